@@ -1,0 +1,116 @@
+"""Errors that a user can meet, each with a message that says what to do.
+
+A fault in a design is a :class:`DesignError`; a design can have several faults,
+and they are reported together in a :class:`DesignFaults`. What a check
+*discovers* about a sound design is never an exception but a finding.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+__all__ = [
+    "Frame3dError",
+    "DesignError",
+    "DesignFaults",
+    "Fault",
+    "UnitError",
+    "CatalogError",
+    "ArchError",
+    "SolidError",
+    "OutputError",
+]
+
+
+class Frame3dError(Exception):
+    """Any fault that this package reports on purpose."""
+
+
+class UnitError(Frame3dError, ValueError):
+    """A length, angle or mass that cannot be read."""
+
+
+class CatalogError(Frame3dError, LookupError):
+    """A size that the catalogue does not hold."""
+
+
+class ArchError(Frame3dError, ValueError):
+    """Dimensions that no arch of the family can have.
+
+    Parameters
+    ----------
+    message : str
+        What is wrong and what would work.
+    field : str or None
+        The name of the dimension to change, for example ``"ridge_height"``.
+    """
+
+    def __init__(self, message: str, field: str | None = None) -> None:
+        super().__init__(message)
+        self.field = field
+
+
+class SolidError(Frame3dError, RuntimeError):
+    """A solid that is not what its part says it must be; names the part."""
+
+
+class OutputError(Frame3dError, OSError):
+    """A file or folder that cannot be written or read."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Fault:
+    """One fault of a design, as the user would want it told.
+
+    Parameters
+    ----------
+    where : str
+        The field as it stands in the file, for example ``profile.width`` or
+        ``rail[2].height``; empty for a fault of the whole file.
+    message : str
+        What was got, what is allowed and what to do, in one or two sentences.
+    line : int or None
+        The line in the file, counted from 1, where it is known.
+    """
+
+    where: str
+    message: str
+    line: int | None = None
+
+    def __str__(self) -> str:
+        place = f"line {self.line}: " if self.line else ""
+        return f"{place}{self.where}: {self.message}" if self.where else f"{place}{self.message}"
+
+
+class DesignError(Frame3dError, ValueError):
+    """A design that contradicts itself or asks for what cannot be made.
+
+    Parameters
+    ----------
+    message : str
+        What was got, what is allowed and what to do.
+    where : str
+        The field as the user wrote it, for example ``bays.count``.
+    """
+
+    def __init__(self, message: str, where: str = "") -> None:
+        super().__init__(f"{where}: {message}" if where else message)
+        self.message = message
+        self.where = where
+
+
+class DesignFaults(Frame3dError, ValueError):
+    """All the faults found in one design file, one line each.
+
+    Parameters
+    ----------
+    faults : sequence of Fault
+        At least one.
+    source : str
+        The name of the file, or what the design came from.
+    """
+
+    def __init__(self, faults, source: str = "design") -> None:
+        self.faults: tuple[Fault, ...] = tuple(faults)
+        self.source = source
+        super().__init__("\n".join(f"{source}: {fault}" for fault in self.faults))

@@ -1,0 +1,153 @@
+"""Members: parts in their places; and the frame, which is all of them.
+
+Glossary
+--------
+member : a part placed, with its mark and where it stands in the grid.
+mark : the short name that stands on the part, the drawings and the lists; equal
+    parts have equal marks.
+side : left is x < 0, right is x > 0, looking along +y from the first hoop.
+"""
+
+from __future__ import annotations
+
+import enum
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from frame3d.frame.parts import Part
+from frame3d.geometry.placement import Placement
+
+
+class Role(enum.Enum):
+    """What a member is for. The value is what lists and layers call it."""
+
+    SOCKET = "socket"
+    HOOP = "hoop"
+    SPLICE = "splice sleeve"
+    RIDGE_JOINT = "ridge joint"
+    RAIL = "rail"
+    BRACE = "brace"
+    SILL_BOARD = "sill board"
+    JOINT_BLOCK = "joint block"
+    CLAMP = "clamp"
+    BOLT = "bolt"
+    NUT = "nut"
+    WASHER = "washer"
+    SCREW = "screw"
+
+
+class Side(enum.Enum):
+    """Where across the tunnel a member stands."""
+
+    LEFT = "left"
+    RIGHT = "right"
+    MIDDLE = "middle"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Spot:
+    """Where a member stands in the grid.
+
+    Parameters
+    ----------
+    side : Side
+    hoop : int
+        Number of the hoop, from 1; for a member that spans several, its first.
+    to_hoop : int or None
+        The last hoop that it reaches, for a member that spans several.
+    order : int
+        Its place among the members of its kind there, from 1: the piece of a
+        hoop from the left foot, the piece of a rail from the first hoop.
+    """
+
+    side: Side
+    hoop: int
+    to_hoop: int | None = None
+    order: int = 1
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Member:
+    """A part placed.
+
+    Parameters
+    ----------
+    mark : str
+        For example ``H1``; equal parts have equal marks.
+    role : Role
+    part : Part
+    placement : Placement
+        The part's own axes in the frame's axes, mm.
+    spot : Spot
+    """
+
+    mark: str
+    role: Role
+    part: Part
+    placement: Placement
+    spot: Spot
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PartCount:
+    """A distinct part with its mark, role and the members that are made of it."""
+
+    mark: str
+    role: Role
+    part: Part
+    members: tuple[Member, ...]
+
+    @property
+    def count(self) -> int:
+        """How many are needed."""
+        return len(self.members)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Grid:
+    """The lines that the frame is set out on.
+
+    Parameters
+    ----------
+    hoop_y_mm : tuple of float
+        Position of every hoop along the tunnel, rising from 0.
+    socket_x_mm : float
+        Half the distance between centres of the sockets at ground level.
+    """
+
+    hoop_y_mm: tuple[float, ...]
+    socket_x_mm: float
+
+    @property
+    def length_mm(self) -> float:
+        """Length between the centres of the first and the last hoop, mm."""
+        return self.hoop_y_mm[-1]
+
+    @property
+    def spacing_mm(self) -> float:
+        """Distance between neighbouring hoops, mm."""
+        return self.hoop_y_mm[-1] / (len(self.hoop_y_mm) - 1)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Frame:
+    """Everything that gets built: the design it came from, the grid, the arch, the members."""
+
+    design: object
+    grid: Grid
+    arch: object
+    members: tuple[Member, ...]
+
+    def of(self, *roles: Role) -> Iterator[Member]:
+        """The members with one of ``roles``, in order."""
+        return (member for member in self.members if member.role in roles)
+
+    def parts(self) -> tuple[PartCount, ...]:
+        """Every distinct part once, with its members, in the order of the marks' first use."""
+        found: dict[str, list[Member]] = {}
+        for member in self.members:
+            found.setdefault(member.mark, []).append(member)
+        return tuple(
+            PartCount(mark=mark, role=group[0].role, part=group[0].part, members=tuple(group))
+            for mark, group in found.items()
+        )

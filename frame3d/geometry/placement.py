@@ -1,0 +1,121 @@
+"""Placements: where a part's own axes stand in the frame.
+
+Glossary
+--------
+placement : a proper rotation followed by a shift; never a mirror image, since a
+    part that has been cut cannot be turned into its mirror image.
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+
+import numpy as np
+
+Vector = tuple[float, float, float]
+
+
+def vector(x: float, y: float, z: float) -> Vector:
+    """Three floats as a vector, with negative zero made positive."""
+    return (float(x) + 0.0, float(y) + 0.0, float(z) + 0.0)
+
+
+def add(a: Vector, b: Vector, times: float = 1.0) -> Vector:
+    """``a + times * b``."""
+    return (a[0] + times * b[0], a[1] + times * b[1], a[2] + times * b[2])
+
+
+def cross(a: Vector, b: Vector) -> Vector:
+    """Vector product ``a × b``."""
+    return (
+        a[1] * b[2] - a[2] * b[1],
+        a[2] * b[0] - a[0] * b[2],
+        a[0] * b[1] - a[1] * b[0],
+    )
+
+
+def dot(a: Vector, b: Vector) -> float:
+    """Scalar product."""
+    return a[0] * b[0] + a[1] * b[1] + a[2] * b[2]
+
+
+def unit(a: Vector) -> Vector:
+    """``a`` at length 1; ``ValueError`` for the zero vector."""
+    size = math.sqrt(dot(a, a))
+    if size == 0:
+        raise ValueError("the zero vector has no direction")
+    return (a[0] / size, a[1] / size, a[2] / size)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Placement:
+    """A part's own x, y and z directions and its origin, in frame axes.
+
+    Parameters
+    ----------
+    origin : (3,) float, mm
+    x, y, z : (3,) float
+        Unit vectors, right-handed and square to each other.
+
+    Examples
+    --------
+    >>> up = Placement.of(origin=(0, 0, 100), x=(0, 0, 1), y=(1, 0, 0))
+    >>> up.point((5, 0, 0))
+    (0.0, 0.0, 105.0)
+    """
+
+    origin: Vector = (0.0, 0.0, 0.0)
+    x: Vector = (1.0, 0.0, 0.0)
+    y: Vector = (0.0, 1.0, 0.0)
+    z: Vector = (0.0, 0.0, 1.0)
+
+    @classmethod
+    def of(cls, *, origin: Vector, x: Vector, y: Vector) -> Placement:
+        """The placement whose x lies along ``x`` and whose y is nearest to ``y``.
+
+        Parameters
+        ----------
+        origin : (3,) float, mm
+        x, y : (3,) float
+            Need not be unit vectors, nor square to each other, but not parallel.
+
+        Raises
+        ------
+        ValueError
+            If ``x`` or ``y`` is zero or they are parallel.
+        """
+        along = unit(x)
+        across = unit(add(y, along, -dot(y, along)))
+        return cls(
+            origin=vector(*origin),
+            x=vector(*along),
+            y=vector(*across),
+            z=vector(*cross(along, across)),
+        )
+
+    def direction(self, local: Vector) -> Vector:
+        """The direction ``local``, given in the part's own axes, in frame axes."""
+        return vector(
+            *(self.x[i] * local[0] + self.y[i] * local[1] + self.z[i] * local[2] for i in range(3))
+        )
+
+    def point(self, local: Vector) -> Vector:
+        """The point ``local``, mm in the part's own axes, in frame axes."""
+        return vector(*add(self.origin, self.direction(local)))
+
+    def then(self, local: Placement) -> Placement:
+        """The placement of something placed by ``local`` within this one."""
+        return Placement(
+            origin=self.point(local.origin),
+            x=self.direction(local.x),
+            y=self.direction(local.y),
+            z=self.direction(local.z),
+        )
+
+    def matrix(self) -> np.ndarray:
+        """The (4, 4) float homogeneous matrix, mm."""
+        result = np.eye(4)
+        for column, axis in enumerate((self.x, self.y, self.z, self.origin)):
+            result[:3, column] = axis
+        return result
