@@ -132,3 +132,31 @@ class WasherSize:
     inside_mm: float
     outside_mm: float
     thickness_mm: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ScrewSize:
+    """A self-drilling screw with a hexagon washer head.
+
+    Parameters
+    ----------
+    name : str
+        Thread, for example ``ST5.5`` or ``#12-14``.
+    diameter_mm : float
+        Outside diameter of the thread, mm.
+    flats_mm, flange_mm, head_height_mm : float
+        Across the flats, across the flange, and height of the head, mm.
+    thinnest_mm, thickest_mm : float
+        Total thickness of steel that the point can drill, mm.
+    lengths_mm : tuple of float
+        Stocked lengths under the head, rising, mm.
+    """
+
+    name: str
+    diameter_mm: float
+    flats_mm: float
+    flange_mm: float
+    head_height_mm: float
+    thinnest_mm: float
+    thickest_mm: float
+    lengths_mm: tuple[float, ...]

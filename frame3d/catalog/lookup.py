@@ -1,0 +1,198 @@
+"""Sizes by name, forgiving in the spelling and clear about what is not there."""
+
+from __future__ import annotations
+
+import functools
+
+from frame3d.catalog.by_numbers import timber_by_numbers, tube_by_numbers
+from frame3d.catalog.names import key, nearest
+from frame3d.catalog.sections import (
+    BoltSize,
+    Head,
+    NutSize,
+    ScrewSize,
+    TimberSection,
+    TubeSection,
+    WasherSize,
+)
+from frame3d.catalog.tables import CatalogRow, Kind, names, rows
+from frame3d.errors import CatalogError
+from frame3d.units import UnitSystem, parse_length, system_of
+
+_BY_NUMBERS = {
+    Kind.TUBE: "give outside diameter and wall instead, for example "
+    '"42.4 mm x 3.2 mm", "1.66 in x 0.111 in" or "1.66 in x 14 ga BWG"',
+    Kind.TIMBER: "give thickness and depth as measured instead, for example "
+    '"45 x 145 mm" or "1.5 in x 7.25 in"',
+}
+_UNLISTED_TUBE_STOCK_MM = {
+    # Common practice, no source.
+    UnitSystem.IMPERIAL: (parse_length("20 ft"), parse_length("24 ft")),
+    UnitSystem.METRIC: (6000.0,),
+}
+_UNLISTED_TIMBER_STOCK_MM = {
+    # Common practice, no source; inch boards come in steps of 2 ft (PS 20).
+    UnitSystem.IMPERIAL: tuple(parse_length(f"{feet} ft") for feet in (8, 10, 12, 14, 16)),
+    UnitSystem.METRIC: (2400.0, 3000.0, 3600.0, 4200.0, 4800.0, 5400.0, 6000.0),
+}
+
+
+def tube_section(name: str) -> TubeSection:
+    """Return the tube of a name, or of an outside diameter and a wall.
+
+    Parameters
+    ----------
+    name : str
+        For example ``NPS 1-1/2 STD``, ``EN 10255 DN40 medium``, ``48 x 2 mm``,
+        ``1.66 in x 14 ga BWG``. ``Sch 40`` is ``STD`` and ``XS`` is ``Sch 80`` for the
+        sizes here, and the tube that comes back has the one name.
+
+    Raises
+    ------
+    CatalogError
+        If there is no such tube, or a gauge is given without its system.
+    """
+    row, section = _tube(name)
+    return row.value if row else section
+
+
+def timber_section(name: str) -> TimberSection:
+    """Return the board of a nominal name (``2x8``, ``47x150``) or of its actual sizes.
+
+    Raises
+    ------
+    CatalogError
+        If there is no such board, or inches are given that look nominal.
+    """
+    row, section = _timber(name)
+    return row.value if row else section
+
+
+def tube_stock_lengths_mm(name: str) -> tuple[float, ...]:
+    """Return the lengths that a tube is stocked in, rising, mm; errors as :func:`tube_section`."""
+    row, section = _tube(name)
+    return row.stock_lengths_mm if row else _UNLISTED_TUBE_STOCK_MM[_written_in(section.name)]
+
+
+def timber_stock_lengths_mm(name: str) -> tuple[float, ...]:
+    """Return the lengths that a board is stocked in, rising, mm; errors as its section."""
+    row, section = _timber(name)
+    return row.stock_lengths_mm if row else _UNLISTED_TIMBER_STOCK_MM[_written_in(section.name)]
+
+
+def bolt_size(name: str, head: Head | str = Head.HEX) -> BoltSize:
+    """Return the bolt of a thread and a head; ``3/8``, ``3/8-16`` and ``M10`` are names."""
+    return _known(Kind.BOLT, name, _head(head)).value
+
+
+def nut_size(name: str) -> NutSize:
+    """Return the hexagon nut of a thread."""
+    return _known(Kind.NUT, name).value
+
+
+def washer_size(name: str) -> WasherSize:
+    """Return the plain washer for a thread; ``1/2`` is wide, ``M10`` normal.
+
+    A thread with its pitch will do as well: ``washer_size(bolt.name)``.
+    """
+    return _known(Kind.WASHER, name).value
+
+
+def screw(name: str) -> ScrewSize:
+    """Return the self-drilling screw of a thread, ``ST5.5`` or ``#12-14``."""
+    return _known(Kind.SCREW, name).value
+
+
+def tube_rows() -> tuple[CatalogRow, ...]:
+    """Return all tubes with their sources, in the table's order."""
+    return rows(Kind.TUBE)
+
+
+def timber_rows() -> tuple[CatalogRow, ...]:
+    """Return all boards with their sources, in the table's order."""
+    return rows(Kind.TIMBER)
+
+
+def clearance_mm(outer: TubeSection, inner: TubeSection) -> float:
+    """Return the play of a tube inside another, on the diameter, mm; below 0 it can't enter.
+
+    Nominal sizes: mill tolerances come on top, and a weld bead inside takes some away.
+    """
+    return outer.inside_mm - inner.od_mm
+
+
+def _tube(name: str) -> tuple[CatalogRow | None, TubeSection | None]:
+    """Return the row, or the section by numbers if no row has its name."""
+    row = _found(Kind.TUBE, name)
+    section = None if row else tube_by_numbers(name)
+    return _listed(Kind.TUBE, name, row, section)
+
+
+def _timber(name: str) -> tuple[CatalogRow | None, TimberSection | None]:
+    """Return the row, or the section by numbers if no row has its name."""
+    row = _found(Kind.TIMBER, name)
+    section = None if row else timber_by_numbers(name)
+    return _listed(Kind.TIMBER, name, row, section)
+
+
+def _listed(kind, name, row, section):
+    """Return row and section; sizes that have a row after all are that row."""
+    if row or (section and (row := _found(kind, section.name))):
+        return row, None
+    if section is None:
+        raise CatalogError(_unknown(kind, name))
+    return None, section
+
+
+def _known(kind: Kind, name: str, head: Head | None = None) -> CatalogRow:
+    row = _found(kind, name, head)
+    if row is None:
+        raise CatalogError(_unknown(kind, name))
+    return row
+
+
+def _found(kind: Kind, name: str, head: Head | None = None) -> CatalogRow | None:
+    if not isinstance(name, str):
+        raise CatalogError(_unknown(kind, name))
+    return _index(kind).get((_key(kind, name), head))
+
+
+def _key(kind: Kind, name: str) -> str:
+    """Return the key; boards are called the same with and without ``mm``."""
+    return key(name).replace("mm", "") if kind is Kind.TIMBER else key(name)
+
+
+@functools.cache
+def _index(kind: Kind) -> dict[tuple[str, Head | None], CatalogRow]:
+    """Return the rows by key and, for bolts, head."""
+    return {
+        (_key(kind, name), row.value.head if kind is Kind.BOLT else None): row
+        for row in rows(kind)
+        for name in (row.name, *row.aliases)
+    }
+
+
+def _head(head: Head | str) -> Head:
+    try:
+        return Head(head)
+    except ValueError:
+        allowed = ", ".join(one.value for one in Head)
+        raise CatalogError(f"got {head!r} for the head of a bolt; {allowed} are allowed") from None
+
+
+def _unknown(kind: Kind, name: object) -> str:
+    known = names(kind)
+    near = nearest(name, known) if isinstance(name, str) else []
+    lead = "the nearest are" if near else "some of them are"
+    shown = ", ".join(f'"{one}"' for one in near or known[:3])
+    numbers = f"; or {_BY_NUMBERS[kind]}" if kind in _BY_NUMBERS else ""
+    return (
+        f"got {name!r} for a {kind.value}; the catalogue holds {len(known)} sizes, "
+        f"{lead} {shown}{numbers}"
+    )
+
+
+def _written_in(section_name: str) -> UnitSystem:
+    """Return the system of the first size in a name made by numbers."""
+    first = section_name.split("x")[0].strip()
+    return system_of(first) if first.endswith("in") else UnitSystem.METRIC

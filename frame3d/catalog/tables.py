@@ -1,0 +1,196 @@
+"""The catalogue's rows, read once from the tables beside this module.
+
+Every row says where its figures come from (``source``) and how sure that is
+(``status``). Sizes stand in the table as they are ordered, ``1.315 in`` or
+``42.4 mm``, so inch sizes are exact here and not rounded to metric first.
+"""
+
+from __future__ import annotations
+
+import csv
+import enum
+import functools
+from collections.abc import Callable
+from dataclasses import dataclass
+from typing import Any
+
+from frame3d.catalog.sections import (
+    BoltSize,
+    Head,
+    NutSize,
+    ScrewSize,
+    TimberSection,
+    TubeSection,
+    WasherSize,
+)
+from frame3d.units import parse_length
+
+__all__ = ["CatalogRow", "Kind", "Status", "names", "rows"]
+
+
+class Kind(enum.Enum):
+    """What the catalogue holds; the value is the name of the table."""
+
+    TUBE = "tube"
+    TIMBER = "timber"
+    BOLT = "bolt"
+    NUT = "nut"
+    WASHER = "washer"
+    SCREW = "screw"
+
+
+class Status(enum.Enum):
+    """How far the figures of a row can be trusted."""
+
+    PUBLISHED = "published"
+    """Read in a published table, or printed by a general-purpose reference library."""
+    MEMORY = "from memory"
+    """Written from memory of the source named, not confirmed: check before ordering."""
+    PRACTICE = "common practice, no source"
+    """Usual in the trade; no published source."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CatalogRow:
+    """One size of the catalogue.
+
+    Parameters
+    ----------
+    name : str
+        As it is ordered.
+    value : TubeSection, TimberSection, BoltSize, NutSize, WasherSize or ScrewSize
+    source : str
+        Standard and table, in words.
+    status : Status
+    aliases : tuple of str
+        Other names for the same size.
+    stock_lengths_mm : tuple of float
+        Lengths that tube and timber are stocked in, rising, mm; else empty.
+    """
+
+    name: str
+    value: Any
+    source: str
+    status: Status
+    aliases: tuple[str, ...] = ()
+    stock_lengths_mm: tuple[float, ...] = ()
+
+
+def rows(kind: Kind | str) -> tuple[CatalogRow, ...]:
+    """Return all sizes of a kind, in the table's order."""
+    return _rows(Kind(kind))
+
+
+def names(kind: Kind | str) -> tuple[str, ...]:
+    """Return the names of all sizes of a kind, each once, in the table's order."""
+    return tuple(dict.fromkeys(row.name for row in rows(kind)))
+
+
+def read_table(stem: str) -> list[dict[str, str]]:
+    """Return the lines of a table of this package, each by the names of its columns."""
+    # Here and not on top, because it costs more than the rest of the package to load.
+    from importlib.resources import files
+
+    text = files("frame3d.catalog").joinpath(f"{stem}.csv").read_text(encoding="utf-8")
+    return list(csv.DictReader(text.splitlines(), strict=True))
+
+
+@functools.cache
+def _rows(kind: Kind) -> tuple[CatalogRow, ...]:
+    make = _MAKERS[kind]
+    return tuple(
+        CatalogRow(
+            name=line["name"],
+            value=make(line),
+            source=line["source"],
+            status=Status(line["status"]),
+            aliases=_list(line["aliases"]),
+            stock_lengths_mm=_lengths(line.get("stock_lengths", "")),
+        )
+        for line in read_table(kind.value)
+    )
+
+
+@functools.cache
+def _bolt_lengths() -> dict[str, tuple[float, ...]]:
+    return {line["name"]: _lengths(line["lengths"]) for line in read_table("length")}
+
+
+def _list(cell: str) -> tuple[str, ...]:
+    return tuple(part.strip() for part in cell.split(";") if part.strip())
+
+
+def _lengths(cell: str) -> tuple[float, ...]:
+    return tuple(parse_length(part) for part in _list(cell))
+
+
+def _sizes(line: dict[str, str], **columns: str) -> dict[str, float]:
+    """Return the named lengths of a line, mm: argument name from column name."""
+    return {name: parse_length(line[column]) for name, column in columns.items()}
+
+
+def _tube(line: dict[str, str]) -> TubeSection:
+    return TubeSection(name=line["name"], **_sizes(line, od_mm="outside", wall_mm="wall"))
+
+
+def _timber(line: dict[str, str]) -> TimberSection:
+    return TimberSection(
+        name=line["name"],
+        density_kg_per_m3=float(line["density_kg_per_m3"]),
+        **_sizes(line, thickness_mm="thickness", depth_mm="depth"),
+    )
+
+
+def _bolt(line: dict[str, str]) -> BoltSize:
+    shortest, longest = parse_length(line["shortest"]), parse_length(line["longest"])
+    series = _bolt_lengths()[line["lengths"]]
+    return BoltSize(
+        name=line["name"],
+        head=Head(line["head"]),
+        lengths_mm=tuple(length for length in series if shortest <= length <= longest),
+        **_sizes(
+            line,
+            diameter_mm="diameter",
+            pitch_mm="pitch",
+            flats_mm="flats",
+            head_height_mm="head_height",
+            thread_mm="thread",
+            hole_mm="hole",
+        ),
+    )
+
+
+def _nut(line: dict[str, str]) -> NutSize:
+    sizes = _sizes(line, diameter_mm="diameter", flats_mm="flats", height_mm="height")
+    return NutSize(name=line["name"], **sizes)
+
+
+def _washer(line: dict[str, str]) -> WasherSize:
+    sizes = _sizes(line, inside_mm="inside", outside_mm="outside", thickness_mm="thickness")
+    return WasherSize(name=line["name"], **sizes)
+
+
+def _screw(line: dict[str, str]) -> ScrewSize:
+    return ScrewSize(
+        name=line["name"],
+        lengths_mm=_lengths(line["lengths"]),
+        **_sizes(
+            line,
+            diameter_mm="diameter",
+            flats_mm="flats",
+            flange_mm="flange",
+            head_height_mm="head_height",
+            thinnest_mm="thinnest",
+            thickest_mm="thickest",
+        ),
+    )
+
+
+_MAKERS: dict[Kind, Callable[[dict[str, str]], Any]] = {
+    Kind.TUBE: _tube,
+    Kind.TIMBER: _timber,
+    Kind.BOLT: _bolt,
+    Kind.NUT: _nut,
+    Kind.WASHER: _washer,
+    Kind.SCREW: _screw,
+}
