@@ -1,0 +1,24 @@
+"""Dimensioned drawings of a frame: DXF, PDF and SVG.
+
+``draw_sheets`` works out what stands where, as plain values; the ``write_`` functions
+put it into files. A sheet module (:mod:`plan`, :mod:`end_elevation`,
+:mod:`side_elevation`) says what a view shows and which sizes and marks are wanted;
+:mod:`annotation` and :mod:`strips` find the places for all of them at once;
+:mod:`compose` chooses scales and breaks long views over several sheets.
+"""
+
+from frame3d.sheets.draw import draw_sheets
+from frame3d.sheets.dxf_write import write_dxf
+from frame3d.sheets.pdf_write import pdf_bytes, sheet_pictures, write_pdf, write_svg
+from frame3d.sheets.sheet import SheetFinding, SheetSet
+
+__all__ = [
+    "SheetFinding",
+    "SheetSet",
+    "draw_sheets",
+    "pdf_bytes",
+    "sheet_pictures",
+    "write_dxf",
+    "write_pdf",
+    "write_svg",
+]

@@ -1,0 +1,186 @@
+"""From a frame to its set of sheets."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, field
+
+from frame3d.frame.members import Frame, Side
+from frame3d.sheets import end_elevation as end
+from frame3d.sheets import plan, side_elevation as sides
+from frame3d.sheets.annotation import PlacedView
+from frame3d.sheets.compose import (
+    Ground,
+    best_scale,
+    border,
+    broken,
+    ground_of,
+    note_labels,
+    stacked,
+)
+from frame3d.sheets.paper import Paper, paper_of, scale_text
+from frame3d.sheets.sheet import Sheet, SheetFinding, SheetSet, TitleBlock
+from frame3d.sheets.stretch import stretches, whole
+from frame3d.spec.design import SheetStandard
+from frame3d.units import LengthFormat, UnitSystem
+
+_LEAST_HOOPS = 2
+"""No stretch of a tunnel shows fewer hoops than this."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Draft:
+    """A sheet before it has its number."""
+
+    title: str
+    views: tuple[PlacedView, ...]
+    notes: tuple[str, ...]
+
+
+@dataclass(slots=True)
+class _Desk:
+    """What all sheets of a set share, and the drafts made so far."""
+
+    frame: Frame
+    paper: Paper
+    lengths: LengthFormat
+    drafts: list[_Draft] = field(default_factory=list)
+    findings: list[SheetFinding] = field(default_factory=list)
+
+    def add(self, title: str, views: Sequence[PlacedView], notes: Sequence[str]) -> None:
+        """One more sheet; what its views could not place becomes findings."""
+        number = len(self.drafts) + 1
+        self.drafts.append(_Draft(title=title, views=tuple(views), notes=tuple(notes)))
+        for trouble in dict.fromkeys(t for view in views for t in view.troubles):
+            self.findings.append(
+                SheetFinding(
+                    sheet=number,
+                    message=f"{trouble} on {self.paper.name} paper; choose a larger sheet_size",
+                )
+            )
+
+    def ground(self, notes: Sequence[str]) -> Ground:
+        """How the sheet is shared out with these notes on it."""
+        return ground_of(self.paper, notes)
+
+    def missing(self, title: str) -> None:
+        """Record that a view fits at no scale."""
+        self.findings.append(
+            SheetFinding(
+                sheet=len(self.drafts) + 1,
+                message=f"{title} does not fit on {self.paper.name} paper at any standard scale "
+                "and is left out; choose a larger sheet_size",
+            )
+        )
+
+
+def draw_sheets(frame: Frame) -> SheetSet:
+    """The sheets of ``frame``: socket plan, end elevation, side elevations.
+
+    Nothing is written. What could not be shown as wanted is in ``findings``.
+    """
+    output = frame.design.output
+    lengths = LengthFormat(
+        system=output.units, denominator=output.fraction, decimals=output.decimals
+    )
+    desk = _Desk(
+        frame=frame, paper=paper_of(output.sheets, output.sheet_size), lengths=lengths
+    )
+    _socket_plan(desk)
+    _end_elevation(desk)
+    _side_elevations(desk)
+    drafts = desk.drafts
+    return SheetSet(
+        sheets=tuple(_sheet(desk, i, draft) for i, draft in enumerate(drafts, start=1)),
+        lengths=lengths,
+        findings=tuple(desk.findings),
+    )
+
+
+def _socket_plan(desk: _Desk) -> None:
+    frame, grid = desk.frame, desk.frame.grid
+    size = desk.ground(plan.NOTES).view_size
+    most = max(1, len(grid.hoop_y_mm) // _LEAST_HOOPS)
+    views = broken(
+        lambda parts: [plan.socket_plan(frame, s) for s in stretches(grid, parts)],
+        most, size, desk.lengths,
+    )
+    if len(views) > 1:
+        over_all = best_scale(
+            plan.socket_plan(frame, whole(grid), brief=True), size, desk.lengths
+        )
+        views = [over_all, *views] if over_all else views
+    if not views:
+        desk.missing("The socket plan")
+    for view in views:
+        desk.add(view.title, [view], plan.NOTES)
+
+
+def _end_elevation(desk: _Desk) -> None:
+    size = desk.ground(end.NOTES).view_size
+    view = best_scale(end.end_elevation(desk.frame), size, desk.lengths)
+    if view is None:
+        desk.missing("The end elevation")
+    else:
+        desk.add("End elevation", [view], end.NOTES)
+
+
+def _side_elevations(desk: _Desk) -> None:
+    """Both sides on one sheet where there is room at the scale of one, else on sheets each."""
+    frame, grid = desk.frame, desk.frame.grid
+    ground = desk.ground(sides.NOTES)
+    most = max(1, len(grid.hoop_y_mm) // _LEAST_HOOPS)
+    runs = [
+        broken(
+            lambda parts, side=side: [
+                sides.side_elevation(frame, side, s) for s in stretches(grid, parts)
+            ],
+            most, ground.view_size, desk.lengths,
+        )
+        for side in (Side.RIGHT, Side.LEFT)
+    ]
+    if all(len(run) == 1 for run in runs):
+        pair = [run[0] for run in runs]
+        if stacked(pair, ground, desk.lengths):
+            desk.add("Side elevations", pair, sides.NOTES)
+            return
+    for run in runs:
+        if not run:
+            desk.missing("A side elevation")
+        for view in run:
+            desk.add(view.title, [view], sides.NOTES)
+
+
+def _sheet(desk: _Desk, number: int, draft: _Draft) -> Sheet:
+    ground = desk.ground(draft.notes)
+    views, labels = stacked(draft.views, ground, desk.lengths)
+    return Sheet(
+        number=number,
+        title=draft.title,
+        paper=desk.paper,
+        views=tuple(views),
+        strokes=tuple(border(desk.paper)),
+        labels=(*note_labels(ground, draft.notes), *labels),
+        block=_title_block(desk, number, draft),
+    )
+
+
+def _title_block(desk: _Desk, number: int, draft: _Draft) -> TitleBlock:
+    project = desk.frame.design.project
+    used = sorted({view.scale for view in draft.views})
+    imperial = desk.lengths.system is UnitSystem.IMPERIAL
+    return TitleBlock(
+        owner=project.owner,
+        project=project.name,
+        title=draft.title,
+        drawn_by=project.drawn_by,
+        approved_by=project.approved_by,
+        date=project.date,
+        kind="Assembly drawing",
+        scale=scale_text(used[0], desk.lengths.system) if len(used) == 1 else "as shown",
+        number=project.number,
+        sheet=f"{number} / {len(desk.drafts)}",
+        paper=desk.paper.name,
+        dimensions="feet and inches" if imperial else "millimetres",
+        first_angle=desk.frame.design.output.sheets is SheetStandard.ISO,
+    )

@@ -1,0 +1,151 @@
+"""A set of sheets as a DXF document: views at full size, sheets as paper-space layouts."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+
+from ezdxf.document import Drawing
+from ezdxf.enums import TextEntityAlignment
+from ezdxf.entities import DXFGraphic
+from ezdxf.layouts import BaseLayout, Paperspace
+
+from frame3d.sheets.dxf_dimensions import Region, add_dimension
+from frame3d.sheets.dxf_tables import BUBBLE_BLOCK, LETTERING, VIEWPORTS, new_drawing
+from frame3d.sheets.dxf_title import add_title_block, define_title_block
+from frame3d.sheets.ink import (
+    Align,
+    ArcStroke,
+    Bubble,
+    CircleStroke,
+    Dimension,
+    Ink,
+    Label,
+    Stroke,
+)
+from frame3d.sheets.lettering import WIDTH_FACTOR
+from frame3d.sheets.sheet import Sheet, SheetSet, SheetView
+from frame3d.units import UnitSystem
+
+_REGION_GAP_MM = 2000.0
+_VIEWPORT_MARGIN_MM = 1.0
+_ALIGN = {
+    Align.LEFT: TextEntityAlignment.MIDDLE_LEFT,
+    Align.CENTRE: TextEntityAlignment.MIDDLE_CENTER,
+    Align.RIGHT: TextEntityAlignment.MIDDLE_RIGHT,
+}
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Document:
+    """The document, and for each viewport (by handle) the entities that it shows."""
+
+    doc: Drawing
+    layouts: tuple[str, ...]
+    shown: dict[str, list[DXFGraphic]]
+
+
+def build_document(sheet_set: SheetSet) -> Document:
+    """The sheets as a drawing in memory; every view in a region of model space of its own."""
+    doc = new_drawing(sheet_set.lengths)
+    unit = 1 / sheet_set.lengths.system.mm_per_drawing_unit
+    define_title_block(doc, unit)
+    shown: dict[str, list[DXFGraphic]] = {}
+    names = []
+    cursor = 0.0
+    for sheet in sheet_set.sheets:
+        layout = _layout(doc, sheet, sheet_set, first=not names)
+        names.append(layout.name)
+        for view in sheet.views:
+            left, bottom, right, _ = view.view.bounds
+            region = Region(
+                unit=unit,
+                shift=(cursor - left, -bottom),
+                scale=view.view.scale,
+                lengths=sheet_set.lengths,
+            )
+            cursor += right - left + _REGION_GAP_MM
+            entities = [_add(doc.modelspace(), item, region) for item in view.view.ink]
+            viewport = _viewport(layout, view, region)
+            shown[viewport.dxf.handle] = entities
+        paper = Region(unit=unit, shift=(0.0, 0.0), scale=1, lengths=sheet_set.lengths)
+        for item in (*sheet.strokes, *sheet.labels):
+            _add(layout, item, paper)
+        frame = sheet.paper.frame
+        add_title_block(layout, (frame[2], frame[1]), sheet.block, unit)
+    return Document(doc=doc, layouts=tuple(names), shown=shown)
+
+
+def _layout(doc: Drawing, sheet: Sheet, sheet_set: SheetSet, first: bool) -> Paperspace:
+    name = f"{sheet.number} {sheet.title}".replace(",", "")
+    if first:
+        old = doc.layout_names_in_taborder()[1]
+        doc.layouts.rename(old, name)
+        layout = doc.layout(name)
+    else:
+        layout = doc.layouts.new(name)
+    inches = sheet_set.lengths.system is UnitSystem.IMPERIAL
+    unit = 1 / sheet_set.lengths.system.mm_per_drawing_unit
+    layout.page_setup(
+        size=(sheet.paper.width_mm * unit, sheet.paper.height_mm * unit),
+        margins=(0, 0, 0, 0),
+        units="inch" if inches else "mm",
+        scale=(1, 1),
+        name=sheet.paper.name,
+        device="",
+    )
+    return layout
+
+
+def _viewport(layout: Paperspace, view: SheetView, region: Region):
+    left, bottom, right, top = view.view.bounds
+    margin = _VIEWPORT_MARGIN_MM
+    width, height = (size + 2 * margin for size in view.view.paper_size)
+    viewport = layout.add_viewport(
+        center=(view.centre[0] * region.unit, view.centre[1] * region.unit),
+        size=(width * region.unit, height * region.unit),
+        view_center_point=region.point(((left + right) / 2, (bottom + top) / 2)),
+        view_height=region.size(height),
+        dxfattribs={"layer": VIEWPORTS},
+    )
+    return viewport
+
+
+def _add(space: BaseLayout, item: Ink, region: Region) -> DXFGraphic:
+    if isinstance(item, Dimension):
+        return add_dimension(space.doc, item, region)
+    if isinstance(item, Label):
+        return _add_label(space, item, region)
+    if isinstance(item, Bubble):
+        insert = space.add_blockref(
+            BUBBLE_BLOCK, region.point(item.at),
+            dxfattribs={"xscale": region.scale, "yscale": region.scale, "zscale": region.scale,
+                        "layer": "grid"},
+        )
+        insert.add_auto_attribs({"NUMBER": item.text})
+        return insert
+    attributes = {"layer": item.layer.title}
+    if isinstance(item, Stroke):
+        return space.add_line(
+            region.point(item.start), region.point(item.end), dxfattribs=attributes
+        )
+    if isinstance(item, CircleStroke):
+        return space.add_circle(
+            region.point(item.centre), item.radius * region.unit, dxfattribs=attributes
+        )
+    assert isinstance(item, ArcStroke)
+    return space.add_arc(
+        region.point(item.centre), item.radius * region.unit,
+        math.degrees(item.start_rad), math.degrees(item.end_rad), dxfattribs=attributes,
+    )
+
+
+def _add_label(space: BaseLayout, item: Label, region: Region) -> DXFGraphic:
+    text = space.add_text(
+        item.text,
+        height=region.size(item.height),
+        rotation=math.degrees(item.angle_rad),
+        dxfattribs={"layer": item.layer.title, "style": LETTERING, "width": WIDTH_FACTOR},
+    )
+    text.set_placement(region.point(item.at), align=_ALIGN[item.align])
+    return text

@@ -1,0 +1,149 @@
+"""The title block as a block with attributes, one for each field.
+
+References
+----------
+ISO 7200:2004: legal owner, identification number, date of issue, sheet number,
+title, approval person, creator and document type are mandatory.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from ezdxf.document import Drawing
+from ezdxf.enums import TextEntityAlignment
+from ezdxf.layouts import BlockLayout, Paperspace
+
+from frame3d.sheets.compose import BLOCK_HEIGHT_MM, BLOCK_WIDTH_MM
+from frame3d.sheets.dxf_tables import LETTERING
+from frame3d.sheets.ink import Layer
+from frame3d.sheets.lettering import (
+    SMALL_MM,
+    TEXT_MM,
+    TITLE_MM,
+    WIDTH_FACTOR,
+    text_width_mm,
+)
+from frame3d.sheets.sheet import TitleBlock
+
+BLOCK = "title block"
+
+
+@dataclass(frozen=True, slots=True)
+class _Cell:
+    """A field: attribute, caption, left and bottom corner, width and height, largest text; mm."""
+
+    field: str
+    caption: str
+    x: float
+    y: float
+    width: float
+    height: float
+    largest: float = TEXT_MM
+
+
+_CELLS = (
+    _Cell("owner", "legal owner", 0, 29, 50, 10),
+    _Cell("project", "project", 50, 29, 130, 10, TITLE_MM),
+    _Cell("kind", "document type", 0, 19, 50, 10),
+    _Cell("title", "title", 50, 19, 130, 10, TITLE_MM),
+    _Cell("drawn_by", "drawn by", 0, 9.5, 50, 9.5),
+    _Cell("approved_by", "approved by", 50, 9.5, 50, 9.5),
+    _Cell("date", "date of issue", 100, 9.5, 30, 9.5),
+    _Cell("scale", "scale", 130, 9.5, 50, 9.5),
+    _Cell("number", "drawing number", 0, 0, 50, 9.5),
+    _Cell("sheet", "sheet", 50, 0, 25, 9.5),
+    _Cell("paper", "size", 75, 0, 15, 9.5),
+    _Cell("dimensions", "dimensions in", 90, 0, 55, 9.5),
+)
+_PROJECTION = (145.0, 0.0, 35.0, 9.5)
+
+
+def define_title_block(doc: Drawing, unit: float) -> None:
+    """Make the block, its lower right corner at the origin; ``unit`` is drawing units in a mm."""
+    block = doc.blocks.new(BLOCK)
+    for cell in _CELLS:
+        _box(block, cell.x, cell.y, cell.width, cell.height, unit)
+        _caption(block, cell.caption, cell.x, cell.y + cell.height, unit)
+        attribute = block.add_attdef(
+            cell.field.upper(), _spot(cell, unit), height=cell.largest * unit,
+            dxfattribs={"style": LETTERING, "layer": Layer.TEXT.title},
+        )
+        attribute.dxf.prompt = cell.caption
+        attribute.dxf.width = WIDTH_FACTOR
+    x, y, width, height = _PROJECTION
+    _box(block, x, y, width, height, unit)
+    _caption(block, "projection", x, y + height, unit)
+
+
+def _box(
+    block: BlockLayout, x: float, y: float, width: float, height: float, unit: float
+) -> None:
+    corners = [(x, y), (x + width, y), (x + width, y + height), (x, y + height)]
+    block.add_lwpolyline(
+        [((u - BLOCK_WIDTH_MM) * unit, v * unit) for u, v in corners],
+        close=True,
+        dxfattribs={"layer": Layer.TITLE.title},
+    )
+
+
+def _caption(block: BlockLayout, text: str, x: float, top: float, unit: float) -> None:
+    block.add_text(
+        text,
+        height=SMALL_MM * unit,
+        dxfattribs={"style": LETTERING, "layer": Layer.TEXT.title, "width": WIDTH_FACTOR},
+    ).set_placement(((x + 1.2 - BLOCK_WIDTH_MM) * unit, (top - SMALL_MM - 1.2) * unit))
+
+
+def _spot(cell: _Cell, unit: float) -> tuple[float, float]:
+    return ((cell.x + 1.8 - BLOCK_WIDTH_MM) * unit, (cell.y + 1.7) * unit)
+
+
+def add_title_block(
+    layout: Paperspace, corner: tuple[float, float], block: TitleBlock, unit: float
+) -> None:
+    """Insert the title block with its lower right corner at ``corner``, mm on the paper."""
+    place = (corner[0] * unit, corner[1] * unit)
+    values = {cell.field.upper(): str(getattr(block, cell.field)) for cell in _CELLS}
+    insert = layout.add_blockref(BLOCK, place, dxfattribs={"layer": Layer.TITLE.title})
+    insert.add_auto_attribs(values)
+    for attribute, cell in zip(insert.attribs, _CELLS, strict=True):
+        attribute.dxf.height, squeeze = _fitting(attribute.dxf.text, cell)
+        attribute.dxf.height *= unit
+        attribute.dxf.width = WIDTH_FACTOR * squeeze
+    _projection(layout, corner, block.first_angle, unit)
+
+
+def _fitting(text: str, cell: _Cell) -> tuple[float, float]:
+    """Height of a field's text, mm, and how much narrower its letters are drawn to fit."""
+    room = cell.width - 3.0
+    for height in (TITLE_MM, TEXT_MM, SMALL_MM):
+        if height <= cell.largest and text_width_mm(text, height) <= room:
+            return height, 1.0
+    return SMALL_MM, min(1.0, room / text_width_mm(text, SMALL_MM))
+
+
+def _projection(
+    layout: Paperspace, corner: tuple[float, float], first_angle: bool, unit: float
+) -> None:
+    """The symbol of ISO 5456-2: a cone from its side and from its end."""
+    x = corner[0] - BLOCK_WIDTH_MM + _PROJECTION[0]
+    y = corner[1] + 3.4
+    cone, rings = (x + 19.0, x + 29.0) if not first_angle else (x + 19.0, x + 29.0)
+    if not first_angle:
+        cone, rings = x + 25.0, x + 18.0
+    layer = {"layer": Layer.FINE.title}
+    for radius in (2.5, 1.25):
+        layout.add_circle((rings * unit, y * unit), radius * unit, dxfattribs=layer)
+    left, right = (1.25, 2.5)
+    corners = [(cone - 3, y - left), (cone + 3, y - right), (cone + 3, y + right),
+               (cone - 3, y + left)]
+    layout.add_lwpolyline([(u * unit, v * unit) for u, v in corners], close=True,
+                          dxfattribs=layer)
+    layout.add_text(
+        "first angle" if first_angle else "third angle",
+        height=SMALL_MM * unit,
+        dxfattribs={"style": LETTERING, "layer": Layer.TEXT.title, "width": WIDTH_FACTOR},
+    ).set_placement(
+        ((x + 1.8) * unit, y * unit - 0.9 * unit), align=TextEntityAlignment.LEFT
+    )

@@ -1,0 +1,53 @@
+"""A set of sheets into a DXF file, the same bytes for the same sheets."""
+
+from __future__ import annotations
+
+import contextlib
+from collections.abc import Iterator
+from pathlib import Path
+
+import ezdxf
+
+from frame3d.sheets.dxf_file import Document, build_document
+from frame3d.sheets.files import write_whole
+from frame3d.sheets.sheet import SheetSet
+
+
+@contextlib.contextmanager
+def _without_dates() -> Iterator[None]:
+    """While it lasts, ezdxf writes fixed dates and identifiers in place of now and random ones."""
+    before = ezdxf.options.write_fixed_meta_data_for_testing
+    ezdxf.options.write_fixed_meta_data_for_testing = True
+    try:
+        yield
+    finally:
+        ezdxf.options.write_fixed_meta_data_for_testing = before
+
+
+def document_of(sheet_set: SheetSet) -> Document:
+    """The sheets as a drawing in memory, without dates or random numbers."""
+    with _without_dates():
+        return build_document(sheet_set)
+
+
+def write_dxf(sheet_set: SheetSet, path: str | Path) -> Path:
+    """Write the sheets to ``path`` as DXF and return it.
+
+    Views stand at full size in model space, in inches or millimetres; each sheet is
+    a paper-space layout. The same sheets give the same bytes.
+
+    Raises
+    ------
+    OutputError
+        If the file cannot be written.
+    """
+    path = Path(path)
+    document = document_of(sheet_set)
+    doc = document.doc
+
+    def write(temporary: Path) -> None:
+        with _without_dates(), open(temporary, "w", encoding="utf-8", errors="dxfreplace") as out:
+            doc.write(out)
+
+    write_whole(path, write)
+    return path

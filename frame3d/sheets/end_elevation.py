@@ -1,0 +1,192 @@
+"""The end elevation: the shape of a hoop with the sizes that make it."""
+
+from __future__ import annotations
+
+import math
+
+from frame3d.frame.members import Frame, Member, Role, Side
+from frame3d.geometry.arch import ArchStyle
+from frame3d.geometry.paths import Arc
+from frame3d.sheets.ground import ground_line, sink
+from frame3d.sheets.hiding import visible
+from frame3d.sheets.ink import Layer, Point, Stroke
+from frame3d.sheets.silhouettes import FRONT, reach_of, silhouette
+from frame3d.sheets.wishes import Angle, Chain, Edge, Mark, Radius, View, Wish
+
+NOTES = (
+    "Radii are to the centreline of the tube. Widths are at ground level.",
+    "The first hoop is shown; what stands behind it, and hardware, are left out.",
+)
+
+_ROLES = (
+    Role.SOCKET, Role.HOOP, Role.SPLICE, Role.RIDGE_JOINT, Role.RAIL, Role.SILL_BOARD,
+)
+
+
+def end_elevation(frame: Frame) -> View:
+    """The first hoop from the front."""
+    members = [member for member in frame.of(*_ROLES) if _at_first_hoop(member)]
+    shapes = [shape for shape in (silhouette(member, FRONT) for member in members) if shape]
+    lines = sink(visible(shapes))
+    bounds = [shape.area.bounds for shape in shapes]
+    left, right = min(b[0] for b in bounds), max(b[2] for b in bounds)
+    bottom = min(b[1] for b in bounds)
+    top = max(max(b[3] for b in bounds), frame.arch.heights().outside_mm)
+    margin = 0.06 * (right - left)
+    ground, soil = ground_line(left - margin, right + margin)
+    axis = Stroke(start=(0.0, 0.0), end=(0.0, top + 0.03 * top), layer=Layer.CENTRE)
+    return View(
+        title="End elevation, from the first hoop",
+        ink=(*lines, ground, *soil, axis),
+        bounds=(left, bottom, right, top),
+        wishes=(*_widths(frame, bottom), *_heights(frame), *_bends(frame), *_marks(members)),
+    )
+
+
+def _at_first_hoop(member: Member) -> bool:
+    if member.role in (Role.RAIL, Role.SILL_BOARD):
+        low, high = reach_of(member, (0.0, 1.0, 0.0))
+        return low <= 0.0 < high
+    return member.spot.hoop == 1
+
+
+def _widths(frame: Frame, bottom: float) -> list[Wish]:
+    widths = frame.arch.widths()
+    named = (
+        (widths.inside_mm, "clear inside"),
+        (widths.centres_mm, "between centres"),
+        (widths.outside_mm, "outside of the hoop"),
+    )
+    return [
+        Chain(
+            points=((-width / 2, bottom), (width / 2, bottom)),
+            edge=Edge.BOTTOM, names=(name,), rank=rank,
+        )
+        for rank, (width, name) in enumerate(named, start=1)
+    ]
+
+
+def _heights(frame: Frame) -> list[Wish]:
+    arch = frame.arch
+    heights = arch.heights()
+    x = arch.width_mm / 2
+    ground = (x, 0.0)
+    wishes: list[Wish] = []
+    if arch.leg_height_mm > 1.0:
+        springing = (arch.half_width_at(arch.leg_height_mm), arch.leg_height_mm)
+        wishes.append(Chain(points=(ground, springing), edge=Edge.RIGHT, names=("leg",)))
+    top = "ridge" if arch.style is ArchStyle.GOTHIC else "crown"
+    for rank, (height, name) in enumerate(
+        (
+            (heights.inside_mm, f"{top}, clear inside"),
+            (heights.centres_mm, f"{top}, centreline"),
+            (heights.outside_mm, f"{top}, outside"),
+        ),
+        start=2,
+    ):
+        wishes.append(
+            Chain(points=(ground, (0.0, height)), edge=Edge.RIGHT, names=(name,), rank=rank)
+        )
+    wishes += [_socket_heights(member) for member in frame.of(Role.SOCKET)
+               if member.spot.hoop == 1 and member.spot.side is Side.LEFT]
+    return wishes
+
+
+def _socket_heights(member: Member) -> Chain:
+    length = member.part.length_mm
+    ends = sorted(
+        (FRONT.flat(member.placement.point((s, 0.0, 0.0))) for s in (0.0, length)),
+        key=lambda end: end[1],
+    )
+    ground = (ends[0][0], 0.0)
+    return Chain(
+        points=(ends[0], ground, ends[1]),
+        edge=Edge.LEFT,
+        names=("in the ground", "out of the ground"),
+    )
+
+
+def _bends(frame: Frame) -> list[Wish]:
+    """Radii of the arcs, the eave's on the left half and the top's on the right; ridge slope."""
+    arch = frame.arch
+    gothic = arch.style is ArchStyle.GOTHIC
+    top = "rafter" if gothic else "crown"
+    wishes: list[Wish] = []
+    along = 0.0
+    segments = arch.half.segments
+    for index, segment in enumerate(segments):
+        if isinstance(segment, Arc):
+            is_top = index == len(segments) - 1
+            share = 0.55 if is_top else 0.5
+            place = arch.point_at(along + share * segment.length_mm)
+            on_arc, centre = _arc_points(place, segment.radius_mm)
+            if is_top:
+                on_arc, centre = (-on_arc[0], on_arc[1]), (-centre[0], centre[1])
+            wishes.append(Radius(centre=centre, on_arc=on_arc, name=top if is_top else "eave"))
+        along += segment.length_mm
+    if gothic and arch.ridge_slope_rad > 1e-6:
+        ridge = (0.0, arch.ridge_height_mm)
+        wishes.append(
+            Angle(
+                vertex=ridge,
+                first_rad=math.pi,
+                second_rad=math.pi + arch.ridge_slope_rad,
+                name="slope at the ridge",
+            )
+        )
+    return wishes
+
+
+def _arc_points(place, radius: float) -> tuple[Point, Point]:
+    """A point of the left half and the centre of its arc, which lies to the right of the way up."""
+    sin, cos = math.sin(place.heading_rad), math.cos(place.heading_rad)
+    return (
+        (place.x_mm, place.z_mm),
+        (place.x_mm + radius * sin, place.z_mm - radius * cos),
+    )
+
+
+def _marks(members: list[Member]) -> list[Wish]:
+    wishes: list[Wish] = []
+    for member in members:
+        left = member.spot.side is not Side.RIGHT
+        inward = 1 if left else -1
+        at = _middle(member)
+        if member.role is Role.RAIL:
+            ways = tuple((w * inward, 0, d) for w in (1, -1) for d in (3.0, 6.0, 9.0))
+        elif member.role is Role.RIDGE_JOINT:
+            ways = tuple((0, -1, d) for d in (5.0, 8.0, 11.0))
+        elif member.role is Role.SILL_BOARD:
+            ways = tuple((-inward, 0, d) for d in (4.0, 3.0, 6.0))
+        elif member.role is Role.SOCKET:
+            ways = tuple((inward, 0, d) for d in (3.0, 5.0, 7.0))
+        else:
+            ways = tuple((w * inward, 0, d) for w in (-1, 1) for d in (3.0, 5.0, 7.0, 9.0))
+        wishes.append(Mark(text=member.mark, at=at, ways=ways, leader=True))
+    return wishes
+
+
+def _middle(member: Member) -> Point:
+    part = member.part
+    if member.role is Role.SOCKET:
+        lower = min((0.25, 0.75), key=lambda s: _along(member, s)[1])
+        return _along(member, lower)
+    if member.role is Role.HOOP:
+        return _along(member, 0.42 if member.spot.side is Side.RIGHT else 0.58)
+    if hasattr(part, "axis"):
+        return _along(member, 0.5 if member.role is not Role.RAIL else 0.0)
+    points = [member.placement.point(p) for p in ((0.0, 0.0, 0.0), _far_corner(part))]
+    flats = [FRONT.flat(point) for point in points]
+    return ((flats[0][0] + flats[1][0]) / 2, (flats[0][1] + flats[1][1]) / 2)
+
+
+def _far_corner(part) -> tuple[float, float, float]:
+    if hasattr(part, "outline"):
+        xs, ys = zip(*part.outline, strict=True)
+        return (sum(xs) / len(xs) * 2, sum(ys) / len(ys) * 2, part.thickness_mm)
+    return (0.0, part.section.depth_mm, part.section.thickness_mm)
+
+
+def _along(member: Member, share: float) -> Point:
+    station = member.part.axis.at(share * member.part.length_mm)
+    return FRONT.flat(member.placement.point((station.x_mm, station.y_mm, 0.0)))

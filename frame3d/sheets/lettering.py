@@ -1,0 +1,97 @@
+"""The lettering of the sheets: which font, and how wide a text is in it.
+
+The font comes with a dependency of this package and is found by its path, so the
+same text has the same width on every machine, whatever fonts are installed there.
+
+Glossary
+--------
+height : of a capital letter, which is what a drawing standard and DXF mean by it.
+
+References
+----------
+ISO 3098-1: heights 1.8, 2.5, 3.5, 5, 7 and 10 mm.
+"""
+
+from __future__ import annotations
+
+import functools
+import importlib.util
+from pathlib import Path
+
+from fontTools.ttLib import TTFont
+
+from frame3d.errors import OutputError
+
+FONT_FILE = "DejaVuSans.ttf"
+WIDTH_FACTOR = 0.85
+"""Letters are drawn this much narrower than the font has them, as lettering is."""
+
+SMALL_MM, TEXT_MM, TITLE_MM, LARGE_MM = 1.8, 2.5, 3.5, 5.0
+LINE_STEP = 1.6
+"""From one line of a text to the next, in heights."""
+
+
+@functools.cache
+def font_path() -> Path:
+    """The font file, as it is installed with a dependency.
+
+    Raises
+    ------
+    OutputError
+        If the dependency that carries it is not installed.
+    """
+    spec = importlib.util.find_spec("matplotlib")  # found, not imported: that costs a second
+    places = spec.submodule_search_locations if spec else None
+    for place in places or ():
+        path = Path(place) / "mpl-data" / "fonts" / "ttf" / FONT_FILE
+        if path.is_file():
+            return path
+    raise OutputError(
+        f"the font {FONT_FILE} that drawings are lettered with was not found; "
+        "it comes with matplotlib: install that"
+    )
+
+
+@functools.cache
+def _metrics() -> tuple[dict[int, int], float]:
+    """Advance width of every character, and the height of a capital, in font units."""
+    with TTFont(font_path(), lazy=True) as font:
+        advances = font["hmtx"].metrics
+        widths = {code: advances[name][0] for code, name in font.getBestCmap().items()}
+        return widths, _capital(font)
+
+
+def _capital(font: TTFont) -> float:
+    """Height of a capital H, font units; this font's header does not tell it."""
+    return float(font["glyf"][font.getBestCmap()[ord("H")]].yMax)
+
+
+@functools.cache
+def capital_share() -> float:
+    """Height of a capital in units of the font's size."""
+    with TTFont(font_path(), lazy=True) as font:
+        return _capital(font) / font["head"].unitsPerEm
+
+
+def text_width_mm(text: str, height_mm: float) -> float:
+    """Width of one line of ``text`` whose capitals are ``height_mm`` high."""
+    widths, capital = _metrics()
+    missing = widths[ord("M")]
+    units = sum(widths.get(ord(letter), missing) for letter in text)
+    return units / capital * height_mm * WIDTH_FACTOR
+
+
+def wrapped(text: str, width_mm: float, height_mm: float) -> list[str]:
+    """``text`` broken at spaces into lines no wider than ``width_mm``.
+
+    A single word that is wider stands on a line of its own.
+    """
+    lines, line = [], ""
+    for word in text.split():
+        longer = f"{line} {word}" if line else word
+        if line and text_width_mm(longer, height_mm) > width_mm:
+            lines.append(line)
+            line = word
+        else:
+            line = longer
+    return [*lines, line] if line else lines

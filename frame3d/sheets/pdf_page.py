@@ -1,0 +1,176 @@
+"""One layout of a drawing on one PDF page: exact size, line widths, and text as text.
+
+ezdxf's drawing add-on turns the layout into lines; its text is taken out before it
+becomes outlines and set again as real text in the font that measured it, so that a
+search finds every dimension.
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+
+import pymupdf
+from ezdxf.addons.drawing import layout as page_layout
+from ezdxf.addons.drawing.config import (
+    BackgroundPolicy,
+    ColorPolicy,
+    Configuration,
+    LineweightPolicy,
+)
+from ezdxf.addons.drawing.frontend import UniversalFrontend
+from ezdxf.addons.drawing.pipeline import RenderPipeline2d
+from ezdxf.addons.drawing.properties import LayoutProperties, RenderContext
+from ezdxf.addons.drawing.pymupdf import PyMuPdfRenderBackend
+from ezdxf.addons.drawing.recorder import Recorder
+from ezdxf.layouts import Paperspace
+from ezdxf.math import Matrix44
+
+from frame3d.sheets.dxf_file import Document
+from frame3d.sheets.lettering import WIDTH_FACTOR, capital_share, text_width_mm
+
+POINTS_PER_MM = 72 / 25.4
+FONT_NAME = "lettering"
+_SETTINGS = page_layout.Settings(fit_page=False, scale=1)
+CONFIGURATION = Configuration(
+    background_policy=BackgroundPolicy.OFF,
+    color_policy=ColorPolicy.BLACK,
+    lineweight_policy=LineweightPolicy.ABSOLUTE,
+    lineweight_scaling=1.0,
+    max_flattening_distance=0.01,
+    min_lineweight=1.0,
+)
+
+
+@dataclass(frozen=True, slots=True)
+class PlacedText:
+    """A text with the matrix from its own axes (baseline, drawing units) to the paper."""
+
+    text: str
+    matrix: Matrix44
+    height: float
+
+
+class _TextKeeper(RenderPipeline2d):
+    """A pipeline that sets every text aside instead of drawing its outlines."""
+
+    def __init__(self, backend: Recorder) -> None:
+        super().__init__(backend)
+        self.texts: list[PlacedText] = []
+
+    def draw_text(self, text, transform, properties, cap_height, dxftype="TEXT") -> None:
+        if not text.strip():
+            return
+        matrix = transform
+        if self.clipping_portal.is_active:
+            matrix = self.clipping_portal.transform_matrix(transform)
+        self.texts.append(PlacedText(text, matrix, cap_height))
+
+    def get_vp_ltype_scale(self) -> float:
+        # Lines reach the line type stage in paper units already, like the patterns.
+        return 1.0
+
+
+class _Frontend(UniversalFrontend):
+    """Draws in a viewport the entities that belong to its view and looks at no others."""
+
+    def __init__(self, ctx: RenderContext, pipeline: _TextKeeper, shown: dict) -> None:
+        super().__init__(ctx, pipeline, config=CONFIGURATION, bbox_cache=None)
+        self.shown = shown
+
+    def draw_viewport(self, vp) -> None:
+        if self.pipeline.enter_viewport(vp):
+            self.pipeline.draw_entities(
+                self.ctx.from_viewport(vp), self.shown.get(vp.dxf.handle, [])
+            )
+            self.pipeline.exit_viewport()
+
+    def draw_complex_mtext(self, mtext, properties) -> None:
+        """A dimension's text in one piece; the add-on would set it word by word.
+
+        Every MTEXT of a sheet is one line about its middle.
+        """
+        height, text = mtext.dxf.char_height, mtext.plain_text()
+        matrix = (
+            Matrix44.scale(WIDTH_FACTOR, 1, 1)
+            @ Matrix44.translate(-text_width_mm(text, height) / 2, -height / 2, 0)
+            @ Matrix44.z_rotate(math.radians(mtext.get_rotation()))
+            @ Matrix44.translate(*mtext.dxf.insert)
+        )
+        self.pipeline.draw_text(text, matrix, properties, height, "MTEXT")
+
+
+class _PageBackend(PyMuPdfRenderBackend):
+    """Draws on a page of a document that is there already, of exactly the paper's size."""
+
+    def __init__(self, page: pymupdf.Page, paper: page_layout.Page) -> None:
+        super().__init__(paper, _SETTINGS)
+        self.doc = page.parent
+        self.page = page
+        self.content_shape = page.new_shape()
+
+
+def draw_page(document: Document, name: str, page: pymupdf.Page, font: bytes) -> None:
+    """Draw the layout called ``name`` on ``page``, whose size is the paper's.
+
+    Parameters
+    ----------
+    document : Document
+    name : str
+    page : pymupdf.Page
+        Empty.
+    font : bytes
+        The font file that text is set in.
+    """
+    layout = document.doc.layout(name)
+    recorder = Recorder()
+    keeper = _TextKeeper(recorder)
+    context = RenderContext(document.doc)
+    context.set_current_layout(layout)
+    frontend = _Frontend(context, keeper, document.shown)
+    white = LayoutProperties.from_layout(layout)
+    white.set_colors("#ffffff", "#000000")
+    frontend.draw_layout(layout, layout_properties=white)
+    to_page = _to_page(layout, page)
+    player = recorder.player()
+    player.transform(to_page)
+    paper = page_layout.Page(
+        page.rect.width / POINTS_PER_MM, page.rect.height / POINTS_PER_MM
+    )
+    backend = _PageBackend(page, paper)
+    backend.configure(CONFIGURATION)
+    player.replay(backend)
+    backend.finalize()
+    _set_texts(keeper.texts, to_page, page, font)
+
+
+def _to_page(layout: Paperspace, page: pymupdf.Page) -> Matrix44:
+    """From the layout's units, up, to points, down."""
+    points = POINTS_PER_MM * (25.4 if layout.dxf.plot_paper_units == 0 else 1.0)
+    return Matrix44.scale(points, -points, 1) @ Matrix44.translate(0, page.rect.height, 0)
+
+
+def _set_texts(
+    texts: list[PlacedText], to_page: Matrix44, page: pymupdf.Page, font: bytes
+) -> None:
+    page.insert_font(fontname=FONT_NAME, fontbuffer=font)
+    share = capital_share()
+    shape = page.new_shape()
+    for item in texts:
+        matrix = item.matrix @ to_page
+        start = matrix.transform((0, 0, 0))
+        along = matrix.transform_direction((1, 0, 0))
+        up = matrix.transform_direction((0, 1, 0))
+        size = item.height * up.magnitude / share
+        angle = math.atan2(-along.y, along.x)
+        cos, sin = math.cos(angle), math.sin(angle)
+        narrow = along.magnitude / up.magnitude
+        morph = pymupdf.Matrix(narrow * cos, narrow * sin, -sin, cos, 0, 0)
+        at = pymupdf.Point(start.x, start.y)
+        shape.insert_text(
+            at, item.text, fontsize=size, fontname=FONT_NAME, morph=(at, morph)
+        )
+    shape.commit()
+
+
+__all__ = ["POINTS_PER_MM", "draw_page"]

@@ -1,0 +1,129 @@
+"""A set of sheets into a PDF with bookmarks, one page each; and pictures of its pages."""
+
+from __future__ import annotations
+
+import io
+from pathlib import Path
+
+import pymupdf
+from fontTools import subset
+from fontTools.ttLib import TTFont
+
+from frame3d.errors import OutputError
+from frame3d.sheets.dxf_write import document_of
+from frame3d.sheets.files import write_whole
+from frame3d.sheets.ink import Bubble, Dimension, Label
+from frame3d.sheets.lettering import font_path
+from frame3d.sheets.pdf_page import POINTS_PER_MM, draw_page
+from frame3d.sheets.sheet import SheetSet
+
+
+def pdf_bytes(sheet_set: SheetSet) -> bytes:
+    """The sheets as a PDF, the same bytes for the same sheets."""
+    return _pdf(sheet_set).tobytes(garbage=3, deflate=True, no_new_id=True)
+
+
+def write_pdf(sheet_set: SheetSet, path: str | Path) -> Path:
+    """Write the sheets to ``path`` as PDF, one page for each, and return it.
+
+    Pages have the size of the paper, lines their width, and every text is text.
+
+    Raises
+    ------
+    OutputError
+        If the file cannot be written.
+    """
+    path = Path(path)
+    content = pdf_bytes(sheet_set)
+    write_whole(path, lambda temporary: temporary.write_bytes(content))
+    return path
+
+
+def write_svg(sheet_set: SheetSet, number: int, path: str | Path) -> Path:
+    """Write one sheet, by its number from 1, to ``path`` as SVG and return it.
+
+    Raises
+    ------
+    OutputError
+        If there is no such sheet, or the file cannot be written.
+    """
+    count = len(sheet_set.sheets)
+    if not 1 <= number <= count:
+        raise OutputError(f"there is no sheet {number}; give a number from 1 to {count}")
+    path = Path(path)
+    content = _pdf(sheet_set, only=number)[0].get_svg_image(text_as_path=False)
+    write_whole(path, lambda temporary: temporary.write_text(content, encoding="utf-8"))
+    return path
+
+
+def sheet_pictures(
+    pdf: str | Path, folder: str | Path, *, dots_per_inch: int = 100
+) -> list[Path]:
+    """Draw every page of ``pdf`` as a PNG in ``folder``; return the files in order.
+
+    Raises
+    ------
+    OutputError
+        If the PDF cannot be read or a picture cannot be written.
+    """
+    pdf, folder = Path(pdf), Path(folder)
+    try:
+        document = pymupdf.open(pdf)
+    except (RuntimeError, OSError) as error:
+        raise OutputError(f"{pdf} cannot be read as a PDF: {error}; write it again") from error
+    pictures = []
+    with document:
+        for page in document:
+            path = folder / f"{pdf.stem}-{page.number + 1:02d}.png"
+            content = page.get_pixmap(dpi=dots_per_inch).tobytes("png")
+            write_whole(path, lambda temporary, data=content: temporary.write_bytes(data))
+            pictures.append(path)
+    return pictures
+
+
+def _pdf(sheet_set: SheetSet, only: int | None = None) -> pymupdf.Document:
+    drawing = document_of(sheet_set)
+    font = _font_of(sheet_set)
+    result = pymupdf.open()
+    bookmarks = []
+    for sheet, name in zip(sheet_set.sheets, drawing.layouts, strict=True):
+        if only not in (None, sheet.number):
+            continue
+        page = result.new_page(
+            width=sheet.paper.width_mm * POINTS_PER_MM,
+            height=sheet.paper.height_mm * POINTS_PER_MM,
+        )
+        draw_page(drawing, name, page, font)
+        bookmarks.append([1, f"{sheet.number} {sheet.title}", len(bookmarks) + 1])
+    result.set_toc(bookmarks)
+    block = sheet_set.sheets[0].block if sheet_set.sheets else None
+    # No dates, so that two runs give the same file.
+    result.set_metadata(
+        {"title": block.project, "author": block.drawn_by, "creator": "frame3d", "producer": ""}
+        if block else {}
+    )
+    return result
+
+
+def _font_of(sheet_set: SheetSet) -> bytes:
+    """The lettering with only the characters that the sheets use, to keep the file small."""
+    letters = set(map(chr, range(32, 127))) | set("°²³·–")
+    for sheet in sheet_set.sheets:
+        items = [*sheet.labels, *(item for view in sheet.views for item in view.view.ink)]
+        for item in items:
+            if isinstance(item, Label | Bubble | Dimension):
+                letters |= set(item.text)
+        for field in type(sheet.block).__dataclass_fields__:
+            letters |= set(str(getattr(sheet.block, field)))
+    options = subset.Options()
+    options.recalc_timestamp = False
+    options.hinting = False
+    options.layout_features = []
+    options.drop_tables += ["FFTM"]  # a time stamp of the editor that made the font
+    with TTFont(font_path(), recalcTimestamp=False) as font:
+        cutter = subset.Subsetter(options)
+        cutter.populate(text="".join(sorted(letters)))
+        cutter.subset(font)
+        out = io.BytesIO()
+        font.save(out)
+    return out.getvalue()

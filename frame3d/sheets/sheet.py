@@ -1,0 +1,87 @@
+"""Sheets and sets of sheets, as plain values: what a file writer needs and no more."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from frame3d.sheets.annotation import PlacedView
+from frame3d.sheets.ink import Label, Point, Stroke
+from frame3d.sheets.paper import Paper
+from frame3d.units import LengthFormat
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SheetView:
+    """A view on a sheet: ``centre`` of its window on the paper, mm."""
+
+    view: PlacedView
+    centre: Point
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class TitleBlock:
+    """The fields of a title block by ISO 7200, and scale, units and projection.
+
+    ``first_angle`` is true for first-angle projection.
+    """
+
+    owner: str
+    project: str
+    title: str
+    drawn_by: str
+    approved_by: str
+    date: str
+    kind: str
+    scale: str
+    number: str
+    sheet: str
+    paper: str
+    dimensions: str
+    first_angle: bool
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Sheet:
+    """One sheet.
+
+    Parameters
+    ----------
+    number : int
+        From 1.
+    title : str
+    paper : Paper
+    views : tuple of SheetView
+    strokes : tuple of Stroke
+        Border, on the paper, mm.
+    labels : tuple of Label
+        Notes and titles of views, on the paper, mm.
+    block : TitleBlock
+    """
+
+    number: int
+    title: str
+    paper: Paper
+    views: tuple[SheetView, ...]
+    strokes: tuple[Stroke, ...]
+    labels: tuple[Label, ...]
+    block: TitleBlock
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SheetFinding:
+    """What could not be shown as wanted: on which sheet, and what to do about it."""
+
+    sheet: int
+    message: str
+
+    def __str__(self) -> str:
+        return f"sheet {self.sheet}: {self.message}"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SheetSet:
+    """All the sheets of a frame, and what is to be known about them."""
+
+    sheets: tuple[Sheet, ...]
+    lengths: LengthFormat
+    findings: tuple[SheetFinding, ...] = ()

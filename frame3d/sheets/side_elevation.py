@@ -1,0 +1,177 @@
+"""The side elevations: hoops at their spacing, rails, braces and sill boards of one side."""
+
+from __future__ import annotations
+
+from frame3d.frame.members import Frame, Member, Role, Side
+from frame3d.sheets.ground import ground_line, sink
+from frame3d.sheets.hiding import visible
+from frame3d.sheets.ink import Ink, Point
+from frame3d.sheets.plan import bay_middle
+from frame3d.sheets.silhouettes import LEFT_SIDE, RIGHT_SIDE, Eye, reach_of, silhouette
+from frame3d.sheets.stretch import Stretch, cut, match_lines, shown
+from frame3d.sheets.wishes import Chain, Edge, GridBubbles, Mark, Running, View, Wish
+
+NOTES = (
+    "The near side is shown. Hardware, and the blocks behind the joints of the boards, are "
+    "left out. Heights of rails and braces are to their centrelines.",
+)
+
+_ROLES = (
+    Role.SOCKET, Role.HOOP, Role.SPLICE, Role.RIDGE_JOINT, Role.RAIL, Role.BRACE,
+    Role.SILL_BOARD,
+)
+_ALONG = (0.0, 1.0, 0.0)
+_UP = (0.0, 0.0, 1.0)
+
+
+def side_elevation(frame: Frame, side: Side, stretch: Stretch) -> View:
+    """The tunnel from the left or the right, over a stretch of its length."""
+    eye = LEFT_SIDE if side is Side.LEFT else RIGHT_SIDE
+    far = Side.RIGHT if side is Side.LEFT else Side.LEFT
+    members = [m for m in shown(frame, stretch, *_ROLES) if m.spot.side is not far]
+    shapes = [shape for shape in (silhouette(member, eye) for member in members) if shape]
+    lines = sink(cut(visible(shapes), stretch, eye))
+    areas = [shape.area.bounds for shape in shapes]
+    bottom, top = min(a[1] for a in areas), max(a[3] for a in areas)
+    ends = sorted(
+        eye.flat((0.0, min(max(y, stretch.low_mm), stretch.high_mm), 0.0))[0]
+        for y in (min(_reach(m)[0] for m in members), max(_reach(m)[1] for m in members))
+    )
+    margin = 0.01 * (ends[1] - ends[0])
+    ground, soil = ground_line(ends[0] - margin, ends[1] + margin)
+    seams, texts = match_lines(stretch, eye, bottom, top)
+    wishes = [
+        *_grid(frame, stretch, eye, top),
+        *_boards(frame, stretch, eye, side, bottom),
+        *_heights(frame, stretch, eye, members, ends, top),
+        *_marks(frame, stretch, eye, members),
+        *(Mark(text=text, at=at, ways=((way, 0, 1.5),)) for text, at, way in texts),
+    ]
+    ink: tuple[Ink, ...] = (*lines, ground, *soil, *seams)
+    return View(
+        title=f"Elevation of the {side.value} side{stretch.title}",
+        ink=ink,
+        bounds=(ends[0], bottom, ends[1], top),
+        wishes=tuple(wishes),
+    )
+
+
+def _reach(member: Member) -> tuple[float, float]:
+    low, high = reach_of(member, _ALONG)
+    half = member.part.section.od_mm / 2 if member.role is Role.HOOP else 0.0
+    return low - half, high + half
+
+
+def _grid(frame: Frame, stretch: Stretch, eye: Eye, top: float) -> list[Wish]:
+    hoops = [(n, (eye.flat((0.0, y, 0.0))[0], top)) for n, y in stretch.hoops(frame.grid)]
+    return [
+        Running(datum=(0.0, top), points=tuple(point for _, point in hoops), edge=Edge.TOP),
+        GridBubbles(places=tuple((str(n), point) for n, point in hoops), edge=Edge.TOP),
+    ]
+
+
+def _boards(
+    frame: Frame, stretch: Stretch, eye: Eye, side: Side, bottom: float
+) -> list[Wish]:
+    """Lengths of the boards end to end, those of hoops over all, and the run of boards."""
+    ys = frame.grid.hoop_y_mm
+    first, last = ys[stretch.first - 1], ys[stretch.last - 1]
+    wishes: list[Wish] = []
+    ends = _joints(frame, stretch, side)
+    if len(ends) > 1:
+        points = tuple((eye.flat((0.0, y, 0.0))[0], bottom) for y in ends)
+        wishes.append(Chain(points=points, edge=Edge.BOTTOM))
+        if len(ends) > 2:
+            wishes.append(
+                Chain(
+                    points=(points[0], points[-1]), edge=Edge.BOTTOM, names=("boards",), rank=3
+                )
+            )
+    if last > first:
+        points = tuple((eye.flat((0.0, y, 0.0))[0], bottom) for y in (first, last))
+        name = (
+            "between the end hoops" if stretch.parts == 1
+            else f"hoop {stretch.first} to hoop {stretch.last}"
+        )
+        wishes.append(Chain(points=points, edge=Edge.BOTTOM, names=(name,), rank=2))
+    return wishes
+
+
+def _joints(frame: Frame, stretch: Stretch, side: Side) -> list[float]:
+    """Ends and joints of the boards of one side that are shown, along the tunnel, mm."""
+    ends: list[float] = []
+    boards = [m for m in frame.of(Role.SILL_BOARD) if m.spot.side is side]
+    for y in sorted(end for board in boards for end in reach_of(board, _ALONG)):
+        if stretch.holds(y) and (not ends or y - ends[-1] > 1e-3):
+            ends.append(y)
+    return ends
+
+
+def _heights(
+    frame: Frame, stretch: Stretch, eye: Eye, members: list[Member], ends: list[float], top: float
+) -> list[Wish]:
+    """Heights above ground of rails and of the ends of braces, and over all.
+
+    They stand at the end of the view that is an end of the tunnel.
+    """
+    front_left = eye.right[1] > 0
+    start, finish = (ends[0], ends[1]) if front_left else (ends[1], ends[0])
+    heights: list[Point] = []
+    for member in members:
+        if member.role is Role.RAIL:
+            heights.append((start, reach_of(member, _UP)[0]))
+    wishes: list[Wish] = []
+    if stretch.is_first:
+        edge = Edge.LEFT if front_left else Edge.RIGHT
+        if heights:
+            wishes.append(Running(datum=(start, 0.0), points=tuple(heights), edge=edge))
+        wishes.append(
+            Chain(points=((start, 0.0), (start, top)), edge=edge, names=("over all",), rank=3)
+        )
+    if stretch.is_last:
+        points = tuple(
+            (finish, z) for m in members if m.role is Role.BRACE for z in reach_of(m, _UP)
+        )
+        edge = Edge.RIGHT if front_left else Edge.LEFT
+        if points:
+            wishes.append(Running(datum=(finish, 0.0), points=points, edge=edge))
+    return wishes
+
+
+def _marks(
+    frame: Frame, stretch: Stretch, eye: Eye, members: list[Member]
+) -> list[Wish]:
+    wishes: list[Wish] = []
+    ys = frame.grid.hoop_y_mm
+    for member in members:
+        low, high = reach_of(member, _ALONG)
+        if member.role in (Role.RAIL, Role.BRACE, Role.SILL_BOARD):
+            middle = (max(low, stretch.low_mm) + min(high, stretch.high_mm)) / 2
+            y = bay_middle(frame, stretch, low, high, middle)
+            bottom, top = reach_of(member, _UP)
+            z = (bottom + top) / 2
+            if member.role is Role.BRACE:
+                z, y = _on_brace(member, y)
+                ways = tuple((w, 0, d) for d in (1.5, 3.0) for w in (1, -1))
+            elif member.role is Role.SILL_BOARD:
+                z += member.part.section.depth_mm
+                ways = tuple((0, 1, d) for d in (1.0, 2.0)) + ((0, -1, 4.0),)
+            else:
+                ways = tuple((0, w, d) for d in (1.2, 2.0) for w in (1, -1))
+            at = eye.flat((0.0, y, z))
+        elif stretch.holds(ys[member.spot.hoop - 1]) and member.role is Role.SOCKET:
+            bottom, top = reach_of(member, _UP)
+            at = eye.flat((0.0, ys[member.spot.hoop - 1], 0.7 * bottom))
+            ways = ((1, 0, 1.2), (-1, 0, 1.2))
+        else:
+            continue
+        wishes.append(Mark(text=member.mark, at=at, ways=ways))
+    return wishes
+
+
+def _on_brace(member: Member, y: float) -> tuple[float, float]:
+    """Height of a brace's axis at ``y``, mm, and ``y``."""
+    end = member.placement.point((member.part.length_mm, 0.0, 0.0))
+    start = member.placement.origin
+    share = (y - start[1]) / (end[1] - start[1]) if abs(end[1] - start[1]) > 1e-9 else 0.5
+    return start[2] + share * (end[2] - start[2]), y

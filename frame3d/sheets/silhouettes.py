@@ -1,0 +1,311 @@
+"""Members as they look from one direction: their lines, outline and nearness.
+
+Glossary
+--------
+eye : the directions on the sheet to the right and up, in frame axes.
+nearness : distance of a point toward the viewer, mm; greater is nearer.
+silhouette : the lines of one member, the area that it covers, and its nearness there.
+body : a tube without its swages, which stand inside the next tube.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable
+from dataclasses import dataclass
+
+import numpy as np
+from shapely import LineString, MultiPoint, Polygon
+
+from frame3d.frame.members import Member
+from frame3d.frame.parts import Board, Plate, Tube
+from frame3d.geometry.paths import Arc, Line, PlanePath, Segment, Station, advance
+from frame3d.geometry.placement import Placement, Vector, cross, dot
+from frame3d.sheets.ink import ArcStroke, CircleStroke, Layer, Point, Stroke
+
+_PARALLEL = 1 - 1e-9
+_FINE_SAGITTA_MM = 0.2
+CENTRE_LINES_DOWN_TO = 30
+"""Tubes show their centre lines at this scale and larger ones."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Eye:
+    """A direction to look from; ``right`` and ``up`` are unit vectors, square to each other."""
+
+    right: Vector
+    up: Vector
+
+    @property
+    def toward(self) -> Vector:
+        """Unit vector to the viewer."""
+        return cross(self.right, self.up)
+
+    def flat(self, point: Vector) -> Point:
+        """``point``, mm in frame axes, on the sheet."""
+        return (dot(point, self.right), dot(point, self.up))
+
+    def near(self, point: Vector) -> float:
+        """How near ``point`` is to the viewer, mm."""
+        return dot(point, self.toward)
+
+
+FRONT = Eye(right=(1.0, 0.0, 0.0), up=(0.0, 0.0, 1.0))
+RIGHT_SIDE = Eye(right=(0.0, 1.0, 0.0), up=(0.0, 0.0, 1.0))
+LEFT_SIDE = Eye(right=(0.0, -1.0, 0.0), up=(0.0, 0.0, 1.0))
+ABOVE = Eye(right=(0.0, 1.0, 0.0), up=(-1.0, 0.0, 0.0))
+"""From above, the first hoop at the left, the left side of the tunnel at the top."""
+
+Lines = Stroke | ArcStroke | CircleStroke
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Silhouette:
+    """One member as seen: what covers what follows from ``nearness`` at a place, mm."""
+
+    member: Member
+    lines: tuple[Lines, ...]
+    area: Polygon
+    nearness: Callable[[Point], float]
+
+
+def silhouette(member: Member, eye: Eye) -> Silhouette | None:
+    """``member`` as seen by ``eye``; None for hardware, too small to draw in a view."""
+    part = member.part
+    if isinstance(part, Board):
+        size = (part.length_mm, part.section.depth_mm, part.section.thickness_mm)
+        corners = [(i * size[0], j * size[1], k * size[2])
+                   for i in (0, 1) for j in (0, 1) for k in (0, 1)]
+        return _hull(member, eye, corners)
+    if isinstance(part, Plate):
+        corners = [(x, y, z) for x, y in part.outline for z in (0.0, part.thickness_mm)]
+        return _hull(member, eye, corners)
+    if isinstance(part, Tube):
+        return _tube(member, part, eye)
+    return None
+
+
+def _hull(member: Member, eye: Eye, corners: list[Vector]) -> Silhouette:
+    points = [member.placement.point(corner) for corner in corners]
+    nearest = max(eye.near(point) for point in points)
+    area = MultiPoint([eye.flat(point) for point in points]).convex_hull
+    return Silhouette(
+        member=member, lines=_closed(area), area=area, nearness=lambda place: nearest
+    )
+
+
+def _closed(area: Polygon) -> tuple[Stroke, ...]:
+    ring = list(area.exterior.coords)
+    return tuple(Stroke(start=a, end=b) for a, b in zip(ring, ring[1:], strict=False))
+
+
+def body(tube: Tube) -> tuple[PlanePath, float]:
+    """The axis of the full section, and how far along the tube it starts, mm."""
+    first = tube.start.length_mm + tube.start.taper_mm if tube.start else 0.0
+    last = tube.end.length_mm + tube.end.taper_mm if tube.end else 0.0
+    return tube.axis.cut(first, tube.length_mm - last), first
+
+
+def _tube(member: Member, tube: Tube, eye: Eye) -> Silhouette:
+    path, first = body(tube)
+    start = tube.axis.at(first)
+    placement = member.placement.then(
+        Placement.of(
+            origin=(start.x_mm, start.y_mm, 0.0),
+            x=(*start.tangent, 0.0),
+            y=(*start.normal, 0.0),
+        )
+    )
+    radius = tube.section.od_mm / 2
+    if path.is_straight:
+        return _straight(member, placement, path.length_mm, radius, eye)
+    facing = dot(placement.z, eye.toward)
+    if abs(facing) > _PARALLEL:
+        return _facing(member, placement, path, radius, eye)
+    if abs(facing) < 1e-9:
+        return _edge_on(member, placement, path, radius, eye)
+    return _askew(member, placement, path, radius, eye)
+
+
+def _straight(
+    member: Member, placement: Placement, length: float, radius: float, eye: Eye
+) -> Silhouette:
+    ends = placement.origin, placement.point((length, 0.0, 0.0))
+    (u0, v0), (u1, v1) = map(eye.flat, ends)
+    near0, near1 = map(eye.near, ends)
+    run = math.hypot(u1 - u0, v1 - v0)
+    if run < 1e-6 * length:
+        nearest = max(near0, near1)
+        inside = radius - member.part.section.wall_mm
+        lines = (
+            CircleStroke(centre=(u0, v0), radius=radius),
+            CircleStroke(centre=(u0, v0), radius=inside, layer=Layer.FINE, smallest=30),
+        )
+        return Silhouette(
+            member=member,
+            lines=lines,
+            area=MultiPoint([(u0, v0)]).buffer(radius, 32),
+            nearness=lambda place: nearest,
+        )
+    across = (-(v1 - v0) / run * radius, (u1 - u0) / run * radius)
+    corners = [(u0 + across[0], v0 + across[1]), (u1 + across[0], v1 + across[1]),
+               (u1 - across[0], v1 - across[1]), (u0 - across[0], v0 - across[1])]
+    area = Polygon(corners)
+
+    def nearness(place: Point) -> float:
+        share = ((place[0] - u0) * (u1 - u0) + (place[1] - v0) * (v1 - v0)) / run**2
+        return near0 + min(max(share, 0.0), 1.0) * (near1 - near0) + radius
+
+    axis = Stroke(
+        start=(u0, v0), end=(u1, v1), layer=Layer.CENTRE, smallest=CENTRE_LINES_DOWN_TO
+    )
+    return Silhouette(
+        member=member, lines=(*_closed(area), axis), area=area, nearness=nearness
+    )
+
+
+def _facing(
+    member: Member, placement: Placement, path: PlanePath, radius: float, eye: Eye
+) -> Silhouette:
+    """A tube bent in the plane of the sheet: its lines and arcs stay lines and arcs."""
+    same_hand = dot(placement.z, eye.toward) > 0
+    lines: list[Lines] = []
+    for (_, station), segment in zip(path.starts(), path.segments, strict=True):
+        for offset, layer, smallest in (
+            (radius, Layer.OUTLINE, 100_000),
+            (-radius, Layer.OUTLINE, 100_000),
+            (0.0, Layer.CENTRE, CENTRE_LINES_DOWN_TO),
+        ):
+            lines.append(
+                _beside(placement, station, segment, offset, eye, same_hand, layer, smallest)
+            )
+    for station in (Station(0.0, 0.0, 0.0), path.end):
+        sides = [_offset_point(station, side * radius) for side in (1, -1)]
+        start, end = (eye.flat(placement.point(side)) for side in sides)
+        lines.append(Stroke(start=start, end=end))
+    axis = [eye.flat(placement.point((s.x_mm, s.y_mm, 0.0))) for s in _stations(path)]
+    nearest = eye.near(placement.origin) + radius
+    return Silhouette(
+        member=member,
+        lines=tuple(lines),
+        area=LineString(axis).buffer(radius, cap_style="flat", join_style="mitre"),
+        nearness=lambda place: nearest,
+    )
+
+
+def _beside(
+    placement: Placement, station: Station, segment: Segment, offset: float, eye: Eye,
+    same_hand: bool, layer: Layer, smallest: int,
+) -> Lines:
+    """The line or arc that runs ``offset`` to the left of ``segment``."""
+    after = advance(station, segment, segment.length_mm)
+    start = eye.flat(placement.point(_offset_point(station, offset)))
+    end = eye.flat(placement.point(_offset_point(after, offset)))
+    if isinstance(segment, Line):
+        return Stroke(start=start, end=end, layer=layer, smallest=smallest)
+    left = math.copysign(segment.radius_mm, segment.angle_rad)
+    centre = eye.flat(placement.point(_offset_point(station, left)))
+    angles = [math.atan2(v - centre[1], u - centre[0]) for u, v in (start, end)]
+    if (segment.angle_rad > 0) is not same_hand:
+        angles.reverse()
+    return ArcStroke(
+        centre=centre,
+        radius=abs(left - offset),
+        start_rad=angles[0],
+        end_rad=angles[1] if angles[1] > angles[0] else angles[1] + 2 * math.pi,
+        layer=layer,
+        smallest=smallest,
+    )
+
+
+def _offset_point(station: Station, offset: float) -> Vector:
+    normal = station.normal
+    return (station.x_mm + offset * normal[0], station.y_mm + offset * normal[1], 0.0)
+
+
+def _stations(path: PlanePath) -> list[Station]:
+    """Stations close enough for chords to stay within 0.2 mm of the path."""
+    result = [Station(0.0, 0.0, 0.0)]
+    for (_, here), segment in zip(path.starts(), path.segments, strict=True):
+        count = 1
+        if isinstance(segment, Arc):
+            step = 2 * math.acos(max(0.0, 1 - _FINE_SAGITTA_MM / segment.radius_mm))
+            count = max(1, math.ceil(abs(segment.angle_rad) / step))
+        length = segment.length_mm
+        result += [advance(here, segment, length * i / count) for i in range(1, count + 1)]
+    return result
+
+
+def _edge_on(
+    member: Member, placement: Placement, path: PlanePath, radius: float, eye: Eye
+) -> Silhouette:
+    """A tube bent in a plane that is seen from its edge: a straight band."""
+    wide = eye.flat(placement.z)
+    along = (-wide[1], wide[0])
+    reach, places, nears = [], [], []
+    for station in _stations(path):
+        centre = placement.point((station.x_mm, station.y_mm, 0.0))
+        u, v = eye.flat(centre)
+        places.append(u * along[0] + v * along[1])
+        nears.append(eye.near(centre) + radius)
+        for side in (radius, -radius):
+            u, v = eye.flat(placement.point(_offset_point(station, side)))
+            reach.append(u * along[0] + v * along[1])
+    u, v = eye.flat(placement.origin)
+    middle = u * wide[0] + v * wide[1]
+    area = Polygon(
+        [
+            (a * along[0] + w * wide[0], a * along[1] + w * wide[1])
+            for a, w in (
+                (min(reach), middle - radius),
+                (max(reach), middle - radius),
+                (max(reach), middle + radius),
+                (min(reach), middle + radius),
+            )
+        ]
+    )
+    where, depth = np.array(places), np.array(nears)
+
+    def nearness(place: Point) -> float:
+        distance = np.abs(where - (place[0] * along[0] + place[1] * along[1]))
+        return float(depth[distance <= distance.min() + radius].max())
+
+    return Silhouette(member=member, lines=_closed(area), area=area, nearness=nearness)
+
+
+def _askew(
+    member: Member, placement: Placement, path: PlanePath, radius: float, eye: Eye
+) -> Silhouette:
+    """A bent tube seen at a slant, by short chords: no sheet dimensions such a view."""
+    points = [placement.point((s.x_mm, s.y_mm, 0.0)) for s in _stations(path)]
+    area = LineString([eye.flat(point) for point in points]).buffer(radius, cap_style="flat")
+    nearest = max(eye.near(point) for point in points) + radius
+    return Silhouette(
+        member=member, lines=_closed(area), area=area, nearness=lambda place: nearest
+    )
+
+
+def reach_of(member: Member, direction: Vector) -> tuple[float, float]:
+    """Smallest and largest coordinate of a tube's axis ends or a board along ``direction``, mm."""
+    part = member.part
+    if isinstance(part, Tube):
+        end = part.axis.end
+        ends = [(0.0, 0.0, 0.0), (end.x_mm, end.y_mm, 0.0)]
+    else:
+        ends = [(0.0, 0.0, 0.0), (part.length_mm, 0.0, 0.0)]
+    values = [dot(member.placement.point(point), direction) for point in ends]
+    return min(values), max(values)
+
+
+__all__ = [
+    "ABOVE",
+    "FRONT",
+    "LEFT_SIDE",
+    "RIGHT_SIDE",
+    "Eye",
+    "Lines",
+    "Silhouette",
+    "body",
+    "reach_of",
+    "silhouette",
+]

@@ -1,0 +1,245 @@
+"""Dimensions beside a view: one strip for each edge, worked out as a whole.
+
+References
+----------
+ISO 129-1:2018: the value above the dimension line, read from below or from the
+right; the first line at least 10 mm from the outline, the next 6 to 8 mm on.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass, field
+
+from frame3d.sheets.ink import (
+    Bubble,
+    Ink,
+    Layer,
+    LinearDimension,
+    Point,
+    RunningDimension,
+    Stroke,
+)
+from frame3d.sheets.lettering import TEXT_MM, text_width_mm
+from frame3d.sheets.spacing import spread
+from frame3d.sheets.wishes import Chain, Edge, GridBubbles, Running, View
+from frame3d.units import LengthFormat
+
+FIRST_LINE_MM, NEXT_LINE_MM = 10.0, 8.0
+TEXT_GAP_MM = 0.9
+"""Between a line and the text on it."""
+BETWEEN_TEXTS_MM = 1.2
+BUBBLE_MM = 7.0
+_FURTHEST_KNEE_MM = 12.0
+_LIFT_MM = TEXT_GAP_MM + TEXT_MM / 2
+
+
+@dataclass(slots=True)
+class Strip:
+    """The strip beside one edge while it is filled, from the outline outward.
+
+    Places along the edge and distances out from it are paper mm; ``point`` turns
+    them into the view's mm.
+    """
+
+    edge: Edge
+    view: View
+    scale: int
+    lengths: LengthFormat
+    filled_mm: float = 0.0
+    ink: list[Ink] = field(default_factory=list)
+    troubles: list[str] = field(default_factory=list)
+    feet: list[float] = field(default_factory=list)
+
+    def along(self, point: Point) -> float:
+        """Place of ``point`` along the edge, paper mm."""
+        return point[0 if self.edge.runs_along_x else 1] / self.scale
+
+    def point(self, along: float, out: float) -> Point:
+        """The point ``along`` the edge and ``out`` from it, in the view's mm."""
+        left, bottom, right, top = self.view.bounds
+        out *= self.scale
+        along *= self.scale
+        return {
+            Edge.TOP: (along, top + out),
+            Edge.BOTTOM: (along, bottom - out),
+            Edge.LEFT: (left - out, along),
+            Edge.RIGHT: (right + out, along),
+        }[self.edge]
+
+    @property
+    def above(self) -> int:
+        """1 where 'above the line' is outward, -1 where it is inward."""
+        return 1 if self.edge in (Edge.TOP, Edge.LEFT) else -1
+
+    @property
+    def angle_rad(self) -> float:
+        """Direction of dimension lines."""
+        return 0.0 if self.edge.runs_along_x else math.pi / 2
+
+
+def fill_strips(view: View, scale: int, lengths: LengthFormat) -> list[Strip]:
+    """The strips of all edges of ``view``, filled in the order of rank, then length."""
+    strips = []
+    for edge in Edge:
+        strip = Strip(edge=edge, view=view, scale=scale, lengths=lengths)
+        wanted = [
+            wish
+            for wish in view.wishes
+            if isinstance(wish, Chain | Running | GridBubbles) and wish.edge is edge
+        ]
+        for wish in sorted(wanted, key=lambda wish: (wish.rank, _extent(strip, wish))):
+            if isinstance(wish, Chain):
+                _add_chain(strip, wish)
+            elif isinstance(wish, Running):
+                _add_running(strip, wish)
+            else:
+                _add_bubbles(strip, wish)
+        strips.append(strip)
+    return strips
+
+
+def _extent(strip: Strip, wish: Chain | Running | GridBubbles) -> float:
+    points = (
+        [point for _, point in wish.places] if isinstance(wish, GridBubbles) else wish.points
+    )
+    places = [strip.along(point) for point in points]
+    return round(max(places) - min(places), 3)
+
+
+def _add_chain(strip: Strip, wish: Chain) -> None:
+    points = sorted(wish.points, key=strip.along)
+    names = wish.names or ("",) * (len(points) - 1)
+    line_out = max(FIRST_LINE_MM, strip.filled_mm + NEXT_LINE_MM)
+    pairs = list(zip(points, points[1:], strict=False))
+    values = [
+        strip.lengths.text(_span(strip, first, second)) for first, second in pairs
+    ]
+    texts = [f"{value} {name}" if name else value for value, name in zip(values, names, strict=True)]
+    places = _text_places(strip, points, texts)
+    below = any(place.below for place in places)
+    for (first, second), text, name, place in zip(pairs, texts, names, places, strict=True):
+        side = -strip.above if place.below else strip.above
+        strip.ink.append(
+            LinearDimension(
+                first=first,
+                second=second,
+                line_at=strip.point(0.0, line_out),
+                angle_rad=strip.angle_rad,
+                text=text,
+                name=name,
+                text_at=strip.point(place.middle, line_out + side * _LIFT_MM),
+                extended_to=(
+                    None if place.end is None else strip.point(place.end, line_out)
+                ),
+            )
+        )
+    strip.filled_mm = line_out + (0.0 if strip.above < 0 and not below else 1.0)
+
+
+def _span(strip: Strip, first: Point, second: Point) -> float:
+    axis = 0 if strip.edge.runs_along_x else 1
+    return abs(second[axis] - first[axis])
+
+
+@dataclass(frozen=True, slots=True)
+class _Place:
+    """Middle of a text along the line, whether below it, and where its line goes on to."""
+
+    middle: float
+    below: bool = False
+    end: float | None = None
+
+
+def _text_places(strip: Strip, points: Sequence[Point], texts: Sequence[str]) -> list[_Place]:
+    """Where each text of a chain stands along the dimension line.
+
+    A text that fits stands in the middle of its dimension. At the ends of a chain
+    one that does not fit moves out, past the end. The others go below the line,
+    where they may spread over the width of their neighbours.
+    """
+    stops = [strip.along(point) for point in points]
+    widths = [text_width_mm(text, TEXT_MM) for text in texts]
+    middles = [(a + b) / 2 for a, b in zip(stops, stops[1:], strict=False)]
+    last = len(texts) - 1
+    places: list[_Place | None] = [None] * len(texts)
+    tight = []
+    for i, width in enumerate(widths):
+        if width + BETWEEN_TEXTS_MM <= stops[i + 1] - stops[i]:
+            places[i] = _Place(middles[i])
+        elif i == last:
+            start = stops[-1] + 2.0
+            places[i] = _Place(start + width / 2, end=start + width)
+        elif i == 0:
+            start = stops[0] - 2.0
+            places[i] = _Place(start - width / 2, end=start - width)
+        else:
+            tight.append(i)
+    below = spread([middles[i] for i in tight], [widths[i] for i in tight], BETWEEN_TEXTS_MM)
+    for i, middle in zip(tight, below, strict=True):
+        places[i] = _Place(middle, below=True)
+        if abs(middle - middles[i]) > (stops[i + 1] - stops[i]) / 2:
+            strip.troubles.append(f"no room for the dimension {texts[i]}")
+    return [place for place in places if place is not None]
+
+
+def _add_running(strip: Strip, wish: Running) -> None:
+    points = _distinct(strip, wish.points)
+    axis = 0 if strip.edge.runs_along_x else 1
+    texts = [strip.lengths.text(abs(point[axis] - wish.datum[axis])) for point in points]
+    places = [strip.along(point) for point in points]
+    feet = spread(places, [TEXT_MM + TEXT_GAP_MM] * len(places), BETWEEN_TEXTS_MM)
+    shift = max((abs(a - b) for a, b in zip(feet, places, strict=True)), default=0.0)
+    if shift > _FURTHEST_KNEE_MM:
+        strip.troubles.append(f"no room for the running dimension {texts[0]} and those beside it")
+    knee_out = max(2.0, strip.filled_mm + 2.0)
+    foot_out = max(FIRST_LINE_MM - 2.0, knee_out + min(shift, 5.0) + 1.0)
+    widest = max((text_width_mm(text, TEXT_MM) for text in texts), default=0.0)
+    side = -1 if strip.edge.runs_along_x else 1
+    for point, text, place, foot in zip(points, texts, places, feet, strict=True):
+        width = text_width_mm(text, TEXT_MM)
+        strip.ink.append(
+            RunningDimension(
+                datum=wish.datum,
+                feature=point,
+                knee=strip.point(place, knee_out),
+                foot=strip.point(foot, foot_out - 0.5),
+                end=strip.point(foot, foot_out + widest),
+                along_x=strip.edge.runs_along_x,
+                text=text,
+                text_at=strip.point(foot + side * _LIFT_MM, foot_out + width / 2),
+            )
+        )
+    strip.feet = feet
+    strip.filled_mm = foot_out + widest
+
+
+def _distinct(strip: Strip, points: Sequence[Point]) -> list[Point]:
+    """The points in order along the edge, one of those at the same place."""
+    result: list[Point] = []
+    for point in sorted(points, key=strip.along):
+        if not result or strip.along(point) - strip.along(result[-1]) > 1e-3 / strip.scale:
+            result.append(point)
+    return result
+
+
+def _add_bubbles(strip: Strip, wish: GridBubbles) -> None:
+    ordered = sorted(wish.places, key=lambda item: strip.along(item[1]))
+    places = [strip.along(point) for _, point in ordered]
+    middles = spread(places, [BUBBLE_MM] * len(places), 0.6)
+    if any(abs(a - b) > 1e-6 for a, b in zip(middles, places, strict=True)):
+        strip.troubles.append("no room for the grid's numbers side by side")
+    follow = len(strip.feet) == len(places)
+    out = strip.filled_mm + 3.0 + BUBBLE_MM / 2
+    for i, (text, point) in enumerate(ordered):
+        start = strip.point(strip.feet[i], strip.filled_mm) if follow else point
+        strip.ink.append(
+            Stroke(
+                start=start,
+                end=strip.point(middles[i], out - BUBBLE_MM / 2),
+                layer=Layer.GRID,
+            )
+        )
+        strip.ink.append(Bubble(text=text, at=strip.point(middles[i], out), diameter=BUBBLE_MM))
+    strip.filled_mm = out + BUBBLE_MM / 2

@@ -1,0 +1,153 @@
+"""What a sheet wants shown: views, and in each the dimensions, marks and bubbles.
+
+A wish says what it refers to, never where it goes on the paper. Points are
+millimetres in the plane of the view.
+
+Glossary
+--------
+edge : the side of a view beside which a dimension stands.
+rank : dimensions of a lower rank stand nearer to the view; of one rank the shorter.
+chain : dimensions end to end on one line.
+running : distances from one datum, each written along its own extension line.
+"""
+
+from __future__ import annotations
+
+import enum
+from dataclasses import dataclass, field
+
+from frame3d.sheets.ink import Ink, Point
+
+
+class Edge(enum.Enum):
+    """A side of a view. The value is the direction outward, to the right and up."""
+
+    TOP = (0, 1)
+    BOTTOM = (0, -1)
+    LEFT = (-1, 0)
+    RIGHT = (1, 0)
+
+    @property
+    def runs_along_x(self) -> bool:
+        """True when dimensions beside this edge measure to the right."""
+        return self.value[1] != 0
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Chain:
+    """Dimensions between neighbouring ``points``; two points make a single dimension.
+
+    ``names`` follow the values, one for each dimension; empty for none.
+    """
+
+    points: tuple[Point, ...]
+    edge: Edge
+    names: tuple[str, ...] = ()
+    rank: int = 1
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Running:
+    """Distances of ``points`` from ``datum``."""
+
+    datum: Point
+    points: tuple[Point, ...]
+    edge: Edge
+    rank: int = 0
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class GridBubbles:
+    """Numbered grid lines, each from its point out to a bubble beside ``edge``."""
+
+    places: tuple[tuple[str, Point], ...]
+    edge: Edge
+    rank: int = 9
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Slanting:
+    """A dimension drawn on the line between two points, its text at ``share`` of the way."""
+
+    first: Point
+    second: Point
+    name: str = ""
+    share: float = 0.5
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Radius:
+    """The radius of the arc about ``centre`` through ``on_arc``; the text goes inside."""
+
+    centre: Point
+    on_arc: Point
+    name: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Angle:
+    """The angle at ``vertex`` from ``first_rad`` anticlockwise to ``second_rad``."""
+
+    vertex: Point
+    first_rad: float
+    second_rad: float
+    name: str = ""
+    reach: float = 25.0
+    """Radius of the dimension's arc, paper mm."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Mark:
+    """A short text at a member, in the first of several directions that is free.
+
+    Parameters
+    ----------
+    text : str
+    at : Point
+    ways : tuple of (right, up, distance)
+        Directions to try, with the distance from ``at`` to the edge of the text, paper mm.
+    leader : bool
+        Draw a line from the text to ``at``.
+    """
+
+    text: str
+    at: Point
+    ways: tuple[tuple[float, float, float], ...]
+    leader: bool = False
+
+
+Wish = Chain | Running | GridBubbles | Slanting | Radius | Angle | Mark
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class View:
+    """One view: what is seen, and what is to be said about it.
+
+    Parameters
+    ----------
+    title : str
+    ink : tuple of Ink
+        Lines of the members and what else is there, mm.
+    bounds : left, bottom, right, top
+        Of what is seen, mm; dimension strips stand beside it.
+    wishes : tuple of Wish
+    """
+
+    title: str
+    ink: tuple[Ink, ...]
+    bounds: tuple[float, float, float, float]
+    wishes: tuple[Wish, ...] = field(default=())
+
+
+__all__ = [
+    "Angle",
+    "Chain",
+    "Edge",
+    "GridBubbles",
+    "Mark",
+    "Radius",
+    "Running",
+    "Slanting",
+    "View",
+    "Wish",
+]
