@@ -1,0 +1,123 @@
+"""The left half of an arch, or a curve beside it, in its place.
+
+Glossary
+--------
+heading : angle of the curve from the horizontal; it only falls on the way up.
+piece : one segment of such a curve with the place where it starts.
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+from typing import NamedTuple
+
+from frame3d.geometry.paths import Line, PlanePath, Segment, Station
+
+
+class ArchPoint(NamedTuple):
+    """A point of the left half, mm, and the heading there, rad from horizontal."""
+
+    x_mm: float
+    z_mm: float
+    heading_rad: float
+
+
+class Piece(NamedTuple):
+    """A segment of the half with its start: mm along, x, z, and heading."""
+
+    along: float
+    x: float
+    z: float
+    heading: float
+    segment: Segment
+
+
+@dataclass(frozen=True, slots=True)
+class HalfCurve:
+    """A left half, or a curve beside it, in its place.
+
+    Parameters
+    ----------
+    x_mm, z_mm : float
+        Where it starts.
+    heading_rad : float
+        Its heading there, from horizontal.
+    path : PlanePath
+        Heading +x along the leg and turning toward +y, which is inward.
+    """
+
+    x_mm: float
+    z_mm: float
+    heading_rad: float
+    path: PlanePath
+
+    def point_at(self, distance_mm: float) -> ArchPoint:
+        """The point and heading ``distance_mm`` along the curve."""
+        return self.placed(self.path.at(distance_mm))
+
+    @property
+    def end(self) -> ArchPoint:
+        """The point and heading at the upper end."""
+        return self.placed(self.path.end)
+
+    def placed(self, station: Station) -> ArchPoint:
+        """A station of the path, in the arch's axes."""
+        sin, cos = math.sin(self.heading_rad), math.cos(self.heading_rad)
+        return ArchPoint(
+            self.x_mm + station.x_mm * cos + station.y_mm * sin,
+            self.z_mm + station.x_mm * sin - station.y_mm * cos,
+            self.heading_rad - station.heading_rad,
+        )
+
+
+def pieces(curve: HalfCurve) -> list[Piece]:
+    """The segments of a half in their places."""
+    return [
+        Piece(along, *curve.placed(station), segment)
+        for (along, station), segment in zip(
+            curve.path.starts(), curve.path.segments, strict=True
+        )
+    ]
+
+
+def climb(piece: Piece, rise: float) -> float:
+    """Distance along a segment at which it has risen by ``rise``."""
+    if isinstance(piece.segment, Line):
+        return rise / math.sin(piece.heading)
+    radius = piece.segment.radius_mm
+    cosine = math.cos(piece.heading) + rise / radius
+    turn = piece.heading - math.acos(max(-1.0, min(1.0, cosine)))
+    for _ in range(2):  # polish: the chord's form keeps its digits at any radius
+        slope = math.sin(piece.heading - turn)
+        if slope > 1e-6:
+            miss = rise - 2 * radius * math.sin(turn / 2) * math.sin(piece.heading - turn / 2)
+            turn += miss / (radius * slope)
+    return radius * turn
+
+
+def reach(piece: Piece, run: float) -> float:
+    """Distance along a segment at which it has gone ``run`` toward +x."""
+    if isinstance(piece.segment, Line):
+        cosine = math.cos(piece.heading)
+        return run / cosine if cosine > 1e-12 else piece.segment.length_mm
+    radius = piece.segment.radius_mm
+    sine = math.sin(piece.heading) - run / radius
+    turn = piece.heading - math.asin(max(-1.0, min(1.0, sine)))
+    for _ in range(2):
+        slope = math.cos(piece.heading - turn)
+        if slope > 1e-6:
+            miss = run - 2 * radius * math.sin(turn / 2) * math.cos(piece.heading - turn / 2)
+            turn += miss / (radius * slope)
+    return radius * turn
+
+
+def less_sine(angle_rad: float) -> float:
+    """``angle - sin(angle)``, without loss of digits for a small angle."""
+    if angle_rad > 0.1:
+        return angle_rad - math.sin(angle_rad)
+    square, term, total = angle_rad**2, angle_rad**3 / 6, 0.0
+    for k in (4, 6, 8, 10, 12):
+        total += term
+        term *= -square / (k * (k + 1))
+    return total
