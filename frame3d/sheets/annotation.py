@@ -3,34 +3,28 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable
 from dataclasses import dataclass
-
-from shapely import LineString, Polygon, STRtree
 
 from frame3d.sheets.ink import (
     Align,
     AngleDimension,
-    ArcStroke,
-    Bubble,
-    CircleStroke,
-    Dimension,
     Ink,
     Label,
     Layer,
     LinearDimension,
-    Point,
     RadiusDimension,
-    RunningDimension,
     Stroke,
 )
 from frame3d.sheets.lettering import TEXT_MM, text_width_mm
+from frame3d.sheets.room import Occupied, extent, text_box
 from frame3d.sheets.strips import TEXT_GAP_MM, fill_strips
 from frame3d.sheets.wishes import Angle, Mark, Radius, Slanting, View
 from frame3d.units import LengthFormat
 
 _LIFT_MM = TEXT_GAP_MM + TEXT_MM / 2
-_RADIUS_LINE_MM = 16.0
+_RADIUS_REACHES_MM = (16.0, 10.0, 24.0, 32.0, 40.0)
+_SHARES = (0.0, -0.05, 0.05, -0.1, 0.1, 0.4, 0.45)
+_ASIDE_MM = 6.0
 _CLEAR_MM = 0.5
 """Free space that is kept around a text."""
 
@@ -65,45 +59,6 @@ class PlacedView:
         return ((right - left) / self.scale, (top - bottom) / self.scale)
 
 
-def text_box(
-    text: str, at: Point, height: float, angle_rad: float, scale: float, *,
-    align: Align = Align.CENTRE, clear: float = 0.0,
-) -> Polygon:
-    """The ground that a text covers, with ``clear`` paper mm around it, in the view's mm."""
-    half = text_width_mm(text, height) / 2
-    shift = {Align.LEFT: half, Align.CENTRE: 0.0, Align.RIGHT: -half}[align]
-    w, h = (half + clear) * scale, (height / 2 + clear) * scale
-    cos, sin = math.cos(angle_rad), math.sin(angle_rad)
-    return Polygon(
-        [
-            (
-                at[0] + (shift * scale + x) * cos - y * sin,
-                at[1] + (shift * scale + x) * sin + y * cos,
-            )
-            for x, y in ((-w, -h), (w, -h), (w, h), (-w, h))
-        ]
-    )
-
-
-def text_boxes(ink: Iterable[Ink], scale: float, clear: float = 0.0) -> list[Polygon]:
-    """The ground that every text and bubble in ``ink`` covers."""
-    boxes = []
-    for item in ink:
-        if isinstance(item, Label):
-            boxes.append(
-                text_box(item.text, item.at, item.height, item.angle_rad, scale,
-                         align=item.align, clear=clear)
-            )
-        elif isinstance(item, Bubble):
-            circle = LineString([item.at, item.at]).centroid
-            boxes.append(circle.buffer(item.diameter / 2 * scale))
-        elif isinstance(item, Dimension):
-            boxes.append(
-                text_box(item.text, item.text_at, TEXT_MM, item.text_angle_rad, scale, clear=clear)
-            )
-    return boxes
-
-
 def place(view: View, scale: int, lengths: LengthFormat) -> PlacedView:
     """``view`` at 1 to ``scale``, with all its wishes in their places."""
     ink: list[Ink] = [
@@ -113,13 +68,24 @@ def place(view: View, scale: int, lengths: LengthFormat) -> PlacedView:
     for strip in fill_strips(view, scale, lengths):
         ink += strip.ink
         troubles += strip.troubles
+    # Lines of all slanting dimensions stand before the first text looks for its place.
+    slanting = [wish for wish in view.wishes if isinstance(wish, Slanting)]
+    lines = [Stroke(start=wish.first, end=wish.second) for wish in slanting]
+    taken = Occupied([*ink, *lines], scale, _CLEAR_MM)
     for wish in view.wishes:
+        made: Ink | None = None
         if isinstance(wish, Slanting):
-            ink.append(_slanting(wish, scale, lengths))
+            made = _slanting(wish, view, scale, lengths, taken)
         elif isinstance(wish, Radius):
-            ink.append(_radius(wish, scale, lengths, ink))
+            made = _radius(wish, scale, lengths, taken)
         elif isinstance(wish, Angle):
-            ink.append(_angle(wish, scale, lengths))
+            made = _angle(wish, scale, lengths)
+        if made is not None:
+            ink.append(made)
+            taken.add(
+                text_box(made.text, made.text_at, TEXT_MM, made.text_angle_rad, scale,
+                         clear=_CLEAR_MM)
+            )
     troubles += _place_marks(view, scale, ink)
     return PlacedView(
         title=view.title,
@@ -130,53 +96,58 @@ def place(view: View, scale: int, lengths: LengthFormat) -> PlacedView:
     )
 
 
-def _slanting(wish: Slanting, scale: int, lengths: LengthFormat) -> LinearDimension:
+def _slanting(
+    wish: Slanting, view: View, scale: int, lengths: LengthFormat, taken: Occupied
+) -> LinearDimension:
+    """On the line where that is free; else level above the view, with a leader to the line."""
     (u0, v0), (u1, v1) = wish.first, wish.second
     angle = math.atan2(v1 - v0, u1 - u0)
     if not -math.pi / 2 < angle <= math.pi / 2:
         angle = math.remainder(angle + math.pi, 2 * math.pi)
-    value = lengths.text(math.hypot(u1 - u0, v1 - v0))
+    text = f"{lengths.text(math.hypot(u1 - u0, v1 - v0))} {wish.name}".rstrip()
     lift = _LIFT_MM * scale
-    return LinearDimension(
-        first=wish.first,
-        second=wish.second,
-        line_at=wish.first,
-        angle_rad=angle,
-        text=f"{value} {wish.name}".rstrip(),
-        name=wish.name,
-        text_at=(
-            u0 + wish.share * (u1 - u0) - lift * math.sin(angle),
-            v0 + wish.share * (v1 - v0) + lift * math.cos(angle),
-        ),
-        witness=False,
+
+    def on_line(share: float) -> tuple[float, float]:
+        return (u0 + share * (u1 - u0), v0 + share * (v1 - v0))
+
+    common = dict(
+        first=wish.first, second=wish.second, line_at=wish.first, angle_rad=angle,
+        text=text, name=wish.name, witness=False,
     )
+    for change in _SHARES:
+        u, v = on_line(wish.share + change)
+        at = (u - lift * math.sin(angle), v + lift * math.cos(angle))
+        ground = text_box(text, at, TEXT_MM, angle, scale, clear=0.3)
+        if not taken.touches_text(ground) and not taken.lines_hit(ground):
+            return LinearDimension(**common, text_at=at)
+    place_on = on_line(wish.share)
+    half = text_width_mm(text, TEXT_MM) / 2
+    at = (place_on[0] + (half + 2.0) * scale, view.bounds[3] + _ASIDE_MM * scale)
+    return LinearDimension(**common, text_at=at, leader=place_on)
 
 
 def _radius(
-    wish: Radius, scale: int, lengths: LengthFormat, ink: list[Ink]
+    wish: Radius, scale: int, lengths: LengthFormat, taken: Occupied
 ) -> RadiusDimension:
     """A line inward from the arc, then a shelf for the text toward the middle of the view."""
     du, dv = wish.centre[0] - wish.on_arc[0], wish.centre[1] - wish.on_arc[1]
     radius = math.hypot(du, dv)
     text = f"R{lengths.text(radius)} {wish.name}".rstrip()
     width = (text_width_mm(text, TEXT_MM) + 1.0) * scale
-    taken = text_boxes(ink, scale, _CLEAR_MM)
-    best = None
-    for reach in (_RADIUS_LINE_MM, 10.0, 24.0, 32.0, 40.0):
+    way = 1 if du >= 0 else -1
+    options = []
+    for reach in _RADIUS_REACHES_MM:
         length = min(reach * scale, 0.9 * radius)
         tail = (wish.on_arc[0] + du / radius * length, wish.on_arc[1] + dv / radius * length)
-        way = 1 if du >= 0 else -1
         at = (tail[0] + way * width / 2, tail[1] + _LIFT_MM * scale)
+        ground = text_box(text, at, TEXT_MM, 0.0, scale, clear=_CLEAR_MM)
         made = RadiusDimension(
             centre=wish.centre, on_arc=wish.on_arc, tail=tail,
             shelf_end=(tail[0] + way * width, tail[1]),
             text=text, name=wish.name, text_at=at,
         )
-        best = best or made
-        ground = text_box(text, at, TEXT_MM, 0.0, scale, clear=_CLEAR_MM)
-        if not any(ground.intersects(box) for box in taken):
-            return made
-    return best
+        options.append((taken.touches_text(ground), taken.lines_hit(ground), made))
+    return min(options, key=lambda option: option[:2])[2]
 
 
 def _angle(wish: Angle, scale: int, lengths: LengthFormat) -> AngleDimension:
@@ -202,27 +173,27 @@ def _angle(wish: Angle, scale: int, lengths: LengthFormat) -> AngleDimension:
 def _place_marks(view: View, scale: int, ink: list[Ink]) -> list[str]:
     """Add every mark of ``view`` to ``ink`` where it is free; return what found no place."""
     troubles = []
-    taken = text_boxes(ink, scale, _CLEAR_MM)
-    lines = [line for item in ink for line in _traces(item, scale)]
-    tree = STRtree(lines)
+    taken = Occupied(ink, scale, _CLEAR_MM)
     for wish in view.wishes:
         if not isinstance(wish, Mark):
             continue
-        options = [_mark(wish, way, scale) for way in wish.ways]
-        grounds = [
-            text_box(o.text, o.at, o.height, 0.0, scale, align=o.align, clear=0.3)
-            for o in options
-        ]
-        free = [not any(ground.intersects(box) for box in taken) for ground in grounds]
-        clean = [len(tree.query(ground, predicate="intersects")) for ground in grounds]
-        order = sorted(range(len(options)), key=lambda i: (not free[i], clean[i], i))
-        chosen = order[0]
-        if not free[chosen]:
+        options = []
+        for index, way in enumerate(wish.ways):
+            label = _mark(wish, way, scale)
+            ground = text_box(
+                label.text, label.at, label.height, 0.0, scale, align=label.align, clear=0.3
+            )
+            touches, hits = taken.touches_text(ground), taken.lines_hit(ground)
+            options.append((touches, hits, index, label, ground))
+            if not touches and not hits:
+                break
+        touches, _, index, label, ground = min(options, key=lambda option: option[:3])
+        if touches:
             troubles.append(f"no room for the mark {wish.text}")
-        ink.append(options[chosen])
-        taken.append(grounds[chosen])
+        ink.append(label)
+        taken.add(ground)
         if wish.leader:
-            ink.append(_leader(wish, wish.ways[chosen], scale))
+            ink.append(_leader(wish, wish.ways[index], scale))
     return troubles
 
 
@@ -249,59 +220,3 @@ def _leader(wish: Mark, way: tuple[float, float, float], scale: int) -> Stroke:
     )
 
 
-def _traces(item: Ink, scale: float) -> list[LineString]:
-    """The lines of ``item`` as line strings, arcs by chords; for finding free ground."""
-    if isinstance(item, Stroke):
-        return [LineString([item.start, item.end])]
-    if isinstance(item, ArcStroke | CircleStroke):
-        start, end = (
-            (item.start_rad, item.end_rad) if isinstance(item, ArcStroke) else (0.0, 2 * math.pi)
-        )
-        angles = [start + (end - start) * i / 24 for i in range(25)]
-        (u, v), r = item.centre, item.radius
-        return [LineString([(u + r * math.cos(a), v + r * math.sin(a)) for a in angles])]
-    if isinstance(item, LinearDimension):
-        return [LineString(part) for part in dimension_lines(item, scale)]
-    if isinstance(item, RunningDimension):
-        return [LineString([item.knee, item.foot, item.end])]
-    if isinstance(item, RadiusDimension):
-        return [LineString([item.on_arc, item.tail, item.shelf_end])]
-    return []
-
-
-def dimension_lines(item: LinearDimension, scale: float) -> list[list[Point]]:
-    """The dimension line and the two extension lines of a linear dimension."""
-    cos, sin = math.cos(item.angle_rad), math.sin(item.angle_rad)
-    feet = []
-    lines = []
-    for feature in (item.first, item.second):
-        along = (feature[0] - item.line_at[0]) * cos + (feature[1] - item.line_at[1]) * sin
-        foot = (item.line_at[0] + along * cos, item.line_at[1] + along * sin)
-        feet.append(foot)
-        length = math.dist(feature, foot)
-        if item.witness and length > 1.5 * scale:
-            way = ((foot[0] - feature[0]) / length, (foot[1] - feature[1]) / length)
-            lines.append(
-                [
-                    (feature[0] + way[0] * scale, feature[1] + way[1] * scale),
-                    (foot[0] + way[0] * 1.5 * scale, foot[1] + way[1] * 1.5 * scale),
-                ]
-            )
-    if item.extended_to is not None:
-        nearest = min(feet, key=lambda foot: math.dist(foot, item.extended_to))
-        feet[feet.index(nearest)] = item.extended_to
-    return [feet, *lines]
-
-
-def extent(ink: Iterable[Ink], scale: float) -> tuple[float, float, float, float]:
-    """The bounds of everything in ``ink``: left, bottom, right, top; mm."""
-    items = list(ink)
-    shapes = [trace for item in items for trace in _traces(item, scale)]
-    shapes += text_boxes(items, scale)
-    bounds = [shape.bounds for shape in shapes]
-    return (
-        min(b[0] for b in bounds),
-        min(b[1] for b in bounds),
-        max(b[2] for b in bounds),
-        max(b[3] for b in bounds),
-    )

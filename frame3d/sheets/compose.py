@@ -15,14 +15,14 @@ from frame3d.sheets.ink import Align, Label, Layer, Stroke
 from frame3d.sheets.lettering import LINE_STEP, TEXT_MM, TITLE_MM, wrapped
 from frame3d.sheets.paper import Paper, scale_text, scales
 from frame3d.sheets.sheet import SheetView
+from frame3d.sheets.strips import BUBBLE_GAP_MM, BUBBLE_MM
 from frame3d.sheets.wishes import View
-from frame3d.units import LengthFormat
+from frame3d.units import LengthFormat, UnitSystem
 
 BLOCK_WIDTH_MM, BLOCK_HEIGHT_MM = 180.0, 39.0
 """ISO 7200: a title block is at most 180 mm wide (from memory)."""
 _MARGIN_MM = 4.0
 _VIEW_TITLE_MM = 9.0
-_MOST_PARTS = 200
 
 CAUTIONS = (
     "Before driving sockets have buried cables and pipes located; before raising hoops look "
@@ -120,8 +120,23 @@ def _fits(placed: PlacedView, size: tuple[float, float]) -> bool:
     return width <= size[0] and height <= size[1]
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Run:
+    """How long a view is that may be broken: its length, that of a bay, most parts."""
+
+    length_mm: float
+    spacing_mm: float
+    most_parts: int
+
+    def fewest_parts(self, width_mm: float, system: UnitSystem) -> int:
+        """Parts below which the grid's numbers have no room side by side, on any scale."""
+        readable = [s for s in scales(system) if self.spacing_mm / s >= BUBBLE_MM + BUBBLE_GAP_MM]
+        smallest = max(readable, default=1)
+        return max(1, min(self.most_parts, int(self.length_mm / smallest / width_mm)))
+
+
 def broken(
-    build: Callable[[int], list[View]], most: int, size: tuple[float, float],
+    build: Callable[[int], list[View]], run: Run, size: tuple[float, float],
     lengths: LengthFormat,
 ) -> list[PlacedView]:
     """A long view, in one piece if it can be read so, else in as few as can be.
@@ -130,35 +145,39 @@ def broken(
     ----------
     build : callable
         From a number of parts to that many views.
-    most : int
-        The largest number of parts.
+    run : Run
     size : width, height, mm
     lengths : LengthFormat
+
+    Returns
+    -------
+    list of PlacedView
+        Empty if the view fits at no scale; with troubles if it stays crowded.
     """
     last: list[PlacedView] = []
-    parts = 1
-    while parts <= min(most, _MOST_PARTS):
-        views = build(parts)
-        scale = _common_scale(views, size, lengths)
-        if scale is not None:
-            last = [place(view, scale, lengths) for view in views]
-            if not any(placed.troubles for placed in last):
-                return last
+    parts = run.fewest_parts(size[0], lengths.system)
+    while parts <= run.most_parts:
+        placed = _at_common_scale(build(parts), size, lengths)
+        if placed:
+            last = placed
+            if not any(view.troubles for view in placed):
+                return placed
         parts += max(1, parts // 8)
     return last
 
 
-def _common_scale(
+def _at_common_scale(
     views: Sequence[View], size: tuple[float, float], lengths: LengthFormat
-) -> int | None:
-    """The largest scale at which all ``views`` fit; they are much alike, so try the widest."""
-    widest = sorted(views, key=lambda v: v.bounds[2] - v.bounds[0])[-1]
+) -> list[PlacedView]:
+    """All ``views`` at the largest scale at which all fit; empty if at none."""
+    widest = max(views, key=lambda view: view.bounds[2] - view.bounds[0])
     for scale in scales(lengths.system):
         if not _could_fit(widest, scale, size) or not _fits(place(widest, scale, lengths), size):
             continue
-        if all(_fits(place(view, scale, lengths), size) for view in views):
-            return scale
-    return None
+        placed = [place(view, scale, lengths) for view in views]
+        if all(_fits(view, size) for view in placed):
+            return placed
+    return []
 
 
 def stacked(

@@ -5,12 +5,13 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass, field
 
-from frame3d.frame.members import Frame, Side
+from frame3d.frame.members import Frame, Grid, Side
 from frame3d.sheets import end_elevation as end
 from frame3d.sheets import plan, side_elevation as sides
 from frame3d.sheets.annotation import PlacedView
 from frame3d.sheets.compose import (
     Ground,
+    Run,
     best_scale,
     border,
     broken,
@@ -97,17 +98,25 @@ def draw_sheets(frame: Frame) -> SheetSet:
     )
 
 
+def _run(grid: Grid) -> Run:
+    return Run(
+        length_mm=grid.length_mm,
+        spacing_mm=grid.spacing_mm,
+        most_parts=max(1, len(grid.hoop_y_mm) // _LEAST_HOOPS),
+    )
+
+
 def _socket_plan(desk: _Desk) -> None:
     frame, grid = desk.frame, desk.frame.grid
     size = desk.ground(plan.NOTES).view_size
-    most = max(1, len(grid.hoop_y_mm) // _LEAST_HOOPS)
+    what = plan.seen(frame)
     views = broken(
-        lambda parts: [plan.socket_plan(frame, s) for s in stretches(grid, parts)],
-        most, size, desk.lengths,
+        lambda parts: [plan.socket_plan(frame, s, what) for s in stretches(grid, parts)],
+        _run(grid), size, desk.lengths,
     )
     if len(views) > 1:
         over_all = best_scale(
-            plan.socket_plan(frame, whole(grid), brief=True), size, desk.lengths
+            plan.socket_plan(frame, whole(grid), what, brief=True), size, desk.lengths
         )
         views = [over_all, *views] if over_all else views
     if not views:
@@ -129,16 +138,17 @@ def _side_elevations(desk: _Desk) -> None:
     """Both sides on one sheet where there is room at the scale of one, else on sheets each."""
     frame, grid = desk.frame, desk.frame.grid
     ground = desk.ground(sides.NOTES)
-    most = max(1, len(grid.hoop_y_mm) // _LEAST_HOOPS)
-    runs = [
-        broken(
-            lambda parts, side=side: [
-                sides.side_elevation(frame, side, s) for s in stretches(grid, parts)
-            ],
-            most, ground.view_size, desk.lengths,
+    runs = []
+    for side in (Side.RIGHT, Side.LEFT):
+        what = sides.seen(frame, side)
+        runs.append(
+            broken(
+                lambda parts, side=side, what=what: [
+                    sides.side_elevation(frame, side, s, what) for s in stretches(grid, parts)
+                ],
+                _run(grid), ground.view_size, desk.lengths,
+            )
         )
-        for side in (Side.RIGHT, Side.LEFT)
-    ]
     if all(len(run) == 1 for run in runs):
         pair = [run[0] for run in runs]
         if stacked(pair, ground, desk.lengths):

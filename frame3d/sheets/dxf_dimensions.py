@@ -19,14 +19,7 @@ from dataclasses import dataclass
 from ezdxf.document import Drawing
 from ezdxf.layouts import BlockLayout, Modelspace
 
-from frame3d.sheets.annotation import dimension_lines
-from frame3d.sheets.dxf_tables import (
-    ARROW_MM,
-    EXTENSION_GAP_MM,
-    LETTERING,
-    TICK_MM,
-    dimension_style,
-)
+from frame3d.sheets.dxf_tables import LETTERING, TICK_MM, dimension_style
 from frame3d.sheets.ink import (
     AngleDimension,
     Dimension,
@@ -37,6 +30,7 @@ from frame3d.sheets.ink import (
     RunningDimension,
 )
 from frame3d.sheets.lettering import TEXT_MM
+from frame3d.sheets.room import ARROW_MM, EXTENSION_GAP_MM, angle_lines, dimension_lines
 from frame3d.units import LengthFormat
 
 _OWN_BLOCK, _X_TYPE, _TEXT_PLACED = 32, 64, 128
@@ -206,17 +200,15 @@ def _angle(space, block, item: AngleDimension, region: Region, common: dict):
     def at(angle: float, radius: float) -> Point:
         return (u + radius * math.cos(angle), v + radius * math.sin(angle))
 
-    beyond = 1.5 * region.scale
-    _line(block, at(item.first_rad, 0.08 * r), at(item.first_rad, r + beyond), region)
+    (start, end), arc = angle_lines(item, region.scale)
+    _line(block, start, end, region)
     sweep = item.second_rad - item.first_rad
-    # On an arc too short for two arrows they stand outside and point in.
-    inside = sweep * r > 3 * ARROW_MM * region.scale
-    lap = 0.0 if inside else 2 * ARROW_MM * region.scale / r
+    inside = arc.start_rad == item.first_rad
     block.add_arc(
         region.point(item.vertex),
         r * region.unit,
-        math.degrees(item.first_rad - lap),
-        math.degrees(item.second_rad + lap),
+        math.degrees(arc.start_rad),
+        math.degrees(arc.end_rad),
         dxfattribs=_LAYER,
     )
     turn = -math.pi / 2 if inside else math.pi / 2

@@ -16,15 +16,15 @@ from ezdxf.document import Drawing
 from ezdxf.enums import TextEntityAlignment
 
 from frame3d.sheets.ink import Layer, Pattern
-from frame3d.sheets.lettering import FONT_FILE, SMALL_MM, TEXT_MM, WIDTH_FACTOR
+from frame3d.sheets.lettering import FONT_FILE, TEXT_MM, WIDTH_FACTOR
+from frame3d.sheets.room import ARROW_MM, EXTENSION_BEYOND_MM, EXTENSION_GAP_MM
 from frame3d.sheets.strips import BUBBLE_MM, TEXT_GAP_MM
 from frame3d.units import LengthFormat, UnitSystem
 
 LETTERING = "lettering"
 BUBBLE_BLOCK = "grid bubble"
 VIEWPORTS = "viewports"
-ARROW_MM, TICK_MM = 2.5, 1.0
-EXTENSION_GAP_MM, EXTENSION_BEYOND_MM = 1.0, 1.5
+TICK_MM = 1.0
 _PATTERNS: dict[Pattern, tuple[str, tuple[float, ...]]] = {
     Pattern.DASHED: ("- - - -", (2.2, -0.8)),
     Pattern.CHAIN: ("--- . --- .", (5.0, -0.8, 0.4, -0.8)),
@@ -112,16 +112,3 @@ def dimension_style(doc: Drawing, scale: int, lengths: LengthFormat) -> str:
         style.dxf.set(key, value)
     return name
 
-
-__all__ = [
-    "ARROW_MM",
-    "BUBBLE_BLOCK",
-    "EXTENSION_BEYOND_MM",
-    "EXTENSION_GAP_MM",
-    "LETTERING",
-    "SMALL_MM",
-    "TICK_MM",
-    "VIEWPORTS",
-    "dimension_style",
-    "new_drawing",
-]

@@ -62,16 +62,26 @@ def outside(line: Lines, cover: BaseGeometry) -> list[Lines]:
 def inside(line: Lines, window: tuple[float, float, float, float]) -> list[Lines]:
     """The stretches of ``line`` inside of a window (left, bottom, right, top)."""
     left, bottom, right, top = window
-    if isinstance(line, CircleStroke):
-        (u, v), r = line.centre, line.radius
-        kept = left <= u - r and u + r <= right and bottom <= v - r and v + r <= top
-        return [line] if kept else []
+    u0, v0, u1, v1 = _bounds(line)
+    if left <= u0 and u1 <= right and bottom <= v0 and v1 <= top:
+        return [line]
+    if u1 < left or u0 > right or v1 < bottom or v0 > top or isinstance(line, CircleStroke):
+        return []
     far = 1e9
     rest = Polygon(
         [(-far, -far), (far, -far), (far, far), (-far, far)],
         [list(box(left, bottom, right, top).exterior.coords)],
     )
     return outside(line, rest)
+
+
+def _bounds(line: Lines) -> tuple[float, float, float, float]:
+    """Bounds of a line; of an arc, those of its circle."""
+    if isinstance(line, Stroke):
+        (u0, v0), (u1, v1) = line.start, line.end
+        return min(u0, u1), min(v0, v1), max(u0, u1), max(v0, v1)
+    (u, v), r = line.centre, line.radius
+    return u - r, v - r, u + r, v + r
 
 
 def _outside_arc(arc: ArcStroke, cover: BaseGeometry) -> list[Lines]:

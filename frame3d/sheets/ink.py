@@ -137,6 +137,8 @@ class LinearDimension:
         Where the dimension line goes on to, under a text beside it.
     witness : bool
         Extension lines are drawn; not so for a line from feature to feature.
+    leader : Point or None
+        For a text that stands level elsewhere: the point of the line that it belongs to.
     """
 
     first: Point
@@ -148,11 +150,12 @@ class LinearDimension:
     text_at: Point
     extended_to: Point | None = None
     witness: bool = True
+    leader: Point | None = None
 
     @property
     def text_angle_rad(self) -> float:
         """Direction of the text."""
-        return self.angle_rad
+        return self.angle_rad if self.leader is None else 0.0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+
 from frame3d.frame.members import Frame, Member, Role, Side
 from frame3d.sheets.hiding import visible
 from frame3d.sheets.ink import Ink, Layer, Stroke
-from frame3d.sheets.silhouettes import ABOVE, reach_of, silhouette
+from frame3d.sheets.silhouettes import ABOVE, Lines, reach_of, silhouette
 from frame3d.sheets.stretch import Stretch, cut, match_lines, shown
 from frame3d.sheets.wishes import Chain, Edge, GridBubbles, Mark, Running, Slanting, View, Wish
 
@@ -19,25 +21,44 @@ NOTES = (
 _ROLES = (Role.SOCKET, Role.SILL_BOARD, Role.JOINT_BLOCK)
 
 
-def socket_plan(frame: Frame, stretch: Stretch, *, brief: bool = False) -> View:
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Seen:
+    """The lines of the whole tunnel that can be seen, and the lowest and highest of them, mm."""
+
+    lines: tuple[Lines, ...]
+    low: float
+    high: float
+
+
+def seen(frame: Frame) -> Seen:
+    """Sockets, sill boards and joint blocks of the whole tunnel from above."""
+    shapes = [s for s in (silhouette(member, ABOVE) for member in frame.of(*_ROLES)) if s]
+    bounds = [shape.area.bounds for shape in shapes]
+    return Seen(
+        lines=tuple(visible(shapes)),
+        low=min(b[1] for b in bounds),
+        high=max(b[3] for b in bounds),
+    )
+
+
+def socket_plan(frame: Frame, stretch: Stretch, what: Seen, *, brief: bool = False) -> View:
     """The plan of sockets and sill boards over a stretch of the tunnel.
 
     Parameters
     ----------
     frame : Frame
     stretch : Stretch
+    what : Seen
+        From :func:`seen`.
     brief : bool
         Sizes over all and diagonals only, for a plan of the whole of a long tunnel
         whose sockets stand on sheets of their own.
     """
-    shapes = [silhouette(member, ABOVE) for member in shown(frame, stretch, *_ROLES)]
-    lines = cut(visible([shape for shape in shapes if shape]), stretch, ABOVE)
+    low, high = what.low, what.high
     x = frame.grid.socket_x_mm
     stub = min(0.12 * x, 500.0)
-    boards = [shape.area.bounds for shape in shapes if shape]
-    low, high = min(b[1] for b in boards), max(b[3] for b in boards)
     left, right = _ends(frame, stretch)
-    ink: list[Ink] = list(lines)
+    ink: list[Ink] = list(cut(what.lines, stretch, ABOVE))
     if not brief:
         for _, y in stretch.hoops(frame.grid):
             ink.append(Stroke(start=(y, high), end=(y, x - stub), layer=Layer.GRID))
@@ -98,7 +119,7 @@ def _diagonals(frame: Frame) -> list[Wish]:
     last, x = frame.grid.length_mm, frame.grid.socket_x_mm
     return [
         Slanting(first=(0.0, -x), second=(last, x), name="diagonal", share=0.3),
-        Slanting(first=(0.0, x), second=(last, -x), name="diagonal", share=0.3),
+        Slanting(first=(last, -x), second=(0.0, x), name="diagonal", share=0.3),
     ]
 
 

@@ -6,7 +6,7 @@ from frame3d.frame.members import Frame, Member, Role, Side
 from frame3d.sheets.ground import ground_line, sink
 from frame3d.sheets.hiding import visible
 from frame3d.sheets.ink import Ink, Point
-from frame3d.sheets.plan import bay_middle
+from frame3d.sheets.plan import Seen, bay_middle
 from frame3d.sheets.silhouettes import LEFT_SIDE, RIGHT_SIDE, Eye, reach_of, silhouette
 from frame3d.sheets.stretch import Stretch, cut, match_lines, shown
 from frame3d.sheets.wishes import Chain, Edge, GridBubbles, Mark, Running, View, Wish
@@ -24,15 +24,42 @@ _ALONG = (0.0, 1.0, 0.0)
 _UP = (0.0, 0.0, 1.0)
 
 
-def side_elevation(frame: Frame, side: Side, stretch: Stretch) -> View:
-    """The tunnel from the left or the right, over a stretch of its length."""
-    eye = LEFT_SIDE if side is Side.LEFT else RIGHT_SIDE
-    far = Side.RIGHT if side is Side.LEFT else Side.LEFT
-    members = [m for m in shown(frame, stretch, *_ROLES) if m.spot.side is not far]
+def _eye(side: Side) -> Eye:
+    return LEFT_SIDE if side is Side.LEFT else RIGHT_SIDE
+
+
+def _near(member: Member, side: Side) -> bool:
+    return member.spot.side in (side, Side.MIDDLE)
+
+
+def seen(frame: Frame, side: Side) -> Seen:
+    """What can be seen of the whole tunnel from the left or the right, the far side left out."""
+    eye = _eye(side)
+    members = (member for member in frame.of(*_ROLES) if _near(member, side))
     shapes = [shape for shape in (silhouette(member, eye) for member in members) if shape]
-    lines = sink(cut(visible(shapes), stretch, eye))
-    areas = [shape.area.bounds for shape in shapes]
-    bottom, top = min(a[1] for a in areas), max(a[3] for a in areas)
+    bounds = [shape.area.bounds for shape in shapes]
+    return Seen(
+        lines=tuple(sink(visible(shapes))),
+        low=min(b[1] for b in bounds),
+        high=max(b[3] for b in bounds),
+    )
+
+
+def side_elevation(frame: Frame, side: Side, stretch: Stretch, what: Seen) -> View:
+    """The tunnel from the left or the right, over a stretch of its length.
+
+    Parameters
+    ----------
+    frame : Frame
+    side : Side
+    stretch : Stretch
+    what : Seen
+        From :func:`seen`, for the same side.
+    """
+    eye = _eye(side)
+    members = [m for m in shown(frame, stretch, *_ROLES) if _near(m, side)]
+    lines = cut(what.lines, stretch, eye)
+    bottom, top = what.low, what.high
     ends = sorted(
         eye.flat((0.0, min(max(y, stretch.low_mm), stretch.high_mm), 0.0))[0]
         for y in (min(_reach(m)[0] for m in members), max(_reach(m)[1] for m in members))

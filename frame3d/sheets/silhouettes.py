@@ -10,6 +10,7 @@ body : a tube without its swages, which stand inside the next tube.
 
 from __future__ import annotations
 
+import functools
 import math
 from collections.abc import Callable
 from dataclasses import dataclass
@@ -223,7 +224,8 @@ def _offset_point(station: Station, offset: float) -> Vector:
     return (station.x_mm + offset * normal[0], station.y_mm + offset * normal[1], 0.0)
 
 
-def _stations(path: PlanePath) -> list[Station]:
+@functools.lru_cache(maxsize=256)
+def _stations(path: PlanePath) -> tuple[Station, ...]:
     """Stations close enough for chords to stay within 0.2 mm of the path."""
     result = [Station(0.0, 0.0, 0.0)]
     for (_, here), segment in zip(path.starts(), path.segments, strict=True):
@@ -233,7 +235,7 @@ def _stations(path: PlanePath) -> list[Station]:
             count = max(1, math.ceil(abs(segment.angle_rad) / step))
         length = segment.length_mm
         result += [advance(here, segment, length * i / count) for i in range(1, count + 1)]
-    return result
+    return tuple(result)
 
 
 def _edge_on(
@@ -242,30 +244,29 @@ def _edge_on(
     """A tube bent in a plane that is seen from its edge: a straight band."""
     wide = eye.flat(placement.z)
     along = (-wide[1], wide[0])
-    reach, places, nears = [], [], []
-    for station in _stations(path):
-        centre = placement.point((station.x_mm, station.y_mm, 0.0))
-        u, v = eye.flat(centre)
-        places.append(u * along[0] + v * along[1])
-        nears.append(eye.near(centre) + radius)
-        for side in (radius, -radius):
-            u, v = eye.flat(placement.point(_offset_point(station, side)))
-            reach.append(u * along[0] + v * along[1])
+    stations = _stations(path)
+    local = np.array([(station.x_mm, station.y_mm) for station in stations])
+    beside = np.array([station.normal for station in stations]) * radius
+    x = np.dot(eye.flat(placement.x), along), eye.near(placement.x)
+    y = np.dot(eye.flat(placement.y), along), eye.near(placement.y)
+    start = np.dot(eye.flat(placement.origin), along), eye.near(placement.origin)
+    where = start[0] + local @ (x[0], y[0])
+    depth = start[1] + local @ (x[1], y[1]) + radius
+    faces = np.abs(beside @ (x[0], y[0]))
+    low, high = float((where - faces).min()), float((where + faces).max())
     u, v = eye.flat(placement.origin)
     middle = u * wide[0] + v * wide[1]
     area = Polygon(
         [
             (a * along[0] + w * wide[0], a * along[1] + w * wide[1])
             for a, w in (
-                (min(reach), middle - radius),
-                (max(reach), middle - radius),
-                (max(reach), middle + radius),
-                (min(reach), middle + radius),
+                (low, middle - radius),
+                (high, middle - radius),
+                (high, middle + radius),
+                (low, middle + radius),
             )
         ]
     )
-    where, depth = np.array(places), np.array(nears)
-
     def nearness(place: Point) -> float:
         distance = np.abs(where - (place[0] * along[0] + place[1] * along[1]))
         return float(depth[distance <= distance.min() + radius].max())

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from frame3d.frame.members import Frame, Grid, Member
@@ -91,10 +92,10 @@ def _overlaps(reach: tuple[float, float], stretch: Stretch) -> bool:
     return reach[1] >= stretch.low_mm and reach[0] <= stretch.high_mm
 
 
-def cut(lines: list[Lines], stretch: Stretch, eye: Eye) -> list[Lines]:
+def cut(lines: Sequence[Lines], stretch: Stretch, eye: Eye) -> list[Lines]:
     """The part of ``lines`` within the stretch; the tunnel runs to the right or the left."""
     if stretch.parts == 1:
-        return lines
+        return list(lines)
     ends = sorted(eye.flat((0.0, y, 0.0))[0] for y in (stretch.low_mm, stretch.high_mm))
     window = (ends[0], -_FAR_MM, ends[1], _FAR_MM)
     result: list[Lines] = []
@@ -119,5 +120,5 @@ def match_lines(
         ink.append(Stroke(start=(u, low), end=(u, high), layer=Layer.MATCH))
         middle = eye.flat((0.0, (max(stretch.low_mm, -1e5) + min(stretch.high_mm, 1e6)) / 2, 0.0))
         way = 1 if u > middle[0] else -1
-        texts.append((f"part {other}", (u, (low + high) / 2), way))
+        texts.append((f"see part {other}", (u, (low + high) / 2), way))
     return ink, texts

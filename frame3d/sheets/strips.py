@@ -30,7 +30,7 @@ FIRST_LINE_MM, NEXT_LINE_MM = 10.0, 8.0
 TEXT_GAP_MM = 0.9
 """Between a line and the text on it."""
 BETWEEN_TEXTS_MM = 1.2
-BUBBLE_MM = 7.0
+BUBBLE_MM, BUBBLE_GAP_MM = 7.0, 0.6
 _FURTHEST_KNEE_MM = 12.0
 _LIFT_MM = TEXT_GAP_MM + TEXT_MM / 2
 
@@ -227,7 +227,7 @@ def _distinct(strip: Strip, points: Sequence[Point]) -> list[Point]:
 def _add_bubbles(strip: Strip, wish: GridBubbles) -> None:
     ordered = sorted(wish.places, key=lambda item: strip.along(item[1]))
     places = [strip.along(point) for _, point in ordered]
-    middles = spread(places, [BUBBLE_MM] * len(places), 0.6)
+    middles = spread(places, [BUBBLE_MM] * len(places), BUBBLE_GAP_MM)
     if any(abs(a - b) > 1e-6 for a, b in zip(middles, places, strict=True)):
         strip.troubles.append("no room for the grid's numbers side by side")
     follow = len(strip.feet) == len(places)

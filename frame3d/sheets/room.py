@@ -1,0 +1,190 @@
+"""How much room things take: the ground under texts, the lines of what is drawn."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable, Sequence
+
+from shapely import LineString, Point as Spot, Polygon, STRtree
+
+from frame3d.sheets.ink import (
+    Align,
+    AngleDimension,
+    ArcStroke,
+    Bubble,
+    CircleStroke,
+    Dimension,
+    Ink,
+    Label,
+    Layer,
+    LinearDimension,
+    Point,
+    RadiusDimension,
+    RunningDimension,
+    Stroke,
+)
+from frame3d.sheets.lettering import TEXT_MM, text_width_mm
+
+ARROW_MM = 2.5
+EXTENSION_GAP_MM, EXTENSION_BEYOND_MM = 1.0, 1.5
+"""From the feature to its extension line, and from the dimension line to its end."""
+
+
+def text_box(
+    text: str, at: Point, height: float, angle_rad: float, scale: float, *,
+    align: Align = Align.CENTRE, clear: float = 0.0,
+) -> Polygon:
+    """The ground that a text covers, with ``clear`` paper mm around it, in the view's mm."""
+    half = text_width_mm(text, height) / 2
+    shift = {Align.LEFT: half, Align.CENTRE: 0.0, Align.RIGHT: -half}[align]
+    w, h = (half + clear) * scale, (height / 2 + clear) * scale
+    cos, sin = math.cos(angle_rad), math.sin(angle_rad)
+    return Polygon(
+        [
+            (
+                at[0] + (shift * scale + x) * cos - y * sin,
+                at[1] + (shift * scale + x) * sin + y * cos,
+            )
+            for x, y in ((-w, -h), (w, -h), (w, h), (-w, h))
+        ]
+    )
+
+
+def text_boxes(ink: Iterable[Ink], scale: float, clear: float = 0.0) -> list[Polygon]:
+    """The ground that every text and bubble in ``ink`` covers."""
+    boxes = []
+    for item in ink:
+        if isinstance(item, Label):
+            boxes.append(
+                text_box(item.text, item.at, item.height, item.angle_rad, scale,
+                         align=item.align, clear=clear)
+            )
+        elif isinstance(item, Bubble):
+            boxes.append(Spot(item.at).buffer(item.diameter / 2 * scale))
+        elif isinstance(item, Dimension):
+            boxes.append(
+                text_box(item.text, item.text_at, TEXT_MM, item.text_angle_rad, scale, clear=clear)
+            )
+    return boxes
+
+
+def traces(item: Ink, scale: float) -> list[LineString]:
+    """The lines of ``item`` as line strings, arcs by chords; for finding free ground."""
+    if isinstance(item, Stroke):
+        return [LineString([item.start, item.end])]
+    if isinstance(item, ArcStroke | CircleStroke):
+        start, end = (
+            (item.start_rad, item.end_rad) if isinstance(item, ArcStroke) else (0.0, 2 * math.pi)
+        )
+        angles = [start + (end - start) * i / 24 for i in range(25)]
+        (u, v), r = item.centre, item.radius
+        return [LineString([(u + r * math.cos(a), v + r * math.sin(a)) for a in angles])]
+    if isinstance(item, LinearDimension):
+        return [LineString(part) for part in dimension_lines(item, scale)]
+    if isinstance(item, RunningDimension):
+        return [LineString([item.knee, item.foot, item.end])]
+    if isinstance(item, RadiusDimension):
+        return [LineString([item.on_arc, item.tail, item.shelf_end])]
+    if isinstance(item, AngleDimension):
+        start, arc = angle_lines(item, scale)
+        return [LineString(start), *traces(arc, scale)]
+    return []
+
+
+def angle_lines(item: AngleDimension, scale: float) -> tuple[list[Point], ArcStroke]:
+    """The extension line along the first side of an angle, and the arc of the dimension.
+
+    On an arc too short for two arrows these stand outside and point in, on an arc
+    that goes on to either side.
+    """
+    (u, v), r = item.vertex, item.radius
+    cos, sin = math.cos(item.first_rad), math.sin(item.first_rad)
+    line = [
+        (u + reach * cos, v + reach * sin) for reach in (0.08 * r, r + EXTENSION_BEYOND_MM * scale)
+    ]
+    sweep = item.second_rad - item.first_rad
+    lap = 0.0 if sweep * r > 3 * ARROW_MM * scale else 2 * ARROW_MM * scale / r
+    arc = ArcStroke(
+        centre=item.vertex, radius=r, start_rad=item.first_rad - lap, end_rad=item.second_rad + lap
+    )
+    return line, arc
+
+
+def dimension_lines(item: LinearDimension, scale: float) -> list[list[Point]]:
+    """The dimension line and the two extension lines of a linear dimension."""
+    cos, sin = math.cos(item.angle_rad), math.sin(item.angle_rad)
+    feet = []
+    lines = []
+    for feature in (item.first, item.second):
+        along = (feature[0] - item.line_at[0]) * cos + (feature[1] - item.line_at[1]) * sin
+        foot = (item.line_at[0] + along * cos, item.line_at[1] + along * sin)
+        feet.append(foot)
+        length = math.dist(feature, foot)
+        if item.witness and length > EXTENSION_BEYOND_MM * scale:
+            way = ((foot[0] - feature[0]) / length, (foot[1] - feature[1]) / length)
+            lines.append(
+                [
+                    _moved(feature, way, EXTENSION_GAP_MM * scale),
+                    _moved(foot, way, EXTENSION_BEYOND_MM * scale),
+                ]
+            )
+    if item.extended_to is not None:
+        nearest = min(feet, key=lambda foot: math.dist(foot, item.extended_to))
+        feet[feet.index(nearest)] = item.extended_to
+    if item.leader is not None:
+        half = text_width_mm(item.text, TEXT_MM) / 2 * scale
+        u, v = item.text_at
+        below = v - (TEXT_MM / 2 + 0.7) * scale
+        lines.append([(u - half, below), (u + half, below)])
+        lines.append([(u - half, below), item.leader])
+    return [feet, *lines]
+
+
+def _moved(point: Point, way: Point, distance: float) -> Point:
+    return (point[0] + way[0] * distance, point[1] + way[1] * distance)
+
+
+def extent(ink: Iterable[Ink], scale: float) -> tuple[float, float, float, float]:
+    """The bounds of everything in ``ink``: left, bottom, right, top; mm."""
+    items = list(ink)
+    shapes = [trace for item in items for trace in traces(item, scale)]
+    shapes += text_boxes(items, scale)
+    bounds = [shape.bounds for shape in shapes]
+    return (
+        min(b[0] for b in bounds),
+        min(b[1] for b in bounds),
+        max(b[2] for b in bounds),
+        max(b[3] for b in bounds),
+    )
+
+
+class Occupied:
+    """What is taken on a view: texts and match lines, which nothing may touch, and other lines."""
+
+    def __init__(self, ink: Sequence[Ink], scale: float, clear: float) -> None:
+        self._texts = text_boxes(ink, scale, clear)
+        self._texts += [
+            LineString([item.start, item.end]).buffer(0.3 * scale)
+            for item in ink
+            if isinstance(item, Stroke) and item.layer is Layer.MATCH
+        ]
+        self._bounds = [text.bounds for text in self._texts]
+        self._lines = STRtree([line for item in ink for line in traces(item, scale)])
+
+    def add(self, ground: Polygon) -> None:
+        """Nothing else may touch ``ground`` from now on."""
+        self._texts.append(ground)
+        self._bounds.append(ground.bounds)
+
+    def touches_text(self, ground: Polygon) -> bool:
+        """Whether ``ground`` meets a text or a match line."""
+        left, bottom, right, top = ground.bounds
+        return any(
+            b[0] <= right and left <= b[2] and b[1] <= top and bottom <= b[3]
+            and ground.intersects(text)
+            for b, text in zip(self._bounds, self._texts, strict=True)
+        )
+
+    def lines_hit(self, ground: Polygon) -> int:
+        """How many lines cross ``ground``."""
+        return len(self._lines.query(ground, predicate="intersects"))
