@@ -115,6 +115,7 @@ class Reason(enum.Enum):
     OUT_OF_BOUNDS = "a value is out of bounds"
     TIGHT_RADIUS = "a radius is too small to bend"
     SHORT_LEG = "the leg is too short"
+    ALL_TUBE = "the width is no more than the tube itself"
 
 
 class Misfit(Exception):

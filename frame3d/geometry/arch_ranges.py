@@ -179,7 +179,7 @@ class _Teller:
 
     def value(self, dimension: Dimension, value: object) -> str:
         """One value."""
-        if not isinstance(value, int | float):
+        if isinstance(value, bool) or not isinstance(value, int | float):
             return repr(value)
         if not math.isfinite(value):
             straight = dimension is Dimension.TOP_RADIUS and value > 0
@@ -203,7 +203,8 @@ class _Teller:
         if math.isfinite(high) and high - low > 4 * nudge:
             high -= nudge
         lengths = [v for d, v in self.given.known().items() if not d.is_angle and _is_plain(v)]
-        if math.isfinite(high) and not dimension.is_angle and high > 20 * max(lengths, default=high):
+        far = 20 * max(lengths, default=high)
+        if math.isfinite(high) and not dimension.is_angle and high > far:
             return f"{self.value(dimension, low)} or more"
         if math.isinf(high):
             return f"{self.value(dimension, low)} or more, or straight"
@@ -235,6 +236,8 @@ def _fault(given: ArchGiven, misfit: Misfit, teller: _Teller) -> str:
     dimension = misfit.dimension
     name, value = dimension.name_for(given.style), teller.value(dimension, misfit.value)
     verb = "is" if dimension in given.known() else f"comes out as ({stated})"
+    if misfit.reason is Reason.ALL_TUBE:
+        return f"{name} is {value} outside, no more than the tube ({teller.say(given.tube_od_mm)})"
     if misfit.reason is Reason.SHORT_LEG:
         least = teller.say(given.min_leg_height_mm)
         return f"{name} {verb} {value}, but the leg must be straight up to {least} for its socket"

@@ -160,7 +160,7 @@ def _case(given: ArchGiven, known: dict[Dimension, float], lean: float) -> Case:
     if W in known:
         known[W] -= 2 * face / math.cos(lean)
         if not known[W] > 0:
-            raise Misfit(Reason.OUT_OF_BOUNDS, W, known[W])
+            raise Misfit(Reason.ALL_TUBE, W, given.width_mm)
     return Case(
         style=given.style,
         lean=lean,
