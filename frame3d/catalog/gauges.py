@@ -88,8 +88,8 @@ def _missing_system(text: str, gauge: int | None) -> str:
     )
     found = f", which could be: {choices}" if choices else f"; {_systems()} are allowed"
     return (
-        f"got {text.strip()!r}: a gauge needs exactly one number and the name of its system{found}. "
-        f"Ask the supplier, or measure the wall and give it as a length"
+        f"got {text.strip()!r}: a gauge needs exactly one number and the name of its "
+        f"system{found}. Ask the supplier, or measure the wall and give it as a length"
     )
 
 

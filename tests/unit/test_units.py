@@ -103,7 +103,7 @@ def test_negative_covers_feet_and_inches_together():
 
 @pytest.mark.parametrize("bare", ["5500", " 12.5 ", "3/8", "6-1/4", 5500, 5.5])
 def test_bare_number_asks_for_a_unit(bare):
-    with pytest.raises(UnitError, match=r"without a unit; add one, for example [0-9./-]+ mm; write"):
+    with pytest.raises(UnitError, match=r"without a unit; add one, for example [0-9./-]+ mm;"):
         parse_length(bare)
 
 
