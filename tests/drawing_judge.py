@@ -367,7 +367,7 @@ def _chains(spans, unit: float, views) -> list[Finding]:
 
 def _marks(pages: list[Page], marks: set[str]) -> list[Finding]:
     seen = {text.text for page in pages for text in page.texts if text.layer == "marks"}
-    seen = {text for text in seen if not text.startswith("see part ")}
+    seen = {text.split(" × ")[0] for text in seen if not text.startswith("see part ")}
     found = [Finding("unknown mark", "", f"{mark} is no part") for mark in sorted(seen - marks)]
     found += [Finding("missing mark", "", f"{mark} is on no sheet") for mark in sorted(marks - seen)]
     return found

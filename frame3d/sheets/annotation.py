@@ -3,27 +3,29 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Iterator
 from dataclasses import dataclass
 
+from shapely import LineString
+
 from frame3d.sheets.ink import (
-    Align,
     AngleDimension,
     Ink,
-    Label,
-    Layer,
     LinearDimension,
+    Point,
     RadiusDimension,
     Stroke,
 )
 from frame3d.sheets.lettering import TEXT_MM, text_width_mm
-from frame3d.sheets.room import Occupied, extent, text_box
+from frame3d.sheets.marks import place_marks
+from frame3d.sheets.room import Occupied, crowding, dimension_lines, extent, text_box, traces
 from frame3d.sheets.strips import TEXT_GAP_MM, fill_strips
-from frame3d.sheets.wishes import Angle, Mark, Radius, Slanting, View
+from frame3d.sheets.wishes import Angle, Radius, Slanting, View
 from frame3d.units import LengthFormat
 
 _LIFT_MM = TEXT_GAP_MM + TEXT_MM / 2
-_RADIUS_REACHES_MM = (16.0, 10.0, 24.0, 32.0, 40.0)
-_SHARES = (0.0, -0.05, 0.05, -0.1, 0.1, 0.4, 0.45)
+_RADIUS_REACHES_MM = (16.0, 10.0, 24.0, 32.0, 40.0, 55.0, 70.0)
+_SHARES = (0.0, -0.05, 0.05, -0.1, 0.1, 0.4, 0.35, 0.45, -0.15)
 _ASIDE_MM = 6.0
 _CLEAR_MM = 0.5
 """Free space that is kept around a text."""
@@ -44,6 +46,8 @@ class PlacedView:
         Of everything, mm.
     troubles : tuple of str
         What could not be placed well at this scale, in plain words.
+    strained : bool
+        Everything has its place, but at a larger scale it would be easier to read.
     """
 
     title: str
@@ -51,6 +55,7 @@ class PlacedView:
     ink: tuple[Ink, ...]
     bounds: tuple[float, float, float, float]
     troubles: tuple[str, ...]
+    strained: bool = False
 
     @property
     def paper_size(self) -> tuple[float, float]:
@@ -65,7 +70,8 @@ def place(view: View, scale: int, lengths: LengthFormat) -> PlacedView:
         item for item in view.ink if getattr(item, "smallest", scale) >= scale
     ]
     troubles: list[str] = []
-    for strip in fill_strips(view, scale, lengths):
+    strips = fill_strips(view, scale, lengths)
+    for strip in strips:
         ink += strip.ink
         troubles += strip.troubles
     # Lines of all slanting dimensions stand before the first text looks for its place.
@@ -79,20 +85,22 @@ def place(view: View, scale: int, lengths: LengthFormat) -> PlacedView:
         elif isinstance(wish, Radius):
             made = _radius(wish, scale, lengths, taken)
         elif isinstance(wish, Angle):
-            made = _angle(wish, scale, lengths)
+            made = _angle(wish, scale, lengths, taken)
         if made is not None:
             ink.append(made)
             taken.add(
                 text_box(made.text, made.text_at, TEXT_MM, made.text_angle_rad, scale,
                          clear=_CLEAR_MM)
             )
-    troubles += _place_marks(view, scale, ink)
+    troubles += place_marks(view, scale, ink)
+    troubles += crowding(ink, scale)
     return PlacedView(
         title=view.title,
         scale=scale,
         ink=tuple(ink),
         bounds=extent(ink, scale),
         troubles=tuple(troubles),
+        strained=any(strip.strained for strip in strips),
     )
 
 
@@ -120,103 +128,94 @@ def _slanting(
         ground = text_box(text, at, TEXT_MM, angle, scale, clear=0.3)
         if not taken.touches_text(ground) and not taken.lines_hit(ground):
             return LinearDimension(**common, text_at=at)
-    place_on = on_line(wish.share)
     half = text_width_mm(text, TEXT_MM) / 2
-    at = (place_on[0] + (half + 2.0) * scale, view.bounds[3] + _ASIDE_MM * scale)
-    return LinearDimension(**common, text_at=at, leader=place_on)
+    right, top = view.bounds[2:]
+    options = []
+    for share in (wish.share, 0.7, 0.15, 0.85, 0.5):
+        u, v = on_line(share)
+        aside = [(u + (half + 2.0) * scale, top + _ASIDE_MM * scale)]
+        aside += [
+            (right + (out + half) * scale, v + up * scale)
+            for out in (_ASIDE_MM, 2 * _ASIDE_MM) for up in (0, 5, -5, 10, -10, 20, -20)
+        ]
+        options += [LinearDimension(**common, text_at=at, leader=(u, v)) for at in aside]
+
+    def faults(i: int) -> tuple[bool, int, int]:
+        leader = LineString(dimension_lines(options[i], scale)[-1]).buffer(0.1 * scale)
+        ground = text_box(text, options[i].text_at, TEXT_MM, 0.0, scale, clear=1.0)
+        touches = taken.touches_text(ground) or taken.touches_text(leader)
+        return (touches, taken.lines_hit(ground), i)
+
+    return options[min(range(len(options)), key=faults)]
 
 
 def _radius(
     wish: Radius, scale: int, lengths: LengthFormat, taken: Occupied
 ) -> RadiusDimension:
     """A line inward from the arc, then a shelf for the text toward the middle of the view."""
-    du, dv = wish.centre[0] - wish.on_arc[0], wish.centre[1] - wish.on_arc[1]
+    best = None
+    for on_arc in wish.on_arc:
+        for made in _radius_options(wish, on_arc, scale, lengths):
+            ground = text_box(made.text, made.text_at, TEXT_MM, 0.0, scale, clear=_CLEAR_MM)
+            line = LineString([made.on_arc, made.tail])
+            leader = LineString([made.on_arc, made.tail, made.shelf_end]).buffer(0.1 * scale)
+            touches = (
+                line.intersects(ground)
+                or taken.touches_text(ground)
+                or taken.touches_text(leader)
+            )
+            faults = (touches, taken.lines_hit(ground))
+            if best is None or faults < best[0]:
+                best = (faults, made)
+            if faults == (False, 0):
+                return made
+    return best[1]
+
+
+def _radius_options(
+    wish: Radius, on_arc: Point, scale: int, lengths: LengthFormat
+) -> Iterator[RadiusDimension]:
+    """Lines of several lengths with a shelf to either side."""
+    du, dv = wish.centre[0] - on_arc[0], wish.centre[1] - on_arc[1]
     radius = math.hypot(du, dv)
     text = f"R{lengths.text(radius)} {wish.name}".rstrip()
     width = (text_width_mm(text, TEXT_MM) + 1.0) * scale
-    way = 1 if du >= 0 else -1
-    options = []
-    for reach in _RADIUS_REACHES_MM:
-        length = min(reach * scale, 0.9 * radius)
-        tail = (wish.on_arc[0] + du / radius * length, wish.on_arc[1] + dv / radius * length)
-        at = (tail[0] + way * width / 2, tail[1] + _LIFT_MM * scale)
-        ground = text_box(text, at, TEXT_MM, 0.0, scale, clear=_CLEAR_MM)
-        made = RadiusDimension(
-            centre=wish.centre, on_arc=wish.on_arc, tail=tail,
-            shelf_end=(tail[0] + way * width, tail[1]),
-            text=text, name=wish.name, text_at=at,
-        )
-        options.append((taken.touches_text(ground), taken.lines_hit(ground), made))
-    return min(options, key=lambda option: option[:2])[2]
+    first = 1 if du >= 0 else -1
+    for way in (first, -first):
+        for reach in _RADIUS_REACHES_MM:
+            length = min(reach * scale, 0.9 * radius)
+            tail = (on_arc[0] + du / radius * length, on_arc[1] + dv / radius * length)
+            yield RadiusDimension(
+                centre=wish.centre, on_arc=on_arc, tail=tail,
+                shelf_end=(tail[0] + way * width, tail[1]),
+                text=text, name=wish.name,
+                text_at=(tail[0] + way * width / 2, tail[1] + _LIFT_MM * scale),
+            )
 
 
-def _angle(wish: Angle, scale: int, lengths: LengthFormat) -> AngleDimension:
+def _angle(
+    wish: Angle, scale: int, lengths: LengthFormat, taken: Occupied
+) -> AngleDimension:
+    """The text level beside the arc, on the side away from the vertex; nearer or farther."""
     text = f"{lengths.angle(wish.second_rad - wish.first_rad)} {wish.name}".rstrip()
     middle = (wish.first_rad + wish.second_rad) / 2
     half = text_width_mm(text, TEXT_MM) / 2
     way = 1 if math.cos(middle) >= 0 else -1
-    out = wish.reach * scale
-    return AngleDimension(
-        vertex=wish.vertex,
-        first_rad=wish.first_rad,
-        second_rad=wish.second_rad,
-        radius=out,
-        text=text,
-        name=wish.name,
-        text_at=(
-            wish.vertex[0] + out * math.cos(middle) + way * (half + 1.5) * scale,
-            wish.vertex[1] + out * math.sin(middle),
-        ),
-    )
-
-
-def _place_marks(view: View, scale: int, ink: list[Ink]) -> list[str]:
-    """Add every mark of ``view`` to ``ink`` where it is free; return what found no place."""
-    troubles = []
-    taken = Occupied(ink, scale, _CLEAR_MM)
-    for wish in view.wishes:
-        if not isinstance(wish, Mark):
-            continue
-        options = []
-        for index, way in enumerate(wish.ways):
-            label = _mark(wish, way, scale)
-            ground = text_box(
-                label.text, label.at, label.height, 0.0, scale, align=label.align, clear=0.3
+    options = []
+    for reach in (wish.reach, 0.7 * wish.reach, 1.4 * wish.reach, 0.5 * wish.reach):
+        for up in (0.0, _LIFT_MM + 1.0, -_LIFT_MM - 1.0):
+            out = reach * scale
+            at = (
+                wish.vertex[0] + out * math.cos(middle) + way * (half + 1.5) * scale,
+                wish.vertex[1] + out * math.sin(middle) + up * scale,
             )
-            touches, hits = taken.touches_text(ground), taken.lines_hit(ground)
-            options.append((touches, hits, index, label, ground))
-            if not touches and not hits:
-                break
-        touches, _, index, label, ground = min(options, key=lambda option: option[:3])
-        if touches:
-            troubles.append(f"no room for the mark {wish.text}")
-        ink.append(label)
-        taken.add(ground)
-        if wish.leader:
-            ink.append(_leader(wish, wish.ways[index], scale))
-    return troubles
-
-
-def _mark(wish: Mark, way: tuple[float, float, float], scale: int) -> Label:
-    right, up, distance = way
-    align = Align.CENTRE if right == 0 else Align.LEFT if right > 0 else Align.RIGHT
-    lift = distance + (TEXT_MM / 2 if right == 0 else 0.0)
-    return Label(
-        text=wish.text,
-        at=(wish.at[0] + right * distance * scale, wish.at[1] + up * lift * scale),
-        height=TEXT_MM,
-        align=align,
-        layer=Layer.MARKS,
-    )
-
-
-def _leader(wish: Mark, way: tuple[float, float, float], scale: int) -> Stroke:
-    right, up, distance = way
-    short = max(distance - 0.8, 0.0)
-    return Stroke(
-        start=wish.at,
-        end=(wish.at[0] + right * short * scale, wish.at[1] + up * short * scale),
-        layer=Layer.MARKS,
-    )
-
-
+            made = AngleDimension(
+                vertex=wish.vertex, first_rad=wish.first_rad, second_rad=wish.second_rad,
+                radius=out, text=text, name=wish.name, text_at=at,
+            )
+            ground = text_box(text, at, TEXT_MM, 0.0, scale, clear=0.3)
+            own = any(line.intersects(ground) for line in traces(made, scale))
+            options.append(
+                (own or taken.touches_text(ground), taken.lines_hit(ground), made)
+            )
+    return min(options, key=lambda option: option[:2])[2]

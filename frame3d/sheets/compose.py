@@ -7,7 +7,7 @@ becomes a finding.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
 
 from frame3d.sheets.annotation import PlacedView, place
@@ -15,7 +15,6 @@ from frame3d.sheets.ink import Align, Label, Layer, Stroke
 from frame3d.sheets.lettering import LINE_STEP, TEXT_MM, TITLE_MM, wrapped
 from frame3d.sheets.paper import Paper, scale_text, scales
 from frame3d.sheets.sheet import SheetView
-from frame3d.sheets.strips import BUBBLE_GAP_MM, BUBBLE_MM
 from frame3d.sheets.wishes import View
 from frame3d.units import LengthFormat, UnitSystem
 
@@ -129,14 +128,14 @@ class Run:
     most_parts: int
 
     def fewest_parts(self, width_mm: float, system: UnitSystem) -> int:
-        """Parts below which the grid's numbers have no room side by side, on any scale."""
-        readable = [s for s in scales(system) if self.spacing_mm / s >= BUBBLE_MM + BUBBLE_GAP_MM]
+        """Parts below which running dimensions have no room side by side, on any scale."""
+        readable = [s for s in scales(system) if self.spacing_mm / s >= TEXT_MM + 2.0]
         smallest = max(readable, default=1)
         return max(1, min(self.most_parts, int(self.length_mm / smallest / width_mm)))
 
 
 def broken(
-    build: Callable[[int], list[View]], run: Run, size: tuple[float, float],
+    build: Callable[[int], Iterable[View]], run: Run, size: tuple[float, float],
     lengths: LengthFormat,
 ) -> list[PlacedView]:
     """A long view, in one piece if it can be read so, else in as few as can be.
@@ -154,16 +153,21 @@ def broken(
     list of PlacedView
         Empty if the view fits at no scale; with troubles if it stays crowded.
     """
-    last: list[PlacedView] = []
+    best: list[PlacedView] = []
+    least = None
     parts = run.fewest_parts(size[0], lengths.system)
+    limit = best_scale(next(iter(build(run.most_parts))), size, lengths)
     while parts <= run.most_parts:
-        placed = _at_common_scale(build(parts), size, lengths)
-        if placed:
-            last = placed
-            if not any(view.troubles for view in placed):
-                return placed
+        placed = _at_common_scale(list(build(parts)), size, lengths)
+        faults = (
+            sum(len(view.troubles) for view in placed), any(view.strained for view in placed)
+        )
+        if placed and (least is None or faults < least):
+            best, least = placed, faults
+        if placed and (faults == (0, False) or (limit and placed[0].scale <= limit.scale)):
+            break  # more parts would not make the scale any larger
         parts += max(1, parts // 8)
-    return last
+    return best
 
 
 def _at_common_scale(

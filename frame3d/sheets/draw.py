@@ -111,7 +111,7 @@ def _socket_plan(desk: _Desk) -> None:
     size = desk.ground(plan.NOTES).view_size
     what = plan.seen(frame)
     views = broken(
-        lambda parts: [plan.socket_plan(frame, s, what) for s in stretches(grid, parts)],
+        lambda parts: (plan.socket_plan(frame, s, what) for s in stretches(grid, parts)),
         _run(grid), size, desk.lengths,
     )
     if len(views) > 1:
@@ -143,9 +143,9 @@ def _side_elevations(desk: _Desk) -> None:
         what = sides.seen(frame, side)
         runs.append(
             broken(
-                lambda parts, side=side, what=what: [
+                lambda parts, side=side, what=what: (
                     sides.side_elevation(frame, side, s, what) for s in stretches(grid, parts)
-                ],
+                ),
                 _run(grid), ground.view_size, desk.lengths,
             )
         )

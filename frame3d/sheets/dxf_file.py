@@ -27,7 +27,8 @@ from frame3d.sheets.lettering import WIDTH_FACTOR
 from frame3d.sheets.sheet import Sheet, SheetSet, SheetView
 from frame3d.units import UnitSystem
 
-_REGION_GAP_MM = 2000.0
+_REGION_GAP_MM = 10.0
+"""Free space on either side of a view in model space, paper mm."""
 _VIEWPORT_MARGIN_MM = 1.0
 _ALIGN = {
     Align.LEFT: TextEntityAlignment.MIDDLE_LEFT,
@@ -58,13 +59,14 @@ def build_document(sheet_set: SheetSet) -> Document:
         names.append(layout.name)
         for view in sheet.views:
             left, bottom, right, _ = view.view.bounds
+            cursor += _REGION_GAP_MM * view.view.scale
             region = Region(
                 unit=unit,
                 shift=(cursor - left, -bottom),
                 scale=view.view.scale,
                 lengths=sheet_set.lengths,
             )
-            cursor += right - left + _REGION_GAP_MM
+            cursor += right - left + _REGION_GAP_MM * view.view.scale
             entities = [_add(doc.modelspace(), item, region) for item in view.view.ink]
             viewport = _viewport(layout, view, region)
             shown[viewport.dxf.handle] = entities

@@ -21,6 +21,10 @@ NOTES = (
 _ROLES = (
     Role.SOCKET, Role.HOOP, Role.SPLICE, Role.RIDGE_JOINT, Role.RAIL, Role.SILL_BOARD,
 )
+_RADIUS_SHARES = (0.5, 0.6, 0.4, 0.7, 0.3, 0.8, 0.2)
+"""Where along an arc the line of its radius may end."""
+_BOARD_WAYS = ((-1, 4.0), (1, 6.0), (1, 9.0), (-1, 3.0))
+"""Outward (-1) or inward (1) with a distance, paper mm."""
 
 
 def end_elevation(frame: Frame) -> View:
@@ -102,7 +106,7 @@ def _socket_heights(member: Member) -> Chain:
     return Chain(
         points=(ends[0], ground, ends[1]),
         edge=Edge.LEFT,
-        names=("in the ground", "out of the ground"),
+        names=("embedded", "exposed"),
     )
 
 
@@ -117,12 +121,17 @@ def _bends(frame: Frame) -> list[Wish]:
     for index, segment in enumerate(segments):
         if isinstance(segment, Arc):
             is_top = index == len(segments) - 1
-            share = 0.55 if is_top else 0.5
-            place = arch.point_at(along + share * segment.length_mm)
-            on_arc, centre = _arc_points(place, segment.radius_mm)
-            if is_top:
-                on_arc, centre = (-on_arc[0], on_arc[1]), (-centre[0], centre[1])
-            wishes.append(Radius(centre=centre, on_arc=on_arc, name=top if is_top else "eave"))
+            side = -1 if is_top else 1
+            points = []
+            for share in _RADIUS_SHARES:
+                place = arch.point_at(along + share * segment.length_mm)
+                (u, v), (x, z) = _arc_points(place, segment.radius_mm)
+                points.append((side * u, v))
+            wishes.append(
+                Radius(
+                    centre=(side * x, z), on_arc=tuple(points), name=top if is_top else "eave"
+                )
+            )
         along += segment.length_mm
     if gothic and arch.ridge_slope_rad > 1e-6:
         ridge = (0.0, arch.ridge_height_mm)
@@ -153,15 +162,15 @@ def _marks(members: list[Member]) -> list[Wish]:
         inward = 1 if left else -1
         at = _middle(member)
         if member.role is Role.RAIL:
-            ways = tuple((w * inward, 0, d) for w in (1, -1) for d in (3.0, 6.0, 9.0))
+            ways = tuple((way * inward, 0, d) for way in (1, -1) for d in (3.0, 6.0, 9.0))
         elif member.role is Role.RIDGE_JOINT:
             ways = tuple((0, -1, d) for d in (5.0, 8.0, 11.0))
         elif member.role is Role.SILL_BOARD:
-            ways = tuple((-inward, 0, d) for d in (4.0, 3.0, 6.0))
+            ways = tuple((way * inward, up, d) for up in (0.0, 0.4) for way, d in _BOARD_WAYS)
         elif member.role is Role.SOCKET:
             ways = tuple((inward, 0, d) for d in (3.0, 5.0, 7.0))
         else:
-            ways = tuple((w * inward, 0, d) for w in (-1, 1) for d in (3.0, 5.0, 7.0, 9.0))
+            ways = tuple((way * inward, 0, d) for way in (-1, 1) for d in (3.0, 5.0, 7.0, 9.0))
         wishes.append(Mark(text=member.mark, at=at, ways=ways, leader=True))
     return wishes
 

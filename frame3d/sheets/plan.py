@@ -9,7 +9,7 @@ from frame3d.sheets.hiding import visible
 from frame3d.sheets.ink import Ink, Layer, Stroke
 from frame3d.sheets.silhouettes import ABOVE, Lines, reach_of, silhouette
 from frame3d.sheets.stretch import Stretch, cut, match_lines, shown
-from frame3d.sheets.wishes import Chain, Edge, GridBubbles, Mark, Running, Slanting, View, Wish
+from frame3d.sheets.wishes import Chain, Edge, GridBubbles, Mark, MarkRow, Running, Slanting, View, Wish
 
 NOTES = (
     "Set out from the first hoop. The running figures are distances from it to the centres "
@@ -133,20 +133,24 @@ def _grid(frame: Frame, stretch: Stretch) -> list[Wish]:
 
 
 def _marks(frame: Frame, stretch: Stretch) -> list[Wish]:
-    wishes: list[Wish] = []
+    rows: dict[Side, list[Mark]] = {}
     for member in shown(frame, stretch, Role.SOCKET):
         x, y, _ = member.placement.origin
         inward = -1 if member.spot.side is Side.LEFT else 1
-        u, v = ABOVE.flat((x, y, 0.0))
         ways = tuple(
-            (right, inward, d) for right, d in ((1, 1.8), (0.5, 3.4), (0.35, 5.0), (-1, 1.8))
+            (right, inward, d) for right, d in ((1, 1.6), (0.5, 3.2), (0.35, 4.8), (-1, 1.6))
         )
-        wishes.append(Mark(text=member.mark, at=(u, v), ways=ways))
+        half = member.part.section.od_mm / 2
+        rows.setdefault(member.spot.side, []).append(
+            Mark(text=member.mark, at=ABOVE.flat((x, y, 0.0)), ways=ways, half=(half / 2, half))
+        )
+    wishes: list[Wish] = [MarkRow(marks=tuple(row)) for row in rows.values()]
     for member in shown(frame, stretch, Role.SILL_BOARD):
         at = _board_place(frame, stretch, member)
         outward = 1 if member.spot.side is Side.LEFT else -1
         ways = ((0, outward, 1.2), (0, -outward, 2.0), (0, -outward, 4.5))
-        wishes.append(Mark(text=member.mark, at=at, ways=ways))
+        half = (0.0, member.part.section.thickness_mm / 2)
+        wishes.append(Mark(text=member.mark, at=at, ways=ways, half=half))
     return wishes
 
 
@@ -154,7 +158,9 @@ def _board_place(frame: Frame, stretch: Stretch, member: Member) -> tuple[float,
     """The middle of the bay nearest to the middle of what is shown of a board."""
     low, high = reach_of(member, (0.0, 1.0, 0.0))
     middle = (max(low, stretch.low_mm) + min(high, stretch.high_mm)) / 2
-    return (bay_middle(frame, stretch, low, high, middle), -member.placement.origin[0])
+    thick = member.part.section.thickness_mm
+    across = member.placement.point((0.0, 0.0, thick / 2))[0]
+    return (bay_middle(frame, stretch, low, high, middle), -across)
 
 
 def bay_middle(

@@ -188,3 +188,33 @@ class Occupied:
     def lines_hit(self, ground: Polygon) -> int:
         """How many lines cross ``ground``."""
         return len(self._lines.query(ground, predicate="intersects"))
+
+
+_HEAVY = (Layer.OUTLINE, Layer.HIDDEN, Layer.GROUND, Layer.MATCH)
+
+
+def crowding(ink: Sequence[Ink], scale: float) -> list[str]:
+    """What a reader would stumble over: texts on texts, and texts crossed by lines."""
+    texts = [item for item in ink if isinstance(item, Label | Bubble | Dimension)]
+    grounds = [text_boxes([item], scale, -0.1)[0] for item in texts]
+    tree = STRtree(grounds)
+    found: list[str] = []
+    if not texts:
+        return found
+    for i, j in zip(*tree.query(grounds, predicate="intersects"), strict=True):
+        if i < j:
+            found.append(f"{texts[i].text} stands on {texts[j].text}")
+    owned = [
+        (item, line)
+        for item in ink
+        if not isinstance(item, Stroke | ArcStroke | CircleStroke) or item.layer in _HEAVY
+        for line in traces(item, scale)
+    ]
+    if not owned:
+        return found
+    for k, i in zip(*tree.query([line for _, line in owned], predicate="intersects"), strict=True):
+        item, crossed = owned[k][0], texts[i]
+        light = isinstance(item, Dimension) and not isinstance(crossed, Dimension)
+        if not light:
+            found.append(f"a line runs through {crossed.text}")
+    return list(dict.fromkeys(found))

@@ -9,7 +9,7 @@ from frame3d.sheets.ink import Ink, Point
 from frame3d.sheets.plan import Seen, bay_middle
 from frame3d.sheets.silhouettes import LEFT_SIDE, RIGHT_SIDE, Eye, reach_of, silhouette
 from frame3d.sheets.stretch import Stretch, cut, match_lines, shown
-from frame3d.sheets.wishes import Chain, Edge, GridBubbles, Mark, Running, View, Wish
+from frame3d.sheets.wishes import Chain, Edge, GridBubbles, Mark, MarkRow, Running, View, Wish
 
 NOTES = (
     "The near side is shown. Hardware, and the blocks behind the joints of the boards, are "
@@ -168,32 +168,43 @@ def _heights(
 def _marks(
     frame: Frame, stretch: Stretch, eye: Eye, members: list[Member]
 ) -> list[Wish]:
-    wishes: list[Wish] = []
+    wishes: list[Wish] = [
+        _long_mark(frame, stretch, eye, member)
+        for member in members
+        if member.role in (Role.RAIL, Role.BRACE, Role.SILL_BOARD)
+    ]
     ys = frame.grid.hoop_y_mm
+    row = []
     for member in members:
-        low, high = reach_of(member, _ALONG)
-        if member.role in (Role.RAIL, Role.BRACE, Role.SILL_BOARD):
-            middle = (max(low, stretch.low_mm) + min(high, stretch.high_mm)) / 2
-            y = bay_middle(frame, stretch, low, high, middle)
-            bottom, top = reach_of(member, _UP)
-            z = (bottom + top) / 2
-            if member.role is Role.BRACE:
-                z, y = _on_brace(member, y)
-                ways = tuple((w, 0, d) for d in (1.5, 3.0) for w in (1, -1))
-            elif member.role is Role.SILL_BOARD:
-                z += member.part.section.depth_mm
-                ways = tuple((0, 1, d) for d in (1.0, 2.0)) + ((0, -1, 4.0),)
-            else:
-                ways = tuple((0, w, d) for d in (1.2, 2.0) for w in (1, -1))
-            at = eye.flat((0.0, y, z))
-        elif stretch.holds(ys[member.spot.hoop - 1]) and member.role is Role.SOCKET:
-            bottom, top = reach_of(member, _UP)
-            at = eye.flat((0.0, ys[member.spot.hoop - 1], 0.7 * bottom))
-            ways = ((1, 0, 1.2), (-1, 0, 1.2))
-        else:
-            continue
-        wishes.append(Mark(text=member.mark, at=at, ways=ways))
-    return wishes
+        y = ys[member.spot.hoop - 1]
+        if member.role is Role.SOCKET and stretch.holds(y):
+            at = eye.flat((0.0, y, 0.7 * reach_of(member, _UP)[0]))
+            half = (member.part.section.od_mm / 2, 0.0)
+            row.append(
+                Mark(text=member.mark, at=at, ways=((1, 0, 0.8), (-1, 0, 0.8)), half=half)
+            )
+    row.sort(key=lambda mark: mark.at)
+    return [*wishes, MarkRow(marks=tuple(row))]
+
+
+def _long_mark(frame: Frame, stretch: Stretch, eye: Eye, member: Member) -> Mark:
+    """The mark of a rail, brace or board between two hoops near the middle of what is shown."""
+    low, high = reach_of(member, _ALONG)
+    middle = (max(low, stretch.low_mm) + min(high, stretch.high_mm)) / 2
+    y = bay_middle(frame, stretch, low, high, middle)
+    z = sum(reach_of(member, _UP)) / 2
+    half = 0.0
+    if member.role is Role.SILL_BOARD:
+        half = member.part.section.depth_mm / 2
+        z += half
+        ways = ((0, 1, 1.0), (0, 1, 2.0), (0, -1, 4.0))
+    else:
+        half = member.part.section.od_mm / 2
+        ways = tuple((0, way, d) for d in (0.8, 1.6) for way in (1, -1))
+        if member.role is Role.BRACE:
+            z, y = _on_brace(member, y)
+            ways = tuple((way, 0, d) for d in (1.5, 2.5, 3.5) for way in (1, -1)) + ways
+    return Mark(text=member.mark, at=eye.flat((0.0, y, z)), ways=ways, half=(0.0, half))
 
 
 def _on_brace(member: Member, y: float) -> tuple[float, float]:

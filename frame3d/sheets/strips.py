@@ -8,6 +8,7 @@ right; the first line at least 10 mm from the outline, the next 6 to 8 mm on.
 
 from __future__ import annotations
 
+import itertools
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass, field
@@ -51,6 +52,10 @@ class Strip:
     ink: list[Ink] = field(default_factory=list)
     troubles: list[str] = field(default_factory=list)
     feet: list[float] = field(default_factory=list)
+    passing: list[float] = field(default_factory=list)
+    """Where extension lines of what is yet to come pass through, along the edge."""
+    strained: bool = False
+    """Everything has its place, but at a larger scale it would be easier to read."""
 
     def along(self, point: Point) -> float:
         """Place of ``point`` along the edge, paper mm."""
@@ -89,7 +94,13 @@ def fill_strips(view: View, scale: int, lengths: LengthFormat) -> list[Strip]:
             for wish in view.wishes
             if isinstance(wish, Chain | Running | GridBubbles) and wish.edge is edge
         ]
-        for wish in sorted(wanted, key=lambda wish: (wish.rank, _extent(strip, wish))):
+        wanted.sort(key=lambda wish: (wish.rank, _extent(strip, wish)))
+        for index, wish in enumerate(wanted):
+            strip.passing = [
+                strip.along(point)
+                for later in wanted[index + 1 :] if isinstance(later, Chain)
+                for point in later.points
+            ]
             if isinstance(wish, Chain):
                 _add_chain(strip, wish)
             elif isinstance(wish, Running):
@@ -166,8 +177,9 @@ def _text_places(strip: Strip, points: Sequence[Point], texts: Sequence[str]) ->
     places: list[_Place | None] = [None] * len(texts)
     tight = []
     for i, width in enumerate(widths):
-        if width + BETWEEN_TEXTS_MM <= stops[i + 1] - stops[i]:
-            places[i] = _Place(middles[i])
+        middle = _free_middle(stops[i], stops[i + 1], width, strip.passing)
+        if middle is not None:
+            places[i] = _Place(middle)
         elif i == last:
             start = stops[-1] + 2.0
             places[i] = _Place(start + width / 2, end=start + width)
@@ -182,6 +194,23 @@ def _text_places(strip: Strip, points: Sequence[Point], texts: Sequence[str]) ->
         if abs(middle - middles[i]) > (stops[i + 1] - stops[i]) / 2:
             strip.troubles.append(f"no room for the dimension {texts[i]}")
     return [place for place in places if place is not None]
+
+
+def _free_middle(
+    start: float, end: float, width: float, passing: Sequence[float]
+) -> float | None:
+    """The place nearest to the middle of a dimension where its text is clear of other lines.
+
+    None if there is none.
+    """
+    stops = [start, *sorted(stop for stop in passing if start < stop < end), end]
+    wanted, room = (start + end) / 2, width + BETWEEN_TEXTS_MM
+    places = [
+        min(max(wanted, a + room / 2), b - room / 2)
+        for a, b in itertools.pairwise(stops)
+        if b - a >= room
+    ]
+    return min(places, key=lambda place: abs(place - wanted), default=None)
 
 
 def _add_running(strip: Strip, wish: Running) -> None:
@@ -227,19 +256,18 @@ def _distinct(strip: Strip, points: Sequence[Point]) -> list[Point]:
 def _add_bubbles(strip: Strip, wish: GridBubbles) -> None:
     ordered = sorted(wish.places, key=lambda item: strip.along(item[1]))
     places = [strip.along(point) for _, point in ordered]
-    middles = spread(places, [BUBBLE_MM] * len(places), BUBBLE_GAP_MM)
-    if any(abs(a - b) > 1e-6 for a, b in zip(middles, places, strict=True)):
+    pitch = min((b - a for a, b in itertools.pairwise(places)), default=BUBBLE_MM * 2)
+    rows = next((n for n in (1, 2, 3) if n * pitch >= BUBBLE_MM + BUBBLE_GAP_MM), 0)
+    if not rows or pitch < TEXT_MM:
         strip.troubles.append("no room for the grid's numbers side by side")
+        rows = rows or 3
+    strip.strained |= rows > 1
     follow = len(strip.feet) == len(places)
-    out = strip.filled_mm + 3.0 + BUBBLE_MM / 2
+    first_out = strip.filled_mm + 3.0 + BUBBLE_MM / 2
     for i, (text, point) in enumerate(ordered):
+        out = first_out + (i % rows) * (BUBBLE_MM + BUBBLE_GAP_MM)
         start = strip.point(strip.feet[i], strip.filled_mm) if follow else point
-        strip.ink.append(
-            Stroke(
-                start=start,
-                end=strip.point(middles[i], out - BUBBLE_MM / 2),
-                layer=Layer.GRID,
-            )
-        )
-        strip.ink.append(Bubble(text=text, at=strip.point(middles[i], out), diameter=BUBBLE_MM))
-    strip.filled_mm = out + BUBBLE_MM / 2
+        end = strip.point(places[i], out - BUBBLE_MM / 2)
+        strip.ink.append(Stroke(start=start, end=end, layer=Layer.GRID))
+        strip.ink.append(Bubble(text=text, at=strip.point(places[i], out), diameter=BUBBLE_MM))
+    strip.filled_mm = first_out + (rows - 1) * (BUBBLE_MM + BUBBLE_GAP_MM) + BUBBLE_MM / 2

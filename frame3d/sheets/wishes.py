@@ -14,7 +14,8 @@ running : distances from one datum, each written along its own extension line.
 from __future__ import annotations
 
 import enum
-from dataclasses import dataclass, field
+import itertools
+from dataclasses import dataclass, field, replace
 
 from frame3d.sheets.ink import Ink, Point
 
@@ -77,10 +78,13 @@ class Slanting:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Radius:
-    """The radius of the arc about ``centre`` through ``on_arc``; the text goes inside."""
+    """The radius of the arc about ``centre``; the text goes inside.
+
+    The line ends at one of ``on_arc``, points of the arc, the best one first.
+    """
 
     centre: Point
-    on_arc: Point
+    on_arc: tuple[Point, ...]
     name: str = ""
 
 
@@ -96,27 +100,56 @@ class Angle:
     """Radius of the dimension's arc, paper mm."""
 
 
+Way = tuple[float, float, float]
+"""A direction to the right and up, and the distance to the edge of the text, paper mm."""
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Mark:
-    """A short text at a member, in the first of several directions that is free.
+    """A short text at a member, in the first of several places that is free.
+
+    Where none of them is, the text looks for a place round about, with a leader.
 
     Parameters
     ----------
     text : str
     at : Point
     ways : tuple of (right, up, distance)
-        Directions to try, with the distance from ``at`` to the edge of the text, paper mm.
+        Places to try; distances, paper mm, count from the edge of the member.
+    half : (right, up), mm
+        Half the member's size at ``at``.
     leader : bool
-        Draw a line from the text to ``at``.
+        Draw a line from the text to ``at`` in any case.
     """
 
     text: str
     at: Point
-    ways: tuple[tuple[float, float, float], ...]
+    ways: tuple[Way, ...]
+    half: Point = (0.0, 0.0)
     leader: bool = False
 
 
-Wish = Chain | Running | GridBubbles | Slanting | Radius | Angle | Mark
+@dataclass(frozen=True, slots=True, kw_only=True)
+class MarkRow:
+    """Marks of members in a row; where they crowd, one for each run of equal ones.
+
+    Such a run reads ``S1 × 12`` and stands at the middle of its members.
+    """
+
+    marks: tuple[Mark, ...]
+
+    def runs(self) -> tuple[Mark, ...]:
+        """One mark for each run of equal neighbours."""
+        result = []
+        for text, group in itertools.groupby(self.marks, key=lambda mark: mark.text):
+            members = list(group)
+            count = f" × {len(members)}" if len(members) > 1 else ""
+            middle = members[len(members) // 2]
+            result.append(replace(middle, text=f"{text}{count}"))
+        return tuple(result)
+
+
+Wish = Chain | Running | GridBubbles | Slanting | Radius | Angle | Mark | MarkRow
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -145,9 +178,11 @@ __all__ = [
     "Edge",
     "GridBubbles",
     "Mark",
+    "MarkRow",
     "Radius",
     "Running",
     "Slanting",
     "View",
+    "Way",
     "Wish",
 ]
