@@ -8,12 +8,26 @@ with each other is found where the frame is laid out, with the numbers at hand.
 from __future__ import annotations
 
 import enum
-from typing import Literal
+from typing import Annotated, Literal
 
-from pydantic import PrivateAttr, model_validator
+from pydantic import Field, PrivateAttr, model_validator
 
-from frame3d.geometry.arch import Measured, Style
-from frame3d.spec.fields import AngleRad, LengthMm, Part, RadiusMm, Timber, Tube, field
+from frame3d.errors import DesignError
+from frame3d.geometry.arch import ArchStyle, Measured
+from frame3d.spec.fields import (
+    WHOLE_ONLY,
+    AngleRad,
+    Date,
+    LengthMm,
+    Number,
+    Part,
+    RadiusMm,
+    Text,
+    Timber,
+    Tube,
+    Whole,
+    field,
+)
 from frame3d.units import UnitSystem
 
 
@@ -85,16 +99,16 @@ class FastenerSystem(enum.Enum):
 class Project(Part):
     """What the title block says."""
 
-    name: str = field("Name of the tunnel", min_length=1, max_length=60, default="New tunnel")
-    number: str = field(
+    name: Text = field("Name of the tunnel", min_length=1, max_length=60, default="New tunnel")
+    number: Text = field(
         "Drawing number", min_length=1, max_length=16, default="T-01",
         why="ISO 7200 allows 16 characters",
     )
-    owner: str = field("Who the drawings belong to", max_length=40, default="-")
-    drawn_by: str = field("Who drew it", max_length=20, default="-")
-    approved_by: str = field("Who approved it", max_length=20, default="-")
-    date: str = field(
-        "Date of issue, year-month-day", default="-", pattern=r"^(-|\d{4}-\d{2}-\d{2})$",
+    owner: Text = field("Who the drawings belong to", max_length=40, default="-")
+    drawn_by: Text = field("Who drew it", max_length=20, default="-")
+    approved_by: Text = field("Who approved it", max_length=20, default="-")
+    date: Date = field(
+        "Date of issue, year-month-day", default="-",
         why="never today's date by itself, so that two builds give the same files",
     )
 
@@ -103,17 +117,17 @@ class Output(Part):
     """Units and paper."""
 
     units: UnitSystem = field("Units of everything that is printed", default="imperial")
-    fraction: Literal[2, 4, 8, 16, 32, 64] = field(
+    fraction: Annotated[Literal[2, 4, 8, 16, 32, 64], WHOLE_ONLY] = field(
         "Smallest fraction of an inch shown, as its denominator", default=16,
         why="1/16 in is what a tape measure shows",
     )
-    decimals: Literal[0, 1, 2] = field(
+    decimals: Annotated[Literal[0, 1, 2], WHOLE_ONLY] = field(
         "Decimals of a millimetre shown", default=0, why="1 mm is what a tape measure shows"
     )
     sheets: SheetStandard = field("Sheet sizes", imperial="us", metric="iso")
-    sheet_size: str = field(
+    sheet_size: Literal["A4", "A3", "A2", "A1", "A0", "A", "B", "C", "D", "E"] = field(
         "Largest sheet: A4 to A0 (iso), A to E (us)", imperial="B", metric="A3",
-        why="what an office printer takes", pattern="^(A[0-4]|[A-E])$",
+        why="what an office printer takes",
     )
 
     @model_validator(mode="after")
@@ -121,9 +135,10 @@ class Output(Part):
         iso = len(self.sheet_size) == 2
         if iso != (self.sheets is SheetStandard.ISO):
             sizes = "A4, A3, A2, A1, A0" if self.sheets is SheetStandard.ISO else "A, B, C, D, E"
-            raise ValueError(
-                f"sheet_size {self.sheet_size!r} is not one of the {self.sheets.value} sizes "
-                f"({sizes}); change sheet_size or sheets"
+            raise DesignError(
+                f'got "{self.sheet_size}", which is not one of the {self.sheets.value} sizes '
+                f"({sizes}); change sheet_size or sheets",
+                "sheet_size",
             )
         return self
 
@@ -131,7 +146,7 @@ class Output(Part):
 class Profile(Part):
     """The shape of the hoops. Give what you know; the rest is worked out."""
 
-    style: Style = field("gothic (pointed) or quonset (round)", default="gothic")
+    style: ArchStyle = field("gothic (pointed) or quonset (round)", default="gothic")
     measured: Measured = field(
         "Where width and ridge height are measured on the hoop tube: "
         "centres, outside, or inside (clear)", default="centres",
@@ -156,23 +171,27 @@ class Profile(Part):
 
     @model_validator(mode="after")
     def _fields_of_the_style(self) -> Profile:
-        wrong = {Style.QUONSET: ("rafter_radius", "ridge_slope"), Style.GOTHIC: ("crown_radius",)}
+        wrong = {
+            ArchStyle.QUONSET: ("rafter_radius", "ridge_slope"),
+            ArchStyle.GOTHIC: ("crown_radius",),
+        }
         for name in wrong[self.style]:
             if getattr(self, name) is not None:
-                other = "gothic" if self.style is Style.QUONSET else "quonset"
-                raise ValueError(
+                other = "gothic" if self.style is ArchStyle.QUONSET else "quonset"
+                raise DesignError(
                     f"{name} belongs to a {other} profile and style is {self.style.value}; "
-                    f"leave {name} out or change style"
+                    f"leave {name} out or change style",
+                    name,
                 )
         if self.width is None and self.ridge_height is None:
-            raise ValueError("give width or ridge_height, better both")
+            raise DesignError("gives neither width nor ridge_height; give one, better both")
         return self
 
 
 class Bays(Part):
     """How many hoops, and how far apart, between centres."""
 
-    count: int | None = field("Number of bays; there is one more hoop", optional=True, ge=1, le=400)
+    count: Whole | None = field("Number of bays; there is one more hoop", optional=True, ge=1, le=400)
     spacing: LengthMm | None = field(
         "Distance between neighbouring hoops", optional=True, ge=300, le=6000)
     length: LengthMm | None = field(
@@ -185,7 +204,7 @@ class Hoop(Part):
     """The bent tubes."""
 
     tube: Tube = field("Tube of the hoops", imperial="NPS 1-1/4 STD", metric="EN 10255 DN32 medium")
-    pieces: int = field(
+    pieces: Whole = field(
         "Pieces that one hoop is made of; even for a gothic hoop", ge=1, le=5, default=2,
         why="two halves fit a lorry and a bender",
     )
@@ -207,7 +226,7 @@ class Hoop(Part):
     ridge_overlap: LengthMm = field(
         "Gothic: length of each half inside the ridge sleeve, or along the plates",
         imperial="8 in", metric="200 mm", ge=60, le=1000)
-    smallest_bend: float = field(
+    smallest_bend: Number = field(
         "Smallest centreline radius of the bender, in outside diameters of the tube",
         default=5.0, ge=1.5, le=100,
         why="below about 5 the tube flattens (EN 13480-4 limits ovality for R of 5 D)",
@@ -219,7 +238,10 @@ class Socket(Part):
 
     tube: Tube = field(
         "Tube of the sockets; the hoop tube must slide into it",
-        imperial="2 in x 12 ga BWG", metric="EN 10255 DN40 medium")
+        imperial="2 in x 11 ga BWG", metric="50 x 3 mm",
+        why="about 0.1 in or 1.6 mm of play round the default hoop tube; 0.5 to 3 mm slides "
+        "without rattling (common practice)",
+    )
     length: LengthMm = field(
         "Length of a socket", imperial="42 in", metric="1000 mm", ge=300, le=4000)
     exposed: LengthMm = field(
@@ -244,7 +266,7 @@ class Rail(Part):
     at: Place = field("ridge (under the ridge) or sides (both sides)", default="sides")
     height: LengthMm | None = field(
         "Sides: height on the hoop's centreline above the ground", optional=True, ge=100, le=20000)
-    fraction: float | None = field(
+    fraction: Number | None = field(
         "Sides, in place of height: share of the way along the curve from the top of the "
         "straight leg (0) to the ridge (1)", optional=True, gt=0, lt=1)
     tube: Tube = field("Tube of the rail", imperial="NPS 1 STD", metric="EN 10255 DN25 medium")
@@ -262,22 +284,29 @@ class Rail(Part):
     def _one_place(self) -> Rail:
         given = [name for name in ("height", "fraction") if getattr(self, name) is not None]
         if self.at is Place.RIDGE and given:
-            raise ValueError(f"a ridge rail needs no {given[0]}; leave it out or set at = \"sides\"")
+            raise DesignError(
+                f'a ridge rail needs no {given[0]}; leave it out or set at = "sides"', given[0]
+            )
         if self.at is Place.RIDGE and self.face is Face.OUTSIDE:
-            raise ValueError("a ridge rail lies under the ridge; leave face out")
-        if self.at is Place.SIDES and len(given) != 1:
-            raise ValueError("give either height or fraction for a rail at the sides")
+            raise DesignError("a ridge rail lies under the ridge; leave face out", "face")
+        if self.at is Place.SIDES and len(given) == 2:
+            raise DesignError("gives both height and fraction; leave one of them out", "fraction")
+        if self.at is Place.SIDES and not given:
+            raise DesignError(
+                "a rail at the sides needs height or fraction; give one of them, or set "
+                'at = "ridge"'
+            )
         return self
 
 
 class Brace(Part):
     """A straight tube along the side wall, from low on one hoop to high on another."""
 
-    from_hoop: int = field("Hoop at its low end, counted from the corner", ge=1, le=400, default=2)
+    from_hoop: Whole = field("Hoop at its low end, counted from the corner", ge=1, le=400, default=2)
     from_height: LengthMm = field(
         "Height of its low clamp on the hoop's centreline", imperial="1 ft 6 in", metric="450 mm",
         ge=50, le=20000)
-    to_hoop: int = field("Hoop at its high end, counted from the corner", ge=1, le=400, default=4)
+    to_hoop: Whole = field("Hoop at its high end, counted from the corner", ge=1, le=400, default=4)
     to_height: LengthMm = field(
         "Height of its high clamp", imperial="5 ft", metric="1500 mm", ge=50, le=20000)
     corners: tuple[Corner, ...] = field(
@@ -292,9 +321,13 @@ class Brace(Part):
     @model_validator(mode="after")
     def _rises(self) -> Brace:
         if self.from_hoop == self.to_hoop:
-            raise ValueError("from_hoop and to_hoop are the same; a brace spans at least one bay")
+            raise DesignError(
+                f"from_hoop and to_hoop are both {self.to_hoop}; a brace spans at least one bay, "
+                "so give another hoop",
+                "to_hoop",
+            )
         if len(set(self.corners)) != len(self.corners):
-            raise ValueError("corners names a corner twice")
+            raise DesignError("names a corner twice; name each corner once", "corners")
         return self
 
 
@@ -320,9 +353,9 @@ class Hardware(Part):
     """The bolts."""
 
     system: FastenerSystem = field("inch or metric bolts", imperial="inch", metric="metric")
-    frame_bolt: str = field(
+    frame_bolt: Text = field(
         "Bolt through sockets, rails and splices", imperial="3/8-16", metric="M10")
-    board_bolt: str = field("Carriage bolt through boards", imperial="3/8-16", metric="M10")
+    board_bolt: Text = field("Carriage bolt through boards", imperial="3/8-16", metric="M10")
 
 
 class Design(Part):
@@ -334,9 +367,13 @@ class Design(Part):
     bays: Bays
     hoop: Hoop
     socket: Socket
-    rail: tuple[Rail, ...] = ()
-    brace: tuple[Brace, ...] = ()
+    rail: tuple[Rail, ...] = Field((), max_length=40)
+    brace: tuple[Brace, ...] = Field((), max_length=40)
     sill_board: SillBoard | None = None
     hardware: Hardware
 
     _origin: object = PrivateAttr(default=None)
+
+    def __eq__(self, other: object) -> bool:
+        """Two designs are equal when all fields are, wherever they were read from."""
+        return isinstance(other, Design) and self.__dict__ == other.__dict__

@@ -11,6 +11,11 @@ default pair : a default in feet and inches and another in metric; which one
 
 from __future__ import annotations
 
+import datetime
+import enum
+import json
+import math
+import unicodedata
 from typing import Annotated, Any
 
 from pydantic import BaseModel, BeforeValidator, ConfigDict, Field
@@ -27,13 +32,32 @@ class Part(BaseModel):
     model_config = ConfigDict(frozen=True, extra="forbid", arbitrary_types_allowed=True)
 
 
+class Kind(enum.Enum):
+    """What a field holds; the value is how a user would call it."""
+
+    LENGTH = "a length"
+    RADIUS = 'a length, or "straight"'
+    ANGLE = "an angle"
+    TUBE = "a tube"
+    TIMBER = "a board"
+    TEXT = "text"
+    DATE = "a date"
+    WHOLE = "a whole number"
+    NUMBER = "a number"
+    CHOICE = "a choice"
+
+
+_UNPRINTABLE = frozenset({"Cc", "Cs", "Zl", "Zp"})
+_LONGEST_SHOWN = 60
+
+
 def _length(value: Any) -> float:
     if isinstance(value, str):
         try:
             return parse_length(value)
         except UnitError as error:
             raise ValueError(str(error)) from None
-    raise ValueError(_no_text(value, 'a length with its unit, such as "22 ft", "6 1/4 in", "5.5 m"'))
+    raise ValueError(_not(value, 'a length with its unit, such as "22 ft", "6 1/4 in", "5.5 m"'))
 
 
 def _angle(value: Any) -> float:
@@ -42,18 +66,69 @@ def _angle(value: Any) -> float:
             return parse_angle(value)
         except UnitError as error:
             raise ValueError(str(error)) from None
-    raise ValueError(_no_text(value, 'an angle with its unit in quotes, such as "3 deg"'))
+    raise ValueError(_not(value, 'an angle with its unit, such as "3 deg"'))
 
 
-def _no_text(value: Any, wanted: str) -> str:
-    return f"got {_shown(value)}; it must be {wanted}, in quotes"
+def _not(value: Any, wanted: str) -> str:
+    return f"got {shown(value)}; it must be {wanted}, in quotes"
 
 
-def _shown(value: Any) -> str:
+def shown(value: Any) -> str:
+    """A value as it stands in a design file, shortened to about 60 characters."""
     if isinstance(value, bool):
         return str(value).lower()
-    text = repr(value)
-    return text if len(text) <= 60 else text[:57] + "..."
+    if isinstance(value, str):
+        text = json.dumps(value, ensure_ascii=False)
+        return text if len(text) <= _LONGEST_SHOWN else text[: _LONGEST_SHOWN - 4] + '..."'
+    if isinstance(value, int) and value.bit_length() > 64:
+        return "a number of more than 19 digits"
+    if isinstance(value, (int, float)):
+        return str(value)
+    if isinstance(value, (datetime.date, datetime.time)):
+        return f"the date or time {value.isoformat()}"
+    if isinstance(value, dict):
+        return "a table" if value else "an empty table"
+    if isinstance(value, (list, tuple)):
+        return f"a list of {len(value)}" if value else "an empty list"
+    return "nothing" if value is None else f"a {type(value).__name__}"
+
+
+def _text(value: Any) -> str:
+    if not isinstance(value, str):
+        raise ValueError(_not(value, "text"))
+    if any(unicodedata.category(character) in _UNPRINTABLE for character in value):
+        raise ValueError(
+            f"got {shown(value)}; line breaks, tabs and control characters cannot be printed "
+            f"in a title block or a list, leave them out"
+        )
+    return value.strip()
+
+
+def _date(value: Any) -> str:
+    wanted = 'a date such as "2024-03-31" (year-month-day), or "-" for none'
+    if not isinstance(value, str):
+        raise ValueError(_not(value, wanted))
+    if value == "-":
+        return value
+    try:
+        day = datetime.date.fromisoformat(value)
+    except ValueError:
+        raise ValueError(f"got {shown(value)}; it must be {wanted}") from None
+    return day.isoformat()
+
+
+def _whole(value: Any) -> int:
+    if isinstance(value, int) and not isinstance(value, bool):
+        return value
+    raise ValueError(f"got {shown(value)}; it must be a whole number such as 4, without quotes")
+
+
+def _number(value: Any) -> float:
+    if isinstance(value, int) and not isinstance(value, bool) and value.bit_length() <= 64:
+        return float(value)
+    if isinstance(value, float) and math.isfinite(value):
+        return value
+    raise ValueError(f"got {shown(value)}; it must be a number such as 0.5, without quotes")
 
 
 def _radius(value: Any) -> float:
@@ -79,11 +154,11 @@ def _section_by_numbers(value: Any) -> TubeSection:
         '{ outside = "42.4 mm", wall = "3.2 mm" }'
     )
     if not isinstance(value, dict) or set(value) - {"outside", "wall", "name"}:
-        raise ValueError(f"got {_shown(value)}; it must be {wanted}")
+        raise ValueError(f"got {shown(value)}; it must be {wanted}")
     missing = [key for key in ("outside", "wall") if key not in value]
     if missing:
         raise ValueError(f"{' and '.join(missing)} missing; it must be {wanted}")
-    outside, wall = _length(value["outside"]), _length(value["wall"])
+    outside, wall = (_of_table(value, key) for key in ("outside", "wall"))
     if not 10 <= outside <= 400:
         raise ValueError(f"outside {value['outside']} is not between 10 mm and 400 mm")
     if not 0.5 <= wall < outside / 2 - 1:
@@ -91,10 +166,18 @@ def _section_by_numbers(value: Any) -> TubeSection:
             f"wall {value['wall']} must be at least 0.5 mm and leave a bore of at least 2 mm "
             f"in a tube of {value['outside']}"
         )
-    name = value.get("name", f"tube {value['outside']} x {value['wall']}")
-    if not isinstance(name, str) or not 1 <= len(name) <= 40:
-        raise ValueError(f"name {_shown(name)} must be text of 1 to 40 characters")
+    written = [" ".join(str(value[key]).split()) for key in ("outside", "wall")]
+    name = _text(value.get("name", f"tube {' x '.join(written)}"))
+    if "name" in value and not 1 <= len(name) <= 40:
+        raise ValueError(f"name {shown(name)} must be text of 1 to 40 characters")
     return TubeSection(name=name, od_mm=outside, wall_mm=wall)
+
+
+def _of_table(table: dict, key: str) -> float:
+    try:
+        return _length(table[key])
+    except ValueError as error:
+        raise ValueError(f"{key}: {error}") from None
 
 
 def _timber(value: Any) -> TimberSection:
@@ -107,24 +190,37 @@ def _timber(value: Any) -> TimberSection:
             raise ValueError(str(error.args[0])) from None
     wanted = 'a name from the catalogue, such as "2x8", or { thickness = "47 mm", depth = "200 mm" }'
     if not isinstance(value, dict) or set(value) != {"thickness", "depth"}:
-        raise ValueError(f"got {_shown(value)}; it must be {wanted}")
-    thickness, depth = _length(value["thickness"]), _length(value["depth"])
+        raise ValueError(f"got {shown(value)}; it must be {wanted}")
+    thickness, depth = (_of_table(value, key) for key in ("thickness", "depth"))
     if not (10 <= thickness <= 150 and thickness <= depth <= 500):
         raise ValueError(
             "thickness must be 10 mm to 150 mm and depth at least the thickness and at most 500 mm"
         )
     return TimberSection(
-        name=f"board {value['thickness']} x {value['depth']}",
+        name="board " + " x ".join(" ".join(value[k].split()) for k in ("thickness", "depth")),
         thickness_mm=thickness,
         depth_mm=depth,
     )
 
 
-LengthMm = Annotated[float, BeforeValidator(_length, json_schema_input_type=str)]
-RadiusMm = Annotated[float, BeforeValidator(_radius, json_schema_input_type=str)]
-AngleRad = Annotated[float, BeforeValidator(_angle, json_schema_input_type=str)]
-Tube = Annotated[TubeSection, BeforeValidator(_tube, json_schema_input_type=str | dict)]
-Timber = Annotated[TimberSection, BeforeValidator(_timber, json_schema_input_type=str | dict)]
+LengthMm = Annotated[float, Kind.LENGTH, BeforeValidator(_length, json_schema_input_type=str)]
+RadiusMm = Annotated[float, Kind.RADIUS, BeforeValidator(_radius, json_schema_input_type=str)]
+AngleRad = Annotated[float, Kind.ANGLE, BeforeValidator(_angle, json_schema_input_type=str)]
+Tube = Annotated[
+    TubeSection, Kind.TUBE, BeforeValidator(_tube, json_schema_input_type=str | dict[str, str])
+]
+Timber = Annotated[
+    TimberSection,
+    Kind.TIMBER,
+    BeforeValidator(_timber, json_schema_input_type=str | dict[str, str]),
+]
+# Numbers, text and dates are strict: pydantic would take "24" for 24 and true for 1.
+Text = Annotated[str, Kind.TEXT, BeforeValidator(_text, json_schema_input_type=str)]
+Date = Annotated[str, Kind.DATE, BeforeValidator(_date, json_schema_input_type=str)]
+WHOLE_ONLY = BeforeValidator(_whole, json_schema_input_type=int)
+"""For a choice of numbers, in which pydantic would take true for 1 and 2.0 for 2."""
+Whole = Annotated[int, Kind.WHOLE, WHOLE_ONLY]
+Number = Annotated[float, Kind.NUMBER, BeforeValidator(_number, json_schema_input_type=float)]
 
 
 def field(

@@ -1,0 +1,131 @@
+"""Read a design from a file, a text or a mapping, complete it and check every field.
+
+All faults that can be told apart are reported together, each with its place and its
+line. Nothing but :class:`DesignFaults` comes out of here, whatever goes in.
+"""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Any
+
+from pydantic import ValidationError
+
+from frame3d.errors import DesignError, DesignFaults, Fault
+from frame3d.spec.defaults import completed, units_of
+from frame3d.spec.design import Design
+from frame3d.spec.faults import fault_at, fault_of, path_of
+from frame3d.spec.lines import Lines, Origin
+from frame3d.spec.syntax import parsed, read_text, value_faults
+
+__all__ = ["read_design", "design_from_text", "design_from_mapping", "locate"]
+
+_MOST_FAULTS = 100
+_MOST_HINTS = 30
+
+
+def read_design(path: str | Path) -> Design:
+    """The design that a TOML file describes.
+
+    Parameters
+    ----------
+    path : str or Path
+        A text file in UTF-8 of at most 1 MB.
+
+    Raises
+    ------
+    DesignFaults
+        If the file cannot be read, or with all faults of the design in it.
+    """
+    return design_from_text(read_text(path), Path(str(path)).name)
+
+
+def design_from_text(text: str, name: str = "design") -> Design:
+    """The design that a TOML text describes; `name` is what messages call it.
+
+    Raises
+    ------
+    DesignFaults
+        With all faults found.
+
+    Examples
+    --------
+    >>> design = design_from_text('''
+    ... [profile]
+    ... style = "quonset"
+    ... width = "20 ft"
+    ... [bays]
+    ... count = 12
+    ... spacing = "4 ft"
+    ... ''')
+    >>> design.profile.width, design.socket.length
+    (6096.0, 1066.8)
+    """
+    mapping = parsed(text, name)
+    return _checked(mapping, Origin(source=name, text=text.removeprefix("\ufeff")))
+
+
+def design_from_mapping(mapping: dict[str, Any], name: str = "design") -> Design:
+    """The design in a mapping of the same form as a file; None counts as left out.
+
+    Raises
+    ------
+    DesignFaults
+        With all faults found; they have no lines.
+    """
+    if not isinstance(mapping, dict):
+        message = f"got {type(mapping).__name__}; a design is a mapping of sections"
+        raise DesignFaults([Fault(where="", message=message)], name)
+    return _checked(mapping, Origin(source=name))
+
+
+def locate(design: Design, error: DesignError) -> DesignFaults:
+    """The faults to show for an error found after the design was read, with its line.
+
+    Parameters
+    ----------
+    design : Design
+    error : DesignError
+        Its ``where`` is a field (``profile.width``, ``rail[2].height``) or a section.
+    """
+    origin = design._origin or Origin(source="design")
+    line = origin.lines().of(path_of(error.where))
+    return DesignFaults(
+        [Fault(where=error.where, message=error.message, line=line)], origin.source
+    )
+
+
+def _checked(mapping: dict[str, Any], origin: Origin) -> Design:
+    unfit = value_faults(mapping)
+    if unfit:
+        lines = origin.lines()
+        raise _all([fault_at(path, message, lines) for path, message in unfit], origin)
+    try:
+        design = Design.model_validate(completed(mapping))
+    except ValidationError as error:
+        raise _all(_faults(error, mapping, origin.lines()), origin) from None
+    design._origin = origin
+    return design
+
+
+def _faults(error: ValidationError, mapping: dict[str, Any], lines: Lines) -> list[Fault]:
+    units = units_of(mapping)
+    return [
+        fault_of(item, mapping, units, lines, hints=number < _MOST_HINTS)
+        for number, item in enumerate(_telling(error))
+    ]
+
+
+def _telling(error: ValidationError) -> list[Any]:
+    """The errors without those that only follow from another: a list short of a bad item."""
+    found = error.errors(include_url=False)
+    return [e for e in found if not (e["type"] == "too_short" and len(e["input"]) > 0)]
+
+
+def _all(faults: list[Fault], origin: Origin) -> DesignFaults:
+    """The faults from the top of the file to its end, those without a line first."""
+    faults = sorted(faults, key=lambda fault: fault.line or 0)
+    if len(faults) > _MOST_FAULTS:
+        more = f"{len(faults) - _MOST_FAULTS} more faults are not shown"
+        faults = [*faults[:_MOST_FAULTS], Fault(where="", message=more)]
+    return DesignFaults(faults, origin.source)
