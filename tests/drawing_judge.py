@@ -166,6 +166,8 @@ def _anchor(entity):
         )
     if kind == "DIMENSION":
         return entity.dxf.text_midpoint
+    if kind == "TEXT" and (entity.dxf.halign or entity.dxf.valign):
+        return entity.dxf.align_point
     return entity.dxf.insert
 
 
@@ -369,8 +371,8 @@ def _marks(pages: list[Page], marks: set[str]) -> list[Finding]:
     seen = {text.text for page in pages for text in page.texts if text.layer == "marks"}
     seen = {text.split(" × ")[0] for text in seen if not text.startswith("see part ")}
     found = [Finding("unknown mark", "", f"{mark} is no part") for mark in sorted(seen - marks)]
-    found += [Finding("missing mark", "", f"{mark} is on no sheet") for mark in sorted(marks - seen)]
-    return found
+    missing = sorted(marks - seen)
+    return found + [Finding("missing mark", "", f"{mark} is on no sheet") for mark in missing]
 
 
 __all__ = ["Finding", "drawn_text", "judge", "measured", "pages_of", "value_of"]

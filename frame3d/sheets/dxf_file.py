@@ -75,6 +75,15 @@ def build_document(sheet_set: SheetSet) -> Document:
             _add(layout, item, paper)
         frame = sheet.paper.frame
         add_title_block(layout, (frame[2], frame[1]), sheet.block, unit)
+    tallest = max(
+        (view.view.bounds[3] - view.view.bounds[1] for s in sheet_set.sheets for view in s.views),
+        default=1.0,
+    )
+    doc.modelspace().reset_extents((0, 0, 0), (cursor * unit, tallest * unit, 0))
+    doc.set_modelspace_vport(
+        height=1.1 * max(tallest, cursor / 2) * unit,
+        center=(cursor / 2 * unit, tallest / 2 * unit),
+    )
     return Document(doc=doc, layouts=tuple(names), shown=shown)
 
 

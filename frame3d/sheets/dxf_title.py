@@ -14,7 +14,7 @@ from ezdxf.document import Drawing
 from ezdxf.enums import TextEntityAlignment
 from ezdxf.layouts import BlockLayout, Paperspace
 
-from frame3d.sheets.compose import BLOCK_HEIGHT_MM, BLOCK_WIDTH_MM
+from frame3d.sheets.compose import BLOCK_WIDTH_MM
 from frame3d.sheets.dxf_tables import LETTERING
 from frame3d.sheets.ink import Layer
 from frame3d.sheets.lettering import (
@@ -129,9 +129,7 @@ def _projection(
     """The symbol of ISO 5456-2: a cone from its side and from its end."""
     x = corner[0] - BLOCK_WIDTH_MM + _PROJECTION[0]
     y = corner[1] + 3.4
-    cone, rings = (x + 19.0, x + 29.0) if not first_angle else (x + 19.0, x + 29.0)
-    if not first_angle:
-        cone, rings = x + 25.0, x + 18.0
+    cone, rings = (x + 19.0, x + 29.0) if first_angle else (x + 25.0, x + 18.0)
     layer = {"layer": Layer.FINE.title}
     for radius in (2.5, 1.25):
         layout.add_circle((rings * unit, y * unit), radius * unit, dxfattribs=layer)

@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from pathlib import Path
 
 import ezdxf
+from ezdxf.document import Drawing
 
 from frame3d.sheets.dxf_file import Document, build_document
 from frame3d.sheets.files import write_whole
@@ -46,8 +47,17 @@ def write_dxf(sheet_set: SheetSet, path: str | Path) -> Path:
     doc = document.doc
 
     def write(temporary: Path) -> None:
+        _sort_classes(doc)
         with _without_dates(), open(temporary, "w", encoding="utf-8", errors="dxfreplace") as out:
             doc.write(out)
 
     write_whole(path, write)
     return path
+
+
+def _sort_classes(doc: Drawing) -> None:
+    """Put the CLASSES section in one order; ezdxf takes it from a set, whose order varies."""
+    doc.classes.add_required_classes(doc.dxfversion)
+    ordered = sorted(doc.classes.classes.items())
+    doc.classes.classes.clear()
+    doc.classes.classes.update(ordered)

@@ -9,7 +9,7 @@ from frame3d.sheets.silhouettes import Lines
 
 
 def ground_line(left: float, right: float) -> tuple[Stroke, list[Stroke]]:
-    """The line of the ground from ``left`` to ``right``, mm, and the strokes of soil at its ends."""
+    """The line of the ground from ``left`` to ``right``, mm, and strokes of soil at its ends."""
     line = Stroke(start=(left, 0.0), end=(right, 0.0), layer=Layer.GROUND)
     size = min(0.012 * (right - left), 120.0)
     soil = []

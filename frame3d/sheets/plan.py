@@ -9,7 +9,17 @@ from frame3d.sheets.hiding import visible
 from frame3d.sheets.ink import Ink, Layer, Stroke
 from frame3d.sheets.silhouettes import ABOVE, Lines, reach_of, silhouette
 from frame3d.sheets.stretch import Stretch, cut, match_lines, shown
-from frame3d.sheets.wishes import Chain, Edge, GridBubbles, Mark, MarkRow, Running, Slanting, View, Wish
+from frame3d.sheets.wishes import (
+    Chain,
+    Edge,
+    GridBubbles,
+    Mark,
+    MarkRow,
+    Running,
+    Slanting,
+    View,
+    Wish,
+)
 
 NOTES = (
     "Set out from the first hoop. The running figures are distances from it to the centres "

@@ -127,7 +127,7 @@ def _add_chain(strip: Strip, wish: Chain) -> None:
     values = [
         strip.lengths.text(_span(strip, first, second)) for first, second in pairs
     ]
-    texts = [f"{value} {name}" if name else value for value, name in zip(values, names, strict=True)]
+    texts = [f"{value} {name}".rstrip() for value, name in zip(values, names, strict=True)]
     places = _text_places(strip, points, texts)
     below = any(place.below for place in places)
     for (first, second), text, name, place in zip(pairs, texts, names, places, strict=True):
