@@ -124,7 +124,7 @@ class Output(Part):
     decimals: Annotated[Literal[0, 1, 2], WHOLE_ONLY] = field(
         "Decimals of a millimetre shown", default=0, why="1 mm is what a tape measure shows"
     )
-    sheets: SheetStandard = field("Sheet sizes", imperial="us", metric="iso")
+    sheets: SheetStandard = field("Whose sheet sizes are used", imperial="us", metric="iso")
     sheet_size: Literal["A4", "A3", "A2", "A1", "A0", "A", "B", "C", "D", "E"] = field(
         "Largest sheet: A4 to A0 (iso), A to E (us)", imperial="B", metric="A3",
         why="what an office printer takes",
@@ -146,7 +146,9 @@ class Output(Part):
 class Profile(Part):
     """The shape of the hoops. Give what you know; the rest is worked out."""
 
-    style: ArchStyle = field("gothic (pointed) or quonset (round)", default="gothic")
+    style: ArchStyle = field(
+        "Family of the hoops: gothic (pointed) or quonset (round)", default="gothic"
+    )
     measured: Measured = field(
         "Where width and ridge height are measured on the hoop tube: "
         "centres, outside, or inside (clear)", default="centres",
@@ -208,7 +210,10 @@ class Hoop(Part):
         "Pieces that one hoop is made of; even for a gothic hoop", ge=1, le=5, default=2,
         why="two halves fit a lorry and a bender",
     )
-    splice: Splice = field("How pieces are joined: swage or sleeve", default="swage")
+    splice: Splice = field(
+        "How pieces are joined: one end reduced to slip into the next (swage), or a sleeve",
+        default="swage",
+    )
     splice_tube: Tube | None = field(
         "Tube of the splice sleeve, outside or inside the hoop tube", optional=True)
     overlap: LengthMm = field(
@@ -216,8 +221,11 @@ class Hoop(Part):
         imperial="5 in", metric="130 mm", ge=30, le=600,
         why="about three outside diameters (common practice)",
     )
-    splice_fastener: SpliceFastener = field("bolts or screws", default="bolts")
-    ridge_joint: RidgeJoint = field("Gothic: bent sleeve or plates", default="sleeve")
+    splice_fastener: SpliceFastener = field("What holds a splice", default="bolts")
+    ridge_joint: RidgeJoint = field(
+        "Gothic: how the halves are joined at the ridge, by a bent sleeve or a pair of plates",
+        default="sleeve",
+    )
     ridge_tube: Tube | None = field(
         "Gothic: tube of the ridge sleeve; hoop tube must slide into it", optional=True)
     ridge_bend_radius: LengthMm = field(
@@ -263,15 +271,21 @@ class Socket(Part):
 class Rail(Part):
     """A line of tube along the tunnel, which ties the hoops at their spacing."""
 
-    at: Place = field("ridge (under the ridge) or sides (both sides)", default="sides")
+    at: Place = field(
+        "Where it lies: under the ridge, or along both sides", default="sides"
+    )
     height: LengthMm | None = field(
         "Sides: height on the hoop's centreline above the ground", optional=True, ge=100, le=20000)
     fraction: Number | None = field(
         "Sides, in place of height: share of the way along the curve from the top of the "
         "straight leg (0) to the ridge (1)", optional=True, gt=0, lt=1)
     tube: Tube = field("Tube of the rail", imperial="NPS 1 STD", metric="EN 10255 DN25 medium")
-    fixing: Fixing = field("bolted or clamped", default="bolted")
-    face: Face = field("Sides: inside or outside of the hoops", default="inside")
+    fixing: Fixing = field(
+        "How it is held: a bolt through rail and hoop, or a clamp", default="bolted"
+    )
+    face: Face = field(
+        "Sides: the face of the hoops that it lies on", default="inside"
+    )
     stock_length: LengthMm = field(
         "Length of tube that can be bought", imperial="21 ft", metric="6 m", ge=600, le=15000)
     overlap: LengthMm = field(
@@ -352,7 +366,7 @@ class SillBoard(Part):
 class Hardware(Part):
     """The bolts."""
 
-    system: FastenerSystem = field("inch or metric bolts", imperial="inch", metric="metric")
+    system: FastenerSystem = field("Which bolts are bought", imperial="inch", metric="metric")
     frame_bolt: Text = field(
         "Bolt through sockets, rails and splices", imperial="3/8-16", metric="M10")
     board_bolt: Text = field("Carriage bolt through boards", imperial="3/8-16", metric="M10")

@@ -156,7 +156,8 @@ def allowed(facts: FieldFacts, units: UnitSystem) -> str:
         return "it must be one of " + ", ".join(shown(choice) for choice in facts.choices)
     if facts.kind is Kind.TEXT:
         low, high = facts.shortest or 0, facts.longest
-        return f"it must be text of {low} to {high} characters"
+        size = f"{low} to {high}" if low else f"at most {high}"
+        return f"it must be text of {size} characters"
     low, high = limit_texts(facts, units)
     if low and high and facts.low_itself and facts.high_itself:
         return f"it must be between {low} and {high}"

@@ -93,10 +93,15 @@ def shown(value: Any) -> str:
     return "nothing" if value is None else f"a {type(value).__name__}"
 
 
+def is_printable(text: str) -> bool:
+    """Whether the text can stand in a title block: no line breaks, no control characters."""
+    return not any(unicodedata.category(character) in _UNPRINTABLE for character in text)
+
+
 def _text(value: Any) -> str:
     if not isinstance(value, str):
         raise ValueError(_not(value, "text"))
-    if any(unicodedata.category(character) in _UNPRINTABLE for character in value):
+    if not is_printable(value):
         raise ValueError(
             f"got {shown(value)}; line breaks, tabs and control characters cannot be printed "
             f"in a title block or a list, leave them out"

@@ -1,0 +1,151 @@
+"""The commented design file that a new project starts from.
+
+Made from the models: what a field means, what it may be and what it is by default
+is written once, in :mod:`frame3d.spec.design`.
+"""
+
+from __future__ import annotations
+
+import json
+import re
+import textwrap
+from typing import Any
+
+from frame3d.errors import DesignError
+from frame3d.geometry.arch import ArchStyle
+from frame3d.spec.facts import FieldFacts, Section, sections
+from frame3d.spec.faults import allowed
+from frame3d.spec.fields import Kind, is_printable
+from frame3d.spec.starts import EXAMPLES, start_values
+from frame3d.units import UnitSystem
+
+_WIDTH = 90
+_TIED = "\u00a0"
+_QUANTITY = re.compile(r"\"[^\"]{1,30}\"|(?<![\w.])\d[\d'-]*(?: \d+/\d+)?(?:\"| (?:mm|m|in|ft|deg)\b)")
+
+_PREFACE = (
+    "A design of a tunnel frame. Change the values and build it again.",
+    "A length is text with its unit: \"22 ft\", \"6 ft 3 1/2 in\", '6 in', \"5.5 m\", \"42.4 mm\". "
+    "An angle too: \"20 deg\", \"4 in 12\". Units may be mixed freely; what is printed follows "
+    "units in [output].",
+    "Lines that start with # are comments. A field behind # is left out: what it would be by "
+    "default, or an example, stands there. Take the # away to use it.",
+    "Defaults are starting points and no advice on strength: loads, foundations and permits are "
+    "for local codes and a licensed professional.",
+)
+_TUBE_HELP = (
+    "A tube is a name from the catalogue, outside diameter x wall, or "
+    '{\u00a0outside\u00a0= "42.4 mm", wall\u00a0= "3.2 mm"\u00a0}.'
+)
+_TIMBER_HELP = (
+    'A board is a name from the catalogue, or {\u00a0thickness\u00a0= "47 mm", depth\u00a0= "200 mm"\u00a0}, as '
+    "measured."
+)
+
+
+def design_text(style: ArchStyle, units: UnitSystem, name: str = "New tunnel") -> str:
+    """The text of a complete design file, every field with its meaning, range and default.
+
+    Parameters
+    ----------
+    style : ArchStyle
+    units : UnitSystem
+    name : str
+        Name of the tunnel: 1 to 60 characters, none of them a control character.
+
+    Raises
+    ------
+    DesignError
+        If the name does not fit.
+    """
+    facts = sections()["project"].fields["name"]
+    if not facts.shortest <= len(name.strip()) <= facts.longest or not is_printable(name):
+        raise DesignError(
+            f"got a name of {len(name)} characters; {allowed(facts, units)}, on one line",
+            "project.name",
+        )
+    tables = start_values(style, units)
+    tables["project"] = [{"name": name}]
+    blocks = ["\n#\n".join(_comment(paragraph) for paragraph in _PREFACE)]
+    for section in sections().values():
+        for number, given in enumerate(tables[section.name]):
+            blocks.append(_again(section, given) if number else _first(section, given, units))
+    return "\n\n".join(blocks) + "\n"
+
+
+def _first(section: Section, given: dict[str, Any], units: UnitSystem) -> str:
+    """A section with everything that there is to say about its fields."""
+    heading = [section.meaning]
+    if section.several:
+        heading.append(f"There may be several: begin each with {section.header}.")
+    elif section.optional:
+        heading.append("Without this section there are none.")
+    kinds = {facts.kind for facts in section.fields.values()}
+    heading += [_TUBE_HELP] * (Kind.TUBE in kinds) + [_TIMBER_HELP] * (Kind.TIMBER in kinds)
+    rule = "# " + "-" * (_WIDTH - 2)
+    lines = [rule, _comment(" ".join(heading)), section.header]
+    for facts in section.fields.values():
+        lines += ["", *_field(section, facts, given, units)]
+    return "\n".join(lines)
+
+
+def _again(section: Section, given: dict[str, Any]) -> str:
+    """Another table of the same section, without repeating what its fields mean."""
+    lines = [_comment("One more, with the same fields; what is not given has its default.")]
+    return "\n".join([*lines, section.header, *(f"{k} = {toml(v)}" for k, v in given.items())])
+
+
+def _field(
+    section: Section, facts: FieldFacts, given: dict[str, Any], units: UnitSystem
+) -> list[str]:
+    default = facts.default(units)
+    about = [_sentence(facts.meaning), _range(facts, units)]
+    if default is not None:
+        why = f": {facts.why}" if facts.why else ""
+        about.append(_sentence(f"Default {toml(default)}{why}"))
+    elif facts.why:
+        about.append(_sentence(facts.why))
+    lines = [_comment(" ".join(part for part in about if part))]
+    if facts.name in given:
+        value, mark = given[facts.name], ""
+    elif default is not None:
+        value, mark = default, ""
+    else:
+        value, mark = EXAMPLES[section.name, facts.name][units is UnitSystem.METRIC], "# "
+    return [*lines, f"{mark}{facts.name} = {toml(value)}"]
+
+
+def _range(facts: FieldFacts, units: UnitSystem) -> str:
+    """What may stand there, as a sentence; empty where the meaning says it all."""
+    if facts.choices:
+        one = "Any of" if facts.several else "One of"
+        return f"{one} {', '.join(toml(choice) for choice in facts.choices)}."
+    if facts.kind is Kind.TEXT and facts.longest is None:
+        return ""
+    rule = allowed(facts, units).removeprefix("it must be ")
+    if facts.kind is Kind.TEXT:
+        return _sentence(rule)
+    kind = facts.kind.value
+    return _sentence(kind if rule == kind else f"{kind}, {rule}")
+
+
+def _sentence(text: str) -> str:
+    text = text[:1].upper() + text[1:]
+    return text if text.endswith((".", "?")) else f"{text}."
+
+
+def _comment(text: str) -> str:
+    """Wrapped to comment lines; a quantity such as "1 3/16 in" stays on one line."""
+    text = _QUANTITY.sub(lambda match: match[0].replace(" ", _TIED), text)
+    lines = textwrap.wrap(
+        text, _WIDTH, initial_indent="# ", subsequent_indent="# ",
+        break_long_words=False, break_on_hyphens=False,
+    )  # fmt: skip
+    return "\n".join(lines).replace(_TIED, " ")
+
+
+def toml(value: str | int | float | list) -> str:
+    """A value as it is written in a design file."""
+    if isinstance(value, list):
+        return "[" + ", ".join(toml(item) for item in value) + "]"
+    return json.dumps(value, ensure_ascii=False)
