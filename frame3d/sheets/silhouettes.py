@@ -79,8 +79,7 @@ def silhouette(member: Member, eye: Eye) -> Silhouette | None:
                    for i in (0, 1) for j in (0, 1) for k in (0, 1)]
         return _hull(member, eye, corners)
     if isinstance(part, Plate):
-        corners = [(x, y, z) for x, y in part.outline for z in (0.0, part.thickness_mm)]
-        return _hull(member, eye, corners)
+        return _plate(member, part, eye)
     if isinstance(part, Tube):
         return _tube(member, part, eye)
     return None
@@ -90,6 +89,22 @@ def _hull(member: Member, eye: Eye, corners: list[Vector]) -> Silhouette:
     points = [member.placement.point(corner) for corner in corners]
     nearest = max(eye.near(point) for point in points)
     area = MultiPoint([eye.flat(point) for point in points]).convex_hull
+    return Silhouette(
+        member=member, lines=_closed(area), area=area, nearness=lambda place: nearest
+    )
+
+
+def _plate(member: Member, part: Plate, eye: Eye) -> Silhouette:
+    """A plate: its outline when it faces the viewer, else its bounding shape."""
+    if abs(dot(member.placement.z, eye.toward)) < _PARALLEL:
+        corners = [(x, y, z) for x, y in part.outline for z in (0.0, part.thickness_mm)]
+        return _hull(member, eye, corners)
+    faces = [
+        [member.placement.point((x, y, z)) for x, y in part.outline]
+        for z in (0.0, part.thickness_mm)
+    ]
+    nearest = max(eye.near(face[0]) for face in faces)
+    area = Polygon([eye.flat(point) for point in faces[0]])
     return Silhouette(
         member=member, lines=_closed(area), area=area, nearness=lambda place: nearest
     )
@@ -148,6 +163,8 @@ def _straight(
             area=MultiPoint([(u0, v0)]).buffer(radius, 32),
             nearness=lambda place: nearest,
         )
+    if run < 0.5 * length:
+        return _slanting_toward(member, ends, radius, eye)
     across = (-(v1 - v0) / run * radius, (u1 - u0) / run * radius)
     corners = [(u0 + across[0], v0 + across[1]), (u1 + across[0], v1 + across[1]),
                (u1 - across[0], v1 - across[1]), (u0 - across[0], v0 - across[1])]
@@ -162,6 +179,30 @@ def _straight(
     )
     return Silhouette(
         member=member, lines=(*_closed(area), axis), area=area, nearness=nearness
+    )
+
+
+def _slanting_toward(
+    member: Member, ends: tuple[Vector, Vector], radius: float, eye: Eye
+) -> Silhouette:
+    """A straight tube nearly along the line of sight: its near end round, its sides behind it."""
+    far, near = sorted(ends, key=eye.near)
+    (u0, v0), (u1, v1) = eye.flat(near), eye.flat(far)
+    run = math.hypot(u1 - u0, v1 - v0)
+    across = (-(v1 - v0) / run * radius, (u1 - u0) / run * radius)
+    sides = tuple(
+        Stroke(
+            start=(u0 + side * across[0], v0 + side * across[1]),
+            end=(u1 + side * across[0], v1 + side * across[1]),
+        )
+        for side in (1, -1)
+    )
+    nearest = eye.near(near)
+    return Silhouette(
+        member=member,
+        lines=(CircleStroke(centre=(u0, v0), radius=radius), *sides),
+        area=LineString([(u0, v0), (u1, v1)]).buffer(radius, 32),
+        nearness=lambda place: nearest,
     )
 
 

@@ -52,7 +52,7 @@ def test_what_is_wrong_is_told(frame):
         sizes_mm=(
             frame.grid.length_mm,
             *frame.arch.widths(),
-            *frame.arch.heights(),
+            frame.arch.ridge_height_mm,
             frame.arch.top_radius_mm,
         ),
     )
