@@ -11,7 +11,7 @@ from ezdxf.entities import DXFGraphic
 from ezdxf.layouts import BaseLayout, Paperspace
 
 from frame3d.sheets.dxf_dimensions import Region, add_dimension
-from frame3d.sheets.dxf_tables import BUBBLE_BLOCK, LETTERING, VIEWPORTS, new_drawing
+from frame3d.sheets.dxf_tables import BUBBLE_BLOCK, LETTERING, VIEWPORTS, new_drawing, set_current_style
 from frame3d.sheets.dxf_title import add_title_block, define_title_block
 from frame3d.sheets.ink import (
     Align,
@@ -21,9 +21,10 @@ from frame3d.sheets.ink import (
     Dimension,
     Ink,
     Label,
+    Layer,
     Stroke,
 )
-from frame3d.sheets.lettering import WIDTH_FACTOR
+from frame3d.sheets.lettering import TEXT_MM, WIDTH_FACTOR
 from frame3d.sheets.sheet import Sheet, SheetSet, SheetView
 from frame3d.units import UnitSystem
 
@@ -67,7 +68,7 @@ def build_document(sheet_set: SheetSet) -> Document:
                 lengths=sheet_set.lengths,
             )
             cursor += right - left + _REGION_GAP_MM * view.view.scale
-            entities = [_add(doc.modelspace(), item, region) for item in view.view.ink]
+            entities = [e for item in view.view.ink for e in _add(doc.modelspace(), item, region)]
             viewport = _viewport(layout, view, region)
             shown[viewport.dxf.handle] = entities
         paper = Region(unit=unit, shift=(0.0, 0.0), scale=1, lengths=sheet_set.lengths)
@@ -75,16 +76,23 @@ def build_document(sheet_set: SheetSet) -> Document:
             _add(layout, item, paper)
         frame = sheet.paper.frame
         add_title_block(layout, (frame[2], frame[1]), sheet.block, unit)
-    tallest = max(
-        (view.view.bounds[3] - view.view.bounds[1] for s in sheet_set.sheets for view in s.views),
-        default=1.0,
-    )
-    doc.modelspace().reset_extents((0, 0, 0), (cursor * unit, tallest * unit, 0))
-    doc.set_modelspace_vport(
-        height=1.1 * max(tallest, cursor / 2) * unit,
-        center=(cursor / 2 * unit, tallest / 2 * unit),
-    )
+    _set_up_model(doc, sheet_set, cursor)
     return Document(doc=doc, layouts=tuple(names), shown=shown)
+
+
+def _set_up_model(doc: Drawing, sheet_set: SheetSet, length_mm: float) -> None:
+    """Extents and first look at the model space, ``length_mm`` long; the current style."""
+    unit = 1 / sheet_set.lengths.system.mm_per_drawing_unit
+    views = [view.view for sheet in sheet_set.sheets for view in sheet.views]
+    height = max((view.bounds[3] - view.bounds[1] for view in views), default=1.0)
+    doc.modelspace().reset_extents((0, 0, 0), (length_mm * unit, height * unit, 0))
+    doc.set_modelspace_vport(
+        height=1.1 * max(height, length_mm / 2) * unit,
+        center=(length_mm / 2 * unit, height / 2 * unit),
+    )
+    if views:
+        used = [view.scale for view in views]
+        set_current_style(doc, max(sorted(set(used)), key=used.count), sheet_set.lengths)
 
 
 def _layout(doc: Drawing, sheet: Sheet, sheet_set: SheetSet, first: bool) -> Paperspace:
@@ -122,19 +130,25 @@ def _viewport(layout: Paperspace, view: SheetView, region: Region):
     return viewport
 
 
-def _add(space: BaseLayout, item: Ink, region: Region) -> DXFGraphic:
+def _add(space: BaseLayout, item: Ink, region: Region) -> list[DXFGraphic]:
     if isinstance(item, Dimension):
-        return add_dimension(space.doc, item, region)
+        return [add_dimension(space.doc, item, region)]
     if isinstance(item, Label):
-        return _add_label(space, item, region)
+        return [_add_label(space, item, region)]
     if isinstance(item, Bubble):
         insert = space.add_blockref(
             BUBBLE_BLOCK, region.point(item.at),
             dxfattribs={"xscale": region.scale, "yscale": region.scale, "zscale": region.scale,
-                        "layer": "grid"},
+                        "layer": Layer.GRID.title},
         )
-        insert.add_auto_attribs({"NUMBER": item.text})
-        return insert
+        number = Label(text=item.text, at=item.at, height=TEXT_MM, layer=Layer.GRID)
+        return [insert, _add_label(space, number, region)]
+    return [_add_line(space, item, region)]
+
+
+def _add_line(
+    space: BaseLayout, item: Stroke | ArcStroke | CircleStroke, region: Region
+) -> DXFGraphic:
     attributes = {"layer": item.layer.title}
     if isinstance(item, Stroke):
         return space.add_line(
@@ -144,7 +158,6 @@ def _add(space: BaseLayout, item: Ink, region: Region) -> DXFGraphic:
         return space.add_circle(
             region.point(item.centre), item.radius * region.unit, dxfattribs=attributes
         )
-    assert isinstance(item, ArcStroke)
     return space.add_arc(
         region.point(item.centre), item.radius * region.unit,
         math.degrees(item.start_rad), math.degrees(item.end_rad), dxfattribs=attributes,

@@ -13,7 +13,6 @@ from __future__ import annotations
 
 import ezdxf
 from ezdxf.document import Drawing
-from ezdxf.enums import TextEntityAlignment
 
 from frame3d.sheets.ink import Layer, Pattern
 from frame3d.sheets.lettering import FONT_FILE, TEXT_MM, WIDTH_FACTOR
@@ -69,14 +68,16 @@ def _line_types(doc: Drawing, unit: float) -> None:
 
 
 def _bubble_block(doc: Drawing, unit: float) -> None:
-    """A circle with a number, one paper size; inserted at the scale of its view."""
+    """The circle of a bubble at its size on paper; inserted at the scale of its view.
+
+    The number stands beside it as a text: not every program shows attributes.
+    """
     block = doc.blocks.new(BUBBLE_BLOCK)
-    block.add_circle((0, 0), BUBBLE_MM / 2 * unit, dxfattribs={"layer": Layer.GRID.title,
-                                                              "linetype": "CONTINUOUS"})
-    number = block.add_attdef("NUMBER", (0, 0), height=TEXT_MM * unit,
-                              dxfattribs={"style": LETTERING, "layer": Layer.GRID.title})
-    number.dxf.width = WIDTH_FACTOR
-    number.set_placement((0, 0), align=TextEntityAlignment.MIDDLE_CENTER)
+    block.add_circle(
+        (0, 0),
+        BUBBLE_MM / 2 * unit,
+        dxfattribs={"layer": Layer.GRID.title, "linetype": "CONTINUOUS"},
+    )
 
 
 def _precision(lengths: LengthFormat) -> int:
@@ -95,10 +96,25 @@ def dimension_style(doc: Drawing, scale: int, lengths: LengthFormat) -> str:
     name = f"scale 1-{scale}"
     if name in doc.dimstyles:
         return name
+    style = doc.dimstyles.new(name)
+    for key, value in _dimension_values(scale, lengths).items():
+        style.dxf.set(key, value)
+    return name
+
+
+def set_current_style(doc: Drawing, scale: int, lengths: LengthFormat) -> None:
+    """Make the style for 1 to ``scale`` the current one, also for programs that know no other."""
+    doc.header["$DIMSTYLE"] = dimension_style(doc, scale, lengths)
+    for key, value in _dimension_values(scale, lengths).items():
+        name = f"${key.upper()}"
+        if name in doc.header:
+            doc.header[name] = value
+
+
+def _dimension_values(scale: int, lengths: LengthFormat) -> dict[str, object]:
     imperial = lengths.system is UnitSystem.IMPERIAL
     unit = 1 / lengths.system.mm_per_drawing_unit
-    style = doc.dimstyles.new(name)
-    values = {
+    return {
         "dimscale": scale, "dimlfac": 1.0, "dimtxsty": LETTERING, "dimtxt": TEXT_MM * unit,
         "dimasz": ARROW_MM * unit, "dimtsz": TICK_MM * unit, "dimgap": TEXT_GAP_MM * unit,
         "dimexo": EXTENSION_GAP_MM * unit, "dimexe": EXTENSION_BEYOND_MM * unit,
@@ -108,7 +124,3 @@ def dimension_style(doc: Drawing, scale: int, lengths: LengthFormat) -> str:
         "dimaunit": 0, "dimadec": 1, "dimazin": 2, "dimdsep": ord("."), "dimpost": "",
         "dimclrd": 256, "dimclre": 256, "dimclrt": 256, "dimlwd": -1, "dimlwe": -1,
     }
-    for key, value in values.items():
-        style.dxf.set(key, value)
-    return name
-
