@@ -23,11 +23,18 @@ from ezdxf.addons.drawing.pipeline import RenderPipeline2d
 from ezdxf.addons.drawing.properties import LayoutProperties, RenderContext
 from ezdxf.addons.drawing.pymupdf import PyMuPdfRenderBackend
 from ezdxf.addons.drawing.recorder import Recorder
+from ezdxf.fonts import fonts
 from ezdxf.layouts import Paperspace
 from ezdxf.math import Matrix44
 
 from frame3d.sheets.dxf_file import Document
-from frame3d.sheets.lettering import WIDTH_FACTOR, capital_share, text_width_mm
+from frame3d.sheets.lettering import (
+    FONT_FILE,
+    WIDTH_FACTOR,
+    capital_share,
+    font_path,
+    text_width_mm,
+)
 
 POINTS_PER_MM = 72 / 25.4
 FONT_NAME = "lettering"
@@ -40,6 +47,11 @@ CONFIGURATION = Configuration(
     max_flattening_distance=0.01,
     min_lineweight=1.0,
 )
+
+
+_ACROSS = {0: 0.0, 1: 0.5, 2: 1.0, 4: 0.5}
+_MIDDLE = 2
+"""DXF reference, TEXT: group 72 left, centre, right, middle; group 73 2 middle."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -85,19 +97,41 @@ class _Frontend(UniversalFrontend):
             )
             self.pipeline.exit_viewport()
 
-    def draw_complex_mtext(self, mtext, properties) -> None:
-        """A dimension's text in one piece; the add-on would set it word by word.
-
-        Every MTEXT of a sheet is one line about its middle.
-        """
-        height, text = mtext.dxf.char_height, mtext.plain_text()
-        matrix = (
-            Matrix44.scale(WIDTH_FACTOR, 1, 1)
-            @ Matrix44.translate(-text_width_mm(text, height) / 2, -height / 2, 0)
-            @ Matrix44.z_rotate(math.radians(mtext.get_rotation()))
-            @ Matrix44.translate(*mtext.dxf.insert)
+    def draw_mtext_entity(self, entity, properties) -> None:
+        """A dimension's text in one piece; every MTEXT of a sheet is one line about its middle."""
+        self._set(
+            entity.plain_text(), entity.dxf.char_height, properties,
+            at=entity.dxf.insert, turn_deg=entity.get_rotation(), narrow=WIDTH_FACTOR,
+            across=0.5, lift=-0.5,
         )
-        self.pipeline.draw_text(text, matrix, properties, height, "MTEXT")
+
+    def draw_text_entity_2d(self, entity, properties) -> None:
+        """A single line or an attribute, placed by our own measure of its width."""
+        dxf = entity.dxf
+        aligned = dxf.halign or dxf.valign
+        self._set(
+            dxf.text, dxf.height, properties,
+            at=dxf.align_point if aligned else dxf.insert,
+            turn_deg=dxf.rotation, narrow=dxf.width,
+            across=_ACROSS[dxf.halign], lift=-0.5 if dxf.valign == _MIDDLE else 0.0,
+        )
+
+    def _set(
+        self, text: str, height: float, properties, *,
+        at, turn_deg: float, narrow: float, across: float, lift: float,
+    ) -> None:
+        """Set ``text`` at ``at``, which lies ``across`` of the way along it.
+
+        ``lift`` is from there to the baseline, in heights.
+        """
+        width = text_width_mm(text, height) / WIDTH_FACTOR * narrow
+        matrix = (
+            Matrix44.scale(narrow, 1, 1)
+            @ Matrix44.translate(-across * width, lift * height, 0)
+            @ Matrix44.z_rotate(math.radians(turn_deg))
+            @ Matrix44.translate(*at)
+        )
+        self.pipeline.draw_text(text, matrix, properties, height)
 
 
 class _PageBackend(PyMuPdfRenderBackend):
@@ -122,6 +156,9 @@ def draw_page(document: Document, name: str, page: pymupdf.Page, font: bytes) ->
     font : bytes
         The font file that text is set in.
     """
+    if not fonts.font_manager.has_font(FONT_FILE):
+        # On a machine without fonts ezdxf would complain about each text, which it never sets.
+        fonts.font_manager.scan_folder(font_path().parent)
     layout = document.doc.layout(name)
     recorder = Recorder()
     keeper = _TextKeeper(recorder)
