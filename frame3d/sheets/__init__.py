@@ -5,6 +5,13 @@ put it into files. A sheet module (:mod:`plan`, :mod:`end_elevation`,
 :mod:`side_elevation`) says what a view shows and which sizes and marks are wanted;
 :mod:`annotation` and :mod:`strips` find the places for all of them at once;
 :mod:`compose` chooses scales and breaks long views over several sheets.
+
+To add a sheet: write a module with a function of the frame that returns a
+:class:`~frame3d.sheets.wishes.View`, whose ink comes from
+:func:`~frame3d.sheets.silhouettes.silhouette` and
+:func:`~frame3d.sheets.hiding.visible` and whose wishes name the sizes and marks; then
+add a short function to the set in :mod:`draw`, which fits the view and adds it with
+its notes.
 """
 
 from frame3d.sheets.draw import draw_sheets

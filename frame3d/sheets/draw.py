@@ -87,9 +87,8 @@ def draw_sheets(frame: Frame) -> SheetSet:
     desk = _Desk(
         frame=frame, paper=paper_of(output.sheets, output.sheet_size), lengths=lengths
     )
-    _socket_plan(desk)
-    _end_elevation(desk)
-    _side_elevations(desk)
+    for add_sheets in _SET:
+        add_sheets(desk)
     drafts = desk.drafts
     return SheetSet(
         sheets=tuple(_sheet(desk, i, draft) for i, draft in enumerate(drafts, start=1)),
@@ -161,6 +160,10 @@ def _side_elevations(desk: _Desk) -> None:
             desk.add(view.title, [view], sides.NOTES)
 
 
+_SET = (_socket_plan, _end_elevation, _side_elevations)
+"""What makes the sheets of a set, in their order."""
+
+
 def _sheet(desk: _Desk, number: int, draft: _Draft) -> Sheet:
     ground = desk.ground(draft.notes)
     views, labels = stacked(draft.views, ground, desk.lengths)
@@ -180,17 +183,22 @@ def _title_block(desk: _Desk, number: int, draft: _Draft) -> TitleBlock:
     used = sorted({view.scale for view in draft.views})
     imperial = desk.lengths.system is UnitSystem.IMPERIAL
     return TitleBlock(
-        owner=project.owner,
-        project=project.name,
+        owner=_one_line(project.owner),
+        project=_one_line(project.name),
         title=draft.title,
-        drawn_by=project.drawn_by,
-        approved_by=project.approved_by,
+        drawn_by=_one_line(project.drawn_by),
+        approved_by=_one_line(project.approved_by),
         date=project.date,
         kind="Assembly drawing",
         scale=scale_text(used[0], desk.lengths.system) if len(used) == 1 else "as shown",
-        number=project.number,
+        number=_one_line(project.number),
         sheet=f"{number} / {len(desk.drafts)}",
         paper=desk.paper.name,
         dimensions="feet and inches" if imperial else "millimetres",
         first_angle=desk.frame.design.output.sheets is SheetStandard.ISO,
     )
+
+
+def _one_line(text: str) -> str:
+    """``text`` without line breaks or the codes that a drawing file would take for commands."""
+    return " ".join(text.split()).replace("%%", "% %")

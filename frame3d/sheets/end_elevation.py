@@ -37,7 +37,7 @@ def end_elevation(frame: Frame) -> View:
     left, right = min(b[0] for b in bounds), max(b[2] for b in bounds)
     bottom = min(b[1] for b in bounds)
     top = max(*(b[3] for b in bounds), high)
-    margin = 0.06 * (right - left)
+    margin = 0.015 * (right - left)
     ground, soil = ground_line(left - margin, right + margin)
     axis = Stroke(start=(0.0, 0.0), end=(0.0, top + 0.03 * top), layer=Layer.CENTRE)
     return View(

@@ -9,19 +9,23 @@ from frame3d.sheets.silhouettes import Lines
 
 
 def ground_line(left: float, right: float) -> tuple[Stroke, list[Stroke]]:
-    """The line of the ground from ``left`` to ``right``, mm, and strokes of soil at its ends."""
+    """The line of the ground from ``left`` to ``right``, mm, and strokes of soil below it.
+
+    The soil stands a quarter of the way in from either end, clear of what is
+    written beside the view.
+    """
     line = Stroke(start=(left, 0.0), end=(right, 0.0), layer=Layer.GROUND)
-    size = min(0.012 * (right - left), 120.0)
-    soil = []
-    for start in (left, right - 3 * size):
-        soil += [
-            Stroke(
-                start=(start + (i + 1) * size, 0.0),
-                end=(start + i * size, -size),
-                layer=Layer.FINE,
-            )
-            for i in range(3)
-        ]
+    width = right - left
+    size = min(0.01 * width, 100.0)
+    soil = [
+        Stroke(
+            start=(left + share * width + (i + 1) * size, 0.0),
+            end=(left + share * width + i * size, -size),
+            layer=Layer.FINE,
+        )
+        for share in (0.28, 0.72)
+        for i in range(-2, 2)
+    ]
     return line, soil
 
 

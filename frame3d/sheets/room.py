@@ -204,6 +204,8 @@ def crowding(ink: Sequence[Ink], scale: float) -> list[str]:
     for i, j in zip(*tree.query(grounds, predicate="intersects"), strict=True):
         if i < j:
             found.append(f"{texts[i].text} stands on {texts[j].text}")
+    # A line along the foot of a text is as bad to read as one through its middle.
+    tree = STRtree([text_boxes([item], scale, 0.2)[0] for item in texts])
     owned = [
         (item, line)
         for item in ink

@@ -137,10 +137,7 @@ def _joints(frame: Frame, stretch: Stretch, side: Side) -> list[float]:
 def _heights(
     frame: Frame, stretch: Stretch, eye: Eye, members: list[Member], ends: list[float], top: float
 ) -> list[Wish]:
-    """Heights above ground of rails and of the ends of braces, and over all.
-
-    They stand at the end of the view that is an end of the tunnel.
-    """
+    """Heights above ground: of rails at the first hoop, of braces and over all at the last."""
     front_left = eye.right[1] > 0
     start, finish = (ends[0], ends[1]) if front_left else (ends[1], ends[0])
     heights: list[Point] = []
@@ -152,9 +149,6 @@ def _heights(
         edge = Edge.LEFT if front_left else Edge.RIGHT
         if heights:
             wishes.append(Running(datum=(start, 0.0), points=tuple(heights), edge=edge))
-        wishes.append(
-            Chain(points=((start, 0.0), (start, top)), edge=edge, names=("over all",), rank=3)
-        )
     if stretch.is_last:
         points = tuple(
             (finish, z) for m in members if m.role is Role.BRACE for z in reach_of(m, _UP)
@@ -162,6 +156,9 @@ def _heights(
         edge = Edge.RIGHT if front_left else Edge.LEFT
         if points:
             wishes.append(Running(datum=(finish, 0.0), points=points, edge=edge))
+        wishes.append(
+            Chain(points=((finish, 0.0), (finish, top)), edge=edge, names=("over all",), rank=3)
+        )
     return wishes
 
 

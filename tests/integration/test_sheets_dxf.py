@@ -222,3 +222,19 @@ def test_a_failed_run_leaves_the_last_file(tmp_path):
     with pytest.raises(OutputError, match="cannot be written"):
         write_dxf(draw_sheets(drawn.frame(bays=1)), path)
     assert [p.name for p in tmp_path.iterdir()] == ["sheets.dxf"]
+
+
+def test_names_that_look_like_commands_do_no_harm(tmp_path):
+    design = drawn.design()
+    design.project.name = "Tunnel\n0\nEOF %%u <>"
+    design.project.owner = 'A "B" & Söhne'
+    path = write_dxf(draw_sheets(drawn.frame(bays=1, the_design=design)), tmp_path / "odd.dxf")
+    doc = ezdxf.readfile(path)
+    assert doc.audit().errors == []
+    fields = {
+        a.dxf.tag: a.dxf.text
+        for insert in doc.layout(doc.layout_names_in_taborder()[1]).query("INSERT")
+        for a in insert.attribs
+    }
+    assert fields["PROJECT"] == "Tunnel 0 EOF % %u <>"
+    assert fields["OWNER"] == 'A "B" & Söhne'
