@@ -193,7 +193,8 @@ class Profile(Part):
 class Bays(Part):
     """How many hoops, and how far apart, between centres."""
 
-    count: Whole | None = field("Number of bays; there is one more hoop", optional=True, ge=1, le=400)
+    count: Whole | None = field(
+        "Number of bays; there is one more hoop", optional=True, ge=1, le=400)
     spacing: LengthMm | None = field(
         "Distance between neighbouring hoops", optional=True, ge=300, le=6000)
     length: LengthMm | None = field(
@@ -316,7 +317,8 @@ class Rail(Part):
 class Brace(Part):
     """A straight tube along the side wall, from low on one hoop to high on another."""
 
-    from_hoop: Whole = field("Hoop at its low end, counted from the corner", ge=1, le=400, default=2)
+    from_hoop: Whole = field(
+        "Hoop at its low end, counted from the corner", ge=1, le=400, default=2)
     from_height: LengthMm = field(
         "Height of its low clamp on the hoop's centreline", imperial="1 ft 6 in", metric="450 mm",
         ge=50, le=20000)

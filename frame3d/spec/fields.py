@@ -78,7 +78,9 @@ def shown(value: Any) -> str:
     if isinstance(value, bool):
         return str(value).lower()
     if isinstance(value, str):
+        # A lone surrogate cannot be printed; it stands as an escape, as json has it.
         text = json.dumps(value, ensure_ascii=False)
+        text = text.encode("utf-8", "backslashreplace").decode("utf-8")
         return text if len(text) <= _LONGEST_SHOWN else text[: _LONGEST_SHOWN - 4] + '..."'
     if isinstance(value, int) and value.bit_length() > 64:
         return "a number of more than 19 digits"
@@ -193,7 +195,10 @@ def _timber(value: Any) -> TimberSection:
             return timber_section(value)
         except CatalogError as error:
             raise ValueError(str(error.args[0])) from None
-    wanted = 'a name from the catalogue, such as "2x8", or { thickness = "47 mm", depth = "200 mm" }'
+    wanted = (
+        'a name from the catalogue, such as "2x8", or '
+        '{ thickness = "47 mm", depth = "200 mm" }'
+    )
     if not isinstance(value, dict) or set(value) != {"thickness", "depth"}:
         raise ValueError(f"got {shown(value)}; it must be {wanted}")
     thickness, depth = (_of_table(value, key) for key in ("thickness", "depth"))

@@ -71,7 +71,7 @@ def key_lines(text: str) -> Lines:
     import tree_sitter_toml
 
     parser = tree_sitter.Parser(tree_sitter.Language(tree_sitter_toml.language()))
-    tree = parser.parse(text.encode("utf-8"))
+    tree = parser.parse(text.encode("utf-8", "replace"))
     by_path: dict[Path, int] = {}
     counts: dict[Path, int] = {}
     for node in tree.root_node.named_children:

@@ -8,6 +8,7 @@ infinite numbers, tables in tables in tables).
 from __future__ import annotations
 
 import datetime
+import json
 import math
 import re
 import tomllib
@@ -22,6 +23,9 @@ LARGEST_BYTES = 1_000_000
 _DEEPEST = 6
 _MOST_VALUES = 50_000
 _LONGEST_LINE = 60
+_LONGEST_PATH = 300
+_MOST_DOTS = 200
+_TOO_DEEP = "lists or tables are nested too deep; a design needs 3 levels"
 _POSITION = re.compile(r" \(at (?:line (\d+), column (\d+)|end of document)\)$")
 
 _QUOTES = (
@@ -49,7 +53,7 @@ _EXPLAINED = (
     ("Illegal character '\\n'", "a text has no closing quote on its line; add it"),
     ("Illegal character '\\r'", "a text has no closing quote on its line; add it"),
     (
-        "Unescaped '\\\\'",
+        "Unescaped '\\'",
         "a backslash in double quotes stands before a letter that means nothing; write it "
         "twice, or put the text in single quotes",
     ),
@@ -75,24 +79,28 @@ def read_text(path: str | Path) -> str:
     """
     name = str(path)
     source = Path(name).name or name
+    quoted = json.dumps(name[:_LONGEST_PATH], ensure_ascii=False)
     try:
-        found = Path(name)
-        if found.is_dir():
-            raise _fault(source, f"{shown(name)} is a folder; give the design file in it")
-        if found.exists() and not found.is_file():
-            raise _fault(source, f"{shown(name)} is not a file; give a design file")
-        with found.open("rb") as file:
-            data = file.read(LARGEST_BYTES + 1)
+        data = _bytes(Path(name))
+    except IsADirectoryError:
+        message = f"{quoted} is a folder; give the design file in it"
     except FileNotFoundError:
-        raise _fault(
-            source, f"there is no file {shown(name)}; check the name and the folder"
-        ) from None
+        message = f"there is no file {quoted}; check the name and the folder"
     except OSError as error:
-        reason = error.strerror or type(error).__name__
-        raise _fault(source, f"{shown(name)} cannot be read: {reason}") from None
+        message = f"{quoted} cannot be read: {error.strerror or error}"
     except ValueError:  # a name with a NUL, which no file can have
-        raise _fault(source, f"no file can have the name {shown(name)}") from None
-    return decoded(data, source)
+        message = f"no file can have the name {quoted}"
+    else:
+        return decoded(data, source)
+    raise _fault(source, message)
+
+
+def _bytes(path: Path) -> bytes:
+    """The start of a file, and not of a device, from which reading might never end."""
+    if path.exists() and not path.is_file() and not path.is_dir():
+        raise OSError("it is not a file; give a design file")
+    with path.open("rb") as file:
+        return file.read(LARGEST_BYTES + 1)
 
 
 def decoded(data: bytes, source: str) -> str:
@@ -126,11 +134,17 @@ def parsed(text: str, source: str) -> dict[str, Any]:
         raise _fault(source, "the text is longer than 1 MB, which no design is; give a design")
     if "\0" in text:
         line = text.count("\n", 0, text.index("\0")) + 1
-        raise _fault(source, "there is a NUL character, so this is no text file; delete it", line)
+        message = "there is a NUL character, so this is no text file; delete it"
+        raise _fault(source, message, line)
+    for number, line in enumerate(text.split("\n"), start=1):
+        # tomllib takes minutes over a name of a hundred thousand parts.
+        if line.count(".") > _MOST_DOTS and not line.lstrip().startswith("#"):
+            message = f"there are more than {_MOST_DOTS} dots in a line; a design has a few"
+            raise _fault(source, message, number)
     try:
         mapping = tomllib.loads(text)
     except RecursionError:
-        raise _fault(source, "lists or tables are nested too deep; a design needs 3 levels") from None
+        raise _fault(source, _TOO_DEEP) from None
     except ValueError as error:  # TOMLDecodeError is one; a number of 5000 digits is another
         raise _explained(str(error), text, source) from None
     if not mapping:
@@ -170,8 +184,8 @@ def value_faults(mapping: dict[str, Any]) -> list[tuple[tuple[str | int, ...], s
 def _unfit(path: tuple[str | int, ...], value: Any) -> str | None:
     if isinstance(value, (dict, list, tuple)):
         if len(path) >= _DEEPEST:
-            return "lists or tables are nested too deep; a design needs 3 levels"
-        if isinstance(value, dict) and not all(isinstance(key, str) for key in value):
+            return _TOO_DEEP
+        if isinstance(value, dict) and not all(_is_text(key) for key in value):
             return "has a name that is not text; the names of fields are text"
         return None
     if isinstance(value, int) and value.bit_length() > 63:
@@ -181,6 +195,11 @@ def _unfit(path: tuple[str | int, ...], value: Any) -> str | None:
     if isinstance(value, (datetime.datetime, datetime.time)):
         return f"got {shown(value)}; no field of a design is a time"
     return None
+
+
+def _is_text(key: Any) -> bool:
+    """Whether a key is text that can be printed: a mapping may hold lone surrogates."""
+    return isinstance(key, str) and not any("\ud800" <= letter <= "\udfff" for letter in key)
 
 
 def _explained(message: str, text: str, source: str) -> DesignFaults:

@@ -21,7 +21,13 @@ from frame3d.units import UnitSystem
 
 _WIDTH = 90
 _TIED = "\u00a0"
-_QUANTITY = re.compile(r"\"[^\"]{1,30}\"|(?<![\w.])\d[\d'-]*(?: \d+/\d+)?(?:\"| (?:mm|m|in|ft|deg)\b)")
+# What is kept on one line: braces (a line of them would look like a field), short
+# quoted text, a number with its unit.
+_QUANTITY = re.compile(
+    r"\{[^}]+\}"
+    r'|"[^"]{1,30}"'
+    r"""|(?<![\w.])\d[\d'-]*(?: \d+/\d+)?(?:"| (?:mm|m|in|ft|deg)\b)"""
+)
 
 _PREFACE = (
     "A design of a tunnel frame. Change the values and build it again.",
@@ -35,10 +41,10 @@ _PREFACE = (
 )
 _TUBE_HELP = (
     "A tube is a name from the catalogue, outside diameter x wall, or "
-    '{\u00a0outside\u00a0= "42.4 mm", wall\u00a0= "3.2 mm"\u00a0}.'
+    '{ outside = "42.4 mm", wall = "3.2 mm" }.'
 )
 _TIMBER_HELP = (
-    'A board is a name from the catalogue, or {\u00a0thickness\u00a0= "47 mm", depth\u00a0= "200 mm"\u00a0}, as '
+    'A board is a name from the catalogue, or { thickness = "47 mm", depth = "200 mm" }, as '
     "measured."
 )
 

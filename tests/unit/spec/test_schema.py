@@ -1,0 +1,88 @@
+"""The schema for editors agrees with what the reader accepts."""
+
+from __future__ import annotations
+
+import json
+
+import pytest
+
+from frame3d.errors import DesignFaults
+from frame3d.spec.facts import sections
+from frame3d.spec.reader import design_from_mapping
+from frame3d.spec.schema import json_schema
+
+SCHEMA = json_schema()
+
+
+def properties(section):
+    return SCHEMA["$defs"][section.model.__name__]["properties"]
+
+
+def test_it_is_json():
+    assert json.loads(json.dumps(SCHEMA, allow_nan=False)) == SCHEMA
+
+
+def test_every_section_and_field_is_there_and_no_other_is_allowed():
+    assert list(SCHEMA["properties"]) == list(sections())
+    assert SCHEMA["additionalProperties"] is False
+    for section in sections().values():
+        definition = SCHEMA["$defs"][section.model.__name__]
+        assert list(definition["properties"]) == list(section.fields)
+        assert definition["additionalProperties"] is False
+
+
+def test_only_what_must_be_given_is_required():
+    assert SCHEMA["required"] == ["profile", "bays"]
+    assert not any("required" in definition for definition in SCHEMA["$defs"].values())
+
+
+def test_several_tables_are_lists():
+    assert SCHEMA["properties"]["rail"]["type"] == "array"
+    assert SCHEMA["properties"]["hoop"] == {"$ref": "#/$defs/Hoop"}
+
+
+def test_every_reference_leads_somewhere():
+    found = []
+
+    def walk(node):
+        if isinstance(node, dict):
+            found.extend([node["$ref"]] if "$ref" in node else [])
+            node = list(node.values())
+        for child in node if isinstance(node, list) else []:
+            walk(child)
+
+    walk(SCHEMA)
+    assert found
+    for reference in found:
+        assert reference.removeprefix("#/$defs/") in SCHEMA["$defs"]
+
+
+def test_lengths_are_text_without_numeric_limits():
+    """JSON Schema 2020-12 (validation, 6.2): minimum and maximum are for numbers only."""
+    width = properties(sections()["profile"])["width"]
+    assert width["type"] == "string"
+    assert not {"minimum", "maximum", "ge", "le"} & set(width)
+    assert "between 1000 mm and 30 m" in width["description"]
+
+
+@pytest.mark.parametrize(
+    ("section", "field"), [("hoop", "pieces"), ("hoop", "smallest_bend"), ("brace", "to_hoop")]
+)
+def test_limits_of_numbers_are_those_of_the_reader(section, field):
+    told = properties(sections()[section])[field]
+    base = {"profile": {"width": "20 ft"}, "bays": {"count": 3}}
+    for value, good in ((told["minimum"], True), (told["maximum"], True),
+                        (told["minimum"] - 1, False), (told["maximum"] + 1, False)):  # fmt: skip
+        table = {field: value}
+        mapping = base | {section: [table] if sections()[section].several else table}
+        if good:
+            design_from_mapping(mapping)
+        else:
+            with pytest.raises(DesignFaults, match=f"{field}: got {value}; it must be between"):
+                design_from_mapping(mapping)
+
+
+def test_choices_are_those_of_the_reader():
+    style = properties(sections()["profile"])["style"]
+    choices = SCHEMA["$defs"][style["$ref"].removeprefix("#/$defs/")]["enum"]
+    assert set(choices) == {"gothic", "quonset"}
