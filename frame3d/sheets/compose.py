@@ -153,32 +153,39 @@ def broken(
     list of PlacedView
         Empty if the view fits at no scale; with troubles if it stays crowded.
     """
-    best: list[PlacedView] = []
-    least = None
     parts = run.fewest_parts(size[0], lengths.system)
     limit = best_scale(next(iter(build(run.most_parts))), size, lengths)
-    while parts <= run.most_parts:
-        placed = _at_common_scale(list(build(parts)), size, lengths)
-        faults = (
-            sum(len(view.troubles) for view in placed), any(view.strained for view in placed)
-        )
-        if placed and (least is None or faults < least):
-            best, least = placed, faults
-        if placed and (faults == (0, False) or (limit and placed[0].scale <= limit.scale)):
-            break  # more parts would not make the scale any larger
+    largest = limit.scale if limit else 0
+    while parts < run.most_parts:
+        placed = _at_common_scale(list(build(parts)), size, lengths, largest)
+        if placed and (placed[0].scale <= largest or not any(map(_is_crowded, placed))):
+            return placed
         parts += max(1, parts // 8)
-    return best
+    return _at_common_scale(list(build(run.most_parts)), size, lengths, 0)
+
+
+def _is_crowded(placed: PlacedView) -> bool:
+    return bool(placed.troubles) or placed.strained
 
 
 def _at_common_scale(
-    views: Sequence[View], size: tuple[float, float], lengths: LengthFormat
+    views: Sequence[View], size: tuple[float, float], lengths: LengthFormat, largest: int
 ) -> list[PlacedView]:
-    """All ``views`` at the largest scale at which all fit; empty if at none."""
+    """All ``views`` at the largest scale at which all fit; empty if at none.
+
+    Empty also where the widest is crowded and the scale could still be larger, up to
+    1 to ``largest``.
+    """
     widest = max(views, key=lambda view: view.bounds[2] - view.bounds[0])
     for scale in scales(lengths.system):
-        if not _could_fit(widest, scale, size) or not _fits(place(widest, scale, lengths), size):
+        if not _could_fit(widest, scale, size):
             continue
-        placed = [place(view, scale, lengths) for view in views]
+        trial = place(widest, scale, lengths)
+        if not _fits(trial, size):
+            continue
+        if _is_crowded(trial) and scale > largest > 0:
+            return []
+        placed = [trial if view is widest else place(view, scale, lengths) for view in views]
         if all(_fits(view, size) for view in placed):
             return placed
     return []

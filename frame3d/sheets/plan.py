@@ -8,7 +8,7 @@ from frame3d.frame.members import Frame, Member, Role, Side
 from frame3d.sheets.hiding import visible
 from frame3d.sheets.ink import Ink, Layer, Stroke
 from frame3d.sheets.silhouettes import ABOVE, Lines, reach_of, silhouette
-from frame3d.sheets.stretch import Stretch, cut, match_lines, shown
+from frame3d.sheets.stretch import Stretch, cut, marked, match_lines, shown
 from frame3d.sheets.wishes import (
     Chain,
     Edge,
@@ -156,6 +156,8 @@ def _marks(frame: Frame, stretch: Stretch) -> list[Wish]:
         )
     wishes: list[Wish] = [MarkRow(marks=tuple(row)) for row in rows.values()]
     for member in shown(frame, stretch, Role.SILL_BOARD):
+        if not marked(frame, stretch, member):
+            continue
         at = _board_place(frame, stretch, member)
         outward = 1 if member.spot.side is Side.LEFT else -1
         ways = ((0, outward, 1.2), (0, -outward, 2.0), (0, -outward, 4.5))
@@ -184,6 +186,6 @@ def bay_middle(
     middles = [
         (max(a, low, stretch.low_mm) + min(b, high, stretch.high_mm)) / 2
         for a, b in zip(ys, ys[1:], strict=False)
-        if min(b, high, stretch.high_mm) - max(a, low, stretch.low_mm) > 0.2 * (b - a)
+        if min(b, high, stretch.high_mm) - max(a, low, stretch.low_mm) > 0.6 * (b - a)
     ]
     return min(middles, key=lambda middle: abs(middle - wanted), default=wanted)

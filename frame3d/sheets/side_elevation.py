@@ -8,7 +8,7 @@ from frame3d.sheets.hiding import visible
 from frame3d.sheets.ink import Ink, Point
 from frame3d.sheets.plan import Seen, bay_middle
 from frame3d.sheets.silhouettes import LEFT_SIDE, RIGHT_SIDE, Eye, reach_of, silhouette
-from frame3d.sheets.stretch import Stretch, cut, match_lines, shown
+from frame3d.sheets.stretch import Stretch, cut, marked, match_lines, shown
 from frame3d.sheets.wishes import Chain, Edge, GridBubbles, Mark, MarkRow, Running, View, Wish
 
 NOTES = (
@@ -169,6 +169,7 @@ def _marks(
         _long_mark(frame, stretch, eye, member)
         for member in members
         if member.role in (Role.RAIL, Role.BRACE, Role.SILL_BOARD)
+        and marked(frame, stretch, member)
     ]
     ys = frame.grid.hoop_y_mm
     row = []

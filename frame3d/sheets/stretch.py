@@ -88,6 +88,15 @@ def shown(frame: Frame, stretch: Stretch, *roles) -> list[Member]:
     ]
 
 
+def marked(frame: Frame, stretch: Stretch, member: Member) -> bool:
+    """Whether the mark of a long member stands in this stretch: its middle, or much of it, is."""
+    if stretch.parts == 1:
+        return True
+    low, high = reach_of(member, (0.0, 1.0, 0.0))
+    seen = min(high, stretch.high_mm) - max(low, stretch.low_mm)
+    return stretch.holds((low + high) / 2) or seen > 1.5 * frame.grid.spacing_mm
+
+
 def _overlaps(reach: tuple[float, float], stretch: Stretch) -> bool:
     return reach[1] >= stretch.low_mm and reach[0] <= stretch.high_mm
 
