@@ -7,12 +7,13 @@ becomes a finding.
 
 from __future__ import annotations
 
+import itertools
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
 
 from frame3d.sheets.annotation import PlacedView, place
 from frame3d.sheets.ink import Align, Label, Layer, Stroke
-from frame3d.sheets.lettering import LINE_STEP, TEXT_MM, TITLE_MM, wrapped
+from frame3d.sheets.lettering import LINE_STEP, SMALL_MM, TEXT_MM, TITLE_MM, wrapped
 from frame3d.sheets.paper import Paper, scale_text, scales
 from frame3d.sheets.sheet import SheetView
 from frame3d.sheets.wishes import View
@@ -22,6 +23,7 @@ BLOCK_WIDTH_MM, BLOCK_HEIGHT_MM = 180.0, 39.0
 """ISO 7200: a title block is at most 180 mm wide (from memory)."""
 _MARGIN_MM = 4.0
 _VIEW_TITLE_MM = 9.0
+_SMALL_PAPER_MM = 300.0
 
 CAUTIONS = (
     "Before driving sockets have buried cables and pipes located; before raising hoops look "
@@ -46,12 +48,18 @@ class Ground:
         return right - left, top - bottom - _VIEW_TITLE_MM
 
 
+def note_height_mm(paper: Paper) -> float:
+    """Height of the letters of notes: small on the smallest sheets, to leave room for views."""
+    return SMALL_MM if paper.width_mm < _SMALL_PAPER_MM else TEXT_MM
+
+
 def ground_of(paper: Paper, notes: Sequence[str]) -> Ground:
     """How the drawing space of ``paper`` is shared out when ``notes`` stand beside the title."""
     left, bottom, right, top = paper.frame
     width = right - BLOCK_WIDTH_MM - _MARGIN_MM - left - _MARGIN_MM
-    lines = sum(len(wrapped(note, width - 5.0, TEXT_MM)) for note in (*notes, *CAUTIONS))
-    needed = (lines + 1.6) * LINE_STEP * TEXT_MM + (len(notes) + len(CAUTIONS)) * 0.8
+    height = note_height_mm(paper)
+    lines = sum(len(wrapped(note, width - 5.0, height)) for note in (*notes, *CAUTIONS))
+    needed = (lines + 1.6) * LINE_STEP * height + (len(notes) + len(CAUTIONS)) * 0.8
     strip = max(BLOCK_HEIGHT_MM, needed + 3.0)
     return Ground(
         views=(
@@ -61,24 +69,27 @@ def ground_of(paper: Paper, notes: Sequence[str]) -> Ground:
     )
 
 
-def note_labels(ground: Ground, notes: Sequence[str]) -> list[Label]:
-    """The notes and cautions, numbered, from the top of their part of the sheet down."""
+def note_labels(ground: Ground, notes: Sequence[str], height: float) -> list[Label]:
+    """The notes and cautions, numbered, from the top of their part of the sheet down.
+
+    ``height`` is that of the letters, mm.
+    """
     left, _, right, top = ground.notes
-    step = LINE_STEP * TEXT_MM
+    step = LINE_STEP * height
     y = top - 0.8 * step
-    labels = [_text("Notes and cautions", left, y)]
+
+    def line_at(text: str, x: float) -> Label:
+        return Label(text=text, at=(x, y), height=height, align=Align.LEFT)
+
+    labels = [line_at("Notes and cautions", left)]
     for number, note in enumerate((*notes, *CAUTIONS), start=1):
         y -= 0.8
-        for i, line in enumerate(wrapped(note, right - left - 5.0, TEXT_MM)):
+        for i, line in enumerate(wrapped(note, right - left - 5.0, height)):
             y -= step
             if i == 0:
-                labels.append(_text(f"{number}", left, y))
-            labels.append(_text(line, left + 5.0, y))
+                labels.append(line_at(f"{number}", left))
+            labels.append(line_at(line, left + 5.0))
     return labels
-
-
-def _text(text: str, x: float, y: float) -> Label:
-    return Label(text=text, at=(x, y), height=TEXT_MM, align=Align.LEFT)
 
 
 def border(paper: Paper) -> list[Stroke]:
@@ -153,15 +164,37 @@ def broken(
     list of PlacedView
         Empty if the view fits at no scale; with troubles if it stays crowded.
     """
+    largest = _largest_scale(build(run.most_parts), size, lengths)
+    tried: list[tuple[int, bool, int]] = []
     parts = run.fewest_parts(size[0], lengths.system)
-    limit = best_scale(next(iter(build(run.most_parts))), size, lengths)
-    largest = limit.scale if limit else 0
-    while parts < run.most_parts:
-        placed = _at_common_scale(list(build(parts)), size, lengths, largest)
-        if placed and (placed[0].scale <= largest or not any(map(_is_crowded, placed))):
-            return placed
+    while parts <= run.most_parts:
+        views = list(build(parts))
+        widest = max(views, key=lambda view: view.bounds[2] - view.bounds[0])
+        trial = best_scale(widest, size, lengths)
+        if trial:
+            tried.append((len(trial.troubles), trial.strained, parts))
+            if not _is_crowded(trial):
+                placed = _at_common_scale(views, trial.scale, size, lengths)
+                if placed and not any(map(_is_crowded, placed)):
+                    return placed
+            if trial.scale <= largest:
+                break  # more parts would not make the scale any larger
         parts += max(1, parts // 8)
-    return _at_common_scale(list(build(run.most_parts)), size, lengths, 0)
+    if not tried:
+        return []
+    return _at_common_scale(list(build(min(tried)[2])), 1, size, lengths)
+
+
+def _largest_scale(
+    views: Iterable[View], size: tuple[float, float], lengths: LengthFormat
+) -> int:
+    """The largest scale at which one of the shortest stretches fits; 0 if at none.
+
+    The second is taken: the first carries dimensions that the others don't.
+    """
+    few = list(itertools.islice(views, 2))
+    placed = best_scale(few[-1], size, lengths)
+    return placed.scale if placed else 0
 
 
 def _is_crowded(placed: PlacedView) -> bool:
@@ -169,23 +202,13 @@ def _is_crowded(placed: PlacedView) -> bool:
 
 
 def _at_common_scale(
-    views: Sequence[View], size: tuple[float, float], lengths: LengthFormat, largest: int
+    views: Sequence[View], largest: int, size: tuple[float, float], lengths: LengthFormat
 ) -> list[PlacedView]:
-    """All ``views`` at the largest scale at which all fit; empty if at none.
-
-    Empty also where the widest is crowded and the scale could still be larger, up to
-    1 to ``largest``.
-    """
-    widest = max(views, key=lambda view: view.bounds[2] - view.bounds[0])
+    """All ``views`` at the largest scale, at most 1 to ``largest``, at which all fit."""
     for scale in scales(lengths.system):
-        if not _could_fit(widest, scale, size):
+        if scale < largest or not all(_could_fit(view, scale, size) for view in views):
             continue
-        trial = place(widest, scale, lengths)
-        if not _fits(trial, size):
-            continue
-        if _is_crowded(trial) and scale > largest > 0:
-            return []
-        placed = [trial if view is widest else place(view, scale, lengths) for view in views]
+        placed = [place(view, scale, lengths) for view in views]
         if all(_fits(view, size) for view in placed):
             return placed
     return []

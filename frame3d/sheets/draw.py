@@ -16,6 +16,7 @@ from frame3d.sheets.compose import (
     border,
     broken,
     ground_of,
+    note_height_mm,
     note_labels,
     stacked,
 )
@@ -173,7 +174,7 @@ def _sheet(desk: _Desk, number: int, draft: _Draft) -> Sheet:
         paper=desk.paper,
         views=tuple(views),
         strokes=tuple(border(desk.paper)),
-        labels=(*note_labels(ground, draft.notes), *labels),
+        labels=(*note_labels(ground, draft.notes, note_height_mm(desk.paper)), *labels),
         block=_title_block(desk, number, draft),
     )
 

@@ -11,7 +11,13 @@ from ezdxf.entities import DXFGraphic
 from ezdxf.layouts import BaseLayout, Paperspace
 
 from frame3d.sheets.dxf_dimensions import Region, add_dimension
-from frame3d.sheets.dxf_tables import BUBBLE_BLOCK, LETTERING, VIEWPORTS, new_drawing, set_current_style
+from frame3d.sheets.dxf_tables import (
+    BUBBLE_BLOCK,
+    LETTERING,
+    VIEWPORTS,
+    new_drawing,
+    set_current_style,
+)
 from frame3d.sheets.dxf_title import add_title_block, define_title_block
 from frame3d.sheets.ink import (
     Align,

@@ -14,7 +14,9 @@ from frame3d.sheets.silhouettes import FRONT, Lines, Silhouette, reach_of, silho
 from frame3d.sheets.wishes import Angle, Chain, Edge, Mark, Radius, View, Wish
 
 NOTES = (
-    "Radii are to the centreline of the tube. Widths are at ground level.",
+    "Radii are to the centreline of the tube. Widths are at ground level. The height of the "
+    "ridge or crown is that of the centreline of the tube, at a ridge where the two meet; the "
+    "clear height is that under the hoop there.",
     "The first hoop is shown; what stands behind it, and hardware, are left out.",
 )
 
@@ -44,7 +46,12 @@ def end_elevation(frame: Frame) -> View:
         title="End elevation, from the first hoop",
         ink=(*lines, ground, *soil, axis),
         bounds=(left, bottom, right, top),
-        wishes=(*_widths(frame, bottom), *_heights(frame, low, high), *_bends(frame), *_marks(members)),
+        wishes=(
+            *_widths(frame, bottom),
+            *_heights(frame, low, high),
+            *_bends(frame),
+            *_marks(members),
+        ),
     )
 
 
@@ -81,11 +88,10 @@ def _heights(frame: Frame, low: float, high: float) -> list[Wish]:
         springing = (arch.half_width_at(arch.leg_height_mm), arch.leg_height_mm)
         wishes.append(Chain(points=(ground, springing), edge=Edge.RIGHT, names=("leg",)))
     top = "ridge" if arch.style is ArchStyle.GOTHIC else "crown"
-    meet = "where centrelines meet" if arch.style is ArchStyle.GOTHIC else "centreline"
     for rank, (height, name) in enumerate(
         (
-            (low, f"clear under the {top}"),
-            (arch.ridge_height_mm, f"{top}, {meet}"),
+            (low, "clear"),
+            (arch.ridge_height_mm, top),
             (high, "over all"),
         ),
         start=2,
@@ -197,7 +203,7 @@ def _bends(frame: Frame) -> list[Wish]:
                 vertex=ridge,
                 first_rad=math.pi,
                 second_rad=math.pi + arch.ridge_slope_rad,
-                name="slope at the ridge",
+                name="at the ridge",
             )
         )
     return wishes

@@ -29,6 +29,8 @@ NOTES = (
 )
 
 _ROLES = (Role.SOCKET, Role.SILL_BOARD, Role.JOINT_BLOCK)
+_SOCKET_WAYS = ((1, 1.6), (0.5, 3.2), (0.35, 4.8), (0.28, 6.0), (0.24, 7.2), (-1, 1.6))
+"""Where a socket's mark may stand: how far to the right for each step inward, and steps, mm."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -147,9 +149,7 @@ def _marks(frame: Frame, stretch: Stretch) -> list[Wish]:
     for member in shown(frame, stretch, Role.SOCKET):
         x, y, _ = member.placement.origin
         inward = -1 if member.spot.side is Side.LEFT else 1
-        ways = tuple(
-            (right, inward, d) for right, d in ((1, 1.6), (0.5, 3.2), (0.35, 4.8), (-1, 1.6))
-        )
+        ways = tuple((right, inward, d) for right, d in _SOCKET_WAYS)
         half = member.part.section.od_mm / 2
         rows.setdefault(member.spot.side, []).append(
             Mark(text=member.mark, at=ABOVE.flat((x, y, 0.0)), ways=ways, half=(half / 2, half))

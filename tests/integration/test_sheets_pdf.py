@@ -11,7 +11,7 @@ import pytest
 
 import drawn_frames as drawn
 from frame3d.errors import OutputError
-from frame3d.sheets import draw_sheets, pdf_bytes, sheet_pictures, write_pdf, write_svg
+from frame3d.sheets import draw_sheets, sheet_pictures, write_pdf, write_svg
 from frame3d.sheets.ink import Dimension, Label
 from frame3d.spec.design import SheetStandard
 from frame3d.units import UnitSystem

@@ -37,8 +37,7 @@ def texts(view, kind=Dimension):
 def test_heights_of_a_round_hoop():
     # 1200 mm leg and 3000 mm radius: crown at 4200, steel 42.4 mm thick about it
     found = texts(end_elevation(drawn.frame(drawn.round_arch())))
-    for text in ("1200 leg", "4200 crown, centreline", "4179 clear under the crown",
-                 "4221 over all", "R3000 crown"):
+    for text in ("1200 leg", "4200 crown", "4179 clear", "4221 over all", "R3000 crown"):
         assert text in found
 
 
@@ -59,7 +58,7 @@ def test_socket_heights_and_ridge_slope():
 
 def test_height_of_a_gothic_ridge():
     # two-centred, s = 6, R = 4: rise 3.872983346, on a leg of 1.2
-    assert "5073 ridge, where centrelines meet" in texts(end_elevation(drawn.frame()))
+    assert "5073 ridge" in texts(end_elevation(drawn.frame()))
 
 
 def test_only_the_first_hoop_is_in_the_end_elevation():
