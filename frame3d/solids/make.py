@@ -11,11 +11,9 @@ from frame3d.frame.members import Frame, Role
 from frame3d.frame.parts import Board, Bolt, ClampHalf, Nut, Part, Plate, Screw, Tube, Washer
 from frame3d.solids.flat import board_shape, plate_shape
 from frame3d.solids.hardware import bolt_shape, clamp_shape, nut_shape, screw_shape, washer_shape
+from frame3d.solids.progress import Progress
 from frame3d.solids.solid import Solid, checked
 from frame3d.solids.tubes import tube_shape
-
-Progress = Callable[[str, int, int], None]
-"""Called with what is being done, how many steps are done, and how many there are."""
 
 _MAKERS: dict[type, Callable[..., TopoDS_Shape]] = {
     Tube: tube_shape,

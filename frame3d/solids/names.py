@@ -1,0 +1,60 @@
+"""What members are called in model files, and what colour they have there."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Iterable
+
+from frame3d.frame.members import Member, Role, Side
+
+Colour = tuple[float, float, float]
+"""Red, green and blue from 0 to 1, as a screen shows them (sRGB)."""
+
+ROLE_COLOURS: dict[Role, Colour] = {
+    Role.SOCKET: (0.36, 0.42, 0.50),
+    Role.HOOP: (0.67, 0.71, 0.75),
+    Role.SPLICE: (0.45, 0.58, 0.72),
+    Role.RIDGE_JOINT: (0.33, 0.49, 0.66),
+    Role.RAIL: (0.30, 0.60, 0.56),
+    Role.BRACE: (0.83, 0.54, 0.25),
+    Role.SILL_BOARD: (0.75, 0.62, 0.42),
+    Role.JOINT_BLOCK: (0.63, 0.49, 0.31),
+    Role.CLAMP: (0.58, 0.36, 0.36),
+    Role.BOLT: (0.28, 0.28, 0.30),
+    Role.NUT: (0.34, 0.34, 0.36),
+    Role.WASHER: (0.52, 0.52, 0.54),
+    Role.SCREW: (0.28, 0.28, 0.30),
+}
+_OTHER: Colour = (0.60, 0.60, 0.60)
+
+
+def role_colour(role: Role) -> Colour:
+    """The colour of ``role`` in every model file."""
+    return ROLE_COLOURS.get(role, _OTHER)
+
+
+def member_name(member: Member) -> str:
+    """Mark and spot, for example ``H1 hoop 3 left`` or ``R2 hoops 1-4 right 2``.
+
+    The last number is the member's place among its kind there, from the second on.
+    """
+    spot = member.spot
+    if spot.to_hoop is None or spot.to_hoop == spot.hoop:
+        place = f"hoop {spot.hoop}"
+    else:
+        place = f"hoops {spot.hoop}-{spot.to_hoop}"
+    # In the middle of a hoop there is no other side to tell it from.
+    side = "" if spot.side is Side.MIDDLE else f" {spot.side.value}"
+    order = f" {spot.order}" if spot.order > 1 else ""
+    return f"{member.mark} {place}{side}{order}"
+
+
+def member_names(members: Iterable[Member]) -> list[str]:
+    """The name of each member, with a number behind it where a spot holds several."""
+    seen: Counter[str] = Counter()
+    names = []
+    for member in members:
+        name = member_name(member)
+        seen[name] += 1
+        names.append(f"{name} ({seen[name]})" if seen[name] > 1 else name)
+    return names
