@@ -159,7 +159,10 @@ def sample_frame(hoops: int = 3, spacing_mm: float = 1219.2) -> Frame:
             leg = Placement.of(origin=(sign * half, y, 0.0), x=(0, 0, 1), y=inward)
             put("S1", up, side, number)
             put("H1", leg, side, number)
-            put("B1", Placement(origin=(sign * (half + 40), y, 0)), side, number)
+            inner = sign * (half + 24.13) - (38.1 if sign < 0 else 0.0)
+            board = Placement.of(origin=(inner, y - 609.6, 20.0), x=(0, 1, 0), y=(0, 0, 1))
+            if number % 2:
+                put("B1", board, side, number)
             put("C1", leg.then(Placement(origin=(400, 0, 0))), side, number)
             for order, height in enumerate((80.0, 230.0), start=1):
                 out = sign * (half + 26.0)

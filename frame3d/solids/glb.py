@@ -23,7 +23,7 @@ import frame3d
 from frame3d.frame.members import Frame, Role
 from frame3d.geometry.placement import Placement
 from frame3d.solids.files import write_whole
-from frame3d.solids.meshes import Mesh
+from frame3d.solids.mesh_parts import Mesh
 from frame3d.solids.names import Colour, member_names, role_colour
 
 _M_PER_MM = 1e-3

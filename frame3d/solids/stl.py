@@ -8,8 +8,9 @@ from pathlib import Path
 import numpy as np
 
 from frame3d.frame.members import Frame
+from frame3d.solids.apart import find_splits, placed_points, split
 from frame3d.solids.files import write_whole
-from frame3d.solids.meshes import Mesh
+from frame3d.solids.mesh_parts import Mesh
 
 _HEADER = b"frame3d, millimetres, Z up".ljust(80)
 _FACET = np.dtype(
@@ -20,7 +21,7 @@ _FACET = np.dtype(
 def write_stl(frame: Frame, meshes: Mapping[str, Mesh], path: Path) -> None:
     """Write the triangles of every member of ``frame`` into a binary STL file.
 
-    Each member is a closed shell of its own; touching members are not joined.
+    Each member is a closed shell of its own; members that touch are not joined.
 
     Parameters
     ----------
@@ -38,22 +39,27 @@ def write_stl(frame: Frame, meshes: Mapping[str, Mesh], path: Path) -> None:
 
 
 def _save(frame: Frame, meshes: Mapping[str, Mesh], path: Path) -> None:
+    shells = [meshes[member.mark] for member in frame.members]
+    matrices = [member.placement.matrix() for member in frame.members]
+    splits = find_splits(shells, matrices)
     count = 0
     with path.open("wb") as file:
         file.write(_HEADER)
         file.write(np.uint32(0).tobytes())
-        for member in frame.members:
-            facets = _facets(meshes[member.mark], member.placement.matrix())
+        for number, (mesh, matrix) in enumerate(zip(shells, matrices, strict=True)):
+            points = placed_points(mesh, matrix)
+            if number in splits:
+                facets = _facets(split(mesh, points, splits[number]))
+            else:
+                facets = _facets(points[mesh.closed_triangles])
             file.write(facets.tobytes())
             count += len(facets)
         file.seek(len(_HEADER))
         file.write(np.array(count, dtype="<u4").tobytes())
 
 
-def _facets(mesh: Mesh, matrix: np.ndarray) -> np.ndarray:
-    """The triangles of ``mesh`` moved by ``matrix``, (4, 4) float, mm."""
-    placed = mesh.corners @ matrix[:3, :3].T + matrix[:3, 3]
-    triangles = placed.astype("<f4")[mesh.closed_triangles]
+def _facets(triangles: np.ndarray) -> np.ndarray:
+    """Triangles, (m, 3, 3) in single precision, as the file has them."""
     # Far from the origin two points can become one in single precision. Both
     # triangles on the edge between them go, and the shell stays closed.
     a, b, c = (triangles[:, k] for k in range(3))

@@ -1,0 +1,102 @@
+"""Reading back the GLB files that :mod:`frame3d.solids.glb` writes, for drawing them."""
+
+from __future__ import annotations
+
+import json
+import struct
+from collections.abc import Iterator
+from dataclasses import dataclass
+from pathlib import Path
+
+import numpy as np
+
+from frame3d.errors import OutputError
+from frame3d.geometry.placement import Vector
+
+_TYPES = {5126: "<f4", 5123: "<u2", 5125: "<u4"}
+_WIDTHS = {"VEC3": 3, "SCALAR": 1}
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Shell:
+    """All the members of one material, in the frame's axes (metres, Z up).
+
+    Parameters
+    ----------
+    name : str
+        Of the material.
+    colour : (3,) float
+        Linear light, 0 to 1.
+    positions, normals : (n, 3) float
+    triangles : (m, 3) int
+    """
+
+    name: str
+    colour: Vector
+    positions: np.ndarray
+    normals: np.ndarray
+    triangles: np.ndarray
+
+
+def read_shells(path: Path) -> list[Shell]:
+    """One shell for each material of the GLB file at ``path``, in the file's order.
+
+    Raises
+    ------
+    OutputError
+        If the file is not GLB.
+    """
+    scene, binary = _chunks(path)
+    gathered: dict[int, list[tuple]] = {}
+    for node in scene["nodes"]:
+        if "mesh" not in node:
+            continue
+        primitive = scene["meshes"][node["mesh"]]["primitives"][0]
+        matrix = np.array(node["matrix"]).reshape(4, 4).T
+        gathered.setdefault(primitive["material"], []).append((primitive, matrix))
+    return [
+        _shell(scene, binary, scene["materials"][number], members)
+        for number, members in sorted(gathered.items())
+    ]
+
+
+def _shell(scene: dict, binary: bytes, material: dict, members: list[tuple]) -> Shell:
+    positions, normals, triangles, first = [], [], [], 0
+    for primitive, matrix in members:
+        places = primitive["attributes"]
+        at, out, corners = (
+            _values(scene, binary, number)
+            for number in (places["POSITION"], places["NORMAL"], primitive["indices"])
+        )
+        positions.append(at @ matrix[:3, :3].T + matrix[:3, 3])
+        normals.append(out @ matrix[:3, :3].T)
+        triangles.append(corners.reshape(-1, 3).astype(np.int64) + first)
+        first += len(at)
+    return Shell(
+        name=material["name"],
+        colour=tuple(material["pbrMetallicRoughness"]["baseColorFactor"][:3]),
+        positions=np.concatenate(positions),
+        normals=np.concatenate(normals),
+        triangles=np.concatenate(triangles),
+    )
+
+
+def _values(scene: dict, binary: bytes, number: int) -> np.ndarray:
+    accessor = scene["accessors"][number]
+    view = scene["bufferViews"][accessor["bufferView"]]
+    width = _WIDTHS[accessor["type"]]
+    values = np.frombuffer(
+        binary,
+        dtype=_TYPES[accessor["componentType"]],
+        count=accessor["count"] * width,
+        offset=view["byteOffset"],
+    )
+    return values.reshape(-1, width)
+
+
+def _chunks(path: Path) -> tuple[dict, bytes]:
+    data = path.read_bytes()
+    if data[:4] != b"glTF" or len(data) < 20:
+        raise OutputError(f"{path} is not a GLB file; give one that frame3d has written")
+    (size,) = struct.unpack_from("<I", data, 12)
+    return json.loads(data[20 : 20 + size]), data[28 + size :]

@@ -1,0 +1,186 @@
+"""The scene of a picture: frame, ground, light, camera and legend."""
+
+from __future__ import annotations
+
+import math
+from pathlib import Path
+
+import numpy as np
+from vtkmodules.util.numpy_support import numpy_to_vtk, numpy_to_vtkIdTypeArray
+from vtkmodules.vtkCommonCore import vtkPoints
+from vtkmodules.vtkCommonDataModel import vtkCellArray, vtkPolyData
+from vtkmodules.vtkFiltersSources import vtkPlaneSource
+from vtkmodules.vtkIOImage import vtkPNGWriter
+from vtkmodules.vtkRenderingCore import (
+    vtkActor,
+    vtkLight,
+    vtkPolyDataMapper,
+    vtkRenderer,
+    vtkRenderWindow,
+    vtkTextActor,
+    vtkWindowToImageFilter,
+)
+
+# Neither is named below: importing them tells the library how to draw.
+import vtkmodules.vtkRenderingFreeType  # noqa: F401  isort: skip
+import vtkmodules.vtkRenderingOpenGL2  # noqa: F401  isort: skip
+
+from frame3d.solids.glb_read import Shell, read_shells
+
+_SIZE = (1600, 1000)
+_TOP, _BOTTOM = (0.80, 0.83, 0.86), (0.97, 0.97, 0.97)
+_GROUND = (0.77, 0.77, 0.74)
+_INK = (0.15, 0.16, 0.18)
+_FROM = (-0.62, -1.0, 0.48)
+_VIEW_ANGLE_DEG = 24.0
+_ROW, _TEXT = 24, 17
+
+
+def draw_scene(glb: Path, png: Path) -> None:
+    """Draw the frame in ``glb`` from its front left, from above, into ``png``."""
+    shells = read_shells(glb)
+    renderer = vtkRenderer()
+    renderer.SetBackground(*_BOTTOM)
+    renderer.SetBackground2(*_TOP)
+    renderer.GradientBackgroundOn()
+    renderer.UseFXAAOn()
+    for shell in shells:
+        renderer.AddActor(_actor(shell))
+    everything = np.concatenate([shell.positions for shell in shells])
+    low, high = everything.min(axis=0), everything.max(axis=0)
+    renderer.AddActor(_ground(low, high))
+    low[:2], high[:2] = _edges(low, high)
+    _light(renderer)
+    _look(renderer, low, high)
+    _legend(renderer, shells)
+    window = vtkRenderWindow()
+    window.SetOffScreenRendering(1)
+    window.SetMultiSamples(8)
+    window.SetSize(*_SIZE)
+    window.AddRenderer(renderer)
+    window.Render()
+    image = vtkWindowToImageFilter()
+    image.SetInput(window)
+    image.ReadFrontBufferOff()
+    writer = vtkPNGWriter()
+    writer.SetFileName(str(png))
+    writer.SetInputConnection(image.GetOutputPort())
+    writer.Write()
+
+
+def _screen(linear: float) -> float:
+    """Linear light as a screen shows it (IEC 61966-2-1)."""
+    return 12.92 * linear if linear <= 0.0031308 else 1.055 * linear ** (1 / 2.4) - 0.055
+
+
+def _actor(shell: Shell) -> vtkActor:
+    points = vtkPoints()
+    points.SetData(numpy_to_vtk(np.ascontiguousarray(shell.positions), deep=True))
+    cells = vtkCellArray()
+    offsets = np.arange(0, 3 * len(shell.triangles) + 1, 3)
+    cells.SetData(
+        numpy_to_vtkIdTypeArray(offsets, deep=True),
+        numpy_to_vtkIdTypeArray(shell.triangles.ravel(), deep=True),
+    )
+    data = vtkPolyData()
+    data.SetPoints(points)
+    data.SetPolys(cells)
+    data.GetPointData().SetNormals(numpy_to_vtk(np.ascontiguousarray(shell.normals), deep=True))
+    mapper = vtkPolyDataMapper()
+    mapper.SetInputData(data)
+    actor = vtkActor()
+    actor.SetMapper(mapper)
+    surface = actor.GetProperty()
+    surface.SetColor(*(_screen(value) for value in shell.colour))
+    surface.SetAmbient(0.28)
+    surface.SetDiffuse(0.72)
+    surface.SetSpecular(0.18)
+    surface.SetSpecularPower(25)
+    return actor
+
+
+def _edges(low: np.ndarray, high: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
+    """Opposite corners of the ground: a tenth of the width more than the frame, all round."""
+    margin = 0.1 * (high[0] - low[0])
+    return low[:2] - margin, high[:2] + margin
+
+
+def _ground(low: np.ndarray, high: np.ndarray) -> vtkActor:
+    """The ground: a rectangle at z = 0."""
+    (left, front), (right, back) = _edges(low, high)
+    plane = vtkPlaneSource()
+    plane.SetOrigin(left, front, 0.0)
+    plane.SetPoint1(right, front, 0.0)
+    plane.SetPoint2(left, back, 0.0)
+    mapper = vtkPolyDataMapper()
+    mapper.SetInputConnection(plane.GetOutputPort())
+    actor = vtkActor()
+    actor.SetMapper(mapper)
+    surface = actor.GetProperty()
+    surface.SetColor(*_GROUND)
+    # What is in the ground shows through a little.
+    surface.SetOpacity(0.8)
+    surface.LightingOff()
+    return actor
+
+
+def _light(renderer: vtkRenderer) -> None:
+    """A key light from above on the left, weaker ones from either side."""
+    lights = (((-0.5, -0.6, 1.0), 0.7), ((-1.0, -0.2, 0.2), 0.3), ((0.9, -0.4, 0.5), 0.35))
+    for place, strength in lights:
+        light = vtkLight()
+        light.SetLightTypeToSceneLight()
+        light.PositionalOff()
+        light.SetPosition(*place)
+        light.SetFocalPoint(0, 0, 0)
+        light.SetIntensity(strength)
+        renderer.AddLight(light)
+
+
+def _look(renderer: vtkRenderer, low: np.ndarray, high: np.ndarray) -> None:
+    """Point the camera at the frame so that its box just fits the picture."""
+    towards = np.array(_FROM) / np.linalg.norm(_FROM)
+    right = np.cross((0.0, 0.0, 1.0), towards)
+    right /= np.linalg.norm(right)
+    up = np.cross(towards, right)
+    middle = (low + high) / 2
+    corners = np.array(
+        [(x, y, z) for x in (low[0], high[0]) for y in (low[1], high[1]) for z in (low[2], high[2])]
+    ) - middle
+    half_up = math.tan(math.radians(_VIEW_ANGLE_DEG) / 2)
+    half_right = half_up * _SIZE[0] / _SIZE[1]
+    # At distance d a corner is seen within the picture if its offset across is at
+    # most (d - its offset towards the eye) times the tangent of half the angle.
+    needed = corners @ towards + np.maximum(
+        abs(corners @ right) / half_right, abs(corners @ up) / half_up
+    )
+    camera = renderer.GetActiveCamera()
+    camera.SetViewAngle(_VIEW_ANGLE_DEG)
+    camera.SetFocalPoint(*middle)
+    camera.SetPosition(*(middle + towards * 1.05 * needed.max()))
+    camera.SetViewUp(0, 0, 1)
+    renderer.ResetCameraClippingRange()
+
+
+def _legend(renderer: vtkRenderer, shells: list[Shell]) -> None:
+    """A patch of each role's colour with its name, down the upper left corner."""
+    for row, shell in enumerate(shells):
+        height = _SIZE[1] - 40 - row * _ROW
+        colour = tuple(_screen(value) for value in shell.colour)
+        name = _label(shell.name, 56, height)
+        # The font has no solid square: two blanks on a coloured ground make one.
+        swatch = _label("  ", 28, height)
+        swatch.GetTextProperty().SetBackgroundColor(*colour)
+        swatch.GetTextProperty().SetBackgroundOpacity(1.0)
+        for actor in (name, swatch):
+            renderer.AddActor2D(actor)
+
+
+def _label(text: str, left: int, height: int) -> vtkTextActor:
+    actor = vtkTextActor()
+    actor.SetInput(text)
+    actor.SetPosition(left, height)
+    style = actor.GetTextProperty()
+    style.SetFontSize(_TEXT)
+    style.SetColor(*_INK)
+    return actor

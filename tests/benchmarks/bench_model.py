@@ -1,0 +1,101 @@
+"""Time, memory and size of a frame's model files, ours against the plain way.
+
+    python tests/benchmarks/bench_model.py --bays 8
+
+Each run has a process of its own. The last column repeats ours at ten times the
+bays. Printed are seconds of wall time, imports included, the largest resident
+memory, and sizes of files; then ratios.
+"""
+
+from __future__ import annotations
+
+import argparse
+import json
+import resource
+import subprocess
+import sys
+import tempfile
+import time
+from pathlib import Path
+
+sys.path[:0] = [str(Path(__file__).parents[1]), str(Path(__file__).parents[2])]
+
+
+def run_ours(bays: int, folder: Path) -> dict[str, float]:
+    """Write our model files and time the steps."""
+    from sample_frames import sample_frame
+
+    from frame3d.solids.make import make_solids
+    from frame3d.solids.meshes import make_meshes
+    from frame3d.solids.step import write_step
+    from frame3d.solids.stl import write_stl
+
+    frame = sample_frame(bays + 1)
+    begun = time.perf_counter()
+    solids = make_solids(frame)
+    made = time.perf_counter()
+    write_step(frame, solids, folder / "frame.step")
+    stepped = time.perf_counter()
+    write_stl(frame, make_meshes(solids), folder / "frame.stl")
+    return {
+        "members": len(frame.members),
+        "solids and STEP s": stepped - begun,
+        "solids s": made - begun,
+        "STL s": time.perf_counter() - stepped,
+        "STEP bytes": (folder / "frame.step").stat().st_size,
+        "STL bytes": (folder / "frame.stl").stat().st_size,
+    }
+
+
+def run_naive(bays: int, folder: Path) -> dict[str, float]:
+    """Write the plain way's files."""
+    from model_naive import build
+    from sample_frames import sample_frame
+
+    frame = sample_frame(bays + 1)
+    step, stl = build(frame, folder)
+    return {
+        "members": len(frame.members),
+        "STEP bytes": step.stat().st_size,
+        "STL bytes": stl.stat().st_size,
+    }
+
+
+RUNS = {"ours": run_ours, "naive": run_naive}
+
+
+def measured(way: str, bays: int) -> dict[str, float]:
+    """The figures of one way in a process of its own."""
+    begun = time.perf_counter()
+    command = [sys.executable, __file__, "--bays", str(bays), "--one", way]
+    run = subprocess.run(command, check=True, capture_output=True, text=True)
+    found = json.loads(run.stdout.strip().splitlines()[-1])
+    return found | {"total s": time.perf_counter() - begun}
+
+
+def main() -> None:
+    """Measure and print."""
+    parser = argparse.ArgumentParser(description=__doc__)
+    parser.add_argument("--bays", type=int, default=8)
+    parser.add_argument("--one", choices=RUNS, help="one way only, as JSON")
+    chosen = parser.parse_args()
+    if chosen.one:
+        with tempfile.TemporaryDirectory() as folder:
+            found = RUNS[chosen.one](chosen.bays, Path(folder))
+        found["peak MB"] = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 1024
+        print(json.dumps(found))
+        return
+    ours, naive = measured("ours", chosen.bays), measured("naive", chosen.bays)
+    longer = measured("ours", 10 * chosen.bays)
+    print(f"{'':20}{'ours':>14}{'naive':>14}{'ours, 10 x':>14}")
+    for name in ours:
+        row = [ours[name], naive.get(name, float("nan")), longer[name]]
+        print(f"{name:20}" + "".join(f"{value:14.2f}" for value in row))
+    for name in ("total s", "peak MB", "STEP bytes", "STL bytes"):
+        print(f"naive / ours, {name}: {naive[name] / ours[name]:.1f}")
+    name = "solids and STEP s"
+    print(f"ten times the bays, {name}: {longer[name] / ours[name]:.2f} times")
+
+
+if __name__ == "__main__":
+    main()
