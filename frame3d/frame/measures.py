@@ -20,7 +20,7 @@ from __future__ import annotations
 import enum
 import functools
 import math
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 
 import numpy as np
@@ -226,7 +226,9 @@ def _under_circle(radius: float, low: float, high: float) -> float:
     return antiderivative(high) - antiderivative(low)
 
 
-def _gauss_points(axis: PlanePath, stretch: TubeStretch):
+def _gauss_points(
+    axis: PlanePath, stretch: TubeStretch
+) -> Iterator[tuple[float, float, Station, float]]:
     """Distance along, length represented, station and signed curvature, over ``stretch``."""
     points, weights = np.polynomial.legendre.leggauss(24)
     for (start, station), segment in zip(axis.starts(), axis.segments, strict=True):

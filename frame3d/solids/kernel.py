@@ -82,7 +82,6 @@ def _combine(
     operation.SetArguments(arguments)
     operation.SetTools(others)
     operation.SetRunParallel(True)
-    operation.SetUseOBB(True)
     operation.Build()
     if not operation.IsDone():
         raise SolidError("the kernel could not combine two shapes; look for faces that just touch")

@@ -18,7 +18,7 @@ from OCP.TopExp import TopExp_Explorer
 from OCP.TopoDS import TopoDS, TopoDS_Shape, TopoDS_Solid
 
 from frame3d.errors import SolidError
-from frame3d.frame.measures import volume_mm3
+from frame3d.frame.measures import Stretch, stretches, volume_mm3
 from frame3d.frame.members import Role
 from frame3d.frame.parts import ClampHalf, Part, Tube
 
@@ -86,13 +86,23 @@ def tolerance(part: Part) -> float:
 
     Where planes, cylinders, cones and tori meet in circles and lines both sides
     are exact and only rounding is left. Where a hole or a boss enters a round
-    surface the kernel fits a curve to within 1e-7 mm. On a bend the formula leaves
-    out terms in the square of the hole's radius over the bend's, which stay under
-    the last limit for the tightest bend that a tube can be given.
+    surface the kernel fits a curve to within 1e-7 mm. The last limit is for what the
+    formula leaves out: on a bend, terms in the square of the hole's radius over the
+    bend's, for the tightest bend that a tube can be given; and at a hole that
+    reaches into a taper, what the section differs across it.
     """
     if isinstance(part, Tube) and part.holes:
-        return 1e-7 if part.axis.is_straight else 1e-5
+        return 1e-7 if part.axis.is_straight and not _bored_taper(part) else 1e-5
     return 1e-7 if isinstance(part, ClampHalf) else 1e-9
+
+
+def _bored_taper(tube: Tube) -> bool:
+    tapers = [s for s in stretches(tube) if s.kind is Stretch.TAPER]
+    return any(
+        taper.start_mm - hole.diameter_mm / 2 < hole.at_mm < taper.end_mm + hole.diameter_mm / 2
+        for taper in tapers
+        for hole in tube.holes
+    )
 
 
 def integrated_volume_mm3(shape: TopoDS_Shape) -> float:

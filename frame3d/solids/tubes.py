@@ -26,10 +26,23 @@ from frame3d.solids import kernel
 
 _SEWING_MM = 1e-5
 _CLOCKS_TRIED = 36
+SEAM_TURNS_RAD = (0.0, 0.7, 1.2, 2.0, 0.35, 2.6)
+"""How far to turn the seam from where it should lie, in the order of trying.
+
+The kernel's intersection of a torus with a cylinder fails for about one tube in
+fifty; as a rule it succeeds once the torus starts elsewhere.
+"""
 
 
-def tube_shape(tube: Tube) -> TopoDS_Shape:
+def tube_shape(tube: Tube, seam_turn_rad: float = 0.0) -> TopoDS_Shape:
     """The shape of ``tube`` in its own axes, unchecked.
+
+    Parameters
+    ----------
+    tube : Tube
+    seam_turn_rad : float
+        How far to turn the line along which its surfaces are joined up from the
+        place that is farthest from the holes.
 
     Raises
     ------
@@ -37,7 +50,7 @@ def tube_shape(tube: Tube) -> TopoDS_Shape:
         If its swages cannot be drawn, or a hole does not lie on it.
     """
     _refuse(tube)
-    seam = seam_clock(tube)
+    seam = seam_clock(tube) + seam_turn_rad
     wall = tube.section.wall_mm
     faces: list[TopoDS_Shape] = []
     for stretch in stretches(tube):

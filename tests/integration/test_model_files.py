@@ -131,7 +131,8 @@ def test_step_is_the_same_bytes_the_second_time(frame: Frame, folder: Path, tmp_
 def test_step_has_every_member_at_its_volume_in_gmsh(
     folder: Path, frame: Frame, exact_mm3: float
 ) -> None:
-    gmsh = pytest.importorskip("gmsh")
+    import gmsh
+
     gmsh.initialize(interruptible=False)
     try:
         gmsh.option.setNumber("General.Terminal", 0)

@@ -25,7 +25,14 @@ from frame3d.frame.parts import Board, BoardHole, ClampHalf, Hole, Material, Swa
 from frame3d.geometry.paths import Arc, Line, PlanePath
 
 sys.path.insert(0, str(Path(__file__).parents[1]))
-from sample_frames import CLAMP, EVERY_PART, HEX_NUT, HOOP_TUBE, PLAIN_WASHER, SILL_BOARD  # noqa: E402, I001
+from sample_frames import (  # noqa: E402
+    CLAMP,
+    EVERY_PART,
+    HEX_NUT,
+    HOOP_TUBE,
+    PLAIN_WASHER,
+    SILL_BOARD,
+)
 
 LB_KG = 0.45359237
 FOOT_MM = 304.8

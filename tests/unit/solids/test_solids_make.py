@@ -68,6 +68,31 @@ TWO_SWAGES = Tube(
 )
 
 
+# Two of ten that the kernel gets wrong when their surfaces are joined up where it
+# would be best, found among 300 drawn at random: regression cases.
+STUBBORN = (
+    Tube(
+        section=TubeSection(name="42.2 x 3.56", od_mm=42.2, wall_mm=3.56),
+        axis=PlanePath((Arc(211.0, 0.6530773006), Arc(5680.072292, 1.0435640506))),
+        holes=(
+            Hole(at_mm=74.805984, clock_rad=QUARTER, diameter_mm=14.3),
+            Hole(at_mm=2475.101707, clock_rad=0.2368800726, diameter_mm=14.3),
+        ),
+    ),
+    Tube(
+        section=TubeSection(name="25.4 x 1.65", od_mm=25.4, wall_mm=1.65),
+        axis=PlanePath(
+            (Arc(127.0, 0.2930025413), Arc(3239.60848, -0.6818069966))
+            + (Arc(127.0, 0.6625562587), Arc(5590.388584, 1.24417397))
+        ),
+        holes=(
+            Hole(at_mm=4944.816791, diameter_mm=6.5),
+            Hole(at_mm=5800.893096, clock_rad=2.0257258518, diameter_mm=6.5),
+        ),
+    ),
+)
+
+
 def made(part: Part) -> Solid:
     return make_solid(part, mark="T9", role=Role.HOOP)
 
@@ -87,8 +112,8 @@ def inside(solid: Solid, x: float, y: float, z: float) -> bool:
 
 @pytest.mark.parametrize(
     "part",
-    [*(part for _, part in EVERY_PART.values()), SLEEVE, TWO_SWAGES],
-    ids=[*EVERY_PART, "sleeve", "two swages"],
+    [*(part for _, part in EVERY_PART.values()), SLEEVE, TWO_SWAGES, *STUBBORN],
+    ids=[*EVERY_PART, "sleeve", "two swages", "stubborn 1", "stubborn 2"],
 )
 def test_solid_has_the_volume_that_arithmetic_says(part: Part) -> None:
     solid = made(part)
