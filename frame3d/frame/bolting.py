@@ -1,0 +1,128 @@
+"""Bolts through things: the right stocked length, with washers and nut in place.
+
+Glossary
+--------
+grip : the thickness held together, washers included.
+"""
+
+from __future__ import annotations
+
+from frame3d.catalog import (
+    bolt_size,
+    choose_bolt_length,
+    grip_to_length,
+    nut_size,
+    washer_size,
+)
+from frame3d.catalog.sections import BoltSize, Head
+from frame3d.errors import CatalogError, DesignError
+from frame3d.frame.members import Role, Spot
+from frame3d.frame.parts import Bolt, Nut, Washer
+from frame3d.frame.plan import Draft, Fasteners
+from frame3d.geometry.placement import Placement, Vector, add, cross
+from frame3d.spec.design import FastenerSystem, Hardware
+
+_CLAMP_BOLT = {FastenerSystem.INCH: "5/16-18", FastenerSystem.METRIC: "M8"}
+
+
+def fasteners_of(hardware: Hardware) -> Fasteners:
+    """The bolts that the design names, with nut and washer of the same thread.
+
+    Raises
+    ------
+    DesignError
+        If a size is not in the catalogue.
+    """
+    frame = _size(hardware.frame_bolt, Head.HEX, "hardware.frame_bolt")
+    board = _size(hardware.board_bolt, Head.CARRIAGE, "hardware.board_bolt")
+    clamp = _size(_CLAMP_BOLT[hardware.system], Head.HEX, "hardware.system")
+    sizes = {
+        size.name: where
+        for size, where in (
+            (frame, "hardware.frame_bolt"),
+            (board, "hardware.board_bolt"),
+            (clamp, "hardware.system"),
+        )
+    }
+    try:
+        nuts = {name: nut_size(name) for name in sizes}
+        washers = {name: washer_size(name) for name in sizes}
+    except CatalogError as error:
+        raise DesignError(str(error.args[0]), "hardware") from None
+    return Fasteners(hex=frame, carriage=board, clamp=clamp, nuts=nuts, washers=washers)
+
+
+def _size(name: str, head: Head, where: str) -> BoltSize:
+    try:
+        return bolt_size(name, head)
+    except CatalogError as error:
+        raise DesignError(str(error.args[0]), where) from None
+
+
+def bolt_up(
+    fasteners: Fasteners,
+    size: BoltSize,
+    *,
+    seat: Vector,
+    direction: Vector,
+    thickness_mm: float,
+    spot: Spot,
+    where: str,
+    washers: bool = True,
+) -> list[Draft]:
+    """A bolt with its washers and nut through ``thickness_mm``.
+
+    Parameters
+    ----------
+    seat : (3,) float, mm
+        Where the bolt enters: on the face of the first thing that it goes through.
+    direction : (3,) float
+        Unit vector from the head to the nut.
+    thickness_mm : float
+        Of everything between that face and the last one.
+    spot : Spot
+    where : str
+        The field to name when no stocked bolt is long enough.
+    washers : bool
+        False for none; a carriage bolt never has one under its head.
+
+    Raises
+    ------
+    DesignError
+        If no stocked bolt is long enough.
+    """
+    nut, washer = fasteners.nuts[size.name], fasteners.washers[size.name]
+    thick = washer.thickness_mm if washers else 0.0
+    under_head = thick if size.head is Head.HEX else 0.0
+    grip = thickness_mm + thick + under_head
+    try:
+        length = choose_bolt_length(size, grip_to_length(grip, nut.height_mm, size.pitch_mm))
+    except CatalogError as error:
+        raise DesignError(str(error.args[0]), where) from None
+    axis = _axis(direction)
+
+    def put(role: Role, part: Bolt | Nut | Washer, distance_mm: float) -> Draft:
+        origin = add(seat, direction, distance_mm)
+        placement = Placement(origin=origin, x=axis.x, y=axis.y, z=axis.z)
+        return Draft(role=role, part=part, placement=placement, spot=spot)
+
+    drafts = [put(Role.BOLT, Bolt(size=size, length_mm=length), -under_head)]
+    if under_head:
+        drafts.append(put(Role.WASHER, Washer(size=washer), -under_head))
+    if washers:
+        drafts.append(put(Role.WASHER, Washer(size=washer), thickness_mm))
+    drafts.append(put(Role.NUT, Nut(size=nut), thickness_mm + thick))
+    return drafts
+
+
+def _axis(direction: Vector) -> Placement:
+    """Axes whose z lies along ``direction``; x as level or as much along Y as it can be."""
+    helper = (0.0, 1.0, 0.0) if abs(direction[1]) < 0.9 else (1.0, 0.0, 0.0)
+    across = cross(helper, direction)
+    return Placement.of(origin=(0.0, 0.0, 0.0), x=across, y=cross(direction, across))
+
+
+def facing(origin: Vector, direction: Vector) -> Placement:
+    """A placement at ``origin`` whose z lies along ``direction``."""
+    axis = _axis(direction)
+    return Placement(origin=origin, x=axis.x, y=axis.y, z=axis.z)

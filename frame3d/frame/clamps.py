@@ -1,0 +1,88 @@
+"""Tube couplers: two clamp halves back to back, each on its own tube.
+
+Glossary
+--------
+coupler : two clamp halves on one rivet; the tubes may cross at any angle.
+"""
+
+from __future__ import annotations
+
+from frame3d.catalog.sections import BoltSize
+from frame3d.frame.bolting import bolt_up
+from frame3d.frame.members import Role, Spot
+from frame3d.frame.parts import ClampHalf
+from frame3d.frame.plan import Draft, Fasteners
+from frame3d.geometry.placement import Placement, Vector, add, cross
+
+BAND_MM, WIDTH_MM, BOSS_MM, BOSS_DIAMETER_MM, EAR_MM, GAP_MM = 3.0, 36.0, 5.0, 24.0, 24.0, 6.0
+"""Sizes of a plain pressed coupler (common practice, no source)."""
+
+
+def clamp_half(tube_od_mm: float, bolt: BoltSize) -> ClampHalf:
+    """The clamp half that fits a tube."""
+    return ClampHalf(
+        tube_od_mm=tube_od_mm,
+        band_mm=BAND_MM,
+        width_mm=WIDTH_MM,
+        boss_mm=BOSS_MM,
+        boss_diameter_mm=BOSS_DIAMETER_MM,
+        ear_mm=EAR_MM,
+        gap_mm=GAP_MM,
+        bolt=bolt,
+    )
+
+
+def axis_distance_mm(od_a_mm: float, od_b_mm: float) -> float:
+    """Distance between the axes of two tubes that a coupler holds, mm."""
+    return od_a_mm / 2 + od_b_mm / 2 + 2 * (BAND_MM + BOSS_MM)
+
+
+def coupler(
+    fasteners: Fasteners,
+    *,
+    on: Vector,
+    boss: Vector,
+    first: tuple[Vector, float],
+    second: tuple[Vector, float],
+    spot: Spot,
+) -> list[Draft]:
+    """Both halves of a coupler with their bolts.
+
+    Parameters
+    ----------
+    on : (3,) float, mm
+        Point on the axis of the first tube.
+    boss : (3,) float
+        Unit vector from the first tube to the second, square to both.
+    first, second : ((3,) float, float)
+        Direction and outside diameter, mm, of each tube.
+    """
+    distance = axis_distance_mm(first[1], second[1])
+    other = add(on, boss, distance)
+    back = (-boss[0], -boss[1], -boss[2])
+    return [
+        *_half(fasteners, on, first, boss, spot),
+        *_half(fasteners, other, second, back, spot),
+    ]
+
+
+def _half(
+    fasteners: Fasteners, on: Vector, tube: tuple[Vector, float], boss: Vector, spot: Spot
+) -> list[Draft]:
+    direction, od_mm = tube
+    part = clamp_half(od_mm, fasteners.clamp)
+    placement = Placement.of(origin=on, x=direction, y=cross(boss, direction))
+    ear = part.gap_mm / 2 + part.band_mm
+    seat = placement.point((0.0, part.ear_bolt_mm, ear))
+    drafts = [Draft(role=Role.CLAMP, part=part, placement=placement, spot=spot)]
+    drafts += bolt_up(
+        fasteners,
+        fasteners.clamp,
+        seat=seat,
+        direction=placement.direction((0.0, 0.0, -1.0)),
+        thickness_mm=2 * ear,
+        spot=spot,
+        where="hardware.system",
+        washers=False,
+    )
+    return drafts

@@ -1,0 +1,126 @@
+"""Sockets: the ground posts along both sides, and the bolts where no board is."""
+
+from __future__ import annotations
+
+import math
+
+from frame3d.catalog import clearance_mm
+from frame3d.errors import DesignError
+from frame3d.frame.bolting import bolt_up
+from frame3d.frame.members import Role, Side, Spot
+from frame3d.frame.parts import Hole, Tube
+from frame3d.frame.plan import Draft, Plan
+from frame3d.geometry.paths import Line, PlanePath
+from frame3d.geometry.placement import Placement, add
+from frame3d.spec.design import Design
+from frame3d.frame.plan import Say
+
+LEAST_CLEARANCE_MM = 0.2
+"""Below this a tube does not slide into another at all (common practice)."""
+
+SIDES = (Side.LEFT, Side.RIGHT)
+
+
+def check_sockets(design: Design, hole_mm: float, say: Say) -> None:
+    """Refuse sockets that could not be made or used.
+
+    Raises
+    ------
+    DesignError
+        Naming the field to change.
+    """
+    socket, hoop = design.socket, design.hoop
+    gap = clearance_mm(outer=socket.tube, inner=hoop.tube)
+    if gap < LEAST_CLEARANCE_MM:
+        raise DesignError(
+            f"{hoop.tube.name} ({say(hoop.tube.od_mm)} outside) does not slide into "
+            f"{socket.tube.name} ({say(socket.tube.inside_mm)} inside); choose a socket tube "
+            f"with at least {say(hoop.tube.od_mm + 0.5)} inside",
+            "socket.tube",
+        )
+    if socket.exposed >= socket.length - 100:
+        raise DesignError(
+            f"{say(socket.exposed)} of a socket of {say(socket.length)} is out of the "
+            f"ground; make length more or exposed less",
+            "socket.exposed",
+        )
+    edge = 1.5 * hole_mm
+    if socket.lower_hole - socket.upper_hole < 2.5 * hole_mm:
+        raise DesignError(
+            f"the lower hole at {say(socket.lower_hole)} from the top must be at least "
+            f"{say(2.5 * hole_mm)} below the upper one at {say(socket.upper_hole)}",
+            "socket.lower_hole",
+        )
+    if socket.lower_hole > socket.exposed - edge:
+        raise DesignError(
+            f"the lower hole at {say(socket.lower_hole)} from the top is in or at the "
+            f"ground, where {say(socket.exposed)} stays out; make it at most "
+            f"{say(socket.exposed - edge)} or exposed more",
+            "socket.lower_hole",
+        )
+    if socket.upper_hole < edge:
+        raise DesignError(
+            f"the upper hole at {say(socket.upper_hole)} is too near the top; make it at "
+            f"least {say(edge)}",
+            "socket.upper_hole",
+        )
+    if not socket.lower_hole + edge <= socket.insertion <= socket.length:
+        raise DesignError(
+            f"the leg goes {say(socket.insertion)} into the socket; it must reach past the "
+            f"lower hole, so at least {say(socket.lower_hole + edge)}, and at most the "
+            f"socket's length of {say(socket.length)}",
+            "socket.insertion",
+        )
+
+
+def socket_members(plan: Plan) -> list[Draft]:
+    """Every socket of both sides, with its bolts where the sides have no boards."""
+    socket = plan.design.socket
+    hole_mm = plan.fasteners.hex.hole_mm
+    if plan.design.sill_board:
+        hole_mm = max(hole_mm, plan.fasteners.carriage.hole_mm)
+    part = Tube(
+        section=socket.tube,
+        axis=PlanePath((Line(socket.length),)),
+        holes=tuple(
+            Hole(at_mm=at, diameter_mm=hole_mm) for at in (socket.upper_hole, socket.lower_hole)
+        ),
+    )
+    drafts = []
+    for number, y_mm in enumerate(plan.grid.hoop_y_mm, start=1):
+        for side in SIDES:
+            top = plan.line.at(side, socket.insertion).at_y(y_mm)
+            down = (-top.along[0], 0.0, -top.along[2])
+            spot = Spot(side=side, hoop=number)
+            placement = Placement.of(origin=top.point, x=down, y=top.inward)
+            drafts.append(Draft(role=Role.SOCKET, part=part, placement=placement, spot=spot))
+            if not plan.design.sill_board:
+                drafts += _bolts(plan, placement, top.inward, spot)
+    return drafts
+
+
+def _bolts(plan: Plan, socket: Placement, inward, spot: Spot) -> list[Draft]:
+    radius = plan.design.socket.tube.od_mm / 2
+    drafts = []
+    for at in (plan.design.socket.upper_hole, plan.design.socket.lower_hole):
+        seat = add(socket.point((at, 0.0, 0.0)), inward, -radius)
+        drafts += bolt_up(
+            plan.fasteners,
+            plan.fasteners.hex,
+            seat=seat,
+            direction=inward,
+            thickness_mm=2 * radius,
+            spot=spot,
+            where="hardware.frame_bolt",
+        )
+    return drafts
+
+
+def embedment_mm(design: Design) -> float:
+    """Length of a socket in the ground, along it, mm."""
+    return design.socket.length - design.socket.exposed
+
+
+def socket_top_mm(plan: Plan) -> float:
+    """Height of the top of a socket above the ground, mm."""
+    return plan.design.socket.exposed * math.cos(plan.line.lean_rad)
