@@ -20,6 +20,7 @@ from frame3d.frame.ridge import RidgeEnd, ridge_members
 from frame3d.frame.splices import Joint, piece_tube, splice_members
 from frame3d.frame.stops import Stretch, nearest_free
 from frame3d.geometry.paths import PlanePath
+from frame3d.geometry.placement import Placement
 from frame3d.spec.design import Splice
 
 
@@ -106,8 +107,6 @@ def _place(plan: Plan, run: HoopRun, side: Side, distance_mm: float, y_mm: float
         return plan.line.placement(side, distance_mm, y_mm)
     # Beyond the crown: the same place seen from the right leg end, heading down.
     here = plan.line.at(Side.RIGHT, 2 * half_mm - distance_mm).at_y(y_mm)
-    from frame3d.geometry.placement import Placement
-
     back = (-here.along[0], 0.0, -here.along[2])
     return Placement.of(origin=here.point, x=back, y=here.inward)
 
@@ -127,6 +126,7 @@ def _gothic_run(plan: Plan, holes, taken, ridge_end: RidgeEnd) -> HoopRun:
     blocked = [*taken, Stretch(ridge_end.clear_from_mm, plan.line.half.length_mm)]
     within = Stretch(0.0, axis.length_mm)
     joints = tuple(_joint(plan, wish, blocked, within, up=True) for wish in wishes)
+    _check_order(plan, list(joints), axis.length_mm)
     return HoopRun(axis=axis, holes=(*holes, *ridge_end.half_holes), joints=joints)
 
 

@@ -19,13 +19,14 @@ from frame3d.frame.parts import Hole, Screw, Swage, Tube
 from frame3d.frame.plan import Draft, Plan, Say
 from frame3d.geometry.paths import PlanePath
 from frame3d.geometry.placement import Placement, add
-from frame3d.spec.design import Design, Splice, SpliceFastener
+from frame3d.spec.design import Design, FastenerSystem, Splice, SpliceFastener
 
 TAPER_MM = 12.0
 """Length of the taper of a swage (common practice, no source)."""
 SWAGE_CLEARANCE_MM = 0.8
 """Diameter of the bore less that of the swage in it (common practice, no source)."""
 QUARTER = math.pi / 2
+_SCREWS = {FastenerSystem.INCH: "#12-14", FastenerSystem.METRIC: "ST5.5"}
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -210,5 +211,12 @@ def fasten(plan: Plan, at: Placement, outer_mm: float, spot: Spot, where: str) -
 
 def screw_at(plan: Plan, seat, direction, spot: Spot) -> Draft:
     """A self-drilling screw, its head on ``seat``, driven along ``direction``."""
-    part: Screw = screw(plan.design.hardware.system)
+    size = screw(_SCREWS[plan.design.hardware.system])
+    part = Screw(
+        name=size.name,
+        diameter_mm=size.diameter_mm,
+        length_mm=next(length for length in size.lengths_mm if length >= 19.0),
+        flats_mm=size.flats_mm,
+        head_height_mm=size.head_height_mm,
+    )
     return Draft(role=Role.SCREW, part=part, placement=facing(seat, direction), spot=spot)

@@ -1,0 +1,138 @@
+"""Braces: straight tubes on a rising line along the side wall, held by couplers."""
+
+from __future__ import annotations
+
+from frame3d.errors import ArchError, DesignError
+from frame3d.frame.clamps import WIDTH_MM, axis_distance_mm, coupler
+from frame3d.frame.members import Role, Side, Spot
+from frame3d.frame.parts import Tube
+from frame3d.frame.plan import Draft, HoopPoint, Plan
+from frame3d.frame.ridge import RidgeEnd
+from frame3d.frame.stops import Stretch
+from frame3d.geometry.paths import Line, PlanePath
+from frame3d.geometry.placement import Placement, Vector, add, cross, dot, unit
+from frame3d.spec.design import Brace, Corner
+
+_LEFT = (Corner.FRONT_LEFT, Corner.BACK_LEFT)
+_FRONT = (Corner.FRONT_LEFT, Corner.FRONT_RIGHT)
+
+
+def brace_stretches(plan: Plan, end: RidgeEnd | None) -> tuple[Stretch, ...]:
+    """What the clamps of the braces take up of a half hoop; the same for every hoop.
+
+    Raises
+    ------
+    DesignError
+        If a brace names a hoop or a height that the frame does not have.
+    """
+    high = end.clear_from_mm if end is not None else plan.line.half.length_mm
+    taken = []
+    for index, brace in enumerate(plan.design.brace, start=1):
+        _check_hoops(plan, brace, f"brace[{index}]")
+        for name in ("from_height", "to_height"):
+            at = _distance(plan, getattr(brace, name), f"brace[{index}].{name}")
+            reach = WIDTH_MM / 2 + 10
+            if not plan.design.socket.insertion + reach <= at <= high - reach:
+                raise DesignError(
+                    f"a clamp at {plan.say(getattr(brace, name))} lies on the socket or on the "
+                    f"ridge joint; place it above {plan.say(plan.design.socket.exposed + reach)} "
+                    "and clear of the ridge",
+                    f"brace[{index}].{name}",
+                )
+            taken.append(Stretch.around(at, reach))
+    return tuple(taken)
+
+
+def _check_hoops(plan: Plan, brace: Brace, where: str) -> None:
+    hoops = len(plan.grid.hoop_y_mm)
+    for name in ("from_hoop", "to_hoop"):
+        if getattr(brace, name) > hoops:
+            raise DesignError(
+                f"hoop {getattr(brace, name)} does not exist; the frame has {hoops} hoops",
+                f"{where}.{name}",
+            )
+    if brace.to_height <= brace.from_height:
+        raise DesignError(
+            f"a brace rises: {plan.say(brace.to_height)} must be above from_height, "
+            f"{plan.say(brace.from_height)}",
+            f"{where}.to_height",
+        )
+
+
+def _distance(plan: Plan, height_mm: float, where: str) -> float:
+    try:
+        return plan.height_to_distance(height_mm)
+    except ArchError:
+        raise DesignError(
+            f"{plan.say(height_mm)} is above the ridge at "
+            f"{plan.say(plan.arch.ridge_height_mm)}; make it lower",
+            where,
+        ) from None
+
+
+def brace_members(plan: Plan) -> list[Draft]:
+    """All braces with their couplers."""
+    drafts = []
+    for index, brace in enumerate(plan.design.brace, start=1):
+        for order, corner in enumerate(brace.corners, start=1):
+            drafts += _one(plan, brace, corner, f"brace[{index}]", order)
+    return drafts
+
+
+def _one(plan: Plan, brace: Brace, corner: Corner, where: str, order: int) -> list[Draft]:
+    side = Side.LEFT if corner in _LEFT else Side.RIGHT
+    hoops = len(plan.grid.hoop_y_mm)
+    numbers = [brace.from_hoop, brace.to_hoop]
+    if corner not in _FRONT:
+        numbers = [hoops + 1 - n for n in numbers]
+    heights = (brace.from_height, brace.to_height)
+    places = [
+        plan.line.at(side, _distance(plan, height, where)).at_y(plan.grid.hoop_y_mm[n - 1])
+        for n, height in zip(numbers, heights, strict=True)
+    ]
+    distance = axis_distance_mm(plan.design.hoop.tube.od_mm, brace.tube.od_mm)
+    low, high, bosses = _axis(places[0], places[1], distance)
+    along = unit(add(high, low, -1.0))
+    start = add(low, along, -brace.overhang)
+    length = dot(add(high, low, -1.0), along) + 2 * brace.overhang
+    part = Tube(section=brace.tube, axis=PlanePath((Line(length),)))
+    spot = Spot(side=side, hoop=numbers[0], to_hoop=numbers[1], order=order)
+    placement = Placement.of(origin=start, x=along, y=places[0].inward)
+    drafts = [Draft(role=Role.BRACE, part=part, placement=placement, spot=spot)]
+    for number, place, boss in zip(numbers, places, bosses, strict=True):
+        drafts += coupler(
+            plan.fasteners,
+            on=place.point,
+            boss=boss,
+            first=(place.along, plan.design.hoop.tube.od_mm),
+            second=(along, brace.tube.od_mm),
+            spot=Spot(side=side, hoop=number, order=order),
+        )
+    return drafts
+
+
+def _axis(
+    first: HoopPoint, second: HoopPoint, distance_mm: float
+) -> tuple[Vector, Vector, tuple[Vector, Vector]]:
+    """Ends of a brace's centreline, each off its hoop along the common perpendicular.
+
+    The perpendicular depends on the brace's direction and that on the perpendicular:
+    the offset is small beside the length, so that a few rounds settle it.
+    """
+    low = add(first.point, first.inward, distance_mm)
+    high = add(second.point, second.inward, distance_mm)
+    bosses = (first.inward, second.inward)
+    for _ in range(60):
+        along = unit(add(high, low, -1.0))
+        bosses = (_boss(first, along), _boss(second, along))
+        low = add(first.point, bosses[0], distance_mm)
+        high = add(second.point, bosses[1], distance_mm)
+    return low, high, bosses
+
+
+def _boss(place: HoopPoint, along: Vector) -> Vector:
+    """Unit vector square to the hoop and to the brace, toward the inside."""
+    square = unit(cross(place.along, along))
+    if dot(square, place.inward) < 0:
+        return (-square[0], -square[1], -square[2])
+    return square

@@ -1,0 +1,193 @@
+"""From the design to the frame: every part, every place it goes, every mark."""
+
+from __future__ import annotations
+
+from frame3d.errors import ArchError, DesignError
+from frame3d.frame.bolting import fasteners_of
+from frame3d.frame.bracing import brace_members, brace_stretches
+from frame3d.frame.canonical import canonical
+from frame3d.frame.grid import make_grid
+from frame3d.frame.hoops import hoop_members
+from frame3d.frame.members import Frame, Member, Role
+from frame3d.frame.parts import Hole, Part
+from frame3d.frame.plan import Draft, HoopLine, Plan, Say
+from frame3d.frame.rails import (
+    hoop_holes,
+    is_ridge_bolted,
+    rail_lines,
+    rail_members,
+    stretches,
+)
+from frame3d.frame.ridge import ridge_end
+from frame3d.frame.sills import sill_members
+from frame3d.frame.sockets import check_sockets, socket_members
+from frame3d.frame.splices import check_splices
+from frame3d.frame.stops import Stretch
+from frame3d.geometry.arch import Arch, ArchStyle
+from frame3d.geometry.arch_given import ArchGiven
+from frame3d.geometry.arch_solver import solve_arch
+from frame3d.spec.design import Design
+from frame3d.units import LengthFormat
+
+MARKS = {
+    Role.SOCKET: "S",
+    Role.HOOP: "H",
+    Role.SPLICE: "SL",
+    Role.RIDGE_JOINT: "RJ",
+    Role.RAIL: "R",
+    Role.BRACE: "B",
+    Role.SILL_BOARD: "SB",
+    Role.JOINT_BLOCK: "JB",
+    Role.CLAMP: "C",
+    Role.BOLT: "BT",
+    Role.NUT: "N",
+    Role.WASHER: "W",
+    Role.SCREW: "SC",
+}
+"""First letters of the marks of each role."""
+
+
+def lay_out(design: Design) -> Frame:
+    """The frame that a design describes, complete.
+
+    Raises
+    ------
+    DesignError
+        If the design contradicts itself or asks for what cannot be made; names the
+        field to change.
+
+    Examples
+    --------
+    >>> from frame3d.spec.reader import read_design
+    >>> from frame3d.examples import example_paths
+    >>> frame = lay_out(read_design(example_paths()["long_meadow_gothic"]))
+    >>> sum(1 for _ in frame.of(Role.SOCKET)) == 2 * len(frame.grid.hoop_y_mm)
+    True
+    """
+    plan = make_plan(design)
+    end = None
+    if plan.is_gothic:
+        size = plan.fasteners.hex.hole_mm
+        end = ridge_end(plan, size if is_ridge_bolted(plan) else None)
+    lines = rail_lines(plan, end)
+    taken = (
+        Stretch(0.0, design.socket.insertion + 20),
+        *stretches(lines),
+        *brace_stretches(plan, end),
+    )
+    sides, crown = hoop_holes(plan, lines)
+    drafts = [
+        *socket_members(plan),
+        *hoop_members(plan, (*_leg_holes(plan), *sides), taken, crown, end),
+        *rail_members(plan, lines),
+        *brace_members(plan),
+        *sill_members(plan),
+    ]
+    return Frame(design=design, grid=plan.grid, arch=plan.arch, members=_marked(drafts))
+
+
+def make_plan(design: Design) -> Plan:
+    """What is worked out before any member is placed.
+
+    Raises
+    ------
+    DesignError
+        If the profile, the bays, the bolts or the fits contradict each other.
+    """
+    form = LengthFormat(
+        system=design.output.units,
+        denominator=design.output.fraction,
+        decimals=max(1, design.output.decimals),
+    )
+
+    def say(length_mm: float) -> str:
+        return form.text(length_mm, unit=True)
+
+    fasteners = fasteners_of(design.hardware)
+    hole_mm = max(fasteners.hex.hole_mm, fasteners.carriage.hole_mm)
+    check_sockets(design, hole_mm, say)
+    check_splices(design, hole_mm, say)
+    _check_holes(design, hole_mm, say)
+    arch = _arch(design, say)
+    return Plan(
+        design=design,
+        grid=make_grid(design.bays, arch.width_mm / 2, say),
+        arch=arch,
+        line=HoopLine.of(arch, design.socket.insertion - design.socket.exposed),
+        fasteners=fasteners,
+        say=say,
+    )
+
+
+def _check_holes(design: Design, hole_mm: float, say: Say) -> None:
+    tubes = [("hoop.tube", design.hoop.tube), ("socket.tube", design.socket.tube)]
+    tubes += [(f"rail[{n}].tube", r.tube) for n, r in enumerate(design.rail, start=1)]
+    for where, tube in tubes:
+        if hole_mm > 0.55 * tube.od_mm:
+            raise DesignError(
+                f"a hole of {say(hole_mm)} leaves too little of {tube.name} "
+                f"({say(tube.od_mm)} outside); choose a larger tube or a smaller bolt in hardware",
+                where,
+            )
+
+
+def _arch(design: Design, say: Say) -> Arch:
+    profile, od_mm = design.profile, design.hoop.tube.od_mm
+    gothic = profile.style is ArchStyle.GOTHIC
+    given = ArchGiven(
+        style=profile.style,
+        width_mm=profile.width,
+        ridge_height_mm=profile.ridge_height,
+        leg_height_mm=profile.leg_height,
+        leg_lean_rad=profile.leg_lean,
+        eave_radius_mm=profile.eave_radius,
+        top_radius_mm=profile.rafter_radius if gothic else profile.crown_radius,
+        ridge_slope_rad=profile.ridge_slope,
+        measured=profile.measured,
+        tube_od_mm=od_mm,
+        min_radius_mm=design.hoop.smallest_bend * od_mm,
+        min_leg_height_mm=design.socket.exposed,
+        default_leg_height_mm=design.socket.exposed,
+    )
+    try:
+        return solve_arch(given, say=say)
+    except ArchError as error:
+        where = f"profile.{error.field}" if error.field else "profile"
+        raise DesignError(str(error), where) from None
+
+
+def _leg_holes(plan: Plan) -> tuple[Hole, ...]:
+    """Holes of each leg that meet those of the socket."""
+    socket, size = plan.design.socket, plan.fasteners.hex.hole_mm
+    if plan.design.sill_board:
+        size = max(size, plan.fasteners.carriage.hole_mm)
+    return tuple(
+        Hole(at_mm=socket.insertion - at, diameter_mm=size)
+        for at in (socket.lower_hole, socket.upper_hole)
+    )
+
+
+def _marked(drafts: list[Draft]) -> tuple[Member, ...]:
+    """The drafts as members: parts in one form, equal parts with equal marks."""
+    forms: dict[Part, tuple] = {}
+    marks: dict[tuple[Role, Part], str] = {}
+    used: dict[Role, int] = {}
+    members = []
+    for draft in drafts:
+        if draft.part not in forms:
+            forms[draft.part] = canonical(draft.part)
+        part, local = forms[draft.part]
+        key = (draft.role, part)
+        if key not in marks:
+            used[draft.role] = used.get(draft.role, 0) + 1
+            marks[key] = f"{MARKS[draft.role]}{used[draft.role]}"
+        members.append(
+            Member(
+                mark=marks[key],
+                role=draft.role,
+                part=part,
+                placement=draft.placement.then(local),
+                spot=draft.spot,
+            )
+        )
+    return tuple(members)
