@@ -26,6 +26,7 @@ from frame3d.frame.stops import Stretch
 from frame3d.geometry.arch import Arch, ArchStyle
 from frame3d.geometry.arch_given import ArchGiven
 from frame3d.geometry.arch_solver import solve_arch
+from frame3d.geometry.placement import Placement
 from frame3d.spec.design import Design
 from frame3d.units import LengthFormat
 
@@ -169,14 +170,17 @@ def _leg_holes(plan: Plan) -> tuple[Hole, ...]:
 
 def _marked(drafts: list[Draft]) -> tuple[Member, ...]:
     """The drafts as members: parts in one form, equal parts with equal marks."""
-    forms: dict[Part, tuple] = {}
+    # By identity first: hashing a bent tube with its holes costs more than placing it.
+    # The drafts are all alive here, so that no two of them share an identity.
+    forms: dict[int, tuple[Part, Placement]] = {}
+    same = Placement()
     marks: dict[tuple[Role, Part], str] = {}
     used: dict[Role, int] = {}
     members = []
     for draft in drafts:
-        if draft.part not in forms:
-            forms[draft.part] = canonical(draft.part)
-        part, local = forms[draft.part]
+        if id(draft.part) not in forms:
+            forms[id(draft.part)] = canonical(draft.part)
+        part, local = forms[id(draft.part)]
         key = (draft.role, part)
         if key not in marks:
             used[draft.role] = used.get(draft.role, 0) + 1
@@ -186,7 +190,7 @@ def _marked(drafts: list[Draft]) -> tuple[Member, ...]:
                 mark=marks[key],
                 role=draft.role,
                 part=part,
-                placement=draft.placement.then(local),
+                placement=draft.placement if local == same else draft.placement.then(local),
                 spot=draft.spot,
             )
         )

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import functools
+import itertools
 from collections.abc import Callable
 
 from OCP.TopoDS import TopoDS_Shape
@@ -13,6 +15,7 @@ from frame3d.solids.flat import board_shape, plate_shape
 from frame3d.solids.hardware import bolt_shape, clamp_shape, nut_shape, screw_shape, washer_shape
 from frame3d.solids.progress import Progress
 from frame3d.solids.solid import Solid, checked
+from frame3d.solids.tube_lengths import tube_by_lengths
 from frame3d.solids.tubes import SEAM_TURNS_RAD, tube_shape
 
 _MAKERS: dict[type, Callable[..., TopoDS_Shape]] = {
@@ -52,9 +55,10 @@ def _made(part: Part, mark: str, role: Role, maker: Callable[..., TopoDS_Shape])
 def _bored_tube(tube: Tube, mark: str, role: Role) -> Solid:
     """The solid of a tube with holes, with its seam turned until the kernel gets it right."""
     first: SolidError | None = None
-    for turn in SEAM_TURNS_RAD:
+    for shape, turn in itertools.product((tube_shape, tube_by_lengths), SEAM_TURNS_RAD):
+        maker = functools.partial(shape, seam_turn_rad=turn)
         try:
-            return _made(tube, mark, role, lambda part, turn=turn: tube_shape(part, turn))
+            return _made(tube, mark, role, maker)
         except SolidError as error:
             first = first or error
     raise first

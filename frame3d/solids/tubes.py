@@ -55,18 +55,18 @@ def tube_shape(tube: Tube, seam_turn_rad: float = 0.0) -> TopoDS_Shape:
     faces: list[TopoDS_Shape] = []
     for stretch in stretches(tube):
         for thinner in (0.0, wall):
-            faces += _skin(tube.axis, stretch, thinner, seam)
+            faces += skin_of(tube.axis, stretch, thinner, seam)
     for along in (0.0, tube.length_mm):
         outside, inside = radii_at(tube, along)
         station = tube.axis.at(along)
         faces.append(
             kernel.flat_face(
-                _ring(station, outside, seam),
-                [_ring(station, inside, seam)],
+                ring_of(station, outside, seam),
+                [ring_of(station, inside, seam)],
             )
         )
-    body = _closed(faces)
-    return kernel.cut(body, [_bore(tube, hole) for hole in tube.holes]) if tube.holes else body
+    body = closed(faces)
+    return kernel.cut(body, [bore_of(tube, hole) for hole in tube.holes]) if tube.holes else body
 
 
 def seam_clock(tube: Tube) -> float:
@@ -108,21 +108,21 @@ def _refuse(tube: Tube) -> None:
             )
 
 
-def _skin(
+def skin_of(
     axis: PlanePath, stretch: TubeStretch, thinner_mm: float, seam: float
 ) -> list[TopoDS_Shape]:
     """The faces of one stretch, outer surface or (``thinner_mm`` by the wall) inner."""
     start_radius = stretch.start_radius_mm - thinner_mm
     if stretch.kind is Stretch.TAPER:
         sections = BRepOffsetAPI_ThruSections(False, True)
-        sections.AddWire(_ring(axis.at(stretch.start_mm), start_radius, seam))
+        sections.AddWire(ring_of(axis.at(stretch.start_mm), start_radius, seam))
         sections.AddWire(
-            _ring(axis.at(stretch.end_mm), stretch.end_radius_mm - thinner_mm, seam)
+            ring_of(axis.at(stretch.end_mm), stretch.end_radius_mm - thinner_mm, seam)
         )
         sections.Build()
         return [sections.Shape()]
     return [
-        _swept(_ring(station, start_radius, seam), station, piece)
+        _swept(ring_of(station, start_radius, seam), station, piece)
         for station, piece in _pieces(axis, stretch.start_mm, stretch.end_mm)
     ]
 
@@ -157,7 +157,7 @@ def _swept(ring: TopoDS_Wire, station: Station, piece: Segment) -> TopoDS_Shape:
     ).Shape()
 
 
-def _ring(station: Station, radius_mm: float, seam: float) -> TopoDS_Wire:
+def ring_of(station: Station, radius_mm: float, seam: float) -> TopoDS_Wire:
     return kernel.circle(
         (station.x_mm, station.y_mm, 0.0),
         (*station.tangent, 0.0),
@@ -166,7 +166,7 @@ def _ring(station: Station, radius_mm: float, seam: float) -> TopoDS_Wire:
     )
 
 
-def _closed(faces: list[TopoDS_Shape]) -> TopoDS_Shape:
+def closed(faces: list[TopoDS_Shape]) -> TopoDS_Shape:
     """The solid inside ``faces``."""
     sewing = BRepBuilderAPI_Sewing(_SEWING_MM)
     for face in faces:
@@ -180,7 +180,7 @@ def _closed(faces: list[TopoDS_Shape]) -> TopoDS_Shape:
     return solid
 
 
-def _bore(tube: Tube, hole: Hole) -> TopoDS_Shape:
+def bore_of(tube: Tube, hole: Hole) -> TopoDS_Shape:
     """The bar that takes ``hole`` out of both walls."""
     station = tube.axis.at(hole.at_mm)
     direction = clock_direction(station, hole.clock_rad)
