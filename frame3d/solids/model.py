@@ -15,7 +15,7 @@ from frame3d.solids.stl import write_stl
 
 
 def write_model(frame: Frame, folder: Path, progress: Progress | None = None) -> list[Path]:
-    """Write ``frame.step``, ``frame.stl`` and ``frame.glb`` into ``folder``.
+    """Write ``model.step``, ``model.stl`` and ``model.glb`` into ``folder``.
 
     Parameters
     ----------
@@ -46,7 +46,7 @@ def write_model(frame: Frame, folder: Path, progress: Progress | None = None) ->
             f"{folder} cannot be made: {error.strerror or error}; choose another folder"
         ) from error
     jobs = ((write_step, solids), (write_stl, meshes), (write_glb, meshes))
-    names = ("frame.step", "frame.stl", "frame.glb")
+    names = ("model.step", "model.stl", "model.glb")
     paths = []
     for done, ((write, shapes), name) in enumerate(zip(jobs, names, strict=True)):
         if progress:

@@ -1,6 +1,8 @@
 """Time, memory and size of a frame's model files, ours against the plain way.
 
-    python tests/benchmarks/bench_model.py --bays 8
+    python tests/benchmarks/bench_model.py --bays 24
+
+The frame is the gothic example, 30 ft wide in bays of 4 ft: 24 bays make 96 ft.
 
 Each run has a process of its own. The last column repeats ours at ten times the
 bays. Printed are seconds of wall time, imports included, the largest resident
@@ -16,21 +18,36 @@ import subprocess
 import sys
 import tempfile
 import time
+import tomllib
 from pathlib import Path
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from frame3d.frame.members import Frame
 
 sys.path[:0] = [str(Path(__file__).parents[1]), str(Path(__file__).parents[2])]
 
 
+def gothic_frame(bays: int) -> Frame:
+    """The gothic example with so many bays of 4 ft."""
+    from frame3d.examples import example_paths
+    from frame3d.frame.lay_out import lay_out
+    from frame3d.spec.reader import design_from_mapping
+
+    text = example_paths()["long_meadow_gothic"].read_text(encoding="utf-8")
+    design = tomllib.loads(text)
+    design["bays"] = {"count": bays, "spacing": "4 ft"}
+    return lay_out(design_from_mapping(design))
+
+
 def run_ours(bays: int, folder: Path) -> dict[str, float]:
     """Write our model files and time the steps."""
-    from sample_frames import sample_frame
-
     from frame3d.solids.make import make_solids
     from frame3d.solids.meshes import make_meshes
     from frame3d.solids.step import write_step
     from frame3d.solids.stl import write_stl
 
-    frame = sample_frame(bays + 1)
+    frame = gothic_frame(bays)
     begun = time.perf_counter()
     solids = make_solids(frame)
     made = time.perf_counter()
@@ -50,9 +67,8 @@ def run_ours(bays: int, folder: Path) -> dict[str, float]:
 def run_naive(bays: int, folder: Path) -> dict[str, float]:
     """Write the plain way's files."""
     from model_naive import build
-    from sample_frames import sample_frame
 
-    frame = sample_frame(bays + 1)
+    frame = gothic_frame(bays)
     step, stl = build(frame, folder)
     return {
         "members": len(frame.members),

@@ -47,7 +47,7 @@ def folder(frame: Frame, tmp_path_factory: pytest.TempPathFactory) -> Path:
     place = tmp_path_factory.mktemp("model")
     told: list[tuple[str, int, int]] = []
     paths = write_model(frame, place / "new", lambda *step: told.append(step))
-    assert [path.name for path in paths] == ["frame.step", "frame.stl", "frame.glb"]
+    assert [path.name for path in paths] == ["model.step", "model.stl", "model.glb"]
     assert sorted((place / "new").iterdir()) == sorted(paths)
     assert told[-1] == ("model files", 3, 3)
     return place / "new"
@@ -63,7 +63,7 @@ def step(folder: Path):
     """The STEP file as steputils reads it: text, without a kernel."""
     from steputils import p21
 
-    return p21.readfile(str(folder / "frame.step"))
+    return p21.readfile(str(folder / "model.step"))
 
 
 def entities(step, name: str) -> list:
@@ -119,13 +119,13 @@ def test_step_is_the_same_bytes_in_another_process(folder: Path, tmp_path: Path)
     command = [sys.executable, "-c", WRITE_AGAIN, str(TESTS), str(tmp_path)]
     root = str(TESTS.parent)
     subprocess.run(command, check=True, cwd=root, env={"PYTHONPATH": root, "PYTHONHASHSEED": "5"})
-    for name in ("frame.step", "frame.stl", "frame.glb"):
+    for name in ("model.step", "model.stl", "model.glb"):
         assert (tmp_path / name).read_bytes() == (folder / name).read_bytes(), name
 
 
 def test_step_is_the_same_bytes_the_second_time(frame: Frame, folder: Path, tmp_path) -> None:
     write_model(frame, tmp_path)
-    assert (tmp_path / "frame.step").read_bytes() == (folder / "frame.step").read_bytes()
+    assert (tmp_path / "model.step").read_bytes() == (folder / "model.step").read_bytes()
 
 
 def test_step_has_every_member_at_its_volume_in_gmsh(
@@ -136,7 +136,7 @@ def test_step_has_every_member_at_its_volume_in_gmsh(
     gmsh.initialize(interruptible=False)
     try:
         gmsh.option.setNumber("General.Terminal", 0)
-        gmsh.model.occ.importShapes(str(folder / "frame.step"))
+        gmsh.model.occ.importShapes(str(folder / "model.step"))
         gmsh.model.occ.synchronize()
         solids = gmsh.model.getEntities(3)
         assert len(solids) == len(frame.members)
@@ -150,7 +150,7 @@ def test_step_has_every_member_at_its_volume_in_gmsh(
 def test_stl_is_closed_in_numpy_stl(folder: Path, exact_mm3: float) -> None:
     from stl import mesh as stl_mesh
 
-    found = stl_mesh.Mesh.from_file(str(folder / "frame.stl"))
+    found = stl_mesh.Mesh.from_file(str(folder / "model.stl"))
     assert found.is_closed(exact=True)
     volume, _, _ = found.get_mass_properties()
     assert volume == pytest.approx(exact_mm3, rel=1e-3)
@@ -159,7 +159,7 @@ def test_stl_is_closed_in_numpy_stl(folder: Path, exact_mm3: float) -> None:
 @pytest.mark.skipif(shutil.which("admesh") is None, reason="admesh is not installed")
 def test_stl_is_whole_in_admesh(folder: Path, frame: Frame, exact_mm3: float) -> None:
     run = subprocess.run(
-        ["admesh", str(folder / "frame.stl")], capture_output=True, text=True, check=True
+        ["admesh", str(folder / "model.stl")], capture_output=True, text=True, check=True
     )
 
     def figure(name: str) -> float:
@@ -194,7 +194,7 @@ def test_stl_far_from_the_origin_stays_closed(tmp_path: Path) -> None:
 def test_glb_is_instanced_in_pygltflib(folder: Path, frame: Frame) -> None:
     from pygltflib import GLTF2
 
-    found = GLTF2().load(str(folder / "frame.glb"))
+    found = GLTF2().load(str(folder / "model.glb"))
     assert sorted(mesh.name for mesh in found.meshes) == sorted(EVERY_PART)
     nodes = [node for node in found.nodes if node.mesh is not None]
     assert [node.name for node in nodes] == member_names(frame.members)
@@ -209,27 +209,27 @@ def test_glb_is_instanced_in_pygltflib(folder: Path, frame: Frame) -> None:
 
 def test_glb_stands_upright_in_metres(folder: Path, frame: Frame, exact_mm3: float) -> None:
     """Y up: the frame's z is glTF's y, its y is glTF's -z (glTF 2.0, section 3.4)."""
-    scene = trimesh.load_scene(folder / "frame.glb")
+    scene = trimesh.load_scene(folder / "model.glb")
     low, high = scene.bounds
-    stl_low, stl_high = trimesh.load_mesh(folder / "frame.stl").bounds / 1000
+    stl_low, stl_high = trimesh.load_mesh(folder / "model.stl").bounds / 1000
     assert low == pytest.approx([stl_low[0], stl_low[2], -stl_high[1]], abs=1e-5)
     assert high == pytest.approx([stl_high[0], stl_high[2], -stl_low[1]], abs=1e-5)
     assert len(scene.geometry) == len(EVERY_PART)
     assert len(scene.graph.nodes_geometry) == len(frame.members)
-    whole = trimesh.load_mesh(folder / "frame.stl")
+    whole = trimesh.load_mesh(folder / "model.stl")
     assert whole.volume == pytest.approx(exact_mm3, rel=1e-3)
 
 
 def test_glb_read_back_has_the_frames_axes(folder: Path, frame: Frame) -> None:
-    shells = read_shells(folder / "frame.glb")
+    shells = read_shells(folder / "model.glb")
     assert [s.name for s in shells] == list(dict.fromkeys(m.role.value for m in frame.members))
     points = np.concatenate([shell.positions for shell in shells])
-    bounds = trimesh.load_mesh(folder / "frame.stl").bounds / 1000
+    bounds = trimesh.load_mesh(folder / "model.stl").bounds / 1000
     assert np.array([points.min(axis=0), points.max(axis=0)]) == pytest.approx(bounds, abs=1e-5)
 
 
 def test_file_that_is_no_glb_is_refused(tmp_path: Path) -> None:
-    path = tmp_path / "frame.glb"
+    path = tmp_path / "model.glb"
     path.write_text("solid frame, but in text and in another format")
     with pytest.raises(OutputError, match="is not a GLB file"):
         read_shells(path)
@@ -238,7 +238,7 @@ def test_file_that_is_no_glb_is_refused(tmp_path: Path) -> None:
 def test_picture_shows_the_frame_or_says_why_not(folder: Path, tmp_path: Path) -> None:
     png = tmp_path / "frame.png"
     try:
-        write_picture(folder / "frame.glb", png)
+        write_picture(folder / "model.glb", png)
     except OutputError as error:
         # A machine that cannot draw: allowed, if it says so and leaves nothing behind.
         assert re.search("no picture could be drawn", str(error))

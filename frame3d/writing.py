@@ -8,6 +8,8 @@ from pathlib import Path
 
 from frame3d.errors import OutputError
 
+__all__ = ["write_whole"]
+
 
 def write_whole(path: Path, write: Callable[[Path], object]) -> None:
     """Let ``write`` make the file under another name, then give it its own.
@@ -24,6 +26,8 @@ def write_whole(path: Path, write: Callable[[Path], object]) -> None:
         write(temporary)
         os.replace(temporary, path)
     except OSError as error:
+        if isinstance(error, OutputError):
+            raise
         raise OutputError(
             f"{path} cannot be written: {error.strerror or error}; choose another folder, or "
             "close the program that has it open"

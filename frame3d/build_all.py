@@ -1,0 +1,264 @@
+"""One run of everything: from a design to all of its files, in one folder.
+
+All files are made in a temporary folder first. Only when every one of them is there
+do they take their places, so a run that fails or is stopped changes nothing.
+"""
+
+from __future__ import annotations
+
+import contextlib
+import os
+import shutil
+import sys
+import tempfile
+import types
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass
+from pathlib import Path
+
+from frame3d.errors import DesignError, OutputError
+from frame3d.frame.lay_out import lay_out
+from frame3d.frame.members import Frame
+from frame3d.spec.design import Design
+from frame3d.spec.reader import locate
+from frame3d.summary import summary_of, summary_text
+
+__all__ = ["FILES", "PICTURE", "BuildResult", "build", "build_frame", "laid_out"]
+
+PICTURE = "model.png"
+FILES = (
+    "model.step", "model.stl", "model.glb", PICTURE, "sheets.dxf", "sheets.pdf", "summary.json",
+)  # fmt: skip
+"""What a build writes, in the order in which it is told."""
+
+Progress = Callable[[str, int, int], None]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class BuildResult:
+    """What a build made.
+
+    Parameters
+    ----------
+    folder : Path
+    files : tuple of Path
+        Every file written, in its place.
+    frame : Frame
+    summary : dict
+        What ``summary.json`` holds.
+    findings : tuple of str
+        What the sheets could not show as wanted.
+    notes : tuple of str
+        What could not be made, and why; the rest is complete.
+    """
+
+    folder: Path
+    files: tuple[Path, ...]
+    frame: Frame
+    summary: dict
+    findings: tuple[str, ...]
+    notes: tuple[str, ...]
+
+
+def laid_out(design: Design) -> Frame:
+    """The frame of ``design``; a fault is told with its file and line.
+
+    Raises
+    ------
+    DesignFaults
+        If the design contradicts itself or asks for what cannot be made.
+    """
+    try:
+        return lay_out(design)
+    except DesignError as error:
+        raise locate(design, error) from None
+
+
+def build(design: Design, folder: str | Path, progress: Progress | None = None) -> BuildResult:
+    """Make all files of ``design`` in ``folder``.
+
+    Parameters
+    ----------
+    design : Design
+    folder : str or Path
+        Made if it does not exist. Files of the same names are replaced; others stay.
+    progress : callable or None
+        Told what is being done, how many steps of it are done, and how many there are.
+
+    Raises
+    ------
+    DesignFaults
+        If the design cannot be laid out; nothing has been touched then.
+    OutputError
+        If something cannot be written; what was there is as it was.
+    SolidError
+        If a part cannot be made; what was there is as it was.
+    """
+    return build_frame(laid_out(design), folder, progress)
+
+
+def build_frame(
+    frame: Frame, folder: str | Path, progress: Progress | None = None
+) -> BuildResult:
+    """As :func:`build`, from a frame that has been laid out."""
+    folder = Path(os.path.abspath(folder))
+    with _workshop(folder) as bench:
+        summary, findings, notes = _make(frame, bench, progress or _say_nothing)
+        made = [name for name in FILES if (bench / name).exists()]
+        _put_in_place(bench, folder, made)
+    return BuildResult(
+        folder=folder,
+        files=tuple(folder / name for name in made),
+        frame=frame,
+        summary=summary,
+        findings=findings,
+        notes=notes,
+    )
+
+
+def _say_nothing(what: str, done: int, total: int) -> None:
+    """Progress for a caller who wants none."""
+
+
+def _make(
+    frame: Frame, bench: Path, progress: Progress
+) -> tuple[dict, tuple[str, ...], tuple[str, ...]]:
+    """Make every file in ``bench``: the summary, findings of the sheets, and notes."""
+    progress("loading", 0, 1)
+    # Only here: loading the kernel takes longer than laying out a frame.
+    from frame3d.sheets import draw_sheets, write_dxf, write_pdf
+    from frame3d.solids.model import write_model
+    from frame3d.solids.picture import write_picture
+
+    progress("drawing the sheets", 0, 3)
+    sheets = draw_sheets(frame)
+    progress("writing sheets.dxf", 1, 3)
+    write_dxf(sheets, bench / "sheets.dxf")
+    progress("writing sheets.pdf", 2, 3)
+    write_pdf(sheets, bench / "sheets.pdf")
+    write_model(frame, bench, progress)
+    progress("drawing the picture", 0, 1)
+    notes = []
+    try:
+        write_picture(bench / "model.glb", bench / PICTURE)
+    except OutputError as error:
+        notes.append(str(error))
+    findings = tuple(str(finding) for finding in sheets.findings)
+    files = [name for name in FILES if name == "summary.json" or (bench / name).exists()]
+    summary = summary_of(frame, findings=findings, files=files)
+    try:
+        (bench / "summary.json").write_text(summary_text(summary), encoding="utf-8", newline="\n")
+    except OSError as error:
+        raise _unwritable(bench / "summary.json", error) from error
+    progress("all files", 1, 1)
+    return summary, findings, tuple(notes)
+
+
+@contextlib.contextmanager
+def _workshop(folder: Path) -> Iterator[Path]:
+    """A temporary folder from which files can be renamed into ``folder``; gone afterwards.
+
+    Folders that had to be made on the way are removed again if nothing was put into them.
+    """
+    bench, new = None, []
+    try:
+        try:
+            _check_places(folder)
+            new = [place for place in (folder, *folder.parents) if not place.exists()]
+            folder.mkdir(parents=True, exist_ok=True)
+            bench = Path(tempfile.mkdtemp(prefix=f".{folder.name[:80]}.", dir=_beside(folder)))
+        except OutputError:
+            raise
+        except OSError as error:
+            raise _unwritable(folder, error) from error
+        yield bench
+    finally:
+        if bench is not None:
+            shutil.rmtree(bench, ignore_errors=True)
+        for place in new:
+            # It stays if there is something in it.
+            with contextlib.suppress(OSError):
+                place.rmdir()
+
+
+def _check_places(folder: Path) -> None:
+    """Nothing may stand where the folder or a file is to be."""
+    for place in (folder, *folder.parents):
+        if place.exists() and not place.is_dir():
+            raise OutputError(
+                f"{place} is a file, so it cannot hold the files of a build; "
+                "choose another folder"
+            )
+    for name in FILES:
+        if (folder / name).is_dir():
+            raise OutputError(
+                f"{folder / name} is a folder where a file is to be; choose another folder or "
+                "move it away"
+            )
+    if folder.exists() and not os.access(folder, os.W_OK | os.X_OK):
+        raise OutputError(f"{folder} cannot be written: Permission denied; choose another folder")
+
+
+def _beside(folder: Path) -> Path:
+    """The parent of ``folder``; the folder itself where files cannot be renamed from there."""
+    parent = folder.parent
+    same = parent.stat().st_dev == folder.stat().st_dev
+    return parent if same and os.access(parent, os.W_OK | os.X_OK) else folder
+
+
+def _put_in_place(bench: Path, folder: Path, made: list[str]) -> None:
+    """Rename the files into ``folder``: all of them, or none if one of them cannot be.
+
+    A file of an earlier build that this one could not make goes away.
+    """
+    aside = bench / "before"
+    finished = False
+    before: list[str] = []
+    try:
+        aside.mkdir()
+        for name in FILES:
+            if (folder / name).exists():
+                _keep(folder / name, aside / name)
+                before.append(name)
+        for name in made:
+            os.replace(bench / name, folder / name)
+        for name in set(FILES) - set(made):
+            (folder / name).unlink(missing_ok=True)
+        finished = True
+    except OSError as error:
+        raise _unwritable(folder, error) from error
+    finally:
+        if not finished:
+            for name in made:
+                if not (bench / name).exists() and name not in before:
+                    (folder / name).unlink(missing_ok=True)
+            for name in before:
+                os.replace(aside / name, folder / name)
+
+
+def _keep(path: Path, copy: Path) -> None:
+    """A second name for ``path``, or a copy where the file system knows no second names."""
+    try:
+        os.link(path, copy)
+    except OSError:
+        shutil.copy2(path, copy)
+
+
+def _unwritable(path: Path, error: OSError) -> OutputError:
+    reason = error.strerror or error
+    return OutputError(
+        f"{path} cannot be written: {reason}; choose another folder, or close the program that "
+        "has a file in it open"
+    )
+
+
+class _Callable(types.ModuleType):
+    """This module as a function, so that ``frame3d.build(...)`` works however it was loaded."""
+
+    def __call__(
+        self, design: Design, folder: str | Path, progress: Progress | None = None
+    ) -> BuildResult:
+        return build(design, folder, progress)
+
+
+sys.modules[__name__].__class__ = _Callable

@@ -1,0 +1,258 @@
+"""What a frame is, in figures: for ``summary.json`` and for the screen.
+
+Everything comes from the frame alone, without solids, dates or paths: the same
+design gives the same summary.
+"""
+
+from __future__ import annotations
+
+import json
+import math
+from collections import Counter
+from collections.abc import Sequence
+
+from frame3d import __version__
+from frame3d.catalog.sections import Head
+from frame3d.frame.measures import mass_kg
+from frame3d.frame.members import Frame, Role
+from frame3d.frame.parts import (
+    HARDWARE,
+    Board,
+    Bolt,
+    ClampHalf,
+    Nut,
+    Part,
+    Plate,
+    Screw,
+    Tube,
+    Washer,
+)
+from frame3d.geometry.arch import Measures
+from frame3d.geometry.paths import Arc
+from frame3d.units import LengthFormat
+
+__all__ = ["CAUTIONS", "describe", "lengths_of", "main_figures", "summary_of", "summary_text"]
+
+CAUTIONS = (
+    "Have buried services located before driving anything into the ground.",
+    "Brace the frame before covering it.",
+    "Follow the instructions of your suppliers.",
+    "Loads, foundations and permits are for local codes and a licensed professional; "
+    "none of them is worked out here.",
+)
+"""What everybody who builds from these files is told."""
+
+
+def lengths_of(frame: Frame) -> LengthFormat:
+    """How the frame's design wants its numbers written."""
+    output = frame.design.output
+    return LengthFormat(
+        system=output.units, denominator=output.fraction, decimals=output.decimals
+    )
+
+
+def main_figures(frame: Frame) -> list[tuple[str, str]]:
+    """The figures that tell one frame from another, as names and texts."""
+    form, arch, grid = lengths_of(frame), frame.arch, frame.grid
+    socket = frame.design.socket
+
+    def three(measures: Measures) -> str:
+        return (
+            f"{form.text(measures.centres_mm, unit=True)} centres, "
+            f"{form.text(measures.outside_mm, unit=True)} outside, "
+            f"{form.text(measures.inside_mm, unit=True)} clear inside"
+        )
+
+    hoops = len(grid.hoop_y_mm)
+    figures = [
+        ("Form", f"{arch.style.value}, {arch.form.value}"),
+        ("Width at ground", three(arch.widths())),
+        ("Ridge height", three(arch.heights())),
+        ("Leg height", form.text(arch.leg_height_mm, unit=True)),
+        ("Length between centres of end hoops", form.text(grid.length_mm, unit=True)),
+        ("Bays", f"{hoops - 1} of {form.text(grid.spacing_mm, unit=True)}"),
+        ("Hoops, sockets", f"{hoops}, {_count(frame, Role.SOCKET)}"),
+        ("Sockets in the ground", form.text(socket.length - socket.exposed, unit=True)),
+        ("Mass of all parts", form.mass(_total_kg(frame))),
+    ]
+    if arch.chosen:
+        figures.insert(4, ("Chosen by rule", ", ".join(_chosen(frame))))
+    return figures
+
+
+def summary_of(frame: Frame, *, findings: Sequence[str] = (), files: Sequence[str] = ()) -> dict:
+    """Everything that ``summary.json`` holds.
+
+    Parameters
+    ----------
+    frame : Frame
+    findings : sequence of str
+        What the sheets could not show as wanted.
+    files : sequence of str
+        Names of the files of the build.
+    """
+    project, output = frame.design.project, frame.design.output
+    return {
+        "program": f"frame3d {__version__}",
+        "project": project.model_dump(mode="json"),
+        "units": {"text": output.units.value, "numbers": "mm, kg, deg, as their names say"},
+        "profile": _profile(frame),
+        "layout": _layout(frame),
+        "parts": _parts(frame),
+        "total_mass_kg": _round(_total_kg(frame)),
+        "total_mass": lengths_of(frame).mass(_total_kg(frame)),
+        "hardware": _hardware(frame),
+        "sheet_findings": list(findings),
+        "cautions": list(CAUTIONS),
+        "files": list(files),
+    }
+
+
+def summary_text(summary: dict) -> str:
+    """The text of ``summary.json``."""
+    return json.dumps(summary, indent=2, ensure_ascii=False, allow_nan=False) + "\n"
+
+
+def describe(part: Part, form: LengthFormat) -> str:
+    """What ``part`` is, in words, as a list has it; without the length of a tube or board."""
+
+    def say(length_mm: float) -> str:
+        return form.text(length_mm, unit=True)
+
+    match part:
+        case Tube():
+            bent = any(isinstance(segment, Arc) for segment in part.axis.segments)
+            return _with_holes(
+                f"{part.section.name} tube, {'bent' if bent else 'straight'}"
+                + _swaged(bool(part.start) + bool(part.end)),
+                len(part.holes),
+            )
+        case Board():
+            return _with_holes(f"{part.section.name} board", len(part.holes))
+        case Plate():
+            return _with_holes(f"{part.name}, {say(part.thickness_mm)} thick", len(part.holes))
+        case Bolt():
+            kind = "carriage bolt" if part.size.head is Head.CARRIAGE else "hexagon bolt"
+            return f"{kind} {part.size.name} x {say(part.length_mm)}"
+        case Nut():
+            return f"hexagon nut {part.size.name}"
+        case Washer():
+            return f"plain washer {part.size.name}"
+        case Screw():
+            return f"self-drilling screw {part.name} x {say(part.length_mm)}"
+        case ClampHalf():
+            return f"half of a swivel coupler for tube of {say(part.tube_od_mm)} outside"
+    raise TypeError(f"no words are known for a {type(part).__name__}")
+
+
+def _swaged(ends: int) -> str:
+    return ("", ", one end swaged", ", both ends swaged")[ends]
+
+
+def _with_holes(text: str, holes: int) -> str:
+    if not holes:
+        return text
+    return f"{text}, {holes} hole{'s' if holes > 1 else ''}"
+
+
+def _profile(frame: Frame) -> dict:
+    arch, form = frame.arch, lengths_of(frame)
+    return {
+        "style": arch.style.value,
+        "form": arch.form.value,
+        "width": _three(arch.widths(), form),
+        "ridge_height": _three(arch.heights(), form),
+        "leg_height": _length(arch.leg_height_mm, form),
+        "leg_lean": _angle(arch.leg_lean_rad, form),
+        "eave_radius": _length(arch.eave_radius_mm, form),
+        "top_radius": _length(arch.top_radius_mm, form),
+        "rafter_length": _length(arch.rafter_length_mm, form),
+        "ridge_slope": _angle(arch.ridge_slope_rad, form),
+        "chosen_by_rule": _chosen(frame),
+    }
+
+
+def _layout(frame: Frame) -> dict:
+    grid, form, socket = frame.grid, lengths_of(frame), frame.design.socket
+    od_mm = frame.arch.tube_od_mm
+    return {
+        "length_between_centres": _length(grid.length_mm, form),
+        "length_outside_of_end_hoops": _length(grid.length_mm + od_mm, form),
+        "bays": len(grid.hoop_y_mm) - 1,
+        "spacing": _length(grid.spacing_mm, form),
+        "hoops": len(grid.hoop_y_mm),
+        "sockets": _count(frame, Role.SOCKET),
+        "socket_length": _length(socket.length, form),
+        "socket_exposed": _length(socket.exposed, form),
+        "embedment": _length(socket.length - socket.exposed, form),
+    }
+
+
+def _parts(frame: Frame) -> list[dict]:
+    form = lengths_of(frame)
+    rows = []
+    for group in frame.parts():
+        each = mass_kg(group.part)
+        length = getattr(group.part, "length_mm", None)
+        rows.append(
+            {
+                "mark": group.mark,
+                "role": group.role.value,
+                "description": describe(group.part, form),
+                "count": group.count,
+                "length_mm": None if length is None else _round(length),
+                "length": None if length is None else form.text(length, unit=True),
+                "mass_each_kg": _round(each),
+                "mass_total_kg": _round(each * group.count),
+            }
+        )
+    return rows
+
+
+def _hardware(frame: Frame) -> list[dict]:
+    """How many of each thing that is bought: equal words, equal things."""
+    form = lengths_of(frame)
+    counts: Counter[tuple[str, str]] = Counter()
+    for group in frame.parts():
+        if isinstance(group.part, HARDWARE):
+            counts[group.role.value, describe(group.part, form)] += group.count
+    return [
+        {"role": role, "description": words, "count": count}
+        for (role, words), count in sorted(counts.items())
+    ]
+
+
+def _chosen(frame: Frame) -> list[str]:
+    return [name.replace("_", " ") for name in frame.arch.chosen]
+
+
+def _count(frame: Frame, role: Role) -> int:
+    return sum(1 for _ in frame.of(role))
+
+
+def _total_kg(frame: Frame) -> float:
+    return math.fsum(mass_kg(group.part) * group.count for group in frame.parts())
+
+
+def _three(measures: Measures, form: LengthFormat) -> dict:
+    return {
+        "centres": _length(measures.centres_mm, form),
+        "outside": _length(measures.outside_mm, form),
+        "clear_inside": _length(measures.inside_mm, form),
+    }
+
+
+def _length(length_mm: float | None, form: LengthFormat) -> dict | None:
+    """A length as a number and as text; None where there is none, as for a straight radius."""
+    if length_mm is None or not math.isfinite(length_mm):
+        return None
+    return {"mm": _round(length_mm), "text": form.text(length_mm, unit=True)}
+
+
+def _angle(angle_rad: float, form: LengthFormat) -> dict:
+    return {"deg": _round(math.degrees(angle_rad)), "text": form.angle(angle_rad)}
+
+
+def _round(value: float) -> float:
+    """To 1e-3: finer than anything that is made, coarser than the noise of floating point."""
+    return round(value, 3) + 0.0

@@ -1,0 +1,109 @@
+"""The whole build of small designs, and what a failed or stopped one leaves."""
+
+from __future__ import annotations
+
+import json
+from pathlib import Path
+
+import pytest
+from hypothesis import HealthCheck, assume, given, settings
+from whole_designs import designs
+
+from frame3d import build, load_design
+from frame3d.errors import DesignError, DesignFaults, OutputError, SolidError
+from frame3d.examples import example_paths
+from frame3d.frame.lay_out import lay_out
+from frame3d.frame.measures import volume_mm3
+from frame3d.spec.reader import design_from_mapping
+
+SMALL = {
+    "project": {"name": "Seedling house [1]"},
+    "output": {"units": "metric"},
+    "profile": {"style": "quonset", "width": "4 m", "ridge_height": "2.6 m", "leg_height": "0.6 m"},
+    "bays": {"count": 2, "spacing": "1.2 m"},
+    "hoop": {"tube": "42 x 2 mm"},
+    "socket": {"tube": "50 x 3 mm"},
+    "rail": [{"at": "ridge"}],
+    "sill_board": {},
+}
+
+
+@pytest.fixture(scope="module")
+def built(tmp_path_factory) -> Path:
+    folder = tmp_path_factory.mktemp("out") / "small"
+    build(design_from_mapping(SMALL), folder)
+    return folder
+
+
+def test_every_file_is_made_and_nothing_else_is_left(built: Path) -> None:
+    found = {path.name for path in built.iterdir()}
+    assert found - {"model.png"} == {
+        "model.step", "model.stl", "model.glb", "sheets.dxf", "sheets.pdf", "summary.json"
+    }
+    assert [path.name for path in built.parent.iterdir()] == ["small"]
+
+
+def test_summary_counts_what_the_frame_has(built: Path) -> None:
+    frame = lay_out(design_from_mapping(SMALL))
+    data = json.loads((built / "summary.json").read_text(encoding="utf-8"))
+    assert {row["mark"]: row["count"] for row in data["parts"]} == {
+        count.mark: count.count for count in frame.parts()
+    }
+    assert data["profile"]["width clear inside"] == {"mm": 3958.0, "text": "3958 mm"}
+    assert any("licensed professional" in caution for caution in data["cautions"])
+
+
+def test_second_build_gives_the_same_bytes(built: Path, tmp_path: Path) -> None:
+    build(design_from_mapping(SMALL), tmp_path / "again")
+    for name in ("model.step", "model.stl", "model.glb", "sheets.dxf", "sheets.pdf"):
+        assert (tmp_path / "again" / name).read_bytes() == (built / name).read_bytes(), name
+
+
+def test_failed_build_leaves_the_last_good_one(tmp_path: Path, monkeypatch) -> None:
+    folder = tmp_path / "kept"
+    folder.mkdir()
+    (folder / "model.step").write_text("last good one")
+    (folder / "notes.txt").write_text("the user's own")
+
+    def broken(*_args: object) -> None:
+        raise SolidError("H1 (Tube): spoilt on purpose")
+
+    monkeypatch.setattr("frame3d.solids.model.write_model", broken)
+    with pytest.raises(SolidError, match="spoilt on purpose"):
+        build(design_from_mapping(SMALL), folder)
+    assert sorted(path.name for path in folder.iterdir()) == ["model.step", "notes.txt"]
+    assert (folder / "model.step").read_text() == "last good one"
+    assert [path.name for path in tmp_path.iterdir()] == ["kept"]
+
+
+def test_folder_that_is_a_file_is_refused(tmp_path: Path) -> None:
+    (tmp_path / "taken").write_text("x")
+    with pytest.raises(OutputError, match="is a file; choose another folder"):
+        build(design_from_mapping(SMALL), tmp_path / "taken")
+
+
+def test_example_from_python() -> None:
+    design = load_design(example_paths()["long_meadow_quonset"])
+    assert len(lay_out(design).members) > 500
+
+
+@settings(
+    max_examples=6,
+    deadline=None,
+    derandomize=True,
+    database=None,
+    suppress_health_check=list(HealthCheck),
+)
+@given(designs(most_bays=4))
+def test_whatever_lays_out_has_sound_solids(mapping: dict) -> None:
+    """Each solid is valid and single and has the volume that arithmetic gives its part."""
+    from frame3d.solids.make import make_solids
+
+    try:
+        frame = lay_out(design_from_mapping(mapping))
+    except (DesignError, DesignFaults):
+        assume(False)
+    solids = make_solids(frame)
+    for count in frame.parts():
+        wanted = volume_mm3(count.part)
+        assert abs(solids[count.mark].volume_mm3 - wanted) < 2e-5 * wanted

@@ -1,0 +1,76 @@
+"""The command line: what is typed, what comes back, and with which status."""
+
+from __future__ import annotations
+
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+
+GOOD = """
+[profile]
+style = "quonset"
+width = "14 ft"
+ridge_height = "9 ft"
+[bays]
+count = 2
+spacing = "4 ft"
+"""
+
+
+def run(*words: object, folder: Path) -> subprocess.CompletedProcess[str]:
+    command = [sys.executable, "-m", "frame3d.cli", *map(str, words)]
+    return subprocess.run(command, cwd=folder, capture_output=True, text=True, timeout=120)
+
+
+@pytest.mark.parametrize("style", ["gothic", "quonset"])
+@pytest.mark.parametrize("units", ["imperial", "metric"])
+def test_new_design_passes_its_own_check(style: str, units: str, tmp_path: Path) -> None:
+    made = run("new", "a.toml", "--style", style, "--units", units, folder=tmp_path)
+    assert made.returncode == 0, made.stderr
+    checked = run("check", "a.toml", folder=tmp_path)
+    assert checked.returncode == 0, checked.stderr
+    assert "clear inside" in checked.stdout
+
+
+def test_new_does_not_write_over_a_file(tmp_path: Path) -> None:
+    (tmp_path / "a.toml").write_text("mine")
+    made = run("new", "a.toml", folder=tmp_path)
+    assert made.returncode == 2
+    assert "exists already" in made.stderr
+    assert (tmp_path / "a.toml").read_text() == "mine"
+
+
+@pytest.mark.parametrize("words, message", [
+    (["check", "none.toml"], "none.toml"),
+    (["build", "none.toml"], "none.toml"),
+    (["new", "b.toml", "--style", "tudor"], "must be quonset or gothic"),
+    (["new", "b.toml", "--units", "cubits"], "must be"),
+    (["new", "no/such/folder/b.toml"], "cannot be written"),
+    (["build", "a.toml", "--out", "a.toml"], "is a file"),
+    (["frobnicate"], "frobnicate"),
+])
+def test_faults_end_with_status_2_and_no_traceback(words, message, tmp_path: Path) -> None:
+    (tmp_path / "a.toml").write_text(GOOD)
+    result = run(*words, folder=tmp_path)
+    assert result.returncode == 2
+    assert message in result.stderr
+    assert "Traceback" not in result.stderr
+    assert [path.name for path in tmp_path.iterdir()] == ["a.toml"]
+
+
+def test_faults_of_a_design_name_line_and_field(tmp_path: Path) -> None:
+    (tmp_path / "bad.toml").write_text(GOOD.replace("14 ft", "14").replace("count", "cuont"))
+    result = run("build", "bad.toml", folder=tmp_path)
+    assert result.returncode == 2
+    assert "bad.toml: line 4: profile.width" in result.stderr
+    assert "did you mean" in result.stderr.lower() or "count" in result.stderr
+    assert not (tmp_path / "outputs").exists()
+
+
+def test_contradiction_found_in_the_layout_has_its_line(tmp_path: Path) -> None:
+    (tmp_path / "bad.toml").write_text(GOOD + 'length = "9 ft"\n')
+    result = run("check", "bad.toml", folder=tmp_path)
+    assert result.returncode == 2
+    assert "line 9: bays.length" in result.stderr
