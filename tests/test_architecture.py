@@ -19,7 +19,8 @@ MOST_LINES = 400
 
 LAYERS = (
     {"errors"},
-    {"units", "examples"},
+    {"writing"},
+    {"units", "examples", "writing"},
     {"catalog"},
     {"geometry"},
     {"spec"},
