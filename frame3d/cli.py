@@ -22,7 +22,7 @@ from frame3d.geometry.arch import ArchStyle
 from frame3d.units import UnitSystem
 
 if TYPE_CHECKING:
-    from frame3d.build_all import BuildResult
+    from frame3d.build import BuildResult
     from frame3d.frame.members import Frame
 
 app = typer.Typer(
@@ -171,7 +171,7 @@ def _check_new(file: Path, force: bool) -> None:
 
 def _laid_out(paths: list[Path]) -> list[Frame]:
     """The frames of the designs; the faults of all of them are told together."""
-    from frame3d.build_all import laid_out
+    from frame3d.build import laid_out
     from frame3d.spec.reader import read_design
 
     frames, failed = [], False
@@ -207,7 +207,7 @@ def _with_progress(frame: Frame, folder: Path) -> BuildResult:
     from rich.markup import escape
     from rich.progress import BarColumn, Progress, TextColumn, TimeElapsedColumn
 
-    from frame3d.build_all import build_frame
+    from frame3d.build import build_frame
 
     console = Console(stderr=True)
     bar = Progress(

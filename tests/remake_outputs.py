@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from pathlib import Path
 
-from frame3d.build_all import build
+from frame3d.build import build
 from frame3d.examples import example_paths
 from frame3d.sheets import sheet_pictures
 from frame3d.spec.reader import read_design

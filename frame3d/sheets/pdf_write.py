@@ -11,7 +11,7 @@ from fontTools.ttLib import TTFont
 
 from frame3d.errors import OutputError
 from frame3d.sheets.dxf_write import document_of
-from frame3d.sheets.files import write_whole
+from frame3d.writing import write_whole
 from frame3d.sheets.ink import Bubble, Dimension, Label
 from frame3d.sheets.lettering import font_path
 from frame3d.sheets.pdf_page import POINTS_PER_MM, draw_page

@@ -2,7 +2,7 @@
 
 The drawing library ends its process where the machine offers no way to draw, so
 the picture is made in a process of its own: ``python -m frame3d.solids.picture
-frame.glb frame.png``.
+model.glb model.png``.
 """
 
 from __future__ import annotations
@@ -12,7 +12,7 @@ import sys
 from pathlib import Path
 
 from frame3d.errors import OutputError
-from frame3d.solids.files import write_whole
+from frame3d.writing import write_whole
 
 _PATIENCE_S = 300
 

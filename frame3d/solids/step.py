@@ -31,7 +31,7 @@ import frame3d
 from frame3d.errors import OutputError
 from frame3d.frame.members import Frame, Role
 from frame3d.geometry.placement import Placement
-from frame3d.solids.files import write_whole
+from frame3d.writing import write_whole
 from frame3d.solids.names import member_names
 from frame3d.solids.solid import Solid
 from frame3d.solids.step_entities import settle, text, texts

@@ -9,7 +9,7 @@ import numpy as np
 
 from frame3d.frame.members import Frame
 from frame3d.solids.apart import find_splits, placed_points, split
-from frame3d.solids.files import write_whole
+from frame3d.writing import write_whole
 from frame3d.solids.mesh_parts import Mesh
 
 _HEADER = b"frame3d, millimetres, Z up".ljust(80)

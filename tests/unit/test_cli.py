@@ -38,16 +38,16 @@ def test_new_does_not_write_over_a_file(tmp_path: Path) -> None:
     (tmp_path / "a.toml").write_text("mine")
     made = run("new", "a.toml", folder=tmp_path)
     assert made.returncode == 2
-    assert "exists already" in made.stderr
+    assert "exists; give another name" in made.stderr
     assert (tmp_path / "a.toml").read_text() == "mine"
 
 
 @pytest.mark.parametrize("words, message", [
     (["check", "none.toml"], "none.toml"),
     (["build", "none.toml"], "none.toml"),
-    (["new", "b.toml", "--style", "tudor"], "must be quonset or gothic"),
-    (["new", "b.toml", "--units", "cubits"], "must be"),
-    (["new", "no/such/folder/b.toml"], "cannot be written"),
+    (["new", "b.toml", "--style", "tudor"], "is not one of 'quonset', 'gothic'"),
+    (["new", "b.toml", "--units", "cubits"], "is not one of"),
+    (["new", "no/such/folder/b.toml"], "is not a folder; make it first"),
     (["build", "a.toml", "--out", "a.toml"], "is a file"),
     (["frobnicate"], "frobnicate"),
 ])

@@ -29,7 +29,7 @@ from frame3d.geometry.paths import Arc, Line, PlanePath
 from frame3d.geometry.placement import Placement
 from frame3d.solids import meshes as meshes_module
 from frame3d.solids.apart import find_splits, placed_points, sharp_edges, split
-from frame3d.solids.files import write_whole
+from frame3d.writing import write_whole
 from frame3d.solids.make import make_solid
 from frame3d.solids.mesh_parts import Mesh, enclosed_mm3, is_closed
 from frame3d.solids.meshes import TUBES, kernel_mesh, make_meshes, mesh_of
