@@ -34,6 +34,8 @@ _INK = (0.15, 0.16, 0.18)
 _FROM = (-0.62, -1.0, 0.48)
 _VIEW_ANGLE_DEG = 24.0
 _ROW, _TEXT = 24, 17
+_SMALL = ("bolt", "nut", "washer", "screw", "clamp")
+"""Roles too small to be told apart at this size: not in the legend."""
 
 
 def draw_scene(glb: Path, png: Path) -> None:
@@ -43,7 +45,6 @@ def draw_scene(glb: Path, png: Path) -> None:
     renderer.SetBackground(*_BOTTOM)
     renderer.SetBackground2(*_TOP)
     renderer.GradientBackgroundOn()
-    renderer.UseFXAAOn()
     for shell in shells:
         renderer.AddActor(_actor(shell))
     everything = np.concatenate([shell.positions for shell in shells])
@@ -164,7 +165,8 @@ def _look(renderer: vtkRenderer, low: np.ndarray, high: np.ndarray) -> None:
 
 def _legend(renderer: vtkRenderer, shells: list[Shell]) -> None:
     """A patch of each role's colour with its name, down the upper left corner."""
-    for row, shell in enumerate(shells):
+    shown = [shell for shell in shells if shell.name not in _SMALL]
+    for row, shell in enumerate(shown):
         height = _SIZE[1] - 40 - row * _ROW
         colour = tuple(_screen(value) for value in shell.colour)
         name = _label(shell.name, 56, height)

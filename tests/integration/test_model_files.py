@@ -11,6 +11,7 @@ from collections import Counter
 from pathlib import Path
 
 import numpy as np
+import pymupdf
 import pytest
 import trimesh
 
@@ -247,6 +248,12 @@ def test_picture_shows_the_frame_or_says_why_not(folder: Path, tmp_path: Path) -
     data = png.read_bytes()
     assert data[:8] == b"\x89PNG\r\n\x1a\n"
     assert tuple(np.frombuffer(data[16:24], ">u4")) == (1600, 1000)
+    pixels = pymupdf.Pixmap(str(png))
+    shades = np.frombuffer(pixels.samples, np.uint8).reshape(pixels.h, pixels.w, pixels.n)
+    middle = shades[200:800, 200:1400, :3].astype(int)
+    # A light ground with the darker frame on it: neither black nor empty.
+    assert middle.mean() > 120
+    assert 0.005 < (middle.mean(axis=2) < 150).mean() < 0.5
 
 
 def test_picture_of_a_bad_file_is_an_error(tmp_path: Path) -> None:
