@@ -88,15 +88,17 @@ def _run_members(plan: Plan, run: HoopRun, tubes: list, side: Side, number: int,
         placement = _place(plan, run, side, start_mm, y_mm)
         drafts.append(Draft(role=Role.HOOP, part=tube, placement=placement, spot=spot))
     for index, joint in enumerate(run.joints, start=1):
-        where = side if plan.is_gothic else _side_of(joint.at_mm, half_mm)
+        # A splice that gave way to a hole at the crown is still that of the middle.
+        near = 2 * plan.design.hoop.overlap
+        where = side if plan.is_gothic else _side_of(joint.at_mm, half_mm, near)
         spot = Spot(side=where, hoop=number, order=index)
         drafts += splice_members(
             plan, run.axis, joint, lambda at: _place(plan, run, side, at, y_mm), spot)
     return drafts
 
 
-def _side_of(distance_mm: float, half_mm: float) -> Side:
-    if abs(distance_mm - half_mm) < 1.0:
+def _side_of(distance_mm: float, half_mm: float, near_mm: float = 1.0) -> Side:
+    if abs(distance_mm - half_mm) < near_mm:
         return Side.MIDDLE
     return Side.LEFT if distance_mm < half_mm else Side.RIGHT
 
