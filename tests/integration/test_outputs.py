@@ -1,0 +1,59 @@
+"""What outputs/ keeps of the examples is what the program makes now.
+
+Remake it with ``python tests/remake_outputs.py``. The pictures differ a little from
+one graphics library to the next, so only their size is looked at.
+"""
+
+from __future__ import annotations
+
+import json
+from pathlib import Path
+
+import pymupdf
+import pytest
+
+from frame3d.examples import example_paths
+from frame3d.frame.lay_out import lay_out
+from frame3d.sheets import draw_sheets, write_pdf
+from frame3d.spec.reader import read_design
+from frame3d.summary import summary_of, summary_text
+
+OUTPUTS = Path(__file__).parents[2] / "outputs"
+MOST_BYTES = 3_000_000
+
+
+def words(pdf: Path) -> list[list]:
+    """Every word of every page with its place to a tenth of a point."""
+    with pymupdf.open(pdf) as document:
+        return [
+            sorted([round(c, 1) for c in word[:4]] + [word[4]] for word in page.get_text("words"))
+            for page in document
+        ]
+
+
+@pytest.mark.parametrize("name", sorted(example_paths()))
+def test_kept_drawings_and_summary_are_current(name: str, tmp_path: Path) -> None:
+    frame = lay_out(read_design(example_paths()[name]))
+    kept = json.loads((OUTPUTS / name / "summary.json").read_text(encoding="utf-8"))
+    now = json.loads(summary_text(summary_of(frame)))
+    for key in set(now) - {"files", "findings", "sheet_findings"}:
+        assert kept[key] == now[key], f"{key}: run python tests/remake_outputs.py"
+    write_pdf(draw_sheets(frame), tmp_path / "sheets.pdf")
+    assert words(OUTPUTS / name / "sheets.pdf") == words(tmp_path / "sheets.pdf")
+
+
+@pytest.mark.parametrize("name", sorted(example_paths()))
+def test_kept_pictures_are_there(name: str) -> None:
+    for picture in ("model.png", "sheet-1.png", "sheet-2.png", "sheet-3.png"):
+        pixels = pymupdf.Pixmap(str(OUTPUTS / name / picture))
+        assert pixels.w > 800 and pixels.h > 500
+
+
+def test_kept_files_are_small_enough_for_git() -> None:
+    kept = [
+        path
+        for name in example_paths()
+        for pattern in ("*.png", "sheets.pdf", "summary.json")
+        for path in (OUTPUTS / name).glob(pattern)
+    ]
+    assert sum(path.stat().st_size for path in kept) < MOST_BYTES
