@@ -9,8 +9,10 @@ from __future__ import annotations
 import contextlib
 import os
 import shutil
+import signal
 import sys
 import tempfile
+import threading
 import types
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
@@ -105,7 +107,8 @@ def build_frame(
     with _workshop(folder) as bench:
         summary, findings, notes = _make(frame, bench, progress or _say_nothing)
         made = [name for name in FILES if (bench / name).exists()]
-        _put_in_place(bench, folder, made)
+        with _stop_later():
+            _put_in_place(bench, folder, made)
     return BuildResult(
         folder=folder,
         files=tuple(folder / name for name in made),
@@ -126,9 +129,10 @@ def _make(
     """Make every file in ``bench``: the summary, findings of the sheets, and notes."""
     progress("loading", 0, 1)
     # Only here: loading the kernel takes longer than laying out a frame.
-    from frame3d.sheets import draw_sheets, write_dxf, write_pdf
-    from frame3d.solids.model import write_model
-    from frame3d.solids.picture import write_picture
+    with _stop_later():
+        from frame3d.sheets import draw_sheets, write_dxf, write_pdf
+        from frame3d.solids.model import write_model
+        from frame3d.solids.picture import write_picture
 
     progress("drawing the sheets", 0, 3)
     sheets = draw_sheets(frame)
@@ -155,6 +159,23 @@ def _make(
 
 
 @contextlib.contextmanager
+def _stop_later() -> Iterator[None]:
+    """Hold Ctrl-C back until the end: compiled libraries break if it meets them half loaded."""
+    if threading.current_thread() is not threading.main_thread():
+        yield
+        return
+    asked: list[int] = []
+    before = signal.signal(signal.SIGINT, lambda number, _: asked.append(number))
+    try:
+        yield
+    finally:
+        # None: set by a program around Python, which Python cannot put back.
+        signal.signal(signal.SIGINT, signal.default_int_handler if before is None else before)
+    if asked:
+        signal.raise_signal(signal.SIGINT)
+
+
+@contextlib.contextmanager
 def _workshop(folder: Path) -> Iterator[Path]:
     """A temporary folder from which files can be renamed into ``folder``; gone afterwards.
 
@@ -165,20 +186,23 @@ def _workshop(folder: Path) -> Iterator[Path]:
         try:
             _check_places(folder)
             new = [place for place in (folder, *folder.parents) if not place.exists()]
-            folder.mkdir(parents=True, exist_ok=True)
-            bench = Path(tempfile.mkdtemp(prefix=f".{folder.name[:80]}.", dir=_beside(folder)))
+            with _stop_later():
+                folder.mkdir(parents=True, exist_ok=True)
+                name = f".{folder.name[:80]}."
+                bench = Path(tempfile.mkdtemp(prefix=name, dir=_beside(folder)))
         except OutputError:
             raise
         except OSError as error:
             raise _unwritable(folder, error) from error
         yield bench
     finally:
-        if bench is not None:
-            shutil.rmtree(bench, ignore_errors=True)
-        for place in new:
-            # It stays if there is something in it.
-            with contextlib.suppress(OSError):
-                place.rmdir()
+        with _stop_later():
+            if bench is not None:
+                shutil.rmtree(bench, ignore_errors=True)
+            for place in new:
+                # It stays if there is something in it.
+                with contextlib.suppress(OSError):
+                    place.rmdir()
 
 
 def _check_places(folder: Path) -> None:

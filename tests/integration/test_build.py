@@ -3,6 +3,11 @@
 from __future__ import annotations
 
 import json
+import os
+import signal
+import subprocess
+import sys
+import time
 from pathlib import Path
 
 import pytest
@@ -108,3 +113,35 @@ def test_whatever_lays_out_has_sound_solids(mapping: dict) -> None:
     for count in frame.parts():
         wanted = volume_mm3(count.part)
         assert abs(solids[count.mark].volume_mm3 - wanted) < 2e-5 * wanted
+
+
+@pytest.mark.skipif(os.name == "nt", reason="there Ctrl-C cannot be sent to one process")
+@pytest.mark.parametrize("delay_s", [0.0, 1.5])
+def test_stopped_build_leaves_the_last_good_one(tmp_path: Path, delay_s: float) -> None:
+    folder = tmp_path / "kept"
+    folder.mkdir()
+    (folder / "model.step").write_text("last good one")
+    design = example_paths()["long_meadow_gothic"]
+    command = [sys.executable, "-m", "frame3d.cli", "build", str(design), "--out", str(folder)]
+    root = str(Path(__file__).parents[2])
+    run = subprocess.Popen(
+        command, stderr=subprocess.PIPE, text=True, env={**os.environ, "PYTHONPATH": root}
+    )
+    try:
+        end = time.monotonic() + 60
+        # The temporary folder beside it tells that the build has begun.
+        while len(list(tmp_path.iterdir())) < 2 and time.monotonic() < end:
+            time.sleep(0.02)
+        assert len(list(tmp_path.iterdir())) == 2
+        time.sleep(delay_s)
+        run.send_signal(signal.SIGINT)
+        _, told = run.communicate(timeout=60)
+    finally:
+        run.kill()
+        run.wait()
+    assert run.returncode == 130
+    assert told.splitlines()[-1].startswith("stopped; files that were not finished")
+    assert "Traceback" not in told
+    assert [path.name for path in tmp_path.iterdir()] == ["kept"]
+    assert [path.name for path in folder.iterdir()] == ["model.step"]
+    assert (folder / "model.step").read_text() == "last good one"
