@@ -7,6 +7,8 @@ grip : the thickness held together, washers included.
 
 from __future__ import annotations
 
+import functools
+
 from frame3d.catalog import (
     bolt_size,
     choose_bolt_length,
@@ -14,7 +16,7 @@ from frame3d.catalog import (
     nut_size,
     washer_size,
 )
-from frame3d.catalog.sections import BoltSize, Head
+from frame3d.catalog.sections import BoltSize, Head, NutSize, WasherSize
 from frame3d.errors import CatalogError, DesignError
 from frame3d.frame.members import Role, Spot
 from frame3d.frame.parts import Bolt, Nut, Washer
@@ -96,7 +98,7 @@ def bolt_up(
     under_head = thick if size.head is Head.HEX else 0.0
     grip = thickness_mm + thick + under_head
     try:
-        length = choose_bolt_length(size, grip_to_length(grip, nut.height_mm, size.pitch_mm))
+        bolt = _bolt(size, nut, grip)
     except CatalogError as error:
         raise DesignError(str(error.args[0]), where) from None
     axis = _axis(direction)
@@ -106,13 +108,30 @@ def bolt_up(
         placement = Placement(origin=origin, x=axis.x, y=axis.y, z=axis.z)
         return Draft(role=role, part=part, placement=placement, spot=spot)
 
-    drafts = [put(Role.BOLT, Bolt(size=size, length_mm=length), -under_head)]
+    drafts = [put(Role.BOLT, bolt, -under_head)]
     if under_head:
-        drafts.append(put(Role.WASHER, Washer(size=washer), -under_head))
+        drafts.append(put(Role.WASHER, _washer(washer), -under_head))
     if washers:
-        drafts.append(put(Role.WASHER, Washer(size=washer), thickness_mm))
-    drafts.append(put(Role.NUT, Nut(size=nut), thickness_mm + thick))
+        drafts.append(put(Role.WASHER, _washer(washer), thickness_mm))
+    drafts.append(put(Role.NUT, _nut(nut), thickness_mm + thick))
     return drafts
+
+
+# Each made once: a frame has thousands of them and few that differ.
+@functools.lru_cache(maxsize=256)
+def _bolt(size: BoltSize, nut: NutSize, grip_mm: float) -> Bolt:
+    needed = grip_to_length(grip_mm, nut.height_mm, size.pitch_mm)
+    return Bolt(size=size, length_mm=choose_bolt_length(size, needed))
+
+
+@functools.lru_cache(maxsize=64)
+def _nut(size: NutSize) -> Nut:
+    return Nut(size=size)
+
+
+@functools.lru_cache(maxsize=64)
+def _washer(size: WasherSize) -> Washer:
+    return Washer(size=size)
 
 
 def _axis(direction: Vector) -> Placement:

@@ -7,6 +7,8 @@ coupler : two clamp halves on one rivet; the tubes may cross at any angle.
 
 from __future__ import annotations
 
+import functools
+
 from frame3d.catalog.sections import BoltSize
 from frame3d.frame.bolting import bolt_up
 from frame3d.frame.members import Role, Spot
@@ -18,6 +20,7 @@ BAND_MM, WIDTH_MM, BOSS_MM, BOSS_DIAMETER_MM, EAR_MM, GAP_MM = 3.0, 36.0, 5.0, 2
 """Sizes of a plain pressed coupler (common practice, no source)."""
 
 
+@functools.lru_cache(maxsize=64)
 def clamp_half(tube_od_mm: float, bolt: BoltSize) -> ClampHalf:
     """The clamp half that fits a tube."""
     return ClampHalf(

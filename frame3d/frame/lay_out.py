@@ -171,27 +171,24 @@ def _leg_holes(plan: Plan) -> tuple[Hole, ...]:
 def _marked(drafts: list[Draft]) -> tuple[Member, ...]:
     """The drafts as members: parts in one form, equal parts with equal marks."""
     # By identity first: hashing a bent tube with its holes costs more than placing it.
-    # The drafts are all alive here, so that no two of them share an identity.
-    forms: dict[int, tuple[Part, Placement]] = {}
-    same = Placement()
+    # The drafts are all alive here, so that no two of their parts share an identity.
+    known: dict[tuple[Role, int], tuple[str, Part, Placement]] = {}
     marks: dict[tuple[Role, Part], str] = {}
     used: dict[Role, int] = {}
-    members = []
+    same, members = Placement(), []
     for draft in drafts:
-        if id(draft.part) not in forms:
-            forms[id(draft.part)] = canonical(draft.part)
-        part, local = forms[id(draft.part)]
-        key = (draft.role, part)
-        if key not in marks:
-            used[draft.role] = used.get(draft.role, 0) + 1
-            marks[key] = f"{MARKS[draft.role]}{used[draft.role]}"
+        key = (draft.role, id(draft.part))
+        if key not in known:
+            part, local = canonical(draft.part)
+            if (draft.role, part) not in marks:
+                used[draft.role] = used.get(draft.role, 0) + 1
+                marks[draft.role, part] = f"{MARKS[draft.role]}{used[draft.role]}"
+            known[key] = (marks[draft.role, part], part, local)
+        mark, part, local = known[key]
+        placement = draft.placement if local == same else draft.placement.then(local)
         members.append(
             Member(
-                mark=marks[key],
-                role=draft.role,
-                part=part,
-                placement=draft.placement if local == same else draft.placement.then(local),
-                spot=draft.spot,
+                mark=mark, role=draft.role, part=part, placement=placement, spot=draft.spot
             )
         )
     return tuple(members)

@@ -12,6 +12,7 @@ developed length : the length of the path, which is that of the straight tube
 
 from __future__ import annotations
 
+import functools
 import math
 from dataclasses import dataclass
 
@@ -124,12 +125,7 @@ class PlanePath:
 
     def starts(self) -> list[tuple[float, Station]]:
         """For each segment, how far along it starts (mm) and the station there."""
-        result, along, here = [], 0.0, Station(0.0, 0.0, 0.0)
-        for segment in self.segments:
-            result.append((along, here))
-            here = advance(here, segment, segment.length_mm)
-            along += segment.length_mm
-        return result
+        return list(_starts(self.segments))
 
     @property
     def end(self) -> Station:
@@ -198,6 +194,16 @@ class PlanePath:
                 xs.append(station.x_mm)
                 ys.append(station.y_mm)
         return (min(xs), min(ys), max(xs), max(ys))
+
+
+@functools.lru_cache(maxsize=512)
+def _starts(segments: tuple[Segment, ...]) -> tuple[tuple[float, Station], ...]:
+    result, along, here = [], 0.0, Station(0.0, 0.0, 0.0)
+    for segment in segments:
+        result.append((along, here))
+        here = advance(here, segment, segment.length_mm)
+        along += segment.length_mm
+    return tuple(result)
 
 
 def _turning_points(heading_rad: float, arc: Arc) -> list[float]:
