@@ -28,11 +28,13 @@ import vtkmodules.vtkRenderingOpenGL2  # noqa: F401  isort: skip
 from frame3d.solids.glb_read import Shell, read_shells
 
 _SIZE = (1600, 1000)
-_TOP, _BOTTOM = (0.80, 0.83, 0.86), (0.97, 0.97, 0.97)
-_GROUND = (0.77, 0.77, 0.74)
+_BACKGROUND = (0.96, 0.96, 0.955)
+_GROUND = (0.86, 0.86, 0.83)
 _INK = (0.15, 0.16, 0.18)
 _FROM = (-0.62, -1.0, 0.48)
 _VIEW_ANGLE_DEG = 24.0
+_FILLED = 0.94
+"""Share of the picture's width or height that the frame and its ground fill."""
 _ROW, _TEXT = 24, 17
 _SMALL = ("bolt", "nut", "washer", "screw", "clamp")
 """Roles too small to be told apart at this size: not in the legend."""
@@ -42,27 +44,29 @@ def draw_scene(glb: Path, png: Path) -> None:
     """Draw the frame in ``glb`` from its front left, from above, into ``png``."""
     shells = read_shells(glb)
     renderer = vtkRenderer()
-    renderer.SetBackground(*_BOTTOM)
-    renderer.SetBackground2(*_TOP)
-    renderer.GradientBackgroundOn()
+    # Plain, and without smoothing passes after the drawing: on machines without a
+    # graphics card those have left the whole picture black.
+    renderer.SetBackground(*_BACKGROUND)
     for shell in shells:
         renderer.AddActor(_actor(shell))
     everything = np.concatenate([shell.positions for shell in shells])
     low, high = everything.min(axis=0), everything.max(axis=0)
     renderer.AddActor(_ground(low, high))
-    low[:2], high[:2] = _edges(low, high)
     _light(renderer)
-    _look(renderer, low, high)
+    (left, front), (right, back) = _edges(low, high)
+    ground = [(x, y, 0.0) for x in (left, right) for y in (front, back)]
+    _look(renderer, np.vstack([everything, ground]))
     _legend(renderer, shells)
     window = vtkRenderWindow()
     window.SetOffScreenRendering(1)
-    window.SetMultiSamples(8)
+    window.SetMultiSamples(4)
     window.SetSize(*_SIZE)
     window.AddRenderer(renderer)
     window.Render()
     image = vtkWindowToImageFilter()
     image.SetInput(window)
     image.ReadFrontBufferOff()
+    image.ShouldRerenderOff()
     writer = vtkPNGWriter()
     writer.SetFileName(str(png))
     writer.SetInputConnection(image.GetOutputPort())
@@ -138,36 +142,43 @@ def _light(renderer: vtkRenderer) -> None:
         renderer.AddLight(light)
 
 
-def _look(renderer: vtkRenderer, low: np.ndarray, high: np.ndarray) -> None:
-    """Point the camera at the frame so that its box just fits the picture."""
+def _look(renderer: vtkRenderer, points: np.ndarray) -> None:
+    """Point the camera so that ``points`` (n by 3) just fit, in the middle of the picture."""
     towards = np.array(_FROM) / np.linalg.norm(_FROM)
     right = np.cross((0.0, 0.0, 1.0), towards)
     right /= np.linalg.norm(right)
     up = np.cross(towards, right)
-    middle = (low + high) / 2
-    corners = np.array(
-        [(x, y, z) for x in (low[0], high[0]) for y in (low[1], high[1]) for z in (low[2], high[2])]
-    ) - middle
     half_up = math.tan(math.radians(_VIEW_ANGLE_DEG) / 2)
-    half_right = half_up * _SIZE[0] / _SIZE[1]
-    # At distance d a corner is seen within the picture if its offset across is at
-    # most (d - its offset towards the eye) times the tangent of half the angle.
-    needed = corners @ towards + np.maximum(
-        abs(corners @ right) / half_right, abs(corners @ up) / half_up
-    )
+    across, distance = _fit(points, right, towards, half_up * _SIZE[0] / _SIZE[1])
+    along, other = _fit(points, up, towards, half_up)
+    sight = right * across + up * along
     camera = renderer.GetActiveCamera()
     camera.SetViewAngle(_VIEW_ANGLE_DEG)
-    camera.SetFocalPoint(*middle)
-    camera.SetPosition(*(middle + towards * 1.05 * needed.max()))
+    camera.SetFocalPoint(*(sight + towards * (points @ towards).mean()))
+    camera.SetPosition(*(sight + towards * max(distance, other)))
     camera.SetViewUp(0, 0, 1)
     renderer.ResetCameraClippingRange()
 
 
+def _fit(
+    points: np.ndarray, axis: np.ndarray, towards: np.ndarray, tangent: float
+) -> tuple[float, float]:
+    """Place of the eye along ``axis``, and the least along ``towards``, to see all ``points``.
+
+    An eye at (a, d) sees a point at (x, z) if |x - a| <= (d - z) * tangent. The two
+    bounds that this puts on a meet at the least d.
+    """
+    tangent *= _FILLED
+    x, depth = points @ axis, points @ towards * tangent
+    upper, lower = (x + depth).max(), (x - depth).min()
+    return (upper + lower) / 2, (upper - lower) / (2 * tangent)
+
+
 def _legend(renderer: vtkRenderer, shells: list[Shell]) -> None:
-    """A patch of each role's colour with its name, down the upper left corner."""
+    """A patch of each role's colour with its name, down the lower left corner."""
     shown = [shell for shell in shells if shell.name not in _SMALL]
     for row, shell in enumerate(shown):
-        height = _SIZE[1] - 40 - row * _ROW
+        height = 28 + (len(shown) - 1 - row) * _ROW
         colour = tuple(_screen(value) for value in shell.colour)
         name = _label(shell.name, 56, height)
         # The font has no solid square: two blanks on a coloured ground make one.

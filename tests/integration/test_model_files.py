@@ -17,7 +17,7 @@ import trimesh
 
 from frame3d.errors import OutputError
 from frame3d.frame.measures import volume_mm3
-from frame3d.frame.members import Frame
+from frame3d.frame.members import Frame, Role
 from frame3d.frame.parts import Tube
 from frame3d.solids.glb_read import read_shells
 from frame3d.solids.model import write_model
@@ -254,6 +254,26 @@ def test_picture_shows_the_frame_or_says_why_not(folder: Path, tmp_path: Path) -
     # A light ground with the darker frame on it: neither black nor empty.
     assert middle.mean() > 120
     assert 0.005 < (middle.mean(axis=2) < 150).mean() < 0.5
+    assert len(np.unique(middle.reshape(-1, 3), axis=0)) > 200
+    # Light makes a colour darker or paler but leaves its hue; the ground has hardly any.
+    # The rail of this frame is above the middle; the legend, below row 780, is left out.
+    assert _share_of_hue(middle, Role.SILL_BOARD) > 0.005
+    assert _share_of_hue(shades[:780, :, :3].astype(int), Role.RAIL) > 0.0005
+    # The frame fills the picture, and none of it is cut off at the rim.
+    background = shades[0, 0, :3].astype(int)
+    there = (abs(shades[:, :, :3] - background) > 8).any(axis=2)
+    across, along = np.nonzero(there.any(axis=0))[0], np.nonzero(there.any(axis=1))[0]
+    assert 0 < across[0] and across[-1] < 1599 and 0 < along[0] and along[-1] < 999
+    assert np.ptp(across) > 0.85 * 1600 or np.ptp(along) > 0.85 * 1000
+
+
+def _share_of_hue(shades: np.ndarray, role: Role) -> float:
+    """Share of clearly coloured pixels of ``shades`` within 10 degrees of the role's hue."""
+    # Red, green and blue as directions 120 degrees apart: grey is nothing.
+    turns = np.exp(2j * np.pi * np.arange(3) / 3)
+    tint = shades @ turns
+    apart = abs(np.angle(tint / (np.array(role_colour(role)) @ turns), deg=True))
+    return float(((abs(tint) > 30) & (apart < 10)).mean())
 
 
 def test_picture_of_a_bad_file_is_an_error(tmp_path: Path) -> None:
