@@ -67,7 +67,7 @@ def main_figures(frame: Frame) -> list[tuple[str, str]]:
     figures = [
         ("Form", f"{arch.style.value}, {arch.form.value}"),
         ("Width at ground", three(arch.widths())),
-        ("Ridge height", three(arch.heights())),
+        ("Ridge height of the profile", three(arch.heights())),
         ("Leg height", form.text(arch.leg_height_mm, unit=True)),
         ("Length between centres of end hoops", form.text(grid.length_mm, unit=True)),
         ("Bays", f"{hoops - 1} of {form.text(grid.spacing_mm, unit=True)}"),
@@ -162,6 +162,8 @@ def _profile(frame: Frame) -> dict:
         "form": arch.form.value,
         "width": _three(arch.widths(), form),
         "ridge_height": _three(arch.heights(), form),
+        "ridge_height_is": "of the profile of the hoop tube, at a ridge where its halves would "
+        "meet; the end elevation also gives the steel as made, with its ridge joint or sleeves",
         "leg_height": _length(arch.leg_height_mm, form),
         "leg_lean": _angle(arch.leg_lean_rad, form),
         "eave_radius": _length(arch.eave_radius_mm, form),
