@@ -328,11 +328,16 @@ def _askew(
 
 
 def reach_of(member: Member, direction: Vector) -> tuple[float, float]:
-    """Smallest and largest coordinate of a tube's axis ends or a board along ``direction``, mm."""
+    """Smallest and largest coordinate along ``direction``, mm.
+
+    Of the ends of a tube's axis, of the ends of a board, or of the corners of a plate.
+    """
     part = member.part
     if isinstance(part, Tube):
         end = part.axis.end
         ends = [(0.0, 0.0, 0.0), (end.x_mm, end.y_mm, 0.0)]
+    elif isinstance(part, Plate):
+        ends = [(x, y, z) for x, y in part.outline for z in (0.0, part.thickness_mm)]
     else:
         ends = [(0.0, 0.0, 0.0), (part.length_mm, 0.0, 0.0)]
     values = [dot(member.placement.point(point), direction) for point in ends]

@@ -1,0 +1,54 @@
+"""Sheets of whole designs at random: drawn, written, and judged by what reads only the file."""
+
+from __future__ import annotations
+
+import tempfile
+from pathlib import Path
+
+import pytest
+from drawing_judge import judge
+from hypothesis import HealthCheck, assume, given, settings
+from whole_designs import designs
+
+from frame3d.errors import DesignError, DesignFaults
+from frame3d.frame.lay_out import lay_out
+from frame3d.frame.members import Role
+from frame3d.sheets import draw_sheets, write_dxf
+from frame3d.spec.reader import design_from_mapping
+
+
+@settings(
+    max_examples=12,
+    deadline=None,
+    derandomize=True,
+    database=None,
+    suppress_health_check=list(HealthCheck),
+)
+@given(designs(most_bays=12))
+def test_sheets_of_any_design_are_drawn_and_what_is_crowded_is_told(mapping: dict) -> None:
+    try:
+        frame = lay_out(design_from_mapping(mapping))
+    except (DesignError, DesignFaults):
+        assume(False)
+    sheets = draw_sheets(frame)
+    with tempfile.TemporaryDirectory() as folder:
+        path = Path(folder) / "sheets.dxf"
+        write_dxf(sheets, path)
+        found = judge(path)
+    assert not found or sheets.findings, found
+
+
+@pytest.mark.parametrize("joint", ["plates", "sleeve"])
+def test_ridge_joints_of_both_kinds_are_drawn(joint: str) -> None:
+    """Ridge plates once stopped the drawings."""
+    frame = lay_out(design_from_mapping({
+        "output": {"units": "metric"},
+        "profile": {"style": "gothic", "width": "6 m", "ridge_height": "4.6 m",
+                    "leg_height": "1.2 m"},
+        "bays": {"count": 3, "spacing": "1.5 m"},
+        "hoop": {"tube": "42 x 2 mm", "ridge_tube": "50 x 3 mm", "ridge_joint": joint},
+        "socket": {"tube": "50 x 3 mm"},
+    }))
+    marks = {m.mark for m in frame.of(Role.RIDGE_JOINT)}
+    text = str(draw_sheets(frame))
+    assert all(mark in text for mark in marks)
