@@ -105,8 +105,17 @@ def _plate(member: Member, part: Plate, eye: Eye) -> Silhouette:
     ]
     nearest = max(eye.near(face[0]) for face in faces)
     area = Polygon([eye.flat(point) for point in faces[0]])
+    holes = tuple(
+        CircleStroke(
+            centre=eye.flat(member.placement.point((x, y, 0.0))),
+            radius=across / 2,
+            layer=Layer.FINE,
+            smallest=CENTRE_LINES_DOWN_TO,
+        )
+        for x, y, across in part.holes
+    )
     return Silhouette(
-        member=member, lines=_closed(area), area=area, nearness=lambda place: nearest
+        member=member, lines=(*_closed(area), *holes), area=area, nearness=lambda place: nearest
     )
 
 
