@@ -8,6 +8,7 @@ the part's own axes moved, so that the member stays where it was.
 
 from __future__ import annotations
 
+import dataclasses
 import math
 from collections.abc import Iterator
 
@@ -31,6 +32,43 @@ def canonical(part: Part) -> tuple[Part, Placement]:
     if isinstance(part, Board):
         return min(_board_forms(part), key=lambda form: form[0].holes)
     return part, Placement()
+
+
+ALIKE_MM = 3e-6
+"""Parts whose lengths differ by no more are one part: three steps of the grid.
+
+The grid alone is not enough: the distance of a hole from one end and that from the
+other end, each put on the grid, can miss the length by a step.
+"""
+
+
+def gist(part: Part) -> tuple[tuple, tuple[float, ...]]:
+    """What a part is but for its numbers, and its numbers, in a fixed order."""
+    kinds: list[object] = []
+    numbers: list[float] = []
+
+    def walk(value: object) -> None:
+        if isinstance(value, float):
+            numbers.append(value)
+            kinds.append(float)
+        elif isinstance(value, tuple):
+            kinds.append(len(value))
+            for item in value:
+                walk(item)
+        elif dataclasses.is_dataclass(value):
+            kinds.append(type(value))
+            for field in dataclasses.fields(value):
+                walk(getattr(value, field.name))
+        else:
+            kinds.append(value)
+
+    walk(part)
+    return tuple(kinds), tuple(numbers)
+
+
+def are_alike(first: tuple[float, ...], second: tuple[float, ...]) -> bool:
+    """True for the numbers of two parts that the shop could not tell apart."""
+    return all(abs(a - b) <= ALIKE_MM for a, b in zip(first, second, strict=True))
 
 
 def _tube_forms(tube: Tube) -> Iterator[tuple[Tube, Placement]]:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from frame3d.errors import ArchError, DesignError
 from frame3d.frame.bolting import fasteners_of
 from frame3d.frame.bracing import brace_members, brace_stretches
-from frame3d.frame.canonical import canonical
+from frame3d.frame.canonical import are_alike, canonical, gist
 from frame3d.frame.grid import make_grid
 from frame3d.frame.hoops import hoop_members
 from frame3d.frame.members import Frame, Member, Role
@@ -97,7 +97,8 @@ def make_plan(design: Design) -> Plan:
     """
     form = LengthFormat(
         system=design.output.units,
-        denominator=design.output.fraction,
+        # Messages are about fits: a sixteenth would hide what they are about.
+        denominator=64,
         decimals=max(1, design.output.decimals),
     )
 
@@ -173,17 +174,22 @@ def _marked(drafts: list[Draft]) -> tuple[Member, ...]:
     # By identity first: hashing a bent tube with its holes costs more than placing it.
     # The drafts are all alive here, so that no two of their parts share an identity.
     known: dict[tuple[Role, int], tuple[str, Part, Placement]] = {}
-    marks: dict[tuple[Role, Part], str] = {}
+    made: dict[tuple, list[tuple[tuple[float, ...], Part, str]]] = {}
     used: dict[Role, int] = {}
     same, members = Placement(), []
     for draft in drafts:
         key = (draft.role, id(draft.part))
         if key not in known:
             part, local = canonical(draft.part)
-            if (draft.role, part) not in marks:
+            kinds, numbers = gist(part)
+            group = made.setdefault((draft.role, kinds), [])
+            mark = next((m for n, _, m in group if are_alike(n, numbers)), None)
+            if mark is None:
                 used[draft.role] = used.get(draft.role, 0) + 1
-                marks[draft.role, part] = f"{MARKS[draft.role]}{used[draft.role]}"
-            known[key] = (marks[draft.role, part], part, local)
+                mark = f"{MARKS[draft.role]}{used[draft.role]}"
+                group.append((numbers, part, mark))
+            part = next(p for _, p, m in group if m == mark)
+            known[key] = (mark, part, local)
         mark, part, local = known[key]
         placement = draft.placement if local == same else draft.placement.then(local)
         members.append(

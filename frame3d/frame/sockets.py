@@ -34,7 +34,8 @@ def check_sockets(design: Design, hole_mm: float, say: Say) -> None:
     if gap < LEAST_CLEARANCE_MM:
         raise DesignError(
             f"{hoop.tube.name} ({say(hoop.tube.od_mm)} outside) does not slide into "
-            f"{socket.tube.name} ({say(socket.tube.inside_mm)} inside); choose a socket tube "
+            f"{socket.tube.name} ({say(socket.tube.inside_mm)} inside): the play would be "
+            f"{gap:.2f} mm; choose a socket tube "
             f"with at least {say(hoop.tube.od_mm + 0.5)} inside",
             "socket.tube",
         )

@@ -54,6 +54,8 @@ def test_every_accepted_design_keeps_the_rules_of_a_frame(mapping: dict) -> None
     assert any(True for _ in frame.of(Role.RIDGE_JOINT)) == gothic
     parts = frame.parts()
     assert len({(p.role, p.part) for p in parts}) == len(parts)
+    if gothic:  # each piece of the left half is one of the right half too
+        assert all(p.count % (2 * hoops) == 0 for p in parts if p.role is Role.HOOP)
     assert sum(p.count for p in parts) == len(frame.members)
     for count in parts:
         _sound(count.part)
@@ -85,7 +87,7 @@ def _bolts_have_nuts(frame: Frame) -> None:
 
 def _left_is_like_right(frame: Frame) -> None:
     """Both sides have as many members of each part; a shared placement is proper."""
-    for role in (Role.SOCKET, Role.JOINT_BLOCK):
+    for role in (Role.SOCKET, Role.SILL_BOARD, Role.JOINT_BLOCK):
         sides = {side: [] for side in Side}
         for member in frame.of(role):
             sides[member.spot.side].append(member.mark)
