@@ -152,10 +152,18 @@ def _slanting(
 def _radius(
     wish: Radius, scale: int, lengths: LengthFormat, taken: Occupied
 ) -> RadiusDimension:
-    """A line inward from the arc, then a shelf for the text toward the middle of the view."""
+    """A line from the arc, inward where that is free, then a shelf for the text.
+
+    Small arcs have no room inside: their line comes from without.
+    """
     best = None
-    for on_arc in wish.on_arc:
-        for made in _radius_options(wish, on_arc, scale, lengths):
+    for outward in (False, True):
+        options = (
+            made
+            for on_arc in wish.on_arc
+            for made in _radius_options(wish, on_arc, scale, lengths, outward)
+        )
+        for made in options:
             ground = text_box(made.text, made.text_at, TEXT_MM, 0.0, scale, clear=_CLEAR_MM)
             line = LineString([made.on_arc, made.tail])
             leader = LineString([made.on_arc, made.tail, made.shelf_end]).buffer(0.1 * scale)
@@ -173,17 +181,18 @@ def _radius(
 
 
 def _radius_options(
-    wish: Radius, on_arc: Point, scale: int, lengths: LengthFormat
+    wish: Radius, on_arc: Point, scale: int, lengths: LengthFormat, outward: bool
 ) -> Iterator[RadiusDimension]:
     """Lines of several lengths with a shelf to either side."""
     du, dv = wish.centre[0] - on_arc[0], wish.centre[1] - on_arc[1]
     radius = math.hypot(du, dv)
     text = f"R{lengths.text(radius)} {wish.name}".rstrip()
     width = (text_width_mm(text, TEXT_MM) + 1.0) * scale
-    first = 1 if du >= 0 else -1
+    sign = -1 if outward else 1
+    first = 1 if sign * du >= 0 else -1
     for way in (first, -first):
         for reach in _RADIUS_REACHES_MM:
-            length = min(reach * scale, 0.9 * radius)
+            length = sign * (reach * scale if outward else min(reach * scale, 0.9 * radius))
             tail = (on_arc[0] + du / radius * length, on_arc[1] + dv / radius * length)
             yield RadiusDimension(
                 centre=wish.centre, on_arc=on_arc, tail=tail,

@@ -23,6 +23,7 @@ from frame3d.sheets.ink import (
     Stroke,
 )
 from frame3d.sheets.lettering import TEXT_MM, text_width_mm
+from frame3d.sheets.room import EXTENSION_BEYOND_MM
 from frame3d.sheets.spacing import spread
 from frame3d.sheets.wishes import Chain, Edge, GridBubbles, Running, View
 from frame3d.units import LengthFormat
@@ -33,6 +34,8 @@ TEXT_GAP_MM = 0.9
 BETWEEN_TEXTS_MM = 1.2
 BUBBLE_MM, BUBBLE_GAP_MM = 7.0, 0.6
 _FURTHEST_KNEE_MM = 12.0
+_LINES_APART_MM = 1.0
+"""Extension lines side by side nearer than this run together in print."""
 _LIFT_MM = TEXT_GAP_MM + TEXT_MM / 2
 
 
@@ -56,6 +59,8 @@ class Strip:
     """Where extension lines of what is yet to come pass through, along the edge."""
     strained: bool = False
     """Everything has its place, but at a larger scale it would be easier to read."""
+    lines: list[tuple[float, float]] = field(default_factory=list)
+    """Extension lines so far: where along the edge, and how far out."""
 
     def along(self, point: Point) -> float:
         """Place of ``point`` along the edge, paper mm."""
@@ -72,6 +77,18 @@ class Strip:
             Edge.LEFT: (left - out, along),
             Edge.RIGHT: (right + out, along),
         }[self.edge]
+
+    def start_of_line(self, point: Point) -> Point:
+        """Where the extension line of ``point`` begins.
+
+        At the point itself, or, where the line would run beside one of an earlier
+        dimension so close that the two look like one thick line, beyond its end.
+        """
+        along = self.along(point)
+        beside = [
+            out for other, out in self.lines if 1e-3 < abs(other - along) < _LINES_APART_MM
+        ]
+        return self.point(along, max(beside) + EXTENSION_BEYOND_MM) if beside else point
 
     @property
     def above(self) -> int:
@@ -130,6 +147,9 @@ def _add_chain(strip: Strip, wish: Chain) -> None:
     texts = [f"{value} {name}".rstrip() for value, name in zip(values, names, strict=True)]
     places = _text_places(strip, points, texts)
     below = any(place.below for place in places)
+    starts = [strip.start_of_line(point) for point in points]
+    pairs = list(itertools.pairwise(starts))
+    strip.lines += [(strip.along(point), line_out) for point in points]
     for (first, second), text, name, place in zip(pairs, texts, names, places, strict=True):
         side = -strip.above if place.below else strip.above
         strip.ink.append(
