@@ -11,6 +11,7 @@ from frame3d.sheets.compose import Run, best_scale, broken
 from frame3d.sheets.ink import (
     AngleDimension,
     Bubble,
+    CircleStroke,
     Label,
     LinearDimension,
     RadiusDimension,
@@ -249,3 +250,31 @@ def test_a_long_view_is_broken_until_it_can_be_read():
     # bubbles of 7 mm and a gap of 0.6 need the bays of 1 m at 1:100 or larger: two parts do
     assert {p.scale for p in placed} == {100}
     assert len(placed) == 2
+
+
+@pytest.mark.parametrize(("apart_mm", "starts_at_feature"), [(10.0, False), (40.0, True)])
+def test_extension_lines_too_close_to_tell_apart_do_not_run_side_by_side(
+    apart_mm, starts_at_feature
+):
+    """At 1:20, 10 mm is half a millimetre on paper and 40 mm is two."""
+    first, second = of(LinearDimension, place(
+        view(*(Chain(points=((4000, 0), (2000, top)), edge=Edge.RIGHT)
+               for top in (1900, 1900 + apart_mm))),
+        20, MM,
+    ))
+    assert second.text == f"{1900 + apart_mm:.0f}"
+    inner, outer = (dimension_lines(item, 20)[2] for item in (first, second))
+    assert (outer[0][0] < inner[1][0]) is starts_at_feature
+    assert outer[1][0] > inner[1][0]
+
+
+def test_a_radius_without_room_inside_is_shown_from_without():
+    """A small loop: its text is wider than what is inside."""
+    circle = CircleStroke(centre=(2000.0, 1000.0), radius=200.0)
+    on_arc = (2000.0 - 200.0 * math.sqrt(0.5), 1000.0 + 200.0 * math.sqrt(0.5))
+    wish = Radius(centre=circle.centre, on_arc=(on_arc,), name="loop")
+    placed = place(view(wish, ink=(*FRAME, circle)), 50, MM)
+    (made,) = of(RadiusDimension, placed)
+    assert made.text == "R200 loop"
+    assert math.dist(made.tail, circle.centre) > 200.0
+    assert placed.troubles == ()
