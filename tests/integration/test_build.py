@@ -55,7 +55,7 @@ def test_summary_counts_what_the_frame_has(built: Path) -> None:
         count.mark: count.count for count in frame.parts()
     }
     # 4 m between centres less one outside diameter of 42 mm.
-    assert "3958" in json.dumps(data["profile"])
+    assert data["profile"]["width"]["clear_inside"] == {"mm": 3958.0, "text": "3958 mm"}
     assert any("licensed professional" in caution for caution in data["cautions"])
 
 

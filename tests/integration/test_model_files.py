@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import math
 import re
-import shutil
 import subprocess
 import sys
 from collections import Counter
@@ -157,7 +156,6 @@ def test_stl_is_closed_in_numpy_stl(folder: Path, exact_mm3: float) -> None:
     assert volume == pytest.approx(exact_mm3, rel=1e-3)
 
 
-@pytest.mark.skipif(shutil.which("admesh") is None, reason="admesh is not installed")
 def test_stl_is_whole_in_admesh(folder: Path, frame: Frame, exact_mm3: float) -> None:
     run = subprocess.run(
         ["admesh", str(folder / "model.stl")], capture_output=True, text=True, check=True
