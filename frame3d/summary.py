@@ -139,7 +139,7 @@ def describe(part: Part, form: LengthFormat) -> str:
         case Washer():
             return f"plain washer {part.size.name}"
         case Screw():
-            return f"self-drilling screw {part.name} x {say(part.length_mm)}"
+            return f"{part.kind.value} {part.name} x {say(part.length_mm)}"
         case ClampHalf():
             return f"half of a swivel coupler for tube of {say(part.tube_od_mm)} outside"
     raise TypeError(f"no words are known for a {type(part).__name__}")

@@ -13,9 +13,13 @@ from __future__ import annotations
 import enum
 from collections.abc import Iterator
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
 from frame3d.frame.parts import Part
 from frame3d.geometry.placement import Placement
+
+if TYPE_CHECKING:  # clear.py needs Side from here
+    from frame3d.frame.clear import DoorOpening, SideVent
 
 
 class Role(enum.Enum):
@@ -29,6 +33,24 @@ class Role(enum.Enum):
     BRACE = "brace"
     SILL_BOARD = "sill board"
     JOINT_BLOCK = "joint block"
+    HIP_BOARD = "hip board"
+    HIP_RAIL = "hip rail"
+    END_STOP = "end stop"
+    TIE = "tie"
+    KING_POST = "king post"
+    WEB = "web"
+    GUSSET = "gusset plate"
+    STUD = "end wall stud"
+    GIRT = "end wall girt"
+    WALL_SILL = "end wall sill"
+    WALL_BRACE = "end wall brace"
+    DOOR_JAMB = "door jamb"
+    DOOR_HEADER = "door header"
+    THRESHOLD = "threshold"
+    DOOR_LEAF = "door leaf"
+    HINGE = "hinge"
+    DOOR_TRACK = "door track"
+    ROLL_TUBE = "roll tube"
     CLAMP = "clamp"
     BOLT = "bolt"
     NUT = "nut"
@@ -131,12 +153,18 @@ class Grid:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Frame:
-    """Everything that gets built: the design it came from, the grid, the arch, the members."""
+    """Everything that gets built: the design it came from, the grid, the arch, the members.
+
+    ``doors`` and ``vents`` are the openings that the members leave, from
+    :mod:`frame3d.frame.clear`.
+    """
 
     design: object
     grid: Grid
     arch: object
     members: tuple[Member, ...]
+    doors: tuple[DoorOpening, ...] = ()
+    vents: tuple[SideVent, ...] = ()
 
     def of(self, *roles: Role) -> Iterator[Member]:
         """The members with one of ``roles``, in order."""

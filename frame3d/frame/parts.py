@@ -11,50 +11,17 @@ Glossary
 clock angle : the direction around a tube in which a hole is drilled, seen along
     the axis from its start: 0 is toward the inside of the bend (local +y), a
     quarter turn is square to the plane of the bend (local +z).
-swage : an end of a tube reduced so that it slides into the next tube.
 """
 
 from __future__ import annotations
 
 import enum
-import math
 from dataclasses import dataclass
 
 from frame3d.catalog.sections import BoltSize, NutSize, TimberSection, TubeSection, WasherSize
-from frame3d.geometry.paths import Arc, Line, PlanePath
-
-_GRID_MM = 1e-6
-_GRID_RAD = 1e-10
-# Off the half, so that values which are round in any usual unit never lie on the
-# border between two steps of the grid.
-_BIAS = 0.637
-
-
-def snap_mm(value: float) -> float:
-    """``value`` on the 1e-6 mm grid; snapping twice changes nothing."""
-    return math.floor(value / _GRID_MM + _BIAS) / 1_000_000
-
-
-def snap_rad(value: float) -> float:
-    """``value`` on the 1e-10 rad grid; snapping twice changes nothing."""
-    return math.floor(value / _GRID_RAD + _BIAS) / 10_000_000_000
-
-
-def snap_path(path: PlanePath) -> PlanePath:
-    """``path`` with every length, radius and angle on its grid."""
-    return PlanePath(
-        tuple(
-            Line(snap_mm(s.length_mm))
-            if isinstance(s, Line)
-            else Arc(snap_mm(s.radius_mm), snap_rad(s.angle_rad))
-            for s in path.segments
-        )
-    )
-
-
-def _snap(instance: object, **values: object) -> None:
-    for name, value in values.items():
-        object.__setattr__(instance, name, value)
+from frame3d.frame.end_forms import BoardEnd, Flat, Swage
+from frame3d.frame.snapping import put, snap_clock, snap_mm, snap_path, snap_rad
+from frame3d.geometry.paths import PlanePath
 
 
 class Material(enum.Enum):
@@ -82,39 +49,13 @@ class Hole:
     diameter_mm: float
 
     def __post_init__(self) -> None:
-        clock = snap_rad(self.clock_rad % math.pi)
-        if clock >= math.pi - 1e-9:
-            clock = 0.0
-        _snap(self, at_mm=snap_mm(self.at_mm), clock_rad=clock)
-        _snap(self, diameter_mm=snap_mm(self.diameter_mm))
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Swage:
-    """A tube's end reduced to an outside diameter over a length; the wall is kept.
-
-    Parameters
-    ----------
-    od_mm : float
-        Outside diameter of the reduced part.
-    length_mm : float
-        Length of the reduced part, without the taper.
-    taper_mm : float
-        Length of the taper between the full and the reduced tube.
-    """
-
-    od_mm: float
-    length_mm: float
-    taper_mm: float
-
-    def __post_init__(self) -> None:
-        _snap(self, od_mm=snap_mm(self.od_mm), length_mm=snap_mm(self.length_mm))
-        _snap(self, taper_mm=snap_mm(self.taper_mm))
+        put(self, at_mm=snap_mm(self.at_mm), clock_rad=snap_clock(self.clock_rad))
+        put(self, diameter_mm=snap_mm(self.diameter_mm))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Tube:
-    """A tube, straight or bent in one plane, drilled, its ends plain or swaged.
+    """A tube, straight or bent in one plane, drilled, its ends plain, swaged or flat.
 
     Own axes: the axis starts at the origin and heads along +x; it bends in the
     plane z = 0.
@@ -123,21 +64,21 @@ class Tube:
     ----------
     section : TubeSection
     axis : PlanePath
-        Of the tube's centreline, swages included.
+        Of the tube's centreline, swages and flats included.
     holes : tuple of Hole
-        Sorted by distance from the start.
-    start, end : Swage or None
+        Sorted by distance from the start. One in a flat goes square through it.
+    start, end : Swage, Flat or None
         None for an end cut square.
     """
 
     section: TubeSection
     axis: PlanePath
     holes: tuple[Hole, ...] = ()
-    start: Swage | None = None
-    end: Swage | None = None
+    start: Swage | Flat | None = None
+    end: Swage | Flat | None = None
 
     def __post_init__(self) -> None:
-        _snap(self, axis=snap_path(self.axis), holes=tuple(sorted(self.holes)))
+        put(self, axis=snap_path(self.axis), holes=tuple(sorted(self.holes)))
 
     @property
     def length_mm(self) -> float:
@@ -154,24 +95,55 @@ class BoardHole:
     diameter_mm: float
 
     def __post_init__(self) -> None:
-        _snap(self, along_mm=snap_mm(self.along_mm), up_mm=snap_mm(self.up_mm))
-        _snap(self, diameter_mm=snap_mm(self.diameter_mm))
+        put(self, along_mm=snap_mm(self.along_mm), up_mm=snap_mm(self.up_mm))
+        put(self, diameter_mm=snap_mm(self.diameter_mm))
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, order=True)
+class EdgeHole:
+    """A hole through a board's depth, from edge to edge.
+
+    Along its length, across its thickness from the face z = 0, diameter; mm.
+    """
+
+    along_mm: float
+    across_mm: float
+    diameter_mm: float
+
+    def __post_init__(self) -> None:
+        put(self, along_mm=snap_mm(self.along_mm), across_mm=snap_mm(self.across_mm))
+        put(self, diameter_mm=snap_mm(self.diameter_mm))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Board:
-    """A board cut square, with holes through its thickness.
+    """A board with its ends cut, and holes through its thickness or its depth.
 
     Own axes: x along the length from 0, y up the depth from 0, z through the
     thickness from 0.
+
+    Parameters
+    ----------
+    section : TimberSection
+    length_mm : float
+        Over all: between the longest points of its ends.
+    holes : tuple of BoardHole
+    edge_holes : tuple of EdgeHole
+        One in a lap goes through what the lap leaves.
+    start, end : BoardEnd or None
+        None for an end cut square.
     """
 
     section: TimberSection
     length_mm: float
     holes: tuple[BoardHole, ...] = ()
+    edge_holes: tuple[EdgeHole, ...] = ()
+    start: BoardEnd | None = None
+    end: BoardEnd | None = None
 
     def __post_init__(self) -> None:
-        _snap(self, length_mm=snap_mm(self.length_mm), holes=tuple(sorted(self.holes)))
+        put(self, length_mm=snap_mm(self.length_mm), holes=tuple(sorted(self.holes)))
+        put(self, edge_holes=tuple(sorted(self.edge_holes)))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -198,7 +170,7 @@ class Plate:
     def __post_init__(self) -> None:
         corners = tuple((snap_mm(x), snap_mm(y)) for x, y in self.outline)
         holes = tuple(sorted((snap_mm(x), snap_mm(y), snap_mm(d)) for x, y, d in self.holes))
-        _snap(self, outline=corners, holes=holes, thickness_mm=snap_mm(self.thickness_mm))
+        put(self, outline=corners, holes=holes, thickness_mm=snap_mm(self.thickness_mm))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -209,7 +181,7 @@ class Bolt:
     length_mm: float
 
     def __post_init__(self) -> None:
-        _snap(self, length_mm=snap_mm(self.length_mm))
+        put(self, length_mm=snap_mm(self.length_mm))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -226,9 +198,16 @@ class Washer:
     size: WasherSize
 
 
+class ScrewKind(enum.Enum):
+    """What a screw goes into, and what lists call it."""
+
+    DRILLING = "self-drilling screw"
+    LAG = "lag screw"
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Screw:
-    """A self-drilling screw with a hexagon washer head.
+    """A screw with a hexagon head: self-drilling for steel, or a lag screw for timber.
 
     Own axes: the underside of the head at z = 0, the shank along +z.
     """
@@ -238,6 +217,7 @@ class Screw:
     length_mm: float
     flats_mm: float
     head_height_mm: float
+    kind: ScrewKind = ScrewKind.DRILLING
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -279,7 +259,7 @@ class ClampHalf:
     bolt: BoltSize
 
     def __post_init__(self) -> None:
-        _snap(self, tube_od_mm=snap_mm(self.tube_od_mm))
+        put(self, tube_od_mm=snap_mm(self.tube_od_mm))
 
     @property
     def face_mm(self) -> float:
@@ -299,15 +279,19 @@ HARDWARE = (Bolt, Nut, Washer, Screw, ClampHalf)
 __all__ = [
     "HARDWARE",
     "Board",
+    "BoardEnd",
     "BoardHole",
     "Bolt",
     "ClampHalf",
+    "EdgeHole",
+    "Flat",
     "Hole",
     "Material",
     "Nut",
     "Part",
     "Plate",
     "Screw",
+    "ScrewKind",
     "Swage",
     "Tube",
     "Washer",

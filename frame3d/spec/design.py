@@ -10,10 +10,26 @@ from __future__ import annotations
 from pydantic import Field, PrivateAttr
 
 from frame3d.spec.bents import Hoop, RidgeJoint, Socket, Splice, SpliceFastener
+from frame3d.spec.ends import (
+    Door,
+    DoorKind,
+    End,
+    Ends,
+    EndWall,
+    Hand,
+    StudFoot,
+    StudMaterial,
+    StudTop,
+    Swing,
+    Threshold,
+    WallBraces,
+)
 from frame3d.spec.fields import Part
 from frame3d.spec.general import FastenerSystem, Hardware, Output, Project, SheetStandard
 from frame3d.spec.lengthwise import Brace, Corner, Face, Fixing, Place, Rail, SillBoard
+from frame3d.spec.overhead import Post, Tie, TieEnds, TieJoint
 from frame3d.spec.shape import Bays, Profile
+from frame3d.spec.skin import Cover, Hip, SideOpening
 
 
 class Design(Part):
@@ -28,6 +44,11 @@ class Design(Part):
     rail: tuple[Rail, ...] = Field((), max_length=40)
     brace: tuple[Brace, ...] = Field((), max_length=40)
     sill_board: SillBoard | None = None
+    side_opening: SideOpening | None = None
+    tie: tuple[Tie, ...] = Field((), max_length=6)
+    end_wall: tuple[EndWall, ...] = Field((), max_length=2)
+    door: tuple[Door, ...] = Field((), max_length=12)
+    cover: Cover
     hardware: Hardware
 
     _origin: object = PrivateAttr(default=None)
@@ -41,21 +62,40 @@ __all__ = [
     "Bays",
     "Brace",
     "Corner",
+    "Cover",
     "Design",
+    "Door",
+    "DoorKind",
+    "End",
+    "EndWall",
+    "Ends",
     "Face",
     "FastenerSystem",
     "Fixing",
+    "Hand",
     "Hardware",
+    "Hip",
     "Hoop",
     "Output",
     "Place",
+    "Post",
     "Profile",
     "Project",
     "Rail",
     "RidgeJoint",
     "SheetStandard",
+    "SideOpening",
     "SillBoard",
     "Socket",
     "Splice",
     "SpliceFastener",
+    "StudFoot",
+    "StudMaterial",
+    "StudTop",
+    "Swing",
+    "Threshold",
+    "Tie",
+    "TieEnds",
+    "TieJoint",
+    "WallBraces",
 ]

@@ -60,6 +60,15 @@ def _length(value: Any) -> float:
     raise ValueError(_not(value, 'a length with its unit, such as "22 ft", "6 1/4 in", "5.5 m"'))
 
 
+def _offset(value: Any) -> float:
+    if isinstance(value, str):
+        try:
+            return parse_length(value, allow_negative=True)
+        except UnitError as error:
+            raise ValueError(str(error)) from None
+    raise ValueError(_not(value, 'a length with its unit, such as "6 ft", "-1.2 m"'))
+
+
 def _angle(value: Any) -> float:
     if isinstance(value, str):
         try:
@@ -214,6 +223,8 @@ def _timber(value: Any) -> TimberSection:
 
 
 LengthMm = Annotated[float, Kind.LENGTH, BeforeValidator(_length, json_schema_input_type=str)]
+OffsetMm = Annotated[float, Kind.LENGTH, BeforeValidator(_offset, json_schema_input_type=str)]
+"""A length to either side: a minus sign is allowed."""
 RadiusMm = Annotated[float, Kind.RADIUS, BeforeValidator(_radius, json_schema_input_type=str)]
 AngleRad = Annotated[float, Kind.ANGLE, BeforeValidator(_angle, json_schema_input_type=str)]
 Tube = Annotated[

@@ -1,0 +1,64 @@
+"""Table of the design for what spans a hoop overhead: ties with post and webs."""
+
+from __future__ import annotations
+
+import enum
+from typing import Annotated, Literal
+
+from frame3d.spec.fields import WHOLE_ONLY, LengthMm, Number, Part, Tube, Whole, field
+
+
+class TieEnds(enum.Enum):
+    """Whether the end hoops get a tie."""
+
+    WITH = "with"
+    WITHOUT = "without"
+
+
+class TieJoint(enum.Enum):
+    """How ties, posts and webs are joined to the hoop and to each other."""
+
+    CLAMPED = "clamped"
+    PLATES = "plates"
+
+
+class Post(enum.Enum):
+    """What stands on the middle of a tie."""
+
+    NONE = "none"
+    KING_POST = "king post"
+
+
+class Tie(Part):
+    """A level tube from side to side of a hoop, which stiffens it; it sets the headroom."""
+
+    height: LengthMm = field(
+        "Height of its centreline", imperial="8 ft", metric="2400 mm", ge=300, le=18000,
+        why="clear of a person who reaches up (common practice)")
+    every: Whole = field(
+        "On every hoop (1), every second (2) and so on, counted from the first", ge=1, le=400,
+        default=1)
+    ends: TieEnds = field(
+        "Whether the end hoops get one too; a hoop with an end wall gets none in any case, "
+        "as its studs hold it", default="without")
+    tube: Tube = field("Tube of tie, post and webs", imperial="NPS 1 STD",
+                       metric="EN 10255 DN25 medium")
+    joint: TieJoint = field("How it is joined: tube clamps, or bolted gusset plates",
+                            default="clamped")
+    post: Post = field(
+        "What stands on its middle; a king post is clamped to the ridge rail, or to the crown of "
+        "a quonset hoop", default="none")
+    webs: Annotated[Literal[0, 2], WHOLE_ONLY] = field(
+        "Webs from the tie up to the hoop, one to each side", default=0)
+    web_foot: Number = field(
+        "Where a web starts on the tie: share of the way from its middle (0) to the hoop (1)",
+        default=0.2, ge=0.05, le=0.9)
+    web_top: Number = field(
+        "Where it meets the hoop: share of the way along the curve from the tie (0) to the "
+        "ridge (1)", default=0.5, ge=0.1, le=0.95)
+    overhang: LengthMm = field(
+        "Clamped: length past the middle of the clamp at each end", imperial="2 in",
+        metric="50 mm", ge=20, le=500)
+
+
+__all__ = ["Post", "Tie", "TieEnds", "TieJoint"]

@@ -1,0 +1,65 @@
+"""Tables of the design for the skin: side openings and the cover."""
+
+from __future__ import annotations
+
+import enum
+
+from frame3d.spec.fields import LengthMm, Part, Timber, Tube, field
+from frame3d.spec.lengthwise import Fixing
+
+
+class Hip(enum.Enum):
+    """What bounds a side opening at its top."""
+
+    BOARD = "board"
+    RAIL = "rail"
+
+
+class SideOpening(Part):
+    """Openings along both sides for air, from the sill board up to a hip board or rail."""
+
+    hip: Hip = field("What bounds the opening at its top", default="board")
+    height: LengthMm = field(
+        "Height of the hip on the hoop's centreline, to the middle of the board or rail",
+        imperial="4 ft 6 in", metric="1400 mm", ge=300, le=6000,
+        why="the opening then serves the height of most crops (common practice)")
+    timber: Timber = field("Hip board: section", imperial="2x6", metric="47x150")
+    tube: Tube = field("Hip rail: tube", imperial="NPS 1-1/4 STD", metric="EN 10255 DN32 medium")
+    fixing: Fixing = field("Hip rail: how it is held", default="clamped")
+    stock_length: LengthMm = field(
+        "Length of board or tube that can be bought", imperial="12 ft", metric="4.8 m",
+        ge=600, le=15000)
+    overhang: LengthMm = field(
+        "Length past the centre of the first and the last hoop", imperial="2 in", metric="50 mm",
+        ge=20, le=1000)
+    block_length: LengthMm = field(
+        "Hip board: length of the block behind each joint", imperial="12 in", metric="300 mm",
+        ge=150, le=1000, why="as the sill boards have it")
+    overlap: LengthMm = field(
+        "Hip rail: length of the swage at each joint", imperial="4 in", metric="100 mm",
+        ge=20, le=400)
+    end_stop: LengthMm = field(
+        "Length at each end that stays closed, up to a board from sill to hip; 0 for none",
+        imperial="12 in", metric="300 mm", ge=0, le=10000,
+        why="the curtain needs a face to close against (common practice)")
+    stop: Timber = field("Section of that board", imperial="2x4", metric="47x100")
+
+
+class Cover(Part):
+    """The film over the frame: what its fixing takes beyond the frame itself."""
+
+    side_allowance: LengthMm = field(
+        "Film beyond the upper edge of the sill boards, or the ground, at each side",
+        imperial="12 in", metric="300 mm", ge=0, le=3000)
+    end_allowance: LengthMm = field(
+        "Film beyond the outside of the end hoops, at each end",
+        imperial="24 in", metric="600 mm", ge=0, le=5000)
+    wall_allowance: LengthMm = field(
+        "Film of an end wall beyond the hoop and the ground, all round",
+        imperial="12 in", metric="300 mm", ge=0, le=3000)
+    channel_length: LengthMm = field(
+        "Length in which fixing channel is bought", imperial="12 ft", metric="4 m",
+        ge=500, le=12000)
+
+
+__all__ = ["Cover", "Hip", "SideOpening"]
