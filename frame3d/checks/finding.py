@@ -1,0 +1,89 @@
+"""A finding: what a check discovered, where, how far off, and what to do about it.
+
+Findings are never exceptions: a frame with errors among its findings can be laid
+out and drawn, and nothing here calls a frame safe.
+"""
+
+from __future__ import annotations
+
+import enum
+from dataclasses import dataclass
+
+
+class Severity(enum.Enum):
+    """How much a finding matters."""
+
+    ERROR = "error"
+    WARNING = "warning"
+    NOTE = "note"
+
+
+COMMON_PRACTICE = "common practice, no source"
+"""What stands as the source of a rule of the trade that has no published one."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Rule:
+    """What a check looks for.
+
+    Parameters
+    ----------
+    name : str
+        Its id, for example ``tie-headroom``; stable, as designs accept findings by it.
+    severity : Severity
+    meaning : str
+        What is looked for, in one sentence.
+    source : str
+        A standard, a publication, or :data:`COMMON_PRACTICE`.
+    """
+
+    name: str
+    severity: Severity
+    meaning: str
+    source: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Finding:
+    """One thing that a rule found.
+
+    Parameters
+    ----------
+    rule : Rule
+    where : str
+        Marks and place in the grid, or the field of the design.
+    required, provided : float or None
+        In ``unit``; None where the rule has no number.
+    unit : str
+        ``mm``, ``deg``, ``share``, or empty.
+    message : str
+        One sentence: what was found.
+    advice : str
+        One sentence: what to do.
+    accepted : str or None
+        The reason for which the design accepts it.
+    """
+
+    rule: Rule
+    where: str
+    message: str
+    advice: str
+    required: float | None = None
+    provided: float | None = None
+    unit: str = ""
+    accepted: str | None = None
+
+    @property
+    def severity(self) -> Severity:
+        """That of the rule; a note once the design accepts it."""
+        return Severity.NOTE if self.accepted is not None else self.rule.severity
+
+    @property
+    def margin(self) -> float | None:
+        """Provided less required; None where the rule has no number."""
+        if self.required is None or self.provided is None:
+            return None
+        return self.provided - self.required
+
+
+__all__ = ["COMMON_PRACTICE", "Finding", "Rule", "Severity"]
