@@ -10,7 +10,7 @@ from typing import Any
 
 from frame3d.spec.design import Design
 from frame3d.spec.facts import FieldFacts, Section, sections
-from frame3d.spec.faults import allowed
+from frame3d.spec.faults import allowed, described
 from frame3d.spec.fields import Kind
 from frame3d.units import UnitSystem
 
@@ -53,6 +53,9 @@ def _property(found: dict[str, Any], facts: FieldFacts) -> dict[str, Any]:
         result = {**variant, **result}
     elif variants:
         result["anyOf"] = variants
+    if "items" in result:
+        items = result["items"].items()
+        result["items"] = {k: v for k, v in items if k not in _NOT_OF_THE_FILE}
     if facts.kind in (Kind.WHOLE, Kind.NUMBER):
         result |= _limits(facts)
     result["description"] = " ".join(_told(facts))
@@ -69,13 +72,11 @@ def _limits(facts: FieldFacts) -> dict[str, float]:
 
 
 def _told(facts: FieldFacts) -> list[str]:
-    told = [f"{facts.meaning}."]
+    told = [f"{facts.meaning.removesuffix('.')}."]
     if facts.low is not None or facts.high is not None:
-        texts = dict.fromkeys(
-            allowed(facts, units).removeprefix("it must be ")
-            for units in (UnitSystem.METRIC, UnitSystem.IMPERIAL)
-        )
-        told.append(f"{facts.kind.value.capitalize()}, {' or '.join(texts)}.")
+        text = described(facts, UnitSystem.METRIC)
+        other = allowed(facts, UnitSystem.IMPERIAL).removeprefix("it must be ")
+        told.append(f"{text[:1].upper()}{text[1:]}{'' if other in text else f' or {other}'}.")
     if facts.imperial is not None and facts.imperial != facts.metric:
         told.append(f"Default {facts.imperial} (imperial) or {facts.metric} (metric).")
     if facts.why:
