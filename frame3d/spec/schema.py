@@ -6,6 +6,7 @@ there is no null, and limits of lengths, which are text in a file, are told in w
 
 from __future__ import annotations
 
+import json
 from typing import Any
 
 from frame3d.spec.design import Design
@@ -58,6 +59,8 @@ def _property(found: dict[str, Any], facts: FieldFacts) -> dict[str, Any]:
         result["items"] = {k: v for k, v in items if k not in _NOT_OF_THE_FILE}
     if facts.kind in (Kind.WHOLE, Kind.NUMBER):
         result |= _limits(facts)
+    if facts.choices and "type" in result and not facts.several:
+        result["enum"] = list(facts.choices)
     result["description"] = " ".join(_told(facts))
     if facts.imperial is not None and facts.imperial == facts.metric:
         result["default"] = facts.imperial
@@ -77,8 +80,12 @@ def _told(facts: FieldFacts) -> list[str]:
         text = described(facts, UnitSystem.METRIC)
         other = allowed(facts, UnitSystem.IMPERIAL).removeprefix("it must be ")
         told.append(f"{text[:1].upper()}{text[1:]}{'' if other in text else f' or {other}'}.")
-    if facts.imperial is not None and facts.imperial != facts.metric:
-        told.append(f"Default {facts.imperial} (imperial) or {facts.metric} (metric).")
-    if facts.why:
-        told.append(f"{facts.why[:1].upper()}{facts.why[1:]}.")
+    why = facts.why
+    if facts.imperial is not None:
+        default = json.dumps(facts.imperial, ensure_ascii=False)
+        if facts.imperial != facts.metric:
+            default = f"{facts.imperial} (imperial) or {facts.metric} (metric)"
+        why = f"default {default}{': ' if why else ''}{why}"
+    if why:
+        told.append(f"{why[:1].upper()}{why[1:]}.")
     return told

@@ -191,6 +191,18 @@ class TestEachOfTheFour:
         assert length <= (24 * 304.8 if units is UnitSystem.IMPERIAL else 6000)
 
 
+def test_a_list_of_lengths_is_explained_with_an_example():
+    for units, example in (
+        (UnitSystem.IMPERIAL, '# positions = ["-6 ft", "-3 ft", "3 ft", "6 ft"]'),
+        (UnitSystem.METRIC, '# positions = ["-1.8 m", "-0.9 m", "0.9 m", "1.8 m"]'),
+    ):
+        text = design_text(ArchStyle.GOTHIC, units)
+        assert f"\n{example}\n" in text
+        flat = " ".join(text.replace("\n#", " ").split())
+        limits = "-15 m and 15 m" if units is UnitSystem.METRIC else "-49'-2\" and 49'-2\""
+        assert f"A list of at most 60, each a length, between {limits}. Default []: the" in flat
+
+
 def test_every_optional_field_has_an_example_and_no_other():
     optional = {
         (section.name, facts.name)
