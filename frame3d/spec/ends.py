@@ -121,8 +121,8 @@ class EndWall(Part):
         why="a sheet of cladding is about as wide (common practice)")
     positions: tuple[Annotated[OffsetMm, Ge(-15000), Le(15000)], ...] = field(
         "Where the studs stand, in place of even spacing: distances of their centres from the "
-        "middle of the tunnel. To the right as seen from before the front, at both ends; to the "
-        "left with a minus sign", default=[], max_length=60, why="the studs are spaced evenly")
+        "middle of the tunnel. To the right for one who stands before the front, at both ends; to "
+        "the left with a minus sign", default=[], max_length=60, why="the studs are spaced evenly")
     foot: StudFoot | None = field(
         "What the studs stand on: a sill, which is a board on the ground; or they are set into "
         "the ground. Left out: timber stands on a sill, tube in the ground", optional=True)
@@ -161,7 +161,7 @@ class EndWall(Part):
         return self
 
     def _apart(self) -> None:
-        """No two studs may stand in each other, nor two girts at one height."""
+        """No two studs may overlap, nor two girts lie at one height."""
         timber = self.studs is StudMaterial.TIMBER
         wide = self.timber.thickness_mm if timber else self.tube.od_mm
         for name, least, what in (("positions", wide, "studs"), ("girts", 1.0, "girts")):
@@ -170,7 +170,7 @@ class EndWall(Part):
                 if there - here < least:
                     first, second = sorted((one, other))
                     raise DesignError(
-                        f"these {what} stand in each other: items {first} and {second} of the "
+                        f"these {what} overlap: items {first} and {second} of the "
                         "list; leave one of them out or move it", f"{name}[{second}]")
 
     @property
@@ -202,8 +202,8 @@ class Door(Part):
         why="80 in or 2030 mm is the least headroom where the public walks (2010 ADA Standards, "
         "307.4)")
     position: OffsetMm = field(
-        "Distance of its middle from the middle of the tunnel. To the right as seen from before "
-        "the front, at both ends; to the left with a minus sign",
+        "Distance of its middle from the middle of the tunnel. To the right for one who stands "
+        "before the front, at both ends; to the left with a minus sign",
         imperial="0 in", metric="0 mm", ge=-15000, le=15000)
     leaves: Annotated[Literal[1, 2], WHOLE_ONLY] = field("Number of leaves", default=1)
     hand: Hand = field(

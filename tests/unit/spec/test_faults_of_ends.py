@@ -126,7 +126,7 @@ BROKEN = {
     "studs in each other": (
         WALL + 'positions = [\n"4 ft",\n"-4 ft",\n"4 ft 1 in",\n]\n',
         "end_wall[1].positions[3]", 10,
-        "these studs stand in each other: items 1 and 3 of the list; leave one of them out or move",
+        "these studs overlap: items 1 and 3 of the list; leave one of them out or move",
     ),
     # NPS 1-1/4 is 1.66 in outside (ASME B36.10M).
     "tubes in each other": (
@@ -135,7 +135,7 @@ BROKEN = {
     ),
     "girt twice": (
         WALL + 'girts = ["4 ft", "4 ft"]\n', "end_wall[1].girts[2]", 7,
-        "these girts stand in each other: items 1 and 2",
+        "these girts overlap: items 1 and 2",
     ),
     # --- lists of lengths
     "text for a list": (

@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 
 import pytest
+from offered import switched_on
 from solved_designs import arch_of
 
 from frame3d.errors import DesignError, DesignFaults
@@ -24,19 +25,6 @@ HEADROOM_MM = 80 * 25.4
 def mark(section):
     """What stands before the header of a section in a new design."""
     return "# " if section.name in OFFERED else ""
-
-
-def switched_on(text, *names, fields):
-    """The text with the # taken away from the headers of sections, and from their fields."""
-    lines, wanted = [], False
-    for line in text.splitlines():
-        header = re.fullmatch(r"(# )?\[+(\w+)\]+", line)
-        if header:
-            wanted = header[2] in names
-        if wanted and (header or fields and re.match(r"# [a-z_]+ = ", line)):
-            line = line.removeprefix("# ")
-        lines.append(line)
-    return "\n".join(lines)
 
 
 @pytest.mark.parametrize(("style", "units"), FOUR)
