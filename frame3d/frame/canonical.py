@@ -16,7 +16,7 @@ from collections.abc import Iterator
 
 from frame3d.frame.board_turns import board_forms, board_key, coarse_mm, coarse_rad
 from frame3d.frame.parts import Board, Flat, Hole, Part, Swage, Tube
-from frame3d.frame.tube_measures import hole_clock_rad
+from frame3d.frame.tube_measures import hole_clock_rad, is_pressed
 from frame3d.geometry.paths import Arc
 from frame3d.geometry.placement import Placement
 
@@ -77,7 +77,7 @@ def are_alike(first: tuple[float, ...], second: tuple[float, ...]) -> bool:
 
 def _squared(tube: Tube) -> Tube:
     """``tube`` with the holes in its flats said to go the way they are drilled."""
-    if not isinstance(tube.start, Flat) and not isinstance(tube.end, Flat):
+    if not is_pressed(tube):
         return tube
     holes = tuple(
         dataclasses.replace(hole, clock_rad=hole_clock_rad(tube, hole)) for hole in tube.holes

@@ -27,10 +27,12 @@ from frame3d.frame.parts import (
     Washer,
 )
 from frame3d.frame.tube_measures import (
+    PRESSED,
     Stretch,
     TubeStretch,
     hole_clock_rad,
     hole_volume_mm3,
+    is_pressed,
     radii_at,
     stretches,
     tube_centre_mm,
@@ -179,11 +181,13 @@ _FORMULAS: dict[type, Callable] = {
 }
 
 __all__ = [
+    "PRESSED",
     "Stretch",
     "TubeStretch",
     "centre_mm",
     "hole_clock_rad",
     "hole_volume_mm3",
+    "is_pressed",
     "mass_kg",
     "material",
     "neck_mm",

@@ -85,6 +85,11 @@ def stretches(tube: Tube) -> tuple[TubeStretch, ...]:
     return (*first, body, *(_reversed(stretch, length) for stretch in reversed(last)))
 
 
+def is_pressed(tube: Tube) -> bool:
+    """True when an end of ``tube`` is pressed flat."""
+    return isinstance(tube.start, Flat) or isinstance(tube.end, Flat)
+
+
 def radii_at(tube: Tube, at_mm: float) -> tuple[float, float]:
     """Outside and inside radius of ``tube`` at a distance along its axis, mm.
 
@@ -269,6 +274,7 @@ __all__ = [
     "TubeStretch",
     "hole_clock_rad",
     "hole_volume_mm3",
+    "is_pressed",
     "radii_at",
     "stretches",
     "tube_centre_mm",
