@@ -94,6 +94,11 @@ EXAMPLES: dict[tuple[str, str], tuple[Any, Any]] = {
     ("hoop", "ridge_tube"): ("2 in x 11 ga BWG", "50 x 3 mm"),
     ("rail", "height"): ("8 ft", "2.4 m"),
     ("rail", "fraction"): (0.5, 0.5),
+    ("machine", "shoulder_height"): ("4 ft", "1.2 m"),
+    ("machine", "top_width"): ("3 ft", "900 mm"),
+    ("machine", "wall_distance"): ("3 ft", "900 mm"),
+    ("surroundings", "front_faces"): ("east", "east"),
+    ("surroundings", "wind_from"): ("west", "west"),
 }
 """What an optional field could be, in feet and inches and in metric: shown, not used."""
 
@@ -102,5 +107,6 @@ def start_values(style: ArchStyle, units: UnitSystem) -> dict[str, list[Values]]
     """For each section the tables that a new design has; those with defaults only are empty."""
     return {
         "project": [{}], "socket": [{}], "sill_board": [{}], "hardware": [{}],
+        "clearance": [{}], "practice": [{}], "surroundings": [{}],
         **_UNITS[units], **_SHAPES[style, units],
     }  # fmt: skip
