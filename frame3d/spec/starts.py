@@ -99,8 +99,20 @@ EXAMPLES: dict[tuple[str, str], tuple[Any, Any]] = {
     ("machine", "wall_distance"): ("3 ft", "900 mm"),
     ("surroundings", "front_faces"): ("east", "east"),
     ("surroundings", "wind_from"): ("west", "west"),
-}
-"""What an optional field could be, in feet and inches and in metric: shown, not used."""
+    ("end_wall", "top"): ("notched", "notched"),
+    # Clear of the jambs of the door that a new design has.
+    ("end_wall", "positions"): (
+        ["-6 ft", "-3 ft", "3 ft", "6 ft"], ["-1.8 m", "-0.9 m", "0.9 m", "1.8 m"],
+    ),
+    ("end_wall", "foot"): ("sill", "sill"),
+    ("end_wall", "girts"): (["4 ft"], ["1.2 m"]),
+    ("door", "header"): ("2x6", "47x150"),
+}  # fmt: skip
+"""What an optional field or an empty list could be, in feet and inches and in metric: shown,
+not used."""
+
+OFFERED = ("side_opening", "tie", "machine", "nearby", "accept")
+"""Sections that not every tunnel has: a new design shows them switched off."""
 
 
 def start_values(style: ArchStyle, units: UnitSystem) -> dict[str, list[Values]]:
@@ -108,5 +120,6 @@ def start_values(style: ArchStyle, units: UnitSystem) -> dict[str, list[Values]]
     return {
         "project": [{}], "socket": [{}], "sill_board": [{}], "hardware": [{}],
         "clearance": [{}], "practice": [{}], "surroundings": [{}],
+        "end_wall": [{}], "door": [{}], "cover": [{}],
         **_UNITS[units], **_SHAPES[style, units],
     }  # fmt: skip
