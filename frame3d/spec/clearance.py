@@ -11,7 +11,7 @@ import enum
 from pydantic import model_validator
 
 from frame3d.errors import DesignError
-from frame3d.spec.fields import LengthMm, Number, OffsetMm, Part, Text, Whole, field
+from frame3d.spec.fields import LengthMm, Number, OffsetMm, Part, PointMm, Text, Whole, field
 
 
 class Clearance(Part):
@@ -62,16 +62,14 @@ class Machine(Part):
     height: LengthMm = field(
         "Largest height", imperial="6 ft", metric="1800 mm", ge=100, le=8000)
     shoulder_height: LengthMm | None = field(
-        "Height up to which it has its largest width; it narrows evenly from there. Left out: "
-        "up to the top", optional=True, ge=0, le=8000)
+        "With top_width: height up to which it has its largest width; it narrows evenly from "
+        "there. Left out: half its height", optional=True, ge=0, le=8000)
     top_width: LengthMm | None = field(
-        "With shoulder_height: width at the top", optional=True, ge=0, le=12000)
-    corners_across: tuple[OffsetMm, ...] = field(
-        "For any other outline, in place of shoulder_height and top_width: distances of its "
-        "corners from the middle of the machine, one after the other around it; width and height "
-        "follow from it", default=[], max_length=60)
-    corners_up: tuple[LengthMm, ...] = field(
-        "Heights of the same corners above the ground", default=[], max_length=60)
+        "Width at the top. Left out: its largest width", optional=True, ge=0, le=12000)
+    corners: tuple[PointMm, ...] = field(
+        "Any other outline, in place of the four sizes above: its corners one after the other, "
+        "each as its distance from the middle of the machine at its height above the ground",
+        default=[], max_length=60)
     margin: LengthMm = field(
         "Safety margin all round", imperial="6 in", metric="150 mm", ge=0, le=2000,
         why="nobody steers to a hair (common practice)")
@@ -83,12 +81,12 @@ class Machine(Part):
 
     @model_validator(mode="after")
     def _agrees(self) -> Machine:
-        if (self.shoulder_height is None) is not (self.top_width is None):
-            name = "top_width" if self.top_width is None else "shoulder_height"
-            raise DesignError(
-                "shoulder_height and top_width belong together; give both or neither", name)
-        if self.corners_across or self.corners_up:
-            self._corners_agree()
+        if self.corners:
+            across, up = ([corner[axis] for corner in self.corners] for axis in (0, 1))
+            if len(self.corners) < 3 or min(max(v) - min(v) for v in (across, up)) < 1:
+                raise DesignError(
+                    f"got {len(self.corners)} corners that enclose nothing; give at least three "
+                    "that do not lie on a level or a plumb line", "corners")
         elif self.shoulder_height is not None and self.shoulder_height > self.height:
             raise DesignError(
                 "shoulder_height is above the height; make it lower", "shoulder_height")
@@ -96,32 +94,18 @@ class Machine(Part):
             raise DesignError("top_width is more than width; make it less", "top_width")
         return self
 
-    def _corners_agree(self) -> None:
-        across, up = len(self.corners_across), len(self.corners_up)
-        if across != up or across < 3:
-            raise DesignError(
-                f"got {across} distances across and {up} heights; an outline has at least three "
-                "corners, each with one of both", "corners_across" if across < up else "corners_up")
-        if self.shoulder_height is not None:
-            raise DesignError(
-                "an outline by corners needs no shoulder_height and top_width; leave them out",
-                "shoulder_height")
-        flat = max(self.corners_up) - min(self.corners_up) < 1
-        if flat or max(self.corners_across) - min(self.corners_across) < 1:
-            raise DesignError("these corners lie on one line; give those all round it",
-                              "corners_up" if flat else "corners_across")
-
     @property
     def outline(self) -> tuple[tuple[float, float], ...]:
         """Corners of its outline, anticlockwise or clockwise: across and up, (n, 2) mm."""
-        if self.corners_across:
-            return tuple(zip(self.corners_across, self.corners_up, strict=True))
-        half = self.width / 2
-        if self.shoulder_height is None:
-            return ((-half, 0.0), (half, 0.0), (half, self.height), (-half, self.height))
-        top, shoulder = self.top_width / 2, self.shoulder_height
-        return ((-half, 0.0), (half, 0.0), (half, shoulder), (top, self.height),
-                (-top, self.height), (-half, shoulder))
+        if self.corners:
+            return self.corners
+        half, height = self.width / 2, self.height
+        if self.top_width is None:
+            return ((-half, 0.0), (half, 0.0), (half, height), (-half, height))
+        top = self.top_width / 2
+        shoulder = height / 2 if self.shoulder_height is None else self.shoulder_height
+        return ((-half, 0.0), (half, 0.0), (half, shoulder), (top, height), (-top, height),
+                (-half, shoulder))
 
 
 class Practice(Part):

@@ -96,6 +96,10 @@ EXAMPLES: dict[tuple[str, str], tuple[Any, Any]] = {
     ("rail", "fraction"): (0.5, 0.5),
     ("machine", "shoulder_height"): ("4 ft", "1.2 m"),
     ("machine", "top_width"): ("3 ft", "900 mm"),
+    ("machine", "corners"): (
+        ["-2 ft at 0 ft", "2 ft at 0 ft", "1 ft at 6 ft", "-1 ft at 6 ft"],
+        ["-0.6 m at 0 m", "0.6 m at 0 m", "0.3 m at 1.8 m", "-0.3 m at 1.8 m"],
+    ),
     ("machine", "wall_distance"): ("3 ft", "900 mm"),
     ("surroundings", "front_faces"): ("east", "east"),
     ("surroundings", "wind_from"): ("west", "west"),
