@@ -18,18 +18,21 @@ from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from pathlib import Path
 
-from frame3d.errors import DesignError, OutputError
-from frame3d.frame.lay_out import lay_out
+from frame3d.checks.check import check_frame
+from frame3d.checks.finding import Finding
+from frame3d.checks.report import report_of, report_text
+from frame3d.errors import OutputError
+from frame3d.frame.located import laid_out
 from frame3d.frame.members import Frame
 from frame3d.spec.design import Design
-from frame3d.spec.reader import locate
 from frame3d.summary import summary_of, summary_text
 
 __all__ = ["FILES", "PICTURE", "BuildResult", "build", "build_frame", "laid_out"]
 
 PICTURE = "model.png"
 FILES = (
-    "model.step", "model.stl", "model.glb", PICTURE, "sheets.dxf", "sheets.pdf", "summary.json",
+    "model.step", "model.stl", "model.glb", PICTURE, "sheets.dxf", "sheets.pdf", "findings.json",
+    "summary.json",
 )  # fmt: skip
 """What a build writes, in the order in which it is told."""
 
@@ -50,6 +53,8 @@ class BuildResult:
         What ``summary.json`` holds.
     findings : tuple of str
         What the sheets could not show as wanted.
+    checks : tuple of Finding
+        What the checks found; ``findings.json`` holds them.
     notes : tuple of str
         What could not be made, and why; the rest is complete.
     """
@@ -59,21 +64,8 @@ class BuildResult:
     frame: Frame
     summary: dict
     findings: tuple[str, ...]
+    checks: tuple[Finding, ...]
     notes: tuple[str, ...]
-
-
-def laid_out(design: Design) -> Frame:
-    """The frame of ``design``; a fault is told with its file and line.
-
-    Raises
-    ------
-    DesignFaults
-        If the design contradicts itself or asks for what cannot be made.
-    """
-    try:
-        return lay_out(design)
-    except DesignError as error:
-        raise locate(design, error) from None
 
 
 def build(design: Design, folder: str | Path, progress: Progress | None = None) -> BuildResult:
@@ -105,6 +97,8 @@ def build_frame(
     """As :func:`build`, from a frame that has been laid out."""
     folder = Path(os.path.abspath(folder))
     with _workshop(folder) as bench:
+        checks = check_frame(frame)
+        _write(bench / "findings.json", report_text(report_of(frame, checks)))
         summary, findings, notes = _make(frame, bench, progress or _say_nothing)
         made = [name for name in FILES if (bench / name).exists()]
         with _stop_later():
@@ -115,6 +109,7 @@ def build_frame(
         frame=frame,
         summary=summary,
         findings=findings,
+        checks=checks,
         notes=notes,
     )
 
@@ -150,12 +145,16 @@ def _make(
     findings = tuple(str(finding) for finding in sheets.findings)
     files = [name for name in FILES if name == "summary.json" or (bench / name).exists()]
     summary = summary_of(frame, findings=findings, files=files)
-    try:
-        (bench / "summary.json").write_text(summary_text(summary), encoding="utf-8", newline="\n")
-    except OSError as error:
-        raise _unwritable(bench / "summary.json", error) from error
+    _write(bench / "summary.json", summary_text(summary))
     progress("all files", 1, 1)
     return summary, findings, tuple(notes)
+
+
+def _write(path: Path, text: str) -> None:
+    try:
+        path.write_text(text, encoding="utf-8", newline="\n")
+    except OSError as error:
+        raise _unwritable(path, error) from error
 
 
 @contextlib.contextmanager

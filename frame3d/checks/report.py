@@ -13,6 +13,7 @@ from frame3d import __version__
 from frame3d.checks.finding import Finding, Severity
 from frame3d.checks.practice import vent_share
 from frame3d.checks.telling import lengths, name_of
+from frame3d.errors import DesignFaults
 from frame3d.frame.headroom import headroom_of
 from frame3d.frame.inside import Inside
 from frame3d.frame.members import Frame
@@ -71,6 +72,82 @@ def report_of(frame: Frame, findings: Sequence[Finding]) -> dict:
     }
 
 
+def finding_row(frame: Frame, finding: Finding) -> tuple[list[str], ...]:
+    """A finding for a table on the screen, in lines: rule, where, and all that there is to say."""
+    told = [finding.message]
+    if finding.required is not None and finding.provided is not None:
+        limit = "At most" if finding.is_most else "Required"
+        required, provided, margin = (
+            amount(frame, finding, value)
+            for value in (finding.required, finding.provided, finding.margin)
+        )
+        told.append(f"{limit} {required}, provided {provided}, margin {margin}.")
+    if finding.accepted is None:
+        told += [finding.advice, f"Source: {finding.rule.source}."]
+    else:
+        told.append(f"Accepted: {finding.accepted}")
+    return [finding.severity.value, finding.rule.name], [finding.where], told
+
+
+def room_tables(frame: Frame) -> list[tuple[str, tuple[str, ...], list[tuple[str, ...]]]]:
+    """The room inside as tables for the screen: title, header and rows of each."""
+    say, room = lengths(frame), room_of(frame)
+    tables = [
+        (
+            "Height free inside, by distance from the inside of the wall",
+            ("From the wall", "Under the hoops", "Under all, left", "Under all, right"),
+            [
+                tuple(say(row[name]) for name in
+                      ("from_wall_mm", "under_hoops_mm", "left_mm", "right_mm"))
+                for row in room["height_at_distance_from_wall"]
+            ],
+        ),
+        (
+            "Width free inside, by height",
+            ("Height", "Between the hoops", "Widest free"),
+            [
+                tuple(say(row[name]) for name in
+                      ("height_mm", "between_hoops_mm", "widest_free_mm"))
+                for row in room["width_at_height"]
+            ],
+        ),
+    ]  # fmt: skip
+    if room["machines"]:
+        tables.append(_machine_table(frame, room["machines"]))
+    return tables
+
+
+def _machine_table(frame: Frame, machines: list[dict]) -> tuple:
+    say = lengths(frame)
+
+    def near(value: float | None) -> str:
+        return "does not fit" if value is None else say(value)
+
+    rows = [
+        (
+            machine["name"],
+            say(machine["margin_mm"]),
+            near(machine["nearest_to_left_wall_mm"]),
+            near(machine["nearest_to_right_wall_mm"]),
+            ", ".join(door["door"] for door in machine["doors"] if door["passes"]) or "none",
+        )
+        for machine in machines
+    ]
+    header = ("Machine", "Margin", "Nearest, left wall", "Nearest, right wall", "Passes")
+    return ("How near to the wall machines come, and the doors that they pass", header, rows)
+
+
+def faults_report(error: DesignFaults) -> dict:
+    """What ``check --json`` prints of a design that is none."""
+    return {
+        "program": f"frame3d {__version__}",
+        "faults": [
+            {"where": fault.where, "line": fault.line, "message": fault.message}
+            for fault in error.faults
+        ],
+    }
+
+
 def report_text(report: dict) -> str:
     """The text of ``findings.json``."""
     return json.dumps(report, indent=2, ensure_ascii=False, allow_nan=False) + "\n"
@@ -100,7 +177,7 @@ def room_of(frame: Frame) -> dict:
     rooms, wall = headroom_of(frame), Inside(frame.arch).wall_x_mm()
     heights, widths = [], []
     step = _STEPS_MM[frame.design.output.units]
-    for distance in _steps(step, wall):
+    for distance in [*_steps(step, wall)[1:], wall]:
         sides = [rooms.over(sign * (wall - distance)).height_mm for sign in (-1.0, 1.0)]
         heights.append(
             {
@@ -131,7 +208,7 @@ def _steps(step: float, end: float) -> list[float]:
     while at < end - 1.0:
         found.append(at)
         at += step
-    return [*found, end]
+    return found
 
 
 def _machine(frame: Frame, way: Way, wall_x_mm: float) -> dict:
@@ -161,5 +238,6 @@ def _round(value: float) -> float:
 
 
 __all__ = [
-    "NO_VERDICT", "amount", "count_of", "has_errors", "report_of", "report_text", "room_of",
+    "NO_VERDICT", "amount", "count_of", "faults_report", "finding_row", "has_errors",
+    "report_of", "report_text", "room_of", "room_tables",
 ]  # fmt: skip

@@ -10,11 +10,13 @@ room : all points above the ground with at least that distance. The hoop turns o
 
 from __future__ import annotations
 
+import functools
 import math
 from dataclasses import dataclass
 
+from frame3d.errors import ArchError
 from frame3d.geometry.arch import Arch
-from frame3d.geometry.arch_curve import Piece, pieces
+from frame3d.geometry.arch_curve import HalfCurve, Piece, climb, pieces, reach
 from frame3d.geometry.paths import Line
 
 _ROUNDS = 60
@@ -44,22 +46,51 @@ class Inside:
 
     arch: Arch
 
-    def distance(self, x_mm: float, z_mm: float) -> float:
-        """Distance of a point, mm, from the axis of the hoop with its legs in the ground."""
+    def half_width_at(self, z_mm: float, inset_mm: float) -> float | None:
+        """Half the width of the room at height ``z_mm``, mm; None where there is none."""
+        if not 0 <= z_mm < self.arch.ridge_height_mm:
+            return None
+        curve = _curve(self.arch, inset_mm)
+        if curve is None:
+            return self._searched_width(z_mm, inset_mm)
+        if z_mm > curve.end.z_mm:
+            return None
+        for piece in reversed(pieces(curve)):
+            if z_mm >= piece.z:
+                return max(0.0, -curve.point_at(piece.along + climb(piece, z_mm - piece.z)).x_mm)
+        return -curve.x_mm
+
+    def height_at(self, x_mm: float, inset_mm: float) -> float:
+        """Height of the room at ``x_mm`` from the centreline, mm; 0 where there is none."""
+        curve = _curve(self.arch, inset_mm)
+        if curve is None:
+            return self._searched_height(x_mm, inset_mm)
         x = -abs(x_mm)
-        half = pieces(self.arch.half_curve)
-        found = min(_distance(piece, x, z_mm) for piece in half)
-        first = half[0]
-        # The leg goes on straight below the ground.
-        along = (first.x - x) * math.cos(first.heading) + (first.z - z_mm) * math.sin(
-            first.heading
-        )
-        if along > 0:
-            across = (first.x - x) * math.sin(first.heading) - (first.z - z_mm) * math.cos(
-                first.heading
-            )
-            found = min(found, abs(across))
-        return found
+        if x < curve.x_mm:
+            return 0.0
+        for piece in reversed(pieces(curve)):
+            if x >= piece.x:
+                return curve.point_at(piece.along + reach(piece, x - piece.x)).z_mm
+        return 0.0
+
+    def _searched_width(self, z_mm: float, inset_mm: float) -> float | None:
+        """As :meth:`half_width_at`, by distances: where arcs are too tight for a parallel curve."""
+        if not self.has(0.0, z_mm, inset_mm):
+            return None
+        low, high = 0.0, self.arch.half_width_at(z_mm)
+        for _ in range(_ROUNDS):
+            middle = (low + high) / 2
+            low, high = (middle, high) if self.has(middle, z_mm, inset_mm) else (low, middle)
+        return low
+
+    def _searched_height(self, x_mm: float, inset_mm: float) -> float:
+        if not self.has(x_mm, 0.0, inset_mm):
+            return 0.0
+        low, high = 0.0, self.arch.ridge_height_mm
+        for _ in range(_ROUNDS):
+            middle = (low + high) / 2
+            low, high = (middle, high) if self.has(x_mm, middle, inset_mm) else (low, middle)
+        return low
 
     def has(self, x_mm: float, z_mm: float, inset_mm: float) -> bool:
         """Whether a point, mm, is in the room."""
@@ -69,29 +100,30 @@ class Inside:
             return False
         return self.distance(x_mm, z_mm) >= inset_mm
 
-    def half_width_at(self, z_mm: float, inset_mm: float) -> float | None:
-        """Half the width of the room at height ``z_mm``, mm; None where there is none."""
-        if not self.has(0.0, z_mm, inset_mm):
-            return None
-        low, high = 0.0, self.arch.half_width_at(z_mm)
-        for _ in range(_ROUNDS):
-            middle = (low + high) / 2
-            low, high = (middle, high) if self.has(middle, z_mm, inset_mm) else (low, middle)
-        return low
-
-    def height_at(self, x_mm: float, inset_mm: float) -> float:
-        """Height of the room at ``x_mm`` from the centreline, mm; 0 where there is none."""
-        if not self.has(x_mm, 0.0, inset_mm):
-            return 0.0
-        low, high = 0.0, self.arch.ridge_height_mm
-        for _ in range(_ROUNDS):
-            middle = (low + high) / 2
-            low, high = (middle, high) if self.has(x_mm, middle, inset_mm) else (low, middle)
-        return low
+    def distance(self, x_mm: float, z_mm: float) -> float:
+        """Distance of a point, mm, from the axis of the hoop with its legs in the ground."""
+        x = -abs(x_mm)
+        half = pieces(self.arch.half_curve)
+        found = min(_distance(piece, x, z_mm) for piece in half)
+        first = half[0]
+        cos, sin = math.cos(first.heading), math.sin(first.heading)
+        # The leg goes on straight below the ground.
+        if (first.x - x) * cos + (first.z - z_mm) * sin > 0:
+            found = min(found, abs((first.x - x) * sin - (first.z - z_mm) * cos))
+        return found
 
     def wall_x_mm(self) -> float:
         """Distance of the inside face of the hoops from the centreline, at the ground, mm."""
         return self.arch.widths().inside_mm / 2
+
+
+@functools.lru_cache(maxsize=64)  # arches are values and never change
+def _curve(arch: Arch, inset_mm: float) -> HalfCurve | None:
+    """The edge of the room; None where the arcs are too tight for a curve beside the axis."""
+    try:
+        return arch.half_offset(inset_mm)
+    except ArchError:
+        return None
 
 
 def _distance(piece: Piece, x: float, z: float) -> float:
