@@ -121,3 +121,35 @@ def less_sine(angle_rad: float) -> float:
         total += term
         term *= -square / (k * (k + 1))
     return total
+
+
+def height_at_x(curve: HalfCurve, x_mm: float) -> float:
+    """Height of a half curve at ``x_mm`` beside the centreline, either side, mm.
+
+    On a plumb leg, that of the leg's top; nearer to the middle than the curve's own end,
+    as at a ridge that has been cut, that of the end.
+
+    Raises
+    ------
+    ValueError
+        If the place is beyond the foot.
+    """
+    x = -abs(x_mm)
+    found = pieces(curve)
+    if x < found[0].x - 1e-6:
+        raise ValueError(f"no point {-x:.1f} mm from the centreline on this curve")
+    for piece in reversed(found):
+        if x >= piece.x:
+            along = min(reach(piece, x - piece.x), piece.segment.length_mm)
+            return curve.point_at(piece.along + along).z_mm
+    return 0.0
+
+
+def heading_at_x(curve: HalfCurve, x_mm: float) -> float:
+    """Heading of a half curve at ``x_mm`` beside the centreline, rad; as :func:`height_at_x`."""
+    x = -abs(x_mm)
+    for piece in reversed(pieces(curve)):
+        if x >= piece.x:
+            along = min(reach(piece, x - piece.x), piece.segment.length_mm)
+            return curve.point_at(piece.along + along).heading_rad
+    return curve.heading_rad

@@ -28,7 +28,8 @@ class SideOpening(Part):
     tube: Tube = field(
         "Hip rail: its tube", imperial="NPS 1-1/4 STD", metric="EN 10255 DN32 medium")
     fixing: Fixing = field(
-        "Hip rail: how it is held, on the outside of the hoops", default="bolted")
+        "Hip rail: how it is held on the outside of the hoops, by a bolt through rail and hoop, or "
+        "a clamp", default="bolted")
     stock_length: LengthMm = field(
         "Length of board or tube that can be bought", imperial="12 ft", metric="4.8 m",
         ge=600, le=15000)

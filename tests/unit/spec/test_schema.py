@@ -96,8 +96,12 @@ def test_no_field_is_told_what_only_the_model_has():
 
 
 @pytest.mark.parametrize(
-    ("section", "field"), [("tie", "every"), ("tie", "web_foot"), ("hoop", "pieces"), ("hoop", "smallest_bend"), ("brace", "to_hoop")]
-)
+    ("section", "field"),
+    [
+        ("tie", "every"), ("tie", "web_foot"), ("hoop", "pieces"), ("hoop", "smallest_bend"),
+        ("brace", "to_hoop"),
+    ],
+)  # fmt: skip
 def test_limits_of_numbers_are_those_of_the_reader(section, field):
     told = properties(sections()[section])[field]
     base = {"profile": {"width": "20 ft"}, "bays": {"count": 3}}
