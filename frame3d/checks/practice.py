@@ -149,7 +149,8 @@ def _extent(part: object) -> float:
 def _angles(frame: Frame) -> Iterable[Finding]:
     practice, told = frame.design.practice, set()
     for member in frame.of(Role.BRACE):
-        angle = math.degrees(math.asin(min(1.0, abs(member.placement.x[2]))))
+        # As the side elevation shows it: how it leans inward does nothing along the tunnel.
+        angle = math.degrees(math.atan2(abs(member.placement.x[2]), abs(member.placement.x[1])))
         low, high = practice.least_brace_angle, practice.most_brace_angle
         if low - 1e-6 <= angle <= high + 1e-6 or member.mark in told:
             continue

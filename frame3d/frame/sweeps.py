@@ -21,6 +21,8 @@ from frame3d.geometry.convex import Point, between, hull, separation
 from frame3d.spec.design import DoorKind, End, Swing
 
 _STEPS = 24
+_PROUD_MM = 12.0
+"""How far clamps of the wall may stand proud of the face that a leaf lies on (common practice)."""
 _HARDWARE = (Role.BOLT, Role.NUT, Role.WASHER, Role.SCREW)
 
 
@@ -129,7 +131,8 @@ def on_the_wall_side(member: Member, sweep: Sweep) -> bool:
     reach = max(
         (way * point[1] for body in bodies_of(member) for point in body.points()), default=None
     )
-    return reach is None or reach <= way * face + 0.5
+    proud = _PROUD_MM if member.role is Role.CLAMP else 0.5
+    return reach is None or reach <= way * face + proud
 
 
 def clear_width_mm(door: DoorOpening) -> float:

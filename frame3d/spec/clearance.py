@@ -41,7 +41,7 @@ class Clearance(Part):
         imperial="1/2 in", metric="12 mm", ge=0, le=500,
         why="timber moves and hinges sag (common practice)")
     leaf_ground: LengthMm = field(
-        "Gap between a door leaf and the ground", imperial="1 in", metric="25 mm", ge=0, le=500,
+        "Gap between a door leaf and the ground", imperial="3/4 in", metric="20 mm", ge=0, le=500,
         why="ground is uneven and heaves (common practice)")
 
 
