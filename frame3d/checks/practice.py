@@ -7,6 +7,7 @@ from collections.abc import Iterable, Iterator
 
 from frame3d.checks.finding import COMMON_PRACTICE, Finding, Rule, Severity
 from frame3d.checks.telling import lengths, place_of
+from frame3d.frame.cover import cover_lines
 from frame3d.frame.members import Frame, Member, PartCount, Role, Side
 from frame3d.frame.parts import Board, Tube
 from frame3d.geometry.paths import Arc
@@ -244,7 +245,7 @@ def _joints(frame: Frame) -> Iterator[Finding]:
 
 def _vents(frame: Frame) -> Iterable[Finding]:
     needed = frame.design.practice.vent_share
-    share = vent_share(frame)
+    share = cover_lines(frame).vent_share
     if share < needed - 1e-9:
         yield Finding(
             rule=VENTS,
@@ -257,12 +258,6 @@ def _vents(frame: Frame) -> Iterable[Finding]:
             advice="Open the sides, set the hip higher or close less of the ends; or say in "
             "[[accept]] how else the tunnel is aired.",
         )
-
-
-def vent_share(frame: Frame) -> float:
-    """Free area of the side openings as a share of the floor between the hoops' axes."""
-    floor = frame.arch.width_mm * frame.grid.length_mm
-    return math.fsum(vent.area_mm2 for vent in frame.vents) / floor
 
 
 def _ratio(frame: Frame) -> Iterable[Finding]:
@@ -283,4 +278,4 @@ def _ratio(frame: Frame) -> Iterable[Finding]:
     )
 
 
-__all__ = ["RULES", "check_practice", "vent_share"]
+__all__ = ["RULES", "check_practice"]

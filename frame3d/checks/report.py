@@ -11,9 +11,9 @@ from collections.abc import Sequence
 
 from frame3d import __version__
 from frame3d.checks.finding import Finding, Severity
-from frame3d.checks.practice import vent_share
 from frame3d.checks.telling import lengths, name_of
 from frame3d.errors import DesignFaults
+from frame3d.frame.cover import cover_lines
 from frame3d.frame.headroom import headroom_of
 from frame3d.frame.inside import Inside
 from frame3d.frame.members import Frame
@@ -199,7 +199,7 @@ def room_of(frame: Frame) -> dict:
         "height_at_distance_from_wall": heights,
         "width_at_height": widths,
         "machines": [_machine(frame, way, wall) for way in ways(frame, frame.design.machine)],
-        "side_vents_share_of_floor": _round(vent_share(frame)),
+        "side_vents_share_of_floor": _round(cover_lines(frame).vent_share),
     }
 
 

@@ -196,16 +196,17 @@ def _brace(bench: _Bench, inner, heights) -> list[Draft]:
     if not _FLATTEST_RAD <= angle <= _STEEPEST_RAD:
         return []
     cut = math.pi / 2 - angle
-    length = high / math.sin(angle) + depth * math.tan(cut)
-    # Own y points up and back, so the lower end is longest at y = 0, the upper at y = depth.
-    ends = {"start": BoardEnd(mitre_rad=cut), "end": BoardEnd(mitre_rad=-cut)}
+    back = depth * math.tan(cut)
+    length = high / math.sin(angle) + back
+    # Own y points up and back, so the lower end is longest at y = depth, the upper at y = 0.
+    ends = {"start": BoardEnd(mitre_rad=-cut), "end": BoardEnd(mitre_rad=cut)}
     pin = bench.leaf.pin_x_mm
     hangs_right = pin is not None and pin > (inner[0] + inner[1]) / 2
     sign = -1.0 if hangs_right else 1.0
     foot = inner[1] if hangs_right else inner[0]
     cos, sin = math.cos(angle), math.sin(angle)
-    # The lower end's longest point is its corner y = 0, farthest from the hinge.
-    corner = (foot + sign * depth / sin, heights[0])
+    # Where the lower edge meets the ledge, and from there back to the longest point.
+    corner = (foot + sign * (depth / sin - back * cos), heights[0] - back * sin)
     return [_board(bench, corner, (sign * cos, sin), (-sign * sin, cos), length, **ends)]
 
 

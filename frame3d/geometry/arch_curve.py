@@ -12,7 +12,7 @@ import math
 from dataclasses import dataclass
 from typing import NamedTuple
 
-from frame3d.geometry.paths import Line, PlanePath, Segment, Station
+from frame3d.geometry.paths import Arc, Line, PlanePath, Segment, Station
 
 
 class ArchPoint(NamedTuple):
@@ -153,3 +153,30 @@ def heading_at_x(curve: HalfCurve, x_mm: float) -> float:
             along = min(reach(piece, x - piece.x), piece.segment.length_mm)
             return curve.point_at(piece.along + along).heading_rad
     return curve.heading_rad
+
+
+def distance_at_height(curve: HalfCurve, z_mm: float) -> float:
+    """Distance along a half curve at which it is ``z_mm`` high, mm.
+
+    Raises
+    ------
+    ValueError
+        If it is nowhere so high, or the height is below its foot.
+    """
+    if not curve.z_mm - 1e-6 <= z_mm <= curve.end.z_mm + 1e-6:
+        raise ValueError(f"no height {z_mm:.1f} mm on this curve")
+    for piece in reversed(pieces(curve)):
+        if z_mm >= piece.z:
+            return piece.along + min(climb(piece, z_mm - piece.z), piece.segment.length_mm)
+    return 0.0
+
+
+def area_under_half(curve: HalfCurve) -> float:
+    """Area between a half curve, the ground and the centreline that it ends at, mm², exact."""
+    area = 0.0
+    for piece in pieces(curve):
+        end = curve.point_at(piece.along + piece.segment.length_mm)
+        area += (end.x_mm - piece.x) * (end.z_mm + piece.z) / 2
+        if isinstance(piece.segment, Arc):
+            area += piece.segment.radius_mm**2 * less_sine(piece.segment.angle_rad) / 2
+    return area
