@@ -37,9 +37,10 @@ def check_headroom(frame: Frame) -> list[Finding]:
 
 
 def _walks(frame: Frame, rooms: Headroom) -> Iterable[Finding]:
-    say, needed = lengths(frame), frame.design.clearance.head_height
-    for x in dict.fromkeys(frame.design.clearance.walking_lines):
-        found = rooms.over(x, with_ties=False)
+    say, clearance = lengths(frame), frame.design.clearance
+    needed = clearance.head_height
+    for x in dict.fromkeys(clearance.walking_lines):
+        found = rooms.over(x, width_mm=clearance.walking_width, with_ties=False)
         if found.height_mm < needed:
             what = place_of(found.member) if found.member else "hoops"
             yield Finding(

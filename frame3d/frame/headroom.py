@@ -40,13 +40,15 @@ class Headroom:
     shadows: tuple[Shadow, ...]
     ties: tuple[Shadow, ...]
 
-    def over(self, x_mm: float, *, with_ties: bool = True) -> Over:
-        """The height that is free at ``x_mm`` from the centreline."""
-        best = Over(height_mm=self.under_hoops(x_mm))
+    def over(self, x_mm: float, *, width_mm: float = 0.0, with_ties: bool = True) -> Over:
+        """The height that is free over a strip about ``x_mm`` from the centreline."""
+        low, high = x_mm - width_mm / 2, x_mm + width_mm / 2
+        # The room narrows upward: the edge of the strip that is farther out decides.
+        best = Over(height_mm=self.under_hoops(max(abs(low), abs(high))))
         for shadow in self.shadows:
             if not with_ties and shadow in self.ties:
                 continue
-            height = shadow.underside(x_mm)
+            height = shadow.lowest(low, high)
             if height is not None and height < best.height_mm:
                 best = Over(height_mm=max(0.0, height), member=shadow.member)
         return best

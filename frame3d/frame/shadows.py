@@ -18,6 +18,7 @@ from frame3d.frame.members import Member
 from frame3d.geometry.convex import Point, hull, normals
 
 _AROUND = 64
+_ROUNDS = 30
 DIRECTIONS = tuple(
     (math.cos(2 * math.pi * k / _AROUND), math.sin(2 * math.pi * k / _AROUND))
     for k in range(_AROUND)
@@ -73,6 +74,20 @@ class Shadow:
             for u in (*DIRECTIONS, *self.edges())
             if u[1] < -1e-9
         )
+
+    def lowest(self, low_x_mm: float, high_x_mm: float) -> float | None:
+        """Its lowest height over a strip, mm; None where it is not."""
+        low, high = max(low_x_mm, self.low_x_mm), min(high_x_mm, self.high_x_mm)
+        if low > high:
+            return None
+        # The underside of a convex body bends one way only.
+        for _ in range(_ROUNDS if high - low > 1e-3 else 0):
+            a, b = low + (high - low) / 3, high - (high - low) / 3
+            if self.underside(a) <= self.underside(b):
+                high = b
+            else:
+                low = a
+        return self.underside((low + high) / 2)
 
     def span(self, z_mm: float) -> tuple[float, float] | None:
         """Its lowest and highest place across at height ``z_mm``, mm; None where it is not."""

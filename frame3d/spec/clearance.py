@@ -24,6 +24,9 @@ class Clearance(Part):
     walking_lines: tuple[OffsetMm, ...] = field(
         "Distances of the walking lines from the centreline; to the right as seen from the front, "
         "left with a minus sign", imperial=["0 in"], metric=["0 mm"], max_length=12)
+    walking_width: LengthMm = field(
+        "Width of the strip along a walking line that needs the headroom",
+        imperial="18 in", metric="450 mm", ge=0, le=3000, why="shoulders (common practice)")
     bed_edges: tuple[LengthMm, ...] = field(
         "Distances of the edges of the outer beds from the inside of the hoops at the ground, on "
         "both sides", imperial=["24 in"], metric=["600 mm"], max_length=12)

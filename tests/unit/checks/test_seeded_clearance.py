@@ -1,0 +1,166 @@
+"""Designs with one mistake each: found by the rule that is for it, and by no other error."""
+
+from __future__ import annotations
+
+import dataclasses
+
+import pytest
+from sound_design import frame_of
+
+from frame3d.checks.check import check_frame, rules
+from frame3d.checks.finding import Severity
+from frame3d.frame.members import Role
+
+RAIL = {"at": "ridge"}
+SEEDS: dict[str, tuple[str, dict]] = {
+    # What is spoilt: the rule that must find it, and the change.
+    "a low ridge": (
+        "walk-headroom",
+        {
+            "profile": {"width": "4 m", "ridge_height": "1.98 m", "leg_height": "0.6 m",
+                        "eave_radius": "0.6 m"},
+            "tie": None, "door": [{"height": "1.3 m"}], "machine": None,
+            "rail": [], "brace": [{"to_height": "1300 mm"}], "side_opening": {"height": "700 mm"},
+            "bays": {"count": 6, "spacing": "1 m"},
+        },
+    ),
+    "a walking line at the wall": (
+        "walk-headroom", {"clearance": {"walking_lines": ["0 m", "2.6 m"]}}),
+    "a joint under the ridge": (
+        "walk-headroom",
+        {"clearance": {"head_height": "3.49 m"}, "tie": None},
+    ),
+    "a low tie": ("tie-headroom", {"tie": [{"height": "2.03 m"}]}),
+    "a bed at the wall": (
+        "bed-headroom", {"clearance": {"bed_edges": ["150 mm"], "bed_headroom": "2 m"}}),
+    "a machine higher than the hoops": (
+        "machine-inside", {"machine": [{"width": "1 m", "height": "3.4 m", "passes": "none"}]}),
+    "a machine higher than the ties": (
+        "machine-inside", {"machine": [{"width": "1 m", "height": "2.3 m", "passes": "none"}]}),
+    "a machine too wide for the door": (
+        "machine-door", {"machine": [{"width": "1 m", "height": "1.6 m"}]}),
+    "a machine too high for the door": (
+        "machine-door", {"machine": [{"width": "0.8 m", "height": "1.95 m"}]}),
+    "a machine that cannot leave": (
+        "machine-door",
+        {"door": [{}, {"at": "back", "width": "1 m"}],
+         "machine": [{"width": "0.8 m", "height": "1.6 m", "passes": "every"}]},
+    ),
+    "walls without a door": ("machine-door", {"door": None}),
+    "a machine that must reach the bed": (
+        "machine-wall",
+        {"machine": [{"width": "0.8 m", "height": "1.6 m", "wall_distance": "300 mm"}]},
+    ),
+    "a narrow door": ("door-width", {"door": [{"width": "700 mm"}], "machine": None}),
+    "a low door": ("door-height", {"door": [{"height": "1.9 m"}]}),
+    "a door that swings in against a tie": (
+        "door-swing",
+        {"tie": [{"height": "2.05 m"}], "clearance": {"head_height": "1.9 m"},
+         "door": [{"swing": "in", "width": "1.6 m"}]},
+    ),
+    "a door that slides against a rail's end": (
+        "door-slide",
+        {"door": [{"kind": "sliding", "position": "-0.95 m", "width": "1.1 m",
+                   "height": "1.85 m"}],
+         "rail": [RAIL, {"at": "sides", "height": "1.8 m", "overhang": "200 mm"}],
+         "brace": [{"from_height": "400 mm", "to_height": "2200 mm"}]},
+    ),
+    "two doors hung back to back": (
+        "door-neighbour",
+        {"door": [{"width": "0.9 m", "position": "0.8 m", "height": "1.5 m", "hand": "right"},
+                  {"width": "0.8 m", "position": "1.76 m", "height": "1.5 m", "hand": "left"}],
+         "end_wall": [{"braces": "none"}], "machine": None},
+    ),
+    "a door before the brace of its wall": (
+        "door-way",
+        {"door": [{"width": "1.2 m", "position": "1.7 m", "height": "1.5 m"}], "machine": None},
+    ),
+    "a machine that meets the brace of the wall": (
+        "machine-way",
+        {"door": [{"width": "1.2 m", "position": "1.7 m", "height": "1.5 m"}],
+         "machine": [{"width": "0.99 m", "height": "1.35 m", "margin": "100 mm"}],
+         "accept": [{"rule": "door-way", "reason": "people stoop there"}]},
+    ),
+    "a door that slides before another": (
+        "door-neighbour",
+        {"door": [{"width": "0.9 m", "position": "-0.9 m", "kind": "sliding", "hand": "right"},
+                  {"width": "0.9 m", "position": "0.9 m", "kind": "roll-up"}], "machine": None},
+    ),
+    "a leaf on rough ground": ("door-ground", {"clearance": {"leaf_ground": "40 mm"}}),
+    "many pieces": ("hoop-pieces", {"practice": {"hoop_pieces": 1}}),
+    "short stock": ("piece-stock", {"practice": {"hoop_stock": "4 m"}}),
+    "a short lorry": ("piece-transport", {"practice": {"transport_length": "5.5 m"}}),
+    "a flat brace": (
+        "brace-angle", {"brace": [{"from_height": "450 mm", "to_height": "1900 mm"}]}),
+    "a steep brace": (
+        "brace-angle",
+        {"brace": [{"from_hoop": 2, "to_hoop": 3, "from_height": "450 mm",
+                    "to_height": "3.2 m"}], "rail": [RAIL], "tie": None,
+         "bays": {"count": 8, "spacing": "1.2 m"}},
+    ),
+    "a brace on one side only": (
+        "brace-sets",
+        {"brace": [{"from_height": "450 mm", "to_height": "2250 mm",
+                    "corners": ["front left"]}]},
+    ),
+    "too few braces for the length": ("brace-sets", {"practice": {"brace_reach": "6 m"}}),
+    "shallow sockets": ("embedment", {"socket": {"length": "800 mm"}}),
+    "closed sides": ("side-vents", {"side_opening": None}),
+    "small openings": ("side-vents", {"side_opening": {"height": "600 mm"}}),
+    "a long tunnel": ("length-to-width", {"bays": {"count": 30}, "practice": {
+        "brace_reach": "60 m"}}),
+    "a short tunnel": ("length-to-width", {"bays": {"count": 4, "spacing": "1.2 m"},
+                       "brace": [{"from_hoop": 1, "to_hoop": 3, "from_height": "450 mm",
+                                  "to_height": "2250 mm"}]}),
+    "a door in the wind": (
+        "door-facing", {"surroundings": {"front_faces": "south-west", "wind_from": "west"}}),
+    "a fence at the side": (
+        "way-round", {"nearby": [{"kind": "fence", "distance": "1 m", "height": "1 m"}]}),
+    "a high tree": (
+        "tree-distance", {"nearby": [{"kind": "tree", "distance": "8 m", "height": "12 m"}]}),
+    "a house": (
+        "building-distance",
+        {"nearby": [{"kind": "building", "side": "back", "distance": "4 m", "height": "7 m"}]},
+    ),
+    "a wire over the end": (
+        "line-distance",
+        {"nearby": [{"kind": "overhead line", "side": "front", "distance": "2 m",
+                     "height": "6 m"}]},
+    ),
+    "a wire along the side": (
+        "line-distance",
+        {"nearby": [{"kind": "overhead line", "side": "right", "distance": "1 m",
+                     "height": "6 m"}]},
+    ),
+    "a rule misspelt": (
+        "accept-unknown", {"accept": [{"rule": "walk-headrom", "reason": "well known"}]}),
+    "an acceptance of nothing": (
+        "accept-unused", {"accept": [{"rule": "embedment", "reason": "rock"}]}),
+}  # fmt: skip
+
+
+def test_the_sound_design_has_no_finding():
+    assert [f"{f.rule.name}: {f.where}: {f.message}" for f in check_frame(frame_of())] == []
+
+
+@pytest.mark.parametrize("name", SEEDS)
+def test_a_mistake_is_found_by_its_rule_and_no_other_error(name):
+    rule, change = SEEDS[name]
+    found = check_frame(frame_of(**change))
+    assert rule in {finding.rule.name for finding in found}
+    others = [f for f in found if f.severity is Severity.ERROR and f.rule.name != rule]
+    assert [f"{f.rule.name}: {f.where}: {f.message}" for f in others] == []
+    for finding in found:
+        if finding.rule.name == rule and finding.margin is not None:
+            assert finding.margin < 0
+
+
+@pytest.mark.parametrize("name", [n for n, (r, _) in SEEDS.items() if "accept-" not in r])
+def test_an_accepted_mistake_is_a_note_with_its_reason(name):
+    rule, change = SEEDS[name]
+    accepted = [{"rule": rule, "reason": "known to the owner"}, *change.get("accept", ())]
+    found = check_frame(frame_of(**{**change, "accept": accepted}))
+    assert all(f.severity is not Severity.ERROR for f in found)
+    own = [f for f in found if f.rule.name == rule]
+    assert own and all(f.severity is Severity.NOTE for f in own)
+    assert {f.accepted for f in own} == {"known to the owner"}
