@@ -15,7 +15,6 @@ from frame3d.frame.passage import near_door
 from frame3d.frame.sweeps import (
     Sweep,
     clear_width_mm,
-    hulled,
     in_reach,
     on_the_wall_side,
     sweeps_of,
@@ -190,7 +189,7 @@ def _neighbours(frame: Frame, sweeps: list[tuple[Sweep, ...]]) -> Iterable[Findi
         if door.end is not other.end:
             continue
         gaps = [
-            separation(hulled(a.plan), hulled(b.plan)) for a in own for b in others
+            separation(a.plan, b.plan) for a in own for b in others
         ]
         gaps += [_before(sweep, other) for sweep in own]
         gaps += [_before(sweep, door) for sweep in others]

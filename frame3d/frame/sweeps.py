@@ -10,7 +10,7 @@ outward : the way a leaf moves off the wall: out of the tunnel, or into it.
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator
 from dataclasses import dataclass
 
 from frame3d.frame.bodies import bodies_of
@@ -35,7 +35,7 @@ class Sweep:
     door : DoorOpening
     leaf : Leaf
     plan : tuple of (x, y), mm
-        Its outline on the ground plan.
+        Its outline on the ground plan, anticlockwise.
     """
 
     door: DoorOpening
@@ -61,7 +61,7 @@ def sweeps_of(door: DoorOpening) -> tuple[Sweep, ...]:
         return ()
     make = _hinged if door.kind is DoorKind.HINGED else _sliding
     return tuple(
-        Sweep(door=door, leaf=leaf, plan=tuple(make(door, leaf))) for leaf in door.leaves
+        Sweep(door=door, leaf=leaf, plan=tuple(hull(make(door, leaf)))) for leaf in door.leaves
     )
 
 
@@ -98,11 +98,6 @@ def _sliding(door: DoorOpening, leaf: Leaf) -> Iterator[Point]:
     for y in (leaf.near_y_mm, leaf.far_y_mm):
         for x in (low, high):
             yield (x, y)
-
-
-def hulled(plan: Sequence[Point]) -> list[Point]:
-    """The corners of a sweep's plan, anticlockwise."""
-    return hull(plan)
 
 
 def in_reach(frame: Frame, door: DoorOpening) -> list[Member]:
@@ -156,5 +151,5 @@ def clear_width_mm(door: DoorOpening) -> float:
 
 
 __all__ = [
-    "Sweep", "clear_width_mm", "hulled", "in_reach", "on_the_wall_side", "outward", "sweeps_of",
+    "Sweep", "clear_width_mm", "in_reach", "on_the_wall_side", "outward", "sweeps_of",
 ]  # fmt: skip
