@@ -5,6 +5,7 @@ from __future__ import annotations
 import dataclasses
 
 import dataclasses
+import functools
 import re
 
 import pytest
@@ -14,6 +15,7 @@ from frame3d.checks import doors, headroom, machines, practice, site
 from frame3d.checks.check import check_frame, rules
 from frame3d.checks.finding import Severity
 from frame3d.frame.members import Role, Side
+from frame3d.spec.design import Accept
 
 RAIL = {"at": "ridge"}
 SEEDS: dict[str, tuple[str, dict]] = {
@@ -136,6 +138,12 @@ SEEDS: dict[str, tuple[str, dict]] = {
 }  # fmt: skip
 
 
+@functools.cache
+def seeded(name):
+    """The frame with one mistake."""
+    return frame_of(**SEEDS[name][1])
+
+
 def _slid_too_far(frame):
     """Its leaf slides over the end of the sill boards."""
     (door,) = frame.doors
@@ -201,8 +209,8 @@ def test_the_sound_design_has_no_finding():
 
 @pytest.mark.parametrize("name", SEEDS)
 def test_a_mistake_is_found_by_its_rule_and_no_other_error(name):
-    rule, change = SEEDS[name]
-    found = check_frame(frame_of(**change))
+    rule, _ = SEEDS[name]
+    found = check_frame(seeded(name))
     assert rule in {finding.rule.name for finding in found}
     others = [f for f in found if f.severity is Severity.ERROR and f.rule.name != rule]
     assert [f"{f.rule.name}: {f.where}: {f.message}" for f in others] == []
@@ -213,9 +221,11 @@ def test_a_mistake_is_found_by_its_rule_and_no_other_error(name):
 
 @pytest.mark.parametrize("name", [n for n, (r, _) in SEEDS.items() if "accept-" not in r])
 def test_an_accepted_mistake_is_a_note_with_its_reason(name):
-    rule, change = SEEDS[name]
-    accepted = [{"rule": rule, "reason": "known to the owner"}, *change.get("accept", ())]
-    found = check_frame(frame_of(**{**change, "accept": accepted}))
+    rule, _ = SEEDS[name]
+    frame = seeded(name)
+    accepts = (Accept(rule=rule, where="", reason="known to the owner"), *frame.design.accept)
+    design = frame.design.model_copy(update={"accept": accepts})
+    found = check_frame(dataclasses.replace(frame, design=design))
     assert all(f.severity is not Severity.ERROR for f in found)
     own = [f for f in found if f.rule.name == rule]
     assert own and all(f.severity is Severity.NOTE for f in own)
