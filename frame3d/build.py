@@ -30,9 +30,10 @@ from frame3d.summary import summary_of, summary_text
 __all__ = ["FILES", "PICTURE", "BuildResult", "build", "build_frame", "laid_out"]
 
 PICTURE = "model.png"
+CLEARANCE = "clearance.svg"
 FILES = (
-    "model.step", "model.stl", "model.glb", PICTURE, "sheets.dxf", "sheets.pdf", "findings.json",
-    "summary.json",
+    "model.step", "model.stl", "model.glb", PICTURE, "sheets.dxf", "sheets.pdf", CLEARANCE,
+    "findings.json", "summary.json",
 )  # fmt: skip
 """What a build writes, in the order in which it is told."""
 
@@ -125,19 +126,30 @@ def _make(
     progress("loading", 0, 1)
     # Only here: loading the kernel takes longer than laying out a frame.
     with _stop_later():
-        from frame3d.sheets import draw_sheets, write_dxf, write_pdf
+        from frame3d.sheets import (
+            clearance_sheets,
+            draw_sheets,
+            write_dxf,
+            write_pdf,
+            write_svg,
+        )
         from frame3d.solids.model import write_model
         from frame3d.solids.picture import write_picture
 
-    progress("drawing the sheets", 0, 3)
+    progress("drawing the sheets", 0, 4)
     sheets = draw_sheets(frame)
-    progress("writing sheets.dxf", 1, 3)
+    progress("writing sheets.dxf", 1, 4)
     write_dxf(sheets, bench / "sheets.dxf")
-    progress("writing sheets.pdf", 2, 3)
+    progress("writing sheets.pdf", 2, 4)
     write_pdf(sheets, bench / "sheets.pdf")
+    progress(f"writing {CLEARANCE}", 3, 4)
+    notes = []
+    if numbers := clearance_sheets(sheets):
+        write_svg(sheets, numbers, bench / CLEARANCE)
+    else:
+        notes.append(f"no clearance fits on the paper, so {CLEARANCE} is left out")
     write_model(frame, bench, progress)
     progress("drawing the picture", 0, 1)
-    notes = []
     try:
         write_picture(bench / "model.glb", bench / PICTURE)
     except OutputError as error:
