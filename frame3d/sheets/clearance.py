@@ -23,8 +23,8 @@ from frame3d.sheets.wishes import Chain, Edge, Slanting, View, Wish
 from frame3d.spec.design import End, Machine
 
 NOTES = (
-    "Dashed: the strip that a person needs along a walking line, and the safety margin round "
-    "a machine. Sizes are between finished faces; bolts and nuts are left out.",
+    "Dashed: the strip that a person needs along a walking line, and the margin round a "
+    "machine. Sizes are between finished faces; bolts and nuts are left out.",
     "Machines are as the design gives them. Measure the machine before the frame is ordered.",
 )
 _BACK = Eye(right=(-1.0, 0.0, 0.0), up=(0.0, 0.0, 1.0))

@@ -51,8 +51,8 @@ def _column(pages: Sequence[str]) -> str:
     top = 0.0
     for number, (root, size) in enumerate(zip(roots, sizes, strict=True), start=1):
         _rename(root, f"s{number}-")
-        root.set("y", f"{top:g}")
-        whole.append(root)
+        group = ElementTree.SubElement(whole, f"{{{_SVG}}}g", {"transform": f"translate(0,{top:g})"})
+        group.extend(list(root))
         top += size[1]
     return ElementTree.tostring(whole, encoding="unicode", xml_declaration=False) + "\n"
 
@@ -63,7 +63,7 @@ def _rename(root: ElementTree.Element, prefix: str) -> None:
         for name, value in element.attrib.items():
             if name == "id":
                 element.set(name, prefix + value)
-            elif value.startswith(("#", "url(#")):
+            elif value.startswith("url(#") or name.endswith("href"):
                 element.set(name, _REFERENCE.sub(f"#{prefix}", value, count=1))
 
 
