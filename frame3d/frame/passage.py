@@ -22,7 +22,7 @@ from frame3d.frame.inside import Inside
 from frame3d.frame.members import Frame, Member, Role
 from frame3d.frame.shadows import DIRECTIONS, Shadow, shadows_of, support
 from frame3d.geometry.convex import Point, normals, slabs
-from frame3d.spec.design import End, Machine
+from frame3d.spec.design import End, Machine, Passes
 
 Stretch = tuple[float, float]
 
@@ -63,8 +63,11 @@ class Way:
     blocking: str = ""
 
     def reached(self) -> tuple[Stretch, ...]:
-        """The free stretches inside that it can come to; all of them through an open end."""
-        if self.has_open_end:
+        """The free stretches inside that it can come to.
+
+        All of them through an open end, or where it need not pass a door.
+        """
+        if self.has_open_end or self.machine.passes is Passes.NONE:
             return self.inside
         return tuple(s for s in self.inside if any(self._meet(s, door) for door in self.doors))
 
