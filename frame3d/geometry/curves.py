@@ -109,4 +109,47 @@ def curves_of(path: PlanePath, placement: Placement | None = None) -> Curves:
     return curves.placed(matrix[:3, :3], matrix[:3, 3])
 
 
-__all__ = ["Curves", "curves_of"]
+def nearest_on(curves: Curves, points: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
+    """Distance of points from a chain of curves, and where along the chain, (n,) mm each.
+
+    Parameters
+    ----------
+    curves : Curves
+        Each begins where the one before it ends.
+    points : (n, 3) float, mm
+
+    Examples
+    --------
+    >>> from frame3d.geometry.paths import Line
+    >>> path = curves_of(PlanePath((Line(10.0), Arc(5.0, 1.0))))
+    >>> [float(v[0]) for v in nearest_on(path, np.array([[4.0, -3.0, 4.0]]))]
+    [5.0, 4.0]
+    """
+    best, where = np.full(len(points), np.inf), np.zeros(len(points))
+    begin = 0.0
+    for k in range(len(curves)):
+        one = curves.take(np.full(len(points), k))
+        apart = points - one.start
+        ahead = np.einsum("ij,ij->i", apart, one.tangent)
+        bend, length = float(curves.curvature[k]), float(curves.length[k])
+        if bend:
+            toward = np.einsum("ij,ij->i", apart, one.normal)
+            angle = np.arctan2(ahead, 1 / bend - toward)
+            along = nearest_angle(angle, np.full(len(points), bend * length)) / bend
+        else:
+            along = ahead.clip(0.0, length)
+        far = np.linalg.norm(points - one.at(along), axis=1)
+        nearer = far < best
+        best, where = np.where(nearer, far, best), np.where(nearer, begin + along, where)
+        begin += length
+    return best, where
+
+
+def nearest_angle(angle: np.ndarray, turn: np.ndarray) -> np.ndarray:
+    """The angle from 0 to ``turn`` that is nearest to ``angle`` round the circle, (n,) rad."""
+    inside = angle % (2 * np.pi)
+    past = inside - turn
+    return np.where(past <= 0, inside, np.where(past < 2 * np.pi - inside, turn, 0.0))
+
+
+__all__ = ["Curves", "curves_of", "nearest_angle", "nearest_on"]

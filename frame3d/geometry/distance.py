@@ -22,7 +22,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from frame3d.geometry.curves import Curves
+from frame3d.geometry.curves import Curves, nearest_angle
 from frame3d.geometry.segments import Boxes, segment_box_distance, segment_distance
 
 TOLERANCE_MM = 1e-6
@@ -248,9 +248,9 @@ def _coaxial(a: Curves, b: Curves, axis, rise):
     ends = [(np.zeros(len(a)), None), (turn_a, None), (None, np.zeros(len(a))), (None, turn_b)]
     for on_a, on_b in ends:
         if on_b is None:
-            on_b = _nearest_angle((on_a - begin) * way, turn_b)
+            on_b = nearest_angle((on_a - begin) * way, turn_b)
         else:
-            on_a = _nearest_angle(begin + way * on_b, turn_a)
+            on_a = nearest_angle(begin + way * on_b, turn_a)
         miss = np.abs((begin + way * on_b - on_a + np.pi) % (2 * np.pi) - np.pi)
         better = miss < best
         best = np.where(better, miss, best)
@@ -260,20 +260,13 @@ def _coaxial(a: Curves, b: Curves, axis, rise):
     return np.sqrt(level + rise**2), where_a * one, where_b * two
 
 
-def _nearest_angle(angle: np.ndarray, turn: np.ndarray) -> np.ndarray:
-    """The angle from 0 to ``turn`` that is nearest to ``angle`` round the circle."""
-    inside = angle % (2 * np.pi)
-    past = inside - turn
-    return np.where(past <= 0, inside, np.where(past < 2 * np.pi - inside, turn, 0.0))
-
-
 def _along_axis(arc: Curves, line: Curves, axis):
     """Distance of arcs from lines parallel to their axes."""
     reach = line.start - _centre(arc)
     rise = np.einsum("ij,ij->i", reach, axis)
     east = np.einsum("ij,ij->i", reach, -arc.normal)
     north = np.einsum("ij,ij->i", reach, arc.tangent)
-    on_arc = _nearest_angle(np.arctan2(north, east), arc.curvature * arc.length)
+    on_arc = nearest_angle(np.arctan2(north, east), arc.curvature * arc.length)
     radius = 1 / arc.curvature
     level = np.hypot(east - radius * np.cos(on_arc), north - radius * np.sin(on_arc))
     way = np.sign(np.einsum("ij,ij->i", line.tangent, axis))
