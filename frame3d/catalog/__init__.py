@@ -10,6 +10,7 @@ from frame3d.catalog.gauges import GaugeSystem, wall_from_gauge
 from frame3d.catalog.lookup import (
     bolt_size,
     clearance_mm,
+    lag_screw,
     nut_size,
     screw,
     timber_rows,
@@ -31,6 +32,7 @@ __all__ = [
     "choose_bolt_length",
     "clearance_mm",
     "grip_to_length",
+    "lag_screw",
     "names",
     "nut_size",
     "rows",

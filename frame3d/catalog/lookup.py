@@ -9,6 +9,7 @@ from frame3d.catalog.names import key, nearest
 from frame3d.catalog.sections import (
     BoltSize,
     Head,
+    LagScrewSize,
     NutSize,
     ScrewSize,
     TimberSection,
@@ -101,6 +102,11 @@ def washer_size(name: str) -> WasherSize:
 def screw(name: str) -> ScrewSize:
     """Return the self-drilling screw of a thread, ``ST5.5`` or ``#12-14``."""
     return _known(Kind.SCREW, name).value
+
+
+def lag_screw(name: str) -> LagScrewSize:
+    """Return the lag screw of a nominal diameter, ``1/4`` or ``6 mm``."""
+    return _known(Kind.LAG_SCREW, name).value
 
 
 def tube_rows() -> tuple[CatalogRow, ...]:

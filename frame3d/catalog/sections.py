@@ -160,3 +160,25 @@ class ScrewSize:
     thinnest_mm: float
     thickest_mm: float
     lengths_mm: tuple[float, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LagScrewSize:
+    """A lag screw with a hexagon head, for timber.
+
+    Parameters
+    ----------
+    name : str
+        Nominal diameter, for example ``1/4`` or ``6 mm``.
+    diameter_mm : float
+    flats_mm, head_height_mm : float
+        Across the flats and height of the head, mm.
+    lengths_mm : tuple of float
+        Stocked lengths under the head, rising, mm.
+    """
+
+    name: str
+    diameter_mm: float
+    flats_mm: float
+    head_height_mm: float
+    lengths_mm: tuple[float, ...]

@@ -17,6 +17,7 @@ from typing import Any
 from frame3d.catalog.sections import (
     BoltSize,
     Head,
+    LagScrewSize,
     NutSize,
     ScrewSize,
     TimberSection,
@@ -37,6 +38,7 @@ class Kind(enum.Enum):
     NUT = "nut"
     WASHER = "washer"
     SCREW = "screw"
+    LAG_SCREW = "lag screw"
 
 
 class Status(enum.Enum):
@@ -107,7 +109,7 @@ def _rows(kind: Kind) -> tuple[CatalogRow, ...]:
             aliases=_list(line["aliases"]),
             stock_lengths_mm=_lengths(line.get("stock_lengths", "")),
         )
-        for line in read_table(kind.value)
+        for line in read_table(kind.value.replace(" ", "_"))
     )
 
 
@@ -186,6 +188,11 @@ def _screw(line: dict[str, str]) -> ScrewSize:
     )
 
 
+def _lag_screw(line: dict[str, str]) -> LagScrewSize:
+    sizes = _sizes(line, diameter_mm="diameter", flats_mm="flats", head_height_mm="head_height")
+    return LagScrewSize(name=line["name"], lengths_mm=_lengths(line["lengths"]), **sizes)
+
+
 _MAKERS: dict[Kind, Callable[[dict[str, str]], Any]] = {
     Kind.TUBE: _tube,
     Kind.TIMBER: _timber,
@@ -193,4 +200,5 @@ _MAKERS: dict[Kind, Callable[[dict[str, str]], Any]] = {
     Kind.NUT: _nut,
     Kind.WASHER: _washer,
     Kind.SCREW: _screw,
+    Kind.LAG_SCREW: _lag_screw,
 }

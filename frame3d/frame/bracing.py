@@ -3,14 +3,12 @@
 from __future__ import annotations
 
 from frame3d.errors import ArchError, DesignError
-from frame3d.frame.clamps import WIDTH_MM, axis_distance_mm, coupler
+from frame3d.frame.clamps import WIDTH_MM
 from frame3d.frame.members import Role, Side, Spot
-from frame3d.frame.parts import Tube
-from frame3d.frame.plan import Draft, HoopPoint, Plan
+from frame3d.frame.plan import Draft, Plan
 from frame3d.frame.ridge import RidgeEnd
+from frame3d.frame.spanning import Held, clamped_tube
 from frame3d.frame.stops import Stretch
-from frame3d.geometry.paths import Line, PlanePath
-from frame3d.geometry.placement import Placement, Vector, add, cross, dot, unit
 from frame3d.spec.design import Brace, Corner
 
 _LEFT = (Corner.FRONT_LEFT, Corner.BACK_LEFT)
@@ -90,49 +88,13 @@ def _one(plan: Plan, brace: Brace, corner: Corner, where: str, order: int) -> li
         plan.line.at(side, _distance(plan, height, where)).at_y(plan.grid.hoop_y_mm[n - 1])
         for n, height in zip(numbers, heights, strict=True)
     ]
-    distance = axis_distance_mm(plan.design.hoop.tube.od_mm, brace.tube.od_mm)
-    low, high, bosses = _axis(places[0], places[1], distance)
-    along = unit(add(high, low, -1.0))
-    start = add(low, along, -brace.overhang)
-    length = dot(add(high, low, -1.0), along) + 2 * brace.overhang
-    part = Tube(section=brace.tube, axis=PlanePath((Line(length),)))
+    tubes = [
+        Held(point=place, od_mm=plan.design.hoop.tube.od_mm,
+             spot=Spot(side=side, hoop=number, order=order))
+        for number, place in zip(numbers, places, strict=True)
+    ]
     spot = Spot(side=side, hoop=numbers[0], to_hoop=numbers[1], order=order)
-    placement = Placement.of(origin=start, x=along, y=places[0].inward)
-    drafts = [Draft(role=Role.BRACE, part=part, placement=placement, spot=spot)]
-    for number, place, boss in zip(numbers, places, bosses, strict=True):
-        drafts += coupler(
-            plan.fasteners,
-            on=place.point,
-            boss=boss,
-            first=(place.along, plan.design.hoop.tube.od_mm),
-            second=(along, brace.tube.od_mm),
-            spot=Spot(side=side, hoop=number, order=order),
-        )
-    return drafts
-
-
-def _axis(
-    first: HoopPoint, second: HoopPoint, distance_mm: float
-) -> tuple[Vector, Vector, tuple[Vector, Vector]]:
-    """Ends of a brace's centreline, each off its hoop along the common perpendicular.
-
-    The perpendicular depends on the brace's direction and that on the perpendicular:
-    the offset is small beside the length, so that a few rounds settle it.
-    """
-    low = add(first.point, first.inward, distance_mm)
-    high = add(second.point, second.inward, distance_mm)
-    bosses = (first.inward, second.inward)
-    for _ in range(60):
-        along = unit(add(high, low, -1.0))
-        bosses = (_boss(first, along), _boss(second, along))
-        low = add(first.point, bosses[0], distance_mm)
-        high = add(second.point, bosses[1], distance_mm)
-    return low, high, bosses
-
-
-def _boss(place: HoopPoint, along: Vector) -> Vector:
-    """Unit vector square to the hoop and to the brace, toward the inside."""
-    square = unit(cross(place.along, along))
-    if dot(square, place.inward) < 0:
-        return (-square[0], -square[1], -square[2])
-    return square
+    return clamped_tube(
+        plan.fasteners, tubes[0], tubes[1], section=brace.tube, overhang_mm=brace.overhang,
+        role=Role.BRACE, spot=spot,
+    )

@@ -13,6 +13,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from frame3d.errors import DesignError
+from frame3d.frame.demands import Demand
 from frame3d.frame.members import Role, Side, Spot
 from frame3d.frame.parts import Hole
 from frame3d.frame.plan import Draft, Plan
@@ -44,7 +45,8 @@ class HoopRun:
 
 
 def hoop_members(plan: Plan, holes: tuple[Hole, ...], taken: tuple[Stretch, ...],
-                 crown_holes: tuple[Hole, ...], ridge_end: RidgeEnd | None) -> list[Draft]:
+                 crown_holes: tuple[Hole, ...], ridge_end: RidgeEnd | None,
+                 demands: tuple[Demand, ...] = ()) -> list[Draft]:
     """All hoops with their splices and, for gothic ones, ridge joints.
 
     Parameters
@@ -58,6 +60,8 @@ def hoop_members(plan: Plan, holes: tuple[Hole, ...], taken: tuple[Stretch, ...]
         Quonset: at the crown, by distance from the left leg end.
     ridge_end : RidgeEnd or None
         Gothic: where the halves end, and how they are joined.
+    demands : tuple of Demand
+        Holes that some hoops have besides.
     """
     if plan.is_gothic:
         run = _gothic_run(plan, holes, taken, ridge_end)
@@ -65,15 +69,38 @@ def hoop_members(plan: Plan, holes: tuple[Hole, ...], taken: tuple[Stretch, ...]
     else:
         run = _quonset_run(plan, holes, taken, crown_holes)
         sides = (Side.LEFT,)
-    tubes = [piece_tube(plan, run.axis, run.holes, run.joints, index)
-             for index in range(len(run.joints) + 1)]
+    # Made once for all hoops that have the same holes: a frame has few that differ.
+    made: dict[tuple[Hole, ...], list] = {}
     drafts = []
     for number, y_mm in enumerate(plan.grid.hoop_y_mm, start=1):
         for side in sides:
-            drafts += _run_members(plan, run, tubes, side, number, y_mm)
+            own = _own_holes(plan, run, demands, number, side)
+            if own not in made:
+                made[own] = [piece_tube(plan, run.axis, (*run.holes, *own), run.joints, index)
+                             for index in range(len(run.joints) + 1)]
+            drafts += _run_members(plan, run, made[own], side, number, y_mm)
         if plan.is_gothic:
             drafts += ridge_members(plan, ridge_end, number, y_mm)
     return drafts
+
+
+def _own_holes(
+    plan: Plan, run: HoopRun, demands: tuple[Demand, ...], number: int, side: Side
+) -> tuple[Hole, ...]:
+    """The holes that one hoop, or one half of a gothic one, has besides those of all."""
+    asked = [demand for demand in demands if demand.hoop == number]
+    if plan.is_gothic:
+        return tuple(demand.hole for demand in asked if demand.side is side)
+    total = run.axis.length_mm
+    return tuple(
+        demand.hole if demand.side is Side.LEFT
+        else Hole(
+            at_mm=total - demand.hole.at_mm,
+            clock_rad=-demand.hole.clock_rad,
+            diameter_mm=demand.hole.diameter_mm,
+        )
+        for demand in asked
+    )
 
 
 def _run_members(plan: Plan, run: HoopRun, tubes: list, side: Side, number: int, y_mm: float):

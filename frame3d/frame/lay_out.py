@@ -6,12 +6,14 @@ from frame3d.errors import ArchError, DesignError
 from frame3d.frame.bolting import fasteners_of
 from frame3d.frame.bracing import brace_members, brace_stretches
 from frame3d.frame.canonical import are_alike, canonical, gist
+from frame3d.frame.demands import check_apart
 from frame3d.frame.grid import make_grid
 from frame3d.frame.hoops import hoop_members
 from frame3d.frame.members import Frame, Member, Role
 from frame3d.frame.parts import Hole, Part
 from frame3d.frame.plan import Draft, HoopLine, Plan, Say
 from frame3d.frame.rails import (
+    check_rails,
     hoop_holes,
     is_ridge_bolted,
     rail_lines,
@@ -19,10 +21,18 @@ from frame3d.frame.rails import (
     stretches,
 )
 from frame3d.frame.ridge import ridge_end
+from frame3d.frame.side_openings import (
+    hip_holes,
+    hip_rails,
+    hip_stretches,
+    opening_members,
+    side_vents,
+)
 from frame3d.frame.sills import sill_members
 from frame3d.frame.sockets import check_sockets, socket_members
 from frame3d.frame.splices import check_splices
 from frame3d.frame.stops import Stretch
+from frame3d.frame.ties import tie_demands, tie_members, tie_stretches, trusses
 from frame3d.geometry.arch import Arch, ArchStyle
 from frame3d.geometry.arch_given import ArchGiven
 from frame3d.geometry.arch_solver import solve_arch
@@ -89,20 +99,33 @@ def lay_out(design: Design) -> Frame:
         size = plan.fasteners.hex.hole_mm
         end = ridge_end(plan, size if is_ridge_bolted(plan) else None)
     lines = rail_lines(plan, end)
+    lines = (*lines, *hip_rails(plan, end, len(lines)))
+    check_rails(plan, lines, end)
+    made = trusses(plan, end, lines)
+    demands = tie_demands(plan, made)
     taken = (
         Stretch(0.0, design.socket.insertion + 20),
         *stretches(lines),
         *brace_stretches(plan, end),
+        *hip_stretches(plan, end),
+        *tie_stretches(plan, made),
     )
     sides, crown = hoop_holes(plan, lines)
+    common = (*_leg_holes(plan), *sides, *hip_holes(plan, end))
+    check_apart((*common, *crown), demands, plan.say)
     drafts = [
         *socket_members(plan),
-        *hoop_members(plan, (*_leg_holes(plan), *sides), taken, crown, end),
+        *hoop_members(plan, common, taken, crown, end, demands),
         *rail_members(plan, lines),
         *brace_members(plan),
         *sill_members(plan),
+        *opening_members(plan, end),
+        *tie_members(plan, made),
     ]
-    return Frame(design=design, grid=plan.grid, arch=plan.arch, members=_marked(drafts))
+    return Frame(
+        design=design, grid=plan.grid, arch=plan.arch, members=_marked(drafts),
+        vents=side_vents(plan, end),
+    )
 
 
 def make_plan(design: Design) -> Plan:

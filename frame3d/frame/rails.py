@@ -47,6 +47,9 @@ class RailLine:
         for a rail inside.
     hoop_od_mm : float
         Of the tube that it lies on: the hoop's, or the ridge sleeve's.
+    role : Role
+    also_bored_mm : tuple of float
+        Where along the tunnel it has holes besides those at hoops.
     """
 
     rail: Rail
@@ -56,6 +59,8 @@ class RailLine:
     at_mm: float
     hoop: HoopPoint
     hoop_od_mm: float
+    role: Role = Role.RAIL
+    also_bored_mm: tuple[float, ...] = ()
 
     @property
     def toward(self) -> Vector:
@@ -86,7 +91,7 @@ def rail_lines(plan: Plan, end: RidgeEnd | None) -> tuple[RailLine, ...]:
     Raises
     ------
     DesignError
-        If a rail lies off the free part of the hoop, or on another rail.
+        If a rail lies above the ridge, or a second one under it.
     """
     lines: list[RailLine] = []
     for index, rail in enumerate(plan.design.rail, start=1):
@@ -109,7 +114,6 @@ def rail_lines(plan: Plan, end: RidgeEnd | None) -> tuple[RailLine, ...]:
                     hoop_od_mm=plan.design.hoop.tube.od_mm,
                 )
             )
-    _check_apart(plan, lines, end)
     return tuple(lines)
 
 
@@ -151,7 +155,14 @@ def taken_mm(line: RailLine) -> float:
     return line.rail.tube.od_mm / 2 + ROOM_MM
 
 
-def _check_apart(plan: Plan, lines: list[RailLine], end: RidgeEnd | None) -> None:
+def check_rails(plan: Plan, lines: tuple[RailLine, ...], end: RidgeEnd | None) -> None:
+    """Refuse rail lines that lie off the free part of the hoop, or on each other.
+
+    Raises
+    ------
+    DesignError
+        Naming the field to change.
+    """
     low = plan.design.socket.insertion
     half = plan.line.half.length_mm
     high = end.clear_from_mm if end is not None else half
@@ -287,7 +298,7 @@ def _pieces(plan: Plan, line: RailLine) -> list[Draft]:
         ]
         low, high = (inside[0], inside[-1]) if inside else (order, order)
         spot = Spot(side=line.side, hoop=low, to_hoop=high, order=order)
-        drafts.append(Draft(role=Role.RAIL, part=tube, placement=placement, spot=spot))
+        drafts.append(Draft(role=line.role, part=tube, placement=placement, spot=spot))
         if not last:
             middle = add((centre[0], end + rail.overlap / 2, centre[2]), line.toward,
                          rail.tube.od_mm / 2)
@@ -306,13 +317,12 @@ def _tube(plan: Plan, line: RailLine, start: float, end: float, last: bool) -> T
     if length < TAPER_MM + rail.overlap + 20 and not last:
         raise DesignError("a piece of the rail is shorter than its swage; make overlap shorter",
                           f"{line.where}.overlap")
-    holes: tuple[Hole, ...] = ()
-    if rail.fixing is Fixing.BOLTED:
-        holes = tuple(
-            Hole(at_mm=y - start, diameter_mm=plan.fasteners.hex.hole_mm)
-            for y in plan.grid.hoop_y_mm
-            if start < y < end
-        )
+    at_hoops = plan.grid.hoop_y_mm if rail.fixing is Fixing.BOLTED else ()
+    holes = tuple(
+        Hole(at_mm=y - start, diameter_mm=plan.fasteners.hex.hole_mm)
+        for y in (*at_hoops, *line.also_bored_mm)
+        if start < y < end
+    )
     return Tube(section=rail.tube, axis=PlanePath((Line(length),)), holes=holes, end=swage)
 
 

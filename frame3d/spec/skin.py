@@ -25,7 +25,7 @@ class SideOpening(Part):
         why="the opening then serves the height of most crops (common practice)")
     timber: Timber = field("Hip board: section", imperial="2x6", metric="47x150")
     tube: Tube = field("Hip rail: tube", imperial="NPS 1-1/4 STD", metric="EN 10255 DN32 medium")
-    fixing: Fixing = field("Hip rail: how it is held", default="clamped")
+    fixing: Fixing = field("Hip rail: how it is held, on the outside of the hoops", default="bolted")
     stock_length: LengthMm = field(
         "Length of board or tube that can be bought", imperial="12 ft", metric="4.8 m",
         ge=600, le=15000)

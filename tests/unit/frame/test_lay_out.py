@@ -115,7 +115,7 @@ def test_brace_clamps_touch_hoop_and_brace() -> None:
 def test_boards_are_joined_midway_between_hoops(stock: str, bays: int, lengths: list) -> None:
     """Ten hoops at 4 ft with 12 ft boards, and eleven with 8 ft boards, as the trade lays them
     (common practice, no source); overhang at the ends not counted."""
-    from frame3d.frame.sills import board_joints, boards_needed
+    from frame3d.frame.board_lines import board_joints, boards_needed
     from frame3d.units import parse_length
 
     foot = 304.8
@@ -163,7 +163,7 @@ def test_no_splice_of_a_hoop_lies_over_a_hole_of_a_rail() -> None:
     ({"brace": [{"to_hoop": 11}]}, "brace[1].to_hoop", "the frame has 10 hoops"),
     ({"sill_board": {"timber": "2x4"}}, "sill_board.timber", "needs"),
     ({"bays": {"spacing": "3 ft"}, "sill_board": {"block_length": "39 in"}},
-     "sill_board.block_length", "between two sockets"),
+     "sill_board.block_length", "between two hoops"),
     ({"profile": {"ridge_height": "15 ft", "leg_height": "6 in"}}, "profile.leg_height",
      "straight"),
 ])

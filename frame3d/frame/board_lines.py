@@ -1,0 +1,246 @@
+"""Lines of boards along a side: the boards, the blocks behind their joints, their bolts.
+
+Sill boards and hip boards are such lines.
+
+Glossary
+--------
+board line : boards end to end along one side, bolted to every hoop or socket.
+joint block : a short length of the same board on the inside of a joint; outside it
+    would hold the roll-up side away from the board.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable
+from dataclasses import dataclass
+
+from frame3d.catalog.sections import TimberSection
+from frame3d.errors import DesignError
+from frame3d.frame.bolting import bolt_up
+from frame3d.frame.members import Role, Side, Spot
+from frame3d.frame.parts import Board, BoardHole
+from frame3d.frame.plan import Draft, Plan
+from frame3d.frame.sockets import SIDES
+from frame3d.geometry.placement import Placement, Vector, add
+
+_TINY = 1e-6
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class BoardLine:
+    """One line of boards, the same on both sides but mirrored.
+
+    Parameters
+    ----------
+    where : str
+        The section of the design that it comes from.
+    role : Role
+    timber : TimberSection
+    stock_mm, overhang_mm, block_mm : float
+        Length of board that can be bought, run past the end hoops, length of the blocks.
+    heights_mm : tuple of float
+        Of the bolts, above the lower edge of the board.
+    bolted_to_mm : float
+        Diameter of the tube behind the board that the bolts go through.
+    foot : callable
+        Side -> the point where the board's lower inner edge lies at y = 0, the direction up
+        the board, and the direction inward; (3,) float each.
+    """
+
+    where: str
+    role: Role
+    timber: TimberSection
+    stock_mm: float
+    overhang_mm: float
+    block_mm: float
+    heights_mm: tuple[float, ...]
+    bolted_to_mm: float
+    foot: Callable[[Side], tuple[Vector, Vector]]
+
+    def joints(self, plan: Plan) -> list[float]:
+        """Where the boards are joined, along Y, mm."""
+        run = (-self.overhang_mm, plan.grid.length_mm + self.overhang_mm)
+        return board_joints(run, plan.grid.spacing_mm, self.stock_mm)
+
+    def bed(self, side: Side, low_mm: float, high_mm: float) -> Placement:
+        """Own axes of a board from ``low_mm`` to ``high_mm`` along Y, its back on the tubes."""
+        origin, up = self.foot(side)
+        # The thickness (z) points outward, the depth (y) up.
+        along = (0.0, -1.0, 0.0) if side is Side.LEFT else (0.0, 1.0, 0.0)
+        start = high_mm if side is Side.LEFT else low_mm
+        return Placement.of(origin=(origin[0], start, origin[2]), x=along, y=up)
+
+
+def board_joints(run_mm: tuple[float, float], spacing_mm: float, stock_mm: float) -> list[float]:
+    """Where the boards of a side are joined: midway between hoops, with the fewest boards.
+
+    Parameters
+    ----------
+    run_mm : (float, float)
+        Ends of the side; hoops stand at whole multiples of the spacing.
+
+    Returns
+    -------
+    list of float
+        Rising; empty where one board is long enough, or where the stock is shorter
+        than a bay, so that there is no such layout (see :func:`check_boards`).
+    """
+    low, high = run_mm
+    if high - low <= stock_mm + _TINY:
+        return []
+    bays = round((high + low) / spacing_mm)
+    whole = math.floor((stock_mm + _TINY) / spacing_mm)
+    layouts = []
+    for start in range(bays):
+        first = (start + 0.5) * spacing_mm
+        if whole < 1 or first - low > stock_mm + _TINY:
+            break
+        joints = [first]
+        while high - joints[-1] > stock_mm + _TINY:
+            joints.append(joints[-1] + whole * spacing_mm)
+        if joints[-1] < bays * spacing_mm:
+            layouts.append(joints)
+    if not layouts:
+        return []
+
+    def worth(joints: list[float]) -> tuple:
+        stops = [low, *joints, high]
+        lengths = [b - a for a, b in zip(stops, stops[1:], strict=False)]
+        return (
+            boards_needed(lengths, stock_mm),
+            len(lengths),
+            round(abs(lengths[0] - lengths[-1]), 3),
+            -lengths[0],
+        )
+
+    return min(layouts, key=worth)
+
+
+def boards_needed(lengths_mm: list[float], stock_mm: float) -> int:
+    """Boards to buy for pieces of these lengths, longest cut first, kerf not counted."""
+    left: list[float] = []
+    for length in sorted(lengths_mm, reverse=True):
+        for index, rest in enumerate(left):
+            if rest >= length - _TINY:
+                left[index] -= length
+                break
+        else:
+            left.append(stock_mm - length)
+    return len(left)
+
+
+def check_line(plan: Plan, line: BoardLine) -> None:
+    """Refuse boards whose stock or blocks do not fit the bays.
+
+    Raises
+    ------
+    DesignError
+        Naming the field to change.
+    """
+    spacing, say = plan.grid.spacing_mm, plan.say
+    run = plan.grid.length_mm + 2 * line.overhang_mm
+    joints = line.joints(plan)
+    if run > line.stock_mm + _TINY and not joints:
+        raise DesignError(
+            f"boards of {say(line.stock_mm)} do not reach from mid-bay to mid-bay; use stock "
+            f"of at least {say(max(spacing, spacing / 2 + line.overhang_mm))}",
+            f"{line.where}.stock_length",
+        )
+    room = spacing - line.bolted_to_mm - 60
+    if joints and line.block_mm > room:
+        raise DesignError(
+            f"a block of {say(line.block_mm)} does not fit between two hoops; make it at "
+            f"most {say(room)}",
+            f"{line.where}.block_length",
+        )
+
+
+def line_members(plan: Plan, line: BoardLine) -> list[Draft]:
+    """Boards, blocks and bolts of both sides."""
+    check_line(plan, line)
+    drafts = []
+    for side in SIDES:
+        drafts += _boards(plan, line, side)
+        drafts += _blocks(plan, line, side)
+        drafts += _tube_bolts(plan, line, side)
+    return drafts
+
+
+def _block_holes(line: BoardLine, joint_mm: float) -> list[tuple[float, float]]:
+    """Y and height above the board's edge of the four bolts of a joint, mm."""
+    quarter, depth = line.block_mm / 4, line.timber.depth_mm
+    return [(joint_mm + s * quarter, share * depth) for s in (-1, 1) for share in (0.25, 0.75)]
+
+
+def _board(plan: Plan, line: BoardLine, side: Side, low: float, high: float, points) -> Board:
+    size = plan.fasteners.carriage.hole_mm
+    holes = tuple(
+        BoardHole(
+            along_mm=high - y if side is Side.LEFT else y - low, up_mm=up, diameter_mm=size
+        )
+        for y, up in points
+        if low < y < high
+    )
+    return Board(section=line.timber, length_mm=high - low, holes=holes)
+
+
+def _boards(plan: Plan, line: BoardLine, side: Side) -> list[Draft]:
+    joints = line.joints(plan)
+    stops = [-line.overhang_mm, *joints, plan.grid.length_mm + line.overhang_mm]
+    points = [(y, up) for y in plan.grid.hoop_y_mm for up in line.heights_mm]
+    points += [point for joint in joints for point in _block_holes(line, joint)]
+    drafts = []
+    for order, (low, high) in enumerate(zip(stops, stops[1:], strict=False), start=1):
+        hoops = [n for n, y in enumerate(plan.grid.hoop_y_mm, start=1) if low < y < high]
+        spot = Spot(side=side, hoop=hoops[0], to_hoop=hoops[-1], order=order)
+        drafts.append(
+            Draft(
+                role=line.role,
+                part=_board(plan, line, side, low, high, points),
+                placement=line.bed(side, low, high),
+                spot=spot,
+            )
+        )
+    return drafts
+
+
+def _blocks(plan: Plan, line: BoardLine, side: Side) -> list[Draft]:
+    drafts, thick = [], line.timber.thickness_mm
+    for order, joint in enumerate(line.joints(plan), start=1):
+        low, high = joint - line.block_mm / 2, joint + line.block_mm / 2
+        bed = line.bed(side, low, high)
+        hoop = sum(1 for y in plan.grid.hoop_y_mm if y < joint)
+        spot = Spot(side=side, hoop=hoop, to_hoop=hoop + 1, order=order)
+        place = Placement(origin=add(bed.origin, bed.z, -thick), x=bed.x, y=bed.y, z=bed.z)
+        points = _block_holes(line, joint)
+        block = _board(plan, line, side, low, high, points)
+        drafts.append(Draft(role=Role.JOINT_BLOCK, part=block, placement=place, spot=spot))
+        for y, up in points:
+            along = high - y if side is Side.LEFT else y - low
+            drafts += _carriage(plan, bed.point((along, up, thick)), bed, 2 * thick, spot)
+    return drafts
+
+
+def _tube_bolts(plan: Plan, line: BoardLine, side: Side) -> list[Draft]:
+    drafts, thick = [], line.timber.thickness_mm
+    for number, y in enumerate(plan.grid.hoop_y_mm, start=1):
+        bed = line.bed(side, y, y)
+        spot = Spot(side=side, hoop=number)
+        for up in line.heights_mm:
+            depth = thick + line.bolted_to_mm
+            drafts += _carriage(plan, bed.point((0.0, up, thick)), bed, depth, spot)
+    return drafts
+
+
+def _carriage(plan: Plan, seat, bed: Placement, thickness_mm: float, spot: Spot) -> list[Draft]:
+    """A carriage bolt from the outer face of a board, its nut on the inside."""
+    return bolt_up(
+        plan.fasteners,
+        plan.fasteners.carriage,
+        seat=seat,
+        direction=tuple(-c for c in bed.z),
+        thickness_mm=thickness_mm,
+        spot=spot,
+        where="hardware.board_bolt",
+    )

@@ -1,0 +1,273 @@
+"""Side openings: the hip board or rail above them, the boards that end them, the free area.
+
+Glossary
+--------
+hip : the line at which the fixed cover ends and a side opening begins.
+end stop : an upright board near each end of an opening that its curtain closes against.
+"""
+
+from __future__ import annotations
+
+import math
+
+from frame3d.errors import ArchError, DesignError
+from frame3d.frame.board_lines import BoardLine, line_members
+from frame3d.frame.bolting import bolt_up
+from frame3d.frame.clear import SideVent
+from frame3d.frame.members import Role, Side, Spot
+from frame3d.frame.parts import Board, BoardHole, Hole
+from frame3d.frame.plan import Draft, Plan
+from frame3d.frame.rails import RailLine
+from frame3d.frame.ridge import RidgeEnd
+from frame3d.frame.sockets import SIDES
+from frame3d.frame.stops import Stretch
+from frame3d.frame.timber_screws import lag_into
+from frame3d.geometry.placement import Placement, Vector, add, dot, unit
+from frame3d.spec.design import Face, Hip, Place, Rail, SideOpening
+
+_ROOM_MM = 10.0
+_LEAST_OPENING_MM = 100.0
+
+
+def hip_distance(plan: Plan, end: RidgeEnd | None) -> float:
+    """Distance of the hip's middle from the leg end along a hoop, mm.
+
+    Raises
+    ------
+    DesignError
+        If the hip lies on the sockets or boards below it, or on the ridge joint.
+    """
+    opening, say = plan.design.side_opening, plan.say
+    try:
+        at_mm = plan.height_to_distance(opening.height)
+    except ArchError:
+        raise DesignError(
+            f"{say(opening.height)} is above the ridge at {say(plan.arch.ridge_height_mm)}; make "
+            "it lower",
+            "side_opening.height",
+        ) from None
+    high = end.clear_from_mm if end is not None else plan.line.half.length_mm
+    lower = at_mm - _half_mm(opening)
+    foot = foot_distance(plan)
+    if lower < foot + _LEAST_OPENING_MM:
+        least = plan.line.at(Side.LEFT, foot + _LEAST_OPENING_MM + _half_mm(opening)).point[2]
+        raise DesignError(
+            f"a hip at {say(opening.height)} leaves no opening above the sill board or socket; "
+            f"make it at least {say(least)}",
+            "side_opening.height",
+        )
+    if at_mm + _half_mm(opening) + _ROOM_MM > high:
+        raise DesignError("the hip runs into the ridge joint; make it lower",
+                          "side_opening.height")
+    return at_mm
+
+
+def _half_mm(opening: SideOpening) -> float:
+    """Half of what the hip takes up along a hoop, mm."""
+    if opening.hip is Hip.BOARD:
+        return opening.timber.depth_mm / 2
+    return opening.tube.od_mm / 2
+
+
+def foot_distance(plan: Plan) -> float:
+    """Distance from the leg end to where an opening begins: sill board's top or socket's, mm."""
+    sill, socket_top = plan.design.sill_board, plan.design.socket.insertion
+    if sill is None:
+        return socket_top
+    return max(socket_top, plan.line.below_mm + sill.bottom + sill.timber.depth_mm)
+
+
+def hip_stretches(plan: Plan, end: RidgeEnd | None) -> tuple[Stretch, ...]:
+    """What the hip board takes up of a half; a hip rail counts as a rail."""
+    opening = plan.design.side_opening
+    if opening is None or opening.hip is Hip.RAIL:
+        return ()
+    return (Stretch.around(hip_distance(plan, end), _half_mm(opening) + _ROOM_MM),)
+
+
+def hip_holes(plan: Plan, end: RidgeEnd | None) -> tuple[Hole, ...]:
+    """The hole of the hip board's bolt in each half."""
+    opening = plan.design.side_opening
+    if opening is None or opening.hip is Hip.RAIL:
+        return ()
+    return (Hole(at_mm=hip_distance(plan, end), diameter_mm=plan.fasteners.carriage.hole_mm),)
+
+
+def hip_rails(plan: Plan, end: RidgeEnd | None, first: int) -> tuple[RailLine, ...]:
+    """The hip rails of both sides, numbered from ``first``."""
+    opening = plan.design.side_opening
+    if opening is None or opening.hip is Hip.BOARD:
+        return ()
+    at_mm = hip_distance(plan, end)
+    rail = Rail.model_construct(
+        at=Place.SIDES, height=opening.height, fraction=None, tube=opening.tube,
+        fixing=opening.fixing, face=Face.OUTSIDE, stock_length=opening.stock_length,
+        overlap=opening.overlap, overhang=opening.overhang,
+    )  # fmt: skip
+    return tuple(
+        RailLine(
+            rail=rail,
+            where="side_opening",
+            side=side,
+            number=first + index,
+            at_mm=at_mm,
+            hoop=plan.line.at(side, at_mm),
+            hoop_od_mm=plan.design.hoop.tube.od_mm,
+            role=Role.HIP_RAIL,
+            also_bored_mm=_stops_y(plan),
+        )
+        for index, side in enumerate(SIDES)
+    )
+
+
+def opening_members(plan: Plan, end: RidgeEnd | None) -> list[Draft]:
+    """Hip boards and end stops; hip rails are made with the other rails."""
+    opening = plan.design.side_opening
+    if opening is None:
+        return []
+    drafts = []
+    if opening.hip is Hip.BOARD:
+        drafts += line_members(plan, _hip_line(plan, hip_distance(plan, end)))
+    for side in SIDES:
+        for order, y_mm in enumerate(_stops_y(plan), start=1):
+            drafts += _end_stop(plan, side, order, y_mm, hip_distance(plan, end))
+    return drafts
+
+
+def _hip_line(plan: Plan, at_mm: float) -> BoardLine:
+    opening = plan.design.side_opening
+
+    def foot(side: Side) -> tuple[Vector, Vector]:
+        here = plan.line.at(side, at_mm)
+        back = add(here.point, here.inward, -plan.design.hoop.tube.od_mm / 2)
+        return add(back, here.along, -opening.timber.depth_mm / 2), here.along
+
+    return BoardLine(
+        where="side_opening",
+        role=Role.HIP_BOARD,
+        timber=opening.timber,
+        stock_mm=opening.stock_length,
+        overhang_mm=opening.overhang,
+        block_mm=opening.block_length,
+        heights_mm=(opening.timber.depth_mm / 2,),
+        bolted_to_mm=plan.design.hoop.tube.od_mm,
+        foot=foot,
+    )
+
+
+def _stops_y(plan: Plan) -> tuple[float, ...]:
+    """Where the end stops stand along the tunnel, mm.
+
+    Raises
+    ------
+    DesignError
+        If they would stand on a hoop, or leave no opening between them.
+    """
+    opening, length, say = plan.design.side_opening, plan.grid.length_mm, plan.say
+    stop = opening.end_stop
+    if stop == 0:
+        return ()
+    if 2 * stop + 2 * opening.stop.depth_mm > length - _LEAST_OPENING_MM:
+        raise DesignError(
+            f"{say(stop)} closed at each end leaves no opening in a side of {say(length)}; make "
+            "it shorter",
+            "side_opening.end_stop",
+        )
+    radius = max(plan.design.socket.tube.od_mm, plan.design.hoop.tube.od_mm) / 2
+    need = radius + opening.stop.depth_mm / 2 + 5
+    nearest = min(plan.grid.hoop_y_mm, key=lambda y: abs(y - stop))
+    if abs(nearest - stop) < need:
+        raise DesignError(
+            f"the board at {say(stop)} from the end would stand in hoop or socket "
+            f"{plan.grid.hoop_y_mm.index(nearest) + 1}; keep it {say(need)} from it",
+            "side_opening.end_stop",
+        )
+    return (stop, length - stop)
+
+
+def _end_stop(plan: Plan, side: Side, order: int, y_mm: float, hip_mm: float) -> list[Draft]:
+    """An upright board behind sill board and hip, screwed to the first, bolted or screwed up."""
+    opening, sill = plan.design.side_opening, plan.design.sill_board
+    low = _back_of_sill(plan, side)
+    here = plan.line.at(side, hip_mm)
+    high = add(here.point, here.inward, -plan.design.hoop.tube.od_mm / 2)
+    up = unit(add(high, low, -1.0))
+    # The thickness (z) points outward, so that the outer face lies on the line low-high.
+    across = (0.0, -1.0, 0.0) if side is Side.RIGHT else (0.0, 1.0, 0.0)
+    length = math.dist(low, high) + _half_mm(opening)
+    axes = Placement.of(origin=(0.0, 0.0, 0.0), x=up, y=across)
+    thick, wide = opening.stop.thickness_mm, opening.stop.depth_mm
+    origin = add(add((low[0], y_mm, low[2]), axes.z, -thick), axes.y, -wide / 2)
+    bed = Placement(origin=origin, x=axes.x, y=axes.y, z=axes.z)
+    hoop = sum(1 for y in plan.grid.hoop_y_mm if y < y_mm)
+    spot = Spot(side=side, hoop=hoop, to_hoop=hoop + 1, order=order)
+    fast, holes = [], ()
+    hip_up = math.dist(low, high)
+    if sill is not None:
+        for share in (0.3, 0.7):
+            seat = bed.point((share * sill.timber.depth_mm, wide / 2, thick))
+            seat = add(seat, bed.z, sill.timber.thickness_mm)
+            fast += lag_into(plan, seat, _back(bed.z), sill.timber.thickness_mm, thick, spot)
+    if opening.hip is Hip.BOARD:
+        seat = add(bed.point((hip_up, wide / 2, thick)), bed.z, opening.timber.thickness_mm)
+        fast += lag_into(plan, seat, _back(bed.z), opening.timber.thickness_mm, thick, spot)
+    else:
+        holes = (BoardHole(along_mm=hip_up, up_mm=wide / 2,
+                           diameter_mm=plan.fasteners.carriage.hole_mm),)
+        fast += _through_rail(plan, here.at_y(y_mm), thick, spot)
+    board = Board(section=opening.stop, length_mm=length, holes=holes)
+    return [Draft(role=Role.END_STOP, part=board, placement=bed, spot=spot), *fast]
+
+
+def _through_rail(plan: Plan, here, thick_mm: float, spot: Spot) -> list[Draft]:
+    """A bolt from outside through hip rail and end stop."""
+    od_mm = plan.design.side_opening.tube.od_mm
+    out = plan.design.hoop.tube.od_mm / 2 + od_mm
+    return bolt_up(
+        plan.fasteners, plan.fasteners.hex, seat=add(here.point, here.inward, -out),
+        direction=here.inward, thickness_mm=od_mm + thick_mm, spot=spot,
+        where="hardware.frame_bolt",
+    )
+
+
+def _back_of_sill(plan: Plan, side: Side) -> Vector:
+    """Where an end stop begins: at the lower edge of the sill board's back, or at the ground."""
+    sill, radius = plan.design.sill_board, plan.design.socket.tube.od_mm / 2
+    above = sill.bottom if sill is not None else 0.0
+    leg = plan.line.at(side, plan.line.below_mm + above)
+    return add(leg.point, leg.inward, -radius)
+
+
+def _back(direction: Vector) -> Vector:
+    return (-direction[0], -direction[1], -direction[2])
+
+
+def side_vents(plan: Plan, end: RidgeEnd | None) -> tuple[SideVent, ...]:
+    """The openings of both sides."""
+    opening = plan.design.side_opening
+    if opening is None:
+        return ()
+    sill = plan.design.sill_board
+    below = plan.line.below_mm
+    bottom = below if sill is None else below + sill.bottom + sill.timber.depth_mm
+    top = hip_distance(plan, end) - _half_mm(opening)
+    start, finish = (opening.end_stop, plan.grid.length_mm - opening.end_stop)
+    if opening.end_stop:
+        half = opening.stop.depth_mm / 2
+        start, finish = start + half, finish - half
+    heights = tuple(plan.line.at(Side.LEFT, at).point[2] for at in (bottom, top))
+    return tuple(
+        SideVent(
+            side=side, start_y_mm=start, end_y_mm=finish, bottom_mm=heights[0],
+            top_mm=heights[1], girth_mm=_girth(plan, bottom, top),
+        )
+        for side in SIDES
+    )  # fmt: skip
+
+
+def _girth(plan: Plan, low_mm: float, high_mm: float) -> float:
+    """Length along the outside of a hoop between two distances on its axis, mm."""
+    outer, turned = plan.design.hoop.tube.od_mm / 2, 0.0
+    first, last = (plan.line.at(Side.LEFT, at).along for at in (low_mm, high_mm))
+    turned = math.acos(max(-1.0, min(1.0, dot(first, last))))
+    return high_mm - low_mm + outer * turned

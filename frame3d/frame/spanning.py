@@ -1,0 +1,94 @@
+"""A straight tube between two others, held by a coupler at each end.
+
+Glossary
+--------
+boss : unit vector from the axis of the tube that holds to that of the tube that is held.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from frame3d.catalog.sections import TubeSection
+from frame3d.frame.clamps import axis_distance_mm, coupler
+from frame3d.frame.members import Role, Spot
+from frame3d.frame.parts import Tube
+from frame3d.frame.plan import Draft, Fasteners, HoopPoint
+from frame3d.geometry.paths import Line, PlanePath
+from frame3d.geometry.placement import Placement, Vector, add, cross, dot, unit
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Held:
+    """A place on a tube where a coupler sits.
+
+    Parameters
+    ----------
+    point : HoopPoint
+        On the tube's axis; ``inward`` is the side on which the held tube shall lie.
+    od_mm : float
+    spot : Spot
+        Of the coupler.
+    """
+
+    point: HoopPoint
+    od_mm: float
+    spot: Spot
+
+
+def clamped_tube(
+    fasteners: Fasteners,
+    first: Held,
+    second: Held,
+    *,
+    section: TubeSection,
+    overhang_mm: float,
+    role: Role,
+    spot: Spot,
+) -> list[Draft]:
+    """The tube from ``first`` to ``second``, with both couplers."""
+    distances = tuple(axis_distance_mm(held.od_mm, section.od_mm) for held in (first, second))
+    low, high, bosses = held_axis(first.point, second.point, distances)
+    along = unit(add(high, low, -1.0))
+    start = add(low, along, -overhang_mm)
+    length = dot(add(high, low, -1.0), along) + 2 * overhang_mm
+    part = Tube(section=section, axis=PlanePath((Line(length),)))
+    placement = Placement.of(origin=start, x=along, y=bosses[0])
+    drafts = [Draft(role=role, part=part, placement=placement, spot=spot)]
+    for held, boss in zip((first, second), bosses, strict=True):
+        drafts += coupler(
+            fasteners,
+            on=held.point.point,
+            boss=boss,
+            first=(held.point.along, held.od_mm),
+            second=(along, section.od_mm),
+            spot=held.spot,
+        )
+    return drafts
+
+
+def held_axis(
+    first: HoopPoint, second: HoopPoint, distances_mm: tuple[float, float]
+) -> tuple[Vector, Vector, tuple[Vector, Vector]]:
+    """Ends of the held tube's centreline, each off its holder along the common perpendicular.
+
+    The perpendicular depends on the tube's direction and that on the perpendicular:
+    the offset is small beside the length, so that a few rounds settle it.
+    """
+    low = add(first.point, first.inward, distances_mm[0])
+    high = add(second.point, second.inward, distances_mm[1])
+    bosses = (first.inward, second.inward)
+    for _ in range(60):
+        along = unit(add(high, low, -1.0))
+        bosses = (boss_of(first, along), boss_of(second, along))
+        low = add(first.point, bosses[0], distances_mm[0])
+        high = add(second.point, bosses[1], distances_mm[1])
+    return low, high, bosses
+
+
+def boss_of(place: HoopPoint, along: Vector) -> Vector:
+    """Unit vector square to the holder and to the held tube, toward the holder's inside."""
+    square = unit(cross(place.along, along))
+    if dot(square, place.inward) < 0:
+        return (-square[0], -square[1], -square[2])
+    return square

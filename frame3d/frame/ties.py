@@ -1,0 +1,225 @@
+"""Ties from side to side of a hoop, with king post and webs, clamped or on gusset plates.
+
+Glossary
+--------
+tie : a level tube that joins the two sides of a hoop.
+king post : an upright tube from the middle of the tie to the ridge rail or the crown.
+web : a tube from the tie up to the hoop.
+node : where the axes of two of these meet, seen along the tunnel.
+
+Clamped, the tie runs beside the hoop, on its inner side along the tunnel, and the webs
+between tie and hoop. On plates, all tubes lie in one plane beside the hoops, held by
+plates that are bolted to the hoop's face.
+"""
+
+from __future__ import annotations
+
+from frame3d.catalog.sections import TubeSection
+from frame3d.errors import DesignError
+from frame3d.frame.clamps import WIDTH_MM, axis_distance_mm, coupler
+from frame3d.frame.demands import Demand
+from frame3d.frame.king_post import king_post, post_demands, post_place
+from frame3d.frame.members import Role, Side, Spot
+from frame3d.frame.plan import Draft, HoopPoint, Plan
+from frame3d.frame.rails import RailLine
+from frame3d.frame.ridge import RidgeEnd
+from frame3d.frame.spanning import Held, clamped_tube
+from frame3d.frame.stops import Stretch
+from frame3d.frame.tie_plates import plate_demands, plated_truss
+from frame3d.frame.tube_runs import jointed_tube
+from frame3d.frame.truss import Truss
+from frame3d.geometry.placement import Vector
+from frame3d.spec.design import End, Post, Tie, TieEnds, TieJoint
+
+_ROOM_MM = 10.0
+X_AXIS: Vector = (1.0, 0.0, 0.0)
+
+
+def tied_hoops(plan: Plan, tie: Tie) -> tuple[int, ...]:
+    """Numbers of the hoops that get ``tie``.
+
+    Raises
+    ------
+    DesignError
+        If none does.
+    """
+    count = len(plan.grid.hoop_y_mm)
+    chosen = set(range(1, count + 1, tie.every))
+    if tie.ends is TieEnds.WITHOUT:
+        chosen -= {1, count}
+    for wall in plan.design.end_wall:
+        chosen -= {1 if end is End.FRONT else count for end in wall.at.each}
+    return tuple(sorted(chosen))
+
+
+def trusses(
+    plan: Plan, end: RidgeEnd | None, lines: tuple[RailLine, ...]
+) -> tuple[Truss, ...]:
+    """Every tie of the design with the geometry that all its hoops share.
+
+    Raises
+    ------
+    DesignError
+        If a tie, post or web does not fit; names the field to change.
+    """
+    made = [
+        _truss(plan, tie, f"tie[{index}]", end, lines)
+        for index, tie in enumerate(plan.design.tie, start=1)
+    ]
+    _check_one_place(plan, made)
+    return tuple(made)
+
+
+def _truss(
+    plan: Plan, tie: Tie, where: str, end: RidgeEnd | None, lines: tuple[RailLine, ...]
+) -> Truss:
+    hoops = tied_hoops(plan, tie)
+    if not hoops:
+        raise DesignError(
+            f"no hoop gets it: with {len(plan.grid.hoop_y_mm)} hoops, every = {tie.every}, the "
+            "end hoops or end walls left out, none remains; change every or ends, or leave the "
+            "tie out", f"{where}.every")
+    high = end.clear_from_mm if end is not None else plan.line.half.length_mm
+    reach = (_plate_reach(plan) if tie.joint is TieJoint.PLATES else WIDTH_MM / 2) + _ROOM_MM
+    low = plan.design.socket.insertion + reach
+    limits = [plan.line.at(Side.LEFT, at).point[2] for at in (low, high - reach)]
+    if not limits[0] <= tie.height <= limits[1]:
+        raise DesignError(
+            f"a tie at {plan.say(tie.height)} does not meet the free part of the hoop, which is "
+            f"from {plan.say(limits[0])} to {plan.say(limits[1])} high; change height",
+            f"{where}.height")
+    node = plan.height_to_distance(tie.height)
+    half = -plan.line.at(Side.LEFT, node).point[0]
+    post_x, rail = post_place(plan, tie, where, lines)
+    web_at, web_x = None, 0.0
+    if tie.webs:
+        web_at, web_x = _web_place(plan, tie, where, node, high, reach), tie.web_foot * half
+        _check_web_foot(plan, where, web_x, post_x)
+    return Truss(tie=tie, where=where, hoops=hoops, node_mm=node, half_mm=half, web_at_mm=web_at,
+                 web_x_mm=web_x, post_x_mm=post_x, ridge_rail=rail)
+
+
+def _web_place(
+    plan: Plan, tie: Tie, where: str, node: float, high: float, reach: float
+) -> float:
+    """Distance from the leg end at which a web meets the hoop."""
+    at_mm = node + tie.web_top * (plan.line.half.length_mm - node)
+    if at_mm - node < 2 * reach or at_mm + reach > high:
+        raise DesignError(
+            f"a web that meets the hoop at a share of {tie.web_top:g} runs into the joint of "
+            "the tie or of the ridge; change web_top", f"{where}.web_top")
+    return at_mm
+
+
+def _check_web_foot(plan: Plan, where: str, web_x: float, post_x: float | None) -> None:
+    least = WIDTH_MM / 2 + 5 if post_x is None else post_x + WIDTH_MM + 5
+    if web_x < least:
+        raise DesignError(
+            f"a web {plan.say(web_x)} from the middle of the tie runs into the other or into the "
+            f"king post; it must be {plan.say(least)} from it, so make web_foot more",
+            f"{where}.web_foot")
+
+
+def _plate_reach(plan: Plan) -> float:
+    """Half of what a gusset plate takes up along a hoop, mm."""
+    return 6.0 * plan.fasteners.hex.hole_mm
+
+
+def _check_one_place(plan: Plan, made: list[Truss]) -> None:
+    for index, truss in enumerate(made):
+        for other in made[:index]:
+            shared = set(truss.hoops) & set(other.hoops)
+            if shared and abs(truss.tie.height - other.tie.height) < 150:
+                raise DesignError(
+                    f"it lies within {plan.say(150)} of {other.where} on hoop {min(shared)}; "
+                    "leave one out, or move it", f"{truss.where}.height")
+
+
+def tie_stretches(plan: Plan, made: tuple[Truss, ...]) -> tuple[Stretch, ...]:
+    """What ties and webs take up of a half hoop."""
+    taken = []
+    for truss in made:
+        plates = truss.tie.joint is TieJoint.PLATES
+        reach = (_plate_reach(plan) if plates else WIDTH_MM / 2) + _ROOM_MM
+        taken += [Stretch.around(at, reach) for at in (truss.node_mm, truss.web_at_mm)
+                  if at is not None]
+        if truss.tie.post is Post.KING_POST and truss.ridge_rail is None:
+            taken.append(Stretch.around(plan.line.half.length_mm, reach))
+    return tuple(taken)
+
+
+def tie_demands(plan: Plan, made: tuple[Truss, ...]) -> tuple[Demand, ...]:
+    """Holes in the hoops for bolted gusset plates."""
+    plated = [truss for truss in made if truss.tie.joint is TieJoint.PLATES]
+    return tuple(
+        demand for truss in plated
+        for demand in (*plate_demands(plan, truss), *post_demands(plan, truss))
+    )
+
+
+def tie_members(plan: Plan, made: tuple[Truss, ...]) -> list[Draft]:
+    """All ties with posts, webs and what holds them."""
+    drafts = []
+    for truss in made:
+        for number in truss.hoops:
+            way = inner_way(plan, number)
+            if truss.tie.joint is TieJoint.PLATES:
+                drafts += plated_truss(plan, truss, number, way)
+            else:
+                drafts += _clamped_truss(plan, truss, number, way)
+            if truss.post_x_mm is not None:
+                drafts += king_post(plan, truss, number, way)
+    return drafts
+
+
+def inner_way(plan: Plan, number: int) -> float:
+    """+1 or -1: the way along Y from a hoop to the middle of the tunnel."""
+    return 1.0 if 2 * number <= len(plan.grid.hoop_y_mm) + 1 else -1.0
+
+
+def _clamped_truss(plan: Plan, truss: Truss, number: int, way: float) -> list[Draft]:
+    """The tie with its couplers and webs."""
+    tie, y_hoop = truss.tie, plan.grid.hoop_y_mm[number - 1]
+    beside = axis_distance_mm(plan.design.hoop.tube.od_mm, tie.tube.od_mm)
+    y_mm = y_hoop + way * beside
+    half = truss.half_mm + tie.overhang
+    drafts = jointed_tube(
+        plan, tie.tube, start=(-half, y_mm, tie.height), along=X_AXIS, length_mm=2 * half,
+        role=Role.TIE, spot=Spot(side=Side.MIDDLE, hoop=number), where=f"{truss.where}.tube",
+        kept_clear=(half - truss.web_x_mm, half + (truss.post_x_mm or 0.0), half + truss.web_x_mm),
+    )
+    for side in (Side.LEFT, Side.RIGHT):
+        here = plan.line.at(side, truss.node_mm).at_y(y_hoop)
+        drafts += _beside(plan, here, way, tie.tube, X_AXIS, Spot(side=side, hoop=number))
+    if truss.web_at_mm is not None:
+        for side in (Side.LEFT, Side.RIGHT):
+            drafts += _web(plan, truss, number, side, y_mm, way)
+    return drafts
+
+
+def _beside(plan: Plan, here: HoopPoint, way: float, tube: TubeSection, along: Vector, spot: Spot):
+    """A coupler that holds a tube beside a hoop."""
+    return coupler(
+        plan.fasteners, on=here.point, boss=(0.0, way, 0.0),
+        first=(here.along, plan.design.hoop.tube.od_mm), second=(along, tube.od_mm), spot=spot,
+    )
+
+
+def _web(
+    plan: Plan, truss: Truss, number: int, side: Side, y_mm: float, way: float
+) -> list[Draft]:
+    """From the tie's outer side, toward the hoop, up to the hoop's inner side."""
+    tie = truss.tie
+    sign = -1.0 if side is Side.LEFT else 1.0
+    spot = Spot(side=side, hoop=number)
+    foot = HoopPoint(
+        point=(sign * truss.web_x_mm, y_mm, tie.height), along=X_AXIS, inward=(0.0, -way, 0.0)
+    )
+    top = plan.line.at(side, truss.web_at_mm).at_y(plan.grid.hoop_y_mm[number - 1])
+    top = HoopPoint(point=top.point, along=top.along, inward=(0.0, way, 0.0))
+    return clamped_tube(
+        plan.fasteners,
+        Held(point=foot, od_mm=tie.tube.od_mm, spot=spot),
+        Held(point=top, od_mm=plan.design.hoop.tube.od_mm, spot=spot),
+        section=tie.tube, overhang_mm=tie.overhang, role=Role.WEB, spot=spot,
+    )
