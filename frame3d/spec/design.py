@@ -30,6 +30,7 @@ from frame3d.spec.lengthwise import Brace, Corner, Face, Fixing, Place, Rail, Si
 from frame3d.spec.overhead import Post, Tie, TieEnds, TieJoint
 from frame3d.spec.shape import Bays, Profile
 from frame3d.spec.skin import Cover, Hip, SideOpening
+from frame3d.spec.tolerances import SetOut, Spread, Tolerances
 
 
 class Design(Part):
@@ -50,6 +51,7 @@ class Design(Part):
     door: tuple[Door, ...] = Field((), max_length=12)
     cover: Cover
     hardware: Hardware
+    tolerances: Tolerances
 
     _origin: object = PrivateAttr(default=None)
 
@@ -83,12 +85,14 @@ __all__ = [
     "Project",
     "Rail",
     "RidgeJoint",
+    "SetOut",
     "SheetStandard",
     "SideOpening",
     "SillBoard",
     "Socket",
     "Splice",
     "SpliceFastener",
+    "Spread",
     "StudFoot",
     "StudMaterial",
     "StudTop",
@@ -97,5 +101,6 @@ __all__ = [
     "Tie",
     "TieEnds",
     "TieJoint",
+    "Tolerances",
     "WallBraces",
 ]
