@@ -36,6 +36,12 @@ CROWDED = Rule(
     meaning="Bolts, nuts, washers, screws or clamps lie in each other.",
     source=_GEOMETRY,
 )
+COVERED = Rule(
+    name="splice-over-hole",
+    severity=Severity.ERROR,
+    meaning="A splice lies over a hole: the tube inside has no hole where the bolt goes.",
+    source=_GEOMETRY,
+)
 OFF_LINE = Rule(
     name="hole-off-line",
     severity=Severity.ERROR,
@@ -54,7 +60,7 @@ NEAR = Rule(
     meaning="Two tubes that should not touch pass each other with less than tolerances.gap.",
     source=COMMON_PRACTICE,
 )
-RULES = (CLASH, SOLID, CROWDED, OFF_LINE, TOO_TIGHT, NEAR)
+RULES = (CLASH, SOLID, CROWDED, COVERED, OFF_LINE, TOO_TIGHT, NEAR)
 
 _SMALL = (Bolt, Nut, Washer, Screw)
 _FREE = frozenset({
@@ -66,6 +72,7 @@ _ADVICE = {
     "clash": "Move one of the two, or leave it out.",
     "bolt-through-solid": "Drill the hole, or move the bolt or the member that it strikes.",
     "hardware-clash": "Move one of the joints along its tube, or use smaller hardware.",
+    "splice-over-hole": "Move the splice or the hole, or drill both tubes.",
     "hole-off-line": "Drill the hole where the bolt goes, or the bolt's other holes to it.",
     "tube-too-wide": "Choose a tube that slides in with 0.5 mm to 3 mm of play.",
     "narrow-gap": "Move one of the two farther away, or accept it where a touch does no harm.",
@@ -96,6 +103,8 @@ def _judged(seen: Survey, meeting: Meeting) -> Iterator[Found]:
     first, second = members[meeting.pairs.first[0]], members[meeting.pairs.second[0]]
     if meeting.gap_mm < -TOUCH_MM:
         rule, text = _named(first, second, meeting.contacts)
+        if rule is SOLID and _is_spliced(seen, meeting):
+            rule, text = COVERED, "The bolt goes through the outer tube, the inner has no hole."
         yield from _each(seen, meeting, rule, 0.0, meeting.gap_mm, text)
     elif TOUCH_MM < meeting.gap_mm < seen.reach_mm and _passes(first, second, meeting):
         text = f"They pass each other {meeting.gap_mm:.1f} mm apart."
@@ -115,6 +124,20 @@ def _named(first: Member, second: Member, contacts: tuple[Contact, ...]) -> tupl
             what = "bolt" if isinstance(one.part, Bolt) else "screw"
             return SOLID, f"The {what} passes through the {other.role.value}, which has no hole."
     return CLASH, f"The {first.role.value} and the {second.role.value} lie in each other."
+
+
+def _is_spliced(seen: Survey, meeting: Meeting) -> bool:
+    """Whether one of the two lies in a tube that the other, a bolt, does go through."""
+    bolt, tube = int(meeting.pairs.first[0]), int(meeting.pairs.second[0])
+    if not isinstance(seen.scene.members[bolt].part, Bolt):
+        bolt, tube = tube, bolt
+    held = {other for _, _, other in seen.links.of(bolt)}
+    around = {
+        other
+        for number, order, other in seen.links.of(tube)
+        if seen.meetings[number].contacts[order].kind is Kind.NESTED
+    }
+    return bool(held & around)
 
 
 def _passes(first: Member, second: Member, meeting: Meeting) -> bool:

@@ -27,6 +27,8 @@ FIT_MM = 0.1
 """How far off a meant contact may be before it is none (arithmetic, not workmanship)."""
 _ALIGNED = math.sin(math.radians(1.5))
 _STATION_MM = 25.0
+_SLANT = math.cos(math.radians(30))
+"""Of a screw to the face of a board that it goes into."""
 
 _NESTING = {
     frozenset({Role.HOOP, Role.SOCKET}),
@@ -185,7 +187,7 @@ class Fittings:
             outer = od_at_mm(other.part, float(along[0])) / 2
             if aimed > 1.0 or far.min() > outer + 1.0:
                 return ()
-        elif isinstance(other.part, (Board, Plate)) and np.abs(way).max() < 1 - _ALIGNED**2:
+        elif np.abs(way).max() < _SLANT:
             return ()
         return (Contact(kind=Kind.DRIVEN, swapped=swapped),)
 

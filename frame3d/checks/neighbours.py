@@ -211,13 +211,16 @@ def _keys(scene: Scene, a: np.ndarray, b: np.ndarray) -> np.ndarray:
             np.rint(turned.reshape(len(a), 9) / _STEP), np.rint(moved / _STEP_MM),
         ]
     ).astype(np.int64)  # fmt: skip
-    # A sum of products with fixed odd numbers, modulo 2**64: a chance of 1e-10 in a
-    # frame of this size that two ways of standing are taken for one.
-    weights = np.random.default_rng(20).integers(1, 2**62, rows.shape[1]) * 2 + 1
-    with np.errstate(over="ignore"):
-        mixed = rows * weights
-        mixed ^= mixed >> 29
-        return (mixed * 0x9E3779B97F4A7C1).sum(axis=1)
+    # Column by column, as the finisher of splitmix64 does it. Unsigned, or the shift
+    # would make a number and its negative alike. By chance two ways of standing are taken
+    # for one in about one of 1e12 frames with a thousand of them.
+    key = np.zeros(len(rows), dtype=np.uint64)
+    for column in rows.T.astype(np.uint64):
+        key = (key ^ column) * np.uint64(0xBF58476D1CE4E5B9)
+        key ^= key >> np.uint64(31)
+        key *= np.uint64(0x94D049BB133111EB)
+        key ^= key >> np.uint64(29)
+    return key
 
 
 __all__ = ["PairClass", "Scene", "near_pairs", "scene_of"]

@@ -37,6 +37,18 @@ class Meeting:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Links:
+    """Which members have meant contacts with which: for each member, number of meeting,
+    number of contact in it, and the other member."""
+
+    by_member: dict[int, list[tuple[int, int, int]]]
+
+    def of(self, member: int) -> list[tuple[int, int, int]]:
+        """The contacts of a member: meeting, contact, other member."""
+        return self.by_member.get(member, [])
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Survey:
     """A frame with all its meetings.
 
@@ -47,6 +59,7 @@ class Survey:
     fittings : Fittings
         Knows the holes of the parts.
     meetings : tuple of Meeting
+    links : Links
     reach_mm : float
         Up to which gaps were looked for.
     """
@@ -55,6 +68,7 @@ class Survey:
     scene: Scene
     fittings: Fittings
     meetings: tuple[Meeting, ...]
+    links: Links
     reach_mm: float
 
 
@@ -78,8 +92,22 @@ def survey(frame: Frame, reach_mm: float = 3.0) -> Survey:
         for pairs, meant, space in zip(classes, contacts, gap, strict=True)
     )
     return Survey(
-        frame=frame, scene=scene, fittings=fittings, meetings=meetings, reach_mm=reach_mm
-    )
+        frame=frame, scene=scene, fittings=fittings, meetings=meetings,
+        links=_links(meetings), reach_mm=reach_mm,
+    )  # fmt: skip
+
+
+def _links(meetings: tuple[Meeting, ...]) -> Links:
+    found: dict[int, list[tuple[int, int, int]]] = {}
+    for number, meeting in enumerate(meetings):
+        if not meeting.contacts:
+            continue
+        pairs = zip(meeting.pairs.first.tolist(), meeting.pairs.second.tolist(), strict=True)
+        for one, two in pairs:
+            for order in range(len(meeting.contacts)):
+                found.setdefault(one, []).append((number, order, two))
+                found.setdefault(two, []).append((number, order, one))
+    return Links(by_member=found)
 
 
 def _unexplained(
@@ -98,4 +126,4 @@ def _unexplained(
     return tuple(sorted(p for p in pairs.primitives if p[shank] != 0))
 
 
-__all__ = ["Meeting", "Survey", "survey"]
+__all__ = ["Links", "Meeting", "Survey", "survey"]
