@@ -25,7 +25,7 @@ from frame3d.geometry.curves import curves_of, nearest_on
 
 FIT_MM = 0.1
 """How far off a meant contact may be before it is none (arithmetic, not workmanship)."""
-_ALIGNED = math.sin(math.radians(1.5))
+_PARALLEL = math.cos(math.radians(1.5))
 _STATION_MM = 25.0
 _SLANT = math.cos(math.radians(30))
 """Of a screw to the face of a board that it goes into."""
@@ -96,6 +96,7 @@ class Fittings:
 
     def __init__(self) -> None:
         self._bores: dict[int, tuple[Part, tuple[Bore, ...]]] = {}
+        self._lines: dict[int, tuple[np.ndarray, ...]] = {}
         self._axes: dict[int, tuple] = {}
 
     def bores(self, part: Part) -> tuple[Bore, ...]:
@@ -103,6 +104,12 @@ class Fittings:
         known = self._bores.get(id(part))
         if known is None:
             known = self._bores[id(part)] = (part, bores_of(part))
+            self._lines[id(part)] = (
+                np.array([bore.middle for bore in known[1]]),
+                np.array([bore.way for bore in known[1]]),
+                np.array([bore.diameter_mm for bore in known[1]]),
+                np.array([bore.depth_mm for bore in known[1]]),
+            )
         return known[1]
 
     def contacts(self, a: Member, b: Member) -> tuple[Contact, ...]:
@@ -123,23 +130,25 @@ class Fittings:
         return ()
 
     def _through(self, bolt: Member, other: Member, swapped: bool) -> tuple[Contact, ...]:
+        bores = self.bores(other.part)
+        if not bores:
+            return ()
         start, way = _axis_in(bolt, other)
-        found = []
-        for number, bore in enumerate(self.bores(other.part)):
-            if np.linalg.norm(np.cross(way, bore.way)) > _ALIGNED:
-                continue
-            along = float((bore.middle - start) @ way)
-            offset = float(np.linalg.norm(bore.middle - start - along * way))
-            half = bore.depth_mm / 2
-            if offset < bore.diameter_mm and -half < along < bolt.part.length_mm + half:
-                found.append(
-                    Contact(
-                        kind=Kind.THROUGH, swapped=swapped, bore=number, offset_mm=offset,
-                        allowed_mm=(bore.diameter_mm - bolt.part.size.diameter_mm) / 2,
-                        from_mm=along - half, to_mm=along + half,
-                    )  # fmt: skip
-                )
-        return tuple(found)
+        # All at once: boards and rails have dozens of holes.
+        middles, ways, wide, deep = self._lines[id(other.part)]
+        apart = middles - start
+        along = apart @ way
+        offset = np.linalg.norm(apart - along[:, None] * way, axis=1)
+        meets = (np.abs(ways @ way) > _PARALLEL) & (offset < wide)
+        meets &= (along > -deep / 2) & (along < bolt.part.length_mm + deep / 2)
+        return tuple(
+            Contact(
+                kind=Kind.THROUGH, swapped=swapped, bore=int(k), offset_mm=float(offset[k]),
+                allowed_mm=float(wide[k] - bolt.part.size.diameter_mm) / 2,
+                from_mm=float(along[k] - deep[k] / 2), to_mm=float(along[k] + deep[k] / 2),
+            )  # fmt: skip
+            for k in np.flatnonzero(meets)
+        )
 
     def _stacked(self, ring: Member, bolt: Member, swapped: bool) -> tuple[Contact, ...]:
         start, way = _axis_in(ring, bolt)
@@ -149,7 +158,7 @@ class Fittings:
         offset = math.hypot(start[0], start[1])
         low, high = sorted((float(start[2]), float(start[2] + way[2] * thick)))
         beside = high < -FIT_MM or low > bolt.part.length_mm
-        if offset > hole / 2 or abs(way[2]) < 1 - _ALIGNED**2 or beside:
+        if offset > hole / 2 or abs(way[2]) < _PARALLEL or beside:
             return ()
         allowed = (hole - bolt.part.size.diameter_mm) / 2
         return (
@@ -169,7 +178,7 @@ class Fittings:
         slack = abs(clamp.part.tube_od_mm - od_at_mm(tube.part, float(along[0])))
         inside = clamp.part.width_mm / 2 - FIT_MM <= along[0]
         inside &= along[0] <= tube.part.length_mm - clamp.part.width_mm / 2 + FIT_MM
-        if far[0] > FIT_MM or straight < 1 - _ALIGNED**2 or slack > 0.3 or not inside:
+        if far[0] > FIT_MM or straight < _PARALLEL or slack > 0.3 or not inside:
             return ()
         return (
             Contact(

@@ -15,8 +15,8 @@ from frame3d.checks.neighbours import Scene
 from frame3d.checks.shapes import Shape
 from frame3d.geometry.curves import Curves
 from frame3d.geometry.distance import curve_box_distance, curve_distance
-from frame3d.geometry.hulls import Hull, hull_distance, hull_gap, segment_hull_distance
-from frame3d.geometry.segments import Boxes, box_distance, box_gap
+from frame3d.geometry.hulls import Hull, hull_gap, segment_hull_distance
+from frame3d.geometry.segments import Boxes, box_gap
 
 TOUCH_MM = 0.25
 """Parts that overlap by less than this touch; arcs are bounded and rings are polygons."""
@@ -44,7 +44,8 @@ class Job:
 def gaps(scene: Scene, jobs: list[Job], reach_mm: float) -> np.ndarray:
     """The gap of each job, (n,) mm: below 0 they overlap by so much, at ``reach_mm`` or more.
 
-    Gaps above ``reach_mm`` are told as that.
+    Gaps above ``reach_mm`` are told as that. Those between two rods are exact; where one
+    of the two is a hull, a gap above 0 may be told as less, by the box round the hull.
     """
     rods: list[tuple[int, int, int]] = []
     mixed: list[tuple[int, int, int, bool]] = []
@@ -171,8 +172,7 @@ def _mixed_gaps(scene: Scene, jobs, mixed, reach_mm: float, result: np.ndarray) 
             continue
         member, shape = sides[k][1], scene.shape(sides[k][1])
         one = rods.take(np.array([k]))
-        body = None
-        if not shape.boxed[hull]:
+        if gap[k] < -TOUCH_MM and not shape.boxed[hull]:
             body = shape.hulls[hull].placed(scene.rotation[member], scene.shift[member])
             gap[k] = min(_rod_hull(one, body) - radius[k], reach_mm)
         if gap[k] < -TOUCH_MM:
@@ -224,9 +224,6 @@ def _hull_gaps(scene: Scene, jobs, solid, reach_mm: float, result: np.ndarray) -
     a = _boxes(scene, [(jobs[n].first, k) for n, k, _ in solid])
     b = _boxes(scene, [(jobs[n].second, k) for n, _, k in solid])
     gap = box_gap(a, b)
-    near = (gap > 0) & (gap < reach_mm)
-    if near.any():
-        gap[near] = box_distance(*(_some(boxes, near) for boxes in (a, b)))
     for k, (number, hull_a, hull_b) in enumerate(solid):
         if gap[k] >= result[number]:
             continue
@@ -240,13 +237,7 @@ def _hull_gaps(scene: Scene, jobs, solid, reach_mm: float, result: np.ndarray) -
                 )
             )
             gap[k] = hull_gap(one, two)
-            if gap[k] > 0:
-                gap[k] = min(hull_distance(one, two), reach_mm)
         result[number] = min(result[number], gap[k])
-
-
-def _some(boxes: Boxes, which: np.ndarray) -> Boxes:
-    return Boxes(centre=boxes.centre[which], axes=boxes.axes[which], half=boxes.half[which])
 
 
 __all__ = ["TOUCH_MM", "Job", "gaps"]
