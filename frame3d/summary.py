@@ -13,6 +13,7 @@ from collections.abc import Sequence
 
 from frame3d import __version__
 from frame3d.catalog.sections import Head
+from frame3d.frame.cover import cover_lines
 from frame3d.frame.measures import mass_kg
 from frame3d.frame.members import Frame, Role
 from frame3d.frame.parts import (
@@ -29,7 +30,9 @@ from frame3d.frame.parts import (
 )
 from frame3d.geometry.arch import Measures
 from frame3d.geometry.paths import Arc
-from frame3d.units import LengthFormat
+from frame3d.units import MM_PER_INCH, LengthFormat
+
+MM_PER_FOOT = 12 * MM_PER_INCH
 
 __all__ = ["CAUTIONS", "describe", "lengths_of", "main_figures", "summary_of", "summary_text"]
 
@@ -75,6 +78,7 @@ def main_figures(frame: Frame) -> list[tuple[str, str]]:
         ("Sockets in the ground", form.text(socket.length - socket.exposed, unit=True)),
         ("Mass of all parts", form.mass(_total_kg(frame))),
     ]
+    figures += _openings(frame)
     if arch.chosen:
         figures.insert(4, ("Chosen by rule", ", ".join(_chosen(frame))))
     return figures
@@ -98,6 +102,10 @@ def summary_of(frame: Frame, *, findings: Sequence[str] = (), files: Sequence[st
         "units": {"text": output.units.value, "numbers": "mm, kg, deg, as their names say"},
         "profile": _profile(frame),
         "layout": _layout(frame),
+        "doors": _doors(frame),
+        "side_openings": _vents(frame),
+        "ties": _ties(frame),
+        "cover": _cover(frame),
         "parts": _parts(frame),
         "total_mass_kg": _round(_total_kg(frame)),
         "total_mass": lengths_of(frame).mass(_total_kg(frame)),
@@ -188,6 +196,119 @@ def _layout(frame: Frame) -> dict:
         "socket_exposed": _length(socket.exposed, form),
         "embedment": _length(socket.length - socket.exposed, form),
     }
+
+
+def _openings(frame: Frame) -> list[tuple[str, str]]:
+    """The main figures of doors, side openings and cover."""
+    form = lengths_of(frame)
+
+    def say(length_mm: float) -> str:
+        return form.text(length_mm, unit=True)
+
+    figures = [
+        (
+            f"Door in the {door.end.value} wall",
+            f"{door.kind.value}, {say(door.width_mm)} by {say(door.height_mm)} clear",
+        )
+        for door in frame.doors
+    ]
+    cover = cover_lines(frame)
+    if frame.vents:
+        figures.append((
+            "Side openings",
+            f"{say(frame.vents[0].girth_mm)} high, {form.area(cover.vent_mm2)}, "
+            f"{100 * cover.vent_share:.0f} % of the floor",
+        ))
+    figures.append((
+        "Film over the hoops", f"{say(cover.film_width_mm)} by {say(cover.film_length_mm)}"
+    ))
+    return figures
+
+
+def _doors(frame: Frame) -> list[dict]:
+    form = lengths_of(frame)
+    return [
+        {
+            "end": door.end.value,
+            "from": door.where,
+            "kind": door.kind.value,
+            "leaves": len(door.leaves),
+            "clear_width": _length(door.width_mm, form),
+            "clear_height": _length(door.height_mm, form),
+            "middle_from_centreline": _length((door.left_x_mm + door.right_x_mm) / 2, form),
+            "above_ground": _length(door.bottom_mm, form),
+        }
+        for door in frame.doors
+    ]
+
+
+def _vents(frame: Frame) -> dict | None:
+    if not frame.vents:
+        return None
+    form, cover, vent = lengths_of(frame), cover_lines(frame), frame.vents[0]
+    return {
+        "sides": len(frame.vents),
+        "height_along_the_hoop": _length(vent.girth_mm, form),
+        "bottom_above_ground": _length(vent.bottom_mm, form),
+        "top_above_ground": _length(vent.top_mm, form),
+        "length": _length(vent.end_y_mm - vent.start_y_mm, form),
+        "free_area_both_sides": _area(cover.vent_mm2),
+        "share_of_floor": _round(cover.vent_share),
+        "floor": _area(cover.floor_mm2),
+        "floor_is": "between centres of the sockets and of the end hoops",
+    }
+
+
+def _ties(frame: Frame) -> list[dict]:
+    form = lengths_of(frame)
+    return [
+        {
+            "from": f"tie[{index}]",
+            "height_of_centreline": _length(tie.height, form),
+            "clear_height_under": _length(tie.height - tie.tube.od_mm / 2, form),
+        }
+        for index, tie in enumerate(frame.design.tie, start=1)
+    ]
+
+
+def _cover(frame: Frame) -> dict:
+    form, cover = lengths_of(frame), cover_lines(frame)
+    return {
+        "girth": _length(cover.girth_mm, form),
+        "film_width": _length(cover.film_width_mm, form),
+        "film_length": _length(cover.film_length_mm, form),
+        "film_area": _area(cover.film_mm2),
+        "end_walls": [
+            {
+                "end": wall.end.value,
+                "cut_from": [_length(wall.width_mm, form), _length(wall.height_mm, form)],
+                "covered_without_doors": _area(wall.covered_mm2),
+            }
+            for wall in cover.walls
+        ],
+        "channel": [
+            {
+                "along": run.along,
+                "length": _length(run.length_mm, form),
+                "runs": run.count,
+                "pieces_each": run.pieces,
+            }
+            for run in cover.channel
+        ],
+        "channel_in_all": _length(cover.channel_mm, form),
+        "channel_pieces": cover.channel_pieces,
+        "channel_piece": _length(cover.channel_stock_mm, form),
+        "covered_ground": _area(cover.covered_mm2),
+        "enclosed_volume": {
+            "m3": _round(cover.volume_mm3 * 1e-9),
+            "ft3": _round(cover.volume_mm3 / MM_PER_FOOT**3),
+        },
+        "measured": "over the outer face of the hoops; allowances as the design gives them",
+    }
+
+
+def _area(area_mm2: float) -> dict:
+    return {"m2": _round(area_mm2 * 1e-6), "ft2": _round(area_mm2 / MM_PER_FOOT**2)}
 
 
 def _parts(frame: Frame) -> list[dict]:

@@ -1,7 +1,9 @@
 """One form for parts that are made the same way.
 
 A tube that is turned end for end, or rolled half a turn (any angle, when it is
-straight), is still the same tube; so is a board turned over any of its axes.
+straight), is still the same tube; so is a board turned over any of its axes, and one
+of square section rolled a quarter turn too. A mirror image is another part, unless the
+part is its own mirror image.
 :func:`canonical` picks one of these turned forms by a fixed rule and says how
 the part's own axes moved, so that the member stays where it was.
 """
@@ -12,7 +14,9 @@ import dataclasses
 import math
 from collections.abc import Iterator
 
-from frame3d.frame.parts import Board, BoardHole, Hole, Part, Tube
+from frame3d.frame.board_turns import board_forms, board_key, coarse_mm, coarse_rad
+from frame3d.frame.parts import Board, Flat, Hole, Part, Swage, Tube
+from frame3d.frame.tube_measures import hole_clock_rad, is_pressed
 from frame3d.geometry.paths import Arc
 from frame3d.geometry.placement import Placement
 
@@ -28,9 +32,9 @@ def canonical(part: Part) -> tuple[Part, Placement]:
         ``placement.then(local)`` puts ``form`` where ``placement`` put ``part``.
     """
     if isinstance(part, Tube):
-        return min(_tube_forms(part), key=_tube_key)
+        return min(_tube_forms(_squared(part)), key=_tube_key)
     if isinstance(part, Board):
-        return min(_board_forms(part), key=lambda form: form[0].holes)
+        return min(board_forms(part), key=board_key)
     return part, Placement()
 
 
@@ -71,18 +75,37 @@ def are_alike(first: tuple[float, ...], second: tuple[float, ...]) -> bool:
     return all(abs(a - b) <= ALIKE_MM for a, b in zip(first, second, strict=True))
 
 
+def _squared(tube: Tube) -> Tube:
+    """``tube`` with the holes in its flats said to go the way they are drilled."""
+    if not is_pressed(tube):
+        return tube
+    holes = tuple(
+        dataclasses.replace(hole, clock_rad=hole_clock_rad(tube, hole)) for hole in tube.holes
+    )
+    return dataclasses.replace(tube, holes=holes)
+
+
 def _tube_forms(tube: Tube) -> Iterator[tuple[Tube, Placement]]:
     for form, local in ((tube, Placement()), _turned(tube)):
         if form.axis.is_straight:
-            # Any roll is free: bring one of the first holes to the clock angle 0.
-            first = [hole for hole in form.holes if hole.at_mm - form.holes[0].at_mm < 1e-3]
-            for angle in {hole.clock_rad for hole in first} or {0.0}:
+            # Any roll is free: bring one of the leading clock angles to 0.
+            for angle in _leading_clocks(form):
                 rolled, turn = _rolled(form, angle)
                 yield rolled, local.then(turn)
         else:
             yield form, local
             rolled, turn = _rolled(form, math.pi)
             yield rolled, local.then(turn)
+
+
+def _leading_clocks(tube: Tube) -> set[float]:
+    """The clock angles that come first along ``tube``: of a flat, of holes, or 0."""
+    if isinstance(tube.start, Flat):
+        return {tube.start.clock_rad}
+    first = [hole for hole in tube.holes if hole.at_mm - tube.holes[0].at_mm < 1e-3]
+    if first:
+        return {hole.clock_rad for hole in first}
+    return {tube.end.clock_rad} if isinstance(tube.end, Flat) else {0.0}
 
 
 def _turned(tube: Tube) -> tuple[Tube, Placement]:
@@ -97,8 +120,8 @@ def _turned(tube: Tube) -> tuple[Tube, Placement]:
         section=tube.section,
         axis=tube.axis.reversed(),
         holes=holes,
-        start=tube.end,
-        end=tube.start,
+        start=_clocked(tube.end, -1.0, 0.0),
+        end=_clocked(tube.start, -1.0, 0.0),
     )
     # The path reversed turns right where it turned left; turning the tube about
     # its normal brings the same hand back, with the binormal the other way round.
@@ -119,7 +142,13 @@ def _rolled(tube: Tube, angle_rad: float) -> tuple[Tube, Placement]:
         for h in tube.holes
     )
     axis = tube.axis if tube.axis.is_straight else tube.axis.mirrored()
-    form = Tube(section=tube.section, axis=axis, holes=holes, start=tube.start, end=tube.end)
+    form = Tube(
+        section=tube.section,
+        axis=axis,
+        holes=holes,
+        start=_clocked(tube.start, 1.0, -angle_rad),
+        end=_clocked(tube.end, 1.0, -angle_rad),
+    )
     local = Placement.of(
         origin=(0.0, 0.0, 0.0),
         x=(1.0, 0.0, 0.0),
@@ -128,40 +157,32 @@ def _rolled(tube: Tube, angle_rad: float) -> tuple[Tube, Placement]:
     return form, local
 
 
+def _clocked(
+    end: Swage | Flat | None, sense: float, more_rad: float
+) -> Swage | Flat | None:
+    """An end form with its clock angle, if it has one, times ``sense`` and ``more_rad`` on."""
+    if not isinstance(end, Flat):
+        return end
+    return dataclasses.replace(end, clock_rad=sense * end.clock_rad + more_rad)
+
+
 def _tube_key(form: tuple[Tube, Placement]) -> tuple:
     tube = form[0]
     segments = tuple(
         (1, -s.angle_rad, s.radius_mm) if isinstance(s, Arc) else (0, s.length_mm, 0.0)
         for s in tube.axis.segments
     )
-    ends = tuple(
-        (0.0, 0.0, 0.0) if e is None else (e.od_mm, e.length_mm, e.taper_mm)
-        for e in (tube.start, tube.end)
-    )
     # Plain end first, first bend to the left: the way a shop drawing shows it.
     first_bend = next((s.angle_rad for s in tube.axis.segments if s.angle_rad), 1.0)
+    ends = (_end_key(tube.start), _end_key(tube.end))
     return (first_bend < 0, ends, segments, tube.holes)
 
 
-def _board_forms(board: Board) -> Iterator[tuple[Board, Placement]]:
-    length, depth = board.length_mm, board.section.depth_mm
-    thick = board.section.thickness_mm
-    for along in (False, True):
-        for up in (False, True):
-            holes = tuple(
-                BoardHole(
-                    along_mm=length - h.along_mm if along else h.along_mm,
-                    up_mm=depth - h.up_mm if up else h.up_mm,
-                    diameter_mm=h.diameter_mm,
-                )
-                for h in board.holes
-            )
-            x = (-1.0 if along else 1.0, 0.0, 0.0)
-            y = (0.0, -1.0 if up else 1.0, 0.0)
-            origin = (
-                length if along else 0.0,
-                depth if up else 0.0,
-                thick if along != up else 0.0,
-            )
-            form = Board(section=board.section, length_mm=length, holes=holes)
-            yield form, Placement.of(origin=origin, x=x, y=y)
+def _end_key(end: Swage | Flat | None) -> tuple[int, ...]:
+    """Plain before swaged before flat."""
+    if end is None:
+        return (0,)
+    if isinstance(end, Swage):
+        return (1, coarse_mm(end.od_mm), coarse_mm(end.length_mm), coarse_mm(end.taper_mm))
+    lengths = (coarse_mm(end.length_mm), coarse_mm(end.transition_mm))
+    return (2, *lengths, coarse_rad(end.clock_rad))

@@ -64,15 +64,16 @@ def coupler(
     other = add(on, boss, distance)
     back = (-boss[0], -boss[1], -boss[2])
     return [
-        *_half(fasteners, on, first, boss, spot),
-        *_half(fasteners, other, second, back, spot),
+        *coupler_half(fasteners, on=on, direction=first[0], boss=boss, od_mm=first[1], spot=spot),
+        *coupler_half(fasteners, on=other, direction=second[0], boss=back, od_mm=second[1],
+                      spot=spot),
     ]
 
 
-def _half(
-    fasteners: Fasteners, on: Vector, tube: tuple[Vector, float], boss: Vector, spot: Spot
+def coupler_half(
+    fasteners: Fasteners, *, on: Vector, direction: Vector, boss: Vector, od_mm: float, spot: Spot
 ) -> list[Draft]:
-    direction, od_mm = tube
+    """One half with its bolt, round a tube of ``od_mm`` along ``direction``."""
     part = clamp_half(od_mm, fasteners.clamp)
     placement = Placement.of(origin=on, x=direction, y=cross(boss, direction))
     ear = part.gap_mm / 2 + part.band_mm

@@ -7,6 +7,13 @@ from frame3d.frame.bolting import fasteners_of
 from frame3d.frame.bracing import brace_members, brace_stretches
 from frame3d.frame.canonical import are_alike, canonical, gist
 from frame3d.frame.demands import check_apart
+from frame3d.frame.end_walls import (
+    door_openings,
+    plan_end_walls,
+    wall_demands,
+    wall_members,
+    wall_stretches,
+)
 from frame3d.frame.grid import make_grid
 from frame3d.frame.hoops import hoop_members
 from frame3d.frame.members import Frame, Member, Role
@@ -102,13 +109,15 @@ def lay_out(design: Design) -> Frame:
     lines = (*lines, *hip_rails(plan, end, len(lines)))
     check_rails(plan, lines, end)
     made = trusses(plan, end, lines)
-    demands = tie_demands(plan, made)
+    walls = plan_end_walls(plan, lines, end)
+    demands = (*tie_demands(plan, made), *wall_demands(walls))
     taken = (
         Stretch(0.0, design.socket.insertion + 20),
         *stretches(lines),
         *brace_stretches(plan, end),
         *hip_stretches(plan, end),
         *tie_stretches(plan, made),
+        *wall_stretches(walls),
     )
     sides, crown = hoop_holes(plan, lines)
     common = (*_leg_holes(plan), *sides, *hip_holes(plan, end))
@@ -121,10 +130,11 @@ def lay_out(design: Design) -> Frame:
         *sill_members(plan),
         *opening_members(plan, end),
         *tie_members(plan, made),
+        *wall_members(walls),
     ]
     return Frame(
         design=design, grid=plan.grid, arch=plan.arch, members=_marked(drafts),
-        vents=side_vents(plan, end),
+        doors=door_openings(walls), vents=side_vents(plan, end),
     )
 
 

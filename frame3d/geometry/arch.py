@@ -39,8 +39,8 @@ from frame3d.errors import ArchError
 from frame3d.geometry.arch_curve import (
     ArchPoint,
     HalfCurve,
+    area_under_half,
     climb,
-    less_sine,
     pieces,
     reach,
 )
@@ -245,13 +245,7 @@ class Arch:
 
     def area_under_mm2(self) -> float:
         """Area between the axis of the whole arch and the ground, mm², exact."""
-        curve, area = self.half_curve, 0.0
-        for piece in pieces(curve):
-            end = curve.point_at(piece.along + piece.segment.length_mm)
-            area += (end.x_mm - piece.x) * (end.z_mm + piece.z) / 2
-            if isinstance(piece.segment, Arc):
-                area += piece.segment.radius_mm**2 * less_sine(piece.segment.angle_rad) / 2
-        return 2 * area
+        return 2 * area_under_half(self.half_curve)
 
     def half_offset(self, inward_mm: float) -> HalfCurve:
         """The left half of the curve ``inward_mm`` inside of the axis (outside: negative).

@@ -12,7 +12,7 @@ import math
 from dataclasses import dataclass
 from typing import NamedTuple
 
-from frame3d.geometry.paths import Line, PlanePath, Segment, Station
+from frame3d.geometry.paths import Arc, Line, PlanePath, Segment, Station
 
 
 class ArchPoint(NamedTuple):
@@ -121,3 +121,62 @@ def less_sine(angle_rad: float) -> float:
         total += term
         term *= -square / (k * (k + 1))
     return total
+
+
+def height_at_x(curve: HalfCurve, x_mm: float) -> float:
+    """Height of a half curve at ``x_mm`` beside the centreline, either side, mm.
+
+    On a plumb leg, that of the leg's top; nearer to the middle than the curve's own end,
+    as at a ridge that has been cut, that of the end.
+
+    Raises
+    ------
+    ValueError
+        If the place is beyond the foot.
+    """
+    x = -abs(x_mm)
+    found = pieces(curve)
+    if x < found[0].x - 1e-6:
+        raise ValueError(f"no point {-x:.1f} mm from the centreline on this curve")
+    for piece in reversed(found):
+        if x >= piece.x:
+            along = min(reach(piece, x - piece.x), piece.segment.length_mm)
+            return curve.point_at(piece.along + along).z_mm
+    return 0.0
+
+
+def heading_at_x(curve: HalfCurve, x_mm: float) -> float:
+    """Heading of a half curve at ``x_mm`` beside the centreline, rad; as :func:`height_at_x`."""
+    x = -abs(x_mm)
+    for piece in reversed(pieces(curve)):
+        if x >= piece.x:
+            along = min(reach(piece, x - piece.x), piece.segment.length_mm)
+            return curve.point_at(piece.along + along).heading_rad
+    return curve.heading_rad
+
+
+def distance_at_height(curve: HalfCurve, z_mm: float) -> float:
+    """Distance along a half curve at which it is ``z_mm`` high, mm.
+
+    Raises
+    ------
+    ValueError
+        If it is nowhere so high, or the height is below its foot.
+    """
+    if not curve.z_mm - 1e-6 <= z_mm <= curve.end.z_mm + 1e-6:
+        raise ValueError(f"no height {z_mm:.1f} mm on this curve")
+    for piece in reversed(pieces(curve)):
+        if z_mm >= piece.z:
+            return piece.along + min(climb(piece, z_mm - piece.z), piece.segment.length_mm)
+    return 0.0
+
+
+def area_under_half(curve: HalfCurve) -> float:
+    """Area between a half curve, the ground and the centreline that it ends at, mm², exact."""
+    area = 0.0
+    for piece in pieces(curve):
+        end = curve.point_at(piece.along + piece.segment.length_mm)
+        area += (end.x_mm - piece.x) * (end.z_mm + piece.z) / 2
+        if isinstance(piece.segment, Arc):
+            area += piece.segment.radius_mm**2 * less_sine(piece.segment.angle_rad) / 2
+    return area

@@ -15,13 +15,16 @@ from OCP.TopAbs import TopAbs_ShapeEnum
 from OCP.TopExp import TopExp_Explorer
 from OCP.TopoDS import TopoDS, TopoDS_Face, TopoDS_Shape
 
-from frame3d.frame.measures import Stretch, TubeStretch, radii_at, stretches
+from frame3d.frame.measures import Stretch, TubeStretch, stretches
 from frame3d.frame.parts import Tube
 from frame3d.geometry.paths import Station
 from frame3d.solids import kernel
-from frame3d.solids.tubes import bore_of, closed, ring_of, seam_clock, skin_of
+from frame3d.solids.shells import closed
+from frame3d.solids.tubes import bore_of, face_across, seam_clock, skin_of
 
 _LEAST_MM = 0.5
+_DIVIDED = (Stretch.BODY, Stretch.REDUCED)
+"""The stretches that may be divided: their section stays the same, and is a ring."""
 
 
 def tube_by_lengths(tube: Tube, seam_turn_rad: float = 0.0) -> TopoDS_Shape:
@@ -37,8 +40,8 @@ def tube_by_lengths(tube: Tube, seam_turn_rad: float = 0.0) -> TopoDS_Shape:
 
 
 def _divisions(tube: Tube) -> list[float]:
-    """Where to divide: midway between neighbouring holes, clear of tapers."""
-    tapers = [s for s in stretches(tube) if s.kind is Stretch.TAPER]
+    """Where to divide: midway between neighbouring holes, clear of tapers and flats."""
+    tapers = [s for s in stretches(tube) if s.kind not in _DIVIDED]
     found = []
     for first, second in zip(tube.holes, tube.holes[1:], strict=False):
         room = second.at_mm - first.at_mm - (first.diameter_mm + second.diameter_mm) / 2
@@ -55,7 +58,7 @@ def _length(tube: Tube, low: float, high: float, seam: float) -> TopoDS_Shape:
         if end - start <= 1e-6:
             continue
         part = stretch
-        if stretch.kind is not Stretch.TAPER:
+        if stretch.kind in _DIVIDED:
             part = TubeStretch(
                 kind=stretch.kind,
                 start_mm=start,
@@ -65,11 +68,7 @@ def _length(tube: Tube, low: float, high: float, seam: float) -> TopoDS_Shape:
             )
         for thinner in (0.0, tube.section.wall_mm):
             faces += skin_of(tube.axis, part, thinner, seam)
-    for along in (low, high):
-        outside, inside = radii_at(tube, along)
-        station = tube.axis.at(along)
-        outer, inner = (ring_of(station, radius, seam) for radius in (outside, inside))
-        faces.append(kernel.flat_face(outer, [inner]))
+    faces += [face_across(tube, along, seam) for along in (low, high)]
     body = closed(faces)
     for hole in tube.holes:
         if low < hole.at_mm < high:

@@ -3,8 +3,8 @@
 A tube's surfaces are known exactly, so its points are put on them directly: rings
 of equal points, close together only where the axis bends, and around each hole a
 window between two rings. That makes a third of the kernel's triangles in a
-fiftieth of its time. Where windows overlap or cross a joint of the axis, the tube is
-left to the kernel.
+fiftieth of its time. Where windows overlap or cross a joint of the axis, or an end is
+pressed flat, the tube is left to the kernel.
 
 Glossary
 --------
@@ -20,7 +20,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from frame3d.frame.measures import Stretch, radii_at, stretches
+from frame3d.frame.measures import Stretch, is_pressed, radii_at, stretches
 from frame3d.frame.parts import Hole, Tube
 from frame3d.geometry.paths import Arc, Line, Segment, Station, advance
 from frame3d.solids.mesh_parts import FaceBuilder, Mesh, Tolerance
@@ -43,7 +43,9 @@ class _Window:
 
 
 def tube_mesh(tube: Tube, tolerance: Tolerance) -> Mesh | None:
-    """The closed mesh of ``tube``, or None if its holes lie too close for the grid."""
+    """The closed mesh of ``tube``, or None if an end is flat or holes lie too close for it."""
+    if is_pressed(tube):
+        return None
     around = math.ceil(2 * math.pi / tolerance.angle_rad)
     fixed = _fixed_rings(tube)
     spans = _hole_spans(tube, fixed)

@@ -1,5 +1,7 @@
 """Tubes as solids: cylinders along lines, tori along arcs, tapers ruled, holes bored.
 
+Ends that are pressed flat are made in :mod:`frame3d.solids.pressed`.
+
 The outer and the inner surface are made stretch by stretch from circles square to
 the axis, closed by rings at the ends and sewn. All holes are then bored in one
 operation, which costs the kernel 30 to 70 ms for each hole.
@@ -9,22 +11,27 @@ from __future__ import annotations
 
 import math
 
-from OCP.BRepBuilderAPI import BRepBuilderAPI_MakeSolid, BRepBuilderAPI_Sewing
-from OCP.BRepLib import BRepLib
 from OCP.BRepOffsetAPI import BRepOffsetAPI_ThruSections
 from OCP.BRepPrimAPI import BRepPrimAPI_MakePrism, BRepPrimAPI_MakeRevol
 from OCP.gp import gp_Ax1, gp_Dir, gp_Pnt, gp_Vec
-from OCP.TopAbs import TopAbs_ShapeEnum
-from OCP.TopoDS import TopoDS, TopoDS_Shape, TopoDS_Wire
+from OCP.TopoDS import TopoDS_Shape, TopoDS_Wire
 
 from frame3d.errors import SolidError
-from frame3d.frame.measures import Stretch, TubeStretch, radii_at, stretches
-from frame3d.frame.parts import Hole, Tube
-from frame3d.geometry.paths import NEGLIGIBLE_MM, Line, PlanePath, Segment, Station, advance
+from frame3d.frame.measures import (
+    PRESSED,
+    Stretch,
+    TubeStretch,
+    hole_clock_rad,
+    radii_at,
+    stretches,
+)
+from frame3d.frame.parts import Flat, Hole, Swage, Tube
+from frame3d.geometry.paths import NEGLIGIBLE_MM, Arc, Line, PlanePath, Segment, Station, advance
 from frame3d.geometry.placement import Vector
 from frame3d.solids import kernel
+from frame3d.solids.pressed import pressed_end, pressed_faces
+from frame3d.solids.shells import closed
 
-_SEWING_MM = 1e-5
 _CLOCKS_TRIED = 36
 SEAM_TURNS_RAD = (0.0, 0.7, 1.2, 2.0, 0.35, 2.6)
 """How far to turn the seam from where it should lie, in the order of trying.
@@ -47,7 +54,7 @@ def tube_shape(tube: Tube, seam_turn_rad: float = 0.0) -> TopoDS_Shape:
     Raises
     ------
     SolidError
-        If its swages cannot be drawn, or a hole does not lie on it.
+        If its swages or flats cannot be drawn, or a hole does not lie on it.
     """
     _refuse(tube)
     seam = seam_clock(tube) + seam_turn_rad
@@ -56,22 +63,14 @@ def tube_shape(tube: Tube, seam_turn_rad: float = 0.0) -> TopoDS_Shape:
     for stretch in stretches(tube):
         for thinner in (0.0, wall):
             faces += skin_of(tube.axis, stretch, thinner, seam)
-    for along in (0.0, tube.length_mm):
-        outside, inside = radii_at(tube, along)
-        station = tube.axis.at(along)
-        faces.append(
-            kernel.flat_face(
-                ring_of(station, outside, seam),
-                [ring_of(station, inside, seam)],
-            )
-        )
+    faces += [face_across(tube, along, seam) for along in (0.0, tube.length_mm)]
     body = closed(faces)
     return kernel.cut(body, [bore_of(tube, hole) for hole in tube.holes]) if tube.holes else body
 
 
 def seam_clock(tube: Tube) -> float:
     """The clock angle farthest from every hole, where the surfaces are joined up, rad."""
-    clocks = [hole.clock_rad for hole in tube.holes]
+    clocks = [hole_clock_rad(tube, hole) for hole in tube.holes]
     step = math.pi / _CLOCKS_TRIED
 
     def clearance(clock: float) -> float:
@@ -88,23 +87,55 @@ def clock_direction(station: Station, clock_rad: float) -> Vector:
 
 def _refuse(tube: Tube) -> None:
     """Refuse what the kernel would make nonsense of."""
-    for swage in (tube.start, tube.end):
-        if swage and not swage.taper_mm > NEGLIGIBLE_MM:
-            raise SolidError(f"a swage needs a taper longer than 0 mm, got {swage.taper_mm} mm")
-        if swage and not swage.od_mm > 2 * tube.section.wall_mm:
+    for end in (tube.start, tube.end):
+        if isinstance(end, Swage):
+            _refuse_swage(end, tube.section.wall_mm)
+        elif isinstance(end, Flat) and not min(end.length_mm, end.transition_mm) > NEGLIGIBLE_MM:
             raise SolidError(
-                f"a swage of {swage.od_mm} mm leaves no bore in a wall of "
-                f"{tube.section.wall_mm} mm; it must be wider than two walls"
+                f"a flat needs a length and a transition longer than 0 mm, got {end.length_mm} "
+                f"and {end.transition_mm} mm"
             )
     if any(s.end_mm - s.start_mm <= NEGLIGIBLE_MM for s in stretches(tube)):
         raise SolidError(
-            f"the swages and tapers do not fit on a tube of {tube.length_mm} mm; "
+            f"the swages, flats and tapers do not fit on a tube of {tube.length_mm} mm; "
             "make it longer or them shorter"
         )
+    _refuse_bent_flats(tube)
     for hole in tube.holes:
-        if not 0 < hole.at_mm < tube.length_mm:
+        _refuse_hole(tube, hole)
+
+
+def _refuse_swage(swage: Swage, wall_mm: float) -> None:
+    if not swage.taper_mm > NEGLIGIBLE_MM:
+        raise SolidError(f"a swage needs a taper longer than 0 mm, got {swage.taper_mm} mm")
+    if not swage.od_mm > 2 * wall_mm:
+        raise SolidError(
+            f"a swage of {swage.od_mm} mm leaves no bore in a wall of "
+            f"{wall_mm} mm; it must be wider than two walls"
+        )
+
+
+def _refuse_bent_flats(tube: Tube) -> None:
+    for stretch in stretches(tube):
+        pieces = _pieces(tube.axis, stretch.start_mm, stretch.end_mm)
+        if stretch.kind in PRESSED and any(isinstance(piece, Arc) for _, piece in pieces):
             raise SolidError(
-                f"a hole at {hole.at_mm} mm is not on a tube of {tube.length_mm} mm"
+                f"a tube is pressed flat only where it is straight; from {stretch.start_mm} to "
+                f"{stretch.end_mm} mm it bends, so make the straight end longer"
+            )
+
+
+def _refuse_hole(tube: Tube, hole: Hole) -> None:
+    if not 0 < hole.at_mm < tube.length_mm:
+        raise SolidError(f"a hole at {hole.at_mm} mm is not on a tube of {tube.length_mm} mm")
+    reach = hole.diameter_mm / 2
+    for stretch in stretches(tube):
+        low, high = stretch.start_mm - reach, stretch.end_mm + reach
+        if stretch.kind is Stretch.TRANSITION and low < hole.at_mm < high:
+            raise SolidError(
+                f"a hole of {hole.diameter_mm} mm at {hole.at_mm} mm runs into where the tube is "
+                f"pressed, from {stretch.start_mm} to {stretch.end_mm} mm; drill the flat or "
+                "the round tube"
             )
 
 
@@ -112,6 +143,8 @@ def skin_of(
     axis: PlanePath, stretch: TubeStretch, thinner_mm: float, seam: float
 ) -> list[TopoDS_Shape]:
     """The faces of one stretch, outer surface or (``thinner_mm`` by the wall) inner."""
+    if stretch.kind in PRESSED:
+        return pressed_faces(axis, stretch, thinner_mm)
     start_radius = stretch.start_radius_mm - thinner_mm
     if stretch.kind is Stretch.TAPER:
         sections = BRepOffsetAPI_ThruSections(False, True)
@@ -166,24 +199,22 @@ def ring_of(station: Station, radius_mm: float, seam: float) -> TopoDS_Wire:
     )
 
 
-def closed(faces: list[TopoDS_Shape]) -> TopoDS_Shape:
-    """The solid inside ``faces``."""
-    sewing = BRepBuilderAPI_Sewing(_SEWING_MM)
-    for face in faces:
-        sewing.Add(face)
-    sewing.Perform()
-    sewn = sewing.SewedShape()
-    if sewn.ShapeType() != TopAbs_ShapeEnum.TopAbs_SHELL:
-        raise SolidError("the surfaces of a tube do not close; look for a bend tighter than it")
-    solid = BRepBuilderAPI_MakeSolid(TopoDS.Shell_s(sewn)).Solid()
-    BRepLib.OrientClosedSolid_s(solid)
-    return solid
+def face_across(tube: Tube, along_mm: float, seam: float) -> TopoDS_Shape:
+    """The plane face across the tube: a ring, or an oblong at an end that is pressed flat."""
+    for stretch in stretches(tube):
+        for at_start, end_mm in ((True, stretch.start_mm), (False, stretch.end_mm)):
+            at_end = end_mm in (0.0, tube.length_mm)
+            if stretch.kind is Stretch.FLAT and at_end and along_mm == end_mm:
+                return pressed_end(tube.axis, stretch, at_start=at_start)
+    station = tube.axis.at(along_mm)
+    outer, inner = (ring_of(station, radius, seam) for radius in radii_at(tube, along_mm))
+    return kernel.flat_face(outer, [inner])
 
 
 def bore_of(tube: Tube, hole: Hole) -> TopoDS_Shape:
     """The bar that takes ``hole`` out of both walls."""
     station = tube.axis.at(hole.at_mm)
-    direction = clock_direction(station, hole.clock_rad)
+    direction = clock_direction(station, hole_clock_rad(tube, hole))
     # Reaches beyond the outside by the hole's own radius, which is enough on any bend.
     reach = radii_at(tube, hole.at_mm)[0] + hole.diameter_mm / 2
     base = (

@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 import enum
+import itertools
 from typing import Annotated, Literal
 
+from annotated_types import Ge, Le
 from pydantic import model_validator
 
 from frame3d.errors import DesignError
@@ -98,45 +100,47 @@ _TOPS = {
 
 
 class EndWall(Part):
-    """The frame of an end: studs from a sill or the ground up to the end hoop."""
+    """An end wall: uprights (studs) from the ground, or from a board on it, to the end hoop."""
 
-    at: Ends = field("Which end it is for: front is at the first hoop", default="both")
+    at: Ends = field("Which end of the tunnel it is for; front is at the first hoop",
+                     default="both")
     studs: StudMaterial = field("What the studs are made of", default="timber")
     timber: Timber = field(
-        "Timber studs: section; its depth stands along the tunnel",
+        "Timber studs: their section; the wide faces stand along the tunnel",
         imperial="2x4", metric="47x100")
     tube: Tube = field(
-        "Tube studs: section", imperial="NPS 1-1/4 STD", metric="EN 10255 DN32 medium")
+        "Tube studs: their tube", imperial="NPS 1-1/4 STD", metric="EN 10255 DN32 medium")
     top: StudTop | None = field(
-        "How a stud is held to the hoop. Timber: notched round its inner half, or bolted behind "
-        "it. Tube: pressed flat and bolted behind it, or clamped. Left out: notched or clamped",
+        "How a stud is held to the hoop. Timber: notched round the inner half of the hoop's tube, "
+        "or bolted behind it. Tube: flattened at the end and bolted behind it, or clamped to it. "
+        "Behind is towards the inside of the tunnel. Left out: timber is notched, tube clamped",
         optional=True)
     largest_spacing: LengthMm = field(
-        "Largest distance between studs, where no positions are given",
+        "Where positions are not given: largest distance between the centres of studs",
         imperial="4 ft", metric="1200 mm", ge=200, le=10000,
-        why="what a sheet of cladding spans (common practice)")
-    positions: tuple[OffsetMm, ...] = field(
-        "Studs at these distances of their centres from the centreline, in place of even spacing; "
-        "to the right as seen from the front, left ones with a minus sign", default=[],
-        max_length=60)
+        why="a sheet of cladding is about as wide (common practice)")
+    positions: tuple[Annotated[OffsetMm, Ge(-15000), Le(15000)], ...] = field(
+        "Where the studs stand, in place of even spacing: distances of their centres from the "
+        "middle of the tunnel. To the right for one who stands before the front, at both ends; to "
+        "the left with a minus sign", default=[], max_length=60, why="the studs are spaced evenly")
     foot: StudFoot | None = field(
-        "What the studs stand on: a sill on the ground, or set into the ground. Left out: sill "
-        "for timber, ground for tube", optional=True)
+        "What the studs stand on: a sill, which is a board on the ground; or they are set into "
+        "the ground. Left out: timber stands on a sill, tube in the ground", optional=True)
     embedment: LengthMm = field(
         "Studs set into the ground: how deep", imperial="24 in", metric="600 mm", ge=100, le=3000,
-        why="as sockets (common practice)")
+        why="about 24 in or 600 mm (common practice)")
     sill: Timber = field(
-        "Section of the sill: flat under timber studs, on edge before studs in the ground",
-        imperial="2x6", metric="47x150")
-    girts: tuple[OffsetMm, ...] = field(
-        "Heights of the girts, to their centres; they run between the studs", default=[],
-        max_length=12)
+        "Section of the sill: it lies flat under timber studs, and stands on edge on the outside "
+        "of studs set into the ground", imperial="2x6", metric="47x150")
+    girts: tuple[Annotated[LengthMm, Ge(50), Le(20000)], ...] = field(
+        "Girts, level pieces between the studs: heights of their centres above the ground",
+        default=[], max_length=12, why="no girts")
     braces: WallBraces = field(
-        "Which studs are braced to the next hoop: none, the pair nearest to the quarter points, "
-        "or all that reach above the brace", default="pair",
-        why="the end wall takes the wind along the tunnel (common practice)")
+        "Which studs get a brace to the next hoop: none, the pair that stands nearest to a "
+        "quarter of the width from each side, or all that reach above brace_height",
+        default="pair", why="wind along the tunnel pushes on the end wall (common practice)")
     brace_height: LengthMm = field(
-        "Height of a brace's low end on its stud", imperial="4 ft", metric="1200 mm",
+        "Height of a brace's low end, on its stud", imperial="4 ft", metric="1200 mm",
         ge=100, le=15000)
     brace_tube: Tube = field(
         "Tube of the braces", imperial="NPS 1 STD", metric="EN 10255 DN25 medium")
@@ -147,12 +151,27 @@ class EndWall(Part):
         if self.top is not None and self.top not in tops:
             names = " or ".join(f'"{top.value}"' for top in tops)
             raise DesignError(
-                f'"{self.top.value}" is not for studs of {self.studs.value}; make it {names}, or '
-                "leave it out", "top")
+                f'got "{self.top.value}", which is not for studs of {self.studs.value}; make it '
+                f"{names}, leave it out, or change studs", "top")
         if self.studs is StudMaterial.TUBE and self.foot is StudFoot.SILL:
             raise DesignError(
-                'tube studs are set into the ground; make it "ground", or leave it out', "foot")
+                'got "sill", and studs of tube are set into the ground; make it "ground", leave '
+                "it out, or change studs", "foot")
+        self._apart()
         return self
+
+    def _apart(self) -> None:
+        """No two studs may overlap, nor two girts lie at one height."""
+        timber = self.studs is StudMaterial.TIMBER
+        wide = self.timber.thickness_mm if timber else self.tube.od_mm
+        for name, least, what in (("positions", wide, "studs"), ("girts", 1.0, "girts")):
+            order = sorted(enumerate(getattr(self, name), start=1), key=lambda item: item[1])
+            for (one, here), (other, there) in itertools.pairwise(order):
+                if there - here < least:
+                    first, second = sorted((one, other))
+                    raise DesignError(
+                        f"these {what} overlap: items {first} and {second} of the "
+                        "list; leave one of them out or move it", f"{name}[{second}]")
 
     @property
     def stud_top(self) -> StudTop:
@@ -173,32 +192,39 @@ class Door(Part):
     at: Ends = field("Which end wall it is in", default="front")
     kind: DoorKind = field("How it opens", default="hinged")
     width: LengthMm = field(
-        "Clear width: between the faces of the jambs", imperial="4 ft", metric="1200 mm",
+        "Clear width, between the posts at its sides (jambs)", imperial="4 ft", metric="1200 mm",
         ge=300, le=12000,
-        why="a wheelbarrow with room for hands; 32 in is the least for access (ADA 404.2.3)")
+        why="a wheelbarrow with room for hands; where wheelchairs must pass, 32 in or 815 mm is "
+        "the least (2010 ADA Standards, 404.2.3)")
     height: LengthMm = field(
-        "Clear height: from the threshold, or the ground, to the header",
+        "Clear height, from the threshold or the ground to the beam over the door (header)",
         imperial="6 ft 8 in", metric="2050 mm", ge=300, le=8000,
-        why="80 in or about 2.03 m is the least for access (ADA 404.2.3)")
+        why="80 in or 2030 mm is the least headroom where the public walks (2010 ADA Standards, "
+        "307.4)")
     position: OffsetMm = field(
-        "Distance of its middle from the centreline; to the right as seen from the front, "
-        "left with a minus sign", imperial="0 in", metric="0 mm")
+        "Distance of its middle from the middle of the tunnel. To the right for one who stands "
+        "before the front, at both ends; to the left with a minus sign",
+        imperial="0 in", metric="0 mm", ge=-15000, le=15000)
     leaves: Annotated[Literal[1, 2], WHOLE_ONLY] = field("Number of leaves", default=1)
     hand: Hand = field(
-        "One leaf, seen from outside: the side of its hinges, or the side that it slides to",
-        default="left")
+        "One leaf: the side of its hinges, or the side that it slides to, as seen from outside "
+        "that end", default="left")
     swing: Swing = field("Hinged: which way it turns", default="out",
-                         why="nothing stands behind it inside (common practice)")
+                         why="it takes no room inside (common practice)")
     threshold: Threshold = field("What lies on the ground in the opening", default="none",
-                                 why="wheels pass")
-    leaf: Timber = field("Section of the frame of the leaf", imperial="2x4", metric="47x75")
+                                 why="wheels roll in freely")
+    leaf: Timber = field(
+        "Hinged or sliding: boards of the leaf's frame", imperial="2x4", metric="47x75")
     header: Timber | None = field(
-        "Timber walls: section of the header, on edge. Left out: as the studs", optional=True)
+        "Studs of timber: section of the header, which stands on edge. Left out: as the studs",
+        optional=True)
 
     @model_validator(mode="after")
     def _agrees(self) -> Door:
         if self.kind is DoorKind.ROLL_UP and self.leaves == 2:
-            raise DesignError("a roll-up door has one curtain; leave leaves out", "leaves")
+            raise DesignError(
+                "got 2, and a roll-up door has one curtain; make it 1, leave it out, or change "
+                "kind", "leaves")
         return self
 
 

@@ -36,7 +36,7 @@ class FieldFacts:
     choices : tuple of str or int
         What is allowed, for a choice; empty otherwise.
     several : bool
-        True when the field holds a list.
+        True when the field holds a list; kind, choices and limits are those of an item.
     optional : bool
         True when the field may be left out and then has no value.
     imperial, metric : str, int, float, list or None
@@ -145,7 +145,7 @@ def _facts(name: str, info: FieldInfo) -> FieldFacts:
     extra = info.json_schema_extra
     leaves = [*_leaves(info.annotation), *info.metadata]
     choices = _choices(info.annotation, leaves)
-    limits = {type(item): item for item in info.metadata}
+    limits = {type(item): item for item in leaves}
     low, low_itself = _limit(limits, annotated_types.Ge, annotated_types.Gt)
     high, high_itself = _limit(limits, annotated_types.Le, annotated_types.Lt)
     shortest = limits.get(annotated_types.MinLen)

@@ -16,6 +16,7 @@ from frame3d.errors import DesignError, Fault
 from frame3d.spec.facts import FieldFacts, Section, sections
 from frame3d.spec.fields import Kind, shown
 from frame3d.spec.lines import Lines
+from frame3d.spec.starts import EXAMPLES
 from frame3d.units import MM_PER_INCH, LengthFormat, UnitSystem
 
 Path = tuple[str | int, ...]
@@ -81,7 +82,9 @@ def fault_of(
     facts = section.fields[path[depth]]
     if error["type"] == "missing":
         return fault_at(path, f"is missing; give {facts.kind.value}: {facts.meaning}", lines)
-    return fault_at(path, _of_field(error, path[depth + 1 :], got, facts, units), lines)
+    if facts.several and len(path) == depth + 1:
+        return fault_at(path, _of_list(error, got, section, facts, units), lines)
+    return fault_at(path, _of_field(error, got, facts, units), lines)
 
 
 def value_at(mapping: Any, path: Path) -> Any:
@@ -124,30 +127,45 @@ def _own(error: Mapping[str, Any], path: Path, lines: Lines) -> Fault:
     """A fault that a model found by itself; it may name the field."""
     cause = error["ctx"]["error"]
     if isinstance(cause, DesignError):
-        path = (*path, cause.where) if cause.where else path
-        return fault_at(path, cause.message, lines)
+        return fault_at((*path, *path_of(cause.where)), cause.message, lines)
     return fault_at(path, str(cause), lines)
 
 
-def _of_field(
-    error: Mapping[str, Any], rest: Path, got: Any, facts: FieldFacts, units: UnitSystem
-) -> str:
+def _of_field(error: Mapping[str, Any], got: Any, facts: FieldFacts, units: UnitSystem) -> str:
+    """What is wrong with one value, or with one item of a list."""
     kind = error["type"]
-    if facts.several and not rest and kind not in _TOO_LONG:
-        return f"got {shown(got)}; it must be a list in brackets, {_list_example(facts)}"
-    if facts.choices and kind not in _TOO_LONG:
+    if facts.choices:
         return f"got {shown(got)}; {allowed(facts, units)}{_meant(got, facts.choices)}"
     if kind == "value_error":
         return str(error["ctx"]["error"])
-    if kind in _TOO_LONG and isinstance(got, str):
-        return f"got {shown(got)}, {len(got)} characters; {allowed(facts, units)}"
     if kind in _TOO_LONG:
-        return f"got {shown(got)}; it needs at least one item, {_list_example(facts)}"
+        return f"got {shown(got)}, {len(got)} characters; {allowed(facts, units)}"
     return f"got {shown(got)}; {allowed(facts, units)}"
 
 
-def _list_example(facts: FieldFacts) -> str:
-    return "[" + ", ".join(shown(item) for item in facts.choices) + "] or some of these"
+def _of_list(
+    error: Mapping[str, Any], got: Any, section: Section, facts: FieldFacts, units: UnitSystem
+) -> str:
+    """What is wrong with a list as a whole."""
+    if error["type"] == "too_long":
+        return f"got {shown(got)}; it may have {facts.longest} items at most, so leave some out"
+    if facts.choices:
+        items, end = facts.choices, " or some of these"
+    else:
+        items, end = EXAMPLES[section.name, facts.name][units is UnitSystem.METRIC], ""
+    example = f"[{', '.join(shown(item) for item in items)}]{end}"
+    if error["type"] == "too_short":
+        return f"got {shown(got)}; it needs at least one item, {example}"
+    empty = "" if facts.shortest else ", or [] for none"
+    such = "" if facts.choices else "such as "
+    return f"got {shown(got)}; it must be a list in brackets, {such}{example}{empty}"
+
+
+def described(facts: FieldFacts, units: UnitSystem) -> str:
+    """What a field holds and within which limits: ``a length, between 20 mm and 400 mm``."""
+    rule, kind = allowed(facts, units).removeprefix("it must be "), facts.kind.value
+    item = kind if rule == kind else f"{kind}, {rule}"
+    return f"a list of at most {facts.longest}, each {item}" if facts.several else item
 
 
 def allowed(facts: FieldFacts, units: UnitSystem) -> str:
@@ -186,8 +204,8 @@ def _limit(value: float, kind: Kind, units: UnitSystem, inward) -> str:
     if kind not in (Kind.LENGTH, Kind.RADIUS):
         return f"{value:g}"
     if units is UnitSystem.METRIC:
-        return f"{value:g} mm" if value < 10000 else f"{value / 1000:g} m"
-    step = MM_PER_INCH if value >= 1000 else MM_PER_INCH / 16
+        return f"{value:g} mm" if abs(value) < 10000 else f"{value / 1000:g} m"
+    step = MM_PER_INCH if abs(value) >= 1000 else MM_PER_INCH / 16
     return LengthFormat(system=units).text(inward(value / step - 1e-9) * step)
 
 

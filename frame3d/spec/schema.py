@@ -6,11 +6,12 @@ there is no null, and limits of lengths, which are text in a file, are told in w
 
 from __future__ import annotations
 
+import json
 from typing import Any
 
 from frame3d.spec.design import Design
 from frame3d.spec.facts import FieldFacts, Section, sections
-from frame3d.spec.faults import allowed
+from frame3d.spec.faults import allowed, described
 from frame3d.spec.fields import Kind
 from frame3d.units import UnitSystem
 
@@ -53,8 +54,13 @@ def _property(found: dict[str, Any], facts: FieldFacts) -> dict[str, Any]:
         result = {**variant, **result}
     elif variants:
         result["anyOf"] = variants
+    if "items" in result:
+        items = result["items"].items()
+        result["items"] = {k: v for k, v in items if k not in _NOT_OF_THE_FILE}
     if facts.kind in (Kind.WHOLE, Kind.NUMBER):
         result |= _limits(facts)
+    if facts.choices and "type" in result and not facts.several:
+        result["enum"] = list(facts.choices)
     result["description"] = " ".join(_told(facts))
     if facts.imperial is not None and facts.imperial == facts.metric:
         result["default"] = facts.imperial
@@ -69,15 +75,17 @@ def _limits(facts: FieldFacts) -> dict[str, float]:
 
 
 def _told(facts: FieldFacts) -> list[str]:
-    told = [f"{facts.meaning}."]
+    told = [f"{facts.meaning.removesuffix('.')}."]
     if facts.low is not None or facts.high is not None:
-        texts = dict.fromkeys(
-            allowed(facts, units).removeprefix("it must be ")
-            for units in (UnitSystem.METRIC, UnitSystem.IMPERIAL)
-        )
-        told.append(f"{facts.kind.value.capitalize()}, {' or '.join(texts)}.")
-    if facts.imperial is not None and facts.imperial != facts.metric:
-        told.append(f"Default {facts.imperial} (imperial) or {facts.metric} (metric).")
-    if facts.why:
-        told.append(f"{facts.why[:1].upper()}{facts.why[1:]}.")
+        text = described(facts, UnitSystem.METRIC)
+        other = allowed(facts, UnitSystem.IMPERIAL).removeprefix("it must be ")
+        told.append(f"{text[:1].upper()}{text[1:]}{'' if other in text else f' or {other}'}.")
+    why = facts.why
+    if facts.imperial is not None:
+        default = json.dumps(facts.imperial, ensure_ascii=False)
+        if facts.imperial != facts.metric:
+            default = f"{facts.imperial} (imperial) or {facts.metric} (metric)"
+        why = f"default {default}{': ' if why else ''}{why}"
+    if why:
+        told.append(f"{why[:1].upper()}{why[1:]}.")
     return told

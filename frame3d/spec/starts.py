@@ -94,13 +94,26 @@ EXAMPLES: dict[tuple[str, str], tuple[Any, Any]] = {
     ("hoop", "ridge_tube"): ("2 in x 11 ga BWG", "50 x 3 mm"),
     ("rail", "height"): ("8 ft", "2.4 m"),
     ("rail", "fraction"): (0.5, 0.5),
-}
-"""What an optional field could be, in feet and inches and in metric: shown, not used."""
+    ("end_wall", "top"): ("notched", "notched"),
+    # Clear of the jambs of the door that a new design has.
+    ("end_wall", "positions"): (
+        ["-6 ft", "-3 ft", "3 ft", "6 ft"], ["-1.8 m", "-0.9 m", "0.9 m", "1.8 m"],
+    ),
+    ("end_wall", "foot"): ("sill", "sill"),
+    ("end_wall", "girts"): (["4 ft"], ["1.2 m"]),
+    ("door", "header"): ("2x6", "47x150"),
+}  # fmt: skip
+"""What an optional field or an empty list could be, in feet and inches and in metric: shown,
+not used."""
+
+OFFERED = ("side_opening", "tie")
+"""Sections that not every tunnel has: a new design shows them switched off."""
 
 
 def start_values(style: ArchStyle, units: UnitSystem) -> dict[str, list[Values]]:
     """For each section the tables that a new design has; those with defaults only are empty."""
     return {
         "project": [{}], "socket": [{}], "sill_board": [{}], "hardware": [{}],
+        "end_wall": [{}], "door": [{}], "cover": [{}],
         **_UNITS[units], **_SHAPES[style, units],
     }  # fmt: skip

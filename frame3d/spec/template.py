@@ -14,9 +14,9 @@ from typing import Any
 from frame3d.errors import DesignError
 from frame3d.geometry.arch import ArchStyle
 from frame3d.spec.facts import FieldFacts, Section, sections
-from frame3d.spec.faults import allowed
+from frame3d.spec.faults import allowed, described
 from frame3d.spec.fields import Kind, is_printable
-from frame3d.spec.starts import EXAMPLES, start_values
+from frame3d.spec.starts import EXAMPLES, OFFERED, start_values
 from frame3d.units import UnitSystem
 
 _WIDTH = 90
@@ -74,6 +74,9 @@ def design_text(style: ArchStyle, units: UnitSystem, name: str = "New tunnel") -
     tables["project"] = [{"name": name}]
     blocks = ["\n#\n".join(_comment(paragraph) for paragraph in _PREFACE)]
     for section in sections().values():
+        if section.name in OFFERED:
+            blocks.append(_offered(section, units))
+            continue
         for number, given in enumerate(tables[section.name]):
             blocks.append(_again(section, given) if number else _first(section, given, units))
     return "\n\n".join(blocks) + "\n"
@@ -81,18 +84,39 @@ def design_text(style: ArchStyle, units: UnitSystem, name: str = "New tunnel") -
 
 def _first(section: Section, given: dict[str, Any], units: UnitSystem) -> str:
     """A section with everything that there is to say about its fields."""
-    heading = [section.meaning]
-    if section.several:
-        heading.append(f"There may be several: begin each with {section.header}.")
-    elif section.optional:
-        heading.append("Without this section there are none.")
-    kinds = {facts.kind for facts in section.fields.values()}
-    heading += [_TUBE_HELP] * (Kind.TUBE in kinds) + [_TIMBER_HELP] * (Kind.TIMBER in kinds)
-    rule = "# " + "-" * (_WIDTH - 2)
-    lines = [rule, _comment(" ".join(heading)), section.header]
+    lines = [_heading(section), section.header]
     for facts in section.fields.values():
         lines += ["", *_field(section, facts, given, units)]
     return "\n".join(lines)
+
+
+def _offered(section: Section, units: UnitSystem) -> str:
+    """A section that not every tunnel has, with its header and all fields behind a #.
+
+    With its defaults it is complete, so that the header alone switches it on.
+    """
+    use = (
+        f"This tunnel has none so far. To use this section, take the # away from {section.header}, "
+        "and then from each field that is to differ."
+    )
+    lines = [_heading(section, use), f"# {section.header}"]
+    for facts in section.fields.values():
+        comment, line = _field(section, facts, {}, units)
+        lines += ["", comment, f"# {line}"]
+    return "\n".join(lines)
+
+
+def _heading(section: Section, use: str = "") -> str:
+    """The ruled comment over a section: what it is, how many there may be, how to write sizes."""
+    told = [section.meaning]
+    if section.several:
+        told.append(f"There may be several, or none: begin each with {section.header}.")
+    elif section.optional and not use:
+        told.append("Without this section there are none.")
+    kinds = {facts.kind for facts in section.fields.values()}
+    told += [use] * bool(use)
+    told += [_TUBE_HELP] * (Kind.TUBE in kinds) + [_TIMBER_HELP] * (Kind.TIMBER in kinds)
+    return "\n".join(["# " + "-" * (_WIDTH - 2), _comment(" ".join(told))])
 
 
 def _again(section: Section, given: dict[str, Any]) -> str:
@@ -114,7 +138,7 @@ def _field(
     lines = [_comment(" ".join(part for part in about if part))]
     if facts.name in given:
         value, mark = given[facts.name], ""
-    elif default is not None:
+    elif default not in (None, []):
         value, mark = default, ""
     else:
         value, mark = EXAMPLES[section.name, facts.name][units is UnitSystem.METRIC], "# "
@@ -128,11 +152,9 @@ def _range(facts: FieldFacts, units: UnitSystem) -> str:
         return f"{one} {', '.join(toml(choice) for choice in facts.choices)}."
     if facts.kind is Kind.TEXT and facts.longest is None:
         return ""
-    rule = allowed(facts, units).removeprefix("it must be ")
     if facts.kind is Kind.TEXT:
-        return _sentence(rule)
-    kind = facts.kind.value
-    return _sentence(kind if rule == kind else f"{kind}, {rule}")
+        return _sentence(allowed(facts, units).removeprefix("it must be "))
+    return _sentence(described(facts, units))
 
 
 def _sentence(text: str) -> str:

@@ -11,6 +11,7 @@ import tomllib
 
 from hypothesis import example, given, settings
 from hypothesis import strategies as st
+from offered import whole_text
 
 from frame3d.errors import DesignError, DesignFaults
 from frame3d.geometry.arch import ArchStyle
@@ -20,7 +21,6 @@ from frame3d.spec.lines import key_lines
 from frame3d.spec.reader import design_from_mapping, design_from_text, locate
 from frame3d.spec.starts import EXAMPLES
 from frame3d.spec.syntax import decoded
-from frame3d.spec.template import design_text
 from frame3d.units import UnitSystem
 
 FIELDS = sorted({name for section in sections().values() for name in section.fields})
@@ -126,7 +126,7 @@ def test_any_mapping_gives_a_design_or_faults(mapping):
 def test_one_field_of_a_good_design_holds_anything(start, spot, data):
     """About half of these are designs; a fault names the field, or its section."""
     name, facts = spot
-    mapping = tomllib.loads(design_text(*start))
+    mapping = tomllib.loads(whole_text(*start))
     table = mapping[name][0] if sections()[name].several else mapping[name]
     table[facts.name] = data.draw(st.one_of(fitting(sections()[name], facts), values))
     result = outcome(lambda: design_from_mapping(mapping))
@@ -210,7 +210,7 @@ def test_any_bytes_are_text_or_faults(data):
 def test_a_good_file_with_one_slip_of_the_keyboard(data):
     """Any one character of a good file deleted, doubled or replaced."""
     style = data.draw(st.sampled_from(list(ArchStyle)))
-    text = design_text(style, data.draw(st.sampled_from(list(UnitSystem))))
+    text = whole_text(style, data.draw(st.sampled_from(list(UnitSystem))))
     places = [m.start() for m in re.finditer(r"(?<=\n)[a-z_\[][^\n]*", text)]
     place = data.draw(st.sampled_from(places))
     place += data.draw(st.integers(0, text.index("\n", place) - place))
@@ -227,7 +227,7 @@ def test_a_fault_is_told_on_the_line_of_its_field(start, spot):
     """A list stands where no field of its kind may have one; the line is found by searching."""
     section, field = spot
     facts = sections()[section].fields[field]
-    lines = design_text(*start).splitlines()
+    lines = whole_text(*start).splitlines()
     begin = lines.index(sections()[section].header)
     number = next(
         i for i in range(begin, len(lines)) if re.match(rf"(# )?{field} = ", lines[i])
@@ -249,6 +249,6 @@ def test_a_fault_is_told_on_the_line_of_its_field(start, spot):
     st.one_of(st.sampled_from(["bays.length", "rail[2].at", "rail[9].at"]), st.text(max_size=30)),
 )
 def test_any_place_can_be_located(start, where):
-    design = design_from_text(design_text(*start))
+    design = design_from_text(whole_text(*start))
     (fault,) = locate(design, DesignError("does not fit", where)).faults
     assert (fault.where, fault.message) == (where, "does not fit")

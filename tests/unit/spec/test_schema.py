@@ -66,8 +66,42 @@ def test_lengths_are_text_without_numeric_limits():
 
 
 @pytest.mark.parametrize(
-    ("section", "field"), [("hoop", "pieces"), ("hoop", "smallest_bend"), ("brace", "to_hoop")]
+    ("field", "most", "limits"),
+    [
+        ("positions", 60, "-15 m and 15 m or between -49'-2\" and 49'-2\""),
+        ("girts", 12, "50 mm and 20 m or between 2\" and 65'-7\""),
+    ],
 )
+def test_lists_of_lengths_are_lists_of_text(field, most, limits):
+    told = properties(sections()["end_wall"])[field]
+    assert told["items"] == {"type": "string"}
+    assert (told["type"], told["maxItems"], told["default"]) == ("array", most, [])
+    assert f"A list of at most {most}, each a length, between {limits}. " in told["description"]
+    assert "Default []: " in told["description"]
+
+
+def test_a_choice_of_numbers_is_told():
+    assert properties(sections()["tie"])["webs"]["enum"] == [0, 2]
+    assert properties(sections()["door"])["leaves"]["enum"] == [1, 2]
+    assert properties(sections()["output"])["fraction"]["enum"] == [2, 4, 8, 16, 32, 64]
+
+
+def test_no_field_is_told_what_only_the_model_has():
+    for section in sections().values():
+        for found in properties(section).values():
+            for node in (found, found.get("items", {}), *found.get("anyOf", [])):
+                assert not {"ge", "le", "gt", "lt", "why", "imperial", "metric"} & set(node)
+                assert node.get("type") != "null"
+                assert not ({"minimum", "maximum"} & set(node) and node["type"] == "string")
+
+
+@pytest.mark.parametrize(
+    ("section", "field"),
+    [
+        ("tie", "every"), ("tie", "web_foot"), ("hoop", "pieces"), ("hoop", "smallest_bend"),
+        ("brace", "to_hoop"),
+    ],
+)  # fmt: skip
 def test_limits_of_numbers_are_those_of_the_reader(section, field):
     told = properties(sections()[section])[field]
     base = {"profile": {"width": "20 ft"}, "bays": {"count": 3}}

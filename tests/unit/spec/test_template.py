@@ -5,17 +5,26 @@ from __future__ import annotations
 import re
 
 import pytest
+from offered import switched_on
 from solved_designs import arch_of
 
-from frame3d.errors import DesignError
+from frame3d.errors import DesignError, DesignFaults
 from frame3d.geometry.arch import ArchStyle
+from frame3d.spec.design import DoorKind, End, Place
 from frame3d.spec.facts import sections
 from frame3d.spec.reader import design_from_text
-from frame3d.spec.starts import EXAMPLES
+from frame3d.spec.starts import EXAMPLES, OFFERED
 from frame3d.spec.template import design_text, toml
 from frame3d.units import UnitSystem
 
 FOUR = [(style, units) for style in ArchStyle for units in UnitSystem]
+HEADROOM_MM = 80 * 25.4
+"""2010 ADA Standards, 307.4: 80 in are the least where people walk."""
+
+
+def mark(section):
+    """What stands before the header of a section in a new design."""
+    return "# " if section.name in OFFERED else ""
 
 
 @pytest.mark.parametrize(("style", "units"), FOUR)
@@ -30,8 +39,9 @@ class TestEachOfTheFour:
         text = design_text(style, units)
         flat = " ".join(text.replace("\n#", " ").split())
         for section in sections().values():
-            assert f"\n{section.header}\n" in text
-            own = text.split(f"\n{section.header}\n", 1)[1].split("\n# ---", 1)[0]
+            header = f"\n{mark(section)}{section.header}\n"
+            assert header in text
+            own = text.split(header, 1)[1].split("\n# ---", 1)[0]
             for facts in section.fields.values():
                 assert re.search(rf"^(# )?{facts.name} = .+$", own, re.MULTILINE)
                 assert facts.meaning[1:] in flat
@@ -53,21 +63,98 @@ class TestEachOfTheFour:
     def test_every_commented_field_can_be_switched_on_by_itself(self, style, units):
         """Some contradict what is given, and then the message says so; none is unreadable."""
         lines = design_text(style, units).splitlines()
+        in_offered = False
         for number, line in enumerate(lines):
-            if re.match(r"# [a-z_]+ = ", line):
+            if re.fullmatch(r"(# )?\[+\w+\]+", line):
+                in_offered = line.startswith("#")
+            elif in_offered:
+                continue
+            elif re.match(r"# [a-z_]+ = ", line):
                 (name, value) = line[2:].split(" = ")
                 changed = [*lines[:number], line[2:], *lines[number + 1 :]]
                 others = {
                     "crown_radius": style is ArchStyle.QUONSET,
                     "rafter_radius": style is ArchStyle.GOTHIC,
                     "ridge_slope": style is ArchStyle.GOTHIC,
-                    "height": False,
+                    "height": False,  # of a rail that has a fraction
                 }
                 if others.get(name, True):
                     design_from_text("\n".join(changed))
                 else:
                     with pytest.raises(ValueError, match="belongs to|both height and fraction"):
                         design_from_text("\n".join(changed))
+
+    def test_it_has_end_walls_with_a_door_in_front_and_a_cover(self, style, units):
+        design = design_from_text(design_text(style, units))
+        (wall,), (door,) = design.end_wall, design.door
+        assert wall.at.each == (End.FRONT, End.BACK)
+        assert (door.at.each, door.kind, door.leaves) == ((End.FRONT,), DoorKind.HINGED, 1)
+        assert design.cover.side_allowance > 0
+        # The door is under the hoop, header and all, and people and barrows pass it.
+        assert door.height >= HEADROOM_MM - 1e-9
+        top_mm = door.height + wall.timber.depth_mm + design.hoop.tube.od_mm
+        assert arch_of(design).half_width_at(top_mm) > door.width / 2 + wall.timber.thickness_mm
+
+    def test_what_is_offered_is_not_there(self, style, units):
+        text = design_text(style, units)
+        design = design_from_text(text)
+        assert design.side_opening is None and design.tie == ()
+        for name in OFFERED:
+            told = f"take the # away from {sections()[name].header}, and then from each field"
+            assert told in " ".join(text.replace("\n#", " ").split())
+
+    @pytest.mark.parametrize("names", [OFFERED[:1], OFFERED[1:], OFFERED])
+    def test_what_is_offered_can_be_switched_on(self, style, units, names):
+        """By the header alone, or with all fields: both mean the same."""
+        text = design_text(style, units)
+        design = design_from_text(switched_on(text, *names, fields=False))
+        assert design == design_from_text(switched_on(text, *names, fields=True))
+        assert (design.side_opening is not None) == ("side_opening" in names)
+        assert len(design.tie) == ("tie" in names)
+
+    @pytest.mark.parametrize("name", OFFERED)
+    def test_a_field_switched_on_without_its_header_is_a_fault(self, style, units, name):
+        """It must never slip into the section above it without a word."""
+        text = design_text(style, units)
+        lines = text.splitlines()
+        begin = lines.index(f"# {sections()[name].header}") + 1
+        for number in range(begin, len(lines)):
+            if lines[number].startswith("# ---"):
+                break
+            if re.match(r"# [a-z_]+ = ", lines[number]):
+                changed = [*lines[:number], lines[number][2:], *lines[number + 1 :]]
+                with pytest.raises(DesignFaults, match="given twice|is no field of"):
+                    design_from_text("\n".join(changed))
+
+    def test_the_tie_that_is_offered_is_overhead_and_on_the_hoop(self, style, units):
+        text = switched_on(design_text(style, units), "tie", fields=True)
+        design = design_from_text(text)
+        (tie,) = design.tie
+        arch = arch_of(design)
+        assert tie.height - tie.tube.od_mm / 2 > HEADROOM_MM
+        assert tie.height > design.door[0].height
+        # It meets the bend of the hoop well above the leg and well below the ridge, and
+        # clear of the side rails by more than a hand (common practice, no source).
+        assert arch.leg_height_mm < tie.height < arch.ridge_height_mm - 600
+        assert 0.5 < 2 * arch.half_width_at(tie.height) / design.profile.width < 1
+        for rail in design.rail:
+            if rail.at is Place.SIDES:
+                rail_mm = arch.point_at(arch.distance_at_fraction(rail.fraction)).z_mm
+                assert abs(rail_mm - tie.height) > 100
+        assert all(brace.to_height < tie.height - 100 for brace in design.brace)
+
+    def test_the_side_opening_that_is_offered_is_under_rails_and_over_the_sill(
+        self, style, units
+    ):
+        text = switched_on(design_text(style, units), "side_opening", fields=True)
+        design = design_from_text(text)
+        opening, board = design.side_opening, design.sill_board
+        low_mm = board.bottom + board.timber.depth_mm
+        assert opening.height - opening.timber.depth_mm / 2 > low_mm + 600
+        arch = arch_of(design)
+        rails = [rail for rail in design.rail if rail.at is Place.SIDES]
+        lowest = min(arch.point_at(arch.distance_at_fraction(r.fraction)).z_mm for r in rails)
+        assert opening.height + opening.timber.depth_mm / 2 < lowest - 100
 
     def test_the_arch_exists(self, style, units):
         design = design_from_text(design_text(style, units))
@@ -92,14 +179,27 @@ class TestEachOfTheFour:
         assert length <= (24 * 304.8 if units is UnitSystem.IMPERIAL else 6000)
 
 
+def test_a_list_of_lengths_is_explained_with_an_example():
+    for units, example in (
+        (UnitSystem.IMPERIAL, '# positions = ["-6 ft", "-3 ft", "3 ft", "6 ft"]'),
+        (UnitSystem.METRIC, '# positions = ["-1.8 m", "-0.9 m", "0.9 m", "1.8 m"]'),
+    ):
+        text = design_text(ArchStyle.GOTHIC, units)
+        assert f"\n{example}\n" in text
+        flat = " ".join(text.replace("\n#", " ").split())
+        limits = "-15 m and 15 m" if units is UnitSystem.METRIC else "-49'-2\" and 49'-2\""
+        assert f"A list of at most 60, each a length, between {limits}. Default []: the" in flat
+
+
 def test_every_optional_field_has_an_example_and_no_other():
     optional = {
         (section.name, facts.name)
         for section in sections().values()
         for facts in section.fields.values()
-        if facts.optional
+        if facts.optional or facts.default(UnitSystem.METRIC) == []
     }
     assert optional == set(EXAMPLES)
+    assert {("end_wall", "positions"), ("end_wall", "girts"), ("end_wall", "top")} < optional
 
 
 @pytest.mark.parametrize("name", ['quote " and \\ mark', "Grüne Wiese", "x" * 60, " trimmed "])

@@ -1,0 +1,157 @@
+"""The ways in which a board can be turned and still be described as a board.
+
+Its own axes can be turned over each of them; with a square section they can be rolled
+a quarter turn besides, as long as no end has a lap, which is always cut from the depth.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from frame3d.frame.parts import Board, BoardEnd, BoardHole, EdgeHole
+from frame3d.geometry.placement import Placement, Vector, cross, dot
+
+_COARSE_MM = 1e-3
+_COARSE_RAD = 1e-6
+# Off the half, as in snapping: round sizes never lie on the border between two steps.
+_BIAS = 0.637
+
+
+def coarse_mm(value: float) -> int:
+    """``value`` in steps much larger than what rounding can shift it by, for comparing."""
+    return math.floor(value / _COARSE_MM + _BIAS)
+
+
+def coarse_rad(value: float) -> int:
+    """An angle in steps much larger than what rounding can shift it by."""
+    return math.floor(value / _COARSE_RAD + _BIAS)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Turn:
+    """New axes of a board, in its old ones: each along an old axis, one way or the other."""
+
+    size: Vector
+    x: Vector
+    y: Vector
+    z: Vector
+
+    @property
+    def origin(self) -> Vector:
+        """The corner of the board from which the new axes run along it."""
+        ways = [self.x[k] + self.y[k] + self.z[k] for k in range(3)]
+        return tuple(
+            size if way < 0 else 0.0 for size, way in zip(self.size, ways, strict=True)
+        )
+
+    @property
+    def rolls_a_quarter(self) -> bool:
+        return self.y[1] == 0.0
+
+    def at(self, point: Vector) -> Vector:
+        """``point``, given in the old axes, in the new ones."""
+        away = tuple(a - b for a, b in zip(point, self.origin, strict=True))
+        return dot(away, self.x), dot(away, self.y), dot(away, self.z)
+
+
+def board_forms(board: Board) -> Iterator[tuple[Board, Placement]]:
+    """``board`` turned in every way, each with where its axes stand in those of ``board``."""
+    for turn in _turns(board):
+        holes, edge_holes = _turned_holes(board, turn)
+        ends = [_turned_end(end, turn) for end in (board.start, board.end)]
+        if turn.x[0] < 0:
+            ends.reverse()
+        form = Board(
+            section=board.section,
+            length_mm=board.length_mm,
+            holes=holes,
+            edge_holes=edge_holes,
+            start=ends[0],
+            end=ends[1],
+        )
+        yield form, Placement(origin=turn.origin, x=turn.x, y=turn.y, z=turn.z)
+
+
+def board_key(form: tuple[Board, Placement]) -> tuple:
+    """What the one form of a board is least in: plain end first, slants positive.
+
+    Coarse numbers come first, so that a difference in rounding never decides before
+    one that the shop can see.
+    """
+    board = form[0]
+    holes = tuple(
+        (coarse_mm(h.along_mm), coarse_mm(h.up_mm), coarse_mm(h.diameter_mm)) for h in board.holes
+    )
+    edge_holes = tuple(
+        (coarse_mm(h.along_mm), coarse_mm(h.across_mm), coarse_mm(h.diameter_mm))
+        for h in board.edge_holes
+    )
+    ends = (_end_key(board.start), _end_key(board.end))
+    return (ends, len(edge_holes), sorted(holes), sorted(edge_holes), board.holes)
+
+
+def _turns(board: Board) -> Iterator[_Turn]:
+    size = (board.length_mm, board.section.depth_mm, board.section.thickness_mm)
+    ups: list[Vector] = [(0.0, 1.0, 0.0), (0.0, -1.0, 0.0)]
+    lapped = any(end and end.lap_mm for end in (board.start, board.end))
+    if coarse_mm(size[1]) == coarse_mm(size[2]) and not lapped:
+        ups += [(0.0, 0.0, 1.0), (0.0, 0.0, -1.0)]
+    for x in ((1.0, 0.0, 0.0), (-1.0, 0.0, 0.0)):
+        for y in ups:
+            # Adding 0.0 makes negative zeros positive.
+            z = tuple(value + 0.0 for value in cross(x, y))
+            yield _Turn(size=size, x=x, y=y, z=z)
+
+
+def _turned_holes(
+    board: Board, turn: _Turn
+) -> tuple[tuple[BoardHole, ...], tuple[EdgeHole, ...]]:
+    """Its holes in the new axes; a quarter turn makes those through the depth go through
+    the thickness, and the other way round.
+    """
+    through = [
+        (turn.at((h.along_mm, h.up_mm, 0.0)), h.diameter_mm, turn.rolls_a_quarter)
+        for h in board.holes
+    ] + [
+        (turn.at((h.along_mm, 0.0, h.across_mm)), h.diameter_mm, not turn.rolls_a_quarter)
+        for h in board.edge_holes
+    ]
+    return (
+        tuple(
+            BoardHole(along_mm=x, up_mm=y, diameter_mm=wide)
+            for (x, y, _), wide, on_edge in through
+            if not on_edge
+        ),
+        tuple(
+            EdgeHole(along_mm=x, across_mm=z, diameter_mm=wide)
+            for (x, _, z), wide, on_edge in through
+            if on_edge
+        ),
+    )
+
+
+def _turned_end(end: BoardEnd | None, turn: _Turn) -> BoardEnd | None:
+    """An end form in the new axes: what slants along an axis goes with that axis."""
+    if end is None or not (end.mitre_rad or end.bevel_rad or end.lap_mm):
+        return None
+    slant = (0.0, end.mitre_rad, end.bevel_rad)
+    from_top = end.lap_from_top if turn.y[1] > 0 else not end.lap_from_top
+    return BoardEnd(
+        mitre_rad=dot(slant, turn.y),
+        bevel_rad=dot(slant, turn.z),
+        lap_mm=end.lap_mm,
+        lap_depth_mm=end.lap_depth_mm,
+        lap_from_top=from_top if end.lap_mm else False,
+    )
+
+
+def _end_key(end: BoardEnd | None) -> tuple:
+    if end is None:
+        return (0,)
+    lap = (coarse_mm(end.lap_mm), coarse_mm(end.lap_depth_mm), end.lap_from_top)
+    return (1, *lap, -coarse_rad(end.mitre_rad), -coarse_rad(end.bevel_rad))
+
+
+__all__ = ["board_forms", "board_key", "coarse_mm", "coarse_rad"]

@@ -1,0 +1,91 @@
+"""Door frames: headers between the jambs, tracks and roll tubes, and the clear openings."""
+
+from __future__ import annotations
+
+from frame3d.errors import DesignError
+from frame3d.frame.clear import DoorOpening
+from frame3d.frame.leaves import face_mm, leaf_drafts, leaves_of
+from frame3d.frame.members import Role, Spot
+from frame3d.frame.parts import Board
+from frame3d.frame.plan import Draft
+from frame3d.frame.timber_screws import lag_into
+from frame3d.frame.tracks import roll_tube, track
+from frame3d.frame.tube_runs import jointed_tube
+from frame3d.frame.wall import Wall
+from frame3d.frame.wall_lines import held_beside, side_of
+from frame3d.frame.wall_places import DoorPlace
+from frame3d.geometry.placement import Placement
+from frame3d.spec.design import DoorKind, Swing
+
+_X = (1.0, 0.0, 0.0)
+_UP = (0.0, 0.0, 1.0)
+_PAST_MM = 50.0
+
+
+def door_members(wall: Wall, doors: tuple[DoorPlace, ...]) -> list[Draft]:
+    """Headers, leaves and what they hang on; the jambs stand among the uprights."""
+    drafts = []
+    for order, door in enumerate(doors, start=1):
+        drafts += _header(wall, door, order)
+        if door.door.kind is DoorKind.ROLL_UP:
+            drafts += roll_tube(wall, door, order)
+            continue
+        drafts += leaf_drafts(wall, door, order)
+        if door.door.kind is DoorKind.SLIDING:
+            drafts += track(wall, door, order)
+    return drafts
+
+
+def openings(wall: Wall, doors: tuple[DoorPlace, ...]) -> tuple[DoorOpening, ...]:
+    """The clear openings of ``doors`` with their leaves."""
+    return tuple(
+        DoorOpening(
+            end=wall.end, where=door.where, kind=door.door.kind, swing=door.door.swing,
+            left_x_mm=door.left_mm, right_x_mm=door.right_mm, bottom_mm=door.bottom_mm,
+            top_mm=door.top_mm, wall_y_mm=wall.y(face_mm(wall, door)),
+            leaves=leaves_of(wall, door),
+        )
+        for door in doors
+    )  # fmt: skip
+
+
+def _header(wall: Wall, door: DoorPlace, order: int) -> list[Draft]:
+    spot = Spot(side=side_of((door.left_mm + door.right_mm) / 2), hoop=wall.hoop, order=order)
+    if not wall.is_timber:
+        half = wall.spec.tube.od_mm / 2
+        start, end = door.left_mm - half - _PAST_MM, door.right_mm + half + _PAST_MM
+        z = door.top_mm + half
+        places = (half + _PAST_MM, end - start - half - _PAST_MM)
+        drafts = jointed_tube(
+            wall.plan, wall.spec.tube, start=(start, wall.y(wall.girt_axis_mm), z), along=_X,
+            length_mm=end - start, role=Role.DOOR_HEADER, spot=spot, where=f"{door.where}.width",
+            kept_clear=places,
+        )
+        for place in places:
+            drafts += held_beside(wall, start + place, z, spot)
+        return drafts
+    return _timber_header(wall, door, spot)
+
+
+def _timber_header(wall: Wall, door: DoorPlace, spot: Spot) -> list[Draft]:
+    """A board on edge between the jambs, flush with the face that the door shuts against."""
+    section = door.door.header or wall.spec.timber
+    thick = section.thickness_mm
+    if thick > wall.spec.timber.depth_mm:
+        raise DesignError(
+            f"a header {wall.plan.say(thick)} thick is thicker than the studs are deep; choose "
+            "another", f"{door.where}.header")
+    inside = door.door.kind is DoorKind.HINGED and door.door.swing is Swing.IN
+    near = wall.back_mm - thick if inside else wall.front_mm
+    # x along +X and depth up, so the thickness runs along -Y.
+    face = wall.y(near + thick) if wall.way > 0 else wall.y(near)
+    width = door.right_mm - door.left_mm
+    board = Board(section=section, length_mm=width)
+    placement = Placement.of(origin=(door.left_mm, face, door.top_mm), x=_X, y=_UP)
+    drafts = [Draft(role=Role.DOOR_HEADER, part=board, placement=placement, spot=spot)]
+    jamb = wall.upright_mm
+    for x, sign in ((door.left_mm - jamb, 1.0), (door.right_mm + jamb, -1.0)):
+        for share in (0.25, 0.75):
+            seat = (x, wall.y(near + thick / 2), door.top_mm + share * section.depth_mm)
+            drafts += lag_into(wall.plan, seat, (sign, 0.0, 0.0), jamb, width / 2, spot)
+    return drafts

@@ -1,0 +1,323 @@
+"""Leaves of hinged and sliding doors: a timber frame with ledges and braces, and its hinges.
+
+Leaves lie on the face of the wall and overlap the jambs, so that the clear opening stays
+what it is when they stand open.
+
+Glossary
+--------
+stile : an upright side of a leaf.
+ledge : a level board of a leaf.
+band : the strap of a hinge on the leaf; hook plate : its counterpart on the jamb.
+"""
+
+from __future__ import annotations
+
+import itertools
+import math
+from dataclasses import dataclass
+
+from frame3d.errors import DesignError
+from frame3d.frame.bolting import bolt_up
+from frame3d.frame.clamps import coupler_half
+from frame3d.frame.clear import Leaf
+from frame3d.frame.end_forms import BoardEnd
+from frame3d.frame.members import Role, Spot
+from frame3d.frame.parts import Board, BoardHole, Plate
+from frame3d.frame.plan import Draft
+from frame3d.frame.timber_screws import lag_into
+from frame3d.frame.wall import Wall
+from frame3d.frame.wall_lines import side_of
+from frame3d.frame.wall_places import DoorPlace
+from frame3d.geometry.placement import Placement
+from frame3d.spec.design import DoorKind, End, Hand, Swing
+
+_X = (1.0, 0.0, 0.0)
+_UP = (0.0, 0.0, 1.0)
+GROUND_GAP_MM = 25.0
+"""Between a leaf and the ground, so that it swings over grass (common practice, no source)."""
+_SILL_GAP_MM = 10.0
+_MIDDLE_GAP_MM = 6.0
+_SLIDE_GAP_MM = 12.0
+_OVERLAP_MM = 15.0
+_BAND_MM, _BAND_WIDTH_MM, _BAND_LENGTH_MM = 5.0, 40.0, 300.0
+_HOOK_WIDTH_MM, _HOOK_HEIGHT_MM, _HOOK_HOLE_MM = 24.0, 120.0, 7.0
+_FLATTEST_RAD, _STEEPEST_RAD = math.radians(20), math.radians(75)
+
+
+def swings_in(door: DoorPlace) -> bool:
+    """True for a door whose leaf lies on the inner face of the wall."""
+    return door.door.kind is DoorKind.HINGED and door.door.swing is Swing.IN
+
+
+def face_mm(wall: Wall, door: DoorPlace) -> float:
+    """Depth of the face of the wall that the leaf lies on, mm."""
+    if wall.is_timber:
+        return wall.back_mm if swings_in(door) else wall.front_mm
+    half = wall.spec.tube.od_mm / 2
+    if swings_in(door):
+        return max(wall.axis_mm, wall.girt_axis_mm) + half
+    return min(wall.axis_mm, wall.girt_axis_mm) - half
+
+
+def _overlap_mm(wall: Wall) -> float:
+    return min(_OVERLAP_MM, wall.upright_mm / 2)
+
+
+def leaf_faces_mm(wall: Wall, door: DoorPlace) -> tuple[float, float]:
+    """Depths of the outer and the inner face of the leaf, mm."""
+    thick, face = door.door.leaf.thickness_mm, face_mm(wall, door)
+    if swings_in(door):
+        return face, face + thick
+    gap = 0.0
+    if door.door.kind is DoorKind.SLIDING:
+        # The track hangs flush with the outer face of the leaf, and clear of the wall.
+        gap = max(_SLIDE_GAP_MM, wall.spec.tube.od_mm - thick + 5.0)
+    return face - gap - thick, face - gap
+
+
+def hinge_side(wall: Wall, door: DoorPlace) -> float:
+    """-1 or +1: the side in X on which one leaf hangs, or to which it slides."""
+    left = door.door.hand is Hand.LEFT
+    if wall.end is End.BACK:
+        left = not left
+    return -1.0 if left else 1.0
+
+
+def leaves_of(wall: Wall, door: DoorPlace) -> tuple[Leaf, ...]:
+    """The leaves of a hinged or sliding door, shut; none for a roll-up door.
+
+    Raises
+    ------
+    DesignError
+        If they would be too small for their own frame.
+    """
+    if door.door.kind is DoorKind.ROLL_UP:
+        return ()
+    lap = _overlap_mm(wall)
+    low, high = door.left_mm - lap, door.right_mm + lap
+    bottom = door.bottom_mm + (_SILL_GAP_MM if door.bottom_mm else GROUND_GAP_MM)
+    top = door.top_mm + lap
+    spans = [(low, high, hinge_side(wall, door))]
+    if door.door.leaves == 2:
+        middle, gap = (low + high) / 2, _MIDDLE_GAP_MM / 2
+        spans = [(low, middle - gap, -1.0), (middle + gap, high, 1.0)]
+    depth = door.door.leaf.depth_mm
+    for start, end, _ in spans:
+        if end - start < 2 * depth + 60 or top - bottom < 3 * depth + 120:
+            raise DesignError(
+                f"a leaf of {wall.plan.say(end - start)} by {wall.plan.say(top - bottom)} has no "
+                f"room for a frame of boards {wall.plan.say(depth)} wide; choose a narrower leaf "
+                "section, fewer leaves, or a larger door", f"{door.where}.leaf")
+    faces = sorted(wall.y(depth_mm) for depth_mm in leaf_faces_mm(wall, door))
+    slides = door.door.kind is DoorKind.SLIDING
+    return tuple(
+        Leaf(
+            low_x_mm=start, high_x_mm=end, bottom_mm=bottom, top_mm=top,
+            near_y_mm=faces[0], far_y_mm=faces[1],
+            pin_x_mm=None if slides else (start if sign < 0 else end),
+            slide_mm=sign * (end - start - lap) if slides else 0.0,
+        )
+        for start, end, sign in spans
+    )  # fmt: skip
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Bench:
+    """A leaf on its wall: own axes x along X, y up, on the outer or inner face."""
+
+    wall: Wall
+    door: DoorPlace
+    leaf: Leaf
+    spot: Spot
+
+    @property
+    def ledges_mm(self) -> tuple[float, float, float]:
+        """Heights of the lower edges of the three ledges."""
+        depth = self.door.door.leaf.depth_mm
+        low, high = self.leaf.bottom_mm, self.leaf.top_mm - depth
+        return (low, (low + high) / 2, high)
+
+
+def leaf_drafts(wall: Wall, door: DoorPlace, order: int) -> list[Draft]:
+    """Every leaf of ``door`` with its frame, its screws and, hinged, its hinges."""
+    drafts = []
+    for number, leaf in enumerate(leaves_of(wall, door)):
+        spot = Spot(side=side_of((leaf.low_x_mm + leaf.high_x_mm) / 2), hoop=wall.hoop,
+                    order=2 * order - 1 + number)
+        bench = _Bench(wall=wall, door=door, leaf=leaf, spot=spot)
+        drafts += _frame(bench)
+        if leaf.pin_x_mm is not None:
+            drafts += _hinges(bench)
+    return drafts
+
+
+def _board(bench: _Bench, origin, x, y, length: float, **cut) -> Draft:
+    """A board of the leaf; ``origin`` is x and z of its own corner, ``x`` and ``y`` X-Z vectors."""
+    section = bench.door.door.leaf
+    # Own z = x cross y lies along +Y or -Y; start at the face that makes it fill the leaf.
+    along, up = (x[0], 0.0, x[1]), (y[0], 0.0, y[1])
+    rises = along[2] * up[0] - along[0] * up[2] > 0
+    near = bench.leaf.near_y_mm if rises else bench.leaf.far_y_mm
+    placement = Placement.of(origin=(origin[0], near, origin[1]), x=along, y=up)
+    part = Board(section=section, length_mm=length, **cut)
+    return Draft(role=Role.DOOR_LEAF, part=part, placement=placement, spot=bench.spot)
+
+
+def _frame(bench: _Bench) -> list[Draft]:
+    leaf, section = bench.leaf, bench.door.door.leaf
+    depth, height = section.depth_mm, leaf.top_mm - leaf.bottom_mm
+    inner = (leaf.low_x_mm + depth, leaf.high_x_mm - depth)
+    drafts = [
+        _board(bench, (leaf.low_x_mm + depth, leaf.bottom_mm), (0.0, 1.0), (-1.0, 0.0), height,
+               holes=_band_holes(bench, low=True)),
+        _board(bench, (leaf.high_x_mm, leaf.bottom_mm), (0.0, 1.0), (-1.0, 0.0), height,
+               holes=_band_holes(bench, low=False)),
+    ]
+    for z in bench.ledges_mm:
+        drafts.append(_board(bench, (inner[0], z), (1.0, 0.0), (0.0, 1.0), inner[1] - inner[0],
+                             holes=_ledge_holes(bench)))
+        for x, sign in ((leaf.low_x_mm, 1.0), (leaf.high_x_mm, -1.0)):
+            for share in (0.25, 0.75):
+                seat = (x, (leaf.near_y_mm + leaf.far_y_mm) / 2, z + share * depth)
+                drafts += lag_into(bench.wall.plan, seat, (sign, 0.0, 0.0), depth,
+                                   (inner[1] - inner[0]) / 2, bench.spot)
+    for low, high in itertools.pairwise(bench.ledges_mm):
+        drafts += _brace(bench, inner, (low + depth, high))
+    return drafts
+
+
+def _brace(bench: _Bench, inner, heights) -> list[Draft]:
+    """From the hinge side's foot up to the other side, cut level at both ledges."""
+    depth = bench.door.door.leaf.depth_mm
+    wide, high = inner[1] - inner[0], heights[1] - heights[0]
+    if wide <= depth:
+        return []
+    angle = math.asin(min(1.0, depth / math.hypot(wide, high))) + math.atan2(high, wide)
+    if not _FLATTEST_RAD <= angle <= _STEEPEST_RAD:
+        return []
+    cut = math.pi / 2 - angle
+    back = depth * math.tan(cut)
+    length = high / math.sin(angle) + back
+    # Own y points up and back, so the lower end is longest at y = depth, the upper at y = 0.
+    ends = {"start": BoardEnd(mitre_rad=-cut), "end": BoardEnd(mitre_rad=cut)}
+    pin = bench.leaf.pin_x_mm
+    hangs_right = pin is not None and pin > (inner[0] + inner[1]) / 2
+    sign = -1.0 if hangs_right else 1.0
+    foot = inner[1] if hangs_right else inner[0]
+    cos, sin = math.cos(angle), math.sin(angle)
+    # Where the lower edge meets the ledge, and from there back to the longest point.
+    corner = (foot + sign * (depth / sin - back * cos), heights[0] - back * sin)
+    return [_board(bench, corner, (sign * cos, sin), (-sign * sin, cos), length, **ends)]
+
+
+def _band_heights(bench: _Bench) -> tuple[float, ...]:
+    """Heights of the middles of the hinges."""
+    depth = bench.door.door.leaf.depth_mm
+    low, middle, high = (z + depth / 2 for z in bench.ledges_mm)
+    return (low, middle, high) if high - low > 1500 else (low, high)
+
+
+def _band_length(bench: _Bench) -> float:
+    return min(_BAND_LENGTH_MM, bench.leaf.width_mm - 20.0)
+
+
+def _band_places(bench: _Bench) -> tuple[float, float]:
+    """Distances of a band's two bolts from the edge of the leaf: in stile, and in ledge."""
+    depth = bench.door.door.leaf.depth_mm
+    return depth / 2, min(_band_length(bench) - 25.0, depth + 120.0)
+
+
+def _band_holes(bench: _Bench, *, low: bool) -> tuple[BoardHole, ...]:
+    """In a stile on the hinge side."""
+    pin, leaf = bench.leaf.pin_x_mm, bench.leaf
+    if pin is None or (abs(pin - leaf.low_x_mm) < 1e-6) is not low:
+        return ()
+    depth = bench.door.door.leaf.depth_mm
+    return tuple(
+        BoardHole(along_mm=z - leaf.bottom_mm, up_mm=depth / 2,
+                  diameter_mm=bench.wall.plan.fasteners.carriage.hole_mm)
+        for z in _band_heights(bench)
+    )
+
+
+def _ledge_holes(bench: _Bench) -> tuple[BoardHole, ...]:
+    pin, leaf = bench.leaf.pin_x_mm, bench.leaf
+    if pin is None:
+        return ()
+    depth = bench.door.door.leaf.depth_mm
+    along = _band_places(bench)[1] - depth
+    if pin > (leaf.low_x_mm + leaf.high_x_mm) / 2:
+        along = leaf.width_mm - 2 * depth - along
+    size = bench.wall.plan.fasteners.carriage.hole_mm
+    return (BoardHole(along_mm=along, up_mm=depth / 2, diameter_mm=size),)
+
+
+def _hinges(bench: _Bench) -> list[Draft]:
+    """Bands on the outer face of the leaf, and what they hook into on the jamb."""
+    wall, leaf = bench.wall, bench.leaf
+    size = wall.plan.fasteners.carriage.hole_mm
+    length, places = _band_length(bench), _band_places(bench)
+    half = _BAND_WIDTH_MM / 2
+    band = Plate(
+        name="hinge band", thickness_mm=_BAND_MM,
+        outline=((0.0, -half), (length, -half), (length, half), (0.0, half)),
+        holes=tuple((at, 0.0, size) for at in places),
+    )
+    sign = 1.0 if leaf.pin_x_mm < (leaf.low_x_mm + leaf.high_x_mm) / 2 else -1.0
+    # The face that shows: outside, or inside for a door that swings in.
+    shown, out = _shown_face(bench)
+    drafts = []
+    for z in _band_heights(bench):
+        # Own z = x cross y: (sign X) x Z = -sign Y.
+        start = shown if -sign == out else shown + out * _BAND_MM
+        placement = Placement.of(origin=(leaf.pin_x_mm, start, z), x=(sign, 0.0, 0.0), y=_UP)
+        drafts.append(Draft(role=Role.HINGE, part=band, placement=placement, spot=bench.spot))
+        for at in places:
+            drafts += bolt_up(
+                wall.plan.fasteners, wall.plan.fasteners.carriage,
+                seat=(leaf.pin_x_mm + sign * at, shown + out * _BAND_MM, z),
+                direction=(0.0, -out, 0.0),
+                thickness_mm=_BAND_MM + bench.door.door.leaf.thickness_mm, spot=bench.spot,
+                where="hardware.board_bolt",
+            )
+        drafts += _hook(bench, z, sign, out)
+    return drafts
+
+
+def _shown_face(bench: _Bench) -> tuple[float, float]:
+    """Y of the face of the leaf that looks away from the wall, and the way it looks."""
+    inside = swings_in(bench.door)
+    out = bench.wall.way if inside else -bench.wall.way
+    return (bench.leaf.far_y_mm if out > 0 else bench.leaf.near_y_mm), out
+
+
+def _hook(bench: _Bench, z: float, sign: float, out: float) -> list[Draft]:
+    """A plate on a timber jamb beside the leaf, or a clamp on a tube jamb."""
+    wall, leaf = bench.wall, bench.leaf
+    if not wall.is_timber:
+        jamb_x = (bench.door.left_mm - wall.upright_mm / 2 if sign > 0
+                  else bench.door.right_mm + wall.upright_mm / 2)
+        return coupler_half(
+            wall.plan.fasteners, on=(jamb_x, wall.y(wall.axis_mm), z), direction=_UP,
+            boss=(0.0, out, 0.0), od_mm=wall.spec.tube.od_mm, spot=bench.spot,
+        )
+    wide = min(_HOOK_WIDTH_MM, wall.upright_mm - _overlap_mm(wall) - 2.0)
+    half = _HOOK_HEIGHT_MM / 2
+    plate = Plate(
+        name="hinge hook plate", thickness_mm=_BAND_MM,
+        outline=((0.0, -half), (wide, -half), (wide, half), (0.0, half)),
+        holes=((wide / 2, -half + 20, _HOOK_HOLE_MM),
+               (wide / 2, half - 20, _HOOK_HOLE_MM)),
+    )
+    face = wall.y(face_mm(wall, bench.door))
+    away = -sign
+    start = face if -away == out else face + out * _BAND_MM
+    placement = Placement.of(
+        origin=(leaf.pin_x_mm + away * 1.0, start, z), x=(away, 0.0, 0.0), y=_UP
+    )
+    drafts = [Draft(role=Role.HINGE, part=plate, placement=placement, spot=bench.spot)]
+    for up in (-half + 20, half - 20):
+        seat = (leaf.pin_x_mm + away * (1.0 + wide / 2), face + out * _BAND_MM, z + up)
+        drafts += lag_into(wall.plan, seat, (0.0, -out, 0.0), _BAND_MM,
+                           wall.spec.timber.depth_mm, bench.spot)
+    return drafts

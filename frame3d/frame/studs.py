@@ -1,0 +1,250 @@
+"""Uprights of an end wall, each cut to the hoop's curve, with what holds them.
+
+A timber upright stands on edge, its depth along the tunnel. Its top is cut along the
+chord of the hoop's face over its own thickness, so that both its edges bear.
+"""
+
+from __future__ import annotations
+
+import math
+
+from frame3d.errors import DesignError
+from frame3d.frame.bolting import bolt_up
+from frame3d.frame.clamps import WIDTH_MM, coupler
+from frame3d.frame.demands import Demand
+from frame3d.frame.end_forms import BoardEnd, Flat, flat_width_mm
+from frame3d.frame.members import Role, Spot
+from frame3d.frame.parts import Board, BoardHole, EdgeHole, Hole, Tube
+from frame3d.frame.plan import Draft
+from frame3d.frame.splices import QUARTER
+from frame3d.frame.timber_screws import lag_into
+from frame3d.frame.wall import Wall
+from frame3d.frame.wall_places import Kind, Upright
+from frame3d.geometry.paths import Line, PlanePath
+from frame3d.geometry.placement import Placement
+from frame3d.spec.design import StudFoot, StudTop
+
+_ROLES = {Kind.STUD: Role.STUD, Kind.JAMB: Role.DOOR_JAMB, Kind.CRIPPLE: Role.STUD}
+_X = (1.0, 0.0, 0.0)
+_UP = (0.0, 0.0, 1.0)
+_TOE_RAD = math.radians(30)
+
+
+def stud_demands(wall: Wall, uprights: tuple[Upright, ...]) -> tuple[Demand, ...]:
+    """The holes in the end hoop for the bolts of the uprights."""
+    if wall.spec.stud_top is StudTop.CLAMPED:
+        return ()
+    found = []
+    for upright in uprights:
+        side, at_mm, _ = wall.hoop_at(upright.x_mm)
+        hole = Hole(at_mm=at_mm, clock_rad=QUARTER, diameter_mm=wall.plan.fasteners.hex.hole_mm)
+        where = upright.door.where if upright.door is not None else wall.where
+        found.append(Demand(hoop=wall.hoop, side=side, hole=hole, where=where))
+    return tuple(found)
+
+
+def stud_places_mm(wall: Wall, uprights: tuple[Upright, ...]) -> tuple[float, ...]:
+    """Distances from the leg end at which uprights meet the hoop."""
+    return tuple(wall.hoop_at(upright.x_mm)[1] for upright in uprights)
+
+
+def upright_members(
+    wall: Wall, upright: Upright, order: int, bored_mm: tuple[float, ...] = ()
+) -> list[Draft]:
+    """The upright with what holds its top and its foot.
+
+    Parameters
+    ----------
+    wall : Wall
+    upright : Upright
+    order : int
+    bored_mm : tuple of float
+        Heights of holes across it, along X, for braces.
+    """
+    side, _, _ = wall.hoop_at(upright.x_mm)
+    spot = Spot(side=side, hoop=wall.hoop, order=order)
+    role = _ROLES[upright.kind]
+    if wall.is_timber:
+        return _timber(wall, upright, role, spot, bored_mm)
+    if wall.spec.stud_top is StudTop.CLAMPED:
+        return _clamped(wall, upright, role, spot)
+    return _flattened(wall, upright, role, spot)
+
+
+def timber_top(wall: Wall, x_mm: float) -> tuple[float, float, float]:
+    """How a timber upright at ``x_mm`` ends.
+
+    Returns
+    -------
+    left, right : float
+        Heights of its top at its left and right face, mm.
+    lap : float
+        Height of the notch round the hoop, mm; 0 where it is bolted behind the hoop.
+    """
+    half = wall.upright_mm / 2
+    xs = (x_mm - half, x_mm + half)
+    over = [wall.z_over(x) for x in xs]
+    if wall.spec.stud_top is StudTop.BOLTED:
+        return over[0], over[1], 0.0
+    under = [wall.z_under(x) for x in xs]
+    lap = min(high - low for low, high in zip(under, over, strict=True))
+    return under[0] + lap, under[1] + lap, lap
+
+
+def _timber(
+    wall: Wall, upright: Upright, role: Role, spot: Spot, bored_mm: tuple[float, ...]
+) -> list[Draft]:
+    section, x, way = wall.spec.timber, upright.x_mm, wall.way
+    left, right, lap = timber_top(wall, x)
+    length = max(left, right) - upright.foot_mm
+    # The face z = 0 looks to the right in front, to the left at the back.
+    first, other = (right, left) if way > 0 else (left, right)
+    bevel = math.atan2(first - other, section.thickness_mm)
+    end = BoardEnd(bevel_rad=bevel, lap_mm=lap, lap_depth_mm=wall.hoop_od_mm if lap else 0.0)
+    _, _, point = wall.hoop_at(x)
+    height = point.point[2]
+    board = Board(
+        section=section, length_mm=length, end=end,
+        holes=tuple(
+            BoardHole(along_mm=z - upright.foot_mm, up_mm=section.depth_mm / 2,
+                      diameter_mm=wall.plan.fasteners.hex.hole_mm)
+            for z in bored_mm
+        ),
+        edge_holes=(
+            EdgeHole(along_mm=height - upright.foot_mm, across_mm=section.thickness_mm / 2,
+                     diameter_mm=wall.plan.fasteners.hex.hole_mm),
+        ),
+    )  # fmt: skip
+    placement = Placement.of(
+        origin=(x + way * section.thickness_mm / 2, wall.y(wall.front_mm), upright.foot_mm),
+        x=_UP, y=wall.across(1.0),
+    )
+    drafts = [Draft(role=role, part=board, placement=placement, spot=spot)]
+    thick = section.depth_mm + (0.0 if lap else wall.hoop_od_mm)
+    drafts += bolt_up(
+        wall.plan.fasteners, wall.plan.fasteners.hex,
+        seat=(x, wall.y(-wall.hoop_od_mm / 2), height), direction=wall.across(1.0),
+        thickness_mm=thick, spot=spot, where="hardware.frame_bolt",
+    )
+    if wall.spec.stud_foot is StudFoot.SILL or upright.kind is Kind.CRIPPLE:
+        drafts += _toe_screws(wall, upright, spot)
+    return drafts
+
+
+def _toe_screws(wall: Wall, upright: Upright, spot: Spot) -> list[Draft]:
+    """Two screws on a slant into what it stands on, none of them in a door's reveal."""
+    section, half = wall.spec.timber, wall.upright_mm / 2
+    signs = (-1.0, 1.0)
+    if upright.kind is Kind.JAMB:
+        outer = -1.0 if upright.x_mm < upright.door.left_mm else 1.0
+        signs = (outer, outer)
+    drafts = []
+    for sign, share in zip(signs, (0.35, 0.65), strict=True):
+        rise = half / math.tan(_TOE_RAD)
+        seat = (
+            upright.x_mm + sign * half,
+            wall.y(wall.front_mm + share * section.depth_mm),
+            upright.foot_mm + rise,
+        )
+        direction = (-sign * math.sin(_TOE_RAD), 0.0, -math.cos(_TOE_RAD))
+        depth = wall.spec.sill.thickness_mm
+        drafts += lag_into(wall.plan, seat, direction, rise / math.cos(_TOE_RAD),
+                           depth / math.cos(_TOE_RAD), spot)
+    return drafts
+
+
+def tube_top(wall: Wall, x_mm: float) -> float:
+    """Height of the top of a tube upright at ``x_mm``: clear of the cover, mm.
+
+    Raises
+    ------
+    DesignError
+        If the hoop is so steep there that nothing is left to hold it by.
+    """
+    flat = wall.spec.stud_top is StudTop.FLATTENED
+    room = wall.tube_room(x_mm)
+    if room < wall.least_grip_mm:
+        raise DesignError(
+            f"a tube stud {wall.plan.say(abs(x_mm))} from the centreline would come through the "
+            "cover, so steep is the hoop there; move it to the middle, or use timber studs",
+            wall.where)
+    wanted = 1.5 * wall.plan.fasteners.hex.hole_mm if flat else WIDTH_MM / 2 + 2
+    return wall.hoop_at(x_mm)[2].point[2] + min(wanted, room)
+
+
+def _clamped(wall: Wall, upright: Upright, role: Role, spot: Spot) -> list[Draft]:
+    tube, x = wall.spec.tube, upright.x_mm
+    _, _, point = wall.hoop_at(x)
+    top = tube_top(wall, x)
+    foot = _tube_foot(wall, upright)
+    part = Tube(section=tube, axis=PlanePath((Line(top - foot),)),
+                holes=_sill_holes(wall, upright, foot))
+    placement = Placement.of(origin=(x, wall.y(wall.axis_mm), foot), x=_UP, y=wall.across(1.0))
+    drafts = [Draft(role=role, part=part, placement=placement, spot=spot)]
+    drafts += coupler(
+        wall.plan.fasteners, on=point.point, boss=wall.across(1.0),
+        first=(point.along, wall.hoop_od_mm), second=(_UP, tube.od_mm), spot=spot,
+    )
+    return drafts + _on_header(wall, upright, spot)
+
+
+def _flattened(wall: Wall, upright: Upright, role: Role, spot: Spot) -> list[Draft]:
+    tube, x = wall.spec.tube, upright.x_mm
+    _, _, point = wall.hoop_at(x)
+    height, top, foot = point.point[2], tube_top(wall, x), _tube_foot(wall, upright)
+    half = max(flat_width_mm(tube), tube.od_mm) / 2
+    # Round again only below the hoop, so that the tube clears its inner face.
+    below = min(wall.z_under(x - half), wall.z_under(x + half)) - 5.0
+    flat = Flat(length_mm=top - below, transition_mm=1.5 * tube.od_mm, clock_rad=0.0)
+    if below - flat.transition_mm < foot + 50:
+        raise DesignError(
+            f"the stud {wall.plan.say(abs(x))} from the centreline is too short to be pressed "
+            "flat; leave it out, or clamp the studs", wall.where)
+    holes = (
+        *_sill_holes(wall, upright, foot),
+        Hole(at_mm=height - foot, diameter_mm=wall.plan.fasteners.hex.hole_mm),
+    )
+    part = Tube(section=tube, axis=PlanePath((Line(top - foot),)), holes=holes, end=flat)
+    placement = Placement.of(origin=(x, wall.y(wall.axis_mm), foot), x=_UP, y=wall.across(1.0))
+    drafts = [Draft(role=role, part=part, placement=placement, spot=spot)]
+    drafts += bolt_up(
+        wall.plan.fasteners, wall.plan.fasteners.hex,
+        seat=(x, wall.y(-wall.hoop_od_mm / 2), height), direction=wall.across(1.0),
+        thickness_mm=wall.hoop_od_mm + 2 * tube.wall_mm, spot=spot,
+        where="hardware.frame_bolt",
+    )
+    return drafts + _on_header(wall, upright, spot)
+
+
+def _tube_foot(wall: Wall, upright: Upright) -> float:
+    """A cripple hangs past the header's tube that it is clamped to."""
+    if upright.kind is Kind.CRIPPLE:
+        return upright.foot_mm - wall.spec.tube.od_mm / 2 - WIDTH_MM / 2 - 2
+    return upright.foot_mm
+
+
+def _on_header(wall: Wall, upright: Upright, spot: Spot) -> list[Draft]:
+    if upright.kind is not Kind.CRIPPLE:
+        return []
+    od_mm = wall.spec.tube.od_mm
+    toward = 1.0 if wall.girt_axis_mm > wall.axis_mm else -1.0
+    return coupler(
+        wall.plan.fasteners,
+        on=(upright.x_mm, wall.y(wall.axis_mm), upright.foot_mm - od_mm / 2),
+        boss=wall.across(toward), first=(_UP, od_mm), second=(_X, od_mm), spot=spot,
+    )
+
+
+def sill_bolt_heights(wall: Wall) -> tuple[float, ...]:
+    """Heights at which a sill on edge is held to uprights in the ground, mm."""
+    return (0.3 * wall.spec.sill.depth_mm, 0.75 * wall.spec.sill.depth_mm)
+
+
+def _sill_holes(wall: Wall, upright: Upright, foot: float) -> tuple[Hole, ...]:
+    """Through a tube upright in the ground, for the bolts of the sill."""
+    if upright.kind is Kind.CRIPPLE:
+        return ()
+    return tuple(
+        Hole(at_mm=z - foot, diameter_mm=wall.plan.fasteners.carriage.hole_mm)
+        for z in sill_bolt_heights(wall)
+    )

@@ -1,0 +1,254 @@
+"""An end wall in its place: where its plane is, and where the hoop's curve passes over it.
+
+Glossary
+--------
+depth into the tunnel : distance inward from the plane of the end hoop's centreline;
+    negative outside.
+under, over : the inner and the outer face of the hoop, seen along the tunnel.
+upright : a stud, a jamb or a cripple.
+cripple : a short stud above a door.
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+
+from frame3d.errors import ArchError, DesignError
+from frame3d.frame.clamps import WIDTH_MM, axis_distance_mm
+from frame3d.frame.end_forms import flat_width_mm
+from frame3d.frame.members import Side
+from frame3d.frame.plan import HoopPoint, Plan
+from frame3d.frame.rails import RailLine
+from frame3d.frame.ridge import RidgeEnd
+from frame3d.geometry.arch_curve import HalfCurve, heading_at_x, height_at_x
+from frame3d.spec.design import End, EndWall, Place, StudMaterial, StudTop
+
+STEEPEST_RAD = math.radians(62)
+"""The steepest slope of the hoop under which an upright may end (common practice, no source)."""
+SHORTEST_MM = 300.0
+"""An upright shorter than this is left out (common practice, no source)."""
+_ROOM_MM = 10.0
+_UNDER_FILM_MM = 3.0
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Wall:
+    """An end wall with what all its members need.
+
+    Parameters
+    ----------
+    plan : Plan
+    spec : EndWall
+    where : str
+        The section of the design that it comes from.
+    end : End
+    under, over : HalfCurve
+        The hoop's inner and outer face.
+    lines : tuple of RailLine
+    ridge : RidgeEnd or None
+    """
+
+    plan: Plan
+    spec: EndWall
+    where: str
+    end: End
+    under: HalfCurve
+    over: HalfCurve
+    lines: tuple[RailLine, ...]
+    ridge: RidgeEnd | None
+
+    @property
+    def hoop(self) -> int:
+        """Number of the end hoop."""
+        return 1 if self.end is End.FRONT else len(self.plan.grid.hoop_y_mm)
+
+    @property
+    def way(self) -> float:
+        """+1 or -1: the direction along Y into the tunnel."""
+        return 1.0 if self.end is End.FRONT else -1.0
+
+    @property
+    def hoop_od_mm(self) -> float:
+        """Diameter of the hoop tube, mm."""
+        return self.plan.design.hoop.tube.od_mm
+
+    @property
+    def is_timber(self) -> bool:
+        """True when the uprights are boards."""
+        return self.spec.studs is StudMaterial.TIMBER
+
+    @property
+    def upright_mm(self) -> float:
+        """Width of an upright across the tunnel, mm."""
+        return self.spec.timber.thickness_mm if self.is_timber else self.spec.tube.od_mm
+
+    def y(self, depth_mm: float) -> float:
+        """Y of a depth into the tunnel, mm."""
+        return self.plan.grid.hoop_y_mm[self.hoop - 1] + self.way * depth_mm
+
+    def across(self, depth_mm: float) -> tuple[float, float, float]:
+        """A vector of ``depth_mm`` into the tunnel."""
+        return (0.0, self.way * depth_mm, 0.0)
+
+    @property
+    def front_mm(self) -> float:
+        """Depth of the outer face of the uprights, mm."""
+        if self.is_timber:
+            notched = self.spec.stud_top is StudTop.NOTCHED
+            return (-1.0 if notched else 1.0) * self.hoop_od_mm / 2
+        return self.axis_mm - self.spec.tube.od_mm / 2
+
+    @property
+    def back_mm(self) -> float:
+        """Depth of the inner face of the uprights, mm."""
+        if self.is_timber:
+            return self.front_mm + self.spec.timber.depth_mm
+        return self.axis_mm + self.spec.tube.od_mm / 2
+
+    @property
+    def axis_mm(self) -> float:
+        """Depth of the axes of tube uprights, mm."""
+        if self.spec.stud_top is StudTop.FLATTENED:
+            return self.hoop_od_mm / 2 + self.spec.tube.wall_mm
+        return axis_distance_mm(self.hoop_od_mm, self.spec.tube.od_mm)
+
+    @property
+    def girt_axis_mm(self) -> float:
+        """Depth of the axes of tube girts and headers, mm: outside clamped studs, else inside."""
+        distance = axis_distance_mm(self.spec.tube.od_mm, self.spec.tube.od_mm)
+        outside = self.spec.stud_top is StudTop.CLAMPED
+        return self.axis_mm + (-distance if outside else distance)
+
+    def z_under(self, x_mm: float) -> float:
+        """Height of the hoop's inner face at ``x_mm``, mm."""
+        return height_at_x(self.under, x_mm)
+
+    def z_over(self, x_mm: float) -> float:
+        """Height of the hoop's outer face at ``x_mm``, mm."""
+        return height_at_x(self.over, x_mm)
+
+    def hoop_at(self, x_mm: float) -> tuple[Side, float, HoopPoint]:
+        """The hoop above ``x_mm``: side, distance from that leg end, and the point itself."""
+        side = Side.LEFT if x_mm < 0 else Side.RIGHT
+        at_mm = self.plan.arch.distance_at_x(x_mm) + self.plan.line.below_mm
+        point = self.plan.line.at(side, at_mm).at_y(self.y(0.0))
+        return side, at_mm, point
+
+    @property
+    def least_grip_mm(self) -> float:
+        """How far a tube upright must reach past the hoop's axis, at least, mm."""
+        flat = self.spec.stud_top is StudTop.FLATTENED
+        return self.plan.fasteners.hex.hole_mm if flat else 2.0
+
+    def tube_room(self, x_mm: float) -> float:
+        """How far a tube upright can reach past the hoop's axis, clear of the cover, mm."""
+        flat = self.spec.stud_top is StudTop.FLATTENED
+        half = (flat_width_mm(self.spec.tube) if flat else self.spec.tube.od_mm) / 2
+        over = min(self.z_over(x_mm - half), self.z_over(x_mm + half))
+        return over - _UNDER_FILM_MM - self.hoop_at(x_mm)[2].point[2]
+
+    def farthest_x(self, least_height_mm: float = 0.0) -> float:
+        """Farthest place from the middle at which an upright may stand, mm.
+
+        Parameters
+        ----------
+        least_height_mm : float
+            The hoop's inner face must be as high over the whole width of it.
+        """
+        half = self.upright_mm / 2
+        low, high = 0.0, -self.under.x_mm - max(half, self.spec.tube.od_mm)
+
+        def good(x: float) -> bool:
+            return (
+                heading_at_x(self.under, x + half) <= STEEPEST_RAD
+                and self.z_under(x + half) >= least_height_mm
+                and (self.is_timber or self.tube_room(x) >= self.least_grip_mm)
+            )
+
+        if not good(low):
+            return 0.0
+        for _ in range(60):
+            middle = (low + high) / 2
+            low, high = (middle, high) if good(middle) else (low, middle)
+        return low
+
+    def half_width_under(self, z_mm: float) -> float:
+        """Half the clear width under the hoop at a height, mm; 0 above it."""
+        if z_mm >= self.z_under(0.0):
+            return 0.0
+        low, high = 0.0, -self.under.x_mm
+        for _ in range(60):
+            middle = (low + high) / 2
+            low, high = (middle, high) if self.z_under(middle) > z_mm else (low, middle)
+        return low
+
+    def barred(self) -> tuple[tuple[float, float], ...]:
+        """Stretches across the tunnel where no upright can meet the hoop, mm, rising.
+
+        There lie the ridge joint, and the rails with what holds them.
+        """
+        half = max(self.upright_mm, WIDTH_MM) / 2 + _ROOM_MM
+        found = []
+        if self.ridge is not None:
+            x = -self.plan.line.at(Side.LEFT, self.ridge.clear_from_mm).point[0]
+            found.append((-x - half, x + half))
+        for line in self.lines:
+            centre = line.hoop.point[0] + line.toward[0] * line.distance_mm
+            reach = max(WIDTH_MM, line.rail.tube.od_mm) / 2 + half
+            ends = (centre - reach, centre + reach)
+            hoop = line.hoop.point[0]
+            if line.rail.at is not Place.RIDGE:
+                ends = (min(ends[0], hoop - reach), max(ends[1], hoop + reach))
+            found.append(ends)
+        return tuple(sorted(found))
+
+
+def make_walls(
+    plan: Plan, lines: tuple[RailLine, ...], ridge: RidgeEnd | None
+) -> tuple[Wall, ...]:
+    """The end walls of the design, front first.
+
+    Raises
+    ------
+    DesignError
+        If two are for the same end, or a notch leaves too little of the timber.
+    """
+    walls: dict[End, Wall] = {}
+    for index, spec in enumerate(plan.design.end_wall, start=1):
+        where = f"end_wall[{index}]"
+        for end in spec.at.each:
+            if end in walls:
+                raise DesignError(
+                    f"the {end.value} has its end wall in {walls[end].where} already; leave one "
+                    "out, or change at", f"{where}.at")
+            walls[end] = Wall(plan=plan, spec=spec, where=where, end=end, lines=lines,
+                              ridge=ridge, **_faces(plan, where))
+        _check_timber(plan, spec, where)
+    return tuple(walls[end] for end in End if end in walls)
+
+
+def _faces(plan: Plan, where: str) -> dict[str, HalfCurve]:
+    radius = plan.design.hoop.tube.od_mm / 2
+    try:
+        return {"under": plan.arch.half_offset(radius), "over": plan.arch.half_offset(-radius)}
+    except ArchError as error:
+        raise DesignError(
+            f"no stud can be cut to this hoop: {error}; use straight legs or a larger radius",
+            where) from None
+
+
+def _check_timber(plan: Plan, spec: EndWall, where: str) -> None:
+    say, od_mm = plan.say, plan.design.hoop.tube.od_mm
+    if spec.studs is StudMaterial.TUBE:
+        return
+    left = spec.timber.depth_mm - od_mm
+    if spec.stud_top is StudTop.NOTCHED and left < 20:
+        raise DesignError(
+            f"a notch round a hoop of {say(od_mm)} leaves {say(max(left, 0.0))} of a stud "
+            f"{say(spec.timber.depth_mm)} deep, and it needs {say(20)}; use deeper timber, or set "
+            'top = "bolted"', f"{where}.timber")
+    if spec.sill.depth_mm < spec.timber.depth_mm:
+        raise DesignError(
+            f"a sill {say(spec.sill.depth_mm)} wide is narrower than the studs on it, "
+            f"{say(spec.timber.depth_mm)} deep; use wider timber", f"{where}.sill")

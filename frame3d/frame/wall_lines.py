@@ -1,0 +1,267 @@
+"""What runs across an end wall: its sill and its girts, interrupted by doors."""
+
+from __future__ import annotations
+
+import itertools
+import math
+
+from frame3d.catalog import timber_stock_lengths_mm
+from frame3d.errors import CatalogError, DesignError
+from frame3d.frame.bolting import bolt_up
+from frame3d.frame.clamps import WIDTH_MM, coupler
+from frame3d.frame.members import Role, Side, Spot
+from frame3d.frame.parts import Board, BoardHole
+from frame3d.frame.plan import Draft
+from frame3d.frame.studs import sill_bolt_heights
+from frame3d.frame.timber_screws import lag_into
+from frame3d.frame.tube_runs import jointed_tube
+from frame3d.frame.wall import Wall
+from frame3d.frame.wall_places import DoorPlace, Kind, Upright
+from frame3d.geometry.placement import Placement
+from frame3d.spec.design import StudFoot, Threshold
+
+_X = (1.0, 0.0, 0.0)
+_UP = (0.0, 0.0, 1.0)
+_GAP_MM = 5.0
+_STOCK_MM = 6000.0
+_OVERHANG_MM = 50.0
+
+
+def side_of(x_mm: float) -> Side:
+    """Where across the tunnel a place is."""
+    if abs(x_mm) < 1.0:
+        return Side.MIDDLE
+    return Side.LEFT if x_mm < 0 else Side.RIGHT
+
+
+def _longest_mm(wall: Wall) -> float:
+    try:
+        return max(timber_stock_lengths_mm(wall.spec.sill.name))
+    except CatalogError:
+        return _STOCK_MM
+
+
+def sill_members(
+    wall: Wall, doors: tuple[DoorPlace, ...], uprights: tuple[Upright, ...]
+) -> list[Draft]:
+    """The sill in pieces from corner to corner, and the thresholds.
+
+    Raises
+    ------
+    DesignError
+        If a piece has no upright to be joined at.
+    """
+    socket = wall.plan.design.socket.tube.od_mm / 2
+    lean = wall.plan.line.lean_rad
+    high = wall.spec.sill.depth_mm
+    corner = wall.plan.arch.width_mm / 2 - high * math.tan(lean) - socket / math.cos(lean)
+    stops = [-(corner - _GAP_MM)]
+    for door in doors:
+        stops += [door.left_mm, door.right_mm]
+    stops.append(corner - _GAP_MM)
+    drafts, order = [], 0
+    for low, right in zip(stops[::2], stops[1::2], strict=True):
+        for start, end in _pieces(wall, low, right, uprights):
+            order += 1
+            drafts += _sill_piece(wall, start, end, uprights, order)
+    for door in doors:
+        if door.door.threshold is Threshold.BOARD:
+            drafts.append(_threshold(wall, door))
+    return drafts
+
+
+def _pieces(wall: Wall, low: float, high: float, uprights) -> list[tuple[float, float]]:
+    """A stretch of sill, broken under uprights where it is longer than stock."""
+    longest = _longest_mm(wall)
+    stops = [low]
+    while high - stops[-1] > longest:
+        under = [u.x_mm for u in uprights
+                 if u.kind is not Kind.CRIPPLE and stops[-1] + 300 < u.x_mm
+                 and u.x_mm - stops[-1] <= longest and high - u.x_mm > 100]
+        if not under:
+            raise DesignError(
+                f"a sill of {wall.plan.say(high - low)} needs a joint under a stud, as the timber "
+                f"is stocked in {wall.plan.say(longest)}; add studs", f"{wall.where}.sill")
+        stops.append(max(under))
+    stops.append(high)
+    return list(itertools.pairwise(stops))
+
+
+def _sill_piece(
+    wall: Wall, start: float, end: float, uprights, order: int
+) -> list[Draft]:
+    section, way = wall.spec.sill, wall.way
+    spot = Spot(side=side_of((start + end) / 2), hoop=wall.hoop, order=order)
+    if wall.spec.stud_foot is StudFoot.SILL:
+        return [_flat_board(wall, Role.WALL_SILL, start, end, spot)]
+    held = [u for u in uprights if u.kind is not Kind.CRIPPLE
+            and start - 1e-6 <= u.x_mm - wall.upright_mm / 2
+            and u.x_mm + wall.upright_mm / 2 <= end + 1e-6]
+    # On edge before the uprights: x along +X, depth up, so the thickness runs along -Y.
+    front = wall.front_mm
+    face = wall.y(front) if way > 0 else wall.y(front - section.thickness_mm)
+    holes = ()
+    if not wall.is_timber:
+        holes = tuple(
+            BoardHole(along_mm=u.x_mm - start, up_mm=z,
+                      diameter_mm=wall.plan.fasteners.carriage.hole_mm)
+            for u in held for z in sill_bolt_heights(wall)
+        )
+    board = Board(section=section, length_mm=end - start, holes=holes)
+    placement = Placement.of(origin=(start, face, 0.0), x=_X, y=_UP)
+    drafts = [Draft(role=Role.WALL_SILL, part=board, placement=placement, spot=spot)]
+    for upright in held:
+        for z in sill_bolt_heights(wall):
+            drafts += _held_to_sill(wall, upright, z, spot)
+    return drafts
+
+
+def _held_to_sill(wall: Wall, upright: Upright, z: float, spot: Spot) -> list[Draft]:
+    thick = wall.spec.sill.thickness_mm
+    seat = (upright.x_mm, wall.y(wall.front_mm - thick), z)
+    if wall.is_timber:
+        return lag_into(wall.plan, seat, wall.across(1.0), thick, wall.spec.timber.depth_mm, spot)
+    return bolt_up(
+        wall.plan.fasteners, wall.plan.fasteners.carriage, seat=seat, direction=wall.across(1.0),
+        thickness_mm=thick + wall.spec.tube.od_mm, spot=spot, where="hardware.board_bolt",
+    )
+
+
+def _flat_board(wall: Wall, role: Role, start: float, end: float, spot: Spot) -> Draft:
+    """A board flat on the ground, its front edge in line with the uprights'."""
+    section, way = wall.spec.sill, wall.way
+    board = Board(section=section, length_mm=end - start)
+    bottom = 0.0 if way > 0 else section.thickness_mm
+    placement = Placement.of(
+        origin=(start, wall.y(wall.front_mm), bottom), x=_X, y=wall.across(1.0)
+    )
+    return Draft(role=role, part=board, placement=placement, spot=spot)
+
+
+def _threshold(wall: Wall, door: DoorPlace) -> Draft:
+    spot = Spot(side=side_of((door.left_mm + door.right_mm) / 2), hoop=wall.hoop)
+    return _flat_board(wall, Role.THRESHOLD, door.left_mm, door.right_mm, spot)
+
+
+def girt_members(
+    wall: Wall, doors: tuple[DoorPlace, ...], uprights: tuple[Upright, ...]
+) -> list[Draft]:
+    """All girts with what holds them.
+
+    Raises
+    ------
+    DesignError
+        If one lies at the ground, on a header, or above all uprights.
+    """
+    drafts = []
+    for z in sorted(wall.spec.girts):
+        _check_height(wall, z, doors, uprights)
+        runs = _runs(wall, z, doors, uprights)
+        for order, run in enumerate(runs, start=1):
+            drafts += _timber_girts(wall, z, run, order) if wall.is_timber else _tube_girt(
+                wall, z, run, order)
+    return drafts
+
+
+def _half_mm(wall: Wall) -> float:
+    thick = wall.spec.timber.thickness_mm if wall.is_timber else wall.spec.tube.od_mm
+    return thick / 2
+
+
+def _check_height(wall: Wall, z: float, doors, uprights) -> None:
+    say, half, where = wall.plan.say, _half_mm(wall), f"{wall.where}.girts"
+    least = half + (wall.spec.sill.thickness_mm if wall.spec.stud_foot is StudFoot.SILL
+                    else wall.spec.sill.depth_mm)
+    if z < least:
+        raise DesignError(
+            f"a girt at {say(z)} lies on the sill or in the ground; make it at least {say(least)}",
+            where)
+    for door in doors:
+        room = WIDTH_MM if not wall.is_timber else 0.0
+        low, high = door.top_mm - half - room, door.header_top_mm + half + room
+        if low < z < high:
+            raise DesignError(
+                f"a girt at {say(z)} runs into the header of {door.where}; keep it below "
+                f"{say(low)} or above {say(high)}", where)
+    if not _runs(wall, z, doors, uprights):
+        raise DesignError(
+            f"no two studs stand beside each other at {say(z)}, so a girt there has nothing to "
+            "hold it; make it lower or leave it out", where)
+
+
+def _runs(wall: Wall, z: float, doors, uprights) -> list[list[Upright]]:
+    """Uprights that stand at a height, in runs that no door opening interrupts."""
+    half = _half_mm(wall)
+    standing = [
+        u for u in uprights
+        if min(wall.z_under(u.x_mm - wall.upright_mm / 2),
+               wall.z_under(u.x_mm + wall.upright_mm / 2)) >= z + half + 1.0
+        and (u.kind is not Kind.CRIPPLE or u.foot_mm <= z - half)
+    ]
+    runs: list[list[Upright]] = [[]]
+    for upright in standing:
+        last = runs[-1][-1] if runs[-1] else None
+        if last is not None and any(
+            z < door.header_top_mm
+            and last.x_mm < door.left_mm + 1e-6 and upright.x_mm > door.right_mm - 1e-6
+            for door in doors
+        ):
+            runs.append([])
+        runs[-1].append(upright)
+    return [run for run in runs if len(run) > 1]
+
+
+def _timber_girts(wall: Wall, z: float, run: list[Upright], order: int) -> list[Draft]:
+    """Boards flat between the uprights, screwed through them into their ends."""
+    section, half, way = wall.spec.timber, wall.upright_mm / 2, wall.way
+    drafts = []
+    for first, second in itertools.pairwise(run):
+        start, end = first.x_mm + half, second.x_mm - half
+        spot = Spot(side=side_of((start + end) / 2), hoop=wall.hoop, order=order)
+        thick = section.thickness_mm
+        bottom = z - thick / 2 if way > 0 else z + thick / 2
+        placement = Placement.of(
+            origin=(start, wall.y(wall.front_mm), bottom), x=_X, y=wall.across(1.0)
+        )
+        board = Board(section=section, length_mm=end - start)
+        drafts.append(Draft(role=Role.GIRT, part=board, placement=placement, spot=spot))
+        # From either side of a stud at another depth, so that screws pass each other.
+        for x, sign, share in ((first.x_mm - half, 1.0, 0.3), (second.x_mm + half, -1.0, 0.7)):
+            depth = wall.front_mm + _screw_depth(wall, share)
+            drafts += lag_into(wall.plan, (x, wall.y(depth), z), (sign, 0.0, 0.0),
+                               wall.upright_mm, end - start, spot)
+    return drafts
+
+
+def _screw_depth(wall: Wall, share: float) -> float:
+    return share * wall.spec.timber.depth_mm
+
+
+def _tube_girt(wall: Wall, z: float, run: list[Upright], order: int) -> list[Draft]:
+    tube, axis = wall.spec.tube, wall.girt_axis_mm
+    free = wall.half_width_under(z + tube.od_mm / 2) - _GAP_MM
+    start = max(run[0].x_mm - _OVERHANG_MM, -free)
+    end = min(run[-1].x_mm + _OVERHANG_MM, free)
+    spot = Spot(side=side_of((start + end) / 2), hoop=wall.hoop, order=order)
+    places = tuple(u.x_mm - start for u in run)
+    if min(places[0], end - start - places[-1]) < WIDTH_MM / 2:
+        raise DesignError(
+            f"a girt at {wall.plan.say(z)} has no room beside its outer stud, so low is the hoop; "
+            "make it lower", f"{wall.where}.girts")
+    drafts = jointed_tube(
+        wall.plan, tube, start=(start, wall.y(axis), z), along=_X, length_mm=end - start,
+        role=Role.GIRT, spot=spot, where=f"{wall.where}.tube", kept_clear=places,
+    )
+    for upright in run:
+        drafts += held_beside(wall, upright.x_mm, z, spot)
+    return drafts
+
+
+def held_beside(wall: Wall, x_mm: float, z: float, spot: Spot) -> list[Draft]:
+    """The coupler that holds a level tube to a tube upright."""
+    toward = 1.0 if wall.girt_axis_mm > wall.axis_mm else -1.0
+    od_mm = wall.spec.tube.od_mm
+    return coupler(
+        wall.plan.fasteners, on=(x_mm, wall.y(wall.axis_mm), z), boss=wall.across(toward),
+        first=(_UP, od_mm), second=(_X, od_mm), spot=spot,
+    )

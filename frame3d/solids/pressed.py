@@ -1,0 +1,125 @@
+"""The faces of tubes' ends that are pressed flat.
+
+Every section is an oblong, two half circles joined by straight sides, whose half length
+and radius change evenly along the axis. So its sides are planes, and each half circle
+runs to the next along straight lines: a slanting cone, which is a rational surface and
+therefore exact here. Where the bore closes its half circles shrink to points.
+"""
+
+from __future__ import annotations
+
+import math
+
+from OCP.BRepBuilderAPI import BRepBuilderAPI_MakeEdge, BRepBuilderAPI_MakeFace
+from OCP.BRepBuilderAPI import BRepBuilderAPI_MakeWire
+from OCP.BRepPrimAPI import BRepPrimAPI_MakePrism
+from OCP.GC import GC_MakeArcOfCircle
+from OCP.Geom import Geom_BezierSurface
+from OCP.gp import gp_Pnt, gp_Vec
+from OCP.TColgp import TColgp_Array2OfPnt
+from OCP.TColStd import TColStd_Array2OfReal
+from OCP.TopoDS import TopoDS_Edge, TopoDS_Shape
+
+from frame3d.frame.measures import Stretch, TubeStretch
+from frame3d.geometry.paths import NEGLIGIBLE_MM, PlanePath, Station
+from frame3d.geometry.placement import Vector, add
+from frame3d.solids import kernel
+
+_DEGENERATE_MM = 1e-7
+
+
+class _Section:
+    """An oblong square to the axis: its middle, its directions and its two sizes."""
+
+    def __init__(
+        self, station: Station, clock_rad: float, half_mm: float, radius_mm: float
+    ) -> None:
+        cos, sin = math.cos(clock_rad), math.sin(clock_rad)
+        x, y = station.normal
+        self.middle = (station.x_mm, station.y_mm, 0.0)
+        self._out = (x * cos, y * cos, sin)
+        self._wide = (-x * sin, -y * sin, cos)
+        self.half, self.radius = half_mm, radius_mm
+
+    def point(self, along: float, out: float) -> Vector:
+        """The point so far along the flat and out of it, mm."""
+        return add(add(self.middle, self._wide, along), self._out, out)
+
+    def rounded(self, side: int, up: int, turn_rad: float) -> Vector:
+        """The point of a rounded end, a turn from the flat's face toward its edge."""
+        along = self.half + self.radius * math.sin(turn_rad)
+        return self.point(side * along, up * self.radius * math.cos(turn_rad))
+
+
+def pressed_faces(axis: PlanePath, stretch: TubeStretch, thinner_mm: float) -> list[TopoDS_Shape]:
+    """The faces of a pressed stretch: outside, or bore when ``thinner_mm`` is the wall."""
+    if stretch.kind is Stretch.FLAT and thinner_mm:
+        return []
+    first, last = (_section(axis, stretch, at_start, thinner_mm) for at_start in (True, False))
+    sides = [_side(first, last, up) for up in (1, -1)]
+    corner = _cylinder if stretch.kind is Stretch.FLAT else _cone
+    return sides + [corner(first, last, side, up) for side in (1, -1) for up in (1, -1)]
+
+
+def pressed_end(axis: PlanePath, stretch: TubeStretch, *, at_start: bool) -> TopoDS_Shape:
+    """The plane face that closes a flat."""
+    section = _section(axis, stretch, at_start, 0.0)
+    edges = []
+    for side, order in ((1, (1, -1)), (-1, (-1, 1))):
+        edges += [_quarter(section, side, up) for up in order]
+        ends = [section.point(side * section.half, order[1] * section.radius)]
+        ends.append(section.point(-side * section.half, order[1] * section.radius))
+        edges.append(BRepBuilderAPI_MakeEdge(*(gp_Pnt(*end) for end in ends)).Edge())
+    wire = BRepBuilderAPI_MakeWire()
+    for edge in edges:
+        wire.Add(edge)
+    return kernel.flat_face(wire.Wire())
+
+
+def _section(axis: PlanePath, stretch: TubeStretch, at_start: bool, thinner: float) -> _Section:
+    at, half, radius = (
+        (stretch.start_mm, stretch.start_half_mm, stretch.start_radius_mm)
+        if at_start
+        else (stretch.end_mm, stretch.end_half_mm, stretch.end_radius_mm)
+    )
+    return _Section(axis.at(at), stretch.clock_rad, half, radius - thinner)
+
+
+def _side(first: _Section, last: _Section, up: int) -> TopoDS_Shape:
+    """The plane side, a triangle where one of the sections is round."""
+    corners: list[Vector] = []
+    for section, sides in ((first, (-1, 1)), (last, (1, -1))):
+        for side in sides if section.half > NEGLIGIBLE_MM else (0,):
+            corners.append(section.point(side * section.half, up * section.radius))
+    return kernel.flat_face(kernel.polygon(corners))
+
+
+def _quarter(section: _Section, side: int, up: int) -> TopoDS_Edge:
+    """A quarter circle, from the flat's face to its edge."""
+    points = [section.rounded(side, up, turn) for turn in (0.0, math.pi / 4, math.pi / 2)]
+    return BRepBuilderAPI_MakeEdge(GC_MakeArcOfCircle(*(gp_Pnt(*p) for p in points)).Value()).Edge()
+
+
+def _cylinder(first: _Section, last: _Section, side: int, up: int) -> TopoDS_Shape:
+    """A quarter of a rounded edge where the section stays the same."""
+    along = gp_Vec(gp_Pnt(*first.middle), gp_Pnt(*last.middle))
+    return BRepPrimAPI_MakePrism(_quarter(first, side, up), along).Shape()
+
+
+def _cone(first: _Section, last: _Section, side: int, up: int) -> TopoDS_Shape:
+    """A quarter of a rounded edge, along straight lines from one section to the other."""
+    poles, weights = TColgp_Array2OfPnt(1, 3, 1, 2), TColStd_Array2OfReal(1, 3, 1, 2)
+    for column, section in enumerate((first, last), start=1):
+        edge = section.half + section.radius
+        arc = (
+            section.point(side * section.half, up * section.radius),
+            section.point(side * edge, up * section.radius),
+            section.point(side * edge, 0.0),
+        )
+        for row, pole in enumerate(arc, start=1):
+            poles.SetValue(row, column, gp_Pnt(*pole))
+            weights.SetValue(row, column, math.sqrt(0.5) if row == 2 else 1.0)
+    return BRepBuilderAPI_MakeFace(Geom_BezierSurface(poles, weights), _DEGENERATE_MM).Face()
+
+
+__all__ = ["pressed_end", "pressed_faces"]
