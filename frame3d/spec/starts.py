@@ -114,6 +114,6 @@ def start_values(style: ArchStyle, units: UnitSystem) -> dict[str, list[Values]]
     """For each section the tables that a new design has; those with defaults only are empty."""
     return {
         "project": [{}], "socket": [{}], "sill_board": [{}], "hardware": [{}],
-        "end_wall": [{}], "door": [{}], "cover": [{}],
+        "end_wall": [{}], "door": [{}], "cover": [{}], "tolerances": [{}],
         **_UNITS[units], **_SHAPES[style, units],
     }  # fmt: skip
