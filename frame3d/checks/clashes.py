@@ -88,8 +88,13 @@ def find_clashes(frame: Frame, known: Survey | None = None) -> list[Finding]:
     known : Survey or None
         Of the frame, where it has been made already.
     """
-    seen = known or survey(frame, reach_of(frame))
-    return told_once(one for meeting in seen.meetings for one in _judged(seen, meeting))
+    return told_once(each_clash(known or survey(frame, reach_of(frame))))
+
+
+def each_clash(seen: Survey) -> Iterator[Found]:
+    """Every clash at every place."""
+    for meeting in seen.meetings:
+        yield from _judged(seen, meeting)
 
 
 def reach_of(frame: Frame) -> float:
@@ -106,7 +111,7 @@ def _judged(seen: Survey, meeting: Meeting) -> Iterator[Found]:
         if rule is SOLID and _is_spliced(seen, meeting):
             rule, text = COVERED, "The bolt goes through the outer tube, the inner has no hole."
         yield from _each(seen, meeting, rule, 0.0, meeting.gap_mm, text)
-    elif TOUCH_MM < meeting.gap_mm < seen.reach_mm and _passes(first, second, meeting):
+    elif TOUCH_MM < meeting.gap_mm < seen.reach_mm and _passes(seen, meeting):
         text = f"They pass each other {meeting.gap_mm:.1f} mm apart."
         yield from _each(seen, meeting, NEAR, seen.reach_mm, meeting.gap_mm, text)
     for contact in meeting.contacts:
@@ -140,10 +145,16 @@ def _is_spliced(seen: Survey, meeting: Meeting) -> bool:
     return bool(held & around)
 
 
-def _passes(first: Member, second: Member, meeting: Meeting) -> bool:
+def _passes(seen: Survey, meeting: Meeting) -> bool:
+    """Whether two tubes pass each other that nothing holds together."""
+    numbers = int(meeting.pairs.first[0]), int(meeting.pairs.second[0])
+    first, second = (seen.scene.members[number] for number in numbers)
     if meeting.contacts or not (isinstance(first.part, Tube) and isinstance(second.part, Tube)):
         return False
-    return first.role in _FREE or second.role in _FREE
+    if first.role not in _FREE and second.role not in _FREE:
+        return False
+    held = [{other for _, _, other in seen.links.of(number)} for number in numbers]
+    return not held[0] & held[1]
 
 
 def _misfit(seen: Survey, meeting: Meeting, contact: Contact) -> Iterator[Found]:
@@ -186,4 +197,4 @@ def _rank(member: Member) -> tuple[int, str]:
             member.mark)  # fmt: skip
 
 
-__all__ = ["RULES", "find_clashes", "reach_of"]
+__all__ = ["RULES", "each_clash", "find_clashes", "reach_of"]

@@ -63,7 +63,8 @@ class Contact:
     swapped : bool
         False when the first member is the bolt, nut, clamp, screw or inner tube.
     bore : int
-        Through: number of the hole in the other part.
+        Through: number of the hole in the other part. Driven through a plate: the same,
+        or -1.
     offset_mm : float
         Through: of the bolt's axis from the hole's. Nested: the largest between the axes.
     allowed_mm : float
@@ -198,7 +199,13 @@ class Fittings:
                 return ()
         elif np.abs(way).max() < _SLANT:
             return ()
-        return (Contact(kind=Kind.DRIVEN, swapped=swapped),)
+        bore = -1
+        if isinstance(other.part, Plate) and self.bores(other.part):
+            middles = self._lines[id(other.part)][0]
+            apart = middles - start
+            off = np.linalg.norm(apart - (apart @ way)[:, None] * way, axis=1)
+            bore = int(off.argmin()) if off.min() < FIT_MM else -1
+        return (Contact(kind=Kind.DRIVEN, swapped=swapped, bore=bore),)
 
     def _nested(self, a: Member, b: Member) -> tuple[Contact, ...]:
         found = [

@@ -193,10 +193,23 @@ def _edges(seen: Survey) -> Iterator[Found]:
             continue
         bores = seen.fittings.bores(member.part)
         place, count = place_of(member), len(which)
+        in_socket = _in_socket(seen, int(which[0]))
         for bore in bores:
-            yield from _edge(member, bore, place, count)
+            if not any(low <= bore.along_mm <= high for low, high in in_socket):
+                yield from _edge(member, bore, place, count)
         if isinstance(member.part, Tube):
             yield from _pitches(member, bores, place, count)
+
+
+def _in_socket(seen: Survey, number: int) -> list[tuple[float, float]]:
+    """Stretches of a leg in its socket: the holes there are judged with the socket's."""
+    return [
+        (contact.from_mm, contact.to_mm)
+        for meeting, order, other in seen.links.of(number)
+        if (contact := seen.meetings[meeting].contacts[order]).kind is Kind.NESTED
+        and seen.scene.members[other].role is Role.SOCKET
+        and seen.scene.members[number].role is not Role.SOCKET
+    ]
 
 
 def _edge(member: Member, bore: Bore, place: str, count: int) -> Iterator[Found]:

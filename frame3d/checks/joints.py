@@ -144,7 +144,7 @@ def _on_bolt(member: Member, stack: _Stack) -> Iterator[Finding]:
         nearest = min(size.lengths_mm, key=lambda length: abs(length - bolt.length_mm))
         yield _finding(
             UNSTOCKED, member, f"{bolt.length_mm:.1f} mm is not a stocked length of {size.name}.",
-            f"Use the nearest that is: {nearest:g} mm.", nearest, bolt.length_mm,
+            f"Use the nearest that is: {nearest:g} mm.",
         )  # fmt: skip
     if not stack.held:
         if stack.is_sound:
@@ -208,7 +208,7 @@ def _holes(seen: Survey) -> Iterator[Found]:
         used = set()
         for number, order, _ in seen.links.of(index):
             contact = seen.meetings[number].contacts[order]
-            if contact.kind is Kind.THROUGH:
+            if contact.kind in (Kind.THROUGH, Kind.DRIVEN):
                 used.add(contact.bore)
         for bore in sorted(set(range(count)) - used):
             yield Found(finding=_empty(member, seen.fittings.bores(member.part)[bore]),

@@ -20,13 +20,13 @@ from dataclasses import dataclass
 import numpy as np
 
 from frame3d.catalog.sections import Head
-from frame3d.frame.end_forms import BoardEnd, Flat, Swage, flat_width_mm
+from frame3d.frame.end_forms import BoardEnd, Flat, Swage
 from frame3d.frame.parts import Board, Bolt, ClampHalf, Nut, Part, Plate, Screw, Tube, Washer
 from frame3d.geometry.curves import Curves, curves_of
 from frame3d.geometry.hulls import Hull, convex_pieces, loft, polygon, prism
 from frame3d.geometry.paths import Line, PlanePath
 
-_ROUND = 12
+_ROUND, _HALF_ROUND = 12, 10
 _TURNED = np.array([[0.0, 0.0, 1.0], [0.0, 1.0, 0.0], [-1.0, 0.0, 0.0]])
 """Turns z to x: prisms are made along z, and the rings of clamps lie along x."""
 
@@ -153,30 +153,42 @@ def _joined(parts: list[Curves]) -> Curves:
 
 
 def _flat(tube: Tube, form: Flat, at_start: bool) -> list[Hull]:
-    """The flat as a box; the stretch where it becomes round in four steps."""
+    """The flat, and the stretch where it becomes round.
+
+    Width and thickness of the oblong between the two grow evenly, so that this stretch
+    is the hull of its two ends.
+    """
     wall, radius = tube.section.wall_mm, tube.section.od_mm / 2
-    wide = flat_width_mm(tube.section) / 2
-    steps = [(0.0, form.length_mm, wide, wall)]
-    for k in range(4):
-        # The oblong of end_forms.py is widest at the flat, thickest at the round end.
-        near, far = 1 - k / 4, 1 - (k + 1) / 4
-        edge = radius + far * (wall - radius)
-        width = near * math.pi * (radius - wall) / 2 + radius + near * (wall - radius)
-        begin = form.length_mm + k / 4 * form.transition_mm
-        steps.append((begin, begin + form.transition_mm / 4, width, edge))
+    spread = math.pi * (radius - wall) / 2
     here = tube.axis.at(0.0 if at_start else tube.length_mm)
-    way = 1.0 if at_start else -1.0
     cos, sin = math.cos(form.clock_rad), math.sin(form.clock_rad)
-    tangent = np.array([*here.tangent, 0.0]) * way
+    tangent = np.array([*here.tangent, 0.0]) * (1.0 if at_start else -1.0)
     square = cos * np.array([*here.normal, 0.0]) + sin * np.array([0.0, 0.0, 1.0])
     side = np.cross(tangent, square)
     origin = np.array([here.x_mm, here.y_mm, 0.0])
-    hulls = []
-    for begin, end, width, thick in steps:
-        corners = [(-width, -thick), (width, -thick), (width, thick), (-width, thick)]
-        ring = np.array([u * side + v * square for u, v in corners])
-        hulls.append(loft(origin + begin * tangent + ring, origin + end * tangent + ring))
-    return hulls
+
+    def section(along: float, half: float, edge: float) -> np.ndarray:
+        return origin + along * tangent + np.array(
+            [u * side + v * square for u, v in _oblong(half, edge)]
+        )
+
+    flat_end = section(form.length_mm, spread, wall)
+    round_end = section(form.length_mm + form.transition_mm, 0.0, radius)
+    return [loft(section(0.0, spread, wall), flat_end), loft(flat_end, round_end)]
+
+
+def _oblong(half_mm: float, edge_mm: float) -> list[tuple[float, float]]:
+    """A polygon round an oblong: two half circles whose middles are 2 ``half_mm`` apart."""
+    step = math.pi / _HALF_ROUND
+    reach = edge_mm / math.cos(step / 2)
+    corners = []
+    for begin, middle in ((-math.pi / 2, half_mm), (math.pi / 2, -half_mm)):
+        # Half a step past the quarter: so the long sides lie on the oblong's own.
+        angles = [begin + step * (k + 0.5) for k in range(_HALF_ROUND)]
+        corners += [
+            (middle + reach * math.cos(angle), reach * math.sin(angle)) for angle in angles
+        ]
+    return corners
 
 
 def _board(board: Board) -> Shape:

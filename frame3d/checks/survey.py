@@ -10,6 +10,7 @@ from frame3d.checks.contacts import Contact, Fittings, Kind
 from frame3d.checks.measuring import Job, gaps
 from frame3d.checks.neighbours import PairClass, Scene, near_pairs, scene_of
 from frame3d.frame.members import Frame
+from frame3d.frame.parts import Board, ScrewKind
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -117,9 +118,14 @@ def _unexplained(
     if not contacts:
         return tuple(sorted(pairs.primitives))
     if any(contact.kind is not Kind.THROUGH for contact in contacts):
-        # Of a driven screw the head must lie on top.
+        # The head of a driven screw must lie on top; that of a lag screw sinks into timber.
         if contacts[0].kind is Kind.DRIVEN:
             shank = contacts[0].swapped
+            screw, other = (scene.members[int(side[0])] for side in (pairs.first, pairs.second))
+            if shank:
+                screw, other = other, screw
+            if screw.part.kind is ScrewKind.LAG and isinstance(other.part, Board):
+                return ()
             return tuple(sorted(p for p in pairs.primitives if p[1 if shank else 0] != 0))
         return ()
     shank = 1 if contacts[0].swapped else 0

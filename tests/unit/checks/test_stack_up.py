@@ -125,7 +125,8 @@ def test_clamped_rails_have_no_holes_to_miss() -> None:
 
 def test_a_sum_of_spacings_is_told() -> None:
     values = start_values(ArchStyle.GOTHIC, UnitSystem.METRIC)
-    mapping = {k: v if k in ("rail", "brace") else v[0] for k, v in values.items()}
+    several = ("rail", "brace", "end_wall", "door")
+    mapping = {k: v if k in several else v[0] for k, v in values.items()}
     mapping["tolerances"] = {"set_out": "neighbour", "socket_spacing": "15 mm"}
     (finding,) = find_holes_off(lay_out(design_from_mapping(mapping)))
     assert finding.rule.name == "rail-holes-off"
