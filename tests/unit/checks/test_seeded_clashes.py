@@ -66,6 +66,14 @@ DESIGNS: dict[str, tuple[dict, str]] = {
     "a rail crosses a brace": (
         {"rail": [{"at": "sides", "height": "2 ft 8 in", "tube": "1.375 in x 14 ga BWG"}]}, "clash"
     ),
+    "a rail passes a brace closely": (
+        {"rail": [{"at": "sides", "height": "3 ft 2 in", "tube": "1.375 in x 14 ga BWG"}]},
+        "narrow-gap",
+    ),
+    "a brace passes where a rail is bolted": (
+        {"rail": [{"at": "sides", "height": "3 ft 8 in", "tube": "1.375 in x 14 ga BWG"}]},
+        "bolt-through-solid",
+    ),
     "two braces cross": (
         {"brace": [
             {"corners": ["front left"], "from_height": "1 ft 6 in", "to_height": "6 ft"},
