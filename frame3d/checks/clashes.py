@@ -39,7 +39,7 @@ CROWDED = Rule(
 COVERED = Rule(
     name="splice-over-hole",
     severity=Severity.ERROR,
-    meaning="A splice lies over a hole: the tube inside has no hole where the bolt goes.",
+    meaning="Of two tubes in each other one has no hole where a bolt goes through the other.",
     source=_GEOMETRY,
 )
 OFF_LINE = Rule(
@@ -109,7 +109,7 @@ def _judged(seen: Survey, meeting: Meeting) -> Iterator[Found]:
     if meeting.gap_mm < -TOUCH_MM:
         rule, text = _named(first, second, meeting.contacts)
         if rule is SOLID and _is_spliced(seen, meeting):
-            rule, text = COVERED, "The bolt goes through the outer tube, the inner has no hole."
+            rule, text = COVERED, "The bolt goes through one of two tubes in each other."
         yield from _each(seen, meeting, rule, 0.0, meeting.gap_mm, text)
     elif TOUCH_MM < meeting.gap_mm < seen.reach_mm and _passes(seen, meeting):
         text = f"They pass each other {meeting.gap_mm:.1f} mm apart."

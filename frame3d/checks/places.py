@@ -31,8 +31,9 @@ class Found:
 
 
 def place_of(*members: Member) -> str:
-    """The place in the grid of the member that says most about it."""
-    spot = min(members, key=lambda m: (m.spot.to_hoop is not None, members.index(m))).spot
+    """The place in the grid of the member that spans the fewest hoops, the first of equals."""
+    spots = [member.spot for member in members]
+    spot = min(spots, key=lambda s: abs((s.to_hoop or s.hoop) - s.hoop))
     if spot.to_hoop is not None and spot.to_hoop != spot.hoop:
         low, high = sorted((spot.hoop, spot.to_hoop))
         return f"hoops {low} to {high}, {spot.side.value}"
