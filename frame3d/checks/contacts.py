@@ -132,7 +132,8 @@ class Fittings:
 
     def _through(self, bolt: Member, other: Member, swapped: bool) -> tuple[Contact, ...]:
         bores = self.bores(other.part)
-        if not bores:
+        strange = isinstance(other.part, ClampHalf) and other.part.bolt.name != bolt.part.size.name
+        if not bores or strange:
             return ()
         start, way = _axis_in(bolt, other)
         # All at once: boards and rails have dozens of holes.
@@ -177,8 +178,9 @@ class Fittings:
         lying = _turned(clamp.placement.x, tube)
         straight = abs(float(np.dot(lying[:2], station.tangent)))
         slack = abs(clamp.part.tube_od_mm - od_at_mm(tube.part, float(along[0])))
-        inside = clamp.part.width_mm / 2 - FIT_MM <= along[0]
-        inside &= along[0] <= tube.part.length_mm - clamp.part.width_mm / 2 + FIT_MM
+        # Two thirds of its width hold the tube at least (common practice, no source).
+        least = clamp.part.width_mm / 6 - FIT_MM
+        inside = least <= along[0] <= tube.part.length_mm - least
         if far[0] > FIT_MM or straight < _PARALLEL or slack > 0.3 or not inside:
             return ()
         return (

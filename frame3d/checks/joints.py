@@ -18,11 +18,13 @@ from frame3d.checks.measuring import TOUCH_MM
 from frame3d.checks.places import Found, place_of
 from frame3d.checks.survey import Survey
 from frame3d.frame.members import Member, Role
-from frame3d.frame.parts import Bolt, ClampHalf, Nut, Part
+from frame3d.frame.parts import Board, Bolt, ClampHalf, Nut, Part, Plate
 
 _GEOMETRY = "geometry of the frame"
 _THREADS_PAST_NUT = 2
 _OPEN_MM = 0.3
+_PIN_MM = 100.0
+"""From the boss of a clamp to the band that turns on it; the pin itself is not modelled."""
 
 EMPTY = Rule(
     name="hole-without-bolt",
@@ -75,7 +77,7 @@ LOOSE_CLAMP = Rule(
 SPLIT_CLAMP = Rule(
     name="clamp-apart",
     severity=Severity.ERROR,
-    meaning="The two halves of a coupler do not meet on their bosses.",
+    meaning="The boss of a clamp meets neither another half nor a plate or board.",
     source=_GEOMETRY,
 )
 RULES = (EMPTY, IDLE, NO_NUT, SHORT, SHANK, UNSTOCKED, OPEN, LOOSE_CLAMP, SPLIT_CLAMP)
@@ -230,6 +232,7 @@ def _clamps(seen: Survey) -> Iterator[Found]:
     if not clamps:
         return
     faces = np.array([_face(members[n].part, members[n]) for n in clamps])
+    seated = _seated(seen)
     for place, number in enumerate(clamps):
         member = members[number]
         kinds = {seen.meetings[m].contacts[k].kind for m, k, _ in seen.links.of(number)}
@@ -242,7 +245,7 @@ def _clamps(seen: Survey) -> Iterator[Found]:
             )  # fmt: skip
         far = np.linalg.norm(faces - faces[place], axis=1)
         far[place] = np.inf
-        if far.min() > TOUCH_MM:
+        if far.min() > TOUCH_MM and number not in seated:
             apart = min(float(far.min()), 999.0)
             yield Found(
                 finding=_finding(SPLIT_CLAMP, member,
@@ -250,6 +253,28 @@ def _clamps(seen: Survey) -> Iterator[Found]:
                                  "Move the halves together.", 0.0, -apart),
                 place=place_of(member),
             )  # fmt: skip
+
+
+def _seated(seen: Survey) -> set[int]:
+    """Clamps that touch a plate or a board, or bear the band of a hinge."""
+    found: set[int] = set()
+    members = seen.scene.members
+    hinges = np.array([m.placement.origin for m in members if m.role is Role.HINGE])
+    if len(hinges):
+        clamps = [n for n, m in enumerate(members) if isinstance(m.part, ClampHalf)]
+        found.update(
+            n for n in clamps
+            if np.linalg.norm(hinges - _face(members[n].part, members[n]), axis=1).min() < _PIN_MM
+        )
+    for meeting in seen.meetings:
+        if abs(meeting.gap_mm) > TOUCH_MM:
+            continue
+        for one, two in (("first", "second"), ("second", "first")):
+            own, other = getattr(meeting.pairs, one), getattr(meeting.pairs, two)
+            parts = [members[int(side[0])].part for side in (own, other)]
+            if isinstance(parts[0], ClampHalf) and isinstance(parts[1], (Board, Plate)):
+                found.update(own.tolist())
+    return found
 
 
 def _face(part: Part, member: Member) -> tuple[float, float, float]:

@@ -13,13 +13,8 @@ from dataclasses import replace
 import pytest
 
 from frame3d.catalog.sections import TimberSection, TubeSection
-from frame3d.checks.clashes import find_clashes
-from frame3d.checks.clashes import RULES as CLASH_RULES
+from frame3d.checks.assembly import RULES, find_assembly_faults
 from frame3d.checks.finding import Finding, Severity
-from frame3d.checks.fit import RULES as FIT_RULES
-from frame3d.checks.fit import find_misfits
-from frame3d.checks.stack_up import RULES as STACK_RULES
-from frame3d.checks.stack_up import find_holes_off
 from frame3d.frame.lay_out import lay_out
 from frame3d.frame.members import Frame, Role, Side
 from frame3d.frame.parts import Bolt, Hole
@@ -54,7 +49,7 @@ def sound() -> Frame:
 
 
 def found_in(frame: Frame) -> list[Finding]:
-    return [*find_clashes(frame), *find_misfits(frame), *find_holes_off(frame)]
+    return find_assembly_faults(frame)
 
 
 def test_the_frame_that_is_spoilt_is_sound() -> None:
@@ -395,7 +390,8 @@ def test_findings_are_whole(fault: str) -> None:
 
 def test_every_rule_has_a_frame_that_breaks_it() -> None:
     seeded = {rule for _, rule in (*DESIGNS.values(), *SPOILT.values())}
-    rules = {rule.name for rule in (*CLASH_RULES, *FIT_RULES, *STACK_RULES)}
+    rules = {rule.name for rule in RULES}
+    assert len(rules) == len(RULES)
     assert rules - seeded == {"holes-too-near", "bolt-holds-nothing"}  # in test_fit.py
     assert len(DESIGNS) + len(SPOILT) >= 25
-    assert all(r.severity in (Severity.ERROR, Severity.WARNING) for r in CLASH_RULES + FIT_RULES)
+    assert all(rule.severity is not Severity.NOTE and rule.source for rule in RULES)
