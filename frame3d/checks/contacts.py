@@ -27,6 +27,8 @@ FIT_MM = 0.1
 """How far off a meant contact may be before it is none (arithmetic, not workmanship)."""
 _PARALLEL = math.cos(math.radians(1.5))
 _STATION_MM = 25.0
+_GRIP = 2 / 3
+"""Share of a clamp's width that must hold the tube (common practice, no source)."""
 _SLANT = math.cos(math.radians(30))
 """Of a screw to the face of a board that it goes into."""
 
@@ -67,8 +69,9 @@ class Contact:
         or -1.
     offset_mm : float
         Through: of the bolt's axis from the hole's. Nested: the largest between the axes.
+        Gripped: how much of the clamp's width stands beyond the end of the tube.
     allowed_mm : float
-        The largest offset at which it still goes in.
+        The largest offset at which it still goes in, or holds.
     from_mm, to_mm : float
         Nested: the stretch of the inner tube, along it. Through and stacked: where along
         the bolt, from under its head, the other part begins and ends.
@@ -178,14 +181,13 @@ class Fittings:
         lying = _turned(clamp.placement.x, tube)
         straight = abs(float(np.dot(lying[:2], station.tangent)))
         slack = abs(clamp.part.tube_od_mm - od_at_mm(tube.part, float(along[0])))
-        # Two thirds of its width hold the tube at least (common practice, no source).
-        least = clamp.part.width_mm / 6 - FIT_MM
-        inside = least <= along[0] <= tube.part.length_mm - least
-        if far[0] > FIT_MM or straight < _PARALLEL or slack > 0.3 or not inside:
+        if far[0] > FIT_MM or straight < _PARALLEL or slack > 0.3:
             return ()
+        wide, end = clamp.part.width_mm, min(along[0], tube.part.length_mm - along[0])
         return (
             Contact(
-                kind=Kind.GRIPPED, swapped=swapped, offset_mm=float(far[0]),
+                kind=Kind.GRIPPED, swapped=swapped,
+                offset_mm=max(float(wide / 2 - end), 0.0), allowed_mm=wide * (1 - _GRIP),
                 from_mm=float(along[0]), to_mm=float(along[0]),
             ),
         )  # fmt: skip

@@ -71,7 +71,7 @@ OPEN = Rule(
 LOOSE_CLAMP = Rule(
     name="clamp-off-tube",
     severity=Severity.ERROR,
-    meaning="A clamp does not hold a tube of its size.",
+    meaning="A clamp does not hold a tube of its size with at least two thirds of its width.",
     source=_GEOMETRY,
 )
 SPLIT_CLAMP = Rule(
@@ -235,14 +235,13 @@ def _clamps(seen: Survey) -> Iterator[Found]:
     seated = _seated(seen)
     for place, number in enumerate(clamps):
         member = members[number]
-        kinds = {seen.meetings[m].contacts[k].kind for m, k, _ in seen.links.of(number)}
-        if Kind.GRIPPED not in kinds:
-            message = f"It is for a tube of {member.part.tube_od_mm:.1f} mm and holds none."
-            yield Found(
-                finding=_finding(LOOSE_CLAMP, member, message,
-                                 "Move it onto its tube, or use one of the tube's size."),
-                place=place_of(member),
-            )  # fmt: skip
+        grips = [
+            contact
+            for meeting, order, _ in seen.links.of(number)
+            if (contact := seen.meetings[meeting].contacts[order]).kind is Kind.GRIPPED
+        ]
+        if not any(grip.fits for grip in grips):
+            yield Found(finding=_loose(member, grips), place=place_of(member))
         far = np.linalg.norm(faces - faces[place], axis=1)
         far[place] = np.inf
         if far.min() > TOUCH_MM and number not in seated:
@@ -253,6 +252,23 @@ def _clamps(seen: Survey) -> Iterator[Found]:
                                  "Move the halves together.", 0.0, -apart),
                 place=place_of(member),
             )  # fmt: skip
+
+
+def _loose(member: Member, grips: list[Contact]) -> Finding:
+    if not grips:
+        return _finding(
+            LOOSE_CLAMP, member,
+            f"It is for a tube of {member.part.tube_od_mm:.1f} mm and holds none.",
+            "Move it onto its tube, or use one of the tube's size.",
+        )  # fmt: skip
+    wide = member.part.width_mm
+    held = wide - grips[0].offset_mm
+    return _finding(
+        LOOSE_CLAMP, member,
+        f"Only {held:.0f} mm of its {wide:.0f} mm hold the tube, which ends there.",
+        "Make the tube longer, or move the clamp from its end.",
+        wide - grips[0].allowed_mm, held,
+    )  # fmt: skip
 
 
 def _seated(seen: Survey) -> set[int]:
