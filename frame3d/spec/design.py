@@ -42,6 +42,7 @@ from frame3d.spec.lengthwise import Brace, Corner, Face, Fixing, Place, Rail, Si
 from frame3d.spec.overhead import Post, Tie, TieEnds, TieJoint
 from frame3d.spec.shape import Bays, Profile
 from frame3d.spec.skin import Cover, Hip, SideOpening
+from frame3d.spec.tolerances import SetOut, Spread, Tolerances
 
 
 class Design(Part):
@@ -68,6 +69,7 @@ class Design(Part):
     surroundings: Surroundings
     nearby: tuple[Nearby, ...] = Field((), max_length=40)
     accept: tuple[Accept, ...] = Field((), max_length=100)
+    tolerances: Tolerances
 
     _origin: object = PrivateAttr(default=None)
 
@@ -110,12 +112,14 @@ __all__ = [
     "Project",
     "Rail",
     "RidgeJoint",
+    "SetOut",
     "SheetStandard",
     "SideOpening",
     "SillBoard",
     "Socket",
     "Splice",
     "SpliceFastener",
+    "Spread",
     "StudFoot",
     "StudMaterial",
     "StudTop",
@@ -125,5 +129,6 @@ __all__ = [
     "Tie",
     "TieEnds",
     "TieJoint",
+    "Tolerances",
     "WallBraces",
 ]

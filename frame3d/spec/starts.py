@@ -124,6 +124,6 @@ def start_values(style: ArchStyle, units: UnitSystem) -> dict[str, list[Values]]
     return {
         "project": [{}], "socket": [{}], "sill_board": [{}], "hardware": [{}],
         "clearance": [{}], "practice": [{}], "surroundings": [{}],
-        "end_wall": [{}], "door": [{}], "cover": [{}],
+        "end_wall": [{}], "door": [{}], "cover": [{}], "tolerances": [{}],
         **_UNITS[units], **_SHAPES[style, units],
     }  # fmt: skip
