@@ -36,6 +36,7 @@ from_height = "450 mm"
 to_height = "2250 mm"
 [sill_board]
 [side_opening]
+end_stop = "0 mm"
 [[tie]]
 height = "2.4 m"
 [[end_wall]]

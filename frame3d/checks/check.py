@@ -9,7 +9,7 @@ from __future__ import annotations
 import dataclasses
 from collections.abc import Callable
 
-from frame3d.checks import doors, headroom, machines, practice, site
+from frame3d.checks import assembly, doors, headroom, machines, practice, site
 from frame3d.checks.finding import COMMON_PRACTICE, Finding, Rule, Severity
 from frame3d.frame.members import Frame
 
@@ -19,6 +19,7 @@ _CHECKS: tuple[tuple[Check, tuple[Rule, ...]], ...] = (
     (headroom.check_headroom, headroom.RULES),
     (machines.check_machines, machines.RULES),
     (doors.check_doors, doors.RULES),
+    (assembly.find_assembly_faults, assembly.RULES),
     (practice.check_practice, practice.RULES),
     (site.check_site, site.RULES),
 )

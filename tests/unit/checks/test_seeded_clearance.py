@@ -14,9 +14,13 @@ from sound_design import frame_of
 from frame3d.checks import doors, headroom, machines, practice, site
 from frame3d.checks.check import check_frame, rules
 from frame3d.checks.finding import Severity
+from frame3d.frame.clear import Leaf
 from frame3d.frame.members import Role, Side
-from frame3d.spec.design import Accept
+from frame3d.spec.design import Accept, DoorKind, Swing
 
+ROOM = {
+    rule.name for module in (headroom, machines, doors, practice, site) for rule in module.RULES
+}
 RAIL = {"at": "ridge"}
 SEEDS: dict[str, tuple[str, dict]] = {
     # What is spoilt: the rule that must find it, and the change.
@@ -25,7 +29,7 @@ SEEDS: dict[str, tuple[str, dict]] = {
         {
             "profile": {"width": "4 m", "ridge_height": "1.98 m", "leg_height": "0.6 m",
                         "eave_radius": "0.6 m"},
-            "tie": None, "door": [{"height": "1.3 m"}], "machine": None,
+            "tie": None, "door": [{"kind": "roll-up", "height": "1.3 m"}], "machine": None,
             "rail": [], "brace": [{"to_height": "1300 mm"}], "side_opening": {"height": "700 mm"},
             "bays": {"count": 6, "spacing": "1 m"},
         },
@@ -59,31 +63,11 @@ SEEDS: dict[str, tuple[str, dict]] = {
     ),
     "a narrow door": ("door-width", {"door": [{"width": "700 mm"}], "machine": None}),
     "a low door": ("door-height", {"door": [{"height": "1.9 m"}]}),
-    "a door that swings in against a tie": (
-        "door-swing",
-        {"tie": [{"height": "2.05 m"}], "clearance": {"head_height": "1.9 m"},
-         "door": [{"swing": "in", "width": "1.6 m"}]},
-    ),
     "two doors hung back to back": (
         "door-neighbour",
-        {"door": [{"width": "0.9 m", "position": "0.8 m", "height": "1.5 m", "hand": "right"},
-                  {"width": "0.8 m", "position": "1.76 m", "height": "1.5 m", "hand": "left"}],
+        {"door": [{"width": "0.9 m", "position": "0.8 m", "height": "1.9 m", "hand": "right"},
+                  {"width": "0.8 m", "position": "1.76 m", "height": "1.9 m", "hand": "left"}],
          "end_wall": [{"braces": "none"}], "machine": None},
-    ),
-    "a door before the brace of its wall": (
-        "door-way",
-        {"door": [{"width": "1.2 m", "position": "1.7 m", "height": "1.5 m"}], "machine": None},
-    ),
-    "a machine that meets the brace of the wall": (
-        "machine-way",
-        {"door": [{"width": "1.2 m", "position": "1.7 m", "height": "1.5 m"}],
-         "machine": [{"width": "0.99 m", "height": "1.35 m", "margin": "100 mm"}],
-         "accept": [{"rule": "door-way", "reason": "people stoop there"}]},
-    ),
-    "a door that slides before another": (
-        "door-neighbour",
-        {"door": [{"width": "0.9 m", "position": "-0.9 m", "kind": "sliding", "hand": "right"},
-                  {"width": "0.9 m", "position": "0.9 m", "kind": "roll-up"}], "machine": None},
     ),
     "a leaf on rough ground": ("door-ground", {"clearance": {"leaf_ground": "40 mm"}}),
     "many pieces": ("hoop-pieces", {"practice": {"hoop_pieces": 1}}),
@@ -144,11 +128,48 @@ def seeded(name):
     return frame_of(**SEEDS[name][1])
 
 
+def _with_doors(frame, *changes):
+    """The frame with its doors' openings and leaves changed, its members as they are."""
+    made = [dataclasses.replace(d, **c) for d, c in zip(frame.doors, changes, strict=True)]
+    return dataclasses.replace(frame, doors=tuple(made))
+
+
+def _sliding(door, slide_mm):
+    """What makes a sliding door of one without leaves: a leaf before the wall."""
+    leaf = Leaf(
+        low_x_mm=door.left_x_mm - 15.0, high_x_mm=door.right_x_mm + 15.0, bottom_mm=25.0,
+        top_mm=door.top_mm + 15.0, near_y_mm=door.wall_y_mm - 60.0,
+        far_y_mm=door.wall_y_mm - 12.0, slide_mm=slide_mm,
+    )  # fmt: skip
+    return {"kind": DoorKind.SLIDING, "leaves": (leaf,)}
+
+
 def _slid_too_far(frame):
     """Its leaf slides over the end of the sill boards."""
     (door,) = frame.doors
-    leaves = tuple(dataclasses.replace(leaf, slide_mm=-2400.0) for leaf in door.leaves)
-    return dataclasses.replace(frame, doors=(dataclasses.replace(door, leaves=leaves),))
+    return _with_doors(frame, _sliding(door, -2400.0))
+
+
+def _slid_before_another(frame):
+    first, _ = frame.doors
+    return _with_doors(frame, _sliding(first, 1300.0), {})
+
+
+def _swung_in(frame):
+    """The leaf hangs on the inner face of the wall, above the sill."""
+    (door,) = frame.doors
+    leaves = tuple(
+        dataclasses.replace(leaf, near_y_mm=130.0, far_y_mm=177.0, bottom_mm=60.0)
+        for leaf in door.leaves
+    )
+    return _with_doors(frame, {"swing": Swing.IN, "leaves": leaves})
+
+
+def _before_the_brace(frame):
+    """The opening is where a brace of the wall comes down."""
+    brace = next(m for m in frame.of(Role.WALL_BRACE) if m.spot.side is Side.RIGHT)
+    x = brace.placement.origin[0]
+    return _with_doors(frame, {"left_x_mm": x - 550.0, "right_x_mm": x + 650.0})
 
 
 def _boards_shifted(frame):
@@ -171,8 +192,29 @@ def _another_bender(frame):
 
 
 ALTERED = {
+    "a door that swings in against a tie": (
+        "door-swing",
+        {"tie": [{"height": "2.05 m"}], "clearance": {"head_height": "1.9 m"},
+         "door": [{"width": "1.6 m"}]},
+        _swung_in,
+    ),
     "a leaf that slides too far": (
-        "door-slide", {"door": [{"kind": "sliding"}], "machine": None}, _slid_too_far),
+        "door-slide", {"door": [{"kind": "roll-up"}], "machine": None}, _slid_too_far),
+    "a leaf that slides before another door": (
+        "door-neighbour",
+        {"door": [{"kind": "roll-up", "width": "0.9 m", "position": "-0.9 m"},
+                  {"kind": "roll-up", "width": "0.9 m", "position": "0.9 m"}], "machine": None},
+        _slid_before_another,
+    ),
+    "a door before the brace of its wall": (
+        "door-way", {"door": [{"kind": "roll-up"}], "machine": None}, _before_the_brace),
+    "a machine that meets the brace of the wall": (
+        "machine-way",
+        {"door": [{"kind": "roll-up"}],
+         "machine": [{"width": "0.9 m", "height": "1.85 m", "margin": "100 mm"}],
+         "accept": [{"rule": "door-way", "reason": "people stoop there"}]},
+        _before_the_brace,
+    ),
     "boards that meet at the hoops": ("board-joints", {}, _boards_shifted),
     "a bender of large radius": ("bend-radius", {}, _another_bender),
 }
@@ -185,21 +227,21 @@ def test_what_the_layout_never_does_is_found_too(name):
     assert rule not in {finding.rule.name for finding in check_frame(sound)}
     found = check_frame(alter(sound))
     assert rule in {finding.rule.name for finding in found}
-    assert {f.rule.name for f in found if f.severity is Severity.ERROR} <= {rule}
+    # Bolts that are left behind are found as well, by the rules of clashes and fits.
+    errors = {f.rule.name for f in found if f.severity is Severity.ERROR}
+    assert errors & ROOM <= {rule}
 
 
 def test_every_rule_of_the_room_has_a_mistake():
-    modules = (headroom, machines, doors, practice, site)
-    named = {rule.name for module in modules for rule in module.RULES}
     spoilt = {rule for rule, _ in SEEDS.values()} | {rule for rule, _, _ in ALTERED.values()}
-    assert named - spoilt == set()
+    assert ROOM - spoilt == set()
     assert len(SEEDS) + len(ALTERED) >= 25
 
 
 def test_names_of_rules_are_unique_and_their_sources_stand():
     names = [rule.name for rule in rules()]
     assert len(set(names)) == len(names)
-    assert all(re.fullmatch(r"[a-z]+(-[a-z]+)+|embedment", name) for name in names)
+    assert all(re.fullmatch(r"[a-z]+(-[a-z]+)*", name) for name in names)
     assert all(rule.source.strip() and rule.meaning.endswith(".") for rule in rules())
 
 
