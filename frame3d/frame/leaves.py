@@ -29,7 +29,7 @@ from frame3d.frame.wall import Wall
 from frame3d.frame.wall_lines import side_of
 from frame3d.frame.wall_places import DoorPlace
 from frame3d.geometry.placement import Placement
-from frame3d.spec.design import DoorKind, End, Hand, Swing
+from frame3d.spec.design import DoorKind, End, Hand, StudFoot, Swing
 
 _X = (1.0, 0.0, 0.0)
 _UP = (0.0, 0.0, 1.0)
@@ -42,7 +42,7 @@ _SLIDE_GAP_MM = 12.0
 _OVERLAP_MM = 15.0
 _CLAMP_GAP_MM = 3.0
 _BAND_MM, _BAND_WIDTH_MM, _BAND_LENGTH_MM = 5.0, 40.0, 300.0
-_HOOK_WIDTH_MM, _HOOK_HEIGHT_MM, _HOOK_HOLE_MM = 24.0, 120.0, 7.0
+_HOOK_WIDTH_MM, _HOOK_HEIGHT_MM, _HOOK_HOLE_MM = 24.0, 70.0, 7.0
 _FLATTEST_RAD, _STEEPEST_RAD = math.radians(20), math.radians(75)
 
 
@@ -98,7 +98,7 @@ def leaves_of(wall: Wall, door: DoorPlace) -> tuple[Leaf, ...]:
         return ()
     lap = _overlap_mm(wall)
     low, high = door.left_mm - lap, door.right_mm + lap
-    bottom = door.bottom_mm + (_SILL_GAP_MM if door.bottom_mm else GROUND_GAP_MM)
+    bottom = _bottom_mm(wall, door)
     top = door.top_mm + lap
     spans = [(low, high, hinge_side(wall, door))]
     if door.door.leaves == 2:
@@ -122,6 +122,16 @@ def leaves_of(wall: Wall, door: DoorPlace) -> tuple[Leaf, ...]:
         )
         for start, end, sign in spans
     )  # fmt: skip
+
+
+def _bottom_mm(wall: Wall, door: DoorPlace) -> float:
+    """Height of the lower edge of a leaf: clear of threshold, ground and sill."""
+    bottom = door.bottom_mm + (_SILL_GAP_MM if door.bottom_mm else GROUND_GAP_MM)
+    proud = wall.is_timber and wall.spec.sill.depth_mm > wall.spec.timber.depth_mm
+    if swings_in(door) and proud and wall.spec.stud_foot is StudFoot.SILL:
+        # The sill stands out behind the studs, beside the opening.
+        bottom = max(bottom, wall.spec.sill.thickness_mm + _SILL_GAP_MM)
+    return bottom
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -314,8 +324,8 @@ def _hook(bench: _Bench, z: float, sign: float, out: float) -> list[Draft]:
     plate = Plate(
         name="hinge hook plate", thickness_mm=_BAND_MM,
         outline=((0.0, -half), (wide, -half), (wide, half), (0.0, half)),
-        holes=((wide / 2, -half + 20, _HOOK_HOLE_MM),
-               (wide / 2, half - 20, _HOOK_HOLE_MM)),
+        holes=((wide / 2, -half + 15, _HOOK_HOLE_MM),
+               (wide / 2, half - 15, _HOOK_HOLE_MM)),
     )
     face = wall.y(face_mm(wall, bench.door))
     away = -sign
@@ -324,7 +334,7 @@ def _hook(bench: _Bench, z: float, sign: float, out: float) -> list[Draft]:
         origin=(leaf.pin_x_mm + away * 1.0, start, z), x=(away, 0.0, 0.0), y=_UP
     )
     drafts = [Draft(role=Role.HINGE, part=plate, placement=placement, spot=bench.spot)]
-    for up in (-half + 20, half - 20):
+    for up in (-half + 15, half - 15):
         seat = (leaf.pin_x_mm + away * (1.0 + wide / 2), face + out * _BAND_MM, z + up)
         drafts += lag_into(wall.plan, seat, (0.0, -out, 0.0), _BAND_MM,
                            wall.spec.timber.depth_mm, bench.spot)

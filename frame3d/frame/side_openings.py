@@ -15,17 +15,18 @@ from dataclasses import dataclass
 from frame3d.errors import ArchError, DesignError
 from frame3d.frame.board_lines import BoardLine, line_members
 from frame3d.frame.bolting import bolt_up
+from frame3d.frame.clamps import axis_distance_mm
 from frame3d.frame.clear import SideVent
 from frame3d.frame.members import Role, Side, Spot
 from frame3d.frame.parts import Board, BoardHole, Hole
-from frame3d.frame.plan import Draft, Plan
+from frame3d.frame.plan import Draft, HoopPoint, Plan
 from frame3d.frame.rails import RailLine
 from frame3d.frame.ridge import RidgeEnd
 from frame3d.frame.sockets import SIDES
 from frame3d.frame.stops import Stretch
 from frame3d.frame.timber_screws import lag_into
 from frame3d.geometry.placement import Placement, Vector, add, cross, dot, unit
-from frame3d.spec.design import Face, Hip, Place, Rail, SideOpening
+from frame3d.spec.design import Face, Fixing, Hip, Place, Rail, SideOpening
 
 _ROOM_MM = 10.0
 _LEAST_OPENING_MM = 100.0
@@ -238,7 +239,20 @@ class _StopLine:
 
 
 def _stop_line(plan: Plan, side: Side, hip_mm: float) -> _StopLine:
-    opening, low = plan.design.side_opening, _back_of_sill(plan, side)
+    low, leg = _back_of_sill(plan, side)
+    line = _line_from(plan, side, hip_mm, low)
+    sill = plan.design.sill_board
+    if sill is None or dot(line.up, leg.inward) >= 0:
+        return line
+    # It leans out more than the sill board: then it touches that at its upper edge.
+    depth = sill.timber.depth_mm
+    line = _line_from(plan, side, hip_mm, add(low, leg.along, depth))
+    return _StopLine(low=add(line.low, line.up, -depth), up=line.up,
+                     hip_up_mm=line.hip_up_mm + depth, length_mm=line.length_mm + depth)
+
+
+def _line_from(plan: Plan, side: Side, hip_mm: float, low: Vector) -> _StopLine:
+    opening = plan.design.side_opening
     here, radius = plan.line.at(side, hip_mm), plan.design.hoop.tube.od_mm / 2
     if opening.hip is Hip.BOARD:
         back, half = add(here.point, here.inward, -radius), _half_mm(opening)
@@ -248,7 +262,10 @@ def _stop_line(plan: Plan, side: Side, hip_mm: float) -> _StopLine:
         length = math.dist(low, edges[1])
         return _StopLine(low=low, up=up, hip_up_mm=length - half, length_mm=length)
     tube = opening.tube.od_mm / 2
-    centre = add(here.point, here.inward, -radius - tube)
+    off = radius + tube
+    if opening.fixing is Fixing.CLAMPED:
+        off = axis_distance_mm(2 * radius, opening.tube.od_mm)
+    centre = add(here.point, here.inward, -off)
     # The tangent from the sill to the inner side of the rail.
     reach = math.dist(low, centre)
     turn = math.asin(tube / reach)
@@ -267,12 +284,12 @@ def _stop_clock(plan: Plan, side: Side, hip_mm: float) -> float:
     return math.atan2(dot(out, cross((0.0, 1.0, 0.0), toward)), dot(out, toward))
 
 
-def _back_of_sill(plan: Plan, side: Side) -> Vector:
+def _back_of_sill(plan: Plan, side: Side) -> tuple[Vector, HoopPoint]:
     """Where an end stop begins: at the lower edge of the sill board's back, or at the ground."""
     sill, radius = plan.design.sill_board, plan.design.socket.tube.od_mm / 2
     above = sill.bottom if sill is not None else 0.0
     leg = plan.line.at(side, plan.line.below_mm + above)
-    return add(leg.point, leg.inward, -radius)
+    return add(leg.point, leg.inward, -radius), leg
 
 
 def _back(direction: Vector) -> Vector:

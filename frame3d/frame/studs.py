@@ -137,12 +137,13 @@ def _timber(
 def _toe_screws(wall: Wall, upright: Upright, spot: Spot) -> list[Draft]:
     """Two screws on a slant into what it stands on, none of them in a door's reveal."""
     section, half = wall.spec.timber, wall.upright_mm / 2
-    signs = (-1.0, 1.0)
+    signs, shares = (-1.0, 1.0), (0.35, 0.65)
     if upright.kind is Kind.JAMB:
         outer = -1.0 if upright.x_mm < upright.door.left_mm else 1.0
-        signs = (outer, outer)
+        # In the middle, between the screws of hinges from either face.
+        signs, shares = (outer, outer), (0.45, 0.6)
     drafts = []
-    for sign, share in zip(signs, (0.35, 0.65), strict=True):
+    for sign, share in zip(signs, shares, strict=True):
         rise = half / math.tan(_TOE_RAD)
         seat = (
             upright.x_mm + sign * half,

@@ -73,6 +73,8 @@ def _can_be(wall: Wall, upright: Upright) -> bool:
     high = wall.plan.line.half.length_mm if wall.ridge is None else wall.ridge.clear_from_mm
     if not wall.plan.design.socket.insertion + reach <= place <= high - reach:
         return False
+    if any(abs(at - place) < 2 * WIDTH_MM for at in wall.tied_mm):
+        return False
     return not any(
         abs(line.at_mm - place) < reach + line.rail.tube.od_mm / 2 + WIDTH_MM / 2
         for line in wall.lines

@@ -26,6 +26,8 @@ _GAP_MM = 5.0
 _NUTS_MM = 45.0
 """What nuts and bolt ends on a socket take up beside it (common practice, no source)."""
 _EARS_MM = 35.0
+_TURN_MM = 32.0
+"""Overlap of a leaf on its jamb, and room for its edge to turn."""
 _SHORTEST_MM = 100.0
 _STOCK_MM = 6000.0
 _OVERHANG_MM = 50.0
@@ -63,8 +65,11 @@ def sill_spans(
     corner -= _NUTS_MM if on_edge else _GAP_MM
     stops = [-corner]
     for door in doors:
-        # Nothing lies before a tube jamb, which the hinges are clamped round.
-        back = wall.upright_mm + _EARS_MM if not wall.is_timber else 0.0
+        back = 0.0
+        if on_edge:
+            # Nothing lies before a jamb, where the leaf shuts and turns and the hinges are.
+            back = wall.upright_mm + (_GAP_MM if wall.is_timber else _EARS_MM)
+            back = max(back, door.door.leaf.thickness_mm + _TURN_MM)
         stops += [door.left_mm - back, door.right_mm + back]
     stops.append(corner)
     return tuple(
