@@ -249,7 +249,7 @@ def _figures(frame: Frame, *, title: str) -> None:
 
 
 def _cautions() -> None:
-    from frame3d.summary import CAUTIONS
+    from frame3d.frame.wording import CAUTIONS
 
     _say("Caution: " + " ".join(CAUTIONS))
 

@@ -12,44 +12,14 @@ from collections import Counter
 from collections.abc import Sequence
 
 from frame3d import __version__
-from frame3d.catalog.sections import Head
 from frame3d.frame.measures import mass_kg
 from frame3d.frame.members import Frame, Role
-from frame3d.frame.parts import (
-    HARDWARE,
-    Board,
-    Bolt,
-    ClampHalf,
-    Nut,
-    Part,
-    Plate,
-    Screw,
-    Tube,
-    Washer,
-)
+from frame3d.frame.parts import HARDWARE
+from frame3d.frame.wording import CAUTIONS, describe, lengths_of
 from frame3d.geometry.arch import Measures
-from frame3d.geometry.paths import Arc
 from frame3d.units import LengthFormat
 
-__all__ = ["CAUTIONS", "describe", "lengths_of", "main_figures", "summary_of", "summary_text"]
-
-CAUTIONS = (
-    "Have buried services located before driving anything into the ground.",
-    "Brace the frame before covering it.",
-    "Follow the instructions of your suppliers.",
-    "Loads, foundations and permits are for local codes and a licensed professional; "
-    "none of them is worked out here.",
-)
-"""What everybody who builds from these files is told."""
-
-
-def lengths_of(frame: Frame) -> LengthFormat:
-    """How the frame's design wants its numbers written."""
-    output = frame.design.output
-    return LengthFormat(
-        system=output.units, denominator=output.fraction, decimals=output.decimals
-    )
-
+__all__ = ["main_figures", "summary_of", "summary_text"]
 
 def main_figures(frame: Frame) -> list[tuple[str, str]]:
     """The figures that tell one frame from another, as names and texts."""
@@ -111,48 +81,6 @@ def summary_of(frame: Frame, *, findings: Sequence[str] = (), files: Sequence[st
 def summary_text(summary: dict) -> str:
     """The text of ``summary.json``."""
     return json.dumps(summary, indent=2, ensure_ascii=False, allow_nan=False) + "\n"
-
-
-def describe(part: Part, form: LengthFormat) -> str:
-    """What ``part`` is, in words, as a list has it; without the length of a tube or board."""
-
-    def say(length_mm: float) -> str:
-        return form.text(length_mm, unit=True)
-
-    match part:
-        case Tube():
-            bent = any(isinstance(segment, Arc) for segment in part.axis.segments)
-            return _with_holes(
-                f"{part.section.name} tube, {'bent' if bent else 'straight'}"
-                + _swaged(bool(part.start) + bool(part.end)),
-                len(part.holes),
-            )
-        case Board():
-            return _with_holes(f"{part.section.name} board", len(part.holes))
-        case Plate():
-            return _with_holes(f"{part.name}, {say(part.thickness_mm)} thick", len(part.holes))
-        case Bolt():
-            kind = "carriage bolt" if part.size.head is Head.CARRIAGE else "hexagon bolt"
-            return f"{kind} {part.size.name} x {say(part.length_mm)}"
-        case Nut():
-            return f"hexagon nut {part.size.name}"
-        case Washer():
-            return f"plain washer {part.size.name}"
-        case Screw():
-            return f"self-drilling screw {part.name} x {say(part.length_mm)}"
-        case ClampHalf():
-            return f"half of a swivel coupler for tube of {say(part.tube_od_mm)} outside"
-    raise TypeError(f"no words are known for a {type(part).__name__}")
-
-
-def _swaged(ends: int) -> str:
-    return ("", ", one end swaged", ", both ends swaged")[ends]
-
-
-def _with_holes(text: str, holes: int) -> str:
-    if not holes:
-        return text
-    return f"{text}, {holes} hole{'s' if holes > 1 else ''}"
 
 
 def _profile(frame: Frame) -> dict:
