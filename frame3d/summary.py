@@ -21,6 +21,7 @@ from frame3d.units import LengthFormat
 
 __all__ = ["main_figures", "summary_of", "summary_text"]
 
+
 def main_figures(frame: Frame) -> list[tuple[str, str]]:
     """The figures that tell one frame from another, as names and texts."""
     form, arch, grid = lengths_of(frame), frame.arch, frame.grid
