@@ -13,6 +13,7 @@ from frame3d.spec.bents import Hoop, RidgeJoint, Socket, Splice, SpliceFastener
 from frame3d.spec.fields import Part
 from frame3d.spec.general import FastenerSystem, Hardware, Output, Project, SheetStandard
 from frame3d.spec.lengthwise import Brace, Corner, Face, Fixing, Place, Rail, SillBoard
+from frame3d.spec.purchase import CuttingGoal, Order
 from frame3d.spec.shape import Bays, Profile
 
 
@@ -29,6 +30,7 @@ class Design(Part):
     brace: tuple[Brace, ...] = Field((), max_length=40)
     sill_board: SillBoard | None = None
     hardware: Hardware
+    order: Order
 
     _origin: object = PrivateAttr(default=None)
 
@@ -41,12 +43,14 @@ __all__ = [
     "Bays",
     "Brace",
     "Corner",
+    "CuttingGoal",
     "Design",
     "Face",
     "FastenerSystem",
     "Fixing",
     "Hardware",
     "Hoop",
+    "Order",
     "Output",
     "Place",
     "Profile",

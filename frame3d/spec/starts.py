@@ -94,6 +94,9 @@ EXAMPLES: dict[tuple[str, str], tuple[Any, Any]] = {
     ("hoop", "ridge_tube"): ("2 in x 11 ga BWG", "50 x 3 mm"),
     ("rail", "height"): ("8 ft", "2.4 m"),
     ("rail", "fraction"): (0.5, 0.5),
+    ("order", "zinc"): (305.0, 325.0),
+    ("order", "price_file"): ("prices.csv", "prices.csv"),
+    ("order", "stock_file"): ("stock.csv", "stock.csv"),
 }
 """What an optional field could be, in feet and inches and in metric: shown, not used."""
 
@@ -102,5 +105,6 @@ def start_values(style: ArchStyle, units: UnitSystem) -> dict[str, list[Values]]
     """For each section the tables that a new design has; those with defaults only are empty."""
     return {
         "project": [{}], "socket": [{}], "sill_board": [{}], "hardware": [{}],
+        "order": [{}],
         **_UNITS[units], **_SHAPES[style, units],
     }  # fmt: skip
