@@ -205,7 +205,8 @@ def _blocks(plan: Plan, side: Side) -> list[Draft]:
         drafts.append(Draft(role=Role.JOINT_BLOCK, part=block, placement=place, spot=spot))
         for y, up in points:
             along = high - y if side is Side.LEFT else y - low
-            drafts += _carriage(plan, bed.point((along, up, thick)), bed, 2 * thick, spot)
+            seat = bed.point((along, up, thick))
+            drafts += _carriage(plan, seat, bed, 2 * thick, spot, plane_mm=thick)
     return drafts
 
 
@@ -216,12 +217,16 @@ def _socket_bolts(plan: Plan, side: Side) -> list[Draft]:
         bed = _bed(plan, side, y, y)
         spot = Spot(side=side, hoop=number)
         for up in _socket_heights(plan):
-            depth = thick + plan.design.socket.tube.od_mm
-            drafts += _carriage(plan, bed.point((0.0, up, thick)), bed, depth, spot)
+            tube = plan.design.socket.tube
+            depth = thick + tube.od_mm
+            seat = bed.point((0.0, up, thick))
+            drafts += _carriage(plan, seat, bed, depth, spot, plane_mm=depth - tube.wall_mm)
     return drafts
 
 
-def _carriage(plan: Plan, seat, bed: Placement, thickness_mm: float, spot: Spot) -> list[Draft]:
+def _carriage(
+    plan: Plan, seat, bed: Placement, thickness_mm: float, spot: Spot, plane_mm: float
+) -> list[Draft]:
     """A carriage bolt from the outer face of a board, its nut on the inside."""
     return bolt_up(
         plan.fasteners,
@@ -231,4 +236,5 @@ def _carriage(plan: Plan, seat, bed: Placement, thickness_mm: float, spot: Spot)
         thickness_mm=thickness_mm,
         spot=spot,
         where="hardware.board_bolt",
+        plane_mm=plane_mm,
     )
