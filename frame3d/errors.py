@@ -14,6 +14,7 @@ __all__ = [
     "DesignError",
     "DesignFaults",
     "Fault",
+    "ListFaults",
     "UnitError",
     "CatalogError",
     "ArchError",
@@ -114,3 +115,9 @@ class DesignFaults(Frame3dError, ValueError):
         self.faults: tuple[Fault, ...] = tuple(faults)
         self.source = source
         super().__init__("\n".join(f"{source}: {fault}" for fault in self.faults))
+
+
+class ListFaults(DesignFaults):
+    """All the faults found in a list that the user keeps, such as prices; each names its
+    row and column.
+    """

@@ -54,13 +54,19 @@ class Passage:
         From the head on.
     nut_mm : float or None
         Distance from under the head to the nut; None where no nut is on the bolt.
-    washers : int
+    fittings : tuple of Member
+        The nut and the washers on it.
     """
 
     bolt: Member
     crossings: tuple[Crossing, ...]
     nut_mm: float | None
-    washers: int
+    fittings: tuple[Member, ...]
+
+    @property
+    def washers(self) -> int:
+        """How many washers are on the bolt."""
+        return sum(1 for member in self.fittings if isinstance(member.part, Washer))
 
     @property
     def planes_mm(self) -> tuple[float, ...]:
@@ -129,7 +135,8 @@ def _passage(bolt: Member, cells: _Cells) -> Passage:
     head, along = bolt.placement.origin, bolt.placement.z
     length = bolt.part.length_mm
     crossings: list[Crossing] = []
-    nut_mm, washers = None, 0
+    fittings: list[Member] = []
+    nut_mm = None
     for point, member, hole in _near(cells, head, add(head, along, length)):
         away = add(point, head, -1.0)
         at = dot(away, along)
@@ -139,12 +146,13 @@ def _passage(bolt: Member, cells: _Cells) -> Passage:
             continue
         if hole is not None:
             crossings += _through(bolt, member, hole, at)
-        elif isinstance(member.part, Nut):
-            nut_mm = at
         else:
-            washers += 1
+            fittings.append(member)
+            nut_mm = at if isinstance(member.part, Nut) else nut_mm
     crossings.sort(key=lambda crossing: (crossing.low_mm, crossing.high_mm))
-    return Passage(bolt=bolt, crossings=tuple(crossings), nut_mm=nut_mm, washers=washers)
+    return Passage(
+        bolt=bolt, crossings=tuple(crossings), nut_mm=nut_mm, fittings=tuple(fittings)
+    )
 
 
 def _through(bolt: Member, member: Member, hole: _Hole, at_mm: float) -> Iterator[Crossing]:

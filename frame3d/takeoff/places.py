@@ -12,7 +12,7 @@ from frame3d.frame.members import Member, Side
 
 _MOST_SHOWN = 12
 
-__all__ = ["grid_text"]
+__all__ = ["grid_text", "numbers_text"]
 
 
 def grid_text(members: Sequence[Member]) -> str:
@@ -28,6 +28,11 @@ def grid_text(members: Sequence[Member]) -> str:
         said.pop(Side.RIGHT)
     texts += [f"{side.value}: {text}" for side, text in said.items()]
     return "; ".join(texts)
+
+
+def numbers_text(numbers: Sequence[int]) -> str:
+    """Rising numbers as text, consecutive ones drawn together: ``1 to 4, 7``."""
+    return ", ".join(f"{a} to {b}" if a != b else f"{a}" for a, b in _runs(list(numbers)))
 
 
 def _hoops(members: Iterable[Member]) -> str:
