@@ -19,6 +19,7 @@ __all__ = [
     "CatalogError",
     "ArchError",
     "SolidError",
+    "CuttingError",
     "OutputError",
 ]
 
@@ -53,6 +54,10 @@ class ArchError(Frame3dError, ValueError):
 
 class SolidError(Frame3dError, RuntimeError):
     """A solid that is not what its part says it must be; names the part."""
+
+
+class CuttingError(Frame3dError, ValueError):
+    """Pieces that cannot be cut from the stock given."""
 
 
 class OutputError(Frame3dError, OSError):

@@ -39,11 +39,14 @@ ROOMS = {
     "trimesh": "solids",
     "ezdxf": "sheets", "pymupdf": "sheets", "fitz": "sheets", "fontTools": "sheets",
     "matplotlib": "sheets",
+    "ortools": "takeoff",
     "typer": "cli", "rich": "cli",
 }  # fmt: skip
 """Which part of the package alone may import a library."""
 
-HEAVY = ("cadquery", "OCP", "vtk", "vtkmodules", "ezdxf", "matplotlib", "trimesh")
+HEAVY = (
+    "cadquery", "OCP", "vtk", "vtkmodules", "ezdxf", "matplotlib", "trimesh", "ortools", "pandas",
+)  # fmt: skip
 """What a first look, a check or a layout must not wait for."""
 
 
@@ -137,6 +140,7 @@ def test_the_package_keeps_its_rules() -> None:
         ("sheets.plan", "from cadquery import Workplane", "belongs in solids"),
         ("build", "from vtkmodules.vtkIOImage import vtkPNGWriter", "belongs in solids"),
         ("frame.hoops", "import ezdxf", "belongs in sheets"),
+        ("geometry.paths", "from ortools.sat.python import cp_model", "belongs in takeoff"),
         ("solids.step", "import pymupdf as pdf", "belongs in sheets"),
         ("novelty.thing", "", "has no layer"),
         ("spec.reader", "from frame3d.novelty import thing", "has no layer"),
@@ -179,6 +183,7 @@ LOOKS = {
         "from frame3d.spec.reader import read_design; "
         "[lay_out(read_design(path)) for path in example_paths().values()]"
     ),
+    "takeoff": "import frame3d.takeoff.cutting, frame3d.geometry.board_layout",
 }
 FRAME = """
 import sys
