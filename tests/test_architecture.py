@@ -40,6 +40,7 @@ ROOMS = {
     "ezdxf": "sheets", "pymupdf": "sheets", "fitz": "sheets", "fontTools": "sheets",
     "matplotlib": "sheets",
     "ortools": "takeoff",
+    "xlsxwriter": "takeoff",
     "typer": "cli", "rich": "cli",
 }  # fmt: skip
 """Which part of the package alone may import a library."""
@@ -212,6 +213,12 @@ def loaded(look: str) -> set[str]:
 @pytest.mark.parametrize("look", LOOKS)
 def test_a_look_loads_nothing_heavy(look: str) -> None:
     assert loaded(LOOKS[look]) == set()
+
+
+def test_a_take_off_loads_the_solver_and_nothing_else_heavy() -> None:
+    look = LOOKS["check"].replace("'check'", "'takeoff'")
+    assert look != LOOKS["check"]
+    assert loaded(look) <= {"ortools", "pandas"}
 
 
 def test_what_is_heavy_is_noticed() -> None:

@@ -8,7 +8,7 @@ from frame3d.frame.parts import Board, Bolt, ClampHalf, Nut, Part, Plate, Screw,
 from frame3d.geometry.paths import Arc
 from frame3d.units import LengthFormat
 
-__all__ = ["CAUTIONS", "describe", "lengths_of"]
+__all__ = ["CAUTIONS", "describe", "fine_lengths", "lengths_of"]
 
 CAUTIONS = (
     "Have buried services located before driving anything into the ground.",
@@ -28,11 +28,21 @@ def lengths_of(frame: Frame) -> LengthFormat:
     )
 
 
+def fine_lengths(form: LengthFormat) -> LengthFormat:
+    """As ``form``, but to at least 1/64 in or 0.1 mm."""
+    return LengthFormat(system=form.system, denominator=64, decimals=max(1, form.decimals))
+
+
 def describe(part: Part, form: LengthFormat) -> str:
-    """What ``part`` is, in words, as a list has it; without the length of a tube or board."""
+    """What ``part`` is, in words, as a list has it; without the length of a tube or board.
+
+    Sizes of what is bought are told as finely as they are sold, however coarse ``form`` is:
+    equal words are equal things.
+    """
+    fine = fine_lengths(form)
 
     def say(length_mm: float) -> str:
-        return form.text(length_mm, unit=True)
+        return fine.text(length_mm, unit=True)
 
     match part:
         case Tube():

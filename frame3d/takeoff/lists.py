@@ -7,8 +7,8 @@ from collections.abc import Sequence
 from frame3d.frame.centres import centre_mm
 from frame3d.frame.measures import mass_kg, material
 from frame3d.frame.members import PartCount
-from frame3d.frame.parts import HARDWARE, Board, Part, Plate, Tube
-from frame3d.frame.wording import describe, lengths_of
+from frame3d.frame.parts import Board, Part, Plate, Tube
+from frame3d.frame.wording import describe, fine_lengths, lengths_of
 from frame3d.takeoff.cut_lists import bar_table, cut_table, length_columns, plan_table
 from frame3d.takeoff.make import Takeoff
 from frame3d.takeoff.places import grid_text, numbers_text
@@ -19,6 +19,8 @@ from frame3d.units import LengthFormat
 _COUNT, _LENGTH, _MASS, _AREA = (
     Quantity.COUNT, Quantity.LENGTH, Quantity.MASS, Quantity.AREA,
 )  # fmt: skip
+
+_CENTRE = ("centre_x", "centre_y", "centre_z")
 
 __all__ = ["tables_of"]
 
@@ -55,14 +57,14 @@ def _parts(takeoff: Takeoff) -> Table:
     columns = [
         Column(key="mark", header="Mark", width=7),
         Column(key="role", header="Used as", width=13),
-        Column(key="description", header="Description", width=42),
-        Column(key="material", header="Material", width=16),
+        Column(key="description", header="Description", width=36),
+        Column(key="material", header="Material", width=17),
         Column(key="section", header="Section", width=22),
         *length_columns(takeoff.frame, "length", "Length"),
         Column(key="count", header="Count", quantity=_COUNT, width=7, total=True),
-        Column(key="mass_each", header="Mass each", quantity=_MASS, width=11),
+        Column(key="mass_each", header="Mass each", quantity=_MASS, width=10),
         Column(
-            key="mass_total", header="Mass", quantity=_MASS, width=11, total=True,
+            key="mass_total", header="Mass", quantity=_MASS, width=10, total=True,
             product=("count", "mass_each"),
         ),
         Column(key="surface_each", header="Zinc surface each", quantity=_AREA, width=11),
@@ -70,25 +72,21 @@ def _parts(takeoff: Takeoff) -> Table:
             key="surface_total", header="Zinc surface", quantity=_AREA, width=11, total=True,
             product=("count", "surface_each"),
         ),
-        *(Column(key=f"centre_{axis}", header=f"Centre of mass {axis}", quantity=_LENGTH,
-                 width=10) for axis in "xyz"),
-        Column(key="where", header="Where it goes", width=60),
+        Column(key="where", header="Where it goes", width=40),
     ]  # fmt: skip
     return Table(
         key="parts",
         title="Parts",
         columns=tuple(columns),
         rows=tuple(_part_row(group, form) for group in takeoff.frame.parts()),
-        note="Length of a bent tube: developed, along its axis. Centre of mass in the part's "
-        "own axes: x along a tube or board from its start. Zinc surface: inside and outside, "
-        "holes not taken off; bought hardware has none.",
+        note="Length of a bent tube: developed, along its axis. Zinc surface: inside and outside, "
+        "holes not taken off; bought hardware comes with its own.",
     )
 
 
 def _part_row(group: PartCount, form: LengthFormat) -> dict:
     part = group.part
     length = getattr(part, "length_mm", None)
-    x, y, z = centre_mm(part)
     return {
         "mark": group.mark,
         "role": group.role.value,
@@ -100,18 +98,15 @@ def _part_row(group: PartCount, form: LengthFormat) -> dict:
         "count": group.count,
         "mass_each": mass_kg(part),
         "surface_each": surface_mm2(part) / 1e6,
-        "centre_x": x,
-        "centre_y": y,
-        "centre_z": z,
         "where": grid_text(group.members),
-        "kind": "hardware" if isinstance(part, HARDWARE) else type(part).__name__.lower(),
     }
 
 
 def _sums(parts: Table) -> Table:
     """Sums over the table of parts, so that the two cannot differ."""
     groups: dict[tuple[str, str], list[dict]] = {}
-    for row in parts.rows:
+    # Hardware last; the rest in the order of the marks.
+    for row in sorted(parts.rows, key=lambda row: not row["section"]):
         section = row["section"] or "hardware"
         groups.setdefault((row["material"], section), []).append(row)
 
@@ -163,8 +158,7 @@ def _hardware(takeoff: Takeoff) -> Table:
         key="hardware",
         title="Hardware to buy",
         columns=(
-            Column(key="item", header="Item", width=44),
-            Column(key="kind", header="Kind", width=20),
+            Column(key="item", header="Item", width=40),
             Column(key="size", header="Size", width=12),
             *length_columns(takeoff.frame, "length", "Length"),
             Column(key="grade", header="Grade", width=20),
@@ -177,12 +171,11 @@ def _hardware(takeoff: Takeoff) -> Table:
                    formula="ROUNDUP(({needed}+{spares})/{pack},0)"),
             Column(key="buy", header="To buy", quantity=_COUNT, total=True, width=8,
                    product=("packs", "pack")),
-            Column(key="where", header="Where it goes", width=60),
+            Column(key="where", header="Where it goes", width=40),
         ),
         rows=tuple(
             {
                 "item": row.item,
-                "kind": row.kind,
                 "size": row.size,
                 "length": row.length_mm,
                 "length_text": _said(form, row.length_mm),
@@ -204,9 +197,7 @@ def _hardware(takeoff: Takeoff) -> Table:
 
 
 def _joints(takeoff: Takeoff) -> Table:
-    form = LengthFormat(
-        system=takeoff.frame.design.output.units, denominator=64, decimals=1
-    )
+    form = fine_lengths(lengths_of(takeoff.frame))
     rows = []
     for joint in takeoff.joints:
         better = joint.better_mm
@@ -237,7 +228,7 @@ def _joints(takeoff: Takeoff) -> Table:
             Column(key="mark", header="Mark", width=7),
             Column(key="bolt", header="Bolt", width=32),
             Column(key="count", header="Count", quantity=_COUNT, total=True, width=7),
-            Column(key="held", header="Goes through, from the head", width=52),
+            Column(key="held", header="Goes through, from the head", width=40),
             Column(key="drill", header="Drill", width=10),
             Column(key="grip", header="Grip", quantity=_LENGTH, width=9),
             Column(key="washers", header="Washers", quantity=_COUNT, width=9),
@@ -245,7 +236,7 @@ def _joints(takeoff: Takeoff) -> Table:
             Column(key="last_plane", header="Last shear plane", quantity=_LENGTH, width=10),
             Column(key="sheared", header="Thread in a shear plane", width=24),
             Column(key="past_grip", header="Past the grip", quantity=_LENGTH, width=10),
-            Column(key="where", header="Where it goes", width=50),
+            Column(key="where", header="Where it goes", width=40),
         ),
         rows=tuple(rows),
         note="Distances along a bolt are from under its head. Grip: what lies between head and "
@@ -263,12 +254,15 @@ def _handling(takeoff: Takeoff) -> Table:
             Column(key="mark", header="Mark", width=7),
             Column(key="description", header="Description", width=44),
             Column(key="count", header="Count", quantity=_COUNT, width=7),
-            Column(key="mass", header="Mass each", quantity=_MASS, width=11),
+            Column(key="mass", header="Mass each", quantity=_MASS, width=10),
             Column(key="reach", header="Longest way across", quantity=_LENGTH, width=12),
+            *(Column(key=f"centre_{axis}", header=f"Centre of mass {axis}", quantity=_LENGTH,
+                     width=11) for axis in "xyz"),
             Column(key="hands", header="People to carry", quantity=_COUNT, width=10),
         ),
         rows=tuple(
             {
+                **dict(zip(_CENTRE, centre_mm(carried.group.part), strict=True)),
                 "mark": carried.group.mark,
                 "description": describe(carried.group.part, form),
                 "count": carried.group.count,
@@ -278,8 +272,9 @@ def _handling(takeoff: Takeoff) -> Table:
             }
             for carried in takeoff.carried
         ),
-        note="How the number of people is worked out stands under Notes.",
-    )
+        note="Centre of mass in the part's own axes: x along a tube or board from its start. How "
+        "the number of people is worked out stands under Notes.",
+    )  # fmt: skip
 
 
 def _hoops(takeoff: Takeoff) -> Table:
@@ -289,7 +284,7 @@ def _hoops(takeoff: Takeoff) -> Table:
         columns=(
             Column(key="hoops", header="Hoops", width=30),
             Column(key="count", header="Count", quantity=_COUNT, width=7),
-            Column(key="mass", header="Mass each", quantity=_MASS, width=11),
+            Column(key="mass", header="Mass each", quantity=_MASS, width=10),
             Column(key="centre_x", header="Centre of mass x", quantity=_LENGTH, width=12),
             Column(key="centre_z", header="Centre of mass above ground", quantity=_LENGTH, width=14),
             Column(key="hands", header="People to raise", quantity=_COUNT, width=10),
@@ -316,7 +311,7 @@ def _cost(takeoff: Takeoff) -> Table:
         key="cost",
         title="Cost",
         columns=(
-            Column(key="item", header="Item", width=44),
+            Column(key="item", header="Item", width=40),
             *length_columns(takeoff.frame, "length", "Length"),
             Column(key="quantity", header="Quantity", quantity=_COUNT, width=9),
             Column(key="per", header="Per", width=12),

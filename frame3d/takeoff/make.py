@@ -17,7 +17,7 @@ from frame3d.takeoff.prices import Prices, read_prices
 from frame3d.takeoff.stock import StockRow, read_stock
 from frame3d.takeoff.surfaces import surface_mm2
 
-__all__ = ["Takeoff", "UserLists", "read_user_lists", "take_off"]
+__all__ = ["Takeoff", "UserLists", "load_solver", "read_user_lists", "take_off"]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -74,6 +74,11 @@ class Takeoff:
         """Mass of the zinc that the design asks to be counted, kg."""
         zinc = self.frame.design.order.zinc
         return math.fsum(zinc_kg(g.part, zinc) * g.count for g in self.frame.parts())
+
+
+def load_solver() -> None:
+    """Load the solver now, where the caller can hold Ctrl-C back, and not amid a plan."""
+    import ortools.sat.python.cp_model  # noqa: F401
 
 
 def read_user_lists(frame: Frame) -> UserLists:
