@@ -129,7 +129,7 @@ def _is_among(member: Member, members: Iterable[Member]) -> bool:
 
 
 def _drills(passage: Passage) -> tuple[float, ...]:
-    return tuple(sorted({round(crossing.hole_mm, 4) for crossing in passage.crossings}))
+    return tuple(sorted({round(crossing.hole_mm, 6) for crossing in passage.crossings}))
 
 
 def _name(part: Part) -> str:
