@@ -12,7 +12,8 @@ from frame3d.takeoff.tables import Units
 from frame3d.takeoff.workbook import write_workbook
 
 TABLES = (
-    "parts", "sums", "stock", "cuts", "plans", "hardware", "joints", "handling", "hoops", "cost",
+    "parts", "materials", "sums", "stock", "cuts", "plans", "hardware", "joints", "handling",
+    "hoops", "cost",
 )  # fmt: skip
 """The tables, each of which is a sheet of the workbook and a CSV file."""
 PICTURE, PRICES = "takeoff-cuts.svg", "takeoff-prices.csv"

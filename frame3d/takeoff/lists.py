@@ -20,6 +20,7 @@ _COUNT, _LENGTH, _MASS, _AREA = (
     Quantity.COUNT, Quantity.LENGTH, Quantity.MASS, Quantity.AREA,
 )  # fmt: skip
 
+_HARDWARE = "hardware"
 _CENTRE = ("centre_x", "centre_y", "centre_z")
 
 __all__ = ["tables_of"]
@@ -30,6 +31,7 @@ def tables_of(takeoff: Takeoff) -> tuple[Table, ...]:
     parts = _parts(takeoff)
     return (
         parts,
+        _materials(parts),
         _sums(parts),
         bar_table(takeoff),
         cut_table(takeoff),
@@ -102,54 +104,82 @@ def _part_row(group: PartCount, form: LengthFormat) -> dict:
     }
 
 
-def _sums(parts: Table) -> Table:
+def _materials(parts: Table) -> Table:
     """Sums over the table of parts, so that the two cannot differ."""
+    groups: dict[str, list[dict]] = {}
+    for row in parts.rows:
+        groups.setdefault(row["material"], []).append(row)
+    matching = "SUMPRODUCT(({{parts:material}}={{material}})*{{parts:{key}}})"
+    return Table(
+        key="materials",
+        title="Sums by material",
+        columns=(Column(key="material", header="Material", width=26), *_sum_columns(matching)),
+        rows=tuple(
+            {"material": name, **_sum_row(parts, rows)} for name, rows in groups.items()
+        ),
+    )
+
+
+def _sums(parts: Table) -> Table:
+    """Sums over the table of parts by material and section; hardware last."""
     groups: dict[tuple[str, str], list[dict]] = {}
-    # Hardware last; the rest in the order of the marks.
     for row in sorted(parts.rows, key=lambda row: not row["section"]):
-        section = row["section"] or "hardware"
-        groups.setdefault((row["material"], section), []).append(row)
-
-    def total(rows: Sequence[dict], key: str) -> float:
-        column = parts.column(key)
-        return sum(parts.value(row, column, SI) for row in rows)
-
-    def matching(key: str) -> str:
-        own = 'IF({section}="hardware","",{section})'
-        return (
-            f"SUMPRODUCT(({{parts:material}}={{material}})*({{parts:section}}={own})*"
-            f"{{parts:{key}}})"
-        )
-
+        groups.setdefault((row["material"], row["section"] or _HARDWARE), []).append(row)
+    own = f'IF({{{{section}}}}="{_HARDWARE}","",{{{{section}}}})'
+    matching = (
+        "SUMPRODUCT(({{parts:material}}={{material}})*({{parts:section}}=" + own + ")*"
+        "{{parts:{key}}})"
+    )
+    pieces, *others = _sum_columns(matching)
+    length = Column(key="length", header="Length together", quantity=_LENGTH, width=16)
     return Table(
         key="sums",
         title="Sums by material and section",
         columns=(
             Column(key="material", header="Material", width=20),
             Column(key="section", header="Section", width=26),
-            Column(key="pieces", header="Pieces", quantity=_COUNT, total=True,
-                   formula=matching("count")),
-            Column(key="length", header="Length together", quantity=_LENGTH, width=16),
-            Column(key="mass", header="Mass", quantity=_MASS, total=True,
-                   formula=matching("mass_total")),
-            Column(key="surface", header="Zinc surface", quantity=_AREA, total=True,
-                   formula=matching("surface_total")),
+            pieces, length, *others,
         ),
         rows=tuple(
             {
                 "material": name,
                 "section": section,
-                "pieces": total(rows, "count"),
-                "length": None if section == "hardware" or any(
-                    row["length"] is None for row in rows
-                ) else sum(row["length"] * row["count"] for row in rows),
-                "mass": total(rows, "mass_total"),
-                "surface": total(rows, "surface_total"),
+                "length": None if section == _HARDWARE else _together(rows),
+                **_sum_row(parts, rows),
             }
             for (name, section), rows in groups.items()
         ),
         note="Lengths are finished lengths, without saw cuts and waste.",
     )  # fmt: skip
+
+
+def _sum_columns(matching: str) -> list[Column]:
+    """Pieces, mass and surface, each the sum of the rows of parts that match."""
+    return [
+        Column(key=key, header=header, quantity=quantity, total=True,
+               formula=matching.format(key=of))
+        for key, header, quantity, of in (
+            ("pieces", "Pieces", _COUNT, "count"),
+            ("mass", "Mass", _MASS, "mass_total"),
+            ("surface", "Zinc surface", _AREA, "surface_total"),
+        )
+    ]  # fmt: skip
+
+
+def _sum_row(parts: Table, rows: Sequence[dict]) -> dict:
+    def total(key: str) -> float:
+        column = parts.column(key)
+        return sum(parts.value(row, column, SI) for row in rows)
+
+    return {"pieces": total("count"), "mass": total("mass_total"),
+            "surface": total("surface_total")}  # fmt: skip
+
+
+def _together(rows: Sequence[dict]) -> float | None:
+    """Length of all pieces together; None for plates, which have none."""
+    if any(row["length"] is None for row in rows):
+        return None
+    return sum(row["length"] * row["count"] for row in rows)
 
 
 def _hardware(takeoff: Takeoff) -> Table:

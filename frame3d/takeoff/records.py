@@ -14,6 +14,7 @@ from frame3d.takeoff.handling import LEAST_LONG, LEAST_TO_RAISE, LONG_MM
 from frame3d.takeoff.lifting import CARRY, RAISE
 from frame3d.takeoff.make import Takeoff
 from frame3d.takeoff.prices import COLUMNS as PRICE_COLUMNS
+from frame3d.takeoff.prices import Per
 from frame3d.takeoff.tables import Table, Units
 
 __all__ = ["assumptions", "figures", "record_of", "record_text", "write_csv", "write_prices"]
@@ -107,20 +108,29 @@ def write_csv(path: Path, table: Table, units: Units) -> None:
 
 
 def write_prices(path: Path, takeoff: Takeoff) -> None:
-    """Write a price list of this order to fill in: what the user's own list says is in it."""
+    """Write a price list of this order to fill in: what the user's own list says is in it.
+
+    Bars and boards stand in it with every length that there was to choose from, as a plan for
+    least cost needs the prices of all.
+    """
     form = fine_lengths(lengths_of(takeoff.frame))
+    rows: list[list] = []
+    for section in takeoff.sections:
+        lengths: dict[str, float | None] = {}
+        for stock in section.stocks:
+            if not stock.owned:
+                lengths.setdefault(form.text(stock.length_mm, unit=True), stock.price)
+        for length, price in lengths.items():
+            rows.append([section.section.name, length, _price(price), Per.EACH.value, ""])
+    for line in takeoff.cost:
+        if line.length_mm is None:
+            pack = line.pack if line.pack > 1 else ""
+            rows.append([line.item, "", _price(line.price), line.per.value, pack])
     with path.open("w", encoding="utf-8-sig", newline="") as file:
         writer = csv.writer(file, lineterminator="\n")
         writer.writerow(PRICE_COLUMNS)
-        for line in takeoff.cost:
-            writer.writerow(
-                [
-                    line.item,
-                    "" if line.length_mm is None else form.text(line.length_mm, unit=True),
-                    "" if line.price is None else f"{line.price:.4f}".rstrip("0").rstrip("."),
-                    line.per.value,
-                    line.pack if line.pack > 1 else "",
-                    takeoff.currency,
-                    "",
-                ]
-            )
+        writer.writerows([*row, takeoff.currency, ""] for row in rows)
+
+
+def _price(price: float | None) -> str:
+    return "" if price is None else f"{price:.4f}".rstrip("0").rstrip(".")

@@ -18,6 +18,7 @@ from frame3d.spec.design import SheetStandard
 from frame3d.takeoff.make import Takeoff
 from frame3d.takeoff.records import assumptions, figures
 from frame3d.takeoff.tables import Column, Quantity, Table, Units, Value
+from frame3d.units import UnitSystem
 
 if TYPE_CHECKING:
     from xlsxwriter import Workbook
@@ -33,7 +34,6 @@ _LINE_HEIGHT = 15.0
 _FORMATS = {
     Quantity.COUNT: "0",
     Quantity.NUMBER: "0.00",
-    Quantity.LENGTH: "0.0##",
     Quantity.MASS: "#,##0.00",
     Quantity.AREA: "#,##0.00",
     Quantity.MONEY: "#,##0.00",
@@ -56,7 +56,7 @@ def write_workbook(
     book = Workbook(path, {"in_memory": True})
     project = takeoff.frame.design.project
     book.set_properties({"title": f"{project.name}: take-off", "created": CREATED})
-    formats = _Formats(book)
+    formats = _Formats(book, units)
     by_key = {table.key: table for table in tables}
     _notes(book, formats, takeoff)
     for table in tables:
@@ -71,8 +71,11 @@ def write_workbook(
 class _Formats:
     """Cell formats, each made once."""
 
-    def __init__(self, book: Workbook) -> None:
+    def __init__(self, book: Workbook, units: Units) -> None:
         self._book = book
+        # A tenth of a millimetre, a hundredth of an inch: finer than anything is sawn.
+        length = "0.00" if units.system is UnitSystem.IMPERIAL else "0.0"
+        self._numbers = _FORMATS | {Quantity.LENGTH: length}
         self._made: dict[tuple, object] = {}
         self.title = book.add_format({"bold": True, "font_size": 14})
         self.note = book.add_format({"italic": True, "font_color": "#444444"})
@@ -94,7 +97,7 @@ class _Formats:
         if key not in self._made:
             look = {"valign": "top", "bottom": 4, "bottom_color": "#BBBBBB", "bold": bold}
             if column.quantity is not Quantity.TEXT:
-                look["num_format"] = _FORMATS[column.quantity]
+                look["num_format"] = self._numbers[column.quantity]
             else:
                 # Or a text would touch the number on its left.
                 look |= {"align": "left", "indent": 1, "text_wrap": wrap}

@@ -183,6 +183,12 @@ def test_price_list_to_fill_in_reads_back(made) -> None:
     for line in takeoff.cost:
         row = prices.find(line.item, line.length_mm)
         assert (row.price, row.per) == (line.price, line.per)
+    for section in takeoff.sections:
+        for stock in section.stocks:
+            row = prices.find(section.section.name, stock.length_mm)
+            assert stock.owned or (row.length_mm, row.price) == (
+                pytest.approx(stock.length_mm, abs=0.5), stock.price,
+            )  # fmt: skip
 
 
 def test_cost_by_hand(tmp_path: Path) -> None:
