@@ -141,7 +141,7 @@ class AimReached:
     value, bound : float
         Of the plan, and the lower bound; currency, mm or a number, as the aim has it.
     proven : bool
-        No plan that is as good in the aims before this one is better in this one.
+        No plan that is at least as good in the aims before this one is better in this one.
     """
 
     aim: Aim

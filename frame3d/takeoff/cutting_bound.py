@@ -32,6 +32,9 @@ _FINENESS = 1 << 40
 """The dearest bar costs about so many units of the dual prices."""
 
 _MOST_ROUNDS = 400
+_MOST_ROWS = 60_000
+"""Of all rounds together: a round takes the longer the more sizes there are."""
+
 _NODES_A_KNAPSACK = 20_000
 _NODES_IN_ALL = 2_000_000
 
@@ -82,23 +85,28 @@ def step_of_prices(problem: Problem) -> int:
     return math.gcd(*(kind.price for kind in problem.kinds)) or 1
 
 
-def lower_bound(problem: Problem, start: Iterable[Column], enough: int) -> Bound:
-    """Return the bound, and columns among which a good plan is likely.
+def length_bound(problem: Problem, start: Iterable[Column], enough: int) -> Bound:
+    """Return the bound by length alone: all pieces together need so much bar."""
+    dearest = max(kind.price for kind in problem.kinds)
+    duals = _by_length(problem, max(1, _FINENESS // max(1, dearest)))
+    price = _rounded_up(problem, duals)
+    return Bound(price=min(price, enough), duals=duals, columns=tuple(dict.fromkeys(start)))
+
+
+def lower_bound(problem: Problem, first: Bound, enough: int) -> Bound:
+    """Return the bound by column generation, and columns among which a good plan is likely.
 
     Parameters
     ----------
-    start : iterable of Column
-        Columns of plans that hold all pieces.
+    first : Bound
+        A bound to improve, with the columns of a plan that holds all pieces.
     enough : int
         The price of the best plan known; a bound that reaches it is not improved.
     """
-    columns = dict.fromkeys(start)
-    dearest = max(kind.price for kind in problem.kinds)
-    scale = max(1, _FINENESS // max(1, dearest))
-    step = step_of_prices(problem)
-    best, nodes = _by_length(problem, scale), _NODES_IN_ALL
-    price = -(-best.total // (scale * step)) * step
-    for _ in range(_MOST_ROUNDS):
+    columns = dict.fromkeys(first.columns)
+    best, price, nodes = first.duals, first.price, _NODES_IN_ALL
+    scale = best.scale
+    for _ in range(min(_MOST_ROUNDS, _MOST_ROWS // len(problem.sizes))):
         if price >= enough or nodes <= 0:
             break
         wanted, savings = _solve_master(problem, list(columns))
@@ -113,8 +121,7 @@ def lower_bound(problem: Problem, start: Iterable[Column], enough: int) -> Bound
             nodes -= _NODES_A_KNAPSACK - worths[-1].nodes
         duals = _safe(problem, values, [worth.ceiling for worth in worths], scale)
         if duals.total > best.total:
-            best = duals
-            price = -(-duals.total // (scale * step)) * step
+            best, price = duals, _rounded_up(problem, duals)
         new = [
             (kind, worth.pattern)
             for kind, worth, saving in zip(problem.kinds, worths, savings, strict=True)
@@ -127,8 +134,14 @@ def lower_bound(problem: Problem, start: Iterable[Column], enough: int) -> Bound
     return Bound(price=min(price, enough), duals=best, columns=tuple(columns))
 
 
+def _rounded_up(problem: Problem, duals: DualPrices) -> int:
+    """The lowest price from the bound on that a plan can have."""
+    step = step_of_prices(problem)
+    return max(0, -(-duals.total // (duals.scale * step)) * step)
+
+
 def _by_length(problem: Problem, scale: int) -> DualPrices:
-    """Dual prices by length alone: all pieces together need so much bar."""
+    """Dual prices in proportion to length."""
     kind = min(
         (kind for kind in problem.kinds if not kind.limited),
         key=lambda kind: kind.price / kind.room,

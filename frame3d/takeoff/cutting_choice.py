@@ -15,6 +15,8 @@ from frame3d.takeoff.cutting_bound import step_of_prices
 from frame3d.takeoff.cutting_problem import Column, Plan, Problem
 
 _SEED = 1
+_WORK_A_SECOND = 0.5
+"""Deterministic time of the solver in a second of an ordinary machine, about (measured)."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -40,7 +42,7 @@ def choose_covering(
     surplus: Sequence[int | None],
     price: int,
     lowest: int,
-    work: float,
+    seconds: float,
 ) -> Choice:
     """Return the cheapest choice that cuts at least the pieces asked for.
 
@@ -50,8 +52,8 @@ def choose_covering(
         For each size how many pieces too many may be cut; None for any number.
     price, lowest : int
         The highest price looked for, and a lower bound on it.
-    work : float
-        Deterministic seconds.
+    seconds : float
+        Of the deterministic clock.
     """
     step = step_of_prices(problem)
     nothing = Choice(plan=None, bound=price + step, optimal=True)
@@ -69,13 +71,13 @@ def choose_covering(
     model.add(cost >= -(-lowest // step))
     model.add(cost <= price // step)
     model.minimize(cost)
-    plan, bound, optimal, impossible = _run(model, columns, uses, work)
+    plan, bound, optimal, impossible = _run(model, columns, uses, seconds)
     if impossible:
         return nothing
     return Choice(plan=plan, bound=max(lowest, math.ceil(bound - 1e-6) * step), optimal=optimal)
 
 
-def choose_exact(problem: Problem, columns: Sequence[Column], start: Plan, work: float) -> Choice:
+def choose_exact(problem: Problem, columns: Sequence[Column], start: Plan, seconds: float) -> Choice:
     """Return the choice of least waste, then fewest bars, that is no dearer than a plan.
 
     Every piece is cut as often as it is asked for, not more.
@@ -95,7 +97,7 @@ def choose_exact(problem: Problem, columns: Sequence[Column], start: Plan, work:
     model.minimize(
         sum((waste // unit * weight + 1) * use for waste, use in zip(wastes, uses, strict=True))
     )
-    plan, bound, optimal, _ = _run(model, columns, uses, work)
+    plan, bound, optimal, _ = _run(model, columns, uses, seconds)
     least = max(0, math.ceil(bound - 1e-6)) // weight * unit
     return Choice(plan=plan, bound=least, optimal=optimal)
 
@@ -129,14 +131,16 @@ def _model(problem: Problem, columns: Sequence[Column], most: Sequence[int | Non
     return model, uses
 
 
-def _run(model, columns: Sequence[Column], uses, work: float):
+def _run(model, columns: Sequence[Column], uses, seconds: float):
     """Plan or None, bound on the objective, whether optimal, whether there is no plan at all."""
     from ortools.sat.python import cp_model
 
     solver = cp_model.CpSolver()
     solver.parameters.num_workers = 1
     solver.parameters.random_seed = _SEED
-    solver.parameters.max_deterministic_time = work
+    solver.parameters.max_deterministic_time = seconds * _WORK_A_SECOND
+    # Bounds of covering problems come from their linear relaxation, so all of it is used.
+    solver.parameters.linearization_level = 2
     status = solver.solve(model)
     if status == cp_model.INFEASIBLE:
         return None, 0.0, True, True

@@ -11,7 +11,11 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Iterator, Sequence
 
+from frame3d.takeoff.cutting_patterns import best_pattern
 from frame3d.takeoff.cutting_problem import Kind, Pattern, Plan, Problem
+
+_NODES_A_BAR = 2_000
+_NODES_IN_ALL = 200_000
 
 
 def greedy_plans(problem: Problem) -> list[Plan]:
@@ -23,6 +27,9 @@ def greedy_plans(problem: Problem) -> list[Plan]:
                 plan, missing = fill(problem, problem.counts, order, best=best, fitting=fitting)
                 if not any(missing):
                     plans += [plan, shrink(problem, plan)]
+        plan, missing = fill_fullest(problem, order)
+        if not any(missing):
+            plans += [plan, shrink(problem, plan)]
     return plans
 
 
@@ -86,6 +93,40 @@ def fill(
             _put(bars[-1], item, take, size)
             count -= take
     plan = Counter((kind, tuple(sorted(content.items()))) for _, kind, content in bars)
+    return plan, missing
+
+
+def fill_fullest(problem: Problem, order: Sequence[Kind]) -> tuple[Plan, list[int]]:
+    """Return bars each with the longest piece left and whatever fills it best, and the missing.
+
+    Parameters
+    ----------
+    order : sequence of Kind
+        Which bars are opened first.
+    """
+    left = {kind: kind.available for kind in order}
+    counts, missing = list(problem.counts), [0] * len(problem.counts)
+    plan: Plan = Counter()
+    nodes = _NODES_IN_ALL
+    for item, size in enumerate(problem.sizes):
+        while counts[item]:
+            kind = next((k for k in order if k.room >= size and left[k]), None)
+            if kind is None:
+                missing[item], counts[item] = counts[item], 0
+                break
+            counts[item] -= 1
+            worth = best_pattern(
+                problem.sizes, counts, problem.sizes, kind.room - size, min(nodes, _NODES_A_BAR)
+            )
+            nodes -= min(nodes, _NODES_A_BAR) - worth.nodes
+            counts[item] += 1
+            content = Counter(dict(worth.pattern))
+            content[item] += 1
+            times = min(left[kind], *(counts[i] // n for i, n in content.items()))
+            left[kind] -= times
+            for other, number in content.items():
+                counts[other] -= number * times
+            plan[kind, tuple(sorted(content.items()))] += times
     return plan, missing
 
 

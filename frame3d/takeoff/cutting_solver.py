@@ -8,14 +8,17 @@ from dataclasses import dataclass, replace
 
 from frame3d.errors import CuttingError
 from frame3d.geometry.sawing import steps_to_mm
-from frame3d.takeoff.cutting_bound import Bound, lower_bound, step_of_prices
+from frame3d.takeoff.cutting_bound import Bound, length_bound, lower_bound, step_of_prices
 from frame3d.takeoff.cutting_choice import choose_covering, choose_exact
 from frame3d.takeoff.cutting_greedy import fill, greedy_plans, shrink, trim_surplus
 from frame3d.takeoff.cutting_patterns import patterns_worth
 from frame3d.takeoff.cutting_problem import Column, Kind, Plan, Problem, Score
 
+_FEW_COLUMNS = 2_000
 _MOST_COLUMNS = 20_000
-_NODES = 1_000_000
+_MOST_RAISES = 8
+_NODES = 50
+"""Steps of a walk for each column that there may be."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -36,56 +39,112 @@ def solve(problem: Problem, seconds: float) -> Solution:
         If the stock runs out.
     """
     plans = greedy_plans(problem) or [_plan_in_need(problem, seconds)]
-    best = min(plans, key=problem.score)
-    best, bound, lowest = _least_price(problem, plans, best, seconds)
+    best, bound, lowest = _least_price(problem, plans, seconds * 0.65)
     proven = problem.score(best).price == lowest
-    return _least_waste(problem, best, bound, lowest, seconds, proven=proven)
+    return _least_waste(problem, best, bound, lowest, seconds * 0.35, proven=proven)
 
 
 def _least_price(
-    problem: Problem, plans: Sequence[Plan], best: Plan, seconds: float
+    problem: Problem, plans: Sequence[Plan], seconds: float
 ) -> tuple[Plan, Bound, int]:
     """The cheapest plan found, the columns' bound, and the best bound on the price known."""
-    step = step_of_prices(problem)
-    price = problem.score(best).price
-    columns = dict.fromkeys(column for plan in plans for column in plan)
-    bound = lower_bound(problem, columns, price)
-    lowest = bound.price
+    best = min(plans, key=problem.score)
+    first = length_bound(
+        problem, (column for plan in plans for column in plan), problem.score(best).price
+    )
+    lowest = first.price
+    if problem.score(best).price > lowest:
+        # Where hardly anything can be wasted, few columns are left by length alone.
+        best, lowest, settled = _try_all(problem, first, best, lowest, seconds / 4, _FEW_COLUMNS)
+        if settled:
+            return best, first, lowest
+    bound = lower_bound(problem, first, problem.score(best).price)
+    lowest = max(lowest, bound.price)
     best = min([best, *_rounded(problem, bound.columns)], key=problem.score)
-    price = problem.score(best).price
-    for share, columns, whole in (
-        (0.2, bound.columns, False),
-        (0.8, None, True),
-    ):
-        if price <= lowest:
-            break
-        if columns is None:
-            columns, whole = _columns(problem, bound, price - step, maximal=True)
-        surplus = [bound.duals.surplus(i, price - step) for i in range(len(problem.sizes))]
-        choice = choose_covering(problem, columns, surplus, price - step, lowest, seconds * share)
-        if choice.plan is not None:
-            best = min(best, trim_surplus(problem, choice.plan), key=problem.score)
-            price = problem.score(best).price
-        if whole:
-            lowest = max(lowest, min(price, choice.bound))
+    best, lowest = _raise(problem, bound, best, lowest, seconds / 4)
+    best, _ = _try(problem, bound.columns, bound, best, lowest, seconds / 8)
+    best, lowest, _ = _try_all(problem, bound, best, lowest, seconds / 2, _MOST_COLUMNS)
     return best, bound, lowest
 
 
+def _raise(
+    problem: Problem, bound: Bound, best: Plan, lowest: int, seconds: float
+) -> tuple[Plan, int]:
+    """The plan and the bound made better by asking for a plan that costs no more than the bound.
+
+    Few columns can be in such a plan. If there is none, the bound is raised, and so on.
+    """
+    step = step_of_prices(problem)
+    for _ in range(_MOST_RAISES):
+        price = problem.score(best).price
+        if price <= lowest:
+            break
+        columns = _columns(problem, bound, lowest, _FEW_COLUMNS, maximal=True)
+        if columns is None:
+            break
+        surplus = [bound.duals.surplus(item, lowest) for item in range(len(problem.sizes))]
+        choice = choose_covering(
+            problem, columns, surplus, lowest, lowest, seconds / _MOST_RAISES
+        )
+        if choice.plan is not None:
+            best = min(best, trim_surplus(problem, choice.plan), key=problem.score)
+            break
+        if not choice.optimal:
+            break
+        lowest += step
+    return best, min(lowest, problem.score(best).price)
+
+
+def _try_all(
+    problem: Problem, bound: Bound, best: Plan, lowest: int, seconds: float, most: int
+) -> tuple[Plan, int, bool]:
+    """The plan and the bound made better with all columns of cheaper plans, if those are few.
+
+    The last answer is whether nothing is left to be tried.
+    """
+    price = problem.score(best).price
+    if price <= lowest:
+        return best, lowest, True
+    columns = _columns(problem, bound, price - step_of_prices(problem), most, maximal=True)
+    if columns is None:
+        return best, lowest, False
+    best, reached = _try(problem, columns, bound, best, lowest, seconds)
+    price = problem.score(best).price
+    lowest = max(lowest, min(price, reached))
+    return best, lowest, price <= lowest
+
+
+def _try(
+    problem: Problem, columns: Sequence[Column], bound: Bound, best: Plan, lowest: int,
+    seconds: float,
+) -> tuple[Plan, int]:  # fmt: skip
+    """The best plan of some columns, and the bound that holds for these columns."""
+    price = problem.score(best).price
+    if price <= lowest:
+        return best, price
+    price -= step_of_prices(problem)
+    surplus = [bound.duals.surplus(item, price) for item in range(len(problem.sizes))]
+    choice = choose_covering(problem, columns, surplus, price, lowest, seconds)
+    if choice.plan is not None:
+        best = min(best, trim_surplus(problem, choice.plan), key=problem.score)
+    return best, choice.bound
+
+
 def _columns(
-    problem: Problem, bound: Bound, price: int, *, maximal: bool
-) -> tuple[list[Column], bool]:
-    """All columns that a plan no dearer than a price can have, or those found and False."""
+    problem: Problem, bound: Bound, price: int, most: int, *, maximal: bool
+) -> list[Column] | None:
+    """All columns that a plan no dearer than a price can have; None if they are too many."""
     found: dict[Column, None] = {}
     for place, kind in enumerate(problem.kinds):
         patterns = patterns_worth(
             problem.sizes, problem.counts, bound.duals.pieces, kind.room,
-            bound.duals.threshold(problem, place, price), maximal=maximal, nodes=_NODES,
+            bound.duals.threshold(problem, place, price), maximal=maximal, nodes=_NODES * most,
         )  # fmt: skip
         for pattern in patterns:
-            if pattern is None or len(found) >= _MOST_COLUMNS:
-                return list(bound.columns), False
+            if pattern is None or len(found) >= most:
+                return None
             found[kind, pattern] = None
-    return list(found), True
+    return list(found)
 
 
 def _rounded(problem: Problem, columns: Iterable[Column]) -> list[Plan]:
@@ -123,14 +182,15 @@ def _least_waste(
         length = problem.kinds[0].length
         bounds = Score(lowest, score.waste - less * length, score.bars - less)
         return Solution(plan=best, bounds=bounds, proven=(proven, proven, proven))
-    columns, whole = _columns(problem, bound, score.price, maximal=False)
-    if not whole:
+    columns = _columns(problem, bound, score.price, _MOST_COLUMNS, maximal=False)
+    whole = columns is not None
+    if columns is None:
         columns = _parts_of([*best, *bound.columns])
-    choice = choose_exact(problem, columns, best, seconds / 2)
+    choice = choose_exact(problem, columns, best, seconds)
     if choice.plan is not None:
         best = min(best, choice.plan, key=problem.score)
     score = problem.score(best)
-    sure = proven and whole and choice.optimal
+    sure = whole and choice.optimal
     waste = choice.bound if whole else 0
     bounds = Score(lowest, score.waste if sure else max(0, min(waste, score.waste)), score.bars)
     if not sure:
@@ -173,7 +233,7 @@ def _plan_in_need(problem: Problem, seconds: float) -> Plan:
     )
     asked = replace(problem, kinds=(*free, more), kept=None)
     plans = greedy_plans(asked)
-    best, _, lowest = _least_price(asked, plans, min(plans, key=asked.score), seconds)
+    best, _, lowest = _least_price(asked, plans, seconds)
     if asked.score(best).price:
         raise CuttingError(_shortage(asked, best, more, proven=lowest > 0))
     own = dict(zip(free, problem.kinds, strict=True))
