@@ -138,6 +138,8 @@ def _run(model, columns: Sequence[Column], uses, seconds: float):
     solver = cp_model.CpSolver()
     solver.parameters.num_workers = 1
     solver.parameters.random_seed = _SEED
+    # It would take Ctrl-C for itself and leave the process without a handler afterwards.
+    solver.parameters.catch_sigint_signal = False
     solver.parameters.max_deterministic_time = seconds * _WORK_A_SECOND
     # Bounds of covering problems come from their linear relaxation, so all of it is used.
     solver.parameters.linearization_level = 2
