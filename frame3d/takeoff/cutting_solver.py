@@ -58,7 +58,7 @@ def _least_price(
         best, lowest, settled = _try_all(problem, first, best, lowest, seconds / 4, _FEW_COLUMNS)
         if settled:
             return best, first, lowest
-    bound = lower_bound(problem, first, problem.score(best).price)
+    bound = lower_bound(problem, first, problem.score(best).price, seconds)
     lowest = max(lowest, bound.price)
     best = min([best, *_rounded(problem, bound.columns)], key=problem.score)
     best, lowest = _raise(problem, bound, best, lowest, seconds / 4)
