@@ -35,8 +35,8 @@ _MOST_ROUNDS = 400
 _ROWS_A_SECOND = 12_000
 """Sizes that the rounds may have, all together: more of them make a round longer."""
 
-_NODES_A_KNAPSACK = 20_000
-_NODES_A_SECOND = 400_000
+_NODES_A_KNAPSACK = 100_000
+_NODES_A_SECOND = 2_000_000
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
