@@ -19,6 +19,7 @@ __all__ = [
     "CatalogError",
     "ArchError",
     "SolidError",
+    "BoardError",
     "CuttingError",
     "OutputError",
 ]
@@ -54,6 +55,10 @@ class ArchError(Frame3dError, ValueError):
 
 class SolidError(Frame3dError, RuntimeError):
     """A solid that is not what its part says it must be; names the part."""
+
+
+class BoardError(Frame3dError, ValueError):
+    """A run of boards that cannot be laid out from the lengths given."""
 
 
 class CuttingError(Frame3dError, ValueError):

@@ -32,11 +32,11 @@ _FINENESS = 1 << 40
 """The dearest bar costs about so many units of the dual prices."""
 
 _MOST_ROUNDS = 400
-_MOST_ROWS = 60_000
-"""Of all rounds together: a round takes the longer the more sizes there are."""
+_ROWS_A_SECOND = 12_000
+"""Sizes that the rounds may have, all together: more of them make a round longer."""
 
-_NODES_A_KNAPSACK = 20_000
-_NODES_IN_ALL = 2_000_000
+_NODES_A_KNAPSACK = 100_000
+_NODES_A_SECOND = 2_000_000
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -93,7 +93,7 @@ def length_bound(problem: Problem, start: Iterable[Column], enough: int) -> Boun
     return Bound(price=min(price, enough), duals=duals, columns=tuple(dict.fromkeys(start)))
 
 
-def lower_bound(problem: Problem, first: Bound, enough: int) -> Bound:
+def lower_bound(problem: Problem, first: Bound, enough: int, seconds: float) -> Bound:
     """Return the bound by column generation, and columns among which a good plan is likely.
 
     Parameters
@@ -102,11 +102,13 @@ def lower_bound(problem: Problem, first: Bound, enough: int) -> Bound:
         A bound to improve, with the columns of a plan that holds all pieces.
     enough : int
         The price of the best plan known; a bound that reaches it is not improved.
+    seconds : float
+        What it may take, about; counted, not measured.
     """
     columns = dict.fromkeys(first.columns)
-    best, price, nodes = first.duals, first.price, _NODES_IN_ALL
+    best, price, nodes = first.duals, first.price, seconds * _NODES_A_SECOND
     scale = best.scale
-    for _ in range(min(_MOST_ROUNDS, _MOST_ROWS // len(problem.sizes))):
+    for _ in range(min(_MOST_ROUNDS, 1 + int(seconds * _ROWS_A_SECOND) // len(problem.sizes))):
         if price >= enough or nodes <= 0:
             break
         wanted, savings = _solve_master(problem, list(columns))

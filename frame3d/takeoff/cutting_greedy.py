@@ -14,8 +14,8 @@ from collections.abc import Iterator, Sequence
 from frame3d.takeoff.cutting_patterns import best_pattern
 from frame3d.takeoff.cutting_problem import Kind, Pattern, Plan, Problem
 
-_NODES_A_BAR = 2_000
-_NODES_IN_ALL = 200_000
+_NODES_A_BAR = 10_000
+_NODES_IN_ALL = 500_000
 
 
 def greedy_plans(problem: Problem) -> list[Plan]:

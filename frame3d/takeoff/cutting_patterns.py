@@ -80,6 +80,7 @@ def best_pattern(
     while True:
         nodes -= 1
         while place < last and room >= least[place]:
+            nodes -= 1
             if worth + room * value[place] // size[place] <= best:
                 break
             if number := min(most[place], room // size[place]):
@@ -134,6 +135,7 @@ def patterns_worth(
             yield None
             return
         while place < last and room >= least[place]:
+            nodes -= 1
             if worth + room * value[place] // size[place] < threshold:
                 break
             if number := min(most[place], room // size[place]):

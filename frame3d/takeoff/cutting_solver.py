@@ -17,8 +17,9 @@ from frame3d.takeoff.cutting_problem import Column, Kind, Plan, Problem, Score
 _FEW_COLUMNS = 2_000
 _MOST_COLUMNS = 20_000
 _MOST_RAISES = 8
-_NODES = 50
-"""Steps of a walk for each column that there may be."""
+_NODES_A_COLUMN = 100
+_NODES_A_SECOND = 2_000_000
+"""Steps of the walk that finds columns: for each that there may be, and for the time given."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -58,7 +59,7 @@ def _least_price(
         best, lowest, settled = _try_all(problem, first, best, lowest, seconds / 4, _FEW_COLUMNS)
         if settled:
             return best, first, lowest
-    bound = lower_bound(problem, first, problem.score(best).price)
+    bound = lower_bound(problem, first, problem.score(best).price, seconds)
     lowest = max(lowest, bound.price)
     best = min([best, *_rounded(problem, bound.columns)], key=problem.score)
     best, lowest = _raise(problem, bound, best, lowest, seconds / 4)
@@ -79,7 +80,7 @@ def _raise(
         price = problem.score(best).price
         if price <= lowest:
             break
-        columns = _columns(problem, bound, lowest, _FEW_COLUMNS, maximal=True)
+        columns = _columns(problem, bound, lowest, _FEW_COLUMNS, seconds, maximal=True)
         if columns is None:
             break
         surplus = [bound.duals.surplus(item, lowest) for item in range(len(problem.sizes))]
@@ -105,7 +106,8 @@ def _try_all(
     price = problem.score(best).price
     if price <= lowest:
         return best, lowest, True
-    columns = _columns(problem, bound, price - step_of_prices(problem), most, maximal=True)
+    cheaper = price - step_of_prices(problem)
+    columns = _columns(problem, bound, cheaper, most, seconds, maximal=True)
     if columns is None:
         return best, lowest, False
     best, reached = _try(problem, columns, bound, best, lowest, seconds)
@@ -131,14 +133,15 @@ def _try(
 
 
 def _columns(
-    problem: Problem, bound: Bound, price: int, most: int, *, maximal: bool
+    problem: Problem, bound: Bound, price: int, most: int, seconds: float, *, maximal: bool
 ) -> list[Column] | None:
     """All columns that a plan no dearer than a price can have; None if they are too many."""
+    nodes = min(most * _NODES_A_COLUMN, int(seconds * _NODES_A_SECOND))
     found: dict[Column, None] = {}
     for place, kind in enumerate(problem.kinds):
         patterns = patterns_worth(
             problem.sizes, problem.counts, bound.duals.pieces, kind.room,
-            bound.duals.threshold(problem, place, price), maximal=maximal, nodes=_NODES * most,
+            bound.duals.threshold(problem, place, price), maximal=maximal, nodes=nodes,
         )  # fmt: skip
         for pattern in patterns:
             if pattern is None or len(found) >= most:
@@ -182,7 +185,7 @@ def _least_waste(
         length = problem.kinds[0].length
         bounds = Score(lowest, score.waste - less * length, score.bars - less)
         return Solution(plan=best, bounds=bounds, proven=(proven, proven, proven))
-    columns = _columns(problem, bound, score.price, _MOST_COLUMNS, maximal=False)
+    columns = _columns(problem, bound, score.price, _MOST_COLUMNS, seconds, maximal=False)
     whole = columns is not None
     if columns is None:
         columns = _parts_of([*best, *bound.columns])
