@@ -9,23 +9,13 @@ function says what it puts together.
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Iterator
+from collections.abc import Callable
 
 import numpy as np
 
 from frame3d.catalog.sections import Head
-from frame3d.frame.measures import (
-    HEXAGON_AREA,
-    TubeStretch,
-    half_chord,
-    hole_volume_mm3,
-    neck_mm,
-    quadrature,
-    radii_at,
-    stretches,
-    under_circle,
-    volume_mm3,
-)
+from frame3d.frame import measures
+from frame3d.frame.measures import HEXAGON_AREA, neck_mm, volume_mm3
 from frame3d.frame.parts import (
     Board,
     Bolt,
@@ -37,7 +27,6 @@ from frame3d.frame.parts import (
     Tube,
     Washer,
 )
-from frame3d.geometry.paths import Arc, PlanePath, Station, advance
 
 Point = tuple[float, float, float]
 
@@ -65,60 +54,6 @@ def centre_mm(part: Part) -> Point:
     if formula is None:
         raise TypeError(f"no centre is known for a {type(part).__name__}")
     return formula(part)
-
-
-def _tube_centre(part: Tube) -> tuple[float, float, float]:
-    """In a bend the metal outside the axis outweighs the metal inside it; that is
-    counted. The metal of a taper is counted on the axis.
-    """
-    total, moment = 0.0, np.zeros(2)
-    wall = part.section.wall_mm
-    for stretch in stretches(part):
-        for along, piece_mm, station, curvature in _gauss_points(part.axis, stretch):
-            share = (along - stretch.start_mm) / (stretch.end_mm - stretch.start_mm)
-            grows = stretch.end_radius_mm - stretch.start_radius_mm
-            outside = stretch.start_radius_mm + share * grows
-            inside = outside - wall
-            area = math.pi * (outside**2 - inside**2)
-            second = math.pi / 4 * (outside**4 - inside**4)
-            total += area * piece_mm
-            point = np.array((station.x_mm, station.y_mm))
-            moment += piece_mm * (area * point - curvature * second * np.array(station.normal))
-    for hole in part.holes:
-        gone = hole_volume_mm3(*radii_at(part, hole.at_mm), hole.diameter_mm / 2)
-        station = part.axis.at(hole.at_mm)
-        total -= gone
-        moment -= gone * np.array((station.x_mm, station.y_mm))
-    return (float(moment[0] / total), float(moment[1] / total), 0.0)
-
-
-def _gauss_points(
-    axis: PlanePath, stretch: TubeStretch
-) -> Iterator[tuple[float, float, Station, float]]:
-    """Distance along, length represented, station and signed curvature, over ``stretch``."""
-    points, weights = np.polynomial.legendre.leggauss(24)
-    for (start, station), segment in zip(axis.starts(), axis.segments, strict=True):
-        low = max(stretch.start_mm, start)
-        high = min(stretch.end_mm, start + segment.length_mm)
-        if high <= low:
-            continue
-        curved = isinstance(segment, Arc)
-        curvature = math.copysign(1 / segment.radius_mm, segment.angle_rad) if curved else 0.0
-        for point, weight in zip(points, weights, strict=True):
-            along = low + (high - low) * (point + 1) / 2
-            here = advance(station, segment, along - start)
-            yield along, (high - low) * weight / 2, here, curvature
-
-
-def _board_centre(board: Board) -> Point:
-    thick = board.section.thickness_mm
-    total = board.section.area_mm2 * board.length_mm
-    moment = np.array((board.length_mm / 2, board.section.depth_mm / 2)) * total
-    for hole in board.holes:
-        gone = math.pi / 4 * hole.diameter_mm**2 * thick
-        total -= gone
-        moment -= gone * np.array((hole.along_mm, hole.up_mm))
-    return (float(moment[0] / total), float(moment[1] / total), thick / 2)
 
 
 def _plate_centre(plate: Plate) -> Point:
@@ -189,12 +124,12 @@ def _boss_moment(half: ClampHalf) -> float:
     corner = math.acos(min(half.width_mm / half.boss_diameter_mm, 1.0))
     moment = 0.0
     for low, high in ((0.0, corner), (corner, math.pi / 2)):
-        angle, weight = quadrature()
-        weight = weight * (high - low) / math.pi
-        angle = low + (high - low) * (angle / math.pi + 0.5)
+        point, weight = np.polynomial.legendre.leggauss(64)
+        weight = weight * (high - low) / 2
+        angle = low + (high - low) * (point + 1) / 2
         y, step = radius * np.sin(angle), radius * np.cos(angle)
-        saddle = half_chord(inside, y) ** 2
-        ring = half_chord(inside + half.band_mm, y) ** 2 - saddle
+        saddle = np.maximum(inside**2 - y**2, 0.0)
+        ring = np.maximum((inside + half.band_mm) ** 2 - y**2, 0.0) - saddle
         boss = step * (half.face_mm**2 - saddle)
         shared = np.minimum(step, half.width_mm / 2) * ring
         moment += 2 * float(np.sum(weight * step * (boss - shared)))
@@ -202,8 +137,8 @@ def _boss_moment(half: ClampHalf) -> float:
 
 
 _FORMULAS: dict[type, Callable] = {
-    Tube: _tube_centre,
-    Board: _board_centre,
+    Tube: measures.centre_mm,
+    Board: measures.centre_mm,
     Plate: _plate_centre,
     Bolt: _bolt_centre,
     Nut: _nut_centre,

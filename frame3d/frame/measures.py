@@ -1,4 +1,4 @@
-"""Volume and mass of every kind of part, by arithmetic alone.
+"""Volume, mass and centre of every kind of part, by arithmetic alone.
 
 No solid is made here: the take-off weighs parts with these formulas, and the
 solids are held against them.
@@ -20,7 +20,7 @@ from __future__ import annotations
 import enum
 import functools
 import math
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 
 import numpy as np
@@ -38,7 +38,7 @@ from frame3d.frame.parts import (
     Tube,
     Washer,
 )
-from frame3d.geometry.paths import PlanePath
+from frame3d.geometry.paths import Arc, PlanePath, Station, advance
 
 HEXAGON_AREA = math.sqrt(3) / 2
 """Area of a hexagon whose distance across the flats is 1."""
@@ -159,10 +159,39 @@ def hole_volume_mm3(outside_mm: float, inside_mm: float, radius_mm: float) -> fl
     radius_mm : float
         Radius of the hole, mm.
     """
-    angle, weight = quadrature()
+    angle, weight = _quadrature()
     y, chord = radius_mm * np.sin(angle), 2 * radius_mm * np.cos(angle)
-    walls = 2 * (half_chord(outside_mm, y) - half_chord(inside_mm, y))
+    walls = 2 * (_half_chord(outside_mm, y) - _half_chord(inside_mm, y))
     return float(np.sum(weight * radius_mm * np.cos(angle) * chord * walls))
+
+
+def centre_mm(part: Tube | Board) -> tuple[float, float, float]:
+    """Centre of mass of a tube or a board in its own axes, mm.
+
+    In a bend the metal outside the axis outweighs the metal inside it; that is
+    counted. The metal of a taper is counted on the axis.
+    """
+    if isinstance(part, Board):
+        return _board_centre(part)
+    total, moment = 0.0, np.zeros(2)
+    wall = part.section.wall_mm
+    for stretch in stretches(part):
+        for along, piece_mm, station, curvature in _gauss_points(part.axis, stretch):
+            share = (along - stretch.start_mm) / (stretch.end_mm - stretch.start_mm)
+            grows = stretch.end_radius_mm - stretch.start_radius_mm
+            outside = stretch.start_radius_mm + share * grows
+            inside = outside - wall
+            area = math.pi * (outside**2 - inside**2)
+            second = math.pi / 4 * (outside**4 - inside**4)
+            total += area * piece_mm
+            point = np.array((station.x_mm, station.y_mm))
+            moment += piece_mm * (area * point - curvature * second * np.array(station.normal))
+    for hole in part.holes:
+        gone = hole_volume_mm3(*radii_at(part, hole.at_mm), hole.diameter_mm / 2)
+        station = part.axis.at(hole.at_mm)
+        total -= gone
+        moment -= gone * np.array((station.x_mm, station.y_mm))
+    return (float(moment[0] / total), float(moment[1] / total), 0.0)
 
 
 def _stretch(
@@ -178,24 +207,41 @@ def _stretch(
 
 
 @functools.cache
-def quadrature() -> tuple[np.ndarray, np.ndarray]:
+def _quadrature() -> tuple[np.ndarray, np.ndarray]:
     """Gauss-Legendre points and weights on (-π/2, π/2)."""
     point, weight = np.polynomial.legendre.leggauss(64)
     return point * math.pi / 2, weight * math.pi / 2
 
 
-def half_chord(radius: float, offset: np.ndarray) -> np.ndarray:
-    """Half the chord of a circle at distances from its centre, mm; 0 beyond it."""
+def _half_chord(radius: float, offset: np.ndarray) -> np.ndarray:
     return np.sqrt(np.maximum(radius**2 - offset**2, 0.0))
 
 
-def under_circle(radius: float, low: float, high: float) -> float:
+def _under_circle(radius: float, low: float, high: float) -> float:
     """The area under the circle of ``radius`` between two distances from its centre."""
 
     def antiderivative(x: float) -> float:
         return (x * math.sqrt(max(radius**2 - x**2, 0.0)) + radius**2 * math.asin(x / radius)) / 2
 
     return antiderivative(high) - antiderivative(low)
+
+
+def _gauss_points(
+    axis: PlanePath, stretch: TubeStretch
+) -> Iterator[tuple[float, float, Station, float]]:
+    """Distance along, length represented, station and signed curvature, over ``stretch``."""
+    points, weights = np.polynomial.legendre.leggauss(24)
+    for (start, station), segment in zip(axis.starts(), axis.segments, strict=True):
+        low = max(stretch.start_mm, start)
+        high = min(stretch.end_mm, start + segment.length_mm)
+        if high <= low:
+            continue
+        curved = isinstance(segment, Arc)
+        curvature = math.copysign(1 / segment.radius_mm, segment.angle_rad) if curved else 0.0
+        for point, weight in zip(points, weights, strict=True):
+            along = low + (high - low) * (point + 1) / 2
+            here = advance(station, segment, along - start)
+            yield along, (high - low) * weight / 2, here, curvature
 
 
 def _frustum(axis: PlanePath, stretch: TubeStretch, thinner_mm: float) -> float:
@@ -230,6 +276,17 @@ def _tube_volume(tube: Tube) -> float:
 def _board_volume(board: Board) -> float:
     bored = sum(hole.diameter_mm**2 for hole in board.holes) * math.pi / 4
     return board.section.area_mm2 * board.length_mm - bored * board.section.thickness_mm
+
+
+def _board_centre(board: Board) -> tuple[float, float, float]:
+    thick = board.section.thickness_mm
+    total = board.section.area_mm2 * board.length_mm
+    moment = np.array((board.length_mm / 2, board.section.depth_mm / 2)) * total
+    for hole in board.holes:
+        gone = math.pi / 4 * hole.diameter_mm**2 * thick
+        total -= gone
+        moment -= gone * np.array((hole.along_mm, hole.up_mm))
+    return (float(moment[0] / total), float(moment[1] / total), thick / 2)
 
 
 def _plate_volume(plate: Plate) -> float:
@@ -283,8 +340,8 @@ def _clamp_volume(half: ClampHalf) -> float:
     outside = inside + half.band_mm
     slit, back = half.gap_mm / 2, half.gap_mm / 2 + half.band_mm
     ring = math.pi * (outside**2 - inside**2)
-    ring -= under_circle(outside, -slit, slit) - under_circle(inside, -slit, slit)
-    ears = 2 * ((outside + half.ear_mm) * half.band_mm - under_circle(outside, slit, back))
+    ring -= _under_circle(outside, -slit, slit) - _under_circle(inside, -slit, slit)
+    ears = 2 * ((outside + half.ear_mm) * half.band_mm - _under_circle(outside, slit, back))
     holes = 2 * math.pi / 4 * half.bolt.hole_mm**2 * half.band_mm
     return (ring + ears) * half.width_mm - holes + _boss_volume(half)
 
@@ -297,12 +354,12 @@ def _boss_volume(half: ClampHalf) -> float:
     corner = math.acos(min(half.width_mm / half.boss_diameter_mm, 1.0))
     total = 0.0
     for low, high in ((0.0, corner), (corner, math.pi / 2)):
-        angle, weight = quadrature()
+        angle, weight = _quadrature()
         weight = weight * (high - low) / math.pi
         angle = low + (high - low) * (angle / math.pi + 0.5)
         y, step = radius * np.sin(angle), radius * np.cos(angle)
-        saddle = half_chord(inside, y)
-        ring = half_chord(inside + half.band_mm, y) - saddle
+        saddle = _half_chord(inside, y)
+        ring = _half_chord(inside + half.band_mm, y) - saddle
         shared = 2 * np.minimum(step, half.width_mm / 2) * ring
         total += 2 * float(np.sum(weight * step * (2 * step * (half.face_mm - saddle) - shared)))
     return total
@@ -322,14 +379,12 @@ _FORMULAS: dict[type, Callable] = {
 __all__ = [
     "Stretch",
     "TubeStretch",
-    "half_chord",
+    "centre_mm",
     "hole_volume_mm3",
     "mass_kg",
     "material",
     "neck_mm",
-    "quadrature",
     "radii_at",
     "stretches",
-    "under_circle",
     "volume_mm3",
 ]

@@ -11,9 +11,9 @@ import pytest
 from scipy.integrate import quad
 
 from frame3d.catalog.sections import TimberSection, TubeSection
-from frame3d.frame.centres import centre_mm
 from frame3d.frame.measures import (
     Stretch,
+    centre_mm,
     hole_volume_mm3,
     mass_kg,
     material,
