@@ -5,9 +5,8 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
-from frame3d.catalog.sections import Head
 from frame3d.frame.members import Frame, Member
-from frame3d.frame.parts import HARDWARE, Bolt, ClampHalf, Nut, Part, Screw, Washer
+from frame3d.frame.parts import HARDWARE, Bolt, Nut, Part, Screw, Washer
 from frame3d.frame.wording import describe, lengths_of
 from frame3d.spec.design import Order
 from frame3d.takeoff.prices import Prices
@@ -23,7 +22,10 @@ class HardwareRow:
     ----------
     item : str
         In words; equal words are equal things.
-    kind, size : str
+    kind : str
+        The item without its size.
+    size : str
+        Of the thread; empty where there is none.
     length_mm : float or None
     grade, finish : str
         As the design orders them; the grade is empty where it has none.
@@ -83,7 +85,8 @@ def hardware_rows(frame: Frame, prices: Prices) -> tuple[HardwareRow, ...]:
     rows = []
     for item, groups in found.items():
         part, price = groups[0].part, prices.find(item)
-        kind, size, length, grade, pack = _facts(part, order)
+        size, length, grade, pack = _facts(part, order)
+        kind = item.partition(f" {size}")[0] if size else item
         members = tuple(member for group in groups for member in group.members)
         rows.append(
             HardwareRow(
@@ -102,18 +105,15 @@ def hardware_rows(frame: Frame, prices: Prices) -> tuple[HardwareRow, ...]:
     return tuple(sorted(rows, key=lambda row: (row.kind, row.size, row.length_mm or 0.0)))
 
 
-def _facts(part: Part, order: Order) -> tuple[str, str, float | None, str, int]:
-    """Kind, size, length, grade and pack of a part."""
+def _facts(part: Part, order: Order) -> tuple[str, float | None, str, int]:
+    """Size, length, grade and pack of a part."""
     match part:
         case Bolt():
-            kind = "carriage bolt" if part.size.head is Head.CARRIAGE else "hexagon bolt"
-            return kind, part.size.name, part.length_mm, order.bolt_grade, order.bolt_pack
+            return part.size.name, part.length_mm, order.bolt_grade, order.bolt_pack
         case Nut():
-            return "hexagon nut", part.size.name, None, order.bolt_grade, order.nut_pack
+            return part.size.name, None, order.bolt_grade, order.nut_pack
         case Washer():
-            return "plain washer", part.size.name, None, "", order.washer_pack
+            return part.size.name, None, "", order.washer_pack
         case Screw():
-            return "self-drilling screw", part.name, part.length_mm, "", order.screw_pack
-        case ClampHalf():
-            return "half of a swivel coupler", f"{part.tube_od_mm:g} mm tube", None, "", 1
-    return type(part).__name__.lower(), "", None, "", 1
+            return part.name, part.length_mm, "", order.screw_pack
+    return "", None, "", 1
