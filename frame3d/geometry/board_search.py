@@ -244,7 +244,8 @@ class _Walk:
         table[0][()] = (0, None)
         self.exact = True
         for at in range(end):
-            width = max(_FIRST_WIDTH, work // ((end - at) * (2 * len(self.arcs[at % self.last]) + 1)))
+            onward = 2 * len(self.arcs[at % self.last]) + 1
+            width = max(_FIRST_WIDTH, work // ((end - at) * onward))
             states = self._promising(table[at], at, width, ceiling)
             for offcuts, cost in states:
                 work -= self._spread(table, at, offcuts, cost)

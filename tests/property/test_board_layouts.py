@@ -23,10 +23,15 @@ def faults(layout: BoardLayout, run, hoops, stock, kerf: float, clear: float, si
             told.append("joints do not rise, or a side is missing")
         if lengths != tuple(b - a for a, b in spans[-1]):
             told.append("lengths are not those between the joints")
-    broken = sum(
-        min(abs(joint - hoop) for hoop in hoops) < clear - 1e-3 or not hoops[0] < joint < hoops[-1]
-        for joints in layout.joints_mm for joint in joints
-    ) + sum(not any(a <= hoop <= b for hoop in hoops) for side in spans for a, b in side)  # fmt: skip
+    near = [
+        joint for joints in layout.joints_mm for joint in joints
+        if min(abs(joint - hoop) for hoop in hoops) < clear - 1e-3
+        or not hoops[0] < joint < hoops[-1]
+    ]  # fmt: skip
+    loose = [
+        (a, b) for side in spans for a, b in side if not any(a <= hoop <= b for hoop in hoops)
+    ]
+    broken = len(near) + len(loose)
     if broken != len(layout.breaches):
         told.append(f"{broken} breaches, {len(layout.breaches)} told")
     cut = [place for board in layout.boards for place in board.pieces]
