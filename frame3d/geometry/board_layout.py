@@ -14,7 +14,8 @@ cut : one pass of the saw. The last piece of a board needs none if it ends with 
 Layouts are compared by, in this order: by how much joints are too near to hoops, all together
 (a board that crosses no hoop counts as two joints on hoops); breaches of the rule; boards to
 buy; joints; cuts; length bought; how far joints are from mid-bay; how even the pieces are;
-and longer pieces first. Offcuts of one side serve the others too. That is exact among these places for joints:
+and longer pieces first. Offcuts of one side serve the others too. That is exact among these
+places for joints:
 every mid-bay and, where others are looked at, the edges of where the rule allows one, and whole
 boards laid from either end.
 """

@@ -78,7 +78,9 @@ def choose_covering(
     return Choice(plan=plan, bound=least, optimal=optimal)
 
 
-def choose_exact(problem: Problem, columns: Sequence[Column], start: Plan, seconds: float) -> Choice:
+def choose_exact(
+    problem: Problem, columns: Sequence[Column], start: Plan, seconds: float
+) -> Choice:
     """Return the choice of least waste, then fewest bars, that is no dearer than a plan.
 
     Every piece is cut as often as it is asked for, not more.
