@@ -76,6 +76,7 @@ def _balance(plan: CuttingPlan, rules: CuttingRules) -> list[str]:
     if abs(sum(b.stock.length_mm for b in plan.bars) - cut - plan.kept_mm - plan.waste_mm) > 1e-3:
         told.append("pieces, kept and waste are not what the bars are")
     for reached in plan.aims:
-        if reached.bound > reached.value + 1e-6 or (reached.proven and reached.bound < reached.value):
+        short = reached.proven and reached.bound < reached.value
+        if reached.bound > reached.value + 1e-6 or short:
             told.append(f"{reached.aim.value}: bound {reached.bound} of {reached.value}")
     return told

@@ -123,7 +123,9 @@ def _habit_faults(name: str, top: str, text: str) -> Iterator[str]:
 
 def test_the_package_keeps_its_rules() -> None:
     modules = sources()
-    assert {"", "errors", "units", "frame.lay_out", "solids.step", "sheets.draw"} <= set(modules)
+    assert {
+        "", "errors", "units", "frame.lay_out", "solids.step", "sheets.draw", "takeoff.cutting",
+    } <= set(modules)
     assert faults(modules) == []
 
 

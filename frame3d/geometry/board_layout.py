@@ -11,9 +11,11 @@ rule : a joint lies between two hoops, at least so far from both; each board cro
 piece : what lies between two joints, or a joint and an end of the run; one length of board.
 cut : one pass of the saw. The last piece of a board needs none if it ends with the board.
 
-Layouts are compared by, in this order: breaches of the rule, boards to buy, joints, cuts,
-length bought, how far joints are from mid-bay, how even the pieces are, and longer pieces
-first. Offcuts of one side serve the others too. That is exact among these places for joints:
+Layouts are compared by, in this order: by how much joints are too near to hoops, all together
+(a board that crosses no hoop counts as two joints on hoops); breaches of the rule; boards to
+buy; joints; cuts; length bought; how far joints are from mid-bay; how even the pieces are;
+and longer pieces first. Offcuts of one side serve the others too. That is exact among these
+places for joints:
 every mid-bay and, where others are looked at, the edges of where the rule allows one, and whole
 boards laid from either end.
 """
@@ -24,7 +26,7 @@ import bisect
 import enum
 import math
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from frame3d.errors import BoardError
 from frame3d.geometry.board_search import Piece, Place, Search, search
@@ -147,8 +149,8 @@ def lay_out_boards(
 ) -> BoardLayout:
     """Return the best layout of the boards of all sides.
 
-    Where no layout keeps the rule, it is the one with fewest breaches, joints as far from
-    the hoops as can be, and says so in ``breaches`` and ``reason``.
+    Where no layout keeps the rule, it is the one that breaks it least, and says so in
+    ``breaches`` and ``reason``.
 
     Parameters
     ----------
@@ -181,23 +183,7 @@ def lay_out_boards(
     ([6.0, 12.0, 12.0, 6.0], 3)
     """
     _check(run_mm, hoops_mm, stock_mm, least_clear_mm, kerf_mm, sides)
-    wanted = _Wanted(
-        low=steps_near(run_mm[0]),
-        high=steps_near(run_mm[1]),
-        hoops=tuple(steps_near(hoop) for hoop in hoops_mm),
-        stock=tuple(sorted({steps_down(length) for length in stock_mm}, reverse=True)),
-        clear=steps_down(least_clear_mm),
-    )
-    found = None
-    for stage, places in enumerate(_stages(wanted)):
-        ceiling = found.cost if found else None
-        better = search(
-            places, wanted.hoops, wanted.stock, wanted.clear,
-            kerf=steps_up(kerf_mm), sides=sides, ceiling=ceiling,
-        )  # fmt: skip
-        found = better or found
-        if found and (stage > 0 or mid_bay is MidBay.WHERE_POSSIBLE):
-            break
+    found = _find(run_mm, hoops_mm, stock_mm, least_clear_mm, kerf_mm, mid_bay, sides)
     return _layout(found, run_mm, hoops_mm, stock_mm, least_clear_mm)
 
 
@@ -220,6 +206,30 @@ class _Wanted:
                 at=at, clear=min(at - near, far - at), off_middle=abs(2 * at - near - far) // 2
             )
         return Place(at=at, clear=0, off_middle=self.high - self.low)
+
+
+def _find(run_mm, hoops_mm, stock_mm, least_clear_mm, kerf_mm, mid_bay, sides) -> Search:
+    """The best layout, in steps."""
+    wanted = _Wanted(
+        low=steps_near(run_mm[0]),
+        high=steps_near(run_mm[1]),
+        hoops=tuple(steps_near(hoop) for hoop in hoops_mm),
+        stock=tuple(sorted({steps_down(length) for length in stock_mm}, reverse=True)),
+        clear=steps_down(least_clear_mm),
+    )
+    found = None
+    for stage, places in enumerate(_stages(wanted)):
+        ceiling = found.cost if found else None
+        better = search(
+            places, wanted.hoops, wanted.stock, wanted.clear,
+            kerf=steps_up(kerf_mm), sides=sides, strict=stage < 2, ceiling=ceiling,
+        )  # fmt: skip
+        # The layout that is known is among those looked at, so not to find it means that
+        # there were too many.
+        found = better or (found and replace(found, proven=False))
+        if found and (stage > 0 or mid_bay is MidBay.WHERE_POSSIBLE):
+            break
+    return found
 
 
 def _stages(wanted: _Wanted):

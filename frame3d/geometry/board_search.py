@@ -28,7 +28,7 @@ _MOST_SIZES = 24
 _MOST_SUMS = 2_000
 
 # What layouts are compared by, packed into one whole number: the first weighs most.
-_BITS = (16, 48, 16, 16, 16, 48, 48, 64, 48)
+_BITS = (48, 16, 16, 16, 16, 48, 48, 64, 48)
 
 
 def _weights() -> list[int]:
@@ -39,7 +39,7 @@ def _weights() -> list[int]:
     return weights[::-1]
 
 
-(_BREACH, _SHORT, _BOARD, _JOINT, _CUT, _BOUGHT, _OFF, _UNEVEN, _LATE) = _weights()
+(_SHORT, _BREACH, _BOARD, _JOINT, _CUT, _BOUGHT, _OFF, _UNEVEN, _LATE) = _weights()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -104,6 +104,7 @@ def search(
     *,
     kerf: int,
     sides: int,
+    strict: bool,
     ceiling: int | None = None,
 ) -> Search | None:
     """Return the best layout with joints at these places; None if there is none.
@@ -117,10 +118,11 @@ def search(
     clear : int
         The least distance of a joint from a hoop; places nearer than that break the rule.
     kerf, sides : int
+    strict : bool
+        The rule is kept; otherwise it may be broken, at a cost above all others.
     ceiling : int, optional
-        The cost of a layout that is known; only better ones are looked for.
+        The cost of a layout that is known; no dearer ones are looked for.
     """
-    strict = all(place.clear >= clear for place in places)
     arcs = _arcs(places, hoops, stock[0], clear, kerf=kerf, strict=strict)
     walk = _Walk(places, arcs, [length + kerf for length in stock], kerf, sides)
     if walk.fewest[0] is None:
@@ -150,8 +152,8 @@ def _arcs(places, hoops, longest: int, clear: int, *, kerf: int, strict: bool) -
             if strict and loose:
                 continue
             cost = _UNEVEN * (length // 160) ** 2 + _BREACH * (loose + (near is not None))
-            if near is not None:
-                cost += _SHORT * (clear - near)
+            # A board that crosses no hoop is as bad as two joints on hoops.
+            cost += _SHORT * (2 * clear * loose + (0 if near is None else clear - near))
             if to < last:
                 cost += _JOINT + _OFF * end.off_middle + _LATE * (places[last].at - end.at)
             row.append(
@@ -242,7 +244,8 @@ class _Walk:
         table[0][()] = (0, None)
         self.exact = True
         for at in range(end):
-            width = max(_FIRST_WIDTH, work // ((end - at) * (2 * len(self.arcs[at % self.last]) + 1)))
+            onward = 2 * len(self.arcs[at % self.last]) + 1
+            width = max(_FIRST_WIDTH, work // ((end - at) * onward))
             states = self._promising(table[at], at, width, ceiling)
             for offcuts, cost in states:
                 work -= self._spread(table, at, offcuts, cost)

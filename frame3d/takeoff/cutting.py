@@ -28,6 +28,7 @@ length added. Joint blocks come in as pieces; they find their offcuts by themsel
 
 Lengths are taken in steps of 1/1600 mm (:mod:`frame3d.geometry.sawing`): pieces, kerf and trim
 rounded up, bars down, so each plan can be sawn. "Proven" is meant for these whole numbers.
+How a plan is found: :mod:`frame3d.takeoff.cutting_solver`.
 """
 
 from __future__ import annotations
@@ -211,28 +212,14 @@ def plan_cuts(
     seconds : float
         What the solver may take, on its own deterministic clock: counted work that takes
         about as long on an ordinary machine. So the plan does not depend on what else the
-        machine does: the same input gives the same plan.
+        machine does: the same input gives the same plan. The start and the bound come on top;
+        they are quick unless hundreds of pieces all differ.
 
     Raises
     ------
     CuttingError
         If a length, count or price makes no sense, a piece is longer than every stock, or the
         stock runs out.
-
-    Notes
-    -----
-    First-fit and best-fit decreasing give a start. Column generation gives a lower bound
-    (Gilmore and Gomory, 1961), made exact by rounding the dual prices to whole numbers and
-    solving the knapsacks in whole numbers. What lies between start and bound is settled by
-    OR-Tools CP-SAT, which counts how often each cutting pattern is used: equal bars are not
-    told apart, so there is no symmetry. Patterns whose reduced cost exceeds the gap are in no
-    better plan and are left out; where the rest are still too many, the solver gets a choice
-    of them, and nothing is called proven but what meets the bound.
-
-    References
-    ----------
-    P. C. Gilmore and R. E. Gomory, "A linear programming approach to the cutting-stock
-    problem", Operations Research 9 (1961), 849-859 (from memory).
 
     Examples
     --------

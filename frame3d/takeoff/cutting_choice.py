@@ -74,10 +74,13 @@ def choose_covering(
     plan, bound, optimal, impossible = _run(model, columns, uses, seconds)
     if impossible:
         return nothing
-    return Choice(plan=plan, bound=max(lowest, math.ceil(bound - 1e-6) * step), optimal=optimal)
+    least = max(lowest, math.ceil(bound - 1e-6) * step)
+    return Choice(plan=plan, bound=least, optimal=optimal)
 
 
-def choose_exact(problem: Problem, columns: Sequence[Column], start: Plan, seconds: float) -> Choice:
+def choose_exact(
+    problem: Problem, columns: Sequence[Column], start: Plan, seconds: float
+) -> Choice:
     """Return the choice of least waste, then fewest bars, that is no dearer than a plan.
 
     Every piece is cut as often as it is asked for, not more.

@@ -1,4 +1,11 @@
-"""The best plan in whole numbers: start, bound, and the solver for what lies between them."""
+"""The best plan in whole numbers: start, bound, and the solver for what lies between them.
+
+First-fit and best-fit decreasing give a start, column generation a lower bound. What lies
+between is settled by OR-Tools CP-SAT, which counts how often each cutting pattern is used: equal
+bars are not told apart, so there is no symmetry. Patterns whose reduced cost exceeds the gap
+are in no better plan and are left out; where the rest are still too many, the solver gets a
+choice of them, and nothing is called proven but what meets the bound.
+"""
 
 from __future__ import annotations
 
@@ -181,7 +188,7 @@ def _least_waste(
     score = problem.score(best)
     if _waste_is_fixed(problem):
         # Price fixes the bars, and what they leave over is all waste.
-        less = (score.price - lowest) // max(1, step_of_prices(problem))
+        less = (score.price - lowest) // problem.kinds[0].price
         length = problem.kinds[0].length
         bounds = Score(lowest, score.waste - less * length, score.bars - less)
         return Solution(plan=best, bounds=bounds, proven=(proven, proven, proven))
@@ -202,7 +209,7 @@ def _least_waste(
 
 
 def _waste_is_fixed(problem: Problem) -> bool:
-    return problem.kept is None and len(problem.kinds) == 1
+    return problem.kept is None and len(problem.kinds) == 1 and problem.kinds[0].price > 0
 
 
 def _fewest_bars(problem: Problem) -> int:

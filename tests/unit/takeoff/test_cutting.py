@@ -92,6 +92,15 @@ def test_owned_stock_that_saves_nothing_stays_in_the_yard() -> None:
     assert taken(planned([piece(3000, 2)], stocks)) == [6000]
 
 
+def test_as_few_owned_bars_are_used_as_can_be() -> None:
+    # Nothing is bought, so the first aim says nothing; first-fit decreasing needs three bars.
+    pieces = [piece(length * 100, count) for length, count in ((5, 1), (4, 2), (3, 1), (2, 2))]
+    for kept in (math.inf, 400):
+        plan = planned(pieces, [bar(1000, owned=True, available=3)], shortest_kept_mm=kept)
+        assert len(plan.bars) == 2
+        assert all(aim.proven for aim in plan.aims)
+
+
 def test_an_offcut_takes_what_leaves_the_rest_worth_keeping() -> None:
     # Bought is 6000 either way; with the two short pieces from the offcut 1500 mm stay whole.
     pieces = [piece(4500), piece(500, 2)]

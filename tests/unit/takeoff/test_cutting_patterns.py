@@ -83,7 +83,8 @@ def test_the_column_bound_is_that_of_the_linear_programme() -> None:
     # By hand: two pieces of 60 % of a bar never share one, so n pieces need n bars; by length
     # alone 10 x 0.6 = 6 bars.
     pieces = [Piece(mark="A", length_mm=600, count=10)]
-    problem = state_problem(pieces, [Stock(name="m", length_mm=1000)], CuttingRules(), by_cost=False)
+    stocks = [Stock(name="m", length_mm=1000)]
+    problem = state_problem(pieces, stocks, CuttingRules(), by_cost=False)
     plan = greedy_plans(problem)[0]
     by_length = length_bound(problem, plan, 99 * problem.kinds[0].price)
     assert by_length.price == 6 * problem.kinds[0].price
