@@ -316,7 +316,9 @@ def _hoops(takeoff: Takeoff) -> Table:
             Column(key="count", header="Count", quantity=_COUNT, width=7),
             Column(key="mass", header="Mass each", quantity=_MASS, width=10),
             Column(key="centre_x", header="Centre of mass x", quantity=_LENGTH, width=12),
-            Column(key="centre_z", header="Centre of mass above ground", quantity=_LENGTH, width=14),
+            Column(
+                key="centre_z", header="Centre of mass above ground", quantity=_LENGTH, width=14
+            ),
             Column(key="hands", header="People to raise", quantity=_COUNT, width=10),
         ),
         rows=tuple(

@@ -8,7 +8,7 @@ from OCP.BRepGProp import BRepGProp
 from OCP.GProp import GProp_GProps
 
 from frame3d.frame.lay_out import lay_out
-from frame3d.frame.members import Frame, Role
+from frame3d.frame.members import Frame, Member, Role
 from frame3d.frame.parts import Board
 from frame3d.solids.make import make_solids
 from frame3d.spec.reader import design_from_mapping
@@ -73,7 +73,7 @@ def test_a_hoop_as_raised(both) -> None:
     frame, solids = both
     tubes = [m for m in frame.of(Role.HOOP, Role.SPLICE, Role.RIDGE_JOINT) if m.spot.hoop == 2]
     rest = [m for m in frame.of(Role.BOLT, Role.NUT, Role.WASHER, Role.SCREW)
-            if m.spot.hoop == 2 and m.spot.to_hoop is None and _is_of_the_hoop(frame, m)]  # fmt: skip
+            if m.spot.hoop == 2 and m.spot.to_hoop is None and _is_of_the_hoop(m)]  # fmt: skip
     parts = [(m, *weighed(solids[m.mark])) for m in (*tubes, *rest)]
     mass = sum(kg for _, kg, _ in parts)
     centre = sum(kg * (m.placement.matrix() @ local) for m, kg, local in parts) / mass
@@ -85,7 +85,7 @@ def test_a_hoop_as_raised(both) -> None:
     assert hoop.centre_mm == pytest.approx(wanted, abs=0.01)
 
 
-def _is_of_the_hoop(frame: Frame, member) -> bool:
+def _is_of_the_hoop(member: Member) -> bool:
     """Fasteners of splices and ridge joints lie along the tunnel, square to the hoop; those of
     sockets, rails, boards and couplers do not.
     """

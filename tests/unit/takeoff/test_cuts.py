@@ -116,8 +116,11 @@ def test_joint_blocks_come_from_offcuts() -> None:
 
 @pytest.mark.parametrize(
     ("needed", "percent", "least", "spares"),
-    [(100, 5, 2, 5), (101, 5, 2, 6), (4, 5, 2, 2), (1000, 2.3, 0, 23), (140, 5, 0, 7), (7, 0, 0, 0)],
-)
+    [
+        (100, 5, 2, 5), (101, 5, 2, 6), (4, 5, 2, 2), (1000, 2.3, 0, 23), (140, 5, 0, 7),
+        (7, 0, 0, 0),
+    ],
+)  # fmt: skip
 def test_spares(needed: int, percent: float, least: int, spares: int) -> None:
     assert spares_for(needed, percent, least) == spares
 

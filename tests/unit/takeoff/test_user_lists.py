@@ -52,8 +52,13 @@ def test_prices_are_found_by_item_and_length(tmp_path: Path) -> None:
     assert prices.find("something else") is None
 
 
-@pytest.mark.parametrize(("per", "price"), [("kg", 2.5 * 6 * 2), ("lb", 2 * 15 / 0.45359237),
-                                            ("ft", 2 * 6000 / 304.8), ("m", 12), ("each", 2)])  # fmt: skip
+@pytest.mark.parametrize(
+    ("per", "price"),
+    [
+        ("kg", 2.5 * 6 * 2), ("lb", 2 * 15 / 0.45359237), ("ft", 2 * 6000 / 304.8), ("m", 12),
+        ("each", 2),
+    ],
+)  # fmt: skip
 def test_bars_are_priced_by_length_or_mass(per: str, price: float, tmp_path: Path) -> None:
     """A bar of 6 m at 2.5 kg/m weighs 15 kg; a pound is 0.453 592 37 kg, a foot 304.8 mm."""
     prices = read_prices(written(tmp_path, f"item,price,per\ntube,2,{per}\n"))
@@ -76,11 +81,11 @@ def test_semicolons_part_cells_as_well(tmp_path: Path) -> None:
         ("item,price\nnut," + "9" * 400 + "\n", r"row 2, column price: got"),
         ("item,price\n,5\n", r"row 2, column item: is empty; name the item as the take-off"),
         ("item,price\nnut,5\n\nNUT,6\n", r"row 4, column item: has a price in row 2 already"),
-        ("item,price,per\nnut,5,dozen\n", r"row 2, column per: got .dozen.; it must be one of each"),
-        ("item,price,pack\nnut,5,0\n", r"row 2, column pack: got .0.; .* whole number of at least 1"),
-        ("item,price,length\nnut,5,24\n", r"row 2, column length: got '24' for a length, without a"),
+        ("item,price,per\nnut,5,dozen\n", r"row 2, column per: got .dozen.; it must be one of"),
+        ("item,price,pack\nnut,5,0\n", r"row 2, column pack: got .0.; .* number of at least 1"),
+        ("item,price,length\nnut,5,24\n", r"row 2, column length: got '24' for a length, with"),
         ("item,price,length\nnut,5,0 mm\n", r"row 2, column length: .* between 1 mm and 100 m"),
-        ("item,price,currency\na,5,EUR\nb,6,USD\n", r'row 3, column currency: got "USD" after "EUR"'),
+        ("item,price,currency\na,5,EUR\nb,6,USD\n", r'row 3, column currency: got "USD" aft'),
         ("item,cost\nnut,5\n", r"row 1, column price: is missing; the first row must name"),
         ("item,price,colour\nnut,5,red\n", r'row 1, column "colour": is no column of this list'),
         ("item,price,item\nnut,5,x\n", r"row 1, column item: is there twice"),
@@ -109,8 +114,8 @@ def test_all_faults_are_told_together_up_to_fifty(tmp_path: Path) -> None:
         ("section,length\n,6 m\n", r"row 2, column section: is empty; name a tube or a board"),
         ("section,length\nNPS 1 STDD,6 m\n", r"row 2, column section: as a tube, got 'NPS 1 STDD'"),
         ("section,length,owned\nNPS 1 STD,6 m,maybe\n", r"row 2, column owned: .* one of yes, no"),
-        ("section,length,owned\nNPS 1 STD,6 m,yes\n", r"row 2, column count: is empty; say how many"),
-        ("section,length,count\nNPS 1 STD,6 m,2.5\n", r"row 2, column count: got .2.5.; it must be"),
+        ("section,length,owned\nNPS 1 STD,6 m,yes\n", r"row 2, column count: is empty; say how"),
+        ("section,length,count\nNPS 1 STD,6 m,2.5\n", r"row 2, column count: got .2.5.; it must"),
         ("section,length,price\nNPS 1 STD,6 m,much\n", r"row 2, column price: got .much."),
     ],
 )  # fmt: skip
@@ -120,7 +125,8 @@ def test_bad_stock_lists_are_told(text: str, told: str, tmp_path: Path) -> None:
 
 
 def test_stock_goes_by_any_name_of_a_section(tmp_path: Path) -> None:
-    path = written(tmp_path, "section,length,count,owned\nNPS 1 Sch 40,6 m,,\nMy own tube,2 m,3,yes\n")
+    rows = "NPS 1 Sch 40,6 m,,\nMy own tube,2 m,3,yes\n"
+    path = written(tmp_path, "section,length,count,owned\n" + rows)
     first, second = read_stock(path, KNOWN)
     assert "nps 1 std" in first.sections and not first.owned and first.count is None
     assert second.sections == ("my own tube",) and second.owned and second.count == 3
