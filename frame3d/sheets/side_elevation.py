@@ -194,7 +194,6 @@ def _long_mark(frame: Frame, stretch: Stretch, eye: Eye, member: Member) -> Mark
     half = 0.0
     if member.role is Role.SILL_BOARD:
         half = member.part.section.depth_mm / 2
-        z += half
         ways = ((0, 1, 1.0), (0, 1, 2.0), (0, -1, 4.0))
     else:
         half = member.part.section.od_mm / 2
