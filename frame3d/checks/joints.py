@@ -275,7 +275,11 @@ def _seated(seen: Survey) -> set[int]:
     """Clamps that touch a plate or a board, or bear the band of a hinge."""
     found: set[int] = set()
     members = seen.scene.members
-    hinges = np.array([m.placement.origin for m in members if m.role is Role.HINGE])
+    hinges = np.array([
+        m.placement.point((*corner, 0.0))
+        for m in members if m.role is Role.HINGE and isinstance(m.part, Plate)
+        for corner in m.part.outline
+    ])  # fmt: skip
     if len(hinges):
         clamps = [n for n, m in enumerate(members) if isinstance(m.part, ClampHalf)]
         found.update(

@@ -16,7 +16,10 @@ from frame3d.examples import example_paths
 from frame3d.frame.lay_out import lay_out
 from frame3d.frame.members import Frame, Role, Side
 from frame3d.frame.parts import Hole
-from frame3d.spec.reader import read_design
+from frame3d.geometry.arch import ArchStyle
+from frame3d.spec.reader import design_from_mapping, read_design
+from frame3d.spec.starts import start_values
+from frame3d.units import UnitSystem
 from tampered import at, moved, near, remade, tampered
 
 INCH = 25.4
@@ -149,6 +152,17 @@ def test_equal_findings_are_told_once_with_their_count() -> None:
     assert finding.rule.name == "splice-over-hole"
     assert "(50 places in all)" in finding.where
     assert finding.where.count("hoop ") == 3
+
+
+@pytest.mark.parametrize("hand", ["left", "right"])
+def test_a_hinge_on_a_tube_stands_on_one_clamp(hand: str) -> None:
+    several = ("rail", "brace", "end_wall", "door")
+    values = start_values(ArchStyle.GOTHIC, UnitSystem.METRIC)
+    mapping = {k: v if k in several else v[0] for k, v in values.items()}
+    mapping["end_wall"], mapping["door"] = [{"studs": "tube"}], [{"hand": hand}]
+    frame = lay_out(design_from_mapping(mapping))
+    assert any(frame.of(Role.HINGE))
+    assert "clamp-apart" not in {f.rule.name for f in misfits(frame)}
 
 
 def test_a_hole_counts_from_the_nearest_end() -> None:
