@@ -23,7 +23,7 @@ from frame3d.frame.parts import Board, Bolt, ClampHalf, Nut, Part, Plate
 _GEOMETRY = "geometry of the frame"
 _THREADS_PAST_NUT = 2
 _OPEN_MM = 0.3
-_PIN_MM = 100.0
+_PIN_MM = 200.0
 """From the boss of a clamp to the band that turns on it; the pin itself is not modelled."""
 
 EMPTY = Rule(
