@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field
 
 from frame3d.frame.members import Frame, Grid, Side
+from frame3d.sheets import clearance
 from frame3d.sheets import end_elevation as end
 from frame3d.sheets import plan, side_elevation as sides
 from frame3d.sheets.annotation import PlacedView
@@ -161,7 +162,18 @@ def _side_elevations(desk: _Desk) -> None:
             desk.add(view.title, [view], sides.NOTES)
 
 
-_SET = (_socket_plan, _end_elevation, _side_elevations)
+def _clearances(desk: _Desk) -> None:
+    """The cross section with people and machines, and the end walls: a sheet for each."""
+    size = desk.ground(clearance.NOTES).view_size
+    for wanted in clearance.clearance_views(desk.frame):
+        view = best_scale(wanted, size, desk.lengths)
+        if view is None:
+            desk.missing(wanted.title)
+        else:
+            desk.add(view.title, [view], clearance.NOTES)
+
+
+_SET = (_socket_plan, _end_elevation, _side_elevations, _clearances)
 """What makes the sheets of a set, in their order."""
 
 

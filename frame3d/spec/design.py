@@ -10,6 +10,18 @@ from __future__ import annotations
 from pydantic import Field, PrivateAttr
 
 from frame3d.spec.bents import Hoop, RidgeJoint, Socket, Splice, SpliceFastener
+from frame3d.spec.clearance import (
+    Accept,
+    Bearing,
+    Clearance,
+    Compass,
+    Machine,
+    Nearby,
+    Neighbour,
+    Passes,
+    Practice,
+    Surroundings,
+)
 from frame3d.spec.ends import (
     Door,
     DoorKind,
@@ -51,6 +63,12 @@ class Design(Part):
     door: tuple[Door, ...] = Field((), max_length=12)
     cover: Cover
     hardware: Hardware
+    clearance: Clearance
+    machine: tuple[Machine, ...] = Field((), max_length=20)
+    practice: Practice
+    surroundings: Surroundings
+    nearby: tuple[Nearby, ...] = Field((), max_length=40)
+    accept: tuple[Accept, ...] = Field((), max_length=100)
     tolerances: Tolerances
 
     _origin: object = PrivateAttr(default=None)
@@ -61,8 +79,12 @@ class Design(Part):
 
 
 __all__ = [
+    "Accept",
     "Bays",
+    "Bearing",
     "Brace",
+    "Clearance",
+    "Compass",
     "Corner",
     "Cover",
     "Design",
@@ -78,9 +100,14 @@ __all__ = [
     "Hardware",
     "Hip",
     "Hoop",
+    "Machine",
+    "Nearby",
+    "Neighbour",
     "Output",
+    "Passes",
     "Place",
     "Post",
+    "Practice",
     "Profile",
     "Project",
     "Rail",
@@ -96,6 +123,7 @@ __all__ = [
     "StudFoot",
     "StudMaterial",
     "StudTop",
+    "Surroundings",
     "Swing",
     "Threshold",
     "Tie",
