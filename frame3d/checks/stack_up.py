@@ -276,9 +276,10 @@ def find_holes_off(frame: Frame) -> list[Finding]:
             ),
             advice="Set out from one end along a tape, drill larger holes or on site, or clamp "
             "the rails.",
-            required=1 - frame.design.tolerances.most_lost,
-            provided=1 - found.formula.lost,
+            required=frame.design.tolerances.most_lost,
+            provided=found.formula.lost,
             unit="share",
+            is_most=True,
         )
     ]
 
