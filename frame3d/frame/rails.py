@@ -360,5 +360,6 @@ def _holds(plan: Plan, line: RailLine) -> list[Draft]:
             thickness_mm=line.hoop_od_mm + rail.tube.od_mm,
             spot=spot,
             where="hardware.frame_bolt",
+            plane_mm=outer,
         )
     return drafts

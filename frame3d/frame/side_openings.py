@@ -154,7 +154,7 @@ def _hip_line(plan: Plan, at_mm: float) -> BoardLine:
         overhang_mm=opening.overhang,
         block_mm=opening.block_length,
         heights_mm=(opening.timber.depth_mm / 2,),
-        bolted_to_mm=plan.design.hoop.tube.od_mm,
+        bolted_to=plan.design.hoop.tube,
         foot=foot,
     )
 
