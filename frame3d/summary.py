@@ -168,7 +168,9 @@ def _ends(ends: tuple, say: Callable[[object], str]) -> str:
 
 
 def _tube_end(end: Swage | Flat) -> str:
-    return "flat" if isinstance(end, Flat) else "swaged"
+    if isinstance(end, Swage):
+        return "swaged"
+    return "flat and cut on a slant" if end.slant_rad else "flat"
 
 
 def _board_end(end: BoardEnd) -> str:

@@ -193,7 +193,7 @@ def tube_centre_mm(tube: Tube) -> tuple[float, float, float]:
         station = tube.axis.at(hole.at_mm)
         total -= gone
         moment -= gone * np.array((station.x_mm, station.y_mm))
-    return (float(moment[0] / total), float(moment[1] / total), beside / total)
+    return (float(moment[0] / total), float(moment[1] / total), float(beside / total))
 
 
 def _wedges_mm4(axis: PlanePath, stretch: TubeStretch) -> tuple[np.ndarray, float]:
