@@ -14,7 +14,7 @@ from collections.abc import Callable, Sequence
 from frame3d import __version__
 from frame3d.catalog.sections import Head
 from frame3d.frame.cover import cover_lines
-from frame3d.frame.measures import mass_kg
+from frame3d.frame.measures import mass_kg, over_all_mm
 from frame3d.frame.members import Frame, Role
 from frame3d.frame.parts import (
     HARDWARE,
@@ -168,9 +168,8 @@ def _ends(ends: tuple, say: Callable[[object], str]) -> str:
 
 
 def _tube_end(end: Swage | Flat) -> str:
-    if isinstance(end, Swage):
-        return "swaged"
-    return "flat and cut on a slant" if end.slant_rad else "flat"
+    slanting = isinstance(end, Flat) and end.slant_rad
+    return "flat and cut on a slant" if slanting else "flat" if isinstance(end, Flat) else "swaged"
 
 
 def _board_end(end: BoardEnd) -> str:
@@ -333,11 +332,10 @@ def _area(area_mm2: float) -> dict:
 
 
 def _parts(frame: Frame) -> list[dict]:
-    form = lengths_of(frame)
-    rows = []
+    form, rows = lengths_of(frame), []
     for group in frame.parts():
         each = mass_kg(group.part)
-        length = getattr(group.part, "length_mm", None)
+        length = over_all_mm(group.part)
         rows.append(
             {
                 "mark": group.mark,

@@ -56,6 +56,14 @@ def mass_kg(part: Part) -> float:
     return volume_mm3(part) * STEEL_KG_PER_MM3
 
 
+def over_all_mm(part: Part) -> float | None:
+    """Length of ``part`` as lists give it, mm; None for what has none.
+
+    Of a tube or a board between the longest points of its ends.
+    """
+    return longest_mm(part) if isinstance(part, Tube) else getattr(part, "length_mm", None)
+
+
 def volume_mm3(part: Part) -> float:
     """Volume of ``part``, mm³.
 
@@ -193,6 +201,7 @@ __all__ = [
     "mass_kg",
     "material",
     "neck_mm",
+    "over_all_mm",
     "radii_at",
     "stretches",
     "volume_mm3",
