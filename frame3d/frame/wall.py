@@ -33,7 +33,7 @@ _ROOM_MM = 10.0
 _UNDER_FILM_MM = 3.0
 _UNDER_HOOP_MM = 5.0
 """A flat tube is round again only so far below the hoop, to clear its inner face."""
-_LEAST_EDGE = 1.2
+_LEAST_EDGE = 1.5
 """Least distance from the middle of a bolt's hole to an edge, in diameters of the hole
 (EN 1993-1-8, table 3.3, from memory)."""
 
@@ -152,7 +152,7 @@ class Wall:
     @property
     def least_grip_mm(self) -> float:
         """The least that :meth:`tube_room` may be, mm."""
-        return _LEAST_EDGE * self.plan.fasteners.hex.hole_mm if self.is_flattened else 2.0
+        return _LEAST_EDGE * self.plan.fasteners.hex.hole_mm if self.is_flattened else 7.0
 
     def flat_cut(self, x_mm: float) -> tuple[float, float]:
         """How the flat top of a tube upright at ``x_mm`` is cut, clear of the cover.
