@@ -120,7 +120,7 @@ def _checked(frame: Frame) -> int:
     from frame3d.checks.report import has_errors
 
     findings = check_frame(frame)
-    # Without the mass: that takes longer than all the checks.
+    # Without the mass: weighing takes longer than to look at the room.
     _figures(frame, title=frame.design.project.name, mass=False)
     _show_room(frame)
     _show_findings(frame, findings)
