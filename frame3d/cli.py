@@ -1,4 +1,4 @@
-"""The command line: ``frame3d new``, ``check``, ``rules`` and ``build``.
+"""The command line: ``frame3d new``, ``check``, ``rules``, ``takeoff`` and ``build``.
 
 Exit status: 0 done, 1 a part could not be made, or ``check`` found an error, 2 a fault
 in the design, the arguments or the place to write to, 130 stopped by Ctrl-C. What was
@@ -27,6 +27,7 @@ if TYPE_CHECKING:
     from frame3d.build import BuildResult
     from frame3d.checks.finding import Finding
     from frame3d.frame.members import Frame
+    from frame3d.takeoff.make import Takeoff
 
 app = typer.Typer(
     help="Exact models and dimensioned drawings of gothic and quonset high-tunnel frames.",
@@ -158,6 +159,39 @@ def rules() -> None:
 
 
 @app.command()
+def takeoff(
+    design: Annotated[Path, typer.Argument(help="A design file.")],
+    as_json: Annotated[
+        bool, typer.Option("--json", help="Print everything as JSON and nothing else.")
+    ] = False,
+    out: Annotated[
+        Path | None,
+        typer.Option(
+            help="Folder for the workbook, JSON, CSV and the picture of the cuts; left out, "
+            "nothing is written.",
+            show_default=False,
+        ),
+    ] = None,
+) -> None:
+    """Tell what to order and how to cut it: bars, boards, hardware, masses, cost."""
+    with _faults_told():
+        from frame3d.build import build_takeoff, taken_off
+        from frame3d.takeoff.files import takeoff_text
+
+        (frame,) = _laid_out([design])
+        found = taken_off(frame)
+        files = build_takeoff(found, out) if out is not None else ()
+        if as_json:
+            sys.stdout.write(takeoff_text(found))
+            return
+        _order(found)
+        if files:
+            _table([(path.name, _size(path)) for path in files], title=f"Files in {out}",
+                   right=True)
+        _cautions()
+
+
+@app.command()
 def build(
     designs: Annotated[
         list[Path] | None,
@@ -172,7 +206,7 @@ def build(
         ),
     ] = None,
 ) -> None:
-    """Make the model, the drawings and the summary of a design."""
+    """Make the model, the drawings, the take-off and the summary of a design."""
     with _faults_told():
         from frame3d.examples import example_paths
 
@@ -180,6 +214,7 @@ def build(
         folders = _folders(paths, out, alone=designs is not None and len(paths) == 1)
         # All of them before the first is built: a fault in one leaves everything untouched.
         frames = _laid_out(paths)
+        _check_lists(paths, frames)
         for frame, folder in zip(frames, folders, strict=True):
             _built(_with_progress(frame, folder), folder)
         _cautions()
@@ -242,6 +277,23 @@ def _laid_out(paths: list[Path]) -> list[Frame]:
     return frames
 
 
+def _check_lists(paths: list[Path], frames: list[Frame]) -> None:
+    """Read the price and stock lists of the designs; the faults of all are told together."""
+    from frame3d.build import lists_of
+
+    failed = False
+    for path, frame in zip(paths, frames, strict=True):
+        try:
+            lists_of(frame)
+        except DesignFaults as error:
+            failed = True
+            for fault in error.faults:
+                _tell(f"{path}: {fault}" if error.source == path.name else
+                      f"{path.parent / error.source}: {fault}")
+    if failed:
+        raise typer.Exit(_FAULT)
+
+
 def _folders(paths: list[Path], out: Path | None, *, alone: bool) -> list[Path]:
     if out is not None and alone:
         return [out]
@@ -287,6 +339,8 @@ def _built(result: BuildResult, folder: Path) -> None:
     _show_findings(result.frame, result.checks)
     for finding in result.findings:
         _say(f"Drawings: {finding}")
+    for finding in result.takeoff.findings:
+        _say(f"Take-off: {finding}")
     for note in result.notes:
         _say(f"Note: {note}")
 
@@ -320,8 +374,28 @@ def _show_findings(frame: Frame, findings: Sequence[Finding]) -> None:
     _say(f"Found: {count_of(findings)}. {NO_VERDICT}")
 
 
+def _order(found: Takeoff) -> None:
+    """What to order, on the screen."""
+    from frame3d.takeoff.lists import tables_of
+    from frame3d.takeoff.records import figures
+
+    tables = {table.key: table for table in tables_of(found)}
+    _table(figures(found), title=found.frame.design.project.name)
+    stock, hardware = tables["stock"], tables["hardware"]
+    bars = []
+    for row in stock.rows:
+        name = f"{row['section']}, {row['length_text']}"
+        yard = "" if row["source"] == "buy" else " from the yard"
+        bars.append((f"{name}{yard}", f"{row['count']}"))
+    _table(bars, title=stock.title, right=True)
+    rows = [(row["item"], f"{row['packs'] * row['pack']}") for row in hardware.rows]
+    _table(rows, title=f"{hardware.title}, with spares", right=True)
+    for finding in found.findings:
+        _say(f"Take-off: {finding}")
+
+
 def _cautions() -> None:
-    from frame3d.summary import CAUTIONS
+    from frame3d.frame.wording import CAUTIONS
 
     _say("Caution: " + " ".join(CAUTIONS))
 
