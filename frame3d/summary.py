@@ -13,7 +13,6 @@ from collections.abc import Sequence
 
 from frame3d import __version__
 from frame3d.frame.cover import cover_lines
-from frame3d.frame.measures import mass_kg
 from frame3d.frame.members import Frame, Role
 from frame3d.frame.parts import HARDWARE
 from frame3d.frame.wording import CAUTIONS, describe, lengths_of
@@ -48,7 +47,8 @@ def main_figures(frame: Frame, *, mass: bool = True) -> list[tuple[str, str]]:
         ("Hoops, sockets", f"{hoops}, {_count(frame, Role.SOCKET)}"),
         ("Sockets in the ground", form.text(socket.length - socket.exposed, unit=True)),
     ]
-    figures += [("Mass of all parts", form.mass(_total_kg(frame)))] if mass else []
+    if mass:
+        figures.append(("Mass of all parts", form.mass(_total_kg(frame))))
     figures += _openings(frame)
     if arch.chosen:
         figures.insert(4, ("Chosen by rule", ", ".join(_chosen(frame))))
@@ -241,11 +241,12 @@ def _area(area_mm2: float) -> dict:
 
 
 def _parts(frame: Frame) -> list[dict]:
-    form = lengths_of(frame)
-    rows = []
+    from frame3d.frame.measures import mass_kg, over_all_mm
+
+    form, rows = lengths_of(frame), []
     for group in frame.parts():
         each = mass_kg(group.part)
-        length = getattr(group.part, "length_mm", None)
+        length = over_all_mm(group.part)
         rows.append(
             {
                 "mark": group.mark,
@@ -283,6 +284,9 @@ def _count(frame: Frame, role: Role) -> int:
 
 
 def _total_kg(frame: Frame) -> float:
+    # Only here: it needs numpy, which a check of a design does not wait for.
+    from frame3d.frame.measures import mass_kg
+
     return math.fsum(mass_kg(group.part) * group.count for group in frame.parts())
 
 
