@@ -20,7 +20,7 @@ from frame3d.frame.end_forms import Flat, flat_width_mm
 from frame3d.frame.members import Member
 from frame3d.frame.parts import Board, ClampHalf, Part, Plate, Tube
 from frame3d.geometry.paths import Arc, advance
-from frame3d.geometry.placement import Placement, Vector, add, unit
+from frame3d.geometry.placement import Placement, Vector, add, dot, unit
 
 _SAGITTA_MM = 0.25
 """How far a bend may leave the rods that stand for it, mm."""
@@ -38,6 +38,13 @@ class Rod:
     def placed(self, placement: Placement) -> Rod:
         """The same, from a part's own axes into the frame's."""
         return Rod(placement.point(self.start), placement.point(self.end), self.radius_mm)
+
+    def reach(self, direction: Vector) -> float:
+        """How far it reaches in a direction, mm from the origin; ``direction`` is a unit vector."""
+        along = unit(add(self.end, self.start, -1.0))
+        square = math.sqrt(max(0.0, 1.0 - dot(along, direction) ** 2))
+        ends = max(dot(self.start, direction), dot(self.end, direction))
+        return ends + self.radius_mm * square
 
     def points(self) -> list[Vector]:
         """Points whose hull holds it."""
@@ -64,6 +71,10 @@ class Block:
     def placed(self, placement: Placement) -> Block:
         """The same, from a part's own axes into the frame's."""
         return Block(tuple(placement.point(corner) for corner in self.corners))
+
+    def reach(self, direction: Vector) -> float:
+        """How far it reaches in a direction, mm from the origin; ``direction`` is a unit vector."""
+        return max(dot(corner, direction) for corner in self.corners)
 
     def points(self) -> list[Vector]:
         """Points whose hull holds it."""
