@@ -20,7 +20,8 @@ from frame3d.sheets.lettering import TEXT_MM, text_width_mm
 from frame3d.sheets.marks import place_marks
 from frame3d.sheets.room import Occupied, crowding, dimension_lines, extent, text_box, traces
 from frame3d.sheets.strips import TEXT_GAP_MM, fill_strips
-from frame3d.sheets.wishes import Angle, Radius, Slanting, View
+from frame3d.sheets.tables import place_table
+from frame3d.sheets.wishes import Angle, Radius, Slanting, Table, View
 from frame3d.units import LengthFormat
 
 _LIFT_MM = TEXT_GAP_MM + TEXT_MM / 2
@@ -94,6 +95,9 @@ def place(view: View, scale: int, lengths: LengthFormat) -> PlacedView:
             )
     troubles += place_marks(view, scale, ink)
     troubles += crowding(ink, scale)
+    for wish in view.wishes:
+        if isinstance(wish, Table):
+            ink += place_table(wish, scale, ink, lengths)
     return PlacedView(
         title=view.title,
         scale=scale,

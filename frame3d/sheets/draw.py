@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
 
 from frame3d.frame.members import Frame, Grid, Side
+from frame3d.sheets import cross_section as sections
 from frame3d.sheets import end_elevation as end
+from frame3d.sheets import end_wall as walls
 from frame3d.sheets import plan, side_elevation as sides
 from frame3d.sheets.annotation import PlacedView
 from frame3d.sheets.compose import (
@@ -23,6 +25,7 @@ from frame3d.sheets.compose import (
 from frame3d.sheets.paper import Paper, paper_of, scale_text
 from frame3d.sheets.sheet import Sheet, SheetFinding, SheetSet, TitleBlock
 from frame3d.sheets.stretch import stretches, whole
+from frame3d.sheets.wishes import Edge, View
 from frame3d.spec.design import SheetStandard
 from frame3d.units import LengthFormat, UnitSystem
 
@@ -77,7 +80,7 @@ class _Desk:
 
 
 def draw_sheets(frame: Frame) -> SheetSet:
-    """The sheets of ``frame``: socket plan, end elevation, side elevations.
+    """The sheets of ``frame``: socket plan, end elevation, end walls, cross sections, sides.
 
     Nothing is written. What could not be shown as wanted is in ``findings``.
     """
@@ -126,18 +129,57 @@ def _socket_plan(desk: _Desk) -> None:
 
 
 def _end_elevation(desk: _Desk) -> None:
-    size = desk.ground(end.NOTES).view_size
+    notes = end.notes(desk.frame)
+    size = desk.ground(notes).view_size
     view = best_scale(end.end_elevation(desk.frame), size, desk.lengths)
     if view is None:
         desk.missing("The end elevation")
     else:
-        desk.add("End elevation", [view], end.NOTES)
+        desk.add("End elevation", [view], notes)
+
+
+def _end_walls(desk: _Desk) -> None:
+    """Every end wall on a sheet of its own; front and back on one where they are alike."""
+    seen = [walls.wall_seen(desk.frame, at) for at in walls.walled_ends(desk.frame)]
+    if len(seen) == 2 and walls.are_alike(*(walls.end_wall(one, "", Edge.RIGHT) for one in seen)):
+        named = [(seen[0], "End walls, front and back")]
+    else:
+        named = [(one, f"{one.end.value.capitalize()} end wall") for one in seen]
+    for one, title in named:
+        notes = walls.notes(one)
+        _add_with_table(
+            desk, title, notes,
+            lambda edge, one=one, title=title: walls.end_wall(one, f"{title}, from outside", edge),
+        )
+
+
+def _cross_sections(desk: _Desk) -> None:
+    """One sheet for the first of the hoops with the same ties."""
+    for number, hoops in sections.sections(desk.frame):
+        _add_with_table(
+            desk, "Cross section", sections.notes(hoops),
+            lambda edge, number=number: sections.cross_section(desk.frame, number, edge),
+        )
+
+
+def _add_with_table(
+    desk: _Desk, title: str, notes: Sequence[str], build: Callable[[Edge], View]
+) -> None:
+    """A view with its table beside or below it, whichever is clearer and then larger."""
+    size = desk.ground(notes).view_size
+    tried = [best_scale(build(edge), size, desk.lengths) for edge in (Edge.RIGHT, Edge.BOTTOM)]
+    placed = [view for view in tried if view]
+    if placed:
+        desk.add(title, [min(placed, key=lambda view: (len(view.troubles), view.scale))], notes)
+    else:
+        desk.missing(title)
 
 
 def _side_elevations(desk: _Desk) -> None:
     """Both sides on one sheet where there is room at the scale of one, else on sheets each."""
     frame, grid = desk.frame, desk.frame.grid
-    ground = desk.ground(sides.NOTES)
+    notes = sides.notes(frame)
+    ground = desk.ground(notes)
     runs = []
     for side in (Side.RIGHT, Side.LEFT):
         what = sides.seen(frame, side)
@@ -152,16 +194,16 @@ def _side_elevations(desk: _Desk) -> None:
     if all(len(run) == 1 for run in runs):
         pair = [run[0] for run in runs]
         if stacked(pair, ground, desk.lengths):
-            desk.add("Side elevations", pair, sides.NOTES)
+            desk.add("Side elevations", pair, notes)
             return
     for run in runs:
         if not run:
             desk.missing("A side elevation")
         for view in run:
-            desk.add(view.title, [view], sides.NOTES)
+            desk.add(view.title, [view], notes)
 
 
-_SET = (_socket_plan, _end_elevation, _side_elevations)
+_SET = (_socket_plan, _end_elevation, _end_walls, _cross_sections, _side_elevations)
 """What makes the sheets of a set, in their order."""
 
 

@@ -24,7 +24,7 @@ from frame3d.sheets.ink import (
 )
 from frame3d.sheets.lettering import TEXT_MM, text_width_mm
 from frame3d.sheets.room import EXTENSION_BEYOND_MM
-from frame3d.sheets.spacing import spread
+from frame3d.sheets.spacing import FIXED, spread
 from frame3d.sheets.wishes import Chain, Edge, GridBubbles, Running, View
 from frame3d.units import LengthFormat
 
@@ -37,6 +37,7 @@ _FURTHEST_KNEE_MM = 12.0
 _LINES_APART_MM = 1.0
 """Extension lines side by side nearer than this run together in print."""
 _LIFT_MM = TEXT_GAP_MM + TEXT_MM / 2
+_LINE_FROM_TEXT_MM = 0.4
 
 
 @dataclass(slots=True)
@@ -238,14 +239,14 @@ def _add_running(strip: Strip, wish: Running) -> None:
     axis = 0 if strip.edge.runs_along_x else 1
     texts = [strip.lengths.text(abs(point[axis] - wish.datum[axis])) for point in points]
     places = [strip.along(point) for point in points]
-    feet = spread(places, [TEXT_MM + TEXT_GAP_MM] * len(places), BETWEEN_TEXTS_MM)
+    side = -1 if strip.edge.runs_along_x else 1
+    feet = _running_feet(strip, places, side)
     shift = max((abs(a - b) for a, b in zip(feet, places, strict=True)), default=0.0)
     if shift > _FURTHEST_KNEE_MM:
         strip.troubles.append(f"no room for the running dimension {texts[0]} and those beside it")
     knee_out = max(2.0, strip.filled_mm + 2.0)
     foot_out = max(FIRST_LINE_MM - 2.0, knee_out + min(shift, 5.0) + 1.0)
     widest = max((text_width_mm(text, TEXT_MM) for text in texts), default=0.0)
-    side = -1 if strip.edge.runs_along_x else 1
     for point, text, place, foot in zip(points, texts, places, feet, strict=True):
         width = text_width_mm(text, TEXT_MM)
         strip.ink.append(
@@ -262,6 +263,27 @@ def _add_running(strip: Strip, wish: Running) -> None:
         )
     strip.feet = feet
     strip.filled_mm = foot_out + widest
+
+
+def _running_feet(strip: Strip, places: Sequence[float], side: int) -> list[float]:
+    """Where the lines of running dimensions end, so that texts keep clear of each other.
+
+    They keep clear of extension lines that are yet to pass through, too. Each text
+    stands beside its line, on the right for ``side`` 1.
+    """
+    size = TEXT_MM + TEXT_GAP_MM
+    shift = side * size / 2
+    passing = [
+        stop for stop in strip.passing if all(abs(stop - place) > 0.05 for place in places)
+    ]
+    # A line may come nearer to a text than another text may.
+    row = [(place + shift, size, 1.0) for place in places]
+    row += [(stop, 2 * (_LINE_FROM_TEXT_MM - BETWEEN_TEXTS_MM), FIXED) for stop in passing]
+    order = sorted(range(len(row)), key=lambda i: row[i][0])
+    middles = spread(*zip(*(row[i][:2] for i in order), strict=True), BETWEEN_TEXTS_MM,
+                     [row[i][2] for i in order])
+    found = {i: middle - shift for i, middle in zip(order, middles, strict=True)}
+    return [found[i] for i in range(len(places))]
 
 
 def _distinct(strip: Strip, points: Sequence[Point]) -> list[Point]:

@@ -149,7 +149,45 @@ class MarkRow:
         return tuple(result)
 
 
-Wish = Chain | Running | GridBubbles | Slanting | Radius | Angle | Mark | MarkRow
+@dataclass(frozen=True, slots=True)
+class LengthCell:
+    """A length in a table, mm; written in the units of the sheet."""
+
+    mm: float
+
+
+@dataclass(frozen=True, slots=True)
+class AngleCell:
+    """An angle in a table, rad."""
+
+    rad: float
+
+
+Cell = str | LengthCell | AngleCell
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Table:
+    """Rows of words and figures beside a view or below it.
+
+    Parameters
+    ----------
+    title : str
+    head : tuple of str
+        The words over the columns.
+    rows : tuple of tuple of Cell
+        As many cells in each as there are heads.
+    edge : Edge
+        RIGHT or BOTTOM.
+    """
+
+    title: str
+    head: tuple[str, ...]
+    rows: tuple[tuple[Cell, ...], ...]
+    edge: Edge = Edge.RIGHT
+
+
+Wish = Chain | Running | GridBubbles | Slanting | Radius | Angle | Mark | MarkRow | Table
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -174,14 +212,18 @@ class View:
 
 __all__ = [
     "Angle",
+    "AngleCell",
+    "Cell",
     "Chain",
     "Edge",
     "GridBubbles",
+    "LengthCell",
     "Mark",
     "MarkRow",
     "Radius",
     "Running",
     "Slanting",
+    "Table",
     "View",
     "Way",
     "Wish",

@@ -1,0 +1,250 @@
+"""The elevations of the end walls, each as seen from outside."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass, replace
+
+from frame3d.frame.clear import DoorOpening
+from frame3d.frame.members import Frame, Member, Role
+from frame3d.sheets.door_signs import door_notes, door_signs
+from frame3d.sheets.end_elevation import top_of
+from frame3d.sheets.end_wall_marks import wall_marks
+from frame3d.sheets.ground import ground_line, sink
+from frame3d.sheets.hiding import visible
+from frame3d.sheets.ink import Ink, Layer, Stroke
+from frame3d.sheets.pieces import piece_table
+from frame3d.sheets.silhouettes import FRONT, Eye, Silhouette, reach_of, silhouette
+from frame3d.sheets.wishes import Chain, Edge, Running, View, Wish
+from frame3d.spec.design import End
+
+BACK = Eye(right=(-1.0, 0.0, 0.0), up=(0.0, 0.0, 1.0))
+"""From behind the last hoop: the left side of the tunnel is at the right."""
+
+_UPRIGHTS = (Role.STUD, Role.DOOR_JAMB)
+_CUT = (
+    *_UPRIGHTS, Role.GIRT, Role.WALL_SILL, Role.DOOR_HEADER, Role.THRESHOLD, Role.DOOR_LEAF,
+    Role.DOOR_TRACK, Role.ROLL_TUBE,
+)
+_WALL = (*_CUT, Role.HINGE)
+_HOOP = (Role.SOCKET, Role.HOOP, Role.SPLICE, Role.RIDGE_JOINT)
+_LENGTHWISE = (Role.RAIL, Role.SILL_BOARD, Role.HIP_BOARD, Role.HIP_RAIL)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class WallSeen:
+    """An end wall as it is seen from outside.
+
+    Parameters
+    ----------
+    frame : Frame
+    end : End
+    eye : Eye
+    shapes : tuple of Silhouette
+        Of everything at that end.
+    doors : tuple of DoorOpening
+    """
+
+    frame: Frame
+    end: End
+    eye: Eye
+    shapes: tuple[Silhouette, ...]
+    doors: tuple[DoorOpening, ...]
+
+    def of(self, *roles: Role) -> list[Silhouette]:
+        """The silhouettes of members with one of ``roles``."""
+        return [shape for shape in self.shapes if shape.member.role in roles]
+
+    def across(self, x_mm: float) -> float:
+        """A place across the tunnel on the sheet, mm to the right of the centreline."""
+        return self.eye.flat((x_mm, 0.0, 0.0))[0]
+
+    def reveals(self, door: DoorOpening) -> tuple[float, float]:
+        """Left and right side of a door's opening as seen, mm."""
+        left, right = sorted(self.across(x) for x in (door.left_x_mm, door.right_x_mm))
+        return left, right
+
+    def header_top(self, door: DoorOpening) -> float:
+        """Height of the upper side of a door's header, mm."""
+        middle = sum(self.reveals(door)) / 2
+        return next(
+            (
+                top
+                for left, _, right, top in (s.area.bounds for s in self.of(Role.DOOR_HEADER))
+                if left < middle < right and top > door.top_mm
+            ),
+            door.top_mm,
+        )
+
+
+def walled_ends(frame: Frame) -> list[End]:
+    """The ends that have an end wall, front first."""
+    hoops = {member.spot.hoop for member in frame.of(*_WALL)}
+    return [end for end in End if _hoop(frame, end) in hoops]
+
+
+def _hoop(frame: Frame, end: End) -> int:
+    return 1 if end is End.FRONT else len(frame.grid.hoop_y_mm)
+
+
+def wall_seen(frame: Frame, end: End) -> WallSeen:
+    """The end wall at ``end`` with its hoop and what ends there, from outside."""
+    eye = FRONT if end is End.FRONT else BACK
+    members = [m for m in frame.of(*_HOOP, *_LENGTHWISE, *_WALL) if _is_there(frame, m, end)]
+    shapes = tuple(shape for shape in (silhouette(m, eye) for m in members) if shape)
+    doors = tuple(door for door in frame.doors if door.end is end)
+    return WallSeen(frame=frame, end=end, eye=eye, shapes=shapes, doors=doors)
+
+
+def _is_there(frame: Frame, member: Member, end: End) -> bool:
+    number = _hoop(frame, end)
+    if member.role not in _LENGTHWISE:
+        return member.spot.hoop == number
+    low, high = reach_of(member, (0.0, 1.0, 0.0))
+    y = frame.grid.hoop_y_mm[number - 1]
+    return low <= y < high if end is End.FRONT else low < y <= high
+
+
+def notes(seen: WallSeen) -> tuple[str, ...]:
+    """What is to be said about the elevation of an end wall."""
+    return (
+        "Seen from outside. What stands behind the wall, its braces, and hardware other than "
+        "hinges are left out. Running figures at the top are from the centreline of the tunnel "
+        "to the centres of the uprights, those at the left from the ground to the centres of "
+        "the girts.",
+        "Lengths of pieces are over all. An end cut is given by how far it is off square, a "
+        "notch by its height; it is as deep as the hoop is thick.",
+        *door_notes(seen.doors),
+    )
+
+
+def end_wall(seen: WallSeen, title: str, table_at: Edge) -> View:
+    """The elevation of an end wall, with the table of its pieces beside or below it."""
+    shapes = list(seen.shapes)
+    bounds = [shape.area.bounds for shape in shapes]
+    left, right = min(b[0] for b in bounds), max(b[2] for b in bounds)
+    bottom = min(b[1] for b in bounds)
+    _, high = top_of(seen.frame, shapes)
+    top = max(*(b[3] for b in bounds), high)
+    margin = 0.015 * (right - left)
+    ground, soil = ground_line(left - margin, right + margin)
+    axis = Stroke(start=(0.0, bottom), end=(0.0, 1.03 * top), layer=Layer.CENTRE)
+    ink: tuple[Ink, ...] = (
+        *sink(visible(shapes)), ground, *soil, axis, *door_signs(seen.doors, seen.across)
+    )
+    table = piece_table("Pieces of this wall", (s.member for s in shapes), _CUT)
+    return View(
+        title=title,
+        ink=ink,
+        bounds=(left, bottom, right, top),
+        wishes=(
+            *_across(seen, bottom, top),
+            *_heights(seen, left, high),
+            *wall_marks(seen),
+            replace(table, edge=table_at),
+        ),
+    )
+
+
+def _across(seen: WallSeen, bottom: float, top: float) -> list[Wish]:
+    """Centres of the uprights above; doors and widths below."""
+    wishes: list[Wish] = []
+    uprights = [_middle(shape) for shape in seen.of(*_UPRIGHTS)]
+    if uprights:
+        points = tuple(sorted((u, v) for u, _, v in uprights))
+        wishes.append(Running(datum=(0.0, top), points=points, edge=Edge.TOP))
+    ends: list[float] = []
+    for door in sorted(seen.doors, key=lambda door: seen.reveals(door)):
+        ends += seen.reveals(door)
+    if ends:
+        names = tuple("clear" if i % 2 == 0 else "" for i in range(len(ends) - 1))
+        points = tuple((u, max(0.0, seen.doors[0].bottom_mm)) for u in ends)
+        wishes.append(Chain(points=points, edge=Edge.BOTTOM, names=names))
+    for door in seen.doors:
+        middle = sum(seen.reveals(door)) / 2
+        if abs(middle) > 0.5:
+            name = "to the middle of the door"
+            points = ((0.0, 0.0), (middle, 0.0))
+            wishes.append(Chain(points=points, edge=Edge.BOTTOM, names=(name,), rank=2))
+    widths = seen.frame.arch.widths()
+    for rank, (width, name) in enumerate(
+        ((widths.centres_mm, "between centres"), (widths.outside_mm, "outside of the hoop")), 3
+    ):
+        wishes.append(
+            Chain(
+                points=((-width / 2, bottom), (width / 2, bottom)),
+                edge=Edge.BOTTOM, names=(name,), rank=rank,
+            )
+        )
+    return wishes
+
+
+def _middle(shape: Silhouette) -> tuple[float, float, float]:
+    """Middle across, foot and top of an upright, mm."""
+    left, bottom, right, top = shape.area.bounds
+    return (left + right) / 2, bottom, top
+
+
+def _heights(seen: WallSeen, left: float, high: float) -> list[Wish]:
+    """Girts at the left; doors and over all at the right."""
+    wishes: list[Wish] = []
+    girts: dict[float, tuple[float, float]] = {}
+    for shape in seen.of(Role.GIRT):
+        u0, v0, _, v1 = shape.area.bounds
+        z = round((v0 + v1) / 2, 3)
+        girts[z] = min(girts.get(z, (u0, z)), (u0, z))
+    if girts:
+        points = tuple(point for _, point in sorted(girts.items()))
+        wishes.append(Running(datum=(left, 0.0), points=points, edge=Edge.LEFT))
+    done: set[tuple[float, ...]] = set()
+    ground = seen.frame.arch.width_mm / 2
+    for door in sorted(seen.doors, key=lambda door: -seen.reveals(door)[1]):
+        header = seen.header_top(door)
+        levels = [(door.bottom_mm, "threshold"), (door.top_mm, "clear"), (header, "header")]
+        key = tuple(round(z, 2) for z, _ in levels)
+        if key in done:
+            continue
+        done.add(key)
+        u = seen.reveals(door)[1]
+        kept = [(z, name) for z, name in levels if name != "threshold" or z > 0.0]
+        kept = [level for level in kept if level[1] != "header" or header > door.top_mm]
+        points = ((ground, 0.0), *((u, z) for z, _ in kept))
+        names = tuple(name for _, name in kept)
+        wishes.append(Chain(points=points, edge=Edge.RIGHT, names=names))
+        if door.bottom_mm > 0.0:
+            wishes.append(
+                Chain(
+                    points=((ground, 0.0), (u, door.top_mm)),
+                    edge=Edge.RIGHT, names=("to the header",), rank=2,
+                )
+            )
+    wishes.append(
+        Chain(
+            points=((ground, 0.0), (0.0, high)), edge=Edge.RIGHT, names=("over all",), rank=4
+        )
+    )
+    return wishes
+
+
+def are_alike(first: View, second: View) -> bool:
+    """Whether two elevations show and say the same."""
+    return _gist(first) == _gist(second)
+
+
+def _gist(view: View) -> set[str]:
+    return {_rounded(item) for item in (*view.ink, *view.wishes)}
+
+
+def _rounded(value: object) -> str:
+    """``value`` with its figures to a tenth, so that those that differ by nothing agree.
+
+    Steps fall between tidy figures, so that no half inch lies on the edge of one.
+    """
+    if isinstance(value, float):
+        return f"{math.floor(10 * value + 0.3717)}"
+    if isinstance(value, tuple):
+        return f"({', '.join(_rounded(item) for item in value)})"
+    if hasattr(value, "__dataclass_fields__"):
+        inner = ", ".join(_rounded(getattr(value, name)) for name in value.__dataclass_fields__)
+        return f"{type(value).__name__}({inner})"
+    return str(value)

@@ -1,0 +1,61 @@
+"""The pieces that a view shows, as a table: mark, number, length, how the ends are made."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable, Sequence
+
+from frame3d.frame.end_forms import Flat
+from frame3d.frame.members import Member, Role
+from frame3d.frame.parts import Board, Tube
+from frame3d.sheets.wishes import AngleCell, Cell, LengthCell, Table
+
+_TINY_RAD = 1e-6
+
+
+def piece_table(title: str, members: Iterable[Member], roles: Sequence[Role]) -> Table:
+    """The tubes and boards among ``members``, each mark once, in the order of ``roles``."""
+    found: dict[str, list[Member]] = {}
+    for member in members:
+        if member.role in roles and isinstance(member.part, Tube | Board):
+            found.setdefault(member.mark, []).append(member)
+    groups = sorted(found.values(), key=lambda group: (_rank(group[0], roles), _key(group[0].mark)))
+    rows = [_row(group) for group in groups]
+    head = ("Mark", "No.", "Length", "End cut", "Notch")
+    kept = [i for i in range(len(head)) if i < 3 or any(row[i] != "" for row in rows)]
+    return Table(
+        title=title,
+        head=tuple(head[i] for i in kept),
+        rows=tuple(tuple(row[i] for i in kept) for row in rows),
+    )
+
+
+def _rank(member: Member, roles: Sequence[Role]) -> int:
+    return list(roles).index(member.role)
+
+
+def _key(mark: str) -> tuple[str, int]:
+    """Sorts ST2 before ST10."""
+    letters, digits = re.fullmatch(r"(\D*)(\d*)", mark).groups()
+    return letters, int(digits or 0)
+
+
+def _row(group: list[Member]) -> tuple[Cell, ...]:
+    part = group[0].part
+    notch: Cell = ""
+    if isinstance(part, Board):
+        laps = [end.lap_mm for end in (part.start, part.end) if end is not None and end.lap_mm]
+        notch = LengthCell(max(laps)) if laps else ""
+    return (group[0].mark, str(len(group)), LengthCell(part.length_mm), _cut(part), notch)
+
+
+def _cut(part: Tube | Board) -> Cell:
+    """How far the ends are cut off square; pressed flat; nothing to say of a square end."""
+    if isinstance(part, Tube):
+        return "flat" if any(isinstance(end, Flat) for end in (part.start, part.end)) else ""
+    angles = [
+        abs(angle)
+        for end in (part.start, part.end) if end is not None
+        for angle in (end.bevel_rad, end.mitre_rad)
+    ]
+    return AngleCell(max(angles)) if max(angles, default=0.0) > _TINY_RAD else ""
