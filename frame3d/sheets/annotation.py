@@ -49,6 +49,8 @@ class PlacedView:
         What could not be placed well at this scale, in plain words.
     strained : bool
         Everything has its place, but at a larger scale it would be easier to read.
+    to_scale : bool
+        False for words alone, of which no scale is told.
     """
 
     title: str
@@ -57,6 +59,7 @@ class PlacedView:
     bounds: tuple[float, float, float, float]
     troubles: tuple[str, ...]
     strained: bool = False
+    to_scale: bool = True
 
     @property
     def paper_size(self) -> tuple[float, float]:
@@ -105,6 +108,7 @@ def place(view: View, scale: int, lengths: LengthFormat) -> PlacedView:
         bounds=extent(ink, scale),
         troubles=tuple(troubles),
         strained=any(strip.strained for strip in strips),
+        to_scale=view.to_scale,
     )
 
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 from frame3d.frame.members import Frame, Member, Role, Side
 from frame3d.sheets.clamp_outline import clamp_outline
@@ -13,7 +13,7 @@ from frame3d.sheets.hiding import visible
 from frame3d.sheets.ink import Layer, Point, Stroke
 from frame3d.sheets.pieces import piece_table
 from frame3d.sheets.silhouettes import FRONT, Silhouette, reach_of, silhouette
-from frame3d.sheets.wishes import Angle, Chain, Edge, Mark, View, Wish
+from frame3d.sheets.wishes import Angle, Chain, Edge, Mark, Table, View, Wish
 
 _TRUSS = (Role.TIE, Role.KING_POST, Role.WEB)
 _HOOP = (Role.SOCKET, Role.HOOP, Role.SPLICE, Role.RIDGE_JOINT)
@@ -44,21 +44,29 @@ def sections(frame: Frame) -> list[tuple[int, tuple[int, ...]]]:
     return [(hoops[0], tuple(hoops)) for hoops in groups.values()]
 
 
-def notes(hoops: tuple[int, ...]) -> tuple[str, ...]:
+def notes(frame: Frame, hoops: tuple[int, ...]) -> tuple[str, ...]:
     """What is to be said about the section at these hoops."""
     where = f"Hoop {hoops[0]} is shown, seen from the front."
     if len(hoops) > 1:
         other = "hoop" if len(hoops) == 2 else "hoops"
         has = "has" if len(hoops) == 2 else "have"
         where = f"{where[:-1]}; {other} {spoken(hoops[1:])} {has} the same ties."
+    webs = any(member.spot.hoop == hoops[0] for member in frame.of(Role.WEB))
+    angle = "; the angle is that of a web to the tie" if webs else ""
     return (
         f"{where} The height of a tie is that of its centreline; nodes are where the centrelines "
-        "of tubes meet. Bolts are left out; clamps are shown by what they take up.",
+        f"of tubes meet{angle}. Bolts are left out; clamps are shown by what they take up.",
         "The clear height is that under the tie's tube, not under its clamps or plates.",
     )
 
 
-def cross_section(frame: Frame, number: int, table_at: Edge) -> View:
+def pieces(frame: Frame, number: int) -> Table:
+    """The pieces of the ties of hoop ``number``."""
+    members = [member for member in frame.of(*_TRUSS) if member.spot.hoop == number]
+    return piece_table("Pieces of this hoop's ties", members, _TRUSS)
+
+
+def cross_section(frame: Frame, number: int) -> View:
     """Hoop ``number`` with its ties, post and webs, and what runs along there cut through."""
     shapes = _shapes(frame, number)
     bounds = [shape.area.bounds for shape in shapes]
@@ -71,7 +79,6 @@ def cross_section(frame: Frame, number: int, table_at: Edge) -> View:
     axis = Stroke(start=(0.0, 0.0), end=(0.0, 1.03 * top), layer=Layer.CENTRE)
     ties = _ties(frame, number)
     members = [shape.member for shape in shapes]
-    table = piece_table("Pieces of this hoop's ties", members, _TRUSS)
     return View(
         title=f"Cross section at hoop {number}",
         ink=(*sink(visible(shapes)), ground, *soil, axis),
@@ -81,7 +88,6 @@ def cross_section(frame: Frame, number: int, table_at: Edge) -> View:
             *_heights(frame, members, ties, high),
             *_angles(members),
             *_marks(shapes),
-            replace(table, edge=table_at),
         ),
     )
 
@@ -212,9 +218,7 @@ def _angles(members: list[Member]) -> list[Wish]:
             slope = math.atan2(high[1] - low[1], high[0] - low[0])
             first, second = (0.0, slope) if slope < math.pi / 2 else (slope, math.pi)
             wishes.append(
-                Angle(
-                    vertex=low, first_rad=first, second_rad=second, name="to the tie", reach=15.0
-                )
+                Angle(vertex=low, first_rad=first, second_rad=second, reach=15.0)
             )
     return wishes
 

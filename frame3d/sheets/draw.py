@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
-from dataclasses import dataclass, field
+from collections.abc import Sequence
+from dataclasses import dataclass, field, replace
 
 from frame3d.frame.members import Frame, Grid, Side
 from frame3d.sheets import cross_section as sections
@@ -25,12 +25,15 @@ from frame3d.sheets.compose import (
 from frame3d.sheets.paper import Paper, paper_of, scale_text
 from frame3d.sheets.sheet import Sheet, SheetFinding, SheetSet, TitleBlock
 from frame3d.sheets.stretch import stretches, whole
-from frame3d.sheets.wishes import Edge, View
+from frame3d.sheets.wishes import Edge, Table, View
 from frame3d.spec.design import SheetStandard
 from frame3d.units import LengthFormat, UnitSystem
 
 _LEAST_HOOPS = 2
 """No stretch of a tunnel shows fewer hoops than this."""
+
+
+_LENGTHS = ("Lengths of pieces are over all; an end cut is given by how far it is off square.",)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -141,38 +144,70 @@ def _end_elevation(desk: _Desk) -> None:
 def _end_walls(desk: _Desk) -> None:
     """Every end wall on a sheet of its own; front and back on one where they are alike."""
     seen = [walls.wall_seen(desk.frame, at) for at in walls.walled_ends(desk.frame)]
-    if len(seen) == 2 and walls.are_alike(*(walls.end_wall(one, "", Edge.RIGHT) for one in seen)):
+    if len(seen) == 2 and walls.are_alike(*seen):
         named = [(seen[0], "End walls, front and back")]
     else:
         named = [(one, f"{one.end.value.capitalize()} end wall") for one in seen]
     for one, title in named:
-        notes = walls.notes(one)
-        _add_with_table(
-            desk, title, notes,
-            lambda edge, one=one, title=title: walls.end_wall(one, f"{title}, from outside", edge),
-        )
+        view = walls.end_wall(one, f"{title}, from outside")
+        _add_with_table(desk, title, view, walls.pieces(one), walls.notes(one))
 
 
 def _cross_sections(desk: _Desk) -> None:
     """One sheet for the first of the hoops with the same ties."""
-    for number, hoops in sections.sections(desk.frame):
+    frame = desk.frame
+    for number, hoops in sections.sections(frame):
         _add_with_table(
-            desk, "Cross section", sections.notes(hoops),
-            lambda edge, number=number: sections.cross_section(desk.frame, number, edge),
+            desk, f"Cross section, hoop {number}", sections.cross_section(frame, number),
+            sections.pieces(frame, number), sections.notes(frame, hoops),
         )
 
 
 def _add_with_table(
-    desk: _Desk, title: str, notes: Sequence[str], build: Callable[[Edge], View]
+    desk: _Desk, title: str, view: View, table: Table, notes: Sequence[str]
 ) -> None:
-    """A view with its table beside or below it, whichever is clearer and then larger."""
+    """A view with its table beside or below it, whichever is clearer and then larger.
+
+    Where the table leaves too little room for the view, it has a sheet of its own.
+    """
     size = desk.ground(notes).view_size
-    tried = [best_scale(build(edge), size, desk.lengths) for edge in (Edge.RIGHT, Edge.BOTTOM)]
-    placed = [view for view in tried if view]
-    if placed:
-        desk.add(title, [min(placed, key=lambda view: (len(view.troubles), view.scale))], notes)
+
+    def tried(*tables: Table) -> PlacedView | None:
+        wishes = (*view.wishes, *tables)
+        return best_scale(replace(view, wishes=wishes), size, desk.lengths)
+
+    options = [tried(replace(table, edge=edge)) for edge in (Edge.RIGHT, Edge.BOTTOM)]
+    placed = [option for option in options if option]
+    best = min(placed, key=_crowding, default=None)
+    if best is None or best.troubles:
+        alone, words = tried(), _table_alone(desk, title, table)
+        if alone and words and (best is None or _crowding(alone) < _crowding(best)):
+            desk.add(title, [alone], notes)
+            desk.add(words.title, [words], _LENGTHS)
+            return
+    if best:
+        desk.add(title, [best], notes)
     else:
         desk.missing(title)
+
+
+def _crowding(view: PlacedView) -> tuple[int, int]:
+    """What could not be placed well, then how small the view is: less is better."""
+    return len(view.troubles), view.scale
+
+
+def _table_alone(desk: _Desk, title: str, table: Table) -> PlacedView | None:
+    """A table without a view, in as few blocks as the sheet is high enough for."""
+    size = desk.ground(_LENGTHS).view_size
+    for blocks in range(1, len(table.rows) + 1):
+        view = View(
+            title=f"{title}, pieces", ink=(), bounds=(0.0, 0.0, 0.0, 0.0),
+            wishes=(replace(table, blocks=blocks),), to_scale=False,
+        )
+        placed = best_scale(view, size, desk.lengths)
+        if placed:
+            return placed
+    return None
 
 
 def _side_elevations(desk: _Desk) -> None:
@@ -223,7 +258,8 @@ def _sheet(desk: _Desk, number: int, draft: _Draft) -> Sheet:
 
 def _title_block(desk: _Desk, number: int, draft: _Draft) -> TitleBlock:
     project = desk.frame.design.project
-    used = sorted({view.scale for view in draft.views})
+    used = sorted({view.scale for view in draft.views if view.to_scale})
+    said = scale_text(used[0], desk.lengths.system) if used else "none"
     imperial = desk.lengths.system is UnitSystem.IMPERIAL
     return TitleBlock(
         owner=_one_line(project.owner),
@@ -233,7 +269,7 @@ def _title_block(desk: _Desk, number: int, draft: _Draft) -> TitleBlock:
         approved_by=_one_line(project.approved_by),
         date=project.date,
         kind="Assembly drawing",
-        scale=scale_text(used[0], desk.lengths.system) if len(used) == 1 else "as shown",
+        scale=said if len(used) < 2 else "as shown",
         number=_one_line(project.number),
         sheet=f"{number} / {len(desk.drafts)}",
         paper=desk.paper.name,

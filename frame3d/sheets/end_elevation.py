@@ -38,16 +38,20 @@ def notes(frame: Frame) -> tuple[str, ...]:
     shown = f"The first hoop is shown; {wall}what stands behind it, and hardware, are left out."
     kinds = hoop_kinds(frame)
     if len(kinds) > 1:
-        said = "; ".join(f"hoops {spoken(hoops)}: {' '.join(marks)}" for marks, hoops in kinds)
+        said = "; ".join(
+            f"{'hoop' if len(hoops) == 1 else 'hoops'} {spoken(hoops)}: {' '.join(marks)}"
+            for marks, hoops in kinds
+        )
         shown += f" Pieces of the hoops from left to right: {said}."
     return _RADII, shown
 
 
 def hoop_kinds(frame: Frame) -> list[tuple[tuple[str, ...], tuple[int, ...]]]:
     """The marks of a hoop's pieces from left to right, with the numbers of the hoops so made."""
-    pieces: dict[int, list[tuple[int, str]]] = {}
+    pieces: dict[int, list[tuple[float, str]]] = {}
     for member in frame.of(Role.HOOP):
-        pieces.setdefault(member.spot.hoop, []).append((member.spot.order, member.mark))
+        across = _along(member, 0.5)[0]
+        pieces.setdefault(member.spot.hoop, []).append((across, member.mark))
     kinds: dict[tuple[str, ...], list[int]] = {}
     for number, row in sorted(pieces.items()):
         kinds.setdefault(tuple(mark for _, mark in sorted(row)), []).append(number)

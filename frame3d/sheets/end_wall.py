@@ -13,9 +13,9 @@ from frame3d.sheets.end_wall_marks import wall_marks
 from frame3d.sheets.ground import ground_line, sink
 from frame3d.sheets.hiding import visible
 from frame3d.sheets.ink import Ink, Layer, Stroke
-from frame3d.sheets.pieces import piece_table
+from frame3d.sheets.pieces import END_CUT, NOTCH, piece_table
 from frame3d.sheets.silhouettes import FRONT, Eye, Silhouette, reach_of, silhouette
-from frame3d.sheets.wishes import Chain, Edge, Running, View, Wish
+from frame3d.sheets.wishes import Chain, Edge, Running, Table, View, Wish
 from frame3d.spec.design import End
 
 BACK = Eye(right=(-1.0, 0.0, 0.0), up=(0.0, 0.0, 1.0))
@@ -64,18 +64,6 @@ class WallSeen:
         left, right = sorted(self.across(x) for x in (door.left_x_mm, door.right_x_mm))
         return left, right
 
-    def header_top(self, door: DoorOpening) -> float:
-        """Height of the upper side of a door's header, mm."""
-        middle = sum(self.reveals(door)) / 2
-        return next(
-            (
-                top
-                for left, _, right, top in (s.area.bounds for s in self.of(Role.DOOR_HEADER))
-                if left < middle < right and top > door.top_mm
-            ),
-            door.top_mm,
-        )
-
 
 def walled_ends(frame: Frame) -> list[End]:
     """The ends that have an end wall, front first."""
@@ -107,19 +95,32 @@ def _is_there(frame: Frame, member: Member, end: End) -> bool:
 
 def notes(seen: WallSeen) -> tuple[str, ...]:
     """What is to be said about the elevation of an end wall."""
+    table = pieces(seen)
+    girts = bool(seen.of(Role.GIRT))
+    figures = "Running figures at the top are from the centreline of the tunnel to the centres "
+    figures += "of the uprights"
+    figures += ", those at the left from the ground to the centres of the girts." if girts else "."
+    lengths = "Lengths of pieces are over all."
+    if END_CUT in table.head:
+        lengths += " An end cut is given by how far it is off square."
+    if NOTCH in table.head:
+        lengths += " A notch is given by its height; it is as deep as the hoop is thick."
     return (
         "Seen from outside. What stands behind the wall, its braces, and hardware other than "
-        "hinges are left out. Running figures at the top are from the centreline of the tunnel "
-        "to the centres of the uprights, those at the left from the ground to the centres of "
-        "the girts.",
-        "Lengths of pieces are over all. An end cut is given by how far it is off square, a "
-        "notch by its height; it is as deep as the hoop is thick.",
+        f"hinges are left out. {figures}"
+        + (" Heights of doors are to the header." if seen.doors else ""),
+        lengths,
         *door_notes(seen.doors),
     )
 
 
-def end_wall(seen: WallSeen, title: str, table_at: Edge) -> View:
-    """The elevation of an end wall, with the table of its pieces beside or below it."""
+def pieces(seen: WallSeen) -> Table:
+    """The pieces of an end wall."""
+    return piece_table("Pieces of this wall", (shape.member for shape in seen.shapes), _CUT)
+
+
+def end_wall(seen: WallSeen, title: str) -> View:
+    """The elevation of an end wall."""
     shapes = list(seen.shapes)
     bounds = [shape.area.bounds for shape in shapes]
     left, right = min(b[0] for b in bounds), max(b[2] for b in bounds)
@@ -132,7 +133,6 @@ def end_wall(seen: WallSeen, title: str, table_at: Edge) -> View:
     ink: tuple[Ink, ...] = (
         *sink(visible(shapes)), ground, *soil, axis, *door_signs(seen.doors, seen.across)
     )
-    table = piece_table("Pieces of this wall", (s.member for s in shapes), _CUT)
     return View(
         title=title,
         ink=ink,
@@ -141,7 +141,6 @@ def end_wall(seen: WallSeen, title: str, table_at: Edge) -> View:
             *_across(seen, bottom, top),
             *_heights(seen, left, high),
             *wall_marks(seen),
-            replace(table, edge=table_at),
         ),
     )
 
@@ -163,7 +162,7 @@ def _across(seen: WallSeen, bottom: float, top: float) -> list[Wish]:
     for door in seen.doors:
         middle = sum(seen.reveals(door)) / 2
         if abs(middle) > 0.5:
-            name = "to the middle of the door"
+            name = "to middle of door"
             points = ((0.0, 0.0), (middle, 0.0))
             wishes.append(Chain(points=points, edge=Edge.BOTTOM, names=(name,), rank=2))
     widths = seen.frame.arch.widths()
@@ -196,27 +195,21 @@ def _heights(seen: WallSeen, left: float, high: float) -> list[Wish]:
     if girts:
         points = tuple(point for _, point in sorted(girts.items()))
         wishes.append(Running(datum=(left, 0.0), points=points, edge=Edge.LEFT))
-    done: set[tuple[float, ...]] = set()
     ground = seen.frame.arch.width_mm / 2
+    done: set[tuple[float, float]] = set()
     for door in sorted(seen.doors, key=lambda door: -seen.reveals(door)[1]):
-        header = seen.header_top(door)
-        levels = [(door.bottom_mm, "threshold"), (door.top_mm, "clear"), (header, "header")]
-        key = tuple(round(z, 2) for z, _ in levels)
+        key = (round(door.bottom_mm, 2), round(door.top_mm, 2))
         if key in done:
             continue
         done.add(key)
         u = seen.reveals(door)[1]
-        kept = [(z, name) for z, name in levels if name != "threshold" or z > 0.0]
-        kept = [level for level in kept if level[1] != "header" or header > door.top_mm]
-        points = ((ground, 0.0), *((u, z) for z, _ in kept))
-        names = tuple(name for _, name in kept)
+        points, names = ((ground, 0.0), (u, door.bottom_mm), (u, door.top_mm)), ("", "clear")
+        if door.bottom_mm <= 0.0:
+            points, names = points[::2], names[1:]
         wishes.append(Chain(points=points, edge=Edge.RIGHT, names=names))
         if door.bottom_mm > 0.0:
             wishes.append(
-                Chain(
-                    points=((ground, 0.0), (u, door.top_mm)),
-                    edge=Edge.RIGHT, names=("to the header",), rank=2,
-                )
+                Chain(points=points[::2], edge=Edge.RIGHT, names=("to the header",), rank=2)
             )
     wishes.append(
         Chain(
@@ -226,13 +219,21 @@ def _heights(seen: WallSeen, left: float, high: float) -> list[Wish]:
     return wishes
 
 
-def are_alike(first: View, second: View) -> bool:
-    """Whether two elevations show and say the same."""
+def are_alike(first: WallSeen, second: WallSeen) -> bool:
+    """Whether the elevations and pieces of two walls show and say the same."""
     return _gist(first) == _gist(second)
 
 
-def _gist(view: View) -> set[str]:
-    return {_rounded(item) for item in (*view.ink, *view.wishes)}
+def _gist(seen: WallSeen) -> set[str]:
+    view = end_wall(seen, "")
+    items = (_one_way(item) if isinstance(item, Stroke) else item for item in view.ink)
+    return {_rounded(item) for item in (*items, *view.wishes, pieces(seen))}
+
+
+def _one_way(stroke: Stroke) -> Stroke:
+    """``stroke`` from the left to the right, or upward: a line has no direction."""
+    start, end = sorted((stroke.start, stroke.end), key=lambda p: (round(p[0], 1), p[1]))
+    return replace(stroke, start=start, end=end)
 
 
 def _rounded(value: object) -> str:

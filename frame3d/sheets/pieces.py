@@ -10,6 +10,8 @@ from frame3d.frame.members import Member, Role
 from frame3d.frame.parts import Board, Tube
 from frame3d.sheets.wishes import AngleCell, Cell, LengthCell, Table
 
+END_CUT, NOTCH = "End cut", "Notch"
+"""Columns that a table has only where there is something to say in them."""
 _TINY_RAD = 1e-6
 
 
@@ -21,7 +23,7 @@ def piece_table(title: str, members: Iterable[Member], roles: Sequence[Role]) ->
             found.setdefault(member.mark, []).append(member)
     groups = sorted(found.values(), key=lambda group: (_rank(group[0], roles), _key(group[0].mark)))
     rows = [_row(group) for group in groups]
-    head = ("Mark", "No.", "Length", "End cut", "Notch")
+    head = ("Mark", "No.", "Length", END_CUT, NOTCH)
     kept = [i for i in range(len(head)) if i < 3 or any(row[i] != "" for row in rows)]
     return Table(
         title=title,

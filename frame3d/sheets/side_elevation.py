@@ -19,6 +19,9 @@ _BRACES = (Role.BRACE, Role.WALL_BRACE)
 _RAILS = (Role.RAIL, Role.HIP_RAIL)
 _BOARDS = (Role.SILL_BOARD, Role.HIP_BOARD)
 _END_WALL = (Role.STUD, Role.DOOR_JAMB)
+_OVER_MM = 1.0
+_ONE_HEIGHT_MM = 10.0
+"""Ends of wall braces that are nearer in height than this are given once."""
 _ALONG = (0.0, 1.0, 0.0)
 _UP = (0.0, 0.0, 1.0)
 
@@ -33,7 +36,19 @@ def notes(frame: Frame) -> tuple[str, ...]:
     left = f"{', '.join(out[:-1])}, and {out[-1]},"
     text = f"The near side is shown. {left} are left out. "
     text += "Heights of rails and braces are to their centrelines"
-    return (text + (", those of a side opening to its edges." if frame.vents else "."),)
+    text += ", those of a side opening to its edges." if frame.vents else "."
+    blocks = [f"{mark} behind {what}" for what, mark in _blocks(frame)]
+    return (f"{text} Blocks at the joints: {', '.join(blocks)}." if blocks else text,)
+
+
+def _blocks(frame: Frame) -> list[tuple[str, str]]:
+    """The marks of joint blocks, each with the boards that they lie behind."""
+    found: dict[tuple[str, str], None] = {}
+    tops = [_heights_of(m)[1] for m in frame.of(Role.SILL_BOARD)]
+    for member in frame.of(Role.JOINT_BLOCK):
+        low = _heights_of(member)[0]
+        found["sill boards" if tops and low < max(tops) else "hip boards", member.mark] = None
+    return list(found)
 
 
 def _eye(side: Side) -> Eye:
@@ -41,7 +56,13 @@ def _eye(side: Side) -> Eye:
 
 
 def _near(member: Member, side: Side) -> bool:
-    return member.spot.side in (side, Side.MIDDLE)
+    if member.spot.side in (side, Side.MIDDLE):
+        return True
+    if member.role is not Role.HOOP:
+        return False
+    # A piece of the far side may reach over the crown.
+    low, high = reach_of(member, (1.0, 0.0, 0.0))
+    return high > _OVER_MM if side is Side.RIGHT else low < -_OVER_MM
 
 
 def seen(frame: Frame, side: Side) -> Seen:
@@ -188,7 +209,7 @@ def _heights(
         if heights:
             wishes.append(Running(datum=(start, 0.0), points=tuple(heights), edge=edge))
     if stretch.is_last:
-        points = tuple((finish, z) for m in members if m.role in _BRACES for z in _fixings(m))
+        points = tuple((finish, z) for z in _brace_heights(members))
         edge = Edge.RIGHT if front_left else Edge.LEFT
         if points:
             wishes.append(Running(datum=(finish, 0.0), points=points, edge=edge))
@@ -205,6 +226,17 @@ def _edges(frame: Frame, eye: Eye, side: Side) -> list[Point]:
         for vent in frame.vents if vent.side is side
         for z in (vent.bottom_mm, vent.top_mm) if z > 1.0
     ]
+
+
+def _brace_heights(members: list[Member]) -> list[float]:
+    """Heights of the ends of all braces; those of wall braces at about one height once, mm."""
+    heights = [z for m in members if m.role is Role.BRACE for z in _fixings(m)]
+    ends = sorted(z for m in members if m.role is Role.WALL_BRACE for z in _fixings(m))
+    kept: list[float] = []
+    for z in ends:
+        if not kept or z - kept[-1] > _ONE_HEIGHT_MM:
+            kept.append(z)
+    return heights + kept
 
 
 def _fixings(brace: Member) -> tuple[float, ...]:

@@ -202,10 +202,10 @@ def _text_places(strip: Strip, points: Sequence[Point], texts: Sequence[str]) ->
         if middle is not None:
             places[i] = _Place(middle)
         elif i == last:
-            start = stops[-1] + 2.0
+            start = _past_lines(stops[-1] + 2.0, width, strip.passing)
             places[i] = _Place(start + width / 2, end=start + width)
         elif i == 0:
-            start = stops[0] - 2.0
+            start = -_past_lines(2.0 - stops[0], width, [-stop for stop in strip.passing])
             places[i] = _Place(start - width / 2, end=start - width)
         else:
             tight.append(i)
@@ -215,6 +215,14 @@ def _text_places(strip: Strip, points: Sequence[Point], texts: Sequence[str]) ->
         if abs(middle - middles[i]) > (stops[i + 1] - stops[i]) / 2:
             strip.troubles.append(f"no room for the dimension {texts[i]}")
     return [place for place in places if place is not None]
+
+
+def _past_lines(start: float, width: float, passing: Sequence[float]) -> float:
+    """Where a text may begin, at ``start`` or on from there, with no line running through it."""
+    for stop in sorted(passing):
+        if start - _LINE_FROM_TEXT_MM < stop < start + width + _LINE_FROM_TEXT_MM:
+            start = stop + BETWEEN_TEXTS_MM
+    return start
 
 
 def _free_middle(

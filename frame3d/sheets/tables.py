@@ -36,15 +36,7 @@ class _Sheet:
 def place_table(table: Table, scale: int, ink: Sequence[Ink], lengths: LengthFormat) -> list[Ink]:
     """The table beside or below everything in ``ink``, in as many blocks of rows as fit there."""
     sheet = _written(table, lengths)
-    left, bottom, right, top = (value / scale for value in extent(ink, scale))
-    if table.edge is Edge.BOTTOM:
-        start = (left, bottom - _AWAY_MM)
-        blocks = max(1, int((right - left + _BETWEEN_MM) / (sheet.block_mm + _BETWEEN_MM)))
-        most = math.ceil(len(sheet.rows) / blocks)
-    else:
-        start = (right + _AWAY_MM, top - TEXT_MM)
-        most = max(_FEWEST_ROWS, int((top - bottom) / _STEP_MM) - 3)
-    blocks = math.ceil(len(sheet.rows) / most)
+    start, blocks = _start(table, sheet, scale, ink)
     most = math.ceil(len(sheet.rows) / blocks)
     made: list[Ink] = [_text(sheet.title, start, Align.LEFT, scale)]
     for index in range(blocks):
@@ -52,6 +44,20 @@ def place_table(table: Table, scale: int, ink: Sequence[Ink], lengths: LengthFor
         x = start[0] + index * (sheet.block_mm + _BETWEEN_MM)
         made += _block(sheet, rows, (x, start[1] - _STEP_MM), scale)
     return made
+
+
+def _start(
+    table: Table, sheet: _Sheet, scale: int, ink: Sequence[Ink]
+) -> tuple[tuple[float, float], int]:
+    """Where the table begins, paper mm, and in how many blocks its rows stand."""
+    if not ink:
+        return (0.0, 0.0), table.blocks or 1
+    left, bottom, right, top = (value / scale for value in extent(ink, scale))
+    if table.edge is Edge.BOTTOM:
+        wide = max(1, int((right - left + _BETWEEN_MM) / (sheet.block_mm + _BETWEEN_MM)))
+        return (left, bottom - _AWAY_MM), table.blocks or min(wide, len(sheet.rows))
+    most = max(_FEWEST_ROWS, int((top - bottom) / _STEP_MM) - 3)
+    return (right + _AWAY_MM, top - TEXT_MM), table.blocks or math.ceil(len(sheet.rows) / most)
 
 
 def _block(sheet: _Sheet, rows, start: tuple[float, float], scale: int) -> list[Ink]:

@@ -179,12 +179,15 @@ class Table:
         As many cells in each as there are heads.
     edge : Edge
         RIGHT or BOTTOM.
+    blocks : int or None
+        How many blocks of rows stand side by side; None for as many as the view asks for.
     """
 
     title: str
     head: tuple[str, ...]
     rows: tuple[tuple[Cell, ...], ...]
     edge: Edge = Edge.RIGHT
+    blocks: int | None = None
 
 
 Wish = Chain | Running | GridBubbles | Slanting | Radius | Angle | Mark | MarkRow | Table
@@ -202,12 +205,15 @@ class View:
     bounds : left, bottom, right, top
         Of what is seen, mm; dimension strips stand beside it.
     wishes : tuple of Wish
+    to_scale : bool
+        False for a view of words alone.
     """
 
     title: str
     ink: tuple[Ink, ...]
     bounds: tuple[float, float, float, float]
     wishes: tuple[Wish, ...] = field(default=())
+    to_scale: bool = True
 
 
 __all__ = [
