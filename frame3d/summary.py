@@ -9,7 +9,7 @@ from __future__ import annotations
 import json
 import math
 from collections import Counter
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 
 from frame3d import __version__
 from frame3d.catalog.sections import Head
@@ -19,12 +19,15 @@ from frame3d.frame.members import Frame, Role
 from frame3d.frame.parts import (
     HARDWARE,
     Board,
+    BoardEnd,
     Bolt,
     ClampHalf,
+    Flat,
     Nut,
     Part,
     Plate,
     Screw,
+    Swage,
     Tube,
     Washer,
 )
@@ -132,11 +135,14 @@ def describe(part: Part, form: LengthFormat) -> str:
             bent = any(isinstance(segment, Arc) for segment in part.axis.segments)
             return _with_holes(
                 f"{part.section.name} tube, {'bent' if bent else 'straight'}"
-                + _swaged(bool(part.start) + bool(part.end)),
+                + _ends((part.start, part.end), _tube_end),
                 len(part.holes),
             )
         case Board():
-            return _with_holes(f"{part.section.name} board", len(part.holes))
+            return _with_holes(
+                f"{part.section.name} board" + _ends((part.start, part.end), _board_end),
+                len(part.holes) + len(part.edge_holes),
+            )
         case Plate():
             return _with_holes(f"{part.name}, {say(part.thickness_mm)} thick", len(part.holes))
         case Bolt():
@@ -153,8 +159,21 @@ def describe(part: Part, form: LengthFormat) -> str:
     raise TypeError(f"no words are known for a {type(part).__name__}")
 
 
-def _swaged(ends: int) -> str:
-    return ("", ", one end swaged", ", both ends swaged")[ends]
+def _ends(ends: tuple, say: Callable[[object], str]) -> str:
+    """What was done to the two ends, in words: nothing, to one, to both, or to each its own."""
+    made = [say(end) for end in ends if end is not None and say(end)]
+    if len(made) == 2 and made[0] == made[1]:
+        return f", both ends {made[0]}"
+    return "".join(f", one end {words}" for words in made)
+
+
+def _tube_end(end: Swage | Flat) -> str:
+    return "flat" if isinstance(end, Flat) else "swaged"
+
+
+def _board_end(end: BoardEnd) -> str:
+    done = {"mitred": end.mitre_rad, "bevelled": end.bevel_rad, "lapped": end.lap_mm}
+    return " and ".join(word for word, size in done.items() if size)
 
 
 def _with_holes(text: str, holes: int) -> str:

@@ -9,8 +9,9 @@ tongue : what a lap leaves of the depth.
 
 from __future__ import annotations
 
+import functools
 import math
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 
 import numpy as np
 
@@ -19,6 +20,8 @@ from frame3d.frame.parts import Board, EdgeHole
 
 _SQUARE = BoardEnd()
 _NEGLIGIBLE_MM = 1e-6
+_Place = Callable[..., float]
+"""Where a face across a board lies along it: of a board, up, across and which end."""
 
 
 def end_x_mm(board: Board, up_mm: float, across_mm: float, *, at_start: bool) -> float:
@@ -82,14 +85,15 @@ def passed_mm(board: Board, hole: EdgeHole) -> tuple[float, float]:
     return 0.0, board.section.depth_mm
 
 
+@functools.lru_cache(maxsize=512)
 def blocks(board: Board) -> tuple[np.ndarray, ...]:
     """The convex blocks, overlapping, that ``board`` is made of without its holes.
 
     Returns
     -------
     tuple of (8, 3) float, mm
-        The corners of each; the start before the end, then low before high along y,
-        then along z.
+        The corners of each, not to be written to; the start before the end, then low
+        before high along y, then along z.
     """
     depth = board.section.depth_mm
     lapped = [at for at, end in ((True, board.start), (False, board.end)) if end and end.lap_mm]
@@ -115,9 +119,12 @@ def blocks(board: Board) -> tuple[np.ndarray, ...]:
     return tuple(found)
 
 
+@functools.lru_cache(maxsize=512)
 def corners(board: Board) -> np.ndarray:
     """All true corners of ``board``, (n, 3) float, mm, some of them perhaps twice."""
-    return np.concatenate(blocks(board))
+    found = np.concatenate(blocks(board))
+    found.setflags(write=False)
+    return found
 
 
 def board_volume_mm3(board: Board) -> float:
@@ -137,9 +144,11 @@ def board_centre_mm(board: Board) -> tuple[float, float, float]:
     return (x, y, z)
 
 
-def _block(board: Board, low: float, high: float, start, end) -> np.ndarray:
+def _block(
+    board: Board, low: float, high: float, start: _Place, end: _Place
+) -> np.ndarray:
     thick = board.section.thickness_mm
-    return np.array(
+    found = np.array(
         [
             (place(board, y, z, at_start=at_start), y, z)
             for place, at_start in ((start, True), (end, False))
@@ -147,6 +156,8 @@ def _block(board: Board, low: float, high: float, start, end) -> np.ndarray:
             for z in (0.0, thick)
         ]
     )
+    found.setflags(write=False)
+    return found
 
 
 def _pieces(board: Board) -> Iterator[tuple[float, tuple[float, float, float]]]:

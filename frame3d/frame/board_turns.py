@@ -11,7 +11,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from frame3d.frame.parts import Board, BoardEnd, BoardHole, EdgeHole
-from frame3d.geometry.placement import Placement, Vector, cross, dot
+from frame3d.geometry.placement import Placement, Vector
 
 _COARSE_MM = 1e-3
 _COARSE_RAD = 1e-6
@@ -31,37 +31,60 @@ def coarse_rad(value: float) -> int:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class _Turn:
-    """New axes of a board, in its old ones: each along an old axis, one way or the other."""
+    """New axes of a board: for each, which old axis it runs along, and whether against it."""
 
-    size: Vector
-    x: Vector
-    y: Vector
-    z: Vector
-
-    @property
-    def origin(self) -> Vector:
-        """The corner of the board from which the new axes run along it."""
-        ways = [self.x[k] + self.y[k] + self.z[k] for k in range(3)]
-        return tuple(
-            size if way < 0 else 0.0 for size, way in zip(self.size, ways, strict=True)
-        )
+    x: tuple[int, bool]
+    y: tuple[int, bool]
+    z: tuple[int, bool]
 
     @property
     def rolls_a_quarter(self) -> bool:
-        return self.y[1] == 0.0
+        return self.y[0] == 2
 
-    def at(self, point: Vector) -> Vector:
-        """``point``, given in the old axes, in the new ones."""
-        away = tuple(a - b for a, b in zip(point, self.origin, strict=True))
-        return dot(away, self.x), dot(away, self.y), dot(away, self.z)
+    def at(self, point: Vector, size: Vector) -> Vector:
+        """``point``, given in the old axes of a board of ``size``, in the new ones.
+
+        The new ones run from the corner of the board from which they all lead along it.
+        """
+        return tuple(
+            size[old] - point[old] if against else point[old]
+            for old, against in (self.x, self.y, self.z)
+        )
+
+    def placement(self, size: Vector) -> Placement:
+        """Where the new axes stand in the old ones."""
+        origin, axes = [0.0, 0.0, 0.0], []
+        for old, against in (self.x, self.y, self.z):
+            axis = [0.0, 0.0, 0.0]
+            axis[old] = -1.0 if against else 1.0
+            origin[old] = size[old] if against else 0.0
+            axes.append(tuple(axis))
+        return Placement(origin=tuple(origin), x=axes[0], y=axes[1], z=axes[2])
+
+
+# Right-handed: of the axes that stay in their places an even number is turned over, of
+# those rolled by a quarter an odd one.
+_OVER = tuple(
+    _Turn(x=(0, along), y=(1, up), z=(2, along is not up))
+    for along in (False, True)
+    for up in (False, True)
+)
+_QUARTERS = tuple(
+    _Turn(x=(0, along), y=(2, up), z=(1, along is up))
+    for along in (False, True)
+    for up in (False, True)
+)
 
 
 def board_forms(board: Board) -> Iterator[tuple[Board, Placement]]:
     """``board`` turned in every way, each with where its axes stand in those of ``board``."""
-    for turn in _turns(board):
-        holes, edge_holes = _turned_holes(board, turn)
+    size = (board.length_mm, board.section.depth_mm, board.section.thickness_mm)
+    lapped = any(end and end.lap_mm for end in (board.start, board.end))
+    square = coarse_mm(size[1]) == coarse_mm(size[2])
+    for turn in (*_OVER, *_QUARTERS) if square and not lapped else _OVER:
+        holes, edge_holes = _turned_holes(board, turn, size)
         ends = [_turned_end(end, turn) for end in (board.start, board.end)]
-        if turn.x[0] < 0:
+        if turn.x[1]:
             ends.reverse()
         form = Board(
             section=board.section,
@@ -71,7 +94,7 @@ def board_forms(board: Board) -> Iterator[tuple[Board, Placement]]:
             start=ends[0],
             end=ends[1],
         )
-        yield form, Placement(origin=turn.origin, x=turn.x, y=turn.y, z=turn.z)
+        yield form, turn.placement(size)
 
 
 def board_key(form: tuple[Board, Placement]) -> tuple:
@@ -92,30 +115,17 @@ def board_key(form: tuple[Board, Placement]) -> tuple:
     return (ends, len(edge_holes), sorted(holes), sorted(edge_holes), board.holes)
 
 
-def _turns(board: Board) -> Iterator[_Turn]:
-    size = (board.length_mm, board.section.depth_mm, board.section.thickness_mm)
-    ups: list[Vector] = [(0.0, 1.0, 0.0), (0.0, -1.0, 0.0)]
-    lapped = any(end and end.lap_mm for end in (board.start, board.end))
-    if coarse_mm(size[1]) == coarse_mm(size[2]) and not lapped:
-        ups += [(0.0, 0.0, 1.0), (0.0, 0.0, -1.0)]
-    for x in ((1.0, 0.0, 0.0), (-1.0, 0.0, 0.0)):
-        for y in ups:
-            # Adding 0.0 makes negative zeros positive.
-            z = tuple(value + 0.0 for value in cross(x, y))
-            yield _Turn(size=size, x=x, y=y, z=z)
-
-
 def _turned_holes(
-    board: Board, turn: _Turn
+    board: Board, turn: _Turn, size: Vector
 ) -> tuple[tuple[BoardHole, ...], tuple[EdgeHole, ...]]:
     """Its holes in the new axes; a quarter turn makes those through the depth go through
     the thickness, and the other way round.
     """
     through = [
-        (turn.at((h.along_mm, h.up_mm, 0.0)), h.diameter_mm, turn.rolls_a_quarter)
+        (turn.at((h.along_mm, h.up_mm, 0.0), size), h.diameter_mm, turn.rolls_a_quarter)
         for h in board.holes
     ] + [
-        (turn.at((h.along_mm, 0.0, h.across_mm)), h.diameter_mm, not turn.rolls_a_quarter)
+        (turn.at((h.along_mm, 0.0, h.across_mm), size), h.diameter_mm, not turn.rolls_a_quarter)
         for h in board.edge_holes
     ]
     return (
@@ -137,10 +147,13 @@ def _turned_end(end: BoardEnd | None, turn: _Turn) -> BoardEnd | None:
     if end is None or not (end.mitre_rad or end.bevel_rad or end.lap_mm):
         return None
     slant = (0.0, end.mitre_rad, end.bevel_rad)
-    from_top = end.lap_from_top if turn.y[1] > 0 else not end.lap_from_top
+    mitre, bevel = (
+        -slant[old] if against else slant[old] for old, against in (turn.y, turn.z)
+    )
+    from_top = end.lap_from_top is not turn.y[1]
     return BoardEnd(
-        mitre_rad=dot(slant, turn.y),
-        bevel_rad=dot(slant, turn.z),
+        mitre_rad=mitre,
+        bevel_rad=bevel,
         lap_mm=end.lap_mm,
         lap_depth_mm=end.lap_depth_mm,
         lap_from_top=from_top if end.lap_mm else False,

@@ -8,11 +8,12 @@ from dataclasses import dataclass
 from frame3d.frame.members import Frame, Member, Role, Side
 from frame3d.sheets.clamp_outline import clamp_outline
 from frame3d.sheets.end_elevation import spoken, top_of
+from frame3d.sheets.eye import FRONT, Silhouette
 from frame3d.sheets.ground import ground_line, sink
 from frame3d.sheets.hiding import visible
 from frame3d.sheets.ink import Layer, Point, Stroke
 from frame3d.sheets.pieces import piece_table
-from frame3d.sheets.silhouettes import FRONT, Silhouette, reach_of, silhouette
+from frame3d.sheets.silhouettes import reach_of, silhouette
 from frame3d.sheets.wishes import Angle, Chain, Edge, Mark, Table, View, Wish
 
 _TRUSS = (Role.TIE, Role.KING_POST, Role.WEB)

@@ -10,11 +10,12 @@ from frame3d.frame.members import Frame, Member, Role
 from frame3d.sheets.door_signs import door_notes, door_signs
 from frame3d.sheets.end_elevation import top_of
 from frame3d.sheets.end_wall_marks import wall_marks
+from frame3d.sheets.eye import FRONT, Eye, Silhouette
 from frame3d.sheets.ground import ground_line, sink
 from frame3d.sheets.hiding import visible
 from frame3d.sheets.ink import Ink, Layer, Stroke
 from frame3d.sheets.pieces import END_CUT, NOTCH, piece_table
-from frame3d.sheets.silhouettes import FRONT, Eye, Silhouette, reach_of, silhouette
+from frame3d.sheets.silhouettes import reach_of, silhouette
 from frame3d.sheets.wishes import Chain, Edge, Running, Table, View, Wish
 from frame3d.spec.design import End
 

@@ -6,7 +6,7 @@ import itertools
 from typing import TYPE_CHECKING
 
 from frame3d.frame.members import Role
-from frame3d.sheets.silhouettes import Silhouette
+from frame3d.sheets.eye import Silhouette
 from frame3d.sheets.wishes import Mark, MarkRow, Way, Wish
 
 if TYPE_CHECKING:

@@ -44,9 +44,9 @@ def notes(frame: Frame) -> tuple[str, ...]:
 def _blocks(frame: Frame) -> list[tuple[str, str]]:
     """The marks of joint blocks, each with the boards that they lie behind."""
     found: dict[tuple[str, str], None] = {}
-    tops = [_heights_of(m)[1] for m in frame.of(Role.SILL_BOARD)]
+    tops = [reach_of(m, _UP)[1] for m in frame.of(Role.SILL_BOARD)]
     for member in frame.of(Role.JOINT_BLOCK):
-        low = _heights_of(member)[0]
+        low = reach_of(member, _UP)[0]
         found["sill boards" if tops and low < max(tops) else "hip boards", member.mark] = None
     return list(found)
 
@@ -281,8 +281,8 @@ def _long_mark(frame: Frame, stretch: Stretch, eye: Eye, member: Member) -> Mark
     if member.role is Role.END_STOP:
         return _stop_mark(eye, member)
     if member.role in _BOARDS:
-        low, high = _heights_of(member)
-        half, z = (high - low) / 2, (low + high) / 2
+        low, high = reach_of(member, _UP)
+        half = (high - low) / 2
         ways = ((0, 1, 1.0), (0, 1, 2.0), (0, -1, 4.0))
     else:
         half = member.part.section.od_mm / 2
@@ -303,16 +303,6 @@ def _stop_mark(eye: Eye, member: Member) -> Mark:
     return Mark(
         text=member.mark, at=eye.flat(centre), ways=ways, half=(part.section.depth_mm / 2, 0.0)
     )
-
-
-def _heights_of(board: Member) -> tuple[float, float]:
-    """The lowest and the highest point of a board, mm."""
-    section = board.part.section
-    heights = [
-        board.placement.point((0.0, y, z))[2]
-        for y in (0.0, section.depth_mm) for z in (0.0, section.thickness_mm)
-    ]
-    return min(heights), max(heights)
 
 
 def _on_brace(member: Member, y: float) -> tuple[float, float]:

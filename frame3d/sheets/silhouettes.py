@@ -2,87 +2,63 @@
 
 Glossary
 --------
-eye : the directions on the sheet to the right and up, in frame axes.
-nearness : distance of a point toward the viewer, mm; greater is nearer.
-silhouette : the lines of one member, the area that it covers, and its nearness there.
-body : a tube without its swages, which stand inside the next tube.
+body : a tube without its swages, which stand inside the next tube, and without what is
+    pressed flat, which :mod:`frame3d.sheets.pressed_ends` draws.
 """
 
 from __future__ import annotations
 
 import functools
 import math
-from collections.abc import Callable
-from dataclasses import dataclass
 
 import numpy as np
 from shapely import LineString, MultiPoint, Polygon
+from shapely.ops import unary_union
 
+from frame3d.frame.board_measures import blocks, corners
 from frame3d.frame.members import Member
-from frame3d.frame.parts import Board, Plate, Tube
+from frame3d.frame.parts import Board, Flat, Plate, Swage, Tube
 from frame3d.geometry.paths import Arc, Line, PlanePath, Segment, Station, advance
-from frame3d.geometry.placement import Placement, Vector, cross, dot
+from frame3d.geometry.placement import Placement, Vector, dot
+from frame3d.sheets.eye import (
+    ABOVE,
+    CENTRE_LINES_DOWN_TO,
+    FRONT,
+    LEFT_SIDE,
+    RIGHT_SIDE,
+    Eye,
+    Lines,
+    Silhouette,
+)
 from frame3d.sheets.ink import ArcStroke, CircleStroke, Layer, Point, Stroke
+from frame3d.sheets.pressed_ends import with_flats
 
 _PARALLEL = 1 - 1e-9
 _FINE_SAGITTA_MM = 0.2
-CENTRE_LINES_DOWN_TO = 30
-"""Tubes show their centre lines at this scale and larger ones."""
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Eye:
-    """A direction to look from; ``right`` and ``up`` are unit vectors, square to each other."""
-
-    right: Vector
-    up: Vector
-
-    @property
-    def toward(self) -> Vector:
-        """Unit vector to the viewer."""
-        return cross(self.right, self.up)
-
-    def flat(self, point: Vector) -> Point:
-        """``point``, mm in frame axes, on the sheet."""
-        return (dot(point, self.right), dot(point, self.up))
-
-    def near(self, point: Vector) -> float:
-        """How near ``point`` is to the viewer, mm."""
-        return dot(point, self.toward)
-
-
-FRONT = Eye(right=(1.0, 0.0, 0.0), up=(0.0, 0.0, 1.0))
-RIGHT_SIDE = Eye(right=(0.0, 1.0, 0.0), up=(0.0, 0.0, 1.0))
-LEFT_SIDE = Eye(right=(0.0, -1.0, 0.0), up=(0.0, 0.0, 1.0))
-ABOVE = Eye(right=(0.0, 1.0, 0.0), up=(-1.0, 0.0, 0.0))
-"""From above, the first hoop at the left, the left side of the tunnel at the top."""
-
-Lines = Stroke | ArcStroke | CircleStroke
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Silhouette:
-    """One member as seen: what covers what follows from ``nearness`` at a place, mm."""
-
-    member: Member
-    lines: tuple[Lines, ...]
-    area: Polygon
-    nearness: Callable[[Point], float]
 
 
 def silhouette(member: Member, eye: Eye) -> Silhouette | None:
     """``member`` as seen by ``eye``; None for hardware, too small to draw in a view."""
     part = member.part
     if isinstance(part, Board):
-        size = (part.length_mm, part.section.depth_mm, part.section.thickness_mm)
-        corners = [(i * size[0], j * size[1], k * size[2])
-                   for i in (0, 1) for j in (0, 1) for k in (0, 1)]
-        return _hull(member, eye, corners)
+        return _board(member, part, eye)
     if isinstance(part, Plate):
         return _plate(member, part, eye)
     if isinstance(part, Tube):
-        return _tube(member, part, eye)
+        return with_flats(_tube(member, part, eye), part, eye)
     return None
+
+
+def _board(member: Member, part: Board, eye: Eye) -> Silhouette:
+    """A board: what its blocks cover, one of them when it has no lap."""
+    whole, *tongues = (_hull(member, eye, block.tolist()) for block in blocks(part))
+    if not tongues:
+        return whole
+    area = unary_union([whole.area, *(tongue.area for tongue in tongues)]).simplify(1e-6)
+    nearest = max(eye.near(member.placement.point(corner)) for corner in corners(part).tolist())
+    return Silhouette(
+        member=member, lines=_closed(area), area=area, nearness=lambda place: nearest
+    )
 
 
 def _hull(member: Member, eye: Eye, corners: list[Vector]) -> Silhouette:
@@ -126,9 +102,15 @@ def _closed(area: Polygon) -> tuple[Stroke, ...]:
 
 def body(tube: Tube) -> tuple[PlanePath, float]:
     """The axis of the full section, and how far along the tube it starts, mm."""
-    first = tube.start.length_mm + tube.start.taper_mm if tube.start else 0.0
-    last = tube.end.length_mm + tube.end.taper_mm if tube.end else 0.0
+    first, last = _taken_mm(tube.start), _taken_mm(tube.end)
     return tube.axis.cut(first, tube.length_mm - last), first
+
+
+def _taken_mm(end: Swage | Flat | None) -> float:
+    """How much of a tube an end form takes, mm."""
+    if end is None:
+        return 0.0
+    return end.length_mm + (end.transition_mm if isinstance(end, Flat) else end.taper_mm)
 
 
 def _tube(member: Member, tube: Tube, eye: Eye) -> Silhouette:
@@ -339,7 +321,7 @@ def _askew(
 def reach_of(member: Member, direction: Vector) -> tuple[float, float]:
     """Smallest and largest coordinate along ``direction``, mm.
 
-    Of the ends of a tube's axis, of the ends of a board, or of the corners of a plate.
+    Of the ends of a tube's axis, or of the true corners of a board or a plate.
     """
     part = member.part
     if isinstance(part, Tube):
@@ -348,7 +330,7 @@ def reach_of(member: Member, direction: Vector) -> tuple[float, float]:
     elif isinstance(part, Plate):
         ends = [(x, y, z) for x, y in part.outline for z in (0.0, part.thickness_mm)]
     else:
-        ends = [(0.0, 0.0, 0.0), (part.length_mm, 0.0, 0.0)]
+        ends = corners(part).tolist()
     values = [dot(member.placement.point(point), direction) for point in ends]
     return min(values), max(values)
 

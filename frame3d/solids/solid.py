@@ -24,7 +24,7 @@ from frame3d.frame.parts import ClampHalf, Part, Tube
 
 # The kernel integrates trimmed faces adaptively to this share of the volume; its
 # quicker fixed rule is off by 1e-2 of a hole's volume on a bored torus.
-_INTEGRATION_SHARE = 1e-9
+_INTEGRATION_SHARE = 1e-10
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -90,12 +90,13 @@ def tolerance(part: Part) -> float:
     formula leaves out: on a bend, terms in the square of the hole's radius over the
     bend's, for the tightest bend that a tube can be given; and at a hole that
     reaches into a taper, what the section differs across it. Over the slanting cones of
-    a pressed end the kernel's integral is off by a few 1e-8.
+    a pressed end the kernel's integral is off by about 1e-9.
     """
     if isinstance(part, Tube) and part.holes:
         return 1e-7 if part.axis.is_straight and not _bored_taper(part) else 1e-5
-    fitted = isinstance(part, ClampHalf) or (isinstance(part, Tube) and is_pressed(part))
-    return 1e-7 if fitted else 1e-9
+    if isinstance(part, Tube) and is_pressed(part):
+        return 1e-8
+    return 1e-7 if isinstance(part, ClampHalf) else 1e-9
 
 
 def _bored_taper(tube: Tube) -> bool:

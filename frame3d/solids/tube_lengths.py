@@ -20,7 +20,7 @@ from frame3d.frame.parts import Tube
 from frame3d.geometry.paths import Station
 from frame3d.solids import kernel
 from frame3d.solids.shells import closed
-from frame3d.solids.tubes import bore_of, face_across, seam_clock, skin_of
+from frame3d.solids.tubes import bore_of, face_across, refuse, seam_clock, skin_of
 
 _LEAST_MM = 0.5
 _DIVIDED = (Stretch.BODY, Stretch.REDUCED)
@@ -29,6 +29,7 @@ _DIVIDED = (Stretch.BODY, Stretch.REDUCED)
 
 def tube_by_lengths(tube: Tube, seam_turn_rad: float = 0.0) -> TopoDS_Shape:
     """The shape of ``tube`` in its own axes, unchecked; see :func:`tubes.tube_shape`."""
+    refuse(tube)
     seam = seam_clock(tube) + seam_turn_rad
     stops = [0.0, *_divisions(tube), tube.length_mm]
     faces: list[TopoDS_Shape] = []

@@ -56,7 +56,7 @@ def tube_shape(tube: Tube, seam_turn_rad: float = 0.0) -> TopoDS_Shape:
     SolidError
         If its swages or flats cannot be drawn, or a hole does not lie on it.
     """
-    _refuse(tube)
+    refuse(tube)
     seam = seam_clock(tube) + seam_turn_rad
     wall = tube.section.wall_mm
     faces: list[TopoDS_Shape] = []
@@ -85,8 +85,14 @@ def clock_direction(station: Station, clock_rad: float) -> Vector:
     return (station.normal[0] * cos, station.normal[1] * cos, sin)
 
 
-def _refuse(tube: Tube) -> None:
-    """Refuse what the kernel would make nonsense of."""
+def refuse(tube: Tube) -> None:
+    """Refuse what the kernel would make nonsense of.
+
+    Raises
+    ------
+    SolidError
+        If the swages or flats of ``tube`` cannot be drawn, or a hole does not lie on it.
+    """
     for end in (tube.start, tube.end):
         if isinstance(end, Swage):
             _refuse_swage(end, tube.section.wall_mm)

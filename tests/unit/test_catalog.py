@@ -10,6 +10,7 @@ from frame3d.catalog import (
     choose_bolt_length,
     clearance_mm,
     grip_to_length,
+    lag_screw,
     names,
     nut_size,
     rows,
@@ -90,6 +91,15 @@ def test_screw_row(row):
     assert size.diameter_mm < size.flats_mm < size.flange_mm
     assert 0 < size.thinnest_mm < size.thickest_mm < size.lengths_mm[0]
     assert list(size.lengths_mm) == sorted(set(size.lengths_mm))
+
+
+@pytest.mark.parametrize("row", rows(Kind.LAG_SCREW), ids=lambda row: row.name)
+def test_lag_screw_row(row):
+    size = lag_screw(row.name)
+    assert size is row.value
+    assert size.head_height_mm < size.diameter_mm < size.flats_mm < 2 * size.diameter_mm
+    assert list(size.lengths_mm) == sorted(set(size.lengths_mm)) and len(size.lengths_mm) > 7
+    assert size.lengths_mm[0] > 3 * size.diameter_mm
 
 
 @pytest.mark.parametrize("kind", [kind for kind in Kind if kind is not Kind.BOLT])
@@ -287,6 +297,8 @@ def test_bolt_and_nut_by_other_names(spelling, name):
         (washer_size, "M7", "got 'M7' for a washer"),
         (screw, "ST9", 'for a screw; the catalogue holds 7 sizes, the nearest are "ST'),
         (nut_size, 10, "got 10 for a nut"),
+        (lag_screw, "1/3", "got '1/3' for a lag screw; the catalogue holds 6 sizes, the nearest"),
+        (lag_screw, 8, "got 8 for a lag screw"),
     ],
 )
 def test_fastener_that_is_not_there(find, text, message):
@@ -304,6 +316,11 @@ def test_washer_and_screw_names():
     assert washer_size("1/2 N").name == "1/2 narrow"
     assert washer_size("m10").outside_mm < washer_size("M10 large").outside_mm
     assert screw("12-14") is screw("No. 12-14") is screw("#12-14")
+
+
+def test_lag_screw_names():
+    assert lag_screw("1/4") is lag_screw('1/4"') is lag_screw("1/4 in")
+    assert lag_screw("8mm") is lag_screw("8.0 mm")
 
 
 def test_choose_bolt_length():

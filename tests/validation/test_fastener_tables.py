@@ -1,4 +1,4 @@
-"""Bolts, nuts and washers against ASME B18, ISO and DIN tables.
+"""Bolts, nuts, washers and lag screws against ASME B18, ISO and DIN tables.
 
 Where a size is from memory on both sides, the comment says so.
 """
@@ -11,6 +11,7 @@ from frame3d.catalog import (
     bolt_size,
     choose_bolt_length,
     grip_to_length,
+    lag_screw,
     nut_size,
     thread_length_mm,
     washer_size,
@@ -165,3 +166,40 @@ def test_worked_grip():
     chosen_mm = choose_bolt_length(bolt, needed_mm)
     assert chosen_mm == pytest.approx(4.75 * INCH)
     assert chosen_mm - thread_length_mm(bolt, chosen_mm) < grip_mm, "the nut reaches the joint"
+
+
+# ASME B18.2.1 (1996 and 2012), hex lag screws: basic width across flats and head height.
+@pytest.mark.parametrize(
+    ("name", "flats", "head"),
+    [("1/4", "7/16", "11/64"), ("5/16", "1/2", "7/32"), ("3/8", "9/16", "1/4")],
+)
+def test_inch_lag_screws(name, flats, head):
+    size = lag_screw(name)
+    assert size.diameter_mm == inches(name)
+    assert (size.flats_mm, size.head_height_mm) == (inches(flats), inches(head))
+    # the same head as that of the hex bolt in the same standard
+    bolt = bolt_size(name)
+    assert (size.flats_mm, size.head_height_mm) == (bolt.flats_mm, bolt.head_height_mm)
+
+
+# DIN 571: flats; least and largest height of the head, between which the nominal one lies.
+@pytest.mark.parametrize(
+    ("name", "flats", "low", "high"),
+    [("6 mm", 10, 3.63, 4.38), ("8 mm", 13, 5.13, 5.88), ("10 mm", 17, 6.55, 7.45)],
+)
+def test_metric_lag_screws(name, flats, low, high):
+    size = lag_screw(name)
+    assert f"{size.diameter_mm:g} mm" == name
+    assert size.flats_mm == flats
+    # the nominal height is the middle of the two limits, to a hundredth or so
+    assert size.head_height_mm == pytest.approx((low + high) / 2, abs=0.006)
+    # flats of the older DIN series: 17 where the bolt of ISO 4014 has 16
+    bolt = bolt_size(f"M{name.split()[0]}")
+    assert size.flats_mm - bolt.flats_mm == (1 if name == "10 mm" else 0)
+
+
+def test_metric_lag_screws_have_lengths_of_their_standard():
+    """Lengths in DIN 571 (1986): by 5 mm from 30 to 80, by 10 mm from there to 200."""
+    listed = {*range(30, 81, 5), *range(90, 201, 10)}
+    for name in ("6 mm", "8 mm", "10 mm"):
+        assert set(lag_screw(name).lengths_mm) <= listed

@@ -1,0 +1,29 @@
+"""What lists call parts whose ends are swaged, pressed flat, mitred, bevelled or lapped."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import pytest
+from end_form_parts import BENT, BOTH_LAPPED, HALVED, MITRED, ONE_FLAT, STUD, WEB
+
+from frame3d.frame.parts import BoardEnd
+from frame3d.summary import describe
+from frame3d.units import LengthFormat, UnitSystem
+
+
+@pytest.mark.parametrize(
+    ("part", "words"),
+    [
+        (WEB, "NPS 1 STD tube, straight, both ends flat, 2 holes"),
+        (ONE_FLAT, "NPS 1-1/4 STD tube, straight, one end flat, one end swaged, 1 hole"),
+        (BENT, "NPS 1-1/4 STD tube, bent, both ends flat, 3 holes"),
+        (MITRED, "2x4 board, both ends mitred, 2 holes"),
+        (STUD, "2x4 board, one end bevelled and lapped, 1 hole"),
+        (BOTH_LAPPED, "2x4 board, one end lapped, one end bevelled and lapped, 1 hole"),
+        (HALVED, "2x4 board, one end lapped, one end mitred, 1 hole"),
+        (replace(STUD, end=BoardEnd(), edge_holes=()), "2x4 board"),
+    ],
+)
+def test_ends_are_named(part, words) -> None:
+    assert describe(part, LengthFormat(system=UnitSystem.METRIC)) == words
