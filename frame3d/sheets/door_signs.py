@@ -12,24 +12,23 @@ from collections.abc import Callable, Sequence
 
 from frame3d.frame.clear import DoorOpening, Leaf
 from frame3d.sheets.ink import Ink, Layer, Point, Stroke
-from frame3d.spec.design import DoorKind, Swing
+from frame3d.spec.design import DoorKind
 
 _RUN, _HEAD = 0.5, 0.12
 """Length of an arrow, and of its head, as shares of what it stands in."""
 
 
 def door_notes(doors: Sequence[DoorOpening]) -> tuple[str, ...]:
-    """What the signs on ``doors`` mean; nothing for signs that there are none of."""
+    """What the signs on ``doors``, from left to right, mean; nothing of signs not there."""
     said = []
     hinged = [door for door in doors if door.kind is DoorKind.HINGED]
     if hinged:
-        ways = {door.swing for door in hinged}
-        text = "The dashed lines on a hinged leaf meet at its hinge side."
-        if len(ways) == 1:
-            word = "out" if ways == {Swing.OUT} else "in"
-            text += f" The leaves open {word}."
+        ways = [door.swing.value for door in hinged]
+        text = "The dashed lines on a hinged leaf meet at its hinge side. "
+        if len(set(ways)) == 1:
+            text += f"The leaves open {ways[0]}."
         else:
-            text += " Those marked OUT open out, those marked IN open in."
+            text += f"The hinged doors open, from left to right: {', '.join(ways)}."
         said.append(text)
     if any(door.kind is DoorKind.SLIDING for door in doors):
         said.append("The arrow on a sliding leaf, drawn shut, shows which way it opens.")

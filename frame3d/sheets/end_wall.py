@@ -5,8 +5,12 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass, replace
 
+from shapely import MultiPoint, Point as Spot
+
+from frame3d.frame.board_measures import blocks
 from frame3d.frame.clear import DoorOpening
 from frame3d.frame.members import Frame, Member, Role
+from frame3d.frame.parts import Board
 from frame3d.sheets.door_signs import door_notes, door_signs
 from frame3d.sheets.end_elevation import top_of
 from frame3d.sheets.end_wall_marks import wall_marks
@@ -80,9 +84,27 @@ def wall_seen(frame: Frame, end: End) -> WallSeen:
     """The end wall at ``end`` with its hoop and what ends there, from outside."""
     eye = FRONT if end is End.FRONT else BACK
     members = [m for m in frame.of(*_HOOP, *_LENGTHWISE, *_WALL) if _is_there(frame, m, end)]
-    shapes = tuple(shape for shape in (silhouette(m, eye) for m in members) if shape)
+    shapes = tuple(_with_lap(shape, eye) for m in members if (shape := silhouette(m, eye)))
     doors = tuple(door for door in frame.doors if door.end is end)
     return WallSeen(frame=frame, end=end, eye=eye, shapes=shapes, doors=doors)
+
+
+def _with_lap(shape: Silhouette, eye: Eye) -> Silhouette:
+    """A notched upright lies in front below its notch only: above, the hoop covers it."""
+    part, placement = shape.member.part, shape.member.placement
+    if not isinstance(part, Board):
+        return shape
+    whole, *tongues = blocks(part)
+    if not tongues:
+        return shape
+    body = MultiPoint([eye.flat(placement.point(point)) for point in whole.tolist()]).convex_hull
+    behind = max(
+        eye.near(placement.point(point)) for tongue in tongues for point in tongue.tolist()
+    )
+    near = shape.nearness
+    return replace(
+        shape, nearness=lambda place: near(place) if body.contains(Spot(place)) else behind
+    )
 
 
 def _is_there(frame: Frame, member: Member, end: End) -> bool:
@@ -111,7 +133,7 @@ def notes(seen: WallSeen) -> tuple[str, ...]:
         f"hinges are left out. {figures}"
         + (" Heights of doors are to the header." if seen.doors else ""),
         lengths,
-        *door_notes(seen.doors),
+        *door_notes(sorted(seen.doors, key=seen.reveals)),
     )
 
 
@@ -154,7 +176,7 @@ def _across(seen: WallSeen, bottom: float, top: float) -> list[Wish]:
         points = tuple(sorted((u, v) for u, _, v in uprights))
         wishes.append(Running(datum=(0.0, top), points=points, edge=Edge.TOP))
     ends: list[float] = []
-    for door in sorted(seen.doors, key=lambda door: seen.reveals(door)):
+    for door in sorted(seen.doors, key=seen.reveals):
         ends += seen.reveals(door)
     if ends:
         names = tuple("clear" if i % 2 == 0 else "" for i in range(len(ends) - 1))

@@ -167,7 +167,7 @@ def _opening(
         if vent.side is not side:
             continue
         run = (vent.start_y_mm, vent.end_y_mm)
-        if stretch.parts == 1:
+        if stretch.parts == 1 and run != (0.0, frame.grid.length_mm):
             points = tuple((eye.flat((0.0, y, 0.0))[0], bottom) for y in run)
             wishes.append(Chain(points=points, edge=Edge.BOTTOM, names=("open",), rank=2))
     hip = _joints(frame, stretch, side, Role.HIP_BOARD)
