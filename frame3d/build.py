@@ -18,18 +18,22 @@ from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from pathlib import Path
 
-from frame3d.errors import DesignError, OutputError
-from frame3d.frame.lay_out import lay_out
+from frame3d.checks.check import check_frame
+from frame3d.checks.finding import Finding
+from frame3d.checks.report import report_of, report_text
+from frame3d.errors import OutputError
+from frame3d.frame.located import laid_out
 from frame3d.frame.members import Frame
 from frame3d.spec.design import Design
-from frame3d.spec.reader import locate
 from frame3d.summary import summary_of, summary_text
 
 __all__ = ["FILES", "PICTURE", "BuildResult", "build", "build_frame", "laid_out"]
 
 PICTURE = "model.png"
+CLEARANCE = "clearance.svg"
 FILES = (
-    "model.step", "model.stl", "model.glb", PICTURE, "sheets.dxf", "sheets.pdf", "summary.json",
+    "model.step", "model.stl", "model.glb", PICTURE, "sheets.dxf", "sheets.pdf", CLEARANCE,
+    "findings.json", "summary.json",
 )  # fmt: skip
 """What a build writes, in the order in which it is told."""
 
@@ -50,6 +54,8 @@ class BuildResult:
         What ``summary.json`` holds.
     findings : tuple of str
         What the sheets could not show as wanted.
+    checks : tuple of Finding
+        What the checks found; ``findings.json`` holds them.
     notes : tuple of str
         What could not be made, and why; the rest is complete.
     """
@@ -59,21 +65,8 @@ class BuildResult:
     frame: Frame
     summary: dict
     findings: tuple[str, ...]
+    checks: tuple[Finding, ...]
     notes: tuple[str, ...]
-
-
-def laid_out(design: Design) -> Frame:
-    """The frame of ``design``; a fault is told with its file and line.
-
-    Raises
-    ------
-    DesignFaults
-        If the design contradicts itself or asks for what cannot be made.
-    """
-    try:
-        return lay_out(design)
-    except DesignError as error:
-        raise locate(design, error) from None
 
 
 def build(design: Design, folder: str | Path, progress: Progress | None = None) -> BuildResult:
@@ -105,6 +98,8 @@ def build_frame(
     """As :func:`build`, from a frame that has been laid out."""
     folder = Path(os.path.abspath(folder))
     with _workshop(folder) as bench:
+        checks = check_frame(frame)
+        _write(bench / "findings.json", report_text(report_of(frame, checks)))
         summary, findings, notes = _make(frame, bench, progress or _say_nothing)
         made = [name for name in FILES if (bench / name).exists()]
         with _stop_later():
@@ -115,6 +110,7 @@ def build_frame(
         frame=frame,
         summary=summary,
         findings=findings,
+        checks=checks,
         notes=notes,
     )
 
@@ -130,19 +126,30 @@ def _make(
     progress("loading", 0, 1)
     # Only here: loading the kernel takes longer than laying out a frame.
     with _stop_later():
-        from frame3d.sheets import draw_sheets, write_dxf, write_pdf
+        from frame3d.sheets import (
+            clearance_sheets,
+            draw_sheets,
+            write_dxf,
+            write_pdf,
+            write_svg,
+        )
         from frame3d.solids.model import write_model
         from frame3d.solids.picture import write_picture
 
-    progress("drawing the sheets", 0, 3)
+    progress("drawing the sheets", 0, 4)
     sheets = draw_sheets(frame)
-    progress("writing sheets.dxf", 1, 3)
+    progress("writing sheets.dxf", 1, 4)
     write_dxf(sheets, bench / "sheets.dxf")
-    progress("writing sheets.pdf", 2, 3)
+    progress("writing sheets.pdf", 2, 4)
     write_pdf(sheets, bench / "sheets.pdf")
+    progress(f"writing {CLEARANCE}", 3, 4)
+    notes = []
+    if numbers := clearance_sheets(sheets):
+        write_svg(sheets, numbers, bench / CLEARANCE)
+    else:
+        notes.append(f"no clearance fits on the paper, so {CLEARANCE} is left out")
     write_model(frame, bench, progress)
     progress("drawing the picture", 0, 1)
-    notes = []
     try:
         write_picture(bench / "model.glb", bench / PICTURE)
     except OutputError as error:
@@ -150,12 +157,16 @@ def _make(
     findings = tuple(str(finding) for finding in sheets.findings)
     files = [name for name in FILES if name == "summary.json" or (bench / name).exists()]
     summary = summary_of(frame, findings=findings, files=files)
-    try:
-        (bench / "summary.json").write_text(summary_text(summary), encoding="utf-8", newline="\n")
-    except OSError as error:
-        raise _unwritable(bench / "summary.json", error) from error
+    _write(bench / "summary.json", summary_text(summary))
     progress("all files", 1, 1)
     return summary, findings, tuple(notes)
+
+
+def _write(path: Path, text: str) -> None:
+    try:
+        path.write_text(text, encoding="utf-8", newline="\n")
+    except OSError as error:
+        raise _unwritable(path, error) from error
 
 
 @contextlib.contextmanager

@@ -1,8 +1,8 @@
-"""The command line: ``frame3d new``, ``check`` and ``build``.
+"""The command line: ``frame3d new``, ``check``, ``rules`` and ``build``.
 
-Exit status: 0 done, 1 a part could not be made, 2 a fault in the design, the
-arguments or the place to write to, 130 stopped by Ctrl-C. What was asked for goes
-to standard output; progress and faults go to standard error.
+Exit status: 0 done, 1 a part could not be made, or ``check`` found an error, 2 a fault
+in the design, the arguments or the place to write to, 130 stopped by Ctrl-C. What was
+asked for goes to standard output; progress and faults go to standard error.
 """
 
 from __future__ import annotations
@@ -22,7 +22,10 @@ from frame3d.geometry.arch import ArchStyle
 from frame3d.units import UnitSystem
 
 if TYPE_CHECKING:
+    from collections.abc import Sequence
+
     from frame3d.build import BuildResult
+    from frame3d.checks.finding import Finding
     from frame3d.frame.members import Frame
 
 app = typer.Typer(
@@ -94,12 +97,64 @@ def new(
 @app.command()
 def check(
     design: Annotated[Path, typer.Argument(help="A design file.")],
+    as_json: Annotated[
+        bool, typer.Option("--json", help="Print the findings as JSON, for programs.")
+    ] = False,
 ) -> None:
-    """Read a design, lay the frame out and tell its main figures; nothing is written."""
+    """Tell what fits, what clears and what is usual; nothing is written.
+
+    Ends with 0 when no error is found, with 1 when there are errors, with 2 when it is no
+    valid design.
+    """
     with _faults_told():
-        (frame,) = _laid_out([design])
-        _figures(frame, title=frame.design.project.name)
-        _cautions()
+        if as_json:
+            code = _checked_as_json(design)
+        else:
+            (frame,) = _laid_out([design])
+            code = _checked(frame)
+    raise typer.Exit(code)
+
+
+def _checked(frame: Frame) -> int:
+    from frame3d.checks.check import check_frame
+    from frame3d.checks.report import has_errors
+
+    findings = check_frame(frame)
+    # Without the mass: that takes longer than all the checks.
+    _figures(frame, title=frame.design.project.name, mass=False)
+    _show_room(frame)
+    _show_findings(frame, findings)
+    _cautions()
+    return _UNMADE if has_errors(findings) else 0
+
+
+def _checked_as_json(path: Path) -> int:
+    """The findings, or the faults of the design, as JSON on standard output."""
+    from frame3d.checks.check import check_frame
+    from frame3d.checks.report import faults_report, has_errors, report_of, report_text
+    from frame3d.frame.located import laid_out
+    from frame3d.spec.reader import read_design
+
+    try:
+        frame = laid_out(read_design(path))
+    except DesignFaults as error:
+        sys.stdout.write(report_text(faults_report(error)))
+        return _FAULT
+    findings = check_frame(frame)
+    sys.stdout.write(report_text(report_of(frame, findings)))
+    return _UNMADE if has_errors(findings) else 0
+
+
+@app.command()
+def rules() -> None:
+    """List the rules of the checks: name, severity, what they look for, and the source."""
+    from frame3d.checks.check import rules as all_rules
+
+    _grid(
+        ("Rule", "Severity", "What it finds", "Source"),
+        [(rule.name, rule.severity.value, rule.meaning, rule.source) for rule in all_rules()],
+        title="Rules",
+    )
 
 
 @app.command()
@@ -171,7 +226,7 @@ def _check_new(file: Path, force: bool) -> None:
 
 def _laid_out(paths: list[Path]) -> list[Frame]:
     """The frames of the designs; the faults of all of them are told together."""
-    from frame3d.build import laid_out
+    from frame3d.frame.located import laid_out
     from frame3d.spec.reader import read_design
 
     frames, failed = [], False
@@ -229,6 +284,7 @@ def _built(result: BuildResult, folder: Path) -> None:
     _figures(result.frame, title=result.frame.design.project.name)
     rows = [(path.name, _size(path)) for path in result.files]
     _table(rows, title=f"Files in {folder}", right=True)
+    _show_findings(result.frame, result.checks)
     for finding in result.findings:
         _say(f"Drawings: {finding}")
     for note in result.notes:
@@ -242,10 +298,26 @@ def _size(path: Path) -> str:
         return "-"
 
 
-def _figures(frame: Frame, *, title: str) -> None:
+def _figures(frame: Frame, *, title: str, mass: bool = True) -> None:
     from frame3d.summary import main_figures
 
-    _table(main_figures(frame), title=title)
+    _table(main_figures(frame, mass=mass), title=title)
+
+
+def _show_room(frame: Frame) -> None:
+    from frame3d.checks.report import room_tables
+
+    for title, header, rows in room_tables(frame):
+        _grid(header, rows, title=title)
+
+
+def _show_findings(frame: Frame, findings: Sequence[Finding]) -> None:
+    from frame3d.checks.report import NO_VERDICT, count_of, finding_row
+
+    if findings:
+        rows = [finding_row(frame, finding) for finding in findings]
+        _grid(("Rule", "Where", "Finding"), rows, title="Findings")
+    _say(f"Found: {count_of(findings)}. {NO_VERDICT}")
 
 
 def _cautions() -> None:
@@ -268,6 +340,27 @@ def _table(rows: list[tuple[str, str]], *, title: str, right: bool = False) -> N
     table.add_column(justify="right" if right else "left", overflow="fold")
     for name, value in rows:
         table.add_row(Text(_plain(name)), Text(_plain(value)))
+    Console().print(table)
+
+
+def _grid(
+    header: Sequence[str], rows: Sequence[Sequence[str | list[str]]], *, title: str
+) -> None:
+    """A table with a header; a cell of several lines is a list."""
+    from rich import box
+    from rich.console import Console
+    from rich.table import Table
+    from rich.text import Text
+
+    table = Table(
+        title=Text(_plain(title), style="bold"), title_justify="left", box=box.SIMPLE,
+    )  # fmt: skip
+    for number, name in enumerate(header):
+        # What stands first is a name and is kept whole.
+        table.add_column(Text(name), overflow="fold", no_wrap=not number)
+    for row in rows:
+        cells = ([cell] if isinstance(cell, str) else cell for cell in row)
+        table.add_row(*(Text("\n".join(map(_plain, lines))) for lines in cells))
     Console().print(table)
 
 

@@ -14,7 +14,6 @@ from collections.abc import Callable, Sequence
 from frame3d import __version__
 from frame3d.catalog.sections import Head
 from frame3d.frame.cover import cover_lines
-from frame3d.frame.measures import mass_kg
 from frame3d.frame.members import Frame, Role
 from frame3d.frame.parts import (
     HARDWARE,
@@ -57,8 +56,8 @@ def lengths_of(frame: Frame) -> LengthFormat:
     )
 
 
-def main_figures(frame: Frame) -> list[tuple[str, str]]:
-    """The figures that tell one frame from another, as names and texts."""
+def main_figures(frame: Frame, *, mass: bool = True) -> list[tuple[str, str]]:
+    """The figures that tell one frame from another, as names and texts; the mass if asked for."""
     form, arch, grid = lengths_of(frame), frame.arch, frame.grid
     socket = frame.design.socket
 
@@ -79,8 +78,9 @@ def main_figures(frame: Frame) -> list[tuple[str, str]]:
         ("Bays", f"{hoops - 1} of {form.text(grid.spacing_mm, unit=True)}"),
         ("Hoops, sockets", f"{hoops}, {_count(frame, Role.SOCKET)}"),
         ("Sockets in the ground", form.text(socket.length - socket.exposed, unit=True)),
-        ("Mass of all parts", form.mass(_total_kg(frame))),
     ]
+    if mass:
+        figures.append(("Mass of all parts", form.mass(_total_kg(frame))))
     figures += _openings(frame)
     if arch.chosen:
         figures.insert(4, ("Chosen by rule", ", ".join(_chosen(frame))))
@@ -331,6 +331,8 @@ def _area(area_mm2: float) -> dict:
 
 
 def _parts(frame: Frame) -> list[dict]:
+    from frame3d.frame.measures import mass_kg
+
     form = lengths_of(frame)
     rows = []
     for group in frame.parts():
@@ -373,6 +375,9 @@ def _count(frame: Frame, role: Role) -> int:
 
 
 def _total_kg(frame: Frame) -> float:
+    # Only here: it needs numpy, which a check of a design does not wait for.
+    from frame3d.frame.measures import mass_kg
+
     return math.fsum(mass_kg(group.part) * group.count for group in frame.parts())
 
 

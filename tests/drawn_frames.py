@@ -30,6 +30,11 @@ def design(system=UnitSystem.METRIC, sheets=SheetStandard.ISO, sheet_size="A3"):
             name="Tunnel made by hand", number="T-01", owner="The grower", drawn_by="A. N. Other",
             approved_by="-", date="2024-05-01",
         ),
+        clearance=SimpleNamespace(
+            head_height=2030.0, walking_lines=(0.0,), walking_width=450.0, bed_edges=(600.0,)
+        ),
+        machine=(),
+        end_wall=(),
     )
 
 

@@ -209,5 +209,17 @@ def test_a_look_loads_nothing_heavy(look: str) -> None:
     assert loaded(LOOKS[look]) == set()
 
 
+@pytest.mark.parametrize("words", [("check",), ("check", "--json")])
+def test_a_check_does_without_numpy(words: tuple[str, ...]) -> None:
+    """It takes as long to load as a quarter of all that a check does."""
+    look = LOOKS["check"].replace("'check', path", f"*{words!r}, path")
+    code = FRAME.format(look=look, heavy=("numpy", "scipy", "shapely"))
+    run = subprocess.run(
+        [sys.executable, "-c", code], capture_output=True, text=True, timeout=120, check=False
+    )
+    assert run.returncode == 0, run.stderr
+    assert run.stderr.rpartition("loaded:")[2].split() == []
+
+
 def test_what_is_heavy_is_noticed() -> None:
     assert "ezdxf" in loaded("import frame3d.sheets")

@@ -4,9 +4,11 @@ from __future__ import annotations
 
 from hypothesis import strategies as st
 
+from frame3d.catalog import clearance_mm, tube_section
+
 HOOPS = {
     "imperial": ["NPS 1-1/4 STD", "1.66 in x 14 ga BWG", "2 in x 13 ga BWG", "NPS 1 STD"],
-    "metric": ["EN 10255 DN32 medium", "42 x 2 mm", "48 x 2 mm", "60 x 3 mm"],
+    "metric": ["EN 10255 DN32 medium", "42 x 2 mm", "48 x 2 mm", "50 x 2 mm"],
 }
 SOCKETS = {
     "imperial": ["2 in x 11 ga BWG", "2.375 in x 10 ga BWG", "NPS 2 STD"],
@@ -19,6 +21,13 @@ RAILS = {
 CORNERS = ["front left", "front right", "back left", "back right"]
 
 
+def that_take(tube: str, sockets: list[str]) -> list[str]:
+    """The sockets that ``tube`` slides into; all of them where it slides into none."""
+    fit = [s for s in sockets
+           if clearance_mm(outer=tube_section(s), inner=tube_section(tube)) >= 0.2]
+    return fit or sockets
+
+
 def mm(low: float, high: float, digits: int = 0) -> st.SearchStrategy[str]:
     """Lengths as a user writes them."""
     return st.floats(low, high).map(lambda value: f"{round(value, digits)} mm")
@@ -27,11 +36,24 @@ def mm(low: float, high: float, digits: int = 0) -> st.SearchStrategy[str]:
 @st.composite
 def profiles(draw) -> dict:
     style = draw(st.sampled_from(["gothic", "quonset"]))
+    width = draw(st.integers(2500, 14000))
     profile = {
         "style": style,
         "measured": draw(st.sampled_from(["centres", "outside", "inside"])),
-        "width": draw(mm(2500, 14000)),
+        "width": f"{width} mm",
     }
+    if draw(st.integers(0, 3)):
+        # In proportion, as tunnels are; what is not given is worked out.
+        leg = draw(st.integers(300, 1800))
+        rise = draw(st.floats(0.3, 0.55)) * width
+        profile["leg_height"] = f"{leg} mm"
+        profile["ridge_height"] = f"{round(leg + rise)} mm"
+        if style == "gothic":
+            profile["eave_radius"] = f"{round(draw(st.floats(0.25, 0.7)) * rise)} mm"
+            profile["ridge_slope"] = f"{draw(st.integers(10, 30))} deg"
+        elif rise < 0.49 * width:
+            profile["eave_radius"] = f"{round(draw(st.floats(0.4, 0.8)) * rise)} mm"
+        return profile
     for name, low, high, share in (
         ("ridge_height", 1800, 7500, 0.9),
         ("leg_height", 300, 2500, 0.6),
@@ -77,32 +99,137 @@ def braces(draw) -> dict:
     }
 
 
+STUDS = {
+    "imperial": (["2x4", "2x6", "4x4"], ["NPS 1-1/4 STD", "1.66 in x 14 ga BWG"]),
+    "metric": (["47x100", "38x140", "47x150"], ["EN 10255 DN32 medium", "42 x 2 mm"]),
+}
+SILLS = {"imperial": "2x8", "metric": "47x200"}
+
+
 @st.composite
-def designs(draw, most_bays: int = 30) -> dict:
+def end_walls(draw, units: str) -> dict:
+    timber, tubes = STUDS[units]
+    studs = draw(st.sampled_from(["timber", "timber", "tube"]))
+    tops = {"timber": ["notched", "bolted"], "tube": ["clamped", "flattened"]}[studs]
+    wall = {
+        "studs": studs,
+        "timber": draw(st.sampled_from(timber)),
+        "tube": draw(st.sampled_from(tubes)),
+        "sill": SILLS[units],
+        "top": draw(st.sampled_from(tops)),
+        "largest_spacing": draw(mm(600, 2500)),
+        "braces": draw(st.sampled_from(["none", "none", "pair", "all"])),
+        "brace_height": draw(mm(500, 1600)),
+        "girts": draw(st.lists(mm(400, 2600), max_size=2)),
+    }
+    if studs == "timber":
+        wall["foot"] = draw(st.sampled_from(["sill", "ground"]))
+    if draw(st.integers(0, 4)) == 0:
+        places = draw(st.lists(st.integers(-30, 30), max_size=4, unique=True))
+        wall["positions"] = [f"{100 * n} mm" for n in places]
+    return wall
+
+
+@st.composite
+def doors(draw, at: str) -> dict:
+    kind = draw(st.sampled_from(["hinged", "hinged", "sliding", "roll-up"]))
+    door = {
+        "at": at,
+        "kind": kind,
+        "width": draw(mm(700, 2200) if draw(st.integers(0, 4)) else mm(2200, 4000)),
+        "height": draw(mm(1500, 2300)),
+        "position": "0 mm" if draw(st.integers(0, 2)) else f"{draw(st.integers(-8, 8)) * 200} mm",
+        "hand": draw(st.sampled_from(["left", "right"])),
+        "swing": draw(st.sampled_from(["out", "in"])),
+        "threshold": draw(st.sampled_from(["board", "none"])),
+    }
+    if kind != "roll-up":
+        door["leaves"] = draw(st.sampled_from([1, 1, 2]))
+    return door
+
+
+@st.composite
+def ties(draw) -> dict:
+    return {
+        "height": draw(mm(1500, 3500)),
+        "every": draw(st.integers(1, 3)),
+        "ends": draw(st.sampled_from(["with", "without"])),
+        "joint": draw(st.sampled_from(["clamped", "plates"])),
+        "post": draw(st.sampled_from(["none", "king post"])),
+        "webs": draw(st.sampled_from([0, 2])),
+        "web_foot": draw(st.floats(0.1, 0.6).map(lambda v: round(v, 2))),
+        "web_top": draw(st.floats(0.2, 0.7).map(lambda v: round(v, 2))),
+    }
+
+
+@st.composite
+def side_openings(draw) -> dict:
+    return {
+        "hip": draw(st.sampled_from(["board", "rail"])),
+        "height": draw(mm(900, 1900)),
+        "fixing": draw(st.sampled_from(["bolted", "clamped"])),
+        "stock_length": draw(mm(3000, 6500)),
+        "end_stop": draw(st.sampled_from(["0 mm", "250 mm", "300 mm"])),
+    }
+
+
+@st.composite
+def furnishings(draw, units: str, furnished: bool) -> dict:
+    """End walls, doors, ties and side openings: each in some designs only."""
+    found: dict = {}
+    ends = ["front", "back", "both"]
+    at = draw(st.sampled_from(ends if furnished else ["none", "none", *ends]))
+    if at != "none":
+        found["end_wall"] = [{"at": at, **draw(end_walls(units))}]
+        found["door"] = draw(st.lists(doors(at), max_size=draw(st.sampled_from([1, 1, 1, 2]))))
+    if draw(st.integers(0, 2)) == 0:
+        found["tie"] = [draw(ties())]
+    if draw(st.integers(0, 2)) == 0:
+        found["side_opening"] = draw(side_openings())
+    return found
+
+
+def _one_ridge(lines: list[dict], plates: bool) -> list[dict]:
+    """The rails with no second one under the ridge, and that clamped where plates are."""
+    ridge = [line for line in lines if line.get("at") == "ridge"][:1]
+    if plates and ridge:
+        ridge[0]["fixing"] = "clamped"
+    return [line for line in lines if line.get("at") != "ridge"] + ridge
+
+
+@st.composite
+def designs(draw, most_bays: int = 30, furnished: bool = False) -> dict:
     """A design as a mapping; most can be built, the others must say why not."""
     units = draw(st.sampled_from(["imperial", "metric"]))
+    profile = draw(profiles())
+    tube = draw(st.sampled_from(HOOPS[units]))
+    sockets = that_take(tube, SOCKETS[units])
+    gothic = profile["style"] == "gothic"
     hoop = {
-        "tube": draw(st.sampled_from(HOOPS[units])),
-        "pieces": draw(st.integers(1, 5)),
+        "tube": tube,
+        "pieces": draw(st.sampled_from([2, 2, 4, 3] if gothic else [1, 2, 3, 4, 5])),
         "splice": draw(st.sampled_from(["swage", "swage", "sleeve"])),
         "splice_fastener": draw(st.sampled_from(["bolts", "screws"])),
         "ridge_joint": draw(st.sampled_from(["sleeve", "plates"])),
-        "ridge_tube": draw(st.sampled_from(SOCKETS[units])),
+        "ridge_tube": draw(st.sampled_from(sockets)),
         "smallest_bend": draw(st.sampled_from([3.0, 5.0])),
         "ridge_bend_radius": draw(mm(180, 500)),
     }
     if hoop["splice"] == "sleeve":
-        hoop["splice_tube"] = draw(st.sampled_from(SOCKETS[units]))
+        hoop["splice_tube"] = draw(st.sampled_from(sockets))
+    bays = draw(st.integers(1, most_bays))
     design = {
         "project": {"name": "Property"},
         "output": {"units": units, "sheets": draw(st.sampled_from(["iso", "us"]))},
-        "profile": draw(profiles()),
-        "bays": {"count": draw(st.integers(1, most_bays)), "spacing": draw(mm(600, 2500))},
+        "profile": profile,
+        "bays": {"count": bays, "spacing": draw(mm(600, 2500))},
         "hoop": hoop,
-        "socket": {"tube": draw(st.sampled_from(SOCKETS[units]))},
-        "rail": draw(st.lists(rails(units), max_size=4)),
-        "brace": draw(st.lists(braces(), max_size=2)),
+        "socket": {"tube": draw(st.sampled_from(sockets))},
+        "rail": _one_ridge(draw(st.lists(rails(units), max_size=4)),
+                           gothic and hoop["ridge_joint"] == "plates"),
+        "brace": draw(st.lists(braces(), max_size=2 if bays > 5 else 0)),
     }
+    design |= draw(furnishings(units, furnished))
     if draw(st.booleans()):
         design["sill_board"] = {"stock_length": draw(mm(2400, 6000))}
     return design

@@ -60,6 +60,8 @@ class Finding:
         One sentence: what was found.
     advice : str
         One sentence: what to do.
+    is_most : bool
+        True where ``required`` is the most that is allowed, and not the least.
     accepted : str or None
         The reason for which the design accepts it.
     """
@@ -71,6 +73,7 @@ class Finding:
     required: float | None = None
     provided: float | None = None
     unit: str = ""
+    is_most: bool = False
     accepted: str | None = None
 
     @property
@@ -80,10 +83,11 @@ class Finding:
 
     @property
     def margin(self) -> float | None:
-        """Provided less required; None where the rule has no number."""
+        """What is left to the limit, negative beyond it; None where the rule has no number."""
         if self.required is None or self.provided is None:
             return None
-        return self.provided - self.required
+        over = self.provided - self.required
+        return -over if self.is_most else over
 
 
 __all__ = ["COMMON_PRACTICE", "Finding", "Rule", "Severity"]

@@ -16,7 +16,7 @@ from collections.abc import Iterator
 
 from frame3d.frame.board_turns import board_forms, board_key, coarse_mm, coarse_rad
 from frame3d.frame.parts import Board, Flat, Hole, Part, Swage, Tube
-from frame3d.frame.tube_measures import hole_clock_rad, is_pressed
+from frame3d.frame.pressed import hole_clock_rad, is_pressed
 from frame3d.geometry.paths import Arc
 from frame3d.geometry.placement import Placement
 

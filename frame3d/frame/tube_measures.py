@@ -25,6 +25,7 @@ import numpy as np
 from frame3d.frame.end_forms import Flat, Swage
 from frame3d.frame.integrals import half_chord, half_turn_rule
 from frame3d.frame.parts import Hole, Tube
+from frame3d.frame.pressed import hole_clock_rad, is_pressed
 from frame3d.geometry.paths import Arc, PlanePath, Station, advance
 
 
@@ -85,11 +86,6 @@ def stretches(tube: Tube) -> tuple[TubeStretch, ...]:
     return (*first, body, *(_reversed(stretch, length) for stretch in reversed(last)))
 
 
-def is_pressed(tube: Tube) -> bool:
-    """True when an end of ``tube`` is pressed flat."""
-    return isinstance(tube.start, Flat) or isinstance(tube.end, Flat)
-
-
 def radii_at(tube: Tube, at_mm: float) -> tuple[float, float]:
     """Outside and inside radius of ``tube`` at a distance along its axis, mm.
 
@@ -105,14 +101,6 @@ def radii_at(tube: Tube, at_mm: float) -> tuple[float, float]:
             outside = stretch.start_radius_mm + share * grows
             break
     return outside, outside - tube.section.wall_mm
-
-
-def hole_clock_rad(tube: Tube, hole: Hole) -> float:
-    """The clock angle in which ``hole`` is drilled: in a flat, that square to it."""
-    for end, to_end_mm in ((tube.start, hole.at_mm), (tube.end, tube.length_mm - hole.at_mm)):
-        if isinstance(end, Flat) and to_end_mm <= end.length_mm:
-            return end.clock_rad
-    return hole.clock_rad
 
 
 def hole_volume_mm3(outside_mm: float, inside_mm: float, radius_mm: float) -> float:

@@ -239,12 +239,10 @@ def _screw_depth(wall: Wall, share: float) -> float:
 
 def _tube_girt(wall: Wall, z: float, run: list[Upright], order: int) -> list[Draft]:
     tube, axis = wall.spec.tube, wall.girt_axis_mm
-    free = wall.half_width_under(z + tube.od_mm / 2) - _GAP_MM
-    start = max(run[0].x_mm - _OVERHANG_MM, -free)
-    end = min(run[-1].x_mm + _OVERHANG_MM, free)
+    start, end = _girt_end(wall, z, run[0], -1.0), _girt_end(wall, z, run[-1], 1.0)
     spot = Spot(side=side_of((start + end) / 2), hoop=wall.hoop, order=order)
     places = tuple(u.x_mm - start for u in run)
-    if min(places[0], end - start - places[-1]) < WIDTH_MM / 2:
+    if min(places[0], end - start - places[-1]) < min(WIDTH_MM, tube.od_mm) / 2 - 1e-6:
         raise DesignError(
             f"a girt at {wall.plan.say(z)} has no room beside its outer stud, so low is the hoop; "
             "make it lower", f"{wall.where}.girts")
@@ -255,6 +253,19 @@ def _tube_girt(wall: Wall, z: float, run: list[Upright], order: int) -> list[Dra
     for upright in run:
         drafts += held_beside(wall, upright.x_mm, z, spot)
     return drafts
+
+
+def _girt_end(wall: Wall, z: float, upright: Upright, sign: float) -> float:
+    """Where a tube girt ends past its last upright: short of the hoop, and of a door's reveal."""
+    free = wall.half_width_under(z + wall.spec.tube.od_mm / 2) - _GAP_MM
+    past = _OVERHANG_MM
+    door = upright.door
+    if door is not None and z < door.header_top_mm:
+        opens = (door.left_mm + door.right_mm) / 2 - upright.x_mm
+        if opens * sign > 0:
+            past = wall.upright_mm / 2
+    end = upright.x_mm + sign * past
+    return max(-free, min(free, end))
 
 
 def held_beside(wall: Wall, x_mm: float, z: float, spot: Spot) -> list[Draft]:

@@ -10,8 +10,10 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
-import numpy as np
+if TYPE_CHECKING:
+    import numpy as np
 
 Vector = tuple[float, float, float]
 
@@ -119,6 +121,8 @@ class Placement:
 
     def matrix(self) -> np.ndarray:
         """The (4, 4) float homogeneous matrix, mm."""
+        import numpy as np  # only here: a check of a design does without, and loads faster
+
         result = np.eye(4)
         for column, axis in enumerate((self.x, self.y, self.z, self.origin)):
             result[:3, column] = axis

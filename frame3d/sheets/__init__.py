@@ -15,14 +15,17 @@ add a short function to the set in :mod:`draw`, which fits the view and adds it 
 its notes.
 """
 
+from frame3d.sheets.clearance import clearance_sheets
 from frame3d.sheets.draw import draw_sheets
 from frame3d.sheets.dxf_write import write_dxf
-from frame3d.sheets.pdf_write import pdf_bytes, sheet_pictures, write_pdf, write_svg
+from frame3d.sheets.pdf_write import pdf_bytes, sheet_pictures, write_pdf
 from frame3d.sheets.sheet import SheetFinding, SheetSet
+from frame3d.sheets.svg_write import write_svg
 
 __all__ = [
     "SheetFinding",
     "SheetSet",
+    "clearance_sheets",
     "draw_sheets",
     "pdf_bytes",
     "sheet_pictures",

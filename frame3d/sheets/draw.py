@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
 
 from frame3d.frame.members import Frame, Grid, Side
+from frame3d.sheets import clearance
 from frame3d.sheets import cross_section as sections
 from frame3d.sheets import end_elevation as end
 from frame3d.sheets import end_wall as walls
@@ -238,7 +239,20 @@ def _side_elevations(desk: _Desk) -> None:
             desk.add(view.title, [view], notes)
 
 
-_SET = (_socket_plan, _end_elevation, _end_walls, _cross_sections, _side_elevations)
+def _clearances(desk: _Desk) -> None:
+    """The cross section with people and machines, and the end walls: a sheet for each."""
+    size = desk.ground(clearance.NOTES).view_size
+    for wanted in clearance.clearance_views(desk.frame):
+        view = best_scale(wanted, size, desk.lengths)
+        if view is None:
+            desk.missing(wanted.title)
+        else:
+            desk.add(view.title, [view], clearance.NOTES)
+
+
+_SET = (
+    _socket_plan, _end_elevation, _end_walls, _cross_sections, _side_elevations, _clearances,
+)
 """What makes the sheets of a set, in their order."""
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import io
+from collections.abc import Collection
 from pathlib import Path
 
 import pymupdf
@@ -20,7 +21,7 @@ from frame3d.sheets.sheet import SheetSet
 
 def pdf_bytes(sheet_set: SheetSet) -> bytes:
     """The sheets as a PDF, the same bytes for the same sheets."""
-    return _pdf(sheet_set).tobytes(garbage=3, deflate=True, no_new_id=True)
+    return pages_of(sheet_set).tobytes(garbage=3, deflate=True, no_new_id=True)
 
 
 def write_pdf(sheet_set: SheetSet, path: str | Path) -> Path:
@@ -36,23 +37,6 @@ def write_pdf(sheet_set: SheetSet, path: str | Path) -> Path:
     path = Path(path)
     content = pdf_bytes(sheet_set)
     write_whole(path, lambda temporary: temporary.write_bytes(content))
-    return path
-
-
-def write_svg(sheet_set: SheetSet, number: int, path: str | Path) -> Path:
-    """Write one sheet, by its number from 1, to ``path`` as SVG and return it.
-
-    Raises
-    ------
-    OutputError
-        If there is no such sheet, or the file cannot be written.
-    """
-    count = len(sheet_set.sheets)
-    if not 1 <= number <= count:
-        raise OutputError(f"there is no sheet {number}; give a number from 1 to {count}")
-    path = Path(path)
-    content = _pdf(sheet_set, only=number)[0].get_svg_image(text_as_path=False)
-    write_whole(path, lambda temporary: temporary.write_text(content, encoding="utf-8"))
     return path
 
 
@@ -81,13 +65,14 @@ def sheet_pictures(
     return pictures
 
 
-def _pdf(sheet_set: SheetSet, only: int | None = None) -> pymupdf.Document:
+def pages_of(sheet_set: SheetSet, only: Collection[int] | None = None) -> pymupdf.Document:
+    """The sheets, or those of the numbers in ``only``, as the pages of a document."""
     drawing = document_of(sheet_set)
     font = _font_of(sheet_set)
     result = pymupdf.open()
     bookmarks = []
     for sheet, name in zip(sheet_set.sheets, drawing.layouts, strict=True):
-        if only not in (None, sheet.number):
+        if only is not None and sheet.number not in only:
             continue
         page = result.new_page(
             width=sheet.paper.width_mm * POINTS_PER_MM,

@@ -10,6 +10,18 @@ from __future__ import annotations
 from pydantic import Field, PrivateAttr
 
 from frame3d.spec.bents import Hoop, RidgeJoint, Socket, Splice, SpliceFastener
+from frame3d.spec.clearance import (
+    Accept,
+    Bearing,
+    Clearance,
+    Compass,
+    Machine,
+    Nearby,
+    Neighbour,
+    Passes,
+    Practice,
+    Surroundings,
+)
 from frame3d.spec.ends import (
     Door,
     DoorKind,
@@ -30,6 +42,7 @@ from frame3d.spec.lengthwise import Brace, Corner, Face, Fixing, Place, Rail, Si
 from frame3d.spec.overhead import Post, Tie, TieEnds, TieJoint
 from frame3d.spec.shape import Bays, Profile
 from frame3d.spec.skin import Cover, Hip, SideOpening
+from frame3d.spec.tolerances import SetOut, Spread, Tolerances
 
 
 class Design(Part):
@@ -50,6 +63,13 @@ class Design(Part):
     door: tuple[Door, ...] = Field((), max_length=12)
     cover: Cover
     hardware: Hardware
+    clearance: Clearance
+    machine: tuple[Machine, ...] = Field((), max_length=20)
+    practice: Practice
+    surroundings: Surroundings
+    nearby: tuple[Nearby, ...] = Field((), max_length=40)
+    accept: tuple[Accept, ...] = Field((), max_length=100)
+    tolerances: Tolerances
 
     _origin: object = PrivateAttr(default=None)
 
@@ -59,8 +79,12 @@ class Design(Part):
 
 
 __all__ = [
+    "Accept",
     "Bays",
+    "Bearing",
     "Brace",
+    "Clearance",
+    "Compass",
     "Corner",
     "Cover",
     "Design",
@@ -76,26 +100,35 @@ __all__ = [
     "Hardware",
     "Hip",
     "Hoop",
+    "Machine",
+    "Nearby",
+    "Neighbour",
     "Output",
+    "Passes",
     "Place",
     "Post",
+    "Practice",
     "Profile",
     "Project",
     "Rail",
     "RidgeJoint",
+    "SetOut",
     "SheetStandard",
     "SideOpening",
     "SillBoard",
     "Socket",
     "Splice",
     "SpliceFastener",
+    "Spread",
     "StudFoot",
     "StudMaterial",
     "StudTop",
+    "Surroundings",
     "Swing",
     "Threshold",
     "Tie",
     "TieEnds",
     "TieJoint",
+    "Tolerances",
     "WallBraces",
 ]

@@ -38,6 +38,7 @@ class Kind(enum.Enum):
     LENGTH = "a length"
     RADIUS = 'a length, or "straight"'
     ANGLE = "an angle"
+    POINT = "a point"
     TUBE = "a tube"
     TIMBER = "a board"
     TEXT = "text"
@@ -67,6 +68,14 @@ def _offset(value: Any) -> float:
         except UnitError as error:
             raise ValueError(str(error)) from None
     raise ValueError(_not(value, 'a length with its unit, such as "6 ft", "-1.2 m"'))
+
+
+def _point(value: Any) -> tuple[float, float]:
+    wanted = 'a point, across at height, such as "-0.6 m at 1.8 m"'
+    parts = value.split(" at ") if isinstance(value, str) else []
+    if len(parts) != 2:
+        raise ValueError(_not(value, wanted))
+    return _offset(parts[0]), _length(parts[1])
 
 
 def _angle(value: Any) -> float:
@@ -225,6 +234,10 @@ def _timber(value: Any) -> TimberSection:
 LengthMm = Annotated[float, Kind.LENGTH, BeforeValidator(_length, json_schema_input_type=str)]
 OffsetMm = Annotated[float, Kind.LENGTH, BeforeValidator(_offset, json_schema_input_type=str)]
 """A length to either side: a minus sign is allowed."""
+PointMm = Annotated[
+    tuple[float, float], Kind.POINT, BeforeValidator(_point, json_schema_input_type=str)
+]
+"""A point seen along the tunnel: across (left with a minus sign) at a height."""
 RadiusMm = Annotated[float, Kind.RADIUS, BeforeValidator(_radius, json_schema_input_type=str)]
 AngleRad = Annotated[float, Kind.ANGLE, BeforeValidator(_angle, json_schema_input_type=str)]
 Tube = Annotated[

@@ -94,6 +94,15 @@ EXAMPLES: dict[tuple[str, str], tuple[Any, Any]] = {
     ("hoop", "ridge_tube"): ("2 in x 11 ga BWG", "50 x 3 mm"),
     ("rail", "height"): ("8 ft", "2.4 m"),
     ("rail", "fraction"): (0.5, 0.5),
+    ("machine", "shoulder_height"): ("4 ft", "1.2 m"),
+    ("machine", "top_width"): ("3 ft", "900 mm"),
+    ("machine", "corners"): (
+        ["-2 ft at 0 ft", "2 ft at 0 ft", "1 ft at 6 ft", "-1 ft at 6 ft"],
+        ["-0.6 m at 0 m", "0.6 m at 0 m", "0.3 m at 1.8 m", "-0.3 m at 1.8 m"],
+    ),
+    ("machine", "wall_distance"): ("3 ft", "900 mm"),
+    ("surroundings", "front_faces"): ("east", "east"),
+    ("surroundings", "wind_from"): ("west", "west"),
     ("end_wall", "top"): ("notched", "notched"),
     # Clear of the jambs of the door that a new design has.
     ("end_wall", "positions"): (
@@ -106,7 +115,7 @@ EXAMPLES: dict[tuple[str, str], tuple[Any, Any]] = {
 """What an optional field or an empty list could be, in feet and inches and in metric: shown,
 not used."""
 
-OFFERED = ("side_opening", "tie")
+OFFERED = ("side_opening", "tie", "machine", "nearby", "accept")
 """Sections that not every tunnel has: a new design shows them switched off."""
 
 
@@ -114,6 +123,7 @@ def start_values(style: ArchStyle, units: UnitSystem) -> dict[str, list[Values]]
     """For each section the tables that a new design has; those with defaults only are empty."""
     return {
         "project": [{}], "socket": [{}], "sill_board": [{}], "hardware": [{}],
-        "end_wall": [{}], "door": [{}], "cover": [{}],
+        "clearance": [{}], "practice": [{}], "surroundings": [{}],
+        "end_wall": [{}], "door": [{}], "cover": [{}], "tolerances": [{}],
         **_UNITS[units], **_SHAPES[style, units],
     }  # fmt: skip

@@ -39,8 +39,9 @@ _EXPLAINED = (
     ("Cannot overwrite a value", "the same field is given twice; delete one of the two"),
     (
         "Cannot declare",
-        "the same section is given twice; join the two or, for rail, brace, tie, end_wall and "
-        "door, of which there may be several, write two brackets each time, as in [[rail]]",
+        "the same section is given twice; join the two or, for rail, brace, tie, end_wall, door, "
+        "machine, nearby and accept, of which there may be several, write two brackets each time, "
+        "as in [[rail]]",
     ),
     ("Cannot mutate immutable", "the section is closed by its braces { }; put the field in them"),
     (

@@ -102,7 +102,7 @@ def _offered(section: Section, units: UnitSystem) -> str:
     lines = [_heading(section, use), f"# {section.header}"]
     for facts in section.fields.values():
         comment, line = _field(section, facts, {}, units)
-        lines += ["", comment, f"# {line}"]
+        lines += ["", comment, line if line.startswith("# ") else f"# {line}"]
     return "\n".join(lines)
 
 

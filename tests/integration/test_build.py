@@ -43,7 +43,8 @@ def built(tmp_path_factory) -> Path:
 def test_every_file_is_made_and_nothing_else_is_left(built: Path) -> None:
     found = {path.name for path in built.iterdir()}
     assert found - {"model.png"} == {
-        "model.step", "model.stl", "model.glb", "sheets.dxf", "sheets.pdf", "summary.json"
+        "model.step", "model.stl", "model.glb", "sheets.dxf", "sheets.pdf", "clearance.svg",
+        "findings.json", "summary.json",
     }
     assert [path.name for path in built.parent.iterdir()] == ["small"]
 

@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
+import json
 import subprocess
 import sys
 from pathlib import Path
 
 import pytest
+
+from frame3d.checks.check import rules
 
 GOOD = """
 [profile]
@@ -74,3 +77,58 @@ def test_contradiction_found_in_the_layout_has_its_line(tmp_path: Path) -> None:
     result = run("check", "bad.toml", folder=tmp_path)
     assert result.returncode == 2
     assert "line 9: bays.length" in result.stderr
+
+
+ERROR = GOOD + """
+[clearance]
+walking_lines = ["0 ft", "6 ft 6 in"]
+"""
+
+
+def test_check_ends_with_1_when_it_finds_an_error(tmp_path: Path) -> None:
+    (tmp_path / "a.toml").write_text(ERROR)
+    result = run("check", "a.toml", folder=tmp_path)
+    assert result.returncode == 1, result.stderr
+    assert "walk-headroom" in result.stdout
+    assert "Required 6'-8\"" in result.stdout
+    assert "Source: ADA 404.2.3" in " ".join(result.stdout.split())
+    assert "Found: 1 error" in result.stdout
+    assert result.stderr == ""
+    assert [path.name for path in tmp_path.iterdir()] == ["a.toml"]
+
+
+def test_check_ends_with_0_when_the_error_is_accepted(tmp_path: Path) -> None:
+    accept = '[[accept]]\nrule = "walk-headroom"\nreason = "children only"\n'
+    (tmp_path / "a.toml").write_text(ERROR + accept)
+    result = run("check", "a.toml", folder=tmp_path)
+    assert result.returncode == 0, result.stderr
+    assert "Accepted: children only" in result.stdout
+    assert "Found: no errors" in result.stdout
+
+
+@pytest.mark.parametrize(("text", "code"), [(GOOD, 0), (ERROR, 1)])
+def test_check_as_json_is_nothing_but_json(text: str, code: int, tmp_path: Path) -> None:
+    (tmp_path / "a.toml").write_text(text)
+    result = run("check", "a.toml", "--json", folder=tmp_path)
+    assert result.returncode == code, result.stderr
+    report = json.loads(result.stdout)
+    assert report["counts"]["error"] == code
+    assert {finding["severity"] for finding in report["findings"]} <= {"error", "warning", "note"}
+
+
+def test_faults_as_json_with_status_2(tmp_path: Path) -> None:
+    (tmp_path / "bad.toml").write_text(GOOD.replace("14 ft", "14"))
+    result = run("check", "bad.toml", "--json", folder=tmp_path)
+    assert result.returncode == 2
+    (fault,) = json.loads(result.stdout)["faults"]
+    assert (fault["where"], fault["line"]) == ("profile.width", 4)
+    assert "without a unit" in fault["message"]
+
+
+def test_rules_lists_every_rule_with_its_source(tmp_path: Path) -> None:
+    result = run("rules", folder=tmp_path)
+    assert result.returncode == 0
+    told = " ".join(result.stdout.split())
+    for rule in rules():
+        assert rule.name in told
+    assert "OSHA" in told and "common practice" in told

@@ -26,7 +26,7 @@ BROKEN = {
     "field twice": ('[bays]\ncount = 3\ncount = 4\n[hoop]\n', "", 3, "given twice; delete one"),
     "door twice in single brackets": (
         "[door]\n[door]\n", "", 2,
-        r"join the two or, for rail, brace, tie, end_wall and door, .*two brackets each time",
+        r"join the two or, for rail, brace, tie, end_wall, door, machine, .*two brackets each time",
     ),
     "section twice": ("[bays]\n[hoop]\n[bays]\n", "", 3, "same section is given twice; join"),
     "field then section": ('[profile]\nwidth = "2 m"\n[profile.width]\n', "", 3, "given"),

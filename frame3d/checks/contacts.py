@@ -1,0 +1,287 @@
+"""Contacts that are meant: what may lie in, on or through another part, and how well it does.
+
+Glossary
+--------
+through : a bolt's shank in a hole of a part.
+stacked : a nut or a washer on a bolt.
+nested : a tube inside another over some length: a leg in a socket, a swage in the next
+    tube, a tube in a sleeve.
+gripped : a tube in a clamp.
+driven : a screw in what it is screwed to.
+"""
+
+from __future__ import annotations
+
+import enum
+import math
+from dataclasses import dataclass
+
+import numpy as np
+
+from frame3d.checks.bores import Bore, bores_of, od_at_mm
+from frame3d.frame.members import Member, Role
+from frame3d.frame.parts import Board, Bolt, ClampHalf, Nut, Part, Plate, Screw, Tube, Washer
+from frame3d.geometry.curves import curves_of, nearest_on
+
+FIT_MM = 0.1
+"""How far off a meant contact may be before it is none (arithmetic, not workmanship)."""
+_PARALLEL = math.cos(math.radians(1.5))
+_STATION_MM = 25.0
+_GRIP = 2 / 3
+"""Share of a clamp's width that must hold the tube (common practice, no source)."""
+_SLANT = math.cos(math.radians(30))
+"""Of a screw to the face of a board that it goes into."""
+
+_NESTING = {
+    frozenset({Role.HOOP, Role.SOCKET}),
+    frozenset({Role.HOOP, Role.SPLICE}),
+    frozenset({Role.HOOP, Role.RIDGE_JOINT}),
+    frozenset({Role.HOOP}),
+    frozenset({Role.RAIL}),
+    frozenset({Role.HIP_RAIL}),
+    frozenset({Role.TIE}),
+    frozenset({Role.ROLL_TUBE}),
+}
+"""Roles of tubes that may lie in each other."""
+
+
+class Kind(enum.Enum):
+    """What kind of meant contact two members have."""
+
+    THROUGH = "through"
+    STACKED = "stacked"
+    NESTED = "nested"
+    GRIPPED = "gripped"
+    DRIVEN = "driven"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Contact:
+    """A meant contact of two members.
+
+    Parameters
+    ----------
+    kind : Kind
+    swapped : bool
+        False when the first member is the bolt, nut, clamp, screw or inner tube.
+    bore : int
+        Through: number of the hole in the other part. Driven through a plate: the same,
+        or -1.
+    offset_mm : float
+        Through: of the bolt's axis from the hole's. Nested: the largest between the axes.
+        Gripped: how much of the clamp's width stands beyond the end of the tube.
+    allowed_mm : float
+        The largest offset at which it still goes in, or holds.
+    from_mm, to_mm : float
+        Nested: the stretch of the inner tube, along it. Through and stacked: where along
+        the bolt, from under its head, the other part begins and ends.
+    outer_from_mm, outer_to_mm : float
+        Nested: the stretch of the outer tube, along it, rising.
+    """
+
+    kind: Kind
+    swapped: bool
+    bore: int = -1
+    offset_mm: float = 0.0
+    allowed_mm: float = 0.0
+    from_mm: float = 0.0
+    to_mm: float = 0.0
+    outer_from_mm: float = 0.0
+    outer_to_mm: float = 0.0
+
+    @property
+    def fits(self) -> bool:
+        """True when the inner part goes in."""
+        return self.offset_mm <= self.allowed_mm + FIT_MM
+
+
+class Fittings:
+    """Finds meant contacts; keeps what it works out of parts, which repeat."""
+
+    def __init__(self) -> None:
+        self._bores: dict[int, tuple[Part, tuple[Bore, ...]]] = {}
+        self._lines: dict[int, tuple[np.ndarray, ...]] = {}
+        self._axes: dict[int, tuple] = {}
+
+    def bores(self, part: Part) -> tuple[Bore, ...]:
+        """The holes of ``part``, worked out once."""
+        known = self._bores.get(id(part))
+        if known is None:
+            known = self._bores[id(part)] = (part, bores_of(part))
+            self._lines[id(part)] = (
+                np.array([bore.middle for bore in known[1]]),
+                np.array([bore.way for bore in known[1]]),
+                np.array([bore.diameter_mm for bore in known[1]]),
+                np.array([bore.depth_mm for bore in known[1]]),
+            )
+        return known[1]
+
+    def contacts(self, a: Member, b: Member) -> tuple[Contact, ...]:
+        """Every meant contact of two members; none when they have no business together."""
+        for one, two, swapped in ((a, b, False), (b, a, True)):
+            if isinstance(one.part, Bolt):
+                if isinstance(two.part, (Nut, Washer)):
+                    return self._stacked(two, one, not swapped)
+                if not isinstance(two.part, (Bolt, Screw)):
+                    return self._through(one, two, swapped)
+            if isinstance(one.part, ClampHalf) and isinstance(two.part, Tube):
+                return self._gripped(one, two, swapped)
+            if isinstance(one.part, Screw) and isinstance(two.part, (Tube, Board, Plate)):
+                return self._driven(one, two, swapped)
+        if isinstance(a.part, Tube) and isinstance(b.part, Tube):
+            if frozenset({a.role, b.role}) in _NESTING:
+                return self._nested(a, b)
+        return ()
+
+    def _through(self, bolt: Member, other: Member, swapped: bool) -> tuple[Contact, ...]:
+        bores = self.bores(other.part)
+        strange = isinstance(other.part, ClampHalf) and other.part.bolt.name != bolt.part.size.name
+        if not bores or strange:
+            return ()
+        start, way = _axis_in(bolt, other)
+        # All at once: boards and rails have dozens of holes.
+        middles, ways, wide, deep = self._lines[id(other.part)]
+        apart = middles - start
+        along = apart @ way
+        offset = np.linalg.norm(apart - along[:, None] * way, axis=1)
+        meets = (np.abs(ways @ way) > _PARALLEL) & (offset < wide)
+        meets &= (along > -deep / 2) & (along < bolt.part.length_mm + deep / 2)
+        return tuple(
+            Contact(
+                kind=Kind.THROUGH, swapped=swapped, bore=int(k), offset_mm=float(offset[k]),
+                allowed_mm=float(wide[k] - bolt.part.size.diameter_mm) / 2,
+                from_mm=float(along[k] - deep[k] / 2), to_mm=float(along[k] + deep[k] / 2),
+            )  # fmt: skip
+            for k in np.flatnonzero(meets)
+        )
+
+    def _stacked(self, ring: Member, bolt: Member, swapped: bool) -> tuple[Contact, ...]:
+        start, way = _axis_in(ring, bolt)
+        size = ring.part.size
+        thick = size.height_mm if isinstance(ring.part, Nut) else size.thickness_mm
+        hole = size.diameter_mm if isinstance(ring.part, Nut) else size.inside_mm
+        offset = math.hypot(start[0], start[1])
+        low, high = sorted((float(start[2]), float(start[2] + way[2] * thick)))
+        beside = high < -FIT_MM or low > bolt.part.length_mm
+        if offset > hole / 2 or abs(way[2]) < _PARALLEL or beside:
+            return ()
+        allowed = (hole - bolt.part.size.diameter_mm) / 2
+        return (
+            Contact(
+                kind=Kind.STACKED, swapped=swapped, offset_mm=offset, allowed_mm=allowed,
+                from_mm=low, to_mm=high,
+            ),
+        )  # fmt: skip
+
+    def _gripped(self, clamp: Member, tube: Member, swapped: bool) -> tuple[Contact, ...]:
+        middle, _ = _axis_in(clamp, tube)
+        axes = self._curves(tube.part)
+        far, along = nearest_on(axes, middle[None])
+        station = tube.part.axis.at(float(along[0]))
+        lying = _turned(clamp.placement.x, tube)
+        straight = abs(float(np.dot(lying[:2], station.tangent)))
+        slack = abs(clamp.part.tube_od_mm - od_at_mm(tube.part, float(along[0])))
+        if far[0] > FIT_MM or straight < _PARALLEL or slack > 0.3:
+            return ()
+        wide, end = clamp.part.width_mm, min(along[0], tube.part.length_mm - along[0])
+        return (
+            Contact(
+                kind=Kind.GRIPPED, swapped=swapped,
+                offset_mm=max(float(wide / 2 - end), 0.0), allowed_mm=wide * (1 - _GRIP),
+                from_mm=float(along[0]), to_mm=float(along[0]),
+            ),
+        )  # fmt: skip
+
+    def _driven(self, screw: Member, other: Member, swapped: bool) -> tuple[Contact, ...]:
+        start, way = _axis_in(screw, other)
+        if isinstance(other.part, Tube):
+            tip = start + way * screw.part.length_mm
+            far, along = nearest_on(self._curves(other.part), np.array([start, tip]))
+            aimed = _passes(self._curves(other.part), start, way)
+            outer = od_at_mm(other.part, float(along[0])) / 2
+            if aimed > 1.0 or far.min() > outer + 1.0:
+                return ()
+        elif np.abs(way).max() < _SLANT:
+            return ()
+        bore = -1
+        if isinstance(other.part, Plate) and self.bores(other.part):
+            middles = self._lines[id(other.part)][0]
+            apart = middles - start
+            off = np.linalg.norm(apart - (apart @ way)[:, None] * way, axis=1)
+            bore = int(off.argmin()) if off.min() < FIT_MM else -1
+        return (Contact(kind=Kind.DRIVEN, swapped=swapped, bore=bore),)
+
+    def _nested(self, a: Member, b: Member) -> tuple[Contact, ...]:
+        found = [
+            contact
+            for inner, outer, swapped in ((a, b, False), (b, a, True))
+            if (contact := self._inside(inner, outer, swapped)) is not None
+        ]
+        # Either could hold the other: the way in which it fits better is the one that is meant.
+        return tuple(sorted(found, key=lambda c: c.offset_mm - c.allowed_mm)[:1])
+
+    def _inside(self, inner: Member, outer: Member, swapped: bool) -> Contact | None:
+        """``inner`` in ``outer``, if their axes run together over some length."""
+        own, other = self._curves(inner.part), self._curves(outer.part)
+        ends = np.array([[*_flat(outer.part.axis.at(at)), 0.0] for at in (0.0, outer.part.length_mm)])
+        off, limits = nearest_on(own, _points(ends, outer, inner))
+        low, high = sorted(float(v) for v in limits)
+        del off
+        if high - low < 1.0:
+            return None
+        count = max(3, math.ceil((high - low) / _STATION_MM) + 1)
+        along = np.linspace(low, high, count)
+        places = np.array([[*_flat(inner.part.axis.at(float(at))), 0.0] for at in along])
+        far, outer_along = nearest_on(other, _points(places, inner, outer))
+        if far.max() > outer.part.section.od_mm:
+            return None
+        room = outer.part.section.inside_mm / 2
+        # A breadth inward of each end: just at a joint the taper begins.
+        radii = [od_at_mm(inner.part, float(at)) / 2 for at in along[1:-1]]
+        return Contact(
+            kind=Kind.NESTED, swapped=swapped, offset_mm=float(far.max()),
+            allowed_mm=room - max(radii), from_mm=low, to_mm=high,
+            outer_from_mm=float(outer_along.min()), outer_to_mm=float(outer_along.max()),
+        )  # fmt: skip
+
+    def _curves(self, tube: Tube):
+        known = self._axes.get(id(tube))
+        if known is None:
+            known = self._axes[id(tube)] = (tube, curves_of(tube.axis))
+        return known[1]
+
+
+def _flat(station) -> tuple[float, float]:
+    return (station.x_mm, station.y_mm)
+
+
+def _passes(curves, start: np.ndarray, way: np.ndarray) -> float:
+    """How near a line passes to the axis of a tube that it is driven into, within 150 mm."""
+    steps = start + np.linspace(0.0, 150.0, 301)[:, None] * way
+    far, _ = nearest_on(curves, steps)
+    return float(far.min())
+
+
+def _matrix(member: Member) -> tuple[np.ndarray, np.ndarray]:
+    place = member.placement
+    return np.array([place.x, place.y, place.z]), np.array(place.origin)
+
+
+def _turned(vector, into: Member) -> np.ndarray:
+    """A direction of the frame in the own axes of ``into``."""
+    return _matrix(into)[0] @ np.array(vector)
+
+
+def _points(points: np.ndarray, member: Member, into: Member) -> np.ndarray:
+    """Points in the own axes of ``member`` in those of ``into``, (n, 3) mm."""
+    rotation, origin = _matrix(member)
+    own, zero = _matrix(into)
+    return (points @ rotation + origin - zero) @ own.T
+
+
+def _axis_in(member: Member, into: Member) -> tuple[np.ndarray, np.ndarray]:
+    """Origin and z of ``member`` in the own axes of ``into``."""
+    return _points(np.zeros((1, 3)), member, into)[0], _turned(member.placement.z, into)
+
+
+__all__ = ["FIT_MM", "Contact", "Fittings", "Kind"]

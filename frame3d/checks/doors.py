@@ -1,0 +1,217 @@
+"""Doors: access, what a leaf strikes when it opens, and what stands in the way behind."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from itertools import combinations
+
+from frame3d.checks.finding import COMMON_PRACTICE, Finding, Rule, Severity
+from frame3d.checks.telling import lengths, name_of, place_of
+from frame3d.frame.bodies import bodies_of
+from frame3d.frame.clear import DoorOpening
+from frame3d.frame.headroom import widest
+from frame3d.frame.members import Frame, Member, Role
+from frame3d.frame.passage import near_door
+from frame3d.frame.sweeps import (
+    Sweep,
+    clear_width_mm,
+    in_reach,
+    on_the_wall_side,
+    sweeps_of,
+)
+from frame3d.geometry.convex import between, separation
+from frame3d.spec.design import DoorKind
+
+_ADA = "ADA 404.2.3: 32 in (815 mm) wide, 80 in (2030 mm) high; the design's own limits"
+WIDTH = Rule(
+    name="door-width",
+    severity=Severity.WARNING,
+    meaning="A door open at a right angle is narrower than access needs.",
+    source=_ADA,
+)
+HEIGHT = Rule(
+    name="door-height",
+    severity=Severity.WARNING,
+    meaning="A door is lower than access needs.",
+    source=_ADA,
+)
+SWING = Rule(
+    name="door-swing",
+    severity=Severity.ERROR,
+    meaning="A hinged leaf strikes a member before it is open at a right angle.",
+    source=COMMON_PRACTICE,
+)
+SLIDE = Rule(
+    name="door-slide",
+    severity=Severity.ERROR,
+    meaning="A sliding leaf strikes a member on its way.",
+    source=COMMON_PRACTICE,
+)
+GROUND = Rule(
+    name="door-ground",
+    severity=Severity.WARNING,
+    meaning="A leaf hangs too near to the ground to move freely.",
+    source=COMMON_PRACTICE,
+)
+NEIGHBOUR = Rule(
+    name="door-neighbour",
+    severity=Severity.ERROR,
+    meaning="A leaf strikes the leaf of another door, or stands before its opening.",
+    source=COMMON_PRACTICE,
+)
+BEHIND = Rule(
+    name="door-way",
+    severity=Severity.ERROR,
+    meaning="A brace or another member stands in the way in the bay behind a door, as where the "
+    "door is wider than the distance between the braces of the wall.",
+    source=COMMON_PRACTICE,
+)
+RULES = (WIDTH, HEIGHT, SWING, SLIDE, GROUND, NEIGHBOUR, BEHIND)
+_BOUNDING = (Role.DOOR_JAMB, Role.DOOR_HEADER, Role.THRESHOLD, Role.DOOR_TRACK, Role.CLAMP)
+_TOUCHING_MM = 1.0
+
+
+def check_doors(frame: Frame) -> list[Finding]:
+    """Findings of :data:`RULES`."""
+    found: list[Finding] = []
+    sweeps = [sweeps_of(door) for door in frame.doors]
+    for door, own in zip(frame.doors, sweeps, strict=True):
+        found += _access(frame, door)
+        found += _struck(frame, door, own)
+        found += _ground(frame, door)
+        found += _behind(frame, door)
+    return [*found, *_neighbours(frame, sweeps)]
+
+
+def _access(frame: Frame, door: DoorOpening) -> Iterable[Finding]:
+    say, clearance = lengths(frame), frame.design.clearance
+    for rule, provided, required, word in (
+        (WIDTH, clear_width_mm(door), clearance.door_width, "wide"),
+        (HEIGHT, door.height_mm, clearance.door_height, "high"),
+    ):
+        if provided < required - 0.01:
+            yield Finding(
+                rule=rule,
+                where=name_of(door),
+                required=required,
+                provided=provided,
+                unit="mm",
+                message=f"The clear opening is {say(provided)} {word}, and {say(required)} is "
+                "needed for access.",
+                advice="Make the door larger.",
+            )
+
+
+def _struck(frame: Frame, door: DoorOpening, sweeps: tuple[Sweep, ...]) -> Iterable[Finding]:
+    say, gap = lengths(frame), frame.design.clearance.leaf_gap
+    rule = SWING if door.kind is DoorKind.HINGED else SLIDE
+    members = in_reach(frame, door) if sweeps else []
+    for sweep in sweeps:
+        struck: list[tuple[float, Member]] = []
+        for member in members:
+            # The wall that the leaf lies on is no obstacle to it.
+            if on_the_wall_side(member, sweep):
+                continue
+            distance = sweep.gap_mm(member)
+            if distance is not None and distance < gap - 0.01:
+                struck.append((distance, member))
+        if struck:
+            distance, member = min(struck, key=lambda item: item[0])
+            verb = "swings" if rule is SWING else "slides"
+            how = (
+                f"{say(distance)} past" if distance > 0 else f"into the {member.role.value} by "
+                f"{say(-distance)}:"
+            )
+            yield Finding(
+                rule=rule,
+                where=f"{name_of(door)}; {place_of(member)}",
+                required=gap,
+                provided=distance,
+                unit="mm",
+                message=f"A leaf {verb} {how} {member.mark}"
+                + (f", with {len(struck) - 1} more in its way." if len(struck) > 1 else "."),
+                advice="Swing the door the other way, make it a sliding door, lower it, or move "
+                "what it strikes.",
+            )
+
+
+def _ground(frame: Frame, door: DoorOpening) -> Iterable[Finding]:
+    say, needed = lengths(frame), frame.design.clearance.leaf_ground
+    for leaf in door.leaves[:1]:
+        if leaf.bottom_mm < needed - 0.01:
+            yield Finding(
+                rule=GROUND,
+                where=name_of(door),
+                required=needed,
+                provided=leaf.bottom_mm,
+                unit="mm",
+                message=f"The leaf hangs {say(leaf.bottom_mm)} over the ground, and {say(needed)} "
+                "is needed.",
+                advice="Set the leaf higher, or level the ground before it.",
+            )
+
+
+def _behind(frame: Frame, door: DoorOpening) -> Iterable[Finding]:
+    say = lengths(frame)
+    left, right = door.left_x_mm, door.right_x_mm
+    spans: list[tuple[float, float, Member]] = []
+    for member in near_door(frame, door):
+        if member.role in _BOUNDING:
+            continue
+        for body in bodies_of(member):
+            points = between(body.points(), door.bottom_mm + _TOUCHING_MM, door.top_mm)
+            if not points:
+                continue
+            low, high = min(p[0] for p in points), max(p[0] for p in points)
+            if low < right - _TOUCHING_MM and high > left + _TOUCHING_MM:
+                spans.append((low, high, member))
+    if spans:
+        free = widest(left, right, [(low, high) for low, high, _ in spans])
+        member = max(spans, key=lambda s: min(s[1], right) - max(s[0], left))[2]
+        yield Finding(
+            rule=BEHIND,
+            where=f"{name_of(door)}; {place_of(member)}",
+            required=door.width_mm,
+            provided=free,
+            unit="mm",
+            message=f"The {member.role.value} {member.mark} stands in the way; {say(free)} of "
+            f"{say(door.width_mm)} is free.",
+            advice="Move the door or the brace, or leave the brace out and brace the end "
+            "otherwise.",
+        )
+
+
+def _neighbours(frame: Frame, sweeps: list[tuple[Sweep, ...]]) -> Iterable[Finding]:
+    say, gap = lengths(frame), frame.design.clearance.leaf_gap
+    for (door, own), (other, others) in combinations(
+        list(zip(frame.doors, sweeps, strict=True)), 2
+    ):
+        if door.end is not other.end:
+            continue
+        gaps = [
+            separation(a.plan, b.plan) for a in own for b in others
+        ]
+        gaps += [_before(sweep, other) for sweep in own]
+        gaps += [_before(sweep, door) for sweep in others]
+        distance = min(gaps, default=gap)
+        if distance < gap - 0.01:
+            yield Finding(
+                rule=NEIGHBOUR,
+                where=f"{name_of(door)}; {name_of(other)}",
+                required=gap,
+                provided=distance,
+                unit="mm",
+                message=f"The leaf of one door comes into the way of the other by {say(-distance)}."
+                if distance < 0
+                else f"The leaves of the two doors pass each other at {say(distance)}.",
+                advice="Move the doors apart, or hang them to the other side.",
+            )
+
+
+def _before(sweep: Sweep, other: DoorOpening) -> float:
+    """How far a leaf stays beside the opening of another door, mm; negative before it."""
+    xs = [x for x, _ in sweep.plan]
+    return max(other.left_x_mm - max(xs), min(xs) - other.right_x_mm)
+
+
+__all__ = ["RULES", "check_doors"]

@@ -1,0 +1,264 @@
+"""Fit: legs in sockets, swages and sleeves, holes and edges, bolts and what they hold."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+import numpy as np
+
+from frame3d.checks import joints
+from frame3d.checks.bores import Bore
+from frame3d.checks.clashes import reach_of
+from frame3d.checks.contacts import Contact, Kind
+from frame3d.checks.finding import COMMON_PRACTICE, Finding, Rule, Severity
+from frame3d.checks.places import Found, place_of, told_once
+from frame3d.checks.survey import Survey, survey
+from frame3d.frame.members import Frame, Member, Role
+from frame3d.frame.parts import ClampHalf, Tube
+
+_PLAY_MM = (0.5, 3.0)
+_OVERLAP = 2.5
+_EDGE = 1.5
+_PITCH = 2.2
+_BLOCK_MM = 25.0
+
+PLAY = Rule(
+    name="sliding-fit",
+    severity=Severity.WARNING,
+    meaning="Tubes that slide into each other have 0.5 mm to 3 mm of play on the diameter.",
+    source=COMMON_PRACTICE,
+)
+LEG = Rule(
+    name="leg-in-socket",
+    severity=Severity.ERROR,
+    meaning="The leg of a hoop is in every socket and reaches 1.5 holes past both its holes.",
+    source=COMMON_PRACTICE,
+)
+OVERLAP = Rule(
+    name="splice-overlap",
+    severity=Severity.WARNING,
+    meaning="Pieces of tube lie in each other over at least 2.5 outside diameters.",
+    source=COMMON_PRACTICE,
+)
+EDGE = Rule(
+    name="hole-near-edge",
+    severity=Severity.ERROR,
+    meaning="The middle of a hole is at least 1.5 hole diameters from the nearest end or edge.",
+    source=COMMON_PRACTICE,
+)
+PITCH = Rule(
+    name="holes-too-near",
+    severity=Severity.WARNING,
+    meaning="Holes in one tube are at least 2.2 hole diameters apart along it.",
+    source="EN 1993-1-8, table 3.3, p1 (from memory)",
+)
+GROUND = Rule(
+    name="hole-in-ground",
+    severity=Severity.ERROR,
+    meaning="The holes of a socket are at least 1.5 diameters above the driving mark and ground.",
+    source=COMMON_PRACTICE,
+)
+BLOCK = Rule(
+    name="block-near-socket",
+    severity=Severity.WARNING,
+    meaning="The block behind a board joint is at least 25 mm clear of the sockets beside it.",
+    source=COMMON_PRACTICE,
+)
+RULES = (PLAY, LEG, OVERLAP, EDGE, PITCH, GROUND, BLOCK, *joints.RULES)
+
+
+def find_misfits(frame: Frame, known: Survey | None = None) -> list[Finding]:
+    """Everything in ``frame`` that does not fit; equal findings once with their count.
+
+    Parameters
+    ----------
+    frame : Frame
+    known : Survey or None
+        Of the frame, where it has been made already.
+    """
+    seen = known or survey(frame, reach_of(frame))
+    return told_once(
+        (
+            *_nested(seen), *_sockets(seen), *_edges(seen), *_blocks(seen),
+            *joints.joint_findings(seen),
+        )
+    )  # fmt: skip
+
+
+def _found(rule, where, place, message, advice, required=None, provided=None, count=1) -> Found:
+    finding = Finding(
+        rule=rule, where=where, message=message, advice=advice, required=required,
+        provided=provided, unit="" if required is None else "mm",
+    )  # fmt: skip
+    return Found(finding=finding, place=place, count=count)
+
+
+def _nested(seen: Survey) -> Iterator[Found]:
+    """Play and overlap of tubes in each other."""
+    members = seen.scene.members
+    for meeting in seen.meetings:
+        for contact in meeting.contacts:
+            if contact.kind is not Kind.NESTED or contact.allowed_mm < 0:
+                continue
+            for one, two in zip(meeting.pairs.first, meeting.pairs.second, strict=True):
+                inner, outer = (two, one) if contact.swapped else (one, two)
+                yield from _fitting(members[inner], members[outer], contact)
+
+
+def _fitting(inner: Member, outer: Member, contact: Contact) -> Iterator[Found]:
+    where, place = f"{inner.mark} in {outer.mark}", place_of(inner)
+    play, (low, high) = 2 * contact.allowed_mm, _PLAY_MM
+    if not low - 0.005 <= play <= high + 0.005:
+        limit = low if play < low else high
+        # A margin below 0 is a fault both ways: too tight is given as it is, too loose mirrored.
+        given = play if play < low else 2 * high - play
+        word = "hardly slides in" if play < low else "rattles"
+        yield _found(
+            PLAY, where, place, f"The play is {play:.2f} mm: it {word}.",
+            f"Choose tubes with {low:g} mm to {high:g} mm of play.", limit, given,
+        )  # fmt: skip
+    if Role.SOCKET in (inner.role, outer.role):
+        return
+    overlap = contact.to_mm - contact.from_mm
+    body = min(inner.part.section.od_mm, outer.part.section.od_mm)
+    if inner.role is Role.SPLICE:
+        overlap, body = overlap, outer.part.section.od_mm
+    need = _OVERLAP * body
+    if overlap < need - 0.01:
+        yield _found(
+            OVERLAP, where, place, f"They overlap by {overlap:.0f} mm.",
+            "Make the overlap longer.", need, overlap,
+        )  # fmt: skip
+
+
+def _sockets(seen: Survey) -> Iterator[Found]:
+    members = seen.scene.members
+    exposed = getattr(getattr(seen.frame.design, "socket", None), "exposed", None)
+    for number, member in enumerate(members):
+        if member.role is not Role.SOCKET:
+            continue
+        bores = seen.fittings.bores(member.part)
+        yield from _above_ground(member, bores, exposed)
+        legs = [
+            contact
+            for meeting, order, _ in seen.links.of(number)
+            if (contact := seen.meetings[meeting].contacts[order]).kind is Kind.NESTED
+        ]
+        if not legs:
+            yield _found(
+                LEG, member.mark, place_of(member), "No leg is in it.",
+                "Move the hoop or the socket.",
+            )  # fmt: skip
+            continue
+        yield from _past_holes(member, bores, legs[0])
+
+
+def _past_holes(member: Member, bores: tuple[Bore, ...], leg: Contact) -> Iterator[Found]:
+    for bore in bores:
+        reached = bore.along_mm - leg.outer_from_mm
+        if leg.outer_to_mm < member.part.length_mm - 0.01:
+            reached = leg.outer_to_mm - bore.along_mm
+        need = _EDGE * bore.diameter_mm
+        if reached < need - 0.01:
+            yield _found(
+                LEG, member.mark, place_of(member),
+                f"The leg reaches {reached:.0f} mm past the hole {bore.along_mm:.0f} mm from the "
+                "top.",
+                "Put the leg deeper into the socket, or the hole higher.", need, reached,
+            )  # fmt: skip
+
+
+def _above_ground(member: Member, bores: tuple[Bore, ...], exposed_mm) -> Iterator[Found]:
+    for bore in bores:
+        height = member.placement.point(tuple(bore.middle.tolist()))[2]
+        if exposed_mm is not None:
+            height = min(height, exposed_mm - bore.along_mm)
+        need = _EDGE * bore.diameter_mm
+        if height < need - 0.01:
+            yield _found(
+                GROUND, member.mark, place_of(member),
+                f"The hole {bore.along_mm:.0f} mm from the top is {height:.0f} mm above the "
+                "driving mark or the ground.",
+                "Leave more of the socket out of the ground, or drill the hole higher.",
+                need, height,
+            )  # fmt: skip
+
+
+def _edges(seen: Survey) -> Iterator[Found]:
+    """Holes too near to an edge or to each other: once for each distinct part."""
+    for number, _ in enumerate(seen.scene.shapes):
+        which = np.flatnonzero(seen.scene.part == number)
+        member = seen.scene.members[int(which[0])]
+        if isinstance(member.part, ClampHalf):
+            continue
+        bores = seen.fittings.bores(member.part)
+        place, count = place_of(member), len(which)
+        in_socket = _in_socket(seen, int(which[0]))
+        for bore in bores:
+            if not any(low <= bore.along_mm <= high for low, high in in_socket):
+                yield from _edge(member, bore, place, count)
+        if isinstance(member.part, Tube):
+            yield from _pitches(member, bores, place, count)
+
+
+def _in_socket(seen: Survey, number: int) -> list[tuple[float, float]]:
+    """Stretches of a leg in its socket: the holes there are judged with the socket's."""
+    return [
+        (contact.from_mm, contact.to_mm)
+        for meeting, order, other in seen.links.of(number)
+        if (contact := seen.meetings[meeting].contacts[order]).kind is Kind.NESTED
+        and seen.scene.members[other].role is Role.SOCKET
+        and seen.scene.members[number].role is not Role.SOCKET
+    ]
+
+
+def _edge(member: Member, bore: Bore, place: str, count: int) -> Iterator[Found]:
+    need = _EDGE * bore.diameter_mm
+    if bore.end_mm < need - 0.01:
+        yield _found(
+            EDGE, member.mark, place,
+            f"The hole {bore.along_mm:.0f} mm along it is {bore.end_mm:.1f} mm from its nearest "
+            "edge.",
+            "Move the hole inward, or use a longer or deeper piece.", need, bore.end_mm, count,
+        )  # fmt: skip
+
+
+def _pitches(member: Member, bores, place: str, count: int) -> Iterator[Found]:
+    ordered = sorted(bores, key=lambda bore: bore.along_mm)
+    for one, two in zip(ordered, ordered[1:], strict=False):
+        apart = two.along_mm - one.along_mm
+        need = _PITCH * max(one.diameter_mm, two.diameter_mm)
+        if apart < need - 0.01:
+            yield _found(
+                PITCH, member.mark, place,
+                f"The holes {one.along_mm:.0f} mm and {two.along_mm:.0f} mm along it are "
+                f"{apart:.1f} mm apart.",
+                "Move one of the joints along the tube.", need, apart, count,
+            )  # fmt: skip
+
+
+def _blocks(seen: Survey) -> Iterator[Found]:
+    """Blocks of sill boards, which lie on the inside between the sockets."""
+    sockets = list(seen.frame.of(Role.SOCKET))
+    blocks = [m for m in seen.frame.of(Role.JOINT_BLOCK)]
+    if not sockets or not blocks:
+        return
+    places = np.array([m.placement.origin for m in sockets])
+    radius = sockets[0].part.section.od_mm / 2
+    for block in blocks:
+        ends = [block.placement.point((x, 0.0, 0.0)) for x in (0.0, block.part.length_mm)]
+        low, high = sorted(end[1] for end in ends)
+        # Blocks of a hip board lie higher and have hoops beside them, not sockets.
+        near = (places[:, 0] * ends[0][0] > 0) & (ends[0][2] < places[:, 2].max())
+        if not near.any():
+            continue
+        free = np.maximum(low - places[near, 1], places[near, 1] - high) - radius
+        room = float(free.min())
+        if 0 <= room < _BLOCK_MM - 0.01:
+            yield _found(
+                BLOCK, block.mark, place_of(block), f"It ends {room:.0f} mm from a socket.",
+                "Make the block shorter.", _BLOCK_MM, room,
+            )  # fmt: skip
+
+
+__all__ = ["RULES", "find_misfits"]

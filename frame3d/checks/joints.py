@@ -1,0 +1,300 @@
+"""Joints: what should touch does, every hole has its bolt, every bolt its nut and its length.
+
+The other way round from clashes: the meant contacts (:mod:`frame3d.checks.contacts`)
+must be there. Distances along a bolt are counted from under its head.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+import numpy as np
+
+from frame3d.catalog.bolting import thread_length_mm
+from frame3d.checks.contacts import Contact, Kind
+from frame3d.checks.finding import COMMON_PRACTICE, Finding, Rule, Severity
+from frame3d.checks.measuring import TOUCH_MM
+from frame3d.checks.places import Found, place_of
+from frame3d.checks.survey import Survey
+from frame3d.frame.members import Member, Role
+from frame3d.frame.parts import Board, Bolt, ClampHalf, Nut, Part, Plate
+
+_GEOMETRY = "geometry of the frame"
+_THREADS_PAST_NUT = 2
+_OPEN_MM = 0.3
+_PIN_MM = 100.0
+"""From the boss of a clamp to the band that turns on it; the pin itself is not modelled."""
+
+EMPTY = Rule(
+    name="hole-without-bolt",
+    severity=Severity.ERROR,
+    meaning="No bolt goes through a hole.",
+    source=_GEOMETRY,
+)
+IDLE = Rule(
+    name="bolt-holds-nothing",
+    severity=Severity.ERROR,
+    meaning="A bolt goes through the hole of no member.",
+    source=_GEOMETRY,
+)
+NO_NUT = Rule(
+    name="bolt-without-nut",
+    severity=Severity.ERROR,
+    meaning="A bolt has no nut.",
+    source=_GEOMETRY,
+)
+SHORT = Rule(
+    name="bolt-too-short",
+    severity=Severity.ERROR,
+    meaning="A bolt does not reach two threads beyond its nut.",
+    source=COMMON_PRACTICE,
+)
+SHANK = Rule(
+    name="nut-on-shank",
+    severity=Severity.ERROR,
+    meaning="The thread of a bolt ends before its nut is tight.",
+    source="thread lengths of ASME B18.2.1 and ISO 4014",
+)
+UNSTOCKED = Rule(
+    name="bolt-not-stocked",
+    severity=Severity.WARNING,
+    meaning="A bolt has a length that is not stocked.",
+    source="bolt lengths of the catalogue",
+)
+OPEN = Rule(
+    name="joint-open",
+    severity=Severity.ERROR,
+    meaning="Between the head and the nut of a bolt something does not touch the next.",
+    source=_GEOMETRY,
+)
+LOOSE_CLAMP = Rule(
+    name="clamp-off-tube",
+    severity=Severity.ERROR,
+    meaning="A clamp does not hold a tube of its size with at least two thirds of its width.",
+    source=_GEOMETRY,
+)
+SPLIT_CLAMP = Rule(
+    name="clamp-apart",
+    severity=Severity.ERROR,
+    meaning="The boss of a clamp meets neither another half nor a plate or board.",
+    source=_GEOMETRY,
+)
+RULES = (EMPTY, IDLE, NO_NUT, SHORT, SHANK, UNSTOCKED, OPEN, LOOSE_CLAMP, SPLIT_CLAMP)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Stack:
+    """What is on a bolt: stretches of members, of washers, and the nut's."""
+
+    held: tuple[tuple[float, float], ...]
+    rings: tuple[tuple[float, float], ...]
+    nut: tuple[float, float] | None
+    is_sound: bool
+
+
+def joint_findings(seen: Survey) -> Iterator[Found]:
+    """Everything that is wrong with bolts, holes and clamps."""
+    struck = _struck(seen)
+    known: dict[tuple, list[Finding]] = {}
+    for number, member in enumerate(seen.scene.members):
+        if isinstance(member.part, Bolt):
+            links = seen.links.of(number)
+            key = (int(seen.scene.part[number]), number in struck,
+                   tuple(sorted(link[:2] for link in links)))  # fmt: skip
+            if key not in known:
+                stack = _stack(seen, number, struck)
+                known[key] = list(_on_bolt(member, stack))
+            for finding in known[key]:
+                yield Found(finding=finding, place=place_of(member))
+    yield from _holes(seen)
+    yield from _clamps(seen)
+
+
+def _struck(seen: Survey) -> set[int]:
+    """Bolts that lie in something or miss a hole: told as clashes, and not judged here."""
+    found: set[int] = set()
+    for meeting in seen.meetings:
+        misfit = any(c.kind is Kind.THROUGH and not c.fits for c in meeting.contacts)
+        if meeting.gap_mm < -TOUCH_MM or misfit:
+            found.update(meeting.pairs.first.tolist())
+            found.update(meeting.pairs.second.tolist())
+    return found
+
+
+def _stack(seen: Survey, bolt: int, struck: set[int]) -> _Stack:
+    held, rings, nut = [], [], None
+    for number, order, other in seen.links.of(bolt):
+        contact: Contact = seen.meetings[number].contacts[order]
+        stretch = (contact.from_mm, contact.to_mm)
+        if contact.kind is Kind.THROUGH:
+            held.append(stretch)
+        elif contact.kind is Kind.STACKED:
+            if isinstance(seen.scene.members[other].part, Nut):
+                nut = stretch if nut is None or stretch[0] < nut[0] else nut
+            else:
+                rings.append(stretch)
+    return _Stack(
+        held=tuple(sorted(held)), rings=tuple(sorted(rings)), nut=nut, is_sound=bolt not in struck
+    )
+
+
+def _on_bolt(member: Member, stack: _Stack) -> Iterator[Finding]:
+    bolt: Bolt = member.part
+    size = bolt.size
+    if not any(abs(bolt.length_mm - length) < 0.01 for length in size.lengths_mm):
+        nearest = min(size.lengths_mm, key=lambda length: abs(length - bolt.length_mm))
+        yield _finding(
+            UNSTOCKED, member, f"{bolt.length_mm:.1f} mm is not a stocked length of {size.name}.",
+            f"Use the nearest that is: {nearest:g} mm.",
+        )  # fmt: skip
+    if not stack.held:
+        if stack.is_sound:
+            yield _finding(IDLE, member, "It goes through no hole.", "Drill the holes, or move it.")
+        return
+    if stack.nut is None:
+        yield _finding(NO_NUT, member, "No nut is on it.", "Add one, or move it onto its bolt.")
+        return
+    need = stack.nut[1] + _THREADS_PAST_NUT * size.pitch_mm
+    if bolt.length_mm < need - 0.01:
+        yield _finding(
+            SHORT, member, f"It is {bolt.length_mm:.1f} mm long under its head.",
+            f"Use a bolt of at least {need:.1f} mm.", need, bolt.length_mm,
+        )  # fmt: skip
+    plain = bolt.length_mm - thread_length_mm(size, bolt.length_mm)
+    if stack.nut[0] < plain - 0.01:
+        yield _finding(
+            SHANK, member,
+            f"Its thread begins {plain:.1f} mm below the head, the nut is tight at "
+            f"{stack.nut[0]:.1f} mm.",
+            "Use a shorter bolt, one with full thread, or more washers.", plain, stack.nut[0],
+        )  # fmt: skip
+    if stack.is_sound:
+        yield from _open(member, stack)
+
+
+def _open(member: Member, stack: _Stack) -> Iterator[Finding]:
+    """Gaps between what the bolt holds, from under its head to its nut."""
+    reached, widest, at = 0.0, 0.0, 0.0
+    for low, high in sorted((*stack.held, *stack.rings, stack.nut)):
+        if low - reached > widest:
+            widest, at = low - reached, reached
+        reached = max(reached, high)
+        if low >= stack.nut[0] - 1e-6:
+            break
+    if widest > _OPEN_MM:
+        yield _finding(
+            OPEN, member, f"There is a gap of {widest:.1f} mm, {at:.1f} mm below its head.",
+            "Move what it holds together, or put a spacer between.", 0.0, -widest,
+        )  # fmt: skip
+
+
+def _finding(rule: Rule, member: Member, message: str, advice: str, required=None, provided=None):
+    return Finding(
+        rule=rule, where=member.mark, message=message, advice=advice, required=required,
+        provided=provided, unit="" if required is None else "mm",
+    )  # fmt: skip
+
+
+def _holes(seen: Survey) -> Iterator[Found]:
+    """Holes that no bolt goes through."""
+    members, counts = seen.scene.members, {}
+    for number in sorted(set(seen.scene.part.tolist())):
+        part = members[int(np.flatnonzero(seen.scene.part == number)[0])].part
+        if not isinstance(part, ClampHalf):
+            counts[number] = len(seen.fittings.bores(part))
+    for index, member in enumerate(members):
+        count = counts.get(int(seen.scene.part[index]), 0)
+        if not count:
+            continue
+        used = set()
+        for number, order, _ in seen.links.of(index):
+            contact = seen.meetings[number].contacts[order]
+            if contact.kind in (Kind.THROUGH, Kind.DRIVEN):
+                used.add(contact.bore)
+        for bore in sorted(set(range(count)) - used):
+            yield Found(finding=_empty(member, seen.fittings.bores(member.part)[bore]),
+                        place=place_of(member))  # fmt: skip
+
+
+def _empty(member: Member, bore) -> Finding:
+    return _finding(
+        EMPTY, member,
+        f"The hole {bore.along_mm:.0f} mm along the {member.role.value} has no bolt.",
+        "Put a bolt through it, or leave the hole out.",
+    )  # fmt: skip
+
+
+def _clamps(seen: Survey) -> Iterator[Found]:
+    members = seen.scene.members
+    clamps = [n for n, member in enumerate(members) if member.role is Role.CLAMP
+              and isinstance(member.part, ClampHalf)]  # fmt: skip
+    if not clamps:
+        return
+    faces = np.array([_face(members[n].part, members[n]) for n in clamps])
+    seated = _seated(seen)
+    for place, number in enumerate(clamps):
+        member = members[number]
+        grips = [
+            contact
+            for meeting, order, _ in seen.links.of(number)
+            if (contact := seen.meetings[meeting].contacts[order]).kind is Kind.GRIPPED
+        ]
+        if not any(grip.fits for grip in grips):
+            yield Found(finding=_loose(member, grips), place=place_of(member))
+        far = np.linalg.norm(faces - faces[place], axis=1)
+        far[place] = np.inf
+        if far.min() > TOUCH_MM and number not in seated:
+            apart = min(float(far.min()), 999.0)
+            yield Found(
+                finding=_finding(SPLIT_CLAMP, member,
+                                 "No other half stands on its boss.",
+                                 "Move the halves together.", 0.0, -apart),
+                place=place_of(member),
+            )  # fmt: skip
+
+
+def _loose(member: Member, grips: list[Contact]) -> Finding:
+    if not grips:
+        return _finding(
+            LOOSE_CLAMP, member,
+            f"It is for a tube of {member.part.tube_od_mm:.1f} mm and holds none.",
+            "Move it onto its tube, or use one of the tube's size.",
+        )  # fmt: skip
+    wide = member.part.width_mm
+    held = wide - grips[0].offset_mm
+    return _finding(
+        LOOSE_CLAMP, member,
+        f"Only {held:.0f} mm of its {wide:.0f} mm hold the tube, which ends there.",
+        "Make the tube longer, or move the clamp from its end.",
+        wide - grips[0].allowed_mm, held,
+    )  # fmt: skip
+
+
+def _seated(seen: Survey) -> set[int]:
+    """Clamps that touch a plate or a board, or bear the band of a hinge."""
+    found: set[int] = set()
+    members = seen.scene.members
+    hinges = np.array([m.placement.origin for m in members if m.role is Role.HINGE])
+    if len(hinges):
+        clamps = [n for n, m in enumerate(members) if isinstance(m.part, ClampHalf)]
+        found.update(
+            n for n in clamps
+            if np.linalg.norm(hinges - _face(members[n].part, members[n]), axis=1).min() < _PIN_MM
+        )
+    for meeting in seen.meetings:
+        if abs(meeting.gap_mm) > TOUCH_MM:
+            continue
+        for one, two in (("first", "second"), ("second", "first")):
+            own, other = getattr(meeting.pairs, one), getattr(meeting.pairs, two)
+            parts = [members[int(side[0])].part for side in (own, other)]
+            if isinstance(parts[0], ClampHalf) and isinstance(parts[1], (Board, Plate)):
+                found.update(own.tolist())
+    return found
+
+
+def _face(part: Part, member: Member) -> tuple[float, float, float]:
+    return member.placement.point((0.0, 0.0, part.face_mm))
+
+
+__all__ = ["RULES", "joint_findings"]

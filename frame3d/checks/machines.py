@@ -1,0 +1,147 @@
+"""Machines: through the doors, along the tunnel, and near enough to the walls."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+from frame3d.checks.finding import Finding, Rule, Severity
+from frame3d.checks.telling import lengths, name_of
+from frame3d.frame.clear import DoorOpening
+from frame3d.frame.inside import Inside
+from frame3d.frame.members import Frame
+from frame3d.frame.passage import Way, ways
+from frame3d.spec.design import Passes
+
+_SOURCE = "the machine's own sizes and margin in the design"
+INSIDE = Rule(
+    name="machine-inside",
+    severity=Severity.ERROR,
+    meaning="A machine with its margin does not fit along the tunnel.",
+    source=_SOURCE,
+)
+DOOR = Rule(
+    name="machine-door",
+    severity=Severity.ERROR,
+    meaning="A machine with its margin does not pass the doors that it must pass.",
+    source=_SOURCE,
+)
+WAY = Rule(
+    name="machine-way",
+    severity=Severity.ERROR,
+    meaning="A machine passes a door's opening, but something behind it is in its way.",
+    source=_SOURCE,
+)
+WALL = Rule(
+    name="machine-wall",
+    severity=Severity.WARNING,
+    meaning="A machine cannot come as near to the side walls as the design asks.",
+    source=_SOURCE,
+)
+RULES = (INSIDE, DOOR, WAY, WALL)
+
+
+def check_machines(frame: Frame) -> list[Finding]:
+    """Findings of :data:`RULES`."""
+    machines = frame.design.machine
+    found: list[Finding] = []
+    for number, way in enumerate(ways(frame, machines), start=1):
+        where = f"machine[{number}], {way.machine.name}"
+        if not way.inside:
+            found.append(_inside(frame, way, where))
+        else:
+            found += _doors(frame, way, where)
+            found += _walls(frame, way, where)
+    return found
+
+
+def _inside(frame: Frame, way: Way, where: str) -> Finding:
+    say, machine = lengths(frame), way.machine
+    what = f"{way.blocking} is in its way" if way.blocking else "the hoops are in its way"
+    outline = machine.outline
+    width = max(x for x, _ in outline) - min(x for x, _ in outline)
+    height = max(z for _, z in outline)
+    return Finding(
+        rule=INSIDE,
+        where=where,
+        message=f"{say(width)} wide and {say(height)} high with a margin of "
+        f"{say(machine.margin)} does not fit along the tunnel: {what}.",
+        advice="Make the tunnel higher or wider, move what is in the way, or take a smaller "
+        "machine.",
+    )
+
+
+def _doors(frame: Frame, way: Way, where: str) -> Iterable[Finding]:
+    passes = way.machine.passes
+    if passes is Passes.NONE:
+        return
+    passed = [way.passes(index) for index in range(len(frame.doors))]
+    if passes is Passes.ONE and (any(passed) or way.has_open_end):
+        return
+    if not frame.doors and not way.has_open_end:
+        yield Finding(
+            rule=DOOR,
+            where=where,
+            message="Both ends have walls and there is no door.",
+            advice='Add a door, or set passes = "none".',
+        )
+    for door, free, is_passed in zip(frame.doors, way.doors, passed, strict=True):
+        if not is_passed:
+            yield _blocked(frame, way, door, where, is_open=bool(free))
+
+
+def _blocked(
+    frame: Frame, way: Way, door: DoorOpening, where: str, *, is_open: bool
+) -> Finding:
+    say, machine = lengths(frame), way.machine
+    outline = machine.outline
+    wide = max(x for x, _ in outline) - min(x for x, _ in outline) + 2 * machine.margin
+    high = max(z for _, z in outline) + machine.margin
+    place = f"{where}, {name_of(door)}"
+    if wide > door.width_mm:
+        required, provided, what = wide, door.width_mm, "width"
+    elif high > door.height_mm:
+        required, provided, what = high, door.height_mm, "height"
+    else:
+        behind = "no way on inside" if is_open else "something behind the door in its way"
+        return Finding(
+            rule=WAY,
+            where=place,
+            message=f"It passes the opening of {say(door.width_mm)} by {say(door.height_mm)}, but "
+            f"finds {behind}.",
+            advice="Move the door, or what stands in the first bay behind it.",
+        )
+    return Finding(
+        rule=DOOR,
+        where=place,
+        required=required,
+        provided=provided,
+        unit="mm",
+        message=f"It needs a clear {what} of {say(required)} with its margin, and the door has "
+        f"{say(provided)}.",
+        advice='Make the door larger, or set passes to "one" or "none" for this machine.',
+    )
+
+
+def _walls(frame: Frame, way: Way, where: str) -> Iterable[Finding]:
+    wanted = way.machine.wall_distance
+    near = way.wall_distance_mm(Inside(frame.arch).wall_x_mm())
+    if wanted is None or near is None:
+        return
+    say = lengths(frame)
+    for side, distance in zip(("left", "right"), near, strict=True):
+        if distance > wanted + 0.01:
+            yield Finding(
+                rule=WALL,
+                where=f"{where}, {side} wall",
+                required=wanted,
+                provided=distance,
+                is_most=True,
+                unit="mm",
+                message=f"Its side comes to {say(distance)} from the wall, and "
+                f"{say(wanted)} is asked for.",
+                advice="Make the legs higher or plumb, move what hangs there, or give the bed "
+                "another width.",
+            )
+
+
+__all__ = ["DOOR", "INSIDE", "RULES", "WALL", "WAY", "check_machines"]

@@ -1,0 +1,61 @@
+"""Where something is, in words, and equal findings told once."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass, replace
+
+from frame3d.checks.finding import Finding
+from frame3d.frame.members import Member
+
+_MOST_PLACES = 3
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Found:
+    """A finding at one place, or at several, before it is told.
+
+    Parameters
+    ----------
+    finding : Finding
+        Its ``where`` holds the marks only.
+    place : str
+        For example ``hoop 3, left``.
+    count : int
+        At how many places it is.
+    """
+
+    finding: Finding
+    place: str
+    count: int = 1
+
+
+def place_of(*members: Member) -> str:
+    """The place in the grid of the member that spans the fewest hoops, the first of equals."""
+    spots = [member.spot for member in members]
+    spot = min(spots, key=lambda s: abs((s.to_hoop or s.hoop) - s.hoop))
+    if spot.to_hoop is not None and spot.to_hoop != spot.hoop:
+        low, high = sorted((spot.hoop, spot.to_hoop))
+        return f"hoops {low} to {high}, {spot.side.value}"
+    return f"hoop {spot.hoop}, {spot.side.value}"
+
+
+def told_once(found: Iterable[Found]) -> list[Finding]:
+    """Equal findings as one that lists its first places and how many there are."""
+    groups: dict[tuple, list[Found]] = {}
+    for one in found:
+        finding = one.finding
+        provided = None if finding.provided is None else round(finding.provided, 1)
+        groups.setdefault((finding.rule.name, finding.where, provided), []).append(one)
+    told = []
+    for group in groups.values():
+        places = list(dict.fromkeys(one.place for one in group))
+        count = sum(one.count for one in group)
+        where = f"{group[0].finding.where}: {'; '.join(places[:_MOST_PLACES])}"
+        if count > 1:
+            where += f" ({count} places in all)"
+        told.append(replace(group[0].finding, where=where))
+    return told
+
+
+__all__ = ["Found", "place_of", "told_once"]

@@ -1,0 +1,281 @@
+"""Shape and practice: bending, pieces, braces, sockets, boards, vents and proportions."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable, Iterator
+
+from frame3d.checks.finding import COMMON_PRACTICE, Finding, Rule, Severity
+from frame3d.checks.telling import lengths, place_of
+from frame3d.frame.cover import cover_lines
+from frame3d.frame.members import Frame, Member, PartCount, Role, Side
+from frame3d.frame.parts import Board, Tube
+from frame3d.geometry.paths import Arc
+from frame3d.spec.design import StudFoot
+
+
+def _rule(name: str, severity: Severity, meaning: str, source: str = COMMON_PRACTICE) -> Rule:
+    return Rule(name=name, severity=severity, meaning=meaning, source=source)
+
+
+BEND = _rule(
+    "bend-radius", Severity.ERROR,
+    "A tube is bent to a smaller radius than the bender makes.",
+    "EN 13480-4 limits ovality for radii of 5 outside diameters and more (default); the design's "
+    "smallest_bend",
+)  # fmt: skip
+PIECES = _rule(
+    "hoop-pieces", Severity.WARNING, "A hoop is made of more pieces of tube than practice allows.",
+    "a government bulletin on such structures, 2013: at most five",
+)  # fmt: skip
+STOCK = _rule(
+    "piece-stock", Severity.ERROR, "A piece of a hoop is longer than the tube that can be bought."
+)
+TRANSPORT = _rule(
+    "piece-transport", Severity.WARNING, "A part is longer than what can be brought to the site."
+)
+ANGLE = _rule("brace-angle", Severity.WARNING, "A brace is flatter or steeper than does much.")
+SETS = _rule("brace-sets", Severity.WARNING, "A side has too few braces for the tunnel's length.")
+EMBEDMENT = _rule(
+    "embedment", Severity.WARNING, "Sockets or studs stand less deep in the ground than usual."
+)
+JOINTS = _rule("board-joints", Severity.WARNING, "Boards meet too near to a hoop.")
+VENTS = _rule(
+    "side-vents", Severity.WARNING, "The sides open less than a share of the floor.",
+    "ASABE, as the trade press quotes it: 15 to 20 % of the floor",
+)  # fmt: skip
+RATIO = _rule(
+    "length-to-width", Severity.WARNING, "The tunnel is unusually short or long for its width."
+)
+RULES = (BEND, PIECES, STOCK, TRANSPORT, ANGLE, SETS, EMBEDMENT, JOINTS, VENTS, RATIO)
+_NEGLIGIBLE = 0.01
+
+
+def check_practice(frame: Frame) -> list[Finding]:
+    """Findings of :data:`RULES`."""
+    parts = frame.parts()
+    return [
+        *_bends(frame, parts), *_pieces(frame), *_stock(frame, parts), *_transport(frame, parts),
+        *_angles(frame), *_sets(frame), *_embedment(frame), *_joints(frame), *_vents(frame),
+        *_ratio(frame),
+    ]  # fmt: skip
+
+
+def _bends(frame: Frame, parts: tuple[PartCount, ...]) -> Iterable[Finding]:
+    say, most = lengths(frame), frame.design.hoop.smallest_bend
+    for group in parts:
+        if not isinstance(group.part, Tube):
+            continue
+        radii = [s.radius_mm for s in group.part.axis.segments if isinstance(s, Arc)]
+        needed = most * group.part.section.od_mm
+        if radii and min(radii) < needed - _NEGLIGIBLE:
+            yield Finding(
+                rule=BEND,
+                where=f"{group.mark}, {group.role.value}",
+                required=needed,
+                provided=min(radii),
+                unit="mm",
+                message=f"Bent to a radius of {say(min(radii))}; the bender makes {say(needed)}.",
+                advice="Make the radius larger, take a thinner tube, or another bender "
+                "(smallest_bend).",
+            )
+
+
+def _pieces(frame: Frame) -> Iterable[Finding]:
+    most = frame.design.practice.hoop_pieces
+    count = sum(1 for member in frame.of(Role.HOOP) if member.spot.hoop == 1)
+    if count > most:
+        yield Finding(
+            rule=PIECES,
+            where="hoop.pieces",
+            required=most,
+            provided=count,
+            is_most=True,
+            message=f"A hoop has {count} pieces, and {most} are the most.",
+            advice="Make fewer, longer pieces.",
+        )
+
+
+def _stock(frame: Frame, parts: tuple[PartCount, ...]) -> Iterable[Finding]:
+    say, stock = lengths(frame), frame.design.practice.hoop_stock
+    for group in parts:
+        if group.role is Role.HOOP and group.part.length_mm > stock + _NEGLIGIBLE:
+            yield Finding(
+                rule=STOCK,
+                where=f"{group.mark}, {group.role.value}",
+                required=stock,
+                provided=group.part.length_mm,
+                unit="mm",
+                is_most=True,
+                message=f"A piece of {say(group.part.length_mm)} does not come out of "
+                f"{say(stock)}.",
+                advice="Make the hoop of more pieces, or find longer tube (hoop_stock).",
+            )
+
+
+def _transport(frame: Frame, parts: tuple[PartCount, ...]) -> Iterable[Finding]:
+    say, most = lengths(frame), frame.design.practice.transport_length
+    for group in parts:
+        long = _extent(group.part)
+        if long > most + _NEGLIGIBLE:
+            yield Finding(
+                rule=TRANSPORT,
+                where=f"{group.mark}, {group.role.value}",
+                required=most,
+                provided=long,
+                unit="mm",
+                is_most=True,
+                message=f"{say(long)} long as made, and {say(most)} can be carried.",
+                advice="Make it of more pieces, or arrange another transport "
+                "(transport_length).",
+            )
+
+
+def _extent(part: object) -> float:
+    """The largest distance between the ends and joints of a tube's axis, or a board's length."""
+    if isinstance(part, Board):
+        return part.length_mm
+    if not isinstance(part, Tube):
+        return 0.0
+    axis = part.axis
+    stations = [station for _, station in axis.starts()] + [axis.end]
+    middles = [
+        axis.at(along + segment.length_mm / 2)
+        for (along, _), segment in zip(axis.starts(), axis.segments, strict=True)
+    ]
+    points = [(s.x_mm, s.y_mm) for s in (*stations, *middles)]
+    return max(math.dist(a, b) for a in points for b in points)
+
+
+def _angles(frame: Frame) -> Iterable[Finding]:
+    practice, told = frame.design.practice, set()
+    for member in frame.of(Role.BRACE):
+        # As the side elevation shows it: how it leans inward does nothing along the tunnel.
+        angle = math.degrees(math.atan2(abs(member.placement.x[2]), abs(member.placement.x[1])))
+        low, high = practice.least_brace_angle, practice.most_brace_angle
+        if low - 1e-6 <= angle <= high + 1e-6 or member.mark in told:
+            continue
+        told.add(member.mark)
+        flat = angle < low
+        yield Finding(
+            rule=ANGLE,
+            where=place_of(member),
+            required=low if flat else high,
+            provided=angle,
+            unit="deg",
+            is_most=not flat,
+            message=f"It rises at {angle:.1f} deg; {low:g} to {high:g} deg do most.",
+            advice="Let it span fewer bays or rise higher." if flat
+            else "Let it span more bays or rise less.",
+        )
+
+
+def _sets(frame: Frame) -> Iterable[Finding]:
+    reach = frame.design.practice.brace_reach
+    needed = max(1, math.ceil(frame.grid.length_mm / reach - 1e-9))
+    for side in (Side.LEFT, Side.RIGHT):
+        count = sum(1 for member in frame.of(Role.BRACE) if member.spot.side is side)
+        if count < needed:
+            yield Finding(
+                rule=SETS,
+                where=f"{side.value} side",
+                required=needed,
+                provided=count,
+                message=f"{count} brace{'' if count == 1 else 's'} on this side, and {needed} "
+                f"{'is' if needed == 1 else 'are'} usual for this length.",
+                advice="Brace more corners.",
+            )
+
+
+def _embedment(frame: Frame) -> Iterable[Finding]:
+    say, design = lengths(frame), frame.design
+    needed = design.practice.embedment
+    deep = [("socket.length", design.socket.length - design.socket.exposed)]
+    deep += [
+        (f"end_wall[{number}].embedment", wall.embedment)
+        for number, wall in enumerate(design.end_wall, start=1)
+        if wall.stud_foot is StudFoot.GROUND
+    ]
+    for where, depth in deep:
+        if depth < needed - _NEGLIGIBLE:
+            yield Finding(
+                rule=EMBEDMENT,
+                where=where,
+                required=needed,
+                provided=depth,
+                unit="mm",
+                message=f"{say(depth)} in the ground, and {say(needed)} is usual in firm soil.",
+                advice="Make it longer, or leave less out of the ground; soil, frost and uplift "
+                "decide it locally.",
+            )
+
+
+def _ends_along(member: Member) -> tuple[float, float]:
+    start = member.placement.origin[1]
+    end = start + member.placement.x[1] * member.part.length_mm
+    return min(start, end), max(start, end)
+
+
+def _joints(frame: Frame) -> Iterator[Finding]:
+    say = lengths(frame)
+    needed = frame.design.practice.joint_share * frame.grid.spacing_mm
+    for role in (Role.SILL_BOARD, Role.HIP_BOARD):
+        for side in (Side.LEFT, Side.RIGHT):
+            boards = sorted(
+                (m for m in frame.of(role) if m.spot.side is side), key=_ends_along
+            )
+            worst: tuple[float, Member] | None = None
+            for board in boards[1:]:
+                joint = _ends_along(board)[0]
+                near = min(abs(joint - y) for y in frame.grid.hoop_y_mm)
+                if worst is None or near < worst[0]:
+                    worst = (near, board)
+            if worst is not None and worst[0] < needed - _NEGLIGIBLE:
+                yield Finding(
+                    rule=JOINTS,
+                    where=place_of(worst[1]),
+                    required=needed,
+                    provided=worst[0],
+                    unit="mm",
+                    message=f"A joint lies {say(worst[0])} from a hoop, and {say(needed)} is "
+                    "wanted.",
+                    advice="Choose another stock length, so that joints fall between the hoops.",
+                )
+
+
+def _vents(frame: Frame) -> Iterable[Finding]:
+    needed = frame.design.practice.vent_share
+    share = cover_lines(frame).vent_share
+    if share < needed - 1e-9:
+        yield Finding(
+            rule=VENTS,
+            where="side_opening",
+            required=needed,
+            provided=share,
+            unit="share",
+            message=f"The sides open {100 * share:.1f} % of the floor, and {100 * needed:g} % is "
+            "asked for.",
+            advice="Open the sides, set the hip higher or close less of the ends; or say in "
+            "[[accept]] how else the tunnel is aired.",
+        )
+
+
+def _ratio(frame: Frame) -> Iterable[Finding]:
+    practice, ratio = frame.design.practice, frame.grid.length_mm / frame.arch.width_mm
+    if practice.least_ratio - 1e-9 <= ratio <= practice.most_ratio + 1e-9:
+        return
+    short = ratio < practice.least_ratio
+    yield Finding(
+        rule=RATIO,
+        where="bays",
+        required=practice.least_ratio if short else practice.most_ratio,
+        provided=ratio,
+        is_most=not short,
+        message=f"It is {ratio:.2f} times as long as wide; usual is {practice.least_ratio:g} to "
+        f"{practice.most_ratio:g}.",
+        advice="Make it longer or narrower." if short
+        else "Make it shorter or wider, or two tunnels of it.",
+    )
+
+
+__all__ = ["RULES", "check_practice"]

@@ -1,0 +1,243 @@
+"""Findings as data and as text, and the room inside of a frame as a table.
+
+The same frame gives the same report: no dates, no paths.
+"""
+
+from __future__ import annotations
+
+import json
+from collections import Counter
+from collections.abc import Sequence
+
+from frame3d import __version__
+from frame3d.checks.finding import Finding, Severity
+from frame3d.checks.telling import lengths, name_of
+from frame3d.errors import DesignFaults
+from frame3d.frame.cover import cover_lines
+from frame3d.frame.headroom import headroom_of
+from frame3d.frame.inside import Inside
+from frame3d.frame.members import Frame
+from frame3d.frame.passage import Way, ways
+from frame3d.units import UnitSystem
+
+NO_VERDICT = (
+    "Findings are what these rules look for and no more; loads, foundations and permits are for "
+    "local codes and a licensed professional."
+)
+_STEPS_MM = {UnitSystem.METRIC: 250.0, UnitSystem.IMPERIAL: 304.8}
+
+
+def amount(frame: Frame, finding: Finding, value: float | None) -> str:
+    """A number of a finding as text in the units of the design; empty for none."""
+    if value is None:
+        return ""
+    match finding.unit:
+        case "mm":
+            sign = "-" if value < 0 else ""
+            return sign + lengths(frame)(abs(value))
+        case "deg":
+            return f"{value:.1f} deg"
+        case "share":
+            return f"{100 * value:.1f} %"
+    return f"{value:.4g}"
+
+
+def count_of(findings: Sequence[Finding]) -> str:
+    """How many there are of each severity: ``1 error, 2 warnings, no notes``."""
+    counts = Counter(finding.severity for finding in findings)
+    return ", ".join(
+        f"{counts[s] or 'no'} {s.value}{'' if counts[s] == 1 else 's'}" for s in Severity
+    )
+
+
+def has_errors(findings: Sequence[Finding]) -> bool:
+    """Whether one of them is an error that the design does not accept."""
+    return any(finding.severity is Severity.ERROR for finding in findings)
+
+
+def report_of(frame: Frame, findings: Sequence[Finding]) -> dict:
+    """Everything that ``findings.json`` holds."""
+    counts = Counter(finding.severity.value for finding in findings)
+    return {
+        "program": f"frame3d {__version__}",
+        "project": frame.design.project.name,
+        "units": {
+            "text": frame.design.output.units.value,
+            "numbers": "each finding names its unit; others as their names say",
+        },
+        "counts": {severity.value: counts[severity.value] for severity in Severity},
+        "findings": [_row(frame, finding) for finding in findings],
+        "room": room_of(frame),
+        "what_this_is": NO_VERDICT,
+    }
+
+
+def finding_row(frame: Frame, finding: Finding) -> tuple[list[str], ...]:
+    """A finding for a table on the screen, in lines: rule, where, and all that there is to say."""
+    told = [finding.message]
+    if finding.required is not None and finding.provided is not None:
+        limit = "At most" if finding.is_most else "Required"
+        required, provided, margin = (
+            amount(frame, finding, value)
+            for value in (finding.required, finding.provided, finding.margin)
+        )
+        told.append(f"{limit} {required}, provided {provided}, margin {margin}.")
+    if finding.accepted is None:
+        told += [finding.advice, f"Source: {finding.rule.source}."]
+    else:
+        told.append(f"Accepted: {finding.accepted}")
+    return [finding.severity.value, finding.rule.name], [finding.where], told
+
+
+def room_tables(frame: Frame) -> list[tuple[str, tuple[str, ...], list[tuple[str, ...]]]]:
+    """The room inside as tables for the screen: title, header and rows of each."""
+    say, room = lengths(frame), room_of(frame)
+    tables = [
+        (
+            "Height free inside, by distance from the inside of the wall",
+            ("From the wall", "Under the hoops", "Under all, left", "Under all, right"),
+            [
+                tuple(say(row[name]) for name in
+                      ("from_wall_mm", "under_hoops_mm", "left_mm", "right_mm"))
+                for row in room["height_at_distance_from_wall"]
+            ],
+        ),
+        (
+            "Width free inside, by height",
+            ("Height", "Between the hoops", "Widest free"),
+            [
+                tuple(say(row[name]) for name in
+                      ("height_mm", "between_hoops_mm", "widest_free_mm"))
+                for row in room["width_at_height"]
+            ],
+        ),
+    ]  # fmt: skip
+    if room["machines"]:
+        tables.append(_machine_table(frame, room["machines"]))
+    return tables
+
+
+def _machine_table(frame: Frame, machines: list[dict]) -> tuple:
+    say = lengths(frame)
+
+    def near(value: float | None) -> str:
+        return "does not fit" if value is None else say(value)
+
+    rows = [
+        (
+            machine["name"],
+            say(machine["margin_mm"]),
+            near(machine["nearest_to_left_wall_mm"]),
+            near(machine["nearest_to_right_wall_mm"]),
+            ", ".join(door["door"] for door in machine["doors"] if door["passes"]) or "none",
+        )
+        for machine in machines
+    ]
+    header = ("Machine", "Margin", "Nearest, left wall", "Nearest, right wall", "Passes")
+    return ("How near to the wall machines come, and the doors that they pass", header, rows)
+
+
+def faults_report(error: DesignFaults) -> dict:
+    """What ``check --json`` prints of a design that is none."""
+    return {
+        "program": f"frame3d {__version__}",
+        "faults": [
+            {"where": fault.where, "line": fault.line, "message": fault.message}
+            for fault in error.faults
+        ],
+    }
+
+
+def report_text(report: dict) -> str:
+    """The text of ``findings.json``."""
+    return json.dumps(report, indent=2, ensure_ascii=False, allow_nan=False) + "\n"
+
+
+def _row(frame: Frame, finding: Finding) -> dict:
+    numbers = {
+        name: getattr(finding, name) for name in ("required", "provided", "margin")
+    }
+    return {
+        "rule": finding.rule.name,
+        "severity": finding.severity.value,
+        "where": finding.where,
+        **{name: None if value is None else _round(value) for name, value in numbers.items()},
+        "unit": finding.unit,
+        "required_is": "the most allowed" if finding.is_most else "the least allowed",
+        "text": {name: amount(frame, finding, value) for name, value in numbers.items()},
+        "message": finding.message,
+        "advice": finding.advice,
+        "source": finding.rule.source,
+        "accepted": finding.accepted,
+    }
+
+
+def room_of(frame: Frame) -> dict:
+    """Heights by distance from the wall, widths by height, doors, and the ways of machines."""
+    rooms, wall = headroom_of(frame), Inside(frame.arch).wall_x_mm()
+    heights, widths = [], []
+    step = _STEPS_MM[frame.design.output.units]
+    for distance in [*_steps(step, wall)[1:], wall]:
+        sides = [rooms.over(sign * (wall - distance)).height_mm for sign in (-1.0, 1.0)]
+        heights.append(
+            {
+                "from_wall_mm": _round(distance),
+                "under_hoops_mm": _round(rooms.under_hoops(wall - distance)),
+                "left_mm": _round(sides[0]),
+                "right_mm": _round(sides[1]),
+            }
+        )
+    for height in _steps(2 * step, rooms.under_hoops(0.0)):
+        widths.append(
+            {
+                "height_mm": _round(height),
+                "between_hoops_mm": _round(rooms.width_between_hoops(height)),
+                "widest_free_mm": _round(rooms.width_at(height)),
+            }
+        )
+    return {
+        "height_at_distance_from_wall": heights,
+        "width_at_height": widths,
+        "machines": [_machine(frame, way, wall) for way in ways(frame, frame.design.machine)],
+        "side_vents_share_of_floor": _round(cover_lines(frame).vent_share),
+    }
+
+
+def _steps(step: float, end: float) -> list[float]:
+    found, at = [], 0.0
+    while at < end - 1.0:
+        found.append(at)
+        at += step
+    return found
+
+
+def _machine(frame: Frame, way: Way, wall_x_mm: float) -> dict:
+    near = way.wall_distance_mm(wall_x_mm)
+    return {
+        "name": way.machine.name,
+        "margin_mm": _round(way.machine.margin),
+        "fits_along_the_tunnel": bool(way.inside),
+        "nearest_to_left_wall_mm": None if near is None else _round(near[0]),
+        "nearest_to_right_wall_mm": None if near is None else _round(near[1]),
+        "doors": [
+            {
+                "door": name_of(door),
+                "passes": way.passes(index),
+                "free_to_either_side_mm": [
+                    [_round(low), _round(high)] for low, high in way.doors[index]
+                ],
+            }
+            for index, door in enumerate(frame.doors)
+        ],
+    }
+
+
+def _round(value: float) -> float:
+    """To 1e-3: finer than anything that is made, coarser than the noise of floating point."""
+    return round(value, 3) + 0.0
+
+
+__all__ = [
+    "NO_VERDICT", "amount", "count_of", "faults_report", "finding_row", "has_errors",
+    "report_of", "report_text", "room_of", "room_tables",
+]  # fmt: skip

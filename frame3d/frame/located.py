@@ -1,0 +1,26 @@
+"""Lay a design out and tell a fault with its file and line."""
+
+from __future__ import annotations
+
+from frame3d.errors import DesignError
+from frame3d.frame.lay_out import lay_out
+from frame3d.frame.members import Frame
+from frame3d.spec.design import Design
+from frame3d.spec.reader import locate
+
+
+def laid_out(design: Design) -> Frame:
+    """The frame of ``design``; a fault is told with its file and line.
+
+    Raises
+    ------
+    DesignFaults
+        If the design contradicts itself or asks for what cannot be made.
+    """
+    try:
+        return lay_out(design)
+    except DesignError as error:
+        raise locate(design, error) from None
+
+
+__all__ = ["laid_out"]

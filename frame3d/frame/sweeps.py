@@ -1,0 +1,155 @@
+"""What the leaves of doors sweep when they open, and what is in their way.
+
+Glossary
+--------
+sweep : all that a leaf passes over on the ground plan, from shut to open; convex, and
+    never too small. A hinged leaf opens by a right angle.
+outward : the way a leaf moves off the wall: out of the tunnel, or into it.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from frame3d.frame.bodies import bodies_of
+from frame3d.frame.clear import DoorOpening, Leaf
+from frame3d.frame.members import Frame, Member, Role
+from frame3d.frame.passage import MOVING
+from frame3d.geometry.convex import Point, between, hull, separation
+from frame3d.spec.design import DoorKind, End, Swing
+
+_STEPS = 24
+_PROUD_MM = 12.0
+"""How far clamps of the wall may stand proud of the face that a leaf lies on (common practice)."""
+_HARDWARE = (Role.BOLT, Role.NUT, Role.WASHER, Role.SCREW)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Sweep:
+    """What one leaf sweeps.
+
+    Parameters
+    ----------
+    door : DoorOpening
+    leaf : Leaf
+    plan : tuple of (x, y), mm
+        Its outline on the ground plan, anticlockwise.
+    """
+
+    door: DoorOpening
+    leaf: Leaf
+    plan: tuple[Point, ...]
+
+    def gap_mm(self, member: Member) -> float | None:
+        """How far a member is from the sweep at the heights of the leaf; negative within it.
+
+        None where the member has nothing at those heights.
+        """
+        gaps = []
+        for body in bodies_of(member):
+            points = between(body.points(), self.leaf.bottom_mm, self.leaf.top_mm)
+            if points:
+                gaps.append(separation(self.plan, hull((x, y) for x, y, _ in points)))
+        return min(gaps, default=None)
+
+
+def sweeps_of(door: DoorOpening) -> tuple[Sweep, ...]:
+    """The sweep of each leaf of a door; none for a roll-up door."""
+    if door.kind is DoorKind.ROLL_UP:
+        return ()
+    make = _hinged if door.kind is DoorKind.HINGED else _sliding
+    return tuple(
+        Sweep(door=door, leaf=leaf, plan=tuple(hull(make(door, leaf)))) for leaf in door.leaves
+    )
+
+
+def outward(door: DoorOpening) -> float:
+    """1 or -1: the way along the tunnel in which a hinged leaf moves off the wall."""
+    out = -1.0 if door.end is End.FRONT else 1.0
+    return out if door.swing is Swing.OUT else -out
+
+
+def _hinged(door: DoorOpening, leaf: Leaf) -> Iterator[Point]:
+    """A quarter of a circle about the pin, and the leaf's thickness behind the pin."""
+    way = outward(door)
+    pin_y = leaf.far_y_mm if way < 0 else leaf.near_y_mm
+    thick = leaf.far_y_mm - leaf.near_y_mm
+    pin_x = leaf.pin_x_mm
+    to_right = abs(leaf.high_x_mm - pin_x) >= abs(leaf.low_x_mm - pin_x)
+    across = 1.0 if to_right else -1.0
+    reach = max(abs(leaf.high_x_mm - pin_x), abs(leaf.low_x_mm - pin_x))
+    radius = math.hypot(reach, thick)
+    # Around it, so that the polygon holds the arc.
+    radius /= math.cos(math.pi / 4 / _STEPS)
+    behind = min(thick, radius)
+    yield (pin_x - across * behind, pin_y)
+    yield (pin_x + across * radius, pin_y)
+    for k in range(1, _STEPS + 1):
+        angle = math.pi / 2 * k / _STEPS
+        yield (pin_x + across * radius * math.cos(angle), pin_y + way * radius * math.sin(angle))
+    yield (pin_x - across * behind, pin_y + way * radius)
+
+
+def _sliding(door: DoorOpening, leaf: Leaf) -> Iterator[Point]:
+    low = leaf.low_x_mm + min(0.0, leaf.slide_mm)
+    high = leaf.high_x_mm + max(0.0, leaf.slide_mm)
+    for y in (leaf.near_y_mm, leaf.far_y_mm):
+        for x in (low, high):
+            yield (x, y)
+
+
+def in_reach(frame: Frame, door: DoorOpening) -> list[Member]:
+    """The members that a leaf of ``door`` could strike: those near its end."""
+    ys = frame.grid.hoop_y_mm
+    widest = max((leaf.width_mm for leaf in door.leaves), default=0.0)
+    bays = 1 + math.ceil(widest / frame.grid.spacing_mm)
+    last = len(ys)
+    low, high = (1, 1 + bays) if door.end is End.FRONT else (last - bays, last)
+    found = []
+    for member in frame.members:
+        if member.role in MOVING or member.role in _HARDWARE or member.role is Role.DOOR_TRACK:
+            continue
+        first, end = sorted((member.spot.hoop, member.spot.to_hoop or member.spot.hoop))
+        if end >= low and first <= high:
+            found.append(member)
+    return found
+
+
+def on_the_wall_side(member: Member, sweep: Sweep) -> bool:
+    """Whether the member lies wholly on the other side of the face that a leaf lies on."""
+    door, leaf = sweep.door, sweep.leaf
+    way = outward(door) if door.kind is DoorKind.HINGED else (
+        -1.0 if door.end is End.FRONT else 1.0)
+    face = leaf.far_y_mm if way < 0 else leaf.near_y_mm
+    reach = max(
+        (way * point[1] for body in bodies_of(member) for point in body.points()), default=None
+    )
+    proud = _PROUD_MM if member.role is Role.CLAMP else 0.5
+    return reach is None or reach <= way * face + proud
+
+
+def clear_width_mm(door: DoorOpening) -> float:
+    """Clear width with the leaves open: at a right angle, or slid aside; mm."""
+    left, right = door.left_x_mm, door.right_x_mm
+    taken = []
+    for leaf in door.leaves:
+        if door.kind is DoorKind.HINGED:
+            thick = leaf.far_y_mm - leaf.near_y_mm
+            to_right = abs(leaf.high_x_mm - leaf.pin_x_mm) >= abs(leaf.low_x_mm - leaf.pin_x_mm)
+            edges = (leaf.pin_x_mm - thick, leaf.pin_x_mm) if to_right else (
+                leaf.pin_x_mm, leaf.pin_x_mm + thick)
+        else:
+            edges = (leaf.low_x_mm + leaf.slide_mm, leaf.high_x_mm + leaf.slide_mm)
+        taken.append(edges)
+    best, at = 0.0, left
+    for low, high in sorted(taken):
+        best = max(best, min(low, right) - at)
+        at = max(at, high)
+    return max(best, right - at)
+
+
+__all__ = [
+    "Sweep", "clear_width_mm", "in_reach", "on_the_wall_side", "outward", "sweeps_of",
+]  # fmt: skip

@@ -1,0 +1,242 @@
+"""Convex bodies with flat faces: boards, plates, heads and nuts; whether they meet and how far.
+
+Glossary
+--------
+hull : a convex body bounded by plane faces.
+gap : the distance between two bodies as seen along a direction; the largest one tells
+    that they are apart (above 0), or how far one must be shifted to come free (below).
+
+References
+----------
+C. Ericson, Real-Time Collision Detection, 2005, sections 5.2.1 (separating axes) and
+5.3.8 (a segment against a convex polyhedron).
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from frame3d.geometry.segments import segment_distance
+
+_TINY = 1e-9
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Hull:
+    """A convex body.
+
+    Parameters
+    ----------
+    vertices : (v, 3) float, mm
+    normals : (m, 3) float
+        Of the faces, outward, unit.
+    offsets : (m,) float, mm
+        A point ``p`` lies inside when ``normals @ p <= offsets``.
+    edges : (e, 2) int
+        Numbers of the vertices at their ends.
+    """
+
+    vertices: np.ndarray
+    normals: np.ndarray
+    offsets: np.ndarray
+    edges: np.ndarray
+
+    def placed(self, rotation: np.ndarray, shift: np.ndarray) -> Hull:
+        """The hull turned by a (3, 3) matrix, then moved by ``shift`` (3,) mm."""
+        normals = self.normals @ rotation.T
+        return Hull(
+            vertices=self.vertices @ rotation.T + shift,
+            normals=normals,
+            offsets=self.offsets + normals @ shift,
+            edges=self.edges,
+        )
+
+    def segments(self) -> tuple[np.ndarray, np.ndarray]:
+        """Both ends of every edge, (e, 3) mm each."""
+        return self.vertices[self.edges[:, 0]], self.vertices[self.edges[:, 1]]
+
+    def bounds(self) -> tuple[np.ndarray, np.ndarray]:
+        """The lowest and the highest coordinates, (3,) mm each."""
+        return self.vertices.min(axis=0), self.vertices.max(axis=0)
+
+
+def loft(first: np.ndarray, second: np.ndarray) -> Hull:
+    """The body between two faces of as many corners, whose sides must be plane.
+
+    Parameters
+    ----------
+    first, second : (k, 3) float, mm
+        Corners in one order; the body must be convex.
+    """
+    count = len(first)
+    vertices = np.vstack([first, second]).astype(float)
+    rounds = [(k, (k + 1) % count) for k in range(count)]
+    edges = [*rounds, *((a + count, b + count) for a, b in rounds)]
+    edges += [(k, k + count) for k in range(count)]
+    faces = [list(range(count)), list(range(count, 2 * count))]
+    faces += [[a, b, b + count, a + count] for a, b in rounds]
+    middle, normals, offsets = vertices.mean(axis=0), [], []
+    for face in faces:
+        corners = vertices[face]
+        # Newell's sum: right for any polygon, and the sign is settled by the middle.
+        normal = np.cross(corners, np.roll(corners, -1, axis=0)).sum(axis=0)
+        size = float(np.linalg.norm(normal))
+        if size < _TINY:
+            continue
+        normal /= size
+        if normal @ (corners[0] - middle) < 0:
+            normal = -normal
+        normals.append(normal)
+        offsets.append(float((corners @ normal).max()))
+    return Hull(
+        vertices=vertices, normals=np.array(normals), offsets=np.array(offsets),
+        edges=np.array(edges),
+    )  # fmt: skip
+
+
+def prism(outline: Sequence[tuple[float, float]], low_mm: float, high_mm: float) -> Hull:
+    """A convex outline in x and y, raised from ``low_mm`` to ``high_mm`` along z."""
+    flat = np.array(outline, dtype=float)
+    lower = np.column_stack([flat, np.full(len(flat), low_mm)])
+    upper = np.column_stack([flat, np.full(len(flat), high_mm)])
+    return loft(lower, upper)
+
+
+def polygon(sides: int, flats_mm: float) -> list[tuple[float, float]]:
+    """A regular polygon about the origin with a corner on +x; across its flats, mm."""
+    corner = flats_mm / 2 / math.cos(math.pi / sides)
+    angles = [2 * math.pi * k / sides for k in range(sides)]
+    return [(corner * math.cos(a), corner * math.sin(a)) for a in angles]
+
+
+def convex_pieces(outline: Sequence[tuple[float, float]]) -> list[list[tuple[float, float]]]:
+    """An anticlockwise outline, cut into convex pieces that cover it without overlap.
+
+    An outline that is convex comes back whole; another one in triangles, ear by ear.
+    """
+    points = list(outline)
+    x, y = np.array(points, dtype=float).T
+    if float(np.sum(x * np.roll(y, -1) - np.roll(x, -1) * y)) <= 0:
+        raise ValueError(f"an outline that runs clockwise or has no area: {outline}")
+    if all(_turn(*_around(points, k)) >= -_TINY for k in range(len(points))):
+        return [points]
+    pieces = []
+    while len(points) > 3:
+        for k in range(len(points)):
+            before, here, after = _around(points, k)
+            others = [p for p in points if p not in (before, here, after)]
+            if _turn(before, here, after) > _TINY and not any(
+                _is_inside(p, before, here, after) for p in others
+            ):
+                pieces.append([before, here, after])
+                del points[k]
+                break
+        else:
+            raise ValueError(f"an outline that crosses itself: {outline}")
+    return [*pieces, points]
+
+
+def _around(points, k):
+    return points[k - 1], points[k], points[(k + 1) % len(points)]
+
+
+def _turn(a, b, c) -> float:
+    return (b[0] - a[0]) * (c[1] - b[1]) - (b[1] - a[1]) * (c[0] - b[0])
+
+
+def _is_inside(p, a, b, c) -> bool:
+    return _turn(a, b, p) > -_TINY and _turn(b, c, p) > -_TINY and _turn(c, a, p) > -_TINY
+
+
+def hull_gap(a: Hull, b: Hull) -> float:
+    """Largest gap between two hulls, mm; below 0 they overlap by so much.
+
+    Exact when they overlap; when they are apart, they are at least so far apart.
+    """
+    ways = [a.normals, b.normals]
+    first, second = (_directions(hull) for hull in (a, b))
+    crossed = np.cross(first[:, None], second[None]).reshape(-1, 3)
+    size = np.linalg.norm(crossed, axis=1)
+    crossed = crossed[size > 1e-6] / size[size > 1e-6, None]
+    ways += [crossed, -crossed]
+    along = np.vstack(ways)
+    # Faces of b point from b to a: turned round they point from a to b as the others do.
+    along[len(a.normals) : len(a.normals) + len(b.normals)] *= -1
+    gaps = (b.vertices @ along.T).min(axis=0) - (a.vertices @ along.T).max(axis=0)
+    return float(gaps.max())
+
+
+def _directions(hull: Hull) -> np.ndarray:
+    """Directions of the edges, parallel ones once."""
+    low, high = hull.segments()
+    way = high - low
+    size = np.linalg.norm(way, axis=1)
+    way = way[size > _TINY] / size[size > _TINY, None]
+    kept: list[np.ndarray] = []
+    for one in way:
+        if all(abs(float(one @ other)) < 1 - 1e-9 for other in kept):
+            kept.append(one)
+    return np.array(kept)
+
+
+def hull_distance(a: Hull, b: Hull) -> float:
+    """Distance between two hulls, mm; 0 where they meet."""
+    return min(
+        float(segment_hull_distance(*a.segments(), b).min()),
+        float(segment_hull_distance(*b.segments(), a).min()),
+    )
+
+
+def segment_hull_distance(p0: np.ndarray, p1: np.ndarray, hull: Hull) -> np.ndarray:
+    """Distance of straight segments from one hull, (n,) mm; 0 where they meet.
+
+    Parameters
+    ----------
+    p0, p1 : (n, 3) float, mm
+    """
+    count, (e0, e1) = len(p0), hull.segments()
+    edges = len(e0)
+    to_edges, _, _ = segment_distance(
+        np.repeat(p0, edges, axis=0), np.repeat(p1, edges, axis=0),
+        np.tile(e0, (count, 1)), np.tile(e1, (count, 1)),
+    )  # fmt: skip
+    best = to_edges.reshape(count, edges).min(axis=1)
+    for point in (p0, p1):
+        best = np.minimum(best, _over_faces(point, hull))
+    return np.where(_crosses(p0, p1, hull), 0.0, best)
+
+
+def _over_faces(points: np.ndarray, hull: Hull) -> np.ndarray:
+    """Distance of points from the faces that they stand over; infinite over none."""
+    above = points @ hull.normals.T - hull.offsets
+    feet = points[:, None] - above[..., None] * hull.normals
+    inside = (np.einsum("nmj,kj->nmk", feet, hull.normals) <= hull.offsets + 1e-7).all(axis=2)
+    return np.where(inside & (above >= 0), above, np.inf).min(axis=1)
+
+
+def _crosses(p0: np.ndarray, p1: np.ndarray, hull: Hull) -> np.ndarray:
+    """Whether any point of a segment lies inside: clipped by every face in turn."""
+    before, after = (p @ hull.normals.T - hull.offsets for p in (p0, p1))
+    change = before - after
+    moving = np.abs(change) > 1e-12
+    at = before / np.where(moving, change, 1.0)
+    enters = np.where(moving & (change > 0), at, 0.0).max(axis=1)
+    leaves = np.where(moving & (change < 0), at, 1.0).min(axis=1)
+    out = (~moving & (before > 0)).any(axis=1)
+    return ~out & (np.maximum(enters, 0.0) <= np.minimum(leaves, 1.0))
+
+
+__all__ = [
+    "Hull",
+    "convex_pieces",
+    "hull_distance",
+    "hull_gap",
+    "loft",
+    "polygon",
+    "prism",
+    "segment_hull_distance",
+]

@@ -1,0 +1,70 @@
+"""Sheets as SVG, for browsers: one, or several one under the other."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Sequence
+from pathlib import Path
+from xml.etree import ElementTree
+
+from frame3d.errors import OutputError
+from frame3d.sheets.pdf_write import pages_of
+from frame3d.sheets.sheet import SheetSet
+from frame3d.writing import write_whole
+
+_SVG = "http://www.w3.org/2000/svg"
+_REFERENCE = re.compile(r"#(?=[\w-])")
+
+
+def write_svg(sheet_set: SheetSet, numbers: int | Sequence[int], path: str | Path) -> Path:
+    """Write sheets, by their numbers from 1, to ``path`` as SVG and return it.
+
+    Raises
+    ------
+    OutputError
+        If there is no such sheet, or the file cannot be written.
+    """
+    wanted = [numbers] if isinstance(numbers, int) else list(numbers)
+    count = len(sheet_set.sheets)
+    for number in wanted:
+        if not 1 <= number <= count:
+            raise OutputError(f"there is no sheet {number}; give a number from 1 to {count}")
+    path = Path(path)
+    pages = [page.get_svg_image(text_as_path=False) for page in pages_of(sheet_set, wanted)]
+    content = pages[0] if len(pages) == 1 else _column(pages)
+    write_whole(path, lambda temporary: temporary.write_text(content, encoding="utf-8"))
+    return path
+
+
+def _column(pages: Sequence[str]) -> str:
+    """Pictures one under the other, as one."""
+    ElementTree.register_namespace("", _SVG)
+    ElementTree.register_namespace("xlink", "http://www.w3.org/1999/xlink")
+    roots = [ElementTree.fromstring(page) for page in pages]
+    sizes = [tuple(float(root.get(name)) for name in ("width", "height")) for root in roots]
+    width, height = max(w for w, _ in sizes), sum(h for _, h in sizes)
+    whole = ElementTree.Element(
+        f"{{{_SVG}}}svg",
+        {"version": "1.1", "width": f"{width:g}", "height": f"{height:g}",
+         "viewBox": f"0 0 {width:g} {height:g}"},
+    )  # fmt: skip
+    top = 0.0
+    for number, (root, size) in enumerate(zip(roots, sizes, strict=True), start=1):
+        _rename(root, f"s{number}-")
+        group = ElementTree.SubElement(whole, f"{{{_SVG}}}g", {"transform": f"translate(0,{top:g})"})
+        group.extend(list(root))
+        top += size[1]
+    return ElementTree.tostring(whole, encoding="unicode", xml_declaration=False) + "\n"
+
+
+def _rename(root: ElementTree.Element, prefix: str) -> None:
+    """Names that are used again in another picture get a prefix here."""
+    for element in root.iter():
+        for name, value in element.attrib.items():
+            if name == "id":
+                element.set(name, prefix + value)
+            elif value.startswith("url(#") or name.endswith("href"):
+                element.set(name, _REFERENCE.sub(f"#{prefix}", value, count=1))
+
+
+__all__ = ["write_svg"]

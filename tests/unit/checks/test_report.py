@@ -1,0 +1,119 @@
+"""Findings as data and in order; the room inside as numbers."""
+
+from __future__ import annotations
+
+import json
+import math
+
+import pytest
+from sound_design import frame_of
+
+from frame3d.checks.check import check_frame
+from frame3d.checks.finding import Finding, Rule, Severity
+from frame3d.checks.report import (
+    amount,
+    count_of,
+    finding_row,
+    has_errors,
+    report_of,
+    report_text,
+    room_tables,
+)
+
+RULE = Rule(name="a-rule", severity=Severity.ERROR, meaning="It looks.", source="a book, p. 1")
+
+
+def finding(**fields):
+    return Finding(rule=RULE, where="here", message="It is so.", advice="Do this.", **fields)
+
+
+def test_margin_is_what_is_left_to_either_limit():
+    assert finding(required=100.0, provided=90.0).margin == -10.0
+    assert finding(required=100.0, provided=130.0, is_most=True).margin == -30.0
+    assert finding(required=100.0).margin is None
+
+
+def test_an_accepted_error_is_a_note():
+    assert has_errors([finding()])
+    accepted = finding(accepted="so it is")
+    assert accepted.severity is Severity.NOTE
+    assert not has_errors([accepted])
+    assert count_of([finding(), accepted, accepted]) == "1 error, no warnings, 2 notes"
+
+
+def test_amounts_have_the_units_of_the_design():
+    metric = frame_of()
+    assert amount(metric, finding(unit="mm"), -12.6) == "-13 mm"
+    assert amount(metric, finding(unit="deg"), 29.96) == "30.0 deg"
+    assert amount(metric, finding(unit="share"), 0.15) == "15.0 %"
+    assert amount(metric, finding(), 5.0) == "5"
+    assert amount(metric, finding(), None) == ""
+    feet = frame_of(output={"units": "imperial"})
+    assert amount(feet, finding(unit="mm"), 25.4 * 80) == "6'-8\""
+
+
+def test_a_row_tells_all_that_there_is():
+    frame = frame_of()
+    _, where, told = finding_row(frame, finding(required=2030.0, provided=1900.0, unit="mm"))
+    assert where == ["here"]
+    assert told == ["It is so.", "Required 2030 mm, provided 1900 mm, margin -130 mm.", "Do this.",
+                    "Source: a book, p. 1."]  # fmt: skip
+    _, _, told = finding_row(frame, finding(accepted="known"))
+    assert told == ["It is so.", "Accepted: known"]
+
+
+def test_the_report_is_json_and_the_same_again():
+    frame = frame_of(tie=[{"height": "2.03 m"}], socket={"length": "800 mm"})
+    text = report_text(report_of(frame, check_frame(frame)))
+    assert text == report_text(report_of(frame, check_frame(frame)))
+    report = json.loads(text)
+    assert report["counts"] == {"error": 1, "warning": 1, "note": 0}
+    first, second = report["findings"]
+    assert first["rule"] == "tie-headroom" and second["rule"] == "embedment"
+    assert second["required"] == 600.0 and second["provided"] == 500.0
+    assert second["margin"] == -100.0 and second["unit"] == "mm"
+    assert second["source"] == "common practice, no source" and second["accepted"] is None
+    assert "calls" not in text and "safe" not in text.lower().replace("safety", "")
+
+
+def test_findings_come_errors_first():
+    frame = frame_of(tie=[{"height": "2.03 m"}], socket={"length": "800 mm"}, side_opening=None,
+                     door=None)  # fmt: skip
+    order = [f.severity for f in check_frame(frame)]
+    assert order == sorted(order, key=list(Severity).index)
+    assert set(order) == {Severity.ERROR, Severity.WARNING}
+
+
+def test_an_acceptance_may_be_for_one_place_only():
+    nearby = [{"kind": "fence", "name": name, "distance": "1 m"} for name in ("old", "new")]
+    accept = [{"rule": "way-round", "where": "old", "reason": "it goes away"}]
+    found = check_frame(frame_of(nearby=nearby, accept=accept))
+    told = {f.where.split(", ")[1]: f.severity for f in found if f.rule.name == "way-round"}
+    assert told == {"old": Severity.NOTE, "new": Severity.WARNING}
+
+
+def test_heights_and_widths_of_the_room():
+    """Straight legs of 1.2 m, then an arc of 1.2 m: under it at 0.25 m from the inside of the leg.
+
+    The inside face is 21.2 mm within the axis (42.4 mm tube). The eave arc's inside has a
+    radius of 1178.8 mm about a point 1178.8 mm from the face, at 1.2 m of height.
+    """
+    room = report_of(frame_of(), ())["room"]
+    row = next(r for r in room["height_at_distance_from_wall"] if r["from_wall_mm"] == 250.0)
+    inner = 1200 - 21.2
+    assert row["under_hoops_mm"] == pytest.approx(
+        1200 + math.sqrt(inner**2 - (inner - 250) ** 2), abs=0.001)
+    low = next(r for r in room["width_at_height"] if r["height_mm"] == 1000.0)
+    assert low["between_hoops_mm"] == pytest.approx(6000 - 42.4, abs=0.001)
+    assert low["widest_free_mm"] < low["between_hoops_mm"]
+    (cart,) = room["machines"]
+    assert cart["doors"][0]["passes"] is True
+    assert cart["nearest_to_left_wall_mm"] == cart["nearest_to_right_wall_mm"] > 150
+
+
+def test_tables_for_the_screen_hold_every_row():
+    tables = room_tables(frame_of())
+    assert len(tables) == 3
+    for title, header, rows in tables:
+        assert title and rows
+        assert {len(row) for row in rows} == {len(header)}
