@@ -21,19 +21,25 @@ from pathlib import Path
 from frame3d.checks.check import check_frame
 from frame3d.checks.finding import Finding
 from frame3d.checks.report import report_of, report_text
-from frame3d.errors import OutputError
+from frame3d.errors import DesignError, OutputError
 from frame3d.frame.located import laid_out
 from frame3d.frame.members import Frame
 from frame3d.spec.design import Design
+from frame3d.spec.reader import locate
 from frame3d.summary import summary_of, summary_text
+from frame3d.takeoff.files import TAKEOFF_FILES, write_takeoff
+from frame3d.takeoff.make import Takeoff, UserLists, load_solver, read_user_lists, take_off
 
-__all__ = ["FILES", "PICTURE", "BuildResult", "build", "build_frame", "laid_out"]
+__all__ = [
+    "FILES", "PICTURE", "BuildResult", "build", "build_frame", "build_takeoff", "laid_out",
+    "lists_of", "taken_off",
+]  # fmt: skip
 
 PICTURE = "model.png"
 CLEARANCE = "clearance.svg"
 FILES = (
     "model.step", "model.stl", "model.glb", PICTURE, "sheets.dxf", "sheets.pdf", CLEARANCE,
-    "findings.json", "summary.json",
+    "findings.json", "summary.json", *TAKEOFF_FILES,
 )  # fmt: skip
 """What a build writes, in the order in which it is told."""
 
@@ -58,6 +64,8 @@ class BuildResult:
         What the checks found; ``findings.json`` holds them.
     notes : tuple of str
         What could not be made, and why; the rest is complete.
+    takeoff : Takeoff
+        What to order, with findings of its own.
     """
 
     folder: Path
@@ -67,6 +75,29 @@ class BuildResult:
     findings: tuple[str, ...]
     checks: tuple[Finding, ...]
     notes: tuple[str, ...]
+    takeoff: Takeoff
+
+
+def lists_of(frame: Frame) -> UserLists:
+    """The price and stock files that the design of ``frame`` names.
+
+    Raises
+    ------
+    DesignFaults
+        If one of them cannot be read, or with every fault of its rows.
+    """
+    try:
+        return read_user_lists(frame)
+    except DesignError as error:
+        raise locate(frame.design, error) from None
+
+
+def taken_off(frame: Frame, lists: UserLists | None = None) -> Takeoff:
+    """The take-off of ``frame``; faults of the user's lists as :func:`lists_of` tells them."""
+    lists = lists or lists_of(frame)
+    with _stop_later():
+        load_solver()
+    return take_off(frame, lists)
 
 
 def build(design: Design, folder: str | Path, progress: Progress | None = None) -> BuildResult:
@@ -83,7 +114,8 @@ def build(design: Design, folder: str | Path, progress: Progress | None = None) 
     Raises
     ------
     DesignFaults
-        If the design cannot be laid out; nothing has been touched then.
+        If the design cannot be laid out, or a list that it names cannot be read; nothing has
+        been touched then.
     OutputError
         If something cannot be written; what was there is as it was.
     SolidError
@@ -97,13 +129,17 @@ def build_frame(
 ) -> BuildResult:
     """As :func:`build`, from a frame that has been laid out."""
     folder = Path(os.path.abspath(folder))
-    with _workshop(folder) as bench:
+    lists, progress = lists_of(frame), progress or _say_nothing
+    with _workshop(folder, FILES) as bench:
         checks = check_frame(frame)
         _write(bench / "findings.json", report_text(report_of(frame, checks)))
-        summary, findings, notes = _make(frame, bench, progress or _say_nothing)
+        progress("planning the cuts", 0, 1)
+        takeoff = taken_off(frame, lists)
+        _write_takeoff(takeoff, bench)
+        summary, findings, notes = _make(frame, bench, progress)
         made = [name for name in FILES if (bench / name).exists()]
         with _stop_later():
-            _put_in_place(bench, folder, made)
+            _put_in_place(bench, folder, made, FILES)
     return BuildResult(
         folder=folder,
         files=tuple(folder / name for name in made),
@@ -112,7 +148,31 @@ def build_frame(
         findings=findings,
         checks=checks,
         notes=notes,
+        takeoff=takeoff,
     )
+
+
+def build_takeoff(takeoff: Takeoff, folder: str | Path) -> tuple[Path, ...]:
+    """Write the files of a take-off into ``folder``, all or none; other files stay.
+
+    Raises
+    ------
+    OutputError
+        If something cannot be written; what was there is as it was.
+    """
+    folder = Path(os.path.abspath(folder))
+    with _workshop(folder, TAKEOFF_FILES) as bench:
+        _write_takeoff(takeoff, bench)
+        with _stop_later():
+            _put_in_place(bench, folder, list(TAKEOFF_FILES), TAKEOFF_FILES)
+    return tuple(folder / name for name in TAKEOFF_FILES)
+
+
+def _write_takeoff(takeoff: Takeoff, bench: Path) -> None:
+    try:
+        write_takeoff(takeoff, bench)
+    except OSError as error:
+        raise _unwritable(bench, error) from error
 
 
 def _say_nothing(what: str, done: int, total: int) -> None:
@@ -187,7 +247,7 @@ def _stop_later() -> Iterator[None]:
 
 
 @contextlib.contextmanager
-def _workshop(folder: Path) -> Iterator[Path]:
+def _workshop(folder: Path, names: tuple[str, ...]) -> Iterator[Path]:
     """A temporary folder from which files can be renamed into ``folder``; gone afterwards.
 
     Folders that had to be made on the way are removed again if nothing was put into them.
@@ -195,7 +255,7 @@ def _workshop(folder: Path) -> Iterator[Path]:
     bench, new = None, []
     try:
         try:
-            _check_places(folder)
+            _check_places(folder, names)
             new = [place for place in (folder, *folder.parents) if not place.exists()]
             with _stop_later():
                 folder.mkdir(parents=True, exist_ok=True)
@@ -216,7 +276,7 @@ def _workshop(folder: Path) -> Iterator[Path]:
                     place.rmdir()
 
 
-def _check_places(folder: Path) -> None:
+def _check_places(folder: Path, names: tuple[str, ...]) -> None:
     """Nothing may stand where the folder or a file is to be."""
     for place in (folder, *folder.parents):
         if place.exists() and not place.is_dir():
@@ -224,7 +284,7 @@ def _check_places(folder: Path) -> None:
                 f"{place} is a file, so it cannot hold the files of a build; "
                 "choose another folder"
             )
-    for name in FILES:
+    for name in names:
         if (folder / name).is_dir():
             raise OutputError(
                 f"{folder / name} is a folder where a file is to be; choose another folder or "
@@ -241,7 +301,9 @@ def _beside(folder: Path) -> Path:
     return parent if same and os.access(parent, os.W_OK | os.X_OK) else folder
 
 
-def _put_in_place(bench: Path, folder: Path, made: list[str]) -> None:
+def _put_in_place(
+    bench: Path, folder: Path, made: list[str], names: tuple[str, ...]
+) -> None:
     """Rename the files into ``folder``: all of them, or none if one of them cannot be.
 
     A file of an earlier build that this one could not make goes away.
@@ -251,13 +313,13 @@ def _put_in_place(bench: Path, folder: Path, made: list[str]) -> None:
     before: list[str] = []
     try:
         aside.mkdir()
-        for name in FILES:
+        for name in names:
             if (folder / name).exists():
                 _keep(folder / name, aside / name)
                 before.append(name)
         for name in made:
             os.replace(bench / name, folder / name)
-        for name in set(FILES) - set(made):
+        for name in set(names) - set(made):
             (folder / name).unlink(missing_ok=True)
         finished = True
     except OSError as error:

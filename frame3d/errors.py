@@ -14,10 +14,13 @@ __all__ = [
     "DesignError",
     "DesignFaults",
     "Fault",
+    "ListFaults",
     "UnitError",
     "CatalogError",
     "ArchError",
     "SolidError",
+    "BoardError",
+    "CuttingError",
     "OutputError",
 ]
 
@@ -52,6 +55,14 @@ class ArchError(Frame3dError, ValueError):
 
 class SolidError(Frame3dError, RuntimeError):
     """A solid that is not what its part says it must be; names the part."""
+
+
+class BoardError(Frame3dError, ValueError):
+    """A run of boards that cannot be laid out from the lengths given."""
+
+
+class CuttingError(Frame3dError, ValueError):
+    """Pieces that cannot be cut from the stock given."""
 
 
 class OutputError(Frame3dError, OSError):
@@ -114,3 +125,9 @@ class DesignFaults(Frame3dError, ValueError):
         self.faults: tuple[Fault, ...] = tuple(faults)
         self.source = source
         super().__init__("\n".join(f"{source}: {fault}" for fault in self.faults))
+
+
+class ListFaults(DesignFaults):
+    """All the faults found in a list that the user keeps, such as prices; each names its
+    row and column.
+    """

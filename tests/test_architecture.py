@@ -39,11 +39,15 @@ ROOMS = {
     "trimesh": "solids",
     "ezdxf": "sheets", "pymupdf": "sheets", "fitz": "sheets", "fontTools": "sheets",
     "matplotlib": "sheets",
+    "ortools": "takeoff",
+    "xlsxwriter": "takeoff",
     "typer": "cli", "rich": "cli",
 }  # fmt: skip
 """Which part of the package alone may import a library."""
 
-HEAVY = ("cadquery", "OCP", "vtk", "vtkmodules", "ezdxf", "matplotlib", "trimesh")
+HEAVY = (
+    "cadquery", "OCP", "vtk", "vtkmodules", "ezdxf", "matplotlib", "trimesh", "ortools", "pandas",
+)  # fmt: skip
 """What a first look, a check or a layout must not wait for."""
 
 
@@ -119,7 +123,9 @@ def _habit_faults(name: str, top: str, text: str) -> Iterator[str]:
 
 def test_the_package_keeps_its_rules() -> None:
     modules = sources()
-    assert {"", "errors", "units", "frame.lay_out", "solids.step", "sheets.draw"} <= set(modules)
+    assert {
+        "", "errors", "units", "frame.lay_out", "solids.step", "sheets.draw", "takeoff.cutting",
+    } <= set(modules)
     assert faults(modules) == []
 
 
@@ -137,6 +143,7 @@ def test_the_package_keeps_its_rules() -> None:
         ("sheets.plan", "from cadquery import Workplane", "belongs in solids"),
         ("build", "from vtkmodules.vtkIOImage import vtkPNGWriter", "belongs in solids"),
         ("frame.hoops", "import ezdxf", "belongs in sheets"),
+        ("geometry.paths", "from ortools.sat.python import cp_model", "belongs in takeoff"),
         ("solids.step", "import pymupdf as pdf", "belongs in sheets"),
         ("novelty.thing", "", "has no layer"),
         ("spec.reader", "from frame3d.novelty import thing", "has no layer"),
@@ -179,6 +186,7 @@ LOOKS = {
         "from frame3d.spec.reader import read_design; "
         "[lay_out(read_design(path)) for path in example_paths().values()]"
     ),
+    "takeoff": "import frame3d.takeoff.cutting, frame3d.geometry.board_layout",
 }
 FRAME = """
 import sys
@@ -219,6 +227,12 @@ def test_a_check_does_without_numpy(words: tuple[str, ...]) -> None:
     )
     assert run.returncode == 0, run.stderr
     assert run.stderr.rpartition("loaded:")[2].split() == []
+
+
+def test_a_take_off_loads_the_solver_and_nothing_else_heavy() -> None:
+    look = LOOKS["check"].replace("'check'", "'takeoff'")
+    assert look != LOOKS["check"]
+    assert loaded(look) <= {"ortools", "pandas"}
 
 
 def test_what_is_heavy_is_noticed() -> None:

@@ -14,7 +14,6 @@ import numpy as np
 
 from frame3d.checks.shapes import Shape, shape_of
 from frame3d.frame.members import Frame, Member
-from frame3d.geometry.curves import Curves
 
 _STEP_MM, _STEP = 1e-4, 1e-8
 """Places and directions that differ by less count as the same."""

@@ -15,7 +15,7 @@ import math
 from collections.abc import Callable
 from dataclasses import dataclass
 
-from frame3d.catalog.sections import TimberSection
+from frame3d.catalog.sections import TimberSection, TubeSection
 from frame3d.errors import DesignError
 from frame3d.frame.bolting import bolt_up
 from frame3d.frame.members import Role, Side, Spot
@@ -41,8 +41,8 @@ class BoardLine:
         Length of board that can be bought, run past the end hoops, length of the blocks.
     heights_mm : tuple of float
         Of the bolts, above the lower edge of the board.
-    bolted_to_mm : float
-        Diameter of the tube behind the board that the bolts go through.
+    bolted_to : TubeSection
+        The tube behind the board that the bolts go through.
     foot : callable
         Side -> the point where the board's lower inner edge lies at y = 0, the direction up
         the board, and the direction inward; (3,) float each.
@@ -55,7 +55,7 @@ class BoardLine:
     overhang_mm: float
     block_mm: float
     heights_mm: tuple[float, ...]
-    bolted_to_mm: float
+    bolted_to: TubeSection
     foot: Callable[[Side], tuple[Vector, Vector]]
 
     def joints(self, plan: Plan) -> list[float]:
@@ -147,7 +147,7 @@ def check_line(plan: Plan, line: BoardLine) -> None:
             f"of at least {say(max(spacing, spacing / 2 + line.overhang_mm))}",
             f"{line.where}.stock_length",
         )
-    room = spacing - line.bolted_to_mm - 60
+    room = spacing - line.bolted_to.od_mm - 60
     if joints and line.block_mm > room:
         raise DesignError(
             f"a block of {say(line.block_mm)} does not fit between two hoops; make it at "
@@ -218,7 +218,8 @@ def _blocks(plan: Plan, line: BoardLine, side: Side) -> list[Draft]:
         drafts.append(Draft(role=Role.JOINT_BLOCK, part=block, placement=place, spot=spot))
         for y, up in points:
             along = high - y if side is Side.LEFT else y - low
-            drafts += _carriage(plan, bed.point((along, up, thick)), bed, 2 * thick, spot)
+            seat = bed.point((along, up, thick))
+            drafts += _carriage(plan, seat, bed, 2 * thick, spot, plane_mm=thick)
     return drafts
 
 
@@ -228,12 +229,16 @@ def _tube_bolts(plan: Plan, line: BoardLine, side: Side) -> list[Draft]:
         bed = line.bed(side, y, y)
         spot = Spot(side=side, hoop=number)
         for up in line.heights_mm:
-            depth = thick + line.bolted_to_mm
-            drafts += _carriage(plan, bed.point((0.0, up, thick)), bed, depth, spot)
+            depth = thick + line.bolted_to.od_mm
+            seat = bed.point((0.0, up, thick))
+            drafts += _carriage(plan, seat, bed, depth, spot,
+                                plane_mm=depth - line.bolted_to.wall_mm)
     return drafts
 
 
-def _carriage(plan: Plan, seat, bed: Placement, thickness_mm: float, spot: Spot) -> list[Draft]:
+def _carriage(
+    plan: Plan, seat, bed: Placement, thickness_mm: float, spot: Spot, plane_mm: float
+) -> list[Draft]:
     """A carriage bolt from the outer face of a board, its nut on the inside."""
     return bolt_up(
         plan.fasteners,
@@ -243,4 +248,5 @@ def _carriage(plan: Plan, seat, bed: Placement, thickness_mm: float, spot: Spot)
         thickness_mm=thickness_mm,
         spot=spot,
         where="hardware.board_bolt",
+        plane_mm=plane_mm,
     )

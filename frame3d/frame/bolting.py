@@ -3,6 +3,7 @@
 Glossary
 --------
 grip : the thickness held together, washers included.
+shear plane : where two of the things held would slide on each other.
 """
 
 from __future__ import annotations
@@ -14,6 +15,7 @@ from frame3d.catalog import (
     choose_bolt_length,
     grip_to_length,
     nut_size,
+    thread_length_mm,
     washer_size,
 )
 from frame3d.catalog.sections import BoltSize, Head, NutSize, WasherSize
@@ -71,6 +73,7 @@ def bolt_up(
     spot: Spot,
     where: str,
     washers: bool = True,
+    plane_mm: float | None = None,
 ) -> list[Draft]:
     """A bolt with its washers and nut through ``thickness_mm``.
 
@@ -87,6 +90,9 @@ def bolt_up(
         The field to name when no stocked bolt is long enough.
     washers : bool
         False for none; a carriage bolt never has one under its head.
+    plane_mm : float or None
+        Distance from ``seat`` to the last shear plane. Where a stocked length keeps its
+        thread out of that plane, and still has thread where the nut sits, it is taken.
 
     Raises
     ------
@@ -98,7 +104,8 @@ def bolt_up(
     under_head = thick if size.head is Head.HEX else 0.0
     grip = thickness_mm + thick + under_head
     try:
-        bolt = _bolt(size, nut, grip)
+        plane = None if plane_mm is None else plane_mm + under_head
+        bolt = _bolt(size, nut, grip, plane)
     except CatalogError as error:
         raise DesignError(str(error.args[0]), where) from None
     axis = _axis(direction)
@@ -119,9 +126,15 @@ def bolt_up(
 
 # Each made once: a frame has thousands of them and few that differ.
 @functools.lru_cache(maxsize=256)
-def _bolt(size: BoltSize, nut: NutSize, grip_mm: float) -> Bolt:
+def _bolt(size: BoltSize, nut: NutSize, grip_mm: float, plane_mm: float | None) -> Bolt:
     needed = grip_to_length(grip_mm, nut.height_mm, size.pitch_mm)
-    return Bolt(size=size, length_mm=choose_bolt_length(size, needed))
+    shortest = choose_bolt_length(size, needed)
+    if plane_mm is not None:
+        for length in size.lengths_mm:
+            start = length - thread_length_mm(size, length)
+            if length >= shortest and plane_mm - 1e-6 <= start <= grip_mm + 1e-6:
+                return Bolt(size=size, length_mm=length)
+    return Bolt(size=size, length_mm=shortest)
 
 
 @functools.lru_cache(maxsize=64)

@@ -55,7 +55,7 @@ def _header(wall: Wall, door: DoorPlace, order: int) -> list[Draft]:
         half = wall.spec.tube.od_mm / 2
         start, end = door.left_mm - half - _PAST_MM, door.right_mm + half + _PAST_MM
         z = door.top_mm + half
-        places = (half + _PAST_MM, end - start - half - _PAST_MM)
+        places = (_PAST_MM, end - start - _PAST_MM)
         drafts = jointed_tube(
             wall.plan, wall.spec.tube, start=(start, wall.y(wall.girt_axis_mm), z), along=_X,
             length_mm=end - start, role=Role.DOOR_HEADER, spot=spot, where=f"{door.where}.width",

@@ -14,9 +14,10 @@ from frame3d.frame.rails import RailLine
 from frame3d.frame.ridge import RidgeEnd
 from frame3d.frame.stops import Stretch
 from frame3d.frame.studs import stud_demands, stud_places_mm, upright_members
+from frame3d.frame.truss import Truss
 from frame3d.frame.wall import Wall, make_walls
 from frame3d.frame.wall_braces import bolt_height_mm, brace_claims, brace_members, braced
-from frame3d.frame.wall_lines import girt_members, sill_members
+from frame3d.frame.wall_lines import girt_members, held_by_sill, sill_members
 from frame3d.frame.wall_places import DoorPlace, Upright, door_places, upright_places
 
 _ROOM_MM = 10.0
@@ -33,7 +34,7 @@ class EndWallPlan:
 
 
 def plan_end_walls(
-    plan: Plan, lines: tuple[RailLine, ...], ridge: RidgeEnd | None
+    plan: Plan, lines: tuple[RailLine, ...], ridge: RidgeEnd | None, made: tuple[Truss, ...]
 ) -> tuple[EndWallPlan, ...]:
     """The end walls of the design with their places, front first.
 
@@ -42,7 +43,7 @@ def plan_end_walls(
     DesignError
         If anything in one does not fit, or a door has no end wall; names the field.
     """
-    walls = make_walls(plan, lines, ridge)
+    walls = make_walls(plan, lines, ridge, made)
     ends = {wall.end for wall in walls}
     for index, door in enumerate(plan.design.door, start=1):
         for end in door.at.each:
@@ -81,8 +82,12 @@ def wall_members(made: tuple[EndWallPlan, ...]) -> list[Draft]:
     drafts = []
     for one in made:
         bored = {u: (bolt_height_mm(one.wall),) for u in one.braced}
+        held = held_by_sill(one.wall, one.doors, one.uprights)
         for order, upright in enumerate(one.uprights, start=1):
-            drafts += upright_members(one.wall, upright, order, bored.get(upright, ()))
+            drafts += upright_members(
+                one.wall, upright, order, bored_mm=bored.get(upright, ()),
+                on_sill=upright in held,
+            )
         drafts += sill_members(one.wall, one.doors, one.uprights)
         drafts += girt_members(one.wall, one.doors, one.uprights)
         drafts += door_members(one.wall, one.doors)

@@ -41,7 +41,7 @@ class Row:
     od_mm : float
         Of the tube.
     is_hoop : bool
-        True for the hoop, which lies on the other face of the plate.
+        True for the hoop, or whatever else lies on the other face of the plate.
     """
 
     direction: Flat
@@ -113,6 +113,7 @@ def gusset(
     way: float,
     where: str,
     order: int = 1,
+    behind: tuple[float, float] | None = None,
 ) -> list[Draft]:
     """The plate in its place on hoop ``number``, with all its bolts.
 
@@ -124,10 +125,11 @@ def gusset(
         The right side has the plate turned over.
     way : float
         +1 or -1: the face of the hoop it lies on, along Y.
+    behind : (y, od), mm, or None
+        Axis and diameter of the tube whose face it lies on; None for the hoop.
     """
     mirror = -1.0 if side is Side.RIGHT else 1.0
-    hoop_od = plan.design.hoop.tube.od_mm
-    y_hoop = plan.grid.hoop_y_mm[number - 1]
+    y_hoop, hoop_od = behind or (plan.grid.hoop_y_mm[number - 1], plan.design.hoop.tube.od_mm)
     face = y_hoop + way * hoop_od / 2
     # The plate's thickness runs along -Y on the left and +Y on the right.
     thick_way = -mirror

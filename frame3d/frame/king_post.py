@@ -5,7 +5,7 @@ from __future__ import annotations
 from frame3d.errors import DesignError
 from frame3d.frame.clamps import WIDTH_MM, axis_distance_mm, coupler
 from frame3d.frame.demands import Demand
-from frame3d.frame.gussets import Row, edge_mm, gusset, gusset_plate, pitch_mm
+from frame3d.frame.gussets import PLATE_MM, Row, edge_mm, gusset, gusset_plate, pitch_mm
 from frame3d.frame.members import Role, Side, Spot
 from frame3d.frame.parts import Hole, Tube
 from frame3d.frame.plan import Draft, HoopPoint, Plan
@@ -114,36 +114,64 @@ def _clamped(plan: Plan, truss: Truss, number: int, way: float) -> list[Draft]:
 
 def _plated(plan: Plan, truss: Truss, number: int, way: float) -> list[Draft]:
     """Its foot on a plate; its top clamped to the rail, or on a plate at the crown."""
-    tie, x_mm, edge = truss.tie, truss.post_x_mm, edge_mm(plan)
-    half = pitch_mm(plan) / 2
-    through = Row(direction=(1.0, 0.0), at_mm=(-half, half), od_mm=tie.tube.od_mm)
-    rows = (through, stopped_row(plan, truss, through, (0.0, 1.0), f"{truss.where}.post"))
-    y_mm = truss_y_mm(plan, truss, number, way)
+    y_tie = truss_y_mm(plan, truss, number, way)
+    if truss.ridge_rail is None:
+        return _plated_to_crown(plan, truss, number, way, y_tie)
+    tie, edge, rail = truss.tie, edge_mm(plan), truss.ridge_rail
+    # Beyond the tie, so that its clamp passes the ridge joint.
+    y_mm = y_tie + way * (tie.tube.od_mm + PLATE_MM)
+    rows = _foot_rows(plan, truss, is_hoop=True)
     start = tie.height + rows[1].at_mm[0] - edge
-    bored = [edge, edge + pitch_mm(plan)]
+    centre = _rail_centre(rail)
     spot = Spot(side=Side.MIDDLE, hoop=number)
-    drafts = gusset(plan, gusset_plate(plan, rows), rows, node=(x_mm, tie.height),
-                    side=Side.MIDDLE, number=number, way=way, where=truss.where, order=4)
-    if truss.ridge_rail is not None:
-        rail = truss.ridge_rail
-        centre = _rail_centre(rail)
-        top = centre[2] + _OVERHANG_MM
-        drafts += coupler(
-            plan.fasteners, on=(centre[0], y_mm, centre[2]), boss=_X,
-            first=(Y_AXIS, rail.rail.tube.od_mm), second=(_UP, tie.tube.od_mm), spot=spot,
-        )
-    else:
-        crown = hoop_row(plan, plan.line.half.length_mm)
-        above = (crown, stopped_row(plan, truss, crown, (0.0, -1.0), f"{truss.where}.post"))
-        top = plan.arch.ridge_height_mm - above[1].at_mm[0] + edge
-        bored += [top - start - at for at in (edge, edge + pitch_mm(plan))]
-        drafts += gusset(plan, gusset_plate(plan, above), above,
-                         node=(0.0, plan.arch.ridge_height_mm), side=Side.MIDDLE, number=number,
-                         way=way, where=truss.where, order=5)
-    post = Tube(
-        section=tie.tube, axis=PlanePath((Line(top - start),)),
-        holes=tuple(Hole(at_mm=at, clock_rad=QUARTER, diameter_mm=plan.fasteners.hex.hole_mm)
-                    for at in bored),
+    drafts = [_post(plan, truss, spot, y_mm, start, centre[2] + _OVERHANG_MM, (edge,))]
+    drafts += gusset(plan, gusset_plate(plan, rows), rows, node=(truss.post_x_mm, tie.height),
+                     side=Side.MIDDLE, number=number, way=way, where=truss.where, order=4,
+                     behind=(y_tie, tie.tube.od_mm))
+    # Its ears look away from the hoop.
+    drafts += coupler(
+        plan.fasteners, on=(centre[0], y_mm, centre[2]), boss=_X,
+        first=(Y_AXIS, rail.rail.tube.od_mm), second=((0.0, 0.0, way), tie.tube.od_mm), spot=spot,
     )
-    placement = Placement.of(origin=(x_mm, y_mm, start), x=_UP, y=_X)
-    return [Draft(role=Role.KING_POST, part=post, placement=placement, spot=spot), *drafts]
+    return drafts
+
+
+def _plated_to_crown(
+    plan: Plan, truss: Truss, number: int, way: float, y_mm: float
+) -> list[Draft]:
+    tie, edge, crown_z = truss.tie, edge_mm(plan), plan.arch.ridge_height_mm
+    rows = _foot_rows(plan, truss, is_hoop=False)
+    crown = hoop_row(plan, plan.line.half.length_mm)
+    above = (crown, stopped_row(plan, truss, crown, (0.0, -1.0), f"{truss.where}.post"))
+    start = tie.height + rows[1].at_mm[0] - edge
+    top = crown_z - above[1].at_mm[0] + edge
+    spot = Spot(side=Side.MIDDLE, hoop=number)
+    drafts = [_post(plan, truss, spot, y_mm, start, top, (edge, top - start - edge))]
+    for order, (pair, z) in enumerate(((rows, tie.height), (above, crown_z)), start=4):
+        drafts += gusset(plan, gusset_plate(plan, pair), pair, node=(truss.post_x_mm, z),
+                         side=Side.MIDDLE, number=number, way=way, where=truss.where, order=order)
+    return drafts
+
+
+def _foot_rows(plan: Plan, truss: Truss, *, is_hoop: bool) -> tuple[Row, Row]:
+    """Tie and post where they meet; the tie behind the plate, or on the same face of it."""
+    half = pitch_mm(plan) / 2
+    tie = Row(direction=(1.0, 0.0), at_mm=(-half, half), od_mm=truss.tie.tube.od_mm,
+              is_hoop=is_hoop)
+    return tie, stopped_row(plan, truss, tie, (0.0, 1.0), f"{truss.where}.post")
+
+
+def _post(
+    plan: Plan, truss: Truss, spot: Spot, y_mm: float, start: float, top: float,
+    ends: tuple[float, ...],
+) -> Draft:
+    """A post from ``start`` to ``top`` with two holes from each of ``ends`` inward."""
+    pitch, length = pitch_mm(plan), top - start
+    holes = [at + (pitch if at < length / 2 else -pitch) * k for at in ends for k in (0, 1)]
+    post = Tube(
+        section=truss.tie.tube, axis=PlanePath((Line(length),)),
+        holes=tuple(Hole(at_mm=at, clock_rad=QUARTER, diameter_mm=plan.fasteners.hex.hole_mm)
+                    for at in holes),
+    )
+    placement = Placement.of(origin=(truss.post_x_mm, y_mm, start), x=_UP, y=_X)
+    return Draft(role=Role.KING_POST, part=post, placement=placement, spot=spot)

@@ -109,7 +109,7 @@ def lay_out(design: Design) -> Frame:
     lines = (*lines, *hip_rails(plan, end, len(lines)))
     check_rails(plan, lines, end)
     made = trusses(plan, end, lines)
-    walls = plan_end_walls(plan, lines, end)
+    walls = plan_end_walls(plan, lines, end, made)
     demands = (*tie_demands(plan, made), *wall_demands(walls))
     taken = (
         Stretch(0.0, design.socket.insertion + 20),

@@ -18,7 +18,7 @@ from dataclasses import dataclass
 
 from frame3d.errors import DesignError
 from frame3d.frame.bolting import bolt_up
-from frame3d.frame.clamps import coupler_half
+from frame3d.frame.clamps import BAND_MM, coupler_half
 from frame3d.frame.clear import Leaf
 from frame3d.frame.end_forms import BoardEnd
 from frame3d.frame.members import Role, Spot
@@ -29,18 +29,20 @@ from frame3d.frame.wall import Wall
 from frame3d.frame.wall_lines import side_of
 from frame3d.frame.wall_places import DoorPlace
 from frame3d.geometry.placement import Placement
-from frame3d.spec.design import DoorKind, End, Hand, Swing
+from frame3d.spec.design import DoorKind, End, Hand, StudFoot, Swing
 
 _X = (1.0, 0.0, 0.0)
 _UP = (0.0, 0.0, 1.0)
 GROUND_GAP_MM = 25.0
 """Between a leaf and the ground, so that it swings over grass (common practice, no source)."""
 _SILL_GAP_MM = 10.0
-_MIDDLE_GAP_MM = 6.0
+_MIDDLE_GAP_MM = 12.0
+"""Between two leaves: the heads of the screws in their edges (common practice, no source)."""
 _SLIDE_GAP_MM = 12.0
 _OVERLAP_MM = 15.0
+_CLAMP_GAP_MM = 3.0
 _BAND_MM, _BAND_WIDTH_MM, _BAND_LENGTH_MM = 5.0, 40.0, 300.0
-_HOOK_WIDTH_MM, _HOOK_HEIGHT_MM, _HOOK_HOLE_MM = 24.0, 120.0, 7.0
+_HOOK_WIDTH_MM, _HOOK_HEIGHT_MM, _HOOK_HOLE_MM = 24.0, 70.0, 7.0
 _FLATTEST_RAD, _STEEPEST_RAD = math.radians(20), math.radians(75)
 
 
@@ -53,7 +55,8 @@ def face_mm(wall: Wall, door: DoorPlace) -> float:
     """Depth of the face of the wall that the leaf lies on, mm."""
     if wall.is_timber:
         return wall.back_mm if swings_in(door) else wall.front_mm
-    half = wall.spec.tube.od_mm / 2
+    # Clear of the bands of the clamps that hold header and girts.
+    half = wall.spec.tube.od_mm / 2 + BAND_MM + _CLAMP_GAP_MM
     if swings_in(door):
         return max(wall.axis_mm, wall.girt_axis_mm) + half
     return min(wall.axis_mm, wall.girt_axis_mm) - half
@@ -95,7 +98,7 @@ def leaves_of(wall: Wall, door: DoorPlace) -> tuple[Leaf, ...]:
         return ()
     lap = _overlap_mm(wall)
     low, high = door.left_mm - lap, door.right_mm + lap
-    bottom = door.bottom_mm + (_SILL_GAP_MM if door.bottom_mm else GROUND_GAP_MM)
+    bottom = _bottom_mm(wall, door)
     top = door.top_mm + lap
     spans = [(low, high, hinge_side(wall, door))]
     if door.door.leaves == 2:
@@ -119,6 +122,16 @@ def leaves_of(wall: Wall, door: DoorPlace) -> tuple[Leaf, ...]:
         )
         for start, end, sign in spans
     )  # fmt: skip
+
+
+def _bottom_mm(wall: Wall, door: DoorPlace) -> float:
+    """Height of the lower edge of a leaf: clear of threshold, ground and sill."""
+    bottom = door.bottom_mm + (_SILL_GAP_MM if door.bottom_mm else GROUND_GAP_MM)
+    proud = wall.is_timber and wall.spec.sill.depth_mm > wall.spec.timber.depth_mm
+    if swings_in(door) and proud and wall.spec.stud_foot is StudFoot.SILL:
+        # The sill stands out behind the studs, beside the opening.
+        bottom = max(bottom, wall.spec.sill.thickness_mm + _SILL_GAP_MM)
+    return bottom
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -169,9 +182,9 @@ def _frame(bench: _Bench) -> list[Draft]:
     inner = (leaf.low_x_mm + depth, leaf.high_x_mm - depth)
     drafts = [
         _board(bench, (leaf.low_x_mm + depth, leaf.bottom_mm), (0.0, 1.0), (-1.0, 0.0), height,
-               holes=_band_holes(bench, low=True)),
+               holes=_stile_holes(bench, low=True)),
         _board(bench, (leaf.high_x_mm, leaf.bottom_mm), (0.0, 1.0), (-1.0, 0.0), height,
-               holes=_band_holes(bench, low=False)),
+               holes=_stile_holes(bench, low=False)),
     ]
     for z in bench.ledges_mm:
         drafts.append(_board(bench, (inner[0], z), (1.0, 0.0), (0.0, 1.0), inner[1] - inner[0],
@@ -227,15 +240,19 @@ def _band_places(bench: _Bench) -> tuple[float, float]:
     return depth / 2, min(_band_length(bench) - 25.0, depth + 120.0)
 
 
-def _band_holes(bench: _Bench, *, low: bool) -> tuple[BoardHole, ...]:
-    """In a stile on the hinge side."""
+def _stile_holes(bench: _Bench, *, low: bool) -> tuple[BoardHole, ...]:
+    """In a stile: for the bands on the hinge side, or for the strap that it hangs by."""
     pin, leaf = bench.leaf.pin_x_mm, bench.leaf
-    if pin is None or (abs(pin - leaf.low_x_mm) < 1e-6) is not low:
+    size = bench.wall.plan.fasteners.carriage.hole_mm
+    if pin is None:
+        depth = bench.door.door.leaf.depth_mm
+        height = leaf.top_mm - leaf.bottom_mm
+        return (BoardHole(along_mm=height - depth / 2, up_mm=depth / 2, diameter_mm=size),)
+    if (abs(pin - leaf.low_x_mm) < 1e-6) is not low:
         return ()
     depth = bench.door.door.leaf.depth_mm
     return tuple(
-        BoardHole(along_mm=z - leaf.bottom_mm, up_mm=depth / 2,
-                  diameter_mm=bench.wall.plan.fasteners.carriage.hole_mm)
+        BoardHole(along_mm=z - leaf.bottom_mm, up_mm=depth / 2, diameter_mm=size)
         for z in _band_heights(bench)
     )
 
@@ -298,16 +315,17 @@ def _hook(bench: _Bench, z: float, sign: float, out: float) -> list[Draft]:
         jamb_x = (bench.door.left_mm - wall.upright_mm / 2 if sign > 0
                   else bench.door.right_mm + wall.upright_mm / 2)
         return coupler_half(
-            wall.plan.fasteners, on=(jamb_x, wall.y(wall.axis_mm), z), direction=_UP,
-            boss=(0.0, out, 0.0), od_mm=wall.spec.tube.od_mm, spot=bench.spot,
+            wall.plan.fasteners, on=(jamb_x, wall.y(wall.axis_mm), z),
+            # Its ears look away from the opening.
+            direction=(0.0, 0.0, -out * sign), boss=(0.0, out, 0.0), od_mm=wall.spec.tube.od_mm, spot=bench.spot,
         )
     wide = min(_HOOK_WIDTH_MM, wall.upright_mm - _overlap_mm(wall) - 2.0)
     half = _HOOK_HEIGHT_MM / 2
     plate = Plate(
         name="hinge hook plate", thickness_mm=_BAND_MM,
         outline=((0.0, -half), (wide, -half), (wide, half), (0.0, half)),
-        holes=((wide / 2, -half + 20, _HOOK_HOLE_MM),
-               (wide / 2, half - 20, _HOOK_HOLE_MM)),
+        holes=((wide / 2, -half + 15, _HOOK_HOLE_MM),
+               (wide / 2, half - 15, _HOOK_HOLE_MM)),
     )
     face = wall.y(face_mm(wall, bench.door))
     away = -sign
@@ -316,7 +334,7 @@ def _hook(bench: _Bench, z: float, sign: float, out: float) -> list[Draft]:
         origin=(leaf.pin_x_mm + away * 1.0, start, z), x=(away, 0.0, 0.0), y=_UP
     )
     drafts = [Draft(role=Role.HINGE, part=plate, placement=placement, spot=bench.spot)]
-    for up in (-half + 20, half - 20):
+    for up in (-half + 15, half - 15):
         seat = (leaf.pin_x_mm + away * (1.0 + wide / 2), face + out * _BAND_MM, z + up)
         drafts += lag_into(wall.plan, seat, (0.0, -out, 0.0), _BAND_MM,
                            wall.spec.timber.depth_mm, bench.spot)

@@ -50,6 +50,8 @@ class RailLine:
     role : Role
     also_bored_mm : tuple of float
         Where along the tunnel it has holes besides those at hoops.
+    also_clock_rad : float
+        Clock angle of those.
     """
 
     rail: Rail
@@ -61,6 +63,7 @@ class RailLine:
     hoop_od_mm: float
     role: Role = Role.RAIL
     also_bored_mm: tuple[float, ...] = ()
+    also_clock_rad: float = 0.0
 
     @property
     def toward(self) -> Vector:
@@ -318,9 +321,11 @@ def _tube(plan: Plan, line: RailLine, start: float, end: float, last: bool) -> T
         raise DesignError("a piece of the rail is shorter than its swage; make overlap shorter",
                           f"{line.where}.overlap")
     at_hoops = plan.grid.hoop_y_mm if rail.fixing is Fixing.BOLTED else ()
+    places = [(y, 0.0) for y in at_hoops]
+    places += [(y, line.also_clock_rad) for y in line.also_bored_mm]
     holes = tuple(
-        Hole(at_mm=y - start, diameter_mm=plan.fasteners.hex.hole_mm)
-        for y in (*at_hoops, *line.also_bored_mm)
+        Hole(at_mm=y - start, clock_rad=clock, diameter_mm=plan.fasteners.hex.hole_mm)
+        for y, clock in places
         if start < y < end
     )
     return Tube(section=rail.tube, axis=PlanePath((Line(length),)), holes=holes, end=swage)
@@ -355,5 +360,6 @@ def _holds(plan: Plan, line: RailLine) -> list[Draft]:
             thickness_mm=line.hoop_od_mm + rail.tube.od_mm,
             spot=spot,
             where="hardware.frame_bolt",
+            plane_mm=outer,
         )
     return drafts

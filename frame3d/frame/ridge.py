@@ -209,13 +209,13 @@ def ridge_members(plan: Plan, end: RidgeEnd, number: int, y_mm: float) -> list[D
         drafts = [
             Draft(role=Role.RIDGE_JOINT, part=end.sleeve, placement=placement, spot=spot)
         ]
-        outer = end.sleeve.section.od_mm / 2
+        outer, skin = end.sleeve.section.od_mm / 2, end.sleeve.section.wall_mm
     else:
         drafts = [
             Draft(role=Role.RIDGE_JOINT, part=end.plate, placement=placement, spot=spot)
             for placement in _plate_places(plan, end.plate, y_mm, radius)
         ]
-        outer = radius + end.plate.thickness_mm
+        outer, skin = radius + end.plate.thickness_mm, end.plate.thickness_mm
     for side in (Side.LEFT, Side.RIGHT):
         for hole in end.half_holes:
             x, _, z = plan.line.at(side, hole.at_mm).point
@@ -227,6 +227,7 @@ def ridge_members(plan: Plan, end: RidgeEnd, number: int, y_mm: float) -> list[D
                 thickness_mm=2 * outer,
                 spot=spot,
                 where="hardware.frame_bolt",
+                plane_mm=2 * outer - skin,
             )
     return drafts
 

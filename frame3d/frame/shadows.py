@@ -13,7 +13,7 @@ import math
 from collections.abc import Iterable
 from dataclasses import dataclass
 
-from frame3d.frame.bodies import Block, Body, Rod, bodies_of
+from frame3d.frame.bodies import Block, Body, bodies_of
 from frame3d.frame.members import Member
 from frame3d.geometry.convex import Point, hull, normals
 

@@ -10,20 +10,23 @@ from __future__ import annotations
 
 import math
 
+from dataclasses import dataclass
+
 from frame3d.errors import ArchError, DesignError
 from frame3d.frame.board_lines import BoardLine, line_members
 from frame3d.frame.bolting import bolt_up
+from frame3d.frame.clamps import axis_distance_mm
 from frame3d.frame.clear import SideVent
 from frame3d.frame.members import Role, Side, Spot
 from frame3d.frame.parts import Board, BoardHole, Hole
-from frame3d.frame.plan import Draft, Plan
+from frame3d.frame.plan import Draft, HoopPoint, Plan
 from frame3d.frame.rails import RailLine
 from frame3d.frame.ridge import RidgeEnd
 from frame3d.frame.sockets import SIDES
 from frame3d.frame.stops import Stretch
 from frame3d.frame.timber_screws import lag_into
-from frame3d.geometry.placement import Placement, Vector, add, dot, unit
-from frame3d.spec.design import Face, Hip, Place, Rail, SideOpening
+from frame3d.geometry.placement import Placement, Vector, add, cross, dot, unit
+from frame3d.spec.design import Face, Fixing, Hip, Place, Rail, SideOpening
 
 _ROOM_MM = 10.0
 _LEAST_OPENING_MM = 100.0
@@ -115,6 +118,7 @@ def hip_rails(plan: Plan, end: RidgeEnd | None, first: int) -> tuple[RailLine, .
             hoop_od_mm=plan.design.hoop.tube.od_mm,
             role=Role.HIP_RAIL,
             also_bored_mm=_stops_y(plan),
+            also_clock_rad=_stop_clock(plan, side, at_mm) if _stops_y(plan) else 0.0,
         )
         for index, side in enumerate(SIDES)
     )
@@ -150,7 +154,7 @@ def _hip_line(plan: Plan, at_mm: float) -> BoardLine:
         overhang_mm=opening.overhang,
         block_mm=opening.block_length,
         heights_mm=(opening.timber.depth_mm / 2,),
-        bolted_to_mm=plan.design.hoop.tube.od_mm,
+        bolted_to=plan.design.hoop.tube,
         foot=foot,
     )
 
@@ -188,54 +192,104 @@ def _stops_y(plan: Plan) -> tuple[float, ...]:
 def _end_stop(plan: Plan, side: Side, order: int, y_mm: float, hip_mm: float) -> list[Draft]:
     """An upright board behind sill board and hip, screwed to the first, bolted or screwed up."""
     opening, sill = plan.design.side_opening, plan.design.sill_board
-    low = _back_of_sill(plan, side)
-    here = plan.line.at(side, hip_mm)
-    high = add(here.point, here.inward, -plan.design.hoop.tube.od_mm / 2)
-    up = unit(add(high, low, -1.0))
-    # The thickness (z) points outward, so that the outer face lies on the line low-high.
-    across = (0.0, -1.0, 0.0) if side is Side.RIGHT else (0.0, 1.0, 0.0)
-    length = math.dist(low, high) + _half_mm(opening)
-    axes = Placement.of(origin=(0.0, 0.0, 0.0), x=up, y=across)
+    line = _stop_line(plan, side, hip_mm)
     thick, wide = opening.stop.thickness_mm, opening.stop.depth_mm
-    origin = add(add((low[0], y_mm, low[2]), axes.z, -thick), axes.y, -wide / 2)
+    # The thickness (z) points outward, so that the outer face lies on the line.
+    across = (0.0, -1.0, 0.0) if side is Side.RIGHT else (0.0, 1.0, 0.0)
+    axes = Placement.of(origin=(0.0, 0.0, 0.0), x=line.up, y=across)
+    low = (line.low[0], y_mm, line.low[2])
+    origin = add(add(low, axes.z, -thick), axes.y, -wide / 2)
     bed = Placement(origin=origin, x=axes.x, y=axes.y, z=axes.z)
     hoop = sum(1 for y in plan.grid.hoop_y_mm if y < y_mm)
     spot = Spot(side=side, hoop=hoop, to_hoop=hoop + 1, order=order)
     fast, holes = [], ()
-    hip_up = math.dist(low, high)
     if sill is not None:
         for share in (0.3, 0.7):
             seat = bed.point((share * sill.timber.depth_mm, wide / 2, thick))
             seat = add(seat, bed.z, sill.timber.thickness_mm)
             fast += lag_into(plan, seat, _back(bed.z), sill.timber.thickness_mm, thick, spot)
+    seat = bed.point((line.hip_up_mm, wide / 2, thick))
     if opening.hip is Hip.BOARD:
-        seat = add(bed.point((hip_up, wide / 2, thick)), bed.z, opening.timber.thickness_mm)
+        seat = add(seat, bed.z, opening.timber.thickness_mm)
         fast += lag_into(plan, seat, _back(bed.z), opening.timber.thickness_mm, thick, spot)
     else:
-        holes = (BoardHole(along_mm=hip_up, up_mm=wide / 2,
-                           diameter_mm=plan.fasteners.carriage.hole_mm),)
-        fast += _through_rail(plan, here.at_y(y_mm), thick, spot)
-    board = Board(section=opening.stop, length_mm=length, holes=holes)
+        size = plan.fasteners.hex.hole_mm
+        holes = (BoardHole(along_mm=line.hip_up_mm, up_mm=wide / 2, diameter_mm=size),)
+        fast += bolt_up(
+            plan.fasteners, plan.fasteners.hex, seat=add(seat, bed.z, opening.tube.od_mm),
+            direction=_back(bed.z), thickness_mm=opening.tube.od_mm + thick, spot=spot,
+            where="hardware.frame_bolt",
+        )
+    board = Board(section=opening.stop, length_mm=line.length_mm, holes=holes)
     return [Draft(role=Role.END_STOP, part=board, placement=bed, spot=spot), *fast]
 
 
-def _through_rail(plan: Plan, here, thick_mm: float, spot: Spot) -> list[Draft]:
-    """A bolt from outside through hip rail and end stop."""
-    od_mm = plan.design.side_opening.tube.od_mm
-    out = plan.design.hoop.tube.od_mm / 2 + od_mm
-    return bolt_up(
-        plan.fasteners, plan.fasteners.hex, seat=add(here.point, here.inward, -out),
-        direction=here.inward, thickness_mm=od_mm + thick_mm, spot=spot,
-        where="hardware.frame_bolt",
-    )
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _StopLine:
+    """The outer face of an end stop, seen along the tunnel.
+
+    It touches the lower inner edge of the sill board, and the hip: that edge of a board which
+    makes it lean in most, so that it clears the other, or a rail's tube.
+    """
+
+    low: Vector
+    up: Vector
+    hip_up_mm: float
+    length_mm: float
 
 
-def _back_of_sill(plan: Plan, side: Side) -> Vector:
+def _stop_line(plan: Plan, side: Side, hip_mm: float) -> _StopLine:
+    low, leg = _back_of_sill(plan, side)
+    line = _line_from(plan, side, hip_mm, low)
+    sill = plan.design.sill_board
+    if sill is None or dot(line.up, leg.inward) >= 0:
+        return line
+    # It leans out more than the sill board: then it touches that at its upper edge.
+    depth = sill.timber.depth_mm
+    line = _line_from(plan, side, hip_mm, add(low, leg.along, depth))
+    return _StopLine(low=add(line.low, line.up, -depth), up=line.up,
+                     hip_up_mm=line.hip_up_mm + depth, length_mm=line.length_mm + depth)
+
+
+def _line_from(plan: Plan, side: Side, hip_mm: float, low: Vector) -> _StopLine:
+    opening = plan.design.side_opening
+    here, radius = plan.line.at(side, hip_mm), plan.design.hoop.tube.od_mm / 2
+    if opening.hip is Hip.BOARD:
+        back, half = add(here.point, here.inward, -radius), _half_mm(opening)
+        edges = [add(back, here.along, sign * half) for sign in (-1.0, 1.0)]
+        leans = [unit(add(edge, low, -1.0)) for edge in edges]
+        up = max(leans, key=lambda lean: dot(lean, here.inward))
+        length = math.dist(low, edges[1])
+        return _StopLine(low=low, up=up, hip_up_mm=length - half, length_mm=length)
+    tube = opening.tube.od_mm / 2
+    off = radius + tube
+    if opening.fixing is Fixing.CLAMPED:
+        off = axis_distance_mm(2 * radius, opening.tube.od_mm)
+    centre = add(here.point, here.inward, -off)
+    # The tangent from the sill to the inner side of the rail.
+    reach = math.dist(low, centre)
+    turn = math.asin(tube / reach)
+    x, _, z = unit(add(centre, low, -1.0))
+    turn = -turn if side is Side.LEFT else turn
+    up = (x * math.cos(turn) - z * math.sin(turn), 0.0, x * math.sin(turn) + z * math.cos(turn))
+    touch = math.sqrt(reach**2 - tube**2)
+    return _StopLine(low=low, up=up, hip_up_mm=touch, length_mm=touch + 1.5 * tube)
+
+
+def _stop_clock(plan: Plan, side: Side, hip_mm: float) -> float:
+    """Clock angle in a hip rail of the hole for an end stop's bolt, rad."""
+    toward = _back(plan.line.at(side, hip_mm).inward)
+    up = _stop_line(plan, side, hip_mm).up
+    out = cross((0.0, 1.0, 0.0), up) if side is Side.RIGHT else cross(up, (0.0, 1.0, 0.0))
+    return math.atan2(dot(out, cross((0.0, 1.0, 0.0), toward)), dot(out, toward))
+
+
+def _back_of_sill(plan: Plan, side: Side) -> tuple[Vector, HoopPoint]:
     """Where an end stop begins: at the lower edge of the sill board's back, or at the ground."""
     sill, radius = plan.design.sill_board, plan.design.socket.tube.od_mm / 2
     above = sill.bottom if sill is not None else 0.0
     leg = plan.line.at(side, plan.line.below_mm + above)
-    return add(leg.point, leg.inward, -radius)
+    return add(leg.point, leg.inward, -radius), leg
 
 
 def _back(direction: Vector) -> Vector:

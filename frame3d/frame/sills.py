@@ -60,6 +60,6 @@ def sill_line(plan: Plan) -> BoardLine:
         heights_mm=tuple(
             socket.exposed - at - sill.bottom for at in (socket.upper_hole, socket.lower_hole)
         ),
-        bolted_to_mm=socket.tube.od_mm,
+        bolted_to=socket.tube,
         foot=foot,
     )

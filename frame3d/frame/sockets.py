@@ -113,6 +113,7 @@ def _bolts(plan: Plan, socket: Placement, inward, spot: Spot) -> list[Draft]:
             thickness_mm=2 * radius,
             spot=spot,
             where="hardware.frame_bolt",
+            plane_mm=2 * radius - plan.design.socket.tube.wall_mm,
         )
     return drafts
 

@@ -172,7 +172,7 @@ def splice_members(
         From a distance along the run, mm, to the placement of a tube that starts there.
     """
     hoop = plan.design.hoop
-    drafts, outer_mm = [], hoop.tube.od_mm
+    drafts, outer = [], hoop.tube
     if hoop.splice is Splice.SLEEVE:
         start_mm = joint.at_mm - hoop.overlap
         holes = tuple(
@@ -184,18 +184,18 @@ def splice_members(
             axis=axis.cut(start_mm, joint.at_mm + hoop.overlap),
             holes=holes,
         )
-        outer_mm = max(outer_mm, hoop.splice_tube.od_mm)
+        outer = max(outer, hoop.splice_tube, key=lambda tube: tube.od_mm)
         drafts.append(
             Draft(role=Role.SPLICE, part=sleeve, placement=place(start_mm), spot=spot)
         )
     for at in _fastener_places(plan, joint):
-        drafts += fasten(plan, place(at), outer_mm, spot, "hoop.splice_fastener")
+        drafts += fasten(plan, place(at), outer, spot, "hoop.splice_fastener")
     return drafts
 
 
-def fasten(plan: Plan, at: Placement, outer_mm: float, spot: Spot, where: str) -> list[Draft]:
+def fasten(plan: Plan, at: Placement, outer: TubeSection, spot: Spot, where: str) -> list[Draft]:
     """A bolt through a splice along the binormal (z) of ``at``, or a screw into it."""
-    seat = add(at.origin, at.z, -outer_mm / 2)
+    seat = add(at.origin, at.z, -outer.od_mm / 2)
     if plan.design.hoop.splice_fastener is SpliceFastener.SCREWS:
         return [screw_at(plan, seat, at.z, spot)]
     return bolt_up(
@@ -203,9 +203,10 @@ def fasten(plan: Plan, at: Placement, outer_mm: float, spot: Spot, where: str) -
         plan.fasteners.hex,
         seat=seat,
         direction=at.z,
-        thickness_mm=outer_mm,
+        thickness_mm=outer.od_mm,
         spot=spot,
         where=where,
+        plane_mm=outer.od_mm - outer.wall_mm,
     )
 
 

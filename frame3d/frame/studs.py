@@ -49,7 +49,8 @@ def stud_places_mm(wall: Wall, uprights: tuple[Upright, ...]) -> tuple[float, ..
 
 
 def upright_members(
-    wall: Wall, upright: Upright, order: int, bored_mm: tuple[float, ...] = ()
+    wall: Wall, upright: Upright, order: int, *, bored_mm: tuple[float, ...] = (),
+    on_sill: bool = False,
 ) -> list[Draft]:
     """The upright with what holds its top and its foot.
 
@@ -60,6 +61,8 @@ def upright_members(
     order : int
     bored_mm : tuple of float
         Heights of holes across it, along X, for braces.
+    on_sill : bool
+        True where a sill on edge is bolted to it.
     """
     side, _, _ = wall.hoop_at(upright.x_mm)
     spot = Spot(side=side, hoop=wall.hoop, order=order)
@@ -67,8 +70,8 @@ def upright_members(
     if wall.is_timber:
         return _timber(wall, upright, role, spot, bored_mm)
     if wall.spec.stud_top is StudTop.CLAMPED:
-        return _clamped(wall, upright, role, spot)
-    return _flattened(wall, upright, role, spot)
+        return _clamped(wall, upright, role, spot, on_sill)
+    return _flattened(wall, upright, role, spot, on_sill)
 
 
 def timber_top(wall: Wall, x_mm: float) -> tuple[float, float, float]:
@@ -134,12 +137,13 @@ def _timber(
 def _toe_screws(wall: Wall, upright: Upright, spot: Spot) -> list[Draft]:
     """Two screws on a slant into what it stands on, none of them in a door's reveal."""
     section, half = wall.spec.timber, wall.upright_mm / 2
-    signs = (-1.0, 1.0)
+    signs, shares = (-1.0, 1.0), (0.35, 0.65)
     if upright.kind is Kind.JAMB:
         outer = -1.0 if upright.x_mm < upright.door.left_mm else 1.0
-        signs = (outer, outer)
+        # In the middle, between the screws of hinges from either face.
+        signs, shares = (outer, outer), (0.45, 0.6)
     drafts = []
-    for sign, share in zip(signs, (0.35, 0.65), strict=True):
+    for sign, share in zip(signs, shares, strict=True):
         rise = half / math.tan(_TOE_RAD)
         seat = (
             upright.x_mm + sign * half,
@@ -172,13 +176,15 @@ def tube_top(wall: Wall, x_mm: float) -> float:
     return wall.hoop_at(x_mm)[2].point[2] + min(wanted, room)
 
 
-def _clamped(wall: Wall, upright: Upright, role: Role, spot: Spot) -> list[Draft]:
+def _clamped(
+    wall: Wall, upright: Upright, role: Role, spot: Spot, on_sill: bool
+) -> list[Draft]:
     tube, x = wall.spec.tube, upright.x_mm
     _, _, point = wall.hoop_at(x)
     top = tube_top(wall, x)
     foot = _tube_foot(wall, upright)
     part = Tube(section=tube, axis=PlanePath((Line(top - foot),)),
-                holes=_sill_holes(wall, upright, foot))
+                holes=_sill_holes(wall, foot, on_sill))
     placement = Placement.of(origin=(x, wall.y(wall.axis_mm), foot), x=_UP, y=wall.across(1.0))
     drafts = [Draft(role=role, part=part, placement=placement, spot=spot)]
     drafts += coupler(
@@ -188,7 +194,9 @@ def _clamped(wall: Wall, upright: Upright, role: Role, spot: Spot) -> list[Draft
     return drafts + _on_header(wall, upright, spot)
 
 
-def _flattened(wall: Wall, upright: Upright, role: Role, spot: Spot) -> list[Draft]:
+def _flattened(
+    wall: Wall, upright: Upright, role: Role, spot: Spot, on_sill: bool
+) -> list[Draft]:
     tube, x = wall.spec.tube, upright.x_mm
     _, _, point = wall.hoop_at(x)
     height, top, foot = point.point[2], tube_top(wall, x), _tube_foot(wall, upright)
@@ -201,7 +209,7 @@ def _flattened(wall: Wall, upright: Upright, role: Role, spot: Spot) -> list[Dra
             f"the stud {wall.plan.say(abs(x))} from the centreline is too short to be pressed "
             "flat; leave it out, or clamp the studs", wall.where)
     holes = (
-        *_sill_holes(wall, upright, foot),
+        *_sill_holes(wall, foot, on_sill),
         Hole(at_mm=height - foot, diameter_mm=wall.plan.fasteners.hex.hole_mm),
     )
     part = Tube(section=tube, axis=PlanePath((Line(top - foot),)), holes=holes, end=flat)
@@ -240,9 +248,9 @@ def sill_bolt_heights(wall: Wall) -> tuple[float, ...]:
     return (0.3 * wall.spec.sill.depth_mm, 0.75 * wall.spec.sill.depth_mm)
 
 
-def _sill_holes(wall: Wall, upright: Upright, foot: float) -> tuple[Hole, ...]:
+def _sill_holes(wall: Wall, foot: float, on_sill: bool) -> tuple[Hole, ...]:
     """Through a tube upright in the ground, for the bolts of the sill."""
-    if upright.kind is Kind.CRIPPLE:
+    if not on_sill:
         return ()
     return tuple(
         Hole(at_mm=z - foot, diameter_mm=wall.plan.fasteners.carriage.hole_mm)

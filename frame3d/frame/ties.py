@@ -143,7 +143,7 @@ def tie_stretches(plan: Plan, made: tuple[Truss, ...]) -> tuple[Stretch, ...]:
         reach = (_plate_reach(plan) if plates else WIDTH_MM / 2) + _ROOM_MM
         taken += [Stretch.around(at, reach) for at in (truss.node_mm, truss.web_at_mm)
                   if at is not None]
-        if truss.tie.post is Post.KING_POST and truss.ridge_rail is None:
+        if truss.tie.post is Post.KING_POST and not plan.is_gothic:
             taken.append(Stretch.around(plan.line.half.length_mm, reach))
     return tuple(taken)
 

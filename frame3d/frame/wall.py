@@ -21,6 +21,7 @@ from frame3d.frame.members import Side
 from frame3d.frame.plan import HoopPoint, Plan
 from frame3d.frame.rails import RailLine
 from frame3d.frame.ridge import RidgeEnd
+from frame3d.frame.truss import Truss
 from frame3d.geometry.arch_curve import HalfCurve, heading_at_x, height_at_x
 from frame3d.spec.design import End, EndWall, Place, StudMaterial, StudTop
 
@@ -47,6 +48,8 @@ class Wall:
         The hoop's inner and outer face.
     lines : tuple of RailLine
     ridge : RidgeEnd or None
+    tied_mm : tuple of float
+        Distances from the leg end at which ties and webs meet the next hoop.
     """
 
     plan: Plan
@@ -57,6 +60,7 @@ class Wall:
     over: HalfCurve
     lines: tuple[RailLine, ...]
     ridge: RidgeEnd | None
+    tied_mm: tuple[float, ...] = ()
 
     @property
     def hoop(self) -> int:
@@ -205,7 +209,7 @@ class Wall:
 
 
 def make_walls(
-    plan: Plan, lines: tuple[RailLine, ...], ridge: RidgeEnd | None
+    plan: Plan, lines: tuple[RailLine, ...], ridge: RidgeEnd | None, made: tuple[Truss, ...]
 ) -> tuple[Wall, ...]:
     """The end walls of the design, front first.
 
@@ -223,9 +227,19 @@ def make_walls(
                     f"the {end.value} has its end wall in {walls[end].where} already; leave one "
                     "out, or change at", f"{where}.at")
             walls[end] = Wall(plan=plan, spec=spec, where=where, end=end, lines=lines,
-                              ridge=ridge, **_faces(plan, where))
+                              ridge=ridge, tied_mm=_tied(plan, end, made),
+                              **_faces(plan, where))
         _check_timber(plan, spec, where)
     return tuple(walls[end] for end in End if end in walls)
+
+
+def _tied(plan: Plan, end: End, made: tuple[Truss, ...]) -> tuple[float, ...]:
+    """Where ties and webs meet the hoop next to an end."""
+    hoop = 2 if end is End.FRONT else len(plan.grid.hoop_y_mm) - 1
+    return tuple(
+        at for truss in made if hoop in truss.hoops
+        for at in (truss.node_mm, truss.web_at_mm) if at is not None
+    )
 
 
 def _faces(plan: Plan, where: str) -> dict[str, HalfCurve]:

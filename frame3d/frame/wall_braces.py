@@ -28,6 +28,7 @@ from frame3d.spec.design import WallBraces
 _UP = (0.0, 0.0, 1.0)
 _OVERHANG_MM = 40.0
 _ROOM_MM = 10.0
+_CLEAR_MM = 3.0
 _LEAST_RISE_MM = 200.0
 
 
@@ -71,6 +72,8 @@ def _can_be(wall: Wall, upright: Upright) -> bool:
     reach = WIDTH_MM / 2 + _ROOM_MM
     high = wall.plan.line.half.length_mm if wall.ridge is None else wall.ridge.clear_from_mm
     if not wall.plan.design.socket.insertion + reach <= place <= high - reach:
+        return False
+    if any(abs(at - place) < 2 * WIDTH_MM for at in wall.tied_mm):
         return False
     return not any(
         abs(line.at_mm - place) < reach + line.rail.tube.od_mm / 2 + WIDTH_MM / 2
@@ -177,9 +180,10 @@ def _bolted(wall: Wall, upright: Upright, order: int) -> list[Draft]:
     line, hole = _line(wall, upright), plan.fasteners.hex.hole_mm
     along = unit(add(line.high, line.low, -1.0))
     edge = 2.0 * hole
-    # Flat as far as it lies on the stud, at whatever slant.
+    # Flat until the last corner of it has left the stud's side, at whatever slant.
     level = max(0.2, abs(along[1]))
-    flat_mm = edge + wall.spec.timber.depth_mm / 2 / level + flat_width_mm(tube) / 2
+    beside = wall.spec.timber.depth_mm / 2 + flat_width_mm(tube) / 2 * abs(along[2])
+    flat_mm = edge + beside / level + _CLEAR_MM
     length = math.dist(line.low, line.high) + edge + _OVERHANG_MM
     flat = Flat(length_mm=flat_mm, transition_mm=1.5 * tube.od_mm, clock_rad=0.0)
     if length < flat.length_mm + flat.transition_mm + 2 * WIDTH_MM:

@@ -23,6 +23,12 @@ from frame3d.spec.design import StudFoot, Threshold
 _X = (1.0, 0.0, 0.0)
 _UP = (0.0, 0.0, 1.0)
 _GAP_MM = 5.0
+_NUTS_MM = 45.0
+"""What nuts and bolt ends on a socket take up beside it (common practice, no source)."""
+_EARS_MM = 35.0
+_TURN_MM = 32.0
+"""Overlap of a leaf on its jamb, and room for its edge to turn."""
+_SHORTEST_MM = 100.0
 _STOCK_MM = 6000.0
 _OVERHANG_MM = 50.0
 
@@ -41,10 +47,10 @@ def _longest_mm(wall: Wall) -> float:
         return _STOCK_MM
 
 
-def sill_members(
+def sill_spans(
     wall: Wall, doors: tuple[DoorPlace, ...], uprights: tuple[Upright, ...]
-) -> list[Draft]:
-    """The sill in pieces from corner to corner, and the thresholds.
+) -> tuple[tuple[float, float], ...]:
+    """Start and end of every piece of sill from corner to corner.
 
     Raises
     ------
@@ -55,15 +61,44 @@ def sill_members(
     lean = wall.plan.line.lean_rad
     high = wall.spec.sill.depth_mm
     corner = wall.plan.arch.width_mm / 2 - high * math.tan(lean) - socket / math.cos(lean)
-    stops = [-(corner - _GAP_MM)]
+    on_edge = wall.spec.stud_foot is not StudFoot.SILL
+    corner -= _NUTS_MM if on_edge else _GAP_MM
+    stops = [-corner]
     for door in doors:
-        stops += [door.left_mm, door.right_mm]
-    stops.append(corner - _GAP_MM)
-    drafts, order = [], 0
-    for low, right in zip(stops[::2], stops[1::2], strict=True):
-        for start, end in _pieces(wall, low, right, uprights):
-            order += 1
-            drafts += _sill_piece(wall, start, end, uprights, order)
+        back = 0.0
+        if on_edge:
+            # Nothing lies before a jamb, where the leaf shuts and turns and the hinges are.
+            back = wall.upright_mm + (_GAP_MM if wall.is_timber else _EARS_MM)
+            back = max(back, door.door.leaf.thickness_mm + _TURN_MM)
+        stops += [door.left_mm - back, door.right_mm + back]
+    stops.append(corner)
+    return tuple(
+        piece
+        for low, high in zip(stops[::2], stops[1::2], strict=True)
+        if high - low >= _SHORTEST_MM and (not on_edge or _held(wall, low, high, uprights))
+        for piece in _pieces(wall, low, high, uprights)
+    )
+
+
+def held_by_sill(
+    wall: Wall, doors: tuple[DoorPlace, ...], uprights: tuple[Upright, ...]
+) -> frozenset[Upright]:
+    """The uprights in the ground that a sill on edge is held to."""
+    if wall.spec.stud_foot is StudFoot.SILL:
+        return frozenset()
+    return frozenset(
+        upright for start, end in sill_spans(wall, doors, uprights)
+        for upright in _held(wall, start, end, uprights)
+    )
+
+
+def sill_members(
+    wall: Wall, doors: tuple[DoorPlace, ...], uprights: tuple[Upright, ...]
+) -> list[Draft]:
+    """The sill and the thresholds."""
+    drafts = []
+    for order, (start, end) in enumerate(sill_spans(wall, doors, uprights), start=1):
+        drafts += _sill_piece(wall, start, end, uprights, order)
     for door in doors:
         if door.door.threshold is Threshold.BOARD:
             drafts.append(_threshold(wall, door))
@@ -94,9 +129,7 @@ def _sill_piece(
     spot = Spot(side=side_of((start + end) / 2), hoop=wall.hoop, order=order)
     if wall.spec.stud_foot is StudFoot.SILL:
         return [_flat_board(wall, Role.WALL_SILL, start, end, spot)]
-    held = [u for u in uprights if u.kind is not Kind.CRIPPLE
-            and start - 1e-6 <= u.x_mm - wall.upright_mm / 2
-            and u.x_mm + wall.upright_mm / 2 <= end + 1e-6]
+    held = _held(wall, start, end, uprights)
     # On edge before the uprights: x along +X, depth up, so the thickness runs along -Y.
     front = wall.front_mm
     face = wall.y(front) if way > 0 else wall.y(front - section.thickness_mm)
@@ -114,6 +147,15 @@ def _sill_piece(
         for z in sill_bolt_heights(wall):
             drafts += _held_to_sill(wall, upright, z, spot)
     return drafts
+
+
+def _held(wall: Wall, start: float, end: float, uprights) -> list[Upright]:
+    """The uprights from the ground that stand behind a piece of sill."""
+    half = wall.upright_mm / 2
+    return [
+        u for u in uprights if u.kind is not Kind.CRIPPLE
+        and start - 1e-6 <= u.x_mm - half and u.x_mm + half <= end + 1e-6
+    ]
 
 
 def _held_to_sill(wall: Wall, upright: Upright, z: float, spot: Spot) -> list[Draft]:
@@ -271,8 +313,10 @@ def _girt_end(wall: Wall, z: float, upright: Upright, sign: float) -> float:
 def held_beside(wall: Wall, x_mm: float, z: float, spot: Spot) -> list[Draft]:
     """The coupler that holds a level tube to a tube upright."""
     toward = 1.0 if wall.girt_axis_mm > wall.axis_mm else -1.0
-    od_mm = wall.spec.tube.od_mm
+    od_mm, boss = wall.spec.tube.od_mm, wall.across(toward)
+    # The ears of a clamp look along boss x direction: away from the middle, where doors are.
+    away = -1.0 if x_mm < 0 else 1.0
     return coupler(
-        wall.plan.fasteners, on=(x_mm, wall.y(wall.axis_mm), z), boss=wall.across(toward),
-        first=(_UP, od_mm), second=(_X, od_mm), spot=spot,
+        wall.plan.fasteners, on=(x_mm, wall.y(wall.axis_mm), z), boss=boss,
+        first=((0.0, 0.0, away * boss[1]), od_mm), second=(_X, od_mm), spot=spot,
     )

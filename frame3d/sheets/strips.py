@@ -38,6 +38,7 @@ _LINES_APART_MM = 1.0
 """Extension lines side by side nearer than this run together in print."""
 _LIFT_MM = TEXT_GAP_MM + TEXT_MM / 2
 _LINE_FROM_TEXT_MM = 0.4
+_SECOND_ROW_MM = TEXT_MM + 1.2
 
 
 @dataclass(slots=True)
@@ -152,7 +153,10 @@ def _add_chain(strip: Strip, wish: Chain) -> None:
     pairs = list(itertools.pairwise(starts))
     strip.lines += [(strip.along(point), line_out) for point in points]
     for (first, second), text, name, place in zip(pairs, texts, names, places, strict=True):
-        side = -strip.above if place.below else strip.above
+        lift = strip.above * _LIFT_MM
+        if place.below:
+            # Outward in any case, and past the ends of the extension lines.
+            lift = _LIFT_MM + (_SECOND_ROW_MM if strip.above > 0 else EXTENSION_BEYOND_MM - 0.5)
         strip.ink.append(
             LinearDimension(
                 first=first,
@@ -161,13 +165,15 @@ def _add_chain(strip: Strip, wish: Chain) -> None:
                 angle_rad=strip.angle_rad,
                 text=text,
                 name=name,
-                text_at=strip.point(place.middle, line_out + side * _LIFT_MM),
+                text_at=strip.point(place.middle, line_out + lift),
                 extended_to=(
                     None if place.end is None else strip.point(place.end, line_out)
                 ),
             )
         )
     strip.filled_mm = line_out + (0.0 if strip.above < 0 and not below else 1.0)
+    if below and strip.above > 0:
+        strip.filled_mm += _SECOND_ROW_MM
 
 
 def _span(strip: Strip, first: Point, second: Point) -> float:
@@ -177,7 +183,7 @@ def _span(strip: Strip, first: Point, second: Point) -> float:
 
 @dataclass(frozen=True, slots=True)
 class _Place:
-    """Middle of a text along the line, whether below it, and where its line goes on to."""
+    """Middle of a text along the line, whether out of the row, and where its line goes on to."""
 
     middle: float
     below: bool = False
@@ -188,8 +194,9 @@ def _text_places(strip: Strip, points: Sequence[Point], texts: Sequence[str]) ->
     """Where each text of a chain stands along the dimension line.
 
     A text that fits stands in the middle of its dimension. At the ends of a chain
-    one that does not fit moves out, past the end. The others go below the line,
-    where they may spread over the width of their neighbours.
+    one that does not fit moves out, past the end. The others go below the line, or
+    where that is toward the view into a second row above it, and may spread over the
+    width of their neighbours.
     """
     stops = [strip.along(point) for point in points]
     widths = [text_width_mm(text, TEXT_MM) for text in texts]

@@ -40,6 +40,7 @@ from frame3d.spec.fields import Part
 from frame3d.spec.general import FastenerSystem, Hardware, Output, Project, SheetStandard
 from frame3d.spec.lengthwise import Brace, Corner, Face, Fixing, Place, Rail, SillBoard
 from frame3d.spec.overhead import Post, Tie, TieEnds, TieJoint
+from frame3d.spec.purchase import CuttingGoal, Order
 from frame3d.spec.shape import Bays, Profile
 from frame3d.spec.skin import Cover, Hip, SideOpening
 from frame3d.spec.tolerances import SetOut, Spread, Tolerances
@@ -70,6 +71,7 @@ class Design(Part):
     nearby: tuple[Nearby, ...] = Field((), max_length=40)
     accept: tuple[Accept, ...] = Field((), max_length=100)
     tolerances: Tolerances
+    order: Order
 
     _origin: object = PrivateAttr(default=None)
 
@@ -87,6 +89,7 @@ __all__ = [
     "Compass",
     "Corner",
     "Cover",
+    "CuttingGoal",
     "Design",
     "Door",
     "DoorKind",
@@ -103,6 +106,7 @@ __all__ = [
     "Machine",
     "Nearby",
     "Neighbour",
+    "Order",
     "Output",
     "Passes",
     "Place",

@@ -11,6 +11,7 @@ path : where a value is in the file, ``("rail", 1, "height")``; tables of an arr
 
 from __future__ import annotations
 
+import pathlib
 import tomllib
 from dataclasses import dataclass
 
@@ -48,10 +49,14 @@ class Origin:
         The name of the file, or what the design came from.
     text : str or None
         The text of the file; None when the design came from a mapping.
+    folder : pathlib.Path or None
+        Where the file lies, from which the files that it names are looked for; None
+        for the folder that the program runs in.
     """
 
     source: str
     text: str | None = None
+    folder: pathlib.Path | None = None
 
     def lines(self) -> Lines:
         """The lines of the keys; none of them when there is no text."""

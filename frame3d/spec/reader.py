@@ -18,7 +18,7 @@ from frame3d.spec.faults import fault_at, fault_of, path_of
 from frame3d.spec.lines import Lines, Origin
 from frame3d.spec.syntax import parsed, read_text, value_faults
 
-__all__ = ["read_design", "design_from_text", "design_from_mapping", "locate"]
+__all__ = ["read_design", "design_from_text", "design_from_mapping", "file_beside", "locate"]
 
 _MOST_FAULTS = 100
 _MOST_HINTS = 30
@@ -37,11 +37,14 @@ def read_design(path: str | Path) -> Design:
     DesignFaults
         If the file cannot be read, or with all faults of the design in it.
     """
-    return design_from_text(read_text(path), Path(str(path)).name)
+    place = Path(str(path))
+    return design_from_text(read_text(path), place.name, place.parent)
 
 
-def design_from_text(text: str, name: str = "design") -> Design:
+def design_from_text(text: str, name: str = "design", folder: Path | None = None) -> Design:
     """The design that a TOML text describes; `name` is what messages call it.
+
+    Files that it names are looked for in `folder`, or where the program runs.
 
     Raises
     ------
@@ -62,11 +65,16 @@ def design_from_text(text: str, name: str = "design") -> Design:
     (6096.0, 1066.8)
     """
     mapping = parsed(text, name)
-    return _checked(mapping, Origin(source=name, text=text.removeprefix("\ufeff")))
+    origin = Origin(source=name, text=text.removeprefix("\ufeff"), folder=folder)
+    return _checked(mapping, origin)
 
 
-def design_from_mapping(mapping: dict[str, Any], name: str = "design") -> Design:
+def design_from_mapping(
+    mapping: dict[str, Any], name: str = "design", folder: Path | None = None
+) -> Design:
     """The design in a mapping of the same form as a file; None counts as left out.
+
+    Files that it names are looked for in `folder`, or where the program runs.
 
     Raises
     ------
@@ -76,7 +84,7 @@ def design_from_mapping(mapping: dict[str, Any], name: str = "design") -> Design
     if not isinstance(mapping, dict):
         message = f"got {type(mapping).__name__}; a design is a mapping of sections"
         raise DesignFaults([Fault(where="", message=message)], name)
-    return _checked(mapping, Origin(source=name))
+    return _checked(mapping, Origin(source=name, folder=folder))
 
 
 def locate(design: Design, error: DesignError) -> DesignFaults:
@@ -93,6 +101,12 @@ def locate(design: Design, error: DesignError) -> DesignFaults:
     return DesignFaults(
         [Fault(where=error.where, message=error.message, line=line)], origin.source
     )
+
+
+def file_beside(design: Design, name: str) -> Path:
+    """The path of a file that the design names, seen from where the design lies."""
+    folder = design._origin.folder if design._origin else None
+    return (folder or Path()) / name
 
 
 def _checked(mapping: dict[str, Any], origin: Origin) -> Design:

@@ -40,7 +40,7 @@ class SideOpening(Part):
         "Hip board: length of the block behind each joint", imperial="12 in", metric="300 mm",
         ge=150, le=1000, why="as for the sill boards")
     overlap: LengthMm = field(
-        "Hip rail: length of the swage at each joint", imperial="4 in", metric="100 mm",
+        "Hip rail: length of the swage at each joint", imperial="4 1/2 in", metric="110 mm",
         ge=20, le=400)
     end_stop: LengthMm = field(
         "Length at each end of a side that stays closed, as far as an upright board from sill to "

@@ -111,6 +111,9 @@ EXAMPLES: dict[tuple[str, str], tuple[Any, Any]] = {
     ("end_wall", "foot"): ("sill", "sill"),
     ("end_wall", "girts"): (["4 ft"], ["1.2 m"]),
     ("door", "header"): ("2x6", "47x150"),
+    ("order", "zinc"): (305.0, 325.0),
+    ("order", "price_file"): ("prices.csv", "prices.csv"),
+    ("order", "stock_file"): ("stock.csv", "stock.csv"),
 }  # fmt: skip
 """What an optional field or an empty list could be, in feet and inches and in metric: shown,
 not used."""
@@ -125,5 +128,6 @@ def start_values(style: ArchStyle, units: UnitSystem) -> dict[str, list[Values]]
         "project": [{}], "socket": [{}], "sill_board": [{}], "hardware": [{}],
         "clearance": [{}], "practice": [{}], "surroundings": [{}],
         "end_wall": [{}], "door": [{}], "cover": [{}], "tolerances": [{}],
+        "order": [{}],
         **_UNITS[units], **_SHAPES[style, units],
     }  # fmt: skip

@@ -15,11 +15,13 @@ from hypothesis import HealthCheck, assume, given, settings
 from whole_designs import designs
 
 from frame3d import build, load_design
+from frame3d.build import FILES, PICTURE
 from frame3d.errors import DesignError, DesignFaults, OutputError, SolidError
 from frame3d.examples import example_paths
 from frame3d.frame.lay_out import lay_out
 from frame3d.frame.measures import volume_mm3
 from frame3d.spec.reader import design_from_mapping
+from frame3d.takeoff.files import TAKEOFF_FILES
 
 SMALL = {
     "project": {"name": "Seedling house [1]"},
@@ -44,7 +46,7 @@ def test_every_file_is_made_and_nothing_else_is_left(built: Path) -> None:
     found = {path.name for path in built.iterdir()}
     assert found - {"model.png"} == {
         "model.step", "model.stl", "model.glb", "sheets.dxf", "sheets.pdf", "clearance.svg",
-        "findings.json", "summary.json",
+        "findings.json", "summary.json", *TAKEOFF_FILES,
     }
     assert [path.name for path in built.parent.iterdir()] == ["small"]
 
@@ -62,7 +64,7 @@ def test_summary_counts_what_the_frame_has(built: Path) -> None:
 
 def test_second_build_gives_the_same_bytes(built: Path, tmp_path: Path) -> None:
     build(design_from_mapping(SMALL), tmp_path / "again")
-    for name in ("model.step", "model.stl", "model.glb", "sheets.dxf", "sheets.pdf"):
+    for name in set(FILES) - {PICTURE}:
         assert (tmp_path / "again" / name).read_bytes() == (built / name).read_bytes(), name
 
 
@@ -81,6 +83,17 @@ def test_failed_build_leaves_the_last_good_one(tmp_path: Path, monkeypatch) -> N
     assert sorted(path.name for path in folder.iterdir()) == ["model.step", "notes.txt"]
     assert (folder / "model.step").read_text() == "last good one"
     assert [path.name for path in tmp_path.iterdir()] == ["kept"]
+
+
+def test_list_that_cannot_be_read_is_told_before_anything_is_touched(tmp_path: Path) -> None:
+    (tmp_path / "prices.csv").write_text("item,price\nhexagon nut M10,cheap\n")
+    mapping = {**SMALL, "order": {"price_file": "prices.csv"}}
+    with pytest.raises(DesignFaults, match="prices.csv: row 2, column price: got .cheap."):
+        build(design_from_mapping(mapping, folder=tmp_path), tmp_path / "out")
+    mapping = {**SMALL, "order": {"stock_file": "none.csv"}}
+    with pytest.raises(DesignFaults, match="order.stock_file: .*none.csv cannot be read: No such"):
+        build(design_from_mapping(mapping, folder=tmp_path), tmp_path / "out")
+    assert [path.name for path in tmp_path.iterdir()] == ["prices.csv"]
 
 
 def test_folder_that_is_a_file_is_refused(tmp_path: Path) -> None:

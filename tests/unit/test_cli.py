@@ -48,6 +48,8 @@ def test_new_does_not_write_over_a_file(tmp_path: Path) -> None:
 @pytest.mark.parametrize("words, message", [
     (["check", "none.toml"], "none.toml"),
     (["build", "none.toml"], "none.toml"),
+    (["takeoff", "none.toml"], "none.toml"),
+    (["takeoff", "a.toml", "--out", "a.toml"], "is a file"),
     (["new", "b.toml", "--style", "tudor"], "is not one of 'quonset', 'gothic'"),
     (["new", "b.toml", "--units", "cubits"], "is not one of"),
     (["new", "no/such/folder/b.toml"], "is not a folder; make it first"),
@@ -61,6 +63,42 @@ def test_faults_end_with_status_2_and_no_traceback(words, message, tmp_path: Pat
     assert message in result.stderr
     assert "Traceback" not in result.stderr
     assert [path.name for path in tmp_path.iterdir()] == ["a.toml"]
+
+
+def test_takeoff_tells_what_to_order(tmp_path: Path) -> None:
+    (tmp_path / "a.toml").write_text(GOOD)
+    told = run("takeoff", "a.toml", folder=tmp_path)
+    assert told.returncode == 0, told.stderr
+    for text in ("Bars and boards", "Hardware to buy, with spares", "A hoop as raised", "Caution:"):
+        assert text in told.stdout
+    assert [path.name for path in tmp_path.iterdir()] == ["a.toml"]
+
+
+def test_takeoff_as_json_is_nothing_but_json(tmp_path: Path) -> None:
+    (tmp_path / "a.toml").write_text(GOOD)
+    told = run("takeoff", "a.toml", "--json", "--out", "order", folder=tmp_path)
+    assert told.returncode == 0 and told.stderr == ""
+    data = json.loads(told.stdout)
+    # Three hoops, so six sockets.
+    assert data["tables"]["parts"][0]["count"] == 6
+    kept = (tmp_path / "order" / "takeoff.json").read_text("utf-8")
+    assert kept == told.stdout
+
+
+@pytest.mark.parametrize("command", ["takeoff", "build"])
+def test_faults_of_a_list_name_file_row_and_column(command: str, tmp_path: Path) -> None:
+    (tmp_path / "sub").mkdir()
+    (tmp_path / "sub" / "mine.csv").write_text("section,length\nNPS 1 STD,long\n")
+    (tmp_path / "sub" / "a.toml").write_text(GOOD + '[order]\nstock_file = "mine.csv"\n')
+    told = run(command, "sub/a.toml", folder=tmp_path)
+    assert told.returncode == 2
+    assert "mine.csv: row 2, column length: got 'long', which is not a length" in told.stderr
+    (tmp_path / "sub" / "mine.csv").unlink()
+    told = run(command, "sub/a.toml", folder=tmp_path)
+    assert told.returncode == 2
+    assert "a.toml: line 10: order.stock_file: " in told.stderr
+    assert "Traceback" not in told.stderr
+    assert [path.name for path in tmp_path.iterdir()] == ["sub"]
 
 
 def test_faults_of_a_design_name_line_and_field(tmp_path: Path) -> None:

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import dataclasses
 
-import dataclasses
 import functools
 import re
 

@@ -201,7 +201,11 @@ def test_design_without_boards_is_bolted_through_socket_and_leg() -> None:
     washer, nut, threads = 0.083 * 25.4, 21 / 64 * 25.4, 2 * 25.4 / 16
     # Stocked by the quarter inch here: 2-1/2 in is too short and 2-3/4 in is the next.
     assert 2.5 * 25.4 < 50.8 + 2 * washer + nut + threads <= 2.75 * 25.4
-    assert bolts[0].part.length_mm == pytest.approx(2.75 * 25.4)
+    # 1 in of thread (ASME B18.2.1). On 2-3/4 in it begins at 1-3/4 in, before the far wall of
+    # the socket (0.120 in) at 0.083 + 2 - 0.120 = 1.963 in; on 3 in at 2 in, beyond it, and
+    # before the nut at 2.166 in.
+    assert 2.75 - 1 < 0.083 + 2 - 0.120 <= 3 - 1 <= 2 + 2 * 0.083
+    assert bolts[0].part.length_mm == pytest.approx(3 * 25.4)
 
 
 def test_boards_of_both_sides_are_one_part_where_the_bays_are_off_the_grid() -> None:

@@ -1,4 +1,4 @@
-"""The command line: ``frame3d new``, ``check``, ``rules`` and ``build``.
+"""The command line: ``frame3d new``, ``check``, ``rules``, ``takeoff`` and ``build``.
 
 Exit status: 0 done, 1 a part could not be made, or ``check`` found an error, 2 a fault
 in the design, the arguments or the place to write to, 130 stopped by Ctrl-C. What was
@@ -17,15 +17,27 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from frame3d import __version__
+from frame3d.cli.show import (
+    plain,
+    say,
+    show_build,
+    show_cautions,
+    show_figures,
+    show_findings,
+    show_grid,
+    show_order,
+    show_room,
+    show_table,
+    size_text,
+    tell,
+)
 from frame3d.errors import DesignError, DesignFaults, Frame3dError, OutputError, SolidError
 from frame3d.geometry.arch import ArchStyle
 from frame3d.units import UnitSystem
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
 
     from frame3d.build import BuildResult
-    from frame3d.checks.finding import Finding
     from frame3d.frame.members import Frame
 
 app = typer.Typer(
@@ -48,7 +60,7 @@ def main() -> None:
     try:
         app()
     except KeyboardInterrupt:
-        _tell("stopped; nothing was changed")
+        tell("stopped; nothing was changed")
         sys.exit(_STOPPED)
 
 
@@ -91,7 +103,7 @@ def new(
             raise _usage(f"--name: {error.message}") from None
         _check_new(file, force)
         write_whole(file, lambda temporary: temporary.write_text(text, encoding="utf-8"))
-        _say(f"{file} is written; change its values, then: frame3d build {file}")
+        say(f"{file} is written; change its values, then: frame3d build {file}")
 
 
 @app.command()
@@ -121,10 +133,10 @@ def _checked(frame: Frame) -> int:
 
     findings = check_frame(frame)
     # Without the mass: that takes longer than all the checks.
-    _figures(frame, title=frame.design.project.name, mass=False)
-    _show_room(frame)
-    _show_findings(frame, findings)
-    _cautions()
+    show_figures(frame, title=frame.design.project.name, mass=False)
+    show_room(frame)
+    show_findings(frame, findings)
+    show_cautions()
     return _UNMADE if has_errors(findings) else 0
 
 
@@ -150,11 +162,44 @@ def rules() -> None:
     """List the rules of the checks: name, severity, what they look for, and the source."""
     from frame3d.checks.check import rules as all_rules
 
-    _grid(
+    show_grid(
         ("Rule", "Severity", "What it finds", "Source"),
         [(rule.name, rule.severity.value, rule.meaning, rule.source) for rule in all_rules()],
         title="Rules",
     )
+
+
+@app.command()
+def takeoff(
+    design: Annotated[Path, typer.Argument(help="A design file.")],
+    as_json: Annotated[
+        bool, typer.Option("--json", help="Print everything as JSON and nothing else.")
+    ] = False,
+    out: Annotated[
+        Path | None,
+        typer.Option(
+            help="Folder for the workbook, JSON, CSV and the picture of the cuts; left out, "
+            "nothing is written.",
+            show_default=False,
+        ),
+    ] = None,
+) -> None:
+    """Tell what to order and how to cut it: bars, boards, hardware, masses, cost."""
+    with _faults_told():
+        from frame3d.build import build_takeoff, taken_off
+        from frame3d.takeoff.files import takeoff_text
+
+        (frame,) = _laid_out([design])
+        found = taken_off(frame)
+        files = build_takeoff(found, out) if out is not None else ()
+        if as_json:
+            sys.stdout.write(takeoff_text(found))
+            return
+        show_order(found)
+        if files:
+            show_table([(path.name, size_text(path)) for path in files], title=f"Files in {out}",
+                   right=True)
+        show_cautions()
 
 
 @app.command()
@@ -172,7 +217,7 @@ def build(
         ),
     ] = None,
 ) -> None:
-    """Make the model, the drawings and the summary of a design."""
+    """Make the model, the drawings, the take-off and the summary of a design."""
     with _faults_told():
         from frame3d.examples import example_paths
 
@@ -180,9 +225,10 @@ def build(
         folders = _folders(paths, out, alone=designs is not None and len(paths) == 1)
         # All of them before the first is built: a fault in one leaves everything untouched.
         frames = _laid_out(paths)
+        _check_lists(paths, frames)
         for frame, folder in zip(frames, folders, strict=True):
-            _built(_with_progress(frame, folder), folder)
-        _cautions()
+            show_build(_with_progress(frame, folder), folder)
+        show_cautions()
 
 
 @contextlib.contextmanager
@@ -191,17 +237,17 @@ def _faults_told() -> Iterator[None]:
     try:
         yield
     except KeyboardInterrupt:
-        _tell("stopped; files that were not finished are as they were before")
+        tell("stopped; files that were not finished are as they were before")
         raise typer.Exit(_STOPPED) from None
     except SolidError as error:
-        _tell(f"a part cannot be made, so no file of this design was changed: {error}")
+        tell(f"a part cannot be made, so no file of this design was changed: {error}")
         raise typer.Exit(_UNMADE) from None
     except DesignFaults as error:
         for fault in error.faults:
-            _tell(f"{error.source}: {fault}")
+            tell(f"{error.source}: {fault}")
         raise typer.Exit(_FAULT) from None
     except Frame3dError as error:
-        _tell(str(error))
+        tell(str(error))
         raise typer.Exit(_FAULT) from None
 
 
@@ -236,10 +282,27 @@ def _laid_out(paths: list[Path]) -> list[Frame]:
         except DesignFaults as error:
             failed = True
             for fault in error.faults:
-                _tell(f"{path}: {fault}")
+                tell(f"{path}: {fault}")
     if failed:
         raise typer.Exit(_FAULT)
     return frames
+
+
+def _check_lists(paths: list[Path], frames: list[Frame]) -> None:
+    """Read the price and stock lists of the designs; the faults of all are told together."""
+    from frame3d.build import lists_of
+
+    failed = False
+    for path, frame in zip(paths, frames, strict=True):
+        try:
+            lists_of(frame)
+        except DesignFaults as error:
+            failed = True
+            for fault in error.faults:
+                tell(f"{path}: {fault}" if error.source == path.name else
+                      f"{path.parent / error.source}: {fault}")
+    if failed:
+        raise typer.Exit(_FAULT)
 
 
 def _folders(paths: list[Path], out: Path | None, *, alone: bool) -> list[Path]:
@@ -269,115 +332,12 @@ def _with_progress(frame: Frame, folder: Path) -> BuildResult:
         TextColumn("{task.description}"), BarColumn(), TimeElapsedColumn(),
         console=console, transient=True, disable=not console.is_terminal,
     )  # fmt: skip
-    name = escape(_plain(frame.design.project.name))
+    name = escape(plain(frame.design.project.name))
     with bar:
         task = bar.add_task(name, total=1)
 
         def told(what: str, done: int, total: int) -> None:
-            text = f"{name}: {escape(_plain(what))}"
+            text = f"{name}: {escape(plain(what))}"
             bar.update(task, description=text, completed=done, total=total)
 
         return build_frame(frame, folder, told)
-
-
-def _built(result: BuildResult, folder: Path) -> None:
-    _figures(result.frame, title=result.frame.design.project.name)
-    rows = [(path.name, _size(path)) for path in result.files]
-    _table(rows, title=f"Files in {folder}", right=True)
-    _show_findings(result.frame, result.checks)
-    for finding in result.findings:
-        _say(f"Drawings: {finding}")
-    for note in result.notes:
-        _say(f"Note: {note}")
-
-
-def _size(path: Path) -> str:
-    try:
-        return f"{max(1, round(path.stat().st_size / 1000)):,} kB".replace(",", " ")
-    except OSError:
-        return "-"
-
-
-def _figures(frame: Frame, *, title: str, mass: bool = True) -> None:
-    from frame3d.summary import main_figures
-
-    _table(main_figures(frame, mass=mass), title=title)
-
-
-def _show_room(frame: Frame) -> None:
-    from frame3d.checks.report import room_tables
-
-    for title, header, rows in room_tables(frame):
-        _grid(header, rows, title=title)
-
-
-def _show_findings(frame: Frame, findings: Sequence[Finding]) -> None:
-    from frame3d.checks.report import NO_VERDICT, count_of, finding_row
-
-    if findings:
-        rows = [finding_row(frame, finding) for finding in findings]
-        _grid(("Rule", "Where", "Finding"), rows, title="Findings")
-    _say(f"Found: {count_of(findings)}. {NO_VERDICT}")
-
-
-def _cautions() -> None:
-    from frame3d.summary import CAUTIONS
-
-    _say("Caution: " + " ".join(CAUTIONS))
-
-
-def _table(rows: list[tuple[str, str]], *, title: str, right: bool = False) -> None:
-    from rich import box
-    from rich.console import Console
-    from rich.table import Table
-    from rich.text import Text
-
-    table = Table(
-        title=Text(_plain(title), style="bold"), title_justify="left", show_header=False,
-        box=box.SIMPLE,
-    )  # fmt: skip
-    table.add_column()
-    table.add_column(justify="right" if right else "left", overflow="fold")
-    for name, value in rows:
-        table.add_row(Text(_plain(name)), Text(_plain(value)))
-    Console().print(table)
-
-
-def _grid(
-    header: Sequence[str], rows: Sequence[Sequence[str | list[str]]], *, title: str
-) -> None:
-    """A table with a header; a cell of several lines is a list."""
-    from rich import box
-    from rich.console import Console
-    from rich.table import Table
-    from rich.text import Text
-
-    table = Table(
-        title=Text(_plain(title), style="bold"), title_justify="left", box=box.SIMPLE,
-    )  # fmt: skip
-    for number, name in enumerate(header):
-        # What stands first is a name and is kept whole.
-        table.add_column(Text(name), overflow="fold", no_wrap=not number)
-    for row in rows:
-        cells = ([cell] if isinstance(cell, str) else cell for cell in row)
-        table.add_row(*(Text("\n".join(map(_plain, lines))) for lines in cells))
-    Console().print(table)
-
-
-def _say(line: str) -> None:
-    """A line of a result, wrapped to nothing, read as nothing but text."""
-    sys.stdout.write(_plain(line) + "\n")
-
-
-def _tell(line: str) -> None:
-    """A fault: one line on standard error."""
-    sys.stderr.write(_plain(line) + "\n")
-
-
-def _plain(text: str) -> str:
-    """``text`` on one line, without anything that a terminal would take for a command."""
-    return "".join(c if c.isprintable() else " " if c.isspace() else "?" for c in text)
-
-
-if __name__ == "__main__":
-    main()

@@ -1,0 +1,328 @@
+"""Where the boards along the sides are joined, and which board each piece is cut from.
+
+Glossary
+--------
+run : one side, from the start of its first board to the end of its last.
+bay : between two neighbouring hoops.
+joint : where two boards of a side meet end to end.
+clear : how far a joint is from the nearest hoop.
+rule : a joint lies between two hoops, at least so far from both; each board crosses a hoop,
+    to which it is bolted.
+piece : what lies between two joints, or a joint and an end of the run; one length of board.
+cut : one pass of the saw. The last piece of a board needs none if it ends with the board.
+
+Layouts are compared by, in this order: by how much joints are too near to hoops, all together
+(a board that crosses no hoop counts as two joints on hoops); breaches of the rule; boards to
+buy; joints; cuts; length bought; how far joints are from mid-bay; how even the pieces are;
+and longer pieces first. Offcuts of one side serve the others too. That is exact among these
+places for joints:
+every mid-bay and, where others are looked at, the edges of where the rule allows one, and whole
+boards laid from either end.
+"""
+
+from __future__ import annotations
+
+import bisect
+import enum
+import math
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, replace
+
+from frame3d.errors import BoardError
+from frame3d.geometry.board_search import Piece, Place, Search, search
+from frame3d.geometry.sawing import steps_down, steps_near, steps_to_mm, steps_up
+
+_MOST_WHOLE_BOARDS = 200
+
+__all__ = ["BoardLayout", "Breach", "MidBay", "SawnBoard", "lay_out_boards"]
+
+
+class MidBay(enum.Enum):
+    """How much mid-bay counts.
+
+    WHERE_POSSIBLE: joints lie mid-bay and nowhere else, if there is such a layout.
+    AMONG_EQUALS: anywhere the rule allows; among layouts otherwise equal, nearest to mid-bay.
+    """
+
+    WHERE_POSSIBLE = "where possible"
+    AMONG_EQUALS = "among equals"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Breach:
+    """A place where a layout breaks the rule.
+
+    Parameters
+    ----------
+    side : int
+        Counted from 0.
+    at_mm : float
+        The joint, or the middle of a board that crosses no hoop.
+    clear_mm : float or None
+        How far the joint is from the nearest hoop, zero where it is beyond the last one; None
+        for a board that crosses no hoop.
+    """
+
+    side: int
+    at_mm: float
+    clear_mm: float | None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SawnBoard:
+    """One board to buy: its length, mm, and its pieces as (side, place in the side), from 0."""
+
+    stock_mm: float
+    pieces: tuple[tuple[int, int], ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class BoardLayout:
+    """The boards of all sides.
+
+    Parameters
+    ----------
+    joints_mm : tuple of tuple of float
+        For each side, rising; empty where one board is long enough.
+    lengths_mm : tuple of tuple of float
+        For each side, its pieces from start to end.
+    boards : tuple of SawnBoard
+        In the order in which they are first needed.
+    cuts : int
+    waste_mm : float
+        What is bought and does not become a piece, mm; offcuts are in it.
+    least_clear_mm : float
+        The rule that was asked for.
+    breaches : tuple of Breach
+        Empty where the rule is kept.
+    proven : bool
+        No layout with joints at the places looked at is better.
+    """
+
+    joints_mm: tuple[tuple[float, ...], ...]
+    lengths_mm: tuple[tuple[float, ...], ...]
+    boards: tuple[SawnBoard, ...]
+    cuts: int
+    waste_mm: float
+    least_clear_mm: float
+    breaches: tuple[Breach, ...]
+    proven: bool
+
+    def reason(self, say: Callable[[float], str] = "{:.0f} mm".format) -> str | None:
+        """Why the rule is broken and what would help; None where it is kept.
+
+        Parameters
+        ----------
+        say : callable
+            Writes a length, mm, as the user reads it.
+        """
+        if not self.breaches:
+            return None
+        near = [breach for breach in self.breaches if breach.clear_mm is not None]
+        loose = len(self.breaches) - len(near)
+        told = []
+        if near:
+            worst = min(near, key=lambda breach: breach.clear_mm)
+            told.append(
+                f"{len(near)} of {sum(map(len, self.joints_mm))} joints lie nearer than "
+                f"{say(self.least_clear_mm)} to a hoop, the worst {say(worst.clear_mm)} from it, "
+                f"{say(worst.at_mm)} along the side"
+            )
+        if loose:
+            told.append(f"{loose} boards cross no hoop that they could be bolted to")
+        longest = max(board.stock_mm for board in self.boards)
+        return (
+            f"boards of up to {say(longest)} have no layout that keeps the rule: "
+            f"{' and '.join(told)}; use longer boards, or let joints come nearer to the hoops"
+        )
+
+
+def lay_out_boards(
+    run_mm: tuple[float, float],
+    hoops_mm: Sequence[float],
+    stock_mm: Sequence[float],
+    *,
+    least_clear_mm: float,
+    kerf_mm: float = 0.0,
+    mid_bay: MidBay = MidBay.WHERE_POSSIBLE,
+    sides: int = 2,
+) -> BoardLayout:
+    """Return the best layout of the boards of all sides.
+
+    Where no layout keeps the rule, it is the one that breaks it least, and says so in
+    ``breaches`` and ``reason``.
+
+    Parameters
+    ----------
+    run_mm : (float, float)
+        Ends of a side, mm.
+    hoops_mm : sequence of float
+        Where the hoops stand along it, rising, mm.
+    stock_mm : sequence of float
+        Lengths that can be bought, mm, any number of each.
+    least_clear_mm : float
+        Least distance of a joint from a hoop, mm.
+    kerf_mm : float
+    mid_bay : MidBay
+    sides : int
+        How many equal sides there are.
+
+    Raises
+    ------
+    BoardError
+        If a number makes no sense.
+
+    Examples
+    --------
+    >>> foot = 304.8
+    >>> found = lay_out_boards(
+    ...     (0, 36 * foot), [n * 4 * foot for n in range(10)], [12 * foot],
+    ...     least_clear_mm=1 * foot, sides=1,
+    ... )
+    >>> [round(length / foot, 6) for length in found.lengths_mm[0]], len(found.boards)
+    ([6.0, 12.0, 12.0, 6.0], 3)
+    """
+    _check(run_mm, hoops_mm, stock_mm, least_clear_mm, kerf_mm, sides)
+    found = _find(run_mm, hoops_mm, stock_mm, least_clear_mm, kerf_mm, mid_bay, sides)
+    return _layout(found, run_mm, hoops_mm, stock_mm, least_clear_mm)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Wanted:
+    """What is asked for, in steps."""
+
+    low: int
+    high: int
+    hoops: tuple[int, ...]
+    stock: tuple[int, ...]
+    clear: int
+
+    def place(self, at: int) -> Place:
+        """A place for a joint, with its distance from hoops and from mid-bay."""
+        after = bisect.bisect_left(self.hoops, at)
+        if 0 < after < len(self.hoops):
+            near, far = self.hoops[after - 1], self.hoops[after]
+            return Place(
+                at=at, clear=min(at - near, far - at), off_middle=abs(2 * at - near - far) // 2
+            )
+        return Place(at=at, clear=0, off_middle=self.high - self.low)
+
+
+def _find(run_mm, hoops_mm, stock_mm, least_clear_mm, kerf_mm, mid_bay, sides) -> Search:
+    """The best layout, in steps."""
+    wanted = _Wanted(
+        low=steps_near(run_mm[0]),
+        high=steps_near(run_mm[1]),
+        hoops=tuple(steps_near(hoop) for hoop in hoops_mm),
+        stock=tuple(sorted({steps_down(length) for length in stock_mm}, reverse=True)),
+        clear=steps_down(least_clear_mm),
+    )
+    found = None
+    for stage, places in enumerate(_stages(wanted)):
+        ceiling = found.cost if found else None
+        better = search(
+            places, wanted.hoops, wanted.stock, wanted.clear,
+            kerf=steps_up(kerf_mm), sides=sides, strict=stage < 2, ceiling=ceiling,
+        )  # fmt: skip
+        # The layout that is known is among those looked at, so not to find it means that
+        # there were too many.
+        found = better or (found and replace(found, proven=False))
+        if found and (stage > 0 or mid_bay is MidBay.WHERE_POSSIBLE):
+            break
+    return found
+
+
+def _stages(wanted: _Wanted):
+    """Sets of places to try: mid-bay, all that the rule allows, and those that break it."""
+    hoops = wanted.hoops
+    middles = {(a + b) // 2 for a, b in zip(hoops, hoops[1:], strict=False)}
+    edges = {hoop + sign * wanted.clear for hoop in hoops for sign in (-1, 1)}
+    every = middles | edges | _whole_boards(wanted)
+    for places in (middles, every):
+        yield [place for place in _places(wanted, places) if place.clear >= wanted.clear]
+    # The rule cannot be kept: any of these places, and whole boards reach the end in any case.
+    yield _places(wanted, every)
+
+
+def _places(wanted: _Wanted, places: set[int]) -> list[Place]:
+    inside = sorted(at for at in places if wanted.low < at < wanted.high)
+    ends = (wanted.low, wanted.high)
+    return [Place(at=at, clear=wanted.clear, off_middle=0) for at in ends[:1]] + [
+        wanted.place(at) for at in inside
+    ] + [Place(at=at, clear=wanted.clear, off_middle=0) for at in ends[1:]]  # fmt: skip
+
+
+def _whole_boards(wanted: _Wanted) -> set[int]:
+    """Where whole boards laid from either end would end, shortest distances first."""
+    length, reached, frontier = wanted.high - wanted.low, {0}, [0]
+    while frontier:
+        frontier = sorted(
+            {a + b for a in frontier for b in wanted.stock if a + b < length} - reached
+        )[:_MOST_WHOLE_BOARDS]
+        reached.update(frontier)
+        if len(reached) > _MOST_WHOLE_BOARDS:
+            # Too many sums of several lengths: those of the longest alone still reach the end.
+            reached |= set(range(0, length, wanted.stock[0]))
+            break
+    return {wanted.low + at for at in reached} | {wanted.high - at for at in reached}
+
+
+def _layout(
+    found: Search,
+    run_mm: tuple[float, float],
+    hoops_mm: Sequence[float],
+    stock_mm: Sequence[float],
+    least_clear_mm: float,
+) -> BoardLayout:
+    """The layout in mm, its joints where the hoops given put them."""
+    middles = {
+        (steps_near(a) + steps_near(b)) // 2: (a + b) / 2
+        for a, b in zip(hoops_mm, hoops_mm[1:], strict=False)
+    }
+    bought = {steps_down(length): length for length in stock_mm}
+    joints, lengths, breaches = [], [], []
+    for side, pieces in enumerate(found.sides):
+        stops = [run_mm[0], *(middles.get(p.end, steps_to_mm(p.end)) for p in pieces[:-1]),
+                 run_mm[1]]  # fmt: skip
+        joints.append(tuple(stops[1:-1]))
+        lengths.append(tuple(b - a for a, b in zip(stops, stops[1:], strict=False)))
+        for number, piece in enumerate(pieces):
+            breaches += _breaches(side, piece, stops[number], stops[number + 1])
+    boards = tuple(
+        SawnBoard(stock_mm=bought[stock], pieces=tuple(pieces)) for stock, pieces in found.boards
+    )
+    return BoardLayout(
+        joints_mm=tuple(joints), lengths_mm=tuple(lengths), boards=boards, cuts=found.cuts,
+        waste_mm=max(0.0, math.fsum(b.stock_mm for b in boards) - math.fsum(sum(lengths, ()))),
+        least_clear_mm=least_clear_mm, breaches=tuple(breaches), proven=found.proven,
+    )  # fmt: skip
+
+
+def _breaches(side: int, piece: Piece, start_mm: float, end_mm: float) -> list[Breach]:
+    found = []
+    if piece.loose:
+        found.append(Breach(side=side, at_mm=(start_mm + end_mm) / 2, clear_mm=None))
+    if piece.near is not None:
+        found.append(Breach(side=side, at_mm=end_mm, clear_mm=steps_to_mm(piece.near)))
+    return found
+
+
+def _check(run_mm, hoops_mm, stock_mm, least_clear_mm, kerf_mm, sides) -> None:
+    low, high = run_mm
+    if not high > low or not math.isfinite(high - low):
+        raise BoardError(f"a side runs from {low} to {high} mm; its end must lie past its start")
+    if not stock_mm:
+        raise BoardError("there is no length of board to lay out; give at least one")
+    for length in stock_mm:
+        if not (math.isfinite(length) and length >= 100):
+            raise BoardError(f"got a board of {length} mm; give lengths of at least 100 mm")
+    if list(hoops_mm) != sorted(set(hoops_mm)) or not all(low <= h <= high for h in hoops_mm):
+        raise BoardError(
+            f"got hoops at {', '.join(f'{hoop:g}' for hoop in hoops_mm)} mm; give each once, "
+            f"rising, within the side ({low:g} to {high:g} mm)"
+        )
+    for name, value in (("least_clear_mm", least_clear_mm), ("kerf_mm", kerf_mm)):
+        if not (math.isfinite(value) and value >= 0):
+            raise BoardError(f"{name} is {value}; give a length of zero or more")
+    if sides < 1:
+        raise BoardError(f"got {sides} sides; give at least one")

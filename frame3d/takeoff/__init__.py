@@ -1,0 +1,1 @@
+"""What to order and how to cut it, from the frame alone."""

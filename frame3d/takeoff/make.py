@@ -1,0 +1,153 @@
+"""The take-off of a frame: everything that is ordered, cut, carried and paid for."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+
+from frame3d.frame.measures import mass_kg
+from frame3d.frame.members import Frame
+from frame3d.spec.reader import file_beside
+from frame3d.takeoff.cost import CostLine, cost_lines, missing_items
+from frame3d.takeoff.cuts import SectionPlan, section_plans, sections_of
+from frame3d.takeoff.handling import Carried, RaisedHoop, carried_parts, raised_hoops, zinc_kg
+from frame3d.takeoff.hardware import HardwareRow, hardware_rows
+from frame3d.takeoff.joints import BoltedJoint, bolted_joints
+from frame3d.takeoff.prices import Prices, read_prices
+from frame3d.takeoff.stock import StockRow, read_stock
+from frame3d.takeoff.surfaces import surface_mm2
+
+__all__ = ["Takeoff", "UserLists", "load_solver", "read_user_lists", "take_off"]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class UserLists:
+    """What the user's own files say: prices and stock."""
+
+    prices: Prices
+    stock: tuple[StockRow, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Takeoff:
+    """Everything that is taken off a frame.
+
+    Parameters
+    ----------
+    frame : Frame
+    sections : tuple of SectionPlan
+        A cutting plan for each section of tube and timber.
+    hardware : tuple of HardwareRow
+    joints : tuple of BoltedJoint
+    carried : tuple of Carried
+        Every part that is made, the heaviest first.
+    hoops : tuple of RaisedHoop
+    cost : tuple of CostLine
+    currency : str
+        Empty where the price list names none.
+    findings : tuple of str
+        What the reader must know before ordering.
+    """
+
+    frame: Frame
+    sections: tuple[SectionPlan, ...]
+    hardware: tuple[HardwareRow, ...]
+    joints: tuple[BoltedJoint, ...]
+    carried: tuple[Carried, ...]
+    hoops: tuple[RaisedHoop, ...]
+    cost: tuple[CostLine, ...]
+    currency: str
+    findings: tuple[str, ...]
+
+    @property
+    def mass_kg(self) -> float:
+        """Mass of all parts, hardware included, without zinc, kg."""
+        return math.fsum(mass_kg(group.part) * group.count for group in self.frame.parts())
+
+    @property
+    def surface_mm2(self) -> float:
+        """Surface of all tubes and plates that zinc would coat, mm²."""
+        return math.fsum(surface_mm2(g.part) * g.count for g in self.frame.parts())
+
+    @property
+    def zinc_kg(self) -> float:
+        """Mass of the zinc that the design asks to be counted, kg."""
+        zinc = self.frame.design.order.zinc
+        return math.fsum(zinc_kg(g.part, zinc) * g.count for g in self.frame.parts())
+
+
+def load_solver() -> None:
+    """Load the solver now, where the caller can hold Ctrl-C back, and not amid a plan."""
+    import ortools.sat.python.cp_model  # noqa: F401
+
+
+def read_user_lists(frame: Frame) -> UserLists:
+    """The price and stock files that the design of ``frame`` names.
+
+    Raises
+    ------
+    DesignError
+        If a file cannot be read; names the field.
+    ListFaults
+        With every fault of one file.
+    """
+    design, prices, stock = frame.design, Prices(), ()
+    if design.order.price_file is not None:
+        prices = read_prices(file_beside(design, design.order.price_file))
+    if design.order.stock_file is not None:
+        known = frozenset(section.name for section in sections_of(frame))
+        stock = read_stock(file_beside(design, design.order.stock_file), known)
+    return UserLists(prices=prices, stock=stock)
+
+
+def take_off(frame: Frame, lists: UserLists | None = None) -> Takeoff:
+    """The take-off of ``frame``.
+
+    Parameters
+    ----------
+    frame : Frame
+    lists : UserLists or None
+        As :func:`read_user_lists` gives them; None to read them now.
+
+    Raises
+    ------
+    DesignError, ListFaults
+        As :func:`read_user_lists`.
+    """
+    lists = lists or read_user_lists(frame)
+    sections = section_plans(frame, lists.stock, lists.prices)
+    hardware = hardware_rows(frame, lists.prices)
+    joints = bolted_joints(frame)
+    cost = cost_lines(frame, sections, hardware, lists.prices)
+    findings = [finding for section in sections for finding in section.findings]
+    findings += _joint_findings(joints)
+    if frame.design.order.price_file is not None and missing_items(cost):
+        findings.append(
+            f"{len(missing_items(cost))} items have no price in "
+            f"{frame.design.order.price_file}; the sum leaves them out"
+        )
+    return Takeoff(
+        frame=frame,
+        sections=sections,
+        hardware=hardware,
+        joints=joints,
+        carried=carried_parts(frame),
+        hoops=raised_hoops(frame),
+        cost=cost,
+        currency=lists.prices.currency,
+        findings=tuple(findings),
+    )
+
+
+def _joint_findings(joints: tuple[BoltedJoint, ...]) -> list[str]:
+    told = []
+    for joint in joints:
+        through = ", ".join(joint.held)
+        if joint.grip_mm is None:
+            told.append(f"{joint.mark} through {through}: no nut is on it")
+        elif not joint.can_tighten:
+            told.append(
+                f"{joint.mark} through {through}: the nut comes to the end of the thread before "
+                "it holds; put more washers under it"
+            )
+    return told

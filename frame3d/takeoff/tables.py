@@ -1,0 +1,154 @@
+"""Tables: one form from which JSON, CSV and the workbook are all written.
+
+Values are kept in millimetres, kilograms and square metres; JSON has them so, with the unit
+in the key. CSV and the workbook have them in the units of the design.
+"""
+
+from __future__ import annotations
+
+import enum
+import math
+from dataclasses import dataclass
+
+from frame3d.units import KG_PER_LB, MM_PER_FOOT, MM_PER_INCH, UnitSystem
+
+Value = str | int | float | None
+
+__all__ = ["SI", "Column", "Quantity", "Table", "Units", "Value"]
+
+
+class Quantity(enum.Enum):
+    """What the values of a column are; the value is the suffix of its key in JSON."""
+
+    TEXT = ""
+    COUNT = " count"
+    NUMBER = " number"
+    LENGTH = "_mm"
+    MASS = "_kg"
+    AREA = "_m2"
+    MONEY = " money"
+
+    @property
+    def suffix(self) -> str:
+        """What JSON adds to the key."""
+        return self.value if self.value.startswith("_") else ""
+
+
+_DIGITS = {Quantity.LENGTH: 4, Quantity.MASS: 6, Quantity.AREA: 6, Quantity.MONEY: 4,
+           Quantity.NUMBER: 4}  # fmt: skip
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Units:
+    """The units in which values are written.
+
+    Parameters
+    ----------
+    system : UnitSystem or None
+        None for those that values are kept in.
+    currency : str
+        Empty where there is none to name.
+    """
+
+    system: UnitSystem | None
+    currency: str = ""
+
+    def name(self, quantity: Quantity) -> str:
+        """What stands in the head of a column; empty for none."""
+        imperial = self.system is UnitSystem.IMPERIAL
+        return {
+            Quantity.LENGTH: "in" if imperial else "mm",
+            Quantity.MASS: "lb" if imperial else "kg",
+            Quantity.AREA: "ft²" if imperial else "m²",
+            Quantity.MONEY: self.currency,
+        }.get(quantity, "")
+
+    def of(self, value: Value, quantity: Quantity) -> Value:
+        """``value`` in these units, without the noise of floating point."""
+        if value is None or quantity in (Quantity.TEXT, Quantity.COUNT):
+            return value
+        per = {
+            Quantity.LENGTH: MM_PER_INCH,
+            Quantity.MASS: KG_PER_LB,
+            Quantity.AREA: MM_PER_FOOT**2 / 1e6,
+        }.get(quantity, 1.0)
+        divisor = per if self.system is UnitSystem.IMPERIAL else 1.0
+        return round(value / divisor, _DIGITS[quantity]) + 0.0
+
+
+SI = Units(system=None)
+"""The units that values are kept in."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Column:
+    """One column.
+
+    Parameters
+    ----------
+    key : str
+        Of the values in the rows.
+    header : str
+        Without the unit.
+    quantity : Quantity
+    width : float
+        In characters.
+    total : bool
+        Whether its sum is shown.
+    product : tuple of str
+        Keys of the columns that it is the product of; its values are not in the rows then.
+    formula : str
+        How a spreadsheet works its value out: ``{key}`` is a cell of the same row,
+        ``{table:key}`` a whole column of another table.
+    """
+
+    key: str
+    header: str
+    quantity: Quantity = Quantity.TEXT
+    width: float = 12.0
+    total: bool = False
+    product: tuple[str, ...] = ()
+    formula: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Table:
+    """A table with its title, columns, rows, and what must be known to read it."""
+
+    key: str
+    title: str
+    columns: tuple[Column, ...]
+    rows: tuple[dict[str, Value], ...]
+    note: str = ""
+
+    def value(self, row: dict[str, Value], column: Column, units: Units) -> Value:
+        """What stands in a cell."""
+        if not column.product:
+            return units.of(row[column.key], column.quantity)
+        found = [self.value(row, self.column(key), units) for key in column.product]
+        if any(value is None for value in found):
+            return None
+        return round(math.prod(found), 6)
+
+    def values(self, units: Units) -> list[list[Value]]:
+        """Every row as a list, in the order of the columns."""
+        return [[self.value(row, column, units) for column in self.columns] for row in self.rows]
+
+    def total(self, column: Column, units: Units) -> float:
+        """The sum of a column."""
+        values = (self.value(row, column, units) for row in self.rows)
+        return round(math.fsum(value for value in values if value is not None), 6)
+
+    def column(self, key: str) -> Column:
+        """The column of a key."""
+        return next(column for column in self.columns if column.key == key)
+
+    def header(self, column: Column, units: Units) -> str:
+        """The head of a column, with its unit."""
+        unit = units.name(column.quantity)
+        return f"{column.header}, {unit}" if unit else column.header
+
+    def as_json(self) -> list[dict[str, Value]]:
+        """The rows with units in their keys."""
+        keys = [column.key + column.quantity.suffix for column in self.columns]
+        return [dict(zip(keys, values, strict=True)) for values in self.values(SI)]

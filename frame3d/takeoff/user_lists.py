@@ -1,0 +1,224 @@
+"""Lists that the user keeps as CSV files, read cell by cell, with every fault told.
+
+Commas or semicolons part the cells, whichever the first line has: spreadsheets write the
+one or the other, depending on where they are used. Rows are counted as a spreadsheet
+counts them, so the names of the columns stand in row 1.
+"""
+
+from __future__ import annotations
+
+import csv
+import io
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass, field
+from pathlib import Path
+
+from frame3d.errors import DesignError, Fault, ListFaults, UnitError
+from frame3d.units import parse_length
+
+_MOST_BYTES = 1_000_000
+_MOST_FAULTS = 50
+_LONGEST_SHOWN = 40
+
+__all__ = ["Row", "UserList", "name_key", "read_user_list"]
+
+
+def name_key(name: str) -> str:
+    """``name`` without what people write differently: capitals and runs of spaces."""
+    return " ".join(name.split()).casefold()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Row:
+    """One row: its number, from 1 for the names of the columns, and its cells by column."""
+
+    number: int
+    cells: dict[str, str]
+
+
+@dataclass(slots=True, kw_only=True)
+class UserList:
+    """The rows of a file, and the faults found while they are being read.
+
+    Parameters
+    ----------
+    source : str
+        Name of the file.
+    rows : list of Row
+        Those that are not empty.
+    faults : list of Fault
+    """
+
+    source: str
+    rows: list[Row] = field(default_factory=list)
+    faults: list[Fault] = field(default_factory=list)
+
+    def fault(self, row: int, column: str, message: str) -> None:
+        """Note a fault."""
+        where = f"row {row}, column {column}" if column else f"row {row}"
+        self.faults.append(Fault(where=where, message=message))
+
+    def done(self) -> None:
+        """Raise ListFaults with every fault noted, if there are any."""
+        if not self.faults:
+            return
+        told = self.faults[:_MOST_FAULTS]
+        if len(self.faults) > _MOST_FAULTS:
+            more = f"{len(self.faults) - _MOST_FAULTS} more faults are not shown"
+            told.append(Fault(where="", message=more))
+        raise ListFaults(told, self.source)
+
+    def length_mm(self, row: Row, column: str) -> float | None:
+        """The length in a cell, mm; None for an empty one or, with a fault noted, a bad one."""
+        text = row.cells.get(column, "")
+        if not text:
+            return None
+        try:
+            length = parse_length(text)
+        except UnitError as error:
+            self.fault(row.number, column, str(error))
+            return None
+        if not 1.0 <= length <= 100_000.0:
+            self.fault(
+                row.number, column, f"got {_shown(text)}; it must be between 1 mm and 100 m"
+            )
+            return None
+        return length
+
+    def number(self, row: Row, column: str, *, low: float = 0.0) -> float | None:
+        """The number in a cell; None for an empty one or, with a fault noted, a bad one."""
+        text = row.cells.get(column, "")
+        if not text:
+            return None
+        try:
+            # float() alone would take "1_0", "nan" and "1e400".
+            value = float(text) if set(text) <= set("0123456789.+-") else math.nan
+        except ValueError:
+            value = math.nan
+        if not low <= value < 1e12:
+            self.fault(
+                row.number, column,
+                f"got {_shown(text)}; it must be a number of at least {low:g} such as 12.50, "
+                "with a point for the decimals and without signs of currency or thousands",
+            )  # fmt: skip
+            return None
+        return value
+
+    def whole(self, row: Row, column: str, *, low: int) -> int | None:
+        """The whole number in a cell; None for an empty one or, with a fault noted, a bad one."""
+        text = row.cells.get(column, "")
+        if not text:
+            return None
+        if not (text.isascii() and text.isdigit() and len(text) < 8 and int(text) >= low):
+            self.fault(
+                row.number, column,
+                f"got {_shown(text)}; it must be a whole number of at least {low}",
+            )  # fmt: skip
+            return None
+        return int(text)
+
+    def choice(self, row: Row, column: str, allowed: Sequence[str]) -> str | None:
+        """One of ``allowed`` in a cell, capitals or not; else as :meth:`whole`."""
+        text = row.cells.get(column, "").casefold()
+        if text and text not in allowed:
+            self.fault(
+                row.number, column,
+                f"got {_shown(text)}; it must be one of {', '.join(allowed)}, or empty",
+            )  # fmt: skip
+            return None
+        return text or None
+
+
+def read_user_list(
+    path: Path, *, columns: Sequence[str], needed: Sequence[str], where: str
+) -> UserList:
+    """The rows of a CSV file, its columns checked, its cells as they are.
+
+    Parameters
+    ----------
+    path : Path
+    columns : sequence of str
+        Every column that it may have.
+    needed : sequence of str
+        Those that it must have.
+    where : str
+        The field of the design that names the file.
+
+    Raises
+    ------
+    DesignError
+        If there is no such file, or it cannot be read.
+    ListFaults
+        If the columns are not as they must be.
+    """
+    text = _text(path, where)
+    found = UserList(source=path.name)
+    first = text.partition("\n")[0]
+    parted = max((",", ";", "\t"), key=first.count)
+    reader = csv.reader(io.StringIO(text, newline=""), delimiter=parted, strict=True)
+    try:
+        lines = [[cell.strip() for cell in line] for line in reader]
+    except csv.Error as error:
+        found.fault(reader.line_num, "", f"{error}; check the quotation marks in this row")
+        found.done()
+    names = [name.casefold() for name in lines[0]] if lines else []
+    _check_names(found, names, columns, needed)
+    found.done()
+    for number, line in enumerate(lines[1:], start=2):
+        if not any(line):
+            continue
+        if any(line[len(names):]):
+            found.fault(
+                number, "",
+                f"has {len(line)} cells for {len(names)} columns; put text that holds "
+                f"{'a comma' if parted == ',' else 'a semicolon'} in quotation marks",
+            )  # fmt: skip
+            continue
+        cells = dict(zip(names, [*line, *[""] * len(names)], strict=False))
+        found.rows.append(Row(number=number, cells=cells))
+    return found
+
+
+def _check_names(
+    found: UserList, names: list[str], columns: Sequence[str], needed: Sequence[str]
+) -> None:
+    for name in needed:
+        if name not in names:
+            found.fault(
+                1, name,
+                f"is missing; the first row must name the columns {', '.join(needed)}, and may "
+                f"name {', '.join(c for c in columns if c not in needed)}",
+            )  # fmt: skip
+    for place, name in enumerate(names):
+        if name and name not in columns:
+            found.fault(
+                1, _shown(name), f"is no column of this list; they are {', '.join(columns)}"
+            )
+        elif name and name in names[:place]:
+            found.fault(1, name, "is there twice; take one of them out")
+
+
+def _text(path: Path, where: str) -> str:
+    try:
+        if path.stat().st_size > _MOST_BYTES:
+            raise DesignError(f"{path} holds more than 1 MB; it is no list of this kind", where)
+        return path.read_bytes().decode("utf-8-sig")
+    except UnicodeDecodeError as error:
+        raise DesignError(
+            f"{path} is not text in UTF-8 (byte {error.start + 1}); save it as CSV UTF-8", where
+        ) from None
+    except (OSError, ValueError) as error:
+        if isinstance(error, DesignError):
+            raise
+        reason = getattr(error, "strerror", None) or error
+        raise DesignError(
+            f"{path} cannot be read: {reason}; give the name of a CSV file beside the design, or "
+            "leave the field out",
+            where,
+        ) from None
+
+
+def _shown(text: str) -> str:
+    text = "".join(c if c.isprintable() else "?" for c in text)
+    return f'"{text}"' if len(text) <= _LONGEST_SHOWN else f'"{text[:_LONGEST_SHOWN]}..."'

@@ -1,0 +1,117 @@
+"""Properties of the take-off of whole designs: nothing is lost between frame, lists and plans."""
+
+from __future__ import annotations
+
+import math
+from collections import Counter
+
+import pytest
+from hypothesis import HealthCheck, assume, given, settings
+from whole_designs import designs
+
+from frame3d.errors import DesignError, DesignFaults
+from frame3d.frame.lay_out import lay_out
+from frame3d.frame.measures import mass_kg
+from frame3d.frame.members import Frame
+from frame3d.frame.parts import HARDWARE, Board, Bolt, Tube
+from frame3d.spec.reader import design_from_mapping
+from frame3d.takeoff.cut_lists import bar_groups, left_after
+from frame3d.takeoff.handling import LEAST_TO_RAISE, RAISED
+from frame3d.takeoff.lists import tables_of
+from frame3d.takeoff.make import Takeoff, take_off
+from frame3d.takeoff.tables import SI
+
+orders = settings(
+    max_examples=40,
+    deadline=None,
+    derandomize=True,
+    database=None,
+    suppress_health_check=list(HealthCheck),
+)
+ORDER = {"straight_end": "400 mm", "end_trim": "10 mm", "planning_time": 0.5}
+
+
+def frame_of(mapping: dict, order: dict) -> Frame:
+    try:
+        return lay_out(design_from_mapping({**mapping, "order": order}))
+    except (DesignError, DesignFaults):
+        assume(False)
+
+
+@orders
+@given(designs(most_bays=20))
+def test_nothing_is_lost(mapping: dict) -> None:
+    frame = frame_of(mapping, ORDER)
+    takeoff = take_off(frame)
+    tables = {table.key: table for table in tables_of(takeoff)}
+    _counts_are_the_frames(frame, takeoff, tables)
+    _plans_supply_every_piece(frame, takeoff)
+    _joints_hold_every_bolt(frame, takeoff)
+    for hoop in takeoff.hoops:
+        assert hoop.hands >= LEAST_TO_RAISE
+    hoops = [n for hoop in takeoff.hoops for n in hoop.hoops]
+    assert sorted(hoops) == list(range(1, len(frame.grid.hoop_y_mm) + 1))
+    # Each weighs what its tubes and joints do, and some of the hardware at it besides.
+    for hoop in takeoff.hoops:
+        here = [member for member in frame.members if member.spot.hoop == hoop.hoops[0]]
+        bare = math.fsum(mass_kg(m.part) for m in here if m.role in RAISED)
+        most = bare + math.fsum(mass_kg(m.part) for m in here if isinstance(m.part, HARDWARE))
+        assert bare - 1e-9 <= hoop.mass_kg <= most + 1e-9
+    assert all(abs(hoop.centre_mm[0]) < 50 for hoop in takeoff.hoops)
+
+
+def _counts_are_the_frames(frame: Frame, takeoff: Takeoff, tables: dict) -> None:
+    parts, sums = tables["parts"], tables["sums"]
+    assert {row["mark"]: row["count"] for row in parts.rows} == dict(
+        Counter(member.mark for member in frame.members)
+    )
+    mass = parts.total(parts.column("mass_total"), SI)
+    assert mass == pytest.approx(takeoff.mass_kg, abs=1e-6 * len(frame.members))
+    assert sums.total(sums.column("mass"), SI) == pytest.approx(mass, abs=1e-4)
+    assert sum(row["pieces"] for row in sums.rows) == len(frame.members)
+    bought = sum(1 for member in frame.members if isinstance(member.part, HARDWARE))
+    assert sum(row.needed for row in takeoff.hardware) == bought
+    for row in takeoff.hardware:
+        assert row.buy >= row.needed + row.spares > row.needed
+        assert row.buy - row.pack < row.needed + row.spares
+
+
+def _plans_supply_every_piece(frame: Frame, takeoff: Takeoff) -> None:
+    lengths = {
+        count.mark: count.part.length_mm
+        for count in frame.parts()
+        if isinstance(count.part, (Tube, Board))
+    }
+    supplied: Counter[str] = Counter()
+    for section in takeoff.sections:
+        for piece in section.unplanned:
+            supplied[piece.mark] += piece.count
+        # What is left out is told.
+        assert bool(section.unplanned) == any(
+            piece.mark in finding for piece in section.unplanned for finding in section.findings
+        )
+        assert sum(group.count for group in bar_groups(section)) == len(
+            section.plan.bars if section.plan else ()
+        )
+        for bar in section.plan.bars if section.plan else ():
+            supplied.update(cut.mark for cut in bar.cuts)
+            saw = math.fsum(cut.length_mm for cut in bar.cuts)
+            saw += (len(bar.cuts) - 1) * section.kerf_mm + 10
+            assert saw <= bar.stock.length_mm + 1e-3
+            after = left_after(bar, section.kerf_mm, 10)
+            assert after == sorted(after, reverse=True)
+            for cut in bar.cuts:
+                assert -1e-6 <= cut.length_mm - lengths[cut.mark] <= 800 + 1e-6
+    counts = Counter(m.mark for m in frame.members if isinstance(m.part, (Tube, Board)))
+    assert supplied == counts
+
+
+def _joints_hold_every_bolt(frame: Frame, takeoff: Takeoff) -> None:
+    bolts = sum(1 for member in frame.members if isinstance(member.part, Bolt))
+    assert sum(len(joint.members) for joint in takeoff.joints) == bolts
+    for joint in takeoff.joints:
+        assert joint.held
+        assert joint.can_tighten
+        # No longer bolt is missed that would have kept the thread out.
+        assert joint.better_mm is None
+        assert joint.bolt.length_mm > joint.grip_mm

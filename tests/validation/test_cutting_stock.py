@@ -1,0 +1,102 @@
+"""Cutting stock and bin packing with known optima, from the literature."""
+
+from __future__ import annotations
+
+import random
+from collections import Counter
+
+import pytest
+from cutting_judge import faults
+
+from frame3d.takeoff.cutting import CuttingPlan, CuttingRules, Piece, Stock, plan_cuts
+
+# Falkenauer's uniform class, u120_00, OR-Library file binpack1: capacity 150, best known and
+# proven optimum 48 (E. Falkenauer, "A hybrid grouping genetic algorithm for bin packing",
+# Journal of Heuristics 2 (1996), 5-30; J. E. Beasley, OR-Library).
+U120_00 = """
+42 69 67 57 93 90 38 36 45 42 33 79 27 57 44 84 86 92 46 38 85 33 82 73 49 70 59 23 57 72 74 69
+33 42 28 46 30 64 29 74 41 49 55 98 80 32 25 38 82 30 35 39 57 84 62 50 55 27 30 36 20 78 47 26
+45 41 58 98 91 96 73 84 37 93 91 43 73 85 81 79 71 80 76 83 41 78 70 23 42 87 43 84 60 55 49 78
+73 62 36 44 94 69 32 96 70 84 58 78 25 80 58 66 83 24 98 60 42 43 43 39
+"""
+# N1C1W1_A, capacity 100, optimum 25 (A. Scholl, R. Klein and C. Juergens, "BISON: a fast hybrid
+# procedure for exactly solving the one-dimensional bin packing problem", Computers & Operations
+# Research 24 (1997), 627-645, data set 1).
+N1C1W1_A = """
+99 99 96 96 92 92 91 88 87 86 85 76 74 72 69 67 67 62 61 56 52 51 49 46 44 42 40 40 33 33 30 30 29
+28 28 27 25 24 23 22 21 20 17 14 13 11 10 7 7 3
+"""
+# Paper rolls 5600 mm wide, 73 of them: the worked example of the encyclopaedia article "Cutting
+# stock problem" (Wikipedia), which names 73 as the least; source of the name from memory.
+ROLLS = {
+    1380: 22, 1520: 25, 1560: 12, 1710: 14, 1820: 18, 1880: 18, 1930: 20, 2000: 10, 2050: 12,
+    2100: 14, 2140: 16, 2150: 18, 2200: 20,
+}  # fmt: skip
+# Rolls 100 in wide, 453 of them: V. Chvatal, Linear Programming (1983), chapter 13 (from memory).
+CHVATAL = {45: 97, 36: 610, 31: 395, 14: 211}
+
+
+def first_fit_decreasing(lengths: list[int], capacity: int) -> int:
+    """Bars that first-fit decreasing takes, by the book."""
+    rooms: list[int] = []
+    for length in sorted(lengths, reverse=True):
+        for number, room in enumerate(rooms):
+            if room >= length:
+                rooms[number] -= length
+                break
+        else:
+            rooms.append(capacity - length)
+    return len(rooms)
+
+
+def solved(amounts: dict[int, int], capacity: int, kerf: int = 0) -> CuttingPlan:
+    """The plan, after the judge has looked at it."""
+    pieces = [Piece(mark=f"L{length}", length_mm=length, count=n) for length, n in amounts.items()]
+    stocks = [Stock(name="bar", length_mm=capacity)]
+    rules = CuttingRules(kerf_mm=kerf)
+    plan = plan_cuts(pieces, stocks, rules)
+    assert faults(plan, pieces, stocks, rules) == []
+    return plan
+
+
+@pytest.mark.parametrize(
+    ("amounts", "capacity", "optimum", "greedy"),
+    [
+        pytest.param(ROLLS, 5600, 73, None, id="rolls"),
+        pytest.param(CHVATAL, 100, 453, None, id="chvatal"),
+        # By hand: 5 + 3 + 2 and 4 + 4 + 2 fill both bars; first-fit decreasing pairs 5 with 4.
+        pytest.param({5: 1, 4: 2, 3: 1, 2: 2}, 10, 2, 3, id="by hand"),
+        pytest.param(Counter(map(int, U120_00.split())), 150, 48, 49, id="u120_00"),
+        pytest.param(Counter(map(int, N1C1W1_A.split())), 100, 25, 25, id="N1C1W1_A"),
+    ],
+)
+def test_published_optima(
+    amounts: dict[int, int], capacity: int, optimum: int, greedy: int | None
+) -> None:
+    plan = solved(amounts, capacity)
+    assert len(plan.bars) == optimum
+    assert plan.proven
+    assert plan.bound == optimum * capacity
+    assert plan.gap == 0
+    if greedy is not None:
+        lengths = list(Counter(amounts).elements())
+        assert first_fit_decreasing(lengths, capacity) == greedy
+
+
+@pytest.mark.parametrize("kerf", [0, 3])
+@pytest.mark.parametrize("bars", [10, 20, 40])
+def test_triplets_fill_every_bar(bars: int, kerf: int) -> None:
+    # Falkenauer's triplets: three pieces fill each bar exactly, so the optimum is a third of
+    # their number. With a kerf k, (a + k) + (b + k) + (c + k) = capacity + k, two cuts a bar.
+    draw = random.Random(bars)
+    capacity = 1000 + 2 * kerf
+    lengths: list[int] = []
+    for _ in range(bars):
+        long = draw.randint(380, 490)
+        middle = draw.randint(251, min(379, 750 - long))
+        lengths += [long, middle, 1000 - long - middle]
+    plan = solved(Counter(lengths), capacity, kerf)
+    assert len(plan.bars) == bars
+    assert plan.proven
+    assert plan.waste_mm == bars * 2 * kerf
+    assert first_fit_decreasing([length + kerf for length in lengths], capacity + kerf) > bars
