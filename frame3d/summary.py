@@ -241,13 +241,12 @@ def _area(area_mm2: float) -> dict:
 
 
 def _parts(frame: Frame) -> list[dict]:
-    from frame3d.frame.measures import mass_kg
+    from frame3d.frame.measures import mass_kg, over_all_mm
 
-    form = lengths_of(frame)
-    rows = []
+    form, rows = lengths_of(frame), []
     for group in frame.parts():
         each = mass_kg(group.part)
-        length = getattr(group.part, "length_mm", None)
+        length = over_all_mm(group.part)
         rows.append(
             {
                 "mark": group.mark,

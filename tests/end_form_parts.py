@@ -44,7 +44,30 @@ BENT = Tube(
         Hole(at_mm=840.0, diameter_mm=10.5),
     ),
 )
-TUBES: dict[str, Tube] = {"web": WEB, "strut": STRUT, "one flat": ONE_FLAT, "bent": BENT}
+SLANTED = Tube(
+    section=RAIL_TUBE,
+    axis=PlanePath((Line(850.0),)),
+    start=Flat(length_mm=70.0, transition_mm=60.0, clock_rad=0.4, slant_rad=0.5),
+    end=Flat(length_mm=80.0, transition_mm=50.0, clock_rad=1.0, slant_rad=-0.9),
+    holes=(
+        Hole(at_mm=35.0, diameter_mm=10.5),
+        Hole(at_mm=820.0, diameter_mm=10.5),
+    ),
+)
+BENT_SLANTED = Tube(
+    section=HOOP_TUBE,
+    axis=BENT.axis,
+    start=Flat(length_mm=70.0, transition_mm=60.0, clock_rad=2.0, slant_rad=-0.7),
+    holes=BENT.holes[:2],
+)
+TUBES: dict[str, Tube] = {
+    "web": WEB,
+    "strut": STRUT,
+    "one flat": ONE_FLAT,
+    "bent": BENT,
+    "slanted": SLANTED,
+    "bent slanted": BENT_SLANTED,
+}
 
 LAP = {"lap_mm": 88.9, "lap_depth_mm": 38.1}
 MITRED = Board(

@@ -99,8 +99,12 @@ def each_clash(seen: Survey) -> Iterator[Found]:
 
 def reach_of(frame: Frame) -> float:
     """Up to which gap members are looked at, mm."""
+    return max(1.0, _least_gap(frame))
+
+
+def _least_gap(frame: Frame) -> float:
     tolerances = getattr(frame.design, "tolerances", None)
-    return max(1.0, tolerances.gap) if tolerances is not None else 3.0
+    return 0.0 if tolerances is None else tolerances.gap
 
 
 def _judged(seen: Survey, meeting: Meeting) -> Iterator[Found]:
@@ -111,9 +115,9 @@ def _judged(seen: Survey, meeting: Meeting) -> Iterator[Found]:
         if rule is SOLID and _is_spliced(seen, meeting):
             rule, text = COVERED, "The bolt goes through one of two tubes in each other."
         yield from _each(seen, meeting, rule, 0.0, meeting.gap_mm, text)
-    elif TOUCH_MM < meeting.gap_mm < seen.reach_mm and _passes(seen, meeting):
+    elif TOUCH_MM < meeting.gap_mm < _least_gap(seen.frame) and _passes(seen, meeting):
         text = f"They pass each other {meeting.gap_mm:.1f} mm apart."
-        yield from _each(seen, meeting, NEAR, seen.reach_mm, meeting.gap_mm, text)
+        yield from _each(seen, meeting, NEAR, _least_gap(seen.frame), meeting.gap_mm, text)
     for contact in meeting.contacts:
         if contact.kind in (Kind.THROUGH, Kind.NESTED) and not contact.fits:
             yield from _misfit(seen, meeting, contact)

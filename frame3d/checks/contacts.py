@@ -223,10 +223,10 @@ class Fittings:
     def _inside(self, inner: Member, outer: Member, swapped: bool) -> Contact | None:
         """``inner`` in ``outer``, if their axes run together over some length."""
         own, other = self._curves(inner.part), self._curves(outer.part)
-        ends = np.array([[*_flat(outer.part.axis.at(at)), 0.0] for at in (0.0, outer.part.length_mm)])
-        off, limits = nearest_on(own, _points(ends, outer, inner))
+        stops = (0.0, outer.part.length_mm)
+        ends = np.array([[*_flat(outer.part.axis.at(at)), 0.0] for at in stops])
+        _, limits = nearest_on(own, _points(ends, outer, inner))
         low, high = sorted(float(v) for v in limits)
-        del off
         if high - low < 1.0:
             return None
         count = max(3, math.ceil((high - low) / _STATION_MM) + 1)

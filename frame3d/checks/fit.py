@@ -85,10 +85,12 @@ def find_misfits(frame: Frame, known: Survey | None = None) -> list[Finding]:
     )  # fmt: skip
 
 
-def _found(rule, where, place, message, advice, required=None, provided=None, count=1) -> Found:
+def _found(
+    rule, where, place, message, advice, required=None, provided=None, count=1, *, is_most=False
+) -> Found:
     finding = Finding(
         rule=rule, where=where, message=message, advice=advice, required=required,
-        provided=provided, unit="" if required is None else "mm",
+        provided=provided, unit="" if required is None else "mm", is_most=is_most,
     )  # fmt: skip
     return Found(finding=finding, place=place, count=count)
 
@@ -110,12 +112,11 @@ def _fitting(inner: Member, outer: Member, contact: Contact) -> Iterator[Found]:
     play, (low, high) = 2 * contact.allowed_mm, _PLAY_MM
     if not low - 0.005 <= play <= high + 0.005:
         limit = low if play < low else high
-        # A margin below 0 is a fault both ways: too tight is given as it is, too loose mirrored.
-        given = play if play < low else 2 * high - play
         word = "hardly slides in" if play < low else "rattles"
         yield _found(
             PLAY, where, place, f"The play is {play:.2f} mm: it {word}.",
-            f"Choose tubes with {low:g} mm to {high:g} mm of play.", limit, given,
+            f"Choose tubes with {low:g} mm to {high:g} mm of play.", limit, play,
+            is_most=play > high,
         )  # fmt: skip
     if Role.SOCKET in (inner.role, outer.role):
         return

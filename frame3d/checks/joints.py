@@ -23,7 +23,7 @@ from frame3d.frame.parts import Board, Bolt, ClampHalf, Nut, Part, Plate
 _GEOMETRY = "geometry of the frame"
 _THREADS_PAST_NUT = 2
 _OPEN_MM = 0.3
-_PIN_MM = 100.0
+_PIN_MM = 200.0
 """From the boss of a clamp to the band that turns on it; the pin itself is not modelled."""
 
 EMPTY = Rule(
@@ -275,7 +275,11 @@ def _seated(seen: Survey) -> set[int]:
     """Clamps that touch a plate or a board, or bear the band of a hinge."""
     found: set[int] = set()
     members = seen.scene.members
-    hinges = np.array([m.placement.origin for m in members if m.role is Role.HINGE])
+    hinges = np.array([
+        m.placement.point((*corner, 0.0))
+        for m in members if m.role is Role.HINGE and isinstance(m.part, Plate)
+        for corner in m.part.outline
+    ])  # fmt: skip
     if len(hinges):
         clamps = [n for n, m in enumerate(members) if isinstance(m.part, ClampHalf)]
         found.update(

@@ -88,14 +88,20 @@ def _squared(tube: Tube) -> Tube:
 def _tube_forms(tube: Tube) -> Iterator[tuple[Tube, Placement]]:
     for form, local in ((tube, Placement()), _turned(tube)):
         if form.axis.is_straight:
-            # Any roll is free: bring one of the leading clock angles to 0.
+            # Any roll is free: bring one of the leading clock angles to 0. Half a turn more
+            # matters to slanting cuts alone.
             for angle in _leading_clocks(form):
-                rolled, turn = _rolled(form, angle)
-                yield rolled, local.then(turn)
+                for more in (0.0, math.pi) if _is_slanted(form) else (0.0,):
+                    rolled, turn = _rolled(form, angle + more)
+                    yield rolled, local.then(turn)
         else:
             yield form, local
             rolled, turn = _rolled(form, math.pi)
             yield rolled, local.then(turn)
+
+
+def _is_slanted(tube: Tube) -> bool:
+    return any(isinstance(end, Flat) and end.slant_rad for end in (tube.start, tube.end))
 
 
 def _leading_clocks(tube: Tube) -> set[float]:
@@ -160,10 +166,15 @@ def _rolled(tube: Tube, angle_rad: float) -> tuple[Tube, Placement]:
 def _clocked(
     end: Swage | Flat | None, sense: float, more_rad: float
 ) -> Swage | Flat | None:
-    """An end form with its clock angle, if it has one, times ``sense`` and ``more_rad`` on."""
+    """An end form with its clock angle, if it has one, times ``sense`` and ``more_rad`` on.
+
+    What is seen from the other side slants the other way.
+    """
     if not isinstance(end, Flat):
         return end
-    return dataclasses.replace(end, clock_rad=sense * end.clock_rad + more_rad)
+    return dataclasses.replace(
+        end, clock_rad=sense * end.clock_rad + more_rad, slant_rad=sense * end.slant_rad
+    )
 
 
 def _tube_key(form: tuple[Tube, Placement]) -> tuple:
@@ -185,4 +196,4 @@ def _end_key(end: Swage | Flat | None) -> tuple[int, ...]:
     if isinstance(end, Swage):
         return (1, coarse_mm(end.od_mm), coarse_mm(end.length_mm), coarse_mm(end.taper_mm))
     lengths = (coarse_mm(end.length_mm), coarse_mm(end.transition_mm))
-    return (2, *lengths, coarse_rad(end.clock_rad))
+    return (2, *lengths, coarse_rad(end.clock_rad), -coarse_rad(end.slant_rad))

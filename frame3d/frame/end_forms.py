@@ -4,6 +4,7 @@ Glossary
 --------
 swage : an end of a tube reduced so that it slides into the next tube.
 flat : an end of a tube pressed flat, to be bolted against another part.
+slant : of a flat's end, how far its cut leans from square, in the plane of the flat.
 mitre : a slanting cut across the depth (the wide face) of a board.
 bevel : a slanting cut through the thickness of a board.
 lap : an end of a board from which part of the depth is taken away.
@@ -43,13 +44,20 @@ class Swage:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Flat:
-    """A tube's end pressed flat about its axis; only at a straight end.
+    """A tube's end pressed flat about its axis, cut square or on a slant; at a straight end.
 
     The bore closes to a line, the wall is kept: the flat is two walls thick with
     rounded edges, and the steel's area is that of the tube all the way. Between
     round and flat, at a share ``s`` of the transition, the outside is an oblong of
     half length ``s a`` and edge radius ``R + s (t - R)``, the bore one of ``s a`` and
     ``(1 - s) (R - t)``, with ``a = π (R - t) / 2``, R and t the tube's radius and wall.
+
+    A slanting cut meets the axis where the tube's length ends, so what one half of the
+    flat is longer the other is shorter. Look at the flat with its normal (the direction of
+    its clock angle) toward you and the tube's axis running upward: a positive slant
+    leaves the right edge longer, at the start of a tube and at its end alike. Said by
+    clock angles, that edge lies a quarter turn on from the normal. The same flat can be
+    named by the opposite normal, with the opposite slant.
 
     Parameters
     ----------
@@ -58,21 +66,40 @@ class Flat:
     transition_mm : float
         Length over which the round tube becomes flat.
     clock_rad : float
-        Clock angle of the direction square to the flat, kept in [0, π).
+        Clock angle of the direction square to the flat, its normal. Kept in [0, π):
+        given one half a turn away, the slant changes its sign.
+    slant_rad : float
+        Slant of the end's cut in the plane of the flat, between -π/2 and π/2; 0 is square.
     """
 
     length_mm: float
     transition_mm: float
     clock_rad: float = 0.0
+    slant_rad: float = 0.0
 
     def __post_init__(self) -> None:
-        put(self, length_mm=snap_mm(self.length_mm), clock_rad=snap_clock(self.clock_rad))
+        if not abs(self.slant_rad) < math.pi / 2:
+            raise ValueError(f"a cut on a slant of {self.slant_rad} rad does not cross the flat")
+        clock = snap_clock(self.clock_rad)
+        other_face = round((self.clock_rad - clock) / math.pi) % 2 == 1
+        slant = -self.slant_rad if other_face else self.slant_rad
+        put(self, length_mm=snap_mm(self.length_mm), clock_rad=clock, slant_rad=snap_rad(slant))
         put(self, transition_mm=snap_mm(self.transition_mm))
 
 
 def flat_width_mm(section: TubeSection) -> float:
     """Width over all of the flat that ``section`` is pressed to, mm."""
     return math.pi * (section.od_mm / 2 - section.wall_mm) + 2 * section.wall_mm
+
+
+def overhang_mm(section: TubeSection, end: Swage | Flat | None) -> float:
+    """How far an end's longest point reaches past the end of the tube's axis, mm.
+
+    The shortest point of a slanting cut lies as far before it.
+    """
+    if not isinstance(end, Flat):
+        return 0.0
+    return flat_width_mm(section) / 2 * math.tan(abs(end.slant_rad))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -110,4 +137,4 @@ class BoardEnd:
             raise ValueError("a lap needs both a length and a depth")
 
 
-__all__ = ["BoardEnd", "Flat", "Swage", "flat_width_mm"]
+__all__ = ["BoardEnd", "Flat", "Swage", "flat_width_mm", "overhang_mm"]

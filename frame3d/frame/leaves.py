@@ -18,7 +18,7 @@ from dataclasses import dataclass
 
 from frame3d.errors import DesignError
 from frame3d.frame.bolting import bolt_up
-from frame3d.frame.clamps import BAND_MM, coupler_half
+from frame3d.frame.clamps import BAND_MM, BOSS_MM, coupler_half
 from frame3d.frame.clear import Leaf
 from frame3d.frame.end_forms import BoardEnd
 from frame3d.frame.members import Role, Spot
@@ -40,7 +40,7 @@ _MIDDLE_GAP_MM = 12.0
 """Between two leaves: the heads of the screws in their edges (common practice, no source)."""
 _SLIDE_GAP_MM = 12.0
 _OVERLAP_MM = 15.0
-_CLAMP_GAP_MM = 3.0
+_CLAMP_GAP_MM = 1.0
 _BAND_MM, _BAND_WIDTH_MM, _BAND_LENGTH_MM = 5.0, 40.0, 300.0
 _HOOK_WIDTH_MM, _HOOK_HEIGHT_MM, _HOOK_HOLE_MM = 24.0, 70.0, 7.0
 _FLATTEST_RAD, _STEEPEST_RAD = math.radians(20), math.radians(75)
@@ -55,8 +55,8 @@ def face_mm(wall: Wall, door: DoorPlace) -> float:
     """Depth of the face of the wall that the leaf lies on, mm."""
     if wall.is_timber:
         return wall.back_mm if swings_in(door) else wall.front_mm
-    # Clear of the bands of the clamps that hold header and girts.
-    half = wall.spec.tube.od_mm / 2 + BAND_MM + _CLAMP_GAP_MM
+    # Clear of the clamps that hold header and girts, and of the bosses of those for hinges.
+    half = wall.spec.tube.od_mm / 2 + BAND_MM + BOSS_MM + _CLAMP_GAP_MM
     if swings_in(door):
         return max(wall.axis_mm, wall.girt_axis_mm) + half
     return min(wall.axis_mm, wall.girt_axis_mm) - half
@@ -187,8 +187,9 @@ def _frame(bench: _Bench) -> list[Draft]:
                holes=_stile_holes(bench, low=False)),
     ]
     for z in bench.ledges_mm:
+        banded = z + depth / 2 in _band_heights(bench)
         drafts.append(_board(bench, (inner[0], z), (1.0, 0.0), (0.0, 1.0), inner[1] - inner[0],
-                             holes=_ledge_holes(bench)))
+                             holes=_ledge_holes(bench) if banded else ()))
         for x, sign in ((leaf.low_x_mm, 1.0), (leaf.high_x_mm, -1.0)):
             for share in (0.25, 0.75):
                 seat = (x, (leaf.near_y_mm + leaf.far_y_mm) / 2, z + share * depth)

@@ -33,6 +33,7 @@ from frame3d.frame.tube_measures import (
     hole_clock_rad,
     hole_volume_mm3,
     is_pressed,
+    longest_mm,
     radii_at,
     stretches,
     tube_centre_mm,
@@ -53,6 +54,14 @@ def mass_kg(part: Part) -> float:
     if isinstance(part, Board):
         return volume_mm3(part) * part.section.density_kg_per_m3 * 1e-9
     return volume_mm3(part) * STEEL_KG_PER_MM3
+
+
+def over_all_mm(part: Part) -> float | None:
+    """Length of ``part`` as lists give it, mm; None for what has none.
+
+    Of a tube or a board between the longest points of its ends.
+    """
+    return longest_mm(part) if isinstance(part, Tube) else getattr(part, "length_mm", None)
 
 
 def volume_mm3(part: Part) -> float:
@@ -188,9 +197,11 @@ __all__ = [
     "hole_clock_rad",
     "hole_volume_mm3",
     "is_pressed",
+    "longest_mm",
     "mass_kg",
     "material",
     "neck_mm",
+    "over_all_mm",
     "radii_at",
     "stretches",
     "volume_mm3",

@@ -1,7 +1,8 @@
 """Uprights of an end wall, each cut to the hoop's curve, with what holds them.
 
 A timber upright stands on edge, its depth along the tunnel. Its top is cut along the
-chord of the hoop's face over its own thickness, so that both its edges bear.
+chord of the hoop's face over its own thickness, so that both its edges bear. The flat
+top of a tube upright is cut along such a chord too, just below the cover.
 """
 
 from __future__ import annotations
@@ -12,7 +13,7 @@ from frame3d.errors import DesignError
 from frame3d.frame.bolting import bolt_up
 from frame3d.frame.clamps import WIDTH_MM, coupler
 from frame3d.frame.demands import Demand
-from frame3d.frame.end_forms import BoardEnd, Flat, flat_width_mm
+from frame3d.frame.end_forms import BoardEnd, Flat
 from frame3d.frame.members import Role, Spot
 from frame3d.frame.parts import Board, BoardHole, EdgeHole, Hole, Tube
 from frame3d.frame.plan import Draft
@@ -157,23 +158,36 @@ def _toe_screws(wall: Wall, upright: Upright, spot: Spot) -> list[Draft]:
     return drafts
 
 
-def tube_top(wall: Wall, x_mm: float) -> float:
-    """Height of the top of a tube upright at ``x_mm``: clear of the cover, mm.
+def tube_top(wall: Wall, x_mm: float) -> tuple[float, float]:
+    """How a tube upright at ``x_mm`` ends at its top, clear of the cover.
+
+    Returns
+    -------
+    height : float
+        Of its top at its axis, mm.
+    slope : float
+        Of the cut across its flat, rad: positive where it rises toward +X; 0 for a round top.
 
     Raises
     ------
     DesignError
-        If the hoop is so steep there that nothing is left to hold it by.
+        If nothing is left there to hold it by.
     """
-    flat = wall.spec.stud_top is StudTop.FLATTENED
-    room = wall.tube_room(x_mm)
-    if room < wall.least_grip_mm:
+    room, least, say = wall.tube_room(x_mm), wall.least_grip_mm, wall.plan.say
+    if room >= least:
+        if wall.is_flattened:
+            return wall.flat_cut(x_mm)
+        return wall.hoop_at(x_mm)[2].point[2] + min(WIDTH_MM / 2 + 2, room), 0.0
+    if wall.is_flattened:
         raise DesignError(
-            f"a tube stud {wall.plan.say(abs(x_mm))} from the centreline would come through the "
-            "cover, so steep is the hoop there; move it to the middle, or use timber studs",
-            wall.where)
-    wanted = 1.5 * wall.plan.fasteners.hex.hole_mm if flat else WIDTH_MM / 2 + 2
-    return wall.hoop_at(x_mm)[2].point[2] + min(wanted, room)
+            f"the flat of a tube stud {say(abs(x_mm))} from the centreline, cut clear of the "
+            f"cover, ends {say(max(room, 0.0))} from the middle of its bolt, and it needs "
+            f"{say(least)}, 1.2 times the hole; use a thinner bolt, or clamp the studs",
+            "hardware.frame_bolt")
+    raise DesignError(
+        f"a tube stud {say(abs(x_mm))} from the centreline would come through the "
+        "cover, so steep is the hoop there; move it to the middle, or use timber studs",
+        wall.where)
 
 
 def _clamped(
@@ -181,7 +195,7 @@ def _clamped(
 ) -> list[Draft]:
     tube, x = wall.spec.tube, upright.x_mm
     _, _, point = wall.hoop_at(x)
-    top = tube_top(wall, x)
+    top, _ = tube_top(wall, x)
     foot = _tube_foot(wall, upright)
     part = Tube(section=tube, axis=PlanePath((Line(top - foot),)),
                 holes=_sill_holes(wall, foot, on_sill))
@@ -199,11 +213,11 @@ def _flattened(
 ) -> list[Draft]:
     tube, x = wall.spec.tube, upright.x_mm
     _, _, point = wall.hoop_at(x)
-    height, top, foot = point.point[2], tube_top(wall, x), _tube_foot(wall, upright)
-    half = max(flat_width_mm(tube), tube.od_mm) / 2
-    # Round again only below the hoop, so that the tube clears its inner face.
-    below = min(wall.z_under(x - half), wall.z_under(x + half)) - 5.0
-    flat = Flat(length_mm=top - below, transition_mm=1.5 * tube.od_mm, clock_rad=0.0)
+    height, foot, (top, slope) = point.point[2], _tube_foot(wall, upright), tube_top(wall, x)
+    below = wall.flat_foot(x)
+    # Its own z points to the left in front, to the right at the back.
+    flat = Flat(length_mm=top - below, transition_mm=wall.transition_mm, clock_rad=0.0,
+                slant_rad=-wall.way * slope)
     if below - flat.transition_mm < foot + 50:
         raise DesignError(
             f"the stud {wall.plan.say(abs(x))} from the centreline is too short to be pressed "

@@ -6,6 +6,7 @@ body : the stretch of a tube that has its full section.
 reduced : the stretch of a swage that has the smaller section; the wall is kept.
 taper : the stretch between the two, drawn straight from circle to circle.
 oblong : two half circles joined by straight sides; the section of a pressed end.
+lean : of the end of a flat, how far it runs on along the axis for each mm across the flat.
 
 References
 ----------
@@ -22,7 +23,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from frame3d.frame.end_forms import Flat, Swage
+from frame3d.frame.end_forms import Flat, Swage, overhang_mm
 from frame3d.frame.integrals import half_chord, half_turn_rule
 from frame3d.frame.parts import Hole, Tube
 from frame3d.frame.pressed import hole_clock_rad, is_pressed
@@ -59,6 +60,9 @@ class TubeStretch:
         Half the length of the straight sides of an oblong; 0 where the tube is round.
     clock_rad : float
         Clock angle of the direction square to the flat.
+    start_lean, end_lean : float
+        Of a flat: how far its ends run on along the axis for each mm across it, in the
+        direction a quarter turn on from that clock angle. 0 for one that is square.
     """
 
     kind: Stretch
@@ -69,6 +73,8 @@ class TubeStretch:
     start_half_mm: float = 0.0
     end_half_mm: float = 0.0
     clock_rad: float = 0.0
+    start_lean: float = 0.0
+    end_lean: float = 0.0
 
 
 def stretches(tube: Tube) -> tuple[TubeStretch, ...]:
@@ -84,6 +90,15 @@ def stretches(tube: Tube) -> tuple[TubeStretch, ...]:
         end_radius_mm=full,
     )
     return (*first, body, *(_reversed(stretch, length) for stretch in reversed(last)))
+
+
+def longest_mm(tube: Tube) -> float:
+    """Length of ``tube`` between the longest points of its ends, along its axis, mm.
+
+    So much tube it takes: its developed length, and what slanting cuts reach past it.
+    """
+    over = overhang_mm(tube.section, tube.start) + overhang_mm(tube.section, tube.end)
+    return tube.length_mm + over
 
 
 def radii_at(tube: Tube, at_mm: float) -> tuple[float, float]:
@@ -125,7 +140,8 @@ def hole_volume_mm3(outside_mm: float, inside_mm: float, radius_mm: float) -> fl
 def tube_volume_mm3(tube: Tube) -> float:
     """Volume of ``tube``, mm³; see :func:`measures.volume_mm3`.
 
-    Holes are taken to keep clear of transitions and of the rounded edges of flats.
+    Holes are taken to keep clear of transitions and of the edges of flats. A slanting
+    cut takes nothing away: it meets the axis where the length ends.
     """
     wall, total = tube.section.wall_mm, 0.0
     for stretch in stretches(tube):
@@ -142,7 +158,7 @@ def tube_volume_mm3(tube: Tube) -> float:
 
 def tube_centre_mm(tube: Tube) -> tuple[float, float, float]:
     """Centre of mass of ``tube``, mm; see :func:`measures.centre_mm`."""
-    total, moment = 0.0, np.zeros(2)
+    total, moment, beside = 0.0, np.zeros(2), 0.0
     wall = tube.section.wall_mm
     for stretch in stretches(tube):
         for along, piece_mm, station, curvature in _gauss_points(tube.axis, stretch):
@@ -157,12 +173,40 @@ def tube_centre_mm(tube: Tube) -> tuple[float, float, float]:
             total += area * piece_mm
             point = np.array((station.x_mm, station.y_mm))
             moment += piece_mm * (area * point - curvature * second * np.array(station.normal))
+        in_plane, across = _wedges_mm4(tube.axis, stretch)
+        moment += in_plane
+        beside += across
     for hole in tube.holes:
         gone = _bored_mm3(tube, hole)
         station = tube.axis.at(hole.at_mm)
         total -= gone
         moment -= gone * np.array((station.x_mm, station.y_mm))
-    return (float(moment[0] / total), float(moment[1] / total), 0.0)
+    return (float(moment[0] / total), float(moment[1] / total), float(beside / total))
+
+
+def _wedges_mm4(axis: PlanePath, stretch: TubeStretch) -> tuple[np.ndarray, float]:
+    """What the slanting ends of a flat add to its first moments, mm⁴: in x and y, and in z.
+
+    A cut of lean k adds a wedge k u high at each u across the flat (takes it away, where
+    u is negative). With I the integral of u² over the oblong, their moment is k I
+    across the flat and k² I / 2 along the axis, outward.
+    """
+    in_plane, across = np.zeros(2), 0.0
+    half, radius = stretch.start_half_mm, stretch.start_radius_mm
+    # Sides of 2a by 2r, and a half circle about either end of them.
+    second = 4 * radius * half**3 / 3 + math.pi * radius**4 / 4
+    second += 8 * half * radius**3 / 3 + math.pi * half**2 * radius**2
+    sin, cos = math.sin(stretch.clock_rad), math.cos(stretch.clock_rad)
+    for sign, at_mm, lean in (
+        (-1.0, stretch.start_mm, stretch.start_lean),
+        (1.0, stretch.end_mm, stretch.end_lean),
+    ):
+        if lean:
+            station = axis.at(at_mm)
+            along, normal = np.array(station.tangent), np.array(station.normal)
+            in_plane += sign * second * (lean**2 / 2 * along - lean * sin * normal)
+            across += sign * second * lean * cos
+    return in_plane, across
 
 
 def _end_stretches(
@@ -176,6 +220,7 @@ def _end_stretches(
     small = wall if pressed else end.od_mm / 2
     half = math.pi * (full - wall) / 2 if pressed else 0.0
     clock = end.clock_rad if pressed else 0.0
+    lean = -math.tan(end.slant_rad) if pressed and end.slant_rad else 0.0
     inner = end.length_mm + (end.transition_mm if pressed else end.taper_mm)
     kept = TubeStretch(
         kind=Stretch.FLAT if pressed else Stretch.REDUCED,
@@ -186,6 +231,7 @@ def _end_stretches(
         start_half_mm=half,
         end_half_mm=half,
         clock_rad=clock,
+        start_lean=lean,
     )
     changing = TubeStretch(
         kind=Stretch.TRANSITION if pressed else Stretch.TAPER,
@@ -210,6 +256,8 @@ def _reversed(stretch: TubeStretch, length_mm: float) -> TubeStretch:
         start_half_mm=stretch.end_half_mm,
         end_half_mm=stretch.start_half_mm,
         clock_rad=stretch.clock_rad,
+        start_lean=-stretch.end_lean if stretch.end_lean else 0.0,
+        end_lean=-stretch.start_lean if stretch.start_lean else 0.0,
     )
 
 
@@ -263,6 +311,7 @@ __all__ = [
     "hole_clock_rad",
     "hole_volume_mm3",
     "is_pressed",
+    "longest_mm",
     "radii_at",
     "stretches",
     "tube_centre_mm",

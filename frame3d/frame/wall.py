@@ -31,6 +31,11 @@ SHORTEST_MM = 300.0
 """An upright shorter than this is left out (common practice, no source)."""
 _ROOM_MM = 10.0
 _UNDER_FILM_MM = 3.0
+_UNDER_HOOP_MM = 5.0
+"""A flat tube is round again only so far below the hoop, to clear its inner face."""
+_LEAST_EDGE = 1.2
+"""Least distance from the middle of a bolt's hole to an edge, in diameters of the hole
+(EN 1993-1-8, table 3.3, from memory)."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -113,7 +118,7 @@ class Wall:
     @property
     def axis_mm(self) -> float:
         """Depth of the axes of tube uprights, mm."""
-        if self.spec.stud_top is StudTop.FLATTENED:
+        if self.is_flattened:
             return self.hoop_od_mm / 2 + self.spec.tube.wall_mm
         return axis_distance_mm(self.hoop_od_mm, self.spec.tube.od_mm)
 
@@ -140,17 +145,60 @@ class Wall:
         return side, at_mm, point
 
     @property
+    def is_flattened(self) -> bool:
+        """True when the uprights are tubes whose tops are pressed flat."""
+        return self.spec.stud_top is StudTop.FLATTENED
+
+    @property
     def least_grip_mm(self) -> float:
-        """How far a tube upright must reach past the hoop's axis, at least, mm."""
-        flat = self.spec.stud_top is StudTop.FLATTENED
-        return self.plan.fasteners.hex.hole_mm if flat else 2.0
+        """The least that :meth:`tube_room` may be, mm."""
+        return _LEAST_EDGE * self.plan.fasteners.hex.hole_mm if self.is_flattened else 2.0
+
+    def flat_cut(self, x_mm: float) -> tuple[float, float]:
+        """How the flat top of a tube upright at ``x_mm`` is cut, clear of the cover.
+
+        Along the chord of the hoop's outer face over the width of the flat.
+
+        Returns
+        -------
+        height : float
+            Of the cut at the upright's axis, mm.
+        slope : float
+            Of the cut, rad: positive where it rises toward +X.
+        """
+        half = flat_width_mm(self.spec.tube) / 2
+        left, right = self.z_over(x_mm - half), self.z_over(x_mm + half)
+        slope = math.atan2(right - left, 2 * half)
+        return (left + right) / 2 - _UNDER_FILM_MM / math.cos(slope), slope
+
+    def flat_foot(self, x_mm: float) -> float:
+        """Height at which the flat top of a tube upright begins, below the hoop, mm."""
+        half = max(flat_width_mm(self.spec.tube), self.spec.tube.od_mm) / 2
+        return min(self.z_under(x_mm - half), self.z_under(x_mm + half)) - _UNDER_HOOP_MM
+
+    @property
+    def transition_mm(self) -> float:
+        """Length over which the tube of an upright becomes flat, mm."""
+        return 1.5 * self.spec.tube.od_mm
+
+    def whole_to(self, x_mm: float) -> float:
+        """Height up to which an upright at ``x_mm`` is whole: below the hoop, and round, mm."""
+        half = self.upright_mm / 2
+        under = min(self.z_under(x_mm - half), self.z_under(x_mm + half))
+        return self.flat_foot(x_mm) - self.transition_mm if self.is_flattened else under
 
     def tube_room(self, x_mm: float) -> float:
-        """How far a tube upright can reach past the hoop's axis, clear of the cover, mm."""
-        flat = self.spec.stud_top is StudTop.FLATTENED
-        half = (flat_width_mm(self.spec.tube) if flat else self.spec.tube.od_mm) / 2
-        over = min(self.z_over(x_mm - half), self.z_over(x_mm + half))
-        return over - _UNDER_FILM_MM - self.hoop_at(x_mm)[2].point[2]
+        """How far a tube upright can reach past the hoop's axis, clear of the cover, mm.
+
+        Of one that is pressed flat: how far the middle of its hole can be from its end,
+        measured square to the slanting cut.
+        """
+        height = self.hoop_at(x_mm)[2].point[2]
+        if self.is_flattened:
+            top, slope = self.flat_cut(x_mm)
+            return (top - height) * math.cos(slope)
+        half = self.spec.tube.od_mm / 2
+        return min(self.z_over(x_mm - half), self.z_over(x_mm + half)) - _UNDER_FILM_MM - height
 
     def farthest_x(self, least_height_mm: float = 0.0) -> float:
         """Farthest place from the middle at which an upright may stand, mm.

@@ -236,8 +236,7 @@ def _runs(wall: Wall, z: float, doors, uprights) -> list[list[Upright]]:
     half = _half_mm(wall)
     standing = [
         u for u in uprights
-        if min(wall.z_under(u.x_mm - wall.upright_mm / 2),
-               wall.z_under(u.x_mm + wall.upright_mm / 2)) >= z + half + 1.0
+        if wall.whole_to(u.x_mm) >= z + half + 1.0
         and (u.kind is not Kind.CRIPPLE or u.foot_mm <= z - half)
     ]
     runs: list[list[Upright]] = [[]]

@@ -120,7 +120,7 @@ def _check_under_hoop(wall: Wall, place: DoorPlace) -> None:
             f"its far jamb would stand {say(outer)} from the centreline, where the hoop is too "
             f"steep or too low to hold it; at most {say(far)} is possible, so make the door "
             "narrower or move it", f"{place.where}.width")
-    room = wall.z_under(outer + half) - place.header_top_mm
+    room = wall.whole_to(outer) - place.header_top_mm
     if room < 0:
         most = place.door.height + room
         raise DesignError(

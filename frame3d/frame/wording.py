@@ -97,7 +97,8 @@ def _ends(ends: tuple, say: Callable[[object], str]) -> str:
 
 
 def _tube_end(end: Swage | Flat) -> str:
-    return "flat" if isinstance(end, Flat) else "swaged"
+    slanting = isinstance(end, Flat) and end.slant_rad
+    return "flat and cut on a slant" if slanting else "flat" if isinstance(end, Flat) else "swaged"
 
 
 def _board_end(end: BoardEnd) -> str:

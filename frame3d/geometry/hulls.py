@@ -74,27 +74,27 @@ def loft(first: np.ndarray, second: np.ndarray) -> Hull:
     """
     count = len(first)
     vertices = np.vstack([first, second]).astype(float)
-    rounds = [(k, (k + 1) % count) for k in range(count)]
-    edges = [*rounds, *((a + count, b + count) for a, b in rounds)]
-    edges += [(k, k + count) for k in range(count)]
-    faces = [list(range(count)), list(range(count, 2 * count))]
-    faces += [[a, b, b + count, a + count] for a, b in rounds]
-    middle, normals, offsets = vertices.mean(axis=0), [], []
-    for face in faces:
-        corners = vertices[face]
-        # Newell's sum: right for any polygon, and the sign is settled by the middle.
-        normal = np.cross(corners, np.roll(corners, -1, axis=0)).sum(axis=0)
-        size = float(np.linalg.norm(normal))
-        if size < _TINY:
-            continue
-        normal /= size
-        if normal @ (corners[0] - middle) < 0:
-            normal = -normal
-        normals.append(normal)
-        offsets.append(float((corners @ normal).max()))
+    here = np.arange(count)
+    after = (here + 1) % count
+    rounds = np.column_stack([here, after])
+    edges = np.vstack([rounds, rounds + count, np.column_stack([here, here + count])])
+    # Twice the area of each face as a vector: of a quadrilateral by its diagonals, of an
+    # end by triangles from its first corner.
+    sides = np.cross(
+        vertices[after + count] - vertices[here], vertices[here + count] - vertices[after]
+    )
+    reach = vertices.reshape(2, count, 3) - vertices[[0, count]][:, None]
+    ends = np.cross(reach[:, 1:-1], reach[:, 2:]).sum(axis=1)
+    normals = np.vstack([ends, sides])
+    starts = vertices[np.concatenate([[0, count], here])]
+    size = np.sqrt(np.einsum("ij,ij->i", normals, normals))
+    flat = size > _TINY
+    normals = normals[flat] / size[flat, None]
+    outward = np.einsum("ij,ij->i", normals, starts[flat] - vertices.mean(axis=0))
+    normals[outward < 0] *= -1
     return Hull(
-        vertices=vertices, normals=np.array(normals), offsets=np.array(offsets),
-        edges=np.array(edges),
+        vertices=vertices, normals=normals,
+        offsets=(vertices @ normals.T).max(axis=0), edges=edges,
     )  # fmt: skip
 
 

@@ -111,7 +111,8 @@ def box_gap(a: Boxes, b: Boxes) -> np.ndarray:
     axes = np.concatenate([a.axes, b.axes, crossed], axis=1)
     reach = np.zeros(axes.shape[:2])
     for box in (a, b):
-        reach += np.einsum("nk,nik->ni", box.half, np.abs(np.einsum("nij,nkj->nik", axes, box.axes)))
+        along = np.abs(np.einsum("nij,nkj->nik", axes, box.axes))
+        reach += np.einsum("nk,nik->ni", box.half, along)
     gap = np.abs(np.einsum("nij,nj->ni", axes, between)) - reach
     gap[:, 6:] = np.where(usable, gap[:, 6:], -np.inf)
     return gap.max(axis=1)

@@ -28,6 +28,8 @@ _LIFT_MM = TEXT_GAP_MM + TEXT_MM / 2
 _RADIUS_REACHES_MM = (16.0, 10.0, 24.0, 32.0, 40.0, 55.0, 70.0)
 _SHARES = (0.0, -0.05, 0.05, -0.1, 0.1, 0.4, 0.35, 0.45, -0.15)
 _ASIDE_MM = 6.0
+_ANGLE_UPS_MM = (0.0, *(sign * (_LIFT_MM + more) for more in (1.0, 3.5, 6.0) for sign in (1, -1)))
+"""How far above the middle of its arc the text of an angle may stand."""
 _CLEAR_MM = 0.5
 """Free space that is kept around a text."""
 
@@ -220,7 +222,7 @@ def _angle(
     way = 1 if math.cos(middle) >= 0 else -1
     options = []
     for reach in (wish.reach, 0.7 * wish.reach, 1.4 * wish.reach, 0.5 * wish.reach):
-        for up in (0.0, _LIFT_MM + 1.0, -_LIFT_MM - 1.0):
+        for up in _ANGLE_UPS_MM:
             out = reach * scale
             at = (
                 wish.vertex[0] + out * math.cos(middle) + way * (half + 1.5) * scale,

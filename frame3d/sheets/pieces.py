@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable, Sequence
 
-from frame3d.frame.end_forms import Flat
+from frame3d.frame.end_forms import Flat, overhang_mm
 from frame3d.frame.members import Member, Role
 from frame3d.frame.parts import Board, Tube
 from frame3d.sheets.wishes import AngleCell, Cell, LengthCell, Table
@@ -48,13 +48,20 @@ def _row(group: list[Member]) -> tuple[Cell, ...]:
     if isinstance(part, Board):
         laps = [end.lap_mm for end in (part.start, part.end) if end is not None and end.lap_mm]
         notch = LengthCell(max(laps)) if laps else ""
-    return (group[0].mark, str(len(group)), LengthCell(part.length_mm), _cut(part), notch)
+    length = part.length_mm
+    if isinstance(part, Tube):
+        length += sum(overhang_mm(part.section, end) for end in (part.start, part.end))
+    return (group[0].mark, str(len(group)), LengthCell(length), _cut(part), notch)
 
 
 def _cut(part: Tube | Board) -> Cell:
     """How far the ends are cut off square; pressed flat; nothing to say of a square end."""
     if isinstance(part, Tube):
-        return "flat" if any(isinstance(end, Flat) for end in (part.start, part.end)) else ""
+        flats = [end for end in (part.start, part.end) if isinstance(end, Flat)]
+        slant = max((abs(flat.slant_rad) for flat in flats), default=0.0)
+        if slant > _TINY_RAD:
+            return AngleCell(slant, "flat")
+        return "flat" if flats else ""
     angles = [
         abs(angle)
         for end in (part.start, part.end) if end is not None

@@ -2,16 +2,19 @@
 
 A pressed section is an oblong, so square to the tube's axis it reaches as far as half its
 straight sides, seen aslant, and its radius. Both change evenly along a transition, which
-is therefore a trapezoid from any side, and the flat a rectangle.
+is therefore a trapezoid from any side, and the flat a rectangle. One whose end is cut on
+a slant is the hull of the ends of its section, seen from any side.
 """
 
 from __future__ import annotations
 
+import itertools
 import math
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass, replace
 
-from shapely import MultiPoint, Polygon
+from shapely import LineString, MultiPoint, Polygon
+from shapely import Point as ShapelyPoint
 from shapely.ops import unary_union
 
 from frame3d.frame.measures import PRESSED, Stretch, TubeStretch, stretches
@@ -24,22 +27,45 @@ _OVERLAP_MM = 0.05
 """How far a piece's area reaches into the next one's, so that they become one area."""
 _ALIKE_MM2 = 1e-3
 _ALONG = 1e-6
+_CHORDS = 16
+"""Chords of each half circle at a slanting end, where it is seen as a curve."""
+_STRAIGHT_MM = 0.005
+"""A corner that lies no farther from the line between its neighbours is left out."""
 _LINES_OF_CENTRES_FROM = 0.5
 """A stretch that is foreshortened to less shows no centre line, as the tube itself."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class _End:
-    """A section of a pressed stretch in the frame: its middle, direction and sizes, mm."""
+    """A section of a pressed stretch in the frame: its middle, directions and sizes, mm.
+
+    ``lean`` is how far it runs on along the axis for each mm across the flat.
+    """
 
     middle: Vector
+    along: Vector
     wide: Vector
+    out: Vector
+    lean: float
     half: float
     radius: float
 
     def reach(self, direction: Vector) -> float:
         """How far the section reaches from its middle along a direction square to the axis."""
         return self.half * abs(dot(self.wide, direction)) + self.radius
+
+    def rim(self, direction: Vector) -> list[Vector]:
+        """Points round it, among them those that reach farthest along ``direction``, either way."""
+        turns = [math.pi * (k / _CHORDS - 0.5) for k in range(_CHORDS + 1)]
+        wide, out = dot(self.wide, direction), dot(self.out, direction)
+        turns.append(math.atan2(math.copysign(1.0, wide) * out, abs(wide)))
+        points = []
+        for side, turn in itertools.product((1.0, -1.0), turns):
+            across = side * (self.half + self.radius * math.cos(turn))
+            point = add(self.middle, self.wide, across)
+            point = add(point, self.out, side * self.radius * math.sin(turn))
+            points.append(add(point, self.along, self.lean * across))
+        return points
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -94,9 +120,9 @@ def _ends(
 ) -> tuple[_End, _End]:
     """The outer and the inner end of a pressed stretch."""
     found = []
-    for at, half, radius in (
-        (stretch.start_mm, stretch.start_half_mm, stretch.start_radius_mm),
-        (stretch.end_mm, stretch.end_half_mm, stretch.end_radius_mm),
+    for at, half, radius, lean in (
+        (stretch.start_mm, stretch.start_half_mm, stretch.start_radius_mm, stretch.start_lean),
+        (stretch.end_mm, stretch.end_half_mm, stretch.end_radius_mm, stretch.end_lean),
     ):
         station = tube.axis.at(at)
         sin, cos = math.sin(stretch.clock_rad), math.cos(stretch.clock_rad)
@@ -104,7 +130,10 @@ def _ends(
         found.append(
             _End(
                 middle=placement.point((station.x_mm, station.y_mm, 0.0)),
+                along=placement.direction((*station.tangent, 0.0)),
                 wide=placement.direction((-x * sin, -y * sin, cos)),
+                out=placement.direction((x * cos, y * cos, sin)),
+                lean=lean,
                 half=half,
                 radius=radius,
             )
@@ -131,27 +160,50 @@ def _piece(outer: _End, inner: _End, eye: Eye) -> _Piece:
 
     sides = [Stroke(start=corner(0.0, w * reach0), end=corner(run, w * reach1)) for w in (1, -1)]
     lines = [Stroke(start=corner(0.0, reach0), end=corner(0.0, -reach0)), *sides]
+    shape = [(0.0, reach0), (run, reach1), (run + _OVERLAP_MM, reach1)]
+    area = Polygon([corner(*at) for at in (*shape, *((on, -off) for on, off in reversed(shape)))])
+    rim = [eye.flat(point) for point in outer.rim(across)] if outer.lean else []
+    if rim:
+        lines = _open_outline(rim, [corner(run, reach1), corner(run, -reach1)])
+        lap = [corner(run + _OVERLAP_MM, side * reach1) for side in (1, -1)]
+        area = MultiPoint([*rim, *lap]).convex_hull
     if run > _LINES_OF_CENTRES_FROM * length:
         lines.append(
             Stroke(
                 start=(u0, v0), end=(u1, v1), layer=Layer.CENTRE, smallest=CENTRE_LINES_DOWN_TO
             )
         )
-    shape = [(0.0, reach0), (run, reach1), (run + _OVERLAP_MM, reach1)]
-    area = Polygon([corner(*at) for at in (*shape, *((on, -off) for on, off in reversed(shape)))])
 
     def share(place: Point) -> float:
         return ((place[0] - u0) * along[0] + (place[1] - v0) * along[1]) / run
 
+    first = min(map(share, rim), default=0.0)
+
     def holds(place: Point) -> bool:
         off = abs((place[0] - u0) * beside[0] + (place[1] - v0) * beside[1])
-        return 0.0 <= share(place) <= 1.0 and off <= max(reach0, reach1)
+        return first <= share(place) <= 1.0 and off <= max(reach0, reach1)
 
     def nearness(place: Point) -> float:
         t = share(place)
         return near0 + t * (near1 - near0) + deep0 + t * (deep1 - deep0)
 
     return _Piece(lines=tuple(lines), area=area, nearness=nearness, holds=holds)
+
+
+def _open_outline(rim: list[Point], joint: list[Point]) -> list[Lines]:
+    """The outline of a stretch from the points of its outer end and its two inner corners.
+
+    Without the line between those two, which the next stretch draws.
+    """
+    corners = list(MultiPoint([*rim, *joint]).convex_hull.exterior.coords)[:-1]
+    kept = [here for k, here in enumerate(corners)
+            if not _is_between(here, corners[k - 1], corners[(k + 1) % len(corners)])]
+    ends = zip(kept, [*kept[1:], kept[0]], strict=True)
+    return [Stroke(start=a, end=b) for a, b in ends if not (a in joint and b in joint)]
+
+
+def _is_between(here: Point, before: Point, after: Point) -> bool:
+    return LineString([before, after]).distance(ShapelyPoint(here)) < _STRAIGHT_MM
 
 
 def _square(direction: Vector, outer: _End, inner: _End) -> Vector:

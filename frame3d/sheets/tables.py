@@ -102,5 +102,5 @@ def _cell(cell: Cell, lengths: LengthFormat) -> str:
     if isinstance(cell, LengthCell):
         return lengths.text(cell.mm)
     if isinstance(cell, AngleCell):
-        return lengths.angle(cell.rad)
+        return f"{cell.word} {lengths.angle(cell.rad)}".lstrip()
     return cell

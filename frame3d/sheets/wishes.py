@@ -158,9 +158,10 @@ class LengthCell:
 
 @dataclass(frozen=True, slots=True)
 class AngleCell:
-    """An angle in a table, rad."""
+    """An angle in a table, rad, after a word or none."""
 
     rad: float
+    word: str = ""
 
 
 Cell = str | LengthCell | AngleCell

@@ -3,7 +3,9 @@
 Every section is an oblong, two half circles joined by straight sides, whose half length
 and radius change evenly along the axis. So its sides are planes, and each half circle
 runs to the next along straight lines: a slanting cone, which is a rational surface and
-therefore exact here. Where the bore closes its half circles shrink to points.
+therefore exact here. Where the bore closes its half circles shrink to points. The end
+of a flat that is cut on a slant is its section pushed along the axis in proportion to the
+distance across the flat: circles become ellipses, which the same surfaces hold exactly.
 """
 
 from __future__ import annotations
@@ -14,10 +16,10 @@ from OCP.BRepBuilderAPI import BRepBuilderAPI_MakeEdge, BRepBuilderAPI_MakeFace
 from OCP.BRepBuilderAPI import BRepBuilderAPI_MakeWire
 from OCP.BRepPrimAPI import BRepPrimAPI_MakePrism
 from OCP.GC import GC_MakeArcOfCircle
-from OCP.Geom import Geom_BezierSurface
+from OCP.Geom import Geom_BezierCurve, Geom_BezierSurface
 from OCP.gp import gp_Pnt, gp_Vec
-from OCP.TColgp import TColgp_Array2OfPnt
-from OCP.TColStd import TColStd_Array2OfReal
+from OCP.TColgp import TColgp_Array1OfPnt, TColgp_Array2OfPnt
+from OCP.TColStd import TColStd_Array1OfReal, TColStd_Array2OfReal
 from OCP.TopoDS import TopoDS_Edge, TopoDS_Shape
 
 from frame3d.frame.measures import Stretch, TubeStretch
@@ -26,23 +28,25 @@ from frame3d.geometry.placement import Vector, add
 from frame3d.solids import kernel
 
 _DEGENERATE_MM = 1e-7
+_QUARTER_WEIGHTS = (1.0, math.sqrt(0.5), 1.0)
+"""Of the poles of a quarter circle as a rational curve."""
 
 
 class _Section:
-    """An oblong square to the axis: its middle, its directions and its two sizes."""
+    """An oblong across the axis: its middle, its directions, its two sizes and its lean."""
 
     def __init__(
-        self, station: Station, clock_rad: float, half_mm: float, radius_mm: float
+        self, station: Station, clock_rad: float, half_mm: float, radius_mm: float, lean: float
     ) -> None:
         cos, sin = math.cos(clock_rad), math.sin(clock_rad)
         x, y = station.normal
         self.middle = (station.x_mm, station.y_mm, 0.0)
         self._out = (x * cos, y * cos, sin)
-        self._wide = (-x * sin, -y * sin, cos)
-        self.half, self.radius = half_mm, radius_mm
+        self._wide = add((-x * sin, -y * sin, cos), (*station.tangent, 0.0), lean)
+        self.half, self.radius, self.is_square = half_mm, radius_mm, lean == 0
 
     def point(self, along: float, out: float) -> Vector:
-        """The point so far along the flat and out of it, mm."""
+        """The point so far across the flat and out of it, mm."""
         return add(add(self.middle, self._wide, along), self._out, out)
 
     def rounded(self, side: int, up: int, turn_rad: float) -> Vector:
@@ -57,12 +61,13 @@ def pressed_faces(axis: PlanePath, stretch: TubeStretch, thinner_mm: float) -> l
         return []
     first, last = (_section(axis, stretch, at_start, thinner_mm) for at_start in (True, False))
     sides = [_side(first, last, up) for up in (1, -1)]
-    corner = _cylinder if stretch.kind is Stretch.FLAT else _cone
+    is_even = stretch.kind is Stretch.FLAT and first.is_square and last.is_square
+    corner = _cylinder if is_even else _cone
     return sides + [corner(first, last, side, up) for side in (1, -1) for up in (1, -1)]
 
 
 def pressed_end(axis: PlanePath, stretch: TubeStretch, *, at_start: bool) -> TopoDS_Shape:
-    """The plane face that closes a flat."""
+    """The plane face that closes a flat, square or on a slant."""
     section = _section(axis, stretch, at_start, 0.0)
     edges = []
     for side, order in ((1, (1, -1)), (-1, (-1, 1))):
@@ -77,12 +82,12 @@ def pressed_end(axis: PlanePath, stretch: TubeStretch, *, at_start: bool) -> Top
 
 
 def _section(axis: PlanePath, stretch: TubeStretch, at_start: bool, thinner: float) -> _Section:
-    at, half, radius = (
-        (stretch.start_mm, stretch.start_half_mm, stretch.start_radius_mm)
+    at, half, radius, lean = (
+        (stretch.start_mm, stretch.start_half_mm, stretch.start_radius_mm, stretch.start_lean)
         if at_start
-        else (stretch.end_mm, stretch.end_half_mm, stretch.end_radius_mm)
+        else (stretch.end_mm, stretch.end_half_mm, stretch.end_radius_mm, stretch.end_lean)
     )
-    return _Section(axis.at(at), stretch.clock_rad, half, radius - thinner)
+    return _Section(axis.at(at), stretch.clock_rad, half, radius - thinner, lean)
 
 
 def _side(first: _Section, last: _Section, up: int) -> TopoDS_Shape:
@@ -95,9 +100,25 @@ def _side(first: _Section, last: _Section, up: int) -> TopoDS_Shape:
 
 
 def _quarter(section: _Section, side: int, up: int) -> TopoDS_Edge:
-    """A quarter circle, from the flat's face to its edge."""
+    """A quarter circle, or on a slant a quarter ellipse, from the flat's face to its edge."""
+    if not section.is_square:
+        poles, weights = TColgp_Array1OfPnt(1, 3), TColStd_Array1OfReal(1, 3)
+        for row, pole in enumerate(_poles(section, side, up), start=1):
+            poles.SetValue(row, gp_Pnt(*pole))
+            weights.SetValue(row, _QUARTER_WEIGHTS[row - 1])
+        return BRepBuilderAPI_MakeEdge(Geom_BezierCurve(poles, weights)).Edge()
     points = [section.rounded(side, up, turn) for turn in (0.0, math.pi / 4, math.pi / 2)]
     return BRepBuilderAPI_MakeEdge(GC_MakeArcOfCircle(*(gp_Pnt(*p) for p in points)).Value()).Edge()
+
+
+def _poles(section: _Section, side: int, up: int) -> tuple[Vector, Vector, Vector]:
+    """The poles of a quarter: its ends, and where the tangents there meet."""
+    edge = section.half + section.radius
+    return (
+        section.point(side * section.half, up * section.radius),
+        section.point(side * edge, up * section.radius),
+        section.point(side * edge, 0.0),
+    )
 
 
 def _cylinder(first: _Section, last: _Section, side: int, up: int) -> TopoDS_Shape:
@@ -110,15 +131,9 @@ def _cone(first: _Section, last: _Section, side: int, up: int) -> TopoDS_Shape:
     """A quarter of a rounded edge, along straight lines from one section to the other."""
     poles, weights = TColgp_Array2OfPnt(1, 3, 1, 2), TColStd_Array2OfReal(1, 3, 1, 2)
     for column, section in enumerate((first, last), start=1):
-        edge = section.half + section.radius
-        arc = (
-            section.point(side * section.half, up * section.radius),
-            section.point(side * edge, up * section.radius),
-            section.point(side * edge, 0.0),
-        )
-        for row, pole in enumerate(arc, start=1):
+        for row, pole in enumerate(_poles(section, side, up), start=1):
             poles.SetValue(row, column, gp_Pnt(*pole))
-            weights.SetValue(row, column, math.sqrt(0.5) if row == 2 else 1.0)
+            weights.SetValue(row, column, _QUARTER_WEIGHTS[row - 1])
     return BRepBuilderAPI_MakeFace(Geom_BezierSurface(poles, weights), _DEGENERATE_MM).Face()
 
 

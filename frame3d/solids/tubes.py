@@ -17,6 +17,7 @@ from OCP.gp import gp_Ax1, gp_Dir, gp_Pnt, gp_Vec
 from OCP.TopoDS import TopoDS_Shape, TopoDS_Wire
 
 from frame3d.errors import SolidError
+from frame3d.frame.end_forms import flat_width_mm, overhang_mm
 from frame3d.frame.measures import (
     PRESSED,
     Stretch,
@@ -107,6 +108,7 @@ def refuse(tube: Tube) -> None:
             "make it longer or them shorter"
         )
     _refuse_bent_flats(tube)
+    _refuse_slants(tube)
     for hole in tube.holes:
         _refuse_hole(tube, hole)
 
@@ -131,10 +133,29 @@ def _refuse_bent_flats(tube: Tube) -> None:
             )
 
 
+def _refuse_slants(tube: Tube) -> None:
+    for end in (tube.start, tube.end):
+        over = overhang_mm(tube.section, end)
+        if over > 0 and over > end.length_mm - NEGLIGIBLE_MM:
+            most = math.atan(end.length_mm * 2 / flat_width_mm(tube.section))
+            raise SolidError(
+                f"a flat of {end.length_mm} mm cut on a slant of "
+                f"{math.degrees(abs(end.slant_rad)):.2f}° would be cut {over:.3f} mm back at its "
+                f"short edge, past the flat; make it longer than that, or the slant less than "
+                f"{math.degrees(most):.2f}°"
+            )
+
+
 def _refuse_hole(tube: Tube, hole: Hole) -> None:
     if not 0 < hole.at_mm < tube.length_mm:
         raise SolidError(f"a hole at {hole.at_mm} mm is not on a tube of {tube.length_mm} mm")
     reach = hole.diameter_mm / 2
+    for end, to_end_mm in ((tube.start, hole.at_mm), (tube.end, tube.length_mm - hole.at_mm)):
+        if isinstance(end, Flat) and to_end_mm * math.cos(end.slant_rad) <= reach:
+            raise SolidError(
+                f"a hole of {hole.diameter_mm} mm at {hole.at_mm} mm runs out of the end of the "
+                "flat; drill it farther in"
+            )
     for stretch in stretches(tube):
         low, high = stretch.start_mm - reach, stretch.end_mm + reach
         if stretch.kind is Stretch.TRANSITION and low < hole.at_mm < high:

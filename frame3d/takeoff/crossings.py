@@ -18,8 +18,8 @@ from frame3d.frame.parts import Board, Bolt, ClampHalf, Nut, Part, Plate, Tube, 
 from frame3d.geometry.placement import Vector, add, dot
 
 _CELL_MM = 120.0
-_ON_AXIS_MM = 1.0
-_PARALLEL = 0.995
+_ON_AXIS_MM = 0.05
+_PARALLEL = 0.9999
 
 __all__ = ["Crossing", "Passage", "passages"]
 

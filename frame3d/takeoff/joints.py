@@ -18,6 +18,7 @@ from frame3d.frame.parts import Board, Bolt, ClampHalf, Part, Plate, Tube
 from frame3d.takeoff.crossings import Passage, passages
 
 _SAME_MM = 0.05
+_EARS = "ears of a coupler half"
 
 __all__ = ["BoltedJoint", "bolted_joints"]
 
@@ -62,6 +63,11 @@ class BoltedJoint:
     def is_thread_sheared(self) -> bool:
         """True when thread lies in a shear plane."""
         return any(self.thread_from_mm < plane - _SAME_MM for plane in self.planes_mm)
+
+    @property
+    def is_clash(self) -> bool:
+        """True when the bolt goes through two couplers, which stand in each other's place."""
+        return self.held.count(_EARS) > 1
 
     @property
     def can_tighten(self) -> bool:
@@ -141,7 +147,7 @@ def _name(part: Part) -> str:
         case Plate():
             return part.name
         case ClampHalf():
-            return "ears of a coupler half"
+            return _EARS
     return type(part).__name__.lower()
 
 

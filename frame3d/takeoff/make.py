@@ -13,6 +13,7 @@ from frame3d.takeoff.cuts import SectionPlan, section_plans, sections_of
 from frame3d.takeoff.handling import Carried, RaisedHoop, carried_parts, raised_hoops, zinc_kg
 from frame3d.takeoff.hardware import HardwareRow, hardware_rows
 from frame3d.takeoff.joints import BoltedJoint, bolted_joints
+from frame3d.takeoff.places import grid_text
 from frame3d.takeoff.prices import Prices, read_prices
 from frame3d.takeoff.stock import StockRow, read_stock
 from frame3d.takeoff.surfaces import surface_mm2
@@ -143,7 +144,12 @@ def _joint_findings(joints: tuple[BoltedJoint, ...]) -> list[str]:
     told = []
     for joint in joints:
         through = ", ".join(joint.held)
-        if joint.grip_mm is None:
+        if joint.is_clash:
+            told.append(
+                f"{joint.mark} at {grid_text(joint.members)}: couplers stand in each other's "
+                "place; move one of the braces or rails that meet there"
+            )
+        elif joint.grip_mm is None:
             told.append(f"{joint.mark} through {through}: no nut is on it")
         elif not joint.can_tighten:
             told.append(

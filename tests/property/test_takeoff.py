@@ -6,7 +6,7 @@ import math
 from collections import Counter
 
 import pytest
-from hypothesis import HealthCheck, assume, given, settings
+from hypothesis import HealthCheck, Phase, assume, given, settings
 from whole_designs import designs
 
 from frame3d.errors import DesignError, DesignFaults
@@ -26,6 +26,8 @@ orders = settings(
     deadline=None,
     derandomize=True,
     database=None,
+    # Shrinking whole designs takes minutes; the one that fails is printed in any case.
+    phases=[Phase.explicit, Phase.generate],
     suppress_health_check=list(HealthCheck),
 )
 ORDER = {"straight_end": "400 mm", "end_trim": "10 mm", "planning_time": 0.5}
@@ -111,6 +113,9 @@ def _joints_hold_every_bolt(frame: Frame, takeoff: Takeoff) -> None:
     assert sum(len(joint.members) for joint in takeoff.joints) == bolts
     for joint in takeoff.joints:
         assert joint.held
+        if joint.is_clash:
+            assert any("in each other's place" in finding for finding in takeoff.findings)
+            continue
         assert joint.can_tighten
         # No longer bolt is missed that would have kept the thread out.
         assert joint.better_mm is None

@@ -5,7 +5,8 @@ from __future__ import annotations
 from dataclasses import replace
 
 import pytest
-from end_form_parts import BENT, BOTH_LAPPED, HALVED, MITRED, ONE_FLAT, STUD, WEB
+from end_form_parts import BENT, BENT_SLANTED, BOTH_LAPPED, HALVED, MITRED, ONE_FLAT, SLANTED
+from end_form_parts import STUD, WEB
 
 from frame3d.frame.parts import BoardEnd
 from frame3d.summary import describe
@@ -18,6 +19,8 @@ from frame3d.units import LengthFormat, UnitSystem
         (WEB, "NPS 1 STD tube, straight, both ends flat, 2 holes"),
         (ONE_FLAT, "NPS 1-1/4 STD tube, straight, one end flat, one end swaged, 1 hole"),
         (BENT, "NPS 1-1/4 STD tube, bent, both ends flat, 3 holes"),
+        (SLANTED, "NPS 1 STD tube, straight, both ends flat and cut on a slant, 2 holes"),
+        (BENT_SLANTED, "NPS 1-1/4 STD tube, bent, one end flat and cut on a slant, 2 holes"),
         (MITRED, "2x4 board, both ends mitred, 2 holes"),
         (STUD, "2x4 board, one end bevelled and lapped, 1 hole"),
         (BOTH_LAPPED, "2x4 board, one end lapped, one end bevelled and lapped, 1 hole"),

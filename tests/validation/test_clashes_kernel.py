@@ -44,7 +44,8 @@ def placed(member: Member):
     move = gp_Trsf()
     matrix = member.placement.matrix()[:3]
     move.SetValues(*(float(value) for row in matrix for value in row))
-    return BRepBuilderAPI_Transform(solid(member.mark, member.role, member.part), move, True).Shape()
+    shape = solid(member.mark, member.role, member.part)
+    return BRepBuilderAPI_Transform(shape, move, True).Shape()
 
 
 def common_mm3(one: Member, two: Member) -> float:

@@ -15,13 +15,13 @@ from frame3d.checks.stack_up import (
     share_within,
     simulated,
 )
-from frame3d.examples import example_paths
 from frame3d.frame.lay_out import lay_out
 from frame3d.spec.design import SetOut, Spread, Tolerances
-from frame3d.spec.reader import design_from_mapping, read_design
+from frame3d.spec.reader import design_from_mapping
 from frame3d.spec.starts import start_values
 from frame3d.geometry.arch import ArchStyle
 from frame3d.units import UnitSystem
+from bare_examples import bare
 
 
 def tolerances(**changes) -> Tolerances:
@@ -104,7 +104,7 @@ def test_the_example_by_hand() -> None:
 
     Errors of 1/4 in twice and 1/16 in twice, 19 of 20 within: the exact normal share.
     """
-    frame = lay_out(read_design(example_paths()["long_meadow_gothic"]))
+    frame = bare("long_meadow_gothic")
     found = rail_stack_up(frame)
     assert found.play_mm == pytest.approx(25.4 / 32, abs=1e-6)
     sigma = math.sqrt(2 * 6.35**2 + 2 * 1.5875**2) / 1.959963984540054
@@ -120,7 +120,7 @@ def test_the_example_by_hand() -> None:
 
 
 def test_clamped_rails_have_no_holes_to_miss() -> None:
-    assert rail_stack_up(lay_out(read_design(example_paths()["long_meadow_quonset"]))) is None
+    assert rail_stack_up(bare("long_meadow_quonset")) is None
 
 
 def test_a_sum_of_spacings_is_told() -> None:
@@ -135,7 +135,7 @@ def test_a_sum_of_spacings_is_told() -> None:
 
 
 def test_disagreement_would_show() -> None:
-    frame = lay_out(read_design(example_paths()["long_meadow_gothic"]))
+    frame = bare("long_meadow_gothic")
     found = rail_stack_up(frame, trials=2000)
     wrong = type(found)(
         holes=found.holes, play_mm=found.play_mm, worst_mm=found.worst_mm, trials=found.trials,

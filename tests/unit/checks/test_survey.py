@@ -15,9 +15,10 @@ from frame3d.examples import example_paths
 from frame3d.frame.lay_out import lay_out
 from frame3d.frame.members import Frame, Role
 from frame3d.geometry.arch import ArchStyle
-from frame3d.spec.reader import design_from_mapping, read_design
+from frame3d.spec.reader import design_from_mapping
 from frame3d.spec.starts import start_values
 from frame3d.units import UnitSystem
+from bare_examples import bare
 
 REACH_MM = 3.0
 KINDS = [(style, units) for style in ArchStyle for units in UnitSystem]
@@ -129,7 +130,7 @@ def test_no_clash_is_missed_by_the_index() -> None:
 @pytest.mark.parametrize("name", sorted(example_paths()))
 def test_meant_contacts_of_the_examples_are_all_there(name: str) -> None:
     """Counted from the design alone: two sockets a hoop, two bolts a socket, and so on."""
-    frame = lay_out(read_design(example_paths()[name]))
+    frame = bare(name)
     seen, counts = survey(frame, REACH_MM), {}
     for meeting in seen.meetings:
         roles = frozenset(

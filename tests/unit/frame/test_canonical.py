@@ -24,6 +24,8 @@ FOUR_BY_FOUR = TimberSection(name="4x4", thickness_mm=89.0, depth_mm=89.0)
 LONG = 700.0
 PIPE = TubeSection(name="42 x 3", od_mm=42.0, wall_mm=3.0)
 LEFT, RIGHT = 0.31, -0.31
+QUARTER = math.pi / 2
+HALF_WIDE = math.pi * (PIPE.od_mm / 2 - PIPE.wall_mm) / 2 + PIPE.wall_mm
 LAP = {"lap_mm": 60.0, "lap_depth_mm": 38.0}
 
 Cloud = list[tuple[np.ndarray, float]]
@@ -80,6 +82,13 @@ def tube_cloud(tube: Tube) -> Cloud:
             add(foot + sense * end.length_mm, 0.0, 0.0, 2.0)
             add(foot + sense * (end.length_mm + end.taper_mm), 0.0, 0.0, end.od_mm)
         if isinstance(end, Flat):
+            # Seen with its normal toward you and the axis upward, longest at the right,
+            # a quarter turn on from the normal, when the slant is positive.
+            long = sense * math.tan(end.slant_rad) * HALF_WIDE
+            tangent = np.array((*tube.axis.at(foot).tangent, 0.0))
+            for turn, run in ((QUARTER, -long), (-QUARTER, long)):
+                add(foot, end.clock_rad + turn, HALF_WIDE, 5.0)
+                cloud[-1] = (cloud[-1][0] - run * tangent, 5.0)
             for turn in (0.0, math.pi):
                 for at in (foot, foot + sense * end.length_mm):
                     add(at, end.clock_rad + turn, PIPE.wall_mm, 3.0)
@@ -266,6 +275,8 @@ FLATS = [
     Swage(od_mm=34.0, length_mm=50.0, taper_mm=20.0),
     *(Flat(length_mm=60.0, transition_mm=40.0, clock_rad=k * STEP) for k in range(0, 6, 2)),
     Flat(length_mm=60.0, transition_mm=40.0, clock_rad=STEP),
+    *(Flat(length_mm=60.0, transition_mm=40.0, clock_rad=k * STEP, slant_rad=slant)
+      for k, slant in ((0, 0.31), (0, -0.31), (7, 0.31))),
 ]
 DRILLED = [
     (),
@@ -284,7 +295,7 @@ def tubes(axis: PlanePath) -> list[Tube]:
 
 
 def test_straight_tubes_with_flats_are_one_part_exactly_when_they_are_one_piece() -> None:
-    """Rolled by every twelfth of a turn and turned end for end: 144 tubes."""
+    """Rolled by every twelfth of a turn and turned end for end: 324 tubes."""
     turns = []
     for k in range(12):
         cos, sin = math.cos(k * STEP), math.sin(k * STEP)
@@ -304,10 +315,61 @@ def test_bent_tubes_with_flats_are_one_part_exactly_when_they_are_one_piece() ->
     over = 2 * np.outer(across, across) - np.eye(3)
     assert_one_part_for_one_piece(found, [np.eye(3), over])
     # the same tube bent to the other hand, its clock angles seen from behind, is the same
+    def behind(end):
+        return replace(end, clock_rad=end.clock_rad + math.pi) if isinstance(end, Flat) else end
+
     for tube in found:
-        rolled = replace(tube, axis=axis.mirrored())
+        rolled = replace(tube, axis=axis.mirrored(), start=behind(tube.start),
+                         end=behind(tube.end))
         assert_placed(rolled, tube_cloud)
         assert canonical(rolled)[0] == canonical(tube)[0]
+
+
+@pytest.mark.parametrize("axis", [
+    PlanePath((Line(LONG),)), PlanePath((Line(200.0), Arc(300.0, 1.0), Line(200.0)))])
+def test_mirror_images_of_slanted_flats_are_one_part_when_a_turn_makes_them_so(axis) -> None:
+    """The mirror image in the plane of the bend: clock angles and slants change sign."""
+
+    def mirrored(end):
+        return end and replace(end, clock_rad=-end.clock_rad, slant_rad=-end.slant_rad)
+
+    one = Flat(length_mm=60.0, transition_mm=40.0, slant_rad=0.31)
+    square = replace(one, slant_rad=0.0)
+    ways = {}
+    for start, end in itertools.product(
+        (None, square, one, replace(one, slant_rad=-0.31), replace(one, clock_rad=STEP)), repeat=2
+    ):
+        tube = Tube(section=PIPE, axis=axis, start=start, end=end)
+        image = Tube(section=PIPE, axis=axis, start=mirrored(start), end=mirrored(end))
+        cloud = [(MIRROR @ point, kind) for point, kind in tube_cloud(tube)]
+        assert rounded_near(cloud) == rounded_near(tube_cloud(image))
+        ways[start, end] = gist(canonical(tube)[0]) == gist(canonical(image)[0])
+    straight = axis.is_straight
+    # one slanting cut on a straight tube: rolled half a turn it slants the other way
+    assert ways[None, one] is straight
+    assert ways[square, one] is straight
+    # both longest on the same side: turned end for end they are so on the other side;
+    # on opposite sides: only a roll makes it so
+    assert ways[one, one] is True
+    assert ways[one, replace(one, slant_rad=-0.31)] is straight
+    assert ways[replace(one, clock_rad=STEP), one] is False
+    assert ways[square, square] is True
+
+
+def test_a_flat_named_by_its_other_normal_slants_the_other_way() -> None:
+    flat = Flat(length_mm=60.0, transition_mm=40.0, clock_rad=0.4, slant_rad=0.31)
+    for turns in (-3, -1, 1, 3):
+        other = replace(flat, clock_rad=0.4 + turns * math.pi, slant_rad=-0.31)
+        assert other == flat
+    for turns in (-2, 0, 2):
+        assert replace(flat, clock_rad=0.4 + turns * math.pi) == flat
+    # on the border between the two, whatever rounding does
+    level = replace(flat, clock_rad=0.0)
+    for off in (0.0, 1e-12, -1e-12):
+        assert replace(level, clock_rad=math.pi + off, slant_rad=-0.31) == level
+        assert replace(level, clock_rad=off) == level
+    with pytest.raises(ValueError, match="does not cross the flat"):
+        replace(flat, slant_rad=math.pi / 2)
 
 
 def assert_one_part_for_one_piece(found: list[Tube], turns: list[np.ndarray]) -> None:

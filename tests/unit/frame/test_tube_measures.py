@@ -6,7 +6,7 @@ import math
 from dataclasses import replace
 
 import pytest
-from scipy.integrate import quad
+from scipy.integrate import dblquad, quad
 
 from frame3d.catalog.sections import TubeSection
 from frame3d.frame.end_forms import flat_width_mm
@@ -14,6 +14,7 @@ from frame3d.frame.measures import (
     Stretch,
     centre_mm,
     hole_clock_rad,
+    longest_mm,
     mass_kg,
     radii_at,
     stretches,
@@ -102,6 +103,82 @@ def test_hole_in_a_flat_takes_a_disc_out_of_two_walls() -> None:
     x, y, z = centre_mm(bored)
     assert x == pytest.approx(500.0 + gone * 465.0 / (whole - gone))
     assert (y, z) == (0.0, 0.0)
+
+
+SLANT = 0.6
+
+
+def test_a_slanting_cut_leaves_volume_and_length_alone() -> None:
+    """What it takes from one half of the flat it gives to the other."""
+    slanted = replace(STRUT, start=replace(FLAT, slant_rad=SLANT))
+    assert volume_mm3(slanted) == volume_mm3(STRUT)
+    assert slanted.length_mm == STRUT.length_mm
+    assert longest_mm(STRUT) == 1000.0
+    # half the width of the flat, (π 18 + 6) / 2, at the slope of the cut
+    over = (math.pi * (RADIUS - WALL) / 2 + WALL) * math.tan(SLANT)
+    assert longest_mm(slanted) == pytest.approx(1000.0 + over)
+    both = replace(slanted, end=replace(FLAT, slant_rad=-SLANT))
+    assert longest_mm(both) == pytest.approx(1000.0 + 2 * over)
+    assert longest_mm(replace(STRUT, end=Swage(od_mm=34.0, length_mm=90.0, taper_mm=30.0))) == 1000
+
+
+def cut_moments(slant: float) -> tuple[float, float, float]:
+    """Volume and first moments of a flat, its end at x = 0 cut on a slant, from its square
+    inner end at x = 70: integrated over the oblong without closed forms.
+    """
+    half = math.pi * (RADIUS - WALL) / 2
+    wide = half + WALL
+
+    def thick(u: float) -> float:
+        return 2 * math.sqrt(max(0.0, WALL**2 - max(0.0, abs(u) - half) ** 2))
+
+    def over(weight) -> float:
+        parts = ((-wide, -half), (-half, half), (half, wide))
+        return math.fsum(
+            dblquad(lambda x, u: weight(x, u) * thick(u), low, high,
+                    lambda u: -u * math.tan(slant), 70.0, epsabs=1e-6)[0]
+            for low, high in parts
+        )  # fmt: skip
+
+    return over(lambda x, u: 1.0), over(lambda x, u: x), over(lambda x, u: u)
+
+
+@pytest.mark.parametrize("slant", [SLANT, -0.3])
+@pytest.mark.parametrize("at_start", [True, False])
+def test_centre_of_a_slanted_flat_is_that_of_its_integral(slant: float, at_start: bool) -> None:
+    volume, along, across = cut_moments(slant)
+    flat = replace(FLAT, slant_rad=slant)
+    tube = replace(STRUT, start=flat) if at_start else replace(STRUT, end=flat)
+    whole = volume_mm3(STRUT)
+    assert volume == pytest.approx(SECTION.area_mm2 * 70, rel=1e-9)
+    # all the rest is symmetric about the axis; its moment along it is that of a plain tube
+    moved = (along - volume * 35.0) / whole
+    beside = across / whole
+    # a quarter turn on from the normal, from y toward z: the right edge is the longer
+    assert math.copysign(1.0, across) == math.copysign(1.0, slant)
+    # and the wedge lies outward of the square end
+    assert moved < 0
+    assert centre_mm(tube) == pytest.approx(
+        (500.0 + (moved if at_start else -moved), -beside * math.sin(0.4), beside * math.cos(0.4)),
+        rel=1e-9,
+    )
+
+
+def test_centre_of_a_bent_tube_with_a_slanted_flat_keeps_to_the_flats_own_axes() -> None:
+    """The end of a bent tube: the same moments in the directions that it has there."""
+    axis = PlanePath((Line(200.0), Arc(600.0, 0.8), Line(150.0)))
+    square = Tube(section=SECTION, axis=axis, end=FLAT)
+    slanted = replace(square, end=replace(FLAT, slant_rad=SLANT))
+    volume, along, across = cut_moments(SLANT)
+    outward = (volume * 35.0 - along) / volume_mm3(square)
+    beside = across / volume_mm3(square)
+    cos, sin = math.cos(0.8), math.sin(0.8)
+    moved = [b - a for a, b in zip(centre_mm(square), centre_mm(slanted), strict=True)]
+    assert moved == pytest.approx([
+        outward * cos + beside * math.sin(0.4) * sin,
+        outward * sin - beside * math.sin(0.4) * cos,
+        beside * math.cos(0.4),
+    ], rel=1e-6)
 
 
 def test_bent_tube_with_a_flat_has_the_volume_of_pappus() -> None:

@@ -168,7 +168,9 @@ def test_arcs_about_one_axis_in_closed_form(second: Curves, expected: float) -> 
     [
         (0.0, 0.0, -50.0, 100.0, 1000.0),
         (400.0, 0.0, 30.0, 100.0, math.hypot(600.0, 30.0)),
-        (0.0, 2000.0, -500.0, 100.0, math.hypot(math.dist((0, 2000), (540.302306, 841.470985)), 400)),
+        # Past the end of the arc at 1 rad, where cos and sin are 0.5403 and 0.8415.
+        (0.0, 2000.0, -500.0, 100.0,
+         math.hypot(1000 * math.cos(1.0), 2000 - 1000 * math.sin(1.0), 400)),
     ],
 )
 @pytest.mark.parametrize("swapped", [False, True])
@@ -183,7 +185,8 @@ def test_a_line_along_the_axis_of_an_arc(x, y, z, length, expected, swapped) -> 
 
 def test_parallel_and_point_like_segments() -> None:
     a0, a1 = np.array([[0.0, 0, 0]] * 3), np.array([[10.0, 0, 0], [10, 0, 0], [0, 0, 0]])
-    b0, b1 = np.array([[4.0, 3, 0], [14, 3, 0], [3, 4, 0]]), np.array([[6.0, 3, 0], [20, 3, 0], [3, 4, 0]])
+    b0 = np.array([[4.0, 3, 0], [14, 3, 0], [3, 4, 0]])
+    b1 = np.array([[6.0, 3, 0], [20, 3, 0], [3, 4, 0]])
     found, _, _ = segment_distance(a0, a1, b0, b1)
     assert found == pytest.approx([3.0, 5.0, 5.0], abs=1e-12)
 

@@ -133,6 +133,78 @@ def test_a_flat_seen_along_its_tube_is_an_oblong_joined_to_a_circle() -> None:
         )
 
 
+CUT = 0.6
+
+
+@pytest.mark.parametrize("turn", [1, -1])
+@pytest.mark.parametrize("at_start", [True, False])
+def test_a_slanting_cut_is_a_straight_edge_seen_square_to_the_flat(at_start, turn) -> None:
+    """Own y along x of the frame, so own z along y: to the right, seen from the right side."""
+    flat = replace(FLAT, slant_rad=turn * CUT)
+    tube = replace(STRUT, end=flat) if not at_start else replace(STRUT, end=None, start=flat)
+    seen = silhouette(member(tube), RIGHT_SIDE)
+    rise = math.tan(turn * CUT) * HALF_WIDE  # positive: longest at the right
+    foot, way = (0.0, 1) if at_start else (1000.0, -1)
+    right, left = (foot - way * rise, foot + way * rise)
+    corners = [(HALF_WIDE, right), (-HALF_WIDE, left)]
+    # straight lines of the law of the flat, round it: its inner end, transition, round tube
+    inner = [(w * half, foot + way * at) for at, half in ((70, HALF_WIDE), (130, RADIUS))
+             for w in (1, -1)]
+    far = [(w * RADIUS, 1000.0 - foot) for w in (1, -1)]
+    expected = Polygon([corners[1], corners[0], inner[0], inner[2], far[0],
+                        far[1], inner[3], inner[1]])
+    assert seen.area.symmetric_difference(expected).area < 0.1
+    outline = [line for line in seen.lines if line.layer is Layer.OUTLINE]
+    assert len(outline) == 4 + 3 + 3
+    ends = [{tuple(np.round(line.start, 6)), tuple(np.round(line.end, 6))} for line in outline]
+    assert {tuple(np.round(corner, 6)) for corner in corners} in ends
+    for w, corner in ((1, corners[0]), (-1, corners[1])):
+        assert {tuple(np.round(corner, 6)), (round(w * HALF_WIDE, 6), foot + way * 70.0)} in ends
+    # the long half hides what is behind it too, at the flat's own depth
+    assert seen.nearness((0.95 * math.copysign(HALF_WIDE, way * rise), foot + 0.9 * abs(rise)
+                          if not at_start else foot - 0.9 * abs(rise))) == pytest.approx(WALL)
+
+
+@pytest.mark.parametrize("clock", [0.0, 0.5, 2.0])
+@pytest.mark.parametrize(
+    ("x", "eye"),
+    [((0, 0, 1), FRONT), ((0, 0, 1), RIGHT_SIDE), ((0, 1, 0), ABOVE), ((1, 1, 1), FRONT),
+     ((0.2, 1, 0.4), RIGHT_SIDE)],
+)
+def test_outline_of_a_slanting_end_is_that_of_its_points(eye, clock, x) -> None:
+    """Points round the cut by the words of Flat, thrown on the sheet: their hull, and the area."""
+    tube = replace(STRUT, end=replace(FLAT, clock_rad=clock, slant_rad=-CUT))
+    placed = member(tube, x=x, y=(1, 0, 0.3))
+    seen = silhouette(placed, eye)
+    turns = np.linspace(0, 2 * math.pi, 2001)
+    rims = []
+    for at, lean in ((1000.0, -math.tan(CUT)), (960.0, 0.0)):
+        across = WALL * np.cos(turns) + (HALF_WIDE - WALL) * np.sign(np.cos(turns))
+        out = WALL * np.sin(turns)
+        points = np.column_stack([
+            at + lean * across,
+            out * math.cos(clock) - across * math.sin(clock),
+            out * math.sin(clock) + across * math.cos(clock),
+        ])
+        rims.append([eye.flat(placed.placement.point(tuple(p))) for p in points])
+    end = MultiPoint(rims[0])
+    assert max(seen.area.distance(p) for p in end.geoms) < 0.02
+    # and beyond the hull of cut and flat there is nothing
+    (u0, v0), (u1, v1) = (eye.flat(placed.placement.point(p)) for p in ((960, 0, 0), (1960, 0, 0)))
+    run = math.hypot(u1 - u0, v1 - v0)
+    outward = np.array((u1 - u0, v1 - v0)) / run
+    reach = max((np.array(rims[0]) - (u0, v0)) @ outward)
+    found = np.array(seen.area.exterior.coords) - (u0, v0)
+    assert max(found @ outward) == pytest.approx(reach, abs=0.02)
+    hull = MultiPoint([*rims[0], *rims[1]]).convex_hull
+    # only the end itself: what lies farther out than the flat's middle 40 mm before it
+    outside = seen.area.difference(hull.buffer(0.02))
+    beyond = [point for part in getattr(outside, "geoms", [outside])
+              for point in part.exterior.coords]
+    allowed = max((np.array(rims[1]) - (u0, v0)) @ outward) + 0.02
+    assert all((np.array(point) - (u0, v0)) @ outward <= allowed for point in beyond)
+
+
 def test_body_is_what_is_round() -> None:
     path, first = body(replace(STRUT, start=Swage(od_mm=34.0, length_mm=80.0, taper_mm=20.0)))
     assert first == 100.0

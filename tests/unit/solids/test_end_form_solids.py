@@ -20,6 +20,7 @@ from end_form_parts import (
     ONE_FLAT,
     PARTS,
     PRESSED,
+    SLANTED,
     STRUT,
     STUD,
     TUBES,
@@ -97,6 +98,53 @@ def test_steel_is_where_the_law_of_the_flat_puts_it(clock: float) -> None:
                     y = out * math.cos(clock) - along * math.sin(clock)
                     z = out * math.sin(clock) + along * math.cos(clock)
                     assert inside(solid, at, y, z) is steel, (at, turn, side, size)
+
+
+@pytest.mark.parametrize("slant", [0.5, -1.0])
+@pytest.mark.parametrize("at_start", [True, False])
+def test_a_flat_is_cut_on_the_slant_that_its_words_say(at_start: bool, slant: float) -> None:
+    """Seen with its normal toward you and the axis upward, longest at the right if positive."""
+    clock = 0.4
+    flat = replace(PRESSED, clock_rad=clock, slant_rad=slant)
+    solid = made(replace(STRUT, start=flat) if at_start else replace(STRUT, start=None, end=flat))
+    wall, radius = STRUT.section.wall_mm, STRUT.section.od_mm / 2
+    straight = math.pi * (radius - wall) / 2
+    normal = np.array((0.0, math.cos(clock), math.sin(clock)))
+    # right is upward turned a quarter toward the viewer's right hand: up, right, normal
+    right = np.cross((1.0, 0.0, 0.0), normal)
+    assert np.dot(np.cross(right, (1.0, 0.0, 0.0)), normal) == pytest.approx(1.0)
+    for along, out in itertools.product(np.linspace(-1, 1, 9) * straight, (-0.9, 0.0, 0.9)):
+        cut = math.tan(slant) * along
+        for more, steel in ((-0.05, True), (0.05, False)):
+            reach = cut + more
+            x = -reach if at_start else 800.0 + reach
+            assert inside(solid, *(np.array((x, 0, 0)) + along * right + out * wall * normal)) is (
+                steel
+            )
+    # the tips, in the rounded edges
+    for side in (1, -1):
+        along = side * (straight + 0.99 * wall)
+        for more, steel in ((-0.1, True), (0.1, False)):
+            reach = math.tan(slant) * along + more
+            x = -reach if at_start else 800.0 + reach
+            assert inside(solid, *(np.array((x, 0, 0)) + along * right)) is steel
+
+
+def test_a_slanted_end_is_one_plane_face() -> None:
+    tilted, explorer = [], TopExp_Explorer(made(SLANTED).shape, TopAbs_ShapeEnum.TopAbs_FACE)
+    while explorer.More():
+        surface = BRepAdaptor_Surface(TopoDS.Face_s(explorer.Current()))
+        explorer.Next()
+        if surface.GetType() == GeomAbs_SurfaceType.GeomAbs_Plane:
+            place = surface.Plane().Axis()
+            face = np.array((place.Direction().X(), place.Direction().Y(), place.Direction().Z()))
+            point = place.Location()
+            if point.X() < 60.0 or point.X() > 790.0:
+                tilted.append(abs(face[0]))
+    # of the sides of the flats, which are parallel to the axis, and of the two cuts
+    assert sorted(round(v, 9) for v in tilted if v > 1e-6) == pytest.approx(
+        sorted((math.cos(0.5), math.cos(0.9))), abs=1e-8
+    )
 
 
 def test_hole_in_a_flat_goes_square_through_it_whatever_its_clock() -> None:
@@ -231,6 +279,12 @@ def test_end_forms_of_boards_in_every_combination() -> None:
         (replace(ONE_FLAT, holes=(Hole(at_mm=134.0, diameter_mm=9.0),)), "drill the flat or"),
         (replace(BENT, axis=PlanePath((Line(100.0), Arc(600.0, 1.0), Line(200.0)))),
          "flat only where it is straight; from 70.0 to 130.0 mm it bends"),
+        # wide π (16.7005 - 3.3782) + 2 x 3.3782 = 48.610 mm: half of it times tan 1.4
+        (replace(STRUT, start=replace(PRESSED, slant_rad=1.4)),
+         "of 70.0 mm cut on a slant of 80.21° .* 140.917 mm back .* the slant less than 70.85°"),
+        (replace(STRUT, end=replace(PRESSED, slant_rad=-1.4)), "past the flat; make it longer"),
+        (replace(SLANTED, holes=(Hole(at_mm=5.5, diameter_mm=10.5),)), "out of the end of the"),
+        (replace(ONE_FLAT, holes=(Hole(at_mm=5.0, diameter_mm=10.5),)), "drill it farther in"),
         (replace(ONE_FLAT, holes=(Hole(at_mm=35.0, diameter_mm=60.0),)), r"should have"),
         (replace(ONE_FLAT, holes=(Hole(at_mm=-5.0, diameter_mm=9.0),)), "is not on a tube"),
     ],

@@ -14,6 +14,7 @@ from frame3d.frame.members import Frame, Role
 from frame3d.spec.reader import design_from_mapping
 from frame3d.takeoff.crossings import passages
 from frame3d.takeoff.joints import BoltedJoint, bolted_joints
+from frame3d.takeoff.make import take_off
 
 INCH = 25.4
 HOOP, SLEEVE, RAIL, BOARD = (
@@ -179,3 +180,13 @@ def test_every_bolt_has_its_nut_and_goes_through_something(splice: str) -> None:
         # What is held fills the grip, but for washers and the bore of tubes.
         assert passage.crossings[-1].high_mm <= passage.nut_mm + 1e-6
         assert passage.crossings[0].low_mm >= -1e-6
+
+
+def test_couplers_in_one_place_are_told() -> None:
+    """The same brace twice."""
+    brace = {"from_hoop": 2, "to_hoop": 3, "from_height": "2 ft", "to_height": "5 ft",
+             "corners": ["front left"]}  # fmt: skip
+    found = take_off(gothic(brace=[brace, brace])).findings
+    assert len(found) == 1
+    assert "at left: hoops 2 to 3, 4 at each: couplers stand in each other's place" in found[0]
+    assert not take_off(gothic(brace=[brace])).findings
