@@ -1,9 +1,10 @@
 """Dimensioned drawings of a frame: DXF, PDF and SVG.
 
 ``draw_sheets`` works out what stands where, as plain values; the ``write_`` functions
-put it into files. A sheet module (:mod:`plan`, :mod:`end_elevation`,
-:mod:`side_elevation`) says what a view shows and which sizes and marks are wanted;
-:mod:`annotation` and :mod:`strips` find the places for all of them at once;
+put it into files. A sheet module (:mod:`plan`, :mod:`end_elevation`, :mod:`end_wall`,
+:mod:`cross_section`, :mod:`side_elevation`) says what a view shows and which sizes, marks
+and tables are wanted; :mod:`annotation` and :mod:`strips` find the places for all of them
+at once;
 :mod:`compose` chooses scales and breaks long views over several sheets.
 
 To add a sheet: write a module with a function of the frame that returns a

@@ -20,13 +20,16 @@ from frame3d.sheets.lettering import TEXT_MM, text_width_mm
 from frame3d.sheets.marks import place_marks
 from frame3d.sheets.room import Occupied, crowding, dimension_lines, extent, text_box, traces
 from frame3d.sheets.strips import TEXT_GAP_MM, fill_strips
-from frame3d.sheets.wishes import Angle, Radius, Slanting, View
+from frame3d.sheets.tables import place_table
+from frame3d.sheets.wishes import Angle, Radius, Slanting, Table, View
 from frame3d.units import LengthFormat
 
 _LIFT_MM = TEXT_GAP_MM + TEXT_MM / 2
 _RADIUS_REACHES_MM = (16.0, 10.0, 24.0, 32.0, 40.0, 55.0, 70.0)
 _SHARES = (0.0, -0.05, 0.05, -0.1, 0.1, 0.4, 0.35, 0.45, -0.15)
 _ASIDE_MM = 6.0
+_ANGLE_UPS_MM = (0.0, *(sign * (_LIFT_MM + more) for more in (1.0, 3.5, 6.0) for sign in (1, -1)))
+"""How far above the middle of its arc the text of an angle may stand."""
 _CLEAR_MM = 0.5
 """Free space that is kept around a text."""
 
@@ -48,6 +51,8 @@ class PlacedView:
         What could not be placed well at this scale, in plain words.
     strained : bool
         Everything has its place, but at a larger scale it would be easier to read.
+    to_scale : bool
+        False for words alone, of which no scale is told.
     """
 
     title: str
@@ -56,6 +61,7 @@ class PlacedView:
     bounds: tuple[float, float, float, float]
     troubles: tuple[str, ...]
     strained: bool = False
+    to_scale: bool = True
 
     @property
     def paper_size(self) -> tuple[float, float]:
@@ -94,6 +100,9 @@ def place(view: View, scale: int, lengths: LengthFormat) -> PlacedView:
             )
     troubles += place_marks(view, scale, ink)
     troubles += crowding(ink, scale)
+    for wish in view.wishes:
+        if isinstance(wish, Table):
+            ink += place_table(wish, scale, ink, lengths)
     return PlacedView(
         title=view.title,
         scale=scale,
@@ -101,6 +110,7 @@ def place(view: View, scale: int, lengths: LengthFormat) -> PlacedView:
         bounds=extent(ink, scale),
         troubles=tuple(troubles),
         strained=any(strip.strained for strip in strips),
+        to_scale=view.to_scale,
     )
 
 
@@ -212,7 +222,7 @@ def _angle(
     way = 1 if math.cos(middle) >= 0 else -1
     options = []
     for reach in (wish.reach, 0.7 * wish.reach, 1.4 * wish.reach, 0.5 * wish.reach):
-        for up in (0.0, _LIFT_MM + 1.0, -_LIFT_MM - 1.0):
+        for up in _ANGLE_UPS_MM:
             out = reach * scale
             at = (
                 wish.vertex[0] + out * math.cos(middle) + way * (half + 1.5) * scale,

@@ -233,10 +233,10 @@ def stacked(
         y -= gap
         placed.append(SheetView(view=view, centre=(middle, y - view.paper_size[1] / 2)))
         y -= height
-        scale = scale_text(view.scale, lengths.system)
+        scale = scale_text(view.scale, lengths.system) if view.to_scale else ""
         labels.append(
             Label(
-                text=f"{view.title}   {scale}", at=(middle, y + TITLE_MM), height=TITLE_MM
+                text=f"{view.title}   {scale}".rstrip(), at=(middle, y + TITLE_MM), height=TITLE_MM
             )
         )
     return placed, labels

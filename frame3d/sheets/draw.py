@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 from frame3d.frame.members import Frame, Grid, Side
 from frame3d.sheets import clearance
+from frame3d.sheets import cross_section as sections
 from frame3d.sheets import end_elevation as end
+from frame3d.sheets import end_wall as walls
 from frame3d.sheets import plan, side_elevation as sides
 from frame3d.sheets.annotation import PlacedView
 from frame3d.sheets.compose import (
@@ -24,11 +26,15 @@ from frame3d.sheets.compose import (
 from frame3d.sheets.paper import Paper, paper_of, scale_text
 from frame3d.sheets.sheet import Sheet, SheetFinding, SheetSet, TitleBlock
 from frame3d.sheets.stretch import stretches, whole
+from frame3d.sheets.wishes import Edge, Table, View
 from frame3d.spec.design import SheetStandard
 from frame3d.units import LengthFormat, UnitSystem
 
 _LEAST_HOOPS = 2
 """No stretch of a tunnel shows fewer hoops than this."""
+
+
+_LENGTHS = ("Lengths of pieces are over all; an end cut is given by how far it is off square.",)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -78,7 +84,7 @@ class _Desk:
 
 
 def draw_sheets(frame: Frame) -> SheetSet:
-    """The sheets of ``frame``: socket plan, end elevation, side elevations.
+    """The sheets of ``frame``: socket plan, end elevation, end walls, cross sections, sides.
 
     Nothing is written. What could not be shown as wanted is in ``findings``.
     """
@@ -127,18 +133,89 @@ def _socket_plan(desk: _Desk) -> None:
 
 
 def _end_elevation(desk: _Desk) -> None:
-    size = desk.ground(end.NOTES).view_size
+    notes = end.notes(desk.frame)
+    size = desk.ground(notes).view_size
     view = best_scale(end.end_elevation(desk.frame), size, desk.lengths)
     if view is None:
         desk.missing("The end elevation")
     else:
-        desk.add("End elevation", [view], end.NOTES)
+        desk.add("End elevation", [view], notes)
+
+
+def _end_walls(desk: _Desk) -> None:
+    """Every end wall on a sheet of its own; front and back on one where they are alike."""
+    seen = [walls.wall_seen(desk.frame, at) for at in walls.walled_ends(desk.frame)]
+    if len(seen) == 2 and walls.are_alike(*seen):
+        named = [(seen[0], "End walls, front and back")]
+    else:
+        named = [(one, f"{one.end.value.capitalize()} end wall") for one in seen]
+    for one, title in named:
+        view = walls.end_wall(one, f"{title}, from outside")
+        _add_with_table(desk, title, view, walls.pieces(one), walls.notes(one))
+
+
+def _cross_sections(desk: _Desk) -> None:
+    """One sheet for the first of the hoops with the same ties."""
+    frame = desk.frame
+    for number, hoops in sections.sections(frame):
+        _add_with_table(
+            desk, f"Cross section, hoop {number}", sections.cross_section(frame, number),
+            sections.pieces(frame, number), sections.notes(frame, hoops),
+        )
+
+
+def _add_with_table(
+    desk: _Desk, title: str, view: View, table: Table, notes: Sequence[str]
+) -> None:
+    """A view with its table beside or below it, whichever is clearer and then larger.
+
+    Where the table leaves too little room for the view, it has a sheet of its own.
+    """
+    size = desk.ground(notes).view_size
+
+    def tried(*tables: Table) -> PlacedView | None:
+        wishes = (*view.wishes, *tables)
+        return best_scale(replace(view, wishes=wishes), size, desk.lengths)
+
+    options = [tried(replace(table, edge=edge)) for edge in (Edge.RIGHT, Edge.BOTTOM)]
+    placed = [option for option in options if option]
+    best = min(placed, key=_crowding, default=None)
+    if best is None or best.troubles:
+        alone, words = tried(), _table_alone(desk, title, table)
+        if alone and words and (best is None or _crowding(alone) < _crowding(best)):
+            desk.add(title, [alone], notes)
+            desk.add(words.title, [words], _LENGTHS)
+            return
+    if best:
+        desk.add(title, [best], notes)
+    else:
+        desk.missing(title)
+
+
+def _crowding(view: PlacedView) -> tuple[int, int]:
+    """What could not be placed well, then how small the view is: less is better."""
+    return len(view.troubles), view.scale
+
+
+def _table_alone(desk: _Desk, title: str, table: Table) -> PlacedView | None:
+    """A table without a view, in as few blocks as the sheet is high enough for."""
+    size = desk.ground(_LENGTHS).view_size
+    for blocks in range(1, len(table.rows) + 1):
+        view = View(
+            title=f"{title}, pieces", ink=(), bounds=(0.0, 0.0, 0.0, 0.0),
+            wishes=(replace(table, blocks=blocks),), to_scale=False,
+        )
+        placed = best_scale(view, size, desk.lengths)
+        if placed:
+            return placed
+    return None
 
 
 def _side_elevations(desk: _Desk) -> None:
     """Both sides on one sheet where there is room at the scale of one, else on sheets each."""
     frame, grid = desk.frame, desk.frame.grid
-    ground = desk.ground(sides.NOTES)
+    notes = sides.notes(frame)
+    ground = desk.ground(notes)
     runs = []
     for side in (Side.RIGHT, Side.LEFT):
         what = sides.seen(frame, side)
@@ -153,13 +230,13 @@ def _side_elevations(desk: _Desk) -> None:
     if all(len(run) == 1 for run in runs):
         pair = [run[0] for run in runs]
         if stacked(pair, ground, desk.lengths):
-            desk.add("Side elevations", pair, sides.NOTES)
+            desk.add("Side elevations", pair, notes)
             return
     for run in runs:
         if not run:
             desk.missing("A side elevation")
         for view in run:
-            desk.add(view.title, [view], sides.NOTES)
+            desk.add(view.title, [view], notes)
 
 
 def _clearances(desk: _Desk) -> None:
@@ -173,7 +250,9 @@ def _clearances(desk: _Desk) -> None:
             desk.add(view.title, [view], clearance.NOTES)
 
 
-_SET = (_socket_plan, _end_elevation, _side_elevations, _clearances)
+_SET = (
+    _socket_plan, _end_elevation, _end_walls, _cross_sections, _side_elevations, _clearances,
+)
 """What makes the sheets of a set, in their order."""
 
 
@@ -193,7 +272,8 @@ def _sheet(desk: _Desk, number: int, draft: _Draft) -> Sheet:
 
 def _title_block(desk: _Desk, number: int, draft: _Draft) -> TitleBlock:
     project = desk.frame.design.project
-    used = sorted({view.scale for view in draft.views})
+    used = sorted({view.scale for view in draft.views if view.to_scale})
+    said = scale_text(used[0], desk.lengths.system) if used else "none"
     imperial = desk.lengths.system is UnitSystem.IMPERIAL
     return TitleBlock(
         owner=_one_line(project.owner),
@@ -203,7 +283,7 @@ def _title_block(desk: _Desk, number: int, draft: _Draft) -> TitleBlock:
         approved_by=_one_line(project.approved_by),
         date=project.date,
         kind="Assembly drawing",
-        scale=scale_text(used[0], desk.lengths.system) if len(used) == 1 else "as shown",
+        scale=said if len(used) < 2 else "as shown",
         number=_one_line(project.number),
         sheet=f"{number} / {len(desk.drafts)}",
         paper=desk.paper.name,

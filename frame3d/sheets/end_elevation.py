@@ -13,11 +13,13 @@ from frame3d.sheets.ink import CircleStroke, Layer, Point, Stroke
 from frame3d.sheets.silhouettes import FRONT, Lines, Silhouette, reach_of, silhouette
 from frame3d.sheets.wishes import Angle, Chain, Edge, Mark, Radius, View, Wish
 
-NOTES = (
+_RADII = (
     "Radii are to the centreline of the tube. Widths are at ground level. The height of the "
     "ridge or crown is that of the centreline of the tube, at a ridge where the two meet; the "
-    "clear height is that under the hoop there.",
-    "The first hoop is shown; what stands behind it, and hardware, are left out.",
+    "clear height is that under the hoop there."
+)
+_END_WALL = (
+    Role.STUD, Role.GIRT, Role.WALL_SILL, Role.DOOR_JAMB, Role.DOOR_HEADER, Role.DOOR_LEAF,
 )
 
 _ROLES = (
@@ -29,12 +31,49 @@ _BOARD_WAYS = ((-1, 4.0), (1, 6.0), (1, 9.0), (-1, 3.0))
 """Outward (-1) or inward (1) with a distance, paper mm."""
 
 
+def notes(frame: Frame) -> tuple[str, ...]:
+    """What is to be said about the end elevation of ``frame``."""
+    walled = any(member.spot.hoop == 1 for member in frame.of(*_END_WALL))
+    wall = "its end wall, " if walled else ""
+    shown = f"The first hoop is shown; {wall}what stands behind it, and hardware, are left out."
+    kinds = hoop_kinds(frame)
+    if len(kinds) > 1:
+        said = "; ".join(
+            f"{'hoop' if len(hoops) == 1 else 'hoops'} {spoken(hoops)}: {' '.join(marks)}"
+            for marks, hoops in kinds
+        )
+        shown += f" Pieces of the hoops from left to right: {said}."
+    return _RADII, shown
+
+
+def hoop_kinds(frame: Frame) -> list[tuple[tuple[str, ...], tuple[int, ...]]]:
+    """The marks of a hoop's pieces from left to right, with the numbers of the hoops so made."""
+    pieces: dict[int, list[tuple[float, str]]] = {}
+    for member in frame.of(Role.HOOP):
+        across = _along(member, 0.5)[0]
+        pieces.setdefault(member.spot.hoop, []).append((across, member.mark))
+    kinds: dict[tuple[str, ...], list[int]] = {}
+    for number, row in sorted(pieces.items()):
+        kinds.setdefault(tuple(mark for _, mark in sorted(row)), []).append(number)
+    return [(marks, tuple(hoops)) for marks, hoops in kinds.items()]
+
+
+def spoken(numbers: tuple[int, ...]) -> str:
+    """Numbers in words; those in even steps, if many, as a range."""
+    steps = {b - a for a, b in zip(numbers, numbers[1:], strict=False)}
+    if len(numbers) > 3 and len(steps) == 1:
+        step = steps.pop()
+        every = "" if step == 1 else f" in steps of {step}"
+        return f"{numbers[0]} to {numbers[-1]}{every}"
+    return " and ".join(filter(None, (", ".join(map(str, numbers[:-1])), str(numbers[-1]))))
+
+
 def end_elevation(frame: Frame) -> View:
     """The first hoop from the front."""
     members = [member for member in frame.of(*_ROLES) if _at_first_hoop(member)]
     shapes = [shape for shape in (silhouette(member, FRONT) for member in members) if shape]
     lines = sink(visible(shapes))
-    low, high = _top_of(frame, shapes)
+    low, high = top_of(frame, shapes)
     bounds = [shape.area.bounds for shape in shapes]
     left, right = min(b[0] for b in bounds), max(b[2] for b in bounds)
     bottom = min(b[1] for b in bounds)
@@ -104,7 +143,7 @@ def _heights(frame: Frame, low: float, high: float) -> list[Wish]:
     return wishes
 
 
-def _top_of(frame: Frame, shapes: list[Silhouette]) -> tuple[float, float]:
+def top_of(frame: Frame, shapes: list[Silhouette]) -> tuple[float, float]:
     """Underside of the hoop on the centreline, and its highest point, mm.
 
     From the lines themselves, so that a ridge that a sleeve rounds off counts as it

@@ -38,6 +38,7 @@ class Layer(enum.Enum):
     GRID = ("grid", 18, Pattern.CHAIN, 1)
     GROUND = ("ground", 50, Pattern.SOLID, 32)
     MATCH = ("match lines", 50, Pattern.CHAIN_TWICE, 6)
+    OPENING = ("opening of doors", 18, Pattern.DASHED, 8)
     DIMENSIONS = ("dimensions", 18, Pattern.SOLID, 5)
     MARKS = ("marks", 18, Pattern.SOLID, 3)
     TEXT = ("text", 25, Pattern.SOLID, 7)

@@ -44,13 +44,27 @@ class Seen:
 
 def seen(frame: Frame) -> Seen:
     """Sockets, sill boards and joint blocks of the whole tunnel from above."""
-    shapes = [s for s in (silhouette(member, ABOVE) for member in frame.of(*_ROLES)) if s]
+    shapes = [s for s in (silhouette(member, ABOVE) for member in _members(frame)) if s]
     bounds = [shape.area.bounds for shape in shapes]
     return Seen(
         lines=tuple(visible(shapes)),
         low=min(b[1] for b in bounds),
         high=max(b[3] for b in bounds),
     )
+
+
+def _members(frame: Frame) -> list[Member]:
+    """Sockets, sill boards and the blocks behind these, not those behind hip boards."""
+    highest = max(
+        (m.placement.point((0.0, m.part.section.depth_mm, 0.0))[2]
+         for m in frame.of(Role.SILL_BOARD)),
+        default=0.0,
+    )
+    return [
+        member
+        for member in frame.of(*_ROLES)
+        if member.role is not Role.JOINT_BLOCK or member.placement.origin[2] < highest
+    ]
 
 
 def socket_plan(frame: Frame, stretch: Stretch, what: Seen, *, brief: bool = False) -> View:
@@ -92,7 +106,9 @@ def socket_plan(frame: Frame, stretch: Stretch, what: Seen, *, brief: bool = Fal
 
 def _ends(frame: Frame, stretch: Stretch) -> tuple[float, float]:
     """The ends along the tunnel of what is shown, mm."""
-    reaches = [reach_of(m, (0.0, 1.0, 0.0)) for m in shown(frame, stretch, *_ROLES)]
+    reaches = [
+        reach_of(m, (0.0, 1.0, 0.0)) for m in shown(frame, stretch, Role.SOCKET, Role.SILL_BOARD)
+    ]
     od = max((m.part.section.od_mm for m in frame.of(Role.SOCKET)), default=0.0)
     low = min(reach[0] for reach in reaches) - od / 2
     high = max(reach[1] for reach in reaches) + od / 2

@@ -18,7 +18,14 @@ import numpy as np
 from scipy.optimize import isotonic_regression
 
 
-def spread(places: Sequence[float], sizes: Sequence[float], gap: float) -> list[float]:
+FIXED = 1e9
+"""The weight of what must not move at all."""
+
+
+def spread(
+    places: Sequence[float], sizes: Sequence[float], gap: float,
+    weights: Sequence[float] | None = None,
+) -> list[float]:
     """The places nearest to ``places``, in the same order, at which nothing overlaps.
 
     Parameters
@@ -29,6 +36,8 @@ def spread(places: Sequence[float], sizes: Sequence[float], gap: float) -> list[
         Sizes along the row.
     gap : float, mm
         Least distance between neighbours' edges.
+    weights : (n,) float or None
+        How unwilling each is to move; :data:`FIXED` for not at all.
 
     Examples
     --------
@@ -40,5 +49,6 @@ def spread(places: Sequence[float], sizes: Sequence[float], gap: float) -> list[
     size = np.asarray(sizes, dtype=float)
     steps = (size[1:] + size[:-1]) / 2 + gap
     taken = np.concatenate([[0.0], np.cumsum(steps)])
-    result = isotonic_regression(np.asarray(places, dtype=float) - taken).x + taken
+    wanted = np.asarray(places, dtype=float) - taken
+    result = isotonic_regression(wanted, weights=weights).x + taken
     return [float(value) for value in result]

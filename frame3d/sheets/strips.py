@@ -24,7 +24,7 @@ from frame3d.sheets.ink import (
 )
 from frame3d.sheets.lettering import TEXT_MM, text_width_mm
 from frame3d.sheets.room import EXTENSION_BEYOND_MM
-from frame3d.sheets.spacing import spread
+from frame3d.sheets.spacing import FIXED, spread
 from frame3d.sheets.wishes import Chain, Edge, GridBubbles, Running, View
 from frame3d.units import LengthFormat
 
@@ -37,6 +37,8 @@ _FURTHEST_KNEE_MM = 12.0
 _LINES_APART_MM = 1.0
 """Extension lines side by side nearer than this run together in print."""
 _LIFT_MM = TEXT_GAP_MM + TEXT_MM / 2
+_LINE_FROM_TEXT_MM = 0.4
+_SECOND_ROW_MM = TEXT_MM + 1.2
 
 
 @dataclass(slots=True)
@@ -151,7 +153,10 @@ def _add_chain(strip: Strip, wish: Chain) -> None:
     pairs = list(itertools.pairwise(starts))
     strip.lines += [(strip.along(point), line_out) for point in points]
     for (first, second), text, name, place in zip(pairs, texts, names, places, strict=True):
-        side = -strip.above if place.below else strip.above
+        lift = strip.above * _LIFT_MM
+        if place.below:
+            # Outward in any case, and past the ends of the extension lines.
+            lift = _LIFT_MM + (_SECOND_ROW_MM if strip.above > 0 else EXTENSION_BEYOND_MM - 0.5)
         strip.ink.append(
             LinearDimension(
                 first=first,
@@ -160,13 +165,15 @@ def _add_chain(strip: Strip, wish: Chain) -> None:
                 angle_rad=strip.angle_rad,
                 text=text,
                 name=name,
-                text_at=strip.point(place.middle, line_out + side * _LIFT_MM),
+                text_at=strip.point(place.middle, line_out + lift),
                 extended_to=(
                     None if place.end is None else strip.point(place.end, line_out)
                 ),
             )
         )
     strip.filled_mm = line_out + (0.0 if strip.above < 0 and not below else 1.0)
+    if below and strip.above > 0:
+        strip.filled_mm += _SECOND_ROW_MM
 
 
 def _span(strip: Strip, first: Point, second: Point) -> float:
@@ -176,7 +183,7 @@ def _span(strip: Strip, first: Point, second: Point) -> float:
 
 @dataclass(frozen=True, slots=True)
 class _Place:
-    """Middle of a text along the line, whether below it, and where its line goes on to."""
+    """Middle of a text along the line, whether out of the row, and where its line goes on to."""
 
     middle: float
     below: bool = False
@@ -187,8 +194,9 @@ def _text_places(strip: Strip, points: Sequence[Point], texts: Sequence[str]) ->
     """Where each text of a chain stands along the dimension line.
 
     A text that fits stands in the middle of its dimension. At the ends of a chain
-    one that does not fit moves out, past the end. The others go below the line,
-    where they may spread over the width of their neighbours.
+    one that does not fit moves out, past the end. The others go below the line, or
+    where that is toward the view into a second row above it, and may spread over the
+    width of their neighbours.
     """
     stops = [strip.along(point) for point in points]
     widths = [text_width_mm(text, TEXT_MM) for text in texts]
@@ -201,10 +209,10 @@ def _text_places(strip: Strip, points: Sequence[Point], texts: Sequence[str]) ->
         if middle is not None:
             places[i] = _Place(middle)
         elif i == last:
-            start = stops[-1] + 2.0
+            start = _past_lines(stops[-1] + 2.0, width, strip.passing)
             places[i] = _Place(start + width / 2, end=start + width)
         elif i == 0:
-            start = stops[0] - 2.0
+            start = -_past_lines(2.0 - stops[0], width, [-stop for stop in strip.passing])
             places[i] = _Place(start - width / 2, end=start - width)
         else:
             tight.append(i)
@@ -214,6 +222,14 @@ def _text_places(strip: Strip, points: Sequence[Point], texts: Sequence[str]) ->
         if abs(middle - middles[i]) > (stops[i + 1] - stops[i]) / 2:
             strip.troubles.append(f"no room for the dimension {texts[i]}")
     return [place for place in places if place is not None]
+
+
+def _past_lines(start: float, width: float, passing: Sequence[float]) -> float:
+    """Where a text may begin, at ``start`` or on from there, with no line running through it."""
+    for stop in sorted(passing):
+        if start - _LINE_FROM_TEXT_MM < stop < start + width + _LINE_FROM_TEXT_MM:
+            start = stop + BETWEEN_TEXTS_MM
+    return start
 
 
 def _free_middle(
@@ -238,14 +254,14 @@ def _add_running(strip: Strip, wish: Running) -> None:
     axis = 0 if strip.edge.runs_along_x else 1
     texts = [strip.lengths.text(abs(point[axis] - wish.datum[axis])) for point in points]
     places = [strip.along(point) for point in points]
-    feet = spread(places, [TEXT_MM + TEXT_GAP_MM] * len(places), BETWEEN_TEXTS_MM)
+    side = -1 if strip.edge.runs_along_x else 1
+    feet = _running_feet(strip, places, side)
     shift = max((abs(a - b) for a, b in zip(feet, places, strict=True)), default=0.0)
     if shift > _FURTHEST_KNEE_MM:
         strip.troubles.append(f"no room for the running dimension {texts[0]} and those beside it")
     knee_out = max(2.0, strip.filled_mm + 2.0)
     foot_out = max(FIRST_LINE_MM - 2.0, knee_out + min(shift, 5.0) + 1.0)
     widest = max((text_width_mm(text, TEXT_MM) for text in texts), default=0.0)
-    side = -1 if strip.edge.runs_along_x else 1
     for point, text, place, foot in zip(points, texts, places, feet, strict=True):
         width = text_width_mm(text, TEXT_MM)
         strip.ink.append(
@@ -262,6 +278,27 @@ def _add_running(strip: Strip, wish: Running) -> None:
         )
     strip.feet = feet
     strip.filled_mm = foot_out + widest
+
+
+def _running_feet(strip: Strip, places: Sequence[float], side: int) -> list[float]:
+    """Where the lines of running dimensions end, so that texts keep clear of each other.
+
+    They keep clear of extension lines that are yet to pass through, too. Each text
+    stands beside its line, on the right for ``side`` 1.
+    """
+    size = TEXT_MM + TEXT_GAP_MM
+    shift = side * size / 2
+    passing = [
+        stop for stop in strip.passing if all(abs(stop - place) > 0.05 for place in places)
+    ]
+    # A line may come nearer to a text than another text may.
+    row = [(place + shift, size, 1.0) for place in places]
+    row += [(stop, 2 * (_LINE_FROM_TEXT_MM - BETWEEN_TEXTS_MM), FIXED) for stop in passing]
+    order = sorted(range(len(row)), key=lambda i: row[i][0])
+    middles = spread(*zip(*(row[i][:2] for i in order), strict=True), BETWEEN_TEXTS_MM,
+                     [row[i][2] for i in order])
+    found = {i: middle - shift for i, middle in zip(order, middles, strict=True)}
+    return [found[i] for i in range(len(places))]
 
 
 def _distinct(strip: Strip, points: Sequence[Point]) -> list[Point]:

@@ -149,7 +149,49 @@ class MarkRow:
         return tuple(result)
 
 
-Wish = Chain | Running | GridBubbles | Slanting | Radius | Angle | Mark | MarkRow
+@dataclass(frozen=True, slots=True)
+class LengthCell:
+    """A length in a table, mm; written in the units of the sheet."""
+
+    mm: float
+
+
+@dataclass(frozen=True, slots=True)
+class AngleCell:
+    """An angle in a table, rad, after a word or none."""
+
+    rad: float
+    word: str = ""
+
+
+Cell = str | LengthCell | AngleCell
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Table:
+    """Rows of words and figures beside a view or below it.
+
+    Parameters
+    ----------
+    title : str
+    head : tuple of str
+        The words over the columns.
+    rows : tuple of tuple of Cell
+        As many cells in each as there are heads.
+    edge : Edge
+        RIGHT or BOTTOM.
+    blocks : int or None
+        How many blocks of rows stand side by side; None for as many as the view asks for.
+    """
+
+    title: str
+    head: tuple[str, ...]
+    rows: tuple[tuple[Cell, ...], ...]
+    edge: Edge = Edge.RIGHT
+    blocks: int | None = None
+
+
+Wish = Chain | Running | GridBubbles | Slanting | Radius | Angle | Mark | MarkRow | Table
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -164,24 +206,31 @@ class View:
     bounds : left, bottom, right, top
         Of what is seen, mm; dimension strips stand beside it.
     wishes : tuple of Wish
+    to_scale : bool
+        False for a view of words alone.
     """
 
     title: str
     ink: tuple[Ink, ...]
     bounds: tuple[float, float, float, float]
     wishes: tuple[Wish, ...] = field(default=())
+    to_scale: bool = True
 
 
 __all__ = [
     "Angle",
+    "AngleCell",
+    "Cell",
     "Chain",
     "Edge",
     "GridBubbles",
+    "LengthCell",
     "Mark",
     "MarkRow",
     "Radius",
     "Running",
     "Slanting",
+    "Table",
     "View",
     "Way",
     "Wish",

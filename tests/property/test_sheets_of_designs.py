@@ -34,7 +34,9 @@ def test_sheets_of_any_design_are_drawn_and_what_is_crowded_is_told(mapping: dic
     with tempfile.TemporaryDirectory() as folder:
         path = Path(folder) / "sheets.dxf"
         write_dxf(sheets, path)
-        sizes_mm = (frame.grid.length_mm, *frame.arch.widths(), frame.arch.ridge_height_mm)
+        sizes_mm = [frame.grid.length_mm, *frame.arch.widths(), frame.arch.ridge_height_mm]
+        sizes_mm += [size for door in frame.doors for size in (door.width_mm, door.height_mm)]
+        sizes_mm += [tie.height for tie in frame.design.tie]
         found = judge(path, sizes_mm=sizes_mm)
     # Whatever is not crowding may never happen; crowding only where a finding says so.
     crowded = {"text on text", "text on line"}

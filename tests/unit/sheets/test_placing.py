@@ -278,3 +278,30 @@ def test_a_radius_without_room_inside_is_shown_from_without():
     assert made.text == "R200 loop"
     assert math.dist(made.tail, circle.centre) > 200.0
     assert placed.troubles == ()
+
+
+@pytest.mark.parametrize("edge", [Edge.LEFT, Edge.RIGHT])
+def test_running_dimensions_keep_clear_of_lines_that_pass_them(edge):
+    """At 1:100 the text of 1650 stands where the line of 1900 over all has to pass."""
+    wishes = (
+        Running(datum=(0, 0), points=((0, 1650), (0, 700)), edge=edge),
+        Chain(points=((0, 0), (0, 1900)), edge=edge, names=("over all",)),
+    )
+    placed = place(view(*wishes), 100, MM)
+    assert placed.troubles == ()
+    assert [item.text for item in of(RunningDimension, placed)] == ["700", "1650"]
+    # what nothing passes stays in line
+    first = of(RunningDimension, placed)[0]
+    assert first.knee[1] == pytest.approx(first.foot[1])
+
+
+def test_a_text_past_the_end_of_its_chain_keeps_clear_of_lines_that_pass():
+    """5 mm on paper is too short for ``100 clear``, and the next chain ends beside it."""
+    wishes = (
+        Chain(points=((1000, 0), (1100, 0)), edge=Edge.BOTTOM, names=("clear",)),
+        Chain(points=((1000, 0), (1300, 0)), edge=Edge.BOTTOM, names=("in all",), rank=2),
+    )
+    placed = place(view(*wishes), 20, MM)
+    assert placed.troubles == ()
+    [clear] = [i for i in of(LinearDimension, placed) if i.text == "100 clear"]
+    assert clear.extended_to[0] > clear.text_at[0] > 1300

@@ -1,0 +1,274 @@
+"""The elevations of the end walls, each as seen from outside."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass, replace
+
+from shapely import MultiPoint, Point as Spot
+
+from frame3d.frame.board_measures import blocks
+from frame3d.frame.clear import DoorOpening
+from frame3d.frame.members import Frame, Member, Role
+from frame3d.frame.parts import Board
+from frame3d.sheets.door_signs import door_notes, door_signs
+from frame3d.sheets.end_elevation import top_of
+from frame3d.sheets.end_wall_marks import wall_marks
+from frame3d.sheets.eye import FRONT, Eye, Silhouette
+from frame3d.sheets.ground import ground_line, sink
+from frame3d.sheets.hiding import visible
+from frame3d.sheets.ink import Ink, Layer, Stroke
+from frame3d.sheets.pieces import END_CUT, NOTCH, piece_table
+from frame3d.sheets.silhouettes import reach_of, silhouette
+from frame3d.sheets.wishes import Chain, Edge, Running, Table, View, Wish
+from frame3d.spec.design import End
+
+BACK = Eye(right=(-1.0, 0.0, 0.0), up=(0.0, 0.0, 1.0))
+"""From behind the last hoop: the left side of the tunnel is at the right."""
+
+_UPRIGHTS = (Role.STUD, Role.DOOR_JAMB)
+_CUT = (
+    *_UPRIGHTS, Role.GIRT, Role.WALL_SILL, Role.DOOR_HEADER, Role.THRESHOLD, Role.DOOR_LEAF,
+    Role.DOOR_TRACK, Role.ROLL_TUBE,
+)
+_WALL = (*_CUT, Role.HINGE)
+_HOOP = (Role.SOCKET, Role.HOOP, Role.SPLICE, Role.RIDGE_JOINT)
+_LENGTHWISE = (Role.RAIL, Role.SILL_BOARD, Role.HIP_BOARD, Role.HIP_RAIL)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class WallSeen:
+    """An end wall as it is seen from outside.
+
+    Parameters
+    ----------
+    frame : Frame
+    end : End
+    eye : Eye
+    shapes : tuple of Silhouette
+        Of everything at that end.
+    doors : tuple of DoorOpening
+    """
+
+    frame: Frame
+    end: End
+    eye: Eye
+    shapes: tuple[Silhouette, ...]
+    doors: tuple[DoorOpening, ...]
+
+    def of(self, *roles: Role) -> list[Silhouette]:
+        """The silhouettes of members with one of ``roles``."""
+        return [shape for shape in self.shapes if shape.member.role in roles]
+
+    def across(self, x_mm: float) -> float:
+        """A place across the tunnel on the sheet, mm to the right of the centreline."""
+        return self.eye.flat((x_mm, 0.0, 0.0))[0]
+
+    def reveals(self, door: DoorOpening) -> tuple[float, float]:
+        """Left and right side of a door's opening as seen, mm."""
+        left, right = sorted(self.across(x) for x in (door.left_x_mm, door.right_x_mm))
+        return left, right
+
+
+def walled_ends(frame: Frame) -> list[End]:
+    """The ends that have an end wall, front first."""
+    hoops = {member.spot.hoop for member in frame.of(*_WALL)}
+    return [end for end in End if _hoop(frame, end) in hoops]
+
+
+def _hoop(frame: Frame, end: End) -> int:
+    return 1 if end is End.FRONT else len(frame.grid.hoop_y_mm)
+
+
+def wall_seen(frame: Frame, end: End) -> WallSeen:
+    """The end wall at ``end`` with its hoop and what ends there, from outside."""
+    eye = FRONT if end is End.FRONT else BACK
+    members = [m for m in frame.of(*_HOOP, *_LENGTHWISE, *_WALL) if _is_there(frame, m, end)]
+    shapes = tuple(_with_lap(shape, eye) for m in members if (shape := silhouette(m, eye)))
+    doors = tuple(door for door in frame.doors if door.end is end)
+    return WallSeen(frame=frame, end=end, eye=eye, shapes=shapes, doors=doors)
+
+
+def _with_lap(shape: Silhouette, eye: Eye) -> Silhouette:
+    """A notched upright lies in front below its notch only: above, the hoop covers it."""
+    part, placement = shape.member.part, shape.member.placement
+    if not isinstance(part, Board):
+        return shape
+    whole, *tongues = blocks(part)
+    if not tongues:
+        return shape
+    body = MultiPoint([eye.flat(placement.point(point)) for point in whole.tolist()]).convex_hull
+    behind = max(
+        eye.near(placement.point(point)) for tongue in tongues for point in tongue.tolist()
+    )
+    near = shape.nearness
+    return replace(
+        shape, nearness=lambda place: near(place) if body.contains(Spot(place)) else behind
+    )
+
+
+def _is_there(frame: Frame, member: Member, end: End) -> bool:
+    number = _hoop(frame, end)
+    if member.role not in _LENGTHWISE:
+        return member.spot.hoop == number
+    low, high = reach_of(member, (0.0, 1.0, 0.0))
+    y = frame.grid.hoop_y_mm[number - 1]
+    return low <= y < high if end is End.FRONT else low < y <= high
+
+
+def notes(seen: WallSeen) -> tuple[str, ...]:
+    """What is to be said about the elevation of an end wall."""
+    table = pieces(seen)
+    girts = bool(seen.of(Role.GIRT))
+    figures = "Running figures at the top are from the centreline of the tunnel to the centres "
+    figures += "of the uprights"
+    figures += ", those at the left from the ground to the centres of the girts." if girts else "."
+    lengths = "Lengths of pieces are over all."
+    if END_CUT in table.head:
+        lengths += " An end cut is given by how far it is off square."
+    if NOTCH in table.head:
+        lengths += " A notch is given by its height; it is as deep as the hoop is thick."
+    return (
+        "Seen from outside. What stands behind the wall, its braces, and hardware other than "
+        f"hinges are left out. {figures}"
+        + (" Heights of doors are to the header." if seen.doors else ""),
+        lengths,
+        *door_notes(sorted(seen.doors, key=seen.reveals)),
+    )
+
+
+def pieces(seen: WallSeen) -> Table:
+    """The pieces of an end wall."""
+    return piece_table("Pieces of this wall", (shape.member for shape in seen.shapes), _CUT)
+
+
+def end_wall(seen: WallSeen, title: str) -> View:
+    """The elevation of an end wall."""
+    shapes = list(seen.shapes)
+    bounds = [shape.area.bounds for shape in shapes]
+    left, right = min(b[0] for b in bounds), max(b[2] for b in bounds)
+    bottom = min(b[1] for b in bounds)
+    _, high = top_of(seen.frame, shapes)
+    top = max(*(b[3] for b in bounds), high)
+    margin = 0.015 * (right - left)
+    ground, soil = ground_line(left - margin, right + margin)
+    axis = Stroke(start=(0.0, bottom), end=(0.0, 1.03 * top), layer=Layer.CENTRE)
+    ink: tuple[Ink, ...] = (
+        *sink(visible(shapes)), ground, *soil, axis, *door_signs(seen.doors, seen.across)
+    )
+    return View(
+        title=title,
+        ink=ink,
+        bounds=(left, bottom, right, top),
+        wishes=(
+            *_across(seen, bottom, top),
+            *_heights(seen, left, high),
+            *wall_marks(seen),
+        ),
+    )
+
+
+def _across(seen: WallSeen, bottom: float, top: float) -> list[Wish]:
+    """Centres of the uprights above; doors and widths below."""
+    wishes: list[Wish] = []
+    uprights = [_middle(shape) for shape in seen.of(*_UPRIGHTS)]
+    if uprights:
+        points = tuple(sorted((u, v) for u, _, v in uprights))
+        wishes.append(Running(datum=(0.0, top), points=points, edge=Edge.TOP))
+    ends: list[float] = []
+    for door in sorted(seen.doors, key=seen.reveals):
+        ends += seen.reveals(door)
+    if ends:
+        names = tuple("clear" if i % 2 == 0 else "" for i in range(len(ends) - 1))
+        points = tuple((u, max(0.0, seen.doors[0].bottom_mm)) for u in ends)
+        wishes.append(Chain(points=points, edge=Edge.BOTTOM, names=names))
+    for door in seen.doors:
+        middle = sum(seen.reveals(door)) / 2
+        if abs(middle) > 0.5:
+            name = "to middle of door"
+            points = ((0.0, 0.0), (middle, 0.0))
+            wishes.append(Chain(points=points, edge=Edge.BOTTOM, names=(name,), rank=2))
+    widths = seen.frame.arch.widths()
+    for rank, (width, name) in enumerate(
+        ((widths.centres_mm, "between centres"), (widths.outside_mm, "outside of the hoop")), 3
+    ):
+        wishes.append(
+            Chain(
+                points=((-width / 2, bottom), (width / 2, bottom)),
+                edge=Edge.BOTTOM, names=(name,), rank=rank,
+            )
+        )
+    return wishes
+
+
+def _middle(shape: Silhouette) -> tuple[float, float, float]:
+    """Middle across, foot and top of an upright, mm."""
+    left, bottom, right, top = shape.area.bounds
+    return (left + right) / 2, bottom, top
+
+
+def _heights(seen: WallSeen, left: float, high: float) -> list[Wish]:
+    """Girts at the left; doors and over all at the right."""
+    wishes: list[Wish] = []
+    girts: dict[float, tuple[float, float]] = {}
+    for shape in seen.of(Role.GIRT):
+        u0, v0, _, v1 = shape.area.bounds
+        z = round((v0 + v1) / 2, 3)
+        girts[z] = min(girts.get(z, (u0, z)), (u0, z))
+    if girts:
+        points = tuple(point for _, point in sorted(girts.items()))
+        wishes.append(Running(datum=(left, 0.0), points=points, edge=Edge.LEFT))
+    ground = seen.frame.arch.width_mm / 2
+    done: set[tuple[float, float]] = set()
+    for door in sorted(seen.doors, key=lambda door: -seen.reveals(door)[1]):
+        key = (round(door.bottom_mm, 2), round(door.top_mm, 2))
+        if key in done:
+            continue
+        done.add(key)
+        u = seen.reveals(door)[1]
+        points, names = ((ground, 0.0), (u, door.bottom_mm), (u, door.top_mm)), ("", "clear")
+        if door.bottom_mm <= 0.0:
+            points, names = points[::2], names[1:]
+        wishes.append(Chain(points=points, edge=Edge.RIGHT, names=names))
+        if door.bottom_mm > 0.0:
+            wishes.append(
+                Chain(points=points[::2], edge=Edge.RIGHT, names=("to the header",), rank=2)
+            )
+    wishes.append(
+        Chain(
+            points=((ground, 0.0), (0.0, high)), edge=Edge.RIGHT, names=("over all",), rank=4
+        )
+    )
+    return wishes
+
+
+def are_alike(first: WallSeen, second: WallSeen) -> bool:
+    """Whether the elevations and pieces of two walls show and say the same."""
+    return _gist(first) == _gist(second)
+
+
+def _gist(seen: WallSeen) -> set[str]:
+    view = end_wall(seen, "")
+    items = (_one_way(item) if isinstance(item, Stroke) else item for item in view.ink)
+    return {_rounded(item) for item in (*items, *view.wishes, pieces(seen))}
+
+
+def _one_way(stroke: Stroke) -> Stroke:
+    """``stroke`` from the left to the right, or upward: a line has no direction."""
+    start, end = sorted((stroke.start, stroke.end), key=lambda p: (round(p[0], 1), p[1]))
+    return replace(stroke, start=start, end=end)
+
+
+def _rounded(value: object) -> str:
+    """``value`` with its figures to a tenth, so that those that differ by nothing agree.
+
+    Steps fall between tidy figures, so that no half inch lies on the edge of one.
+    """
+    if isinstance(value, float):
+        return f"{math.floor(10 * value + 0.3717)}"
+    if isinstance(value, tuple):
+        return f"({', '.join(_rounded(item) for item in value)})"
+    if hasattr(value, "__dataclass_fields__"):
+        inner = ", ".join(_rounded(getattr(value, name)) for name in value.__dataclass_fields__)
+        return f"{type(value).__name__}({inner})"
+    return str(value)

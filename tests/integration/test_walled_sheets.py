@@ -1,0 +1,74 @@
+"""Sheets of designs with walls, doors, ties and openings, judged by what reads only the file."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import ezdxf
+import pytest
+
+from drawing_judge import judge, pages_of
+from frame3d.frame.lay_out import lay_out
+from frame3d.frame.members import Frame, Role
+from frame3d.frame.parts import HARDWARE
+from frame3d.sheets import SheetSet, draw_sheets, write_dxf
+from frame3d.spec.reader import design_from_mapping
+from walled_designs import DESIGNS, example
+
+UPRIGHTS = (Role.STUD, Role.DOOR_JAMB)
+
+
+@pytest.fixture(scope="module", params=list(DESIGNS))
+def drawn(request, tmp_path_factory) -> tuple[Frame, SheetSet, Path]:
+    frame = lay_out(design_from_mapping(DESIGNS[request.param]))
+    sheets = draw_sheets(frame)
+    path = tmp_path_factory.mktemp("walled") / "sheets.dxf"
+    write_dxf(sheets, path)
+    return frame, sheets, path
+
+
+def test_the_judge_finds_nothing_and_every_size_is_given(drawn):
+    frame, sheets, path = drawn
+    sizes = [frame.grid.length_mm, frame.arch.widths().centres_mm]
+    sizes += [size for door in frame.doors for size in (door.width_mm, door.height_mm)]
+    sizes += [abs(door.left_x_mm + door.right_x_mm) / 2 for door in frame.doors]
+    sizes += [tie.height for tie in frame.design.tie]
+    sizes += [tie.height - tie.tube.od_mm / 2 for tie in frame.design.tie]
+    sizes += [girt for wall in frame.design.end_wall for girt in wall.girts]
+    sizes += [z for vent in frame.vents for z in (vent.bottom_mm, vent.top_mm)]
+    assert sheets.findings == ()
+    assert judge(path, sizes_mm=[size for size in sizes if size > 0.5]) == []
+
+
+def test_every_piece_has_its_mark_on_a_sheet(drawn):
+    """Those of hoops that differ from the first, and of joint blocks, stand in the notes."""
+    frame, _, path = drawn
+    texts = [text for page in pages_of(ezdxf.readfile(path)) for text in page.texts]
+    marks = {text.text.split(" × ")[0] for text in texts if text.layer == "marks"}
+    words = {word.strip(".;,") for text in texts for word in text.text.split()}
+    for member in frame.members:
+        if isinstance(member.part, HARDWARE):
+            continue
+        known = words if member.role in (Role.HOOP, Role.JOINT_BLOCK) else marks
+        assert member.mark in known, f"{member.mark}, a {member.role.value}"
+
+
+def test_crowding_is_told_and_the_table_gets_a_sheet_of_its_own(tmp_path):
+    """Studs every 2 ft in a tunnel of 30 ft, on a sheet of 11 by 8.5 in."""
+    mapping = example(
+        "long_meadow_gothic", output={"units": "imperial", "sheets": "us", "sheet_size": "A"},
+        end_wall=[{"girts": ["3 ft"], "largest_spacing": "2 ft"}], door=[{"at": "both"}],
+    )
+    frame = lay_out(design_from_mapping(mapping))
+    sheets = draw_sheets(frame)
+    write_dxf(sheets, tmp_path / "sheets.dxf")
+    titles = [sheet.title for sheet in sheets.sheets]
+    assert "End walls, front and back, pieces" in titles
+    words = sheets.sheets[titles.index("End walls, front and back, pieces")]
+    assert words.block.scale == "none"
+    told = {f.sheet for f in sheets.findings}
+    assert told == {titles.index("End walls, front and back") + 1}
+    named = {f"{n} {titles[n - 1]}".replace(",", "") for n in told}
+    faults = judge(tmp_path / "sheets.dxf")
+    assert {fault.rule for fault in faults} <= {"text on text", "text on line"}
+    assert {fault.sheet for fault in faults} <= named
