@@ -189,7 +189,7 @@ def tube_top(wall: Wall, x_mm: float) -> tuple[float, float]:
         raise DesignError(
             f"the flat of a tube stud {say(abs(x_mm))} from the centreline, cut clear of the "
             f"cover, ends {say(max(room, 0.0))} from the middle of its bolt, and it needs "
-            f"{say(least)}, 1.5 times the hole; use a thinner bolt, or clamp the studs",
+            f"{say(least)}, 1.2 times the hole; use a thinner bolt, or clamp the studs",
             "hardware.frame_bolt")
     raise DesignError(
         f"a tube stud {say(abs(x_mm))} from the centreline would come through the "

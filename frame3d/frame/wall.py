@@ -33,7 +33,7 @@ _ROOM_MM = 10.0
 _UNDER_FILM_MM = 3.0
 _UNDER_HOOP_MM = 5.0
 """A flat tube is round again only so far below the hoop, to clear its inner face."""
-_LEAST_EDGE = 1.5
+_LEAST_EDGE = 1.2
 """Least distance from the middle of a bolt's hole to an edge, in diameters of the hole
 (EN 1993-1-8, table 3.3, from memory)."""
 

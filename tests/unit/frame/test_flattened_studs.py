@@ -144,12 +144,12 @@ def test_top_at_the_steepest_is_cut_at_the_chord_of_a_circle() -> None:
 
 
 def test_too_thick_a_bolt_for_a_thin_hoop_is_told() -> None:
-    """1.5 x 13.5 mm (M12, ISO 273) = 20.25 mm; a hoop of 33.7 mm has 16.85 - 3 mm at most."""
+    """1.2 x 13.5 mm (M12, ISO 273) = 16.2 mm; a hoop of 33.7 mm has 16.85 - 3 mm at most."""
     design = mapping(positions=["0 mm"])
     design["hoop"]["tube"] = "EN 10255 DN25 medium"
     design["socket"] = {"tube": "42 x 2 mm"}
     design["hardware"] = {"frame_bolt": "M12"}
-    with pytest.raises(DesignError, match="it needs 20.2 mm, 1.5 times the hole") as caught:
+    with pytest.raises(DesignError, match="it needs 16.2 mm, 1.2 times the hole") as caught:
         made(design)
     assert caught.value.where == "hardware.frame_bolt"
 
