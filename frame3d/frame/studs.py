@@ -135,7 +135,7 @@ def _timber(
     drafts += bolt_up(
         wall.plan.fasteners, wall.plan.fasteners.hex,
         seat=(x, wall.y(-wall.hoop_od_mm / 2), height), direction=wall.across(1.0),
-        thickness_mm=thick, spot=spot, where="hardware.frame_bolt",
+        thickness_mm=thick, spot=spot, where="hardware.frame_bolt", plane_mm=wall.hoop_od_mm,
     )
     if wall.spec.stud_foot is StudFoot.SILL or upright.kind is Kind.CRIPPLE:
         drafts += _toe_screws(wall, upright, spot)
@@ -240,7 +240,7 @@ def _flattened(
         wall.plan.fasteners, wall.plan.fasteners.hex,
         seat=(x, wall.y(-wall.hoop_od_mm / 2), height), direction=wall.across(1.0),
         thickness_mm=wall.hoop_od_mm + 2 * tube.wall_mm, spot=spot,
-        where="hardware.frame_bolt",
+        where="hardware.frame_bolt", plane_mm=wall.hoop_od_mm,
     )
     return drafts + _on_header(wall, upright, spot)
 

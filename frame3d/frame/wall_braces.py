@@ -206,6 +206,7 @@ def _bolted(wall: Wall, upright: Upright, order: int) -> list[Draft]:
     drafts += bolt_up(
         plan.fasteners, plan.fasteners.hex, seat=(inner, line.low[1], line.low[2]),
         direction=(side, 0.0, 0.0), thickness_mm=thick, spot=spot, where="hardware.frame_bolt",
+        plane_mm=wall.upright_mm,
     )
     drafts += coupler(
         plan.fasteners, on=line.hoop.point, boss=line.boss,
