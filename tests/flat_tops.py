@@ -109,11 +109,19 @@ def is_round_where_it_is_clamped(frame: Frame, top: Top) -> None:
 
 
 def pairs_are_one_part(frame: Frame) -> int:
-    """Studs as far left as right of the middle have one mark; how many such pairs there are."""
+    """Studs as far left as right of the middle, drilled at the same heights, have one mark.
+
+    Returns how many such pairs there are.
+    """
     marks: dict[tuple, set[str]] = {}
     count: dict[tuple, set[float]] = {}
     for top in tops(frame):
-        key = (top.member.role, round(abs(top.axis[0]), 3), round(top.member.part.length_mm, 3))
+        part, place = top.member.part, top.member.placement
+        drilled = sorted(
+            (round(place.point((hole.at_mm, 0.0, 0.0))[2], 3), hole.diameter_mm)
+            for hole in part.holes
+        )
+        key = (top.member.role, round(abs(top.axis[0]), 3), round(part.length_mm, 3), *drilled)
         marks.setdefault(key, set()).add(top.member.mark)
         count.setdefault(key, set()).add(round(float(top.axis[0]), 3))
     assert all(len(found) == 1 for found in marks.values()), marks

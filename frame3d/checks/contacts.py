@@ -41,6 +41,9 @@ _NESTING = {
     frozenset({Role.HIP_RAIL}),
     frozenset({Role.TIE}),
     frozenset({Role.ROLL_TUBE}),
+    frozenset({Role.GIRT}),
+    frozenset({Role.DOOR_HEADER}),
+    frozenset({Role.DOOR_TRACK}),
 }
 """Roles of tubes that may lie in each other."""
 

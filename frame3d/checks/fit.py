@@ -14,11 +14,14 @@ from frame3d.checks.finding import COMMON_PRACTICE, Finding, Rule, Severity
 from frame3d.checks.places import Found, place_of, told_once
 from frame3d.checks.survey import Survey, survey
 from frame3d.frame.members import Frame, Member, Role
+from frame3d.frame.end_forms import Flat
 from frame3d.frame.parts import ClampHalf, Tube
 
 _PLAY_MM = (0.5, 3.0)
 _OVERLAP = 2.5
 _EDGE = 1.5
+_FLAT_EDGE = 1.2
+"""At a flat end of a tube: the least end distance of EN 1993-1-8, table 3.3 (from memory)."""
 _PITCH = 2.2
 _BLOCK_MM = 25.0
 
@@ -43,7 +46,8 @@ OVERLAP = Rule(
 EDGE = Rule(
     name="hole-near-edge",
     severity=Severity.ERROR,
-    meaning="The middle of a hole is at least 1.5 hole diameters from the nearest end or edge.",
+    meaning="The middle of a hole is at least 1.5 hole diameters from the nearest end or edge, "
+    "1.2 at the flat end of a tube.",
     source=COMMON_PRACTICE,
 )
 PITCH = Rule(
@@ -214,7 +218,7 @@ def _in_socket(seen: Survey, number: int) -> list[tuple[float, float]]:
 
 
 def _edge(member: Member, bore: Bore, place: str, count: int) -> Iterator[Found]:
-    need = _EDGE * bore.diameter_mm
+    need = (_FLAT_EDGE if _in_flat(member.part, bore) else _EDGE) * bore.diameter_mm
     if bore.end_mm < need - 0.01:
         yield _found(
             EDGE, member.mark, place,
@@ -222,6 +226,14 @@ def _edge(member: Member, bore: Bore, place: str, count: int) -> Iterator[Found]
             "edge.",
             "Move the hole inward, or use a longer or deeper piece.", need, bore.end_mm, count,
         )  # fmt: skip
+
+
+def _in_flat(part: object, bore: Bore) -> bool:
+    """True for a hole in the flat of a tube's end."""
+    if not isinstance(part, Tube):
+        return False
+    ends = ((part.start, bore.along_mm), (part.end, part.length_mm - bore.along_mm))
+    return any(isinstance(end, Flat) and at <= end.length_mm for end, at in ends)
 
 
 def _pitches(member: Member, bores, place: str, count: int) -> Iterator[Found]:

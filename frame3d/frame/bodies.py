@@ -16,11 +16,11 @@ import functools
 import math
 from dataclasses import dataclass
 
-from frame3d.frame.end_forms import Flat, flat_width_mm
+from frame3d.frame.end_forms import Flat, flat_width_mm, overhang_mm
 from frame3d.frame.members import Member
 from frame3d.frame.parts import Board, ClampHalf, Part, Plate, Tube
 from frame3d.geometry.paths import Arc, advance
-from frame3d.geometry.placement import Placement, Vector, add, unit
+from frame3d.geometry.placement import Placement, Vector, add, dot, unit
 
 _SAGITTA_MM = 0.25
 """How far a bend may leave the rods that stand for it, mm."""
@@ -38,6 +38,13 @@ class Rod:
     def placed(self, placement: Placement) -> Rod:
         """The same, from a part's own axes into the frame's."""
         return Rod(placement.point(self.start), placement.point(self.end), self.radius_mm)
+
+    def reach(self, direction: Vector) -> float:
+        """How far it reaches in a direction, mm from the origin; ``direction`` is a unit vector."""
+        along = unit(add(self.end, self.start, -1.0))
+        square = math.sqrt(max(0.0, 1.0 - dot(along, direction) ** 2))
+        ends = max(dot(self.start, direction), dot(self.end, direction))
+        return ends + self.radius_mm * square
 
     def points(self) -> list[Vector]:
         """Points whose hull holds it."""
@@ -64,6 +71,10 @@ class Block:
     def placed(self, placement: Placement) -> Block:
         """The same, from a part's own axes into the frame's."""
         return Block(tuple(placement.point(corner) for corner in self.corners))
+
+    def reach(self, direction: Vector) -> float:
+        """How far it reaches in a direction, mm from the origin; ``direction`` is a unit vector."""
+        return max(dot(corner, direction) for corner in self.corners)
 
     def points(self) -> list[Vector]:
         """Points whose hull holds it."""
@@ -125,7 +136,7 @@ def _of_tube(tube: Tube) -> tuple[Body, ...]:
 
 
 def _flat(tube: Tube, flat: Flat, at_mm: float, back: float) -> Block:
-    """The flat of a tube's end, with the transition to the round."""
+    """The flat of a tube's end, with the transition to the round; as long as its longer edge."""
     station = tube.axis.at(at_mm)
     (tx, ty), (nx, ny) = station.tangent, station.normal
     square = add((0.0, 0.0, math.sin(flat.clock_rad)), (nx, ny, 0.0), math.cos(flat.clock_rad))
@@ -133,7 +144,8 @@ def _flat(tube: Tube, flat: Flat, at_mm: float, back: float) -> Block:
     origin = (station.x_mm, station.y_mm, 0.0)
     half_width, half_thick = flat_width_mm(tube.section) / 2, tube.section.wall_mm
     corners = []
-    for along in (0.0, flat.length_mm + flat.transition_mm):
+    over = overhang_mm(tube.section, flat)
+    for along in (-over, flat.length_mm + flat.transition_mm):
         middle = add(origin, (tx, ty, 0.0), back * along)
         for a in (-half_width, half_width):
             for b in (-half_thick, half_thick):

@@ -9,6 +9,7 @@ shear plane : where two of the things held would slide on each other.
 from __future__ import annotations
 
 import functools
+import math
 
 from frame3d.catalog import (
     bolt_size,
@@ -26,6 +27,8 @@ from frame3d.frame.plan import Draft, Fasteners
 from frame3d.geometry.placement import Placement, Vector, add, cross
 from frame3d.spec.design import FastenerSystem, Hardware
 
+_MOST_WASHERS = 3
+"""Washers that are put under a nut to take up plain shank (common practice, no source)."""
 _CLAMP_BOLT = {FastenerSystem.INCH: "5/16-18", FastenerSystem.METRIC: "M8"}
 
 
@@ -108,6 +111,7 @@ def bolt_up(
         bolt = _bolt(size, nut, grip, plane)
     except CatalogError as error:
         raise DesignError(str(error.args[0]), where) from None
+    more = _more_washers(size, bolt, nut, grip, thick)
     axis = _axis(direction)
 
     def put(role: Role, part: Bolt | Nut | Washer, distance_mm: float) -> Draft:
@@ -119,9 +123,23 @@ def bolt_up(
     if under_head:
         drafts.append(put(Role.WASHER, _washer(washer), -under_head))
     if washers:
-        drafts.append(put(Role.WASHER, _washer(washer), thickness_mm))
-    drafts.append(put(Role.NUT, _nut(nut), thickness_mm + thick))
+        drafts += [
+            put(Role.WASHER, _washer(washer), thickness_mm + k * thick) for k in range(1 + more)
+        ]
+    drafts.append(put(Role.NUT, _nut(nut), thickness_mm + (1 + more) * thick))
     return drafts
+
+
+def _more_washers(
+    size: BoltSize, bolt: Bolt, nut: NutSize, grip_mm: float, washer_mm: float
+) -> int:
+    """Washers besides the usual one, so that the nut does not run onto the plain shank."""
+    short = bolt.length_mm - thread_length_mm(size, bolt.length_mm) - grip_mm
+    if short <= 0 or washer_mm == 0:
+        return 0
+    more = math.ceil(short / washer_mm)
+    needed = grip_to_length(grip_mm + more * washer_mm, nut.height_mm, size.pitch_mm)
+    return more if more <= _MOST_WASHERS and needed <= bolt.length_mm else 0
 
 
 # Each made once: a frame has thousands of them and few that differ.

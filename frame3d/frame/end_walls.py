@@ -5,7 +5,6 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from frame3d.errors import DesignError
-from frame3d.frame.clamps import WIDTH_MM
 from frame3d.frame.clear import DoorOpening
 from frame3d.frame.demands import Demand
 from frame3d.frame.door_frames import door_members, openings
@@ -13,14 +12,12 @@ from frame3d.frame.plan import Draft, Plan
 from frame3d.frame.rails import RailLine
 from frame3d.frame.ridge import RidgeEnd
 from frame3d.frame.stops import Stretch
-from frame3d.frame.studs import stud_demands, stud_places_mm, upright_members
+from frame3d.frame.studs import stud_demands, stud_stretches, upright_members
 from frame3d.frame.truss import Truss
 from frame3d.frame.wall import Wall, make_walls
 from frame3d.frame.wall_braces import bolt_height_mm, brace_claims, brace_members, braced
 from frame3d.frame.wall_lines import girt_members, held_by_sill, sill_members
 from frame3d.frame.wall_places import DoorPlace, Upright, door_places, upright_places
-
-_ROOM_MM = 10.0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -67,10 +64,8 @@ def wall_demands(made: tuple[EndWallPlan, ...]) -> tuple[Demand, ...]:
 
 def wall_stretches(made: tuple[EndWallPlan, ...]) -> tuple[Stretch, ...]:
     """What end walls take up of a half hoop, each stretch once."""
-    reach = WIDTH_MM / 2 + _ROOM_MM
     taken = {
-        Stretch.around(at, reach)
-        for one in made for at in stud_places_mm(one.wall, one.uprights)
+        stretch for one in made for stretch in stud_stretches(one.wall, one.uprights)
     }
     for one in made:
         taken |= set(brace_claims(one.wall, one.braced))

@@ -146,6 +146,7 @@ def gusset(
             drafts += bolt_up(
                 plan.fasteners, plan.fasteners.hex, seat=seat, direction=direction,
                 thickness_mm=row.od_mm + PLATE_MM, spot=spot, where=where,
+                plane_mm=row.od_mm,
             )
     return drafts
 

@@ -46,7 +46,7 @@ class Headroom:
         # The room narrows upward: the edge of the strip that is farther out decides.
         best = Over(height_mm=self.under_hoops(max(abs(low), abs(high))))
         for shadow in self.shadows:
-            if not with_ties and shadow in self.ties:
+            if shadow.bottom_mm >= best.height_mm or (not with_ties and shadow in self.ties):
                 continue
             height = shadow.lowest(low, high)
             if height is not None and height < best.height_mm:

@@ -296,7 +296,7 @@ def _hinges(bench: _Bench) -> list[Draft]:
                 seat=(leaf.pin_x_mm + sign * at, shown + out * _BAND_MM, z),
                 direction=(0.0, -out, 0.0),
                 thickness_mm=_BAND_MM + bench.door.door.leaf.thickness_mm, spot=bench.spot,
-                where="hardware.board_bolt",
+                where="hardware.board_bolt", plane_mm=_BAND_MM,
             )
         drafts += _hook(bench, z, sign, out)
     return drafts

@@ -242,8 +242,10 @@ def near_door(frame: Frame, door: DoorOpening) -> list[Member]:
 
 def reaches(member: Member, low_y_mm: float, high_y_mm: float) -> bool:
     """Whether a member comes between two planes square to the tunnel."""
-    ys = [point[1] for body in bodies_of(member) for point in body.points()]
-    return bool(ys) and min(ys) < high_y_mm and max(ys) > low_y_mm
+    bodies = bodies_of(member)
+    return any(-body.reach((0.0, -1.0, 0.0)) < high_y_mm for body in bodies) and any(
+        body.reach((0.0, 1.0, 0.0)) > low_y_mm for body in bodies
+    )
 
 
 def _through(

@@ -218,7 +218,7 @@ def _end_stop(plan: Plan, side: Side, order: int, y_mm: float, hip_mm: float) ->
         fast += bolt_up(
             plan.fasteners, plan.fasteners.hex, seat=add(seat, bed.z, opening.tube.od_mm),
             direction=_back(bed.z), thickness_mm=opening.tube.od_mm + thick, spot=spot,
-            where="hardware.frame_bolt",
+            where="hardware.frame_bolt", plane_mm=opening.tube.od_mm,
         )
     board = Board(section=opening.stop, length_mm=line.length_mm, holes=holes)
     return [Draft(role=Role.END_STOP, part=board, placement=bed, spot=spot), *fast]

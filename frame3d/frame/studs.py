@@ -18,6 +18,7 @@ from frame3d.frame.members import Role, Spot
 from frame3d.frame.parts import Board, BoardHole, EdgeHole, Hole, Tube
 from frame3d.frame.plan import Draft
 from frame3d.frame.splices import QUARTER
+from frame3d.frame.stops import Stretch
 from frame3d.frame.timber_screws import lag_into
 from frame3d.frame.wall import Wall
 from frame3d.frame.wall_places import Kind, Upright
@@ -28,6 +29,7 @@ from frame3d.spec.design import StudFoot, StudTop
 _ROLES = {Kind.STUD: Role.STUD, Kind.JAMB: Role.DOOR_JAMB, Kind.CRIPPLE: Role.STUD}
 _X = (1.0, 0.0, 0.0)
 _UP = (0.0, 0.0, 1.0)
+_ROOM_MM = 10.0
 _TOE_RAD = math.radians(30)
 
 
@@ -44,9 +46,14 @@ def stud_demands(wall: Wall, uprights: tuple[Upright, ...]) -> tuple[Demand, ...
     return tuple(found)
 
 
-def stud_places_mm(wall: Wall, uprights: tuple[Upright, ...]) -> tuple[float, ...]:
-    """Distances from the leg end at which uprights meet the hoop."""
-    return tuple(wall.hoop_at(upright.x_mm)[1] for upright in uprights)
+def stud_stretches(wall: Wall, uprights: tuple[Upright, ...]) -> tuple[Stretch, ...]:
+    """What the uprights take up of a half hoop, their own width on its slope and some more."""
+    found = []
+    for upright in uprights:
+        _, at_mm, point = wall.hoop_at(upright.x_mm)
+        wide = wall.upright_mm / 2 / max(0.3, abs(point.along[0]))
+        found.append(Stretch.around(at_mm, max(wide, WIDTH_MM / 2) + _ROOM_MM))
+    return tuple(found)
 
 
 def upright_members(
@@ -128,7 +135,7 @@ def _timber(
     drafts += bolt_up(
         wall.plan.fasteners, wall.plan.fasteners.hex,
         seat=(x, wall.y(-wall.hoop_od_mm / 2), height), direction=wall.across(1.0),
-        thickness_mm=thick, spot=spot, where="hardware.frame_bolt",
+        thickness_mm=thick, spot=spot, where="hardware.frame_bolt", plane_mm=wall.hoop_od_mm,
     )
     if wall.spec.stud_foot is StudFoot.SILL or upright.kind is Kind.CRIPPLE:
         drafts += _toe_screws(wall, upright, spot)
@@ -233,7 +240,7 @@ def _flattened(
         wall.plan.fasteners, wall.plan.fasteners.hex,
         seat=(x, wall.y(-wall.hoop_od_mm / 2), height), direction=wall.across(1.0),
         thickness_mm=wall.hoop_od_mm + 2 * tube.wall_mm, spot=spot,
-        where="hardware.frame_bolt",
+        where="hardware.frame_bolt", plane_mm=wall.hoop_od_mm,
     )
     return drafts + _on_header(wall, upright, spot)
 

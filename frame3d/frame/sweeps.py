@@ -23,6 +23,7 @@ from frame3d.spec.design import DoorKind, End, Swing
 _STEPS = 24
 _PROUD_MM = 12.0
 """How far clamps of the wall may stand proud of the face that a leaf lies on (common practice)."""
+_UP, _DOWN = (0.0, 0.0, 1.0), (0.0, 0.0, -1.0)
 _HARDWARE = (Role.BOLT, Role.NUT, Role.WASHER, Role.SCREW)
 
 
@@ -48,8 +49,11 @@ class Sweep:
         None where the member has nothing at those heights.
         """
         gaps = []
+        low, high = self.leaf.bottom_mm, self.leaf.top_mm
         for body in bodies_of(member):
-            points = between(body.points(), self.leaf.bottom_mm, self.leaf.top_mm)
+            if body.reach(_UP) <= low or -body.reach(_DOWN) >= high:
+                continue
+            points = between(body.points(), low, high)
             if points:
                 gaps.append(separation(self.plan, hull((x, y) for x, y, _ in points)))
         return min(gaps, default=None)
@@ -123,9 +127,7 @@ def on_the_wall_side(member: Member, sweep: Sweep) -> bool:
     way = outward(door) if door.kind is DoorKind.HINGED else (
         -1.0 if door.end is End.FRONT else 1.0)
     face = leaf.far_y_mm if way < 0 else leaf.near_y_mm
-    reach = max(
-        (way * point[1] for body in bodies_of(member) for point in body.points()), default=None
-    )
+    reach = max((body.reach((0.0, way, 0.0)) for body in bodies_of(member)), default=None)
     proud = _PROUD_MM if member.role is Role.CLAMP else 0.5
     return reach is None or reach <= way * face + proud
 

@@ -85,6 +85,7 @@ def _straps(wall: Wall, door: DoorPlace, leaf: Leaf, z: float, spot: Spot) -> li
             wall.plan.fasteners, wall.plan.fasteners.carriage,
             seat=(x, wall.y(outer - _STRAP_MM), low + depth / 2), direction=wall.across(1.0),
             thickness_mm=_STRAP_MM + thick, spot=spot, where="hardware.board_bolt",
+            plane_mm=_STRAP_MM,
         )
     return drafts
 

@@ -124,4 +124,5 @@ def _joint_bolt(plan: Plan, section: TubeSection, at: Vector, direction: Vector,
     return bolt_up(
         plan.fasteners, plan.fasteners.hex, seat=add(at, direction, -section.od_mm / 2),
         direction=direction, thickness_mm=section.od_mm, spot=spot, where=where,
+        plane_mm=section.od_mm - section.wall_mm,
     )

@@ -152,7 +152,7 @@ class Wall:
     @property
     def least_grip_mm(self) -> float:
         """The least that :meth:`tube_room` may be, mm."""
-        return _LEAST_EDGE * self.plan.fasteners.hex.hole_mm if self.is_flattened else 2.0
+        return _LEAST_EDGE * self.plan.fasteners.hex.hole_mm if self.is_flattened else 7.0
 
     def flat_cut(self, x_mm: float) -> tuple[float, float]:
         """How the flat top of a tube upright at ``x_mm`` is cut, clear of the cover.

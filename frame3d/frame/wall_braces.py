@@ -30,6 +30,8 @@ _OVERHANG_MM = 40.0
 _ROOM_MM = 10.0
 _CLEAR_MM = 3.0
 _LEAST_RISE_MM = 200.0
+_STEEPEST_RAD = math.radians(75)
+"""A steeper brace holds nothing (common practice, no source)."""
 
 
 def braced(wall: Wall, uprights: tuple[Upright, ...]) -> tuple[Upright, ...]:
@@ -55,7 +57,8 @@ def braced(wall: Wall, uprights: tuple[Upright, ...]) -> tuple[Upright, ...]:
     if None in chosen:
         raise DesignError(
             f"no stud on either side can be braced from {wall.plan.say(spec.brace_height)} up to "
-            "the next hoop, clear of its ridge joint and rails; make brace_height less, add "
+            "the next hoop at less than 75 deg, clear of its ridge joint, rails and ties; change "
+            "brace_height, add "
             'studs, or set braces = "none"', f"{wall.where}.braces")
     return tuple(chosen)
 
@@ -67,6 +70,8 @@ def _can_be(wall: Wall, upright: Upright) -> bool:
     if top < height + _LEAST_RISE_MM or height < upright.foot_mm + 100:
         return False
     if upright.door is not None and _on_header(upright, height):
+        return False
+    if angle_rad(wall, upright) > _STEEPEST_RAD:
         return False
     place = _top_distance(wall, upright)
     reach = WIDTH_MM / 2 + _ROOM_MM
@@ -201,6 +206,7 @@ def _bolted(wall: Wall, upright: Upright, order: int) -> list[Draft]:
     drafts += bolt_up(
         plan.fasteners, plan.fasteners.hex, seat=(inner, line.low[1], line.low[2]),
         direction=(side, 0.0, 0.0), thickness_mm=thick, spot=spot, where="hardware.frame_bolt",
+        plane_mm=wall.upright_mm,
     )
     drafts += coupler(
         plan.fasteners, on=line.hoop.point, boss=line.boss,

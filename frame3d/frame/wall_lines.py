@@ -166,6 +166,7 @@ def _held_to_sill(wall: Wall, upright: Upright, z: float, spot: Spot) -> list[Dr
     return bolt_up(
         wall.plan.fasteners, wall.plan.fasteners.carriage, seat=seat, direction=wall.across(1.0),
         thickness_mm=thick + wall.spec.tube.od_mm, spot=spot, where="hardware.board_bolt",
+        plane_mm=thick,
     )
 
 

@@ -52,12 +52,21 @@ def clearance_sheets(sheet_set: SheetSet) -> list[int]:
 
 
 def clearance_views(frame: Frame) -> list[View]:
-    """The cross section, each machine in it, and each end wall that there is."""
+    """The cross section, each machine in it, and each end wall with what passes its doors.
+
+    One machine to a view: of several, the lines of one would run through the sizes of the
+    other.
+    """
     rooms, found = headroom_of(frame), ways(frame, frame.design.machine)
     views = [_section(frame, rooms)]
     views += [_machine_section(frame, rooms, way) for way in found]
     walled = {end for wall in frame.design.end_wall for end in wall.at.each}
-    views += [_wall(frame, end, found) for end in End if end in walled]
+    for end in End:
+        if end not in walled:
+            continue
+        doors = [index for index, door in enumerate(frame.doors) if door.end is end]
+        passing = [way for way in found if any(way.passes(index) for index in doors)]
+        views += [_wall(frame, end, way) for way in passing or [None]]
     return views
 
 
@@ -204,8 +213,8 @@ def _closed(points: Sequence[Point], layer: Layer) -> list[Ink]:
     ]
 
 
-def _wall(frame: Frame, end: End, found: Sequence[Way]) -> View:
-    """An end wall from outside, its doors open and without their leaves."""
+def _wall(frame: Frame, end: End, way: Way | None) -> View:
+    """An end wall from outside, its doors open and without their leaves, and a machine in it."""
     number = 1 if end is End.FRONT else len(frame.grid.hoop_y_mm)
     eye, sign = (FRONT, 1.0) if end is End.FRONT else (_BACK, -1.0)
     members = [m for m in frame.of(*_IN_A_WALL) if m.spot.hoop == number]
@@ -213,7 +222,8 @@ def _wall(frame: Frame, end: End, found: Sequence[Way]) -> View:
     wishes: list[Wish] = []
     for index, door in enumerate(frame.doors):
         if door.end is end:
-            ink_here, wishes_here = _door(door, index, found, sign)
+            through = way if way and way.passes(index) else None
+            ink_here, wishes_here = _door(door, index, through, sign)
             ink += ink_here
             wishes += wishes_here
     if not wishes:
@@ -221,37 +231,36 @@ def _wall(frame: Frame, end: End, found: Sequence[Way]) -> View:
         wishes = [Chain(points=((-wall, 0.0), (wall, 0.0)), edge=Edge.BOTTOM,
                         names=("clear inside",))]  # fmt: skip
     title = f"{_TITLE}{end.value} wall"
+    if way:
+        title += f", {way.machine.name}"
     return _view(frame, title, _lines(members, eye), ink, wishes)
 
 
 def _door(
-    door: DoorOpening, index: int, found: Sequence[Way], sign: float
+    door: DoorOpening, index: int, way: Way | None, sign: float
 ) -> tuple[list[Ink], list[Wish]]:
-    """The clear opening, and each machine that passes it, in the middle of its way."""
+    """The clear opening, and a machine that passes it in the middle of its way."""
     low, high = sorted((sign * door.left_x_mm, sign * door.right_x_mm))
     bottom, top = door.bottom_mm, door.top_mm
     wishes: list[Wish] = [
         Chain(points=((low, bottom), (high, bottom)), edge=Edge.BOTTOM, names=("clear",), rank=3),
         Chain(points=((high, bottom), (high, top)), edge=Edge.RIGHT, names=("clear",)),
     ]
-    ink: list[Ink] = []
-    for order, way in enumerate(way for way in found if way.passes(index)):
-        stretch = max(way.doors[index], key=lambda s: s[1] - s[0])
-        place = sum(stretch) / 2
-        machine = _turned(way.machine, sign)
-        ink += _turned_envelope(way.machine, place, bottom, sign)
-        across = [sign * place + x for x, _ in machine]
-        height = bottom + max(z for _, z in machine)
-        name = way.machine.name
-        wishes.append(
-            Chain(points=tuple((x, bottom) for x in (low, min(across), max(across), high)),
-                  edge=Edge.BOTTOM, names=("", name, ""), rank=4 + order)
-        )  # fmt: skip
-        wishes.append(
-            Chain(points=((low, bottom), (max(across), height), (low, top)), edge=Edge.LEFT,
-                  names=(name, ""), rank=1 + order)
-        )  # fmt: skip
-    return ink, wishes
+    if way is None:
+        return [], wishes
+    stretch = max(way.doors[index], key=lambda s: s[1] - s[0])
+    place = sum(stretch) / 2
+    corners = _turned(way.machine, sign)
+    across = [sign * place + x for x, _ in corners]
+    height = bottom + max(z for _, z in corners)
+    wishes.append(
+        Chain(points=tuple((x, bottom) for x in (low, min(across), max(across), high)),
+              edge=Edge.BOTTOM, rank=4)
+    )  # fmt: skip
+    wishes.append(
+        Chain(points=((low, bottom), (max(across), height), (low, top)), edge=Edge.LEFT)
+    )
+    return _turned_envelope(way.machine, place, bottom, sign), wishes
 
 
 def _turned(machine: Machine, sign: float) -> list[Point]:

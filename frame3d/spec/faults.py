@@ -143,6 +143,11 @@ def _of_field(error: Mapping[str, Any], got: Any, facts: FieldFacts, units: Unit
     return f"got {shown(got)}; {allowed(facts, units)}"
 
 
+def _example(section: Section, facts: FieldFacts, units: UnitSystem) -> list:
+    """What a list that is empty by default could hold."""
+    return EXAMPLES[section.name, facts.name][units is UnitSystem.METRIC]
+
+
 def _of_list(
     error: Mapping[str, Any], got: Any, section: Section, facts: FieldFacts, units: UnitSystem
 ) -> str:
@@ -152,7 +157,7 @@ def _of_list(
     if facts.choices:
         items, end = facts.choices, " or some of these"
     else:
-        items, end = EXAMPLES[section.name, facts.name][units is UnitSystem.METRIC], ""
+        items, end = facts.default(units) or _example(section, facts, units), ""
     example = f"[{', '.join(shown(item) for item in items)}]{end}"
     if error["type"] == "too_short":
         return f"got {shown(got)}; it needs at least one item, {example}"

@@ -13,6 +13,7 @@ from dataclasses import dataclass
 
 from frame3d.catalog.sections import TubeSection
 from frame3d.errors import CuttingError
+from frame3d.frame.measures import over_all_mm
 from frame3d.frame.members import Frame, PartCount
 from frame3d.frame.parts import Board, Tube
 from frame3d.frame.wording import lengths_of
@@ -80,7 +81,7 @@ def cut_length_mm(part: Tube | Board, straight_end_mm: float) -> float:
     what it does not have itself is added.
     """
     if isinstance(part, Board) or part.axis.is_straight:
-        return part.length_mm
+        return over_all_mm(part)
     ends = (part.axis, part.axis.reversed())
     missing = (max(0.0, straight_end_mm - _straight_mm(axis)) for axis in ends)
     return part.length_mm + sum(missing)

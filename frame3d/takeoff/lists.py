@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from frame3d.frame.centres import centre_mm
-from frame3d.frame.measures import mass_kg, material
+from frame3d.frame.measures import mass_kg, material, over_all_mm
 from frame3d.frame.members import PartCount
 from frame3d.frame.parts import Board, Part, Plate, Tube
 from frame3d.frame.wording import describe, fine_lengths, lengths_of
@@ -88,7 +88,7 @@ def _parts(takeoff: Takeoff) -> Table:
 
 def _part_row(group: PartCount, form: LengthFormat) -> dict:
     part = group.part
-    length = getattr(part, "length_mm", None)
+    length = over_all_mm(part)
     return {
         "mark": group.mark,
         "role": group.role.value,

@@ -13,9 +13,12 @@ from sound_design import frame_of
 from frame3d.checks import doors, headroom, machines, practice, site
 from frame3d.checks.check import check_frame, rules
 from frame3d.checks.finding import Severity
+from frame3d.examples import example_paths
 from frame3d.frame.clear import Leaf
+from frame3d.frame.lay_out import lay_out
 from frame3d.frame.members import Role, Side
 from frame3d.spec.design import Accept, DoorKind, Swing
+from frame3d.spec.reader import read_design
 
 ROOM = {
     rule.name for module in (headroom, machines, doors, practice, site) for rule in module.RULES
@@ -271,3 +274,11 @@ def test_an_accepted_mistake_is_a_note_with_its_reason(name):
     own = [f for f in found if f.rule.name == rule]
     assert own and all(f.severity is Severity.NOTE for f in own)
     assert {f.accepted for f in own} == {"known to the owner"}
+
+
+@pytest.mark.parametrize("name", example_paths())
+def test_the_examples_have_no_unexplained_finding_of_the_room(name):
+    found = check_frame(lay_out(read_design(example_paths()[name])))
+    unexplained = [f for f in found if f.rule.name in ROOM and f.accepted is None]
+    assert [f"{f.rule.name}: {f.where}: {f.message}" for f in unexplained] == []
+    assert all(f.rule.name not in ("accept-unknown", "accept-unused") for f in found)
