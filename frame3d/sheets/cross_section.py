@@ -57,7 +57,8 @@ def notes(frame: Frame, hoops: tuple[int, ...]) -> tuple[str, ...]:
     return (
         f"{where} The height of a tie is that of its centreline; nodes are where the centrelines "
         f"of tubes meet{angle}. Bolts are left out; clamps are shown by what they take up.",
-        "The clear height is that under the tie's tube, not under its clamps or plates.",
+        "The clear height is that under the tie's tube, not under its clamps or plates. Webs and "
+        "posts are measured to the ends of their centrelines.",
     )
 
 
@@ -168,8 +169,7 @@ def _widths(members: list[Member], ties: list[_Tie]) -> list[Wish]:
         if len(tops) > 1:
             wishes.append(
                 Chain(
-                    points=tuple(sorted(tops)), edge=Edge.TOP,
-                    names=("over the ends of the webs",), rank=rank,
+                    points=tuple(sorted(tops)), edge=Edge.TOP, names=("over webs",), rank=rank
                 )
             )
     return wishes
@@ -183,7 +183,7 @@ def _heights(
     wishes: list[Wish] = []
     for rank, tie in enumerate(ties, start=1):
         for order, (z, name) in enumerate(
-            ((tie.height - tie.od / 2, "clear under the tie"), (tie.height, "tie"))
+            ((tie.height - tie.od / 2, "clear"), (tie.height, "tie"))
         ):
             wishes.append(
                 Chain(

@@ -207,3 +207,21 @@ def test_the_hoop_covers_the_notched_top_of_a_stud():
     for line in upright:
         top = max(line.start[1], line.end[1])
         assert top == pytest.approx(1000 + math.sqrt(2976**2 - line.start[0] ** 2), abs=0.5)
+
+
+def test_a_flat_top_cut_on_a_slant_is_told_with_its_length_over_all():
+    """A tube of 42.4 x 3.2 mm (EN 10255 DN32) pressed flat: π (21.2 - 3.2) + 2 * 3.2 wide.
+
+    What the slant adds on one side is half the width times its tangent.
+    """
+    what = seen(**GOTHIC, end_wall=[{"studs": "tube", "top": "flattened"}], door=[])
+    wide = math.pi * (21.2 - 3.2) + 2 * 3.2
+    studs = {s.member.mark: s.member.part for s in what.of(Role.STUD)}
+    slants = []
+    for mark, part in studs.items():
+        _, _, length, cut = rows(what)[mark]
+        [slant] = {abs(end.slant_rad) for end in (part.start, part.end) if end is not None}
+        slants.append(slant)
+        assert cut == (AngleCell(slant, "flat") if slant else "flat")
+        assert length.mm == pytest.approx(part.length_mm + wide / 2 * math.tan(slant), abs=0.01)
+    assert max(slants) > 0.1
