@@ -11,6 +11,8 @@ joint block : a short length of the same board on the inside of a joint; outside
 
 from __future__ import annotations
 
+import functools
+import itertools
 import math
 from collections.abc import Callable
 from dataclasses import dataclass
@@ -22,9 +24,14 @@ from frame3d.frame.members import Role, Side, Spot
 from frame3d.frame.parts import Board, BoardHole
 from frame3d.frame.plan import Draft, Plan
 from frame3d.frame.sockets import SIDES
+from frame3d.geometry.board_layout import lay_out_boards
 from frame3d.geometry.placement import Placement, Vector, add
 
 _TINY = 1e-6
+_BLOCK_ROOM_MM = 30.0
+"""Left free between a block and the tubes beside it (common practice, no source)."""
+_MOST_BAYS = 60
+"""In longer tunnels the sides are laid out alike: looking further takes too long."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -58,10 +65,12 @@ class BoardLine:
     bolted_to: TubeSection
     foot: Callable[[Side], tuple[Vector, Vector]]
 
-    def joints(self, plan: Plan) -> list[float]:
-        """Where the boards are joined, along Y, mm."""
+    def joints(self, plan: Plan, side: Side) -> tuple[float, ...]:
+        """Where the boards of a side are joined, along Y, mm."""
         run = (-self.overhang_mm, plan.grid.length_mm + self.overhang_mm)
-        return board_joints(run, plan.grid.spacing_mm, self.stock_mm)
+        clear = self.block_mm / 2 + self.bolted_to.od_mm / 2 + _BLOCK_ROOM_MM
+        sides = joints_of_sides(run, plan.grid.hoop_y_mm, self.stock_mm, clear)
+        return sides[SIDES.index(side)] if sides else ()
 
     def bed(self, side: Side, low_mm: float, high_mm: float) -> Placement:
         """Own axes of a board from ``low_mm`` to ``high_mm`` along Y, its back on the tubes."""
@@ -130,6 +139,50 @@ def boards_needed(lengths_mm: list[float], stock_mm: float) -> int:
     return len(left)
 
 
+@functools.lru_cache(maxsize=64)  # asked for by boards, blocks and checks of one frame
+def joints_of_sides(
+    run_mm: tuple[float, float], hoops_mm: tuple[float, ...], stock_mm: float, clear_mm: float
+) -> tuple[tuple[float, ...], ...]:
+    """Joints of the left and the right side, with the fewest boards for both together.
+
+    The sides are alike unless boards are saved against the best layout of one side, by
+    offcuts of one that serve the other.
+    Boards are not charged for the saw's cut: they are sold a little longer than they are
+    called (common practice). Where no layout has all joints midway between hoops, the one
+    whose joints are farthest from hoops is taken, and a check tells of it.
+
+    Parameters
+    ----------
+    run_mm : (float, float)
+        Ends of a side.
+    hoops_mm : tuple of float
+        Evenly spaced, from 0.
+    stock_mm, clear_mm : float
+        Length of board, and how far from a hoop a joint should be.
+
+    Returns
+    -------
+    tuple of two tuples of float, mm, or an empty one
+        Empty where boards of that length cannot be laid out at all.
+    """
+    low, high = run_mm
+    if high - low <= stock_mm + _TINY:
+        return (), ()
+    bays = len(hoops_mm) - 1
+    alike = board_joints(run_mm, hoops_mm[-1] / bays, stock_mm)
+    if bays > _MOST_BAYS:
+        return (tuple(alike), tuple(alike)) if alike else ()
+    found = lay_out_boards(run_mm, hoops_mm, (stock_mm,), least_clear_mm=clear_mm, sides=2)
+    if alike:
+        stops = [low, *alike, high]
+        lengths = [b - a for a, b in itertools.pairwise(stops)]
+        if found.breaches or len(found.boards) >= boards_needed(lengths * 2, stock_mm):
+            return tuple(alike), tuple(alike)
+    if any(breach.clear_mm is None for breach in found.breaches):
+        return ()
+    return found.joints_mm[0], found.joints_mm[1]
+
+
 def check_line(plan: Plan, line: BoardLine) -> None:
     """Refuse boards whose stock or blocks do not fit the bays.
 
@@ -140,14 +193,14 @@ def check_line(plan: Plan, line: BoardLine) -> None:
     """
     spacing, say = plan.grid.spacing_mm, plan.say
     run = plan.grid.length_mm + 2 * line.overhang_mm
-    joints = line.joints(plan)
+    joints = [joint for side in SIDES for joint in line.joints(plan, side)]
     if run > line.stock_mm + _TINY and not joints:
         raise DesignError(
             f"boards of {say(line.stock_mm)} do not reach from mid-bay to mid-bay; use stock "
             f"of at least {say(max(spacing, spacing / 2 + line.overhang_mm))}",
             f"{line.where}.stock_length",
         )
-    room = spacing - line.bolted_to.od_mm - 60
+    room = spacing - line.bolted_to.od_mm - 2 * _BLOCK_ROOM_MM
     if joints and line.block_mm > room:
         raise DesignError(
             f"a block of {say(line.block_mm)} does not fit between two hoops; make it at "
@@ -186,10 +239,13 @@ def _board(plan: Plan, line: BoardLine, side: Side, low: float, high: float, poi
 
 
 def _boards(plan: Plan, line: BoardLine, side: Side) -> list[Draft]:
-    joints = line.joints(plan)
+    joints = line.joints(plan, side)
     stops = [-line.overhang_mm, *joints, plan.grid.length_mm + line.overhang_mm]
     points = [(y, up) for y in plan.grid.hoop_y_mm for up in line.heights_mm]
-    points += [point for joint in joints for point in _block_holes(line, joint)]
+    points += [
+        point for joint in joints if _has_block(plan, line, joint)
+        for point in _block_holes(line, joint)
+    ]
     drafts = []
     for order, (low, high) in enumerate(zip(stops, stops[1:], strict=False), start=1):
         hoops = [n for n, y in enumerate(plan.grid.hoop_y_mm, start=1) if low < y < high]
@@ -205,9 +261,17 @@ def _boards(plan: Plan, line: BoardLine, side: Side) -> list[Draft]:
     return drafts
 
 
+def _has_block(plan: Plan, line: BoardLine, joint: float) -> bool:
+    """False where a hoop stands in the block's place; a check tells of such a joint."""
+    clear = line.block_mm / 2 + line.bolted_to.od_mm / 2
+    return min(abs(joint - y) for y in plan.grid.hoop_y_mm) >= clear
+
+
 def _blocks(plan: Plan, line: BoardLine, side: Side) -> list[Draft]:
     drafts, thick = [], line.timber.thickness_mm
-    for order, joint in enumerate(line.joints(plan), start=1):
+    for order, joint in enumerate(line.joints(plan, side), start=1):
+        if not _has_block(plan, line, joint):
+            continue
         low, high = joint - line.block_mm / 2, joint + line.block_mm / 2
         bed = line.bed(side, low, high)
         hoop = sum(1 for y in plan.grid.hoop_y_mm if y < joint)

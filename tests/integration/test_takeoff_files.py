@@ -192,21 +192,21 @@ def test_price_list_to_fill_in_reads_back(made) -> None:
 
 
 def test_cost_by_hand(tmp_path: Path) -> None:
-    """Fifty bars at 71.50; thirteen boards of 16 ft at 1.95 a foot; nuts for 423, 5 % spare:
-    445, nine packs of 50 at 9.25; 698 washers and 35 to spare at 0.08.
+    """Fifty bars at 71.50; thirteen boards of 16 ft at 1.95 a foot; nuts for 553, 5 % spare:
+    581, twelve packs of 50 at 9.25; 850 washers and 43 to spare at 0.08.
     """
     takeoff = taken("long_meadow_gothic", tmp_path)
     found = {line.item: line.amount for line in takeoff.cost if line.price is not None}
     assert found == {
         "2 in x 13 ga BWG": pytest.approx(50 * 71.5),
         "2x10": pytest.approx(13 * 16 * 1.95),
-        "hexagon nut 3/8-16": pytest.approx(9 * 9.25),
-        "plain washer 3/8 wide": pytest.approx(733 * 0.08),
+        "hexagon nut 3/8-16": pytest.approx(12 * 9.25),
+        "plain washer 3/8 wide": pytest.approx(893 * 0.08),
     }
     assert takeoff.currency == "EUR"
     build_takeoff(takeoff, tmp_path / "out")
     data = json.loads((tmp_path / "out" / "takeoff.json").read_text("utf-8"))
-    assert data["cost"]["total"] == pytest.approx(3575 + 405.6 + 83.25 + 58.64)
+    assert data["cost"]["total"] == pytest.approx(3575 + 405.6 + 111 + 71.44)
     assert "2.375 in x 10 ga BWG, 24'-0\"" in data["cost"]["missing_prices"]
 
 

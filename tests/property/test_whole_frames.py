@@ -88,12 +88,19 @@ def _bolts_have_nuts(frame: Frame) -> None:
 
 
 def _left_is_like_right(frame: Frame) -> None:
-    """Both sides have as many members of each part; a shared placement is proper."""
-    for role in (Role.SOCKET, Role.SILL_BOARD, Role.JOINT_BLOCK):
-        sides = {side: [] for side in Side}
-        for member in frame.of(role):
-            sides[member.spot.side].append(member.mark)
-        assert sorted(sides[Side.LEFT]) == sorted(sides[Side.RIGHT])
+    """Both sides have the same sockets and the same run of boards, whose joints may differ
+    where that saves a board; every placement is proper.
+    """
+    sides = {side: [] for side in Side}
+    for member in frame.of(Role.SOCKET):
+        sides[member.spot.side].append(member.mark)
+    assert sorted(sides[Side.LEFT]) == sorted(sides[Side.RIGHT])
+    for role in (Role.SILL_BOARD, Role.HIP_BOARD):
+        runs = [
+            math.fsum(m.part.length_mm for m in frame.of(role) if m.spot.side is side)
+            for side in (Side.LEFT, Side.RIGHT)
+        ]
+        assert math.isclose(*runs, abs_tol=1e-3)
     for member in frame.members:
         p = member.placement
         turn = sum(

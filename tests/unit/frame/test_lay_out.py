@@ -211,9 +211,35 @@ def test_design_without_boards_is_bolted_through_socket_and_leg() -> None:
 def test_boards_of_both_sides_are_one_part_where_the_bays_are_off_the_grid() -> None:
     """100 ft in 19 bays: a hole counted from the other end of a board can miss by a grid step."""
     frame = made(gothic(
-        bays={"count": 19, "spacing": None, "length": "100 ft"}, sill_board={}
+        bays={"count": 19, "spacing": None, "length": "100 ft"},
+        sill_board={"stock_length": "14 ft"},  # with which both sides are laid out alike
     ))
     sides = {Side.LEFT: [], Side.RIGHT: []}
     for member in frame.of(Role.SILL_BOARD):
         sides[member.spot.side].append(member.mark)
     assert sides[Side.LEFT] == sides[Side.RIGHT]
+
+
+def test_sides_are_laid_out_differently_where_that_saves_a_joint() -> None:
+    """100 ft in 19 bays of 5.263 ft, boards of 12 ft, each of which gives two bays, 10.53 ft.
+
+    Both sides with long ends (half a bay and one bay and the overhang, 8.06 ft) take 20
+    boards. With short ends (2.80 ft), four of which come out of one board, they take 19, and
+    so does one side of each kind, with a joint less.
+    """
+    from frame3d.frame.board_lines import boards_needed
+
+    frame = made(gothic(
+        bays={"count": 19, "spacing": None, "length": "100 ft"},
+        sill_board={"stock_length": "12 ft"},
+    ))
+    left, right = (
+        [m.part.length_mm for m in frame.of(Role.SILL_BOARD) if m.spot.side is side]
+        for side in (Side.LEFT, Side.RIGHT)
+    )
+    run = 30480.0 + 2 * 2 * 25.4
+    assert sum(left) == pytest.approx(run) == sum(right)
+    stock = 12 * 304.8
+    assert boards_needed([*left, *right], stock) == 19
+    assert sorted((boards_needed(left * 2, stock), boards_needed(right * 2, stock))) == [19, 20]
+    assert sorted((len(left), len(right))) == [10, 11]
