@@ -172,12 +172,15 @@ def joints_of_sides(
     alike = board_joints(run_mm, hoops_mm[-1] / bays, stock_mm)
     if bays > _MOST_BAYS:
         return (tuple(alike), tuple(alike)) if alike else ()
-    found = lay_out_boards(run_mm, hoops_mm, (stock_mm,), least_clear_mm=clear_mm, sides=2)
+    needed = math.inf
     if alike:
-        stops = [low, *alike, high]
-        lengths = [b - a for a, b in itertools.pairwise(stops)]
-        if found.breaches or len(found.boards) >= boards_needed(lengths * 2, stock_mm):
-            return tuple(alike), tuple(alike)
+        lengths = [b - a for a, b in itertools.pairwise((low, *alike, high))]
+        needed = boards_needed(lengths * 2, stock_mm)
+        if needed <= math.ceil(2 * (high - low) / stock_mm - _TINY):
+            return tuple(alike), tuple(alike)  # no layout can do with less
+    found = lay_out_boards(run_mm, hoops_mm, (stock_mm,), least_clear_mm=clear_mm, sides=2)
+    if alike and (found.breaches or len(found.boards) >= needed):
+        return tuple(alike), tuple(alike)
     if any(breach.clear_mm is None for breach in found.breaches):
         return ()
     return found.joints_mm[0], found.joints_mm[1]
