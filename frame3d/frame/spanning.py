@@ -80,9 +80,11 @@ def held_axis(
     bosses = (first.inward, second.inward)
     for _ in range(60):
         along = unit(add(high, low, -1.0))
-        bosses = (boss_of(first, along), boss_of(second, along))
+        before, bosses = bosses, (boss_of(first, along), boss_of(second, along))
         low = add(first.point, bosses[0], distances_mm[0])
         high = add(second.point, bosses[1], distances_mm[1])
+        if bosses == before:
+            break
     return low, high, bosses
 
 

@@ -137,7 +137,9 @@ def _line(wall: Wall, upright: Upright) -> _Line:
         boss = hoop.inward
         for _ in range(30):
             high = add(hoop.point, boss, distance)
-            boss = boss_of(hoop, unit(add(high, low, -1.0)))
+            before, boss = boss, boss_of(hoop, unit(add(high, low, -1.0)))
+            if max(abs(a - b) for a, b in zip(before, boss, strict=True)) < 1e-14:
+                break
         high = add(hoop.point, boss, distance)
         miss = high[0] - x
         if abs(miss) < 1e-9:
