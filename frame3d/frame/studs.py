@@ -51,7 +51,10 @@ def stud_stretches(wall: Wall, uprights: tuple[Upright, ...]) -> tuple[Stretch, 
     found = []
     for upright in uprights:
         _, at_mm, point = wall.hoop_at(upright.x_mm)
-        wide = wall.upright_mm / 2 / max(0.3, abs(point.along[0]))
+        level = max(0.3, abs(point.along[0]))
+        # It bears on the faces of the hoop, which lie beside its axis: the steeper, the farther.
+        beside = wall.hoop_od_mm / 2 * abs(point.along[2])
+        wide = (wall.upright_mm / 2 + beside) / level
         found.append(Stretch.around(at_mm, max(wide, WIDTH_MM / 2) + _ROOM_MM))
     return tuple(found)
 
