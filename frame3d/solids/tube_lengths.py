@@ -7,6 +7,7 @@ bored by itself, and the lengths are sewn together without the rings between the
 
 from __future__ import annotations
 
+import itertools
 import math
 
 from OCP.BRepAdaptor import BRepAdaptor_Surface
@@ -23,6 +24,8 @@ from frame3d.solids.shells import closed
 from frame3d.solids.tubes import bore_of, face_across, refuse, seam_clock, skin_of
 
 _LEAST_MM = 0.5
+_BESIDE = 3.0
+"""Outside diameters from the middle of a hole to where the tube is divided."""
 _DIVIDED = (Stretch.BODY, Stretch.REDUCED)
 """The stretches that may be divided: their section stays the same, and is a ring."""
 
@@ -41,14 +44,29 @@ def tube_by_lengths(tube: Tube, seam_turn_rad: float = 0.0) -> TopoDS_Shape:
 
 
 def _divisions(tube: Tube) -> list[float]:
-    """Where to divide: midway between neighbouring holes, clear of tapers and flats."""
+    """Where to divide: beside each hole, midway where two are near; clear of tapers and flats.
+
+    The lengths with a hole are short, since the kernel's volume of a long curved face with a
+    hole in it is good to four digits only.
+    """
     tapers = [s for s in stretches(tube) if s.kind not in _DIVIDED]
+    beside = _BESIDE * tube.section.od_mm
+    ends = [(0.0, 0.0), *((h.at_mm, h.diameter_mm) for h in tube.holes), (tube.length_mm, 0.0)]
     found = []
-    for first, second in zip(tube.holes, tube.holes[1:], strict=False):
-        room = second.at_mm - first.at_mm - (first.diameter_mm + second.diameter_mm) / 2
-        middle = (first.at_mm + second.at_mm) / 2
-        if room > 2 * _LEAST_MM and not any(t.start_mm <= middle <= t.end_mm for t in tapers):
-            found.append(middle)
+    for (low, first), (high, second) in itertools.pairwise(ends):
+        places = [low + beside, high - beside]
+        if high - low < 3 * beside:
+            places = [(low + high) / 2]
+        room = high - low - (first + second) / 2
+        if room <= 2 * _LEAST_MM or 0.0 == first == second:
+            continue
+        found += [
+            place for place in places
+            if not any(t.start_mm <= place <= t.end_mm for t in tapers)
+            # The tube's own ends need no length to themselves.
+            and not (first == 0.0 and place == low + beside)
+            and not (second == 0.0 and place == high - beside)
+        ]
     return found
 
 
