@@ -24,7 +24,7 @@ from frame3d.solids.shells import closed
 from frame3d.solids.tubes import bore_of, face_across, refuse, seam_clock, skin_of
 
 _LEAST_MM = 0.5
-_BESIDE = 3.0
+_BESIDE = 1.5
 """Outside diameters from the middle of a hole to where the tube is divided."""
 _DIVIDED = (Stretch.BODY, Stretch.REDUCED)
 """The stretches that may be divided: their section stays the same, and is a ring."""
