@@ -22,8 +22,8 @@ from vtkmodules.vtkRenderingCore import (
 )
 
 # Neither is named below: importing them tells the library how to draw.
-import vtkmodules.vtkRenderingFreeType  # noqa: F401  isort: skip
-import vtkmodules.vtkRenderingOpenGL2  # noqa: F401  isort: skip
+import vtkmodules.vtkRenderingFreeType  # noqa: F401 - tells how to draw  isort: skip
+import vtkmodules.vtkRenderingOpenGL2  # noqa: F401 - tells how to draw  isort: skip
 
 from frame3d.solids.glb_read import Shell, read_shells
 

@@ -79,7 +79,7 @@ class Takeoff:
 
 def load_solver() -> None:
     """Load the solver now, where the caller can hold Ctrl-C back, and not amid a plan."""
-    import ortools.sat.python.cp_model  # noqa: F401
+    import ortools.sat.python.cp_model  # noqa: F401 - loaded for later, not used here
 
 
 def read_user_lists(frame: Frame) -> UserLists:

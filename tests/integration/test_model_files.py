@@ -25,7 +25,7 @@ from frame3d.solids.picture import main, write_picture
 
 TESTS = Path(__file__).parents[1]
 sys.path.insert(0, str(TESTS))
-from sample_frames import EVERY_PART, sample_frame  # noqa: E402
+from sample_frames import EVERY_PART, sample_frame  # noqa: E402 - the path is set above
 
 WRITE_AGAIN = """
 import sys

@@ -25,7 +25,7 @@ from frame3d.frame.parts import Board, BoardHole, ClampHalf, Hole, Material, Swa
 from frame3d.geometry.paths import Arc, Line, PlanePath
 
 sys.path.insert(0, str(Path(__file__).parents[1]))
-from sample_frames import (  # noqa: E402
+from sample_frames import (  # noqa: E402 - the path is set above
     CLAMP,
     EVERY_PART,
     HEX_NUT,

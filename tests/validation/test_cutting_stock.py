@@ -12,7 +12,7 @@ from frame3d.takeoff.cutting import CuttingPlan, CuttingRules, Piece, Stock, pla
 
 # Falkenauer's uniform class, u120_00, OR-Library file binpack1: capacity 150, best known and
 # proven optimum 48 (E. Falkenauer, "A hybrid grouping genetic algorithm for bin packing",
-# Journal of Heuristics 2 (1996), 5-30; J. E. Beasley, OR-Library).
+# Journal of Heuristics 2 (1996), 5-30; J. E. Beasley, OR-Library; the citation from memory).
 U120_00 = """
 42 69 67 57 93 90 38 36 45 42 33 79 27 57 44 84 86 92 46 38 85 33 82 73 49 70 59 23 57 72 74 69
 33 42 28 46 30 64 29 74 41 49 55 98 80 32 25 38 82 30 35 39 57 84 62 50 55 27 30 36 20 78 47 26
@@ -21,7 +21,7 @@ U120_00 = """
 """
 # N1C1W1_A, capacity 100, optimum 25 (A. Scholl, R. Klein and C. Juergens, "BISON: a fast hybrid
 # procedure for exactly solving the one-dimensional bin packing problem", Computers & Operations
-# Research 24 (1997), 627-645, data set 1).
+# Research 24 (1997), 627-645, data set 1; the citation from memory).
 N1C1W1_A = """
 99 99 96 96 92 92 91 88 87 86 85 76 74 72 69 67 67 62 61 56 52 51 49 46 44 42 40 40 33 33 30 30 29
 28 28 27 25 24 23 22 21 20 17 14 13 11 10 7 7 3
