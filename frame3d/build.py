@@ -6,15 +6,10 @@ do they take their places, so a run that fails or is stopped changes nothing.
 
 from __future__ import annotations
 
-import contextlib
 import os
-import shutil
-import signal
 import sys
-import tempfile
-import threading
 import types
-from collections.abc import Callable, Iterator
+from collections.abc import Callable
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -29,6 +24,7 @@ from frame3d.spec.reader import locate
 from frame3d.summary import summary_of, summary_text
 from frame3d.takeoff.files import TAKEOFF_FILES, write_takeoff
 from frame3d.takeoff.make import Takeoff, UserLists, load_solver, read_user_lists, take_off
+from frame3d.workshop import put_in_place, stop_later, unwritable, workshop, write_text
 
 __all__ = [
     "FILES", "PICTURE", "BuildResult", "build", "build_frame", "build_takeoff", "laid_out",
@@ -95,7 +91,7 @@ def lists_of(frame: Frame) -> UserLists:
 def taken_off(frame: Frame, lists: UserLists | None = None) -> Takeoff:
     """The take-off of ``frame``; faults of the user's lists as :func:`lists_of` tells them."""
     lists = lists or lists_of(frame)
-    with _stop_later():
+    with stop_later():
         load_solver()
     return take_off(frame, lists)
 
@@ -130,16 +126,16 @@ def build_frame(
     """As :func:`build`, from a frame that has been laid out."""
     folder = Path(os.path.abspath(folder))
     lists, progress = lists_of(frame), progress or _say_nothing
-    with _workshop(folder, FILES) as bench:
+    with workshop(folder, FILES) as bench:
         checks = check_frame(frame)
-        _write(bench / "findings.json", report_text(report_of(frame, checks)))
+        write_text(bench / "findings.json", report_text(report_of(frame, checks)))
         progress("planning the cuts", 0, 1)
         takeoff = taken_off(frame, lists)
         _write_takeoff(takeoff, bench)
         summary, findings, notes = _make(frame, bench, progress)
         made = [name for name in FILES if (bench / name).exists()]
-        with _stop_later():
-            _put_in_place(bench, folder, made, FILES)
+        with stop_later():
+            put_in_place(bench, folder, made, FILES)
     return BuildResult(
         folder=folder,
         files=tuple(folder / name for name in made),
@@ -161,10 +157,10 @@ def build_takeoff(takeoff: Takeoff, folder: str | Path) -> tuple[Path, ...]:
         If something cannot be written; what was there is as it was.
     """
     folder = Path(os.path.abspath(folder))
-    with _workshop(folder, TAKEOFF_FILES) as bench:
+    with workshop(folder, TAKEOFF_FILES) as bench:
         _write_takeoff(takeoff, bench)
-        with _stop_later():
-            _put_in_place(bench, folder, list(TAKEOFF_FILES), TAKEOFF_FILES)
+        with stop_later():
+            put_in_place(bench, folder, list(TAKEOFF_FILES), TAKEOFF_FILES)
     return tuple(folder / name for name in TAKEOFF_FILES)
 
 
@@ -172,7 +168,7 @@ def _write_takeoff(takeoff: Takeoff, bench: Path) -> None:
     try:
         write_takeoff(takeoff, bench)
     except OSError as error:
-        raise _unwritable(bench, error) from error
+        raise unwritable(bench, error) from error
 
 
 def _say_nothing(what: str, done: int, total: int) -> None:
@@ -185,7 +181,7 @@ def _make(
     """Make every file in ``bench``: the summary, findings of the sheets, and notes."""
     progress("loading", 0, 1)
     # Only here: loading the kernel takes longer than laying out a frame.
-    with _stop_later():
+    with stop_later():
         from frame3d.sheets import (
             clearance_sheets,
             draw_sheets,
@@ -217,136 +213,9 @@ def _make(
     findings = tuple(str(finding) for finding in sheets.findings)
     files = [name for name in FILES if name == "summary.json" or (bench / name).exists()]
     summary = summary_of(frame, findings=findings, files=files)
-    _write(bench / "summary.json", summary_text(summary))
+    write_text(bench / "summary.json", summary_text(summary))
     progress("all files", 1, 1)
     return summary, findings, tuple(notes)
-
-
-def _write(path: Path, text: str) -> None:
-    try:
-        path.write_text(text, encoding="utf-8", newline="\n")
-    except OSError as error:
-        raise _unwritable(path, error) from error
-
-
-@contextlib.contextmanager
-def _stop_later() -> Iterator[None]:
-    """Hold Ctrl-C back until the end: compiled libraries break if it meets them half loaded."""
-    if threading.current_thread() is not threading.main_thread():
-        yield
-        return
-    asked: list[int] = []
-    before = signal.signal(signal.SIGINT, lambda number, _: asked.append(number))
-    try:
-        yield
-    finally:
-        # None: set by a program around Python, which Python cannot put back.
-        signal.signal(signal.SIGINT, signal.default_int_handler if before is None else before)
-    if asked:
-        signal.raise_signal(signal.SIGINT)
-
-
-@contextlib.contextmanager
-def _workshop(folder: Path, names: tuple[str, ...]) -> Iterator[Path]:
-    """A temporary folder from which files can be renamed into ``folder``; gone afterwards.
-
-    Folders that had to be made on the way are removed again if nothing was put into them.
-    """
-    bench, new = None, []
-    try:
-        try:
-            _check_places(folder, names)
-            new = [place for place in (folder, *folder.parents) if not place.exists()]
-            with _stop_later():
-                folder.mkdir(parents=True, exist_ok=True)
-                name = f".{folder.name[:80]}."
-                bench = Path(tempfile.mkdtemp(prefix=name, dir=_beside(folder)))
-        except OutputError:
-            raise
-        except OSError as error:
-            raise _unwritable(folder, error) from error
-        yield bench
-    finally:
-        with _stop_later():
-            if bench is not None:
-                shutil.rmtree(bench, ignore_errors=True)
-            for place in new:
-                # It stays if there is something in it.
-                with contextlib.suppress(OSError):
-                    place.rmdir()
-
-
-def _check_places(folder: Path, names: tuple[str, ...]) -> None:
-    """Nothing may stand where the folder or a file is to be."""
-    for place in (folder, *folder.parents):
-        if place.exists() and not place.is_dir():
-            raise OutputError(
-                f"{place} is a file, so it cannot hold the files of a build; "
-                "choose another folder"
-            )
-    for name in names:
-        if (folder / name).is_dir():
-            raise OutputError(
-                f"{folder / name} is a folder where a file is to be; choose another folder or "
-                "move it away"
-            )
-    if folder.exists() and not os.access(folder, os.W_OK | os.X_OK):
-        raise OutputError(f"{folder} cannot be written: Permission denied; choose another folder")
-
-
-def _beside(folder: Path) -> Path:
-    """The parent of ``folder``; the folder itself where files cannot be renamed from there."""
-    parent = folder.parent
-    same = parent.stat().st_dev == folder.stat().st_dev
-    return parent if same and os.access(parent, os.W_OK | os.X_OK) else folder
-
-
-def _put_in_place(
-    bench: Path, folder: Path, made: list[str], names: tuple[str, ...]
-) -> None:
-    """Rename the files into ``folder``: all of them, or none if one of them cannot be.
-
-    A file of an earlier build that this one could not make goes away.
-    """
-    aside = bench / "before"
-    finished = False
-    before: list[str] = []
-    try:
-        aside.mkdir()
-        for name in names:
-            if (folder / name).exists():
-                _keep(folder / name, aside / name)
-                before.append(name)
-        for name in made:
-            os.replace(bench / name, folder / name)
-        for name in set(names) - set(made):
-            (folder / name).unlink(missing_ok=True)
-        finished = True
-    except OSError as error:
-        raise _unwritable(folder, error) from error
-    finally:
-        if not finished:
-            for name in made:
-                if not (bench / name).exists() and name not in before:
-                    (folder / name).unlink(missing_ok=True)
-            for name in before:
-                os.replace(aside / name, folder / name)
-
-
-def _keep(path: Path, copy: Path) -> None:
-    """A second name for ``path``, or a copy where the file system knows no second names."""
-    try:
-        os.link(path, copy)
-    except OSError:
-        shutil.copy2(path, copy)
-
-
-def _unwritable(path: Path, error: OSError) -> OutputError:
-    reason = error.strerror or error
-    return OutputError(
-        f"{path} cannot be written: {reason}; choose another folder, or close the program that "
-        "has a file in it open"
-    )
 
 
 class _Callable(types.ModuleType):

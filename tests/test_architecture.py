@@ -19,15 +19,16 @@ MOST_LINES = 400
 
 LAYERS = (
     {"errors"},
-    {"writing"},
-    {"units", "examples", "writing"},
+    {"units", "examples", "writing", "workshop"},
     {"catalog"},
     {"geometry"},
     {"spec"},
     {"frame"},
+    {"site"},
     {"solids", "sheets", "takeoff", "checks"},
-    {"summary"},
+    {"summary", "guide", "view"},
     {"build"},
+    {"web"},
     {"cli"},
     {"__main__"},
 )
@@ -42,6 +43,7 @@ ROOMS = {
     "ortools": "takeoff",
     "xlsxwriter": "takeoff",
     "typer": "cli", "rich": "cli",
+    "aiohttp": "web",
 }  # fmt: skip
 """Which part of the package alone may import a library."""
 

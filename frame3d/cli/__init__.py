@@ -1,5 +1,9 @@
-"""The command line; ``frame3d --help`` tells what it does."""
+"""The command line; ``frame3d --help`` tells what it does.
 
-from frame3d.cli.commands import app, main
+Each command is a module that adds itself to the app, in the order in which help shows them.
+"""
 
-__all__ = ["app", "main"]
+from frame3d.cli import new, check, takeoff, build  # noqa: I001
+from frame3d.cli.app import app, main
+
+__all__ = ["app", "build", "check", "main", "new", "takeoff"]

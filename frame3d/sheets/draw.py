@@ -2,85 +2,27 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from dataclasses import dataclass, field, replace
 
-from frame3d.frame.members import Frame, Grid, Side
+from frame3d.frame.members import Frame, Side
 from frame3d.sheets import clearance
 from frame3d.sheets import cross_section as sections
 from frame3d.sheets import end_elevation as end
 from frame3d.sheets import end_wall as walls
 from frame3d.sheets import plan, side_elevation as sides
-from frame3d.sheets.annotation import PlacedView
 from frame3d.sheets.compose import (
-    Ground,
-    Run,
     best_scale,
     border,
     broken,
-    ground_of,
     note_height_mm,
     note_labels,
     stacked,
 )
-from frame3d.sheets.paper import Paper, paper_of, scale_text
-from frame3d.sheets.sheet import Sheet, SheetFinding, SheetSet, TitleBlock
+from frame3d.sheets.desk import Desk, Draft, add_with_table, run_of
+from frame3d.sheets.paper import paper_of, scale_text
+from frame3d.sheets.sheet import Sheet, SheetSet, TitleBlock
 from frame3d.sheets.stretch import stretches, whole
-from frame3d.sheets.wishes import Edge, Table, View
 from frame3d.spec.design import SheetStandard
 from frame3d.units import LengthFormat, UnitSystem
-
-_LEAST_HOOPS = 2
-"""No stretch of a tunnel shows fewer hoops than this."""
-
-
-_LENGTHS = ("Lengths of pieces are over all; an end cut is given by how far it is off square.",)
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class _Draft:
-    """A sheet before it has its number."""
-
-    title: str
-    views: tuple[PlacedView, ...]
-    notes: tuple[str, ...]
-
-
-@dataclass(slots=True)
-class _Desk:
-    """What all sheets of a set share, and the drafts made so far."""
-
-    frame: Frame
-    paper: Paper
-    lengths: LengthFormat
-    drafts: list[_Draft] = field(default_factory=list)
-    findings: list[SheetFinding] = field(default_factory=list)
-
-    def add(self, title: str, views: Sequence[PlacedView], notes: Sequence[str]) -> None:
-        """One more sheet; what its views could not place becomes findings."""
-        number = len(self.drafts) + 1
-        self.drafts.append(_Draft(title=title, views=tuple(views), notes=tuple(notes)))
-        for trouble in dict.fromkeys(t for view in views for t in view.troubles):
-            self.findings.append(
-                SheetFinding(
-                    sheet=number,
-                    message=f"{trouble} on {self.paper.name} paper; choose a larger sheet_size",
-                )
-            )
-
-    def ground(self, notes: Sequence[str]) -> Ground:
-        """How the sheet is shared out with these notes on it."""
-        return ground_of(self.paper, notes)
-
-    def missing(self, title: str) -> None:
-        """Record that a view fits at no scale."""
-        self.findings.append(
-            SheetFinding(
-                sheet=len(self.drafts) + 1,
-                message=f"{title} does not fit on {self.paper.name} paper at any standard scale "
-                "and is left out; choose a larger sheet_size",
-            )
-        )
 
 
 def draw_sheets(frame: Frame) -> SheetSet:
@@ -92,7 +34,7 @@ def draw_sheets(frame: Frame) -> SheetSet:
     lengths = LengthFormat(
         system=output.units, denominator=output.fraction, decimals=output.decimals
     )
-    desk = _Desk(
+    desk = Desk(
         frame=frame, paper=paper_of(output.sheets, output.sheet_size), lengths=lengths
     )
     for add_sheets in _SET:
@@ -105,21 +47,13 @@ def draw_sheets(frame: Frame) -> SheetSet:
     )
 
 
-def _run(grid: Grid) -> Run:
-    return Run(
-        length_mm=grid.length_mm,
-        spacing_mm=grid.spacing_mm,
-        most_parts=max(1, len(grid.hoop_y_mm) // _LEAST_HOOPS),
-    )
-
-
-def _socket_plan(desk: _Desk) -> None:
+def _socket_plan(desk: Desk) -> None:
     frame, grid = desk.frame, desk.frame.grid
     size = desk.ground(plan.NOTES).view_size
     what = plan.seen(frame)
     views = broken(
         lambda parts: (plan.socket_plan(frame, s, what) for s in stretches(grid, parts)),
-        _run(grid), size, desk.lengths,
+        run_of(grid), size, desk.lengths,
     )
     if len(views) > 1:
         over_all = best_scale(
@@ -132,7 +66,7 @@ def _socket_plan(desk: _Desk) -> None:
         desk.add(view.title, [view], plan.NOTES)
 
 
-def _end_elevation(desk: _Desk) -> None:
+def _end_elevation(desk: Desk) -> None:
     notes = end.notes(desk.frame)
     size = desk.ground(notes).view_size
     view = best_scale(end.end_elevation(desk.frame), size, desk.lengths)
@@ -142,7 +76,7 @@ def _end_elevation(desk: _Desk) -> None:
         desk.add("End elevation", [view], notes)
 
 
-def _end_walls(desk: _Desk) -> None:
+def _end_walls(desk: Desk) -> None:
     """Every end wall on a sheet of its own; front and back on one where they are alike."""
     seen = [walls.wall_seen(desk.frame, at) for at in walls.walled_ends(desk.frame)]
     if len(seen) == 2 and walls.are_alike(*seen):
@@ -151,67 +85,20 @@ def _end_walls(desk: _Desk) -> None:
         named = [(one, f"{one.end.value.capitalize()} end wall") for one in seen]
     for one, title in named:
         view = walls.end_wall(one, f"{title}, from outside")
-        _add_with_table(desk, title, view, walls.pieces(one), walls.notes(one))
+        add_with_table(desk, title, view, walls.pieces(one), walls.notes(one))
 
 
-def _cross_sections(desk: _Desk) -> None:
+def _cross_sections(desk: Desk) -> None:
     """One sheet for the first of the hoops with the same ties."""
     frame = desk.frame
     for number, hoops in sections.sections(frame):
-        _add_with_table(
+        add_with_table(
             desk, f"Cross section, hoop {number}", sections.cross_section(frame, number),
             sections.pieces(frame, number), sections.notes(frame, hoops),
         )
 
 
-def _add_with_table(
-    desk: _Desk, title: str, view: View, table: Table, notes: Sequence[str]
-) -> None:
-    """A view with its table beside or below it, whichever is clearer and then larger.
-
-    Where the table leaves too little room for the view, it has a sheet of its own.
-    """
-    size = desk.ground(notes).view_size
-
-    def tried(*tables: Table) -> PlacedView | None:
-        wishes = (*view.wishes, *tables)
-        return best_scale(replace(view, wishes=wishes), size, desk.lengths)
-
-    options = [tried(replace(table, edge=edge)) for edge in (Edge.RIGHT, Edge.BOTTOM)]
-    placed = [option for option in options if option]
-    best = min(placed, key=_crowding, default=None)
-    if best is None or best.troubles:
-        alone, words = tried(), _table_alone(desk, title, table)
-        if alone and words and (best is None or _crowding(alone) < _crowding(best)):
-            desk.add(title, [alone], notes)
-            desk.add(words.title, [words], _LENGTHS)
-            return
-    if best:
-        desk.add(title, [best], notes)
-    else:
-        desk.missing(title)
-
-
-def _crowding(view: PlacedView) -> tuple[int, int]:
-    """What could not be placed well, then how small the view is: less is better."""
-    return len(view.troubles), view.scale
-
-
-def _table_alone(desk: _Desk, title: str, table: Table) -> PlacedView | None:
-    """A table without a view, in as few blocks as the sheet is high enough for."""
-    size = desk.ground(_LENGTHS).view_size
-    for blocks in range(1, len(table.rows) + 1):
-        view = View(
-            title=f"{title}, pieces", ink=(), bounds=(0.0, 0.0, 0.0, 0.0),
-            wishes=(replace(table, blocks=blocks),), to_scale=False,
-        )
-        placed = best_scale(view, size, desk.lengths)
-        if placed:
-            return placed
-    return None
-
-
-def _side_elevations(desk: _Desk) -> None:
+def _side_elevations(desk: Desk) -> None:
     """Both sides on one sheet where there is room at the scale of one, else on sheets each."""
     frame, grid = desk.frame, desk.frame.grid
     notes = sides.notes(frame)
@@ -224,7 +111,7 @@ def _side_elevations(desk: _Desk) -> None:
                 lambda parts, side=side, what=what: (
                     sides.side_elevation(frame, side, s, what) for s in stretches(grid, parts)
                 ),
-                _run(grid), ground.view_size, desk.lengths,
+                run_of(grid), ground.view_size, desk.lengths,
             )
         )
     if all(len(run) == 1 for run in runs):
@@ -239,7 +126,7 @@ def _side_elevations(desk: _Desk) -> None:
             desk.add(view.title, [view], notes)
 
 
-def _clearances(desk: _Desk) -> None:
+def _clearances(desk: Desk) -> None:
     """The cross section with people and machines, and the end walls: a sheet for each."""
     size = desk.ground(clearance.NOTES).view_size
     for wanted in clearance.clearance_views(desk.frame):
@@ -256,7 +143,7 @@ _SET = (
 """What makes the sheets of a set, in their order."""
 
 
-def _sheet(desk: _Desk, number: int, draft: _Draft) -> Sheet:
+def _sheet(desk: Desk, number: int, draft: Draft) -> Sheet:
     ground = desk.ground(draft.notes)
     views, labels = stacked(draft.views, ground, desk.lengths)
     return Sheet(
@@ -270,7 +157,7 @@ def _sheet(desk: _Desk, number: int, draft: _Draft) -> Sheet:
     )
 
 
-def _title_block(desk: _Desk, number: int, draft: _Draft) -> TitleBlock:
+def _title_block(desk: Desk, number: int, draft: Draft) -> TitleBlock:
     project = desk.frame.design.project
     used = sorted({view.scale for view in draft.views if view.to_scale})
     said = scale_text(used[0], desk.lengths.system) if used else "none"

@@ -1,0 +1,62 @@
+"""What the commands share: designs read, faults told, exit codes."""
+
+from __future__ import annotations
+
+import contextlib
+from collections.abc import Iterator
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import typer
+
+from frame3d.cli.show import tell
+from frame3d.errors import DesignFaults, Frame3dError, OutputError, SolidError
+
+if TYPE_CHECKING:
+    from frame3d.frame.members import Frame
+
+FAULT, UNMADE, STOPPED = 2, 1, 130
+"""Exit codes; see :mod:`frame3d.cli.app`."""
+
+
+@contextlib.contextmanager
+def faults_told() -> Iterator[None]:
+    """Turn what a user can cause into lines on standard error and an exit status."""
+    try:
+        yield
+    except KeyboardInterrupt:
+        tell("stopped; files that were not finished are as they were before")
+        raise typer.Exit(STOPPED) from None
+    except SolidError as error:
+        tell(f"a part cannot be made, so no file of this design was changed: {error}")
+        raise typer.Exit(UNMADE) from None
+    except DesignFaults as error:
+        for fault in error.faults:
+            tell(f"{error.source}: {fault}")
+        raise typer.Exit(FAULT) from None
+    except Frame3dError as error:
+        tell(str(error))
+        raise typer.Exit(FAULT) from None
+
+
+def usage_fault(message: str) -> OutputError:
+    """A fault in the arguments, for :func:`faults_told`."""
+    return OutputError(message)
+
+
+def frames_of(paths: list[Path]) -> list[Frame]:
+    """The frames of the designs; the faults of all of them are told together."""
+    from frame3d.frame.located import laid_out
+    from frame3d.spec.reader import read_design
+
+    frames, failed = [], False
+    for path in paths:
+        try:
+            frames.append(laid_out(read_design(path)))
+        except DesignFaults as error:
+            failed = True
+            for fault in error.faults:
+                tell(f"{path}: {fault}")
+    if failed:
+        raise typer.Exit(FAULT)
+    return frames

@@ -1,0 +1,125 @@
+"""The desk at which a set of sheets is made: paper, room, and the drafts made so far.
+
+A family of sheets is a function of the desk in a module of its own, entered in the set
+in ``draw.py``.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, field, replace
+
+from frame3d.frame.members import Frame, Grid
+from frame3d.sheets.annotation import PlacedView
+from frame3d.sheets.compose import Ground, Run, best_scale, ground_of
+from frame3d.sheets.paper import Paper
+from frame3d.sheets.sheet import SheetFinding
+from frame3d.sheets.wishes import Edge, Table, View
+from frame3d.units import LengthFormat
+
+_LEAST_HOOPS = 2
+"""No stretch of a tunnel shows fewer hoops than this."""
+
+_LENGTHS = ("Lengths of pieces are over all; an end cut is given by how far it is off square.",)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Draft:
+    """A sheet before it has its number."""
+
+    title: str
+    views: tuple[PlacedView, ...]
+    notes: tuple[str, ...]
+
+
+@dataclass(slots=True)
+class Desk:
+    """What all sheets of a set share, and the drafts made so far."""
+
+    frame: Frame
+    paper: Paper
+    lengths: LengthFormat
+    drafts: list[Draft] = field(default_factory=list)
+    findings: list[SheetFinding] = field(default_factory=list)
+
+    def add(self, title: str, views: Sequence[PlacedView], notes: Sequence[str]) -> None:
+        """One more sheet; what its views could not place becomes findings."""
+        number = len(self.drafts) + 1
+        self.drafts.append(Draft(title=title, views=tuple(views), notes=tuple(notes)))
+        for trouble in dict.fromkeys(t for view in views for t in view.troubles):
+            self.findings.append(
+                SheetFinding(
+                    sheet=number,
+                    message=f"{trouble} on {self.paper.name} paper; choose a larger sheet_size",
+                )
+            )
+
+    def ground(self, notes: Sequence[str]) -> Ground:
+        """How the sheet is shared out with these notes on it."""
+        return ground_of(self.paper, notes)
+
+    def missing(self, title: str) -> None:
+        """Record that a view fits at no scale."""
+        self.findings.append(
+            SheetFinding(
+                sheet=len(self.drafts) + 1,
+                message=f"{title} does not fit on {self.paper.name} paper at any standard scale "
+                "and is left out; choose a larger sheet_size",
+            )
+        )
+
+
+def run_of(grid: Grid) -> Run:
+    """The length of the tunnel as a view that may be broken."""
+    return Run(
+        length_mm=grid.length_mm,
+        spacing_mm=grid.spacing_mm,
+        most_parts=max(1, len(grid.hoop_y_mm) // _LEAST_HOOPS),
+    )
+
+
+def add_with_table(
+    desk: Desk, title: str, view: View, table: Table, notes: Sequence[str]
+) -> None:
+    """A view with its table beside or below it, whichever is clearer and then larger.
+
+    Where the table leaves too little room for the view, it has a sheet of its own.
+    """
+    size = desk.ground(notes).view_size
+
+    def tried(*tables: Table) -> PlacedView | None:
+        wishes = (*view.wishes, *tables)
+        return best_scale(replace(view, wishes=wishes), size, desk.lengths)
+
+    options = [tried(replace(table, edge=edge)) for edge in (Edge.RIGHT, Edge.BOTTOM)]
+    placed = [option for option in options if option]
+    best = min(placed, key=_crowding, default=None)
+    if best is None or best.troubles:
+        alone, words = tried(), _table_alone(desk, title, table)
+        if alone and words and (best is None or _crowding(alone) < _crowding(best)):
+            desk.add(title, [alone], notes)
+            desk.add(words.title, [words], _LENGTHS)
+            return
+    if best:
+        desk.add(title, [best], notes)
+    else:
+        desk.missing(title)
+
+
+def _crowding(view: PlacedView) -> tuple[int, int]:
+    """What could not be placed well, then how small the view is: less is better."""
+    return len(view.troubles), view.scale
+
+
+def _table_alone(desk: Desk, title: str, table: Table) -> PlacedView | None:
+    """A table without a view, in as few blocks as the sheet is high enough for."""
+    size = desk.ground(_LENGTHS).view_size
+    for blocks in range(1, len(table.rows) + 1):
+        view = View(
+            title=f"{title}, pieces", ink=(), bounds=(0.0, 0.0, 0.0, 0.0),
+            wishes=(replace(table, blocks=blocks),), to_scale=False,
+        )
+        placed = best_scale(view, size, desk.lengths)
+        if placed:
+            return placed
+    return None
