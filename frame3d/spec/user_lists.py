@@ -53,6 +53,8 @@ class UserList:
         Name of the file.
     rows : list of Row
         Those that are not empty.
+    columns : set of str
+        Those that the file has.
     units : dict of str
         The unit that the name of a column gives, for numbers without one.
     faults : list of Fault
@@ -60,6 +62,7 @@ class UserList:
 
     source: str
     rows: list[Row] = field(default_factory=list)
+    columns: set[str] = field(default_factory=set)
     units: dict[str, str] = field(default_factory=dict)
     faults: list[Fault] = field(default_factory=list)
 
@@ -200,6 +203,7 @@ def read_user_list(
         names = [_without_unit(found, name, columns) for name in names]
     _check_names(found, names, columns, needed)
     found.done()
+    found.columns.update(names)
     for number, line in enumerate(lines[1:], start=2):
         if not any(line):
             continue
@@ -259,8 +263,8 @@ def _text(path: Path, where: str) -> str:
             raise
         reason = getattr(error, "strerror", None) or error
         raise DesignError(
-            f"{path} cannot be read: {reason}; give the name of a CSV file beside the design, or "
-            "leave the field out",
+            f"{path} cannot be read: {reason}; give the name of a CSV file"
+            + ("" if where.startswith("--") else " beside the design, or leave the field out"),
             where,
         ) from None
 
