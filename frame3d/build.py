@@ -19,6 +19,8 @@ from frame3d.checks.report import report_of, report_text
 from frame3d.errors import DesignError, OutputError
 from frame3d.frame.located import laid_out
 from frame3d.frame.members import Frame
+from frame3d.site.files import SITE_FILES, write_site
+from frame3d.site.survey import Site
 from frame3d.spec.design import Design
 from frame3d.spec.reader import locate
 from frame3d.summary import summary_of, summary_text
@@ -27,8 +29,8 @@ from frame3d.takeoff.make import Takeoff, UserLists, load_solver, read_user_list
 from frame3d.workshop import put_in_place, stop_later, unwritable, workshop, write_text
 
 __all__ = [
-    "FILES", "PICTURE", "BuildResult", "build", "build_frame", "build_takeoff", "laid_out",
-    "lists_of", "taken_off",
+    "FILES", "PICTURE", "BuildResult", "build", "build_frame", "build_site", "build_takeoff",
+    "laid_out", "lists_of", "taken_off",
 ]  # fmt: skip
 
 PICTURE = "model.png"
@@ -162,6 +164,31 @@ def build_takeoff(takeoff: Takeoff, folder: str | Path) -> tuple[Path, ...]:
         with stop_later():
             put_in_place(bench, folder, list(TAKEOFF_FILES), TAKEOFF_FILES)
     return tuple(folder / name for name in TAKEOFF_FILES)
+
+
+def build_site(site: Site, folder: str | Path) -> tuple[tuple[Path, ...], tuple[str, ...]]:
+    """Write the files of a site into ``folder``, all or none; other files stay.
+
+    Returns
+    -------
+    files, findings : tuple of Path, tuple of str
+        What was written, and what the sheets could not show as wanted.
+
+    Raises
+    ------
+    OutputError
+        If something cannot be written; what was there is as it was.
+    """
+    folder = Path(os.path.abspath(folder))
+    with workshop(folder, SITE_FILES) as bench:
+        try:
+            write_site(site, bench)
+        except OSError as error:
+            raise unwritable(bench, error) from error
+        made = [name for name in SITE_FILES if (bench / name).exists()]
+        with stop_later():
+            put_in_place(bench, folder, made, SITE_FILES)
+    return tuple(folder / name for name in made), ()
 
 
 def _write_takeoff(takeoff: Takeoff, bench: Path) -> None:

@@ -39,7 +39,7 @@ import numpy as np
 
 from frame3d.checks.finding import COMMON_PRACTICE, Finding, Rule, Severity
 from frame3d.frame.members import Frame
-from frame3d.frame.rail_holes import hole_play_mm, rail_pieces
+from frame3d.frame.rail_holes import bored_pieces, hole_play_mm
 from frame3d.spec.design import SetOut, Spread, Tolerances
 
 SEED = 20
@@ -180,7 +180,7 @@ def rail_stack_up(frame: Frame, trials: int = TRIALS) -> StackUp | None:
     trials : int
         Of the Monte Carlo; 0 for the formula alone.
     """
-    pieces = Counter(len(piece.hoops) for piece in rail_pieces(frame))
+    pieces = Counter(len(piece.hoops) for piece in bored_pieces(frame))
     if not pieces:
         return None
     tolerances: Tolerances = frame.design.tolerances

@@ -10,11 +10,11 @@ from frame3d.frame.members import Frame, Role, Side
 
 _ON_HOOP_MM = 1.0
 
-__all__ = ["RailPiece", "hole_play_mm", "rail_pieces"]
+__all__ = ["BoredPiece", "hole_play_mm", "bored_pieces"]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class RailPiece:
+class BoredPiece:
     """A piece of bolted rail: its mark, side, and the hoops that have a hole of it, rising."""
 
     mark: str
@@ -22,7 +22,7 @@ class RailPiece:
     hoops: tuple[int, ...]
 
 
-def rail_pieces(frame: Frame) -> tuple[RailPiece, ...]:
+def bored_pieces(frame: Frame) -> tuple[BoredPiece, ...]:
     """The pieces of bolted rail that have holes at two hoops or more."""
     hoops = frame.grid.hoop_y_mm
     found = []
@@ -37,7 +37,7 @@ def rail_pieces(frame: Frame) -> tuple[RailPiece, ...]:
                 numbers.append(number + 1)
         if len(numbers) > 1:
             found.append(
-                RailPiece(mark=member.mark, side=member.spot.side, hoops=tuple(sorted(numbers)))
+                BoredPiece(mark=member.mark, side=member.spot.side, hoops=tuple(sorted(numbers)))
             )
     return tuple(found)
 

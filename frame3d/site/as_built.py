@@ -3,9 +3,10 @@
 A hoop goes in by itself while the tops are not farther off their width than the play of its
 two legs in the sockets; its legs can be sprung by so much more. It racks when the two tops
 differ in height, or when one stands ahead of the other, by more than both tolerances
-together. Rails: as in the forecast of their holes, the first hole of a piece takes its bolt;
-from there on the misfit is what the hoops stand off along the rail; a rail on a side goes by
-the sockets of that side, one at the ridge by the middle of both.
+together. Rails: each piece is laid where most of its holes go in, so that one hole takes its
+bolt just so, and the misfit of the others is what their hoops stand off from that one along
+the rail. A rail on a side goes by the sockets of that side, one at the ridge by the middle of
+both.
 """
 
 from __future__ import annotations
@@ -19,7 +20,7 @@ import numpy as np
 
 from frame3d.catalog import clearance_mm
 from frame3d.frame.members import Frame, Side
-from frame3d.frame.rail_holes import RailPiece, hole_play_mm, rail_pieces
+from frame3d.frame.rail_holes import BoredPiece, bored_pieces, hole_play_mm
 from frame3d.site.built import Top
 from frame3d.site.fitting import laid_onto, line_through
 from frame3d.site.places import SocketPlace, socket_name, socket_places
@@ -93,7 +94,7 @@ class HoopAsBuilt:
 class RailHole:
     """A hole of a rail that comes to a measured hoop: how far it misses, mm."""
 
-    piece: RailPiece
+    piece: BoredPiece
     hoop: int
     misfit_mm: float
     state: HoleState
@@ -132,7 +133,7 @@ def judge(frame: Frame, tops: Sequence[Top]) -> AsBuilt:
     measured = {
         off.place.name: off for off in _tops_off(frame, places, tops, line)
     }
-    pieces = rail_pieces(frame)
+    pieces = bored_pieces(frame)
     play = hole_play_mm(frame) if pieces else 0.0
     hoop = frame.design.hoop.tube
     legs = clearance_mm(outer=frame.design.socket.tube, inner=hoop)
@@ -210,7 +211,7 @@ def _hoop(
     if before is not None:
         earlier = [measured[socket_name(number - 1, side)] for side in (Side.LEFT, Side.RIGHT)]
         spacing = (left.along_mm + right.along_mm - sum(top.along_mm for top in earlier)) / 2
-    rise = frame.arch.heights().centre_mm - left.place.top_z_mm
+    rise = frame.arch.heights().centres_mm - left.place.top_z_mm
     allowed = frame.design.tolerances
     if abs(off) > legs + allowed.spring:
         state = HoopState.NOT
@@ -227,15 +228,18 @@ def _hoop(
 
 
 def _holes(
-    frame: Frame, pieces: Sequence[RailPiece], measured: dict[str, TopOff], play: float
+    frame: Frame, pieces: Sequence[BoredPiece], measured: dict[str, TopOff], play: float
 ) -> list[RailHole]:
     persuasion = frame.design.tolerances.persuasion
     made = []
     for piece in pieces:
         offs = [(hoop, _along(measured, piece.side, hoop)) for hoop in piece.hoops]
         known = [(hoop, off) for hoop, off in offs if off is not None]
-        for hoop, off in known[1:]:
-            misfit = off - known[0][1]
+        if len(known) < 2:
+            continue
+        seat = _seat([off for _, off in known], play, persuasion)
+        for hoop, off in known:
+            misfit = off - seat
             state = (
                 HoleState.FREE if abs(misfit) <= play
                 else HoleState.PERSUADED if abs(misfit) <= play + persuasion
@@ -243,6 +247,20 @@ def _holes(
             )  # fmt: skip
             made.append(RailHole(piece=piece, hoop=hoop, misfit_mm=misfit, state=state))
     return made
+
+
+def _seat(offs: list[float], play: float, persuasion: float) -> float:
+    """Which of ``offs`` takes its bolt so that most of the others go in, best by themselves."""
+
+    def merit(seat: float) -> tuple[int, int, float]:
+        misses = [abs(off - seat) for off in offs]
+        return (
+            -sum(miss <= play + persuasion for miss in misses),
+            -sum(miss <= play for miss in misses),
+            sum(misses),
+        )
+
+    return min(offs, key=merit)
 
 
 def _along(measured: dict[str, TopOff], side: Side, hoop: int) -> float | None:
