@@ -19,6 +19,8 @@ from frame3d.checks.report import report_of, report_text
 from frame3d.errors import DesignError, OutputError
 from frame3d.frame.located import laid_out
 from frame3d.frame.members import Frame
+from frame3d.site.files import DXF as STAKES_DXF
+from frame3d.site.files import SHEETS as SITE_SHEETS
 from frame3d.site.files import SITE_FILES, write_site
 from frame3d.site.survey import Site
 from frame3d.spec.design import Design
@@ -185,10 +187,23 @@ def build_site(site: Site, folder: str | Path) -> tuple[tuple[Path, ...], tuple[
             write_site(site, bench)
         except OSError as error:
             raise unwritable(bench, error) from error
+        findings = _draw_site(site, bench)
         made = [name for name in SITE_FILES if (bench / name).exists()]
         with stop_later():
             put_in_place(bench, folder, made, SITE_FILES)
-    return tuple(folder / name for name in made), ()
+    return tuple(folder / name for name in made), findings
+
+
+def _draw_site(site: Site, bench: Path) -> tuple[str, ...]:
+    """Draw the points and the sheets of a site; what these could not show as wanted."""
+    with stop_later():
+        from frame3d.sheets import draw_site, write_dxf, write_pdf, write_stakes_dxf
+
+    write_stakes_dxf(site, bench / STAKES_DXF)
+    sheets = draw_site(site)
+    write_dxf(sheets, bench / SITE_SHEETS[0])
+    write_pdf(sheets, bench / SITE_SHEETS[1])
+    return tuple(str(finding) for finding in sheets.findings)
 
 
 def _write_takeoff(takeoff: Takeoff, bench: Path) -> None:
