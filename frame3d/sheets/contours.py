@@ -5,20 +5,18 @@ from __future__ import annotations
 import math
 
 from frame3d.frame.wording import lengths_of
-from frame3d.site.ground import contour
-from frame3d.site.setting_out import PlaceKind
-from frame3d.site.survey import Site
 from frame3d.sheets.ink import CircleStroke, Ink, Layer, Point, Stroke
 from frame3d.sheets.profile import nice_step
 from frame3d.sheets.staking_plan import flat
-from frame3d.sheets.wishes import GridBubbles, Edge, Mark, View, Wish
+from frame3d.sheets.wishes import Edge, GridBubbles, Mark, View, Wish
+from frame3d.site.ground import contour
+from frame3d.site.setting_out import PlaceKind
+from frame3d.site.survey import Site
 
 _MOST = 12
 _INDEX = 5
 """Every so manieth contour is drawn wide."""
 _SPOT_MM = 90.0
-_NEAR = 0.15
-"""Share of the plot's length within which two heights of one contour are not told twice."""
 
 __all__ = ["contour_plan", "contour_step", "notes"]
 

@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
-
 from frame3d.frame.members import Frame, Side
-from frame3d.sheets import clearance
+from frame3d.sheets import clearance, plan
 from frame3d.sheets import cross_section as sections
 from frame3d.sheets import end_elevation as end
 from frame3d.sheets import end_wall as walls
-from frame3d.sheets import plan, side_elevation as sides
+from frame3d.sheets import side_elevation as sides
 from frame3d.sheets.compose import (
     best_scale,
     border,

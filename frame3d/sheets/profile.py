@@ -8,15 +8,15 @@ import numpy as np
 
 from frame3d.frame.members import Side
 from frame3d.frame.wording import lengths_of
+from frame3d.sheets.ink import Ink, Layer, Point, Stroke
+from frame3d.sheets.wishes import Edge, GridBubbles, LengthCell, Mark, Running, Table, View, Wish
 from frame3d.site.driving import Driven
 from frame3d.site.ground import Ground
 from frame3d.site.survey import Site
-from frame3d.sheets.ink import Ink, Layer, Point, Stroke
-from frame3d.sheets.wishes import Edge, GridBubbles, LengthCell, Mark, Running, Table, View, Wish
 from frame3d.units import UnitSystem
 
 _FACTORS = (1, 2, 5, 10, 20, 50)
-_HIGHEST = 0.16
+_HIGHEST = 0.26
 """Share of its length that a profile may be high, so that there is room for its table."""
 _LINES = 6
 _STEPS_MM = {
@@ -41,7 +41,8 @@ def notes(site: Site, times: int) -> tuple[str, ...]:
         f"the tops is {run}.",
         "Mark: from the top of a socket down to the driving mark, which comes to the ground, dug "
         f"away where it must be. At least {say(driving.embedment_mm, unit=True)} stay in the "
-        "ground, after filling where it must be filled.",
+        "ground, after filling where it must be filled. Short level lines are the ground when it "
+        "is dug or filled.",
         "Between the points of the levels the ground is flat over triangles; outside them it is "
         "as high as at the nearest place between them. Look at the ground before driving.",
     )
@@ -100,7 +101,7 @@ def profile(site: Site, side: Side, times: int) -> View:
     wishes += [GridBubbles(places=numbered, edge=Edge.TOP), *texts]
     title = f"Profile of the {side.value} side"
     return View(
-        title=title if times == 1 else f"{title}, heights {times} times",
+        title=title if times == 1 else f"{title}, heights × {times}",
         ink=(*lines, *ink),
         bounds=(left, at(0.0, low)[1], right, max(top, at(0.0, high)[1])),
         wishes=tuple(wishes),

@@ -6,7 +6,6 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from frame3d.frame.members import Side
-from frame3d.site.survey import Site
 from frame3d.sheets import contours, profile, staking_plan
 from frame3d.sheets.annotation import PlacedView
 from frame3d.sheets.compose import best_scale
@@ -14,6 +13,7 @@ from frame3d.sheets.desk import Desk, add_with_table
 from frame3d.sheets.draw import desk_for, sheet_set_of
 from frame3d.sheets.sheet import SheetSet
 from frame3d.sheets.wishes import Edge, Table, View
+from frame3d.site.survey import Site
 
 
 def draw_site(site: Site) -> SheetSet:

@@ -10,9 +10,9 @@ from pathlib import Path
 
 import ezdxf
 
+from frame3d.sheets.dxf_write import without_dates, write_document
 from frame3d.site.setting_out import PlaceKind, StakedPoint
 from frame3d.site.survey import SITE_CAUTIONS, Site
-from frame3d.sheets.dxf_write import without_dates, write_document
 from frame3d.units import UnitSystem
 
 _LAYERS = {

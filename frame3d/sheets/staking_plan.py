@@ -3,8 +3,6 @@
 from __future__ import annotations
 
 from frame3d.frame.wording import lengths_of
-from frame3d.site.setting_out import PlaceKind, SettingOut, StakedPoint
-from frame3d.site.survey import Site
 from frame3d.sheets.ink import CircleStroke, Ink, Layer, Point, Stroke
 from frame3d.sheets.wishes import (
     Chain,
@@ -18,6 +16,8 @@ from frame3d.sheets.wishes import (
     View,
     Wish,
 )
+from frame3d.site.setting_out import PlaceKind, SettingOut, StakedPoint
+from frame3d.site.survey import Site
 
 _STAKE_MM = 60.0
 """Half a stake's mark, as the cross that shows it."""
@@ -28,15 +28,18 @@ __all__ = ["notes", "skew_table", "staking_plan"]
 def notes(site: Site) -> tuple[str, ...]:
     """What is to be said on the plan."""
     out, say = site.setting_out, lengths_of(site.frame).text
-    corner = out.axes.name
+    corner, square, staking = out.axes.name, out.square, site.frame.design.staking
     told = [
         f"Places are given from socket {corner}, and running figures are distances along the "
         "string from there; measure them all from there and none from its neighbour.",
         "Strings run from stake to stake over the middles of the corner sockets. The corners are "
         "square when both diagonals are equal; they may differ by "
         f"{say(out.difference_mm, unit=True)}.",
-        "SQ-A and SQ-E mark the triangle of 3, 4 and 5 for the first corner; BL1 and BL2 are the "
-        "ends of the baseline.",
+        f"For a square corner at {corner}, SQ-A stands {say(square.along_mm, unit=True)} along and "
+        f"SQ-E {say(square.across_mm, unit=True)} across from it, and "
+        f"{say(square.slant_mm, unit=True)} from each other (3, 4 and 5). Stakes stand "
+        f"{say(staking.stake_distance, unit=True)} beyond the corners; BL1 and BL2 are the ends of "
+        "the baseline.",
     ]
     return tuple(told)
 
@@ -70,7 +73,7 @@ def staking_plan(site: Site, *, running: bool) -> View:
               names=("between centres of the end sockets",), rank=3),
         Chain(points=(corners[0], corners[1]), edge=Edge.LEFT, names=("between centres",),
               rank=2),
-        *_square(site, at), *_distances(site, at), *_grid(site, running=running),
+        *_square(site, at), *_baseline(site, at), *_grid(site, running=running),
         *_names(out),
     ]  # fmt: skip
     return View(title="Staking plan", ink=tuple(ink), bounds=bounds, wishes=tuple(wishes))
@@ -131,27 +134,16 @@ def _square(site: Site, at: dict[str, Point]) -> list[Wish]:
     return [Slanting(first=at["SQ-A"], second=at["SQ-E"], name="square corner", share=0.55)]
 
 
-def _distances(site: Site, at: dict[str, Point]) -> list[Wish]:
-    """Stakes and baseline from the corner; the triangle along the side and the end."""
+def _baseline(site: Site, at: dict[str, Point]) -> list[Wish]:
+    """How far the baseline runs from the side, told at the end away from the corner."""
     out = site.setting_out
-    corner = at[out.axes.name]
-    front = out.axes.y_mm == 0.0
-    near, far = (Edge.LEFT, Edge.RIGHT) if front else (Edge.RIGHT, Edge.LEFT)
-    side = Edge.TOP if out.axes.is_left else Edge.BOTTOM
-    stake = at[f"{out.axes.name}-A"]
-    wishes: list[Wish] = [
-        Chain(points=tuple(sorted((stake, corner))), edge=side, names=("to the stake",), rank=4),
-        Chain(points=tuple(sorted((corner, at["SQ-A"]))), edge=side, names=("square corner",),
-              rank=5),
-        Chain(points=_upward(corner, at["SQ-E"]), edge=near, names=("square corner",), rank=3),
-    ]  # fmt: skip
-    if site.frame.design.staking.baseline:
-        foot = at["BL2" if front else "BL1"]
-        abreast = next(p for p in _corners(out) if p[0] == foot[0] and p[1] == corner[1])
-        wishes.append(
-            Chain(points=_upward(foot, abreast), edge=far, names=("to the baseline",), rank=2)
-        )
-    return wishes
+    if not site.frame.design.staking.baseline:
+        return []
+    corner, front = at[out.axes.name], out.axes.y_mm == 0.0
+    foot = at["BL2" if front else "BL1"]
+    abreast = next(p for p in _corners(out) if p[0] == foot[0] and p[1] == corner[1])
+    edge = Edge.RIGHT if front else Edge.LEFT
+    return [Chain(points=_upward(foot, abreast), edge=edge, names=("to the baseline",), rank=3)]
 
 
 def _upward(*points: Point) -> tuple[Point, ...]:
