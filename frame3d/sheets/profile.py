@@ -9,6 +9,7 @@ import numpy as np
 from frame3d.frame.members import Side
 from frame3d.frame.wording import lengths_of
 from frame3d.sheets.ink import Ink, Layer, Point, Stroke
+from frame3d.sheets.stretch import Stretch
 from frame3d.sheets.wishes import Edge, GridBubbles, LengthCell, Mark, Running, Table, View, Wish
 from frame3d.site.driving import Driven
 from frame3d.site.ground import Ground
@@ -48,17 +49,17 @@ def notes(site: Site, times: int) -> tuple[str, ...]:
     )
 
 
-def exaggeration(site: Site) -> int:
-    """How many times as high as they are the heights of both profiles are drawn."""
+def exaggeration(site: Site, parts: int) -> int:
+    """How many times as high as they are heights are drawn, with a profile in ``parts``."""
     driving = site.driving
-    length = site.setting_out.length_mm
+    length = site.setting_out.length_mm / parts
     low, high = _range(site, driving.sockets)
     fit = [times for times in _FACTORS if (high - low) * times <= _HIGHEST * length]
     return max(fit, default=1)
 
 
-def profile(site: Site, side: Side, times: int) -> View:
-    """The profile of a side, the first hoop at the left.
+def profile(site: Site, side: Side, times: int, stretch: Stretch) -> View:
+    """The profile of a side over a stretch, the first hoop at the left.
 
     Parameters
     ----------
@@ -68,9 +69,10 @@ def profile(site: Site, side: Side, times: int) -> View:
         LEFT or RIGHT.
     times : int
         By which heights are exaggerated.
+    stretch : Stretch
     """
     driving = site.driving
-    sockets = [driven for driven in driving.sockets if driven.place.side is side]
+    sockets = _of(site, side, stretch)
     places = {point.name: point for point in site.setting_out.points}
     low, high = _range(site, driving.sockets)
     radius = site.frame.design.socket.tube.od_mm / 2
@@ -82,7 +84,7 @@ def profile(site: Site, side: Side, times: int) -> View:
     ink: list[Ink] = []
     for driven, u in zip(sockets, us, strict=True):
         ink += _socket(driven, u, radius, site, at)
-    margin = 0.02 * site.setting_out.length_mm
+    margin = min(0.02 * (us[-1] - us[0]) or 100.0, 0.45 * site.frame.grid.spacing_mm)
     x = places[sockets[0].place.name].x_mm
     ground = ground_along(driving.ground, x, us[0] - margin, us[-1] + margin)
     ink += _line([at(u, z) for u, z in ground], Layer.GROUND)
@@ -94,12 +96,12 @@ def profile(site: Site, side: Side, times: int) -> View:
     numbered = tuple(
         (str(driven.place.hoop), (u, top)) for driven, u in zip(sockets, us, strict=True)
     )
-    datum = numbered[0][1] if site.setting_out.axes.y_mm == 0.0 else numbered[-1][1]
+    datum = (0.0, top)
     wishes: list[Wish] = [
         Running(datum=datum, points=tuple(point for _, point in numbered), edge=Edge.TOP)
     ] if not driving.string.rise else []  # a slope is taped along the string, not as drawn
     wishes += [GridBubbles(places=numbered, edge=Edge.TOP), *texts]
-    title = f"Profile of the {side.value} side"
+    title = f"Profile of the {side.value} side{stretch.title}"
     return View(
         title=title if times == 1 else f"{title}, heights × {times}",
         ink=(*lines, *ink),
@@ -108,9 +110,17 @@ def profile(site: Site, side: Side, times: int) -> View:
     )
 
 
-def driving_table(site: Site, side: Side) -> Table:
+def _of(site: Site, side: Side, stretch: Stretch) -> list[Driven]:
+    """The sockets of a side that are shown."""
+    return [
+        driven for driven in site.driving.sockets
+        if driven.place.side is side and stretch.first <= driven.place.hoop <= stretch.last
+    ]
+
+
+def driving_table(site: Site, side: Side, stretch: Stretch) -> Table:
     """The figures by which the sockets of a side are driven."""
-    sockets = [driven for driven in site.driving.sockets if driven.place.side is side]
+    sockets = _of(site, side, stretch)
     head = ("Socket", "Ground", "Top", "Mark", "In ground", "Dig", "Fill", "or length", "Drill")
     rows = [
         (

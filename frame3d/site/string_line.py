@@ -74,27 +74,30 @@ def best_string(
     ValueError
         If no solution is found, which cannot be while least is not more than most.
     """
+    from scipy.sparse import csr_array, eye_array, hstack, vstack
+
     count, far = len(ground_mm), float(np.max(np.abs(along_mm))) or 1.0
     share, middle = np.asarray(along_mm, float) / far, float(np.mean(ground_mm))
     local = np.asarray(ground_mm, float) - middle
-    one, none = np.eye(count), np.zeros((count, count))
-    line = np.column_stack([np.ones(count), share])
+    one, none = eye_array(count), csr_array((count, count))
+    line = csr_array(np.column_stack([np.ones(count), share]))
     # Unknowns: start, rise over `far`, digging, filling, and how far off what is wanted.
-    stands = np.hstack([line, one, -one, none])
-    most, least = np.vstack([stands, -stands]), np.concatenate(
-        [local + exposure.most_mm, -(local + exposure.least_mm)]
-    )
+    stands = hstack([line, one, -one, none])
+    rows = vstack([stands, -stands], format="csr")
+    limits = np.concatenate([local + exposure.most_mm, -(local + exposure.least_mm)])
     bounds = [(None, None), (-most_rise * far, most_rise * far)] + [(0, None)] * (3 * count)
     moving = np.concatenate([np.zeros(2), np.ones(2 * count), np.zeros(count)])
-    first = _solved(moving, most, least, bounds)
-    moved = float(moving @ first)
-    off = np.hstack([line, none, none, -one]), np.hstack([-line, none, none, -one])
-    rows = np.vstack([most, *off, moving])
-    limits = np.concatenate(
-        [least, local + exposure.wanted_mm, -(local + exposure.wanted_mm), [moved + _SAME_MM]]
-    )
-    nearness = np.concatenate([np.zeros(2 + 2 * count), np.ones(count)])
-    second = _solved(nearness, rows, limits, bounds)
+    moved = float(moving @ _solved(moving, rows, limits, bounds))
+    wanted = local + exposure.wanted_mm
+    second = _solved(
+        np.concatenate([np.zeros(2 + 2 * count), np.ones(count)]),
+        vstack([
+            rows, hstack([line, none, none, -one]), hstack([-line, none, none, -one]),
+            csr_array(moving[None, :]),
+        ], format="csr"),
+        np.concatenate([limits, wanted, -wanted, [moved + _SAME_MM]]),
+        bounds,
+    )  # fmt: skip
     return StringRun(
         start_mm=float(second[0]) + middle,
         rise=float(second[1]) / far if most_rise else 0.0,
@@ -102,7 +105,7 @@ def best_string(
     )
 
 
-def _solved(costs: Array, rows: Array, limits: Array, bounds: list) -> Array:
+def _solved(costs: Array, rows: object, limits: Array, bounds: list) -> Array:
     from scipy.optimize import linprog
 
     found = linprog(costs, A_ub=rows, b_ub=limits, bounds=bounds, method="highs")
