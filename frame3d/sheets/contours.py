@@ -7,10 +7,9 @@ import math
 from frame3d.frame.wording import lengths_of
 from frame3d.sheets.ink import CircleStroke, Ink, Layer, Point, Stroke
 from frame3d.sheets.profile import nice_step
-from frame3d.sheets.staking_plan import flat
 from frame3d.sheets.wishes import Edge, GridBubbles, Mark, View, Wish
 from frame3d.site.ground import contour
-from frame3d.site.setting_out import PlaceKind
+from frame3d.site.setting_out import PlaceKind, StakedPoint
 from frame3d.site.survey import Site
 
 _MOST = 12
@@ -63,8 +62,8 @@ def contour_plan(site: Site) -> View:
             )
     sockets = out.of(PlaceKind.SOCKET)
     radius = site.frame.design.socket.tube.od_mm / 2
-    ink += [CircleStroke(centre=flat(point), radius=radius) for point in sockets]
-    corners = [flat(point) for point in (sockets[0], sockets[1], sockets[-1], sockets[-2])]
+    ink += [CircleStroke(centre=_flat(point), radius=radius) for point in sockets]
+    corners = [_flat(point) for point in (sockets[0], sockets[1], sockets[-1], sockets[-2])]
     ink += [
         Stroke(start=a, end=b, layer=Layer.GRID)
         for a, b in zip(corners, corners[1:] + corners[:1], strict=True)
@@ -76,7 +75,7 @@ def contour_plan(site: Site) -> View:
     wishes.append(
         GridBubbles(
             places=tuple(
-                (name, (flat(point)[0], top)) for name, point in
+                (name, (_flat(point)[0], top)) for name, point in
                 zip(("1", str(len(sockets) // 2)), ends, strict=True)
             ),
             edge=Edge.TOP,
@@ -86,6 +85,11 @@ def contour_plan(site: Site) -> View:
         title="Ground in plan", ink=tuple(ink), bounds=(min(us), min(vs), max(us), top),
         wishes=tuple(wishes),
     )
+
+
+def _flat(point: StakedPoint) -> Point:
+    """A point as it is seen from above: on a slope nearer than a tape along the string has it."""
+    return (point.y_mm, -point.x_mm)
 
 
 def _height(points: list[Point], text: str) -> Mark:

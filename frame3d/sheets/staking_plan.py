@@ -44,11 +44,6 @@ def notes(site: Site) -> tuple[str, ...]:
     return tuple(told)
 
 
-def flat(point: StakedPoint) -> Point:
-    """A point of the site on the plan: the tunnel runs to the right, its left side on top."""
-    return (point.y_mm, -point.x_mm)
-
-
 def staking_plan(site: Site, *, running: bool) -> View:
     """The plan of everything that is staked.
 
@@ -59,7 +54,7 @@ def staking_plan(site: Site, *, running: bool) -> View:
         With a running figure for every hoop; else of the last only.
     """
     out = site.setting_out
-    at = {point.name: flat(point) for point in out.points}
+    at = {point.name: _flat(out, point) for point in out.points}
     corners = _corners(out)
     ink: list[Ink] = [*_strings(out), *_sockets(site), *_stakes(out)]
     first, last = at["BL1"], at["BL2"]
@@ -91,15 +86,24 @@ def skew_table(site: Site) -> Table:
     )
 
 
+def _flat(out: SettingOut, point: StakedPoint) -> Point:
+    """A point on the plan: the tunnel runs to the right, its left side on top.
+
+    Distances along are those of a tape along the string, on a slope as well.
+    """
+    along = point.along_mm if out.axes.y_mm == 0.0 else -point.along_mm
+    return (along, -point.x_mm)
+
+
 def _corners(out: SettingOut) -> list[Point]:
     """Front left, front right, back left, back right."""
     sockets = out.of(PlaceKind.SOCKET)
-    return [flat(point) for point in (sockets[0], sockets[1], sockets[-2], sockets[-1])]
+    return [_flat(out, point) for point in (sockets[0], sockets[1], sockets[-2], sockets[-1])]
 
 
 def _strings(out: SettingOut) -> list[Ink]:
     """From stake to stake: two along, two across."""
-    stakes = {point.name: flat(point) for point in out.of(PlaceKind.STAKE)}
+    stakes = {point.name: _flat(out, point) for point in out.of(PlaceKind.STAKE)}
     sockets = out.of(PlaceKind.SOCKET)
     names = [point.name for point in (sockets[0], sockets[1], sockets[-2], sockets[-1])]
     pairs = ((names[0], names[2], "A"), (names[1], names[3], "A"),
@@ -111,17 +115,18 @@ def _strings(out: SettingOut) -> list[Ink]:
 
 
 def _sockets(site: Site) -> list[Ink]:
+    out = site.setting_out
     radius = site.frame.design.socket.tube.od_mm / 2
     return [
-        CircleStroke(centre=flat(point), radius=radius)
-        for point in site.setting_out.of(PlaceKind.SOCKET)
+        CircleStroke(centre=_flat(out, point), radius=radius)
+        for point in out.of(PlaceKind.SOCKET)
     ]
 
 
 def _stakes(out: SettingOut) -> list[Ink]:
     made: list[Ink] = []
     for point in out.of(PlaceKind.STAKE):
-        u, v = flat(point)
+        u, v = _flat(out, point)
         for sign in (1, -1):
             made.append(
                 Stroke(start=(u - _STAKE_MM, v - sign * _STAKE_MM),
@@ -152,7 +157,7 @@ def _upward(*points: Point) -> tuple[Point, ...]:
 
 def _grid(site: Site, *, running: bool) -> list[Wish]:
     out = site.setting_out
-    left = [flat(point) for point in out.of(PlaceKind.SOCKET)[0::2]]
+    left = [_flat(out, point) for point in out.of(PlaceKind.SOCKET)[0::2]]
     numbered = [(str(number), point) for number, point in enumerate(left, start=1)]
     datum = left[0] if out.axes.y_mm == 0.0 else left[-1]
     shown = numbered if running else [numbered[0], numbered[-1]]
@@ -168,9 +173,9 @@ def _names(out: SettingOut) -> list[Wish]:
     sockets = out.of(PlaceKind.SOCKET)
     corners = (sockets[0], sockets[1], sockets[-2], sockets[-1])
     named = (*corners, *(point for point in out.points if point.kind is not PlaceKind.SOCKET))
-    middle = sum(point.y_mm for point in corners) / 4, -sum(point.x_mm for point in corners) / 4
+    middle = [sum(values) / 4 for values in zip(*_corners(out), strict=True)]
     for point in named:
-        u, v = flat(point)
+        u, v = _flat(out, point)
         right = 1 if u < middle[0] else -1
         up = 1 if v < middle[1] else -1
         ways = tuple(

@@ -67,18 +67,18 @@ def read_built(path: Path, frame: Frame) -> tuple[Top, ...]:
         With every fault of its rows, or if they do not fix where the frame stands.
     """
     columns = tuple(dict.fromkeys((*POINT_COLUMNS, *TAPE_COLUMNS)))
-    found = read_user_list(path, columns=columns, needed=(), where=OPTION, with_units=True)
-    taped = "hoop" in found.columns
-    _check_columns(found, taped)
-    found.done()
-    tops = _by_tape(found, frame) if taped else _by_points(found, frame)
+    found = read_user_list(
+        path, columns=columns, needed=(), where=OPTION, with_units=True, check=_check_columns
+    )
+    tops = _by_tape(found, frame) if "hoop" in found.columns else _by_points(found, frame)
     if not found.faults:
         _check_whole(found, frame, tops)
     found.done()
     return tuple(tops)
 
 
-def _check_columns(found: UserList, taped: bool) -> None:
+def _check_columns(found: UserList) -> None:
+    taped = "hoop" in found.columns
     needed = TAPE_COLUMNS[:4] if taped else POINT_COLUMNS[:3]
     for name in needed:
         if name not in found.columns:
@@ -87,7 +87,8 @@ def _check_columns(found: UserList, taped: bool) -> None:
                 f"is missing; name the columns {', '.join(POINT_COLUMNS[:4])}, or "
                 f"{', '.join(TAPE_COLUMNS[:6])}",
             )  # fmt: skip
-    for name in sorted(found.columns - set(TAPE_COLUMNS if taped else POINT_COLUMNS) - {""}):
+    other = set(POINT_COLUMNS if taped else TAPE_COLUMNS)
+    for name in sorted(found.columns & other - set(TAPE_COLUMNS if taped else POINT_COLUMNS)):
         found.fault(
             1, name, f"does not go with {'hoop' if taped else 'point'}; take the column out"
         )
@@ -167,7 +168,7 @@ def _check_whole(found: UserList, frame: Frame, tops: list[Top]) -> None:
     sides = {places[top.name].side for top in tops}
     if len(tops) < _FEWEST or len(hoops) < 2 or len(sides) < 2:
         found.fault(
-            len(found.rows) + 1, "",
+            found.last_row, "",
             f"ends the list with {len(tops)} tops; measure at least two on each side",
         )  # fmt: skip
         return

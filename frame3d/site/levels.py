@@ -71,9 +71,9 @@ def read_levels(path: Path, frame: Frame) -> tuple[Level, ...]:
     ListFaults
         With every fault of its rows, or if they do not make a surface.
     """
-    found = read_user_list(path, columns=COLUMNS, needed=(), where=OPTION, with_units=True)
-    _check_columns(found)
-    found.done()
+    found = read_user_list(
+        path, columns=COLUMNS, needed=(), where=OPTION, with_units=True, check=_check_columns
+    )
     axes = axes_of(frame)
     places = {
         place.name: (place.ground_x_mm - axes.x_mm, place.y_mm - axes.y_mm)
@@ -171,14 +171,14 @@ def _check_whole(found: UserList, frame: Frame, levels: list[Level]) -> None:
         return
     if len(levels) < _FEWEST:
         found.fault(
-            len(found.rows) + 1, "",
+            found.last_row, "",
             f"ends the list with {len(levels)} points; a surface needs at least {_FEWEST}, and "
             "four beyond the corners are better",
         )  # fmt: skip
         return
-    _check_twice(found, levels)
     if not _check_sizes(found, frame, levels):
         return
+    _check_twice(found, levels)
     points = np.array([(level.x_mm, level.y_mm) for level in levels])
     spread = np.linalg.svd(points - points.mean(axis=0), compute_uv=False)
     if spread[1] < 1e-3 * spread[0]:

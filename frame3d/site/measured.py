@@ -99,7 +99,7 @@ def _check_enough(found: UserList, names: tuple[str, ...], distances: list[Dista
             for a, b in itertools.combinations(range(4), 2) if frozenset((a, b)) not in there
         ]
         found.fault(
-            len(found.rows) + 1, "",
+            found.last_row, "",
             f"ends the list with {len(there)} different distances; four corners need at least "
             f"{_FEWEST} of the six, so measure {len(lost) - 1} more of: {', '.join(lost)}",
         )  # fmt: skip

@@ -11,7 +11,7 @@ import csv
 import io
 import math
 import re
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
 from pathlib import Path
 
@@ -70,6 +70,11 @@ class UserList:
         """Note a fault."""
         where = f"row {row}, column {column}" if column else f"row {row}"
         self.faults.append(Fault(where=where, message=message))
+
+    @property
+    def last_row(self) -> int:
+        """Number of the last row that is not empty."""
+        return self.rows[-1].number if self.rows else 1
 
     def done(self) -> None:
         """Raise ListFaults with every fault noted, if there are any."""
@@ -165,7 +170,7 @@ class UserList:
 
 def read_user_list(
     path: Path, *, columns: Sequence[str], needed: Sequence[str], where: str,
-    with_units: bool = False,
+    with_units: bool = False, check: Callable[[UserList], None] | None = None,
 ) -> UserList:
     """The rows of a CSV file, its columns checked, its cells as they are.
 
@@ -180,6 +185,8 @@ def read_user_list(
         The field of the design, or the option, that names the file.
     with_units : bool
         Whether the name of a column may give a unit: ``x, m`` or ``x (ft)``.
+    check : callable or None
+        What else is to be found wrong with the columns.
 
     Raises
     ------
@@ -201,9 +208,11 @@ def read_user_list(
     names = [name.casefold() for name in lines[0]] if lines else []
     if with_units:
         names = [_without_unit(found, name, columns) for name in names]
-    _check_names(found, names, columns, needed)
-    found.done()
     found.columns.update(names)
+    _check_names(found, names, columns, needed)
+    if check is not None:
+        check(found)
+    found.done()
     for number, line in enumerate(lines[1:], start=2):
         if not any(line):
             continue
