@@ -46,7 +46,9 @@ def driving_note(site: Site, driven: Driven) -> str:
             f"{said(form, driven.longer_mm)}"
         )
     if driven.drill_mm:
-        parts.append(f"drill {said(form, driven.drill_mm)} into the rock")
+        parts.append(
+            f"drill {said(form, driven.drill_mm)} into the rock, and do not cut the socket short"
+        )
     if driven.outside_mm:
         parts.append(
             f"lies {said(form, driven.outside_mm)} outside the points, so its ground is that of "
