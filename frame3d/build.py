@@ -21,7 +21,7 @@ from frame3d.frame.located import laid_out
 from frame3d.frame.members import Frame
 from frame3d.site.files import DXF as STAKES_DXF
 from frame3d.site.files import SHEETS as SITE_SHEETS
-from frame3d.site.files import SITE_FILES, write_site
+from frame3d.site.files import SITE_FILES, write_site, write_stakes
 from frame3d.site.survey import Site
 from frame3d.spec.design import Design
 from frame3d.spec.reader import locate
@@ -37,9 +37,10 @@ __all__ = [
 
 PICTURE = "model.png"
 CLEARANCE = "clearance.svg"
+STAKES = "stakes.csv"
 FILES = (
     "model.step", "model.stl", "model.glb", PICTURE, "sheets.dxf", "sheets.pdf", CLEARANCE,
-    "findings.json", "summary.json", *TAKEOFF_FILES,
+    "findings.json", STAKES, "summary.json", *TAKEOFF_FILES,
 )  # fmt: skip
 """What a build writes, in the order in which it is told."""
 
@@ -136,6 +137,7 @@ def build_frame(
         progress("planning the cuts", 0, 1)
         takeoff = taken_off(frame, lists)
         _write_takeoff(takeoff, bench)
+        _write_stakes(frame, bench)
         summary, findings, notes = _make(frame, bench, progress)
         made = [name for name in FILES if (bench / name).exists()]
         with stop_later():
@@ -204,6 +206,13 @@ def _draw_site(site: Site, bench: Path) -> tuple[str, ...]:
     write_dxf(sheets, bench / SITE_SHEETS[0])
     write_pdf(sheets, bench / SITE_SHEETS[1])
     return tuple(str(finding) for finding in sheets.findings)
+
+
+def _write_stakes(frame: Frame, bench: Path) -> None:
+    try:
+        write_stakes(frame, bench / STAKES)
+    except OSError as error:
+        raise unwritable(bench, error) from error
 
 
 def _write_takeoff(takeoff: Takeoff, bench: Path) -> None:

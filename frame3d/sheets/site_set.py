@@ -44,8 +44,9 @@ def _profiles(desk: Desk, site: Site) -> None:
         if done or parts >= hoops // 2:
             break
         parts += 1
-    for side, view in placed:
-        desk.add(f"Driving, {side.value} side", [view], notes)
+    for number, (side, view) in enumerate(placed):
+        part = f", {number % parts + 1} of {parts}" if parts > 1 else ""
+        desk.add(f"Driving, {side.value} side{part}", [view], notes)
     if not placed:
         desk.missing("The profiles of the sides")
 

@@ -38,7 +38,8 @@ def notes(site: Site) -> tuple[str, ...]:
         f"For a square corner at {corner}, SQ-A stands {say(square.along_mm, unit=True)} along and "
         f"SQ-E {say(square.across_mm, unit=True)} across from it, and "
         f"{say(square.slant_mm, unit=True)} from each other (3, 4 and 5). Stakes stand "
-        f"{say(staking.stake_distance, unit=True)} beyond the corners; BL1 and BL2 are the ends of "
+        f"{say(staking.stake_distance, unit=True)} beyond the corners, A on "
+        "the line of a side and E on that of an end; BL1 and BL2 are the ends of "
         "the baseline.",
     ]
     return tuple(told)

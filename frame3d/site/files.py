@@ -7,9 +7,11 @@ import json
 from pathlib import Path
 
 from frame3d import __version__
+from frame3d.frame.members import Frame
 from frame3d.frame.wording import lengths_of
+from frame3d.site.setting_out import set_out
 from frame3d.site.survey import SITE_CAUTIONS, Site
-from frame3d.site.tables import site_tables
+from frame3d.site.tables import site_tables, stakes
 from frame3d.site.telling import assumptions, figures, findings
 from frame3d.units.tables import Table, Units
 from frame3d.workshop import write_text
@@ -23,7 +25,7 @@ SITE_FILES = (SITE_JSON, *(f"site-{key}.csv" for key in TABLES), GEOJSON, DXF, *
 
 __all__ = [
     "DXF", "GEOJSON", "SHEETS", "SITE_FILES", "geojson_of", "record_of", "record_text",
-    "write_site",
+    "write_site", "write_stakes",
 ]  # fmt: skip
 
 _DEGREES = 9
@@ -45,6 +47,18 @@ def write_site(site: Site, folder: Path) -> None:
     if site.mapped:
         text = json.dumps(geojson_of(site), indent=1, ensure_ascii=False, allow_nan=False)
         write_text(folder / GEOJSON, text + "\n")
+
+
+def write_stakes(frame: Frame, path: Path) -> None:
+    """Write the points to stake out, on level ground, as one CSV file.
+
+    Raises
+    ------
+    OSError
+        If it cannot be written.
+    """
+    table = stakes(Site(frame=frame, setting_out=set_out(frame)))
+    write_csv(path, table, Units(system=frame.design.output.units))
 
 
 def record_of(site: Site) -> dict:
@@ -79,7 +93,10 @@ def write_csv(path: Path, table: Table, units: Units) -> None:
 
 
 def geojson_of(site: Site) -> dict:
-    """The points as GeoJSON by RFC 7946: WGS 84, longitude before latitude."""
+    """The points as GeoJSON by RFC 7946: WGS 84, longitude before latitude.
+
+    Without heights: the standard's are above the ellipsoid, and those of levels are not.
+    """
     form = lengths_of(site.frame)
     staking, origin = site.frame.design.staking, site.origin
     features = []

@@ -22,7 +22,7 @@ from frame3d.build import build_site
 from frame3d.examples import example_paths
 from frame3d.frame.lay_out import lay_out
 from frame3d.sheets import draw_site, write_dxf
-from frame3d.site.files import SITE_FILES
+from frame3d.site.files import SITE_FILES, write_stakes
 from frame3d.site.setting_out import PlaceKind
 from frame3d.site.survey import survey_site
 from frame3d.spec.reader import design_from_mapping
@@ -223,6 +223,16 @@ def test_files_of_an_earlier_run_that_say_nothing_now_go_away(tmp_path) -> None:
     assert not (tmp_path / "site-drive.csv").exists()
     assert (tmp_path / "own.txt").read_text() == "mine"
     assert {path.name for path in files} <= set(SITE_FILES)
+
+
+def test_a_build_has_the_points_of_level_ground(tmp_path) -> None:
+    frame = small_frame(corner="front right")
+    write_stakes(frame, tmp_path / "stakes.csv")
+    build_site(survey_site(frame), tmp_path)
+    assert (tmp_path / "stakes.csv").read_text() == (tmp_path / "site-stakes.csv").read_text()
+    rows = rows_of(tmp_path / "stakes.csv")
+    assert [row["point"] for row in rows[:2]] == ["1L", "1R"]
+    assert float(rows[0]["x, mm"]) == pytest.approx(-5000)
 
 
 DESIGN = """
