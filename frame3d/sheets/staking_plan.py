@@ -175,8 +175,11 @@ def _names(out: SettingOut) -> list[Wish]:
     corners = (sockets[0], sockets[1], sockets[-2], sockets[-1])
     named = (*corners, *(point for point in out.points if point.kind is not PlaceKind.SOCKET))
     middle = [sum(values) / 4 for values in zip(*_corners(out), strict=True)]
+    at: dict[tuple[int, int], list[StakedPoint]] = {}
     for point in named:
-        u, v = _flat(out, point)
+        at.setdefault(tuple(round(c) for c in _flat(out, point)), []).append(point)
+    for points in at.values():
+        u, v = _flat(out, points[0])
         right = 1 if u < middle[0] else -1
         up = 1 if v < middle[1] else -1
         ways = tuple(
@@ -184,5 +187,6 @@ def _names(out: SettingOut) -> list[Wish]:
             for distance in (1.5, 3.0, 5.0)
             for a, b in ((right, up), (right, -up), (-right, up), (-right, -up))
         )
-        wishes.append(Mark(text=point.name, at=(u, v), ways=ways, half=(20.0, 20.0)))
+        text = ", ".join(point.name for point in points)
+        wishes.append(Mark(text=text, at=(u, v), ways=ways, half=(20.0, 20.0)))
     return wishes
