@@ -182,11 +182,15 @@ def _names(out: SettingOut) -> list[Wish]:
         u, v = _flat(out, points[0])
         right = 1 if u < middle[0] else -1
         up = 1 if v < middle[1] else -1
+        if points[0].kind is PlaceKind.SOCKET:
+            right, up = -right, -up  # there is more room outside the corners
         ways = tuple(
             (a, b, distance)
             for distance in (1.5, 3.0, 5.0)
             for a, b in ((right, up), (right, -up), (-right, up), (-right, -up))
         )
+        if points[0].name.endswith("-A"):
+            ways = ((-right, 0, 1.5), *ways)  # on the line of its string, beyond it
         text = ", ".join(point.name for point in points)
         wishes.append(Mark(text=text, at=(u, v), ways=ways, half=(20.0, 20.0)))
     return wishes
