@@ -26,6 +26,9 @@ POINT_COLUMNS = ("point", "x", "y", "z", "rod", "note")
 TAPE_COLUMNS = ("hoop", "width", "left", "right", "left_height", "right_height", "note")
 OPTION = "--built"
 _FEWEST = 4
+_HIGHEST_MM, _STEEPEST = 8000.0, 0.25
+"""Heights of tops that differ by more than this, and by this share of the length, lie on no
+string that a design may ask for."""
 _OFF = 0.25
 """Share of the size of what was measured by which it may be off the design's."""
 
@@ -185,6 +188,13 @@ def _check_whole(found: UserList, frame: Frame, tops: list[Top]) -> None:
             + (unit_hint(*sizes) or "look at the units and the names of the sockets"),
         )  # fmt: skip
         return
+    heights = [top.z_mm for top in tops if top.z_mm is not None]
+    if heights and max(heights) - min(heights) > max(_HIGHEST_MM, _STEEPEST * frame.grid.length_mm):
+        found.fault(
+            tops[0].row, "left_height" if tops[0].taped else "z",
+            f"and the rest differ by {say(max(heights) - min(heights), unit=True)} in height; look "
+            "at the unit, and whether all were taken from one set-up",
+        )  # fmt: skip
     for top, apart in zip(tops, _farthest_off(got, meant), strict=True):
         if apart > frame.grid.spacing_mm / 2:
             found.fault(

@@ -10,6 +10,7 @@ rock was met, ``rock`` is its depth under the ground.
 from __future__ import annotations
 
 import math
+from collections.abc import Callable
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -187,7 +188,7 @@ def _check_whole(found: UserList, frame: Frame, levels: list[Level]) -> None:
             "and the other points lie on one line; take levels on both sides of the plot",
         )  # fmt: skip
         return
-    _check_slips(found, levels, points)
+    _check_slips(found, levels, points, lengths_of(frame).text)
 
 
 def _check_twice(found: UserList, levels: list[Level]) -> None:
@@ -244,11 +245,14 @@ def _check_sizes(found: UserList, frame: Frame, levels: list[Level]) -> bool:
     return len(found.faults) == before
 
 
-def _check_slips(found: UserList, levels: list[Level], points: np.ndarray) -> None:
+def _check_slips(
+    found: UserList, levels: list[Level], points: np.ndarray, say: Callable[..., str]
+) -> None:
     """Heights that are a cliff to every point near by."""
     from scipy.spatial import Delaunay
 
     starts, near = Delaunay(points).vertex_neighbor_vertices
+    column, slips = "z" if "z" in found.columns else "rod", []
     for i, level in enumerate(levels):
         steep = [
             abs(level.z_mm - levels[j].z_mm) > _STEEPEST * math.dist(points[i], points[j])
@@ -256,8 +260,18 @@ def _check_slips(found: UserList, levels: list[Level], points: np.ndarray) -> No
         ]
         # Two heights alone that differ do not tell which of them is wrong.
         if len(steep) > 2 and all(steep):
-            found.fault(
-                level.row, "z" if "z" in found.columns else "rod",
-                "is higher or lower than every point near by by more than it is away from them; "
-                "correct the height or its unit",
-            )  # fmt: skip
+            slips.append(level)
+    if len(slips) > max(2, len(levels) // 4):
+        heights = [level.z_mm for level in levels]
+        found.fault(
+            slips[0].row, column,
+            f"and {len(slips) - 1} others are cliffs: the heights differ by "
+            f"{say(max(heights) - min(heights), unit=True)}; look at their unit",
+        )  # fmt: skip
+        return
+    for level in slips:
+        found.fault(
+            level.row, column,
+            "is higher or lower than every point near by by more than it is away from them; "
+            "correct the height or its unit",
+        )  # fmt: skip

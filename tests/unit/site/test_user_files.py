@@ -130,6 +130,14 @@ def test_a_height_that_is_a_slip_is_told(tmp_path: Path) -> None:
     assert found.startswith("row 6, column z: is higher or lower than every point near by")
 
 
+def test_heights_in_a_wrong_unit_are_told_once(tmp_path: Path) -> None:
+    """Millimetres of a gentle plot, called metres."""
+    rows = [["x", "y", "z, m"], *([x, y, f"{37 * i % 100}"] for i, (x, y) in enumerate(GRID))]
+    (found,) = faults("levels", tmp_path, table(*rows))
+    assert "others are cliffs: the heights differ by" in found
+    assert found.startswith("row 3, column z")  # the corner of the grid has two neighbours only
+
+
 def test_points_on_one_line_are_told(tmp_path: Path) -> None:
     rows = [["x", "y", "z"], *(["1 m", f"{y} m", "0"] for y in range(9))]
     (found,) = faults("levels", tmp_path, table(*rows))
@@ -241,6 +249,7 @@ def test_tops_are_read_by_points_and_by_tape(tmp_path: Path) -> None:
         (lambda r: r[0].__setitem__(3, "width"), "row 1, column width: does not go with point"),
         (lambda r: r[6].__setitem__(2, "7.5"), "row 7, column x: and y put 3R"),
         (lambda r: r.__delitem__(slice(4, 99)), "row 4: ends the list with 3 tops"),
+        (lambda r: r[5].__setitem__(3, "300"), "row 2, column z: and the rest differ by 299700 mm"),
         (lambda r: r[0].__setitem__(slice(1, 3), ["x, mm", "y, mm"]), "it looks like m read as mm"),
     ],
 )  # fmt: skip
