@@ -64,8 +64,8 @@ def read_measured(path: Path, frame: Frame) -> tuple[Distance, ...]:
         if abs(length - meant) > _FARTHEST_OFF * meant:
             found.fault(
                 row.number, "distance",
-                f"is {say(length, unit=True)}, where the design has {say(meant, unit=True)} between "
-                "these corners; "
+                f"is {say(length, unit=True)}, where the design has {say(meant, unit=True)} "
+                "between these corners; "
                 + (unit_hint(length, meant) or "look at the names of the corners"),
             )  # fmt: skip
         distances.append(Distance(first=ends[0], second=ends[1], length_mm=length))

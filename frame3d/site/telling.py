@@ -58,9 +58,8 @@ def figures(site: Site) -> list[tuple[str, str]]:
         )
         holes = Counter(hole.state for hole in site.built.holes)
         if holes:
-            rows.append(
-                ("Holes of rails", "; ".join(f"{s.value}: {holes[s]}" for s in HoleState if holes[s]))
-            )
+            counts = "; ".join(f"{s.value}: {holes[s]}" for s in HoleState if holes[s])
+            rows.append(("Holes of rails", counts))
     return rows
 
 
