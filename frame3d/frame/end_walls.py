@@ -8,6 +8,7 @@ from frame3d.errors import DesignError
 from frame3d.frame.clear import DoorOpening
 from frame3d.frame.demands import Demand
 from frame3d.frame.door_frames import door_members, openings
+from frame3d.frame.jamb_heights import jamb_holes
 from frame3d.frame.plan import Draft, Plan
 from frame3d.frame.rails import RailLine
 from frame3d.frame.ridge import RidgeEnd
@@ -81,11 +82,11 @@ def wall_members(made: tuple[EndWallPlan, ...]) -> list[Draft]:
         for order, upright in enumerate(one.uprights, start=1):
             drafts += upright_members(
                 one.wall, upright, order, bored_mm=bored.get(upright, ()),
-                on_sill=upright in held,
+                on_sill=upright in held, door_holes=jamb_holes(one.wall, upright),
             )
         drafts += sill_members(one.wall, one.doors, one.uprights)
         drafts += girt_members(one.wall, one.doors, one.uprights)
-        drafts += door_members(one.wall, one.doors)
+        drafts += door_members(one.wall, one.doors, one.uprights)
         drafts += brace_members(one.wall, one.braced)
     return drafts
 
