@@ -14,6 +14,7 @@ from frame3d.frame.rails import RailLine
 from frame3d.frame.ridge import RidgeEnd
 from frame3d.frame.stops import Stretch
 from frame3d.frame.studs import stud_demands, stud_stretches, upright_members
+from frame3d.frame.track_studs import with_track_studs
 from frame3d.frame.truss import Truss
 from frame3d.frame.wall import Wall, make_walls
 from frame3d.frame.wall_braces import bolt_height_mm, brace_claims, brace_members, braced
@@ -54,7 +55,7 @@ def plan_end_walls(
 
 def _planned(wall: Wall) -> EndWallPlan:
     doors = door_places(wall)
-    uprights = upright_places(wall, doors)
+    uprights = with_track_studs(wall, doors, upright_places(wall, doors))
     return EndWallPlan(wall=wall, doors=doors, uprights=uprights, braced=braced(wall, uprights))
 
 
