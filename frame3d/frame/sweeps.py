@@ -98,11 +98,12 @@ def opened(door: DoorOpening, leaf: Leaf, angle_rad: float, more: float = 1.0) -
 
 def _hinged(door: DoorOpening, leaf: Leaf) -> Iterator[Point]:
     """All corners on their way through a right angle about the pin."""
-    yield from opened(door, leaf, 0.0)
     # Around the arcs, so that the polygon holds them.
     more = 1 / math.cos(math.pi / 4 / _STEPS)
-    for k in range(1, _STEPS):
+    for k in range(_STEPS + 1):
         yield from opened(door, leaf, math.pi / 2 * k / _STEPS, more)
+    # Not around where it lies shut and open: there the corners are what they are.
+    yield from opened(door, leaf, 0.0)
     yield from opened(door, leaf, math.pi / 2)
 
 
