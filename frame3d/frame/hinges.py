@@ -13,6 +13,8 @@ eye : a level plate with the hole for the pin.
 
 from __future__ import annotations
 
+import math
+
 from frame3d.frame.bolting import bolt_up
 from frame3d.frame.clamps import BAND_MM, BOSS_DIAMETER_MM, BOSS_MM, WIDTH_MM, coupler_half
 from frame3d.frame.leaves import (
@@ -36,10 +38,13 @@ from frame3d.frame.wall_places import DoorPlace
 _DOWN = (0.0, 0.0, -1.0)
 _BAND_HALF_MM = 20.0
 _EYE_HALF_MM = 13.5
+_SIDES = 6
 _HOOK_WIDTH_MM, _HOOK_HALF_MM = 24.0, 35.0
 _LAG_MM = 20.0
 _PLAY_MM = 1.0
 _PAST_COUPLER_MM, _LIMB_MM = 1.5, 20.0
+_NECK_MM = (15.0, 27.0)
+"""Where an eye that goes round a coupler has its neck, behind the pin: the band turns past."""
 
 
 def hinges(wall: Wall, door: DoorPlace, order: int) -> list[Draft]:
@@ -61,7 +66,6 @@ def _hinge(leaf: LeafBench, z: float) -> list[Draft]:
     axis = face + out * PIN_BEFORE_MM
     shown = face + out * leaf.door.door.leaf.thickness_mm
     size = wall.plan.fasteners.clamp.hole_mm
-    eye = (axis_x - _EYE_HALF_MM, axis_x + _EYE_HALF_MM)
     pin = [(axis_x, axis, size)]
     band = sorted((axis_x + away * _EYE_HALF_MM, edge - away * band_length(leaf)))
     places = [edge - away * at for at in band_places(leaf)]
@@ -70,8 +74,8 @@ def _hinge(leaf: LeafBench, z: float) -> list[Draft]:
         bench.upright(
             "hinge band", (band[0], band[1]), (z - _BAND_HALF_MM, z + _BAND_HALF_MM),
             _back(shown, out), [(x, z, carriage.hole_mm) for x in places]),
-        bench.level("hinge band, eye", eye, (axis - out * _EYE_HALF_MM, shown),
-                    (z, z + PLATE_MM), pin),
+        bench.plan("hinge band, eye", _eye_outline(leaf, away, axis, shown, -out),
+                   (z, z + PLATE_MM), pin),
     ]
     for x in places:
         drafts += bolt_up(
@@ -96,12 +100,41 @@ def _hook_outline(
     Where a girt or the header lies between jamb and leaf it goes round the coupler there.
     """
     out, pin_x = _out(leaf), leaf.leaf.axis_mm[0]
-    inner, outer = pin_x - away * _EYE_HALF_MM, pin_x + away * _EYE_HALF_MM
-    near, far = axis - out * _EYE_HALF_MM, axis + out * _EYE_HALF_MM
     if not _reaches_round(leaf):
-        return [(inner, root), (outer, root), (outer, far), (inner, far)]
+        return _eye_outline(leaf, away, axis, root, out)
     low, high = _limb(leaf, away)
-    return [(inner, near), (low, near), (low, root), (high, root), (high, far), (inner, far)]
+    neck = (axis - out * _NECK_MM[1], axis - out * _NECK_MM[0])
+    return [
+        (pin_x - away * _EYE_HALF_MM, neck[0]), (low, neck[0]), (low, root), (high, root),
+        (high, neck[1]), (pin_x + away * _EYE_HALF_MM, neck[1]), *_round(leaf, away, axis, out),
+    ]  # fmt: skip
+
+
+def _eye_outline(
+    leaf: LeafBench, away: float, axis: float, root: float, way: float
+) -> list[tuple[float, float]]:
+    """A tongue from a root to the pin, round where it ends, ``way`` in depth beyond the pin."""
+    pin_x = leaf.leaf.axis_mm[0]
+    return [
+        (pin_x - away * _EYE_HALF_MM, root), (pin_x + away * _EYE_HALF_MM, root),
+        *_round(leaf, away, axis, way),
+    ]
+
+
+def _round(leaf: LeafBench, away: float, axis: float, way: float) -> list[tuple[float, float]]:
+    """Half a polygon round the pin, from the side away from the leaf to that of the leaf.
+
+    The edge of the leaf and the hook plate pass nearer to the pin than the corners of a
+    square eye would reach.
+    """
+    step = math.pi / _SIDES
+    reach = _EYE_HALF_MM / math.cos(step / 2)
+    angles = [(k + 0.5) * step for k in range(_SIDES)]
+    pin_x = leaf.leaf.axis_mm[0]
+    return [
+        (pin_x + away * reach * math.cos(angle), axis + way * reach * math.sin(angle))
+        for angle in angles
+    ]
 
 
 def _reaches_round(leaf: LeafBench) -> bool:

@@ -142,7 +142,7 @@ def _hangers(wall: Wall, door: DoorPlace, leaf: Leaf, z: float, spot: Spot) -> l
                  (-half, high + PLATE_MM - low)),
         holes=((0.0, depth / 2, fasteners.carriage.hole_mm),),
     )
-    outer, _ = leaf_faces_mm(wall, door)
+    outer, inner = leaf_faces_mm(wall, door)
     face = wall.y(outer)
     # Own z = X x Z = -Y: outward in front.
     start = face if wall.way > 0 else face + PLATE_MM
@@ -156,8 +156,9 @@ def _hangers(wall: Wall, door: DoorPlace, leaf: Leaf, z: float, spot: Spot) -> l
         drafts.append(bench.upright("hanger lip", across, (z, high), lip))
         drafts += bolt_up(
             fasteners, fasteners.carriage,
-            seat=(x, wall.y(outer - PLATE_MM), low + depth / 2), direction=wall.across(1.0),
+            # Heads inside: a nut would strike the uprights when the leaf slides.
+            seat=(x, wall.y(inner), low + depth / 2), direction=wall.across(-1.0),
             thickness_mm=PLATE_MM + thick, spot=spot, where="hardware.board_bolt",
-            plane_mm=PLATE_MM,
+            plane_mm=thick,
         )
     return drafts
