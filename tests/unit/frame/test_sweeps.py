@@ -11,9 +11,9 @@ from shapely.affinity import rotate
 from shapely.geometry import Polygon, box
 from sound_design import frame_of
 
+from frame3d.catalog.sections import TubeSection
 from frame3d.frame.members import Member, Role, Side, Spot
 from frame3d.frame.parts import Tube
-from frame3d.catalog.sections import TubeSection
 from frame3d.frame.sweeps import clear_width_mm, outward, sweeps_of
 from frame3d.geometry.paths import Line, PlanePath
 from frame3d.geometry.placement import Placement
@@ -113,7 +113,8 @@ def test_gap_to_a_post_by_pythagoras():
     leaf = sweep.leaf
     pin = leaf.axis_mm
     # The corner farthest from the pin, on the outer face: the pin stands beside the edge.
-    reach = math.hypot(leaf.high_x_mm - pin[0], max(pin[1] - leaf.near_y_mm, leaf.far_y_mm - pin[1]))
+    across = max(pin[1] - leaf.near_y_mm, leaf.far_y_mm - pin[1])
+    reach = math.hypot(leaf.high_x_mm - pin[0], across)
     x, y = pin[0] + 1200.0, pin[1] - 1100.0
     wanted = math.hypot(1200.0, 1100.0) - reach - 20.0
     # The post and the arc are drawn around with a few sides.
