@@ -197,34 +197,37 @@ def _track(frame: Frame, door: DoorOpening) -> Iterable[Finding]:
     say, hoop = lengths(frame), 1 if door.end is End.FRONT else len(frame.grid.hoop_y_mm)
     there = [m for m in frame.of(*_UPRIGHTS, Role.DOOR_TRACK) if m.spot.hoop == hoop]
     spans = {id(m): (-_reach(m, (-1.0, 0.0, 0.0)), _reach(m, (1.0, 0.0, 0.0))) for m in there}
-    tracks = [
+    left = min(leaf.low_x_mm + min(0.0, leaf.slide_mm) for leaf in door.leaves)
+    right = max(leaf.high_x_mm + max(0.0, leaf.slide_mm) for leaf in door.leaves)
+    # All its pieces: each slips into the next.
+    run = [
         m for m in there
-        if m.role is Role.DOOR_TRACK
-        and spans[id(m)][0] < door.right_x_mm and spans[id(m)][1] > door.left_x_mm
+        if m.role is Role.DOOR_TRACK and spans[id(m)][0] < right and spans[id(m)][1] > left
     ]
     tall = [
         m for m in there
         if m.role in _UPRIGHTS and _reach(m, (0.0, 0.0, 1.0)) > door.top_mm + _TOUCHING_MM
         and -_reach(m, (0.0, 0.0, -1.0)) < door.top_mm
     ]
-    for track in tracks:
-        low, high = spans[id(track)]
-        free = max(
-            min(spans[id(m)][0] for m in tall) - low, high - max(spans[id(m)][1] for m in tall)
+    if not (run and tall):
+        return
+    free = max(
+        min(spans[id(m)][0] for m in tall) - min(spans[id(m)][0] for m in run),
+        max(spans[id(m)][1] for m in run) - max(spans[id(m)][1] for m in tall),
+    )
+    if free > FREE_MM + 0.01:
+        yield Finding(
+            rule=TRACK,
+            where=f"{name_of(door)}; {place_of(run[0])}",
+            required=FREE_MM,
+            provided=free,
+            unit="mm",
+            message=f"The track runs {say(free)} past the last upright, and {say(FREE_MM)} is "
+            "the most.",
+            advice="Put a stud under its end, slide the door to the other hand, or make it "
+            "narrower.",
+            is_most=True,
         )
-        if free > FREE_MM + 0.01:
-            yield Finding(
-                rule=TRACK,
-                where=f"{name_of(door)}; {place_of(track)}",
-                required=FREE_MM,
-                provided=free,
-                unit="mm",
-                message=f"The track runs {say(free)} past the last upright, and {say(FREE_MM)} is "
-                "the most.",
-                advice="Put a stud under its end, slide the door to the other hand, or make it "
-                "narrower.",
-                is_most=True,
-            )
 
 
 def _reach(member: Member, direction: tuple[float, float, float]) -> float:

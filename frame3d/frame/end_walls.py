@@ -55,8 +55,10 @@ def plan_end_walls(
 
 def _planned(wall: Wall) -> EndWallPlan:
     doors = door_places(wall)
-    uprights = with_track_studs(wall, doors, upright_places(wall, doors))
-    return EndWallPlan(wall=wall, doors=doors, uprights=uprights, braced=braced(wall, uprights))
+    # Braces stand at the studs of the design, not at those that a track needs.
+    places = upright_places(wall, doors)
+    uprights = with_track_studs(wall, doors, places)
+    return EndWallPlan(wall=wall, doors=doors, uprights=uprights, braced=braced(wall, places))
 
 
 def wall_demands(made: tuple[EndWallPlan, ...]) -> tuple[Demand, ...]:
