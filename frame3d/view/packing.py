@@ -28,6 +28,8 @@ class Packed:
     positions, normals, indices : bytes
     corners, places : int
         How many vertices and indices there are.
+    outside : int
+        How many of the first indices are enough from afar.
     index_kind : int
         :data:`SHORT` or :data:`INT`.
     low, high : tuple of float, m
@@ -39,6 +41,7 @@ class Packed:
     indices: bytes
     corners: int
     places: int
+    outside: int
     index_kind: int
     low: tuple[float, ...]
     high: tuple[float, ...]
@@ -58,6 +61,7 @@ def packed(part: Part) -> Packed:
         indices=shape.triangles.astype("<u2" if is_short else "<u4").tobytes(),
         corners=len(positions),
         places=shape.triangles.size,
+        outside=3 * shape.outside,
         index_kind=SHORT if is_short else INT,
         low=tuple(positions.min(axis=0).tolist()),
         high=tuple(positions.max(axis=0).tolist()),

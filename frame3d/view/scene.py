@@ -3,6 +3,8 @@
 A GLB file (glTF 2.0) in metres and Y up, with the mesh of each part and, by the
 extension EXT_mesh_gpu_instancing, shift and turn of every member that is made of it. Its
 members follow the order of the frame; :mod:`frame3d.view.members` says what they are.
+``extras.outside`` of a mesh's primitive says how many of its indices are enough from afar,
+where nobody looks into a tube.
 
 References
 ----------
@@ -178,6 +180,7 @@ class _Buffer:
                 "NORMAL": self._put(shape.normals, facing, target=_VERTICES, stride=4),
             },
             "indices": self._put(shape.indices, flat, target=_INDICES),
+            "extras": {"outside": shape.outside},
         }
 
     def places(self, shift: np.ndarray, turn: np.ndarray) -> dict:

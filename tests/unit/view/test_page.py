@@ -122,7 +122,7 @@ def test_code_is_small(text: str) -> None:
     found = read(text)
     shown = sum(len(found.blocks[name]) for name in ("scene", "data"))
     picture = len(text[text.index("<svg") : text.index("</svg>")])
-    findings = len(text[text.index('<ol id="found">') : text.index("</ol>")])
+    findings = len(text[text.index('<ul id="found">') : text.index("</ul>")])
     assert len(text) - shown - picture - findings < _AIM_CODE
 
 
