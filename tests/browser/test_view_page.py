@@ -349,6 +349,19 @@ def test_nothing_is_drawn_while_nothing_changes(opened: Opened) -> None:
     assert page.evaluate("frameViewer.frames") == before
 
 
+def test_viewers_in_step_do_not_call_each_other_for_ever(opened: Opened) -> None:
+    page = opened.again()
+    settled(page)
+    page.evaluate("window.told = []; frameViewer._tell.onCamera = (eye) => { told.push(eye); "
+                  "frameViewer.setCamera(eye); }; 0")  # fmt: skip
+    page.locator("#frame").press("ArrowLeft")
+    page.wait_for_timeout(400)
+    frames = page.evaluate("frameViewer.frames")
+    page.wait_for_timeout(300)
+    assert page.evaluate("told.length") == 1
+    assert page.evaluate("frameViewer.frames") == frames
+
+
 def test_a_lost_context_comes_back(opened: Opened) -> None:
     page = opened.again()
     before = shades(page)

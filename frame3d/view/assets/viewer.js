@@ -598,6 +598,10 @@ class Viewer {
   setCamera({target, distance, azimuth, elevation}) {
     this._moving = null;
     this._eye = {target: metres(target), distance, azimuth, elevation};
+    // Whoever sets it knows it: two viewers in step do not call each other for ever.
+    const words = JSON.stringify(this.camera());
+    if (words === this._told) return;
+    this._told = words;
     this._draw();
   }
 
@@ -977,6 +981,13 @@ class Viewer {
     this._paintOverlay();
     this.frames++;
     this.frameTime = performance.now() - began;
+    this._tellCamera();
+  }
+
+  _tellCamera() {
+    const words = JSON.stringify(this.camera());
+    if (words === this._told) return;
+    this._told = words;
     this._tell.onCamera?.(this.camera());
   }
 
