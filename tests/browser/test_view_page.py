@@ -464,6 +464,14 @@ def test_without_webgl_the_picture_is_shown(opened: Opened, path: Path) -> None:
         assert page.locator("#findings").is_visible()
 
 
+def test_a_browser_that_cannot_unpack_says_so(opened: Opened, path: Path) -> None:
+    with another(opened, DESK) as page:
+        page.add_init_script("delete window.DecompressionStream")
+        page.goto(path.as_uri())
+        until(page, "document.getElementById('why').textContent.includes('too old')")
+        assert page.locator("#picture svg").is_visible()
+
+
 def test_without_script_the_picture_is_shown(opened: Opened, path: Path) -> None:
     with another(opened, PHONE, java_script_enabled=False) as page:
         page.goto(path.as_uri())
