@@ -36,6 +36,7 @@ class Page {
     addEventListener('beforeprint', () => {
       const image = make('img', {src: viewer.picture(), alt: 'The frame as it was on the screen'});
       get('picture').replaceChildren(image);
+      for (const id of ['findings', 'figures']) get(id).open = true;
     });
   }
 
