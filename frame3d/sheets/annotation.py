@@ -53,6 +53,8 @@ class PlacedView:
         Everything has its place, but at a larger scale it would be easier to read.
     to_scale : bool
         False for words alone, of which no scale is told.
+    caption : tuple of str
+        What is to be read below the title.
     """
 
     title: str
@@ -62,6 +64,7 @@ class PlacedView:
     troubles: tuple[str, ...]
     strained: bool = False
     to_scale: bool = True
+    caption: tuple[str, ...] = ()
 
     @property
     def paper_size(self) -> tuple[float, float]:
@@ -111,6 +114,7 @@ def place(view: View, scale: int, lengths: LengthFormat) -> PlacedView:
         troubles=tuple(troubles),
         strained=any(strip.strained for strip in strips),
         to_scale=view.to_scale,
+        caption=view.caption,
     )
 
 

@@ -15,11 +15,11 @@ from frame3d.sheets.compose import (
     broken,
     note_height_mm,
     note_labels,
-    stacked,
 )
 from frame3d.sheets.desk import Desk, Draft, add_with_table, run_of
 from frame3d.sheets.paper import paper_of, scale_text
 from frame3d.sheets.sheet import Sheet, SheetSet, TitleBlock
+from frame3d.sheets.shelves import in_rows
 from frame3d.sheets.stretch import stretches, whole
 from frame3d.spec.design import SheetStandard
 from frame3d.units import LengthFormat, UnitSystem
@@ -116,7 +116,7 @@ def _side_elevations(desk: Desk) -> None:
         )
     if all(len(run) == 1 for run in runs):
         pair = [run[0] for run in runs]
-        if stacked(pair, ground, desk.lengths):
+        if in_rows([[view] for view in pair], ground, desk.lengths):
             desk.add("Side elevations", pair, notes)
             return
     for run in runs:
@@ -145,7 +145,7 @@ _SET = (
 
 def _sheet(desk: Desk, number: int, draft: Draft) -> Sheet:
     ground = desk.ground(draft.notes)
-    views, labels = stacked(draft.views, ground, desk.lengths)
+    views, labels = in_rows(draft.rows, ground, desk.lengths)
     return Sheet(
         number=number,
         title=draft.title,

@@ -208,6 +208,8 @@ class View:
     wishes : tuple of Wish
     to_scale : bool
         False for a view of words alone.
+    caption : tuple of str
+        What is to be read below the title.
     """
 
     title: str
@@ -215,6 +217,7 @@ class View:
     bounds: tuple[float, float, float, float]
     wishes: tuple[Wish, ...] = field(default=())
     to_scale: bool = True
+    caption: tuple[str, ...] = ()
 
 
 __all__ = [
