@@ -18,6 +18,7 @@ from frame3d.sheets.ink import (
 )
 from frame3d.sheets.lettering import TEXT_MM, text_width_mm
 from frame3d.sheets.marks import place_marks
+from frame3d.sheets.paper_ink import at_scale
 from frame3d.sheets.room import Occupied, crowding, dimension_lines, extent, text_box, traces
 from frame3d.sheets.strips import TEXT_GAP_MM, fill_strips
 from frame3d.sheets.tables import place_table
@@ -75,9 +76,7 @@ class PlacedView:
 
 def place(view: View, scale: int, lengths: LengthFormat) -> PlacedView:
     """``view`` at 1 to ``scale``, with all its wishes in their places."""
-    ink: list[Ink] = [
-        item for item in view.ink if getattr(item, "smallest", scale) >= scale
-    ]
+    ink: list[Ink] = [made for item in view.ink for made in at_scale(item, scale)]
     troubles: list[str] = []
     strips = fill_strips(view, scale, lengths)
     for strip in strips:

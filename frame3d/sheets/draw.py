@@ -9,6 +9,7 @@ from frame3d.sheets import cross_section as sections
 from frame3d.sheets import end_elevation as end
 from frame3d.sheets import end_wall as walls
 from frame3d.sheets import plan, side_elevation as sides
+from frame3d.sheets.board_runs import board_runs
 from frame3d.sheets.compose import (
     best_scale,
     border,
@@ -21,6 +22,7 @@ from frame3d.sheets.paper import paper_of, scale_text
 from frame3d.sheets.sheet import Sheet, SheetSet, TitleBlock
 from frame3d.sheets.shelves import in_rows
 from frame3d.sheets.stretch import stretches, whole
+from frame3d.sheets.timber_sheets import leaf_boards, side_boards, wall_timber
 from frame3d.spec.design import SheetStandard
 from frame3d.units import LengthFormat, UnitSystem
 
@@ -138,7 +140,8 @@ def _clearances(desk: Desk) -> None:
 
 
 _SET = (
-    _socket_plan, _end_elevation, _end_walls, _cross_sections, _side_elevations, _clearances,
+    _socket_plan, _end_elevation, _end_walls, _cross_sections, _side_elevations,
+    board_runs, side_boards, wall_timber, leaf_boards, _clearances,
 )
 """What makes the sheets of a set, in their order."""
 

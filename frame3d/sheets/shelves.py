@@ -19,9 +19,11 @@ from frame3d.sheets.paper import scale_text
 from frame3d.sheets.sheet import SheetView
 from frame3d.units import LengthFormat
 
-_GAP_MM = 7.0
+GAP_MM = 7.0
 """Least free ground between cells side by side."""
-_NARROWEST_MM = 62.0
+_BETWEEN_MM = 4.0
+"""The same between shelves, where there are several."""
+_NARROWEST_MM = 90.0
 """A caption is not broken narrower than this, unless the sheet is."""
 _LINE_MM = LINE_STEP * TEXT_MM
 
@@ -78,12 +80,12 @@ def shelved(
     for view in views:
         cell = cell_of(view, lengths)
         longer = [*row, cell]
-        width = sum(one.width for one in longer) + _GAP_MM * len(row)
+        width = sum(one.width for one in longer) + GAP_MM * len(row)
         if row and width <= wide and above + _shelf_height(longer) <= high:
             sheets[-1][-1].append(view)
             row = longer
             continue
-        above += _shelf_height(row) if row else 0.0
+        above += _shelf_height(row) + _BETWEEN_MM if row else 0.0
         if not sheets or above + _shelf_height([cell]) > high:
             sheets.append([])
             above = 0.0

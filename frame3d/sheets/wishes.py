@@ -18,6 +18,7 @@ import itertools
 from dataclasses import dataclass, field, replace
 
 from frame3d.sheets.ink import Ink, Point
+from frame3d.sheets.paper_ink import BreakLine, Hatch
 
 
 class Edge(enum.Enum):
@@ -201,7 +202,7 @@ class View:
     Parameters
     ----------
     title : str
-    ink : tuple of Ink
+    ink : tuple of Ink, Hatch and BreakLine
         Lines of the members and what else is there, mm.
     bounds : left, bottom, right, top
         Of what is seen, mm; dimension strips stand beside it.
@@ -213,7 +214,7 @@ class View:
     """
 
     title: str
-    ink: tuple[Ink, ...]
+    ink: tuple[Ink | Hatch | BreakLine, ...]
     bounds: tuple[float, float, float, float]
     wishes: tuple[Wish, ...] = field(default=())
     to_scale: bool = True

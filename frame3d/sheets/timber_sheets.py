@@ -1,0 +1,141 @@
+"""Sheets of boards: sill and hip boards with their blocks, timber of end walls, leaves."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import replace
+
+from frame3d.frame.canonical import are_alike, canonical, gist
+from frame3d.frame.end_forms import BoardEnd
+from frame3d.frame.members import PartCount, Role
+from frame3d.frame.parts import Board
+from frame3d.sheets.annotation import PlacedView, place
+from frame3d.sheets.board_pieces import board_view
+from frame3d.sheets.desk import Desk
+from frame3d.sheets.paper import scales
+from frame3d.sheets.shelves import GAP_MM, shelved
+from frame3d.sheets.wishes import View
+
+LARGEST_SCALE = 4
+"""Boards are not drawn larger than at 1 to this."""
+_DEEPEST_MM = 26.0
+"""A piece with its views is not drawn higher than this, paper mm, without its sizes."""
+
+SIDE_ROLES = (Role.SILL_BOARD, Role.HIP_BOARD, Role.JOINT_BLOCK, Role.END_STOP)
+WALL_ROLES = (
+    Role.STUD, Role.DOOR_JAMB, Role.GIRT, Role.WALL_SILL, Role.DOOR_HEADER, Role.THRESHOLD,
+)
+LEAF_ROLES = (Role.DOOR_LEAF,)
+
+NOTES = (
+    "Each different piece is drawn once, lying; below it stand its mark and how many are made. "
+    "Lengths are over all, between the longest points of the ends.",
+    "Running figures along a piece are from its left end, those up it from its lower edge, to "
+    "the centres of the holes. Drill them before the pieces are put up.",
+)
+
+
+def board_sheets(desk: Desk, title: str, roles: Sequence[Role], notes: Sequence[str]) -> None:
+    """Every distinct board of ``roles``, in their order, on as many sheets as it takes."""
+    views = [
+        board_view(desk.frame, one, desk.lengths, other)
+        for one, other in hands(boards(desk, roles))
+    ]
+    add_pieces(desk, title, views, notes)
+
+
+def boards(desk: Desk, roles: Sequence[Role]) -> list[PartCount]:
+    """The distinct boards of ``roles``, each role's after the other's."""
+    counts = [c for c in desk.frame.parts() if isinstance(c.part, Board) and c.role in roles]
+    return sorted(counts, key=lambda count: list(roles).index(count.role))
+
+
+def hands(counts: Sequence[PartCount]) -> list[tuple[PartCount, PartCount | None]]:
+    """``counts``, those that are mirror images of each other together."""
+    pairs: list[tuple[PartCount, PartCount | None]] = []
+    for count in counts:
+        image = gist(canonical(mirrored(count.part))[0])
+        for index, (first, other) in enumerate(pairs):
+            alike = other is None and first.role is count.role and (
+                gist_alike(image, gist(first.part))
+            )
+            if alike:
+                pairs[index] = (first, count)
+                break
+        else:
+            pairs.append((count, None))
+    return pairs
+
+
+def gist_alike(one: tuple, other: tuple) -> bool:
+    """Whether two parts, by their kinds and numbers, are made the same way."""
+    return one[0] == other[0] and are_alike(one[1], other[1])
+
+
+def mirrored(part: Board) -> Board:
+    """The mirror image of ``part``, its faces exchanged."""
+    thick = part.section.thickness_mm
+
+    def end(one: BoardEnd | None) -> BoardEnd | None:
+        return one and replace(one, bevel_rad=-one.bevel_rad)
+
+    holes = tuple(replace(h, across_mm=thick - h.across_mm) for h in part.edge_holes)
+    return replace(part, start=end(part.start), end=end(part.end), edge_holes=holes)
+
+
+def add_pieces(desk: Desk, title: str, views: Sequence[View], notes: Sequence[str]) -> None:
+    """Views of pieces on as many sheets as they need; what fits on none becomes a finding."""
+    ground = desk.ground(notes)
+    placed = []
+    for view in views:
+        one = _fitted(desk, view, ground.view_size)
+        if one is None:
+            desk.missing(f"{title}: {view.title}")
+        else:
+            placed.append(one)
+    pages = shelved(placed, ground, desk.lengths)
+    for number, rows in enumerate(pages, start=1):
+        part = f", part {number} of {len(pages)}" if len(pages) > 1 else ""
+        desk.add_rows(f"{title}{part}", rows, notes)
+
+
+def _fitted(desk: Desk, view: View, size: tuple[float, float]) -> PlacedView | None:
+    """``view`` no wider than it must be to be clear, at the largest scale for that."""
+    best = None
+    for width in ((size[0] - GAP_MM) / 2, size[0]):
+        placed = largest(view, (width, size[1] - 20.0), desk)
+        if placed and (best is None or len(placed.troubles) < len(best.troubles)):
+            best = placed
+        if best and not best.troubles:
+            break
+    return best
+
+
+def largest(view: View, size: tuple[float, float], desk: Desk) -> PlacedView | None:
+    """``view`` at the largest scale allowed for pieces at which it fits into ``size``, mm."""
+    left, bottom, right, top = view.bounds
+    for scale in scales(desk.lengths.system):
+        if scale < LARGEST_SCALE or (right - left) / scale > size[0] or (
+            (top - bottom) / scale > _DEEPEST_MM
+        ):
+            continue
+        placed = place(view, scale, desk.lengths)
+        width, height = placed.paper_size
+        if width <= size[0] and height <= size[1]:
+            return placed
+    return None
+
+
+def side_boards(desk: Desk) -> None:
+    """Sill and hip boards, joint blocks and end stops."""
+    board_sheets(desk, "Boards of the sides", SIDE_ROLES, NOTES)
+
+
+def wall_timber(desk: Desk) -> None:
+    """Studs, jambs, girts, sills, headers and thresholds of timber."""
+    board_sheets(desk, "Timber of end walls", WALL_ROLES, NOTES)
+
+
+def leaf_boards(desk: Desk) -> None:
+    """The boards of door leaves."""
+    board_sheets(desk, "Boards of door leaves", LEAF_ROLES, NOTES)
