@@ -212,11 +212,7 @@ def _heights(lying: _Lying, lengths: LengthFormat) -> list[Wish]:
         # The pattern nearest to the left end stands at the left, the other at the right.
         by_left = sorted(patterns.items(), key=lambda item: item[1][0])
         if len(by_left) == 1:
-            # On the side away from a notch, whose own sizes stand beside it.
-            free = (((), []), by_left[0]) if not (part.end and part.end.lap_mm) else (
-                by_left[0], ((), [])
-            )
-            by_left = list(free)
+            by_left = [by_left[0], ((), [])] if _is_left(part) else [((), []), by_left[0]]
         for (pattern, alongs), edge in zip(by_left, (Edge.LEFT, Edge.RIGHT), strict=True):
             if pattern:
                 along = alongs[0] if edge is Edge.LEFT else alongs[-1]
@@ -238,6 +234,14 @@ def _heights(lying: _Lying, lengths: LengthFormat) -> list[Wish]:
             Running(datum=(part.length_mm, lowest), points=points, edge=Edge.RIGHT)
         )
     return wishes
+
+
+def _is_left(part: Board) -> bool:
+    """Whether heights of holes stand at the left: away from a notch, or near the holes."""
+    if part.end is not None and part.end.lap_mm:
+        return True
+    places = list(columns_of(part))
+    return places[0] < part.length_mm - places[-1] - _SAME_MM
 
 
 def _hole_table(part: Board, lengths: LengthFormat) -> Table:

@@ -2,15 +2,16 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from frame3d.frame.members import Frame, Member, Role, Side
+from frame3d.sheets.annotation import PlacedView
 from frame3d.sheets.compose import broken
 from frame3d.sheets.desk import Desk, run_of
 from frame3d.sheets.eye import LEFT_SIDE, RIGHT_SIDE, Eye
 from frame3d.sheets.ink import Ink, Layer, Stroke
 from frame3d.sheets.plan import bay_middle
-from frame3d.sheets.shelves import shelved
 from frame3d.sheets.silhouettes import Lines, reach_of, silhouette
 from frame3d.sheets.stretch import Stretch, cut, marked, match_lines, shown, stretches
 from frame3d.sheets.wishes import (
@@ -25,10 +26,9 @@ from frame3d.sheets.wishes import (
 )
 
 NOTES = (
-    "Seen from outside. Running figures are from the first hoop to the ends and joints of the "
-    "boards; numbers in circles are those of the hoops.",
-    "Joints lie between hoops, with a block behind each, drawn dashed. Leave the bolts hand "
-    "tight until the whole line is up.",
+    "Runs of boards are seen from outside: figures are from the first hoop to the ends and joints "
+    "of the boards, numbers in circles are those of the hoops, blocks behind joints are dashed. "
+    "Leave the bolts hand tight until the whole line is up.",
 )
 _ROLES = (Role.SILL_BOARD, Role.HIP_BOARD)
 _ALONG, _UP = (0.0, 1.0, 0.0), (0.0, 0.0, 1.0)
@@ -166,23 +166,20 @@ def _marks(
     return [MarkRow(marks=tuple(sorted(row, key=lambda mark: mark.at)))]
 
 
-def board_runs(desk: Desk) -> None:
-    """Every line of boards, as many on a sheet as there is room for."""
+def board_runs(desk: Desk, notes: Sequence[str]) -> list[PlacedView]:
+    """Every line of boards, for sheets with ``notes`` on them."""
     frame, grid = desk.frame, desk.frame.grid
-    ground = desk.ground(NOTES)
+    size = desk.ground(notes).view_size
     views = []
     for line in lines_of(frame):
         run = broken(
             lambda parts, line=line: (run_view(frame, line, s) for s in stretches(grid, parts)),
-            run_of(grid), ground.view_size, desk.lengths,
+            run_of(grid), size, desk.lengths,
         )
         if not run:
             desk.missing(line.title)
         views += run
-    pages = shelved(views, ground, desk.lengths)
-    for number, rows in enumerate(pages, start=1):
-        part = f", part {number} of {len(pages)}" if len(pages) > 1 else ""
-        desk.add_rows(f"Runs of boards{part}", rows, NOTES)
+    return views
 
 
 __all__ = ["Line", "board_runs", "lines_of", "run_view"]

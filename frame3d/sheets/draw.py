@@ -9,7 +9,6 @@ from frame3d.sheets import cross_section as sections
 from frame3d.sheets import end_elevation as end
 from frame3d.sheets import end_wall as walls
 from frame3d.sheets import plan, side_elevation as sides
-from frame3d.sheets.board_runs import board_runs
 from frame3d.sheets.compose import (
     best_scale,
     border,
@@ -18,6 +17,7 @@ from frame3d.sheets.compose import (
     note_labels,
 )
 from frame3d.sheets.desk import Desk, Draft, add_with_table, run_of
+from frame3d.sheets.plate_pieces import plate_sheets
 from frame3d.sheets.paper import paper_of, scale_text
 from frame3d.sheets.sheet import Sheet, SheetSet, TitleBlock
 from frame3d.sheets.shelves import in_rows
@@ -141,7 +141,7 @@ def _clearances(desk: Desk) -> None:
 
 _SET = (
     _socket_plan, _end_elevation, _end_walls, _cross_sections, _side_elevations,
-    board_runs, side_boards, wall_timber, leaf_boards, _clearances,
+    side_boards, wall_timber, leaf_boards, plate_sheets, _clearances,
 )
 """What makes the sheets of a set, in their order."""
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
 from frame3d.frame.canonical import are_alike, canonical, gist
 from frame3d.frame.end_forms import BoardEnd
@@ -11,15 +11,25 @@ from frame3d.frame.members import PartCount, Role
 from frame3d.frame.parts import Board
 from frame3d.sheets.annotation import PlacedView, place
 from frame3d.sheets.board_pieces import board_view
+from frame3d.sheets.board_runs import NOTES as RUN_NOTES
+from frame3d.sheets.board_runs import board_runs
 from frame3d.sheets.desk import Desk
 from frame3d.sheets.paper import scales
 from frame3d.sheets.shelves import GAP_MM, shelved
 from frame3d.sheets.wishes import View
 
-LARGEST_SCALE = 4
-"""Boards are not drawn larger than at 1 to this."""
-_DEEPEST_MM = 26.0
-"""A piece with its views is not drawn higher than this, paper mm, without its sizes."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PieceSize:
+    """How large a piece may be drawn: at most 1 to ``largest``; paper mm without its sizes."""
+
+    largest: int = 4
+    deepest_mm: float = 26.0
+    widest_mm: float = 1e9
+
+
+BOARD = PieceSize()
 
 SIDE_ROLES = (Role.SILL_BOARD, Role.HIP_BOARD, Role.JOINT_BLOCK, Role.END_STOP)
 WALL_ROLES = (
@@ -35,13 +45,16 @@ NOTES = (
 )
 
 
-def board_sheets(desk: Desk, title: str, roles: Sequence[Role], notes: Sequence[str]) -> None:
+def board_sheets(
+    desk: Desk, title: str, roles: Sequence[Role], notes: Sequence[str],
+    before: Sequence[PlacedView] = (),
+) -> None:
     """Every distinct board of ``roles``, in their order, on as many sheets as it takes."""
     views = [
         board_view(desk.frame, one, desk.lengths, other)
         for one, other in hands(boards(desk, roles))
     ]
-    add_pieces(desk, title, views, notes)
+    add_pieces(desk, title, views, notes, before=before)
 
 
 def boards(desk: Desk, roles: Sequence[Role]) -> list[PartCount]:
@@ -83,12 +96,15 @@ def mirrored(part: Board) -> Board:
     return replace(part, start=end(part.start), end=end(part.end), edge_holes=holes)
 
 
-def add_pieces(desk: Desk, title: str, views: Sequence[View], notes: Sequence[str]) -> None:
+def add_pieces(
+    desk: Desk, title: str, views: Sequence[View], notes: Sequence[str],
+    most: PieceSize = BOARD, before: Sequence[PlacedView] = (),
+) -> None:
     """Views of pieces on as many sheets as they need; what fits on none becomes a finding."""
     ground = desk.ground(notes)
-    placed = []
+    placed = list(before)
     for view in views:
-        one = _fitted(desk, view, ground.view_size)
+        one = _fitted(desk, view, ground.view_size, most)
         if one is None:
             desk.missing(f"{title}: {view.title}")
         else:
@@ -99,11 +115,13 @@ def add_pieces(desk: Desk, title: str, views: Sequence[View], notes: Sequence[st
         desk.add_rows(f"{title}{part}", rows, notes)
 
 
-def _fitted(desk: Desk, view: View, size: tuple[float, float]) -> PlacedView | None:
+def _fitted(
+    desk: Desk, view: View, size: tuple[float, float], most: PieceSize
+) -> PlacedView | None:
     """``view`` no wider than it must be to be clear, at the largest scale for that."""
     best = None
     for width in ((size[0] - GAP_MM) / 2, size[0]):
-        placed = largest(view, (width, size[1] - 20.0), desk)
+        placed = largest(view, (width, size[1] - 20.0), desk, most)
         if placed and (best is None or len(placed.troubles) < len(best.troubles)):
             best = placed
         if best and not best.troubles:
@@ -111,13 +129,14 @@ def _fitted(desk: Desk, view: View, size: tuple[float, float]) -> PlacedView | N
     return best
 
 
-def largest(view: View, size: tuple[float, float], desk: Desk) -> PlacedView | None:
+def largest(
+    view: View, size: tuple[float, float], desk: Desk, most: PieceSize = BOARD
+) -> PlacedView | None:
     """``view`` at the largest scale allowed for pieces at which it fits into ``size``, mm."""
     left, bottom, right, top = view.bounds
     for scale in scales(desk.lengths.system):
-        if scale < LARGEST_SCALE or (right - left) / scale > size[0] or (
-            (top - bottom) / scale > _DEEPEST_MM
-        ):
+        wide, high = (right - left) / scale, (top - bottom) / scale
+        if scale < most.largest or wide > min(size[0], most.widest_mm) or high > most.deepest_mm:
             continue
         placed = place(view, scale, desk.lengths)
         width, height = placed.paper_size
@@ -127,8 +146,9 @@ def largest(view: View, size: tuple[float, float], desk: Desk) -> PlacedView | N
 
 
 def side_boards(desk: Desk) -> None:
-    """Sill and hip boards, joint blocks and end stops."""
-    board_sheets(desk, "Boards of the sides", SIDE_ROLES, NOTES)
+    """The runs of sill and hip boards, then these, their blocks and end stops."""
+    notes = (*RUN_NOTES, *NOTES)
+    board_sheets(desk, "Boards of the sides", SIDE_ROLES, notes, before=board_runs(desk, notes))
 
 
 def wall_timber(desk: Desk) -> None:
