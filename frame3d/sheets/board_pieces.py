@@ -20,7 +20,7 @@ from shapely import MultiPoint
 from shapely.ops import unary_union
 
 from frame3d.frame.board_measures import blocks, end_x_mm, shoulder_x_mm, tongue_mm
-from frame3d.frame.members import Frame, PartCount
+from frame3d.frame.members import Frame, PartCount, Role
 from frame3d.frame.parts import Board, BoardHole
 from frame3d.sheets.ink import CircleStroke, Ink, Layer, Point, Stroke
 from frame3d.sheets.piece_words import (
@@ -262,7 +262,7 @@ def _caption(
     frame: Frame, count: PartCount, lengths: LengthFormat, opposite: PartCount | None
 ) -> str:
     part, fine = count.part, fine_lengths(lengths)
-    said = [f"{count.role.value} of {board_size(part, lengths)}"]
+    said = [f"{_name(count)}, {board_size(part, lengths)}"]
     said += [
         text
         for end, side in ((part.start, "left"), (part.end, "right"))
@@ -281,6 +281,15 @@ def _caption(
     if opposite is not None:
         said.append(f"{opposite.mark}: {where_text(frame, opposite.members)}")
     return " ".join(f"{text[0].upper()}{text[1:]}." for text in said)
+
+
+def _name(count: PartCount) -> str:
+    """What a piece is called: of a leaf its stiles, ledges and braces too."""
+    if count.role is not Role.DOOR_LEAF:
+        return count.role.value
+    along = count.members[0].placement.x
+    kind = "ledge" if abs(along[2]) < 1e-6 else "stile" if abs(along[0]) < 1e-6 else "brace"
+    return f"{kind} of a {count.role.value}"
 
 
 __all__ = ["board_view", "columns_of", "diameters_of", "patterns_of"]

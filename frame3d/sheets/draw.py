@@ -17,12 +17,13 @@ from frame3d.sheets.compose import (
     note_labels,
 )
 from frame3d.sheets.desk import Desk, Draft, add_with_table, run_of
+from frame3d.sheets.door_sheets import door_sheets
 from frame3d.sheets.plate_pieces import plate_sheets
 from frame3d.sheets.paper import paper_of, scale_text
 from frame3d.sheets.sheet import Sheet, SheetSet, TitleBlock
 from frame3d.sheets.shelves import in_rows
 from frame3d.sheets.stretch import stretches, whole
-from frame3d.sheets.timber_sheets import leaf_boards, side_boards, wall_timber
+from frame3d.sheets.timber_sheets import side_boards, wall_timber
 from frame3d.spec.design import SheetStandard
 from frame3d.units import LengthFormat, UnitSystem
 
@@ -141,7 +142,7 @@ def _clearances(desk: Desk) -> None:
 
 _SET = (
     _socket_plan, _end_elevation, _end_walls, _cross_sections, _side_elevations,
-    side_boards, wall_timber, leaf_boards, plate_sheets, _clearances,
+    side_boards, wall_timber, door_sheets, plate_sheets, _clearances,
 )
 """What makes the sheets of a set, in their order."""
 

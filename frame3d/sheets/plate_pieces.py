@@ -6,7 +6,7 @@ from collections import Counter
 
 from shapely import Polygon
 
-from frame3d.frame.members import Frame, PartCount
+from frame3d.frame.members import Frame, PartCount, Role
 from frame3d.frame.parts import Plate
 from frame3d.frame.wording import fine_lengths
 from frame3d.sheets.desk import Desk
@@ -21,17 +21,21 @@ NOTES = (
     "Running figures are from the left and the lower edge: at the bottom and at the left to the "
     "corners, at the top and at the right to the centres of the holes.",
 )
-_SIZE = PieceSize(largest=2, deepest_mm=70.0, widest_mm=120.0)
+SIZE = PieceSize(largest=2, deepest_mm=70.0, widest_mm=120.0)
+"""How large a plate may be drawn."""
 _SAME_MM = 1e-3
 _CROSS = 0.75
 """Half the centre lines of a hole, as a share of its diameter."""
 
 
 def plate_sheets(desk: Desk) -> None:
-    """Every distinct flat plate."""
-    counts = [count for count in desk.frame.parts() if isinstance(count.part, Plate)]
+    """Every distinct flat plate but those of doors, which stand with these."""
+    counts = [
+        count for count in desk.frame.parts()
+        if isinstance(count.part, Plate) and count.role is not Role.HINGE
+    ]
     views = [plate_view(desk.frame, count, desk.lengths) for count in counts]
-    add_pieces(desk, "Plates", views, NOTES, _SIZE)
+    add_pieces(desk, "Plates", views, NOTES, SIZE)
 
 
 def plate_view(frame: Frame, count: PartCount, lengths: LengthFormat) -> View:

@@ -35,7 +35,6 @@ SIDE_ROLES = (Role.SILL_BOARD, Role.HIP_BOARD, Role.JOINT_BLOCK, Role.END_STOP)
 WALL_ROLES = (
     Role.STUD, Role.DOOR_JAMB, Role.GIRT, Role.WALL_SILL, Role.DOOR_HEADER, Role.THRESHOLD,
 )
-LEAF_ROLES = (Role.DOOR_LEAF,)
 
 NOTES = (
     "Each different piece is drawn once, lying; below it stand its mark and how many are made. "
@@ -45,16 +44,12 @@ NOTES = (
 )
 
 
-def board_sheets(
-    desk: Desk, title: str, roles: Sequence[Role], notes: Sequence[str],
-    before: Sequence[PlacedView] = (),
-) -> None:
-    """Every distinct board of ``roles``, in their order, on as many sheets as it takes."""
-    views = [
+def board_views(desk: Desk, roles: Sequence[Role]) -> list[View]:
+    """Every distinct board of ``roles``, in their order, mirror images together."""
+    return [
         board_view(desk.frame, one, desk.lengths, other)
         for one, other in hands(boards(desk, roles))
     ]
-    add_pieces(desk, title, views, notes, before=before)
 
 
 def boards(desk: Desk, roles: Sequence[Role]) -> list[PartCount]:
@@ -101,24 +96,28 @@ def add_pieces(
     most: PieceSize = BOARD, before: Sequence[PlacedView] = (),
 ) -> None:
     """Views of pieces on as many sheets as they need; what fits on none becomes a finding."""
-    ground = desk.ground(notes)
-    placed = list(before)
-    for view in views:
-        one = _fitted(desk, view, ground.view_size, most)
-        if one is None:
-            desk.missing(f"{title}: {view.title}")
-        else:
-            placed.append(one)
-    pages = shelved(placed, ground, desk.lengths)
+    size = desk.ground(notes).view_size
+    placed = [fitted(desk, view, size, most, title) for view in views]
+    add_views(desk, title, [*before, *(one for one in placed if one)], notes)
+
+
+def add_views(
+    desk: Desk, title: str, views: Sequence[PlacedView], notes: Sequence[str]
+) -> None:
+    """``views`` in rows on as many sheets as they need."""
+    pages = shelved(views, desk.ground(notes), desk.lengths)
     for number, rows in enumerate(pages, start=1):
         part = f", part {number} of {len(pages)}" if len(pages) > 1 else ""
         desk.add_rows(f"{title}{part}", rows, notes)
 
 
-def _fitted(
-    desk: Desk, view: View, size: tuple[float, float], most: PieceSize
+def fitted(
+    desk: Desk, view: View, size: tuple[float, float], most: PieceSize, title: str
 ) -> PlacedView | None:
-    """``view`` no wider than it must be to be clear, at the largest scale for that."""
+    """``view`` no wider than it must be to be clear, at the largest scale for that.
+
+    Where it fits at none, that is recorded, and the answer is None.
+    """
     best = None
     for width in ((size[0] - GAP_MM) / 2, size[0]):
         placed = largest(view, (width, size[1] - 20.0), desk, most)
@@ -126,6 +125,8 @@ def _fitted(
             best = placed
         if best and not best.troubles:
             break
+    if best is None:
+        desk.missing(f"{title}: {view.title}")
     return best
 
 
@@ -148,14 +149,10 @@ def largest(
 def side_boards(desk: Desk) -> None:
     """The runs of sill and hip boards, then these, their blocks and end stops."""
     notes = (*RUN_NOTES, *NOTES)
-    board_sheets(desk, "Boards of the sides", SIDE_ROLES, notes, before=board_runs(desk, notes))
+    views = board_views(desk, SIDE_ROLES)
+    add_pieces(desk, "Boards of the sides", views, notes, before=board_runs(desk, notes))
 
 
 def wall_timber(desk: Desk) -> None:
     """Studs, jambs, girts, sills, headers and thresholds of timber."""
-    board_sheets(desk, "Timber of end walls", WALL_ROLES, NOTES)
-
-
-def leaf_boards(desk: Desk) -> None:
-    """The boards of door leaves."""
-    board_sheets(desk, "Boards of door leaves", LEAF_ROLES, NOTES)
+    add_pieces(desk, "Timber of end walls", board_views(desk, WALL_ROLES), NOTES)
