@@ -18,6 +18,7 @@ from frame3d.sheets.ink import (
 )
 from frame3d.sheets.lettering import TEXT_MM, text_width_mm
 from frame3d.sheets.marks import place_marks
+from frame3d.sheets.note_columns import place_notes
 from frame3d.sheets.paper_ink import at_scale
 from frame3d.sheets.room import Occupied, crowding, dimension_lines, extent, text_box, traces
 from frame3d.sheets.strips import TEXT_GAP_MM, fill_strips
@@ -101,6 +102,7 @@ def place(view: View, scale: int, lengths: LengthFormat) -> PlacedView:
                          clear=_CLEAR_MM)
             )
     troubles += place_marks(view, scale, ink)
+    ink += place_notes(view, scale, ink)
     troubles += crowding(ink, scale)
     for wish in view.wishes:
         if isinstance(wish, Table):

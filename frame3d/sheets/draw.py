@@ -17,6 +17,7 @@ from frame3d.sheets.compose import (
     note_labels,
 )
 from frame3d.sheets.desk import Desk, Draft, add_with_table, run_of
+from frame3d.sheets.detail_sheets import detail_sheets
 from frame3d.sheets.door_sheets import door_sheets
 from frame3d.sheets.plate_pieces import plate_sheets
 from frame3d.sheets.paper import paper_of, scale_text
@@ -142,7 +143,7 @@ def _clearances(desk: Desk) -> None:
 
 _SET = (
     _socket_plan, _end_elevation, _end_walls, _cross_sections, _side_elevations,
-    side_boards, wall_timber, door_sheets, plate_sheets, _clearances,
+    side_boards, wall_timber, door_sheets, plate_sheets, detail_sheets, _clearances,
 )
 """What makes the sheets of a set, in their order."""
 

@@ -150,6 +150,18 @@ class MarkRow:
         return tuple(result)
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Note:
+    """Words in a column beside the view, with a line to the point that they speak of.
+
+    ``edge`` is LEFT or RIGHT.
+    """
+
+    text: str
+    at: Point
+    edge: Edge = Edge.RIGHT
+
+
 @dataclass(frozen=True, slots=True)
 class LengthCell:
     """A length in a table, mm; written in the units of the sheet."""
@@ -192,7 +204,7 @@ class Table:
     blocks: int | None = None
 
 
-Wish = Chain | Running | GridBubbles | Slanting | Radius | Angle | Mark | MarkRow | Table
+Wish = Chain | Running | GridBubbles | Slanting | Radius | Angle | Mark | MarkRow | Note | Table
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -231,6 +243,7 @@ __all__ = [
     "LengthCell",
     "Mark",
     "MarkRow",
+    "Note",
     "Radius",
     "Running",
     "Slanting",

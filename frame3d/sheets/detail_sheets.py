@@ -1,0 +1,41 @@
+"""Sheets of details, in rows."""
+
+from __future__ import annotations
+
+from frame3d.frame.members import Role
+from frame3d.sheets.desk import Desk
+from frame3d.sheets.detail_foot import joint_detail, socket_detail
+from frame3d.sheets.details import Detail, Site
+from frame3d.sheets.timber_sheets import PieceSize, add_views, fitted
+
+NOTES = (
+    "What is cut is hatched; fasteners that lie in the plane of a section are not cut. Threads "
+    "and cover are not drawn. Marks are those of the lists.",
+    "Heights are above the ground at the hoop that is shown.",
+)
+_SIZE = PieceSize(largest=2, deepest_mm=110.0, widest_mm=130.0)
+
+
+def details_of(site: Site) -> list[Detail]:
+    """Every detail of something that the design has, in their order."""
+    wanted = (
+        socket_detail(site),
+        joint_detail(site, Role.SILL_BOARD),
+        joint_detail(site, Role.HIP_BOARD),
+    )
+    return [one for one in wanted if one is not None]
+
+
+def detail_sheets(desk: Desk) -> None:
+    """All details, numbered from 1."""
+    site = Site(frame=desk.frame, lengths=desk.lengths)
+    size = desk.ground(NOTES).view_size
+    placed = []
+    for number, one in enumerate(details_of(site), start=1):
+        view = fitted(desk, one.view(number), size, _SIZE, "Details")
+        if view:
+            placed.append(view)
+    add_views(desk, "Details", placed, NOTES)
+
+
+__all__ = ["detail_sheets", "details_of"]
