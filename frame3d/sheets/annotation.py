@@ -84,12 +84,14 @@ def place(view: View, scale: int, lengths: LengthFormat) -> PlacedView:
         ink += strip.ink
         troubles += strip.troubles
     # Lines of all slanting dimensions stand before the first text looks for its place.
-    slanting = [wish for wish in view.wishes if isinstance(wish, Slanting)]
+    slanting = [w for w in view.wishes if isinstance(w, Slanting) and not w.away]
     lines = [Stroke(start=wish.first, end=wish.second) for wish in slanting]
     taken = Occupied([*ink, *lines], scale, _CLEAR_MM)
     for wish in view.wishes:
         made: Ink | None = None
-        if isinstance(wish, Slanting):
+        if isinstance(wish, Slanting) and wish.away:
+            made = _beside(wish, scale, lengths)
+        elif isinstance(wish, Slanting):
             made = _slanting(wish, view, scale, lengths, taken)
         elif isinstance(wish, Radius):
             made = _radius(wish, scale, lengths, taken)
@@ -162,6 +164,33 @@ def _slanting(
         return (touches, taken.lines_hit(ground), i)
 
     return options[min(range(len(options)), key=faults)]
+
+
+def _beside(wish: Slanting, scale: int, lengths: LengthFormat) -> LinearDimension:
+    """Parallel to the line between its points, its text in the middle or past its end."""
+    (u0, v0), (u1, v1) = wish.first, wish.second
+    length = math.hypot(u1 - u0, v1 - v0)
+    way = ((u1 - u0) / length, (v1 - v0) / length)
+    left = (-way[1] * wish.away * scale, way[0] * wish.away * scale)
+    angle = math.atan2(v1 - v0, u1 - u0)
+    if not -math.pi / 2 < angle <= math.pi / 2:
+        angle = math.remainder(angle + math.pi, 2 * math.pi)
+    text = f"{lengths.text(length)} {wish.name}".rstrip()
+    width = (text_width_mm(text, TEXT_MM) + 2.0) * scale
+    start = (u0 + left[0], v0 + left[1])
+    fits = length > width
+    along = length / 2 if fits else length + width / 2 + scale
+    lift = _LIFT_MM * scale
+    text_at = (
+        start[0] + along * way[0] - lift * math.sin(angle),
+        start[1] + along * way[1] + lift * math.cos(angle),
+    )
+    reach = along + width / 2
+    end = None if fits else (start[0] + reach * way[0], start[1] + reach * way[1])
+    return LinearDimension(
+        first=wish.first, second=wish.second, line_at=start, angle_rad=angle, text=text,
+        name=wish.name, text_at=text_at, extended_to=end,
+    )
 
 
 def _radius(

@@ -3,7 +3,14 @@
 from __future__ import annotations
 
 from frame3d.frame.members import Member, Role, Side
-from frame3d.sheets.details import Detail, Site, bolt_note, detail, quiet_hoop
+from frame3d.sheets.details import (
+    HARDWARE_ROLES,
+    Detail,
+    Site,
+    bolt_note,
+    detail,
+    quiet_hoop,
+)
 from frame3d.sheets.eye import ABOVE, FRONT
 from frame3d.sheets.section_plane import Plane
 from frame3d.sheets.silhouettes import reach_of
@@ -11,7 +18,6 @@ from frame3d.sheets.wishes import Chain, Edge, Note, Running, Wish
 
 _X, _Y, _UP = (1.0, 0.0, 0.0), (0.0, 1.0, 0.0), (0.0, 0.0, 1.0)
 _BELOW_MM, _ABOVE_MM, _BESIDE_MM = 110.0, 110.0, 90.0
-_HARDWARE = (Role.BOLT, Role.NUT, Role.WASHER, Role.SCREW)
 
 
 def socket_detail(site: Site) -> Detail | None:
@@ -29,8 +35,8 @@ def socket_detail(site: Site) -> Detail | None:
     plane = Plane(eye=FRONT, at_mm=-y)
     near = [
         m for m in site.near((top[0], y, 0.0), top[2] + _ABOVE_MM + 150.0,
-                             Role.SOCKET, Role.HOOP, Role.SILL_BOARD, *_HARDWARE)
-        if m.role not in _HARDWARE or abs(m.placement.origin[1] - y) < 30.0
+                             Role.SOCKET, Role.HOOP, Role.SILL_BOARD, *HARDWARE_ROLES)
+        if m.role not in HARDWARE_ROLES or abs(m.placement.origin[1] - y) < 30.0
     ]
     boards = [m for m in near if m.role is Role.SILL_BOARD and _spans(m, y)]
     board = boards[0] if boards else None
@@ -41,7 +47,7 @@ def socket_detail(site: Site) -> Detail | None:
     legs = [m for m in near if m.role is Role.HOOP and m.spot.hoop == number]
     of = [m for m in near if m.role in (Role.SOCKET, Role.HOOP) and m.spot.hoop == number]
     bolts = [
-        m for m in near if m.role in _HARDWARE
+        m for m in near if m.role in HARDWARE_ROLES
         and window[0] < m.placement.origin[0] < window[2] and m.placement.origin[2] < high + 20.0
     ]
     of += [*boards, *bolts]
@@ -155,7 +161,7 @@ def joint_detail(site: Site, role: Role) -> Detail | None:
     pair = [m for m in boards if reach_of(m, _Y)[0] < joint + 1.0 and
             reach_of(m, _Y)[1] > joint - 1.0]
     bolts = [
-        m for m in frame.of(*_HARDWARE)
+        m for m in frame.of(*HARDWARE_ROLES)
         if low < m.placement.origin[1] < high and m.spot == block.spot
         and _overlap((m.placement.origin[2],) * 2, reach_of(block, _UP))
     ]

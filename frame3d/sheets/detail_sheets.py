@@ -5,6 +5,7 @@ from __future__ import annotations
 from frame3d.frame.members import Role
 from frame3d.sheets.desk import Desk
 from frame3d.sheets.detail_foot import joint_detail, socket_detail
+from frame3d.sheets.detail_hoops import rail_joint_detail, ridge_detail, splice_detail
 from frame3d.sheets.details import Detail, Site
 from frame3d.sheets.timber_sheets import PieceSize, add_views, fitted
 
@@ -13,7 +14,7 @@ NOTES = (
     "and cover are not drawn. Marks are those of the lists.",
     "Heights are above the ground at the hoop that is shown.",
 )
-_SIZE = PieceSize(largest=2, deepest_mm=110.0, widest_mm=130.0)
+_SIZE = PieceSize(largest=2, deepest_mm=135.0, widest_mm=130.0)
 
 
 def details_of(site: Site) -> list[Detail]:
@@ -22,6 +23,9 @@ def details_of(site: Site) -> list[Detail]:
         socket_detail(site),
         joint_detail(site, Role.SILL_BOARD),
         joint_detail(site, Role.HIP_BOARD),
+        splice_detail(site),
+        ridge_detail(site),
+        rail_joint_detail(site),
     )
     return [one for one in wanted if one is not None]
 

@@ -2,15 +2,16 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
-from frame3d.frame.members import Frame, Member, Role, Side
+from frame3d.frame.members import Frame, Member, Role
 from frame3d.frame.parts import Board, Bolt, Plate, Tube
 from frame3d.frame.wording import describe, fine_lengths
 from frame3d.geometry.placement import Vector, dot
 from frame3d.sheets.section_plane import Plane, Shown
-from frame3d.sheets.section_view import Window, bounds_of, section, section_ink
+from frame3d.sheets.section_view import Window, bounds_of, section, section_ink, uncut
 from frame3d.sheets.silhouettes import reach_of
 from frame3d.sheets.wishes import Edge, Note, View, Wish
 from frame3d.units import LengthFormat
@@ -112,10 +113,13 @@ def _reaches(member: Member, point: Vector, reach_mm: float) -> bool:
 
 def detail(
     site: Site, name: str, where: str, plane: Plane, window: Window, wishes: Sequence[Wish],
-    *, ground: bool = False, of: Iterable[Member],
+    *, ground: bool = False, of: Iterable[Member], whole: Iterable[Member] = (),
 ) -> Detail:
-    """A detail of the members ``of``, as far as they show in its window."""
-    shown = tuple(section(of, plane, window))
+    """A detail of the members ``of``, as far as they show in its window.
+
+    Those in ``whole`` are not cut.
+    """
+    shown = (*section(of, plane, window), *uncut(whole, plane, window))
     return Detail(
         name=name, where=where, plane=plane, window=window, shown=shown, wishes=tuple(wishes),
         ground=ground,
@@ -141,14 +145,50 @@ def bolt_note(site: Site, members: Iterable[Member], plane: Plane, edge: Edge) -
     return notes
 
 
+def axis_point(member: Member, at_mm: float) -> Vector:
+    """The point of a tube's axis at a distance from its start, in the frame's axes."""
+    station = member.part.axis.at(at_mm)
+    return member.placement.point((station.x_mm, station.y_mm, 0.0))
+
+
+def axis_way(member: Member, at_mm: float) -> Vector:
+    """The direction of a tube's axis at a distance from its start, a unit vector."""
+    x, y = member.part.axis.at(at_mm).tangent
+    return member.placement.direction((x, y, 0.0))
+
+
+def nearest_on(member: Member, point: Vector) -> tuple[float, Vector]:
+    """Where a tube's axis comes nearest to ``point``: distance from its start, and the point."""
+    length = member.part.length_mm
+
+    def gap(at: float) -> float:
+        return math.dist(axis_point(member, at), point)
+
+    count = 60
+    best = min((length * i / count for i in range(count + 1)), key=gap)
+    low, high = max(0.0, best - length / count), min(length, best + length / count)
+    for _ in range(60):
+        a, b = low + (high - low) / 3, high - (high - low) / 3
+        low, high = (low, b) if gap(a) < gap(b) else (a, high)
+    at = (low + high) / 2
+    return at, axis_point(member, at)
+
+
 def quiet_hoop(frame: Frame) -> int:
     """The number of a hoop in the middle of the tunnel."""
     return (len(frame.grid.hoop_y_mm) + 1) // 2
 
 
-def side_sign(side: Side) -> float:
-    """-1 on the left, +1 on the right."""
-    return -1.0 if side is Side.LEFT else 1.0
+HARDWARE_ROLES = (Role.BOLT, Role.NUT, Role.WASHER, Role.SCREW)
 
-
-__all__ = ["Detail", "Site", "bolt_note", "detail", "quiet_hoop", "side_sign"]
+__all__ = [
+    "HARDWARE_ROLES",
+    "Detail",
+    "Site",
+    "axis_point",
+    "axis_way",
+    "bolt_note",
+    "detail",
+    "nearest_on",
+    "quiet_hoop",
+]

@@ -25,6 +25,7 @@ from frame3d.sheets.hiding import inside, visible
 from frame3d.sheets.ink import Ink, Layer, Stroke
 from frame3d.sheets.paper_ink import BreakLine, Hatch
 from frame3d.sheets.section_plane import Plane, Shown
+from frame3d.sheets.silhouettes import silhouette
 
 Window = tuple[float, float, float, float]
 _TINY_MM = 0.5
@@ -48,6 +49,17 @@ def section(members: Iterable[Member], plane: Plane, window: Window) -> list[Sho
         shown = _shown(member, plane, reach)
         if shown and any(one.area.intersects(frame) for one in shown.shapes):
             found.append(shown)
+    return found
+
+
+def uncut(members: Iterable[Member], plane: Plane, window: Window) -> list[Shown]:
+    """How ``members`` show in the window when the plane of the section spares them."""
+    frame = box(*window)
+    found = []
+    for member in members:
+        seen = silhouette(member, plane.eye)
+        if seen and seen.area.intersects(frame):
+            found.append(Shown(member=member, shapes=(seen,), face=Polygon()))
     return found
 
 
@@ -145,4 +157,4 @@ def bounds_of(shown: Sequence[Shown], window: Window) -> Window:
     )
 
 
-__all__ = ["Window", "bounds_of", "section", "section_ink"]
+__all__ = ["Window", "bounds_of", "section", "section_ink", "uncut"]

@@ -69,12 +69,17 @@ class GridBubbles:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Slanting:
-    """A dimension drawn on the line between two points, its text at ``share`` of the way."""
+    """A dimension drawn on the line between two points, its text at ``share`` of the way.
+
+    With ``away``, paper mm, it stands that far to the left of the way from first to second,
+    with extension lines.
+    """
 
     first: Point
     second: Point
     name: str = ""
     share: float = 0.5
+    away: float = 0.0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
