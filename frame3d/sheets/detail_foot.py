@@ -97,7 +97,7 @@ def _socket_sizes(
     if leg is not None:
         end = _low_end(leg)
         wishes.append(
-            Chain(points=((end[0], end[2]), (top[0], top[2])), edge=Edge.RIGHT,
+            Chain(points=((end[0] + half, end[2]), (top[0] + half, top[2])), edge=Edge.RIGHT,
                   names=("inserted",), rank=3)
         )
     return wishes

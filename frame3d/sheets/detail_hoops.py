@@ -232,6 +232,8 @@ def _splice(site: Site, name: str, where: str, joint: _Joint) -> Detail:
     if abs(joint.along[1]) > 0.5:
         right = _Y
     eye = Eye(right=right, up=joint.out)
+    if _screws_before(site, joint, eye):
+        eye = Eye(right=(-right[0], -right[1], -right[2]), up=joint.out)
     plane = Plane(eye=eye, at_mm=eye.near(joint.middle))
     edges = sorted((eye.flat(p) for p in joint.edges), key=lambda p: p[0])
     middle = eye.flat(joint.middle)
@@ -248,6 +250,13 @@ def _splice(site: Site, name: str, where: str, joint: _Joint) -> Detail:
     wishes += _splice_notes(site, joint, eye, edges)
     wishes += bolt_note(site, bolts, plane, Edge.RIGHT)
     return detail(site, name, where, plane, window, wishes, of=[*joint.members, *bolts])
+
+
+def _screws_before(site: Site, joint: _Joint, eye: Eye) -> bool:
+    """Whether the screws lie in the half that a section seen so takes away."""
+    screws = site.near(joint.middle, 250.0, Role.SCREW)
+    depths = [eye.near(m.placement.origin) - eye.near(joint.middle) for m in screws]
+    return bool(depths) and min(depths) > 0.0
 
 
 def _splice_sizes(

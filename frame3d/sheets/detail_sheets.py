@@ -6,6 +6,8 @@ from frame3d.frame.members import Role
 from frame3d.sheets.desk import Desk
 from frame3d.sheets.detail_foot import joint_detail, socket_detail
 from frame3d.sheets.detail_hoops import rail_joint_detail, ridge_detail, splice_detail
+from frame3d.sheets.detail_rails import brace_detail, rail_details
+from frame3d.sheets.detail_walls import stud_detail, tie_detail
 from frame3d.sheets.details import Detail, Site
 from frame3d.sheets.timber_sheets import PieceSize, add_views, fitted
 
@@ -25,7 +27,11 @@ def details_of(site: Site) -> list[Detail]:
         joint_detail(site, Role.HIP_BOARD),
         splice_detail(site),
         ridge_detail(site),
+        *rail_details(site),
         rail_joint_detail(site),
+        brace_detail(site),
+        tie_detail(site),
+        stud_detail(site),
     )
     return [one for one in wanted if one is not None]
 
