@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 import math
 from collections.abc import Iterator
 from dataclasses import dataclass
@@ -34,6 +35,10 @@ _ANGLE_UPS_MM = (0.0, *(sign * (_LIFT_MM + more) for more in (1.0, 3.5, 6.0) for
 """How far above the middle of its arc the text of an angle may stand."""
 _CLEAR_MM = 0.5
 """Free space that is kept around a text."""
+_FARTHER_MM = (0.0, 4.0, 8.0, 13.0, 18.0, 25.0)
+"""How much farther than wanted a dimension beside a slanting line may stand, paper mm."""
+_LEAST_TURN_RAD = -math.pi / 3
+"""Lines that fall steeper than this are read from the right, as those upright are."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -90,7 +95,7 @@ def place(view: View, scale: int, lengths: LengthFormat) -> PlacedView:
     for wish in view.wishes:
         made: Ink | None = None
         if isinstance(wish, Slanting) and wish.away:
-            made = _beside(wish, scale, lengths)
+            made = _beside(wish, scale, lengths, taken)
         elif isinstance(wish, Slanting):
             made = _slanting(wish, view, scale, lengths, taken)
         elif isinstance(wish, Radius):
@@ -126,9 +131,7 @@ def _slanting(
 ) -> LinearDimension:
     """On the line where that is free; else level above the view, with a leader to the line."""
     (u0, v0), (u1, v1) = wish.first, wish.second
-    angle = math.atan2(v1 - v0, u1 - u0)
-    if not -math.pi / 2 < angle <= math.pi / 2:
-        angle = math.remainder(angle + math.pi, 2 * math.pi)
+    angle = _read_from_right(math.atan2(v1 - v0, u1 - u0))
     text = f"{lengths.text(math.hypot(u1 - u0, v1 - v0))} {wish.name}".rstrip()
     lift = _LIFT_MM * scale
 
@@ -166,18 +169,45 @@ def _slanting(
     return options[min(range(len(options)), key=faults)]
 
 
-def _beside(wish: Slanting, scale: int, lengths: LengthFormat) -> LinearDimension:
-    """Parallel to the line between its points, its text in the middle or past its end."""
+def _read_from_right(angle: float) -> float:
+    """The direction of a line, rad, from which a text on it is read from below or the right."""
+    if _LEAST_TURN_RAD < angle <= _LEAST_TURN_RAD + math.pi:
+        return angle
+    return angle + (math.pi if angle < 0 else -math.pi)
+
+
+def _beside(
+    wish: Slanting, scale: int, lengths: LengthFormat, taken: Occupied
+) -> LinearDimension:
+    """Parallel to the line between its points, on the side and at the distance that is free."""
+    best = None
+    for more, side in itertools.product(_FARTHER_MM, (1.0, -1.0)):
+        away = side * (wish.away + math.copysign(more, wish.away))
+        made = _parallel(wish, away, scale, lengths)
+        ground = text_box(made.text, made.text_at, TEXT_MM, made.angle_rad, scale, clear=0.3)
+        line = LineString(dimension_lines(made, scale)[0])
+        faults = (
+            taken.touches_text(ground), taken.lines_hit(ground), taken.lines_hit(line),
+            abs(away),
+        )
+        if best is None or faults < best[0]:
+            best = (faults, made)
+        if not any(faults[:3]):
+            break
+    return best[1]
+
+
+def _parallel(
+    wish: Slanting, away: float, scale: int, lengths: LengthFormat
+) -> LinearDimension:
+    """With its text in the middle, or past the end where it does not fit there."""
     (u0, v0), (u1, v1) = wish.first, wish.second
     length = math.hypot(u1 - u0, v1 - v0)
     way = ((u1 - u0) / length, (v1 - v0) / length)
-    left = (-way[1] * wish.away * scale, way[0] * wish.away * scale)
-    angle = math.atan2(v1 - v0, u1 - u0)
-    if not -math.pi / 2 < angle <= math.pi / 2:
-        angle = math.remainder(angle + math.pi, 2 * math.pi)
+    start = (u0 - way[1] * away * scale, v0 + way[0] * away * scale)
+    angle = _read_from_right(math.atan2(v1 - v0, u1 - u0))
     text = f"{lengths.text(length)} {wish.name}".rstrip()
     width = (text_width_mm(text, TEXT_MM) + 2.0) * scale
-    start = (u0 + left[0], v0 + left[1])
     fits = length > width
     along = length / 2 if fits else length + width / 2 + scale
     lift = _LIFT_MM * scale
@@ -186,10 +216,10 @@ def _beside(wish: Slanting, scale: int, lengths: LengthFormat) -> LinearDimensio
         start[1] + along * way[1] + lift * math.cos(angle),
     )
     reach = along + width / 2
-    end = None if fits else (start[0] + reach * way[0], start[1] + reach * way[1])
     return LinearDimension(
         first=wish.first, second=wish.second, line_at=start, angle_rad=angle, text=text,
-        name=wish.name, text_at=text_at, extended_to=end,
+        name=wish.name, text_at=text_at,
+        extended_to=None if fits else (start[0] + reach * way[0], start[1] + reach * way[1]),
     )
 
 

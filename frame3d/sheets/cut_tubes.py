@@ -14,7 +14,7 @@ from shapely.affinity import rotate, scale, translate
 from shapely.ops import unary_union
 
 from frame3d.frame.members import Member
-from frame3d.frame.parts import Flat, Hole, Tube
+from frame3d.frame.parts import Flat, Hole
 from frame3d.frame.tube_measures import hole_clock_rad, stretches
 from frame3d.geometry.placement import Vector
 from frame3d.sheets.ink import Point, Stroke

@@ -24,6 +24,8 @@ from frame3d.sheets.wishes import Chain, Edge, Note, Radius, Running, Slanting, 
 
 _Y, _UP = (0.0, 1.0, 0.0), (0.0, 0.0, 1.0)
 _BESIDE_MM = 60.0
+_PAST_RIDGE_MM = 140.0
+"""How much is shown of the other half, which is alike."""
 
 
 def ridge_detail(site: Site) -> Detail | None:
@@ -40,18 +42,18 @@ def ridge_detail(site: Site) -> Detail | None:
     foot = _joint_foot(joints[0])
     reach = abs(foot[0]) + _BESIDE_MM
     top = max(end[2] for end in ends) + 40.0
-    window = (-reach, foot[2] - 70.0, reach, top + 55.0)
+    window = (-reach, foot[2] - 70.0, min(reach, _PAST_RIDGE_MM), top + 55.0)
     rails = [m for m in site.near((0.0, y, top), 200.0, Role.RAIL)]
     bolts = [
         m for m in frame.of(*HARDWARE_ROLES)
-        if abs(m.placement.origin[1] - y) < 60.0 and abs(m.placement.origin[0]) < reach
+        if abs(m.placement.origin[1] - y) < 60.0 and -reach < m.placement.origin[0] < window[2]
         and m.placement.origin[2] > foot[2] - 50.0
     ]
     clamps = site.near((0.0, y, top), 160.0, Role.CLAMP)
     wishes = _ridge_sizes(joints[0], halves, foot)
     wishes += _ridge_notes(site, joints[0], halves, rails)
     wishes += bolt_note(site, bolts, plane, Edge.RIGHT)
-    where = f"At every hoop; hoop {number} is shown, cut along the hoop."
+    where = f"At every hoop; hoop {number} is shown, cut along it. The other half is alike."
     return detail(
         site, "Ridge joint", where, plane, window, wishes,
         of=[*joints, *halves, *rails, *clamps, *bolts],
@@ -81,10 +83,10 @@ def _ridge_sizes(joint: Member, halves: list[Member], foot: Vector) -> list[Wish
     """The overlap on the left half, and the radius of a bent sleeve."""
     left = min((_ridge_end(m) for m in halves), key=lambda p: p[0])
     if isinstance(joint.part, Plate):
-        width = 2 * abs(foot[0])
+        ridge = joint.placement.origin
         return [
-            Chain(points=((-width / 2, foot[2]), (width / 2, foot[2])), edge=Edge.BOTTOM,
-                  names=("over the plate",))
+            Slanting(first=FRONT.flat(_foot_middle(joint)), second=FRONT.flat(ridge),
+                     name="from the ridge", away=16.0)
         ]
     half = joint.part.section.od_mm / 2
     run = (left[0] - foot[0], left[2] - foot[2])
@@ -100,17 +102,24 @@ def _ridge_sizes(joint: Member, halves: list[Member], foot: Vector) -> list[Wish
     return sizes
 
 
+def _foot_middle(joint: Member) -> Vector:
+    """The middle of the left end of a ridge plate, on the axis of the tube."""
+    points = [joint.placement.point((x, y, 0.0)) for x, y in joint.part.outline]
+    one, other = sorted(points)[:2]
+    return tuple((a + b) / 2 for a, b in zip(one, other, strict=True))
+
+
 def _ridge_notes(
     site: Site, joint: Member, halves: list[Member], rails: list[Member]
 ) -> list[Wish]:
-    right = max(halves, key=lambda m: _ridge_end(m)[0])
-    end = _ridge_end(right)
+    left = min(halves, key=lambda m: _ridge_end(m)[0])
+    end = _ridge_end(left)
     ridge = site.frame.arch.ridge_height_mm
-    span = right.part.length_mm
-    upper = 0.0 if axis_point(right, 0.0)[2] > axis_point(right, span)[2] else span
-    at = axis_point(right, abs(upper - 0.82 * _reach_of_joint(joint)))
+    span = left.part.length_mm
+    upper = 0.0 if axis_point(left, 0.0)[2] > axis_point(left, span)[2] else span
+    at = axis_point(left, abs(upper - 0.82 * _reach_of_joint(joint)))
     notes: list[Wish] = [
-        Note(text=f"Half of the hoop {site.name(right)}", at=(at[0], at[2])),
+        Note(text=f"Half of the hoop {site.name(left)}", at=(at[0], at[2])),
         Note(
             text=f"Ridge, where the centrelines of the halves meet: {site.say(ridge)} above the "
             "ground",
@@ -120,7 +129,7 @@ def _ridge_notes(
     if isinstance(joint.part, Plate):
         text = f"Ridge plate {site.name(joint)}, one on each side"
         foot = _joint_foot(joint)
-        notes.append(Note(text=text, at=(0.55 * abs(foot[0]), _plate_level(joint, foot, 0.55))))
+        notes.append(Note(text=text, at=(-0.55 * abs(foot[0]), _plate_level(joint, foot, 0.55))))
     else:
         section = joint.part.section
         middle = axis_point(joint, joint.part.length_mm / 2)

@@ -41,13 +41,36 @@ def rail_details(site: Site) -> list[Detail]:
         if not low + 30.0 < y < high - 30.0:
             continue
         x, _, z = rail.placement.origin
-        clamps = site.near((x, y, z), _NEAR_MM, Role.CLAMP)
+        clamps = _coupler_at(site, (x, y, z))
         key = (rail.role, rail.part.section, bool(clamps), rail.spot.side is Side.MIDDLE)
         if key not in found and len(found) < _MOST_RAILS:
             made = _rail_on_hoop(site, rail, number, clamps)
             if made is not None:
                 found[key] = made
     return list(found.values())
+
+
+def _kind(rail: Member) -> str:
+    """What a rail is called."""
+    name = "ridge rail" if rail.spot.side is Side.MIDDLE else rail.role.value
+    return name.capitalize()
+
+
+def _coupler_at(site: Site, point: Vector) -> list[Member]:
+    """The halves of the coupler that holds a rail near ``point``; empty where there is none."""
+    halves = site.near(point, _NEAR_MM, Role.CLAMP)
+    on_rail = [
+        m for m in halves
+        if abs(m.placement.x[1]) > 0.999
+        and math.dist((m.placement.origin[0], m.placement.origin[2]), (point[0], point[2])) < 2.0
+    ]
+    if not on_rail:
+        return []
+    half = min(on_rail, key=lambda m: abs(m.placement.origin[1] - point[1]))
+    back = half.placement.point((0.0, 0.0, half.part.face_mm))
+    mates = [m for m in halves if m is not half and math.dist(
+        m.placement.point((0.0, 0.0, m.part.face_mm)), back) < 1.0]
+    return [half, *mates] if mates else []
 
 
 def _rail_on_hoop(
@@ -63,18 +86,20 @@ def _rail_on_hoop(
     if not hoops:
         return None
     holder = min(hoops, key=lambda m: math.dist(nearest_on(m, point)[1], point))
+    if holder.role is Role.RIDGE_JOINT and not clamps:
+        return None  # it is in the detail of the ridge joint
     on_hoop = nearest_on(holder, point)[1]
     plane = Plane(eye=FRONT, at_mm=-y)
     middle = ((x + on_hoop[0]) / 2, (z + on_hoop[2]) / 2)
     half = _HALF_WINDOW_MM
     window = (middle[0] - half, middle[1] - half, middle[0] + half, middle[1] + half)
     bolts = site.near(point, 100.0, *HARDWARE_ROLES)
-    # Clamps that hold something else here are left out.
-    bolts = [m for m in bolts if m.role not in HARDWARE_ROLES or _inside(m, window)]
+    # What holds something else here is left out.
+    bolts = [m for m in bolts if _inside(m, window) and _is_of(m, point, clamps)]
     wishes: list[Wish] = [
-        Slanting(first=FRONT.flat(on_hoop), second=(x, z), name="between centres", away=14.0),
+        Slanting(first=FRONT.flat(on_hoop), second=(x, z)),
         Note(
-            text=f"{rail.role.value.capitalize()} {site.name(rail)}; its centre is {site.say(z)} "
+            text=f"{_kind(rail)} {site.name(rail)}; its centre is {site.say(z)} "
             "above the ground", at=(x, z),
         ),
         Note(text=f"{holder.role.value.capitalize()} {site.name(holder)}",
@@ -86,9 +111,21 @@ def _rail_on_hoop(
     name = "clamped" if clamps else "bolted"
     where = f"At every hoop; hoop {number} is shown, cut along the hoop."
     return detail(
-        site, f"{rail.role.value.capitalize()} {rail.mark}, {name} to the hoop", where, plane,
+        site, f"{_kind(rail)} {rail.mark}, {name} to the hoop", where, plane,
         window, wishes, of=[*hoops, rail, *clamps, *bolts],
     )
+
+
+def _is_of(member: Member, point: Vector, clamps: list[Member]) -> bool:
+    """Whether a fastener goes through the rail at ``point`` or through one of the clamps."""
+    place = member.placement
+    for target, reach in ((point, 2.0), *((m.placement.origin, m.part.tube_od_mm / 2 +
+                                           m.part.band_mm + m.part.ear_mm) for m in clamps)):
+        way = add(target, place.origin, -1.0)
+        off = math.dist(target, add(place.origin, place.z, dot(way, place.z)))
+        if off < reach and math.dist(target, place.origin) < 120.0:
+            return True
+    return False
 
 
 def _inside(member: Member, window: tuple[float, float, float, float]) -> bool:
@@ -117,7 +154,7 @@ def _on_holder(holder: Member, on_hoop: Vector, rail: Member) -> tuple[float, fl
 def _clamp_note(site: Site, clamps: list[Member]) -> Note:
     first = min(clamps, key=lambda m: FRONT.flat(m.placement.origin))
     part = first.part
-    at = first.placement.point((0.0, 0.0, part.tube_od_mm / 2 + part.band_mm / 2))
+    at = first.placement.point((0.0, -(part.tube_od_mm + part.band_mm) / 2, 0.0))
     marks = " and ".join(dict.fromkeys(m.mark for m in clamps))
     return Note(text=f"Swivel coupler, halves {marks} on one rivet", at=FRONT.flat(at))
 
@@ -149,7 +186,7 @@ def brace_detail(site: Site) -> Detail | None:
         if m.spot == half.spot and m.part is not None
     ]
     wishes: list[Wish] = [
-        Slanting(first=centre, second=held, name="between centres", away=26.0),
+        Slanting(first=centre, second=held),
         Note(text=f"Brace {site.name(brace)}", at=_along_brace(brace, eye, window)),
         Note(text=f"Hoop {_hoop_name(site, hoops)}", at=_rim(half, eye)),
         Note(

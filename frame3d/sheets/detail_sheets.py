@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from frame3d.frame.members import Role
 from frame3d.sheets.desk import Desk
 from frame3d.sheets.detail_foot import joint_detail, socket_detail
@@ -14,9 +16,10 @@ from frame3d.sheets.timber_sheets import PieceSize, add_views, fitted
 NOTES = (
     "What is cut is hatched; fasteners that lie in the plane of a section are not cut. Threads "
     "and cover are not drawn. Marks are those of the lists.",
-    "Heights are above the ground at the hoop that is shown.",
+    "Heights are above the ground at the hoop that is shown. Sizes from tube to tube are between "
+    "their centres.",
 )
-_SIZE = PieceSize(largest=2, deepest_mm=135.0, widest_mm=130.0)
+_DEEPEST_MM, _WIDEST_MM = 135.0, 130.0
 
 
 def details_of(site: Site) -> list[Detail]:
@@ -37,15 +40,23 @@ def details_of(site: Site) -> list[Detail]:
 
 
 def detail_sheets(desk: Desk) -> None:
-    """All details, numbered from 1."""
+    """All details, the higher ones first, numbered from 1 in the order in which they stand."""
     site = Site(frame=desk.frame, lengths=desk.lengths)
     size = desk.ground(NOTES).view_size
     placed = []
-    for number, one in enumerate(details_of(site), start=1):
-        view = fitted(desk, one.view(number), size, _SIZE, "Details")
+    for one in details_of(site):
+        most = PieceSize(
+            largest=one.largest, deepest_mm=_DEEPEST_MM, widest_mm=_WIDEST_MM
+        )
+        view = fitted(desk, one.view(), size, most, "Details")
         if view:
             placed.append(view)
-    add_views(desk, "Details", placed, NOTES)
+    placed.sort(key=lambda view: -round(view.paper_size[1], 3))
+    numbered = [
+        replace(view, title=f"Detail {number}: {view.title}")
+        for number, view in enumerate(placed, start=1)
+    ]
+    add_views(desk, "Details", numbered, NOTES)
 
 
 __all__ = ["detail_sheets", "details_of"]

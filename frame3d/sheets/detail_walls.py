@@ -12,10 +12,12 @@ from frame3d.sheets.details import (
     Site,
     bolt_note,
     detail,
+    face_point,
     nearest_on,
 )
 from frame3d.sheets.eye import FRONT, RIGHT_SIDE
 from frame3d.sheets.section_plane import Plane
+from frame3d.sheets.section_view import section
 from frame3d.sheets.silhouettes import reach_of
 from frame3d.sheets.wishes import Chain, Edge, Note, Running, Wish
 
@@ -49,11 +51,14 @@ def _timber_stud(site: Site, stud: Member) -> Detail | None:
     ]
     left, right = min(near, y - 40.0) - 70.0, max(far, y + 40.0) + 70.0
     window = (left, top - 170.0, right, top + 60.0)
+    of = [*hoops, stud, *bolts]
+    hoop = _piece_at(hoops, point)
+    ring = face_point(section([hoop], plane, window), hoop)
     wishes: list[Wish] = [
         *_notch_sizes(stud),
         Note(text=f"{stud.role.value.capitalize()} {site.name(stud)}",
              at=((near + far) / 2, top - 130.0)),
-        Note(text=f"Hoop {site.name(_piece_at(hoops, point))}", at=_ring_point(hoops, point, y)),
+        Note(text=f"Hoop {site.name(hoop)}", at=ring or _ring_point(hoop, point, y)),
         *bolt_note(site, bolts, plane, Edge.RIGHT),
     ]
     end = "front" if stud.spot.hoop == 1 else "back"
@@ -61,7 +66,7 @@ def _timber_stud(site: Site, stud: Member) -> Detail | None:
     where = f"Cut along the stud, seen from the left; its top is {side} the hoop. {end} end."
     return detail(
         site, "End wall stud at the hoop", where.replace(f"{end} end", f"{end.capitalize()} end"),
-        plane, window, wishes, of=[*hoops, stud, *bolts],
+        plane, window, wishes, of=of, largest=4,
     )
 
 
@@ -74,12 +79,10 @@ def _gap(member: Member, point: Vector) -> float:
     return sum((a - b) ** 2 for a, b in zip(here, point, strict=True))
 
 
-def _ring_point(hoops: list[Member], point: Vector, y: float) -> tuple[float, float]:
-    """A point in the wall of the hoop where the section cuts it, at its top."""
-    piece = _piece_at(hoops, point)
-    here = nearest_on(piece, point)[1]
-    section = piece.part.section
-    # Along the stud the tube is cut on a slant: level with its axis it is as wide as it is.
+def _ring_point(hoop: Member, point: Vector, y: float) -> tuple[float, float]:
+    """A point in the wall of a hoop that the section does not cut across."""
+    here = nearest_on(hoop, point)[1]
+    section = hoop.part.section
     return RIGHT_SIDE.flat((point[0], y + section.od_mm / 2 - section.wall_mm / 2, here[2]))
 
 
@@ -125,9 +128,9 @@ def _tube_stud(site: Site, stud: Member) -> Detail | None:
     ]
     if clamps:
         place = min(clamps, key=lambda m: m.placement.origin[2])
+        marks = " and ".join(dict.fromkeys(m.mark for m in clamps))
         wishes.append(
-            Note(text="Swivel coupler, halves "
-                 + " and ".join(dict.fromkeys(m.mark for m in clamps)),
+            Note(text=f"Swivel coupler, {'halves' if ' and ' in marks else 'two halves'} {marks}",
                  at=FRONT.flat(place.placement.point((0.0, place.part.tube_od_mm / 2, 0.0))))
         )
         wishes.append(
@@ -186,7 +189,7 @@ def tie_detail(site: Site) -> Detail | None:
     wishes: list[Wish] = [
         Running(datum=(node[0], low), points=points, edge=Edge.BOTTOM),
         Note(text=f"Tie {site.name(tie)}; its centreline is {site.say(height)} above the ground",
-             at=(window[0] + 40.0, height), edge=Edge.LEFT),
+             at=(window[0] + 40.0, height)),
         Note(text=f"Hoop {site.name(_piece_at(hoops, node))}",
              at=_aside(hoops, (node[0], y, height - 100.0), window)),
         *bolt_note(site, bolts, plane, Edge.RIGHT),
@@ -219,7 +222,8 @@ def _held_by(site: Site, plates: list[Member], clamps: list[Member]) -> list[Not
         place = max(clamps, key=lambda m: m.placement.origin[0])
         at = place.placement.point((0.0, place.part.tube_od_mm / 2, 0.0))
         marks = " and ".join(dict.fromkeys(m.mark for m in clamps))
-        notes.append(Note(text=f"Swivel coupler, halves {marks}", at=FRONT.flat(at)))
+        two = "halves" if " and " in marks else "two halves"
+        notes.append(Note(text=f"Swivel coupler, {two} {marks}", at=FRONT.flat(at)))
     return notes
 
 

@@ -7,9 +7,9 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
 from frame3d.frame.members import Frame, Member, Role
-from frame3d.frame.parts import Board, Bolt, Plate, Tube
+from frame3d.frame.parts import Board, Plate, Tube
 from frame3d.frame.wording import describe, fine_lengths
-from frame3d.geometry.placement import Vector, dot
+from frame3d.geometry.placement import Vector, add, dot
 from frame3d.sheets.section_plane import Plane, Shown
 from frame3d.sheets.section_view import Window, bounds_of, section, section_ink, uncut
 from frame3d.sheets.silhouettes import reach_of
@@ -34,6 +34,8 @@ class Detail:
     wishes : tuple of Wish
     ground : bool
         Draw the ground at height 0.
+    largest : int
+        It is drawn at most at 1 to this.
     """
 
     name: str
@@ -43,12 +45,13 @@ class Detail:
     shown: tuple[Shown, ...]
     wishes: tuple[Wish, ...]
     ground: bool = False
+    largest: int = 2
 
-    def view(self, number: int) -> View:
-        """The detail as a view."""
+    def view(self) -> View:
+        """The detail as a view; its title has no number yet."""
         bounds = bounds_of(self.shown, self.window)
         return View(
-            title=f"Detail {number}: {self.name}",
+            title=self.name,
             ink=tuple(section_ink(self.shown, self.window, ground=self.ground)),
             bounds=bounds,
             wishes=self.wishes,
@@ -113,7 +116,7 @@ def _reaches(member: Member, point: Vector, reach_mm: float) -> bool:
 
 def detail(
     site: Site, name: str, where: str, plane: Plane, window: Window, wishes: Sequence[Wish],
-    *, ground: bool = False, of: Iterable[Member], whole: Iterable[Member] = (),
+    *, of: Iterable[Member], whole: Iterable[Member] = (), ground: bool = False, largest: int = 2,
 ) -> Detail:
     """A detail of the members ``of``, as far as they show in its window.
 
@@ -122,12 +125,13 @@ def detail(
     shown = (*section(of, plane, window), *uncut(whole, plane, window))
     return Detail(
         name=name, where=where, plane=plane, window=window, shown=shown, wishes=tuple(wishes),
-        ground=ground,
+        ground=ground, largest=largest,
     )
 
 
 def bolt_note(site: Site, members: Iterable[Member], plane: Plane, edge: Edge) -> list[Note]:
     """One note for each kind of bolt or screw, at the first of them."""
+    members = list(members)
     groups: dict[str, list[Member]] = {}
     for member in members:
         if member.role in (Role.BOLT, Role.SCREW):
@@ -138,11 +142,29 @@ def bolt_note(site: Site, members: Iterable[Member], plane: Plane, edge: Edge) -
         length = 0.5 * first.part.length_mm
         at = plane.eye.flat(first.placement.point((0.0, 0.0, length)))
         count = f"{len(group)} x " if len(group) > 1 else ""
-        text = describe(first.part, site.lengths)
-        extra = " with nut and washers" if isinstance(first.part, Bolt) else ""
-        said = f"{count}{text}{extra}"
+        said = f"{count}{describe(first.part, site.lengths)}{_fittings(first, members)}"
         notes.append(Note(text=f"{said[0].upper()}{said[1:]}", at=at, edge=edge))
     return notes
+
+
+def _fittings(bolt: Member, members: Sequence[Member]) -> str:
+    """What is put on a bolt, in words."""
+    roles = [
+        m.role for m in members
+        if m.role in (Role.NUT, Role.WASHER) and _is_on_axis(bolt, m.placement.origin)
+    ]
+    washers = roles.count(Role.WASHER)
+    words = ["nut"] if Role.NUT in roles else []
+    if washers:
+        words.append("washer" if washers == 1 else f"{washers} washers")
+    return f" with {' and '.join(words)}" if words else ""
+
+
+def _is_on_axis(bolt: Member, point: Vector) -> bool:
+    way = add(point, bolt.placement.origin, -1.0)
+    along = dot(way, bolt.placement.z)
+    off = math.dist(point, add(bolt.placement.origin, bolt.placement.z, along))
+    return off < 0.5 and -10.0 < along < bolt.part.length_mm + 10.0
 
 
 def axis_point(member: Member, at_mm: float) -> Vector:
@@ -175,8 +197,25 @@ def nearest_on(member: Member, point: Vector) -> tuple[float, Vector]:
 
 
 def quiet_hoop(frame: Frame) -> int:
-    """The number of a hoop in the middle of the tunnel."""
-    return (len(frame.grid.hoop_y_mm) + 1) // 2
+    """The number of the hoop nearest to the middle that holds neither tie nor brace."""
+    count = len(frame.grid.hoop_y_mm)
+    busy = {m.spot.hoop for m in frame.of(Role.TIE)}
+    for member in frame.of(Role.BRACE, Role.WALL_BRACE):
+        busy |= {member.spot.hoop, member.spot.to_hoop or member.spot.hoop}
+    middle = (count + 1) / 2
+    return min(
+        range(1, count + 1),
+        key=lambda n: (n in busy, n in (1, count), abs(n - middle)),
+    )
+
+
+def face_point(shown: Iterable[Shown], member: Member) -> tuple[float, float] | None:
+    """A point within the cut face of ``member``; None where it is not cut."""
+    for item in shown:
+        if item.member is member and not item.face.is_empty:
+            spot = item.face.representative_point()
+            return spot.x, spot.y
+    return None
 
 
 HARDWARE_ROLES = (Role.BOLT, Role.NUT, Role.WASHER, Role.SCREW)
@@ -189,6 +228,7 @@ __all__ = [
     "axis_way",
     "bolt_note",
     "detail",
+    "face_point",
     "nearest_on",
     "quiet_hoop",
 ]

@@ -148,7 +148,8 @@ def _clamp(member: Member, plane: Plane) -> Shown | None:
     bodies = _clamp_bodies(part, half)
     whole = unary_union([_hull(member, plane, tuple(body)) for body in bodies])
     if not across:
-        near = plane.at_mm + depth + ring
+        # Round its tube, so before it, however the tube slants.
+        near = plane.at_mm + depth + ring + half
         return Shown(
             member=member, shapes=(shape(member, whole, near, layer=Layer.FINE),), face=Polygon()
         )
