@@ -221,10 +221,9 @@ def _heights(lying: _Lying, lengths: LengthFormat) -> list[Wish]:
     for end, at_start in ((part.start, True), (part.end, False)):
         if end is not None and end.lap_mm:
             low, high = tongue_mm(part, end)
-            x = 0.0 if at_start else part.length_mm
-            wishes.append(
-                Chain(points=((x, low), (x, high)), edge=Edge.LEFT if at_start else Edge.RIGHT)
-            )
+            level = (0.0 if at_start else part.length_mm, low if low > _SAME_MM else high)
+            edge = Edge.LEFT if at_start else Edge.RIGHT
+            wishes.append(Running(datum=(0.0, 0.0), points=(level,), edge=edge))
     if part.edge_holes:
         lowest = lying.beside(part.section.thickness_mm)
         across = sorted({round(hole.across_mm, 3) for hole in part.edge_holes})
