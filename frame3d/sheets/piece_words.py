@@ -14,6 +14,7 @@ from frame3d.units import LengthFormat
 WALL_ROLES = (
     Role.STUD, Role.GIRT, Role.WALL_SILL, Role.WALL_BRACE, Role.DOOR_JAMB, Role.DOOR_HEADER,
     Role.THRESHOLD, Role.DOOR_LEAF, Role.HINGE, Role.DOOR_TRACK, Role.ROLL_TUBE,
+    Role.TRACK_NAILER, Role.BRACKET, Role.CURTAIN_GUIDE, Role.FLOOR_GUIDE,
 )
 """Roles of what belongs to one end wall."""
 

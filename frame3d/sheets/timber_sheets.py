@@ -161,5 +161,9 @@ def side_boards(desk: Desk) -> None:
 
 
 def wall_timber(desk: Desk) -> None:
-    """Studs, jambs, girts, sills, headers and thresholds of timber."""
-    add_pieces(desk, "Timber of end walls", board_views(desk, WALL_ROLES), NOTES)
+    """Studs, jambs, girts, sills, headers, thresholds, and every board that no other sheet has."""
+    others = [
+        role for role in Role if role not in (*SIDE_ROLES, *WALL_ROLES, Role.DOOR_LEAF)
+    ]
+    views = board_views(desk, (*WALL_ROLES, *others))
+    add_pieces(desk, "Timber of end walls", views, NOTES)
