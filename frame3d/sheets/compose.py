@@ -13,16 +13,16 @@ from dataclasses import dataclass
 
 from frame3d.sheets.annotation import PlacedView, place
 from frame3d.sheets.ink import Align, Label, Layer, Stroke
-from frame3d.sheets.lettering import LINE_STEP, SMALL_MM, TEXT_MM, TITLE_MM, wrapped
-from frame3d.sheets.paper import Paper, scale_text, scales
-from frame3d.sheets.sheet import SheetView
+from frame3d.sheets.lettering import LINE_STEP, SMALL_MM, TEXT_MM, wrapped
+from frame3d.sheets.paper import Paper, scales
 from frame3d.sheets.wishes import View
 from frame3d.units import LengthFormat, UnitSystem
 
 BLOCK_WIDTH_MM, BLOCK_HEIGHT_MM = 180.0, 39.0
 """ISO 7200: a title block is at most 180 mm wide (from memory)."""
 _MARGIN_MM = 4.0
-_VIEW_TITLE_MM = 9.0
+VIEW_TITLE_MM = 9.0
+"""Below a view, for its title."""
 _SMALL_PAPER_MM = 300.0
 
 CAUTIONS = (
@@ -45,7 +45,7 @@ class Ground:
     def view_size(self) -> tuple[float, float]:
         """Width and height for one view with its title, mm."""
         left, bottom, right, top = self.views
-        return right - left, top - bottom - _VIEW_TITLE_MM
+        return right - left, top - bottom - VIEW_TITLE_MM
 
 
 def note_height_mm(paper: Paper) -> float:
@@ -212,31 +212,3 @@ def _at_common_scale(
         if all(_fits(view, size) for view in placed):
             return placed
     return []
-
-
-def stacked(
-    views: Sequence[PlacedView], ground: Ground, lengths: LengthFormat
-) -> tuple[list[SheetView], list[Label]] | None:
-    """``views`` one above the other in the middle of the sheet, each with its title below.
-
-    None if they don't fit.
-    """
-    left, bottom, right, top = ground.views
-    heights = [view.paper_size[1] + _VIEW_TITLE_MM for view in views]
-    spare = (top - bottom) - sum(heights)
-    if spare < -1e-6 or any(view.paper_size[0] > right - left for view in views):
-        return None
-    gap = spare / (len(views) + 1)
-    placed, labels = [], []
-    y, middle = top, (left + right) / 2
-    for view, height in zip(views, heights, strict=True):
-        y -= gap
-        placed.append(SheetView(view=view, centre=(middle, y - view.paper_size[1] / 2)))
-        y -= height
-        scale = scale_text(view.scale, lengths.system) if view.to_scale else ""
-        labels.append(
-            Label(
-                text=f"{view.title}   {scale}".rstrip(), at=(middle, y + TITLE_MM), height=TITLE_MM
-            )
-        )
-    return placed, labels

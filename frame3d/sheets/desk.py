@@ -28,8 +28,13 @@ class Draft:
     """A sheet before it has its number."""
 
     title: str
-    views: tuple[PlacedView, ...]
+    rows: tuple[tuple[PlacedView, ...], ...]
     notes: tuple[str, ...]
+
+    @property
+    def views(self) -> tuple[PlacedView, ...]:
+        """All views, row by row."""
+        return tuple(view for row in self.rows for view in row)
 
 
 @dataclass(slots=True)
@@ -43,10 +48,17 @@ class Desk:
     findings: list[SheetFinding] = field(default_factory=list)
 
     def add(self, title: str, views: Sequence[PlacedView], notes: Sequence[str]) -> None:
+        """One more sheet, its views one below the other."""
+        self.add_rows(title, [[view] for view in views], notes)
+
+    def add_rows(
+        self, title: str, rows: Sequence[Sequence[PlacedView]], notes: Sequence[str]
+    ) -> None:
         """One more sheet; what its views could not place becomes findings."""
         number = len(self.drafts) + 1
-        self.drafts.append(Draft(title=title, views=tuple(views), notes=tuple(notes)))
-        for trouble in dict.fromkeys(t for view in views for t in view.troubles):
+        draft = Draft(title=title, rows=tuple(map(tuple, rows)), notes=tuple(notes))
+        self.drafts.append(draft)
+        for trouble in dict.fromkeys(t for view in draft.views for t in view.troubles):
             self.findings.append(
                 SheetFinding(
                     sheet=number,

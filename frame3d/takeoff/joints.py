@@ -13,9 +13,9 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 
 from frame3d.catalog import thread_length_mm
+from frame3d.frame.crossings import Passage, passages
 from frame3d.frame.members import Frame, Member
 from frame3d.frame.parts import Board, Bolt, ClampHalf, Part, Plate, Tube
-from frame3d.takeoff.crossings import Passage, passages
 
 _SAME_MM = 0.05
 _EARS = "ears of a coupler half"

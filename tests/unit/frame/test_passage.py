@@ -12,6 +12,7 @@ from shapely.geometry import Point, Polygon
 from sound_design import frame_of
 
 from frame3d.frame.bodies import Block, Rod
+from frame3d.frame.clear import DoorOpening
 from frame3d.frame.inside import Inside
 from frame3d.frame.passage import free_stretches, hoop_limits, ways
 from frame3d.frame.shadows import Shadow
@@ -19,7 +20,6 @@ from frame3d.geometry.arch import ArchStyle
 from frame3d.geometry.arch_given import ArchGiven
 from frame3d.geometry.arch_solver import solve_arch
 from frame3d.spec.design import DoorKind, End, Machine, Swing
-from frame3d.frame.clear import DoorOpening
 
 BOX = ((-600.0, 0.0), (600.0, 0.0), (600.0, 1500.0), (-600.0, 1500.0))
 CAB = ((-600.0, 0.0), (600.0, 0.0), (600.0, 900.0), (350.0, 2000.0), (-350.0, 2000.0),

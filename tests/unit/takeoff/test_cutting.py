@@ -10,7 +10,16 @@ from cutting_judge import faults
 
 from frame3d.errors import CuttingError, Frame3dError
 from frame3d.takeoff.cutting import (
-    Aim, AimReached, Bar, Cut, CuttingPlan, CuttingRules, Goal, Piece, Stock, plan_cuts,
+    Aim,
+    AimReached,
+    Bar,
+    Cut,
+    CuttingPlan,
+    CuttingRules,
+    Goal,
+    Piece,
+    Stock,
+    plan_cuts,
 )  # fmt: skip
 
 INCH = 25.4
