@@ -261,7 +261,7 @@ _PLAIN = re.compile(r"R?(\d+(?:\.\d+)?)(°?)(?: |$)")
 
 def value_of(text: str) -> float:
     """The number in a dimension's text: mm for lengths, degrees for angles."""
-    body = text.lstrip("R")
+    body = re.sub(r"^\(([^)]*)\)", r"\1", text).lstrip("R")
     feet = _FEET.match(body)
     if not feet:
         plain = _PLAIN.match(body)

@@ -13,7 +13,7 @@ from dataclasses import dataclass
 
 from frame3d.sheets.annotation import PlacedView, place
 from frame3d.sheets.ink import Align, Label, Layer, Stroke
-from frame3d.sheets.lettering import LINE_STEP, SMALL_MM, TEXT_MM, TITLE_MM, wrapped
+from frame3d.sheets.lettering import LINE_STEP, SMALL_MM, TEXT_MM, TITLE_MM, text_width_mm, wrapped
 from frame3d.sheets.paper import Paper, scale_text, scales
 from frame3d.sheets.sheet import SheetView
 from frame3d.sheets.wishes import View
@@ -221,22 +221,64 @@ def stacked(
 
     None if they don't fit.
     """
+    return arranged([[view] for view in views], ground, lengths)
+
+
+BETWEEN_VIEWS_MM = 8.0
+"""Least distance between views side by side, paper mm."""
+_FEW_VIEWS = 2
+"""Where more views than this share one scale, the title block alone tells it."""
+
+
+def row_size(row: Sequence[PlacedView]) -> tuple[float, float]:
+    """Width and height of views side by side with the titles below them, paper mm."""
+    width = sum(_width(view) for view in row) + BETWEEN_VIEWS_MM * (len(row) - 1)
+    return width, max(view.paper_size[1] + _title_mm(view) for view in row)
+
+
+def _width(view: PlacedView) -> float:
+    """Of a view or of its title without a scale, whichever is wider."""
+    return max(view.paper_size[0], text_width_mm(view.title, TITLE_MM) if view.title else 0.0)
+
+
+def _title_mm(view: PlacedView) -> float:
+    return _VIEW_TITLE_MM if view.title else 0.0
+
+
+def arranged(
+    rows: Sequence[Sequence[PlacedView]], ground: Ground, lengths: LengthFormat
+) -> tuple[list[SheetView], list[Label]] | None:
+    """Rows of views one above the other; the views of a row side by side, their tops level.
+
+    None if they don't fit.
+    """
     left, bottom, right, top = ground.views
-    heights = [view.paper_size[1] + _VIEW_TITLE_MM for view in views]
-    spare = (top - bottom) - sum(heights)
-    if spare < -1e-6 or any(view.paper_size[0] > right - left for view in views):
+    sizes = [row_size(row) for row in rows]
+    spare = (top - bottom) - sum(height for _, height in sizes)
+    if spare < -1e-6 or any(width > right - left + 1e-6 for width, _ in sizes):
         return None
-    gap = spare / (len(views) + 1)
+    gap = spare / (len(rows) + 1)
+    scales_used = [view.scale for row in rows for view in row if view.to_scale]
+    told = len(scales_used) <= _FEW_VIEWS or len(set(scales_used)) > 1
     placed, labels = [], []
-    y, middle = top, (left + right) / 2
-    for view, height in zip(views, heights, strict=True):
+    y = top
+    for row, (width, height) in zip(rows, sizes, strict=True):
         y -= gap
-        placed.append(SheetView(view=view, centre=(middle, y - view.paper_size[1] / 2)))
+        between = (right - left - width) / (len(row) + 1)
+        x = left + between
+        for view in row:
+            middle, high = x + _width(view) / 2, view.paper_size[1]
+            placed.append(SheetView(view=view, centre=(middle, y - high / 2)))
+            if view.title:
+                at = (middle, y - high - _VIEW_TITLE_MM + TITLE_MM)
+                labels.append(_title(view, at, lengths, told))
+            x += _width(view) + BETWEEN_VIEWS_MM + between
         y -= height
-        scale = scale_text(view.scale, lengths.system) if view.to_scale else ""
-        labels.append(
-            Label(
-                text=f"{view.title}   {scale}".rstrip(), at=(middle, y + TITLE_MM), height=TITLE_MM
-            )
-        )
     return placed, labels
+
+
+def _title(
+    view: PlacedView, at: tuple[float, float], lengths: LengthFormat, told: bool
+) -> Label:
+    scale = scale_text(view.scale, lengths.system) if view.to_scale and told else ""
+    return Label(text=f"{view.title}   {scale}".rstrip(), at=at, height=TITLE_MM)

@@ -20,6 +20,9 @@ from frame3d.units import LengthFormat
 _LEAST_HOOPS = 2
 """No stretch of a tunnel shows fewer hoops than this."""
 
+ASSEMBLY, PART = "Assembly drawing", "Part drawing"
+"""Types of document (ISO 7200)."""
+
 _LENGTHS = ("Lengths of pieces are over all; an end cut is given by how far it is off square.",)
 
 
@@ -28,8 +31,14 @@ class Draft:
     """A sheet before it has its number."""
 
     title: str
-    views: tuple[PlacedView, ...]
+    rows: tuple[tuple[PlacedView, ...], ...]
     notes: tuple[str, ...]
+    kind: str = ASSEMBLY
+
+    @property
+    def views(self) -> tuple[PlacedView, ...]:
+        """The views of all rows."""
+        return tuple(view for row in self.rows for view in row)
 
 
 @dataclass(slots=True)
@@ -44,9 +53,18 @@ class Desk:
 
     def add(self, title: str, views: Sequence[PlacedView], notes: Sequence[str]) -> None:
         """One more sheet; what its views could not place becomes findings."""
+        self.add_rows(title, [(view,) for view in views], notes, ASSEMBLY)
+
+    def add_rows(
+        self, title: str, rows: Sequence[Sequence[PlacedView]], notes: Sequence[str], kind: str
+    ) -> None:
+        """One more sheet of rows of views; ``kind`` is the type of document by ISO 7200."""
         number = len(self.drafts) + 1
-        self.drafts.append(Draft(title=title, views=tuple(views), notes=tuple(notes)))
-        for trouble in dict.fromkeys(t for view in views for t in view.troubles):
+        draft = Draft(
+            title=title, rows=tuple(tuple(row) for row in rows), notes=tuple(notes), kind=kind
+        )
+        self.drafts.append(draft)
+        for trouble in dict.fromkeys(t for view in draft.views for t in view.troubles):
             self.findings.append(
                 SheetFinding(
                     sheet=number,

@@ -10,6 +10,7 @@ from frame3d.sheets import end_elevation as end
 from frame3d.sheets import end_wall as walls
 from frame3d.sheets import plan, side_elevation as sides
 from frame3d.sheets.compose import (
+    arranged,
     best_scale,
     border,
     broken,
@@ -145,7 +146,7 @@ _SET = (
 
 def _sheet(desk: Desk, number: int, draft: Draft) -> Sheet:
     ground = desk.ground(draft.notes)
-    views, labels = stacked(draft.views, ground, desk.lengths)
+    views, labels = arranged(draft.rows, ground, desk.lengths)
     return Sheet(
         number=number,
         title=draft.title,
@@ -169,7 +170,7 @@ def _title_block(desk: Desk, number: int, draft: Draft) -> TitleBlock:
         drawn_by=_one_line(project.drawn_by),
         approved_by=_one_line(project.approved_by),
         date=project.date,
-        kind="Assembly drawing",
+        kind=draft.kind,
         scale=said if len(used) < 2 else "as shown",
         number=_one_line(project.number),
         sheet=f"{number} / {len(desk.drafts)}",

@@ -28,6 +28,7 @@ from frame3d.sheets.ink import (
     Point,
     RadiusDimension,
     RunningDimension,
+    in_brackets,
 )
 from frame3d.sheets.lettering import TEXT_MM
 from frame3d.sheets.room import ARROW_MM, EXTENSION_GAP_MM, angle_lines, dimension_lines
@@ -85,8 +86,10 @@ def _entity(space: Modelspace, kind: int, attributes: dict, override: dict):
     return entity
 
 
-def _post(name: str, prefix: str = "") -> dict:
-    return {"dimpost": f"{prefix}<> {name}".rstrip()} if name or prefix else {}
+def _post(name: str, prefix: str = "", reference: bool = False) -> dict:
+    value = in_brackets("<>", reference)
+    text = f"{prefix}{value} {name}".rstrip()
+    return {"dimpost": text} if text != "<>" else {}
 
 
 def _text(block: BlockLayout, item: Dimension, region: Region) -> None:
@@ -133,7 +136,7 @@ def _linear(space, block, item: LinearDimension, region: Region, common: dict):
             "angle": math.degrees(angle) if item.witness else 0.0,
             "actual_measurement": abs(span) * region.unit,
         },
-        _post(item.name),
+        _post(item.name, reference=item.reference),
     )
 
 

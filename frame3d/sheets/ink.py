@@ -140,6 +140,8 @@ class LinearDimension:
         Extension lines are drawn; not so for a line from feature to feature.
     leader : Point or None
         For a text that stands level elsewhere: the point of the line that it belongs to.
+    reference : bool
+        It follows from other dimensions, and its value stands in brackets.
     """
 
     first: Point
@@ -152,6 +154,7 @@ class LinearDimension:
     extended_to: Point | None = None
     witness: bool = True
     leader: Point | None = None
+    reference: bool = False
 
     @property
     def text_angle_rad(self) -> float:
@@ -218,6 +221,11 @@ class AngleDimension:
         return 0.0
 
 
+def in_brackets(value: str, reference: bool) -> str:
+    """``value`` as a dimension shows it: in brackets when it is for reference (ISO 129-1)."""
+    return f"({value})" if reference else value
+
+
 Dimension = LinearDimension | RunningDimension | RadiusDimension | AngleDimension
 Ink = Stroke | ArcStroke | CircleStroke | Label | Bubble | Dimension
 
@@ -237,4 +245,5 @@ __all__ = [
     "RadiusDimension",
     "RunningDimension",
     "Stroke",
+    "in_brackets",
 ]

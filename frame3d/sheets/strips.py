@@ -21,6 +21,7 @@ from frame3d.sheets.ink import (
     Point,
     RunningDimension,
     Stroke,
+    in_brackets,
 )
 from frame3d.sheets.lettering import TEXT_MM, text_width_mm
 from frame3d.sheets.room import EXTENSION_BEYOND_MM
@@ -144,7 +145,8 @@ def _add_chain(strip: Strip, wish: Chain) -> None:
     line_out = max(FIRST_LINE_MM, strip.filled_mm + NEXT_LINE_MM)
     pairs = list(zip(points, points[1:], strict=False))
     values = [
-        strip.lengths.text(_span(strip, first, second)) for first, second in pairs
+        in_brackets(strip.lengths.text(_span(strip, first, second)), wish.reference)
+        for first, second in pairs
     ]
     texts = [f"{value} {name}".rstrip() for value, name in zip(values, names, strict=True)]
     places = _text_places(strip, points, texts)
@@ -169,6 +171,7 @@ def _add_chain(strip: Strip, wish: Chain) -> None:
                 extended_to=(
                     None if place.end is None else strip.point(place.end, line_out)
                 ),
+                reference=wish.reference,
             )
         )
     strip.filled_mm = line_out + (0.0 if strip.above < 0 and not below else 1.0)

@@ -17,7 +17,7 @@ import enum
 import itertools
 from dataclasses import dataclass, field, replace
 
-from frame3d.sheets.ink import Ink, Point
+from frame3d.sheets.ink import Ink, Layer, Point
 
 
 class Edge(enum.Enum):
@@ -38,13 +38,15 @@ class Edge(enum.Enum):
 class Chain:
     """Dimensions between neighbouring ``points``; two points make a single dimension.
 
-    ``names`` follow the values, one for each dimension; empty for none.
+    ``names`` follow the values, one for each dimension; empty for none. A ``reference``
+    follows from other dimensions and stands in brackets (ISO 129-1).
     """
 
     points: tuple[Point, ...]
     edge: Edge
     names: tuple[str, ...] = ()
     rank: int = 1
+    reference: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -120,6 +122,8 @@ class Mark:
         Half the member's size at ``at``.
     leader : bool
         Draw a line from the text to ``at`` in any case.
+    layer : Layer
+        MARKS for the mark of a member, TEXT for what names a hole or a place.
     """
 
     text: str
@@ -127,6 +131,7 @@ class Mark:
     ways: tuple[Way, ...]
     half: Point = (0.0, 0.0)
     leader: bool = False
+    layer: Layer = Layer.MARKS
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -151,9 +156,13 @@ class MarkRow:
 
 @dataclass(frozen=True, slots=True)
 class LengthCell:
-    """A length in a table, mm; written in the units of the sheet."""
+    """A length in a table, mm; written in the units of the sheet.
+
+    In brackets where it is a ``reference``: a dimension of the drawing says it already.
+    """
 
     mm: float
+    reference: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -162,6 +171,7 @@ class AngleCell:
 
     rad: float
     word: str = ""
+    decimals: int = 1
 
 
 Cell = str | LengthCell | AngleCell
@@ -182,6 +192,9 @@ class Table:
         RIGHT or BOTTOM.
     blocks : int or None
         How many blocks of rows stand side by side; None for as many as the view asks for.
+    words : tuple of int
+        Columns of words, which start at the left as the first one does; figures end at
+        the right.
     """
 
     title: str
@@ -189,6 +202,7 @@ class Table:
     rows: tuple[tuple[Cell, ...], ...]
     edge: Edge = Edge.RIGHT
     blocks: int | None = None
+    words: tuple[int, ...] = ()
 
 
 Wish = Chain | Running | GridBubbles | Slanting | Radius | Angle | Mark | MarkRow | Table
