@@ -19,6 +19,7 @@ from frame3d.sheets.compose import (
     stacked,
 )
 from frame3d.sheets.desk import Desk, Draft, add_with_table, run_of
+from frame3d.sheets.part_sheets import add_bent_pieces
 from frame3d.sheets.paper import paper_of, scale_text
 from frame3d.sheets.sheet import Sheet, SheetSet, TitleBlock
 from frame3d.sheets.stretch import stretches, whole
@@ -140,6 +141,7 @@ def _clearances(desk: Desk) -> None:
 
 _SET = (
     _socket_plan, _end_elevation, _end_walls, _cross_sections, _side_elevations, _clearances,
+    add_bent_pieces,
 )
 """What makes the sheets of a set, in their order."""
 

@@ -6,6 +6,7 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from frame3d.frame.wording import fine_lengths
 from frame3d.sheets.ink import Align, Ink, Label, Layer, Stroke, in_brackets
 from frame3d.sheets.lettering import TEXT_MM, text_width_mm
 from frame3d.sheets.room import extent
@@ -101,7 +102,8 @@ def _written(table: Table, lengths: LengthFormat) -> _Sheet:
 
 def _cell(cell: Cell, lengths: LengthFormat) -> str:
     if isinstance(cell, LengthCell):
-        return in_brackets(lengths.text(cell.mm), cell.reference)
+        form = fine_lengths(lengths) if cell.fine else lengths
+        return in_brackets(form.text(cell.mm), cell.reference)
     if isinstance(cell, AngleCell):
         return f"{cell.word} {lengths.angle(cell.rad, decimals=cell.decimals)}".lstrip()
     return cell

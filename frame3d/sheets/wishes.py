@@ -80,7 +80,7 @@ class Slanting:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Radius:
-    """The radius of the arc about ``centre``; the text goes inside.
+    """The radius of the arc about ``centre``; the text goes inside, or outside where asked.
 
     The line ends at one of ``on_arc``, points of the arc, the best one first.
     """
@@ -88,6 +88,7 @@ class Radius:
     centre: Point
     on_arc: tuple[Point, ...]
     name: str = ""
+    outside_first: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -159,10 +160,12 @@ class LengthCell:
     """A length in a table, mm; written in the units of the sheet.
 
     In brackets where it is a ``reference``: a dimension of the drawing says it already.
+    A ``fine`` one, of a drill or a tube, is told as finely as those are sold.
     """
 
     mm: float
     reference: bool = False
+    fine: bool = False
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,0 +1,139 @@
+"""Sheets of parts: views at one scale and tables, set in rows as large as they fit."""
+
+from __future__ import annotations
+
+import itertools
+from collections.abc import Sequence
+from dataclasses import replace
+
+from frame3d.sheets.annotation import PlacedView, place
+from frame3d.sheets.compose import (
+    BETWEEN_VIEWS_MM,
+    Ground,
+    arranged,
+    best_scale,
+    row_size,
+)
+from frame3d.sheets.desk import PART, Desk
+from frame3d.sheets.paper import scales
+from frame3d.sheets.wishes import Table, View
+
+Rows = list[list[PlacedView]]
+
+_WORTH = 2.5
+"""Tables leave the sheet of their views where those could be this much larger without."""
+
+
+def add_piece(
+    desk: Desk, title: str, views: Sequence[View], tables: Sequence[Table], notes: Sequence[str]
+) -> None:
+    """A sheet of ``views`` with ``tables``; on more sheets where they don't fit on one."""
+    ground = desk.ground(notes)
+    words = [words_of(desk, table) for table in tables if table.rows]
+    best = _together(desk, views, words, ground)
+    alone = _together(desk, views, [], ground) if words else None
+    if best and (alone is None or _scale(best) <= _WORTH * _scale(alone)):
+        desk.add_rows(title, best, notes, PART)
+        return
+    if alone or best:
+        desk.add_rows(title, alone or best, notes, PART)
+    else:
+        _on_sheets_of_their_own(desk, title, views, notes)
+    if alone or not best:
+        add_words(desk, f"{title}, tables", tables, notes)
+
+
+def _scale(rows: Rows) -> int:
+    return max(view.scale for row in rows for view in row if view.to_scale)
+
+
+def _on_sheets_of_their_own(
+    desk: Desk, title: str, views: Sequence[View], notes: Sequence[str]
+) -> None:
+    size = desk.ground(notes).view_size
+    for number, view in enumerate(views, start=1):
+        placed = best_scale(view, size, desk.lengths)
+        name = f"{title}, view {number}" if len(views) > 1 else title
+        if placed:
+            desk.add_rows(name, [[placed]], notes, PART)
+        else:
+            desk.missing(name)
+
+
+def words_of(desk: Desk, table: Table) -> PlacedView:
+    """``table`` as a view of words, which has no scale."""
+    return place(_alone(table), 1, desk.lengths)
+
+
+def _alone(table: Table) -> View:
+    return View(
+        title="", ink=(), bounds=(0.0, 0.0, 0.0, 0.0),
+        wishes=(replace(table, blocks=table.blocks or 1),), to_scale=False,
+    )
+
+
+def _together(
+    desk: Desk, views: Sequence[View], words: Sequence[PlacedView], ground: Ground
+) -> Rows | None:
+    """All views at the largest common scale at which they and the tables fit on a sheet."""
+    left, bottom, right, top = ground.views
+    width, height = right - left, top - bottom
+    for scale in scales(desk.lengths.system):
+        if any((v.bounds[2] - v.bounds[0]) / scale > width for v in views):
+            continue
+        if sum((v.bounds[3] - v.bounds[1]) / scale for v in views) > height * len(views):
+            continue
+        placed = [place(view, scale, desk.lengths) for view in views]
+        if any(view.paper_size[0] > width for view in placed):
+            continue
+        for order in itertools.permutations(words):
+            rows = in_rows([*placed, *order], width)
+            if arranged(rows, ground, desk.lengths):
+                return rows
+    return None
+
+
+def in_rows(views: Sequence[PlacedView], width: float) -> Rows:
+    """``views`` in order, as many side by side as there is room for."""
+    rows: Rows = []
+    for view in views:
+        if rows and row_size([*rows[-1], view])[0] <= width:
+            rows[-1].append(view)
+        else:
+            rows.append([view])
+    return rows
+
+
+def add_words(desk: Desk, title: str, tables: Sequence[Table], notes: Sequence[str]) -> None:
+    """Tables alone, on as many sheets as they need, cut between rows where one is too long."""
+    ground = desk.ground(notes)
+    left, bottom, right, top = ground.views
+    rows: Rows = []
+    for table in tables:
+        for piece in _cut(desk, table, (right - left, top - bottom)):
+            words = words_of(desk, piece)
+            tried = in_rows([*itertools.chain(*rows), words], right - left)
+            if rows and not arranged(tried, ground, desk.lengths):
+                desk.add_rows(title, rows, notes, PART)
+                tried = [[words]]
+            rows = tried
+    if rows:
+        desk.add_rows(title, rows, notes, PART)
+
+
+def _cut(desk: Desk, table: Table, size: tuple[float, float]) -> list[Table]:
+    """``table`` in pieces that each fit into ``size``, paper mm."""
+    if not table.rows:
+        return []
+    for pieces in range(1, len(table.rows) + 1):
+        each = -(-len(table.rows) // pieces)
+        cut = [
+            replace(table, rows=table.rows[i : i + each])
+            for i in range(0, len(table.rows), each)
+        ]
+        if all(words_of(desk, piece).paper_size[1] <= size[1] for piece in cut):
+            return cut
+    return [table]
+
+
+__all__ = ["BETWEEN_VIEWS_MM", "add_piece", "add_words", "in_rows", "words_of"]

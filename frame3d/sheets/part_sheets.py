@@ -1,0 +1,92 @@
+"""The sheets of what the shop bends, cuts and drills from tube."""
+
+from __future__ import annotations
+
+from frame3d.frame.end_forms import Flat, Swage
+from frame3d.frame.members import PartCount, Role
+from frame3d.frame.parts import Tube
+from frame3d.frame.places import grid_text
+from frame3d.frame.through import Uses, hole_uses
+from frame3d.frame.wording import fine_lengths
+from frame3d.sheets.bent_tube import (
+    bend_stops_mm,
+    bend_table,
+    bent_view,
+    hole_table,
+    is_bent,
+    layout_table,
+    letters,
+)
+from frame3d.sheets.desk import Desk
+from frame3d.sheets.part_layout import add_piece
+from frame3d.sheets.tube_ink import ACROSS, developed
+from frame3d.sheets.tube_lengths import straight_view
+from frame3d.units import LengthFormat
+
+_CLOCK = (
+    "Clock angles run clockwise as seen from the start along the tube; 0° is toward the inside "
+    "of the bend, which is below in the drawing, and 90° away from the reader. "
+)
+_NAMES = {Role.HOOP: "Hoop piece", Role.RIDGE_JOINT: "Ridge sleeve", Role.SPLICE: "Splice sleeve"}
+
+
+def add_bent_pieces(desk: Desk) -> None:
+    """A sheet for each distinct bent tube."""
+    uses = hole_uses(desk.frame, desk.lengths)
+    for group in desk.frame.parts():
+        if isinstance(group.part, Tube) and is_bent(group.part):
+            _bent_piece(desk, group, uses)
+
+
+def _bent_piece(desk: Desk, group: PartCount, uses: Uses) -> None:
+    tube, mark, system = group.part, group.mark, desk.lengths.system
+    name = _NAMES.get(group.role, group.role.value.capitalize())
+    straight = straight_view(
+        developed(tube), f"{mark} before bending", ACROSS, mark=mark,
+        letters=letters(len(tube.holes)), bends_mm=bend_stops_mm(tube), overall="developed length",
+    )
+    bent = bent_view(tube, f"{mark} bent, laid on its chord", mark, system)
+    tables = (bend_table(tube), hole_table(tube, uses.get(mark, ())), layout_table(tube, system))
+    add_piece(
+        desk, f"{name} {mark}", (straight, bent), tables, _notes(group, desk.lengths)
+    )
+
+
+def _notes(group: PartCount, lengths: LengthFormat) -> tuple[str, ...]:
+    tube = group.part
+    holes = "Running figures are from the start at the left, those above to holes, those below to "
+    holes += "where bends start and end. " if tube.holes else ""
+    if not tube.holes:
+        holes = "Running figures are from the start at the left to where bends start and end. "
+    return (
+        f"{group.mark}: {group.count} needed; {grid_text(group.members)}. "
+        f"{tube_words(tube, lengths)}",
+        f"{holes}{_CLOCK if tube.holes else ''}Lengths and radii are those of the centreline, of "
+        "the finished piece: straight ends for the rolls and saw cuts come on top. Figures in "
+        "brackets follow from others on this sheet.",
+        "Ordinates are from the chord to the centreline, on the outside of the bend. Bend a first "
+        "piece, lay it on the full-size layout, then make the others.",
+    )
+
+
+def tube_words(tube: Tube, lengths: LengthFormat) -> str:
+    """The section of ``tube`` with its sizes, and how its ends are made."""
+    section = tube.section
+    fine = fine_lengths(lengths)
+    text = f"Tube {section.name}, {fine.text(section.od_mm, unit=True)} outside."
+    ends = [_end_words(end, fine) for end in (tube.start, tube.end)]
+    if ends[0] == ends[1]:
+        return f"{text} Both ends {ends[0]}."
+    return f"{text} Start {ends[0]}; end {ends[1]}."
+
+
+def _end_words(end: Swage | Flat | None, fine: LengthFormat) -> str:
+    if isinstance(end, Swage):
+        return (
+            f"swaged to {fine.text(end.od_mm, unit=True)} outside, with a taper of "
+            f"{fine.text(end.taper_mm, unit=True)} more"
+        )
+    return "pressed flat" if isinstance(end, Flat) else "cut square"
+
+
+__all__ = ["add_bent_pieces", "tube_words"]

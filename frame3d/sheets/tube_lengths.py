@@ -1,0 +1,116 @@
+"""A straight tube with its sizes: over all, holes, places of bends, how the ends are made."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+
+from frame3d.frame.end_forms import Flat, Swage, overhang_mm
+from frame3d.frame.parts import Tube
+from frame3d.sheets.eye import Eye
+from frame3d.sheets.ink import Ink, Layer
+from frame3d.sheets.tube_ink import outline, tangent_mark, tube_ink
+from frame3d.sheets.wishes import Angle, Chain, Edge, Mark, Running, View, Way, Wish
+
+_BY_HOLE: tuple[Way, ...] = (
+    (0, -1, 0.9), (0.5, -1, 2.3), (-0.5, -1, 2.3), (0.5, 1, 2.3), (-0.5, 1, 2.3), (0, -1, 3.5),
+)
+_BY_TUBE: tuple[Way, ...] = ((0, -1, 0.9), (0, 1, 0.9), (0, -1, 2.5), (0, 1, 2.5))
+_TINY_RAD = 1e-6
+
+
+def straight_view(
+    tube: Tube, title: str, eye: Eye, *, mark: str, letters: Sequence[str],
+    bends_mm: Sequence[float] = (), overall: str = "over all",
+) -> View:
+    """A straight tube, its start at the left.
+
+    Parameters
+    ----------
+    tube : Tube
+    title : str
+    eye : Eye
+    mark : str
+        Of the part, written at the tube.
+    letters : sequence of str
+        What names each hole, in their order.
+    bends_mm : sequence of float
+        Where bends will start and end, from the start of the tube.
+    overall : str
+        What the length over all is called.
+    """
+    first, last = (overhang_mm(tube.section, end) for end in (tube.start, tube.end))
+    length = tube.length_mm
+    _, low, _, high = outline(tube, eye).area.bounds
+    ink: list[Ink] = [*tube_ink(tube, eye)]
+    ink += [tangent_mark(tube, at, eye) for at in bends_mm]
+    wishes: list[Wish] = [
+        Chain(
+            points=((-first, low), (length + last, low)), edge=Edge.BOTTOM, names=(overall,), rank=5
+        )
+    ]
+    if tube.holes:
+        points = tuple((hole.at_mm, high) for hole in tube.holes)
+        wishes.append(Running(datum=(0.0, high), points=points, edge=Edge.TOP))
+    if bends_mm:
+        points = tuple((at, low) for at in bends_mm)
+        wishes.append(Running(datum=(0.0, low), points=points, edge=Edge.BOTTOM))
+    wishes += _ends(tube, low)
+    half = (0.0, (high - low) / 2)
+    for hole, letter in zip(tube.holes, letters, strict=True):
+        wishes.append(
+            Mark(text=letter, at=(hole.at_mm, 0.0), half=half, ways=_BY_HOLE, layer=Layer.TEXT)
+        )
+    wishes.append(Mark(text=mark, at=(_free_place(tube, bends_mm), 0.0), half=half, ways=_BY_TUBE))
+    return View(
+        title=title, ink=tuple(ink), bounds=(-first, low, length + last, high),
+        wishes=tuple(wishes),
+    )
+
+
+def _free_place(tube: Tube, bends_mm: Sequence[float]) -> float:
+    """The middle of the longest stretch without a hole or a bend's end."""
+    stops = sorted({0.0, tube.length_mm, *bends_mm, *(hole.at_mm for hole in tube.holes)})
+    spans = list(zip(stops, stops[1:], strict=False))
+    low, high = max(spans, key=lambda span: round(span[1] - span[0], 3))
+    return (low + high) / 2
+
+
+def _ends(tube: Tube, low: float) -> list[Wish]:
+    """Swages, flats with their transitions, and slanting cuts."""
+    wishes: list[Wish] = []
+    for end, at, inward in ((tube.start, 0.0, 1.0), (tube.end, tube.length_mm, -1.0)):
+        if isinstance(end, Swage):
+            points = ((at, low), (at + inward * end.length_mm, low))
+            wishes.append(Chain(points=points, edge=Edge.BOTTOM, names=("swage",), rank=2))
+        elif isinstance(end, Flat):
+            stops = (0.0, end.length_mm, end.length_mm + end.transition_mm)
+            points = tuple((at + inward * stop, low) for stop in stops)
+            names = ("flat", "to round")
+            wishes.append(
+                Chain(
+                    points=points, edge=Edge.BOTTOM, rank=2,
+                    names=names if inward > 0 else names[::-1],
+                )
+            )
+            if abs(end.slant_rad) > _TINY_RAD:
+                wishes.append(_slant(end, at, inward))
+    return wishes
+
+
+def _slant(end: Flat, at: float, inward: float) -> Angle:
+    """Between the cut and the square across the tube, seen square to the flat.
+
+    The side at the right of somebody who looks along the tube with the flat facing up is
+    below in the view, so a positive slant reaches out there.
+    """
+    outward = -inward
+    if end.slant_rad > 0:
+        square, cut = -math.pi / 2, -math.pi / 2 + outward * abs(end.slant_rad)
+    else:
+        square, cut = math.pi / 2, math.pi / 2 - outward * abs(end.slant_rad)
+    first, second = sorted((square, cut))
+    return Angle(vertex=(at, 0.0), first_rad=first, second_rad=second, reach=9.0)
+
+
+__all__ = ["straight_view"]
