@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
-
 from frame3d.frame.members import Frame, Side
-from frame3d.sheets import clearance
+from frame3d.sheets import clearance, plan
 from frame3d.sheets import cross_section as sections
 from frame3d.sheets import end_elevation as end
 from frame3d.sheets import end_wall as walls
-from frame3d.sheets import plan, side_elevation as sides
+from frame3d.sheets import side_elevation as sides
 from frame3d.sheets.compose import (
     arranged,
     best_scale,
@@ -19,8 +18,13 @@ from frame3d.sheets.compose import (
     stacked,
 )
 from frame3d.sheets.desk import Desk, Draft, add_with_table, run_of
-from frame3d.sheets.part_sheets import add_bent_pieces
 from frame3d.sheets.paper import paper_of, scale_text
+from frame3d.sheets.part_sheets import (
+    add_bent_pieces,
+    add_rails,
+    add_sockets,
+    add_straight_tubes,
+)
 from frame3d.sheets.sheet import Sheet, SheetSet, TitleBlock
 from frame3d.sheets.stretch import stretches, whole
 from frame3d.spec.design import SheetStandard
@@ -141,7 +145,7 @@ def _clearances(desk: Desk) -> None:
 
 _SET = (
     _socket_plan, _end_elevation, _end_walls, _cross_sections, _side_elevations, _clearances,
-    add_bent_pieces,
+    add_bent_pieces, add_rails, add_sockets, add_straight_tubes,
 )
 """What makes the sheets of a set, in their order."""
 

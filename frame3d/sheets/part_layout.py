@@ -8,7 +8,6 @@ from dataclasses import replace
 
 from frame3d.sheets.annotation import PlacedView, place
 from frame3d.sheets.compose import (
-    BETWEEN_VIEWS_MM,
     Ground,
     arranged,
     best_scale,
@@ -104,6 +103,70 @@ def in_rows(views: Sequence[PlacedView], width: float) -> Rows:
     return rows
 
 
+def add_flow(
+    desk: Desk, title: str, views: Sequence[View], notes: Sequence[str],
+    *, words: Sequence[Table] = (), first: View | None = None,
+) -> None:
+    """Many small views at one scale and tables, in rows, on as many sheets as they need.
+
+    Parameters
+    ----------
+    desk : Desk
+    title : str
+    views : sequence of View
+    notes : sequence of str
+    words : sequence of Table
+        After the views.
+    first : View or None
+        At the head of all, at a scale of its own.
+    """
+    ground = desk.ground(notes)
+    left, bottom, right, top = ground.views
+    size = (right - left, top - bottom)
+    items: list[PlacedView] = []
+    if first is not None:
+        key = best_scale(first, (size[0], size[1] - 12.0), desk.lengths)
+        if key is None:
+            desk.missing(first.title)
+        else:
+            items.append(key)
+    items += _at_one_scale(desk, views, size)
+    items += [words_of(desk, piece) for table in words for piece in _cut(desk, table, size)]
+    pages = _pages(desk, items, ground)
+    for number, rows in enumerate(pages, start=1):
+        name = f"{title}, {number} of {len(pages)}" if len(pages) > 1 else title
+        desk.add_rows(name, rows, notes, PART)
+
+
+def _at_one_scale(
+    desk: Desk, views: Sequence[View], size: tuple[float, float]
+) -> list[PlacedView]:
+    """``views`` at the largest scale at which the widest and the highest of them fit."""
+    if not views:
+        return []
+    for scale in scales(desk.lengths.system):
+        if any((v.bounds[2] - v.bounds[0]) / scale > size[0] for v in views):
+            continue
+        placed = [place(view, scale, desk.lengths) for view in views]
+        if all(row_size([v])[0] <= size[0] and row_size([v])[1] <= size[1] for v in placed):
+            return placed
+    for view in views:
+        desk.missing(view.title)
+    return []
+
+
+def _pages(desk: Desk, items: Sequence[PlacedView], ground: Ground) -> list[Rows]:
+    """``items`` in rows, a page for as many rows as one holds."""
+    left, _, right, _ = ground.views
+    pages: list[Rows] = []
+    for row in in_rows(items, right - left):
+        if pages and arranged([*pages[-1], row], ground, desk.lengths):
+            pages[-1].append(row)
+        else:
+            pages.append([row])
+    return pages
+
+
 def add_words(desk: Desk, title: str, tables: Sequence[Table], notes: Sequence[str]) -> None:
     """Tables alone, on as many sheets as they need, cut between rows where one is too long."""
     ground = desk.ground(notes)
@@ -136,4 +199,4 @@ def _cut(desk: Desk, table: Table, size: tuple[float, float]) -> list[Table]:
     return [table]
 
 
-__all__ = ["BETWEEN_VIEWS_MM", "add_piece", "add_words", "in_rows", "words_of"]
+__all__ = ["add_flow", "add_piece", "add_words", "in_rows", "words_of"]

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from frame3d.frame.end_forms import Flat, Swage
 from frame3d.frame.members import PartCount, Role
 from frame3d.frame.parts import Tube
@@ -18,9 +20,19 @@ from frame3d.sheets.bent_tube import (
     letters,
 )
 from frame3d.sheets.desk import Desk
-from frame3d.sheets.part_layout import add_piece
+from frame3d.sheets.part_layout import add_flow, add_piece
+from frame3d.sheets.rail_key import RAIL_ROLES, rail_key
+from frame3d.sheets.straight_tubes import (
+    drawn_table,
+    hole_kinds,
+    is_plain,
+    kind_table,
+    piece_view,
+    plain_table,
+)
 from frame3d.sheets.tube_ink import ACROSS, developed
 from frame3d.sheets.tube_lengths import straight_view
+from frame3d.sheets.wishes import View
 from frame3d.units import LengthFormat
 
 _CLOCK = (
@@ -69,6 +81,54 @@ def _notes(group: PartCount, lengths: LengthFormat) -> tuple[str, ...]:
     )
 
 
+_STRAIGHT = (
+    "Running figures are from the start of each piece, at the left, to the middles of its holes. "
+    "Each piece is seen from the side that clock angle 0° points to; clock angles run clockwise "
+    "as seen from the start along the tube.",
+    "Lengths are those of the finished piece, over all; saw cuts come on top.",
+)
+
+
+def add_rails(desk: Desk) -> None:
+    """The key to the rail lines, then every distinct rail piece with its holes."""
+    groups = [g for g in desk.frame.parts() if g.role in RAIL_ROLES and _is_straight(g)]
+    if groups:
+        left, _, right, _ = desk.ground(_STRAIGHT).views
+        _straight(desk, "Rails", groups, rail_key(desk.frame, desk.lengths, right - left))
+
+
+def add_sockets(desk: Desk) -> None:
+    """Sockets and straight sleeves."""
+    roles = (Role.SOCKET, Role.SPLICE, Role.RIDGE_JOINT)
+    groups = [g for g in desk.frame.parts() if g.role in roles and _is_straight(g)]
+    _straight(desk, "Sockets", groups)
+
+
+def add_straight_tubes(desk: Desk) -> None:
+    """Every other straight tube: braces, ties, posts, webs, studs and what else is of tube."""
+    others = (*RAIL_ROLES, Role.SOCKET, Role.SPLICE, Role.RIDGE_JOINT)
+    groups = [g for g in desk.frame.parts() if g.role not in others and _is_straight(g)]
+    _straight(desk, "Straight tubes", groups)
+
+
+def _is_straight(group: PartCount) -> bool:
+    return isinstance(group.part, Tube) and not is_bent(group.part)
+
+
+def _straight(
+    desk: Desk, title: str, groups: Sequence[PartCount], first: View | None = None
+) -> None:
+    if not groups:
+        return
+    uses = hole_uses(desk.frame, desk.lengths)
+    drawn = [group for group in groups if not is_plain(group.part)]
+    plain = [group for group in groups if is_plain(group.part)]
+    kinds = hole_kinds(drawn, uses)
+    words = (kind_table(kinds), drawn_table(drawn), plain_table(plain))
+    views = [piece_view(group, uses, kinds) for group in drawn]
+    add_flow(desk, title, views, _STRAIGHT, words=words, first=first)
+
+
 def tube_words(tube: Tube, lengths: LengthFormat) -> str:
     """The section of ``tube`` with its sizes, and how its ends are made."""
     section = tube.section
@@ -89,4 +149,4 @@ def _end_words(end: Swage | Flat | None, fine: LengthFormat) -> str:
     return "pressed flat" if isinstance(end, Flat) else "cut square"
 
 
-__all__ = ["add_bent_pieces", "tube_words"]
+__all__ = ["add_bent_pieces", "add_rails", "add_sockets", "add_straight_tubes"]

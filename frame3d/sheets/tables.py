@@ -103,7 +103,7 @@ def _written(table: Table, lengths: LengthFormat) -> _Sheet:
 def _cell(cell: Cell, lengths: LengthFormat) -> str:
     if isinstance(cell, LengthCell):
         form = fine_lengths(lengths) if cell.fine else lengths
-        return in_brackets(form.text(cell.mm), cell.reference)
+        return f"{cell.word} {in_brackets(form.text(cell.mm), cell.reference)}".lstrip()
     if isinstance(cell, AngleCell):
         return f"{cell.word} {lengths.angle(cell.rad, decimals=cell.decimals)}".lstrip()
     return cell

@@ -157,7 +157,7 @@ class MarkRow:
 
 @dataclass(frozen=True, slots=True)
 class LengthCell:
-    """A length in a table, mm; written in the units of the sheet.
+    """A length in a table, mm, after a word or none; written in the units of the sheet.
 
     In brackets where it is a ``reference``: a dimension of the drawing says it already.
     A ``fine`` one, of a drill or a tube, is told as finely as those are sold.
@@ -166,6 +166,7 @@ class LengthCell:
     mm: float
     reference: bool = False
     fine: bool = False
+    word: str = ""
 
 
 @dataclass(frozen=True, slots=True)
