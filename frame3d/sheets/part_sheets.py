@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from frame3d.frame.end_forms import Flat, Swage
 from frame3d.frame.members import PartCount, Role
 from frame3d.frame.parts import Tube
-from frame3d.frame.places import grid_text
+from frame3d.frame.places import grid_text, numbers_text
 from frame3d.frame.through import Uses, hole_uses
 from frame3d.frame.wording import fine_lengths
 from frame3d.sheets.bent_tube import (
@@ -20,6 +20,13 @@ from frame3d.sheets.bent_tube import (
     letters,
 )
 from frame3d.sheets.desk import Desk
+from frame3d.sheets.hoop_assembly import (
+    HoopSheet,
+    hoop_kinds,
+    hoop_sheet,
+    hoop_view,
+    point_table,
+)
 from frame3d.sheets.part_layout import add_flow, add_piece
 from frame3d.sheets.rail_key import RAIL_ROLES, rail_key
 from frame3d.sheets.straight_tubes import (
@@ -40,6 +47,32 @@ _CLOCK = (
     "of the bend, which is below in the drawing, and 90° away from the reader. "
 )
 _NAMES = {Role.HOOP: "Hoop piece", Role.RIDGE_JOINT: "Ridge sleeve", Role.SPLICE: "Splice sleeve"}
+
+
+def add_hoop_assemblies(desk: Desk) -> None:
+    """A sheet for each kind of hoop, its pieces put together and laid flat."""
+    uses = hole_uses(desk.frame, desk.lengths)
+    for numbers in hoop_kinds(desk.frame):
+        sheet = hoop_sheet(desk.frame, numbers[0], uses)
+        title = f"Hoop assembly, hoop {numbers[0]}"
+        view = hoop_view(sheet, f"Hoop {numbers[0]}, laid flat")
+        add_piece(desk, title, (view,), (point_table(sheet),), _hoop_notes(sheet, numbers))
+
+
+def _hoop_notes(sheet: HoopSheet, numbers: Sequence[int]) -> tuple[str, ...]:
+    other = f"hoops {numbers_text(numbers)}" if len(numbers) > 1 else f"hoop {numbers[0]}"
+    sides = "Both sides are alike; points are named at the left. " if sheet.mirrored else (
+        "Figures from the middle are negative at the left. "
+    )
+    return (
+        f"{len(numbers)} needed like this: {other}. Seen from the front of the tunnel.",
+        f"{sides}Heights are above the ends of the legs, radii and points those of the "
+        "centreline; the height over all is to the top of the tube. Each piece has a sheet of "
+        "its own.",
+        "Join the pieces on level ground on a full-size layout and check the distance of the "
+        "legs before the last bolts are tightened. Hoops catch the wind while they are raised: "
+        "have enough hands, and prop each one.",
+    )
 
 
 def add_bent_pieces(desk: Desk) -> None:
@@ -142,11 +175,14 @@ def tube_words(tube: Tube, lengths: LengthFormat) -> str:
 
 def _end_words(end: Swage | Flat | None, fine: LengthFormat) -> str:
     if isinstance(end, Swage):
-        return (
-            f"swaged to {fine.text(end.od_mm, unit=True)} outside, with a taper of "
-            f"{fine.text(end.taper_mm, unit=True)} more"
-        )
+        return f"swaged to {fine.text(end.od_mm, unit=True)} outside"
     return "pressed flat" if isinstance(end, Flat) else "cut square"
 
 
-__all__ = ["add_bent_pieces", "add_rails", "add_sockets", "add_straight_tubes"]
+__all__ = [
+    "add_bent_pieces",
+    "add_hoop_assemblies",
+    "add_rails",
+    "add_sockets",
+    "add_straight_tubes",
+]

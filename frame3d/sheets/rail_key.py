@@ -15,7 +15,7 @@ from frame3d.units import LengthFormat
 RAIL_ROLES = (Role.RAIL, Role.HIP_RAIL)
 _ROW_MM, _BUBBLE_MM = 10.0, 8.5
 """Between the lines, and for each grid bubble, paper mm."""
-_NAMES_MM = 55.0
+_NAMES_MM = 68.0
 """What the names of the lines take of the width, paper mm."""
 
 
@@ -42,7 +42,7 @@ def rail_lines(frame: Frame, lengths: LengthFormat) -> list[Line]:
 
     return [
         Line(
-            name=f"{pieces[0].spot.side.value}, {lengths.text(z, unit=True)} up",
+            name=f"{pieces[0].spot.side.value}, centre {lengths.text(z, unit=True)} up",
             pieces=tuple(sorted(pieces, key=lambda m: _reach(m)[0])),
         )
         for (_, _, z), pieces in sorted(found.items(), key=key)

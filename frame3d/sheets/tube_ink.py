@@ -9,6 +9,7 @@ own axes : the tube's axis starts at the origin and heads along +x; see
 from __future__ import annotations
 
 import math
+from dataclasses import replace
 
 from frame3d.catalog.sections import TubeSection
 from frame3d.frame.members import Member, Role, Side, Spot
@@ -24,6 +25,7 @@ ACROSS = Eye(right=(1.0, 0.0, 0.0), up=(0.0, -1.0, 0.0))
 FROM_ZERO = Eye(right=(1.0, 0.0, 0.0), up=(0.0, 0.0, -1.0))
 """From the side that clock angle 0 points to, the start at the left."""
 
+_OWN = Placement()
 _EDGE_ON = 0.3
 """Holes that point less than this toward the viewer are shown from the side."""
 _BEYOND = 0.35
@@ -48,15 +50,22 @@ def outline(tube: Tube, eye: Eye) -> Silhouette:
 
 def tube_ink(tube: Tube, eye: Eye) -> tuple[Ink, ...]:
     """Everything that is seen of ``tube``: its outline, its swages, its holes."""
-    made: list[Ink] = [*outline(tube, eye).lines]
-    length = tube.length_mm
-    if isinstance(tube.start, Swage):
-        made += _swage(tube, tube.start, 0.0, 1.0, eye)
-    if isinstance(tube.end, Swage):
-        made += _swage(tube, tube.end, length, -1.0, eye)
+    made: list[Ink] = [*outline(tube, eye).lines, *swage_ink(tube, eye)]
     for hole in tube.holes:
-        made += _hole(tube, hole, eye)
+        made += hole_ink(tube, hole, eye)
     return tuple(made)
+
+
+def swage_ink(
+    tube: Tube, eye: Eye, placement: Placement = _OWN, layer: Layer = Layer.OUTLINE
+) -> list[Ink]:
+    """The reduced ends of ``tube`` with their tapers."""
+    made: list[Ink] = []
+    if isinstance(tube.start, Swage):
+        made += _swage(tube, tube.start, 0.0, 1.0, eye, placement, layer)
+    if isinstance(tube.end, Swage):
+        made += _swage(tube, tube.end, tube.length_mm, -1.0, eye, placement, layer)
+    return made
 
 
 def place_of(tube: Tube, at_mm: float) -> tuple[Vector, Vector]:
@@ -75,14 +84,17 @@ def tangent_mark(tube: Tube, at_mm: float, eye: Eye) -> Stroke:
     )
 
 
-def _lying(tube: Tube, placement: Placement = Placement()) -> Member:
+def _lying(tube: Tube, placement: Placement = _OWN) -> Member:
     return Member(
         mark="", role=Role.HOOP, part=tube, placement=placement,
         spot=Spot(side=Side.MIDDLE, hoop=1),
     )
 
 
-def _swage(tube: Tube, swage: Swage, end_mm: float, inward: float, eye: Eye) -> list[Ink]:
+def _swage(
+    tube: Tube, swage: Swage, end_mm: float, inward: float, eye: Eye, placement: Placement,
+    layer: Layer,
+) -> list[Ink]:
     """The reduced end and its taper; ``inward`` is the way along the axis into the tube."""
     stops = sorted((end_mm, end_mm + inward * swage.length_mm))
     axis = tube.axis.cut(*stops)
@@ -90,40 +102,45 @@ def _swage(tube: Tube, swage: Swage, end_mm: float, inward: float, eye: Eye) -> 
     reduced = Tube(
         section=TubeSection(name="", od_mm=swage.od_mm, wall_mm=tube.section.wall_mm), axis=axis
     )
-    placement = Placement.of(
+    local = Placement.of(
         origin=(here.x_mm, here.y_mm, 0.0), x=(*here.tangent, 0.0), y=(*here.normal, 0.0)
     )
-    made: list[Ink] = [*silhouette(_lying(reduced, placement), eye).lines]
+    seen = silhouette(_lying(reduced, placement.then(local)), eye)
+    made: list[Ink] = [
+        replace(line, layer=layer) for line in seen.lines if line.layer is Layer.OUTLINE
+    ]
     shoulder = end_mm + inward * swage.length_mm
     full = shoulder + inward * swage.taper_mm
     for side in (1.0, -1.0):
         made.append(
             Stroke(
-                start=_beside(tube, shoulder, side * swage.od_mm / 2, eye),
-                end=_beside(tube, full, side * tube.section.od_mm / 2, eye),
+                start=_beside(tube, shoulder, side * swage.od_mm / 2, eye, placement),
+                end=_beside(tube, full, side * tube.section.od_mm / 2, eye, placement),
+                layer=layer,
             )
         )
     return made
 
 
-def _beside(tube: Tube, at_mm: float, off_mm: float, eye: Eye) -> Point:
+def _beside(tube: Tube, at_mm: float, off_mm: float, eye: Eye, placement: Placement) -> Point:
     """A point of the edge of a tube: ``off_mm`` from the axis, square to it as it is seen."""
     point, normal = place_of(tube, at_mm)
-    if abs(dot(normal, eye.toward)) > 0.5:
+    if abs(dot(placement.direction(normal), eye.toward)) > 0.5:
         normal = (0.0, 0.0, 1.0)
-    return eye.flat(add(point, normal, off_mm))
+    return eye.flat(placement.point(add(point, normal, off_mm)))
 
 
-def _hole(tube: Tube, hole: Hole, eye: Eye) -> list[Ink]:
+def hole_ink(tube: Tube, hole: Hole, eye: Eye, placement: Placement = _OWN) -> list[Ink]:
     """A circle with its centre lines, or the bore from the side with its centre line."""
-    point, normal = place_of(tube, hole.at_mm)
+    local, normal = place_of(tube, hole.at_mm)
     cos, sin = math.cos(hole.clock_rad), math.sin(hole.clock_rad)
-    way = (normal[0] * cos, normal[1] * cos, sin)
+    way = placement.direction((normal[0] * cos, normal[1] * cos, sin))
+    tangent = placement.direction((normal[1], -normal[0], 0.0))
+    point = placement.point(local)
     toward = dot(way, eye.toward)
     radius, half = hole.diameter_mm / 2, tube.section.od_mm / 2
-    tangent = (normal[1], -normal[0], 0.0)
-    reach = (0.5 + _BEYOND) * tube.section.od_mm
     if abs(toward) < _EDGE_ON:
+        reach = (0.5 + _BEYOND) * tube.section.od_mm
         lines: list[Ink] = [
             Stroke(
                 start=eye.flat(add(add(point, way, half), tangent, side * radius)),
@@ -134,14 +151,12 @@ def _hole(tube: Tube, hole: Hole, eye: Eye) -> list[Ink]:
         ]
         ends = (eye.flat(add(point, way, reach)), eye.flat(add(point, way, -reach)))
         return [*lines, Stroke(start=ends[0], end=ends[1], layer=Layer.CENTRE)]
-    mouth = eye.flat(add(point, way, math.copysign(half, toward)))
-    (tu, tv), size = eye.flat(tangent), 1.6 * radius
-    along = (mouth[0] - size * tu, mouth[1] - size * tv), (mouth[0] + size * tu, mouth[1] + size * tv)
-    across = (mouth[0] - size * tv, mouth[1] + size * tu), (mouth[0] + size * tv, mouth[1] - size * tu)
+    u, v = eye.flat(add(point, way, math.copysign(half, toward)))
+    tu, tv = (1.6 * radius * part for part in eye.flat(tangent))
     return [
-        CircleStroke(centre=mouth, radius=radius),
-        Stroke(start=along[0], end=along[1], layer=Layer.CENTRE),
-        Stroke(start=across[0], end=across[1], layer=Layer.CENTRE),
+        CircleStroke(centre=(u, v), radius=radius),
+        Stroke(start=(u - tu, v - tv), end=(u + tu, v + tv), layer=Layer.CENTRE),
+        Stroke(start=(u - tv, v + tu), end=(u + tv, v - tu), layer=Layer.CENTRE),
     ]
 
 
@@ -149,8 +164,10 @@ __all__ = [
     "ACROSS",
     "FROM_ZERO",
     "developed",
+    "hole_ink",
     "outline",
     "place_of",
+    "swage_ink",
     "tangent_mark",
     "tube_ink",
 ]

@@ -81,21 +81,23 @@ def _ends(tube: Tube, low: float) -> list[Wish]:
     wishes: list[Wish] = []
     for end, at, inward in ((tube.start, 0.0, 1.0), (tube.end, tube.length_mm, -1.0)):
         if isinstance(end, Swage):
-            points = ((at, low), (at + inward * end.length_mm, low))
-            wishes.append(Chain(points=points, edge=Edge.BOTTOM, names=("swage",), rank=2))
+            wishes.append(_made(at, inward, low, (end.length_mm, end.taper_mm), ("swage", "taper")))
         elif isinstance(end, Flat):
-            stops = (0.0, end.length_mm, end.length_mm + end.transition_mm)
-            points = tuple((at + inward * stop, low) for stop in stops)
-            names = ("flat", "to round")
-            wishes.append(
-                Chain(
-                    points=points, edge=Edge.BOTTOM, rank=2,
-                    names=names if inward > 0 else names[::-1],
-                )
-            )
-            if abs(end.slant_rad) > _TINY_RAD:
+            sizes = (end.length_mm, end.transition_mm)
+            wishes.append(_made(at, inward, low, sizes, ("flat", "to round")))
+            if abs(end.slant_rad) > _TINY_RAD and abs(math.sin(end.clock_rad)) < _TINY_RAD:
                 wishes.append(_slant(end, at, inward))
     return wishes
+
+
+def _made(
+    at: float, inward: float, low: float, sizes: tuple[float, float], names: tuple[str, str]
+) -> Chain:
+    """The length of an end form and that of what joins it to the full tube."""
+    stops = (0.0, sizes[0], sizes[0] + sizes[1])
+    points = tuple((at + inward * stop, low) for stop in stops)
+    ordered = names if inward > 0 else names[::-1]
+    return Chain(points=points, edge=Edge.BOTTOM, rank=2, names=ordered)
 
 
 def _slant(end: Flat, at: float, inward: float) -> Angle:
