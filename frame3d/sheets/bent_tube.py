@@ -12,7 +12,7 @@ from frame3d.geometry.paths import Arc
 from frame3d.geometry.placement import add
 from frame3d.sheets.eye import Eye
 from frame3d.sheets.ink import Ink, Layer, Point, Stroke
-from frame3d.sheets.tube_ink import outline, place_of, tangent_mark, tube_ink
+from frame3d.sheets.tube_ink import bounds_of, place_of, tangent_mark, tube_ink
 from frame3d.sheets.wishes import (
     AngleCell,
     Cell,
@@ -32,11 +32,14 @@ _STEPS_MM = {
     UnitSystem.METRIC: (10.0, 25.0, 50.0, 100.0, 200.0, 250.0, 500.0, 1000.0, 2000.0),
     UnitSystem.IMPERIAL: tuple(25.4 * n for n in (0.5, 1, 2, 3, 6, 12, 24, 36, 48, 96)),
 }
-_MOST_STEPS = 14
+_MOST_STEPS = 12
 _ON_ARC = (0.5, 0.4, 0.6, 0.3, 0.7, 0.2, 0.8)
 _ABOVE: tuple[Way, ...] = ((0, 1, 1.5), (0, 1, 3.0), (0, 1, 6.0), (0, -1, 1.5), (0, -1, 3.0))
 _BELOW: tuple[Way, ...] = ((0, -1, 1.0), (0, -1, 2.5), (0.5, -1, 2.5), (-0.5, -1, 2.5))
+_BESIDE: tuple[Way, ...] = ((0.5, -1, 2.5), (1, -0.6, 2.5), (1, 0.4, 2.5), (0, -1, 1.0))
 _TINY_MM = 1e-6
+_FLAT_MM = 40.0
+"""Ordinates of curves flatter than this are told more finely than the rest of the sheet."""
 
 
 def letters(count: int) -> list[str]:
@@ -69,7 +72,7 @@ def bent_view(tube: Tube, title: str, mark: str, system: UnitSystem) -> View:
     laid = full_size(tube.axis)
     cos, sin = math.cos(laid.start_rad), math.sin(laid.start_rad)
     eye = Eye(right=(cos, sin, 0.0), up=(sin, -cos, 0.0))
-    left, bottom, right, top = outline(tube, eye).area.bounds
+    left, bottom, right, top = bounds_of(tube, eye)
     bottom = min(bottom, 0.0)
     ink: list[Ink] = [*tube_ink(tube, eye), *(tangent_mark(tube, s, eye) for s in bend_stops_mm(tube))]
     ink.append(Stroke(start=(0.0, 0.0), end=(laid.chord_mm, 0.0), layer=Layer.CENTRE))
@@ -81,13 +84,13 @@ def bent_view(tube: Tube, title: str, mark: str, system: UnitSystem) -> View:
         ),
         *_radii(tube, eye),
     ]
-    for number, along in enumerate(steps_of(tube, system)):
+    steps = steps_of(tube, system)
+    for number, along in enumerate(steps):
         high = ordinate_mm(tube.axis, along)
         if high > _TINY_MM:
             ink.append(Stroke(start=(along, 0.0), end=(along, high), layer=Layer.DIMENSIONS))
-        wishes.append(
-            Mark(text=str(number), at=(along, bottom), ways=_BELOW, layer=Layer.TEXT)
-        )
+        ways = _BELOW if number < len(steps) - 1 else _BESIDE
+        wishes.append(Mark(text=str(number), at=(along, bottom), ways=ways, layer=Layer.TEXT))
     return View(
         title=title, ink=tuple(ink), bounds=(left, bottom, right, top),
         wishes=(*wishes, _own_mark(tube, mark, eye)),
@@ -171,8 +174,9 @@ def hole_table(tube: Tube, uses: Sequence[str]) -> Table:
 
 def layout_table(tube: Tube, system: UnitSystem) -> Table:
     """The curve of the centreline at even steps along its chord."""
+    fine = full_size(tube.axis).sagitta_mm < _FLAT_MM
     rows = tuple(
-        (str(n), LengthCell(along), LengthCell(ordinate_mm(tube.axis, along)))
+        (str(n), LengthCell(along), LengthCell(ordinate_mm(tube.axis, along), fine=fine))
         for n, along in enumerate(steps_of(tube, system))
     )
     return Table(

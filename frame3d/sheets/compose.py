@@ -230,15 +230,21 @@ _FEW_VIEWS = 2
 """Where more views than this share one scale, the title block alone tells it."""
 
 
-def row_size(row: Sequence[PlacedView]) -> tuple[float, float]:
+def row_size(row: Sequence[PlacedView], lengths: LengthFormat) -> tuple[float, float]:
     """Width and height of views side by side with the titles below them, paper mm."""
-    width = sum(_width(view) for view in row) + BETWEEN_VIEWS_MM * (len(row) - 1)
+    width = sum(_width(view, lengths) for view in row) + BETWEEN_VIEWS_MM * (len(row) - 1)
     return width, max(view.paper_size[1] + _title_mm(view) for view in row)
 
 
-def _width(view: PlacedView) -> float:
-    """Of a view or of its title without a scale, whichever is wider."""
-    return max(view.paper_size[0], text_width_mm(view.title, TITLE_MM) if view.title else 0.0)
+def _width(view: PlacedView, lengths: LengthFormat) -> float:
+    """Of a view or of its title, whichever is wider."""
+    return max(view.paper_size[0], text_width_mm(_title_text(view, lengths), TITLE_MM))
+
+
+def _title_text(view: PlacedView, lengths: LengthFormat, told: bool = True) -> str:
+    """The title of a view, with the scale where that is ``told``."""
+    scale = scale_text(view.scale, lengths.system) if view.title and view.to_scale and told else ""
+    return f"{view.title}   {scale}".rstrip()
 
 
 def _title_mm(view: PlacedView) -> float:
@@ -253,7 +259,7 @@ def arranged(
     None if they don't fit.
     """
     left, bottom, right, top = ground.views
-    sizes = [row_size(row) for row in rows]
+    sizes = [row_size(row, lengths) for row in rows]
     spare = (top - bottom) - sum(height for _, height in sizes)
     if spare < -1e-6 or any(width > right - left + 1e-6 for width, _ in sizes):
         return None
@@ -267,18 +273,13 @@ def arranged(
         between = (right - left - width) / (len(row) + 1)
         x = left + between
         for view in row:
-            middle, high = x + _width(view) / 2, view.paper_size[1]
+            middle, high = x + _width(view, lengths) / 2, view.paper_size[1]
             placed.append(SheetView(view=view, centre=(middle, y - high / 2)))
             if view.title:
                 at = (middle, y - high - _VIEW_TITLE_MM + TITLE_MM)
-                labels.append(_title(view, at, lengths, told))
-            x += _width(view) + BETWEEN_VIEWS_MM + between
+                labels.append(
+                    Label(text=_title_text(view, lengths, told), at=at, height=TITLE_MM)
+                )
+            x += _width(view, lengths) + BETWEEN_VIEWS_MM + between
         y -= height
     return placed, labels
-
-
-def _title(
-    view: PlacedView, at: tuple[float, float], lengths: LengthFormat, told: bool
-) -> Label:
-    scale = scale_text(view.scale, lengths.system) if view.to_scale and told else ""
-    return Label(text=f"{view.title}   {scale}".rstrip(), at=at, height=TITLE_MM)

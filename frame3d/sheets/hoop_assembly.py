@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from frame3d.frame.end_forms import Swage
 from frame3d.frame.members import Frame, Member, Role
@@ -34,7 +34,7 @@ from frame3d.sheets.wishes import (
 HOOP_ROLES = (Role.HOOP, Role.SPLICE, Role.RIDGE_JOINT)
 _SAME_MM = 0.5
 """Points nearer to each other than this are one."""
-_BEND = "bend starts or ends"
+_BEND, _MEET = "bend starts or ends", "pieces meet"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -89,12 +89,12 @@ def hoop_sheet(frame: Frame, number: int, uses: Uses) -> HoopSheet:
     """Hoop ``number`` as it is drawn."""
     members = tuple(_members(frame, number))
     points = _distinct(_points(members, uses))
-    left = [p for p in points if p.at[0] < _SAME_MM]
-    right = [p for p in points if p.at[0] > -_SAME_MM]
-    mirrored = len(left) == len(right) and all(
-        any(_is_twin(p, other) for other in right) for p in left
-    )
-    shown = left if mirrored else points
+    alone = [p for p in points if not any(_is_twin(p, other) for other in points)]
+    mirrored = all(point.what == _MEET for point in alone)
+    shown = points
+    if mirrored:
+        shown = [p for p in points if p.at[0] < _SAME_MM and p not in alone]
+        shown += [replace(p, what=f"{_MEET}, at the {_side(p)} only") for p in alone]
     tubes = [m for m in members if isinstance(m.part, Tube)]
     ends = [m.placement.point(place_of(m.part, at)[0])[2]
             for m in tubes for at in (0.0, m.part.length_mm)]
@@ -112,6 +112,12 @@ def _points(members: Sequence[Member], uses: Uses) -> Iterator[HoopPoint]:
         if not isinstance(tube, Tube):
             continue
         stops = [(at, _BEND) for at in bend_stops_mm(tube)] if member.role is Role.HOOP else []
+        if isinstance(tube.end, Swage):
+            stops.append((tube.length_mm - tube.end.length_mm, _MEET))
+        if isinstance(tube.start, Swage):
+            stops.append((tube.start.length_mm, _MEET))
+        if member.role is Role.SPLICE:
+            stops.append((tube.length_mm / 2, _MEET))
         words = uses.get(member.mark, ())
         stops += [(h.at_mm, use or "nothing yet") for h, use in zip(tube.holes, words, strict=True)]
         for at, what in stops:
@@ -128,8 +134,7 @@ def _distinct(points: Iterator[HoopPoint]) -> list[HoopPoint]:
     kept: list[HoopPoint] = []
     for point in points:
         for index, other in enumerate(kept):
-            near = math.dist(point.at, other.at) < _SAME_MM
-            if near and (point.what == _BEND) is (other.what == _BEND):
+            if math.dist(point.at, other.at) < _SAME_MM and _kind(point) == _kind(other):
                 if other.what == "nothing yet":
                     kept[index] = point
                 break
@@ -139,10 +144,17 @@ def _distinct(points: Iterator[HoopPoint]) -> list[HoopPoint]:
 
 
 def _is_twin(one: HoopPoint, other: HoopPoint) -> bool:
-    across = abs(one.at[0] + other.at[0])
-    return across < _SAME_MM and abs(one.at[1] - other.at[1]) < _SAME_MM and (
-        (one.what == _BEND) is (other.what == _BEND)
-    )
+    there = (-one.at[0], one.at[1])
+    return math.dist(there, other.at) < _SAME_MM and _kind(one) == _kind(other)
+
+
+def _kind(point: HoopPoint) -> str:
+    """What a point is but for the bolt through a hole."""
+    return point.what if point.what in (_BEND, _MEET) else "hole"
+
+
+def _side(point: HoopPoint) -> str:
+    return "left" if point.at[0] < 0 else "right"
 
 
 def _in_order(points: Sequence[HoopPoint]) -> list[HoopPoint]:
@@ -168,8 +180,8 @@ def hoop_view(sheet: HoopSheet, title: str) -> View:
         Chain(points=((feet[0], foot), (0.0, top)), edge=Edge.LEFT, names=("over all",)),
         *_radii(sheet),
         *_overlaps(sheet),
-        *_point_names(sheet),
         *_marks(sheet),
+        *_point_names(sheet),
     ]
     return View(
         title=title, ink=tuple(ink), bounds=(left, bottom, right, top), wishes=tuple(wishes)
@@ -256,8 +268,8 @@ def _overlaps(sheet: HoopSheet) -> list[Wish]:
 def _ways(outward: Point) -> tuple[Way, ...]:
     """Outside the hoop first, then inside."""
     u, v = outward
-    near = [(u, v, reach) for reach in (3.0, 5.0, 7.0)]
-    return (*near, *((-u, -v, reach) for reach in (3.0, 5.0, 7.0)))
+    near = [(u, v, reach) for reach in (2.8, 4.0)]
+    return (*near, *((-u, -v, reach) for reach in (2.8, 4.0)))
 
 
 def point_letters(count: int) -> list[str]:
@@ -297,7 +309,8 @@ def _marks(sheet: HoopSheet) -> list[Wish]:
         u, v = FRONT.flat(inward)
         ways = tuple((u, v, reach) for reach in (3.0, 5.0, 8.0))
         back = tuple((-u, -v, reach) for reach in (5.0, 8.0, 12.0))
-        wishes.append(Mark(text=member.mark, at=edge, ways=(*ways, *back)))
+        led = member.role is not Role.HOOP
+        wishes.append(Mark(text=member.mark, at=edge, ways=(*ways, *back), leader=led))
     return wishes
 
 

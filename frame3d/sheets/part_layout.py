@@ -16,6 +16,7 @@ from frame3d.sheets.compose import (
 from frame3d.sheets.desk import PART, Desk
 from frame3d.sheets.paper import scales
 from frame3d.sheets.wishes import Table, View
+from frame3d.units import LengthFormat
 
 Rows = list[list[PlacedView]]
 
@@ -24,22 +25,31 @@ _WORTH = 2.5
 
 
 def add_piece(
-    desk: Desk, title: str, views: Sequence[View], tables: Sequence[Table], notes: Sequence[str]
+    desk: Desk, title: str, views: Sequence[View], tables: Sequence[Table],
+    notes: Sequence[str], *, kind: str = PART,
 ) -> None:
     """A sheet of ``views`` with ``tables``; on more sheets where they don't fit on one."""
     ground = desk.ground(notes)
     words = [words_of(desk, table) for table in tables if table.rows]
     best = _together(desk, views, words, ground)
     alone = _together(desk, views, [], ground) if words else None
-    if best and (alone is None or _scale(best) <= _WORTH * _scale(alone)):
-        desk.add_rows(title, best, notes, PART)
+    if best and (alone is None or not _is_better(alone, best)):
+        desk.add_rows(title, best, notes, kind)
         return
     if alone or best:
-        desk.add_rows(title, alone or best, notes, PART)
+        desk.add_rows(title, alone or best, notes, kind)
     else:
-        _on_sheets_of_their_own(desk, title, views, notes)
+        _on_sheets_of_their_own(desk, title, views, notes, kind)
     if alone or not best:
         add_words(desk, f"{title}, tables", tables, notes)
+
+
+def _is_better(alone: Rows, best: Rows) -> bool:
+    """Whether the views gain enough by a sheet without tables."""
+    crowded, less = (
+        sum(len(view.troubles) for row in rows for view in row) for rows in (best, alone)
+    )
+    return less < crowded or _scale(best) > _WORTH * _scale(alone)
 
 
 def _scale(rows: Rows) -> int:
@@ -47,14 +57,14 @@ def _scale(rows: Rows) -> int:
 
 
 def _on_sheets_of_their_own(
-    desk: Desk, title: str, views: Sequence[View], notes: Sequence[str]
+    desk: Desk, title: str, views: Sequence[View], notes: Sequence[str], kind: str
 ) -> None:
     size = desk.ground(notes).view_size
     for number, view in enumerate(views, start=1):
         placed = best_scale(view, size, desk.lengths)
         name = f"{title}, view {number}" if len(views) > 1 else title
         if placed:
-            desk.add_rows(name, [[placed]], notes, PART)
+            desk.add_rows(name, [[placed]], notes, kind)
         else:
             desk.missing(name)
 
@@ -86,17 +96,19 @@ def _together(
         if any(view.paper_size[0] > width for view in placed):
             continue
         for order in itertools.permutations(words):
-            rows = in_rows([*placed, *order], width)
+            rows = in_rows([*placed, *order], width, desk.lengths)
             if arranged(rows, ground, desk.lengths):
                 return rows
     return None
 
 
-def in_rows(views: Sequence[PlacedView], width: float) -> Rows:
+def in_rows(
+    views: Sequence[PlacedView], width: float, lengths: LengthFormat
+) -> Rows:
     """``views`` in order, as many side by side as there is room for."""
     rows: Rows = []
     for view in views:
-        if rows and row_size([*rows[-1], view])[0] <= width:
+        if rows and row_size([*rows[-1], view], lengths)[0] <= width:
             rows[-1].append(view)
         else:
             rows.append([view])
@@ -148,7 +160,8 @@ def _at_one_scale(
         if any((v.bounds[2] - v.bounds[0]) / scale > size[0] for v in views):
             continue
         placed = [place(view, scale, desk.lengths) for view in views]
-        if all(row_size([v])[0] <= size[0] and row_size([v])[1] <= size[1] for v in placed):
+        sizes = [row_size([view], desk.lengths) for view in placed]
+        if all(wide <= size[0] and high <= size[1] for wide, high in sizes):
             return placed
     for view in views:
         desk.missing(view.title)
@@ -159,7 +172,7 @@ def _pages(desk: Desk, items: Sequence[PlacedView], ground: Ground) -> list[Rows
     """``items`` in rows, a page for as many rows as one holds."""
     left, _, right, _ = ground.views
     pages: list[Rows] = []
-    for row in in_rows(items, right - left):
+    for row in in_rows(items, right - left, desk.lengths):
         if pages and arranged([*pages[-1], row], ground, desk.lengths):
             pages[-1].append(row)
         else:
@@ -175,7 +188,7 @@ def add_words(desk: Desk, title: str, tables: Sequence[Table], notes: Sequence[s
     for table in tables:
         for piece in _cut(desk, table, (right - left, top - bottom)):
             words = words_of(desk, piece)
-            tried = in_rows([*itertools.chain(*rows), words], right - left)
+            tried = in_rows([*itertools.chain(*rows), words], right - left, desk.lengths)
             if rows and not arranged(tried, ground, desk.lengths):
                 desk.add_rows(title, rows, notes, PART)
                 tried = [[words]]

@@ -19,7 +19,7 @@ from frame3d.sheets.bent_tube import (
     layout_table,
     letters,
 )
-from frame3d.sheets.desk import Desk
+from frame3d.sheets.desk import ASSEMBLY, Desk
 from frame3d.sheets.hoop_assembly import (
     HoopSheet,
     hoop_kinds,
@@ -56,12 +56,14 @@ def add_hoop_assemblies(desk: Desk) -> None:
         sheet = hoop_sheet(desk.frame, numbers[0], uses)
         title = f"Hoop assembly, hoop {numbers[0]}"
         view = hoop_view(sheet, f"Hoop {numbers[0]}, laid flat")
-        add_piece(desk, title, (view,), (point_table(sheet),), _hoop_notes(sheet, numbers))
+        add_piece(desk, title, (view,), (point_table(sheet),), _hoop_notes(sheet, numbers),
+                  kind=ASSEMBLY)
 
 
 def _hoop_notes(sheet: HoopSheet, numbers: Sequence[int]) -> tuple[str, ...]:
     other = f"hoops {numbers_text(numbers)}" if len(numbers) > 1 else f"hoop {numbers[0]}"
-    sides = "Both sides are alike; points are named at the left. " if sheet.mirrored else (
+    sides = "Holes and bends are alike at both sides, and named at the left. "
+    sides = sides if sheet.mirrored else (
         "Figures from the middle are negative at the left. "
     )
     return (
@@ -87,7 +89,7 @@ def _bent_piece(desk: Desk, group: PartCount, uses: Uses) -> None:
     tube, mark, system = group.part, group.mark, desk.lengths.system
     name = _NAMES.get(group.role, group.role.value.capitalize())
     straight = straight_view(
-        developed(tube), f"{mark} before bending", ACROSS, mark=mark,
+        developed(tube), f"{mark}, {group.count} needed, before bending", ACROSS, mark=mark,
         letters=letters(len(tube.holes)), bends_mm=bend_stops_mm(tube), overall="developed length",
     )
     bent = bent_view(tube, f"{mark} bent, laid on its chord", mark, system)
@@ -99,14 +101,17 @@ def _bent_piece(desk: Desk, group: PartCount, uses: Uses) -> None:
 
 def _notes(group: PartCount, lengths: LengthFormat) -> tuple[str, ...]:
     tube = group.part
-    holes = "Running figures are from the start at the left, those above to holes, those below to "
-    holes += "where bends start and end. " if tube.holes else ""
-    if not tube.holes:
-        holes = "Running figures are from the start at the left to where bends start and end. "
+    running = "Running figures are from the start at the left"
+    if tube.holes and bend_stops_mm(tube):
+        running += ", those above to holes, those below to where bends start and end. "
+    elif tube.holes or bend_stops_mm(tube):
+        running += " to holes. " if tube.holes else " to where bends start and end. "
+    else:
+        running = ""
     return (
         f"{group.mark}: {group.count} needed; {grid_text(group.members)}. "
         f"{tube_words(tube, lengths)}",
-        f"{holes}{_CLOCK if tube.holes else ''}Lengths and radii are those of the centreline, of "
+        f"{running}{_CLOCK}Lengths and radii are those of the centreline, of "
         "the finished piece: straight ends for the rolls and saw cuts come on top. Figures in "
         "brackets follow from others on this sheet.",
         "Ordinates are from the chord to the centreline, on the outside of the bend. Bend a first "
@@ -157,7 +162,7 @@ def _straight(
     drawn = [group for group in groups if not is_plain(group.part)]
     plain = [group for group in groups if is_plain(group.part)]
     kinds = hole_kinds(drawn, uses)
-    words = (kind_table(kinds), drawn_table(drawn), plain_table(plain))
+    words = (kind_table(kinds), drawn_table(drawn, desk.lengths), plain_table(plain))
     views = [piece_view(group, uses, kinds) for group in drawn]
     add_flow(desk, title, views, _STRAIGHT, words=words, first=first)
 

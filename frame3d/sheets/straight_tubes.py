@@ -8,6 +8,7 @@ kind of hole : holes of one diameter and clock angle, for the same thing.
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
@@ -22,7 +23,9 @@ from frame3d.sheets.lettering import TEXT_MM, wrapped
 from frame3d.sheets.tube_ink import FROM_ZERO
 from frame3d.sheets.tube_lengths import straight_view
 from frame3d.sheets.wishes import AngleCell, Cell, LengthCell, Table, View
+from frame3d.units import LengthFormat
 
+_TINY_RAD = 1e-6
 _WHERE_MM = 75.0
 """Words on where parts go are broken at this width, paper mm."""
 
@@ -82,12 +85,12 @@ def kind_table(kinds: dict[HoleKind, str]) -> Table:
     )
 
 
-def drawn_table(groups: Sequence[PartCount]) -> Table:
-    """Tube, ends and places of the pieces that are drawn."""
+def drawn_table(groups: Sequence[PartCount], lengths: LengthFormat) -> Table:
+    """Tube, ends and places of the pieces that are drawn; ``lengths`` writes angles."""
     rows: list[tuple[Cell, ...]] = []
     for group in groups:
         tube = group.part
-        first = (group.mark, tube.section.name, _end(tube.start), _end(tube.end))
+        first = (group.mark, tube.section.name, _end(tube.start, lengths), _end(tube.end, lengths))
         rows += _with_words(first, grid_text(group.members))
     return Table(
         title="Pieces drawn on these sheets",
@@ -125,10 +128,21 @@ def _with_words(first: tuple[Cell, ...], words: str) -> list[tuple[Cell, ...]]:
     return [(*first, lines[0]), *((*empty, line) for line in lines[1:])]
 
 
-def _end(end: Swage | Flat | None) -> Cell:
+def _end(end: Swage | Flat | None, lengths: LengthFormat) -> Cell:
+    """How an end is made; a flat with its direction where that is not 0, and its cut."""
     if isinstance(end, Swage):
         return LengthCell(end.od_mm, fine=True, word="swaged to")
-    return "flat" if isinstance(end, Flat) else "square"
+    if end is None:
+        return "square"
+    across = "" if abs(end.clock_rad) < _TINY_RAD else f", facing {lengths.angle(end.clock_rad)}"
+    if abs(end.slant_rad) < _TINY_RAD:
+        return f"flat{across}"
+    quarter = math.copysign(math.pi / 2, end.slant_rad)
+    longest = (end.clock_rad + quarter) % (2 * math.pi)
+    return (
+        f"flat{across}, cut {lengths.angle(abs(end.slant_rad))} off square, "
+        f"longest at {lengths.angle(longest)}"
+    )
 
 
 __all__ = [

@@ -18,6 +18,7 @@ from frame3d.geometry.paths import Line, PlanePath
 from frame3d.geometry.placement import Placement, Vector, add, dot
 from frame3d.sheets.eye import Eye, Silhouette
 from frame3d.sheets.ink import CircleStroke, Ink, Layer, Point, Stroke
+from frame3d.sheets.room import extent
 from frame3d.sheets.silhouettes import silhouette
 
 ACROSS = Eye(right=(1.0, 0.0, 0.0), up=(0.0, -1.0, 0.0))
@@ -46,6 +47,16 @@ def developed(tube: Tube) -> Tube:
 def outline(tube: Tube, eye: Eye) -> Silhouette:
     """The outline of ``tube`` as seen by ``eye``, without its swages."""
     return silhouette(_lying(tube), eye)
+
+
+def bounds_of(tube: Tube, eye: Eye) -> tuple[float, float, float, float]:
+    """Left, bottom, right and top of ``tube`` with its swages, mm."""
+    left, bottom, right, top = outline(tube, eye).area.bounds
+    swages = swage_ink(tube, eye)
+    if not swages:
+        return left, bottom, right, top
+    found = extent(swages, 1.0)
+    return min(left, found[0]), min(bottom, found[1]), max(right, found[2]), max(top, found[3])
 
 
 def tube_ink(tube: Tube, eye: Eye) -> tuple[Ink, ...]:
@@ -163,6 +174,7 @@ def hole_ink(tube: Tube, hole: Hole, eye: Eye, placement: Placement = _OWN) -> l
 __all__ = [
     "ACROSS",
     "FROM_ZERO",
+    "bounds_of",
     "developed",
     "hole_ink",
     "outline",

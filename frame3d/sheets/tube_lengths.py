@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Sequence
 
 from frame3d.frame.end_forms import Flat, Swage, overhang_mm
@@ -10,13 +9,12 @@ from frame3d.frame.parts import Tube
 from frame3d.sheets.eye import Eye
 from frame3d.sheets.ink import Ink, Layer
 from frame3d.sheets.tube_ink import outline, tangent_mark, tube_ink
-from frame3d.sheets.wishes import Angle, Chain, Edge, Mark, Running, View, Way, Wish
+from frame3d.sheets.wishes import Chain, Edge, Mark, Running, View, Way, Wish
 
 _BY_HOLE: tuple[Way, ...] = (
     (0, -1, 0.9), (0.5, -1, 2.3), (-0.5, -1, 2.3), (0.5, 1, 2.3), (-0.5, 1, 2.3), (0, -1, 3.5),
 )
 _BY_TUBE: tuple[Way, ...] = ((0, -1, 0.9), (0, 1, 0.9), (0, -1, 2.5), (0, 1, 2.5))
-_TINY_RAD = 1e-6
 
 
 def straight_view(
@@ -77,7 +75,7 @@ def _free_place(tube: Tube, bends_mm: Sequence[float]) -> float:
 
 
 def _ends(tube: Tube, low: float) -> list[Wish]:
-    """Swages, flats with their transitions, and slanting cuts."""
+    """Swages with their tapers, flats with what joins them to the round tube."""
     wishes: list[Wish] = []
     for end, at, inward in ((tube.start, 0.0, 1.0), (tube.end, tube.length_mm, -1.0)):
         if isinstance(end, Swage):
@@ -85,8 +83,6 @@ def _ends(tube: Tube, low: float) -> list[Wish]:
         elif isinstance(end, Flat):
             sizes = (end.length_mm, end.transition_mm)
             wishes.append(_made(at, inward, low, sizes, ("flat", "to round")))
-            if abs(end.slant_rad) > _TINY_RAD and abs(math.sin(end.clock_rad)) < _TINY_RAD:
-                wishes.append(_slant(end, at, inward))
     return wishes
 
 
@@ -98,21 +94,6 @@ def _made(
     points = tuple((at + inward * stop, low) for stop in stops)
     ordered = names if inward > 0 else names[::-1]
     return Chain(points=points, edge=Edge.BOTTOM, rank=2, names=ordered)
-
-
-def _slant(end: Flat, at: float, inward: float) -> Angle:
-    """Between the cut and the square across the tube, seen square to the flat.
-
-    The side at the right of somebody who looks along the tube with the flat facing up is
-    below in the view, so a positive slant reaches out there.
-    """
-    outward = -inward
-    if end.slant_rad > 0:
-        square, cut = -math.pi / 2, -math.pi / 2 + outward * abs(end.slant_rad)
-    else:
-        square, cut = math.pi / 2, math.pi / 2 - outward * abs(end.slant_rad)
-    first, second = sorted((square, cut))
-    return Angle(vertex=(at, 0.0), first_rad=first, second_rad=second, reach=9.0)
 
 
 __all__ = ["straight_view"]
