@@ -165,8 +165,8 @@ def hole_table(tube: Tube, uses: Sequence[str]) -> Table:
         for letter, hole, use in zip(letters(len(tube.holes)), tube.holes, uses, strict=True)
     )
     return Table(
-        title="Holes, through both walls",
-        head=("Hole", "From start", "Clock", "Drill", "For"),
+        title="Holes, through both walls, from the start",
+        head=("Hole", "Distance", "Clock", "Drill", "For"),
         rows=rows,
         words=(4,),
     )

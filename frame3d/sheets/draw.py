@@ -19,13 +19,7 @@ from frame3d.sheets.compose import (
 )
 from frame3d.sheets.desk import Desk, Draft, add_with_table, run_of
 from frame3d.sheets.paper import paper_of, scale_text
-from frame3d.sheets.part_sheets import (
-    add_bent_pieces,
-    add_hoop_assemblies,
-    add_rails,
-    add_sockets,
-    add_straight_tubes,
-)
+from frame3d.sheets.part_sheets import add_part_sheets
 from frame3d.sheets.sheet import Sheet, SheetSet, TitleBlock
 from frame3d.sheets.stretch import stretches, whole
 from frame3d.spec.design import SheetStandard
@@ -146,7 +140,7 @@ def _clearances(desk: Desk) -> None:
 
 _SET = (
     _socket_plan, _end_elevation, _end_walls, _cross_sections, _side_elevations, _clearances,
-    add_hoop_assemblies, add_bent_pieces, add_rails, add_sockets, add_straight_tubes,
+    add_part_sheets,
 )
 """What makes the sheets of a set, in their order."""
 

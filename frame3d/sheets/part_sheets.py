@@ -39,19 +39,38 @@ from frame3d.sheets.straight_tubes import (
 )
 from frame3d.sheets.tube_ink import ACROSS, developed
 from frame3d.sheets.tube_lengths import straight_view
-from frame3d.sheets.wishes import View
 from frame3d.units import LengthFormat
 
 _CLOCK = (
     "Clock angles run clockwise as seen from the start along the tube; 0° is toward the inside "
     "of the bend, which is below in the drawing, and 90° away from the reader. "
 )
+_FAMILIES = {
+    **dict.fromkeys(RAIL_ROLES, "Rails"),
+    **dict.fromkeys((Role.SOCKET, Role.SPLICE, Role.RIDGE_JOINT), "Sockets"),
+}
+"""The sheets on which straight tubes stand; all others on the last."""
 _NAMES = {Role.HOOP: "Hoop piece", Role.RIDGE_JOINT: "Ridge sleeve", Role.SPLICE: "Splice sleeve"}
 
 
-def add_hoop_assemblies(desk: Desk) -> None:
-    """A sheet for each kind of hoop, its pieces put together and laid flat."""
+def add_part_sheets(desk: Desk) -> None:
+    """The hoops put together, then every part of tube once, with its count."""
     uses = hole_uses(desk.frame, desk.lengths)
+    _hoop_assemblies(desk, uses)
+    groups = [group for group in desk.frame.parts() if isinstance(group.part, Tube)]
+    for group in groups:
+        if is_bent(group.part):
+            _bent_piece(desk, group, uses)
+    families: dict[str, list[PartCount]] = {"Rails": [], "Sockets": [], "Straight tubes": []}
+    for group in groups:
+        if not is_bent(group.part):
+            families[_FAMILIES.get(group.role, "Straight tubes")].append(group)
+    for title, family in families.items():
+        _straight(desk, title, family, uses)
+
+
+def _hoop_assemblies(desk: Desk, uses: Uses) -> None:
+    """A sheet for each kind of hoop, its pieces put together and laid flat."""
     for numbers in hoop_kinds(desk.frame):
         sheet = hoop_sheet(desk.frame, numbers[0], uses)
         title = f"Hoop assembly, hoop {numbers[0]}"
@@ -75,14 +94,6 @@ def _hoop_notes(sheet: HoopSheet, numbers: Sequence[int]) -> tuple[str, ...]:
         "legs before the last bolts are tightened. Hoops catch the wind while they are raised: "
         "have enough hands, and prop each one.",
     )
-
-
-def add_bent_pieces(desk: Desk) -> None:
-    """A sheet for each distinct bent tube."""
-    uses = hole_uses(desk.frame, desk.lengths)
-    for group in desk.frame.parts():
-        if isinstance(group.part, Tube) and is_bent(group.part):
-            _bent_piece(desk, group, uses)
 
 
 def _bent_piece(desk: Desk, group: PartCount, uses: Uses) -> None:
@@ -127,38 +138,14 @@ _STRAIGHT = (
 )
 
 
-def add_rails(desk: Desk) -> None:
-    """The key to the rail lines, then every distinct rail piece with its holes."""
-    groups = [g for g in desk.frame.parts() if g.role in RAIL_ROLES and _is_straight(g)]
-    if groups:
-        left, _, right, _ = desk.ground(_STRAIGHT).views
-        _straight(desk, "Rails", groups, rail_key(desk.frame, desk.lengths, right - left))
-
-
-def add_sockets(desk: Desk) -> None:
-    """Sockets and straight sleeves."""
-    roles = (Role.SOCKET, Role.SPLICE, Role.RIDGE_JOINT)
-    groups = [g for g in desk.frame.parts() if g.role in roles and _is_straight(g)]
-    _straight(desk, "Sockets", groups)
-
-
-def add_straight_tubes(desk: Desk) -> None:
-    """Every other straight tube: braces, ties, posts, webs, studs and what else is of tube."""
-    others = (*RAIL_ROLES, Role.SOCKET, Role.SPLICE, Role.RIDGE_JOINT)
-    groups = [g for g in desk.frame.parts() if g.role not in others and _is_straight(g)]
-    _straight(desk, "Straight tubes", groups)
-
-
-def _is_straight(group: PartCount) -> bool:
-    return isinstance(group.part, Tube) and not is_bent(group.part)
-
-
-def _straight(
-    desk: Desk, title: str, groups: Sequence[PartCount], first: View | None = None
-) -> None:
+def _straight(desk: Desk, title: str, groups: Sequence[PartCount], uses: Uses) -> None:
+    """A family of straight tubes; rails with a key to their lines."""
     if not groups:
         return
-    uses = hole_uses(desk.frame, desk.lengths)
+    first = None
+    if title == "Rails":
+        left, _, right, _ = desk.ground(_STRAIGHT).views
+        first = rail_key(desk.frame, desk.lengths, right - left)
     drawn = [group for group in groups if not is_plain(group.part)]
     plain = [group for group in groups if is_plain(group.part)]
     kinds = hole_kinds(drawn, uses)
@@ -184,10 +171,4 @@ def _end_words(end: Swage | Flat | None, fine: LengthFormat) -> str:
     return "pressed flat" if isinstance(end, Flat) else "cut square"
 
 
-__all__ = [
-    "add_bent_pieces",
-    "add_hoop_assemblies",
-    "add_rails",
-    "add_sockets",
-    "add_straight_tubes",
-]
+__all__ = ["add_part_sheets"]
