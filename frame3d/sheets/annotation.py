@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 import math
 from collections.abc import Iterator
 from dataclasses import dataclass
@@ -18,6 +19,8 @@ from frame3d.sheets.ink import (
 )
 from frame3d.sheets.lettering import TEXT_MM, text_width_mm
 from frame3d.sheets.marks import place_marks
+from frame3d.sheets.note_columns import place_notes
+from frame3d.sheets.paper_ink import at_scale
 from frame3d.sheets.room import Occupied, crowding, dimension_lines, extent, text_box, traces
 from frame3d.sheets.strips import TEXT_GAP_MM, fill_strips
 from frame3d.sheets.tables import place_table
@@ -32,6 +35,10 @@ _ANGLE_UPS_MM = (0.0, *(sign * (_LIFT_MM + more) for more in (1.0, 3.5, 6.0) for
 """How far above the middle of its arc the text of an angle may stand."""
 _CLEAR_MM = 0.5
 """Free space that is kept around a text."""
+_FARTHER_MM = (0.0, 4.0, 8.0, 13.0, 18.0, 25.0)
+"""How much farther than wanted a dimension beside a slanting line may stand, paper mm."""
+_LEAST_TURN_RAD = -math.pi / 3
+"""Lines that fall steeper than this are read from the right, as those upright are."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -53,6 +60,8 @@ class PlacedView:
         Everything has its place, but at a larger scale it would be easier to read.
     to_scale : bool
         False for words alone, of which no scale is told.
+    caption : tuple of str
+        What is to be read below the title.
     """
 
     title: str
@@ -62,6 +71,7 @@ class PlacedView:
     troubles: tuple[str, ...]
     strained: bool = False
     to_scale: bool = True
+    caption: tuple[str, ...] = ()
 
     @property
     def paper_size(self) -> tuple[float, float]:
@@ -72,21 +82,21 @@ class PlacedView:
 
 def place(view: View, scale: int, lengths: LengthFormat) -> PlacedView:
     """``view`` at 1 to ``scale``, with all its wishes in their places."""
-    ink: list[Ink] = [
-        item for item in view.ink if getattr(item, "smallest", scale) >= scale
-    ]
+    ink: list[Ink] = [made for item in view.ink for made in at_scale(item, scale)]
     troubles: list[str] = []
     strips = fill_strips(view, scale, lengths)
     for strip in strips:
         ink += strip.ink
         troubles += strip.troubles
     # Lines of all slanting dimensions stand before the first text looks for its place.
-    slanting = [wish for wish in view.wishes if isinstance(wish, Slanting)]
+    slanting = [w for w in view.wishes if isinstance(w, Slanting) and not w.away]
     lines = [Stroke(start=wish.first, end=wish.second) for wish in slanting]
     taken = Occupied([*ink, *lines], scale, _CLEAR_MM)
     for wish in view.wishes:
         made: Ink | None = None
-        if isinstance(wish, Slanting):
+        if isinstance(wish, Slanting) and wish.away:
+            made = _beside(wish, scale, lengths, taken)
+        elif isinstance(wish, Slanting):
             made = _slanting(wish, view, scale, lengths, taken)
         elif isinstance(wish, Radius):
             made = _radius(wish, scale, lengths, taken)
@@ -99,6 +109,7 @@ def place(view: View, scale: int, lengths: LengthFormat) -> PlacedView:
                          clear=_CLEAR_MM)
             )
     troubles += place_marks(view, scale, ink)
+    ink += place_notes(view, scale, ink)
     troubles += crowding(ink, scale)
     for wish in view.wishes:
         if isinstance(wish, Table):
@@ -111,6 +122,7 @@ def place(view: View, scale: int, lengths: LengthFormat) -> PlacedView:
         troubles=tuple(troubles),
         strained=any(strip.strained for strip in strips),
         to_scale=view.to_scale,
+        caption=view.caption,
     )
 
 
@@ -119,9 +131,7 @@ def _slanting(
 ) -> LinearDimension:
     """On the line where that is free; else level above the view, with a leader to the line."""
     (u0, v0), (u1, v1) = wish.first, wish.second
-    angle = math.atan2(v1 - v0, u1 - u0)
-    if not -math.pi / 2 < angle <= math.pi / 2:
-        angle = math.remainder(angle + math.pi, 2 * math.pi)
+    angle = _read_from_right(math.atan2(v1 - v0, u1 - u0))
     text = f"{lengths.text(math.hypot(u1 - u0, v1 - v0))} {wish.name}".rstrip()
     lift = _LIFT_MM * scale
 
@@ -157,6 +167,60 @@ def _slanting(
         return (touches, taken.lines_hit(ground), i)
 
     return options[min(range(len(options)), key=faults)]
+
+
+def _read_from_right(angle: float) -> float:
+    """The direction of a line, rad, from which a text on it is read from below or the right."""
+    if _LEAST_TURN_RAD < angle <= _LEAST_TURN_RAD + math.pi:
+        return angle
+    return angle + (math.pi if angle < 0 else -math.pi)
+
+
+def _beside(
+    wish: Slanting, scale: int, lengths: LengthFormat, taken: Occupied
+) -> LinearDimension:
+    """Parallel to the line between its points, on the side and at the distance that is free."""
+    best = None
+    for more, side in itertools.product(_FARTHER_MM, (1.0, -1.0)):
+        away = side * (wish.away + math.copysign(more, wish.away))
+        made = _parallel(wish, away, scale, lengths)
+        ground = text_box(made.text, made.text_at, TEXT_MM, made.angle_rad, scale, clear=0.3)
+        line = LineString(dimension_lines(made, scale)[0])
+        faults = (
+            taken.touches_text(ground), taken.lines_hit(ground), taken.lines_hit(line),
+            abs(away),
+        )
+        if best is None or faults < best[0]:
+            best = (faults, made)
+        if not any(faults[:3]):
+            break
+    return best[1]
+
+
+def _parallel(
+    wish: Slanting, away: float, scale: int, lengths: LengthFormat
+) -> LinearDimension:
+    """With its text in the middle, or past the end where it does not fit there."""
+    (u0, v0), (u1, v1) = wish.first, wish.second
+    length = math.hypot(u1 - u0, v1 - v0)
+    way = ((u1 - u0) / length, (v1 - v0) / length)
+    start = (u0 - way[1] * away * scale, v0 + way[0] * away * scale)
+    angle = _read_from_right(math.atan2(v1 - v0, u1 - u0))
+    text = f"{lengths.text(length)} {wish.name}".rstrip()
+    width = (text_width_mm(text, TEXT_MM) + 2.0) * scale
+    fits = length > width
+    along = length / 2 if fits else length + width / 2 + scale
+    lift = _LIFT_MM * scale
+    text_at = (
+        start[0] + along * way[0] - lift * math.sin(angle),
+        start[1] + along * way[1] + lift * math.cos(angle),
+    )
+    reach = along + width / 2
+    return LinearDimension(
+        first=wish.first, second=wish.second, line_at=start, angle_rad=angle, text=text,
+        name=wish.name, text_at=text_at,
+        extended_to=None if fits else (start[0] + reach * way[0], start[1] + reach * way[1]),
+    )
 
 
 def _radius(

@@ -13,16 +13,16 @@ from dataclasses import dataclass
 
 from frame3d.sheets.annotation import PlacedView, place
 from frame3d.sheets.ink import Align, Label, Layer, Stroke
-from frame3d.sheets.lettering import LINE_STEP, SMALL_MM, TEXT_MM, TITLE_MM, text_width_mm, wrapped
-from frame3d.sheets.paper import Paper, scale_text, scales
-from frame3d.sheets.sheet import SheetView
+from frame3d.sheets.lettering import LINE_STEP, SMALL_MM, TEXT_MM, wrapped
+from frame3d.sheets.paper import Paper, scales
 from frame3d.sheets.wishes import View
 from frame3d.units import LengthFormat, UnitSystem
 
 BLOCK_WIDTH_MM, BLOCK_HEIGHT_MM = 180.0, 39.0
 """ISO 7200: a title block is at most 180 mm wide (from memory)."""
 _MARGIN_MM = 4.0
-_VIEW_TITLE_MM = 9.0
+VIEW_TITLE_MM = 9.0
+"""Below a view, for its title."""
 _SMALL_PAPER_MM = 300.0
 
 CAUTIONS = (
@@ -45,7 +45,7 @@ class Ground:
     def view_size(self) -> tuple[float, float]:
         """Width and height for one view with its title, mm."""
         left, bottom, right, top = self.views
-        return right - left, top - bottom - _VIEW_TITLE_MM
+        return right - left, top - bottom - VIEW_TITLE_MM
 
 
 def note_height_mm(paper: Paper) -> float:
@@ -212,74 +212,3 @@ def _at_common_scale(
         if all(_fits(view, size) for view in placed):
             return placed
     return []
-
-
-def stacked(
-    views: Sequence[PlacedView], ground: Ground, lengths: LengthFormat
-) -> tuple[list[SheetView], list[Label]] | None:
-    """``views`` one above the other in the middle of the sheet, each with its title below.
-
-    None if they don't fit.
-    """
-    return arranged([[view] for view in views], ground, lengths)
-
-
-BETWEEN_VIEWS_MM = 8.0
-"""Least distance between views side by side, paper mm."""
-_FEW_VIEWS = 2
-"""Where more views than this share one scale, the title block alone tells it."""
-
-
-def row_size(row: Sequence[PlacedView], lengths: LengthFormat) -> tuple[float, float]:
-    """Width and height of views side by side with the titles below them, paper mm."""
-    width = sum(_width(view, lengths) for view in row) + BETWEEN_VIEWS_MM * (len(row) - 1)
-    return width, max(view.paper_size[1] + _title_mm(view) for view in row)
-
-
-def _width(view: PlacedView, lengths: LengthFormat) -> float:
-    """Of a view or of its title, whichever is wider."""
-    return max(view.paper_size[0], text_width_mm(_title_text(view, lengths), TITLE_MM))
-
-
-def _title_text(view: PlacedView, lengths: LengthFormat, told: bool = True) -> str:
-    """The title of a view, with the scale where that is ``told``."""
-    scale = scale_text(view.scale, lengths.system) if view.title and view.to_scale and told else ""
-    return f"{view.title}   {scale}".rstrip()
-
-
-def _title_mm(view: PlacedView) -> float:
-    return _VIEW_TITLE_MM if view.title else 0.0
-
-
-def arranged(
-    rows: Sequence[Sequence[PlacedView]], ground: Ground, lengths: LengthFormat
-) -> tuple[list[SheetView], list[Label]] | None:
-    """Rows of views one above the other; the views of a row side by side, their tops level.
-
-    None if they don't fit.
-    """
-    left, bottom, right, top = ground.views
-    sizes = [row_size(row, lengths) for row in rows]
-    spare = (top - bottom) - sum(height for _, height in sizes)
-    if spare < -1e-6 or any(width > right - left + 1e-6 for width, _ in sizes):
-        return None
-    gap = spare / (len(rows) + 1)
-    scales_used = [view.scale for row in rows for view in row if view.to_scale]
-    told = len(scales_used) <= _FEW_VIEWS or len(set(scales_used)) > 1
-    placed, labels = [], []
-    y = top
-    for row, (width, height) in zip(rows, sizes, strict=True):
-        y -= gap
-        between = (right - left - width) / (len(row) + 1)
-        x = left + between
-        for view in row:
-            middle, high = x + _width(view, lengths) / 2, view.paper_size[1]
-            placed.append(SheetView(view=view, centre=(middle, y - high / 2)))
-            if view.title:
-                at = (middle, y - high - _VIEW_TITLE_MM + TITLE_MM)
-                labels.append(
-                    Label(text=_title_text(view, lengths, told), at=at, height=TITLE_MM)
-                )
-            x += _width(view, lengths) + BETWEEN_VIEWS_MM + between
-        y -= height
-    return placed, labels

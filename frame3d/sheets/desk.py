@@ -52,13 +52,17 @@ class Desk:
     findings: list[SheetFinding] = field(default_factory=list)
 
     def add(self, title: str, views: Sequence[PlacedView], notes: Sequence[str]) -> None:
-        """One more sheet; what its views could not place becomes findings."""
-        self.add_rows(title, [(view,) for view in views], notes, ASSEMBLY)
+        """One more sheet, its views one below the other."""
+        self.add_rows(title, [[view] for view in views], notes)
 
     def add_rows(
-        self, title: str, rows: Sequence[Sequence[PlacedView]], notes: Sequence[str], kind: str
+        self, title: str, rows: Sequence[Sequence[PlacedView]], notes: Sequence[str],
+        kind: str = ASSEMBLY,
     ) -> None:
-        """One more sheet of rows of views; ``kind`` is the type of document by ISO 7200."""
+        """One more sheet of rows of views; what these could not place becomes findings.
+
+        ``kind`` is the type of document by ISO 7200.
+        """
         number = len(self.drafts) + 1
         draft = Draft(
             title=title, rows=tuple(tuple(row) for row in rows), notes=tuple(notes), kind=kind

@@ -9,19 +9,22 @@ from frame3d.sheets import end_elevation as end
 from frame3d.sheets import end_wall as walls
 from frame3d.sheets import side_elevation as sides
 from frame3d.sheets.compose import (
-    arranged,
     best_scale,
     border,
     broken,
     note_height_mm,
     note_labels,
-    stacked,
 )
 from frame3d.sheets.desk import Desk, Draft, add_with_table, run_of
+from frame3d.sheets.detail_sheets import detail_sheets
+from frame3d.sheets.door_sheets import door_sheets
 from frame3d.sheets.paper import paper_of, scale_text
 from frame3d.sheets.part_sheets import add_part_sheets
+from frame3d.sheets.plate_pieces import plate_sheets
 from frame3d.sheets.sheet import Sheet, SheetSet, TitleBlock
+from frame3d.sheets.shelves import in_rows
 from frame3d.sheets.stretch import stretches, whole
+from frame3d.sheets.timber_sheets import side_boards, wall_timber
 from frame3d.spec.design import SheetStandard
 from frame3d.units import LengthFormat, UnitSystem
 
@@ -117,7 +120,7 @@ def _side_elevations(desk: Desk) -> None:
         )
     if all(len(run) == 1 for run in runs):
         pair = [run[0] for run in runs]
-        if stacked(pair, ground, desk.lengths):
+        if in_rows([[view] for view in pair], ground, desk.lengths):
             desk.add("Side elevations", pair, notes)
             return
     for run in runs:
@@ -139,15 +142,16 @@ def _clearances(desk: Desk) -> None:
 
 
 _SET = (
-    _socket_plan, _end_elevation, _end_walls, _cross_sections, _side_elevations, _clearances,
-    add_part_sheets,
+    _socket_plan, _end_elevation, _end_walls, _cross_sections, _side_elevations,
+    add_part_sheets, side_boards, wall_timber, door_sheets, plate_sheets, detail_sheets,
+    _clearances,
 )
 """What makes the sheets of a set, in their order."""
 
 
 def _sheet(desk: Desk, number: int, draft: Draft) -> Sheet:
     ground = desk.ground(draft.notes)
-    views, labels = arranged(draft.rows, ground, desk.lengths)
+    views, labels = in_rows(draft.rows, ground, desk.lengths)
     return Sheet(
         number=number,
         title=draft.title,

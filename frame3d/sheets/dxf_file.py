@@ -6,8 +6,8 @@ import math
 from dataclasses import dataclass
 
 from ezdxf.document import Drawing
-from ezdxf.entities import DXFGraphic
 from ezdxf.enums import TextEntityAlignment
+from ezdxf.entities import DXFGraphic
 from ezdxf.layouts import BaseLayout, Paperspace
 
 from frame3d.sheets.dxf_dimensions import Region, add_dimension

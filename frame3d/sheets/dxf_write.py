@@ -10,8 +10,8 @@ import ezdxf
 from ezdxf.document import Drawing
 
 from frame3d.sheets.dxf_file import Document, build_document
-from frame3d.sheets.sheet import SheetSet
 from frame3d.writing import write_whole
+from frame3d.sheets.sheet import SheetSet
 
 
 @contextlib.contextmanager

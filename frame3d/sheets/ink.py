@@ -33,6 +33,7 @@ class Layer(enum.Enum):
 
     OUTLINE = ("outline", 35, Pattern.SOLID, 7)
     FINE = ("fine outline", 18, Pattern.SOLID, 7)
+    HATCH = ("hatching", 13, Pattern.SOLID, 8)
     HIDDEN = ("hidden", 18, Pattern.DASHED, 8)
     CENTRE = ("centre lines", 18, Pattern.CHAIN, 1)
     GRID = ("grid", 18, Pattern.CHAIN, 1)

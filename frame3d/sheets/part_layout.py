@@ -7,14 +7,10 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from frame3d.sheets.annotation import PlacedView, place
-from frame3d.sheets.compose import (
-    Ground,
-    arranged,
-    best_scale,
-    row_size,
-)
+from frame3d.sheets.compose import Ground, best_scale
 from frame3d.sheets.desk import PART, Desk
 from frame3d.sheets.paper import scales
+from frame3d.sheets.shelves import in_rows, row_size
 from frame3d.sheets.wishes import Table, View
 from frame3d.units import LengthFormat
 
@@ -96,13 +92,13 @@ def _together(
         if any(view.paper_size[0] > width for view in placed):
             continue
         for order in itertools.permutations(words):
-            rows = in_rows([*placed, *order], width, desk.lengths)
-            if arranged(rows, ground, desk.lengths):
+            rows = side_by_side([*placed, *order], width, desk.lengths)
+            if in_rows(rows, ground, desk.lengths):
                 return rows
     return None
 
 
-def in_rows(
+def side_by_side(
     views: Sequence[PlacedView], width: float, lengths: LengthFormat
 ) -> Rows:
     """``views`` in order, as many side by side as there is room for."""
@@ -172,8 +168,8 @@ def _pages(desk: Desk, items: Sequence[PlacedView], ground: Ground) -> list[Rows
     """``items`` in rows, a page for as many rows as one holds."""
     left, _, right, _ = ground.views
     pages: list[Rows] = []
-    for row in in_rows(items, right - left, desk.lengths):
-        if pages and arranged([*pages[-1], row], ground, desk.lengths):
+    for row in side_by_side(items, right - left, desk.lengths):
+        if pages and in_rows([*pages[-1], row], ground, desk.lengths):
             pages[-1].append(row)
         else:
             pages.append([row])
@@ -188,8 +184,8 @@ def add_words(desk: Desk, title: str, tables: Sequence[Table], notes: Sequence[s
     for table in tables:
         for piece in _cut(desk, table, (right - left, top - bottom)):
             words = words_of(desk, piece)
-            tried = in_rows([*itertools.chain(*rows), words], right - left, desk.lengths)
-            if rows and not arranged(tried, ground, desk.lengths):
+            tried = side_by_side([*itertools.chain(*rows), words], right - left, desk.lengths)
+            if rows and not in_rows(tried, ground, desk.lengths):
                 desk.add_rows(title, rows, notes, PART)
                 tried = [[words]]
             rows = tried
@@ -212,4 +208,4 @@ def _cut(desk: Desk, table: Table, size: tuple[float, float]) -> list[Table]:
     return [table]
 
 
-__all__ = ["add_flow", "add_piece", "add_words", "in_rows", "words_of"]
+__all__ = ["add_flow", "add_piece", "add_words", "side_by_side", "words_of"]

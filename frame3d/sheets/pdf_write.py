@@ -12,11 +12,11 @@ from fontTools.ttLib import TTFont
 
 from frame3d.errors import OutputError
 from frame3d.sheets.dxf_write import document_of
+from frame3d.writing import write_whole
 from frame3d.sheets.ink import Bubble, Dimension, Label
 from frame3d.sheets.lettering import font_path
 from frame3d.sheets.pdf_page import POINTS_PER_MM, draw_page
 from frame3d.sheets.sheet import SheetSet
-from frame3d.writing import write_whole
 
 
 def pdf_bytes(sheet_set: SheetSet) -> bytes:

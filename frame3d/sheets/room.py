@@ -5,8 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable, Sequence
 
-from shapely import LineString, Polygon, STRtree
-from shapely import Point as Spot
+from shapely import LineString, Point as Spot, Polygon, STRtree
 
 from frame3d.sheets.ink import (
     Align,

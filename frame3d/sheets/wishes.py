@@ -18,6 +18,7 @@ import itertools
 from dataclasses import dataclass, field, replace
 
 from frame3d.sheets.ink import Ink, Layer, Point
+from frame3d.sheets.paper_ink import BreakLine, Hatch
 
 
 class Edge(enum.Enum):
@@ -70,12 +71,17 @@ class GridBubbles:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Slanting:
-    """A dimension drawn on the line between two points, its text at ``share`` of the way."""
+    """A dimension drawn on the line between two points, its text at ``share`` of the way.
+
+    With ``away``, paper mm, it stands that far to the left of the way from first to second,
+    with extension lines.
+    """
 
     first: Point
     second: Point
     name: str = ""
     share: float = 0.5
+    away: float = 0.0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -155,6 +161,18 @@ class MarkRow:
         return tuple(result)
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Note:
+    """Words in a column beside the view, with a line to the point that they speak of.
+
+    ``edge`` is LEFT or RIGHT.
+    """
+
+    text: str
+    at: Point
+    edge: Edge = Edge.RIGHT
+
+
 @dataclass(frozen=True, slots=True)
 class LengthCell:
     """A length in a table, mm, after a word or none; written in the units of the sheet.
@@ -209,7 +227,7 @@ class Table:
     words: tuple[int, ...] = ()
 
 
-Wish = Chain | Running | GridBubbles | Slanting | Radius | Angle | Mark | MarkRow | Table
+Wish = Chain | Running | GridBubbles | Slanting | Radius | Angle | Mark | MarkRow | Note | Table
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -219,20 +237,23 @@ class View:
     Parameters
     ----------
     title : str
-    ink : tuple of Ink
+    ink : tuple of Ink, Hatch and BreakLine
         Lines of the members and what else is there, mm.
     bounds : left, bottom, right, top
         Of what is seen, mm; dimension strips stand beside it.
     wishes : tuple of Wish
     to_scale : bool
         False for a view of words alone.
+    caption : tuple of str
+        What is to be read below the title.
     """
 
     title: str
-    ink: tuple[Ink, ...]
+    ink: tuple[Ink | Hatch | BreakLine, ...]
     bounds: tuple[float, float, float, float]
     wishes: tuple[Wish, ...] = field(default=())
     to_scale: bool = True
+    caption: tuple[str, ...] = ()
 
 
 __all__ = [
@@ -245,6 +266,7 @@ __all__ = [
     "LengthCell",
     "Mark",
     "MarkRow",
+    "Note",
     "Radius",
     "Running",
     "Slanting",

@@ -1,0 +1,198 @@
+"""Details at the ground: socket with leg, board and bolts; the joint of two boards."""
+
+from __future__ import annotations
+
+from frame3d.frame.members import Member, Role, Side
+from frame3d.sheets.details import (
+    HARDWARE_ROLES,
+    Detail,
+    Site,
+    bolt_note,
+    detail,
+    quiet_hoop,
+)
+from frame3d.sheets.eye import ABOVE, FRONT
+from frame3d.sheets.section_plane import Plane
+from frame3d.sheets.silhouettes import reach_of
+from frame3d.sheets.wishes import Chain, Edge, Note, Running, Wish
+
+_X, _Y, _UP = (1.0, 0.0, 0.0), (0.0, 1.0, 0.0), (0.0, 0.0, 1.0)
+_BELOW_MM, _ABOVE_MM, _BESIDE_MM = 110.0, 110.0, 90.0
+
+
+def socket_detail(site: Site) -> Detail | None:
+    """A socket with the leg in it, cut along the hoop, on the right side."""
+    frame = site.frame
+    number = quiet_hoop(frame)
+    y = frame.grid.hoop_y_mm[number - 1]
+    socket = next(
+        (m for m in frame.of(Role.SOCKET) if m.spot.hoop == number and m.spot.side is Side.RIGHT),
+        None,
+    )
+    if socket is None:
+        return None
+    top = socket.placement.origin
+    plane = Plane(eye=FRONT, at_mm=-y)
+    near = [
+        m for m in site.near((top[0], y, 0.0), top[2] + _ABOVE_MM + 150.0,
+                             Role.SOCKET, Role.HOOP, Role.SILL_BOARD, *HARDWARE_ROLES)
+        if m.role not in HARDWARE_ROLES or abs(m.placement.origin[1] - y) < 30.0
+    ]
+    boards = [m for m in near if m.role is Role.SILL_BOARD and _spans(m, y)]
+    board = boards[0] if boards else None
+    high = max([top[2], *(reach_of(b, _UP)[1] for b in boards)])
+    right = max([top[0] + socket.part.section.od_mm / 2,
+                 *(reach_of(b, _X)[1] for b in boards)])
+    window = (top[0] - _BESIDE_MM, -_BELOW_MM, right + _BESIDE_MM, high + _ABOVE_MM)
+    legs = [m for m in near if m.role is Role.HOOP and m.spot.hoop == number]
+    of = [m for m in near if m.role in (Role.SOCKET, Role.HOOP) and m.spot.hoop == number]
+    bolts = [
+        m for m in near if m.role in HARDWARE_ROLES
+        and window[0] < m.placement.origin[0] < window[2] and m.placement.origin[2] < high + 20.0
+    ]
+    of += [*boards, *bolts]
+    wishes = _socket_sizes(site, socket, _leg_of(legs), board)
+    wishes += _socket_notes(site, socket, _leg_of(legs), board)
+    wishes += bolt_note(site, bolts, plane, Edge.LEFT)
+    where = f"At every hoop; hoop {number}, right side, is shown, cut along the hoop."
+    name = "Socket with leg and sill board" if board else "Socket with leg"
+    return detail(site, name, where, plane, window, wishes, ground=True, of=of)
+
+
+def _spans(member: Member, y: float) -> bool:
+    low, high = reach_of(member, _Y)
+    return low <= y <= high and member.placement.origin[0] > 0.0
+
+
+def _leg_of(legs: list[Member]) -> Member | None:
+    """The piece whose end stands in the right-hand socket."""
+    return min(legs, key=lambda m: _low_end(m)[2] - _low_end(m)[0] * 1e-3, default=None)
+
+
+def _low_end(hoop: Member) -> tuple[float, float, float]:
+    """The lower end of a piece of hoop, of two at one height that on the right."""
+    end = hoop.part.axis.end
+    ends = [hoop.placement.origin, hoop.placement.point((end.x_mm, end.y_mm, 0.0))]
+    return min(ends, key=lambda p: (round(p[2], 3), -p[0]))
+
+
+def _socket_sizes(
+    site: Site, socket: Member, leg: Member | None, board: Member | None
+) -> list[Wish]:
+    """Heights above the ground at the right: holes, top of the socket, board; insertion."""
+    half = socket.part.section.od_mm / 2
+    top = socket.placement.origin
+    holes = [socket.placement.point((h.at_mm, 0.0, 0.0)) for h in socket.part.holes]
+    points = [(x + half, z) for x, _, z in holes if z > 0.0]
+    points.append((top[0] + half, top[2]))
+    wishes: list[Wish] = [
+        Running(datum=(top[0], 0.0), points=tuple(points), edge=Edge.RIGHT, rank=0)
+    ]
+    if board is not None:
+        low, high = reach_of(board, _UP)
+        right = reach_of(board, _X)[1]
+        wishes.append(
+            Chain(points=((right, 0.0), (right, low), (right, high)), edge=Edge.RIGHT, rank=2)
+        )
+    if leg is not None:
+        end = _low_end(leg)
+        wishes.append(
+            Chain(points=((end[0] + half, end[2]), (top[0] + half, top[2])), edge=Edge.RIGHT,
+                  names=("inserted",), rank=3)
+        )
+    return wishes
+
+
+def _socket_notes(
+    site: Site, socket: Member, leg: Member | None, board: Member | None
+) -> list[Wish]:
+    design = site.frame.design.socket
+    section = socket.part.section
+    wall = section.od_mm / 2 - section.wall_mm / 2
+    top = socket.placement.origin
+    x, _, z = socket.placement.point((0.15 * design.exposed, 0.0, 0.0))
+    buried = socket.part.length_mm - design.exposed
+    notes: list[Wish] = [
+        Note(
+            text=f"Socket {site.name(socket)}, {site.say(socket.part.length_mm)} long, "
+            f"{site.say(buried)} of it in the ground",
+            at=(x - wall, z), edge=Edge.LEFT,
+        ),
+        Note(
+            text=f"Driving mark, {site.say(design.exposed)} below the top: drive until it is "
+            "at the level of the ground",
+            at=(socket.placement.point((design.exposed, 0.0, 0.0))[0] - wall, 0.0),
+            edge=Edge.LEFT,
+        ),
+    ]
+    if leg is not None:
+        thin = leg.part.section
+        notes.append(
+            Note(
+                text=f"Leg of hoop {site.name(leg)}",
+                at=(top[0] - thin.od_mm / 2 + thin.wall_mm / 2, top[2] + 0.6 * _ABOVE_MM),
+                edge=Edge.LEFT,
+            )
+        )
+    if board is not None:
+        low, high = reach_of(board, _UP)
+        x0, x1 = reach_of(board, _X)
+        notes.append(
+            Note(text=f"Sill board {site.name(board)}",
+                 at=((x0 + x1) / 2, low + 0.85 * (high - low)), edge=Edge.LEFT)
+        )
+    return notes
+
+
+def joint_detail(site: Site, role: Role) -> Detail | None:
+    """The joint of two boards with its block, cut level through the upper bolts."""
+    frame = site.frame
+    boards = [m for m in frame.of(role) if m.spot.side is Side.RIGHT]
+    blocks = [
+        m for m in frame.of(Role.JOINT_BLOCK)
+        if m.spot.side is Side.RIGHT and boards
+        and _overlap(reach_of(m, _UP), reach_of(boards[0], _UP))
+    ]
+    if not blocks:
+        return None
+    block = blocks[len(blocks) // 2]
+    low, high = reach_of(block, _Y)
+    joint = (low + high) / 2
+    pair = [m for m in boards if reach_of(m, _Y)[0] < joint + 1.0 and
+            reach_of(m, _Y)[1] > joint - 1.0]
+    bolts = [
+        m for m in frame.of(*HARDWARE_ROLES)
+        if low < m.placement.origin[1] < high and m.spot == block.spot
+        and _overlap((m.placement.origin[2],) * 2, reach_of(block, _UP))
+    ]
+    level = max((m.placement.origin[2] for m in bolts if m.role is Role.BOLT), default=0.0)
+    bolts = [m for m in bolts if abs(m.placement.origin[2] - level) < 5.0]
+    plane = Plane(eye=ABOVE, at_mm=level)
+    x0 = min(reach_of(m, _X)[0] for m in (block, *pair))
+    x1 = max(reach_of(m, _X)[1] for m in (block, *pair))
+    window = (low - 80.0, -x1 - 30.0, high + 80.0, -x0 + 40.0)
+    outer = -max(reach_of(m, _X)[1] for m in pair)
+    heads = sorted(m.placement.origin[1] for m in bolts if m.role is Role.BOLT)
+    wishes: list[Wish] = [
+        Chain(points=((low, -x0), (joint, -x0), (high, -x0)), edge=Edge.TOP),
+        Running(datum=(joint, outer), points=tuple((y, outer) for y in heads), edge=Edge.BOTTOM),
+    ]
+    thick = block.part.section.thickness_mm
+    wishes += [
+        Note(text=f"Joint block {site.name(block)}, on the inside",
+             at=(joint + 0.3 * (high - joint), -x0 - thick / 2)),
+        Note(text=f"{role.value.capitalize()} {site.name(pair[-1])}; the ends meet in the middle "
+             "of the block", at=(high + 25.0, outer + thick / 2)),
+        *bolt_note(site, bolts, plane, Edge.RIGHT),
+    ]
+    where = "Seen from above, cut through the upper bolts; below them there are as many again."
+    return detail(
+        site, f"Joint of {role.value}s", where, plane, window, wishes, of=[*pair, block, *bolts]
+    )
+
+
+def _overlap(one: tuple[float, float], other: tuple[float, float]) -> bool:
+    return one[0] < other[1] + 1.0 and other[0] < one[1] + 1.0
+
+
+__all__ = ["joint_detail", "socket_detail"]

@@ -1,0 +1,99 @@
+"""Words beside a view, in a column, each with a line to what it speaks of.
+
+A line ends in a dot on the part (ISO 128-2: leader lines; from memory). Lines of one column
+don't cross: notes stand in the order in which their lines leave the view.
+"""
+
+from __future__ import annotations
+
+import itertools
+from collections.abc import Sequence
+
+from shapely import LineString
+
+from frame3d.sheets.ink import Align, CircleStroke, Ink, Label, Layer, Point, Stroke
+from frame3d.sheets.lettering import LINE_STEP, TEXT_MM, wrapped
+from frame3d.sheets.room import extent
+from frame3d.sheets.spacing import spread
+from frame3d.sheets.wishes import Edge, Note, View
+
+_WIDTH_MM = 50.0
+_AWAY_MM, _BETWEEN_MM, _SHELF_MM = 7.0, 3.0, 2.0
+"""From the view to the column, between notes, and from a line to its words; paper mm."""
+_DOT_MM = 0.5
+_STEP_MM = LINE_STEP * TEXT_MM
+
+
+def place_notes(view: View, scale: int, ink: Sequence[Ink]) -> list[Ink]:
+    """The notes of ``view`` beside everything in ``ink``."""
+    made: list[Ink] = []
+    for edge in (Edge.LEFT, Edge.RIGHT):
+        notes = [w for w in view.wishes if isinstance(w, Note) and w.edge is edge]
+        if notes:
+            made += _column(notes, edge, scale, ink)
+    return made
+
+
+def _column(notes: list[Note], edge: Edge, scale: int, ink: Sequence[Ink]) -> list[Ink]:
+    left, bottom, right, top = extent(ink, scale)
+    side = 1 if edge is Edge.RIGHT else -1
+    x = (right if side > 0 else left) + side * _AWAY_MM * scale
+    lines = {note: wrapped(note.text, _WIDTH_MM, TEXT_MM) for note in notes}
+    order = sorted(notes, key=lambda note: (note.at[1], note.at[0]))
+    for _ in range(len(order)):
+        places = _places(order, lines, scale, (bottom, top))
+        crossing = _first_crossing(order, places, x)
+        if crossing is None:
+            break
+        i, j = crossing
+        order[i], order[j] = order[j], order[i]
+    places = _places(order, lines, scale, (bottom, top))
+    made: list[Ink] = []
+    for note, v in zip(order, places, strict=True):
+        made += _written(note, lines[note], (x, v), side, scale)
+    return made
+
+
+def _places(
+    order: Sequence[Note], lines: dict[Note, list[str]], scale: int, span: tuple[float, float]
+) -> list[float]:
+    """Middles of the notes, from below, near to the heights of what they speak of."""
+    sizes = [len(lines[note]) * _STEP_MM for note in order]
+    wanted = sorted(note.at[1] / scale for note in order)
+    places = spread(wanted, sizes, _BETWEEN_MM)
+    low, high = (value / scale for value in span)
+    over = places[-1] + sizes[-1] / 2 - high
+    under = low - (places[0] - sizes[0] / 2)
+    shift = -max(0.0, over) if under <= 0.0 else min(under, max(0.0, -over))
+    return [(place + shift) * scale for place in places]
+
+
+def _first_crossing(
+    order: Sequence[Note], places: Sequence[float], x: float
+) -> tuple[int, int] | None:
+    leaders = [LineString([note.at, (x, v)]) for note, v in zip(order, places, strict=True)]
+    for i, j in itertools.combinations(range(len(order)), 2):
+        if leaders[i].crosses(leaders[j]):
+            return i, j
+    return None
+
+
+def _written(
+    note: Note, lines: list[str], at: Point, side: int, scale: int
+) -> list[Ink]:
+    x, v = at
+    step = _STEP_MM * scale
+    first = v + (len(lines) - 1) / 2 * step
+    align = Align.LEFT if side > 0 else Align.RIGHT
+    start = (x - side * _SHELF_MM * scale, v)
+    made: list[Ink] = [
+        Label(text=text, at=(x, first - k * step), height=TEXT_MM, align=align)
+        for k, text in enumerate(lines)
+    ]
+    made.append(Stroke(start=(x - side * 0.8 * scale, v), end=start, layer=Layer.MARKS))
+    made.append(Stroke(start=start, end=note.at, layer=Layer.MARKS))
+    made.append(CircleStroke(centre=note.at, radius=_DOT_MM * scale / 2, layer=Layer.MARKS))
+    return made
+
+
+__all__ = ["place_notes"]

@@ -1,0 +1,151 @@
+"""Several views on one sheet, in rows, each with its title and words below it.
+
+Glossary
+--------
+cell : the ground of one view with its title and caption.
+shelf : a row of cells, their titles level with each other.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from frame3d.sheets.annotation import PlacedView
+from frame3d.sheets.compose import VIEW_TITLE_MM, Ground
+from frame3d.sheets.ink import Label
+from frame3d.sheets.lettering import LINE_STEP, TEXT_MM, TITLE_MM, text_width_mm, wrapped
+from frame3d.sheets.paper import scale_text
+from frame3d.sheets.sheet import SheetView
+from frame3d.units import LengthFormat
+
+GAP_MM = 7.0
+"""Least free ground between cells side by side."""
+_BETWEEN_MM = 4.0
+"""The same between shelves, where there are several."""
+_NARROWEST_MM = 90.0
+"""A caption is not broken narrower than this, unless the sheet is."""
+_LINE_MM = LINE_STEP * TEXT_MM
+
+Row = Sequence[PlacedView]
+
+
+def title_of(view: PlacedView, lengths: LengthFormat) -> str:
+    """What stands below a view: its title and its scale."""
+    scale = scale_text(view.scale, lengths.system) if view.to_scale else ""
+    return f"{view.title}   {scale}".rstrip()
+
+
+def _title_height(view: PlacedView) -> float:
+    """Height of the letters: those of notes where a caption goes with the title."""
+    return TEXT_MM if view.caption else TITLE_MM
+
+
+def _caption(view: PlacedView) -> list[str]:
+    width = max(view.paper_size[0], _NARROWEST_MM)
+    return [line for text in view.caption for line in wrapped(text, width, TEXT_MM)]
+
+
+@dataclass(frozen=True, slots=True)
+class Cell:
+    """What a view takes: its width with that of its words, its own height, that of the words."""
+
+    width: float
+    drawn: float
+    words: float
+
+
+def cell_of(view: PlacedView, lengths: LengthFormat) -> Cell:
+    """The ground that ``view`` takes with its words, paper mm."""
+    lines = _caption(view)
+    widths = [text_width_mm(line, TEXT_MM) for line in lines]
+    widths.append(text_width_mm(title_of(view, lengths), _title_height(view)))
+    width, height = view.paper_size
+    title = VIEW_TITLE_MM if view.title else 0.0
+    return Cell(max(width, *widths), height, title + len(lines) * _LINE_MM)
+
+
+def row_size(row: Row, lengths: LengthFormat) -> tuple[float, float]:
+    """Width and height that views take side by side with their words, paper mm."""
+    cells = [cell_of(view, lengths) for view in row]
+    return sum(cell.width for cell in cells) + GAP_MM * (len(row) - 1), _shelf_height(cells)
+
+
+def _shelf_height(cells: Sequence[Cell]) -> float:
+    return max(cell.drawn for cell in cells) + max(cell.words for cell in cells)
+
+
+def shelved(
+    views: Sequence[PlacedView], ground: Ground, lengths: LengthFormat
+) -> list[list[list[PlacedView]]]:
+    """``views`` in their order on as many sheets as they need: sheets of rows of views."""
+    left, bottom, right, top = ground.views
+    wide, high = right - left, top - bottom
+    sheets: list[list[list[PlacedView]]] = []
+    row: list[Cell] = []
+    above = 0.0
+    for view in views:
+        cell = cell_of(view, lengths)
+        longer = [*row, cell]
+        width = sum(one.width for one in longer) + GAP_MM * len(row)
+        if row and width <= wide and above + _shelf_height(longer) <= high:
+            sheets[-1][-1].append(view)
+            row = longer
+            continue
+        above += _shelf_height(row) + _BETWEEN_MM if row else 0.0
+        if not sheets or above + _shelf_height([cell]) > high:
+            sheets.append([])
+            above = 0.0
+        sheets[-1].append([view])
+        row = [cell]
+    return sheets
+
+
+def in_rows(
+    rows: Sequence[Row], ground: Ground, lengths: LengthFormat
+) -> tuple[list[SheetView], list[Label]] | None:
+    """``rows`` of views spread evenly over the sheet, the titles of a row level.
+
+    None if they don't fit.
+    """
+    left, bottom, right, top = ground.views
+    cells = [[cell_of(view, lengths) for view in row] for row in rows]
+    spare = (top - bottom) - sum(map(_shelf_height, cells))
+    if spare < -1e-6:
+        return None
+    placed: list[SheetView] = []
+    labels: list[Label] = []
+    y = top
+    for row, ones in zip(rows, cells, strict=True):
+        free = (right - left) - sum(one.width for one in ones)
+        if free < -1e-6:
+            return None
+        y -= spare / (len(rows) + 1)
+        foot = y - max(one.drawn for one in ones)
+        y -= _shelf_height(ones)
+        x = left
+        for view, one in zip(row, ones, strict=True):
+            x += free / (len(row) + 1)
+            middle = x + one.width / 2
+            # A table has no title to be level with its neighbours': it hangs from the top.
+            low = foot if view.title else foot + max(c.drawn for c in ones) - one.drawn
+            placed.append(SheetView(view=view, centre=(middle, low + one.drawn / 2)))
+            labels += _words(view, middle, foot, lengths)
+            x += one.width
+    return placed, labels
+
+
+def _words(view: PlacedView, middle: float, foot: float, lengths: LengthFormat) -> list[Label]:
+    """Title and caption below ``foot``."""
+    y = foot - VIEW_TITLE_MM + TITLE_MM
+    labels = []
+    if view.title:
+        at = (middle, y)
+        labels.append(Label(text=title_of(view, lengths), at=at, height=_title_height(view)))
+    for line in _caption(view):
+        y -= _LINE_MM
+        labels.append(Label(text=line, at=(middle, y), height=TEXT_MM))
+    return labels
+
+
+__all__ = ["Cell", "cell_of", "in_rows", "row_size", "shelved", "title_of"]
