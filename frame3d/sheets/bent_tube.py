@@ -21,6 +21,7 @@ from frame3d.sheets.wishes import (
     LengthCell,
     Mark,
     Radius,
+    Slanting,
     Table,
     View,
     Way,
@@ -33,7 +34,7 @@ _STEPS_MM = {
     UnitSystem.IMPERIAL: tuple(25.4 * n for n in (0.5, 1, 2, 3, 6, 12, 24, 36, 48, 96)),
 }
 _MOST_STEPS = 12
-_ON_ARC = (0.5, 0.4, 0.6, 0.3, 0.7, 0.2, 0.8)
+_ON_ARC = (0.35, 0.65, 0.25, 0.75, 0.45, 0.55, 0.15, 0.85)
 _ABOVE: tuple[Way, ...] = ((0, 1, 1.5), (0, 1, 3.0), (0, 1, 6.0), (0, -1, 1.5), (0, -1, 3.0))
 _BELOW: tuple[Way, ...] = ((0, -1, 1.0), (0, -1, 2.5), (0.5, -1, 2.5), (-0.5, -1, 2.5))
 _BESIDE: tuple[Way, ...] = ((0.5, -1, 2.5), (1, -0.6, 2.5), (1, 0.4, 2.5), (0, -1, 1.0))
@@ -78,16 +79,16 @@ def bent_view(tube: Tube, title: str, mark: str, system: UnitSystem) -> View:
     ink.append(Stroke(start=(0.0, 0.0), end=(laid.chord_mm, 0.0), layer=Layer.CENTRE))
     wishes: list[Wish] = [
         Chain(points=((0.0, 0.0), (laid.chord_mm, 0.0)), edge=Edge.BOTTOM, names=("chord",), rank=3),
-        Chain(
-            points=((laid.chord_mm, 0.0), (laid.sagitta_at_mm, laid.sagitta_mm)),
-            edge=Edge.RIGHT, names=("sagitta",),
+        Slanting(
+            first=(laid.sagitta_at_mm, 0.0), second=(laid.sagitta_at_mm, laid.sagitta_mm),
+            name="sagitta",
         ),
         *_radii(tube, eye),
     ]
     steps = steps_of(tube, system)
     for number, along in enumerate(steps):
         high = ordinate_mm(tube.axis, along)
-        if high > _TINY_MM:
+        if high > _TINY_MM and abs(along - laid.sagitta_at_mm) > 1.0:
             ink.append(Stroke(start=(along, 0.0), end=(along, high), layer=Layer.DIMENSIONS))
         ways = _BELOW if number < len(steps) - 1 else _BESIDE
         wishes.append(Mark(text=str(number), at=(along, bottom), ways=ways, layer=Layer.TEXT))

@@ -16,17 +16,19 @@ from frame3d.units import LengthFormat
 
 Rows = list[list[PlacedView]]
 
+_READABLE = 50
+"""At smaller scales than 1 to this, tables leave the sheet for any gain in scale."""
 _WORTH = 2.5
 """Tables leave the sheet of their views where those could be this much larger without."""
 
 
 def add_piece(
-    desk: Desk, title: str, views: Sequence[View], tables: Sequence[Table],
+    desk: Desk, title: str, views: Sequence[View], tables: Sequence[Words],
     notes: Sequence[str], *, kind: str = PART,
 ) -> None:
     """A sheet of ``views`` with ``tables``; on more sheets where they don't fit on one."""
     ground = desk.ground(notes)
-    words = [words_of(desk, table) for table in tables if table.rows]
+    words = [words_of(desk, item) for item in tables if not _is_empty(item)]
     best = _together(desk, views, words, ground)
     alone = _together(desk, views, [], ground) if words else None
     if best and (alone is None or not _is_better(alone, best)):
@@ -45,7 +47,8 @@ def _is_better(alone: Rows, best: Rows) -> bool:
     crowded, less = (
         sum(len(view.troubles) for row in rows for view in row) for rows in (best, alone)
     )
-    return less < crowded or _scale(best) > _WORTH * _scale(alone)
+    worth = 1.0 if _scale(best) > _READABLE else _WORTH
+    return less < crowded or _scale(best) > worth * _scale(alone)
 
 
 def _scale(rows: Rows) -> int:
@@ -65,9 +68,13 @@ def _on_sheets_of_their_own(
             desk.missing(name)
 
 
-def words_of(desk: Desk, table: Table) -> PlacedView:
-    """``table`` as a view of words, which has no scale."""
-    return place(_alone(table), 1, desk.lengths)
+Words = Table | View
+"""A table, or a view that has no scale."""
+
+
+def words_of(desk: Desk, item: Words) -> PlacedView:
+    """``item`` as a view of words, which has no scale."""
+    return place(item if isinstance(item, View) else _alone(item), 1, desk.lengths)
 
 
 def _alone(table: Table) -> View:
@@ -113,7 +120,7 @@ def side_by_side(
 
 def add_flow(
     desk: Desk, title: str, views: Sequence[View], notes: Sequence[str],
-    *, words: Sequence[Table] = (), first: View | None = None,
+    *, words: Sequence[Words] = (), first: View | None = None,
 ) -> None:
     """Many small views at one scale and tables, in rows, on as many sheets as they need.
 
@@ -123,7 +130,7 @@ def add_flow(
     title : str
     views : sequence of View
     notes : sequence of str
-    words : sequence of Table
+    words : sequence of Table or View
         After the views.
     first : View or None
         At the head of all, at a scale of its own.
@@ -176,7 +183,7 @@ def _pages(desk: Desk, items: Sequence[PlacedView], ground: Ground) -> list[Rows
     return pages
 
 
-def add_words(desk: Desk, title: str, tables: Sequence[Table], notes: Sequence[str]) -> None:
+def add_words(desk: Desk, title: str, tables: Sequence[Words], notes: Sequence[str]) -> None:
     """Tables alone, on as many sheets as they need, cut between rows where one is too long."""
     ground = desk.ground(notes)
     left, bottom, right, top = ground.views
@@ -193,10 +200,14 @@ def add_words(desk: Desk, title: str, tables: Sequence[Table], notes: Sequence[s
         desk.add_rows(title, rows, notes, PART)
 
 
-def _cut(desk: Desk, table: Table, size: tuple[float, float]) -> list[Table]:
-    """``table`` in pieces that each fit into ``size``, paper mm."""
-    if not table.rows:
-        return []
+def _is_empty(item: Words) -> bool:
+    return isinstance(item, Table) and not item.rows
+
+
+def _cut(desk: Desk, table: Words, size: tuple[float, float]) -> list[Words]:
+    """A table in pieces that each fit into ``size``, paper mm; a view as it is."""
+    if isinstance(table, View) or not table.rows:
+        return [] if _is_empty(table) else [table]
     for pieces in range(1, len(table.rows) + 1):
         each = -(-len(table.rows) // pieces)
         cut = [

@@ -10,6 +10,7 @@ from frame3d.frame.parts import Tube
 from frame3d.frame.places import grid_text, numbers_text
 from frame3d.frame.through import Uses, hole_uses
 from frame3d.frame.wording import fine_lengths
+from frame3d.geometry.full_size import ordinate_mm
 from frame3d.sheets.bent_tube import (
     bend_stops_mm,
     bend_table,
@@ -38,13 +39,15 @@ from frame3d.sheets.straight_tubes import (
     plain_table,
 )
 from frame3d.sheets.tube_ink import ACROSS, developed
-from frame3d.sheets.tube_lengths import straight_view
+from frame3d.sheets.tube_lengths import clock_key, straight_view
+from frame3d.sheets.wishes import Table, View
 from frame3d.units import LengthFormat
 
 _CLOCK = (
     "Clock angles run clockwise as seen from the start along the tube; 0° is toward the inside "
     "of the bend, which is below in the drawing, and 90° away from the reader. "
 )
+_STANDS_SQUARE_MM = 1.0
 _FAMILIES = {
     **dict.fromkeys(RAIL_ROLES, "Rails"),
     **dict.fromkeys((Role.SOCKET, Role.SPLICE, Role.RIDGE_JOINT), "Sockets"),
@@ -104,7 +107,12 @@ def _bent_piece(desk: Desk, group: PartCount, uses: Uses) -> None:
         letters=letters(len(tube.holes)), bends_mm=bend_stops_mm(tube), overall="developed length",
     )
     bent = bent_view(tube, f"{mark} bent, laid on its chord", mark, system)
-    tables = (bend_table(tube), hole_table(tube, uses.get(mark, ())), layout_table(tube, system))
+    tables: list[Table | View] = [
+        bend_table(tube), hole_table(tube, uses.get(mark, ())), layout_table(tube, system)
+    ]
+    if tube.holes:
+        section = tube.section
+        tables.append(clock_key(section.od_mm, section.wall_mm, "inside of the bend"))
     add_piece(
         desk, f"{name} {mark}", (straight, bent), tables, _notes(group, desk.lengths)
     )
@@ -119,13 +127,16 @@ def _notes(group: PartCount, lengths: LengthFormat) -> tuple[str, ...]:
         running += " to holes. " if tube.holes else " to where bends start and end. "
     else:
         running = ""
+    square = ""
+    if ordinate_mm(tube.axis, 0.0) > _STANDS_SQUARE_MM:
+        square = "; where a leg stands square to the chord, that of its far end"
     return (
         f"{group.mark}: {group.count} needed; {grid_text(group.members)}. "
         f"{tube_words(tube, lengths)}",
         f"{running}{_CLOCK}Lengths and radii are those of the centreline, of "
         "the finished piece: straight ends for the rolls and saw cuts come on top. Figures in "
         "brackets follow from others on this sheet.",
-        "Ordinates are from the chord to the centreline, on the outside of the bend. Bend a first "
+        f"Ordinates are from the chord to the centreline, on the outside of the bend{square}. Bend a first "
         "piece, lay it on the full-size layout, then make the others.",
     )
 
@@ -149,7 +160,12 @@ def _straight(desk: Desk, title: str, groups: Sequence[PartCount], uses: Uses) -
     drawn = [group for group in groups if not is_plain(group.part)]
     plain = [group for group in groups if is_plain(group.part)]
     kinds = hole_kinds(drawn, uses)
-    words = (kind_table(kinds), drawn_table(drawn, desk.lengths), plain_table(plain))
+    words: list[Table | View] = [
+        kind_table(kinds), drawn_table(drawn, desk.lengths), plain_table(plain)
+    ]
+    if kinds:
+        section = drawn[0].part.section
+        words.insert(0, clock_key(section.od_mm, section.wall_mm, "toward the reader"))
     views = [piece_view(group, uses, kinds) for group in drawn]
     add_flow(desk, title, views, _STRAIGHT, words=words, first=first)
 

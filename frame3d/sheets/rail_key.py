@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from frame3d.frame.end_forms import Swage
 from frame3d.frame.members import Frame, Member, Role, Side
 from frame3d.sheets.ink import Ink, Layer, Stroke
-from frame3d.sheets.wishes import Edge, GridBubbles, Mark, View, Wish
+from frame3d.sheets.wishes import Edge, GridBubbles, Mark, MarkRow, View, Wish
 from frame3d.units import LengthFormat
 
 RAIL_ROLES = (Role.RAIL, Role.HIP_RAIL)
@@ -73,7 +73,7 @@ def rail_key(frame: Frame, lengths: LengthFormat, width_mm: float) -> View:
         for y in hoops:
             ink.append(_tick(y, level, 0.1 * pitch, Layer.FINE))
         ink += _drawn(line, level, 0.25 * pitch)
-        wishes += [_mark(member, level, hoops) for member in line.pieces]
+        wishes.append(MarkRow(marks=tuple(_mark(m, level, hoops) for m in line.pieces)))
         wishes.append(
             Mark(
                 text=line.name, at=(left, level), ways=((-1, 0, 2.5), (-1, 0, 4.0)),

@@ -2,15 +2,19 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 
 from frame3d.frame.end_forms import Flat, Swage, overhang_mm
 from frame3d.frame.parts import Tube
 from frame3d.sheets.eye import Eye
-from frame3d.sheets.ink import Ink, Layer
+from frame3d.sheets.ink import Align, CircleStroke, Ink, Label, Layer, Stroke
+from frame3d.sheets.lettering import TEXT_MM
 from frame3d.sheets.tube_ink import outline, tangent_mark, tube_ink
 from frame3d.sheets.wishes import Chain, Edge, Mark, Running, View, Way, Wish
 
+_KEY_MM = 11.0
+"""Diameter of the tube in the key of clock angles, paper mm."""
 _BY_HOLE: tuple[Way, ...] = (
     (0, -1, 0.9), (0.5, -1, 2.3), (-0.5, -1, 2.3), (0.5, 1, 2.3), (-0.5, 1, 2.3), (0, -1, 3.5),
 )
@@ -96,4 +100,33 @@ def _made(
     return Chain(points=points, edge=Edge.BOTTOM, rank=2, names=ordered)
 
 
-__all__ = ["straight_view"]
+def clock_key(tube_od_mm: float, wall_mm: float, zero: str) -> View:
+    """A tube seen from its start with the clock angles round it; not to scale.
+
+    Parameters
+    ----------
+    tube_od_mm, wall_mm : float
+        Whose proportions are shown.
+    zero : str
+        What angle 0 points to.
+    """
+    outer, inner = _KEY_MM / 2, _KEY_MM / 2 * max(0.3, 1 - 2 * wall_mm / tube_od_mm)
+    ink: list[Ink] = [
+        CircleStroke(centre=(0.0, 0.0), radius=outer),
+        CircleStroke(centre=(0.0, 0.0), radius=inner, layer=Layer.FINE),
+    ]
+    for quarter in range(4):
+        u, v = math.sin(quarter * math.pi / 2), math.cos(quarter * math.pi / 2)
+        near, far = outer + 0.8, outer + 3.2
+        ink.append(Stroke(start=(near * u, near * v), end=(far * u, far * v), layer=Layer.FINE))
+        side = {1: Align.LEFT, 3: Align.RIGHT}.get(quarter, Align.CENTRE)
+        text = f"{90 * quarter}°" + (f" {zero}" if quarter == 0 and zero else "")
+        away = far + (1.0 if quarter % 2 else 2.2)
+        ink.append(Label(text=text, at=(away * u, away * v), height=TEXT_MM, align=side))
+    title = Label(text="Clock, seen from the start", at=(0.0, outer + 10.0), height=TEXT_MM)
+    return View(
+        title="", ink=(*ink, title), bounds=(-outer, -outer, outer, outer), to_scale=False
+    )
+
+
+__all__ = ["clock_key", "straight_view"]
