@@ -170,14 +170,14 @@ def hoop_view(sheet: HoopSheet, title: str) -> View:
     left, right = min(b[0] for b in bounds), max(b[2] for b in bounds)
     bottom, top = min(b[1] for b in bounds), max(b[3] for b in bounds)
     ink: list[Ink] = [*visible(shapes), *_inner_lines(sheet)]
-    ink.append(Stroke(start=(0.0, bottom), end=(0.0, top + 0.03 * (top - bottom)),
-                      layer=Layer.CENTRE))
+    ink.append(Stroke(start=(0.0, bottom), end=(0.0, top), layer=Layer.CENTRE))
     foot = sheet.leg_end_mm
     feet = sorted(_feet(sheet))
     wishes: list[Wish] = [
         Chain(points=((feet[0], foot), (feet[-1], foot)), edge=Edge.BOTTOM,
               names=("between centres of the legs at their ends",)),
-        Chain(points=((feet[0], foot), (0.0, top)), edge=Edge.LEFT, names=("over all",)),
+        # At the right, since points are named at the left.
+        Chain(points=((feet[-1], foot), (0.0, top)), edge=Edge.RIGHT, names=("over all",)),
         *_radii(sheet),
         *_overlaps(sheet),
         *_marks(sheet),
@@ -280,9 +280,11 @@ def point_letters(count: int) -> list[str]:
 
 
 def _point_names(sheet: HoopSheet) -> list[Wish]:
+    """The letters of the points, those at the crown first, where they stand closest."""
+    named = zip(point_letters(len(sheet.points)), sheet.points, strict=True)
     return [
         Mark(text=letter, at=point.at, ways=_ways(point.outward), layer=Layer.TEXT)
-        for letter, point in zip(point_letters(len(sheet.points)), sheet.points, strict=True)
+        for letter, point in sorted(named, key=lambda item: round(abs(item[1].at[0]), 2))
     ]
 
 
@@ -292,7 +294,7 @@ def _marks(sheet: HoopSheet) -> list[Wish]:
     done: set[tuple[str, int, int]] = set()
     for member in sheet.members:
         if isinstance(member.part, Tube):
-            local, normal = place_of(member.part, 0.5 * member.part.length_mm)
+            local, normal = place_of(member.part, _mark_share(member) * member.part.length_mm)
         elif isinstance(member.part, Plate):
             local, normal = (0.0, 0.0, 0.0), (0.0, -1.0, 0.0)
         else:
@@ -312,6 +314,18 @@ def _marks(sheet: HoopSheet) -> list[Wish]:
         led = member.role is not Role.HOOP
         wishes.append(Mark(text=member.mark, at=edge, ways=(*ways, *back), leader=led))
     return wishes
+
+
+def _mark_share(member: Member) -> float:
+    """Where along a tube its mark stands: at the middle, or the right end of a ridge sleeve."""
+    if member.role is not Role.RIDGE_JOINT:
+        return 0.5
+
+    def across(share: float) -> float:
+        at = place_of(member.part, share * member.part.length_mm)[0]
+        return FRONT.flat(member.placement.point(at))[0]
+
+    return max((0.2, 0.8), key=across)
 
 
 def point_table(sheet: HoopSheet) -> Table:
