@@ -28,7 +28,6 @@ from frame3d.sheets.ink import (
     Point,
     RadiusDimension,
     RunningDimension,
-    in_brackets,
 )
 from frame3d.sheets.lettering import TEXT_MM
 from frame3d.sheets.room import ARROW_MM, EXTENSION_GAP_MM, angle_lines, dimension_lines
@@ -86,16 +85,9 @@ def _entity(space: Modelspace, kind: int, attributes: dict, override: dict):
     return entity
 
 
-<<<<<<< HEAD
-def _post(name: str, prefix: str = "", reference: bool = False) -> dict:
-    value = in_brackets("<>", reference)
-    text = f"{prefix}{value} {name}".rstrip()
-    return {"dimpost": text} if text != "<>" else {}
-=======
 def _post(name: str, prefix: str = "", value: str = "<>") -> dict:
     post = f"{prefix}{value} {name}".rstrip()
     return {} if post == "<>" else {"dimpost": post}
->>>>>>> main
 
 
 def _text(block: BlockLayout, item: Dimension, region: Region) -> None:
@@ -142,11 +134,7 @@ def _linear(space, block, item: LinearDimension, region: Region, common: dict):
             "angle": math.degrees(angle) if item.witness else 0.0,
             "actual_measurement": abs(span) * region.unit,
         },
-<<<<<<< HEAD
-        _post(item.name, reference=item.reference),
-=======
         _post(item.name, value="(<>)" if item.is_reference else "<>"),
->>>>>>> main
     )
 
 

@@ -141,13 +141,8 @@ class LinearDimension:
         Extension lines are drawn; not so for a line from feature to feature.
     leader : Point or None
         For a text that stands level elsewhere: the point of the line that it belongs to.
-<<<<<<< HEAD
-    reference : bool
-        It follows from other dimensions, and its value stands in brackets.
-=======
     is_reference : bool
         Others determine it, so its value stands in brackets.
->>>>>>> main
     """
 
     first: Point
@@ -160,11 +155,7 @@ class LinearDimension:
     extended_to: Point | None = None
     witness: bool = True
     leader: Point | None = None
-<<<<<<< HEAD
-    reference: bool = False
-=======
     is_reference: bool = False
->>>>>>> main
 
     @property
     def text_angle_rad(self) -> float:

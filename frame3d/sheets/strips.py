@@ -152,11 +152,10 @@ def _add_chain(strip: Strip, wish: Chain, number: int) -> None:
     line_out = max(FIRST_LINE_MM, strip.filled_mm + NEXT_LINE_MM)
     pairs = list(zip(points, points[1:], strict=False))
     values = [
-        in_brackets(strip.lengths.text(_span(strip, first, second)), wish.reference)
-        for first, second in pairs
+        strip.lengths.text(_span(strip, first, second)) for first, second in pairs
     ]
     bracketed = [(number, place) in strip.references for place in range(len(pairs))]
-    values = [f"({v})" if b else v for v, b in zip(values, bracketed, strict=True)]
+    values = [in_brackets(v, b) for v, b in zip(values, bracketed, strict=True)]
     texts = [f"{value} {name}".rstrip() for value, name in zip(values, names, strict=True)]
     places = _text_places(strip, points, texts)
     below = any(place.below for place in places)
@@ -182,11 +181,7 @@ def _add_chain(strip: Strip, wish: Chain, number: int) -> None:
                 extended_to=(
                     None if place.end is None else strip.point(place.end, line_out)
                 ),
-<<<<<<< HEAD
-                reference=wish.reference,
-=======
                 is_reference=reference,
->>>>>>> main
             )
         )
     strip.filled_mm = line_out + (0.0 if strip.above < 0 and not below else 1.0)

@@ -48,7 +48,8 @@ def straight_view(
     ink += [tangent_mark(tube, at, eye) for at in bends_mm]
     wishes: list[Wish] = [
         Chain(
-            points=((-first, low), (length + last, low)), edge=Edge.BOTTOM, names=(overall,), rank=5
+            points=((-first, low), (length + last, low)), edge=Edge.BOTTOM, names=(overall,), rank=5,
+            governs=True,
         )
     ]
     if tube.holes:

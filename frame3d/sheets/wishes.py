@@ -39,25 +39,16 @@ class Edge(enum.Enum):
 class Chain:
     """Dimensions between neighbouring ``points``; two points make a single dimension.
 
-<<<<<<< HEAD
-    ``names`` follow the values, one for each dimension; empty for none. A ``reference``
-    follows from other dimensions and stands in brackets (ISO 129-1).
-=======
     ``names`` follow the values, one for each dimension; empty for none. Where dimensions
     along one direction close a ring, those of a chain that ``governs`` stand and another
     goes into brackets; else the longest does.
->>>>>>> main
     """
 
     points: tuple[Point, ...]
     edge: Edge
     names: tuple[str, ...] = ()
     rank: int = 1
-<<<<<<< HEAD
-    reference: bool = False
-=======
     governs: bool = False
->>>>>>> main
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
