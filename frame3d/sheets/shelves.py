@@ -26,6 +26,8 @@ _BETWEEN_MM = 4.0
 _NARROWEST_MM = 90.0
 """A caption is not broken narrower than this, unless the sheet is."""
 _LINE_MM = LINE_STEP * TEXT_MM
+_BELOW_TABLE_MM = 3.0
+"""Below a view without a title."""
 
 Row = Sequence[PlacedView]
 
@@ -61,7 +63,7 @@ def cell_of(view: PlacedView, lengths: LengthFormat) -> Cell:
     widths = [text_width_mm(line, TEXT_MM) for line in lines]
     widths.append(text_width_mm(title_of(view, lengths), _title_height(view)))
     width, height = view.paper_size
-    title = VIEW_TITLE_MM if view.title else 0.0
+    title = VIEW_TITLE_MM if view.title else _BELOW_TABLE_MM
     return Cell(max(width, *widths), height, title + len(lines) * _LINE_MM)
 
 

@@ -113,7 +113,7 @@ def clock_key(tube_od_mm: float, wall_mm: float, zero: str) -> View:
     """
     outer, inner = _KEY_MM / 2, _KEY_MM / 2 * max(0.3, 1 - 2 * wall_mm / tube_od_mm)
     ink: list[Ink] = [
-        CircleStroke(centre=(0.0, 0.0), radius=outer),
+        CircleStroke(centre=(0.0, 0.0), radius=outer, layer=Layer.FINE),
         CircleStroke(centre=(0.0, 0.0), radius=inner, layer=Layer.FINE),
     ]
     for quarter in range(4):
