@@ -221,11 +221,10 @@ def _heights(lying: _Lying, lengths: LengthFormat) -> list[Wish]:
     for end, at_start in ((part.start, True), (part.end, False)):
         if end is not None and end.lap_mm:
             low, high = tongue_mm(part, end)
-            x = 0.0 if at_start else part.length_mm
-            wishes.append(
-                Chain(points=((x, low), (x, high)), edge=Edge.LEFT if at_start else Edge.RIGHT)
-            )
-    if part.edge_holes:
+            level = (0.0 if at_start else part.length_mm, low if low > _SAME_MM else high)
+            edge = Edge.LEFT if at_start else Edge.RIGHT
+            wishes.append(Running(datum=(0.0, 0.0), points=(level,), edge=edge))
+    if part.edge_holes and not _in_the_middle(part):
         lowest = lying.beside(part.section.thickness_mm)
         across = sorted({round(hole.across_mm, 3) for hole in part.edge_holes})
         first = {round(h.across_mm, 3): h.along_mm for h in part.edge_holes}
@@ -234,6 +233,12 @@ def _heights(lying: _Lying, lengths: LengthFormat) -> list[Wish]:
             Running(datum=(part.length_mm, lowest), points=points, edge=Edge.RIGHT)
         )
     return wishes
+
+
+def _in_the_middle(part: Board) -> bool:
+    """Whether all holes from edge to edge lie in the middle of the thickness, which is said."""
+    middle = part.section.thickness_mm / 2
+    return all(abs(hole.across_mm - middle) < _SAME_MM for hole in part.edge_holes)
 
 
 def _is_left(part: Board) -> bool:
@@ -273,8 +278,9 @@ def _caption(
         [(diameter, number)] = holes.items()
         said.append(hole_text(number, diameter, fine))
     edges = Counter(round(hole.diameter_mm, 3) for hole in part.edge_holes)
+    middle = ", in the middle of the thickness" if _in_the_middle(part) else ""
     said += [
-        f"{hole_text(number, diameter, fine)} from edge to edge"
+        f"{hole_text(number, diameter, fine)} from edge to edge{middle}"
         for diameter, number in sorted(edges.items())
     ]
     said.append(where_text(frame, count.members))

@@ -109,12 +109,10 @@ def run_view(frame: Frame, line: Line, stretch: Stretch) -> View:
         Stroke(start=(u, low - stub), end=(u, high + stub), layer=Layer.GRID) for _, u in hoops
     ]
     places = tuple((str(n), (u, high + stub)) for n, u in hoops)
+    joints = tuple((eye.flat((0.0, y, 0.0))[0], low) for y in _joints(line, stretch))
     wishes: list[Wish] = [
         GridBubbles(places=places, edge=Edge.TOP),
-        Running(
-            datum=(0.0, low), edge=Edge.BOTTOM,
-            points=tuple((eye.flat((0.0, y, 0.0))[0], low) for y in _joints(line, stretch)),
-        ),
+        *([Running(datum=(0.0, low), edge=Edge.BOTTOM, points=joints)] if joints else []),
         *_marks(frame, line, stretch, shown(frame, stretch, line.role)),
         *(Mark(text=text, at=at, ways=((way, 0, 1.5),)) for text, at, way in texts),
     ]

@@ -37,7 +37,11 @@ def ridge_detail(site: Site) -> Detail | None:
     if not joints:
         return None
     plane = Plane(eye=FRONT, at_mm=-y)
-    halves = [m for m in frame.of(Role.HOOP) if m.spot.hoop == number and _at_ridge(m)]
+    pieces = [m for m in frame.of(Role.HOOP) if m.spot.hoop == number]
+    halves = [
+        max((m for m in pieces if sign * _ridge_end(m)[0] > 0.0), key=lambda m: _ridge_end(m)[2])
+        for sign in (-1.0, 1.0)
+    ]
     ends = [_ridge_end(m) for m in halves]
     foot = _joint_foot(joints[0])
     reach = abs(foot[0]) + _BESIDE_MM
@@ -58,10 +62,6 @@ def ridge_detail(site: Site) -> Detail | None:
         site, "Ridge joint", where, plane, window, wishes,
         of=[*joints, *halves, *rails, *clamps, *bolts],
     )
-
-
-def _at_ridge(hoop: Member) -> bool:
-    return abs(_ridge_end(hoop)[0]) < 200.0
 
 
 def _ridge_end(hoop: Member) -> Vector:

@@ -58,6 +58,8 @@ def _kind(rail: Member) -> str:
 
 def _coupler_at(site: Site, point: Vector) -> list[Member]:
     """The halves of the coupler that holds a rail near ``point``; empty where there is none."""
+    if any(_goes_through(bolt, point) for bolt in site.near(point, _NEAR_MM, Role.BOLT)):
+        return []  # bolted; a coupler here holds something else
     halves = site.near(point, _NEAR_MM, Role.CLAMP)
     on_rail = [
         m for m in halves
@@ -114,6 +116,14 @@ def _rail_on_hoop(
         site, f"{_kind(rail)} {rail.mark}, {name} to the hoop", where, plane,
         window, wishes, of=[*hoops, rail, *clamps, *bolts],
     )
+
+
+def _goes_through(bolt: Member, point: Vector) -> bool:
+    """Whether a bolt square to the tunnel's length goes through ``point``."""
+    place = bolt.placement
+    along = dot(add(point, place.origin, -1.0), place.z)
+    off = math.dist(point, add(place.origin, place.z, along))
+    return off < 2.0 and 0.0 < along < bolt.part.length_mm and abs(place.z[1]) < 0.5
 
 
 def _is_of(member: Member, point: Vector, clamps: list[Member]) -> bool:

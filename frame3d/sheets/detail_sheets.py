@@ -2,16 +2,18 @@
 
 from __future__ import annotations
 
+import itertools
 from dataclasses import replace
 
 from frame3d.frame.members import Role
+from frame3d.sheets.annotation import PlacedView
 from frame3d.sheets.desk import Desk
 from frame3d.sheets.detail_foot import joint_detail, socket_detail
 from frame3d.sheets.detail_hoops import rail_joint_detail, ridge_detail, splice_detail
 from frame3d.sheets.detail_rails import brace_detail, rail_details
 from frame3d.sheets.detail_walls import stud_detail, tie_detail
 from frame3d.sheets.details import Detail, Site
-from frame3d.sheets.timber_sheets import PieceSize, add_views, fitted
+from frame3d.sheets.timber_sheets import PieceSize, fitted, pages
 
 NOTES = (
     "What is cut is hatched; fasteners that lie in the plane of a section are not cut. Threads "
@@ -20,6 +22,8 @@ NOTES = (
     "their centres.",
 )
 _DEEPEST_MM, _WIDEST_MM = 135.0, 130.0
+_NUMBER = "00"
+"""Stands for the number of a detail until it has its place."""
 
 
 def details_of(site: Site) -> list[Detail]:
@@ -48,15 +52,25 @@ def detail_sheets(desk: Desk) -> None:
         most = PieceSize(
             largest=one.largest, deepest_mm=_DEEPEST_MM, widest_mm=_WIDEST_MM
         )
-        view = fitted(desk, one.view(), size, most, "Details")
+        named = replace(one.view(), title=f"Detail {_NUMBER}: {one.name}")
+        view = fitted(desk, named, size, most, "Details")
         if view:
             placed.append(view)
     placed.sort(key=lambda view: -round(view.paper_size[1], 3))
-    numbered = [
-        replace(view, title=f"Detail {number}: {view.title}")
-        for number, view in enumerate(placed, start=1)
+    for title, rows in pages(desk, "Details", placed, NOTES):
+        desk.add_rows(title, _numbered(desk, rows), NOTES)
+
+
+def _numbered(desk: Desk, rows: list[list[PlacedView]]) -> list[list[PlacedView]]:
+    """The details of a sheet with their numbers, which go on from the sheets before."""
+    before = sum(
+        len(draft.views) for draft in desk.drafts if draft.title.startswith("Details")
+    )
+    count = itertools.count(before + 1)
+    return [
+        [replace(view, title=view.title.replace(_NUMBER, str(next(count)), 1)) for view in row]
+        for row in rows
     ]
-    add_views(desk, "Details", numbered, NOTES)
 
 
 __all__ = ["detail_sheets", "details_of"]

@@ -80,27 +80,49 @@ def _shelf_height(cells: Sequence[Cell]) -> float:
 def shelved(
     views: Sequence[PlacedView], ground: Ground, lengths: LengthFormat
 ) -> list[list[list[PlacedView]]]:
-    """``views`` in their order on as many sheets as they need: sheets of rows of views."""
+    """``views`` on as few sheets as can be had by putting each where it first fits.
+
+    Returns
+    -------
+    list of list of list of PlacedView
+        Sheets of rows of views, nearly in the order of ``views``.
+    """
     left, bottom, right, top = ground.views
     wide, high = right - left, top - bottom
     sheets: list[list[list[PlacedView]]] = []
-    row: list[Cell] = []
-    above = 0.0
+    sizes: list[list[list[Cell]]] = []
     for view in views:
         cell = cell_of(view, lengths)
-        longer = [*row, cell]
-        width = sum(one.width for one in longer) + GAP_MM * len(row)
-        if row and width <= wide and above + _shelf_height(longer) <= high:
-            sheets[-1][-1].append(view)
-            row = longer
-            continue
-        above += _shelf_height(row) + _BETWEEN_MM if row else 0.0
-        if not sheets or above + _shelf_height([cell]) > high:
+        sheet, row = _first_place(sizes, cell, wide, high)
+        if sheet == len(sheets):
             sheets.append([])
-            above = 0.0
-        sheets[-1].append([view])
-        row = [cell]
+            sizes.append([])
+        if row == len(sheets[sheet]):
+            sheets[sheet].append([])
+            sizes[sheet].append([])
+        sheets[sheet][row].append(view)
+        sizes[sheet][row].append(cell)
     return sheets
+
+
+def _first_place(
+    sizes: Sequence[Sequence[Sequence[Cell]]], cell: Cell, wide: float, high: float
+) -> tuple[int, int]:
+    """Sheet and row, from 0, where ``cell`` fits; past the last ones for a new one."""
+    for number, rows in enumerate(sizes):
+        for index, row in enumerate(rows):
+            longer = [*row, cell]
+            width = sum(one.width for one in longer) + GAP_MM * len(row)
+            others = [*rows[:index], longer, *rows[index + 1 :]]
+            if width <= wide and _stack_height(others) <= high:
+                return number, index
+        if _stack_height([*rows, [cell]]) <= high:
+            return number, len(rows)
+    return len(sizes), 0
+
+
+def _stack_height(rows: Sequence[Sequence[Cell]]) -> float:
+    return sum(map(_shelf_height, rows)) + _BETWEEN_MM * (len(rows) - 1)
 
 
 def in_rows(

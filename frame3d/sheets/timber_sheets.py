@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 
 from frame3d.frame.canonical import are_alike, canonical, gist
@@ -40,7 +40,7 @@ NOTES = (
     "Each different piece is drawn once, lying; below it stand its mark and how many are made. "
     "Lengths are over all, between the longest points of the ends.",
     "Running figures along a piece are from its left end, those up it from its lower edge, to "
-    "the centres of the holes. Drill them before the pieces are put up.",
+    "the centres of holes and to notches. Drill the holes before the pieces are put up.",
 )
 
 
@@ -105,10 +105,18 @@ def add_views(
     desk: Desk, title: str, views: Sequence[PlacedView], notes: Sequence[str]
 ) -> None:
     """``views`` in rows on as many sheets as they need."""
-    pages = shelved(views, desk.ground(notes), desk.lengths)
-    for number, rows in enumerate(pages, start=1):
-        part = f", part {number} of {len(pages)}" if len(pages) > 1 else ""
-        desk.add_rows(f"{title}{part}", rows, notes)
+    for name, rows in pages(desk, title, views, notes):
+        desk.add_rows(name, rows, notes)
+
+
+def pages(
+    desk: Desk, title: str, views: Sequence[PlacedView], notes: Sequence[str]
+) -> Iterator[tuple[str, list[list[PlacedView]]]]:
+    """Sheets of ``views`` in rows, each with its title."""
+    sheets = shelved(views, desk.ground(notes), desk.lengths)
+    for number, rows in enumerate(sheets, start=1):
+        part = f", part {number} of {len(sheets)}" if len(sheets) > 1 else ""
+        yield f"{title}{part}", rows
 
 
 def fitted(
