@@ -69,7 +69,7 @@ def every_tube_stands_on_one_sheet(frame: Frame) -> Desk:
     return desk
 
 
-@settings(max_examples=25, **SETTINGS)
+@settings(max_examples=8, **SETTINGS)
 @given(designs(most_bays=10, furnished=True), st.booleans())
 def test_part_sheets_of_any_design(mapping: dict, small: bool) -> None:
     frame = frame_of(mapping, small)
@@ -129,7 +129,7 @@ def tables_of_holes_agree(desk: Desk, bent: dict[str, Member], step: float) -> N
             assert value_of(row[2]) == pytest.approx(math.degrees(hole.clock_rad), abs=0.051)
 
 
-@settings(max_examples=12, **SETTINGS)
+@settings(max_examples=8, **SETTINGS)
 @given(designs(most_bays=4), st.booleans())
 def test_ordinates_are_those_of_the_axis(mapping: dict, small: bool) -> None:
     """The printed curve against points found by walking the axis, which know no circle's equation."""
@@ -156,7 +156,7 @@ def test_ordinates_are_those_of_the_axis(mapping: dict, small: bool) -> None:
             assert spans["sagitta"] == pytest.approx(v.max(), abs=0.01)
 
 
-@settings(max_examples=12, **SETTINGS)
+@settings(max_examples=8, **SETTINGS)
 @given(designs(most_bays=10, furnished=True), st.booleans())
 def test_judge_finds_nothing_on_part_sheets(mapping: dict, small: bool) -> None:
     frame = frame_of(mapping, small)
