@@ -37,8 +37,8 @@ _CLEAR_MM = 0.5
 """Free space that is kept around a text."""
 _FARTHER_MM = (0.0, 4.0, 8.0, 13.0, 18.0, 25.0)
 """How much farther than wanted a dimension beside a slanting line may stand, paper mm."""
-_LEAST_TURN_RAD = -math.pi / 3
-"""Lines that fall steeper than this are read from the right, as those upright are."""
+_LEAST_TURN_RAD = -math.pi / 2
+"""Texts turned by more than this, up to half a turn on, are read from below or the right."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -22,6 +22,7 @@ from shapely.ops import unary_union
 from frame3d.frame.board_measures import blocks, end_x_mm, shoulder_x_mm, tongue_mm
 from frame3d.frame.members import Frame, PartCount, Role
 from frame3d.frame.parts import Board, BoardHole
+from frame3d.frame.wording import fine_lengths
 from frame3d.sheets.ink import CircleStroke, Ink, Layer, Point, Stroke
 from frame3d.sheets.piece_words import (
     board_size,
@@ -33,7 +34,6 @@ from frame3d.sheets.piece_words import (
 )
 from frame3d.sheets.wishes import Chain, Edge, LengthCell, Running, Table, View, Wish
 from frame3d.spec.design import SheetStandard
-from frame3d.frame.wording import fine_lengths
 from frame3d.units import LengthFormat
 
 _MOST_PATTERNS = 2

@@ -2,16 +2,20 @@
 
 from __future__ import annotations
 
+import math
+
 from frame3d.frame.members import Member, Role, Side
+from frame3d.geometry.placement import Vector, add
 from frame3d.sheets.details import (
     HARDWARE_ROLES,
     Detail,
     Site,
+    axis_point,
     bolt_note,
     detail,
     quiet_hoop,
 )
-from frame3d.sheets.eye import ABOVE, FRONT
+from frame3d.sheets.eye import FRONT, Eye
 from frame3d.sheets.section_plane import Plane
 from frame3d.sheets.silhouettes import reach_of
 from frame3d.sheets.wishes import Chain, Edge, Note, Running, Wish
@@ -31,7 +35,7 @@ def socket_detail(site: Site) -> Detail | None:
     )
     if socket is None:
         return None
-    top = socket.placement.origin
+    top = _top(socket)
     plane = Plane(eye=FRONT, at_mm=-y)
     near = [
         m for m in site.near((top[0], y, 0.0), top[2] + _ABOVE_MM + 150.0,
@@ -59,6 +63,18 @@ def socket_detail(site: Site) -> Detail | None:
     return detail(site, name, where, plane, window, wishes, ground=True, of=of)
 
 
+def _top(socket: Member) -> Vector:
+    """The upper end of a socket's axis."""
+    ends = (axis_point(socket, 0.0), axis_point(socket, socket.part.length_mm))
+    return max(ends, key=lambda p: p[2])
+
+
+def _down(socket: Member, distance_mm: float) -> Vector:
+    """The point of a socket's axis at a distance from its top."""
+    way = socket.placement.x
+    return add(_top(socket), way, math.copysign(distance_mm, -way[2]))
+
+
 def _spans(member: Member, y: float) -> bool:
     low, high = reach_of(member, _Y)
     return low <= y <= high and member.placement.origin[0] > 0.0
@@ -81,8 +97,8 @@ def _socket_sizes(
 ) -> list[Wish]:
     """Heights above the ground at the right: holes, top of the socket, board; insertion."""
     half = socket.part.section.od_mm / 2
-    top = socket.placement.origin
-    holes = [socket.placement.point((h.at_mm, 0.0, 0.0)) for h in socket.part.holes]
+    top = _top(socket)
+    holes = [axis_point(socket, h.at_mm) for h in socket.part.holes]
     points = [(x + half, z) for x, _, z in holes if z > 0.0]
     points.append((top[0] + half, top[2]))
     wishes: list[Wish] = [
@@ -106,12 +122,12 @@ def _socket_sizes(
 def _socket_notes(
     site: Site, socket: Member, leg: Member | None, board: Member | None
 ) -> list[Wish]:
-    design = site.frame.design.socket
     section = socket.part.section
     wall = section.od_mm / 2 - section.wall_mm / 2
-    top = socket.placement.origin
-    x, _, z = socket.placement.point((0.15 * design.exposed, 0.0, 0.0))
-    buried = socket.part.length_mm - design.exposed
+    top = _top(socket)
+    exposed = top[2] / abs(socket.placement.x[2])
+    x, _, z = _down(socket, 0.15 * exposed)
+    buried = socket.part.length_mm - exposed
     notes: list[Wish] = [
         Note(
             text=f"Socket {site.name(socket)}, {site.say(socket.part.length_mm)} long, "
@@ -119,9 +135,9 @@ def _socket_notes(
             at=(x - wall, z), edge=Edge.LEFT,
         ),
         Note(
-            text=f"Driving mark, {site.say(design.exposed)} below the top: drive until it is "
+            text=f"Driving mark, {site.say(exposed)} below the top: drive until it is "
             "at the level of the ground",
-            at=(socket.placement.point((design.exposed, 0.0, 0.0))[0] - wall, 0.0),
+            at=(_down(socket, exposed)[0] - wall, 0.0),
             edge=Edge.LEFT,
         ),
     ]
@@ -165,22 +181,21 @@ def joint_detail(site: Site, role: Role) -> Detail | None:
         if low < m.placement.origin[1] < high and m.spot == block.spot
         and _overlap((m.placement.origin[2],) * 2, reach_of(block, _UP))
     ]
-    level = max((m.placement.origin[2] for m in bolts if m.role is Role.BOLT), default=0.0)
-    bolts = [m for m in bolts if abs(m.placement.origin[2] - level) < 5.0]
-    plane = Plane(eye=ABOVE, at_mm=level)
-    x0 = min(reach_of(m, _X)[0] for m in (block, *pair))
-    x1 = max(reach_of(m, _X)[1] for m in (block, *pair))
-    window = (low - 80.0, -x1 - 30.0, high + 80.0, -x0 + 40.0)
-    outer = -max(reach_of(m, _X)[1] for m in pair)
+    # Square to the boards, which lean where the hoop does.
+    out = block.placement.z if block.placement.z[0] > 0.0 else tuple(-c for c in block.placement.z)
+    eye = Eye(right=_Y, up=tuple(-c for c in out))
+    level = max((eye.near(m.placement.origin) for m in bolts if m.role is Role.BOLT), default=0.0)
+    plane = Plane(eye=eye, at_mm=level)
+    bolts = [m for m in bolts if abs(plane.depth(m.placement.origin)) < 5.0]
+    thick = block.part.section.thickness_mm
+    inner, outer = (f(-c for c in reach_of(m, out)) for f, m in ((max, block), (min, pair[0])))
+    window = (low - 80.0, outer - 30.0, high + 80.0, inner + 40.0)
     heads = sorted(m.placement.origin[1] for m in bolts if m.role is Role.BOLT)
     wishes: list[Wish] = [
-        Chain(points=((low, -x0), (joint, -x0), (high, -x0)), edge=Edge.TOP),
+        Chain(points=((low, inner), (joint, inner), (high, inner)), edge=Edge.TOP),
         Running(datum=(joint, outer), points=tuple((y, outer) for y in heads), edge=Edge.BOTTOM),
-    ]
-    thick = block.part.section.thickness_mm
-    wishes += [
         Note(text=f"Joint block {site.name(block)}, on the inside",
-             at=(joint + 0.3 * (high - joint), -x0 - thick / 2)),
+             at=(joint + 0.3 * (high - joint), inner - thick / 2)),
         Note(text=f"{role.value.capitalize()} {site.name(pair[-1])}; the ends meet in the middle "
              "of the block", at=(high + 25.0, outer + thick / 2)),
         *bolt_note(site, bolts, plane, Edge.RIGHT),

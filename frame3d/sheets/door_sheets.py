@@ -5,9 +5,10 @@ from __future__ import annotations
 from frame3d.frame.members import Role
 from frame3d.frame.parts import Plate
 from frame3d.sheets.desk import Desk
-from frame3d.sheets.door_views import frame_view, leaf_kinds, leaf_view
-from frame3d.sheets.plate_pieces import plate_view
+from frame3d.sheets.door_frame_views import frame_views
+from frame3d.sheets.door_views import leaf_kinds, leaf_view
 from frame3d.sheets.plate_pieces import SIZE as PLATE_SIZE
+from frame3d.sheets.plate_pieces import plate_view
 from frame3d.sheets.timber_sheets import (
     BOARD,
     NOTES,
@@ -31,7 +32,7 @@ def door_sheets(desk: Desk) -> None:
     notes = (*DOOR_NOTES, *NOTES)
     size = desk.ground(notes).view_size
     wanted = [(leaf_view(kind), _DOOR) for kind in leaf_kinds(desk.frame)]
-    wanted += [(frame_view(desk.frame, door), _DOOR) for door in desk.frame.doors]
+    wanted += [(view, _DOOR) for view in frame_views(desk.frame)]
     wanted += [(view, BOARD) for view in board_views(desk, (Role.DOOR_LEAF,))]
     wanted += [
         (plate_view(desk.frame, count, desk.lengths), PLATE_SIZE)

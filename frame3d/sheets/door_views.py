@@ -1,4 +1,4 @@
-"""Doors: each distinct leaf put together, and the frame that it shuts against.
+"""Doors: each distinct leaf put together.
 
 Glossary
 --------
@@ -8,28 +8,21 @@ show side : the side of a leaf that its hinges or straps lie on, from which it i
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable
 from dataclasses import dataclass, replace
-
-from shapely import box
 
 from frame3d.frame.clear import DoorOpening, Leaf
 from frame3d.frame.members import Frame, Member, Role
 from frame3d.frame.parts import Board, Plate
-from frame3d.sheets.clamp_outline import clamp_outline
 from frame3d.sheets.end_wall import BACK
 from frame3d.sheets.eye import FRONT, Eye, Silhouette
-from frame3d.sheets.hiding import inside, visible
-from frame3d.sheets.ink import Ink, Point
-from frame3d.sheets.paper_ink import BreakLine
+from frame3d.sheets.hiding import visible
+from frame3d.sheets.ink import Point
 from frame3d.sheets.silhouettes import silhouette
 from frame3d.sheets.wishes import Chain, Edge, Mark, Running, Slanting, View, Way, Wish
 from frame3d.spec.design import DoorKind, End
 
-_FRAME_ROLES = (Role.DOOR_JAMB, Role.DOOR_HEADER, Role.THRESHOLD, Role.WALL_SILL)
 _SAME_MM = 0.05
-_ABOVE_MM, _BESIDE_MM, _BELOW_MM = 250.0, 150.0, 100.0
-"""How much more than the opening is shown of a door frame."""
 _LEVEL = 1e-6
 _WAYS: tuple[Way, ...] = tuple((x, y, d) for d in (1.0, 3.0, 5.0) for x, y in
                                ((1, 0), (-1, 0), (0, 1), (0, -1)))  # fmt: skip
@@ -82,11 +75,11 @@ def leaves_seen(frame: Frame) -> list[LeafSeen]:
 def _leaf_seen(frame: Frame, door: DoorOpening, leaf: Leaf) -> LeafSeen:
     boards = [m for m in frame.of(Role.DOOR_LEAF) if _is_in(m, leaf)]
     plates = [
-        m for m in frame.of(Role.HINGE) if isinstance(m.part, Plate) and _is_on(m, leaf)
+        m for m in frame.of(Role.HINGE) if isinstance(m.part, Plate) and is_on(m, leaf)
     ]
     middle = (leaf.near_y_mm + leaf.far_y_mm) / 2
     outward = -1.0 if door.end is End.FRONT else 1.0
-    faces = [_centre(plate)[1] - middle for plate in plates]
+    faces = [centre_of(plate)[1] - middle for plate in plates]
     way = outward if not faces or sum(faces) * outward > 0 else -outward
     eye = FRONT if way < 0 else BACK
 
@@ -101,7 +94,8 @@ def _leaf_seen(frame: Frame, door: DoorOpening, leaf: Leaf) -> LeafSeen:
     )
 
 
-def _centre(member: Member) -> tuple[float, float, float]:
+def centre_of(member: Member) -> tuple[float, float, float]:
+    """The middle of a board or a plate, in the frame's axes, mm."""
     part = member.part
     if isinstance(part, Board):
         section = part.section
@@ -113,14 +107,14 @@ def _centre(member: Member) -> tuple[float, float, float]:
 
 
 def _is_in(member: Member, leaf: Leaf) -> bool:
-    x, y, z = _centre(member)
+    x, y, z = centre_of(member)
     return (
         leaf.low_x_mm < x < leaf.high_x_mm and leaf.bottom_mm < z < leaf.top_mm
         and leaf.near_y_mm - 1.0 < y < leaf.far_y_mm + 1.0
     )
 
 
-def _is_on(member: Member, leaf: Leaf) -> bool:
+def is_on(member: Member, leaf: Leaf) -> bool:
     """Whether a plate has holes over the leaf and lies on one of its faces."""
     part = member.part
     points = [member.placement.point((x, y, 0.0)) for x, y, _ in part.holes]
@@ -287,119 +281,4 @@ def _leaf_marks(seen: LeafSeen) -> list[Wish]:
     return list(wishes.values())
 
 
-def frame_view(frame: Frame, door: DoorOpening) -> View:
-    """The frame of a door from the side that it shuts from: opening, header, places of hinges."""
-    eye = FRONT if door.end is End.FRONT else BACK
-    hoop = 1 if door.end is End.FRONT else len(frame.grid.hoop_y_mm)
-    left, right = sorted(eye.flat((x, 0.0, 0.0))[0] for x in (door.left_x_mm, door.right_x_mm))
-    window = (left - _BESIDE_MM, -_BELOW_MM, right + _BESIDE_MM, door.top_mm + _ABOVE_MM)
-    shapes = [
-        shape
-        for member in frame.of(*_FRAME_ROLES, Role.HINGE, Role.CLAMP)
-        if member.spot.hoop == hoop
-        and not any(_is_on(member, leaf) for leaf in door.leaves
-                    if isinstance(member.part, Plate))
-        and (shape := clamp_outline(member, eye) or silhouette(member, eye))
-        and shape.area.intersects(box(*window))
-        and (member.role is not Role.CLAMP or _is_near(shape, left, right))
-    ]
-    lines: list[Ink | BreakLine] = []
-    for line in visible(shapes):
-        lines += inside(line, window)
-    for shape in shapes:
-        lines += _breaks(shape, window)
-    low = max(0.0, door.bottom_mm)
-    middle_u, middle_v = (left + right) / 2, (low + door.top_mm) / 2
-    wishes: list[Wish] = [
-        Chain(points=((left, low), (right, low)), edge=Edge.BOTTOM, names=("clear",)),
-        Chain(points=((right, low), (right, door.top_mm)), edge=Edge.RIGHT, names=("clear",)),
-        Slanting(first=(left, low), second=(right, door.top_mm), name="diagonal", share=0.4),
-        *_hook_places(frame, door, shapes, middle_u),
-        *_frame_marks(shapes, (middle_u, middle_v), window),
-    ]
-    return View(
-        title=f"Door frame, {door.kind.value}, {door.end.value} end",
-        ink=tuple(lines),
-        bounds=_drawn(shapes, window),
-        wishes=tuple(wishes),
-        caption=(_frame_words(door),),
-    )
-
-
-def _frame_words(door: DoorOpening) -> str:
-    text = "Seen from outside. What stands above is on the sheet of the end wall."
-    if door.kind is DoorKind.HINGED:
-        text += " Running figures are from the ground to the middles of the hinges."
-    return text
-
-
-def _is_near(shape: Silhouette, left: float, right: float) -> bool:
-    middle = shape.area.centroid.x
-    return min(abs(middle - left), abs(middle - right)) < _BESIDE_MM
-
-
-def _drawn(shapes: Sequence[Silhouette], window: tuple[float, ...]) -> tuple[float, ...]:
-    bounds = [shape.area.intersection(box(*window)).bounds for shape in shapes]
-    return (
-        min(b[0] for b in bounds), min(b[1] for b in bounds),
-        max(b[2] for b in bounds), max(b[3] for b in bounds),
-    )
-
-
-def _breaks(shape: Silhouette, window: tuple[float, ...]) -> list[BreakLine]:
-    """Where a member goes on past the window."""
-    left, bottom, right, top = window
-    cut = shape.area.intersection(box(*window).exterior)
-    found = []
-    for part in getattr(cut, "geoms", (cut,)):
-        if part.length > 1.0:
-            u0, v0, u1, v1 = part.bounds
-            found.append(BreakLine(start=(u0, v0), end=(u1, v1)))
-    return found
-
-
-def _hook_places(
-    frame: Frame, door: DoorOpening, shapes: Sequence[Silhouette], middle: float
-) -> list[Wish]:
-    """Heights above the ground of what the hinges hook into, on the side of each."""
-    spots = {m.spot for m in frame.of(Role.DOOR_LEAF) for leaf in door.leaves if _is_in(m, leaf)}
-    hinged = door.kind is DoorKind.HINGED
-    points: dict[Edge, dict[float, Point]] = {Edge.LEFT: {}, Edge.RIGHT: {}}
-    for shape in shapes:
-        hook = shape.member.role is Role.CLAMP and shape.member.spot in spots
-        if hinged and (hook or shape.member.role is Role.HINGE):
-            u0, v0, u1, v1 = shape.area.bounds
-            at = ((u0 + u1) / 2, (v0 + v1) / 2)
-            points[Edge.LEFT if at[0] < middle else Edge.RIGHT][round(at[1], 1)] = at
-    if set(points[Edge.LEFT]) == set(points[Edge.RIGHT]):
-        points[Edge.RIGHT] = {}
-    return [
-        Running(datum=(middle, 0.0), points=tuple(found.values()), edge=edge)
-        for edge, found in points.items() if found
-    ]
-
-
-def _frame_marks(
-    shapes: Sequence[Silhouette], middle: Point, window: tuple[float, ...]
-) -> list[Wish]:
-    wishes: dict[str, Wish] = {}
-    for shape in shapes:
-        if shape.member.mark in wishes or shape.member.role is Role.CLAMP:
-            continue
-        u0, v0, u1, v1 = shape.area.intersection(box(*window)).bounds
-        at, half = ((u0 + u1) / 2, (v0 + v1) / 2), ((u1 - u0) / 2, 0.0)
-        inward = 1 if at[0] < middle[0] else -1
-        ways: tuple[Way, ...] = ((inward, 0, 1.0), (inward, 0, 2.5), (-inward, 0, 1.0))
-        if v1 - v0 < u1 - u0:
-            half = (0.0, (v1 - v0) / 2)
-            ways = ((0, -1, 1.0), (0, 1, 1.0), (0, -1, 3.0), (0, 1, 3.0))
-        if shape.member.role is Role.HINGE:
-            ways, half = ((inward, -0.6, 6.0), (inward, 0.6, 6.0), (inward, 0.6, 9.0)), (0.0, 0.0)
-        wishes[shape.member.mark] = Mark(
-            text=shape.member.mark, at=at, ways=ways, half=half,
-            leader=shape.member.role is Role.HINGE,
-        )
-    return list(wishes.values())
-
-
-__all__ = ["LeafKind", "frame_view", "leaf_kinds", "leaf_view", "leaves_seen"]
+__all__ = ["LeafKind", "centre_of", "is_on", "leaf_kinds", "leaf_view", "leaves_seen"]

@@ -34,19 +34,26 @@ def draw_sheets(frame: Frame) -> SheetSet:
 
     Nothing is written. What could not be shown as wanted is in ``findings``.
     """
+    desk = desk_for(frame)
+    for add_sheets in _SET:
+        add_sheets(desk)
+    return sheet_set_of(desk)
+
+
+def desk_for(frame: Frame) -> Desk:
+    """An empty desk with the paper and the units that the design asks for."""
     output = frame.design.output
     lengths = LengthFormat(
         system=output.units, denominator=output.fraction, decimals=output.decimals
     )
-    desk = Desk(
-        frame=frame, paper=paper_of(output.sheets, output.sheet_size), lengths=lengths
-    )
-    for add_sheets in _SET:
-        add_sheets(desk)
-    drafts = desk.drafts
+    return Desk(frame=frame, paper=paper_of(output.sheets, output.sheet_size), lengths=lengths)
+
+
+def sheet_set_of(desk: Desk) -> SheetSet:
+    """The drafts on the desk as numbered sheets."""
     return SheetSet(
-        sheets=tuple(_sheet(desk, i, draft) for i, draft in enumerate(drafts, start=1)),
-        lengths=lengths,
+        sheets=tuple(_sheet(desk, i, draft) for i, draft in enumerate(desk.drafts, start=1)),
+        lengths=desk.lengths,
         findings=tuple(desk.findings),
     )
 

@@ -19,7 +19,6 @@ from frame3d.sheets.shelves import GAP_MM, shelved
 from frame3d.sheets.wishes import View
 
 
-
 @dataclass(frozen=True, slots=True, kw_only=True)
 class PieceSize:
     """How large a piece may be drawn: at most 1 to ``largest``; paper mm without its sizes."""

@@ -5,6 +5,8 @@ from __future__ import annotations
 import math
 
 import pytest
+from shapely import box
+from walled_designs import DESIGNS, example, walled
 
 from frame3d.frame.lay_out import lay_out
 from frame3d.frame.members import Role
@@ -16,8 +18,6 @@ from frame3d.sheets.paper_ink import Hatch
 from frame3d.sheets.wishes import Chain, Note, Running, Slanting
 from frame3d.spec.design import RidgeJoint, Splice
 from frame3d.spec.reader import design_from_mapping
-from shapely import box
-from walled_designs import DESIGNS, example, walled
 
 CASES = {
     "gothic": example("long_meadow_gothic"),

@@ -6,6 +6,7 @@ import math
 from dataclasses import replace
 
 import pytest
+from walled_designs import DESIGNS, walled
 
 from frame3d.catalog.sections import TimberSection
 from frame3d.frame.end_forms import BoardEnd
@@ -16,14 +17,14 @@ from frame3d.frame.wording import lengths_of
 from frame3d.sheets.annotation import place
 from frame3d.sheets.board_pieces import board_view, patterns_of
 from frame3d.sheets.board_runs import lines_of, run_view
-from frame3d.sheets.door_views import frame_view, leaf_kinds, leaf_view
+from frame3d.sheets.door_frame_views import frame_view
+from frame3d.sheets.door_views import leaf_kinds, leaf_view
 from frame3d.sheets.ink import LinearDimension, RunningDimension
 from frame3d.sheets.plate_pieces import plate_view
 from frame3d.sheets.stretch import whole
 from frame3d.sheets.timber_sheets import hands, mirrored
 from frame3d.sheets.wishes import Chain, Edge, Running, Slanting, Table
 from frame3d.spec.reader import design_from_mapping
-from walled_designs import DESIGNS, walled
 
 TIMBER = TimberSection(name="47x150", thickness_mm=47.0, depth_mm=150.0)
 FRAME = lay_out(design_from_mapping(walled()))
