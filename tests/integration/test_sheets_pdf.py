@@ -78,7 +78,7 @@ def test_line_widths_are_those_of_the_layers(written):
             round(d["width"] / 72 * 25.4, 2)
             for page in pdf for d in page.get_drawings() if d["width"]
         }
-    assert widths == {0.18, 0.35, 0.5, 0.7}
+    assert widths == {0.13, 0.18, 0.35, 0.5, 0.7}
 
 
 def test_bookmarks_name_the_sheets(written):
