@@ -174,6 +174,7 @@ def _holes(part: Part) -> Iterator[_Hole]:
             for hole in part.holes:
                 point = (hole.along_mm, hole.up_mm, 0.0)
                 yield _square(point, part.section.thickness_mm, hole.diameter_mm)
+            yield from _edge_holes(part)
         case Plate():
             for x, y, diameter in part.holes:
                 yield _square((x, y, 0.0), part.thickness_mm, diameter)
@@ -194,6 +195,22 @@ def _square(point: Vector, thickness_mm: float, diameter_mm: float) -> _Hole:
         diameter_mm=diameter_mm,
         stretches=((0.0, thickness_mm),),
     )
+
+
+def _edge_holes(board: Board) -> Iterator[_Hole]:
+    for hole in board.edge_holes:
+        low, high = 0.0, board.section.depth_mm
+        to_end = board.length_mm - hole.along_mm
+        for end, away in ((board.start, hole.along_mm), (board.end, to_end)):
+            if end is not None and away < end.lap_mm:
+                low = end.lap_depth_mm if not end.lap_from_top else low
+                high = high - end.lap_depth_mm if end.lap_from_top else high
+        yield _Hole(
+            point=(hole.along_mm, 0.0, hole.across_mm),
+            along=(0.0, 1.0, 0.0),
+            diameter_mm=hole.diameter_mm,
+            stretches=((low, high),),
+        )
 
 
 def _tube_holes(tube: Tube) -> Iterator[_Hole]:

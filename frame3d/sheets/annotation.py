@@ -231,7 +231,7 @@ def _radius(
     Small arcs have no room inside: their line comes from without.
     """
     best = None
-    for outward in (False, True):
+    for outward in (wish.outside_first, not wish.outside_first):
         options = (
             made
             for on_arc in wish.on_arc

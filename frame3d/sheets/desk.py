@@ -20,6 +20,9 @@ from frame3d.units import LengthFormat
 _LEAST_HOOPS = 2
 """No stretch of a tunnel shows fewer hoops than this."""
 
+ASSEMBLY, PART = "Assembly drawing", "Part drawing"
+"""Types of document (ISO 7200)."""
+
 _LENGTHS = ("Lengths of pieces are over all; an end cut is given by how far it is off square.",)
 
 
@@ -30,10 +33,11 @@ class Draft:
     title: str
     rows: tuple[tuple[PlacedView, ...], ...]
     notes: tuple[str, ...]
+    kind: str = ASSEMBLY
 
     @property
     def views(self) -> tuple[PlacedView, ...]:
-        """All views, row by row."""
+        """The views of all rows."""
         return tuple(view for row in self.rows for view in row)
 
 
@@ -52,11 +56,17 @@ class Desk:
         self.add_rows(title, [[view] for view in views], notes)
 
     def add_rows(
-        self, title: str, rows: Sequence[Sequence[PlacedView]], notes: Sequence[str]
+        self, title: str, rows: Sequence[Sequence[PlacedView]], notes: Sequence[str],
+        kind: str = ASSEMBLY,
     ) -> None:
-        """One more sheet; what its views could not place becomes findings."""
+        """One more sheet of rows of views; what these could not place becomes findings.
+
+        ``kind`` is the type of document by ISO 7200.
+        """
         number = len(self.drafts) + 1
-        draft = Draft(title=title, rows=tuple(map(tuple, rows)), notes=tuple(notes))
+        draft = Draft(
+            title=title, rows=tuple(tuple(row) for row in rows), notes=tuple(notes), kind=kind
+        )
         self.drafts.append(draft)
         for trouble in dict.fromkeys(t for view in draft.views for t in view.troubles):
             self.findings.append(

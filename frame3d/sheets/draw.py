@@ -18,8 +18,9 @@ from frame3d.sheets.compose import (
 from frame3d.sheets.desk import Desk, Draft, add_with_table, run_of
 from frame3d.sheets.detail_sheets import detail_sheets
 from frame3d.sheets.door_sheets import door_sheets
-from frame3d.sheets.plate_pieces import plate_sheets
 from frame3d.sheets.paper import paper_of, scale_text
+from frame3d.sheets.part_sheets import add_part_sheets
+from frame3d.sheets.plate_pieces import plate_sheets
 from frame3d.sheets.sheet import Sheet, SheetSet, TitleBlock
 from frame3d.sheets.shelves import in_rows
 from frame3d.sheets.stretch import stretches, whole
@@ -149,7 +150,8 @@ def _clearances(desk: Desk) -> None:
 
 _SET = (
     _socket_plan, _end_elevation, _end_walls, _cross_sections, _side_elevations,
-    side_boards, wall_timber, door_sheets, plate_sheets, detail_sheets, _clearances,
+    add_part_sheets, side_boards, wall_timber, door_sheets, plate_sheets, detail_sheets,
+    _clearances,
 )
 """What makes the sheets of a set, in their order."""
 
@@ -180,7 +182,7 @@ def _title_block(desk: Desk, number: int, draft: Draft) -> TitleBlock:
         drawn_by=_one_line(project.drawn_by),
         approved_by=_one_line(project.approved_by),
         date=project.date,
-        kind="Assembly drawing",
+        kind=draft.kind,
         scale=said if len(used) < 2 else "as shown",
         number=_one_line(project.number),
         sheet=f"{number} / {len(desk.drafts)}",

@@ -222,6 +222,11 @@ class AngleDimension:
         return 0.0
 
 
+def in_brackets(value: str, reference: bool) -> str:
+    """``value`` as a dimension shows it: in brackets when it is for reference (ISO 129-1)."""
+    return f"({value})" if reference else value
+
+
 Dimension = LinearDimension | RunningDimension | RadiusDimension | AngleDimension
 Ink = Stroke | ArcStroke | CircleStroke | Label | Bubble | Dimension
 
@@ -241,4 +246,5 @@ __all__ = [
     "RadiusDimension",
     "RunningDimension",
     "Stroke",
+    "in_brackets",
 ]

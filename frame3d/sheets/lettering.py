@@ -73,6 +73,7 @@ def capital_share() -> float:
         return _capital(font) / font["head"].unitsPerEm
 
 
+@functools.lru_cache(maxsize=8192)
 def text_width_mm(text: str, height_mm: float) -> float:
     """Width of one line of ``text`` whose capitals are ``height_mm`` high."""
     widths, capital = _metrics()

@@ -8,7 +8,7 @@ from collections.abc import Iterator
 
 from shapely import LineString
 
-from frame3d.sheets.ink import Align, Ink, Label, Layer, Stroke
+from frame3d.sheets.ink import Align, Ink, Label, Stroke
 from frame3d.sheets.lettering import TEXT_MM
 from frame3d.sheets.room import Occupied, text_box
 from frame3d.sheets.wishes import Mark, MarkRow, View, Way
@@ -53,7 +53,7 @@ def _label(wish: Mark, way: Way, scale: int) -> Label:
         ),
         height=TEXT_MM,
         align=align,
-        layer=Layer.MARKS,
+        layer=wish.layer,
     )
 
 
@@ -129,4 +129,4 @@ def _leader(mark: Mark, way: Way, label: Label, scale: int) -> Stroke:
     end = (label.at[0] - right / size * short, label.at[1] - up / size * short)
     if right == 0:
         end = (end[0], label.at[1] - _sign(up) * (TEXT_MM / 2 + 0.8) * scale)
-    return Stroke(start=mark.at, end=end, layer=Layer.MARKS)
+    return Stroke(start=mark.at, end=end, layer=mark.layer)

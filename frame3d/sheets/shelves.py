@@ -26,6 +26,8 @@ _BETWEEN_MM = 4.0
 _NARROWEST_MM = 90.0
 """A caption is not broken narrower than this, unless the sheet is."""
 _LINE_MM = LINE_STEP * TEXT_MM
+_BELOW_TABLE_MM = 3.0
+"""Below a view without a title."""
 
 Row = Sequence[PlacedView]
 
@@ -61,7 +63,14 @@ def cell_of(view: PlacedView, lengths: LengthFormat) -> Cell:
     widths = [text_width_mm(line, TEXT_MM) for line in lines]
     widths.append(text_width_mm(title_of(view, lengths), _title_height(view)))
     width, height = view.paper_size
-    return Cell(max(width, *widths), height, VIEW_TITLE_MM + len(lines) * _LINE_MM)
+    title = VIEW_TITLE_MM if view.title else _BELOW_TABLE_MM
+    return Cell(max(width, *widths), height, title + len(lines) * _LINE_MM)
+
+
+def row_size(row: Row, lengths: LengthFormat) -> tuple[float, float]:
+    """Width and height that views take side by side with their words, paper mm."""
+    cells = [cell_of(view, lengths) for view in row]
+    return sum(cell.width for cell in cells) + GAP_MM * (len(row) - 1), _shelf_height(cells)
 
 
 def _shelf_height(cells: Sequence[Cell]) -> float:
@@ -142,7 +151,9 @@ def in_rows(
         for view, one in zip(row, ones, strict=True):
             x += free / (len(row) + 1)
             middle = x + one.width / 2
-            placed.append(SheetView(view=view, centre=(middle, foot + one.drawn / 2)))
+            # A table has no title to be level with its neighbours': it hangs from the top.
+            low = foot if view.title else foot + max(c.drawn for c in ones) - one.drawn
+            placed.append(SheetView(view=view, centre=(middle, low + one.drawn / 2)))
             labels += _words(view, middle, foot, lengths)
             x += one.width
     return placed, labels
@@ -151,13 +162,14 @@ def in_rows(
 def _words(view: PlacedView, middle: float, foot: float, lengths: LengthFormat) -> list[Label]:
     """Title and caption below ``foot``."""
     y = foot - VIEW_TITLE_MM + TITLE_MM
-    labels = [
-        Label(text=title_of(view, lengths), at=(middle, y), height=_title_height(view))
-    ]
+    labels = []
+    if view.title:
+        at = (middle, y)
+        labels.append(Label(text=title_of(view, lengths), at=at, height=_title_height(view)))
     for line in _caption(view):
         y -= _LINE_MM
         labels.append(Label(text=line, at=(middle, y), height=TEXT_MM))
     return labels
 
 
-__all__ = ["Cell", "cell_of", "in_rows", "shelved", "title_of"]
+__all__ = ["Cell", "cell_of", "in_rows", "row_size", "shelved", "title_of"]

@@ -21,6 +21,7 @@ from frame3d.sheets.ink import (
     Point,
     RunningDimension,
     Stroke,
+    in_brackets,
 )
 from frame3d.sheets.lettering import TEXT_MM, text_width_mm
 from frame3d.sheets.reference import Link, reference_links
@@ -154,7 +155,7 @@ def _add_chain(strip: Strip, wish: Chain, number: int) -> None:
         strip.lengths.text(_span(strip, first, second)) for first, second in pairs
     ]
     bracketed = [(number, place) in strip.references for place in range(len(pairs))]
-    values = [f"({v})" if b else v for v, b in zip(values, bracketed, strict=True)]
+    values = [in_brackets(v, b) for v, b in zip(values, bracketed, strict=True)]
     texts = [f"{value} {name}".rstrip() for value, name in zip(values, names, strict=True)]
     places = _text_places(strip, points, texts)
     below = any(place.below for place in places)

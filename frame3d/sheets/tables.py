@@ -6,7 +6,8 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from frame3d.sheets.ink import Align, Ink, Label, Layer, Stroke
+from frame3d.frame.wording import fine_lengths
+from frame3d.sheets.ink import Align, Ink, Label, Layer, Stroke, in_brackets
 from frame3d.sheets.lettering import TEXT_MM, text_width_mm
 from frame3d.sheets.room import extent
 from frame3d.sheets.wishes import AngleCell, Cell, Edge, LengthCell, Table
@@ -26,6 +27,7 @@ class _Sheet:
     head: tuple[str, ...]
     rows: tuple[tuple[str, ...], ...]
     widths: tuple[float, ...]
+    words: tuple[int, ...]
 
     @property
     def block_mm(self) -> float:
@@ -68,7 +70,7 @@ def _block(sheet: _Sheet, rows, start: tuple[float, float], scale: int) -> list[
     for number, row in enumerate((sheet.head, *rows)):
         x = start[0]
         for column, (text, width) in enumerate(zip(row, sheet.widths, strict=True)):
-            align = Align.LEFT if column == 0 else Align.RIGHT
+            align = Align.LEFT if column in sheet.words else Align.RIGHT
             place = x if align is Align.LEFT else x + width
             if text:
                 made.append(_text(text, (place, y), align, scale))
@@ -96,12 +98,13 @@ def _written(table: Table, lengths: LengthFormat) -> _Sheet:
         max(text_width_mm(text, TEXT_MM) for text in column)
         for column in zip(table.head, *rows, strict=True)
     )
-    return _Sheet(table.title, table.head, rows, widths)
+    return _Sheet(table.title, table.head, rows, widths, (0, *table.words))
 
 
 def _cell(cell: Cell, lengths: LengthFormat) -> str:
     if isinstance(cell, LengthCell):
-        return lengths.text(cell.mm)
+        form = fine_lengths(lengths) if cell.fine else lengths
+        return f"{cell.word} {in_brackets(form.text(cell.mm), cell.reference)}".lstrip()
     if isinstance(cell, AngleCell):
-        return f"{cell.word} {lengths.angle(cell.rad)}".lstrip()
+        return f"{cell.word} {lengths.angle(cell.rad, decimals=cell.decimals)}".lstrip()
     return cell

@@ -17,7 +17,7 @@ import enum
 import itertools
 from dataclasses import dataclass, field, replace
 
-from frame3d.sheets.ink import Ink, Point
+from frame3d.sheets.ink import Ink, Layer, Point
 from frame3d.sheets.paper_ink import BreakLine, Hatch
 
 
@@ -87,7 +87,7 @@ class Slanting:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Radius:
-    """The radius of the arc about ``centre``; the text goes inside.
+    """The radius of the arc about ``centre``; the text goes inside, or outside where asked.
 
     The line ends at one of ``on_arc``, points of the arc, the best one first.
     """
@@ -95,6 +95,7 @@ class Radius:
     centre: Point
     on_arc: tuple[Point, ...]
     name: str = ""
+    outside_first: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -129,6 +130,8 @@ class Mark:
         Half the member's size at ``at``.
     leader : bool
         Draw a line from the text to ``at`` in any case.
+    layer : Layer
+        MARKS for the mark of a member, TEXT for what names a hole or a place.
     """
 
     text: str
@@ -136,6 +139,7 @@ class Mark:
     ways: tuple[Way, ...]
     half: Point = (0.0, 0.0)
     leader: bool = False
+    layer: Layer = Layer.MARKS
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -172,9 +176,16 @@ class Note:
 
 @dataclass(frozen=True, slots=True)
 class LengthCell:
-    """A length in a table, mm; written in the units of the sheet."""
+    """A length in a table, mm, after a word or none; written in the units of the sheet.
+
+    In brackets where it is a ``reference``: a dimension of the drawing says it already.
+    A ``fine`` one, of a drill or a tube, is told as finely as those are sold.
+    """
 
     mm: float
+    reference: bool = False
+    fine: bool = False
+    word: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -183,6 +194,7 @@ class AngleCell:
 
     rad: float
     word: str = ""
+    decimals: int = 1
 
 
 Cell = str | LengthCell | AngleCell
@@ -203,6 +215,9 @@ class Table:
         RIGHT or BOTTOM.
     blocks : int or None
         How many blocks of rows stand side by side; None for as many as the view asks for.
+    words : tuple of int
+        Columns of words, which start at the left as the first one does; figures end at
+        the right.
     """
 
     title: str
@@ -210,6 +225,7 @@ class Table:
     rows: tuple[tuple[Cell, ...], ...]
     edge: Edge = Edge.RIGHT
     blocks: int | None = None
+    words: tuple[int, ...] = ()
 
 
 Wish = Chain | Running | GridBubbles | Slanting | Radius | Angle | Mark | MarkRow | Note | Table
