@@ -44,6 +44,8 @@ def draw_sheets(frame: Frame) -> SheetSet:
         sheets=tuple(_sheet(desk, i, draft) for i, draft in enumerate(drafts, start=1)),
         lengths=lengths,
         findings=tuple(desk.findings),
+        layers=output.layers,
+        version=output.dxf_version,
     )
 
 

@@ -48,7 +48,10 @@ def write_dxf(sheet_set: SheetSet, path: str | Path) -> Path:
 
     def write(temporary: Path) -> None:
         _sort_classes(doc)
-        with _without_dates(), open(temporary, "w", encoding="utf-8", errors="dxfreplace") as out:
+        with (
+            _without_dates(),
+            open(temporary, "w", encoding=doc.output_encoding, errors="dxfreplace") as out,
+        ):
             doc.write(out)
 
     write_whole(path, write)

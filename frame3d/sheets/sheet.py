@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from frame3d.sheets.annotation import PlacedView
 from frame3d.sheets.ink import Label, Point, Stroke
 from frame3d.sheets.paper import Paper
+from frame3d.spec.design import DxfVersion, LayerNames
 from frame3d.units import LengthFormat
 
 
@@ -80,8 +81,13 @@ class SheetFinding:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class SheetSet:
-    """All the sheets of a frame, and what is to be known about them."""
+    """All the sheets of a frame, and what is to be known about them.
+
+    ``layers`` and ``version`` say how drawing files are written.
+    """
 
     sheets: tuple[Sheet, ...]
     lengths: LengthFormat
     findings: tuple[SheetFinding, ...] = ()
+    layers: LayerNames = LayerNames.PLAIN
+    version: DxfVersion = DxfVersion.R2018
