@@ -8,10 +8,10 @@ from frame3d.frame.centres import centre_mm
 from frame3d.frame.measures import mass_kg, material, over_all_mm
 from frame3d.frame.members import PartCount
 from frame3d.frame.parts import Board, Part, Plate, Tube
+from frame3d.frame.places import grid_text, numbers_text
 from frame3d.frame.wording import describe, fine_lengths, lengths_of
 from frame3d.takeoff.cut_lists import bar_table, cut_table, length_columns, plan_table
 from frame3d.takeoff.make import Takeoff
-from frame3d.takeoff.places import grid_text, numbers_text
 from frame3d.takeoff.surfaces import surface_mm2
 from frame3d.takeoff.tables import SI, Column, Quantity, Table
 from frame3d.units import LengthFormat

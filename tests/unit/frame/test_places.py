@@ -8,7 +8,7 @@ from frame3d.frame.members import Member, Role, Side, Spot
 from frame3d.frame.parts import Washer
 from frame3d.catalog import washer_size
 from frame3d.geometry.placement import Placement
-from frame3d.takeoff.places import grid_text, numbers_text
+from frame3d.frame.places import grid_text, numbers_text
 
 L, R, M = Side.LEFT, Side.RIGHT, Side.MIDDLE
 
