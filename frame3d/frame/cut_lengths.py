@@ -8,15 +8,43 @@ cut length : what is sawn off the bar: the finished length, and for a bent piece
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+
 from frame3d.catalog.sections import TimberSection, TubeSection
 from frame3d.frame.measures import over_all_mm
 from frame3d.frame.members import Frame, PartCount
 from frame3d.frame.parts import Board, Tube
 from frame3d.geometry.paths import Line, PlanePath
 
-__all__ = ["Section", "cut_length_mm", "sections_of"]
+__all__ = ["SawnBars", "Section", "cut_length_mm", "sections_of"]
 
 Section = TubeSection | TimberSection
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SawnBars:
+    """Bars or boards of one section that are sawn alike, by a cutting plan.
+
+    Parameters
+    ----------
+    section : str
+    numbers : str
+        Of the bars in the plan of their section, ``3 to 8``.
+    count : int
+    stock : str
+        The stock length as it is sold, in words.
+    cuts : tuple of (mark, length)
+        In the order of the saw, mm.
+    rest_mm : float
+        What is left of each.
+    """
+
+    section: str
+    numbers: str
+    count: int
+    stock: str
+    cuts: tuple[tuple[str, float], ...]
+    rest_mm: float
 
 
 def sections_of(frame: Frame) -> dict[Section, tuple[PartCount, ...]]:

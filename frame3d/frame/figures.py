@@ -87,7 +87,8 @@ def section_figures(frame: Frame) -> list[tuple[str, str]]:
             m.part.section.name for m in frame.of(role) if isinstance(m.part, Tube | Board)
         )
         if names:
-            found.setdefault(", ".join(names), []).append(f"{role.value}s")
+            kind = f"{role.value}s".replace("leafs", "leaves")
+            found.setdefault(", ".join(names), []).append(kind)
     return [
         (f"{kinds[0].capitalize()}{''.join(f', {kind}' for kind in kinds[1:])}", names)
         for names, kinds in found.items()

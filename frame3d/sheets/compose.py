@@ -92,23 +92,6 @@ def note_labels(ground: Ground, notes: Sequence[str], height: float) -> list[Lab
     return labels
 
 
-def border(paper: Paper) -> list[Stroke]:
-    """The border of the drawing space and the centring marks at the middles of its sides."""
-    left, bottom, right, top = paper.frame
-    corners = [(left, bottom), (right, bottom), (right, top), (left, top)]
-    strokes = [
-        Stroke(start=a, end=b, layer=Layer.BORDER)
-        for a, b in zip(corners, corners[1:] + corners[:1], strict=True)
-    ]
-    x, y = (left + right) / 2, (bottom + top) / 2
-    for start, end in (
-        ((x, bottom - 5.0), (x, bottom)), ((x, top), (x, top + 5.0)),
-        ((left - 5.0, y), (left, y)), ((right, y), (right + 5.0, y)),
-    ):
-        strokes.append(Stroke(start=start, end=end, layer=Layer.BORDER))
-    return strokes
-
-
 def best_scale(view: View, size: tuple[float, float], lengths: LengthFormat) -> PlacedView | None:
     """``view`` at the largest scale at which it fits into ``size``, mm; None if at none."""
     for scale in scales(lengths.system):

@@ -79,6 +79,7 @@ def build_document(sheet_set: SheetSet) -> Document:
             viewport = _viewport(layout, view, region)
             shown[viewport.dxf.handle] = entities
         paper = Region(unit=unit, shift=(0.0, 0.0), scale=1, lengths=sheet_set.lengths)
+        _add_block(layout, f"sheet frame {sheet.paper.name}", sheet.border, (0.0, 0.0), paper)
         for item in (*sheet.strokes, *sheet.labels):
             _add(layout, item, paper)
         frame = sheet.paper.frame

@@ -40,8 +40,7 @@ how far chords may lie off an arc; shorter stretches are left out."""
 _ALONG_AXIS = 0.3
 """A tube counts as this share of its radius nearer than its axis, over one inside of it."""
 _LEAST_BAY_MM = 2.5
-"""Hoops stand no nearer than this to each other on the paper, or only the first are shown."""
-_LEAST_HOOPS = 5
+"""Hoops nearer than this to each other on the paper are a blot."""
 
 
 @dataclass(slots=True)
@@ -70,11 +69,9 @@ _LAYERS = (Layer.OUTLINE, Layer.FINE, Layer.HIDDEN)
 _OUTLINE, _FINE, _BELOW = range(3)
 
 
-def shown_hoops(frame: Frame, scale: float) -> int:
-    """How many hoops, from the first, have room beside each other at 1 to ``scale``."""
-    count = len(frame.grid.hoop_y_mm)
-    apart = frame.grid.spacing_mm * math.hypot(_HALF, _SIXTH) / scale
-    return count if apart >= _LEAST_BAY_MM else min(count, _LEAST_HOOPS)
+def can_be_told_apart(frame: Frame, scale: float) -> bool:
+    """Whether hoops stand far enough from each other at 1 to ``scale``."""
+    return frame.grid.spacing_mm * math.hypot(_HALF, _SIXTH) / scale >= _LEAST_BAY_MM
 
 
 def isometric(frame: Frame, scale: int, hoops: int) -> tuple[Ink, ...]:
@@ -91,6 +88,8 @@ def isometric(frame: Frame, scale: int, hoops: int) -> tuple[Ink, ...]:
     last = ys[hoops - 1] + (frame.grid.spacing_mm / 2 if hoops < len(ys) else math.inf)
     model = _Model()
     for owner, member in enumerate(frame.members):
+        if member.role is Role.JOINT_BLOCK:
+            continue
         layer = _OUTLINE if member.role in HEAVY else _FINE
         if isinstance(member.part, Tube):
             _add_tube(model, member, layer, owner, scale, last)
@@ -121,8 +120,9 @@ def extent_mm(frame: Frame, hoops: int) -> tuple[float, float]:
     """Width and height of the view without its signs, mm."""
     x = frame.arch.width_mm / 2 + frame.arch.tube_od_mm
     y, low = frame.grid.hoop_y_mm[hoops - 1], 0.0
-    for member in frame.of(Role.SOCKET):
-        low = min(low, member.placement.origin[2])
+    socket = next(frame.of(Role.SOCKET), None)
+    if socket is not None:
+        low = min(low, socket.placement.origin[2])
     if hoops < len(frame.grid.hoop_y_mm):
         y += frame.grid.spacing_mm / 2
     top = frame.arch.ridge_height_mm
@@ -336,4 +336,4 @@ def _signs(frame: Frame, scale: int, hoops: int) -> Iterator[Ink]:
     yield Label(text="front", at=(u - 9.0 * scale, v - 9.0 * scale), height=TEXT_MM)
 
 
-__all__ = ["ISOMETRIC", "extent_mm", "isometric", "shown_hoops"]
+__all__ = ["ISOMETRIC", "can_be_told_apart", "extent_mm", "isometric"]

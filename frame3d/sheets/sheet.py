@@ -35,6 +35,7 @@ class TitleBlock:
     kind: str
     scale: str
     number: str
+    revision: str
     sheet: str
     paper: str
     dimensions: str
@@ -52,8 +53,10 @@ class Sheet:
     title : str
     paper : Paper
     views : tuple of SheetView
+    border : tuple of Stroke and Label
+        Frame, centring marks and zones, on the paper, mm; the same on every sheet.
     strokes : tuple of Stroke
-        Border, on the paper, mm.
+        Other lines on the paper, mm.
     labels : tuple of Label
         Notes and titles of views, on the paper, mm.
     block : TitleBlock
@@ -63,6 +66,7 @@ class Sheet:
     title: str
     paper: Paper
     views: tuple[SheetView, ...]
+    border: tuple[Stroke | Label, ...]
     strokes: tuple[Stroke, ...]
     labels: tuple[Label, ...]
     block: TitleBlock

@@ -48,7 +48,7 @@ def test_text_on_line(doc):
 
 
 def test_off_the_sheet(doc):
-    layout = doc.layout(doc.layout_names_in_taborder()[1])
+    layout = doc.layout(doc.layout_names_in_taborder()[2])
     note = next(e for e in layout.query("TEXT") if e.dxf.text.startswith("Notes"))
     note.dxf.align_point = (-30, 100)
     assert "off the sheet" in rules(doc)
@@ -72,8 +72,15 @@ def test_cut_off_by_its_view(doc):
 
 def test_no_border(doc):
     layout = doc.layout(doc.layout_names_in_taborder()[1])
-    for line in layout.query("LINE"):
-        layout.delete_entity(line)
+    for frame in layout.query("INSERT").query('*[name ? "sheet frame"]'):
+        layout.delete_entity(frame)
+    assert "off the sheet" in rules(doc)
+
+
+def test_a_zone_off_the_paper(doc):
+    block = next(b for b in doc.blocks if b.name.startswith("sheet frame"))
+    name = next(iter(block.query("TEXT")))
+    name.dxf.align_point = (-5, 100)
     assert "off the sheet" in rules(doc)
 
 
