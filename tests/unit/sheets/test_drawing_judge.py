@@ -71,8 +71,8 @@ def test_cut_off_by_its_view(doc):
 
 
 def test_no_border(doc):
-    layout = doc.layout(doc.layout_names_in_taborder()[1])
-    for frame in layout.query("INSERT").query('*[name ? "sheet frame"]'):
+    layout = doc.layout(doc.layout_names_in_taborder()[2])
+    for frame in [e for e in layout.query("INSERT") if e.dxf.name.startswith("sheet frame")]:
         layout.delete_entity(frame)
     assert "off the sheet" in rules(doc)
 
