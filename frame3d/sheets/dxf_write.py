@@ -15,7 +15,7 @@ from frame3d.sheets.sheet import SheetSet
 
 
 @contextlib.contextmanager
-def _without_dates() -> Iterator[None]:
+def without_dates() -> Iterator[None]:
     """While it lasts, ezdxf writes fixed dates and identifiers in place of now and random ones."""
     before = ezdxf.options.write_fixed_meta_data_for_testing
     ezdxf.options.write_fixed_meta_data_for_testing = True
@@ -27,7 +27,7 @@ def _without_dates() -> Iterator[None]:
 
 def document_of(sheet_set: SheetSet) -> Document:
     """The sheets as a drawing in memory, without dates or random numbers."""
-    with _without_dates():
+    with without_dates():
         return build_document(sheet_set)
 
 
@@ -43,19 +43,28 @@ def write_dxf(sheet_set: SheetSet, path: str | Path) -> Path:
         If the file cannot be written.
     """
     path = Path(path)
-    document = document_of(sheet_set)
-    doc = document.doc
+    save(document_of(sheet_set).doc, path)
+    return path
+
+
+def save(doc: Drawing, path: Path) -> None:
+    """Write ``doc`` to ``path`` as DXF, without dates or random numbers.
+
+    Raises
+    ------
+    OutputError
+        If the file cannot be written.
+    """
 
     def write(temporary: Path) -> None:
         _sort_classes(doc)
         with (
-            _without_dates(),
+            without_dates(),
             open(temporary, "w", encoding=doc.output_encoding, errors="dxfreplace") as out,
         ):
             doc.write(out)
 
     write_whole(path, write)
-    return path
 
 
 def _sort_classes(doc: Drawing) -> None:

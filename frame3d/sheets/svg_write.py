@@ -7,6 +7,8 @@ from collections.abc import Sequence
 from pathlib import Path
 from xml.etree import ElementTree
 
+import pymupdf
+
 from frame3d.errors import OutputError
 from frame3d.sheets.pdf_write import pages_of
 from frame3d.sheets.sheet import SheetSet
@@ -30,10 +32,25 @@ def write_svg(sheet_set: SheetSet, numbers: int | Sequence[int], path: str | Pat
         if not 1 <= number <= count:
             raise OutputError(f"there is no sheet {number}; give a number from 1 to {count}")
     path = Path(path)
-    pages = [page.get_svg_image(text_as_path=False) for page in pages_of(sheet_set, wanted)]
+    save_svg([svg_of(page) for page in pages_of(sheet_set, wanted)], path)
+    return path
+
+
+def svg_of(page: pymupdf.Page) -> str:
+    """One page as SVG, with text as text."""
+    return page.get_svg_image(text_as_path=False)
+
+
+def save_svg(pages: Sequence[str], path: Path) -> None:
+    """Write pages, as :func:`svg_of` gives them, one under the other.
+
+    Raises
+    ------
+    OutputError
+        If the file cannot be written.
+    """
     content = pages[0] if len(pages) == 1 else _column(pages)
     write_whole(path, lambda temporary: temporary.write_text(content, encoding="utf-8"))
-    return path
 
 
 def _column(pages: Sequence[str]) -> str:
@@ -67,4 +84,4 @@ def _rename(root: ElementTree.Element, prefix: str) -> None:
                 element.set(name, _REFERENCE.sub(f"#{prefix}", value, count=1))
 
 
-__all__ = ["write_svg"]
+__all__ = ["save_svg", "svg_of", "write_svg"]
