@@ -12,7 +12,7 @@ from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
 
 from frame3d.sheets.annotation import PlacedView, place
-from frame3d.sheets.ink import Align, Label, Layer, Stroke
+from frame3d.sheets.ink import Align, Label
 from frame3d.sheets.lettering import LINE_STEP, SMALL_MM, TEXT_MM, TITLE_MM, wrapped
 from frame3d.sheets.paper import Paper, scale_text, scales
 from frame3d.sheets.sheet import SheetView

@@ -21,7 +21,7 @@ import numpy as np
 from frame3d.frame.board_measures import blocks
 from frame3d.frame.members import Frame, Member, Role
 from frame3d.frame.parts import Board, Plate, Tube
-from frame3d.geometry.paths import Arc, Line, PlanePath, advance
+from frame3d.geometry.paths import Arc, PlanePath, advance
 from frame3d.sheets.eye import Eye
 from frame3d.sheets.ink import Bubble, Ink, Label, Layer, Stroke
 from frame3d.sheets.lettering import TEXT_MM
