@@ -9,7 +9,7 @@ from frame3d.frame.figures import main_figures, section_figures
 from frame3d.frame.members import Frame
 from frame3d.geometry.arch import Measured
 from frame3d.sheets.annotation import PlacedView
-from frame3d.sheets.compose import BLOCK_HEIGHT_MM, BLOCK_WIDTH_MM
+from frame3d.sheets.compose import BLOCK_HEIGHT_MM, BLOCK_WIDTH_MM, ground_of
 from frame3d.sheets.ink import Align, Label, Layer, Stroke
 from frame3d.sheets.isometric import can_be_told_apart, extent_mm, isometric
 from frame3d.sheets.lettering import LARGE_MM, LINE_STEP, TITLE_MM, wrapped
@@ -36,11 +36,15 @@ CAUTIONS = (
 _MARGIN_MM, _GAP_MM, _SIGNS_MM = 4.0, 6.0, 26.0
 _VIEW_TITLE_MM = 8.0
 _BOX_MM = 3.0
+_LEAST_VIEW_MM = 95.0
+"""Room that the isometric view has in height, with its title, if it can be had."""
 _COLUMN_SHARE = 0.45
 _LEAST_HOOPS = 4
 """No isometric view shows fewer hoops, if there are as many."""
 
-__all__ = ["CAUTIONS", "cover_pages", "general_notes"]
+LIST_TITLE = "List of sheets"
+
+__all__ = ["CAUTIONS", "LIST_TITLE", "cover_pages", "general_notes"]
 
 
 def general_notes(frame: Frame) -> tuple[str, ...]:
@@ -84,28 +88,35 @@ def cover_pages(frame: Frame, paper: Paper, height: float, titles: Sequence[str]
     left, right, top = left + _MARGIN_MM, right - _MARGIN_MM, top - _MARGIN_MM
     column = min(BLOCK_WIDTH_MM - _MARGIN_MM, _COLUMN_SHARE * (right - left))
     over_block = bottom + BLOCK_HEIGHT_MM + _MARGIN_MM
-    ink, rest = _column(frame, titles, (right - column, over_block, right, top), height)
     beside_block = paper.frame[2] - BLOCK_WIDTH_MM - _MARGIN_MM
-    words, over = _words(frame, left, beside_block, bottom + _MARGIN_MM, height)
-    heading = _heading(frame, left, top)
-    view = _view(
-        frame, (left, over + _GAP_MM, right - column - _GAP_MM, top - 3.2 * LARGE_MM)
-    )
+    heading, under = _heading(frame, left, top), top - 3.2 * LARGE_MM
+    words, over = _cautions(left, beside_block, bottom + _MARGIN_MM, height)
+    notes, higher = _notes(frame, left, beside_block, over + _GAP_MM, height)
+    foot = over_block
+    if under - higher < _LEAST_VIEW_MM:
+        # On small sheets the notes stand over the title block, to leave room for the view.
+        notes, foot = _notes(frame, beside_block + _GAP_MM, right, over_block, height)
+        higher, foot = over, foot + _GAP_MM
+    ink, listed = _column(frame, titles, (right - column, foot, right, top), height)
+    view = _view(frame, (left, higher + _GAP_MM, right - column - _GAP_MM, under))
     pages = [
         Page(
             title="Cover", kind="Cover sheet", views=(view[0],) if view else (),
-            ink=(*heading, *words, *ink, *(view[1] if view else ())), notes=None,
+            ink=(*heading, *words, *notes, *ink, *(view[1] if view else ())), notes=None,
         )
     ]
-    area = (left, over_block, right, top)
-    while rest:
-        listing = _sheet_list(titles)
-        table = fitted(listing, area[2] - area[0], height)
-        ink, after, _ = filled(table, area, rest)
-        if after == rest:
-            break
-        pages.append(Page(title="List of sheets", kind="Cover sheet", ink=tuple(ink)))
-        rest = after if after < len(table.rows) else 0
+    if not listed:
+        pages += _list_pages(titles, ground_of(paper, ()).views, height)
+    return pages
+
+
+def _list_pages(titles: Sequence[str], area: Area, height: float) -> list[Page]:
+    """The list of sheets on sheets of its own."""
+    table = fitted(_sheet_list(titles), area[2] - area[0], height)
+    pages, number = [], 0
+    while number < len(table.rows):
+        ink, number, _ = filled(table, area, number)
+        pages.append(Page(title=LIST_TITLE, kind="Cover sheet", ink=tuple(ink)))
     return pages
 
 
@@ -124,8 +135,8 @@ def _heading(frame: Frame, left: float, top: float) -> list[PaperInk]:
 
 def _column(
     frame: Frame, titles: Sequence[str], area: Area, height: float
-) -> tuple[list[PaperInk], int]:
-    """Key figures, sections and the list of sheets; the first sheet not listed, 0 for none."""
+) -> tuple[list[PaperInk], bool]:
+    """Key figures, sections and the list of sheets, and whether there was room for the list."""
     left, bottom, right, top = area
     ink: list[PaperInk] = []
     for title, figures in (
@@ -146,7 +157,13 @@ def _column(
         top = low - _GAP_MM
     table = fitted(_sheet_list(titles), right - left, height)
     made, after, _ = filled(table, (left, bottom, right, top))
-    return ink + made, after if after < len(table.rows) else 0
+    if after == len(table.rows):
+        return ink + made, True
+    words = Label(
+        text="The list of sheets is on sheet 2.", at=(left, max(top, bottom) - TITLE_MM),
+        height=height, align=Align.LEFT,
+    )
+    return [*ink, words], False
 
 
 def _sheet_list(titles: Sequence[str]) -> Listing:
@@ -157,22 +174,27 @@ def _sheet_list(titles: Sequence[str]) -> Listing:
     )
 
 
-def _words(
-    frame: Frame, left: float, right: float, bottom: float, height: float
+def _cautions(
+    left: float, right: float, bottom: float, height: float
 ) -> tuple[list[PaperInk], float]:
-    """Cautions in a box, the general notes over it; and how high they reach, mm."""
-    box_left, box_right = left, right
+    """Cautions in a box, and how high it reaches, mm."""
     top = bottom + _height(CAUTIONS, right - left - 2 * _BOX_MM, height) + 2 * _BOX_MM
     ink = _paragraphs("Cautions", CAUTIONS, left + _BOX_MM, right - _BOX_MM, top - _BOX_MM, height)
-    corners = [(box_left, bottom), (box_right, bottom), (box_right, top), (box_left, top)]
+    corners = [(left, bottom), (right, bottom), (right, top), (left, top)]
     ink += [
         Stroke(start=a, end=b, layer=Layer.BORDER)
         for a, b in zip(corners, corners[1:] + corners[:1], strict=True)
     ]
+    return ink, top
+
+
+def _notes(
+    frame: Frame, left: float, right: float, bottom: float, height: float
+) -> tuple[list[PaperInk], float]:
+    """The general notes, and how high they reach, mm."""
     notes = general_notes(frame)
-    over = top + _GAP_MM + _height(notes, right - left, height)
-    ink += _paragraphs("General notes", notes, left, right, over, height)
-    return ink, over
+    top = bottom + _height(notes, right - left, height)
+    return _paragraphs("General notes", notes, left, right, top, height), top
 
 
 def _height(texts: Sequence[str], width: float, height: float) -> float:

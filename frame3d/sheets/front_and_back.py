@@ -11,7 +11,7 @@ from collections.abc import Mapping, Sequence
 from frame3d.frame.cut_lengths import SawnBars
 from frame3d.frame.parts import HARDWARE
 from frame3d.sheets.compose import ground_of, note_height_mm
-from frame3d.sheets.cover import cover_pages
+from frame3d.sheets.cover import LIST_TITLE, cover_pages
 from frame3d.sheets.desk import Desk, Draft
 from frame3d.sheets.ink import Label, Layer
 from frame3d.sheets.page import Page
@@ -33,7 +33,7 @@ def front_and_back(desk: Desk, sawn: Sequence[SawnBars]) -> tuple[list[Page], li
     while True:
         shown = sheets_of_marks(desk.drafts, marks_of(desk), first=count + 1)
         back = schedule_pages(frame, area, desk.lengths, height, sheets=shown, sawn=sawn)
-        all_titles = ["Cover", *["List of sheets"] * (count - 1), *titles]
+        all_titles = ["Cover", *[LIST_TITLE] * (count - 1), *titles]
         all_titles += [page.title for page in back]
         front = cover_pages(frame, desk.paper, height, all_titles)
         if len(front) <= count:

@@ -22,6 +22,7 @@ _PAD_MM = 1.2
 _BETWEEN_MM = 6.0
 _LEAST_WRAPPED_MM = 18.0
 _MOST_LINES = 12
+_NOISE_MM = 1e-6
 _ROW_MM = 1.0
 """Between the last line of a row and its rule, and the rule and the next row, together."""
 
@@ -122,7 +123,7 @@ def fitted(listing: Listing, width_mm: float, height: float) -> Fitted:
     ]
     rows = [
         tuple(
-            tuple(wrapped(text, width - 2 * _PAD_MM, height)) if wrap else (text,)
+            tuple(wrapped(text, width - 2 * _PAD_MM + _NOISE_MM, height)) if wrap else (text,)
             for text, width, wrap in zip(row, widths, wraps, strict=True)
         )
         for row in listing.rows
@@ -198,7 +199,7 @@ def _block(
     """Title, heads and rows of one block; a later one says that it goes on."""
     title = table.listing.title
     if later:
-        title += ", continued"
+        title += " (continued)"
     yield Label(text=title, at=(x, top - TITLE_MM), height=TITLE_MM, align=Align.LEFT)
     y = top - 2.0 * TITLE_MM
     if table.has_heads:

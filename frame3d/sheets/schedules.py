@@ -178,7 +178,7 @@ def _paged(listings: Sequence[Listing], area: Area, height: float) -> list[Page]
                 raise ValueError(f"{listing.title}: row {number + 1} is larger than a sheet")
             titles, page, notes = pages[-1]
             page += ink
-            titles.append(f"{listing.title}, continued" if number else listing.title)
+            titles.append(f"{listing.title} (continued)" if number else listing.title)
             notes.append(listing.note)
             number, y = after, low - _GAP_MM
             if number >= len(table.rows):
