@@ -6,7 +6,7 @@ their viewports show. Sizes of text come from MuPDF, values from a parser of its
 Rules
 -----
 text on text, text on line, off the sheet, outside its view, wrong value, fixed text,
-broken chain, unknown mark, missing mark, missing size; and those of ``drawing_habits``
+stale text, broken chain, unknown mark, missing mark, missing size; and those of ``drawing_habits``
 """
 
 from __future__ import annotations
@@ -24,6 +24,7 @@ from ezdxf.math import Vec2
 from shapely import LineString, Polygon, STRtree, box
 
 from drawing_habits import bad_habits
+from live_text import live_text
 
 _FONT = pymupdf.Font(
     fontfile=str(
@@ -320,6 +321,9 @@ def _dimensions(doc, unit: float, sizes_mm) -> list[Finding]:
         step = 0.1 if angular else max(style.get("dimrnd") * unit, 1e-9)
         if dimension.dxf.text not in ("", "<>"):
             found.append(Finding("fixed text", "", f"{text!r} would not follow its geometry"))
+        if text != live_text(dimension):
+            message = f"{text!r} is written {live_text(dimension)!r} when it is drawn again"
+            found.append(Finding("stale text", "", message))
         if abs(value_of(text) - span) > step / 2 + 1e-4:
             found.append(Finding("wrong value", "", f"{text!r} spans {span:.3f}"))
         if not angular:

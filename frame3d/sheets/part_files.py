@@ -15,14 +15,14 @@ from frame3d.frame.parts import HARDWARE
 from frame3d.frame.wording import describe, lengths_of
 from frame3d.sheets.dxf_layers import layer_name
 from frame3d.sheets.dxf_write import save, without_dates
-from frame3d.sheets.part_pattern import Bend, Ring, Round, Shape, Spot, Straight, Use, pattern
+from frame3d.sheets.part_pattern import Bend, Ring, Round, Shape, Spot, Straight, Use, pattern, top_of
 from frame3d.spec.design import LayerNames
 from frame3d.units import UnitSystem
 
 PARTS_FOLDER = "parts"
 _COLOURS = {
     Use.OUTLINE: 7, Use.HOLES: 5, Use.EDGE_HOLES: 4, Use.FAR_EDGE: 8, Use.CENTRE_LINE: 1,
-    Use.TANGENT_POINTS: 3, Use.HOLE_PLACES: 5, Use.END_FORMS: 6,
+    Use.TANGENT_POINTS: 3, Use.HOLE_PLACES: 5, Use.END_FORMS: 6, Use.INSIDE: 8,
 }  # fmt: skip
 
 __all__ = ["PARTS_FOLDER", "part_drawing", "write_parts"]
@@ -83,7 +83,7 @@ def part_drawing(frame: Frame, group: PartCount) -> Drawing:
             doc.layers.add(layers[use], color=_COLOURS[use])
     for shape in shapes:
         _add(doc, shape, unit, {"layer": layers[shape.use]})
-    _add_words(doc, frame, group, unit, layers_of=output.layers)
+    _add_words(doc, frame, group, top_of(shapes), output.layers)
     return doc
 
 
@@ -110,16 +110,12 @@ def _add(doc: Drawing, shape: Shape, unit: float, attributes: dict) -> None:
 
 
 def _add_words(
-    doc: Drawing, frame: Frame, group: PartCount, unit: float, *, layers_of: LayerNames
+    doc: Drawing, frame: Frame, group: PartCount, top_mm: float, names: LayerNames
 ) -> None:
     """Mark, count and kind above the part, on a layer that a machine can leave out."""
-    layer = layer_name("text", layers_of)
+    unit = 1 / frame.design.output.units.mm_per_drawing_unit
+    layer = layer_name("text", names)
     doc.layers.add(layer, color=7)
-    points = [
-        place for entity in doc.modelspace().query("LWPOLYLINE LINE POINT ARC")
-        for place in _reach(entity)
-    ]
-    top = max((y for _, y in points), default=0.0)
     words = (
         f"{group.mark}, {group.count} needed",
         describe(group.part, lengths_of(frame)),
@@ -128,15 +124,4 @@ def _add_words(
     for number, line in enumerate(reversed(words)):
         doc.modelspace().add_text(
             line, height=10.0 * unit, dxfattribs={"layer": layer}
-        ).set_placement((0.0, top + (15.0 + 16.0 * number) * unit))
-
-
-def _reach(entity) -> list[tuple[float, float]]:
-    match entity.dxftype():
-        case "LWPOLYLINE":
-            return [(x, y) for x, y, *_ in entity.get_points()]
-        case "LINE":
-            return [(p.x, p.y) for p in (entity.dxf.start, entity.dxf.end)]
-        case "POINT":
-            return [(entity.dxf.location.x, entity.dxf.location.y)]
-    return [(entity.dxf.center.x, entity.dxf.center.y + entity.dxf.radius)]
+        ).set_placement((0.0, (top_mm + 15.0 + 16.0 * number) * unit))

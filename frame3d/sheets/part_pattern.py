@@ -8,7 +8,8 @@ both walls.
 Glossary
 --------
 unrolled : the surface of the straight tube laid flat: x along the tube, y round it by the
-    clock angle, from 0 to the girth; y = 0 is the inside of the bends.
+    clock angle. It is cut open an eighth of a turn before the inside of the bends, where a
+    line runs, so that holes in and square to the plane of the bends lie whole.
 tangent point : where a bend begins or ends.
 """
 
@@ -16,7 +17,7 @@ from __future__ import annotations
 
 import enum
 import math
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from shapely import Polygon
@@ -28,6 +29,7 @@ from frame3d.frame.parts import Board, Plate, Tube
 from frame3d.geometry.paths import Arc, advance
 from frame3d.sheets.ink import Point
 
+_SEAM_RAD = math.pi / 4
 _GAP = 2.0
 """Free space between the three pictures of a tube, in diameters."""
 
@@ -43,6 +45,7 @@ class Use(enum.Enum):
     TANGENT_POINTS = "tangent points"
     HOLE_PLACES = "hole places"
     END_FORMS = "end forms"
+    INSIDE = "inside of bends"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -109,6 +112,26 @@ def pattern(part: Tube | Board | Plate) -> tuple[Shape, ...]:
         case Tube():
             return tuple(_tube(part))
     raise TypeError(f"a {type(part).__name__} is bought, and has no pattern")
+
+
+def top_of(shapes: Sequence[Shape]) -> float:
+    """The highest place of what is drawn, mm; of arcs to within a hundredth of their rise."""
+    heights = [0.0]
+    for shape in shapes:
+        match shape:
+            case Ring():
+                heights += [y for _, y in shape.points]
+            case Straight():
+                heights += [shape.start[1], shape.end[1]]
+            case Spot():
+                heights.append(shape.at[1])
+            case Bend():
+                turn = shape.end_rad - shape.start_rad
+                heights += [
+                    shape.centre[1] + shape.radius * math.sin(shape.start_rad + turn * i / 64)
+                    for i in range(65)
+                ]
+    return max(heights)
 
 
 def _plate(plate: Plate) -> Iterator[Shape]:
@@ -189,9 +212,15 @@ def _unrolled(tube: Tube, low: float) -> Iterator[Shape]:
     half, length = tube.section.od_mm / 2, tube.length_mm
     girth = 2 * math.pi * half
     yield Ring(points=((0.0, low), (length, low), (length, low + girth), (0.0, low + girth)))
+    inside = low + half * _SEAM_RAD
+    yield Straight(start=(0.0, inside), end=(length, inside), use=Use.INSIDE)
     for hole in tube.holes:
         for turn in (hole.clock_rad, hole.clock_rad + math.pi):
-            yield Round(centre=(hole.at_mm, low + half * turn), diameter=hole.diameter_mm)
+            y = (half * (turn + _SEAM_RAD)) % girth
+            for shift in (0.0, girth, -girth):
+                # One that lies across the cut stands at both edges.
+                if -hole.diameter_mm / 2 < y + shift < girth + hole.diameter_mm / 2:
+                    yield Round(centre=(hole.at_mm, low + y + shift), diameter=hole.diameter_mm)
     for x in _end_forms(tube):
         yield Straight(start=(x, low), end=(x, low + girth), use=Use.END_FORMS)
 
@@ -231,4 +260,4 @@ def _bent(tube: Tube, lift: float) -> Iterator[Shape]:
         yield Spot(at=(at.x_mm, at.y_mm + lift), use=Use.HOLE_PLACES)
 
 
-__all__ = ["Bend", "Ring", "Round", "Shape", "Spot", "Straight", "Use", "pattern"]
+__all__ = ["Bend", "Ring", "Round", "Shape", "Spot", "Straight", "Use", "pattern", "top_of"]

@@ -84,6 +84,12 @@ def test_a_zone_off_the_paper(doc):
     assert "off the sheet" in rules(doc)
 
 
+def test_a_style_that_writes_another_text(doc):
+    dimension = doc.modelspace().query("DIMENSION")[0]
+    dimension.set_acad_dstyle({"dimlfac": 2.0})
+    assert "stale text" in rules(doc)
+
+
 def test_a_value_that_is_not_what_it_spans(doc):
     dimension = doc.modelspace().query("DIMENSION")[0]
     block = doc.blocks.get(dimension.dxf.geometry)
