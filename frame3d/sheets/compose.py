@@ -15,7 +15,9 @@ from frame3d.sheets.annotation import PlacedView, place
 from frame3d.sheets.ink import Align, Label
 from frame3d.sheets.lettering import LINE_STEP, SMALL_MM, TEXT_MM, TITLE_MM, wrapped
 from frame3d.sheets.paper import Paper, scale_text, scales
+from frame3d.sheets.room import extent
 from frame3d.sheets.sheet import SheetView
+from frame3d.sheets.strips import fill_strips
 from frame3d.sheets.wishes import View
 from frame3d.units import LengthFormat, UnitSystem
 
@@ -95,7 +97,7 @@ def note_labels(ground: Ground, notes: Sequence[str], height: float) -> list[Lab
 def best_scale(view: View, size: tuple[float, float], lengths: LengthFormat) -> PlacedView | None:
     """``view`` at the largest scale at which it fits into ``size``, mm; None if at none."""
     for scale in scales(lengths.system):
-        if not _could_fit(view, scale, size):
+        if not _could_fit(view, scale, size) or not _strips_fit(view, scale, size, lengths):
             continue
         placed = place(view, scale, lengths)
         if _fits(placed, size):
@@ -106,6 +108,19 @@ def best_scale(view: View, size: tuple[float, float], lengths: LengthFormat) -> 
 def _could_fit(view: View, scale: int, size: tuple[float, float]) -> bool:
     left, bottom, right, top = view.bounds
     return (right - left) / scale <= size[0] and (top - bottom) / scale <= size[1]
+
+
+def _strips_fit(
+    view: View, scale: int, size: tuple[float, float], lengths: LengthFormat
+) -> bool:
+    """Whether the view fits with what stands beside its edges, before all the rest is placed."""
+    ink = [item for strip in fill_strips(view, scale, lengths) for item in strip.ink]
+    if not ink:
+        return True
+    edges = [view.bounds, extent(ink, scale)]
+    width = max(b[2] for b in edges) - min(b[0] for b in edges)
+    height = max(b[3] for b in edges) - min(b[1] for b in edges)
+    return width / scale <= size[0] and height / scale <= size[1]
 
 
 def _fits(placed: PlacedView, size: tuple[float, float]) -> bool:
@@ -189,7 +204,10 @@ def _at_common_scale(
 ) -> list[PlacedView]:
     """All ``views`` at the largest scale, at most 1 to ``largest``, at which all fit."""
     for scale in scales(lengths.system):
-        if scale < largest or not all(_could_fit(view, scale, size) for view in views):
+        if scale < largest or not all(
+            _could_fit(view, scale, size) and _strips_fit(view, scale, size, lengths)
+            for view in views
+        ):
             continue
         placed = [place(view, scale, lengths) for view in views]
         if all(_fits(view, size) for view in placed):
