@@ -147,6 +147,7 @@ def _column(
                 title=title,
                 columns=(Column(head="", wraps=True), Column(head="", wraps=True)),
                 rows=tuple(figures),
+                ruled=False,
             ),
             right - left, height,
         )
@@ -171,6 +172,7 @@ def _sheet_list(titles: Sequence[str]) -> Listing:
         title="Sheets",
         columns=(Column(head="No.", align=Align.RIGHT), Column(head="Title", wraps=True)),
         rows=tuple((str(number), title) for number, title in enumerate(titles, start=1)),
+        ruled=False,
     )
 
 

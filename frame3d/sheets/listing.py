@@ -40,7 +40,8 @@ class Column:
 class Listing:
     """A table. Rows have as many texts as there are columns; ``note`` belongs to it.
 
-    With ``once`` the text of the first column is written only where it changes.
+    With ``once`` the text of the first column is written only where it changes; without
+    ``ruled`` there are no lines between the rows, which stand closer then.
     """
 
     title: str
@@ -48,6 +49,7 @@ class Listing:
     rows: tuple[tuple[str, ...], ...]
     note: str = ""
     once: bool = False
+    ruled: bool = True
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -92,7 +94,8 @@ class Fitted:
 
     def row_mm(self, number: int) -> float:
         """Height of a row, mm."""
-        return max(len(lines) for lines in self.rows[number]) * self.step_mm + _ROW_MM
+        lines = max(len(lines) for lines in self.rows[number])
+        return lines * self.step_mm + (_ROW_MM if self.listing.ruled else 0.0)
 
     @property
     def height_mm(self) -> float:
@@ -216,7 +219,8 @@ def _block(
         said = row[0]
         yield from _texts(table, shown, x, y - _ROW_MM / 2)
         y -= table.row_mm(number)
-        yield _rule(x, y, table, Layer.FINE)
+        if table.listing.ruled:
+            yield _rule(x, y, table, Layer.FINE)
 
 
 def _rule(x: float, y: float, table: Fitted, layer: Layer) -> Stroke:
