@@ -13,7 +13,16 @@ from frame3d.sheets.compose import BLOCK_HEIGHT_MM, BLOCK_WIDTH_MM, ground_of
 from frame3d.sheets.ink import Align, Label, Layer, Stroke
 from frame3d.sheets.isometric import can_be_told_apart, extent_mm, isometric
 from frame3d.sheets.lettering import LARGE_MM, LINE_STEP, TITLE_MM, wrapped
-from frame3d.sheets.listing import Area, Column, Listing, PaperInk, filled, fitted, paragraph
+from frame3d.sheets.listing import (
+    BETWEEN_MM,
+    Area,
+    Column,
+    Listing,
+    PaperInk,
+    filled,
+    fitted,
+    paragraph,
+)
 from frame3d.sheets.page import Page
 from frame3d.sheets.paper import Paper
 from frame3d.sheets.room import extent
@@ -39,6 +48,8 @@ _BOX_MM = 3.0
 _LEAST_VIEW_MM = 95.0
 """Room that the isometric view has in height, with its title, if it can be had."""
 _COLUMN_SHARE = 0.45
+_MOST_BLOCKS = 3
+"""Of the list of sheets side by side, where long titles are wrapped for it."""
 _LEAST_HOOPS = 4
 """No isometric view shows fewer hoops, if there are as many."""
 
@@ -156,10 +167,12 @@ def _column(
         made, _, low = filled(table, (left, bottom, right, top))
         ink += made
         top = low - _GAP_MM
-    table = fitted(_sheet_list(titles), right - left, height)
-    made, after, _ = filled(table, (left, bottom, right, top))
-    if after == len(table.rows):
-        return ink + made, True
+    for blocks in range(1, _MOST_BLOCKS + 1):
+        width = (right - left - (blocks - 1) * BETWEEN_MM) / blocks
+        table = fitted(_sheet_list(titles), width, height)
+        made, after, _ = filled(table, (left, bottom, right, top))
+        if after == len(table.rows):
+            return ink + made, True
     words = Label(
         text="The list of sheets is on sheet 2.", at=(left, max(top, bottom) - TITLE_MM),
         height=height, align=Align.LEFT,

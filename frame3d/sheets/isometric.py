@@ -319,7 +319,9 @@ def _signs(frame: Frame, scale: int, hoops: int) -> Iterator[Ink]:
     """The numbers of the first and the last hoop shown, and words for the sides."""
     x = frame.arch.width_mm / 2
     reach = 14.0 * scale
-    for number in sorted({1, hoops}):
+    ys = frame.grid.hoop_y_mm
+    apart = (ys[hoops - 1] - ys[0]) * math.hypot(_HALF, _SIXTH) / scale
+    for number in sorted({1, hoops} if apart > BUBBLE_MM + 2.0 else {1}):
         y = frame.grid.hoop_y_mm[number - 1]
         foot = ISOMETRIC.flat((x, y, 0.0))
         away = ISOMETRIC.flat((1.0, 0.0, 0.0))

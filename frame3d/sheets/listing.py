@@ -19,7 +19,8 @@ Area = tuple[float, float, float, float]
 PaperInk = Stroke | Label
 _PAD_MM = 1.2
 """Between the text of a cell and the columns beside it."""
-_BETWEEN_MM = 6.0
+BETWEEN_MM = 6.0
+"""Between blocks."""
 _LEAST_WRAPPED_MM = 18.0
 _MOST_LINES = 12
 _NOISE_MM = 1e-6
@@ -192,7 +193,7 @@ def filled(
             break
         ink += _block(table, rows, x, top, later=first > 0 or x > left)
         low = min(low, y)
-        x += table.width_mm + _BETWEEN_MM
+        x += table.width_mm + BETWEEN_MM
     return ink, number, low
 
 
@@ -263,4 +264,6 @@ def paragraph(
     return labels, y - 0.8
 
 
-__all__ = ["Area", "Column", "Fitted", "Listing", "PaperInk", "filled", "fitted", "paragraph"]
+__all__ = [
+    "BETWEEN_MM", "Area", "Column", "Fitted", "Listing", "PaperInk", "filled", "fitted", "paragraph",
+]  # fmt: skip

@@ -282,3 +282,10 @@ def test_of_a_very_long_tunnel_the_first_hoops_are_shown_and_the_sheet_says_so()
     assert shown and 4 <= int(shown[1]) < 241
     bubbles = [i.text for i in cover.views[0].view.ink if isinstance(i, Bubble)]
     assert bubbles == ["1", shown[1]]
+
+
+def test_numbers_of_hoops_that_stand_close_do_not_collide():
+    """Two hoops 300 mm apart and 30 m wide: only the first is numbered."""
+    frame = drawn.frame(drawn.round_arch(30000, 100), 1, 300)
+    ink = isometric(frame, 250, 2)
+    assert [item.text for item in ink if isinstance(item, Bubble)] == ["1"]
