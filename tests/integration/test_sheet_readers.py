@@ -234,6 +234,7 @@ def test_pictures_of_sheets_hold_lines_and_text(made):
         root = ElementTree.parse(folder / f"sheets/sheet-{sheet.number}.svg").getroot()
         words = "".join("".join(text.itertext()) for text in root.iter(f"{SVG}text"))
         assert len(list(root.iter(f"{SVG}path"))) > 10
+        assert root.get("width") == f"{sheet.paper.width_mm:.1f}mm"
         assert sheet.block.title.replace(" ", "") in words.replace(" ", "").replace("\n", "")
 
 
