@@ -22,6 +22,8 @@ from frame3d.sheets.files import write_sheet_files
 from frame3d.sheets.part_files import write_parts
 from frame3d.sheets.pdf_write import pdf_bytes, sheet_pictures, write_pdf
 from frame3d.sheets.sheet import SheetFinding, SheetSet
+from frame3d.sheets.site_set import draw_site
+from frame3d.sheets.stakes_dxf import write_stakes_dxf
 from frame3d.sheets.svg_write import write_svg
 
 __all__ = [
@@ -29,11 +31,13 @@ __all__ = [
     "SheetSet",
     "clearance_sheets",
     "draw_sheets",
+    "draw_site",
     "pdf_bytes",
     "sheet_pictures",
     "write_dxf",
     "write_parts",
     "write_pdf",
     "write_sheet_files",
+    "write_stakes_dxf",
     "write_svg",
 ]

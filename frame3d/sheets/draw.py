@@ -7,11 +7,11 @@ from dataclasses import replace
 
 from frame3d.frame.cut_lengths import SawnBars
 from frame3d.frame.members import Frame, Side
-from frame3d.sheets import clearance
+from frame3d.sheets import clearance, plan
 from frame3d.sheets import cross_section as sections
 from frame3d.sheets import end_elevation as end
 from frame3d.sheets import end_wall as walls
-from frame3d.sheets import plan, side_elevation as sides
+from frame3d.sheets import side_elevation as sides
 from frame3d.sheets.border import border
 from frame3d.sheets.compose import (
     best_scale,
@@ -42,16 +42,27 @@ def draw_sheets(frame: Frame, sawn: Sequence[SawnBars] = ()) -> SheetSet:
     sawn : sequence of SawnBars
         The cutting plan, for the schedule of cuts; without one it lists the pieces.
     """
+    desk = desk_for(frame)
+    for add_sheets in _SET:
+        add_sheets(desk)
+    front, back = front_and_back(desk, sawn)
+    return sheet_set_of(desk, front, back)
+
+
+def desk_for(frame: Frame) -> Desk:
+    """An empty desk with the paper and the units that the design asks for."""
     output = frame.design.output
     lengths = LengthFormat(
         system=output.units, denominator=output.fraction, decimals=output.decimals
     )
-    desk = Desk(
-        frame=frame, paper=paper_of(output.sheets, output.sheet_size), lengths=lengths
-    )
-    for add_sheets in _SET:
-        add_sheets(desk)
-    front, back = front_and_back(desk, sawn)
+    return Desk(frame=frame, paper=paper_of(output.sheets, output.sheet_size), lengths=lengths)
+
+
+def sheet_set_of(
+    desk: Desk, front: Sequence[Page] = (), back: Sequence[Page] = ()
+) -> SheetSet:
+    """The drafts on the desk as numbered sheets, between the pages before and after them."""
+    output = desk.frame.design.output
     count = len(front) + len(desk.drafts) + len(back)
     sheets = [
         _sheet(desk, number, item, count) if isinstance(item, Draft)
@@ -60,7 +71,7 @@ def draw_sheets(frame: Frame, sawn: Sequence[SawnBars] = ()) -> SheetSet:
     ]
     return SheetSet(
         sheets=tuple(sheets),
-        lengths=lengths,
+        lengths=desk.lengths,
         findings=tuple(replace(f, sheet=f.sheet + len(front)) for f in desk.findings),
         layers=output.layers,
         version=output.dxf_version,

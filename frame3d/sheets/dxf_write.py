@@ -10,8 +10,8 @@ import ezdxf
 from ezdxf.document import Drawing
 
 from frame3d.sheets.dxf_file import Document, build_document
-from frame3d.writing import write_whole
 from frame3d.sheets.sheet import SheetSet
+from frame3d.writing import write_whole
 
 
 @contextlib.contextmanager
@@ -42,13 +42,11 @@ def write_dxf(sheet_set: SheetSet, path: str | Path) -> Path:
     OutputError
         If the file cannot be written.
     """
-    path = Path(path)
-    save(document_of(sheet_set).doc, path)
-    return path
+    return write_document(document_of(sheet_set).doc, Path(path))
 
 
-def save(doc: Drawing, path: Path) -> None:
-    """Write ``doc`` to ``path`` as DXF, without dates or random numbers.
+def write_document(doc: Drawing, path: Path) -> Path:
+    """Write a drawing to ``path``, without dates or random numbers, and return it.
 
     Raises
     ------
@@ -65,6 +63,7 @@ def save(doc: Drawing, path: Path) -> None:
             doc.write(out)
 
     write_whole(path, write)
+    return path
 
 
 def _sort_classes(doc: Drawing) -> None:

@@ -6,7 +6,7 @@ from collections.abc import Callable
 from pathlib import Path
 
 from frame3d.sheets.clearance import clearance_sheets
-from frame3d.sheets.dxf_write import document_of, save
+from frame3d.sheets.dxf_write import document_of, write_document
 from frame3d.sheets.pdf_write import bytes_of, pages_of
 from frame3d.sheets.sheet import SheetSet
 from frame3d.sheets.svg_write import save_svg, svg_of
@@ -43,7 +43,7 @@ def write_sheet_files(
     """
     told(DRAWING)
     drawing = document_of(sheet_set)
-    save(drawing.doc, folder / DRAWING)
+    write_document(drawing.doc, folder / DRAWING)
     told(PRINT)
     pages = pages_of(sheet_set, drawing=drawing)
     content = bytes_of(pages)

@@ -14,7 +14,7 @@ from frame3d.frame.members import Frame, PartCount
 from frame3d.frame.parts import HARDWARE
 from frame3d.frame.wording import describe, lengths_of
 from frame3d.sheets.dxf_layers import layer_name
-from frame3d.sheets.dxf_write import save, without_dates
+from frame3d.sheets.dxf_write import without_dates, write_document
 from frame3d.sheets.part_pattern import Bend, Ring, Round, Shape, Spot, Straight, Use, pattern, top_of
 from frame3d.spec.design import LayerNames
 from frame3d.units import UnitSystem
@@ -57,7 +57,7 @@ def write_parts(
     for number, group in enumerate(made):
         told(number, len(made))
         name = f"{PARTS_FOLDER}/{_file_name(group.mark)}.dxf"
-        save(part_drawing(frame, group), folder / name)
+        write_document(part_drawing(frame, group), folder / name)
         names.append(name)
     return tuple(names)
 

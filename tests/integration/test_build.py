@@ -47,7 +47,7 @@ def test_every_file_is_made_and_nothing_else_is_left(built: Path) -> None:
     found = {path.name for path in built.iterdir()}
     assert found - {"model.png"} == {
         "model.step", "model.stl", "model.glb", "sheets.dxf", "sheets.pdf", "clearance.svg",
-        "findings.json", "summary.json", "sheets", "parts", *TAKEOFF_FILES,
+        "findings.json", "stakes.csv", "summary.json", "sheets", "parts", *TAKEOFF_FILES,
     }
     listed = set(json.loads((built / "summary.json").read_text(encoding="utf-8"))["files"])
     there = {str(p.relative_to(built)) for p in built.rglob("*") if p.is_file()}
