@@ -13,7 +13,7 @@ from __future__ import annotations
 
 import functools
 import math
-from collections.abc import Iterator
+from collections.abc import Sequence
 from dataclasses import dataclass, field
 
 import numpy as np
@@ -22,10 +22,12 @@ from frame3d.frame.board_measures import blocks
 from frame3d.frame.members import Frame, Member, Role
 from frame3d.frame.parts import Board, Plate, Tube
 from frame3d.geometry.paths import Arc, PlanePath, advance
+from frame3d.geometry.placement import Vector
 from frame3d.sheets.eye import Eye
-from frame3d.sheets.ink import Bubble, Ink, Label, Layer, Stroke
+from frame3d.sheets.ink import Bubble, Ink, Label, Layer, Point, Stroke
 from frame3d.sheets.lettering import TEXT_MM
 from frame3d.sheets.overlap import Faces, Segments, uncovered
+from frame3d.sheets.room import Occupied, text_boxes
 from frame3d.sheets.silhouettes import body
 from frame3d.sheets.strips import BUBBLE_MM
 
@@ -41,6 +43,10 @@ _ALONG_AXIS = 0.3
 """A tube counts as this share of its radius nearer than its axis, over one inside of it."""
 _LEAST_BAY_MM = 2.5
 """Hoops nearer than this to each other on the paper are a blot."""
+
+
+_OUT_MM = (14.0, 18.0, 24.0, 32.0, 45.0, 60.0)
+"""How far out a sign may stand, paper mm."""
 
 
 @dataclass(slots=True)
@@ -113,7 +119,7 @@ def isometric(frame: Frame, scale: int, hoops: int) -> tuple[Ink, ...]:
                 layer=_LAYERS[model.layer[index]],
             )
         )
-    return (*ink, *_signs(frame, scale, hoops))
+    return (*ink, *_signs(frame, scale, hoops, ink))
 
 
 def extent_mm(frame: Frame, hoops: int) -> tuple[float, float]:
@@ -315,27 +321,53 @@ def _add_plate(model: _Model, member: Member, owner: int, scale: int, last: floa
     model.lines(np.stack([ring, np.roll(ring, -1, axis=0)], axis=1), _FINE, owner)
 
 
-def _signs(frame: Frame, scale: int, hoops: int) -> Iterator[Ink]:
-    """The numbers of the first and the last hoop shown, and words for the sides."""
-    x = frame.arch.width_mm / 2
-    reach = 14.0 * scale
-    ys = frame.grid.hoop_y_mm
+def _signs(frame: Frame, scale: int, hoops: int, ink: Sequence[Ink]) -> list[Ink]:
+    """The numbers of the first and the last hoop shown, and a word for the front.
+
+    Each stands as near as nothing is drawn: beside the right foot of its hoop, or before the
+    front.
+    """
+    x, ys = frame.arch.width_mm / 2, frame.grid.hoop_y_mm
     apart = (ys[hoops - 1] - ys[0]) * math.hypot(_HALF, _SIXTH) / scale
+    signs: list[Ink] = []
     for number in sorted({1, hoops} if apart > BUBBLE_MM + 2.0 else {1}):
-        y = frame.grid.hoop_y_mm[number - 1]
-        foot = ISOMETRIC.flat((x, y, 0.0))
-        away = ISOMETRIC.flat((1.0, 0.0, 0.0))
-        size = math.hypot(*away)
-        end = (foot[0] + away[0] / size * reach, foot[1] + away[1] / size * reach)
-        share = 1 - (BUBBLE_MM / 2) / 14.0
-        yield Stroke(
-            start=(foot[0] + 0.25 * (end[0] - foot[0]), foot[1] + 0.25 * (end[1] - foot[1])),
-            end=(foot[0] + share * (end[0] - foot[0]), foot[1] + share * (end[1] - foot[1])),
-            layer=Layer.GRID,
+        foot = ISOMETRIC.flat((x, ys[number - 1], 0.0))
+        bubble = _free(
+            [Bubble(text=str(number), at=_away(foot, (1.0, 0.0, 0.0), out * scale),
+                    diameter=BUBBLE_MM) for out in _OUT_MM],
+            [*ink, *signs], scale,
         )
-        yield Bubble(text=str(number), at=end, diameter=BUBBLE_MM)
-    u, v = ISOMETRIC.flat((0.0, 0.0, 0.0))
-    yield Label(text="front", at=(u - 9.0 * scale, v - 9.0 * scale), height=TEXT_MM)
+        reach = math.dist(foot, bubble.at) - BUBBLE_MM / 2 * scale
+        signs.append(bubble)
+        signs.append(
+            Stroke(
+                start=_away(foot, (1.0, 0.0, 0.0), 3.5 * scale),
+                end=_away(foot, (1.0, 0.0, 0.0), reach), layer=Layer.GRID,
+            )
+        )
+    middle = ISOMETRIC.flat((0.0, 0.0, 0.0))
+    words = [
+        Label(text="front", at=_away(middle, (0.0, -1.0, 0.0), out * scale), height=TEXT_MM)
+        for out in _OUT_MM
+    ]
+    return [*signs, _free(words, [*ink, *signs], scale)]
+
+
+def _away(start: Point, axis: Vector, distance: float) -> Point:
+    """The point ``distance`` from ``start`` on the sheet in the direction of an axis."""
+    u, v = ISOMETRIC.flat(axis)
+    size = math.hypot(u, v)
+    return (start[0] + u / size * distance, start[1] + v / size * distance)
+
+
+def _free(options: Sequence[Ink], ink: Sequence[Ink], scale: int) -> Ink:
+    """The first of ``options`` that nothing touches; the last if there is none."""
+    taken = Occupied(ink, scale, 0.5)
+    for option in options:
+        (ground,) = text_boxes([option], scale, 1.0)
+        if not taken.lines_hit(ground) and not taken.touches_text(ground):
+            return option
+    return options[-1]
 
 
 __all__ = ["ISOMETRIC", "can_be_told_apart", "extent_mm", "isometric"]
