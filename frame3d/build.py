@@ -25,26 +25,30 @@ from frame3d.site.files import DXF as STAKES_DXF
 from frame3d.site.files import SHEETS as SITE_SHEETS
 from frame3d.site.files import SITE_FILES, write_site, write_stakes
 from frame3d.site.survey import Site
+from frame3d.solids.picture import PICTURES, write_pictures
 from frame3d.spec.design import Design
 from frame3d.spec.reader import locate
-from frame3d.summary import summary_of, summary_text
+from frame3d.summary import main_figures, summary_of, summary_text
 from frame3d.takeoff.cut_lists import sawn_bars
 from frame3d.takeoff.files import TAKEOFF_FILES, write_takeoff
 from frame3d.takeoff.make import Takeoff, UserLists, load_solver, read_user_lists, take_off
+from frame3d.view.page import view_page
+from frame3d.view.scene import scene_of
 from frame3d.workshop import put_in_place, stop_later, unwritable, workshop, write_text
+from frame3d.writing import write_whole
 
 __all__ = [
-    "FILES", "FOLDERS", "PICTURE", "BuildResult", "build", "build_frame", "build_site",
-    "build_takeoff", "laid_out", "lists_of", "taken_off",
+    "FILES", "FOLDERS", "BuildResult", "build", "build_frame", "build_site", "build_takeoff",
+    "laid_out", "lists_of", "taken_off",
 ]  # fmt: skip
 
-PICTURE = "model.png"
+VIEW = "view.html"
 CLEARANCE = "clearance.svg"
 STAKES = "stakes.csv"
 SUMMARY = "summary.json"
 FILES = (
-    "model.step", "model.stl", "model.glb", PICTURE, "sheets.dxf", "sheets.pdf", CLEARANCE,
-    "findings.json", STAKES, SUMMARY, *TAKEOFF_FILES,
+    "model.step", "model.stl", "model.glb", *PICTURES, VIEW, "sheets.dxf", "sheets.pdf",
+    CLEARANCE, "findings.json", STAKES, SUMMARY, *TAKEOFF_FILES,
 )  # fmt: skip
 """What a build writes, in the order in which it is told; the files in ``FOLDERS`` besides."""
 FOLDERS = ("sheets", "parts")
@@ -146,7 +150,7 @@ def build_frame(
         takeoff = taken_off(frame, lists)
         _write_takeoff(takeoff, bench)
         _write_stakes(frame, bench)
-        summary, findings, notes = _make(frame, takeoff, bench, progress)
+        summary, findings, notes = _make(frame, checks, takeoff, bench, progress)
         made = summary["files"]
         with stop_later():
             put_in_place(bench, folder, made, (*FILES, *_made_before(folder)))
@@ -253,7 +257,8 @@ def _say_nothing(what: str, done: int, total: int) -> None:
 
 
 def _make(
-    frame: Frame, takeoff: Takeoff, bench: Path, progress: Progress
+    frame: Frame, checks: tuple[Finding, ...], takeoff: Takeoff, bench: Path,
+    progress: Progress,
 ) -> tuple[dict, tuple[str, ...], tuple[str, ...]]:
     """Make every file in ``bench``: the summary, findings of the sheets, and notes."""
     progress("loading", 0, 1)
@@ -261,7 +266,6 @@ def _make(
     with stop_later():
         from frame3d.sheets import draw_sheets, write_parts, write_sheet_files
         from frame3d.solids.model import write_model
-        from frame3d.solids.picture import write_picture
 
     progress("drawing the sheets", 0, 1)
     sheets = draw_sheets(frame, sawn_bars(takeoff))
@@ -275,11 +279,7 @@ def _make(
     if CLEARANCE not in names:
         notes.append(f"no clearance fits on the paper, so {CLEARANCE} is left out")
     write_model(frame, bench, progress)
-    progress("drawing the picture", 0, 1)
-    try:
-        write_picture(bench / "model.glb", bench / PICTURE)
-    except OutputError as error:
-        notes.append(str(error))
+    notes += _show(frame, checks, bench, progress)
     findings = tuple(str(finding) for finding in sheets.findings)
     files = [name for name in FILES if name == SUMMARY or (bench / name).exists()]
     files += [name for name in names if name not in FILES]
@@ -287,6 +287,23 @@ def _make(
     write_text(bench / SUMMARY, summary_text(summary))
     progress("all files", 1, 1)
     return summary, findings, tuple(notes)
+
+
+def _show(
+    frame: Frame, checks: tuple[Finding, ...], bench: Path, progress: Progress
+) -> list[str]:
+    """Make what is looked at: view.html and the pictures; notes of what could not be made."""
+    progress(f"writing {VIEW}", 0, 1)
+    write_text(bench / VIEW, view_page(frame, checks, main_figures(frame)))
+    progress("drawing the pictures", 0, 1)
+    # Light shapes: the exact ones take ten times as long to draw and look the same.
+    scene = scene_of(frame).glb
+    write_whole(bench / "scene.glb", lambda path: path.write_bytes(scene))
+    try:
+        write_pictures(bench / "scene.glb", bench)
+    except OutputError as error:
+        return [str(error)]
+    return []
 
 
 class _Callable(types.ModuleType):
