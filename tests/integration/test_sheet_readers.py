@@ -23,7 +23,7 @@ import shapely.affinity
 from scipy.ndimage import binary_dilation
 
 import drawn_frames as drawn
-from frame3d.sheets import draw_sheets, write_dxf, write_sheet_files
+from frame3d.sheets import draw_sheets, write_sheet_files
 from frame3d.sheets.ink import ArcStroke, Bubble, CircleStroke, Dimension, Label, Stroke
 from frame3d.spec.design import DxfVersion, LayerNames, SheetStandard
 from frame3d.units import UnitSystem
@@ -236,12 +236,3 @@ def test_pictures_of_sheets_hold_lines_and_text(made):
         assert len(list(root.iter(f"{SVG}path"))) > 10
         assert root.get("width") == f"{sheet.paper.width_mm:.1f}mm"
         assert sheet.block.title.replace(" ", "") in words.replace(" ", "").replace("\n", "")
-
-
-def test_a_cover_that_has_no_room_is_still_written(tmp_path):
-    """A list of sheets too long for the cover goes on sheets of its own."""
-    frame = drawn.frame(bays=60, the_design=drawn.design(sheet_size="A4"))
-    sheets = draw_sheets(frame)
-    titles = [sheet.title for sheet in sheets.sheets]
-    assert titles[:2] == ["Cover", "List of sheets"]
-    assert write_dxf(sheets, tmp_path / "sheets.dxf").is_file()

@@ -290,3 +290,13 @@ def test_numbers_of_hoops_that_stand_close_do_not_collide():
     frame = drawn.frame(drawn.round_arch(30000, 100), 1, 300)
     ink = isometric(frame, 250, 2)
     assert [item.text for item in ink if isinstance(item, Bubble)] == ["1"]
+
+
+def test_a_list_of_sheets_too_long_for_the_cover_has_sheets_of_its_own():
+    paper = paper_of(SheetStandard.ISO, "A4")
+    titles = [f"Sheet of the number {i}" for i in range(1, 301)]
+    cover, *lists = cover_pages(drawn.frame(), paper, 1.8, titles)
+    assert len(lists) > 1
+    assert any("on sheet 2" in i.text for i in cover.ink if isinstance(i, Label))
+    said = [i.text for page in lists for i in page.ink if isinstance(i, Label)]
+    assert [title for title in titles if said.count(title) != 1] == []
