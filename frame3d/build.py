@@ -6,7 +6,9 @@ do they take their places, so a run that fails or is stopped changes nothing.
 
 from __future__ import annotations
 
+import json
 import os
+import re
 import sys
 import types
 from collections.abc import Callable
@@ -27,6 +29,7 @@ from frame3d.solids.picture import PICTURES, write_pictures
 from frame3d.spec.design import Design
 from frame3d.spec.reader import locate
 from frame3d.summary import main_figures, summary_of, summary_text
+from frame3d.takeoff.cut_lists import sawn_bars
 from frame3d.takeoff.files import TAKEOFF_FILES, write_takeoff
 from frame3d.takeoff.make import Takeoff, UserLists, load_solver, read_user_lists, take_off
 from frame3d.view.page import view_page
@@ -35,18 +38,22 @@ from frame3d.workshop import put_in_place, stop_later, unwritable, workshop, wri
 from frame3d.writing import write_whole
 
 __all__ = [
-    "FILES", "BuildResult", "build", "build_frame", "build_site", "build_takeoff", "laid_out",
-    "lists_of", "taken_off",
+    "FILES", "FOLDERS", "BuildResult", "build", "build_frame", "build_site", "build_takeoff",
+    "laid_out", "lists_of", "taken_off",
 ]  # fmt: skip
 
 VIEW = "view.html"
 CLEARANCE = "clearance.svg"
 STAKES = "stakes.csv"
+SUMMARY = "summary.json"
 FILES = (
     "model.step", "model.stl", "model.glb", *PICTURES, VIEW, "sheets.dxf", "sheets.pdf",
-    CLEARANCE, "findings.json", STAKES, "summary.json", *TAKEOFF_FILES,
+    CLEARANCE, "findings.json", STAKES, SUMMARY, *TAKEOFF_FILES,
 )  # fmt: skip
-"""What a build writes, in the order in which it is told."""
+"""What a build writes, in the order in which it is told; the files in ``FOLDERS`` besides."""
+FOLDERS = ("sheets", "parts")
+"""Folders of a build: one SVG for each sheet, one DXF for each part."""
+_OURS = re.compile(r"(?:sheets/[\w.-]+\.svg|parts/[\w.-]+\.dxf)", re.ASCII)
 
 Progress = Callable[[str, int, int], None]
 
@@ -112,7 +119,8 @@ def build(design: Design, folder: str | Path, progress: Progress | None = None) 
     ----------
     design : Design
     folder : str or Path
-        Made if it does not exist. Files of the same names are replaced; others stay.
+        Made if it does not exist. Files of the same names are replaced, files in its folders
+        that an earlier build made and this one does not go away; others stay.
     progress : callable or None
         Told what is being done, how many steps of it are done, and how many there are.
 
@@ -135,17 +143,17 @@ def build_frame(
     """As :func:`build`, from a frame that has been laid out."""
     folder = Path(os.path.abspath(folder))
     lists, progress = lists_of(frame), progress or _say_nothing
-    with workshop(folder, FILES) as bench:
+    with workshop(folder, (*FILES, *(f"{name}/-" for name in FOLDERS))) as bench:
         checks = check_frame(frame)
         write_text(bench / "findings.json", report_text(report_of(frame, checks)))
         progress("planning the cuts", 0, 1)
         takeoff = taken_off(frame, lists)
         _write_takeoff(takeoff, bench)
         _write_stakes(frame, bench)
-        summary, findings, notes = _make(frame, checks, bench, progress)
-        made = [name for name in FILES if (bench / name).exists()]
+        summary, findings, notes = _make(frame, checks, takeoff, bench, progress)
+        made = summary["files"]
         with stop_later():
-            put_in_place(bench, folder, made, FILES)
+            put_in_place(bench, folder, made, (*FILES, *_made_before(folder)))
     return BuildResult(
         folder=folder,
         files=tuple(folder / name for name in made),
@@ -156,6 +164,24 @@ def build_frame(
         notes=notes,
         takeoff=takeoff,
     )
+
+
+def _made_before(folder: Path) -> list[str]:
+    """Files in folders of ``folder`` that an earlier build put there, as its summary says.
+
+    Only these may go away: whatever else lies there is the user's own.
+    """
+    try:
+        summary = json.loads((folder / SUMMARY).read_text(encoding="utf-8"))
+    except (OSError, ValueError):
+        return []
+    if not isinstance(summary, dict) or not str(summary.get("program")).startswith("frame3d "):
+        return []
+    listed = summary.get("files")
+    return [
+        name for name in (listed if isinstance(listed, list) else [])
+        if isinstance(name, str) and _OURS.fullmatch(name)
+    ]
 
 
 def build_takeoff(takeoff: Takeoff, folder: str | Path) -> tuple[Path, ...]:
@@ -231,39 +257,34 @@ def _say_nothing(what: str, done: int, total: int) -> None:
 
 
 def _make(
-    frame: Frame, checks: tuple[Finding, ...], bench: Path, progress: Progress
+    frame: Frame, checks: tuple[Finding, ...], takeoff: Takeoff, bench: Path,
+    progress: Progress,
 ) -> tuple[dict, tuple[str, ...], tuple[str, ...]]:
     """Make every file in ``bench``: the summary, findings of the sheets, and notes."""
     progress("loading", 0, 1)
     # Only here: loading the kernel takes longer than laying out a frame.
     with stop_later():
-        from frame3d.sheets import (
-            clearance_sheets,
-            draw_sheets,
-            write_dxf,
-            write_pdf,
-            write_svg,
-        )
+        from frame3d.sheets import draw_sheets, write_parts, write_sheet_files
         from frame3d.solids.model import write_model
 
-    progress("drawing the sheets", 0, 4)
-    sheets = draw_sheets(frame)
-    progress("writing sheets.dxf", 1, 4)
-    write_dxf(sheets, bench / "sheets.dxf")
-    progress("writing sheets.pdf", 2, 4)
-    write_pdf(sheets, bench / "sheets.pdf")
-    progress(f"writing {CLEARANCE}", 3, 4)
+    progress("drawing the sheets", 0, 1)
+    sheets = draw_sheets(frame, sawn_bars(takeoff))
+    names = list(
+        write_sheet_files(sheets, bench, lambda name: progress(f"writing {name}", 0, 1))
+    )
+    names += write_parts(
+        frame, bench, lambda done, total: progress("drawing the parts", done, total)
+    )
     notes = []
-    if numbers := clearance_sheets(sheets):
-        write_svg(sheets, numbers, bench / CLEARANCE)
-    else:
+    if CLEARANCE not in names:
         notes.append(f"no clearance fits on the paper, so {CLEARANCE} is left out")
     write_model(frame, bench, progress)
     notes += _show(frame, checks, bench, progress)
     findings = tuple(str(finding) for finding in sheets.findings)
-    files = [name for name in FILES if name == "summary.json" or (bench / name).exists()]
+    files = [name for name in FILES if name == SUMMARY or (bench / name).exists()]
+    files += [name for name in names if name not in FILES]
     summary = summary_of(frame, findings=findings, files=files)
-    write_text(bench / "summary.json", summary_text(summary))
+    write_text(bench / SUMMARY, summary_text(summary))
     progress("all files", 1, 1)
     return summary, findings, tuple(notes)
 

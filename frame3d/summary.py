@@ -12,9 +12,10 @@ from collections import Counter
 from collections.abc import Sequence
 
 from frame3d import __version__
+from frame3d.frame.bought import bought
 from frame3d.frame.cover import cover_lines
+from frame3d.frame.figures import chosen_by_rule, main_figures, member_count, total_mass_kg
 from frame3d.frame.members import Frame, Role
-from frame3d.frame.parts import HARDWARE
 from frame3d.frame.wording import CAUTIONS, describe, lengths_of
 from frame3d.geometry.arch import Measures
 from frame3d.units import MM_PER_INCH, LengthFormat
@@ -22,37 +23,6 @@ from frame3d.units import MM_PER_INCH, LengthFormat
 MM_PER_FOOT = 12 * MM_PER_INCH
 
 __all__ = ["main_figures", "summary_of", "summary_text"]
-
-
-def main_figures(frame: Frame, *, mass: bool = True) -> list[tuple[str, str]]:
-    """The figures that tell one frame from another, as names and texts; the mass if asked for."""
-    form, arch, grid = lengths_of(frame), frame.arch, frame.grid
-    socket = frame.design.socket
-
-    def three(measures: Measures) -> str:
-        return (
-            f"{form.text(measures.centres_mm, unit=True)} centres, "
-            f"{form.text(measures.outside_mm, unit=True)} outside, "
-            f"{form.text(measures.inside_mm, unit=True)} clear inside"
-        )
-
-    hoops = len(grid.hoop_y_mm)
-    figures = [
-        ("Form", f"{arch.style.value}, {arch.form.value}"),
-        ("Width at ground", three(arch.widths())),
-        ("Ridge height of the profile", three(arch.heights())),
-        ("Leg height", form.text(arch.leg_height_mm, unit=True)),
-        ("Length between centres of end hoops", form.text(grid.length_mm, unit=True)),
-        ("Bays", f"{hoops - 1} of {form.text(grid.spacing_mm, unit=True)}"),
-        ("Hoops, sockets", f"{hoops}, {_count(frame, Role.SOCKET)}"),
-        ("Sockets in the ground", form.text(socket.length - socket.exposed, unit=True)),
-    ]
-    if mass:
-        figures.append(("Mass of all parts", form.mass(_total_kg(frame))))
-    figures += _openings(frame)
-    if arch.chosen:
-        figures.insert(4, ("Chosen by rule", ", ".join(_chosen(frame))))
-    return figures
 
 
 def summary_of(frame: Frame, *, findings: Sequence[str] = (), files: Sequence[str] = ()) -> dict:
@@ -78,8 +48,8 @@ def summary_of(frame: Frame, *, findings: Sequence[str] = (), files: Sequence[st
         "ties": _ties(frame),
         "cover": _cover(frame),
         "parts": _parts(frame),
-        "total_mass_kg": _round(_total_kg(frame)),
-        "total_mass": lengths_of(frame).mass(_total_kg(frame)),
+        "total_mass_kg": _round(total_mass_kg(frame)),
+        "total_mass": lengths_of(frame).mass(total_mass_kg(frame)),
         "hardware": _hardware(frame),
         "sheet_findings": list(findings),
         "cautions": list(CAUTIONS),
@@ -107,7 +77,7 @@ def _profile(frame: Frame) -> dict:
         "top_radius": _length(arch.top_radius_mm, form),
         "rafter_length": _length(arch.rafter_length_mm, form),
         "ridge_slope": _angle(arch.ridge_slope_rad, form),
-        "chosen_by_rule": _chosen(frame),
+        "chosen_by_rule": chosen_by_rule(frame),
     }
 
 
@@ -120,38 +90,11 @@ def _layout(frame: Frame) -> dict:
         "bays": len(grid.hoop_y_mm) - 1,
         "spacing": _length(grid.spacing_mm, form),
         "hoops": len(grid.hoop_y_mm),
-        "sockets": _count(frame, Role.SOCKET),
+        "sockets": member_count(frame, Role.SOCKET),
         "socket_length": _length(socket.length, form),
         "socket_exposed": _length(socket.exposed, form),
         "embedment": _length(socket.length - socket.exposed, form),
     }
-
-
-def _openings(frame: Frame) -> list[tuple[str, str]]:
-    """The main figures of doors, side openings and cover."""
-    form = lengths_of(frame)
-
-    def say(length_mm: float) -> str:
-        return form.text(length_mm, unit=True)
-
-    figures = [
-        (
-            f"Door in the {door.end.value} wall",
-            f"{door.kind.value}, {say(door.width_mm)} by {say(door.height_mm)} clear",
-        )
-        for door in frame.doors
-    ]
-    cover = cover_lines(frame)
-    if frame.vents:
-        figures.append((
-            "Side openings",
-            f"{say(frame.vents[0].girth_mm)} high, {form.area(cover.vent_mm2)}, "
-            f"{100 * cover.vent_share:.0f} % of the floor",
-        ))
-    figures.append((
-        "Film over the hoops", f"{say(cover.film_width_mm)} by {say(cover.film_length_mm)}"
-    ))
-    return figures
 
 
 def _doors(frame: Frame) -> list[dict]:
@@ -264,30 +207,14 @@ def _parts(frame: Frame) -> list[dict]:
 
 def _hardware(frame: Frame) -> list[dict]:
     """How many of each thing that is bought: equal words, equal things."""
-    form = lengths_of(frame)
     counts: Counter[tuple[str, str]] = Counter()
-    for group in frame.parts():
-        if isinstance(group.part, HARDWARE):
-            counts[group.role.value, describe(group.part, form)] += group.count
+    for thing in bought(frame):
+        for member in thing.members:
+            counts[member.role.value, thing.item] += 1
     return [
         {"role": role, "description": words, "count": count}
         for (role, words), count in sorted(counts.items())
     ]
-
-
-def _chosen(frame: Frame) -> list[str]:
-    return [name.replace("_", " ") for name in frame.arch.chosen]
-
-
-def _count(frame: Frame, role: Role) -> int:
-    return sum(1 for _ in frame.of(role))
-
-
-def _total_kg(frame: Frame) -> float:
-    # Only here: it needs numpy, which a check of a design does not wait for.
-    from frame3d.frame.measures import mass_kg
-
-    return math.fsum(mass_kg(group.part) * group.count for group in frame.parts())
 
 
 def _three(measures: Measures, form: LengthFormat) -> dict:

@@ -12,7 +12,7 @@ import shutil
 import signal
 import tempfile
 import threading
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from pathlib import Path
 
 from frame3d.errors import OutputError
@@ -82,12 +82,13 @@ def workshop(folder: Path, names: tuple[str, ...]) -> Iterator[Path]:
 
 
 def _check_places(folder: Path, names: tuple[str, ...]) -> None:
-    """Nothing may stand where the folder or a file is to be."""
-    for place in (folder, *folder.parents):
+    """Nothing may stand where the folder, a folder in it or a file is to be."""
+    inner = dict.fromkeys((folder / name).parent for name in names)
+    for place in (*inner, folder, *folder.parents):
         if place.exists() and not place.is_dir():
             raise OutputError(
                 f"{place} is a file, so it cannot hold the files of a build; "
-                "choose another folder"
+                "choose another folder or move it away"
             )
     for name in names:
         if (folder / name).is_dir():
@@ -111,17 +112,36 @@ def put_in_place(
 ) -> None:
     """Rename the files into ``folder``: all of them, or none if one of them cannot be.
 
-    A file of an earlier build that this one could not make goes away.
+    Parameters
+    ----------
+    bench, folder : Path
+    made : list of str
+        Files in ``bench``, by their paths from there; folders on the way are made.
+    names : tuple of str
+        All that a build may leave behind: of those, what is not in ``made`` goes away, and
+        with it a folder that is empty then.
+
+    Raises
+    ------
+    OutputError
+        If a file cannot be put in its place; what was there is as it was.
     """
+    _check_places(folder, (*made, *names))
     aside = bench / "before"
     finished = False
     before: list[str] = []
+    new: list[Path] = []
     try:
         aside.mkdir()
-        for name in names:
+        for name in dict.fromkeys((*made, *names)):
             if (folder / name).exists():
+                (aside / name).parent.mkdir(parents=True, exist_ok=True)
                 _keep(folder / name, aside / name)
                 before.append(name)
+        for place in sorted({(folder / name).parent for name in made}):
+            if not place.exists():
+                place.mkdir(parents=True)
+                new.append(place)
         for name in made:
             os.replace(bench / name, folder / name)
         for name in set(names) - set(made):
@@ -136,6 +156,15 @@ def put_in_place(
                     (folder / name).unlink(missing_ok=True)
             for name in before:
                 os.replace(aside / name, folder / name)
+            _remove_empty(reversed(new))
+    _remove_empty((folder / name).parent for name in names if "/" in name)
+
+
+def _remove_empty(places: Iterable[Path]) -> None:
+    """Remove those of ``places`` in which nothing is."""
+    for place in places:
+        with contextlib.suppress(OSError):
+            place.rmdir()
 
 
 def _keep(path: Path, copy: Path) -> None:

@@ -169,7 +169,8 @@ def _windows(page) -> Iterator[Told]:
     if not page.windows and page.border is not None:
         _, low, _, high = page.border.bounds
         middle = (low + high) / 2
-        if sum(text.ground.centroid.y > middle for text in page.texts) < 5:
+        texts = [text for text in page.texts if text.layer != "border"]  # names of zones
+        if sum(text.ground.centroid.y > middle for text in texts) < 5:
             yield "empty sheet", page.name, "nothing is shown"
 
 

@@ -6,7 +6,7 @@ their viewports show. Sizes of text come from MuPDF, values from a parser of its
 Rules
 -----
 text on text, text on line, off the sheet, outside its view, wrong value, fixed text,
-broken chain, unknown mark, missing mark, missing size; and those of ``drawing_habits``
+stale text, broken chain, unknown mark, missing mark, missing size; and those of ``drawing_habits``
 """
 
 from __future__ import annotations
@@ -24,6 +24,7 @@ from ezdxf.math import Vec2
 from shapely import LineString, Polygon, STRtree, box
 
 from drawing_habits import bad_habits
+from live_text import live_text
 
 _FONT = pymupdf.Font(
     fontfile=str(
@@ -68,6 +69,7 @@ class Page:
     scales: list[float] = field(default_factory=list)
     outside_view: list[str] = field(default_factory=list)
     border: Polygon | None = None
+    paper: Polygon | None = None
 
 
 def judge(path, *, marks=None, sizes_mm=()) -> list[Finding]:
@@ -104,6 +106,8 @@ def pages_of(doc) -> list[Page]:
 def _page(doc, name: str, unit: float) -> Page:
     page = Page(name=name)
     views = []
+    layout = doc.layout(name).dxf_layout.dxf
+    page.paper = box(0, 0, layout.paper_width, layout.paper_height)  # always mm
     for entity in doc.layout(name):
         if entity.dxftype() == "VIEWPORT":
             if entity.dxf.id != 1:
@@ -239,7 +243,9 @@ def _on_page(page: Page) -> list[Finding]:
     grounds = [text.ground.buffer(-_SHRINK_MM) for text in page.texts]
     tree = STRtree(grounds)
     for i, ground in enumerate(grounds):
-        if not page.border.contains(ground):
+        # The names of zones stand in the margin; a printer's own margin is 5 mm at most.
+        room = page.paper.buffer(-5.0) if page.texts[i].layer == "border" else page.border
+        if not room.contains(ground):
             message = f"{page.texts[i].text!r} is not inside the border"
             found.append(Finding("off the sheet", page.name, message))
         for j in tree.query(ground, predicate="intersects"):
@@ -315,6 +321,9 @@ def _dimensions(doc, unit: float, sizes_mm) -> list[Finding]:
         step = 0.1 if angular else max(style.get("dimrnd") * unit, 1e-9)
         if dimension.dxf.text not in ("", "<>"):
             found.append(Finding("fixed text", "", f"{text!r} would not follow its geometry"))
+        if text != live_text(dimension):
+            message = f"{text!r} is written {live_text(dimension)!r} when it is drawn again"
+            found.append(Finding("stale text", "", message))
         if abs(value_of(text) - span) > step / 2 + 1e-4:
             found.append(Finding("wrong value", "", f"{text!r} spans {span:.3f}"))
         if not angular:

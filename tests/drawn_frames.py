@@ -11,7 +11,8 @@ from frame3d.frame.parts import Board, Tube
 from frame3d.geometry.arch import Arch, ArchStyle
 from frame3d.geometry.paths import Line, PlanePath
 from frame3d.geometry.placement import Placement
-from frame3d.spec.design import SheetStandard
+from frame3d.spec.design import DxfVersion, LayerNames, SheetStandard
+from frame3d.spec.reader import design_from_mapping
 from frame3d.units import UnitSystem
 
 HOOP = TubeSection(name="42.4 x 3.2", od_mm=42.4, wall_mm=3.2)
@@ -20,21 +21,32 @@ RAIL = TubeSection(name="33.7 x 3.2", od_mm=33.7, wall_mm=3.2)
 TIMBER = TimberSection(name="47x200", thickness_mm=47, depth_mm=200)
 
 
+_WHOLE = design_from_mapping({
+    "output": {"units": "metric"},
+    "profile": {"style": "quonset", "width": "6 m", "leg_height": "1.2 m"},
+    "bays": {"count": 4, "spacing": "1.2 m"},
+    "hoop": {"tube": "42.4 x 3.2 mm"}, "socket": {"tube": "48.3 x 3.2 mm"},
+})
+
+
 def design(system=UnitSystem.METRIC, sheets=SheetStandard.ISO, sheet_size="A3"):
     """What the sheets read of a design."""
     return SimpleNamespace(
         output=SimpleNamespace(
-            units=system, fraction=16, decimals=0, sheets=sheets, sheet_size=sheet_size
+            units=system, fraction=16, decimals=0, sheets=sheets, sheet_size=sheet_size,
+            layers=LayerNames.PLAIN, dxf_version=DxfVersion.R2018,
         ),
         project=SimpleNamespace(
             name="Tunnel made by hand", number="T-01", owner="The grower", drawn_by="A. N. Other",
-            approved_by="-", date="2024-05-01",
+            approved_by="-", date="2024-05-01", revision="A",
         ),
         clearance=SimpleNamespace(
             head_height=2030.0, walking_lines=(0.0,), walking_width=450.0, bed_edges=(600.0,)
         ),
         machine=(),
         end_wall=(),
+        profile=_WHOLE.profile, socket=_WHOLE.socket, cover=_WHOLE.cover, order=_WHOLE.order,
+        sill_board=None, side_opening=None,
     )
 
 

@@ -1,4 +1,4 @@
-"""Dimensioned drawings of a frame: DXF, PDF and SVG.
+"""Dimensioned drawings of a frame: DXF, PDF and SVG, and a DXF file for each part.
 
 ``draw_sheets`` works out what stands where, as plain values; the ``write_`` functions
 put it into files. A sheet module (:mod:`plan`, :mod:`end_elevation`, :mod:`end_wall`,
@@ -18,6 +18,8 @@ its notes.
 from frame3d.sheets.clearance import clearance_sheets
 from frame3d.sheets.draw import draw_sheets
 from frame3d.sheets.dxf_write import write_dxf
+from frame3d.sheets.files import write_sheet_files
+from frame3d.sheets.part_files import write_parts
 from frame3d.sheets.pdf_write import pdf_bytes, sheet_pictures, write_pdf
 from frame3d.sheets.sheet import SheetFinding, SheetSet
 from frame3d.sheets.site_set import draw_site
@@ -33,7 +35,9 @@ __all__ = [
     "pdf_bytes",
     "sheet_pictures",
     "write_dxf",
+    "write_parts",
     "write_pdf",
+    "write_sheet_files",
     "write_stakes_dxf",
     "write_svg",
 ]

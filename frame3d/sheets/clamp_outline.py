@@ -6,8 +6,8 @@ from shapely import MultiPoint
 
 from frame3d.frame.members import Member
 from frame3d.frame.parts import ClampHalf
-from frame3d.sheets.ink import Layer, Stroke
 from frame3d.sheets.eye import Eye, Silhouette
+from frame3d.sheets.ink import Layer, Stroke
 
 
 def clamp_outline(member: Member, eye: Eye) -> Silhouette | None:

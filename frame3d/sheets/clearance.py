@@ -14,11 +14,11 @@ from frame3d.frame.clear import DoorOpening
 from frame3d.frame.headroom import Headroom, headroom_of
 from frame3d.frame.members import Frame, Member, Role
 from frame3d.frame.passage import Way, ways
+from frame3d.sheets.eye import FRONT, Eye
 from frame3d.sheets.ground import ground_line, sink
 from frame3d.sheets.hiding import inside, visible
 from frame3d.sheets.ink import Ink, Layer, Point, Stroke
 from frame3d.sheets.sheet import SheetSet
-from frame3d.sheets.eye import FRONT, Eye
 from frame3d.sheets.silhouettes import Lines, reach_of, silhouette
 from frame3d.sheets.wishes import Chain, Edge, Slanting, View, Wish
 from frame3d.spec.design import End, Machine

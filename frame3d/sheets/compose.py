@@ -12,9 +12,11 @@ from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
 
 from frame3d.sheets.annotation import PlacedView, place
-from frame3d.sheets.ink import Align, Label, Layer, Stroke
+from frame3d.sheets.ink import Align, Label
 from frame3d.sheets.lettering import LINE_STEP, SMALL_MM, TEXT_MM, wrapped
 from frame3d.sheets.paper import Paper, scales
+from frame3d.sheets.room import extent
+from frame3d.sheets.strips import fill_strips
 from frame3d.sheets.wishes import View
 from frame3d.units import LengthFormat, UnitSystem
 
@@ -92,27 +94,10 @@ def note_labels(ground: Ground, notes: Sequence[str], height: float) -> list[Lab
     return labels
 
 
-def border(paper: Paper) -> list[Stroke]:
-    """The border of the drawing space and the centring marks at the middles of its sides."""
-    left, bottom, right, top = paper.frame
-    corners = [(left, bottom), (right, bottom), (right, top), (left, top)]
-    strokes = [
-        Stroke(start=a, end=b, layer=Layer.BORDER)
-        for a, b in zip(corners, corners[1:] + corners[:1], strict=True)
-    ]
-    x, y = (left + right) / 2, (bottom + top) / 2
-    for start, end in (
-        ((x, bottom - 5.0), (x, bottom)), ((x, top), (x, top + 5.0)),
-        ((left - 5.0, y), (left, y)), ((right, y), (right + 5.0, y)),
-    ):
-        strokes.append(Stroke(start=start, end=end, layer=Layer.BORDER))
-    return strokes
-
-
 def best_scale(view: View, size: tuple[float, float], lengths: LengthFormat) -> PlacedView | None:
     """``view`` at the largest scale at which it fits into ``size``, mm; None if at none."""
     for scale in scales(lengths.system):
-        if not _could_fit(view, scale, size):
+        if not _could_fit(view, scale, size) or not _strips_fit(view, scale, size, lengths):
             continue
         placed = place(view, scale, lengths)
         if _fits(placed, size):
@@ -123,6 +108,19 @@ def best_scale(view: View, size: tuple[float, float], lengths: LengthFormat) -> 
 def _could_fit(view: View, scale: int, size: tuple[float, float]) -> bool:
     left, bottom, right, top = view.bounds
     return (right - left) / scale <= size[0] and (top - bottom) / scale <= size[1]
+
+
+def _strips_fit(
+    view: View, scale: int, size: tuple[float, float], lengths: LengthFormat
+) -> bool:
+    """Whether the view fits with what stands beside its edges, before all the rest is placed."""
+    ink = [item for strip in fill_strips(view, scale, lengths) for item in strip.ink]
+    if not ink:
+        return True
+    edges = [view.bounds, extent(ink, scale)]
+    width = max(b[2] for b in edges) - min(b[0] for b in edges)
+    height = max(b[3] for b in edges) - min(b[1] for b in edges)
+    return width / scale <= size[0] and height / scale <= size[1]
 
 
 def _fits(placed: PlacedView, size: tuple[float, float]) -> bool:
@@ -206,7 +204,10 @@ def _at_common_scale(
 ) -> list[PlacedView]:
     """All ``views`` at the largest scale, at most 1 to ``largest``, at which all fit."""
     for scale in scales(lengths.system):
-        if scale < largest or not all(_could_fit(view, scale, size) for view in views):
+        if scale < largest or not all(
+            _could_fit(view, scale, size) and _strips_fit(view, scale, size, lengths)
+            for view in views
+        ):
             continue
         placed = [place(view, scale, lengths) for view in views]
         if all(_fits(view, size) for view in placed):

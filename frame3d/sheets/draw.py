@@ -2,15 +2,19 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+from dataclasses import replace
+
+from frame3d.frame.cut_lengths import SawnBars
 from frame3d.frame.members import Frame, Side
 from frame3d.sheets import clearance, plan
 from frame3d.sheets import cross_section as sections
 from frame3d.sheets import end_elevation as end
 from frame3d.sheets import end_wall as walls
 from frame3d.sheets import side_elevation as sides
+from frame3d.sheets.border import border
 from frame3d.sheets.compose import (
     best_scale,
-    border,
     broken,
     note_height_mm,
     note_labels,
@@ -18,6 +22,9 @@ from frame3d.sheets.compose import (
 from frame3d.sheets.desk import Desk, Draft, add_with_table, run_of
 from frame3d.sheets.detail_sheets import detail_sheets
 from frame3d.sheets.door_sheets import door_sheets
+from frame3d.sheets.front_and_back import front_and_back
+from frame3d.sheets.ink import Label, Stroke
+from frame3d.sheets.page import Page
 from frame3d.sheets.paper import paper_of, scale_text
 from frame3d.sheets.part_sheets import add_part_sheets
 from frame3d.sheets.plate_pieces import plate_sheets
@@ -29,15 +36,22 @@ from frame3d.spec.design import SheetStandard
 from frame3d.units import LengthFormat, UnitSystem
 
 
-def draw_sheets(frame: Frame) -> SheetSet:
-    """The sheets of ``frame``: socket plan, end elevation, end walls, cross sections, sides.
+def draw_sheets(frame: Frame, sawn: Sequence[SawnBars] = ()) -> SheetSet:
+    """The sheets of ``frame``: a cover, the drawings, and the schedules.
 
     Nothing is written. What could not be shown as wanted is in ``findings``.
+
+    Parameters
+    ----------
+    frame : Frame
+    sawn : sequence of SawnBars
+        The cutting plan, for the schedule of cuts; without one it lists the pieces.
     """
     desk = desk_for(frame)
     for add_sheets in _SET:
         add_sheets(desk)
-    return sheet_set_of(desk)
+    front, back = front_and_back(desk, sawn)
+    return sheet_set_of(desk, front, back)
 
 
 def desk_for(frame: Frame) -> Desk:
@@ -49,12 +63,23 @@ def desk_for(frame: Frame) -> Desk:
     return Desk(frame=frame, paper=paper_of(output.sheets, output.sheet_size), lengths=lengths)
 
 
-def sheet_set_of(desk: Desk) -> SheetSet:
-    """The drafts on the desk as numbered sheets."""
+def sheet_set_of(
+    desk: Desk, front: Sequence[Page] = (), back: Sequence[Page] = ()
+) -> SheetSet:
+    """The drafts on the desk as numbered sheets, between the pages before and after them."""
+    output = desk.frame.design.output
+    count = len(front) + len(desk.drafts) + len(back)
+    sheets = [
+        _sheet(desk, number, item, count) if isinstance(item, Draft)
+        else _page(desk, number, item, count)
+        for number, item in enumerate((*front, *desk.drafts, *back), start=1)
+    ]
     return SheetSet(
-        sheets=tuple(_sheet(desk, i, draft) for i, draft in enumerate(desk.drafts, start=1)),
+        sheets=tuple(sheets),
         lengths=desk.lengths,
-        findings=tuple(desk.findings),
+        findings=tuple(replace(f, sheet=f.sheet + len(front)) for f in desk.findings),
+        layers=output.layers,
+        version=output.dxf_version,
     )
 
 
@@ -156,7 +181,7 @@ _SET = (
 """What makes the sheets of a set, in their order."""
 
 
-def _sheet(desk: Desk, number: int, draft: Draft) -> Sheet:
+def _sheet(desk: Desk, number: int, draft: Draft, count: int) -> Sheet:
     ground = desk.ground(draft.notes)
     views, labels = in_rows(draft.rows, ground, desk.lengths)
     return Sheet(
@@ -164,28 +189,54 @@ def _sheet(desk: Desk, number: int, draft: Draft) -> Sheet:
         title=draft.title,
         paper=desk.paper,
         views=tuple(views),
-        strokes=tuple(border(desk.paper)),
+        border=tuple(border(desk.paper)),
+        strokes=(),
         labels=(*note_labels(ground, draft.notes, note_height_mm(desk.paper)), *labels),
-        block=_title_block(desk, number, draft),
+        block=_title_block(
+            desk, number, count, draft.title, draft.kind,
+            [view.scale for view in draft.views if view.to_scale],
+        ),
     )
 
 
-def _title_block(desk: Desk, number: int, draft: Draft) -> TitleBlock:
+def _page(desk: Desk, number: int, page: Page, count: int) -> Sheet:
+    """A cover or a schedule; where it has no notes of its own, its ink says all."""
+    labels: list[Label] = [item for item in page.ink if isinstance(item, Label)]
+    if page.notes is not None:
+        height = note_height_mm(desk.paper)
+        labels += note_labels(desk.ground(page.notes), page.notes, height)
+    strokes = [item for item in page.ink if isinstance(item, Stroke)]
+    return Sheet(
+        number=number,
+        title=page.title,
+        paper=desk.paper,
+        views=page.views,
+        border=tuple(border(desk.paper)),
+        strokes=tuple(strokes),
+        labels=tuple(labels),
+        block=_title_block(desk, number, count, page.title, page.kind, []),
+    )
+
+
+def _title_block(
+    desk: Desk, number: int, count: int, title: str, kind: str, scales: Sequence[int]
+) -> TitleBlock:
     project = desk.frame.design.project
-    used = sorted({view.scale for view in draft.views if view.to_scale})
+    used = sorted(set(scales))
     said = scale_text(used[0], desk.lengths.system) if used else "none"
     imperial = desk.lengths.system is UnitSystem.IMPERIAL
     return TitleBlock(
         owner=_one_line(project.owner),
         project=_one_line(project.name),
-        title=draft.title,
+        title=title,
         drawn_by=_one_line(project.drawn_by),
         approved_by=_one_line(project.approved_by),
         date=project.date,
-        kind=draft.kind,
+        kind=kind,
         scale=said if len(used) < 2 else "as shown",
         number=_one_line(project.number),
-        sheet=f"{number} / {len(desk.drafts)}",
+        revision=_one_line(project.revision),
+        sheet=f"{number} / {count}",
         paper=desk.paper.name,
         dimensions="feet and inches" if imperial else "millimetres",
         first_angle=desk.frame.design.output.sheets is SheetStandard.ISO,

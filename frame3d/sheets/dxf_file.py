@@ -3,18 +3,18 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
 
 from ezdxf.document import Drawing
-from ezdxf.enums import TextEntityAlignment
 from ezdxf.entities import DXFGraphic
+from ezdxf.enums import TextEntityAlignment
 from ezdxf.layouts import BaseLayout, Paperspace
 
 from frame3d.sheets.dxf_dimensions import Region, add_dimension
+from frame3d.sheets.dxf_layers import VIEWPORTS, rename_layers
 from frame3d.sheets.dxf_tables import (
-    BUBBLE_BLOCK,
     LETTERING,
-    VIEWPORTS,
     new_drawing,
     set_current_style,
 )
@@ -28,6 +28,7 @@ from frame3d.sheets.ink import (
     Ink,
     Label,
     Layer,
+    Point,
     Stroke,
 )
 from frame3d.sheets.lettering import TEXT_MM, WIDTH_FACTOR
@@ -55,7 +56,7 @@ class Document:
 
 def build_document(sheet_set: SheetSet) -> Document:
     """The sheets as a drawing in memory; every view in a region of model space of its own."""
-    doc = new_drawing(sheet_set.lengths)
+    doc = new_drawing(sheet_set.lengths, sheet_set.version)
     unit = 1 / sheet_set.lengths.system.mm_per_drawing_unit
     define_title_block(doc, unit)
     shown: dict[str, list[DXFGraphic]] = {}
@@ -78,11 +79,13 @@ def build_document(sheet_set: SheetSet) -> Document:
             viewport = _viewport(layout, view, region)
             shown[viewport.dxf.handle] = entities
         paper = Region(unit=unit, shift=(0.0, 0.0), scale=1, lengths=sheet_set.lengths)
+        _add_block(layout, f"sheet frame {sheet.paper.name}", sheet.border, (0.0, 0.0), paper)
         for item in (*sheet.strokes, *sheet.labels):
             _add(layout, item, paper)
         frame = sheet.paper.frame
         add_title_block(layout, (frame[2], frame[1]), sheet.block, unit)
     _set_up_model(doc, sheet_set, cursor)
+    rename_layers(doc, sheet_set.layers)
     return Document(doc=doc, layouts=tuple(names), shown=shown)
 
 
@@ -142,13 +145,7 @@ def _add(space: BaseLayout, item: Ink, region: Region) -> list[DXFGraphic]:
     if isinstance(item, Label):
         return [_add_label(space, item, region)]
     if isinstance(item, Bubble):
-        insert = space.add_blockref(
-            BUBBLE_BLOCK, region.point(item.at),
-            dxfattribs={"xscale": region.scale, "yscale": region.scale, "zscale": region.scale,
-                        "layer": Layer.GRID.title},
-        )
-        number = Label(text=item.text, at=item.at, height=TEXT_MM, layer=Layer.GRID)
-        return [insert, _add_label(space, number, region)]
+        return [_add_bubble(space, item, region)]
     return [_add_line(space, item, region)]
 
 
@@ -171,6 +168,59 @@ def _add_line(
 
 
 def _add_label(space: BaseLayout, item: Label, region: Region) -> DXFGraphic:
+    if item.layer is Layer.MARKS:
+        return _add_mark(space, item, region)
+    return _add_text(space, item, region)
+
+
+def _add_mark(space: BaseLayout, item: Label, region: Region) -> DXFGraphic:
+    """A mark as a block of its own, so that all places of one can be found and changed at once."""
+    name = _block_name(f"mark {item.text}")
+    if (item.align, item.height) != (Align.CENTRE, TEXT_MM):
+        name += f", {item.align.name.lower()} {item.height:g}"
+    at_origin = replace(item, at=(0.0, 0.0), angle_rad=0.0)
+    return _add_block(space, name, (at_origin,), item.at, region, math.degrees(item.angle_rad))
+
+
+def _add_bubble(space: BaseLayout, item: Bubble, region: Region) -> DXFGraphic:
+    """A grid line's number in its circle."""
+    ink = (
+        CircleStroke(centre=(0.0, 0.0), radius=item.diameter / 2, layer=Layer.GRID),
+        Label(text=item.text, at=(0.0, 0.0), height=TEXT_MM, layer=Layer.GRID),
+    )
+    return _add_block(space, _block_name(f"grid bubble {item.text}"), ink, item.at, region)
+
+
+def _add_block(
+    space: BaseLayout, name: str, ink: Sequence[Ink], at: Point, region: Region,
+    turn_deg: float = 0.0,
+) -> DXFGraphic:
+    """The block ``name`` at ``at``, made of ``ink`` in paper mm when it is first asked for.
+
+    Texts stand in the block as they are: not every program shows attributes.
+    """
+    if name not in space.doc.blocks:
+        block = space.doc.blocks.new(name)
+        paper = Region(unit=region.unit, shift=(0.0, 0.0), scale=1, lengths=region.lengths)
+        for item in ink:
+            if isinstance(item, Label):
+                _add_text(block, item, paper)
+            else:
+                _add_line(block, item, paper).dxf.linetype = "CONTINUOUS"
+    scale = region.scale
+    return space.add_blockref(
+        name, region.point(at),
+        dxfattribs={"xscale": scale, "yscale": scale, "zscale": scale, "rotation": turn_deg,
+                    "layer": ink[0].layer.title},
+    )
+
+
+def _block_name(text: str) -> str:
+    """``text`` with what no name may hold written as numbers."""
+    return "".join(f"#{ord(c)}" if c in '<>/\\":;?*|=\'`,#' else c for c in text)
+
+
+def _add_text(space: BaseLayout, item: Label, region: Region) -> DXFGraphic:
     text = space.add_text(
         item.text,
         height=region.size(item.height),

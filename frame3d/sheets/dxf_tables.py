@@ -14,15 +14,15 @@ from __future__ import annotations
 import ezdxf
 from ezdxf.document import Drawing
 
+from frame3d.sheets.dxf_layers import VIEWPORTS
 from frame3d.sheets.ink import Layer, Pattern
 from frame3d.sheets.lettering import FONT_FILE, TEXT_MM, WIDTH_FACTOR
 from frame3d.sheets.room import ARROW_MM, EXTENSION_BEYOND_MM, EXTENSION_GAP_MM
-from frame3d.sheets.strips import BUBBLE_MM, TEXT_GAP_MM
+from frame3d.sheets.strips import TEXT_GAP_MM
+from frame3d.spec.design import DxfVersion
 from frame3d.units import LengthFormat, UnitSystem
 
 LETTERING = "lettering"
-BUBBLE_BLOCK = "grid bubble"
-VIEWPORTS = "viewports"
 TICK_MM = 1.0
 _PATTERNS: dict[Pattern, tuple[str, tuple[float, ...]]] = {
     Pattern.DASHED: ("- - - -", (2.2, -0.8)),
@@ -31,14 +31,14 @@ _PATTERNS: dict[Pattern, tuple[str, tuple[float, ...]]] = {
 }
 
 
-def new_drawing(lengths: LengthFormat) -> Drawing:
+def new_drawing(lengths: LengthFormat, version: DxfVersion = DxfVersion.R2018) -> Drawing:
     """An empty drawing in the units of ``lengths``, with every table it needs but dimension styles.
 
     Drawing units are inches or millimetres; the returned file has no date and no
     random number in it.
     """
     imperial = lengths.system is UnitSystem.IMPERIAL
-    doc = ezdxf.new("R2010", units=1 if imperial else 4)
+    doc = ezdxf.new(version.value, units=1 if imperial else 4)
     doc.header["$INSUNITS"] = 1 if imperial else 4
     doc.header["$MEASUREMENT"] = 0 if imperial else 1
     doc.header["$LUNITS"] = 4 if imperial else 2
@@ -53,7 +53,6 @@ def new_drawing(lengths: LengthFormat) -> Drawing:
         )
     doc.layers.add(VIEWPORTS, color=8).dxf.plot = 0
     doc.styles.add(LETTERING, font=FONT_FILE).dxf.width = WIDTH_FACTOR
-    _bubble_block(doc, 1 / lengths.system.mm_per_drawing_unit)
     return doc
 
 
@@ -65,19 +64,6 @@ def _line_types(doc: Drawing, unit: float) -> None:
         doc.linetypes.add(
             pattern.value, [sum(map(abs, sizes)), *sizes], description=description
         )
-
-
-def _bubble_block(doc: Drawing, unit: float) -> None:
-    """The circle of a bubble at its size on paper; inserted at the scale of its view.
-
-    The number stands beside it as a text: not every program shows attributes.
-    """
-    block = doc.blocks.new(BUBBLE_BLOCK)
-    block.add_circle(
-        (0, 0),
-        BUBBLE_MM / 2 * unit,
-        dxfattribs={"layer": Layer.GRID.title, "linetype": "CONTINUOUS"},
-    )
 
 
 def _precision(lengths: LengthFormat) -> int:

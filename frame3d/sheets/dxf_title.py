@@ -52,9 +52,10 @@ _CELLS = (
     _Cell("date", "date of issue", 100, 9.5, 30, 9.5),
     _Cell("scale", "scale", 130, 9.5, 50, 9.5),
     _Cell("number", "drawing number", 0, 0, 50, 9.5),
-    _Cell("sheet", "sheet", 50, 0, 25, 9.5),
-    _Cell("paper", "size", 75, 0, 15, 9.5),
-    _Cell("dimensions", "dimensions in", 90, 0, 55, 9.5),
+    _Cell("revision", "revision", 50, 0, 16, 9.5),
+    _Cell("sheet", "sheet", 66, 0, 24, 9.5),
+    _Cell("paper", "size", 90, 0, 13, 9.5),
+    _Cell("dimensions", "dimensions in", 103, 0, 42, 9.5),
 )
 _PROJECTION = (145.0, 0.0, 35.0, 9.5)
 

@@ -56,7 +56,10 @@ def write_document(doc: Drawing, path: Path) -> Path:
 
     def write(temporary: Path) -> None:
         _sort_classes(doc)
-        with without_dates(), open(temporary, "w", encoding="utf-8", errors="dxfreplace") as out:
+        with (
+            without_dates(),
+            open(temporary, "w", encoding=doc.output_encoding, errors="dxfreplace") as out,
+        ):
             doc.write(out)
 
     write_whole(path, write)

@@ -5,7 +5,8 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass, replace
 
-from shapely import MultiPoint, Point as Spot
+from shapely import MultiPoint
+from shapely import Point as Spot
 
 from frame3d.frame.board_measures import blocks
 from frame3d.frame.clear import DoorOpening

@@ -6,6 +6,7 @@ import math
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import replace
 
+import numpy as np
 from shapely import LineString, Point, Polygon, STRtree, box
 from shapely.geometry.base import BaseGeometry
 from shapely.ops import unary_union
@@ -87,7 +88,12 @@ def _bounds(line: Lines) -> tuple[float, float, float, float]:
 def _outside_arc(arc: ArcStroke, cover: BaseGeometry) -> list[Lines]:
     sweep = arc.end_rad - arc.start_rad
     count = max(8, math.ceil(sweep / _ARC_CHORD_RAD))
-    chords = LineString([_on(arc, arc.start_rad + sweep * i / count) for i in range(count + 1)])
+    turns = arc.start_rad + sweep * np.arange(count + 1) / count
+    chords = LineString(
+        np.column_stack([
+            arc.centre[0] + arc.radius * np.cos(turns), arc.centre[1] + arc.radius * np.sin(turns)
+        ])
+    )  # fmt: skip
     if not chords.intersects(cover):
         return [arc]
     result = []
@@ -97,13 +103,6 @@ def _outside_arc(arc: ArcStroke, cover: BaseGeometry) -> list[Lines]:
         angles = sorted(_angle(arc, part.coords[end]) for end in (0, -1))
         result.append(replace(arc, start_rad=angles[0], end_rad=angles[1]))
     return result
-
-
-def _on(arc: ArcStroke, angle: float) -> tuple[float, float]:
-    return (
-        arc.centre[0] + arc.radius * math.cos(angle),
-        arc.centre[1] + arc.radius * math.sin(angle),
-    )
 
 
 def _angle(arc: ArcStroke, point: tuple[float, ...]) -> float:

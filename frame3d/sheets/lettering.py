@@ -76,10 +76,15 @@ def capital_share() -> float:
 @functools.lru_cache(maxsize=8192)
 def text_width_mm(text: str, height_mm: float) -> float:
     """Width of one line of ``text`` whose capitals are ``height_mm`` high."""
+    return _heights_wide(text) * height_mm * WIDTH_FACTOR
+
+
+@functools.lru_cache(maxsize=1 << 14)
+def _heights_wide(text: str) -> float:
+    """Width of ``text`` in heights of a capital."""
     widths, capital = _metrics()
     missing = widths[ord("M")]
-    units = sum(widths.get(ord(letter), missing) for letter in text)
-    return units / capital * height_mm * WIDTH_FACTOR
+    return sum(widths.get(ord(letter), missing) for letter in text) / capital
 
 
 def wrapped(text: str, width_mm: float, height_mm: float) -> list[str]:

@@ -11,17 +11,23 @@ from fontTools import subset
 from fontTools.ttLib import TTFont
 
 from frame3d.errors import OutputError
+from frame3d.sheets.dxf_file import Document
 from frame3d.sheets.dxf_write import document_of
-from frame3d.writing import write_whole
 from frame3d.sheets.ink import Bubble, Dimension, Label
 from frame3d.sheets.lettering import font_path
 from frame3d.sheets.pdf_page import POINTS_PER_MM, draw_page
 from frame3d.sheets.sheet import SheetSet
+from frame3d.writing import write_whole
 
 
 def pdf_bytes(sheet_set: SheetSet) -> bytes:
     """The sheets as a PDF, the same bytes for the same sheets."""
-    return pages_of(sheet_set).tobytes(garbage=3, deflate=True, no_new_id=True)
+    return bytes_of(pages_of(sheet_set))
+
+
+def bytes_of(pages: pymupdf.Document) -> bytes:
+    """A document as a PDF, the same bytes for the same document."""
+    return pages.tobytes(garbage=3, deflate=True, no_new_id=True)
 
 
 def write_pdf(sheet_set: SheetSet, path: str | Path) -> Path:
@@ -65,9 +71,14 @@ def sheet_pictures(
     return pictures
 
 
-def pages_of(sheet_set: SheetSet, only: Collection[int] | None = None) -> pymupdf.Document:
-    """The sheets, or those of the numbers in ``only``, as the pages of a document."""
-    drawing = document_of(sheet_set)
+def pages_of(
+    sheet_set: SheetSet, only: Collection[int] | None = None, drawing: Document | None = None
+) -> pymupdf.Document:
+    """The sheets, or those of the numbers in ``only``, as the pages of a document.
+
+    ``drawing`` is that of the same sheets, if there is one already.
+    """
+    drawing = drawing or document_of(sheet_set)
     font = _font_of(sheet_set)
     result = pymupdf.open()
     bookmarks = []
@@ -81,13 +92,27 @@ def pages_of(sheet_set: SheetSet, only: Collection[int] | None = None) -> pymupd
         draw_page(drawing, name, page, font)
         bookmarks.append([1, f"{sheet.number} {sheet.title}", len(bookmarks) + 1])
     result.set_toc(bookmarks)
-    block = sheet_set.sheets[0].block if sheet_set.sheets else None
+    _describe(result, sheet_set)
+    return result
+
+
+def _describe(result: pymupdf.Document, sheet_set: SheetSet) -> None:
+    """Title, page labels such as ``T-01 3``, and how the document is shown when it is opened."""
+    if not sheet_set.sheets:
+        return
+    block = sheet_set.sheets[0].block
     # No dates, so that two runs give the same file.
     result.set_metadata(
-        {"title": block.project, "author": block.drawn_by, "creator": "frame3d", "producer": ""}
-        if block else {}
+        {"title": f"{block.project}, {block.number}", "author": block.drawn_by,
+         "subject": "Drawings of a high-tunnel frame", "creator": "frame3d", "producer": ""}
     )
-    return result
+    result.set_page_labels(
+        [{"startpage": 0, "prefix": f"{block.number} ", "style": "D", "firstpagenum": 1}]
+    )
+    result.set_pagemode("UseOutlines")
+    catalog = result.pdf_catalog()
+    result.xref_set_key(catalog, "ViewerPreferences", "<</DisplayDocTitle true>>")
+    result.xref_set_key(catalog, "Lang", "(en)")
 
 
 def _font_of(sheet_set: SheetSet) -> bytes:

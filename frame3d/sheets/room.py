@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+import functools
 import math
 from collections.abc import Iterable, Sequence
 
-from shapely import LineString, Point as Spot, Polygon, STRtree
+from shapely import LineString, Polygon, STRtree
+from shapely import Point as Spot
 
 from frame3d.sheets.ink import (
     Align,
@@ -71,14 +73,11 @@ def text_boxes(ink: Iterable[Ink], scale: float, clear: float = 0.0) -> list[Pol
 def traces(item: Ink, scale: float) -> list[LineString]:
     """The lines of ``item`` as line strings, arcs by chords; for finding free ground."""
     if isinstance(item, Stroke):
-        return [LineString([item.start, item.end])]
-    if isinstance(item, ArcStroke | CircleStroke):
-        start, end = (
-            (item.start_rad, item.end_rad) if isinstance(item, ArcStroke) else (0.0, 2 * math.pi)
-        )
-        angles = [start + (end - start) * i / 24 for i in range(25)]
-        (u, v), r = item.centre, item.radius
-        return [LineString([(u + r * math.cos(a), v + r * math.sin(a)) for a in angles])]
+        return [_straight(item.start, item.end)]
+    if isinstance(item, ArcStroke):
+        return [_chords(item.centre, item.radius, item.start_rad, item.end_rad)]
+    if isinstance(item, CircleStroke):
+        return [_chords(item.centre, item.radius, 0.0, 2 * math.pi)]
     if isinstance(item, LinearDimension):
         return [LineString(part) for part in dimension_lines(item, scale)]
     if isinstance(item, RunningDimension):
@@ -89,6 +88,20 @@ def traces(item: Ink, scale: float) -> list[LineString]:
         start, arc = angle_lines(item, scale)
         return [LineString(start), *traces(arc, scale)]
     return []
+
+
+# A view is tried at several scales, and its lines are the same in each.
+@functools.lru_cache(maxsize=1 << 15)
+def _straight(start: Point, end: Point) -> LineString:
+    return LineString([start, end])
+
+
+@functools.lru_cache(maxsize=1 << 12)
+def _chords(centre: Point, radius: float, start: float, end: float) -> LineString:
+    angles = [start + (end - start) * i / 24 for i in range(25)]
+    return LineString(
+        [(centre[0] + radius * math.cos(a), centre[1] + radius * math.sin(a)) for a in angles]
+    )
 
 
 def angle_lines(item: AngleDimension, scale: float) -> tuple[list[Point], ArcStroke]:
@@ -147,9 +160,12 @@ def _moved(point: Point, way: Point, distance: float) -> Point:
 def extent(ink: Iterable[Ink], scale: float) -> tuple[float, float, float, float]:
     """The bounds of everything in ``ink``: left, bottom, right, top; mm."""
     items = list(ink)
-    shapes = [trace for item in items for trace in traces(item, scale)]
-    shapes += text_boxes(items, scale)
+    strokes = [item for item in items if isinstance(item, Stroke)]
+    others = [item for item in items if not isinstance(item, Stroke)]
+    shapes = [trace for item in others for trace in traces(item, scale)]
+    shapes += text_boxes(others, scale)
     bounds = [shape.bounds for shape in shapes]
+    bounds += [(*s.start, *s.start) for s in strokes] + [(*s.end, *s.end) for s in strokes]
     return (
         min(b[0] for b in bounds),
         min(b[1] for b in bounds),

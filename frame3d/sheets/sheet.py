@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from frame3d.sheets.annotation import PlacedView
 from frame3d.sheets.ink import Label, Point, Stroke
 from frame3d.sheets.paper import Paper
+from frame3d.spec.design import DxfVersion, LayerNames
 from frame3d.units import LengthFormat
 
 
@@ -34,6 +35,7 @@ class TitleBlock:
     kind: str
     scale: str
     number: str
+    revision: str
     sheet: str
     paper: str
     dimensions: str
@@ -51,8 +53,10 @@ class Sheet:
     title : str
     paper : Paper
     views : tuple of SheetView
+    border : tuple of Stroke and Label
+        Frame, centring marks and zones, on the paper, mm; the same on every sheet.
     strokes : tuple of Stroke
-        Border, on the paper, mm.
+        Other lines on the paper, mm.
     labels : tuple of Label
         Notes and titles of views, on the paper, mm.
     block : TitleBlock
@@ -62,6 +66,7 @@ class Sheet:
     title: str
     paper: Paper
     views: tuple[SheetView, ...]
+    border: tuple[Stroke | Label, ...]
     strokes: tuple[Stroke, ...]
     labels: tuple[Label, ...]
     block: TitleBlock
@@ -80,8 +85,13 @@ class SheetFinding:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class SheetSet:
-    """All the sheets of a frame, and what is to be known about them."""
+    """All the sheets of a frame, and what is to be known about them.
+
+    ``layers`` and ``version`` say how drawing files are written.
+    """
 
     sheets: tuple[Sheet, ...]
     lengths: LengthFormat
     findings: tuple[SheetFinding, ...] = ()
+    layers: LayerNames = LayerNames.PLAIN
+    version: DxfVersion = DxfVersion.R2018

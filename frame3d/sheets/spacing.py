@@ -17,7 +17,6 @@ from collections.abc import Sequence
 import numpy as np
 from scipy.optimize import isotonic_regression
 
-
 FIXED = 1e9
 """The weight of what must not move at all."""
 

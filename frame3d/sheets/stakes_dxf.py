@@ -10,6 +10,7 @@ from pathlib import Path
 
 import ezdxf
 
+from frame3d.sheets.dxf_layers import rename_layers
 from frame3d.sheets.dxf_write import without_dates, write_document
 from frame3d.site.setting_out import PlaceKind, StakedPoint
 from frame3d.site.survey import SITE_CAUTIONS, Site
@@ -35,11 +36,12 @@ def write_stakes_dxf(site: Site, path: str | Path) -> Path:
     OutputError
         If the file cannot be written.
     """
-    system = site.frame.design.output.units
+    output = site.frame.design.output
+    system = output.units
     imperial = system is UnitSystem.IMPERIAL
     unit = 1 / system.mm_per_drawing_unit
     with without_dates():
-        doc = ezdxf.new("R2010", units=1 if imperial else 4)
+        doc = ezdxf.new(output.dxf_version.value, units=1 if imperial else 4)
         doc.header["$INSUNITS"] = 1 if imperial else 4
         doc.header["$MEASUREMENT"] = 0 if imperial else 1
         doc.header["$PDMODE"] = 3  # points as crosses
@@ -57,6 +59,7 @@ def write_stakes_dxf(site: Site, path: str | Path) -> Path:
             space.add_line(*(_string_end(p, unit) for p in (a, b)),
                            dxfattribs={"layer": _STRINGS})
         _add_cautions(space, site, unit)
+    rename_layers(doc, output.layers)
     return write_document(doc, Path(path))
 
 

@@ -7,12 +7,16 @@ from collections.abc import Sequence
 from pathlib import Path
 from xml.etree import ElementTree
 
+import pymupdf
+
 from frame3d.errors import OutputError
+from frame3d.sheets.pdf_page import POINTS_PER_MM
 from frame3d.sheets.pdf_write import pages_of
 from frame3d.sheets.sheet import SheetSet
 from frame3d.writing import write_whole
 
 _SVG = "http://www.w3.org/2000/svg"
+_SIZE = re.compile(r'width="[\d.]+" height="[\d.]+"')
 _REFERENCE = re.compile(r"#(?=[\w-])")
 
 
@@ -30,10 +34,29 @@ def write_svg(sheet_set: SheetSet, numbers: int | Sequence[int], path: str | Pat
         if not 1 <= number <= count:
             raise OutputError(f"there is no sheet {number}; give a number from 1 to {count}")
     path = Path(path)
-    pages = [page.get_svg_image(text_as_path=False) for page in pages_of(sheet_set, wanted)]
+    save_svg([svg_of(page) for page in pages_of(sheet_set, wanted)], path)
+    return path
+
+
+def svg_of(page: pymupdf.Page) -> str:
+    """One page as SVG of the paper's size, with text as text."""
+    width, height = (side / POINTS_PER_MM for side in (page.rect.width, page.rect.height))
+    return _SIZE.sub(
+        f'width="{width:.1f}mm" height="{height:.1f}mm"',
+        page.get_svg_image(text_as_path=False), count=1,
+    )
+
+
+def save_svg(pages: Sequence[str], path: Path) -> None:
+    """Write pages, as :func:`svg_of` gives them, one under the other.
+
+    Raises
+    ------
+    OutputError
+        If the file cannot be written.
+    """
     content = pages[0] if len(pages) == 1 else _column(pages)
     write_whole(path, lambda temporary: temporary.write_text(content, encoding="utf-8"))
-    return path
 
 
 def _column(pages: Sequence[str]) -> str:
@@ -41,7 +64,7 @@ def _column(pages: Sequence[str]) -> str:
     ElementTree.register_namespace("", _SVG)
     ElementTree.register_namespace("xlink", "http://www.w3.org/1999/xlink")
     roots = [ElementTree.fromstring(page) for page in pages]
-    sizes = [tuple(float(root.get(name)) for name in ("width", "height")) for root in roots]
+    sizes = [tuple(map(float, root.get("viewBox").split()[2:])) for root in roots]
     width, height = max(w for w, _ in sizes), sum(h for _, h in sizes)
     whole = ElementTree.Element(
         f"{{{_SVG}}}svg",
@@ -67,4 +90,4 @@ def _rename(root: ElementTree.Element, prefix: str) -> None:
                 element.set(name, _REFERENCE.sub(f"#{prefix}", value, count=1))
 
 
-__all__ = ["write_svg"]
+__all__ = ["save_svg", "svg_of", "write_svg"]

@@ -37,7 +37,15 @@ from frame3d.spec.ends import (
     WallBraces,
 )
 from frame3d.spec.fields import Part
-from frame3d.spec.general import FastenerSystem, Hardware, Output, Project, SheetStandard
+from frame3d.spec.general import (
+    DxfVersion,
+    FastenerSystem,
+    Hardware,
+    LayerNames,
+    Output,
+    Project,
+    SheetStandard,
+)
 from frame3d.spec.lengthwise import Brace, Corner, Face, Fixing, Place, Rail, SillBoard
 from frame3d.spec.overhead import Post, Tie, TieEnds, TieJoint
 from frame3d.spec.purchase import CuttingGoal, Order
@@ -95,6 +103,7 @@ __all__ = [
     "Design",
     "Door",
     "DoorKind",
+    "DxfVersion",
     "End",
     "EndWall",
     "Ends",
@@ -105,6 +114,7 @@ __all__ = [
     "Hardware",
     "Hip",
     "Hoop",
+    "LayerNames",
     "Machine",
     "Nearby",
     "Neighbour",

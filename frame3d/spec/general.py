@@ -19,6 +19,20 @@ class SheetStandard(enum.Enum):
     US = "us"
 
 
+class LayerNames(enum.Enum):
+    """How the layers of the drawing files are called."""
+
+    PLAIN = "plain"
+    ISO_13567 = "iso 13567"
+
+
+class DxfVersion(enum.Enum):
+    """Which programs can open the drawing files: those of that year and later ones."""
+
+    R2018 = "R2018"
+    R2000 = "R2000"
+
+
 class FastenerSystem(enum.Enum):
     """Which bolts are bought."""
 
@@ -33,6 +47,10 @@ class Project(Part):
     number: Text = field(
         "Drawing number", min_length=1, max_length=16, default="T-01",
         why="ISO 7200 allows 16 characters",
+    )
+    revision: Text = field(
+        "Revision of the drawings", min_length=1, max_length=2, default="-",
+        why="ISO 7200 allows 2 characters (from memory)",
     )
     owner: Text = field("Who the drawings belong to", max_length=40, default="-")
     drawn_by: Text = field("Who drew it", max_length=20, default="-")
@@ -58,6 +76,13 @@ class Output(Part):
     sheet_size: Literal["A4", "A3", "A2", "A1", "A0", "A", "B", "C", "D", "E"] = field(
         "Largest sheet: A4 to A0 (iso), A to E (us)", imperial="B", metric="A3",
         why="what an office printer takes",
+    )
+    layers: LayerNames = field(
+        "Names of the layers in drawing files: plain English, or codes by ISO 13567",
+        default="plain", why="anybody can read them",
+    )
+    dxf_version: DxfVersion = field(
+        "Version of the drawing files; R2000 for old programs and machines", default="R2018",
     )
 
     @model_validator(mode="after")

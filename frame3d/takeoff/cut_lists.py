@@ -6,6 +6,7 @@ import itertools
 from collections.abc import Iterator
 from dataclasses import dataclass
 
+from frame3d.frame.cut_lengths import SawnBars
 from frame3d.frame.members import Frame
 from frame3d.frame.wording import lengths_of
 from frame3d.takeoff.cuts import SectionPlan
@@ -17,7 +18,9 @@ from frame3d.units import UnitSystem
 _COUNT, _LENGTH = Quantity.COUNT, Quantity.LENGTH
 _NOISE_MM = 1e-3
 
-__all__ = ["BarGroup", "bar_groups", "bar_table", "cut_table", "length_columns", "plan_table"]
+__all__ = [
+    "BarGroup", "bar_groups", "bar_table", "cut_table", "length_columns", "plan_table", "sawn_bars",
+]  # fmt: skip
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -44,6 +47,22 @@ def bar_groups(section: SectionPlan) -> Iterator[BarGroup]:
         bars = list(alike)
         yield BarGroup(bar=bars[0], first=number, count=len(bars))
         number += len(bars)
+
+
+def sawn_bars(takeoff: Takeoff) -> tuple[SawnBars, ...]:
+    """The cutting plans of all sections, for who knows no take-off."""
+    return tuple(
+        SawnBars(
+            section=section.section.name,
+            numbers=group.numbers,
+            count=group.count,
+            stock=group.bar.stock.name,
+            cuts=tuple((cut.mark, cut.length_mm) for cut in group.bar.cuts),
+            rest_mm=group.bar.rest_mm,
+        )
+        for section in takeoff.sections
+        for group in bar_groups(section)
+    )
 
 
 def left_after(bar: Bar, kerf_mm: float, end_trim_mm: float) -> list[float]:

@@ -1,10 +1,4 @@
-"""Cutting plans of a frame: pieces and stock of each section, and the plan for them.
-
-Glossary
---------
-cut length : what is sawn off the bar: the finished length, and for a bent piece what the
-    rolls need at its ends besides.
-"""
+"""Cutting plans of a frame: pieces and stock of each section, and the plan for them."""
 
 from __future__ import annotations
 
@@ -13,11 +7,9 @@ from dataclasses import dataclass
 
 from frame3d.catalog.sections import TubeSection
 from frame3d.errors import CuttingError
-from frame3d.frame.measures import over_all_mm
+from frame3d.frame.cut_lengths import Section, cut_length_mm, sections_of
 from frame3d.frame.members import Frame, PartCount
-from frame3d.frame.parts import Board, Tube
 from frame3d.frame.wording import lengths_of
-from frame3d.geometry.paths import Line, PlanePath
 from frame3d.spec.design import CuttingGoal, Order
 from frame3d.takeoff.cutting import (
     CuttingPlan,
@@ -28,12 +20,12 @@ from frame3d.takeoff.cutting import (
     plan_cuts,
 )
 from frame3d.takeoff.prices import Prices
-from frame3d.takeoff.stock import Section, StockRow, stocks_for
+from frame3d.takeoff.stock import StockRow, stocks_for
 from frame3d.units import LengthFormat
 
 _NOISE_MM = 1e-3
 
-__all__ = ["SectionPlan", "cut_length_mm", "section_plans", "sections_of"]
+__all__ = ["SectionPlan", "section_plans"]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -65,28 +57,6 @@ class SectionPlan:
     findings: tuple[str, ...]
 
 
-def sections_of(frame: Frame) -> dict[Section, tuple[PartCount, ...]]:
-    """The parts that are cut from bars or boards, by section, in the order of the marks."""
-    found: dict[Section, list[PartCount]] = {}
-    for group in frame.parts():
-        if isinstance(group.part, (Tube, Board)):
-            found.setdefault(group.part.section, []).append(group)
-    return {section: tuple(groups) for section, groups in found.items()}
-
-
-def cut_length_mm(part: Tube | Board, straight_end_mm: float) -> float:
-    """What is sawn off the bar for a part, mm.
-
-    A bent tube must have ``straight_end_mm`` of straight tube at each end for the rolls;
-    what it does not have itself is added.
-    """
-    if isinstance(part, Board) or part.axis.is_straight:
-        return over_all_mm(part)
-    ends = (part.axis, part.axis.reversed())
-    missing = (max(0.0, straight_end_mm - _straight_mm(axis)) for axis in ends)
-    return part.length_mm + sum(missing)
-
-
 def section_plans(
     frame: Frame, listed: tuple[StockRow, ...], prices: Prices
 ) -> tuple[SectionPlan, ...]:
@@ -95,15 +65,6 @@ def section_plans(
         _section_plan(frame, section, groups, listed, prices)
         for section, groups in sections_of(frame).items()
     )
-
-
-def _straight_mm(axis: PlanePath) -> float:
-    total = 0.0
-    for segment in axis.segments:
-        if not isinstance(segment, Line):
-            break
-        total += segment.length_mm
-    return total
 
 
 def _section_plan(

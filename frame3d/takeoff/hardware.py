@@ -5,9 +5,9 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
+from frame3d.frame.bought import bought
 from frame3d.frame.members import Frame, Member
-from frame3d.frame.parts import HARDWARE, Bolt, Nut, Part, Screw, Washer
-from frame3d.frame.wording import describe, lengths_of
+from frame3d.frame.parts import Bolt, Nut, Part, Screw, Washer
 from frame3d.spec.design import Order
 from frame3d.takeoff.prices import Prices
 
@@ -77,17 +77,12 @@ def spares_for(needed: int, percent: float, least: int) -> int:
 
 def hardware_rows(frame: Frame, prices: Prices) -> tuple[HardwareRow, ...]:
     """Every thing that is bought for ``frame``, in the order of kind and words."""
-    form, order = lengths_of(frame), frame.design.order
-    found: dict[str, list] = {}
-    for group in frame.parts():
-        if isinstance(group.part, HARDWARE):
-            found.setdefault(describe(group.part, form), []).append(group)
+    order = frame.design.order
     rows = []
-    for item, groups in found.items():
-        part, price = groups[0].part, prices.find(item)
+    for thing in bought(frame):
+        item, part, price = thing.item, thing.part, prices.find(thing.item)
         size, length, grade, pack = _facts(part, order)
         kind = item.partition(f" {size}")[0] if size else item
-        members = tuple(member for group in groups for member in group.members)
         rows.append(
             HardwareRow(
                 item=item,
@@ -96,9 +91,9 @@ def hardware_rows(frame: Frame, prices: Prices) -> tuple[HardwareRow, ...]:
                 length_mm=length,
                 grade=grade,
                 finish=order.finish,
-                marks=tuple(dict.fromkeys(group.mark for group in groups)),
-                members=members,
-                spares=spares_for(len(members), order.spare_percent, order.spare_least),
+                marks=thing.marks,
+                members=thing.members,
+                spares=spares_for(len(thing.members), order.spare_percent, order.spare_least),
                 pack=price.pack if price is not None and price.pack else pack,
             )
         )

@@ -5,12 +5,13 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
-from frame3d.frame.measures import mass_kg
+from frame3d.frame.cut_lengths import sections_of
+from frame3d.frame.figures import total_mass_kg
 from frame3d.frame.members import Frame
 from frame3d.frame.places import grid_text
 from frame3d.spec.reader import file_beside
 from frame3d.takeoff.cost import CostLine, cost_lines, missing_items
-from frame3d.takeoff.cuts import SectionPlan, section_plans, sections_of
+from frame3d.takeoff.cuts import SectionPlan, section_plans
 from frame3d.takeoff.handling import Carried, RaisedHoop, carried_parts, raised_hoops, zinc_kg
 from frame3d.takeoff.hardware import HardwareRow, hardware_rows
 from frame3d.takeoff.joints import BoltedJoint, bolted_joints
@@ -63,7 +64,7 @@ class Takeoff:
     @property
     def mass_kg(self) -> float:
         """Mass of all parts, hardware included, without zinc, kg."""
-        return math.fsum(mass_kg(group.part) * group.count for group in self.frame.parts())
+        return total_mass_kg(self.frame)
 
     @property
     def surface_mm2(self) -> float:

@@ -18,8 +18,9 @@ from frame3d.catalog import (
     tube_section,
     tube_stock_lengths_mm,
 )
-from frame3d.catalog.sections import TimberSection, TubeSection
+from frame3d.catalog.sections import TubeSection
 from frame3d.errors import CatalogError
+from frame3d.frame.cut_lengths import Section
 from frame3d.spec.design import Design
 from frame3d.takeoff.cutting import Stock
 from frame3d.takeoff.prices import Prices
@@ -28,9 +29,7 @@ from frame3d.units import MM_PER_INCH, LengthFormat, UnitSystem
 
 COLUMNS = ("section", "length", "count", "owned", "price", "note")
 _WHERE = "order.stock_file"
-Section = TubeSection | TimberSection
-
-__all__ = ["COLUMNS", "Section", "StockRow", "kg_per_m", "read_stock", "stocks_for"]
+__all__ = ["COLUMNS", "StockRow", "kg_per_m", "read_stock", "stocks_for"]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import os
+import shutil
 import signal
 import subprocess
 import sys
@@ -15,7 +16,7 @@ from hypothesis import HealthCheck, assume, given, settings
 from whole_designs import designs
 
 from frame3d import build, load_design
-from frame3d.build import FILES
+from frame3d.build import FILES, _made_before
 from frame3d.errors import DesignError, DesignFaults, OutputError, SolidError
 from frame3d.examples import example_paths
 from frame3d.frame.lay_out import lay_out
@@ -47,8 +48,13 @@ def test_every_file_is_made_and_nothing_else_is_left(built: Path) -> None:
     found = {path.name for path in built.iterdir()}
     assert found - set(PICTURES) == {
         "model.step", "model.stl", "model.glb", "sheets.dxf", "sheets.pdf", "clearance.svg",
-        "findings.json", "stakes.csv", "summary.json", "view.html", *TAKEOFF_FILES,
+        "findings.json", "stakes.csv", "summary.json", "view.html", "sheets", "parts",
+        *TAKEOFF_FILES,
     }
+    listed = set(json.loads((built / "summary.json").read_text(encoding="utf-8"))["files"])
+    there = {str(p.relative_to(built)) for p in built.rglob("*") if p.is_file()}
+    assert listed == there
+    assert {"sheets/sheet-1.svg", "parts/H1.dxf", "parts/S1.dxf"} <= there
     assert [path.name for path in built.parent.iterdir()] == ["small"]
 
 
@@ -65,8 +71,43 @@ def test_summary_counts_what_the_frame_has(built: Path) -> None:
 
 def test_second_build_gives_the_same_bytes(built: Path, tmp_path: Path) -> None:
     build(design_from_mapping(SMALL), tmp_path / "again")
-    for name in set(FILES) - set(PICTURES):
+    names = {str(p.relative_to(built)) for p in built.rglob("*") if p.is_file()} - set(PICTURES)
+    assert set(FILES) - set(PICTURES) < names
+    for name in names:
         assert (tmp_path / "again" / name).read_bytes() == (built / name).read_bytes(), name
+
+
+def test_stale_files_in_folders_go_and_the_users_own_stay(built: Path, tmp_path: Path) -> None:
+    """A design with fewer parts: what the last build listed goes, what it did not list stays."""
+    folder = tmp_path / "again"
+    shutil.copytree(built, folder)
+    (folder / "parts" / "mine.dxf").write_text("the user's own")
+    without = {key: value for key, value in SMALL.items() if key != "sill_board"}
+    build(design_from_mapping(without), folder)
+    parts = {path.name for path in (folder / "parts").iterdir()}
+    assert "SB1.dxf" in {path.name for path in (built / "parts").iterdir()}
+    assert "SB1.dxf" not in parts
+    assert (folder / "parts" / "mine.dxf").read_text() == "the user's own"
+    assert {"mine.dxf", "H1.dxf"} <= parts
+
+
+@pytest.mark.parametrize(
+    "listed",
+    ['["parts/../keep.txt", "keep.txt", "parts/a/b.dxf", 3]', '"parts/mine.dxf"', "no json {"],
+)
+def test_a_summary_that_lists_other_files_takes_nothing_away(
+    tmp_path: Path, listed: str
+) -> None:
+    (tmp_path / "keep.txt").write_text("x")
+    (tmp_path / "summary.json").write_text(f'{{"program": "frame3d 0", "files": {listed}}}')
+    assert _made_before(tmp_path) == []
+
+
+def test_a_file_in_place_of_a_folder_is_told_before_anything_is_made(tmp_path: Path) -> None:
+    (tmp_path / "parts").write_text("x")
+    with pytest.raises(OutputError, match="parts is a file, so it cannot hold the files"):
+        build(design_from_mapping(SMALL), tmp_path)
+    assert [path.name for path in tmp_path.iterdir()] == ["parts"]
 
 
 def test_failed_build_leaves_the_last_good_one(tmp_path: Path, monkeypatch) -> None:

@@ -56,6 +56,8 @@ def test_a_dimension_stands_where_the_layout_put_it(written):
     shown = 0
     with pymupdf.open(path) as pdf:
         for sheet, page in zip(sheets.sheets, pdf, strict=True):
+            if not sheet.views or sheet.title == "Cover":
+                continue  # these carry no sizes
             view = sheet.views[0]
             left, bottom, right, top = view.view.bounds
             sized = [i for i in view.view.ink if isinstance(i, Dimension) and " " in i.text]

@@ -20,7 +20,8 @@ def rules(doc) -> set[str]:
 
 
 def first_layout(doc):
-    return doc.layout(doc.layout_names_in_taborder()[1])
+    """The sheet after the cover, whose own view is not to scale."""
+    return doc.layout(doc.layout_names_in_taborder()[2])
 
 
 def first_view(doc):

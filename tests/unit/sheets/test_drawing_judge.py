@@ -35,20 +35,20 @@ def test_an_imperial_drawing_is_clean():
 
 
 def test_text_on_text(doc):
-    labels = [e for e in doc.modelspace().query("TEXT") if e.dxf.text == "S1"]
-    labels[2].dxf.align_point = labels[1].dxf.align_point
+    labels = [e for e in doc.modelspace().query("INSERT") if e.dxf.name.startswith("mark S1")]
+    labels[2].dxf.insert = labels[1].dxf.insert
     assert "text on text" in rules(doc)
 
 
 def test_text_on_line(doc):
-    label = next(e for e in doc.modelspace().query("TEXT") if e.dxf.text == "H1")
+    label = next(e for e in doc.modelspace().query("INSERT") if e.dxf.name.startswith("mark H1"))
     tube = next(e for e in doc.modelspace().query("ARC") if e.dxf.layer == "outline")
-    label.dxf.align_point = tube.start_point.lerp(tube.end_point, 0)
+    label.dxf.insert = tube.start_point
     assert "text on line" in rules(doc)
 
 
 def test_off_the_sheet(doc):
-    layout = doc.layout(doc.layout_names_in_taborder()[1])
+    layout = doc.layout(doc.layout_names_in_taborder()[2])
     note = next(e for e in layout.query("TEXT") if e.dxf.text.startswith("Notes"))
     note.dxf.align_point = (-30, 100)
     assert "off the sheet" in rules(doc)
@@ -71,10 +71,23 @@ def test_cut_off_by_its_view(doc):
 
 
 def test_no_border(doc):
-    layout = doc.layout(doc.layout_names_in_taborder()[1])
-    for line in layout.query("LINE"):
-        layout.delete_entity(line)
+    layout = doc.layout(doc.layout_names_in_taborder()[2])
+    for frame in [e for e in layout.query("INSERT") if e.dxf.name.startswith("sheet frame")]:
+        layout.delete_entity(frame)
     assert "off the sheet" in rules(doc)
+
+
+def test_a_zone_off_the_paper(doc):
+    block = next(b for b in doc.blocks if b.name.startswith("sheet frame"))
+    name = next(iter(block.query("TEXT")))
+    name.dxf.align_point = (-5, 100)
+    assert "off the sheet" in rules(doc)
+
+
+def test_a_style_that_writes_another_text(doc):
+    dimension = next(d for d in doc.modelspace().query("DIMENSION") if d.dxf.dimtype & 7 == 0)
+    dimension.set_acad_dstyle({"dimlfac": 2.0})
+    assert "stale text" in rules(doc)
 
 
 def test_a_value_that_is_not_what_it_spans(doc):

@@ -7,11 +7,11 @@ import math
 import pytest
 
 from frame3d.catalog.sections import TubeSection
+from frame3d.frame.cut_lengths import cut_length_mm
 from frame3d.frame.lay_out import lay_out
 from frame3d.frame.parts import Tube
 from frame3d.geometry.paths import Arc, Line, PlanePath
 from frame3d.spec.reader import design_from_mapping
-from frame3d.takeoff.cuts import cut_length_mm
 from frame3d.takeoff.hardware import spares_for
 from frame3d.takeoff.make import Takeoff, take_off
 

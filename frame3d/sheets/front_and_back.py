@@ -1,0 +1,77 @@
+"""The sheets round the drawings: the cover before them and the schedules after them.
+
+Both name sheets by their numbers, so they are made when all drawings are there.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Mapping, Sequence
+
+from frame3d.frame.cut_lengths import SawnBars
+from frame3d.frame.parts import HARDWARE
+from frame3d.sheets.compose import ground_of, note_height_mm
+from frame3d.sheets.cover import LIST_TITLE, cover_pages
+from frame3d.sheets.desk import Desk, Draft
+from frame3d.sheets.ink import Label, Layer
+from frame3d.sheets.page import Page
+from frame3d.sheets.schedules import schedule_pages
+
+_WORD = re.compile(r"[A-Z]+[0-9]+")
+_SCHEDULE_NOTES = ("Lengths and masses of all parts.",) * 4
+"""As many lines as the notes of a schedule take at most."""
+
+__all__ = ["front_and_back", "sheets_of_marks"]
+
+
+def front_and_back(desk: Desk, sawn: Sequence[SawnBars]) -> tuple[list[Page], list[Page]]:
+    """The pages before the drafts of ``desk`` and those after them."""
+    frame, height = desk.frame, note_height_mm(desk.paper)
+    area = ground_of(desk.paper, _SCHEDULE_NOTES).views
+    titles = [draft.title for draft in desk.drafts]
+    count = 1
+    while True:
+        shown = sheets_of_marks(desk.drafts, marks_of(desk), first=count + 1)
+        back = schedule_pages(frame, area, desk.lengths, height, sheets=shown, sawn=sawn)
+        all_titles = ["Cover", *[LIST_TITLE] * (count - 1), *titles]
+        all_titles += [page.title for page in back]
+        front = cover_pages(frame, desk.paper, height, all_titles)
+        if len(front) <= count:
+            return front, back
+        count = len(front)
+
+
+def marks_of(desk: Desk) -> set[str]:
+    """The marks of all parts that are made."""
+    return {g.mark for g in desk.frame.parts() if not isinstance(g.part, HARDWARE)}
+
+
+def sheets_of_marks(
+    drafts: Sequence[Draft], marks: set[str], *, first: int
+) -> Mapping[str, str]:
+    """For each of ``marks`` the numbers of the sheets that draw it.
+
+    Those whose titles name it are all that is told, if there are any; else those on which
+    the mark stands in a view.
+
+    Parameters
+    ----------
+    drafts : sequence of Draft
+    marks : set of str
+    first : int
+        Number of the first draft's sheet.
+    """
+    titled: dict[str, list[int]] = {}
+    seen: dict[str, list[int]] = {}
+    for number, draft in enumerate(drafts, start=first):
+        names = [draft.title, *(view.title for view in draft.views)]
+        for mark in marks & {word for name in names for word in _WORD.findall(name)}:
+            titled.setdefault(mark, []).append(number)
+        texts = {
+            item.text.split(" × ")[0]
+            for view in draft.views for item in view.ink
+            if isinstance(item, Label) and item.layer is Layer.MARKS
+        }
+        for mark in marks & texts:
+            seen.setdefault(mark, []).append(number)
+    return {mark: ", ".join(map(str, numbers)) for mark, numbers in {**seen, **titled}.items()}

@@ -1,0 +1,33 @@
+"""A sheet whose words stand on the paper itself, before it has its number."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from frame3d.sheets.listing import PaperInk
+from frame3d.sheets.sheet import SheetView
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Page:
+    """A cover or a schedule.
+
+    Parameters
+    ----------
+    title, kind : str
+        As the title block has them; ``kind`` is the document type.
+    views : tuple of SheetView
+    ink : tuple of Stroke and Label
+        On the paper, mm.
+    notes : tuple of str or None
+        What stands beside the title block with the cautions; None for neither.
+    """
+
+    title: str
+    kind: str
+    views: tuple[SheetView, ...] = ()
+    ink: tuple[PaperInk, ...] = ()
+    notes: tuple[str, ...] | None = ()
+
+
+__all__ = ["Page"]
