@@ -16,7 +16,7 @@ Point = tuple[float, float]
 
 NEW, NEW_FILL = "#0b4f8a", "#c5dcf1"
 """What a step adds: dark enough to stand out in black and white too."""
-OLD, OLD_FILL = "#9aa3ab", "#ffffff"
+OLD, OLD_FILL = "#9aa3ab", "#eef1f3"
 BOUGHT, BOUGHT_FILL = "#7a4a00", "#f6d48a"
 INK = "#1b1f23"
 LETTER = 12.0

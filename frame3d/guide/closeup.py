@@ -7,17 +7,19 @@ painted in the order in which they hide each other.
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Iterable, Iterator
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 
 import numpy as np
 from shapely import LineString, MultiPoint, Polygon, STRtree
 from shapely import Point as Dot
+from shapely.ops import unary_union
 
 from frame3d.checks.shapes import Shape, shape_of
-from frame3d.frame.members import Frame, Member, Role
-from frame3d.frame.parts import HARDWARE, Bolt, ClampHalf, Nut, Screw, Washer
+from frame3d.frame.members import Frame, Member
+from frame3d.frame.parts import HARDWARE, Bolt, ClampHalf, Screw, Washer
 from frame3d.geometry.hulls import Hull
+from frame3d.geometry.placement import dot
 from frame3d.guide.canvas import (
     BOUGHT,
     BOUGHT_FILL,
@@ -28,19 +30,29 @@ from frame3d.guide.canvas import (
     Canvas,
     Point,
 )
+from frame3d.guide.holding import Bodies
 from frame3d.guide.overview import corner_eye
-from frame3d.guide.phases import Phase
+from frame3d.guide.phases import made_members
 from frame3d.guide.steps import Fixing, Step
 from frame3d.guide.told import Picture
 from frame3d.sheets.eye import Eye
 
-__all__ = ["closeups"]
+__all__ = ["Closeups"]
 
 _MOST = 3
 _WINDOW_MM = 230.0
 _STRETCH_MM = 40.0
 _TOUCH_MM2 = 0.5
 _INK_MM = 0.6
+_SMOOTH = math.cos(math.radians(36))
+"""Faces that turn by less are one round face: rings are made of twelve."""
+_LEAST_SEEN_MM2 = 25.0
+_EYES = tuple(
+    corner_eye(turn, above)
+    for above in (22.0, -22.0)
+    for turn in (-30.0, 30.0, -65.0, 65.0, -115.0, 115.0, -150.0, 150.0)
+)
+_ASIDE = math.cos(math.radians(45))
 _KINDS = (Bolt, ClampHalf, Screw)
 
 
@@ -51,59 +63,68 @@ class _Patch:
     area: Polygon
     lines: tuple[LineString, ...]
     near: Callable[[Point], float]
+    member: Member
     edge: str
     fill: str
 
 
-def closeups(frame: Frame, step: Step, step_of: dict[int, int]) -> tuple[Picture, ...]:
-    """The kinds of joint of a step from near, the most frequent first, three at most."""
-    if step.phase in (Phase.PREPARE, Phase.INSPECT):
-        return ()
-    kinds: dict[tuple[str, ...], list[Fixing]] = {}
-    for fixing in step.fixings:
-        if isinstance(fixing.member.part, _KINDS) and len(fixing.held) > 1:
-            roles = tuple(sorted({member.role.value for member in fixing.held}))
-            kinds.setdefault(roles, []).append(fixing)
-    found = sorted(kinds.items(), key=lambda item: (-len(item[1]), item[0]))[:_MOST]
-    return tuple(_one(frame, step, step_of, roles, group) for roles, group in found)
+class Closeups:
+    """Joints of a frame from near, for one step after the other."""
+
+    def __init__(self, frame: Frame, step_of: dict[int, int]) -> None:
+        self.frame, self.step_of = frame, step_of
+        self._bodies = Bodies(made_members(frame))
+        self._bought = tuple(m for m in frame.members if isinstance(m.part, HARDWARE))
+        self._places = np.array([m.placement.origin for m in self._bought]).reshape(-1, 3)
+
+    def of(self, step: Step) -> tuple[Picture, ...]:
+        """The kinds of joint of a step, the most frequent first, three at most."""
+        kinds: dict[tuple[str, ...], list[Fixing]] = {}
+        for fixing in step.fixings:
+            if isinstance(fixing.member.part, _KINDS) and len(fixing.held) > 1:
+                roles = tuple(sorted({member.role.value for member in fixing.held}))
+                kinds.setdefault(roles, []).append(fixing)
+        found = sorted(kinds.items(), key=lambda item: (-len(item[1]), item[0]))[:_MOST]
+        return tuple(self._one(step, roles, group) for roles, group in found)
+
+    def _one(self, step: Step, roles: tuple[str, ...], group: list[Fixing]) -> Picture:
+        chosen = _typical(self.frame, group).member
+        near = self._standing(step, np.array(chosen.placement.origin))
+        own = {id(member) for member in step.all_members}
+        views = [_view(chosen, near, own, eye) for eye in _eyes_for(chosen)]
+        # Of head and nut side the one from which more of what is new can be seen.
+        painted, marks = max(views, key=lambda view: len(view[1]))
+        canvas = Canvas(width=330.0, tallest=300.0)
+        for patch in painted:
+            canvas.area(list(patch.area.exterior.coords)[:-1], patch.fill, patch.fill, 0.4)
+            for line in patch.lines:
+                canvas.line(list(line.coords), patch.edge, 0.9)
+        bought = {p.member.mark for p in painted if isinstance(p.member.part, HARDWARE)}
+        for mark, place in marks:
+            canvas.mark(mark, place, BOUGHT if mark in bought else NEW)
+        spot = chosen.spot
+        return canvas.picture(
+            f"{', '.join(roles).capitalize()}: at hoop {spot.hoop}, {spot.side.value}."
+        )
+
+    def _standing(self, step: Step, centre: np.ndarray) -> list[Member]:
+        """Members about a place that stand when the step is done."""
+        box = np.array([centre - _WINDOW_MM, centre + _WINDOW_MM])
+        close = np.linalg.norm(self._places - centre, axis=1) < _WINDOW_MM
+        found = [*self._bodies.near(box), *(self._bought[k] for k in np.flatnonzero(close))]
+        return [member for member in found if self.step_of[id(member)] <= step.number]
 
 
-def _one(
-    frame: Frame, step: Step, step_of: dict[int, int], roles: tuple[str, ...],
-    group: list[Fixing],
-) -> Picture:
-    chosen = _typical(frame, group)
-    centre = np.array(chosen.member.placement.origin)
-    eye = _eye_for(frame, chosen.member)
-    standing = [
-        member for member in frame.members
-        if _is_near(member, centre)
-        and (isinstance(member.part, HARDWARE) or step_of[id(member)] <= step.number)
-    ]
-    own = {id(member) for member in step.all_members}
-    before = _earlier_hardware(frame, step, step_of)
-    patches, shown = [], []
-    for member in standing:
-        if isinstance(member.part, HARDWARE) and id(member) not in own:
-            if id(member) not in before:
-                continue
-        colours = _colours(member, own)
-        made = list(_patches(member, eye, centre, colours))
-        patches += made
-        if made and id(member) in own:
-            shown.append((member, made))
-    canvas = Canvas(width=330.0, tallest=300.0)
-    for patch in _painted(patches):
-        canvas.area(list(patch.area.exterior.coords)[:-1], patch.fill, patch.fill, 0.4)
-        for line in patch.lines:
-            canvas.line(list(line.coords), patch.edge, 0.9)
-    _mark(canvas, shown, patches)
-    where = f"at hoop {chosen.member.spot.hoop}, {chosen.member.spot.side.value}"
-    return canvas.picture(f"{', '.join(roles).capitalize()}: {where}.")
-
-
-def _earlier_hardware(frame: Frame, step: Step, step_of: dict[int, int]) -> set[int]:
-    return set()
+def _view(
+    chosen: Member, near: list[Member], own: set[int], eye: Eye
+) -> tuple[list[_Patch], list[tuple[str, Point]]]:
+    """What is seen about ``chosen``, and where its marks can be shown."""
+    centre = np.array(chosen.placement.origin)
+    patches: list[_Patch] = []
+    for member in near:
+        patches += _patches(member, eye, centre, _colours(member, own))
+    painted = _painted(patches)
+    return painted, _seen_marks(painted, own)
 
 
 def _typical(frame: Frame, group: list[Fixing]) -> Fixing:
@@ -117,43 +138,33 @@ def _typical(frame: Frame, group: list[Fixing]) -> Fixing:
     return min(group, key=rank)
 
 
-def _eye_for(frame: Frame, member: Member) -> Eye:
-    """From inside and before, so that both faces of a wall's foot are seen."""
-    left = member.placement.origin[0] < 0
-    return corner_eye(28.0 if left else -28.0, 22.0)
+def _eyes_for(member: Member) -> list[Eye]:
+    """From where the nut of a bolt is seen aslant, and the head of a bolt or a screw."""
+    ways = (1.0, -1.0) if isinstance(member.part, Bolt) else (-1.0,)
+    found = []
+    for sign in ways:
+        way = tuple(sign * c for c in member.placement.z)
+        found.append(min(_EYES, key=lambda eye: round(abs(dot(eye.toward, way) - _ASIDE), 6)))
+    return found
 
 
 def _colours(member: Member, own: set[int]) -> tuple[str, str]:
     if isinstance(member.part, HARDWARE):
         return (BOUGHT, BOUGHT_FILL) if id(member) in own else (OLD, OLD_FILL)
-    return (NEW, NEW_FILL) if id(member) in own else ("#5b646c", OLD_FILL)
-
-
-def _is_near(member: Member, centre: np.ndarray) -> bool:
-    """Whether a member can reach into the window; generous for long ones."""
-    if isinstance(member.part, HARDWARE):
-        return math.dist(member.placement.origin, centre) < _WINDOW_MM
-    return True
+    return (NEW, NEW_FILL) if id(member) in own else (OLD, OLD_FILL)
 
 
 def _patches(
     member: Member, eye: Eye, centre: np.ndarray, colours: tuple[str, str]
 ) -> Iterator[_Patch]:
-    shape = _shape(member)
+    shape = shape_of(member.part)
     place = member.placement
     rotation, shift = np.array([place.x, place.y, place.z]).T, np.array(place.origin)
     window = Dot(*eye.flat(tuple(centre))).buffer(_WINDOW_MM * 0.8, 48)
     for points, radius in _rods(shape, rotation, shift, centre):
-        yield from _rod_patches(points, radius, eye, window, colours)
+        yield from _rod_patches(points, radius, eye, window, member, colours)
     for hull in shape.hulls:
-        yield from _hull_patches(hull.placed(rotation, shift), eye, window, centre, colours)
-
-
-_SHAPES: dict = {}
-
-
-def _shape(member: Member) -> Shape:
-    return shape_of(member.part)
+        yield from _hull_patches(hull.placed(rotation, shift), eye, window, member, colours)
 
 
 def _rods(shape: Shape, rotation, shift, centre) -> Iterator[tuple[np.ndarray, float]]:
@@ -171,7 +182,8 @@ def _rods(shape: Shape, rotation, shift, centre) -> Iterator[tuple[np.ndarray, f
 
 
 def _rod_patches(
-    points: np.ndarray, radius: float, eye: Eye, window: Polygon, colours: tuple[str, str]
+    points: np.ndarray, radius: float, eye: Eye, window: Polygon, member: Member,
+    colours: tuple[str, str],
 ) -> Iterator[_Patch]:
     size = max(1, round(_STRETCH_MM / max(np.linalg.norm(points[1] - points[0]), 1.0)))
     for start in range(0, len(points) - 1, size):
@@ -191,7 +203,7 @@ def _rod_patches(
         if start + size >= len(points) - 1:
             lines += _lines(_cap(flat[-1], flat[-2], radius).intersection(window))
         yield _Patch(
-            area=area, lines=tuple(lines), edge=colours[0], fill=colours[1],
+            area=area, lines=tuple(lines), member=member, edge=colours[0], fill=colours[1],
             near=_along(flat[0], flat[-1], depths[0], depths[-1], radius),
         )  # fmt: skip
 
@@ -214,7 +226,7 @@ def _cap(end: Point, inner: Point, radius: float) -> LineString:
 
 
 def _hull_patches(
-    hull: Hull, eye: Eye, window: Polygon, centre: np.ndarray, colours: tuple[str, str]
+    hull: Hull, eye: Eye, window: Polygon, member: Member, colours: tuple[str, str]
 ) -> Iterator[_Patch]:
     flat = [eye.flat(tuple(vertex)) for vertex in hull.vertices]
     area = _polygon(MultiPoint(flat).convex_hull.intersection(window))
@@ -233,10 +245,20 @@ def _hull_patches(
     lines = []
     for a, b in hull.edges:
         on = np.abs(hull.normals @ hull.vertices[[a, b]].T - hull.offsets[:, None]) < 1e-3
-        faces = on.all(axis=1)
-        if (facing[faces] > 1e-6).any():
+        faces = np.flatnonzero(on.all(axis=1))
+        if _is_edge(hull.normals[faces], facing[faces]):
             lines += _lines(LineString([flat[a], flat[b]]).intersection(window))
-    yield _Patch(area=area, lines=tuple(lines), near=near, edge=colours[0], fill=colours[1])
+    yield _Patch(
+        area=area, lines=tuple(lines), near=near, member=member, edge=colours[0], fill=colours[1]
+    )
+
+
+def _is_edge(normals: np.ndarray, facing: np.ndarray) -> bool:
+    """Whether an edge between faces is drawn: on the outline, or sharp and in sight."""
+    seen = facing > 1e-6
+    if not seen.any():
+        return False
+    return not seen.all() or len(normals) < 2 or float(normals[0] @ normals[1]) < _SMOOTH
 
 
 def _polygon(shape) -> Polygon | None:
@@ -278,17 +300,17 @@ def _painted(patches: list[_Patch]) -> list[_Patch]:
     return result
 
 
-def _mark(canvas: Canvas, shown: list, patches: list[_Patch]) -> None:
-    """A label for each mark that can be seen."""
-    named: set[str] = set()
-    for member, made in shown:
-        if member.mark in named or isinstance(member.part, (Washer,)):
+def _seen_marks(painted: list[_Patch], own: set[int]) -> list[tuple[str, Point]]:
+    """Each mark of this step, where most of it is in sight."""
+    best: dict[str, tuple[float, Point]] = {}
+    tree = STRtree([patch.area for patch in painted])
+    for index, patch in enumerate(painted):
+        if id(patch.member) not in own or isinstance(patch.member.part, Washer):
             continue
-        best = max(made, key=lambda patch: patch.area.area)
-        place = best.area.representative_point()
-        named.add(member.mark)
-        colour = BOUGHT if isinstance(member.part, HARDWARE) else NEW
-        canvas.mark(member.mark, (place.x, place.y), colour)
-
-
-_ = (Nut, Role, Iterable)
+        over = [painted[k].area for k in tree.query(patch.area) if k > index]
+        left = patch.area.difference(unary_union(over))
+        place = left.buffer(-1.0).representative_point()
+        mark = patch.member.mark
+        if not place.is_empty and left.area > best.get(mark, (_LEAST_SEEN_MM2, None))[0]:
+            best[mark] = left.area, (place.x, place.y)
+    return [(mark, place) for mark, (_, place) in sorted(best.items())]

@@ -17,7 +17,7 @@ from frame3d.geometry.curves import curves_of, nearest_on
 from frame3d.guide.phases import made_members
 from frame3d.takeoff.crossings import Passage, passages
 
-__all__ = ["Held", "held_by"]
+__all__ = ["Bodies", "Held", "held_by"]
 
 Held = dict[int, tuple[Member, ...]]
 """Identity of a piece of hardware -> the made members that it holds."""
@@ -30,7 +30,7 @@ _SKIN_MM = 1.5
 """A screw's tip may end on a surface: it is in the part when this far inside of its outline."""
 
 
-class _Bodies:
+class Bodies:
     """Made members with boxes round them, to find which one a point lies in."""
 
     def __init__(self, members: tuple[Member, ...]) -> None:
@@ -42,17 +42,18 @@ class _Bodies:
 
     def holding(self, points: np.ndarray) -> tuple[Member, ...]:
         """The members in which one of ``points``, (n, 3) mm, lies."""
-        return tuple(m for m in self._near(points) if self._contains(m, points))
+        return tuple(m for m in self.near(points) if self._contains(m, points))
 
     def tubes_about(self, point: np.ndarray) -> tuple[Member, ...]:
         """The tubes whose axis goes through ``point``, (3,) mm."""
         return tuple(
             member
-            for member in self._near(point[None])
+            for member in self.near(point[None])
             if isinstance(member.part, Tube) and self._off_axis(member, point[None])[0] < _ON_AXIS_MM
         )
 
-    def _near(self, points: np.ndarray) -> Iterable[Member]:
+    def near(self, points: np.ndarray) -> Iterable[Member]:
+        """The members whose boxes meet the box round ``points``, (n, 3) mm."""
         low, high = points.min(axis=0), points.max(axis=0)
         near = np.all((self._low <= high) & (low <= self._high), axis=1)
         return (self.members[index] for index in np.flatnonzero(near))
@@ -107,7 +108,7 @@ class _Bodies:
 
 def held_by(frame: Frame) -> Held:
     """What every piece of hardware of ``frame`` holds; empty for what holds nothing."""
-    bodies = _Bodies(made_members(frame))
+    bodies = Bodies(made_members(frame))
     found: Held = {}
     clamps = [m for m in frame.members if isinstance(m.part, ClampHalf)]
     hinges = tuple(frame.of(Role.HINGE))
@@ -135,7 +136,7 @@ def held_by(frame: Frame) -> Held:
 
 
 def _gripped(
-    clamps: list[Member], bodies: _Bodies
+    clamps: list[Member], bodies: Bodies
 ) -> Iterable[tuple[Member, tuple[Member, ...]]]:
     """Every clamp half with its tube and that of the half on the same rivet."""
     rivets: dict[tuple[int, ...], list[Member]] = {}

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from frame3d.frame.members import Frame, Member, Role
 from frame3d.guide.canvas import Canvas
-from frame3d.guide.closeup import closeups
+from frame3d.guide.closeup import Closeups
 from frame3d.guide.overview import (
     break_of,
     corner_eye,
@@ -32,12 +32,13 @@ class Pictures:
         self.frame, self.steps = frame, steps
         self.cut, self.eye = break_of(frame), corner_eye()
         self.step_of = {
-            id(member): step.number for step in steps for member in step.members
+            id(member): step.number for step in steps for member in step.all_members
         }
+        self.closeups = Closeups(frame, self.step_of)
 
     def of(self, step: Step) -> tuple[Picture, ...]:
         """The drawings of ``step``: what stands after it, and joints from near."""
-        near = closeups(self.frame, step, self.step_of)
+        near = self.closeups.of(step)
         match step.phase:
             case Phase.PREPARE:
                 return (self._whole("The frame when it is done, without its cover."),)

@@ -1,0 +1,46 @@
+"""Lines of lists as they are read, on the page and in print alike."""
+
+from __future__ import annotations
+
+from frame3d.guide.told import FixingLine, Guide, PartLine, Told
+
+__all__ = ["document_title", "fixing_phrase", "part_phrase", "step_title", "under_title"]
+
+
+def document_title(guide: Guide) -> str:
+    """What the guide is called."""
+    return f"{guide.title}: how to put it up"
+
+
+def under_title(guide: Guide) -> str:
+    """What stands under the title: number and owner, where the design gives them."""
+    said = [text for text in (guide.number, guide.owner) if text not in ("", "-")]
+    return ", ".join(said)
+
+
+def step_title(told: Told) -> str:
+    """The heading of a step."""
+    return f"{told.step.number}. {told.words.title}"
+
+
+def part_phrase(line: PartLine) -> tuple[str, str]:
+    """A part as count and mark, and the rest of the line."""
+    said = [f"{line.role}, {line.what}"]
+    if line.length:
+        said.append(f"{line.length} long")
+    each = "each" if line.count > 1 else ""
+    said.append(f"{line.mass} {each}".strip())
+    if line.hands > 1:
+        said.append(f"carried by {line.hands}")
+    where = f" ({line.where})" if line.where else ""
+    return f"{line.count} × {line.mark}", f"{', '.join(said)}{where}"
+
+
+def fixing_phrase(line: FixingLine) -> tuple[str, str]:
+    """Hardware as count and mark, and the rest of the line."""
+    text = line.what
+    if line.holds:
+        joint = " " if line.holds.startswith("with ") else " through or on "
+        text += f"{joint}{line.holds}"
+    where = f" ({line.where})" if line.where and not line.holds.startswith("with ") else ""
+    return f"{line.count} × {line.mark}", text + where
