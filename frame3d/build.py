@@ -19,6 +19,7 @@ from frame3d.checks.report import report_of, report_text
 from frame3d.errors import DesignError, OutputError
 from frame3d.frame.located import laid_out
 from frame3d.frame.members import Frame
+from frame3d.guide import GUIDE_FILES, write_guide
 from frame3d.spec.design import Design
 from frame3d.spec.reader import locate
 from frame3d.summary import summary_of, summary_text
@@ -27,7 +28,7 @@ from frame3d.takeoff.make import Takeoff, UserLists, load_solver, read_user_list
 from frame3d.workshop import put_in_place, stop_later, unwritable, workshop, write_text
 
 __all__ = [
-    "FILES", "PICTURE", "BuildResult", "build", "build_frame", "build_takeoff", "laid_out",
+    "FILES", "PICTURE", "BuildResult", "build", "build_frame", "build_guide", "build_takeoff", "laid_out",
     "lists_of", "taken_off",
 ]  # fmt: skip
 
@@ -35,7 +36,7 @@ PICTURE = "model.png"
 CLEARANCE = "clearance.svg"
 FILES = (
     "model.step", "model.stl", "model.glb", PICTURE, "sheets.dxf", "sheets.pdf", CLEARANCE,
-    "findings.json", "summary.json", *TAKEOFF_FILES,
+    "findings.json", "summary.json", *GUIDE_FILES, *TAKEOFF_FILES,
 )  # fmt: skip
 """What a build writes, in the order in which it is told."""
 
@@ -164,6 +165,29 @@ def build_takeoff(takeoff: Takeoff, folder: str | Path) -> tuple[Path, ...]:
     return tuple(folder / name for name in TAKEOFF_FILES)
 
 
+def build_guide(frame: Frame, folder: str | Path) -> tuple[Path, ...]:
+    """Write the guide to put ``frame`` up by into ``folder``, all or none; other files stay.
+
+    Raises
+    ------
+    OutputError
+        If something cannot be written; what was there is as it was.
+    """
+    folder = Path(os.path.abspath(folder))
+    with workshop(folder, GUIDE_FILES) as bench:
+        _write_guide(frame, bench)
+        with stop_later():
+            put_in_place(bench, folder, list(GUIDE_FILES), GUIDE_FILES)
+    return tuple(folder / name for name in GUIDE_FILES)
+
+
+def _write_guide(frame: Frame, bench: Path) -> None:
+    try:
+        write_guide(frame, bench)
+    except OSError as error:
+        raise unwritable(bench, error) from error
+
+
 def _write_takeoff(takeoff: Takeoff, bench: Path) -> None:
     try:
         write_takeoff(takeoff, bench)
@@ -204,6 +228,8 @@ def _make(
         write_svg(sheets, numbers, bench / CLEARANCE)
     else:
         notes.append(f"no clearance fits on the paper, so {CLEARANCE} is left out")
+    progress("writing the guide", 0, 1)
+    _write_guide(frame, bench)
     write_model(frame, bench, progress)
     progress("drawing the picture", 0, 1)
     try:

@@ -98,12 +98,12 @@ class Canvas:
             ink.box(x, y, len(text) * LETTER * _WIDE, LETTER)
             body.append(_text(text, x, y + LETTER * 0.36, colour, turn))
         body += _placed_marks(self._marks, fit, ink)
-        content = "".join(body)
+        top, bottom = ink.extent()
         svg = (
-            f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {fit.width:g} {fit.height:g}" '
-            f'role="img" aria-label="{escape(caption)}">{content}</svg>'
+            f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 {top:g} {fit.width:g} '
+            f'{bottom - top:g}" role="img" aria-label="{escape(caption)}">{"".join(body)}</svg>'
         )
-        return Picture(svg=svg, width=fit.width, height=fit.height, caption=caption)
+        return Picture(svg=svg, width=fit.width, height=bottom - top, caption=caption)
 
     def _points(self) -> list[Point]:
         found = [point for _, points, _ in self._items for point in points]
@@ -152,6 +152,12 @@ class _Ink:
 
     def box(self, x: float, y: float, wide: float, high: float) -> None:
         self.boxes.append((x - wide / 2, y - high / 2, x + wide / 2, y + high / 2))
+
+    def extent(self) -> tuple[float, float]:
+        """Top and bottom of what is drawn, with a little room."""
+        tops = [row * _CELL for _, row in self.taken] + [box[1] for box in self.boxes]
+        ends = [(row + 1) * _CELL for _, row in self.taken] + [box[3] for box in self.boxes]
+        return round(max(min(tops) - 4, 0.0), 1), round(min(max(ends) + 4, self.height), 1)
 
     def cost(self, x: float, y: float, wide: float, high: float) -> float:
         """How badly a label about (x, y) would lie; infinite off the picture."""

@@ -47,7 +47,7 @@ def part_lines(frame: Frame, step: Step, carriers: Carriers) -> tuple[PartLine, 
             length="" if length is None else form.text(length, unit=True),
             mass=form.mass(carriers[mark].mass_kg), count=len(group),
             hands=carriers[mark].hands,
-            where=_across(frame, group) if step.phase is Phase.WALLS else grid_text(group),
+            where=_where(frame, step, group),
         ))  # fmt: skip
     return tuple(lines)
 
@@ -179,6 +179,12 @@ def _holds(group: list[Fixing]) -> str:
 
 def _loose(part: Part) -> str:
     return "with the bolts above" if isinstance(part, (Nut, Washer)) else ""
+
+
+def _where(frame: Frame, step: Step, group: list[Member]) -> str:
+    if step.phase is Phase.PREPARE:
+        return ""
+    return _across(frame, group) if step.phase is Phase.WALLS else grid_text(group)
 
 
 def _across(frame: Frame, group: list[Member]) -> str:

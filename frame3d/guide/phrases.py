@@ -7,6 +7,9 @@ from frame3d.guide.told import FixingLine, Guide, PartLine, Told
 __all__ = ["document_title", "fixing_phrase", "part_phrase", "step_title", "under_title"]
 
 
+_LONGEST_PLACE = 58
+
+
 def document_title(guide: Guide) -> str:
     """What the guide is called."""
     return f"{guide.title}: how to put it up"
@@ -32,8 +35,7 @@ def part_phrase(line: PartLine) -> tuple[str, str]:
     said.append(f"{line.mass} {each}".strip())
     if line.hands > 1:
         said.append(f"carried by {line.hands}")
-    where = f" ({line.where})" if line.where else ""
-    return f"{line.count} × {line.mark}", f"{', '.join(said)}{where}"
+    return f"{line.count} × {line.mark}", ", ".join(said) + _where(line.where)
 
 
 def fixing_phrase(line: FixingLine) -> tuple[str, str]:
@@ -42,5 +44,12 @@ def fixing_phrase(line: FixingLine) -> tuple[str, str]:
     if line.holds:
         joint = " " if line.holds.startswith("with ") else " through or on "
         text += f"{joint}{line.holds}"
-    where = f" ({line.where})" if line.where and not line.holds.startswith("with ") else ""
+    where = "" if line.holds.startswith("with ") else _where(line.where)
     return f"{line.count} × {line.mark}", text + where
+
+
+def _where(text: str) -> str:
+    """A place in brackets; of a long one only the sides, as the steps tell the rest."""
+    if len(text) > _LONGEST_PLACE:
+        text = ", ".join(part.partition(":")[0] for part in text.split("; "))
+    return f" ({text})" if text else ""

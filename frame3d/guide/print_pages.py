@@ -1,0 +1,123 @@
+"""The guide on paper: the same words, lists and drawings, a page or two for each step."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from html import escape
+
+from frame3d.frame.members import Frame
+from frame3d.guide.phrases import (
+    document_title,
+    fixing_phrase,
+    part_phrase,
+    step_title,
+    under_title,
+)
+from frame3d.guide.told import Guide, Told
+from frame3d.spec.design import SheetStandard
+
+__all__ = ["guide_pdf"]
+
+_SIZES = {SheetStandard.ISO: (210.0, 297.0), SheetStandard.US: (215.9, 279.4)}
+"""Upright A4 (ISO 216) and A (ASME Y14.1), mm."""
+_FOOT = "Nothing here is a statement about strength; see the cautions on page 1."
+_STYLE = """
+body { font-size: 8pt; line-height: 1.28; color: #1b1f23; }
+h1 { font-size: 19pt; margin: 0; }
+h2 { font-size: 15pt; margin: 0 0 2pt 0; color: #0b4f8a; }
+h3 { font-size: 9.5pt; margin: 7pt 0 2pt 0; color: #0b4f8a; }
+h3.hold { color: #7a2c00; }
+p { margin: 0 0 2.5pt 0; }
+p.under { color: #4a5259; margin-bottom: 4pt; }
+p.aim { font-size: 9pt; margin-bottom: 3pt; }
+p.tick { margin-left: 12pt; text-indent: -12pt; }
+p.small { font-size: 7pt; line-height: 1.2; margin-bottom: 1.5pt; }
+p.caution { margin-left: 8pt; text-indent: -8pt; color: #7a2c00; }
+"""
+
+
+def guide_pdf(frame: Frame, guide: Guide) -> bytes:
+    """The file."""
+    # Only here: pymupdf takes longer to load than the page needs.
+    from frame3d.sheets.flow_pages import Chapter, FlowPicture, flow_pdf
+
+    chapters = [Chapter(title="Cautions and figures", head=_front_head(guide),
+                        body=_front(guide))]  # fmt: skip
+    for told in guide.steps:
+        chapters.append(Chapter(
+            title=step_title(told), head=_head(told), body=_body(told),
+            pictures=tuple(
+                FlowPicture(svg=p.svg, width=p.width, height=p.height, caption=p.caption,
+                            is_wide=p.width > 400)
+                for p in told.pictures
+            ),
+        ))  # fmt: skip
+    text = "".join(chapter.head + chapter.body for chapter in chapters)
+    captions = "".join(p.caption for told in guide.steps for p in told.pictures)
+    title = document_title(guide)
+    return flow_pdf(
+        chapters, size_mm=_SIZES[frame.design.output.sheets], style=_STYLE, title=title,
+        foot=f"{guide.title}. {_FOOT}",
+        letters=text + captions + guide.title + _FOOT + "".join(map(chr, range(32, 127))) + "☐\u00a0",
+    )
+
+
+def _front_head(guide: Guide) -> str:
+    return (
+        f"<h1>{escape(document_title(guide))}</h1><p class='under'>{escape(under_title(guide))}</p>"
+    )
+
+
+def _front(guide: Guide) -> str:
+    lines = "".join(
+        f"<p>{escape(name)}: <b>{escape(text)}</b></p>" for name, text in guide.figures
+    )
+    steps = "".join(f"<p class='tick'>☐ {escape(step_title(told))}</p>" for told in guide.steps)
+    return (
+        f"<h3 class='hold'>Cautions</h3>{_cautions(guide.cautions)}<h3>The frame</h3>{lines}"
+        f"<h3>Steps</h3>{steps}"
+        f"<h3>Hours</h3><p><b>{escape(guide.hours)}.</b> {escape(guide.assumption)}</p>"
+    )
+
+
+def _cautions(cautions: Iterable[str]) -> str:
+    return "".join(f"<p class='caution'><b>!</b> {escape(text)}</p>" for text in cautions)
+
+
+def _head(told: Told) -> str:
+    words = told.words
+    return (
+        f"<h2>{escape(step_title(told))}</h2><p class='aim'>{escape(words.aim)}</p>"
+        f"{_cautions(words.cautions)}"
+    )
+
+
+def _body(told: Told) -> str:
+    words = told.words
+    found = [
+        f"<p><b>People:</b> {escape(told.people)}. <b>Work:</b> {escape(told.hours)} "
+        f"({escape(told.how_hours)}).</p><p><b>Tools:</b> {escape(', '.join(told.tools))}.</p>",
+        "<h3>What to do</h3>",
+        "".join(f"<p class='tick'>☐ {escape(text)}</p>" for text in words.do),
+        "<h3 class='hold'>Hold point: go on when these are so</h3>",
+        "".join(
+            f"<p class='tick'>☐ {escape(check.what)}: <b>{escape(check.figure)}</b>, "
+            "found\u00a0______</p>"
+            for check in words.checks
+        ),
+    ]
+    if words.why_bare:
+        found.append(f"<p>No parts in this step. {escape(words.why_bare)}</p>")
+    whole = words.why_bare and told.parts
+    more, size = (" of the whole frame, to count", " small") if whole else ("", "")
+    for name, phrases in (
+        ("Parts", [part_phrase(line) for line in told.parts]),
+        ("Hardware", [fixing_phrase(line) for line in told.fixings]),
+    ):
+        if phrases:
+            found.append(f"<h3>{name}{more}</h3>")
+            found += [
+                f"<p class='tick{size}'>☐ <b>{escape(lead)}</b> {escape(text)}</p>"
+                for lead, text in phrases
+            ]
+    return "".join(found)
