@@ -19,7 +19,7 @@ from frame3d.checks.report import report_of, report_text
 from frame3d.errors import DesignError, OutputError
 from frame3d.frame.located import laid_out
 from frame3d.frame.members import Frame
-from frame3d.guide import GUIDE_FILES, write_guide
+from frame3d.guide import GUIDE_FILES
 from frame3d.spec.design import Design
 from frame3d.spec.reader import locate
 from frame3d.summary import summary_of, summary_text
@@ -28,8 +28,8 @@ from frame3d.takeoff.make import Takeoff, UserLists, load_solver, read_user_list
 from frame3d.workshop import put_in_place, stop_later, unwritable, workshop, write_text
 
 __all__ = [
-    "FILES", "PICTURE", "BuildResult", "build", "build_frame", "build_guide", "build_takeoff", "laid_out",
-    "lists_of", "taken_off",
+    "FILES", "PICTURE", "BuildResult", "build", "build_frame", "build_guide", "build_takeoff",
+    "laid_out", "lists_of", "taken_off",
 ]  # fmt: skip
 
 PICTURE = "model.png"
@@ -182,6 +182,10 @@ def build_guide(frame: Frame, folder: str | Path) -> tuple[Path, ...]:
 
 
 def _write_guide(frame: Frame, bench: Path) -> None:
+    # Only here: its drawings load what a take-off does not wait for.
+    with stop_later():
+        from frame3d.guide.files import write_guide
+
     try:
         write_guide(frame, bench)
     except OSError as error:

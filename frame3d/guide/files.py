@@ -5,14 +5,12 @@ from __future__ import annotations
 from pathlib import Path
 
 from frame3d.frame.members import Frame
+from frame3d.guide import GUIDE_FILES
 from frame3d.guide.make import guide_of
 from frame3d.guide.page import page_html
 from frame3d.guide.print_pages import guide_pdf
 
-GUIDE_FILES = ("guide.html", "guide.pdf")
-"""What a guide is written as."""
-
-__all__ = ["GUIDE_FILES", "write_guide"]
+__all__ = ["write_guide"]
 
 
 def write_guide(frame: Frame, folder: Path) -> None:

@@ -45,16 +45,16 @@ _MORE_CAUTIONS = (
 )
 
 
-def guide_of(frame: Frame) -> Guide:
-    """The guide to put up ``frame`` by."""
+def guide_of(frame: Frame, *, drawn: bool = True) -> Guide:
+    """The guide to put up ``frame`` by; without drawings where they are not wanted."""
     steps, carriers = steps_of(frame), carriers_of(frame)
-    pictures = Pictures(frame, steps)
+    pictures = Pictures(frame, steps) if drawn else None
     told = tuple(_told(frame, steps, step, carriers, pictures) for step in steps)
     hours = [hours_of_step(frame, step) for step in steps]
     low, high = (math.fsum(getattr(one, end) for one in hours) for end in ("low", "high"))
     project = frame.design.project
     return Guide(
-        title=project.name, owner=project.owner or "", number=project.number or "",
+        title=project.name, owner=project.owner, number=project.number,
         figures=_figures(frame), cautions=(*CAUTIONS, *_MORE_CAUTIONS), steps=told,
         hours=f"{spoken(low)} to {spoken(high)} hours of work in all",
         assumption=ASSUMPTION,
@@ -62,7 +62,8 @@ def guide_of(frame: Frame) -> Guide:
 
 
 def _told(
-    frame: Frame, steps: tuple[Step, ...], step: Step, carriers: Carriers, pictures: Pictures
+    frame: Frame, steps: tuple[Step, ...], step: Step, carriers: Carriers,
+    pictures: Pictures | None,
 ) -> Told:
     words = _WORDS[step.phase](Site(frame=frame, steps=steps, step=step))
     hours = hours_of_step(frame, step)
@@ -70,7 +71,7 @@ def _told(
         step=step, words=words, parts=part_lines(frame, step, carriers),
         fixings=fixing_lines(frame, step), tools=tools_of(frame, step),
         people=people_of(frame, step, steps, carriers), hours=hours.text, how_hours=hours.how,
-        pictures=pictures.of(step),
+        pictures=pictures.of(step) if pictures else (),
     )  # fmt: skip
 
 

@@ -28,7 +28,8 @@ def page_html(guide: Guide) -> str:
     style = _STYLE.read_text(encoding="utf-8")
     script = _SCRIPT.read_text(encoding="utf-8")
     title = escape(document_title(guide))
-    steps = "\n".join(_step(told) for told in guide.steps)
+    after = [*guide.steps[1:], None]
+    steps = "\n".join(_step(*pair) for pair in zip(guide.steps, after, strict=True))
     key = escape(f"{guide.number} {guide.title}")
     return (
         '<!DOCTYPE html>\n<html lang="en">\n<head>\n<meta charset="utf-8">\n'
@@ -60,7 +61,7 @@ def _front(guide: Guide) -> str:
     )
 
 
-def _step(told: Told) -> str:
+def _step(told: Told, after: Told | None) -> str:
     number, words = told.step.number, told.words
     parts = [
         f'<section class="step" id="step-{number}" aria-labelledby="title-{number}">',
@@ -79,8 +80,16 @@ def _step(told: Told) -> str:
     parts += _lists(told)
     parts.append('<div class="hold"><h3>Hold point: go on when these are so</h3>')
     parts.append(_ticks(f"hold-{number}", [_check(check) for check in words.checks]))
-    parts.append("</div></section>")
+    parts.append(f"</div>{_onward(after)}</section>")
     return "\n".join(parts)
+
+
+def _onward(after: Told | None) -> str:
+    """Links from the end of a step: back to the list, and on to the next step."""
+    on = "" if after is None else (
+        f'<a href="#step-{after.step.number}">Next: {escape(step_title(after))}</a>'
+    )
+    return f'<p class="next"><a href="#steps">All steps</a>{on}</p>'
 
 
 def _facts(told: Told) -> str:
@@ -129,6 +138,8 @@ def _ticks(
 
 
 def _pictures(pictures: tuple[Picture, ...]) -> str:
+    if not pictures:
+        return ""
     figures = []
     for picture in pictures:
         size = "whole" if picture.width > 400 else "near"

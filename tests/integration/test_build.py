@@ -46,7 +46,7 @@ def test_every_file_is_made_and_nothing_else_is_left(built: Path) -> None:
     found = {path.name for path in built.iterdir()}
     assert found - {"model.png"} == {
         "model.step", "model.stl", "model.glb", "sheets.dxf", "sheets.pdf", "clearance.svg",
-        "findings.json", "summary.json", *TAKEOFF_FILES,
+        "findings.json", "summary.json", "guide.html", "guide.pdf", *TAKEOFF_FILES,
     }
     assert [path.name for path in built.parent.iterdir()] == ["small"]
 
