@@ -10,12 +10,12 @@ from whole_designs import designs
 
 from frame3d.errors import DesignError, DesignFaults
 from frame3d.frame.lay_out import lay_out
-from frame3d.frame.members import Frame
+from frame3d.frame.members import Frame, Role
 from frame3d.frame.parts import HARDWARE, Bolt
 from frame3d.frame.wording import describe, lengths_of
-from frame3d.guide import phases
 from frame3d.guide.make import guide_of
 from frame3d.guide.page import page_html
+from frame3d.guide.phases import Phase as Work
 from frame3d.guide.steps import steps_of
 from frame3d.spec.reader import design_from_mapping
 from frame3d.takeoff.handling import carried_parts
@@ -90,16 +90,18 @@ def test_no_step_is_for_nothing(mapping: dict) -> None:
         assert all(check.what and check.figure for check in words.checks)
         assert told.tools
         assert told.people
-    # What the design lacks has no step.
-    found = {told.step.phase for told in guide.steps}
-    for phase, has in (
-        (phases.Phase.SILLS, frame.design.sill_board is not None),
-        (phases.Phase.BRACES, bool(frame.design.brace)),
-        (phases.Phase.TIES, bool(frame.design.tie)),
-        (phases.Phase.WALLS, bool(frame.design.end_wall)),
-        (phases.Phase.HIPS, frame.design.side_opening is not None),
+    # What the frame lacks has no step, and what it has has one. (A tie that the design asks for
+    # may find no hoop, so this goes by the members.)
+    found, roles = {told.step.phase for told in guide.steps}, {m.role for m in frame.members}
+    for phase, kinds in (
+        (Work.SILLS, {Role.SILL_BOARD}),
+        (Work.BRACES, {Role.BRACE}),
+        (Work.TIES, {Role.TIE}),
+        (Work.WALLS, {Role.STUD, Role.DOOR_JAMB}),
+        (Work.DOORS, {Role.DOOR_LEAF, Role.ROLL_TUBE}),
+        (Work.HIPS, {Role.HIP_BOARD, Role.HIP_RAIL}),
     ):
-        assert (phase in found) == has
+        assert (phase in found) == bool(kinds & roles), phase
     text = page_html(guide)
     assert " safe" not in text.lower()
     for caution in guide.cautions:
