@@ -95,7 +95,8 @@ class Canvas:
             body.append(f'<path {attributes} stroke-linejoin="round" d="{path}"/>')
         for text, at, colour, turn in self._texts:
             x, y = fit.at(at)
-            ink.box(x, y, len(text) * LETTER * _WIDE, LETTER)
+            wide = len(text) * LETTER * _WIDE
+            ink.box(x, y, *((LETTER, wide) if turn else (wide, LETTER)))
             body.append(_text(text, x, y + LETTER * 0.36, colour, turn))
         body += _placed_marks(self._marks, fit, ink)
         top, bottom = ink.extent()

@@ -7,6 +7,7 @@ holds its tube and that of its partner, a screw holds what its shank lies in.
 from __future__ import annotations
 
 from collections.abc import Iterable
+from dataclasses import dataclass
 
 import numpy as np
 
@@ -17,10 +18,25 @@ from frame3d.geometry.curves import curves_of, nearest_on
 from frame3d.guide.phases import made_members
 from frame3d.takeoff.crossings import Passage, passages
 
-__all__ = ["Bodies", "Held", "held_by"]
+__all__ = ["Bodies", "Holding", "held_by"]
 
-Held = dict[int, tuple[Member, ...]]
-"""Identity of a piece of hardware -> the made members that it holds."""
+_Held = dict[int, tuple[Member, ...]]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Holding:
+    """What hardware holds.
+
+    Parameters
+    ----------
+    held : dict
+        Identity of a piece of hardware to the made members that it holds.
+    in_clamps : frozenset of int
+        Identities of the bolts, nuts and washers that draw a clamp together and no more.
+    """
+
+    held: dict[int, tuple[Member, ...]]
+    in_clamps: frozenset[int]
 
 _ON_AXIS_MM = 1.0
 _HOOKED_MM = 5.0
@@ -106,10 +122,11 @@ class Bodies:
         return bool(((own > low + skin) & (own < high - skin)).all(axis=1).any())
 
 
-def held_by(frame: Frame) -> Held:
+def held_by(frame: Frame) -> Holding:
     """What every piece of hardware of ``frame`` holds; empty for what holds nothing."""
     bodies = Bodies(made_members(frame))
-    found: Held = {}
+    found: _Held = {}
+    in_clamps: set[int] = set()
     clamps = [m for m in frame.members if isinstance(m.part, ClampHalf)]
     hinges = tuple(frame.of(Role.HINGE))
     for clamp, held in _gripped(clamps, bodies):
@@ -127,12 +144,15 @@ def held_by(frame: Frame) -> Held:
             # Holes from edge to edge of a board, and those in flattened ends.
             *bodies.holding(_shank(passage.bolt)),
         ))
+        clamped = all(isinstance(c.member.part, ClampHalf) for c in passage.crossings)
         for member in (passage.bolt, *passage.fittings):
             found[id(member)] = held
+            if clamped and passage.crossings:
+                in_clamps.add(id(member))
     for member in frame.members:
         if isinstance(member.part, Screw):
             found[id(member)] = bodies.holding(_shank(member))
-    return found
+    return Holding(held=found, in_clamps=frozenset(in_clamps))
 
 
 def _gripped(
@@ -170,7 +190,7 @@ def _hooked(clamp: Member, hinges: tuple[Member, ...]) -> tuple[Member, ...]:
     )[:1]
 
 
-def _spread_to_clamps(passage: Passage, found: Held) -> None:
+def _spread_to_clamps(passage: Passage, found: _Held) -> None:
     """A bolt that goes through a clamp and something else makes the clamp hold that too."""
     clamps = [c.member for c in passage.crossings if isinstance(c.member.part, ClampHalf)]
     others = [c.member for c in passage.crossings if not isinstance(c.member.part, ClampHalf)]

@@ -21,6 +21,7 @@ from frame3d.takeoff.places import grid_text
 __all__ = ["Carriers", "carriers_of", "fixing_lines", "hours_of_step", "part_lines", "people_of", "tools_of"]
 
 _MOST_MARKS = 4
+_WAYS = {Bolt: "through", ClampHalf: "on", Screw: "into"}
 _KINDS = (ClampHalf, Bolt, Washer, Nut, Screw)
 
 Carriers = dict[str, Carried]
@@ -59,7 +60,7 @@ def fixing_lines(frame: Frame, step: Step) -> tuple[FixingLine, ...]:
         return _all_hardware(frame)
     found: dict[tuple, list[Fixing]] = {}
     for fixing in step.fixings:
-        loose = isinstance(fixing.member.part, (Nut, Washer))
+        loose = fixing.in_clamp or isinstance(fixing.member.part, (Nut, Washer))
         held = () if loose else tuple(sorted({m.role.value for m in fixing.held}))
         found.setdefault((_rank(fixing.member.part), fixing.member.mark, held), []).append(fixing)
     lines = []
@@ -67,7 +68,7 @@ def fixing_lines(frame: Frame, step: Step) -> tuple[FixingLine, ...]:
         members = [fixing.member for fixing in group]
         lines.append(FixingLine(
             mark=mark, what=describe(members[0].part, form), count=len(group),
-            holds=_holds(group) if held else _loose(members[0].part), where=grid_text(members),
+            holds=_holds(group) if held else _loose(group[0]), where=grid_text(members),
         ))  # fmt: skip
     return tuple(lines)
 
@@ -171,14 +172,17 @@ def _holds(group: list[Fixing]) -> str:
             known = marks.setdefault(member.role.value, [])
             if member.mark not in known:
                 known.append(member.mark)
-    return ", ".join(
+    said = [
         f"{role} {'/'.join(found)}" if len(found) <= _MOST_MARKS else f"{role} {found[0]} and more"
         for role, found in marks.items()
-    )
+    ]
+    return f"{_WAYS[type(group[0].member.part)]} {' and '.join(said)}"
 
 
-def _loose(part: Part) -> str:
-    return "with the bolts above" if isinstance(part, (Nut, Washer)) else ""
+def _loose(fixing: Fixing) -> str:
+    if isinstance(fixing.member.part, (Nut, Washer)):
+        return "with the bolts above"
+    return "with the couplers above" if fixing.in_clamp else ""
 
 
 def _where(frame: Frame, step: Step, group: list[Member]) -> str:

@@ -40,10 +40,7 @@ def part_phrase(line: PartLine) -> tuple[str, str]:
 
 def fixing_phrase(line: FixingLine) -> tuple[str, str]:
     """Hardware as count and mark, and the rest of the line."""
-    text = line.what
-    if line.holds:
-        joint = " " if line.holds.startswith("with ") else " through or on "
-        text += f"{joint}{line.holds}"
+    text = f"{line.what} {line.holds}".strip()
     where = "" if line.holds.startswith("with ") else _where(line.where)
     return f"{line.count} × {line.mark}", text + where
 

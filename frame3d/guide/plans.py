@@ -51,9 +51,8 @@ def stake_picture(frame: Frame) -> Picture:
     canvas.line([along, across], BOUGHT, 1.6)
     off = 0.05 * size
     canvas.text(say(length), (0.78 * drawn, -off))
-    canvas.text(say(width), (-off, width / 2), turn_deg=-90.0)
+    canvas.text(f"front, {say(width)}", (-off, width / 2), turn_deg=-90.0)
     canvas.text(f"both diagonals {say(diagonal_mm(frame))}", (0.72 * drawn, width + off))
-    canvas.text("front", (-2.4 * off, width / 2), turn_deg=-90.0, colour=OLD_TEXT)
     canvas.mark(f"3-4-5: {say(three.hypotenuse_mm)}",
                 ((along[0] + across[0]) / 2, (along[1] + across[1]) / 2), BOUGHT)  # fmt: skip
     canvas.mark(say(three.along_mm), (along[0], 0.0), BOUGHT)
@@ -62,9 +61,6 @@ def stake_picture(frame: Frame) -> Picture:
     if stretch < 1:
         caption += " Its length is drawn shorter than to scale."
     return canvas.picture(caption)
-
-
-OLD_TEXT = "#5b646c"
 
 
 def socket_picture(frame: Frame) -> Picture:

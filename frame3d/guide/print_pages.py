@@ -30,6 +30,8 @@ h3.hold { color: #7a2c00; }
 p { margin: 0 0 2.5pt 0; }
 p.under { color: #4a5259; margin-bottom: 4pt; }
 p.aim { font-size: 9pt; margin-bottom: 3pt; }
+table { margin: 0; padding: 0; border-spacing: 0; width: 100%; }
+td { margin: 0; padding: 0; }
 p.tick { margin-left: 12pt; text-indent: -12pt; }
 p.small { font-size: 7pt; line-height: 1.2; margin-bottom: 1.5pt; }
 p.caution { margin-left: 8pt; text-indent: -8pt; color: #7a2c00; }
@@ -97,27 +99,32 @@ def _body(told: Told) -> str:
     found = [
         f"<p><b>People:</b> {escape(told.people)}. <b>Work:</b> {escape(told.hours)} "
         f"({escape(told.how_hours)}).</p><p><b>Tools:</b> {escape(', '.join(told.tools))}.</p>",
-        "<h3>What to do</h3>",
-        "".join(f"<p class='tick'>☐ {escape(text)}</p>" for text in words.do),
-        "<h3 class='hold'>Hold point: go on when these are so</h3>",
-        "".join(
-            f"<p class='tick'>☐ {escape(check.what)}: <b>{escape(check.figure)}</b>, "
-            "found\u00a0______</p>"
+        _ticks("What to do", [escape(text) for text in words.do]),
+        _ticks("Hold point: go on when these are so", [
+            f"{escape(check.what)}: <b>{escape(check.figure)}</b>, found\u00a0______"
             for check in words.checks
-        ),
-    ]
+        ], kind="hold"),
+    ]  # fmt: skip
     if words.why_bare:
         found.append(f"<p>No parts in this step. {escape(words.why_bare)}</p>")
     whole = words.why_bare and told.parts
-    more, size = (" of the whole frame, to count", " small") if whole else ("", "")
+    more, size = (" of the whole frame, to count", "small") if whole else ("", "")
     for name, phrases in (
         ("Parts", [part_phrase(line) for line in told.parts]),
         ("Hardware", [fixing_phrase(line) for line in told.fixings]),
     ):
-        if phrases:
-            found.append(f"<h3>{name}{more}</h3>")
-            found += [
-                f"<p class='tick{size}'>☐ <b>{escape(lead)}</b> {escape(text)}</p>"
-                for lead, text in phrases
-            ]
+        lines = [f"<b>{escape(lead)}</b> {escape(text)}" for lead, text in phrases]
+        found.append(_ticks(f"{name}{more}", lines, size=size))
     return "".join(found)
+
+
+def _ticks(heading: str, lines: list[str], *, kind: str = "", size: str = "") -> str:
+    """A heading and lines to tick off; the heading stays with the first of them."""
+    if not lines:
+        return ""
+    first, *rest = (f"<p class='tick {size}'>☐ {line}</p>" for line in lines)
+    # A row of a table is not broken over two columns.
+    return (
+        f"<table><tr><td><h3 class='{kind}'>{heading}</h3>{first}</td></tr></table>"
+        + "".join(rest)
+    )

@@ -31,10 +31,14 @@ _HOOP = (Role.HOOP, Role.SPLICE, Role.RIDGE_JOINT)
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Fixing:
-    """A piece of hardware with the made members that it holds."""
+    """A piece of hardware with the made members that it holds.
+
+    ``in_clamp`` is true for bolts and nuts that draw a clamp together and no more.
+    """
 
     member: Member
     held: tuple[Member, ...]
+    in_clamp: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -76,12 +80,15 @@ def steps_of(frame: Frame) -> tuple[Step, ...]:
     for member in made:
         members.setdefault(places[id(member)], []).append(member)
     fixings: dict[tuple[Phase, End | None], list[Fixing]] = {}
-    held = held_by(frame)
+    holding = held_by(frame)
     own = {id(member) for member in made}
     for member in frame.members:
         if id(member) in own:
             continue
-        fixing = Fixing(member=member, held=held.get(id(member), ()))
+        fixing = Fixing(
+            member=member, held=holding.held.get(id(member), ()),
+            in_clamp=id(member) in holding.in_clamps,
+        )  # fmt: skip
         fixings.setdefault(_place_of(fixing, places), []).append(fixing)
     keys = {*members, *fixings, *((phase, None) for phase in _ALWAYS)}
     ordered = sorted(keys, key=_rank)

@@ -75,15 +75,20 @@ def doors(site: Site) -> Words:
     if Role.ROLL_TUBE in roles:
         do.append("Hang the roll tube level; its brackets and crank are your supplier's and are "
                   "not drawn.")
-    do.append("Fasten the doors shut, or take the leaves off again, until the end wall is "
-              "covered: a loose leaf swings in the wind.")
+    cautions = []
+    if Role.DOOR_LEAF in roles:
+        cautions.append("Two people hold a leaf until its hinges or rollers carry it.")
+        do.append("Fasten the doors shut, or take the leaves off again, until the end wall is "
+                  "covered: a loose leaf swings in the wind.")
+    if Role.ROLL_TUBE in roles:
+        cautions.append("Two people hold the roll tube until its brackets carry it.")
     return Words(
         title=f"Hang the doors of the {site.step.end.value} end",
         aim="; ".join(
             f"{_KINDS[door.kind]} door, {site.say(door.width_mm)} by {site.say(door.height_mm)} "
             "clear" for door in openings
         ) + ".",
-        cautions=("Two people hold a leaf until its hinges or rollers carry it.",),
+        cautions=tuple(cautions),
         do=tuple(do),
         checks=(
             *(

@@ -77,7 +77,7 @@ def raising(site: Site) -> Words:
         f"Walk it upright, set both legs in, and push each {site.say(socket.insertion)} down into "
         f"its socket (mark that on the leg beforehand); then {pin}.",
         "Before it is let go, hold the first hoop with temporary braces or ropes to stakes, along "
-        "the tunnel both ways. They stay until the braces of the frame are in.",
+        f"the tunnel both ways. {_until_braced(site)}",
         "Raise the next hoop and tie it to the one before at the top and at both sides, at the "
         f"spacing of {site.say(frame.grid.spacing_mm)}.",
     ]
@@ -150,6 +150,17 @@ def _later(site: Site) -> str:
         ):
             numbers.append(step.number)
     return " and ".join(map(str, numbers))
+
+
+def _until_braced(site: Site) -> str:
+    """How long the temporary braces stay."""
+    number = site.number_of(Phase.BRACES)
+    if number is None:
+        return (
+            "This design has no braces along its sides, so they stay until a professional has "
+            "said what takes their place."
+        )
+    return f"They stay until the braces of step {number} are in."
 
 
 def _leg_bolts(site: Site) -> int | None:

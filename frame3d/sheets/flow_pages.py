@@ -28,6 +28,10 @@ _WIDE_HIGH, _TWO_HIGH, _NEAR_HIGH = 235.0, 160.0, 140.0
 """Greatest heights of a wide picture, of one of several, and of those in a row; points."""
 _BESIDE = 0.68
 """Share of the width for a wide picture with one beside it."""
+_FLAT = 2.6
+"""Wide pictures flatter than this stand one below the other."""
+_LARGEST = 0.78
+"""Points for a unit of a picture, at most: its letters are 12 units high."""
 _SHARES = (1.0, 0.9, 0.8, 0.7)
 _LEAST_COLUMN = 50.0
 _CAPTION_SIZE, _FOOT_SIZE = 6.8, 7.0
@@ -234,7 +238,10 @@ class _Press:
         if len(wide) == len(near) == 1:
             rooms = [part * (self.frame.width - _GAP) for part in (_BESIDE, 1 - _BESIDE)]
             return self._row([*wide, *near], top, share * _WIDE_HIGH, rooms)
-        if len(wide) > 1:
+        if len(wide) > 1 and min(p.width / p.height for p in wide) > _FLAT:
+            for picture in wide:
+                top = self._row([picture], top, share * highest * 0.7, [self.frame.width])
+        elif len(wide) > 1:
             room = (self.frame.width - _GAP * (len(wide) - 1)) / len(wide)
             top = self._row(wide, top, share * highest, [room] * len(wide))
         elif wide:
@@ -248,7 +255,7 @@ class _Press:
         self, pictures: list[FlowPicture], top: float, highest: float, rooms: list[float]
     ) -> float:
         sizes = [
-            min(room / picture.width, highest / picture.height)
+            min(room / picture.width, highest / picture.height, _LARGEST)
             for picture, room in zip(pictures, rooms, strict=True)
         ]
         high = max(size * p.height for size, p in zip(sizes, pictures, strict=True))
