@@ -25,15 +25,13 @@ _STYLE = """
 body { font-size: 8pt; line-height: 1.28; color: #1b1f23; }
 h1 { font-size: 19pt; margin: 0; }
 h2 { font-size: 15pt; margin: 0 0 2pt 0; color: #0b4f8a; }
-h3 { font-size: 9.5pt; margin: 7pt 0 2pt 0; color: #0b4f8a; }
+h3 { font-size: 9.5pt; margin: 0 0 2pt 0; padding-top: 5pt; color: #0b4f8a; }
 h3.hold { color: #7a2c00; }
-p { margin: 0 0 2.5pt 0; }
+p { margin: 0; }
 p.under { color: #4a5259; margin-bottom: 4pt; }
 p.aim { font-size: 9pt; margin-bottom: 3pt; }
-table { margin: 0; padding: 0; border-spacing: 0; width: 100%; }
-td { margin: 0; padding: 0; }
 p.tick { margin-left: 12pt; text-indent: -12pt; }
-p.small { font-size: 7pt; line-height: 1.2; margin-bottom: 1.5pt; }
+p.small { font-size: 7pt; line-height: 1.2; }
 p.caution { margin-left: 8pt; text-indent: -8pt; color: #7a2c00; }
 """
 
@@ -54,7 +52,7 @@ def guide_pdf(frame: Frame, guide: Guide) -> bytes:
                 for p in told.pictures
             ),
         ))  # fmt: skip
-    text = "".join(chapter.head + chapter.body for chapter in chapters)
+    text = "".join(chapter.head + "".join(chapter.body) for chapter in chapters)
     captions = "".join(p.caption for told in guide.steps for p in told.pictures)
     title = document_title(guide)
     return flow_pdf(
@@ -70,37 +68,37 @@ def _front_head(guide: Guide) -> str:
     )
 
 
-def _front(guide: Guide) -> str:
-    lines = "".join(
-        f"<p>{escape(name)}: <b>{escape(text)}</b></p>" for name, text in guide.figures
-    )
-    steps = "".join(f"<p class='tick'>☐ {escape(step_title(told))}</p>" for told in guide.steps)
+def _front(guide: Guide) -> tuple[str, ...]:
+    figures = [f"{escape(name)}: <b>{escape(text)}</b>" for name, text in guide.figures]
+    first, *cautions = _cautions(guide.cautions)
     return (
-        f"<h3 class='hold'>Cautions</h3>{_cautions(guide.cautions)}<h3>The frame</h3>{lines}"
-        f"<h3>Steps</h3>{steps}"
-        f"<h3>Hours</h3><p><b>{escape(guide.hours)}.</b> {escape(guide.assumption)}</p>"
-    )
+        f"<h3 class='hold'>Cautions</h3>{first}", *cautions,
+        *_lines("The frame", [f"<p>{line}</p>" for line in figures]),
+        *_ticks("Steps", [escape(step_title(told)) for told in guide.steps]),
+        f"<h3>Hours</h3><p><b>{escape(guide.hours)}.</b> {escape(guide.assumption)}</p>",
+    )  # fmt: skip
 
 
-def _cautions(cautions: Iterable[str]) -> str:
-    return "".join(f"<p class='caution'><b>!</b> {escape(text)}</p>" for text in cautions)
+def _cautions(cautions: Iterable[str]) -> list[str]:
+    return [f"<p class='caution'><b>!</b> {escape(text)}</p>" for text in cautions]
 
 
 def _head(told: Told) -> str:
     words = told.words
     return (
         f"<h2>{escape(step_title(told))}</h2><p class='aim'>{escape(words.aim)}</p>"
-        f"{_cautions(words.cautions)}"
+        f"{''.join(_cautions(words.cautions))}"
     )
 
 
-def _body(told: Told) -> str:
+def _body(told: Told) -> tuple[str, ...]:
     words = told.words
     found = [
         f"<p><b>People:</b> {escape(told.people)}. <b>Work:</b> {escape(told.hours)} "
-        f"({escape(told.how_hours)}).</p><p><b>Tools:</b> {escape(', '.join(told.tools))}.</p>",
-        _ticks("What to do", [escape(text) for text in words.do]),
-        _ticks("Hold point: go on when these are so", [
+        f"({escape(told.how_hours)}).</p>",
+        f"<p><b>Tools:</b> {escape(', '.join(told.tools))}.</p>",
+        *_ticks("What to do", [escape(text) for text in words.do]),
+        *_ticks("Hold point: go on when these are so", [
             f"{escape(check.what)}: <b>{escape(check.figure)}</b>, found\u00a0______"
             for check in words.checks
         ], kind="hold"),
@@ -114,17 +112,18 @@ def _body(told: Told) -> str:
         ("Hardware", [fixing_phrase(line) for line in told.fixings]),
     ):
         lines = [f"<b>{escape(lead)}</b> {escape(text)}" for lead, text in phrases]
-        found.append(_ticks(f"{name}{more}", lines, size=size))
-    return "".join(found)
+        found += _ticks(f"{name}{more}", lines, size=size)
+    return tuple(found)
 
 
-def _ticks(heading: str, lines: list[str], *, kind: str = "", size: str = "") -> str:
-    """A heading and lines to tick off; the heading stays with the first of them."""
+def _ticks(heading: str, lines: list[str], *, kind: str = "", size: str = "") -> list[str]:
+    """A heading and lines to tick off."""
+    return _lines(heading, [f"<p class='tick {size}'>☐ {line}</p>" for line in lines], kind)
+
+
+def _lines(heading: str, lines: list[str], kind: str = "") -> list[str]:
+    """A heading and lines, as blocks: the heading stays with the first of them."""
     if not lines:
-        return ""
-    first, *rest = (f"<p class='tick {size}'>☐ {line}</p>" for line in lines)
-    # A row of a table is not broken over two columns.
-    return (
-        f"<table><tr><td><h3 class='{kind}'>{heading}</h3>{first}</td></tr></table>"
-        + "".join(rest)
-    )
+        return []
+    first, *rest = lines
+    return [f"<h3 class='{kind}'>{heading}</h3>{first}", *rest]

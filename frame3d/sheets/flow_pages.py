@@ -33,7 +33,7 @@ _FLAT = 2.6
 _LARGEST = 0.78
 """Points for a unit of a picture, at most: its letters are 12 units high."""
 _SHARES = (1.0, 0.9, 0.8, 0.7)
-_LEAST_COLUMN = 50.0
+_LEAST_COLUMN, _LINE_GAP = 50.0, 2.5
 _CAPTION_SIZE, _FOOT_SIZE = 6.8, 7.0
 _BOLD = "DejaVuSans-Bold.ttf"
 _STYLE = """
@@ -41,9 +41,6 @@ _STYLE = """
 @font-face { font-family: lettering; font-weight: bold; src: url(bold.ttf); }
 body { font-family: lettering; margin: 0; padding: 0; }
 """
-
-Boxes = tuple[pymupdf.Rect, ...]
-
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class FlowPicture:
@@ -58,14 +55,22 @@ class FlowPicture:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Chapter:
-    """What begins on a new page: HTML of the head, pictures, HTML of the text below them.
+    """What begins on a new page.
 
-    ``title`` is what its bookmark is called.
+    Parameters
+    ----------
+    title : str
+        What its bookmark is called.
+    head : str
+        HTML above the pictures.
+    body : tuple of str
+        HTML of the text below them, in blocks that are not broken.
+    pictures : tuple of FlowPicture
     """
 
     title: str
     head: str
-    body: str
+    body: tuple[str, ...]
     pictures: tuple[FlowPicture, ...] = ()
 
 
@@ -93,35 +98,26 @@ def flow_pdf(
     return press.finished(title, foot)
 
 
-class _Text:
-    """HTML that is set into boxes, page after page."""
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Block:
+    """Text that is not broken, with the height that it takes in a column."""
 
-    def __init__(self, html: str, style: str, fonts: pymupdf.Archive) -> None:
-        self.story = pymupdf.Story(html=html, user_css=style, archive=fonts)
-        self._done: list[Boxes] = []
+    story: pymupdf.Story
+    high: float
 
-    def overflows(self, boxes: Boxes) -> bool:
-        """Whether more is left than goes into ``boxes`` of the next page."""
-        self.story.reset()
-        for page in self._done:
-            self._fill(page, None)
-        return self._fill(boxes, None)
 
-    def set(self, boxes: Boxes, device: object) -> bool:
-        """Set the text into ``boxes``; whether any is left."""
-        self.story.reset()
-        for page in self._done:
-            self._fill(page, None)
-        self._done.append(boxes)
-        return self._fill(boxes, device)
-
-    def _fill(self, boxes: Boxes, device: object) -> bool:
-        more = 1
-        for box in boxes:
-            if more:
-                more, _ = self.story.place(box)
-                self.story.draw(device)
-        return bool(more)
+def _fitted(blocks: Sequence[_Block], high: float) -> list[list[_Block]]:
+    """As many of ``blocks`` as go into two columns of that height; a first one always goes."""
+    columns: list[list[_Block]] = [[], []]
+    left, index = high, 0
+    for block in blocks:
+        if columns[index] and block.high > left:
+            index, left = index + 1, high
+            if index == len(columns):
+                break
+        columns[index].append(block)
+        left -= block.high + _LINE_GAP
+    return columns
 
 
 class _Press:
@@ -145,17 +141,16 @@ class _Press:
         """A chapter on as many pages as it takes."""
         device = self._page()
         self.bookmarks.append([1, chapter.title, self.pages])
-        head = pymupdf.Story(html=chapter.head, user_css=self.style, archive=self.fonts)
+        head = self._story(chapter.head)
         _, filled = head.place(self.frame)
         head.draw(device)
-        text = _Text(chapter.body, self.style, self.fonts)
-        top = self._pictures_above(text, chapter.pictures, filled[3] + _BETWEEN)
-        more = True
-        while more:
+        blocks = [self._block(html) for html in chapter.body]
+        top = self._pictures_above(blocks, chapter.pictures, filled[3] + _BETWEEN)
+        while blocks:
             if self.frame.y1 - top >= _LEAST_COLUMN:
-                more = text.set(self._columns(text, top), device)
+                blocks = self._set(blocks, top, device)
             self.writer.end_page()
-            if more:
+            if blocks:
                 device, top = self._page(), self.frame.y0
 
     def finished(self, title: str, foot: str) -> bytes:
@@ -193,27 +188,42 @@ class _Press:
         self.pages += 1
         return self.writer.begin_page(self.paper)
 
-    def _columns(self, text: _Text, top: float) -> Boxes:
-        """Two columns from ``top`` down; even ones where the text ends on this page."""
-        low, high = 0.0, self.frame.y1 - top
-        if not text.overflows(self._boxes(top, high)):
-            for _ in range(8):
-                middle = (low + high) / 2
-                if text.overflows(self._boxes(top, middle)):
-                    low = middle
-                else:
-                    high = middle
-        return self._boxes(top, high)
+    def _story(self, html: str) -> pymupdf.Story:
+        return pymupdf.Story(html=html, user_css=self.style, archive=self.fonts)
 
-    def _boxes(self, top: float, high: float) -> Boxes:
-        frame, wide = self.frame, (self.frame.width - _GAP) / 2
-        return (
-            pymupdf.Rect(frame.x0, top, frame.x0 + wide, top + high),
-            pymupdf.Rect(frame.x1 - wide, top, frame.x1, top + high),
-        )
+    @property
+    def _column(self) -> float:
+        """Width of a column."""
+        return (self.frame.width - _GAP) / 2
+
+    def _block(self, html: str) -> _Block:
+        story = self._story(html)
+        _, filled = story.place(pymupdf.Rect(0, 0, self._column, self.paper.height))
+        return _Block(story=story, high=filled[3])
+
+    def _set(self, blocks: list[_Block], top: float, device: object) -> list[_Block]:
+        """Set two columns from ``top`` down, even ones where all of it fits; what is left."""
+        low, high = 0.0, self.frame.y1 - top
+        count = sum(map(len, _fitted(blocks, high)))
+        if count == len(blocks):
+            for _ in range(12):
+                middle = (low + high) / 2
+                fits = sum(map(len, _fitted(blocks, middle))) == count
+                low, high = (low, middle) if fits else (middle, high)
+        lefts = (self.frame.x0, self.frame.x1 - self._column)
+        for left, column in zip(lefts, _fitted(blocks, high), strict=True):
+            at = top
+            for block in column:
+                # A point more than it takes, or rounding would put it off.
+                block.story.place(
+                    pymupdf.Rect(left, at, left + self._column, at + block.high + 1.0)
+                )
+                block.story.draw(device)
+                at += block.high + _LINE_GAP
+        return blocks[count:]
 
     def _pictures_above(
-        self, text: _Text, pictures: Sequence[FlowPicture], top: float
+        self, blocks: Sequence[_Block], pictures: Sequence[FlowPicture], top: float
     ) -> float:
         """Pictures as large as leaves the text on one page; at full size where none does."""
         before = len(self.placed)
@@ -221,7 +231,9 @@ class _Press:
             del self.placed[before:]
             below = self._place_pictures(pictures, top, share)
             high = self.frame.y1 - below
-            if high >= _LEAST_COLUMN and not text.overflows(self._boxes(below, high)):
+            if high < _LEAST_COLUMN:
+                continue
+            if sum(map(len, _fitted(blocks, high))) == len(blocks):
                 break
         return below
 
