@@ -19,15 +19,17 @@ NEW, NEW_FILL = "#0b4f8a", "#c5dcf1"
 OLD, OLD_FILL = "#9aa3ab", "#eef1f3"
 BOUGHT, BOUGHT_FILL = "#7a4a00", "#f6d48a"
 INK = "#1b1f23"
-LETTER = 12.0
-"""Height of the text, in the units of the picture."""
+LETTER, LARGE = 12.0, 15.0
+"""Height of the text in a small and in a wide picture, in its units: both can be read on a phone."""
 _MARGIN = 34.0
 _WIDE = 0.62
 """Mean width of a letter in heights (DejaVu Sans and Helvetica are both narrower)."""
 _CELL = 6.0
+_DISTANCES = (16, 24, 34, 46, 62, 80, 104)
+"""How far from what it names a label may stand."""
 
 __all__ = [
-    "BOUGHT", "BOUGHT_FILL", "INK", "LETTER", "NEW", "NEW_FILL", "OLD", "OLD_FILL", "Canvas",
+    "BOUGHT", "BOUGHT_FILL", "INK", "LARGE", "LETTER", "NEW", "NEW_FILL", "OLD", "OLD_FILL", "Canvas",
     "Point",
 ]  # fmt: skip
 
@@ -49,10 +51,13 @@ class Canvas:
         Of the picture, in its own units.
     tallest : float
         Height that the picture is kept below.
+    letter : float
+        Height of the text.
     """
 
-    width: float = 720.0
-    tallest: float = 430.0
+    width: float = 560.0
+    tallest: float = 340.0
+    letter: float = LARGE
     _items: list[tuple[str, list[Point], dict[str, str]]] = field(default_factory=list)
     _marks: list[_Mark] = field(default_factory=list)
     _texts: list[tuple[str, Point, str, float]] = field(default_factory=list)
@@ -95,10 +100,10 @@ class Canvas:
             body.append(f'<path {attributes} stroke-linejoin="round" d="{path}"/>')
         for text, at, colour, turn in self._texts:
             x, y = fit.at(at)
-            wide = len(text) * LETTER * _WIDE
-            ink.box(x, y, *((LETTER, wide) if turn else (wide, LETTER)))
-            body.append(_text(text, x, y + LETTER * 0.36, colour, turn))
-        body += _placed_marks(self._marks, fit, ink)
+            wide = len(text) * self.letter * _WIDE
+            ink.box(x, y, *((self.letter, wide) if turn else (wide, self.letter)))
+            body.append(_text(text, (x, y), colour, turn, self.letter))
+        body += _placed_marks(self._marks, fit, ink, self.letter)
         top, bottom = ink.extent()
         svg = (
             f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 {top:g} {fit.width:g} '
@@ -177,54 +182,64 @@ class _Ink:
         return cost
 
 
-def _placed_marks(marks: list[_Mark], fit: _Fit, ink: _Ink) -> list[str]:
+def _placed_marks(marks: list[_Mark], fit: _Fit, ink: _Ink, letter: float) -> list[str]:
     body, leaders = [], []
     for mark in marks:
         x, y = fit.at(mark.at)
-        wide = len(mark.text) * LETTER * _WIDE
-        best, place = math.inf, (x, y)
-        for far in (16, 24, 34, 46, 62, 80, 104):
-            for k in range(16):
-                angle = 2 * math.pi * k / 16
-                u = x + (far + wide / 2 * abs(math.cos(angle))) * math.cos(angle)
-                v = y + far * math.sin(angle)
-                cost = ink.cost(u, v, wide, LETTER) + far / 14
-                if cost < best - 1e-9:
-                    best, place = cost, (u, v)
-        u, v = place
-        ink.box(u, v, wide + 2, LETTER + 2)
-        end = _toward(place, (x, y), wide)
+        wide = len(mark.text) * letter * _WIDE
+        u, v = _free_place((x, y), wide, letter, ink)
+        ink.box(u, v, wide + 2, letter + 2)
+        end = _toward((u, v), (x, y), wide, letter)
         ink.cover([end, (x, y)], closed=False)
         leaders.append(
             f'<path fill="none" stroke="{INK}" stroke-width="0.6" d="{_path([end, (x, y)], False)}"'
             f'/><circle cx="{x:.1f}" cy="{y:.1f}" r="1.6" fill="{INK}"/>'
         )
-        body.append(_halo(u, v, wide) + _text(mark.text, u, v + LETTER * 0.36, mark.colour, 0.0))
+        body.append(
+            _halo((u, v), wide, letter) + _text(mark.text, (u, v), mark.colour, 0.0, letter)
+        )
     return leaders + body
 
 
-def _toward(place: Point, at: Point, wide: float) -> Point:
+def _free_place(at: Point, wide: float, letter: float, ink: _Ink) -> Point:
+    """Where a label for what lies at ``at`` covers least, the nearer the better."""
+    best, place = math.inf, at
+    for far in _DISTANCES:
+        for k in range(16):
+            angle = 2 * math.pi * k / 16
+            u = at[0] + (far + wide / 2 * abs(math.cos(angle))) * math.cos(angle)
+            v = at[1] + far * math.sin(angle)
+            cost = ink.cost(u, v, wide, letter) + far / 14
+            if cost < best - 1e-9:
+                best, place = cost, (u, v)
+    return place
+
+
+def _toward(place: Point, at: Point, wide: float, letter: float) -> Point:
     """Where the leader leaves the box of a label."""
     dx, dy = at[0] - place[0], at[1] - place[1]
     share = min(
         (wide / 2 + 1) / abs(dx) if dx else math.inf,
-        (LETTER / 2 + 1) / abs(dy) if dy else math.inf, 1.0,
+        (letter / 2 + 1) / abs(dy) if dy else math.inf, 1.0,
     )  # fmt: skip
     return (place[0] + share * dx, place[1] + share * dy)
 
 
-def _halo(x: float, y: float, wide: float) -> str:
+def _halo(at: Point, wide: float, letter: float) -> str:
     return (
-        f'<rect x="{x - wide / 2 - 1:.1f}" y="{y - LETTER / 2 - 1:.1f}" width="{wide + 2:.1f}" '
-        f'height="{LETTER + 2:.1f}" fill="#fff" fill-opacity="0.85"/>'
+        f'<rect x="{at[0] - wide / 2 - 1:.1f}" y="{at[1] - letter / 2 - 1:.1f}" '
+        f'width="{wide + 2:.1f}" height="{letter + 2:.1f}" fill="#fff" fill-opacity="0.85"/>'
     )
 
 
-def _text(text: str, x: float, y: float, colour: str, turn_deg: float) -> str:
-    turn = f' transform="rotate({turn_deg:g} {x:.1f} {y - LETTER * 0.36:.1f})"' if turn_deg else ""
+def _text(text: str, at: Point, colour: str, turn_deg: float, letter: float) -> str:
+    """A text about its middle."""
+    x, y = at
+    turn = f' transform="rotate({turn_deg:g} {x:.1f} {y:.1f})"' if turn_deg else ""
     return (
-        f'<text x="{x:.1f}" y="{y:.1f}" font-size="{LETTER:g}" font-family="sans-serif" '
-        f'font-weight="bold" text-anchor="middle" fill="{colour}"{turn}>{escape(text)}</text>'
+        f'<text x="{x:.1f}" y="{y + letter * 0.36:.1f}" font-size="{letter:g}" '
+        f'font-family="sans-serif" font-weight="bold" text-anchor="middle" fill="{colour}"{turn}>'
+        f"{escape(text)}</text>"
     )
 
 

@@ -23,6 +23,7 @@ from frame3d.geometry.placement import dot
 from frame3d.guide.canvas import (
     BOUGHT,
     BOUGHT_FILL,
+    LETTER,
     NEW,
     NEW_FILL,
     OLD,
@@ -94,7 +95,7 @@ class Closeups:
         views = [_view(chosen, near, own, eye) for eye in _eyes_for(chosen)]
         # Of head and nut side the one from which more of what is new can be seen.
         painted, marks = max(views, key=lambda view: len(view[1]))
-        canvas = Canvas(width=330.0, tallest=300.0)
+        canvas = Canvas(width=330.0, tallest=300.0, letter=LETTER)
         for patch in painted:
             canvas.area(list(patch.area.exterior.coords)[:-1], patch.fill, patch.fill, 0.4)
             for line in patch.lines:

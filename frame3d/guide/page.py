@@ -15,7 +15,7 @@ from frame3d.guide.phrases import (
     step_title,
     under_title,
 )
-from frame3d.guide.told import Check, Guide, Picture, Told
+from frame3d.guide.told import Guide, Picture, Told
 
 __all__ = ["page_html"]
 
@@ -79,7 +79,7 @@ def _step(told: Told, after: Told | None) -> str:
     parts.append(_ticks(f"do-{number}", [("", text) for text in words.do], ordered=True))
     parts += _lists(told)
     parts.append('<div class="hold"><h3>Hold point: go on when these are so</h3>')
-    parts.append(_ticks(f"hold-{number}", [_check(check) for check in words.checks]))
+    parts.append(_ticks(f"hold-{number}", [(c.figure, c.what) for c in words.checks], last=True))
     parts.append(f"</div>{_onward(after)}</section>")
     return "\n".join(parts)
 
@@ -118,21 +118,19 @@ def _lists(told: Told) -> list[str]:
     return found
 
 
-def _check(check: Check) -> tuple[str, str]:
-    return check.figure, check.what
-
-
 def _ticks(
-    name: str, lines: Iterable[tuple[str, str]], *, ordered: bool = False, wide: bool = False
+    name: str, lines: Iterable[tuple[str, str]], *, ordered: bool = False, wide: bool = False,
+    last: bool = False,
 ) -> str:
-    """A list in which every line can be ticked off."""
+    """A list in which every line can be ticked off; what is strong stands first, or last."""
     tag = "ol" if ordered else "ul"
     items = []
     for index, (lead, text) in enumerate(lines, start=1):
-        strong = f"<b>{escape(lead)}</b> " if lead else ""
+        strong = f"<b>{escape(lead)}</b>" if lead else ""
+        said = f"{escape(text)}: {strong}" if last else f"{strong} {escape(text)}".strip()
         items.append(
-            f'<li><label><input type="checkbox" id="{name}-{index}"> <span>{strong}'
-            f"{escape(text)}</span></label></li>"
+            f'<li><label><input type="checkbox" id="{name}-{index}"> <span>{said}'
+            "</span></label></li>"
         )
     return f'<{tag} class="ticks{" wide" if wide else ""}">{"".join(items)}</{tag}>'
 

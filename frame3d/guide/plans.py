@@ -7,7 +7,7 @@ import math
 from frame3d.frame.members import Frame, Member, Role
 from frame3d.frame.parts import Tube
 from frame3d.frame.wording import lengths_of
-from frame3d.guide.canvas import BOUGHT, INK, NEW, NEW_FILL, OLD, Canvas, Point
+from frame3d.guide.canvas import BOUGHT, INK, LETTER, NEW, NEW_FILL, OLD, Canvas, Point
 from frame3d.guide.figures import (
     axis_points,
     diagonal_mm,
@@ -32,7 +32,7 @@ def stake_picture(frame: Frame) -> Picture:
     # A very long plot is drawn shorter, which is said below it.
     drawn = min(length, 3.2 * width)
     stretch = drawn / length
-    canvas, size = Canvas(tallest=330.0), max(width, drawn)
+    canvas, size = Canvas(tallest=300.0), max(width, drawn)
 
     def say(length_mm: float) -> str:
         return form.text(length_mm, unit=True)
@@ -68,7 +68,7 @@ def socket_picture(frame: Frame) -> Picture:
     form, socket = lengths_of(frame), frame.design.socket
     half, high = socket.tube.od_mm / 2, socket.exposed
     low = high - socket.length
-    canvas, wide = Canvas(width=330.0, tallest=420.0), socket.length * 0.34
+    canvas, wide = Canvas(width=330.0, tallest=420.0, letter=LETTER), socket.length * 0.34
 
     def say(length_mm: float) -> str:
         return form.text(length_mm, unit=True)
@@ -114,7 +114,7 @@ def hoop_pictures(frame: Frame) -> tuple[Picture, ...]:
 
 def _hoop(frame: Frame, members: list[Member], numbers: list[int], *, sizes: bool) -> Picture:
     form, figures = lengths_of(frame), hoop_figures(frame)
-    canvas = Canvas(tallest=330.0)
+    canvas = Canvas(tallest=280.0)
     draw_members(canvas, FRONT, (), members)
     points = [FRONT.flat(tuple(p)) for m in members for p in axis_points(m, 9)]
     low, high = min(z for _, z in points), max(z for _, z in points)

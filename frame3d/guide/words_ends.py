@@ -12,6 +12,7 @@ from frame3d.guide.phases import Phase
 from frame3d.guide.told import Check, Site, Words
 from frame3d.guide.words_lines import bolts_check, in_order
 from frame3d.spec.design import DoorKind, Hip
+from frame3d.spec.ends import StudFoot
 
 __all__ = ["channel", "cover", "doors", "hips", "inspect", "walls"]
 
@@ -25,14 +26,13 @@ def walls(site: Site) -> Words:
     end, members = site.step.end, site.step.members
     roles = {member.role for member in members}
     openings = _openings(site)
-    do = []
-    if Role.WALL_SILL in roles:
-        do.append("Lay the sill of the wall level on the line of the end hoop.")
+    do, then, cautions = _feet(site)
     do.append(
         "Set the studs and jambs by the places in the list: distances of their centres from the "
         "middle of the tunnel, left and right as seen from the front of the tunnel. Plumb each "
         "one both ways, fasten its foot, then its top at the hoop."
     )
+    do += then
     if Role.DOOR_HEADER in roles:
         do.append(
             "Fit the header between the jambs, level, and measure the opening before it is "
@@ -48,8 +48,8 @@ def walls(site: Site) -> Words:
     return Words(
         title=f"Frame the {end.value} end wall",
         aim="Studs from the ground to the hoop, and door openings that are square.",
-        cautions=("A framed end wall catches wind once it is covered: cover it only when its "
-                  "braces and those of the tunnel are in.",),
+        cautions=(*cautions, "A framed end wall catches wind once it is covered: cover it only "
+                  "when its braces and those of the tunnel are in."),
         do=tuple(do),
         checks=(
             *(check for door in openings for check in _opening_checks(site, door)),
@@ -57,6 +57,21 @@ def walls(site: Site) -> Words:
             *bolts_check(site),
         ),
     )  # fmt: skip
+
+
+def _feet(site: Site) -> tuple[list[str], list[str], list[str]]:
+    """What is done about the studs' feet before and after they stand, and its cautions."""
+    has_sill = any(member.role is Role.WALL_SILL for member in site.step.members)
+    wall = next(one for one in site.frame.design.end_wall if site.step.end in one.at.each)
+    if wall.stud_foot is StudFoot.SILL:
+        return ["Lay the sill of the wall level on the line of the end hoop."], [], []
+    do = [
+        f"Dig or drive for the studs and jambs: each goes {site.say(wall.embedment)} into the "
+        "ground."
+    ]
+    then = ["Fix the sill on edge along the outside of the studs, level."] if has_sill else []
+    return do, then, ["Studs go into the ground: no digging or driving before buried services are "
+                "located."]  # fmt: skip
 
 
 def doors(site: Site) -> Words:

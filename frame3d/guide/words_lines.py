@@ -76,19 +76,6 @@ def rails(site: Site) -> Words:
 
 def braces(site: Site) -> Words:
     """Corner braces, before anything that catches wind."""
-    do, checks = [], []
-    for member in site.step.members:
-        low, high = axis_ends(member)
-        rise = math.atan2(high[2] - low[2], math.hypot(high[0] - low[0], high[1] - low[1]))
-        first, last = member.spot.hoop, member.spot.to_hoop or member.spot.hoop
-        do.append(
-            f"{member.mark}, {member.spot.side.value} side: low end at hoop {first}, its centre "
-            f"{site.say(low[2])} above the ground at the end of the tube, up to hoop {last} at "
-            f"{site.say(high[2])}; it rises at {site.form.angle(rise)}."
-        )
-    checks.append(Check(what="First and last hoop plumb, by a plumb line from the top",
-                        figure=f"within {site.say(site.frame.design.tolerances.socket_spacing)}"))
-    checks.append(Check(what="Braces in", figure=str(len(site.step.members))))
     return Words(
         title="Brace the frame",
         aim="The frame stands against wind along its length before anything is on it that "
@@ -96,13 +83,47 @@ def braces(site: Site) -> Words:
         cautions=("Keep the temporary braces until the last bolt of this step is tight.",),
         do=(
             "Bring the first and the last hoop plumb and hold them so with ropes.",
-            *do,
+            *_brace_places(site),
             "Slide the couplers on, set both ends at their heights, then tighten the bolts of the "
             "couplers evenly.",
             "Then, and not before, take the temporary braces away one by one.",
         ),
-        checks=(*checks, *bolts_check(site)),
-    )
+        checks=(
+            Check(what="First and last hoop plumb, by a plumb line from the top",
+                  figure=f"within {site.say(site.frame.design.tolerances.socket_spacing)}"),
+            Check(what="Braces in", figure=str(len(site.step.members))),
+            *bolts_check(site),
+        ),
+    )  # fmt: skip
+
+
+def _brace_places(site: Site) -> list[str]:
+    """Where each brace begins and ends, those that differ only in side together."""
+    found: dict[tuple[str, str], list[str]] = {}
+    for member in site.step.members:
+        low, high = axis_ends(member)
+        rise = math.atan2(high[2] - low[2], math.hypot(high[0] - low[0], high[1] - low[1]))
+        first, last = member.spot.hoop, member.spot.to_hoop or member.spot.hoop
+        # Where the coupler sits, and not where the tube ends.
+        heights = [
+            site.say(_height_at(member, site.frame.grid.hoop_y_mm[hoop - 1]))
+            for hoop in (first, last)
+        ]
+        text = (
+            f"from hoop {first}, its centre {heights[0]} above the ground, up to hoop {last} at "
+            f"{heights[1]}; it rises at {site.form.angle(rise)}."
+        )
+        found.setdefault((member.mark, text), []).append(member.spot.side.value)
+    return [
+        f"{mark}, {' and '.join(sorted(sides))}: {text}" for (mark, text), sides in found.items()
+    ]
+
+
+def _height_at(member: Member, y_mm: float) -> float:
+    """Height of a straight member's axis where it passes a place along the tunnel, mm."""
+    low, high = axis_ends(member)
+    share = (y_mm - low[1]) / (high[1] - low[1])
+    return float(low[2] + share * (high[2] - low[2]))
 
 
 def sills(site: Site) -> Words:
@@ -228,10 +249,10 @@ def _joint(site: Site) -> str:
 
 
 def _is_bolted(site: Site) -> bool:
+    """Whether the rails are bolted through, and not held by couplers."""
     return any(
-        isinstance(fixing.member.part, Bolt)
-        and {Role.HOOP, Role.RAIL} <= {member.role for member in fixing.held}
-        and fixing.member.part.length_mm > site.frame.design.hoop.tube.od_mm
+        isinstance(fixing.member.part, Bolt) and not fixing.in_clamp
+        and any(member.role is Role.RAIL for member in fixing.held)
         for fixing in site.step.fixings
     )
 

@@ -32,7 +32,7 @@ _FLAT = 2.6
 """Wide pictures flatter than this stand one below the other."""
 _LARGEST = 0.78
 """Points for a unit of a picture, at most: its letters are 12 units high."""
-_SHARES = (1.0, 0.9, 0.8, 0.7)
+_SHARES = (1.35, 1.2, 1.0, 0.9, 0.8, 0.7)
 _LEAST_COLUMN, _LINE_GAP = 50.0, 2.5
 _CAPTION_SIZE, _FOOT_SIZE = 6.8, 7.0
 _BOLD = "DejaVuSans-Bold.ttf"

@@ -13,7 +13,7 @@ from walled_designs import DESIGNS, walled
 
 from frame3d.frame.lay_out import lay_out
 from frame3d.frame.members import Frame
-from frame3d.guide.canvas import LETTER, Canvas
+from frame3d.guide.canvas import LARGE, LETTER, Canvas
 from frame3d.guide.overview import Break, break_of, corner_eye
 from frame3d.guide.phases import Phase
 from frame3d.guide.pictures import Pictures
@@ -77,7 +77,8 @@ def test_labels_lie_apart(name: str) -> None:
             for index, (text, x, y) in enumerate(level):
                 for other, u, v in level[index + 1 :]:
                     # Half the width of both in DejaVu Sans is at least 0.25 of their letters.
-                    apart = abs(y - v) >= 0.75 * LETTER or abs(x - u) >= 0.25 * LETTER * (
+                    size = LETTER if picture.width < 400 else LARGE
+                    apart = abs(y - v) >= 0.75 * size or abs(x - u) >= 0.25 * size * (
                         len(text) + len(other)
                     )
                     assert apart, (picture.caption, text, other)
@@ -131,7 +132,7 @@ def test_what_is_new_is_painted_over_what_is_old() -> None:
 
 
 def test_a_label_keeps_off_the_ink() -> None:
-    canvas = Canvas(width=200.0, tallest=200.0)
+    canvas = Canvas(width=200.0, tallest=200.0, letter=LETTER)
     canvas.area([(0, 0), (100, 0), (100, 40), (0, 40)], "#fff", "#000")
     canvas.mark("A1", (50.0, 40.0))
     canvas.mark("A2", (52.0, 40.0))
