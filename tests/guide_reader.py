@@ -7,7 +7,7 @@ from collections import Counter
 from dataclasses import dataclass, field
 from html.parser import HTMLParser
 
-_COUNT = re.compile(r"(\d+) × ([A-Z]+\d+)$")
+_COUNT = re.compile(r"(\d+)\s×\s([A-Z]+\d+)$")
 _VOID = {"meta", "input", "br", "link", "circle", "rect", "path"}
 
 

@@ -11,6 +11,7 @@ from frame3d import __version__
 from frame3d.guide.phrases import (
     document_title,
     fixing_phrase,
+    marked_up,
     part_phrase,
     step_title,
     under_title,
@@ -37,26 +38,26 @@ def page_html(guide: Guide) -> str:
         f'<meta name="generator" content="frame3d {__version__}">\n'
         f"<title>{title}</title>\n<style>\n{style}</style>\n</head>\n"
         f'<body data-guide="{key}">\n<header>\n<h1>{title}</h1>\n'
-        f"<p>{escape(under_title(guide))}</p>\n</header>\n<main>\n"
+        f"<p>{marked_up(under_title(guide))}</p>\n</header>\n<main>\n"
         f"{_front(guide)}\n{steps}\n</main>\n"
         f"<script>\n{script}</script>\n</body>\n</html>\n"
     )
 
 
 def _front(guide: Guide) -> str:
-    cautions = "".join(f"<li>{escape(text)}</li>" for text in guide.cautions)
+    cautions = "".join(f"<li>{marked_up(text)}</li>" for text in guide.cautions)
     figures = "".join(
-        f"<div><dt>{escape(name)}</dt><dd>{escape(text)}</dd></div>" for name, text in guide.figures
+        f"<div><dt>{marked_up(name)}</dt><dd>{marked_up(text)}</dd></div>" for name, text in guide.figures
     )
     contents = "".join(
-        f'<li><a href="#step-{told.step.number}">{escape(told.words.title)}</a></li>'
+        f'<li><a href="#step-{told.step.number}">{marked_up(told.words.title)}</a></li>'
         for told in guide.steps
     )
     return (
         '<section class="cautions" aria-labelledby="cautions"><h2 id="cautions">Cautions</h2>'
         f"<ul>{cautions}</ul></section>\n"
         f'<section aria-labelledby="frame"><h2 id="frame">The frame</h2><dl>{figures}</dl>'
-        f"<p>{escape(guide.hours)}. {escape(guide.assumption)}</p></section>\n"
+        f"<p>{marked_up(guide.hours)}. {marked_up(guide.assumption)}</p></section>\n"
         f'<nav aria-labelledby="steps"><h2 id="steps">Steps</h2><ol>{contents}</ol></nav>'
     )
 
@@ -65,13 +66,13 @@ def _step(told: Told, after: Told | None) -> str:
     number, words = told.step.number, told.words
     parts = [
         f'<section class="step" id="step-{number}" aria-labelledby="title-{number}">',
-        f'<h2 id="title-{number}">{escape(step_title(told))}</h2>',
-        f'<p class="aim">{escape(words.aim)}</p>',
+        f'<h2 id="title-{number}">{marked_up(step_title(told))}</h2>',
+        f'<p class="aim">{marked_up(words.aim)}</p>',
     ]
     if words.cautions:
         parts.append(
             '<div class="cautions"><h3>Caution</h3><ul>'
-            + "".join(f"<li>{escape(text)}</li>" for text in words.cautions) + "</ul></div>"
+            + "".join(f"<li>{marked_up(text)}</li>" for text in words.cautions) + "</ul></div>"
         )
     parts.append(_pictures(told.pictures))
     parts.append(_facts(told))
@@ -87,7 +88,7 @@ def _step(told: Told, after: Told | None) -> str:
 def _onward(after: Told | None) -> str:
     """Links from the end of a step: back to the list, and on to the next step."""
     on = "" if after is None else (
-        f'<a href="#step-{after.step.number}">Next: {escape(step_title(after))}</a>'
+        f'<a href="#step-{after.step.number}">Next: {marked_up(step_title(after))}</a>'
     )
     return f'<p class="next"><a href="#steps">All steps</a>{on}</p>'
 
@@ -99,14 +100,14 @@ def _facts(told: Told) -> str:
         ("Tools", ", ".join(told.tools)),
     )
     return '<dl class="facts">' + "".join(
-        f"<div><dt>{name}</dt><dd>{escape(text)}</dd></div>" for name, text in rows
+        f"<div><dt>{name}</dt><dd>{marked_up(text)}</dd></div>" for name, text in rows
     ) + "</dl>"
 
 
 def _lists(told: Told) -> list[str]:
     number, found = told.step.number, []
     if told.words.why_bare:
-        found.append(f'<p class="bare">No parts in this step. {escape(told.words.why_bare)}</p>')
+        found.append(f'<p class="bare">No parts in this step. {marked_up(told.words.why_bare)}</p>')
     for name, what, phrases in (
         ("part", "Parts", [part_phrase(line) for line in told.parts]),
         ("fixing", "Hardware", [fixing_phrase(line) for line in told.fixings]),
@@ -126,8 +127,8 @@ def _ticks(
     tag = "ol" if ordered else "ul"
     items = []
     for index, (lead, text) in enumerate(lines, start=1):
-        strong = f"<b>{escape(lead)}</b>" if lead else ""
-        said = f"{escape(text)}: {strong}" if last else f"{strong} {escape(text)}".strip()
+        strong = f"<b>{marked_up(lead)}</b>" if lead else ""
+        said = f"{marked_up(text)}: {strong}" if last else f"{strong} {marked_up(text)}".strip()
         items.append(
             f'<li><label><input type="checkbox" id="{name}-{index}"> <span>{said}'
             "</span></label></li>"
@@ -143,7 +144,7 @@ def _pictures(pictures: tuple[Picture, ...]) -> str:
         size = "whole" if picture.width > 400 else "near"
         svg = _ROLE.sub(' aria-hidden="true"', picture.svg, count=1)
         figures.append(
-            f'<figure class="{size}">{svg}<figcaption>{escape(picture.caption)}</figcaption>'
+            f'<figure class="{size}">{svg}<figcaption>{marked_up(picture.caption)}</figcaption>'
             "</figure>"
         )
     return f'<div class="pictures">{"".join(figures)}</div>'

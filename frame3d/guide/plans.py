@@ -49,7 +49,7 @@ def stake_picture(frame: Frame) -> Picture:
     three = squaring(frame)
     along, across = (three.along_mm * stretch, 0.0), (0.0, three.across_mm)
     canvas.line([along, across], BOUGHT, 1.6)
-    off = 0.05 * size
+    off = 0.06 * size
     canvas.text(say(length), (0.78 * drawn, -off))
     canvas.text(f"front, {say(width)}", (-off, width / 2), turn_deg=-90.0)
     canvas.text(f"both diagonals {say(diagonal_mm(frame))}", (0.72 * drawn, width + off))

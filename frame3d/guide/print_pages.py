@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from html import escape
 
 from frame3d.frame.members import Frame
 from frame3d.guide.phrases import (
     document_title,
     fixing_phrase,
+    marked_up,
     part_phrase,
     step_title,
     under_title,
@@ -64,29 +64,29 @@ def guide_pdf(frame: Frame, guide: Guide) -> bytes:
 
 def _front_head(guide: Guide) -> str:
     return (
-        f"<h1>{escape(document_title(guide))}</h1><p class='under'>{escape(under_title(guide))}</p>"
+        f"<h1>{marked_up(document_title(guide))}</h1><p class='under'>{marked_up(under_title(guide))}</p>"
     )
 
 
 def _front(guide: Guide) -> tuple[str, ...]:
-    figures = [f"{escape(name)}: <b>{escape(text)}</b>" for name, text in guide.figures]
+    figures = [f"{marked_up(name)}: <b>{marked_up(text)}</b>" for name, text in guide.figures]
     first, *cautions = _cautions(guide.cautions)
     return (
         f"<h3 class='hold'>Cautions</h3>{first}", *cautions,
         *_lines("The frame", [f"<p>{line}</p>" for line in figures]),
-        *_ticks("Steps", [escape(step_title(told)) for told in guide.steps]),
-        f"<h3>Hours</h3><p><b>{escape(guide.hours)}.</b> {escape(guide.assumption)}</p>",
+        *_ticks("Steps", [marked_up(step_title(told)) for told in guide.steps]),
+        f"<h3>Hours</h3><p><b>{marked_up(guide.hours)}.</b> {marked_up(guide.assumption)}</p>",
     )  # fmt: skip
 
 
 def _cautions(cautions: Iterable[str]) -> list[str]:
-    return [f"<p class='caution'><b>!</b> {escape(text)}</p>" for text in cautions]
+    return [f"<p class='caution'><b>!</b> {marked_up(text)}</p>" for text in cautions]
 
 
 def _head(told: Told) -> str:
     words = told.words
     return (
-        f"<h2>{escape(step_title(told))}</h2><p class='aim'>{escape(words.aim)}</p>"
+        f"<h2>{marked_up(step_title(told))}</h2><p class='aim'>{marked_up(words.aim)}</p>"
         f"{''.join(_cautions(words.cautions))}"
     )
 
@@ -94,24 +94,24 @@ def _head(told: Told) -> str:
 def _body(told: Told) -> tuple[str, ...]:
     words = told.words
     found = [
-        f"<p><b>People:</b> {escape(told.people)}. <b>Work:</b> {escape(told.hours)} "
-        f"({escape(told.how_hours)}).</p>",
-        f"<p><b>Tools:</b> {escape(', '.join(told.tools))}.</p>",
-        *_ticks("What to do", [escape(text) for text in words.do]),
+        f"<p><b>People:</b> {marked_up(told.people)}. <b>Work:</b> {marked_up(told.hours)} "
+        f"({marked_up(told.how_hours)}).</p>",
+        f"<p><b>Tools:</b> {marked_up(', '.join(told.tools))}.</p>",
+        *_ticks("What to do", [marked_up(text) for text in words.do]),
         *_ticks("Hold point: go on when these are so", [
-            f"{escape(check.what)}: <b>{escape(check.figure)}</b>, found\u00a0______"
+            f"{marked_up(check.what)}: <b>{marked_up(check.figure)}</b>, found\u00a0______"
             for check in words.checks
         ], kind="hold"),
     ]  # fmt: skip
     if words.why_bare:
-        found.append(f"<p>No parts in this step. {escape(words.why_bare)}</p>")
+        found.append(f"<p>No parts in this step. {marked_up(words.why_bare)}</p>")
     whole = words.why_bare and told.parts
     more, size = (" of the whole frame, to count", "small") if whole else ("", "")
     for name, phrases in (
         ("Parts", [part_phrase(line) for line in told.parts]),
         ("Hardware", [fixing_phrase(line) for line in told.fixings]),
     ):
-        lines = [f"<b>{escape(lead)}</b> {escape(text)}" for lead, text in phrases]
+        lines = [f"<b>{marked_up(lead)}</b> {marked_up(text)}" for lead, text in phrases]
         found += _ticks(f"{name}{more}", lines, size=size)
     return tuple(found)
 

@@ -23,14 +23,23 @@ PAGES = {
 PAGES["bare"] = {key: value for key, value in PAGES["bare"].items() if value is not None}
 
 
+class Written(dict):
+    """Pages by name, written when they are first asked for."""
+
+    def __init__(self, folder: Path) -> None:
+        super().__init__()
+        self.folder = folder
+
+    def __missing__(self, name: str) -> Path:
+        path = self[name] = self.folder / f"{name}.html"
+        frame = lay_out(design_from_mapping(PAGES[name]))
+        path.write_text(page_html(guide_of(frame)), encoding="utf-8")
+        return path
+
+
 @pytest.fixture(scope="module")
-def pages(tmp_path_factory) -> dict[str, Path]:
-    folder, found = tmp_path_factory.mktemp("guides"), {}
-    for name, mapping in PAGES.items():
-        found[name] = folder / f"{name}.html"
-        frame = lay_out(design_from_mapping(mapping))
-        found[name].write_text(page_html(guide_of(frame)), encoding="utf-8")
-    return found
+def pages(tmp_path_factory) -> Written:
+    return Written(tmp_path_factory.mktemp("guides"))
 
 
 @pytest.mark.parametrize("size", [PHONE, DESK], ids=["phone", "desk"])

@@ -23,7 +23,7 @@ from frame3d.takeoff.hardware import hardware_rows
 from frame3d.takeoff.prices import Prices
 
 guides = settings(
-    max_examples=25, deadline=None, derandomize=True, database=None,
+    max_examples=18, deadline=None, derandomize=True, database=None,
     phases=[Phase.explicit, Phase.generate], suppress_health_check=list(HealthCheck),
 )  # fmt: skip
 
