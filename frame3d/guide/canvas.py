@@ -20,7 +20,7 @@ OLD, OLD_FILL = "#9aa3ab", "#eef1f3"
 BOUGHT, BOUGHT_FILL = "#7a4a00", "#f6d48a"
 INK = "#1b1f23"
 LETTER, LARGE = 12.0, 15.0
-"""Height of the text in a small and in a wide picture, in its units: both can be read on a phone."""
+"""Height of the text in a small and a wide picture, in its units: it can be read on a phone."""
 _MARGIN = 34.0
 _WIDE = 0.62
 """Mean width of a letter in heights (DejaVu Sans and Helvetica are both narrower)."""
@@ -29,8 +29,8 @@ _DISTANCES = (16, 24, 34, 46, 62, 80, 104)
 """How far from what it names a label may stand."""
 
 __all__ = [
-    "BOUGHT", "BOUGHT_FILL", "INK", "LARGE", "LETTER", "NEW", "NEW_FILL", "OLD", "OLD_FILL", "Canvas",
-    "Point",
+    "BOUGHT", "BOUGHT_FILL", "INK", "LARGE", "LETTER", "NEW", "NEW_FILL", "OLD", "OLD_FILL",
+    "Canvas", "Point",
 ]  # fmt: skip
 
 

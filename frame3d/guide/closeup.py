@@ -47,6 +47,7 @@ _TOUCH_MM2 = 0.5
 _INK_MM = 0.6
 _SMOOTH = math.cos(math.radians(36))
 """Faces that turn by less are one round face: rings are made of twelve."""
+_ON_FACE_MM = 1e-3
 _LEAST_SEEN_MM2 = 25.0
 _EYES = tuple(
     corner_eye(turn, above)
@@ -244,9 +245,9 @@ def _hull_patches(
         return float(exits.min())
 
     lines = []
+    on = np.abs(hull.normals @ hull.vertices.T - hull.offsets[:, None]) < _ON_FACE_MM
     for a, b in hull.edges:
-        on = np.abs(hull.normals @ hull.vertices[[a, b]].T - hull.offsets[:, None]) < 1e-3
-        faces = np.flatnonzero(on.all(axis=1))
+        faces = np.flatnonzero(on[:, a] & on[:, b])
         if _is_edge(hull.normals[faces], facing[faces]):
             lines += _lines(LineString([flat[a], flat[b]]).intersection(window))
     yield _Patch(

@@ -65,7 +65,8 @@ class Bodies:
         return tuple(
             member
             for member in self.near(point[None])
-            if isinstance(member.part, Tube) and self._off_axis(member, point[None])[0] < _ON_AXIS_MM
+            if isinstance(member.part, Tube)
+            and self._off_axis(member, point[None])[0] < _ON_AXIS_MM
         )
 
     def near(self, points: np.ndarray) -> Iterable[Member]:

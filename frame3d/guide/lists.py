@@ -18,7 +18,10 @@ from frame3d.guide.told import FixingLine, PartLine
 from frame3d.takeoff.handling import Carried, carried_parts, raised_hoops
 from frame3d.takeoff.places import grid_text
 
-__all__ = ["Carriers", "carriers_of", "fixing_lines", "hours_of_step", "part_lines", "people_of", "tools_of"]
+__all__ = [
+    "Carriers", "carriers_of", "fixing_lines", "hours_of_step", "part_lines", "people_of",
+    "tools_of",
+]  # fmt: skip
 
 _MOST_MARKS = 4
 _WAYS = {Bolt: "through", ClampHalf: "on", Screw: "into"}

@@ -11,7 +11,7 @@ break : where the middle bays of a long tunnel are left out of a drawing.
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
 import numpy as np
@@ -21,12 +21,14 @@ from frame3d.frame.cover import film_foot_mm, outer_face
 from frame3d.frame.members import Frame, Member
 from frame3d.frame.parts import Board, Tube
 from frame3d.geometry.placement import Vector
-from frame3d.guide.canvas import INK, NEW, NEW_FILL, OLD, OLD_FILL, Canvas
+from frame3d.guide.canvas import INK, NEW, NEW_FILL, OLD, OLD_FILL, Canvas, Point
 from frame3d.guide.figures import axis_points
 from frame3d.sheets.eye import FRONT, Eye
 
-__all__ = ["BACK", "Break", "break_of", "corner_eye", "draw_film", "draw_ground", "draw_members",
-           "elevation", "mark_kinds"]  # fmt: skip
+__all__ = [
+    "BACK", "Break", "View", "break_of", "corner_eye", "draw_film", "draw_ground", "elevation",
+    "mark_kinds",
+]  # fmt: skip
 
 BACK = Eye(right=(-1.0, 0.0, 0.0), up=(0.0, 0.0, 1.0))
 _MOST_BAYS, _FRONT_BAYS, _BACK_BAYS = 32, 14, 10
@@ -86,17 +88,50 @@ def corner_eye(turn_deg: float = 52.0, above_deg: float = 24.0) -> Eye:
     )
 
 
-def draw_members(
-    canvas: Canvas, eye: Eye, old: Iterable[Member], new: Iterable[Member],
-    cut: Break | None = None,
-) -> None:
-    """Old members pale and new ones strong, the farthest first."""
-    cut = cut or Break()
-    for members, edge, fill, wide in (
-        (old, OLD, OLD_FILL, 0.9), (new, NEW, NEW_FILL, 1.7)
-    ):
-        for member in sorted(members, key=lambda member: _depth(member, eye)):
-            _draw(canvas, eye, member, edge, fill, wide, cut)
+class View:
+    """Members as they look from one direction, each worked out once for all drawings.
+
+    Parameters
+    ----------
+    eye : Eye
+    cut : Break or None
+        What is left out; None for nothing.
+    """
+
+    def __init__(self, eye: Eye, cut: Break | None = None) -> None:
+        self.eye, self.cut = eye, cut or Break()
+        self._known: dict[int, tuple[Member, float, list[list[Point]]]] = {}
+
+    def draw(self, canvas: Canvas, old: Iterable[Member], new: Iterable[Member]) -> None:
+        """Old members pale and new ones strong, the farthest first."""
+        for members, edge, fill, wide in (
+            (old, OLD, OLD_FILL, 0.9), (new, NEW, NEW_FILL, 1.7)
+        ):
+            for member in sorted(members, key=lambda member: self._look(member)[1]):
+                for piece in self._look(member)[2]:
+                    if isinstance(member.part, Tube):
+                        canvas.line(piece, edge, wide)
+                    else:
+                        canvas.area(piece, fill, edge, 0.6 if wide < 1 else 0.9)
+
+    def _look(self, member: Member) -> tuple[Member, float, list[list[Point]]]:
+        """How near a member is, and its lines or outlines; the member stays alive with them."""
+        known = self._known.get(id(member))
+        if known is None:
+            near = self.eye.near(_middle(member))
+            known = self._known[id(member)] = member, near, list(self._pieces(member))
+        return known
+
+    def _pieces(self, member: Member) -> Iterator[list[Point]]:
+        if isinstance(member.part, Tube):
+            straight = member.part.axis.is_straight
+            for piece in self.cut.pieces(axis_points(member, 2 if straight else 13)):
+                yield [self.eye.flat(tuple(point)) for point in piece]
+            return
+        for piece in _bodies(member, self.cut):
+            hull = MultiPoint([self.eye.flat(tuple(point)) for point in piece]).convex_hull
+            if hull.geom_type == "Polygon":
+                yield list(hull.exterior.coords)[:-1]
 
 
 def mark_kinds(
@@ -151,25 +186,10 @@ def elevation(canvas: Canvas, frame: Frame, old: Iterable[Member], new: Iterable
               back: bool) -> None:  # fmt: skip
     """An end of the tunnel seen square from outside, with the ground."""
     eye = BACK if back else FRONT
-    draw_members(canvas, eye, old, new)
+    View(eye).draw(canvas, old, new)
     x = frame.grid.socket_x_mm * 1.06
     canvas.line([(-x, 0.0), (x, 0.0)], INK, 0.8)
     mark_kinds(canvas, eye, new)
-
-
-def _draw(
-    canvas: Canvas, eye: Eye, member: Member, edge: str, fill: str, wide: float, cut: Break
-) -> None:
-    if isinstance(member.part, Tube):
-        straight = member.part.axis.is_straight
-        for piece in cut.pieces(axis_points(member, 2 if straight else 13)):
-            canvas.line([eye.flat(tuple(point)) for point in piece], edge, wide)
-        return
-    for piece in _bodies(member, cut):
-        flat = [eye.flat(tuple(point)) for point in piece]
-        hull = MultiPoint(flat).convex_hull
-        if hull.geom_type == "Polygon":
-            canvas.area(list(hull.exterior.coords)[:-1], fill, edge, 0.6 if wide < 1 else 0.9)
 
 
 def _bodies(member: Member, cut: Break) -> list[np.ndarray]:
@@ -188,10 +208,6 @@ def _bodies(member: Member, cut: Break) -> list[np.ndarray]:
     )
     inside = cut.shift_mm and cut.low_mm < corners[0][1] < cut.high_mm
     return [] if inside else [np.vstack(cut.pieces(corners))]
-
-
-def _depth(member: Member, eye: Eye) -> float:
-    return eye.near(_middle(member))
 
 
 def _middle(member: Member) -> Vector:

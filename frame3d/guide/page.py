@@ -47,7 +47,8 @@ def page_html(guide: Guide) -> str:
 def _front(guide: Guide) -> str:
     cautions = "".join(f"<li>{marked_up(text)}</li>" for text in guide.cautions)
     figures = "".join(
-        f"<div><dt>{marked_up(name)}</dt><dd>{marked_up(text)}</dd></div>" for name, text in guide.figures
+        f"<div><dt>{marked_up(name)}</dt><dd>{marked_up(text)}</dd></div>"
+        for name, text in guide.figures
     )
     contents = "".join(
         f'<li><a href="#step-{told.step.number}">{marked_up(told.words.title)}</a></li>'

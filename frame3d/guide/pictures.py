@@ -6,11 +6,11 @@ from frame3d.frame.members import Frame, Member, Role
 from frame3d.guide.canvas import Canvas
 from frame3d.guide.closeup import Closeups
 from frame3d.guide.overview import (
+    View,
     break_of,
     corner_eye,
     draw_film,
     draw_ground,
-    draw_members,
     elevation,
     mark_kinds,
 )
@@ -31,6 +31,7 @@ class Pictures:
     def __init__(self, frame: Frame, steps: tuple[Step, ...]) -> None:
         self.frame, self.steps = frame, steps
         self.cut, self.eye = break_of(frame), corner_eye()
+        self.view = View(self.eye, self.cut)
         self.step_of = {
             id(member): step.number for step in steps for member in step.all_members
         }
@@ -73,7 +74,7 @@ class Pictures:
     def _standing(self, step: Step, new: tuple[Member, ...]) -> Picture:
         canvas = Canvas()
         draw_ground(canvas, self.frame, self.eye, self.cut)
-        draw_members(canvas, self.eye, self._before(step), new, self.cut)
+        self.view.draw(canvas, self._before(step), new)
         mark_kinds(canvas, self.eye, step.members, self.cut)
         return canvas.picture(
             "The frame after this step, from the front and right; what is new is dark."
@@ -83,7 +84,7 @@ class Pictures:
     def _whole(self, caption: str) -> Picture:
         canvas = Canvas()
         draw_ground(canvas, self.frame, self.eye, self.cut)
-        draw_members(canvas, self.eye, (), made_members(self.frame), self.cut)
+        self.view.draw(canvas, (), made_members(self.frame))
         return canvas.picture(caption + self.cut.caption)
 
     def _channel(self, step: Step) -> Picture:
@@ -99,7 +100,7 @@ class Pictures:
         chosen = {id(member) for member in new}
         canvas = Canvas()
         old = [member for member in self._before(step) if id(member) not in chosen]
-        draw_members(canvas, self.eye, old, new, self.cut)
+        self.view.draw(canvas, old, new)
         round_doors = ", and round the doors" if self.frame.doors else ""
         return canvas.picture(
             f"Channel runs along what is dark here{round_doors}." + self.cut.caption
@@ -107,7 +108,7 @@ class Pictures:
 
     def _covered(self, step: Step) -> Picture:
         canvas = Canvas()
-        draw_members(canvas, self.eye, self._before(step), (), self.cut)
+        self.view.draw(canvas, self._before(step), ())
         draw_film(canvas, self.frame, self.eye, self.cut)
         return canvas.picture("The film over the hoops." + self.cut.caption)
 

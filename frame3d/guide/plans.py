@@ -15,7 +15,7 @@ from frame3d.guide.figures import (
     socket_holes_mm,
     squaring,
 )
-from frame3d.guide.overview import draw_members, mark_kinds
+from frame3d.guide.overview import View, mark_kinds
 from frame3d.guide.told import Picture
 from frame3d.sheets.eye import FRONT
 from frame3d.takeoff.places import numbers_text
@@ -115,7 +115,7 @@ def hoop_pictures(frame: Frame) -> tuple[Picture, ...]:
 def _hoop(frame: Frame, members: list[Member], numbers: list[int], *, sizes: bool) -> Picture:
     form, figures = lengths_of(frame), hoop_figures(frame)
     canvas = Canvas(tallest=280.0)
-    draw_members(canvas, FRONT, (), members)
+    View(FRONT).draw(canvas, (), members)
     points = [FRONT.flat(tuple(p)) for m in members for p in axis_points(m, 9)]
     low, high = min(z for _, z in points), max(z for _, z in points)
     for member in members:

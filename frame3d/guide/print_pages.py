@@ -58,14 +58,13 @@ def guide_pdf(frame: Frame, guide: Guide) -> bytes:
     return flow_pdf(
         chapters, size_mm=_SIZES[frame.design.output.sheets], style=_STYLE, title=title,
         foot=f"{guide.title}. {_FOOT}",
-        letters=text + captions + guide.title + _FOOT + "".join(map(chr, range(32, 127))) + "☐\u00a0",
+        letters=f"{text}{captions}{guide.title}{_FOOT}☐\u00a0" + "".join(map(chr, range(32, 127))),
     )
 
 
 def _front_head(guide: Guide) -> str:
-    return (
-        f"<h1>{marked_up(document_title(guide))}</h1><p class='under'>{marked_up(under_title(guide))}</p>"
-    )
+    title, under = marked_up(document_title(guide)), marked_up(under_title(guide))
+    return f"<h1>{title}</h1><p class='under'>{under}</p>"
 
 
 def _front(guide: Guide) -> tuple[str, ...]:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 import subprocess
+from collections.abc import Callable
 from pathlib import Path
 
 import pytest
@@ -32,14 +33,23 @@ def frame_of(name: str) -> Frame:
     return lay_out(design_from_mapping(GUIDES[name]))
 
 
+class Written(dict):
+    """Folders with files, and the guide that they hold, made when they are first asked for."""
+
+    def __init__(self, make: Callable[[str], Path]) -> None:
+        super().__init__()
+        self.make = make
+
+    def __missing__(self, name: str) -> tuple[Path, Guide]:
+        folder, frame = self.make("guide"), frame_of(name)
+        write_guide(frame, folder)
+        found = self[name] = folder, guide_of(frame, drawn=False)
+        return found
+
+
 @pytest.fixture(scope="module")
-def written(tmp_path_factory) -> dict[str, tuple[Path, Guide]]:
-    found = {}
-    for name in GUIDES:
-        folder = tmp_path_factory.mktemp("guide")
-        write_guide(frame_of(name), folder)
-        found[name] = folder, guide_of(frame_of(name), drawn=False)
-    return found
+def written(tmp_path_factory) -> Written:
+    return Written(tmp_path_factory.mktemp)
 
 
 def flat(text: str) -> str:

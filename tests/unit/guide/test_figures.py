@@ -35,7 +35,7 @@ def test_diagonals(width: str, feet: float) -> None:
 
 
 def test_an_inch_of_skew_on_the_diagonals() -> None:
-    """20 by 96 ft, one end 1 in to the side: sqrt(241² + 1152²) - sqrt(239² + 1152²) = 0.408 in."""
+    """20 by 96 ft, one end 1 in aside: sqrt(241² + 1152²) - sqrt(239² + 1152²) = 0.408 in."""
     frame = tunnel("20 ft", 24, tolerances={"socket_spacing": "1 in"})
     by_hand = math.hypot(241, 1152) - math.hypot(239, 1152)
     assert by_hand == pytest.approx(0.408, abs=5e-4)
