@@ -58,7 +58,7 @@ def guide_pdf(frame: Frame, guide: Guide) -> bytes:
     return flow_pdf(
         chapters, size_mm=_SIZES[frame.design.output.sheets], style=_STYLE, title=title,
         foot=f"{guide.title}. {_FOOT}",
-        letters=f"{text}{captions}{guide.title}{_FOOT}☐\u00a0" + "".join(map(chr, range(32, 127))),
+        letters="".join((text, captions, guide.title, _FOOT, "☐\u00a0", *map(chr, range(32, 127)))),
     )
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+import re
 
 from frame3d.frame.clear import DoorOpening
 from frame3d.frame.cover import cover_lines
@@ -16,6 +17,7 @@ from frame3d.spec.ends import StudFoot
 
 __all__ = ["channel", "cover", "doors", "hips", "inspect", "walls"]
 
+_DOOR = re.compile(r"door\[(\d+)\], (\w+)")
 _KINDS = {
     DoorKind.HINGED: "hinged", DoorKind.SLIDING: "sliding", DoorKind.ROLL_UP: "roll-up",
 }  # fmt: skip
@@ -47,7 +49,8 @@ def walls(site: Site) -> Words:
                   "wall in; they go in before the wall is covered.")
     return Words(
         title=f"Frame the {end.value} end wall",
-        aim="Studs from the ground to the hoop, and door openings that are square.",
+        aim="Studs from the ground to the hoop"
+        + (", and door openings that are square." if openings else "."),
         cautions=(*cautions, "A framed end wall catches wind once it is covered: cover it only "
                   "when its braces and those of the tunnel are in."),
         do=tuple(do),
@@ -85,8 +88,8 @@ def doors(site: Site) -> Words:
         do.append("Put each leaf together flat: stiles, ledges and braces, square by its "
                   "diagonals before the last screws go in.")
     if any(door.kind is DoorKind.HINGED for door in openings):
-        do.append("Wedge the leaf in its place with an even gap, mark the hinges, fasten them, and "
-                  "let it swing the whole way before the wedges are forgotten.")
+        do.append("Wedge the leaf in its place with an even gap, mark and fasten its hinges, take "
+                  "the wedges out, and let it swing the whole way.")
     if Role.ROLL_TUBE in roles:
         do.append("Hang the roll tube level; its brackets and crank are your supplier's and are "
                   "not drawn.")
@@ -102,7 +105,7 @@ def doors(site: Site) -> Words:
         aim="; ".join(
             f"{_KINDS[door.kind]} door, {site.say(door.width_mm)} by {site.say(door.height_mm)} "
             "clear" for door in openings
-        ) + ".",
+        ).capitalize() + ".",
         cautions=tuple(cautions),
         do=tuple(do),
         checks=(
@@ -195,7 +198,7 @@ def channel(site: Site) -> Words:
         cautions=("Ends of cut channel are sharp: wear gloves, file them.",),
         do=(
             *(
-                f"Along {run.along}: {run.count} run{'s' if run.count > 1 else ''} of "
+                f"{_along(run.along)}: {run.count} run{'s' if run.count > 1 else ''} of "
                 f"{site.say(run.length_mm)}, {run.pieces} piece{'s' if run.pieces > 1 else ''} "
                 f"{'each' if run.count > 1 else 'in all'}."
                 for run in lines.channel
@@ -246,6 +249,13 @@ def cover(site: Site) -> Words:
         ),
         why_bare="Film is bought by size and is no part of the model.",
     )  # fmt: skip
+
+
+def _along(place: str) -> str:
+    """Where channel runs: doors by their number in the design."""
+    if door := _DOOR.fullmatch(place):
+        return f"Round door {door[1]} of the design, {door[2]} end"
+    return f"Along {place}"
 
 
 def _openings(site: Site) -> list[DoorOpening]:
