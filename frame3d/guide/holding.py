@@ -12,7 +12,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from frame3d.frame.board_measures import corners
-from frame3d.frame.members import Frame, Member, Role
+from frame3d.frame.members import Frame, Member
 from frame3d.frame.parts import Board, ClampHalf, Screw, Tube
 from frame3d.geometry.curves import curves_of, nearest_on
 from frame3d.guide.phases import made_members
@@ -39,7 +39,6 @@ class Holding:
     in_clamps: frozenset[int]
 
 _ON_AXIS_MM = 1.0
-_HOOKED_MM = 5.0
 _STEP_MM = 1.0
 """Between places that are looked at along a shank: less than the thinnest plate."""
 _SKIN_MM = 1.5
@@ -129,9 +128,8 @@ def held_by(frame: Frame) -> Holding:
     found: _Held = {}
     in_clamps: set[int] = set()
     clamps = [m for m in frame.members if isinstance(m.part, ClampHalf)]
-    hinges = tuple(frame.of(Role.HINGE))
     for clamp, held in _gripped(clamps, bodies):
-        found[id(clamp)] = held if len(held) > 1 else _once((*held, *_hooked(clamp, hinges)))
+        found[id(clamp)] = held
     bolted = list(passages(frame))
     for passage in bolted:
         _spread_to_clamps(passage, found)
@@ -180,15 +178,6 @@ def _gripped(
                     *bodies.holding(_before_boss(half)),
                 )
             )
-
-
-def _hooked(clamp: Member, hinges: tuple[Member, ...]) -> tuple[Member, ...]:
-    """The hinge that hooks into a clamp half which has no partner; its pin is not drawn."""
-    height = clamp.placement.origin[2]
-    return tuple(
-        hinge for hinge in hinges
-        if hinge.spot == clamp.spot and abs(hinge.placement.origin[2] - height) < _HOOKED_MM
-    )[:1]
 
 
 def _spread_to_clamps(passage: Passage, found: _Held) -> None:

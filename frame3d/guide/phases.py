@@ -15,7 +15,7 @@ from frame3d.frame.members import Frame, Member, Role
 from frame3d.frame.parts import HARDWARE, Board
 from frame3d.spec.ends import End
 
-__all__ = ["Phase", "made_members", "phase_of_made", "place_of_made"]
+__all__ = ["PHASE_OF_ROLE", "Phase", "made_members", "phase_of_made", "place_of_made"]
 
 
 class Phase(enum.Enum):
@@ -39,7 +39,7 @@ class Phase(enum.Enum):
     COVER = "cover"
 
 
-_BY_ROLE = {
+PHASE_OF_ROLE = {
     Role.SOCKET: Phase.SOCKETS,
     Role.HOOP: Phase.HOOPS,
     Role.SPLICE: Phase.HOOPS,
@@ -64,7 +64,12 @@ _BY_ROLE = {
     Role.HINGE: Phase.DOORS,
     Role.DOOR_TRACK: Phase.DOORS,
     Role.ROLL_TUBE: Phase.DOORS,
+    Role.TRACK_NAILER: Phase.WALLS,
+    Role.BRACKET: Phase.DOORS,
+    Role.CURTAIN_GUIDE: Phase.DOORS,
+    Role.FLOOR_GUIDE: Phase.DOORS,
 }
+"""Where parts go by their role alone: all but rails and joint blocks."""
 AT_ENDS = (Phase.WALLS, Phase.DOORS)
 """Phases that are done end by end."""
 
@@ -84,9 +89,9 @@ def phase_of_made(frame: Frame) -> dict[int, Phase]:
         if member.role is Role.RAIL:
             phase = Phase.RIDGE if id(member) in ridges else Phase.RAILS
         elif member.role is Role.JOINT_BLOCK:
-            phase = _BY_ROLE[_board_of(member, lines).role]
+            phase = PHASE_OF_ROLE[_board_of(member, lines).role]
         else:
-            phase = _BY_ROLE[member.role]
+            phase = PHASE_OF_ROLE[member.role]
         found[id(member)] = phase
     return found
 

@@ -21,6 +21,7 @@ __all__ = ["guide_pdf"]
 _SIZES = {SheetStandard.ISO: (210.0, 297.0), SheetStandard.US: (215.9, 279.4)}
 """Upright A4 (ISO 216) and A (ASME Y14.1), mm."""
 _FOOT = "Nothing here is a statement about strength; see the cautions on page 1."
+_ASCII = "".join(map(chr, range(32, 127)))
 _STYLE = """
 body { font-size: 8pt; line-height: 1.28; color: #1b1f23; }
 h1 { font-size: 19pt; margin: 0; }
@@ -58,7 +59,7 @@ def guide_pdf(frame: Frame, guide: Guide) -> bytes:
     return flow_pdf(
         chapters, size_mm=_SIZES[frame.design.output.sheets], style=_STYLE, title=title,
         foot=f"{guide.title}. {_FOOT}",
-        letters="".join((text, captions, guide.title, _FOOT, "☐\u00a0", *map(chr, range(32, 127)))),
+        letters=text + captions + guide.title + _FOOT + "☐\u00a0" + _ASCII,
     )
 
 

@@ -42,6 +42,9 @@ def walls(site: Site) -> Words:
         )
     if Role.THRESHOLD in roles:
         do.append("Lay the threshold level between the jambs.")
+    if Role.TRACK_NAILER in roles:
+        do.append("Fit the nailers for the track between the studs, level with the header and "
+                  "flush with the front of the studs.")
     if Role.GIRT in roles:
         do.append("Fit the girts, level, at the heights in the list.")
     if Role.WALL_BRACE in roles:
@@ -81,8 +84,10 @@ def doors(site: Site) -> Words:
     """What hangs in the door openings."""
     roles = {member.role for member in site.step.members}
     openings, do = _openings(site), []
+    if Role.BRACKET in roles:
+        do.append("Fix the brackets or bearings above the opening first, all at one level.")
     if Role.DOOR_TRACK in roles:
-        do.append("Fix the track level above the opening. Its brackets and rollers are your "
+        do.append("Lay the track into its brackets, level, and fasten it. Rollers are your "
                   "supplier's and are not drawn: follow his instructions.")
     if Role.DOOR_LEAF in roles:
         do.append("Put each leaf together flat: stiles, ledges and braces, square by its "
@@ -91,8 +96,14 @@ def doors(site: Site) -> Words:
         do.append("Wedge the leaf in its place with an even gap, mark and fasten its hinges, take "
                   "the wedges out, and let it swing the whole way.")
     if Role.ROLL_TUBE in roles:
-        do.append("Hang the roll tube level; its brackets and crank are your supplier's and are "
-                  "not drawn.")
+        do.append("Hang the roll tube level; curtain and crank are your supplier's and are not "
+                  "drawn.")
+    if Role.CURTAIN_GUIDE in roles:
+        do.append("Fix the guides before the edges of the curtain, upright, so that it runs "
+                  "between them and the wall.")
+    if Role.FLOOR_GUIDE in roles:
+        do.append("Fix the guides at the foot of the jambs, and slide each leaf the whole way: it "
+                  "must run free in them.")
     cautions = []
     if Role.DOOR_LEAF in roles:
         cautions.append("Two people hold a leaf until its hinges or rollers carry it.")

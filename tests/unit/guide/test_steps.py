@@ -11,7 +11,7 @@ from frame3d.frame.lay_out import lay_out
 from frame3d.frame.members import Frame, Role
 from frame3d.frame.parts import Bolt, ClampHalf, Nut, Screw, Washer
 from frame3d.guide.labour import hours_of, rates, spoken
-from frame3d.guide.phases import Phase
+from frame3d.guide.phases import PHASE_OF_ROLE, Phase
 from frame3d.guide.steps import Step, steps_of
 from frame3d.spec.ends import End
 from frame3d.spec.reader import design_from_mapping
@@ -113,9 +113,17 @@ def test_joint_blocks_go_with_their_own_boards() -> None:
 def test_hardware_holds_something(name: str) -> None:
     for one in steps_of(frame_of(name)):
         for fixing in one.fixings:
-            least = 1 if isinstance(fixing.member.part, Screw) else 2
+            # One part alone is held by the bolts that stop what runs on it.
+            stops = {m.role for m in fixing.held} <= {Role.DOOR_TRACK, Role.ROLL_TUBE}
+            least = 1 if isinstance(fixing.member.part, Screw) or stops else 2
             assert len(fixing.held) >= least, (one.phase, fixing.member.mark)
             assert isinstance(fixing.member.part, (Bolt, Nut, Washer, Screw, ClampHalf))
+
+
+def test_every_role_of_a_made_part_has_a_phase() -> None:
+    bought = {Role.CLAMP, Role.BOLT, Role.NUT, Role.WASHER, Role.SCREW}
+    # Rails go by where they lie, joint blocks by their boards.
+    assert set(PHASE_OF_ROLE) == set(Role) - bought - {Role.RAIL, Role.JOINT_BLOCK}
 
 
 def test_every_phase_has_its_rate_and_hours_add_up() -> None:
