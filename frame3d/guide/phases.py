@@ -13,6 +13,7 @@ from collections.abc import Iterable
 
 from frame3d.frame.members import Frame, Member, Role
 from frame3d.frame.parts import HARDWARE, Board
+from frame3d.guide.figures import axis_ends
 from frame3d.spec.ends import End
 
 __all__ = ["PHASE_OF_ROLE", "Phase", "made_members", "phase_of_made", "place_of_made"]
@@ -100,7 +101,11 @@ def place_of_made(frame: Frame, member: Member, phase: Phase) -> tuple[Phase, En
     """The phase of a made member and, where that is done end by end, the end it is at."""
     if phase not in AT_ENDS:
         return phase, None
-    front = member.placement.origin[1] < frame.grid.length_mm / 2
+    y_mm = member.placement.origin[1]
+    if member.role is Role.WALL_BRACE:
+        # Its low end is on a stud; in a short frame its high end may be nearer to the other wall.
+        y_mm = axis_ends(member)[0][1]
+    front = y_mm < frame.grid.length_mm / 2
     return phase, End.FRONT if front else End.BACK
 
 

@@ -97,6 +97,20 @@ def test_walls_and_doors_are_split_by_ends() -> None:
             assert all(low < m.placement.origin[1] < high for m in one.members)
 
 
+@pytest.mark.parametrize("at", [End.FRONT, End.BACK])
+@pytest.mark.parametrize("bays", [1, 2])
+def test_braces_of_an_end_wall_stay_with_it_in_a_short_frame(at: End, bays: int) -> None:
+    frame = lay_out(design_from_mapping(walled(
+        bays={"count": bays, "spacing": "1.5 m"}, end_wall=[{"at": at.value}], door=[],
+    )))  # fmt: skip
+    braces = list(frame.of(Role.WALL_BRACE))
+    assert braces
+    steps = steps_of(frame)
+    assert [one.end for one in steps if one.phase is Phase.WALLS] == [at]
+    placed = {id(member) for member in step(steps, Phase.WALLS, at).members}
+    assert {id(member) for member in braces} <= placed
+
+
 def test_joint_blocks_go_with_their_own_boards() -> None:
     frame = frame_of("gothic example")
     steps = steps_of(frame)
