@@ -20,23 +20,33 @@ from frame3d.errors import DesignError, OutputError
 from frame3d.frame.located import laid_out
 from frame3d.frame.members import Frame
 from frame3d.guide import GUIDE_FILES
+from frame3d.site.files import DXF as STAKES_DXF
+from frame3d.site.files import SHEETS as SITE_SHEETS
+from frame3d.site.files import SITE_FILES, write_site, write_stakes
+from frame3d.site.survey import Site
+from frame3d.solids.picture import PICTURES, write_pictures
 from frame3d.spec.design import Design
 from frame3d.spec.reader import locate
-from frame3d.summary import summary_of, summary_text
+from frame3d.summary import main_figures, summary_of, summary_text
 from frame3d.takeoff.files import TAKEOFF_FILES, write_takeoff
 from frame3d.takeoff.make import Takeoff, UserLists, load_solver, read_user_lists, take_off
+from frame3d.view.page import view_page
+from frame3d.view.scene import scene_of
 from frame3d.workshop import put_in_place, stop_later, unwritable, workshop, write_text
+from frame3d.writing import write_whole
 
 __all__ = [
-    "FILES", "PICTURE", "BuildResult", "build", "build_frame", "build_guide", "build_takeoff",
+    "FILES", "BuildResult", "build", "build_frame", "build_guide", "build_site", "build_takeoff",
     "laid_out", "lists_of", "taken_off",
 ]  # fmt: skip
 
-PICTURE = "model.png"
+VIEW = "view.html"
 CLEARANCE = "clearance.svg"
+STAKES = "stakes.csv"
 FILES = (
-    "model.step", "model.stl", "model.glb", PICTURE, "sheets.dxf", "sheets.pdf", CLEARANCE,
-    "findings.json", "summary.json", *GUIDE_FILES, *TAKEOFF_FILES,
+    "model.step", "model.stl", "model.glb", *PICTURES, VIEW, "sheets.dxf", "sheets.pdf",
+    CLEARANCE, "findings.json", STAKES, "summary.json", *GUIDE_FILES,
+    *TAKEOFF_FILES,
 )  # fmt: skip
 """What a build writes, in the order in which it is told."""
 
@@ -133,7 +143,8 @@ def build_frame(
         progress("planning the cuts", 0, 1)
         takeoff = taken_off(frame, lists)
         _write_takeoff(takeoff, bench)
-        summary, findings, notes = _make(frame, bench, progress)
+        _write_stakes(frame, bench)
+        summary, findings, notes = _make(frame, checks, bench, progress)
         made = [name for name in FILES if (bench / name).exists()]
         with stop_later():
             put_in_place(bench, folder, made, FILES)
@@ -192,6 +203,51 @@ def _write_guide(frame: Frame, bench: Path) -> None:
         raise unwritable(bench, error) from error
 
 
+def build_site(site: Site, folder: str | Path) -> tuple[tuple[Path, ...], tuple[str, ...]]:
+    """Write the files of a site into ``folder``, all or none; other files stay.
+
+    Returns
+    -------
+    files, findings : tuple of Path, tuple of str
+        What was written, and what the sheets could not show as wanted.
+
+    Raises
+    ------
+    OutputError
+        If something cannot be written; what was there is as it was.
+    """
+    folder = Path(os.path.abspath(folder))
+    with workshop(folder, SITE_FILES) as bench:
+        try:
+            write_site(site, bench)
+        except OSError as error:
+            raise unwritable(bench, error) from error
+        findings = _draw_site(site, bench)
+        made = [name for name in SITE_FILES if (bench / name).exists()]
+        with stop_later():
+            put_in_place(bench, folder, made, SITE_FILES)
+    return tuple(folder / name for name in made), findings
+
+
+def _draw_site(site: Site, bench: Path) -> tuple[str, ...]:
+    """Draw the points and the sheets of a site; what these could not show as wanted."""
+    with stop_later():
+        from frame3d.sheets import draw_site, write_dxf, write_pdf, write_stakes_dxf
+
+    write_stakes_dxf(site, bench / STAKES_DXF)
+    sheets = draw_site(site)
+    write_dxf(sheets, bench / SITE_SHEETS[0])
+    write_pdf(sheets, bench / SITE_SHEETS[1])
+    return tuple(str(finding) for finding in sheets.findings)
+
+
+def _write_stakes(frame: Frame, bench: Path) -> None:
+    try:
+        write_stakes(frame, bench / STAKES)
+    except OSError as error:
+        raise unwritable(bench, error) from error
+
+
 def _write_takeoff(takeoff: Takeoff, bench: Path) -> None:
     try:
         write_takeoff(takeoff, bench)
@@ -204,7 +260,7 @@ def _say_nothing(what: str, done: int, total: int) -> None:
 
 
 def _make(
-    frame: Frame, bench: Path, progress: Progress
+    frame: Frame, checks: tuple[Finding, ...], bench: Path, progress: Progress
 ) -> tuple[dict, tuple[str, ...], tuple[str, ...]]:
     """Make every file in ``bench``: the summary, findings of the sheets, and notes."""
     progress("loading", 0, 1)
@@ -218,7 +274,6 @@ def _make(
             write_svg,
         )
         from frame3d.solids.model import write_model
-        from frame3d.solids.picture import write_picture
 
     progress("drawing the sheets", 0, 4)
     sheets = draw_sheets(frame)
@@ -235,17 +290,30 @@ def _make(
     progress("writing the guide", 0, 1)
     _write_guide(frame, bench)
     write_model(frame, bench, progress)
-    progress("drawing the picture", 0, 1)
-    try:
-        write_picture(bench / "model.glb", bench / PICTURE)
-    except OutputError as error:
-        notes.append(str(error))
+    notes += _show(frame, checks, bench, progress)
     findings = tuple(str(finding) for finding in sheets.findings)
     files = [name for name in FILES if name == "summary.json" or (bench / name).exists()]
     summary = summary_of(frame, findings=findings, files=files)
     write_text(bench / "summary.json", summary_text(summary))
     progress("all files", 1, 1)
     return summary, findings, tuple(notes)
+
+
+def _show(
+    frame: Frame, checks: tuple[Finding, ...], bench: Path, progress: Progress
+) -> list[str]:
+    """Make what is looked at: view.html and the pictures; notes of what could not be made."""
+    progress(f"writing {VIEW}", 0, 1)
+    write_text(bench / VIEW, view_page(frame, checks, main_figures(frame)))
+    progress("drawing the pictures", 0, 1)
+    # Light shapes: the exact ones take ten times as long to draw and look the same.
+    scene = scene_of(frame).glb
+    write_whole(bench / "scene.glb", lambda path: path.write_bytes(scene))
+    try:
+        write_pictures(bench / "scene.glb", bench)
+    except OutputError as error:
+        return [str(error)]
+    return []
 
 
 class _Callable(types.ModuleType):
