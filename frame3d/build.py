@@ -21,6 +21,7 @@ from frame3d.checks.report import report_of, report_text
 from frame3d.errors import DesignError, OutputError
 from frame3d.frame.located import laid_out
 from frame3d.frame.members import Frame
+from frame3d.guide import GUIDE_FILES
 from frame3d.site.files import DXF as STAKES_DXF
 from frame3d.site.files import SHEETS as SITE_SHEETS
 from frame3d.site.files import SITE_FILES, write_site, write_stakes
@@ -38,7 +39,8 @@ from frame3d.workshop import put_in_place, stop_later, unwritable, workshop, wri
 from frame3d.writing import write_whole
 
 __all__ = [
-    "FILES", "FOLDERS", "BuildResult", "build", "build_frame", "build_site", "build_takeoff",
+    "FILES", "FOLDERS", "BuildResult", "build", "build_frame", "build_guide", "build_site",
+    "build_takeoff",
     "laid_out", "lists_of", "taken_off",
 ]  # fmt: skip
 
@@ -48,7 +50,7 @@ STAKES = "stakes.csv"
 SUMMARY = "summary.json"
 FILES = (
     "model.step", "model.stl", "model.glb", *PICTURES, VIEW, "sheets.dxf", "sheets.pdf",
-    CLEARANCE, "findings.json", STAKES, SUMMARY, *TAKEOFF_FILES,
+    CLEARANCE, "findings.json", STAKES, SUMMARY, *GUIDE_FILES, *TAKEOFF_FILES,
 )  # fmt: skip
 """What a build writes, in the order in which it is told; the files in ``FOLDERS`` besides."""
 FOLDERS = ("sheets", "parts")
@@ -200,6 +202,33 @@ def build_takeoff(takeoff: Takeoff, folder: str | Path) -> tuple[Path, ...]:
     return tuple(folder / name for name in TAKEOFF_FILES)
 
 
+def build_guide(frame: Frame, folder: str | Path) -> tuple[Path, ...]:
+    """Write the guide to put ``frame`` up by into ``folder``, all or none; other files stay.
+
+    Raises
+    ------
+    OutputError
+        If something cannot be written; what was there is as it was.
+    """
+    folder = Path(os.path.abspath(folder))
+    with workshop(folder, GUIDE_FILES) as bench:
+        _write_guide(frame, bench)
+        with stop_later():
+            put_in_place(bench, folder, list(GUIDE_FILES), GUIDE_FILES)
+    return tuple(folder / name for name in GUIDE_FILES)
+
+
+def _write_guide(frame: Frame, bench: Path) -> None:
+    # Only here: its drawings load what a take-off does not wait for.
+    with stop_later():
+        from frame3d.guide.files import write_guide
+
+    try:
+        write_guide(frame, bench)
+    except OSError as error:
+        raise unwritable(bench, error) from error
+
+
 def build_site(site: Site, folder: str | Path) -> tuple[tuple[Path, ...], tuple[str, ...]]:
     """Write the files of a site into ``folder``, all or none; other files stay.
 
@@ -278,6 +307,8 @@ def _make(
     notes = []
     if CLEARANCE not in names:
         notes.append(f"no clearance fits on the paper, so {CLEARANCE} is left out")
+    progress("writing the guide", 0, 1)
+    _write_guide(frame, bench)
     write_model(frame, bench, progress)
     notes += _show(frame, checks, bench, progress)
     findings = tuple(str(finding) for finding in sheets.findings)

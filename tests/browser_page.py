@@ -94,4 +94,6 @@ def _axe_source() -> str:
     raise FileNotFoundError("axe-core was not found; tests/run.sh installs it")
 
 
-__all__ = ["DESK", "LEVELS", "PHONE", "Violation", "browser_page", "violations", "wider_than_window"]
+__all__ = [
+    "DESK", "LEVELS", "PHONE", "Violation", "browser_page", "violations", "wider_than_window",
+]  # fmt: skip

@@ -2,17 +2,15 @@
 
 from __future__ import annotations
 
-import io
 from collections.abc import Collection
 from pathlib import Path
 
 import pymupdf
-from fontTools import subset
-from fontTools.ttLib import TTFont
 
 from frame3d.errors import OutputError
 from frame3d.sheets.dxf_file import Document
 from frame3d.sheets.dxf_write import document_of
+from frame3d.sheets.font_subset import font_with
 from frame3d.sheets.ink import Bubble, Dimension, Label
 from frame3d.sheets.lettering import font_path
 from frame3d.sheets.pdf_page import POINTS_PER_MM, draw_page
@@ -125,15 +123,4 @@ def _font_of(sheet_set: SheetSet) -> bytes:
                 letters |= set(item.text)
         for field in type(sheet.block).__dataclass_fields__:
             letters |= set(str(getattr(sheet.block, field)))
-    options = subset.Options()
-    options.recalc_timestamp = False
-    options.hinting = False
-    options.layout_features = []
-    options.drop_tables += ["FFTM"]  # a time stamp of the editor that made the font
-    with TTFont(font_path(), recalcTimestamp=False) as font:
-        cutter = subset.Subsetter(options)
-        cutter.populate(text="".join(sorted(letters)))
-        cutter.subset(font)
-        out = io.BytesIO()
-        font.save(out)
-    return out.getvalue()
+    return font_with(font_path(), letters)

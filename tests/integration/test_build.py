@@ -48,7 +48,8 @@ def test_every_file_is_made_and_nothing_else_is_left(built: Path) -> None:
     found = {path.name for path in built.iterdir()}
     assert found - set(PICTURES) == {
         "model.step", "model.stl", "model.glb", "sheets.dxf", "sheets.pdf", "clearance.svg",
-        "findings.json", "stakes.csv", "summary.json", "view.html", "sheets", "parts",
+        "findings.json", "stakes.csv", "summary.json", "view.html", "guide.html", "guide.pdf",
+        "sheets", "parts",
         *TAKEOFF_FILES,
     }
     listed = set(json.loads((built / "summary.json").read_text(encoding="utf-8"))["files"])
