@@ -1,0 +1,199 @@
+"""The frame as one binary file for a screen: each distinct part once, its places by number.
+
+A GLB file (glTF 2.0) in metres and Y up, with the mesh of each part and, by the
+extension EXT_mesh_gpu_instancing, shift and turn of every member that is made of it. Its
+members follow the order of the frame; :mod:`frame3d.view.members` says what they are.
+
+References
+----------
+glTF 2.0 Specification, Khronos Group, 2021 (ISO/IEC 12113:2022), sections 3.4 (units
+and axes), 3.6 (accessors), 4.4 (binary layout); extensions EXT_mesh_gpu_instancing and
+KHR_mesh_quantization in the same group's register.
+"""
+
+from __future__ import annotations
+
+import json
+import math
+import struct
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from frame3d import __version__
+from frame3d.frame.members import Frame, Member, PartCount, Role
+from frame3d.solids.names import Colour, role_colour
+from frame3d.view.members import members_of
+from frame3d.view.shape import Shape
+from frame3d.view.shapes import shape_of
+
+_M_PER_MM = 1e-3
+_BYTE, _SHORT, _INT, _FLOAT = 5120, 5123, 5125, 5126
+_VERTICES, _INDICES = 34962, 34963
+_INSTANCING, _QUANTIZED = "EXT_mesh_gpu_instancing", "KHR_mesh_quantization"
+_HALF = math.sqrt(0.5)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Scene:
+    """What a screen needs of a frame.
+
+    Parameters
+    ----------
+    glb : bytes
+        Shapes and places.
+    members : dict
+        What they are, see :func:`frame3d.view.members.members_of`; ready for JSON.
+    """
+
+    glb: bytes
+    members: dict
+
+
+def scene_of(frame: Frame) -> Scene:
+    """The scene of ``frame``; the same frame gives the same bytes."""
+    counts = frame.parts()
+    return Scene(glb=glb_of(counts), members=members_of(frame, counts))
+
+
+def glb_of(counts: Sequence[PartCount]) -> bytes:
+    """The GLB file of distinct parts with their members."""
+    roles = list(dict.fromkeys(count.role for count in counts))
+    buffer = _Buffer()
+    meshes, nodes = [], []
+    for number, count in enumerate(counts):
+        primitive = buffer.mesh(shape_of(count.part)) | {"material": roles.index(count.role)}
+        meshes.append({"name": count.mark, "primitives": [primitive]})
+        placed = {"attributes": buffer.places(count.members)}
+        nodes.append({
+            "name": count.mark, "mesh": number, "extensions": {_INSTANCING: placed},
+        })  # fmt: skip
+    root = {
+        "name": "frame", "rotation": [-_HALF, 0.0, 0.0, _HALF],
+        "children": list(range(1, len(nodes) + 1)),
+    }  # fmt: skip
+    extensions = [_INSTANCING, _QUANTIZED]
+    tree = {
+        "asset": {"version": "2.0", "generator": f"frame3d {__version__}"},
+        "extensionsUsed": extensions,
+        "extensionsRequired": extensions,
+        "scene": 0,
+        "scenes": [{"name": "frame", "nodes": [0]}],
+        "nodes": [root, *nodes],
+        "meshes": meshes,
+        "materials": [_material(role) for role in roles],
+        "accessors": buffer.accessors,
+        "bufferViews": buffer.views,
+        "buffers": [{"byteLength": len(buffer.data)}],
+    }
+    text = json.dumps(tree, separators=(",", ":")).encode()
+    chunks = _chunk(b"JSON", text, b" ") + _chunk(b"BIN\0", bytes(buffer.data), b"\0")
+    return struct.pack("<4sII", b"glTF", 2, 12 + len(chunks)) + chunks
+
+
+def _chunk(kind: bytes, data: bytes, filler: bytes) -> bytes:
+    data += filler * (-len(data) % 4)
+    return struct.pack("<I4s", len(data), kind) + data
+
+
+def _material(role: Role) -> dict:
+    return {
+        "name": role.value,
+        "pbrMetallicRoughness": {
+            "baseColorFactor": [*_linear(role_colour(role)), 1.0],
+            "metallicFactor": 0.2,
+            "roughnessFactor": 0.6,
+        },
+    }
+
+
+def _linear(colour: Colour) -> list[float]:
+    """``colour`` from sRGB to linear light (IEC 61966-2-1)."""
+    return [
+        round(v / 12.92 if v <= 0.04045 else ((v + 0.055) / 1.055) ** 2.4, 6) for v in colour
+    ]
+
+
+def turns(matrices: np.ndarray) -> np.ndarray:
+    """Unit quaternions (n, 4), x y z w, of rotation matrices (n, 3, 3).
+
+    By the largest of the four, so that none is lost near half a turn (K. Shoemake,
+    "Animating rotation with quaternion curves", SIGGRAPH 1985, appendix).
+    """
+    m = matrices
+    trace = np.einsum("nii->n", m)
+    squares = np.stack([
+        *(1 + 2 * m[:, k, k] - trace for k in range(3)), 1 + trace,
+    ], axis=1)  # fmt: skip
+    # Every product of two components is a sum or difference of two entries.
+    products = np.empty((len(m), 4, 4))
+    for k in range(4):
+        products[:, k, k] = squares[:, k]
+    for a, b in ((0, 1), (0, 2), (1, 2)):
+        c = 3 - a - b
+        products[:, a, b] = products[:, b, a] = m[:, a, b] + m[:, b, a]
+        # The turn about axis c shows in the difference of the other two.
+        first, second = (b, a) if (a, b) != (0, 2) else (a, b)
+        products[:, c, 3] = products[:, 3, c] = m[:, first, second] - m[:, second, first]
+    chosen = products[np.arange(len(m)), np.argmax(squares, axis=1)]
+    return chosen / np.linalg.norm(chosen, axis=1, keepdims=True)
+
+
+class _Buffer:
+    """All numbers, one after another, with glTF's account of them."""
+
+    def __init__(self) -> None:
+        self.data = bytearray()
+        self.views: list[dict] = []
+        self.accessors: list[dict] = []
+
+    def mesh(self, shape: Shape) -> dict:
+        """Put a mesh in; returns the primitive that refers to it."""
+        positions = (shape.corners * np.float32(_M_PER_MM)).astype("<f4")
+        # Four bytes a normal: vertices start at whole words.
+        normals = np.zeros((len(positions), 4), dtype=np.int8)
+        normals[:, :3] = np.rint(shape.normals * 127)
+        kind, code = ("<u2", _SHORT) if len(positions) < 65535 else ("<u4", _INT)
+        place = {"componentType": _FLOAT, "type": "VEC3", "count": len(positions)}
+        bounds = {"min": positions.min(axis=0).tolist(), "max": positions.max(axis=0).tolist()}
+        facing = place | {"componentType": _BYTE, "normalized": True}
+        indices = shape.triangles.astype(kind).ravel()
+        flat = {"componentType": code, "type": "SCALAR", "count": len(indices)}
+        return {
+            "attributes": {
+                "POSITION": self._put(positions, place | bounds, target=_VERTICES),
+                "NORMAL": self._put(normals, facing, target=_VERTICES, stride=4),
+            },
+            "indices": self._put(indices, flat, target=_INDICES),
+        }
+
+    def places(self, members: Sequence[Member]) -> dict:
+        """Put in where members stand; returns the attributes that refer to it."""
+        placed = np.array([
+            (*p.x, *p.y, *p.z, *p.origin) for p in (member.placement for member in members)
+        ]).reshape(-1, 4, 3)  # fmt: skip
+        shift = (placed[:, 3] * _M_PER_MM).astype("<f4")
+        turn = turns(placed[:, :3].transpose(0, 2, 1)).astype("<f4")
+        kind = {"componentType": _FLOAT, "count": len(members)}
+        return {
+            "TRANSLATION": self._put(shift, kind | {"type": "VEC3"}),
+            "ROTATION": self._put(turn, kind | {"type": "VEC4"}),
+        }
+
+    def _put(
+        self, values: np.ndarray, accessor: dict, *, target: int = 0, stride: int = 0
+    ) -> int:
+        data = values.tobytes()
+        view = {"buffer": 0, "byteOffset": len(self.data), "byteLength": len(data)}
+        if target:
+            view["target"] = target
+        if stride:
+            view["byteStride"] = stride
+        self.views.append(view)
+        self.data += data + b"\0" * (-len(data) % 4)
+        self.accessors.append({"bufferView": len(self.views) - 1, **accessor})
+        return len(self.accessors) - 1
+
+
+__all__ = ["Scene", "glb_of", "scene_of", "turns"]

@@ -1,0 +1,174 @@
+"""A light mesh, and how prisms and rounds are put together.
+
+Glossary
+--------
+ring : points round a closed line, all rings of one body equally many.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Shape:
+    """A closed mesh in a part's own axes; several closed bodies may stand in one another.
+
+    Parameters
+    ----------
+    corners : (n, 3) float32, mm
+    normals : (n, 3) float32
+        Unit vectors out of the body.
+    triangles : (m, 3) int32
+        Numbers of corners, anticlockwise seen from outside.
+    """
+
+    corners: np.ndarray
+    normals: np.ndarray
+    triangles: np.ndarray
+
+
+class ShapeBuilder:
+    """Collects faces: each brings corners of its own, with normals."""
+
+    def __init__(self) -> None:
+        self._corners: list[np.ndarray] = []
+        self._normals: list[np.ndarray] = []
+        self._triangles: list[np.ndarray] = []
+        self._count = 0
+
+    def add(self, corners: np.ndarray, normals: np.ndarray, triangles: np.ndarray) -> None:
+        """Add corners (n, 3) mm with their normals, and triangles by numbers of them."""
+        self._corners.append(corners)
+        self._normals.append(np.broadcast_to(normals, corners.shape))
+        self._triangles.append(np.asarray(triangles, dtype=np.int32) + self._count)
+        self._count += len(corners)
+
+    def flat(self, corners: np.ndarray, triangles: np.ndarray) -> None:
+        """Add a plane face; its normal follows from its first triangle."""
+        a, b, c = (corners[k] for k in triangles[0])
+        normal = np.cross(b - a, c - a)
+        size = np.linalg.norm(normal)
+        self.add(corners, normal / size if size else normal, triangles)
+
+    def skin(self, rings: np.ndarray, normals: np.ndarray, *, inward: bool = False) -> None:
+        """Add the faces between rings (r, n, 3) that follow each other, smooth all over.
+
+        Each ring runs anticlockwise seen from where the rings go; ``inward`` turns the
+        faces to look to the inside.
+        """
+        count, around = rings.shape[:2]
+        self.add(
+            rings.reshape(-1, 3), normals.reshape(-1, 3), _grid(count, around, inward=inward)
+        )
+
+    def shape(self) -> Shape:
+        """All faces as one shape."""
+        return Shape(
+            corners=np.concatenate(self._corners).astype(np.float32),
+            normals=np.concatenate(self._normals).astype(np.float32),
+            triangles=np.concatenate(self._triangles).astype(np.int32),
+        )
+
+
+def _grid(count: int, around: int, *, inward: bool) -> np.ndarray:
+    ring, cell = np.meshgrid(np.arange(count - 1), np.arange(around), indexing="ij")
+    after = (cell + 1) % around
+    a, b = ring * around + cell, ring * around + after
+    d, c = a + around, b + around
+    found = np.stack([a, b, c, a, c, d], axis=-1).reshape(-1, 3)
+    return found[:, ::-1] if inward else found
+
+
+def loft(builder: ShapeBuilder, low: np.ndarray, high: np.ndarray) -> None:
+    """Add the body between two level polygons of as many corners, (n, 3) mm.
+
+    Both run anticlockwise seen from ``high``; each side is a plane quadrangle.
+    """
+    cap = triangulate(low[:, :2])
+    builder.flat(low, cap[:, ::-1])
+    builder.flat(high, cap)
+    for k in range(len(low)):
+        after = (k + 1) % len(low)
+        side = np.array([low[k], low[after], high[after], high[k]])
+        builder.flat(side, np.array([(0, 1, 2), (0, 2, 3)]))
+
+
+def prism(
+    builder: ShapeBuilder, outline: Sequence[Sequence[float]], low_mm: float, high_mm: float
+) -> None:
+    """Add an outline (n, 2), mm, anticlockwise, raised from one height along z to another."""
+    flat = np.asarray(outline, dtype=float)
+    loft(
+        builder,
+        np.column_stack([flat, np.full(len(flat), low_mm)]),
+        np.column_stack([flat, np.full(len(flat), high_mm)]),
+    )
+
+
+def turned(
+    builder: ShapeBuilder, profile: Sequence[tuple[float, float]], around: int
+) -> None:
+    """Add a body turned about z from a profile of (radius, height), mm, rising in height.
+
+    Each stretch of the profile is a surface of its own, with a sharp edge between; where
+    the profile does not begin or end on the axis it is closed flat.
+    """
+    turn = 2 * np.pi / around * np.arange(around)
+    circle = np.column_stack([np.cos(turn), np.sin(turn), np.zeros(around)])
+    up = np.array((0.0, 0.0, 1.0))
+    for (r0, z0), (r1, z1) in zip(profile, profile[1:], strict=False):
+        outward = circle * (z1 - z0) - up * (r1 - r0)
+        normals = outward / np.linalg.norm(outward, axis=1, keepdims=True)
+        builder.skin(
+            np.stack([circle * r0 + up * z0, circle * r1 + up * z1]), np.stack([normals, normals])
+        )
+    for (radius, z), way in ((profile[0], -1), (profile[-1], 1)):
+        if radius > 0:
+            builder.flat(circle * radius + up * z, fan(around)[:, ::way])
+
+
+def fan(count: int) -> np.ndarray:
+    """Triangles of a convex polygon of ``count`` corners, by their numbers."""
+    rest = np.arange(1, count - 1)
+    return np.column_stack([np.zeros_like(rest), rest, rest + 1])
+
+
+def triangulate(outline: np.ndarray) -> np.ndarray:
+    """Triangles of a simple polygon (n, 2), anticlockwise, by cutting off ears."""
+    left = list(range(len(outline)))
+    points = [(float(x), float(y)) for x, y in outline]
+    found = []
+    while len(left) > 3:
+        for k in range(len(left)):
+            trio = (left[k - 1], left[k], left[(k + 1) % len(left)])
+            if _is_ear(points, left, trio):
+                found.append(trio)
+                del left[k]
+                break
+        else:  # Only corners on one line are left.
+            del left[0]
+    found.append(tuple(left))
+    return np.array(found)
+
+
+def _is_ear(points: list, left: list[int], trio: tuple[int, int, int]) -> bool:
+    a, b, c = (points[k] for k in trio)
+    if _twice_area(a, b, c) <= 1e-9:
+        return False
+    others = (points[k] for k in left if k not in trio)
+    return not any(
+        _twice_area(a, b, p) >= 0 and _twice_area(b, c, p) >= 0 and _twice_area(c, a, p) >= 0
+        for p in others
+        if p not in (a, b, c)
+    )
+
+
+def _twice_area(a: tuple, b: tuple, c: tuple) -> float:
+    return (b[0] - a[0]) * (c[1] - a[1]) - (b[1] - a[1]) * (c[0] - a[0])
+
+
+__all__ = ["Shape", "ShapeBuilder", "fan", "loft", "prism", "triangulate", "turned"]

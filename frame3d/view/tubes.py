@@ -1,0 +1,140 @@
+"""Tubes as light meshes: rings along the axis, outside and bore, ends open as they are.
+
+Holes are left out: on the screen a bolt fills them.
+"""
+
+from __future__ import annotations
+
+import math
+
+import numpy as np
+
+from frame3d.frame.measures import PRESSED, Stretch, stretches
+from frame3d.frame.parts import Tube
+from frame3d.frame.tube_measures import TubeStretch
+from frame3d.geometry.paths import Arc
+from frame3d.view.shape import Shape, ShapeBuilder, fan
+
+AROUND = 20
+"""Chords of a circle; a multiple of four, so that a tube's outside is full across both ways."""
+SAGITTA_MM = 0.8
+"""How far the chords along a bend may leave it, mm."""
+_MOST_TURN_RAD = math.radians(4)
+
+
+def tube_shape(tube: Tube) -> Shape:
+    """The light mesh of ``tube``."""
+    builder = ShapeBuilder()
+    found = stretches(tube)
+    outer = _Rings(tube, found, 0.0)
+    builder.skin(outer.points, outer.normals)
+    # A flat has no bore left.
+    bored = [s for s in found if s.kind is not Stretch.FLAT]
+    inner = _Rings(tube, bored, tube.section.wall_mm)
+    builder.skin(inner.points, -inner.normals, inward=True)
+    for k, stretch, way in ((0, found[0], -1), (-1, found[-1], 1)):
+        if stretch.kind is Stretch.FLAT:
+            builder.flat(outer.points[k], fan(AROUND)[:, ::way])
+        else:
+            _close(builder, outer.points[k], inner.points[k], way)
+    return builder.shape()
+
+
+def _close(builder: ShapeBuilder, outer: np.ndarray, inner: np.ndarray, way: int) -> None:
+    """The ring between outside and bore at one end; ``way`` is 1 where it ends the tube."""
+    number = np.arange(AROUND)
+    after = (number + 1) % AROUND
+    triangles = np.concatenate([
+        np.column_stack([number, after, after + AROUND]),
+        np.column_stack([number, after + AROUND, number + AROUND]),
+    ])  # fmt: skip
+    builder.flat(np.concatenate([outer, inner]), triangles[:, ::way])
+
+
+class _Rings:
+    """The rings of one surface: points and outward normals, (r, AROUND, 3)."""
+
+    def __init__(self, tube: Tube, found: list[TubeStretch], thinner_mm: float) -> None:
+        at, stretch_of = _places(tube, found)
+        x, y, heading = _stations(tube, at)
+        zero, one = np.zeros_like(x), np.ones_like(x)
+        tangent = np.stack([np.cos(heading), np.sin(heading), zero], axis=1)
+        normal = np.stack([-np.sin(heading), np.cos(heading), zero], axis=1)
+        binormal = np.stack([zero, zero, one], axis=1)
+        radius, half, clock, lean = np.array([
+            _section(found[k], along) for along, k in zip(at, stretch_of, strict=True)
+        ]).T  # fmt: skip
+        radius = radius - thinner_mm
+        cos, sin = np.cos(clock)[:, None], np.sin(clock)[:, None]
+        out = normal * cos + binormal * sin
+        wide = binormal * cos - normal * sin
+        turn = 2 * math.pi / AROUND * np.arange(AROUND)
+        across = half[:, None] * _side(turn) + radius[:, None] * np.sin(turn)
+        beyond = radius[:, None] * np.cos(turn)
+        # A slanting end runs on along the axis in proportion to the distance across.
+        sloping = wide + tangent * lean[:, None]
+        self.points = (
+            np.stack([x, y, zero], axis=1)[:, None, :]
+            + across[..., None] * sloping[:, None, :]
+            + beyond[..., None] * out[:, None, :]
+        )
+        self.normals = (
+            np.sin(turn)[None, :, None] * wide[:, None, :]
+            + np.cos(turn)[None, :, None] * out[:, None, :]
+        )
+
+
+def _side(turn: np.ndarray) -> np.ndarray:
+    """-1 or 1: the half of an oblong that a point lies on; 0 in the middle of its faces."""
+    sine = np.sin(turn)
+    return np.where(np.abs(sine) < 1e-9, 0.0, np.sign(sine))
+
+
+def _section(stretch: TubeStretch, along: float) -> tuple[float, float, float, float]:
+    """Radius, half length, clock angle and lean of the section at a distance along the tube."""
+    share = (along - stretch.start_mm) / (stretch.end_mm - stretch.start_mm)
+    radius = stretch.start_radius_mm + share * (stretch.end_radius_mm - stretch.start_radius_mm)
+    half = stretch.start_half_mm + share * (stretch.end_half_mm - stretch.start_half_mm)
+    lean = stretch.start_lean if share < 0.5 else stretch.end_lean
+    clock = stretch.clock_rad if stretch.kind in PRESSED else 0.0
+    return radius, half, clock, lean if share in (0.0, 1.0) else 0.0
+
+
+def _places(tube: Tube, found: list[TubeStretch]) -> tuple[list[float], list[int]]:
+    """Distances of the rings, rising, and the stretch that each takes its section from."""
+    bends = [
+        (start, start + segment.length_mm, segment)
+        for (start, _), segment in zip(tube.axis.starts(), tube.axis.segments, strict=True)
+        if isinstance(segment, Arc)
+    ]
+    at: list[float] = []
+    of: list[int] = []
+    for number, stretch in enumerate(found):
+        stops = {stretch.start_mm, stretch.end_mm}
+        for low, high, arc in bends:
+            first, last = max(low, stretch.start_mm), min(high, stretch.end_mm)
+            if last - first > 1e-6:
+                count = math.ceil((last - first) / arc.radius_mm / _turn_rad(arc, tube))
+                stops.update(first + (last - first) * k / count for k in range(count + 1))
+        rising = sorted(stops)
+        # A pressed end keeps its own clock angle at the joint, where the tube is round.
+        keep = [s for k, s in enumerate(rising) if k == 0 or s - rising[k - 1] > 1e-6]
+        at += keep
+        of += [number] * len(keep)
+    return at, of
+
+
+def _turn_rad(arc: Arc, tube: Tube) -> float:
+    outermost = arc.radius_mm + tube.section.od_mm / 2
+    share = min(1.0, SAGITTA_MM / outermost)
+    return min(2 * math.acos(1 - share), _MOST_TURN_RAD)
+
+
+def _stations(tube: Tube, at: list[float]) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
+    stations = [tube.axis.at(along) for along in at]
+    return tuple(
+        np.array([getattr(s, name) for s in stations]) for name in ("x_mm", "y_mm", "heading_rad")
+    )
+
+
+__all__ = ["AROUND", "SAGITTA_MM", "tube_shape"]
