@@ -71,7 +71,7 @@ def bodies_of(frame: Frame) -> list[dict[str, Any]]:
     -------
     list of dict
         ``kind`` is ``headroom`` or ``machine``; ``name``; ``fits``; ``outline``: corners across
-        and up, (n, 2) mm; ``from_mm`` and ``to_mm`` along the tunnel.
+        and up, (n, 2) mm; ``from_y`` and ``to_y`` along the tunnel, mm.
     """
     clearance, rooms = frame.design.clearance, headroom_of(frame)
     end = frame.grid.length_mm
@@ -82,7 +82,7 @@ def bodies_of(frame: Frame) -> list[dict[str, Any]]:
         found.append({
             "kind": "headroom", "name": "walking line", "fits": free >= height,
             "outline": [[x - half, 0.0], [x + half, 0.0], [x + half, height], [x - half, height]],
-            "from_mm": 0.0, "to_mm": end,
+            "from_y": 0.0, "to_y": end,
         })  # fmt: skip
     for way in ways(frame, frame.design.machine):
         found.append(_machine(way, end))
@@ -98,5 +98,5 @@ def _machine(way: Way, end: float) -> dict[str, Any]:
     return {
         "kind": "machine", "name": way.machine.name, "fits": bool(way.inside),
         "outline": [[x + place, z] for x, z in way.machine.outline],
-        "from_mm": 0.0, "to_mm": end,
+        "from_y": 0.0, "to_y": end,
     }  # fmt: skip
