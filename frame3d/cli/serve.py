@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import sys
 from pathlib import Path
 from typing import Annotated
 
@@ -48,6 +49,8 @@ def serve(
         def ready(address: str) -> None:
             say(f"The page is at {address}  Ctrl-C ends it.")
             show_cautions()
+            # A program that has started this one waits for the address; a pipe would hold it back.
+            sys.stdout.flush()
             if open_it:
                 typer.launch(address)
 
