@@ -1,9 +1,10 @@
-"""Reading back the GLB files that :mod:`frame3d.solids.glb` writes, for drawing them."""
+"""Reading back GLB files of frames, one node for each member or many by instancing, to draw them."""
 
 from __future__ import annotations
 
 import json
 import struct
+from collections.abc import Iterator
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -12,8 +13,8 @@ import numpy as np
 from frame3d.errors import OutputError
 from frame3d.geometry.placement import Vector
 
-_TYPES = {5126: "<f4", 5123: "<u2", 5125: "<u4"}
-_WIDTHS = {"VEC3": 3, "SCALAR": 1}
+_TYPES = {5120: "i1", 5123: "<u2", 5125: "<u4", 5126: "<f4"}
+_WIDTHS = {"SCALAR": 1, "VEC3": 3, "VEC4": 4}
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -51,8 +52,8 @@ def read_shells(path: Path) -> list[Shell]:
         if "mesh" not in node:
             continue
         primitive = scene["meshes"][node["mesh"]]["primitives"][0]
-        matrix = np.array(node["matrix"]).reshape(4, 4).T
-        gathered.setdefault(primitive["material"], []).append((primitive, matrix))
+        members = gathered.setdefault(primitive["material"], [])
+        members += [(primitive, matrix) for matrix in _matrices(scene, binary, node)]
     return [
         _shell(scene, binary, scene["materials"][number], members)
         for number, members in sorted(gathered.items())
@@ -80,17 +81,33 @@ def _shell(scene: dict, binary: bytes, material: dict, members: list[tuple]) -> 
     )
 
 
+def _matrices(scene: dict, binary: bytes, node: dict) -> Iterator[np.ndarray]:
+    """Where the members of a node stand: one by its matrix, or many by shift and turn."""
+    if "matrix" in node:
+        yield np.array(node["matrix"]).reshape(4, 4).T
+        return
+    places = node["extensions"]["EXT_mesh_gpu_instancing"]["attributes"]
+    shifts = _values(scene, binary, places["TRANSLATION"])
+    turns = _values(scene, binary, places["ROTATION"]).astype(float)
+    for shift, (x, y, z, w) in zip(shifts, turns, strict=True):
+        yield np.array((
+            (1 - 2 * (y * y + z * z), 2 * (x * y - z * w), 2 * (x * z + y * w), shift[0]),
+            (2 * (x * y + z * w), 1 - 2 * (x * x + z * z), 2 * (y * z - x * w), shift[1]),
+            (2 * (x * z - y * w), 2 * (y * z + x * w), 1 - 2 * (x * x + y * y), shift[2]),
+            (0.0, 0.0, 0.0, 1.0),
+        ))  # fmt: skip
+
+
 def _values(scene: dict, binary: bytes, number: int) -> np.ndarray:
     accessor = scene["accessors"][number]
     view = scene["bufferViews"][accessor["bufferView"]]
-    width = _WIDTHS[accessor["type"]]
+    width, kind = _WIDTHS[accessor["type"]], np.dtype(_TYPES[accessor["componentType"]])
+    apart = view.get("byteStride", width * kind.itemsize) // kind.itemsize
     values = np.frombuffer(
-        binary,
-        dtype=_TYPES[accessor["componentType"]],
-        count=accessor["count"] * width,
-        offset=view["byteOffset"],
+        binary, dtype=kind, count=accessor["count"] * apart, offset=view["byteOffset"]
     )
-    return values.reshape(-1, width)
+    values = values.reshape(-1, apart)[:, :width]
+    return values / np.iinfo(kind).max if accessor.get("normalized") else values
 
 
 def _chunks(path: Path) -> tuple[dict, bytes]:

@@ -1,62 +1,70 @@
-"""A picture of a frame, drawn off screen from its GLB file.
+"""Pictures of a frame, drawn off screen from its GLB file.
 
 The drawing library ends its process where the machine offers no way to draw, so
-the picture is made in a process of its own: ``python -m frame3d.solids.picture
-model.glb model.png``.
+the pictures are made in a process of its own: ``python -m frame3d.solids.picture
+model.glb folder``.
 """
 
 from __future__ import annotations
 
+import os
 import subprocess
 import sys
 from pathlib import Path
 
 from frame3d.errors import OutputError
-from frame3d.writing import write_whole
+from frame3d.workshop import put_in_place, unwritable, workshop
 
-_PATIENCE_S = 300
+PICTURES = ("model.png", "front.png", "side.png", "detail.png")
+"""What is drawn: the frame from its front left, from the front, from the left, and a foot."""
+_PATIENCE_S = 600
 
 
-def write_picture(glb: Path, png: Path) -> None:
-    """Draw the GLB file ``glb`` into the PNG file ``png``.
+def write_pictures(glb: Path, folder: Path) -> None:
+    """Draw the GLB file ``glb`` into the files :data:`PICTURES` of ``folder``, all or none.
 
     Raises
     ------
     OutputError
-        If the picture cannot be drawn on this machine; the model files are none
-        the worse, and the caller can go on without it.
+        If they cannot be drawn on this machine; the model files are none the worse, and
+        the caller can go on without them.
     """
-
-    def draw(temporary: Path) -> None:
-        command = [sys.executable, "-m", "frame3d.solids.picture", str(glb), str(temporary)]
+    with workshop(folder, PICTURES) as bench:
+        command = [sys.executable, "-m", "frame3d.solids.picture", str(glb), str(bench)]
+        # Without a display to look for, the library goes straight to drawing off screen.
+        nowhere = {name: value for name, value in os.environ.items() if name != "DISPLAY"}
         try:
-            run = subprocess.run(command, capture_output=True, timeout=_PATIENCE_S, check=False)
+            run = subprocess.run(
+                command, capture_output=True, timeout=_PATIENCE_S, check=False, env=nowhere
+            )
         except subprocess.TimeoutExpired as error:
             raise OutputError(_message(f"it took longer than {_PATIENCE_S} s")) from error
-        if run.returncode or not temporary.exists():
+        except OSError as error:
+            raise unwritable(bench, error) from error
+        if run.returncode or not all((bench / name).exists() for name in PICTURES):
             last = run.stderr.decode(errors="replace").strip().splitlines()[-1:]
             reason = last[0] if last else f"the drawing process ended with {run.returncode}"
             raise OutputError(_message(reason))
-
-    write_whole(png, draw)
+        put_in_place(bench, folder, list(PICTURES), PICTURES)
 
 
 def _message(reason: str) -> str:
     return (
-        f"no picture could be drawn ({reason}); the other files are not affected. "
-        "It needs a display, EGL or OSMesa: install one of them, or do without the picture"
+        f"no pictures could be drawn ({reason}); the other files are not affected. "
+        "They need EGL or OSMesa: on Debian and Ubuntu install libegl1 or libosmesa6, or do "
+        "without the pictures"
     )
 
 
 def main(arguments: list[str]) -> int:
-    """Draw the file named first into the file named second; 2 if it isn't two names."""
+    """Draw the file named first into the folder named second; 2 if it isn't two names."""
     if len(arguments) != 2:
-        sys.stderr.write("give a GLB file and a PNG file\n")
+        sys.stderr.write("give a GLB file and a folder\n")
         return 2
     # Only here, in the process that may end.
-    from frame3d.solids.scene import draw_scene
+    from frame3d.solids.scene import draw_scenes
 
-    draw_scene(Path(arguments[0]), Path(arguments[1]))
+    draw_scenes(Path(arguments[0]), [Path(arguments[1]) / name for name in PICTURES])
     return 0
 
 

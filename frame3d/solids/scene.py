@@ -1,20 +1,17 @@
-"""The scene of a picture: frame, ground, light, camera and legend."""
+"""The pictures of a frame: from where, in what light, how large, with a legend below."""
 
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
+from dataclasses import dataclass
 from pathlib import Path
 
 import numpy as np
-from vtkmodules.util.numpy_support import numpy_to_vtk, numpy_to_vtkIdTypeArray
-from vtkmodules.vtkCommonCore import vtkPoints
-from vtkmodules.vtkCommonDataModel import vtkCellArray, vtkPolyData
-from vtkmodules.vtkFiltersSources import vtkPlaneSource
 from vtkmodules.vtkIOImage import vtkPNGWriter
 from vtkmodules.vtkRenderingCore import (
     vtkActor,
     vtkLight,
-    vtkPolyDataMapper,
     vtkRenderer,
     vtkRenderWindow,
     vtkTextActor,
@@ -26,112 +23,148 @@ import vtkmodules.vtkRenderingFreeType  # noqa: F401 - tells how to draw  isort:
 import vtkmodules.vtkRenderingOpenGL2  # noqa: F401 - tells how to draw  isort: skip
 
 from frame3d.solids.glb_read import Shell, read_shells
+from frame3d.solids.scene_ground import SUN, ground_actor
+from frame3d.solids.scene_shells import screen, shell_actor
 
-_SIZE = (1600, 1000)
-_BACKGROUND = (0.96, 0.96, 0.955)
-_GROUND = (0.86, 0.86, 0.83)
+_WIDTH = 1600
+_MOST_HIGH, _LEAST_HIGH = 1000, 340
+_BACKGROUND = (0.965, 0.97, 0.96)
 _INK = (0.15, 0.16, 0.18)
-_FROM = (-0.62, -1.0, 0.48)
 _VIEW_ANGLE_DEG = 24.0
-_FILLED = 0.94
-"""Share of the picture's width or height that the frame and its ground fill."""
-_ROW, _TEXT = 24, 17
+_FILLED = 0.93
+"""Share of the picture's width or height that the frame fills."""
+_ROW, _TEXT, _COLUMN, _RIM = 26, 17, 180, 28
 _SMALL = ("bolt", "nut", "washer", "screw", "clamp")
-"""Roles too small to be told apart at this size: not in the legend."""
+"""Roles too small to be told apart in views of the whole: not in their legend."""
+_DETAIL_M = 0.85
+"""Half of what the detail shows, from side to side. The file is in metres."""
 
 
-def draw_scene(glb: Path, png: Path) -> None:
-    """Draw the frame in ``glb`` from its front left, from above, into ``png``."""
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _View:
+    """Where a picture is taken from, what it must show, and whether what is small counts."""
+
+    toward: tuple[float, float, float]
+    points: np.ndarray
+    is_near: bool = False
+
+    @property
+    def axes(self) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
+        """Right, up and toward the eye."""
+        toward = np.array(self.toward) / np.linalg.norm(self.toward)
+        right = np.cross((0.0, 0.0, 1.0), toward)
+        right /= np.linalg.norm(right)
+        return right, np.cross(toward, right), toward
+
+
+def draw_scenes(glb: Path, files: Sequence[Path]) -> None:
+    """Draw the frame in ``glb`` aslant, from the front, from the left, and one of its feet."""
     shells = read_shells(glb)
-    renderer = vtkRenderer()
     # Plain, and without smoothing passes after the drawing: on machines without a
     # graphics card those have left the whole picture black.
-    renderer.SetBackground(*_BACKGROUND)
-    for shell in shells:
-        renderer.AddActor(_actor(shell))
-    everything = np.concatenate([shell.positions for shell in shells])
-    low, high = everything.min(axis=0), everything.max(axis=0)
-    renderer.AddActor(_ground(low, high))
+    renderer, band = vtkRenderer(), vtkRenderer()
+    for actor in (*(shell_actor(shell) for shell in shells), ground_actor(shells)):
+        renderer.AddActor(actor)
     _light(renderer)
-    (left, front), (right, back) = _edges(low, high)
-    ground = [(x, y, 0.0) for x in (left, right) for y in (front, back)]
-    _look(renderer, np.vstack([everything, ground]))
-    _legend(renderer, shells)
+    for each in (renderer, band):
+        each.SetBackground(*_BACKGROUND)
     window = vtkRenderWindow()
     window.SetOffScreenRendering(1)
-    window.SetMultiSamples(4)
-    window.SetSize(*_SIZE)
+    window.SetMultiSamples(8)
     window.AddRenderer(renderer)
+    window.AddRenderer(band)
+    for view, file in zip(_views(shells), files, strict=True):
+        _draw(window, (renderer, band), view, shells, file)
+
+
+def _views(shells: Sequence[Shell]) -> list[_View]:
+    everything = np.concatenate([shell.positions for shell in shells])
+    low, high = everything.min(axis=0), everything.max(axis=0)
+    margin = 0.04 * (high[0] - low[0])
+    ground = np.array([
+        (x, y, 0.0) for x in (low[0] - margin, high[0] + margin)
+        for y in (low[1] - margin, high[1] + margin)
+    ])  # fmt: skip
+    whole = np.vstack([everything, ground])
+    foot = _foot(shells, low)
+    around = np.array([
+        foot + _DETAIL_M * np.array(step)
+        for step in ((-1, 0, 0), (1, 0, 0), (0, -1, 0), (0, 1, 0), (0, 0, -0.35), (0, 0, 0.9))
+    ])  # fmt: skip
+    return [
+        _View(toward=(-0.60, -1.0, 0.46), points=whole),
+        _View(toward=(0.0, -1.0, 0.10), points=everything),
+        _View(toward=(-1.0, 0.0, 0.08), points=everything),
+        _View(toward=(0.80, 0.75, 0.42), points=around, is_near=True),
+    ]
+
+
+def _foot(shells: Sequence[Shell], low: np.ndarray) -> np.ndarray:
+    """Where the second hoop stands on the left: bolts, boards and braces come together there."""
+    for shell in shells:
+        if shell.name == "socket":
+            left = shell.positions[shell.positions[:, 0] < 0]
+            if not len(left):
+                break
+            along = np.unique(np.rint(left[:, 1] / 0.3)) * 0.3
+            # The first of the second group: groups lie at least a tube's width apart.
+            starts = along[np.concatenate([[True], np.diff(along) > 0.31])]
+            place = starts[min(1, len(starts) - 1)]
+            return np.array((float(left[:, 0].mean()), float(place), 0.25))
+    return np.array((low[0], low[1], 0.25))
+
+
+def _draw(
+    window: vtkRenderWindow, renderers: tuple[vtkRenderer, vtkRenderer], view: _View,
+    shells: Sequence[Shell], file: Path,
+) -> None:  # fmt: skip
+    renderer, band = renderers
+    shown = [s for s in shells if _is_told(s, view)]
+    columns = max(1, (_WIDTH - 2 * _RIM) // _COLUMN)
+    legend = math.ceil(len(shown) / columns) * _ROW + 2 * _ROW // 2
+    height = _height(view)
+    whole = height + legend
+    share = legend / whole
+    window.SetSize(_WIDTH, whole)
+    renderer.SetViewport(0.0, share, 1.0, 1.0)
+    band.SetViewport(0.0, 0.0, 1.0, share)
+    _look(renderer, view, _WIDTH / height)
+    band.RemoveAllViewProps()
+    for number, shell in enumerate(shown):
+        row, column = divmod(number, columns)
+        _entry(band, shell, _RIM + column * _COLUMN, legend - (row + 1) * _ROW - _ROW // 2 + 6)
     window.Render()
     image = vtkWindowToImageFilter()
     image.SetInput(window)
     image.ReadFrontBufferOff()
     image.ShouldRerenderOff()
     writer = vtkPNGWriter()
-    writer.SetFileName(str(png))
+    writer.SetFileName(str(file))
     writer.SetInputConnection(image.GetOutputPort())
     writer.Write()
 
 
-def _screen(linear: float) -> float:
-    """Linear light as a screen shows it (IEC 61966-2-1)."""
-    return 12.92 * linear if linear <= 0.0031308 else 1.055 * linear ** (1 / 2.4) - 0.055
+def _is_told(shell: Shell, view: _View) -> bool:
+    """Whether the legend names a role: those that can be told apart in this view."""
+    if not view.is_near:
+        return shell.name not in _SMALL
+    low, high = view.points.min(axis=0), view.points.max(axis=0)
+    corners = shell.positions[shell.triangles]
+    inside = (corners.min(axis=1) < high) & (corners.max(axis=1) > low)
+    return bool(inside.all(axis=1).any())
 
 
-def _actor(shell: Shell) -> vtkActor:
-    points = vtkPoints()
-    points.SetData(numpy_to_vtk(np.ascontiguousarray(shell.positions), deep=True))
-    cells = vtkCellArray()
-    offsets = np.arange(0, 3 * len(shell.triangles) + 1, 3)
-    cells.SetData(
-        numpy_to_vtkIdTypeArray(offsets, deep=True),
-        numpy_to_vtkIdTypeArray(shell.triangles.ravel(), deep=True),
-    )
-    data = vtkPolyData()
-    data.SetPoints(points)
-    data.SetPolys(cells)
-    data.GetPointData().SetNormals(numpy_to_vtk(np.ascontiguousarray(shell.normals), deep=True))
-    mapper = vtkPolyDataMapper()
-    mapper.SetInputData(data)
-    actor = vtkActor()
-    actor.SetMapper(mapper)
-    surface = actor.GetProperty()
-    surface.SetColor(*(_screen(value) for value in shell.colour))
-    surface.SetAmbient(0.28)
-    surface.SetDiffuse(0.72)
-    surface.SetSpecular(0.18)
-    surface.SetSpecularPower(25)
-    return actor
-
-
-def _edges(low: np.ndarray, high: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
-    """Opposite corners of the ground: a tenth of the width more than the frame, all round."""
-    margin = 0.1 * (high[0] - low[0])
-    return low[:2] - margin, high[:2] + margin
-
-
-def _ground(low: np.ndarray, high: np.ndarray) -> vtkActor:
-    """The ground: a rectangle at z = 0."""
-    (left, front), (right, back) = _edges(low, high)
-    plane = vtkPlaneSource()
-    plane.SetOrigin(left, front, 0.0)
-    plane.SetPoint1(right, front, 0.0)
-    plane.SetPoint2(left, back, 0.0)
-    mapper = vtkPolyDataMapper()
-    mapper.SetInputConnection(plane.GetOutputPort())
-    actor = vtkActor()
-    actor.SetMapper(mapper)
-    surface = actor.GetProperty()
-    surface.SetColor(*_GROUND)
-    # What is in the ground shows through a little.
-    surface.SetOpacity(0.8)
-    surface.LightingOff()
-    return actor
+def _height(view: _View) -> int:
+    """How high the picture is, so that what it shows fills it."""
+    right, up, _ = view.axes
+    across, along = np.ptp(view.points @ right), np.ptp(view.points @ up)
+    return round(min(_MOST_HIGH, max(_LEAST_HIGH, 1.08 * _WIDTH * along / across)))
 
 
 def _light(renderer: vtkRenderer) -> None:
-    """A key light from above on the left, weaker ones from either side."""
-    lights = (((-0.5, -0.6, 1.0), 0.7), ((-1.0, -0.2, 0.2), 0.3), ((0.9, -0.4, 0.5), 0.35))
+    """The sun, whose shadow lies on the ground, and weaker light from all sides."""
+    lights = ((SUN, 0.80), ((-1.0, -0.4, 0.15), 0.25), ((0.9, -0.5, 0.4), 0.35),
+              ((0.8, 0.9, 0.25), 0.40))
     for place, strength in lights:
         light = vtkLight()
         light.SetLightTypeToSceneLight()
@@ -142,19 +175,16 @@ def _light(renderer: vtkRenderer) -> None:
         renderer.AddLight(light)
 
 
-def _look(renderer: vtkRenderer, points: np.ndarray) -> None:
-    """Point the camera so that ``points`` (n by 3) just fit, in the middle of the picture."""
-    towards = np.array(_FROM) / np.linalg.norm(_FROM)
-    right = np.cross((0.0, 0.0, 1.0), towards)
-    right /= np.linalg.norm(right)
-    up = np.cross(towards, right)
+def _look(renderer: vtkRenderer, view: _View, aspect: float) -> None:
+    """Point the camera so that the points of ``view`` just fit, in the middle of the picture."""
+    right, up, towards = view.axes
     half_up = math.tan(math.radians(_VIEW_ANGLE_DEG) / 2)
-    across, distance = _fit(points, right, towards, half_up * _SIZE[0] / _SIZE[1])
-    along, other = _fit(points, up, towards, half_up)
+    across, distance = _fit(view.points, right, towards, half_up * aspect)
+    along, other = _fit(view.points, up, towards, half_up)
     sight = right * across + up * along
     camera = renderer.GetActiveCamera()
     camera.SetViewAngle(_VIEW_ANGLE_DEG)
-    camera.SetFocalPoint(*(sight + towards * (points @ towards).mean()))
+    camera.SetFocalPoint(*(sight + towards * (view.points @ towards).mean()))
     camera.SetPosition(*(sight + towards * max(distance, other)))
     camera.SetViewUp(0, 0, 1)
     renderer.ResetCameraClippingRange()
@@ -174,22 +204,19 @@ def _fit(
     return (upper + lower) / 2, (upper - lower) / (2 * tangent)
 
 
-def _legend(renderer: vtkRenderer, shells: list[Shell]) -> None:
-    """A patch of each role's colour with its name, down the lower left corner."""
-    shown = [shell for shell in shells if shell.name not in _SMALL]
-    for row, shell in enumerate(shown):
-        height = 28 + (len(shown) - 1 - row) * _ROW
-        colour = tuple(_screen(value) for value in shell.colour)
-        name = _label(shell.name, 56, height)
-        # The font has no solid square: two blanks on a coloured ground make one.
-        swatch = _label("  ", 28, height)
-        swatch.GetTextProperty().SetBackgroundColor(*colour)
-        swatch.GetTextProperty().SetBackgroundOpacity(1.0)
-        for actor in (name, swatch):
-            renderer.AddActor2D(actor)
+def _entry(band: vtkRenderer, shell: Shell, left: int, height: int) -> None:
+    """A patch of a role's colour with its name."""
+    colour = tuple(screen(value) for value in shell.colour)
+    name = _label(shell.name, left + 26, height)
+    # The font has no solid square: two blanks on a coloured ground make one.
+    swatch = _label("  ", left, height)
+    swatch.GetTextProperty().SetBackgroundColor(*colour)
+    swatch.GetTextProperty().SetBackgroundOpacity(1.0)
+    for actor in (name, swatch):
+        band.AddActor2D(actor)
 
 
-def _label(text: str, left: int, height: int) -> vtkTextActor:
+def _label(text: str, left: int, height: int) -> vtkActor:
     actor = vtkTextActor()
     actor.SetInput(text)
     actor.SetPosition(left, height)
@@ -197,3 +224,6 @@ def _label(text: str, left: int, height: int) -> vtkTextActor:
     style.SetFontSize(_TEXT)
     style.SetColor(*_INK)
     return actor
+
+
+__all__ = ["draw_scenes"]

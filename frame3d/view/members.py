@@ -33,7 +33,8 @@ def members_of(frame: Frame, counts: Sequence[PartCount] | None = None) -> dict:
     """
     counts = frame.parts() if counts is None else counts
     form = lengths_of(frame)
-    roles = list(dict.fromkeys(count.role for count in counts))
+    found = {count.role for count in counts}
+    roles = [role for role in Role if role in found]
     number_of = {count.mark: number for number, count in enumerate(counts)}
     places: dict[Spot, int] = {}
     words: dict[str, int] = {}

@@ -59,7 +59,8 @@ def scene_of(frame: Frame) -> Scene:
 
 def glb_of(counts: Sequence[PartCount]) -> bytes:
     """The GLB file of distinct parts with their members."""
-    roles = list(dict.fromkeys(count.role for count in counts))
+    found = {count.role for count in counts}
+    roles = [role for role in Role if role in found]
     buffer = _Buffer()
     meshes, nodes = [], []
     for number, count in enumerate(counts):

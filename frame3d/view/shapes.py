@@ -31,8 +31,8 @@ from frame3d.view.tubes import tube_shape
 
 _ROUND = 8
 """Chords of a shank; of a washer and a boss twice as many."""
-_BAND = 12
-"""Chords of a clamp's ring."""
+_QUARTER = 4
+"""Chords of a quarter of a clamp's ring."""
 
 
 @functools.lru_cache(maxsize=1024)  # parts are values and never change
@@ -146,9 +146,7 @@ def _clamp(half: ClampHalf) -> Shape:
     outside, tip = inside + half.band_mm, inside + half.band_mm + half.ear_mm
     slit, back = half.gap_mm / 2, half.gap_mm / 2 + half.band_mm
     low, high = math.asin(min(1.0, back / outside)), math.asin(min(1.0, slit / inside))
-    step = np.arange(_BAND + 1) / _BAND
-    outer = _about(outside, low + (2 * math.pi - 2 * low) * step)
-    inner = _about(inside, high + (2 * math.pi - 2 * high) * step)
+    outer, inner = _about(outside, low), _about(inside, high)
     # Cross sections from one ear round to the other; each is an edge out and an edge in.
     outer = np.vstack([(tip, back), outer, (tip, -back)])
     inner = np.vstack([(tip, slit), inner, (tip, -slit)])
@@ -166,8 +164,16 @@ def _clamp(half: ClampHalf) -> Shape:
     return builder.shape()
 
 
-def _about(radius_mm: float, angles: np.ndarray) -> np.ndarray:
-    """Points (n, 2) across and up on a circle; angle 0 toward the ears, rising over the boss."""
+def _about(radius_mm: float, from_rad: float) -> np.ndarray:
+    """Points (n, 2) across and up on a ring, open by an angle either side of the ears.
+
+    Each quarter is divided evenly, so that the ring is full below, behind and above.
+    """
+    quarter = math.pi / 2
+    stops = [from_rad, quarter, 2 * quarter, 3 * quarter, 4 * quarter - from_rad]
+    angles = np.concatenate([
+        np.linspace(a, b, _QUARTER + 1)[:-1] for a, b in zip(stops, stops[1:], strict=False)
+    ] + [stops[-1:]])  # fmt: skip
     return np.column_stack([np.cos(angles), np.sin(angles)]) * radius_mm
 
 

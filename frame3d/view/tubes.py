@@ -17,6 +17,7 @@ from frame3d.view.shape import Shape, ShapeBuilder, fan
 
 AROUND = 20
 """Chords of a circle; a multiple of four, so that a tube's outside is full across both ways."""
+_STEP_RAD = 2 * math.pi / AROUND
 SAGITTA_MM = 0.8
 """How far the chords along a bend may leave it, mm."""
 _MOST_TURN_RAD = math.radians(4)
@@ -56,19 +57,21 @@ class _Rings:
 
     def __init__(self, tube: Tube, found: list[TubeStretch], thinner_mm: float) -> None:
         at, stretch_of = _places(tube, found)
+        clocks = _Clocks(found)
         x, y, heading = _stations(tube, at)
         zero, one = np.zeros_like(x), np.ones_like(x)
         tangent = np.stack([np.cos(heading), np.sin(heading), zero], axis=1)
         normal = np.stack([-np.sin(heading), np.cos(heading), zero], axis=1)
         binormal = np.stack([zero, zero, one], axis=1)
-        radius, half, clock, lean = np.array([
-            _section(found[k], along) for along, k in zip(at, stretch_of, strict=True)
+        radius, half, lean, clock, roll = np.array([
+            (*_section(found[k], along), *clocks.at(found[k], along))
+            for along, k in zip(at, stretch_of, strict=True)
         ]).T  # fmt: skip
         radius = radius - thinner_mm
         cos, sin = np.cos(clock)[:, None], np.sin(clock)[:, None]
         out = normal * cos + binormal * sin
         wide = binormal * cos - normal * sin
-        turn = 2 * math.pi / AROUND * np.arange(AROUND)
+        turn = _STEP_RAD * np.arange(AROUND) + roll[:, None]
         across = half[:, None] * _side(turn) + radius[:, None] * np.sin(turn)
         beyond = radius[:, None] * np.cos(turn)
         # A slanting end runs on along the axis in proportion to the distance across.
@@ -79,8 +82,7 @@ class _Rings:
             + beyond[..., None] * out[:, None, :]
         )
         self.normals = (
-            np.sin(turn)[None, :, None] * wide[:, None, :]
-            + np.cos(turn)[None, :, None] * out[:, None, :]
+            np.sin(turn)[..., None] * wide[:, None, :] + np.cos(turn)[..., None] * out[:, None, :]
         )
 
 
@@ -90,14 +92,39 @@ def _side(turn: np.ndarray) -> np.ndarray:
     return np.where(np.abs(sine) < 1e-9, 0.0, np.sign(sine))
 
 
-def _section(stretch: TubeStretch, along: float) -> tuple[float, float, float, float]:
-    """Radius, half length, clock angle and lean of the section at a distance along the tube."""
+class _Clocks:
+    """Where rings begin: in a pressed end at its own clock angle, between two by a slight twist.
+
+    Rings that meet must have their points in the same places, or slivers would be left.
+    """
+
+    def __init__(self, found: list[TubeStretch]) -> None:
+        first, last = (s.clock_rad if s.kind in PRESSED else None for s in (found[0], found[-1]))
+        first = last if first is None else first
+        self._start = first or 0.0
+        end = self._start if last is None else last
+        # Points are a step apart, so what matters is the rest that whole steps leave.
+        steps = round((end - self._start) / _STEP_RAD)
+        self._twist = end - self._start - steps * _STEP_RAD
+        self._roll = -steps * _STEP_RAD
+        self._bodies = [s for s in found if s.kind not in PRESSED]
+
+    def at(self, stretch: TubeStretch, along: float) -> tuple[float, float]:
+        """Clock angle of a ring, and the angle from it at which its first point lies."""
+        if stretch.kind in PRESSED:
+            is_start = stretch.end_mm <= self._bodies[0].start_mm + 1e-6
+            return stretch.clock_rad, 0.0 if is_start else self._roll
+        low, high = self._bodies[0].start_mm, self._bodies[-1].end_mm
+        return self._start + self._twist * (along - low) / (high - low), 0.0
+
+
+def _section(stretch: TubeStretch, along: float) -> tuple[float, float, float]:
+    """Radius, half length and lean of the section at a distance along the tube."""
     share = (along - stretch.start_mm) / (stretch.end_mm - stretch.start_mm)
     radius = stretch.start_radius_mm + share * (stretch.end_radius_mm - stretch.start_radius_mm)
     half = stretch.start_half_mm + share * (stretch.end_half_mm - stretch.start_half_mm)
     lean = stretch.start_lean if share < 0.5 else stretch.end_lean
-    clock = stretch.clock_rad if stretch.kind in PRESSED else 0.0
-    return radius, half, clock, lean if share in (0.0, 1.0) else 0.0
+    return radius, half, lean if share in (0.0, 1.0) else 0.0
 
 
 def _places(tube: Tube, found: list[TubeStretch]) -> tuple[list[float], list[int]]:
@@ -117,10 +144,10 @@ def _places(tube: Tube, found: list[TubeStretch]) -> tuple[list[float], list[int
                 count = math.ceil((last - first) / arc.radius_mm / _turn_rad(arc, tube))
                 stops.update(first + (last - first) * k / count for k in range(count + 1))
         rising = sorted(stops)
-        # A pressed end keeps its own clock angle at the joint, where the tube is round.
-        keep = [s for k, s in enumerate(rising) if k == 0 or s - rising[k - 1] > 1e-6]
-        at += keep
-        of += [number] * len(keep)
+        for stop in rising:
+            if not at or stop - at[-1] > 1e-6:
+                at.append(stop)
+                of.append(number)
     return at, of
 
 

@@ -21,7 +21,7 @@ from frame3d.frame.parts import Tube
 from frame3d.solids.glb_read import read_shells
 from frame3d.solids.model import write_model
 from frame3d.solids.names import member_names, role_colour
-from frame3d.solids.picture import main, write_picture
+from frame3d.solids.picture import PICTURES, main, write_pictures
 
 TESTS = Path(__file__).parents[1]
 sys.path.insert(0, str(TESTS))
@@ -234,35 +234,62 @@ def test_file_that_is_no_glb_is_refused(tmp_path: Path) -> None:
         read_shells(path)
 
 
-def test_picture_shows_the_frame_or_says_why_not(folder: Path, tmp_path: Path) -> None:
-    png = tmp_path / "frame.png"
+@pytest.fixture(scope="module")
+def pictures(folder: Path, tmp_path_factory: pytest.TempPathFactory) -> dict[str, np.ndarray]:
+    """Every picture as red, green and blue, (rows, columns, 3) int; none where none is drawn."""
+    place = tmp_path_factory.mktemp("pictures")
     try:
-        write_picture(folder / "model.glb", png)
+        write_pictures(folder / "model.glb", place)
     except OutputError as error:
         # A machine that cannot draw: allowed, if it says so and leaves nothing behind.
-        assert re.search("no picture could be drawn", str(error))
-        assert list(tmp_path.iterdir()) == []
-        return
-    data = png.read_bytes()
-    assert data[:8] == b"\x89PNG\r\n\x1a\n"
-    assert tuple(np.frombuffer(data[16:24], ">u4")) == (1600, 1000)
+        assert re.search("no pictures could be drawn .* install libegl1", str(error))
+        assert list(place.iterdir()) == []
+        return {}
+    assert sorted(path.name for path in place.iterdir()) == sorted(PICTURES)
+    return {name: _shades(place / name) for name in PICTURES}
+
+
+def test_pictures_show_the_frame_or_say_why_not(pictures: dict[str, np.ndarray]) -> None:
+    for shades in pictures.values():
+        assert shades.shape[1] == 1600 and 340 < shades.shape[0] < 1300
+        # Light, with the darker frame on it: neither black nor empty.
+        assert shades.mean() > 150
+        assert 0.005 < (shades.mean(axis=2) < 150).mean() < 0.5
+        assert len(np.unique(shades.reshape(-1, 3), axis=0)) > 200
+
+
+def test_picture_of_the_whole_is_whole_and_coloured_by_role(
+    pictures: dict[str, np.ndarray],
+) -> None:
+    if not pictures:
+        pytest.skip("this machine cannot draw")
+    # Light makes a colour darker or paler but leaves its hue; the ground has hardly any.
+    # The legend, the lowest 80 rows, is left out.
+    view = pictures["model.png"][:-80]
+    assert _share_of_hue(view, Role.SILL_BOARD) > 0.003
+    assert _share_of_hue(view, Role.RAIL) > 0.0003
+    # Nothing clearly coloured or dark is cut off at the rim, and it fills the picture.
+    there = (np.ptp(view, axis=2) > 25) | (view.mean(axis=2) < 120)
+    across, along = np.nonzero(there.any(axis=0))[0], np.nonzero(there.any(axis=1))[0]
+    assert 0 < across[0] and across[-1] < 1599
+    assert 0 < along[0] and along[-1] < len(view) - 1
+    assert np.ptp(across) > 0.75 * 1600 or np.ptp(along) > 0.75 * len(view)
+
+
+def test_the_frame_throws_a_shadow_on_the_ground(pictures: dict[str, np.ndarray]) -> None:
+    """Without one nothing of the ground would be darker than itself."""
+    if not pictures:
+        pytest.skip("this machine cannot draw")
+    view = pictures["model.png"][:-80]
+    grey, bright = np.ptp(view, axis=2) < 14, view.mean(axis=2)
+    assert (grey & (bright > 130) & (bright < 195)).mean() > 0.004
+
+
+def _shades(png: Path) -> np.ndarray:
+    """Red, green and blue of every pixel, (rows, columns, 3) int."""
     pixels = pymupdf.Pixmap(str(png))
     shades = np.frombuffer(pixels.samples, np.uint8).reshape(pixels.h, pixels.w, pixels.n)
-    middle = shades[200:800, 200:1400, :3].astype(int)
-    # A light ground with the darker frame on it: neither black nor empty.
-    assert middle.mean() > 120
-    assert 0.005 < (middle.mean(axis=2) < 150).mean() < 0.5
-    assert len(np.unique(middle.reshape(-1, 3), axis=0)) > 200
-    # Light makes a colour darker or paler but leaves its hue; the ground has hardly any.
-    # The rail of this frame is above the middle; the legend, below row 780, is left out.
-    assert _share_of_hue(middle, Role.SILL_BOARD) > 0.005
-    assert _share_of_hue(shades[:780, :, :3].astype(int), Role.RAIL) > 0.0005
-    # The frame fills the picture, and none of it is cut off at the rim.
-    background = shades[0, 0, :3].astype(int)
-    there = (abs(shades[:, :, :3] - background) > 8).any(axis=2)
-    across, along = np.nonzero(there.any(axis=0))[0], np.nonzero(there.any(axis=1))[0]
-    assert 0 < across[0] and across[-1] < 1599 and 0 < along[0] and along[-1] < 999
-    assert np.ptp(across) > 0.85 * 1600 or np.ptp(along) > 0.85 * 1000
+    return shades[:, :, :3].astype(int)
 
 
 def _share_of_hue(shades: np.ndarray, role: Role) -> float:
@@ -277,14 +304,14 @@ def _share_of_hue(shades: np.ndarray, role: Role) -> float:
 def test_picture_of_a_bad_file_is_an_error(tmp_path: Path) -> None:
     bad = tmp_path / "bad.glb"
     bad.write_bytes(b"nothing at all, but long enough")
-    with pytest.raises(OutputError, match=r"no picture could be drawn \(.*not a GLB file"):
-        write_picture(bad, tmp_path / "bad.png")
+    with pytest.raises(OutputError, match=r"no pictures could be drawn \(.*not a GLB file"):
+        write_pictures(bad, tmp_path / "drawn")
     assert list(tmp_path.iterdir()) == [bad]
 
 
 def test_picture_program_wants_two_names(capsys: pytest.CaptureFixture) -> None:
     assert main(["one"]) == 2
-    assert "give a GLB file and a PNG file" in capsys.readouterr().err
+    assert "give a GLB file and a folder" in capsys.readouterr().err
 
 
 def test_folder_that_cannot_be_made_is_named(frame: Frame, tmp_path: Path) -> None:

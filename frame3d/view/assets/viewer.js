@@ -23,8 +23,8 @@
 //                               first alone and of the second alone each in a colour; draw: false
 //                               colours without drawing the second. Returns {same, first, second}
 //                               counts. setSecondScene(null) ends it.
-//   setBodies([{kind, name, outline: [[x, z], ...], from_y, to_y, colour}])   see-through prisms
-//                               along the tunnel; kind 'headroom' or 'machine'
+//   setBodies([{kind, name, fits, outline: [[x, z], ...], from_mm, to_mm, colour}])   see-through
+//                               prisms along the tunnel; kind 'headroom' or 'machine'
 //   showRoles({role: bool})     shows and hides; roles left out stay as they are
 //   roles()                     [{role, colour, count, small, shown}]
 //   member(id)                  {id, mark, role, what, section, length, length_mm, mass, count,
@@ -68,6 +68,7 @@ const THEMES = {
 };
 const DIFFERENT = {same: '#9aa0a6', first: '#d1611f', second: '#1f78b4'};
 const BODY_COLOURS = {headroom: '#2a9d6e', machine: '#e0872d'};
+const NO_ROOM = '#cc2936';
 const SELECTED = 1, HOVERED = 2, SAME = 4, ALONE = 8;
 const STRIDE = 7 * 4;
 
@@ -496,14 +497,14 @@ class Viewer {
   }
 
   _raise(body) {
-    const {outline, from_y, to_y, kind, colour} = body.given;
+    const {outline, from_mm, to_mm, kind, colour, fits} = body.given;
     const at = ([x, z], y) => [x / 1000, y / 1000, z / 1000];
     const fill = [], lines = [];
     const caps = earClip(outline);
-    for (const y of [from_y, to_y]) for (const k of caps) fill.push(...at(outline[k], y));
+    for (const y of [from_mm, to_mm]) for (const k of caps) fill.push(...at(outline[k], y));
     outline.forEach((p, k) => {
       const q = outline[(k + 1) % outline.length];
-      const [a, b, c, d] = [at(p, from_y), at(q, from_y), at(q, to_y), at(p, to_y)];
+      const [a, b, c, d] = [at(p, from_mm), at(q, from_mm), at(q, to_mm), at(p, to_mm)];
       fill.push(...a, ...b, ...c, ...a, ...c, ...d);
       lines.push(...a, ...b, ...d, ...c);
       // Edges along the tunnel only where the outline turns a corner.
@@ -512,7 +513,7 @@ class Viewer {
       if (Math.abs(Math.sin(bend)) > 0.2 || Math.cos(bend) < 0) lines.push(...a, ...d);
     });
     const gl = this.gl;
-    body.colour = linear(colour || BODY_COLOURS[kind] || '#5577aa');
+    body.colour = linear(colour || (fits === false && NO_ROOM) || BODY_COLOURS[kind] || '#5577aa');
     for (const [name, list] of [['fill', fill], ['lines', lines]]) {
       body[name] = gl.createBuffer();
       body[name + 'Count'] = list.length / 3;
