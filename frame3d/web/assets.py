@@ -12,7 +12,7 @@ from importlib import resources
 _TYPES = {
     "html": "text/html", "js": "text/javascript", "css": "text/css", "svg": "image/svg+xml",
 }  # fmt: skip
-_PLACES = (("frame3d.web", "page"), ("frame3d.view", "assets"))
+_VIEWER = "viewer.js"
 
 __all__ = ["Asset", "assets"]
 
@@ -27,10 +27,11 @@ class Asset:
 
 def assets() -> dict[str, Asset]:
     """Every file of the page by its name."""
+    items = [*resources.files("frame3d.web").joinpath("page").iterdir()]
+    items.append(resources.files("frame3d.view").joinpath("assets").joinpath(_VIEWER))
     found = {}
-    for package, folder in _PLACES:
-        for item in sorted(resources.files(package).joinpath(folder).iterdir(), key=str):
-            media = _TYPES.get(item.name.rpartition(".")[2])
-            if media and item.is_file():
-                found[item.name] = Asset(content=item.read_bytes(), media=media)
+    for item in sorted(items, key=str):
+        media = _TYPES.get(item.name.rpartition(".")[2])
+        if media and item.is_file():
+            found[item.name] = Asset(content=item.read_bytes(), media=media)
     return found

@@ -79,7 +79,11 @@ export class Field {
   }
 
   get value() {
-    const table = this.state.design[this.section];
+    return this.valueIn(this.state.design);
+  }
+
+  valueIn(design) {
+    const table = design[this.section];
     return (this.number === null ? table : table?.[this.number])?.[this.facts.name];
   }
 
@@ -148,7 +152,11 @@ export class Field {
   }
 
   /** How the program has read it, where that looks different from what was typed. */
-  showReading(text) {
+  showReading(text, of) {
+    if (JSON.stringify(of) !== JSON.stringify(this.value)) {
+      this.reading.textContent = "";
+      return;
+    }
     const typed = shownValue(this.facts, this.value);
     this.reading.textContent = text && typed && !alike(text, typed) ? `= ${text}` : "";
   }

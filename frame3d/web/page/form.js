@@ -10,6 +10,7 @@ export class Form {
   #fields = new Map();
   #opened = null;
   #worked = {};
+  #read = {};
   #faults = [];
 
   /** `facts` is what the server tells of the form. */
@@ -130,7 +131,7 @@ export class Form {
       const left = field.facts[this.#unitsFor(field)].default;
       field.show(left);
       field.showLeftOut(left, this.#worked.worked_out?.[field.place]);
-      field.showReading(this.#worked.readings?.[field.place]);
+      field.showReading(this.#worked.readings?.[field.place], field.valueIn(this.#read));
     }
   }
 
@@ -142,8 +143,9 @@ export class Form {
   }
 
   /** What the program has made of the design: readings, and what was left open. */
-  know(worked) {
+  know(worked, design) {
     this.#worked = worked;
+    this.#read = design;
     this.refresh();
   }
 

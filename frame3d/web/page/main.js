@@ -25,7 +25,7 @@ const results = new Results({ onPick: pickFinding, onField: (place) => form.goTo
 const sheets = new Sheets();
 const compare = new Compare({ onKeep: keep, onSwap: swap, onForget: forget });
 const files = new Files(facts.files, () => ({ text: state.text, name: fileStem() }));
-const showTab = useTabs((id) => ({ sheets, compare }[id]?.look()));
+const showTab = useTabs((id) => ({ view, sheets, compare }[id]?.look()));
 usePanels();
 
 /** The last answer: design, words, glb and found. */
@@ -49,7 +49,7 @@ async function update() {
     now = { text, design: state.design, words, glb, found: null };
     view.show(glb, words.scene);
     parts.show(words.scene);
-    form.know(words);
+    form.know(words, now.design);
     results.showFigures(words.figures);
     byId("name").textContent = words.name;
     document.title = `${words.name} - frame3d`;
@@ -99,15 +99,11 @@ function pick(ids, go = false) {
 }
 
 function pickFinding(finding) {
-  view.pick(finding.members, true);
-  parts.mark(finding.members);
-  results.mark(finding.members);
-  if (!finding.members.length) {
-    if (finding.field) form.goTo(finding.field);
-    return;
-  }
-  showTab("view");
-  document.body.dataset.panel = "frame";
+  if (finding.members.length) {
+    showTab("view");
+    document.body.dataset.panel = "frame";
+  } else if (finding.field) form.goTo(finding.field);
+  pick(finding.members, true);
 }
 
 // ---- keeping and comparing

@@ -29,15 +29,15 @@ export function useTabs(onShow) {
 
 export function usePanels() {
   const buttons = [...document.querySelectorAll(".panels button")];
-  const show = (name) => {
-    document.body.dataset.panel = name;
+  const mark = () => {
     for (const button of buttons) {
-      if (button.dataset.show === name) button.setAttribute("aria-current", "true");
-      else button.removeAttribute("aria-current");
+      if (button.dataset.show === document.body.dataset.panel) {
+        button.setAttribute("aria-current", "true");
+      } else button.removeAttribute("aria-current");
     }
   };
-  for (const button of buttons) button.addEventListener("click", () => show(button.dataset.show));
-  new MutationObserver(() => show(document.body.dataset.panel))
-    .observe(document.body, { attributes: true, attributeFilter: ["data-panel"] });
-  return show;
+  for (const button of buttons) {
+    button.addEventListener("click", () => { document.body.dataset.panel = button.dataset.show; });
+  }
+  new MutationObserver(mark).observe(document.body, { attributeFilter: ["data-panel"] });
 }

@@ -10,6 +10,7 @@ const BAD = "#b3261e";
 
 export class FrameView {
   #scene = false;
+  #next = null;
   #found = null;
   #bodies = new Set();
 
@@ -125,21 +126,34 @@ export class FrameView {
 
   /** Another frame; the eye stays where it is, but for the first. */
   show(glb, members) {
-    this.members = members;
-    if (!this.works) return;
+    this.#next = [glb, members];
+    this.look();
+  }
+
+  /** Draw what is new, if anybody looks: a picture behind another tab can wait. */
+  look() {
+    if (!this.works || !this.#next || byId("view").hidden) return;
+    const [glb, members] = this.#next;
+    this.#next = null;
     this.viewer.setScene(glb, members, { keepCamera: this.#scene });
     this.#scene = true;
     this.#cut(false);
     this.#roles();
+    this.#drawBodies();
     this.pick([]);
   }
 
   /** The bodies of people and machines, once the checks have found them. */
   showFound(found) {
     this.#found = found;
-    if (!this.works) return;
+    if (!this.#isDrawn()) return;
     this.#roles();
     this.#drawBodies();
+  }
+
+  #isDrawn() {
+    this.look();
+    return this.works && this.#scene && !this.#next;
   }
 
   #roles() {
@@ -181,7 +195,7 @@ export class FrameView {
 
   /** Pick members out, and say what they are; `go` brings them into the picture. */
   pick(ids, go = false) {
-    if (!this.works) return;
+    if (!this.#isDrawn()) return;
     this.viewer.select(ids);
     if (go && ids.length) this.viewer.fit(ids);
     if (this.measureButton.getAttribute("aria-pressed") === "true") return;
