@@ -5,9 +5,12 @@ import { placeOf } from "./state.js";
 import { written } from "./toml.js";
 import { Viewer } from "/assets/viewer.js";
 
+const TITLES = ["On the page", "Kept"];
+
 export class Compare {
   #viewers = null;
   #stale = true;
+  #drawn = false;
 
   /** `onKeep`, `onSwap`, `onForget`: what the buttons do. */
   constructor({ onKeep, onSwap, onForget }) {
@@ -29,6 +32,7 @@ export class Compare {
 
   /** `now` and `kept`: design, words, glb, found; kept is null for none. */
   know(now, kept) {
+    this.#drawn &&= this.now?.glb === now?.glb && this.kept?.glb === kept?.glb;
     this.now = now;
     this.kept = kept;
     this.#stale = true;
@@ -45,7 +49,7 @@ export class Compare {
         "Keep the design as it is now, change it, and see here what differs."));
       return;
     }
-    this.#draw();
+    if (!this.#drawn) this.#draw();
     this.#tell();
   }
 
@@ -58,7 +62,7 @@ export class Compare {
     right.setScene(this.kept.glb, this.kept.words.scene, keep);
     left.setSecondScene(this.kept.glb, this.kept.words.scene, { draw: false });
     right.setSecondScene(this.now.glb, this.now.words.scene, { draw: false });
-    this.looked = true;
+    this.looked = this.#drawn = true;
   }
 
   #make() {
@@ -71,9 +75,10 @@ export class Compare {
       leading = false;
     };
     try {
-      for (const [number, title] of ["On the page", "Kept"].entries()) {
+      for (const [number, title] of TITLES.entries()) {
         const canvas = el("canvas", {});
-        this.pair.append(el("figure", {}, el("figcaption", {}, title),
+        this.pair.append(el("figure", {}, el("figcaption", {}, el("strong", {}, title),
+          " grey: the same in both, orange: only here"),
           el("div", { class: "stage" }, canvas)));
         this.#viewers.push(new Viewer(canvas, { theme: "light", onCamera: follow(number) }));
       }
@@ -85,10 +90,12 @@ export class Compare {
 
   #tell() {
     const { now, kept } = this;
+    // The checks come later than the frame; until then there is nothing to compare of them.
+    const checked = now.found && kept.found;
     const tables = [
       table("Fields", fieldRows(now.design, kept.design)),
-      table("Figures", rowsOf(figures(now), figures(kept))),
-      table("Findings", rowsOf(findings(now), findings(kept))),
+      table("Figures", rowsOf(figures(now, checked), figures(kept, checked))),
+      checked && table("Findings", rowsOf(findings(now), findings(kept))),
     ].filter(Boolean);
     this.differences.replaceChildren(...tables.length ? tables
       : [el("p", {}, "Nothing differs.")]);
@@ -122,8 +129,8 @@ function valuesOf(design) {
 }
 
 const fieldRows = (now, kept) => rowsOf(valuesOf(now), valuesOf(kept));
-const figures = ({ words, found }) =>
-  new Map([...words.figures, ...found ? [["Mass of all parts", found.mass]] : []]);
+const figures = ({ words, found }, checked) =>
+  new Map([...words.figures, ...checked ? [["Mass of all parts", found.mass]] : []]);
 const findings = ({ found }) =>
   new Map((found?.findings ?? []).map((f) => [`${f.rule}, ${f.where}`, `${f.severity}: ${f.message}`]));
 

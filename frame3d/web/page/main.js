@@ -56,6 +56,7 @@ async function update() {
     document.body.dataset.shown = String(Math.round(performance.now() - begun));
     performance.measure("shown", { start: begun });
     sheets.know(text);
+    compare.know(now, state.kept);
     await showFound(here);
   } catch (error) {
     if (error.name !== "AbortError") showFaults([{ where: "", message: error.message }]);
