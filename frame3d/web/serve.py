@@ -5,12 +5,14 @@ from __future__ import annotations
 import asyncio
 import contextlib
 import ipaddress
+import logging
 import signal
 import socket
 from collections.abc import Awaitable, Callable
 from typing import Any
 
 from aiohttp import web
+from aiohttp.http_exceptions import HttpProcessingError
 
 from frame3d.errors import OutputError
 from frame3d.web.door import Door, Visit
@@ -106,7 +108,7 @@ async def _run(
     runner = web.AppRunner(
         app, handle_signals=False, access_log=None, keepalive_timeout=KEEP_ALIVE_S,
         max_line_size=LINE_BYTES, max_field_size=LINE_BYTES, handler_cancellation=True,
-        shutdown_timeout=2.0,
+        shutdown_timeout=2.0, auto_decompress=False, logger=_log(),
     )  # fmt: skip
     await runner.setup()
     try:
@@ -119,6 +121,18 @@ async def _run(
         server.close()
     finally:
         await runner.cleanup()
+
+
+def _log() -> logging.Logger:
+    """Where the HTTP library tells its faults: those of its own, and none of a broken request."""
+    log = logging.getLogger("frame3d.web")
+    log.addFilter(_is_no_broken_request)
+    return log
+
+
+def _is_no_broken_request(record: logging.LogRecord) -> bool:
+    error = record.exc_info[1] if record.exc_info else None
+    return not isinstance(error, HttpProcessingError | ConnectionError)
 
 
 @web.middleware
