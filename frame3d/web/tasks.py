@@ -16,7 +16,9 @@ from frame3d.frame.measures import mass_kg
 from frame3d.frame.members import Frame
 from frame3d.frame.wording import CAUTIONS, lengths_of
 from frame3d.spec.editing import edited_text
-from frame3d.spec.syntax import parsed
+from frame3d.spec.faults import fault_at
+from frame3d.spec.lines import key_lines
+from frame3d.spec.syntax import parsed, value_faults
 from frame3d.view.scene import scene_of
 from frame3d.web.links import field_of, members_at
 from frame3d.web.live import bodies_of, frame_words
@@ -73,6 +75,9 @@ def _mass_kg(frame: Frame) -> float:
 def _open(question: Fields, tell: Tell) -> Message:
     """The values of a design file, as far as it can be parsed."""
     mapping = parsed(question["text"], NAME)
+    if unfit := value_faults(mapping):
+        lines = key_lines(question["text"])
+        raise DesignFaults([fault_at(path, message, lines) for path, message in unfit], NAME)
     # A date is no text in a file; the form shows what was written, and the reader its fault.
     return said({"design": json.loads(json.dumps(mapping, default=str))})
 
