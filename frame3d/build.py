@@ -19,23 +19,27 @@ from frame3d.checks.report import report_of, report_text
 from frame3d.errors import DesignError, OutputError
 from frame3d.frame.located import laid_out
 from frame3d.frame.members import Frame
+from frame3d.solids.picture import PICTURES, write_pictures
 from frame3d.spec.design import Design
 from frame3d.spec.reader import locate
-from frame3d.summary import summary_of, summary_text
+from frame3d.summary import main_figures, summary_of, summary_text
 from frame3d.takeoff.files import TAKEOFF_FILES, write_takeoff
 from frame3d.takeoff.make import Takeoff, UserLists, load_solver, read_user_lists, take_off
+from frame3d.view.page import view_page
+from frame3d.view.scene import scene_of
 from frame3d.workshop import put_in_place, stop_later, unwritable, workshop, write_text
+from frame3d.writing import write_whole
 
 __all__ = [
-    "FILES", "PICTURE", "BuildResult", "build", "build_frame", "build_takeoff", "laid_out",
+    "FILES", "BuildResult", "build", "build_frame", "build_takeoff", "laid_out",
     "lists_of", "taken_off",
 ]  # fmt: skip
 
-PICTURE = "model.png"
+VIEW = "view.html"
 CLEARANCE = "clearance.svg"
 FILES = (
-    "model.step", "model.stl", "model.glb", PICTURE, "sheets.dxf", "sheets.pdf", CLEARANCE,
-    "findings.json", "summary.json", *TAKEOFF_FILES,
+    "model.step", "model.stl", "model.glb", *PICTURES, VIEW, "sheets.dxf", "sheets.pdf",
+    CLEARANCE, "findings.json", "summary.json", *TAKEOFF_FILES,
 )  # fmt: skip
 """What a build writes, in the order in which it is told."""
 
@@ -132,7 +136,7 @@ def build_frame(
         progress("planning the cuts", 0, 1)
         takeoff = taken_off(frame, lists)
         _write_takeoff(takeoff, bench)
-        summary, findings, notes = _make(frame, bench, progress)
+        summary, findings, notes = _make(frame, checks, bench, progress)
         made = [name for name in FILES if (bench / name).exists()]
         with stop_later():
             put_in_place(bench, folder, made, FILES)
@@ -176,7 +180,7 @@ def _say_nothing(what: str, done: int, total: int) -> None:
 
 
 def _make(
-    frame: Frame, bench: Path, progress: Progress
+    frame: Frame, checks: tuple[Finding, ...], bench: Path, progress: Progress
 ) -> tuple[dict, tuple[str, ...], tuple[str, ...]]:
     """Make every file in ``bench``: the summary, findings of the sheets, and notes."""
     progress("loading", 0, 1)
@@ -190,7 +194,6 @@ def _make(
             write_svg,
         )
         from frame3d.solids.model import write_model
-        from frame3d.solids.picture import write_picture
 
     progress("drawing the sheets", 0, 4)
     sheets = draw_sheets(frame)
@@ -205,17 +208,30 @@ def _make(
     else:
         notes.append(f"no clearance fits on the paper, so {CLEARANCE} is left out")
     write_model(frame, bench, progress)
-    progress("drawing the picture", 0, 1)
-    try:
-        write_picture(bench / "model.glb", bench / PICTURE)
-    except OutputError as error:
-        notes.append(str(error))
+    notes += _show(frame, checks, bench, progress)
     findings = tuple(str(finding) for finding in sheets.findings)
     files = [name for name in FILES if name == "summary.json" or (bench / name).exists()]
     summary = summary_of(frame, findings=findings, files=files)
     write_text(bench / "summary.json", summary_text(summary))
     progress("all files", 1, 1)
     return summary, findings, tuple(notes)
+
+
+def _show(
+    frame: Frame, checks: tuple[Finding, ...], bench: Path, progress: Progress
+) -> list[str]:
+    """Make what is looked at: view.html and the pictures; notes of what could not be made."""
+    progress(f"writing {VIEW}", 0, 1)
+    write_text(bench / VIEW, view_page(frame, checks, main_figures(frame)))
+    progress("drawing the pictures", 0, 1)
+    # Light shapes: the exact ones take ten times as long to draw and look the same.
+    scene = scene_of(frame).glb
+    write_whole(bench / "scene.glb", lambda path: path.write_bytes(scene))
+    try:
+        write_pictures(bench / "scene.glb", bench)
+    except OutputError as error:
+        return [str(error)]
+    return []
 
 
 class _Callable(types.ModuleType):

@@ -6,7 +6,7 @@ their viewports show. Sizes of text come from MuPDF, values from a parser of its
 Rules
 -----
 text on text, text on line, off the sheet, outside its view, wrong value, fixed text,
-broken chain, unknown mark, missing mark, missing size
+broken chain, unknown mark, missing mark, missing size; and those of ``drawing_habits``
 """
 
 from __future__ import annotations
@@ -22,6 +22,8 @@ import ezdxf
 import pymupdf
 from ezdxf.math import Vec2
 from shapely import LineString, Polygon, STRtree, box
+
+from drawing_habits import bad_habits
 
 _FONT = pymupdf.Font(
     fontfile=str(
@@ -51,6 +53,8 @@ class Text:
     layer: str
     ground: Polygon
     owner: str = ""
+    height_mm: float = 0.0
+    angle_deg: float = 0.0
 
 
 @dataclass
@@ -61,6 +65,7 @@ class Page:
     texts: list[Text] = field(default_factory=list)
     lines: list[tuple[str, str, LineString]] = field(default_factory=list)
     windows: list[Polygon] = field(default_factory=list)
+    scales: list[float] = field(default_factory=list)
     outside_view: list[str] = field(default_factory=list)
     border: Polygon | None = None
 
@@ -81,6 +86,7 @@ def judge(path, *, marks=None, sizes_mm=()) -> list[Finding]:
     pages = [_page(doc, name, unit) for name in doc.layout_names_in_taborder()[1:]]
     found = [finding for page in pages for finding in _on_page(page)]
     found += _dimensions(doc, unit, sizes_mm)
+    found += [Finding(*told) for told in bad_habits(doc, pages, unit)]
     if marks is not None:
         found += _marks(pages, set(marks))
     return found
@@ -126,6 +132,7 @@ def _see_view(page: Page, doc, view, unit: float) -> None:
         )
     )
     window = page.windows[-1]
+    page.scales.append(1 / ratio)
 
     def to_paper(p):
         return (
@@ -212,7 +219,8 @@ def _text(entity, to_paper, factor: float, owner: str) -> Text:
         start + Vec2((u - across) * width, (v + lift) * height).rotate(turn)
         for u, v in ((0, -0.5), (1, -0.5), (1, 0.5), (0, 0.5))
     ]
-    return Text(text, entity.dxf.layer, Polygon([(c.x, c.y) for c in corners]), owner)
+    ground = Polygon([(c.x, c.y) for c in corners])
+    return Text(text, entity.dxf.layer, ground, owner, height, angle)
 
 
 # --- rules ------------------------------------------------------------------------------
@@ -261,7 +269,7 @@ _PLAIN = re.compile(r"R?(\d+(?:\.\d+)?)(°?)(?: |$)")
 
 def value_of(text: str) -> float:
     """The number in a dimension's text: mm for lengths, degrees for angles."""
-    body = text.lstrip("R")
+    body = text.lstrip("(R").replace(")", " ")
     feet = _FEET.match(body)
     if not feet:
         plain = _PLAIN.match(body)

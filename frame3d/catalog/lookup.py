@@ -16,7 +16,7 @@ from frame3d.catalog.sections import (
     TubeSection,
     WasherSize,
 )
-from frame3d.catalog.tables import CatalogRow, Kind, names, rows
+from frame3d.catalog.tables import CatalogRow, Kind, aliases, names, row_at, rows, table_lines
 from frame3d.errors import CatalogError
 from frame3d.units import UnitSystem, parse_length, system_of
 
@@ -160,7 +160,8 @@ def _known(kind: Kind, name: str, head: Head | None = None) -> CatalogRow:
 def _found(kind: Kind, name: str, head: Head | None = None) -> CatalogRow | None:
     if not isinstance(name, str):
         raise CatalogError(_unknown(kind, name))
-    return _index(kind).get((_key(kind, name), head))
+    number = _index(kind).get((_key(kind, name), head))
+    return None if number is None else row_at(kind, number)
 
 
 def _key(kind: Kind, name: str) -> str:
@@ -169,12 +170,12 @@ def _key(kind: Kind, name: str) -> str:
 
 
 @functools.cache
-def _index(kind: Kind) -> dict[tuple[str, Head | None], CatalogRow]:
-    """Return the rows by key and, for bolts, head."""
+def _index(kind: Kind) -> dict[tuple[str, Head | None], int]:
+    """Return the numbers of the lines by key and, for bolts, head."""
     return {
-        (_key(kind, name), row.value.head if kind is Kind.BOLT else None): row
-        for row in rows(kind)
-        for name in (row.name, *row.aliases)
+        (_key(kind, name), Head(line["head"]) if kind is Kind.BOLT else None): number
+        for number, line in enumerate(table_lines(kind))
+        for name in (line["name"], *aliases(line))
     }
 
 

@@ -12,6 +12,7 @@ import enum
 import functools
 from collections.abc import Callable
 from dataclasses import dataclass
+from pathlib import Path
 from typing import Any
 
 from frame3d.catalog.sections import (
@@ -26,7 +27,7 @@ from frame3d.catalog.sections import (
 )
 from frame3d.units import parse_length
 
-__all__ = ["CatalogRow", "Kind", "Status", "names", "rows"]
+__all__ = ["CatalogRow", "Kind", "Status", "aliases", "names", "row_at", "rows", "table_lines"]
 
 
 class Kind(enum.Enum):
@@ -80,42 +81,57 @@ class CatalogRow:
 
 def rows(kind: Kind | str) -> tuple[CatalogRow, ...]:
     """Return all sizes of a kind, in the table's order."""
-    return _rows(Kind(kind))
+    kind = Kind(kind)
+    return tuple(row_at(kind, number) for number in range(len(table_lines(kind))))
 
 
 def names(kind: Kind | str) -> tuple[str, ...]:
     """Return the names of all sizes of a kind, each once, in the table's order."""
-    return tuple(dict.fromkeys(row.name for row in rows(kind)))
+    return tuple(dict.fromkeys(line["name"] for line in table_lines(Kind(kind))))
 
 
 def read_table(stem: str) -> list[dict[str, str]]:
     """Return the lines of a table of this package, each by the names of its columns."""
-    # Here and not on top, because it costs more than the rest of the package to load.
-    from importlib.resources import files
-
-    text = files("frame3d.catalog").joinpath(f"{stem}.csv").read_text(encoding="utf-8")
+    text = (Path(__file__).parent / f"{stem}.csv").read_text(encoding="utf-8")
     return list(csv.DictReader(text.splitlines(), strict=True))
 
 
 @functools.cache
-def _rows(kind: Kind) -> tuple[CatalogRow, ...]:
-    make = _MAKERS[kind]
-    return tuple(
-        CatalogRow(
-            name=line["name"],
-            value=make(line),
-            source=line["source"],
-            status=Status(line["status"]),
-            aliases=_list(line["aliases"]),
-            stock_lengths_mm=_lengths(line.get("stock_lengths", "")),
-        )
-        for line in read_table(kind.value.replace(" ", "_"))
-    )
+def table_lines(kind: Kind) -> tuple[dict[str, str], ...]:
+    """Return the lines of the table of a kind as they are written."""
+    return tuple(read_table(kind.value.replace(" ", "_")))
 
 
 @functools.cache
-def _bolt_lengths() -> dict[str, tuple[float, ...]]:
-    return {line["name"]: _lengths(line["lengths"]) for line in read_table("length")}
+def row_at(kind: Kind, number: int) -> CatalogRow:
+    """Return one size of a kind, by the number of its line from 0.
+
+    A design asks for a dozen of some hundreds of sizes, so each is read when it is asked for.
+    """
+    line = table_lines(kind)[number]
+    return CatalogRow(
+        name=line["name"],
+        value=_MAKERS[kind](line),
+        source=line["source"],
+        status=Status(line["status"]),
+        aliases=aliases(line),
+        stock_lengths_mm=_lengths(line.get("stock_lengths", "")),
+    )
+
+
+def aliases(line: dict[str, str]) -> tuple[str, ...]:
+    """Return the other names that a line of a table gives."""
+    return _list(line["aliases"])
+
+
+@functools.cache
+def _bolt_lengths(series: str) -> tuple[float, ...]:
+    return next(_lengths(line["lengths"]) for line in _series() if line["name"] == series)
+
+
+@functools.cache
+def _series() -> tuple[dict[str, str], ...]:
+    return tuple(read_table("length"))
 
 
 def _list(cell: str) -> tuple[str, ...]:
@@ -145,7 +161,7 @@ def _timber(line: dict[str, str]) -> TimberSection:
 
 def _bolt(line: dict[str, str]) -> BoltSize:
     shortest, longest = parse_length(line["shortest"]), parse_length(line["longest"])
-    series = _bolt_lengths()[line["lengths"]]
+    series = _bolt_lengths(line["lengths"])
     return BoltSize(
         name=line["name"],
         head=Head(line["head"]),

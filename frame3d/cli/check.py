@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import gc
 import sys
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
@@ -29,6 +30,8 @@ def check(
     Ends with 0 when no error is found, with 1 when there are errors, with 2 when it is no
     valid design.
     """
+    # What a check makes it keeps until its end; looking for rubbish takes a tenth of its time.
+    gc.disable()
     with faults_told():
         if as_json:
             code = _checked_as_json(design)

@@ -13,15 +13,19 @@ along the tunnel : what all bays together leave open. End walls and what belongs
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 
 from frame3d.frame.bodies import bodies_of
+from frame3d.frame.clamps import axis_distance_mm
 from frame3d.frame.clear import DoorOpening
 from frame3d.frame.inside import Inside
 from frame3d.frame.members import Frame, Member, Role
+from frame3d.frame.parts import Tube
 from frame3d.frame.shadows import DIRECTIONS, Shadow, shadows_of, support
 from frame3d.geometry.convex import Point, normals, slabs
+from frame3d.geometry.placement import Vector, add, dot
 from frame3d.spec.design import End, Machine, Passes
 
 Stretch = tuple[float, float]
@@ -92,7 +96,30 @@ class Way:
 def along_members(frame: Frame) -> list[Member]:
     """The members that a machine meets along the tunnel, but for the hoops."""
     left_out = END_ROLES | {Role.HOOP, Role.BOLT, Role.NUT, Role.WASHER, Role.SCREW}
-    return [m for m in frame.members if m.role not in left_out]
+    walls = [m for m in frame.members if m.role in END_ROLES and isinstance(m.part, Tube)]
+    return [
+        m for m in frame.members
+        if m.role not in left_out and not (m.role is Role.CLAMP and _holds_wall(frame, m, walls))
+    ]
+
+
+def _holds_wall(frame: Frame, clamp: Member, tubes: Sequence[Member]) -> bool:
+    """Whether a clamp half grips one of an end wall's ``tubes``, or its other half does."""
+    if not {clamp.spot.hoop, clamp.spot.to_hoop} & {1, len(frame.grid.hoop_y_mm)}:
+        return False
+    return any(
+        _from_axis_mm(tube, clamp.placement.origin)
+        <= axis_distance_mm(clamp.part.tube_od_mm, tube.part.section.od_mm) + 1.0
+        for tube in tubes
+    )
+
+
+def _from_axis_mm(tube: Member, point: Vector) -> float:
+    """Distance of a point from the axis of a straight tube."""
+    start, along = tube.placement.origin, tube.placement.x
+    away = add(point, start, -1.0)
+    reach = min(max(dot(away, along), 0.0), tube.part.axis.length_mm)
+    return math.dist(point, add(start, along, reach))
 
 
 def ways(frame: Frame, machines: Sequence[Machine]) -> tuple[Way, ...]:

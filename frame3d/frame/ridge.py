@@ -76,6 +76,12 @@ def ridge_end(plan: Plan, rail_hole_mm: float | None) -> RidgeEnd:
 def _sleeve_end(plan: Plan, rail_hole_mm: float | None) -> RidgeEnd:
     hoop, arch, half = plan.design.hoop, plan.arch, plan.line.half
     _check_sleeve_tube(plan)
+    if not arch.ridge_slope_rad > 0:
+        raise DesignError(
+            "with these sizes the halves meet level at the crown, as a round hoop does, so "
+            'there is no ridge to join; give another ridge_height, or style = "quonset"',
+            "profile.ridge_height",
+        )
     try:
         fillet = arch.ridge_fillet(hoop.ridge_bend_radius)
     except ArchError as error:

@@ -85,8 +85,9 @@ def _entity(space: Modelspace, kind: int, attributes: dict, override: dict):
     return entity
 
 
-def _post(name: str, prefix: str = "") -> dict:
-    return {"dimpost": f"{prefix}<> {name}".rstrip()} if name or prefix else {}
+def _post(name: str, prefix: str = "", value: str = "<>") -> dict:
+    post = f"{prefix}{value} {name}".rstrip()
+    return {} if post == "<>" else {"dimpost": post}
 
 
 def _text(block: BlockLayout, item: Dimension, region: Region) -> None:
@@ -133,7 +134,7 @@ def _linear(space, block, item: LinearDimension, region: Region, common: dict):
             "angle": math.degrees(angle) if item.witness else 0.0,
             "actual_measurement": abs(span) * region.unit,
         },
-        _post(item.name),
+        _post(item.name, value="(<>)" if item.is_reference else "<>"),
     )
 
 

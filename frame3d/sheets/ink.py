@@ -140,6 +140,8 @@ class LinearDimension:
         Extension lines are drawn; not so for a line from feature to feature.
     leader : Point or None
         For a text that stands level elsewhere: the point of the line that it belongs to.
+    is_reference : bool
+        Others determine it, so its value stands in brackets.
     """
 
     first: Point
@@ -152,6 +154,7 @@ class LinearDimension:
     extended_to: Point | None = None
     witness: bool = True
     leader: Point | None = None
+    is_reference: bool = False
 
     @property
     def text_angle_rad(self) -> float:

@@ -23,6 +23,7 @@ from frame3d.sheets.ink import (
     Stroke,
 )
 from frame3d.sheets.lettering import TEXT_MM, text_width_mm
+from frame3d.sheets.reference import Link, reference_links
 from frame3d.sheets.room import EXTENSION_BEYOND_MM
 from frame3d.sheets.spacing import FIXED, spread
 from frame3d.sheets.wishes import Chain, Edge, GridBubbles, Running, View
@@ -53,6 +54,7 @@ class Strip:
     view: View
     scale: int
     lengths: LengthFormat
+    references: frozenset[Link]
     filled_mm: float = 0.0
     ink: list[Ink] = field(default_factory=list)
     troubles: list[str] = field(default_factory=list)
@@ -106,8 +108,11 @@ class Strip:
 def fill_strips(view: View, scale: int, lengths: LengthFormat) -> list[Strip]:
     """The strips of all edges of ``view``, filled in the order of rank, then length."""
     strips = []
+    references = reference_links(view)
     for edge in Edge:
-        strip = Strip(edge=edge, view=view, scale=scale, lengths=lengths)
+        strip = Strip(
+            edge=edge, view=view, scale=scale, lengths=lengths, references=references
+        )
         wanted = [
             wish
             for wish in view.wishes
@@ -121,7 +126,8 @@ def fill_strips(view: View, scale: int, lengths: LengthFormat) -> list[Strip]:
                 for point in later.points
             ]
             if isinstance(wish, Chain):
-                _add_chain(strip, wish)
+                number = next(i for i, other in enumerate(view.wishes) if other is wish)
+                _add_chain(strip, wish, number)
             elif isinstance(wish, Running):
                 _add_running(strip, wish)
             else:
@@ -138,7 +144,8 @@ def _extent(strip: Strip, wish: Chain | Running | GridBubbles) -> float:
     return round(max(places) - min(places), 3)
 
 
-def _add_chain(strip: Strip, wish: Chain) -> None:
+def _add_chain(strip: Strip, wish: Chain, number: int) -> None:
+    """The chain ``wish``, the view's wish of that number."""
     points = sorted(wish.points, key=strip.along)
     names = wish.names or ("",) * (len(points) - 1)
     line_out = max(FIRST_LINE_MM, strip.filled_mm + NEXT_LINE_MM)
@@ -146,13 +153,17 @@ def _add_chain(strip: Strip, wish: Chain) -> None:
     values = [
         strip.lengths.text(_span(strip, first, second)) for first, second in pairs
     ]
+    bracketed = [(number, place) in strip.references for place in range(len(pairs))]
+    values = [f"({v})" if b else v for v, b in zip(values, bracketed, strict=True)]
     texts = [f"{value} {name}".rstrip() for value, name in zip(values, names, strict=True)]
     places = _text_places(strip, points, texts)
     below = any(place.below for place in places)
     starts = [strip.start_of_line(point) for point in points]
     pairs = list(itertools.pairwise(starts))
     strip.lines += [(strip.along(point), line_out) for point in points]
-    for (first, second), text, name, place in zip(pairs, texts, names, places, strict=True):
+    for (first, second), text, name, place, reference in zip(
+        pairs, texts, names, places, bracketed, strict=True
+    ):
         lift = strip.above * _LIFT_MM
         if place.below:
             # Outward in any case, and past the ends of the extension lines.
@@ -169,6 +180,7 @@ def _add_chain(strip: Strip, wish: Chain) -> None:
                 extended_to=(
                     None if place.end is None else strip.point(place.end, line_out)
                 ),
+                is_reference=reference,
             )
         )
     strip.filled_mm = line_out + (0.0 if strip.above < 0 and not below else 1.0)

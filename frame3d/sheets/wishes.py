@@ -38,13 +38,16 @@ class Edge(enum.Enum):
 class Chain:
     """Dimensions between neighbouring ``points``; two points make a single dimension.
 
-    ``names`` follow the values, one for each dimension; empty for none.
+    ``names`` follow the values, one for each dimension; empty for none. Where dimensions
+    along one direction close a ring, those of a chain that ``governs`` stand and another
+    goes into brackets; else the longest does.
     """
 
     points: tuple[Point, ...]
     edge: Edge
     names: tuple[str, ...] = ()
     rank: int = 1
+    governs: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

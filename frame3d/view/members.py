@@ -5,6 +5,7 @@ Said once for each distinct part and once for each place; a member is two number
 
 from __future__ import annotations
 
+import functools
 from collections.abc import Sequence
 
 from frame3d.frame.measures import mass_kg, over_all_mm
@@ -36,20 +37,27 @@ def members_of(frame: Frame, counts: Sequence[PartCount] | None = None) -> dict:
     found = {count.role for count in counts}
     roles = [role for role in Role if role in found]
     number_of = {count.mark: number for number, count in enumerate(counts)}
-    places: dict[Spot, int] = {}
+    places: dict[tuple, int] = {}
     words: dict[str, int] = {}
-    part_of, place_of = [], []
+    place_of = []
     for member in frame.members:
-        part_of.append(number_of[member.mark])
         spot = member.spot
-        if spot not in places:
-            places[spot] = words.setdefault(place_words(spot), len(words))
-        place_of.append(places[spot])
+        # Not by the spot itself: its side is slow to hash, and there are thousands.
+        key = (spot.hoop, spot.to_hoop, spot.order, spot.side is Side.LEFT,
+               spot.side is Side.RIGHT)
+        place = places.get(key)
+        if place is None:
+            place = places[key] = words.setdefault(place_words(spot), len(words))
+        place_of.append(place)
     return {
         "roles": [_role(role, counts) for role in roles],
-        "parts": [_part(count, roles.index(count.role), form) for count in counts],
+        "parts": [
+            {"mark": count.mark, "role": roles.index(count.role), "count": count.count,
+             **_told(count.part, form)}
+            for count in counts
+        ],
         "places": list(words),
-        "part_of": part_of,
+        "part_of": [number_of[member.mark] for member in frame.members],
         "place_of": place_of,
         "size_mm": [
             frame.grid.socket_x_mm, frame.grid.length_mm, frame.arch.ridge_height_mm,
@@ -80,17 +88,16 @@ def _role(role: Role, counts: Sequence[PartCount]) -> dict:
     }
 
 
-def _part(count: PartCount, role: int, form: LengthFormat) -> dict:
-    part, length_mm = count.part, over_all_mm(count.part)
+@functools.lru_cache(maxsize=1024)  # parts are values and never change
+def _told(part: Part, form: LengthFormat) -> dict:
+    """What there is to say of a part, whatever frame it is in; not to be written to."""
+    length_mm = over_all_mm(part)
     return {
-        "mark": count.mark,
-        "role": role,
         "what": describe(part, form),
         "section": _section(part),
         "length": "" if length_mm is None else form.text(length_mm, unit=True),
         "length_mm": None if length_mm is None else round(length_mm, 3),
         "mass": form.mass(mass_kg(part)),
-        "count": count.count,
     }
 
 

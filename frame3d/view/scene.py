@@ -3,6 +3,8 @@
 A GLB file (glTF 2.0) in metres and Y up, with the mesh of each part and, by the
 extension EXT_mesh_gpu_instancing, shift and turn of every member that is made of it. Its
 members follow the order of the frame; :mod:`frame3d.view.members` says what they are.
+``extras.outside`` of a mesh's primitive says how many of its indices are enough from afar,
+where nobody looks into a tube.
 
 References
 ----------
@@ -22,14 +24,14 @@ from dataclasses import dataclass
 import numpy as np
 
 from frame3d import __version__
-from frame3d.frame.members import Frame, Member, PartCount, Role
+from frame3d.frame.members import Frame, PartCount, Role
+from frame3d.frame.parts import Part
 from frame3d.solids.names import Colour, role_colour
 from frame3d.view.members import members_of
-from frame3d.view.shape import Shape
-from frame3d.view.shapes import shape_of
+from frame3d.view.packing import packed
 
 _M_PER_MM = 1e-3
-_BYTE, _SHORT, _INT, _FLOAT = 5120, 5123, 5125, 5126
+_BYTE, _FLOAT = 5120, 5126
 _VERTICES, _INDICES = 34962, 34963
 _INSTANCING, _QUANTIZED = "EXT_mesh_gpu_instancing", "KHR_mesh_quantization"
 _HALF = math.sqrt(0.5)
@@ -63,10 +65,14 @@ def glb_of(counts: Sequence[PartCount]) -> bytes:
     roles = [role for role in Role if role in found]
     buffer = _Buffer()
     meshes, nodes = [], []
+    shifts, turned = _placed(counts)
+    first = 0
     for number, count in enumerate(counts):
-        primitive = buffer.mesh(shape_of(count.part)) | {"material": roles.index(count.role)}
+        primitive = buffer.mesh(count.part) | {"material": roles.index(count.role)}
         meshes.append({"name": count.mark, "primitives": [primitive]})
-        placed = {"attributes": buffer.places(count.members)}
+        last = first + count.count
+        placed = {"attributes": buffer.places(shifts[first:last], turned[first:last])}
+        first = last
         nodes.append({
             "name": count.mark, "mesh": number, "extensions": {_INSTANCING: placed},
         })  # fmt: skip
@@ -91,6 +97,18 @@ def glb_of(counts: Sequence[PartCount]) -> bytes:
     text = json.dumps(tree, separators=(",", ":")).encode()
     chunks = _chunk(b"JSON", text, b" ") + _chunk(b"BIN\0", bytes(buffer.data), b"\0")
     return struct.pack("<4sII", b"glTF", 2, 12 + len(chunks)) + chunks
+
+
+def _placed(counts: Sequence[PartCount]) -> tuple[np.ndarray, np.ndarray]:
+    """Shift (n, 3), m, and turn (n, 4) of all members, part by part."""
+    rows = []
+    for count in counts:
+        for member in count.members:
+            place = member.placement
+            rows.append(place.x + place.y + place.z + place.origin)
+    placed = np.array(rows).reshape(-1, 4, 3)
+    turned = turns(placed[:, :3].transpose(0, 2, 1))
+    return (placed[:, 3] * _M_PER_MM).astype("<f4"), turned.astype("<f4")
 
 
 def _chunk(kind: bytes, data: bytes, filler: bytes) -> bytes:
@@ -149,43 +167,31 @@ class _Buffer:
         self.views: list[dict] = []
         self.accessors: list[dict] = []
 
-    def mesh(self, shape: Shape) -> dict:
-        """Put a mesh in; returns the primitive that refers to it."""
-        positions = (shape.corners * np.float32(_M_PER_MM)).astype("<f4")
-        # Four bytes a normal: vertices start at whole words.
-        normals = np.zeros((len(positions), 4), dtype=np.int8)
-        normals[:, :3] = np.rint(shape.normals * 127)
-        kind, code = ("<u2", _SHORT) if len(positions) < 65535 else ("<u4", _INT)
-        place = {"componentType": _FLOAT, "type": "VEC3", "count": len(positions)}
-        bounds = {"min": positions.min(axis=0).tolist(), "max": positions.max(axis=0).tolist()}
+    def mesh(self, part: Part) -> dict:
+        """Put the shape of a part in; returns the primitive that refers to it."""
+        shape = packed(part)
+        place = {"componentType": _FLOAT, "type": "VEC3", "count": shape.corners}
+        bounds = {"min": shape.low, "max": shape.high}
         facing = place | {"componentType": _BYTE, "normalized": True}
-        indices = shape.triangles.astype(kind).ravel()
-        flat = {"componentType": code, "type": "SCALAR", "count": len(indices)}
+        flat = {"componentType": shape.index_kind, "type": "SCALAR", "count": shape.places}
         return {
             "attributes": {
-                "POSITION": self._put(positions, place | bounds, target=_VERTICES),
-                "NORMAL": self._put(normals, facing, target=_VERTICES, stride=4),
+                "POSITION": self._put(shape.positions, place | bounds, target=_VERTICES),
+                "NORMAL": self._put(shape.normals, facing, target=_VERTICES, stride=4),
             },
-            "indices": self._put(indices, flat, target=_INDICES),
+            "indices": self._put(shape.indices, flat, target=_INDICES),
+            "extras": {"outside": shape.outside},
         }
 
-    def places(self, members: Sequence[Member]) -> dict:
+    def places(self, shift: np.ndarray, turn: np.ndarray) -> dict:
         """Put in where members stand; returns the attributes that refer to it."""
-        placed = np.array([
-            (*p.x, *p.y, *p.z, *p.origin) for p in (member.placement for member in members)
-        ]).reshape(-1, 4, 3)  # fmt: skip
-        shift = (placed[:, 3] * _M_PER_MM).astype("<f4")
-        turn = turns(placed[:, :3].transpose(0, 2, 1)).astype("<f4")
-        kind = {"componentType": _FLOAT, "count": len(members)}
+        kind = {"componentType": _FLOAT, "count": len(shift)}
         return {
-            "TRANSLATION": self._put(shift, kind | {"type": "VEC3"}),
-            "ROTATION": self._put(turn, kind | {"type": "VEC4"}),
+            "TRANSLATION": self._put(shift.tobytes(), kind | {"type": "VEC3"}),
+            "ROTATION": self._put(turn.tobytes(), kind | {"type": "VEC4"}),
         }
 
-    def _put(
-        self, values: np.ndarray, accessor: dict, *, target: int = 0, stride: int = 0
-    ) -> int:
-        data = values.tobytes()
+    def _put(self, data: bytes, accessor: dict, *, target: int = 0, stride: int = 0) -> int:
         view = {"buffer": 0, "byteOffset": len(self.data), "byteLength": len(data)}
         if target:
             view["target"] = target

@@ -24,11 +24,14 @@ class Shape:
         Unit vectors out of the body.
     triangles : (m, 3) int32
         Numbers of corners, anticlockwise seen from outside.
+    outside : int
+        How many of the first triangles are enough from afar: all but those of bores.
     """
 
     corners: np.ndarray
     normals: np.ndarray
     triangles: np.ndarray
+    outside: int
 
 
 class ShapeBuilder:
@@ -65,9 +68,10 @@ class ShapeBuilder:
             rings.reshape(-1, 3), normals.reshape(-1, 3), _grid(count, around, inward=inward)
         )
 
-    def shape(self) -> Shape:
-        """All faces as one shape."""
+    def shape(self, *, bores: int = 0) -> Shape:
+        """All faces as one shape; the last triangles, ``bores`` of them, lie in bores."""
         return Shape(
+            outside=sum(map(len, self._triangles)) - bores,
             corners=np.concatenate(self._corners).astype(np.float32),
             normals=np.concatenate(self._normals).astype(np.float32),
             triangles=np.concatenate(self._triangles).astype(np.int32),

@@ -32,13 +32,13 @@ def tube_shape(tube: Tube) -> Shape:
     # A flat has no bore left.
     bored = [s for s in found if s.kind is not Stretch.FLAT]
     inner = _Rings(tube, bored, tube.section.wall_mm)
-    builder.skin(inner.points, -inner.normals, inward=True)
     for k, stretch, way in ((0, found[0], -1), (-1, found[-1], 1)):
         if stretch.kind is Stretch.FLAT:
             builder.flat(outer.points[k], fan(AROUND)[:, ::way])
         else:
             _close(builder, outer.points[k], inner.points[k], way)
-    return builder.shape()
+    builder.skin(inner.points, -inner.normals, inward=True)
+    return builder.shape(bores=2 * AROUND * (len(inner.points) - 1))
 
 
 def _close(builder: ShapeBuilder, outer: np.ndarray, inner: np.ndarray, way: int) -> None:

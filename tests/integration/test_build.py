@@ -15,11 +15,12 @@ from hypothesis import HealthCheck, assume, given, settings
 from whole_designs import designs
 
 from frame3d import build, load_design
-from frame3d.build import FILES, PICTURE
+from frame3d.build import FILES
 from frame3d.errors import DesignError, DesignFaults, OutputError, SolidError
 from frame3d.examples import example_paths
 from frame3d.frame.lay_out import lay_out
 from frame3d.frame.measures import volume_mm3
+from frame3d.solids.picture import PICTURES
 from frame3d.spec.reader import design_from_mapping
 from frame3d.takeoff.files import TAKEOFF_FILES
 
@@ -44,9 +45,9 @@ def built(tmp_path_factory) -> Path:
 
 def test_every_file_is_made_and_nothing_else_is_left(built: Path) -> None:
     found = {path.name for path in built.iterdir()}
-    assert found - {"model.png"} == {
+    assert found - set(PICTURES) == {
         "model.step", "model.stl", "model.glb", "sheets.dxf", "sheets.pdf", "clearance.svg",
-        "findings.json", "summary.json", *TAKEOFF_FILES,
+        "findings.json", "summary.json", "view.html", *TAKEOFF_FILES,
     }
     assert [path.name for path in built.parent.iterdir()] == ["small"]
 
@@ -64,7 +65,7 @@ def test_summary_counts_what_the_frame_has(built: Path) -> None:
 
 def test_second_build_gives_the_same_bytes(built: Path, tmp_path: Path) -> None:
     build(design_from_mapping(SMALL), tmp_path / "again")
-    for name in set(FILES) - {PICTURE}:
+    for name in set(FILES) - set(PICTURES):
         assert (tmp_path / "again" / name).read_bytes() == (built / name).read_bytes(), name
 
 

@@ -103,7 +103,7 @@ def test_names_follow_the_value_by_dimpost(written):
     for dimension in doc.modelspace().query("DIMENSION"):
         text = drawn_text(dimension)
         post = dimension.override().get("dimpost", "") or "<>"
-        value = re.match(r"R?(.*?(?:\"|\d°?))(?= [a-zA-Z]|$)", text)[1]
+        value = re.match(r"\(?R?(.*?(?:\"|\d°?))(?=\)| [a-zA-Z]|$)", text)[1]
         assert post.replace("<>", value) == text
 
 

@@ -201,7 +201,7 @@ in vec2 vPoint;
 uniform vec3 uGroundColour, uGridColour;
 uniform vec4 uReach, uGround, uCut;
 uniform vec2 uGrid;
-uniform float uShade, uAlpha;
+uniform float uShade, uSoft, uAlpha;
 uniform sampler2D uShadow;
 out vec4 oColour;
 ${SCREEN}
@@ -219,14 +219,8 @@ void main() {
   vec3 colour = mix(uGroundColour, uGridColour, 0.45 * lines(uGrid.x));
   colour = mix(colour, uGridColour, 0.8 * lines(uGrid.y));
   vec2 at = (vPoint - uGround.xy) * uGround.zw * 0.5;
-  float shade = 0.0;
-  if (all(greaterThan(at, vec2(0.0))) && all(lessThan(at, vec2(1.0)))) {
-    vec2 texel = 1.0 / vec2(textureSize(uShadow, 0));
-    for (int i = -1; i <= 1; i++)
-      for (int j = -1; j <= 1; j++)
-        shade += textureLod(uShadow, at + 1.6 * texel * vec2(i, j), 1.0).r;
-    shade /= 9.0;
-  }
+  float shade = texture(uShadow, at, uSoft).r;
+  if (any(lessThan(at, vec2(0.0))) || any(greaterThan(at, vec2(1.0)))) shade = 0.0;
   colour *= 1.0 - uShade * shade;
   oColour = vec4(screen(colour), uAlpha * edge);
 }`;
@@ -307,7 +301,7 @@ function readParts(glb) {
     const points = numbers(form.attributes.POSITION);
     return {
       points, normals: numbers(form.attributes.NORMAL), indices: numbers(form.indices), places,
-      count, ids: new Uint32Array(count), flags: new Uint8Array(count), outer: outermost(points),
+      count, outside: form.extras?.outside, ids: new Uint32Array(count), flags: new Uint8Array(count), outer: outermost(points),
     };
   });
 }
@@ -343,7 +337,12 @@ function readScene(glb, members) {
     part.role = role.role;
     part.small = role.small;
     part.colour = linear(role.colour);
-    part.reach = Math.max(...part.outer.map((p) => Math.hypot(...p)));
+    const sizes = [0, 1, 2].map((a) => {
+      const values = part.outer.map((p) => p[a]);
+      return Math.max(...values) - Math.min(...values);
+    }).sort((a, b) => a - b);
+    // What it measures across: the head of a bolt, the outside of a tube.
+    part.across = part.small ? sizes[1] : sizes[0];
   });
   return {parts, members, slots};
 }
@@ -413,6 +412,7 @@ class Viewer {
     this._cut = null;
     this._measuring = false;
     this._points = [];
+    this._pause = 0;
     this._eye = {target: [0, 0, 0], distance: 10, azimuth: VIEWS.iso[0], elevation: VIEWS.iso[1]};
     this._box = {low: [-1, -1, -1], high: [1, 1, 1]};
     this._listening = new AbortController();
@@ -598,6 +598,10 @@ class Viewer {
   setCamera({target, distance, azimuth, elevation}) {
     this._moving = null;
     this._eye = {target: metres(target), distance, azimuth, elevation};
+    // Whoever sets it knows it: two viewers in step do not call each other for ever.
+    const words = JSON.stringify(this.camera());
+    if (words === this._told) return;
+    this._told = words;
     this._draw();
   }
 
@@ -977,6 +981,13 @@ class Viewer {
     this._paintOverlay();
     this.frames++;
     this.frameTime = performance.now() - began;
+    this._tellCamera();
+  }
+
+  _tellCamera() {
+    const words = JSON.stringify(this.camera());
+    if (words === this._told) return;
+    this._told = words;
     this._tell.onCamera?.(this.camera());
   }
 
@@ -1048,6 +1059,7 @@ class Viewer {
     gl.uniform4fv(program.uCut, this._plane());
     gl.uniform2f(program.uGrid, imperial ? 0.3048 : 1, imperial ? 3.048 : 5);
     gl.uniform1f(program.uShade, theme.shadow);
+    gl.uniform1f(program.uSoft, this._soft);
     gl.uniform1f(program.uAlpha, look.eye[2] > 0 ? 0.84 : 0.30);
     gl.activeTexture(gl.TEXTURE0);
     gl.bindTexture(gl.TEXTURE_2D, this._shadow.texture);
@@ -1092,8 +1104,10 @@ class Viewer {
     const to = [0, 1].map((k) => Math.max(...ends.map((e) => e[k])) + 0.3);
     const size = [to[0] - from[0], to[1] - from[1]];
     this._ground = [from[0], from[1], 2 / size[0], 2 / size[1]];
-    const most = Math.min(4096, gl.getParameter(gl.MAX_TEXTURE_SIZE));
-    const fine = Math.min(60, most / Math.max(...size));
+    const most = Math.min(3072, gl.getParameter(gl.MAX_TEXTURE_SIZE));
+    const fine = Math.min(160, most / Math.max(...size));
+    // Its edge is as soft as 2 cm, however fine it is drawn.
+    this._soft = Math.max(0.6, Math.log2(fine * 0.03));
     const [wide, high_] = size.map((s) => Math.max(4, Math.ceil(s * fine)));
     this._shadowRoom(wide, high_);
     gl.bindFramebuffer(gl.FRAMEBUFFER, this._shadow.frame);
@@ -1143,7 +1157,8 @@ class Viewer {
     return plane;
   }
 
-  // Draws each part that is shown. From afar what is smaller than a pixel is left out.
+  // Draws each part that is shown. From afar what is smaller than a pixel or so is left out, and
+  // nobody looks into a tube.
   _each(scene, prepare, eye = null, casting = false) {
     let pixel = 0;
     if (eye) {
@@ -1153,16 +1168,17 @@ class Viewer {
     }
     for (const part of scene.parts) {
       if (!part.count || this._hidden.has(part.role)) continue;
-      if (part.small && (casting || part.reach < pixel)) continue;
+      if (part.small && (casting || part.across < 1.5 * pixel)) continue;
       prepare(part);
-      this._drawPart(part);
+      const far = casting || (pixel && !this._cut && part.across < 5 * pixel);
+      this._drawPart(part, far);
     }
   }
 
-  _drawPart(part) {
-    const gl = this.gl;
+  _drawPart(part, far = false) {
+    const gl = this.gl, many = far && part.outside || part.indices.length;
     gl.bindVertexArray(part.array);
-    gl.drawElementsInstanced(gl.TRIANGLES, part.indices.length, part.kind, 0, part.count);
+    gl.drawElementsInstanced(gl.TRIANGLES, many, part.kind, 0, part.count);
   }
 
   // -- the graphics card's side
@@ -1414,12 +1430,17 @@ class Viewer {
   }
 
   _lookUnder(at) {
+    // On a slow machine the mouse is asked after only when it comes to rest.
     this._under = at;
-    if (this._looking) return;
-    this._looking = requestAnimationFrame(() => {
+    if (this._looking && this._pause < 40) return;
+    clearTimeout(this._looking);
+    this._looking = setTimeout(() => {
       this._looking = 0;
-      if (!this.lost && this._scene) this._hover(this.pickAt(...this._under, 2));
-    });
+      if (this.lost || !this._scene) return;
+      const began = performance.now();
+      this._hover(this.pickAt(...this._under, 2));
+      this._pause = clamp(2 * (performance.now() - began), 0, 400);
+    }, this._pause);
   }
 
   _click(x, y, event) {
@@ -1454,6 +1475,7 @@ class Viewer {
     this._listening.abort();
     this._watch.disconnect();
     cancelAnimationFrame(this._asked);
+    clearTimeout(this._looking);
     this._drawn.svg.remove();
     this._free(this._scene);
     this._free(this._second);

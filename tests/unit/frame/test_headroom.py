@@ -10,9 +10,11 @@ from sample_frames import CLAMP, HOOP_PIECE, RIDGE_PLATE, SILL_BOARD
 from sound_design import frame_of
 
 from frame3d.catalog.sections import TubeSection
+from frame3d.examples import example_paths
 from frame3d.frame.bodies import Block, Rod, part_bodies
 from frame3d.frame.end_forms import Flat
 from frame3d.frame.headroom import headroom_of, widest
+from frame3d.frame.lay_out import lay_out
 from frame3d.frame.members import Role
 from frame3d.frame.parts import Tube
 from frame3d.frame.shadows import Shadow, support
@@ -21,6 +23,7 @@ from frame3d.geometry.paths import Line, PlanePath
 from frame3d.geometry.placement import Placement
 from frame3d.solids.make import make_solid
 from frame3d.solids.meshes import Tolerance, kernel_mesh
+from frame3d.spec.reader import read_design
 
 FLAT_TUBE = Tube(
     section=TubeSection(name="pressed", od_mm=33.7, wall_mm=2.0),
@@ -126,3 +129,16 @@ def test_width_between_the_hoops_and_between_all():
     assert rooms.width_between_hoops(600.0) == pytest.approx(5957.6, abs=1e-6)
     assert rooms.width_at(600.0) == pytest.approx(5957.6, abs=1e-6)
     assert rooms.width_at(150.0) == pytest.approx(5950.0, abs=1e-6)
+
+
+def test_clamps_of_end_walls_are_not_in_the_way_along_the_tunnel():
+    """Under what is left, only hoops and the brace: the stud clamps stand in the wall."""
+    frame = lay_out(read_design(example_paths()["long_meadow_quonset"]))
+    rooms = headroom_of(frame)
+    # The door's jambs stand at 900 mm from the middle, with clamps 52 mm above the ground.
+    for x_mm in range(-2400, 2401, 25):
+        over = rooms.over(float(x_mm))
+        assert over.height_mm > 1900, over.member
+    # Those that hold the rails stay: of rails at 2.6 m none hangs lower than 2.4 m.
+    held = [s for s in rooms.shadows if s.member.role is Role.CLAMP]
+    assert held and any(2400 < s.bottom_mm < 2600 for s in held)

@@ -166,6 +166,8 @@ def test_no_splice_of_a_hoop_lies_over_a_hole_of_a_rail() -> None:
      "sill_board.block_length", "between two hoops"),
     ({"profile": {"ridge_height": "15 ft", "leg_height": "6 in"}}, "profile.leg_height",
      "straight"),
+    # Rise over the legs of half the width: a half circle.
+    ({"profile": {"ridge_height": "14 ft"}}, "profile.ridge_height", "meet level at the crown"),
 ])
 def test_what_cannot_be_made_is_refused_with_the_field(changes, where, message) -> None:
     with pytest.raises(DesignError, match=message) as caught:

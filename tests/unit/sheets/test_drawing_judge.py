@@ -94,9 +94,9 @@ def chain_of(doc, text):
 
 
 def test_a_chain_that_does_not_add_up(doc):
-    dimension = chain_of(doc, "4900 boards")
+    dimension = chain_of(doc, "(4900) boards")
     block = doc.blocks.get(dimension.dxf.geometry)
-    block.query("MTEXT")[0].text = "4903 boards"
+    block.query("MTEXT")[0].text = "(4903) boards"
     assert "broken chain" in rules(doc)
 
 

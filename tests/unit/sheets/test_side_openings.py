@@ -59,7 +59,7 @@ def test_an_opening_from_end_to_end_is_not_said_twice():
     frame = frame_of(side_opening={"end_stop": "0 mm"})
     found = texts(shown(frame), LinearDimension)
     assert not [text for text in found if "open" in text]
-    assert "9000 between the end hoops" in found
+    assert "(9000) between the end hoops" in found
 
 
 def test_hip_rails_are_marked():

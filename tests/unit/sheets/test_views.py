@@ -114,7 +114,7 @@ def test_boards_are_dimensioned_end_to_end():
     lengths = [t for t in texts(view, LinearDimension) if t.isdigit()]
     # joint in the middle of the second bay, 1800, ends 50 past the hoops: 1850 and 3050
     assert sorted(lengths) == ["1850", "3050"]
-    assert "4900 boards" in texts(view)
+    assert "(4900) boards" in texts(view)
 
 
 def test_stretches_share_out_the_hoops():
