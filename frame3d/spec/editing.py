@@ -44,7 +44,7 @@ def edited_text(text: str, wanted: dict[str, Any]) -> str:
         result = _edited(text, found, wanted)
         if tomllib.loads(result) == wanted:
             return result
-    except (ValueError, KeyError, AttributeError, RecursionError):
+    except (ValueError, LookupError, AttributeError, TypeError, RecursionError):
         pass  # not TOML, or tables that are no tables: written anew
     return plain_text(wanted)
 
@@ -185,8 +185,9 @@ def _tables(data: bytes) -> list[_Table]:
             last=_line_end(data, header.end_byte), region=len(data),
         )  # fmt: skip
         for pair in rest:
-            key, value = pair.named_children[0], pair.named_children[-1]
-            end = _line_end(data, pair.end_byte)
+            # A comment at the end of the line belongs to the pair.
+            key, value = [child for child in pair.named_children if child.type != "comment"]
+            end = _line_end(data, value.end_byte)
             start = data.rfind(b"\n", 0, pair.start_byte) + 1
             span = (start, end, value.start_byte, value.end_byte)
             table.fields[key.text.decode("utf-8")] = span

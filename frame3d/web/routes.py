@@ -157,7 +157,7 @@ class Desk:
 
     async def _order_state(self, request: web.Request) -> web.Response:
         order = self.orders.get(request.match_info["key"])
-        return web.json_response(order.words()) if order else refused(404, "it is not there")
+        return web.json_response(order.words() if order else {"state": "gone"})
 
     async def _order_file(self, request: web.Request) -> web.StreamResponse:
         order = self.orders.get(request.match_info["key"])

@@ -339,7 +339,7 @@ def test_files_in_the_making_can_be_stopped_and_leave_nothing(tmp_path: Path) ->
         assert time.monotonic() - begun < 8
         for key in keys:
             assert other.ask(f"/api/orders/{key}", method="DELETE").json == {"dropped": True}
-            assert other.ask(f"/api/orders/{key}").status == 404
+            assert other.ask(f"/api/orders/{key}").json == {"state": "gone"}
         assert [*tmp_path.glob("frame3d-*/*")] == []
         other.post("/api/orders", {"text": text, "kind": "stl"})
         wait_until(lambda: [*tmp_path.glob("frame3d-*/*")])

@@ -58,6 +58,10 @@ export class Files {
   async #follow(key, bar, words, isStopped) {
     for (;;) {
       const order = await json(`/api/orders/${key}`);
+      if (order.state === "gone") {
+        if (isStopped()) return order;
+        throw new Error("The file is gone; make it again.");
+      }
       words.textContent = order.what;
       if (order.total > 1) {
         bar.max = order.total;
