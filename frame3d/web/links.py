@@ -67,7 +67,8 @@ def field_of(where: str) -> str:
     """The field or section of the design that the place of a finding names; empty for none."""
     known = sections()
     for name, index, field in _fields(where):
-        if name in known:
+        # "hoop 3" is a place and "hoop" a role: a section alone counts where nothing else stands.
+        if name in known and (index or field or name == where):
             text = f"{name}{index}" if known[name].several else name
             return f"{text}.{field}" if field in known[name].fields else text
     return ""
