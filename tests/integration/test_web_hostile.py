@@ -22,8 +22,8 @@ import pytest
 from page_server import ROOT, Server, page_server
 
 from frame3d.examples import example_paths
-from frame3d.spec.template import design_text
 from frame3d.geometry.arch import ArchStyle
+from frame3d.spec.template import design_text
 from frame3d.units import UnitSystem
 from frame3d.web.limits import BODY_BYTES, DESIGN_BYTES
 from frame3d.web.packing import packed
