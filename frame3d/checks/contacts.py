@@ -68,8 +68,8 @@ class Contact:
     swapped : bool
         False when the first member is the bolt, nut, clamp, screw or inner tube.
     bore : int
-        Through: number of the hole in the other part. Driven through a plate: the same,
-        or -1.
+        Through: number of the hole in the other part. Driven through a plate or a tube: the
+        same, or -1.
     offset_mm : float
         Through: of the bolt's axis from the hole's. Nested: the largest between the axes.
         Gripped: how much of the clamp's width stands beyond the end of the tube.
@@ -207,7 +207,7 @@ class Fittings:
         elif np.abs(way).max() < _SLANT:
             return ()
         bore = -1
-        if isinstance(other.part, Plate) and self.bores(other.part):
+        if isinstance(other.part, (Plate, Tube)) and self.bores(other.part):
             middles = self._lines[id(other.part)][0]
             apart = middles - start
             off = np.linalg.norm(apart - (apart @ way)[:, None] * way, axis=1)

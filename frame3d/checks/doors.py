@@ -19,8 +19,9 @@ from frame3d.frame.sweeps import (
     on_the_wall_side,
     sweeps_of,
 )
+from frame3d.frame.track_studs import FREE_MM
 from frame3d.geometry.convex import between, separation
-from frame3d.spec.design import DoorKind
+from frame3d.spec.design import DoorKind, End
 
 _ADA = "ADA 404.2.3: 32 in (815 mm) wide, 80 in (2030 mm) high; the design's own limits"
 WIDTH = Rule(
@@ -66,8 +67,15 @@ BEHIND = Rule(
     "door is wider than the distance between the braces of the wall.",
     source=COMMON_PRACTICE,
 )
-RULES = (WIDTH, HEIGHT, SWING, SLIDE, GROUND, NEIGHBOUR, BEHIND)
+TRACK = Rule(
+    name="track-free-end",
+    severity=Severity.WARNING,
+    meaning="The track of a sliding door runs farther past the last upright than it should.",
+    source=COMMON_PRACTICE,
+)
+RULES = (WIDTH, HEIGHT, SWING, SLIDE, GROUND, NEIGHBOUR, BEHIND, TRACK)
 _BOUNDING = (Role.DOOR_JAMB, Role.DOOR_HEADER, Role.THRESHOLD, Role.DOOR_TRACK, Role.CLAMP)
+_UPRIGHTS = (Role.STUD, Role.DOOR_JAMB)
 _TOUCHING_MM = 1.0
 
 
@@ -80,6 +88,7 @@ def check_doors(frame: Frame) -> list[Finding]:
         found += _struck(frame, door, own)
         found += _ground(frame, door)
         found += _behind(frame, door)
+        found += _track(frame, door)
     return [*found, *_neighbours(frame, sweeps)]
 
 
@@ -179,6 +188,50 @@ def _behind(frame: Frame, door: DoorOpening) -> Iterable[Finding]:
             advice="Move the door or the brace, or leave the brace out and brace the end "
             "otherwise.",
         )
+
+
+def _track(frame: Frame, door: DoorOpening) -> Iterable[Finding]:
+    """How far the track reaches past the last upright at either end."""
+    if door.kind is not DoorKind.SLIDING:
+        return
+    say, hoop = lengths(frame), 1 if door.end is End.FRONT else len(frame.grid.hoop_y_mm)
+    there = [m for m in frame.of(*_UPRIGHTS, Role.DOOR_TRACK) if m.spot.hoop == hoop]
+    spans = {id(m): (-_reach(m, (-1.0, 0.0, 0.0)), _reach(m, (1.0, 0.0, 0.0))) for m in there}
+    left = min(leaf.low_x_mm + min(0.0, leaf.slide_mm) for leaf in door.leaves)
+    right = max(leaf.high_x_mm + max(0.0, leaf.slide_mm) for leaf in door.leaves)
+    # All its pieces: each slips into the next.
+    run = [
+        m for m in there
+        if m.role is Role.DOOR_TRACK and spans[id(m)][0] < right and spans[id(m)][1] > left
+    ]
+    tall = [
+        m for m in there
+        if m.role in _UPRIGHTS and _reach(m, (0.0, 0.0, 1.0)) > door.top_mm + _TOUCHING_MM
+        and -_reach(m, (0.0, 0.0, -1.0)) < door.top_mm
+    ]
+    if not (run and tall):
+        return
+    free = max(
+        min(spans[id(m)][0] for m in tall) - min(spans[id(m)][0] for m in run),
+        max(spans[id(m)][1] for m in run) - max(spans[id(m)][1] for m in tall),
+    )
+    if free > FREE_MM + 0.01:
+        yield Finding(
+            rule=TRACK,
+            where=f"{name_of(door)}; {place_of(run[0])}",
+            required=FREE_MM,
+            provided=free,
+            unit="mm",
+            message=f"The track runs {say(free)} past the last upright, and {say(FREE_MM)} is "
+            "the most.",
+            advice="Put a stud under its end, slide the door to the other hand, or make it "
+            "narrower.",
+            is_most=True,
+        )
+
+
+def _reach(member: Member, direction: tuple[float, float, float]) -> float:
+    return max(body.reach(direction) for body in bodies_of(member))
 
 
 def _neighbours(frame: Frame, sweeps: list[tuple[Sweep, ...]]) -> Iterable[Finding]:

@@ -23,8 +23,6 @@ from frame3d.frame.parts import Board, Bolt, ClampHalf, Nut, Part, Plate
 _GEOMETRY = "geometry of the frame"
 _THREADS_PAST_NUT = 2
 _OPEN_MM = 0.3
-_PIN_MM = 200.0
-"""From the boss of a clamp to the band that turns on it; the pin itself is not modelled."""
 
 EMPTY = Rule(
     name="hole-without-bolt",
@@ -272,20 +270,9 @@ def _loose(member: Member, grips: list[Contact]) -> Finding:
 
 
 def _seated(seen: Survey) -> set[int]:
-    """Clamps that touch a plate or a board, or bear the band of a hinge."""
+    """Clamps that touch a plate or a board."""
     found: set[int] = set()
     members = seen.scene.members
-    hinges = np.array([
-        m.placement.point((*corner, 0.0))
-        for m in members if m.role is Role.HINGE and isinstance(m.part, Plate)
-        for corner in m.part.outline
-    ])  # fmt: skip
-    if len(hinges):
-        clamps = [n for n, m in enumerate(members) if isinstance(m.part, ClampHalf)]
-        found.update(
-            n for n in clamps
-            if np.linalg.norm(hinges - _face(members[n].part, members[n]), axis=1).min() < _PIN_MM
-        )
     for meeting in seen.meetings:
         if abs(meeting.gap_mm) > TOUCH_MM:
             continue

@@ -32,7 +32,9 @@ class Leaf:
     near_y_mm, far_y_mm : float
         Its faces along the tunnel when it is shut, the lower one first.
     pin_x_mm : float or None
-        Of a hinged leaf; the pin stands at the face of the wall that the leaf lies on.
+        Of a hinged leaf: the edge that it hangs at.
+    axis_mm : (float, float) or None
+        X and Y of the pin that a hinged leaf turns about.
     slide_mm : float
         How far a sliding leaf moves along +x to be open; 0 for a hinged one.
     """
@@ -44,6 +46,7 @@ class Leaf:
     near_y_mm: float
     far_y_mm: float
     pin_x_mm: float | None = None
+    axis_mm: tuple[float, float] | None = None
     slide_mm: float = 0.0
 
     @property

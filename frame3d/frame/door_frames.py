@@ -4,35 +4,45 @@ from __future__ import annotations
 
 from frame3d.errors import DesignError
 from frame3d.frame.clear import DoorOpening
+from frame3d.frame.hinges import hinges
 from frame3d.frame.leaves import face_mm, leaf_drafts, leaves_of
 from frame3d.frame.members import Role, Spot
-from frame3d.frame.parts import Board
+from frame3d.frame.parts import Board, Hole
 from frame3d.frame.plan import Draft
+from frame3d.frame.roll_tubes import roll_tube
+from frame3d.frame.splices import QUARTER
 from frame3d.frame.timber_screws import lag_into
-from frame3d.frame.tracks import roll_tube, track
+from frame3d.frame.track_brackets import header_ends, passed
+from frame3d.frame.tracks import track, track_places, track_reach
 from frame3d.frame.tube_runs import jointed_tube
 from frame3d.frame.wall import Wall
 from frame3d.frame.wall_lines import held_beside, side_of
-from frame3d.frame.wall_places import DoorPlace
+from frame3d.frame.wall_places import DoorPlace, Upright
 from frame3d.geometry.placement import Placement
 from frame3d.spec.design import DoorKind, Swing
 
 _X = (1.0, 0.0, 0.0)
 _UP = (0.0, 0.0, 1.0)
-_PAST_MM = 50.0
 
 
-def door_members(wall: Wall, doors: tuple[DoorPlace, ...]) -> list[Draft]:
+def door_members(
+    wall: Wall, doors: tuple[DoorPlace, ...], uprights: tuple[Upright, ...]
+) -> list[Draft]:
     """Headers, leaves and what they hang on; the jambs stand among the uprights."""
     drafts = []
     for order, door in enumerate(doors, start=1):
-        drafts += _header(wall, door, order)
+        if wall.is_timber:
+            drafts += _timber_header(wall, door, order)
+        else:
+            drafts += _tube_header(wall, door, order, doors, uprights)
         if door.door.kind is DoorKind.ROLL_UP:
             drafts += roll_tube(wall, door, order)
             continue
         drafts += leaf_drafts(wall, door, order)
         if door.door.kind is DoorKind.SLIDING:
-            drafts += track(wall, door, order)
+            drafts += track(wall, door, order, doors, uprights)
+        else:
+            drafts += hinges(wall, door, order)
     return drafts
 
 
@@ -49,26 +59,37 @@ def openings(wall: Wall, doors: tuple[DoorPlace, ...]) -> tuple[DoorOpening, ...
     )  # fmt: skip
 
 
-def _header(wall: Wall, door: DoorPlace, order: int) -> list[Draft]:
+def _tube_header(
+    wall: Wall, door: DoorPlace, order: int, doors: tuple[DoorPlace, ...],
+    uprights: tuple[Upright, ...],
+) -> list[Draft]:
+    """A tube clamped to the jambs; under a track it goes on past the studs, to carry it."""
     spot = Spot(side=side_of((door.left_mm + door.right_mm) / 2), hoop=wall.hoop, order=order)
-    if not wall.is_timber:
-        half = wall.spec.tube.od_mm / 2
-        start, end = door.left_mm - half - _PAST_MM, door.right_mm + half + _PAST_MM
-        z = door.top_mm + half
-        places = (_PAST_MM, end - start - _PAST_MM)
-        drafts = jointed_tube(
-            wall.plan, wall.spec.tube, start=(start, wall.y(wall.girt_axis_mm), z), along=_X,
-            length_mm=end - start, role=Role.DOOR_HEADER, spot=spot, where=f"{door.where}.width",
-            kept_clear=places,
+    half = wall.spec.tube.od_mm / 2
+    z, holes = door.top_mm + half, ()
+    places = (door.left_mm - half, door.right_mm + half)
+    start, end = header_ends(wall, door, doors, None)
+    if door.door.kind is DoorKind.SLIDING:
+        start, end = header_ends(wall, door, doors, track_reach(wall, door))
+        places = passed(wall, uprights, (start, end), z)
+        size = wall.plan.fasteners.clamp.hole_mm
+        holes = tuple(
+            Hole(at_mm=x - start, clock_rad=QUARTER, diameter_mm=size)
+            for x in track_places(wall, door, doors, uprights)
         )
-        for place in places:
-            drafts += held_beside(wall, start + place, z, spot)
-        return drafts
-    return _timber_header(wall, door, spot)
+    drafts = jointed_tube(
+        wall.plan, wall.spec.tube, start=(start, wall.y(wall.girt_axis_mm), z), along=_X,
+        length_mm=end - start, role=Role.DOOR_HEADER, spot=spot, where=f"{door.where}.width",
+        kept_clear=tuple(x - start for x in places), holes=holes,
+    )
+    for x in places:
+        drafts += held_beside(wall, x, z, spot)
+    return drafts
 
 
-def _timber_header(wall: Wall, door: DoorPlace, spot: Spot) -> list[Draft]:
+def _timber_header(wall: Wall, door: DoorPlace, order: int) -> list[Draft]:
     """A board on edge between the jambs, flush with the face that the door shuts against."""
+    spot = Spot(side=side_of((door.left_mm + door.right_mm) / 2), hoop=wall.hoop, order=order)
     section = door.door.header or wall.spec.timber
     thick = section.thickness_mm
     if thick > wall.spec.timber.depth_mm:

@@ -8,11 +8,13 @@ from frame3d.errors import DesignError
 from frame3d.frame.clear import DoorOpening
 from frame3d.frame.demands import Demand
 from frame3d.frame.door_frames import door_members, openings
+from frame3d.frame.jamb_heights import jamb_holes
 from frame3d.frame.plan import Draft, Plan
 from frame3d.frame.rails import RailLine
 from frame3d.frame.ridge import RidgeEnd
 from frame3d.frame.stops import Stretch
 from frame3d.frame.studs import stud_demands, stud_stretches, upright_members
+from frame3d.frame.track_studs import with_track_studs
 from frame3d.frame.truss import Truss
 from frame3d.frame.wall import Wall, make_walls
 from frame3d.frame.wall_braces import bolt_height_mm, brace_claims, brace_members, braced
@@ -53,8 +55,10 @@ def plan_end_walls(
 
 def _planned(wall: Wall) -> EndWallPlan:
     doors = door_places(wall)
-    uprights = upright_places(wall, doors)
-    return EndWallPlan(wall=wall, doors=doors, uprights=uprights, braced=braced(wall, uprights))
+    # Braces stand at the studs of the design, not at those that a track needs.
+    places = upright_places(wall, doors)
+    uprights = with_track_studs(wall, doors, places)
+    return EndWallPlan(wall=wall, doors=doors, uprights=uprights, braced=braced(wall, places))
 
 
 def wall_demands(made: tuple[EndWallPlan, ...]) -> tuple[Demand, ...]:
@@ -81,11 +85,11 @@ def wall_members(made: tuple[EndWallPlan, ...]) -> list[Draft]:
         for order, upright in enumerate(one.uprights, start=1):
             drafts += upright_members(
                 one.wall, upright, order, bored_mm=bored.get(upright, ()),
-                on_sill=upright in held,
+                on_sill=upright in held, door_holes=jamb_holes(one.wall, upright),
             )
         drafts += sill_members(one.wall, one.doors, one.uprights)
         drafts += girt_members(one.wall, one.doors, one.uprights)
-        drafts += door_members(one.wall, one.doors)
+        drafts += door_members(one.wall, one.doors, one.uprights)
         drafts += brace_members(one.wall, one.braced)
     return drafts
 

@@ -1,4 +1,4 @@
-"""Leaves of hinged and sliding doors: a timber frame with ledges and braces, and its hinges.
+"""Leaves of hinged and sliding doors: a timber frame with ledges and braces.
 
 Leaves lie on the face of the wall and overlap the jambs, so that the clear opening stays
 what it is when they stand open.
@@ -7,7 +7,7 @@ Glossary
 --------
 stile : an upright side of a leaf.
 ledge : a level board of a leaf.
-band : the strap of a hinge on the leaf; hook plate : its counterpart on the jamb.
+band : the strap of a hinge on the leaf.
 """
 
 from __future__ import annotations
@@ -17,12 +17,11 @@ import math
 from dataclasses import dataclass
 
 from frame3d.errors import DesignError
-from frame3d.frame.bolting import bolt_up
-from frame3d.frame.clamps import BAND_MM, BOSS_MM, coupler_half
+from frame3d.frame.clamps import BAND_MM, BOSS_MM
 from frame3d.frame.clear import Leaf
 from frame3d.frame.end_forms import BoardEnd
 from frame3d.frame.members import Role, Spot
-from frame3d.frame.parts import Board, BoardHole, Plate
+from frame3d.frame.parts import Board, BoardHole
 from frame3d.frame.plan import Draft
 from frame3d.frame.timber_screws import lag_into
 from frame3d.frame.wall import Wall
@@ -31,7 +30,6 @@ from frame3d.frame.wall_places import DoorPlace
 from frame3d.geometry.placement import Placement
 from frame3d.spec.design import DoorKind, End, Hand, StudFoot, Swing
 
-_X = (1.0, 0.0, 0.0)
 _UP = (0.0, 0.0, 1.0)
 GROUND_GAP_MM = 25.0
 """Between a leaf and the ground, so that it swings over grass (common practice, no source)."""
@@ -39,10 +37,14 @@ _SILL_GAP_MM = 10.0
 _MIDDLE_GAP_MM = 12.0
 """Between two leaves: the heads of the screws in their edges (common practice, no source)."""
 _SLIDE_GAP_MM = 12.0
+_LIP_ROOM_MM = 8.0
+"""Between a track and the wall: the lips of the hangers pass there."""
 _OVERLAP_MM = 15.0
 _CLAMP_GAP_MM = 1.0
-_BAND_MM, _BAND_WIDTH_MM, _BAND_LENGTH_MM = 5.0, 40.0, 300.0
-_HOOK_WIDTH_MM, _HOOK_HEIGHT_MM, _HOOK_HOLE_MM = 24.0, 70.0, 7.0
+_BAND_LENGTH_MM = 300.0
+PIN_BESIDE_MM, PIN_BEFORE_MM = 15.0, 20.0
+"""Axis of a hinge's pin: beside the edge of the leaf, and before the face of the wall, so that
+an eye has 1.5 holes of metal round it on every side."""
 _FLATTEST_RAD, _STEEPEST_RAD = math.radians(20), math.radians(75)
 
 
@@ -62,7 +64,7 @@ def face_mm(wall: Wall, door: DoorPlace) -> float:
     return min(wall.axis_mm, wall.girt_axis_mm) - half
 
 
-def _overlap_mm(wall: Wall) -> float:
+def overlap_mm(wall: Wall) -> float:
     return min(_OVERLAP_MM, wall.upright_mm / 2)
 
 
@@ -74,7 +76,7 @@ def leaf_faces_mm(wall: Wall, door: DoorPlace) -> tuple[float, float]:
     gap = 0.0
     if door.door.kind is DoorKind.SLIDING:
         # The track hangs flush with the outer face of the leaf, and clear of the wall.
-        gap = max(_SLIDE_GAP_MM, wall.spec.tube.od_mm - thick + 5.0)
+        gap = max(_SLIDE_GAP_MM, wall.spec.tube.od_mm - thick + _LIP_ROOM_MM)
     return face - gap - thick, face - gap
 
 
@@ -96,7 +98,7 @@ def leaves_of(wall: Wall, door: DoorPlace) -> tuple[Leaf, ...]:
     """
     if door.door.kind is DoorKind.ROLL_UP:
         return ()
-    lap = _overlap_mm(wall)
+    lap = overlap_mm(wall)
     low, high = door.left_mm - lap, door.right_mm + lap
     bottom = _bottom_mm(wall, door)
     top = door.top_mm + lap
@@ -113,11 +115,14 @@ def leaves_of(wall: Wall, door: DoorPlace) -> tuple[Leaf, ...]:
                 "section, fewer leaves, or a larger door", f"{door.where}.leaf")
     faces = sorted(wall.y(depth_mm) for depth_mm in leaf_faces_mm(wall, door))
     slides = door.door.kind is DoorKind.SLIDING
+    pin_y = wall.y(face_mm(wall, door) + (1.0 if swings_in(door) else -1.0) * PIN_BEFORE_MM)
     return tuple(
         Leaf(
             low_x_mm=start, high_x_mm=end, bottom_mm=bottom, top_mm=top,
             near_y_mm=faces[0], far_y_mm=faces[1],
             pin_x_mm=None if slides else (start if sign < 0 else end),
+            axis_mm=None if slides else (
+                (start if sign < 0 else end) + sign * PIN_BESIDE_MM, pin_y),
             slide_mm=sign * (end - start - lap) if slides else 0.0,
         )
         for start, end, sign in spans
@@ -135,8 +140,8 @@ def _bottom_mm(wall: Wall, door: DoorPlace) -> float:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class _Bench:
-    """A leaf on its wall: own axes x along X, y up, on the outer or inner face."""
+class LeafBench:
+    """A leaf on its wall, where it is made."""
 
     wall: Wall
     door: DoorPlace
@@ -152,19 +157,23 @@ class _Bench:
 
 
 def leaf_drafts(wall: Wall, door: DoorPlace, order: int) -> list[Draft]:
-    """Every leaf of ``door`` with its frame, its screws and, hinged, its hinges."""
-    drafts = []
-    for number, leaf in enumerate(leaves_of(wall, door)):
-        spot = Spot(side=side_of((leaf.low_x_mm + leaf.high_x_mm) / 2), hoop=wall.hoop,
-                    order=2 * order - 1 + number)
-        bench = _Bench(wall=wall, door=door, leaf=leaf, spot=spot)
-        drafts += _frame(bench)
-        if leaf.pin_x_mm is not None:
-            drafts += _hinges(bench)
-    return drafts
+    """Every leaf of ``door`` with its frame and its screws."""
+    return [draft for bench in leaf_benches(wall, door, order) for draft in _frame(bench)]
 
 
-def _board(bench: _Bench, origin, x, y, length: float, **cut) -> Draft:
+def leaf_benches(wall: Wall, door: DoorPlace, order: int) -> list[LeafBench]:
+    """Each leaf of ``door`` on its wall."""
+    return [
+        LeafBench(
+            wall=wall, door=door, leaf=leaf,
+            spot=Spot(side=side_of((leaf.low_x_mm + leaf.high_x_mm) / 2), hoop=wall.hoop,
+                      order=2 * order - 1 + number),
+        )
+        for number, leaf in enumerate(leaves_of(wall, door))
+    ]  # fmt: skip
+
+
+def _board(bench: LeafBench, origin, x, y, length: float, **cut) -> Draft:
     """A board of the leaf; ``origin`` is x and z of its own corner, ``x`` and ``y`` X-Z vectors."""
     section = bench.door.door.leaf
     # Own z = x cross y lies along +Y or -Y; start at the face that makes it fill the leaf.
@@ -176,7 +185,7 @@ def _board(bench: _Bench, origin, x, y, length: float, **cut) -> Draft:
     return Draft(role=Role.DOOR_LEAF, part=part, placement=placement, spot=bench.spot)
 
 
-def _frame(bench: _Bench) -> list[Draft]:
+def _frame(bench: LeafBench) -> list[Draft]:
     leaf, section = bench.leaf, bench.door.door.leaf
     depth, height = section.depth_mm, leaf.top_mm - leaf.bottom_mm
     inner = (leaf.low_x_mm + depth, leaf.high_x_mm - depth)
@@ -187,7 +196,7 @@ def _frame(bench: _Bench) -> list[Draft]:
                holes=_stile_holes(bench, low=False)),
     ]
     for z in bench.ledges_mm:
-        banded = z + depth / 2 in _band_heights(bench)
+        banded = z + depth / 2 in band_heights(bench)
         drafts.append(_board(bench, (inner[0], z), (1.0, 0.0), (0.0, 1.0), inner[1] - inner[0],
                              holes=_ledge_holes(bench) if banded else ()))
         for x, sign in ((leaf.low_x_mm, 1.0), (leaf.high_x_mm, -1.0)):
@@ -200,7 +209,7 @@ def _frame(bench: _Bench) -> list[Draft]:
     return drafts
 
 
-def _brace(bench: _Bench, inner, heights) -> list[Draft]:
+def _brace(bench: LeafBench, inner, heights) -> list[Draft]:
     """From the hinge side's foot up to the other side, cut level at both ledges."""
     depth = bench.door.door.leaf.depth_mm
     wide, high = inner[1] - inner[0], heights[1] - heights[0]
@@ -224,24 +233,24 @@ def _brace(bench: _Bench, inner, heights) -> list[Draft]:
     return [_board(bench, corner, (sign * cos, sin), (-sign * sin, cos), length, **ends)]
 
 
-def _band_heights(bench: _Bench) -> tuple[float, ...]:
+def band_heights(bench: LeafBench) -> tuple[float, ...]:
     """Heights of the middles of the hinges."""
     depth = bench.door.door.leaf.depth_mm
     low, middle, high = (z + depth / 2 for z in bench.ledges_mm)
     return (low, middle, high) if high - low > 1500 else (low, high)
 
 
-def _band_length(bench: _Bench) -> float:
+def band_length(bench: LeafBench) -> float:
     return min(_BAND_LENGTH_MM, bench.leaf.width_mm - 20.0)
 
 
-def _band_places(bench: _Bench) -> tuple[float, float]:
+def band_places(bench: LeafBench) -> tuple[float, float]:
     """Distances of a band's two bolts from the edge of the leaf: in stile, and in ledge."""
     depth = bench.door.door.leaf.depth_mm
-    return depth / 2, min(_band_length(bench) - 25.0, depth + 120.0)
+    return depth / 2, min(band_length(bench) - 25.0, depth + 120.0)
 
 
-def _stile_holes(bench: _Bench, *, low: bool) -> tuple[BoardHole, ...]:
+def _stile_holes(bench: LeafBench, *, low: bool) -> tuple[BoardHole, ...]:
     """In a stile: for the bands on the hinge side, or for the strap that it hangs by."""
     pin, leaf = bench.leaf.pin_x_mm, bench.leaf
     size = bench.wall.plan.fasteners.carriage.hole_mm
@@ -254,89 +263,17 @@ def _stile_holes(bench: _Bench, *, low: bool) -> tuple[BoardHole, ...]:
     depth = bench.door.door.leaf.depth_mm
     return tuple(
         BoardHole(along_mm=z - leaf.bottom_mm, up_mm=depth / 2, diameter_mm=size)
-        for z in _band_heights(bench)
+        for z in band_heights(bench)
     )
 
 
-def _ledge_holes(bench: _Bench) -> tuple[BoardHole, ...]:
+def _ledge_holes(bench: LeafBench) -> tuple[BoardHole, ...]:
     pin, leaf = bench.leaf.pin_x_mm, bench.leaf
     if pin is None:
         return ()
     depth = bench.door.door.leaf.depth_mm
-    along = _band_places(bench)[1] - depth
+    along = band_places(bench)[1] - depth
     if pin > (leaf.low_x_mm + leaf.high_x_mm) / 2:
         along = leaf.width_mm - 2 * depth - along
     size = bench.wall.plan.fasteners.carriage.hole_mm
     return (BoardHole(along_mm=along, up_mm=depth / 2, diameter_mm=size),)
-
-
-def _hinges(bench: _Bench) -> list[Draft]:
-    """Bands on the outer face of the leaf, and what they hook into on the jamb."""
-    wall, leaf = bench.wall, bench.leaf
-    size = wall.plan.fasteners.carriage.hole_mm
-    length, places = _band_length(bench), _band_places(bench)
-    half = _BAND_WIDTH_MM / 2
-    band = Plate(
-        name="hinge band", thickness_mm=_BAND_MM,
-        outline=((0.0, -half), (length, -half), (length, half), (0.0, half)),
-        holes=tuple((at, 0.0, size) for at in places),
-    )
-    sign = 1.0 if leaf.pin_x_mm < (leaf.low_x_mm + leaf.high_x_mm) / 2 else -1.0
-    # The face that shows: outside, or inside for a door that swings in.
-    shown, out = _shown_face(bench)
-    drafts = []
-    for z in _band_heights(bench):
-        # Own z = x cross y: (sign X) x Z = -sign Y.
-        start = shown if -sign == out else shown + out * _BAND_MM
-        placement = Placement.of(origin=(leaf.pin_x_mm, start, z), x=(sign, 0.0, 0.0), y=_UP)
-        drafts.append(Draft(role=Role.HINGE, part=band, placement=placement, spot=bench.spot))
-        for at in places:
-            drafts += bolt_up(
-                wall.plan.fasteners, wall.plan.fasteners.carriage,
-                seat=(leaf.pin_x_mm + sign * at, shown + out * _BAND_MM, z),
-                direction=(0.0, -out, 0.0),
-                thickness_mm=_BAND_MM + bench.door.door.leaf.thickness_mm, spot=bench.spot,
-                where="hardware.board_bolt", plane_mm=_BAND_MM,
-            )
-        drafts += _hook(bench, z, sign, out)
-    return drafts
-
-
-def _shown_face(bench: _Bench) -> tuple[float, float]:
-    """Y of the face of the leaf that looks away from the wall, and the way it looks."""
-    inside = swings_in(bench.door)
-    out = bench.wall.way if inside else -bench.wall.way
-    return (bench.leaf.far_y_mm if out > 0 else bench.leaf.near_y_mm), out
-
-
-def _hook(bench: _Bench, z: float, sign: float, out: float) -> list[Draft]:
-    """A plate on a timber jamb beside the leaf, or a clamp on a tube jamb."""
-    wall, leaf = bench.wall, bench.leaf
-    if not wall.is_timber:
-        jamb_x = (bench.door.left_mm - wall.upright_mm / 2 if sign > 0
-                  else bench.door.right_mm + wall.upright_mm / 2)
-        return coupler_half(
-            wall.plan.fasteners, on=(jamb_x, wall.y(wall.axis_mm), z),
-            # Its ears look away from the opening.
-            direction=(0.0, 0.0, -out * sign), boss=(0.0, out, 0.0), od_mm=wall.spec.tube.od_mm, spot=bench.spot,
-        )
-    wide = min(_HOOK_WIDTH_MM, wall.upright_mm - _overlap_mm(wall) - 2.0)
-    half = _HOOK_HEIGHT_MM / 2
-    plate = Plate(
-        name="hinge hook plate", thickness_mm=_BAND_MM,
-        outline=((0.0, -half), (wide, -half), (wide, half), (0.0, half)),
-        holes=((wide / 2, -half + 15, _HOOK_HOLE_MM),
-               (wide / 2, half - 15, _HOOK_HOLE_MM)),
-    )
-    face = wall.y(face_mm(wall, bench.door))
-    away = -sign
-    start = face if -away == out else face + out * _BAND_MM
-    placement = Placement.of(
-        origin=(leaf.pin_x_mm + away * 1.0, start, z), x=(away, 0.0, 0.0), y=_UP
-    )
-    drafts = [Draft(role=Role.HINGE, part=plate, placement=placement, spot=bench.spot)]
-    for up in (-half + 15, half - 15):
-        seat = (leaf.pin_x_mm + away * (1.0 + wide / 2), face + out * _BAND_MM, z + up)
-        drafts += lag_into(wall.plan, seat, (0.0, -out, 0.0), _BAND_MM,
-                           wall.spec.timber.depth_mm, bench.spot)
-    return drafts

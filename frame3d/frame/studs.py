@@ -8,6 +8,7 @@ top of a tube upright is cut along such a chord too, just below the cover.
 from __future__ import annotations
 
 import math
+from dataclasses import replace
 
 from frame3d.errors import DesignError
 from frame3d.frame.bolting import bolt_up
@@ -61,7 +62,7 @@ def stud_stretches(wall: Wall, uprights: tuple[Upright, ...]) -> tuple[Stretch, 
 
 def upright_members(
     wall: Wall, upright: Upright, order: int, *, bored_mm: tuple[float, ...] = (),
-    on_sill: bool = False,
+    on_sill: bool = False, door_holes: tuple[Hole, ...] = (),
 ) -> list[Draft]:
     """The upright with what holds its top and its foot.
 
@@ -74,6 +75,8 @@ def upright_members(
         Heights of holes across it, along X, for braces.
     on_sill : bool
         True where a sill on edge is bolted to it.
+    door_holes : tuple of Hole
+        In a tube jamb, for the hardware of its door; by height above the ground.
     """
     side, _, _ = wall.hoop_at(upright.x_mm)
     spot = Spot(side=side, hoop=wall.hoop, order=order)
@@ -81,8 +84,8 @@ def upright_members(
     if wall.is_timber:
         return _timber(wall, upright, role, spot, bored_mm)
     if wall.spec.stud_top is StudTop.CLAMPED:
-        return _clamped(wall, upright, role, spot, on_sill)
-    return _flattened(wall, upright, role, spot, on_sill)
+        return _clamped(wall, upright, role, spot, _holes(wall, upright, on_sill, door_holes))
+    return _flattened(wall, upright, role, spot, _holes(wall, upright, on_sill, door_holes))
 
 
 def timber_top(wall: Wall, x_mm: float) -> tuple[float, float, float]:
@@ -201,14 +204,13 @@ def tube_top(wall: Wall, x_mm: float) -> tuple[float, float]:
 
 
 def _clamped(
-    wall: Wall, upright: Upright, role: Role, spot: Spot, on_sill: bool
+    wall: Wall, upright: Upright, role: Role, spot: Spot, holes: tuple[Hole, ...]
 ) -> list[Draft]:
     tube, x = wall.spec.tube, upright.x_mm
     _, _, point = wall.hoop_at(x)
     top, _ = tube_top(wall, x)
     foot = _tube_foot(wall, upright)
-    part = Tube(section=tube, axis=PlanePath((Line(top - foot),)),
-                holes=_sill_holes(wall, foot, on_sill))
+    part = Tube(section=tube, axis=PlanePath((Line(top - foot),)), holes=holes)
     placement = Placement.of(origin=(x, wall.y(wall.axis_mm), foot), x=_UP, y=wall.across(1.0))
     drafts = [Draft(role=role, part=part, placement=placement, spot=spot)]
     drafts += coupler(
@@ -219,7 +221,7 @@ def _clamped(
 
 
 def _flattened(
-    wall: Wall, upright: Upright, role: Role, spot: Spot, on_sill: bool
+    wall: Wall, upright: Upright, role: Role, spot: Spot, holes: tuple[Hole, ...]
 ) -> list[Draft]:
     tube, x = wall.spec.tube, upright.x_mm
     _, _, point = wall.hoop_at(x)
@@ -233,7 +235,7 @@ def _flattened(
             f"the stud {wall.plan.say(abs(x))} from the centreline is too short to be pressed "
             "flat; leave it out, or clamp the studs", wall.where)
     holes = (
-        *_sill_holes(wall, foot, on_sill),
+        *holes,
         Hole(at_mm=height - foot, diameter_mm=wall.plan.fasteners.hex.hole_mm),
     )
     part = Tube(section=tube, axis=PlanePath((Line(top - foot),)), holes=holes, end=flat)
@@ -272,11 +274,13 @@ def sill_bolt_heights(wall: Wall) -> tuple[float, ...]:
     return (0.3 * wall.spec.sill.depth_mm, 0.75 * wall.spec.sill.depth_mm)
 
 
-def _sill_holes(wall: Wall, foot: float, on_sill: bool) -> tuple[Hole, ...]:
-    """Through a tube upright in the ground, for the bolts of the sill."""
-    if not on_sill:
-        return ()
-    return tuple(
-        Hole(at_mm=z - foot, diameter_mm=wall.plan.fasteners.carriage.hole_mm)
-        for z in sill_bolt_heights(wall)
+def _holes(
+    wall: Wall, upright: Upright, on_sill: bool, door_holes: tuple[Hole, ...]
+) -> tuple[Hole, ...]:
+    """Through a tube upright: for the bolts of the sill, and for the hardware of a door."""
+    foot = _tube_foot(wall, upright)
+    size = wall.plan.fasteners.carriage.hole_mm
+    sill = tuple(
+        Hole(at_mm=z, diameter_mm=size) for z in (sill_bolt_heights(wall) if on_sill else ())
     )
+    return tuple(replace(hole, at_mm=hole.at_mm - foot) for hole in (*sill, *door_holes))

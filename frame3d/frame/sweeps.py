@@ -24,7 +24,10 @@ _STEPS = 24
 _PROUD_MM = 12.0
 """How far clamps of the wall may stand proud of the face that a leaf lies on (common practice)."""
 _UP, _DOWN = (0.0, 0.0, 1.0), (0.0, 0.0, -1.0)
-_HARDWARE = (Role.BOLT, Role.NUT, Role.WASHER, Role.SCREW)
+_NOT_STRUCK = (
+    Role.BOLT, Role.NUT, Role.WASHER, Role.SCREW, Role.DOOR_TRACK, Role.FLOOR_GUIDE,
+)  # fmt: skip
+"""Hardware, and what a sliding leaf runs in."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -75,25 +78,33 @@ def outward(door: DoorOpening) -> float:
     return out if door.swing is Swing.OUT else -out
 
 
+def opened(door: DoorOpening, leaf: Leaf, angle_rad: float, more: float = 1.0) -> list[Point]:
+    """The corners of a hinged leaf on the ground plan, opened by an angle about its pin.
+
+    Parameters
+    ----------
+    more : float
+        How many times as far from the pin as they are.
+    """
+    pin_x, pin_y = leaf.axis_mm
+    sense = outward(door) * (1.0 if leaf.low_x_mm + leaf.high_x_mm > 2 * leaf.pin_x_mm else -1.0)
+    cos, sin = more * math.cos(angle_rad), more * sense * math.sin(angle_rad)
+    return [
+        (pin_x + cos * (x - pin_x) - sin * (y - pin_y),
+         pin_y + sin * (x - pin_x) + cos * (y - pin_y))
+        for x in (leaf.low_x_mm, leaf.high_x_mm) for y in (leaf.near_y_mm, leaf.far_y_mm)
+    ]  # fmt: skip
+
+
 def _hinged(door: DoorOpening, leaf: Leaf) -> Iterator[Point]:
-    """A quarter of a circle about the pin, and the leaf's thickness behind the pin."""
-    way = outward(door)
-    pin_y = leaf.far_y_mm if way < 0 else leaf.near_y_mm
-    thick = leaf.far_y_mm - leaf.near_y_mm
-    pin_x = leaf.pin_x_mm
-    to_right = abs(leaf.high_x_mm - pin_x) >= abs(leaf.low_x_mm - pin_x)
-    across = 1.0 if to_right else -1.0
-    reach = max(abs(leaf.high_x_mm - pin_x), abs(leaf.low_x_mm - pin_x))
-    radius = math.hypot(reach, thick)
-    # Around it, so that the polygon holds the arc.
-    radius /= math.cos(math.pi / 4 / _STEPS)
-    behind = min(thick, radius)
-    yield (pin_x - across * behind, pin_y)
-    yield (pin_x + across * radius, pin_y)
-    for k in range(1, _STEPS + 1):
-        angle = math.pi / 2 * k / _STEPS
-        yield (pin_x + across * radius * math.cos(angle), pin_y + way * radius * math.sin(angle))
-    yield (pin_x - across * behind, pin_y + way * radius)
+    """All corners on their way through a right angle about the pin."""
+    # Around the arcs, so that the polygon holds them.
+    more = 1 / math.cos(math.pi / 4 / _STEPS)
+    for k in range(_STEPS + 1):
+        yield from opened(door, leaf, math.pi / 2 * k / _STEPS, more)
+    # Not around where it lies shut and open: there the corners are what they are.
+    yield from opened(door, leaf, 0.0)
+    yield from opened(door, leaf, math.pi / 2)
 
 
 def _sliding(door: DoorOpening, leaf: Leaf) -> Iterator[Point]:
@@ -113,7 +124,7 @@ def in_reach(frame: Frame, door: DoorOpening) -> list[Member]:
     low, high = (1, 1 + bays) if door.end is End.FRONT else (last - bays, last)
     found = []
     for member in frame.members:
-        if member.role in MOVING or member.role in _HARDWARE or member.role is Role.DOOR_TRACK:
+        if member.role in MOVING or member.role in _NOT_STRUCK:
             continue
         first, end = sorted((member.spot.hoop, member.spot.to_hoop or member.spot.hoop))
         if end >= low and first <= high:
@@ -138,10 +149,8 @@ def clear_width_mm(door: DoorOpening) -> float:
     taken = []
     for leaf in door.leaves:
         if door.kind is DoorKind.HINGED:
-            thick = leaf.far_y_mm - leaf.near_y_mm
-            to_right = abs(leaf.high_x_mm - leaf.pin_x_mm) >= abs(leaf.low_x_mm - leaf.pin_x_mm)
-            edges = (leaf.pin_x_mm - thick, leaf.pin_x_mm) if to_right else (
-                leaf.pin_x_mm, leaf.pin_x_mm + thick)
+            xs = [x for x, _ in opened(door, leaf, math.pi / 2)]
+            edges = (min(xs), max(xs))
         else:
             edges = (leaf.low_x_mm + leaf.slide_mm, leaf.high_x_mm + leaf.slide_mm)
         taken.append(edges)
@@ -153,5 +162,5 @@ def clear_width_mm(door: DoorOpening) -> float:
 
 
 __all__ = [
-    "Sweep", "clear_width_mm", "in_reach", "on_the_wall_side", "outward", "sweeps_of",
+    "Sweep", "clear_width_mm", "in_reach", "on_the_wall_side", "opened", "outward", "sweeps_of",
 ]  # fmt: skip

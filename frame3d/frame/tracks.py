@@ -1,27 +1,45 @@
-"""What sliding and roll-up doors hang on: a track above the door, or a tube that rolls."""
+"""The track of a sliding door, with the hangers that run on it and the stops at its ends.
+
+Glossary
+--------
+hanger : a strap up the face of a leaf, with a hook over the track and a lip behind it.
+"""
 
 from __future__ import annotations
+
+from collections.abc import Sequence
 
 from frame3d.errors import DesignError
 from frame3d.frame.bolting import bolt_up
 from frame3d.frame.clear import Leaf
-from frame3d.frame.leaves import face_mm, leaf_faces_mm, leaves_of
+from frame3d.frame.floor_guides import floor_guides
+from frame3d.frame.leaves import leaf_faces_mm, leaves_of
 from frame3d.frame.members import Role, Spot
-from frame3d.frame.parts import Plate
+from frame3d.frame.parts import Hole, Plate
 from frame3d.frame.plan import Draft
+from frame3d.frame.plates import PLATE_MM, Bench
+from frame3d.frame.track_brackets import (
+    bracket,
+    bracket_places,
+    header_ends,
+    nailer_spans,
+    nailers,
+)
 from frame3d.frame.tube_runs import jointed_tube
 from frame3d.frame.wall import Wall
 from frame3d.frame.wall_lines import side_of
-from frame3d.frame.wall_places import DoorPlace
+from frame3d.frame.wall_places import DoorPlace, Upright
 from frame3d.geometry.placement import Placement
 
 _X = (1.0, 0.0, 0.0)
 _UP = (0.0, 0.0, 1.0)
+_DOWN = (0.0, 0.0, -1.0)
 _ABOVE_LEAF_MM = 45.0
 _PAST_MM = 50.0
-_STRAP_MM, _STRAP_WIDTH_MM = 5.0, 40.0
-_ROLL_PAST_MM = 100.0
-_ROLL_GAP_MM = 40.0
+_STRAP_WIDTH_MM = 40.0
+_PLAY_MM = 1.0
+_STOP_MM = 3.0
+"""Between a hanger and its stop when the leaf is just open, or shut."""
 
 
 def track_reach(wall: Wall, door: DoorPlace) -> tuple[float, float]:
@@ -33,8 +51,11 @@ def track_reach(wall: Wall, door: DoorPlace) -> tuple[float, float]:
     return min(ends) - _PAST_MM, max(ends) + _PAST_MM
 
 
-def track(wall: Wall, door: DoorPlace, order: int) -> list[Draft]:
-    """The track of a sliding door, with the straps that the leaves hang by.
+def track(
+    wall: Wall, door: DoorPlace, order: int, doors: Sequence[DoorPlace],
+    uprights: Sequence[Upright],
+) -> list[Draft]:
+    """The track of a sliding door: what carries it, its hangers, stops and floor guides.
 
     Raises
     ------
@@ -53,53 +74,91 @@ def track(wall: Wall, door: DoorPlace, order: int) -> list[Draft]:
             "hand, make it narrower, use two leaves, or hang it on hinges", f"{door.where}.kind")
     axis = leaf_faces_mm(wall, door)[0] + tube.od_mm / 2
     spot = Spot(side=side_of((start + end) / 2), hoop=wall.hoop, order=order)
-    drafts = jointed_tube(
+    bench, stops = Bench(wall=wall, spot=spot), _stops(wall, door)
+    places = track_places(wall, door, doors, uprights)
+    drafts = []
+    if wall.is_timber:
+        drafts += nailers(wall, door, nailer_spans(wall, door, doors, uprights, (start, end)))
+    size = wall.plan.fasteners.clamp.hole_mm
+    drafts += jointed_tube(
         wall.plan, tube, start=(start, wall.y(axis), z), along=_X, length_mm=end - start,
         role=Role.DOOR_TRACK, spot=spot, where=f"{wall.where}.tube",
+        holes=tuple(Hole(at_mm=x - start, diameter_mm=size) for x in stops),
+        kept_clear=tuple(x - start for x in places), screwed=_UP,
     )
+    for x in stops:
+        drafts += bench.bolt((x, wall.y(axis), z + tube.od_mm / 2), _DOWN, tube.od_mm)
+    for x in places:
+        drafts += bracket(bench, door, x, axis, z - tube.od_mm / 2)
     for leaf in leaves:
-        drafts += _straps(wall, door, leaf, z, spot)
-    return drafts
+        drafts += _hangers(wall, door, leaf, z, spot)
+    return drafts + floor_guides(wall, door, spot)
 
 
-def _straps(wall: Wall, door: DoorPlace, leaf: Leaf, z: float, spot: Spot) -> list[Draft]:
-    """Two straps from the face of a leaf up over its track, each on two bolts."""
+def track_places(
+    wall: Wall, door: DoorPlace, doors: Sequence[DoorPlace], uprights: Sequence[Upright]
+) -> tuple[float, ...]:
+    """X of the brackets of a track: on header and nailers, or on the tube header, rising."""
+    reach = track_reach(wall, door)
+    held = [header_ends(wall, door, doors, reach)]
+    if wall.is_timber:
+        half = wall.upright_mm / 2
+        held = [(door.left_mm, door.right_mm)]
+        held += [
+            (first.x_mm + half, second.x_mm - half)
+            for first, second in nailer_spans(wall, door, doors, uprights, reach)
+        ]
+    return bracket_places(wall, door, uprights, reach, sorted(held), _stops(wall, door))
+
+
+def _hanger_places(door: DoorPlace, leaf: Leaf) -> tuple[float, float]:
+    """X of the middles of the two hangers of a leaf, shut."""
+    depth = door.door.leaf.depth_mm
+    return leaf.low_x_mm + depth / 2, leaf.high_x_mm - depth / 2
+
+
+def _stops(wall: Wall, door: DoorPlace) -> tuple[float, float]:
+    """X of the bolts in the track that a hanger meets when its leaf is open, or shut."""
+    fasteners = wall.plan.fasteners
+    washer = fasteners.washers[fasteners.clamp.name].outside_mm / 2
+    places = [
+        x + slide for leaf in leaves_of(wall, door) for x in _hanger_places(door, leaf)
+        for slide in (0.0, leaf.slide_mm)
+    ]
+    room = _STRAP_WIDTH_MM / 2 + _STOP_MM + washer
+    return min(places) - room, max(places) + room
+
+
+def _hangers(wall: Wall, door: DoorPlace, leaf: Leaf, z: float, spot: Spot) -> list[Draft]:
+    """Two hangers from the face of a leaf up over its track, each on one bolt."""
     depth, thick = door.door.leaf.depth_mm, door.door.leaf.thickness_mm
-    size = wall.plan.fasteners.carriage.hole_mm
-    low, high = leaf.top_mm - depth, z + wall.spec.tube.od_mm / 2
+    fasteners, od_mm = wall.plan.fasteners, wall.spec.tube.od_mm
+    bench = Bench(wall=wall, spot=spot, role=Role.HINGE)
+    low, high = leaf.top_mm - depth, z + od_mm / 2
     half = _STRAP_WIDTH_MM / 2
     strap = Plate(
-        name="hanger strap", thickness_mm=_STRAP_MM,
-        outline=((-half, 0.0), (half, 0.0), (half, high - low), (-half, high - low)),
-        holes=((0.0, depth / 2, size),),
+        name="hanger strap", thickness_mm=PLATE_MM,
+        outline=((-half, 0.0), (half, 0.0), (half, high + PLATE_MM - low),
+                 (-half, high + PLATE_MM - low)),
+        holes=((0.0, depth / 2, fasteners.carriage.hole_mm),),
     )
-    outer, _ = leaf_faces_mm(wall, door)
+    outer, inner = leaf_faces_mm(wall, door)
     face = wall.y(outer)
     # Own z = X x Z = -Y: outward in front.
-    start = face if wall.way > 0 else face + _STRAP_MM
+    start = face if wall.way > 0 else face + PLATE_MM
+    lip = outer + od_mm + _PLAY_MM + PLATE_MM
     drafts = []
-    for x in (leaf.low_x_mm + depth / 2, leaf.high_x_mm - depth / 2):
+    for x in _hanger_places(door, leaf):
         placement = Placement.of(origin=(x, start, low), x=_X, y=_UP)
         drafts.append(Draft(role=Role.HINGE, part=strap, placement=placement, spot=spot))
+        across = (x - half, x + half)
+        drafts.append(bench.level("hanger hook", across, (outer, lip), (high, high + PLATE_MM)))
+        drafts.append(bench.upright("hanger lip", across, (z, high), lip))
         drafts += bolt_up(
-            wall.plan.fasteners, wall.plan.fasteners.carriage,
-            seat=(x, wall.y(outer - _STRAP_MM), low + depth / 2), direction=wall.across(1.0),
-            thickness_mm=_STRAP_MM + thick, spot=spot, where="hardware.board_bolt",
-            plane_mm=_STRAP_MM,
+            fasteners, fasteners.carriage,
+            # Heads inside: a nut would strike the uprights when the leaf slides.
+            seat=(x, wall.y(inner), low + depth / 2), direction=wall.across(-1.0),
+            thickness_mm=PLATE_MM + thick, spot=spot, where="hardware.board_bolt",
+            plane_mm=thick,
         )
-    return drafts
-
-
-def roll_tube(wall: Wall, door: DoorPlace, order: int) -> list[Draft]:
-    """The tube above the door that the curtain of a roll-up door is wound on."""
-    tube = wall.spec.tube
-    face = face_mm(wall, door)
-    axis = face - _ROLL_GAP_MM - tube.od_mm / 2
-    start, end = door.left_mm - _ROLL_PAST_MM, door.right_mm + _ROLL_PAST_MM
-    z = door.header_top_mm + tube.od_mm / 2
-    spot = Spot(side=side_of((start + end) / 2), hoop=wall.hoop, order=order)
-    drafts = jointed_tube(
-        wall.plan, tube, start=(start, wall.y(axis), z), along=_X, length_mm=end - start,
-        role=Role.ROLL_TUBE, spot=spot, where=f"{wall.where}.tube",
-    )
     return drafts

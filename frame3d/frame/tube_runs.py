@@ -11,7 +11,7 @@ from frame3d.frame.bolting import bolt_up
 from frame3d.frame.members import Role, Spot
 from frame3d.frame.parts import Hole, Tube
 from frame3d.frame.plan import Draft, Plan
-from frame3d.frame.splices import QUARTER, TAPER_MM, swage_into
+from frame3d.frame.splices import QUARTER, TAPER_MM, screw_at, swage_into
 from frame3d.frame.stops import Stretch, nearest_free
 from frame3d.geometry.paths import Line, PlanePath
 from frame3d.geometry.placement import Placement, Vector, add, cross
@@ -42,6 +42,7 @@ def jointed_tube(
     holes: tuple[Hole, ...] = (),
     across: Vector = (0.0, 0.0, 1.0),
     kept_clear: tuple[float, ...] = (),
+    screwed: Vector | None = None,
 ) -> list[Draft]:
     """A straight run of ``section`` in as few equal pieces as stock allows, and their bolts.
 
@@ -56,6 +57,9 @@ def jointed_tube(
         By distance along the run.
     kept_clear : tuple of float
         Distances along the run that no joint may be near.
+    screwed : (3,) float or None
+        Where nothing may stand out of the run but on one side: the way in which two
+        self-drilling screws are driven into each joint, in place of a bolt through it.
     where : str
         The field to name if a joint cannot be made.
 
@@ -78,6 +82,7 @@ def jointed_tube(
                for h in holes if low < h.at_mm < high]
         bolts = [] if last else [high + overlap / 2]
         bolts += [] if first else [low + overlap / 2]
+        bolts = [] if screwed else bolts
         own += [Hole(at_mm=at - low, clock_rad=QUARTER,
                      diameter_mm=plan.fasteners.hex.hole_mm) for at in bolts]
         part = Tube(section=section, axis=PlanePath((Line(reach - low),)), holes=tuple(own),
@@ -86,7 +91,13 @@ def jointed_tube(
         here = Spot(side=spot.side, hoop=spot.hoop, to_hoop=spot.to_hoop,
                     order=spot.order + order - 1)
         drafts.append(Draft(role=role, part=part, placement=placement, spot=here))
-        if not last:
+        if not last and screwed:
+            drafts += [
+                screw_at(plan, add(add(start, along, high + share * overlap), screwed,
+                                   -section.od_mm / 2), screwed, here)
+                for share in (0.3, 0.7)
+            ]
+        elif not last:
             drafts += _joint_bolt(plan, section, add(start, along, high + overlap / 2),
                                   cross(along, across), here, where)
     return drafts

@@ -31,6 +31,8 @@ _TURN_MM = 32.0
 _SHORTEST_MM = 100.0
 _STOCK_MM = 6000.0
 _OVERHANG_MM = 50.0
+_TOE_RAD = math.radians(29)
+"""Of a screw on a slant to the board that it goes through (common practice, no source)."""
 
 
 def side_of(x_mm: float) -> Side:
@@ -101,7 +103,7 @@ def sill_members(
         drafts += _sill_piece(wall, start, end, uprights, order)
     for door in doors:
         if door.door.threshold is Threshold.BOARD:
-            drafts.append(_threshold(wall, door))
+            drafts += _threshold(wall, door)
     return drafts
 
 
@@ -181,9 +183,31 @@ def _flat_board(wall: Wall, role: Role, start: float, end: float, spot: Spot) ->
     return Draft(role=role, part=board, placement=placement, spot=spot)
 
 
-def _threshold(wall: Wall, door: DoorPlace) -> Draft:
+def _threshold(wall: Wall, door: DoorPlace) -> list[Draft]:
+    """A board between the jambs, screwed to what it meets at both ends.
+
+    In timber by two screws on a slant, into the sill or the jamb; to tube jambs by a screw
+    through each into the end of the board.
+    """
     spot = Spot(side=side_of((door.left_mm + door.right_mm) / 2), hoop=wall.hoop)
-    return _flat_board(wall, Role.THRESHOLD, door.left_mm, door.right_mm, spot)
+    board = wall.spec.sill
+    drafts = [_flat_board(wall, Role.THRESHOLD, door.left_mm, door.right_mm, spot)]
+    for x, sign in ((door.left_mm, -1.0), (door.right_mm, 1.0)):
+        if not wall.is_timber:
+            od_mm = wall.spec.tube.od_mm
+            seat = (x + sign * od_mm, wall.y(wall.axis_mm), board.thickness_mm / 2)
+            drafts += lag_into(wall.plan, seat, (-sign, 0.0, 0.0), od_mm,
+                               (door.right_mm - door.left_mm) / 2, spot)
+            continue
+        back = 0.8 * board.thickness_mm
+        down = board.thickness_mm - back * math.tan(_TOE_RAD)
+        for share in (0.3, 0.7):
+            seat = (x - sign * back, wall.y(wall.front_mm + share * wall.spec.timber.depth_mm),
+                    board.thickness_mm)
+            way = (sign * math.cos(_TOE_RAD), 0.0, -math.sin(_TOE_RAD))
+            drafts += lag_into(wall.plan, seat, way, back / math.cos(_TOE_RAD),
+                               down / math.sin(_TOE_RAD), spot)
+    return drafts
 
 
 def girt_members(

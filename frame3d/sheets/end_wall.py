@@ -11,6 +11,7 @@ from frame3d.frame.board_measures import blocks
 from frame3d.frame.clear import DoorOpening
 from frame3d.frame.members import Frame, Member, Role
 from frame3d.frame.parts import Board
+from frame3d.sheets.door_hardware import hardware_notes
 from frame3d.sheets.door_signs import door_notes, door_signs
 from frame3d.sheets.end_elevation import top_of
 from frame3d.sheets.end_wall_marks import wall_marks
@@ -29,9 +30,9 @@ BACK = Eye(right=(-1.0, 0.0, 0.0), up=(0.0, 0.0, 1.0))
 _UPRIGHTS = (Role.STUD, Role.DOOR_JAMB)
 _CUT = (
     *_UPRIGHTS, Role.GIRT, Role.WALL_SILL, Role.DOOR_HEADER, Role.THRESHOLD, Role.DOOR_LEAF,
-    Role.DOOR_TRACK, Role.ROLL_TUBE,
+    Role.DOOR_TRACK, Role.ROLL_TUBE, Role.TRACK_NAILER, Role.CURTAIN_GUIDE,
 )
-_WALL = (*_CUT, Role.HINGE)
+_WALL = (*_CUT, Role.HINGE, Role.BRACKET, Role.FLOOR_GUIDE)
 _HOOP = (Role.SOCKET, Role.HOOP, Role.SPLICE, Role.RIDGE_JOINT)
 _LENGTHWISE = (Role.RAIL, Role.SILL_BOARD, Role.HIP_BOARD, Role.HIP_RAIL)
 
@@ -129,11 +130,12 @@ def notes(seen: WallSeen) -> tuple[str, ...]:
     if NOTCH in table.head:
         lengths += " A notch is given by its height; it is as deep as the hoop is thick."
     return (
-        "Seen from outside. What stands behind the wall, its braces, and hardware other than "
-        f"hinges are left out. {figures}"
+        "Seen from outside. What stands behind the wall, its braces, and bolts, screws and "
+        f"clamps are left out. {figures}"
         + (" Heights of doors are to the header." if seen.doors else ""),
         lengths,
         *door_notes(sorted(seen.doors, key=seen.reveals)),
+        *hardware_notes(seen),
     )
 
 

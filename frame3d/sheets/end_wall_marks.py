@@ -18,8 +18,10 @@ _OVER: tuple[Way, ...] = ((0, 1, 0.8), (0, -1, 0.8), (0, 1, 2.0))
 
 
 def wall_marks(seen: WallSeen) -> list[Wish]:
-    """Marks of uprights, girts, sill, header, threshold, leaves, tracks and hinges."""
-    wishes: list[Wish] = [_upright(seen, shape) for shape in seen.of(*_UPRIGHTS)]
+    """Marks of uprights, girts, sill, header, threshold, leaves, tracks and their plates."""
+    wishes: list[Wish] = [
+        _upright(seen, shape) for shape in seen.of(*_UPRIGHTS, Role.CURTAIN_GUIDE)
+    ]
     wishes += _girts(seen)
     for role, ways in (
         (Role.WALL_SILL, ((0, 1, 1.0), (0, 1, 2.2), (0, -1, 2.0), (0, -1, 4.0))),
@@ -27,9 +29,10 @@ def wall_marks(seen: WallSeen) -> list[Wish]:
         (Role.THRESHOLD, ((0, -1, 2.0), (0, -1, 4.0), (0, 1, 1.0))),
         (Role.DOOR_TRACK, ((0, 1, 0.8), (0, 1, 2.0), (0, -1, 0.8))),
         (Role.ROLL_TUBE, ((0, 1, 0.8), (0, 1, 2.0), (0, -1, 0.8))),
+        (Role.TRACK_NAILER, ((0, 1, 0.8), (0, 1, 2.0), (0, -1, 0.8), (0, -1, 2.0))),
     ):
         wishes += [_level(seen, shape, ways) for shape in seen.of(role)]
-    return wishes + _leaves(seen) + _hinges(seen)
+    return wishes + _leaves(seen) + _plates(seen)
 
 
 def _upright(seen: WallSeen, shape: Silhouette) -> Mark:
@@ -112,11 +115,12 @@ def _leaves(seen: WallSeen) -> list[Wish]:
     return wishes
 
 
-def _hinges(seen: WallSeen) -> list[Wish]:
-    """One mark for each kind of hinge, strap or hook plate."""
+def _plates(seen: WallSeen) -> list[Wish]:
+    """One mark for each kind of plate of hinges, brackets, hangers and guides."""
     found: dict[str, Silhouette] = {}
-    for shape in _from_the_left(seen, Role.HINGE):
-        found.setdefault(shape.member.mark, shape)
+    for role in (Role.HINGE, Role.BRACKET, Role.FLOOR_GUIDE):
+        for shape in _from_the_left(seen, role):
+            found.setdefault(shape.member.mark, shape)
     wishes: list[Wish] = []
     for shape in found.values():
         centre = shape.area.centroid

@@ -36,6 +36,8 @@ _FILLED = 0.93
 _ROW, _TEXT, _COLUMN, _RIM = 26, 17, 180, 28
 _SMALL = ("bolt", "nut", "washer", "screw", "clamp")
 """Roles too small to be told apart in views of the whole: not in their legend."""
+_NEAR_M = 2.5
+"""What is farther from the foot than this belongs to the background of the detail."""
 _DETAIL_M = 0.85
 """Half of what the detail shows, from side to side. The file is in metres."""
 
@@ -119,16 +121,16 @@ def _draw(
     shells: Sequence[Shell], file: Path,
 ) -> None:  # fmt: skip
     renderer, band = renderers
-    shown = [s for s in shells if _is_told(s, view)]
-    columns = max(1, (_WIDTH - 2 * _RIM) // _COLUMN)
-    legend = math.ceil(len(shown) / columns) * _ROW + 2 * _ROW // 2
     height = _height(view)
+    shown = [s for s in shells if _is_told(s, view, _WIDTH / height)]
+    columns = max(1, (_WIDTH - 2 * _RIM) // _COLUMN)
+    legend = math.ceil(len(shown) / columns) * _ROW + _ROW
     whole = height + legend
     share = legend / whole
     window.SetSize(_WIDTH, whole)
     renderer.SetViewport(0.0, share, 1.0, 1.0)
     band.SetViewport(0.0, 0.0, 1.0, share)
-    _look(renderer, view, _WIDTH / height)
+    _look(renderer, _eye(view, _WIDTH / height), view)
     band.RemoveAllViewProps()
     for number, shell in enumerate(shown):
         row, column = divmod(number, columns)
@@ -144,14 +146,20 @@ def _draw(
     writer.Write()
 
 
-def _is_told(shell: Shell, view: _View) -> bool:
+def _is_told(shell: Shell, view: _View, aspect: float) -> bool:
     """Whether the legend names a role: those that can be told apart in this view."""
     if not view.is_near:
         return shell.name not in _SMALL
-    low, high = view.points.min(axis=0), view.points.max(axis=0)
     corners = shell.positions[shell.triangles]
-    inside = (corners.min(axis=1) < high) & (corners.max(axis=1) > low)
-    return bool(inside.all(axis=1).any())
+    low, high = view.points.min(axis=0), view.points.max(axis=0)
+    if ((corners.min(axis=1) < high) & (corners.max(axis=1) > low)).all(axis=1).any():
+        return True
+    # Not at the foot itself: near it and within the picture.
+    near = shell.positions[np.linalg.norm(shell.positions - (low + high) / 2, axis=1) < _NEAR_M]
+    across, along, away = np.array(view.axes) @ (near - _eye(view, aspect)).T
+    half = math.tan(math.radians(_VIEW_ANGLE_DEG) / 2)
+    seen = (abs(across) < -away * half * aspect) & (abs(along) < -away * half)
+    return bool(seen.any())
 
 
 def _height(view: _View) -> int:
@@ -175,17 +183,22 @@ def _light(renderer: vtkRenderer) -> None:
         renderer.AddLight(light)
 
 
-def _look(renderer: vtkRenderer, view: _View, aspect: float) -> None:
-    """Point the camera so that the points of ``view`` just fit, in the middle of the picture."""
+def _eye(view: _View, aspect: float) -> np.ndarray:
+    """Where the eye sees all points of ``view``, just, and in the middle of the picture."""
     right, up, towards = view.axes
     half_up = math.tan(math.radians(_VIEW_ANGLE_DEG) / 2)
     across, distance = _fit(view.points, right, towards, half_up * aspect)
     along, other = _fit(view.points, up, towards, half_up)
-    sight = right * across + up * along
+    return right * across + up * along + towards * max(distance, other)
+
+
+def _look(renderer: vtkRenderer, eye: np.ndarray, view: _View) -> None:
+    """Put the camera at ``eye``, looking along ``view``."""
+    towards = view.axes[2]
     camera = renderer.GetActiveCamera()
     camera.SetViewAngle(_VIEW_ANGLE_DEG)
-    camera.SetFocalPoint(*(sight + towards * (view.points @ towards).mean()))
-    camera.SetPosition(*(sight + towards * max(distance, other)))
+    camera.SetPosition(*eye)
+    camera.SetFocalPoint(*(eye + towards * ((view.points @ towards).mean() - eye @ towards)))
     camera.SetViewUp(0, 0, 1)
     renderer.ResetCameraClippingRange()
 

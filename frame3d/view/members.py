@@ -6,6 +6,7 @@ Said once for each distinct part and once for each place; a member is two number
 from __future__ import annotations
 
 import functools
+import zlib
 from collections.abc import Sequence
 
 from frame3d.frame.measures import mass_kg, over_all_mm
@@ -27,7 +28,8 @@ def members_of(frame: Frame, counts: Sequence[PartCount] | None = None) -> dict:
     dict
         ``roles``: for each role its name, its colour (``#rrggbb``), how many members, and
         whether it is small. ``parts``: for each distinct part its mark, role (by number),
-        what it is, section, length as text and in mm, mass as text, and how many.
+        what it is, section, length as text and in mm, mass as text, a key of how it is made
+        (``form``), and how many.
         ``places``: words. ``part_of`` and ``place_of``: for each member the numbers of
         its part and its place. ``size_mm``: half the width, the length and the height of
         the frame's lines.
@@ -98,6 +100,8 @@ def _told(part: Part, form: LengthFormat) -> dict:
         "length": "" if length_mm is None else form.text(length_mm, unit=True),
         "length_mm": None if length_mm is None else round(length_mm, 3),
         "mass": form.mass(mass_kg(part)),
+        # Equal parts have equal ones, in other frames too; holes count, which no mesh shows.
+        "form": f"{zlib.crc32(repr(part).encode()):08x}",
     }
 
 

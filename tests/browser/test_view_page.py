@@ -5,9 +5,11 @@ Requires: the command chromium, whose WebGL 2 works without a graphics card.
 
 from __future__ import annotations
 
+import base64
 import contextlib
 import io
 import re
+from collections import Counter
 from collections.abc import Iterator
 from dataclasses import dataclass, field
 from pathlib import Path
@@ -17,7 +19,7 @@ import pymupdf
 import pytest
 from browser_page import DESK, PHONE, browser_page, violations, wider_than_window
 from playwright.sync_api import Page
-from walled_designs import example
+from walled_designs import example, walled
 
 from frame3d.checks.check import check_frame
 from frame3d.frame.board_measures import corners
@@ -28,6 +30,7 @@ from frame3d.solids.names import role_colour
 from frame3d.spec.reader import design_from_mapping
 from frame3d.summary import main_figures
 from frame3d.view.page import view_page
+from frame3d.view.scene import scene_of
 
 BAYS = 6
 SMALL = (900, 600)
@@ -386,24 +389,67 @@ def test_room_is_shown_as_see_through_bodies(opened: Opened) -> None:
     assert (shades(page) != before).any(axis=2).mean() < 0.001
 
 
-def test_two_designs_are_compared(opened: Opened, frame: Frame) -> None:
-    """Against itself everything is equal; against the other example hardly anything is."""
-    page = opened.again()
-    same = page.evaluate(
-        """async () => {
-          const open = async (id) => new Response(new Blob([Uint8Array.from(
-            atob(document.getElementById(id).textContent), (c) => c.charCodeAt(0))]).stream()
-            .pipeThrough(new DecompressionStream('deflate')));
-          const glb = await (await open('scene')).arrayBuffer();
-          const members = (await (await open('data')).json()).members;
-          return frameViewer.setSecondScene(glb, members);
-        }"""
+def compared(page: Page, other: Frame) -> dict[str, int]:
+    """The counts of a comparison of what the page shows with another frame."""
+    scene = scene_of(other)
+    return page.evaluate(
+        "({glb, members}) => frameViewer.setSecondScene("
+        "Uint8Array.from(atob(glb), (c) => c.charCodeAt(0)).buffer, members)",
+        {"glb": base64.b64encode(scene.glb).decode(), "members": scene.members},
     )
-    assert same == {"same": len(frame.members), "first": 0, "second": 0}
+
+
+def test_a_design_compared_with_itself_differs_nowhere(opened: Opened, frame: Frame) -> None:
+    page = opened.again()
+    assert compared(page, frame) == {"same": len(frame.members), "first": 0, "second": 0}
     grey = shades(page)
     assert share_of_hue(grey, role_colour(Role.TIE)) < 0.0001
     page.evaluate("frameViewer.setSecondScene(null)")
     assert share_of_hue(shades(page), role_colour(Role.TIE)) > 0.0005
+
+
+def test_two_designs_differ_where_their_members_do(opened: Opened, frame: Frame) -> None:
+    """A bay more: counted here by equality of parts and places in the frames themselves."""
+    longer = example("long_meadow_gothic", bays={"count": BAYS + 1, "spacing": "4 ft"})
+    other = lay_out(design_from_mapping(longer))
+
+    def keys(of: Frame) -> Counter:
+        return Counter(
+            (m.role, m.part, tuple(np.round(m.placement.matrix(), 4).ravel())) for m in of.members
+        )
+
+    mine, theirs = keys(frame), keys(other)
+    wanted = {
+        "same": (mine & theirs).total(), "first": (mine - theirs).total(),
+        "second": (theirs - mine).total(),
+    }
+    assert min(wanted.values()) > 20
+    found = compared(opened.again(), other)
+    # Places are compared to a millimetre and a thousandth: what noise of rounding may part.
+    for name, count in wanted.items():
+        assert abs(found[name] - count) <= 0.01 * len(frame.members), name
+    assert found["same"] + found["first"] == len(frame.members)
+    assert found["same"] + found["second"] == len(other.members)
+
+
+def test_a_finding_picks_out_its_members(opened: Opened, tmp_path: Path) -> None:
+    """Hoop pieces longer than the stock that can be bought (the limit of the design)."""
+    spoilt = lay_out(design_from_mapping(walled(practice={"hoop_stock": "3 m"})))
+    findings = check_frame(spoilt)
+    (number, finding) = next(
+        (k, f) for k, f in enumerate(findings) if f.rule.name == "piece-stock"
+    )
+    file = tmp_path / "spoilt.html"
+    file.write_text(view_page(spoilt, findings, ()), encoding="utf-8")
+    with another(opened, SMALL) as page:
+        page.goto(file.as_uri())
+        until(page, READY)
+        page.locator(f"#found button[value='{number}']").click()
+        mark = finding.where.split(",")[0]
+        wanted = [k for k, m in enumerate(spoilt.members) if m.mark == mark]
+        assert page.evaluate("frameViewer.selected()") == wanted
+        assert told(page)["Mark"] == mark
+        assert page.locator("#found button[aria-pressed=true]").count() == 1
 
 
 def test_without_webgl_the_picture_is_shown(opened: Opened, path: Path) -> None:
@@ -416,6 +462,14 @@ def test_without_webgl_the_picture_is_shown(opened: Opened, path: Path) -> None:
         assert not page.locator("#live").is_visible()
         assert not page.locator("#showing").is_visible()
         assert page.locator("#findings").is_visible()
+
+
+def test_a_browser_that_cannot_unpack_says_so(opened: Opened, path: Path) -> None:
+    with another(opened, DESK) as page:
+        page.add_init_script("delete window.DecompressionStream")
+        page.goto(path.as_uri())
+        until(page, "document.getElementById('why').textContent.includes('too old')")
+        assert page.locator("#picture svg").is_visible()
 
 
 def test_without_script_the_picture_is_shown(opened: Opened, path: Path) -> None:

@@ -9,7 +9,14 @@ function make(name, about = {}, ...inside) {
   return node;
 }
 
+function pressed(node, on) {
+  if (on !== undefined) node.setAttribute('aria-pressed', String(on));
+  return node.getAttribute('aria-pressed') === 'true';
+}
+
 async function unpacked(id) {
+  if (!window.DecompressionStream)
+    throw new Error('This browser is too old to unpack the frame; one of 2023 or newer can.');
   const bytes = Uint8Array.from(atob(get(id).textContent.trim()), (c) => c.charCodeAt(0));
   const opened = new Blob([bytes]).stream().pipeThrough(new DecompressionStream('deflate'));
   return new Response(opened).arrayBuffer();
@@ -29,6 +36,7 @@ class Page {
     addEventListener('beforeprint', () => {
       const image = make('img', {src: viewer.picture(), alt: 'The frame as it was on the screen'});
       get('picture').replaceChildren(image);
+      for (const id of ['findings', 'figures']) get(id).open = true;
     });
   }
 
@@ -36,17 +44,17 @@ class Page {
     for (const button of document.querySelectorAll('[data-view]'))
       button.onclick = () => this.viewer.view(button.dataset.view);
     get('fit').onclick = () => this.viewer.fit(this.viewer.selected());
-    get('measure').onclick = () => this.measure(get('measure').ariaPressed !== 'true');
+    get('measure').onclick = () => this.measure(!pressed(get('measure')));
   }
 
   measure(on) {
-    get('measure').ariaPressed = String(on);
+    pressed(get('measure'), on);
     this.viewer.measure(on);
     if (!on) this.say('');
   }
 
   measured({a, distance, dx, dy, dz}) {
-    if (get('measure').ariaPressed !== 'true') return;
+    if (!pressed(get('measure'))) return;
     const text = (v) => this.viewer.text(v);
     if (distance !== null)
       this.say(`${text(distance)}; across ${text(Math.abs(dx))}, along ${text(Math.abs(dy))}, `
@@ -57,7 +65,7 @@ class Page {
   say(words) { get('hint').textContent = words; }
 
   hover(id) {
-    if (get('measure').ariaPressed === 'true') return;
+    if (pressed(get('measure'))) return;
     const member = id === null ? null : this.viewer.member(id);
     this.say(member ? `${member.mark}, ${member.role}: ${member.place}` : '');
   }
@@ -71,7 +79,7 @@ class Page {
   choose(ids) {
     this.viewer.select(ids);
     get('picked').hidden = !ids.length;
-    for (const node of get('found').querySelectorAll('button')) node.ariaPressed = 'false';
+    for (const node of get('found').querySelectorAll('button')) pressed(node, false);
     if (!ids.length) return;
     const member = this.viewer.member(ids[0]);
     const marks = [...new Set(ids.map((id) => this.viewer.member(id).mark))];
@@ -143,7 +151,7 @@ class Page {
       button.disabled = false;
       button.onclick = () => {
         this.choose(ids);
-        button.ariaPressed = 'true';
+        pressed(button, true);
         this.viewer.fit(ids);
       };
     }

@@ -355,10 +355,7 @@ function placeOf(part, k) {
 // Words that are equal for members that are made alike and stand alike.
 function sameKeys(scene) {
   return scene.parts.map((part) => {
-    let hash = 2166136261;
-    const bytes = new Uint32Array(part.points.buffer, part.points.byteOffset, part.points.length);
-    for (const word of bytes) hash = Math.imul(hash ^ word, 16777619) >>> 0;
-    const form = `${part.role} ${part.about.section} ${part.indices.length} ${hash}`;
+    const form = `${part.role} ${part.about.form}`;
     return Array.from({length: part.count}, (_, k) => {
       const {shift, turn} = placeOf(part, k), sign = turn[3] < -1e-6 ? -1 : 1;
       const where = [...shift].map((v) => Math.round(v * 1e3)).join(' ');

@@ -71,6 +71,11 @@ SEEDS: dict[str, tuple[str, dict]] = {
                   {"width": "0.8 m", "position": "1.76 m", "height": "1.9 m", "hand": "left"}],
          "end_wall": [{"braces": "none"}], "machine": None},
     ),
+    "a track past the last stud": (
+        "track-free-end",
+        {"door": [{"kind": "sliding", "width": "1 m", "hand": "right", "height": "2.05 m"}],
+         "end_wall": [{"positions": ["-1.6 m"], "braces": "none"}], "machine": None},
+    ),
     "a leaf on rough ground": ("door-ground", {"clearance": {"leaf_ground": "40 mm"}}),
     "many pieces": ("hoop-pieces", {"practice": {"hoop_pieces": 1}}),
     "short stock": ("piece-stock", {"practice": {"hoop_stock": "4 m"}}),
@@ -153,8 +158,11 @@ def _slid_too_far(frame):
 
 
 def _slid_before_another(frame):
+    """A leaf passes the other door, whose curtain has been taken down with all it hung on."""
     first, _ = frame.doors
-    return _with_doors(frame, _sliding(first, 1300.0), {})
+    curtains = (Role.BRACKET, Role.CURTAIN_GUIDE)
+    left = tuple(m for m in frame.members if m.role not in curtains)
+    return _with_doors(dataclasses.replace(frame, members=left), _sliding(first, 1300.0), {})
 
 
 def _swung_in(frame):

@@ -11,9 +11,9 @@ from shapely.affinity import rotate
 from shapely.geometry import Polygon, box
 from sound_design import frame_of
 
+from frame3d.catalog.sections import TubeSection
 from frame3d.frame.members import Member, Role, Side, Spot
 from frame3d.frame.parts import Tube
-from frame3d.catalog.sections import TubeSection
 from frame3d.frame.sweeps import clear_width_mm, outward, sweeps_of
 from frame3d.geometry.paths import Line, PlanePath
 from frame3d.geometry.placement import Placement
@@ -38,7 +38,7 @@ def door_of(**fields):
 def turned(door, leaf, angle_deg):
     """The leaf opened by an angle: turned about its pin, off the wall."""
     way = outward(door)
-    pin = (leaf.pin_x_mm, leaf.far_y_mm if way < 0 else leaf.near_y_mm)
+    pin = leaf.axis_mm
     shut = box(leaf.low_x_mm, leaf.near_y_mm, leaf.high_x_mm, leaf.far_y_mm)
     middle = (leaf.low_x_mm + leaf.high_x_mm) / 2
     # Anticlockwise takes a leaf to the right of its pin toward +y.
@@ -91,7 +91,7 @@ def test_a_leaf_inside_its_opening_takes_its_thickness():
     thick = leaf.far_y_mm - leaf.near_y_mm
     inner = dataclasses.replace(
         leaf, low_x_mm=door.left_x_mm, high_x_mm=door.right_x_mm,
-        pin_x_mm=door.left_x_mm + thick,
+        pin_x_mm=door.left_x_mm, axis_mm=(door.left_x_mm, leaf.near_y_mm),
     )  # fmt: skip
     door = dataclasses.replace(door, leaves=(inner,))
     assert clear_width_mm(door) == pytest.approx(812.8 - thick)
@@ -111,8 +111,10 @@ def test_gap_to_a_post_by_pythagoras():
     door = door_of()
     (sweep,) = sweeps_of(door)
     leaf = sweep.leaf
-    pin = (leaf.pin_x_mm, leaf.far_y_mm)
-    reach = math.hypot(leaf.width_mm, leaf.far_y_mm - leaf.near_y_mm)
+    pin = leaf.axis_mm
+    # The corner farthest from the pin, on the outer face: the pin stands beside the edge.
+    across = max(pin[1] - leaf.near_y_mm, leaf.far_y_mm - pin[1])
+    reach = math.hypot(leaf.high_x_mm - pin[0], across)
     x, y = pin[0] + 1200.0, pin[1] - 1100.0
     wanted = math.hypot(1200.0, 1100.0) - reach - 20.0
     # The post and the arc are drawn around with a few sides.

@@ -8,10 +8,13 @@ import math
 import numpy as np
 import pytest
 from end_form_parts import BENT, BENT_SLANTED, ONE_FLAT, SLANTED, STRUT, WEB
+from hypothesis import HealthCheck, assume, given, settings
 from OCP.Bnd import Bnd_Box
 from OCP.BRepBndLib import BRepBndLib
 from sample_frames import EVERY_PART
+from whole_designs import designs
 
+from frame3d.errors import DesignError, DesignFaults
 from frame3d.examples import example_paths
 from frame3d.frame.lay_out import lay_out
 from frame3d.frame.measures import HEXAGON_AREA, volume_mm3
@@ -19,7 +22,7 @@ from frame3d.frame.members import Role
 from frame3d.frame.parts import Board, Bolt, ClampHalf, Nut, Part, Plate, Screw, Tube, Washer
 from frame3d.solids.make import make_solid
 from frame3d.solids.mesh_parts import enclosed_mm3
-from frame3d.spec.reader import read_design
+from frame3d.spec.reader import design_from_mapping, read_design
 from frame3d.view.shape import Shape, triangulate
 from frame3d.view.shapes import shape_of
 from frame3d.view.tubes import AROUND, SAGITTA_MM
@@ -180,3 +183,27 @@ def test_a_polygon_with_a_notch_is_cut_into_its_own_area() -> None:
     areas = (u[:, 0] * v[:, 1] - u[:, 1] * v[:, 0]) / 2
     assert np.all(areas > 0)
     assert areas.sum() == pytest.approx(4 * 3 - 2 * 2)
+
+
+@settings(
+    max_examples=12, deadline=None, derandomize=True, database=None,
+    suppress_health_check=list(HealthCheck),
+)  # fmt: skip
+@given(designs(most_bays=6, furnished=True))
+def test_every_part_of_any_design_has_a_closed_shape_of_its_volume(mapping: dict) -> None:
+    try:
+        frame = lay_out(design_from_mapping(mapping))
+    except (DesignError, DesignFaults):
+        assume(False)
+    for count in frame.parts():
+        part = count.part
+        triangles = welded(shape_of(part))
+        edges = np.concatenate([triangles[:, pair] for pair in ((0, 1), (1, 2), (2, 0))])
+        most = int(edges.max()) + 1
+        there = np.sort(edges[:, 0] * most + edges[:, 1])
+        assert np.array_equal(there, np.sort(edges[:, 1] * most + edges[:, 0])), count.mark
+        if isinstance(part, Board | Plate):
+            assert volume(part) == pytest.approx(volume_mm3(unbored(part)), rel=1e-4), count.mark
+        elif isinstance(part, Tube):
+            share = volume(part) / volume_mm3(unbored(part))
+            assert share == pytest.approx(polygon_share(AROUND), rel=0.03), count.mark

@@ -1,0 +1,176 @@
+"""Flat plates of brackets: laid along the frame's axes, and held to what is behind them.
+
+A bracket that is an angle is drawn as its two flat legs, which touch: it is bent from one
+plate, or two are welded to each other.
+
+Glossary
+--------
+upright plate : lies on the face of a wall, seen whole from outside.
+cross plate : stands square to the wall, along the tunnel.
+level plate : lies level.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from frame3d.frame.bolting import bolt_up
+from frame3d.frame.members import Role, Spot
+from frame3d.frame.parts import Plate
+from frame3d.frame.plan import Draft
+from frame3d.frame.splices import screw_at
+from frame3d.frame.timber_screws import lag_into
+from frame3d.frame.wall import Wall
+from frame3d.geometry.placement import Placement, Vector
+
+Corner = tuple[float, float]
+Bore = tuple[float, float, float]
+
+PLATE_MM = 5.0
+"""Thickness of the plates of brackets (common practice, no source)."""
+LAG_HOLE_MM = 7.0
+"""For a lag screw of 1/4 in or 6 mm."""
+SCREW_HOLE_MM = 6.5
+_AXES: tuple[Vector, ...] = ((1.0, 0.0, 0.0), (0.0, 1.0, 0.0), (0.0, 0.0, 1.0))
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Bench:
+    """A place on an end wall where brackets are made: depths are into the tunnel, mm."""
+
+    wall: Wall
+    spot: Spot
+    role: Role = Role.BRACKET
+
+    def upright(
+        self, name: str, x: Corner, z: Corner, back_mm: float, holes: Sequence[Bore] = ()
+    ) -> Draft:
+        """A plate whose back lies at a depth; holes by X, height, diameter."""
+        ys = self._ys(back_mm - PLATE_MM, back_mm)
+        return slab(self.role, name, 1, _rectangle(x, z), ys, self.spot, holes)
+
+    def level(
+        self, name: str, x: Corner, depth: Corner, z: Corner, holes: Sequence[Bore] = ()
+    ) -> Draft:
+        """A level plate between two heights; holes by X, depth, diameter."""
+        return self.plan(name, _rectangle(x, depth), z, holes)
+
+    def plan(
+        self, name: str, corners: Sequence[Corner], z: Corner, holes: Sequence[Bore] = ()
+    ) -> Draft:
+        """As :meth:`level`, with its corners by X and depth."""
+        holes = [(u, self.wall.y(v), d) for u, v, d in holes]
+        outline = [(x, self.wall.y(depth)) for x, depth in corners]
+        return slab(self.role, name, 2, outline, z, self.spot, holes)
+
+    def cross(
+        self, name: str, x: Corner, corners: Sequence[Corner], holes: Sequence[Bore] = ()
+    ) -> Draft:
+        """A plate square to the wall, its corners and holes by depth and height."""
+        outline = [(self.wall.y(depth), z) for depth, z in corners]
+        holes = [(self.wall.y(u), v, d) for u, v, d in holes]
+        return slab(self.role, name, 0, outline, x, self.spot, holes)
+
+    def bolt(self, seat: Vector, direction: Vector, thickness_mm: float, *,
+             plane_mm: float | None = None) -> list[Draft]:
+        """A bolt of the size of the clamps', with washers and nut."""
+        fasteners = self.wall.plan.fasteners
+        return bolt_up(fasteners, fasteners.clamp, seat=seat, direction=direction,
+                       thickness_mm=thickness_mm, spot=self.spot, where="hardware.system",
+                       plane_mm=plane_mm)
+
+    def screw(self, seat: Vector, direction: Vector) -> Draft:
+        """A self-drilling screw through a bored plate into a tube."""
+        return screw_at(self.wall.plan, seat, direction, self.spot)
+
+    def held(self, x_mm: float, z_mm: float, back_mm: float, into_mm: float) -> list[Draft]:
+        """What holds an upright plate: a lag screw into timber, or a bolt through a tube."""
+        wall = self.wall
+        seat = (x_mm, wall.y(back_mm - PLATE_MM), z_mm)
+        if wall.is_timber:
+            return lag_into(wall.plan, seat, wall.across(1.0), PLATE_MM, into_mm, self.spot)
+        return self.bolt(seat, wall.across(1.0), PLATE_MM + wall.spec.tube.od_mm,
+                         plane_mm=PLATE_MM)
+
+    @property
+    def hole_mm(self) -> float:
+        """Diameter of the holes for what :meth:`held` gives."""
+        return LAG_HOLE_MM if self.wall.is_timber else self.wall.plan.fasteners.clamp.hole_mm
+
+    def _ys(self, low_mm: float, high_mm: float) -> Corner:
+        low, high = sorted((self.wall.y(low_mm), self.wall.y(high_mm)))
+        return low, high
+
+
+def slab(
+    role: Role, name: str, axis: int, outline: Sequence[Corner], ends: Corner, spot: Spot,
+    holes: Sequence[Bore] = (),
+) -> Draft:
+    """A plate square to one of the frame's axes.
+
+    A plate that is turned over or end for end is the same plate: of the four ways to lay it,
+    the one whose numbers come first is taken.
+
+    Parameters
+    ----------
+    axis : int
+        0, 1 or 2: the plate is square to X, Y or Z; its corners are given in the other two,
+        in the order of the alphabet.
+    outline : sequence of (float, float), mm
+    ends : (float, float), mm
+        Where it begins and ends along that axis.
+    holes : sequence of (float, float, float), mm
+        In the same two, with the diameter.
+    """
+    first, second = (k for k in range(3) if k != axis)
+    low, high = min(ends), max(ends)
+    bounds = [(min(c[k] for c in outline), max(c[k] for c in outline)) for k in (0, 1)]
+    forms = []
+    for one in (1.0, -1.0):
+        for two in (1.0, -1.0):
+            part = _part(name, outline, holes, bounds, (one, two), high - low)
+            origin = [0.0, 0.0, 0.0]
+            origin[first] = bounds[0][0] if one > 0 else bounds[0][1]
+            origin[second] = bounds[1][0] if two > 0 else bounds[1][1]
+            # x cross y is along the axis, but for X and Z, whose product looks along -Y.
+            sense = one * two * (-1.0 if axis == 1 else 1.0)
+            origin[axis] = low if sense > 0 else high
+            x = tuple(one * c for c in _AXES[first])
+            y = tuple(two * c for c in _AXES[second])
+            forms.append((part, Placement.of(origin=tuple(origin), x=x, y=y)))
+    part, placement = min(forms, key=lambda form: _order(form[0]))
+    return Draft(role=role, part=part, placement=placement, spot=spot)
+
+
+def _part(name, outline, holes, bounds, senses, thick: float) -> Plate:
+    def own(k: int, value: float) -> float:
+        return value - bounds[k][0] if senses[k] > 0 else bounds[k][1] - value
+
+    corners = [(own(0, u), own(1, v)) for u, v in outline]
+    if _area(corners) < 0:
+        corners.reverse()
+    start = corners.index(min(corners, key=lambda c: (round(c[0], 3), round(c[1], 3))))
+    return Plate(
+        name=name, thickness_mm=thick, outline=(*corners[start:], *corners[:start]),
+        holes=tuple((own(0, u), own(1, v), d) for u, v, d in holes),
+    )
+
+
+def _order(plate: Plate) -> tuple:
+    def coarse(rows):
+        return tuple(tuple(round(value, 3) for value in row) for row in rows)
+
+    return coarse(plate.outline), tuple(sorted(coarse(plate.holes)))
+
+
+def _area(corners: Sequence[Corner]) -> float:
+    after = (*corners[1:], corners[0])
+    return sum(a[0] * b[1] - b[0] * a[1] for a, b in zip(corners, after, strict=True)) / 2
+
+
+def _rectangle(u: Corner, v: Corner) -> tuple[Corner, ...]:
+    return ((u[0], v[0]), (u[1], v[0]), (u[1], v[1]), (u[0], v[1]))
+
+
+__all__ = ["LAG_HOLE_MM", "PLATE_MM", "SCREW_HOLE_MM", "Bench", "slab"]
