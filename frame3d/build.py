@@ -19,6 +19,10 @@ from frame3d.checks.report import report_of, report_text
 from frame3d.errors import DesignError, OutputError
 from frame3d.frame.located import laid_out
 from frame3d.frame.members import Frame
+from frame3d.site.files import DXF as STAKES_DXF
+from frame3d.site.files import SHEETS as SITE_SHEETS
+from frame3d.site.files import SITE_FILES, write_site, write_stakes
+from frame3d.site.survey import Site
 from frame3d.solids.picture import PICTURES, write_pictures
 from frame3d.spec.design import Design
 from frame3d.spec.reader import locate
@@ -31,15 +35,16 @@ from frame3d.workshop import put_in_place, stop_later, unwritable, workshop, wri
 from frame3d.writing import write_whole
 
 __all__ = [
-    "FILES", "BuildResult", "build", "build_frame", "build_takeoff", "laid_out",
-    "lists_of", "taken_off",
+    "FILES", "BuildResult", "build", "build_frame", "build_site", "build_takeoff",
+    "laid_out", "lists_of", "taken_off",
 ]  # fmt: skip
 
 VIEW = "view.html"
 CLEARANCE = "clearance.svg"
+STAKES = "stakes.csv"
 FILES = (
     "model.step", "model.stl", "model.glb", *PICTURES, VIEW, "sheets.dxf", "sheets.pdf",
-    CLEARANCE, "findings.json", "summary.json", *TAKEOFF_FILES,
+    CLEARANCE, "findings.json", STAKES, "summary.json", *TAKEOFF_FILES,
 )  # fmt: skip
 """What a build writes, in the order in which it is told."""
 
@@ -136,6 +141,7 @@ def build_frame(
         progress("planning the cuts", 0, 1)
         takeoff = taken_off(frame, lists)
         _write_takeoff(takeoff, bench)
+        _write_stakes(frame, bench)
         summary, findings, notes = _make(frame, checks, bench, progress)
         made = [name for name in FILES if (bench / name).exists()]
         with stop_later():
@@ -166,6 +172,51 @@ def build_takeoff(takeoff: Takeoff, folder: str | Path) -> tuple[Path, ...]:
         with stop_later():
             put_in_place(bench, folder, list(TAKEOFF_FILES), TAKEOFF_FILES)
     return tuple(folder / name for name in TAKEOFF_FILES)
+
+
+def build_site(site: Site, folder: str | Path) -> tuple[tuple[Path, ...], tuple[str, ...]]:
+    """Write the files of a site into ``folder``, all or none; other files stay.
+
+    Returns
+    -------
+    files, findings : tuple of Path, tuple of str
+        What was written, and what the sheets could not show as wanted.
+
+    Raises
+    ------
+    OutputError
+        If something cannot be written; what was there is as it was.
+    """
+    folder = Path(os.path.abspath(folder))
+    with workshop(folder, SITE_FILES) as bench:
+        try:
+            write_site(site, bench)
+        except OSError as error:
+            raise unwritable(bench, error) from error
+        findings = _draw_site(site, bench)
+        made = [name for name in SITE_FILES if (bench / name).exists()]
+        with stop_later():
+            put_in_place(bench, folder, made, SITE_FILES)
+    return tuple(folder / name for name in made), findings
+
+
+def _draw_site(site: Site, bench: Path) -> tuple[str, ...]:
+    """Draw the points and the sheets of a site; what these could not show as wanted."""
+    with stop_later():
+        from frame3d.sheets import draw_site, write_dxf, write_pdf, write_stakes_dxf
+
+    write_stakes_dxf(site, bench / STAKES_DXF)
+    sheets = draw_site(site)
+    write_dxf(sheets, bench / SITE_SHEETS[0])
+    write_pdf(sheets, bench / SITE_SHEETS[1])
+    return tuple(str(finding) for finding in sheets.findings)
+
+
+def _write_stakes(frame: Frame, bench: Path) -> None:
+    try:
+        write_stakes(frame, bench / STAKES)
+    except OSError as error:
+        raise unwritable(bench, error) from error
 
 
 def _write_takeoff(takeoff: Takeoff, bench: Path) -> None:

@@ -44,11 +44,13 @@ ROOMS = {
     "xlsxwriter": "takeoff",
     "typer": "cli", "rich": "cli",
     "aiohttp": "web",
+    "pyproj": "site",
 }  # fmt: skip
 """Which part of the package alone may import a library."""
 
 HEAVY = (
     "cadquery", "OCP", "vtk", "vtkmodules", "ezdxf", "matplotlib", "trimesh", "ortools", "pandas",
+    "pyproj",
 )  # fmt: skip
 """What a first look, a check or a layout must not wait for."""
 

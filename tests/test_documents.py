@@ -127,7 +127,7 @@ def test_the_python_example_runs(tmp_path: Path) -> None:
     assert {path.name for path in (tmp_path / "tunnel").iterdir()} == set(second.split())
 
 
-@pytest.mark.parametrize("package", ["units", "geometry", "catalog", "frame", "takeoff"])
+@pytest.mark.parametrize("package", ["units", "geometry", "catalog", "frame", "site", "takeoff"])
 def test_examples_in_docstrings_run(package: str) -> None:
     whole = importlib.import_module(f"frame3d.{package}")
     names = [found.name for found in pkgutil.iter_modules(whole.__path__, f"{whole.__name__}.")]

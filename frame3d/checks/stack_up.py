@@ -37,17 +37,15 @@ from fractions import Fraction
 
 import numpy as np
 
-from frame3d.catalog import bolt_size
-from frame3d.catalog.sections import Head
 from frame3d.checks.finding import COMMON_PRACTICE, Finding, Rule, Severity
-from frame3d.frame.members import Frame, Role
+from frame3d.frame.members import Frame
+from frame3d.frame.rail_holes import bored_pieces, hole_play_mm
 from frame3d.spec.design import SetOut, Spread, Tolerances
 
 SEED = 20
 TRIALS = 4000
 _SIGMAS = 1.959963984540054
 """Standard deviations to either side that hold 19 out of 20 normal errors."""
-_ON_HOOP_MM = 1.0
 
 LOST = Rule(
     name="rail-holes-off",
@@ -182,11 +180,11 @@ def rail_stack_up(frame: Frame, trials: int = TRIALS) -> StackUp | None:
     trials : int
         Of the Monte Carlo; 0 for the formula alone.
     """
-    pieces = _pieces(frame)
+    pieces = Counter(len(piece.hoops) for piece in bored_pieces(frame))
     if not pieces:
         return None
     tolerances: Tolerances = frame.design.tolerances
-    play = _play_mm(frame)
+    play = hole_play_mm(frame)
     far = play + tolerances.persuasion
     bays = Counter(bay for holes, times in pieces.items() for bay in list(range(1, holes)) * times)
     holes = sum(bays.values())
@@ -205,25 +203,6 @@ def rail_stack_up(frame: Frame, trials: int = TRIALS) -> StackUp | None:
         simulated=simulated(pieces, tolerances, play, trials) if trials else None,
         trials=trials,
     )
-
-
-def _pieces(frame: Frame) -> Counter[int]:
-    """How many pieces of bolted rail have how many holes at hoops; those with two or more."""
-    hoops, found = np.array(frame.grid.hoop_y_mm), Counter()
-    for member in frame.of(Role.RAIL, Role.HIP_RAIL):
-        start, way = member.placement.origin[1], member.placement.x[1]
-        places = np.array([start + way * hole.at_mm for hole in member.part.holes])
-        at_hoops = sum(1 for y in places if np.abs(hoops - y).min() < _ON_HOOP_MM)
-        if at_hoops > 1:
-            found[at_hoops] += 1
-    return found
-
-
-def _play_mm(frame: Frame) -> float:
-    """Play of the frame bolt in the holes of rail and hoop, to either side, mm."""
-    bolt = bolt_size(frame.design.hardware.frame_bolt, Head.HEX)
-    holes = [h.diameter_mm for m in frame.of(Role.RAIL, Role.HIP_RAIL) for h in m.part.holes]
-    return 2 * (min(holes) - bolt.diameter_mm) / 2
 
 
 def simulated(

@@ -20,6 +20,8 @@ from frame3d.sheets.draw import draw_sheets
 from frame3d.sheets.dxf_write import write_dxf
 from frame3d.sheets.pdf_write import pdf_bytes, sheet_pictures, write_pdf
 from frame3d.sheets.sheet import SheetFinding, SheetSet
+from frame3d.sheets.site_set import draw_site
+from frame3d.sheets.stakes_dxf import write_stakes_dxf
 from frame3d.sheets.svg_write import write_svg
 
 __all__ = [
@@ -27,9 +29,11 @@ __all__ = [
     "SheetSet",
     "clearance_sheets",
     "draw_sheets",
+    "draw_site",
     "pdf_bytes",
     "sheet_pictures",
     "write_dxf",
     "write_pdf",
+    "write_stakes_dxf",
     "write_svg",
 ]

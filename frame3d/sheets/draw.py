@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
-
 from frame3d.frame.members import Frame, Side
-from frame3d.sheets import clearance
+from frame3d.sheets import clearance, plan
 from frame3d.sheets import cross_section as sections
 from frame3d.sheets import end_elevation as end
 from frame3d.sheets import end_wall as walls
-from frame3d.sheets import plan, side_elevation as sides
+from frame3d.sheets import side_elevation as sides
 from frame3d.sheets.compose import (
     best_scale,
     border,
@@ -30,19 +29,26 @@ def draw_sheets(frame: Frame) -> SheetSet:
 
     Nothing is written. What could not be shown as wanted is in ``findings``.
     """
+    desk = desk_for(frame)
+    for add_sheets in _SET:
+        add_sheets(desk)
+    return sheet_set_of(desk)
+
+
+def desk_for(frame: Frame) -> Desk:
+    """An empty desk with the paper and the units that the design asks for."""
     output = frame.design.output
     lengths = LengthFormat(
         system=output.units, denominator=output.fraction, decimals=output.decimals
     )
-    desk = Desk(
-        frame=frame, paper=paper_of(output.sheets, output.sheet_size), lengths=lengths
-    )
-    for add_sheets in _SET:
-        add_sheets(desk)
-    drafts = desk.drafts
+    return Desk(frame=frame, paper=paper_of(output.sheets, output.sheet_size), lengths=lengths)
+
+
+def sheet_set_of(desk: Desk) -> SheetSet:
+    """The drafts on the desk as numbered sheets."""
     return SheetSet(
-        sheets=tuple(_sheet(desk, i, draft) for i, draft in enumerate(drafts, start=1)),
-        lengths=lengths,
+        sheets=tuple(_sheet(desk, i, draft) for i, draft in enumerate(desk.drafts, start=1)),
+        lengths=desk.lengths,
         findings=tuple(desk.findings),
     )
 

@@ -10,12 +10,12 @@ import ezdxf
 from ezdxf.document import Drawing
 
 from frame3d.sheets.dxf_file import Document, build_document
-from frame3d.writing import write_whole
 from frame3d.sheets.sheet import SheetSet
+from frame3d.writing import write_whole
 
 
 @contextlib.contextmanager
-def _without_dates() -> Iterator[None]:
+def without_dates() -> Iterator[None]:
     """While it lasts, ezdxf writes fixed dates and identifiers in place of now and random ones."""
     before = ezdxf.options.write_fixed_meta_data_for_testing
     ezdxf.options.write_fixed_meta_data_for_testing = True
@@ -27,7 +27,7 @@ def _without_dates() -> Iterator[None]:
 
 def document_of(sheet_set: SheetSet) -> Document:
     """The sheets as a drawing in memory, without dates or random numbers."""
-    with _without_dates():
+    with without_dates():
         return build_document(sheet_set)
 
 
@@ -42,13 +42,21 @@ def write_dxf(sheet_set: SheetSet, path: str | Path) -> Path:
     OutputError
         If the file cannot be written.
     """
-    path = Path(path)
-    document = document_of(sheet_set)
-    doc = document.doc
+    return write_document(document_of(sheet_set).doc, Path(path))
+
+
+def write_document(doc: Drawing, path: Path) -> Path:
+    """Write a drawing to ``path``, without dates or random numbers, and return it.
+
+    Raises
+    ------
+    OutputError
+        If the file cannot be written.
+    """
 
     def write(temporary: Path) -> None:
         _sort_classes(doc)
-        with _without_dates(), open(temporary, "w", encoding="utf-8", errors="dxfreplace") as out:
+        with without_dates(), open(temporary, "w", encoding="utf-8", errors="dxfreplace") as out:
             doc.write(out)
 
     write_whole(path, write)

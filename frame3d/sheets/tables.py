@@ -38,6 +38,7 @@ def place_table(table: Table, scale: int, ink: Sequence[Ink], lengths: LengthFor
     sheet = _written(table, lengths)
     start, blocks = _start(table, sheet, scale, ink)
     most = math.ceil(len(sheet.rows) / blocks)
+    blocks = math.ceil(len(sheet.rows) / most)  # none of them empty
     made: list[Ink] = [_text(sheet.title, start, Align.LEFT, scale)]
     for index in range(blocks):
         rows = sheet.rows[index * most : (index + 1) * most]

@@ -43,6 +43,7 @@ from frame3d.spec.overhead import Post, Tie, TieEnds, TieJoint
 from frame3d.spec.purchase import CuttingGoal, Order
 from frame3d.spec.shape import Bays, Profile
 from frame3d.spec.skin import Cover, Hip, SideOpening
+from frame3d.spec.staking import Staking, StringLine
 from frame3d.spec.tolerances import SetOut, Spread, Tolerances
 
 
@@ -71,6 +72,7 @@ class Design(Part):
     nearby: tuple[Nearby, ...] = Field((), max_length=40)
     accept: tuple[Accept, ...] = Field((), max_length=100)
     tolerances: Tolerances
+    staking: Staking
     order: Order
 
     _origin: object = PrivateAttr(default=None)
@@ -124,6 +126,8 @@ __all__ = [
     "Splice",
     "SpliceFastener",
     "Spread",
+    "Staking",
+    "StringLine",
     "StudFoot",
     "StudMaterial",
     "StudTop",

@@ -111,6 +111,10 @@ EXAMPLES: dict[tuple[str, str], tuple[Any, Any]] = {
     ("end_wall", "foot"): ("sill", "sill"),
     ("end_wall", "girts"): (["4 ft"], ["1.2 m"]),
     ("door", "header"): ("2x6", "47x150"),
+    ("staking", "epsg"): (32633, 32633),
+    ("staking", "east"): (500120.0, 500120.0),
+    ("staking", "north"): (5400340.0, 5400340.0),
+    ("staking", "bearing"): (35.0, 35.0),
     ("order", "zinc"): (305.0, 325.0),
     ("order", "price_file"): ("prices.csv", "prices.csv"),
     ("order", "stock_file"): ("stock.csv", "stock.csv"),
@@ -127,7 +131,7 @@ def start_values(style: ArchStyle, units: UnitSystem) -> dict[str, list[Values]]
     return {
         "project": [{}], "socket": [{}], "sill_board": [{}], "hardware": [{}],
         "clearance": [{}], "practice": [{}], "surroundings": [{}],
-        "end_wall": [{}], "door": [{}], "cover": [{}], "tolerances": [{}],
+        "end_wall": [{}], "door": [{}], "cover": [{}], "tolerances": [{}], "staking": [{}],
         "order": [{}],
         **_UNITS[units], **_SHAPES[style, units],
     }  # fmt: skip

@@ -49,6 +49,19 @@ class Tolerances(Part):
         "Smallest gap between tubes that should not touch",
         imperial="1/8 in", metric="3 mm", ge=0, le=100,
         why="galvanizing and a hoop that is a little out of true (common practice)")
+    across: LengthMm = field(
+        "How far a socket may be off its line across the tunnel, to either side",
+        imperial="1/4 in", metric="6 mm", ge=0, le=200,
+        why="a driven post drifts about so much (common practice)")
+    top_height: LengthMm = field(
+        "How far the top of a socket may be above or below its string",
+        imperial="1/4 in", metric="6 mm", ge=0, le=200, why="common practice")
+    diagonals: LengthMm = field(
+        "How much the two diagonals of the corner sockets may differ",
+        imperial="1/2 in", metric="12 mm", ge=0, le=500, why="common practice")
+    spring: LengthMm = field(
+        "How far the legs of a hoop can be sprung apart or drawn together by hand",
+        imperial="1 in", metric="25 mm", ge=0, le=500, why="common practice")
 
 
 __all__ = ["SetOut", "Spread", "Tolerances"]

@@ -11,7 +11,7 @@ from frame3d.frame.wording import lengths_of
 from frame3d.takeoff.cuts import SectionPlan
 from frame3d.takeoff.cutting import Bar
 from frame3d.takeoff.make import Takeoff
-from frame3d.takeoff.tables import Column, Quantity, Table
+from frame3d.units.tables import Column, Quantity, Table
 from frame3d.units import UnitSystem
 
 _COUNT, _LENGTH = Quantity.COUNT, Quantity.LENGTH

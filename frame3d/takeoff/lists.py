@@ -13,7 +13,7 @@ from frame3d.takeoff.cut_lists import bar_table, cut_table, length_columns, plan
 from frame3d.takeoff.make import Takeoff
 from frame3d.takeoff.places import grid_text, numbers_text
 from frame3d.takeoff.surfaces import surface_mm2
-from frame3d.takeoff.tables import SI, Column, Quantity, Table
+from frame3d.units.tables import SI, Column, Quantity, Table
 from frame3d.units import LengthFormat
 
 _COUNT, _LENGTH, _MASS, _AREA = (

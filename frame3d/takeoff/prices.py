@@ -11,7 +11,7 @@ import enum
 from dataclasses import dataclass, field
 from pathlib import Path
 
-from frame3d.takeoff.user_lists import Row, UserList, name_key, read_user_list
+from frame3d.spec.user_lists import Row, UserList, name_key, read_user_list
 from frame3d.units import KG_PER_LB, MM_PER_FOOT
 
 COLUMNS = ("item", "length", "price", "per", "pack", "currency", "note")

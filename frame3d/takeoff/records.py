@@ -15,7 +15,7 @@ from frame3d.takeoff.lifting import CARRY, RAISE
 from frame3d.takeoff.make import Takeoff
 from frame3d.takeoff.prices import COLUMNS as PRICE_COLUMNS
 from frame3d.takeoff.prices import Per
-from frame3d.takeoff.tables import Table, Units
+from frame3d.units.tables import Table, Units
 
 __all__ = ["assumptions", "figures", "record_of", "record_text", "write_csv", "write_prices"]
 

@@ -24,7 +24,8 @@ _GROUPS: tuple[tuple[str, tuple[str, ...]], ...] = (
     ("Sides and cover", ("sill_board", "side_opening", "cover")),
     ("End walls and doors", ("end_wall", "door")),
     ("Room and machines", ("clearance", "machine")),
-    ("Place and practice", ("surroundings", "nearby", "practice", "tolerances", "accept")),
+    ("Place and practice",
+     ("surroundings", "nearby", "staking", "practice", "tolerances", "accept")),
     ("Bolts and ordering", ("hardware", "order")),
     ("Drawings and names", ("project", "output")),
 )
@@ -32,7 +33,7 @@ _TITLES = {
     "profile": "Profile", "bays": "Bays", "hoop": "Hoops", "socket": "Sockets", "rail": "Rail",
     "brace": "Brace", "tie": "Tie", "sill_board": "Sill boards", "side_opening": "Side openings",
     "cover": "Cover", "end_wall": "End wall", "door": "Door", "clearance": "Room for people",
-    "machine": "Machine", "surroundings": "Surroundings", "nearby": "Something near by",
+    "machine": "Machine", "staking": "Staking out", "surroundings": "Surroundings", "nearby": "Something near by",
     "practice": "Limits of practice", "tolerances": "Tolerances", "accept": "Accepted finding",
     "hardware": "Bolts", "order": "Ordering", "project": "Names", "output": "Units and paper",
 }  # fmt: skip

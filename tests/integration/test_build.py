@@ -47,7 +47,7 @@ def test_every_file_is_made_and_nothing_else_is_left(built: Path) -> None:
     found = {path.name for path in built.iterdir()}
     assert found - set(PICTURES) == {
         "model.step", "model.stl", "model.glb", "sheets.dxf", "sheets.pdf", "clearance.svg",
-        "findings.json", "summary.json", "view.html", *TAKEOFF_FILES,
+        "findings.json", "stakes.csv", "summary.json", "view.html", *TAKEOFF_FILES,
     }
     assert [path.name for path in built.parent.iterdir()] == ["small"]
 

@@ -20,7 +20,7 @@ from frame3d.spec.reader import read_design
 from frame3d.summary import summary_of, summary_text
 from frame3d.takeoff.lists import tables_of
 from frame3d.takeoff.make import take_off
-from frame3d.takeoff.tables import Units
+from frame3d.units.tables import Units
 from frame3d.takeoff.workbook import FIRST_ROW, sheet_name
 
 OUTPUTS = Path(__file__).parents[2] / "outputs"

@@ -19,7 +19,7 @@ from frame3d.takeoff.cut_lists import bar_groups, left_after
 from frame3d.takeoff.handling import LEAST_TO_RAISE, RAISED
 from frame3d.takeoff.lists import tables_of
 from frame3d.takeoff.make import Takeoff, take_off
-from frame3d.takeoff.tables import SI
+from frame3d.units.tables import SI
 
 orders = settings(
     max_examples=40,

@@ -10,16 +10,22 @@ from __future__ import annotations
 import csv
 import io
 import math
-from collections.abc import Sequence
+import re
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
 from pathlib import Path
 
 from frame3d.errors import DesignError, Fault, ListFaults, UnitError
 from frame3d.units import parse_length
+from frame3d.units.system import LENGTH_UNITS
 
 _MOST_BYTES = 1_000_000
 _MOST_FAULTS = 50
 _LONGEST_SHOWN = 40
+_FARTHEST_MM = 1e7
+_BARE = re.compile(r"[+-]?([0-9]+\.?[0-9]*|\.[0-9]+)")
+"""A number without a unit."""
+_NAMED_UNIT = re.compile(r"(?P<name>[a-z_ ]+?)(, ?| ?\(| in | )(?P<unit>[a-z'\"]+)\)?")
 
 __all__ = ["Row", "UserList", "name_key", "read_user_list"]
 
@@ -47,17 +53,28 @@ class UserList:
         Name of the file.
     rows : list of Row
         Those that are not empty.
+    columns : set of str
+        Those that the file has.
+    units : dict of str
+        The unit that the name of a column gives, for numbers without one.
     faults : list of Fault
     """
 
     source: str
     rows: list[Row] = field(default_factory=list)
+    columns: set[str] = field(default_factory=set)
+    units: dict[str, str] = field(default_factory=dict)
     faults: list[Fault] = field(default_factory=list)
 
     def fault(self, row: int, column: str, message: str) -> None:
         """Note a fault."""
         where = f"row {row}, column {column}" if column else f"row {row}"
         self.faults.append(Fault(where=where, message=message))
+
+    @property
+    def last_row(self) -> int:
+        """Number of the last row that is not empty."""
+        return self.rows[-1].number if self.rows else 1
 
     def done(self) -> None:
         """Raise ListFaults with every fault noted, if there are any."""
@@ -71,18 +88,39 @@ class UserList:
 
     def length_mm(self, row: Row, column: str) -> float | None:
         """The length in a cell, mm; None for an empty one or, with a fault noted, a bad one."""
-        text = row.cells.get(column, "")
-        if not text:
+        length = self.place_mm(row, column, signed=False)
+        if length is None:
             return None
-        try:
-            length = parse_length(text)
-        except UnitError as error:
-            self.fault(row.number, column, str(error))
-            return None
+        text = row.cells[column]
         if not 1.0 <= length <= 100_000.0:
             self.fault(
                 row.number, column, f"got {_shown(text)}; it must be between 1 mm and 100 m"
             )
+            return None
+        return length
+
+    def place_mm(self, row: Row, column: str, *, signed: bool = True) -> float | None:
+        """As :meth:`length_mm`, of any size and, where ``signed``, to either side of nought.
+
+        A number without a unit has that of its column's name.
+        """
+        text = row.cells.get(column, "")
+        if not text:
+            return None
+        unit = self.units.get(column, "")
+        if re.fullmatch(r"[+-]?0+(\.0*)?", text):
+            return 0.0  # nought needs no unit
+        written = f"{text} {unit}" if unit and _BARE.fullmatch(text) else text
+        try:
+            length = parse_length(written, allow_negative=signed)
+        except UnitError as error:
+            hint = ""
+            if _BARE.fullmatch(text):
+                hint = f'; or name the column "{column}, m" if all of it is in metres'
+            self.fault(row.number, column, f"{error}{hint}")
+            return None
+        if abs(length) > _FARTHEST_MM:
+            self.fault(row.number, column, f"got {_shown(text)}; it must be within 10 km")
             return None
         return length
 
@@ -131,7 +169,8 @@ class UserList:
 
 
 def read_user_list(
-    path: Path, *, columns: Sequence[str], needed: Sequence[str], where: str
+    path: Path, *, columns: Sequence[str], needed: Sequence[str], where: str,
+    with_units: bool = False, check: Callable[[UserList], None] | None = None,
 ) -> UserList:
     """The rows of a CSV file, its columns checked, its cells as they are.
 
@@ -143,7 +182,11 @@ def read_user_list(
     needed : sequence of str
         Those that it must have.
     where : str
-        The field of the design that names the file.
+        The field of the design, or the option, that names the file.
+    with_units : bool
+        Whether the name of a column may give a unit: ``x, m`` or ``x (ft)``.
+    check : callable or None
+        What else is to be found wrong with the columns.
 
     Raises
     ------
@@ -163,7 +206,12 @@ def read_user_list(
         found.fault(reader.line_num, "", f"{error}; check the quotation marks in this row")
         found.done()
     names = [name.casefold() for name in lines[0]] if lines else []
+    if with_units:
+        names = [_without_unit(found, name, columns) for name in names]
+    found.columns.update(names)
     _check_names(found, names, columns, needed)
+    if check is not None:
+        check(found)
     found.done()
     for number, line in enumerate(lines[1:], start=2):
         if not any(line):
@@ -178,6 +226,17 @@ def read_user_list(
         cells = dict(zip(names, [*line, *[""] * len(names)], strict=False))
         found.rows.append(Row(number=number, cells=cells))
     return found
+
+
+def _without_unit(found: UserList, name: str, columns: Sequence[str]) -> str:
+    """The name of a column; a unit that follows it is noted."""
+    match = _NAMED_UNIT.fullmatch(name)
+    if name in columns or not match or match["unit"] not in LENGTH_UNITS:
+        return name
+    if match["name"] in columns:
+        found.units[match["name"]] = match["unit"]
+        return match["name"]
+    return name
 
 
 def _check_names(
@@ -213,8 +272,8 @@ def _text(path: Path, where: str) -> str:
             raise
         reason = getattr(error, "strerror", None) or error
         raise DesignError(
-            f"{path} cannot be read: {reason}; give the name of a CSV file beside the design, or "
-            "leave the field out",
+            f"{path} cannot be read: {reason}; give the name of a CSV file"
+            + ("" if where.startswith("--") else " beside the design, or leave the field out"),
             where,
         ) from None
 

@@ -1,0 +1,212 @@
+"""Tops of sockets that the user measured after driving, as a CSV file of one of two forms.
+
+By points: ``point`` names a socket, ``x``, ``y`` and ``z`` are those of the middle of its top,
+in any level axes that suit the instrument, or ``rod`` is the reading of a rod on it in place
+of ``z``. By tape: ``hoop`` is its number, ``width`` the distance between the middles of the
+two tops, ``left`` and ``right`` the running distances along the two strings, and
+``left_height`` and ``right_height`` the heights of the tops; where a side stands across is not
+known then. Heights may be left out in both forms.
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+from pathlib import Path
+
+import numpy as np
+
+from frame3d.frame.members import Frame, Side
+from frame3d.frame.wording import lengths_of
+from frame3d.site.places import named_socket, socket_name, socket_places
+from frame3d.site.plausible import unit_hint
+from frame3d.spec.user_lists import Row, UserList, read_user_list
+
+POINT_COLUMNS = ("point", "x", "y", "z", "rod", "note")
+TAPE_COLUMNS = ("hoop", "width", "left", "right", "left_height", "right_height", "note")
+OPTION = "--built"
+_FEWEST = 4
+_HIGHEST_MM, _STEEPEST = 8000.0, 0.25
+"""Heights of tops that differ by more than this, and by this share of the length, lie on no
+string that a design may ask for."""
+_OFF = 0.25
+"""Share of the size of what was measured by which it may be off the design's."""
+
+__all__ = ["OPTION", "POINT_COLUMNS", "TAPE_COLUMNS", "Top", "read_built"]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Top:
+    """The measured top of a socket, mm.
+
+    Parameters
+    ----------
+    row : int
+        In the file.
+    name : str
+    x_mm, y_mm : float
+        In the axes of whoever measured.
+    z_mm : float or None
+    taped : bool
+        True when ``y_mm`` runs along the string, and not level.
+    """
+
+    row: int
+    name: str
+    x_mm: float
+    y_mm: float
+    z_mm: float | None
+    taped: bool = False
+
+
+def read_built(path: Path, frame: Frame) -> tuple[Top, ...]:
+    """The measured tops in a file.
+
+    Raises
+    ------
+    DesignError
+        If the file cannot be read.
+    ListFaults
+        With every fault of its rows, or if they do not fix where the frame stands.
+    """
+    columns = tuple(dict.fromkeys((*POINT_COLUMNS, *TAPE_COLUMNS)))
+    found = read_user_list(
+        path, columns=columns, needed=(), where=OPTION, with_units=True, check=_check_columns
+    )
+    tops = _by_tape(found, frame) if "hoop" in found.columns else _by_points(found, frame)
+    if not found.faults:
+        _check_whole(found, frame, tops)
+    found.done()
+    return tuple(tops)
+
+
+def _check_columns(found: UserList) -> None:
+    taped = "hoop" in found.columns
+    needed = TAPE_COLUMNS[:4] if taped else POINT_COLUMNS[:3]
+    for name in needed:
+        if name not in found.columns:
+            found.fault(
+                1, name,
+                f"is missing; name the columns {', '.join(POINT_COLUMNS[:4])}, or "
+                f"{', '.join(TAPE_COLUMNS[:6])}",
+            )  # fmt: skip
+    other = set(POINT_COLUMNS if taped else TAPE_COLUMNS)
+    for name in sorted(found.columns & other - set(TAPE_COLUMNS if taped else POINT_COLUMNS)):
+        found.fault(
+            1, name, f"does not go with {'hoop' if taped else 'point'}; take the column out"
+        )
+
+
+def _by_points(found: UserList, frame: Frame) -> list[Top]:
+    tops: dict[str, Top] = {}
+    for row in found.rows:
+        name = named_socket(frame, row.cells["point"])
+        if name is None:
+            found.fault(
+                row.number, "point",
+                f'got "{row.cells["point"]}"; it must be a socket of hoops 1 to '
+                f"{len(frame.grid.hoop_y_mm)}, such as 1L or 1R",
+            )  # fmt: skip
+        elif name in tops:
+            found.fault(row.number, "point", f"is in row {tops[name].row} already; take one out")
+        place = [_needed(found, row, column) for column in ("x", "y")]
+        z = _height(found, row)
+        if name is not None and None not in place:
+            tops.setdefault(
+                name, Top(row=row.number, name=name, x_mm=place[0], y_mm=place[1], z_mm=z)
+            )
+    return list(tops.values())
+
+
+def _height(found: UserList, row: Row) -> float | None:
+    if row.cells.get("z") and row.cells.get("rod"):
+        found.fault(row.number, "rod", "stands beside a height in z; give one of the two")
+        return None
+    if row.cells.get("rod"):
+        reading = found.place_mm(row, "rod")
+        return None if reading is None else -reading
+    return found.place_mm(row, "z")
+
+
+def _needed(found: UserList, row: Row, column: str) -> float | None:
+    if not row.cells.get(column):
+        found.fault(row.number, column, "is empty; give a length, or take the row out")
+        return None
+    return found.place_mm(row, column)
+
+
+def _by_tape(found: UserList, frame: Frame) -> list[Top]:
+    tops: list[Top] = []
+    seen: dict[int, int] = {}
+    last = len(frame.grid.hoop_y_mm)
+    for row in found.rows:
+        hoop = found.whole(row, "hoop", low=1)
+        if not row.cells["hoop"]:
+            found.fault(row.number, "hoop", "is empty; give the number of the hoop")
+        elif hoop is not None and hoop > last:
+            found.fault(row.number, "hoop", f"got {hoop}; the last hoop is number {last}")
+            hoop = None
+        elif hoop in seen:
+            found.fault(row.number, "hoop", f"is in row {seen[hoop]} already; take one out")
+            hoop = None
+        width, *along = (_needed(found, row, column) for column in TAPE_COLUMNS[1:4])
+        heights = [found.place_mm(row, column) for column in TAPE_COLUMNS[4:6]]
+        if hoop is None or width is None or None in along:
+            continue
+        seen[hoop] = row.number
+        for side, sign, y, z in zip(
+            (Side.LEFT, Side.RIGHT), (-0.5, 0.5), along, heights, strict=True
+        ):
+            tops.append(
+                Top(row=row.number, name=socket_name(hoop, side), x_mm=sign * width, y_mm=y,
+                    z_mm=z, taped=True)
+            )  # fmt: skip
+    return tops
+
+
+def _check_whole(found: UserList, frame: Frame, tops: list[Top]) -> None:
+    say = lengths_of(frame).text
+    places = {place.name: place for place in socket_places(frame)}
+    hoops = {places[top.name].hoop for top in tops}
+    sides = {places[top.name].side for top in tops}
+    if len(tops) < _FEWEST or len(hoops) < 2 or len(sides) < 2:
+        found.fault(
+            found.last_row, "",
+            f"ends the list with {len(tops)} tops; measure at least two on each side",
+        )  # fmt: skip
+        return
+    got = np.array([(top.x_mm, top.y_mm) for top in tops])
+    meant = np.array([(places[top.name].top_x_mm, places[top.name].y_mm) for top in tops])
+    sizes = [
+        float(np.hypot(*(a - a.mean(axis=0)).T).mean()) for a in (got, meant)
+    ]  # fmt: skip
+    if abs(sizes[0] - sizes[1]) > _OFF * sizes[1]:
+        found.fault(
+            tops[0].row, "width" if tops[0].taped else "x",
+            f"and the rest put the tops {say(sizes[0], unit=True)} from their middle on average, "
+            f"where the design has {say(sizes[1], unit=True)}; "
+            + (unit_hint(*sizes) or "look at the units and the names of the sockets"),
+        )  # fmt: skip
+        return
+    heights = [top.z_mm for top in tops if top.z_mm is not None]
+    if heights and max(heights) - min(heights) > max(_HIGHEST_MM, _STEEPEST * frame.grid.length_mm):
+        found.fault(
+            tops[0].row, "left_height" if tops[0].taped else "z",
+            f"and the rest differ by {say(max(heights) - min(heights), unit=True)} in height; look "
+            "at the unit, and whether all were taken from one set-up",
+        )  # fmt: skip
+    for top, apart in zip(tops, _farthest_off(got, meant), strict=True):
+        if apart > frame.grid.spacing_mm / 2:
+            found.fault(
+                top.row, "left" if top.taped else "x",
+                f"and y put {top.name} {say(apart, unit=True)} from where the others want it; "
+                "look at the name of the socket and the figures",
+            )  # fmt: skip
+
+
+def _farthest_off(got: np.ndarray, meant: np.ndarray) -> list[float]:
+    """How far each point is from where the others, fitted to what is meant, put it, mm."""
+    from frame3d.site.fitting import laid_onto
+
+    fitted = laid_onto(got, meant)
+    return [math.hypot(x, y) for x, y in fitted - meant]

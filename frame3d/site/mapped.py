@@ -1,0 +1,140 @@
+"""Places on the map: from the axes of the site into a map projection and to WGS 84.
+
+A length on the ground is not the same length on a map: near the origin the projection
+draws it longer or shorter by its scale factor, in UTM by up to 0.4 mm in a metre. Places are
+therefore laid out with the factor at the corner socket, so that a tape on the ground
+measures what the drawing says. That the ground lies above the ellipsoid is left out: 0.16 mm
+in a metre for each 1000 m of height. Between datums PROJ uses what comes with it and no grids
+from the network, so the whole plot may be off by a metre or so where a grid would be
+needed; places to each other are not touched by that.
+
+References
+----------
+H. Butler et al., The GeoJSON Format, RFC 7946, IETF 2016, section 4: positions are
+longitude and latitude in WGS 84.
+PROJ contributors, PROJ coordinate transformation software library, by pyproj.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from frame3d.errors import DesignError
+from frame3d.site.setting_out import StakedPoint
+from frame3d.spec.staking import Staking
+
+__all__ = ["Mapped", "MapOrigin", "map_origin", "on_map"]
+
+_MM_PER_M = 1000.0
+_NAMES = ("epsg", "east", "north", "bearing")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class MapOrigin:
+    """The map projection and where the corner stands in it.
+
+    Parameters
+    ----------
+    name : str
+        Of the projection, as the EPSG register has it.
+    epsg : int
+    unit_m : float
+        Metres in one unit of its coordinates.
+    scale : float
+        Its scale factor at the corner.
+    """
+
+    name: str
+    epsg: int
+    unit_m: float
+    scale: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Mapped:
+    """A point on the map: in the projection, and in degrees of WGS 84."""
+
+    east: float
+    north: float
+    longitude: float
+    latitude: float
+
+
+def map_origin(staking: Staking) -> MapOrigin | None:
+    """The projection of the design; None where it gives no place on the map.
+
+    Raises
+    ------
+    DesignError
+        If only a part of it is given, or the number is no map projection.
+    """
+    lost = [name for name in _NAMES if getattr(staking, name) is None]
+    if len(lost) == len(_NAMES):
+        return None
+    if lost:
+        raise DesignError(
+            f"a place on the map needs {', '.join(_NAMES)}, and {', '.join(lost)} "
+            f"{'is' if len(lost) == 1 else 'are'} not given; add what is missing, or leave all "
+            "four out",
+            f"staking.{lost[0]}",
+        )
+    from pyproj import CRS, Proj
+    from pyproj.exceptions import CRSError
+
+    try:
+        system = CRS.from_epsg(staking.epsg)
+    except CRSError:
+        raise DesignError(
+            f"got {staking.epsg}, which the EPSG register does not have; give the number of the "
+            "map projection that east and north are in, such as 32633 for UTM zone 33 north",
+            "staking.epsg",
+        ) from None
+    if not system.is_projected:
+        raise DesignError(
+            f"got {staking.epsg}, {system.name}, which is no map projection; give one with east "
+            "and north, such as 32633 for UTM zone 33 north",
+            "staking.epsg",
+        )
+    longitude, latitude = _to_degrees(system, staking.east, staking.north)
+    if not (math.isfinite(longitude) and math.isfinite(latitude)):
+        raise DesignError(
+            f"got {staking.east:g}, which with north {staking.north:g} is no place in "
+            f"{system.name}; give both in the units of the projection",
+            "staking.east",
+        )
+    factors = Proj(system).get_factors(longitude, latitude)
+    return MapOrigin(
+        name=system.name,
+        epsg=staking.epsg,
+        unit_m=system.axis_info[0].unit_conversion_factor,
+        scale=math.sqrt(factors.areal_scale),
+    )
+
+
+def on_map(
+    points: Sequence[StakedPoint], staking: Staking, origin: MapOrigin
+) -> tuple[Mapped, ...]:
+    """``points`` on the map, the corner socket at the design's east and north."""
+    from pyproj import CRS
+
+    system = CRS.from_epsg(origin.epsg)
+    turn = math.radians(staking.bearing)
+    sin, cos = math.sin(turn), math.cos(turn)
+    per_mm = origin.scale / _MM_PER_M / origin.unit_m
+    made = []
+    for point in points:
+        x, y = point.x_mm * per_mm, point.y_mm * per_mm
+        east = staking.east + x * cos + y * sin
+        north = staking.north - x * sin + y * cos
+        longitude, latitude = _to_degrees(system, east, north)
+        made.append(Mapped(east=east, north=north, longitude=longitude, latitude=latitude))
+    return tuple(made)
+
+
+def _to_degrees(system: object, east: float, north: float) -> tuple[float, float]:
+    from pyproj import Transformer
+
+    change = Transformer.from_crs(system, "EPSG:4326", always_xy=True)
+    return change.transform(east, north)

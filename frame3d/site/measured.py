@@ -1,0 +1,105 @@
+"""Distances between corner sockets that the user measured: the columns from, to, distance.
+
+A corner is called as on the drawings, ``1L``, or ``front left``. The same distance may stand
+there as often as it was measured.
+"""
+
+from __future__ import annotations
+
+import itertools
+import math
+from pathlib import Path
+
+import numpy as np
+
+from frame3d.frame.members import Frame
+from frame3d.frame.wording import lengths_of
+from frame3d.site.places import corner_names, named_socket
+from frame3d.site.plausible import unit_hint
+from frame3d.site.squaring import Distance
+from frame3d.spec.user_lists import Row, UserList, read_user_list
+
+COLUMNS = ("from", "to", "distance", "note")
+OPTION = "--measured"
+_FEWEST = 5
+_FARTHEST_OFF = 0.2
+"""Share of its length by which a distance may be off and still be taken for measured."""
+
+__all__ = ["COLUMNS", "corner_rectangle", "read_measured"]
+
+
+def corner_rectangle(frame: Frame) -> tuple[tuple[str, ...], np.ndarray]:
+    """Names and places of the corners: front left, front right, back left, back right, mm."""
+    x, y = frame.grid.socket_x_mm, frame.grid.length_mm
+    return tuple(corner_names(frame).values()), np.array([[-x, 0.0], [x, 0.0], [-x, y], [x, y]])
+
+
+def read_measured(path: Path, frame: Frame) -> tuple[Distance, ...]:
+    """The measured distances in a file.
+
+    Raises
+    ------
+    DesignError
+        If the file cannot be read.
+    ListFaults
+        With every fault of its rows, or if the distances do not fix the corners.
+    """
+    found = read_user_list(
+        path, columns=COLUMNS, needed=COLUMNS[:3], where=OPTION, with_units=True
+    )
+    names, rectangle = corner_rectangle(frame)
+    say = lengths_of(frame).text
+    distances = []
+    for row in found.rows:
+        ends = [_corner(found, frame, row, column, names) for column in ("from", "to")]
+        length = found.place_mm(row, "distance", signed=False)
+        if not row.cells["distance"]:
+            found.fault(row.number, "distance", 'is empty; give a length such as "96 ft 1 in"')
+        if None in ends or length is None:
+            continue
+        if ends[0] == ends[1]:
+            found.fault(row.number, "to", "is the corner that the row starts from; name another")
+            continue
+        meant = math.dist(rectangle[ends[0]], rectangle[ends[1]])
+        if abs(length - meant) > _FARTHEST_OFF * meant:
+            found.fault(
+                row.number, "distance",
+                f"is {say(length, unit=True)}, where the design has {say(meant, unit=True)} "
+                "between these corners; "
+                + (unit_hint(length, meant) or "look at the names of the corners"),
+            )  # fmt: skip
+        distances.append(Distance(first=ends[0], second=ends[1], length_mm=length))
+    _check_enough(found, names, distances)
+    found.done()
+    return tuple(distances)
+
+
+def _corner(
+    found: UserList, frame: Frame, row: Row, column: str, names: tuple[str, ...]
+) -> int | None:
+    text = row.cells[column]
+    name = named_socket(frame, text)
+    if name in names:
+        return names.index(name)
+    found.fault(
+        row.number, column,
+        f'got "{text}"; it must be a corner: {", ".join(names)}, or front left, front right, '
+        "back left, back right",
+    )  # fmt: skip
+    return None
+
+
+def _check_enough(found: UserList, names: tuple[str, ...], distances: list[Distance]) -> None:
+    if found.faults:
+        return  # what is lost is told already
+    there = {frozenset((d.first, d.second)) for d in distances}
+    if len(there) < _FEWEST:
+        lost = [
+            f"{names[a]} to {names[b]}"
+            for a, b in itertools.combinations(range(4), 2) if frozenset((a, b)) not in there
+        ]
+        found.fault(
+            found.last_row, "",
+            f"ends the list with {len(there)} different distances; four corners need at least "
+            f"{_FEWEST} of the six, so measure {len(lost) - 1} more of: {', '.join(lost)}",
+        )  # fmt: skip

@@ -1,0 +1,86 @@
+"""The figures of a site in words: what to move, drive, dig, correct."""
+
+from __future__ import annotations
+
+from frame3d.frame.members import Side
+from frame3d.frame.wording import lengths_of
+from frame3d.site.as_built import AsBuilt, TopOff
+from frame3d.site.driving import Driven
+from frame3d.site.squaring import Move
+from frame3d.site.survey import Site
+from frame3d.units import LengthFormat
+
+__all__ = ["correction", "driving_note", "hoop_note", "move_words", "said", "side_words"]
+
+
+def said(form: LengthFormat, length_mm: float) -> str:
+    """A length with its unit, without a sign."""
+    return form.text(abs(length_mm), unit=True)
+
+
+def side_words(side: Side) -> str:
+    """Where a rail runs."""
+    return "in the middle" if side is Side.MIDDLE else f"on the {side.value}"
+
+
+def move_words(form: LengthFormat, move: Move) -> str:
+    """How a corner is moved: ``1/2" to the right, 2" toward the last hoop``; empty if it stays."""
+    parts = []
+    for length, plus, minus in (
+        (move.right_mm, "to the right", "to the left"),
+        (move.along_mm, "toward the last hoop", "toward the first hoop"),
+    ):
+        if form.rounded_mm(abs(length)) > 0:
+            parts.append(f"{said(form, length)} {plus if length > 0 else minus}")
+    return ", ".join(parts)
+
+
+def driving_note(site: Site, driven: Driven) -> str:
+    """What must be done for a socket besides driving it; empty where that is nothing."""
+    form, parts = lengths_of(site.frame), []
+    if driven.dig_mm:
+        parts.append(f"dig {said(form, driven.dig_mm)} away, or the lower hole is in the ground")
+    if driven.fill_mm:
+        parts.append(
+            f"fill up by {said(form, driven.fill_mm)}, or take a socket of "
+            f"{said(form, driven.longer_mm)}"
+        )
+    if driven.drill_mm:
+        parts.append(
+            f"drill {said(form, driven.drill_mm)} into the rock, and do not cut the socket short"
+        )
+    if driven.outside_mm:
+        parts.append(
+            f"lies {said(form, driven.outside_mm)} outside the points, so its ground is that of "
+            "the nearest place between them"
+        )
+    return "; ".join(parts)
+
+
+def correction(form: LengthFormat, top: TopOff) -> str:
+    """How a socket that is off is put right; empty where it is not off."""
+    if not top.is_off:
+        return ""
+    across = 0.0 if top.right_mm is None else -top.right_mm
+    parts = [move_words(form, Move(name="", right_mm=across, along_mm=-top.along_mm))]
+    if top.up_mm is not None and form.rounded_mm(abs(top.up_mm)) > 0:
+        parts.append(
+            f"{said(form, top.up_mm)} deeper" if top.up_mm > 0
+            else f"raise by {said(form, top.up_mm)}"
+        )
+    words = ", ".join(part for part in parts if part)
+    return f"move {words}" if parts[0] else words
+
+
+def hoop_note(form: LengthFormat, built: AsBuilt, number: int) -> str:
+    """What is off about a hoop, in figures."""
+    hoop = next(hoop for hoop in built.hoops if hoop.number == number)
+    wide = "wider" if hoop.width_off_mm > 0 else "narrower"
+    parts = []
+    if form.rounded_mm(abs(hoop.width_off_mm)) > 0:
+        parts.append(f"{said(form, hoop.width_off_mm)} {wide} than the design")
+    for length, what in ((hoop.up_mm, "higher"), (hoop.twist_mm, "ahead")):
+        if length is not None and form.rounded_mm(abs(length)) > 0:
+            side = Side.RIGHT if length > 0 else Side.LEFT
+            parts.append(f"{side.value} top {said(form, length)} {what}")
+    return ", ".join(parts) or "as designed"

@@ -1,0 +1,81 @@
+"""Properties of sites: whatever frame there is can be staked, driven and judged on any ground."""
+
+from __future__ import annotations
+
+import math
+
+import numpy as np
+import pytest
+from hypothesis import HealthCheck, given, settings
+from hypothesis import strategies as st
+from whole_designs import designs
+
+from frame3d.errors import DesignError, DesignFaults
+from frame3d.frame.lay_out import lay_out
+from frame3d.site.as_built import HoopState, judge
+from frame3d.site.built import Top
+from frame3d.site.driving import exposure_of, plan_driving
+from frame3d.site.ground import ground_through
+from frame3d.site.levels import Level
+from frame3d.site.places import socket_places
+from frame3d.site.setting_out import PlaceKind, set_out
+from frame3d.spec.reader import design_from_mapping
+
+STAKING = st.fixed_dictionaries(
+    {
+        "corner": st.sampled_from(["front left", "front right", "back left", "back right"]),
+        "string": st.sampled_from(["level", "slope"]),
+        "most_slope": st.floats(0.0, 8.0),
+    }
+)
+
+
+@settings(
+    max_examples=25, deadline=None, derandomize=True,
+    suppress_health_check=[HealthCheck.too_slow, HealthCheck.filter_too_much],
+)  # fmt: skip
+@given(mapping=designs(most_bays=12), staking=STAKING, seed=st.integers(0, 10**6))
+def test_every_frame_can_be_driven_on_any_ground(mapping: dict, staking: dict, seed: int) -> None:
+    try:
+        frame = lay_out(design_from_mapping({**mapping, "staking": staking}))
+    except (DesignError, DesignFaults):
+        return
+    out, random = set_out(frame), np.random.default_rng(seed)
+    sockets = out.of(PlaceKind.SOCKET)
+    assert len(sockets) == 2 * len(frame.grid.hoop_y_mm)
+    assert math.dist(
+        (sockets[0].x_mm, sockets[0].y_mm), (sockets[-1].x_mm, sockets[-1].y_mm)
+    ) == pytest.approx(out.diagonal_mm)
+    xs, ys = zip(*((point.x_mm, point.y_mm) for point in sockets), strict=True)
+    points = [(x, y) for x in (min(xs) - 300, sum(xs) / len(xs), max(xs) + 300)
+              for y in np.linspace(min(ys) - 300, max(ys) + 300, 5)]  # fmt: skip
+    ground = ground_through(
+        [
+            Level(row=i, name="", x_mm=x, y_mm=float(y), z_mm=float(random.normal(0, 200)))
+            for i, (x, y) in enumerate(points)
+        ]
+    )
+    plan, (exposure, embedment) = plan_driving(frame, out, ground), exposure_of(frame)
+    length = frame.design.socket.length
+    for driven in plan.sockets:
+        share = driven.place.plumb_share
+        assert driven.mark_mm >= exposure.least_mm / share - 0.1
+        assert driven.embedded_mm + driven.fill_mm / share >= embedment - 0.1
+        assert driven.mark_mm + driven.embedded_mm == pytest.approx(length)
+        assert driven.outside_mm == 0.0
+    for left, right in zip(plan.sockets[0::2], plan.sockets[1::2], strict=True):
+        assert left.top_mm == pytest.approx(right.top_mm, abs=1e-6)
+    assert abs(plan.slope_percent) <= staking["most_slope"] + 1e-6
+    # What was planned is driven so, and then found to be so.
+    tops = {p.name: p for p in plan.setting_out.of(PlaceKind.SOCKET)}
+    level = math.sqrt(1 - plan.string.rise**2)
+    built = judge(
+        frame,
+        [
+            Top(row=i, name=place.name, x_mm=place.top_x_mm, y_mm=place.y_mm * level,
+                z_mm=tops[place.name].top_z_mm)
+            for i, place in enumerate(socket_places(frame))
+        ],
+    )  # fmt: skip
+    assert {hoop.state for hoop in built.hoops} == {HoopState.GOES}
+    assert not any(top.is_off for top in built.tops)
