@@ -9,6 +9,7 @@ from typing import Any
 
 from aiohttp import web
 
+from frame3d.frame.wording import CAUTIONS
 from frame3d.web.answers import Answers
 from frame3d.web.assets import assets
 from frame3d.web.form import form_of_a_design
@@ -52,6 +53,7 @@ class Desk:
         self._form = {
             **form_of_a_design(),
             "starts": [{"key": k, "title": s["title"]} for k, s in self._starts.items()],
+            "cautions": list(CAUTIONS),
             "files": [{"kind": k, "meaning": v.meaning} for k, v in KINDS.items()],
         }
 

@@ -14,7 +14,7 @@ from frame3d.checks.report import NO_VERDICT, report_of
 from frame3d.errors import DesignFaults
 from frame3d.frame.measures import mass_kg
 from frame3d.frame.members import Frame
-from frame3d.frame.wording import CAUTIONS, lengths_of
+from frame3d.frame.wording import lengths_of
 from frame3d.spec.editing import edited_text
 from frame3d.spec.faults import fault_at
 from frame3d.spec.lines import key_lines
@@ -64,7 +64,7 @@ def _find(question: Fields, tell: Tell) -> Message:
     return said({
         "counts": report["counts"], "findings": report["findings"], "room": report["room"],
         "mass": lengths_of(frame).mass(_mass_kg(frame)), "bodies": bodies_of(frame),
-        "notes": notes_of(text), "what_this_is": NO_VERDICT, "cautions": list(CAUTIONS),
+        "notes": notes_of(text), "what_this_is": NO_VERDICT,
     })  # fmt: skip
 
 

@@ -437,6 +437,23 @@ def test_it_begins_with_any_new_design(browser: Browser, server: Server, style: 
         assert page.is_checked(f'#units input[value="{units}"]')
 
 
+def test_another_design_is_seen_whole(browser: Browser, server: Server) -> None:
+    """However near the eye was to a part of the last one."""
+    with opened(browser, server) as page:
+        page.locator(".findings li", has_text="tie-headroom").locator("button.pick").first.click()
+        near = pixels(page)
+        page.click("#begin")
+        page.click('#starts-list button:text-is("small.toml")')
+        settled(page)
+        whole = pixels(page)
+        assert whole != near
+        page.click('[data-view="iso"]')
+        page.mouse.move(2, 2)
+        assert pixels(page) == whole
+        page.evaluate("document.querySelectorAll('details.group').forEach((g) => { g.open = true; })")
+        assert page.evaluate("document.documentElement.scrollHeight <= innerHeight")
+
+
 def test_both_examples_are_offered(browser: Browser, server: Server) -> None:
     with opened(browser, server) as page:
         page.click("#begin")

@@ -173,4 +173,10 @@ export class Field {
 const plain = (text) => text.toLowerCase().replaceAll(/\s*(feet|foot|ft)\.?\s*/g, "'")
   .replaceAll(/\s*(inches|inch|in)\.?/g, '"').replaceAll("deg", "°")
   .replaceAll(/-0"/g, "").replaceAll(/[\s-]/g, "");
-const alike = (one, other) => plain(one) === plain(other) || plain(one).startsWith(plain(other));
+/** Metric lengths are the same length in any unit of the system. */
+const metric = (text) => {
+  const match = /^([\d.]+)(mm|cm|m)$/.exec(plain(text));
+  return match ? Math.round(match[1] * { mm: 1, cm: 10, m: 1000 }[match[2]]) : null;
+};
+const alike = (one, other) => plain(one) === plain(other) || plain(one).startsWith(plain(other)) ||
+  (metric(one) !== null && metric(one) === metric(other));

@@ -3,7 +3,7 @@
 import { json, post, remove } from "./ask.js";
 import { byId, el, say } from "./dom.js";
 
-const LABELS = { step: "STEP", stl: "STL", glb: "GLB", dxf: "DXF", pdf: "PDF", xlsx: "XLSX", zip: "Everything, ZIP" };
+const LABELS = { step: "STEP", stl: "STL", glb: "GLB", dxf: "DXF", pdf: "PDF", xlsx: "XLSX", zip: "ZIP" };
 const PAUSE_MS = 400;
 
 export class Files {

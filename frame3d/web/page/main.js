@@ -82,7 +82,9 @@ async function showFound(here) {
 
 function showFaults(faults) {
   form.showFaults(faults);
-  byId("stale").hidden = !faults.length || !now;
+  byId("stale").hidden = !faults.length;
+  byId("stale").textContent = now ? "This is the last design that could be laid out."
+    : "Nothing is shown until the design can be laid out: see what there is to mend.";
   files.enable(!faults.length);
   byId("faults").replaceChildren(...faults.length ? [
     el("p", {}, faults.length === 1 ? "One thing to mend:" : `${faults.length} things to mend:`),
@@ -222,7 +224,8 @@ function listen() {
 const remember = afterwards(300, guarded(() => writeAddress(state)));
 const updateSoon = afterwards(WAIT_MS, update);
 
-state.addEventListener("change", () => {
+state.addEventListener("change", ({ detail }) => {
+  if (detail.another) view.lookAnew();
   byId("undo").disabled = !state.canUndo;
   byId("redo").disabled = !state.canRedo;
   updateSoon();
@@ -236,6 +239,7 @@ async function fromAddress(first) {
   return true;
 }
 
+byId("cautions").append(...facts.cautions.map((text) => el("li", {}, text)));
 listen();
 await guarded(async () => {
   if (!await fromAddress(true)) await begin(facts.starts[0].key, { first: true });

@@ -28,7 +28,6 @@ export class Results {
       el("ul", { class: "findings" }, this.#items.map((item) => item.element)),
       ...found.notes.map((note) => el("p", { class: "quiet" }, note)),
       el("p", { class: "quiet" }, found.what_this_is));
-    byId("cautions").replaceChildren(...found.cautions.map((text) => el("li", {}, text)));
   }
 
   #item(finding) {

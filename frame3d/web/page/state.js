@@ -50,7 +50,7 @@ export class State extends EventTarget {
     this.#design = copy(design);
     if (file !== undefined) this.file = file;
     if (source !== undefined) this.source = source;
-    this.#changed("all");
+    this.#changed("all", "", true);
   }
 
   /** Give a field a value, or undefined to leave it out. */
@@ -125,7 +125,7 @@ export class State extends EventTarget {
     this.#future = [];
   }
 
-  #changed(what, place = "") {
-    this.dispatchEvent(new CustomEvent("change", { detail: { what, place } }));
+  #changed(what, place = "", another = false) {
+    this.dispatchEvent(new CustomEvent("change", { detail: { what, place, another } }));
   }
 }

@@ -10,6 +10,7 @@ const BAD = "#b3261e";
 
 export class FrameView {
   #scene = false;
+  #anew = true;
   #next = null;
   #found = null;
   #bodies = new Set();
@@ -130,12 +131,18 @@ export class FrameView {
     this.look();
   }
 
+  /** The next frame is of another design: look at all of it. */
+  lookAnew() {
+    this.#anew = true;
+  }
+
   /** Draw what is new, if anybody looks: a picture behind another tab can wait. */
   look() {
     if (!this.works || !this.#next || byId("view").hidden) return;
     const [glb, members] = this.#next;
     this.#next = null;
-    this.viewer.setScene(glb, members, { keepCamera: this.#scene });
+    this.viewer.setScene(glb, members, { keepCamera: !this.#anew });
+    this.#anew = false;
     this.#scene = true;
     this.#cut(false);
     this.#roles();
