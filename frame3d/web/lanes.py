@@ -106,9 +106,8 @@ class Lane:
             return
         with contextlib.suppress(ProcessLookupError):
             process.kill()
+        process.stdin.close()
         await process.wait()
-        # Its pipes are closed with the transport; without this they wait for the collector.
-        process._transport.close()
 
 
 class Lanes:
