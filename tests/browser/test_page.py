@@ -430,7 +430,8 @@ def test_it_begins_with_any_new_design(browser: Browser, server: Server, style: 
     title = f"New {style} tunnel, {'metric' if units == 'metric' else 'feet and inches'}"
     with opened(browser, server) as page:
         page.click("#begin")
-        page.click(f'#starts-list button:text-is("{title}")')
+        with page.expect_response(lambda answer: "/api/findings" in answer.url):
+            page.click(f'#starts-list button:text-is("{title}")')
         settled(page)
         expect(page.locator("#faults")).to_be_empty()
         assert figure(page, "Form").startswith(style)
@@ -443,7 +444,8 @@ def test_another_design_is_seen_whole(browser: Browser, server: Server) -> None:
         page.locator(".findings li", has_text="tie-headroom").locator("button.pick").first.click()
         near = pixels(page)
         page.click("#begin")
-        page.click('#starts-list button:text-is("small.toml")')
+        with page.expect_response(lambda answer: "/api/findings" in answer.url):
+            page.click('#starts-list button:text-is("small.toml")')
         settled(page)
         whole = pixels(page)
         assert whole != near
