@@ -35,8 +35,8 @@ from frame3d.workshop import put_in_place, stop_later, unwritable, workshop, wri
 from frame3d.writing import write_whole
 
 __all__ = [
-    "FILES", "BuildResult", "build", "build_frame", "build_site", "build_takeoff",
-    "laid_out", "lists_of", "taken_off",
+    "FILES", "BuildResult", "build", "build_frame", "build_site", "build_takeoff", "laid_out",
+    "lists_of", "taken_off",
 ]  # fmt: skip
 
 VIEW = "view.html"
