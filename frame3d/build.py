@@ -40,8 +40,7 @@ from frame3d.writing import write_whole
 
 __all__ = [
     "FILES", "FOLDERS", "BuildResult", "build", "build_frame", "build_guide", "build_site",
-    "build_takeoff",
-    "laid_out", "lists_of", "taken_off",
+    "build_takeoff", "laid_out", "lists_of", "taken_off",
 ]  # fmt: skip
 
 VIEW = "view.html"

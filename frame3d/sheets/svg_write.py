@@ -28,14 +28,27 @@ def write_svg(sheet_set: SheetSet, numbers: int | Sequence[int], path: str | Pat
     OutputError
         If there is no such sheet, or the file cannot be written.
     """
-    wanted = [numbers] if isinstance(numbers, int) else list(numbers)
+    content = svg_text(sheet_set, [numbers] if isinstance(numbers, int) else numbers)
+    path = Path(path)
+    write_whole(path, lambda temporary: temporary.write_text(content, encoding="utf-8"))
+    return path
+
+
+def svg_text(sheet_set: SheetSet, numbers: Sequence[int]) -> str:
+    """Sheets, by their numbers from 1, as the text of one SVG file.
+
+    Raises
+    ------
+    OutputError
+        If there is no such sheet.
+    """
+    wanted = list(numbers)
     count = len(sheet_set.sheets)
     for number in wanted:
         if not 1 <= number <= count:
             raise OutputError(f"there is no sheet {number}; give a number from 1 to {count}")
-    path = Path(path)
-    save_svg([svg_of(page) for page in pages_of(sheet_set, wanted)], path)
-    return path
+    pages = [svg_of(page) for page in pages_of(sheet_set, wanted)]
+    return pages[0] if len(pages) == 1 else _column(pages)
 
 
 def svg_of(page: pymupdf.Page) -> str:
@@ -90,4 +103,4 @@ def _rename(root: ElementTree.Element, prefix: str) -> None:
                 element.set(name, _REFERENCE.sub(f"#{prefix}", value, count=1))
 
 
-__all__ = ["save_svg", "svg_of", "write_svg"]
+__all__ = ["save_svg", "svg_of", "svg_text", "write_svg"]

@@ -1,0 +1,113 @@
+"""The form in which a design is shown: its groups, sections and fields, made from the models.
+
+Only the order and the headings stand here; meaning, kind, limits, choices and defaults of a
+field are those that the reader and the design file go by.
+"""
+
+from __future__ import annotations
+
+from typing import Any
+
+from frame3d.catalog import Kind as CatalogKind
+from frame3d.catalog import names
+from frame3d.spec.defaults import FOLLOWS
+from frame3d.spec.facts import FieldFacts, Section, sections
+from frame3d.spec.faults import described
+from frame3d.spec.fields import Kind
+from frame3d.spec.starts import EXAMPLES
+from frame3d.units import UnitSystem
+
+_GROUPS: tuple[tuple[str, tuple[str, ...]], ...] = (
+    ("Shape and length", ("profile", "bays")),
+    ("Hoops and sockets", ("hoop", "socket")),
+    ("Rails and braces", ("rail", "brace", "tie")),
+    ("Sides and cover", ("sill_board", "side_opening", "cover")),
+    ("End walls and doors", ("end_wall", "door")),
+    ("Room and machines", ("clearance", "machine")),
+    ("Place and practice",
+     ("surroundings", "nearby", "staking", "practice", "tolerances", "accept")),
+    ("Bolts and ordering", ("hardware", "order")),
+    ("Drawings and names", ("project", "output")),
+)
+_TITLES = {
+    "profile": "Profile", "bays": "Bays", "hoop": "Hoops", "socket": "Sockets", "rail": "Rail",
+    "brace": "Brace", "tie": "Tie", "sill_board": "Sill boards", "side_opening": "Side openings",
+    "cover": "Cover", "end_wall": "End wall", "door": "Door", "clearance": "Room for people",
+    "machine": "Machine", "staking": "Staking out", "surroundings": "Surroundings", "nearby": "Something near by",
+    "practice": "Limits of practice", "tolerances": "Tolerances", "accept": "Accepted finding",
+    "hardware": "Bolts", "order": "Ordering", "project": "Names", "output": "Units and paper",
+}  # fmt: skip
+_ABBREVIATED = {"zinc": "Zinc, g/m²"}
+
+__all__ = ["form_of_a_design"]
+
+
+def form_of_a_design() -> dict[str, Any]:
+    """The form, for JSON.
+
+    Returns
+    -------
+    dict
+        ``groups``: title and names of sections; ``sections`` by name, each with its title,
+        meaning, whether there may be several or none, and its fields; ``follows``: fields
+        whose default goes by another field and not by the units; ``tubes`` and ``boards``:
+        names in the catalogue.
+    """
+    known = sections()
+    grouped = {name for _, names in _GROUPS for name in names}
+    groups = [*_GROUPS]
+    if rest := tuple(name for name in known if name not in grouped):
+        groups.append(("More", rest))
+    return {
+        "groups": [
+            {"title": title, "sections": [name for name in names if name in known]}
+            for title, names in groups
+        ],
+        "sections": {name: _section(section) for name, section in known.items()},
+        "follows": {
+            f"{section}.{name}": {"field": leader, "units": {k: v.value for k, v in to.items()}}
+            for (section, name), (leader, to) in FOLLOWS.items()
+        },
+        "tubes": list(names(CatalogKind.TUBE)),
+        "boards": list(names(CatalogKind.TIMBER)),
+    }
+
+
+def _section(section: Section) -> dict[str, Any]:
+    return {
+        "title": _TITLES.get(section.name, _words(section.name)),
+        "meaning": section.meaning,
+        "several": section.several,
+        "optional": section.optional and not section.several,
+        "most": section.most,
+        "fields": [_field(section, facts) for facts in section.fields.values()],
+    }
+
+
+def _field(section: Section, facts: FieldFacts) -> dict[str, Any]:
+    return {
+        "name": facts.name,
+        "label": _ABBREVIATED.get(facts.name, _words(facts.name)),
+        "meaning": facts.meaning,
+        "why": facts.why,
+        "kind": facts.kind.name.lower(),
+        "choices": list(facts.choices),
+        "several": facts.several,
+        "longest": facts.longest,
+        **{units.value: _in_units(section, facts, units) for units in UnitSystem},
+    }
+
+
+def _in_units(section: Section, facts: FieldFacts, units: UnitSystem) -> dict[str, Any]:
+    """Default, allowed values and an example, as written in these units."""
+    pair = EXAMPLES.get((section.name, facts.name))
+    said = "" if facts.choices or facts.kind is Kind.TEXT else described(facts, units)
+    return {
+        "default": facts.default(units),
+        "allowed": said,
+        "example": None if pair is None else pair[units is UnitSystem.METRIC],
+    }
+
+
+def _words(name: str) -> str:
+    return name[:1].upper() + name[1:].replace("_", " ")

@@ -1,0 +1,33 @@
+"""Every limit of the server, in one place: sizes in bytes, times in seconds, counts."""
+
+from __future__ import annotations
+
+DESIGN_BYTES = 250_000
+"""A design as text; the largest that anybody writes by hand has a tenth of it."""
+PACKED_BYTES = 60_000
+"""A design as it stands in an address, packed."""
+BODY_BYTES = 1_200_000
+"""The body of a request: two designs as JSON, in which a letter can take two bytes."""
+LINE_BYTES = 65_536
+"""The first line of a request, and each of its headers."""
+
+CONNECTIONS = 400
+"""Open at once; below the number of files that a process may have open by default."""
+FIRST_REQUEST_S = 10.0
+"""From the opening of a connection to the end of the head of its first request."""
+KEEP_ALIVE_S = 20.0
+BODY_S = 10.0
+"""For a body to arrive."""
+
+WAITING = 64
+"""Questions that wait for a worker; more are sent away and may come again."""
+LAYING_S, FINDINGS_S, SHEETS_S, TEXT_S = 20.0, 30.0, 120.0, 20.0
+"""How long a worker may take: to lay out, to check, to draw, to read or write a design."""
+CACHED_BYTES = 96_000_000
+CACHED_ANSWERS = 200
+
+ORDERS = 8
+"""Files that are being made or wait to be fetched."""
+MAKING_S = 1800.0
+KEPT_S = 900.0
+"""How long a file that is ready waits to be fetched."""

@@ -1,0 +1,52 @@
+"""What server and worker say to each other over a pipe: JSON and bytes, each with its length.
+
+Nothing that is received is ever run, as it could be with pickled objects; and the server passes
+the JSON of an answer on as it came.
+"""
+
+from __future__ import annotations
+
+import json
+import struct
+from dataclasses import dataclass
+from typing import Any
+
+HEAD = struct.Struct(">BII")
+QUESTION, PROGRESS, ANSWER = 0, 1, 2
+LARGEST = 400_000_000
+
+__all__ = ["ANSWER", "HEAD", "LARGEST", "PROGRESS", "QUESTION", "Message", "said"]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Message:
+    """One message.
+
+    Parameters
+    ----------
+    words : bytes
+        JSON in UTF-8.
+    blob : bytes
+        Anything else, such as a model.
+    kind : int
+    """
+
+    words: bytes
+    blob: bytes = b""
+    kind: int = ANSWER
+
+    @property
+    def fields(self) -> Any:
+        """The JSON as values."""
+        return json.loads(self.words)
+
+    def encoded(self) -> bytes:
+        """The message as it goes through the pipe."""
+        return HEAD.pack(self.kind, len(self.words), len(self.blob)) + self.words + self.blob
+
+
+def said(fields: Any, blob: bytes = b"", kind: int = ANSWER) -> Message:
+    """A message of what JSON can hold."""
+    text = json.dumps(fields, ensure_ascii=False, allow_nan=False, separators=(",", ":"))
+    # A lone surrogate, which a text can hold, cannot be sent; it is shown as its number.
+    return Message(words=text.encode("utf-8", "backslashreplace"), blob=blob, kind=kind)

@@ -1,0 +1,226 @@
+// The design as a form: groups, sections, and lists of sections that can grow and shrink.
+
+import { byId, el, say } from "./dom.js";
+import { Field, idOf } from "./field.js";
+import { placeOf } from "./state.js";
+
+const OPEN_AT_FIRST = 1;
+
+export class Form {
+  #fields = new Map();
+  #opened = null;
+  #worked = {};
+  #read = {};
+  #faults = [];
+
+  /** `facts` is what the server tells of the form. */
+  constructor(facts, state) {
+    this.facts = facts;
+    this.state = state;
+    this.root = byId("form");
+    this.root.addEventListener("submit", (event) => event.preventDefault());
+    this.root.addEventListener("focusin", (event) => this.#help(event.target));
+    state.isImplied = (section) => !facts.sections[section]?.optional &&
+      !facts.sections[section]?.several;
+    document.body.append(
+      el("datalist", { id: "tubes" }, facts.tubes.map((name) => el("option", { value: name }))),
+      el("datalist", { id: "boards" }, facts.boards.map((name) => el("option", { value: name }))));
+    state.addEventListener("change", (event) => this.#follow(event.detail));
+  }
+
+  #follow({ what }) {
+    if (what === "field") this.refresh();
+    else this.build();
+  }
+
+  /** Make the form anew; what is open stays open, and the focus stays where it was. */
+  build() {
+    const focus = document.activeElement?.id;
+    this.#opened ??= new Set(this.facts.groups.slice(0, OPEN_AT_FIRST).map((g) => g.title));
+    this.#fields.clear();
+    this.root.replaceChildren(...this.facts.groups.map((group) => this.#group(group)));
+    this.refresh();
+    if (focus) byId(focus)?.focus();
+  }
+
+  #group({ title, sections }) {
+    const details = el("details", { class: "group", "data-title": title,
+      open: this.#opened.has(title) },
+    el("summary", {}, el("span", {}, title), el("span", { class: "mark" })),
+    sections.map((name) => this.#section(name)));
+    details.addEventListener("toggle", () => {
+      if (details.open) this.#opened.add(title);
+      else this.#opened.delete(title);
+    });
+    return details;
+  }
+
+  #section(name) {
+    const facts = this.facts.sections[name];
+    if (facts.several) return this.#several(name, facts);
+    const there = name in this.state.design;
+    if (facts.optional && !there) {
+      return this.#absent(name, facts, false);
+    }
+    return this.#table(name, null, facts, facts.title, facts.optional);
+  }
+
+  #several(name, facts) {
+    const tables = this.state.design[name];
+    const count = Array.isArray(tables) ? tables.length : 0;
+    const made = [];
+    for (let number = 0; number < count; number++) {
+      made.push(this.#table(name, number, facts, `${facts.title} ${number + 1}`, true));
+    }
+    if (facts.most === null || count < facts.most) made.push(this.#absent(name, facts, true));
+    return el("div", { class: "several" }, made);
+  }
+
+  #absent(name, facts, several) {
+    const title = facts.title.toLowerCase();
+    const some = several && this.state.design[name]?.length;
+    const id = `add-${name}`;
+    return el("div", { class: "absent" },
+      some ? null : el("p", { class: "quiet" }, facts.meaning),
+      el("button", { type: "button", id, click: () => this.#add(name, several) },
+        some ? `Add another ${title}` : `Add ${several ? article(title) : ""}${title}`));
+  }
+
+  #add(name, several) {
+    const number = several ? this.state.design[name]?.length ?? 0 : null;
+    this.state.add(name, several, this.#starting(name));
+    const first = this.facts.sections[name].fields[0].name;
+    byId(idOf(placeOf(name, number, first)))?.focus();
+    say(`${this.facts.sections[name].title} added.`);
+  }
+
+  /** What a new table needs to be complete. */
+  #starting(name) {
+    return name === "rail" ? { fraction: 0.4 } : {};
+  }
+
+  #remove(name, number) {
+    const { title } = this.facts.sections[name];
+    this.state.remove(name, number);
+    byId(`add-${name}`)?.focus();
+    say(`${title} removed. Undo brings it back.`);
+  }
+
+  #table(name, number, facts, title, removable) {
+    const fields = facts.fields.map((one) => {
+      const field = new Field(name, number, one, this.state);
+      this.#fields.set(field.place, field);
+      return field.element;
+    });
+    const place = placeOf(name, number);
+    return el("fieldset", { "data-place": place },
+      el("legend", {}, title),
+      el("p", { class: "fault", id: `${idOf(place)}-fault`, hidden: true }),
+      fields,
+      removable ? el("button", { type: "button", class: "remove",
+        "aria-label": `Remove ${title.toLowerCase()}`,
+        click: () => this.#remove(name, number) }, "Remove") : null);
+  }
+
+  /** Values, defaults and faults, without making anything anew. */
+  refresh() {
+    for (const radio of byId("units").querySelectorAll("input")) {
+      radio.checked = radio.value === this.state.units;
+    }
+    for (const field of this.#fields.values()) {
+      const left = field.facts[this.#unitsFor(field)].default;
+      field.show(left);
+      field.showLeftOut(left, this.#worked.worked_out?.[field.place]);
+      field.showReading(this.#worked.readings?.[field.place], field.valueIn(this.#read));
+    }
+  }
+
+  /** The units whose default a field gets: those of the design, or of the field it follows. */
+  #unitsFor(field) {
+    const follows = this.facts.follows[`${field.section}.${field.facts.name}`];
+    const leader = follows && this.state.design[field.section]?.[follows.field];
+    return (leader && follows.units[leader]) || this.state.units;
+  }
+
+  /** What the program has made of the design: readings, and what was left open. */
+  know(worked, design) {
+    this.#worked = worked;
+    this.#read = design;
+    this.refresh();
+  }
+
+  /** Put faults beside their fields; returns those that belong to none. */
+  showFaults(faults) {
+    this.#faults = faults;
+    const left = [];
+    const told = new Map();
+    for (const fault of faults) {
+      const place = this.#placeFor(fault.where);
+      if (place === null) left.push(fault);
+      else told.set(place, [...(told.get(place) ?? []), sentence(fault.message)]);
+    }
+    for (const [place, field] of this.#fields) field.showFault(told.get(place) ?? []);
+    for (const box of this.root.querySelectorAll("fieldset")) {
+      const messages = told.get(box.dataset.place) ?? [];
+      const line = byId(`${idOf(box.dataset.place)}-fault`);
+      line.hidden = !messages.length;
+      line.textContent = messages.join(" ");
+    }
+    for (const group of this.root.querySelectorAll("details.group")) {
+      const wrong = group.querySelectorAll(".fault:not([hidden])").length;
+      const mark = group.querySelector(".mark");
+      mark.textContent = wrong ? `${wrong} to mend` : "";
+    }
+    return left;
+  }
+
+  /** The field or table on the page that a place in a message means; null for none. */
+  #placeFor(where) {
+    for (let place = where; place; place = place.replace(/(\[\d+\]|\.[^.[]*|^[^.[]*)$/, "")) {
+      if (this.#fields.has(place) || this.root.querySelector(`fieldset[data-place="${place}"]`)) {
+        return place;
+      }
+    }
+    return null;
+  }
+
+  /** Open the group of a field and go to it; whether there is one. */
+  goTo(where) {
+    const place = this.#placeFor(where) ?? this.#placeFor(`${where}[1]`);
+    if (place === null) return false;
+    const field = this.#fields.get(place);
+    const box = field?.element ?? this.root.querySelector(`fieldset[data-place="${place}"]`);
+    box.closest("details").open = true;
+    document.body.dataset.panel = "design";
+    const target = field ? field.box : box.querySelector("input, select");
+    target.focus();
+    box.scrollIntoView({ block: "center" });
+    return true;
+  }
+
+  #help(target) {
+    const field = this.#fields.get(target.closest?.("[data-place]")?.dataset.place);
+    if (!field) return;
+    const { facts } = field;
+    const units = facts[this.#unitsFor(field)];
+    const left = units.default ?? null;
+    const lines = [el("p", {}, el("strong", {}, facts.label), `: ${sentence(facts.meaning)}`)];
+    if (units.allowed) lines.push(el("p", {}, sentence(units.allowed)));
+    if (facts.several && facts.kind !== "choice") lines.push(el("p", {}, "Several with commas."));
+    if (left !== null && left.length !== 0) {
+      const why = facts.why ? ` (${facts.why})` : "";
+      lines.push(el("p", {}, `Left out: ${[left].flat().join(", ")}${why}.`));
+    } else {
+      if (units.example !== null) lines.push(el("p", {}, `For example ${[units.example].flat().join(", ")}.`));
+      if (facts.why) lines.push(el("p", {}, sentence(facts.why)));
+    }
+    byId("help").replaceChildren(...lines);
+  }
+}
+
+const article = (word) => (/^[aeiou]/.test(word) ? "an " : "a ");
+
+export function sentence(text) {
+  const start = text.charAt(0).toUpperCase() + text.slice(1);
+  return /[.?!]$/.test(start) ? start : `${start}.`;
+}

@@ -1,0 +1,246 @@
+// The page: what is typed goes to the server, what comes back is shown.
+
+import { readAddress, isOurs, writeAddress } from "./address.js";
+import { findingsOf, frameOf, json, post } from "./ask.js";
+import { Compare } from "./compare.js";
+import { afterwards, byId, download, el, say } from "./dom.js";
+import { Files } from "./files.js";
+import { Form, sentence } from "./form.js";
+import { Parts } from "./parts.js";
+import { countWords, Results } from "./results.js";
+import { Sheets } from "./sheets.js";
+import { State } from "./state.js";
+import { usePanels, useTabs } from "./tabs.js";
+import { FrameView } from "./view.js";
+
+const WAIT_MS = 60;
+const LARGEST_FILE = 250_000;
+
+const state = new State();
+const facts = await json("/api/form");
+const form = new Form(facts, state);
+const view = new FrameView({ onPick: (ids) => pick(ids) });
+const parts = new Parts({ onPick: (ids) => pick(ids, true) });
+const results = new Results({ onPick: pickFinding, onField: (place) => form.goTo(place) });
+const sheets = new Sheets();
+const compare = new Compare({ onKeep: keep, onSwap: swap, onForget: forget });
+const files = new Files(facts.files, () => ({ text: state.text, name: fileStem() }));
+const showTab = useTabs((id) => ({ view, sheets, compare }[id]?.look()));
+usePanels();
+
+/** The last answer: design, words, glb and found. */
+let now = null;
+let asked = null;
+
+async function update() {
+  asked?.abort();
+  const here = asked = new AbortController();
+  const { text } = state;
+  results.busy(true);
+  try {
+    const begun = performance.now();
+    const { words, glb } = await frameOf(text, here.signal);
+    if (here.signal.aborted) return;
+    if (words.faults) {
+      showFaults(words.faults);
+      return;
+    }
+    showFaults([]);
+    now = { text, design: state.design, words, glb, found: null };
+    view.show(glb, words.scene);
+    parts.show(words.scene);
+    form.know(words, now.design);
+    results.showFigures(words.figures);
+    byId("name").textContent = words.name;
+    document.title = `${words.name} - frame3d`;
+    document.body.dataset.shown = String(Math.round(performance.now() - begun));
+    performance.measure("shown", { start: begun });
+    sheets.know(text);
+    compare.know(now, state.kept);
+    await showFound(here);
+  } catch (error) {
+    if (error.name !== "AbortError") showFaults([{ where: "", message: error.message }]);
+  } finally {
+    if (asked === here) results.busy(false);
+  }
+}
+
+async function showFound(here) {
+  const found = await findingsOf(now.text, here.signal);
+  if (here.signal.aborted) return;
+  if (found.faults) {
+    showFaults(found.faults);
+    return;
+  }
+  now.found = found;
+  results.showFindings(found);
+  results.showFigures(now.words.figures, found.mass);
+  view.showFound(found);
+  compare.know(now, state.kept);
+  say(`Laid out. ${sentence(countWords(found.counts))}`);
+}
+
+function showFaults(faults) {
+  form.showFaults(faults);
+  byId("stale").hidden = !faults.length;
+  byId("stale").textContent = now ? "This is the last design that could be laid out."
+    : "Nothing is shown until the design can be laid out: see what there is to mend.";
+  files.enable(!faults.length);
+  byId("faults").replaceChildren(...faults.length ? [
+    el("p", {}, faults.length === 1 ? "One thing to mend:" : `${faults.length} things to mend:`),
+    el("ul", {}, faults.map((fault) => el("li", {},
+      fault.where ? el("button", { type: "button", class: "link",
+        click: () => form.goTo(fault.where) }, fault.where) : null,
+      fault.where ? ` ${fault.message}` : sentence(fault.message)))),
+  ] : []);
+}
+
+function pick(ids, go = false) {
+  view.pick(ids, go);
+  parts.mark(ids);
+  results.mark(ids);
+}
+
+function pickFinding(finding) {
+  if (finding.members.length) {
+    showTab("view");
+    document.body.dataset.panel = "frame";
+  } else if (finding.field) form.goTo(finding.field);
+  pick(finding.members, true);
+}
+
+// ---- keeping and comparing
+
+function keep() {
+  if (!now) return;
+  state.kept = now;
+  compare.know(now, state.kept);
+  remember();
+  say("Kept. Change the design and look here for what differs.");
+}
+
+function swap() {
+  const { kept } = state;
+  state.kept = now;
+  state.load(kept.design);
+}
+
+function forget() {
+  state.kept = null;
+  compare.know(now, null);
+  remember();
+}
+
+/** A design that was kept before the page was loaded again. */
+async function keepText(text) {
+  const opened = await (await post("/api/open", { text })).json();
+  const { words, glb } = await frameOf(text);
+  if (opened.faults || words.faults) return;
+  const found = await findingsOf(text);
+  state.kept = { text, design: opened.design, words, glb, found };
+  compare.know(now, state.kept);
+}
+
+// ---- files of designs
+
+const fileStem = () => state.file.replace(/\.[^.]*$/, "") || "tunnel";
+
+async function open(text, file, options = {}) {
+  const opened = await (await post("/api/open", { text })).json();
+  if (opened.faults) {
+    byId("faults").replaceChildren(
+      el("p", {}, `${file} cannot be opened; the design on the page is as it was.`),
+      el("ul", {}, opened.faults.map((fault) => el("li", {},
+        fault.line ? `line ${fault.line}: ${fault.message}` : fault.message))));
+    document.body.dataset.panel = "design";
+    return false;
+  }
+  state.load(opened.design, { file, source: options.source ?? text, first: options.first });
+  return true;
+}
+
+async function save() {
+  const answer = await post("/api/save", { text: state.text, source: state.source });
+  const saved = await answer.json();
+  if (saved.faults) {
+    showFaults(saved.faults);
+    return;
+  }
+  state.source = saved.text;
+  download(state.file.endsWith(".toml") ? state.file : `${fileStem()}.toml`, saved.text, "text/plain");
+  say(`${state.file} saved.`);
+  remember();
+}
+
+async function begin(key, options = {}) {
+  const start = await json(`/api/start?key=${encodeURIComponent(key)}`);
+  return open(start.text, start.file, options);
+}
+
+const guarded = (run) => async (...values) => {
+  try {
+    await run(...values);
+  } catch (error) {
+    showFaults([{ where: "", message: error.message }]);
+  }
+};
+
+function listen() {
+  byId("open").addEventListener("click", () => byId("file").click());
+  byId("file").addEventListener("change", guarded(async (event) => {
+    const [file] = event.target.files;
+    event.target.value = "";
+    if (!file) return;
+    if (file.size > LARGEST_FILE) throw new Error(`${file.name} is larger than any design.`);
+    await open(await file.text(), file.name);
+  }));
+  byId("save").addEventListener("click", guarded(save));
+  byId("undo").addEventListener("click", () => state.undo());
+  byId("redo").addEventListener("click", () => state.redo());
+  byId("begin").addEventListener("click", () => byId("starts").showModal());
+  byId("starts-close").addEventListener("click", () => byId("starts").close());
+  byId("starts-list").append(...facts.starts.map(({ key, title }) => el("button", { type: "button",
+    click: guarded(async () => {
+      byId("starts").close();
+      await begin(key);
+    }) }, title)));
+  byId("units").addEventListener("change", (event) => {
+    state.set("output", null, "units", event.target.value);
+  });
+  document.addEventListener("keydown", (event) => {
+    const typing = event.target.matches?.("input[type=text]");
+    if (!(event.ctrlKey || event.metaKey) || event.altKey || typing) return;
+    const key = event.key.toLowerCase();
+    if (key === "z" && !event.shiftKey) state.undo();
+    else if (key === "y" || (key === "z" && event.shiftKey)) state.redo();
+    else return;
+    event.preventDefault();
+  });
+  window.addEventListener("hashchange", guarded(async () => {
+    if (!isOurs()) await fromAddress(false);
+  }));
+}
+
+const remember = afterwards(300, guarded(() => writeAddress(state)));
+const updateSoon = afterwards(WAIT_MS, update);
+
+state.addEventListener("change", ({ detail }) => {
+  if (detail.another) view.lookAnew();
+  byId("undo").disabled = !state.canUndo;
+  byId("redo").disabled = !state.canRedo;
+  updateSoon();
+  remember();
+});
+
+async function fromAddress(first) {
+  const found = await readAddress();
+  if (!found || !await open(found.text, found.file, { source: found.source, first })) return false;
+  if (found.kept) keepText(found.kept).catch(() => {});
+  return true;
+}
+
+byId("cautions").append(...facts.cautions.map((text) => el("li", {}, text)));
+listen();
+await guarded(async () => {
+  if (!await fromAddress(true)) await begin(facts.starts[0].key, { first: true });
+})();

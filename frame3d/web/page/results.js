@@ -1,0 +1,85 @@
+// What is found, and the figures: on the right.
+
+import { byId, el } from "./dom.js";
+import { sentence } from "./form.js";
+
+const ORDER = ["error", "warning", "note"];
+const WORDS = { error: ["error", "errors"], warning: ["warning", "warnings"], note: ["note", "notes"] };
+
+export const countWords = (counts) => ORDER
+  .map((kind) => `${counts[kind] || "no"} ${WORDS[kind][counts[kind] === 1 ? 0 : 1]}`).join(", ");
+
+export class Results {
+  #items = [];
+
+  /** `onPick(finding)` when a finding is chosen, `onField(place)` for its field. */
+  constructor({ onPick, onField }) {
+    this.onPick = onPick;
+    this.onField = onField;
+  }
+
+  showFindings(found) {
+    const list = byId("findings");
+    this.found = found;
+    byId("badge").textContent = badge(found.counts);
+    this.#items = found.findings.map((finding) => this.#item(finding));
+    list.replaceChildren(
+      el("p", { class: "count" }, sentence(countWords(found.counts))),
+      el("ul", { class: "findings" }, this.#items.map((item) => item.element)),
+      ...found.notes.map((note) => el("p", { class: "quiet" }, note)),
+      el("p", { class: "quiet" }, found.what_this_is));
+  }
+
+  #item(finding) {
+    const text = finding.text;
+    const limit = finding.required_is === "the most allowed" ? "At most" : "Needed";
+    const numbers = text.required && text.provided
+      ? el("p", { class: "numbers" },
+        `${limit} ${text.required}, there is ${text.provided}, margin ${text.margin}`)
+      : null;
+    const button = el("button", { type: "button", class: "pick", "aria-pressed": "false",
+      click: () => this.onPick(finding) },
+    el("span", { class: `kind ${finding.severity}` }, finding.severity),
+    el("span", { class: "message" }, finding.message),
+    el("span", { class: "where" }, finding.where));
+    const more = finding.accepted
+      ? el("p", {}, `Accepted: ${finding.accepted}`)
+      : el("p", {}, finding.advice);
+    const field = finding.field ? el("button", { type: "button", class: "link",
+      click: () => this.onField(finding.field) }, `Go to ${finding.field}`) : null;
+    const element = el("li", { class: finding.severity }, button, numbers, more, field,
+      el("p", { class: "source" }, `${finding.rule}. Source: ${finding.source}.`));
+    return { finding, element, button };
+  }
+
+  /** Mark the findings that are about these members, and bring the first into sight. */
+  mark(members) {
+    const wanted = new Set(members);
+    let first = null;
+    for (const { finding, element, button } of this.#items) {
+      const about = finding.members.some((number) => wanted.has(number));
+      element.classList.toggle("picked", about);
+      button.setAttribute("aria-pressed", String(about));
+      if (about) first ??= element;
+    }
+    first?.scrollIntoView({ block: "nearest" });
+    return first !== null;
+  }
+
+  showFigures(figures, mass) {
+    const rows = mass ? [...figures, ["Mass of all parts", mass]] : figures;
+    byId("figures").replaceChildren(el("dl", {}, rows.flatMap(
+      ([name, value]) => [el("dt", {}, name), el("dd", {}, value)])));
+  }
+
+  /** While an answer is awaited, and when there is none. */
+  busy(isBusy) {
+    byId("results").setAttribute("aria-busy", String(isBusy));
+    byId("findings").classList.toggle("old", isBusy);
+  }
+}
+
+function badge(counts) {
+  const worst = ORDER.find((kind) => counts[kind]);
+  return worst ? `(${counts[worst]} ${WORDS[worst][counts[worst] === 1 ? 0 : 1]})` : "";
+}

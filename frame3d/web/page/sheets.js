@@ -1,0 +1,160 @@
+// The sheets as drawings: chosen, moved and made larger.
+
+import { byId, el } from "./dom.js";
+import { view } from "./ask.js";
+
+const SCALES = [1, 1.5, 2, 3, 4, 6, 8];
+
+export class Sheets {
+  #text = "";
+  #shown = "";
+  #asked = null;
+  #number = 1;
+  #scale = 1;
+  #address = "";
+
+  constructor() {
+    this.root = byId("sheets");
+    this.choice = el("select", { id: "sheet", change: () => this.#choose(Number(this.choice.value)) });
+    this.says = el("output", { class: "says", id: "scale" }, "100 %");
+    this.picture = el("img", { alt: "", draggable: "false" });
+    this.stage = el("div", { class: "paper", tabindex: "0", role: "region",
+      "aria-label": "Drawing; scroll with the arrow keys, plus and minus zoom" }, this.picture);
+    this.note = el("p", { class: "notice", role: "status" });
+    this.root.append(
+      el("div", { class: "bar" },
+        el("div", { class: "set" },
+          el("label", { for: "sheet" }, "Sheet"), this.choice,
+          el("button", { type: "button", "aria-label": "Sheet before", click: () => this.#step(-1) }, "‹"),
+          el("button", { type: "button", "aria-label": "Next sheet", click: () => this.#step(1) }, "›")),
+        el("div", { class: "set", role: "group", "aria-label": "Size" },
+          el("button", { type: "button", "aria-label": "Smaller", click: () => this.#zoom(-1) }, "−"),
+          this.says,
+          el("button", { type: "button", "aria-label": "Larger", click: () => this.#zoom(1) }, "+"),
+          el("button", { type: "button", click: () => this.#resize(1) }, "Whole sheet"))),
+      this.note, this.stage);
+    this.#listen();
+  }
+
+  /** Another design; it is drawn when the tab is looked at. */
+  know(text) {
+    this.#text = text;
+    if (!this.root.hidden) this.look();
+  }
+
+  async look() {
+    if (!this.#text || this.#text === this.#shown) return;
+    this.#asked?.abort();
+    const asked = this.#asked = new AbortController();
+    const text = this.#text;
+    this.note.textContent = "Drawing the sheets; long frames take some seconds.";
+    this.stage.classList.add("old");
+    try {
+      const found = await (await view("/api/sheets", text, { signal: asked.signal })).json();
+      if (asked.signal.aborted) return;
+      if (found.faults) {
+        this.note.textContent = found.faults.map((fault) => fault.message).join(" ");
+        return;
+      }
+      this.list = found.sheets;
+      this.choice.replaceChildren(...found.sheets.map((sheet) => el("option",
+        { value: sheet.number }, `${sheet.number} ${sheet.title}, ${sheet.scale}`)));
+      this.#number = Math.min(this.#number, found.sheets.length);
+      this.note.textContent = found.findings.join(" ");
+      await this.#draw(text, asked);
+    } catch (error) {
+      if (error.name !== "AbortError") this.note.textContent = error.message;
+    }
+  }
+
+  async #draw(text, asked) {
+    this.choice.value = this.#number;
+    const answer = await view("/api/sheet", text,
+      { signal: asked.signal, more: `&number=${this.#number}` });
+    const blob = await answer.blob();
+    if (asked.signal.aborted) return;
+    URL.revokeObjectURL(this.#address);
+    this.#address = URL.createObjectURL(blob);
+    const sheet = this.list[this.#number - 1];
+    this.picture.src = this.#address;
+    this.picture.alt = `Sheet ${sheet.number}, ${sheet.title}`;
+    this.#shown = text;
+    this.stage.classList.remove("old");
+    this.#resize(this.#scale);
+  }
+
+  async #choose(number) {
+    if (!this.list) return;
+    this.#number = number;
+    this.#asked?.abort();
+    const asked = this.#asked = new AbortController();
+    try {
+      await this.#draw(this.#shown, asked);
+    } catch (error) {
+      if (error.name !== "AbortError") this.note.textContent = error.message;
+    }
+  }
+
+  #step(by) {
+    const many = this.list?.length ?? 0;
+    if (many) this.#choose((this.#number - 1 + by + many) % many + 1);
+  }
+
+  #zoom(by) {
+    const next = by > 0 ? SCALES.find((s) => s > this.#scale + 1e-6)
+      : SCALES.findLast((s) => s < this.#scale - 1e-6);
+    if (next) this.#resize(next);
+  }
+
+  /** Keep what is in the middle there. */
+  #resize(scale, at = null) {
+    const { stage } = this;
+    const [x, y] = at ?? [stage.clientWidth / 2, stage.clientHeight / 2];
+    const across = (stage.scrollLeft + x) / (this.picture.offsetWidth || 1);
+    const down = (stage.scrollTop + y) / (this.picture.offsetHeight || 1);
+    this.#scale = scale;
+    const sheet = this.list?.[this.#number - 1];
+    if (sheet) {
+      const whole = Math.min(stage.clientWidth,
+        stage.clientHeight * sheet.width_mm / sheet.height_mm) - 4;
+      this.picture.style.width = `${Math.max(whole, 200) * scale}px`;
+      this.picture.style.aspectRatio = `${sheet.width_mm} / ${sheet.height_mm}`;
+    }
+    this.says.textContent = `${Math.round(100 * scale)} %`;
+    stage.scrollLeft = across * this.picture.offsetWidth - x;
+    stage.scrollTop = down * this.picture.offsetHeight - y;
+  }
+
+  #listen() {
+    const { stage } = this;
+    stage.addEventListener("keydown", (event) => {
+      if (event.key === "+" || event.key === "=") this.#zoom(1);
+      else if (event.key === "-") this.#zoom(-1);
+      else if (event.key === "0") this.#resize(1);
+      else return;
+      event.preventDefault();
+    });
+    stage.addEventListener("wheel", (event) => {
+      if (!event.ctrlKey) return;
+      event.preventDefault();
+      const box = stage.getBoundingClientRect();
+      const scale = Math.min(8, Math.max(1, this.#scale * Math.exp(-event.deltaY * 0.003)));
+      this.#resize(scale, [event.clientX - box.left, event.clientY - box.top]);
+    }, { passive: false });
+    let held = null;
+    stage.addEventListener("pointerdown", (event) => {
+      if (event.pointerType !== "mouse" || event.button) return;
+      held = [event.clientX + stage.scrollLeft, event.clientY + stage.scrollTop];
+      stage.setPointerCapture(event.pointerId);
+    });
+    stage.addEventListener("pointermove", (event) => {
+      if (!held) return;
+      stage.scrollLeft = held[0] - event.clientX;
+      stage.scrollTop = held[1] - event.clientY;
+    });
+    for (const name of ["pointerup", "pointercancel"]) {
+      stage.addEventListener(name, () => { held = null; });
+    }
+    new ResizeObserver(() => this.#resize(this.#scale)).observe(stage);
+  }
+}

@@ -1,0 +1,112 @@
+"""A design from outside: read, with its faults as JSON, and never with a file that it names."""
+
+from __future__ import annotations
+
+import math
+from collections import OrderedDict
+from collections.abc import Iterable
+from typing import Any
+
+from frame3d.errors import DesignFaults, Fault
+from frame3d.frame.located import laid_out
+from frame3d.frame.members import Frame
+from frame3d.spec.design import Design
+from frame3d.spec.facts import FieldFacts, sections
+from frame3d.spec.fields import Kind
+from frame3d.spec.reader import design_from_text
+from frame3d.units import LengthFormat
+
+NAME = "design"
+LISTS_LEFT_OUT = (
+    "The lists of prices and stock that the design names are not read by the page; "
+    "frame3d takeoff and frame3d build read them."
+)
+_KEPT = 4
+_kept: OrderedDict[str, Frame] = OrderedDict()
+
+__all__ = ["LISTS_LEFT_OUT", "NAME", "fault_rows", "frame_of", "notes_of", "readings"]
+
+
+def frame_of(text: str) -> Frame:
+    """The frame that a design describes; the last few are kept.
+
+    Raises
+    ------
+    DesignFaults
+        With all faults of the design.
+    """
+    if text in _kept:
+        _kept.move_to_end(text)
+        return _kept[text]
+    frame = laid_out(_without_lists(design_from_text(text, NAME)))
+    _kept[text] = frame
+    while len(_kept) > _KEPT:
+        _kept.popitem(last=False)
+    return frame
+
+
+def _without_lists(design: Design) -> Design:
+    """The design with no file named in it, as whoever sent it must not choose what is opened."""
+    order = design.order.model_copy(update={"price_file": None, "stock_file": None})
+    return design.model_copy(update={"order": order})
+
+
+def notes_of(text: str) -> list[str]:
+    """What is left out of a design that can be read."""
+    order = design_from_text(text, NAME).order
+    return [LISTS_LEFT_OUT] if order.price_file or order.stock_file else []
+
+
+def fault_rows(error: DesignFaults) -> list[dict[str, Any]]:
+    """The faults for the page: where, line, message."""
+    return [_row(fault) for fault in error.faults]
+
+
+def _row(fault: Fault) -> dict[str, Any]:
+    return {"where": fault.where, "line": fault.line, "message": fault.message}
+
+
+def readings(design: Design, form: LengthFormat) -> dict[str, str]:
+    """Every length and angle of the design as the program has read it, in its own units.
+
+    Returns
+    -------
+    dict
+        By the place of the field, such as ``rail[2].height``.
+    """
+    found: dict[str, str] = {}
+    for section in sections().values():
+        value = getattr(design, section.name)
+        tables = value if section.several else [] if value is None else [value]
+        for number, table in enumerate(tables, start=1):
+            start = f"{section.name}[{number}]" if section.several else section.name
+            for facts in section.fields.values():
+                text = _reading(facts, getattr(table, facts.name), form)
+                if text:
+                    found[f"{start}.{facts.name}"] = text
+    return found
+
+
+def _reading(facts: FieldFacts, value: Any, form: LengthFormat) -> str:
+    if value is None:
+        return ""
+    if facts.several:
+        return _listed(_reading_of_one(facts.kind, item, form) for item in value)
+    return _reading_of_one(facts.kind, value, form)
+
+
+def _listed(texts: Iterable[str]) -> str:
+    return ", ".join(text for text in texts if text)
+
+
+def _reading_of_one(kind: Kind, value: Any, form: LengthFormat) -> str:
+    if kind in (Kind.LENGTH, Kind.RADIUS):
+        return form.text(value, unit=True) if math.isfinite(value) else "straight"
+    if kind is Kind.ANGLE:
+        return form.angle(value)
+    if kind is Kind.POINT:
+        across, up = (form.text(part, unit=True) for part in value)
+        return f"{across} at {up}"
+    if kind is Kind.TUBE:
+        return f"{value.name}: {form.text(value.od_mm, unit=True)} outside"
+    return ""

@@ -1,0 +1,229 @@
+"""What the server answers to, path by path."""
+
+from __future__ import annotations
+
+import json
+import re
+from collections.abc import Awaitable, Callable
+from typing import Any
+
+from aiohttp import web
+
+from frame3d.frame.wording import CAUTIONS
+from frame3d.web.answers import Answers
+from frame3d.web.assets import assets
+from frame3d.web.form import form_of_a_design
+from frame3d.web.guard import JSON_TYPE, body_of, refused
+from frame3d.web.lanes import Busy, Crashed, Lanes, TooSlow
+from frame3d.web.limits import (
+    DESIGN_BYTES,
+    FINDINGS_S,
+    LAYING_S,
+    SHEETS_S,
+    TEXT_S,
+    WAITING,
+)
+from frame3d.web.makings import KINDS
+from frame3d.web.messages import Message
+from frame3d.web.orders import PROGRAM_FAILED, Orders, State
+from frame3d.web.packing import PackingError, unpacked
+from frame3d.web.starts import starts
+
+Handler = Callable[[web.Request], Awaitable[web.StreamResponse]]
+_FILE_NAME = re.compile(r"[^A-Za-z0-9_-]+")
+_HEAD_BYTES = 4
+
+__all__ = ["Desk"]
+
+
+class Desk:
+    """Where requests are answered: the workers, the cache, the orders, and the fixed texts.
+
+    Parameters
+    ----------
+    start : dict or None
+        The design to begin with, of :mod:`frame3d.web.starts`.
+    """
+
+    def __init__(self, start: dict[str, Any] | None = None) -> None:
+        self._lanes, self._drawing = Lanes(2, WAITING), Lanes(1, 8)
+        self._answers, self.orders = Answers(), Orders()
+        self._assets = assets()
+        self._starts = {"given": start, **starts()} if start else starts()
+        self._form = {
+            **form_of_a_design(),
+            "starts": [{"key": k, "title": s["title"]} for k, s in self._starts.items()],
+            "cautions": list(CAUTIONS),
+            "files": [{"kind": k, "meaning": v.meaning} for k, v in KINDS.items()],
+        }
+
+    def routes(self) -> list[web.RouteDef]:
+        """Every path there is."""
+        return [
+            web.get("/", self._index),
+            web.get("/assets/{name}", self._asset),
+            web.get("/api/form", self._tell_form),
+            web.get("/api/start", self._start),
+            *self._both("/api/frame", self._frame),
+            *self._both("/api/findings", self._findings),
+            *self._both("/api/sheets", self._sheets),
+            *self._both("/api/sheet", self._sheet),
+            web.post("/api/open", self._open),
+            web.post("/api/save", self._save),
+            web.post("/api/orders", self._order),
+            web.get("/api/orders/{key}", self._order_state),
+            web.get("/api/orders/{key}/file", self._order_file),
+            web.delete("/api/orders/{key}", self._order_drop),
+        ]
+
+    @staticmethod
+    def _both(path: str, handler: Handler) -> list[web.RouteDef]:
+        """A view: its design stands in the address, or in the body where it is long."""
+        return [web.get(path, handler), web.post(path, handler)]
+
+    async def open_up(self, app: web.Application) -> None:
+        """Have a worker ready before the first request."""
+        await self._lanes.start()
+
+    async def close_down(self, app: web.Application) -> None:
+        """End every process and remove every file."""
+        await self.orders.stop()
+        await self._lanes.stop()
+        await self._drawing.stop()
+
+    async def _index(self, request: web.Request) -> web.Response:
+        return self._of_the_page("index.html")
+
+    async def _asset(self, request: web.Request) -> web.Response:
+        return self._of_the_page(request.match_info["name"])
+
+    def _of_the_page(self, name: str) -> web.Response:
+        asset = self._assets.get(name)
+        if asset is None:
+            return refused(404, "there is no such file")
+        return web.Response(body=asset.content, content_type=asset.media, charset="utf-8")
+
+    async def _tell_form(self, request: web.Request) -> web.Response:
+        return web.json_response(self._form)
+
+    async def _start(self, request: web.Request) -> web.Response:
+        start = self._starts.get(request.query.get("key", ""))
+        return web.json_response(start) if start else refused(404, "there is no such design")
+
+    async def _frame(self, request: web.Request) -> web.Response:
+        """The length of the JSON as four bytes, the JSON, and the scene as GLB."""
+        text = await _design_of(request)
+        answer = await self._ask(self._lanes, {"task": "lay", "text": text}, LAYING_S)
+        head = len(answer.words).to_bytes(_HEAD_BYTES, "little")
+        return web.Response(
+            body=head + answer.words + answer.blob, content_type="application/octet-stream"
+        )
+
+    async def _findings(self, request: web.Request) -> web.Response:
+        text = await _design_of(request)
+        return _words(await self._ask(self._lanes, {"task": "find", "text": text}, FINDINGS_S))
+
+    async def _sheets(self, request: web.Request) -> web.Response:
+        text = await _design_of(request)
+        return _words(await self._ask(self._drawing, {"task": "sheets", "text": text}, SHEETS_S))
+
+    async def _sheet(self, request: web.Request) -> web.Response:
+        text, number = await _design_of(request), request.query.get("number", "")
+        if not re.fullmatch(r"[0-9]{1,3}", number):
+            return refused(400, "number must be that of a sheet")
+        question = {"task": "sheet", "text": text, "number": int(number)}
+        answer = await self._ask(self._drawing, question, SHEETS_S)
+        if not answer.blob:
+            return _words(answer)
+        return web.Response(body=answer.blob, content_type="image/svg+xml", charset="utf-8")
+
+    async def _open(self, request: web.Request) -> web.Response:
+        question = {"task": "open", "text": await _text(request, "text")}
+        return _words(await self._ask(self._lanes, question, TEXT_S))
+
+    async def _save(self, request: web.Request) -> web.Response:
+        question = {
+            "task": "save", "text": await _text(request, "text"),
+            "source": await _text(request, "source"),
+        }  # fmt: skip
+        return _words(await self._ask(self._lanes, question, TEXT_S))
+
+    async def _order(self, request: web.Request) -> web.Response:
+        text, kind = await _text(request, "text"), await _text(request, "kind")
+        if kind not in KINDS:
+            return refused(400, f"kind must be one of {', '.join(KINDS)}")
+        try:
+            return web.json_response({"key": self.orders.place(text, kind)})
+        except Busy:
+            return refused(503, "too many files are being made; stop one", **{"Retry-After": "5"})
+
+    async def _order_state(self, request: web.Request) -> web.Response:
+        order = self.orders.get(request.match_info["key"])
+        return web.json_response(order.words() if order else {"state": "gone"})
+
+    async def _order_file(self, request: web.Request) -> web.StreamResponse:
+        order = self.orders.get(request.match_info["key"])
+        if order is None or order.state is not State.READY:
+            return refused(404, "there is no file; it was fetched long ago, or is not ready")
+        kind = KINDS[order.kind]
+        name = _FILE_NAME.sub("_", request.query.get("name", ""))[:60].strip("_") or "frame"
+        return web.FileResponse(
+            order.path,
+            headers={
+                "Content-Type": kind.media,
+                "Content-Disposition": f'attachment; filename="{name}.{kind.ending}"',
+            },
+        )
+
+    async def _order_drop(self, request: web.Request) -> web.Response:
+        found = await self.orders.drop(request.match_info["key"])
+        return web.json_response({"dropped": found})
+
+    async def _ask(self, lanes: Lanes, question: dict[str, Any], limit_s: float) -> Message:
+        """The answer of a worker; what goes wrong with it is told as a fault of the design."""
+        try:
+            return await self._answers.of(lanes, question, limit_s)
+        except TooSlow:
+            return _failed(
+                f"This design takes longer than {limit_s:g} s, which is more than the page waits; "
+                "make it shorter or simpler, or use the command line."
+            )
+        except Crashed:
+            return _failed(PROGRAM_FAILED)
+        except Busy:
+            raise web.HTTPServiceUnavailable(
+                reason="too many requests are waiting", headers={"Retry-After": "1"}
+            ) from None
+
+
+def _failed(message: str) -> Message:
+    fault = {"where": "", "line": None, "message": message}
+    return Message(words=json.dumps({"faults": [fault]}).encode())
+
+
+def _words(answer: Message) -> web.Response:
+    return web.Response(body=answer.words, content_type=JSON_TYPE, charset="utf-8")
+
+
+async def _design_of(request: web.Request) -> str:
+    """The design in the address, or in the body of a long one."""
+    if request.method == "POST":
+        return await _text(request, "text")
+    try:
+        return unpacked(request.query.get("d", ""))
+    except PackingError as error:
+        raise web.HTTPBadRequest(reason=str(error)) from None
+
+
+async def _text(request: web.Request, name: str) -> str:
+    """A text in the body, which is an object in JSON."""
+    try:
+        fields = json.loads(await body_of(request))
+        value = fields[name] if isinstance(fields, dict) else None
+    except (ValueError, KeyError, RecursionError):
+        value = None
+    if not isinstance(value, str):
+        raise web.HTTPBadRequest(reason=f"the body must be an object in JSON with the text {name}")
+    if len(value) > DESIGN_BYTES:
+        raise web.HTTPRequestEntityTooLarge(DESIGN_BYTES, len(value))
+    return value

@@ -1,0 +1,115 @@
+"""What a worker can be asked: each task is a function of the question's fields.
+
+A design that cannot be read or laid out is an answer like any other, with its faults.
+"""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Callable
+from typing import Any
+
+from frame3d.checks.check import check_frame
+from frame3d.checks.report import NO_VERDICT, report_of
+from frame3d.errors import DesignFaults
+from frame3d.frame.measures import mass_kg
+from frame3d.frame.members import Frame
+from frame3d.frame.wording import lengths_of
+from frame3d.spec.editing import edited_text
+from frame3d.spec.faults import fault_at
+from frame3d.spec.lines import key_lines
+from frame3d.spec.syntax import parsed, value_faults
+from frame3d.view.scene import scene_of
+from frame3d.web.links import field_of, members_at
+from frame3d.web.live import bodies_of, frame_words
+from frame3d.web.messages import Message, said
+from frame3d.web.reading import NAME, fault_rows, frame_of, notes_of
+
+Fields = dict[str, Any]
+Tell = Callable[[str, int, int], None]
+Task = Callable[[Fields, Tell], Message]
+
+__all__ = ["TASKS"]
+
+
+def _told(task: Task) -> Task:
+    """``task`` with the faults of a design as its answer."""
+
+    def safe(question: Fields, tell: Tell) -> Message:
+        try:
+            return task(question, tell)
+        except DesignFaults as error:
+            return said({"faults": fault_rows(error)})
+
+    return safe
+
+
+def _lay(question: Fields, tell: Tell) -> Message:
+    """The frame to look at: its scene, its members, its figures."""
+    frame = frame_of(question["text"])
+    scene = scene_of(frame)
+    words = {**frame_words(frame), "scene": scene.members}
+    return said(words, scene.glb)
+
+
+def _find(question: Fields, tell: Tell) -> Message:
+    """What the checks find, the room inside, and what takes longer to work out than a picture."""
+    text = question["text"]
+    frame = frame_of(text)
+    found = check_frame(frame)
+    report = report_of(frame, found)
+    for row in report["findings"]:
+        row["members"] = members_at(frame, row["where"])
+        row["field"] = field_of(row["where"])
+    return said({
+        "counts": report["counts"], "findings": report["findings"], "room": report["room"],
+        "mass": lengths_of(frame).mass(_mass_kg(frame)), "bodies": bodies_of(frame),
+        "notes": notes_of(text), "what_this_is": NO_VERDICT,
+    })  # fmt: skip
+
+
+def _mass_kg(frame: Frame) -> float:
+    return sum(mass_kg(group.part) * group.count for group in frame.parts())
+
+
+def _open(question: Fields, tell: Tell) -> Message:
+    """The values of a design file, as far as it can be parsed."""
+    mapping = parsed(question["text"], NAME)
+    if unfit := value_faults(mapping):
+        lines = key_lines(question["text"])
+        raise DesignFaults([fault_at(path, message, lines) for path, message in unfit], NAME)
+    # A date is no text in a file; the form shows what was written, and the reader its fault.
+    return said({"design": json.loads(json.dumps(mapping, default=str))})
+
+
+def _save(question: Fields, tell: Tell) -> Message:
+    """A design file with new values and the comments of the old one."""
+    wanted = parsed(question["text"], NAME)
+    return said({"text": edited_text(question["source"], wanted)})
+
+
+def _sheets(question: Fields, tell: Tell) -> Message:
+    from frame3d.web.drawings import sheet_list
+
+    return said(sheet_list(question["text"]))
+
+
+def _sheet(question: Fields, tell: Tell) -> Message:
+    from frame3d.web.drawings import sheet_svg
+
+    return said({}, sheet_svg(question["text"], question["number"]))
+
+
+def _make(question: Fields, tell: Tell) -> Message:
+    from frame3d.web.makings import make_file
+
+    return said(make_file(question["text"], question["kind"], question["folder"], tell))
+
+
+TASKS: dict[str, Task] = {
+    name: _told(task)
+    for name, task in {
+        "lay": _lay, "find": _find, "open": _open, "save": _save, "sheets": _sheets,
+        "sheet": _sheet, "make": _make,
+    }.items()
+}  # fmt: skip

@@ -1,0 +1,593 @@
+"""The page in Debian's Chromium: what is typed is seen, found, picked, cut, saved and compared.
+
+Expected figures come from the library called directly, not from what the page has shown before.
+"""
+
+from __future__ import annotations
+
+import contextlib
+import shutil
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+from browser_page import DESK, PHONE, violations, wider_than_window
+from page_server import Server, page_server
+from playwright.sync_api import Browser, Page, Playwright, expect, sync_playwright
+
+import frame3d
+from frame3d.checks.check import check_frame
+from frame3d.examples import example_paths
+from frame3d.frame.members import Frame, Role
+from frame3d.spec.reader import design_from_text
+
+ARGUMENTS = (
+    "--no-sandbox", "--disable-background-networking", "--disable-component-update",
+    "--disable-sync", "--no-first-run",
+)  # fmt: skip
+SMALL = """# A small tunnel of our own.
+[profile]
+style = "quonset"
+width = "20 ft"       # what the plot allows
+ridge_height = "11 ft 6 in"
+leg_height = "1 ft 6 in"
+
+[bays]
+count = 4
+spacing = "4 ft"
+
+[hoop]
+pieces = 3
+
+[[rail]]
+at = "ridge"
+fixing = "clamped"
+
+[[tie]]
+height = "6 ft"
+
+[[machine]]
+name = "Barrow"
+width = "3 ft"
+height = "4 ft"
+passes = "none"
+"""
+"""With a tie too low to walk under, so that something is found."""
+
+
+@pytest.fixture(scope="module")
+def server(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Server]:
+    path = tmp_path_factory.mktemp("page") / "small.toml"
+    path.write_text(SMALL, encoding="utf-8")
+    with page_server(str(path)) as running:
+        yield running
+
+
+@pytest.fixture(scope="module")
+def driver() -> Iterator[Playwright]:
+    with sync_playwright() as found:
+        yield found
+
+
+@pytest.fixture(scope="module")
+def browser(driver: Playwright) -> Iterator[Browser]:
+    yield from launched(driver)
+
+
+def launched(driver: Playwright, *more: str) -> Iterator[Browser]:
+    found = driver.chromium.launch(
+        executable_path=shutil.which("chromium"), args=[*ARGUMENTS, *more]
+    )
+    yield found
+    found.close()
+
+
+@contextlib.contextmanager
+def opened(
+    browser: Browser, server: Server, size: tuple[int, int] = DESK, more: str = ""
+) -> Iterator[Page]:
+    """The page with its first design laid out and checked; its scripts must not fail."""
+    context = browser.new_context(
+        viewport={"width": size[0], "height": size[1]}, accept_downloads=True,
+        has_touch=size == PHONE, reduced_motion="reduce",
+    )  # fmt: skip
+    failures: list[str] = []
+    page = context.new_page()
+    page.set_default_timeout(60_000)
+    page.on("pageerror", lambda error: failures.append(str(error)))
+    page.on("console", lambda told: failures.append(told.text) if told.type == "error" else None)
+    page.on("request", lambda asked: failures.append(asked.url)
+            if not asked.url.startswith((server.address, "blob:")) else None)
+    page.goto(server.address + more)
+    settled(page)
+    yield page
+    context.close()
+    assert not failures, failures
+
+
+def settled(page: Page) -> None:
+    """Wait until what is shown is of the design on the page."""
+    page.wait_for_timeout(250)  # longer than the page waits for more to be typed
+    page.wait_for_selector('#results[aria-busy="false"]', state="attached")
+
+
+def type_into(page: Page, place: str, text: str) -> None:
+    page.fill(f'[data-place="{place}"] input', text)
+    settled(page)
+
+
+def frame_of(text: str) -> Frame:
+    return frame3d.lay_out(design_from_text(text))
+
+
+def pixels(page: Page) -> bytes:
+    """The picture as it stands on the canvas."""
+    page.wait_for_timeout(400)
+    return page.locator("#canvas").screenshot()
+
+
+def figure(page: Page, name: str) -> str:
+    return page.locator("#figures dt", has_text=name).locator("xpath=following-sibling::dd[1]").inner_text()
+
+
+def test_a_width_that_is_typed_changes_view_figures_and_findings(browser: Browser, server: Server) -> None:
+    with opened(browser, server) as page:
+        assert "20'-0\" centres" in figure(page, "Width at ground")
+        before, found = pixels(page), page.inner_text("#findings")
+        # Any way of writing a length; it is read back in the units of the design.
+        type_into(page, "profile.width", "7.62 m")
+        assert "25'-0\" centres" in figure(page, "Width at ground")
+        expect(page.locator('[data-place="profile.width"] .reading')).to_have_text("= 25'-0\"")
+        assert pixels(page) != before
+        wider = check_frame(frame_of(SMALL.replace('"20 ft"', '"25 ft"')))
+        assert len(wider) > 0
+        assert page.locator(".findings li").count() == len(wider)
+        assert page.inner_text("#findings") != found
+
+
+def test_findings_are_those_of_the_checks(browser: Browser, server: Server) -> None:
+    expected = check_frame(frame_of(SMALL))
+    assert any(finding.rule.name == "tie-headroom" for finding in expected)
+    with opened(browser, server) as page:
+        shown = page.locator(".findings li").all_inner_texts()
+    assert len(shown) == len(expected)
+    for finding, text in zip(expected, shown, strict=True):
+        assert finding.message in text and finding.where in text and finding.rule.name in text
+
+
+def test_a_fault_stands_beside_its_field_and_the_picture_stays(browser: Browser, server: Server) -> None:
+    with opened(browser, server) as page:
+        before = pixels(page)
+        type_into(page, "profile.width", "20")
+        field = page.locator('[data-place="profile.width"]')
+        expect(field.locator(".fault")).to_contain_text("without a unit")
+        assert field.locator("input").get_attribute("aria-invalid") == "true"
+        expect(page.locator("#faults")).to_contain_text("profile.width")
+        expect(page.locator("#stale")).to_be_visible()
+        expect(page.locator('button[data-kind="step"]')).to_be_disabled()
+        # The summary leads to the field, wherever it stands.
+        page.locator("details.group").first.evaluate("group => { group.open = false; }")
+        page.click('#faults button:has-text("profile.width")')
+        assert field.locator("input").evaluate("box => box === document.activeElement")
+        type_into(page, "profile.width", "20 ft")
+        expect(field.locator(".fault")).to_be_hidden()
+        expect(page.locator("#stale")).to_be_hidden()
+        del before
+
+
+def test_faults_of_lists_and_of_tables_find_their_place(browser: Browser, server: Server) -> None:
+    with opened(browser, server) as page:
+        open_all(page)
+        type_into(page, "tie[1].height", "60 ft")
+        expect(page.locator('[data-place="tie[1].height"] .fault')).to_be_visible()
+        page.click("#undo")
+        settled(page)
+        page.click("#add-rail")
+        type_into(page, "rail[2].fraction", "")
+        expect(page.locator('fieldset[data-place="rail[2]"] > .fault')).to_contain_text("needs height or fraction")
+
+
+def open_all(page: Page) -> None:
+    page.evaluate("document.querySelectorAll('details.group').forEach((g) => { g.open = true; })")
+
+
+def test_a_member_is_picked_in_the_picture_and_told(browser: Browser, server: Server) -> None:
+    frame = frame_of(SMALL)
+    with opened(browser, server) as page:
+        page.click('[data-view="front"]')
+        page.wait_for_timeout(400)
+        box = page.locator("#canvas").bounding_box()
+        told = pick_something(page, box)
+        mark = told.split()[0]
+        (part,) = [part for part in frame.parts() if part.mark == mark]
+        assert part.role.value in told
+        for name in ("Length", "Place", "Mass"):
+            assert name in told
+        # Equally in the table of parts.
+        page.click("#tab-parts")
+        row = page.locator("#parts tr.picked")
+        expect(row).to_have_count(1)
+        assert row.locator("button").inner_text() == mark
+        assert str(part.count) in row.inner_text()
+
+
+def pick_something(page: Page, box: dict) -> str:
+    """Click through the picture until a member is met."""
+    for step in range(10, 90, 2):
+        page.mouse.click(box["x"] + box["width"] * step / 100, box["y"] + box["height"] / 2)
+        told = page.inner_text("#picked")
+        if "Section" in told:
+            return told
+    raise AssertionError("no member was met")
+
+
+def test_findings_and_members_pick_out_each_other(browser: Browser, server: Server) -> None:
+    found = next(f for f in check_frame(frame_of(SMALL)) if f.rule.name == "tie-headroom")
+    mark = found.where.split(",")[0]
+    with opened(browser, server) as page:
+        finding = page.locator(".findings li", has_text="tie-headroom").first
+        finding.locator("button.pick").click()
+        expect(page.locator("#picked")).to_contain_text(mark)
+        assert "picked" in finding.get_attribute("class")
+        page.click("#tab-parts")
+        expect(page.locator("#parts tr.picked")).to_contain_text(mark)
+        # A part with no finding lets it go; the one that it is about takes it up again.
+        page.click('#parts button:text-is("S1")')
+        assert "picked" not in (finding.get_attribute("class") or "")
+        page.click(f'#parts button:text-is("{mark}")')
+        assert "picked" in finding.get_attribute("class")
+
+
+def test_a_section_plane_cuts_the_picture(browser: Browser, server: Server) -> None:
+    with opened(browser, server) as page:
+        whole = pixels(page)
+        page.click("#section summary")
+        page.check('#section input[value="y"]')
+        page.locator("#cut-at").focus()
+        cut = pixels(page)
+        assert cut != whole
+        length_mm = frame_of(SMALL).grid.length_mm
+        shown = page.inner_text(".says[for]") if page.locator(".says[for]").count() else ""
+        middle = page.evaluate("document.getElementById('cut-at').getAttribute('aria-valuetext')")
+        assert middle == shown
+        assert "'" in middle or '"' in middle
+        page.keyboard.press("End")
+        assert page.evaluate("document.getElementById('cut-at').getAttribute('aria-valuetext')") != middle
+        page.check('#section input[value=""]')
+        page.click("#section summary")
+        assert length_mm == 4 * 4 * 304.8  # four bays of 4 ft
+        page.mouse.move(2, 2)
+
+
+def test_roles_can_be_hidden_and_bodies_shown(browser: Browser, server: Server) -> None:
+    with opened(browser, server) as page:
+        before = pixels(page)
+        page.click("#show summary")
+        page.uncheck('[data-role="hoop"]')
+        without = pixels(page)
+        assert without != before
+        page.locator("#show label", has_text="Barrow").locator("input").check()
+        assert pixels(page) != without
+        # It stays hidden when the design changes.
+        page.fill('[data-place="bays.count"] input', "5")
+        settled(page)
+        assert not page.is_checked('[data-role="hoop"]')
+
+
+def test_two_points_are_measured(browser: Browser, server: Server) -> None:
+    with opened(browser, server) as page:
+        page.click('[data-view="front"]')
+        page.click("#measure")
+        page.wait_for_timeout(300)
+        box = page.locator("#canvas").bounding_box()
+        for step in range(5, 96, 3):
+            page.mouse.click(box["x"] + box["width"] * step / 100, box["y"] + box["height"] * 0.55)
+            if "Distance" in page.inner_text("#picked"):
+                break
+        expect(page.locator("#picked")).to_contain_text("Distance")
+
+
+def test_a_step_file_is_made_and_read_back(browser: Browser, server: Server, tmp_path: Path) -> None:
+    """By the reader of another library, which knows no CAD kernel (steputils)."""
+    from steputils import p21
+
+    with opened(browser, server) as page:
+        with page.expect_download(timeout=120_000) as coming:
+            page.click('button[data-kind="step"]')
+        assert coming.value.suggested_filename == "small.step"
+        path = tmp_path / "small.step"
+        coming.value.save_as(path)
+    data = p21.readfile(str(path)).data[0]
+    names = [i.entity.name for i in data.instances.values() if hasattr(i, "entity")]
+    placed = names.count("NEXT_ASSEMBLY_USAGE_OCCURRENCE")
+    frame = frame_of(SMALL)
+    assert placed >= len(frame.members)
+    assert names.count("MANIFOLD_SOLID_BREP") + names.count("BREP_WITH_VOIDS") == len(frame.parts())
+
+
+def test_making_a_file_can_be_stopped(browser: Browser, server: Server) -> None:
+    with opened(browser, server) as page:
+        item = page.locator(".files li", has=page.locator('[data-kind="zip"]'))
+        item.locator(".make").click()
+        item.locator('button:has-text("Stop")').click()
+        expect(item.locator(".state")).to_have_text("stopped")
+        expect(item.locator(".make")).to_be_enabled()
+
+
+def test_a_saved_design_keeps_the_comments_and_opens_again(
+    browser: Browser, server: Server, tmp_path: Path
+) -> None:
+    with opened(browser, server) as page:
+        type_into(page, "profile.width", "22 ft")
+        type_into(page, "profile.leg_lean", "1 deg")
+        with page.expect_download() as coming:
+            page.click("#save")
+        path = tmp_path / "again.toml"
+        coming.value.save_as(path)
+        text = path.read_text("utf-8")
+        assert text == SMALL.replace('"20 ft"', '"22 ft"').replace(
+            'leg_height = "1 ft 6 in"\n', 'leg_height = "1 ft 6 in"\nleg_lean = "1 deg"\n'
+        )
+        page.set_input_files("#file", path)
+        settled(page)
+        assert page.input_value('[data-place="profile.leg_lean"] input') == "1 deg"
+        bad = tmp_path / "bad.toml"
+        bad.write_text("[profile\n", encoding="utf-8")
+        page.set_input_files("#file", bad)
+        expect(page.locator("#faults")).to_contain_text("bad.toml cannot be opened")
+        assert page.input_value('[data-place="profile.width"] input') == "22 ft"
+
+
+def test_undo_and_redo(browser: Browser, server: Server) -> None:
+    with opened(browser, server) as page:
+        expect(page.locator("#undo")).to_be_disabled()
+        type_into(page, "profile.width", "24 ft")
+        type_into(page, "bays.count", "7")
+        page.click("#undo")
+        page.click("#undo")
+        settled(page)
+        assert "20'-0\" centres" in figure(page, "Width at ground")
+        page.click("h1")
+        page.keyboard.press("Control+y")
+        settled(page)
+        assert "24'-0\" centres" in figure(page, "Width at ground")
+        assert figure(page, "Bays").startswith("4 of")
+
+
+def test_a_list_grows_and_shrinks(browser: Browser, server: Server) -> None:
+    with opened(browser, server) as page:
+        open_all(page)
+        page.click("#add-machine")
+        settled(page)
+        assert page.locator('fieldset[data-place^="machine"]').count() == 2
+        page.click('fieldset[data-place="machine[1]"] .remove')
+        settled(page)
+        assert page.locator('fieldset[data-place^="machine"]').count() == 1
+        assert page.input_value('[data-place="machine[1].name"] input') == ""
+        page.click("#undo")
+        settled(page)
+        assert page.locator('fieldset[data-place^="machine"]').count() == 2
+
+
+def test_the_address_holds_the_design_and_two_windows_are_apart(browser: Browser, server: Server) -> None:
+    with opened(browser, server) as one, opened(browser, server) as other:
+        type_into(one, "profile.width", "30 ft")
+        type_into(other, "profile.width", "16 ft")
+        one.wait_for_timeout(500)
+        one.reload()
+        other.reload()
+        settled(one)
+        settled(other)
+        assert "30'-0\" centres" in figure(one, "Width at ground")
+        assert "16'-0\" centres" in figure(other, "Width at ground")
+        # And a copied address brings the design along, with the comments of its file.
+        with opened(browser, server, more=one.evaluate("location.hash")) as third:
+            assert "30'-0\" centres" in figure(third, "Width at ground")
+            with third.expect_download() as coming:
+                third.click("#save")
+            assert "what the plot allows" in Path(coming.value.path()).read_text("utf-8")
+
+
+def test_two_designs_are_compared(browser: Browser, server: Server) -> None:
+    with opened(browser, server) as page:
+        page.click("#tab-compare")
+        page.click("#keep")
+        type_into(page, "bays.count", "6")
+        rows = page.locator("#compare tbody tr")
+        expect(rows.filter(has_text="bays.count").locator("td")).to_have_text(["6", "4"])
+        bays = rows.filter(has=page.locator('th:text-is("Bays")')).locator("td")
+        expect(bays).to_have_text(["6 of 4'-0\"", "4 of 4'-0\""])
+        assert page.locator("#compare canvas").count() == 2
+        page.click("#swap")
+        settled(page)
+        expect(rows.filter(has_text="bays.count").locator("td")).to_have_text(["4", "6"])
+        page.wait_for_timeout(500)
+        page.reload()
+        settled(page)
+        page.click("#tab-compare")
+        expect(rows.filter(has_text="bays.count").locator("td")).to_have_text(["4", "6"])
+        page.click("#forget")
+        expect(page.locator("#compare")).not_to_contain_text("bays.count")
+
+
+def test_sheets_are_drawn_and_made_larger(browser: Browser, server: Server) -> None:
+    with opened(browser, server) as page:
+        page.click("#tab-sheets")
+        page.wait_for_selector('#sheets img[src^="blob:"]')
+        page.wait_for_function("document.querySelector('#sheets img').naturalWidth > 100")
+        assert page.locator("#sheet option").count() >= 4
+        first = page.get_attribute("#sheets img", "alt")
+        page.click('#sheets button[aria-label="Next sheet"]')
+        page.wait_for_function("first => document.querySelector('#sheets img').alt !== first", arg=first)
+        narrow = page.locator("#sheets img").bounding_box()["width"]
+        page.click('#sheets button[aria-label="Larger"]')
+        assert page.locator("#sheets img").bounding_box()["width"] == pytest.approx(1.5 * narrow, rel=0.01)
+
+
+@pytest.mark.parametrize("units", ["imperial", "metric"])
+@pytest.mark.parametrize("style", ["gothic", "quonset"])
+def test_it_begins_with_any_new_design(browser: Browser, server: Server, style: str, units: str) -> None:
+    title = f"New {style} tunnel, {'metric' if units == 'metric' else 'feet and inches'}"
+    with opened(browser, server) as page:
+        page.click("#begin")
+        with page.expect_response(lambda answer: "/api/findings" in answer.url):
+            page.click(f'#starts-list button:text-is("{title}")')
+        settled(page)
+        expect(page.locator("#faults")).to_be_empty()
+        assert figure(page, "Form").startswith(style)
+        assert page.is_checked(f'#units input[value="{units}"]')
+
+
+def test_another_design_is_seen_whole(browser: Browser, server: Server) -> None:
+    """However near the eye was to a part of the last one."""
+    with opened(browser, server) as page:
+        page.locator(".findings li", has_text="tie-headroom").locator("button.pick").first.click()
+        near = pixels(page)
+        page.click("#begin")
+        with page.expect_response(lambda answer: "/api/findings" in answer.url):
+            page.click('#starts-list button:text-is("small.toml")')
+        settled(page)
+        whole = pixels(page)
+        assert whole != near
+        page.click('[data-view="iso"]')
+        page.mouse.move(2, 2)
+        assert pixels(page) == whole
+        page.evaluate("document.querySelectorAll('details.group').forEach((g) => { g.open = true; })")
+        assert page.evaluate("document.documentElement.scrollHeight <= innerHeight")
+
+
+def test_both_examples_are_offered(browser: Browser, server: Server) -> None:
+    with opened(browser, server) as page:
+        page.click("#begin")
+        titles = page.locator("#starts-list button").all_inner_texts()
+        for name in example_paths():
+            assert name.replace("_", " ").lower() in [title.lower() for title in titles]
+
+
+def test_units_are_those_that_are_preferred(browser: Browser, server: Server) -> None:
+    with opened(browser, server) as page:
+        page.check('#units input[value="metric"]')
+        settled(page)
+        assert "6096 mm centres" in figure(page, "Width at ground")  # 20 ft, exactly
+        expect(page.locator('[data-place="profile.width"] .reading')).to_have_text("= 6096 mm")
+
+
+def test_the_keyboard_is_enough(browser: Browser, server: Server) -> None:
+    """From the top of the page to a changed width, a picked finding, a tab and a turned picture."""
+    with opened(browser, server) as page:
+        page.keyboard.press("Tab")
+        assert page.evaluate("document.activeElement.textContent") == "To the design"
+        page.keyboard.press("Enter")
+        tab_to(page, "f-profile-width")
+        assert outline(page) != "none"
+        page.keyboard.press("Control+a")
+        page.keyboard.type("24 ft")
+        settled(page)
+        assert "24'-0\" centres" in figure(page, "Width at ground")
+        tab_to(page, "tab-view")
+        page.keyboard.press("ArrowRight")
+        assert page.evaluate("document.activeElement.id") == "tab-sheets"
+        expect(page.locator("#sheets")).to_be_visible()
+        page.keyboard.press("ArrowLeft")
+        before = pixels(page)
+        tab_to(page, "canvas")
+        assert outline(page) != "none"
+        page.keyboard.press("ArrowRight")
+        page.keyboard.press("+")
+        assert pixels(page) != before
+        for _ in range(30):
+            page.keyboard.press("Tab")
+            if "pick" in page.evaluate("document.activeElement.className"):
+                break
+        page.keyboard.press("Enter")
+        expect(page.locator("#picked")).not_to_be_empty()
+
+
+def tab_to(page: Page, wanted: str) -> None:
+    for _ in range(120):
+        if page.evaluate("document.activeElement.id") == wanted:
+            return
+        page.keyboard.press("Tab")
+    raise AssertionError(f"{wanted} is not reached with the keyboard")
+
+
+def outline(page: Page) -> str:
+    return page.evaluate("getComputedStyle(document.activeElement).outlineStyle")
+
+
+def test_what_changes_is_said(browser: Browser, server: Server) -> None:
+    with opened(browser, server) as page:
+        type_into(page, "bays.count", "5")
+        expect(page.locator("#status")).to_contain_text("Laid out.")
+        assert page.get_attribute("#status", "role") == "status"
+        assert page.get_attribute("#faults", "role") == "alert"
+
+
+def test_on_a_phone_panels_are_tabs(browser: Browser, server: Server) -> None:
+    with opened(browser, server, PHONE) as page:
+        assert page.locator("#canvas").is_visible() and not page.locator("#form").is_visible()
+        assert wider_than_window(page) == 0
+        page.click('.panels [data-show="design"]')
+        type_into(page, "profile.width", "18 ft")
+        assert wider_than_window(page) == 0
+        page.click('.panels [data-show="results"]')
+        assert "18'-0\" centres" in figure(page, "Width at ground")
+        assert wider_than_window(page) == 0
+        page.locator(".findings li", has_text="tie-headroom").locator("button.pick").first.click()
+        assert page.locator("#canvas").is_visible()
+        expect(page.locator("#picked")).to_be_visible()
+        for tab in ("sheets", "parts", "compare"):
+            page.click(f"#tab-{tab}")
+            assert wider_than_window(page) == 0
+
+
+def test_without_webgl_the_rest_of_the_page_works(driver: Playwright, server: Server) -> None:
+    for browser in launched(driver, "--disable-3d-apis"):
+        with opened(browser, server) as page:
+            expect(page.locator("#view")).to_contain_text("WebGL 2 is missing")
+            type_into(page, "profile.width", "22 ft")
+            assert "22'-0\" centres" in figure(page, "Width at ground")
+            page.click("#tab-parts")
+            wider = frame_of(SMALL.replace('"20 ft"', '"22 ft"'))
+            assert page.locator("#parts tbody tr").count() == len(wider.parts())
+
+
+STATES = {
+    "first": lambda page: None,
+    "everything open": open_all,
+    "faults": lambda page: (open_all(page), type_into(page, "profile.width", "3")),
+    "drawer": lambda page: page.click("#show summary"),
+    "section": lambda page: page.click("#section summary"),
+    "sheets": lambda page: (page.click("#tab-sheets"), page.wait_for_selector('#sheets img[src^="blob:"]')),
+    "parts": lambda page: page.click("#tab-parts"),
+    "compared": lambda page: (
+        page.click("#tab-compare"), page.click("#keep"), type_into(page, "bays.count", "5")),
+    "picked": lambda page: page.locator(".findings button.pick").first.click(),
+    "beginning": lambda page: page.click("#begin"),
+}  # fmt: skip
+
+
+@pytest.mark.parametrize("state", STATES)
+def test_no_rule_of_accessibility_is_broken(browser: Browser, server: Server, state: str) -> None:
+    with opened(browser, server) as page:
+        STATES[state](page)
+        page.wait_for_timeout(200)
+        assert violations(page) == []
+
+
+@pytest.mark.parametrize("panel", ["design", "frame", "results"])
+def test_no_rule_of_accessibility_is_broken_on_a_phone(browser: Browser, server: Server, panel: str) -> None:
+    with opened(browser, server, PHONE) as page:
+        page.click(f'.panels [data-show="{panel}"]')
+        page.wait_for_timeout(200)
+        assert violations(page) == []
+
+
+def test_roles_are_those_of_the_frame(browser: Browser, server: Server) -> None:
+    with opened(browser, server) as page:
+        page.click("#show summary")
+        shown = page.locator("#show [data-role]").evaluate_all(
+            "boxes => boxes.map((box) => box.dataset.role).filter((role) => !role.startsWith('body'))"
+        )
+    assert set(shown) == {member.role.value for member in frame_of(SMALL).members}
+    assert Role.TIE.value in shown
