@@ -17,7 +17,7 @@ import math
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 
-from frame3d.frame.bodies import bodies_of
+from frame3d.frame.bodies import reach_of
 from frame3d.frame.clamps import axis_distance_mm
 from frame3d.frame.clear import DoorOpening
 from frame3d.frame.inside import Inside
@@ -296,10 +296,8 @@ def near_door(frame: Frame, door: DoorOpening) -> tuple[Member, ...]:
 
 def reaches(member: Member, low_y_mm: float, high_y_mm: float) -> bool:
     """Whether a member comes between two planes square to the tunnel."""
-    bodies = bodies_of(member)
-    return any(-body.reach((0.0, -1.0, 0.0)) < high_y_mm for body in bodies) and any(
-        body.reach((0.0, 1.0, 0.0)) > low_y_mm for body in bodies
-    )
+    back, ahead = reach_of(member, (0.0, -1.0, 0.0)), reach_of(member, (0.0, 1.0, 0.0))
+    return back is not None and -back < high_y_mm and ahead > low_y_mm
 
 
 def _through(
