@@ -7,6 +7,7 @@ asked for goes to standard output; progress and faults go to standard error.
 
 from __future__ import annotations
 
+import gc
 import io
 import os
 import sys
@@ -42,6 +43,9 @@ def main() -> None:
     except KeyboardInterrupt:
         tell("stopped; nothing was changed")
         sys.exit(STOPPED)
+    finally:
+        # Python looks for rubbish once more before it ends; all of it goes in any case.
+        gc.freeze()
 
 
 def _show_version(wanted: bool) -> None:
