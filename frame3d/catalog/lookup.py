@@ -160,13 +160,29 @@ def _known(kind: Kind, name: str, head: Head | None = None) -> CatalogRow:
 def _found(kind: Kind, name: str, head: Head | None = None) -> CatalogRow | None:
     if not isinstance(name, str):
         raise CatalogError(_unknown(kind, name))
-    number = _index(kind).get((_key(kind, name), head))
+    number = _as_written(kind).get((name, head))
+    if number is None:
+        number = _index(kind).get((_key(kind, name), head))
     return None if number is None else row_at(kind, number)
 
 
 def _key(kind: Kind, name: str) -> str:
     """Return the key; boards are called the same with and without ``mm``."""
     return key(name).replace("mm", "") if kind is Kind.TIMBER else key(name)
+
+
+@functools.cache
+def _as_written(kind: Kind) -> dict[tuple[str, Head | None], int]:
+    """Return the numbers of the lines by name and, for bolts, head.
+
+    Most designs write names as the table does, and the keys of a whole table take longer to
+    make than all else that is read. No two sizes of a kind share a key, so both agree.
+    """
+    return {
+        (name, Head(line["head"]) if kind is Kind.BOLT else None): number
+        for number, line in enumerate(table_lines(kind))
+        for name in (line["name"], *aliases(line))
+    }
 
 
 @functools.cache

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import difflib
+import functools
 import re
 from collections.abc import Iterable
 
@@ -34,6 +35,7 @@ def tidy(name: str) -> str:
     return " ".join(text.split())
 
 
+@functools.lru_cache(maxsize=2048)  # the same few names are looked up for every bolt and screw
 def key(name: str) -> str:
     """Return what two spellings of one name have in common.
 

@@ -10,10 +10,9 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
-import numpy as np
-
 from frame3d.frame.end_forms import Flat, Swage
 from frame3d.frame.parts import Board, ClampHalf, Part, Plate, Tube
+from frame3d.geometry.placement import Vector
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -34,8 +33,8 @@ class Bore:
         Distance along a tube or a board; 0 for others.
     """
 
-    middle: np.ndarray
-    way: np.ndarray
+    middle: Vector
+    way: Vector
     diameter_mm: float
     depth_mm: float
     end_mm: float
@@ -55,8 +54,8 @@ def bores_of(part: Part) -> tuple[Bore, ...]:
         tip = part.tube_od_mm / 2 + part.band_mm + part.ear_mm
         return (
             Bore(
-                middle=np.array([0.0, part.ear_bolt_mm, 0.0]),
-                way=np.array([0.0, 0.0, 1.0]),
+                middle=(0.0, part.ear_bolt_mm, 0.0),
+                way=(0.0, 0.0, 1.0),
                 diameter_mm=part.bolt.hole_mm,
                 depth_mm=2 * back,
                 end_mm=min(tip - part.ear_bolt_mm, part.width_mm / 2),
@@ -83,8 +82,8 @@ def _in_tube(tube: Tube, hole) -> Bore:
         if isinstance(form, Flat) and distance < form.length_mm:
             depth = 2 * tube.section.wall_mm
     return Bore(
-        middle=np.array([station.x_mm, station.y_mm, 0.0]),
-        way=np.array([cos * nx, cos * ny, sin]),
+        middle=(station.x_mm, station.y_mm, 0.0),
+        way=(cos * nx, cos * ny, sin),
         diameter_mm=hole.diameter_mm,
         depth_mm=depth,
         end_mm=min(hole.at_mm, tube.length_mm - hole.at_mm),
@@ -96,8 +95,8 @@ def _in_board(board: Board) -> list[Bore]:
     deep, thick = board.section.depth_mm, board.section.thickness_mm
     return [
         Bore(
-            middle=np.array([hole.along_mm, hole.up_mm, thick / 2]),
-            way=np.array([0.0, 0.0, 1.0]),
+            middle=(hole.along_mm, hole.up_mm, thick / 2),
+            way=(0.0, 0.0, 1.0),
             diameter_mm=hole.diameter_mm,
             depth_mm=thick,
             end_mm=min(
@@ -121,8 +120,8 @@ def _in_edge(board: Board) -> list[Bore]:
         across = min(hole.across_mm, thick - hole.across_mm)
         found.append(
             Bore(
-                middle=np.array([hole.along_mm, (low + high) / 2, hole.across_mm]),
-                way=np.array([0.0, 1.0, 0.0]),
+                middle=(hole.along_mm, (low + high) / 2, hole.across_mm),
+                way=(0.0, 1.0, 0.0),
                 diameter_mm=hole.diameter_mm,
                 depth_mm=high - low,
                 end_mm=min(hole.along_mm, board.length_mm - hole.along_mm, across),
@@ -134,18 +133,26 @@ def _in_edge(board: Board) -> list[Bore]:
 
 def _in_plate(plate: Plate, hole) -> Bore:
     x, y, diameter = hole
-    corners = np.array(plate.outline)
-    way = np.roll(corners, -1, axis=0) - corners
-    apart = np.array([x, y]) - corners
-    share = (np.einsum("ij,ij->i", apart, way) / np.einsum("ij,ij->i", way, way)).clip(0, 1)
-    edge = np.linalg.norm(apart - share[:, None] * way, axis=1).min()
+    corners = plate.outline
+    edge = min(
+        _from_edge(x, y, *corner, *after)
+        for corner, after in zip(corners, (*corners[1:], corners[0]), strict=True)
+    )
     return Bore(
-        middle=np.array([x, y, plate.thickness_mm / 2]),
-        way=np.array([0.0, 0.0, 1.0]),
+        middle=(x, y, plate.thickness_mm / 2),
+        way=(0.0, 0.0, 1.0),
         diameter_mm=diameter,
         depth_mm=plate.thickness_mm,
-        end_mm=float(edge),
+        end_mm=edge,
     )
+
+
+def _from_edge(x: float, y: float, ax: float, ay: float, bx: float, by: float) -> float:
+    """Distance of a point from a straight edge in a plane, mm."""
+    wx, wy = bx - ax, by - ay
+    share = ((x - ax) * wx + (y - ay) * wy) / (wx * wx + wy * wy)
+    share = min(max(share, 0.0), 1.0)
+    return math.hypot(x - ax - share * wx, y - ay - share * wy)
 
 
 __all__ = ["Bore", "bores_of", "od_at_mm"]

@@ -21,7 +21,8 @@ import numpy as np
 from frame3d.checks.bores import Bore, bores_of, od_at_mm
 from frame3d.frame.members import Member, Role
 from frame3d.frame.parts import Board, Bolt, ClampHalf, Nut, Part, Plate, Screw, Tube, Washer
-from frame3d.geometry.curves import curves_of, nearest_on
+from frame3d.geometry.curves import curves_of, nearest_on, places_on
+from frame3d.geometry.placement import Vector, add, dot
 
 FIT_MM = 0.1
 """How far off a meant contact may be before it is none (arithmetic, not workmanship)."""
@@ -103,7 +104,6 @@ class Fittings:
 
     def __init__(self) -> None:
         self._bores: dict[int, tuple[Part, tuple[Bore, ...]]] = {}
-        self._lines: dict[int, tuple[np.ndarray, ...]] = {}
         self._axes: dict[int, tuple] = {}
 
     def bores(self, part: Part) -> tuple[Bore, ...]:
@@ -111,12 +111,6 @@ class Fittings:
         known = self._bores.get(id(part))
         if known is None:
             known = self._bores[id(part)] = (part, bores_of(part))
-            self._lines[id(part)] = (
-                np.array([bore.middle for bore in known[1]]),
-                np.array([bore.way for bore in known[1]]),
-                np.array([bore.diameter_mm for bore in known[1]]),
-                np.array([bore.depth_mm for bore in known[1]]),
-            )
         return known[1]
 
     def contacts(self, a: Member, b: Member) -> tuple[Contact, ...]:
@@ -142,21 +136,19 @@ class Fittings:
         if not bores or strange:
             return ()
         start, way = _axis_in(bolt, other)
-        # All at once: boards and rails have dozens of holes.
-        middles, ways, wide, deep = self._lines[id(other.part)]
-        apart = middles - start
-        along = apart @ way
-        offset = np.linalg.norm(apart - along[:, None] * way, axis=1)
-        meets = (np.abs(ways @ way) > _PARALLEL) & (offset < wide)
-        meets &= (along > -deep / 2) & (along < bolt.part.length_mm + deep / 2)
-        return tuple(
-            Contact(
-                kind=Kind.THROUGH, swapped=swapped, bore=int(k), offset_mm=float(offset[k]),
-                allowed_mm=float(wide[k] - bolt.part.size.diameter_mm) / 2,
-                from_mm=float(along[k] - deep[k] / 2), to_mm=float(along[k] + deep[k] / 2),
-            )  # fmt: skip
-            for k in np.flatnonzero(meets)
-        )
+        found = []
+        for number, bore in enumerate(bores):
+            wide, deep = bore.diameter_mm, bore.depth_mm
+            along, offset = _from_line(bore.middle, start, way)
+            if offset >= wide or not -deep / 2 < along < bolt.part.length_mm + deep / 2:
+                continue
+            if abs(dot(bore.way, way)) > _PARALLEL:
+                found.append(Contact(
+                    kind=Kind.THROUGH, swapped=swapped, bore=number, offset_mm=offset,
+                    allowed_mm=(wide - bolt.part.size.diameter_mm) / 2,
+                    from_mm=along - deep / 2, to_mm=along + deep / 2,
+                ))  # fmt: skip
+        return tuple(found)
 
     def _stacked(self, ring: Member, bolt: Member, swapped: bool) -> tuple[Contact, ...]:
         start, way = _axis_in(ring, bolt)
@@ -164,7 +156,7 @@ class Fittings:
         thick = size.height_mm if isinstance(ring.part, Nut) else size.thickness_mm
         hole = size.diameter_mm if isinstance(ring.part, Nut) else size.inside_mm
         offset = math.hypot(start[0], start[1])
-        low, high = sorted((float(start[2]), float(start[2] + way[2] * thick)))
+        low, high = sorted((start[2], start[2] + way[2] * thick))
         beside = high < -FIT_MM or low > bolt.part.length_mm
         if offset > hole / 2 or abs(way[2]) < _PARALLEL or beside:
             return ()
@@ -179,10 +171,10 @@ class Fittings:
     def _gripped(self, clamp: Member, tube: Member, swapped: bool) -> tuple[Contact, ...]:
         middle, _ = _axis_in(clamp, tube)
         axes = self._curves(tube.part)
-        far, along = nearest_on(axes, middle[None])
+        far, along = nearest_on(axes, np.array([middle]))
         station = tube.part.axis.at(float(along[0]))
         lying = _turned(clamp.placement.x, tube)
-        straight = abs(float(np.dot(lying[:2], station.tangent)))
+        straight = abs(lying[0] * station.tangent[0] + lying[1] * station.tangent[1])
         slack = abs(clamp.part.tube_od_mm - od_at_mm(tube.part, float(along[0])))
         if far[0] > FIT_MM or straight < _PARALLEL or slack > 0.3:
             return ()
@@ -198,20 +190,18 @@ class Fittings:
     def _driven(self, screw: Member, other: Member, swapped: bool) -> tuple[Contact, ...]:
         start, way = _axis_in(screw, other)
         if isinstance(other.part, Tube):
-            tip = start + way * screw.part.length_mm
+            tip = add(start, way, screw.part.length_mm)
             far, along = nearest_on(self._curves(other.part), np.array([start, tip]))
             aimed = _passes(self._curves(other.part), start, way)
             outer = od_at_mm(other.part, float(along[0])) / 2
             if aimed > 1.0 or far.min() > outer + 1.0:
                 return ()
-        elif np.abs(way).max() < _SLANT:
+        elif max(map(abs, way)) < _SLANT:
             return ()
         bore = -1
         if isinstance(other.part, (Plate, Tube)) and self.bores(other.part):
-            middles = self._lines[id(other.part)][0]
-            apart = middles - start
-            off = np.linalg.norm(apart - (apart @ way)[:, None] * way, axis=1)
-            bore = int(off.argmin()) if off.min() < FIT_MM else -1
+            off = [_from_line(bore.middle, start, way)[1] for bore in self.bores(other.part)]
+            bore = off.index(min(off)) if min(off) < FIT_MM else -1
         return (Contact(kind=Kind.DRIVEN, swapped=swapped, bore=bore),)
 
     def _nested(self, a: Member, b: Member) -> tuple[Contact, ...]:
@@ -226,21 +216,20 @@ class Fittings:
     def _inside(self, inner: Member, outer: Member, swapped: bool) -> Contact | None:
         """``inner`` in ``outer``, if their axes run together over some length."""
         own, other = self._curves(inner.part), self._curves(outer.part)
-        stops = (0.0, outer.part.length_mm)
-        ends = np.array([[*_flat(outer.part.axis.at(at)), 0.0] for at in stops])
+        ends = places_on(other, np.array([0.0, outer.part.length_mm]))
         _, limits = nearest_on(own, _points(ends, outer, inner))
         low, high = sorted(float(v) for v in limits)
         if high - low < 1.0:
             return None
         count = max(3, math.ceil((high - low) / _STATION_MM) + 1)
         along = np.linspace(low, high, count)
-        places = np.array([[*_flat(inner.part.axis.at(float(at))), 0.0] for at in along])
+        places = places_on(own, along)
         far, outer_along = nearest_on(other, _points(places, inner, outer))
         if far.max() > outer.part.section.od_mm:
             return None
         room = outer.part.section.inside_mm / 2
         # A breadth inward of each end: just at a joint the taper begins.
-        radii = [od_at_mm(inner.part, float(at)) / 2 for at in along[1:-1]]
+        radii = [od_at_mm(inner.part, at) / 2 for at in along[1:-1].tolist()]
         return Contact(
             kind=Kind.NESTED, swapped=swapped, offset_mm=float(far.max()),
             allowed_mm=room - max(radii), from_mm=low, to_mm=high,
@@ -254,13 +243,16 @@ class Fittings:
         return known[1]
 
 
-def _flat(station) -> tuple[float, float]:
-    return (station.x_mm, station.y_mm)
+def _from_line(point: Vector, start: Vector, way: Vector) -> tuple[float, float]:
+    """How far along a line, and how far from it, a point lies, mm."""
+    apart = add(point, start, -1.0)
+    along = dot(apart, way)
+    return along, math.hypot(*add(apart, way, -along))
 
 
-def _passes(curves, start: np.ndarray, way: np.ndarray) -> float:
+def _passes(curves, start: Vector, way: Vector) -> float:
     """How near a line passes to the axis of a tube that it is driven into, within 150 mm."""
-    steps = start + np.linspace(0.0, 150.0, 301)[:, None] * way
+    steps = np.array(start) + np.linspace(0.0, 150.0, 301)[:, None] * np.array(way)
     far, _ = nearest_on(curves, steps)
     return float(far.min())
 
@@ -270,9 +262,10 @@ def _matrix(member: Member) -> tuple[np.ndarray, np.ndarray]:
     return np.array([place.x, place.y, place.z]), np.array(place.origin)
 
 
-def _turned(vector, into: Member) -> np.ndarray:
+def _turned(vector: Vector, into: Member) -> Vector:
     """A direction of the frame in the own axes of ``into``."""
-    return _matrix(into)[0] @ np.array(vector)
+    place = into.placement
+    return dot(place.x, vector), dot(place.y, vector), dot(place.z, vector)
 
 
 def _points(points: np.ndarray, member: Member, into: Member) -> np.ndarray:
@@ -282,9 +275,10 @@ def _points(points: np.ndarray, member: Member, into: Member) -> np.ndarray:
     return (points @ rotation + origin - zero) @ own.T
 
 
-def _axis_in(member: Member, into: Member) -> tuple[np.ndarray, np.ndarray]:
+def _axis_in(member: Member, into: Member) -> tuple[Vector, Vector]:
     """Origin and z of ``member`` in the own axes of ``into``."""
-    return _points(np.zeros((1, 3)), member, into)[0], _turned(member.placement.z, into)
+    apart = add(member.placement.origin, into.placement.origin, -1.0)
+    return _turned(apart, into), _turned(member.placement.z, into)
 
 
 __all__ = ["FIT_MM", "Contact", "Fittings", "Kind"]

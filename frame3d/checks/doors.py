@@ -7,7 +7,7 @@ from itertools import combinations
 
 from frame3d.checks.finding import COMMON_PRACTICE, Finding, Rule, Severity
 from frame3d.checks.telling import lengths, name_of, place_of
-from frame3d.frame.bodies import bodies_of
+from frame3d.frame.bodies import bodies_of, reach_of
 from frame3d.frame.clear import DoorOpening
 from frame3d.frame.headroom import widest
 from frame3d.frame.members import Frame, Member, Role
@@ -196,7 +196,7 @@ def _track(frame: Frame, door: DoorOpening) -> Iterable[Finding]:
         return
     say, hoop = lengths(frame), 1 if door.end is End.FRONT else len(frame.grid.hoop_y_mm)
     there = [m for m in frame.of(*_UPRIGHTS, Role.DOOR_TRACK) if m.spot.hoop == hoop]
-    spans = {id(m): (-_reach(m, (-1.0, 0.0, 0.0)), _reach(m, (1.0, 0.0, 0.0))) for m in there}
+    spans = {id(m): (-reach_of(m, (-1.0, 0.0, 0.0)), reach_of(m, (1.0, 0.0, 0.0))) for m in there}
     left = min(leaf.low_x_mm + min(0.0, leaf.slide_mm) for leaf in door.leaves)
     right = max(leaf.high_x_mm + max(0.0, leaf.slide_mm) for leaf in door.leaves)
     # All its pieces: each slips into the next.
@@ -206,8 +206,8 @@ def _track(frame: Frame, door: DoorOpening) -> Iterable[Finding]:
     ]
     tall = [
         m for m in there
-        if m.role in _UPRIGHTS and _reach(m, (0.0, 0.0, 1.0)) > door.top_mm + _TOUCHING_MM
-        and -_reach(m, (0.0, 0.0, -1.0)) < door.top_mm
+        if m.role in _UPRIGHTS and reach_of(m, (0.0, 0.0, 1.0)) > door.top_mm + _TOUCHING_MM
+        and -reach_of(m, (0.0, 0.0, -1.0)) < door.top_mm
     ]
     if not (run and tall):
         return
@@ -228,10 +228,6 @@ def _track(frame: Frame, door: DoorOpening) -> Iterable[Finding]:
             "narrower.",
             is_most=True,
         )
-
-
-def _reach(member: Member, direction: tuple[float, float, float]) -> float:
-    return max(body.reach(direction) for body in bodies_of(member))
 
 
 def _neighbours(frame: Frame, sweeps: list[tuple[Sweep, ...]]) -> Iterable[Finding]:

@@ -175,7 +175,7 @@ def _past_holes(member: Member, bores: tuple[Bore, ...], leg: Contact) -> Iterat
 
 def _above_ground(member: Member, bores: tuple[Bore, ...], exposed_mm) -> Iterator[Found]:
     for bore in bores:
-        height = member.placement.point(tuple(bore.middle.tolist()))[2]
+        height = member.placement.point(bore.middle)[2]
         if exposed_mm is not None:
             height = min(height, exposed_mm - bore.along_mm)
         need = _EDGE * bore.diameter_mm

@@ -9,7 +9,7 @@ from frame3d.checks.telling import lengths, name_of
 from frame3d.frame.clear import DoorOpening
 from frame3d.frame.inside import Inside
 from frame3d.frame.members import Frame
-from frame3d.frame.passage import Way, ways
+from frame3d.frame.passage import Way, own_ways
 from frame3d.spec.design import Passes
 
 _SOURCE = "the machine's own sizes and margin in the design"
@@ -42,9 +42,8 @@ RULES = (INSIDE, DOOR, WAY, WALL)
 
 def check_machines(frame: Frame) -> list[Finding]:
     """Findings of :data:`RULES`."""
-    machines = frame.design.machine
     found: list[Finding] = []
-    for number, way in enumerate(ways(frame, machines), start=1):
+    for number, way in enumerate(own_ways(frame), start=1):
         where = f"machine[{number}], {way.machine.name}"
         if not way.inside:
             found.append(_inside(frame, way, where))

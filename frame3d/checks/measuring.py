@@ -208,7 +208,10 @@ def _rod_hull(rod: Curves, hull: Hull) -> float:
 def _boxes(scene: Scene, which: list[tuple[int, int]]) -> Boxes:
     """Boxes along the parts' own axes round their hulls; ``which`` holds member and number."""
     members = np.array([m for m, _ in which])
-    bounds = np.array([scene.shape(m).hulls[k].bounds() for m, k in which])
+    # A hull stands in many pairs and has its bounds worked out once.
+    hulls = [scene.shape(m).hulls[k] for m, k in which]
+    known = {key: hull.bounds() for key, hull in {id(hull): hull for hull in hulls}.items()}
+    bounds = np.array([known[id(hull)] for hull in hulls])
     middle, half = bounds.mean(axis=1), (bounds[:, 1] - bounds[:, 0]) / 2
     rotation = scene.rotation[members]
     return Boxes(

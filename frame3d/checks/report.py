@@ -17,7 +17,7 @@ from frame3d.frame.cover import cover_lines
 from frame3d.frame.headroom import headroom_of
 from frame3d.frame.inside import Inside
 from frame3d.frame.members import Frame
-from frame3d.frame.passage import Way, ways
+from frame3d.frame.passage import Way, own_ways
 from frame3d.units import UnitSystem
 
 NO_VERDICT = (
@@ -198,7 +198,7 @@ def room_of(frame: Frame) -> dict:
     return {
         "height_at_distance_from_wall": heights,
         "width_at_height": widths,
-        "machines": [_machine(frame, way, wall) for way in ways(frame, frame.design.machine)],
+        "machines": [_machine(frame, way, wall) for way in own_ways(frame)],
         "side_vents_share_of_floor": _round(cover_lines(frame).vent_share),
     }
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import defaultdict
 from dataclasses import dataclass
 
 import numpy as np
@@ -99,15 +100,15 @@ def survey(frame: Frame, reach_mm: float = 3.0) -> Survey:
 
 
 def _links(meetings: tuple[Meeting, ...]) -> Links:
-    found: dict[int, list[tuple[int, int, int]]] = {}
+    found: dict[int, list[tuple[int, int, int]]] = defaultdict(list)
     for number, meeting in enumerate(meetings):
         if not meeting.contacts:
             continue
         pairs = zip(meeting.pairs.first.tolist(), meeting.pairs.second.tolist(), strict=True)
         for one, two in pairs:
             for order in range(len(meeting.contacts)):
-                found.setdefault(one, []).append((number, order, two))
-                found.setdefault(two, []).append((number, order, one))
+                found[one].append((number, order, two))
+                found[two].append((number, order, one))
     return Links(by_member=found)
 
 

@@ -7,7 +7,9 @@ asked for goes to standard output; progress and faults go to standard error.
 
 from __future__ import annotations
 
+import gc
 import io
+import os
 import sys
 from typing import Annotated
 
@@ -16,6 +18,10 @@ import typer
 from frame3d import __version__
 from frame3d.cli.faults import STOPPED
 from frame3d.cli.show import tell
+
+# Programs that plug into pydantic have no say in how a design is read, and looking for them
+# goes through every package that is installed. It is asked when the first model is made.
+os.environ.setdefault("PYDANTIC_DISABLE_PLUGINS", "__all__")
 
 app = typer.Typer(
     help="Exact models and dimensioned drawings of gothic and quonset high-tunnel frames.",
@@ -37,6 +43,9 @@ def main() -> None:
     except KeyboardInterrupt:
         tell("stopped; nothing was changed")
         sys.exit(STOPPED)
+    finally:
+        # Python looks for rubbish once more before it ends; all of it goes in any case.
+        gc.freeze()
 
 
 def _show_version(wanted: bool) -> None:

@@ -89,6 +89,18 @@ def bodies_of(member: Member) -> tuple[Body, ...]:
     return tuple(body.placed(member.placement) for body in part_bodies(member.part))
 
 
+def reach_of(member: Member, direction: Vector) -> float | None:
+    """How far a member reaches in a direction, mm from the frame's origin; None for no bodies.
+
+    ``direction`` is a unit vector in the frame's axes. It is turned into the part's own axes,
+    so that no body needs to be placed.
+    """
+    place = member.placement
+    own = (dot(place.x, direction), dot(place.y, direction), dot(place.z, direction))
+    reach = max((body.reach(own) for body in part_bodies(member.part)), default=None)
+    return None if reach is None else dot(place.origin, direction) + reach
+
+
 @functools.lru_cache(maxsize=512)  # parts are values and never change
 def part_bodies(part: Part) -> tuple[Body, ...]:
     """What a part takes up, in its own axes; nothing for bolts, nuts, washers and screws."""
@@ -163,4 +175,4 @@ def _of_clamp(clamp: ClampHalf) -> tuple[Body, ...]:
     )
 
 
-__all__ = ["Block", "Body", "Rod", "bodies_of", "part_bodies"]
+__all__ = ["Block", "Body", "Rod", "bodies_of", "part_bodies", "reach_of"]

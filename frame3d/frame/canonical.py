@@ -11,6 +11,7 @@ the part's own axes moved, so that the member stays where it was.
 from __future__ import annotations
 
 import dataclasses
+import functools
 import math
 from collections.abc import Iterator
 
@@ -59,15 +60,23 @@ def gist(part: Part) -> tuple[tuple, tuple[float, ...]]:
             kinds.append(len(value))
             for item in value:
                 walk(item)
-        elif dataclasses.is_dataclass(value):
+        elif _field_names(type(value)) is not None:
             kinds.append(type(value))
-            for field in dataclasses.fields(value):
-                walk(getattr(value, field.name))
+            for name in _field_names(type(value)):
+                walk(getattr(value, name))
         else:
             kinds.append(value)
 
     walk(part)
     return tuple(kinds), tuple(numbers)
+
+
+@functools.cache  # of types, of which there are few
+def _field_names(kind: type) -> tuple[str, ...] | None:
+    """The names of the fields of a dataclass; None for any other type."""
+    if not dataclasses.is_dataclass(kind):
+        return None
+    return tuple(field.name for field in dataclasses.fields(kind))
 
 
 def are_alike(first: tuple[float, ...], second: tuple[float, ...]) -> bool:

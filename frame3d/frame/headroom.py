@@ -7,8 +7,9 @@ from dataclasses import dataclass
 
 from frame3d.frame.inside import Inside
 from frame3d.frame.members import Frame, Member, Role
-from frame3d.frame.passage import along_members
-from frame3d.frame.shadows import Shadow, shadows_of
+from frame3d.frame.once import once_for_each_frame
+from frame3d.frame.passage import along_shadows
+from frame3d.frame.shadows import Shadow
 
 _TIES = (Role.TIE, Role.KING_POST, Role.WEB, Role.GUSSET)
 _NEAR_MM = 150.0
@@ -77,9 +78,10 @@ def widest(low: float, high: float, taken: Sequence[tuple[float, float]]) -> flo
     return max(best, high - at)
 
 
+@once_for_each_frame
 def headroom_of(frame: Frame) -> Headroom:
     """What is free inside of ``frame``."""
-    shadows = shadows_of(along_members(frame))
+    shadows = along_shadows(frame)
     levels = [(s.bottom_mm + s.top_mm) / 2 for s in shadows if s.member.role is Role.TIE]
 
     def is_tie(shadow: Shadow) -> bool:

@@ -226,15 +226,19 @@ def _leg_holes(plan: Plan) -> tuple[Hole, ...]:
 
 def _marked(drafts: list[Draft]) -> tuple[Member, ...]:
     """The drafts as members: parts in one form, equal parts with equal marks."""
-    # By identity first: hashing a bent tube with its holes costs more than placing it.
+    # By identity first: hashing a bent tube with its holes costs more than placing it. Then by
+    # value, which spares parts made anew for each bay the search for their one form.
     # The drafts are all alive here, so that no two of their parts share an identity.
+    equal: dict[tuple[Role, Part], tuple[str, Part, Placement]] = {}
     known: dict[tuple[Role, int], tuple[str, Part, Placement]] = {}
     made: dict[tuple, list[tuple[tuple[float, ...], Part, str]]] = {}
     used: dict[Role, int] = {}
     same, members = Placement(), []
     for draft in drafts:
         key = (draft.role, id(draft.part))
-        if key not in known:
+        if key not in known and (draft.role, draft.part) in equal:
+            known[key] = equal[draft.role, draft.part]
+        elif key not in known:
             part, local = canonical(draft.part)
             kinds, numbers = gist(part)
             group = made.setdefault((draft.role, kinds), [])
@@ -244,7 +248,7 @@ def _marked(drafts: list[Draft]) -> tuple[Member, ...]:
                 mark = f"{MARKS[draft.role]}{used[draft.role]}"
                 group.append((numbers, part, mark))
             part = next(p for _, p, m in group if m == mark)
-            known[key] = (mark, part, local)
+            known[key] = equal[draft.role, draft.part] = (mark, part, local)
         mark, part, local = known[key]
         placement = draft.placement if local == same else draft.placement.then(local)
         members.append(

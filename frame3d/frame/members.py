@@ -12,7 +12,7 @@ from __future__ import annotations
 
 import enum
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
 from frame3d.frame.parts import Part
@@ -24,6 +24,10 @@ if TYPE_CHECKING:  # clear.py needs Side from here
 
 class Role(enum.Enum):
     """What a member is for. The value is what lists and layers call it."""
+
+    # A role equals itself alone, so the hash of any object will do; enum's own is written in
+    # Python, and roles are looked up in sets some 50,000 times in a check.
+    __hash__ = object.__hash__
 
     SOCKET = "socket"
     HOOP = "hoop"
@@ -160,7 +164,7 @@ class Frame:
     """Everything that gets built: the design it came from, the grid, the arch, the members.
 
     ``doors`` and ``vents`` are the openings that the members leave, from
-    :mod:`frame3d.frame.clear`.
+    :mod:`frame3d.frame.clear`. ``worked_out`` is for :mod:`frame3d.frame.once` alone.
     """
 
     design: object
@@ -169,6 +173,7 @@ class Frame:
     members: tuple[Member, ...]
     doors: tuple[DoorOpening, ...] = ()
     vents: tuple[SideVent, ...] = ()
+    worked_out: dict = field(default_factory=dict, init=False, repr=False, compare=False)
 
     def of(self, *roles: Role) -> Iterator[Member]:
         """The members with one of ``roles``, in order."""

@@ -17,11 +17,12 @@ import math
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 
-from frame3d.frame.bodies import bodies_of
+from frame3d.frame.bodies import reach_of
 from frame3d.frame.clamps import axis_distance_mm
 from frame3d.frame.clear import DoorOpening
 from frame3d.frame.inside import Inside
 from frame3d.frame.members import Frame, Member, Role
+from frame3d.frame.once import once_for_each_frame
 from frame3d.frame.parts import Tube
 from frame3d.frame.shadows import DIRECTIONS, Shadow, shadows_of, support
 from frame3d.geometry.convex import Point, normals, slabs
@@ -123,11 +124,23 @@ def _from_axis_mm(tube: Member, point: Vector) -> float:
     return math.dist(point, add(start, along, reach))
 
 
+@once_for_each_frame
+def along_shadows(frame: Frame) -> tuple[Shadow, ...]:
+    """What a machine, or whoever walks, meets along the tunnel, but for the hoops."""
+    return shadows_of(along_members(frame))
+
+
+@once_for_each_frame
+def own_ways(frame: Frame) -> tuple[Way, ...]:
+    """The way of each machine of the design through ``frame``."""
+    return ways(frame, frame.design.machine)
+
+
 def ways(frame: Frame, machines: Sequence[Machine]) -> tuple[Way, ...]:
     """The way of each machine through ``frame``."""
     if not machines:
         return ()
-    shadows = shadows_of(along_members(frame))
+    shadows = along_shadows(frame)
     near = [(door, shadows_of(near_door(frame, door))) for door in frame.doors]
     return tuple(_way(frame, machine, shadows, near) for machine in machines)
 
@@ -194,31 +207,37 @@ def _barred(
     top = max(z for _, z in outline) + margin_mm
     left = limits[0] + min(x for x, _ in outline) - margin_mm
     right = limits[1] + max(x for x, _ in outline) + margin_mm
-    parts = [
-        (part, [(-x, -z) for x, z in normals(part)]) for part in slabs(outline)
-    ]
+    parts = []
+    for part in slabs(outline):
+        # What depends on the part alone is worked out once for all shadows.
+        around = (*DIRECTIONS, *((-x, -z) for x, z in normals(part)))
+        parts.append((part, [(u, _least(part, u)) for u in around]))
     for shadow in shadows:
         if shadow.bottom_mm >= top or shadow.high_x_mm <= left or shadow.low_x_mm >= right:
             continue
-        for part, sides in parts:
+        for part, around in parts:
             low, high = part[0][1] - margin_mm, part[-1][1] + margin_mm
             if shadow.bottom_mm >= high or shadow.top_mm <= low:
                 continue
-            barred = _bars(part, sides, margin_mm, shadow)
+            barred = _bars(part, around, margin_mm, shadow)
             if barred is not None:
                 yield barred
 
 
 def _bars(
-    part: Sequence[Point], sides: Sequence[Point], margin_mm: float, shadow: Shadow
+    part: Sequence[Point], around: Sequence[tuple[Point, float]], margin_mm: float,
+    shadow: Shadow,
 ) -> Stretch | None:
-    """The places at which a convex part of a machine comes too near to a shadow."""
+    """The places at which a convex part of a machine comes too near to a shadow.
+
+    ``around`` holds directions, and the least reach of the part in each.
+    """
     # By their Minkowski sum: a place s is barred when (s, 0) lies within the shadow grown
     # by the part turned about its origin and by the margin.
     low, high = -float("inf"), float("inf")
-    for u in (*DIRECTIONS, *sides, *shadow.edges()):
-        ux, uz = u
-        reach = support(shadow.body, u) + margin_mm - min(x * ux + z * uz for x, z in part)
+    for u, least in (*around, *((u, _least(part, u)) for u in shadow.edges())):
+        ux = u[0]
+        reach = support(shadow.body, u) + margin_mm - least
         if abs(ux) < 1e-12:
             if reach <= _NEGLIGIBLE:
                 return None
@@ -229,6 +248,12 @@ def _bars(
     # Touching is no harm, and neither is the noise of the arithmetic.
     low, high = low + _NEGLIGIBLE, high - _NEGLIGIBLE
     return (low, high) if low < high else None
+
+
+def _least(part: Sequence[Point], u: Point) -> float:
+    """How far a part reaches back along a direction."""
+    ux, uz = u
+    return min(x * ux + z * uz for x, z in part)
 
 
 def _blocking(
@@ -242,7 +267,8 @@ def _blocking(
     return min(shadows, key=taken).member.mark if shadows else ""
 
 
-def near_door(frame: Frame, door: DoorOpening) -> list[Member]:
+@once_for_each_frame
+def near_door(frame: Frame, door: DoorOpening) -> tuple[Member, ...]:
     """What stands between the plane of a door and the second hoop behind it.
 
     The door's own leaf is out of the way when it is open.
@@ -265,15 +291,13 @@ def near_door(frame: Frame, door: DoorOpening) -> list[Member]:
             continue
         if reaches(member, low, high):
             found.append(member)
-    return found
+    return tuple(found)
 
 
 def reaches(member: Member, low_y_mm: float, high_y_mm: float) -> bool:
     """Whether a member comes between two planes square to the tunnel."""
-    bodies = bodies_of(member)
-    return any(-body.reach((0.0, -1.0, 0.0)) < high_y_mm for body in bodies) and any(
-        body.reach((0.0, 1.0, 0.0)) > low_y_mm for body in bodies
-    )
+    back, ahead = reach_of(member, (0.0, -1.0, 0.0)), reach_of(member, (0.0, 1.0, 0.0))
+    return back is not None and -back < high_y_mm and ahead > low_y_mm
 
 
 def _through(
@@ -295,6 +319,6 @@ def _through(
 
 
 __all__ = [
-    "END_ROLES", "MOVING", "Way", "along_members", "free_stretches", "hoop_limits", "near_door",
-    "ways",
+    "END_ROLES", "MOVING", "Way", "along_members", "along_shadows", "free_stretches", "hoop_limits",
+    "near_door", "own_ways", "ways",
 ]  # fmt: skip

@@ -13,7 +13,7 @@ import math
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from frame3d.frame.bodies import bodies_of
+from frame3d.frame.bodies import bodies_of, reach_of
 from frame3d.frame.clear import DoorOpening, Leaf
 from frame3d.frame.members import Frame, Member, Role
 from frame3d.frame.passage import MOVING
@@ -138,7 +138,7 @@ def on_the_wall_side(member: Member, sweep: Sweep) -> bool:
     way = outward(door) if door.kind is DoorKind.HINGED else (
         -1.0 if door.end is End.FRONT else 1.0)
     face = leaf.far_y_mm if way < 0 else leaf.near_y_mm
-    reach = max((body.reach((0.0, way, 0.0)) for body in bodies_of(member)), default=None)
+    reach = reach_of(member, (0.0, way, 0.0))
     proud = _PROUD_MM if member.role is Role.CLAMP else 0.5
     return reach is None or reach <= way * face + proud
 

@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
+from operator import sub
 
 from frame3d.errors import DesignError
 from frame3d.frame.bolting import bolt_up
@@ -138,7 +139,7 @@ def _line(wall: Wall, upright: Upright) -> _Line:
         for _ in range(30):
             high = add(hoop.point, boss, distance)
             before, boss = boss, boss_of(hoop, unit(add(high, low, -1.0)))
-            if max(abs(a - b) for a, b in zip(before, boss, strict=True)) < 1e-14:
+            if max(map(abs, map(sub, before, boss))) < 1e-14:
                 break
         high = add(hoop.point, boss, distance)
         miss = high[0] - x

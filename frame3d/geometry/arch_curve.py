@@ -8,6 +8,7 @@ piece : one segment of such a curve with the place where it starts.
 
 from __future__ import annotations
 
+import functools
 import math
 from dataclasses import dataclass
 from typing import NamedTuple
@@ -71,14 +72,15 @@ class HalfCurve:
         )
 
 
-def pieces(curve: HalfCurve) -> list[Piece]:
+@functools.lru_cache(maxsize=256)  # asked for again with every place along a curve
+def pieces(curve: HalfCurve) -> tuple[Piece, ...]:
     """The segments of a half in their places."""
-    return [
+    return tuple(
         Piece(along, *curve.placed(station), segment)
         for (along, station), segment in zip(
             curve.path.starts(), curve.path.segments, strict=True
         )
-    ]
+    )
 
 
 def climb(piece: Piece, rise: float) -> float:

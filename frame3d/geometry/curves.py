@@ -55,7 +55,8 @@ class Curves:
         """Points ``along`` (n,) mm from the starts, (n, 3) mm."""
         half = self.curvature * along / 2
         # By the chord, which loses no digits where the radius is very large.
-        chord = along * np.sinc(half / np.pi)
+        bent = self.curvature > 0
+        chord = np.where(bent, 2 * np.sin(half) / np.where(bent, self.curvature, 1.0), along)
         across = (chord * np.sin(half))[:, None] * self.normal
         return self.start + (chord * np.cos(half))[:, None] * self.tangent + across
 
@@ -128,21 +129,29 @@ def nearest_on(curves: Curves, points: np.ndarray) -> tuple[np.ndarray, np.ndarr
     best, where = np.full(len(points), np.inf), np.zeros(len(points))
     begin = 0.0
     for k in range(len(curves)):
-        one = curves.take(np.full(len(points), k))
-        apart = points - one.start
-        ahead = np.einsum("ij,ij->i", apart, one.tangent)
+        apart = points - curves.start[k]
+        ahead = apart @ curves.tangent[k]
         bend, length = float(curves.curvature[k]), float(curves.length[k])
         if bend:
-            toward = np.einsum("ij,ij->i", apart, one.normal)
+            toward = apart @ curves.normal[k]
             angle = np.arctan2(ahead, 1 / bend - toward)
             along = nearest_angle(angle, np.full(len(points), bend * length)) / bend
+            missed = points - curves.take(np.full(len(points), k)).at(along)
         else:
             along = ahead.clip(0.0, length)
-        far = np.linalg.norm(points - one.at(along), axis=1)
+            missed = apart - along[:, None] * curves.tangent[k]
+        far = np.sqrt((missed * missed).sum(axis=1))
         nearer = far < best
         best, where = np.where(nearer, far, best), np.where(nearer, begin + along, where)
         begin += length
     return best, where
+
+
+def places_on(curves: Curves, along: np.ndarray) -> np.ndarray:
+    """Points ``along`` (n,) mm from the start of a chain of curves, (n, 3) mm."""
+    begins = np.cumsum(curves.length) - curves.length
+    which = np.maximum(np.searchsorted(begins, along, side="right") - 1, 0)
+    return curves.take(which).at(along - begins[which])
 
 
 def nearest_angle(angle: np.ndarray, turn: np.ndarray) -> np.ndarray:
@@ -152,4 +161,4 @@ def nearest_angle(angle: np.ndarray, turn: np.ndarray) -> np.ndarray:
     return np.where(past <= 0, inside, np.where(past < 2 * np.pi - inside, turn, 0.0))
 
 
-__all__ = ["Curves", "curves_of", "nearest_angle", "nearest_on"]
+__all__ = ["Curves", "curves_of", "nearest_angle", "nearest_on", "places_on"]

@@ -66,6 +66,9 @@ class Station:
         return (-math.sin(self.heading_rad), math.cos(self.heading_rad))
 
 
+_BEGINNING = Station(0.0, 0.0, 0.0)
+
+
 def advance(start: Station, segment: Segment, distance_mm: float) -> Station:
     """The station ``distance_mm`` along ``segment``, which begins at ``start``."""
     if isinstance(segment, Line):
@@ -130,14 +133,16 @@ class PlanePath:
     @property
     def end(self) -> Station:
         """The station at the end."""
-        here = Station(0.0, 0.0, 0.0)
+        here = _BEGINNING
         for segment in self.segments:
             here = advance(here, segment, segment.length_mm)
         return here
 
     def at(self, distance_mm: float) -> Station:
         """The station ``distance_mm`` from the start; beyond an end, its segment goes on."""
-        starts = self.starts()
+        if len(self.segments) == 1:
+            return advance(_BEGINNING, self.segments[0], distance_mm)
+        starts = _starts(self.segments)
         for (along, here), segment in zip(reversed(starts), reversed(self.segments), strict=True):
             if distance_mm >= along:
                 return advance(here, segment, distance_mm - along)
@@ -198,7 +203,7 @@ class PlanePath:
 
 @functools.lru_cache(maxsize=512)
 def _starts(segments: tuple[Segment, ...]) -> tuple[tuple[float, Station], ...]:
-    result, along, here = [], 0.0, Station(0.0, 0.0, 0.0)
+    result, along, here = [], 0.0, _BEGINNING
     for segment in segments:
         result.append((along, here))
         here = advance(here, segment, segment.length_mm)

@@ -44,7 +44,7 @@ def dot(a: Vector, b: Vector) -> float:
 
 def unit(a: Vector) -> Vector:
     """``a`` at length 1; ``ValueError`` for the zero vector."""
-    size = math.sqrt(dot(a, a))
+    size = math.sqrt(a[0] * a[0] + a[1] * a[1] + a[2] * a[2])
     if size == 0:
         raise ValueError("the zero vector has no direction")
     return (a[0] / size, a[1] / size, a[2] / size)
@@ -87,13 +87,15 @@ class Placement:
         ValueError
             If ``x`` or ``y`` is zero or they are parallel.
         """
-        along = unit(x)
-        across = unit(add(y, along, -dot(y, along)))
+        ax, ay, az = unit(x)
+        bx, by, bz = y
+        back = -(bx * ax + by * ay + bz * az)
+        bx, by, bz = unit((bx + back * ax, by + back * ay, bz + back * az))
         return cls(
             origin=vector(*origin),
-            x=vector(*along),
-            y=vector(*across),
-            z=vector(*cross(along, across)),
+            x=(ax + 0.0, ay + 0.0, az + 0.0),
+            y=(bx + 0.0, by + 0.0, bz + 0.0),
+            z=(ay * bz - az * by + 0.0, az * bx - ax * bz + 0.0, ax * by - ay * bx + 0.0),
         )
 
     def direction(self, local: Vector) -> Vector:
@@ -108,7 +110,13 @@ class Placement:
 
     def point(self, local: Vector) -> Vector:
         """The point ``local``, mm in the part's own axes, in frame axes."""
-        return vector(*add(self.origin, self.direction(local)))
+        # Written out as well: called even more often.
+        (a, b, c), x, y, z, origin = local, self.x, self.y, self.z, self.origin
+        return (
+            origin[0] + (x[0] * a + y[0] * b + z[0] * c) + 0.0,
+            origin[1] + (x[1] * a + y[1] * b + z[1] * c) + 0.0,
+            origin[2] + (x[2] * a + y[2] * b + z[2] * c) + 0.0,
+        )
 
     def then(self, local: Placement) -> Placement:
         """The placement of something placed by ``local`` within this one."""

@@ -29,7 +29,10 @@ from frame3d.units import parse_angle, parse_length
 class Part(BaseModel):
     """One table of a design file: frozen, and strict about names."""
 
-    model_config = ConfigDict(frozen=True, extra="forbid", arbitrary_types_allowed=True)
+    # Deferred: a table is built with the design that holds it, not by itself before that.
+    model_config = ConfigDict(
+        frozen=True, extra="forbid", arbitrary_types_allowed=True, defer_build=True
+    )
 
 
 class Kind(enum.Enum):
