@@ -15,7 +15,7 @@ from frame3d.sheets import sheet_pictures
 from frame3d.spec.reader import read_design
 
 OUTPUTS = Path(__file__).parents[1] / "outputs"
-KEPT_SHEETS = (1, 2, 3)
+KEPT_SHEETS = (1, 2, 4)
 DOTS_PER_INCH = 75
 
 

@@ -11,6 +11,7 @@ from frame3d.frame.parts import Board, Hole
 from frame3d.frame.plan import Draft
 from frame3d.frame.roll_tubes import roll_tube
 from frame3d.frame.splices import QUARTER
+from frame3d.frame.studs import header_in_wall
 from frame3d.frame.timber_screws import lag_into
 from frame3d.frame.track_brackets import header_ends, passed
 from frame3d.frame.tracks import track, track_places, track_reach
@@ -19,7 +20,7 @@ from frame3d.frame.wall import Wall
 from frame3d.frame.wall_lines import held_beside, side_of
 from frame3d.frame.wall_places import DoorPlace, Upright
 from frame3d.geometry.placement import Placement
-from frame3d.spec.design import DoorKind, Swing
+from frame3d.spec.design import DoorKind
 
 _X = (1.0, 0.0, 0.0)
 _UP = (0.0, 0.0, 1.0)
@@ -90,14 +91,12 @@ def _tube_header(
 def _timber_header(wall: Wall, door: DoorPlace, order: int) -> list[Draft]:
     """A board on edge between the jambs, flush with the face that the door shuts against."""
     spot = Spot(side=side_of((door.left_mm + door.right_mm) / 2), hoop=wall.hoop, order=order)
-    section = door.door.header or wall.spec.timber
+    section, near = header_in_wall(wall, door)
     thick = section.thickness_mm
     if thick > wall.spec.timber.depth_mm:
         raise DesignError(
             f"a header {wall.plan.say(thick)} thick is thicker than the studs are deep; choose "
             "another", f"{door.where}.header")
-    inside = door.door.kind is DoorKind.HINGED and door.door.swing is Swing.IN
-    near = wall.back_mm - thick if inside else wall.front_mm
     # x along +X and depth up, so the thickness runs along -Y.
     face = wall.y(near + thick) if wall.way > 0 else wall.y(near)
     width = door.right_mm - door.left_mm

@@ -10,6 +10,7 @@ from __future__ import annotations
 import math
 from dataclasses import replace
 
+from frame3d.catalog.sections import TimberSection
 from frame3d.errors import DesignError
 from frame3d.frame.bolting import bolt_up
 from frame3d.frame.clamps import WIDTH_MM, coupler
@@ -22,10 +23,10 @@ from frame3d.frame.splices import QUARTER
 from frame3d.frame.stops import Stretch
 from frame3d.frame.timber_screws import lag_into
 from frame3d.frame.wall import Wall
-from frame3d.frame.wall_places import Kind, Upright
+from frame3d.frame.wall_places import DoorPlace, Kind, Upright
 from frame3d.geometry.paths import Line, PlanePath
 from frame3d.geometry.placement import Placement
-from frame3d.spec.design import StudFoot, StudTop
+from frame3d.spec.design import DoorKind, StudFoot, StudTop, Swing
 
 _ROLES = {Kind.STUD: Role.STUD, Kind.JAMB: Role.DOOR_JAMB, Kind.CRIPPLE: Role.STUD}
 _X = (1.0, 0.0, 0.0)
@@ -152,6 +153,11 @@ def _toe_screws(wall: Wall, upright: Upright, spot: Spot) -> list[Draft]:
     """Two screws on a slant into what it stands on, none of them in a door's reveal."""
     section, half = wall.spec.timber, wall.upright_mm / 2
     signs, shares = (-1.0, 1.0), (0.35, 0.65)
+    near, across_mm, depth = wall.front_mm, section.depth_mm, wall.spec.sill.thickness_mm
+    if upright.kind is Kind.CRIPPLE:
+        # It stands on a header on edge, which is only as deep in the wall as a board is thick.
+        header, near = header_in_wall(wall, upright.door)
+        across_mm, depth, shares = header.thickness_mm, header.depth_mm, (0.3, 0.7)
     if upright.kind is Kind.JAMB:
         outer = -1.0 if upright.x_mm < upright.door.left_mm else 1.0
         # In the middle, between the screws of hinges from either face.
@@ -161,14 +167,23 @@ def _toe_screws(wall: Wall, upright: Upright, spot: Spot) -> list[Draft]:
         rise = half / math.tan(_TOE_RAD)
         seat = (
             upright.x_mm + sign * half,
-            wall.y(wall.front_mm + share * section.depth_mm),
+            wall.y(near + share * across_mm),
             upright.foot_mm + rise,
         )
         direction = (-sign * math.sin(_TOE_RAD), 0.0, -math.cos(_TOE_RAD))
-        depth = wall.spec.sill.thickness_mm
         drafts += lag_into(wall.plan, seat, direction, rise / math.cos(_TOE_RAD),
                            depth / math.cos(_TOE_RAD), spot)
     return drafts
+
+
+def header_in_wall(wall: Wall, door: DoorPlace) -> tuple[TimberSection, float]:
+    """The board of a timber header, on edge, and how far into the wall its front lies, mm.
+
+    It is flush with the face that the door shuts against.
+    """
+    section = door.door.header or wall.spec.timber
+    inside = door.door.kind is DoorKind.HINGED and door.door.swing is Swing.IN
+    return section, wall.back_mm - section.thickness_mm if inside else wall.front_mm
 
 
 def tube_top(wall: Wall, x_mm: float) -> tuple[float, float]:
