@@ -12,11 +12,11 @@ from dataclasses import dataclass
 import numpy as np
 
 from frame3d.frame.board_measures import corners
+from frame3d.frame.crossings import Passage, passages
 from frame3d.frame.members import Frame, Member
 from frame3d.frame.parts import Board, ClampHalf, Screw, Tube
 from frame3d.geometry.curves import curves_of, nearest_on
 from frame3d.guide.phases import made_members
-from frame3d.takeoff.crossings import Passage, passages
 
 __all__ = ["Bodies", "Holding", "held_by"]
 

@@ -9,6 +9,7 @@ from frame3d.frame.cover import cover_lines
 from frame3d.frame.measures import over_all_mm
 from frame3d.frame.members import Frame, Member, Role
 from frame3d.frame.parts import HARDWARE, Bolt, ClampHalf, Nut, Part, Screw, Washer
+from frame3d.frame.places import grid_text
 from frame3d.frame.wording import describe, fine_lengths, lengths_of
 from frame3d.guide.figures import axis_points
 from frame3d.guide.labour import Hours, Rate, hours_of, rates
@@ -16,7 +17,6 @@ from frame3d.guide.phases import Phase, made_members
 from frame3d.guide.steps import Fixing, Step
 from frame3d.guide.told import FixingLine, PartLine
 from frame3d.takeoff.handling import Carried, carried_parts, raised_hoops
-from frame3d.takeoff.places import grid_text
 
 __all__ = [
     "Carriers", "carriers_of", "fixing_lines", "hours_of_step", "part_lines", "people_of",

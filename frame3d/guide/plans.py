@@ -6,6 +6,7 @@ import math
 
 from frame3d.frame.members import Frame, Member, Role
 from frame3d.frame.parts import Tube
+from frame3d.frame.places import numbers_text
 from frame3d.frame.wording import lengths_of
 from frame3d.guide.canvas import BOUGHT, INK, LETTER, NEW, NEW_FILL, OLD, Canvas, Point
 from frame3d.guide.figures import (
@@ -18,7 +19,6 @@ from frame3d.guide.figures import (
 from frame3d.guide.overview import View, mark_kinds
 from frame3d.guide.told import Picture
 from frame3d.sheets.eye import FRONT
-from frame3d.takeoff.places import numbers_text
 
 __all__ = ["hoop_pictures", "socket_picture", "stake_picture"]
 

@@ -5,11 +5,11 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from frame3d.frame.members import Member, Role, Side
+from frame3d.frame.places import numbers_text
 from frame3d.guide.figures import axis_points, hoop_figures, socket_tops
 from frame3d.guide.phases import Phase
 from frame3d.guide.told import Check, Site, Words
 from frame3d.takeoff.handling import raised_hoops
-from frame3d.takeoff.places import numbers_text
 
 __all__ = ["hoops", "raising"]
 

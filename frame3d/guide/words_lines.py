@@ -7,9 +7,9 @@ from collections.abc import Iterable
 
 from frame3d.frame.members import Member, Role, Side
 from frame3d.frame.parts import Bolt
+from frame3d.frame.places import numbers_text
 from frame3d.guide.figures import axis_ends, axis_points
 from frame3d.guide.told import Check, Site, Words
-from frame3d.takeoff.places import numbers_text
 
 __all__ = ["braces", "bolts_check", "in_order", "rails", "ridge", "sills", "ties"]
 
