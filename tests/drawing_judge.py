@@ -11,20 +11,22 @@ stale text, broken chain, unknown mark, missing mark, missing size; and those of
 
 from __future__ import annotations
 
+import bisect
+import functools
 import importlib.util
 import math
 import re
 from dataclasses import dataclass, field
 from fractions import Fraction
+from operator import itemgetter
 from pathlib import Path
 
 import ezdxf
 import pymupdf
-from ezdxf.math import Vec2
-from shapely import LineString, Polygon, STRtree, box
-
 from drawing_habits import bad_habits
+from ezdxf.math import Vec2
 from live_text import live_text
+from shapely import LineString, Polygon, STRtree, box
 
 _FONT = pymupdf.Font(
     fontfile=str(
@@ -85,7 +87,7 @@ def judge(path, *, marks=None, sizes_mm=()) -> list[Finding]:
     """
     doc = path if hasattr(path, "modelspace") else ezdxf.readfile(path)
     unit = {1: 25.4, 4: 1.0}[doc.header["$INSUNITS"]]
-    pages = [_page(doc, name, unit) for name in doc.layout_names_in_taborder()[1:]]
+    pages = pages_of(doc)
     found = [finding for page in pages for finding in _on_page(page)]
     found += _dimensions(doc, unit, sizes_mm)
     found += [Finding(*told) for told in bad_habits(doc, pages, unit)]
@@ -97,13 +99,17 @@ def judge(path, *, marks=None, sizes_mm=()) -> list[Finding]:
 def pages_of(doc) -> list[Page]:
     """The sheets of a document as they are seen."""
     unit = {1: 25.4, 4: 1.0}[doc.header["$INSUNITS"]]
-    return [_page(doc, name, unit) for name in doc.layout_names_in_taborder()[1:]]
+    # Along x, the way in which views lie beside each other in model space.
+    anchors = sorted(
+        ((*tuple(_anchor(entity))[:2], entity) for entity in doc.modelspace()), key=itemgetter(0)
+    )
+    return [_page(doc, name, unit, anchors) for name in doc.layout_names_in_taborder()[1:]]
 
 
 # --- what is seen -----------------------------------------------------------------------
 
 
-def _page(doc, name: str, unit: float) -> Page:
+def _page(doc, name: str, unit: float, anchors: list) -> Page:
     page = Page(name=name)
     views = []
     layout = doc.layout(name).dxf_layout.dxf
@@ -121,11 +127,11 @@ def _page(doc, name: str, unit: float) -> Page:
         ys = [y for line in sides for _, y in line.coords]
         page.border = box(min(xs), min(ys), max(xs), max(ys))
     for view in views:
-        _see_view(page, doc, view, unit)
+        _see_view(page, anchors, view, unit)
     return page
 
 
-def _see_view(page: Page, doc, view, unit: float) -> None:
+def _see_view(page: Page, anchors: list, view, unit: float) -> None:
     ratio = view.dxf.height / view.dxf.view_height
     centre, middle = view.dxf.center, view.dxf.view_center_point
     half_w, half_h = view.dxf.width / 2, view.dxf.height / 2
@@ -147,9 +153,10 @@ def _see_view(page: Page, doc, view, unit: float) -> None:
     low = middle[0] - half_w / ratio * 1.5, middle[1] - half_h / ratio * 1.5
     high = middle[0] + half_w / ratio * 1.5, middle[1] + half_h / ratio * 1.5
     seen = Page(name=page.name)
-    for entity in doc.modelspace():
-        at = _anchor(entity)
-        if low[0] <= at[0] <= high[0] and low[1] <= at[1] <= high[1]:
+    for x, y, entity in anchors[bisect.bisect_left(anchors, low[0], key=itemgetter(0)):]:
+        if x > high[0]:
+            break
+        if low[1] <= y <= high[1]:
             _see(seen, entity, to_paper, unit * ratio)
     for text in seen.texts:
         if window.contains(text.ground):
@@ -203,6 +210,12 @@ def _see(page: Page, entity, to_paper, factor: float, owner: str = "") -> None:
         page.lines.append((layer, owner, LineString(points)))
 
 
+@functools.lru_cache(maxsize=20_000)
+def _length(text: str) -> float:
+    """Width of a text at a size of 1."""
+    return _FONT.text_length(text, fontsize=1.0)
+
+
 def _text(entity, to_paper, factor: float, owner: str) -> Text:
     if entity.dxftype() == "MTEXT":
         text, height = entity.plain_text(), entity.dxf.char_height
@@ -217,7 +230,7 @@ def _text(entity, to_paper, factor: float, owner: str) -> Text:
         aligned = entity.dxf.halign or entity.dxf.valign
         where = entity.dxf.align_point if aligned else entity.dxf.insert
     height *= factor
-    width = _FONT.text_length(text, fontsize=1.0) / _CAPITAL * height * narrow
+    width = _length(text) / _CAPITAL * height * narrow
     turn, start = math.radians(angle), Vec2(to_paper(where))
     corners = [
         start + Vec2((u - across) * width, (v + lift) * height).rotate(turn)

@@ -97,4 +97,6 @@ def page_server(*arguments: str, folder: Path | None = None) -> Iterator[Server]
     finally:
         if process.poll() is None:
             process.kill()
-            process.communicate()
+        for stream in (process.stdout, process.stderr):
+            stream.close()
+        process.wait()

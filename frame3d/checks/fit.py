@@ -13,8 +13,8 @@ from frame3d.checks.contacts import Contact, Kind
 from frame3d.checks.finding import COMMON_PRACTICE, Finding, Rule, Severity
 from frame3d.checks.places import Found, place_of, told_once
 from frame3d.checks.survey import Survey, survey
-from frame3d.frame.members import Frame, Member, Role
 from frame3d.frame.end_forms import Flat
+from frame3d.frame.members import Frame, Member, Role
 from frame3d.frame.parts import ClampHalf, Tube
 
 _PLAY_MM = (0.5, 3.0)

@@ -9,7 +9,6 @@ half : the left or right half of a gothic hoop, from leg end to ridge joint.
 
 from __future__ import annotations
 
-
 from dataclasses import dataclass
 
 from frame3d.errors import DesignError

@@ -21,7 +21,6 @@ from frame3d.geometry.paths import Arc, Line, PlanePath
 from frame3d.geometry.placement import Placement, Vector, add, vector
 from frame3d.spec.design import Design
 
-
 Say = Callable[[float], str]
 """Writes a length in mm the way the user wants to read it, unit included."""
 

@@ -128,7 +128,7 @@ def _bearing(
     ]
     for at, height, _ in bolts:
         seat = (beyond + away * PLATE_MM, wall.y(at), height)
-        drafts += bench.bolt(seat, (-away, 0.0, 0.0), 2 * PLATE_MM)
+        drafts += bench.bolt(seat, (-away, 0.0, 0.0), 2 * PLATE_MM, plane_mm=PLATE_MM)
     return drafts + _driven(bench, beyond, away, screws)
 
 

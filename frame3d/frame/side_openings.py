@@ -9,7 +9,6 @@ end stop : an upright board near each end of an opening that its curtain closes 
 from __future__ import annotations
 
 import math
-
 from dataclasses import dataclass
 
 from frame3d.errors import ArchError, DesignError

@@ -9,11 +9,10 @@ from frame3d.errors import DesignError
 from frame3d.frame.bolting import bolt_up
 from frame3d.frame.members import Role, Side, Spot
 from frame3d.frame.parts import Hole, Tube
-from frame3d.frame.plan import Draft, Plan
+from frame3d.frame.plan import Draft, Plan, Say
 from frame3d.geometry.paths import Line, PlanePath
 from frame3d.geometry.placement import Placement, add
 from frame3d.spec.design import Design
-from frame3d.frame.plan import Say
 
 LEAST_CLEARANCE_MM = 0.2
 """Below this a tube does not slide into another at all (common practice)."""

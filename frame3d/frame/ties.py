@@ -26,8 +26,8 @@ from frame3d.frame.ridge import RidgeEnd
 from frame3d.frame.spanning import Held, clamped_tube
 from frame3d.frame.stops import Stretch
 from frame3d.frame.tie_plates import plate_demands, plated_truss
-from frame3d.frame.tube_runs import jointed_tube
 from frame3d.frame.truss import Truss
+from frame3d.frame.tube_runs import jointed_tube
 from frame3d.geometry.placement import Vector
 from frame3d.spec.design import End, Post, Tie, TieEnds, TieJoint
 

@@ -13,6 +13,7 @@ from frame3d.sheets.detail_hoops import rail_joint_detail, ridge_detail, splice_
 from frame3d.sheets.detail_rails import brace_detail, rail_details
 from frame3d.sheets.detail_walls import stud_detail, tie_detail
 from frame3d.sheets.details import Detail, Site
+from frame3d.sheets.section_view import shows_something
 from frame3d.sheets.timber_sheets import PieceSize, fitted, pages
 
 NOTES = (
@@ -40,7 +41,9 @@ def details_of(site: Site) -> list[Detail]:
         tie_detail(site),
         stud_detail(site),
     )
-    return [one for one in wanted if one is not None]
+    return [
+        one for one in wanted if one is not None and shows_something(one.shown, one.window)
+    ]
 
 
 def detail_sheets(desk: Desk) -> None:

@@ -146,15 +146,24 @@ def _ground(shapes: Sequence[Silhouette], window: Window) -> list[Ink | Hatch]:
     return [*made, Hatch(area=soil, angle_rad=math.radians(60), spacing=2.8)]
 
 
+def shows_something(shown: Sequence[Shown], window: Window) -> bool:
+    """Whether any of it lies in the window."""
+    return bool(_in_window(shown, window))
+
+
+def _in_window(shown: Sequence[Shown], window: Window) -> list[Window]:
+    frame = box(*window)
+    return [one.area.intersection(frame).bounds for item in shown for one in item.shapes
+            if one.area.intersects(frame)]  # fmt: skip
+
+
 def bounds_of(shown: Sequence[Shown], window: Window) -> Window:
     """The bounds of what shows in the window."""
-    frame = box(*window)
-    parts = [one.area.intersection(frame).bounds for item in shown for one in item.shapes
-             if one.area.intersects(frame)]  # fmt: skip
+    parts = _in_window(shown, window)
     return (
         min(b[0] for b in parts), min(b[1] for b in parts),
         max(b[2] for b in parts), max(b[3] for b in parts),
     )
 
 
-__all__ = ["Window", "bounds_of", "section", "section_ink", "uncut"]
+__all__ = ["Window", "bounds_of", "section", "section_ink", "shows_something", "uncut"]

@@ -22,9 +22,9 @@ import numpy as np
 import frame3d
 from frame3d.frame.members import Frame, Role
 from frame3d.geometry.placement import Placement
-from frame3d.writing import write_whole
 from frame3d.solids.mesh_parts import Mesh
 from frame3d.solids.names import Colour, member_names, role_colour
+from frame3d.writing import write_whole
 
 _M_PER_MM = 1e-3
 _FLOAT, _SHORT, _INT = 5126, 5123, 5125

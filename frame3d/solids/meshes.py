@@ -23,7 +23,6 @@ from frame3d.solids.progress import Progress
 from frame3d.solids.solid import Solid
 from frame3d.solids.tube_mesh import tube_mesh
 
-
 TUBES = Tolerance(linear_mm=0.5, angle_rad=0.06)
 """For tubes. A circle gets 105 chords, 6e-4 low; bends add to that, the tightest 1e-3."""
 

@@ -31,10 +31,10 @@ import frame3d
 from frame3d.errors import OutputError
 from frame3d.frame.members import Frame, Role
 from frame3d.geometry.placement import Placement
-from frame3d.writing import write_whole
 from frame3d.solids.names import member_names
 from frame3d.solids.solid import Solid
 from frame3d.solids.step_entities import settle, text, texts
+from frame3d.writing import write_whole
 
 # The same frame gives the same bytes, so the header has no time of its own.
 _TIME_STAMP = "2000-01-01T00:00:00"

@@ -9,8 +9,8 @@ import numpy as np
 
 from frame3d.frame.members import Frame
 from frame3d.solids.apart import find_splits, placed_points, split
-from frame3d.writing import write_whole
 from frame3d.solids.mesh_parts import Mesh
+from frame3d.writing import write_whole
 
 _HEADER = b"frame3d, millimetres, Z up".ljust(80)
 _FACET = np.dtype(

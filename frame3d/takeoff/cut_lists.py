@@ -12,8 +12,8 @@ from frame3d.frame.wording import lengths_of
 from frame3d.takeoff.cuts import SectionPlan
 from frame3d.takeoff.cutting import Bar
 from frame3d.takeoff.make import Takeoff
-from frame3d.units.tables import Column, Quantity, Table
 from frame3d.units import UnitSystem
+from frame3d.units.tables import Column, Quantity, Table
 
 _COUNT, _LENGTH = Quantity.COUNT, Quantity.LENGTH
 _NOISE_MM = 1e-3

@@ -8,8 +8,8 @@ from frame3d.takeoff.bar_picture import bar_picture
 from frame3d.takeoff.lists import tables_of
 from frame3d.takeoff.make import Takeoff
 from frame3d.takeoff.records import record_of, record_text, write_csv, write_prices
-from frame3d.units.tables import Units
 from frame3d.takeoff.workbook import write_workbook
+from frame3d.units.tables import Units
 
 TABLES = (
     "parts", "materials", "sums", "stock", "cuts", "plans", "hardware", "joints", "handling",

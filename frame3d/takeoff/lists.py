@@ -13,8 +13,8 @@ from frame3d.frame.wording import describe, fine_lengths, lengths_of
 from frame3d.takeoff.cut_lists import bar_table, cut_table, length_columns, plan_table
 from frame3d.takeoff.make import Takeoff
 from frame3d.takeoff.surfaces import surface_mm2
-from frame3d.units.tables import SI, Column, Quantity, Table
 from frame3d.units import LengthFormat
+from frame3d.units.tables import SI, Column, Quantity, Table
 
 _COUNT, _LENGTH, _MASS, _AREA = (
     Quantity.COUNT, Quantity.LENGTH, Quantity.MASS, Quantity.AREA,

@@ -22,9 +22,9 @@ from frame3d.catalog.sections import TubeSection
 from frame3d.errors import CatalogError
 from frame3d.frame.cut_lengths import Section
 from frame3d.spec.design import Design
+from frame3d.spec.user_lists import UserList, name_key, read_user_list
 from frame3d.takeoff.cutting import Stock
 from frame3d.takeoff.prices import Prices
-from frame3d.spec.user_lists import UserList, name_key, read_user_list
 from frame3d.units import MM_PER_INCH, LengthFormat, UnitSystem
 
 COLUMNS = ("section", "length", "count", "owned", "price", "note")

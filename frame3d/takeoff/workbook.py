@@ -17,8 +17,8 @@ from frame3d.frame.wording import CAUTIONS
 from frame3d.spec.design import SheetStandard
 from frame3d.takeoff.make import Takeoff
 from frame3d.takeoff.records import assumptions, figures
-from frame3d.units.tables import Column, Quantity, Table, Units, Value
 from frame3d.units import UnitSystem
+from frame3d.units.tables import Column, Quantity, Table, Units, Value
 
 if TYPE_CHECKING:
     from xlsxwriter import Workbook

@@ -55,7 +55,7 @@ def test_every_file_is_made_and_nothing_else_is_left(built: Path) -> None:
     listed = set(json.loads((built / "summary.json").read_text(encoding="utf-8"))["files"])
     there = {str(p.relative_to(built)) for p in built.rglob("*") if p.is_file()}
     assert listed == there
-    assert {"sheets/sheet-1.svg", "parts/H1.dxf", "parts/S1.dxf"} <= there
+    assert {"sheets/sheet-01.svg", "parts/H1.dxf", "parts/S1.dxf"} <= there
     assert [path.name for path in built.parent.iterdir()] == ["small"]
 
 

@@ -7,11 +7,13 @@ from __future__ import annotations
 
 import math
 import os
+import re
 import shutil
 import subprocess
 from collections import Counter
 from xml.etree import ElementTree
 
+import drawn_frames as drawn
 import ezdxf
 import numpy as np
 import pymupdf
@@ -22,7 +24,6 @@ import shapely
 import shapely.affinity
 from scipy.ndimage import binary_dilation
 
-import drawn_frames as drawn
 from frame3d.sheets import draw_sheets, write_sheet_files
 from frame3d.sheets.ink import ArcStroke, Bubble, CircleStroke, Dimension, Label, Stroke
 from frame3d.spec.design import DxfVersion, LayerNames, SheetStandard
@@ -51,7 +52,8 @@ def test_every_file_is_told_and_there(made):
     sheets, folder, names = made
     there = {str(path.relative_to(folder)) for path in folder.rglob("*") if path.is_file()}
     assert set(names) == there
-    assert {f"sheets/sheet-{sheet.number}.svg" for sheet in sheets.sheets} <= there
+    digits = len(str(len(sheets.sheets)))
+    assert {f"sheets/sheet-{sheet.number:0{digits}d}.svg" for sheet in sheets.sheets} <= there
 
 
 def test_the_same_set_gives_the_same_bytes(made, tmp_path):
@@ -61,12 +63,17 @@ def test_the_same_set_gives_the_same_bytes(made, tmp_path):
         assert (tmp_path / name).read_bytes() == (folder / name).read_bytes(), name
 
 
+def _plain(text: str) -> str:
+    """A text without what is not plain ASCII."""
+    return re.sub(r"[^ -~]", "", text)
+
+
 def test_pyogrio_reads_every_line_and_text(made):
     """As many lines of each layer as there are in the views, and every text of them."""
     sheets, folder, _ = made
     meta, _, shapes, fields = pyogrio.raw.read(folder / "sheets.dxf")
     layers = fields[list(meta["fields"]).index("Layer")]
-    texts = {str(text) for text in fields[list(meta["fields"]).index("Text")] if text}
+    texts = {_plain(str(text)) for text in fields[list(meta["fields"]).index("Text")] if text}
     kinds = [shape.geom_type for shape in shapely.from_wkb(shapes)]
     found = Counter(
         layer for layer, kind in zip(layers, kinds, strict=True) if kind == "LineString"
@@ -80,7 +87,8 @@ def test_pyogrio_reads_every_line_and_text(made):
                 if isinstance(item, Stroke | ArcStroke | CircleStroke):
                     wanted[item.layer.title] += 1
                 elif isinstance(item, Label):
-                    assert item.text in texts
+                    # GDAL garbles the degree sign.
+                    assert _plain(item.text) in texts
     for plain, code in coded.items():
         name = code if sheets.layers is LayerNames.ISO_13567 else plain
         assert name in names
@@ -216,7 +224,8 @@ def test_every_dimension_is_in_the_text_of_the_print(made):
             if isinstance(item, Dimension)
         ]
         assert [text for text in texts if " ".join(text.split()) not in said] == []
-        assert sheet.views == () or sheet.title == "Cover" or texts
+        # Views that are not to scale, as a cover's or a key of rails, have none.
+        assert texts or not any(view.view.to_scale for view in sheet.views)
 
 
 def test_the_print_has_title_bookmarks_and_labels(made):
@@ -230,8 +239,10 @@ def test_the_print_has_title_bookmarks_and_labels(made):
 
 def test_pictures_of_sheets_hold_lines_and_text(made):
     sheets, folder, _ = made
+    digits = len(str(len(sheets.sheets)))
     for sheet in sheets.sheets:
-        root = ElementTree.parse(folder / f"sheets/sheet-{sheet.number}.svg").getroot()
+        name = f"sheets/sheet-{sheet.number:0{digits}d}.svg"
+        root = ElementTree.parse(folder / name).getroot()
         words = "".join("".join(text.itertext()) for text in root.iter(f"{SVG}text"))
         assert len(list(root.iter(f"{SVG}path"))) > 10
         assert root.get("width") == f"{sheet.paper.width_mm:.1f}mm"

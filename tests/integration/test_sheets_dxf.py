@@ -10,13 +10,13 @@ import shutil
 import subprocess
 from pathlib import Path
 
+import drawn_frames as drawn
 import ezdxf
 import pymupdf
 import pyogrio
 import pytest
-
-import drawn_frames as drawn
 from drawing_judge import drawn_text, measured, value_of
+
 from frame3d.errors import OutputError
 from frame3d.sheets import draw_sheets, write_dxf
 from frame3d.spec.design import SheetStandard

@@ -5,11 +5,11 @@ from __future__ import annotations
 import subprocess
 import sys
 
+import drawn_frames as drawn
 import pymupdf
 import pypdf
 import pytest
 
-import drawn_frames as drawn
 from frame3d.errors import OutputError
 from frame3d.sheets import draw_sheets, sheet_pictures, write_pdf, write_svg
 from frame3d.sheets.ink import Dimension, Label

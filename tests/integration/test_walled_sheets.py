@@ -6,14 +6,14 @@ from pathlib import Path
 
 import ezdxf
 import pytest
-
 from drawing_judge import judge, pages_of
+from walled_designs import DESIGNS, example
+
 from frame3d.frame.lay_out import lay_out
 from frame3d.frame.members import Frame, Role
 from frame3d.frame.parts import HARDWARE
 from frame3d.sheets import SheetSet, draw_sheets, write_dxf
 from frame3d.spec.reader import design_from_mapping
-from walled_designs import DESIGNS, example
 
 UPRIGHTS = (Role.STUD, Role.DOOR_JAMB)
 

@@ -9,7 +9,13 @@ import pytest
 from cutting_judge import faults
 
 from frame3d.takeoff.cutting import (
-    CuttingError, CuttingPlan, CuttingRules, Goal, Piece, Stock, plan_cuts,
+    CuttingError,
+    CuttingPlan,
+    CuttingRules,
+    Goal,
+    Piece,
+    Stock,
+    plan_cuts,
 )  # fmt: skip
 
 INSTANCES = 1_000

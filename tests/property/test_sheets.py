@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
+import drawn_frames as drawn
+from drawing_judge import judge
 from hypothesis import example, given, settings
 from hypothesis import strategies as st
 
-import drawn_frames as drawn
-from drawing_judge import judge
 from frame3d.sheets import draw_sheets
 from frame3d.sheets.dxf_write import document_of
 from frame3d.spec.design import SheetStandard

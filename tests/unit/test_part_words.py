@@ -5,8 +5,17 @@ from __future__ import annotations
 from dataclasses import replace
 
 import pytest
-from end_form_parts import BENT, BENT_SLANTED, BOTH_LAPPED, HALVED, MITRED, ONE_FLAT, SLANTED
-from end_form_parts import STUD, WEB
+from end_form_parts import (
+    BENT,
+    BENT_SLANTED,
+    BOTH_LAPPED,
+    HALVED,
+    MITRED,
+    ONE_FLAT,
+    SLANTED,
+    STUD,
+    WEB,
+)
 
 from frame3d.frame.parts import BoardEnd
 from frame3d.summary import describe

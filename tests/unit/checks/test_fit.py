@@ -5,6 +5,8 @@ from __future__ import annotations
 from dataclasses import replace
 
 import pytest
+from bare_examples import bare
+from tampered import at, moved, near, remade, tampered
 
 from frame3d.checks.assembly import find_assembly_faults
 from frame3d.checks.clashes import find_clashes, reach_of
@@ -20,8 +22,6 @@ from frame3d.geometry.arch import ArchStyle
 from frame3d.spec.reader import design_from_mapping, read_design
 from frame3d.spec.starts import start_values
 from frame3d.units import UnitSystem
-from bare_examples import bare
-from tampered import at, moved, near, remade, tampered
 
 INCH = 25.4
 

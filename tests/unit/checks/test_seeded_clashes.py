@@ -11,6 +11,7 @@ from collections.abc import Callable
 from dataclasses import replace
 
 import pytest
+from tampered import at, moved, near, remade, shifted, tampered, with_part
 
 from frame3d.catalog.sections import TimberSection, TubeSection
 from frame3d.checks.assembly import RULES, find_assembly_faults
@@ -20,7 +21,6 @@ from frame3d.frame.members import Frame, Role, Side
 from frame3d.frame.parts import Bolt, Hole
 from frame3d.geometry.paths import Line, PlanePath
 from frame3d.spec.reader import design_from_mapping
-from tampered import at, moved, near, remade, shifted, tampered, with_part
 
 
 def design(**changes) -> dict:

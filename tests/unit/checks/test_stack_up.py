@@ -7,6 +7,7 @@ from collections import Counter
 
 import pytest
 import scipy.stats
+from bare_examples import bare
 
 from frame3d.checks.stack_up import (
     errors_mm,
@@ -16,12 +17,11 @@ from frame3d.checks.stack_up import (
     simulated,
 )
 from frame3d.frame.lay_out import lay_out
+from frame3d.geometry.arch import ArchStyle
 from frame3d.spec.design import SetOut, Spread, Tolerances
 from frame3d.spec.reader import design_from_mapping
 from frame3d.spec.starts import start_values
-from frame3d.geometry.arch import ArchStyle
 from frame3d.units import UnitSystem
-from bare_examples import bare
 
 
 def tolerances(**changes) -> Tolerances:

@@ -6,6 +6,7 @@ import functools
 
 import numpy as np
 import pytest
+from bare_examples import bare
 
 from frame3d.checks.contacts import Fittings
 from frame3d.checks.measuring import TOUCH_MM, Job, gaps
@@ -18,7 +19,6 @@ from frame3d.geometry.arch import ArchStyle
 from frame3d.spec.reader import design_from_mapping
 from frame3d.spec.starts import start_values
 from frame3d.units import UnitSystem
-from bare_examples import bare
 
 REACH_MM = 3.0
 KINDS = [(style, units) for style in ArchStyle for units in UnitSystem]

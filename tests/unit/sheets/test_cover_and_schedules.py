@@ -5,9 +5,9 @@ from __future__ import annotations
 import math
 import re
 
+import drawn_frames as drawn
 import pytest
 
-import drawn_frames as drawn
 from frame3d.examples import example_paths
 from frame3d.frame.figures import main_figures
 from frame3d.frame.lay_out import lay_out
@@ -67,7 +67,9 @@ def test_the_cover_lists_every_sheet_by_its_number(gothic):
     _, _, sheets = gothic
     texts = [label.text for label in sheets.sheets[0].labels]
     for sheet in sheets.sheets:
-        assert str(sheet.number) in texts and sheet.title in texts
+        # A long title goes on on the next line.
+        assert str(sheet.number) in texts
+        assert sheet.title in texts or sheet.title in " ".join(texts)
     assert [sheet.number for sheet in sheets.sheets] == list(range(1, len(sheets.sheets) + 1))
 
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 
 import pytest
+from walled_designs import DESIGNS, walled
 
 from frame3d.frame.lay_out import lay_out
 from frame3d.frame.members import Role
@@ -15,7 +16,6 @@ from frame3d.sheets.end_elevation import spoken
 from frame3d.sheets.ink import AngleDimension, Dimension, Label, Layer, LinearDimension
 from frame3d.spec.reader import design_from_mapping
 from frame3d.units import LengthFormat, UnitSystem
-from walled_designs import DESIGNS, walled
 
 MM = LengthFormat(system=UnitSystem.METRIC)
 HALF_CIRCLE = {"style": "quonset", "width": "6 m", "ridge_height": "4 m", "leg_height": "1 m"}

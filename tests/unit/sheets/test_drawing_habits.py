@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-import pytest
-
 import drawn_frames as drawn
+import pytest
 from drawing_judge import drawn_text, judge
+
 from frame3d.sheets import draw_sheets
 from frame3d.sheets.dxf_write import document_of
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 
 import pytest
+from walled_designs import DESIGNS, GOTHIC, walled
 
 from frame3d.frame.lay_out import lay_out
 from frame3d.frame.members import Role
@@ -17,7 +18,6 @@ from frame3d.sheets.wishes import AngleCell, LengthCell
 from frame3d.spec.design import End
 from frame3d.spec.reader import design_from_mapping
 from frame3d.units import LengthFormat, UnitSystem
-from walled_designs import DESIGNS, GOTHIC, walled
 
 MM = LengthFormat(system=UnitSystem.METRIC)
 HALF_CIRCLE = {"style": "quonset", "width": "6 m", "ridge_height": "4 m", "leg_height": "1 m"}

@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
+import drawn_frames as drawn
 import ezdxf
 import pytest
 from drawing_judge import drawn_text
 from live_text import live_text
 
-import drawn_frames as drawn
 from frame3d.examples import example_paths
 from frame3d.frame.lay_out import lay_out
 from frame3d.sheets import draw_sheets

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import pytest
+from walled_designs import walled
 
 from frame3d.frame.lay_out import lay_out
 from frame3d.frame.members import Role, Side
@@ -14,7 +15,6 @@ from frame3d.sheets.ink import Label, Layer, LinearDimension, RunningDimension
 from frame3d.sheets.stretch import whole
 from frame3d.spec.reader import design_from_mapping
 from frame3d.units import LengthFormat, UnitSystem
-from walled_designs import walled
 
 MM = LengthFormat(system=UnitSystem.METRIC)
 PLUMB = {"style": "quonset", "width": "6 m", "ridge_height": "4 m", "leg_height": "2 m"}

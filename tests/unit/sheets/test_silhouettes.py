@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import math
 
+import drawn_frames as drawn
 import pytest
 from shapely import box
 
-import drawn_frames as drawn
 from frame3d.catalog.sections import NutSize
 from frame3d.frame.members import Member, Role, Side, Spot
 from frame3d.frame.parts import Nut, Swage, Tube

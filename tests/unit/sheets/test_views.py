@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import math
 
+import drawn_frames as drawn
 import pytest
 
-import drawn_frames as drawn
 from frame3d.frame.members import Side
 from frame3d.sheets import plan
 from frame3d.sheets import side_elevation as sides

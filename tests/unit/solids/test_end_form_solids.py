@@ -43,8 +43,8 @@ from frame3d.frame.parts import Board, BoardEnd, BoardHole, EdgeHole, Flat, Hole
 from frame3d.geometry.paths import Arc, Line, PlanePath
 from frame3d.solids import make
 from frame3d.solids.make import make_solid
-from frame3d.solids.meshes import PRESSED_TUBES, TUBES as ROUND_TUBES
-from frame3d.solids.meshes import kernel_mesh, mesh_of
+from frame3d.solids.meshes import PRESSED_TUBES, kernel_mesh, mesh_of
+from frame3d.solids.meshes import TUBES as ROUND_TUBES
 from frame3d.solids.solid import Solid, tolerance
 from frame3d.solids.tube_mesh import tube_mesh
 

@@ -29,13 +29,13 @@ from frame3d.geometry.paths import Arc, Line, PlanePath
 from frame3d.geometry.placement import Placement
 from frame3d.solids import meshes as meshes_module
 from frame3d.solids.apart import find_splits, placed_points, sharp_edges, split
-from frame3d.writing import write_whole
 from frame3d.solids.make import make_solid
 from frame3d.solids.mesh_parts import Mesh, enclosed_mm3, is_closed
 from frame3d.solids.meshes import TUBES, kernel_mesh, make_meshes, mesh_of
 from frame3d.solids.names import ROLE_COLOURS, member_name, member_names, role_colour
 from frame3d.solids.solid import Solid
 from frame3d.solids.tube_mesh import tube_mesh
+from frame3d.writing import write_whole
 
 CUBE = np.array(
     [(0, 2, 1), (0, 3, 2), (4, 5, 6), (4, 6, 7), (0, 1, 5), (0, 5, 4)]

@@ -9,8 +9,8 @@ from frame3d.frame.measures import volume_mm3
 from frame3d.frame.members import Role
 from frame3d.solids.make import make_solid
 from frame3d.solids.meshes import mesh_of
-from frame3d.solids.tube_lengths import tube_by_lengths
 from frame3d.solids.solid import checked
+from frame3d.solids.tube_lengths import tube_by_lengths
 from frame3d.spec.reader import design_from_mapping
 
 ONE_PIECE = {
