@@ -24,7 +24,7 @@ from frame3d.takeoff.workbook import FIRST_ROW, sheet_name
 from frame3d.units.tables import Units
 
 OUTPUTS = Path(__file__).parents[2] / "outputs"
-MOST_BYTES = 3_000_000
+MOST_BYTES = 4_000_000
 
 
 def words(pdf: Path) -> list[list]:
