@@ -5,15 +5,13 @@ from __future__ import annotations
 import math
 from typing import Any
 
-from frame3d.frame.headroom import headroom_of
 from frame3d.frame.members import Frame
-from frame3d.frame.passage import Way, ways
 from frame3d.frame.wording import lengths_of
 from frame3d.geometry.arch import ArchStyle
 from frame3d.summary import main_figures
 from frame3d.web.reading import readings
 
-__all__ = ["bodies_of", "frame_words", "worked_out"]
+__all__ = ["frame_words", "worked_out"]
 
 
 def frame_words(frame: Frame) -> dict[str, Any]:
@@ -62,41 +60,3 @@ def worked_out(frame: Frame) -> dict[str, str]:
     if arch.style is ArchStyle.GOTHIC:
         found["profile.ridge_slope"] = form.angle(arch.ridge_slope_rad)
     return found
-
-
-def bodies_of(frame: Frame) -> list[dict[str, Any]]:
-    """The room that people and machines need, as outlines drawn out along the tunnel.
-
-    Returns
-    -------
-    list of dict
-        ``kind`` is ``headroom`` or ``machine``; ``name``; ``fits``; ``outline``: corners across
-        and up, (n, 2) mm; ``from_y`` and ``to_y`` along the tunnel, mm.
-    """
-    clearance, rooms = frame.design.clearance, headroom_of(frame)
-    end = frame.grid.length_mm
-    found = []
-    for x in dict.fromkeys(clearance.walking_lines):
-        half, height = max(clearance.walking_width / 2, 1.0), clearance.head_height
-        free = rooms.over(x, width_mm=clearance.walking_width).height_mm
-        found.append({
-            "kind": "headroom", "name": "walking line", "fits": free >= height,
-            "outline": [[x - half, 0.0], [x + half, 0.0], [x + half, height], [x - half, height]],
-            "from_y": 0.0, "to_y": end,
-        })  # fmt: skip
-    for way in ways(frame, frame.design.machine):
-        found.append(_machine(way, end))
-    return found
-
-
-def _machine(way: Way, end: float) -> dict[str, Any]:
-    """A machine in the middle, or as near to it as it can drive."""
-    reached = way.reached() or way.inside
-    place = 0.0
-    if reached:
-        place = min((min(max(0.0, low), high) for low, high in reached), key=abs)
-    return {
-        "kind": "machine", "name": way.machine.name, "fits": bool(way.inside),
-        "outline": [[x + place, z] for x, z in way.machine.outline],
-        "from_y": 0.0, "to_y": end,
-    }  # fmt: skip

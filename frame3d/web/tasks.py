@@ -19,9 +19,11 @@ from frame3d.spec.editing import edited_text
 from frame3d.spec.faults import fault_at
 from frame3d.spec.lines import key_lines
 from frame3d.spec.syntax import parsed, value_faults
+from frame3d.view.bodies import bodies_of
+from frame3d.view.links import members_at
 from frame3d.view.scene import scene_of
-from frame3d.web.links import field_of, members_at
-from frame3d.web.live import bodies_of, frame_words
+from frame3d.web.links import field_of
+from frame3d.web.live import frame_words
 from frame3d.web.messages import Message, said
 from frame3d.web.reading import NAME, fault_rows, frame_of, notes_of
 

@@ -10,7 +10,8 @@ from frame3d.examples import example_paths
 from frame3d.frame.lay_out import lay_out
 from frame3d.frame.members import Role
 from frame3d.spec.reader import read_design
-from frame3d.web.links import field_of, members_at
+from frame3d.view.links import members_at
+from frame3d.web.links import field_of
 
 
 @pytest.fixture(scope="module")
