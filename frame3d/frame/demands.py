@@ -9,6 +9,7 @@ claim : a stretch of a half that no splice may lie on, whichever hoop needs it; 
 
 from __future__ import annotations
 
+import itertools
 from collections.abc import Iterable
 from dataclasses import dataclass
 
@@ -49,6 +50,30 @@ def claims_of(demands: Iterable[Demand], reach_mm: float) -> tuple[Stretch, ...]
     return tuple(Stretch.around(at, reach_mm) for at in sorted(places))
 
 
+def check_families_apart(
+    families: Iterable[tuple[str, str, Iterable[Hole]]], say: Say
+) -> None:
+    """Refuse a design whose every half has holes that run into each other.
+
+    Parameters
+    ----------
+    families : iterable of (str, str, iterable of Hole)
+        The field of the design that holes come from, what they are for, and the holes.
+    say : callable
+
+    Raises
+    ------
+    DesignError
+        Naming the field of the later family.
+    """
+    taken: list[tuple[Hole, str]] = []
+    for where, name, holes in families:
+        mine = list(holes)
+        for hole, (other, what) in itertools.product(mine, taken):
+            _check_pair(hole, other, ("each hoop", what, where), say)
+        taken += [(hole, name) for hole in mine]
+
+
 def check_apart(holes: Iterable[Hole], demands: Iterable[Demand], say: Say) -> None:
     """Refuse demands whose holes would run into each other or into those that all hoops have.
 
@@ -69,12 +94,20 @@ def check_apart(holes: Iterable[Hole], demands: Iterable[Demand], say: Say) -> N
     for demand in demands:
         row = taken.setdefault((demand.hoop, demand.side), [*common])
         for other, what in row:
-            least = _APART * max(other.diameter_mm, demand.hole.diameter_mm)
-            if abs(other.at_mm - demand.hole.at_mm) < least:
-                raise DesignError(
-                    f"its hole in hoop {demand.hoop} is {say(abs(other.at_mm - demand.hole.at_mm))}"
-                    f" along the tube from one for {what}; holes must be {say(least)} apart, so "
-                    "move one of them",
-                    demand.where,
-                )
+            _check_pair(demand.hole, other, (f"hoop {demand.hoop}", what, demand.where), say)
         row.append((demand.hole, demand.where))
+
+
+def _check_pair(hole: Hole, other: Hole, words: tuple[str, str, str], say: Say) -> None:
+    """Refuse two holes too near to each other; ``words`` are the tube's, the other's and the
+    field's of ``hole``.
+    """
+    tube, what, where = words
+    least = _APART * max(other.diameter_mm, hole.diameter_mm)
+    between = abs(other.at_mm - hole.at_mm)
+    if between < least:
+        raise DesignError(
+            f"its hole in {tube} is {say(between)} along the tube from one for {what}; holes "
+            f"must be {say(least)} apart, so move one of them",
+            where,
+        )

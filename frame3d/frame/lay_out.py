@@ -6,7 +6,7 @@ from frame3d.errors import ArchError, DesignError
 from frame3d.frame.bolting import fasteners_of
 from frame3d.frame.bracing import brace_members, brace_stretches
 from frame3d.frame.canonical import are_alike, canonical, gist
-from frame3d.frame.demands import check_apart
+from frame3d.frame.demands import check_apart, check_families_apart
 from frame3d.frame.end_walls import (
     door_openings,
     plan_end_walls,
@@ -124,7 +124,14 @@ def lay_out(design: Design) -> Frame:
         *wall_stretches(walls),
     )
     sides, crown = hoop_holes(plan, lines)
-    common = (*_leg_holes(plan), *sides, *hip_holes(plan, end))
+    legs, hips = _leg_holes(plan), hip_holes(plan, end)
+    families = (
+        ("socket", "the socket's bolts", legs),
+        ("rail", "a rail", sides),
+        ("side_opening.height", "the hip board", hips),
+    )
+    check_families_apart(families, plan.say)
+    common = (*legs, *sides, *hips)
     check_apart((*common, *crown), demands, plan.say)
     drafts = [
         *socket_members(plan),

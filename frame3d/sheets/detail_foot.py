@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 
 from frame3d.frame.members import Member, Role, Side
-from frame3d.geometry.placement import Vector, add
+from frame3d.geometry.placement import Vector, add, dot
 from frame3d.sheets.details import (
     HARDWARE_ROLES,
     Detail,
@@ -176,10 +176,11 @@ def joint_detail(site: Site, role: Role) -> Detail | None:
     joint = (low + high) / 2
     pair = [m for m in boards if reach_of(m, _Y)[0] < joint + 1.0 and
             reach_of(m, _Y)[1] > joint - 1.0]
+    up = block.placement.y  # of the board: it leans where the hoop does
     bolts = [
         m for m in frame.of(*HARDWARE_ROLES)
         if low < m.placement.origin[1] < high and m.spot == block.spot
-        and _overlap((m.placement.origin[2],) * 2, reach_of(block, _UP))
+        and _overlap((dot(m.placement.origin, up),) * 2, reach_of(block, up))
     ]
     # Square to the boards, which lean where the hoop does.
     out = block.placement.z if block.placement.z[0] > 0.0 else tuple(-c for c in block.placement.z)

@@ -160,6 +160,8 @@ def test_no_splice_of_a_hoop_lies_over_a_hole_of_a_rail() -> None:
     ({"rail": [{"at": "ridge"}, {"at": "ridge"}]}, "rail[2]", "already a ridge rail"),
     ({"rail": [{"at": "sides", "height": "8 ft"}, {"at": "sides", "height": "8 ft 1 in"}]},
      "rail[2].height", "apart"),
+    ({"rail": [{"at": "sides", "height": "8 ft", "fixing": "bolted"}],
+      "side_opening": {"height": "7 ft 11.75 in"}}, "side_opening.height", "one for a rail"),
     ({"brace": [{"to_hoop": 11}]}, "brace[1].to_hoop", "the frame has 10 hoops"),
     ({"sill_board": {"timber": "2x4"}}, "sill_board.timber", "needs"),
     ({"bays": {"spacing": "3 ft"}, "sill_board": {"block_length": "39 in"}},

@@ -168,6 +168,27 @@ def test_only_what_the_design_has_is_shown(found):
     assert ("Joint of hip boards" in names) <= has[Role.HIP_BOARD]
 
 
+@pytest.mark.parametrize("height", ["600 mm", "911 mm"])
+def test_bolts_of_a_joint_block_are_given_where_the_board_leans_with_the_hoop(height):
+    """From the joint to the block's holes, which its part has; at 911 mm the low hoop leans
+    so far that no bolt's head is level with the block.
+    """
+    frame = lay_out(design_from_mapping({
+        "output": {"units": "metric"},
+        "profile": {"style": "quonset", "measured": "centres", "width": "2.5 m",
+                    "leg_height": "300 mm", "ridge_height": "1052 mm", "eave_radius": "564 mm"},
+        "bays": {"count": 6, "spacing": "600 mm"},
+        "hoop": {"tube": "EN 10255 DN32 medium", "pieces": 1, "smallest_bend": 3.0},
+        "socket": {"tube": "50 x 3 mm"},
+        "side_opening": {"hip": "board", "height": height, "stock_length": "3 m"},
+    }))
+    found = {d.name: d for d in details_of(Site(frame=frame, lengths=lengths_of(frame)))}
+    (bolts,) = (w for w in found["Joint of hip boards"].wishes if isinstance(w, Running))
+    block = next(frame.of(Role.JOINT_BLOCK)).part
+    wanted = {round(h.along_mm - block.length_mm / 2, 3) for h in block.holes}
+    assert {round(y - bolts.datum[0], 3) for y, _ in bolts.points} == wanted
+
+
 def test_the_nearest_point_of_a_bend_is_found():
     """On an arc about a centre it lies on the line to the centre."""
     frame = lay_out(design_from_mapping(walled(door=[], end_wall=[])))
