@@ -13,7 +13,7 @@ from frame3d.sheets.annotation import PlacedView, place
 from frame3d.sheets.board_pieces import board_view
 from frame3d.sheets.board_runs import NOTES as RUN_NOTES
 from frame3d.sheets.board_runs import board_runs
-from frame3d.sheets.desk import Desk
+from frame3d.sheets.desk import PART, Desk
 from frame3d.sheets.paper import scales
 from frame3d.sheets.shelves import GAP_MM, shelved
 from frame3d.sheets.wishes import View
@@ -101,11 +101,11 @@ def add_pieces(
 
 
 def add_views(
-    desk: Desk, title: str, views: Sequence[PlacedView], notes: Sequence[str]
+    desk: Desk, title: str, views: Sequence[PlacedView], notes: Sequence[str], kind: str = PART
 ) -> None:
     """``views`` in rows on as many sheets as they need."""
     for name, rows in pages(desk, title, views, notes):
-        desk.add_rows(name, rows, notes)
+        desk.add_rows(name, rows, notes, kind)
 
 
 def pages(
