@@ -3,7 +3,8 @@
 Rules
 -----
 redundant size, crowded dimensions, small text, upside down, stray layer, view on view,
-wrong scale, empty field, no cautions, wrong number, wrong units, pointless leader, empty sheet
+wrong scale, empty field, no cautions, wrong number, wrong units, pointless leader, empty sheet,
+lost call-out
 
 References
 ----------
@@ -47,6 +48,7 @@ def bad_habits(doc, pages, unit: float) -> Iterator[Told]:
         yield from _windows(page)
         yield from _cautions(page)
         yield from _leaders(page)
+        yield from _call_outs(page, pages)
         yield from _title_block(doc, page, number, len(pages), unit)
     for space in (doc.modelspace(), *(doc.layout(name) for name in names)):
         for entity in space:
@@ -199,6 +201,29 @@ def _leaders(page) -> Iterator[Told]:
         ]
         if not any(near):
             yield "pointless leader", page.name, "a leader ends at nothing"
+
+
+def _call_outs(page, pages) -> Iterator[Told]:
+    """Each names a detail that stands on the sheet it says, and leads to a circle or a dot."""
+    lines = [line for layer, _, line in page.lines if layer == "call-outs"]
+    circles = [line for line in lines if line.is_closed]
+    leaders = [line for line in lines if not line.is_closed]
+    for text in page.texts:
+        if text.layer != "call-outs":
+            continue
+        said = re.fullmatch(r"Detail (\d+), sheet (\d+)", text.text)
+        if not said:
+            yield "lost call-out", page.name, f"{text.text!r} names no detail and sheet"
+            continue
+        number, sheet = int(said[1]), int(said[2])
+        there = pages[sheet - 1].texts if 0 < sheet <= len(pages) else []
+        if not any(one.text.startswith(f"Detail {number}:") for one in there):
+            yield "lost call-out", page.name, f"sheet {sheet} has no detail {number}"
+        if not any(
+            text.ground.distance(leader) < 2.0
+            and any(leader.distance(circle) < 0.5 for circle in circles) for leader in leaders
+        ):
+            yield "lost call-out", page.name, f"{text.text!r} leads to no circle"
 
 
 def _title_block(doc, page, number: int, count: int, unit: float) -> Iterator[Told]:

@@ -36,7 +36,7 @@ _FONT = pymupdf.Font(
 )
 _CAPITAL = 1493 / 2048  # height of H in this font, from its glyph table
 _SHRINK_MM = 0.15
-_HEAVY = {"outline", "ground", "hidden", "border", "title block"}
+_HEAVY = {"outline", "ground", "hidden", "border", "title block", "call-outs"}
 
 
 @dataclass(frozen=True)

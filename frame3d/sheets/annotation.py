@@ -9,6 +9,7 @@ from dataclasses import dataclass
 
 from shapely import LineString
 
+from frame3d.sheets.call_outs import place_call_outs
 from frame3d.sheets.ink import (
     AngleDimension,
     Ink,
@@ -62,6 +63,9 @@ class PlacedView:
         False for words alone, of which no scale is told.
     caption : tuple of str
         What is to be read below the title.
+    left_out : tuple of str
+        What is not shown for want of room and is not worth a smaller piece of the view on
+        each sheet, in plain words.
     """
 
     title: str
@@ -72,6 +76,7 @@ class PlacedView:
     strained: bool = False
     to_scale: bool = True
     caption: tuple[str, ...] = ()
+    left_out: tuple[str, ...] = ()
 
     @property
     def paper_size(self) -> tuple[float, float]:
@@ -109,6 +114,7 @@ def place(view: View, scale: int, lengths: LengthFormat) -> PlacedView:
                          clear=_CLEAR_MM)
             )
     troubles += place_marks(view, scale, ink)
+    left_out = place_call_outs(view, scale, ink)
     ink += place_notes(view, scale, ink)
     troubles += crowding(ink, scale)
     for wish in view.wishes:
@@ -123,6 +129,7 @@ def place(view: View, scale: int, lengths: LengthFormat) -> PlacedView:
         strained=any(strip.strained for strip in strips),
         to_scale=view.to_scale,
         caption=view.caption,
+        left_out=tuple(left_out),
     )
 
 

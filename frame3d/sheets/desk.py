@@ -12,6 +12,7 @@ from dataclasses import dataclass, field, replace
 from frame3d.frame.members import Frame, Grid
 from frame3d.sheets.annotation import PlacedView
 from frame3d.sheets.compose import Ground, Run, best_scale, ground_of
+from frame3d.sheets.detail_places import DetailPages, DetailPlace, Home
 from frame3d.sheets.paper import Paper
 from frame3d.sheets.sheet import SheetFinding
 from frame3d.sheets.wishes import Edge, Table, View
@@ -53,6 +54,10 @@ class Desk:
     lengths: LengthFormat
     drafts: list[Draft] = field(default_factory=list)
     findings: list[SheetFinding] = field(default_factory=list)
+    details: DetailPages = DetailPages()
+    """The details, known before any sheet is made, so that views can call them out."""
+    details_from: int = 0
+    """How many drafts lie before the sheets of details."""
 
     def add(
         self, title: str, views: Sequence[PlacedView], notes: Sequence[str], kind: str = GENERAL
@@ -73,7 +78,9 @@ class Desk:
             title=title, rows=tuple(tuple(row) for row in rows), notes=tuple(notes), kind=kind
         )
         self.drafts.append(draft)
-        for trouble in dict.fromkeys(t for view in draft.views for t in view.troubles):
+        for trouble in dict.fromkeys(
+            t for view in draft.views for t in (*view.troubles, *view.left_out)
+        ):
             self.findings.append(
                 SheetFinding(
                     sheet=number,
@@ -84,6 +91,10 @@ class Desk:
     def ground(self, notes: Sequence[str]) -> Ground:
         """How the sheet is shared out with these notes on it."""
         return ground_of(self.paper, notes)
+
+    def details_in(self, home: Home) -> list[DetailPlace]:
+        """Where the details are taken that views of this kind call out."""
+        return [place for place in self.details.places if place.home is home]
 
     def missing(self, title: str) -> None:
         """Record that a view fits at no scale."""

@@ -10,6 +10,7 @@ from frame3d.sheets.annotation import PlacedView
 from frame3d.sheets.desk import DETAIL, Desk
 from frame3d.sheets.detail_foot import joint_detail, socket_detail
 from frame3d.sheets.detail_hoops import rail_joint_detail, ridge_detail, splice_detail
+from frame3d.sheets.detail_places import CIRCLE_SHARE, DetailPages, DetailPlace, Home
 from frame3d.sheets.detail_rails import brace_detail, rail_details
 from frame3d.sheets.detail_walls import stud_detail, tie_detail
 from frame3d.sheets.details import Detail, Site
@@ -29,28 +30,27 @@ _NUMBER = "00"
 
 def details_of(site: Site) -> list[Detail]:
     """Every detail of something that the design has, in their order."""
-    wanted = (
-        socket_detail(site),
-        joint_detail(site, Role.SILL_BOARD),
-        joint_detail(site, Role.HIP_BOARD),
-        splice_detail(site),
-        ridge_detail(site),
-        *rail_details(site),
-        rail_joint_detail(site),
-        brace_detail(site),
-        tie_detail(site),
-        stud_detail(site),
-    )
+    across = (socket_detail(site), splice_detail(site), ridge_detail(site), *rail_details(site))
+    sill, hip = (joint_detail(site, role) for role in (Role.SILL_BOARD, Role.HIP_BOARD))
+    homes = {
+        Home.SECTION: (*across, tie_detail(site)),
+        Home.SIDE: (sill, hip, rail_joint_detail(site), brace_detail(site)),
+        Home.WALL: (stud_detail(site),),
+    }
     return [
-        one for one in wanted if one is not None and shows_something(one.shown, one.window)
+        replace(one, home=home) for home, wanted in homes.items() for one in wanted
+        if one is not None and shows_something(one.shown, one.window)
     ]
 
 
-def detail_sheets(desk: Desk) -> None:
-    """All details, the higher ones first, numbered from 1 in the order in which they stand."""
+def detail_pages(desk: Desk) -> DetailPages:
+    """All details, the higher ones first, numbered from 1 in the order in which they stand.
+
+    What fits nowhere becomes a finding.
+    """
     site = Site(frame=desk.frame, lengths=desk.lengths)
     size = desk.ground(NOTES).view_size
-    placed = []
+    placed, found = [], {}
     for one in details_of(site):
         most = PieceSize(
             largest=one.largest, deepest_mm=_DEEPEST_MM, widest_mm=_WIDEST_MM
@@ -59,21 +59,35 @@ def detail_sheets(desk: Desk) -> None:
         view = fitted(desk, named, size, most, "Details")
         if view:
             placed.append(view)
+            found[named.title] = one
     placed.sort(key=lambda view: -round(view.paper_size[1], 3))
-    for title, rows in pages(desk, "Details", placed, NOTES):
-        desk.add_rows(title, _numbered(desk, rows), NOTES, DETAIL)
+    made: list[tuple[str, list[list[PlacedView]]]] = []
+    places: list[DetailPlace] = []
+    count = itertools.count(1)
+    for page, (title, rows) in enumerate(pages(desk, "Details", placed, NOTES)):
+        made.append((title, []))
+        for row in rows:
+            made[-1][1].append([])
+            for view in row:
+                number = next(count)
+                named = replace(view, title=view.title.replace(_NUMBER, str(number), 1))
+                made[-1][1][-1].append(named)
+                places.append(_place(found[view.title], number, page))
+    return DetailPages(pages=tuple(made), places=tuple(places))
 
 
-def _numbered(desk: Desk, rows: list[list[PlacedView]]) -> list[list[PlacedView]]:
-    """The details of a sheet with their numbers, which go on from the sheets before."""
-    before = sum(
-        len(draft.views) for draft in desk.drafts if draft.title.startswith("Details")
+def _place(one: Detail, number: int, page: int) -> DetailPlace:
+    return DetailPlace(
+        number=number, at=one.middle, radius_mm=one.diagonal_mm * CIRCLE_SHARE, home=one.home,
+        page=page,
     )
-    count = itertools.count(before + 1)
-    return [
-        [replace(view, title=view.title.replace(_NUMBER, str(next(count)), 1)) for view in row]
-        for row in rows
-    ]
 
 
-__all__ = ["detail_sheets", "details_of"]
+def detail_sheets(desk: Desk) -> None:
+    """The sheets of details, at the place in the set where they belong."""
+    desk.details_from = len(desk.drafts)
+    for title, rows in desk.details.pages:
+        desk.add_rows(title, rows, NOTES, DETAIL)
+
+
+__all__ = ["detail_pages", "detail_sheets", "details_of"]

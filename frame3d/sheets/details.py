@@ -10,6 +10,7 @@ from frame3d.frame.members import Frame, Member, Role
 from frame3d.frame.parts import Board, Plate, Tube
 from frame3d.frame.wording import describe, fine_lengths
 from frame3d.geometry.placement import Vector, add, dot
+from frame3d.sheets.detail_places import Home
 from frame3d.sheets.section_plane import Plane, Shown
 from frame3d.sheets.section_view import Window, bounds_of, section, section_ink, uncut
 from frame3d.sheets.silhouettes import reach_of
@@ -36,6 +37,8 @@ class Detail:
         Draw the ground at height 0.
     largest : int
         It is drawn at most at 1 to this.
+    home : Home
+        In which views it is called out.
     """
 
     name: str
@@ -46,6 +49,21 @@ class Detail:
     wishes: tuple[Wish, ...]
     ground: bool = False
     largest: int = 2
+    home: Home = Home.SECTION
+
+    @property
+    def middle(self) -> Vector:
+        """The middle of what is shown, mm in the axes of the frame."""
+        left, bottom, right, top = self.window
+        eye, zero = self.plane.eye, (0.0, 0.0, 0.0)
+        across = add(zero, eye.right, (left + right) / 2)
+        return add(add(across, eye.up, (bottom + top) / 2), eye.toward, self.plane.at_mm)
+
+    @property
+    def diagonal_mm(self) -> float:
+        """That of what is shown."""
+        left, bottom, right, top = self.window
+        return math.hypot(right - left, top - bottom)
 
     def view(self) -> View:
         """The detail as a view; its title has no number yet."""

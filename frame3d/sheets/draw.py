@@ -20,8 +20,10 @@ from frame3d.sheets.compose import (
     note_labels,
 )
 from frame3d.sheets.desk import Desk, Draft, add_with_table, run_of
-from frame3d.sheets.detail_sheets import detail_sheets
+from frame3d.sheets.detail_places import Home, called_out, numbered
+from frame3d.sheets.detail_sheets import detail_pages, detail_sheets
 from frame3d.sheets.door_sheets import door_sheets
+from frame3d.sheets.eye import FRONT
 from frame3d.sheets.front_and_back import front_and_back
 from frame3d.sheets.ink import Label, Stroke
 from frame3d.sheets.page import Page
@@ -48,6 +50,7 @@ def draw_sheets(frame: Frame, sawn: Sequence[SawnBars] = ()) -> SheetSet:
         The cutting plan, for the schedule of cuts; without one it lists the pieces.
     """
     desk = desk_for(frame)
+    desk.details = detail_pages(desk)
     for add_sheets in _SET:
         add_sheets(desk)
     front, back = front_and_back(desk, sawn)
@@ -69,8 +72,10 @@ def sheet_set_of(
     """The drafts on the desk as numbered sheets, between the pages before and after them."""
     output = desk.frame.design.output
     count = len(front) + len(desk.drafts) + len(back)
+    first = len(front) + desk.details_from + 1
+    details = {place.number: first + place.page for place in desk.details.places}
     sheets = [
-        _sheet(desk, number, item, count) if isinstance(item, Draft)
+        _sheet(desk, number, _called(item, details), count) if isinstance(item, Draft)
         else _page(desk, number, item, count)
         for number, item in enumerate((*front, *desk.drafts, *back), start=1)
     ]
@@ -81,6 +86,12 @@ def sheet_set_of(
         layers=output.layers,
         version=output.dxf_version,
     )
+
+
+def _called(draft: Draft, details: dict[int, int]) -> Draft:
+    """``draft`` with the sheets of the details in its call-outs."""
+    rows = tuple(tuple(numbered(view, details) for view in row) for row in draft.rows)
+    return replace(draft, rows=rows)
 
 
 def _socket_plan(desk: Desk) -> None:
@@ -105,7 +116,10 @@ def _socket_plan(desk: Desk) -> None:
 def _end_elevation(desk: Desk) -> None:
     notes = end.notes(desk.frame)
     size = desk.ground(notes).view_size
-    view = best_scale(end.end_elevation(desk.frame), size, desk.lengths)
+    wanted = end.end_elevation(desk.frame)
+    if not sections.sections(desk.frame):  # of a frame without ties this is all there is
+        wanted = called_out(wanted, FRONT, desk.details_in(Home.SECTION))
+    view = best_scale(wanted, size, desk.lengths)
     if view is None:
         desk.missing("The end elevation")
     else:
@@ -121,15 +135,20 @@ def _end_walls(desk: Desk) -> None:
         named = [(one, f"{one.end.value.capitalize()} end wall") for one in seen]
     for one, title in named:
         view = walls.end_wall(one, f"{title}, from outside")
+        if one is seen[0]:
+            view = called_out(view, one.eye, desk.details_in(Home.WALL))
         add_with_table(desk, title, view, walls.pieces(one), walls.notes(one))
 
 
 def _cross_sections(desk: Desk) -> None:
     """One sheet for the first of the hoops with the same ties."""
     frame = desk.frame
+    places = desk.details_in(Home.SECTION)
     for number, hoops in sections.sections(frame):
+        view = called_out(sections.cross_section(frame, number), FRONT, places)
+        places = []
         add_with_table(
-            desk, f"Cross section, hoop {number}", sections.cross_section(frame, number),
+            desk, f"Cross section, hoop {number}", view,
             sections.pieces(frame, number), sections.notes(frame, hoops),
         )
 
@@ -141,11 +160,16 @@ def _side_elevations(desk: Desk) -> None:
     ground = desk.ground(notes)
     runs = []
     for side in (Side.RIGHT, Side.LEFT):
-        what = sides.seen(frame, side)
+        what, eye = sides.seen(frame, side), sides.eye_of(side)
+        places = [
+            place for place in desk.details_in(Home.SIDE)
+            if (place.at[0] < 0.0) is (side is Side.LEFT)
+        ]
         runs.append(
             broken(
-                lambda parts, side=side, what=what: (
-                    sides.side_elevation(frame, side, s, what) for s in stretches(grid, parts)
+                lambda parts, side=side, what=what, eye=eye, places=places: (
+                    called_out(sides.side_elevation(frame, side, s, what), eye, places)
+                    for s in stretches(grid, parts)
                 ),
                 run_of(grid), ground.view_size, desk.lengths,
             )

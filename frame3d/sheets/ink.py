@@ -42,6 +42,7 @@ class Layer(enum.Enum):
     OPENING = ("opening of doors", 18, Pattern.DASHED, 8)
     DIMENSIONS = ("dimensions", 18, Pattern.SOLID, 5)
     MARKS = ("marks", 18, Pattern.SOLID, 3)
+    CALL_OUTS = ("call-outs", 18, Pattern.SOLID, 3)
     TEXT = ("text", 25, Pattern.SOLID, 7)
     BORDER = ("border", 70, Pattern.SOLID, 7)
     TITLE = ("title block", 35, Pattern.SOLID, 7)

@@ -6,6 +6,7 @@ import functools
 import math
 from collections.abc import Iterable, Sequence
 
+import numpy as np
 from shapely import LineString, Polygon, STRtree
 from shapely import Point as Spot
 
@@ -205,8 +206,19 @@ class Occupied:
         """How many lines cross ``ground``."""
         return len(self._lines.query(ground, predicate="intersects"))
 
+    def each_touches_text(self, grounds: np.ndarray) -> np.ndarray:
+        """Of many places at once, whether each meets a text or a match line."""
+        found = np.zeros(len(grounds), dtype=bool)
+        found[STRtree(self._texts).query(grounds, predicate="intersects")[0]] = True
+        return found
 
-_HEAVY = (Layer.OUTLINE, Layer.HIDDEN, Layer.GROUND, Layer.MATCH)
+    def each_lines_hit(self, grounds: np.ndarray) -> np.ndarray:
+        """Of many places at once, how many lines cross each."""
+        hit = self._lines.query(grounds, predicate="intersects")[0]
+        return np.bincount(hit, minlength=len(grounds))
+
+
+_HEAVY = (Layer.OUTLINE, Layer.HIDDEN, Layer.GROUND, Layer.MATCH, Layer.CALL_OUTS)
 
 
 def crowding(ink: Sequence[Ink], scale: float) -> list[str]:

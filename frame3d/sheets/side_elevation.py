@@ -51,7 +51,8 @@ def _blocks(frame: Frame) -> list[tuple[str, str]]:
     return list(found)
 
 
-def _eye(side: Side) -> Eye:
+def eye_of(side: Side) -> Eye:
+    """From where an elevation of this side is seen."""
     return LEFT_SIDE if side is Side.LEFT else RIGHT_SIDE
 
 
@@ -67,7 +68,7 @@ def _near(member: Member, side: Side) -> bool:
 
 def seen(frame: Frame, side: Side) -> Seen:
     """What can be seen of the whole tunnel from the left or the right, the far side left out."""
-    eye = _eye(side)
+    eye = eye_of(side)
     members = (member for member in frame.of(*_ROLES) if _near(member, side))
     shapes = [shape for shape in (silhouette(member, eye) for member in members) if shape]
     bounds = [shape.area.bounds for shape in shapes]
@@ -89,7 +90,7 @@ def side_elevation(frame: Frame, side: Side, stretch: Stretch, what: Seen) -> Vi
     what : Seen
         From :func:`seen`, for the same side.
     """
-    eye = _eye(side)
+    eye = eye_of(side)
     members = [m for m in shown(frame, stretch, *_ROLES) if _near(m, side)]
     lines = cut(what.lines, stretch, eye)
     bottom, top = what.low, what.high

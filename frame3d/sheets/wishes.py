@@ -163,6 +163,28 @@ class MarkRow:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class CallOut:
+    """A circle round a place that a detail shows, and which detail on which sheet that is.
+
+    Of the lowest importance: it takes the room that all else leaves.
+
+    Parameters
+    ----------
+    text : str
+    at : Point
+    radius_mm : float
+        Of what the detail shows; the circle is drawn about as large where that can be read.
+    name : str
+        What is said to be missing where there is no room.
+    """
+
+    text: str
+    at: Point
+    radius_mm: float
+    name: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Note:
     """Words in a column beside the view, with a line to the point that they speak of.
 
@@ -228,7 +250,10 @@ class Table:
     words: tuple[int, ...] = ()
 
 
-Wish = Chain | Running | GridBubbles | Slanting | Radius | Angle | Mark | MarkRow | Note | Table
+Wish = (
+    Chain | Running | GridBubbles | Slanting | Radius | Angle | Mark | MarkRow | CallOut | Note
+    | Table
+)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -260,6 +285,7 @@ class View:
 __all__ = [
     "Angle",
     "AngleCell",
+    "CallOut",
     "Cell",
     "Chain",
     "Edge",

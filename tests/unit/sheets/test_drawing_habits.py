@@ -133,3 +133,53 @@ def test_an_empty_sheet(doc):
     layout = first_layout(doc)
     layout.delete_entity(first_view(doc))
     assert "empty sheet" in rules(doc)
+
+
+def call_outs(doc, kind: str):
+    return [e for e in doc.modelspace().query(kind) if e.dxf.layer == "call-outs"]
+
+
+def test_a_call_out_of_a_detail_that_is_not_there(doc):
+    first = call_outs(doc, "TEXT")[0]
+    first.dxf.text = first.dxf.text.replace("Detail ", "Detail 9")
+    assert "lost call-out" in rules(doc)
+
+
+def test_a_call_out_that_names_another_sheet(doc):
+    first = call_outs(doc, "TEXT")[0]
+    first.dxf.text = first.dxf.text.partition("sheet ")[0] + "sheet 1"
+    assert "lost call-out" in rules(doc)
+
+
+def test_a_call_out_that_names_a_sheet_beyond_the_last(doc):
+    first = call_outs(doc, "TEXT")[0]
+    first.dxf.text = first.dxf.text.partition("sheet ")[0] + "sheet 999"
+    assert "lost call-out" in rules(doc)
+
+
+def test_a_call_out_round_nothing(doc):
+    for circle in call_outs(doc, "CIRCLE"):
+        doc.modelspace().delete_entity(circle)
+    assert "lost call-out" in rules(doc)
+
+
+def test_a_call_out_circle_through_a_text(doc):
+    text, circle = call_outs(doc, "TEXT")[0], call_outs(doc, "CIRCLE")[0]
+    circle.dxf.center = text.dxf.align_point
+    assert "text on line" in rules(doc)
+
+
+def test_a_detail_that_has_no_call_out_is_told(doc):
+    """Of every frame that is drawn here: each detail is called out, or a finding names it."""
+    sheets = draw_sheets(drawn.frame())
+    said = [
+        item.text for sheet in sheets.sheets for one in sheet.views for item in one.view.ink
+        if getattr(item, "layer", None) and item.layer.title == "call-outs"
+        and hasattr(item, "text")
+    ]
+    titles = [one.view.title for sheet in sheets.sheets for one in sheet.views]
+    numbers = {title.split(":")[0] for title in titles if title.startswith("Detail ")}
+    told = " ".join(str(finding) for finding in sheets.findings)
+    assert numbers
+    for name in numbers:
+        assert any(text.startswith(f"{name},") for text in said) or name.lower() in told
