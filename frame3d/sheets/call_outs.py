@@ -15,7 +15,15 @@ import shapely
 from shapely import LineString
 from shapely import Point as Spot
 
-from frame3d.sheets.ink import Align, CircleStroke, Ink, Label, Layer, Stroke
+from frame3d.sheets.ink import (
+    Align,
+    CircleStroke,
+    Ink,
+    Label,
+    Layer,
+    RunningDimension,
+    Stroke,
+)
 from frame3d.sheets.lettering import TEXT_MM, text_width_mm
 from frame3d.sheets.room import Occupied, extent, text_boxes, traces
 from frame3d.sheets.wishes import CallOut, View
@@ -70,7 +78,12 @@ class _Ground:
     def __init__(self, ink: list[Ink], scale: int) -> None:
         self.scale = scale
         self.area = extent(ink, scale)
-        self.taken = Occupied(ink, scale, _CLEAR_MM)
+        # The extension lines of running figures, which other texts may stand on.
+        running = [
+            Stroke(start=item.feature, end=item.knee) for item in ink
+            if isinstance(item, RunningDimension)
+        ]
+        self.taken = Occupied([*ink, *running], scale, _CLEAR_MM)
         self.lines: list[LineString] = []
         """Of the call-outs placed so far."""
 
