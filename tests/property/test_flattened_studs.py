@@ -18,7 +18,7 @@ from frame3d.spec.reader import design_from_mapping
 
 
 @settings(
-    max_examples=25, deadline=None, derandomize=True,
+    max_examples=examples(25), deadline=None, derandomize=True,
     phases=[Phase.explicit, Phase.generate],
     suppress_health_check=[HealthCheck.too_slow, HealthCheck.filter_too_much],
 )
