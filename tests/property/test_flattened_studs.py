@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from campaign import examples
 from flat_tops import (
     is_round_where_it_is_clamped,
     is_under_the_cover,

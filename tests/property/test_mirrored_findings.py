@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import pytest
+from campaign import examples
 from hypothesis import HealthCheck, assume, given, settings
 from hypothesis import strategies as st
 

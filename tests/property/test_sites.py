@@ -6,6 +6,7 @@ import math
 
 import numpy as np
 import pytest
+from campaign import examples
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 from whole_designs import designs
