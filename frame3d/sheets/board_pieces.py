@@ -12,7 +12,6 @@ second view : the piece as seen from above, where its ends are bevelled or holes
 
 from __future__ import annotations
 
-import math
 from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass
@@ -24,6 +23,7 @@ from frame3d.frame.board_measures import blocks, end_x_mm, shoulder_x_mm, tongue
 from frame3d.frame.members import Frame, PartCount, Role
 from frame3d.frame.parts import Board, BoardHole
 from frame3d.frame.wording import fine_lengths
+from frame3d.sheets.end_cuts import off_square
 from frame3d.sheets.ink import CircleStroke, Ink, Layer, Point, Stroke
 from frame3d.sheets.piece_words import (
     board_size,
@@ -41,8 +41,6 @@ _MOST_PATTERNS = 2
 _GAP_SHARE = 0.8
 """Between the two views of a piece, as a share of the board's depth."""
 _SAME_MM = 1e-3
-_ANGLE_BEYOND_MM = 4.0
-"""From the outline to the arc of an end cut's angle, paper mm."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -186,25 +184,14 @@ def _end_cuts(lying: _Lying) -> list[Angle]:
             low, high = (
                 (end_x_mm(part, up, 0.0, at_start=at_start), up) for up in (0.0, depth)
             )
-            found.append(_off_square(low, high, up=lying.first_edge is Edge.TOP))
+            found.append(off_square(low, high, up=lying.first_edge is Edge.TOP))
         if end is not None and end.bevel_rad:
             low, high = (
                 (end_x_mm(part, 0.0, across, at_start=at_start), lying.beside(across))
                 for across in (thick, 0.0)
             )
-            found.append(_off_square(low, high, up=lying.first_edge is Edge.BOTTOM))
+            found.append(off_square(low, high, up=lying.first_edge is Edge.BOTTOM))
     return found
-
-
-def _off_square(low: Point, high: Point, *, up: bool) -> Angle:
-    """The angle of a cut between two corners to the square line, above or below them."""
-    vertex, other = (low, high) if up else (high, low)
-    square = math.pi / 2 if up else -math.pi / 2
-    cut = math.atan2(other[1] - vertex[1], other[0] - vertex[0])
-    return Angle(
-        vertex=vertex, first_rad=min(square, cut), second_rad=max(square, cut),
-        reach=_ANGLE_BEYOND_MM, side=math.dist(vertex, other), drawn_rad=cut,
-    )
 
 
 def columns_of(part: Board) -> dict[float, list[BoardHole]]:

@@ -21,7 +21,7 @@ from frame3d.frame.through import Uses
 from frame3d.sheets.bent_tube import letters
 from frame3d.sheets.lettering import TEXT_MM, wrapped
 from frame3d.sheets.tube_ink import FROM_ZERO
-from frame3d.sheets.tube_lengths import straight_view
+from frame3d.sheets.tube_lengths import shows_cut, straight_view
 from frame3d.sheets.wishes import AngleCell, Cell, LengthCell, Table, View
 from frame3d.units import LengthFormat
 
@@ -139,8 +139,9 @@ def _end(end: Swage | Flat | None, lengths: LengthFormat) -> Cell:
         return f"flat{across}"
     quarter = math.copysign(math.pi / 2, end.slant_rad)
     longest = (end.clock_rad + quarter) % (2 * math.pi)
+    cut = "on a slant" if shows_cut(end) else f"{lengths.angle(abs(end.slant_rad))} off square"
     return (
-        f"flat{across}, cut {lengths.angle(abs(end.slant_rad))} off square, "
+        f"flat{across}, cut {cut}, "
         f"longest at {lengths.angle(longest)}"
     )
 

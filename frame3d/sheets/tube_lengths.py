@@ -5,14 +5,16 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 
-from frame3d.frame.end_forms import Flat, Swage, overhang_mm
+from frame3d.frame.end_forms import Flat, Swage, flat_width_mm, overhang_mm
 from frame3d.frame.parts import Tube
+from frame3d.sheets.end_cuts import off_square
 from frame3d.sheets.eye import Eye
 from frame3d.sheets.ink import Align, CircleStroke, Ink, Label, Layer, Stroke
 from frame3d.sheets.lettering import TEXT_MM
-from frame3d.sheets.tube_ink import outline, tangent_mark, tube_ink
-from frame3d.sheets.wishes import Chain, Edge, Mark, Running, View, Way, Wish
+from frame3d.sheets.tube_ink import FROM_ZERO, outline, tangent_mark, tube_ink
+from frame3d.sheets.wishes import Angle, Chain, Edge, Mark, Running, View, Way, Wish
 
+_TINY_RAD = 1e-6
 _KEY_MM = 11.0
 """Diameter of the tube in the key of clock angles, paper mm."""
 _BY_HOLE: tuple[Way, ...] = (
@@ -59,6 +61,7 @@ def straight_view(
         points = tuple((at, low) for at in bends_mm)
         wishes.append(Running(datum=(0.0, low), points=points, edge=Edge.BOTTOM))
     wishes += _ends(tube, low)
+    wishes += _cuts(tube, eye)
     half = (0.0, (high - low) / 2)
     for hole, letter in zip(tube.holes, letters, strict=True):
         wishes.append(
@@ -89,6 +92,21 @@ def _ends(tube: Tube, low: float) -> list[Wish]:
             sizes = (end.length_mm, end.transition_mm)
             wishes.append(_made(at, inward, low, sizes, ("flat", "to round")))
     return wishes
+
+
+def _cuts(tube: Tube, eye: Eye) -> list[Angle]:
+    """How far the cuts of flats that are seen from their face are off square."""
+    half, found = flat_width_mm(tube.section) / 2, []
+    for end, at, way in ((tube.start, 0.0, -1.0), (tube.end, tube.length_mm, 1.0)):
+        if isinstance(end, Flat) and eye is FROM_ZERO and shows_cut(end):
+            more = way * half * math.tan(end.slant_rad)
+            found.append(off_square((at + more, -half), (at - more, half), up=True))
+    return found
+
+
+def shows_cut(end: Flat) -> bool:
+    """Whether the view from clock angle 0 shows the slant of the cut of ``end``."""
+    return abs(end.slant_rad) > _TINY_RAD and abs(end.clock_rad) < _TINY_RAD
 
 
 def _made(
@@ -130,4 +148,4 @@ def clock_key(tube_od_mm: float, wall_mm: float, zero: str) -> View:
     )
 
 
-__all__ = ["clock_key", "straight_view"]
+__all__ = ["clock_key", "shows_cut", "straight_view"]

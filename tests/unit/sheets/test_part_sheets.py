@@ -19,7 +19,14 @@ from frame3d.geometry.paths import Arc, Line, PlanePath
 from frame3d.sheets.annotation import place
 from frame3d.sheets.bent_tube import bend_stops_mm, letters
 from frame3d.sheets.hoop_assembly import hoop_kinds, hoop_sheet
-from frame3d.sheets.ink import Label, Layer, LinearDimension, RunningDimension, Stroke
+from frame3d.sheets.ink import (
+    AngleDimension,
+    Label,
+    Layer,
+    LinearDimension,
+    RunningDimension,
+    Stroke,
+)
 from frame3d.sheets.rail_key import rail_key, rail_lines
 from frame3d.sheets.straight_tubes import drawn_table, is_plain
 from frame3d.sheets.tube_ink import ACROSS, FROM_ZERO, bounds_of, developed, outline
@@ -141,7 +148,39 @@ def test_a_slanting_cut_is_longest_where_its_words_say() -> None:
         assert (max(corners)[1] < 0) is below
         group = PartCount(mark="X1", role=Role.STUD, part=tube, members=())
         row = drawn_table([group], METRIC).rows[0]
-        assert row[3] == f"flat, cut {math.degrees(0.4):.1f}° off square, {told}"
+        assert row[3] == f"flat, cut on a slant, {told}"
+
+
+@pytest.mark.parametrize("at_start", [True, False])
+@pytest.mark.parametrize("slant", [0.4, -0.4, 0.05])
+def test_a_slanting_cut_has_a_live_angle_on_the_edge_that_is_drawn(slant, at_start) -> None:
+    """What the dimension spans is the slant, and one of its sides is the edge of the outline."""
+    end = Flat(length_mm=120.0, transition_mm=40.0, slant_rad=slant)
+    ends = {"start": end} if at_start else {"end": end}
+    tube = Tube(section=SECTION, axis=PlanePath((Line(900.0),)), **ends)
+    placed = place(straight_view(tube, "X1", FROM_ZERO, mark="X1", letters=[]), 10, METRIC)
+    [angle] = [item for item in placed.ink if isinstance(item, AngleDimension)]
+    assert angle.second_rad - angle.first_rad == pytest.approx(abs(slant), abs=1e-9)
+    assert angle.text == f"{math.degrees(abs(slant)):.1f}°"
+    assert placed.troubles == ()
+    corners = outline(tube, FROM_ZERO).area.exterior.coords
+    assert min(math.dist(angle.vertex, corner) for corner in corners) < 0.02
+    ways = [
+        math.atan2(y - angle.vertex[1], x - angle.vertex[0]) for x, y in corners
+        if math.dist(angle.vertex, (x, y)) > 1.0
+    ]
+    leaning = angle.first_rad, angle.second_rad
+    [cut] = [way for way in leaning if abs(way - math.pi / 2) > 1e-9]
+    assert min(abs(way - cut) for way in ways) < 1e-3
+
+
+def test_a_cut_that_is_seen_edge_on_is_told_in_degrees() -> None:
+    end = Flat(length_mm=120.0, transition_mm=40.0, slant_rad=0.4, clock_rad=math.pi / 2)
+    tube = Tube(section=SECTION, axis=PlanePath((Line(900.0),)), end=end)
+    placed = place(straight_view(tube, "X1", FROM_ZERO, mark="X1", letters=[]), 10, METRIC)
+    assert not [item for item in placed.ink if isinstance(item, AngleDimension)]
+    group = PartCount(mark="X1", role=Role.STUD, part=tube, members=())
+    assert f"{math.degrees(0.4):.1f}° off square" in drawn_table([group], METRIC).rows[0][3]
 
 
 def test_a_straight_tube_is_measured_over_its_longest_points() -> None:
