@@ -99,11 +99,12 @@ def frame(arch=None, bays=4, spacing=1200.0, the_design=None) -> Frame:
 
 def document() -> Drawing:
     """A new document with the sheets of the usual frame, to be spoilt at will."""
-    return document_of(_usual_sheets()).doc
+    return document_of(sheets()).doc
 
 
 @functools.cache
-def _usual_sheets() -> SheetSet:
+def sheets() -> SheetSet:
+    """The sheets of the usual frame."""
     return draw_sheets(frame())
 
 

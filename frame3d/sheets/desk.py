@@ -54,7 +54,7 @@ class Desk:
     lengths: LengthFormat
     drafts: list[Draft] = field(default_factory=list)
     findings: list[SheetFinding] = field(default_factory=list)
-    details: DetailPages = DetailPages()
+    details: DetailPages | None = None
     """The details, known before any sheet is made, so that views can call them out."""
     details_from: int = 0
     """How many drafts lie before the sheets of details."""
@@ -94,7 +94,8 @@ class Desk:
 
     def details_in(self, home: Home) -> list[DetailPlace]:
         """Where the details are taken that views of this kind call out."""
-        return [place for place in self.details.places if place.home is home]
+        places = self.details.places if self.details else ()
+        return [place for place in places if place.home is home]
 
     def missing(self, title: str) -> None:
         """Record that a view fits at no scale."""

@@ -51,8 +51,10 @@ Rows = list[list[PlacedView]]
 class DetailPages:
     """The sheets of details as they will be, and where the details are taken."""
 
-    pages: tuple[tuple[str, Rows], ...] = ()
-    places: tuple[DetailPlace, ...] = ()
+    pages: tuple[tuple[str, Rows], ...]
+    places: tuple[DetailPlace, ...]
+    missing: tuple[str, ...]
+    """Titles of details that fit on no sheet."""
 
 
 def called_out(view: View, eye: Eye, places: Sequence[DetailPlace]) -> View:

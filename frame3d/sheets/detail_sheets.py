@@ -46,20 +46,23 @@ def details_of(site: Site) -> list[Detail]:
 def detail_pages(desk: Desk) -> DetailPages:
     """All details, the higher ones first, numbered from 1 in the order in which they stand.
 
-    What fits nowhere becomes a finding.
+    They are settled before any other sheet is made, so that views can call them out.
     """
     site = Site(frame=desk.frame, lengths=desk.lengths)
     size = desk.ground(NOTES).view_size
-    placed, found = [], {}
+    placed, found, missing = [], {}, []
     for one in details_of(site):
         most = PieceSize(
             largest=one.largest, deepest_mm=_DEEPEST_MM, widest_mm=_WIDEST_MM
         )
         named = replace(one.view(), title=f"Detail {_NUMBER}: {one.name}")
-        view = fitted(desk, named, size, most, "Details")
+        # What fits nowhere is told where the sheets of details stand, not here.
+        view = fitted(replace(desk, findings=[]), named, size, most, "Details")
         if view:
             placed.append(view)
             found[named.title] = one
+        else:
+            missing.append(f"Details: {one.name}")
     placed.sort(key=lambda view: -round(view.paper_size[1], 3))
     made: list[tuple[str, list[list[PlacedView]]]] = []
     places: list[DetailPlace] = []
@@ -73,7 +76,7 @@ def detail_pages(desk: Desk) -> DetailPages:
                 named = replace(view, title=view.title.replace(_NUMBER, str(number), 1))
                 made[-1][1][-1].append(named)
                 places.append(_place(found[view.title], number, page))
-    return DetailPages(pages=tuple(made), places=tuple(places))
+    return DetailPages(pages=tuple(made), places=tuple(places), missing=tuple(missing))
 
 
 def _place(one: Detail, number: int, page: int) -> DetailPlace:
@@ -85,7 +88,10 @@ def _place(one: Detail, number: int, page: int) -> DetailPlace:
 
 def detail_sheets(desk: Desk) -> None:
     """The sheets of details, at the place in the set where they belong."""
+    desk.details = desk.details or detail_pages(desk)
     desk.details_from = len(desk.drafts)
+    for title in desk.details.missing:
+        desk.missing(title)
     for title, rows in desk.details.pages:
         desk.add_rows(title, rows, NOTES, DETAIL)
 

@@ -73,7 +73,8 @@ def sheet_set_of(
     output = desk.frame.design.output
     count = len(front) + len(desk.drafts) + len(back)
     first = len(front) + desk.details_from + 1
-    details = {place.number: first + place.page for place in desk.details.places}
+    places = desk.details.places if desk.details else ()
+    details = {place.number: first + place.page for place in places}
     sheets = [
         _sheet(desk, number, _called(item, details), count) if isinstance(item, Draft)
         else _page(desk, number, item, count)

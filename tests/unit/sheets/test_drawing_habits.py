@@ -168,7 +168,7 @@ def test_a_call_out_circle_through_a_text(doc):
 
 def test_a_detail_that_has_no_call_out_is_told(doc):
     """Of every frame that is drawn here: each detail is called out, or a finding names it."""
-    sheets = draw_sheets(drawn.frame())
+    sheets = drawn.sheets()
     said = [
         item.text for sheet in sheets.sheets for one in sheet.views for item in one.view.ink
         if getattr(item, "layer", None) and item.layer.title == "call-outs"
