@@ -206,8 +206,9 @@ def _leaders(page) -> Iterator[Told]:
 def _call_outs(page, pages) -> Iterator[Told]:
     """Each names a detail that stands on the sheet it says, and leads to a circle or a dot."""
     lines = [line for layer, _, line in page.lines if layer == "call-outs"]
-    circles = [line for line in lines if line.is_closed]
-    leaders = [line for line in lines if not line.is_closed]
+    # The ends of a circle's chords may differ by a rounding.
+    circles = [line for line in lines if math.dist(line.coords[0], line.coords[-1]) < 0.01]
+    leaders = [line for line in lines if line not in circles]
     for text in page.texts:
         if text.layer != "call-outs":
             continue
