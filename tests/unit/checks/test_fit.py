@@ -155,7 +155,7 @@ def test_a_tight_fit_is_told_as_well_as_a_loose_one() -> None:
     outside, leg = 2.375 * INCH, 2.0 * INCH
     tight, loose = spoilt((outside - leg - 0.3) / 2), spoilt((outside - leg - 4.0) / 2)
     assert tight.margin == pytest.approx(0.3 - 0.5, abs=1e-5)
-    assert "0.30 mm" in tight.message
+    assert "0.012 in" in tight.message
     assert loose.margin == pytest.approx(3.0 - 4.0, abs=1e-5)
     assert "4.00 mm" in loose.message
 

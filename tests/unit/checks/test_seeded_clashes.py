@@ -386,6 +386,8 @@ def test_findings_are_whole(fault: str) -> None:
         assert finding.message.endswith(".") and finding.advice.endswith(".")
         assert (finding.required is None) == (finding.provided is None) == (finding.unit == "")
         assert finding.margin is None or finding.margin < 0
+        # The design is in feet and inches, and so is what is said of it.
+        assert " mm" not in finding.message
 
 
 def test_every_rule_has_a_frame_that_breaks_it() -> None:
