@@ -75,7 +75,7 @@ _ADVICE = {
     "hardware-clash": "Move one of the joints along its tube, or use smaller hardware.",
     "splice-over-hole": "Move the splice or the hole, or drill both tubes.",
     "hole-off-line": "Drill the hole where the bolt goes, or the bolt's other holes to it.",
-    "tube-too-wide": "Choose a tube that slides in with 0.5 mm (0.02 in) to 3 mm (0.12 in) of play.",
+    "tube-too-wide": "Choose a tube that slides in with 0.5 mm to 3 mm of play (0.02 in to 0.12 in).",
     "narrow-gap": "Move one of the two farther away, or accept it where a touch does no harm.",
 }
 

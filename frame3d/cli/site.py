@@ -51,8 +51,8 @@ def site(
         Path | None,
         typer.Option(
             parser=out_folder, metavar="FOLDER",
-            help="Folder for points (CSV, DXF, GeoJSON), tables (CSV, JSON) and sheets (DXF, "
-            "PDF); left out, nothing is written.",
+            help="Folder for points (CSV, DXF, GeoJSON), tables (CSV, JSON), cautions (text) "
+            "and sheets (DXF, PDF); left out, nothing is written.",
             show_default=False,
         ),
     ] = None,

@@ -157,7 +157,7 @@ def test_a_tight_fit_is_told_as_well_as_a_loose_one() -> None:
     assert tight.margin == pytest.approx(0.3 - 0.5, abs=1e-5)
     assert "0.012 in" in tight.message
     assert loose.margin == pytest.approx(3.0 - 4.0, abs=1e-5)
-    assert "4.00 mm" in loose.message
+    assert "0.157 in" in loose.message
 
 
 def test_equal_findings_are_told_once_with_their_count() -> None:
