@@ -52,8 +52,8 @@ def sheets_of_marks(
 ) -> Mapping[str, str]:
     """For each of ``marks`` the numbers of the sheets that draw it.
 
-    Those whose titles name it, or which have it in their table of plain pieces, are all that is told, if there are any; else those on which
-    the mark stands in a view.
+    Those whose titles name it, or which have it in their table of plain pieces, are all that
+    is told, if there are any; else those on which the mark stands in a view.
 
     Parameters
     ----------
