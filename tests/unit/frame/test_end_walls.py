@@ -42,13 +42,13 @@ def made(**changes) -> Frame:
         ({"end_wall": [{"positions": ["2.9 m"]}]}, "end_wall[1].positions", "no stud can stand"),
         ({"end_wall": [{"positions": ["0 mm"]}], "door": []}, "end_wall[1].positions",
          "at a rail or at the ridge joint"),
-        # What bars the middle reaches to both sides of it: no stretch from x to x.
+        # What bars the middle reaches to both sides of it; regression value.
         ({"profile": {"style": "gothic", "width": "6 m", "ridge_height": "4 m",
                       "leg_height": "1.2 m", "eave_radius": "1.2 m"},
           "hoop": {"pieces": 2, "tube": "42.4 x 3.2 mm", "ridge_tube": "48.3 x 2.6 mm",
                    "ridge_bend_radius": "2 m"},
           "socket": {"tube": "50 x 3 mm"}}, "door[1].position",
-         "so that it is more than .* from the centreline, or"),
+         "so that it is more than 1119.3 mm from the centreline, or"),
         ({"end_wall": [{"at": "back"}]}, "door[1].at", "and there is none; add an [[end_wall]]"),
         ({"end_wall": [{}, {"at": "back"}]}, "end_wall[2].at", "has its end wall in end_wall[1]"),
         ({"end_wall": [{"timber": "47x75", "top": "notched"}],
