@@ -65,6 +65,7 @@ def made(**changes) -> Frame:
         ({"side_opening": {"height": "300 mm"}}, "side_opening.height", "leaves no opening"),
         ({"side_opening": {"height": "5 m"}}, "side_opening.height", "above the ridge"),
         ({"side_opening": {"end_stop": "1490 mm"}}, "side_opening.end_stop", "in hoop or socket 2"),
+        ({"side_opening": {"height": "3.2 m"}}, "side_opening.height", "the hip board leans"),
         ({"side_opening": {"end_stop": "6 m"}}, "side_opening.end_stop", "leaves no opening"),
     ],
 )
