@@ -6,8 +6,16 @@ ends, and the tables that it leaves to their defaults are filled in.
 
 from __future__ import annotations
 
+import copy
+import re
+
 from hypothesis import strategies as st
 from whole_designs import CORNERS, designs, mm
+
+from frame3d.errors import DesignError, DesignFaults
+from frame3d.frame.lay_out import lay_out
+from frame3d.frame.members import Frame
+from frame3d.spec.reader import design_from_mapping
 
 BOLTS = {"inch": ["1/4-20", "5/16-18", "3/8-16", "7/16-14", "1/2-13"],
          "metric": ["M6", "M8", "M10", "M12"]}  # fmt: skip
@@ -231,3 +239,48 @@ def _vary_sections(draw, design: dict, units: str) -> None:
         hoop |= {"overlap": draw(mm(60, 400)), "ridge_overlap": draw(mm(80, 500))}
     if draw(rare):
         hoop["smallest_bend"] = round(draw(st.floats(1.5, 12)), 1)
+
+
+_FIELD = re.compile(r"(\w+)(?:\[(\d+)\])?(?:\.(\w+))?")
+_MOST_DROPPED = 15
+_NEEDED = ("width", "style", "tube")
+
+
+def frame_within(mapping: dict) -> tuple[Frame, dict] | None:
+    """The frame of ``mapping`` without what is refused, and what is left of the mapping.
+
+    One odd rail or door would else keep all of a design from being looked at. None where the
+    shape itself is refused.
+    """
+    left = copy.deepcopy(mapping)
+    for _ in range(_MOST_DROPPED):
+        try:
+            return lay_out(design_from_mapping(left)), left
+        except (DesignError, DesignFaults) as error:
+            where = error.where if isinstance(error, DesignError) else error.faults[0].where
+        if not _dropped(left, where):
+            return None
+    return None
+
+
+def _dropped(mapping: dict, where: str) -> bool:
+    """Take the field or table that a refusal names out of ``mapping``; False if it must stay."""
+    found = _FIELD.match(where)
+    if found is None:
+        return False
+    section, number, name = found.groups()
+    given = mapping.get(section)
+    if isinstance(given, list) and given:
+        given.pop(min(int(number), len(given)) - 1 if number else -1)
+        return True
+    if not isinstance(given, dict):
+        return False
+    if name in given and name not in _NEEDED:
+        del given[name]
+    elif section in ("sill_board", "side_opening", "hardware"):
+        del mapping[section]
+    elif section == "profile" and {"eave_radius", "ridge_slope"} & set(given):
+        given.pop("eave_radius" if "eave_radius" in given else "ridge_slope")
+    else:
+        return False
+    return True
