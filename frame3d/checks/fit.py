@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 import numpy as np
 
-from frame3d.checks import joints
+from frame3d.checks import fasteners, joints
 from frame3d.checks.bores import Bore
 from frame3d.checks.clashes import reach_of
 from frame3d.checks.contacts import Contact, Kind
@@ -70,7 +70,8 @@ BLOCK = Rule(
     meaning="The block behind a board joint is at least 25 mm clear of the sockets beside it.",
     source=COMMON_PRACTICE,
 )
-RULES = (PLAY, LEG, OVERLAP, EDGE, PITCH, GROUND, BLOCK, *joints.RULES)
+RULES = (PLAY, LEG, OVERLAP, EDGE, PITCH, GROUND, BLOCK, *joints.RULES,
+         *fasteners.RULES)
 
 
 def find_misfits(frame: Frame, known: Survey | None = None) -> list[Finding]:
@@ -86,7 +87,7 @@ def find_misfits(frame: Frame, known: Survey | None = None) -> list[Finding]:
     return told_once(
         (
             *_nested(seen), *_sockets(seen), *_edges(seen), *_blocks(seen),
-            *joints.joint_findings(seen),
+            *joints.joint_findings(seen), *fasteners.lone_fasteners(seen),
         )
     )  # fmt: skip
 

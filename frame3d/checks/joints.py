@@ -96,7 +96,7 @@ class _Stack:
 
 def joint_findings(seen: Survey) -> Iterator[Found]:
     """Everything that is wrong with bolts, holes and clamps."""
-    struck, form = _struck(seen), fine_lengths(lengths_of(seen.frame))
+    struck, form = struck_bolts(seen), fine_lengths(lengths_of(seen.frame))
     known: dict[tuple, list[Finding]] = {}
     for number, member in enumerate(seen.scene.members):
         if isinstance(member.part, Bolt):
@@ -112,7 +112,7 @@ def joint_findings(seen: Survey) -> Iterator[Found]:
     yield from _clamps(seen)
 
 
-def _struck(seen: Survey) -> set[int]:
+def struck_bolts(seen: Survey) -> set[int]:
     """Bolts that lie in something or miss a hole: told as clashes, and not judged here."""
     found: set[int] = set()
     for meeting in seen.meetings:
@@ -313,4 +313,4 @@ def _face(part: Part, member: Member) -> tuple[float, float, float]:
     return member.placement.point((0.0, 0.0, part.face_mm))
 
 
-__all__ = ["RULES", "joint_findings"]
+__all__ = ["RULES", "joint_findings", "struck_bolts"]

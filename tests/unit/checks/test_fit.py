@@ -185,3 +185,15 @@ def test_a_hole_counts_from_the_nearest_end() -> None:
     spoilt = tampered(gothic(), at(Role.BRACE, hoop=2, side=Side.LEFT), change)
     (edge,) = (f for f in misfits(spoilt) if f.rule.name == "hole-near-edge")
     assert (edge.required, edge.provided) == pytest.approx((15.0, 12.0))
+
+
+@pytest.mark.parametrize("pieces", [2, 3, 5])
+def test_pieces_of_a_hoop_narrower_than_it_is_high_lie_in_each_other(pieces: int) -> None:
+    """One leg is nearer to the other than to the crown, where the pieces are joined."""
+    frame = lay_out(design_from_mapping({
+        "output": {"units": "metric"},
+        "profile": {"style": "quonset", "width": "3 m", "ridge_height": "6.8 m"},
+        "bays": {"count": 1, "spacing": "1 m"},
+        "hoop": {"tube": "42 x 2 mm", "pieces": pieces}, "socket": {"tube": "50 x 3 mm"},
+    }))  # fmt: skip
+    assert [f for f in find_assembly_faults(frame) if f.rule.name in ("clash", "tube-too-wide")] == []

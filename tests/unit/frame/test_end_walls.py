@@ -67,9 +67,12 @@ def made(**changes) -> Frame:
         ({"tie": [{"height": "3.5 m", "webs": 2, "web_foot": 0.05, "post": "king post"}]},
          "tie[1].web_foot", "runs into the other"),
         ({"tie": [{"height": "3.8 m", "post": "king post"}]}, "tie[1].post", "make the tie lower"),
+        ({"tie": [{"height": "3.8 m", "webs": 2, "web_foot": 0.6, "web_top": 0.4}]},
+         "tie[1].web_foot", "its web is too short"),
         ({"side_opening": {"height": "300 mm"}}, "side_opening.height", "leaves no opening"),
         ({"side_opening": {"height": "5 m"}}, "side_opening.height", "above the ridge"),
         ({"side_opening": {"end_stop": "1490 mm"}}, "side_opening.end_stop", "in hoop or socket 2"),
+        ({"side_opening": {"height": "3.2 m"}}, "side_opening.height", "the hip board leans"),
         ({"side_opening": {"end_stop": "6 m"}}, "side_opening.end_stop", "leaves no opening"),
     ],
 )
