@@ -165,6 +165,8 @@ def _washer(size: WasherSize) -> Washer:
     return Washer(size=size)
 
 
+# Bolts that stand alike in every bay have the same direction.
+@functools.lru_cache(maxsize=1024)
 def _axis(direction: Vector) -> Placement:
     """Axes whose z lies along ``direction``; x as level or as much along Y as it can be."""
     helper = (0.0, 1.0, 0.0) if abs(direction[1]) < 0.9 else (1.0, 0.0, 0.0)

@@ -73,10 +73,10 @@ def gist(part: Part) -> tuple[tuple, tuple[float, ...]]:
 
 @functools.cache  # of types, of which there are few
 def _field_names(kind: type) -> tuple[str, ...] | None:
-    """The names of the fields of a dataclass; None for any other type."""
+    """The names of the fields that a dataclass is compared by; None for any other type."""
     if not dataclasses.is_dataclass(kind):
         return None
-    return tuple(field.name for field in dataclasses.fields(kind))
+    return tuple(field.name for field in dataclasses.fields(kind) if field.compare)
 
 
 def are_alike(first: tuple[float, ...], second: tuple[float, ...]) -> bool:

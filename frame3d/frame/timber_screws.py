@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
+import functools
+
 from frame3d.catalog import lag_screw
+from frame3d.catalog.sections import LagScrewSize
 from frame3d.errors import DesignError
 from frame3d.frame.bolting import facing
 from frame3d.frame.members import Role, Spot
@@ -55,12 +58,17 @@ def lag_into(
         )
     # Twice what it goes through is enough; a longer one only costs more.
     wanted = [length for length in fits if length >= max(least, 2 * through_mm)]
-    part = Screw(
+    part = _lag(size, wanted[0] if wanted else fits[-1])
+    return [Draft(role=Role.SCREW, part=part, placement=facing(seat, direction), spot=spot)]
+
+
+@functools.lru_cache(maxsize=64)  # a frame has many of them and few that differ
+def _lag(size: LagScrewSize, length_mm: float) -> Screw:
+    return Screw(
         name=size.name,
         diameter_mm=size.diameter_mm,
-        length_mm=wanted[0] if wanted else fits[-1],
+        length_mm=length_mm,
         flats_mm=size.flats_mm,
         head_height_mm=size.head_height_mm,
         kind=ScrewKind.LAG,
     )
-    return [Draft(role=Role.SCREW, part=part, placement=facing(seat, direction), spot=spot)]

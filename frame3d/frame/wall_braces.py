@@ -72,8 +72,6 @@ def _can_be(wall: Wall, upright: Upright) -> bool:
         return False
     if upright.door is not None and _on_header(upright, height):
         return False
-    if angle_rad(wall, upright) > _STEEPEST_RAD:
-        return False
     place = _top_distance(wall, upright)
     reach = WIDTH_MM / 2 + _ROOM_MM
     high = wall.plan.line.half.length_mm if wall.ridge is None else wall.ridge.clear_from_mm
@@ -81,10 +79,13 @@ def _can_be(wall: Wall, upright: Upright) -> bool:
         return False
     if any(abs(at - place) < 2 * WIDTH_MM for at in wall.tied_mm):
         return False
-    return not any(
+    if any(
         abs(line.at_mm - place) < reach + line.rail.tube.od_mm / 2 + WIDTH_MM / 2
         for line in wall.lines
-    )
+    ):
+        return False
+    # Last, since its line must be searched for.
+    return angle_rad(wall, upright) <= _STEEPEST_RAD
 
 
 def _on_header(upright: Upright, height: float) -> bool:
