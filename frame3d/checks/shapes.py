@@ -22,7 +22,7 @@ import numpy as np
 from frame3d.catalog.sections import Head
 from frame3d.frame.end_forms import BoardEnd, Flat, Swage
 from frame3d.frame.parts import Board, Bolt, ClampHalf, Nut, Part, Plate, Screw, Tube, Washer
-from frame3d.geometry.curves import Curves, curves_of
+from frame3d.geometry.curves import Curves, curves_of, joined
 from frame3d.geometry.hulls import Hull, convex_pieces, loft, polygon, prism
 from frame3d.geometry.paths import Line, PlanePath
 
@@ -130,7 +130,7 @@ def _tube(tube: Tube) -> Shape:
         rods.append(_moved(curves_of(path), here))
         radii += [radius] * len(path.segments)
     return Shape(
-        rods=_joined(rods), radius_mm=np.array(radii), hulls=tuple(hulls),
+        rods=joined(rods), radius_mm=np.array(radii), hulls=tuple(hulls),
         boxed=(False,) * len(hulls),
     )  # fmt: skip
 
@@ -140,16 +140,6 @@ def _moved(curves: Curves, here) -> Curves:
     cos, sin = here.tangent
     turn = np.array([[cos, -sin, 0.0], [sin, cos, 0.0], [0.0, 0.0, 1.0]])
     return curves.placed(turn, np.array([here.x_mm, here.y_mm, 0.0]))
-
-
-def _joined(parts: list[Curves]) -> Curves:
-    return Curves(
-        start=np.vstack([p.start for p in parts]),
-        tangent=np.vstack([p.tangent for p in parts]),
-        normal=np.vstack([p.normal for p in parts]),
-        curvature=np.concatenate([p.curvature for p in parts]),
-        length=np.concatenate([p.length for p in parts]),
-    )
 
 
 def _flat(tube: Tube, form: Flat, at_start: bool) -> list[Hull]:
