@@ -46,13 +46,14 @@ def braced(wall: Wall, uprights: tuple[Upright, ...]) -> tuple[Upright, ...]:
     spec = wall.spec
     if spec.braces is WallBraces.NONE:
         return ()
-    able = [u for u in uprights if u.kind is not Kind.CRIPPLE and _can_be(wall, u)]
-    if spec.braces is WallBraces.ALL and able:
+    whole = [u for u in uprights if u.kind is not Kind.CRIPPLE]
+    if spec.braces is WallBraces.ALL and (able := [u for u in whole if _can_be(wall, u)]):
         return tuple(able)
     quarter = wall.plan.arch.width_mm / 4
+    # The best first, so that few of them have the line of a brace searched for.
+    whole.sort(key=lambda u: (abs(abs(u.x_mm) - quarter), abs(u.x_mm)))
     chosen = [
-        min((u for u in able if sign * u.x_mm > 1.0),
-            key=lambda u, sign=sign: (abs(abs(u.x_mm) - quarter), abs(u.x_mm)), default=None)
+        next((u for u in whole if sign * u.x_mm > 1.0 and _can_be(wall, u)), None)
         for sign in (-1, 1)
     ]
     if None in chosen:
