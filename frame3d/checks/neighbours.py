@@ -82,7 +82,7 @@ def scene_of(frame: Frame) -> Scene:
             numbers[key] = equal
         part.append(numbers[key])
         place = member.placement
-        rows.append(place.x + place.y + place.z + place.origin)
+        rows += (*place.x, *place.y, *place.z, *place.origin)
     placed = np.array(rows, dtype=float).reshape(-1, 4, 3)
     return Scene(
         members=frame.members,

@@ -142,13 +142,17 @@ class HoopLine:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Fasteners:
-    """The bolts of a design with the nut and washer that go with each."""
+    """The bolts of a design with the nut and washer that go with each.
+
+    ``stacks`` is for :mod:`frame3d.frame.bolting` alone: what it has put together so far.
+    """
 
     hex: BoltSize
     carriage: BoltSize
     clamp: BoltSize
     nuts: dict[str, NutSize]
     washers: dict[str, WasherSize]
+    stacks: dict[tuple, tuple] = field(default_factory=dict, init=False, repr=False, compare=False)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

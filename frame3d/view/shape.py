@@ -12,6 +12,8 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from frame3d.geometry.hulls import row_cross
+
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class Shape:
@@ -53,7 +55,7 @@ class ShapeBuilder:
     def flat(self, corners: np.ndarray, triangles: np.ndarray) -> None:
         """Add a plane face; its normal follows from its first triangle."""
         a, b, c = (corners[k] for k in triangles[0])
-        normal = np.cross(b - a, c - a)
+        normal = row_cross(b - a, c - a)
         size = np.linalg.norm(normal)
         self.add(corners, normal / size if size else normal, triangles)
 
