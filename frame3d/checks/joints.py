@@ -82,7 +82,7 @@ SPLIT_CLAMP = Rule(
 RULES = (EMPTY, IDLE, NO_NUT, SHORT, SHANK, UNSTOCKED, OPEN, LOOSE_CLAMP, SPLIT_CLAMP)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class _Stack:
     """What is on a bolt: stretches of members, of washers, and the nut's."""
 

@@ -24,7 +24,7 @@ _TOLERANCE_MM = 0.02
 _FAN = 16
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class Job:
     """Two members to be measured.
 

@@ -24,7 +24,7 @@ _MOST_PAIRS = 2_000_000
 """Pairs looked at in one go, to bound memory."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class Scene:
     """The members of a frame with their shapes and places.
 
@@ -50,7 +50,7 @@ class Scene:
         return self.shapes[self.part[member]]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class PairClass:
     """Pairs of members that stand to each other in the same way.
 

@@ -31,7 +31,7 @@ _TURNED = np.array([[0.0, 0.0, 1.0], [0.0, 1.0, 0.0], [-1.0, 0.0, 0.0]])
 """Turns z to x: prisms are made along z, and the rings of clamps lie along x."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class Shape:
     """A part in its own axes, as rods and hulls.
 

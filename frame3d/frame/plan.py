@@ -25,7 +25,7 @@ Say = Callable[[float], str]
 """Writes a length in mm the way the user wants to read it, unit included."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class Draft:
     """A member that has no mark yet."""
 
@@ -58,7 +58,7 @@ class HoopPoint:
         return HoopPoint(point=(x, y_mm, z), along=self.along, inward=self.inward)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class HoopLine:
     """The centreline of a hoop with its legs, from leg end to ridge.
 
@@ -140,7 +140,7 @@ class HoopLine:
         return Placement.of(origin=here.point, x=here.along, y=here.inward)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class Fasteners:
     """The bolts of a design with the nut and washer that go with each.
 
@@ -155,7 +155,7 @@ class Fasteners:
     stacks: dict[tuple, tuple] = field(default_factory=dict, init=False, repr=False, compare=False)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class Plan:
     """The design with what is worked out before any member is placed."""
 

@@ -35,7 +35,7 @@ SCREW_HOLE_MM = 6.5
 _AXES: tuple[Vector, ...] = ((1.0, 0.0, 0.0), (0.0, 1.0, 0.0), (0.0, 0.0, 1.0))
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class Bench:
     """A place on an end wall where brackets are made: depths are into the tunnel, mm."""
 

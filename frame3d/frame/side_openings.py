@@ -223,7 +223,7 @@ def _end_stop(plan: Plan, side: Side, order: int, y_mm: float, hip_mm: float) ->
     return [Draft(role=Role.END_STOP, part=board, placement=bed, spot=spot), *fast]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class _StopLine:
     """The outer face of an end stop, seen along the tunnel.
 

@@ -94,7 +94,7 @@ def _on_header(upright: Upright, height: float) -> bool:
     return low < height < high
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, eq=False)
 class _Line:
     """A brace's centreline: its lower end on the stud and its upper end off the hoop."""
 

@@ -16,7 +16,7 @@ from frame3d.geometry.paths import Arc, PlanePath
 from frame3d.geometry.placement import Placement
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class Curves:
     """Many lines and arcs, by their starts.
 

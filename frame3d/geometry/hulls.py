@@ -26,7 +26,7 @@ from frame3d.geometry.segments import segment_distance
 _TINY = 1e-9
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class Hull:
     """A convex body.
 
