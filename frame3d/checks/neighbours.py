@@ -214,13 +214,10 @@ def _classes(scene: Scene, member, primitive, first, second) -> list[PairClass]:
     primitives: list[set] = [set() for _ in lead]
     for code in seen.tolist():
         primitives[code // span**2].add((code // span % span, code % span))
+    a, b, stops = a[order], b[order], bounds.tolist()
     return [
-        PairClass(
-            first=a[order[bounds[k] : bounds[k + 1]]],
-            second=b[order[bounds[k] : bounds[k + 1]]],
-            primitives=frozenset(primitives[k]),
-        )
-        for k in range(len(lead))
+        PairClass(first=a[low:high], second=b[low:high], primitives=frozenset(near))
+        for low, high, near in zip(stops, stops[1:], primitives, strict=False)
     ]
 
 

@@ -13,6 +13,7 @@ the circle by 3.5 % of the radius at the corners.
 
 from __future__ import annotations
 
+import functools
 import math
 from collections.abc import Callable
 from dataclasses import dataclass
@@ -233,26 +234,31 @@ def _shank(diameter_mm: float, length_mm: float) -> tuple[Curves, np.ndarray]:
     return rods, np.array([diameter_mm / 2])
 
 
+@functools.lru_cache(maxsize=64)  # bolts of all lengths have the same heads
+def _disc(sides: int, flats_mm: float, low_mm: float, high_mm: float) -> Hull:
+    return prism(polygon(sides, flats_mm), low_mm, high_mm)
+
+
 def _bolt(bolt: Bolt) -> Shape:
     rods, radius = _shank(bolt.size.diameter_mm, bolt.length_mm)
     sides = 6 if bolt.size.head is Head.HEX else _ROUND
-    head = prism(polygon(sides, bolt.size.flats_mm), -bolt.size.head_height_mm, 0.0)
+    head = _disc(sides, bolt.size.flats_mm, -bolt.size.head_height_mm, 0.0)
     return Shape(rods=rods, radius_mm=radius, hulls=(head,), boxed=(False,))
 
 
 def _screw(screw: Screw) -> Shape:
     rods, radius = _shank(screw.diameter_mm, screw.length_mm)
-    head = prism(polygon(6, screw.flats_mm), -screw.head_height_mm, 0.0)
+    head = _disc(6, screw.flats_mm, -screw.head_height_mm, 0.0)
     return Shape(rods=rods, radius_mm=radius, hulls=(head,), boxed=(False,))
 
 
 def _nut(nut: Nut) -> Shape:
-    body = prism(polygon(6, nut.size.flats_mm), 0.0, nut.size.height_mm)
+    body = _disc(6, nut.size.flats_mm, 0.0, nut.size.height_mm)
     return Shape(rods=_NO_RODS, radius_mm=np.zeros(0), hulls=(body,), boxed=(False,))
 
 
 def _washer(washer: Washer) -> Shape:
-    body = prism(polygon(_ROUND, washer.size.outside_mm), 0.0, washer.size.thickness_mm)
+    body = _disc(_ROUND, washer.size.outside_mm, 0.0, washer.size.thickness_mm)
     return Shape(rods=_NO_RODS, radius_mm=np.zeros(0), hulls=(body,), boxed=(False,))
 
 
