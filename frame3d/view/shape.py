@@ -97,10 +97,17 @@ def loft(builder: ShapeBuilder, low: np.ndarray, high: np.ndarray) -> None:
     cap = triangulate(low[:, :2])
     builder.flat(low, cap[:, ::-1])
     builder.flat(high, cap)
-    for k in range(len(low)):
-        after = (k + 1) % len(low)
-        side = np.array([low[k], low[after], high[after], high[k]])
-        builder.flat(side, np.array([(0, 1, 2), (0, 2, 3)]))
+    # The sides at once, four corners each.
+    after = np.roll(np.arange(len(low)), -1)
+    sides = np.stack([low, low[after], high[after], high], axis=1)
+    normals = row_cross(sides[:, 1] - sides[:, 0], sides[:, 2] - sides[:, 0])
+    size = np.sqrt((normals * normals).sum(axis=1))
+    normals /= np.where(size > 0, size, 1.0)[:, None]
+    first = 4 * np.arange(len(low))[:, None, None]
+    builder.add(
+        sides.reshape(-1, 3), np.repeat(normals, 4, axis=0),
+        (first + np.array([(0, 1, 2), (0, 2, 3)])).reshape(-1, 3),
+    )
 
 
 def prism(
