@@ -39,7 +39,8 @@ NOTES = (
     "Each different piece is drawn once, lying; below it stand its mark and how many are made. "
     "Lengths are over all, between the longest points of the ends.",
     "Running figures along a piece are from its left end, those up it from its lower edge, to "
-    "the centres of holes and to notches. Drill the holes before the pieces are put up.",
+    "the centres of holes and to notches; the angle of an end cut is off square. Drill the holes "
+    "before the pieces are put up.",
 )
 
 
