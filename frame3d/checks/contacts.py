@@ -59,7 +59,7 @@ class Kind(enum.Enum):
     DRIVEN = "driven"
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class Contact:
     """A meant contact of two members.
 

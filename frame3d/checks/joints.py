@@ -84,7 +84,7 @@ SPLIT_CLAMP = Rule(
 RULES = (EMPTY, IDLE, NO_NUT, SHORT, SHANK, UNSTOCKED, OPEN, LOOSE_CLAMP, SPLIT_CLAMP)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class _Stack:
     """What is on a bolt: stretches of members, of washers, and the nut's."""
 
@@ -202,12 +202,13 @@ def _finding(rule: Rule, member: Member, message: str, advice: str, required=Non
 def _holes(seen: Survey) -> Iterator[Found]:
     """Holes that no bolt goes through."""
     members, counts, form = seen.scene.members, {}, lengths_of(seen.frame)
-    for number in sorted(set(seen.scene.part.tolist())):
-        part = members[int(np.flatnonzero(seen.scene.part == number)[0])].part
-        if not isinstance(part, ClampHalf):
-            counts[number] = len(seen.fittings.bores(part))
+    numbers = seen.scene.part.tolist()
+    for number, member in zip(numbers, members, strict=True):
+        if number not in counts:
+            is_clamp = isinstance(member.part, ClampHalf)
+            counts[number] = 0 if is_clamp else len(seen.fittings.bores(member.part))
     for index, member in enumerate(members):
-        count = counts.get(int(seen.scene.part[index]), 0)
+        count = counts[numbers[index]]
         if not count:
             continue
         used = set()

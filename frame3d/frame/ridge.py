@@ -27,7 +27,7 @@ GAP_MM = 2.0
 _SHARES = (0.3, 0.75)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class RidgeEnd:
     """How the halves of a gothic hoop end.
 

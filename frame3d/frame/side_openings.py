@@ -241,7 +241,7 @@ def _board_at(
                   deep_mm=timber.depth_mm, thick_mm=timber.thickness_mm, name=name)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class _StopLine:
     """The outer face of an end stop, seen along the tunnel.
 

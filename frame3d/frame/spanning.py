@@ -22,7 +22,7 @@ from frame3d.geometry.placement import Placement, Vector, add, cross, dot, unit
 _ROUNDS, _SETTLED = 60, 1e-6
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class Held:
     """A place on a tube where a coupler sits.
 

@@ -38,7 +38,7 @@ _LEAST_EDGE = 1.2
 (EN 1993-1-8, table 3.3, from memory)."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class Wall:
     """An end wall with what all its members need.
 

@@ -105,7 +105,7 @@ def _placed(counts: Sequence[PartCount]) -> tuple[np.ndarray, np.ndarray]:
     for count in counts:
         for member in count.members:
             place = member.placement
-            rows.append(place.x + place.y + place.z + place.origin)
+            rows += (*place.x, *place.y, *place.z, *place.origin)
     placed = np.array(rows).reshape(-1, 4, 3)
     turned = turns(placed[:, :3].transpose(0, 2, 1))
     return (placed[:, 3] * _M_PER_MM).astype("<f4"), turned.astype("<f4")
