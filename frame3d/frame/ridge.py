@@ -83,7 +83,7 @@ def _sleeve_end(plan: Plan, rail_hole_mm: float | None) -> RidgeEnd:
             "profile.ridge_height",
         )
     try:
-        fillet = arch.ridge_fillet(hoop.ridge_bend_radius)
+        fillet = arch.ridge_fillet(hoop.ridge_bend_radius, say=plan.say)
     except ArchError as error:
         raise DesignError(str(error), "hoop.ridge_bend_radius") from None
     end_mm = fillet.distance_mm + plan.line.below_mm

@@ -234,6 +234,7 @@ def _clamped(wall: Wall, upright: Upright, order: int) -> list[Draft]:
         Held(point=foot, od_mm=wall.spec.tube.od_mm, spot=spot),
         Held(point=place, od_mm=wall.hoop_od_mm, spot=spot),
         section=tube, overhang_mm=_OVERHANG_MM, role=Role.WALL_BRACE, spot=spot,
+        where=f"{wall.where}.brace_height",
     )
 
 

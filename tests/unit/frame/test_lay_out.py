@@ -158,6 +158,9 @@ def test_no_splice_of_a_hoop_lies_over_a_hole_of_a_rail() -> None:
     ({"socket": {"insertion": "9 in"}}, "socket.insertion", "past the lower hole"),
     ({"hoop": {"splice": "sleeve", "pieces": 4}}, "hoop.splice_tube", "needs a splice_tube"),
     ({"hoop": {"ridge_bend_radius": "6 in"}}, "hoop.ridge_bend_radius", "bender's limit"),
+    # In feet and inches as the design, not in millimetres.
+    ({"hoop": {"ridge_bend_radius": "16 ft"}}, "hoop.ridge_bend_radius",
+     r"a ridge of radius 16'-0\" does not fit on the rafter: .* at most [0-9]+'-"),
     ({"hardware": {"frame_bolt": "3/8-17"}}, "hardware.frame_bolt", "3/8"),
     ({"rail": [{"at": "sides", "height": "16 ft"}]}, "rail[1].height", "above the ridge"),
     ({"rail": [{"at": "sides", "height": "1 ft"}]}, "rail[1].height", "top of the socket"),
