@@ -3,7 +3,7 @@
 import { readAddress, isOurs, writeAddress } from "./address.js";
 import { findingsOf, frameOf, json, post } from "./ask.js";
 import { Compare } from "./compare.js";
-import { afterwards, byId, download, el, say } from "./dom.js";
+import { afterwards, byId, download, el, promptly, say } from "./dom.js";
 import { Files } from "./files.js";
 import { Form, sentence } from "./form.js";
 import { Parts } from "./parts.js";
@@ -13,7 +13,7 @@ import { State } from "./state.js";
 import { usePanels, useTabs } from "./tabs.js";
 import { FrameView } from "./view.js";
 
-const WAIT_MS = 60;
+const WAIT_MS = 40;
 const LARGEST_FILE = 250_000;
 
 const state = new State();
@@ -41,6 +41,7 @@ async function update() {
     const begun = performance.now();
     const { words, glb } = await frameOf(text, here.signal);
     if (here.signal.aborted) return;
+    performance.measure("answered", { start: begun });
     if (words.faults) {
       showFaults(words.faults);
       return;
@@ -222,7 +223,7 @@ function listen() {
 }
 
 const remember = afterwards(300, guarded(() => writeAddress(state)));
-const updateSoon = afterwards(WAIT_MS, update);
+const updateSoon = promptly(WAIT_MS, update);
 
 state.addEventListener("change", ({ detail }) => {
   if (detail.another) view.lookAnew();
