@@ -21,10 +21,12 @@ const facts = await json("/api/form");
 const form = new Form(facts, state);
 const view = new FrameView({ onPick: (ids) => pick(ids) });
 const parts = new Parts({ onPick: (ids) => pick(ids, true) });
-const results = new Results({ onPick: pickFinding, onField: (place) => form.goTo(place) });
+const results = new Results({ onPick: pickFinding, onField: (place) => form.goTo(place),
+  nameOf: (place) => form.nameOf(place) });
 const sheets = new Sheets();
-const compare = new Compare({ onKeep: keep, onSwap: swap, onForget: forget });
-const files = new Files(facts.files, () => ({ text: state.text, name: fileStem() }));
+const compare = new Compare({ onKeep: keep, onSwap: swap, onForget: forget,
+  nameOf: (place) => form.nameOf(place) });
+const files = new Files(facts.files, () => ({ text: state.text, name: fileStem() }), guarded(save));
 const showTab = useTabs((id) => ({ view, sheets, compare }[id]?.look()));
 usePanels();
 
@@ -82,17 +84,20 @@ async function showFound(here) {
 }
 
 function showFaults(faults) {
-  form.showFaults(faults);
-  byId("stale").hidden = !faults.length;
-  byId("stale").textContent = now ? "This is the last design that could be laid out."
-    : "Nothing is shown until the design can be laid out: see what there is to mend.";
+  const homeless = form.showFaults(faults);
+  for (const note of document.querySelectorAll(".stale")) {
+    note.hidden = !faults.length;
+    note.textContent = now ? "This is the last design that could be laid out."
+      : "Nothing is shown until the design can be laid out: see what there is to mend.";
+  }
   files.enable(!faults.length);
   byId("faults").replaceChildren(...faults.length ? [
     el("p", {}, faults.length === 1 ? "One thing to mend:" : `${faults.length} things to mend:`),
+    // What stands beside its field is not said twice.
     el("ul", {}, faults.map((fault) => el("li", {},
       fault.where ? el("button", { type: "button", class: "link",
-        click: () => form.goTo(fault.where) }, fault.where) : null,
-      fault.where ? ` ${fault.message}` : sentence(fault.message)))),
+        click: () => form.goTo(fault.where) }, form.nameOf(fault.where)) : null,
+      homeless.includes(fault) ? ` ${sentence(fault.message)}` : null))),
   ] : []);
 }
 
@@ -178,13 +183,15 @@ async function begin(key, options = {}) {
   return open(start.text, start.file, options);
 }
 
-const guarded = (run) => async (...values) => {
-  try {
-    await run(...values);
-  } catch (error) {
-    showFaults([{ where: "", message: error.message }]);
-  }
-};
+function guarded(run) {
+  return async (...values) => {
+    try {
+      await run(...values);
+    } catch (error) {
+      showFaults([{ where: "", message: error.message }]);
+    }
+  };
+}
 
 function listen() {
   byId("open").addEventListener("click", () => byId("file").click());
