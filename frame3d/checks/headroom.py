@@ -87,6 +87,7 @@ def _ties(frame: Frame, rooms: Headroom) -> Iterable[Finding]:
             rule=TIE,
             where=place_of(lowest.member),
             members=_in_line(frame, (shadow.member for shadow in low)),
+            field="tie",
             required=needed,
             provided=lowest.bottom_mm,
             unit="mm",

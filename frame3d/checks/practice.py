@@ -171,6 +171,7 @@ def _angles(frame: Frame) -> Iterable[Finding]:
                 m for m in frame.of(Role.BRACE)
                 if m.mark == member.mark and abs(_rise_deg(m) - angle) < 1e-3
             ),
+            field="brace",
             required=low if flat else high,
             provided=angle,
             unit="deg",

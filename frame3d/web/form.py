@@ -37,7 +37,7 @@ _TITLES = {
     "practice": "Limits of practice", "tolerances": "Tolerances", "accept": "Accepted finding",
     "hardware": "Bolts", "order": "Ordering", "project": "Names", "output": "Units and paper",
 }  # fmt: skip
-_ABBREVIATED = {"zinc": "Zinc, g/m²"}
+_ABBREVIATED = {"zinc": "Zinc, g/m²", "epsg": "EPSG number", "dxf_version": "DXF version"}
 
 __all__ = ["form_of_a_design"]
 

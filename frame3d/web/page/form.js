@@ -228,7 +228,7 @@ export class Form {
   }
 }
 
-const article = (word) => (/^[aeiou]/.test(word) ? "an " : "a ");
+const article = (word) => (/^some/.test(word) ? "" : /^[aeiou]/.test(word) ? "an " : "a ");
 
 export function sentence(text) {
   const start = text.charAt(0).toUpperCase() + text.slice(1);
