@@ -207,7 +207,7 @@ def _title_block(doc, page, number: int, count: int, unit: float) -> Iterator[To
     for name in _FILLED:
         if not fields.get(name):
             yield "empty field", page.name, f"{name} of the title block is empty"
-    if fields.get("SHEET") != f"{number} / {count}":
+    if fields.get("SHEET") not in (f"{number} / {count}", f"{number} of {count}"):
         yield "wrong number", page.name, f"{fields.get('SHEET')!r} is sheet {number} of {count}"
     inches = "inches" in fields.get("DIMENSIONS", "")
     if inches is not (unit == 25.4):

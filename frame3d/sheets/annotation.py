@@ -21,7 +21,15 @@ from frame3d.sheets.lettering import TEXT_MM, text_width_mm
 from frame3d.sheets.marks import place_marks
 from frame3d.sheets.note_columns import place_notes
 from frame3d.sheets.paper_ink import at_scale
-from frame3d.sheets.room import Occupied, crowding, dimension_lines, extent, text_box, traces
+from frame3d.sheets.room import (
+    ARROW_MM,
+    Occupied,
+    crowding,
+    dimension_lines,
+    extent,
+    text_box,
+    traces,
+)
 from frame3d.sheets.strips import TEXT_GAP_MM, fill_strips
 from frame3d.sheets.tables import place_table
 from frame3d.sheets.wishes import Angle, Radius, Slanting, Table, View
@@ -283,18 +291,19 @@ def _angle(
     text = f"{lengths.angle(wish.second_rad - wish.first_rad)} {wish.name}".rstrip()
     middle = (wish.first_rad + wish.second_rad) / 2
     half = text_width_mm(text, TEXT_MM) / 2
-    way = 1 if math.cos(middle) >= 0 else -1
+    reaches = (wish.reach, 0.7 * wish.reach, 1.4 * wish.reach, 0.5 * wish.reach)
     options = []
-    for reach in (wish.reach, 0.7 * wish.reach, 1.4 * wish.reach, 0.5 * wish.reach):
-        for up in _ANGLE_UPS_MM:
-            out = reach * scale
+    for way, aside in _angle_sides(wish, scale):
+        for reach, up in itertools.product(reaches, _ANGLE_UPS_MM):
+            out = wish.side + reach * scale
             at = (
-                wish.vertex[0] + out * math.cos(middle) + way * (half + 1.5) * scale,
+                wish.vertex[0] + out * aside + way * (half + 1.5) * scale,
                 wish.vertex[1] + out * math.sin(middle) + up * scale,
             )
             made = AngleDimension(
                 vertex=wish.vertex, first_rad=wish.first_rad, second_rad=wish.second_rad,
-                radius=out, text=text, name=wish.name, text_at=at,
+                radius=out, text=text, name=wish.name, text_at=at, side=wish.side,
+                drawn_rad=wish.drawn_rad,
             )
             ground = text_box(text, at, TEXT_MM, 0.0, scale, clear=0.3)
             own = any(line.intersects(ground) for line in traces(made, scale))
@@ -302,3 +311,17 @@ def _angle(
                 (own or taken.touches_text(ground), taken.lines_hit(ground), made)
             )
     return min(options, key=lambda option: option[:2])[2]
+
+
+def _angle_sides(wish: Angle, scale: int) -> list[tuple[int, float]]:
+    """To the right (1) or left (-1), and how far along the arc's radius, a text may stand.
+
+    Beside an end cut either side may be the free one, past both arrows.
+    """
+    cosines = sorted((math.cos(wish.first_rad), math.cos(wish.second_rad)))
+    middle = math.cos((wish.first_rad + wish.second_rad) / 2)
+    way = 1 if middle >= 0 else -1
+    if wish.drawn_rad is None:
+        return [(way, middle)]
+    lap = 2 * ARROW_MM * scale / (wish.side + wish.reach * scale)
+    return [(1, cosines[1] + lap), (-1, cosines[0] - lap)][::way]

@@ -12,6 +12,7 @@ second view : the piece as seen from above, where its ends are bevelled or holes
 
 from __future__ import annotations
 
+import math
 from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass
@@ -32,7 +33,7 @@ from frame3d.sheets.piece_words import (
     piece_title,
     where_text,
 )
-from frame3d.sheets.wishes import Chain, Edge, LengthCell, Running, Table, View, Wish
+from frame3d.sheets.wishes import Angle, Chain, Edge, LengthCell, Running, Table, View, Wish
 from frame3d.spec.design import SheetStandard
 from frame3d.units import LengthFormat
 
@@ -40,6 +41,8 @@ _MOST_PATTERNS = 2
 _GAP_SHARE = 0.8
 """Between the two views of a piece, as a share of the board's depth."""
 _SAME_MM = 1e-3
+_ANGLE_BEYOND_MM = 4.0
+"""From the outline to the arc of an end cut's angle, paper mm."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -84,7 +87,7 @@ def board_view(
         title=title,
         ink=tuple(_ink(lying)),
         bounds=(0.0, low, count.part.length_mm, high),
-        wishes=(*_lengthwise(lying), *_heights(lying, lengths)),
+        wishes=(*_lengthwise(lying), *_heights(lying, lengths), *_end_cuts(lying)),
         caption=(_caption(frame, count, lengths, opposite),),
     )
 
@@ -172,6 +175,36 @@ def _lengthwise(lying: _Lying) -> list[Wish]:
             Chain(points=((tip, up), (shoulder, up)), edge=lying.first_edge, names=("notch",))
         )
     return wishes
+
+
+def _end_cuts(lying: _Lying) -> list[Angle]:
+    """How far each end is off square, beyond the outline on the side without another view."""
+    part, found = lying.part, []
+    depth, thick = part.section.depth_mm, part.section.thickness_mm
+    for end, at_start in ((part.start, True), (part.end, False)):
+        if end is not None and end.mitre_rad:
+            low, high = (
+                (end_x_mm(part, up, 0.0, at_start=at_start), up) for up in (0.0, depth)
+            )
+            found.append(_off_square(low, high, up=lying.first_edge is Edge.TOP))
+        if end is not None and end.bevel_rad:
+            low, high = (
+                (end_x_mm(part, 0.0, across, at_start=at_start), lying.beside(across))
+                for across in (thick, 0.0)
+            )
+            found.append(_off_square(low, high, up=lying.first_edge is Edge.BOTTOM))
+    return found
+
+
+def _off_square(low: Point, high: Point, *, up: bool) -> Angle:
+    """The angle of a cut between two corners to the square line, above or below them."""
+    vertex, other = (low, high) if up else (high, low)
+    square = math.pi / 2 if up else -math.pi / 2
+    cut = math.atan2(other[1] - vertex[1], other[0] - vertex[0])
+    return Angle(
+        vertex=vertex, first_rad=min(square, cut), second_rad=max(square, cut),
+        reach=_ANGLE_BEYOND_MM, side=math.dist(vertex, other), drawn_rad=cut,
+    )
 
 
 def columns_of(part: Board) -> dict[float, list[BoardHole]]:
@@ -271,7 +304,7 @@ def _caption(
     said += [
         text
         for end, side in ((part.start, "left"), (part.end, "right"))
-        if (text := end_words(end, side, lengths))
+        if (text := end_words(end, side))
     ]
     holes = diameters_of(part)
     if holes and not _needs_table(part):

@@ -76,7 +76,8 @@ def general_notes(frame: Frame) -> tuple[str, ...]:
         f"{'inches' if imperial else 'millimetres'} at full size.",
         f"The design gives width and ridge height {given}, at ground level. Each view names the "
         "width that it shows.",
-        "The figure decides, not the length on the print.",
+        "The figure decides, not the length on the print. A figure in brackets is for reference: "
+        "it follows from others, so do not measure by it.",
         f"Views in {angle}-angle projection; end walls are seen from outside. Lines by ISO 128, "
         f"sizes by ISO 129-1, {paper}, {scale}.",
         "Equal parts have equal marks. Views leave out what their notes say.",

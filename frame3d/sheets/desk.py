@@ -20,8 +20,11 @@ from frame3d.units import LengthFormat
 _LEAST_HOOPS = 2
 """No stretch of a tunnel shows fewer hoops than this."""
 
-ASSEMBLY, PART = "Assembly drawing", "Part drawing"
-"""Types of document (ISO 7200)."""
+GENERAL, SETTING_OUT = "General arrangement drawing", "Setting-out drawing"
+ASSEMBLY, PART, DETAIL = "Assembly drawing", "Part drawing", "Detail drawing"
+"""Types of document, as ISO 7200 asks for one; the words as ISO 10209 has them, from memory.
+A setting-out drawing is common practice, no source.
+"""
 
 _LENGTHS = ("Lengths of pieces are over all; an end cut is given by how far it is off square.",)
 
@@ -33,7 +36,7 @@ class Draft:
     title: str
     rows: tuple[tuple[PlacedView, ...], ...]
     notes: tuple[str, ...]
-    kind: str = ASSEMBLY
+    kind: str = GENERAL
 
     @property
     def views(self) -> tuple[PlacedView, ...]:
@@ -51,13 +54,15 @@ class Desk:
     drafts: list[Draft] = field(default_factory=list)
     findings: list[SheetFinding] = field(default_factory=list)
 
-    def add(self, title: str, views: Sequence[PlacedView], notes: Sequence[str]) -> None:
+    def add(
+        self, title: str, views: Sequence[PlacedView], notes: Sequence[str], kind: str = GENERAL
+    ) -> None:
         """One more sheet, its views one below the other."""
-        self.add_rows(title, [[view] for view in views], notes)
+        self.add_rows(title, [[view] for view in views], notes, kind)
 
     def add_rows(
         self, title: str, rows: Sequence[Sequence[PlacedView]], notes: Sequence[str],
-        kind: str = ASSEMBLY,
+        kind: str = GENERAL,
     ) -> None:
         """One more sheet of rows of views; what these could not place becomes findings.
 

@@ -7,7 +7,7 @@ from dataclasses import replace
 
 from frame3d.frame.members import Role
 from frame3d.sheets.annotation import PlacedView
-from frame3d.sheets.desk import Desk
+from frame3d.sheets.desk import DETAIL, Desk
 from frame3d.sheets.detail_foot import joint_detail, socket_detail
 from frame3d.sheets.detail_hoops import rail_joint_detail, ridge_detail, splice_detail
 from frame3d.sheets.detail_rails import brace_detail, rail_details
@@ -61,7 +61,7 @@ def detail_sheets(desk: Desk) -> None:
             placed.append(view)
     placed.sort(key=lambda view: -round(view.paper_size[1], 3))
     for title, rows in pages(desk, "Details", placed, NOTES):
-        desk.add_rows(title, _numbered(desk, rows), NOTES)
+        desk.add_rows(title, _numbered(desk, rows), NOTES, DETAIL)
 
 
 def _numbered(desk: Desk, rows: list[list[PlacedView]]) -> list[list[PlacedView]]:

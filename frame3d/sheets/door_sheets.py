@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from frame3d.frame.members import Role
 from frame3d.frame.parts import Plate
-from frame3d.sheets.desk import Desk
+from frame3d.sheets.desk import ASSEMBLY, Desk
 from frame3d.sheets.door_frame_views import frame_views
 from frame3d.sheets.door_views import leaf_kinds, leaf_view
 from frame3d.sheets.plate_pieces import SIZE as PLATE_SIZE
@@ -40,4 +40,4 @@ def door_sheets(desk: Desk) -> None:
         if isinstance(count.part, Plate) and count.role is Role.HINGE
     ]
     placed = [fitted(desk, view, size, most, "Doors") for view, most in wanted]
-    add_views(desk, "Doors", [one for one in placed if one], notes)
+    add_views(desk, "Doors", [one for one in placed if one], notes, ASSEMBLY)

@@ -225,6 +225,7 @@ def _title_block(
     used = sorted(set(scales))
     said = scale_text(used[0], desk.lengths.system) if used else "none"
     imperial = desk.lengths.system is UnitSystem.IMPERIAL
+    standard = desk.frame.design.output.sheets
     return TitleBlock(
         owner=_one_line(project.owner),
         project=_one_line(project.name),
@@ -236,10 +237,10 @@ def _title_block(
         scale=said if len(used) < 2 else "as shown",
         number=_one_line(project.number),
         revision=_one_line(project.revision),
-        sheet=f"{number} / {count}",
+        sheet=f"{number} {'/' if standard is SheetStandard.ISO else 'of'} {count}",
         paper=desk.paper.name,
         dimensions="feet and inches" if imperial else "millimetres",
-        first_angle=desk.frame.design.output.sheets is SheetStandard.ISO,
+        standard=standard,
     )
 
 

@@ -201,8 +201,9 @@ def _angle(space, block, item: AngleDimension, region: Region, common: dict):
     def at(angle: float, radius: float) -> Point:
         return (u + radius * math.cos(angle), v + radius * math.sin(angle))
 
-    (start, end), arc = angle_lines(item, region.scale)
-    _line(block, start, end, region)
+    lines, arc = angle_lines(item, region.scale)
+    for start, end in lines:
+        _line(block, start, end, region)
     sweep = item.second_rad - item.first_rad
     inside = arc.start_rad == item.first_rad
     block.add_arc(
@@ -213,6 +214,7 @@ def _angle(space, block, item: AngleDimension, region: Region, common: dict):
         dxfattribs=_LAYER,
     )
     turn = -math.pi / 2 if inside else math.pi / 2
+    begins = dict(item.extended)
     _arrow(block, at(item.first_rad, r), item.first_rad + turn, region)
     _arrow(block, at(item.second_rad, r), item.second_rad - turn, region)
     return _entity(
@@ -221,8 +223,9 @@ def _angle(space, block, item: AngleDimension, region: Region, common: dict):
         {
             **common,
             "defpoint": region.point(at((item.first_rad + item.second_rad) / 2, r)),
-            "defpoint2": region.point(at(item.first_rad, r)),
-            "defpoint3": region.point(at(item.second_rad, r)),
+            # A program that draws it anew begins the extension lines at these.
+            "defpoint2": region.point(at(item.first_rad, begins.get(item.first_rad, r))),
+            "defpoint3": region.point(at(item.second_rad, begins.get(item.second_rad, r))),
             "defpoint4": region.point(item.vertex),
             "actual_measurement": sweep,
         },

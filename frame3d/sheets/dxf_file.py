@@ -58,7 +58,8 @@ def build_document(sheet_set: SheetSet) -> Document:
     """The sheets as a drawing in memory; every view in a region of model space of its own."""
     doc = new_drawing(sheet_set.lengths, sheet_set.version)
     unit = 1 / sheet_set.lengths.system.mm_per_drawing_unit
-    define_title_block(doc, unit)
+    if sheet_set.sheets:
+        define_title_block(doc, unit, sheet_set.sheets[0].block.standard)
     shown: dict[str, list[DXFGraphic]] = {}
     names = []
     cursor = 0.0

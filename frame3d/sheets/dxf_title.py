@@ -4,6 +4,8 @@ References
 ----------
 ISO 7200:2004: legal owner, identification number, date of issue, sheet number,
 title, approval person, creator and document type are mandatory.
+ASME Y14.1 (from memory): company, title, size, drawing number, revision, scale and sheet at
+the right, units, projection and who drew and approved at the left. The type of document is kept.
 """
 
 from __future__ import annotations
@@ -25,6 +27,7 @@ from frame3d.sheets.lettering import (
     text_width_mm,
 )
 from frame3d.sheets.sheet import TitleBlock
+from frame3d.spec.design import SheetStandard
 
 BLOCK = "title block"
 
@@ -42,7 +45,15 @@ class _Cell:
     largest: float = TEXT_MM
 
 
-_CELLS = (
+@dataclass(frozen=True, slots=True)
+class _Form:
+    """Where the fields stand, and the symbol of the projection: left, bottom, width, height."""
+
+    cells: tuple[_Cell, ...]
+    projection: tuple[float, float, float, float]
+
+
+_ISO = _Form((
     _Cell("owner", "legal owner", 0, 29, 50, 10),
     _Cell("project", "project", 50, 29, 130, 10, TITLE_MM),
     _Cell("kind", "document type", 0, 19, 50, 10),
@@ -56,14 +67,30 @@ _CELLS = (
     _Cell("sheet", "sheet", 66, 0, 24, 9.5),
     _Cell("paper", "size", 90, 0, 13, 9.5),
     _Cell("dimensions", "dimensions in", 103, 0, 42, 9.5),
-)
-_PROJECTION = (145.0, 0.0, 35.0, 9.5)
+), (145.0, 0.0, 35.0, 9.5))
+_US = _Form((
+    _Cell("drawn_by", "drawn", 0, 29, 60, 10),
+    _Cell("approved_by", "approved", 0, 19, 38, 10),
+    _Cell("date", "date", 38, 19, 22, 10),
+    _Cell("dimensions", "dimensions in", 0, 9.5, 60, 9.5),
+    _Cell("owner", "company", 60, 29, 50, 10),
+    _Cell("project", "project", 110, 29, 70, 10),
+    _Cell("title", "title", 60, 19, 120, 10, TITLE_MM),
+    _Cell("paper", "size", 60, 9.5, 12, 9.5),
+    _Cell("number", "dwg no.", 72, 9.5, 42, 9.5),
+    _Cell("revision", "rev", 114, 9.5, 16, 9.5),
+    _Cell("kind", "type", 130, 9.5, 50, 9.5),
+    _Cell("scale", "scale", 60, 0, 70, 9.5),
+    _Cell("sheet", "sheet", 130, 0, 50, 9.5),
+), (0.0, 0.0, 60.0, 9.5))
+_FORMS = {SheetStandard.ISO: _ISO, SheetStandard.US: _US}
 
 
-def define_title_block(doc: Drawing, unit: float) -> None:
+def define_title_block(doc: Drawing, unit: float, standard: SheetStandard) -> None:
     """Make the block, its lower right corner at the origin; ``unit`` is drawing units in a mm."""
     block = doc.blocks.new(BLOCK)
-    for cell in _CELLS:
+    form = _FORMS[standard]
+    for cell in form.cells:
         _box(block, cell.x, cell.y, cell.width, cell.height, unit)
         _caption(block, cell.caption, cell.x, cell.y + cell.height, unit)
         attribute = block.add_attdef(
@@ -72,7 +99,7 @@ def define_title_block(doc: Drawing, unit: float) -> None:
         )
         attribute.dxf.prompt = cell.caption
         attribute.dxf.width = WIDTH_FACTOR
-    x, y, width, height = _PROJECTION
+    x, y, width, height = form.projection
     _box(block, x, y, width, height, unit)
     _caption(block, "projection", x, y + height, unit)
 
@@ -105,14 +132,16 @@ def add_title_block(
 ) -> None:
     """Insert the title block with its lower right corner at ``corner``, mm on the paper."""
     place = (corner[0] * unit, corner[1] * unit)
-    values = {cell.field.upper(): str(getattr(block, cell.field)) for cell in _CELLS}
+    form = _FORMS[block.standard]
+    values = {cell.field.upper(): str(getattr(block, cell.field)) for cell in form.cells}
     insert = layout.add_blockref(BLOCK, place, dxfattribs={"layer": Layer.TITLE.title})
     insert.add_auto_attribs(values)
-    for attribute, cell in zip(insert.attribs, _CELLS, strict=True):
+    for attribute, cell in zip(insert.attribs, form.cells, strict=True):
         attribute.dxf.height, squeeze = _fitting(attribute.dxf.text, cell)
         attribute.dxf.height *= unit
         attribute.dxf.width = WIDTH_FACTOR * squeeze
-    _projection(layout, corner, block.first_angle, unit)
+    left = corner[0] - BLOCK_WIDTH_MM + form.projection[0]
+    _projection(layout, (left, corner[1]), block.first_angle, unit)
 
 
 def _fitting(text: str, cell: _Cell) -> tuple[float, float]:
@@ -127,9 +156,11 @@ def _fitting(text: str, cell: _Cell) -> tuple[float, float]:
 def _projection(
     layout: Paperspace, corner: tuple[float, float], first_angle: bool, unit: float
 ) -> None:
-    """The symbol of ISO 5456-2: a cone from its side and from its end."""
-    x = corner[0] - BLOCK_WIDTH_MM + _PROJECTION[0]
-    y = corner[1] + 3.4
+    """The symbol of ISO 5456-2: a cone from its side and from its end.
+
+    ``corner`` is the lower left one of its field, mm on the paper.
+    """
+    x, y = corner[0], corner[1] + 3.4
     cone, rings = (x + 19.0, x + 29.0) if first_angle else (x + 25.0, x + 18.0)
     layer = {"layer": Layer.FINE.title}
     for radius in (2.5, 1.25):

@@ -206,7 +206,12 @@ class RadiusDimension:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class AngleDimension:
-    """The angle at ``vertex`` between two directions, anticlockwise from first to second."""
+    """The angle at ``vertex`` between two directions, anticlockwise from first to second.
+
+    Its arc has ``radius``. An outline goes from the vertex along the second direction, along
+    the first there is none; or from the vertex along ``drawn_rad``, one of the two, up to
+    ``side``.
+    """
 
     vertex: Point
     first_rad: float
@@ -215,6 +220,19 @@ class AngleDimension:
     text: str
     name: str
     text_at: Point
+    side: float = 0.0
+    drawn_rad: float | None = None
+
+    @property
+    def extended(self) -> list[tuple[float, float]]:
+        """Directions with extension lines, rad, and where these begin, from the vertex."""
+        bare = 0.08 * self.radius
+        if self.drawn_rad is None:
+            return [(self.first_rad, bare)]
+        return [
+            (way, self.side if way == self.drawn_rad else bare)
+            for way in (self.first_rad, self.second_rad)
+        ]
 
     @property
     def text_angle_rad(self) -> float:

@@ -10,7 +10,7 @@ from frame3d.sheets.annotation import PlacedView, place
 from frame3d.sheets.compose import Ground, best_scale
 from frame3d.sheets.desk import PART, Desk
 from frame3d.sheets.paper import scales
-from frame3d.sheets.shelves import in_rows, row_size
+from frame3d.sheets.shelves import in_rows, pages_of_rows, row_size
 from frame3d.sheets.wishes import Table, View
 from frame3d.units import LengthFormat
 
@@ -172,15 +172,11 @@ def _at_one_scale(
 
 
 def _pages(desk: Desk, items: Sequence[PlacedView], ground: Ground) -> list[Rows]:
-    """``items`` in rows, a page for as many rows as one holds."""
+    """``items`` in rows, on as many pages as these need."""
     left, _, right, _ = ground.views
-    pages: list[Rows] = []
-    for row in side_by_side(items, right - left, desk.lengths):
-        if pages and in_rows([*pages[-1], row], ground, desk.lengths):
-            pages[-1].append(row)
-        else:
-            pages.append([row])
-    return pages
+    return pages_of_rows(
+        side_by_side(items, right - left, desk.lengths), ground, desk.lengths
+    )
 
 
 def add_words(desk: Desk, title: str, tables: Sequence[Words], notes: Sequence[str]) -> None:

@@ -54,21 +54,17 @@ def hole_text(count: int, diameter_mm: float, lengths: LengthFormat) -> str:
     return f"{count} {holes} Ø {lengths.text(diameter_mm, unit=True)}"
 
 
-def end_words(end: BoardEnd | None, where: str, lengths: LengthFormat) -> str:
-    """How an end is cut, with its angles; empty for one cut square."""
+def end_words(end: BoardEnd | None, where: str) -> str:
+    """How an end is cut, whose angle is drawn; empty for one cut square."""
     words = []
     if end is None:
         return ""
     if end.mitre_rad:
         edge = "lower" if end.mitre_rad > 0 else "upper"
-        words.append(
-            f"mitred {lengths.angle(abs(end.mitre_rad))} off square, long at the {edge} edge"
-        )
+        words.append(f"mitred, long at the {edge} edge")
     if end.bevel_rad:
         face = "far" if end.bevel_rad > 0 else "near"
-        words.append(
-            f"bevelled {lengths.angle(abs(end.bevel_rad))} off square, long at the {face} face"
-        )
+        words.append(f"bevelled, long at the {face} face")
     if end.lap_mm:
         words.append("notched")
     return f"{where} end {', '.join(words)}" if words else ""

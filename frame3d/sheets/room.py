@@ -85,8 +85,8 @@ def traces(item: Ink, scale: float) -> list[LineString]:
     if isinstance(item, RadiusDimension):
         return [LineString([item.on_arc, item.tail, item.shelf_end])]
     if isinstance(item, AngleDimension):
-        start, arc = angle_lines(item, scale)
-        return [LineString(start), *traces(arc, scale)]
+        lines, arc = angle_lines(item, scale)
+        return [*map(LineString, lines), *traces(arc, scale)]
     return []
 
 
@@ -104,23 +104,26 @@ def _chords(centre: Point, radius: float, start: float, end: float) -> LineStrin
     )
 
 
-def angle_lines(item: AngleDimension, scale: float) -> tuple[list[Point], ArcStroke]:
-    """The extension line along the first side of an angle, and the arc of the dimension.
+def angle_lines(item: AngleDimension, scale: float) -> tuple[list[list[Point]], ArcStroke]:
+    """The extension lines along the sides of an angle, and the arc of the dimension.
 
     On an arc too short for two arrows these stand outside and point in, on an arc
     that goes on to either side.
     """
     (u, v), r = item.vertex, item.radius
-    cos, sin = math.cos(item.first_rad), math.sin(item.first_rad)
-    line = [
-        (u + reach * cos, v + reach * sin) for reach in (0.08 * r, r + EXTENSION_BEYOND_MM * scale)
-    ]
+    lines = []
+    for way, begin in item.extended:
+        start = begin + (EXTENSION_GAP_MM * scale if way == item.drawn_rad else 0.0)
+        lines.append([
+            (u + reach * math.cos(way), v + reach * math.sin(way))
+            for reach in (start, r + EXTENSION_BEYOND_MM * scale)
+        ])
     sweep = item.second_rad - item.first_rad
     lap = 0.0 if sweep * r > 3 * ARROW_MM * scale else 2 * ARROW_MM * scale / r
     arc = ArcStroke(
         centre=item.vertex, radius=r, start_rad=item.first_rad - lap, end_rad=item.second_rad + lap
     )
-    return line, arc
+    return lines, arc
 
 
 def dimension_lines(item: LinearDimension, scale: float) -> list[list[Point]]:

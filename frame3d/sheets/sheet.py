@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from frame3d.sheets.annotation import PlacedView
 from frame3d.sheets.ink import Label, Point, Stroke
 from frame3d.sheets.paper import Paper
-from frame3d.spec.design import DxfVersion, LayerNames
+from frame3d.spec.design import DxfVersion, LayerNames, SheetStandard
 from frame3d.units import LengthFormat
 
 
@@ -21,9 +21,9 @@ class SheetView:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class TitleBlock:
-    """The fields of a title block by ISO 7200, and scale, units and projection.
+    """The fields of a title block by ISO 7200, and scale, units and standard.
 
-    ``first_angle`` is true for first-angle projection.
+    ``standard`` decides how they are laid out and named, and the projection.
     """
 
     owner: str
@@ -39,7 +39,12 @@ class TitleBlock:
     sheet: str
     paper: str
     dimensions: str
-    first_angle: bool
+    standard: SheetStandard
+
+    @property
+    def first_angle(self) -> bool:
+        """Whether the views are in first-angle projection; in third-angle otherwise."""
+        return self.standard is SheetStandard.ISO
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -8,6 +8,8 @@ shelf : a row of cells, their titles level with each other.
 
 from __future__ import annotations
 
+import itertools
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
@@ -26,6 +28,8 @@ _BETWEEN_MM = 4.0
 _NARROWEST_MM = 90.0
 """A caption is not broken narrower than this, unless the sheet is."""
 _LINE_MM = LINE_STEP * TEXT_MM
+_SHARES = (0.3, 0.4, 0.5, 0.6, 0.7, 0.8, 0.9)
+"""How much of a sheet's height is tried, to fill several sheets about equally."""
 _BELOW_TABLE_MM = 3.0
 """Below a view without a title."""
 
@@ -82,6 +86,8 @@ def shelved(
 ) -> list[list[list[PlacedView]]]:
     """``views`` on as few sheets as can be had by putting each where it first fits.
 
+    Several sheets are filled about equally, so that the last does not hold a single small view.
+
     Returns
     -------
     list of list of list of PlacedView
@@ -89,10 +95,22 @@ def shelved(
     """
     left, bottom, right, top = ground.views
     wide, high = right - left, top - bottom
+    cells = [cell_of(view, lengths) for view in views]
+    sheets = _filled(views, cells, wide, high)
+    for share in _SHARES if len(sheets) > 1 else ():
+        tried = _filled(views, cells, wide, share * high)
+        if len(tried) == len(sheets):
+            return tried
+    return sheets
+
+
+def _filled(
+    views: Sequence[PlacedView], cells: Sequence[Cell], wide: float, high: float
+) -> list[list[list[PlacedView]]]:
+    """Each view where it first fits; a view that is higher than ``high`` has a sheet alone."""
     sheets: list[list[list[PlacedView]]] = []
     sizes: list[list[list[Cell]]] = []
-    for view in views:
-        cell = cell_of(view, lengths)
+    for view, cell in zip(views, cells, strict=True):
         sheet, row = _first_place(sizes, cell, wide, high)
         if sheet == len(sheets):
             sheets.append([])
@@ -123,6 +141,35 @@ def _first_place(
 
 def _stack_height(rows: Sequence[Sequence[Cell]]) -> float:
     return sum(map(_shelf_height, rows)) + _BETWEEN_MM * (len(rows) - 1)
+
+
+def pages_of_rows(
+    rows: Sequence[Row], ground: Ground, lengths: LengthFormat
+) -> list[list[Row]]:
+    """``rows`` in order on as few sheets as they need, these filled about equally."""
+    _, bottom, _, top = ground.views
+    heights, high = [row_size(row, lengths)[1] for row in rows], top - bottom
+    count = len(_breaks(heights, high))
+    sums = {
+        math.fsum(heights[a:b]) for a, b in itertools.combinations(range(len(rows) + 1), 2)
+    }
+    enough = (
+        each for each in sums
+        if max(heights) <= each <= high and len(_breaks(heights, each)) == count
+    )
+    starts = _breaks(heights, min(enough, default=high))
+    return [list(rows[a:b]) for a, b in zip(starts, [*starts[1:], len(rows)], strict=True)]
+
+
+def _breaks(heights: Sequence[float], high: float) -> list[int]:
+    """The first row of each sheet, where each holds rows up to ``high``."""
+    first, total = [], math.inf
+    for number, height in enumerate(heights):
+        total += height
+        if total > high + 1e-6:
+            first.append(number)
+            total = height
+    return first
 
 
 def in_rows(
@@ -172,4 +219,4 @@ def _words(view: PlacedView, middle: float, foot: float, lengths: LengthFormat) 
     return labels
 
 
-__all__ = ["Cell", "cell_of", "in_rows", "row_size", "shelved", "title_of"]
+__all__ = ["Cell", "cell_of", "in_rows", "pages_of_rows", "row_size", "shelved", "title_of"]

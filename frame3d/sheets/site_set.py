@@ -10,7 +10,7 @@ from frame3d.frame.members import Side
 from frame3d.sheets import contours, profile, staking_plan
 from frame3d.sheets.annotation import PlacedView
 from frame3d.sheets.compose import best_scale
-from frame3d.sheets.desk import Desk
+from frame3d.sheets.desk import SETTING_OUT, Desk
 from frame3d.sheets.draw import desk_for, sheet_set_of
 from frame3d.sheets.sheet import SheetSet
 from frame3d.sheets.stretch import stretches
@@ -46,7 +46,7 @@ def _profiles(desk: Desk, site: Site) -> None:
         parts += 1
     for number, (side, view) in enumerate(placed):
         part = f", {number % parts + 1} of {parts}" if parts > 1 else ""
-        desk.add(f"Driving, {side.value} side{part}", [view], notes)
+        desk.add(f"Driving, {side.value} side{part}", [view], notes, SETTING_OUT)
     if not placed:
         desk.missing("The profiles of the sides")
 
@@ -82,12 +82,12 @@ def _staking(desk: Desk, site: Site) -> None:
             view = _tabled(staking_plan.staking_plan(site, running=running), table, edge)
             placed = best_scale(view, size, desk.lengths)
             if placed and not placed.troubles and not placed.strained:
-                desk.add("Staking plan", [placed], notes)
+                desk.add("Staking plan", [placed], notes, SETTING_OUT)
                 return
             tried += [placed] if placed else []
     if tried:
         best = min(tried, key=lambda view: (len(view.troubles), view.strained, view.scale))
-        desk.add("Staking plan", [best], notes)
+        desk.add("Staking plan", [best], notes, SETTING_OUT)
     else:
         desk.missing("The staking plan")
 
@@ -99,7 +99,7 @@ def _tabled(view: View, table: Table, edge: Edge) -> View:
 def _alone(desk: Desk, title: str, view: View, notes: Sequence[str]) -> None:
     placed = best_scale(view, desk.ground(notes).view_size, desk.lengths)
     if placed:
-        desk.add(title, [placed], notes)
+        desk.add(title, [placed], notes, SETTING_OUT)
     else:
         desk.missing(title)
 

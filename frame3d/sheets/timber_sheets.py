@@ -13,7 +13,7 @@ from frame3d.sheets.annotation import PlacedView, place
 from frame3d.sheets.board_pieces import board_view
 from frame3d.sheets.board_runs import NOTES as RUN_NOTES
 from frame3d.sheets.board_runs import board_runs
-from frame3d.sheets.desk import Desk
+from frame3d.sheets.desk import PART, Desk
 from frame3d.sheets.paper import scales
 from frame3d.sheets.shelves import GAP_MM, shelved
 from frame3d.sheets.wishes import View
@@ -39,7 +39,8 @@ NOTES = (
     "Each different piece is drawn once, lying; below it stand its mark and how many are made. "
     "Lengths are over all, between the longest points of the ends.",
     "Running figures along a piece are from its left end, those up it from its lower edge, to "
-    "the centres of holes and to notches. Drill the holes before the pieces are put up.",
+    "the centres of holes and to notches; the angle of an end cut is off square. Drill the holes "
+    "before the pieces are put up.",
 )
 
 
@@ -101,11 +102,11 @@ def add_pieces(
 
 
 def add_views(
-    desk: Desk, title: str, views: Sequence[PlacedView], notes: Sequence[str]
+    desk: Desk, title: str, views: Sequence[PlacedView], notes: Sequence[str], kind: str = PART
 ) -> None:
     """``views`` in rows on as many sheets as they need."""
     for name, rows in pages(desk, title, views, notes):
-        desk.add_rows(name, rows, notes)
+        desk.add_rows(name, rows, notes, kind)
 
 
 def pages(

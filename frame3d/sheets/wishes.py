@@ -100,14 +100,29 @@ class Radius:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Angle:
-    """The angle at ``vertex`` from ``first_rad`` anticlockwise to ``second_rad``."""
+    """The angle at ``vertex`` from ``first_rad`` anticlockwise to ``second_rad``.
+
+    Parameters
+    ----------
+    vertex : Point
+    first_rad, second_rad : float
+    name : str
+    reach : float
+        Radius of the dimension's arc, paper mm; beyond ``side`` if that is given.
+    side : float or None
+        How far the outline of what is measured goes along ``drawn_rad``, mm; the dimension
+        lies beyond it, with an extension line.
+    drawn_rad : float or None
+        Which of the two directions the outline has, with ``side``.
+    """
 
     vertex: Point
     first_rad: float
     second_rad: float
     name: str = ""
     reach: float = 25.0
-    """Radius of the dimension's arc, paper mm."""
+    side: float = 0.0
+    drawn_rad: float | None = None
 
 
 Way = tuple[float, float, float]

@@ -19,15 +19,16 @@ from frame3d.sheets.board_pieces import board_view, patterns_of
 from frame3d.sheets.board_runs import lines_of, run_view
 from frame3d.sheets.door_frame_views import frame_view
 from frame3d.sheets.door_views import leaf_kinds, leaf_view
-from frame3d.sheets.ink import LinearDimension, RunningDimension
+from frame3d.sheets.ink import AngleDimension, LinearDimension, RunningDimension, Stroke
 from frame3d.sheets.plate_pieces import plate_view
 from frame3d.sheets.stretch import whole
 from frame3d.sheets.timber_sheets import hands, mirrored
-from frame3d.sheets.wishes import Chain, Edge, Running, Slanting, Table
+from frame3d.sheets.wishes import Angle, Chain, Edge, Running, Slanting, Table
 from frame3d.spec.reader import design_from_mapping
 
 TIMBER = TimberSection(name="47x150", thickness_mm=47.0, depth_mm=150.0)
 FRAME = lay_out(design_from_mapping(walled()))
+US_FRAME = lay_out(design_from_mapping(walled(output={"units": "metric", "sheets": "us"})))
 MM = lengths_of(FRAME)
 
 
@@ -88,7 +89,34 @@ def test_a_notch_and_a_hole_from_edge_to_edge_are_given():
     # Seen from above the near face, z = 47, is the lower edge: 47 - 20 from there.
     assert 27.0 in [round(v, 6) for v in runs(view, Edge.RIGHT)]
     assert 1470.0 in runs(view, Edge.BOTTOM)
-    assert f"{math.degrees(0.3):.1f}° off square" in view.caption[0]
+    assert "bevelled, long at the far face" in view.caption[0]
+
+
+@pytest.mark.parametrize("at", ["start", "end"])
+@pytest.mark.parametrize("cut", [
+    {"mitre_rad": 0.3}, {"mitre_rad": -0.3}, {"bevel_rad": 0.3}, {"bevel_rad": -0.3},
+])
+@pytest.mark.parametrize("frame", [FRAME, US_FRAME])
+def test_an_end_cut_is_given_by_its_angle_off_square_at_its_corners(frame, cut, at):
+    part = Board(section=TIMBER, length_mm=1500.0, **{at: BoardEnd(**cut)})
+    view = board_view(frame, count_of(part, Role.STUD, "ST1"), MM)
+    (angle,) = (w for w in view.wishes if isinstance(w, Angle))
+    assert angle.second_rad - angle.first_rad == pytest.approx(0.3)
+    # The outline goes from the vertex along the one side; the other is square to the board.
+    (square,) = {angle.first_rad, angle.second_rad} - {angle.drawn_rad}
+    assert abs(math.sin(square)) == 1.0
+    other = (angle.vertex[0] + angle.side * math.cos(angle.drawn_rad),
+             angle.vertex[1] + angle.side * math.sin(angle.drawn_rad))
+    assert any(
+        {tuple(round(c, 3) for c in p) for p in (i.start, i.end)}
+        == {tuple(round(c, 3) for c in p) for p in (angle.vertex, other)}
+        for i in view.ink if isinstance(i, Stroke)
+    )
+    placed = place(view, 10, MM)
+    (made,) = (i for i in placed.ink if isinstance(i, AngleDimension))
+    assert made.text == f"{math.degrees(0.3):.1f}°"
+    # Its arc lies beyond the outline, where an extension line leads to it.
+    assert made.radius > made.side and made.drawn_rad == angle.drawn_rad
 
 
 @pytest.mark.parametrize("scale", [10, 20, 50])

@@ -167,6 +167,8 @@ def test_a_tunnel_too_large_for_the_paper_is_told():
 
 def test_us_sheets_are_third_angle():
     design = drawn.design(UnitSystem.METRIC, SheetStandard.US, "C")
-    block = draw_sheets(drawn.frame(the_design=design)).sheets[0].block
+    sheets = draw_sheets(drawn.frame(the_design=design)).sheets
+    block = sheets[0].block
     assert not block.first_angle
+    assert block.sheet == f"1 of {len(sheets)}"
     assert block.dimensions == "millimetres"
