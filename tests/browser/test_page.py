@@ -588,6 +588,14 @@ def test_without_webgl_the_rest_of_the_page_works(driver: Playwright, server: Se
     for browser in launched(driver, "--disable-3d-apis"):
         with opened(browser, server) as page:
             expect(page.locator("#view")).to_contain_text("WebGL 2 is missing")
+            # The drawings come first; findings lead to the list of parts.
+            page.wait_for_selector('#sheets img[src^="blob:"]')
+            page.locator(".findings li", has_text="tie-headroom").locator("button.pick").click()
+            expect(page.locator("#parts tr.picked").first).to_be_visible()
+            page.click("#tab-compare")
+            page.click("#keep")
+            expect(page.locator("#compare .key")).to_contain_text("WebGL 2 is missing")
+            expect(page.locator("#compare .pair")).to_be_hidden()
             type_into(page, "profile.width", "22 ft")
             assert "22'-0\" centres" in figure(page, "Width at ground")
             page.click("#tab-parts")

@@ -48,7 +48,8 @@ export class Compare {
   look() {
     if (!this.#stale || !this.now?.words) return;
     this.#stale = false;
-    this.key.hidden = this.pair.hidden = !this.kept?.words;
+    this.key.hidden = !this.kept?.words;
+    this.pair.hidden = this.key.hidden || this.#viewers?.length === 0;
     if (!this.kept?.words) {
       this.differences.replaceChildren(el("p", { class: "quiet" },
         "Keep the design as it is now, change it, and see here what differs."));
@@ -93,8 +94,8 @@ export class Compare {
       }
     } catch (error) {
       this.#viewers = [];
-      this.key.replaceChildren();
-      this.pair.replaceChildren(el("p", { class: "notice" }, error.message));
+      this.key.textContent = `${error.message} What differs stands below.`;
+      this.pair.hidden = true;
     }
   }
 

@@ -29,6 +29,8 @@ const compare = new Compare({ onKeep: keep, onSwap: swap, onForget: forget,
 const files = new Files(facts.files, () => ({ text: state.text, name: fileStem() }), guarded(save));
 const showTab = useTabs((id) => ({ view, sheets, compare }[id]?.look()));
 usePanels();
+// Without three dimensions the drawings show the frame.
+if (!view.works) showTab("sheets");
 
 /** The last answer: design, words, glb and found. */
 let now = null;
@@ -109,7 +111,7 @@ function pick(ids, go = false) {
 
 function pickFinding(finding) {
   if (finding.members.length) {
-    showTab("view");
+    showTab(view.works ? "view" : "parts");
     document.body.dataset.panel = "frame";
   } else if (finding.field) form.goTo(finding.field);
   pick(finding.members, true);
