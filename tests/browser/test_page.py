@@ -146,6 +146,16 @@ def test_a_width_that_is_typed_changes_view_figures_and_findings(browser: Browse
         assert page.inner_text("#findings") != found
 
 
+def test_a_design_looks_the_same_whatever_came_before(browser: Browser, server: Server) -> None:
+    """Its shadow too, which is drawn after the picture while a design is shaped."""
+    with opened(browser, server) as page:
+        before = pixels(page)
+        type_into(page, "profile.width", "26 ft")
+        assert pixels(page) != before
+        type_into(page, "profile.width", "20 ft")
+        assert pixels(page) == before
+
+
 def test_findings_are_those_of_the_checks(browser: Browser, server: Server) -> None:
     expected = check_frame(frame_of(SMALL))
     assert any(finding.rule.name == "tie-headroom" for finding in expected)

@@ -949,6 +949,7 @@ class Viewer {
   }
 
   picture() {
+    this._stale &&= true;
     this._paint();
     return this.canvas.toDataURL('image/png');
   }
