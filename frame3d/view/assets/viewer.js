@@ -584,7 +584,7 @@ class Viewer {
 
   section(cut) {
     this._cut = cut ? {...cut} : null;
-    this._stale = true;
+    this._stale ||= true;
     this._draw();
   }
 
