@@ -1,1 +1,20 @@
 """That this file is here puts the folder on the path, so that tests share their helpers."""
+
+from __future__ import annotations
+
+import pytest
+
+FIRST = ("tests/property/", "tests/integration/", "tests/browser/")
+"""Folders whose tests are long, the longest single ones first."""
+
+
+def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
+    """Long tests first: what two processes have left at the end is short, so none waits long."""
+
+    def place(item: pytest.Item) -> int:
+        for number, folder in enumerate(FIRST):
+            if item.nodeid.startswith(folder):
+                return number
+        return len(FIRST)
+
+    items.sort(key=place)

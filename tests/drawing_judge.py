@@ -74,7 +74,7 @@ class Page:
     paper: Polygon | None = None
 
 
-def judge(path, *, marks=None, sizes_mm=()) -> list[Finding]:
+def judge(path, *, marks=None, sizes_mm=(), pages=None) -> list[Finding]:
     """Everything that is wrong with the drawing in ``path``.
 
     Parameters
@@ -84,10 +84,12 @@ def judge(path, *, marks=None, sizes_mm=()) -> list[Finding]:
         All marks that exist; each must stand somewhere, and no other may.
     sizes_mm : sequence of float
         Lengths that some dimension must give.
+    pages : list of Page or None
+        What :func:`pages_of` has seen in the document, if it was asked before: seeing is slow.
     """
     doc = path if hasattr(path, "modelspace") else ezdxf.readfile(path)
     unit = {1: 25.4, 4: 1.0}[doc.header["$INSUNITS"]]
-    pages = pages_of(doc)
+    pages = pages_of(doc) if pages is None else pages
     found = [finding for page in pages for finding in _on_page(page)]
     found += _dimensions(doc, unit, sizes_mm)
     found += [Finding(*told) for told in bad_habits(doc, pages, unit)]
@@ -405,4 +407,4 @@ def _marks(pages: list[Page], marks: set[str]) -> list[Finding]:
     return found + [Finding("missing mark", "", f"{mark} is on no sheet") for mark in missing]
 
 
-__all__ = ["Finding", "drawn_text", "judge", "measured", "pages_of", "value_of"]
+__all__ = ["Finding", "Page", "drawn_text", "judge", "measured", "pages_of", "value_of"]

@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
+import functools
 import math
 from types import SimpleNamespace
+
+from ezdxf.document import Drawing
 
 from frame3d.catalog.sections import TimberSection, TubeSection
 from frame3d.frame.members import Frame, Grid, Member, Role, Side, Spot
@@ -11,6 +14,8 @@ from frame3d.frame.parts import Board, Tube
 from frame3d.geometry.arch import Arch, ArchStyle
 from frame3d.geometry.paths import Line, PlanePath
 from frame3d.geometry.placement import Placement
+from frame3d.sheets import SheetSet, draw_sheets
+from frame3d.sheets.dxf_write import document_of
 from frame3d.spec.design import DxfVersion, LayerNames, SheetStandard
 from frame3d.spec.reader import design_from_mapping
 from frame3d.units import UnitSystem
@@ -90,6 +95,16 @@ def frame(arch=None, bays=4, spacing=1200.0, the_design=None) -> Frame:
         arch=arch,
         members=tuple(members),
     )
+
+
+def document() -> Drawing:
+    """A new document with the sheets of the usual frame, to be spoilt at will."""
+    return document_of(_usual_sheets()).doc
+
+
+@functools.cache
+def _usual_sheets() -> SheetSet:
+    return draw_sheets(frame())
 
 
 def _side_of_hoop(arch, number, y, side, sign) -> list[Member]:

@@ -90,5 +90,7 @@ python=python3
 command -v python3.11 >/dev/null && python=python3.11
 install_environment
 
+# Each process takes tests that lie together, so that what a module makes is made once; one
+# that has none left takes some of the other's.
 export NODE_PATH=$venv/test-tools/node_modules${NODE_PATH:+:$NODE_PATH}
-"$venv/bin/python" -m pytest -n 2 "$@"
+"$venv/bin/python" -m pytest -n 2 --dist worksteal "$@"

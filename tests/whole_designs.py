@@ -34,8 +34,8 @@ def mm(low: float, high: float, digits: int = 0) -> st.SearchStrategy[str]:
 
 
 @st.composite
-def profiles(draw) -> dict:
-    style = draw(st.sampled_from(["gothic", "quonset"]))
+def profiles(draw, style: str | None = None) -> dict:
+    style = style or draw(st.sampled_from(["gothic", "quonset"]))
     width = draw(st.integers(2500, 14000))
     profile = {
         "style": style,
@@ -198,10 +198,12 @@ def _one_ridge(lines: list[dict], plates: bool) -> list[dict]:
 
 
 @st.composite
-def designs(draw, most_bays: int = 30, furnished: bool = False) -> dict:
+def designs(
+    draw, most_bays: int = 30, furnished: bool = False, style: str | None = None
+) -> dict:
     """A design as a mapping; most can be built, the others must say why not."""
     units = draw(st.sampled_from(["imperial", "metric"]))
-    profile = draw(profiles())
+    profile = draw(profiles(style))
     tube = draw(st.sampled_from(HOOPS[units]))
     sockets = that_take(tube, SOCKETS[units])
     gothic = profile["style"] == "gothic"

@@ -150,7 +150,9 @@ def _by_librecad(path, folder) -> np.ndarray:
     subprocess.run(
         ["librecad", "dxf2pdf", "-a", "-p", "2000x1000", "-t", str(folder), str(path)],
         capture_output=True, timeout=120, check=True,
-        env={**os.environ, "QT_QPA_PLATFORM": "offscreen", "XDG_RUNTIME_DIR": str(folder)},
+        # Settings of its own: another run at the same time writes the usual ones.
+        env={**os.environ, "QT_QPA_PLATFORM": "offscreen", "XDG_RUNTIME_DIR": str(folder),
+             "XDG_CONFIG_HOME": str(folder)},
     )  # fmt: skip
     with pymupdf.open(folder / "bare.pdf") as pdf:
         return _cropped(pdf[0])

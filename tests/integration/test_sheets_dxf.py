@@ -197,7 +197,9 @@ def test_librecad_draws_the_model(written, tmp_path):
     subprocess.run(
         ["librecad", "dxf2pdf", "-a", "-p", "420x297", "-t", str(tmp_path), str(path)],
         capture_output=True, timeout=120, check=True,
-        env={**os.environ, "QT_QPA_PLATFORM": "offscreen", "XDG_RUNTIME_DIR": str(tmp_path)},
+        # Settings of its own: another run at the same time writes the usual ones.
+        env={**os.environ, "QT_QPA_PLATFORM": "offscreen", "XDG_RUNTIME_DIR": str(tmp_path),
+             "XDG_CONFIG_HOME": str(tmp_path)},
     )
     with pymupdf.open(tmp_path / "sheets.pdf") as pdf:
         strokes = sum(len(drawing["items"]) for drawing in pdf[0].get_drawings())

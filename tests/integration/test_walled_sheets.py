@@ -2,11 +2,10 @@
 
 from __future__ import annotations
 
-from pathlib import Path
-
 import ezdxf
 import pytest
-from drawing_judge import judge, pages_of
+from drawing_judge import Page, judge, pages_of
+from ezdxf.document import Drawing
 from walled_designs import DESIGNS, example
 
 from frame3d.frame.lay_out import lay_out
@@ -19,16 +18,17 @@ UPRIGHTS = (Role.STUD, Role.DOOR_JAMB)
 
 
 @pytest.fixture(scope="module", params=list(DESIGNS))
-def drawn(request, tmp_path_factory) -> tuple[Frame, SheetSet, Path]:
+def drawn(request, tmp_path_factory) -> tuple[Frame, SheetSet, Drawing, list[Page]]:
     frame = lay_out(design_from_mapping(DESIGNS[request.param]))
     sheets = draw_sheets(frame)
     path = tmp_path_factory.mktemp("walled") / "sheets.dxf"
     write_dxf(sheets, path)
-    return frame, sheets, path
+    doc = ezdxf.readfile(path)
+    return frame, sheets, doc, pages_of(doc)
 
 
 def test_the_judge_finds_nothing_and_every_size_is_given(drawn):
-    frame, sheets, path = drawn
+    frame, sheets, doc, pages = drawn
     sizes = [frame.grid.length_mm, frame.arch.widths().centres_mm]
     sizes += [size for door in frame.doors for size in (door.width_mm, door.height_mm)]
     sizes += [abs(door.left_x_mm + door.right_x_mm) / 2 for door in frame.doors]
@@ -37,13 +37,13 @@ def test_the_judge_finds_nothing_and_every_size_is_given(drawn):
     sizes += [girt for wall in frame.design.end_wall for girt in wall.girts]
     sizes += [z for vent in frame.vents for z in (vent.bottom_mm, vent.top_mm)]
     assert sheets.findings == ()
-    assert judge(path, sizes_mm=[size for size in sizes if size > 0.5]) == []
+    assert judge(doc, pages=pages, sizes_mm=[size for size in sizes if size > 0.5]) == []
 
 
 def test_every_piece_has_its_mark_on_a_sheet(drawn):
     """Those of hoops that differ from the first, and of joint blocks, stand in the notes."""
-    frame, _, path = drawn
-    texts = [text for page in pages_of(ezdxf.readfile(path)) for text in page.texts]
+    frame, _, _, pages = drawn
+    texts = [text for page in pages for text in page.texts]
     marks = {text.text.split(" × ")[0] for text in texts if text.layer == "marks"}
     words = {word.strip(".;,") for text in texts for word in text.text.split()}
     for member in frame.members:

@@ -5,8 +5,9 @@ from __future__ import annotations
 import json
 
 import pytest
+from campaign import examples
 from finding_links import unlinked
-from hypothesis import HealthCheck, assume, given, settings
+from hypothesis import HealthCheck, Phase, assume, given, settings
 from hypothesis import strategies as st
 from whole_designs import designs
 
@@ -43,12 +44,15 @@ def laid_out(mapping):
 
 
 SETTINGS = {
+    "max_examples": examples(20),
+    # Shrinking whole designs takes minutes; the one that fails is printed in any case.
+    "phases": [Phase.explicit, Phase.generate],
     "deadline": None, "derandomize": True, "database": None,
     "suppress_health_check": list(HealthCheck),
 }  # fmt: skip
 
 
-@settings(max_examples=20, **SETTINGS)
+@settings(**SETTINGS)
 @given(designs(most_bays=8, furnished=True), st.lists(machines(), max_size=2))
 def test_any_frame_can_be_checked(mapping: dict, wanted: list[dict]) -> None:
     frame = laid_out({**mapping, "machine": wanted})
@@ -67,7 +71,7 @@ def test_any_frame_can_be_checked(mapping: dict, wanted: list[dict]) -> None:
         assert all(len(row) == len(header) for row in rows)
 
 
-@settings(max_examples=20, **SETTINGS)
+@settings(**SETTINGS)
 @given(designs(most_bays=3, furnished=True))
 def test_the_room_is_within_the_hoops_and_never_wider_with_members(mapping: dict) -> None:
     frame = laid_out(mapping)

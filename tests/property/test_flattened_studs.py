@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from campaign import examples
 from flat_tops import (
     is_round_where_it_is_clamped,
     is_under_the_cover,
@@ -18,7 +19,7 @@ from frame3d.spec.reader import design_from_mapping
 
 
 @settings(
-    max_examples=25, deadline=None, derandomize=True,
+    max_examples=examples(25), deadline=None, derandomize=True,
     phases=[Phase.explicit, Phase.generate],
     suppress_health_check=[HealthCheck.too_slow, HealthCheck.filter_too_much],
 )

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections import Counter
 
+from campaign import examples
 from guide_reader import GuideReader
 from hypothesis import HealthCheck, Phase, assume, given, settings
 from whole_designs import designs
@@ -23,7 +24,7 @@ from frame3d.takeoff.hardware import hardware_rows
 from frame3d.takeoff.prices import Prices
 
 guides = settings(
-    max_examples=18, deadline=None, derandomize=True, database=None,
+    max_examples=examples(18), deadline=None, derandomize=True, database=None,
     phases=[Phase.explicit, Phase.generate], suppress_health_check=list(HealthCheck),
 )  # fmt: skip
 STOPPED = {Role.DOOR_TRACK, Role.ROLL_TUBE}
@@ -37,7 +38,7 @@ def frame_of(mapping: dict) -> Frame:
 
 
 @guides
-@given(designs(most_bays=14, furnished=True))
+@given(designs(most_bays=8, furnished=True))
 def test_every_member_is_in_one_step(mapping: dict) -> None:
     frame = frame_of(mapping)
     steps = steps_of(frame)
@@ -59,7 +60,7 @@ def test_every_member_is_in_one_step(mapping: dict) -> None:
 
 
 @guides
-@given(designs(most_bays=14, furnished=True))
+@given(designs(most_bays=8, furnished=True))
 def test_the_pages_counts_are_the_take_offs(mapping: dict) -> None:
     frame = frame_of(mapping)
     guide = guide_of(frame, drawn=False)
@@ -81,7 +82,7 @@ def test_the_pages_counts_are_the_take_offs(mapping: dict) -> None:
 
 
 @guides
-@given(designs(most_bays=14))
+@given(designs(most_bays=8))
 def test_no_step_is_for_nothing(mapping: dict) -> None:
     frame = frame_of(mapping)
     guide = guide_of(frame, drawn=False)

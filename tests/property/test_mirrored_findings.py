@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import pytest
+from campaign import examples
 from hypothesis import HealthCheck, assume, given, settings
 from hypothesis import strategies as st
 
@@ -80,7 +81,7 @@ def looked_at(design: dict) -> Survey:
     return survey(frame, reach_of(frame))
 
 
-@settings(max_examples=20, deadline=None, derandomize=True, database=None,
+@settings(max_examples=examples(20), deadline=None, derandomize=True, database=None,
           suppress_health_check=[HealthCheck.filter_too_much])  # fmt: skip
 @given(lopsided())
 def test_mirrored_designs_have_mirrored_findings(design: dict) -> None:

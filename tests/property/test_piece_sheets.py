@@ -6,34 +6,42 @@ import math
 import re
 from collections import Counter
 
+from campaign import examples
 from drawing_judge import judge, value_of
-from hypothesis import HealthCheck, assume, given, settings
+from hypothesis import HealthCheck, Phase, assume, given, settings
+from some_sheets import sheets_by
 from whole_designs import designs
 
 from frame3d.errors import DesignError, DesignFaults
 from frame3d.frame.lay_out import lay_out
 from frame3d.frame.members import Frame
 from frame3d.frame.parts import Board, Plate
-from frame3d.sheets import SheetSet, draw_sheets
+from frame3d.sheets import SheetSet
+from frame3d.sheets.detail_sheets import detail_sheets
+from frame3d.sheets.door_sheets import door_sheets
 from frame3d.sheets.dxf_write import document_of
 from frame3d.sheets.ink import Label, LinearDimension, RunningDimension
+from frame3d.sheets.plate_pieces import plate_sheets
+from frame3d.sheets.timber_sheets import side_boards, wall_timber
 from frame3d.spec.reader import design_from_mapping
 
 _PIECE = re.compile(r"([A-Z]+\d+) × (\d+)")
+_MAKERS = (side_boards, wall_timber, door_sheets, plate_sheets, detail_sheets)
 _TITLES = ("Boards of the sides", "Timber of end walls", "Doors", "Plates", "Details")
 
 
 @settings(
-    max_examples=12, deadline=None, derandomize=True, database=None,
-    suppress_health_check=list(HealthCheck),
-)
-@given(designs(most_bays=12, furnished=True))
+    max_examples=examples(12), deadline=None, derandomize=True, database=None,
+    # Shrinking whole designs takes minutes; the one that fails is printed in any case.
+    phases=[Phase.explicit, Phase.generate], suppress_health_check=list(HealthCheck),
+)  # fmt: skip
+@given(designs(most_bays=8, furnished=True))
 def test_boards_plates_and_details_of_any_design(mapping: dict) -> None:
     try:
         frame = lay_out(design_from_mapping(mapping))
     except (DesignError, DesignFaults):
         assume(False)
-    sheets = draw_sheets(frame)
+    sheets = sheets_by(frame, *_MAKERS)
     every_mark_once_with_its_count(frame, sheets)
     figures_are_those_of_the_boards(frame, sheets)
     nothing_wrong_that_is_not_told(sheets)

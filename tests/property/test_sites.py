@@ -6,6 +6,7 @@ import math
 
 import numpy as np
 import pytest
+from campaign import examples
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 from whole_designs import designs
@@ -31,7 +32,7 @@ STAKING = st.fixed_dictionaries(
 
 
 @settings(
-    max_examples=25, deadline=None, derandomize=True,
+    max_examples=examples(25), deadline=None, derandomize=True,
     suppress_health_check=[HealthCheck.too_slow, HealthCheck.filter_too_much],
 )  # fmt: skip
 @given(mapping=designs(most_bays=12), staking=STAKING, seed=st.integers(0, 10**6))

@@ -6,6 +6,7 @@ import math
 from collections import Counter
 
 import pytest
+from campaign import examples
 from hypothesis import HealthCheck, Phase, assume, given, settings
 from whole_designs import designs
 
@@ -22,7 +23,7 @@ from frame3d.takeoff.make import Takeoff, take_off
 from frame3d.units.tables import SI
 
 orders = settings(
-    max_examples=40,
+    max_examples=examples(40),
     deadline=None,
     derandomize=True,
     database=None,

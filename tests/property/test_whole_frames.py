@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 import math
-import os
 
+from campaign import USUAL, examples
 from hypothesis import HealthCheck, given, settings
 from whole_designs import designs
 
@@ -16,11 +16,8 @@ from frame3d.frame.members import Frame, Role, Side
 from frame3d.frame.parts import Board, Tube
 from frame3d.spec.reader import design_from_mapping
 
-EXAMPLES = int(os.environ.get("FRAME3D_EXAMPLES", "250"))
-"""How many designs to try; set FRAME3D_EXAMPLES for more."""
-
 frames = settings(
-    max_examples=EXAMPLES,
+    max_examples=examples(USUAL),
     deadline=None,
     derandomize=True,
     suppress_health_check=[HealthCheck.too_slow, HealthCheck.filter_too_much],
@@ -110,7 +107,7 @@ def _left_is_like_right(frame: Frame) -> None:
         assert abs(turn - 1) < 1e-9
 
 
-@settings(parent=frames, max_examples=max(20, EXAMPLES // 5))
+@settings(parent=frames, max_examples=examples(50))
 @given(designs())
 def test_legs_and_sockets_share_their_holes(mapping: dict) -> None:
     """Each hole of a socket has the leg's hole on it, to a thousandth of a millimetre."""

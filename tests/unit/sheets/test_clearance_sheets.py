@@ -8,12 +8,13 @@ from xml.etree import ElementTree
 
 import pytest
 from drawing_judge import judge
+from some_sheets import sheets_by
 from sound_design import frame_of
 
 from frame3d.errors import OutputError
 from frame3d.frame.headroom import headroom_of
 from frame3d.frame.passage import ways
-from frame3d.sheets import clearance_sheets, draw_sheets, write_dxf, write_svg
+from frame3d.sheets import clearance_sheets, draw, draw_sheets, write_dxf, write_svg
 from frame3d.sheets.clearance import clearance_views
 from frame3d.sheets.ink import LinearDimension
 from frame3d.sheets.wishes import Chain, Slanting
@@ -111,11 +112,11 @@ def test_the_judge_finds_nothing_on_these_sheets(units, size, tmp_path: Path):
     frame = frame_of(
         machine=MACHINES, door=[{"at": "both"}], output={"units": units, "sheet_size": size}
     )
-    sheets = draw_sheets(frame)
+    sheets = sheets_by(frame, draw._clearances)
+    assert len(sheets.sheets) == len(clearance_sheets(sheets)) == 5
     write_dxf(sheets, tmp_path / "sheets.dxf")
-    found = [f for f in judge(tmp_path / "sheets.dxf") if "Clearance" in f.sheet]
-    assert found == []
-    assert [f for f in sheets.findings if f.sheet in clearance_sheets(sheets)] == []
+    assert judge(tmp_path / "sheets.dxf") == []
+    assert sheets.findings == ()
 
 
 def test_every_wish_is_drawn(frame, sheets):
@@ -145,7 +146,8 @@ def test_the_svg_holds_all_sheets_one_under_the_other(sheets, tmp_path: Path):
         write_svg(sheets, [1, 99], tmp_path / "d.svg")
 
 
-def test_the_same_frame_gives_the_same_svg(frame, sheets, tmp_path: Path):
-    numbers = clearance_sheets(sheets)
-    first = write_svg(sheets, numbers, tmp_path / "a.svg").read_bytes()
-    assert write_svg(draw_sheets(frame), numbers, tmp_path / "b.svg").read_bytes() == first
+def test_the_same_frame_gives_the_same_svg(frame, tmp_path: Path):
+    one, other = (sheets_by(frame, draw._clearances) for _ in range(2))
+    numbers = clearance_sheets(one)
+    first = write_svg(one, numbers, tmp_path / "a.svg").read_bytes()
+    assert write_svg(other, numbers, tmp_path / "b.svg").read_bytes() == first

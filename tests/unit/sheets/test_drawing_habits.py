@@ -6,13 +6,10 @@ import drawn_frames as drawn
 import pytest
 from drawing_judge import drawn_text, judge
 
-from frame3d.sheets import draw_sheets
-from frame3d.sheets.dxf_write import document_of
-
 
 @pytest.fixture
 def doc():
-    return document_of(draw_sheets(drawn.frame())).doc
+    return drawn.document()
 
 
 def rules(doc) -> set[str]:

@@ -16,7 +16,7 @@ MARKS = {"S1", "H1", "R1", "B1", "B2"}
 
 @pytest.fixture
 def doc():
-    return document_of(draw_sheets(drawn.frame())).doc
+    return drawn.document()
 
 
 def rules(doc, **how):

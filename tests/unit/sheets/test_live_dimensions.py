@@ -55,7 +55,7 @@ def test_decimals_in_an_old_file(decimals):
 
 def test_a_point_that_is_moved_changes_the_text():
     """The text follows the geometry: 1200 made 34 mm longer is 1234."""
-    doc = document_of(draw_sheets(drawn.frame())).doc
+    doc = drawn.document()
     moved = next(d for d in dimensions(doc) if live_text(d) == "1200" and d.dxf.dimtype & 7 == 6)
     moved.dxf.defpoint2 = moved.dxf.defpoint2 + ezdxf.math.Vec3(34, 0, 0)
     assert live_text(moved) == "1234"
