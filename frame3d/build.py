@@ -193,12 +193,7 @@ def build_takeoff(takeoff: Takeoff, folder: str | Path) -> tuple[Path, ...]:
     OutputError
         If something cannot be written; what was there is as it was.
     """
-    folder = Path(os.path.abspath(folder))
-    with workshop(folder, TAKEOFF_FILES) as bench:
-        _write_takeoff(takeoff, bench)
-        with stop_later():
-            put_in_place(bench, folder, list(TAKEOFF_FILES), TAKEOFF_FILES)
-    return tuple(folder / name for name in TAKEOFF_FILES)
+    return _all_or_none(folder, TAKEOFF_FILES, lambda bench: _write_takeoff(takeoff, bench))
 
 
 def build_guide(frame: Frame, folder: str | Path) -> tuple[Path, ...]:
@@ -209,12 +204,7 @@ def build_guide(frame: Frame, folder: str | Path) -> tuple[Path, ...]:
     OutputError
         If something cannot be written; what was there is as it was.
     """
-    folder = Path(os.path.abspath(folder))
-    with workshop(folder, GUIDE_FILES) as bench:
-        _write_guide(frame, bench)
-        with stop_later():
-            put_in_place(bench, folder, list(GUIDE_FILES), GUIDE_FILES)
-    return tuple(folder / name for name in GUIDE_FILES)
+    return _all_or_none(folder, GUIDE_FILES, lambda bench: _write_guide(frame, bench))
 
 
 def _write_guide(frame: Frame, bench: Path) -> None:
@@ -241,17 +231,30 @@ def build_site(site: Site, folder: str | Path) -> tuple[tuple[Path, ...], tuple[
     OutputError
         If something cannot be written; what was there is as it was.
     """
-    folder = Path(os.path.abspath(folder))
-    with workshop(folder, SITE_FILES) as bench:
+    found: list[str] = []
+
+    def write(bench: Path) -> None:
         try:
             write_site(site, bench)
         except OSError as error:
             raise unwritable(bench, error) from error
-        findings = _draw_site(site, bench)
-        made = [name for name in SITE_FILES if (bench / name).exists()]
+        found.extend(_draw_site(site, bench))
+
+    files = _all_or_none(folder, SITE_FILES, write)
+    return files, tuple(found)
+
+
+def _all_or_none(
+    folder: str | Path, names: tuple[str, ...], write: Callable[[Path], None]
+) -> tuple[Path, ...]:
+    """Put those of ``names`` that ``write`` makes into ``folder``; of the others none is left."""
+    folder = Path(os.path.abspath(folder))
+    with workshop(folder, names) as bench:
+        write(bench)
+        made = [name for name in names if (bench / name).exists()]
         with stop_later():
-            put_in_place(bench, folder, made, SITE_FILES)
-    return tuple(folder / name for name in made), findings
+            put_in_place(bench, folder, made, names)
+    return tuple(folder / name for name in made)
 
 
 def _draw_site(site: Site, bench: Path) -> tuple[str, ...]:

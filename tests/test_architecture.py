@@ -233,6 +233,25 @@ def test_a_check_loads_no_library_of_numbers_but_numpy(words: tuple[str, ...]) -
     assert run.stderr.rpartition("loaded:")[2].split() == []
 
 
+def test_a_check_loads_no_room_that_it_does_not_look_with() -> None:
+    """Half of a check is loading; a design without a fault needs nothing that tells faults."""
+    needed = {
+        "__init__", "catalog", "checks", "cli", "errors", "examples", "frame", "geometry", "spec",
+        "summary", "units",
+    }
+    code = FRAME.format(look=LOOKS["check"], heavy=()) + (
+        "sys.stderr.write(' '.join(name for name in sys.modules if name.startswith('frame3d.')))"
+    )
+    run = subprocess.run(
+        [sys.executable, "-c", code], capture_output=True, text=True, timeout=120, check=False
+    )
+    assert run.returncode == 0, run.stderr
+    found = set(run.stderr.rpartition("loaded: ")[2].split())
+    assert {"frame3d.frame.lay_out", "frame3d.checks.assembly"} <= found  # it has looked
+    assert {name.split(".")[1] for name in found} <= needed
+    assert not found & {"frame3d.spec.faults", "frame3d.spec.starts", "frame3d.spec.template"}
+
+
 def test_a_take_off_loads_the_solver_and_nothing_else_heavy() -> None:
     look = LOOKS["check"].replace("'check'", "'takeoff'")
     assert look != LOOKS["check"]

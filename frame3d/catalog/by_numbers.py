@@ -37,6 +37,12 @@ def tube_by_numbers(name: str) -> TubeSection | None:
         wall_text = f"{gauge[0]} ga {gauge[1].name}"
         called = f"{_spelled(*outside)} x {wall_text}"
     else:
+        if re.fullmatch(r"[0-9]+", second) and re.search("[a-z'\"]", first):
+            raise CatalogError(
+                f"got {name!r}: the wall, {second}, is without a unit; write it as a length, such "
+                f'as "3.2 mm" or "0.109 in", or as a gauge with its system, such as "{second} ga '
+                f'BWG"; ask the supplier which'
+            )
         thickness = _size(second, None, name)
         outside = _size(first, _unit(thickness[1]), name)
         wall = thickness[0]

@@ -15,7 +15,7 @@ from frame3d.frame.parts import Board, ClampHalf, Part, Plate, Tube
 from frame3d.geometry.placement import Vector
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class Bore:
     """A hole in a part's own axes.
 

@@ -15,6 +15,7 @@ from frame3d.checks.places import Found, place_of, told_once
 from frame3d.checks.survey import Meeting, Survey, survey
 from frame3d.frame.members import Frame, Member, Role
 from frame3d.frame.parts import HARDWARE, Bolt, ClampHalf, Nut, Screw, Tube, Washer
+from frame3d.frame.wording import gap_text, lengths_of
 
 _GEOMETRY = "geometry of the frame"
 
@@ -74,7 +75,7 @@ _ADVICE = {
     "hardware-clash": "Move one of the joints along its tube, or use smaller hardware.",
     "splice-over-hole": "Move the splice or the hole, or drill both tubes.",
     "hole-off-line": "Drill the hole where the bolt goes, or the bolt's other holes to it.",
-    "tube-too-wide": "Choose a tube that slides in with 0.5 mm to 3 mm of play.",
+    "tube-too-wide": "Choose a tube that slides in with 0.5 mm to 3 mm of play (0.02 in to 0.12 in).",
     "narrow-gap": "Move one of the two farther away, or accept it where a touch does no harm.",
 }
 
@@ -116,7 +117,7 @@ def _judged(seen: Survey, meeting: Meeting) -> Iterator[Found]:
             rule, text = COVERED, "The bolt goes through one of two tubes in each other."
         yield from _each(seen, meeting, rule, 0.0, meeting.gap_mm, text)
     elif TOUCH_MM < meeting.gap_mm < _least_gap(seen.frame) and _passes(seen, meeting):
-        text = f"They pass each other {meeting.gap_mm:.1f} mm apart."
+        text = f"They pass each other {_gap(seen, meeting.gap_mm)} apart."
         yield from _each(seen, meeting, NEAR, _least_gap(seen.frame), meeting.gap_mm, text)
     for contact in meeting.contacts:
         if contact.kind in (Kind.THROUGH, Kind.NESTED) and not contact.fits:
@@ -164,7 +165,8 @@ def _passes(seen: Survey, meeting: Meeting) -> bool:
 def _misfit(seen: Survey, meeting: Meeting, contact: Contact) -> Iterator[Found]:
     if contact.kind is Kind.NESTED:
         if contact.allowed_mm < 0:
-            text = f"The inner tube is {-2 * contact.allowed_mm:.2f} mm wider than the bore."
+            wider = _gap(seen, -2 * contact.allowed_mm)
+            text = f"The inner tube is {wider} wider than the bore."
             yield from _each(seen, meeting, TOO_TIGHT, 0.0, 2 * contact.allowed_mm, text)
         else:
             text = "The inner tube lies in the wall of the outer one."
@@ -172,11 +174,15 @@ def _misfit(seen: Survey, meeting: Meeting, contact: Contact) -> Iterator[Found]
             yield from _each(seen, meeting, CLASH, 0.0, margin, text)
         return
     text = (
-        f"The hole is {contact.offset_mm:.1f} mm beside the bolt; "
-        f"{contact.allowed_mm:.1f} mm is what the bolt has in it."
+        f"The hole is {_gap(seen, contact.offset_mm)} beside the bolt; "
+        f"{_gap(seen, contact.allowed_mm)} is what the bolt has in it."
     )
     margin = contact.allowed_mm - contact.offset_mm
     yield from _each(seen, meeting, OFF_LINE, 0.0, margin, text)
+
+
+def _gap(seen: Survey, length_mm: float) -> str:
+    return gap_text(lengths_of(seen.frame), length_mm)
 
 
 def _each(

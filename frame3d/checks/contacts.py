@@ -59,7 +59,7 @@ class Kind(enum.Enum):
     DRIVEN = "driven"
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class Contact:
     """A meant contact of two members.
 
@@ -216,9 +216,8 @@ class Fittings:
     def _inside(self, inner: Member, outer: Member, swapped: bool) -> Contact | None:
         """``inner`` in ``outer``, if their axes run together over some length."""
         own, other = self._curves(inner.part), self._curves(outer.part)
-        ends = places_on(other, np.array([0.0, outer.part.length_mm]))
-        _, limits = nearest_on(own, _points(ends, outer, inner))
-        low, high = sorted(float(v) for v in limits)
+        limits = self._limits(inner, outer)
+        low, high = min(limits, default=0.0), max(limits, default=0.0)
         if high - low < 1.0:
             return None
         count = max(3, math.ceil((high - low) / _STATION_MM) + 1)
@@ -235,6 +234,24 @@ class Fittings:
             allowed_mm=room - max(radii), from_mm=low, to_mm=high,
             outer_from_mm=float(outer_along.min()), outer_to_mm=float(outer_along.max()),
         )  # fmt: skip
+
+    def _limits(self, inner: Member, outer: Member) -> list[float]:
+        """Where along ``inner`` it comes to lie in ``outer``: at an end of either, mm.
+
+        An end that is far away says nothing: that of one leg of a narrow hoop is nearer to
+        the other leg than to the crown.
+        """
+        own, other = self._curves(inner.part), self._curves(outer.part)
+        long, wide = outer.part.length_mm, outer.part.section.od_mm
+        ends = places_on(other, np.array([0.0, long]))
+        far, along = nearest_on(own, _points(ends, outer, inner))
+        limits = [float(at) for at, gap in zip(along, far, strict=True) if gap <= wide]
+        for at in (0.0, inner.part.length_mm):
+            end = places_on(own, np.array([at]))
+            gap, within = nearest_on(other, _points(end, inner, outer))
+            if gap[0] <= wide and 0.0 < within[0] < long:
+                limits.append(at)
+        return limits
 
     def _curves(self, tube: Tube):
         known = self._axes.get(id(tube))

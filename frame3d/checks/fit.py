@@ -6,7 +6,7 @@ from collections.abc import Iterator, Sequence
 
 import numpy as np
 
-from frame3d.checks import joints
+from frame3d.checks import fasteners, joints
 from frame3d.checks.bores import Bore
 from frame3d.checks.clashes import reach_of
 from frame3d.checks.contacts import Contact, Kind
@@ -16,6 +16,8 @@ from frame3d.checks.survey import Survey, survey
 from frame3d.frame.end_forms import Flat
 from frame3d.frame.members import Frame, Member, Role
 from frame3d.frame.parts import ClampHalf, Tube
+from frame3d.frame.wording import gap_text, lengths_of
+from frame3d.units import LengthFormat
 
 _PLAY_MM = (0.5, 3.0)
 _OVERLAP = 2.5
@@ -68,7 +70,8 @@ BLOCK = Rule(
     meaning="The block behind a board joint is at least 25 mm clear of the sockets beside it.",
     source=COMMON_PRACTICE,
 )
-RULES = (PLAY, LEG, OVERLAP, EDGE, PITCH, GROUND, BLOCK, *joints.RULES)
+RULES = (PLAY, LEG, OVERLAP, EDGE, PITCH, GROUND, BLOCK, *joints.RULES,
+         *fasteners.RULES)
 
 
 def find_misfits(frame: Frame, known: Survey | None = None) -> list[Finding]:
@@ -84,7 +87,7 @@ def find_misfits(frame: Frame, known: Survey | None = None) -> list[Finding]:
     return told_once(
         (
             *_nested(seen), *_sockets(seen), *_edges(seen), *_blocks(seen),
-            *joints.joint_findings(seen),
+            *joints.joint_findings(seen), *fasteners.lone_fasteners(seen),
         )
     )  # fmt: skip
 
@@ -103,25 +106,28 @@ def _found(
 
 def _nested(seen: Survey) -> Iterator[Found]:
     """Play and overlap of tubes in each other."""
-    members = seen.scene.members
+    members, form = seen.scene.members, lengths_of(seen.frame)
     for meeting in seen.meetings:
         for contact in meeting.contacts:
             if contact.kind is not Kind.NESTED or contact.allowed_mm < 0:
                 continue
             for one, two in zip(meeting.pairs.first, meeting.pairs.second, strict=True):
                 inner, outer = (two, one) if contact.swapped else (one, two)
-                yield from _fitting(members[inner], members[outer], contact)
+                yield from _fitting(members[inner], members[outer], contact, form)
 
 
-def _fitting(inner: Member, outer: Member, contact: Contact) -> Iterator[Found]:
+def _fitting(
+    inner: Member, outer: Member, contact: Contact, form: LengthFormat
+) -> Iterator[Found]:
     where, members = f"{inner.mark} in {outer.mark}", (inner, outer)
     play, (low, high) = 2 * contact.allowed_mm, _PLAY_MM
     if not low - 0.005 <= play <= high + 0.005:
         limit = low if play < low else high
         word = "hardly slides in" if play < low else "rattles"
         yield _found(
-            PLAY, where, members, f"The play is {play:.2f} mm: it {word}.",
-            f"Choose tubes with {low:g} mm to {high:g} mm of play.", limit, play,
+            PLAY, where, members, f"The play is {gap_text(form, play)}: it {word}.",
+            f"Choose tubes with {gap_text(form, low)} to {gap_text(form, high)} of play.",
+            limit, play,
             is_most=play > high,
         )  # fmt: skip
     if Role.SOCKET in (inner.role, outer.role):
@@ -133,19 +139,19 @@ def _fitting(inner: Member, outer: Member, contact: Contact) -> Iterator[Found]:
     need = _OVERLAP * body
     if overlap < need - 0.01:
         yield _found(
-            OVERLAP, where, members, f"They overlap by {overlap:.0f} mm.",
+            OVERLAP, where, members, f"They overlap by {form.text(overlap, unit=True)}.",
             "Make the overlap longer.", need, overlap,
         )  # fmt: skip
 
 
 def _sockets(seen: Survey) -> Iterator[Found]:
-    members = seen.scene.members
+    members, form = seen.scene.members, lengths_of(seen.frame)
     exposed = getattr(getattr(seen.frame.design, "socket", None), "exposed", None)
     for number, member in enumerate(members):
         if member.role is not Role.SOCKET:
             continue
         bores = seen.fittings.bores(member.part)
-        yield from _above_ground(member, bores, exposed)
+        yield from _above_ground(member, bores, exposed, form)
         legs = [
             contact
             for meeting, order, _ in seen.links.of(number)
@@ -157,10 +163,12 @@ def _sockets(seen: Survey) -> Iterator[Found]:
                 "Move the hoop or the socket.",
             )  # fmt: skip
             continue
-        yield from _past_holes(member, bores, legs[0])
+        yield from _past_holes(member, bores, legs[0], form)
 
 
-def _past_holes(member: Member, bores: tuple[Bore, ...], leg: Contact) -> Iterator[Found]:
+def _past_holes(
+    member: Member, bores: tuple[Bore, ...], leg: Contact, form: LengthFormat
+) -> Iterator[Found]:
     for bore in bores:
         reached = bore.along_mm - leg.outer_from_mm
         if leg.outer_to_mm < member.part.length_mm - 0.01:
@@ -169,13 +177,15 @@ def _past_holes(member: Member, bores: tuple[Bore, ...], leg: Contact) -> Iterat
         if reached < need - 0.01:
             yield _found(
                 LEG, member.mark, (member,),
-                f"The leg reaches {reached:.0f} mm past the hole {bore.along_mm:.0f} mm from the "
-                "top.",
+                f"The leg reaches {form.text(reached, unit=True)} past the hole "
+                f"{form.text(bore.along_mm, unit=True)} from the top.",
                 "Put the leg deeper into the socket, or the hole higher.", need, reached,
             )  # fmt: skip
 
 
-def _above_ground(member: Member, bores: tuple[Bore, ...], exposed_mm) -> Iterator[Found]:
+def _above_ground(
+    member: Member, bores: tuple[Bore, ...], exposed_mm: float | None, form: LengthFormat
+) -> Iterator[Found]:
     for bore in bores:
         height = member.placement.point(bore.middle)[2]
         if exposed_mm is not None:
@@ -184,8 +194,8 @@ def _above_ground(member: Member, bores: tuple[Bore, ...], exposed_mm) -> Iterat
         if height < need - 0.01:
             yield _found(
                 GROUND, member.mark, (member,),
-                f"The hole {bore.along_mm:.0f} mm from the top is {height:.0f} mm above the "
-                "driving mark or the ground.",
+                f"The hole {form.text(bore.along_mm, unit=True)} from the top is "
+                f"{form.text(height, unit=True)} above the driving mark or the ground.",
                 "Leave more of the socket out of the ground, or drill the hole higher.",
                 need, height,
             )  # fmt: skip
@@ -193,6 +203,7 @@ def _above_ground(member: Member, bores: tuple[Bore, ...], exposed_mm) -> Iterat
 
 def _edges(seen: Survey) -> Iterator[Found]:
     """Holes too near to an edge or to each other: once for each distinct part."""
+    form = lengths_of(seen.frame)
     for number, _ in enumerate(seen.scene.shapes):
         which = np.flatnonzero(seen.scene.part == number)
         members = [seen.scene.members[index] for index in which.tolist()]
@@ -203,9 +214,9 @@ def _edges(seen: Survey) -> Iterator[Found]:
         in_socket = _in_socket(seen, int(which[0]))
         for bore in bores:
             if not any(low <= bore.along_mm <= high for low, high in in_socket):
-                yield from _edge(members, bore)
+                yield from _edge(members, bore, form)
         if isinstance(part, Tube):
-            yield from _pitches(members, bores)
+            yield from _pitches(members, bores, form)
 
 
 def _in_socket(seen: Survey, number: int) -> list[tuple[float, float]]:
@@ -219,13 +230,13 @@ def _in_socket(seen: Survey, number: int) -> list[tuple[float, float]]:
     ]
 
 
-def _edge(members: Sequence[Member], bore: Bore) -> Iterator[Found]:
+def _edge(members: Sequence[Member], bore: Bore, form: LengthFormat) -> Iterator[Found]:
     need = (_FLAT_EDGE if _in_flat(members[0].part, bore) else _EDGE) * bore.diameter_mm
     if bore.end_mm < need - 0.01:
         yield _found(
             EDGE, members[0].mark, members,
-            f"The hole {bore.along_mm:.0f} mm along it is {bore.end_mm:.1f} mm from its nearest "
-            "edge.",
+            f"The hole {form.text(bore.along_mm, unit=True)} along it is "
+            f"{gap_text(form, bore.end_mm)} from its nearest edge.",
             "Move the hole inward, or use a longer or deeper piece.", need, bore.end_mm,
             len(members),
         )  # fmt: skip
@@ -239,7 +250,9 @@ def _in_flat(part: object, bore: Bore) -> bool:
     return any(isinstance(end, Flat) and at <= end.length_mm for end, at in ends)
 
 
-def _pitches(members: Sequence[Member], bores: Sequence[Bore]) -> Iterator[Found]:
+def _pitches(
+    members: Sequence[Member], bores: tuple[Bore, ...], form: LengthFormat
+) -> Iterator[Found]:
     ordered = sorted(bores, key=lambda bore: bore.along_mm)
     for one, two in zip(ordered, ordered[1:], strict=False):
         apart = two.along_mm - one.along_mm
@@ -247,8 +260,8 @@ def _pitches(members: Sequence[Member], bores: Sequence[Bore]) -> Iterator[Found
         if apart < need - 0.01:
             yield _found(
                 PITCH, members[0].mark, members,
-                f"The holes {one.along_mm:.0f} mm and {two.along_mm:.0f} mm along it are "
-                f"{apart:.1f} mm apart.",
+                f"The holes {form.text(one.along_mm, unit=True)} and "
+                f"{form.text(two.along_mm, unit=True)} along it are {gap_text(form, apart)} apart.",
                 "Move one of the joints along the tube.", need, apart, len(members),
             )  # fmt: skip
 
@@ -272,7 +285,8 @@ def _blocks(seen: Survey) -> Iterator[Found]:
         room = float(free.min())
         if 0 <= room < _BLOCK_MM - 0.01:
             yield _found(
-                BLOCK, block.mark, (block,), f"It ends {room:.0f} mm from a socket.",
+                BLOCK, block.mark, (block,),
+                f"It ends {lengths_of(seen.frame).text(room, unit=True)} from a socket.",
                 "Make the block shorter.", _BLOCK_MM, room,
             )  # fmt: skip
 

@@ -20,6 +20,8 @@ from frame3d.checks.places import Found, place_of
 from frame3d.checks.survey import Survey
 from frame3d.frame.members import Member, Role
 from frame3d.frame.parts import Board, Bolt, ClampHalf, Nut, Part, Plate
+from frame3d.frame.wording import fine_lengths, gap_text, lengths_of
+from frame3d.units import LengthFormat
 
 _GEOMETRY = "geometry of the frame"
 _THREADS_PAST_NUT = 2
@@ -82,7 +84,7 @@ SPLIT_CLAMP = Rule(
 RULES = (EMPTY, IDLE, NO_NUT, SHORT, SHANK, UNSTOCKED, OPEN, LOOSE_CLAMP, SPLIT_CLAMP)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class _Stack:
     """What is on a bolt: stretches of members, of washers, and the nut's."""
 
@@ -94,7 +96,7 @@ class _Stack:
 
 def joint_findings(seen: Survey) -> Iterator[Found]:
     """Everything that is wrong with bolts, holes and clamps."""
-    struck = _struck(seen)
+    struck, form = struck_bolts(seen), fine_lengths(lengths_of(seen.frame))
     known: dict[tuple, list[Finding]] = {}
     for number, member in enumerate(seen.scene.members):
         if isinstance(member.part, Bolt):
@@ -103,7 +105,7 @@ def joint_findings(seen: Survey) -> Iterator[Found]:
                    tuple(sorted(link[:2] for link in links)))  # fmt: skip
             if key not in known:
                 stack = _stack(seen, number, struck)
-                known[key] = list(_on_bolt(member, stack))
+                known[key] = list(_on_bolt(member, stack, form))
             for finding in known[key]:
                 here = replace(finding, members=(member,))
                 yield Found(finding=here, place=place_of(member))
@@ -111,7 +113,7 @@ def joint_findings(seen: Survey) -> Iterator[Found]:
     yield from _clamps(seen)
 
 
-def _struck(seen: Survey) -> set[int]:
+def struck_bolts(seen: Survey) -> set[int]:
     """Bolts that lie in something or miss a hole: told as clashes, and not judged here."""
     found: set[int] = set()
     for meeting in seen.meetings:
@@ -139,14 +141,15 @@ def _stack(seen: Survey, bolt: int, struck: set[int]) -> _Stack:
     )
 
 
-def _on_bolt(member: Member, stack: _Stack) -> Iterator[Finding]:
+def _on_bolt(member: Member, stack: _Stack, form: LengthFormat) -> Iterator[Finding]:
     bolt: Bolt = member.part
     size = bolt.size
     if not any(abs(bolt.length_mm - length) < 0.01 for length in size.lengths_mm):
         nearest = min(size.lengths_mm, key=lambda length: abs(length - bolt.length_mm))
         yield _finding(
-            UNSTOCKED, member, f"{bolt.length_mm:.1f} mm is not a stocked length of {size.name}.",
-            f"Use the nearest that is: {nearest:g} mm.",
+            UNSTOCKED, member,
+            f"{form.text(bolt.length_mm, unit=True)} is not a stocked length of {size.name}.",
+            f"Use the nearest that is: {form.text(nearest, unit=True)}.",
         )  # fmt: skip
     if not stack.held:
         if stack.is_sound:
@@ -158,22 +161,22 @@ def _on_bolt(member: Member, stack: _Stack) -> Iterator[Finding]:
     need = stack.nut[1] + _THREADS_PAST_NUT * size.pitch_mm
     if bolt.length_mm < need - 0.01:
         yield _finding(
-            SHORT, member, f"It is {bolt.length_mm:.1f} mm long under its head.",
-            f"Use a bolt of at least {need:.1f} mm.", need, bolt.length_mm,
+            SHORT, member, f"It is {form.text(bolt.length_mm, unit=True)} long under its head.",
+            f"Use a bolt of at least {gap_text(form, need)}.", need, bolt.length_mm,
         )  # fmt: skip
     plain = bolt.length_mm - thread_length_mm(size, bolt.length_mm)
     if stack.nut[0] < plain - 0.01:
         yield _finding(
             SHANK, member,
-            f"Its thread begins {plain:.1f} mm below the head, the nut is tight at "
-            f"{stack.nut[0]:.1f} mm.",
+            f"Its thread begins {gap_text(form, plain)} below the head, the nut is tight at "
+            f"{gap_text(form, stack.nut[0])}.",
             "Use a shorter bolt, one with full thread, or more washers.", plain, stack.nut[0],
         )  # fmt: skip
     if stack.is_sound:
-        yield from _open(member, stack)
+        yield from _open(member, stack, form)
 
 
-def _open(member: Member, stack: _Stack) -> Iterator[Finding]:
+def _open(member: Member, stack: _Stack, form: LengthFormat) -> Iterator[Finding]:
     """Gaps between what the bolt holds, from under its head to its nut."""
     reached, widest, at = 0.0, 0.0, 0.0
     for low, high in sorted((*stack.held, *stack.rings, stack.nut)):
@@ -184,7 +187,8 @@ def _open(member: Member, stack: _Stack) -> Iterator[Finding]:
             break
     if widest > _OPEN_MM:
         yield _finding(
-            OPEN, member, f"There is a gap of {widest:.1f} mm, {at:.1f} mm below its head.",
+            OPEN, member,
+            f"There is a gap of {gap_text(form, widest)}, {gap_text(form, at)} below its head.",
             "Move what it holds together, or put a spacer between.", 0.0, -widest,
         )  # fmt: skip
 
@@ -198,13 +202,14 @@ def _finding(rule: Rule, member: Member, message: str, advice: str, required=Non
 
 def _holes(seen: Survey) -> Iterator[Found]:
     """Holes that no bolt goes through."""
-    members, counts = seen.scene.members, {}
-    for number in sorted(set(seen.scene.part.tolist())):
-        part = members[int(np.flatnonzero(seen.scene.part == number)[0])].part
-        if not isinstance(part, ClampHalf):
-            counts[number] = len(seen.fittings.bores(part))
+    members, counts, form = seen.scene.members, {}, lengths_of(seen.frame)
+    numbers = seen.scene.part.tolist()
+    for number, member in zip(numbers, members, strict=True):
+        if number not in counts:
+            is_clamp = isinstance(member.part, ClampHalf)
+            counts[number] = 0 if is_clamp else len(seen.fittings.bores(member.part))
     for index, member in enumerate(members):
-        count = counts.get(int(seen.scene.part[index]), 0)
+        count = counts[numbers[index]]
         if not count:
             continue
         used = set()
@@ -213,14 +218,15 @@ def _holes(seen: Survey) -> Iterator[Found]:
             if contact.kind in (Kind.THROUGH, Kind.DRIVEN):
                 used.add(contact.bore)
         for bore in sorted(set(range(count)) - used):
-            yield Found(finding=_empty(member, seen.fittings.bores(member.part)[bore]),
+            along_mm = seen.fittings.bores(member.part)[bore].along_mm
+            yield Found(finding=_empty(member, form.text(along_mm, unit=True)),
                         place=place_of(member))  # fmt: skip
 
 
-def _empty(member: Member, bore) -> Finding:
+def _empty(member: Member, along: str) -> Finding:
     return _finding(
         EMPTY, member,
-        f"The hole {bore.along_mm:.0f} mm along the {member.role.value} has no bolt.",
+        f"The hole {along} along the {member.role.value} has no bolt.",
         "Put a bolt through it, or leave the hole out.",
     )  # fmt: skip
 
@@ -241,7 +247,8 @@ def _clamps(seen: Survey) -> Iterator[Found]:
             if (contact := seen.meetings[meeting].contacts[order]).kind is Kind.GRIPPED
         ]
         if not any(grip.fits for grip in grips):
-            yield Found(finding=_loose(member, grips), place=place_of(member))
+            found = _loose(member, grips, lengths_of(seen.frame))
+            yield Found(finding=found, place=place_of(member))
         if near[place] > TOUCH_MM and number not in seated:
             apart = min(near[place], 999.0)
             yield Found(
@@ -271,18 +278,19 @@ def _nearest(points: np.ndarray) -> list[float]:
     return found
 
 
-def _loose(member: Member, grips: list[Contact]) -> Finding:
+def _loose(member: Member, grips: list[Contact], form: LengthFormat) -> Finding:
     if not grips:
         return _finding(
             LOOSE_CLAMP, member,
-            f"It is for a tube of {member.part.tube_od_mm:.1f} mm and holds none.",
+            f"It is for a tube of {gap_text(form, member.part.tube_od_mm)} and holds none.",
             "Move it onto its tube, or use one of the tube's size.",
         )  # fmt: skip
     wide = member.part.width_mm
     held = wide - grips[0].offset_mm
     return _finding(
         LOOSE_CLAMP, member,
-        f"Only {held:.0f} mm of its {wide:.0f} mm hold the tube, which ends there.",
+        f"Only {form.text(held, unit=True)} of its {form.text(wide, unit=True)} hold the tube, "
+        "which ends there.",
         "Make the tube longer, or move the clamp from its end.",
         wide - grips[0].allowed_mm, held,
     )  # fmt: skip
@@ -307,4 +315,4 @@ def _face(part: Part, member: Member) -> tuple[float, float, float]:
     return member.placement.point((0.0, 0.0, part.face_mm))
 
 
-__all__ = ["RULES", "joint_findings"]
+__all__ = ["RULES", "joint_findings", "struck_bolts"]

@@ -24,7 +24,7 @@ _TOLERANCE_MM = 0.02
 _FAN = 16
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class Job:
     """Two members to be measured.
 
@@ -170,9 +170,12 @@ def _mixed_gaps(scene: Scene, jobs, mixed, reach_mm: float, result: np.ndarray) 
     for k, (number, prim, hull, swapped) in enumerate(mixed):
         if gap[k] >= result[number]:
             continue
+        if gap[k] >= -TOUCH_MM:
+            result[number] = gap[k]
+            continue
         member, shape = sides[k][1], scene.shape(sides[k][1])
         one = rods.take(np.array([k]))
-        if gap[k] < -TOUCH_MM and not shape.boxed[hull]:
+        if not shape.boxed[hull]:
             body = shape.hulls[hull].placed(scene.rotation[member], scene.shift[member])
             gap[k] = min(_rod_hull(one, body) - radius[k], reach_mm)
         if gap[k] < -TOUCH_MM:

@@ -8,12 +8,15 @@ class : pairs of members of the same two parts that stand to each other in the s
 
 from __future__ import annotations
 
+from collections import defaultdict
 from dataclasses import dataclass
 
 import numpy as np
 
 from frame3d.checks.shapes import Shape, shape_of
 from frame3d.frame.members import Frame, Member
+from frame3d.geometry.curves import joined
+from frame3d.geometry.hulls import Hull
 
 _STEP_MM, _STEP = 1e-4, 1e-8
 """Places and directions that differ by less count as the same."""
@@ -21,7 +24,7 @@ _MOST_PAIRS = 2_000_000
 """Pairs looked at in one go, to bound memory."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class Scene:
     """The members of a frame with their shapes and places.
 
@@ -47,7 +50,7 @@ class Scene:
         return self.shapes[self.part[member]]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class PairClass:
     """Pairs of members that stand to each other in the same way.
 
@@ -79,7 +82,7 @@ def scene_of(frame: Frame) -> Scene:
             numbers[key] = equal
         part.append(numbers[key])
         place = member.placement
-        rows.append((place.x, place.y, place.z, place.origin))
+        rows += (*place.x, *place.y, *place.z, *place.origin)
     placed = np.array(rows, dtype=float).reshape(-1, 4, 3)
     return Scene(
         members=frame.members,
@@ -98,8 +101,11 @@ def near_pairs(scene: Scene, reach_mm: float) -> list[PairClass]:
     """
     member, primitive, low, high = _boxes(scene, reach_mm / 2)
     order = np.argsort(low[:, 1], kind="stable")
-    low, high = low[order], high[order]
-    until = np.searchsorted(low[:, 1], high[:, 1], side="right")
+    # Columns of their own, since picking from rows takes longer.
+    (x_low, y_low, z_low), (x_high, y_high, z_high) = (
+        np.ascontiguousarray(corner[order].T) for corner in (low, high)
+    )
+    until = np.searchsorted(y_low, y_high, side="right")
     counts = until - np.arange(len(order)) - 1
     found_a, found_b = [], []
     stops = _stretches(counts)
@@ -107,11 +113,14 @@ def near_pairs(scene: Scene, reach_mm: float) -> list[PairClass]:
         one = np.repeat(np.arange(begin, end), counts[begin:end])
         within = np.cumsum(counts[begin:end]) - counts[begin:end]
         two = one + 1 + np.arange(len(one)) - np.repeat(within, counts[begin:end])
-        keep = (low[one, 0] <= high[two, 0]) & (low[two, 0] <= high[one, 0])
-        keep &= (low[one, 2] <= high[two, 2]) & (low[two, 2] <= high[one, 2])
-        keep &= member[order[one]] != member[order[two]]
-        found_a.append(order[one[keep]])
-        found_b.append(order[two[keep]])
+        # Across first: of what is left, few are looked at in height.
+        keep = (x_low[one] <= x_high[two]) & (x_low[two] <= x_high[one])
+        one, two = one[keep], two[keep]
+        keep = (z_low[one] <= z_high[two]) & (z_low[two] <= z_high[one])
+        one, two = order[one[keep]], order[two[keep]]
+        keep = member[one] != member[two]
+        found_a.append(one[keep])
+        found_b.append(two[keep])
     first, second = np.concatenate(found_a), np.concatenate(found_b)
     return _classes(scene, member, primitive, first, second)
 
@@ -126,46 +135,61 @@ def _stretches(counts: np.ndarray) -> list[int]:
 
 
 def _boxes(scene: Scene, margin_mm: float):
-    """For every primitive of every member: member, number, lowest and highest corner."""
-    members, numbers, lows, highs = [], [], [], []
-    for number, shape in enumerate(scene.shapes):
-        which = np.flatnonzero(scene.part == number)
-        rotation, shift = scene.rotation[which], scene.shift[which]
-        for k in range(shape.count):
-            if k < len(shape.radius_mm):
-                low, high = _rod_bounds(shape, k, rotation, shift)
-            else:
-                corners = shape.hulls[k - len(shape.radius_mm)].vertices
-                placed = np.einsum("nij,vj->nvi", rotation, corners) + shift[:, None]
-                low, high = placed.min(axis=1), placed.max(axis=1)
-            members.append(which)
-            numbers.append(np.full(len(which), k))
-            lows.append(low - margin_mm)
-            highs.append(high + margin_mm)
-    if not members:
+    """For every primitive of every member: member, number, lowest and highest corner.
+
+    All rods are bounded in one go, and all hulls of as many corners in another: there are
+    hundreds of distinct primitives, most of which stand in few places.
+    """
+    of_shape = [np.flatnonzero(scene.part == number) for number in range(len(scene.shapes))]
+    rods: list[tuple[np.ndarray, int]] = []
+    hulls: dict[int, list[tuple[np.ndarray, int, Hull]]] = defaultdict(list)
+    for which, shape in zip(of_shape, scene.shapes, strict=True):
+        straight = len(shape.radius_mm)
+        rods += [(which, k) for k in range(straight)]
+        for k, hull in enumerate(shape.hulls, start=straight):
+            hulls[len(hull.vertices)].append((which, k, hull))
+    found = []
+    if rods:
+        member, number, kind = _spread([which for which, _ in rods], [k for _, k in rods])
+        found.append((member, number, *_rod_bounds(scene, member, kind)))
+    for group in hulls.values():
+        member, number, kind = _spread([g[0] for g in group], [g[1] for g in group])
+        corners = np.stack([hull.vertices for _, _, hull in group])[kind]
+        turned = corners @ np.swapaxes(scene.rotation[member], 1, 2)
+        # With the corners in front numpy looks through all members at once.
+        placed = np.ascontiguousarray(turned.swapaxes(0, 1)) + scene.shift[member]
+        found.append((member, number, placed.min(axis=0), placed.max(axis=0)))
+    if not found:
         return np.zeros(0, int), np.zeros(0, int), np.zeros((0, 3)), np.zeros((0, 3))
-    return (
-        np.concatenate(members), np.concatenate(numbers), np.vstack(lows), np.vstack(highs)
-    )  # fmt: skip
+    member, number, low, high = (np.concatenate(column) for column in zip(*found, strict=True))
+    return member, number, low - margin_mm, high + margin_mm
 
 
-def _rod_bounds(shape: Shape, k: int, rotation: np.ndarray, shift: np.ndarray):
-    one = shape.rods.take(np.full(len(shift), k)).placed(rotation, shift)
+def _spread(which: list[np.ndarray], numbers: list[int]):
+    """The members of all kinds of primitive in a row, the primitive's number, and its kind."""
+    counts = [len(members) for members in which]
+    kind = np.repeat(np.arange(len(which)), counts)
+    return np.concatenate(which), np.array(numbers)[kind], kind
+
+
+def _rod_bounds(scene: Scene, member: np.ndarray, kind: np.ndarray):
+    """Lowest and highest corner of rods, ``kind`` being their numbers in all shapes' rods."""
+    rods = joined([shape.rods for shape in scene.shapes]).take(kind)
+    one = rods.placed(scene.rotation[member], scene.shift[member])
     ends = np.stack([one.start, one.at(one.length)])
     low, high = ends.min(axis=0), ends.max(axis=0)
-    bend = float(one.curvature[0]) if len(shift) else 0.0
-    if bend:
+    bent = np.flatnonzero(one.curvature)
+    if len(bent):
         # An arc runs farthest along an axis where its tangent is square to it.
-        turn, radius = bend * float(one.length[0]), 1 / bend
-        centre = one.start + radius * one.normal
-        size = radius * np.hypot(one.tangent, one.normal)
-        for sign, outer in ((1.0, high), (-1.0, low)):
-            at = np.arctan2(sign * one.tangent, -sign * one.normal) % (2 * np.pi)
-            reached = np.where(at <= turn, centre + sign * size, outer)
-            np.maximum(outer, reached, out=outer) if sign > 0 else np.minimum(
-                outer, reached, out=outer
-            )
-    radius = shape.radius_mm[k]
+        arcs = one.take(bent)
+        turn, radius = (arcs.curvature * arcs.length)[:, None], 1 / arcs.curvature[:, None]
+        centre = arcs.start + radius * arcs.normal
+        size = radius * np.hypot(arcs.tangent, arcs.normal)
+        at = np.arctan2(arcs.tangent, -arcs.normal) % (2 * np.pi)
+        high[bent] = np.maximum(high[bent], np.where(at <= turn, centre + size, -np.inf))
+        at = np.arctan2(-arcs.tangent, arcs.normal) % (2 * np.pi)
+        low[bent] = np.minimum(low[bent], np.where(at <= turn, centre - size, np.inf))
+    radius = np.concatenate([shape.radius_mm for shape in scene.shapes])[kind][:, None]
     return low - radius, high + radius
 
 
@@ -190,13 +214,10 @@ def _classes(scene: Scene, member, primitive, first, second) -> list[PairClass]:
     primitives: list[set] = [set() for _ in lead]
     for code in seen.tolist():
         primitives[code // span**2].add((code // span % span, code % span))
+    a, b, stops = a[order], b[order], bounds.tolist()
     return [
-        PairClass(
-            first=a[order[bounds[k] : bounds[k + 1]]],
-            second=b[order[bounds[k] : bounds[k + 1]]],
-            primitives=frozenset(primitives[k]),
-        )
-        for k in range(len(lead))
+        PairClass(first=a[low:high], second=b[low:high], primitives=frozenset(near))
+        for low, high, near in zip(stops, stops[1:], primitives, strict=False)
     ]
 
 

@@ -11,7 +11,7 @@ from frame3d.frame.members import Member
 _MOST_PLACES = 3
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class Found:
     """A finding at one place, or at several, before it is told.
 

@@ -13,6 +13,7 @@ the circle by 3.5 % of the radius at the corners.
 
 from __future__ import annotations
 
+import functools
 import math
 from collections.abc import Callable
 from dataclasses import dataclass
@@ -22,7 +23,7 @@ import numpy as np
 from frame3d.catalog.sections import Head
 from frame3d.frame.end_forms import BoardEnd, Flat, Swage
 from frame3d.frame.parts import Board, Bolt, ClampHalf, Nut, Part, Plate, Screw, Tube, Washer
-from frame3d.geometry.curves import Curves, curves_of
+from frame3d.geometry.curves import Curves, curves_of, joined
 from frame3d.geometry.hulls import Hull, convex_pieces, loft, polygon, prism
 from frame3d.geometry.paths import Line, PlanePath
 
@@ -31,7 +32,7 @@ _TURNED = np.array([[0.0, 0.0, 1.0], [0.0, 1.0, 0.0], [-1.0, 0.0, 0.0]])
 """Turns z to x: prisms are made along z, and the rings of clamps lie along x."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class Shape:
     """A part in its own axes, as rods and hulls.
 
@@ -130,7 +131,7 @@ def _tube(tube: Tube) -> Shape:
         rods.append(_moved(curves_of(path), here))
         radii += [radius] * len(path.segments)
     return Shape(
-        rods=_joined(rods), radius_mm=np.array(radii), hulls=tuple(hulls),
+        rods=joined(rods), radius_mm=np.array(radii), hulls=tuple(hulls),
         boxed=(False,) * len(hulls),
     )  # fmt: skip
 
@@ -140,16 +141,6 @@ def _moved(curves: Curves, here) -> Curves:
     cos, sin = here.tangent
     turn = np.array([[cos, -sin, 0.0], [sin, cos, 0.0], [0.0, 0.0, 1.0]])
     return curves.placed(turn, np.array([here.x_mm, here.y_mm, 0.0]))
-
-
-def _joined(parts: list[Curves]) -> Curves:
-    return Curves(
-        start=np.vstack([p.start for p in parts]),
-        tangent=np.vstack([p.tangent for p in parts]),
-        normal=np.vstack([p.normal for p in parts]),
-        curvature=np.concatenate([p.curvature for p in parts]),
-        length=np.concatenate([p.length for p in parts]),
-    )
 
 
 def _flat(tube: Tube, form: Flat, at_start: bool) -> list[Hull]:
@@ -243,26 +234,31 @@ def _shank(diameter_mm: float, length_mm: float) -> tuple[Curves, np.ndarray]:
     return rods, np.array([diameter_mm / 2])
 
 
+@functools.lru_cache(maxsize=64)  # bolts of all lengths have the same heads
+def _disc(sides: int, flats_mm: float, low_mm: float, high_mm: float) -> Hull:
+    return prism(polygon(sides, flats_mm), low_mm, high_mm)
+
+
 def _bolt(bolt: Bolt) -> Shape:
     rods, radius = _shank(bolt.size.diameter_mm, bolt.length_mm)
     sides = 6 if bolt.size.head is Head.HEX else _ROUND
-    head = prism(polygon(sides, bolt.size.flats_mm), -bolt.size.head_height_mm, 0.0)
+    head = _disc(sides, bolt.size.flats_mm, -bolt.size.head_height_mm, 0.0)
     return Shape(rods=rods, radius_mm=radius, hulls=(head,), boxed=(False,))
 
 
 def _screw(screw: Screw) -> Shape:
     rods, radius = _shank(screw.diameter_mm, screw.length_mm)
-    head = prism(polygon(6, screw.flats_mm), -screw.head_height_mm, 0.0)
+    head = _disc(6, screw.flats_mm, -screw.head_height_mm, 0.0)
     return Shape(rods=rods, radius_mm=radius, hulls=(head,), boxed=(False,))
 
 
 def _nut(nut: Nut) -> Shape:
-    body = prism(polygon(6, nut.size.flats_mm), 0.0, nut.size.height_mm)
+    body = _disc(6, nut.size.flats_mm, 0.0, nut.size.height_mm)
     return Shape(rods=_NO_RODS, radius_mm=np.zeros(0), hulls=(body,), boxed=(False,))
 
 
 def _washer(washer: Washer) -> Shape:
-    body = prism(polygon(_ROUND, washer.size.outside_mm), 0.0, washer.size.thickness_mm)
+    body = _disc(_ROUND, washer.size.outside_mm, 0.0, washer.size.thickness_mm)
     return Shape(rods=_NO_RODS, radius_mm=np.zeros(0), hulls=(body,), boxed=(False,))
 
 

@@ -76,7 +76,10 @@ def _facing(frame: Frame) -> Iterable[Finding]:
                 required=_FACING_DEG,
                 provided=turned,
                 unit="deg",
-                message=f"It faces the {site.wind_from.value} wind within {turned:g} deg.",
+                message=(
+                    f"It faces straight into the {site.wind_from.value} wind." if turned < 1 else
+                    f"It faces {turned:g} deg off the {site.wind_from.value} wind."
+                ),
                 advice="Put the door in the other end, or turn the tunnel.",
             )
 

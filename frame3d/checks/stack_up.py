@@ -40,6 +40,7 @@ import numpy as np
 from frame3d.checks.finding import COMMON_PRACTICE, Finding, Rule, Severity
 from frame3d.frame.members import Frame
 from frame3d.frame.rail_holes import bored_pieces, hole_play_mm
+from frame3d.frame.wording import gap_text, lengths_of
 from frame3d.spec.design import SetOut, Spread, Tolerances
 
 SEED = 20
@@ -245,6 +246,7 @@ def find_holes_off(frame: Frame) -> list[Finding]:
     if found is None or found.formula.lost <= frame.design.tolerances.most_lost:
         return []
     marks = {piece.mark for piece in bored_pieces(frame)}
+    form = lengths_of(frame)
     return [
         Finding(
             rule=LOST,
@@ -254,7 +256,7 @@ def find_holes_off(frame: Frame) -> list[Finding]:
             message=(
                 f"Of {found.holes} holes {found.formula.persuaded:.0%} need persuasion and "
                 f"{found.formula.lost:.1%} are expected not to go in; the worst misfit is "
-                f"{found.worst_mm:.1f} mm, the play {found.play_mm:.1f} mm."
+                f"{gap_text(form, found.worst_mm)}, the play {gap_text(form, found.play_mm)}."
             ),
             advice="Set out from one end along a tape, drill larger holes or on site, or clamp "
             "the rails.",

@@ -14,7 +14,7 @@ from frame3d.frame.members import Frame
 from frame3d.frame.parts import Board, ScrewKind
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class Meeting:
     """Pairs of members that stand to each other in one way, and how.
 
@@ -38,7 +38,7 @@ class Meeting:
         return len(self.pairs.first)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class Links:
     """Which members have meant contacts with which: for each member, number of meeting,
     number of contact in it, and the other member."""
@@ -50,7 +50,7 @@ class Links:
         return self.by_member.get(member, [])
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class Survey:
     """A frame with all its meetings.
 

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from frame3d.cli.app import app
-from frame3d.cli.faults import FAULT, faults_told, frames_of, usage_fault
+from frame3d.cli.faults import FAULT, faults_told, frames_of, out_folder, usage_fault
 from frame3d.cli.show import plain, show_build, show_cautions, tell
 from frame3d.errors import DesignFaults
 
@@ -21,11 +21,12 @@ if TYPE_CHECKING:
 def build(
     designs: Annotated[
         list[Path] | None,
-        typer.Argument(metavar="[DESIGN]...", help="Design files; none for the two examples."),
+        typer.Argument(metavar="DESIGN", help="Design files; none for the two examples."),
     ] = None,
     out: Annotated[
         Path | None,
         typer.Option(
+            parser=out_folder, metavar="FOLDER",
             help="Folder for the files; with several designs, one folder in it for each. "
             "Left out: outputs/NAME in this folder, NAME being that of the design file.",
             show_default=False,

@@ -21,7 +21,7 @@ if TYPE_CHECKING:
 
 @app.command()
 def check(
-    design: Annotated[Path, typer.Argument(help="A design file.")],
+    design: Annotated[Path, typer.Argument(metavar="DESIGN", help="A design file.")],
     as_json: Annotated[
         bool, typer.Option("--json", help="Print the findings as JSON, for programs.")
     ] = False,

@@ -39,6 +39,13 @@ def faults_told() -> Iterator[None]:
         raise typer.Exit(FAULT) from None
 
 
+def out_folder(text: str) -> Path:
+    """The folder of ``--out``; an empty name, as of a variable not set, is not this folder."""
+    if not text.strip():
+        raise typer.BadParameter("the name of the folder is empty; give one, or . for this folder")
+    return Path(text)
+
+
 def usage_fault(message: str) -> OutputError:
     """A fault in the arguments, for :func:`faults_told`."""
     return OutputError(message)

@@ -8,14 +8,19 @@ from typing import Annotated
 import typer
 
 from frame3d.cli.app import app
-from frame3d.cli.faults import faults_told, frames_of
+from frame3d.cli.faults import faults_told, frames_of, out_folder
 from frame3d.cli.show import show_cautions, show_table, size_text
 
 
 @app.command()
 def guide(
-    design: Annotated[Path, typer.Argument(help="A design file.")],
-    out: Annotated[Path, typer.Option(help="Folder for guide.html and guide.pdf.")] = Path("."),
+    design: Annotated[Path, typer.Argument(metavar="DESIGN", help="A design file.")],
+    out: Annotated[
+        Path,
+        typer.Option(
+            parser=out_folder, metavar="FOLDER", help="Folder for guide.html and guide.pdf."
+        ),
+    ] = Path("."),
 ) -> None:
     """Write the guide to put the frame up by: steps, parts, figures to check, drawings."""
     with faults_told():

@@ -17,7 +17,9 @@ from frame3d.units import UnitSystem
 
 @app.command()
 def new(
-    file: Annotated[Path, typer.Argument(help="The design file to write, a .toml.")],
+    file: Annotated[
+        Path, typer.Argument(metavar="FILE", help="The design file to write, a .toml.")
+    ],
     style: Annotated[ArchStyle, typer.Option(help="Family of the hoops.")] = ArchStyle.GOTHIC,
     units: Annotated[
         UnitSystem, typer.Option(help="Units of everything that is printed.")

@@ -18,7 +18,9 @@ PORT = 8321
 @app.command()
 def serve(
     design: Annotated[
-        Path | None, typer.Argument(help="A design file to begin with.", show_default=False)
+        Path | None, typer.Argument(
+            metavar="DESIGN", help="A design file to begin with.", show_default=False
+        )
     ] = None,
     host: Annotated[
         str,

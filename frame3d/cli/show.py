@@ -17,8 +17,7 @@ if TYPE_CHECKING:
 
 def show_build(result: BuildResult, folder: Path) -> None:
     show_figures(result.frame, title=result.frame.design.project.name)
-    rows = [(path.name, size_text(path)) for path in result.files]
-    show_table(rows, title=f"Files in {folder}", right=True)
+    show_table(_file_rows(result.files, result.folder), title=f"Files in {folder}", right=True)
     show_findings(result.frame, result.checks)
     for finding in result.findings:
         say(f"Drawings: {finding}")
@@ -28,11 +27,23 @@ def show_build(result: BuildResult, folder: Path) -> None:
         say(f"Note: {note}")
 
 
-def size_text(path: Path) -> str:
+def _file_rows(files: Sequence[Path], folder: Path) -> list[tuple[str, str]]:
+    """Names and sizes; of a folder in ``folder`` how many it holds, and their size together."""
+    rows = [(path.name, size_text(path)) for path in files if path.parent == folder]
+    inside = [path for path in files if path.parent != folder]
+    for name in dict.fromkeys(path.parent.name for path in inside):
+        held = [path for path in inside if path.parent.name == name]
+        rows.append((f"{name}/, {len(held)} files", size_text(*held)))
+    return rows
+
+
+def size_text(*paths: Path) -> str:
+    """The size of a file, or of several together."""
     try:
-        return f"{max(1, round(path.stat().st_size / 1000)):,} kB".replace(",", " ")
+        size = sum(path.stat().st_size for path in paths)
     except OSError:
         return "-"
+    return f"{max(1, round(size / 1000)):,} kB".replace(",", " ")
 
 
 def show_figures(frame: Frame, *, title: str, mass: bool = True) -> None:

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from frame3d.cli.app import app
-from frame3d.cli.faults import faults_told, frames_of
+from frame3d.cli.faults import faults_told, frames_of, out_folder
 from frame3d.cli.show import plain, say, show_grid, show_table, size_text
 
 if TYPE_CHECKING:
@@ -25,7 +25,7 @@ _SHOWN = {
 
 @app.command()
 def site(
-    design: Annotated[Path, typer.Argument(help="A design file.")],
+    design: Annotated[Path, typer.Argument(metavar="DESIGN", help="A design file.")],
     levels: Annotated[
         Path | None,
         typer.Option(
@@ -50,8 +50,9 @@ def site(
     out: Annotated[
         Path | None,
         typer.Option(
-            help="Folder for points (CSV, DXF, GeoJSON), tables (CSV, JSON) and sheets (DXF, "
-            "PDF); left out, nothing is written.",
+            parser=out_folder, metavar="FOLDER",
+            help="Folder for points (CSV, DXF, GeoJSON), tables (CSV, JSON), cautions (text) "
+            "and sheets (DXF, PDF); left out, nothing is written.",
             show_default=False,
         ),
     ] = None,

@@ -9,19 +9,20 @@ from typing import Annotated
 import typer
 
 from frame3d.cli.app import app
-from frame3d.cli.faults import faults_told, frames_of
+from frame3d.cli.faults import faults_told, frames_of, out_folder
 from frame3d.cli.show import show_cautions, show_order, show_table, size_text
 
 
 @app.command()
 def takeoff(
-    design: Annotated[Path, typer.Argument(help="A design file.")],
+    design: Annotated[Path, typer.Argument(metavar="DESIGN", help="A design file.")],
     as_json: Annotated[
         bool, typer.Option("--json", help="Print everything as JSON and nothing else.")
     ] = False,
     out: Annotated[
         Path | None,
         typer.Option(
+            parser=out_folder, metavar="FOLDER",
             help="Folder for the workbook, JSON, CSV and the picture of the cuts; left out, "
             "nothing is written.",
             show_default=False,

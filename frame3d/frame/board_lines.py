@@ -34,7 +34,7 @@ _MOST_BAYS = 60
 """In longer tunnels the sides are laid out alike: looking further takes too long."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class BoardLine:
     """One line of boards, the same on both sides but mirrored.
 

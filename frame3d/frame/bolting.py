@@ -102,6 +102,31 @@ def bolt_up(
     DesignError
         If no stocked bolt is long enough.
     """
+    key = (size.name, size.head, thickness_mm, washers, plane_mm)
+    stack = fasteners.stacks.get(key)
+    if stack is None:
+        stack = _stack(fasteners, size, thickness_mm, washers, plane_mm, where)
+        fasteners.stacks[key] = stack
+    axis = _axis(direction)
+    return [
+        Draft(
+            role=role, part=part, spot=spot,
+            placement=Placement(
+                origin=add(seat, direction, distance_mm), x=axis.x, y=axis.y, z=axis.z
+            ),
+        )
+        for role, part, distance_mm in stack
+    ]
+
+
+def _stack(
+    fasteners: Fasteners, size: BoltSize, thickness_mm: float, washers: bool,
+    plane_mm: float | None, where: str,
+) -> tuple[tuple[Role, Bolt | Nut | Washer, float], ...]:
+    """Bolt, washers and nut, each with its distance from the seat, mm.
+
+    A frame has hundreds of bolts and a few of these.
+    """
     nut, washer = fasteners.nuts[size.name], fasteners.washers[size.name]
     thick = washer.thickness_mm if washers else 0.0
     under_head = thick if size.head is Head.HEX else 0.0
@@ -112,22 +137,14 @@ def bolt_up(
     except CatalogError as error:
         raise DesignError(str(error.args[0]), where) from None
     more = _more_washers(size, bolt, nut, grip, thick)
-    axis = _axis(direction)
-
-    def put(role: Role, part: Bolt | Nut | Washer, distance_mm: float) -> Draft:
-        origin = add(seat, direction, distance_mm)
-        placement = Placement(origin=origin, x=axis.x, y=axis.y, z=axis.z)
-        return Draft(role=role, part=part, placement=placement, spot=spot)
-
-    drafts = [put(Role.BOLT, bolt, -under_head)]
+    stack = [(Role.BOLT, bolt, -under_head)]
     if under_head:
-        drafts.append(put(Role.WASHER, _washer(washer), -under_head))
+        stack.append((Role.WASHER, _washer(washer), -under_head))
     if washers:
-        drafts += [
-            put(Role.WASHER, _washer(washer), thickness_mm + k * thick) for k in range(1 + more)
+        stack += [
+            (Role.WASHER, _washer(washer), thickness_mm + k * thick) for k in range(1 + more)
         ]
-    drafts.append(put(Role.NUT, _nut(nut), thickness_mm + (1 + more) * thick))
-    return drafts
+    return (*stack, (Role.NUT, _nut(nut), thickness_mm + (1 + more) * thick))
 
 
 def _more_washers(
@@ -165,6 +182,8 @@ def _washer(size: WasherSize) -> Washer:
     return Washer(size=size)
 
 
+# Bolts that stand alike in every bay have the same direction.
+@functools.lru_cache(maxsize=1024)
 def _axis(direction: Vector) -> Placement:
     """Axes whose z lies along ``direction``; x as level or as much along Y as it can be."""
     helper = (0.0, 1.0, 0.0) if abs(direction[1]) < 0.9 else (1.0, 0.0, 0.0)

@@ -96,5 +96,5 @@ def _one(plan: Plan, brace: Brace, corner: Corner, where: str, order: int) -> li
     spot = Spot(side=side, hoop=numbers[0], to_hoop=numbers[1], order=order)
     return clamped_tube(
         plan.fasteners, tubes[0], tubes[1], section=brace.tube, overhang_mm=brace.overhang,
-        role=Role.BRACE, spot=spot,
+        role=Role.BRACE, spot=spot, where=where,
     )

@@ -22,6 +22,9 @@ from frame3d.geometry.paths import Arc
 from frame3d.geometry.placement import Placement
 
 
+# Kept, since most parts of a frame are those of the one that was laid out before it: the page
+# asks for many that differ in one figure.
+@functools.lru_cache(maxsize=1024)  # parts are values and never change
 def canonical(part: Part) -> tuple[Part, Placement]:
     """The one form of ``part``, and where its axes stand in those of ``part``.
 
@@ -47,6 +50,7 @@ other end, each put on the grid, can miss the length by a step.
 """
 
 
+@functools.lru_cache(maxsize=1024)
 def gist(part: Part) -> tuple[tuple, tuple[float, ...]]:
     """What a part is but for its numbers, and its numbers, in a fixed order."""
     kinds: list[object] = []
@@ -73,10 +77,10 @@ def gist(part: Part) -> tuple[tuple, tuple[float, ...]]:
 
 @functools.cache  # of types, of which there are few
 def _field_names(kind: type) -> tuple[str, ...] | None:
-    """The names of the fields of a dataclass; None for any other type."""
+    """The names of the fields that a dataclass is compared by; None for any other type."""
     if not dataclasses.is_dataclass(kind):
         return None
-    return tuple(field.name for field in dataclasses.fields(kind))
+    return tuple(field.name for field in dataclasses.fields(kind) if field.compare)
 
 
 def are_alike(first: tuple[float, ...], second: tuple[float, ...]) -> bool:

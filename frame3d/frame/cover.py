@@ -55,7 +55,7 @@ class WallFilm:
     covered_mm2: float
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class CoverLines:
     """The cover in figures.
 

@@ -70,9 +70,13 @@ class Passage:
 
     @property
     def planes_mm(self) -> tuple[float, ...]:
-        """Where two members meet, distances from under the head, rising."""
+        """Where two members meet, distances from under the head, rising.
+
+        Where a tube has play in another, where the farther one begins: by that the lengths of
+        the bolts are chosen (``plane_mm`` of ``bolt_up``).
+        """
         return tuple(
-            (first.high_mm + second.low_mm) / 2
+            second.low_mm
             for first, second in itertools.pairwise(self.crossings)
             if first.member is not second.member
         )

@@ -22,7 +22,7 @@ from frame3d.frame.wall_lines import girt_members, held_by_sill, sill_members
 from frame3d.frame.wall_places import DoorPlace, Upright, door_places, upright_places
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class EndWallPlan:
     """An end wall with the places of its doors and uprights."""
 

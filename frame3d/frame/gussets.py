@@ -28,7 +28,7 @@ _NAME = "gusset plate"
 Flat = tuple[float, float]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class Row:
     """The bolts of one tube on a plate.
 

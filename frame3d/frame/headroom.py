@@ -24,7 +24,7 @@ class Over:
     member: Member | None = None
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class Headroom:
     """What is free inside of a frame, seen along it.
 

@@ -24,7 +24,7 @@ from frame3d.geometry.placement import Placement
 from frame3d.spec.design import Splice
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class HoopRun:
     """A continuous run of tube that is cut into pieces: a whole hoop, or a gothic half.
 

@@ -23,7 +23,7 @@ _ROUNDS = 60
 """Halvings of a length of at most 30 m: far below the grain of floating point."""
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, eq=False)
 class Inside:
     """The room inside of an arch.
 

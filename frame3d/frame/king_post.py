@@ -109,6 +109,7 @@ def _clamped(plan: Plan, truss: Truss, number: int, way: float) -> list[Draft]:
         Held(point=foot, od_mm=od_mm, spot=spot),
         Held(point=top, od_mm=top_od, spot=spot),
         section=tie.tube, overhang_mm=_OVERHANG_MM, role=Role.KING_POST, spot=spot,
+        where=f"{truss.where}.height",
     )
 
 

@@ -236,28 +236,32 @@ def _marked(drafts: list[Draft]) -> tuple[Member, ...]:
     # By identity first: hashing a bent tube with its holes costs more than placing it. Then by
     # value, which spares parts made anew for each bay the search for their one form.
     # The drafts are all alive here, so that no two of their parts share an identity.
-    equal: dict[tuple[Role, Part], tuple[str, Part, Placement]] = {}
-    known: dict[tuple[Role, int], tuple[str, Part, Placement]] = {}
+    # A placement of None stays as it is.
+    equal: dict[tuple[Role, Part], tuple[str, Part, Placement | None]] = {}
+    known: dict[tuple[Role, int], tuple[str, Part, Placement | None]] = {}
     made: dict[tuple, list[tuple[tuple[float, ...], Part, str]]] = {}
     used: dict[Role, int] = {}
     same, members = Placement(), []
     for draft in drafts:
         key = (draft.role, id(draft.part))
-        if key not in known and (draft.role, draft.part) in equal:
-            known[key] = equal[draft.role, draft.part]
-        elif key not in known:
-            part, local = canonical(draft.part)
-            kinds, numbers = gist(part)
-            group = made.setdefault((draft.role, kinds), [])
-            mark = next((m for n, _, m in group if are_alike(n, numbers)), None)
-            if mark is None:
-                used[draft.role] = used.get(draft.role, 0) + 1
-                mark = f"{MARKS[draft.role]}{used[draft.role]}"
-                group.append((numbers, part, mark))
-            part = next(p for _, p, m in group if m == mark)
-            known[key] = equal[draft.role, draft.part] = (mark, part, local)
-        mark, part, local = known[key]
-        placement = draft.placement if local == same else draft.placement.then(local)
+        found = known.get(key)
+        if found is None:
+            value = (draft.role, draft.part)
+            found = equal.get(value)
+            if found is None:
+                part, local = canonical(draft.part)
+                kinds, numbers = gist(part)
+                group = made.setdefault((draft.role, kinds), [])
+                alike = next(((p, m) for n, p, m in group if are_alike(n, numbers)), None)
+                if alike is None:
+                    used[draft.role] = used.get(draft.role, 0) + 1
+                    alike = (part, f"{MARKS[draft.role]}{used[draft.role]}")
+                    group.append((numbers, *alike))
+                part, mark = alike
+                found = equal[value] = (mark, part, None if local == same else local)
+            known[key] = found
+        mark, part, local = found
+        placement = draft.placement if local is None else draft.placement.then(local)
         members.append(
             Member(
                 mark=mark, role=draft.role, part=part, placement=placement, spot=draft.spot

@@ -139,7 +139,7 @@ def _bottom_mm(wall: Wall, door: DoorPlace) -> float:
     return bottom
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class LeafBench:
     """A leaf on its wall, where it is made."""
 

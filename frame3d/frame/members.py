@@ -69,6 +69,8 @@ class Role(enum.Enum):
 class Side(enum.Enum):
     """Where across the tunnel a member stands."""
 
+    __hash__ = object.__hash__  # as that of a role
+
     LEFT = "left"
     RIGHT = "right"
     MIDDLE = "middle"

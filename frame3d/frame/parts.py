@@ -49,8 +49,8 @@ class Hole:
     diameter_mm: float
 
     def __post_init__(self) -> None:
-        put(self, at_mm=snap_mm(self.at_mm), clock_rad=snap_clock(self.clock_rad))
-        put(self, diameter_mm=snap_mm(self.diameter_mm))
+        put(self, at_mm=snap_mm(self.at_mm), clock_rad=snap_clock(self.clock_rad),
+            diameter_mm=snap_mm(self.diameter_mm))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

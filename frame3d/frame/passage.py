@@ -44,7 +44,7 @@ MOVING = frozenset({Role.DOOR_LEAF, Role.HINGE, Role.ROLL_TUBE})
 _NEGLIGIBLE = 1e-6
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class Way:
     """The way of one machine.
 

@@ -11,7 +11,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 from frame3d.catalog.sections import BoltSize, NutSize, WasherSize
 from frame3d.frame.members import Grid, Role, Side, Spot
@@ -25,7 +25,7 @@ Say = Callable[[float], str]
 """Writes a length in mm the way the user wants to read it, unit included."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class Draft:
     """A member that has no mark yet."""
 
@@ -58,7 +58,7 @@ class HoopPoint:
         return HoopPoint(point=(x, y_mm, z), along=self.along, inward=self.inward)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class HoopLine:
     """The centreline of a hoop with its legs, from leg end to ridge.
 
@@ -78,6 +78,10 @@ class HoopLine:
     below_mm: float
     half_width_mm: float
     lean_rad: float
+    # The points found so far: every hoop is asked for the same ones.
+    _points: dict[tuple[Side, float], HoopPoint] = field(
+        default_factory=dict, init=False, repr=False, compare=False
+    )
 
     @classmethod
     def of(cls, arch: Arch, below_mm: float) -> HoopLine:
@@ -109,6 +113,12 @@ class HoopLine:
 
     def at(self, side: Side, distance_mm: float) -> HoopPoint:
         """The point ``distance_mm`` from the leg end of ``side``, up to the ridge and on."""
+        known = self._points.get((side, distance_mm))
+        if known is None:
+            known = self._points[side, distance_mm] = self._at(side, distance_mm)
+        return known
+
+    def _at(self, side: Side, distance_mm: float) -> HoopPoint:
         sign = -1.0 if side is Side.RIGHT else 1.0
         station = self.half.at(distance_mm)
         sin, cos = math.sin(self.lean_rad), math.cos(self.lean_rad)
@@ -130,18 +140,22 @@ class HoopLine:
         return Placement.of(origin=here.point, x=here.along, y=here.inward)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class Fasteners:
-    """The bolts of a design with the nut and washer that go with each."""
+    """The bolts of a design with the nut and washer that go with each.
+
+    ``stacks`` is for :mod:`frame3d.frame.bolting` alone: what it has put together so far.
+    """
 
     hex: BoltSize
     carriage: BoltSize
     clamp: BoltSize
     nuts: dict[str, NutSize]
     washers: dict[str, WasherSize]
+    stacks: dict[tuple, tuple] = field(default_factory=dict, init=False, repr=False, compare=False)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class Plan:
     """The design with what is worked out before any member is placed."""
 

@@ -35,7 +35,7 @@ SCREW_HOLE_MM = 6.5
 _AXES: tuple[Vector, ...] = ((1.0, 0.0, 0.0), (0.0, 1.0, 0.0), (0.0, 0.0, 1.0))
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class Bench:
     """A place on an end wall where brackets are made: depths are into the tunnel, mm."""
 
@@ -126,20 +126,21 @@ def slab(
     first, second = (k for k in range(3) if k != axis)
     low, high = min(ends), max(ends)
     bounds = [(min(c[k] for c in outline), max(c[k] for c in outline)) for k in (0, 1)]
-    forms = []
-    for one in (1.0, -1.0):
-        for two in (1.0, -1.0):
-            part = _part(name, outline, holes, bounds, (one, two), high - low)
-            origin = [0.0, 0.0, 0.0]
-            origin[first] = bounds[0][0] if one > 0 else bounds[0][1]
-            origin[second] = bounds[1][0] if two > 0 else bounds[1][1]
-            # x cross y is along the axis, but for X and Z, whose product looks along -Y.
-            sense = one * two * (-1.0 if axis == 1 else 1.0)
-            origin[axis] = low if sense > 0 else high
-            x = tuple(one * c for c in _AXES[first])
-            y = tuple(two * c for c in _AXES[second])
-            forms.append((part, Placement.of(origin=tuple(origin), x=x, y=y)))
-    part, placement = min(forms, key=lambda form: _order(form[0]))
+    forms = (
+        (_part(name, outline, holes, bounds, (one, two), high - low), one, two)
+        for one in (1.0, -1.0) for two in (1.0, -1.0)
+    )
+    part, one, two = min(forms, key=lambda form: _order(form[0]))
+    origin = [0.0, 0.0, 0.0]
+    origin[first] = bounds[0][0] if one > 0 else bounds[0][1]
+    origin[second] = bounds[1][0] if two > 0 else bounds[1][1]
+    # x cross y is along the axis, but for X and Z, whose product looks along -Y.
+    sense = one * two * (-1.0 if axis == 1 else 1.0)
+    origin[axis] = low if sense > 0 else high
+    placement = Placement.of(
+        origin=tuple(origin),
+        x=tuple(one * c for c in _AXES[first]), y=tuple(two * c for c in _AXES[second]),
+    )
     return Draft(role=role, part=part, placement=placement, spot=spot)
 
 

@@ -28,7 +28,7 @@ Y_AXIS: Vector = (0.0, 1.0, 0.0)
 ROOM_MM = 10.0
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class RailLine:
     """A rail line in its place.
 

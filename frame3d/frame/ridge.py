@@ -27,7 +27,7 @@ GAP_MM = 2.0
 _SHARES = (0.3, 0.75)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class RidgeEnd:
     """How the halves of a gothic hoop end.
 
@@ -83,7 +83,7 @@ def _sleeve_end(plan: Plan, rail_hole_mm: float | None) -> RidgeEnd:
             "profile.ridge_height",
         )
     try:
-        fillet = arch.ridge_fillet(hoop.ridge_bend_radius)
+        fillet = arch.ridge_fillet(hoop.ridge_bend_radius, say=plan.say)
     except ArchError as error:
         raise DesignError(str(error), "hoop.ridge_bend_radius") from None
     end_mm = fillet.distance_mm + plan.line.below_mm

@@ -69,25 +69,28 @@ class Shadow:
         """
         if not self.low_x_mm <= x_mm <= self.high_x_mm:
             return None
-        return max(
-            (support(self.body, u) - x_mm * u[0]) / u[1]
-            for u in (*DIRECTIONS, *self.edges())
-            if u[1] < -1e-9
-        )
+        return _height(self._limits_below(), x_mm)
+
+    def _limits_below(self) -> list[tuple[float, Point]]:
+        """The lines that bound it from below: how far it reaches in each downward direction."""
+        return [
+            (support(self.body, u), u) for u in (*DIRECTIONS, *self.edges()) if u[1] < -1e-9
+        ]
 
     def lowest(self, low_x_mm: float, high_x_mm: float) -> float | None:
         """Its lowest height over a strip, mm; None where it is not."""
         low, high = max(low_x_mm, self.low_x_mm), min(high_x_mm, self.high_x_mm)
         if low > high:
             return None
+        limits = self._limits_below()
         # The underside of a convex body bends one way only.
         for _ in range(_ROUNDS if high - low > 1e-3 else 0):
             a, b = low + (high - low) / 3, high - (high - low) / 3
-            if self.underside(a) <= self.underside(b):
+            if _height(limits, a) <= _height(limits, b):
                 high = b
             else:
                 low = a
-        return self.underside((low + high) / 2)
+        return _height(limits, (low + high) / 2)
 
     def span(self, z_mm: float) -> tuple[float, float] | None:
         """Its lowest and highest place across at height ``z_mm``, mm; None where it is not."""
@@ -99,6 +102,11 @@ class Shadow:
                 at = (support(self.body, u) - z_mm * u[1]) / u[0]
                 low, high = (low, min(high, at)) if u[0] > 0 else (max(low, at), high)
         return low, high
+
+
+def _height(limits: list[tuple[float, Point]], x_mm: float) -> float:
+    """The height of the highest of the lines at ``x_mm``, mm."""
+    return max((reach - x_mm * ux) / uz for reach, (ux, uz) in limits)
 
 
 def support(body: Body, direction: Point) -> float:

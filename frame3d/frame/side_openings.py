@@ -11,6 +11,7 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
+from frame3d.catalog.sections import TimberSection
 from frame3d.errors import ArchError, DesignError
 from frame3d.frame.board_lines import BoardLine, line_members
 from frame3d.frame.bolting import bolt_up
@@ -22,8 +23,8 @@ from frame3d.frame.plan import Draft, HoopPoint, Plan
 from frame3d.frame.rails import RailLine
 from frame3d.frame.ridge import RidgeEnd
 from frame3d.frame.sockets import SIDES
+from frame3d.frame.stop_screws import Backed, stop_screws
 from frame3d.frame.stops import Stretch
-from frame3d.frame.timber_screws import lag_into
 from frame3d.geometry.placement import Placement, Vector, add, cross, dot, unit
 from frame3d.spec.design import Face, Fixing, Hip, Place, Rail, SideOpening
 
@@ -190,7 +191,7 @@ def _stops_y(plan: Plan) -> tuple[float, ...]:
 
 def _end_stop(plan: Plan, side: Side, order: int, y_mm: float, hip_mm: float) -> list[Draft]:
     """An upright board behind sill board and hip, screwed to the first, bolted or screwed up."""
-    opening, sill = plan.design.side_opening, plan.design.sill_board
+    opening = plan.design.side_opening
     line = _stop_line(plan, side, hip_mm)
     thick, wide = opening.stop.thickness_mm, opening.stop.depth_mm
     # The thickness (z) points outward, so that the outer face lies on the line.
@@ -202,16 +203,10 @@ def _end_stop(plan: Plan, side: Side, order: int, y_mm: float, hip_mm: float) ->
     hoop = sum(1 for y in plan.grid.hoop_y_mm if y < y_mm)
     spot = Spot(side=side, hoop=hoop, to_hoop=hoop + 1, order=order)
     fast, holes = [], ()
-    if sill is not None:
-        for share in (0.3, 0.7):
-            seat = bed.point((share * sill.timber.depth_mm, wide / 2, thick))
-            seat = add(seat, bed.z, sill.timber.thickness_mm)
-            fast += lag_into(plan, seat, _back(bed.z), sill.timber.thickness_mm, thick, spot)
-    seat = bed.point((line.hip_up_mm, wide / 2, thick))
-    if opening.hip is Hip.BOARD:
-        seat = add(seat, bed.z, opening.timber.thickness_mm)
-        fast += lag_into(plan, seat, _back(bed.z), opening.timber.thickness_mm, thick, spot)
-    else:
+    for board, shares in _backed(plan, side, y_mm, hip_mm):
+        fast += stop_screws(plan, board, bed, (wide, thick), shares, spot, "side_opening.height")
+    if opening.hip is Hip.RAIL:
+        seat = bed.point((line.hip_up_mm, wide / 2, thick))
         size = plan.fasteners.hex.hole_mm
         holes = (BoardHole(along_mm=line.hip_up_mm, up_mm=wide / 2, diameter_mm=size),)
         fast += bolt_up(
@@ -223,7 +218,30 @@ def _end_stop(plan: Plan, side: Side, order: int, y_mm: float, hip_mm: float) ->
     return [Draft(role=Role.END_STOP, part=board, placement=bed, spot=spot), *fast]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+def _backed(
+    plan: Plan, side: Side, y_mm: float, hip_mm: float
+) -> list[tuple[Backed, tuple[float, ...]]]:
+    """The boards before an end stop, and where its screws go through them."""
+    opening, sill, found = plan.design.side_opening, plan.design.sill_board, []
+    if sill is not None:
+        low, leg = _back_of_sill(plan, side)
+        found.append((_board_at("sill board", low, leg, sill.timber, y_mm), (0.3, 0.7)))
+    if opening.hip is Hip.BOARD:
+        here = plan.line.at(side, hip_mm)
+        back = add(here.point, here.inward, -plan.design.hoop.tube.od_mm / 2)
+        low = add(back, here.along, -_half_mm(opening))
+        found.append((_board_at("hip board", low, here, opening.timber, y_mm), (0.5,)))
+    return found
+
+
+def _board_at(
+    name: str, low: Vector, line: HoopPoint, timber: TimberSection, y_mm: float
+) -> Backed:
+    return Backed(low=(low[0], y_mm, low[2]), along=line.along, inward=line.inward,
+                  deep_mm=timber.depth_mm, thick_mm=timber.thickness_mm, name=name)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class _StopLine:
     """The outer face of an end stop, seen along the tunnel.
 

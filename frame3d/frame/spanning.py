@@ -7,9 +7,11 @@ boss : unit vector from the axis of the tube that holds to that of the tube that
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 
 from frame3d.catalog.sections import TubeSection
+from frame3d.errors import DesignError
 from frame3d.frame.clamps import axis_distance_mm, coupler
 from frame3d.frame.members import Role, Spot
 from frame3d.frame.parts import Tube
@@ -17,8 +19,10 @@ from frame3d.frame.plan import Draft, Fasteners, HoopPoint
 from frame3d.geometry.paths import Line, PlanePath
 from frame3d.geometry.placement import Placement, Vector, add, cross, dot, unit
 
+_ROUNDS, _SETTLED = 60, 1e-6
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class Held:
     """A place on a tube where a coupler sits.
 
@@ -45,10 +49,24 @@ def clamped_tube(
     overhang_mm: float,
     role: Role,
     spot: Spot,
+    where: str,
 ) -> list[Draft]:
-    """The tube from ``first`` to ``second``, with both couplers."""
+    """The tube from ``first`` to ``second``, with both couplers.
+
+    Raises
+    ------
+    DesignError
+        If it is too short, or too nearly along what holds it, to be held; names ``where``.
+    """
     distances = tuple(axis_distance_mm(held.od_mm, section.od_mm) for held in (first, second))
-    low, high, bosses = held_axis(first.point, second.point, distances)
+    ends = held_axis(first.point, second.point, distances)
+    if ends is None:
+        raise DesignError(
+            f"its {role.value} is too short, or lies too nearly along a tube that holds it, for "
+            "couplers at both ends; move its ends farther apart, or make it steeper to that tube",
+            where,
+        )
+    low, high, bosses = ends
     along = unit(add(high, low, -1.0))
     start = add(low, along, -overhang_mm)
     length = dot(add(high, low, -1.0), along) + 2 * overhang_mm
@@ -69,8 +87,10 @@ def clamped_tube(
 
 def held_axis(
     first: HoopPoint, second: HoopPoint, distances_mm: tuple[float, float]
-) -> tuple[Vector, Vector, tuple[Vector, Vector]]:
+) -> tuple[Vector, Vector, tuple[Vector, Vector]] | None:
     """Ends of the held tube's centreline, each off its holder along the common perpendicular.
+
+    None where no such line is found.
 
     The perpendicular depends on the tube's direction and that on the perpendicular:
     the offset is small beside the length, so that a few rounds settle it.
@@ -78,13 +98,15 @@ def held_axis(
     low = add(first.point, first.inward, distances_mm[0])
     high = add(second.point, second.inward, distances_mm[1])
     bosses = (first.inward, second.inward)
-    for _ in range(60):
+    for _ in range(_ROUNDS):
         along = unit(add(high, low, -1.0))
         before, bosses = bosses, (boss_of(first, along), boss_of(second, along))
         low = add(first.point, bosses[0], distances_mm[0])
         high = add(second.point, bosses[1], distances_mm[1])
         if bosses == before:
             break
+    if max(map(math.dist, bosses, before)) > _SETTLED:
+        return None
     return low, high, bosses
 
 

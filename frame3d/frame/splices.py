@@ -6,6 +6,7 @@ into it: a swage is at the upper end of the lower piece.
 
 from __future__ import annotations
 
+import functools
 import math
 from collections.abc import Callable
 from dataclasses import dataclass
@@ -212,12 +213,17 @@ def fasten(plan: Plan, at: Placement, outer: TubeSection, spot: Spot, where: str
 
 def screw_at(plan: Plan, seat, direction, spot: Spot) -> Draft:
     """A self-drilling screw, its head on ``seat``, driven along ``direction``."""
-    size = screw(_SCREWS[plan.design.hardware.system])
-    part = Screw(
+    part = _screw(plan.design.hardware.system)
+    return Draft(role=Role.SCREW, part=part, placement=facing(seat, direction), spot=spot)
+
+
+@functools.lru_cache(maxsize=None)  # one for each system
+def _screw(system: FastenerSystem) -> Screw:
+    size = screw(_SCREWS[system])
+    return Screw(
         name=size.name,
         diameter_mm=size.diameter_mm,
         length_mm=next(length for length in size.lengths_mm if length >= 19.0),
         flats_mm=size.flats_mm,
         head_height_mm=size.head_height_mm,
     )
-    return Draft(role=Role.SCREW, part=part, placement=facing(seat, direction), spot=spot)

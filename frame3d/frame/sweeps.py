@@ -30,7 +30,7 @@ _NOT_STRUCK = (
 """Hardware, and what a sliding leaf runs in."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class Sweep:
     """What one leaf sweeps.
 

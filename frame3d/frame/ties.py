@@ -222,4 +222,5 @@ def _web(
         Held(point=foot, od_mm=tie.tube.od_mm, spot=spot),
         Held(point=top, od_mm=plan.design.hoop.tube.od_mm, spot=spot),
         section=tie.tube, overhang_mm=tie.overhang, role=Role.WEB, spot=spot,
+        where=f"{truss.where}.web_foot",
     )

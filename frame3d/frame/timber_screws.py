@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import functools
+
 from frame3d.catalog import lag_screw
 from frame3d.errors import DesignError
 from frame3d.frame.bolting import facing
@@ -41,21 +43,34 @@ def lag_into(
         If no stocked screw reaches at least half way, or 25 mm, into the second thing
         without coming out of it.
     """
-    size = lag_screw(_SIZES[plan.design.hardware.system])
-    most = through_mm + into_mm - _COVER_MM
-    fits = [length for length in size.lengths_mm if length <= most]
-    least = through_mm + min(25.0, into_mm / 2)
-    if not fits or fits[-1] < least:
-        say = plan.say
+    part = _lag(plan.design.hardware.system, through_mm, into_mm)
+    if part is None:
+        say, (least, most) = plan.say, _lengths(through_mm, into_mm)
         raise DesignError(
-            f"no stocked lag screw {size.name} goes through {say(through_mm)} and holds in "
+            f"no stocked lag screw {_SIZES[plan.design.hardware.system]} goes through "
+            f"{say(through_mm)} and holds in "
             f"{say(into_mm)} of timber: it must be between {say(least)} and {say(most)} long; "
             "choose other boards",
             "hardware.system",
         )
+    return [Draft(role=Role.SCREW, part=part, placement=facing(seat, direction), spot=spot)]
+
+
+def _lengths(through_mm: float, into_mm: float) -> tuple[float, float]:
+    """The shortest that holds, and the longest that does not come out, mm."""
+    return through_mm + min(25.0, into_mm / 2), through_mm + into_mm - _COVER_MM
+
+
+@functools.lru_cache(maxsize=64)  # a frame has many of them and few that differ
+def _lag(system: FastenerSystem, through_mm: float, into_mm: float) -> Screw | None:
+    """The screw for it; None if none is stocked."""
+    size, (least, most) = lag_screw(_SIZES[system]), _lengths(through_mm, into_mm)
+    fits = [length for length in size.lengths_mm if length <= most]
+    if not fits or fits[-1] < least:
+        return None
     # Twice what it goes through is enough; a longer one only costs more.
     wanted = [length for length in fits if length >= max(least, 2 * through_mm)]
-    part = Screw(
+    return Screw(
         name=size.name,
         diameter_mm=size.diameter_mm,
         length_mm=wanted[0] if wanted else fits[-1],
@@ -63,4 +78,3 @@ def lag_into(
         head_height_mm=size.head_height_mm,
         kind=ScrewKind.LAG,
     )
-    return [Draft(role=Role.SCREW, part=part, placement=facing(seat, direction), spot=spot)]

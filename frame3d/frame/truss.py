@@ -8,7 +8,7 @@ from frame3d.frame.rails import RailLine
 from frame3d.spec.design import Tie
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class Truss:
     """A tie in its place on a hoop.
 

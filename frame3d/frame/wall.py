@@ -38,7 +38,7 @@ _LEAST_EDGE = 1.2
 (EN 1993-1-8, table 3.3, from memory)."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class Wall:
     """An end wall with what all its members need.
 
@@ -294,9 +294,10 @@ def _faces(plan: Plan, where: str) -> dict[str, HalfCurve]:
     radius = plan.design.hoop.tube.od_mm / 2
     try:
         return {"under": plan.arch.half_offset(radius), "over": plan.arch.half_offset(-radius)}
-    except ArchError as error:
+    except ArchError:
         raise DesignError(
-            f"no stud can be cut to this hoop: {error}; use straight legs or a larger radius",
+            f"no stud can be cut to this hoop: its curve cannot be followed {plan.say(radius)} to "
+            "either side of its centreline; use straight legs or a larger radius",
             where) from None
 
 

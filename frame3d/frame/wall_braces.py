@@ -46,13 +46,14 @@ def braced(wall: Wall, uprights: tuple[Upright, ...]) -> tuple[Upright, ...]:
     spec = wall.spec
     if spec.braces is WallBraces.NONE:
         return ()
-    able = [u for u in uprights if u.kind is not Kind.CRIPPLE and _can_be(wall, u)]
-    if spec.braces is WallBraces.ALL and able:
+    whole = [u for u in uprights if u.kind is not Kind.CRIPPLE]
+    if spec.braces is WallBraces.ALL and (able := [u for u in whole if _can_be(wall, u)]):
         return tuple(able)
     quarter = wall.plan.arch.width_mm / 4
+    # The best first, so that few of them have the line of a brace searched for.
+    whole.sort(key=lambda u: (abs(abs(u.x_mm) - quarter), abs(u.x_mm)))
     chosen = [
-        min((u for u in able if sign * u.x_mm > 1.0),
-            key=lambda u, sign=sign: (abs(abs(u.x_mm) - quarter), abs(u.x_mm)), default=None)
+        next((u for u in whole if sign * u.x_mm > 1.0 and _can_be(wall, u)), None)
         for sign in (-1, 1)
     ]
     if None in chosen:
@@ -72,8 +73,6 @@ def _can_be(wall: Wall, upright: Upright) -> bool:
         return False
     if upright.door is not None and _on_header(upright, height):
         return False
-    if angle_rad(wall, upright) > _STEEPEST_RAD:
-        return False
     place = _top_distance(wall, upright)
     reach = WIDTH_MM / 2 + _ROOM_MM
     high = wall.plan.line.half.length_mm if wall.ridge is None else wall.ridge.clear_from_mm
@@ -81,10 +80,13 @@ def _can_be(wall: Wall, upright: Upright) -> bool:
         return False
     if any(abs(at - place) < 2 * WIDTH_MM for at in wall.tied_mm):
         return False
-    return not any(
+    if any(
         abs(line.at_mm - place) < reach + line.rail.tube.od_mm / 2 + WIDTH_MM / 2
         for line in wall.lines
-    )
+    ):
+        return False
+    # Last, since its line must be searched for.
+    return angle_rad(wall, upright) <= _STEEPEST_RAD
 
 
 def _on_header(upright: Upright, height: float) -> bool:
@@ -92,7 +94,7 @@ def _on_header(upright: Upright, height: float) -> bool:
     return low < height < high
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, eq=False)
 class _Line:
     """A brace's centreline: its lower end on the stud and its upper end off the hoop."""
 
@@ -232,6 +234,7 @@ def _clamped(wall: Wall, upright: Upright, order: int) -> list[Draft]:
         Held(point=foot, od_mm=wall.spec.tube.od_mm, spot=spot),
         Held(point=place, od_mm=wall.hoop_od_mm, spot=spot),
         section=tube, overhang_mm=_OVERHANG_MM, role=Role.WALL_BRACE, spot=spot,
+        where=f"{wall.where}.brace_height",
     )
 
 

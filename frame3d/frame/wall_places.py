@@ -160,11 +160,14 @@ def _check_barred(wall: Wall, jambs: list[Upright]) -> None:
     for jamb in jambs:
         for low, high in wall.barred():
             if low < jamb.x_mm < high:
+                say, (near, far) = wall.plan.say, sorted((abs(low), abs(high)))
+                # What bars the middle reaches to both sides of it.
+                free = f"outside {say(near)} to {say(far)}"
+                free = f"more than {say(far)} from the centreline" if low < 0 < high else free
                 raise DesignError(
-                    f"a jamb {wall.plan.say(abs(jamb.x_mm))} from the centreline meets the hoop "
-                    "at a rail or at the ridge joint; move the door so that it is outside "
-                    f"{wall.plan.say(min(abs(low), abs(high)))} to "
-                    f"{wall.plan.say(max(abs(low), abs(high)))}, or change its width",
+                    f"a jamb {say(abs(jamb.x_mm))} from the centreline meets the hoop at a rail "
+                    f"or at the ridge joint; move the door so that it is {free}, or change its "
+                    "width",
                     f"{jamb.door.where}.position")
 
 

@@ -21,9 +21,9 @@ from frame3d.frame.parts import (
     Washer,
 )
 from frame3d.geometry.paths import Arc
-from frame3d.units import LengthFormat
+from frame3d.units import MM_PER_INCH, LengthFormat, UnitSystem
 
-__all__ = ["CAUTIONS", "describe", "fine_lengths", "lengths_of"]
+__all__ = ["CAUTIONS", "describe", "fine_lengths", "gap_text", "lengths_of"]
 
 CAUTIONS = (
     "Have buried services located before driving anything into the ground.",
@@ -46,6 +46,13 @@ def lengths_of(frame: Frame) -> LengthFormat:
 def fine_lengths(form: LengthFormat) -> LengthFormat:
     """As ``form``, but to at least 1/64 in or 0.1 mm."""
     return LengthFormat(system=form.system, denominator=64, decimals=max(1, form.decimals))
+
+
+def gap_text(form: LengthFormat, length_mm: float) -> str:
+    """A gap, a play or the place of a thread: too fine for the fractions of a tape measure."""
+    if form.system is UnitSystem.IMPERIAL:
+        return f"{length_mm / MM_PER_INCH:.3f} in"
+    return f"{length_mm:.1f} mm"
 
 
 def describe(part: Part, form: LengthFormat) -> str:

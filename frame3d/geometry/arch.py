@@ -32,6 +32,7 @@ from __future__ import annotations
 
 import enum
 import math
+from collections.abc import Callable
 from dataclasses import dataclass
 from typing import NamedTuple
 
@@ -45,6 +46,11 @@ from frame3d.geometry.arch_curve import (
     reach,
 )
 from frame3d.geometry.paths import NEGLIGIBLE_MM, Arc, Line, PlanePath, Segment
+
+
+def say_millimetres(length_mm: float) -> str:
+    """A length for a message, where the caller has no form of its own."""
+    return f"{length_mm:.1f} mm"
 
 
 class ArchStyle(enum.Enum):
@@ -282,11 +288,14 @@ class Arch:
             raise ArchError(f"no curve {inward_mm:.1f} mm inside of this arch: {error}") from error
         return HalfCurve(x, 0.0, self.springing_heading_rad, path)
 
-    def ridge_fillet(self, radius_mm: float) -> RidgeFillet:
+    def ridge_fillet(
+        self, radius_mm: float, *, say: Callable[[float], str] = say_millimetres
+    ) -> RidgeFillet:
         """The arc of ``radius_mm`` that rounds the ridge, tangent to both rafters.
 
         Its centre lies on the centreline, at (top radius - radius) from the centre of
-        the rafter: sin(heading where it begins) = R sin(slope) / (R - radius).
+        the rafter: sin(heading where it begins) = R sin(slope) / (R - radius). ``say``
+        writes a length, mm, in the message of the error.
 
         Raises
         ------
@@ -303,8 +312,8 @@ class Arch:
             most = top * (1 - math.sin(slope) / math.sin(begin))
         if not 0 < radius_mm <= most * (1 + 1e-12):
             raise ArchError(
-                f"a ridge of radius {radius_mm:.1f} mm does not fit on the rafter: "
-                f"make it more than 0 and at most {most:.1f} mm"
+                f"a ridge of radius {say(radius_mm)} does not fit on the rafter: "
+                f"make it more than 0 and at most {say(most)}"
             )
         length = self.half.length_mm
         if self.rafter_length_mm is not None:

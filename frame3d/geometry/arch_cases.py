@@ -45,7 +45,7 @@ FIELDS = (W, H, LEG, EAVE, TOP, SLOPE)
 _START_SLOPES = tuple(math.radians(degrees) for degrees in (15, 0, 30, 45, 60, 75))
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class Case:
     """What is known so far.
 
@@ -110,7 +110,7 @@ class Case:
         return self.known[W] / 2 * math.cos(self.lean) - ridge * math.sin(self.lean)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class Result:
     """All dimensions between centres, and the bends; ``eave`` None for one arc. mm, rad."""
 

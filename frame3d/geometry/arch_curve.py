@@ -8,9 +8,8 @@ piece : one segment of such a curve with the place where it starts.
 
 from __future__ import annotations
 
-import functools
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import NamedTuple
 
 from frame3d.geometry.paths import Arc, Line, PlanePath, Segment, Station
@@ -52,6 +51,8 @@ class HalfCurve:
     z_mm: float
     heading_rad: float
     path: PlanePath
+    # For :func:`pieces`, once it was asked for them: as the path keeps its starts.
+    _pieces: tuple[Piece, ...] | None = field(default=None, init=False, repr=False, compare=False)
 
     def point_at(self, distance_mm: float) -> ArchPoint:
         """The point and heading ``distance_mm`` along the curve."""
@@ -72,15 +73,17 @@ class HalfCurve:
         )
 
 
-@functools.lru_cache(maxsize=256)  # asked for again with every place along a curve
 def pieces(curve: HalfCurve) -> tuple[Piece, ...]:
     """The segments of a half in their places."""
-    return tuple(
-        Piece(along, *curve.placed(station), segment)
-        for (along, station), segment in zip(
-            curve.path.starts(), curve.path.segments, strict=True
+    if curve._pieces is None:
+        found = tuple(
+            Piece(along, *curve.placed(station), segment)
+            for (along, station), segment in zip(
+                curve.path.starts(), curve.path.segments, strict=True
+            )
         )
-    )
+        object.__setattr__(curve, "_pieces", found)
+    return curve._pieces
 
 
 def climb(piece: Piece, rise: float) -> float:

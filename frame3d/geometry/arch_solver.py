@@ -30,7 +30,7 @@ import math
 from collections.abc import Callable, Iterator
 
 from frame3d.errors import ArchError
-from frame3d.geometry.arch import Arch, ArchStyle
+from frame3d.geometry.arch import Arch, ArchStyle, say_millimetres
 from frame3d.geometry.arch_cases import (
     EAVE,
     FIELDS,
@@ -66,11 +66,6 @@ from frame3d.geometry.arch_ranges import explain, range_that_works
 DEFAULT_SLOPE_RAD = math.radians(15)
 AGREEMENT = 1e-6
 SAME = 1e-9
-
-
-def say_millimetres(length_mm: float) -> str:
-    """A length for a message, where the caller has no form of its own."""
-    return f"{length_mm:.1f} mm"
 
 
 def say_degrees(angle_rad: float) -> str:

@@ -187,7 +187,7 @@ def lay_out_boards(
     return _layout(found, run_mm, hoops_mm, stock_mm, least_clear_mm)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class _Wanted:
     """What is asked for, in steps."""
 

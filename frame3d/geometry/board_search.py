@@ -75,7 +75,7 @@ class Piece:
         return self.loose or self.near is not None
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class Search:
     """What was found: pieces of each side; boards as (length, [(side, piece), ...])."""
 
@@ -86,7 +86,7 @@ class Search:
     proven: bool
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class _Arc:
     """A piece between two places: where to, what it needs of a board, and what it costs."""
 

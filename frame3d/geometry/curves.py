@@ -7,6 +7,7 @@ curve : a straight or circular piece of a centreline in space.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -15,7 +16,7 @@ from frame3d.geometry.paths import Arc, PlanePath
 from frame3d.geometry.placement import Placement
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class Curves:
     """Many lines and arcs, by their starts.
 
@@ -110,6 +111,17 @@ def curves_of(path: PlanePath, placement: Placement | None = None) -> Curves:
     return curves.placed(matrix[:3, :3], matrix[:3, 3])
 
 
+def joined(parts: Sequence[Curves]) -> Curves:
+    """All curves of ``parts``, in a row."""
+    return Curves(
+        start=np.vstack([p.start for p in parts]),
+        tangent=np.vstack([p.tangent for p in parts]),
+        normal=np.vstack([p.normal for p in parts]),
+        curvature=np.concatenate([p.curvature for p in parts]),
+        length=np.concatenate([p.length for p in parts]),
+    )
+
+
 def nearest_on(curves: Curves, points: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
     """Distance of points from a chain of curves, and where along the chain, (n,) mm each.
 
@@ -161,4 +173,4 @@ def nearest_angle(angle: np.ndarray, turn: np.ndarray) -> np.ndarray:
     return np.where(past <= 0, inside, np.where(past < 2 * np.pi - inside, turn, 0.0))
 
 
-__all__ = ["Curves", "curves_of", "nearest_angle", "nearest_on", "places_on"]
+__all__ = ["Curves", "curves_of", "joined", "nearest_angle", "nearest_on", "places_on"]

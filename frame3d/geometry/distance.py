@@ -33,7 +33,7 @@ _MOST_CELLS = 20_000
 _COAXIAL_MM, _PARALLEL = 1e-7, 1e-12
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class Bracket:
     """What is known of smallest distances: each lies from ``lower`` to ``upper``.
 

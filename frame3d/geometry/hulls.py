@@ -26,7 +26,7 @@ from frame3d.geometry.segments import segment_distance
 _TINY = 1e-9
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class Hull:
     """A convex body.
 
@@ -78,11 +78,11 @@ def loft(first: np.ndarray, second: np.ndarray) -> Hull:
     here, after, edges = _corners_and_edges(count)
     # Twice the area of each face as a vector: of a quadrilateral by its diagonals, of an
     # end by triangles from its first corner.
-    sides = _cross(
+    sides = row_cross(
         vertices[after + count] - vertices[here], vertices[here + count] - vertices[after]
     )
     reach = vertices.reshape(2, count, 3) - vertices[[0, count]][:, None]
-    ends = _cross(reach[:, 1:-1], reach[:, 2:]).sum(axis=1)
+    ends = row_cross(reach[:, 1:-1], reach[:, 2:]).sum(axis=1)
     normals = np.concatenate([ends, sides])
     starts = np.concatenate([vertices[[0, count]], vertices[:count]])
     size = np.sqrt((normals * normals).sum(axis=1))
@@ -106,7 +106,7 @@ def _corners_and_edges(count: int) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
     return here, after, np.concatenate([rounds, rounds + count, uprights])
 
 
-def _cross(a: np.ndarray, b: np.ndarray) -> np.ndarray:
+def row_cross(a: np.ndarray, b: np.ndarray) -> np.ndarray:
     """Vector products of rows, (..., 3); numpy's own spends three times as long on so few."""
     ahead, behind = [1, 2, 0], [2, 0, 1]
     return a[..., ahead] * b[..., behind] - a[..., behind] * b[..., ahead]
@@ -176,7 +176,7 @@ def hull_gap(a: Hull, b: Hull) -> float:
     """
     ways = [a.normals, b.normals]
     first, second = (_directions(hull) for hull in (a, b))
-    crossed = _cross(first[:, None], second[None]).reshape(-1, 3)
+    crossed = row_cross(first[:, None], second[None]).reshape(-1, 3)
     size = np.sqrt((crossed * crossed).sum(axis=1))
     crossed = crossed[size > 1e-6] / size[size > 1e-6, None]
     ways += [crossed, -crossed]

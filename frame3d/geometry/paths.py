@@ -12,9 +12,8 @@ developed length : the length of the path, which is that of the straight tube
 
 from __future__ import annotations
 
-import functools
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 NEGLIGIBLE_MM = 1e-6
 
@@ -108,6 +107,11 @@ class PlanePath:
     """
 
     segments: tuple[Segment, ...]
+    # Where the segments start, worked out when it is first asked for: a path is asked for
+    # thousands of its points, and to look it up by value would hash every segment each time.
+    _known: tuple[tuple[float, Station], ...] | None = field(
+        default=None, init=False, repr=False, compare=False
+    )
 
     def __post_init__(self) -> None:
         if not self.segments:
@@ -126,9 +130,11 @@ class PlanePath:
         """True when the path has no arc."""
         return all(isinstance(segment, Line) for segment in self.segments)
 
-    def starts(self) -> list[tuple[float, Station]]:
+    def starts(self) -> tuple[tuple[float, Station], ...]:
         """For each segment, how far along it starts (mm) and the station there."""
-        return list(_starts(self.segments))
+        if self._known is None:
+            object.__setattr__(self, "_known", _starts(self.segments))
+        return self._known
 
     @property
     def end(self) -> Station:
@@ -142,10 +148,11 @@ class PlanePath:
         """The station ``distance_mm`` from the start; beyond an end, its segment goes on."""
         if len(self.segments) == 1:
             return advance(_BEGINNING, self.segments[0], distance_mm)
-        starts = _starts(self.segments)
-        for (along, here), segment in zip(reversed(starts), reversed(self.segments), strict=True):
+        starts = self.starts()
+        for number in range(len(starts) - 1, -1, -1):
+            along, here = starts[number]
             if distance_mm >= along:
-                return advance(here, segment, distance_mm - along)
+                return advance(here, self.segments[number], distance_mm - along)
         return advance(starts[0][1], self.segments[0], distance_mm)
 
     def reversed(self) -> PlanePath:
@@ -201,7 +208,6 @@ class PlanePath:
         return (min(xs), min(ys), max(xs), max(ys))
 
 
-@functools.lru_cache(maxsize=512)
 def _starts(segments: tuple[Segment, ...]) -> tuple[tuple[float, Station], ...]:
     result, along, here = [], 0.0, _BEGINNING
     for segment in segments:

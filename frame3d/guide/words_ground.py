@@ -146,7 +146,9 @@ def sockets(site: Site) -> Words:
             f"Stretch a string along each side at the height of the tops, {site.say(top)} above "
             "the ground where it is level. The two sides must be level across from each other.",
             "Drive the others to the string. Where the ground rises or falls, the tops stay on the "
-            "string and the driving marks do not meet the ground; no lower hole may go in.",
+            "string and the driving marks do not meet the ground; no lower hole may go in. Where "
+            "it does so by more than a hand's breadth, take levels first: frame3d site with your "
+            "levels chooses the string and gives each socket a driving mark of its own.",
             "A socket that meets rock is drilled for, not cut short: short ones weaken the frame.",
         ),
         checks=(

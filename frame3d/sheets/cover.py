@@ -101,7 +101,7 @@ def cover_pages(frame: Frame, paper: Paper, height: float, titles: Sequence[str]
     column = min(BLOCK_WIDTH_MM - _MARGIN_MM, _COLUMN_SHARE * (right - left))
     over_block = bottom + BLOCK_HEIGHT_MM + _MARGIN_MM
     beside_block = paper.frame[2] - BLOCK_WIDTH_MM - _MARGIN_MM
-    heading, under = _heading(frame, left, top), top - 3.2 * LARGE_MM
+    heading, under = _heading(frame, left, right - column - _GAP_MM, top)
     words, over = _cautions(left, beside_block, bottom + _MARGIN_MM, height)
     notes, higher = _notes(frame, left, beside_block, over + _GAP_MM, height)
     foot = over_block
@@ -132,17 +132,24 @@ def _list_pages(titles: Sequence[str], area: Area, height: float) -> list[Page]:
     return pages
 
 
-def _heading(frame: Frame, left: float, top: float) -> list[PaperInk]:
-    """Name and kind of the frame over the view."""
+def _heading(
+    frame: Frame, left: float, right: float, top: float
+) -> tuple[list[PaperInk], float]:
+    """Name and kind of the frame over the view, and how low they reach, mm."""
     project, arch = frame.design.project, frame.arch
     name = " ".join(project.name.split()).replace("%%", "% %")
-    return [
-        Label(text=name, at=(left, top - LARGE_MM), height=LARGE_MM, align=Align.LEFT),
-        Label(
-            text=f"High-tunnel frame, {arch.style.value}", height=TITLE_MM, align=Align.LEFT,
-            at=(left, top - LARGE_MM - 2.2 * TITLE_MM),
-        ),
+    lines = wrapped(name, right - left, LARGE_MM)
+    last = top - LARGE_MM - (len(lines) - 1) * LINE_STEP * LARGE_MM
+    labels: list[PaperInk] = [
+        Label(text=line, at=(left, top - LARGE_MM - i * LINE_STEP * LARGE_MM), height=LARGE_MM,
+              align=Align.LEFT)
+        for i, line in enumerate(lines)
     ]  # fmt: skip
+    kind = Label(
+        text=f"High-tunnel frame, {arch.style.value}", height=TITLE_MM, align=Align.LEFT,
+        at=(left, last - 2.2 * TITLE_MM),
+    )
+    return [*labels, kind], last - 2.2 * LARGE_MM
 
 
 def _column(

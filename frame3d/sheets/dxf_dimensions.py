@@ -159,7 +159,7 @@ def _running(space, block, item: RunningDimension, region: Region, common: dict)
             "defpoint3": region.point(item.end),
             "actual_measurement": abs(item.feature[axis] - item.datum[axis]) * region.unit,
         },
-        {},
+        _post("", value="(<>)" if item.is_reference else "<>"),
     )
 
 

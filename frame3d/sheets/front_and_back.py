@@ -16,6 +16,7 @@ from frame3d.sheets.desk import Desk, Draft
 from frame3d.sheets.ink import Label, Layer
 from frame3d.sheets.page import Page
 from frame3d.sheets.schedules import schedule_pages
+from frame3d.sheets.straight_tubes import PLAIN_PIECES
 
 _WORD = re.compile(r"[A-Z]+[0-9]+")
 _SCHEDULE_NOTES = ("Lengths and masses of all parts.",) * 4
@@ -51,8 +52,8 @@ def sheets_of_marks(
 ) -> Mapping[str, str]:
     """For each of ``marks`` the numbers of the sheets that draw it.
 
-    Those whose titles name it are all that is told, if there are any; else those on which
-    the mark stands in a view.
+    Those whose titles name it, or which have it in their table of plain pieces, are all that
+    is told, if there are any; else those on which the mark stands in a view.
 
     Parameters
     ----------
@@ -65,7 +66,8 @@ def sheets_of_marks(
     seen: dict[str, list[int]] = {}
     for number, draft in enumerate(drafts, start=first):
         names = [draft.title, *(view.title for view in draft.views)]
-        for mark in marks & {word for name in names for word in _WORD.findall(name)}:
+        made = {word for name in names for word in _WORD.findall(name)} | _plain_pieces(draft)
+        for mark in marks & made:
             titled.setdefault(mark, []).append(number)
         texts = {
             item.text.split(" × ")[0]
@@ -75,3 +77,13 @@ def sheets_of_marks(
         for mark in marks & texts:
             seen.setdefault(mark, []).append(number)
     return {mark: ", ".join(map(str, numbers)) for mark, numbers in {**seen, **titled}.items()}
+
+
+def _plain_pieces(draft: Draft) -> set[str]:
+    """What stands in the tables of plain pieces of a sheet, marks among it."""
+    found: set[str] = set()
+    for view in draft.views:
+        texts = {item.text for item in view.ink if isinstance(item, Label)}
+        if PLAIN_PIECES in texts:
+            found |= texts
+    return found

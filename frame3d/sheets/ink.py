@@ -179,6 +179,7 @@ class RunningDimension:
     along_x: bool
     text: str
     text_at: Point
+    is_reference: bool = False
 
     @property
     def text_angle_rad(self) -> float:

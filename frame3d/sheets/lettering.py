@@ -16,6 +16,7 @@ from __future__ import annotations
 
 import functools
 import importlib.util
+from collections.abc import Iterator
 from pathlib import Path
 
 from fontTools.ttLib import TTFont
@@ -90,10 +91,10 @@ def _heights_wide(text: str) -> float:
 def wrapped(text: str, width_mm: float, height_mm: float) -> list[str]:
     """``text`` broken at spaces into lines no wider than ``width_mm``.
 
-    A single word that is wider stands on a line of its own.
+    A single word that is wider, as a name can be, is broken where the line ends.
     """
     lines, line = [], ""
-    for word in text.split():
+    for word in (part for word in text.split() for part in _pieces(word, width_mm, height_mm)):
         longer = f"{line} {word}" if line else word
         if line and text_width_mm(longer, height_mm) > width_mm:
             lines.append(line)
@@ -101,3 +102,15 @@ def wrapped(text: str, width_mm: float, height_mm: float) -> list[str]:
         else:
             line = longer
     return [*lines, line] if line else lines
+
+
+def _pieces(word: str, width_mm: float, height_mm: float) -> Iterator[str]:
+    """``word``, in pieces where it is wider than a line; each has at least one letter."""
+    while text_width_mm(word, height_mm) > width_mm and len(word) > 1:
+        count = next(
+            (n for n in range(len(word) - 1, 1, -1)
+             if text_width_mm(word[:n], height_mm) <= width_mm), 1,
+        )  # fmt: skip
+        yield word[:count]
+        word = word[count:]
+    yield word

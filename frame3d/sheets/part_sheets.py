@@ -48,6 +48,8 @@ _CLOCK = (
     "of the bend, which is below in the drawing, and 90° away from the reader. "
 )
 _STANDS_SQUARE_MM = 1.0
+_LONGEST_HOOPS = 20
+"""As many letters as a title has room for beside what the sheet is."""
 _FAMILIES = {
     **dict.fromkeys(RAIL_ROLES, "Rails"),
     **dict.fromkeys((Role.SOCKET, Role.SPLICE, Role.RIDGE_JOINT), "Sockets"),
@@ -76,10 +78,18 @@ def _hoop_assemblies(desk: Desk, uses: Uses) -> None:
     """A sheet for each kind of hoop, its pieces put together and laid flat."""
     for numbers in hoop_kinds(desk.frame):
         sheet = hoop_sheet(desk.frame, numbers[0], uses)
-        title = f"Hoop assembly, hoop {numbers[0]}"
-        view = hoop_view(sheet, f"Hoop {numbers[0]}, laid flat")
-        add_piece(desk, title, (view,), (point_table(sheet),), _hoop_notes(sheet, numbers),
-                  kind=ASSEMBLY)
+        hoops = _hoops(numbers)
+        view = hoop_view(sheet, f"{hoops.capitalize()}, laid flat")
+        add_piece(desk, f"Hoop assembly, {hoops}", (view,), (point_table(sheet),),
+                  _hoop_notes(sheet, numbers), kind=ASSEMBLY)
+
+
+def _hoops(numbers: Sequence[int]) -> str:
+    """The hoops in words that fit a title: a list in the notes has them all."""
+    if len(numbers) == 1:
+        return f"hoop {numbers[0]}"
+    text = f"hoops {numbers_text(numbers)}"
+    return text if len(text) <= _LONGEST_HOOPS else f"{len(numbers)} hoops"
 
 
 def _hoop_notes(sheet: HoopSheet, numbers: Sequence[int]) -> tuple[str, ...]:
@@ -136,8 +146,8 @@ def _notes(group: PartCount, lengths: LengthFormat) -> tuple[str, ...]:
         f"{running}{_CLOCK}Lengths and radii are those of the centreline, of "
         "the finished piece: straight ends for the rolls and saw cuts come on top. Figures in "
         "brackets follow from others on this sheet.",
-        f"Ordinates are from the chord to the centreline, on the outside of the bend{square}. Bend a first "
-        "piece, lay it on the full-size layout, then make the others.",
+        f"Ordinates are from the chord to the centreline, on the outside of the bend{square}. "
+        "Bend a first piece, lay it on the full-size layout, then make the others.",
     )
 
 
@@ -167,7 +177,13 @@ def _straight(desk: Desk, title: str, groups: Sequence[PartCount], uses: Uses) -
         section = drawn[0].part.section
         words.insert(0, clock_key(section.od_mm, section.wall_mm, "toward the reader"))
     views = [piece_view(group, uses, kinds) for group in drawn]
-    add_flow(desk, title, views, _STRAIGHT, words=words, first=first)
+    notes = _STRAIGHT
+    if title == "Sockets":
+        mark = desk.lengths.text(desk.frame.design.socket.exposed, unit=True)
+        notes = (*notes, f"Driving mark: round the tube, {mark} from the start, which is the top. "
+                 "It comes to the ground where that is level; on other ground each socket has a "
+                 "mark of its own.")
+    add_flow(desk, title, views, notes, words=words, first=first)
 
 
 def tube_words(tube: Tube, lengths: LengthFormat) -> str:

@@ -14,6 +14,7 @@ from __future__ import annotations
 import itertools
 from collections.abc import Iterator
 
+from frame3d.sheets.ink import Point
 from frame3d.sheets.wishes import Chain, Running, View
 
 _STEP_MM = 0.01
@@ -48,17 +49,30 @@ def _links(
     for number, wish in enumerate(view.wishes):
         if not isinstance(wish, Chain | Running) or wish.edge.runs_along_x is not along_x:
             continue
-        stops = sorted(round(point[axis] / _STEP_MM) for point in wish.points)
         if isinstance(wish, Running):
             datum = round(wish.datum[axis] / _STEP_MM)
-            ends = [(datum, stop) for stop in stops if stop != datum]
+            ends = [(datum, stop) for stop in _running_stops(wish, axis)]
             governs = True
         else:
+            stops = sorted(round(point[axis] / _STEP_MM) for point in wish.points)
             ends = list(itertools.pairwise(stops))
             governs = wish.governs
         for place, (first, second) in enumerate(ends):
             length = abs(second - first)
             yield not governs, wish.rank, length, first, second, (number, place)
+
+
+def running_link(wish: Running, number: int, point: Point) -> Link | None:
+    """The link from the datum to ``point`` of the view's wish ``number``; None at the datum."""
+    axis = 0 if wish.edge.runs_along_x else 1
+    stops, stop = _running_stops(wish, axis), round(point[axis] / _STEP_MM)
+    return (number, stops.index(stop)) if stop in stops else None
+
+
+def _running_stops(wish: Running, axis: int) -> list[int]:
+    """Where the sizes of a running wish end, each once, in hundredths of a millimetre."""
+    datum = round(wish.datum[axis] / _STEP_MM)
+    return sorted({round(point[axis] / _STEP_MM) for point in wish.points} - {datum})
 
 
 def _root(parent: dict[int, int], place: int) -> int:
@@ -67,4 +81,4 @@ def _root(parent: dict[int, int], place: int) -> int:
     return place
 
 
-__all__ = ["reference_links"]
+__all__ = ["reference_links", "running_link"]

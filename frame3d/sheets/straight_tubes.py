@@ -28,6 +28,8 @@ from frame3d.units import LengthFormat
 _TINY_RAD = 1e-6
 _WHERE_MM = 75.0
 """Words on where parts go are broken at this width, paper mm."""
+PLAIN_PIECES = "Plain pieces: no holes, both ends cut square"
+"""Title of the table of what needs no drawing: that sheet is where such a piece is made from."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -109,7 +111,7 @@ def plain_table(groups: Sequence[PartCount]) -> Table:
         )
         rows += _with_words(first, grid_text(group.members))
     return Table(
-        title="Plain pieces: no holes, both ends cut square",
+        title=PLAIN_PIECES,
         head=("Mark", "No.", "Tube", "Length", "Used as", "Where"), rows=tuple(rows),
         words=(2, 4, 5),
     )

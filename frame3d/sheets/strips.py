@@ -24,7 +24,7 @@ from frame3d.sheets.ink import (
     in_brackets,
 )
 from frame3d.sheets.lettering import TEXT_MM, text_width_mm
-from frame3d.sheets.reference import Link, reference_links
+from frame3d.sheets.reference import Link, reference_links, running_link
 from frame3d.sheets.room import EXTENSION_BEYOND_MM
 from frame3d.sheets.spacing import FIXED, spread
 from frame3d.sheets.wishes import Chain, Edge, GridBubbles, Running, View
@@ -126,11 +126,11 @@ def fill_strips(view: View, scale: int, lengths: LengthFormat) -> list[Strip]:
                 for later in wanted[index + 1 :] if isinstance(later, Chain)
                 for point in later.points
             ]
+            number = next(i for i, other in enumerate(view.wishes) if other is wish)
             if isinstance(wish, Chain):
-                number = next(i for i, other in enumerate(view.wishes) if other is wish)
                 _add_chain(strip, wish, number)
             elif isinstance(wish, Running):
-                _add_running(strip, wish)
+                _add_running(strip, wish, number)
             else:
                 _add_bubbles(strip, wish)
         strips.append(strip)
@@ -262,10 +262,15 @@ def _free_middle(
     return min(places, key=lambda place: abs(place - wanted), default=None)
 
 
-def _add_running(strip: Strip, wish: Running) -> None:
+def _add_running(strip: Strip, wish: Running, number: int) -> None:
+    """The running sizes of ``wish``, the view's wish of that number."""
     points = _distinct(strip, wish.points)
     axis = 0 if strip.edge.runs_along_x else 1
-    texts = [strip.lengths.text(abs(point[axis] - wish.datum[axis])) for point in points]
+    bracketed = [running_link(wish, number, point) in strip.references for point in points]
+    texts = [
+        in_brackets(strip.lengths.text(abs(point[axis] - wish.datum[axis])), reference)
+        for point, reference in zip(points, bracketed, strict=True)
+    ]
     places = [strip.along(point) for point in points]
     side = -1 if strip.edge.runs_along_x else 1
     feet = _running_feet(strip, places, side)
@@ -275,7 +280,9 @@ def _add_running(strip: Strip, wish: Running) -> None:
     knee_out = max(2.0, strip.filled_mm + 2.0)
     foot_out = max(FIRST_LINE_MM - 2.0, knee_out + min(shift, 5.0) + 1.0)
     widest = max((text_width_mm(text, TEXT_MM) for text in texts), default=0.0)
-    for point, text, place, foot in zip(points, texts, places, feet, strict=True):
+    for point, text, place, foot, reference in zip(
+        points, texts, places, feet, bracketed, strict=True
+    ):
         width = text_width_mm(text, TEXT_MM)
         strip.ink.append(
             RunningDimension(
@@ -287,6 +294,7 @@ def _add_running(strip: Strip, wish: Running) -> None:
                 along_x=strip.edge.runs_along_x,
                 text=text,
                 text_at=strip.point(foot + side * _LIFT_MM, foot_out + width / 2),
+                is_reference=reference,
             )
         )
     strip.feet = feet

@@ -1,9 +1,10 @@
-"""The files of a site that need no drawing: JSON, CSV and GeoJSON."""
+"""The files of a site that need no drawing: JSON, CSV, GeoJSON and a text to read first."""
 
 from __future__ import annotations
 
 import csv
 import json
+import textwrap
 from pathlib import Path
 
 from frame3d import __version__
@@ -19,12 +20,15 @@ from frame3d.workshop import write_text
 TABLES = ("stakes", "skew", "distances", "corners", "drive", "tops", "hoops", "holes")
 """The tables, each of which is a CSV file where there is something for it."""
 SITE_JSON, GEOJSON, DXF = "site.json", "site-stakes.geojson", "site-stakes.dxf"
+READ_FIRST = "site-read-first.txt"
+"""Cautions and what the figures rest on, for the CSV files: these are read by instruments, so no
+line of them can say it."""
 SHEETS = ("site-sheets.dxf", "site-sheets.pdf")
-SITE_FILES = (SITE_JSON, *(f"site-{key}.csv" for key in TABLES), GEOJSON, DXF, *SHEETS)
+SITE_FILES = (READ_FIRST, SITE_JSON, *(f"site-{key}.csv" for key in TABLES), GEOJSON, DXF, *SHEETS)
 """What ``frame3d site`` writes, as far as there is something for each."""
 
 __all__ = [
-    "DXF", "GEOJSON", "SHEETS", "SITE_FILES", "geojson_of", "record_of", "record_text",
+    "DXF", "GEOJSON", "READ_FIRST", "SHEETS", "SITE_FILES", "geojson_of", "record_of", "record_text",
     "write_site", "write_stakes",
 ]  # fmt: skip
 
@@ -33,7 +37,7 @@ _DEGREES = 9
 
 
 def write_site(site: Site, folder: Path) -> None:
-    """Write JSON, CSV and, with a place on the map, GeoJSON into ``folder``.
+    """Write text, JSON, CSV and, with a place on the map, GeoJSON into ``folder``.
 
     Raises
     ------
@@ -41,6 +45,7 @@ def write_site(site: Site, folder: Path) -> None:
         If a file cannot be written.
     """
     units = Units(system=site.frame.design.output.units)
+    write_text(folder / READ_FIRST, read_first(site))
     write_text(folder / SITE_JSON, record_text(record_of(site)))
     for table in site_tables(site):
         write_csv(folder / f"site-{table.key}.csv", table, units)
@@ -80,6 +85,22 @@ def record_of(site: Site) -> dict:
 def record_text(record: dict) -> str:
     """The text of ``site.json``."""
     return json.dumps(record, indent=1, ensure_ascii=False, allow_nan=False) + "\n"
+
+
+def read_first(site: Site) -> str:
+    """The text of ``site-read-first.txt``."""
+    parts = (
+        ("Cautions", SITE_CAUTIONS),
+        ("What was found", tuple(findings(site))),
+        ("What the figures rest on", tuple(assumptions(site))),
+    )
+    lines = [f"{site.frame.design.project.name}: read before anything is staked, dug or driven"]
+    for title, texts in parts:
+        if texts:
+            lines += ["", title]
+        for text in texts:
+            lines += textwrap.wrap(text, 88, initial_indent="- ", subsequent_indent="  ")
+    return "\n".join(lines) + "\n"
 
 
 def write_csv(path: Path, table: Table, units: Units) -> None:

@@ -23,7 +23,7 @@ import frame3d
 from frame3d.frame.members import Frame, Role
 from frame3d.geometry.placement import Placement
 from frame3d.solids.mesh_parts import Mesh
-from frame3d.solids.names import Colour, member_names, role_colour
+from frame3d.solids.names import member_names, role_material
 from frame3d.writing import write_whole
 
 _M_PER_MM = 1e-3
@@ -75,7 +75,7 @@ def _scene(frame: Frame, meshes: Mapping[str, Mesh]) -> tuple[dict, bytes]:
         "scenes": [{"name": "frame", "nodes": [0]}],
         "nodes": _nodes(frame, roles, {count.mark: k for k, count in enumerate(counts)}),
         "meshes": parts,
-        "materials": [_material(role) for role in roles],
+        "materials": [role_material(role) for role in roles],
         "accessors": buffer.accessors,
         "bufferViews": buffer.views,
         "buffers": [{"byteLength": len(buffer.data)}],
@@ -108,24 +108,6 @@ def _columns(placement: Placement) -> list[float]:
     # than single precision holds would only fill the file.
     values = [*placement.x, 0, *placement.y, 0, *placement.z, 0, *shift, 1]
     return [round(value, 9) + 0.0 for value in values]
-
-
-def _material(role: Role) -> dict:
-    return {
-        "name": role.value,
-        "pbrMetallicRoughness": {
-            "baseColorFactor": [*_linear(role_colour(role)), 1.0],
-            "metallicFactor": 0.2,
-            "roughnessFactor": 0.6,
-        },
-    }
-
-
-def _linear(colour: Colour) -> list[float]:
-    """``colour`` from sRGB to linear light (IEC 61966-2-1)."""
-    return [
-        round(v / 12.92 if v <= 0.04045 else ((v + 0.055) / 1.055) ** 2.4, 6) for v in colour
-    ]
 
 
 class _Buffer:

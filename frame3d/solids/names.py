@@ -55,6 +55,25 @@ def role_colour(role: Role) -> Colour:
     return ROLE_COLOURS.get(role, _OTHER)
 
 
+def role_material(role: Role) -> dict:
+    """The material of ``role`` as glTF 2.0 has it."""
+    return {
+        "name": role.value,
+        "pbrMetallicRoughness": {
+            "baseColorFactor": [*_linear(role_colour(role)), 1.0],
+            "metallicFactor": 0.2,
+            "roughnessFactor": 0.6,
+        },
+    }
+
+
+def _linear(colour: Colour) -> list[float]:
+    """``colour`` from sRGB to linear light (IEC 61966-2-1)."""
+    return [
+        round(v / 12.92 if v <= 0.04045 else ((v + 0.055) / 1.055) ** 2.4, 6) for v in colour
+    ]
+
+
 def member_name(member: Member) -> str:
     """Mark and spot, for example ``H1 hoop 3 left`` or ``R2 hoops 1-4 right 2``.
 

@@ -14,7 +14,6 @@ from pydantic import ValidationError
 from frame3d.errors import DesignError, DesignFaults, Fault
 from frame3d.spec.defaults import completed, units_of
 from frame3d.spec.design import Design
-from frame3d.spec.faults import fault_at, fault_of, path_of
 from frame3d.spec.lines import Lines, Origin
 from frame3d.spec.syntax import parsed, read_text, value_faults
 
@@ -96,6 +95,8 @@ def locate(design: Design, error: DesignError) -> DesignFaults:
     error : DesignError
         Its ``where`` is a field (``profile.width``, ``rail[2].height``) or a section.
     """
+    from frame3d.spec.faults import path_of
+
     origin = design._origin or Origin(source="design")
     line = origin.lines().of(path_of(error.where))
     return DesignFaults(
@@ -112,6 +113,8 @@ def file_beside(design: Design, name: str) -> Path:
 def _checked(mapping: dict[str, Any], origin: Origin) -> Design:
     unfit = value_faults(mapping)
     if unfit:
+        from frame3d.spec.faults import fault_at  # here and below: most designs have none
+
         lines = origin.lines()
         raise _all([fault_at(path, message, lines) for path, message in unfit], origin)
     try:
@@ -123,6 +126,8 @@ def _checked(mapping: dict[str, Any], origin: Origin) -> Design:
 
 
 def _faults(error: ValidationError, mapping: dict[str, Any], lines: Lines) -> list[Fault]:
+    from frame3d.spec.faults import fault_of
+
     units = units_of(mapping)
     return [
         fault_of(item, mapping, units, lines, hints=number < _MOST_HINTS)

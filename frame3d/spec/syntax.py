@@ -192,7 +192,7 @@ def _unfit(path: tuple[str | int, ...], value: Any) -> str | None:
     if isinstance(value, int) and value.bit_length() > 63:
         return f"got {shown(value)}; no field of a design is that large"
     if isinstance(value, float) and not math.isfinite(value):
-        return f"got {value}; it must be a finite number"
+        return f'got {value}; it must be a finite number, or a length in quotes such as "22 ft"'
     if isinstance(value, (datetime.datetime, datetime.time)):
         return f"got {shown(value)}; no field of a design is a time"
     return None
@@ -219,6 +219,13 @@ def _explained(message: str, text: str, source: str) -> DesignFaults:
     if position is None:
         return _fault(source, plain)
     lines = text.split("\n")
+    if position[1] and lines[int(position[1]) - 1].lstrip().startswith("[["):
+        # tomllib says of [rail] before [[rail]] what it says of a field given twice.
+        plain = (
+            "the same section stands further up in single brackets; of rail, brace, tie, "
+            "end_wall, door, machine, nearby and accept there may be several, with two brackets "
+            "each time; of the others one, with single brackets"
+        )
     if position[1]:
         number, column = int(position[1]), f", column {position[2]}"
     else:

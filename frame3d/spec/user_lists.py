@@ -209,6 +209,9 @@ def read_user_list(
     if with_units:
         names = [_without_unit(found, name, columns) for name in names]
     found.columns.update(names)
+    if not any(names):
+        found.fault(1, "", f"is empty; it must name the columns: {', '.join(columns)}")
+        found.done()
     _check_names(found, names, columns, needed)
     if check is not None:
         check(found)

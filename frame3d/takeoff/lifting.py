@@ -14,6 +14,8 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
+from frame3d.units.system import KG_PER_LB
+
 LOAD_CONSTANT_KG = 23.0
 """What an ideal lift may weigh, kg."""
 
@@ -94,7 +96,7 @@ class Lift:
             f"{self.name}: hands {self.reach_cm:g} cm before the ankles (H), "
             f"{self.height_cm:g} cm up at the start (V), raised by {self.travel_cm:g} cm (D), "
             f"turn of {self.turn_deg:g} deg (A), FM {self.often:g}, CM {self.grip:g}: "
-            f"{self.limit_kg:.1f} kg for each person"
+            f"{self.limit_kg:.1f} kg ({self.limit_kg / KG_PER_LB:.1f} lb) for each person"
         )
 
 

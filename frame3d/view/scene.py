@@ -26,7 +26,7 @@ import numpy as np
 from frame3d import __version__
 from frame3d.frame.members import Frame, PartCount, Role
 from frame3d.frame.parts import Part
-from frame3d.solids.names import Colour, role_colour
+from frame3d.solids.names import role_material
 from frame3d.view.members import members_of
 from frame3d.view.packing import packed
 
@@ -89,7 +89,7 @@ def glb_of(counts: Sequence[PartCount]) -> bytes:
         "scenes": [{"name": "frame", "nodes": [0]}],
         "nodes": [root, *nodes],
         "meshes": meshes,
-        "materials": [_material(role) for role in roles],
+        "materials": [role_material(role) for role in roles],
         "accessors": buffer.accessors,
         "bufferViews": buffer.views,
         "buffers": [{"byteLength": len(buffer.data)}],
@@ -105,7 +105,7 @@ def _placed(counts: Sequence[PartCount]) -> tuple[np.ndarray, np.ndarray]:
     for count in counts:
         for member in count.members:
             place = member.placement
-            rows.append(place.x + place.y + place.z + place.origin)
+            rows += (*place.x, *place.y, *place.z, *place.origin)
     placed = np.array(rows).reshape(-1, 4, 3)
     turned = turns(placed[:, :3].transpose(0, 2, 1))
     return (placed[:, 3] * _M_PER_MM).astype("<f4"), turned.astype("<f4")
@@ -114,24 +114,6 @@ def _placed(counts: Sequence[PartCount]) -> tuple[np.ndarray, np.ndarray]:
 def _chunk(kind: bytes, data: bytes, filler: bytes) -> bytes:
     data += filler * (-len(data) % 4)
     return struct.pack("<I4s", len(data), kind) + data
-
-
-def _material(role: Role) -> dict:
-    return {
-        "name": role.value,
-        "pbrMetallicRoughness": {
-            "baseColorFactor": [*_linear(role_colour(role)), 1.0],
-            "metallicFactor": 0.2,
-            "roughnessFactor": 0.6,
-        },
-    }
-
-
-def _linear(colour: Colour) -> list[float]:
-    """``colour`` from sRGB to linear light (IEC 61966-2-1)."""
-    return [
-        round(v / 12.92 if v <= 0.04045 else ((v + 0.055) / 1.055) ** 2.4, 6) for v in colour
-    ]
 
 
 def turns(matrices: np.ndarray) -> np.ndarray:

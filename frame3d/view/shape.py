@@ -12,6 +12,8 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from frame3d.geometry.hulls import row_cross
+
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class Shape:
@@ -53,7 +55,7 @@ class ShapeBuilder:
     def flat(self, corners: np.ndarray, triangles: np.ndarray) -> None:
         """Add a plane face; its normal follows from its first triangle."""
         a, b, c = (corners[k] for k in triangles[0])
-        normal = np.cross(b - a, c - a)
+        normal = row_cross(b - a, c - a)
         size = np.linalg.norm(normal)
         self.add(corners, normal / size if size else normal, triangles)
 
@@ -95,10 +97,17 @@ def loft(builder: ShapeBuilder, low: np.ndarray, high: np.ndarray) -> None:
     cap = triangulate(low[:, :2])
     builder.flat(low, cap[:, ::-1])
     builder.flat(high, cap)
-    for k in range(len(low)):
-        after = (k + 1) % len(low)
-        side = np.array([low[k], low[after], high[after], high[k]])
-        builder.flat(side, np.array([(0, 1, 2), (0, 2, 3)]))
+    # The sides at once, four corners each.
+    after = np.roll(np.arange(len(low)), -1)
+    sides = np.stack([low, low[after], high[after], high], axis=1)
+    normals = row_cross(sides[:, 1] - sides[:, 0], sides[:, 2] - sides[:, 0])
+    size = np.sqrt((normals * normals).sum(axis=1))
+    normals /= np.where(size > 0, size, 1.0)[:, None]
+    first = 4 * np.arange(len(low))[:, None, None]
+    builder.add(
+        sides.reshape(-1, 3), np.repeat(normals, 4, axis=0),
+        (first + np.array([(0, 1, 2), (0, 2, 3)])).reshape(-1, 3),
+    )
 
 
 def prism(

@@ -22,9 +22,10 @@ from frame3d.build import build_site
 from frame3d.examples import example_paths
 from frame3d.frame.lay_out import lay_out
 from frame3d.sheets import draw_site, write_dxf
-from frame3d.site.files import SITE_FILES, write_stakes
+from frame3d.site.files import READ_FIRST, SITE_FILES, write_stakes
 from frame3d.site.setting_out import PlaceKind
-from frame3d.site.survey import survey_site
+from frame3d.site.survey import SITE_CAUTIONS, survey_site
+from frame3d.site.telling import assumptions, findings
 from frame3d.spec.reader import design_from_mapping
 from frame3d.units import parse_length
 
@@ -233,6 +234,16 @@ def test_a_build_has_the_points_of_level_ground(tmp_path) -> None:
     rows = rows_of(tmp_path / "stakes.csv")
     assert [row["point"] for row in rows[:2]] == ["1L", "1R"]
     assert float(rows[0]["x, mm"]) == pytest.approx(-5000)
+
+
+def test_a_text_beside_the_csv_files_has_cautions_and_what_was_found(tmp_path) -> None:
+    """Instruments read the CSV files, so these are bare; the text is there with any of them."""
+    site = survey_site(small_frame(), levels=sloping(tmp_path, 5.0, 9.0, "m"))
+    build_site(site, tmp_path / "out")
+    text = " ".join((tmp_path / "out" / READ_FIRST).read_text("utf-8").split())
+    told = (*SITE_CAUTIONS, *findings(site), *assumptions(site))
+    assert len(told) > len(SITE_CAUTIONS)
+    assert all(" ".join(line.split()) in text for line in told)
 
 
 DESIGN = """

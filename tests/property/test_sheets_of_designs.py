@@ -9,38 +9,45 @@ import pytest
 from campaign import examples
 from drawing_judge import judge
 from hypothesis import HealthCheck, Phase, assume, given, settings
+from odd_designs import frame_within, odd_designs
 from whole_designs import designs
 
-from frame3d.errors import DesignError, DesignFaults
 from frame3d.frame.lay_out import lay_out
 from frame3d.frame.members import Frame, Role
 from frame3d.sheets import draw_sheets, write_dxf
 from frame3d.spec.reader import design_from_mapping
 
+KINDS = {
+    "gothic": (2, designs(most_bays=6, style="gothic")),
+    "quonset": (2, designs(most_bays=6, style="quonset")),
+    "gothic, furnished": (3, designs(most_bays=6, style="gothic", furnished=True)),
+    "quonset, furnished": (3, designs(most_bays=6, style="quonset", furnished=True)),
+    "odd": (5, odd_designs(most_bays=6)),
+}
+"""How many designs of a kind are tried, and where they come from."""
 
-@pytest.mark.parametrize("furnished", [False, True], ids=["bare", "furnished"])
-@pytest.mark.parametrize("style", ["gothic", "quonset"])
-def test_sheets_of_any_design_are_drawn_and_what_is_crowded_is_told(
-    style: str, furnished: bool
-) -> None:
-    """Four tests of a few designs each, so that they can be shared between processes.
+
+@pytest.mark.parametrize("kind", KINDS)
+def test_sheets_of_any_design_are_drawn_and_what_is_crowded_is_told(kind: str) -> None:
+    """Several tests of a few designs each, so that they can be shared between processes.
 
     Six bays are enough for braces that cross, boards with joints and ties on some hoops;
     long frames are drawn by hand in test_sheets.py and in the walled sheets.
     """
+    usual, mappings = KINDS[kind]
 
     @settings(
-        max_examples=examples(3 if furnished else 2), deadline=None, derandomize=True, database=None,
+        max_examples=examples(usual), deadline=None, derandomize=True, database=None,
         # Shrinking would draw sheets for minutes; the design that fails is printed in any case.
         phases=[Phase.explicit, Phase.generate], suppress_health_check=list(HealthCheck),
     )  # fmt: skip
-    @given(designs(most_bays=6, furnished=furnished, style=style))
+    @given(mappings)
     def drawn_and_told(mapping: dict) -> None:
-        try:
-            frame = lay_out(design_from_mapping(mapping))
-        except (DesignError, DesignFaults):
-            assume(False)
-        what_is_crowded_is_told(frame)
+        # The judge knows the layers by their plain names.
+        mapping["output"].pop("layers", None)
+        made = frame_within(mapping)
+        assume(made is not None)
+        what_is_crowded_is_told(made[0])
 
     drawn_and_told()
 

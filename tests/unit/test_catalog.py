@@ -197,6 +197,7 @@ def test_gauge_without_its_system_is_refused_with_the_choices():
         ("3 x 42 mm", "the outside diameter must be 10 mm to 400 mm"),
         ("500 mm x 5 mm", "the outside diameter must be 10 mm to 400 mm"),
         ("48 x 2", "got '48 x 2'.*without a unit; add one"),
+        ("2 in x 13", 'the wall, 13, is without a unit.*or as a gauge .*"13 ga BWG"'),
         ("1,5 in x 2 mm", "a comma inside a number is not read"),
         ("1.66 in x 99 ga BWG", "got 99 gauge in BWG; 10 to 20 are in the table"),
         ("1.66 in x 14 ga XYZ", "a gauge needs exactly one number and the name of its system"),

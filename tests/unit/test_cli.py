@@ -55,6 +55,13 @@ def test_new_does_not_write_over_a_file(tmp_path: Path) -> None:
     (["new", "no/such/folder/b.toml"], "is not a folder; make it first"),
     (["build", "a.toml", "--out", "a.toml"], "is a file"),
     (["frobnicate"], "frobnicate"),
+    (["takeoff", "a.toml", "--out", ""], "the name of the folder is empty"),
+    (["build", "a.toml", "--out", " "], "the name of the folder is empty"),
+    (["check"], "Missing argument 'DESIGN'"),
+    (["check", "."], "is a folder; give the design file in it"),
+    (["takeoff", "a.toml", "--out", "a.toml/sub"], "is a file"),
+    (["serve", "--port", "99999"], "65535"),
+    (["site", "a.toml", "--levels", "a.toml"], "a.toml, row 1: is empty; it must name the columns"),
 ])
 def test_faults_end_with_status_2_and_no_traceback(words, message, tmp_path: Path) -> None:
     (tmp_path / "a.toml").write_text(GOOD)

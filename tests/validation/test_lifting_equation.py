@@ -52,10 +52,12 @@ def test_recommended_weight_limit() -> None:
 
 
 def test_limits_that_the_take_off_uses() -> None:
-    """By hand: 23 x 25/30 x 0.85 x (0.82 + 4.5/50) and 23 x 25/45 x 0.85 x (0.82 + 4.5/150)."""
+    """By hand: 23 x 25/30 x 0.85 x (0.82 + 4.5/50) and 23 x 25/45 x 0.85 x (0.82 + 4.5/150);
+    a pound is 0.45359237 kg by definition.
+    """
     assert CARRY.limit_kg == pytest.approx(14.8254, abs=1e-4)
     assert RAISE.limit_kg == pytest.approx(9.2319, abs=1e-4)
-    assert "9.2 kg for each person" in RAISE.text
+    assert "9.2 kg (20.4 lb) for each person" in RAISE.text
 
 
 def test_hands() -> None:

@@ -344,6 +344,34 @@ def bolts_crowded(frame: Frame) -> Frame:
     return tampered(frame, near(bolt, Role.NUT, 120.0), lambda m: [m, moved(m, dy=8.0)])
 
 
+def board_alone(frame: Frame) -> Frame:
+    """A joint of boards without its block, whose bolts are shorter by that."""
+    block = next(frame.of(Role.JOINT_BLOCK))
+    thick = block.part.section.thickness_mm
+    assert thick == pytest.approx(38.1)  # six steps of 1/4 in
+    bolt = next(m for m in frame.of(Role.BOLT) if m.spot == block.spot)
+
+    def change(member):
+        if member is block:
+            return None
+        if member.role is Role.BOLT:
+            return remade(member, length_mm=stocked(member.part, -6))
+        return moved(member, *(-thick * c for c in bolt.placement.z))
+
+    hardware = (Role.BOLT, Role.NUT, Role.WASHER)
+    return tampered(
+        frame, lambda m: m is block or m.role in hardware and m.spot == block.spot, change
+    )
+
+
+def short_screw(_: Frame) -> Frame:
+    """A screw of a splice that ends in the outer of the two tubes."""
+    frame = lay_out(design_from_mapping(design(hoop={"splice_fastener": "screws"})))
+    assert found_in(frame) == []
+    screw = next(frame.of(Role.SCREW))
+    return tampered(frame, lambda m: m is screw, lambda m: remade(m, length_mm=2.0))
+
+
 SPOILT: dict[str, tuple[Callable[[Frame], Frame], str]] = {
     "two bolts in one place": (two_bolts, "hardware-clash"),
     "a nut in a nut": (bolts_crowded, "hardware-clash"),
@@ -368,6 +396,8 @@ SPOILT: dict[str, tuple[Callable[[Frame], Frame], str]] = {
     "a block at the socket": (long_block(10.0), "block-near-socket"),
     "a block in the socket": (long_block(-15.0), "clash"),
     "a splice over a hole": (splice_without_hole, "splice-over-hole"),
+    "bolts through a board alone": (board_alone, "bolt-holds-one"),
+    "a screw too short": (short_screw, "screw-holds-one"),
     "a tube at a rail": (tube_beside_rail, "narrow-gap"),
 }
 
@@ -387,6 +417,8 @@ def test_findings_are_whole(fault: str) -> None:
         assert finding.message.endswith(".") and finding.advice.endswith(".")
         assert (finding.required is None) == (finding.provided is None) == (finding.unit == "")
         assert finding.margin is None or finding.margin < 0
+        # The design is in feet and inches, and so is what is said of it.
+        assert " mm" not in finding.message
 
 
 @pytest.mark.parametrize("fault", [*DESIGNS, *SPOILT])

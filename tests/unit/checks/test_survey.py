@@ -10,7 +10,7 @@ from bare_examples import bare
 
 from frame3d.checks.contacts import Fittings
 from frame3d.checks.measuring import TOUCH_MM, Job, gaps
-from frame3d.checks.neighbours import near_pairs, scene_of
+from frame3d.checks.neighbours import _boxes, near_pairs, scene_of
 from frame3d.checks.survey import Survey, survey
 from frame3d.examples import example_paths
 from frame3d.frame.lay_out import lay_out
@@ -162,6 +162,32 @@ def test_ways_of_standing_that_differ_by_a_sign_are_not_one() -> None:
             for meeting, order, _ in seen.links.of(number)
         }
         assert bores == set(range(len(seen.scene.members[number].part.holes)))
+
+
+@pytest.mark.parametrize("name", list(example_paths()))
+def test_boxes_hold_what_they_are_round_and_no_more(name: str) -> None:
+    """Against points along every rod: an arc's leave it by the sagitta between two at most."""
+    scene = scene_of(bare(name))
+    member, number, low, high = _boxes(scene, 0.0)
+    assert len(member) == sum(scene.shape(m).count for m in range(len(scene.members)))
+    shares = np.linspace(0.0, 1.0, 401)
+    # A box for each primitive of each shape, not of each of the thousands of members.
+    of_kind = {(int(scene.part[m]), int(k)): n
+               for n, (m, k) in enumerate(zip(member, number, strict=True))}  # fmt: skip
+    for (_, k), n in of_kind.items():
+        shape, m = scene.shape(member[n]), member[n]
+        bars = len(shape.radius_mm)
+        if k < bars:
+            rod = shape.rods.take(np.full(401, k))
+            points, radius = rod.at(shares * rod.length), shape.radius_mm[k]
+            slack = rod.curvature[0] * (rod.length[0] / 400) ** 2 / 8
+        else:
+            points, radius, slack = shape.hulls[k - bars].vertices, 0.0, 0.0
+        placed = points @ scene.rotation[m].T + scene.shift[m]
+        for bound, reached in ((low[n], placed.min(axis=0) - radius),
+                               (-high[n], -placed.max(axis=0) - radius)):  # fmt: skip
+            assert (bound <= reached + 1e-6).all()
+            assert (bound >= reached - slack - 1e-6).all()
 
 
 def test_an_empty_frame_has_no_pairs() -> None:

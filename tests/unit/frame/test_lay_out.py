@@ -3,13 +3,17 @@
 from __future__ import annotations
 
 import math
+from collections import Counter
 
 import pytest
 
 from frame3d.errors import DesignError
 from frame3d.examples import example_paths
+from frame3d.frame import bolting, hoops
 from frame3d.frame.lay_out import lay_out
 from frame3d.frame.members import Frame, Role, Side
+from frame3d.frame.plan import HoopLine
+from frame3d.spec.design import Design
 from frame3d.spec.reader import design_from_mapping, read_design
 
 
@@ -154,6 +158,9 @@ def test_no_splice_of_a_hoop_lies_over_a_hole_of_a_rail() -> None:
     ({"socket": {"insertion": "9 in"}}, "socket.insertion", "past the lower hole"),
     ({"hoop": {"splice": "sleeve", "pieces": 4}}, "hoop.splice_tube", "needs a splice_tube"),
     ({"hoop": {"ridge_bend_radius": "6 in"}}, "hoop.ridge_bend_radius", "bender's limit"),
+    # In feet and inches as the design, not in millimetres.
+    ({"hoop": {"ridge_bend_radius": "16 ft"}}, "hoop.ridge_bend_radius",
+     r"a ridge of radius 16'-0\" does not fit on the rafter: .* at most [0-9]+'-"),
     ({"hardware": {"frame_bolt": "3/8-17"}}, "hardware.frame_bolt", "3/8"),
     ({"rail": [{"at": "sides", "height": "16 ft"}]}, "rail[1].height", "above the ridge"),
     ({"rail": [{"at": "sides", "height": "1 ft"}]}, "rail[1].height", "top of the socket"),
@@ -247,3 +254,45 @@ def test_sides_are_laid_out_differently_where_that_saves_a_joint() -> None:
     assert boards_needed([*left, *right], stock) == 19
     assert sorted((boards_needed(left * 2, stock), boards_needed(right * 2, stock))) == [19, 20]
     assert sorted((len(left), len(right))) == [10, 11]
+
+
+def counted(monkeypatch: pytest.MonkeyPatch, design: Design) -> Counter[str]:
+    """How often the pieces that repeat themselves bay by bay are worked out in one layout."""
+    calls: Counter[str] = Counter()
+
+    def count(owner: object, name: str) -> None:
+        work = getattr(owner, name)
+
+        def counting(*arguments: object) -> object:
+            calls[name] += 1
+            return work(*arguments)
+
+        monkeypatch.setattr(owner, name, counting)
+
+    with monkeypatch.context():
+        count(HoopLine, "_at")
+        count(bolting, "_stack")
+        count(hoops, "piece_tube")
+        frame = lay_out(design)
+        monkeypatch.undo()
+    calls["members"] = len(frame.members)
+    return calls
+
+
+def test_what_is_alike_in_every_bay_is_worked_out_once(monkeypatch: pytest.MonkeyPatch) -> None:
+    short, long = (
+        counted(monkeypatch, design_from_mapping(gothic(bays={"count": count, "spacing": "4 ft"})))
+        for count in (6, 24)
+    )
+    assert long.pop("members") > 3 * short.pop("members")
+    assert min(short.values()) > 0
+    assert long == short
+
+
+def test_frames_laid_out_one_after_the_other_do_not_mix() -> None:
+    """What is kept from one layout to the next is kept by value."""
+    first = design_from_mapping(gothic())
+    before = lay_out(first)
+    lay_out(design_from_mapping(gothic(bays={"count": 8, "spacing": "5 ft"})))
+    lay_out(design_from_mapping(quonset(hardware={"system": "metric"})))
+    assert repr(lay_out(first).members) == repr(before.members)

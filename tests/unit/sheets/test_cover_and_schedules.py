@@ -116,6 +116,16 @@ def test_every_part_stands_in_the_schedule_once_with_its_count(gothic):
     assert {c.group.mark for c in takeoff.carried} == set(made)
 
 
+def plain_pieces(sheet) -> set[str]:
+    """The words of the table of plain pieces of a sheet, marks among them."""
+    return {
+        item.text
+        for view in sheet.views
+        if any(isinstance(i, Label) and i.text.startswith("Plain pieces") for i in view.view.ink)
+        for item in view.view.ink if isinstance(item, Label)
+    }  # fmt: skip
+
+
 def test_sheets_named_in_the_schedule_show_the_mark(gothic):
     _, _, sheets = gothic
     shown = {
@@ -125,10 +135,10 @@ def test_sheets_named_in_the_schedule_show_the_mark(gothic):
             if isinstance(item, Label) and item.layer is Layer.MARKS
         } | set(re.findall(r"[A-Z]+\d+", " ".join(
             [sheet.title, *(view.view.title for view in sheet.views)]
-        )))
+        ))) | plain_pieces(sheet)
         for sheet in sheets.sheets
     }  # fmt: skip
-    checked = 0
+    checked = plain = 0
     heads = [
         label for sheet in sheets.sheets for label in sheet.labels if label.text == "Sheets"
         and sheet.title.startswith("Schedule of parts")
@@ -140,7 +150,13 @@ def test_sheets_named_in_the_schedule_show_the_mark(gothic):
                 for number in re.findall(r"\d+", cell.text):
                     assert mark in shown[int(number)]
                     checked += 1
+                if any(mark in plain_pieces(sheet) for sheet in sheets.sheets):
+                    # The schedule leads to where a plain tube's length is, not to a view of it.
+                    number = int(cell.text.split(",")[0])
+                    assert mark in plain_pieces(sheets.sheets[number - 1])
+                    plain += 1
     assert checked > 40
+    assert plain >= 4  # tie, web, king post, brace
 
 
 def test_the_hardware_is_that_of_the_take_off(gothic):

@@ -180,7 +180,8 @@ def test_bolts_of_a_joint_block_are_given_where_the_board_leans_with_the_hoop(he
         "bays": {"count": 6, "spacing": "600 mm"},
         "hoop": {"tube": "EN 10255 DN32 medium", "pieces": 1, "smallest_bend": 3.0},
         "socket": {"tube": "50 x 3 mm"},
-        "side_opening": {"hip": "board", "height": height, "stock_length": "3 m"},
+        "side_opening": {"hip": "board", "height": height, "stock_length": "3 m",
+                         "end_stop": "0 mm"},
     }))
     found = {d.name: d for d in details_of(Site(frame=frame, lengths=lengths_of(frame)))}
     (bolts,) = (w for w in found["Joint of hip boards"].wishes if isinstance(w, Running))

@@ -78,8 +78,14 @@ def test_hoops_that_differ_have_sheets_each(gothic: Frame) -> None:
     assert hoop_kinds(gothic) == [(1,), tuple(range(2, 25)), (25,)]
     titles = [draft.title for draft in part_desk(gothic).drafts]
     assert [t for t in titles if t.startswith("Hoop assembly")] == [
-        f"Hoop assembly, hoop {n}" for n in (1, 2, 25)
+        f"Hoop assembly, {hoops}" for hoops in ("hoop 1", "hoops 2 to 24", "hoop 25")
     ]
+
+
+def test_the_sheet_of_sockets_says_where_the_driving_mark_goes(gothic: Frame) -> None:
+    """The example's sockets stand 12 in out of the ground."""
+    (draft,) = (d for d in part_desk(gothic).drafts if d.title == "Sockets")
+    assert any("Driving mark: round the tube, 1'-0\" from the start" in n for n in draft.notes)
 
 
 def test_every_hole_of_the_gothic_hoop_says_what_it_is_for(gothic: Frame) -> None:

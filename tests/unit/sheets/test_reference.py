@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from frame3d.sheets.annotation import place
-from frame3d.sheets.ink import LinearDimension
+from frame3d.sheets.ink import LinearDimension, RunningDimension
 from frame3d.sheets.reference import reference_links
 from frame3d.sheets.wishes import Chain, Edge, Running, View
 from frame3d.units import LengthFormat, UnitSystem
@@ -78,3 +78,17 @@ def test_the_two_directions_are_apart():
     upright = Chain(points=((0.0, -50.0), (0.0, 50.0)), edge=Edge.LEFT)
     flat = Chain(points=line(0, 100), edge=Edge.TOP)
     assert reference_links(view(upright, flat)) == frozenset()
+
+
+def test_a_running_size_said_on_both_sides_is_a_reference_on_one():
+    """A hole and a notch at one height; the hole beside it has a height of its own."""
+    placed = place(
+        view(
+            Running(datum=(0.0, -50.0), points=((400.0, 0.0), (900.0, 20.0)), edge=Edge.LEFT),
+            Running(datum=(0.0, -50.0), points=((3000.0, 0.0),), edge=Edge.RIGHT),
+        ),
+        10, METRIC,
+    )  # fmt: skip
+    found = [item for item in placed.ink if isinstance(item, RunningDimension)]
+    assert sorted(item.text for item in found) == ["(50)", "50", "70"]
+    assert [item.is_reference for item in found if item.text == "(50)"] == [True]

@@ -30,12 +30,16 @@ def moved(string, along, ground, exposure=EXPOSURE) -> float:
 
 
 def test_what_may_stand_out_follows_from_the_socket() -> None:
+    """Lower hole at 240 mm and 25 mm below it; 600 mm of 1000 mm in the ground (common practice,
+    no source); 300 mm as the design says.
+    """
     exposure, embedment = exposure_of(small_frame())
     assert (exposure.least_mm, exposure.most_mm, exposure.wanted_mm) == (265.0, 400.0, 300.0)
     assert embedment == 600.0
 
 
 def test_on_level_ground_every_socket_is_driven_as_drawn() -> None:
+    # Ground at 1234 mm, 300 mm out of it: the top at 1534 mm, 700 mm of 1000 mm in the ground.
     plan = driven_on(small_frame(), lambda x, y: 1234.0)
     assert plan.string.moved_mm == 0.0
     for driven in plan.sockets:

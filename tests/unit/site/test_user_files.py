@@ -294,5 +294,5 @@ def test_files_that_are_none_are_told(kind: str, tmp_path: Path) -> None:
         READERS[kind](written(tmp_path, b"x,y\xff\xfe"), small_frame())
     with pytest.raises(DesignError, match="cannot be read: No such file"):
         READERS[kind](tmp_path / "none.csv", small_frame())
-    with pytest.raises(ListFaults, match="is missing"):
+    with pytest.raises(ListFaults, match="row 1: is empty; it must name the columns"):
         READERS[kind](written(tmp_path, ""), small_frame())

@@ -31,6 +31,9 @@ BROKEN = {
     "section twice": ("[bays]\n[hoop]\n[bays]\n", "", 3, "same section is given twice; join"),
     "field then section": ('[profile]\nwidth = "2 m"\n[profile.width]\n', "", 3, "given"),
     "braces added to": ("a = { b = 1 }\na.c = 2\n", "", 2, "closed by its braces"),
+    "rail in single, then in double brackets": (
+        "[rail]\n[[rail]]\n", "", 2, r"further up in single brackets; of rail, .* two brackets",
+    ),
     "twice in braces": ("a = { b = 1, b = 2 }\n", "", 1, "given twice in the braces"),
     "braces open": ("a = { b = 1\n", "", 1, "braces { are not closed"),
     "list open": ("a = [1 2]\n", "", 1, "no closing bracket ]"),

@@ -171,7 +171,7 @@ def test_a_clamp_is_a_little_fuller_than_its_solid() -> None:
 
 def test_a_part_of_no_kind_is_an_error() -> None:
     with pytest.raises(TypeError, match="no shape is known for a str"):
-        shape_of("a board")  # type: ignore[arg-type]
+        shape_of("a board")  # type: ignore[arg-type] - the wrong type is what is tested
 
 
 def test_a_polygon_with_a_notch_is_cut_into_its_own_area() -> None:
