@@ -83,6 +83,7 @@ def _idle(frame: Frame, found: list[Finding]) -> list[Finding]:
                 Finding(
                     rule=UNKNOWN,
                     where=where,
+                    field=f"accept[{number}]",
                     message="There is no rule of this name.",
                     advice="frame3d rules lists the names.",
                 )
@@ -92,6 +93,7 @@ def _idle(frame: Frame, found: list[Finding]) -> list[Finding]:
                 Finding(
                     rule=UNUSED,
                     where=where,
+                    field=f"accept[{number}]",
                     message="Nothing of this kind is found.",
                     advice="Leave it out, so that it hides nothing later.",
                 )

@@ -194,7 +194,8 @@ def _each(
         yield Found(
             finding=Finding(
                 rule=rule, where=f"{pair[0].mark} and {pair[1].mark}", message=text,
-                advice=_ADVICE[rule.name], required=required, provided=provided, unit="mm",
+                members=tuple(pair), advice=_ADVICE[rule.name], required=required,
+                provided=provided, unit="mm",
             ),
             place=place_of(*reversed(pair)),
         )  # fmt: skip

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
+from dataclasses import replace
 from itertools import combinations
 
 from frame3d.checks.finding import COMMON_PRACTICE, Finding, Rule, Severity
@@ -83,12 +84,12 @@ def check_doors(frame: Frame) -> list[Finding]:
     """Findings of :data:`RULES`."""
     found: list[Finding] = []
     sweeps = [sweeps_of(door) for door in frame.doors]
-    for door, own in zip(frame.doors, sweeps, strict=True):
-        found += _access(frame, door)
-        found += _struck(frame, door, own)
-        found += _ground(frame, door)
-        found += _behind(frame, door)
-        found += _track(frame, door)
+    for door, swept in zip(frame.doors, sweeps, strict=True):
+        own = (
+            *_access(frame, door), *_struck(frame, door, swept), *_ground(frame, door),
+            *_behind(frame, door), *_track(frame, door),
+        )  # fmt: skip
+        found += [replace(finding, field=door.where) for finding in own]
     return [*found, *_neighbours(frame, sweeps)]
 
 
@@ -134,6 +135,7 @@ def _struck(frame: Frame, door: DoorOpening, sweeps: tuple[Sweep, ...]) -> Itera
             yield Finding(
                 rule=rule,
                 where=f"{name_of(door)}; {place_of(member)}",
+                members=(member, *(m for _, m in struck if m is not member)),
                 required=gap,
                 provided=distance,
                 unit="mm",
@@ -180,6 +182,7 @@ def _behind(frame: Frame, door: DoorOpening) -> Iterable[Finding]:
         yield Finding(
             rule=BEHIND,
             where=f"{name_of(door)}; {place_of(member)}",
+            members=tuple({id(m): m for m in (member, *(m for *_, m in spans))}.values()),
             required=door.width_mm,
             provided=free,
             unit="mm",
@@ -219,6 +222,7 @@ def _track(frame: Frame, door: DoorOpening) -> Iterable[Finding]:
         yield Finding(
             rule=TRACK,
             where=f"{name_of(door)}; {place_of(run[0])}",
+            members=tuple(run),
             required=FREE_MM,
             provided=free,
             unit="mm",
@@ -247,6 +251,7 @@ def _neighbours(frame: Frame, sweeps: list[tuple[Sweep, ...]]) -> Iterable[Findi
             yield Finding(
                 rule=NEIGHBOUR,
                 where=f"{name_of(door)}; {name_of(other)}",
+                field=door.where,
                 required=gap,
                 provided=distance,
                 unit="mm",

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import replace
 
 import numpy as np
 
@@ -52,7 +53,10 @@ def lone_fasteners(seen: Survey) -> Iterator[Found]:
             known[key] = _judged(seen, number, member)
         finding = known[key]
         if finding is not None:
-            yield Found(finding=finding, place=place_of(member))
+            held = {o: seen.scene.members[o] for _, _, o in links}
+            there = (m for m in held.values() if m.mark in finding.marks[1:])
+            here = replace(finding, members=(member, *there))
+            yield Found(finding=here, place=place_of(member))
 
 
 def _judged(seen: Survey, number: int, member: Member) -> Finding | None:
@@ -77,7 +81,10 @@ def _judged(seen: Survey, number: int, member: Member) -> Finding | None:
 
 def _finding(rule: Rule, member: Member, held: list[Member], advice: str) -> Finding:
     into = f"only into the {held[0].role.value} {held[0].mark}" if held else "into nothing"
-    return Finding(rule=rule, where=member.mark, message=f"It goes {into}.", advice=advice)
+    return Finding(
+        rule=rule, where=member.mark, members=(member, *held[:1]), message=f"It goes {into}.",
+        advice=advice,
+    )  # fmt: skip
 
 
 def _is_in(screw: Member, other: Member) -> bool:

@@ -7,7 +7,9 @@ out and drawn, and nothing here calls a frame safe.
 from __future__ import annotations
 
 import enum
-from dataclasses import dataclass
+from dataclasses import dataclass, field
+
+from frame3d.frame.members import Member
 
 
 class Severity(enum.Enum):
@@ -64,6 +66,12 @@ class Finding:
         True where ``required`` is the most that is allowed, and not the least.
     accepted : str or None
         The reason for which the design accepts it.
+    members : tuple of Member
+        Those that it is about, objects of the frame; none where it is about the frame as a
+        whole, an opening, or something outside of it.
+    field : str
+        The field or section of the design that it is about, such as ``rail[2].height``; empty
+        for none.
     """
 
     rule: Rule
@@ -75,6 +83,13 @@ class Finding:
     unit: str = ""
     is_most: bool = False
     accepted: str | None = None
+    members: tuple[Member, ...] = field(default=(), repr=False)
+    field: str = ""
+
+    @property
+    def marks(self) -> tuple[str, ...]:
+        """The marks of :attr:`members`, each once, in their order."""
+        return tuple(dict.fromkeys(member.mark for member in self.members))
 
     @property
     def severity(self) -> Severity:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
 import numpy as np
 
@@ -93,13 +93,15 @@ def find_misfits(frame: Frame, known: Survey | None = None) -> list[Finding]:
 
 
 def _found(
-    rule, where, place, message, advice, required=None, provided=None, count=1, *, is_most=False
+    rule, where, members, message, advice, required=None, provided=None, count=1, *, is_most=False
 ) -> Found:
+    """A finding about ``members``, at the place of the first."""
     finding = Finding(
-        rule=rule, where=where, message=message, advice=advice, required=required,
-        provided=provided, unit="" if required is None else "mm", is_most=is_most,
+        rule=rule, where=where, members=tuple(members), message=message, advice=advice,
+        required=required, provided=provided, unit="" if required is None else "mm",
+        is_most=is_most,
     )  # fmt: skip
-    return Found(finding=finding, place=place, count=count)
+    return Found(finding=finding, place=place_of(members[0]), count=count)
 
 
 def _nested(seen: Survey) -> Iterator[Found]:
@@ -117,13 +119,13 @@ def _nested(seen: Survey) -> Iterator[Found]:
 def _fitting(
     inner: Member, outer: Member, contact: Contact, form: LengthFormat
 ) -> Iterator[Found]:
-    where, place = f"{inner.mark} in {outer.mark}", place_of(inner)
+    where, members = f"{inner.mark} in {outer.mark}", (inner, outer)
     play, (low, high) = 2 * contact.allowed_mm, _PLAY_MM
     if not low - 0.005 <= play <= high + 0.005:
         limit = low if play < low else high
         word = "hardly slides in" if play < low else "rattles"
         yield _found(
-            PLAY, where, place, f"The play is {gap_text(form, play)}: it {word}.",
+            PLAY, where, members, f"The play is {gap_text(form, play)}: it {word}.",
             f"Choose tubes with {gap_text(form, low)} to {gap_text(form, high)} of play.",
             limit, play,
             is_most=play > high,
@@ -137,7 +139,7 @@ def _fitting(
     need = _OVERLAP * body
     if overlap < need - 0.01:
         yield _found(
-            OVERLAP, where, place, f"They overlap by {form.text(overlap, unit=True)}.",
+            OVERLAP, where, members, f"They overlap by {form.text(overlap, unit=True)}.",
             "Make the overlap longer.", need, overlap,
         )  # fmt: skip
 
@@ -157,7 +159,7 @@ def _sockets(seen: Survey) -> Iterator[Found]:
         ]
         if not legs:
             yield _found(
-                LEG, member.mark, place_of(member), "No leg is in it.",
+                LEG, member.mark, (member,), "No leg is in it.",
                 "Move the hoop or the socket.",
             )  # fmt: skip
             continue
@@ -174,7 +176,7 @@ def _past_holes(
         need = _EDGE * bore.diameter_mm
         if reached < need - 0.01:
             yield _found(
-                LEG, member.mark, place_of(member),
+                LEG, member.mark, (member,),
                 f"The leg reaches {form.text(reached, unit=True)} past the hole "
                 f"{form.text(bore.along_mm, unit=True)} from the top.",
                 "Put the leg deeper into the socket, or the hole higher.", need, reached,
@@ -191,7 +193,7 @@ def _above_ground(
         need = _EDGE * bore.diameter_mm
         if height < need - 0.01:
             yield _found(
-                GROUND, member.mark, place_of(member),
+                GROUND, member.mark, (member,),
                 f"The hole {form.text(bore.along_mm, unit=True)} from the top is "
                 f"{form.text(height, unit=True)} above the driving mark or the ground.",
                 "Leave more of the socket out of the ground, or drill the hole higher.",
@@ -204,17 +206,17 @@ def _edges(seen: Survey) -> Iterator[Found]:
     form = lengths_of(seen.frame)
     for number, _ in enumerate(seen.scene.shapes):
         which = np.flatnonzero(seen.scene.part == number)
-        member = seen.scene.members[int(which[0])]
-        if isinstance(member.part, ClampHalf):
+        members = [seen.scene.members[index] for index in which.tolist()]
+        part = members[0].part
+        if isinstance(part, ClampHalf):
             continue
-        bores = seen.fittings.bores(member.part)
-        place, count = place_of(member), len(which)
+        bores = seen.fittings.bores(part)
         in_socket = _in_socket(seen, int(which[0]))
         for bore in bores:
             if not any(low <= bore.along_mm <= high for low, high in in_socket):
-                yield from _edge(member, bore, place, count, form)
-        if isinstance(member.part, Tube):
-            yield from _pitches(member, bores, place, count, form)
+                yield from _edge(members, bore, form)
+        if isinstance(part, Tube):
+            yield from _pitches(members, bores, form)
 
 
 def _in_socket(seen: Survey, number: int) -> list[tuple[float, float]]:
@@ -228,16 +230,15 @@ def _in_socket(seen: Survey, number: int) -> list[tuple[float, float]]:
     ]
 
 
-def _edge(
-    member: Member, bore: Bore, place: str, count: int, form: LengthFormat
-) -> Iterator[Found]:
-    need = (_FLAT_EDGE if _in_flat(member.part, bore) else _EDGE) * bore.diameter_mm
+def _edge(members: Sequence[Member], bore: Bore, form: LengthFormat) -> Iterator[Found]:
+    need = (_FLAT_EDGE if _in_flat(members[0].part, bore) else _EDGE) * bore.diameter_mm
     if bore.end_mm < need - 0.01:
         yield _found(
-            EDGE, member.mark, place,
+            EDGE, members[0].mark, members,
             f"The hole {form.text(bore.along_mm, unit=True)} along it is "
             f"{gap_text(form, bore.end_mm)} from its nearest edge.",
-            "Move the hole inward, or use a longer or deeper piece.", need, bore.end_mm, count,
+            "Move the hole inward, or use a longer or deeper piece.", need, bore.end_mm,
+            len(members),
         )  # fmt: skip
 
 
@@ -250,7 +251,7 @@ def _in_flat(part: object, bore: Bore) -> bool:
 
 
 def _pitches(
-    member: Member, bores: tuple[Bore, ...], place: str, count: int, form: LengthFormat
+    members: Sequence[Member], bores: tuple[Bore, ...], form: LengthFormat
 ) -> Iterator[Found]:
     ordered = sorted(bores, key=lambda bore: bore.along_mm)
     for one, two in zip(ordered, ordered[1:], strict=False):
@@ -258,10 +259,10 @@ def _pitches(
         need = _PITCH * max(one.diameter_mm, two.diameter_mm)
         if apart < need - 0.01:
             yield _found(
-                PITCH, member.mark, place,
+                PITCH, members[0].mark, members,
                 f"The holes {form.text(one.along_mm, unit=True)} and "
                 f"{form.text(two.along_mm, unit=True)} along it are {gap_text(form, apart)} apart.",
-                "Move one of the joints along the tube.", need, apart, count,
+                "Move one of the joints along the tube.", need, apart, len(members),
             )  # fmt: skip
 
 
@@ -284,7 +285,7 @@ def _blocks(seen: Survey) -> Iterator[Found]:
         room = float(free.min())
         if 0 <= room < _BLOCK_MM - 0.01:
             yield _found(
-                BLOCK, block.mark, place_of(block),
+                BLOCK, block.mark, (block,),
                 f"It ends {lengths_of(seen.frame).text(room, unit=True)} from a socket.",
                 "Make the block shorter.", _BLOCK_MM, room,
             )  # fmt: skip

@@ -6,8 +6,8 @@ from collections.abc import Iterable
 
 from frame3d.checks.finding import COMMON_PRACTICE, Finding, Rule, Severity
 from frame3d.checks.telling import lengths, place_of
-from frame3d.frame.headroom import Headroom, headroom_of
-from frame3d.frame.members import Frame
+from frame3d.frame.headroom import Headroom, Over, headroom_of
+from frame3d.frame.members import Frame, Member, Role
 
 WALK = Rule(
     name="walk-headroom",
@@ -36,16 +36,38 @@ def check_headroom(frame: Frame) -> list[Finding]:
     return [*_walks(frame, rooms), *_ties(frame, rooms), *_beds(frame, rooms)]
 
 
+def _lowest(frame: Frame, over: Over) -> tuple[Member, ...]:
+    """What bounds the height: a member and all that stand in line with it, or the hoops."""
+    return _in_line(frame, [over.member]) if over.member else tuple(frame.of(Role.HOOP))
+
+
+def _in_line(frame: Frame, found: Iterable[Member]) -> tuple[Member, ...]:
+    """All members that look the same along the tunnel as one of ``found``."""
+    wanted = {_seen_along(member) for member in found}
+    marks = {mark for mark, *_ in wanted}
+    return tuple(m for m in frame.members if m.mark in marks and _seen_along(m) in wanted)
+
+
+def _seen_along(member: Member) -> tuple:
+    place = member.placement
+    across, _, up = place.origin
+    return member.mark, *(
+        round(value, 3) + 0.0 for axis in (place.x, place.z, (across, up)) for value in axis
+    )
+
+
 def _walks(frame: Frame, rooms: Headroom) -> Iterable[Finding]:
     say, clearance = lengths(frame), frame.design.clearance
     needed = clearance.head_height
     for x in dict.fromkeys(clearance.walking_lines):
         found = rooms.over(x, width_mm=clearance.walking_width, with_ties=False)
         if found.height_mm < needed:
-            what = place_of(found.member) if found.member else "hoops"
+            what = place_of(found.member) if found.member else "the hoops"
             yield Finding(
                 rule=WALK,
                 where=f"clearance.walking_lines, {say(x)} from the centreline",
+                members=_lowest(frame, found),
+                field="clearance.walking_lines",
                 required=needed,
                 provided=found.height_mm,
                 unit="mm",
@@ -64,6 +86,8 @@ def _ties(frame: Frame, rooms: Headroom) -> Iterable[Finding]:
         yield Finding(
             rule=TIE,
             where=place_of(lowest.member),
+            members=_in_line(frame, (shadow.member for shadow in low)),
+            field="tie",
             required=needed,
             provided=lowest.bottom_mm,
             unit="mm",
@@ -86,6 +110,8 @@ def _beds(frame: Frame, rooms: Headroom) -> Iterable[Finding]:
             yield Finding(
                 rule=BED,
                 where=f"clearance.bed_edges, {say(distance)} from the wall",
+                members=_lowest(frame, found),
+                field="clearance.bed_edges",
                 required=clearance.bed_headroom,
                 provided=found.height_mm,
                 unit="mm",

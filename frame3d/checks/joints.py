@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -107,7 +107,8 @@ def joint_findings(seen: Survey) -> Iterator[Found]:
                 stack = _stack(seen, number, struck)
                 known[key] = list(_on_bolt(member, stack, form))
             for finding in known[key]:
-                yield Found(finding=finding, place=place_of(member))
+                here = replace(finding, members=(member,))
+                yield Found(finding=here, place=place_of(member))
     yield from _holes(seen)
     yield from _clamps(seen)
 
@@ -194,8 +195,8 @@ def _open(member: Member, stack: _Stack, form: LengthFormat) -> Iterator[Finding
 
 def _finding(rule: Rule, member: Member, message: str, advice: str, required=None, provided=None):
     return Finding(
-        rule=rule, where=member.mark, message=message, advice=advice, required=required,
-        provided=provided, unit="" if required is None else "mm",
+        rule=rule, where=member.mark, members=(member,), message=message, advice=advice,
+        required=required, provided=provided, unit="" if required is None else "mm",
     )  # fmt: skip
 
 

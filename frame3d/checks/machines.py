@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
+from dataclasses import replace
 
 from frame3d.checks.finding import Finding, Rule, Severity
 from frame3d.checks.telling import lengths, name_of
 from frame3d.frame.clear import DoorOpening
 from frame3d.frame.inside import Inside
-from frame3d.frame.members import Frame
+from frame3d.frame.members import Frame, Role
 from frame3d.frame.passage import Way, own_ways
 from frame3d.spec.design import Passes
 
@@ -46,10 +47,10 @@ def check_machines(frame: Frame) -> list[Finding]:
     for number, way in enumerate(own_ways(frame), start=1):
         where = f"machine[{number}], {way.machine.name}"
         if not way.inside:
-            found.append(_inside(frame, way, where))
+            own = [_inside(frame, way, where)]
         else:
-            found += _doors(frame, way, where)
-            found += _walls(frame, way, where)
+            own = [*_doors(frame, way, where), *_walls(frame, way, where)]
+        found += [replace(finding, field=f"machine[{number}]") for finding in own]
     return found
 
 
@@ -62,6 +63,8 @@ def _inside(frame: Frame, way: Way, where: str) -> Finding:
     return Finding(
         rule=INSIDE,
         where=where,
+        members=tuple(m for m in frame.members if m.mark == way.blocking)
+        or tuple(frame.of(Role.HOOP)),
         message=f"{say(width)} wide and {say(height)} high with a margin of "
         f"{say(machine.margin)} does not fit along the tunnel: {what}.",
         advice="Make the tunnel higher or wider, move what is in the way, or take a smaller "

@@ -18,7 +18,7 @@ class Found:
     Parameters
     ----------
     finding : Finding
-        Its ``where`` holds the marks only.
+        Its ``where`` holds the marks only, its ``members`` those at this place.
     place : str
         For example ``hoop 3, left``.
     count : int
@@ -54,7 +54,9 @@ def told_once(found: Iterable[Found]) -> list[Finding]:
         where = f"{group[0].finding.where}: {'; '.join(places[:_MOST_PLACES])}"
         if count > 1:
             where += f" ({count} places in all)"
-        told.append(replace(group[0].finding, where=where))
+        # By what they are and not by value: comparing parts takes longer than all the rest.
+        members = {id(member): member for one in group for member in one.finding.members}
+        told.append(replace(group[0].finding, where=where, members=tuple(members.values())))
     return told
 
 

@@ -11,7 +11,7 @@ from frame3d.frame.cover import cover_lines
 from frame3d.frame.members import Frame, Member, PartCount, Role, Side
 from frame3d.frame.parts import Board, Tube
 from frame3d.geometry.paths import Arc
-from frame3d.spec.design import StudFoot
+from frame3d.spec.design import End, EndWall, StudFoot
 
 
 def _rule(name: str, severity: Severity, meaning: str, source: str = COMMON_PRACTICE) -> Rule:
@@ -72,6 +72,7 @@ def _bends(frame: Frame, parts: tuple[PartCount, ...]) -> Iterable[Finding]:
             yield Finding(
                 rule=BEND,
                 where=f"{group.mark}, {group.role.value}",
+                members=group.members,
                 required=needed,
                 provided=min(radii),
                 unit="mm",
@@ -88,6 +89,8 @@ def _pieces(frame: Frame) -> Iterable[Finding]:
         yield Finding(
             rule=PIECES,
             where="hoop.pieces",
+            members=tuple(frame.of(Role.HOOP)),
+            field="hoop.pieces",
             required=most,
             provided=count,
             is_most=True,
@@ -103,6 +106,8 @@ def _stock(frame: Frame, parts: tuple[PartCount, ...]) -> Iterable[Finding]:
             yield Finding(
                 rule=STOCK,
                 where=f"{group.mark}, {group.role.value}",
+                members=group.members,
+                field="practice.hoop_stock",
                 required=stock,
                 provided=group.part.length_mm,
                 unit="mm",
@@ -121,6 +126,8 @@ def _transport(frame: Frame, parts: tuple[PartCount, ...]) -> Iterable[Finding]:
             yield Finding(
                 rule=TRANSPORT,
                 where=f"{group.mark}, {group.role.value}",
+                members=group.members,
+                field="practice.transport_length",
                 required=most,
                 provided=long,
                 unit="mm",
@@ -151,7 +158,7 @@ def _angles(frame: Frame) -> Iterable[Finding]:
     practice, told = frame.design.practice, set()
     for member in frame.of(Role.BRACE):
         # As the side elevation shows it: how it leans inward does nothing along the tunnel.
-        angle = math.degrees(math.atan2(abs(member.placement.x[2]), abs(member.placement.x[1])))
+        angle = _rise_deg(member)
         low, high = practice.least_brace_angle, practice.most_brace_angle
         if low - 1e-6 <= angle <= high + 1e-6 or member.mark in told:
             continue
@@ -160,6 +167,11 @@ def _angles(frame: Frame) -> Iterable[Finding]:
         yield Finding(
             rule=ANGLE,
             where=place_of(member),
+            members=tuple(
+                m for m in frame.of(Role.BRACE)
+                if m.mark == member.mark and abs(_rise_deg(m) - angle) < 1e-3
+            ),
+            field="brace",
             required=low if flat else high,
             provided=angle,
             unit="deg",
@@ -170,15 +182,22 @@ def _angles(frame: Frame) -> Iterable[Finding]:
         )
 
 
+def _rise_deg(brace: Member) -> float:
+    return math.degrees(math.atan2(abs(brace.placement.x[2]), abs(brace.placement.x[1])))
+
+
 def _sets(frame: Frame) -> Iterable[Finding]:
     reach = frame.design.practice.brace_reach
     needed = max(1, math.ceil(frame.grid.length_mm / reach - 1e-9))
     for side in (Side.LEFT, Side.RIGHT):
-        count = sum(1 for member in frame.of(Role.BRACE) if member.spot.side is side)
+        braces = tuple(member for member in frame.of(Role.BRACE) if member.spot.side is side)
+        count = len(braces)
         if count < needed:
             yield Finding(
                 rule=SETS,
                 where=f"{side.value} side",
+                members=braces,
+                field="brace",
                 required=needed,
                 provided=count,
                 message=f"{count} brace{'' if count == 1 else 's'} on this side, and {needed} "
@@ -190,17 +209,19 @@ def _sets(frame: Frame) -> Iterable[Finding]:
 def _embedment(frame: Frame) -> Iterable[Finding]:
     say, design = lengths(frame), frame.design
     needed = design.practice.embedment
-    deep = [("socket.length", design.socket.length - design.socket.exposed)]
+    deep = [("socket.length", design.socket.length - design.socket.exposed, _sockets(frame))]
     deep += [
-        (f"end_wall[{number}].embedment", wall.embedment)
+        (f"end_wall[{number}].embedment", wall.embedment, _studs(frame, wall))
         for number, wall in enumerate(design.end_wall, start=1)
         if wall.stud_foot is StudFoot.GROUND
     ]
-    for where, depth in deep:
+    for where, depth, members in deep:
         if depth < needed - _NEGLIGIBLE:
             yield Finding(
                 rule=EMBEDMENT,
                 where=where,
+                members=members,
+                field=where,
                 required=needed,
                 provided=depth,
                 unit="mm",
@@ -208,6 +229,15 @@ def _embedment(frame: Frame) -> Iterable[Finding]:
                 advice="Make it longer, or leave less out of the ground; soil, frost and uplift "
                 "decide it locally.",
             )
+
+
+def _sockets(frame: Frame) -> tuple[Member, ...]:
+    return tuple(frame.of(Role.SOCKET))
+
+
+def _studs(frame: Frame, wall: EndWall) -> tuple[Member, ...]:
+    hoops = {1 if end is End.FRONT else len(frame.grid.hoop_y_mm) for end in wall.at.each}
+    return tuple(member for member in frame.of(Role.STUD) if member.spot.hoop in hoops)
 
 
 def _ends_along(member: Member) -> tuple[float, float]:
@@ -234,6 +264,7 @@ def _joints(frame: Frame) -> Iterator[Finding]:
                 yield Finding(
                     rule=JOINTS,
                     where=place_of(worst[1]),
+                    members=(worst[1],),
                     required=needed,
                     provided=worst[0],
                     unit="mm",
@@ -250,6 +281,7 @@ def _vents(frame: Frame) -> Iterable[Finding]:
         yield Finding(
             rule=VENTS,
             where="side_opening",
+            field="side_opening",
             required=needed,
             provided=share,
             unit="share",
@@ -268,6 +300,7 @@ def _ratio(frame: Frame) -> Iterable[Finding]:
     yield Finding(
         rule=RATIO,
         where="bays",
+        field="bays",
         required=practice.least_ratio if short else practice.most_ratio,
         provided=ratio,
         is_most=not short,

@@ -161,6 +161,8 @@ def _row(frame: Frame, finding: Finding) -> dict:
         "rule": finding.rule.name,
         "severity": finding.severity.value,
         "where": finding.where,
+        "marks": list(finding.marks),
+        "field": finding.field,
         **{name: None if value is None else _round(value) for name, value in numbers.items()},
         "unit": finding.unit,
         "required_is": "the most allowed" if finding.is_most else "the least allowed",

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable
+from dataclasses import replace
 
 from frame3d.checks.finding import COMMON_PRACTICE, Finding, Rule, Severity
 from frame3d.checks.telling import lengths
@@ -49,7 +50,10 @@ def check_site(frame: Frame) -> list[Finding]:
     """Findings of :data:`RULES`."""
     found = list(_facing(frame))
     for number, thing in enumerate(frame.design.nearby, start=1):
-        found += _near(frame, thing, f"nearby[{number}], {thing.name}")
+        found += [
+            replace(finding, field=f"nearby[{number}]")
+            for finding in _near(frame, thing, f"nearby[{number}], {thing.name}")
+        ]
     return found
 
 
@@ -68,6 +72,7 @@ def _facing(frame: Frame) -> Iterable[Finding]:
             yield Finding(
                 rule=FACING,
                 where=f"{end.value} end",
+                field="surroundings.front_faces",
                 required=_FACING_DEG,
                 provided=turned,
                 unit="deg",

@@ -245,11 +245,14 @@ def find_holes_off(frame: Frame) -> list[Finding]:
     found = rail_stack_up(frame, trials=0)
     if found is None or found.formula.lost <= frame.design.tolerances.most_lost:
         return []
+    marks = {piece.mark for piece in bored_pieces(frame)}
     form = lengths_of(frame)
     return [
         Finding(
             rule=LOST,
             where="tolerances",
+            members=tuple(m for m in frame.members if m.mark in marks),
+            field="tolerances",
             message=(
                 f"Of {found.holes} holes {found.formula.persuaded:.0%} need persuasion and "
                 f"{found.formula.lost:.1%} are expected not to go in; the worst misfit is "

@@ -1,54 +1,25 @@
-"""Which members a finding is about, read from the words of its place.
-
-Findings name marks, hoops and sides; a test holds that over findings of every kind.
-"""
+"""The members that findings are about, by their numbers, as a viewer knows them."""
 
 from __future__ import annotations
 
-import re
+from collections.abc import Iterable
 
-from frame3d.frame.members import Frame, Member, Side
-
-_WORD = re.compile(r"[A-Za-z]+\d+")
-_HOOPS = re.compile(r"hoops? (\d+)(?: to (\d+))?(?:, (left|right|middle))?")
-_SIDE_FIRST = re.compile(r"(left|right|middle), hoops? (\d+)(?: to (\d+))?")
-_MANY = re.compile(r"\((\d+) places in all\)")
+from frame3d.checks.finding import Finding
+from frame3d.frame.members import Frame
 
 
-def members_at(frame: Frame, where: str) -> list[int]:
-    """The members that the place of a finding names, by their numbers in ``frame.members``.
+def numbers_of(frame: Frame, findings: Iterable[Finding]) -> list[list[int]]:
+    """For each finding the numbers in ``frame.members`` of the members that it is about, rising.
 
-    Those of its marks at its places; all of its marks where it names no place, or not all of
-    them; none where it names no mark.
+    Parameters
+    ----------
+    frame : Frame
+        The one that was checked: its members are known as objects.
+    findings : iterable of Finding
     """
-    groups: dict[str, list[int]] = {}
-    for number, member in enumerate(frame.members):
-        groups.setdefault(member.mark, []).append(number)
-    marks = dict.fromkeys(word for word in _WORD.findall(where) if word in groups)
-    every = [number for mark in marks for number in groups[mark]]
-    spots = _spots(where)
-    many = _MANY.search(where)
-    if not spots or (many and int(many[1]) > len(spots)):
-        return every
-    found = [n for n in every if any(_stands(frame.members[n], *spot) for spot in spots)]
-    # The place is that of the member that spans the fewest hoops; the others pass by there.
-    seen = {frame.members[number].mark for number in found}
-    return found if seen == set(marks) else every
+    # By what they are: members of equal value are in different places of the list.
+    numbers = {id(member): number for number, member in enumerate(frame.members)}
+    return [sorted(numbers[id(member)] for member in f.members) for f in findings]
 
 
-def _spots(where: str) -> list[tuple[int, int, str | None]]:
-    """First and last hoop and side of every place that is named."""
-    places = [(m[2], m[3], m[1]) for m in _SIDE_FIRST.finditer(where)]
-    if not places:
-        places = [(m[1], m[2], m[3]) for m in _HOOPS.finditer(where)]
-    return [(int(low), int(high or low), side) for low, high, side in places]
-
-
-def _stands(member: Member, low: int, high: int, side: str | None) -> bool:
-    spot = member.spot
-    first, last = sorted((spot.hoop, spot.to_hoop or spot.hoop))
-    across = side is None or spot.side.value == side or spot.side is Side.MIDDLE
-    return across and first <= high and low <= last
-
-
-__all__ = ["members_at"]
+__all__ = ["numbers_of"]

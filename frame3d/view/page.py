@@ -20,7 +20,7 @@ from frame3d.checks.report import NO_VERDICT, count_of, finding_row
 from frame3d.frame.members import Frame
 from frame3d.frame.wording import CAUTIONS, lengths_of
 from frame3d.view.bodies import bodies_of
-from frame3d.view.links import members_at
+from frame3d.view.links import numbers_of
 from frame3d.view.picture import frame_picture
 from frame3d.view.scene import scene_of
 
@@ -40,7 +40,7 @@ def view_page(frame: Frame, findings: Sequence[Finding], figures: Figures) -> st
         Its main figures as names and texts.
     """
     scene = scene_of(frame)
-    members = [members_at(frame, finding.where) for finding in findings]
+    members = numbers_of(frame, findings)
     data = {"members": scene.members, "bodies": bodies_of(frame), "members_of": members}
     style, script = _slim(_asset("view.css")), _script()
     return _filled({

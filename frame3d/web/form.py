@@ -33,11 +33,14 @@ _TITLES = {
     "profile": "Profile", "bays": "Bays", "hoop": "Hoops", "socket": "Sockets", "rail": "Rail",
     "brace": "Brace", "tie": "Tie", "sill_board": "Sill boards", "side_opening": "Side openings",
     "cover": "Cover", "end_wall": "End wall", "door": "Door", "clearance": "Room for people",
-    "machine": "Machine", "staking": "Staking out", "surroundings": "Surroundings", "nearby": "Something near by",
+    "machine": "Machine", "staking": "Staking out", "surroundings": "Surroundings",
+    "nearby": "Something near by",
     "practice": "Limits of practice", "tolerances": "Tolerances", "accept": "Accepted finding",
     "hardware": "Bolts", "order": "Ordering", "project": "Names", "output": "Units and paper",
 }  # fmt: skip
-_ABBREVIATED = {"zinc": "Zinc, g/m²"}
+_ABBREVIATED = {
+    "zinc": "Zinc, g/m²", "epsg": "EPSG number", "dxf_version": "DXF version",
+}  # fmt: skip
 
 __all__ = ["form_of_a_design"]
 

@@ -20,9 +20,8 @@ from frame3d.spec.faults import fault_at
 from frame3d.spec.lines import key_lines
 from frame3d.spec.syntax import parsed, value_faults
 from frame3d.view.bodies import bodies_of
-from frame3d.view.links import members_at
+from frame3d.view.links import numbers_of
 from frame3d.view.scene import scene_of
-from frame3d.web.links import field_of
 from frame3d.web.live import frame_words
 from frame3d.web.messages import Message, said
 from frame3d.web.reading import NAME, fault_rows, frame_of, notes_of
@@ -60,9 +59,8 @@ def _find(question: Fields, tell: Tell) -> Message:
     frame = frame_of(text)
     found = check_frame(frame)
     report = report_of(frame, found)
-    for row in report["findings"]:
-        row["members"] = members_at(frame, row["where"])
-        row["field"] = field_of(row["where"])
+    for row, numbers in zip(report["findings"], numbers_of(frame, found), strict=True):
+        row["members"] = numbers
     return said({
         "counts": report["counts"], "findings": report["findings"], "room": report["room"],
         "mass": lengths_of(frame).mass(_mass_kg(frame)), "bodies": bodies_of(frame),

@@ -7,9 +7,10 @@ seen before, so that nothing comes from the cache. Printed are medians and the s
 
 - server, one worker process: reading and laying out, the scene, and both as the page asks
   for them over HTTP (a connection each); and the findings, which come after the picture;
-- browser (Debian's Chromium, headless, drawing without a graphics card): from the input event,
-  the page's own pause of 60 ms for more letters included, to the first frame after the new scene
-  was handed to the viewer.
+- browser (Debian's Chromium, headless, drawing without a graphics card): from the input event
+  of one change, and of the last of four letters 120 ms apart, for which the page pauses, to the
+  first frame after the new scene was handed to the viewer. Its stages follow: until the question
+  leaves, until the answer begins and ends, until the scene is handed over, until it is drawn.
 
 Memory is that of the server, of its workers, and of the page's JavaScript after a collection,
 before and after 100 changes of the 96 ft frame.
@@ -24,6 +25,7 @@ import sys
 import tempfile
 import time
 import tomllib
+from collections.abc import Sequence
 from pathlib import Path
 
 sys.path[:0] = [str(Path(__file__).parents[1]), str(Path(__file__).parents[2])]
@@ -52,7 +54,7 @@ def text_of(bays: int, width_in: float = 360.0) -> str:
     return plain_text(design)
 
 
-def told(name: str, times_s: list[float]) -> None:
+def told(name: str, times_s: Sequence[float]) -> None:
     middle, worst = 1e3 * statistics.median(times_s), 1e3 * max(times_s)
     print(f"  {name:<34}{middle:8.0f}{worst:8.0f}")
 
@@ -85,16 +87,37 @@ def over_http(server: Server, bays: int) -> None:
     told("findings over HTTP", findings)
 
 
-CHANGE = """width => new Promise((done) => {
+CHANGE = """([width, letters]) => new Promise((done) => {
   const box = document.getElementById('f-profile-width');
-  const begun = performance.now();
-  new MutationObserver((_, watch) => {
-    watch.disconnect();
-    requestAnimationFrame(() => setTimeout(() => done((performance.now() - begun) / 1000)));
-  }).observe(document.body, { attributeFilter: ['data-shown'] });
-  box.value = width;
-  box.dispatchEvent(new Event('input', { bubbles: true }));
+  performance.clearResourceTimings();
+  let begun = 0, handed = 0;
+  const type = (text) => {
+    begun = performance.now();
+    box.value = text;
+    box.dispatchEvent(new Event('input', { bubbles: true }));
+  };
+  const told = () => {
+    const now = performance.now(), [asked] = performance.getEntriesByType('resource')
+      .filter((one) => one.name.includes('/api/frame')).slice(-1);
+    done([now, asked.requestStart, asked.responseStart, asked.responseEnd, handed, now]
+      .map((at, stage, all) => at - (stage < 2 ? begun : all[stage - 1]))
+      .map((ms) => ms / 1000));
+  };
+  const last = () => {
+    new MutationObserver((_, watch) => {
+      watch.disconnect();
+      handed = performance.now();
+      requestAnimationFrame(() => setTimeout(told));
+    }).observe(document.body, { attributeFilter: ['data-shown'] });
+    type(width);
+  };
+  for (let k = 1; k < letters; k++) {
+    setTimeout(() => type(width + ' '.repeat(letters - k)), 120 * (k - 1));
+  }
+  setTimeout(last, 120 * (letters - 1));
 })"""
+STAGES = ("until asked", "until the answer begins", "until it ends", "until handed to the viewer",
+          "until drawn")  # fmt: skip
 
 
 def settled(page: Page) -> None:
@@ -103,11 +126,19 @@ def settled(page: Page) -> None:
 
 
 def in_the_browser(page: Page, server: Server, bays: int) -> None:
-    times = []
+    rows = []
     for number in range(CHANGES):
-        times.append(page.evaluate(CHANGE, f"{370 + number / 4:g} in"))
+        rows.append(page.evaluate(CHANGE, [f"{370 + number / 4:g} in", 1]))
         settled(page)
+    times, *stages = zip(*rows, strict=True)
     told("input to picture", times)
+    for name, stage in zip(STAGES, stages, strict=True):
+        told(f"  {name}", stage)
+    typed = []
+    for number in range(CHANGES):
+        typed.append(page.evaluate(CHANGE, [f"{374 + number / 4:g} in", 4])[0])
+        settled(page)
+    told("last of four letters to picture", typed)
 
 
 def memory_mb(process: int) -> float:
@@ -149,7 +180,7 @@ def main() -> None:
                 if bays == 24:
                     print("memory before:", memory_row(page, server))
                     for number in range(MANY):
-                        page.evaluate(CHANGE, f"{380 + number / 8:g} in")
+                        page.evaluate(CHANGE, [f"{380 + number / 8:g} in", 1])
                         settled(page)
                     print(f"after {MANY}:   ", memory_row(page, server))
                 page.close()

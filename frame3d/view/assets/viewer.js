@@ -71,6 +71,7 @@ const BODY_COLOURS = {headroom: '#2a9d6e', machine: '#e0872d'};
 const NO_ROOM = '#cc2936';
 const SELECTED = 1, HOVERED = 2, SAME = 4, ALONE = 8;
 const STRIDE = 7 * 4;
+const LATER = 'later';
 
 // ---- shaders -------------------------------------------------------------------------------
 
@@ -432,7 +433,8 @@ class Viewer {
     this._points = [];
     this._upload(this._scene);
     this._box = this._reach(this._all());
-    this._stale = true;
+    // While a frame is shaped its picture comes first, and its shadow a moment later.
+    this._stale = keepCamera && this._shadow ? LATER : true;
     if (keepCamera) this._draw(); else this.view('iso', {at_once: true});
   }
 
@@ -582,7 +584,7 @@ class Viewer {
 
   section(cut) {
     this._cut = cut ? {...cut} : null;
-    this._stale = true;
+    this._stale ||= true;
     this._draw();
   }
 
@@ -947,6 +949,7 @@ class Viewer {
   }
 
   picture() {
+    this._stale &&= true;
     this._paint();
     return this.canvas.toDataURL('image/png');
   }
@@ -963,7 +966,10 @@ class Viewer {
   _paint() {
     if (this.lost) return;
     const began = performance.now(), gl = this.gl, theme = this._theme;
-    if (this._stale) this._castShadow();
+    if (this._stale === LATER) {
+      this._stale = true;
+      this._draw();
+    } else if (this._stale) this._castShadow();
     gl.bindFramebuffer(gl.FRAMEBUFFER, null);
     gl.viewport(0, 0, this.canvas.width, this.canvas.height);
     gl.clearColor(...[1, 3, 5].map((k) => parseInt(theme.back.slice(k, k + 2), 16) / 255), 1);

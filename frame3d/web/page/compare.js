@@ -3,6 +3,7 @@
 import { byId, el, say } from "./dom.js";
 import { placeOf } from "./state.js";
 import { written } from "./toml.js";
+import { swatch } from "./view.js";
 import { Viewer } from "/assets/viewer.js";
 
 const TITLES = ["On the page", "Kept"];
@@ -12,14 +13,18 @@ export class Compare {
   #stale = true;
   #drawn = false;
 
-  /** `onKeep`, `onSwap`, `onForget`: what the buttons do. */
-  constructor({ onKeep, onSwap, onForget }) {
+  /** `onKeep`, `onSwap`, `onForget`: what the buttons do; `nameOf(place)` what a field is called. */
+  constructor({ onKeep, onSwap, onForget, nameOf }) {
+    this.nameOf = nameOf;
     this.root = byId("compare");
     this.swap = el("button", { type: "button", id: "swap", disabled: true, click: onSwap },
       "Change places");
     this.forget = el("button", { type: "button", id: "forget", disabled: true, click: onForget },
       "Forget it");
     this.pair = el("div", { class: "pair", hidden: true });
+    this.key = el("p", { class: "key", hidden: true },
+      el("span", {}, swatch("#9aa0a6"), " the same in both"),
+      el("span", {}, swatch("#d1611f"), " only in this one"));
     this.differences = el("div", { class: "differences", tabindex: "0", role: "region",
       "aria-label": "What differs" },
     el("p", { class: "quiet" }, "Keep the design as it is now, change it, and see here what differs."));
@@ -27,7 +32,7 @@ export class Compare {
       el("div", { class: "bar" }, el("div", { class: "set" },
         el("button", { type: "button", id: "keep", click: onKeep }, "Keep this design"),
         this.swap, this.forget)),
-      this.pair, this.differences);
+      this.key, this.pair, this.differences);
   }
 
   /** `now` and `kept`: design, words, glb, found; kept is null for none. */
@@ -43,7 +48,8 @@ export class Compare {
   look() {
     if (!this.#stale || !this.now?.words) return;
     this.#stale = false;
-    this.pair.hidden = !this.kept?.words;
+    this.key.hidden = !this.kept?.words;
+    this.pair.hidden = this.key.hidden || this.#viewers?.length === 0;
     if (!this.kept?.words) {
       this.differences.replaceChildren(el("p", { class: "quiet" },
         "Keep the design as it is now, change it, and see here what differs."));
@@ -62,6 +68,11 @@ export class Compare {
     right.setScene(this.kept.glb, this.kept.words.scene, keep);
     left.setSecondScene(this.kept.glb, this.kept.words.scene, { draw: false });
     right.setSecondScene(this.now.glb, this.now.words.scene, { draw: false });
+    // Both are seen from the same place: as far off as the larger one needs, once it has grown.
+    const larger = largest(this.now) > largest(this.kept) ? left : right;
+    const size = Math.max(largest(this.now), largest(this.kept));
+    if (size !== this.size) larger.fit();
+    this.size = size;
     this.looked = this.#drawn = true;
   }
 
@@ -77,14 +88,14 @@ export class Compare {
     try {
       for (const [number, title] of TITLES.entries()) {
         const canvas = el("canvas", {});
-        this.pair.append(el("figure", {}, el("figcaption", {}, el("strong", {}, title),
-          " grey: the same in both, orange: only here"),
+        this.pair.append(el("figure", {}, el("figcaption", {}, title),
           el("div", { class: "stage" }, canvas)));
         this.#viewers.push(new Viewer(canvas, { theme: "light", onCamera: follow(number) }));
       }
     } catch (error) {
       this.#viewers = [];
-      this.pair.replaceChildren(el("p", { class: "notice" }, error.message));
+      this.key.textContent = `${error.message} What differs stands below.`;
+      this.pair.hidden = true;
     }
   }
 
@@ -93,7 +104,8 @@ export class Compare {
     // The checks come later than the frame; until then there is nothing to compare of them.
     const checked = now.found && kept.found;
     const tables = [
-      table("Fields", fieldRows(now.design, kept.design)),
+      table("Fields", rowsOf(valuesOf(now.design), valuesOf(kept.design))
+        .map(([place, ...values]) => [this.nameOf(place), ...values])),
       table("Figures", rowsOf(figures(now, checked), figures(kept, checked))),
       checked && table("Findings", rowsOf(findings(now), findings(kept))),
     ].filter(Boolean);
@@ -102,6 +114,8 @@ export class Compare {
     say(tables.length ? "The differences are shown." : "Nothing differs.");
   }
 }
+
+const largest = ({ words }) => Math.hypot(2 * words.scene.size_mm[0], ...words.scene.size_mm.slice(1));
 
 function table(title, rows) {
   if (!rows.length) return null;
@@ -128,7 +142,6 @@ function valuesOf(design) {
   return found;
 }
 
-const fieldRows = (now, kept) => rowsOf(valuesOf(now), valuesOf(kept));
 const figures = ({ words, found }, checked) =>
   new Map([...words.figures, ...checked ? [["Mass of all parts", found.mass]] : []]);
 const findings = ({ found }) =>

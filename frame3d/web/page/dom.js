@@ -29,6 +29,18 @@ export function afterwards(wait, run) {
   };
 }
 
+/** Run at once after a rest, and after the last of several calls that follow each other. */
+export function promptly(wait, run) {
+  let timer = 0;
+  let last = -Infinity;
+  return (...values) => {
+    clearTimeout(timer);
+    const time = performance.now();
+    timer = setTimeout(() => run(...values), time - last < 4 * wait ? wait : 0);
+    last = time;
+  };
+}
+
 /** Hand text or bytes to the browser as a file. */
 export function download(name, content, type) {
   const address = URL.createObjectURL(new Blob([content], { type }));

@@ -7,12 +7,16 @@ const LABELS = { step: "STEP", stl: "STL", glb: "GLB", dxf: "DXF", pdf: "PDF", x
 const PAUSE_MS = 400;
 
 export class Files {
-  /** `kinds` from the server; `design()` gives the text and a name to save under. */
-  constructor(kinds, design) {
+  /** `kinds` from the server; `design()` gives the text and a name to save under; `save()`
+   * hands over the design file, which the page has without making anything. */
+  constructor(kinds, design, save) {
     this.design = design;
     byId("files").append(
       el("p", { class: "quiet" }, "Exact solids take some seconds up to minutes. The page stays in use."),
-      el("ul", { class: "files" }, kinds.map(({ kind, meaning }) => this.#item(kind, meaning))));
+      el("ul", { class: "files" },
+        el("li", {}, el("button", { type: "button", class: "save", click: save }, "TOML"),
+          el("span", { class: "meaning" }, "The design, to open here again or build from")),
+        kinds.map(({ kind, meaning }) => this.#item(kind, meaning))));
   }
 
   /** Whether there is a design of which files can be made. */

@@ -184,18 +184,28 @@ export class Form {
     return null;
   }
 
-  /** Open the group of a field and go to it; whether there is one. */
+  /** What a place is called in the form: "Rail 2, height" for rail[2].height. */
+  nameOf(where) {
+    const [, section, number, field] = /^([a-z_]+)(?:\[(\d+)\])?(?:\.([a-z_]+))?/.exec(where) ?? [];
+    const facts = this.facts.sections[section];
+    if (!facts) return where;
+    const table = `${facts.title}${number ? ` ${number}` : ""}`;
+    const label = facts.fields.find((one) => one.name === field)?.label;
+    return label ? `${table}, ${label.charAt(0).toLowerCase()}${label.slice(1)}` : table;
+  }
+
+  /** Open the group of a field and go to it, or to where it can be added. */
   goTo(where) {
     const place = this.#placeFor(where) ?? this.#placeFor(`${where}[1]`);
-    if (place === null) return false;
     const field = this.#fields.get(place);
-    const box = field?.element ?? this.root.querySelector(`fieldset[data-place="${place}"]`);
+    const box = field?.element ?? this.root.querySelector(`fieldset[data-place="${place}"]`)
+      ?? byId(`add-${/^[a-z_]*/.exec(where)[0]}`)?.parentElement;
+    if (!box) return;
     box.closest("details").open = true;
     document.body.dataset.panel = "design";
-    const target = field ? field.box : box.querySelector("input, select");
+    const target = field ? field.box : box.querySelector("input, select, button");
     target.focus();
     box.scrollIntoView({ block: "center" });
-    return true;
   }
 
   #help(target) {
@@ -218,7 +228,7 @@ export class Form {
   }
 }
 
-const article = (word) => (/^[aeiou]/.test(word) ? "an " : "a ");
+const article = (word) => (/^some/.test(word) ? "" : /^[aeiou]/.test(word) ? "an " : "a ");
 
 export function sentence(text) {
   const start = text.charAt(0).toUpperCase() + text.slice(1);

@@ -3,7 +3,7 @@
 import { readAddress, isOurs, writeAddress } from "./address.js";
 import { findingsOf, frameOf, json, post } from "./ask.js";
 import { Compare } from "./compare.js";
-import { afterwards, byId, download, el, say } from "./dom.js";
+import { afterwards, byId, download, el, promptly, say } from "./dom.js";
 import { Files } from "./files.js";
 import { Form, sentence } from "./form.js";
 import { Parts } from "./parts.js";
@@ -13,7 +13,7 @@ import { State } from "./state.js";
 import { usePanels, useTabs } from "./tabs.js";
 import { FrameView } from "./view.js";
 
-const WAIT_MS = 60;
+const WAIT_MS = 40;
 const LARGEST_FILE = 250_000;
 
 const state = new State();
@@ -21,12 +21,16 @@ const facts = await json("/api/form");
 const form = new Form(facts, state);
 const view = new FrameView({ onPick: (ids) => pick(ids) });
 const parts = new Parts({ onPick: (ids) => pick(ids, true) });
-const results = new Results({ onPick: pickFinding, onField: (place) => form.goTo(place) });
+const results = new Results({ onPick: pickFinding, onField: (place) => form.goTo(place),
+  nameOf: (place) => form.nameOf(place) });
 const sheets = new Sheets();
-const compare = new Compare({ onKeep: keep, onSwap: swap, onForget: forget });
-const files = new Files(facts.files, () => ({ text: state.text, name: fileStem() }));
+const compare = new Compare({ onKeep: keep, onSwap: swap, onForget: forget,
+  nameOf: (place) => form.nameOf(place) });
+const files = new Files(facts.files, () => ({ text: state.text, name: fileStem() }), guarded(save));
 const showTab = useTabs((id) => ({ view, sheets, compare }[id]?.look()));
 usePanels();
+// Without three dimensions the drawings show the frame.
+if (!view.works) showTab("sheets");
 
 /** The last answer: design, words, glb and found. */
 let now = null;
@@ -41,6 +45,7 @@ async function update() {
     const begun = performance.now();
     const { words, glb } = await frameOf(text, here.signal);
     if (here.signal.aborted) return;
+    performance.measure("answered", { start: begun });
     if (words.faults) {
       showFaults(words.faults);
       return;
@@ -81,17 +86,20 @@ async function showFound(here) {
 }
 
 function showFaults(faults) {
-  form.showFaults(faults);
-  byId("stale").hidden = !faults.length;
-  byId("stale").textContent = now ? "This is the last design that could be laid out."
-    : "Nothing is shown until the design can be laid out: see what there is to mend.";
+  const homeless = form.showFaults(faults);
+  for (const note of document.querySelectorAll(".stale")) {
+    note.hidden = !faults.length;
+    note.textContent = now ? "This is the last design that could be laid out."
+      : "Nothing is shown until the design can be laid out: see what there is to mend.";
+  }
   files.enable(!faults.length);
   byId("faults").replaceChildren(...faults.length ? [
     el("p", {}, faults.length === 1 ? "One thing to mend:" : `${faults.length} things to mend:`),
+    // What stands beside its field is not said twice.
     el("ul", {}, faults.map((fault) => el("li", {},
       fault.where ? el("button", { type: "button", class: "link",
-        click: () => form.goTo(fault.where) }, fault.where) : null,
-      fault.where ? ` ${fault.message}` : sentence(fault.message)))),
+        click: () => form.goTo(fault.where) }, form.nameOf(fault.where)) : null,
+      homeless.includes(fault) ? ` ${sentence(fault.message)}` : null))),
   ] : []);
 }
 
@@ -103,7 +111,7 @@ function pick(ids, go = false) {
 
 function pickFinding(finding) {
   if (finding.members.length) {
-    showTab("view");
+    showTab(view.works ? "view" : "parts");
     document.body.dataset.panel = "frame";
   } else if (finding.field) form.goTo(finding.field);
   pick(finding.members, true);
@@ -177,13 +185,15 @@ async function begin(key, options = {}) {
   return open(start.text, start.file, options);
 }
 
-const guarded = (run) => async (...values) => {
-  try {
-    await run(...values);
-  } catch (error) {
-    showFaults([{ where: "", message: error.message }]);
-  }
-};
+function guarded(run) {
+  return async (...values) => {
+    try {
+      await run(...values);
+    } catch (error) {
+      showFaults([{ where: "", message: error.message }]);
+    }
+  };
+}
 
 function listen() {
   byId("open").addEventListener("click", () => byId("file").click());
@@ -222,7 +232,7 @@ function listen() {
 }
 
 const remember = afterwards(300, guarded(() => writeAddress(state)));
-const updateSoon = afterwards(WAIT_MS, update);
+const updateSoon = promptly(WAIT_MS, update);
 
 state.addEventListener("change", ({ detail }) => {
   if (detail.another) view.lookAnew();

@@ -3,6 +3,8 @@
 import { byId, el } from "./dom.js";
 import { swatch } from "./view.js";
 
+const RIGHT = new Set(["Count", "Mass each"]);
+
 export class Parts {
   /** `onPick(ids)` when a part is chosen. */
   constructor({ onPick }) {
@@ -19,14 +21,14 @@ export class Parts {
         click: () => this.onPick(ids[number]) }, part.mark);
       const row = el("tr", {}, el("th", { scope: "row" }, button),
         el("td", {}, swatch(role.colour), ` ${role.role}`), el("td", { class: "right" }, part.count),
-        el("td", {}, part.length), el("td", {}, part.what), el("td", { class: "right" }, part.mass));
+        el("td", { class: "length" }, part.length), el("td", {}, part.what), el("td", { class: "right" }, part.mass));
       return { row, button, ids: new Set(ids[number]) };
     });
     this.rows = rows;
     this.root.replaceChildren(el("table", {},
       el("caption", {}, `${members.parts.length} different parts, ${members.part_of.length} in all`),
       el("thead", {}, el("tr", {}, ["Mark", "Role", "Count", "Length", "What it is", "Mass each"]
-        .map((name) => el("th", { scope: "col" }, name)))),
+        .map((name) => el("th", { scope: "col", class: RIGHT.has(name) ? "right" : null }, name)))),
       el("tbody", {}, rows.map(({ row }) => row))));
   }
 

@@ -12,10 +12,11 @@ export const countWords = (counts) => ORDER
 export class Results {
   #items = [];
 
-  /** `onPick(finding)` when a finding is chosen, `onField(place)` for its field. */
-  constructor({ onPick, onField }) {
+  /** `onPick(finding)` when a finding is chosen, `onField(place)` for its field, called `nameOf`. */
+  constructor({ onPick, onField, nameOf }) {
     this.onPick = onPick;
     this.onField = onField;
+    this.nameOf = nameOf;
   }
 
   showFindings(found) {
@@ -41,12 +42,13 @@ export class Results {
       click: () => this.onPick(finding) },
     el("span", { class: `kind ${finding.severity}` }, finding.severity),
     el("span", { class: "message" }, finding.message),
-    el("span", { class: "where" }, finding.where));
+    el("span", { class: "where" },
+      finding.where === finding.field ? this.nameOf(finding.field) : finding.where));
     const more = finding.accepted
       ? el("p", {}, `Accepted: ${finding.accepted}`)
       : el("p", {}, finding.advice);
     const field = finding.field ? el("button", { type: "button", class: "link",
-      click: () => this.onField(finding.field) }, `Go to ${finding.field}`) : null;
+      click: () => this.onField(finding.field) }, `Go to ${this.nameOf(finding.field)}`) : null;
     const element = el("li", { class: finding.severity }, button, numbers, more, field,
       el("p", { class: "source" }, `${finding.rule}. Source: ${finding.source}.`));
     return { finding, element, button };

@@ -58,7 +58,8 @@ export class Sheets {
       }
       this.list = found.sheets;
       this.choice.replaceChildren(...found.sheets.map((sheet) => el("option",
-        { value: sheet.number }, `${sheet.number} ${sheet.title}, ${sheet.scale}`)));
+        { value: sheet.number }, `${sheet.number} ${sheet.title}${
+          sheet.scale === "none" ? "" : `, ${sheet.scale}`}`)));
       this.#number = Math.min(this.#number, found.sheets.length);
       this.note.textContent = found.findings.join(" ");
       await this.#draw(text, asked);

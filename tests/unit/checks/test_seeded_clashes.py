@@ -11,6 +11,7 @@ from collections.abc import Callable
 from dataclasses import replace
 
 import pytest
+from finding_links import unlinked
 from tampered import at, moved, near, remade, shifted, tampered, with_part
 
 from frame3d.catalog.sections import TimberSection, TubeSection
@@ -418,6 +419,17 @@ def test_findings_are_whole(fault: str) -> None:
         assert finding.margin is None or finding.margin < 0
         # The design is in feet and inches, and so is what is said of it.
         assert " mm" not in finding.message
+
+
+@pytest.mark.parametrize("fault", [*DESIGNS, *SPOILT])
+def test_findings_lead_to_the_members_that_they_name(fault: str) -> None:
+    if fault in SPOILT:
+        frame = SPOILT[fault][0](sound())
+    else:
+        frame = lay_out(design_from_mapping(design(**DESIGNS[fault][0])))
+    found = found_in(frame)
+    assert found and all(finding.members for finding in found)
+    assert unlinked(frame, found) == []
 
 
 def test_every_rule_has_a_frame_that_breaks_it() -> None:

@@ -7,6 +7,7 @@ import functools
 import re
 
 import pytest
+from finding_links import unlinked
 from sound_design import frame_of
 
 from frame3d.checks import doors, headroom, machines, practice, site
@@ -239,6 +240,30 @@ def test_what_the_layout_never_does_is_found_too(name):
     # Bolts that are left behind are found as well, by the rules of clashes and fits.
     errors = {f.rule.name for f in found if f.severity is Severity.ERROR}
     assert errors & ROOM <= {rule}
+
+
+@pytest.mark.parametrize("name", [*SEEDS, *ALTERED])
+def test_a_finding_leads_to_what_it_names(name):
+    if name in SEEDS:
+        frame = seeded(name)
+    else:
+        frame = ALTERED[name][2](frame_of(**ALTERED[name][1]))
+    assert unlinked(frame, check_frame(frame)) == []
+
+
+def test_members_that_are_too_low_are_all_of_them_along_the_tunnel():
+    frame = seeded("a low tie")
+    (found,) = [f for f in check_frame(frame) if f.rule.name == "tie-headroom"]
+    ties = set(map(id, frame.of(Role.TIE)))
+    assert len(ties) > 1 and ties <= set(map(id, found.members))
+
+
+def test_all_that_stands_in_the_way_behind_a_door_is_led_to_and_what_is_named_comes_first():
+    frame = _before_the_brace(frame_of(door=[{"kind": "roll-up"}], machine=None))
+    (found,) = [f for f in check_frame(frame) if f.rule.name == "door-way"]
+    assert found.field == "door[1]"
+    assert found.members[0].mark in found.message
+    assert Role.WALL_BRACE in {member.role for member in found.members}
 
 
 def test_every_rule_of_the_room_has_a_mistake():

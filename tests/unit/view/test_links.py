@@ -1,46 +1,28 @@
-"""From the words of a finding's place to the members it is about."""
+"""Findings become numbers of members, by which a viewer knows them."""
 
 from __future__ import annotations
 
-import pytest
 from walled_designs import walled
 
+from frame3d.checks.finding import COMMON_PRACTICE, Finding, Rule, Severity
 from frame3d.frame.lay_out import lay_out
-from frame3d.frame.members import Frame, Side
+from frame3d.frame.members import Role
 from frame3d.spec.reader import design_from_mapping
-from frame3d.view.links import members_at
+from frame3d.view.links import numbers_of
+
+RULE = Rule(name="a-rule", severity=Severity.NOTE, meaning="It is.", source=COMMON_PRACTICE)
 
 
-@pytest.fixture(scope="module")
-def frame() -> Frame:
-    return lay_out(design_from_mapping(walled()))
+def finding(members: tuple) -> Finding:
+    return Finding(rule=RULE, where="here", message="So.", advice="Do.", members=members)
 
 
-def marks(frame: Frame, where: str) -> set[str]:
-    return {frame.members[number].mark for number in members_at(frame, where)}
-
-
-def test_a_mark_alone_is_all_of_its_members(frame: Frame) -> None:
-    found = members_at(frame, "S1")
-    assert len(found) == sum(1 for member in frame.members if member.mark == "S1") == 14
-
-
-def test_a_place_narrows_it(frame: Frame) -> None:
-    (number,) = members_at(frame, "S1: hoop 3, left")
-    spot = frame.members[number].spot
-    assert (spot.hoop, spot.side) == (3, Side.LEFT)
-
-
-def test_several_places_and_marks(frame: Frame) -> None:
-    found = members_at(frame, "S1: hoop 3, left; hoop 5, right")
-    assert [frame.members[n].spot.hoop for n in found] == [3, 5]
-    assert marks(frame, "S1 and SB1") == {"S1", "SB1"}
-
-
-def test_places_that_are_not_all_told_mean_all(frame: Frame) -> None:
-    assert len(members_at(frame, "S1: hoop 1, left; hoop 1, right (14 places in all)")) == 14
-
-
-@pytest.mark.parametrize("where", ["bays", "front end", "tolerances", "ZZ9", "", "machine[1], T1"])
-def test_what_names_no_mark_is_about_no_member(frame: Frame, where: str) -> None:
-    assert members_at(frame, where) == []
+def test_members_are_found_by_what_they_are_and_rise() -> None:
+    frame = lay_out(design_from_mapping(walled()))
+    sockets = tuple(frame.of(Role.SOCKET))
+    about = [finding(sockets[:1]), finding(sockets[::-1]), finding(())]
+    one, many, none = numbers_of(frame, about)
+    assert [frame.members[number] for number in one] == [sockets[0]]
+    assert many == sorted(many) and {frame.members[n].role for n in many} == {Role.SOCKET}
+    assert len(many) == len(sockets) and none == []
+    assert about[1].marks == tuple(dict.fromkeys(member.mark for member in sockets[::-1]))
