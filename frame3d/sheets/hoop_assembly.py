@@ -261,7 +261,7 @@ def _overlaps(sheet: HoopSheet) -> list[Wish]:
             FRONT.flat(member.placement.point(place_of(tube, at)[0])) for at in ends
         )
         if (first[0] + second[0]) / 2 < _SAME_MM:
-            wishes.append(Slanting(first=first, second=second, name=name))
+            wishes.append(Slanting(first=first, second=second, name=name, away=9.0))
     return wishes
 
 

@@ -115,7 +115,7 @@ def pages(
     """Sheets of ``views`` in rows, each with its title."""
     sheets = shelved(views, desk.ground(notes), desk.lengths)
     for number, rows in enumerate(sheets, start=1):
-        part = f", part {number} of {len(sheets)}" if len(sheets) > 1 else ""
+        part = f", {number} of {len(sheets)}" if len(sheets) > 1 else ""
         yield f"{title}{part}", rows
 
 
