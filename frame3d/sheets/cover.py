@@ -17,6 +17,7 @@ from frame3d.sheets.listing import (
     BETWEEN_MM,
     Area,
     Column,
+    Fitted,
     Listing,
     PaperInk,
     filled,
@@ -178,14 +179,31 @@ def _column(
     for blocks in range(1, _MOST_BLOCKS + 1):
         width = (right - left - (blocks - 1) * BETWEEN_MM) / blocks
         table = fitted(_sheet_list(titles), width, height)
-        made, after, _ = filled(table, (left, bottom, right, top))
-        if after == len(table.rows):
+        made = _evenly(table, (left, bottom, right, top))
+        if made is not None:
             return ink + made, True
     words = Label(
         text="The list of sheets is on sheet 2.", at=(left, max(top, bottom) - TITLE_MM),
         height=height, align=Align.LEFT,
     )
     return [*ink, words], False
+
+
+def _evenly(table: Fitted, area: Area) -> list[PaperInk] | None:
+    """All rows in as few blocks as hold them, about equally long; None where they don't fit."""
+    left, bottom, right, top = area
+    rows = table.height_mm - table.head_mm
+    blocks = max(1, math.ceil(rows / max(top - bottom - table.head_mm, table.step_mm)))
+    low = top - table.head_mm - rows / blocks
+    right = min(right, left + blocks * (table.width_mm + BETWEEN_MM))
+    while True:
+        low = max(low, bottom)
+        made, after, _ = filled(table, (left, low, right, top))
+        if after == len(table.rows):
+            return made
+        if low == bottom:
+            return None
+        low -= table.step_mm
 
 
 def _sheet_list(titles: Sequence[str]) -> Listing:
