@@ -117,6 +117,7 @@ def place(view: View, scale: int, lengths: LengthFormat) -> PlacedView:
             made = _angle(wish, scale, lengths, taken)
         if made is not None:
             ink.append(made)
+            taken.add_lines(traces(made, scale))
             taken.add(
                 text_box(made.text, made.text_at, TEXT_MM, made.text_angle_rad, scale,
                          clear=_CLEAR_MM)

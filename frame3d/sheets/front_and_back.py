@@ -10,7 +10,7 @@ from collections.abc import Mapping, Sequence
 
 from frame3d.frame.cut_lengths import SawnBars
 from frame3d.frame.parts import HARDWARE
-from frame3d.sheets.compose import ground_of, note_height_mm
+from frame3d.sheets.compose import note_height_mm
 from frame3d.sheets.cover import LIST_TITLE, cover_pages
 from frame3d.sheets.desk import Desk, Draft
 from frame3d.sheets.ink import Label, Layer
@@ -19,8 +19,6 @@ from frame3d.sheets.schedules import schedule_pages
 from frame3d.sheets.straight_tubes import PLAIN_PIECES
 
 _WORD = re.compile(r"[A-Z]+[0-9]+")
-_SCHEDULE_NOTES = ("Lengths and masses of all parts.",) * 4
-"""As many lines as the notes of a schedule take at most."""
 
 __all__ = ["front_and_back", "sheets_of_marks"]
 
@@ -28,12 +26,13 @@ __all__ = ["front_and_back", "sheets_of_marks"]
 def front_and_back(desk: Desk, sawn: Sequence[SawnBars]) -> tuple[list[Page], list[Page]]:
     """The pages before the drafts of ``desk`` and those after them."""
     frame, height = desk.frame, note_height_mm(desk.paper)
-    area = ground_of(desk.paper, _SCHEDULE_NOTES).views
     titles = [draft.title for draft in desk.drafts]
     count = 1
     while True:
         shown = sheets_of_marks(desk.drafts, marks_of(desk), first=count + 1)
-        back = schedule_pages(frame, area, desk.lengths, height, sheets=shown, sawn=sawn)
+        back = schedule_pages(
+            frame, desk.paper, desk.lengths, height, sheets=shown, sawn=sawn
+        )
         all_titles = ["Cover", *[LIST_TITLE] * (count - 1), *titles]
         all_titles += [page.title for page in back]
         front = cover_pages(frame, desk.paper, height, all_titles)

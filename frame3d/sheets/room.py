@@ -7,6 +7,7 @@ import math
 from collections.abc import Iterable, Sequence
 
 import numpy as np
+import shapely
 from shapely import LineString, Polygon, STRtree
 from shapely import Point as Spot
 
@@ -190,6 +191,11 @@ class Occupied:
         ]
         self._bounds = [text.bounds for text in self._texts]
         self._lines = STRtree([line for item in ink for line in traces(item, scale)])
+        self._later: list[LineString] = []
+
+    def add_lines(self, lines: Sequence[LineString]) -> None:
+        """Texts keep clear of ``lines`` too from now on, as far as they can."""
+        self._later += lines
 
     def add(self, ground: Polygon) -> None:
         """Nothing else may touch ``ground`` from now on."""
@@ -207,7 +213,8 @@ class Occupied:
 
     def lines_hit(self, ground: Polygon) -> int:
         """How many lines cross ``ground``."""
-        return len(self._lines.query(ground, predicate="intersects"))
+        later = sum(line.intersects(ground) for line in self._later)
+        return later + len(self._lines.query(ground, predicate="intersects"))
 
     def each_touches_text(self, grounds: np.ndarray) -> np.ndarray:
         """Of many places at once, whether each meets a text or a match line."""
@@ -218,7 +225,10 @@ class Occupied:
     def each_lines_hit(self, grounds: np.ndarray) -> np.ndarray:
         """Of many places at once, how many lines cross each."""
         hit = self._lines.query(grounds, predicate="intersects")[0]
-        return np.bincount(hit, minlength=len(grounds))
+        found = np.bincount(hit, minlength=len(grounds))
+        for line in self._later:
+            found += shapely.intersects(grounds, line)
+        return found
 
 
 _HEAVY = (Layer.OUTLINE, Layer.HIDDEN, Layer.GROUND, Layer.MATCH, Layer.CALL_OUTS)

@@ -16,9 +16,11 @@ from frame3d.frame.members import Frame
 from frame3d.frame.parts import HARDWARE
 from frame3d.frame.places import grid_text
 from frame3d.frame.wording import describe
+from frame3d.sheets.compose import ground_of
 from frame3d.sheets.ink import Align
 from frame3d.sheets.listing import Area, Column, Listing, PaperInk, filled, fitted
 from frame3d.sheets.page import Page
+from frame3d.sheets.paper import Paper
 from frame3d.units import LengthFormat
 
 PARTS, HARDWARE_TITLE, CUTS = "Schedule of parts", "Schedule of hardware", "Schedule of cuts"
@@ -33,7 +35,7 @@ __all__ = ["CUTS", "HARDWARE_TITLE", "NOTES", "PARTS", "schedule_pages"]
 
 
 def schedule_pages(
-    frame: Frame, area: Area, lengths: LengthFormat, height: float, *,
+    frame: Frame, paper: Paper, lengths: LengthFormat, height: float, *,
     sheets: Mapping[str, str], sawn: Sequence[SawnBars],
 ) -> list[Page]:
     """The schedules of ``frame`` on as many pages as they need.
@@ -41,8 +43,7 @@ def schedule_pages(
     Parameters
     ----------
     frame : Frame
-    area : Area
-        Where they may stand on each sheet.
+    paper : Paper
     lengths : LengthFormat
     height : float
         Of the letters, mm.
@@ -56,7 +57,10 @@ def schedule_pages(
         _hardware(frame),
         _bars(sawn, lengths) if sawn else _pieces(frame, lengths),
     )
-    return _paged([listing for listing in listings if listing.rows], area, height)
+    filled_in = [listing for listing in listings if listing.rows]
+    # As if all stood on one sheet, whose notes then are those of all.
+    area = ground_of(paper, (*(listing.note for listing in filled_in), *NOTES)).views
+    return _paged(filled_in, area, height)
 
 
 def _parts(frame: Frame, lengths: LengthFormat, sheets: Mapping[str, str]) -> Listing:

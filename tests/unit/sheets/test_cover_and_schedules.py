@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 import re
+from collections import Counter
 
 import drawn_frames as drawn
 import pytest
@@ -15,17 +16,19 @@ from frame3d.frame.members import Role
 from frame3d.frame.parts import HARDWARE
 from frame3d.sheets import draw_sheets
 from frame3d.sheets.border import border
+from frame3d.sheets.compose import ground_of, note_height_mm
 from frame3d.sheets.cover import cover_pages
 from frame3d.sheets.ink import Align, ArcStroke, Bubble, Label, Layer, Stroke
 from frame3d.sheets.isometric import ISOMETRIC, isometric
 from frame3d.sheets.lettering import TITLE_MM, text_width_mm
 from frame3d.sheets.listing import Column, Listing, filled, fitted
 from frame3d.sheets.paper import PAPERS, paper_of
+from frame3d.sheets.schedules import schedule_pages
 from frame3d.spec.design import SheetStandard
 from frame3d.spec.reader import read_design
 from frame3d.takeoff.cut_lists import sawn_bars
 from frame3d.takeoff.make import take_off
-from frame3d.units import UnitSystem
+from frame3d.units import LengthFormat, UnitSystem
 
 
 @pytest.fixture(scope="module")
@@ -318,3 +321,30 @@ def test_a_list_of_sheets_too_long_for_the_cover_has_sheets_of_its_own():
     assert any("on sheet 2" in i.text for i in cover.ink if isinstance(i, Label))
     said = [i.text for page in lists for i in page.ink if isinstance(i, Label)]
     assert [title for title in titles if said.count(title) != 1] == []
+
+
+@pytest.mark.parametrize("standard, size", [
+    (SheetStandard.US, "A"), (SheetStandard.US, "B"), (SheetStandard.ISO, "A4"),
+])
+def test_schedules_stand_clear_of_their_notes_however_many_share_a_sheet(gothic, standard, size):
+    """On small paper the notes of several schedules together once reached into the last."""
+    frame, *_ = gothic
+    paper = paper_of(standard, size)
+    pages = schedule_pages(
+        frame, paper, LengthFormat(system=UnitSystem.METRIC), note_height_mm(paper), sheets={},
+        sawn=(),
+    )
+    for page in pages:
+        foot = ground_of(paper, page.notes).views[1]
+        assert min(item.at[1] for item in page.ink if isinstance(item, Label)) > foot
+
+
+def test_the_list_of_sheets_stands_in_columns_about_equally_long(gothic):
+    frame, *_ = gothic
+    paper = paper_of(SheetStandard.ISO, "A3")
+    (page,) = cover_pages(frame, paper, note_height_mm(paper), [f"Sheet {n}" for n in range(1, 47)])
+    columns = Counter(
+        round(label.at[0], 3) for label in page.ink
+        if isinstance(label, Label) and label.text.startswith("Sheet ")
+    )
+    assert len(columns) > 1 and max(columns.values()) - min(columns.values()) < len(columns)
