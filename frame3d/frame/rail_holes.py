@@ -13,7 +13,7 @@ _ON_HOOP_MM = 1.0
 __all__ = ["BoredPiece", "hole_play_mm", "bored_pieces"]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class BoredPiece:
     """A piece of bolted rail: its mark, side, and the hoops that have a hole of it, rising."""
 

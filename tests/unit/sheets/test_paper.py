@@ -102,8 +102,12 @@ def test_wrapped_lines_fit_and_lose_nothing():
     assert all(text_width_mm(line, TEXT_MM) <= 40.0 for line in lines)
 
 
-def test_a_long_word_stands_alone():
-    assert wrapped("a sesquipedalian b", 1.0, TEXT_MM) == ["a", "sesquipedalian", "b"]
+def test_a_long_word_stands_alone_and_is_broken_where_it_is_wider_than_the_line():
+    wide = text_width_mm("sesquipedalian", TEXT_MM)
+    assert wrapped("a sesquipedalian b", wide, TEXT_MM) == ["a", "sesquipedalian", "b"]
+    lines = wrapped("a sesquipedalian b", wide / 2, TEXT_MM)
+    assert "".join(lines).replace(" ", "") == "asesquipedalianb"
+    assert all(text_width_mm(line, TEXT_MM) <= wide / 2 for line in lines)
 
 
 def test_every_paper_is_named_once():

@@ -91,7 +91,7 @@ def test_semicolons_part_cells_as_well(tmp_path: Path) -> None:
         ("item,price,item\nnut,5,x\n", r"row 1, column item: is there twice"),
         ("item,price\nnut, zinc,5\n", r"row 2: has 3 cells for 2 columns; put text that holds a c"),
         ('item,price\n"nut,5\n', r"row \d: unexpected end of data; check the quotation marks"),
-        ("", r"row 1, column item: is missing"),
+        ("", r"row 1: is empty; it must name the columns: item, "),
     ],
 )  # fmt: skip
 def test_bad_price_lists_are_told(text: str, told: str, tmp_path: Path) -> None:
