@@ -246,12 +246,10 @@ class Fittings:
         ends = places_on(other, np.array([0.0, long]))
         far, along = nearest_on(own, _points(ends, outer, inner))
         limits = [float(at) for at, gap in zip(along, far, strict=True) if gap <= wide]
-        for at in (0.0, inner.part.length_mm):
-            end = places_on(own, np.array([at]))
-            gap, within = nearest_on(other, _points(end, inner, outer))
-            if gap[0] <= wide and 0.0 < within[0] < long:
-                limits.append(at)
-        return limits
+        own_ends = np.array([0.0, inner.part.length_mm])
+        far, along = nearest_on(other, _points(places_on(own, own_ends), inner, outer))
+        inside = (far <= wide) & (0.0 < along) & (along < long)
+        return [*limits, *own_ends[inside].tolist()]
 
     def _curves(self, tube: Tube):
         known = self._axes.get(id(tube))
