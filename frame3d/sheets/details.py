@@ -6,9 +6,12 @@ import math
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
+import numpy as np
+
 from frame3d.frame.members import Frame, Member, Role
 from frame3d.frame.parts import Board, Plate, Tube
 from frame3d.frame.wording import describe, fine_lengths
+from frame3d.geometry import curves
 from frame3d.geometry.placement import Vector, add, dot
 from frame3d.sheets.detail_places import Home
 from frame3d.sheets.section_plane import Plane, Shown
@@ -199,18 +202,10 @@ def axis_way(member: Member, at_mm: float) -> Vector:
 
 def nearest_on(member: Member, point: Vector) -> tuple[float, Vector]:
     """Where a tube's axis comes nearest to ``point``: distance from its start, and the point."""
-    length = member.part.length_mm
-
-    def gap(at: float) -> float:
-        return math.dist(axis_point(member, at), point)
-
-    count = 60
-    best = min((length * i / count for i in range(count + 1)), key=gap)
-    low, high = max(0.0, best - length / count), min(length, best + length / count)
-    for _ in range(60):
-        a, b = low + (high - low) / 3, high - (high - low) / 3
-        low, high = (low, b) if gap(a) < gap(b) else (a, high)
-    at = (low + high) / 2
+    place = member.placement
+    away = add(point, place.origin, -1.0)
+    own = np.array([[dot(away, axis) for axis in (place.x, place.y, place.z)]])
+    at = float(curves.nearest_on(curves.curves_of(member.part.axis), own)[1][0])
     return at, axis_point(member, at)
 
 

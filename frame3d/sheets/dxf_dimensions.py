@@ -33,6 +33,7 @@ from frame3d.sheets.lettering import TEXT_MM
 from frame3d.sheets.room import ARROW_MM, EXTENSION_GAP_MM, angle_lines, dimension_lines
 from frame3d.units import LengthFormat
 
+_HAIR_MM = 1e-6
 _OWN_BLOCK, _X_TYPE, _TEXT_PLACED = 32, 64, 128
 _LAYER = {"layer": Layer.DIMENSIONS.title}
 
@@ -108,6 +109,27 @@ def _line(block: BlockLayout, start: Point, end: Point, region: Region) -> None:
     block.add_line(region.point(start), region.point(end), dxfattribs=_LAYER)
 
 
+def _off_half(size_mm: float, lengths: LengthFormat) -> float:
+    """``size_mm``, moved a millionth up where it lies half-way between two steps.
+
+    Our text rounds what is half-way up, noise of the twelfth digit left out. A program that
+    draws the dimension anew rounds the bare difference of two points, and might round down.
+    """
+    half = lengths.rounded_mm(size_mm) - lengths.step_mm / 2
+    return half + _HAIR_MM if abs(size_mm - half) < _HAIR_MM else size_mm
+
+
+def _off_half_angle(angle_rad: float) -> float:
+    """The same for an angle, whose steps are tenths of a degree."""
+    tenths = 10 * math.degrees(angle_rad)
+    half = math.floor(tenths) + 0.5
+    return math.radians((half + _HAIR_MM) / 10) if abs(tenths - half) < _HAIR_MM else angle_rad
+
+
+def _moved(point: Point, way: Point, by_mm: float) -> Point:
+    return (point[0] + by_mm * way[0], point[1] + by_mm * way[1])
+
+
 def _linear(space, block, item: LinearDimension, region: Region, common: dict):
     lines = dimension_lines(item, region.scale)
     for start, end in lines:
@@ -123,16 +145,19 @@ def _linear(space, block, item: LinearDimension, region: Region, common: dict):
         dv = TICK_MM * region.scale * math.sin(angle + math.pi / 4)
         _line(block, (foot[0] - du, foot[1] - dv), (foot[0] + du, foot[1] + dv), region)
     span = (item.second[0] - item.first[0]) * cos + (item.second[1] - item.first[1]) * sin
+    size = _off_half(abs(span), region.lengths)
+    more = math.copysign(size - abs(span), span)
+    second, foot = (_moved(at, (cos, sin), more) for at in (item.second, feet[1]))
     return _entity(
         space,
         0 if item.witness else 1,
         {
             **common,
-            "defpoint": region.point(feet[1]),
+            "defpoint": region.point(foot),
             "defpoint2": region.point(item.first),
-            "defpoint3": region.point(item.second),
+            "defpoint3": region.point(second),
             "angle": math.degrees(angle) if item.witness else 0.0,
-            "actual_measurement": abs(span) * region.unit,
+            "actual_measurement": size * region.unit,
         },
         _post(item.name, value="(<>)" if item.is_reference else "<>"),
     )
@@ -149,15 +174,19 @@ def _running(space, block, item: RunningDimension, region: Region, common: dict)
     for a, b in ((start, item.knee), (item.knee, item.foot), (item.foot, item.end)):
         _line(block, a, b, region)
     axis = 0 if item.along_x else 1
+    value = item.feature[axis] - item.datum[axis]
+    size = _off_half(abs(value), region.lengths)
+    way = (1.0, 0.0) if item.along_x else (0.0, 1.0)
+    feature = _moved(item.feature, way, math.copysign(size - abs(value), value))
     return _entity(
         space,
         6 | (_X_TYPE if item.along_x else 0),
         {
             **common,
             "defpoint": region.point(item.datum),
-            "defpoint2": region.point(item.feature),
+            "defpoint2": region.point(feature),
             "defpoint3": region.point(item.end),
-            "actual_measurement": abs(item.feature[axis] - item.datum[axis]) * region.unit,
+            "actual_measurement": size * region.unit,
         },
         _post("", value="(<>)" if item.is_reference else "<>"),
     )
@@ -181,15 +210,18 @@ def _radius(space, block, item: RadiusDimension, region: Region, common: dict):
     _line(block, item.on_arc, item.tail, region)
     _line(block, item.tail, item.shelf_end, region)
     _arrow(block, item.on_arc, way, region)
+    radius = math.dist(item.centre, item.on_arc)
+    size = _off_half(radius, region.lengths)
+    out = tuple((a - c) / radius for a, c in zip(item.on_arc, item.centre, strict=True))
     return _entity(
         space,
         4,
         {
             **common,
             "defpoint": region.point(item.centre),
-            "defpoint4": region.point(item.on_arc),
+            "defpoint4": region.point(_moved(item.on_arc, out, size - radius)),
             "leader_length": math.dist(item.on_arc, item.tail) * region.unit,
-            "actual_measurement": math.dist(item.centre, item.on_arc) * region.unit,
+            "actual_measurement": size * region.unit,
         },
         {**_post(item.name, "R"), "dimtsz": 0.0},
     )
@@ -204,7 +236,7 @@ def _angle(space, block, item: AngleDimension, region: Region, common: dict):
     lines, arc = angle_lines(item, region.scale)
     for start, end in lines:
         _line(block, start, end, region)
-    sweep = item.second_rad - item.first_rad
+    sweep = _off_half_angle(item.second_rad - item.first_rad)
     inside = arc.start_rad == item.first_rad
     block.add_arc(
         region.point(item.vertex),
@@ -222,10 +254,12 @@ def _angle(space, block, item: AngleDimension, region: Region, common: dict):
         5,
         {
             **common,
-            "defpoint": region.point(at((item.first_rad + item.second_rad) / 2, r)),
+            "defpoint": region.point(at(item.first_rad + sweep / 2, r)),
             # A program that draws it anew begins the extension lines at these.
             "defpoint2": region.point(at(item.first_rad, begins.get(item.first_rad, r))),
-            "defpoint3": region.point(at(item.second_rad, begins.get(item.second_rad, r))),
+            "defpoint3": region.point(
+                at(item.first_rad + sweep, begins.get(item.second_rad, r))
+            ),
             "defpoint4": region.point(item.vertex),
             "actual_measurement": sweep,
         },

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import math
+
 import drawn_frames as drawn
 import ezdxf
 import pytest
@@ -11,10 +13,18 @@ from live_text import live_text
 from frame3d.examples import example_paths
 from frame3d.frame.lay_out import lay_out
 from frame3d.sheets import draw_sheets
+from frame3d.sheets.dxf_dimensions import Region, add_dimension
+from frame3d.sheets.dxf_tables import new_drawing
 from frame3d.sheets.dxf_write import document_of
+from frame3d.sheets.ink import (
+    AngleDimension,
+    LinearDimension,
+    RadiusDimension,
+    RunningDimension,
+)
 from frame3d.spec.design import DxfVersion, SheetStandard
 from frame3d.spec.reader import read_design
-from frame3d.units import UnitSystem
+from frame3d.units import LengthFormat, UnitSystem
 
 
 def dimensions(doc):
@@ -85,3 +95,36 @@ def test_the_reader_itself_against_the_reference(units, style, span, text):
                       "angle": 0.0},
     )  # fmt: skip
     assert live_text(dimension) == text
+
+
+@pytest.mark.parametrize("noise", [-4e-8, 0.0, 4e-8])
+@pytest.mark.parametrize("units, decimals, size", [
+    (UnitSystem.METRIC, 1, 38.05), (UnitSystem.METRIC, 0, 1234.5),
+    (UnitSystem.IMPERIAL, 0, 25.4 * (100 + 1 / 32)),
+])
+def test_what_lies_half_way_between_two_steps_is_rounded_alike(units, decimals, size, noise):
+    """Up, as our text is, though the points differ by a little less; found as 38.1 and 38."""
+    lengths = LengthFormat(system=units, denominator=16, decimals=decimals)
+    unit = 1 / units.mm_per_drawing_unit
+    doc = new_drawing(lengths, DxfVersion.R2018)
+    region = Region(unit=unit, shift=(164396.902, -987.65), scale=10, lengths=lengths)
+    span, text = size + noise, lengths.text(size)
+    across = (span * math.cos(0.4), span * math.sin(0.4))
+    angle = math.radians(27.25) + noise / 1e3
+    common = {"name": "", "text_at": (0.0, 0.0)}
+    items = [
+        LinearDimension(first=(0.0, 0.0), second=across, line_at=(0.0, 0.0), angle_rad=0.4,
+                        text=text, witness=False, **common),
+        LinearDimension(first=(span, 0.0), second=(0.0, 0.0), line_at=(0.0, 50.0), angle_rad=0.0,
+                        text=text, **common),
+        RunningDimension(datum=(7.0, 0.0), feature=(7.0 - span, 3.0), knee=(-span, 9.0),
+                         foot=(-span, 20.0), end=(-span, 40.0), along_x=True, text=text,
+                         text_at=(0.0, 0.0)),
+        RadiusDimension(centre=(1.0, 2.0), on_arc=(1.0 + across[0], 2.0 + across[1]),
+                        tail=(0.0, 0.0), shelf_end=(9.0, 0.0), text=f"R{text}", **common),
+        AngleDimension(vertex=(3.0, 4.0), first_rad=0.7, second_rad=0.7 + angle, radius=90.0,
+                       text=lengths.angle(angle), **common),
+    ]  # fmt: skip
+    for item in items:
+        made = add_dimension(doc, item, region)
+        assert live_text(made) == drawn_text(made) == item.text
