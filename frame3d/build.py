@@ -12,8 +12,9 @@ import re
 import sys
 import types
 from collections.abc import Callable
-from dataclasses import dataclass
 from pathlib import Path
+
+from msgspec import Struct
 
 from frame3d.checks.check import check_frame
 from frame3d.checks.finding import Finding
@@ -59,8 +60,7 @@ _OURS = re.compile(r"(?:sheets/[\w.-]+\.svg|parts/[\w.-]+\.dxf)", re.ASCII)
 Progress = Callable[[str, int, int], None]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class BuildResult:
+class BuildResult(Struct, frozen=True, kw_only=True):
     """What a build made.
 
     Parameters

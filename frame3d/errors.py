@@ -7,7 +7,7 @@ and they are reported together in a :class:`DesignFaults`. What a check
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from msgspec import Struct
 
 __all__ = [
     "Frame3dError",
@@ -69,8 +69,7 @@ class OutputError(Frame3dError, OSError):
     """A file or folder that cannot be written or read."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Fault:
+class Fault(Struct, frozen=True, kw_only=True):
     """One fault of a design, as the user would want it told.
 
     Parameters

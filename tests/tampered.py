@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import replace
+
+from msgspec.structs import replace
 
 from frame3d.frame.members import Frame, Member, Role, Side
 from frame3d.frame.parts import Part

@@ -11,14 +11,14 @@ from __future__ import annotations
 
 import enum
 import math
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 STEEL_KG_PER_MM3 = 7850e-9
 """Density of carbon steel, 7850 kg/m³ (EN 1991-1-1, table A.4: 77.0 to 78.5 kN/m³)."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class TubeSection:
+class TubeSection(Struct, frozen=True, kw_only=True):
     """A round tube.
 
     Parameters
@@ -49,8 +49,7 @@ class TubeSection:
         return self.area_mm2 * STEEL_KG_PER_MM3 * 1000
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class TimberSection:
+class TimberSection(Struct, frozen=True, kw_only=True):
     """A sawn board, set on edge.
 
     Parameters
@@ -81,8 +80,7 @@ class Head(enum.Enum):
     CARRIAGE = "carriage"
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class BoltSize:
+class BoltSize(Struct, frozen=True, kw_only=True):
     """A bolt by its thread, with the lengths that are stocked.
 
     Parameters
@@ -114,8 +112,7 @@ class BoltSize:
     lengths_mm: tuple[float, ...]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class NutSize:
+class NutSize(Struct, frozen=True, kw_only=True):
     """A hexagon nut: thread name, thread diameter, flats and height, mm."""
 
     name: str
@@ -124,8 +121,7 @@ class NutSize:
     height_mm: float
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class WasherSize:
+class WasherSize(Struct, frozen=True, kw_only=True):
     """A plain washer: size name, inside and outside diameter and thickness, mm."""
 
     name: str
@@ -134,8 +130,7 @@ class WasherSize:
     thickness_mm: float
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class ScrewSize:
+class ScrewSize(Struct, frozen=True, kw_only=True):
     """A self-drilling screw with a hexagon washer head.
 
     Parameters
@@ -162,8 +157,7 @@ class ScrewSize:
     lengths_mm: tuple[float, ...]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class LagScrewSize:
+class LagScrewSize(Struct, frozen=True, kw_only=True):
     """A lag screw with a hexagon head, for timber.
 
     Parameters

@@ -11,9 +11,10 @@ import csv
 import enum
 import functools
 from collections.abc import Callable
-from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
+
+from msgspec import Struct
 
 from frame3d.catalog.sections import (
     BoltSize,
@@ -53,8 +54,7 @@ class Status(enum.Enum):
     """Usual in the trade; no published source."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class CatalogRow:
+class CatalogRow(Struct, frozen=True, kw_only=True):
     """One size of the catalogue.
 
     Parameters

@@ -8,15 +8,15 @@ bore : a hole, as a straight line through the part.
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from frame3d.frame.end_forms import Flat, Swage
 from frame3d.frame.parts import Board, ClampHalf, Part, Plate, Tube
 from frame3d.geometry.placement import Vector
 
 
-@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
-class Bore:
+class Bore(Struct, frozen=True, kw_only=True):
     """A hole in a part's own axes.
 
     Parameters

@@ -6,8 +6,9 @@ rules found nothing.
 
 from __future__ import annotations
 
-import dataclasses
 from collections.abc import Callable
+
+from msgspec import structs
 
 from frame3d.checks import assembly, doors, headroom, machines, practice, site
 from frame3d.checks.finding import COMMON_PRACTICE, Finding, Rule, Severity
@@ -69,7 +70,7 @@ def check_frame(frame: Frame) -> tuple[Finding, ...]:
 def _judged(frame: Frame, finding: Finding) -> Finding:
     for accept in frame.design.accept:
         if accept.rule == finding.rule.name and accept.where in finding.where:
-            return dataclasses.replace(finding, accepted=accept.reason)
+            return structs.replace(finding, accepted=accept.reason)
     return finding
 
 

@@ -14,9 +14,9 @@ from __future__ import annotations
 
 import enum
 import math
-from dataclasses import dataclass
 
 import numpy as np
+from msgspec import Struct
 
 from frame3d.checks.bores import Bore, bores_of, od_at_mm
 from frame3d.frame.members import Member, Role
@@ -59,8 +59,7 @@ class Kind(enum.Enum):
     DRIVEN = "driven"
 
 
-@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
-class Contact:
+class Contact(Struct, frozen=True, kw_only=True):
     """A meant contact of two members.
 
     Parameters

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import replace
 
 import numpy as np
+from msgspec.structs import replace
 
 from frame3d.checks.bores import od_at_mm
 from frame3d.checks.contacts import Kind

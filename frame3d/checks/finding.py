@@ -7,7 +7,8 @@ out and drawn, and nothing here calls a frame safe.
 from __future__ import annotations
 
 import enum
-from dataclasses import dataclass, field
+
+from msgspec import Struct
 
 from frame3d.frame.members import Member
 
@@ -24,8 +25,7 @@ COMMON_PRACTICE = "common practice, no source"
 """What stands as the source of a rule of the trade that has no published one."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Rule:
+class Rule(Struct, frozen=True, kw_only=True):
     """What a check looks for.
 
     Parameters
@@ -45,8 +45,7 @@ class Rule:
     source: str
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Finding:
+class Finding(Struct, frozen=True, kw_only=True):
     """One thing that a rule found.
 
     Parameters
@@ -83,7 +82,7 @@ class Finding:
     unit: str = ""
     is_most: bool = False
     accepted: str | None = None
-    members: tuple[Member, ...] = field(default=(), repr=False)
+    members: tuple[Member, ...] = ()
     field: str = ""
 
     @property

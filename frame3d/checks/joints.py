@@ -8,9 +8,10 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
-from dataclasses import dataclass, replace
 
 import numpy as np
+from msgspec import Struct
+from msgspec.structs import replace
 
 from frame3d.catalog.bolting import thread_length_mm
 from frame3d.checks.contacts import Contact, Kind
@@ -84,8 +85,7 @@ SPLIT_CLAMP = Rule(
 RULES = (EMPTY, IDLE, NO_NUT, SHORT, SHANK, UNSTOCKED, OPEN, LOOSE_CLAMP, SPLIT_CLAMP)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
-class _Stack:
+class _Stack(Struct, frozen=True, kw_only=True):
     """What is on a bolt: stretches of members, of washers, and the nut's."""
 
     held: tuple[tuple[float, float], ...]

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import replace
+
+from msgspec.structs import replace
 
 from frame3d.checks.finding import Finding, Rule, Severity
 from frame3d.checks.telling import lengths, name_of

@@ -7,9 +7,8 @@ looked for, and if there is one they do not touch.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 import numpy as np
+from msgspec import Struct
 
 from frame3d.checks.neighbours import Scene
 from frame3d.checks.shapes import Shape
@@ -24,8 +23,7 @@ _TOLERANCE_MM = 0.02
 _FAN = 16
 
 
-@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
-class Job:
+class Job(Struct, frozen=True, kw_only=True):
     """Two members to be measured.
 
     Parameters

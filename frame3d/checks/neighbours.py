@@ -9,9 +9,9 @@ class : pairs of members of the same two parts that stand to each other in the s
 from __future__ import annotations
 
 from collections import defaultdict
-from dataclasses import dataclass
 
 import numpy as np
+from msgspec import Struct
 
 from frame3d.checks.shapes import Shape, shape_of
 from frame3d.frame.members import Frame, Member
@@ -24,8 +24,7 @@ _MOST_PAIRS = 2_000_000
 """Pairs looked at in one go, to bound memory."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
-class Scene:
+class Scene(Struct, frozen=True, kw_only=True):
     """The members of a frame with their shapes and places.
 
     Parameters
@@ -50,8 +49,7 @@ class Scene:
         return self.shapes[self.part[member]]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
-class PairClass:
+class PairClass(Struct, frozen=True, kw_only=True):
     """Pairs of members that stand to each other in the same way.
 
     Parameters

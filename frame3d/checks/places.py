@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass, replace
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from frame3d.checks.finding import Finding
 from frame3d.frame.members import Member
@@ -11,8 +13,7 @@ from frame3d.frame.members import Member
 _MOST_PLACES = 3
 
 
-@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
-class Found:
+class Found(Struct, frozen=True, kw_only=True):
     """A finding at one place, or at several, before it is told.
 
     Parameters

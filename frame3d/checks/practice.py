@@ -145,10 +145,10 @@ def _extent(part: object) -> float:
     if not isinstance(part, Tube):
         return 0.0
     axis = part.axis
-    stations = [station for _, station in axis.starts()] + [axis.end]
+    stations = [station for _, station in axis.starts] + [axis.end]
     middles = [
         axis.at(along + segment.length_mm / 2)
-        for (along, _), segment in zip(axis.starts(), axis.segments, strict=True)
+        for (along, _), segment in zip(axis.starts, axis.segments, strict=True)
     ]
     points = [(s.x_mm, s.y_mm) for s in (*stations, *middles)]
     return max(math.dist(a, b) for a in points for b in points)

@@ -16,9 +16,9 @@ from __future__ import annotations
 import functools
 import math
 from collections.abc import Callable
-from dataclasses import dataclass
 
 import numpy as np
+from msgspec import Struct
 
 from frame3d.catalog.sections import Head
 from frame3d.frame.end_forms import BoardEnd, Flat, Swage
@@ -32,8 +32,7 @@ _TURNED = np.array([[0.0, 0.0, 1.0], [0.0, 1.0, 0.0], [-1.0, 0.0, 0.0]])
 """Turns z to x: prisms are made along z, and the rings of clamps lie along x."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
-class Shape:
+class Shape(Struct, frozen=True, kw_only=True):
     """A part in its own axes, as rods and hulls.
 
     Parameters

@@ -32,10 +32,10 @@ from __future__ import annotations
 
 import math
 from collections import Counter
-from dataclasses import dataclass
 from fractions import Fraction
 
 import numpy as np
+from msgspec import Struct
 
 from frame3d.checks.finding import COMMON_PRACTICE, Finding, Rule, Severity
 from frame3d.frame.members import Frame
@@ -58,8 +58,7 @@ LOST = Rule(
 RULES = (LOST,)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Shares:
+class Shares(Struct, frozen=True, kw_only=True):
     """Shares of holes that go in by themselves, with persuasion, and not at all."""
 
     free: float
@@ -67,8 +66,7 @@ class Shares:
     lost: float
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class StackUp:
+class StackUp(Struct, frozen=True, kw_only=True):
     """What is to be expected of the holes of all bolted rails.
 
     Parameters

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from dataclasses import dataclass
 
 import numpy as np
+from msgspec import Struct
 
 from frame3d.checks.contacts import Contact, Fittings, Kind
 from frame3d.checks.measuring import Job, gaps
@@ -14,8 +14,7 @@ from frame3d.frame.members import Frame
 from frame3d.frame.parts import Board, ScrewKind
 
 
-@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
-class Meeting:
+class Meeting(Struct, frozen=True, kw_only=True):
     """Pairs of members that stand to each other in one way, and how.
 
     Parameters
@@ -38,8 +37,7 @@ class Meeting:
         return len(self.pairs.first)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
-class Links:
+class Links(Struct, frozen=True, kw_only=True):
     """Which members have meant contacts with which: for each member, number of meeting,
     number of contact in it, and the other member."""
 
@@ -50,8 +48,7 @@ class Links:
         return self.by_member.get(member, [])
 
 
-@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
-class Survey:
+class Survey(Struct, frozen=True, kw_only=True):
     """A frame with all its meetings.
 
     Parameters

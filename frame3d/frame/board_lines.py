@@ -15,7 +15,8 @@ import functools
 import itertools
 import math
 from collections.abc import Callable
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from frame3d.catalog.sections import TimberSection, TubeSection
 from frame3d.errors import DesignError
@@ -34,8 +35,7 @@ _MOST_BAYS = 60
 """In longer tunnels the sides are laid out alike: looking further takes too long."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
-class BoardLine:
+class BoardLine(Struct, frozen=True, kw_only=True):
     """One line of boards, the same on both sides but mirrored.
 
     Parameters

@@ -8,7 +8,8 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from frame3d.frame.parts import Board, BoardEnd, BoardHole, EdgeHole
 from frame3d.geometry.placement import Placement, Vector
@@ -29,8 +30,7 @@ def coarse_rad(value: float) -> int:
     return math.floor(value / _COARSE_RAD + _BIAS)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class _Turn:
+class _Turn(Struct, frozen=True, kw_only=True):
     """New axes of a board: for each, which old axis it runs along, and whether against it."""
 
     x: tuple[int, bool]

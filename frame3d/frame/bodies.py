@@ -14,7 +14,8 @@ from __future__ import annotations
 
 import functools
 import math
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from frame3d.frame.end_forms import Flat, flat_width_mm, overhang_mm
 from frame3d.frame.members import Member
@@ -27,8 +28,7 @@ _SAGITTA_MM = 0.25
 _AROUND = 16
 
 
-@dataclass(frozen=True, slots=True)
-class Rod:
+class Rod(Struct, frozen=True):
     """A round bar between two points, mm."""
 
     start: Vector
@@ -62,8 +62,7 @@ class Rod:
         return [add(end, step) for end in (self.start, self.end) for step in ring]
 
 
-@dataclass(frozen=True, slots=True)
-class Block:
+class Block(Struct, frozen=True):
     """The convex hull of corners, mm."""
 
     corners: tuple[Vector, ...]
@@ -130,7 +129,7 @@ def _box(low: Vector, high: Vector) -> Block:
 def _of_tube(tube: Tube) -> tuple[Body, ...]:
     radius = tube.section.od_mm / 2
     bodies: list[Body] = []
-    for (_, start), segment in zip(tube.axis.starts(), tube.axis.segments, strict=True):
+    for (_, start), segment in zip(tube.axis.starts, tube.axis.segments, strict=True):
         count, more = 1, 0.0
         if isinstance(segment, Arc):
             share = min(1.0, _SAGITTA_MM / segment.radius_mm)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from msgspec import Struct
 
 from frame3d.frame.members import Frame, Member, PartCount
 from frame3d.frame.parts import HARDWARE, Part
@@ -11,8 +11,7 @@ from frame3d.frame.wording import describe, lengths_of
 __all__ = ["Bought", "bought"]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Bought:
+class Bought(Struct, frozen=True, kw_only=True):
     """One thing that is bought: its words, one such part, its marks, and where it goes."""
 
     item: str

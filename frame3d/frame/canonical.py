@@ -10,10 +10,11 @@ the part's own axes moved, so that the member stays where it was.
 
 from __future__ import annotations
 
-import dataclasses
 import functools
 import math
 from collections.abc import Iterator
+
+from msgspec import Struct, structs
 
 from frame3d.frame.board_turns import board_forms, board_key, coarse_mm, coarse_rad
 from frame3d.frame.parts import Board, Flat, Hole, Part, Swage, Tube
@@ -77,10 +78,8 @@ def gist(part: Part) -> tuple[tuple, tuple[float, ...]]:
 
 @functools.cache  # of types, of which there are few
 def _field_names(kind: type) -> tuple[str, ...] | None:
-    """The names of the fields that a dataclass is compared by; None for any other type."""
-    if not dataclasses.is_dataclass(kind):
-        return None
-    return tuple(field.name for field in dataclasses.fields(kind) if field.compare)
+    """The names of the fields that a kind of record is compared by; None for any other type."""
+    return kind.__struct_fields__ if issubclass(kind, Struct) else None
 
 
 def are_alike(first: tuple[float, ...], second: tuple[float, ...]) -> bool:
@@ -93,9 +92,9 @@ def _squared(tube: Tube) -> Tube:
     if not is_pressed(tube):
         return tube
     holes = tuple(
-        dataclasses.replace(hole, clock_rad=hole_clock_rad(tube, hole)) for hole in tube.holes
+        structs.replace(hole, clock_rad=hole_clock_rad(tube, hole)) for hole in tube.holes
     )
-    return dataclasses.replace(tube, holes=holes)
+    return structs.replace(tube, holes=holes)
 
 
 def _tube_forms(tube: Tube) -> Iterator[tuple[Tube, Placement]]:
@@ -185,7 +184,7 @@ def _clocked(
     """
     if not isinstance(end, Flat):
         return end
-    return dataclasses.replace(
+    return structs.replace(
         end, clock_rad=sense * end.clock_rad + more_rad, slant_rad=sense * end.slant_rad
     )
 

@@ -13,14 +13,13 @@ pin : the axis that a hinged leaf turns about.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from msgspec import Struct
 
 from frame3d.frame.members import Side
 from frame3d.spec.design import DoorKind, End, Swing
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Leaf:
+class Leaf(Struct, frozen=True, kw_only=True):
     """One leaf of a door, in the frame's axes, mm.
 
     Parameters
@@ -55,8 +54,7 @@ class Leaf:
         return self.high_x_mm - self.low_x_mm
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class DoorOpening:
+class DoorOpening(Struct, frozen=True, kw_only=True):
     """A door's clear opening with its leaves, in the frame's axes, mm.
 
     Parameters
@@ -100,8 +98,7 @@ class DoorOpening:
         return self.top_mm - self.bottom_mm
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class SideVent:
+class SideVent(Struct, frozen=True, kw_only=True):
     """The opening along one side, from the sill board (or ground) to the hip.
 
     Parameters

@@ -14,15 +14,15 @@ floor : nominal, between centres of the sockets and of the end hoops.
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from frame3d.frame.members import Frame
 from frame3d.geometry.arch_curve import HalfCurve, area_under_half, distance_at_height
 from frame3d.spec.design import Design, End
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class ChannelRun:
+class ChannelRun(Struct, frozen=True, kw_only=True):
     """Fixing channel along one kind of place.
 
     Parameters
@@ -42,8 +42,7 @@ class ChannelRun:
     pieces: int
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class WallFilm:
+class WallFilm(Struct, frozen=True, kw_only=True):
     """Film of an end wall: the rectangle to cut it from, and what it covers.
 
     ``covered_mm2`` is the area within the hoop's outer face, doors left out.
@@ -55,8 +54,7 @@ class WallFilm:
     covered_mm2: float
 
 
-@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
-class CoverLines:
+class CoverLines(Struct, frozen=True, kw_only=True):
     """The cover in figures.
 
     Parameters

@@ -10,7 +10,8 @@ import itertools
 import math
 from collections import defaultdict
 from collections.abc import Iterator
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from frame3d.frame.measures import radii_at
 from frame3d.frame.members import Frame, Member
@@ -24,8 +25,7 @@ _PARALLEL = 0.9999
 __all__ = ["Crossing", "Passage", "passages"]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Crossing:
+class Crossing(Struct, frozen=True, kw_only=True):
     """Material of one member that a bolt goes through.
 
     Parameters
@@ -43,8 +43,7 @@ class Crossing:
     hole_mm: float
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Passage:
+class Passage(Struct, frozen=True, kw_only=True):
     """A bolt with what it goes through.
 
     Parameters
@@ -82,8 +81,7 @@ class Passage:
         )
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class _Hole:
+class _Hole(Struct, frozen=True, kw_only=True):
     """A hole in a part's own axes: a point on its axis, direction, diameter, and the
     stretches of material along it from that point, mm.
     """

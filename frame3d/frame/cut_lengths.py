@@ -8,7 +8,7 @@ cut length : what is sawn off the bar: the finished length, and for a bent piece
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from msgspec import Struct
 
 from frame3d.catalog.sections import TimberSection, TubeSection
 from frame3d.frame.measures import over_all_mm
@@ -21,8 +21,7 @@ __all__ = ["SawnBars", "Section", "cut_length_mm", "sections_of"]
 Section = TubeSection | TimberSection
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class SawnBars:
+class SawnBars(Struct, frozen=True, kw_only=True):
     """Bars or boards of one section that are sawn alike, by a cutting plan.
 
     Parameters

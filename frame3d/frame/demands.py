@@ -11,7 +11,8 @@ from __future__ import annotations
 
 import itertools
 from collections.abc import Iterable
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from frame3d.errors import DesignError
 from frame3d.frame.members import Side
@@ -23,8 +24,7 @@ _APART = 2.0
 """Centres of holes in one tube lie at least this many diameters apart (common practice)."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Demand:
+class Demand(Struct, frozen=True, kw_only=True):
     """A hole that a hoop needs.
 
     Parameters

@@ -13,14 +13,14 @@ lap : an end of a board from which part of the depth is taken away.
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from frame3d.catalog.sections import TubeSection
 from frame3d.frame.snapping import put, snap_clock, snap_mm, snap_rad
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Swage:
+class Swage(Struct, frozen=True, kw_only=True):
     """A tube's end reduced to an outside diameter over a length; the wall is kept.
 
     Parameters
@@ -42,8 +42,7 @@ class Swage:
         put(self, taper_mm=snap_mm(self.taper_mm))
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Flat:
+class Flat(Struct, frozen=True, kw_only=True):
     """A tube's end pressed flat about its axis, cut square or on a slant; at a straight end.
 
     The bore closes to a line, the wall is kept: the flat is two walls thick with
@@ -102,8 +101,7 @@ def overhang_mm(section: TubeSection, end: Swage | Flat | None) -> float:
     return flat_width_mm(section) / 2 * math.tan(abs(end.slant_rad))
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class BoardEnd:
+class BoardEnd(Struct, frozen=True, kw_only=True):
     """An end of a board that is not simply cut square: mitred, bevelled, bevelled and lapped.
 
     Parameters

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from msgspec import Struct
 
 from frame3d.errors import DesignError
 from frame3d.frame.clear import DoorOpening
@@ -22,8 +22,7 @@ from frame3d.frame.wall_lines import girt_members, held_by_sill, sill_members
 from frame3d.frame.wall_places import DoorPlace, Upright, door_places, upright_places
 
 
-@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
-class EndWallPlan:
+class EndWallPlan(Struct, frozen=True, kw_only=True):
     """An end wall with the places of its doors and uprights."""
 
     wall: Wall

@@ -13,7 +13,8 @@ setback : distance from the node to the end of a tube that stops short of it.
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from frame3d.frame.bolting import bolt_up
 from frame3d.frame.members import Role, Side, Spot
@@ -28,8 +29,7 @@ _NAME = "gusset plate"
 Flat = tuple[float, float]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
-class Row:
+class Row(Struct, frozen=True, kw_only=True):
     """The bolts of one tube on a plate.
 
     Parameters

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from frame3d.frame.inside import Inside
 from frame3d.frame.members import Frame, Member, Role
@@ -16,16 +17,14 @@ _NEAR_MM = 150.0
 """A clamp as near as this to the height of a tie belongs to it."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Over:
+class Over(Struct, frozen=True, kw_only=True):
     """The height that is free at a place, and the member that bounds it; None for the hoops."""
 
     height_mm: float
     member: Member | None = None
 
 
-@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
-class Headroom:
+class Headroom(Struct, frozen=True, kw_only=True):
     """What is free inside of a frame, seen along it.
 
     Parameters

@@ -9,7 +9,7 @@ half : the left or right half of a gothic hoop, from leg end to ridge joint.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from msgspec import Struct
 
 from frame3d.errors import DesignError
 from frame3d.frame.demands import Demand
@@ -24,8 +24,7 @@ from frame3d.geometry.placement import Placement
 from frame3d.spec.design import Splice
 
 
-@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
-class HoopRun:
+class HoopRun(Struct, frozen=True, kw_only=True):
     """A continuous run of tube that is cut into pieces: a whole hoop, or a gothic half.
 
     Parameters

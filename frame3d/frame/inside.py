@@ -12,19 +12,19 @@ from __future__ import annotations
 
 import functools
 import math
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from frame3d.errors import ArchError
 from frame3d.geometry.arch import Arch
-from frame3d.geometry.arch_curve import HalfCurve, Piece, climb, pieces, reach
+from frame3d.geometry.arch_curve import HalfCurve, Piece, climb, reach
 from frame3d.geometry.paths import Line
 
 _ROUNDS = 60
 """Halvings of a length of at most 30 m: far below the grain of floating point."""
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class Inside:
+class Inside(Struct, frozen=True):
     """The room inside of an arch.
 
     Parameters
@@ -55,7 +55,7 @@ class Inside:
             return self._searched_width(z_mm, inset_mm)
         if z_mm > curve.end.z_mm:
             return None
-        for piece in reversed(pieces(curve)):
+        for piece in reversed(curve.pieces):
             if z_mm >= piece.z:
                 return max(0.0, -curve.point_at(piece.along + climb(piece, z_mm - piece.z)).x_mm)
         return -curve.x_mm
@@ -68,7 +68,7 @@ class Inside:
         x = -abs(x_mm)
         if x < curve.x_mm:
             return 0.0
-        for piece in reversed(pieces(curve)):
+        for piece in reversed(curve.pieces):
             if x >= piece.x:
                 return curve.point_at(piece.along + reach(piece, x - piece.x)).z_mm
         return 0.0
@@ -103,7 +103,7 @@ class Inside:
     def distance(self, x_mm: float, z_mm: float) -> float:
         """Distance of a point, mm, from the axis of the hoop with its legs in the ground."""
         x = -abs(x_mm)
-        half = pieces(self.arch.half_curve)
+        half = self.arch.half_curve.pieces
         found = min(_distance(piece, x, z_mm) for piece in half)
         first = half[0]
         cos, sin = math.cos(first.heading), math.sin(first.heading)

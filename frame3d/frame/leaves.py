@@ -14,7 +14,8 @@ from __future__ import annotations
 
 import itertools
 import math
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from frame3d.errors import DesignError
 from frame3d.frame.clamps import BAND_MM, BOSS_MM
@@ -139,8 +140,7 @@ def _bottom_mm(wall: Wall, door: DoorPlace) -> float:
     return bottom
 
 
-@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
-class LeafBench:
+class LeafBench(Struct, frozen=True, kw_only=True):
     """A leaf on its wall, where it is made."""
 
     wall: Wall

@@ -12,8 +12,10 @@ from __future__ import annotations
 
 import enum
 from collections.abc import Iterator
-from dataclasses import dataclass, field
+from functools import cached_property
 from typing import TYPE_CHECKING
+
+from msgspec import Struct
 
 from frame3d.frame.parts import Part
 from frame3d.geometry.placement import Placement
@@ -76,8 +78,7 @@ class Side(enum.Enum):
     MIDDLE = "middle"
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Spot:
+class Spot(Struct, frozen=True, kw_only=True):
     """Where a member stands in the grid.
 
     Parameters
@@ -98,8 +99,7 @@ class Spot:
     order: int = 1
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Member:
+class Member(Struct, frozen=True, kw_only=True):
     """A part placed.
 
     Parameters
@@ -120,8 +120,7 @@ class Member:
     spot: Spot
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class PartCount:
+class PartCount(Struct, frozen=True, kw_only=True):
     """A distinct part with its mark, role and the members that are made of it."""
 
     mark: str
@@ -135,8 +134,7 @@ class PartCount:
         return len(self.members)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Grid:
+class Grid(Struct, frozen=True, kw_only=True):
     """The lines that the frame is set out on.
 
     Parameters
@@ -161,12 +159,11 @@ class Grid:
         return self.hoop_y_mm[-1] / (len(self.hoop_y_mm) - 1)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Frame:
+class Frame(Struct, frozen=True, kw_only=True, dict=True):
     """Everything that gets built: the design it came from, the grid, the arch, the members.
 
     ``doors`` and ``vents`` are the openings that the members leave, from
-    :mod:`frame3d.frame.clear`. ``worked_out`` is for :mod:`frame3d.frame.once` alone.
+    :mod:`frame3d.frame.clear`.
     """
 
     design: object
@@ -175,7 +172,11 @@ class Frame:
     members: tuple[Member, ...]
     doors: tuple[DoorOpening, ...] = ()
     vents: tuple[SideVent, ...] = ()
-    worked_out: dict = field(default_factory=dict, init=False, repr=False, compare=False)
+
+    @cached_property
+    def worked_out(self) -> dict:
+        """What :mod:`frame3d.frame.once` has kept of it so far."""
+        return {}
 
     def of(self, *roles: Role) -> Iterator[Member]:
         """The members with one of ``roles``, in order."""

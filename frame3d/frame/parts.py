@@ -16,7 +16,8 @@ clock angle : the direction around a tube in which a hole is drilled, seen along
 from __future__ import annotations
 
 import enum
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from frame3d.catalog.sections import BoltSize, NutSize, TimberSection, TubeSection, WasherSize
 from frame3d.frame.end_forms import BoardEnd, Flat, Swage
@@ -31,8 +32,7 @@ class Material(enum.Enum):
     TIMBER = "timber, treated"
 
 
-@dataclass(frozen=True, slots=True, kw_only=True, order=True)
-class Hole:
+class Hole(Struct, frozen=True, kw_only=True, order=True):
     """A hole drilled straight through a tube, both walls, through its axis.
 
     Parameters
@@ -53,8 +53,7 @@ class Hole:
             diameter_mm=snap_mm(self.diameter_mm))
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Tube:
+class Tube(Struct, frozen=True, kw_only=True):
     """A tube, straight or bent in one plane, drilled, its ends plain, swaged or flat.
 
     Own axes: the axis starts at the origin and heads along +x; it bends in the
@@ -86,8 +85,7 @@ class Tube:
         return self.axis.length_mm
 
 
-@dataclass(frozen=True, slots=True, kw_only=True, order=True)
-class BoardHole:
+class BoardHole(Struct, frozen=True, kw_only=True, order=True):
     """A hole through a board's thickness: along its length, up its depth, diameter; mm."""
 
     along_mm: float
@@ -99,8 +97,7 @@ class BoardHole:
         put(self, diameter_mm=snap_mm(self.diameter_mm))
 
 
-@dataclass(frozen=True, slots=True, kw_only=True, order=True)
-class EdgeHole:
+class EdgeHole(Struct, frozen=True, kw_only=True, order=True):
     """A hole through a board's depth, from edge to edge.
 
     Along its length, across its thickness from the face z = 0, diameter; mm.
@@ -115,8 +112,7 @@ class EdgeHole:
         put(self, diameter_mm=snap_mm(self.diameter_mm))
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Board:
+class Board(Struct, frozen=True, kw_only=True):
     """A board with its ends cut, and holes through its thickness or its depth.
 
     Own axes: x along the length from 0, y up the depth from 0, z through the
@@ -146,8 +142,7 @@ class Board:
         put(self, edge_holes=tuple(sorted(self.edge_holes)))
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Plate:
+class Plate(Struct, frozen=True, kw_only=True):
     """A flat steel plate with drilled holes.
 
     Own axes: the outline lies in z = 0, the thickness rises along +z.
@@ -173,8 +168,7 @@ class Plate:
         put(self, outline=corners, holes=holes, thickness_mm=snap_mm(self.thickness_mm))
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Bolt:
+class Bolt(Struct, frozen=True, kw_only=True):
     """A bolt. Own axes: the underside of the head at z = 0, the shank along +z."""
 
     size: BoltSize
@@ -184,15 +178,13 @@ class Bolt:
         put(self, length_mm=snap_mm(self.length_mm))
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Nut:
+class Nut(Struct, frozen=True, kw_only=True):
     """A hexagon nut. Own axes: thread along z, from 0 to the height."""
 
     size: NutSize
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Washer:
+class Washer(Struct, frozen=True, kw_only=True):
     """A plain washer. Own axes: hole along z, from 0 to the thickness."""
 
     size: WasherSize
@@ -205,8 +197,7 @@ class ScrewKind(enum.Enum):
     LAG = "lag screw"
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Screw:
+class Screw(Struct, frozen=True, kw_only=True):
     """A screw with a hexagon head: self-drilling for steel, or a lag screw for timber.
 
     Own axes: the underside of the head at z = 0, the shank along +z.
@@ -220,8 +211,7 @@ class Screw:
     kind: ScrewKind = ScrewKind.DRILLING
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class ClampHalf:
+class ClampHalf(Struct, frozen=True, kw_only=True):
     """One half of a tube coupler: a split ring with two ears and a round boss.
 
     Two halves, one on each tube, stand back to back on their bosses and turn on

@@ -15,7 +15,8 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from frame3d.frame.bodies import reach_of
 from frame3d.frame.clamps import axis_distance_mm
@@ -44,8 +45,7 @@ MOVING = frozenset({Role.DOOR_LEAF, Role.HINGE, Role.ROLL_TUBE})
 _NEGLIGIBLE = 1e-6
 
 
-@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
-class Way:
+class Way(Struct, frozen=True, kw_only=True):
     """The way of one machine.
 
     Parameters

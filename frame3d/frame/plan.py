@@ -11,7 +11,9 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable
-from dataclasses import dataclass, field
+from functools import cached_property
+
+from msgspec import Struct
 
 from frame3d.catalog.sections import BoltSize, NutSize, WasherSize
 from frame3d.frame.members import Grid, Role, Side, Spot
@@ -25,8 +27,7 @@ Say = Callable[[float], str]
 """Writes a length in mm the way the user wants to read it, unit included."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
-class Draft:
+class Draft(Struct, frozen=True, kw_only=True):
     """A member that has no mark yet."""
 
     role: Role
@@ -35,8 +36,7 @@ class Draft:
     spot: Spot
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class HoopPoint:
+class HoopPoint(Struct, frozen=True, kw_only=True):
     """A point on a hoop's centreline, in the plane of the first hoop (y = 0).
 
     Parameters
@@ -58,8 +58,7 @@ class HoopPoint:
         return HoopPoint(point=(x, y_mm, z), along=self.along, inward=self.inward)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
-class HoopLine:
+class HoopLine(Struct, frozen=True, kw_only=True, dict=True):
     """The centreline of a hoop with its legs, from leg end to ridge.
 
     Parameters
@@ -78,10 +77,6 @@ class HoopLine:
     below_mm: float
     half_width_mm: float
     lean_rad: float
-    # The points found so far: every hoop is asked for the same ones.
-    _points: dict[tuple[Side, float], HoopPoint] = field(
-        default_factory=dict, init=False, repr=False, compare=False
-    )
 
     @classmethod
     def of(cls, arch: Arch, below_mm: float) -> HoopLine:
@@ -94,6 +89,11 @@ class HoopLine:
             half_width_mm=arch.width_mm / 2,
             lean_rad=arch.leg_lean_rad,
         )
+
+    @cached_property
+    def _points(self) -> dict[tuple[Side, float], HoopPoint]:
+        """The points found so far: every hoop is asked for the same ones."""
+        return {}
 
     @property
     def length_mm(self) -> float:
@@ -140,23 +140,22 @@ class HoopLine:
         return Placement.of(origin=here.point, x=here.along, y=here.inward)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
-class Fasteners:
-    """The bolts of a design with the nut and washer that go with each.
-
-    ``stacks`` is for :mod:`frame3d.frame.bolting` alone: what it has put together so far.
-    """
+class Fasteners(Struct, frozen=True, kw_only=True, dict=True):
+    """The bolts of a design with the nut and washer that go with each."""
 
     hex: BoltSize
     carriage: BoltSize
     clamp: BoltSize
     nuts: dict[str, NutSize]
     washers: dict[str, WasherSize]
-    stacks: dict[tuple, tuple] = field(default_factory=dict, init=False, repr=False, compare=False)
+
+    @cached_property
+    def stacks(self) -> dict[tuple, tuple]:
+        """For :mod:`frame3d.frame.bolting` alone: what it has put together so far."""
+        return {}
 
 
-@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
-class Plan:
+class Plan(Struct, frozen=True, kw_only=True):
     """The design with what is worked out before any member is placed."""
 
     design: Design

@@ -13,7 +13,8 @@ level plate : lies level.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from frame3d.frame.bolting import bolt_up
 from frame3d.frame.members import Role, Spot
@@ -35,8 +36,7 @@ SCREW_HOLE_MM = 6.5
 _AXES: tuple[Vector, ...] = ((1.0, 0.0, 0.0), (0.0, 1.0, 0.0), (0.0, 0.0, 1.0))
 
 
-@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
-class Bench:
+class Bench(Struct, frozen=True, kw_only=True):
     """A place on an end wall where brackets are made: depths are into the tunnel, mm."""
 
     wall: Wall

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from msgspec import Struct
 
 from frame3d.catalog import bolt_size
 from frame3d.catalog.sections import Head
@@ -13,8 +13,7 @@ _ON_HOOP_MM = 1.0
 __all__ = ["BoredPiece", "hole_play_mm", "bored_pieces"]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class BoredPiece:
+class BoredPiece(Struct, frozen=True, kw_only=True):
     """A piece of bolted rail: its mark, side, and the hoops that have a hole of it, rising."""
 
     mark: str

@@ -9,7 +9,8 @@ face : the side of the hoops, inside or outside, that the rail lies on.
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from frame3d.errors import ArchError, DesignError
 from frame3d.frame.bolting import bolt_up
@@ -28,8 +29,7 @@ Y_AXIS: Vector = (0.0, 1.0, 0.0)
 ROOM_MM = 10.0
 
 
-@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
-class RailLine:
+class RailLine(Struct, frozen=True, kw_only=True):
     """A rail line in its place.
 
     Parameters

@@ -7,7 +7,8 @@ of the two halves would meet. A sleeve rounds that point off; plates leave it.
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from frame3d.catalog import clearance_mm
 from frame3d.errors import ArchError, DesignError
@@ -27,8 +28,7 @@ GAP_MM = 2.0
 _SHARES = (0.3, 0.75)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
-class RidgeEnd:
+class RidgeEnd(Struct, frozen=True, kw_only=True):
     """How the halves of a gothic hoop end.
 
     Parameters

@@ -11,7 +11,8 @@ from __future__ import annotations
 import functools
 import math
 from collections.abc import Iterable
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from frame3d.frame.bodies import Block, Body, bodies_of
 from frame3d.frame.members import Member
@@ -26,8 +27,7 @@ DIRECTIONS = tuple(
 """Unit vectors in which every shadow's support is known; straight up and down among them."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Shadow:
+class Shadow(Struct, frozen=True, kw_only=True):
     """A body of a member seen along the tunnel.
 
     Parameters

@@ -9,7 +9,8 @@ end stop : an upright board near each end of an opening that its curtain closes 
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from frame3d.catalog.sections import TimberSection
 from frame3d.errors import ArchError, DesignError
@@ -241,8 +242,7 @@ def _board_at(
                   deep_mm=timber.depth_mm, thick_mm=timber.thickness_mm, name=name)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
-class _StopLine:
+class _StopLine(Struct, frozen=True, kw_only=True):
     """The outer face of an end stop, seen along the tunnel.
 
     It touches the lower inner edge of the sill board, and the hip: that edge of a board which

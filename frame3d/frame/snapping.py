@@ -7,6 +7,9 @@ from __future__ import annotations
 
 import math
 
+from msgspec import Struct
+from msgspec.structs import force_setattr
+
 from frame3d.geometry.paths import Arc, Line, PlanePath
 
 _GRID_MM = 1e-6
@@ -44,7 +47,7 @@ def snap_path(path: PlanePath) -> PlanePath:
     )
 
 
-def put(instance: object, **values: object) -> None:
+def put(instance: Struct, **values: object) -> None:
     """Set fields of a frozen instance while it is being made."""
     for name, value in values.items():
-        object.__setattr__(instance, name, value)
+        force_setattr(instance, name, value)

@@ -8,7 +8,8 @@ boss : unit vector from the axis of the tube that holds to that of the tube that
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from frame3d.catalog.sections import TubeSection
 from frame3d.errors import DesignError
@@ -22,8 +23,7 @@ from frame3d.geometry.placement import Placement, Vector, add, cross, dot, unit
 _ROUNDS, _SETTLED = 60, 1e-6
 
 
-@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
-class Held:
+class Held(Struct, frozen=True, kw_only=True):
     """A place on a tube where a coupler sits.
 
     Parameters

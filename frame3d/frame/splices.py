@@ -9,7 +9,8 @@ from __future__ import annotations
 import functools
 import math
 from collections.abc import Callable
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from frame3d.catalog import clearance_mm, screw
 from frame3d.catalog.sections import TubeSection
@@ -30,8 +31,7 @@ QUARTER = math.pi / 2
 _SCREWS = {FastenerSystem.INCH: "#12-14", FastenerSystem.METRIC: "ST5.5"}
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Joint:
+class Joint(Struct, frozen=True, kw_only=True):
     """Where two pieces meet: distance along the run, and whether the way there leads up."""
 
     at_mm: float

@@ -9,7 +9,8 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from frame3d.errors import DesignError
 from frame3d.frame.members import Spot
@@ -24,8 +25,7 @@ _MOST_TURN = math.radians(30)
 _LENGTHWISE = (0.0, 1.0, 0.0)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Backed:
+class Backed(Struct, frozen=True, kw_only=True):
     """A board along the tunnel, seen where a stop stands behind it.
 
     Parameters

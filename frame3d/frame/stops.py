@@ -2,11 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from msgspec import Struct
 
 
-@dataclass(frozen=True, slots=True, order=True)
-class Stretch:
+class Stretch(Struct, frozen=True, order=True):
     """A stretch of a tube, as two distances from its start, mm."""
 
     start_mm: float

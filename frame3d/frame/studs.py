@@ -8,7 +8,8 @@ top of a tube upright is cut along such a chord too, just below the cover.
 from __future__ import annotations
 
 import math
-from dataclasses import replace
+
+from msgspec.structs import replace
 
 from frame3d.catalog.sections import TimberSection
 from frame3d.errors import DesignError

@@ -11,7 +11,8 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from frame3d.frame.bodies import bodies_of, reach_of
 from frame3d.frame.clear import DoorOpening, Leaf
@@ -30,8 +31,7 @@ _NOT_STRUCK = (
 """Hardware, and what a sliding leaf runs in."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
-class Sweep:
+class Sweep(Struct, frozen=True, kw_only=True):
     """What one leaf sweeps.
 
     Parameters

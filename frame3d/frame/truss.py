@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from msgspec import Struct
 
 from frame3d.frame.rails import RailLine
 from frame3d.spec.design import Tie
 
 
-@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
-class Truss:
+class Truss(Struct, frozen=True, kw_only=True):
     """A tie in its place on a hoop.
 
     Parameters

@@ -19,9 +19,9 @@ from __future__ import annotations
 import enum
 import math
 from collections.abc import Iterator
-from dataclasses import dataclass
 
 import numpy as np
+from msgspec import Struct
 
 from frame3d.frame.end_forms import Flat, Swage, overhang_mm
 from frame3d.frame.integrals import half_chord, half_turn_rule
@@ -44,8 +44,7 @@ PRESSED = (Stretch.TRANSITION, Stretch.FLAT)
 """The stretches whose section is an oblong."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class TubeStretch:
+class TubeStretch(Struct, frozen=True, kw_only=True):
     """A stretch of a tube over which its section is constant or changes evenly.
 
     Parameters
@@ -275,7 +274,7 @@ def _gauss_points(
 ) -> Iterator[tuple[float, float, Station, float]]:
     """Distance along, length represented, station and signed curvature, over ``stretch``."""
     points, weights = np.polynomial.legendre.leggauss(24)
-    for (start, station), segment in zip(axis.starts(), axis.segments, strict=True):
+    for (start, station), segment in zip(axis.starts, axis.segments, strict=True):
         low = max(stretch.start_mm, start)
         high = min(stretch.end_mm, start + segment.length_mm)
         if high <= low:

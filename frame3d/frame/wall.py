@@ -12,7 +12,8 @@ cripple : a short stud above a door.
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from frame3d.errors import ArchError, DesignError
 from frame3d.frame.clamps import WIDTH_MM, axis_distance_mm
@@ -38,8 +39,7 @@ _LEAST_EDGE = 1.2
 (EN 1993-1-8, table 3.3, from memory)."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
-class Wall:
+class Wall(Struct, frozen=True, kw_only=True):
     """An end wall with what all its members need.
 
     Parameters

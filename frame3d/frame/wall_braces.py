@@ -8,8 +8,9 @@ away from the middle; on a tube stud it is clamped. On the hoop it is always cla
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 from operator import sub
+
+from msgspec import Struct
 
 from frame3d.errors import DesignError
 from frame3d.frame.bolting import bolt_up
@@ -94,8 +95,7 @@ def _on_header(upright: Upright, height: float) -> bool:
     return low < height < high
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class _Line:
+class _Line(Struct, frozen=True):
     """A brace's centreline: its lower end on the stud and its upper end off the hoop."""
 
     low: Vector

@@ -9,7 +9,8 @@ from __future__ import annotations
 
 import enum
 import math
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from frame3d.errors import DesignError
 from frame3d.frame.wall import SHORTEST_MM, Wall
@@ -27,8 +28,7 @@ class Kind(enum.Enum):
     CRIPPLE = "cripple"
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class DoorPlace:
+class DoorPlace(Struct, frozen=True, kw_only=True):
     """A door in its end wall.
 
     Parameters
@@ -58,8 +58,7 @@ class DoorPlace:
         return self.top_mm + self.header_mm
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Upright:
+class Upright(Struct, frozen=True, kw_only=True):
     """A stud, jamb or cripple, by the X of its middle.
 
     ``foot_mm`` is the height from which it rises; ``door`` that of a jamb or cripple.

@@ -33,8 +33,9 @@ from __future__ import annotations
 import enum
 import math
 from collections.abc import Callable
-from dataclasses import dataclass
 from typing import NamedTuple
+
+from msgspec import Struct
 
 from frame3d.errors import ArchError
 from frame3d.geometry.arch_curve import (
@@ -42,7 +43,6 @@ from frame3d.geometry.arch_curve import (
     HalfCurve,
     area_under_half,
     climb,
-    pieces,
     reach,
 )
 from frame3d.geometry.paths import NEGLIGIBLE_MM, Arc, Line, PlanePath, Segment
@@ -100,8 +100,7 @@ class RidgeFillet(NamedTuple):
     half_angle_rad: float
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Arch:
+class Arch(Struct, frozen=True, kw_only=True):
     """A solved arch; make one with :func:`frame3d.geometry.arch_solver.solve_arch`.
 
     Parameters
@@ -216,7 +215,7 @@ class Arch:
             raise ArchError(
                 f"no height {z_mm:.1f} mm on an arch of 0 to {self.ridge_height_mm:.1f} mm"
             )
-        for piece in reversed(pieces(self.half_curve)):
+        for piece in reversed(self.half_curve.pieces):
             if z_mm >= piece.z:
                 return piece.along + climb(piece, z_mm - piece.z)
         return 0.0
@@ -236,7 +235,7 @@ class Arch:
             raise ArchError(
                 f"no point {-x:.1f} mm from the centreline on a half of {self.width_mm / 2:.1f} mm"
             )
-        for piece in reversed(pieces(self.half_curve)):
+        for piece in reversed(self.half_curve.pieces):
             if x >= piece.x:
                 return piece.along + reach(piece, x - piece.x)
         return 0.0 if self.leg_lean_rad > 0 else self.springing_distance_mm
@@ -277,7 +276,7 @@ class Arch:
         x = -self.width_mm / 2 + inward_mm / math.cos(lean)
         try:
             curve = HalfCurve(x, 0.0, self.springing_heading_rad, PlanePath(tuple(segments)))
-            last = pieces(curve)[-1]
+            last = curve.pieces[-1]
             length = reach(last, -last.x)
             if isinstance(last.segment, Line):
                 segments[-1] = Line(length)

@@ -9,10 +9,10 @@ one arc : no eave arc; the half circle and the two-centred arch. Two equations, 
 
 from __future__ import annotations
 
-import dataclasses
 import math
 from collections.abc import Callable
-from dataclasses import dataclass
+
+from msgspec import Struct, structs
 
 from frame3d.geometry.arch import Arch, ArchStyle
 from frame3d.geometry.arch_equations import (
@@ -45,8 +45,7 @@ FIELDS = (W, H, LEG, EAVE, TOP, SLOPE)
 _START_SLOPES = tuple(math.radians(degrees) for degrees in (15, 0, 30, 45, 60, 75))
 
 
-@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
-class Case:
+class Case(Struct, frozen=True, kw_only=True):
     """What is known so far.
 
     Parameters
@@ -86,13 +85,13 @@ class Case:
     def choosing(self, **values: float) -> Case:
         """The case with a dimension more, by the name of its enum member, as chosen."""
         extra = {Dimension[name]: value for name, value in values.items()}
-        return dataclasses.replace(
+        return structs.replace(
             self, known=self.known | extra, chosen=self.chosen + tuple(extra)
         )
 
     def without(self, field: Dimension) -> Case:
         """The case with one dimension less."""
-        return dataclasses.replace(
+        return structs.replace(
             self, known={d: value for d, value in self.known.items() if d is not field}
         )
 
@@ -110,8 +109,7 @@ class Case:
         return self.known[W] / 2 * math.cos(self.lean) - ridge * math.sin(self.lean)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
-class Result:
+class Result(Struct, frozen=True, kw_only=True):
     """All dimensions between centres, and the bends; ``eave`` None for one arc. mm, rad."""
 
     width: float

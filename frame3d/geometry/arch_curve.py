@@ -9,8 +9,10 @@ piece : one segment of such a curve with the place where it starts.
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass, field
+from functools import cached_property
 from typing import NamedTuple
+
+from msgspec import Struct
 
 from frame3d.geometry.paths import Arc, Line, PlanePath, Segment, Station
 
@@ -33,8 +35,7 @@ class Piece(NamedTuple):
     segment: Segment
 
 
-@dataclass(frozen=True, slots=True)
-class HalfCurve:
+class HalfCurve(Struct, frozen=True, dict=True):
     """A left half, or a curve beside it, in its place.
 
     Parameters
@@ -52,7 +53,16 @@ class HalfCurve:
     heading_rad: float
     path: PlanePath
     # For :func:`pieces`, once it was asked for them: as the path keeps its starts.
-    _pieces: tuple[Piece, ...] | None = field(default=None, init=False, repr=False, compare=False)
+
+    @cached_property
+    def pieces(self) -> tuple[Piece, ...]:
+        """The segments in their places."""
+        return tuple(
+            Piece(along, *self.placed(station), segment)
+            for (along, station), segment in zip(
+                self.path.starts, self.path.segments, strict=True
+            )
+        )
 
     def point_at(self, distance_mm: float) -> ArchPoint:
         """The point and heading ``distance_mm`` along the curve."""
@@ -71,19 +81,6 @@ class HalfCurve:
             self.z_mm + station.x_mm * sin - station.y_mm * cos,
             self.heading_rad - station.heading_rad,
         )
-
-
-def pieces(curve: HalfCurve) -> tuple[Piece, ...]:
-    """The segments of a half in their places."""
-    if curve._pieces is None:
-        found = tuple(
-            Piece(along, *curve.placed(station), segment)
-            for (along, station), segment in zip(
-                curve.path.starts(), curve.path.segments, strict=True
-            )
-        )
-        object.__setattr__(curve, "_pieces", found)
-    return curve._pieces
 
 
 def climb(piece: Piece, rise: float) -> float:
@@ -140,7 +137,7 @@ def height_at_x(curve: HalfCurve, x_mm: float) -> float:
         If the place is beyond the foot.
     """
     x = -abs(x_mm)
-    found = pieces(curve)
+    found = curve.pieces
     if x < found[0].x - 1e-6:
         raise ValueError(f"no point {-x:.1f} mm from the centreline on this curve")
     for piece in reversed(found):
@@ -153,7 +150,7 @@ def height_at_x(curve: HalfCurve, x_mm: float) -> float:
 def heading_at_x(curve: HalfCurve, x_mm: float) -> float:
     """Heading of a half curve at ``x_mm`` beside the centreline, rad; as :func:`height_at_x`."""
     x = -abs(x_mm)
-    for piece in reversed(pieces(curve)):
+    for piece in reversed(curve.pieces):
         if x >= piece.x:
             along = min(reach(piece, x - piece.x), piece.segment.length_mm)
             return curve.point_at(piece.along + along).heading_rad
@@ -170,7 +167,7 @@ def distance_at_height(curve: HalfCurve, z_mm: float) -> float:
     """
     if not curve.z_mm - 1e-6 <= z_mm <= curve.end.z_mm + 1e-6:
         raise ValueError(f"no height {z_mm:.1f} mm on this curve")
-    for piece in reversed(pieces(curve)):
+    for piece in reversed(curve.pieces):
         if z_mm >= piece.z:
             return piece.along + min(climb(piece, z_mm - piece.z), piece.segment.length_mm)
     return 0.0
@@ -179,7 +176,7 @@ def distance_at_height(curve: HalfCurve, z_mm: float) -> float:
 def area_under_half(curve: HalfCurve) -> float:
     """Area between a half curve, the ground and the centreline that it ends at, mm², exact."""
     area = 0.0
-    for piece in pieces(curve):
+    for piece in curve.pieces:
         end = curve.point_at(piece.along + piece.segment.length_mm)
         area += (end.x_mm - piece.x) * (end.z_mm + piece.z) / 2
         if isinstance(piece.segment, Arc):

@@ -10,7 +10,8 @@ from __future__ import annotations
 
 import enum
 import math
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from frame3d.errors import ArchError
 from frame3d.geometry.arch import ArchStyle, Measured
@@ -59,8 +60,7 @@ class Dimension(enum.Enum):
         return cls(name)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class ArchGiven:
+class ArchGiven(Struct, frozen=True, kw_only=True):
     """What is known of an arch before it is solved.
 
     Parameters

@@ -7,9 +7,10 @@ honest by construction; a range narrower than about 2 % can be overlooked.
 
 from __future__ import annotations
 
-import dataclasses
 import math
 from collections.abc import Callable
+
+from msgspec import Struct, structs
 
 from frame3d.geometry.arch import Arch, ArchStyle
 from frame3d.geometry.arch_given import (
@@ -69,7 +70,7 @@ def range_that_works(
 
 def _with(given: ArchGiven, dimension: Dimension, value: float | None) -> ArchGiven:
     """``given`` with one value changed."""
-    return dataclasses.replace(given, **{dimension.attribute: value})
+    return structs.replace(given, **{dimension.attribute: value})
 
 
 def _is_plain(value: object) -> bool:
@@ -169,8 +170,7 @@ def explain(
     return f"{fault}: keep the rest and make {change}, or leave one out", proposals[0][0]
 
 
-@dataclasses.dataclass(frozen=True, slots=True)
-class _Teller:
+class _Teller(Struct, frozen=True):
     """Puts values into words."""
 
     given: ArchGiven

@@ -25,9 +25,10 @@ needed are accepted if they agree to 1e-6 of their size, and refused otherwise.
 
 from __future__ import annotations
 
-import dataclasses
 import math
 from collections.abc import Callable, Iterator
+
+from msgspec import structs
 
 from frame3d.errors import ArchError
 from frame3d.geometry.arch import Arch, ArchStyle, say_millimetres
@@ -317,7 +318,7 @@ def _free_eave(case: Case) -> Arch:
     ridge = case.ridge(slope)
     d = case.springing_to(ridge)
     r, top = smoothest_radii(chord_terms(d, case.phi0, slope), case.min_radius)
-    chosen = dataclasses.replace(case, chosen=(*case.chosen, EAVE, TOP))
+    chosen = structs.replace(case, chosen=(*case.chosen, EAVE, TOP))
     result = Result(
         width=case.known[W],
         ridge=ridge,

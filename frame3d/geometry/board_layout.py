@@ -26,7 +26,9 @@ import bisect
 import enum
 import math
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass, replace
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from frame3d.errors import BoardError
 from frame3d.geometry.board_search import Piece, Place, Search, search
@@ -48,8 +50,7 @@ class MidBay(enum.Enum):
     AMONG_EQUALS = "among equals"
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Breach:
+class Breach(Struct, frozen=True, kw_only=True):
     """A place where a layout breaks the rule.
 
     Parameters
@@ -68,16 +69,14 @@ class Breach:
     clear_mm: float | None
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class SawnBoard:
+class SawnBoard(Struct, frozen=True, kw_only=True):
     """One board to buy: its length, mm, and its pieces as (side, place in the side), from 0."""
 
     stock_mm: float
     pieces: tuple[tuple[int, int], ...]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class BoardLayout:
+class BoardLayout(Struct, frozen=True, kw_only=True):
     """The boards of all sides.
 
     Parameters
@@ -187,8 +186,7 @@ def lay_out_boards(
     return _layout(found, run_mm, hoops_mm, stock_mm, least_clear_mm)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
-class _Wanted:
+class _Wanted(Struct, frozen=True, kw_only=True):
     """What is asked for, in steps."""
 
     low: int

@@ -17,7 +17,8 @@ from __future__ import annotations
 
 import bisect
 from collections.abc import Sequence
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 _FIRST_WIDTH = 20
 _WORK = 80_000
@@ -42,8 +43,7 @@ def _weights() -> list[int]:
 (_SHORT, _BREACH, _BOARD, _JOINT, _CUT, _BOUGHT, _OFF, _UNEVEN, _LATE) = _weights()
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Place:
+class Place(Struct, frozen=True, kw_only=True):
     """A place for a joint, its distance from the nearest hoop and from mid-bay, steps."""
 
     at: int
@@ -51,8 +51,7 @@ class Place:
     off_middle: int
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Piece:
+class Piece(Struct, frozen=True, kw_only=True):
     """One piece of board.
 
     Parameters
@@ -75,8 +74,7 @@ class Piece:
         return self.loose or self.near is not None
 
 
-@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
-class Search:
+class Search(Struct, frozen=True, kw_only=True):
     """What was found: pieces of each side; boards as (length, [(side, piece), ...])."""
 
     cost: int
@@ -86,8 +84,7 @@ class Search:
     proven: bool
 
 
-@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
-class _Arc:
+class _Arc(Struct, frozen=True, kw_only=True):
     """A piece between two places: where to, what it needs of a board, and what it costs."""
 
     to: int

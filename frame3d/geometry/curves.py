@@ -8,16 +8,15 @@ curve : a straight or circular piece of a centreline in space.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 import numpy as np
+from msgspec import Struct
 
 from frame3d.geometry.paths import Arc, PlanePath
 from frame3d.geometry.placement import Placement
 
 
-@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
-class Curves:
+class Curves(Struct, frozen=True, kw_only=True):
     """Many lines and arcs, by their starts.
 
     Parameters
@@ -91,7 +90,7 @@ def curves_of(path: PlanePath, placement: Placement | None = None) -> Curves:
     [3.0, 0.0, 0.0]
     """
     rows, curvature, length = [], [], []
-    for (_, here), segment in zip(path.starts(), path.segments, strict=True):
+    for (_, here), segment in zip(path.starts, path.segments, strict=True):
         bend = 1 / segment.radius_mm if isinstance(segment, Arc) else 0.0
         side = -1.0 if isinstance(segment, Arc) and segment.angle_rad < 0 else 1.0
         nx, ny = here.normal

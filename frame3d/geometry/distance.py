@@ -18,9 +18,8 @@ arc's axis, have whole curves of nearest points and are done in closed form.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 import numpy as np
+from msgspec import Struct
 
 from frame3d.geometry.curves import Curves, nearest_angle
 from frame3d.geometry.segments import Boxes, segment_box_distance, segment_distance
@@ -33,8 +32,7 @@ _MOST_CELLS = 20_000
 _COAXIAL_MM, _PARALLEL = 1e-7, 1e-12
 
 
-@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
-class Bracket:
+class Bracket(Struct, frozen=True, kw_only=True):
     """What is known of smallest distances: each lies from ``lower`` to ``upper``.
 
     Parameters

@@ -18,7 +18,8 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from frame3d.geometry.paths import NEGLIGIBLE_MM, Arc, PlanePath, Segment, Station
 
@@ -26,8 +27,7 @@ _SQUARE_MM = 1e-3
 """A straight no longer than this along the chord stands square to it."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class FullSize:
+class FullSize(Struct, frozen=True, kw_only=True):
     """What is marked out on the floor to check a bent tube.
 
     Parameters
@@ -52,8 +52,7 @@ class FullSize:
     tangents: tuple[tuple[float, float], ...]
 
 
-@dataclass(frozen=True, slots=True)
-class _Laid:
+class _Laid(Struct, frozen=True):
     """A segment in axes along the chord and outward."""
 
     segment: Segment
@@ -140,7 +139,7 @@ def _laid(path: PlanePath) -> Iterator[_Laid]:
     def at(x: float, y: float) -> tuple[float, float]:
         return (x * cos + y * sin, x * sin - y * cos)
 
-    stations: list[Station] = [here for _, here in path.starts()]
+    stations: list[Station] = [here for _, here in path.starts]
     for here, after, segment in zip(
         stations, [*stations[1:], path.end], path.segments, strict=True
     ):

@@ -17,17 +17,16 @@ from __future__ import annotations
 import functools
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 import numpy as np
+from msgspec import Struct
 
 from frame3d.geometry.segments import segment_distance
 
 _TINY = 1e-9
 
 
-@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
-class Hull:
+class Hull(Struct, frozen=True, kw_only=True):
     """A convex body.
 
     Parameters

@@ -13,13 +13,14 @@ developed length : the length of the path, which is that of the straight tube
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass, field
+from functools import cached_property
+
+from msgspec import Struct
 
 NEGLIGIBLE_MM = 1e-6
 
 
-@dataclass(frozen=True, slots=True)
-class Line:
+class Line(Struct, frozen=True):
     """A straight segment, ``length_mm`` long."""
 
     length_mm: float
@@ -30,8 +31,7 @@ class Line:
         return 0.0
 
 
-@dataclass(frozen=True, slots=True)
-class Arc:
+class Arc(Struct, frozen=True):
     """A circular segment: radius of the axis, mm, and signed angle, rad (left positive)."""
 
     radius_mm: float
@@ -46,8 +46,7 @@ class Arc:
 Segment = Line | Arc
 
 
-@dataclass(frozen=True, slots=True)
-class Station:
+class Station(Struct, frozen=True):
     """A point of a path, mm, and its heading, rad from +x, left positive."""
 
     x_mm: float
@@ -87,8 +86,7 @@ def advance(start: Station, segment: Segment, distance_mm: float) -> Station:
     )
 
 
-@dataclass(frozen=True, slots=True)
-class PlanePath:
+class PlanePath(Struct, frozen=True, dict=True):
     """A tangent-continuous path of lines and arcs.
 
     Parameters
@@ -107,11 +105,6 @@ class PlanePath:
     """
 
     segments: tuple[Segment, ...]
-    # Where the segments start, worked out when it is first asked for: a path is asked for
-    # thousands of its points, and to look it up by value would hash every segment each time.
-    _known: tuple[tuple[float, Station], ...] | None = field(
-        default=None, init=False, repr=False, compare=False
-    )
 
     def __post_init__(self) -> None:
         if not self.segments:
@@ -130,11 +123,12 @@ class PlanePath:
         """True when the path has no arc."""
         return all(isinstance(segment, Line) for segment in self.segments)
 
+    # Kept with the path, which is asked for thousands of its points: to look it up by value would
+    # hash every segment each time.
+    @cached_property
     def starts(self) -> tuple[tuple[float, Station], ...]:
         """For each segment, how far along it starts (mm) and the station there."""
-        if self._known is None:
-            object.__setattr__(self, "_known", _starts(self.segments))
-        return self._known
+        return _starts(self.segments)
 
     @property
     def end(self) -> Station:
@@ -148,7 +142,7 @@ class PlanePath:
         """The station ``distance_mm`` from the start; beyond an end, its segment goes on."""
         if len(self.segments) == 1:
             return advance(_BEGINNING, self.segments[0], distance_mm)
-        starts = self.starts()
+        starts = self.starts
         for number in range(len(starts) - 1, -1, -1):
             along, here = starts[number]
             if distance_mm >= along:
@@ -197,7 +191,7 @@ class PlanePath:
     def bounds(self) -> tuple[float, float, float, float]:
         """Smallest and largest x and y on the path, mm: (x0, y0, x1, y1), exact."""
         xs, ys = [], []
-        for (_, here), segment in zip(self.starts(), self.segments, strict=True):
+        for (_, here), segment in zip(self.starts, self.segments, strict=True):
             stops = [0.0, segment.length_mm]
             if isinstance(segment, Arc):
                 stops += _turning_points(here.heading_rad, segment)

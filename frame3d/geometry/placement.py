@@ -9,8 +9,9 @@ placement : a proper rotation followed by a shift; never a mirror image, since a
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
+
+from msgspec import Struct
 
 if TYPE_CHECKING:
     import numpy as np
@@ -50,8 +51,7 @@ def unit(a: Vector) -> Vector:
     return (a[0] / size, a[1] / size, a[2] / size)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Placement:
+class Placement(Struct, frozen=True, kw_only=True):
     """A part's own x, y and z directions and its origin, in frame axes.
 
     Parameters

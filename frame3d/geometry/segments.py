@@ -8,13 +8,11 @@ boxes) and 5.1.9 (two line segments).
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 import numpy as np
+from msgspec import Struct
 
 
-@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
-class Boxes:
+class Boxes(Struct, frozen=True, kw_only=True):
     """Many boxes, turned anyhow.
 
     Parameters

@@ -7,8 +7,9 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass, field
 from html import escape
+
+from msgspec import Struct, field
 
 from frame3d.guide.told import Picture
 
@@ -34,15 +35,13 @@ __all__ = [
 ]  # fmt: skip
 
 
-@dataclass(slots=True, kw_only=True)
-class _Mark:
+class _Mark(Struct, kw_only=True):
     text: str
     at: Point
     colour: str
 
 
-@dataclass(slots=True, kw_only=True)
-class Canvas:
+class Canvas(Struct, kw_only=True):
     """A drawing in millimetres, up to be scaled into a picture.
 
     Parameters
@@ -116,8 +115,7 @@ class Canvas:
         return found + [at for _, at, _, _ in self._texts] + [mark.at for mark in self._marks]
 
 
-@dataclass(slots=True, kw_only=True)
-class _Fit:
+class _Fit(Struct, kw_only=True):
     """From millimetres, up, to the units of the picture, down."""
 
     scale: float

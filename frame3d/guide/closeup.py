@@ -8,9 +8,9 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass
 
 import numpy as np
+from msgspec import Struct
 from shapely import LineString, MultiPoint, Polygon, STRtree
 from shapely import Point as Dot
 from shapely.ops import unary_union
@@ -58,8 +58,7 @@ _ASIDE = math.cos(math.radians(45))
 _KINDS = (Bolt, ClampHalf, Screw)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class _Patch:
+class _Patch(Struct, frozen=True, kw_only=True):
     """A piece of a member as it is seen: its area, its lines, and how near it is."""
 
     area: Polygon

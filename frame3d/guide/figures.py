@@ -8,9 +8,9 @@ hypotenuse : the long side of the 3-4-5 triangle that makes a corner square.
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 
 import numpy as np
+from msgspec import Struct
 
 from frame3d.frame.members import Frame, Member, Role, Side
 from frame3d.frame.parts import Board, Tube
@@ -23,8 +23,7 @@ __all__ = [
 ]  # fmt: skip
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Triangle:
+class Triangle(Struct, frozen=True, kw_only=True):
     """A 3-4-5 triangle for the first corner, mm."""
 
     across_mm: float
@@ -32,8 +31,7 @@ class Triangle:
     hypotenuse_mm: float
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class HoopFigures:
+class HoopFigures(Struct, frozen=True, kw_only=True):
     """A hoop as it lies on the ground, centrelines, mm.
 
     Parameters

@@ -7,9 +7,9 @@ holds its tube and that of its partner, a screw holds what its shank lies in.
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
 
 import numpy as np
+from msgspec import Struct
 
 from frame3d.frame.board_measures import corners
 from frame3d.frame.crossings import Passage, passages
@@ -23,8 +23,7 @@ __all__ = ["Bodies", "Holding", "held_by"]
 _Held = dict[int, tuple[Member, ...]]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Holding:
+class Holding(Struct, frozen=True, kw_only=True):
     """What hardware holds.
 
     Parameters

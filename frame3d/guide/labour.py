@@ -9,8 +9,9 @@ from __future__ import annotations
 import functools
 import math
 import tomllib
-from dataclasses import dataclass
 from pathlib import Path
+
+from msgspec import Struct
 
 from frame3d.guide.phases import Phase
 
@@ -24,8 +25,7 @@ ASSUMPTION = (
 __all__ = ["ASSUMPTION", "Hours", "Rate", "hours_of", "rates"]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Rate:
+class Rate(Struct, frozen=True, kw_only=True):
     """What a phase takes: people at least, hours of one person, tools.
 
     Parameters
@@ -48,8 +48,7 @@ class Rate:
     tools: tuple[str, ...]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Hours:
+class Hours(Struct, frozen=True, kw_only=True):
     """Hours of work of one person, low and high, and how they come about."""
 
     low: float

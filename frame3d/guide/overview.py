@@ -12,9 +12,9 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
 
 import numpy as np
+from msgspec import Struct
 from shapely import MultiPoint
 
 from frame3d.frame.cover import film_foot_mm, outer_face
@@ -37,8 +37,7 @@ _MOST_MARKS = 16
 _FILM_STEPS = 16
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Break:
+class Break(Struct, frozen=True, kw_only=True):
     """Which stretch along the tunnel is left out, and how far the rest moves up; mm."""
 
     low_mm: float = math.inf

@@ -12,7 +12,7 @@ moved : members of an earlier step that this one handles again, as hoops that ar
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from msgspec import Struct
 
 from frame3d.frame.members import Frame, Member, Role
 from frame3d.guide.holding import held_by
@@ -29,8 +29,7 @@ _PHASES = tuple(Phase)
 _HOOP = (Role.HOOP, Role.SPLICE, Role.RIDGE_JOINT)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Fixing:
+class Fixing(Struct, frozen=True, kw_only=True):
     """A piece of hardware with the made members that it holds.
 
     ``in_clamp`` is true for bolts and nuts that draw a clamp together and no more.
@@ -41,8 +40,7 @@ class Fixing:
     in_clamp: bool = False
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Step:
+class Step(Struct, frozen=True, kw_only=True):
     """One step of the work.
 
     Parameters

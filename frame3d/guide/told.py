@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from msgspec import Struct
 
 from frame3d.frame.members import Frame
 from frame3d.frame.wording import lengths_of
@@ -14,8 +14,7 @@ from frame3d.units import LengthFormat
 __all__ = ["Check", "FixingLine", "Guide", "PartLine", "Picture", "Site", "Told", "Words"]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Site:
+class Site(Struct, frozen=True, kw_only=True):
     """What the words of a step are made from: the frame, its steps, and the step itself."""
 
     frame: Frame
@@ -39,16 +38,14 @@ class Site:
         return None
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Check:
+class Check(Struct, frozen=True, kw_only=True):
     """A hold point: what is checked, and the figure that it must have."""
 
     what: str
     figure: str
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Words:
+class Words(Struct, frozen=True, kw_only=True):
     """A step in words.
 
     Parameters
@@ -71,8 +68,7 @@ class Words:
     why_bare: str = ""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class PartLine:
+class PartLine(Struct, frozen=True, kw_only=True):
     """A made part of a step.
 
     Parameters
@@ -94,8 +90,7 @@ class PartLine:
     hands: int
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class FixingLine:
+class FixingLine(Struct, frozen=True, kw_only=True):
     """Hardware of a step that holds the same kinds of part."""
 
     mark: str
@@ -105,8 +100,7 @@ class FixingLine:
     count: int
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Picture:
+class Picture(Struct, frozen=True, kw_only=True):
     """A drawing as SVG, its size in the units of its own view box, and what it shows."""
 
     svg: str
@@ -115,8 +109,7 @@ class Picture:
     caption: str
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Told:
+class Told(Struct, frozen=True, kw_only=True):
     """A step as it is told.
 
     Parameters
@@ -142,8 +135,7 @@ class Told:
     pictures: tuple[Picture, ...] = ()
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Guide:
+class Guide(Struct, frozen=True, kw_only=True):
     """The whole guide.
 
     Parameters

@@ -5,8 +5,8 @@ from __future__ import annotations
 import itertools
 import math
 from collections.abc import Iterator
-from dataclasses import dataclass
 
+from msgspec import Struct
 from shapely import LineString
 
 from frame3d.sheets.call_outs import place_call_outs
@@ -50,8 +50,7 @@ _LEAST_TURN_RAD = -math.pi / 2 + 1.7e-4
 """Texts turned by more than this, up to half a turn on, are read from below or the right."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class PlacedView:
+class PlacedView(Struct, frozen=True, kw_only=True):
     """A view with its annotation.
 
     Parameters

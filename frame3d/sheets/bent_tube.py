@@ -57,7 +57,7 @@ def is_bent(tube: Tube) -> bool:
 def bend_stops_mm(tube: Tube) -> list[float]:
     """Where bends start and end, distances along the tube, but for its own two ends."""
     stops: set[float] = set()
-    for (along, _), segment in zip(tube.axis.starts(), tube.axis.segments, strict=True):
+    for (along, _), segment in zip(tube.axis.starts, tube.axis.segments, strict=True):
         if isinstance(segment, Arc):
             stops |= {round(along, 6), round(along + segment.length_mm, 6)}
     return sorted(s for s in stops if _TINY_MM < s < tube.length_mm - _TINY_MM)
@@ -109,7 +109,7 @@ def _radii(tube: Tube, eye: Eye) -> list[Wish]:
     found: list[Wish] = []
     arcs = [s for s in tube.axis.segments if isinstance(s, Arc)]
     number = 0
-    for (along, here), segment in zip(tube.axis.starts(), tube.axis.segments, strict=True):
+    for (along, here), segment in zip(tube.axis.starts, tube.axis.segments, strict=True):
         if not isinstance(segment, Arc):
             continue
         number += 1
@@ -130,7 +130,7 @@ def bend_table(tube: Tube) -> Table:
     """Start, end, length, radius, angle and direction of every bend, and their sum."""
     rows: list[tuple[Cell, ...]] = []
     arcs = [s for s in tube.axis.segments if isinstance(s, Arc)]
-    for (along, _), segment in zip(tube.axis.starts(), tube.axis.segments, strict=True):
+    for (along, _), segment in zip(tube.axis.starts, tube.axis.segments, strict=True):
         if isinstance(segment, Arc):
             rows.append(
                 (

@@ -14,8 +14,8 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Sequence
-from dataclasses import dataclass
 
+from msgspec import Struct
 from shapely import MultiPoint
 from shapely.ops import unary_union
 
@@ -43,8 +43,7 @@ _GAP_SHARE = 0.8
 _SAME_MM = 1e-3
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class _Lying:
+class _Lying(Struct, frozen=True, kw_only=True):
     """A board as it lies on the sheet: where its second view stands, if it has one.
 
     ``second`` is the place up the sheet of the second view's lower edge, mm.

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from frame3d.frame.members import Frame, Member, Role, Side
 from frame3d.sheets.annotation import PlacedView
@@ -37,8 +38,7 @@ _STUB = 0.35
 """How far the lines of the hoops reach beyond the boards, as a share of their depth."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Line:
+class Line(Struct, frozen=True, kw_only=True):
     """One line of boards with the blocks behind it, on one side.
 
     ``alike`` is true when the other side is its mirror image and is not drawn.

@@ -9,7 +9,8 @@ from __future__ import annotations
 
 import itertools
 from collections.abc import Callable, Iterable, Sequence
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from frame3d.sheets.annotation import PlacedView, place
 from frame3d.sheets.ink import Align, Label
@@ -36,8 +37,7 @@ CAUTIONS = (
 )
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Ground:
+class Ground(Struct, frozen=True, kw_only=True):
     """The parts of a sheet's drawing space: for views, and for notes; left, bottom, right, top."""
 
     views: tuple[float, float, float, float]
@@ -128,8 +128,7 @@ def _fits(placed: PlacedView, size: tuple[float, float]) -> bool:
     return width <= size[0] and height <= size[1]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Run:
+class Run(Struct, frozen=True, kw_only=True):
     """How long a view is that may be broken: its length, that of a bay, most parts."""
 
     length_mm: float

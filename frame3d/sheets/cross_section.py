@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from frame3d.frame.members import Frame, Member, Role, Side
 from frame3d.sheets.clamp_outline import clamp_outline
@@ -24,8 +25,7 @@ _NEAR_HOOP_MM = 250.0
 _ALONG = (0.0, 1.0, 0.0)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class _Tie:
+class _Tie(Struct, frozen=True, kw_only=True):
     """A tie on the hoop that is shown: height of its centreline, its nodes, thickness; mm."""
 
     height: float

@@ -7,7 +7,9 @@ in ``draw.py``.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, field, replace
+
+from msgspec import Struct, field
+from msgspec.structs import replace
 
 from frame3d.frame.members import Frame, Grid
 from frame3d.sheets.annotation import PlacedView
@@ -30,8 +32,7 @@ A setting-out drawing is common practice, no source.
 _LENGTHS = ("Lengths of pieces are over all; an end cut is given by how far it is off square.",)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Draft:
+class Draft(Struct, frozen=True, kw_only=True):
     """A sheet before it has its number."""
 
     title: str
@@ -45,8 +46,7 @@ class Draft:
         return tuple(view for row in self.rows for view in row)
 
 
-@dataclass(slots=True)
-class Desk:
+class Desk(Struct):
     """What all sheets of a set share, and the drafts made so far."""
 
     frame: Frame

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from frame3d.frame.members import Member, Role, Side
 from frame3d.frame.parts import Plate, Swage
@@ -155,8 +156,7 @@ def _plate_level(joint: Member, foot: Vector, share: float) -> float:
     return ridge + share * (foot[2] - ridge)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class _Joint:
+class _Joint(Struct, frozen=True, kw_only=True):
     """A splice: the middle of what is drawn, the way along it, and where its ends lie."""
 
     middle: Vector

@@ -5,8 +5,9 @@ from __future__ import annotations
 import enum
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
 
+from msgspec import Struct
+from msgspec.structs import replace
 from shapely import Point as Spot
 
 from frame3d.geometry.placement import Vector
@@ -30,8 +31,7 @@ class Home(enum.Enum):
     WALL = "wall"
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class DetailPlace:
+class DetailPlace(Struct, frozen=True, kw_only=True):
     """A detail that has its number: its middle in the axes of the frame, and its page.
 
     ``page`` is that of the sheets of details, from 0.
@@ -47,8 +47,7 @@ class DetailPlace:
 Rows = list[list[PlacedView]]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class DetailPages:
+class DetailPages(Struct, frozen=True, kw_only=True):
     """The sheets of details as they will be, and where the details are taken."""
 
     pages: tuple[tuple[str, Rows], ...]

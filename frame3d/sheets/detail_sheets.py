@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import itertools
-from dataclasses import replace
+
+from msgspec.structs import replace
 
 from frame3d.frame.members import Role
 from frame3d.sheets.annotation import PlacedView

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
 
 import numpy as np
+from msgspec import Struct
 
 from frame3d.frame.members import Frame, Member, Role
 from frame3d.frame.parts import Board, Plate, Tube
@@ -21,8 +21,7 @@ from frame3d.sheets.wishes import Edge, Note, View, Wish
 from frame3d.units import LengthFormat
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Detail:
+class Detail(Struct, frozen=True, kw_only=True):
     """A detail before it has its number.
 
     Parameters
@@ -80,8 +79,7 @@ class Detail:
         )
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Site:
+class Site(Struct, frozen=True, kw_only=True):
     """The frame seen by who draws details: its members near a place, and how lengths read."""
 
     frame: Frame

@@ -9,7 +9,9 @@ show side : the side of a leaf that its hinges or straps lie on, from which it i
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass, replace
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from frame3d.frame.clear import DoorOpening, Leaf
 from frame3d.frame.members import Frame, Member, Role
@@ -28,8 +30,7 @@ _WAYS: tuple[Way, ...] = tuple((x, y, d) for d in (1.0, 3.0, 5.0) for x, y in
                                ((1, 0), (-1, 0), (0, 1), (0, -1)))  # fmt: skip
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class LeafSeen:
+class LeafSeen(Struct, frozen=True, kw_only=True):
     """A leaf with its boards and its hardware, from its show side.
 
     Parameters
@@ -126,8 +127,7 @@ def is_on(member: Member, leaf: Leaf) -> bool:
     )
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class LeafKind:
+class LeafKind(Struct, frozen=True, kw_only=True):
     """Leaves that are made the same way, and those that are their mirror image."""
 
     drawn: LeafSeen

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import replace
+
+from msgspec.structs import replace
 
 from frame3d.frame.cut_lengths import SawnBars
 from frame3d.frame.members import Frame, Side

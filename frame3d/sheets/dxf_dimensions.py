@@ -14,10 +14,10 @@ three points, 6 ordinate, +32 own block, +64 ordinate of x, +128 text placed; gr
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 
 from ezdxf.document import Drawing
 from ezdxf.layouts import BlockLayout, Modelspace
+from msgspec import Struct
 
 from frame3d.sheets.dxf_tables import LETTERING, TICK_MM, dimension_style
 from frame3d.sheets.ink import (
@@ -38,8 +38,7 @@ _OWN_BLOCK, _X_TYPE, _TEXT_PLACED = 32, 64, 128
 _LAYER = {"layer": Layer.DIMENSIONS.title}
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Region:
+class Region(Struct, frozen=True, kw_only=True):
     """Where a view lies in model space: drawing units in a mm, and the shift, mm."""
 
     unit: float

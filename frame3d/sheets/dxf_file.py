@@ -4,12 +4,13 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
 
 from ezdxf.document import Drawing
 from ezdxf.entities import DXFGraphic
 from ezdxf.enums import TextEntityAlignment
 from ezdxf.layouts import BaseLayout, Paperspace
+from msgspec import Struct
+from msgspec.structs import replace
 
 from frame3d.sheets.dxf_dimensions import Region, add_dimension
 from frame3d.sheets.dxf_layers import VIEWPORTS, rename_layers
@@ -45,8 +46,7 @@ _ALIGN = {
 }
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Document:
+class Document(Struct, frozen=True, kw_only=True):
     """The document, and for each viewport (by handle) the entities that it shows."""
 
     doc: Drawing

@@ -10,11 +10,10 @@ the right, units, projection and who drew and approved at the left. The type of 
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from ezdxf.document import Drawing
 from ezdxf.enums import TextEntityAlignment
 from ezdxf.layouts import BlockLayout, Paperspace
+from msgspec import Struct
 
 from frame3d.sheets.compose import BLOCK_WIDTH_MM
 from frame3d.sheets.dxf_tables import LETTERING
@@ -32,8 +31,7 @@ from frame3d.spec.design import SheetStandard
 BLOCK = "title block"
 
 
-@dataclass(frozen=True, slots=True)
-class _Cell:
+class _Cell(Struct, frozen=True):
     """A field: attribute, caption, left and bottom corner, width and height, largest text; mm."""
 
     field: str
@@ -45,8 +43,7 @@ class _Cell:
     largest: float = TEXT_MM
 
 
-@dataclass(frozen=True, slots=True)
-class _Form:
+class _Form(Struct, frozen=True):
     """Where the fields stand, and the symbol of the projection: left, bottom, width, height."""
 
     cells: tuple[_Cell, ...]

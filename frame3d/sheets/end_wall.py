@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass, replace
 
+from msgspec import Struct
+from msgspec.structs import replace
 from shapely import MultiPoint
 from shapely import Point as Spot
 
@@ -38,8 +39,7 @@ _HOOP = (Role.SOCKET, Role.HOOP, Role.SPLICE, Role.RIDGE_JOINT)
 _LENGTHWISE = (Role.RAIL, Role.SILL_BOARD, Role.HIP_BOARD, Role.HIP_RAIL)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class WallSeen:
+class WallSeen(Struct, frozen=True, kw_only=True):
     """An end wall as it is seen from outside.
 
     Parameters
@@ -271,7 +271,7 @@ def _rounded(value: object) -> str:
         return f"{math.floor(10 * value + 0.3717)}"
     if isinstance(value, tuple):
         return f"({', '.join(_rounded(item) for item in value)})"
-    if hasattr(value, "__dataclass_fields__"):
-        inner = ", ".join(_rounded(getattr(value, name)) for name in value.__dataclass_fields__)
+    if isinstance(value, Struct):
+        inner = ", ".join(_rounded(getattr(value, name)) for name in value.__struct_fields__)
         return f"{type(value).__name__}({inner})"
     return str(value)

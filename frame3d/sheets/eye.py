@@ -10,8 +10,8 @@ silhouette : the lines of one member, the area that it covers, and its nearness 
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
 
+from msgspec import Struct
 from shapely import Polygon
 
 from frame3d.frame.members import Member
@@ -22,8 +22,7 @@ CENTRE_LINES_DOWN_TO = 30
 """Tubes show their centre lines at this scale and larger ones."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Eye:
+class Eye(Struct, frozen=True, kw_only=True):
     """A direction to look from; ``right`` and ``up`` are unit vectors, square to each other."""
 
     right: Vector
@@ -52,8 +51,7 @@ ABOVE = Eye(right=(0.0, 1.0, 0.0), up=(-1.0, 0.0, 0.0))
 Lines = Stroke | ArcStroke | CircleStroke
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Silhouette:
+class Silhouette(Struct, frozen=True, kw_only=True):
     """One member as seen: what covers what follows from ``nearness`` at a place, mm."""
 
     member: Member

@@ -12,9 +12,9 @@ from __future__ import annotations
 
 import io
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
 
 import pymupdf
+from msgspec import Struct
 
 from frame3d.sheets.font_subset import font_with
 from frame3d.sheets.lettering import font_path
@@ -42,8 +42,7 @@ _STYLE = """
 body { font-family: lettering; margin: 0; padding: 0; }
 """
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class FlowPicture:
+class FlowPicture(Struct, frozen=True, kw_only=True):
     """A picture, its size in its own units, its caption; a wide one has a row to itself."""
 
     svg: str
@@ -53,8 +52,7 @@ class FlowPicture:
     is_wide: bool
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Chapter:
+class Chapter(Struct, frozen=True, kw_only=True):
     """What begins on a new page.
 
     Parameters
@@ -98,8 +96,7 @@ def flow_pdf(
     return press.finished(title, foot)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class _Block:
+class _Block(Struct, frozen=True, kw_only=True):
     """Text that is not broken, with the height that it takes in a column."""
 
     story: pymupdf.Story

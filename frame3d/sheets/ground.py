@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
+from msgspec.structs import replace
 
 from frame3d.sheets.ink import Layer, Stroke
 from frame3d.sheets.silhouettes import Lines

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import replace
 
 import numpy as np
+from msgspec.structs import replace
 from shapely import LineString, Point, Polygon, STRtree, box
 from shapely.geometry.base import BaseGeometry
 from shapely.ops import unary_union

@@ -4,7 +4,9 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, replace
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from frame3d.frame.end_forms import Swage
 from frame3d.frame.members import Frame, Member, Role
@@ -37,8 +39,7 @@ _SAME_MM = 0.5
 _BEND, _MEET = "bend starts or ends", "pieces meet"
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class HoopPoint:
+class HoopPoint(Struct, frozen=True, kw_only=True):
     """A point of the hoop's centreline that the sheet names.
 
     Parameters
@@ -72,8 +73,7 @@ def _members(frame: Frame, number: int) -> list[Member]:
     return [m for m in frame.of(*HOOP_ROLES) if m.spot.hoop == number]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class HoopSheet:
+class HoopSheet(Struct, frozen=True, kw_only=True):
     """A hoop with the points that are named on its sheet.
 
     ``mirrored`` when both sides are alike and only the left one is named.
@@ -224,7 +224,7 @@ def _radii(sheet: HoopSheet) -> list[Wish]:
         if member.role is not Role.HOOP:
             continue
         tube = member.part
-        for (along, here), segment in zip(tube.axis.starts(), tube.axis.segments, strict=True):
+        for (along, here), segment in zip(tube.axis.starts, tube.axis.segments, strict=True):
             if not isinstance(segment, Arc):
                 continue
             left = math.copysign(segment.radius_mm, segment.angle_rad)

@@ -14,7 +14,8 @@ from __future__ import annotations
 
 import enum
 import math
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 Point = tuple[float, float]
 
@@ -54,8 +55,7 @@ class Layer(enum.Enum):
         self.colour = colour
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Stroke:
+class Stroke(Struct, frozen=True, kw_only=True):
     """A straight line."""
 
     start: Point
@@ -65,8 +65,7 @@ class Stroke:
     """Not drawn at smaller scales than 1 to this."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class ArcStroke:
+class ArcStroke(Struct, frozen=True, kw_only=True):
     """A circular arc, anticlockwise from ``start_rad`` to ``end_rad``."""
 
     centre: Point
@@ -77,8 +76,7 @@ class ArcStroke:
     smallest: int = 100_000
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class CircleStroke:
+class CircleStroke(Struct, frozen=True, kw_only=True):
     """A full circle."""
 
     centre: Point
@@ -95,8 +93,7 @@ class Align(enum.Enum):
     RIGHT = 6
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Label:
+class Label(Struct, frozen=True, kw_only=True):
     """One line of text, its middle height at ``at``; height in paper mm.
 
     """
@@ -109,8 +106,7 @@ class Label:
     layer: Layer = Layer.TEXT
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Bubble:
+class Bubble(Struct, frozen=True, kw_only=True):
     """A grid bubble: a circle of ``diameter`` paper mm with a number in it."""
 
     text: str
@@ -118,8 +114,7 @@ class Bubble:
     diameter: float
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class LinearDimension:
+class LinearDimension(Struct, frozen=True, kw_only=True):
     """A dimension between two points, drawn along a line.
 
     Parameters
@@ -164,8 +159,7 @@ class LinearDimension:
         return self.angle_rad if self.leader is None else 0.0
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class RunningDimension:
+class RunningDimension(Struct, frozen=True, kw_only=True):
     """A distance from a datum along x or y, written along its extension line.
 
     The extension line runs from ``feature`` to ``knee``, then to ``foot`` (the same
@@ -188,8 +182,7 @@ class RunningDimension:
         return math.pi / 2 if self.along_x else 0.0
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class RadiusDimension:
+class RadiusDimension(Struct, frozen=True, kw_only=True):
     """The radius of an arc: a line from ``tail`` to an arrow at ``on_arc``, a shelf for text."""
 
     centre: Point
@@ -206,8 +199,7 @@ class RadiusDimension:
         return 0.0
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class AngleDimension:
+class AngleDimension(Struct, frozen=True, kw_only=True):
     """The angle at ``vertex`` between two directions, anticlockwise from first to second.
 
     Its arc has ``radius``. An outline goes from the vertex along the second direction, along

@@ -14,9 +14,9 @@ from __future__ import annotations
 import functools
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass, field
 
 import numpy as np
+from msgspec import Struct, field
 
 from frame3d.frame.board_measures import blocks
 from frame3d.frame.members import Frame, Member, Role
@@ -49,8 +49,7 @@ _OUT_MM = (14.0, 18.0, 24.0, 32.0, 45.0, 60.0)
 """How far out a sign may stand, paper mm."""
 
 
-@dataclass(slots=True)
-class _Model:
+class _Model(Struct):
     """Lines and faces while they are gathered; numbers in ``layer`` are those of ``_LAYERS``."""
 
     ends: list[np.ndarray] = field(default_factory=list)
@@ -156,7 +155,7 @@ def _placed(member: Member, points: np.ndarray) -> np.ndarray:
 def _chords(path: PlanePath, off_mm: float) -> np.ndarray:
     """Points (n, 3) of a path, its arcs by chords at most ``off_mm`` off."""
     points = [(0.0, 0.0, 0.0)]
-    for (_, here), segment in zip(path.starts(), path.segments, strict=True):
+    for (_, here), segment in zip(path.starts, path.segments, strict=True):
         count = 1
         if isinstance(segment, Arc):
             step = 2 * math.acos(max(0.0, 1 - off_mm / segment.radius_mm))

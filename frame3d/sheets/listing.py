@@ -10,7 +10,8 @@ area : left, bottom, right, top on the paper, mm.
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from frame3d.sheets.ink import Align, Label, Layer, Stroke
 from frame3d.sheets.lettering import LINE_STEP, TITLE_MM, text_width_mm, wrapped
@@ -28,8 +29,7 @@ _ROW_MM = 1.0
 """Between the last line of a row and its rule, and the rule and the next row, together."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Column:
+class Column(Struct, frozen=True, kw_only=True):
     """A column: its head, on which side its texts begin, and whether long ones are wrapped."""
 
     head: str
@@ -37,8 +37,7 @@ class Column:
     wraps: bool = False
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Listing:
+class Listing(Struct, frozen=True, kw_only=True):
     """A table. Rows have as many texts as there are columns; ``note`` belongs to it.
 
     With ``once`` the text of the first column is written only where it changes; without
@@ -53,8 +52,7 @@ class Listing:
     ruled: bool = True
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Fitted:
+class Fitted(Struct, frozen=True, kw_only=True):
     """A listing with the widths of its columns and the lines of its rows, for one block.
 
     Parameters

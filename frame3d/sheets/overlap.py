@@ -12,17 +12,15 @@ owner : number of the thing that a line or a face belongs to; nothing covers its
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 import numpy as np
 import shapely
+from msgspec import Struct
 
 _NEARER_MM = 1.0
 _SHORTEST = 1e-9
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Segments:
+class Segments(Struct, frozen=True, kw_only=True):
     """Lines: ``ends`` (n, 2, 2) mm on the sheet, ``near`` (n, 2) mm, ``owner`` (n,)."""
 
     ends: np.ndarray
@@ -30,8 +28,7 @@ class Segments:
     owner: np.ndarray
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Faces:
+class Faces(Struct, frozen=True, kw_only=True):
     """Faces: ``corners`` (m, 4, 2) mm in order round, ``near`` (m, 4) mm, ``owner`` (m,)."""
 
     corners: np.ndarray

@@ -12,7 +12,7 @@ Scales of feet and inches, such as 1/4 in = 1 ft: common practice, no source.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from msgspec import Struct
 
 from frame3d.spec.design import SheetStandard
 from frame3d.units import UnitSystem
@@ -20,8 +20,7 @@ from frame3d.units import UnitSystem
 MM_PER_INCH = 25.4
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Paper:
+class Paper(Struct, frozen=True, kw_only=True):
     """A sheet of paper, lying, with the border of the drawing space.
 
     Parameters

@@ -19,9 +19,9 @@ ISO 128-2: breaks by thin lines with zigzags (from memory).
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 
 import numpy as np
+from msgspec import Struct
 from shapely import LineString, MultiLineString
 from shapely.geometry.base import BaseGeometry
 
@@ -33,8 +33,7 @@ _OVER_MM, _ZIG_MM = 1.5, 1.8
 """How far a break line runs past the part, and the height of its zigzag, paper mm."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Hatch:
+class Hatch(Struct, frozen=True, kw_only=True):
     """Lines over ``area`` at ``angle_rad``, ``spacing`` paper mm from each other."""
 
     area: BaseGeometry
@@ -42,8 +41,7 @@ class Hatch:
     spacing: float = 1.6
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class BreakLine:
+class BreakLine(Struct, frozen=True, kw_only=True):
     """A break across a part from ``start`` to ``end``, mm in the plane of the view."""
 
     start: Point

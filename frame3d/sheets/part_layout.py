@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import itertools
 from collections.abc import Sequence
-from dataclasses import replace
+
+from msgspec.structs import replace
 
 from frame3d.sheets.annotation import PlacedView, place
 from frame3d.sheets.compose import Ground, best_scale

@@ -18,8 +18,8 @@ from __future__ import annotations
 import enum
 import math
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 
+from msgspec import Struct
 from shapely import Polygon
 from shapely.ops import unary_union
 
@@ -48,16 +48,14 @@ class Use(enum.Enum):
     INSIDE = "inside of bends"
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Ring:
+class Ring(Struct, frozen=True, kw_only=True):
     """A closed outline, mm."""
 
     points: tuple[Point, ...]
     use: Use = Use.OUTLINE
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Straight:
+class Straight(Struct, frozen=True, kw_only=True):
     """A straight line, mm."""
 
     start: Point
@@ -65,8 +63,7 @@ class Straight:
     use: Use
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Bend:
+class Bend(Struct, frozen=True, kw_only=True):
     """An arc, anticlockwise from ``start_rad`` to ``end_rad``, mm."""
 
     centre: Point
@@ -76,8 +73,7 @@ class Bend:
     use: Use
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Round:
+class Round(Struct, frozen=True, kw_only=True):
     """A hole, mm."""
 
     centre: Point
@@ -85,8 +81,7 @@ class Round:
     use: Use = Use.HOLES
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Spot:
+class Spot(Struct, frozen=True, kw_only=True):
     """A point, mm."""
 
     at: Point
@@ -204,7 +199,7 @@ def _straight(tube: Tube) -> Iterator[Shape]:
 
 def _starts(tube: Tube) -> list[float]:
     """Where the segments of the axis begin along it, mm."""
-    return [at for at, _ in tube.axis.starts()]
+    return [at for at, _ in tube.axis.starts]
 
 
 def _unrolled(tube: Tube, low: float) -> Iterator[Shape]:
@@ -238,7 +233,7 @@ def _end_forms(tube: Tube) -> Iterator[float]:
 
 def _bent(tube: Tube, lift: float) -> Iterator[Shape]:
     """The centreline of the bent tube, and the points where bends begin and end."""
-    for (_, here), segment in zip(tube.axis.starts(), tube.axis.segments, strict=True):
+    for (_, here), segment in zip(tube.axis.starts, tube.axis.segments, strict=True):
         there = advance(here, segment, segment.length_mm)
         start, end = (here.x_mm, here.y_mm + lift), (there.x_mm, there.y_mm + lift)
         if not isinstance(segment, Arc):

@@ -8,7 +8,6 @@ search finds every dimension.
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 
 import pymupdf
 from ezdxf.addons.drawing import layout as page_layout
@@ -26,6 +25,7 @@ from ezdxf.addons.drawing.recorder import Recorder
 from ezdxf.fonts import fonts
 from ezdxf.layouts import Paperspace
 from ezdxf.math import Matrix44
+from msgspec import Struct
 
 from frame3d.sheets.dxf_file import Document
 from frame3d.sheets.lettering import (
@@ -54,8 +54,7 @@ _MIDDLE = 2
 """DXF reference, TEXT: group 72 left, centre, right, middle; group 73 2 middle."""
 
 
-@dataclass(frozen=True, slots=True)
-class PlacedText:
+class PlacedText(Struct, frozen=True):
     """A text with the matrix from its own axes (baseline, drawing units) to the paper."""
 
     text: str

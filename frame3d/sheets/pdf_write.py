@@ -121,6 +121,6 @@ def _font_of(sheet_set: SheetSet) -> bytes:
         for item in items:
             if isinstance(item, Label | Bubble | Dimension):
                 letters |= set(item.text)
-        for field in type(sheet.block).__dataclass_fields__:
+        for field in sheet.block.__struct_fields__:
             letters |= set(str(getattr(sheet.block, field)))
     return font_with(font_path(), letters)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from msgspec import Struct
 
 from frame3d.frame.members import Frame, Member, Role, Side
 from frame3d.sheets.hiding import visible
@@ -33,8 +33,7 @@ _SOCKET_WAYS = ((1, 1.6), (0.5, 3.2), (0.35, 4.8), (0.28, 6.0), (0.24, 7.2), (-1
 """Where a socket's mark may stand: how far to the right for each step inward, and steps, mm."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Seen:
+class Seen(Struct, frozen=True, kw_only=True):
     """The lines of the whole tunnel that can be seen, and the lowest and highest of them, mm."""
 
     lines: tuple[Lines, ...]

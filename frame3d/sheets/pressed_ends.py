@@ -11,8 +11,9 @@ from __future__ import annotations
 import itertools
 import math
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass, replace
 
+from msgspec import Struct
+from msgspec.structs import replace
 from shapely import LineString, MultiPoint, Polygon
 from shapely import Point as ShapelyPoint
 from shapely.ops import unary_union
@@ -35,8 +36,7 @@ _LINES_OF_CENTRES_FROM = 0.5
 """A stretch that is foreshortened to less shows no centre line, as the tube itself."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class _End:
+class _End(Struct, frozen=True, kw_only=True):
     """A section of a pressed stretch in the frame: its middle, directions and sizes, mm.
 
     ``lean`` is how far it runs on along the axis for each mm across the flat.
@@ -68,8 +68,7 @@ class _End:
         return points
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class _Piece:
+class _Piece(Struct, frozen=True, kw_only=True):
     """What one pressed stretch adds to a silhouette."""
 
     lines: tuple[Lines, ...]

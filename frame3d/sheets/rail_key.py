@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import math
 from collections import defaultdict
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from frame3d.frame.end_forms import Swage
 from frame3d.frame.members import Frame, Member, Role, Side
@@ -19,8 +20,7 @@ _NAMES_MM = 68.0
 """What the names of the lines take of the width, paper mm."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Line:
+class Line(Struct, frozen=True, kw_only=True):
     """A rail line: its name and its pieces from the first hoop on."""
 
     name: str

@@ -8,8 +8,7 @@ behind : what lies beyond the plane is drawn as it is seen; what lies before it 
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
+from msgspec import Struct
 from shapely import LineString, Polygon
 from shapely.geometry.base import BaseGeometry
 
@@ -23,8 +22,7 @@ ON_TOP_MM, CUT_MM = 20.0, 10.0
 _FINE_MM = 0.02
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Plane:
+class Plane(Struct, frozen=True, kw_only=True):
     """A plane square to the sight of ``eye``; ``at_mm`` is its nearness, mm."""
 
     eye: Eye
@@ -39,8 +37,7 @@ class Plane:
         return dot(direction, self.eye.toward)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Shown:
+class Shown(Struct, frozen=True, kw_only=True):
     """One member in a section: its shapes, and the face that is hatched, which may be empty."""
 
     member: Member

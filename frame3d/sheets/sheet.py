@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from msgspec import Struct
 
 from frame3d.sheets.annotation import PlacedView
 from frame3d.sheets.ink import Label, Point, Stroke
@@ -11,16 +11,14 @@ from frame3d.spec.design import DxfVersion, LayerNames, SheetStandard
 from frame3d.units import LengthFormat
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class SheetView:
+class SheetView(Struct, frozen=True, kw_only=True):
     """A view on a sheet: ``centre`` of its window on the paper, mm."""
 
     view: PlacedView
     centre: Point
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class TitleBlock:
+class TitleBlock(Struct, frozen=True, kw_only=True):
     """The fields of a title block by ISO 7200, and scale, units and standard.
 
     ``standard`` decides how they are laid out and named, and the projection.
@@ -47,8 +45,7 @@ class TitleBlock:
         return self.standard is SheetStandard.ISO
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Sheet:
+class Sheet(Struct, frozen=True, kw_only=True):
     """One sheet.
 
     Parameters
@@ -77,8 +74,7 @@ class Sheet:
     block: TitleBlock
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class SheetFinding:
+class SheetFinding(Struct, frozen=True, kw_only=True):
     """What could not be shown as wanted: on which sheet, and what to do about it."""
 
     sheet: int
@@ -88,8 +84,7 @@ class SheetFinding:
         return f"sheet {self.sheet}: {self.message}"
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class SheetSet:
+class SheetSet(Struct, frozen=True, kw_only=True):
     """All the sheets of a frame, and what is to be known about them.
 
     ``layers`` and ``version`` say how drawing files are written.

@@ -11,7 +11,8 @@ from __future__ import annotations
 import itertools
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from frame3d.sheets.annotation import PlacedView
 from frame3d.sheets.compose import VIEW_TITLE_MM, Ground
@@ -52,8 +53,7 @@ def _caption(view: PlacedView) -> list[str]:
     return [line for text in view.caption for line in wrapped(text, width, TEXT_MM)]
 
 
-@dataclass(frozen=True, slots=True)
-class Cell:
+class Cell(Struct, frozen=True):
     """What a view takes: its width with that of its words, its own height, that of the words."""
 
     width: float

@@ -203,7 +203,7 @@ def _facing(
     """A tube bent in the plane of the sheet: its lines and arcs stay lines and arcs."""
     same_hand = dot(placement.z, eye.toward) > 0
     lines: list[Lines] = []
-    for (_, station), segment in zip(path.starts(), path.segments, strict=True):
+    for (_, station), segment in zip(path.starts, path.segments, strict=True):
         for offset, layer, smallest in (
             (radius, Layer.OUTLINE, 100_000),
             (-radius, Layer.OUTLINE, 100_000),
@@ -260,7 +260,7 @@ def _offset_point(station: Station, offset: float) -> Vector:
 def _stations(path: PlanePath) -> tuple[Station, ...]:
     """Stations close enough for chords to stay within 0.2 mm of the path."""
     result = [Station(0.0, 0.0, 0.0)]
-    for (_, here), segment in zip(path.starts(), path.segments, strict=True):
+    for (_, here), segment in zip(path.starts, path.segments, strict=True):
         count = 1
         if isinstance(segment, Arc):
             step = 2 * math.acos(max(0.0, 1 - _FINE_SAGITTA_MM / segment.radius_mm))

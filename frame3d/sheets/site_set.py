@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import replace
+
+from msgspec.structs import replace
 
 from frame3d.frame.members import Side
 from frame3d.sheets import contours, profile, staking_plan

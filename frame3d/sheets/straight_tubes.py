@@ -10,7 +10,8 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from frame3d.frame.end_forms import Flat, Swage, overhang_mm
 from frame3d.frame.members import PartCount
@@ -32,8 +33,7 @@ PLAIN_PIECES = "Plain pieces: no holes, both ends cut square"
 """Title of the table of what needs no drawing: that sheet is where such a piece is made from."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class HoleKind:
+class HoleKind(Struct, frozen=True, kw_only=True):
     """What a letter on the drawings of straight tubes stands for."""
 
     drill_mm: float

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from frame3d.frame.members import Frame, Grid, Member
 from frame3d.sheets.hiding import inside
@@ -13,8 +14,7 @@ from frame3d.sheets.silhouettes import Eye, Lines, reach_of
 _FAR_MM = 1e7
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Stretch:
+class Stretch(Struct, frozen=True, kw_only=True):
     """The hoops from ``first`` to ``last``, cut in the middle of the next bays.
 
     Parameters

@@ -11,7 +11,8 @@ from __future__ import annotations
 import itertools
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass, field
+
+from msgspec import Struct, field
 
 from frame3d.sheets.ink import (
     Bubble,
@@ -43,8 +44,7 @@ _LINE_FROM_TEXT_MM = 0.4
 _SECOND_ROW_MM = TEXT_MM + 1.2
 
 
-@dataclass(slots=True)
-class Strip:
+class Strip(Struct):
     """The strip beside one edge while it is filled, from the outline outward.
 
     Places along the edge and distances out from it are paper mm; ``point`` turns
@@ -194,8 +194,7 @@ def _span(strip: Strip, first: Point, second: Point) -> float:
     return abs(second[axis] - first[axis])
 
 
-@dataclass(frozen=True, slots=True)
-class _Place:
+class _Place(Struct, frozen=True):
     """Middle of a text along the line, whether out of the row, and where its line goes on to."""
 
     middle: float

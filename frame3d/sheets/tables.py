@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from frame3d.frame.wording import fine_lengths
 from frame3d.sheets.ink import Align, Ink, Label, Layer, Stroke, in_brackets
@@ -19,8 +20,7 @@ _GUTTER_MM, _BETWEEN_MM, _AWAY_MM = 4.0, 8.0, 8.0
 _FEWEST_ROWS = 6
 
 
-@dataclass(frozen=True, slots=True)
-class _Sheet:
+class _Sheet(Struct, frozen=True):
     """The table's texts with the widths of its columns, paper mm."""
 
     title: str

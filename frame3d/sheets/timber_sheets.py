@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, replace
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from frame3d.frame.canonical import are_alike, canonical, gist
 from frame3d.frame.end_forms import BoardEnd
@@ -19,8 +21,7 @@ from frame3d.sheets.shelves import GAP_MM, shelved
 from frame3d.sheets.wishes import View
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class PieceSize:
+class PieceSize(Struct, frozen=True, kw_only=True):
     """How large a piece may be drawn: at most 1 to ``largest``; paper mm without its sizes."""
 
     largest: int = 4

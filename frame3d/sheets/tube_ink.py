@@ -9,7 +9,8 @@ own axes : the tube's axis starts at the origin and heads along +x; see
 from __future__ import annotations
 
 import math
-from dataclasses import replace
+
+from msgspec.structs import replace
 
 from frame3d.catalog.sections import TubeSection
 from frame3d.frame.members import Member, Role, Side, Spot

@@ -15,7 +15,9 @@ from __future__ import annotations
 
 import enum
 import itertools
-from dataclasses import dataclass, field, replace
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from frame3d.sheets.ink import Ink, Layer, Point
 from frame3d.sheets.paper_ink import BreakLine, Hatch
@@ -35,8 +37,7 @@ class Edge(enum.Enum):
         return self.value[1] != 0
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Chain:
+class Chain(Struct, frozen=True, kw_only=True):
     """Dimensions between neighbouring ``points``; two points make a single dimension.
 
     ``names`` follow the values, one for each dimension; empty for none. Where dimensions
@@ -51,8 +52,7 @@ class Chain:
     governs: bool = False
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Running:
+class Running(Struct, frozen=True, kw_only=True):
     """Distances of ``points`` from ``datum``."""
 
     datum: Point
@@ -61,8 +61,7 @@ class Running:
     rank: int = 0
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class GridBubbles:
+class GridBubbles(Struct, frozen=True, kw_only=True):
     """Numbered grid lines, each from its point out to a bubble beside ``edge``."""
 
     places: tuple[tuple[str, Point], ...]
@@ -70,8 +69,7 @@ class GridBubbles:
     rank: int = 9
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Slanting:
+class Slanting(Struct, frozen=True, kw_only=True):
     """A dimension drawn on the line between two points, its text at ``share`` of the way.
 
     With ``away``, paper mm, it stands that far to the left of the way from first to second,
@@ -85,8 +83,7 @@ class Slanting:
     away: float = 0.0
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Radius:
+class Radius(Struct, frozen=True, kw_only=True):
     """The radius of the arc about ``centre``; the text goes inside, or outside where asked.
 
     The line ends at one of ``on_arc``, points of the arc, the best one first.
@@ -98,8 +95,7 @@ class Radius:
     outside_first: bool = False
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Angle:
+class Angle(Struct, frozen=True, kw_only=True):
     """The angle at ``vertex`` from ``first_rad`` anticlockwise to ``second_rad``.
 
     Parameters
@@ -129,8 +125,7 @@ Way = tuple[float, float, float]
 """A direction to the right and up, and the distance to the edge of the text, paper mm."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Mark:
+class Mark(Struct, frozen=True, kw_only=True):
     """A short text at a member, in the first of several places that is free.
 
     Where none of them is, the text looks for a place round about, with a leader.
@@ -157,8 +152,7 @@ class Mark:
     layer: Layer = Layer.MARKS
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class MarkRow:
+class MarkRow(Struct, frozen=True, kw_only=True):
     """Marks of members in a row; where they crowd, one for each run of equal ones.
 
     Such a run reads ``S1 × 12`` and stands at the middle of its members.
@@ -177,8 +171,7 @@ class MarkRow:
         return tuple(result)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class CallOut:
+class CallOut(Struct, frozen=True, kw_only=True):
     """A circle round a place that a detail shows, and which detail on which sheet that is.
 
     Of the lowest importance: it takes the room that all else leaves.
@@ -199,8 +192,7 @@ class CallOut:
     name: str
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Note:
+class Note(Struct, frozen=True, kw_only=True):
     """Words in a column beside the view, with a line to the point that they speak of.
 
     ``edge`` is LEFT or RIGHT.
@@ -211,8 +203,7 @@ class Note:
     edge: Edge = Edge.RIGHT
 
 
-@dataclass(frozen=True, slots=True)
-class LengthCell:
+class LengthCell(Struct, frozen=True):
     """A length in a table, mm, after a word or none; written in the units of the sheet.
 
     In brackets where it is a ``reference``: a dimension of the drawing says it already.
@@ -225,8 +216,7 @@ class LengthCell:
     word: str = ""
 
 
-@dataclass(frozen=True, slots=True)
-class AngleCell:
+class AngleCell(Struct, frozen=True):
     """An angle in a table, rad, after a word or none."""
 
     rad: float
@@ -237,8 +227,7 @@ class AngleCell:
 Cell = str | LengthCell | AngleCell
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Table:
+class Table(Struct, frozen=True, kw_only=True):
     """Rows of words and figures beside a view or below it.
 
     Parameters
@@ -271,8 +260,7 @@ Wish = (
 )
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class View:
+class View(Struct, frozen=True, kw_only=True):
     """One view: what is seen, and what is to be said about it.
 
     Parameters
@@ -292,7 +280,7 @@ class View:
     title: str
     ink: tuple[Ink | Hatch | BreakLine, ...]
     bounds: tuple[float, float, float, float]
-    wishes: tuple[Wish, ...] = field(default=())
+    wishes: tuple[Wish, ...] = ()
     to_scale: bool = True
     caption: tuple[str, ...] = ()
 

@@ -14,9 +14,9 @@ from __future__ import annotations
 import enum
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 import numpy as np
+from msgspec import Struct
 
 from frame3d.catalog import clearance_mm
 from frame3d.frame.members import Frame, Side
@@ -46,8 +46,7 @@ class HoleState(enum.Enum):
     LOST = "does not go in"
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class TopOff:
+class TopOff(Struct, frozen=True, kw_only=True):
     """How far the top of a socket is off where it should be, mm.
 
     To the right and along, seen from the first hoop, and up; ``up_mm`` is None where no height
@@ -61,8 +60,7 @@ class TopOff:
     is_off: bool
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class HoopAsBuilt:
+class HoopAsBuilt(Struct, frozen=True, kw_only=True):
     """A hoop both of whose sockets were measured, mm.
 
     Parameters
@@ -90,8 +88,7 @@ class HoopAsBuilt:
     state: HoopState
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class RailHole:
+class RailHole(Struct, frozen=True, kw_only=True):
     """A hole of a rail that comes to a measured hoop: how far it misses, mm."""
 
     piece: BoredPiece
@@ -100,8 +97,7 @@ class RailHole:
     state: HoleState
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class AsBuilt:
+class AsBuilt(Struct, frozen=True, kw_only=True):
     """What was driven, against the design.
 
     Parameters

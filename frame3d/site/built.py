@@ -11,10 +11,10 @@ known then. Heights may be left out in both forms.
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 from pathlib import Path
 
 import numpy as np
+from msgspec import Struct
 
 from frame3d.frame.members import Frame, Side
 from frame3d.frame.wording import lengths_of
@@ -35,8 +35,7 @@ _OFF = 0.25
 __all__ = ["OPTION", "POINT_COLUMNS", "TAPE_COLUMNS", "Top", "read_built"]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Top:
+class Top(Struct, frozen=True, kw_only=True):
     """The measured top of a socket, mm.
 
     Parameters

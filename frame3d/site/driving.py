@@ -8,9 +8,10 @@ therefore brings the far end nearer, seen from above: by the cosine of its angle
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass, replace
 
 import numpy as np
+from msgspec import Struct
+from msgspec.structs import replace
 
 from frame3d.errors import DesignError
 from frame3d.frame.members import Frame
@@ -29,8 +30,7 @@ _NOTHING_MM = 0.05
 __all__ = ["Driven", "DrivingPlan", "exposure_of", "plan_driving"]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Driven:
+class Driven(Struct, frozen=True, kw_only=True):
     """How one socket is driven. Heights are those of the levels; lengths along the socket, mm.
 
     Parameters
@@ -74,8 +74,7 @@ class Driven:
         return self.top_mm - self.ground_mm
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class DrivingPlan:
+class DrivingPlan(Struct, frozen=True, kw_only=True):
     """The string and all sockets.
 
     Parameters

@@ -12,10 +12,10 @@ B. Delaunay, Sur la sphère vide, 1934; by scipy.spatial, which calls Qhull.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 import numpy as np
+from msgspec import Struct
 
 from frame3d.site.levels import Level
 
@@ -28,8 +28,7 @@ Array = np.ndarray
 _ON_EDGE_MM = 1e-6
 
 
-@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
-class Ground:
+class Ground(Struct, frozen=True, kw_only=True):
     """The ground through points.
 
     Parameters

@@ -11,10 +11,10 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable
-from dataclasses import dataclass
 from pathlib import Path
 
 import numpy as np
+from msgspec import Struct
 
 from frame3d.frame.members import Frame
 from frame3d.frame.wording import lengths_of
@@ -37,8 +37,7 @@ _STEEPEST = 1.0
 __all__ = ["BENCHMARK", "COLUMNS", "Level", "read_levels"]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Level:
+class Level(Struct, frozen=True, kw_only=True):
     """A point of the ground.
 
     Parameters

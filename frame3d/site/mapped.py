@@ -19,7 +19,8 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from frame3d.errors import DesignError
 from frame3d.site.setting_out import StakedPoint
@@ -31,8 +32,7 @@ _MM_PER_M = 1000.0
 _NAMES = ("epsg", "east", "north", "bearing")
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class MapOrigin:
+class MapOrigin(Struct, frozen=True, kw_only=True):
     """The map projection and where the corner stands in it.
 
     Parameters
@@ -52,8 +52,7 @@ class MapOrigin:
     scale: float
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Mapped:
+class Mapped(Struct, frozen=True, kw_only=True):
     """A point on the map: in the projection, and in degrees of WGS 84."""
 
     east: float

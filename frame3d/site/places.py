@@ -7,7 +7,8 @@ looking along the tunnel from the first hoop.
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from frame3d.frame.members import Frame, Member, Role, Side
 from frame3d.spec.lengthwise import Corner
@@ -55,8 +56,7 @@ def named_socket(frame: Frame, text: str) -> str | None:
     return socket_name(int(match[1]), Side.LEFT if match[2][0] == "l" else Side.RIGHT)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Axes:
+class Axes(Struct, frozen=True, kw_only=True):
     """The axes of the site in those of the frame: where the corner socket stands, mm."""
 
     corner: Corner
@@ -84,8 +84,7 @@ def axes_of(frame: Frame) -> Axes:
     )
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class SocketPlace:
+class SocketPlace(Struct, frozen=True, kw_only=True):
     """Where a socket stands, in the axes of the frame.
 
     Parameters

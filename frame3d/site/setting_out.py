@@ -19,7 +19,8 @@ from __future__ import annotations
 
 import enum
 import math
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from frame3d.frame.members import Frame, Side
 from frame3d.site.places import Axes, axes_of, socket_name, socket_places
@@ -46,8 +47,7 @@ class PlaceKind(enum.Enum):
     SQUARE = "square corner"
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class StakedPoint:
+class StakedPoint(Struct, frozen=True, kw_only=True):
     """A place to stake, in the axes of the site, mm.
 
     Parameters
@@ -80,16 +80,14 @@ class StakedPoint:
     mark: str = ""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Skew:
+class Skew(Struct, frozen=True, kw_only=True):
     """How much the diagonals differ when the far end is off sideways, mm."""
 
     skew_mm: float
     difference_mm: float
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class SquareCorner:
+class SquareCorner(Struct, frozen=True, kw_only=True):
     """The triangle of 3, 4 and 5 at the first corner, mm; ``unit_mm`` is the 1."""
 
     unit_mm: float
@@ -98,8 +96,7 @@ class SquareCorner:
     slant_mm: float
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class SettingOut:
+class SettingOut(Struct, frozen=True, kw_only=True):
     """Everything to stake out.
 
     Parameters

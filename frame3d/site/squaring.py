@@ -20,9 +20,9 @@ from __future__ import annotations
 import itertools
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 import numpy as np
+from msgspec import Struct
 
 __all__ = [
     "Distance", "Hold", "Move", "Squaring", "fit_corners", "fitted_onto", "square_up",
@@ -33,8 +33,7 @@ _FIXED = 5
 """Distances that fix four points up to a rigid move."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Distance:
+class Distance(Struct, frozen=True, kw_only=True):
     """A measured distance between two corners, by their places in the list of corners."""
 
     first: int
@@ -42,8 +41,7 @@ class Distance:
     length_mm: float
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Move:
+class Move(Struct, frozen=True, kw_only=True):
     """How a corner is to be moved, mm: to the right and along, seen from the first hoop."""
 
     name: str
@@ -56,8 +54,7 @@ class Move:
         return math.hypot(self.right_mm, self.along_mm)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Hold:
+class Hold(Struct, frozen=True, kw_only=True):
     """Moves that square the corners while two of them stay on their line.
 
     Parameters
@@ -77,8 +74,7 @@ class Hold:
         return sum(move.length_mm for move in self.moves)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Squaring:
+class Squaring(Struct, frozen=True, kw_only=True):
     """What the measured distances say.
 
     Parameters

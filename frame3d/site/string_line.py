@@ -15,9 +15,8 @@ Programming Computation 10 (2018) 119-142: the solver HiGHS, called by scipy.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 import numpy as np
+from msgspec import Struct
 
 __all__ = ["Exposure", "StringRun", "best_string"]
 
@@ -25,8 +24,7 @@ Array = np.ndarray
 _SAME_MM = 1e-6
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Exposure:
+class Exposure(Struct, frozen=True, kw_only=True):
     """What may stand out of the ground, upright, mm."""
 
     least_mm: float
@@ -34,8 +32,7 @@ class Exposure:
     wanted_mm: float
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class StringRun:
+class StringRun(Struct, frozen=True, kw_only=True):
     """The string: height at the start, rise for each length along, what is moved for it.
 
     Parameters

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from pathlib import Path
+
+from msgspec import Struct
 
 from frame3d.errors import DesignError, Fault, ListFaults
 from frame3d.frame.members import Frame
@@ -30,8 +31,7 @@ SITE_CAUTIONS = (
 """What everybody who stakes out or drives by these figures is told."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Site:
+class Site(Struct, frozen=True, kw_only=True):
     """What is to be staked out, and what the user's measurements say.
 
     Parameters

@@ -8,8 +8,8 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Sequence
-from dataclasses import replace
 
+from msgspec.structs import replace
 from OCP.TopoDS import TopoDS_Shape
 
 from frame3d.errors import SolidError

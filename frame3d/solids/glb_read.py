@@ -5,10 +5,10 @@ from __future__ import annotations
 import json
 import struct
 from collections.abc import Iterator
-from dataclasses import dataclass
 from pathlib import Path
 
 import numpy as np
+from msgspec import Struct
 
 from frame3d.errors import OutputError
 from frame3d.geometry.placement import Vector
@@ -17,8 +17,7 @@ _TYPES = {5120: "i1", 5123: "<u2", 5125: "<u4", 5126: "<f4"}
 _WIDTHS = {"SCALAR": 1, "VEC3": 3, "VEC4": 4}
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Shell:
+class Shell(Struct, frozen=True, kw_only=True):
     """All the members of one material, in the frame's axes (metres, Z up).
 
     Parameters

@@ -10,21 +10,19 @@ point : a vertex of the closed mesh, shared by all the faces that meet there.
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 
 import numpy as np
+from msgspec import Struct
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Tolerance:
+class Tolerance(Struct, frozen=True, kw_only=True):
     """How far triangles may stray from a surface: distance, mm, and turn, rad."""
 
     linear_mm: float
     angle_rad: float
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Mesh:
+class Mesh(Struct, frozen=True, kw_only=True):
     """A closed mesh in the part's own axes.
 
     Parameters

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
 from pathlib import Path
 
 import numpy as np
+from msgspec import Struct
 from vtkmodules.vtkIOImage import vtkPNGWriter
 from vtkmodules.vtkRenderingCore import (
     vtkActor,
@@ -42,8 +42,7 @@ _DETAIL_M = 0.85
 """Half of what the detail shows, from side to side. The file is in metres."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class _View:
+class _View(Struct, frozen=True, kw_only=True):
     """Where a picture is taken from, what it must show, and whether what is small counts."""
 
     toward: tuple[float, float, float]

@@ -8,8 +8,7 @@ solid : a shape that has passed the three checks.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
+from msgspec import Struct
 from OCP.BRepCheck import BRepCheck_Analyzer
 from OCP.BRepGProp import BRepGProp
 from OCP.GProp import GProp_GProps
@@ -27,8 +26,7 @@ from frame3d.frame.parts import ClampHalf, Part, Tube
 _INTEGRATION_SHARE = 1e-10
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Solid:
+class Solid(Struct, frozen=True, kw_only=True):
     """The checked solid of a part, in the part's own axes.
 
     Parameters

@@ -16,9 +16,9 @@ window : the patch of the grid, between two rings and two clock angles, that a h
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 
 import numpy as np
+from msgspec import Struct
 
 from frame3d.frame.measures import Stretch, is_pressed, radii_at, stretches
 from frame3d.frame.parts import Hole, Tube
@@ -30,8 +30,7 @@ _CHORDS_OF_HOLE = 24
 _NEWTON_STEPS = 8
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class _Window:
+class _Window(Struct, frozen=True, kw_only=True):
     """A hole's patch on one side of the tube: ring numbers and a range of clock steps."""
 
     hole: Hole
@@ -70,7 +69,7 @@ def tube_mesh(tube: Tube, tolerance: Tolerance) -> Mesh | None:
 
 def _fixed_rings(tube: Tube) -> list[float]:
     """Where the section or the curvature changes, ends included."""
-    joints = [along for along, _ in tube.axis.starts()]
+    joints = [along for along, _ in tube.axis.starts]
     bounds = [s.start_mm for s in stretches(tube)]
     rings: list[float] = []
     for along in sorted([*joints, *bounds]):
@@ -158,7 +157,7 @@ def _index(rings: list[float], along: float) -> int:
 
 def _segment_at(tube: Tube, along: float) -> tuple[float, Station, Segment]:
     """Start, station and segment of the axis that holds the distance ``along``."""
-    pairs = list(zip(tube.axis.starts(), tube.axis.segments, strict=True))
+    pairs = list(zip(tube.axis.starts, tube.axis.segments, strict=True))
     (start, station), segment = next(p for p in reversed(pairs) if p[0][0] <= along)
     return start, station, segment
 

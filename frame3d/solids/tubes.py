@@ -190,7 +190,7 @@ def skin_of(
 def _pieces(axis: PlanePath, low_mm: float, high_mm: float) -> list[tuple[Station, Segment]]:
     """The stretch of the axis between two distances, as segments with their stations."""
     found = []
-    for (start, station), segment in zip(axis.starts(), axis.segments, strict=True):
+    for (start, station), segment in zip(axis.starts, axis.segments, strict=True):
         low = max(low_mm, start)
         high = min(high_mm, start + segment.length_mm)
         if high - low <= NEGLIGIBLE_MM:

@@ -11,8 +11,9 @@ from __future__ import annotations
 import difflib
 import re
 import tomllib
-from dataclasses import dataclass, field
 from typing import Any
+
+from msgspec import Struct, field
 
 from frame3d.spec.template import toml
 
@@ -77,8 +78,7 @@ def _written(value: Any) -> str:
     return toml(value)
 
 
-@dataclass(slots=True, kw_only=True)
-class _Table:
+class _Table(Struct, kw_only=True):
     """A table as it stands in the file, by bytes.
 
     ``fields`` gives for each name where its whole lines and its value begin and end.

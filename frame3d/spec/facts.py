@@ -13,10 +13,10 @@ from __future__ import annotations
 import enum
 import functools
 from collections.abc import Iterator
-from dataclasses import dataclass
 from typing import Any, Literal, get_args, get_origin
 
 import annotated_types
+from msgspec import Struct
 from pydantic.fields import FieldInfo
 
 from frame3d.spec.design import Design
@@ -24,8 +24,7 @@ from frame3d.spec.fields import Kind, Part
 from frame3d.units import UnitSystem
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class FieldFacts:
+class FieldFacts(Struct, frozen=True, kw_only=True):
     """One field of a section.
 
     Parameters
@@ -70,8 +69,7 @@ class FieldFacts:
         return self.imperial if units is UnitSystem.IMPERIAL else self.metric
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Section:
+class Section(Struct, frozen=True, kw_only=True):
     """One table of the design file.
 
     Parameters

@@ -13,15 +13,15 @@ from __future__ import annotations
 
 import pathlib
 import tomllib
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 Path = tuple[str | int, ...]
 _KEYS = ("bare_key", "quoted_key", "dotted_key")
 _DEEPEST = 12
 
 
-@dataclass(frozen=True, slots=True)
-class Lines:
+class Lines(Struct, frozen=True):
     """The line of every path of one file, counted from 1."""
 
     by_path: dict[Path, int]
@@ -39,8 +39,7 @@ class Lines:
         return path in self.by_path
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Origin:
+class Origin(Struct, frozen=True, kw_only=True):
     """Where a design came from.
 
     Parameters

@@ -12,8 +12,9 @@ import io
 import math
 import re
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass, field
 from pathlib import Path
+
+from msgspec import Struct, field
 
 from frame3d.errors import DesignError, Fault, ListFaults, UnitError
 from frame3d.units import parse_length
@@ -35,16 +36,14 @@ def name_key(name: str) -> str:
     return " ".join(name.split()).casefold()
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Row:
+class Row(Struct, frozen=True, kw_only=True):
     """One row: its number, from 1 for the names of the columns, and its cells by column."""
 
     number: int
     cells: dict[str, str]
 
 
-@dataclass(slots=True, kw_only=True)
-class UserList:
+class UserList(Struct, kw_only=True):
     """The rows of a file, and the faults found while they are being read.
 
     Parameters

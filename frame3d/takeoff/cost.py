@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from frame3d.frame.members import Frame
 from frame3d.frame.parts import Plate
@@ -16,8 +17,7 @@ from frame3d.takeoff.prices import Per, Price, Prices
 __all__ = ["CostLine", "cost_lines", "missing_items", "total_cost"]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class CostLine:
+class CostLine(Struct, frozen=True, kw_only=True):
     """One line of the order.
 
     Parameters

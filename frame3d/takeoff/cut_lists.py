@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import itertools
 from collections.abc import Iterator
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from frame3d.frame.cut_lengths import SawnBars
 from frame3d.frame.members import Frame
@@ -23,8 +24,7 @@ __all__ = [
 ]  # fmt: skip
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class BarGroup:
+class BarGroup(Struct, frozen=True, kw_only=True):
     """Bars of a plan that are sawn alike: the first, its number in the plan, and how many."""
 
     bar: Bar

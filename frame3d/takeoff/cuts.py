@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from frame3d.catalog.sections import TubeSection
 from frame3d.errors import CuttingError
@@ -28,8 +29,7 @@ _NOISE_MM = 1e-3
 __all__ = ["SectionPlan", "section_plans"]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class SectionPlan:
+class SectionPlan(Struct, frozen=True, kw_only=True):
     """The pieces of one section and how they are cut.
 
     Parameters

@@ -37,7 +37,8 @@ import enum
 import math
 from collections import Counter
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from frame3d.errors import CuttingError
 from frame3d.geometry.sawing import NOISE_MM, steps_to_mm
@@ -65,8 +66,7 @@ class Aim(enum.Enum):
     BARS = "number of bars"
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Piece:
+class Piece(Struct, frozen=True, kw_only=True):
     """Pieces of one mark: how long, mm, and how many."""
 
     mark: str
@@ -74,8 +74,7 @@ class Piece:
     count: int
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Stock:
+class Stock(Struct, frozen=True, kw_only=True):
     """Bars of one length that can be bought, or that are in the yard.
 
     Parameters
@@ -99,8 +98,7 @@ class Stock:
     owned: bool = False
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class CuttingRules:
+class CuttingRules(Struct, frozen=True, kw_only=True):
     """How bars are sawn; see the glossary of this module.
 
     Parameters
@@ -116,16 +114,14 @@ class CuttingRules:
     shortest_kept_mm: float = math.inf
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Cut:
+class Cut(Struct, frozen=True, kw_only=True):
     """One piece as it comes off a bar."""
 
     mark: str
     length_mm: float
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Bar:
+class Bar(Struct, frozen=True, kw_only=True):
     """One bar with its cuts in the order of the saw, longest first, and what is left, mm."""
 
     stock: Stock
@@ -133,8 +129,7 @@ class Bar:
     rest_mm: float
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class AimReached:
+class AimReached(Struct, frozen=True, kw_only=True):
     """What a plan reaches in one aim, and what none can go below.
 
     Parameters
@@ -151,8 +146,7 @@ class AimReached:
     proven: bool
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class CuttingPlan:
+class CuttingPlan(Struct, frozen=True, kw_only=True):
     """Which bars to take and what to cut from each.
 
     Parameters

@@ -23,7 +23,8 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from frame3d.takeoff.cutting_patterns import best_pattern
 from frame3d.takeoff.cutting_problem import Column, Problem
@@ -39,8 +40,7 @@ _NODES_A_KNAPSACK = 100_000
 _NODES_A_SECOND = 2_000_000
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class DualPrices:
+class DualPrices(Struct, frozen=True, kw_only=True):
     """Whole dual prices under which the bound holds.
 
     Parameters
@@ -71,8 +71,7 @@ class DualPrices:
         return (price * self.scale - self.total) // worth if worth else None
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Bound:
+class Bound(Struct, frozen=True, kw_only=True):
     """The lower bound on the price of any plan, its dual prices, and the columns found."""
 
     price: int

@@ -9,7 +9,8 @@ from __future__ import annotations
 import math
 from collections import Counter, defaultdict
 from collections.abc import Sequence
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from frame3d.takeoff.cutting_bound import step_of_prices
 from frame3d.takeoff.cutting_problem import Column, Plan, Problem
@@ -19,8 +20,7 @@ _WORK_A_SECOND = 0.5
 """Deterministic time of the solver in a second of an ordinary machine, about (measured)."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Choice:
+class Choice(Struct, frozen=True, kw_only=True):
     """What the solver found: a plan, if any, and what none of the columns' plans goes below.
 
     Parameters

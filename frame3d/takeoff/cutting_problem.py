@@ -15,9 +15,10 @@ from __future__ import annotations
 import math
 from collections import Counter
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 from itertools import chain, repeat
 from typing import TYPE_CHECKING, NamedTuple
+
+from msgspec import Struct
 
 from frame3d.errors import CuttingError
 from frame3d.geometry.sawing import steps_down, steps_up
@@ -42,8 +43,7 @@ class Score(NamedTuple):
     bars: int
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Kind:
+class Kind(Struct, frozen=True, kw_only=True):
     """Bars of one length and price.
 
     Parameters
@@ -71,8 +71,7 @@ class Kind:
     places: tuple[int, ...] = ()
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Problem:
+class Problem(Struct, frozen=True, kw_only=True):
     """Everything the solver needs.
 
     Parameters

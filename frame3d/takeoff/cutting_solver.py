@@ -11,7 +11,9 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass, replace
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from frame3d.errors import CuttingError
 from frame3d.geometry.sawing import steps_to_mm
@@ -29,8 +31,7 @@ _NODES_A_SECOND = 2_000_000
 """Steps of the walk that finds columns: for each that there may be, and for the time given."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Solution:
+class Solution(Struct, frozen=True, kw_only=True):
     """A plan, with a lower bound and whether it is proven for each part of its score."""
 
     plan: Plan

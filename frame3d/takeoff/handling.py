@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from frame3d.frame.centres import centre_mm
 from frame3d.frame.crossings import passages
@@ -30,8 +31,7 @@ __all__ = [
 ]  # fmt: skip
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Carried:
+class Carried(Struct, frozen=True, kw_only=True):
     """A part that is carried: its mass with zinc, its longest size, and the hands it takes."""
 
     group: PartCount
@@ -40,8 +40,7 @@ class Carried:
     hands: int
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class RaisedHoop:
+class RaisedHoop(Struct, frozen=True, kw_only=True):
     """Hoops that weigh the same, each as it is raised.
 
     Parameters
@@ -154,7 +153,7 @@ def _goes_through(screw: Member, other: Member) -> bool:
 
 
 def _is_on(axis: PlanePath, x_mm: float, y_mm: float) -> bool:
-    for (_, start), segment in zip(axis.starts(), axis.segments, strict=True):
+    for (_, start), segment in zip(axis.starts, axis.segments, strict=True):
         dx, dy = x_mm - start.x_mm, y_mm - start.y_mm
         along = dx * start.tangent[0] + dy * start.tangent[1]
         across = dx * start.normal[0] + dy * start.normal[1]

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from frame3d.frame.bought import bought
 from frame3d.frame.members import Frame, Member
@@ -14,8 +15,7 @@ from frame3d.takeoff.prices import Prices
 __all__ = ["HardwareRow", "hardware_rows", "spares_for"]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class HardwareRow:
+class HardwareRow(Struct, frozen=True, kw_only=True):
     """One thing that is bought.
 
     Parameters

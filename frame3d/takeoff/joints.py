@@ -10,7 +10,8 @@ thread start : distance from under the head at which the thread begins.
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from frame3d.catalog import thread_length_mm
 from frame3d.frame.crossings import Passage, passages
@@ -23,8 +24,7 @@ _EARS = "ears of a coupler half"
 __all__ = ["BoltedJoint", "bolted_joints"]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class BoltedJoint:
+class BoltedJoint(Struct, frozen=True, kw_only=True):
     """Joints that are made the same way, with the same bolt.
 
     Parameters

@@ -12,7 +12,8 @@ Equation, DHHS (NIOSH) 94-110, 1994: load constant and multipliers, chapter 1.
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from frame3d.units.system import KG_PER_LB
 
@@ -53,8 +54,7 @@ def angle_factor(turn_deg: float) -> float:
     return 1 - 0.0032 * turn_deg
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Lift:
+class Lift(Struct, frozen=True, kw_only=True):
     """What is assumed of a lift.
 
     Parameters

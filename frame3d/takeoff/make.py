@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from frame3d.frame.cut_lengths import sections_of
 from frame3d.frame.figures import total_mass_kg
@@ -22,16 +23,14 @@ from frame3d.takeoff.surfaces import surface_mm2
 __all__ = ["Takeoff", "UserLists", "load_solver", "read_user_lists", "take_off"]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class UserLists:
+class UserLists(Struct, frozen=True, kw_only=True):
     """What the user's own files say: prices and stock."""
 
     prices: Prices
     stock: tuple[StockRow, ...]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Takeoff:
+class Takeoff(Struct, frozen=True, kw_only=True):
     """Everything that is taken off a frame.
 
     Parameters

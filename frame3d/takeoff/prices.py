@@ -8,8 +8,9 @@ length), ``price`` (empty: not known yet), ``per`` (each, pack, m, ft, kg, lb; e
 from __future__ import annotations
 
 import enum
-from dataclasses import dataclass, field
 from pathlib import Path
+
+from msgspec import Struct, field
 
 from frame3d.spec.user_lists import Row, UserList, name_key, read_user_list
 from frame3d.units import KG_PER_LB, MM_PER_FOOT
@@ -32,8 +33,7 @@ class Per(enum.Enum):
     POUND = "lb"
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Price:
+class Price(Struct, frozen=True, kw_only=True):
     """One row of the list.
 
     Parameters
@@ -55,8 +55,7 @@ class Price:
     pack: int | None
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Prices:
+class Prices(Struct, frozen=True, kw_only=True):
     """A price list; empty where the design names none.
 
     Parameters

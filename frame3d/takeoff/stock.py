@@ -9,8 +9,9 @@ list), ``note``.
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from pathlib import Path
+
+from msgspec import Struct
 
 from frame3d.catalog import (
     timber_section,
@@ -32,8 +33,7 @@ _WHERE = "order.stock_file"
 __all__ = ["COLUMNS", "StockRow", "kg_per_m", "read_stock", "stocks_for"]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class StockRow:
+class StockRow(Struct, frozen=True, kw_only=True):
     """One row of the user's stock list.
 
     Parameters

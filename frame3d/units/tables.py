@@ -8,7 +8,8 @@ from __future__ import annotations
 
 import enum
 import math
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from frame3d.units import KG_PER_LB, MM_PER_FOOT, MM_PER_INCH, UnitSystem
 
@@ -38,8 +39,7 @@ _DIGITS = {Quantity.LENGTH: 4, Quantity.MASS: 6, Quantity.AREA: 6, Quantity.MONE
            Quantity.NUMBER: 4}  # fmt: skip
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Units:
+class Units(Struct, frozen=True, kw_only=True):
     """The units in which values are written.
 
     Parameters
@@ -80,8 +80,7 @@ SI = Units(system=None)
 """The units that values are kept in."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Column:
+class Column(Struct, frozen=True, kw_only=True):
     """One column.
 
     Parameters
@@ -111,8 +110,7 @@ class Column:
     formula: str = ""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Table:
+class Table(Struct, frozen=True, kw_only=True):
     """A table with its title, columns, rows, and what must be known to read it."""
 
     key: str

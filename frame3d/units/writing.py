@@ -14,8 +14,9 @@ inch, 0.1984375 mm, is a whole number of those.
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 from fractions import Fraction
+
+from msgspec import Struct
 
 from frame3d.errors import UnitError
 from frame3d.units.system import KG_PER_LB, MM_PER_FOOT, UnitSystem
@@ -27,8 +28,7 @@ _MOST_DECIMALS = 4
 _GRAIN = 10**7
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class LengthFormat:
+class LengthFormat(Struct, frozen=True, kw_only=True):
     """How an output writes its numbers.
 
     Parameters

@@ -7,9 +7,9 @@ every vertex starts at a whole word.
 from __future__ import annotations
 
 import functools
-from dataclasses import dataclass
 
 import numpy as np
+from msgspec import Struct
 
 from frame3d.frame.parts import Part
 from frame3d.view.shapes import shape_of
@@ -19,8 +19,7 @@ SHORT, INT = 5123, 5125
 """How indices are written, as glTF 2.0 numbers it (section 3.6.2.2)."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Packed:
+class Packed(Struct, frozen=True, kw_only=True):
     """A shape in bytes.
 
     Parameters

@@ -112,7 +112,7 @@ def _points(part: Part) -> np.ndarray:
     if not isinstance(part, Tube):
         return shape_of(part).corners.astype(float)
     stops = [0.0]
-    for (start, _), segment in zip(part.axis.starts(), part.axis.segments, strict=True):
+    for (start, _), segment in zip(part.axis.starts, part.axis.segments, strict=True):
         count = 1
         if isinstance(segment, Arc):
             count = max(2, math.ceil(abs(segment.angle_rad) / _TURN_RAD))

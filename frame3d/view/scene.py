@@ -19,9 +19,9 @@ import json
 import math
 import struct
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 import numpy as np
+from msgspec import Struct
 
 from frame3d import __version__
 from frame3d.frame.members import Frame, PartCount, Role
@@ -37,8 +37,7 @@ _INSTANCING, _QUANTIZED = "EXT_mesh_gpu_instancing", "KHR_mesh_quantization"
 _HALF = math.sqrt(0.5)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Scene:
+class Scene(Struct, frozen=True, kw_only=True):
     """What a screen needs of a frame.
 
     Parameters

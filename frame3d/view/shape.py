@@ -8,15 +8,14 @@ ring : points round a closed line, all rings of one body equally many.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 import numpy as np
+from msgspec import Struct
 
 from frame3d.geometry.hulls import row_cross
 
 
-@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
-class Shape:
+class Shape(Struct, frozen=True, kw_only=True):
     """A closed mesh in a part's own axes; several closed bodies may stand in one another.
 
     Parameters

@@ -131,7 +131,7 @@ def _places(tube: Tube, found: list[TubeStretch]) -> tuple[list[float], list[int
     """Distances of the rings, rising, and the stretch that each takes its section from."""
     bends = [
         (start, start + segment.length_mm, segment)
-        for (start, _), segment in zip(tube.axis.starts(), tube.axis.segments, strict=True)
+        for (start, _), segment in zip(tube.axis.starts, tube.axis.segments, strict=True)
         if isinstance(segment, Arc)
     ]
     at: list[float] = []

@@ -8,8 +8,9 @@ from __future__ import annotations
 import asyncio
 import hashlib
 from collections import OrderedDict
-from dataclasses import dataclass, field
 from typing import Any
+
+from msgspec import Struct
 
 from frame3d.web.lanes import Lanes
 from frame3d.web.limits import CACHED_ANSWERS, CACHED_BYTES
@@ -18,14 +19,13 @@ from frame3d.web.messages import Message
 __all__ = ["Answers"]
 
 
-@dataclass(slots=True, eq=False)
-class _Entry:
+class _Entry(Struct, eq=False):
     """A question that is being answered, or its answer."""
 
     work: asyncio.Task[Message]
     wanted: int = 0
     begun: bool = False
-    size: int = field(default=0)
+    size: int = 0
 
 
 class Answers:

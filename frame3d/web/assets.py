@@ -6,8 +6,9 @@ in it and never joined to a path.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from importlib import resources
+
+from msgspec import Struct
 
 _TYPES = {
     "html": "text/html", "js": "text/javascript", "css": "text/css", "svg": "image/svg+xml",
@@ -17,8 +18,7 @@ _VIEWER = "viewer.js"
 __all__ = ["Asset", "assets"]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Asset:
+class Asset(Struct, frozen=True, kw_only=True):
     """A file of the page, in memory."""
 
     content: bytes

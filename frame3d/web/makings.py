@@ -4,9 +4,10 @@ from __future__ import annotations
 
 import zipfile
 from collections.abc import Callable
-from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
+
+from msgspec import Struct
 
 from frame3d.errors import DesignFaults, Fault, Frame3dError
 from frame3d.frame.members import Frame
@@ -17,8 +18,7 @@ Tell = Callable[[str, int, int], None]
 __all__ = ["KINDS", "Kind", "make_file"]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Kind:
+class Kind(Struct, frozen=True, kw_only=True):
     """A kind of file: its ending, what it is called, and its media type."""
 
     ending: str

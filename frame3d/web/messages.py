@@ -8,8 +8,9 @@ from __future__ import annotations
 
 import json
 import struct
-from dataclasses import dataclass
 from typing import Any
+
+from msgspec import Struct
 
 HEAD = struct.Struct(">BII")
 QUESTION, PROGRESS, ANSWER = 0, 1, 2
@@ -18,8 +19,7 @@ LARGEST = 400_000_000
 __all__ = ["ANSWER", "HEAD", "LARGEST", "PROGRESS", "QUESTION", "Message", "said"]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Message:
+class Message(Struct, frozen=True, kw_only=True):
     """One message.
 
     Parameters

@@ -10,9 +10,10 @@ import enum
 import secrets
 import shutil
 import tempfile
-from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any
+
+from msgspec import Struct, field
 
 from frame3d.web.lanes import Busy, Crashed, Lane, TooSlow
 from frame3d.web.limits import KEPT_S, MAKING_S, ORDERS
@@ -34,8 +35,7 @@ class State(enum.Enum):
     FAILED = "failed"
 
 
-@dataclass(slots=True, kw_only=True, eq=False)
-class Order:
+class Order(Struct, kw_only=True, eq=False):
     """One file that somebody wants."""
 
     text: str

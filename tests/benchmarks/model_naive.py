@@ -62,7 +62,7 @@ def location(placement: Placement) -> cq.Location:
 
 def _wire(axis: PlanePath) -> cq.Workplane:
     path = cq.Workplane("XY").moveTo(0, 0)
-    for (_, station), segment in zip(axis.starts(), axis.segments, strict=True):
+    for (_, station), segment in zip(axis.starts, axis.segments, strict=True):
         end = advance(station, segment, segment.length_mm)
         if isinstance(segment, Line):
             path = path.lineTo(end.x_mm, end.y_mm)

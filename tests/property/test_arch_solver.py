@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-import dataclasses
 import math
 
 import pytest
 from hypothesis import HealthCheck, assume, given, settings
 from hypothesis import strategies as st
+from msgspec import structs
 
 from frame3d.errors import ArchError
 from frame3d.geometry.arch import Arch, ArchStyle, Measured
@@ -270,7 +270,7 @@ def test_ranges_are_honest(shape, data) -> None:
 
     def works(value: float) -> bool:
         try:
-            solve_arch(dataclasses.replace(given_, **{field.attribute: value}))
+            solve_arch(structs.replace(given_, **{field.attribute: value}))
         except ArchError:
             return False
         return True

@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-import dataclasses
 import functools
 import itertools
 import random
 
 import pytest
+from msgspec import structs
 
 from frame3d.geometry.board_layout import BoardLayout, MidBay, lay_out_boards
 
@@ -151,5 +151,5 @@ def test_what_is_spoilt_is_seen(spoil: str) -> None:
         "breach": {"breaches": (None,)},
         "length": {"lengths_mm": (sound.lengths_mm[0][::-1] + (1.0,),)},
     }
-    wrong = dataclasses.replace(sound, **changes[spoil])
+    wrong = structs.replace(sound, **changes[spoil])
     assert faults(wrong, run, hoops, stock, 0, 200, 1)

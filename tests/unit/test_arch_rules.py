@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-import dataclasses
 import math
 
 import pytest
+from msgspec import structs
 
 from frame3d.errors import ArchError
 from frame3d.geometry.arch import ArchForm, ArchStyle, Measured
@@ -212,7 +212,7 @@ def test_out_of_bounds(style, dimensions, field, message) -> None:
 @pytest.mark.parametrize("value", [-1.0, math.nan, math.inf, None])
 def test_the_tubes_own_numbers(name: str, value) -> None:
     with pytest.raises(ArchError, match=f"{name} is .*: make it a number from 0"):
-        solve_arch(dataclasses.replace(given(Q, width_mm=6000), **{name: value}))
+        solve_arch(structs.replace(given(Q, width_mm=6000), **{name: value}))
 
 
 # --- ranges ----------------------------------------------------------------------------

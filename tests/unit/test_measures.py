@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import math
 import sys
-from dataclasses import replace
 from pathlib import Path
 
 import pytest
+from msgspec.structs import replace
 from scipy.integrate import quad
 
 from frame3d.catalog.sections import TimberSection, TubeSection

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
-
 import pytest
 from end_form_parts import (
     BENT,
@@ -16,6 +14,7 @@ from end_form_parts import (
     STUD,
     WEB,
 )
+from msgspec.structs import replace
 
 from frame3d.frame.parts import BoardEnd
 from frame3d.summary import describe

@@ -103,7 +103,7 @@ def test_a_stretch_is_the_same_curve(path: PlanePath, a: float, b: float) -> Non
 @given(paths)
 def test_at_the_end_and_the_starts(path: PlanePath) -> None:
     assert near(path.at(path.length_mm), path.end)
-    for along, start in path.starts():
+    for along, start in path.starts:
         assert near(path.at(along), start)
     total = sum(s.angle_rad for s in path.segments)
     assert path.end.heading_rad == pytest.approx(total, abs=1e-12)

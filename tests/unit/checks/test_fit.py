@@ -2,10 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
-
 import pytest
 from bare_examples import bare
+from msgspec.structs import replace
 from tampered import at, moved, near, remade, tampered
 
 from frame3d.checks.assembly import find_assembly_faults

@@ -8,10 +8,10 @@ from __future__ import annotations
 
 import functools
 from collections.abc import Callable
-from dataclasses import replace
 
 import pytest
 from finding_links import unlinked
+from msgspec.structs import replace
 from tampered import at, moved, near, remade, shifted, tampered, with_part
 
 from frame3d.catalog.sections import TimberSection, TubeSection

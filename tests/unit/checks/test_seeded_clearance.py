@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-import dataclasses
 import functools
 import re
 
 import pytest
 from finding_links import unlinked
+from msgspec import structs
 from sound_design import frame_of
 
 from frame3d.checks import doors, headroom, machines, practice, site
@@ -137,8 +137,8 @@ def seeded(name):
 
 def _with_doors(frame, *changes):
     """The frame with its doors' openings and leaves changed, its members as they are."""
-    made = [dataclasses.replace(d, **c) for d, c in zip(frame.doors, changes, strict=True)]
-    return dataclasses.replace(frame, doors=tuple(made))
+    made = [structs.replace(d, **c) for d, c in zip(frame.doors, changes, strict=True)]
+    return structs.replace(frame, doors=tuple(made))
 
 
 def _sliding(door, slide_mm):
@@ -162,14 +162,14 @@ def _slid_before_another(frame):
     first, _ = frame.doors
     curtains = (Role.BRACKET, Role.CURTAIN_GUIDE)
     left = tuple(m for m in frame.members if m.role not in curtains)
-    return _with_doors(dataclasses.replace(frame, members=left), _sliding(first, 1300.0), {})
+    return _with_doors(structs.replace(frame, members=left), _sliding(first, 1300.0), {})
 
 
 def _swung_in(frame):
     """The leaf hangs on the inner face of the wall, above the sill."""
     (door,) = frame.doors
     leaves = tuple(
-        dataclasses.replace(leaf, near_y_mm=130.0, far_y_mm=177.0, bottom_mm=60.0)
+        structs.replace(leaf, near_y_mm=130.0, far_y_mm=177.0, bottom_mm=60.0)
         for leaf in door.leaves
     )
     return _with_doors(frame, {"swing": Swing.IN, "leaves": leaves})
@@ -188,17 +188,17 @@ def _boards_shifted(frame):
         if member.role is not Role.SILL_BOARD or member.spot.side is not Side.LEFT:
             return member
         x, y, z = member.placement.origin
-        placement = dataclasses.replace(member.placement, origin=(x, y + 700.0, z))
-        return dataclasses.replace(member, placement=placement)
+        placement = structs.replace(member.placement, origin=(x, y + 700.0, z))
+        return structs.replace(member, placement=placement)
 
-    return dataclasses.replace(frame, members=tuple(map(shifted, frame.members)))
+    return structs.replace(frame, members=tuple(map(shifted, frame.members)))
 
 
 def _another_bender(frame):
     """The frame was drawn for one bender and goes to another."""
     hoop = frame.design.hoop.model_copy(update={"smallest_bend": 30.0})
     design = frame.design.model_copy(update={"hoop": hoop})
-    return dataclasses.replace(frame, design=design)
+    return structs.replace(frame, design=design)
 
 
 ALTERED = {
@@ -301,7 +301,7 @@ def test_an_accepted_mistake_is_a_note_with_its_reason(name):
     frame = seeded(name)
     accepts = (Accept(rule=rule, where="", reason="known to the owner"), *frame.design.accept)
     design = frame.design.model_copy(update={"accept": accepts})
-    found = check_frame(dataclasses.replace(frame, design=design))
+    found = check_frame(structs.replace(frame, design=design))
     assert all(f.severity is not Severity.ERROR for f in found)
     own = [f for f in found if f.rule.name == rule]
     assert own and all(f.severity is Severity.NOTE for f in own)

@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 import math
-from dataclasses import replace
 
 import numpy as np
 import pytest
 import trimesh
+from msgspec.structs import replace
 
 from frame3d.catalog.sections import TimberSection
 from frame3d.frame.board_measures import blocks, corners, end_x_mm, passed_mm

@@ -9,10 +9,10 @@ from __future__ import annotations
 
 import itertools
 import math
-from dataclasses import replace
 
 import numpy as np
 import pytest
+from msgspec.structs import replace
 
 from frame3d.catalog.sections import TimberSection, TubeSection
 from frame3d.frame.canonical import are_alike, canonical, gist

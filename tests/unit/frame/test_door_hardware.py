@@ -5,11 +5,11 @@ Spacings are common practice, no source; the rest is what must be so by geometry
 
 from __future__ import annotations
 
-import dataclasses
 import functools
 import math
 
 import pytest
+from msgspec import structs
 from shapely.affinity import rotate
 from shapely.geometry import Point, Polygon, box
 
@@ -164,11 +164,11 @@ def slid(frame: Frame, share: float, more: float = 0.0) -> list[tuple[Member, Me
                        key=lambda one: abs((one.low_x_mm + one.high_x_mm) / 2 - middle))
             x, y, z = member.placement.origin
             x += share * leaf.slide_mm + math.copysign(more, leaf.slide_mm)
-            place = dataclasses.replace(member.placement, origin=(x, y, z))
-            moving.append(dataclasses.replace(member, placement=place))
+            place = structs.replace(member.placement, origin=(x, y, z))
+            moving.append(structs.replace(member, placement=place))
         else:
             fixed.append(member)
-    seen = survey(dataclasses.replace(frame, members=(*moving, *fixed)))
+    seen = survey(structs.replace(frame, members=(*moving, *fixed)))
     pairs = [
         [seen.scene.members[int(side[0])] for side in (m.pairs.first, m.pairs.second)]
         for m in seen.meetings if m.gap_mm < -TOUCH_MM

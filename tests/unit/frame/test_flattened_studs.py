@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import math
-from dataclasses import replace
 
 import pytest
 from flat_tops import (
@@ -13,6 +12,7 @@ from flat_tops import (
     pairs_are_one_part,
     tops,
 )
+from msgspec.structs import replace
 
 from frame3d.errors import DesignError
 from frame3d.frame.lay_out import lay_out

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-import dataclasses
 import math
 
 import numpy as np
 import pytest
+from msgspec import structs
 from shapely.affinity import translate
 from shapely.geometry import Point, Polygon
 from sound_design import frame_of
@@ -181,7 +181,7 @@ def opening(left, right, top, bottom=0.0):
 def test_a_door_that_is_just_large_enough(width, height, passes):
     """1.2 m by 1.6 m: 1 m and 1.5 m with 100 mm to either side and over it."""
     frame = frame_of(end_wall=None, door=None, machine=None)
-    frame = dataclasses.replace(frame, doors=(opening(-600.0, 600.0, 1600.0),))
+    frame = structs.replace(frame, doors=(opening(-600.0, 600.0, 1600.0),))
     (way,) = ways(frame, [machine(width=width, height=height)])
     assert way.passes(0) == passes
 
@@ -190,7 +190,7 @@ def test_a_threshold_lifts_the_machine():
     frame = frame_of(end_wall=None, door=None, machine=None)
     for top, passes in ((1638.0, True), (1637.0, False)):
         door = opening(-600.0, 600.0, top, bottom=38.0)
-        (way,) = ways(dataclasses.replace(frame, doors=(door,)), [machine()])
+        (way,) = ways(structs.replace(frame, doors=(door,)), [machine()])
         assert way.passes(0) == passes
 
 

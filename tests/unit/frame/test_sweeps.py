@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-import dataclasses
 import math
 
 import numpy as np
 import pytest
+from msgspec import structs
 from shapely.affinity import rotate
 from shapely.geometry import Polygon, box
 from sound_design import frame_of
@@ -89,11 +89,11 @@ def test_a_leaf_inside_its_opening_takes_its_thickness():
     door = door_of(width="812.8 mm")
     (leaf,) = door.leaves
     thick = leaf.far_y_mm - leaf.near_y_mm
-    inner = dataclasses.replace(
+    inner = structs.replace(
         leaf, low_x_mm=door.left_x_mm, high_x_mm=door.right_x_mm,
         pin_x_mm=door.left_x_mm, axis_mm=(door.left_x_mm, leaf.near_y_mm),
     )  # fmt: skip
-    door = dataclasses.replace(door, leaves=(inner,))
+    door = structs.replace(door, leaves=(inner,))
     assert clear_width_mm(door) == pytest.approx(812.8 - thick)
 
 

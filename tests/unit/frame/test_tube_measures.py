@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 import math
-from dataclasses import replace
 
 import pytest
+from msgspec.structs import replace
 from scipy.integrate import dblquad, quad
 
 from frame3d.catalog.sections import TubeSection

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import itertools
 import math
-from dataclasses import replace
 
 import numpy as np
 import pytest
+from msgspec.structs import replace
 from shapely import MultiPoint, Polygon, box
 
 from frame3d.catalog.sections import TimberSection, TubeSection

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 import math
-from dataclasses import replace
 
 import pytest
+from msgspec.structs import replace
 from part_drawings import counts_told, part_desk, tables, views_of
 
 from frame3d import lay_out, load_design

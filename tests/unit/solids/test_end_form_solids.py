@@ -5,7 +5,6 @@ from __future__ import annotations
 import itertools
 import math
 from collections import Counter
-from dataclasses import replace
 
 import numpy as np
 import pytest
@@ -26,6 +25,7 @@ from end_form_parts import (
     TUBES,
     WEB,
 )
+from msgspec.structs import replace
 from OCP.BRepAdaptor import BRepAdaptor_Surface
 from OCP.BRepClass3d import BRepClass3d_SolidClassifier
 from OCP.BRepGProp import BRepGProp

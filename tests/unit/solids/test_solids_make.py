@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import math
 from collections import Counter
-from dataclasses import replace
 
 import pytest
+from msgspec.structs import replace
 from OCP.BRepAdaptor import BRepAdaptor_Surface
 from OCP.BRepClass3d import BRepClass3d_SolidClassifier
 from OCP.BRepGProp import BRepGProp

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-import dataclasses
 import math
 
 import pytest
 from cutting_judge import faults
+from msgspec import structs
 
 from frame3d.errors import CuttingError, Frame3dError
 from frame3d.takeoff.cutting import (
@@ -265,12 +265,12 @@ RULES = CuttingRules(kerf_mm=3, shortest_kept_mm=500)
 
 def spoilt(**changes) -> CuttingPlan:
     """A sound plan, changed in one thing."""
-    return dataclasses.replace(plan_cuts(PIECES, STOCKS, RULES), **changes)
+    return structs.replace(plan_cuts(PIECES, STOCKS, RULES), **changes)
 
 
 def spoilt_bar(number: int, **changes) -> CuttingPlan:
     bars = list(spoilt().bars)
-    bars[number] = dataclasses.replace(bars[number], **changes)
+    bars[number] = structs.replace(bars[number], **changes)
     return spoilt(bars=tuple(bars))
 
 
@@ -310,7 +310,7 @@ def test_the_judge_wants_no_cost_without_a_price() -> None:
     stocks = [bar(2100, available=2)]
     plan = plan_cuts(PIECES, stocks, RULES)
     assert plan.cost is None
-    wrong = dataclasses.replace(plan, cost=14.0)
+    wrong = structs.replace(plan, cost=14.0)
     assert faults(wrong, PIECES, stocks, RULES) == ["cost without a price"]
 
 

@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-import dataclasses
 import math
 
 import numpy as np
 import pytest
 from end_form_parts import BENT, BENT_SLANTED, ONE_FLAT, SLANTED, STRUT, WEB
 from hypothesis import HealthCheck, assume, given, settings
+from msgspec import structs
 from OCP.Bnd import Bnd_Box
 from OCP.BRepBndLib import BRepBndLib
 from sample_frames import EVERY_PART
@@ -34,8 +34,8 @@ FLAT_ENDS = {"web": WEB, "strut": STRUT, "one flat": ONE_FLAT, "bent": BENT, "sl
 def unbored(part: Part) -> Part:
     """``part`` without its holes, which light shapes leave out."""
     if isinstance(part, Board):
-        return dataclasses.replace(part, holes=(), edge_holes=())
-    return dataclasses.replace(part, holes=()) if isinstance(part, Tube | Plate) else part
+        return structs.replace(part, holes=(), edge_holes=())
+    return structs.replace(part, holes=()) if isinstance(part, Tube | Plate) else part
 
 
 def example_parts() -> dict[str, Part]:
