@@ -52,7 +52,6 @@ class HalfCurve(Struct, frozen=True, dict=True):
     z_mm: float
     heading_rad: float
     path: PlanePath
-    # For :func:`pieces`, once it was asked for them: as the path keeps its starts.
 
     @cached_property
     def pieces(self) -> tuple[Piece, ...]:

@@ -24,8 +24,8 @@ class Packed(Struct, frozen=True, kw_only=True):
 
     Parameters
     ----------
-    positions, normals, indices : bytes
-    corners, places : int
+    positions, normals, indices, far : bytes
+    corners, places, far_places : int
         How many vertices and indices there are.
     outside : int
         How many of the first indices are enough from afar.
@@ -38,8 +38,10 @@ class Packed(Struct, frozen=True, kw_only=True):
     positions: bytes
     normals: bytes
     indices: bytes
+    far: bytes
     corners: int
     places: int
+    far_places: int
     outside: int
     index_kind: int
     low: tuple[float, ...]
@@ -53,15 +55,17 @@ def packed(part: Part) -> Packed:
     positions = (shape.corners * _M_PER_MM).astype("<f4")
     normals = np.zeros((len(positions), 4), dtype=np.int8)
     normals[:, :3] = np.rint(shape.normals * 127)
-    is_short = len(positions) < 65535
+    kind, wide = (SHORT, "<u2") if len(positions) < 65535 else (INT, "<u4")
     return Packed(
         positions=positions.tobytes(),
         normals=normals.tobytes(),
-        indices=shape.triangles.astype("<u2" if is_short else "<u4").tobytes(),
+        indices=shape.triangles.astype(wide).tobytes(),
+        far=shape.far.astype(wide).tobytes(),
         corners=len(positions),
         places=shape.triangles.size,
+        far_places=shape.far.size,
         outside=3 * shape.outside,
-        index_kind=SHORT if is_short else INT,
+        index_kind=kind,
         low=tuple(positions.min(axis=0).tolist()),
         high=tuple(positions.max(axis=0).tolist()),
     )

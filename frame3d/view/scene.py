@@ -4,7 +4,8 @@ A GLB file (glTF 2.0) in metres and Y up, with the mesh of each part and, by the
 extension EXT_mesh_gpu_instancing, shift and turn of every member that is made of it. Its
 members follow the order of the frame; :mod:`frame3d.view.members` says what they are.
 ``extras.outside`` of a mesh's primitive says how many of its indices are enough from afar,
-where nobody looks into a tube.
+where nobody looks into a tube; ``extras.far`` is an accessor of indices that are enough where
+the part is a few pixels across.
 
 References
 ----------
@@ -154,15 +155,20 @@ class _Buffer:
         place = {"componentType": _FLOAT, "type": "VEC3", "count": shape.corners}
         bounds = {"min": shape.low, "max": shape.high}
         facing = place | {"componentType": _BYTE, "normalized": True}
-        flat = {"componentType": shape.index_kind, "type": "SCALAR", "count": shape.places}
-        return {
+        flat = {"componentType": shape.index_kind, "type": "SCALAR"}
+        primitive = {
             "attributes": {
                 "POSITION": self._put(shape.positions, place | bounds, target=_VERTICES),
                 "NORMAL": self._put(shape.normals, facing, target=_VERTICES, stride=4),
             },
-            "indices": self._put(shape.indices, flat, target=_INDICES),
+            "indices": self._put(
+                shape.indices, flat | {"count": shape.places}, target=_INDICES),
             "extras": {"outside": shape.outside},
         }
+        if shape.far_places:
+            far = flat | {"count": shape.far_places}
+            primitive["extras"]["far"] = self._put(shape.far, far, target=_INDICES)
+        return primitive
 
     def places(self, shift: np.ndarray, turn: np.ndarray) -> dict:
         """Put in where members stand; returns the attributes that refer to it."""

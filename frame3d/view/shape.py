@@ -3,10 +3,12 @@
 Glossary
 --------
 ring : points round a closed line, all rings of one body equally many.
+far triangles : what stands in for a shape where it is a few pixels across.
 """
 
 from __future__ import annotations
 
+import functools
 from collections.abc import Sequence
 
 import numpy as np
@@ -27,38 +29,61 @@ class Shape(Struct, frozen=True, kw_only=True):
         Numbers of corners, anticlockwise seen from outside.
     outside : int
         How many of the first triangles are enough from afar: all but those of bores.
+    far : (k, 3) int32
+        Triangles that are enough where the part is a few pixels across; none where that is
+        what ``outside`` says.
     """
 
     corners: np.ndarray
     normals: np.ndarray
     triangles: np.ndarray
     outside: int
+    far: np.ndarray
+
+
+NONE = np.empty((0, 3), dtype=np.int32)
+"""No triangles."""
 
 
 class ShapeBuilder:
-    """Collects faces: each brings corners of its own, with normals."""
+    """Collects faces: each brings corners of its own, with normals.
+
+    What is added has ``far``: the far triangles that stand in for it, None for its own.
+    """
 
     def __init__(self) -> None:
         self._corners: list[np.ndarray] = []
         self._normals: list[np.ndarray] = []
         self._triangles: list[np.ndarray] = []
+        self._far: list[np.ndarray] = []
+        self._has_far = False
         self._count = 0
 
-    def add(self, corners: np.ndarray, normals: np.ndarray, triangles: np.ndarray) -> None:
+    def add(
+        self, corners: np.ndarray, normals: np.ndarray, triangles: np.ndarray,
+        far: np.ndarray | None = None,
+    ) -> None:
         """Add corners (n, 3) mm with their normals, and triangles by numbers of them."""
         self._corners.append(corners)
         self._normals.append(np.broadcast_to(normals, corners.shape))
         self._triangles.append(np.asarray(triangles, dtype=np.int32) + self._count)
+        self._has_far |= far is not None
+        self._far.append(self._triangles[-1] if far is None else far + self._count)
         self._count += len(corners)
 
-    def flat(self, corners: np.ndarray, triangles: np.ndarray) -> None:
+    def flat(
+        self, corners: np.ndarray, triangles: np.ndarray, far: np.ndarray | None = None
+    ) -> None:
         """Add a plane face; its normal follows from its first triangle."""
         a, b, c = (corners[k] for k in triangles[0])
         normal = row_cross(b - a, c - a)
         size = np.linalg.norm(normal)
-        self.add(corners, normal / size if size else normal, triangles)
+        self.add(corners, normal / size if size else normal, triangles, far)
 
-    def skin(self, rings: np.ndarray, normals: np.ndarray, *, inward: bool = False) -> None:
+    def skin(
+        self, rings: np.ndarray, normals: np.ndarray, *, inward: bool = False,
+        far: np.ndarray | None = None,
+    ) -> None:
         """Add the faces between rings (r, n, 3) that follow each other, smooth all over.
 
         Each ring runs anticlockwise seen from where the rings go; ``inward`` turns the
@@ -66,8 +91,19 @@ class ShapeBuilder:
         """
         count, around = rings.shape[:2]
         self.add(
-            rings.reshape(-1, 3), normals.reshape(-1, 3), _grid(count, around, inward=inward)
+            rings.reshape(-1, 3), normals.reshape(-1, 3), _grid(count, around, inward), far
         )
+
+    def stand_in(self, *bodies: tuple[np.ndarray, np.ndarray, np.ndarray]) -> None:
+        """Take bodies, each of corners, normals and triangles, for all that was added so far,
+        where that is seen from far off.
+        """
+        self._far, self._has_far = [], True
+        for corners, normals, triangles in bodies:
+            self._corners.append(corners)
+            self._normals.append(normals)
+            self._far.append(triangles + self._count)
+            self._count += len(corners)
 
     def shape(self, *, bores: int = 0) -> Shape:
         """All faces as one shape; the last triangles, ``bores`` of them, lie in bores."""
@@ -76,16 +112,32 @@ class ShapeBuilder:
             corners=np.concatenate(self._corners).astype(np.float32),
             normals=np.concatenate(self._normals).astype(np.float32),
             triangles=np.concatenate(self._triangles).astype(np.int32),
+            far=np.concatenate(self._far).astype(np.int32) if self._has_far else NONE,
         )
 
 
-def _grid(count: int, around: int, *, inward: bool) -> np.ndarray:
-    ring, cell = np.meshgrid(np.arange(count - 1), np.arange(around), indexing="ij")
-    after = (cell + 1) % around
-    a, b = ring * around + cell, ring * around + after
-    d, c = a + around, b + around
-    found = np.stack([a, b, c, a, c, d], axis=-1).reshape(-1, 3)
+@functools.lru_cache(maxsize=256)
+def _grid(count: int, around: int, inward: bool) -> np.ndarray:
+    """Triangles between all of ``count`` rings; not to be written to."""
+    found = between(np.arange(count), np.arange(around), around)
     return found[:, ::-1] if inward else found
+
+
+def between(rings: np.ndarray, cells: np.ndarray, around: int) -> np.ndarray:
+    """Triangles (n, 3) between some of the rings, each through some of its points.
+
+    Parameters
+    ----------
+    rings, cells : (r,), (c,) int
+        Numbers of rings and of points of each, rising.
+    around : int
+        How many points a ring has.
+    """
+    ring, on = (rings[k] * around for k in (slice(None, -1), slice(1, None)))
+    after = np.roll(cells, -1)
+    a, b = ring[:, None] + cells, ring[:, None] + after
+    d, c = on[:, None] + cells, on[:, None] + after
+    return np.stack([a, b, c, a, c, d], axis=-1).reshape(-1, 3)
 
 
 def loft(builder: ShapeBuilder, low: np.ndarray, high: np.ndarray) -> None:
@@ -183,4 +235,6 @@ def _twice_area(a: tuple, b: tuple, c: tuple) -> float:
     return (b[0] - a[0]) * (c[1] - a[1]) - (b[1] - a[1]) * (c[0] - a[0])
 
 
-__all__ = ["Shape", "ShapeBuilder", "fan", "loft", "prism", "triangulate", "turned"]
+__all__ = [
+    "NONE", "Shape", "ShapeBuilder", "between", "fan", "loft", "prism", "triangulate", "turned",
+]  # fmt: skip

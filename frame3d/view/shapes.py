@@ -161,6 +161,15 @@ def _clamp(half: ClampHalf) -> Shape:
     boss = half.boss_diameter_mm / 2
     foot = min(inside, math.sqrt(max(0.0, outside**2 - boss**2)))
     turned(builder, [(boss, foot), (boss, half.face_mm)], 2 * _ROUND)
+    # From far off a clamp is a lump round its tube: one chord for a quarter, ears and all.
+    lump, stub = ShapeBuilder(), ShapeBuilder()
+    prism(lump, np.vstack([outer[:1], outer[1:-1:_QUARTER], outer[-1:]]), -wide, wide)
+    turned(stub, [(boss, foot), (boss, half.face_mm)], _ROUND // 2)
+    ring, top = lump.shape(), stub.shape()
+    builder.stand_in(
+        (np.roll(ring.corners, 1, axis=1), np.roll(ring.normals, 1, axis=1), ring.triangles),
+        (top.corners, top.normals, top.triangles),
+    )
     return builder.shape()
 
 

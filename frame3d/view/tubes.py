@@ -13,7 +13,7 @@ from frame3d.frame.measures import PRESSED, Stretch, stretches
 from frame3d.frame.parts import Tube
 from frame3d.frame.tube_measures import TubeStretch
 from frame3d.geometry.paths import Arc
-from frame3d.view.shape import Shape, ShapeBuilder, fan
+from frame3d.view.shape import NONE, Shape, ShapeBuilder, between, fan
 
 AROUND = 20
 """Chords of a circle; a multiple of four, so that a tube's outside is full across both ways."""
@@ -21,6 +21,10 @@ _STEP_RAD = 2 * math.pi / AROUND
 SAGITTA_MM = 0.8
 """How far the chords along a bend may leave it, mm."""
 _MOST_TURN_RAD = math.radians(4)
+_FAR_CELLS = np.arange(0, AROUND, 4)
+"""Points of a ring that are enough where a tube is a few pixels across."""
+_FAR_SAGITTA = 0.125
+"""How far chords along a bend may leave it there, in diameters of the tube."""
 
 
 def tube_shape(tube: Tube) -> Shape:
@@ -28,16 +32,17 @@ def tube_shape(tube: Tube) -> Shape:
     builder = ShapeBuilder()
     found = stretches(tube)
     outer = _Rings(tube, found, 0.0)
-    builder.skin(outer.points, outer.normals)
+    far = between(outer.far(_FAR_SAGITTA * tube.section.od_mm), _FAR_CELLS, AROUND)
+    builder.skin(outer.points, outer.normals, far=far)
     # A flat has no bore left.
     bored = [s for s in found if s.kind is not Stretch.FLAT]
     inner = _Rings(tube, bored, tube.section.wall_mm)
     for k, stretch, way in ((0, found[0], -1), (-1, found[-1], 1)):
         if stretch.kind is Stretch.FLAT:
-            builder.flat(outer.points[k], fan(AROUND)[:, ::way])
+            builder.flat(outer.points[k], fan(AROUND)[:, ::way], far=NONE)
         else:
             _close(builder, outer.points[k], inner.points[k], way)
-    builder.skin(inner.points, -inner.normals, inward=True)
+    builder.skin(inner.points, -inner.normals, inward=True, far=NONE)
     return builder.shape(bores=2 * AROUND * (len(inner.points) - 1))
 
 
@@ -49,7 +54,7 @@ def _close(builder: ShapeBuilder, outer: np.ndarray, inner: np.ndarray, way: int
         np.column_stack([number, after, after + AROUND]),
         np.column_stack([number, after + AROUND, number + AROUND]),
     ])  # fmt: skip
-    builder.flat(np.concatenate([outer, inner]), triangles[:, ::way])
+    builder.flat(np.concatenate([outer, inner]), triangles[:, ::way], far=NONE)
 
 
 class _Rings:
@@ -59,6 +64,7 @@ class _Rings:
         at, stretch_of = _places(tube, found)
         clocks = _Clocks(found)
         x, y, heading = _stations(tube, at)
+        self._run = list(zip(at, heading.tolist(), stretch_of, strict=True))
         zero, one = np.zeros_like(x), np.ones_like(x)
         tangent = np.stack([np.cos(heading), np.sin(heading), zero], axis=1)
         normal = np.stack([-np.sin(heading), np.cos(heading), zero], axis=1)
@@ -84,6 +90,23 @@ class _Rings:
         self.normals = (
             np.sin(turn)[..., None] * wide[:, None, :] + np.cos(turn)[..., None] * out[:, None, :]
         )
+
+    def far(self, sagitta_mm: float) -> np.ndarray:
+        """Numbers of the rings that are enough, if chords may leave a bend by so much.
+
+        Where a bend or a pressed end begins or ends there is always one.
+        """
+        run, kept = self._run, [0]
+        for k in range(1, len(run) - 1):
+            along, heading, stretch = run[k]
+            (_, before, _), (next_mm, after, next_stretch) = run[k - 1], run[k + 1]
+            last_mm, last, _ = run[kept[-1]]
+            # The chord to the next ring; its sagitta is at most an eighth of its length times
+            # the angle that it spans.
+            leaves = (next_mm - last_mm) * abs(after - last) / 8
+            if heading in (before, after) or stretch != next_stretch or leaves > sagitta_mm:
+                kept.append(k)
+        return np.array([*kept, len(run) - 1])
 
 
 def _side(turn: np.ndarray) -> np.ndarray:

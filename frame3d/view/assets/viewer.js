@@ -72,6 +72,8 @@ const NO_ROOM = '#cc2936';
 const SELECTED = 1, HOVERED = 2, SAME = 4, ALONE = 8;
 const STRIDE = 7 * 4;
 const LATER = 'later';
+// How much of a part is drawn.
+const ALL = 0, OUTSIDE = 1, FEW = 2;
 
 // ---- shaders -------------------------------------------------------------------------------
 
@@ -299,10 +301,11 @@ function readParts(glb) {
       places.set(shift.subarray(3 * k, 3 * k + 3), 7 * k);
       places.set(turn.subarray(4 * k, 4 * k + 4), 7 * k + 3);
     }
-    const points = numbers(form.attributes.POSITION);
+    const points = numbers(form.attributes.POSITION), {outside, far} = form.extras || {};
     return {
       points, normals: numbers(form.attributes.NORMAL), indices: numbers(form.indices), places,
-      count, outside: form.extras?.outside, ids: new Uint32Array(count), flags: new Uint8Array(count), outer: outermost(points),
+      count, outside, far: far === undefined ? null : numbers(far), ids: new Uint32Array(count),
+      flags: new Uint8Array(count), outer: outermost(points),
     };
   });
 }
@@ -764,11 +767,24 @@ class Viewer {
     return found.length ? found : [this._box.low, this._box.high];
   }
 
+  // The box round members. Of a whole frame there are some 80,000 points: none is kept.
   _reach(ids) {
     const low = [Infinity, Infinity, Infinity], high = [-Infinity, -Infinity, -Infinity];
-    for (const p of this._pointsOf(ids)) for (let k = 0; k < 3; k++) {
-      low[k] = Math.min(low[k], p[k]);
-      high[k] = Math.max(high[k], p[k]);
+    for (const id of ids) {
+      const [number, n] = this._scene.slots[id], part = this._scene.parts[number];
+      const {shift, turn} = placeOf(part, n);
+      const axes = [[1, 0, 0], [0, 1, 0], [0, 0, 1]].map((axis) => turned(turn, axis));
+      for (let k = 0; k < 3; k++) {
+        const x = axes[0][k], y = axes[1][k], z = axes[2][k];
+        let least = Infinity, most = -Infinity;
+        for (const p of part.outer) {
+          const at = x * p[0] + y * p[1] + z * p[2];
+          if (at < least) least = at;
+          if (at > most) most = at;
+        }
+        low[k] = Math.min(low[k], least + shift[k]);
+        high[k] = Math.max(high[k], most + shift[k]);
+      }
     }
     return ids.length ? {low, high} : {low: [-1, -1, -1], high: [1, 1, 1]};
   }
@@ -804,9 +820,10 @@ class Viewer {
     gl.disable(gl.BLEND);
     gl.disable(gl.CULL_FACE);
     const program = this._use('pick');
-    gl.uniformMatrix4fv(program.uLook, false, this._look({x, y, size}).matrix);
+    const {matrix, eye} = this._look({x, y, size});
+    gl.uniformMatrix4fv(program.uLook, false, matrix);
     gl.uniform4fv(program.uCut, this._plane());
-    this._each(this._scene, () => {});
+    this._each(this._scene, () => {}, eye);
     const bytes = new Uint8Array(size * size * 4);
     gl.readPixels(0, 0, size, size, gl.RGBA, gl.UNSIGNED_BYTE, bytes);
     gl.bindFramebuffer(gl.FRAMEBUFFER, null);
@@ -1125,7 +1142,7 @@ class Viewer {
     gl.uniform4fv(program.uGround, this._ground);
     gl.uniform4fv(program.uCut, this._plane());
     for (const scene of [this._scene, this._second])
-      if (scene) this._each(scene, () => {}, null, true);
+      if (scene) this._each(scene, () => {}, null, 1 / fine);
     gl.bindFramebuffer(gl.FRAMEBUFFER, null);
     gl.bindTexture(gl.TEXTURE_2D, this._shadow.texture);
     gl.generateMipmap(gl.TEXTURE_2D);
@@ -1160,10 +1177,11 @@ class Viewer {
     return plane;
   }
 
-  // Draws each part that is shown. From afar what is smaller than a pixel or so is left out, and
-  // nobody looks into a tube.
-  _each(scene, prepare, eye = null, casting = false) {
-    let pixel = 0;
+  // Draws each part that is shown. From afar what is smaller than a pixel or so is left out,
+  // nobody looks into a tube, and what is a few pixels across needs few triangles. A shadow has no
+  // eye and pixels of a size given.
+  _each(scene, prepare, eye = null, pixel = 0) {
+    const casting = !eye && pixel > 0;
     if (eye) {
       const off = [0, 1, 2].map((k) => Math.max(this._box.low[k] - eye[k], 0,
                                                eye[k] - this._box.high[k]));
@@ -1173,15 +1191,18 @@ class Viewer {
       if (!part.count || this._hidden.has(part.role)) continue;
       if (part.small && (casting || part.across < 1.5 * pixel)) continue;
       prepare(part);
-      const far = casting || (pixel && !this._cut && part.across < 5 * pixel);
-      this._drawPart(part, far);
+      const wide = this._cut ? Infinity : part.across / pixel;
+      this._drawPart(part, wide < 4 ? FEW : casting || wide < 5 ? OUTSIDE : ALL);
     }
   }
 
-  _drawPart(part, far = false) {
-    const gl = this.gl, many = far && part.outside || part.indices.length;
+  _drawPart(part, triangles = ALL) {
+    const gl = this.gl, few = triangles === FEW && part.far;
+    const many = few ? part.far.length
+      : triangles !== ALL && part.outside || part.indices.length;
+    const start = few ? part.indices.byteLength : 0;
     gl.bindVertexArray(part.array);
-    gl.drawElementsInstanced(gl.TRIANGLES, many, part.kind, 0, part.count);
+    gl.drawElementsInstanced(gl.TRIANGLES, many, part.kind, start, part.count);
   }
 
   // -- the graphics card's side
@@ -1263,7 +1284,10 @@ class Viewer {
       place(4, 1, gl.UNSIGNED_INT, true, 0, 0, true);
       part.flagBuffer = put(part.flags);
       place(5, 1, gl.UNSIGNED_BYTE, true, 0, 0, true);
-      put(part.indices, gl.ELEMENT_ARRAY_BUFFER);
+      const {indices, far} = part;
+      put(indices.byteLength + (far ? far.byteLength : 0), gl.ELEMENT_ARRAY_BUFFER);
+      gl.bufferSubData(gl.ELEMENT_ARRAY_BUFFER, 0, indices);
+      if (far) gl.bufferSubData(gl.ELEMENT_ARRAY_BUFFER, indices.byteLength, far);
       part.kind = part.indices instanceof Uint16Array ? gl.UNSIGNED_SHORT : gl.UNSIGNED_INT;
     }
     gl.bindVertexArray(null);

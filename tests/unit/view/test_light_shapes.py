@@ -207,3 +207,44 @@ def test_every_part_of_any_design_has_a_closed_shape_of_its_volume(mapping: dict
         elif isinstance(part, Tube):
             share = volume(part) / volume_mm3(unbored(part))
             assert share == pytest.approx(polygon_share(AROUND), rel=0.03), count.mark
+
+
+TUBES = [name for name, part in EVERY.items() if isinstance(part, Tube)]
+
+
+def directions(count: int = 200) -> np.ndarray:
+    found = np.random.default_rng(7).normal(size=(count, 3))
+    return found / np.linalg.norm(found, axis=1, keepdims=True)
+
+
+@pytest.mark.parametrize("name", TUBES)
+def test_from_far_off_a_tube_follows_its_axis(name: str) -> None:
+    tube, shape = EVERY[name], shape_of(EVERY[name])
+    kept = sorted({int(k) // AROUND for k in shape.far.ravel()})
+    rings = shape.corners[: AROUND * (max(kept) + 1)].reshape(-1, AROUND, 3).astype(float)
+    centres = rings[kept].mean(axis=1)[:, :2]
+    low, high = centres[:-1, None], centres[1:, None]
+    stations = [tube.axis.at(along) for along in np.linspace(0, tube.length_mm, 200)]
+    points = np.array([(s.x_mm, s.y_mm) for s in stations])[None]
+    along = high - low
+    share = np.clip(((points - low) * along).sum(-1) / (along**2).sum(-1), 0, 1)
+    off = np.linalg.norm(points - low - share[..., None] * along, axis=-1).min(axis=0)
+    # Half a pixel where it is four across; an end that slants has its middle elsewhere.
+    slant = tube.section.od_mm if name in ("slanted", "bent slanted", "bent and slanted") else 0.0
+    assert off.max() <= tube.section.od_mm / 8 + slant + 0.01
+    assert len(shape.far) < shape.outside / 3
+
+
+@pytest.mark.parametrize("name", [n for n, p in EVERY.items() if isinstance(p, Tube | ClampHalf)])
+def test_from_far_off_it_is_about_as_large(name: str) -> None:
+    part, shape = EVERY[name], shape_of(EVERY[name])
+    across = part.section.od_mm if isinstance(part, Tube) else part.tube_od_mm
+    seen = shape.corners[shape.triangles[: shape.outside]].reshape(-1, 3) @ directions().T
+    far = shape.corners[shape.far].reshape(-1, 3) @ directions().T
+    # A pentagon for a circle, and the chords of the bends: a pixel where it is four across.
+    assert np.abs(seen.max(axis=0) - far.max(axis=0)).max() <= across / 4
+
+
+@pytest.mark.parametrize("name", [n for n, p in PARTS.items() if isinstance(p, Board | Plate | Nut)])
+def test_what_has_few_triangles_has_no_fewer_for_far_off(name: str) -> None:
+    assert not len(shape_of(PARTS[name]).far)
