@@ -12,14 +12,17 @@ level plate : lies level.
 
 from __future__ import annotations
 
+import functools
 from collections.abc import Sequence
 
 from msgspec import Struct
 
+from frame3d.frame.board_turns import coarse_mm
 from frame3d.frame.bolting import bolt_up
 from frame3d.frame.members import Role, Spot
 from frame3d.frame.parts import Plate
 from frame3d.frame.plan import Draft
+from frame3d.frame.snapping import snap_mm
 from frame3d.frame.splices import screw_at
 from frame3d.frame.timber_screws import lag_into
 from frame3d.frame.wall import Wall
@@ -33,6 +36,8 @@ PLATE_MM = 5.0
 LAG_HOLE_MM = 7.0
 """For a lag screw of 1/4 in or 6 mm."""
 SCREW_HOLE_MM = 6.5
+_WAYS = (1.0, -1.0)
+_OTHERS = ((1, 2), (0, 2), (0, 1))
 _AXES: tuple[Vector, ...] = ((1.0, 0.0, 0.0), (0.0, 1.0, 0.0), (0.0, 0.0, 1.0))
 
 
@@ -123,17 +128,16 @@ def slab(
     holes : sequence of (float, float, float), mm
         In the same two, with the diameter.
     """
-    first, second = (k for k in range(3) if k != axis)
+    first, second = _OTHERS[axis]
     low, high = min(ends), max(ends)
-    bounds = [(min(c[k] for c in outline), max(c[k] for c in outline)) for k in (0, 1)]
-    forms = (
-        (_part(name, outline, holes, bounds, (one, two), high - low), one, two)
-        for one in (1.0, -1.0) for two in (1.0, -1.0)
+    u0, v0 = min(u for u, _ in outline), min(v for _, v in outline)
+    part, one, two = _plate(
+        name, tuple([(snap_mm(u - u0), snap_mm(v - v0)) for u, v in outline]),
+        tuple([(snap_mm(u - u0), snap_mm(v - v0), d) for u, v, d in holes]), snap_mm(high - low),
     )
-    part, one, two = min(forms, key=lambda form: _order(form[0]))
     origin = [0.0, 0.0, 0.0]
-    origin[first] = bounds[0][0] if one > 0 else bounds[0][1]
-    origin[second] = bounds[1][0] if two > 0 else bounds[1][1]
+    origin[first] = u0 if one > 0 else max(u for u, _ in outline)
+    origin[second] = v0 if two > 0 else max(v for _, v in outline)
     # x cross y is along the axis, but for X and Z, whose product looks along -Y.
     sense = one * two * (-1.0 if axis == 1 else 1.0)
     origin[axis] = low if sense > 0 else high
@@ -144,25 +148,41 @@ def slab(
     return Draft(role=role, part=part, placement=placement, spot=spot)
 
 
-def _part(name, outline, holes, bounds, senses, thick: float) -> Plate:
-    def own(k: int, value: float) -> float:
-        return value - bounds[k][0] if senses[k] > 0 else bounds[k][1] - value
+# Kept, since the brackets of a door are made alike, and alike in the next frame.
+@functools.lru_cache(maxsize=512)
+def _plate(
+    name: str, outline: tuple[Corner, ...], holes: tuple[Bore, ...], thick_mm: float
+) -> tuple[Plate, float, float]:
+    """The plate, and whether its own x and y run with (1) or against (-1) those it is given in.
 
-    corners = [(own(0, u), own(1, v)) for u, v in outline]
+    Corners and holes are measured from the lowest of both.
+    """
+    size = max(u for u, _ in outline), max(v for _, v in outline)
+    laid = [(_laid(outline, holes, size, one, two), one, two) for one in _WAYS for two in _WAYS]
+    (corners, bores), one, two = min(laid, key=lambda way: _order(*way[0]))
+    return Plate(name=name, thickness_mm=thick_mm, outline=corners, holes=bores), one, two
+
+
+def _laid(
+    outline: tuple[Corner, ...], holes: tuple[Bore, ...], size: Corner, one: float, two: float
+) -> tuple[tuple[Corner, ...], tuple[Bore, ...]]:
+    """Corners and holes in the plate's own axes, which run with or against the frame's."""
+    from_u, from_v = 0.0 if one > 0 else size[0], 0.0 if two > 0 else size[1]
+    corners = [(one * (u - from_u), two * (v - from_v)) for u, v in outline]
     if _area(corners) < 0:
         corners.reverse()
-    start = corners.index(min(corners, key=lambda c: (round(c[0], 3), round(c[1], 3))))
-    return Plate(
-        name=name, thickness_mm=thick, outline=(*corners[start:], *corners[:start]),
-        holes=tuple((own(0, u), own(1, v), d) for u, v, d in holes),
+    coarse = [(coarse_mm(u), coarse_mm(v)) for u, v in corners]
+    start = coarse.index(min(coarse))
+    bores = tuple((one * (u - from_u), two * (v - from_v), d) for u, v, d in holes)
+    return (*corners[start:], *corners[:start]), bores
+
+
+def _order(corners: Sequence[Corner], bores: Sequence[Bore]) -> tuple:
+    """What comes first, by numbers so coarse that rounding does not decide."""
+    return (
+        [(coarse_mm(u), coarse_mm(v)) for u, v in corners],
+        sorted((coarse_mm(u), coarse_mm(v), coarse_mm(d)) for u, v, d in bores),
     )
-
-
-def _order(plate: Plate) -> tuple:
-    def coarse(rows):
-        return tuple(tuple(round(value, 3) for value in row) for row in rows)
-
-    return coarse(plate.outline), tuple(sorted(coarse(plate.holes)))
 
 
 def _area(corners: Sequence[Corner]) -> float:

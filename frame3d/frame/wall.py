@@ -23,7 +23,7 @@ from frame3d.frame.plan import HoopPoint, Plan
 from frame3d.frame.rails import RailLine
 from frame3d.frame.ridge import RidgeEnd
 from frame3d.frame.truss import Truss
-from frame3d.geometry.arch_curve import HalfCurve, heading_at_x, height_at_x
+from frame3d.geometry.arch_curve import HalfCurve, distance_at_height, height_at_x, reach_at_heading
 from frame3d.spec.design import End, EndWall, Place, StudMaterial, StudTop
 
 STEEPEST_RAD = math.radians(62)
@@ -33,6 +33,7 @@ SHORTEST_MM = 300.0
 _ROOM_MM = 10.0
 _UNDER_FILM_MM = 3.0
 _UNDER_HOOP_MM = 5.0
+_HAIR_MM = 1e-9
 """A flat tube is round again only so far below the hoop, to clear its inner face."""
 _LEAST_EDGE = 1.2
 """Least distance from the middle of a bolt's hole to an edge, in diameters of the hole
@@ -209,31 +210,33 @@ class Wall(Struct, frozen=True, kw_only=True):
             The hoop's inner face must be as high over the whole width of it.
         """
         half = self.upright_mm / 2
-        low, high = 0.0, -self.under.x_mm - max(half, self.spec.tube.od_mm)
-
-        def good(x: float) -> bool:
-            return (
-                heading_at_x(self.under, x + half) <= STEEPEST_RAD
-                and self.z_under(x + half) >= least_height_mm
-                and (self.is_timber or self.tube_room(x) >= self.least_grip_mm)
-            )
-
-        if not good(low):
-            return 0.0
-        for _ in range(60):
+        outer = min(
+            reach_at_heading(self.under, STEEPEST_RAD), self.half_width_under(least_height_mm)
+        )
+        edge = -self.under.x_mm - max(half, self.spec.tube.od_mm)
+        # Just inside of it, so that rounding does not decide what is asked of this place next.
+        low, high = 0.0, min(edge, outer - half) - _HAIR_MM
+        if high <= low or not self._holds(low):
+            return low
+        if self._holds(high):
+            return high
+        while high - low > _HAIR_MM:
             middle = (low + high) / 2
-            low, high = (middle, high) if good(middle) else (low, middle)
+            low, high = (middle, high) if self._holds(middle) else (low, middle)
         return low
+
+    def _holds(self, x_mm: float) -> bool:
+        """True where the hoop leaves a tube upright enough to be held by."""
+        return self.is_timber or self.tube_room(x_mm) >= self.least_grip_mm
 
     def half_width_under(self, z_mm: float) -> float:
         """Half the clear width under the hoop at a height, mm; 0 above it."""
         if z_mm >= self.z_under(0.0):
             return 0.0
-        low, high = 0.0, -self.under.x_mm
-        for _ in range(60):
-            middle = (low + high) / 2
-            low, high = (middle, high) if self.z_under(middle) > z_mm else (low, middle)
-        return low
+        if z_mm <= self.under.z_mm:
+            return -self.under.x_mm
+        distance = distance_at_height(self.under, z_mm)
+        return min(max(0.0, -self.under.point_at(distance).x_mm), -self.under.x_mm)
 
     def barred(self) -> tuple[tuple[float, float], ...]:
         """Stretches across the tunnel where no upright can meet the hoop, mm, rising.

@@ -135,9 +135,10 @@ def _line(wall: Wall, upright: Upright) -> _Line:
     low = (x, wall.y(depth), wall.spec.brace_height)
     distance = axis_distance_mm(wall.hoop_od_mm, wall.spec.brace_tube.od_mm)
     at_mm = wall.plan.arch.distance_at_x(x) + wall.plan.line.below_mm
+    boss = None
     for _ in range(80):
         hoop = _on_next_hoop(wall, side, at_mm)
-        boss = hoop.inward
+        boss = boss or hoop.inward
         for _ in range(30):
             high = add(hoop.point, boss, distance)
             before, boss = boss, boss_of(hoop, unit(add(high, low, -1.0)))
@@ -147,7 +148,8 @@ def _line(wall: Wall, upright: Upright) -> _Line:
         miss = high[0] - x
         if abs(miss) < 1e-9:
             break
-        at_mm -= miss / hoop.along[0] * 0.8
+        # As if the hoop were straight here: what is left is the offset over the radius.
+        at_mm -= miss / hoop.along[0]
         at_mm = min(max(at_mm, 0.0), wall.plan.line.half.length_mm)
     return _Line(low=low, high=(x, high[1], high[2]), boss=boss, hoop=hoop)
 

@@ -33,6 +33,7 @@ from __future__ import annotations
 import enum
 import math
 from collections.abc import Callable
+from functools import cached_property
 from typing import NamedTuple
 
 from msgspec import Struct
@@ -100,7 +101,7 @@ class RidgeFillet(NamedTuple):
     half_angle_rad: float
 
 
-class Arch(Struct, frozen=True, kw_only=True):
+class Arch(Struct, frozen=True, kw_only=True, dict=True):
     """A solved arch; make one with :func:`frame3d.geometry.arch_solver.solve_arch`.
 
     Parameters
@@ -164,7 +165,7 @@ class Arch(Struct, frozen=True, kw_only=True):
         """Length of the straight leg above ground, along its axis."""
         return self.leg_height_mm / math.cos(self.leg_lean_rad)
 
-    @property
+    @cached_property
     def half(self) -> PlanePath:
         """The left half from the foot up: heading +x up the leg, turning toward +y, inward."""
         segments: list[Segment] = []
@@ -178,7 +179,7 @@ class Arch(Struct, frozen=True, kw_only=True):
             segments.append(Arc(self.top_radius_mm, self.top_angle_rad))
         return PlanePath(tuple(segments))
 
-    @property
+    @cached_property
     def half_curve(self) -> HalfCurve:
         """The left half in its place."""
         return HalfCurve(-self.width_mm / 2, 0.0, self.springing_heading_rad, self.half)

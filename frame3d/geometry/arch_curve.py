@@ -146,16 +146,6 @@ def height_at_x(curve: HalfCurve, x_mm: float) -> float:
     return 0.0
 
 
-def heading_at_x(curve: HalfCurve, x_mm: float) -> float:
-    """Heading of a half curve at ``x_mm`` beside the centreline, rad; as :func:`height_at_x`."""
-    x = -abs(x_mm)
-    for piece in reversed(curve.pieces):
-        if x >= piece.x:
-            along = min(reach(piece, x - piece.x), piece.segment.length_mm)
-            return curve.point_at(piece.along + along).heading_rad
-    return curve.heading_rad
-
-
 def distance_at_height(curve: HalfCurve, z_mm: float) -> float:
     """Distance along a half curve at which it is ``z_mm`` high, mm.
 
@@ -169,6 +159,18 @@ def distance_at_height(curve: HalfCurve, z_mm: float) -> float:
     for piece in reversed(curve.pieces):
         if z_mm >= piece.z:
             return piece.along + min(climb(piece, z_mm - piece.z), piece.segment.length_mm)
+    return 0.0
+
+
+def reach_at_heading(curve: HalfCurve, heading_rad: float) -> float:
+    """Distance from the centreline within which a half curve is no steeper, mm; not below 0."""
+    for piece in curve.pieces:
+        over = piece.heading - heading_rad
+        if over <= 0:
+            return max(0.0, -piece.x)
+        if isinstance(piece.segment, Arc) and over <= piece.segment.angle_rad:
+            there = curve.point_at(piece.along + piece.segment.radius_mm * over)
+            return max(0.0, -there.x_mm)
     return 0.0
 
 

@@ -15,6 +15,7 @@ rounded before the one conversion to ``float`` at the end.
 
 from __future__ import annotations
 
+import functools
 import math
 import re
 from fractions import Fraction
@@ -83,6 +84,13 @@ def parse_length(text: str, *, allow_negative: bool = False) -> float:
     >>> parse_length("6' 3 1/2\\"")
     1917.7
     """
+    if isinstance(text, str):
+        return _length_mm(text, allow_negative)
+    return float(parse_length_exact(text, allow_negative=allow_negative))
+
+
+@functools.lru_cache(maxsize=1024)  # a design that is changed has most of its lengths again
+def _length_mm(text: str, allow_negative: bool) -> float:
     return float(parse_length_exact(text, allow_negative=allow_negative))
 
 

@@ -14,7 +14,6 @@ inch, 0.1984375 mm, is a whole number of those.
 from __future__ import annotations
 
 import math
-from fractions import Fraction
 
 from msgspec import Struct
 
@@ -26,6 +25,8 @@ __all__ = ["LengthFormat"]
 _DENOMINATORS = (2, 4, 8, 16, 32, 64)
 _MOST_DECIMALS = 4
 _GRAIN = 10**7
+Ratio = tuple[int, int]
+"""A positive number as one whole number over another."""
 
 
 class LengthFormat(Struct, frozen=True, kw_only=True):
@@ -78,7 +79,8 @@ class LengthFormat(Struct, frozen=True, kw_only=True):
     @property
     def step_mm(self) -> float:
         """The smallest difference that the text can show, mm."""
-        return float(self._step())
+        top, under = self._step()
+        return top / under
 
     def text(self, length_mm: float, *, unit: bool = False) -> str:
         """Return the text of a length.
@@ -98,7 +100,8 @@ class LengthFormat(Struct, frozen=True, kw_only=True):
 
     def rounded_mm(self, length_mm: float) -> float:
         """Return the length that :meth:`text` shows, mm."""
-        return float(_steps(length_mm, self._step()) * self._step())
+        top, under = self._step()
+        return _steps(length_mm, (top, under)) * top / under
 
     def area(self, area_mm2: float) -> str:
         """Return an area in m² to two decimals or in ft² to one."""
@@ -122,33 +125,37 @@ class LengthFormat(Struct, frozen=True, kw_only=True):
         """Return an angle in degrees, trailing zeros dropped, as ``14.5°``."""
         return f"{_decimal(math.degrees(angle_rad), 1, decimals, keep_zeros=False)}°"
 
-    def _step(self) -> Fraction:
+    def _step(self) -> Ratio:
         if self.system is UnitSystem.IMPERIAL:
-            return Fraction(254, 10 * self.denominator)
-        return Fraction(1, 10**self.decimals)
+            return 254, 10 * self.denominator
+        return 1, 10**self.decimals
 
 
-def _half_up(value: Fraction) -> int:
-    """Return the nearest whole number, half-way cases away from zero."""
-    size = math.floor(abs(value) + Fraction(1, 2))
-    return -size if value < 0 else size
+# Exact, in whole numbers: a page or a sheet has thousands of texts, and fractions that are kept in
+# their lowest terms take several times as long.
+def _half_up(top: int, under: int) -> int:
+    """Return the whole number nearest to a ratio, half-way cases away from zero."""
+    size = (2 * abs(top) + under) // (2 * under)
+    return -size if top < 0 else size
 
 
-def _exact(value: float) -> Fraction:
-    """Return the value to the nearest 1e-7, as a fraction."""
+def _grains(value: float) -> int:
+    """Return the value in steps of 1e-7, rounded."""
     if not math.isfinite(value):
         raise UnitError(f"got {value!r}, which cannot be written; a finite number is needed")
-    return Fraction(_half_up(Fraction(float(value)) * _GRAIN), _GRAIN)
+    top, under = float(value).as_integer_ratio()
+    return _half_up(top * _GRAIN, under)
 
 
-def _steps(value: float, step: Fraction) -> int:
+def _steps(value: float, step: Ratio) -> int:
     """Return how many whole steps the value is, rounded."""
-    return _half_up(_exact(value) / step)
+    top, under = step
+    return _half_up(_grains(value) * under, _GRAIN * top)
 
 
 def _decimal(value: float, per: float, decimals: int, *, keep_zeros: bool = True) -> str:
     """Return ``value / per`` to that many decimals; zero never has a minus sign."""
-    count = _steps(value / per, Fraction(1, 10**decimals))
+    count = _steps(value / per, (1, 10**decimals))
     whole, part = divmod(abs(count), 10**decimals)
     written = f"{whole}.{part:0{decimals}d}" if decimals else f"{whole}"
     if decimals and not keep_zeros:
@@ -163,8 +170,8 @@ def _feet_inches(steps: int, denominator: int) -> str:
     """
     inches, over = divmod(abs(steps), denominator)
     feet, inches = divmod(inches, 12)
-    fraction = Fraction(over, denominator)
-    written = f" {fraction.numerator}/{fraction.denominator}" if over else ""
+    shared = math.gcd(over, denominator)
+    written = f" {over // shared}/{denominator // shared}" if over else ""
     if feet:
         body = f"{feet}'-{inches}{written}\""
     elif inches or not over:

@@ -40,17 +40,19 @@ def members_of(frame: Frame, counts: Sequence[PartCount] | None = None) -> dict:
     found = {count.role for count in counts}
     roles = [role for role in Role if role in found]
     number_of = {count.mark: number for number, count in enumerate(counts)}
-    places: dict[tuple, int] = {}
+    # By identity first, as a bolt and all that goes with it share one spot.
+    known: dict[int, int] = {}
+    places: dict[Spot, int] = {}
     words: dict[str, int] = {}
     place_of = []
     for member in frame.members:
         spot = member.spot
-        # Not by the spot itself: its side is slow to hash, and there are thousands.
-        key = (spot.hoop, spot.to_hoop, spot.order, spot.side is Side.LEFT,
-               spot.side is Side.RIGHT)
-        place = places.get(key)
+        place = known.get(id(spot))
         if place is None:
-            place = places[key] = words.setdefault(place_words(spot), len(words))
+            place = places.get(spot)
+            if place is None:
+                place = places[spot] = words.setdefault(place_words(spot), len(words))
+            known[id(spot)] = place
         place_of.append(place)
     return {
         "roles": [_role(role, counts) for role in roles],

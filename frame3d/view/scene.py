@@ -16,11 +16,12 @@ KHR_mesh_quantization in the same group's register.
 
 from __future__ import annotations
 
-import json
+import itertools
 import math
 import struct
 from collections.abc import Sequence
 
+import msgspec
 import numpy as np
 from msgspec import Struct
 
@@ -94,19 +95,17 @@ def glb_of(counts: Sequence[PartCount]) -> bytes:
         "bufferViews": buffer.views,
         "buffers": [{"byteLength": len(buffer.data)}],
     }
-    text = json.dumps(tree, separators=(",", ":")).encode()
+    text = msgspec.json.encode(tree)
     chunks = _chunk(b"JSON", text, b" ") + _chunk(b"BIN\0", bytes(buffer.data), b"\0")
     return struct.pack("<4sII", b"glTF", 2, 12 + len(chunks)) + chunks
 
 
 def _placed(counts: Sequence[PartCount]) -> tuple[np.ndarray, np.ndarray]:
     """Shift (n, 3), m, and turn (n, 4) of all members, part by part."""
-    rows = []
-    for count in counts:
-        for member in count.members:
-            place = member.placement
-            rows += (*place.x, *place.y, *place.z, *place.origin)
-    placed = np.array(rows).reshape(-1, 4, 3)
+    places = [member.placement for count in counts for member in count.members]
+    rows = itertools.chain.from_iterable(
+        [axis for p in places for axis in (p.x, p.y, p.z, p.origin)])
+    placed = np.fromiter(rows, float, 12 * len(places)).reshape(-1, 4, 3)
     turned = turns(placed[:, :3].transpose(0, 2, 1))
     return (placed[:, 3] * _M_PER_MM).astype("<f4"), turned.astype("<f4")
 

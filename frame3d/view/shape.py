@@ -145,20 +145,31 @@ def loft(builder: ShapeBuilder, low: np.ndarray, high: np.ndarray) -> None:
 
     Both run anticlockwise seen from ``high``; each side is a plane quadrangle.
     """
-    cap = triangulate(low[:, :2])
-    builder.flat(low, cap[:, ::-1])
-    builder.flat(high, cap)
-    # The sides at once, four corners each.
-    after = np.roll(np.arange(len(low)), -1)
-    sides = np.stack([low, low[after], high[after], high], axis=1)
-    normals = row_cross(sides[:, 1] - sides[:, 0], sides[:, 2] - sides[:, 0])
+    cap, count = triangulate(low[:, :2]), len(low)
+    after, sides, owner = _lofted(count)
+    quads = np.stack([low, low[after], high[after], high], axis=1)
+    # All faces at once: the two caps, then the sides with four corners each.
+    a, b, c = (
+        np.concatenate([low[cap[:1, 2 - k]], high[cap[:1, k]], quads[:, k]]) for k in range(3)
+    )
+    normals = row_cross(b - a, c - a)
     size = np.sqrt((normals * normals).sum(axis=1))
     normals /= np.where(size > 0, size, 1.0)[:, None]
-    first = 4 * np.arange(len(low))[:, None, None]
     builder.add(
-        sides.reshape(-1, 3), np.repeat(normals, 4, axis=0),
-        (first + np.array([(0, 1, 2), (0, 2, 3)])).reshape(-1, 3),
+        np.concatenate([low, high, quads.reshape(-1, 3)]), normals[owner],
+        np.concatenate([cap[:, ::-1], cap + count, sides]),
     )
+
+
+@functools.lru_cache(maxsize=64)
+def _lofted(count: int) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
+    """Of a loft of polygons of ``count`` corners: each corner's next, the triangles of the sides,
+    and the face (caps first) of every corner of the mesh. Not to be written to.
+    """
+    first = 2 * count + 4 * np.arange(count)[:, None, None]
+    sides = (first + np.array([(0, 1, 2), (0, 2, 3)])).reshape(-1, 3)
+    owner = np.repeat(np.arange(2 + count), [count, count] + [4] * count)
+    return np.roll(np.arange(count), -1), sides, owner
 
 
 def prism(
@@ -195,8 +206,9 @@ def turned(
             builder.flat(circle * radius + up * z, fan(around)[:, ::way])
 
 
+@functools.lru_cache(maxsize=64)
 def fan(count: int) -> np.ndarray:
-    """Triangles of a convex polygon of ``count`` corners, by their numbers."""
+    """Triangles of a convex polygon of ``count`` corners, by their numbers; not to be written to."""
     rest = np.arange(1, count - 1)
     return np.column_stack([np.zeros_like(rest), rest, rest + 1])
 
@@ -204,7 +216,7 @@ def fan(count: int) -> np.ndarray:
 def triangulate(outline: np.ndarray) -> np.ndarray:
     """Triangles of a simple polygon (n, 2), anticlockwise, by cutting off ears."""
     left = list(range(len(outline)))
-    points = [(float(x), float(y)) for x, y in outline]
+    points = outline.tolist()
     found = []
     while len(left) > 3:
         for k in range(len(left)):

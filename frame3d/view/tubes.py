@@ -23,6 +23,12 @@ SAGITTA_MM = 0.8
 _MOST_TURN_RAD = math.radians(4)
 _FAR_CELLS = np.arange(0, AROUND, 4)
 """Points of a ring that are enough where a tube is a few pixels across."""
+_NUMBER, _AFTER = np.arange(AROUND), np.roll(np.arange(AROUND), -1)
+_WASHER = np.concatenate([
+    np.column_stack([_NUMBER, _AFTER, _AFTER + AROUND]),
+    np.column_stack([_NUMBER, _AFTER + AROUND, _NUMBER + AROUND]),
+])  # fmt: skip
+"""Triangles between two rings, one after the other, in one plane."""
 _FAR_SAGITTA = 0.125
 """How far chords along a bend may leave it there, in diameters of the tube."""
 
@@ -31,36 +37,33 @@ def tube_shape(tube: Tube) -> Shape:
     """The light mesh of ``tube``."""
     builder = ShapeBuilder()
     found = stretches(tube)
-    outer = _Rings(tube, found, 0.0)
-    far = between(outer.far(_FAR_SAGITTA * tube.section.od_mm), _FAR_CELLS, AROUND)
-    builder.skin(outer.points, outer.normals, far=far)
-    # A flat has no bore left.
-    bored = [s for s in found if s.kind is not Stretch.FLAT]
-    inner = _Rings(tube, bored, tube.section.wall_mm)
+    rings = _Rings(tube, found)
+    far = between(rings.far(_FAR_SAGITTA * tube.section.od_mm), _FAR_CELLS, AROUND)
+    builder.skin(rings.points, rings.normals, far=far)
+    bored = rings.bored()
+    bore = rings.points[bored] - tube.section.wall_mm * rings.thinner[bored]
     for k, stretch, way in ((0, found[0], -1), (-1, found[-1], 1)):
         if stretch.kind is Stretch.FLAT:
-            builder.flat(outer.points[k], fan(AROUND)[:, ::way], far=NONE)
+            builder.flat(rings.points[k], fan(AROUND)[:, ::way], far=NONE)
         else:
-            _close(builder, outer.points[k], inner.points[k], way)
-    builder.skin(inner.points, -inner.normals, inward=True, far=NONE)
-    return builder.shape(bores=2 * AROUND * (len(inner.points) - 1))
+            _close(builder, rings.points[k], bore[k], way)
+    builder.skin(bore, -rings.normals[bored], inward=True, far=NONE)
+    return builder.shape(bores=2 * AROUND * (len(bore) - 1))
 
 
 def _close(builder: ShapeBuilder, outer: np.ndarray, inner: np.ndarray, way: int) -> None:
     """The ring between outside and bore at one end; ``way`` is 1 where it ends the tube."""
-    number = np.arange(AROUND)
-    after = (number + 1) % AROUND
-    triangles = np.concatenate([
-        np.column_stack([number, after, after + AROUND]),
-        np.column_stack([number, after + AROUND, number + AROUND]),
-    ])  # fmt: skip
-    builder.flat(np.concatenate([outer, inner]), triangles[:, ::way], far=NONE)
+    builder.flat(np.concatenate([outer, inner]), _WASHER[:, ::way], far=NONE)
 
 
 class _Rings:
-    """The rings of one surface: points and outward normals, (r, AROUND, 3)."""
+    """The rings of the outside: points, mm, and outward normals, (r, AROUND, 3).
 
-    def __init__(self, tube: Tube, found: list[TubeStretch], thinner_mm: float) -> None:
+    ``thinner``, of the same shape, is how far a point moves for each mm that is taken off the
+    radius of its ring.
+    """
+
+    def __init__(self, tube: Tube, found: list[TubeStretch]) -> None:
         at, stretch_of = _places(tube, found)
         clocks = _Clocks(found)
         x, y, heading = _stations(tube, at)
@@ -73,23 +76,28 @@ class _Rings:
             (*_section(found[k], along), *clocks.at(found[k], along))
             for along, k in zip(at, stretch_of, strict=True)
         ]).T  # fmt: skip
-        radius = radius - thinner_mm
         cos, sin = np.cos(clock)[:, None], np.sin(clock)[:, None]
         out = normal * cos + binormal * sin
         wide = binormal * cos - normal * sin
         turn = _STEP_RAD * np.arange(AROUND) + roll[:, None]
-        across = half[:, None] * _side(turn) + radius[:, None] * np.sin(turn)
-        beyond = radius[:, None] * np.cos(turn)
+        sine, ahead = np.sin(turn)[..., None], np.cos(turn)[..., None] * out[:, None, :]
         # A slanting end runs on along the axis in proportion to the distance across.
-        sloping = wide + tangent * lean[:, None]
+        sloping = (wide + tangent * lean[:, None])[:, None, :]
+        self.thinner = sine * sloping + ahead
         self.points = (
             np.stack([x, y, zero], axis=1)[:, None, :]
-            + across[..., None] * sloping[:, None, :]
-            + beyond[..., None] * out[:, None, :]
+            + (half[:, None] * _side(sine[..., 0]))[..., None] * sloping
+            + radius[:, None, None] * self.thinner
         )
-        self.normals = (
-            np.sin(turn)[..., None] * wide[:, None, :] + np.cos(turn)[..., None] * out[:, None, :]
-        )
+        self.normals = sine * wide[:, None, :] + ahead
+        self._flat = [s.kind is Stretch.FLAT for s in found]
+
+    def bored(self) -> slice:
+        """The rings with a bore, which a flat has no more: there is one where it begins."""
+        of = [stretch for _, _, stretch in self._run]
+        first = max(0, of.count(0) - 1) if self._flat[0] else 0
+        last = len(of) - of.count(len(self._flat) - 1) if self._flat[-1] else len(of)
+        return slice(first, last)
 
     def far(self, sagitta_mm: float) -> np.ndarray:
         """Numbers of the rings that are enough, if chords may leave a bend by so much.
@@ -109,9 +117,8 @@ class _Rings:
         return np.array([*kept, len(run) - 1])
 
 
-def _side(turn: np.ndarray) -> np.ndarray:
+def _side(sine: np.ndarray) -> np.ndarray:
     """-1 or 1: the half of an oblong that a point lies on; 0 in the middle of its faces."""
-    sine = np.sin(turn)
     return np.where(np.abs(sine) < 1e-9, 0.0, np.sign(sine))
 
 

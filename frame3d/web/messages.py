@@ -10,6 +10,7 @@ import json
 import struct
 from typing import Any
 
+import msgspec
 from msgspec import Struct
 
 HEAD = struct.Struct(">BII")
@@ -46,7 +47,11 @@ class Message(Struct, frozen=True, kw_only=True):
 
 
 def said(fields: Any, blob: bytes = b"", kind: int = ANSWER) -> Message:
-    """A message of what JSON can hold."""
-    text = json.dumps(fields, ensure_ascii=False, allow_nan=False, separators=(",", ":"))
-    # A lone surrogate, which a text can hold, cannot be sent; it is shown as its number.
-    return Message(words=text.encode("utf-8", "backslashreplace"), blob=blob, kind=kind)
+    """A message of what JSON can hold; what is no number is sent as null."""
+    try:
+        words = msgspec.json.encode(fields)
+    except UnicodeEncodeError:
+        # A lone surrogate, which a text can hold, cannot be sent; it is shown as its number.
+        text = json.dumps(fields, ensure_ascii=False, allow_nan=False, separators=(",", ":"))
+        words = text.encode("utf-8", "backslashreplace")
+    return Message(words=words, blob=blob, kind=kind)
