@@ -24,6 +24,7 @@ from frame3d.frame.bolting import bolt_up
 from frame3d.frame.members import Role, Side, Spot
 from frame3d.frame.parts import Board, BoardHole
 from frame3d.frame.plan import Draft, Plan
+from frame3d.frame.repeating import at_hoop, at_spot
 from frame3d.frame.sockets import SIDES
 from frame3d.geometry.board_layout import lay_out_boards
 from frame3d.geometry.placement import Placement, Vector, add
@@ -271,36 +272,45 @@ def _has_block(plan: Plan, line: BoardLine, joint: float) -> bool:
 
 
 def _blocks(plan: Plan, line: BoardLine, side: Side) -> list[Draft]:
-    drafts, thick = [], line.timber.thickness_mm
+    drafts: list[Draft] = []
+    one: list[Draft] = []
     for order, joint in enumerate(line.joints(plan, side), start=1):
         if not _has_block(plan, line, joint):
             continue
-        low, high = joint - line.block_mm / 2, joint + line.block_mm / 2
-        bed = line.bed(side, low, high)
         hoop = sum(1 for y in plan.grid.hoop_y_mm if y < joint)
         spot = Spot(side=side, hoop=hoop, to_hoop=hoop + 1, order=order)
-        place = Placement(origin=add(bed.origin, bed.z, -thick), x=bed.x, y=bed.y, z=bed.z)
-        points = _block_holes(line, joint)
-        block = _board(plan, line, side, low, high, points)
-        drafts.append(Draft(role=Role.JOINT_BLOCK, part=block, placement=place, spot=spot))
-        for y, up in points:
-            along = high - y if side is Side.LEFT else y - low
-            seat = bed.point((along, up, thick))
-            drafts += _carriage(plan, seat, bed, 2 * thick, spot, plane_mm=thick)
+        one = one or _block(plan, line, side, spot)
+        drafts += at_spot(one, spot, joint)
+    return drafts
+
+
+def _block(plan: Plan, line: BoardLine, side: Side, spot: Spot) -> list[Draft]:
+    """The block of a joint at y = 0, with its bolts."""
+    thick, half = line.timber.thickness_mm, line.block_mm / 2
+    bed = line.bed(side, -half, half)
+    place = Placement(origin=add(bed.origin, bed.z, -thick), x=bed.x, y=bed.y, z=bed.z)
+    points = _block_holes(line, 0.0)
+    block = _board(plan, line, side, -half, half, points)
+    drafts = [Draft(role=Role.JOINT_BLOCK, part=block, placement=place, spot=spot)]
+    for y, up in points:
+        along = half - y if side is Side.LEFT else y + half
+        seat = bed.point((along, up, thick))
+        drafts += _carriage(plan, seat, bed, 2 * thick, spot, plane_mm=thick)
     return drafts
 
 
 def _tube_bolts(plan: Plan, line: BoardLine, side: Side) -> list[Draft]:
-    drafts, thick = [], line.timber.thickness_mm
-    for number, y in enumerate(plan.grid.hoop_y_mm, start=1):
-        bed = line.bed(side, y, y)
-        spot = Spot(side=side, hoop=number)
-        for up in line.heights_mm:
-            depth = thick + line.bolted_to.od_mm
-            seat = bed.point((0.0, up, thick))
-            drafts += _carriage(plan, seat, bed, depth, spot,
-                                plane_mm=depth - line.bolted_to.wall_mm)
-    return drafts
+    first, thick = Spot(side=side, hoop=1), line.timber.thickness_mm
+    bed, depth = line.bed(side, 0.0, 0.0), thick + line.bolted_to.od_mm
+    one = [
+        draft for up in line.heights_mm
+        for draft in _carriage(plan, bed.point((0.0, up, thick)), bed, depth, first,
+                               plane_mm=depth - line.bolted_to.wall_mm)
+    ]
+    return [
+        draft for number, y in enumerate(plan.grid.hoop_y_mm, start=1)
+        for draft in at_hoop(one, number, y)
+    ]
 
 
 def _carriage(

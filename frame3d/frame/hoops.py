@@ -16,6 +16,7 @@ from frame3d.frame.demands import Demand
 from frame3d.frame.members import Role, Side, Spot
 from frame3d.frame.parts import Hole
 from frame3d.frame.plan import Draft, Plan
+from frame3d.frame.repeating import at_hoop
 from frame3d.frame.ridge import RidgeEnd, ridge_members
 from frame3d.frame.splices import Joint, piece_tube, splice_members
 from frame3d.frame.stops import Stretch, nearest_free
@@ -69,16 +70,19 @@ def hoop_members(plan: Plan, holes: tuple[Hole, ...], taken: tuple[Stretch, ...]
         sides = (Side.LEFT,)
     # Made once for all hoops that have the same holes: a frame has few that differ.
     made: dict[tuple[Hole, ...], list] = {}
-    drafts = []
+    laid: dict[tuple[Side, tuple[Hole, ...]], list[Draft]] = {}
+    ridge = ridge_members(plan, ridge_end, 1, 0.0) if plan.is_gothic else []
+    drafts: list[Draft] = []
     for number, y_mm in enumerate(plan.grid.hoop_y_mm, start=1):
         for side in sides:
             own = _own_holes(plan, run, demands, number, side)
             if own not in made:
                 made[own] = [piece_tube(plan, run.axis, (*run.holes, *own), run.joints, index)
                              for index in range(len(run.joints) + 1)]
-            drafts += _run_members(plan, run, made[own], side, number, y_mm)
-        if plan.is_gothic:
-            drafts += ridge_members(plan, ridge_end, number, y_mm)
+            if (side, own) not in laid:
+                laid[side, own] = _run_members(plan, run, made[own], side)
+            drafts += at_hoop(laid[side, own], number, y_mm)
+        drafts += at_hoop(ridge, number, y_mm)
     return drafts
 
 
@@ -101,7 +105,8 @@ def _own_holes(
     )
 
 
-def _run_members(plan: Plan, run: HoopRun, tubes: list, side: Side, number: int, y_mm: float):
+def _run_members(plan: Plan, run: HoopRun, tubes: list, side: Side) -> list[Draft]:
+    """The pieces of one run with their splices, as on the first hoop."""
     half_mm = plan.line.half.length_mm
     drafts = []
     for index, (start_mm, tube) in enumerate(tubes, start=1):
@@ -109,16 +114,16 @@ def _run_members(plan: Plan, run: HoopRun, tubes: list, side: Side, number: int,
         where = side
         if not plan.is_gothic:
             where = _side_of(middle, half_mm)
-        spot = Spot(side=where, hoop=number, order=index)
-        placement = _place(plan, run, side, start_mm, y_mm)
+        spot = Spot(side=where, hoop=1, order=index)
+        placement = _place(plan, run, side, start_mm, 0.0)
         drafts.append(Draft(role=Role.HOOP, part=tube, placement=placement, spot=spot))
     for index, joint in enumerate(run.joints, start=1):
         # A splice that gave way to a hole at the crown is still that of the middle.
         near = 2 * plan.design.hoop.overlap
         where = side if plan.is_gothic else _side_of(joint.at_mm, half_mm, near)
-        spot = Spot(side=where, hoop=number, order=index)
+        spot = Spot(side=where, hoop=1, order=index)
         drafts += splice_members(
-            plan, run.axis, joint, lambda at: _place(plan, run, side, at, y_mm), spot)
+            plan, run.axis, joint, lambda at: _place(plan, run, side, at, 0.0), spot)
     return drafts
 
 

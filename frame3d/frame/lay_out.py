@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections import Counter
+
 from frame3d.errors import ArchError, DesignError
 from frame3d.frame.bolting import fasteners_of
 from frame3d.frame.bracing import brace_members, brace_stretches
@@ -85,6 +87,7 @@ MARKS = {
     Role.SCREW: "SC",
 }
 """First letters of the marks of each role."""
+_SAME = Placement()
 
 
 def lay_out(design: Design) -> Frame:
@@ -236,30 +239,14 @@ def _marked(drafts: list[Draft]) -> tuple[Member, ...]:
     # By identity first: hashing a bent tube with its holes costs more than placing it. Then by
     # value, which spares parts made anew for each bay the search for their one form.
     # The drafts are all alive here, so that no two of their parts share an identity.
-    # A placement of None stays as it is.
-    equal: dict[tuple[Role, Part], tuple[str, Part, Placement | None]] = {}
     known: dict[tuple[Role, int], tuple[str, Part, Placement | None]] = {}
-    made: dict[tuple, list[tuple[tuple[float, ...], Part, str]]] = {}
-    used: dict[Role, int] = {}
-    same, members = Placement(), []
+    marks = _Marks()
+    members = []
     for draft in drafts:
         key = (draft.role, id(draft.part))
         found = known.get(key)
         if found is None:
-            value = (draft.role, draft.part)
-            found = equal.get(value)
-            if found is None:
-                part, local = canonical(draft.part)
-                kinds, numbers = gist(part)
-                group = made.setdefault((draft.role, kinds), [])
-                alike = next(((p, m) for n, p, m in group if are_alike(n, numbers)), None)
-                if alike is None:
-                    used[draft.role] = used.get(draft.role, 0) + 1
-                    alike = (part, f"{MARKS[draft.role]}{used[draft.role]}")
-                    group.append((numbers, *alike))
-                part, mark = alike
-                found = equal[value] = (mark, part, None if local == same else local)
-            known[key] = found
+            found = known[key] = marks.of(draft.role, draft.part)
         mark, part, local = found
         placement = draft.placement if local is None else draft.placement.then(local)
         members.append(
@@ -268,3 +255,35 @@ def _marked(drafts: list[Draft]) -> tuple[Member, ...]:
             )
         )
     return tuple(members)
+
+
+class _Marks:
+    """The marks given so far, and the one form of each part that has one."""
+
+    def __init__(self) -> None:
+        self._equal: dict[tuple[Role, Part], tuple[str, Part, Placement | None]] = {}
+        self._made: dict[tuple, list[tuple[tuple[float, ...], Part, str]]] = {}
+        self._used: Counter[Role] = Counter()
+
+    def of(self, role: Role, part: Part) -> tuple[str, Part, Placement | None]:
+        """The mark of a part, its one form, and where that stands in the part's own axes.
+
+        None for a form that stands as the part does.
+        """
+        value = (role, part)
+        if value not in self._equal:
+            form, local = canonical(part)
+            mark, form = self._alike(role, form)
+            self._equal[value] = (mark, form, None if local == _SAME else local)
+        return self._equal[value]
+
+    def _alike(self, role: Role, form: Part) -> tuple[str, Part]:
+        kinds, numbers = gist(form)
+        group = self._made.setdefault((role, kinds), [])
+        for others, other, mark in group:
+            if are_alike(others, numbers):
+                return mark, other
+        self._used[role] += 1
+        mark = f"{MARKS[role]}{self._used[role]}"
+        group.append((numbers, form, mark))
+        return mark, form

@@ -18,6 +18,7 @@ from frame3d.frame.clamps import WIDTH_MM, axis_distance_mm, coupler
 from frame3d.frame.members import Role, Side, Spot
 from frame3d.frame.parts import Hole, Swage, Tube
 from frame3d.frame.plan import Draft, HoopPoint, Plan
+from frame3d.frame.repeating import at_hoop
 from frame3d.frame.ridge import RidgeEnd
 from frame3d.frame.splices import TAPER_MM, screw_at, swage_into
 from frame3d.frame.stops import Stretch
@@ -332,34 +333,39 @@ def _tube(plan: Plan, line: RailLine, start: float, end: float, last: bool) -> T
 
 
 def _holds(plan: Plan, line: RailLine) -> list[Draft]:
-    rail, drafts = line.rail, []
-    for number, y_mm in enumerate(plan.grid.hoop_y_mm, start=1):
-        here = line.hoop.at_y(y_mm)
-        spot = Spot(side=line.side, hoop=number)
-        if rail.fixing is Fixing.CLAMPED:
-            drafts += coupler(
-                plan.fasteners,
-                on=here.point,
-                boss=line.toward,
-                first=(here.along, line.hoop_od_mm),
-                second=(Y_AXIS, rail.tube.od_mm),
-                spot=spot,
-            )
-            continue
-        # The head on the outside, where the cover lies; the nut inside.
-        inward = here.inward
-        outer = line.hoop_od_mm if rail.face is Face.INSIDE else rail.tube.od_mm
-        centre = here.point
-        if rail.face is Face.OUTSIDE:
-            centre = add(here.point, line.toward, line.distance_mm)
-        drafts += bolt_up(
+    """What holds the rail to every hoop."""
+    one = _hold(plan, line)
+    return [
+        draft for number, y_mm in enumerate(plan.grid.hoop_y_mm, start=1)
+        for draft in at_hoop(one, number, y_mm)
+    ]
+
+
+def _hold(plan: Plan, line: RailLine) -> list[Draft]:
+    """The coupler or the bolt on the first hoop."""
+    rail, here = line.rail, line.hoop
+    spot = Spot(side=line.side, hoop=1)
+    if rail.fixing is Fixing.CLAMPED:
+        return coupler(
             plan.fasteners,
-            plan.fasteners.hex,
-            seat=add(centre, inward, -outer / 2),
-            direction=inward,
-            thickness_mm=line.hoop_od_mm + rail.tube.od_mm,
+            on=here.point,
+            boss=line.toward,
+            first=(here.along, line.hoop_od_mm),
+            second=(Y_AXIS, rail.tube.od_mm),
             spot=spot,
-            where="hardware.frame_bolt",
-            plane_mm=outer,
         )
-    return drafts
+    # The head on the outside, where the cover lies; the nut inside.
+    inward, centre = here.inward, here.point
+    outer = line.hoop_od_mm if rail.face is Face.INSIDE else rail.tube.od_mm
+    if rail.face is Face.OUTSIDE:
+        centre = add(here.point, line.toward, line.distance_mm)
+    return bolt_up(
+        plan.fasteners,
+        plan.fasteners.hex,
+        seat=add(centre, inward, -outer / 2),
+        direction=inward,
+        thickness_mm=line.hoop_od_mm + rail.tube.od_mm,
+        spot=spot,
+        where="hardware.frame_bolt",
+        plane_mm=outer,
+    )

@@ -22,6 +22,7 @@ from frame3d.frame.king_post import king_post, post_demands, post_place
 from frame3d.frame.members import Role, Side, Spot
 from frame3d.frame.plan import Draft, HoopPoint, Plan
 from frame3d.frame.rails import RailLine
+from frame3d.frame.repeating import at_hoop
 from frame3d.frame.ridge import RidgeEnd
 from frame3d.frame.spanning import Held, clamped_tube
 from frame3d.frame.stops import Stretch
@@ -159,17 +160,28 @@ def tie_demands(plan: Plan, made: tuple[Truss, ...]) -> tuple[Demand, ...]:
 
 def tie_members(plan: Plan, made: tuple[Truss, ...]) -> list[Draft]:
     """All ties with posts, webs and what holds them."""
-    drafts = []
+    drafts: list[Draft] = []
+    hoop_y = plan.grid.hoop_y_mm
     for truss in made:
+        # Clamped, it stands alike on every hoop of one half of the tunnel.
+        alike: dict[float, tuple[float, list[Draft]]] = {}
         for number in truss.hoops:
             way = inner_way(plan, number)
             if truss.tie.joint is TieJoint.PLATES:
-                drafts += plated_truss(plan, truss, number, way)
-            else:
-                drafts += _clamped_truss(plan, truss, number, way)
-            if truss.post_x_mm is not None:
-                drafts += king_post(plan, truss, number, way)
+                drafts += _one_truss(plan, truss, number, way)
+                continue
+            if way not in alike:
+                alike[way] = hoop_y[number - 1], _one_truss(plan, truss, number, way)
+            y_mm, first = alike[way]
+            drafts += at_hoop(first, number, hoop_y[number - 1] - y_mm)
     return drafts
+
+
+def _one_truss(plan: Plan, truss: Truss, number: int, way: float) -> list[Draft]:
+    """A tie with its webs and its post."""
+    make = plated_truss if truss.tie.joint is TieJoint.PLATES else _clamped_truss
+    drafts = make(plan, truss, number, way)
+    return drafts if truss.post_x_mm is None else drafts + king_post(plan, truss, number, way)
 
 
 def inner_way(plan: Plan, number: int) -> float:

@@ -142,8 +142,17 @@ def height_at_x(curve: HalfCurve, x_mm: float) -> float:
     for piece in reversed(found):
         if x >= piece.x:
             along = min(reach(piece, x - piece.x), piece.segment.length_mm)
-            return curve.point_at(piece.along + along).z_mm
+            return piece.z + _rise(piece, along)
     return 0.0
+
+
+def _rise(piece: Piece, along_mm: float) -> float:
+    """How much higher a segment is than at its start; for an arc by the chord, as on the path."""
+    if isinstance(piece.segment, Line):
+        return along_mm * math.sin(piece.heading)
+    radius = piece.segment.radius_mm
+    half_turn = along_mm / radius / 2
+    return 2 * radius * math.sin(half_turn) * math.sin(piece.heading - half_turn)
 
 
 def distance_at_height(curve: HalfCurve, z_mm: float) -> float:

@@ -103,11 +103,26 @@ def glb_of(counts: Sequence[PartCount]) -> bytes:
 def _placed(counts: Sequence[PartCount]) -> tuple[np.ndarray, np.ndarray]:
     """Shift (n, 3), m, and turn (n, 4) of all members, part by part."""
     places = [member.placement for count in counts for member in count.members]
-    rows = itertools.chain.from_iterable(
-        [axis for p in places for axis in (p.x, p.y, p.z, p.origin)])
-    placed = np.fromiter(rows, float, 12 * len(places)).reshape(-1, 4, 3)
-    turned = turns(placed[:, :3].transpose(0, 2, 1))
-    return (placed[:, 3] * _M_PER_MM).astype("<f4"), turned.astype("<f4")
+    shift = _rows([place.origin for place in places])
+    # What stands alike at several hoops shares its axes, so that few turns are worked out.
+    number_of: dict[tuple[int, int], int] = {}
+    axes: list[tuple[float, ...]] = []
+    numbers = []
+    for place in places:
+        key = (id(place.x), id(place.y))
+        number = number_of.get(key)
+        if number is None:
+            number = number_of[key] = len(number_of)
+            axes += place.x, place.y, place.z
+        numbers.append(number)
+    turned = turns(_rows(axes).reshape(-1, 3, 3).transpose(0, 2, 1))
+    return (shift * _M_PER_MM).astype("<f4"), turned.astype("<f4")[numbers]
+
+
+def _rows(vectors: Sequence[tuple[float, ...]]) -> np.ndarray:
+    """Vectors as an array (n, 3)."""
+    flat = itertools.chain.from_iterable(vectors)
+    return np.fromiter(flat, float, 3 * len(vectors)).reshape(-1, 3)
 
 
 def _chunk(kind: bytes, data: bytes, filler: bytes) -> bytes:
