@@ -201,14 +201,14 @@ def check_line(plan: Plan, line: BoardLine) -> None:
     if run > line.stock_mm + _TINY and not joints:
         raise DesignError(
             f"boards of {say(line.stock_mm)} do not reach from mid-bay to mid-bay; use stock "
-            f"of at least {say(max(spacing, spacing / 2 + line.overhang_mm))}",
+            f"of at least {say.least(max(spacing, spacing / 2 + line.overhang_mm))}",
             f"{line.where}.stock_length",
         )
     room = spacing - line.bolted_to.od_mm - 2 * _BLOCK_ROOM_MM
     if joints and line.block_mm > room:
         raise DesignError(
             f"a block of {say(line.block_mm)} does not fit between two hoops; make it at "
-            f"most {say(room)}",
+            f"most {say.most(room)}",
             f"{line.where}.block_length",
         )
 

@@ -17,8 +17,8 @@ from msgspec import Struct
 from frame3d.errors import DesignError
 from frame3d.frame.members import Side
 from frame3d.frame.parts import Hole
-from frame3d.frame.plan import Say
 from frame3d.frame.stops import Stretch
+from frame3d.units import Say
 
 _APART = 2.0
 """Centres of holes in one tube lie at least this many diameters apart (common practice)."""

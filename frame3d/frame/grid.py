@@ -6,8 +6,8 @@ import math
 
 from frame3d.errors import DesignError
 from frame3d.frame.members import Grid
-from frame3d.frame.plan import Say
 from frame3d.spec.design import Bays
+from frame3d.units import Say
 
 MOST_BAYS = 400
 _SAME = 1e-6

@@ -20,7 +20,7 @@ from frame3d.frame.grid import make_grid
 from frame3d.frame.hoops import hoop_members
 from frame3d.frame.members import Frame, Member, Role
 from frame3d.frame.parts import Hole, Part
-from frame3d.frame.plan import Draft, HoopLine, Plan, Say
+from frame3d.frame.plan import Draft, HoopLine, Plan
 from frame3d.frame.rails import (
     check_rails,
     hoop_holes,
@@ -47,7 +47,7 @@ from frame3d.geometry.arch_given import ArchGiven
 from frame3d.geometry.arch_solver import solve_arch
 from frame3d.geometry.placement import Placement
 from frame3d.spec.design import Design
-from frame3d.units import LengthFormat
+from frame3d.units import LengthFormat, Say
 
 MARKS = {
     Role.SOCKET: "S",
@@ -160,15 +160,12 @@ def make_plan(design: Design) -> Plan:
     DesignError
         If the profile, the bays, the bolts or the fits contradict each other.
     """
-    form = LengthFormat(
+    say = Say(LengthFormat(
         system=design.output.units,
         # Messages are about fits: a sixteenth would hide what they are about.
         denominator=64,
         decimals=max(1, design.output.decimals),
-    )
-
-    def say(length_mm: float) -> str:
-        return form.text(length_mm, unit=True)
+    ))  # fmt: skip
 
     fasteners = fasteners_of(design.hardware)
     hole_mm = max(fasteners.hex.hole_mm, fasteners.carriage.hole_mm)

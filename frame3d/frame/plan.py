@@ -10,7 +10,6 @@ leg end : the lower end of the leg, inside the socket; distances along a hoop ar
 from __future__ import annotations
 
 import math
-from collections.abc import Callable
 from functools import cached_property
 
 from msgspec import Struct
@@ -22,8 +21,8 @@ from frame3d.geometry.arch import Arch, ArchStyle
 from frame3d.geometry.paths import Arc, Line, PlanePath
 from frame3d.geometry.placement import Placement, Vector, add, vector
 from frame3d.spec.design import Design
+from frame3d.units import Say
 
-Say = Callable[[float], str]
 """Writes a length in mm the way the user wants to read it, unit included."""
 
 

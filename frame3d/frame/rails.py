@@ -190,7 +190,7 @@ def check_rails(plan: Plan, lines: tuple[RailLine, ...], end: RidgeEnd | None) -
             if abs(other.at_mm - line.at_mm) < reach + taken_mm(other):
                 raise DesignError(
                     f"it lies {plan.say(abs(other.at_mm - line.at_mm))} along the hoop from "
-                    f"{other.where}; keep them at least {plan.say(reach + taken_mm(other))} apart",
+                    f"{other.where}; keep them at least {plan.say.least(reach + taken_mm(other))} apart",
                     field,
                 )
         kept.append(line)
@@ -280,13 +280,13 @@ def _pieces(plan: Plan, line: RailLine) -> list[Draft]:
         raise DesignError(
             f"tube of {plan.say(rail.stock_length)} does not reach from mid-bay to mid-bay with "
             f"a swage of {plan.say(rail.overlap)}; use stock of at least "
-            f"{plan.say(1.5 * spacing + rail.overhang + rail.overlap)}",
+            f"{plan.say.least(1.5 * spacing + rail.overhang + rail.overlap)}",
             f"{line.where}.stock_length",
         )
     if len(spans) > 1 and rail.overlap > spacing / 2 - rail.tube.od_mm - 30:
         raise DesignError(
             f"a swage of {plan.say(rail.overlap)} from mid-bay reaches the next hoop; make it at "
-            f"most {plan.say(spacing / 2 - rail.tube.od_mm - 30)}",
+            f"most {plan.say.most(spacing / 2 - rail.tube.od_mm - 30)}",
             f"{line.where}.overlap",
         )
     drafts = []

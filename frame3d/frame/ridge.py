@@ -83,7 +83,8 @@ def _sleeve_end(plan: Plan, rail_hole_mm: float | None) -> RidgeEnd:
             "profile.ridge_height",
         )
     try:
-        fillet = arch.ridge_fillet(hoop.ridge_bend_radius, say=plan.say)
+        fillet = arch.ridge_fillet(
+            hoop.ridge_bend_radius, say=plan.say, say_most=plan.say.most)
     except ArchError as error:
         raise DesignError(str(error), "hoop.ridge_bend_radius") from None
     end_mm = fillet.distance_mm + plan.line.below_mm
@@ -132,7 +133,7 @@ def _check_sleeve_tube(plan: Plan) -> None:
     least = hoop.smallest_bend * hoop.ridge_tube.od_mm
     if hoop.ridge_bend_radius < least - 1e-6:
         raise DesignError(
-            f"{say(hoop.ridge_bend_radius)} is below the bender's limit of {say(least)} for "
+            f"{say(hoop.ridge_bend_radius)} is below the bender's limit of {say.least(least)} for "
             f"{hoop.ridge_tube.name} ({hoop.smallest_bend:g} outside diameters); make it at "
             "least that, or change smallest_bend",
             "hoop.ridge_bend_radius",

@@ -57,7 +57,7 @@ def hip_distance(plan: Plan, end: RidgeEnd | None) -> float:
         least = plan.line.at(Side.LEFT, foot + _LEAST_OPENING_MM + _half_mm(opening)).point[2]
         raise DesignError(
             f"a hip at {say(opening.height)} leaves no opening above the sill board or socket; "
-            f"make it at least {say(least)}",
+            f"make it at least {say.least(least)}",
             "side_opening.height",
         )
     if at_mm + _half_mm(opening) + _ROOM_MM > high:

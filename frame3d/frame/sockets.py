@@ -9,10 +9,11 @@ from frame3d.errors import DesignError
 from frame3d.frame.bolting import bolt_up
 from frame3d.frame.members import Role, Side, Spot
 from frame3d.frame.parts import Hole, Tube
-from frame3d.frame.plan import Draft, Plan, Say
-from frame3d.geometry.paths import Line, PlanePath
+from frame3d.frame.plan import Draft, Plan
+from frame3d.geometry.paths import NEGLIGIBLE_MM, Line, PlanePath
 from frame3d.geometry.placement import Placement, add
 from frame3d.spec.design import Design
+from frame3d.units import Say
 
 LEAST_CLEARANCE_MM = 0.2
 """Below this a tube does not slide into another at all (common practice)."""
@@ -45,29 +46,29 @@ def check_sockets(design: Design, hole_mm: float, say: Say) -> None:
             "socket.exposed",
         )
     edge = 1.5 * hole_mm
-    if socket.lower_hole - socket.upper_hole < 2.5 * hole_mm:
+    if socket.lower_hole - socket.upper_hole < 2.5 * hole_mm - NEGLIGIBLE_MM:
         raise DesignError(
             f"the lower hole at {say(socket.lower_hole)} from the top must be at least "
-            f"{say(2.5 * hole_mm)} below the upper one at {say(socket.upper_hole)}",
+            f"{say.least(2.5 * hole_mm)} below the upper one at {say(socket.upper_hole)}",
             "socket.lower_hole",
         )
-    if socket.lower_hole > socket.exposed - edge:
+    if socket.lower_hole > socket.exposed - edge + NEGLIGIBLE_MM:
         raise DesignError(
             f"the lower hole at {say(socket.lower_hole)} from the top is in or at the "
             f"ground, where {say(socket.exposed)} stays out; make it at most "
-            f"{say(socket.exposed - edge)} or exposed more",
+            f"{say.most(socket.exposed - edge)} or exposed more",
             "socket.lower_hole",
         )
-    if socket.upper_hole < edge:
+    if socket.upper_hole < edge - NEGLIGIBLE_MM:
         raise DesignError(
             f"the upper hole at {say(socket.upper_hole)} is too near the top; make it at "
-            f"least {say(edge)}",
+            f"least {say.least(edge)}",
             "socket.upper_hole",
         )
-    if not socket.lower_hole + edge <= socket.insertion <= socket.length:
+    if not socket.lower_hole + edge - NEGLIGIBLE_MM <= socket.insertion <= socket.length:
         raise DesignError(
             f"the leg goes {say(socket.insertion)} into the socket; it must reach past the "
-            f"lower hole, so at least {say(socket.lower_hole + edge)}, and at most the "
+            f"lower hole, so at least {say.least(socket.lower_hole + edge)}, and at most the "
             f"socket's length of {say(socket.length)}",
             "socket.insertion",
         )

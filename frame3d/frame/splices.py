@@ -18,10 +18,11 @@ from frame3d.errors import DesignError
 from frame3d.frame.bolting import bolt_up, facing
 from frame3d.frame.members import Role, Spot
 from frame3d.frame.parts import Hole, Screw, Swage, Tube
-from frame3d.frame.plan import Draft, Plan, Say
+from frame3d.frame.plan import Draft, Plan
 from frame3d.geometry.paths import PlanePath
 from frame3d.geometry.placement import Placement, add
 from frame3d.spec.design import Design, FastenerSystem, Splice, SpliceFastener
+from frame3d.units import Say
 
 TAPER_MM = 12.0
 """Length of the taper of a swage (common practice, no source)."""

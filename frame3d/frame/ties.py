@@ -29,6 +29,7 @@ from frame3d.frame.stops import Stretch
 from frame3d.frame.tie_plates import plate_demands, plated_truss
 from frame3d.frame.truss import Truss
 from frame3d.frame.tube_runs import jointed_tube
+from frame3d.geometry.paths import NEGLIGIBLE_MM
 from frame3d.geometry.placement import Vector
 from frame3d.spec.design import End, Post, Tie, TieEnds, TieJoint
 
@@ -84,10 +85,10 @@ def _truss(
     reach = (_plate_reach(plan) if tie.joint is TieJoint.PLATES else WIDTH_MM / 2) + _ROOM_MM
     low = plan.design.socket.insertion + reach
     limits = [plan.line.at(Side.LEFT, at).point[2] for at in (low, high - reach)]
-    if not limits[0] <= tie.height <= limits[1]:
+    if not limits[0] - NEGLIGIBLE_MM <= tie.height <= limits[1] + NEGLIGIBLE_MM:
         raise DesignError(
             f"a tie at {plan.say(tie.height)} does not meet the free part of the hoop, which is "
-            f"from {plan.say(limits[0])} to {plan.say(limits[1])} high; change height",
+            f"from {plan.say.least(limits[0])} to {plan.say.most(limits[1])} high; change height",
             f"{where}.height")
     node = plan.height_to_distance(tie.height)
     half = -plan.line.at(Side.LEFT, node).point[0]
@@ -117,7 +118,7 @@ def _check_web_foot(plan: Plan, where: str, web_x: float, post_x: float | None) 
     if web_x < least:
         raise DesignError(
             f"a web {plan.say(web_x)} from the middle of the tie runs into the other or into the "
-            f"king post; it must be {plan.say(least)} from it, so make web_foot more",
+            f"king post; it must be {plan.say.least(least)} from it, so make web_foot more",
             f"{where}.web_foot")
 
 

@@ -17,6 +17,7 @@ from frame3d.frame.timber_screws import lag_into
 from frame3d.frame.tube_runs import jointed_tube
 from frame3d.frame.wall import Wall
 from frame3d.frame.wall_places import DoorPlace, Kind, Upright
+from frame3d.geometry.paths import NEGLIGIBLE_MM
 from frame3d.geometry.placement import Placement
 from frame3d.spec.design import StudFoot, Threshold
 
@@ -239,9 +240,9 @@ def _check_height(wall: Wall, z: float, doors, uprights) -> None:
     say, half, where = wall.plan.say, _half_mm(wall), f"{wall.where}.girts"
     least = half + (wall.spec.sill.thickness_mm if wall.spec.stud_foot is StudFoot.SILL
                     else wall.spec.sill.depth_mm)
-    if z < least:
+    if z < least - NEGLIGIBLE_MM:
         raise DesignError(
-            f"a girt at {say(z)} lies on the sill or in the ground; make it at least {say(least)}",
+            f"a girt at {say(z)} lies on the sill or in the ground; make it at least {say.least(least)}",
             where)
     for door in doors:
         room = WIDTH_MM if not wall.is_timber else 0.0

@@ -117,14 +117,14 @@ def _check_under_hoop(wall: Wall, place: DoorPlace) -> None:
     if outer > far:
         raise DesignError(
             f"its far jamb would stand {say(outer)} from the centreline, where the hoop is too "
-            f"steep or too low to hold it; at most {say(far)} is possible, so make the door "
+            f"steep or too low to hold it; at most {say.most(far)} is possible, so make the door "
             "narrower or move it", f"{place.where}.width")
     room = wall.whole_to(outer) - place.header_top_mm
     if room < 0:
         most = place.door.height + room
         raise DesignError(
             f"in the {wall.end.value} wall the hoop lies {say(-room)} too low over its header; "
-            + (f"make the door at most {say(most)} high" if most > 300 else "make it narrower")
+            + (f"make the door at most {say.most(most)} high" if most > 300 else "make it narrower")
             + ", or move it to the middle", f"{place.where}.height")
 
 
@@ -161,8 +161,8 @@ def _check_barred(wall: Wall, jambs: list[Upright]) -> None:
             if low < jamb.x_mm < high:
                 say, (near, far) = wall.plan.say, sorted((abs(low), abs(high)))
                 # What bars the middle reaches to both sides of it.
-                free = f"outside {say(near)} to {say(far)}"
-                free = f"more than {say(far)} from the centreline" if low < 0 < high else free
+                free = f"outside {say.most(near)} to {say.least(far)}"
+                free = f"more than {say.least(far)} from the centreline" if low < 0 < high else free
                 raise DesignError(
                     f"a jamb {say(abs(jamb.x_mm))} from the centreline meets the hoop at a rail "
                     f"or at the ridge joint; move the door so that it is {free}, or change its "
@@ -177,7 +177,7 @@ def _given(wall: Wall, doors: tuple[DoorPlace, ...], foot: float) -> list[Uprigh
         if abs(x) > far:
             raise DesignError(
                 f"no stud can stand {say(abs(x))} from the centreline, where the hoop is too "
-                f"steep or too low; at most {say(far)} is possible", where)
+                f"steep or too low; at most {say.most(far)} is possible", where)
         for place in doors:
             if place.left_mm - 1.5 * wide < x < place.right_mm + 1.5 * wide:
                 raise DesignError(

@@ -289,13 +289,14 @@ class Arch(Struct, frozen=True, kw_only=True, dict=True):
         return HalfCurve(x, 0.0, self.springing_heading_rad, path)
 
     def ridge_fillet(
-        self, radius_mm: float, *, say: Callable[[float], str] = say_millimetres
+        self, radius_mm: float, *, say: Callable[[float], str] = say_millimetres,
+        say_most: Callable[[float], str] = say_millimetres,
     ) -> RidgeFillet:
         """The arc of ``radius_mm`` that rounds the ridge, tangent to both rafters.
 
         Its centre lies on the centreline, at (top radius - radius) from the centre of
         the rafter: sin(heading where it begins) = R sin(slope) / (R - radius). ``say``
-        writes a length, mm, in the message of the error.
+        writes a length, mm, in the message of the error, and ``say_most`` a greatest one.
 
         Raises
         ------
@@ -313,7 +314,7 @@ class Arch(Struct, frozen=True, kw_only=True, dict=True):
         if not 0 < radius_mm <= most * (1 + 1e-12):
             raise ArchError(
                 f"a ridge of radius {say(radius_mm)} does not fit on the rafter: "
-                f"make it more than 0 and at most {say(most)}"
+                f"make it more than 0 and at most {say_most(most)}"
             )
         length = self.half.length_mm
         if self.rafter_length_mm is not None:

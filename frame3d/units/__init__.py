@@ -22,6 +22,7 @@ from frame3d.units.reading import (
     parse_mass,
     system_of,
 )
+from frame3d.units.saying import Say
 from frame3d.units.system import (
     KG_PER_LB,
     MM_PER_FOOT,
@@ -35,6 +36,7 @@ __all__ = [
     "MM_PER_FOOT",
     "MM_PER_INCH",
     "LengthFormat",
+    "Say",
     "UnitSystem",
     "parse_angle",
     "parse_length",

@@ -25,6 +25,7 @@ __all__ = ["LengthFormat"]
 _DENOMINATORS = (2, 4, 8, 16, 32, 64)
 _MOST_DECIMALS = 4
 _GRAIN = 10**7
+_OZ_PER_LB = 16
 Ratio = tuple[int, int]
 """A positive number as one whole number over another."""
 
@@ -103,6 +104,11 @@ class LengthFormat(Struct, frozen=True, kw_only=True):
         top, under = self._step()
         return _steps(length_mm, (top, under)) * top / under
 
+    def floor_mm(self, length_mm: float) -> float:
+        """Return the greatest length that can be shown and is not more than this one, mm."""
+        top, under = self._step()
+        return _grains(length_mm) * under // (_GRAIN * top) * top / under
+
     def area(self, area_mm2: float) -> str:
         """Return an area in m² to two decimals or in ft² to one."""
         if self.system is UnitSystem.IMPERIAL:
@@ -116,9 +122,13 @@ class LengthFormat(Struct, frozen=True, kw_only=True):
         return f"{_decimal(volume_mm3, 1e9, 2)} m³"
 
     def mass(self, mass_kg: float) -> str:
-        """Return a mass in kg or lb to one decimal."""
+        """Return a mass in kg or lb to one decimal; less than 0.1 of that in g, or oz to one."""
         if self.system is UnitSystem.IMPERIAL:
+            if 0 < mass_kg < KG_PER_LB / 10:
+                return f"{_decimal(_OZ_PER_LB * mass_kg, KG_PER_LB, 1)} oz"
             return f"{_decimal(mass_kg, KG_PER_LB, 1)} lb"
+        if 0 < mass_kg < 0.1:
+            return f"{_decimal(1000 * mass_kg, 1, 0)} g"
         return f"{_decimal(mass_kg, 1, 1)} kg"
 
     def angle(self, angle_rad: float, *, decimals: int = 1) -> str:

@@ -14,11 +14,10 @@ from frame3d.frame.members import Frame, PartCount, Role, Side, Spot
 from frame3d.frame.parts import Board, Bolt, Part, Tube
 from frame3d.frame.wording import describe, lengths_of
 from frame3d.solids.names import role_colour
-from frame3d.units import KG_PER_LB, LengthFormat, UnitSystem
+from frame3d.units import LengthFormat
 
 SMALL = frozenset({Role.BOLT, Role.NUT, Role.WASHER, Role.SCREW})
 """Roles of what is bought by the box: many, and seen only from near by."""
-_OZ_PER_LB = 16
 
 
 def members_of(frame: Frame, counts: Sequence[PartCount] | None = None) -> dict:
@@ -102,19 +101,10 @@ def _told(part: Part, form: LengthFormat) -> dict:
         "section": _section(part),
         "length": "" if length_mm is None else form.text(length_mm, unit=True),
         "length_mm": None if length_mm is None else round(length_mm, 3),
-        "mass": _mass(mass_kg(part), form),
+        "mass": form.mass(mass_kg(part)),
         # Equal parts have equal ones, in other frames too; holes count, which no mesh shows.
         "form": f"{zlib.crc32(repr(part).encode()):08x}",
     }
-
-
-def _mass(of_kg: float, form: LengthFormat) -> str:
-    """A mass in words; in g or oz where kg or lb to one decimal would be next to nothing."""
-    if form.system is UnitSystem.METRIC and of_kg < 0.1:
-        return f"{1000 * of_kg:.0f} g"
-    if form.system is UnitSystem.IMPERIAL and of_kg < 0.1 * KG_PER_LB:
-        return f"{_OZ_PER_LB * of_kg / float(KG_PER_LB):.1f} oz"
-    return form.mass(of_kg)
 
 
 def _section(part: Part) -> str:

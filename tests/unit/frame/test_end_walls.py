@@ -48,7 +48,7 @@ def made(**changes) -> Frame:
           "hoop": {"pieces": 2, "tube": "42.4 x 3.2 mm", "ridge_tube": "48.3 x 2.6 mm",
                    "ridge_bend_radius": "2 m"},
           "socket": {"tube": "50 x 3 mm"}}, "door[1].position",
-         "so that it is more than 1119.3 mm from the centreline, or"),
+         "so that it is more than 1119.4 mm from the centreline, or"),
         ({"end_wall": [{"at": "back"}]}, "door[1].at", "and there is none; add an [[end_wall]]"),
         ({"end_wall": [{}, {"at": "back"}]}, "end_wall[2].at", "has its end wall in end_wall[1]"),
         ({"end_wall": [{"timber": "47x75", "top": "notched"}],
