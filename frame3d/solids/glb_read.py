@@ -103,7 +103,8 @@ def _values(scene: dict, binary: bytes, number: int) -> np.ndarray:
     width, kind = _WIDTHS[accessor["type"]], np.dtype(_TYPES[accessor["componentType"]])
     apart = view.get("byteStride", width * kind.itemsize) // kind.itemsize
     values = np.frombuffer(
-        binary, dtype=kind, count=accessor["count"] * apart, offset=view["byteOffset"]
+        binary, dtype=kind, count=accessor["count"] * apart,
+        offset=view["byteOffset"] + accessor.get("byteOffset", 0),
     )
     values = values.reshape(-1, apart)[:, :width]
     return values / np.iinfo(kind).max if accessor.get("normalized") else values

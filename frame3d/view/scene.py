@@ -27,14 +27,11 @@ from msgspec import Struct
 
 from frame3d import __version__
 from frame3d.frame.members import Frame, PartCount, Role
-from frame3d.frame.parts import Part
 from frame3d.solids.names import role_material
+from frame3d.view.buffers import Buffers
 from frame3d.view.members import members_of
-from frame3d.view.packing import packed
 
 _M_PER_MM = 1e-3
-_BYTE, _FLOAT = 5120, 5126
-_VERTICES, _INDICES = 34962, 34963
 _INSTANCING, _QUANTIZED = "EXT_mesh_gpu_instancing", "KHR_mesh_quantization"
 _HALF = math.sqrt(0.5)
 
@@ -64,7 +61,7 @@ def glb_of(counts: Sequence[PartCount]) -> bytes:
     """The GLB file of distinct parts with their members."""
     found = {count.role for count in counts}
     roles = [role for role in Role if role in found]
-    buffer = _Buffer()
+    buffer = Buffers()
     meshes, nodes = [], []
     shifts, turned = _placed(counts)
     first = 0
@@ -82,6 +79,7 @@ def glb_of(counts: Sequence[PartCount]) -> bytes:
         "children": list(range(1, len(nodes) + 1)),
     }  # fmt: skip
     extensions = [_INSTANCING, _QUANTIZED]
+    views, binary = buffer.views()
     tree = {
         "asset": {"version": "2.0", "generator": f"frame3d {__version__}"},
         "extensionsUsed": extensions,
@@ -92,12 +90,17 @@ def glb_of(counts: Sequence[PartCount]) -> bytes:
         "meshes": meshes,
         "materials": [role_material(role) for role in roles],
         "accessors": buffer.accessors,
-        "bufferViews": buffer.views,
-        "buffers": [{"byteLength": len(buffer.data)}],
+        "bufferViews": views,
+        "buffers": [{"byteLength": len(binary)}],
     }
     text = msgspec.json.encode(tree)
-    chunks = _chunk(b"JSON", text, b" ") + _chunk(b"BIN\0", bytes(buffer.data), b"\0")
-    return struct.pack("<4sII", b"glTF", 2, 12 + len(chunks)) + chunks
+    text += b" " * (-len(text) % 4)
+    size = 12 + 8 + len(text) + 8 + len(binary)
+    return b"".join([
+        struct.pack("<4sII", b"glTF", 2, size),
+        struct.pack("<I4s", len(text), b"JSON"), text,
+        struct.pack("<I4s", len(binary), b"BIN\0"), binary,
+    ])  # fmt: skip
 
 
 def _placed(counts: Sequence[PartCount]) -> tuple[np.ndarray, np.ndarray]:
@@ -125,11 +128,6 @@ def _rows(vectors: Sequence[tuple[float, ...]]) -> np.ndarray:
     return np.fromiter(flat, float, 3 * len(vectors)).reshape(-1, 3)
 
 
-def _chunk(kind: bytes, data: bytes, filler: bytes) -> bytes:
-    data += filler * (-len(data) % 4)
-    return struct.pack("<I4s", len(data), kind) + data
-
-
 def turns(matrices: np.ndarray) -> np.ndarray:
     """Unit quaternions (n, 4), x y z w, of rotation matrices (n, 3, 3).
 
@@ -153,55 +151,6 @@ def turns(matrices: np.ndarray) -> np.ndarray:
         products[:, c, 3] = products[:, 3, c] = m[:, first, second] - m[:, second, first]
     chosen = products[np.arange(len(m)), np.argmax(squares, axis=1)]
     return chosen / np.linalg.norm(chosen, axis=1, keepdims=True)
-
-
-class _Buffer:
-    """All numbers, one after another, with glTF's account of them."""
-
-    def __init__(self) -> None:
-        self.data = bytearray()
-        self.views: list[dict] = []
-        self.accessors: list[dict] = []
-
-    def mesh(self, part: Part) -> dict:
-        """Put the shape of a part in; returns the primitive that refers to it."""
-        shape = packed(part)
-        place = {"componentType": _FLOAT, "type": "VEC3", "count": shape.corners}
-        bounds = {"min": shape.low, "max": shape.high}
-        facing = place | {"componentType": _BYTE, "normalized": True}
-        flat = {"componentType": shape.index_kind, "type": "SCALAR"}
-        primitive = {
-            "attributes": {
-                "POSITION": self._put(shape.positions, place | bounds, target=_VERTICES),
-                "NORMAL": self._put(shape.normals, facing, target=_VERTICES, stride=4),
-            },
-            "indices": self._put(
-                shape.indices, flat | {"count": shape.places}, target=_INDICES),
-            "extras": {"outside": shape.outside},
-        }
-        if shape.far_places:
-            far = flat | {"count": shape.far_places}
-            primitive["extras"]["far"] = self._put(shape.far, far, target=_INDICES)
-        return primitive
-
-    def places(self, shift: np.ndarray, turn: np.ndarray) -> dict:
-        """Put in where members stand; returns the attributes that refer to it."""
-        kind = {"componentType": _FLOAT, "count": len(shift)}
-        return {
-            "TRANSLATION": self._put(shift.tobytes(), kind | {"type": "VEC3"}),
-            "ROTATION": self._put(turn.tobytes(), kind | {"type": "VEC4"}),
-        }
-
-    def _put(self, data: bytes, accessor: dict, *, target: int = 0, stride: int = 0) -> int:
-        view = {"buffer": 0, "byteOffset": len(self.data), "byteLength": len(data)}
-        if target:
-            view["target"] = target
-        if stride:
-            view["byteStride"] = stride
-        self.views.append(view)
-        self.data += data + b"\0" * (-len(data) % 4)
-        self.accessors.append({"bufferView": len(self.views) - 1, **accessor})
-        return len(self.accessors) - 1
 
 
 __all__ = ["Scene", "glb_of", "scene_of", "turns"]

@@ -288,9 +288,10 @@ function readParts(glb) {
   const wide = {SCALAR: 1, VEC3: 3, VEC4: 4};
   const numbers = (index) => {
     const accessor = tree.accessors[index], slot = tree.bufferViews[accessor.bufferView];
-    const many = slot.byteStride ? accessor.count * slot.byteStride
+    const kind = kinds[accessor.componentType];
+    const many = slot.byteStride ? accessor.count * slot.byteStride / kind.BYTES_PER_ELEMENT
       : accessor.count * wide[accessor.type];
-    return new kinds[accessor.componentType](glb, start + slot.byteOffset, many);
+    return new kind(glb, start + slot.byteOffset + (accessor.byteOffset || 0), many);
   };
   return tree.nodes.filter((node) => node.mesh !== undefined).map((node) => {
     const form = tree.meshes[node.mesh].primitives[0];

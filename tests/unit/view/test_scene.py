@@ -38,7 +38,8 @@ def placed(glb: bytes) -> list[tuple[str, np.ndarray, np.ndarray]]:
         accessor = found.accessors[index]
         view = found.bufferViews[accessor.bufferView]
         count = accessor.count * width
-        return np.frombuffer(binary, kind, count, view.byteOffset).reshape(-1, width)
+        offset = view.byteOffset + (accessor.byteOffset or 0)
+        return np.frombuffer(binary, kind, count, offset).reshape(-1, width)
 
     parts = []
     for node in found.nodes:
