@@ -63,6 +63,11 @@ class HalfCurve(Struct, frozen=True, dict=True):
             )
         )
 
+    @cached_property
+    def heights(self) -> dict[float, float]:
+        """For :func:`height_at_x` alone: the heights asked for so far, by place."""
+        return {}
+
     def point_at(self, distance_mm: float) -> ArchPoint:
         """The point and heading ``distance_mm`` along the curve."""
         return self.placed(self.path.at(distance_mm))
@@ -136,6 +141,13 @@ def height_at_x(curve: HalfCurve, x_mm: float) -> float:
         If the place is beyond the foot.
     """
     x = -abs(x_mm)
+    height = curve.heights.get(x)
+    if height is None:
+        height = curve.heights[x] = _height_at(curve, x)
+    return height
+
+
+def _height_at(curve: HalfCurve, x: float) -> float:
     found = curve.pieces
     if x < found[0].x - 1e-6:
         raise ValueError(f"no point {-x:.1f} mm from the centreline on this curve")

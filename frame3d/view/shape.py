@@ -119,22 +119,28 @@ class ShapeBuilder:
 @functools.lru_cache(maxsize=256)
 def _grid(count: int, around: int, inward: bool) -> np.ndarray:
     """Triangles between all of ``count`` rings; not to be written to."""
-    found = between(np.arange(count), np.arange(around), around)
+    found = between(tuple(range(count)), tuple(range(around)), around)
     return found[:, ::-1] if inward else found
 
 
-def between(rings: np.ndarray, cells: np.ndarray, around: int) -> np.ndarray:
+@functools.lru_cache(maxsize=256)
+def between(rings: tuple[int, ...], cells: tuple[int, ...], around: int) -> np.ndarray:
     """Triangles (n, 3) between some of the rings, each through some of its points.
 
     Parameters
     ----------
-    rings, cells : (r,), (c,) int
+    rings, cells : tuple of int
         Numbers of rings and of points of each, rising.
     around : int
         How many points a ring has.
+
+    Returns
+    -------
+    (n, 3) int
+        Not to be written to.
     """
-    ring, on = (rings[k] * around for k in (slice(None, -1), slice(1, None)))
-    after = np.roll(cells, -1)
+    ring, on = np.array(rings[:-1]) * around, np.array(rings[1:]) * around
+    cells, after = np.array(cells), np.roll(cells, -1)
     a, b = ring[:, None] + cells, ring[:, None] + after
     d, c = on[:, None] + cells, on[:, None] + after
     return np.stack([a, b, c, a, c, d], axis=-1).reshape(-1, 3)
@@ -145,31 +151,46 @@ def loft(builder: ShapeBuilder, low: np.ndarray, high: np.ndarray) -> None:
 
     Both run anticlockwise seen from ``high``; each side is a plane quadrangle.
     """
-    cap, count = triangulate(low[:, :2]), len(low)
-    after, sides, owner = _lofted(count)
-    quads = np.stack([low, low[after], high[after], high], axis=1)
-    # All faces at once: the two caps, then the sides with four corners each.
-    a, b, c = (
-        np.concatenate([low[cap[:1, 2 - k]], high[cap[:1, k]], quads[:, k]]) for k in range(3)
-    )
+    corner_of, face_of, faces, triangles = _lofted(
+        len(low), tuple(triangulate(low[:, :2])))
+    both = np.concatenate([low, high])
+    a, b, c = both[faces]
     normals = row_cross(b - a, c - a)
     size = np.sqrt((normals * normals).sum(axis=1))
     normals /= np.where(size > 0, size, 1.0)[:, None]
-    builder.add(
-        np.concatenate([low, high, quads.reshape(-1, 3)]), normals[owner],
-        np.concatenate([cap[:, ::-1], cap + count, sides]),
-    )
+    builder.add(both[corner_of], normals[face_of], triangles)
 
 
 @functools.lru_cache(maxsize=64)
-def _lofted(count: int) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
-    """Of a loft of polygons of ``count`` corners: each corner's next, the triangles of the sides,
-    and the face (caps first) of every corner of the mesh. Not to be written to.
+def _lofted(
+    count: int, cap: tuple[tuple[int, int, int], ...]
+) -> tuple[np.ndarray, np.ndarray, np.ndarray, np.ndarray]:
+    """How a loft of polygons of ``count`` corners hangs together, whose caps have these triangles.
+
+    Not to be written to.
+
+    Returns
+    -------
+    corner_of, face_of : (6 n,) int
+        Of each corner of the mesh: which of the 2 n corners of both polygons it is, and its
+        face, the caps first.
+    faces : (3, 2 + n) int
+        Three corners of each face.
+    triangles : (m, 3) int
+        By corners of the mesh.
     """
-    first = 2 * count + 4 * np.arange(count)[:, None, None]
-    sides = (first + np.array([(0, 1, 2), (0, 2, 3)])).reshape(-1, 3)
-    owner = np.repeat(np.arange(2 + count), [count, count] + [4] * count)
-    return np.roll(np.arange(count), -1), sides, owner
+    this, after = np.arange(count), np.roll(np.arange(count), -1)
+    quads = np.stack([this, after, after + count, this + count], axis=1)
+    first = 2 * count + 4 * this[:, None, None]
+    caps = np.array(cap)
+    return (
+        np.concatenate([this, this + count, quads.ravel()]),
+        np.repeat(np.arange(2 + count), [count, count] + [4] * count),
+        np.concatenate([caps[:1, ::-1], caps[:1] + count, quads[:, :3]]).T,
+        np.concatenate([
+            caps[:, ::-1], caps + count, (first + np.array([(0, 1, 2), (0, 2, 3)])).reshape(-1, 3),
+        ]),
+    )  # fmt: skip
 
 
 def prism(
@@ -213,7 +234,7 @@ def fan(count: int) -> np.ndarray:
     return np.column_stack([np.zeros_like(rest), rest, rest + 1])
 
 
-def triangulate(outline: np.ndarray) -> np.ndarray:
+def triangulate(outline: np.ndarray) -> list[tuple[int, int, int]]:
     """Triangles of a simple polygon (n, 2), anticlockwise, by cutting off ears."""
     left = list(range(len(outline)))
     points = outline.tolist()
@@ -228,7 +249,7 @@ def triangulate(outline: np.ndarray) -> np.ndarray:
         else:  # Only corners on one line are left.
             del left[0]
     found.append(tuple(left))
-    return np.array(found)
+    return found
 
 
 def _is_ear(points: list, left: list[int], trio: tuple[int, int, int]) -> bool:

@@ -21,7 +21,7 @@ _STEP_RAD = 2 * math.pi / AROUND
 SAGITTA_MM = 0.8
 """How far the chords along a bend may leave it, mm."""
 _MOST_TURN_RAD = math.radians(4)
-_FAR_CELLS = np.arange(0, AROUND, 4)
+_FAR_CELLS = tuple(range(0, AROUND, 4))
 """Points of a ring that are enough where a tube is a few pixels across."""
 _NUMBER, _AFTER = np.arange(AROUND), np.roll(np.arange(AROUND), -1)
 _WASHER = np.concatenate([
@@ -66,30 +66,32 @@ class _Rings:
     def __init__(self, tube: Tube, found: list[TubeStretch]) -> None:
         at, stretch_of = _places(tube, found)
         clocks = _Clocks(found)
-        x, y, heading = _stations(tube, at)
-        self._run = list(zip(at, heading.tolist(), stretch_of, strict=True))
-        zero, one = np.zeros_like(x), np.ones_like(x)
-        tangent = np.stack([np.cos(heading), np.sin(heading), zero], axis=1)
-        normal = np.stack([-np.sin(heading), np.cos(heading), zero], axis=1)
-        binormal = np.stack([zero, zero, one], axis=1)
-        radius, half, lean, clock, roll = np.array([
-            (*_section(found[k], along), *clocks.at(found[k], along))
-            for along, k in zip(at, stretch_of, strict=True)
+        stations = [tube.axis.at(along) for along in at]
+        self._run = [
+            (along, here.heading_rad, k)
+            for along, here, k in zip(at, stations, stretch_of, strict=True)
+        ]
+        x, y, heading, radius, half, lean, clock, roll = np.array([
+            (here.x_mm, here.y_mm, here.heading_rad, *_section(found[k], along),
+             *clocks.at(found[k], along))
+            for along, here, k in zip(at, stations, stretch_of, strict=True)
         ]).T  # fmt: skip
-        cos, sin = np.cos(clock)[:, None], np.sin(clock)[:, None]
-        out = normal * cos + binormal * sin
-        wide = binormal * cos - normal * sin
-        turn = _STEP_RAD * np.arange(AROUND) + roll[:, None]
-        sine, ahead = np.sin(turn)[..., None], np.cos(turn)[..., None] * out[:, None, :]
-        # A slanting end runs on along the axis in proportion to the distance across.
-        sloping = (wide + tangent * lean[:, None])[:, None, :]
-        self.thinner = sine * sloping + ahead
-        self.points = (
-            np.stack([x, y, zero], axis=1)[:, None, :]
-            + (half[:, None] * _side(sine[..., 0]))[..., None] * sloping
-            + radius[:, None, None] * self.thinner
-        )
-        self.normals = sine * wide[:, None, :] + ahead
+        level, zero = (np.cos(heading), np.sin(heading)), np.zeros_like(x)
+        cos, sin = np.cos(clock), np.sin(clock)
+        # Tangent, normal and binormal of the axis are (c, s, 0), (-s, c, 0) and (0, 0, 1).
+        out = np.array((-level[1] * cos, level[0] * cos, sin)).T[:, None, :]
+        wide = np.array((level[1] * sin, -level[0] * sin, cos)).T[:, None, :]
+        turn = (_STEP_RAD * _NUMBER + roll[:, None])[..., None]
+        sine = np.sin(turn)
+        self.normals = sine * wide + np.cos(turn) * out
+        self.thinner, sloping = self.normals, wide
+        if lean.any():
+            # A slanting end runs on along the axis in proportion to the distance across.
+            sloping = wide + np.array((level[0] * lean, level[1] * lean, zero)).T[:, None, :]
+            self.thinner = self.normals + sine * (sloping - wide)
+        self.points = np.array((x, y, zero)).T[:, None, :] + radius[:, None, None] * self.thinner
+        if half.any():
+            self.points += half[:, None, None] * _side(sine) * sloping
         self._flat = [s.kind is Stretch.FLAT for s in found]
 
     def bored(self) -> slice:
@@ -99,7 +101,7 @@ class _Rings:
         last = len(of) - of.count(len(self._flat) - 1) if self._flat[-1] else len(of)
         return slice(first, last)
 
-    def far(self, sagitta_mm: float) -> np.ndarray:
+    def far(self, sagitta_mm: float) -> tuple[int, ...]:
         """Numbers of the rings that are enough, if chords may leave a bend by so much.
 
         Where a bend or a pressed end begins or ends there is always one.
@@ -114,7 +116,7 @@ class _Rings:
             leaves = (next_mm - last_mm) * abs(after - last) / 8
             if heading in (before, after) or stretch != next_stretch or leaves > sagitta_mm:
                 kept.append(k)
-        return np.array([*kept, len(run) - 1])
+        return (*kept, len(run) - 1)
 
 
 def _side(sine: np.ndarray) -> np.ndarray:
@@ -185,13 +187,6 @@ def _turn_rad(arc: Arc, tube: Tube) -> float:
     outermost = arc.radius_mm + tube.section.od_mm / 2
     share = min(1.0, SAGITTA_MM / outermost)
     return min(2 * math.acos(1 - share), _MOST_TURN_RAD)
-
-
-def _stations(tube: Tube, at: list[float]) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
-    stations = [tube.axis.at(along) for along in at]
-    return tuple(
-        np.array([getattr(s, name) for s in stations]) for name in ("x_mm", "y_mm", "heading_rad")
-    )
 
 
 __all__ = ["AROUND", "SAGITTA_MM", "tube_shape"]

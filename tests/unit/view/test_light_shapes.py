@@ -176,7 +176,7 @@ def test_a_part_of_no_kind_is_an_error() -> None:
 
 def test_a_polygon_with_a_notch_is_cut_into_its_own_area() -> None:
     outline = np.array([(0, 0), (4, 0), (4, 3), (3, 3), (3, 1), (1, 1), (1, 3), (0, 3)], float)
-    found = triangulate(outline)
+    found = np.array(triangulate(outline))
     assert len(found) == 6
     a, b, c = (outline[found[:, k]] for k in range(3))
     u, v = b - a, c - a
