@@ -24,11 +24,11 @@ LISTS_LEFT_OUT = (
 _KEPT = 4
 _kept: OrderedDict[str, Frame] = OrderedDict()
 
-__all__ = ["LISTS_LEFT_OUT", "NAME", "fault_rows", "frame_of", "notes_of", "readings"]
+__all__ = ["LISTS_LEFT_OUT", "NAME", "fault_rows", "forget_old", "frame_of", "notes_of", "readings"]
 
 
 def frame_of(text: str) -> Frame:
-    """The frame that a design describes; the last few are kept.
+    """The frame that a design describes; it is kept until :func:`forget_old`.
 
     Raises
     ------
@@ -40,9 +40,13 @@ def frame_of(text: str) -> Frame:
         return _kept[text]
     frame = laid_out(_without_lists(design_from_text(text, NAME)))
     _kept[text] = frame
+    return frame
+
+
+def forget_old() -> None:
+    """Keep only the last few frames; done between answers, as it takes time to free one."""
     while len(_kept) > _KEPT:
         _kept.popitem(last=False)
-    return frame
 
 
 def _without_lists(design: Design) -> Design:

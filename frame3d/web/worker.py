@@ -14,6 +14,7 @@ import sys
 from typing import BinaryIO
 
 from frame3d.web.messages import HEAD, PROGRESS, Message, said
+from frame3d.web.reading import forget_old
 from frame3d.web.tasks import TASKS
 
 __all__ = ["main"]
@@ -42,6 +43,7 @@ def main() -> None:
         answer = TASKS[fields["task"]](fields, tell)
         _write(answered, answer)
         del answer
+        forget_old()
         uncollected += 1
         if fields["task"] not in _LIGHT or uncollected == _COLLECT_AFTER:
             gc.collect()
