@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable
 
 from frame3d.catalog.sections import Head
@@ -23,7 +24,7 @@ from frame3d.frame.parts import (
 from frame3d.geometry.paths import Arc
 from frame3d.units import MM_PER_INCH, LengthFormat, UnitSystem
 
-__all__ = ["CAUTIONS", "describe", "fine_lengths", "gap_text", "lengths_of"]
+__all__ = ["CAUTIONS", "describe", "fine_lengths", "gap_text", "lengths_of", "tied"]
 
 CAUTIONS = (
     "Have buried services located before driving anything into the ground.",
@@ -33,6 +34,17 @@ CAUTIONS = (
     "none of them is worked out here.",
 )
 """What everybody who builds from these files is told."""
+
+
+_TIED = re.compile(
+    r"(?<=\d) (?=\d+/\d+|(?:mm|m|kg|g|lb|oz|in|ft|deg)\b)|(?<=\d) (?=×)|(?<=×) (?=[A-Z])"
+)
+"""Spaces inside of a size, a mass or a count, at which no line is broken."""
+
+
+def tied(text: str) -> str:
+    """``text`` in which a number stays on one line with its fraction and its unit."""
+    return _TIED.sub("\u00a0", text)
 
 
 def lengths_of(frame: Frame) -> LengthFormat:

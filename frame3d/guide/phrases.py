@@ -2,25 +2,21 @@
 
 from __future__ import annotations
 
-import re
 from html import escape
 
+from frame3d.frame.wording import tied
 from frame3d.guide.told import FixingLine, Guide, PartLine, Told
 
 __all__ = [
     "document_title", "fixing_phrase", "marked_up", "part_phrase", "step_title", "under_title",
 ]  # fmt: skip
 
-_JOINED = re.compile(r"(?<=\d) (?=\d+/\d+|mm\b|kg\b|lb\b|in\b)|(?<=\d) (?=×)|(?<=×) (?=[A-Z])")
-"""Spaces inside of a size, a mass or a count, at which no line is broken."""
-
-
 _LONGEST_PLACE = 58
 
 
 def marked_up(text: str) -> str:
     """Text for HTML; a number stays on one line with its fraction and its unit."""
-    return escape(_JOINED.sub("\u00a0", text))
+    return escape(tied(text))
 
 
 def document_title(guide: Guide) -> str:

@@ -18,7 +18,7 @@ from frame3d import __version__
 from frame3d.checks.finding import Finding
 from frame3d.checks.report import NO_VERDICT, count_of, finding_row
 from frame3d.frame.members import Frame
-from frame3d.frame.wording import CAUTIONS, lengths_of
+from frame3d.frame.wording import CAUTIONS, lengths_of, tied
 from frame3d.view.bodies import bodies_of
 from frame3d.view.links import numbers_of
 from frame3d.view.picture import frame_picture
@@ -47,12 +47,12 @@ def view_page(frame: Frame, findings: Sequence[Finding], figures: Figures) -> st
         "POLICY": policy(script, style),
         "STYLE": style,
         "TITLE": html.escape(frame.design.project.name),
-        "GIST": html.escape(_gist(frame)),
+        "GIST": html.escape(tied(_gist(frame))),
         "PICTURE": frame_picture(frame),
         "COUNTS": html.escape(count_of(findings)),
         "FINDINGS": "".join(_findings(frame, findings, members)),
         "NO_VERDICT": html.escape(NO_VERDICT),
-        "FIGURES": "".join(f"<dt>{html.escape(a)}</dt><dd>{html.escape(b)}</dd>"
+        "FIGURES": "".join(f"<dt>{html.escape(a)}</dt><dd>{html.escape(tied(b))}</dd>"
                            for a, b in figures),
         "CAUTIONS": "".join(f"<li>{html.escape(text)}</li>" for text in CAUTIONS),
         "MADE": f"Made by frame3d {__version__}",
@@ -138,7 +138,7 @@ def _findings(
                     f"{html.escape(', '.join(where))}</button>")  # fmt: skip
         else:
             head += f"<br>{html.escape(', '.join(where))}"
-        yield f"<li>{head}<br>{html.escape(' '.join(told))}</li>"
+        yield f"<li>{head}<br>{html.escape(tied(' '.join(told)))}</li>"
 
 
 __all__ = ["policy", "view_page", "viewer_script"]

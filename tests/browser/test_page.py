@@ -20,6 +20,7 @@ import frame3d
 from frame3d.checks.check import check_frame
 from frame3d.examples import example_paths
 from frame3d.frame.members import Frame, Role
+from frame3d.frame.wording import tied
 from frame3d.spec.reader import design_from_text
 
 ARGUMENTS = (
@@ -167,7 +168,8 @@ def test_findings_are_those_of_the_checks(browser: Browser, server: Server) -> N
         shown = page.locator(".findings li").all_inner_texts()
     assert len(shown) == len(expected)
     for finding, text in zip(expected, shown, strict=True):
-        assert finding.message in text and finding.rule.name in text
+        # A number stays on a line with its fraction and its unit.
+        assert tied(finding.message) in text and finding.rule.name in text
         # A field goes by its name in the form.
         assert finding.where in text or finding.where == finding.field
 
@@ -512,7 +514,7 @@ def test_units_are_those_that_are_preferred(browser: Browser, server: Server) ->
     with opened(browser, server) as page:
         page.check('#units input[value="metric"]')
         settled(page)
-        assert "6096 mm centres" in figure(page, "Width at ground")  # 20 ft, exactly
+        assert "6096\N{NO-BREAK SPACE}mm centres" in figure(page, "Width at ground")  # 20 ft, exactly
         expect(page.locator('[data-place="profile.width"] .reading')).to_have_text("= 6096 mm")
 
 

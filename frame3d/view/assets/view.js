@@ -1,6 +1,8 @@
 // The page around the viewer in view.html: what is in the file is unpacked, shown and listed.
 
 const get = (id) => document.getElementById(id);
+// A number stays on one line with its fraction and its unit.
+const tied = (text) => text.replace(/(\d) (?=\d+\/\d|(?:mm|m|kg|g|lb|oz)\b)/g, '$1\u00a0');
 
 function make(name, about = {}, ...inside) {
   const node = document.createElement(name);
@@ -62,7 +64,7 @@ class Page {
     else this.say(a ? 'Now the second point.' : 'Click two points; corners near by are caught.');
   }
 
-  say(words) { get('hint').textContent = words; }
+  say(words) { get('hint').textContent = tied(words); }
 
   hover(id) {
     if (pressed(get('measure'))) return;
@@ -91,7 +93,7 @@ class Page {
          ['Place', ids.length > 1 ? `${ids.length} places` : member.place],
          ['Made alike', String(member.count)]];
     get('about').replaceChildren(...rows.filter(([, text]) => text).flatMap(
-      ([name, text]) => [make('dt', {textContent: name}), make('dd', {textContent: text})]));
+      ([name, text]) => [make('dt', {textContent: name}), make('dd', {textContent: tied(text)})]));
     get('alike').hidden = marks.length > 1 || ids.length === member.count;
   }
 

@@ -1,5 +1,8 @@
 // Making elements, and a few habits of the page.
 
+/** A text in which a number stays on one line with its fraction and its unit. */
+export const tied = (text) => text.replace(/(\d) (?=\d+\/\d|(?:mm|m|kg|g|lb|oz|deg)\b)/g, "$1\u00a0");
+
 /** An element with attributes and children; a function becomes a listener. */
 export function el(tag, attributes = {}, ...children) {
   const made = document.createElement(tag);
@@ -9,7 +12,8 @@ export function el(tag, attributes = {}, ...children) {
     else if (name === "class") made.className = value;
     else made.setAttribute(name, value === true ? "" : value);
   }
-  made.append(...children.flat().filter((child) => child !== null && child !== undefined));
+  made.append(...children.flat().filter((child) => child !== null && child !== undefined)
+    .map((child) => (typeof child === "string" ? tied(child) : child)));
   return made;
 }
 
