@@ -117,12 +117,12 @@ def run_of(grid: Grid) -> Run:
     )
 
 
-def add_with_table(
-    desk: Desk, title: str, view: View, table: Table, notes: Sequence[str]
+def add_with_tables(
+    desk: Desk, title: str, view: View, tables: Sequence[Table], notes: Sequence[str]
 ) -> None:
-    """A view with its table beside or below it, whichever is clearer and then larger.
+    """A view with its tables beside or below it, whichever is clearer and then larger.
 
-    Where the table leaves too little room for the view, it has a sheet of its own.
+    Where the tables leave too little room for the view, they have a sheet of their own.
     """
     size = desk.ground(notes).view_size
 
@@ -130,11 +130,14 @@ def add_with_table(
         wishes = (*view.wishes, *tables)
         return best_scale(replace(view, wishes=wishes), size, desk.lengths)
 
-    options = [tried(replace(table, edge=edge)) for edge in (Edge.RIGHT, Edge.BOTTOM)]
+    options = [
+        tried(*(replace(table, edge=edge) for table in tables))
+        for edge in (Edge.RIGHT, Edge.BOTTOM)
+    ]
     placed = [option for option in options if option]
     best = min(placed, key=_crowding, default=None)
     if best is None or best.troubles:
-        alone, words = tried(), _table_alone(desk, title, table)
+        alone, words = tried(), _tables_alone(desk, title, tables)
         if alone and words and (best is None or _crowding(alone) < _crowding(best)):
             desk.add(title, [alone], notes)
             desk.add(words.title, [words], _LENGTHS)
@@ -150,13 +153,14 @@ def _crowding(view: PlacedView) -> tuple[int, int]:
     return len(view.troubles), view.scale
 
 
-def _table_alone(desk: Desk, title: str, table: Table) -> PlacedView | None:
-    """A table without a view, in as few blocks as the sheet is high enough for."""
+def _tables_alone(desk: Desk, title: str, tables: Sequence[Table]) -> PlacedView | None:
+    """Tables without a view, the first in as few blocks as the sheet is high enough for."""
     size = desk.ground(_LENGTHS).view_size
-    for blocks in range(1, len(table.rows) + 1):
+    first, *more = tables
+    for blocks in range(1, len(first.rows) + 1):
         view = View(
             title=f"{title}, pieces", ink=(), bounds=(0.0, 0.0, 0.0, 0.0),
-            wishes=(replace(table, blocks=blocks),), to_scale=False,
+            wishes=(replace(first, blocks=blocks), *more), to_scale=False,
         )
         placed = best_scale(view, size, desk.lengths)
         if placed:

@@ -8,6 +8,7 @@ from frame3d.frame.members import Member, Role
 from frame3d.frame.parts import Plate
 from frame3d.frame.wording import lengths_of
 from frame3d.sheets.eye import Silhouette
+from frame3d.sheets.wishes import LengthCell, Table
 
 if TYPE_CHECKING:
     from frame3d.sheets.end_wall import WallSeen
@@ -26,13 +27,8 @@ def hardware_notes(seen: WallSeen) -> tuple[str, ...]:
     ]
     shelves = _named(seen, "shelf")
     if shelves:
-        places = sorted({round(_middle(shape), 2) for shape in shelves})
         track = shelves[0].area.bounds[3]
-        said.append(
-            "The brackets under the track have their middles at these distances from the "
-            f"centreline, to the left with a minus sign: {', '.join(map(text, places))}; the "
-            f"track lies on them {text(track)} above the ground."
-        )
+        said.append(f"The track lies on its brackets {text(track)} above the ground.")
     feet = [shape for name in ("bearing, foot", "guide, foot") for shape in _named(seen, name)
             if shape.member.role is Role.BRACKET]
     if feet:
@@ -44,6 +40,21 @@ def hardware_notes(seen: WallSeen) -> tuple[str, ...]:
             f"{', '.join(map(text, heights))} above the ground."
         )
     return (" ".join(said),)
+
+
+def bracket_tables(seen: WallSeen) -> tuple[Table, ...]:
+    """Where the brackets under a track sit, by their middles; none without a track."""
+    places = sorted({round(_middle(shape), 2) for shape in _named(seen, "shelf")})
+    if not places:
+        return ()
+    rows = tuple(
+        (str(number), LengthCell(mm=abs(x), word="left" if x < 0 else "right" if x else ""))
+        for number, x in enumerate(places, start=1)
+    )
+    return (Table(
+        title="Middles of the track's brackets",
+        head=("No.", "From the centreline"), rows=rows,
+    ),)  # fmt: skip
 
 
 def _named(seen: WallSeen, name: str) -> list[Silhouette]:

@@ -20,7 +20,7 @@ from frame3d.sheets.compose import (
     note_height_mm,
     note_labels,
 )
-from frame3d.sheets.desk import Desk, Draft, add_with_table, run_of
+from frame3d.sheets.desk import Desk, Draft, add_with_tables, run_of
 from frame3d.sheets.detail_places import Home, called_out, numbered
 from frame3d.sheets.detail_sheets import detail_pages, detail_sheets
 from frame3d.sheets.door_sheets import door_sheets
@@ -139,7 +139,7 @@ def _end_walls(desk: Desk) -> None:
         view = walls.end_wall(one, f"{title}, from outside")
         if one is seen[0]:
             view = called_out(view, one.eye, desk.details_in(Home.WALL))
-        add_with_table(desk, title, view, walls.pieces(one), walls.notes(one))
+        add_with_tables(desk, title, view, walls.tables(one), walls.notes(one))
 
 
 def _cross_sections(desk: Desk) -> None:
@@ -149,9 +149,9 @@ def _cross_sections(desk: Desk) -> None:
     for number, hoops in sections.sections(frame):
         view = called_out(sections.cross_section(frame, number), FRONT, places)
         places = []
-        add_with_table(
+        add_with_tables(
             desk, f"Cross section, hoop {number}", view,
-            sections.pieces(frame, number), sections.notes(frame, hoops),
+            (sections.pieces(frame, number),), sections.notes(frame, hoops),
         )
 
 

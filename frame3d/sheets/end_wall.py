@@ -13,7 +13,7 @@ from frame3d.frame.board_measures import blocks
 from frame3d.frame.clear import DoorOpening
 from frame3d.frame.members import Frame, Member, Role
 from frame3d.frame.parts import Board
-from frame3d.sheets.door_hardware import hardware_notes
+from frame3d.sheets.door_hardware import bracket_tables, hardware_notes
 from frame3d.sheets.door_signs import door_notes, door_signs
 from frame3d.sheets.end_elevation import top_of
 from frame3d.sheets.end_wall_marks import wall_marks
@@ -140,6 +140,11 @@ def notes(seen: WallSeen) -> tuple[str, ...]:
     )
 
 
+def tables(seen: WallSeen) -> tuple[Table, ...]:
+    """The pieces of an end wall, and where the brackets of a track sit."""
+    return (pieces(seen), *bracket_tables(seen))
+
+
 def pieces(seen: WallSeen) -> Table:
     """The pieces of an end wall."""
     return piece_table("Pieces of this wall", (shape.member for shape in seen.shapes), _CUT)
@@ -253,7 +258,7 @@ def are_alike(first: WallSeen, second: WallSeen) -> bool:
 def _gist(seen: WallSeen) -> set[str]:
     view = end_wall(seen, "")
     items = (_one_way(item) if isinstance(item, Stroke) else item for item in view.ink)
-    return {_rounded(item) for item in (*items, *view.wishes, pieces(seen))}
+    return {_rounded(item) for item in (*items, *view.wishes, *tables(seen))}
 
 
 def _one_way(stroke: Stroke) -> Stroke:

@@ -7,16 +7,26 @@ import math
 import pytest
 from walled_designs import DESIGNS, GOTHIC, walled
 
+from frame3d.examples import example_paths
 from frame3d.frame.lay_out import lay_out
 from frame3d.frame.members import Role
 from frame3d.sheets.annotation import place
 from frame3d.sheets.door_signs import door_signs
 from frame3d.sheets.draw import draw_sheets
-from frame3d.sheets.end_wall import BACK, are_alike, end_wall, notes, pieces, wall_seen, walled_ends
+from frame3d.sheets.end_wall import (
+    BACK,
+    are_alike,
+    end_wall,
+    notes,
+    pieces,
+    tables,
+    wall_seen,
+    walled_ends,
+)
 from frame3d.sheets.ink import Dimension, Label, Layer, LinearDimension, RunningDimension, Stroke
 from frame3d.sheets.wishes import AngleCell, LengthCell
 from frame3d.spec.design import End
-from frame3d.spec.reader import design_from_mapping
+from frame3d.spec.reader import design_from_mapping, read_design
 from frame3d.units import LengthFormat, UnitSystem
 
 MM = LengthFormat(system=UnitSystem.METRIC)
@@ -225,3 +235,23 @@ def test_a_flat_top_cut_on_a_slant_is_told_with_its_length_over_all():
         assert cut == (AngleCell(slant, "flat") if slant else "flat")
         assert length.mm == pytest.approx(part.length_mm + wide / 2 * math.tan(slant), abs=0.01)
     assert max(slants) > 0.1
+
+
+def test_the_brackets_of_a_track_are_placed_by_a_table():
+    """Middles of their shelves, from the corners of the members themselves; a gate with two
+    leaves hangs on as many to the left as to the right.
+    """
+    frame = lay_out(read_design(example_paths()["long_meadow_gothic"]))
+    what = wall_seen(frame, End.FRONT)
+    _, table = tables(what)
+    wanted = []
+    for member in frame.of(Role.BRACKET):
+        if member.part.name.endswith("shelf"):
+            xs = [member.placement.point((x, y, 0.0))[0] for x, y in member.part.outline]
+            wanted.append((min(xs) + max(xs)) / 2)
+    sides = {"left": -1.0, "": 0.0, "right": 1.0}
+    found = [sides[cell.word] * cell.mm for _, cell in table.rows]
+    assert found == pytest.approx(sorted(wanted), abs=0.01)
+    assert found == pytest.approx([-x for x in reversed(found)], abs=0.01)
+    assert [number for number, _ in table.rows] == [str(k + 1) for k in range(len(wanted))]
+    assert tables(wall_seen(frame, End.BACK)) == (pieces(wall_seen(frame, End.BACK)),)
