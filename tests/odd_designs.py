@@ -7,6 +7,7 @@ ends, and the tables that it leaves to their defaults are filled in.
 from __future__ import annotations
 
 import copy
+import math
 import re
 
 from hypothesis import strategies as st
@@ -66,9 +67,12 @@ def machines(draw) -> dict:
         "margin": draw(mm(0, 400)),
     }
     if draw(st.integers(0, 2)) == 0:
-        machine["corners"] = draw(st.lists(
-            st.tuples(st.integers(-900, 900), st.integers(0, 2200)).map(
-                lambda p: f"{p[0]} mm at {p[1]} mm"), min_size=3, max_size=7))
+        corners = draw(st.lists(
+            st.tuples(st.integers(-900, 900), st.integers(0, 2200)), min_size=3, max_size=7))
+        if draw(st.integers(0, 3)):  # in order round a middle; else as they come, most refused
+            u, v = (sum(c[k] for c in corners) / len(corners) for k in (0, 1))
+            corners.sort(key=lambda c: math.atan2(c[1] - v, c[0] - u))
+        machine["corners"] = [f"{x} mm at {z} mm" for x, z in corners]
     else:
         width, height = draw(st.integers(300, 4000)), draw(st.integers(300, 3500))
         machine |= {"width": f"{width} mm", "height": f"{height} mm"}

@@ -197,11 +197,13 @@ def _envelope(machine: Machine, place: float, lift: float = 0.0) -> list[Ink]:
     ink = _closed(outline, Layer.FINE)
     if machine.margin > 1.0:
         grown = Polygon(outline).buffer(machine.margin, quad_segs=6)
-        ring = [(x, max(lift, z)) for x, z in grown.exterior.coords[:-1]]
-        ink += [
-            stroke for stroke in _closed(ring, Layer.HIDDEN)
-            if max(stroke.start[1], stroke.end[1]) > lift + 1e-6
-        ]
+        # An outline that touches itself can come apart.
+        for part in getattr(grown, "geoms", [grown]):
+            ring = [(x, max(lift, z)) for x, z in part.exterior.coords[:-1]]
+            ink += [
+                stroke for stroke in _closed(ring, Layer.HIDDEN)
+                if max(stroke.start[1], stroke.end[1]) > lift + 1e-6
+            ]
     return ink
 
 

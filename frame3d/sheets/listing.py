@@ -201,7 +201,9 @@ def _block(
     """Title, heads and rows of one block; a later one says that it goes on."""
     title = table.listing.title
     if later:
-        title += " (continued)"
+        # Over a narrow block as much of it as there is room for.
+        titles = (f"{title} (continued)", "(continued)")
+        title = next((t for t in titles if text_width_mm(t, TITLE_MM) <= table.width_mm), "")
     yield Label(text=title, at=(x, top - TITLE_MM), height=TITLE_MM, align=Align.LEFT)
     y = top - 2.0 * TITLE_MM
     if table.has_heads:

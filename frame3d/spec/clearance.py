@@ -11,6 +11,7 @@ import enum
 from pydantic import model_validator
 
 from frame3d.errors import DesignError
+from frame3d.geometry.outlines import crossing_sides
 from frame3d.spec.fields import LengthMm, Number, OffsetMm, Part, PointMm, Text, Whole, field
 
 
@@ -90,6 +91,10 @@ class Machine(Part):
                 raise DesignError(
                     f"got {len(self.corners)} corners that enclose nothing; give at least three "
                     "that do not lie on a level or a plumb line", "corners")
+            if sides := crossing_sides(self.corners):
+                raise DesignError(
+                    f"the side after corner {sides[0]} crosses the one after corner {sides[1]}; "
+                    "give the corners in their order round the machine", "corners")
         elif self.shoulder_height is not None and self.shoulder_height > self.height:
             raise DesignError(
                 "shoulder_height is above the height; make it lower", "shoulder_height")

@@ -216,6 +216,21 @@ def test_wrapped_cells_stay_in_their_columns():
     assert any(label.text == "Words (continued)" for label in rest if isinstance(label, Label))
 
 
+@pytest.mark.parametrize("words", ["Sheets", "A list with a long name"])
+def test_blocks_beside_each_other_have_titles_that_fit_over_them(words):
+    listing = Listing(
+        title=words, columns=(Column(head="No."), Column(head="Title", wraps=True)),
+        rows=tuple((str(i), "Cover and more") for i in range(30)),
+    )
+    table = fitted(listing, 28.0, 2.5)
+    ink, after, _ = filled(table, (0.0, 0.0, 200.0, 60.0))
+    titles = [x for x in ink if isinstance(x, Label) and x.height == TITLE_MM]
+    assert after > 10 and len(titles) > 3
+    for title in titles[1:]:
+        assert title.text in ("(continued)", "")
+        assert text_width_mm(title.text, TITLE_MM) <= table.width_mm
+
+
 def test_a_cell_larger_than_a_sheet_is_broken():
     listing = Listing(
         title="Long", columns=(Column(head="x", wraps=True),), rows=(("word " * 900,),)
