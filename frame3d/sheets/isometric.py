@@ -21,7 +21,7 @@ from msgspec import Struct, field
 from frame3d.frame.board_measures import blocks
 from frame3d.frame.members import Frame, Member, Role
 from frame3d.frame.parts import Board, Plate, Tube
-from frame3d.geometry.paths import Arc, PlanePath, advance
+from frame3d.geometry.paths import NEGLIGIBLE_MM, Arc, PlanePath, advance
 from frame3d.geometry.placement import Vector
 from frame3d.sheets.eye import Eye
 from frame3d.sheets.ink import Bubble, Ink, Label, Layer, Point, Stroke
@@ -168,7 +168,8 @@ def _chords(path: PlanePath, off_mm: float) -> np.ndarray:
 
 def _until(ends: np.ndarray, axis: int, last: float) -> np.ndarray:
     """The parts of lines (n, 2, 3) on which the coordinate ``axis`` is at most ``last``."""
-    kept = ends[ends[:, :, axis].min(axis=1) < last]
+    # What is below it by rounding alone would leave a line of no length.
+    kept = ends[ends[:, :, axis].min(axis=1) < last - NEGLIGIBLE_MM]
     over = kept[:, :, axis] > last
     for end, other in ((0, 1), (1, 0)):
         cut = over[:, end]

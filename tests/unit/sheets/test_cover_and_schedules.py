@@ -8,12 +8,15 @@ from collections import Counter
 
 import drawn_frames as drawn
 import pytest
+from msgspec import structs
 
 from frame3d.examples import example_paths
 from frame3d.frame.figures import main_figures
 from frame3d.frame.lay_out import lay_out
 from frame3d.frame.members import Role
 from frame3d.frame.parts import HARDWARE
+from frame3d.geometry.paths import Line, PlanePath
+from frame3d.geometry.placement import Placement
 from frame3d.sheets import draw_sheets
 from frame3d.sheets.border import border
 from frame3d.sheets.compose import ground_of, note_height_mm
@@ -363,3 +366,17 @@ def test_the_list_of_sheets_stands_in_columns_about_equally_long(gothic):
         if isinstance(label, Label) and label.text.startswith("Sheet ")
     )
     assert len(columns) > 1 and max(columns.values()) - min(columns.values()) < len(columns)
+
+
+def test_what_is_below_ground_by_rounding_alone_is_drawn_above_it():
+    """A tube whose lower end lies 1e-13 mm too low: a tube that stands on the ground."""
+    frame = drawn.frame()
+    hoop = next(frame.of(Role.HOOP))
+    inks = []
+    for z in (0.0, -1e-13):
+        stand = Placement.of(origin=(0.0, 0.0, z), x=(0.0, 0.0, 1.0), y=(1.0, 0.0, 0.0))
+        tube = structs.replace(hoop.part, axis=PlanePath((Line(3000.0),)), holes=())
+        member = structs.replace(hoop, part=tube, placement=stand)
+        inks.append(isometric(structs.replace(frame, members=(member,)), 20, 3))
+    assert len(inks[0]) == len(inks[1]) > 2
+    assert {one.layer for one in inks[0]} == {one.layer for one in inks[1]}
