@@ -9,7 +9,7 @@ import gc
 gc.disable()
 
 # Nothing is loaded before gc is off (hence E402), and the order is the help's (I001).
-from frame3d.cli import new, check, takeoff, site, guide, build, serve  # noqa: E402, I001
+from frame3d.cli import new, check, takeoff, site, guide, build, serve  # noqa: E402, I001 - as said
 from frame3d.cli.app import app, main  # noqa: E402 - gc is off first
 
 gc.enable()

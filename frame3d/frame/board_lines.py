@@ -205,7 +205,7 @@ def check_line(plan: Plan, line: BoardLine) -> None:
             f"{line.where}.stock_length",
         )
     room = spacing - line.bolted_to.od_mm - 2 * _BLOCK_ROOM_MM
-    if joints and line.block_mm > room:
+    if joints and line.block_mm > room + _TINY:
         raise DesignError(
             f"a block of {say(line.block_mm)} does not fit between two hoops; make it at "
             f"most {say.most(room)}",

@@ -22,7 +22,7 @@ from frame3d.frame.repeating import at_hoop
 from frame3d.frame.ridge import RidgeEnd
 from frame3d.frame.splices import TAPER_MM, screw_at, swage_into
 from frame3d.frame.stops import Stretch
-from frame3d.geometry.paths import Line, PlanePath
+from frame3d.geometry.paths import NEGLIGIBLE_MM, Line, PlanePath
 from frame3d.geometry.placement import Placement, Vector, add
 from frame3d.spec.design import Face, Fixing, Place, Rail
 
@@ -187,7 +187,7 @@ def check_rails(plan: Plan, lines: tuple[RailLine, ...], end: RidgeEnd | None) -
         elif line.at_mm + reach > high:
             raise DesignError("the rail runs into the ridge joint; place it lower", field)
         for other in kept:
-            if abs(other.at_mm - line.at_mm) < reach + taken_mm(other):
+            if abs(other.at_mm - line.at_mm) < reach + taken_mm(other) - NEGLIGIBLE_MM:
                 raise DesignError(
                     f"it lies {plan.say(abs(other.at_mm - line.at_mm))} along the hoop from "
                     f"{other.where}; keep them at least {plan.say.least(reach + taken_mm(other))} apart",
@@ -283,7 +283,7 @@ def _pieces(plan: Plan, line: RailLine) -> list[Draft]:
             f"{plan.say.least(1.5 * spacing + rail.overhang + rail.overlap)}",
             f"{line.where}.stock_length",
         )
-    if len(spans) > 1 and rail.overlap > spacing / 2 - rail.tube.od_mm - 30:
+    if len(spans) > 1 and rail.overlap > spacing / 2 - rail.tube.od_mm - 30 + NEGLIGIBLE_MM:
         raise DesignError(
             f"a swage of {plan.say(rail.overlap)} from mid-bay reaches the next hoop; make it at "
             f"most {plan.say.most(spacing / 2 - rail.tube.od_mm - 30)}",

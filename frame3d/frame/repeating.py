@@ -12,7 +12,7 @@ from frame3d.geometry.placement import Placement
 
 
 def at_hoop(drafts: Sequence[Draft], hoop: int, along_mm: float) -> Iterator[Draft]:
-    """``drafts``, which stand at one hoop, as they stand at another.
+    """``drafts``, whose spots name one hoop and no second, as they stand at another.
 
     Parameters
     ----------

@@ -26,6 +26,7 @@ from frame3d.frame.ridge import RidgeEnd
 from frame3d.frame.sockets import SIDES
 from frame3d.frame.stop_screws import Backed, stop_screws
 from frame3d.frame.stops import Stretch
+from frame3d.geometry.paths import NEGLIGIBLE_MM
 from frame3d.geometry.placement import Placement, Vector, add, cross, dot, unit
 from frame3d.spec.design import Face, Fixing, Hip, Place, Rail, SideOpening
 
@@ -53,7 +54,7 @@ def hip_distance(plan: Plan, end: RidgeEnd | None) -> float:
     high = end.clear_from_mm if end is not None else plan.line.half.length_mm
     lower = at_mm - _half_mm(opening)
     foot = foot_distance(plan)
-    if lower < foot + _LEAST_OPENING_MM:
+    if lower < foot + _LEAST_OPENING_MM - NEGLIGIBLE_MM:
         least = plan.line.at(Side.LEFT, foot + _LEAST_OPENING_MM + _half_mm(opening)).point[2]
         raise DesignError(
             f"a hip at {say(opening.height)} leaves no opening above the sill board or socket; "

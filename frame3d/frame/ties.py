@@ -115,7 +115,7 @@ def _web_place(
 
 def _check_web_foot(plan: Plan, where: str, web_x: float, post_x: float | None) -> None:
     least = WIDTH_MM / 2 + 5 if post_x is None else post_x + WIDTH_MM + 5
-    if web_x < least:
+    if web_x < least - NEGLIGIBLE_MM:
         raise DesignError(
             f"a web {plan.say(web_x)} from the middle of the tie runs into the other or into the "
             f"king post; it must be {plan.say.least(least)} from it, so make web_foot more",

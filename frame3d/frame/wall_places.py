@@ -14,6 +14,7 @@ from msgspec import Struct
 
 from frame3d.errors import DesignError
 from frame3d.frame.wall import SHORTEST_MM, Wall
+from frame3d.geometry.paths import NEGLIGIBLE_MM
 from frame3d.spec.design import Door, StudFoot, Threshold
 
 _TINY = 1e-6
@@ -114,13 +115,13 @@ def _check_under_hoop(wall: Wall, place: DoorPlace) -> None:
     say, half = wall.plan.say, wall.upright_mm / 2
     outer = max(-place.left_mm, place.right_mm) + half
     far = wall.farthest_x()
-    if outer > far:
+    if outer > far + NEGLIGIBLE_MM:
         raise DesignError(
             f"its far jamb would stand {say(outer)} from the centreline, where the hoop is too "
             f"steep or too low to hold it; at most {say.most(far)} is possible, so make the door "
             "narrower or move it", f"{place.where}.width")
     room = wall.whole_to(outer) - place.header_top_mm
-    if room < 0:
+    if room < -NEGLIGIBLE_MM:
         most = place.door.height + room
         raise DesignError(
             f"in the {wall.end.value} wall the hoop lies {say(-room)} too low over its header; "
@@ -174,7 +175,7 @@ def _given(wall: Wall, doors: tuple[DoorPlace, ...], foot: float) -> list[Uprigh
     say, wide, where = wall.plan.say, wall.upright_mm, f"{wall.where}.positions"
     far, places = wall.farthest_x(foot + SHORTEST_MM), sorted(wall.spec.positions)
     for x in places:
-        if abs(x) > far:
+        if abs(x) > far + NEGLIGIBLE_MM:
             raise DesignError(
                 f"no stud can stand {say(abs(x))} from the centreline, where the hoop is too "
                 f"steep or too low; at most {say.most(far)} is possible", where)

@@ -21,6 +21,7 @@ from collections.abc import Sequence
 import numpy as np
 from msgspec import Struct
 
+from frame3d.geometry.outlines import turn
 from frame3d.geometry.segments import segment_distance
 
 _TINY = 1e-9
@@ -138,14 +139,14 @@ def convex_pieces(outline: Sequence[tuple[float, float]]) -> list[list[tuple[flo
     )
     if sum(twice) <= 0:
         raise ValueError(f"an outline that runs clockwise or has no area: {outline}")
-    if all(_turn(*_around(points, k)) >= -_TINY for k in range(len(points))):
+    if all(turn(*_around(points, k)) >= -_TINY for k in range(len(points))):
         return [points]
     pieces = []
     while len(points) > 3:
         for k in range(len(points)):
             before, here, after = _around(points, k)
             others = [p for p in points if p not in (before, here, after)]
-            if _turn(before, here, after) > _TINY and not any(
+            if turn(before, here, after) > _TINY and not any(
                 _is_inside(p, before, here, after) for p in others
             ):
                 pieces.append([before, here, after])
@@ -160,12 +161,8 @@ def _around(points, k):
     return points[k - 1], points[k], points[(k + 1) % len(points)]
 
 
-def _turn(a, b, c) -> float:
-    return (b[0] - a[0]) * (c[1] - b[1]) - (b[1] - a[1]) * (c[0] - b[0])
-
-
 def _is_inside(p, a, b, c) -> bool:
-    return _turn(a, b, p) > -_TINY and _turn(b, c, p) > -_TINY and _turn(c, a, p) > -_TINY
+    return turn(a, b, p) > -_TINY and turn(b, c, p) > -_TINY and turn(c, a, p) > -_TINY
 
 
 def hull_gap(a: Hull, b: Hull) -> float:

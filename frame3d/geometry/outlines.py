@@ -27,11 +27,12 @@ def crossing_sides(corners: Sequence[Point]) -> tuple[int, int] | None:
 
 def _apart(a: Point, b: Point, c: Point, d: Point) -> bool:
     """True where two points lie on different sides of the line through two others."""
-    return _turn(a, b, c) * _turn(a, b, d) < 0
+    return turn(a, b, c) * turn(a, b, d) < 0
 
 
-def _turn(a: Point, b: Point, c: Point) -> float:
-    return (b[0] - a[0]) * (c[1] - a[1]) - (b[1] - a[1]) * (c[0] - a[0])
+def turn(a: Point, b: Point, c: Point) -> float:
+    """Twice the area of the triangle, mm²; positive where ``c`` lies to the left of a to b."""
+    return (b[0] - a[0]) * (c[1] - b[1]) - (b[1] - a[1]) * (c[0] - b[0])
 
 
-__all__ = ["crossing_sides"]
+__all__ = ["crossing_sides", "turn"]

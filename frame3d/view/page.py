@@ -78,7 +78,7 @@ def viewer_script() -> str:
 def _script() -> str:
     """Viewer and page as one module, so that nothing is imported."""
     viewer = viewer_script()
-    head, export, rest = viewer.rpartition("export { Viewer };")
+    head, export, rest = viewer.rpartition("export { Viewer, tied };")
     if not export or rest.strip():
         raise ValueError("the viewer must end with its export")
     return _slim(head + _asset("view.js"))

@@ -144,6 +144,37 @@ def told(page: Page) -> dict[str, str]:
     return dict(zip(names, texts, strict=True))
 
 
+COUNTED = """() => {
+  const gl = frameViewer.gl, draw = gl.drawElementsInstanced.bind(gl);
+  gl.drawElementsInstanced = (mode, many, kind, start, count) => {
+    window.triangles += many / 3 * count;
+    draw(mode, many, kind, start, count);
+  };
+}"""
+ALL = "frameViewer._scene.parts.forEach((part) => { part.far = null; part.outside = 0; })"
+
+
+def test_from_far_off_few_triangles_show_what_all_of_them_do(opened: Opened) -> None:
+    """The same picture but for edges, which move by less than a pixel."""
+    page = opened.again()
+    page.evaluate("() => { const c = frameViewer.camera();"
+                  " frameViewer.setCamera({...c, distance: 2 * c.distance}); }")  # fmt: skip
+    settled(page)
+    page.evaluate(COUNTED)
+    pictures, triangles = [], []
+    for change in ("null", ALL):
+        page.evaluate(change)
+        page.evaluate("window.triangles = 0; frameViewer.resize()")
+        pictures.append(shades(page))
+        triangles.append(page.evaluate("triangles"))
+    assert 0 < triangles[0] < triangles[1] / 3
+    off = abs(pictures[0] - pictures[1]).max(axis=2)
+    there = abs(pictures[1] - np.median(pictures[1], axis=(0, 1))).max(axis=2) > 60
+    assert there.mean() > 0.005, "the frame is in the picture"
+    # A tube that is drawn beside its place would differ clearly along all of its length.
+    assert (off > 60).sum() < 0.02 * there.sum()
+
+
 def test_the_frame_is_seen_in_its_colours(opened: Opened) -> None:
     page = opened.again()
     picture = shades(page)

@@ -6,10 +6,13 @@ import sys
 from fractions import Fraction
 
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
 
 from frame3d.errors import Frame3dError, UnitError
 from frame3d.units import (
     LengthFormat,
+    Say,
     UnitSystem,
     parse_angle,
     parse_length,
@@ -351,3 +354,49 @@ def test_import_loads_nothing_heavy():
     loaded = set(run.stdout.split())
     assert "frame3d.units" in loaded
     assert not loaded & {"pint", "numpy", "pydantic", "scipy", "cadquery", "ezdxf"}
+
+
+# A pound is exactly 0.45359237 kg and of 16 ounces: NIST Special Publication 811 (2008), B.8.
+@pytest.mark.parametrize(
+    ("mass_kg", "metric", "imperial"),
+    [
+        (0.0, "0.0 kg", "0.0 lb"),
+        (0.028, "28 g", "1.0 oz"),
+        (0.0455, "46 g", "0.1 lb"),
+        (0.0996, "100 g", "0.2 lb"),
+        (0.1, "0.1 kg", "0.2 lb"),
+        (0.0453, "45 g", "1.6 oz"),
+        (12.34, "12.3 kg", "27.2 lb"),
+    ],
+)
+def test_light_masses_are_grams_and_ounces(mass_kg, metric, imperial):
+    assert (MM.mass(mass_kg), FEET.mass(mass_kg)) == (metric, imperial)
+
+
+@given(
+    st.floats(-1e5, 1e5), st.sampled_from([2, 4, 8, 16, 32, 64]), st.integers(0, 4),
+    st.sampled_from(UnitSystem),
+)
+def test_limits_are_told_on_the_side_that_is_allowed(mm, denominator, decimals, system):
+    form = LengthFormat(system=system, denominator=denominator, decimals=decimals)
+    say = Say(form)
+    most, least = (
+        parse_length(text, allow_negative=True) for text in (say.most(mm), say.least(mm))
+    )
+    # A value is taken to 1e-7 mm first, as everywhere in writing.
+    assert most <= mm + 1e-7 and least >= mm - 1e-7
+    assert mm - most < form.step_mm + 1e-6 and least - mm < form.step_mm + 1e-6
+
+
+@given(st.floats(-1e6, 1e6), st.sampled_from([2, 4, 8, 16, 32, 64]))
+def test_whole_numbers_round_as_exact_fractions_do(mm, denominator):
+    """Fraction of the standard library: to 1e-7 mm, then to a step, half-way cases outward."""
+
+    def outward(value):
+        size = math.floor(abs(value) + Fraction(1, 2))
+        return -size if value < 0 else size
+
+    step = Fraction(254, 10 * denominator)
+    grains = Fraction(outward(Fraction(mm) * 10**7), 10**7)
+    form = LengthFormat(system=UnitSystem.IMPERIAL, denominator=denominator)
+    assert form.rounded_mm(mm) == float(outward(grains / step) * step)

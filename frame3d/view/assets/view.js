@@ -1,8 +1,6 @@
 // The page around the viewer in view.html: what is in the file is unpacked, shown and listed.
 
 const get = (id) => document.getElementById(id);
-// A number stays on one line with its fraction and its unit.
-const tied = (text) => text.replace(/(\d) (?=\d+\/\d|(?:mm|m|kg|g|lb|oz)\b)/g, '$1\u00a0');
 
 function make(name, about = {}, ...inside) {
   const node = document.createElement(name);

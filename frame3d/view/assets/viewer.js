@@ -1512,4 +1512,9 @@ class Viewer {
   }
 }
 
-export { Viewer };
+// A text in which a number stays on one line with its fraction and its unit.
+function tied(text) {
+  return text.replace(/(\d) (?=\d+\/\d|(?:mm|m|kg|g|lb|oz|in|ft|deg)\b)/g, '$1\u00a0');
+}
+
+export { Viewer, tied };

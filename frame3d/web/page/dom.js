@@ -1,7 +1,6 @@
 // Making elements, and a few habits of the page.
 
-/** A text in which a number stays on one line with its fraction and its unit. */
-export const tied = (text) => text.replace(/(\d) (?=\d+\/\d|(?:mm|m|kg|g|lb|oz|deg)\b)/g, "$1\u00a0");
+import { tied } from "/assets/viewer.js";
 
 /** An element with attributes and children; a function becomes a listener. */
 export function el(tag, attributes = {}, ...children) {

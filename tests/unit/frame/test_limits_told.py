@@ -20,6 +20,7 @@ from frame3d.spec.reader import design_from_mapping
 TOO_MUCH = {
     "hoop.ridge_bend_radius": "190 in",
     "socket.lower_hole": "11 3/4 in",
+    "sill_board.block_length": "30 in",
     "tie[1].height": "13 ft 10 in",
     "end_wall[1].positions": ["14 ft 10 in"],
     "door[1].height": "13 ft",
@@ -34,6 +35,7 @@ TOO_LITTLE = {
     "tie[1].height": "1 ft",
     "rail[1].stock_length": "4 ft",
 }
+BARE = ("project", "output", "bays", "hoop", "socket", "hardware")
 HALF_AS_LARGE = {
     "style": "gothic", "width": "15 ft", "ridge_height": "7 ft", "leg_height": "2 ft 6 in",
     "eave_radius": "2 ft 3 in", "ridge_slope": "15 deg",
@@ -87,8 +89,10 @@ def test_the_limit_that_is_told_can_be_typed(
 ) -> None:
     design = mapping(system)
     if where.startswith("hoop."):  # nothing but hoops, half as large
-        bare = ("project", "output", "bays", "hoop", "socket", "hardware")
-        design = {name: design[name] for name in bare} | {"profile": HALF_AS_LARGE}
+        design = {name: design[name] for name in BARE} | {"profile": HALF_AS_LARGE}
+    elif where == "sill_board.block_length":  # narrow bays, with little room for a block
+        design = {name: design[name] for name in (*BARE, "profile", "sill_board")}
+        design["bays"]["spacing"] = "2 ft"
     put(design, where, value)
     told = fault_of(design)
     assert told, "the case breaks nothing"

@@ -135,7 +135,7 @@ def test_every_key_of_a_template_is_filled(text: str) -> None:
 
 
 def test_the_viewer_ends_with_its_export() -> None:
-    assert viewer_script().rstrip().endswith("export { Viewer };")
+    assert viewer_script().rstrip().endswith("export { Viewer, tied };")
     assert "import " not in re.sub(r"//.*", "", viewer_script())
 
 
