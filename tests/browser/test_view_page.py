@@ -213,7 +213,7 @@ def test_a_click_picks_the_member_under_it(
     words = told(page)
     assert words["Mark"] == member.mark
     assert words["Role"] == role.value
-    assert words["Section"] == member.part.section.name
+    assert words["Section"] == tied(member.part.section.name)
     assert words["Place"].startswith(f"hoop{'s' if member.spot.to_hoop else ''} {hoop}")
     assert words["Made alike"] == str(sum(1 for m in frame.members if m.mark == member.mark))
 
