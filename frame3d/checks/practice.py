@@ -42,7 +42,7 @@ EMBEDMENT = _rule(
 JOINTS = _rule("board-joints", Severity.WARNING, "Boards meet too near to a hoop.")
 VENTS = _rule(
     "side-vents", Severity.WARNING, "The sides open less than a share of the floor.",
-    "ASABE, as the trade press quotes it: 15 to 20 % of the floor",
+    "ASABE EP406.4, second hand (the standard was not read): 15 to 20 % of the floor",
 )  # fmt: skip
 RATIO = _rule(
     "length-to-width", Severity.WARNING, "The tunnel is unusually short or long for its width."

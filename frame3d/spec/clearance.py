@@ -146,7 +146,7 @@ class Practice(Part):
         ge=0, le=0.5, why="midway is best; near a hoop the joint opens (common practice)")
     vent_share: Number = field(
         "Least share of the floor that opens at the sides", default=0.15, ge=0, le=1,
-        why="15 to 20 % of the floor is asked for (ASABE, as the trade press quotes it)")
+        why="15 to 20 % of the floor is asked for (ASABE EP406.4, second hand)")
     least_ratio: Number = field(
         "Least ratio of length to width", default=1.0, ge=0, le=20, why="common practice")
     most_ratio: Number = field(

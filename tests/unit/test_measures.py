@@ -1,4 +1,4 @@
-"""Volumes, masses and centres against closed forms and handbook figures."""
+"""Volumes, masses and centres against closed forms and published tables."""
 
 from __future__ import annotations
 

@@ -1,4 +1,7 @@
-"""Arches against the closed forms of handbooks and published examples."""
+"""Arches against closed forms.
+
+What a figure follows from stands beside it: the circle, Pythagoras, or the classical construction.
+"""
 
 from __future__ import annotations
 
@@ -20,10 +23,11 @@ def solve(style: ArchStyle, **dimensions) -> Arch:
 
 
 def test_two_centred_arch_of_span_6_and_radius_4() -> None:
-    """R = h²/s + s/4, handbooks on brick arches: s = 6, R = 4 gives h = sqrt(15).
+    """Derived from the circle: R = h²/s + s/4, so s = 6, R = 4 gives h = sqrt(15).
 
-    In units of 1 m. Half arc 5.272464287, slope at the ridge 14.47751219°, area under it
-    17.2168738: derived from the circle, and confirmed by meshing the outline.
+    In units of 1 m. The half arc turns through acos(1/4), so it is 4 acos(1/4) = 5.272464287
+    long and the slope at the ridge is asin(1/4) = 14.47751219°; under it lie two sectors less
+    two triangles, 16 acos(1/4) - sqrt(15) = 17.2168738.
     """
     arch = solve(ArchStyle.GOTHIC, width_mm=6000, leg_height_mm=0, top_radius_mm=4000)
     assert arch.form is ArchForm.TWO_CENTRED
@@ -35,7 +39,7 @@ def test_two_centred_arch_of_span_6_and_radius_4() -> None:
 
 @pytest.mark.parametrize("rise_share", [0.5001, 0.6, 0.8, math.sqrt(3) / 2, 1.2])
 def test_two_centred_radius(rise_share: float) -> None:
-    """R = h²/s + s/4; the equilateral arch, R = s, has h = s sqrt(3)/2, the lancet more."""
+    """Derived: R = h²/s + s/4; the equilateral arch, R = s, has h = s sqrt(3)/2, a lancet more."""
     span = 6000.0
     rise = rise_share * span
     arch = solve(
@@ -49,8 +53,9 @@ def test_two_centred_radius(rise_share: float) -> None:
 def test_segmental_arch_of_64_ft_and_16_ft_rise() -> None:
     """R = (s²/4 + h²)/(2 h) = 40 ft, 53.1301° at the springing, 74.18362 ft along the curve.
 
-    Geometry of a published worked example for a curved roof. A leg that leans by
-    36.8699° and is 0 high leaves the arc alone.
+    Derived: the half chord of 32 ft and 40 - 16 = 24 ft are the legs of a 3-4-5 triangle, and
+    the arc is 2 x 40 ft x asin(4/5). A leg that leans by 36.8699° and is 0 high leaves the arc
+    alone.
     """
     arch = solve(
         ArchStyle.QUONSET,

@@ -55,7 +55,7 @@ def count(frame: Frame, role: Role) -> int:
 
 
 def test_ten_hoops_and_twenty_sockets_at_four_feet_over_36_feet() -> None:
-    """36 ft at 4 ft: 10 hoops, 20 sockets (a university's description; shared figures, seen)."""
+    """Derived: 36 ft are nine bays of 4 ft, so ten hoops, each on two sockets."""
     frame = made(gothic(bays={"count": None, "length": "36 ft", "spacing": "4 ft"}))
     assert len(frame.grid.hoop_y_mm) == 10
     assert count(frame, Role.SOCKET) == 20

@@ -1,4 +1,4 @@
-"""Figures of hold points, against closed forms and published figures."""
+"""Figures of hold points, against closed forms."""
 
 from __future__ import annotations
 

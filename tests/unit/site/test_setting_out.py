@@ -42,7 +42,7 @@ def test_a_skew_of_an_inch_worked_by_hand() -> None:
 
 
 def test_36_ft_at_4_ft_have_10_hoops_and_20_sockets() -> None:
-    """A university's published description of such a tunnel."""
+    """Derived: 36 ft are nine bays of 4 ft, so ten hoops, each on two sockets."""
     out = set_out(small_frame(count=9, spacing="4 ft"))
     assert len(out.of(PlaceKind.SOCKET)) == 20
 
