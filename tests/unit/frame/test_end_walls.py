@@ -128,8 +128,9 @@ def test_a_door_wider_than_what_is_between_the_braces_is_found() -> None:
 
 def test_vents_below_the_share_of_the_floor_that_is_asked_for_are_found() -> None:
     """Good practice opens 15 to 20 % of the floor on the sides (ASABE EP406.4, second hand:
-    """Good practice opens 15 to 20 % of the floor on the sides (ASABE EP406.4, second hand:
-    of 6 m by 12 m with 350 mm closed at each end: 2 x 0.33 x 11.3 / 72 = 10 %.
+    the standard itself was not read). From the board's top, 220 mm, to the hip's lower edge,
+    550 mm, on both sides of 6 m by 12 m with 350 mm closed at each end: 2 x 0.33 x 11.3 / 72,
+    which is 10 %.
     """
     small = made(side_opening={"height": "600 mm", "timber": "22x100"})
     assert 0.10 == pytest.approx(cover_lines(small).vent_share, abs=0.005)
