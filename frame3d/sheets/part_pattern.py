@@ -7,9 +7,10 @@ both walls.
 
 Glossary
 --------
-unrolled : the surface of the straight tube laid flat: x along the tube, y round it by the
-    clock angle. It is cut open an eighth of a turn before the inside of the bends, where a
-    line runs, so that holes in and square to the plane of the bends lie whole.
+unrolled : the surface of the straight tube laid flat as it is seen from outside, so that it
+    can be wrapped round the tube face out: x along the tube, y round it against the clock
+    angle. It is cut open an eighth of a turn from the inside of the bends, where a line
+    runs, so that holes in and square to the plane of the bends lie whole.
 tangent point : where a bend begins or ends.
 """
 
@@ -26,6 +27,7 @@ from shapely.ops import unary_union
 from frame3d.frame.board_measures import blocks
 from frame3d.frame.end_forms import Flat, Swage
 from frame3d.frame.parts import Board, Plate, Tube
+from frame3d.frame.pressed import hole_clock_rad
 from frame3d.geometry.paths import Arc, advance
 from frame3d.sheets.ink import Point
 
@@ -203,15 +205,18 @@ def _starts(tube: Tube) -> list[float]:
 
 
 def _unrolled(tube: Tube, low: float) -> Iterator[Shape]:
-    """The surface, from ``low`` up."""
+    """The surface, from ``low`` up.
+
+    Clock angles run clockwise along the tube, so from outside they run down.
+    """
     half, length = tube.section.od_mm / 2, tube.length_mm
     girth = 2 * math.pi * half
     yield Ring(points=((0.0, low), (length, low), (length, low + girth), (0.0, low + girth)))
     inside = low + half * _SEAM_RAD
     yield Straight(start=(0.0, inside), end=(length, inside), use=Use.INSIDE)
     for hole in tube.holes:
-        for turn in (hole.clock_rad, hole.clock_rad + math.pi):
-            y = (half * (turn + _SEAM_RAD)) % girth
+        for turn in (hole_clock_rad(tube, hole), hole_clock_rad(tube, hole) + math.pi):
+            y = (half * (_SEAM_RAD - turn)) % girth
             for shift in (0.0, girth, -girth):
                 # One that lies across the cut stands at both edges.
                 if -hole.diameter_mm / 2 < y + shift < girth + hole.diameter_mm / 2:

@@ -9,6 +9,7 @@ import subprocess
 from pathlib import Path
 
 import ezdxf
+import numpy as np
 import pyogrio
 import pytest
 import shapely
@@ -133,10 +134,50 @@ def test_a_tube_unrolled_is_its_length_by_its_girth_with_two_holes_for_each(writ
     # the line at the inside of the bends.
     (inside,) = found["inside of bends"]
     assert len(found["holes"]) == 2 * len(tube.holes)
+    low, girth = surface.bounds[1] * unit, math.pi * tube.section.od_mm
     for hole in tube.holes:
         for turn in (0.0, math.pi):
-            y = inside.bounds[1] * unit + (hole.clock_rad + turn) * tube.section.od_mm / 2
+            y = inside.bounds[1] * unit + (turn - hole.clock_rad) * tube.section.od_mm / 2
+            y = low + (y - low) % girth
             assert any(is_at(h, (hole.at_mm, y), unit) for h in found["holes"])
+
+
+def test_a_surface_unrolled_is_wrapped_round_its_tube_face_out(tmp_path):
+    """Each hole of the flat surface lies on a hole of the bar, and the face of the drawing out.
+
+    By geometry: x goes along the tube, and a step along x and one along y of the drawing turn
+    into two steps on the tube whose cross product points away from its axis.
+    """
+    frame = lay_out(read_design(example_paths()["long_meadow_quonset"]))
+    write_parts(frame, tmp_path)
+    lopsided = [
+        g for g in frame.parts()
+        if isinstance(g.part, Tube)
+        and {(h.at_mm, h.clock_rad) for h in g.part.holes}
+        != {(h.at_mm, -h.clock_rad % math.pi) for h in g.part.holes}
+    ]
+    assert lopsided, "without holes on one side only a mirrored drawing looks the same"
+    for group in lopsided:
+        found, tube = lines(tmp_path / "parts" / f"{group.mark}.dxf"), group.part
+        half = tube.section.od_mm / 2
+        zero = found["inside of bends"][0].bounds[1]
+        directions = [
+            np.array([0.0, math.cos(h.clock_rad), math.sin(h.clock_rad)]) for h in tube.holes
+        ]
+        wrapped = []
+        for circle in found["holes"]:
+            # Wrapped face out, y runs from the bend's inside (+y) toward -z.
+            turn = (circle.centroid.y - zero) / half
+            out = np.array([0.0, math.cos(turn), -math.sin(turn)])
+            up = np.array([0.0, -math.sin(turn), -math.cos(turn)])
+            assert np.cross([1.0, 0.0, 0.0], up) @ out == pytest.approx(1.0)
+            wrapped.append((circle.centroid.x, out))
+        for hole, direction in zip(tube.holes, directions, strict=True):
+            for way in (direction, -direction):
+                assert any(
+                    abs(x - hole.at_mm) < 1e-3 and np.linalg.norm(out - way) < 1e-3
+                    for x, out in wrapped
+                )
 
 
 def test_the_bent_centreline_is_as_long_as_the_straight_tube(written):
