@@ -12,7 +12,7 @@ import numpy as np
 from msgspec import Struct
 
 from frame3d.frame.board_measures import corners
-from frame3d.frame.crossings import Passage, passages
+from frame3d.frame.crossings import passages
 from frame3d.frame.members import Frame, Member
 from frame3d.frame.parts import Board, ClampHalf, Screw, Tube
 from frame3d.geometry.curves import curves_of, nearest_on
@@ -36,6 +36,7 @@ class Holding(Struct, frozen=True, kw_only=True):
 
     held: dict[int, tuple[Member, ...]]
     in_clamps: frozenset[int]
+
 
 _ON_AXIS_MM = 1.0
 _STEP_MM = 1.0
@@ -129,10 +130,7 @@ def held_by(frame: Frame) -> Holding:
     clamps = [m for m in frame.members if isinstance(m.part, ClampHalf)]
     for clamp, held in _gripped(clamps, bodies):
         found[id(clamp)] = held
-    bolted = list(passages(frame))
-    for passage in bolted:
-        _spread_to_clamps(passage, found)
-    for passage in bolted:
+    for passage in passages(frame):
         held = _once((
             *(
                 other
@@ -177,15 +175,6 @@ def _gripped(
                     *bodies.holding(_before_boss(half)),
                 )
             )
-
-
-def _spread_to_clamps(passage: Passage, found: _Held) -> None:
-    """A bolt that goes through a clamp and something else makes the clamp hold that too."""
-    clamps = [c.member for c in passage.crossings if isinstance(c.member.part, ClampHalf)]
-    others = [c.member for c in passage.crossings if not isinstance(c.member.part, ClampHalf)]
-    if clamps and others:
-        for clamp in clamps:
-            found[id(clamp)] = _once((*found.get(id(clamp), ()), *others))
 
 
 def _once(members: Iterable[Member]) -> tuple[Member, ...]:

@@ -19,10 +19,11 @@ from frame3d.checks.survey import survey
 from frame3d.frame.bodies import bodies_of
 from frame3d.frame.lay_out import lay_out
 from frame3d.frame.members import Frame, Member, Role
-from frame3d.frame.parts import Bolt, Plate, Screw
+from frame3d.frame.parts import Bolt, Plate, Screw, ScrewKind
 from frame3d.frame.sweeps import clear_width_mm, outward
 from frame3d.frame.track_brackets import PITCH_MM
 from frame3d.frame.track_studs import FREE_MM
+from frame3d.geometry.placement import add, dot
 from frame3d.solids.make import make_solid
 from frame3d.spec.reader import design_from_mapping
 from frame3d.takeoff.joints import bolted_joints
@@ -87,6 +88,56 @@ def named(frame: Frame, name: str) -> list[Member]:
 def test_all_goes_together(wall: str, door: str, threshold: str) -> None:
     found = find_assembly_faults(made(wall, door, threshold))
     assert [f"{f.rule.name}: {f.where}: {f.message}" for f in found] == []
+
+
+def own(member: Member, point: tuple) -> tuple[float, float, float]:
+    """A point of the frame in a member's own axes."""
+    away = add(point, member.placement.origin, -1.0)
+    return tuple(dot(away, way) for way in (member.placement.x, member.placement.y,
+                                            member.placement.z))  # fmt: skip
+
+
+def passes(fastener: Member, plate: Member) -> tuple[float, float] | None:
+    """Where the shank goes through a plate, in the plate's own axes; None where it does not."""
+    heads = (0.0, fastener.part.length_mm)
+    ends = [own(plate, fastener.placement.point((0.0, 0.0, z))) for z in heads]
+    (x0, y0, z0), (x1, y1, z1) = ends
+    middle = plate.part.thickness_mm / 2
+    if not min(z0, z1) < middle < max(z0, z1):
+        return None
+    share = (middle - z0) / (z1 - z0)
+    place = (x0 + share * (x1 - x0), y0 + share * (y1 - y0))
+    return place if Polygon(plate.part.outline).contains(Point(place)) else None
+
+
+@pytest.mark.parametrize(("wall", "door"), EVERY)
+def test_whatever_goes_through_a_plate_has_its_hole_there_and_no_hole_is_empty(
+    wall: str, door: str
+) -> None:
+    """By vector algebra: middle of the shank in the middle of a hole wide enough for it."""
+    frame = made(wall, door)
+    plates = [m for m in frame.members if isinstance(m.part, Plate)]
+    fasteners = [m for m in frame.members if isinstance(m.part, Bolt | Screw)]
+    assert plates
+    for plate in plates:
+        middle = plate.placement.point((*plate.part.outline[0], 0.0))
+        free = list(plate.part.holes)
+        for fastener in fasteners:
+            if math.dist(middle, fastener.placement.origin) > 3000.0:
+                continue
+            place = passes(fastener, plate)
+            if place is None:
+                continue
+            part = fastener.part
+            size = part.diameter_mm if isinstance(part, Screw) else part.size.diameter_mm
+            holes = [h for h in free if math.dist(h[:2], place) < 0.01 and h[2] >= size]
+            assert holes or _drills_its_own(fastener), (plate.part.name, fastener.mark, place)
+            free = [h for h in free if h not in holes]
+        assert free == [], plate.part.name
+
+
+def _drills_its_own(fastener: Member) -> bool:
+    return isinstance(fastener.part, Screw) and fastener.part.kind is ScrewKind.DRILLING
 
 
 @pytest.mark.parametrize(("wall", "door"), HINGED)

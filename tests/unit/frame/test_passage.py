@@ -14,7 +14,9 @@ from sound_design import frame_of
 from frame3d.frame.bodies import Block, Rod
 from frame3d.frame.clear import DoorOpening
 from frame3d.frame.inside import Inside
-from frame3d.frame.passage import free_stretches, hoop_limits, ways
+from frame3d.frame.bodies import reach_of
+from frame3d.frame.passage import MOVING, free_stretches, hoop_limits, near_door, ways
+from frame3d.frame.members import Role
 from frame3d.frame.shadows import Shadow
 from frame3d.geometry.arch import ArchStyle
 from frame3d.geometry.arch_given import ArchGiven
@@ -211,3 +213,28 @@ def test_without_a_door_a_walled_tunnel_is_reached_from_nowhere():
     assert way.wall_distance_mm(3000.0) is None
     (open_way,) = ways(frame_of(door=None, end_wall=None, machine=None), [machine()])
     assert open_way.reached() == open_way.inside
+
+
+@pytest.mark.parametrize("end", ["front", "back"])
+def test_what_is_near_a_door_stands_between_it_and_the_second_hoop(end):
+    """Every member by its own reach along the tunnel, whatever hoop it is counted to.
+
+    Short of the second hoop by a tube's diameter, since what stands at that hoop is met inside
+    the tunnel too; hoops and what turns with the door are left out.
+    """
+    frame = frame_of(end_wall=[{"at": "both"}], door=[{"at": end}])
+    (door,) = frame.doors
+    od, ys = frame.arch.tube_od_mm, frame.grid.hoop_y_mm
+    low, high = (
+        (door.wall_y_mm - od, ys[1] - od) if end == "front" else (ys[-2] + od, door.wall_y_mm + od)
+    )
+    hardware = {Role.HOOP, Role.BOLT, Role.NUT, Role.WASHER, Role.SCREW} | MOVING
+    wanted = set()
+    for number, member in enumerate(frame.members):
+        back, ahead = (reach_of(member, (0.0, way, 0.0)) for way in (-1.0, 1.0))
+        if member.role not in hardware and back is not None and -back < high and ahead > low:
+            wanted.add(number)
+    found = {id(member) for member in near_door(frame, door)}
+    assert {frame.members[number].role for number in wanted} >= {
+        Role.SOCKET, Role.RAIL, Role.STUD, Role.DOOR_JAMB, Role.SILL_BOARD, Role.WALL_BRACE}
+    assert {n for n, member in enumerate(frame.members) if id(member) in found} == wanted
