@@ -14,8 +14,10 @@ from collections.abc import Sequence
 from frame3d import __version__
 from frame3d.frame.bought import bought
 from frame3d.frame.cover import cover_lines
+from frame3d.frame.crown import crown_of
 from frame3d.frame.figures import chosen_by_rule, main_figures, member_count, total_mass_kg
 from frame3d.frame.members import Frame, Role
+from frame3d.frame.sweeps import clear_width_mm
 from frame3d.frame.wording import CAUTIONS, describe, lengths_of
 from frame3d.geometry.arch import Measures
 from frame3d.units import MM_PER_INCH, LengthFormat
@@ -63,14 +65,18 @@ def summary_text(summary: dict) -> str:
 
 
 def _profile(frame: Frame) -> dict:
-    arch, form = frame.arch, lengths_of(frame)
+    arch, crown, form = frame.arch, crown_of(frame), lengths_of(frame)
     return {
         "style": arch.style.value,
         "form": arch.form.value,
         "width": _three(arch.widths(), form),
-        "ridge_height": _three(arch.heights(), form),
-        "ridge_height_is": "of the profile of the hoop tube, at a ridge where its halves would "
-        "meet; the end elevation also gives the steel as made, with its ridge joint or sleeves",
+        "ridge_height": {
+            "centres": _length(crown.axis_mm, form),
+            "over_all": _length(crown.over_all_mm, form),
+            "clear": _length(crown.clear_mm, form),
+        },
+        "ridge_height_is": "centres: of the hoop's centreline, at a gothic ridge where its halves "
+        "would meet; over_all and clear: of the steel as made, with its ridge joint or sleeves",
         "leg_height": _length(arch.leg_height_mm, form),
         "leg_lean": _angle(arch.leg_lean_rad, form),
         "eave_radius": _length(arch.eave_radius_mm, form),
@@ -105,7 +111,8 @@ def _doors(frame: Frame) -> list[dict]:
             "from": door.where,
             "kind": door.kind.value,
             "leaves": len(door.leaves),
-            "clear_width": _length(door.width_mm, form),
+            "opening_width": _length(door.width_mm, form),
+            "clear_width": _length(clear_width_mm(door), form),
             "clear_height": _length(door.height_mm, form),
             "middle_from_centreline": _length((door.left_x_mm + door.right_x_mm) / 2, form),
             "above_ground": _length(door.bottom_mm, form),

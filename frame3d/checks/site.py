@@ -9,6 +9,7 @@ from msgspec.structs import replace
 
 from frame3d.checks.finding import COMMON_PRACTICE, Finding, Rule, Severity
 from frame3d.checks.telling import lengths
+from frame3d.frame.crown import crown_of
 from frame3d.frame.members import Frame
 from frame3d.spec.design import Bearing, End, Nearby, Neighbour
 
@@ -117,7 +118,7 @@ def _near(frame: Frame, thing: Nearby, where: str) -> Iterable[Finding]:
 def _line(frame: Frame, thing: Nearby, where: str) -> Iterable[Finding]:
     """A hoop over its sockets, or tilting up about its feet, must stay clear of the wire."""
     required = frame.design.surroundings.line_distance
-    top = frame.arch.heights().outside_mm + frame.design.socket.insertion
+    top = crown_of(frame).over_all_mm + frame.design.socket.insertion
     if thing.side in (Bearing.FRONT, Bearing.BACK):
         provided = math.hypot(thing.distance, thing.height) - top
     else:

@@ -5,10 +5,13 @@ from __future__ import annotations
 import math
 
 from frame3d.frame.cover import cover_lines
+from frame3d.frame.crown import crown_of
 from frame3d.frame.members import Frame, Role
 from frame3d.frame.parts import Board, Tube
+from frame3d.frame.sweeps import clear_width_mm, is_all_clear
 from frame3d.frame.wording import lengths_of
 from frame3d.geometry.arch import Measures
+from frame3d.spec.shape import Measured
 
 __all__ = [
     "chosen_by_rule", "main_figures", "member_count", "section_figures", "total_mass_kg",
@@ -37,7 +40,7 @@ def main_figures(frame: Frame, *, mass: bool = True) -> list[tuple[str, str]]:
     figures = [
         ("Form", f"{arch.style.value}, {arch.form.value}"),
         ("Width at ground", three(arch.widths())),
-        ("Ridge height of the profile", three(arch.heights())),
+        ("Ridge height", _ridge_height(frame)),
         ("Leg height", form.text(arch.leg_height_mm, unit=True)),
         ("Length between centres of end hoops", form.text(grid.length_mm, unit=True)),
         ("Bays", f"{hoops - 1} of {form.text(grid.spacing_mm, unit=True)}"),
@@ -52,6 +55,22 @@ def main_figures(frame: Frame, *, mass: bool = True) -> list[tuple[str, str]]:
     return figures
 
 
+def _ridge_height(frame: Frame) -> str:
+    """The ridge as made, and where it was asked for by a face of the profile, what was asked."""
+    form, crown, asked = lengths_of(frame), crown_of(frame), frame.design.profile
+
+    def say(length_mm: float) -> str:
+        return form.text(length_mm, unit=True)
+
+    text = (
+        f"{say(crown.axis_mm)} to the hoop's centreline, {say(crown.over_all_mm)} over all, "
+        f"{say(crown.clear_mm)} clear"
+    )
+    if asked.ridge_height is None or asked.measured is Measured.CENTRES:
+        return text
+    return f"{text}; {say(asked.ridge_height)} {asked.measured.value} of the profile, as given"
+
+
 def _openings(frame: Frame) -> list[tuple[str, str]]:
     """The main figures of doors, side openings and cover."""
     form = lengths_of(frame)
@@ -62,7 +81,8 @@ def _openings(frame: Frame) -> list[tuple[str, str]]:
     figures = [
         (
             f"Door in the {door.end.value} wall",
-            f"{door.kind.value}, {say(door.width_mm)} by {say(door.height_mm)} clear",
+            f"{door.kind.value}, opening {say(door.width_mm)} by {say(door.height_mm)}"
+            + ("" if is_all_clear(door) else f", {say(clear_width_mm(door))} clear when open"),
         )
         for door in frame.doors
     ]

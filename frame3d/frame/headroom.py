@@ -6,6 +6,7 @@ from collections.abc import Sequence
 
 from msgspec import Struct
 
+from frame3d.frame.crown import crown_of
 from frame3d.frame.inside import Inside
 from frame3d.frame.members import Frame, Member, Role
 from frame3d.frame.once import once_for_each_frame
@@ -34,11 +35,17 @@ class Headroom(Struct, frozen=True, kw_only=True):
         All members but hoops and end walls.
     ties : tuple of Shadow
         Those of them that belong to ties.
+    ridge : tuple of Shadow
+        Those of them that are part of the hoops: what joins them at the ridge.
+    clear_mm : float
+        Height under the hoops on the centreline, as made.
     """
 
     inside: Inside
     shadows: tuple[Shadow, ...]
     ties: tuple[Shadow, ...]
+    ridge: tuple[Shadow, ...]
+    clear_mm: float
 
     def over(self, x_mm: float, *, width_mm: float = 0.0, with_ties: bool = True) -> Over:
         """The height that is free over a strip about ``x_mm`` from the centreline."""
@@ -54,8 +61,12 @@ class Headroom(Struct, frozen=True, kw_only=True):
         return best
 
     def under_hoops(self, x_mm: float) -> float:
-        """The height under the hoops alone, mm."""
-        return self.inside.height_at(x_mm, self.inside.arch.tube_od_mm / 2)
+        """The height under the hoops alone, with what joins them at the ridge, mm."""
+        if x_mm == 0.0:
+            return self.clear_mm
+        joints = (shadow.lowest(x_mm, x_mm) for shadow in self.ridge)
+        profile = self.inside.height_at(x_mm, self.inside.arch.tube_od_mm / 2)
+        return min((height for height in joints if height is not None), default=profile)
 
     def width_between_hoops(self, z_mm: float) -> float:
         """The width between the hoops alone at a height, mm."""
@@ -93,6 +104,8 @@ def headroom_of(frame: Frame) -> Headroom:
         inside=Inside(frame.arch),
         shadows=shadows,
         ties=tuple(shadow for shadow in shadows if is_tie(shadow)),
+        ridge=tuple(shadow for shadow in shadows if shadow.member.role is Role.RIDGE_JOINT),
+        clear_mm=crown_of(frame).clear_mm,
     )
 
 

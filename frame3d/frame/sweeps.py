@@ -22,6 +22,7 @@ from frame3d.geometry.convex import Point, between, hull, separation
 from frame3d.spec.design import DoorKind, End, Swing
 
 _STEPS = 24
+_SAME_MM = 0.01
 _PROUD_MM = 12.0
 """How far clamps of the wall may stand proud of the face that a leaf lies on (common practice)."""
 _UP, _DOWN = (0.0, 0.0, 1.0), (0.0, 0.0, -1.0)
@@ -143,24 +144,40 @@ def on_the_wall_side(member: Member, sweep: Sweep) -> bool:
     return reach is None or reach <= way * face + proud
 
 
-def clear_width_mm(door: DoorOpening) -> float:
-    """Clear width with the leaves open: at a right angle, or slid aside; mm."""
+def clear_stretch_mm(door: DoorOpening) -> tuple[float, float]:
+    """X of the two sides of the widest free stretch with the leaves open; mm.
+
+    Hinged leaves are open at a right angle, sliding ones slid aside.
+    """
     left, right = door.left_x_mm, door.right_x_mm
-    taken = []
-    for leaf in door.leaves:
-        if door.kind is DoorKind.HINGED:
-            xs = [x for x, _ in opened(door, leaf, math.pi / 2)]
-            edges = (min(xs), max(xs))
-        else:
-            edges = (leaf.low_x_mm + leaf.slide_mm, leaf.high_x_mm + leaf.slide_mm)
-        taken.append(edges)
-    best, at = 0.0, left
-    for low, high in sorted(taken):
-        best = max(best, min(low, right) - at)
+    free, at = [], left
+    for low, high in sorted(_open_edges(door, leaf) for leaf in door.leaves):
+        free.append((at, max(at, min(low, right))))
         at = max(at, high)
-    return max(best, right - at)
+    free.append((min(at, right), right))
+    return max(free, key=lambda stretch: stretch[1] - stretch[0])
+
+
+def _open_edges(door: DoorOpening, leaf: Leaf) -> tuple[float, float]:
+    """X of the sides of an open leaf."""
+    if door.kind is DoorKind.HINGED:
+        xs = [x for x, _ in opened(door, leaf, math.pi / 2)]
+        return min(xs), max(xs)
+    return leaf.low_x_mm + leaf.slide_mm, leaf.high_x_mm + leaf.slide_mm
+
+
+def clear_width_mm(door: DoorOpening) -> float:
+    """Clear width with the leaves open, mm: what is called clear of a door everywhere."""
+    low, high = clear_stretch_mm(door)
+    return high - low
+
+
+def is_all_clear(door: DoorOpening) -> bool:
+    """Whether the open leaves leave the whole opening between the jambs."""
+    return clear_width_mm(door) > door.width_mm - _SAME_MM
 
 
 __all__ = [
-    "Sweep", "clear_width_mm", "in_reach", "on_the_wall_side", "opened", "outward", "sweeps_of",
+    "Sweep", "clear_stretch_mm", "clear_width_mm", "in_reach", "is_all_clear", "on_the_wall_side",
+    "opened", "outward", "sweeps_of",
 ]  # fmt: skip

@@ -9,6 +9,7 @@ from frame3d.frame.clear import DoorOpening
 from frame3d.frame.cover import cover_lines
 from frame3d.frame.members import Role, Side
 from frame3d.frame.parts import Bolt, Nut, Screw
+from frame3d.frame.sweeps import clear_width_mm
 from frame3d.guide.phases import Phase
 from frame3d.guide.told import Check, Site, Words
 from frame3d.guide.words_lines import bolts_check, in_order
@@ -114,15 +115,15 @@ def doors(site: Site) -> Words:
     return Words(
         title=f"Hang the doors of the {site.step.end.value} end",
         aim="; ".join(
-            f"{_KINDS[door.kind]} door, {site.say(door.width_mm)} by {site.say(door.height_mm)} "
-            "clear" for door in openings
+            f"{_KINDS[door.kind]} door, opening {site.say(door.width_mm)} by "
+            f"{site.say(door.height_mm)}" for door in openings
         ).capitalize() + ".",
         cautions=tuple(cautions),
         do=tuple(do),
         checks=(
             *(
                 Check(what=f"Clear opening of the {_KINDS[door.kind]} door, open, width by height",
-                      figure=f"{site.say(door.width_mm)} by {site.say(door.height_mm)}")
+                      figure=f"{site.say(clear_width_mm(door))} by {site.say(door.height_mm)}")
                 for door in openings
             ),
             *bolts_check(site),

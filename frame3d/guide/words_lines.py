@@ -191,7 +191,7 @@ def ties(site: Site) -> Words:
         checks=(
             Check(what="Centre of a tie above the ground, at both ends, where it is level",
                   figure=" and ".join(site.say(h) for h in heights)),
-            Check(what="Clear height under the ties", figure=" and ".join(clear)),
+            Check(what="Height under the tube of a tie", figure=" and ".join(clear)),
             Check(what="Ties in", figure=str(len({(m.spot.hoop, round(m.placement.origin[2]))
                                                   for m in found}))),
             *bolts_check(site),

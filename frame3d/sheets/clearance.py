@@ -14,6 +14,7 @@ from frame3d.frame.clear import DoorOpening
 from frame3d.frame.headroom import Headroom, headroom_of
 from frame3d.frame.members import Frame, Member, Role
 from frame3d.frame.passage import Way, ways
+from frame3d.frame.sweeps import clear_stretch_mm, is_all_clear
 from frame3d.sheets.eye import FRONT, Eye
 from frame3d.sheets.ground import ground_line, sink
 from frame3d.sheets.hiding import inside, visible
@@ -154,7 +155,7 @@ def _levels(frame: Frame, rooms: Headroom) -> Iterator[Wish]:
         yield Chain(points=((right, 0.0), (0.0, low)), edge=Edge.RIGHT, names=("under ties",))
     yield Chain(
         points=((right, 0.0), (0.0, rooms.under_hoops(0.0))), edge=Edge.RIGHT,
-        names=("under the profile",), rank=3,
+        names=("clear",), rank=3,
     )  # fmt: skip
 
 
@@ -245,9 +246,13 @@ def _door(
     low, high = sorted((sign * door.left_x_mm, sign * door.right_x_mm))
     bottom, top = door.bottom_mm, door.top_mm
     wishes: list[Wish] = [
-        Chain(points=((low, bottom), (high, bottom)), edge=Edge.BOTTOM, names=("clear",), rank=3),
+        Chain(points=((low, bottom), (high, bottom)), edge=Edge.BOTTOM,
+              names=("clear" if is_all_clear(door) else "opening",), rank=3),
         Chain(points=((high, bottom), (high, top)), edge=Edge.RIGHT, names=("clear",)),
     ]
+    if not is_all_clear(door):
+        points = tuple((x, bottom) for x in sorted(sign * x for x in clear_stretch_mm(door)))
+        wishes.append(Chain(points=points, edge=Edge.BOTTOM, names=("clear when open",), rank=2))
     if way is None:
         return [], wishes
     stretch = max(way.doors[index], key=lambda s: s[1] - s[0])

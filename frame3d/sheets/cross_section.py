@@ -6,9 +6,10 @@ import math
 
 from msgspec import Struct
 
+from frame3d.frame.crown import crown_of
 from frame3d.frame.members import Frame, Member, Role, Side
 from frame3d.sheets.clamp_outline import clamp_outline
-from frame3d.sheets.end_elevation import spoken, top_of
+from frame3d.sheets.end_elevation import spoken
 from frame3d.sheets.eye import FRONT, Silhouette
 from frame3d.sheets.ground import ground_line, sink
 from frame3d.sheets.hiding import visible
@@ -57,7 +58,8 @@ def notes(frame: Frame, hoops: tuple[int, ...]) -> tuple[str, ...]:
     return (
         f"{where} The height of a tie is that of its centreline; nodes are where the centrelines "
         f"of tubes meet{angle}. Bolts are left out; clamps are shown by what they take up.",
-        "The clear height is that under the tie's tube, not under its clamps or plates. Webs and "
+        "The height under the tie is that under its tube; its clamps or plates hang lower, and the "
+        "clearance sheets give what is free. Webs and "
         "posts are measured to the ends of their centrelines.",
     )
 
@@ -74,7 +76,7 @@ def cross_section(frame: Frame, number: int) -> View:
     bounds = [shape.area.bounds for shape in shapes]
     left, right = min(b[0] for b in bounds), max(b[2] for b in bounds)
     bottom = min(b[1] for b in bounds)
-    _, high = top_of(frame, shapes)
+    high = crown_of(frame).over_all_mm
     top = max(*(b[3] for b in bounds), high)
     margin = 0.015 * (right - left)
     ground, soil = ground_line(left - margin, right + margin)
@@ -178,12 +180,12 @@ def _widths(members: list[Member], ties: list[_Tie]) -> list[Wish]:
 def _heights(
     frame: Frame, members: list[Member], ties: list[_Tie], high: float
 ) -> list[Wish]:
-    """Clear height, tie and over all at the right; ends of webs and posts at the left."""
+    """Under the tie, tie and over all at the right; ends of webs and posts at the left."""
     ground = frame.arch.width_mm / 2
     wishes: list[Wish] = []
     for rank, tie in enumerate(ties, start=1):
         for order, (z, name) in enumerate(
-            ((tie.height - tie.od / 2, "clear"), (tie.height, "tie"))
+            ((tie.height - tie.od / 2, "under the tie"), (tie.height, "tie"))
         ):
             wishes.append(
                 Chain(

@@ -79,7 +79,7 @@ def frame_view(frame: Frame, door: DoorOpening) -> View:
     low = max(0.0, door.bottom_mm)
     middle_u, middle_v = (left + right) / 2, (low + door.top_mm) / 2
     wishes: list[Wish] = [
-        Chain(points=((left, low), (right, low)), edge=Edge.BOTTOM, names=("clear",)),
+        Chain(points=((left, low), (right, low)), edge=Edge.BOTTOM, names=("opening",)),
         Chain(points=((right, low), (right, door.top_mm)), edge=Edge.RIGHT, names=("clear",)),
         Slanting(first=(left, low), second=(right, door.top_mm), name="diagonal", share=0.4),
         *_hook_places(frame, door, shapes, middle_u),

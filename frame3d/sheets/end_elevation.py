@@ -4,13 +4,14 @@ from __future__ import annotations
 
 import math
 
+from frame3d.frame.crown import Crown, crown_of
 from frame3d.frame.members import Frame, Member, Role, Side
 from frame3d.geometry.arch import ArchStyle
 from frame3d.geometry.paths import Arc
 from frame3d.sheets.ground import ground_line, sink
 from frame3d.sheets.hiding import visible
-from frame3d.sheets.ink import CircleStroke, Layer, Point, Stroke
-from frame3d.sheets.silhouettes import FRONT, Lines, Silhouette, reach_of, silhouette
+from frame3d.sheets.ink import Layer, Point, Stroke
+from frame3d.sheets.silhouettes import FRONT, reach_of, silhouette
 from frame3d.sheets.wishes import Angle, Chain, Edge, Mark, Radius, View, Wish
 
 _RADII = (
@@ -73,11 +74,11 @@ def end_elevation(frame: Frame) -> View:
     members = [member for member in frame.of(*_ROLES) if _at_first_hoop(member)]
     shapes = [shape for shape in (silhouette(member, FRONT) for member in members) if shape]
     lines = sink(visible(shapes))
-    low, high = top_of(frame, shapes)
+    crown = crown_of(frame)
     bounds = [shape.area.bounds for shape in shapes]
     left, right = min(b[0] for b in bounds), max(b[2] for b in bounds)
     bottom = min(b[1] for b in bounds)
-    top = max(*(b[3] for b in bounds), high)
+    top = max(*(b[3] for b in bounds), crown.over_all_mm)
     margin = 0.015 * (right - left)
     ground, soil = ground_line(left - margin, right + margin)
     axis = Stroke(start=(0.0, 0.0), end=(0.0, top + 0.03 * top), layer=Layer.CENTRE)
@@ -87,7 +88,7 @@ def end_elevation(frame: Frame) -> View:
         bounds=(left, bottom, right, top),
         wishes=(
             *_widths(frame, bottom),
-            *_heights(frame, low, high),
+            *_heights(frame, crown),
             *_bends(frame),
             *_marks(members),
         ),
@@ -117,8 +118,8 @@ def _widths(frame: Frame, bottom: float) -> list[Wish]:
     ]
 
 
-def _heights(frame: Frame, low: float, high: float) -> list[Wish]:
-    """Of the leg, of the ridge's axis, and of the steel there, from ``low`` to ``high``."""
+def _heights(frame: Frame, crown: Crown) -> list[Wish]:
+    """Of the leg, of the ridge's axis, and of the steel there."""
     arch = frame.arch
     x = arch.width_mm / 2
     ground = (x, 0.0)
@@ -129,9 +130,9 @@ def _heights(frame: Frame, low: float, high: float) -> list[Wish]:
     top = "ridge" if arch.style is ArchStyle.GOTHIC else "crown"
     for rank, (height, name) in enumerate(
         (
-            (low, "clear"),
-            (arch.ridge_height_mm, top),
-            (high, "over all"),
+            (crown.clear_mm, "clear"),
+            (crown.axis_mm, top),
+            (crown.over_all_mm, "over all"),
         ),
         start=2,
     ):
@@ -141,61 +142,6 @@ def _heights(frame: Frame, low: float, high: float) -> list[Wish]:
     wishes += [_socket_heights(member) for member in frame.of(Role.SOCKET)
                if member.spot.hoop == 1 and member.spot.side is Side.LEFT]
     return wishes
-
-
-def top_of(frame: Frame, shapes: list[Silhouette]) -> tuple[float, float]:
-    """Underside of the hoop on the centreline, and its highest point, mm.
-
-    From the lines themselves, so that a ridge that a sleeve rounds off counts as it
-    is made; where no line crosses the centreline, by the faces of the arch.
-    """
-    arch = frame.arch
-    lines = [
-        line
-        for shape in shapes
-        if shape.member.role in (Role.HOOP, Role.SPLICE, Role.RIDGE_JOINT)
-        for line in shape.lines
-        if line.layer is Layer.OUTLINE
-    ]
-    floor = arch.ridge_height_mm / 2
-    found = [v for line in lines for v in _on_centreline(line) if v > floor]
-    low = min(found, default=arch.heights().inside_mm)
-    return low, max((_highest(line) for line in lines), default=arch.heights().outside_mm)
-
-
-def _highest(line: Lines) -> float:
-    """The largest height on a line."""
-    if isinstance(line, Stroke):
-        return max(line.start[1], line.end[1])
-    v, r = line.centre[1], line.radius
-    if isinstance(line, CircleStroke):
-        return v + r
-    to_top = (math.pi / 2 - line.start_rad) % (2 * math.pi)
-    if to_top <= line.end_rad - line.start_rad + 1e-12:
-        return v + r
-    return v + r * max(math.sin(line.start_rad), math.sin(line.end_rad))
-
-
-def _on_centreline(line: Lines) -> list[float]:
-    """Heights at which a line or arc meets u = 0."""
-    if isinstance(line, CircleStroke):
-        return []
-    if isinstance(line, Stroke):
-        (u0, v0), (u1, v1) = line.start, line.end
-        if u0 * u1 > 1e-12 or abs(u1 - u0) < 1e-9:
-            return []
-        return [v0 - u0 * (v1 - v0) / (u1 - u0)]
-    (u, v), r = line.centre, line.radius
-    if abs(u) > r:
-        return []
-    middle = (line.start_rad + line.end_rad) / 2
-    half = (line.end_rad - line.start_rad) / 2 + 1e-9
-    rise = math.sqrt(r * r - u * u)
-    return [
-        v + sign * rise
-        for sign in (1, -1)
-        if abs(math.remainder(math.atan2(sign * rise, -u) - middle, 2 * math.pi)) <= half
-    ]
 
 
 def _socket_heights(member: Member) -> Chain:

@@ -11,11 +11,11 @@ from shapely import Point as Spot
 
 from frame3d.frame.board_measures import blocks
 from frame3d.frame.clear import DoorOpening
+from frame3d.frame.crown import crown_of
 from frame3d.frame.members import Frame, Member, Role
 from frame3d.frame.parts import Board
 from frame3d.sheets.door_hardware import bracket_tables, hardware_notes
 from frame3d.sheets.door_signs import door_notes, door_signs
-from frame3d.sheets.end_elevation import top_of
 from frame3d.sheets.end_wall_marks import wall_marks
 from frame3d.sheets.eye import FRONT, Eye, Silhouette
 from frame3d.sheets.ground import ground_line, sink
@@ -156,7 +156,7 @@ def end_wall(seen: WallSeen, title: str) -> View:
     bounds = [shape.area.bounds for shape in shapes]
     left, right = min(b[0] for b in bounds), max(b[2] for b in bounds)
     bottom = min(b[1] for b in bounds)
-    _, high = top_of(seen.frame, shapes)
+    high = crown_of(seen.frame).over_all_mm
     top = max(*(b[3] for b in bounds), high)
     margin = 0.015 * (right - left)
     ground, soil = ground_line(left - margin, right + margin)
@@ -187,7 +187,7 @@ def _across(seen: WallSeen, bottom: float, top: float) -> list[Wish]:
     for door in sorted(seen.doors, key=seen.reveals):
         ends += seen.reveals(door)
     if ends:
-        names = tuple("clear" if i % 2 == 0 else "" for i in range(len(ends) - 1))
+        names = tuple("opening" if i % 2 == 0 else "" for i in range(len(ends) - 1))
         points = tuple((u, max(0.0, seen.doors[0].bottom_mm)) for u in ends)
         wishes.append(Chain(points=points, edge=Edge.BOTTOM, names=names))
     for door in seen.doors:
