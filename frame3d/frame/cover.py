@@ -6,8 +6,9 @@ the design gives as allowances.
 Glossary
 --------
 girth : length along the outer face of a hoop, square to the tunnel.
-channel : the rail that film is fixed in; it runs along sills, hips, end hoops and round
-    the doors.
+channel : the rail that film is fixed in; it runs along hips, end hoops and round the doors,
+    and along sills where the side above does not open: there the film, in one sheet over the
+    hips, is the curtain that rolls up.
 floor : nominal, between centres of the sockets and of the end hoops.
 """
 
@@ -155,13 +156,25 @@ def _walls(frame: Frame, curve: HalfCurve) -> tuple[WallFilm, ...]:
     )  # fmt: skip
 
 
+def _along_sills(frame: Frame, length: float) -> list[tuple[str, float, int]]:
+    """Runs along both sill boards; where a side opens the film hangs free over the board there."""
+    if not frame.vents:
+        return [("sill boards", length, 2)]
+    vent, half = frame.vents[0], frame.arch.tube_od_mm / 2
+    ends = (vent.start_y_mm + half, frame.grid.length_mm + half - vent.end_y_mm)
+    past = [("sill boards, past the side openings", end, 2) for end in ends if end > half + 1.0]
+    if len(past) == 2 and abs(ends[0] - ends[1]) < 0.5:
+        return [(past[0][0], ends[0], 4)]
+    return past
+
+
 def _channel(frame: Frame, girth: float, length: float) -> tuple[ChannelRun, ...]:
     design, stock = frame.design, frame.design.cover.channel_length
     runs: list[tuple[str, float, int]] = [("end hoops", girth, 2)]
-    if design.sill_board is not None:
-        runs.append(("sill boards", length, 2))
     if design.side_opening is not None:
         runs.append(("hips", length, 2))
+    if design.sill_board is not None:
+        runs += _along_sills(frame, length)
     for door in frame.doors:
         runs.append((f"{door.where}, {door.end.value}", door.width_mm + 2 * door.height_mm, 1))
     return tuple(

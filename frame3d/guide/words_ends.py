@@ -153,7 +153,8 @@ def hips(site: Site) -> Words:
                   "against them.")
     return Words(
         title=f"Fit the {name}s",
-        aim="A straight line that the cover ends at and the side opening begins.",
+        aim="A straight line that the film is fixed to. Below it the film hangs free down to the "
+        "sill board, and rolls up to open the side.",
         do=tuple(do),
         checks=(
             Check(what=f"Middle of the {name} above the ground, where it is level",
@@ -230,6 +231,13 @@ def channel(site: Site) -> Words:
 def cover(site: Site) -> Words:
     """The film, last of all."""
     lines = cover_lines(site.frame)
+    edge, hanging = "side", ()
+    if site.frame.vents:
+        edge = "hip"
+        hanging = (
+            "Below the hips leave it free: that is the curtain. It is fixed to the sill boards "
+            "only past the ends of the side openings.",
+        )
     do = [
         f"End walls first. The {wall.end.value} wall: cut from {site.say(wall.width_mm)} by "
         f"{site.say(wall.height_mm)}."
@@ -238,8 +246,9 @@ def cover(site: Site) -> Words:
     do += [
         f"Lay the film, {site.say(lines.film_width_mm)} by {site.say(lines.film_length_mm)}, along "
         "one side, and draw it over with ropes and soft ties, all together.",
-        "Fix it along the middle of one end, then of the other, then from the middle of each side "
-        "outward, without folds, as tight as its supplier says for that day's temperature.",
+        "Fix it along the middle of one end, then of the other, then from the middle of each "
+        f"{edge} outward, without folds, as tight as its supplier says for that day's temperature.",
+        *hanging,
         "Trim only when all of it is fixed.",
         "Look at film and channel after the first wind, and at every bolt after a month.",
     ]
@@ -277,7 +286,7 @@ def _openings(site: Site) -> list[DoorOpening]:
 def _opening_checks(site: Site, door: DoorOpening) -> tuple[Check, ...]:
     diagonal = math.hypot(door.width_mm, door.height_mm)
     return (
-        Check(what=f"Clear opening of the {_KINDS[door.kind]} door, width by height",
+        Check(what=f"Opening of the {_KINDS[door.kind]} door between its jambs, width by height",
               figure=f"{site.say(door.width_mm)} by {site.say(door.height_mm)}"),
         Check(what="Both diagonals of that opening", figure=f"{site.say(diagonal)}, equal"),
     )  # fmt: skip

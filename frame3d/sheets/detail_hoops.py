@@ -51,7 +51,8 @@ def ridge_detail(site: Site) -> Detail | None:
     rails = [m for m in site.near((0.0, y, top), 200.0, Role.RAIL)]
     bolts = [
         m for m in frame.of(*HARDWARE_ROLES)
-        if abs(m.placement.origin[1] - y) < 60.0 and -reach < m.placement.origin[0] < window[2]
+        # Both halves, though the view ends just past the ridge: the note counts a whole joint.
+        if abs(m.placement.origin[1] - y) < 60.0 and abs(m.placement.origin[0]) < reach
         and m.placement.origin[2] > foot[2] - 50.0
     ]
     clamps = site.near((0.0, y, top), 160.0, Role.CLAMP)

@@ -15,6 +15,7 @@ from scipy.integrate import quad
 
 from frame3d.frame.clamps import axis_distance_mm
 from frame3d.frame.cover import cover_lines
+from frame3d.frame.crown import crown_of
 from frame3d.frame.lay_out import lay_out
 from frame3d.frame.members import Frame, Member, Role, Side
 from frame3d.geometry.placement import cross, dot, unit
@@ -288,3 +289,45 @@ def test_each_leaf_of_a_double_door_overlaps_its_jamb_and_not_the_other() -> Non
     assert one.low_x_mm < door.left_x_mm and other.high_x_mm > door.right_x_mm
     assert 0 < other.low_x_mm - one.high_x_mm < 20
     assert (one.pin_x_mm, other.pin_x_mm) == (one.low_x_mm, other.high_x_mm)
+
+
+@pytest.mark.parametrize(("stop", "past"), [("400 mm", 400.0), ("0 mm", 0.0)])
+def test_channel_follows_the_hips_and_the_sills_only_past_the_openings(stop, past) -> None:
+    """Under a curtain no channel lies along the sill, but past its ends (common practice).
+
+    Past an end stop: its distance from the end hoop's centre, and half the hoop tube.
+    """
+    frame = made("quonset", sill_board={}, side_opening={
+        "height": "1200 mm", "timber": "22x100", "end_stop": stop})
+    runs = {run.along: (run.length_mm, run.count) for run in cover_lines(frame).channel}
+    closed = runs.pop("sill boards, past the side openings", (0.0, 0))
+    assert "sill boards" not in runs
+    assert runs["hips"] == (pytest.approx(LENGTH + D), 2)
+    wanted = frame.vents[0].start_y_mm + D / 2 if past else 0.0
+    assert closed == (pytest.approx(wanted), 4 if past else 0)
+    assert frame.vents[0].start_y_mm >= past
+    shut = cover_lines(made("quonset", sill_board={}))
+    assert ("sill boards", 2) in [(run.along, run.count) for run in shut.channel]
+
+
+def test_heights_at_a_ridge_sleeve_are_those_of_the_sleeve() -> None:
+    """By the circle: the sleeve follows the rafters and bends at 450 mm, tangent to both.
+
+    So the bend's centre lies on the centreline, as far from a rafter's centre as their radii
+    differ: sqrt(3550² - 1000²) above the springing.
+    """
+    frame = made("gothic", hoop={"tube": "EN 10255 DN32 medium", "ridge_tube": "50 x 3 mm",
+                                 "ridge_bend_radius": "450 mm"})
+    crown, inward = crown_of(frame), GOTHIC_RADIUS - SPAN / 2
+    axis = LEG + math.sqrt(GOTHIC_RADIUS**2 - inward**2)
+    assert crown.axis_mm == pytest.approx(axis, abs=1e-6)
+    middle = LEG + math.sqrt((GOTHIC_RADIUS - 450.0) ** 2 - inward**2) + 450.0
+    assert crown.clear_mm == pytest.approx(middle - 25.0, abs=1e-4)
+    assert crown.over_all_mm == pytest.approx(middle + 25.0, abs=1e-4)
+
+
+def test_heights_of_a_round_hoop_are_those_of_its_tube() -> None:
+    crown = crown_of(made("quonset"))
+    assert crown.axis_mm == pytest.approx(LEG + SPAN / 2)
+    assert crown.clear_mm == pytest.approx(LEG + SPAN / 2 - D / 2, abs=1e-5)
+    assert crown.over_all_mm == pytest.approx(LEG + SPAN / 2 + D / 2, abs=1e-5)
