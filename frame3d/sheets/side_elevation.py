@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from frame3d.frame.crown import crown_of
 from frame3d.frame.members import Frame, Member, Role, Side
 from frame3d.sheets.ground import ground_line, sink
 from frame3d.sheets.hiding import visible
@@ -104,7 +105,8 @@ def side_elevation(frame: Frame, side: Side, stretch: Stretch, what: Seen) -> Vi
     wishes = [
         *_grid(frame, stretch, eye, top),
         *_boards(frame, stretch, eye, side, bottom),
-        *_heights(stretch, eye, members, _edges(frame, eye, side), ends, top),
+        *_heights(stretch, eye, members, _edges(frame, eye, side), ends,
+                  crown_of(frame).over_all_mm),
         *_opening(frame, stretch, eye, side, bottom),
         *_marks(frame, stretch, eye, members),
         *(Mark(text=text, at=at, ways=((way, 0, 1.5),)) for text, at, way in texts),
