@@ -5,13 +5,11 @@ from __future__ import annotations
 import math
 
 import pytest
-from sound_design import changed
 from walled_designs import DESIGNS
 
 from frame3d.frame.lay_out import lay_out
-from frame3d.frame.members import Frame, Member, Role
-from frame3d.frame.parts import Bolt, ClampHalf, Tube
-from frame3d.geometry.placement import add, dot
+from frame3d.frame.members import Frame, Member
+from frame3d.frame.parts import ClampHalf, Tube
 from frame3d.guide.holding import held_by
 from frame3d.spec.reader import design_from_mapping
 
