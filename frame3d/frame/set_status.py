@@ -1,0 +1,116 @@
+"""What a set of files is worth: whether it may be built from, and what it was made without.
+
+One record says it to cover, sheets, guide, lists, page and command line, so that none of them
+can keep still about what another tells. Nothing here says that a frame is safe.
+"""
+
+from __future__ import annotations
+
+from msgspec import Struct
+
+__all__ = ["MissingList", "SetStatus", "UNCHECKED"]
+
+NOT_CHECKED = "not checked"
+_MOST_TOLD = 6
+
+
+class MissingList(Struct, frozen=True, kw_only=True):
+    """A list that the design names and that was not given.
+
+    Parameters
+    ----------
+    what : str
+        In a word, for the number of the set: ``prices``.
+    name : str
+        The file as the design names it.
+    without : str
+        What the set lacks for it, in a sentence without its full stop.
+    """
+
+    what: str
+    name: str
+    without: str
+
+    @property
+    def line(self) -> str:
+        """What is missing, in a sentence."""
+        return f"The list of {self.what} ({self.name}) was not given: {self.without}."
+
+
+class SetStatus(Struct, frozen=True, kw_only=True):
+    """What is to be known of a set before anything is built from it.
+
+    Parameters
+    ----------
+    checked : bool
+        Whether the checks have been made; without them nothing is known of errors.
+    error_count : int
+        Errors that the checks found and the design does not accept.
+    errors : tuple of str
+        These in sentences, those that are alike in one.
+    missing : tuple of MissingList
+    not_bored : tuple of str
+        Marks of parts whose holes the model lacks.
+    """
+
+    checked: bool = True
+    error_count: int = 0
+    errors: tuple[str, ...] = ()
+    missing: tuple[MissingList, ...] = ()
+    not_bored: tuple[str, ...] = ()
+
+    @property
+    def is_stopped(self) -> bool:
+        """Whether the set is not to be built from."""
+        return bool(self.error_count or self.not_bored)
+
+    @property
+    def faults(self) -> tuple[str, ...]:
+        """Why it is not to be built from, one sentence each; empty where nothing was found."""
+        bored = ()
+        if self.not_bored:
+            bored = (f"The model lacks the holes of {', '.join(self.not_bored)}.",)
+        return (*self.errors, *bored)
+
+    @property
+    def headline(self) -> str:
+        """That it is not to be built from, and why in short; empty where nothing was found."""
+        if not self.is_stopped:
+            return ""
+        return f"Not to be built from: {self._in_short}."
+
+    @property
+    def field(self) -> str:
+        """For the field of a title block; a dash where there is nothing to tell."""
+        if self.is_stopped:
+            return f"NOT TO BE BUILT FROM: {self._in_short}"
+        return "-" if self.checked else NOT_CHECKED
+
+    @property
+    def _in_short(self) -> str:
+        count, told = self.error_count, []
+        if count:
+            told.append("1 error found" if count == 1 else f"{count} errors found")
+        if self.not_bored:
+            told.append(f"{len(self.not_bored)} not bored")
+        return ", ".join(told)
+
+    def number(self, number: str) -> str:
+        """The number of the set: that of the project, marked with what the set is without.
+
+        Sets that differ must not go by one number.
+        """
+        if not self.missing:
+            return number
+        return f"{number} without {', '.join(one.what for one in self.missing)}".strip()
+
+    def short_list(self, most: int = _MOST_TOLD) -> tuple[str, ...]:
+        """The first faults, and how many kinds of them more there are; then what is missing."""
+        told = self.faults[:most]
+        if more := len(self.faults) - len(told):
+            told = (*told, f"And {more} more of other kinds; findings.json has all of them.")
+        return (*told, *(one.line for one in self.missing))
+
+
+UNCHECKED = SetStatus(checked=False)
+"""Of sheets and lists that are made without the checks."""
