@@ -102,7 +102,8 @@ class SetStatus(Struct, frozen=True, kw_only=True):
         """
         if not self.missing:
             return number
-        return f"{number} without {', '.join(one.what for one in self.missing)}".strip()
+        given = "" if number == "-" else number
+        return f"{given} without {', '.join(one.what for one in self.missing)}".strip()
 
     def short_list(self, most: int = _MOST_TOLD) -> tuple[str, ...]:
         """The first faults, and how many kinds of them more there are; then what is missing."""
@@ -110,6 +111,11 @@ class SetStatus(Struct, frozen=True, kw_only=True):
         if more := len(self.faults) - len(told):
             told = (*told, f"And {more} more of other kinds; findings.json has all of them.")
         return (*told, *(one.line for one in self.missing))
+
+    @property
+    def told(self) -> tuple[str, ...]:
+        """Headline and short list, for where there is one list of findings."""
+        return (*filter(None, [self.headline]), *self.short_list())
 
 
 UNCHECKED = SetStatus(checked=False)
