@@ -37,6 +37,10 @@ class MissingList(Struct, frozen=True, kw_only=True):
         return f"The list of {self.what} ({self.name}) was not given: {self.without}."
 
 
+def _count(count: int, word: str) -> str:
+    return f"{count} {word}{'' if count == 1 else 's'}"
+
+
 class SetStatus(Struct, frozen=True, kw_only=True):
     """What is to be known of a set before anything is built from it.
 
@@ -77,23 +81,21 @@ class SetStatus(Struct, frozen=True, kw_only=True):
         """That it is not to be built from, and why in short; empty where nothing was found."""
         if not self.is_stopped:
             return ""
-        return f"Not to be built from: {self._in_short}."
+        told = []
+        if self.error_count:
+            told.append(f"{_count(self.error_count, 'error')} found")
+        if self.not_bored:
+            told.append(f"{_count(len(self.not_bored), 'part')} not bored")
+        return f"Not to be built from: {', '.join(told)}."
 
     @property
     def field(self) -> str:
         """For the field of a title block; a dash where there is nothing to tell."""
         if self.is_stopped:
-            return f"NOT TO BE BUILT FROM: {self._in_short}"
+            errors = _count(self.error_count, "error") if self.error_count else ""
+            bored = f"{len(self.not_bored)} not bored" if self.not_bored else ""
+            return f"NOT TO BE BUILT FROM: {', '.join(filter(None, [errors, bored]))}"
         return "-" if self.checked else NOT_CHECKED
-
-    @property
-    def _in_short(self) -> str:
-        count, told = self.error_count, []
-        if count:
-            told.append("1 error found" if count == 1 else f"{count} errors found")
-        if self.not_bored:
-            told.append(f"{len(self.not_bored)} not bored")
-        return ", ".join(told)
 
     def number(self, number: str) -> str:
         """The number of the set: that of the project, marked with what the set is without.

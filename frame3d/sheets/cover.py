@@ -237,7 +237,7 @@ def _stop(
     told = status.short_list()
     if not told:
         return [], top
-    heading = status.headline or "This set is not complete."
+    heading, top = status.headline or "This set is not complete.", top - _MARGIN_MM
     bottom = top - _height(told, right - left - 2 * _BOX_MM, height) - 2 * _BOX_MM
     ink = _paragraphs(heading, told, left + _BOX_MM, right - _BOX_MM, top - _BOX_MM, height)
     return ink + _box(left, bottom, right, top), bottom - _GAP_MM

@@ -140,8 +140,7 @@ def test_without_its_lists_the_set_goes_by_another_number(server: Server, built:
     assert all(line.endswith("N-7 without prices") for line in stakes.splitlines()[1:])
     assert told in order["findings"]
     assert "N-7 without prices" in guide
-    whole = pymupdf.open(built / "sheets.pdf")
-    assert not any("without" in page.get_text() for page in whole if "N-7 without" in page.get_text())
+    assert not any("N-7 without" in page.get_text() for page in pymupdf.open(built / "sheets.pdf"))
     assert "without prices" not in (built / "stakes.csv").read_text("utf-8")
 
 
@@ -199,11 +198,11 @@ def test_what_is_no_list_is_refused(server: Server, lists: object) -> None:
 
 @pytest.mark.parametrize("what", ["prices", "stock", "levels", "measured", "built"])
 def test_any_text_as_a_list_gets_an_answer(server: Server, what: str) -> None:
-    for text in ("", "\x00", "\ud800", '"', "a;b\n" * 9000, "item,price\n" + "x,1\n" * 9000):
+    for text in ("", "\x00", "\ud800", '"', "a;b\n" * 9000, "item,price\n" + ",-1\n" * 9000):
         lists = {what: {"name": "../../etc/passwd\r\nX: y", "text": text}}
         got = server.post("/api/findings", {"text": DESIGN, "lists": lists})
         assert got.status == 200, got
-        assert what in got.json["lists"]["faults"] or what == "prices"
+        assert what in got.json["lists"]["faults"]
 
 
 @pytest.mark.parametrize("kind", ["xlsx", "pdf", "dxf", "site"])
