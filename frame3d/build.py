@@ -18,10 +18,12 @@ from msgspec import Struct
 
 from frame3d.checks.check import check_frame
 from frame3d.checks.finding import Finding
-from frame3d.checks.report import report_of, report_text
-from frame3d.errors import DesignError, OutputError
+from frame3d.checks.report import report_of, report_text, status_of
+from frame3d.errors import OutputError
 from frame3d.frame.located import laid_out
 from frame3d.frame.members import Frame
+from frame3d.frame.set_status import SetStatus
+from frame3d.frame_set import FrameSet, frame_set_of, lists_of, sheets_of
 from frame3d.guide import GUIDE_FILES
 from frame3d.site.files import DXF as STAKES_DXF
 from frame3d.site.files import SHEETS as SITE_SHEETS
@@ -29,11 +31,9 @@ from frame3d.site.files import SITE_FILES, write_site, write_stakes
 from frame3d.site.survey import Site
 from frame3d.solids.picture import PICTURES, write_pictures
 from frame3d.spec.design import Design
-from frame3d.spec.reader import locate
 from frame3d.summary import main_figures, summary_of, summary_text
-from frame3d.takeoff.cut_lists import sawn_bars
 from frame3d.takeoff.files import TAKEOFF_FILES, write_takeoff
-from frame3d.takeoff.make import Takeoff, UserLists, load_solver, read_user_lists, take_off
+from frame3d.takeoff.make import Takeoff, UserLists
 from frame3d.view.page import view_page
 from frame3d.view.scene import scene_of
 from frame3d.workshop import put_in_place, stop_later, unwritable, workshop, write_text
@@ -41,7 +41,7 @@ from frame3d.writing import write_whole
 
 __all__ = [
     "FILES", "FOLDERS", "BuildResult", "build", "build_frame", "build_guide", "build_site",
-    "build_takeoff", "laid_out", "lists_of", "taken_off",
+    "build_takeoff", "frame_set_of", "laid_out", "lists_of", "taken_off",
 ]  # fmt: skip
 
 VIEW = "view.html"
@@ -79,6 +79,8 @@ class BuildResult(Struct, frozen=True, kw_only=True):
         What could not be made, and why; the rest is complete.
     takeoff : Takeoff
         What to order, with findings of its own.
+    status : SetStatus
+        What stands against building from these files.
     """
 
     folder: Path
@@ -89,28 +91,12 @@ class BuildResult(Struct, frozen=True, kw_only=True):
     checks: tuple[Finding, ...]
     notes: tuple[str, ...]
     takeoff: Takeoff
-
-
-def lists_of(frame: Frame) -> UserLists:
-    """The price and stock files that the design of ``frame`` names.
-
-    Raises
-    ------
-    DesignFaults
-        If one of them cannot be read, or with every fault of its rows.
-    """
-    try:
-        return read_user_lists(frame)
-    except DesignError as error:
-        raise locate(frame.design, error) from None
+    status: SetStatus
 
 
 def taken_off(frame: Frame, lists: UserLists | None = None) -> Takeoff:
     """The take-off of ``frame``; faults of the user's lists as :func:`lists_of` tells them."""
-    lists = lists or lists_of(frame)
-    with stop_later():
-        load_solver()
-    return take_off(frame, lists)
+    return frame_set_of(frame, lists or lists_of(frame)).takeoff
 
 
 def build(design: Design, folder: str | Path, progress: Progress | None = None) -> BuildResult:
@@ -139,19 +125,19 @@ def build(design: Design, folder: str | Path, progress: Progress | None = None) 
 
 
 def build_frame(
-    frame: Frame, folder: str | Path, progress: Progress | None = None
+    frame: Frame, folder: str | Path, progress: Progress | None = None,
+    lists: UserLists | None = None,
 ) -> BuildResult:
-    """As :func:`build`, from a frame that has been laid out."""
+    """As :func:`build`, from a frame that has been laid out; with ``lists`` no list is opened."""
     folder = Path(os.path.abspath(folder))
-    lists, progress = lists_of(frame), progress or _say_nothing
+    lists, progress = lists or lists_of(frame), progress or _say_nothing
     with workshop(folder, (*FILES, *(f"{name}/-" for name in FOLDERS))) as bench:
-        checks = check_frame(frame)
-        write_text(bench / "findings.json", report_text(report_of(frame, checks)))
         progress("planning the cuts", 0, 1)
-        takeoff = taken_off(frame, lists)
-        _write_takeoff(takeoff, bench)
-        _write_stakes(frame, bench)
-        summary, findings, notes = _make(frame, checks, takeoff, bench, progress)
+        whole = frame_set_of(frame, lists)
+        write_text(bench / "findings.json", report_text(report_of(frame, whole.checks)))
+        _write_takeoff(whole.takeoff, bench)
+        _write_stakes(whole, bench)
+        summary, findings, notes = _make(whole, bench, progress)
         made = summary["files"]
         with stop_later():
             put_in_place(bench, folder, made, (*FILES, *_made_before(folder)))
@@ -161,9 +147,10 @@ def build_frame(
         frame=frame,
         summary=summary,
         findings=findings,
-        checks=checks,
+        checks=whole.checks,
         notes=notes,
-        takeoff=takeoff,
+        takeoff=whole.takeoff,
+        status=whole.status,
     )
 
 
@@ -196,24 +183,31 @@ def build_takeoff(takeoff: Takeoff, folder: str | Path) -> tuple[Path, ...]:
     return _all_or_none(folder, TAKEOFF_FILES, lambda bench: _write_takeoff(takeoff, bench))
 
 
-def build_guide(frame: Frame, folder: str | Path) -> tuple[Path, ...]:
+def build_guide(frame: Frame, folder: str | Path) -> tuple[tuple[Path, ...], SetStatus]:
     """Write the guide to put ``frame`` up by into ``folder``, all or none; other files stay.
+
+    Returns
+    -------
+    files, status : tuple of Path, SetStatus
+        What was written, and what stands against building from it.
 
     Raises
     ------
     OutputError
         If something cannot be written; what was there is as it was.
     """
-    return _all_or_none(folder, GUIDE_FILES, lambda bench: _write_guide(frame, bench))
+    status = status_of(check_frame(frame))
+    files = _all_or_none(folder, GUIDE_FILES, lambda bench: _write_guide(frame, status, bench))
+    return files, status
 
 
-def _write_guide(frame: Frame, bench: Path) -> None:
+def _write_guide(frame: Frame, status: SetStatus, bench: Path) -> None:
     # Only here: its drawings load what a take-off does not wait for.
     with stop_later():
         from frame3d.guide.files import write_guide
 
     try:
-        write_guide(frame, bench)
+        write_guide(frame, status, bench)
     except OSError as error:
         raise unwritable(bench, error) from error
 
@@ -269,9 +263,9 @@ def _draw_site(site: Site, bench: Path) -> tuple[str, ...]:
     return tuple(str(finding) for finding in sheets.findings)
 
 
-def _write_stakes(frame: Frame, bench: Path) -> None:
+def _write_stakes(whole: FrameSet, bench: Path) -> None:
     try:
-        write_stakes(frame, bench / STAKES)
+        write_stakes(whole.frame, bench / STAKES, whole.status)
     except OSError as error:
         raise unwritable(bench, error) from error
 
@@ -288,18 +282,18 @@ def _say_nothing(what: str, done: int, total: int) -> None:
 
 
 def _make(
-    frame: Frame, checks: tuple[Finding, ...], takeoff: Takeoff, bench: Path,
-    progress: Progress,
+    whole: FrameSet, bench: Path, progress: Progress
 ) -> tuple[dict, tuple[str, ...], tuple[str, ...]]:
     """Make every file in ``bench``: the summary, findings of the sheets, and notes."""
+    frame = whole.frame
     progress("loading", 0, 1)
     # Only here: loading the kernel takes longer than laying out a frame.
     with stop_later():
-        from frame3d.sheets import draw_sheets, write_parts, write_sheet_files
+        from frame3d.sheets import write_parts, write_sheet_files
         from frame3d.solids.model import write_model
 
     progress("drawing the sheets", 0, 1)
-    sheets = draw_sheets(frame, sawn_bars(takeoff))
+    sheets = sheets_of(whole)
     names = list(
         write_sheet_files(sheets, bench, lambda name: progress(f"writing {name}", 0, 1))
     )
@@ -310,24 +304,24 @@ def _make(
     if CLEARANCE not in names:
         notes.append(f"no clearance fits on the paper, so {CLEARANCE} is left out")
     progress("writing the guide", 0, 1)
-    _write_guide(frame, bench)
+    _write_guide(frame, whole.status, bench)
     write_model(frame, bench, progress)
-    notes += _show(frame, checks, bench, progress)
+    notes += _show(whole, bench, progress)
     findings = tuple(str(finding) for finding in sheets.findings)
     files = [name for name in FILES if name == SUMMARY or (bench / name).exists()]
     files += [name for name in names if name not in FILES]
-    summary = summary_of(frame, findings=findings, files=files)
+    summary = summary_of(frame, whole.status, findings=findings, files=files)
     write_text(bench / SUMMARY, summary_text(summary))
     progress("all files", 1, 1)
     return summary, findings, tuple(notes)
 
 
-def _show(
-    frame: Frame, checks: tuple[Finding, ...], bench: Path, progress: Progress
-) -> list[str]:
+def _show(whole: FrameSet, bench: Path, progress: Progress) -> list[str]:
     """Make what is looked at: view.html and the pictures; notes of what could not be made."""
+    frame = whole.frame
     progress(f"writing {VIEW}", 0, 1)
-    write_text(bench / VIEW, view_page(frame, checks, main_figures(frame)))
+    page = view_page(frame, whole.checks, main_figures(frame), whole.status)
+    write_text(bench / VIEW, page)
     progress("drawing the pictures", 0, 1)
     # Light shapes: the exact ones take ten times as long to draw and look the same.
     scene = scene_of(frame).glb

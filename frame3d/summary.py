@@ -15,8 +15,14 @@ from frame3d import __version__
 from frame3d.frame.bought import bought
 from frame3d.frame.cover import cover_lines
 from frame3d.frame.crown import crown_of
-from frame3d.frame.figures import chosen_by_rule, main_figures, member_count, total_mass_kg
+from frame3d.frame.figures import (
+    chosen_by_rule,
+    main_figures,
+    member_count,
+    total_mass_kg,
+)
 from frame3d.frame.members import Frame, Role
+from frame3d.frame.set_status import UNCHECKED, SetStatus
 from frame3d.frame.sweeps import clear_width_mm
 from frame3d.frame.wording import CAUTIONS, describe, lengths_of
 from frame3d.geometry.arch import Measures
@@ -27,12 +33,16 @@ MM_PER_FOOT = 12 * MM_PER_INCH
 __all__ = ["main_figures", "summary_of", "summary_text"]
 
 
-def summary_of(frame: Frame, *, findings: Sequence[str] = (), files: Sequence[str] = ()) -> dict:
+def summary_of(
+    frame: Frame, status: SetStatus = UNCHECKED, *, findings: Sequence[str] = (),
+    files: Sequence[str] = (),
+) -> dict:
     """Everything that ``summary.json`` holds.
 
     Parameters
     ----------
     frame : Frame
+    status : SetStatus
     findings : sequence of str
         What the sheets could not show as wanted.
     files : sequence of str
@@ -42,6 +52,7 @@ def summary_of(frame: Frame, *, findings: Sequence[str] = (), files: Sequence[st
     return {
         "program": f"frame3d {__version__}",
         "project": project.model_dump(mode="json"),
+        "status": _status(status, project.number),
         "units": {"text": output.units.value, "numbers": "mm, kg, deg, as their names say"},
         "profile": _profile(frame),
         "layout": _layout(frame),
@@ -56,6 +67,16 @@ def summary_of(frame: Frame, *, findings: Sequence[str] = (), files: Sequence[st
         "sheet_findings": list(findings),
         "cautions": list(CAUTIONS),
         "files": list(files),
+    }
+
+
+def _status(status: SetStatus, number: str) -> dict:
+    return {
+        "set_number": status.number(number),
+        "not_to_be_built_from": status.is_stopped,
+        "errors": status.error_count,
+        "why": list(status.faults),
+        "lists_not_given": [one.line for one in status.missing],
     }
 
 

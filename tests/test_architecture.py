@@ -27,6 +27,7 @@ LAYERS = (
     {"site"},
     {"solids", "sheets", "takeoff", "checks"},
     {"summary", "guide", "view"},
+    {"frame_set"},
     {"build"},
     {"web"},
     {"cli"},

@@ -18,6 +18,7 @@ from frame3d.frame.headroom import headroom_of
 from frame3d.frame.inside import Inside
 from frame3d.frame.members import Frame
 from frame3d.frame.passage import Way, own_ways
+from frame3d.frame.set_status import MissingList, SetStatus
 from frame3d.units import UnitSystem
 
 NO_VERDICT = (
@@ -53,6 +54,39 @@ def count_of(findings: Sequence[Finding]) -> str:
 def has_errors(findings: Sequence[Finding]) -> bool:
     """Whether one of them is an error that the design does not accept."""
     return any(finding.severity is Severity.ERROR for finding in findings)
+
+
+def status_of(
+    findings: Sequence[Finding], *, missing: Sequence[MissingList] = (),
+    not_bored: Sequence[str] = (),
+) -> SetStatus:
+    """The status of a set.
+
+    Parameters
+    ----------
+    findings : sequence of Finding
+        All that the checks found; what the design accepts is no error.
+    missing : sequence of MissingList
+    not_bored : sequence of str
+        Marks of parts whose holes the model lacks.
+    """
+    errors = [finding for finding in findings if finding.severity is Severity.ERROR]
+    places: dict[str, list[str]] = {}
+    for finding in errors:
+        places.setdefault(finding.message.rstrip("."), []).append(finding.where)
+    return SetStatus(
+        error_count=len(errors),
+        errors=tuple(_sentence(message, where) for message, where in places.items()),
+        missing=tuple(missing),
+        not_bored=tuple(not_bored),
+    )
+
+
+def _sentence(message: str, where: Sequence[str]) -> str:
+    """Errors in the same words as one sentence: the fact, the first place, how many more."""
+    more = f", and {len(where) - 1} more like it" if len(where) > 1 else ""
+    place = f" ({where[0]}{more})" if where[0] or more else ""
+    return f"{message}{place}."
 
 
 def report_of(frame: Frame, findings: Sequence[Finding]) -> dict:
@@ -241,5 +275,5 @@ def _round(value: float) -> float:
 
 __all__ = [
     "NO_VERDICT", "amount", "count_of", "faults_report", "finding_row", "has_errors",
-    "report_of", "report_text", "room_of", "room_tables",
+    "report_of", "report_text", "room_of", "room_tables", "status_of",
 ]  # fmt: skip

@@ -1,6 +1,7 @@
 """The command line itself: ``frame3d``, its options and its way out.
 
-Exit status: 0 done, 1 a part could not be made, or ``check`` found an error, 2 a fault
+Exit status: 0 done, 1 a part could not be made, or the checks found an error in what was made
+(files are written all the same, and say so), 2 a fault
 in the design, the arguments or the place to write to, 130 stopped by Ctrl-C. What was
 asked for goes to standard output; progress and faults go to standard error.
 """

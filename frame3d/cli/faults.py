@@ -14,6 +14,7 @@ from frame3d.errors import DesignFaults, Frame3dError, OutputError, SolidError
 
 if TYPE_CHECKING:
     from frame3d.frame.members import Frame
+    from frame3d.frame.set_status import SetStatus
 
 FAULT, UNMADE, STOPPED = 2, 1, 130
 """Exit codes; see :mod:`frame3d.cli.app`."""
@@ -37,6 +38,15 @@ def faults_told() -> Iterator[None]:
     except Frame3dError as error:
         tell(str(error))
         raise typer.Exit(FAULT) from None
+
+
+def end_with(*statuses: SetStatus) -> None:
+    """End with 1 where something that was made is not to be built from, and say so last."""
+    stopped = [status for status in statuses if status.is_stopped]
+    for status in stopped:
+        tell(status.headline)
+    if stopped:
+        raise typer.Exit(UNMADE)
 
 
 def out_folder(text: str) -> Path:

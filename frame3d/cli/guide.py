@@ -8,7 +8,7 @@ from typing import Annotated
 import typer
 
 from frame3d.cli.app import app
-from frame3d.cli.faults import faults_told, frames_of, out_folder
+from frame3d.cli.faults import end_with, faults_told, frames_of, out_folder
 from frame3d.cli.show import show_cautions, show_table, size_text
 
 
@@ -27,7 +27,8 @@ def guide(
         from frame3d.build import build_guide
 
         (frame,) = frames_of([design])
-        files = build_guide(frame, out)
+        files, status = build_guide(frame, out)
         show_table([(path.name, size_text(path)) for path in files], title=f"Files in {out}",
                    right=True)
         show_cautions()
+        end_with(status)

@@ -23,6 +23,8 @@ def show_build(result: BuildResult, folder: Path) -> None:
         say(f"Drawings: {finding}")
     for finding in result.takeoff.findings:
         say(f"Take-off: {finding}")
+    for one in result.status.missing:
+        say(f"Note: {one.line}")
     for note in result.notes:
         say(f"Note: {note}")
 
@@ -84,7 +86,7 @@ def show_order(found: Takeoff) -> None:
     show_table(bars, title=stock.title, right=True)
     rows = [(row["item"], f"{row['packs'] * row['pack']}") for row in hardware.rows]
     show_table(rows, title=f"{hardware.title}, with spares", right=True)
-    for finding in found.findings:
+    for finding in found.told:
         say(f"Take-off: {finding}")
 
 

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from frame3d.cli.app import app
-from frame3d.cli.faults import faults_told, frames_of, out_folder
+from frame3d.cli.faults import end_with, faults_told, frames_of, out_folder
 from frame3d.cli.show import plain, say, show_grid, show_table, size_text
 
 if TYPE_CHECKING:
@@ -63,14 +63,20 @@ def site(
     """Set the sockets out on the ground, and check what was driven."""
     with faults_told():
         from frame3d.build import build_site
+        from frame3d.checks.check import check_frame
+        from frame3d.checks.report import status_of
         from frame3d.site.files import record_of, record_text
         from frame3d.site.survey import survey_site
 
         (frame,) = frames_of([design])
-        found = survey_site(frame, levels=levels, measured=measured, built=built)
+        status = status_of(check_frame(frame))
+        found = survey_site(
+            frame, levels=levels, measured=measured, built=built, status=status
+        )
         files, troubles = build_site(found, out) if out is not None else ((), ())
         if as_json:
             sys.stdout.write(record_text(record_of(found)))
+            end_with(status)
             return
         _show(found)
         if files:
@@ -79,6 +85,7 @@ def site(
         for trouble in troubles:
             say(f"Drawings: {trouble}")
         _show_cautions()
+        end_with(status)
 
 
 def _show(found: Site) -> None:

@@ -9,7 +9,7 @@ from typing import Annotated
 import typer
 
 from frame3d.cli.app import app
-from frame3d.cli.faults import faults_told, frames_of, out_folder
+from frame3d.cli.faults import end_with, faults_told, frames_of, out_folder
 from frame3d.cli.show import show_cautions, show_order, show_table, size_text
 
 
@@ -31,17 +31,20 @@ def takeoff(
 ) -> None:
     """Tell what to order and how to cut it: bars, boards, hardware, masses, cost."""
     with faults_told():
-        from frame3d.build import build_takeoff, taken_off
+        from frame3d.build import build_takeoff, frame_set_of, lists_of
         from frame3d.takeoff.files import takeoff_text
 
         (frame,) = frames_of([design])
-        found = taken_off(frame)
+        whole = frame_set_of(frame, lists_of(frame))
+        found = whole.takeoff
         files = build_takeoff(found, out) if out is not None else ()
         if as_json:
             sys.stdout.write(takeoff_text(found))
+            end_with(whole.status)
             return
         show_order(found)
         if files:
             show_table([(path.name, size_text(path)) for path in files], title=f"Files in {out}",
                    right=True)
         show_cautions()
+        end_with(whole.status)

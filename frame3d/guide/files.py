@@ -5,6 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 
 from frame3d.frame.members import Frame
+from frame3d.frame.set_status import SetStatus
 from frame3d.guide import GUIDE_FILES
 from frame3d.guide.make import guide_of
 from frame3d.guide.page import page_html
@@ -13,7 +14,7 @@ from frame3d.guide.print_pages import guide_pdf
 __all__ = ["write_guide"]
 
 
-def write_guide(frame: Frame, folder: Path) -> None:
+def write_guide(frame: Frame, status: SetStatus, folder: Path) -> None:
     """Write the guide of ``frame`` into ``folder``, which exists.
 
     Raises
@@ -21,7 +22,7 @@ def write_guide(frame: Frame, folder: Path) -> None:
     OSError
         If a file cannot be written.
     """
-    guide = guide_of(frame)
+    guide = guide_of(frame, status)
     page, paper = (folder / name for name in GUIDE_FILES)
     page.write_text(page_html(guide), encoding="utf-8", newline="\n")
     paper.write_bytes(guide_pdf(frame, guide))

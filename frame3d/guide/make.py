@@ -6,6 +6,7 @@ import math
 from collections.abc import Callable
 
 from frame3d.frame.members import Frame
+from frame3d.frame.set_status import UNCHECKED, SetStatus
 from frame3d.frame.wording import CAUTIONS, lengths_of
 from frame3d.guide.labour import ASSUMPTION, spoken
 from frame3d.guide.lists import (
@@ -45,17 +46,18 @@ _MORE_CAUTIONS = (
 )
 
 
-def guide_of(frame: Frame, *, drawn: bool = True) -> Guide:
+def guide_of(frame: Frame, status: SetStatus = UNCHECKED, *, drawn: bool = True) -> Guide:
     """The guide to put up ``frame`` by; without drawings where they are not wanted."""
     steps, carriers = steps_of(frame), carriers_of(frame)
     pictures = Pictures(frame, steps) if drawn else None
-    told = tuple(_told(frame, steps, step, carriers, pictures) for step in steps)
+    told = tuple(_told(frame, steps, step, carriers, pictures, status) for step in steps)
     hours = [hours_of_step(frame, step) for step in steps]
     low, high = (math.fsum(getattr(one, end) for one in hours) for end in ("low", "high"))
     project = frame.design.project
     return Guide(
-        title=project.name, owner=project.owner, number=project.number,
-        figures=_figures(frame), cautions=(*CAUTIONS, *_MORE_CAUTIONS), steps=told,
+        title=project.name, owner=project.owner, number=status.number(project.number),
+        figures=_figures(frame), steps=told,
+        cautions=(*filter(None, [status.headline]), *CAUTIONS, *_MORE_CAUTIONS),
         hours=f"{spoken(low)} to {spoken(high)} hours of work in all",
         assumption=ASSUMPTION,
     )  # fmt: skip
@@ -63,9 +65,9 @@ def guide_of(frame: Frame, *, drawn: bool = True) -> Guide:
 
 def _told(
     frame: Frame, steps: tuple[Step, ...], step: Step, carriers: Carriers,
-    pictures: Pictures | None,
+    pictures: Pictures | None, status: SetStatus,
 ) -> Told:
-    words = _WORDS[step.phase](Site(frame=frame, steps=steps, step=step))
+    words = _WORDS[step.phase](Site(frame=frame, steps=steps, step=step, status=status))
     hours = hours_of_step(frame, step)
     return Told(
         step=step, words=words, parts=part_lines(frame, step, carriers),

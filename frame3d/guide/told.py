@@ -5,6 +5,7 @@ from __future__ import annotations
 from msgspec import Struct
 
 from frame3d.frame.members import Frame
+from frame3d.frame.set_status import UNCHECKED, SetStatus
 from frame3d.frame.wording import lengths_of
 from frame3d.guide.phases import Phase
 from frame3d.guide.steps import Step
@@ -15,11 +16,14 @@ __all__ = ["Check", "FixingLine", "Guide", "PartLine", "Picture", "Site", "Told"
 
 
 class Site(Struct, frozen=True, kw_only=True):
-    """What the words of a step are made from: the frame, its steps, and the step itself."""
+    """What the words of a step are made from: the frame, its steps, the step itself, and what
+    is to be known of the set.
+    """
 
     frame: Frame
     steps: tuple[Step, ...]
     step: Step
+    status: SetStatus = UNCHECKED
 
     @property
     def form(self) -> LengthFormat:

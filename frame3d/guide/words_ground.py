@@ -35,6 +35,7 @@ def prepare(site: Site) -> Words:
         title="Before you begin",
         aim="Everything and everybody is there, and nothing is in the way above or below.",
         cautions=(
+            *_stopped(site),
             "Have buried cables, pipes and drains located and marked before any stake or socket "
             "is driven. Wait for the answer.",
             "Look up: hoops, rails and ladders must stay away from overhead lines. Ask the owner "
@@ -54,6 +55,7 @@ def prepare(site: Site) -> Words:
             "Tell all who help what to do, where the first-aid kit is, and how to reach help.",
         ),
         checks=(
+            *_mended(site),
             Check(what="Buried services located and marked", figure="all of them"),
             Check(what="Overhead lines: distance that their owner asks for", figure="kept"),
             Check(what="Parts delivered, without hardware", figure=f"{made} pieces"),
@@ -65,6 +67,19 @@ def prepare(site: Site) -> Words:
             ),
         ),
         why_bare="Nothing is put up yet.",
+    )
+
+
+def _stopped(site: Site) -> tuple[str, ...]:
+    """Why nothing is to be built from this guide; nothing where no error was found."""
+    return site.status.told if site.status.is_stopped else ()
+
+
+def _mended(site: Site) -> tuple[Check, ...]:
+    if not site.status.is_stopped:
+        return ()
+    return (
+        Check(what="Errors mended in the design and all files made anew", figure="none left"),
     )
 
 

@@ -7,6 +7,7 @@ from collections.abc import Sequence
 
 from frame3d.frame.figures import main_figures, section_figures
 from frame3d.frame.members import Frame
+from frame3d.frame.set_status import SetStatus
 from frame3d.geometry.arch import Measured
 from frame3d.sheets.annotation import PlacedView
 from frame3d.sheets.compose import BLOCK_HEIGHT_MM, BLOCK_WIDTH_MM, ground_of
@@ -85,7 +86,9 @@ def general_notes(frame: Frame) -> tuple[str, ...]:
     )
 
 
-def cover_pages(frame: Frame, paper: Paper, height: float, titles: Sequence[str]) -> list[Page]:
+def cover_pages(
+    frame: Frame, paper: Paper, height: float, titles: Sequence[str], status: SetStatus
+) -> list[Page]:
     """The cover, and more sheets for the list of sheets where it does not fit.
 
     Parameters
@@ -96,6 +99,8 @@ def cover_pages(frame: Frame, paper: Paper, height: float, titles: Sequence[str]
         Of the letters, mm.
     titles : sequence of str
         Of all sheets, the cover's own first.
+    status : SetStatus
+        Errors and lists not given stand in a box over the view.
     """
     left, bottom, right, top = paper.frame
     left, right, top = left + _MARGIN_MM, right - _MARGIN_MM, top - _MARGIN_MM
@@ -103,6 +108,7 @@ def cover_pages(frame: Frame, paper: Paper, height: float, titles: Sequence[str]
     over_block = bottom + BLOCK_HEIGHT_MM + _MARGIN_MM
     beside_block = paper.frame[2] - BLOCK_WIDTH_MM - _MARGIN_MM
     heading, under = _heading(frame, left, right - column - _GAP_MM, top)
+    stop, under = _stop(status, left, right - column - _GAP_MM, under, height)
     words, over = _cautions(left, beside_block, bottom + _MARGIN_MM, height)
     notes, higher = _notes(frame, left, beside_block, over + _GAP_MM, height)
     foot = over_block
@@ -115,7 +121,7 @@ def cover_pages(frame: Frame, paper: Paper, height: float, titles: Sequence[str]
     pages = [
         Page(
             title="Cover", kind="Cover sheet", views=(view[0],) if view else (),
-            ink=(*heading, *words, *notes, *ink, *(view[1] if view else ())), notes=None,
+            ink=(*heading, *stop, *words, *notes, *ink, *(view[1] if view else ())), notes=None,
         )
     ]
     if not listed:
@@ -221,12 +227,28 @@ def _cautions(
     """Cautions in a box, and how high it reaches, mm."""
     top = bottom + _height(CAUTIONS, right - left - 2 * _BOX_MM, height) + 2 * _BOX_MM
     ink = _paragraphs("Cautions", CAUTIONS, left + _BOX_MM, right - _BOX_MM, top - _BOX_MM, height)
+    return ink + _box(left, bottom, right, top), top
+
+
+def _stop(
+    status: SetStatus, left: float, right: float, top: float, height: float
+) -> tuple[list[PaperInk], float]:
+    """What stands against building from the set, in a box, and how low it reaches, mm."""
+    told = status.short_list()
+    if not told:
+        return [], top
+    heading, top = status.headline or "This set is not complete.", top - _MARGIN_MM
+    bottom = top - _height(told, right - left - 2 * _BOX_MM, height) - 2 * _BOX_MM
+    ink = _paragraphs(heading, told, left + _BOX_MM, right - _BOX_MM, top - _BOX_MM, height)
+    return ink + _box(left, bottom, right, top), bottom - _GAP_MM
+
+
+def _box(left: float, bottom: float, right: float, top: float) -> list[PaperInk]:
     corners = [(left, bottom), (right, bottom), (right, top), (left, top)]
-    ink += [
+    return [
         Stroke(start=a, end=b, layer=Layer.BORDER)
         for a, b in zip(corners, corners[1:] + corners[:1], strict=True)
     ]
-    return ink, top
 
 
 def _notes(

@@ -12,6 +12,7 @@ from msgspec import Struct, field
 from msgspec.structs import replace
 
 from frame3d.frame.members import Frame, Grid
+from frame3d.frame.set_status import UNCHECKED, SetStatus
 from frame3d.sheets.annotation import PlacedView
 from frame3d.sheets.compose import Ground, Run, best_scale, ground_of
 from frame3d.sheets.detail_places import DetailPages, DetailPlace, Home
@@ -58,6 +59,8 @@ class Desk(Struct):
     """The details, known before any sheet is made, so that views can call them out."""
     details_from: int = 0
     """How many drafts lie before the sheets of details."""
+    status: SetStatus = UNCHECKED
+    """What cover and title blocks say of the set."""
 
     def add(
         self, title: str, views: Sequence[PlacedView], notes: Sequence[str], kind: str = GENERAL

@@ -8,6 +8,7 @@ from msgspec.structs import replace
 
 from frame3d.frame.cut_lengths import SawnBars
 from frame3d.frame.members import Frame, Side
+from frame3d.frame.set_status import UNCHECKED, SetStatus
 from frame3d.sheets import clearance, plan
 from frame3d.sheets import cross_section as sections
 from frame3d.sheets import end_elevation as end
@@ -39,7 +40,9 @@ from frame3d.spec.design import SheetStandard
 from frame3d.units import LengthFormat, UnitSystem
 
 
-def draw_sheets(frame: Frame, sawn: Sequence[SawnBars] = ()) -> SheetSet:
+def draw_sheets(
+    frame: Frame, sawn: Sequence[SawnBars] = (), status: SetStatus = UNCHECKED
+) -> SheetSet:
     """The sheets of ``frame``: a cover, the drawings, and the schedules.
 
     Nothing is written. What could not be shown as wanted is in ``findings``.
@@ -49,8 +52,10 @@ def draw_sheets(frame: Frame, sawn: Sequence[SawnBars] = ()) -> SheetSet:
     frame : Frame
     sawn : sequence of SawnBars
         The cutting plan, for the schedule of cuts; without one it lists the pieces.
+    status : SetStatus
+        What cover and title blocks say of the set.
     """
-    desk = desk_for(frame)
+    desk = desk_for(frame, status)
     desk.details = detail_pages(desk)
     for add_sheets in _SET:
         add_sheets(desk)
@@ -58,13 +63,16 @@ def draw_sheets(frame: Frame, sawn: Sequence[SawnBars] = ()) -> SheetSet:
     return sheet_set_of(desk, front, back)
 
 
-def desk_for(frame: Frame) -> Desk:
+def desk_for(frame: Frame, status: SetStatus = UNCHECKED) -> Desk:
     """An empty desk with the paper and the units that the design asks for."""
     output = frame.design.output
     lengths = LengthFormat(
         system=output.units, denominator=output.fraction, decimals=output.decimals
     )
-    return Desk(frame=frame, paper=paper_of(output.sheets, output.sheet_size), lengths=lengths)
+    return Desk(
+        frame=frame, paper=paper_of(output.sheets, output.sheet_size), lengths=lengths,
+        status=status,
+    )
 
 
 def sheet_set_of(
@@ -261,11 +269,12 @@ def _title_block(
         date=project.date,
         kind=kind,
         scale=said if len(used) < 2 else "as shown",
-        number=_one_line(project.number),
+        number=_one_line(desk.status.number(project.number)),
         revision=_one_line(project.revision),
         sheet=f"{number} {'/' if standard is SheetStandard.ISO else 'of'} {count}",
         paper=desk.paper.name,
         dimensions="feet and inches" if imperial else "millimetres",
+        status=_one_line(desk.status.field),
         standard=standard,
     )
 

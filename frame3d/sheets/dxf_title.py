@@ -3,7 +3,8 @@
 References
 ----------
 ISO 7200:2004: legal owner, identification number, date of issue, sheet number,
-title, approval person, creator and document type are mandatory.
+title, approval person, creator and document type are mandatory; the status of the document may
+be given (from memory).
 ASME Y14.1 (from memory): company, title, size, drawing number, revision, scale and sheet at
 the right, units, projection and who drew and approved at the left. The type of document is kept.
 """
@@ -55,10 +56,11 @@ _ISO = _Form((
     _Cell("project", "project", 50, 29, 130, 10, TITLE_MM),
     _Cell("kind", "document type", 0, 19, 50, 10),
     _Cell("title", "title", 50, 19, 130, 10, TITLE_MM),
-    _Cell("drawn_by", "drawn by", 0, 9.5, 50, 9.5),
-    _Cell("approved_by", "approved by", 50, 9.5, 50, 9.5),
-    _Cell("date", "date of issue", 100, 9.5, 30, 9.5),
-    _Cell("scale", "scale", 130, 9.5, 50, 9.5),
+    _Cell("drawn_by", "drawn by", 0, 9.5, 38, 9.5),
+    _Cell("approved_by", "approved by", 38, 9.5, 38, 9.5),
+    _Cell("date", "date of issue", 76, 9.5, 24, 9.5),
+    _Cell("scale", "scale", 100, 9.5, 24, 9.5),
+    _Cell("status", "status", 124, 9.5, 56, 9.5),
     _Cell("number", "drawing number", 0, 0, 50, 9.5),
     _Cell("revision", "revision", 50, 0, 16, 9.5),
     _Cell("sheet", "sheet", 66, 0, 24, 9.5),
@@ -77,8 +79,9 @@ _US = _Form((
     _Cell("number", "dwg no.", 72, 9.5, 42, 9.5),
     _Cell("revision", "rev", 114, 9.5, 16, 9.5),
     _Cell("kind", "type", 130, 9.5, 50, 9.5),
-    _Cell("scale", "scale", 60, 0, 70, 9.5),
-    _Cell("sheet", "sheet", 130, 0, 50, 9.5),
+    _Cell("scale", "scale", 60, 0, 40, 9.5),
+    _Cell("status", "status", 100, 0, 56, 9.5),
+    _Cell("sheet", "sheet", 156, 0, 24, 9.5),
 ), (0.0, 0.0, 60.0, 9.5))
 _FORMS = {SheetStandard.ISO: _ISO, SheetStandard.US: _US}
 

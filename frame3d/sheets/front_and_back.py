@@ -35,7 +35,7 @@ def front_and_back(desk: Desk, sawn: Sequence[SawnBars]) -> tuple[list[Page], li
         )
         all_titles = ["Cover", *[LIST_TITLE] * (count - 1), *titles]
         all_titles += [page.title for page in back]
-        front = cover_pages(frame, desk.paper, height, all_titles)
+        front = cover_pages(frame, desk.paper, height, all_titles, desk.status)
         if len(front) <= count:
             return front, back
         count = len(front)

@@ -19,7 +19,7 @@ class SheetView(Struct, frozen=True, kw_only=True):
 
 
 class TitleBlock(Struct, frozen=True, kw_only=True):
-    """The fields of a title block by ISO 7200, and scale, units and standard.
+    """The fields of a title block by ISO 7200, its status among them, scale, units and standard.
 
     ``standard`` decides how they are laid out and named, and the projection.
     """
@@ -37,6 +37,7 @@ class TitleBlock(Struct, frozen=True, kw_only=True):
     sheet: str
     paper: str
     dimensions: str
+    status: str
     standard: SheetStandard
 
     @property

@@ -24,7 +24,7 @@ _MOST_HOOPS = 26
 
 def draw_site(site: Site) -> SheetSet:
     """The sheets of ``site``; nothing is written."""
-    desk = desk_for(site.frame)
+    desk = desk_for(site.frame, site.status)
     _staking(desk, site)
     if site.driving is not None:
         notes = contours.notes(site)

@@ -11,7 +11,6 @@ known then. Heights may be left out in both forms.
 from __future__ import annotations
 
 import math
-from pathlib import Path
 
 import numpy as np
 from msgspec import Struct
@@ -20,7 +19,7 @@ from frame3d.frame.members import Frame, Side
 from frame3d.frame.wording import lengths_of
 from frame3d.site.places import named_socket, socket_name, socket_places
 from frame3d.site.plausible import unit_hint
-from frame3d.spec.user_lists import Row, UserList, read_user_list
+from frame3d.spec.user_lists import ListSource, Row, UserList, read_user_list
 
 POINT_COLUMNS = ("point", "x", "y", "z", "rod", "note")
 TAPE_COLUMNS = ("hoop", "width", "left", "right", "left_height", "right_height", "note")
@@ -58,7 +57,7 @@ class Top(Struct, frozen=True, kw_only=True):
     taped: bool = False
 
 
-def read_built(path: Path, frame: Frame) -> tuple[Top, ...]:
+def read_built(path: ListSource, frame: Frame) -> tuple[Top, ...]:
     """The measured tops in a file.
 
     Raises

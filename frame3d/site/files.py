@@ -9,6 +9,7 @@ from pathlib import Path
 
 from frame3d import __version__
 from frame3d.frame.members import Frame
+from frame3d.frame.set_status import UNCHECKED, SetStatus
 from frame3d.frame.wording import lengths_of
 from frame3d.site.setting_out import set_out
 from frame3d.site.survey import SITE_CAUTIONS, Site
@@ -54,7 +55,7 @@ def write_site(site: Site, folder: Path) -> None:
         write_text(folder / GEOJSON, text + "\n")
 
 
-def write_stakes(frame: Frame, path: Path) -> None:
+def write_stakes(frame: Frame, path: Path, status: SetStatus = UNCHECKED) -> None:
     """Write the points to stake out, on level ground, as one CSV file.
 
     Raises
@@ -62,7 +63,7 @@ def write_stakes(frame: Frame, path: Path) -> None:
     OSError
         If it cannot be written.
     """
-    table = stakes(Site(frame=frame, setting_out=set_out(frame)))
+    table = stakes(Site(frame=frame, setting_out=set_out(frame), status=status))
     write_csv(path, table, Units(system=frame.design.output.units))
 
 

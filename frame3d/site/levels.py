@@ -11,7 +11,6 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable
-from pathlib import Path
 
 import numpy as np
 from msgspec import Struct
@@ -20,7 +19,7 @@ from frame3d.frame.members import Frame
 from frame3d.frame.wording import lengths_of
 from frame3d.site.places import axes_of, named_socket, socket_places
 from frame3d.site.plausible import unit_hint
-from frame3d.spec.user_lists import Row, UserList, read_user_list
+from frame3d.spec.user_lists import ListSource, Row, UserList, read_user_list
 
 COLUMNS = ("point", "x", "y", "z", "rod", "rock", "note")
 OPTION = "--levels"
@@ -61,7 +60,7 @@ class Level(Struct, frozen=True, kw_only=True):
     rock_mm: float | None = None
 
 
-def read_levels(path: Path, frame: Frame) -> tuple[Level, ...]:
+def read_levels(path: ListSource, frame: Frame) -> tuple[Level, ...]:
     """The levels in a file.
 
     Raises

@@ -8,7 +8,6 @@ from __future__ import annotations
 
 import itertools
 import math
-from pathlib import Path
 
 import numpy as np
 
@@ -17,7 +16,7 @@ from frame3d.frame.wording import lengths_of
 from frame3d.site.places import corner_names, named_socket
 from frame3d.site.plausible import unit_hint
 from frame3d.site.squaring import Distance
-from frame3d.spec.user_lists import Row, UserList, read_user_list
+from frame3d.spec.user_lists import ListSource, Row, UserList, read_user_list
 
 COLUMNS = ("from", "to", "distance", "note")
 OPTION = "--measured"
@@ -34,7 +33,7 @@ def corner_rectangle(frame: Frame) -> tuple[tuple[str, ...], np.ndarray]:
     return tuple(corner_names(frame).values()), np.array([[-x, 0.0], [x, 0.0], [-x, y], [x, y]])
 
 
-def read_measured(path: Path, frame: Frame) -> tuple[Distance, ...]:
+def read_measured(path: ListSource, frame: Frame) -> tuple[Distance, ...]:
     """The measured distances in a file.
 
     Raises

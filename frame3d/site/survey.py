@@ -2,12 +2,11 @@
 
 from __future__ import annotations
 
-from pathlib import Path
-
 from msgspec import Struct
 
 from frame3d.errors import DesignError, Fault, ListFaults
 from frame3d.frame.members import Frame
+from frame3d.frame.set_status import UNCHECKED, SetStatus
 from frame3d.frame.wording import CAUTIONS
 from frame3d.site.as_built import AsBuilt, judge
 from frame3d.site.built import read_built
@@ -19,6 +18,7 @@ from frame3d.site.measured import corner_rectangle, read_measured
 from frame3d.site.setting_out import SettingOut, set_out
 from frame3d.site.squaring import Distance, Squaring, square_up
 from frame3d.spec.reader import locate
+from frame3d.spec.user_lists import ListSource
 
 __all__ = ["SITE_CAUTIONS", "Site", "survey_site"]
 
@@ -47,6 +47,8 @@ class Site(Struct, frozen=True, kw_only=True):
     squaring : Squaring or None
     driving : DrivingPlan or None
     built : AsBuilt or None
+    status : SetStatus
+        What stands against building the frame as it was designed.
     """
 
     frame: Frame
@@ -57,13 +59,14 @@ class Site(Struct, frozen=True, kw_only=True):
     squaring: Squaring | None = None
     driving: DrivingPlan | None = None
     built: AsBuilt | None = None
+    status: SetStatus = UNCHECKED
 
 
 def survey_site(
-    frame: Frame, *, levels: Path | None = None, measured: Path | None = None,
-    built: Path | None = None,
+    frame: Frame, *, levels: ListSource | None = None, measured: ListSource | None = None,
+    built: ListSource | None = None, status: SetStatus = UNCHECKED,
 ) -> Site:
-    """The site of ``frame``, with whatever files the user has.
+    """The site of ``frame``, with whatever lists the user has.
 
     Raises
     ------
@@ -97,10 +100,11 @@ def survey_site(
         squaring=squaring,
         driving=driving,
         built=judge(frame, tops) if tops else None,
+        status=status,
     )
 
 
-def _read(faults: list[Fault], read, path: Path | None, frame: Frame) -> tuple:
+def _read(faults: list[Fault], read, path: ListSource | None, frame: Frame) -> tuple:
     """What ``read`` finds in a file; its faults go to the others, with the file's name."""
     if path is None:
         return ()

@@ -43,6 +43,9 @@ def stakes(site: Site) -> Table:
             Column(key="east", header="east", quantity=_NUMBER),
             Column(key="north", header="north", quantity=_NUMBER),
         ]
+    warning = _warning(site)
+    if warning:
+        columns.append(Column(key="set", header="set"))
     rows: list[dict[str, Value]] = []
     for i, point in enumerate(site.setting_out.points):
         row: dict[str, Value] = {
@@ -52,6 +55,8 @@ def stakes(site: Site) -> Table:
         }
         if site.mapped:
             row |= {"east": site.mapped[i].east, "north": site.mapped[i].north}
+        if warning:
+            row["set"] = warning
         rows.append(row)
     corner = site.setting_out.axes.name
     zero = "the zero of the levels" if site.driving else "the ground, taken as level"
@@ -60,6 +65,16 @@ def stakes(site: Site) -> Table:
         note=f"x to the right and y toward the last hoop from socket {corner}, z up from {zero}; "
         "along is a running distance on the string from that corner.",
     )  # fmt: skip
+
+
+def _warning(site: Site) -> str:
+    """What stands against building from the set that the points are of; empty for nothing.
+
+    It stands in every row: instruments read the file, and have no place for a line of words.
+    """
+    status = site.status
+    number = status.number(site.frame.design.project.number) if status.missing else ""
+    return "; ".join(filter(None, [status.headline.rstrip("."), number]))
 
 
 def skew(site: Site) -> Table:

@@ -64,8 +64,8 @@ def figures(site: Site) -> list[tuple[str, str]]:
 
 
 def findings(site: Site) -> tuple[str, ...]:
-    """What is to be put right, one sentence each."""
-    return (*_of_corners(site), *_of_driving(site), *_of_built(site))
+    """What is to be put right, one sentence each; errors of the frame itself before all else."""
+    return (*site.status.told, *_of_corners(site), *_of_driving(site), *_of_built(site))
 
 
 def _of_corners(site: Site) -> Iterator[str]:

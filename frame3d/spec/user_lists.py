@@ -11,7 +11,7 @@ import csv
 import io
 import math
 import re
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from pathlib import Path
 
 from msgspec import Struct, field
@@ -28,7 +28,34 @@ _BARE = re.compile(r"[+-]?([0-9]+\.?[0-9]*|\.[0-9]+)")
 """A number without a unit."""
 _NAMED_UNIT = re.compile(r"(?P<name>[a-z_ ]+?)(, ?| ?\(| in | )(?P<unit>[a-z'\"]+)\)?")
 
-__all__ = ["Row", "UserList", "name_key", "read_user_list"]
+__all__ = [
+    "GivenList", "GivenLists", "Row", "ListSource", "UserList", "name_key", "read_user_list",
+]  # fmt: skip
+
+
+class GivenList(Struct, frozen=True, kw_only=True):
+    """A list that was handed over as text; nothing is opened for it.
+
+    Parameters
+    ----------
+    name : str
+        What it is called, for messages.
+    text : str
+    """
+
+    name: str
+    text: str
+
+    def __str__(self) -> str:
+        return self.name
+
+
+ListSource = Path | GivenList
+"""Where a list is read from: a file, or what was handed over."""
+GivenLists = Mapping[str, GivenList]
+"""Lists that were handed over, by what they are of: ``prices``, ``stock``; ``levels``,
+``measured``, ``built``.
+"""
 
 
 def name_key(name: str) -> str:
@@ -168,14 +195,15 @@ class UserList(Struct, kw_only=True):
 
 
 def read_user_list(
-    path: Path, *, columns: Sequence[str], needed: Sequence[str], where: str,
+    path: ListSource, *, columns: Sequence[str], needed: Sequence[str], where: str,
     with_units: bool = False, check: Callable[[UserList], None] | None = None,
 ) -> UserList:
     """The rows of a CSV file, its columns checked, its cells as they are.
 
     Parameters
     ----------
-    path : Path
+    path : Path or GivenList
+        Where it lies, or the list itself.
     columns : sequence of str
         Every column that it may have.
     needed : sequence of str
@@ -194,7 +222,8 @@ def read_user_list(
     ListFaults
         If the columns are not as they must be.
     """
-    text = _text(path, where)
+    text = path.text if isinstance(path, GivenList) else _text(path, where)
+    text = text.removeprefix("\ufeff")
     found = UserList(source=path.name)
     first = text.partition("\n")[0]
     parted = max((",", ";", "\t"), key=first.count)

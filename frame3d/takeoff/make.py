@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from pathlib import Path
 
 from msgspec import Struct
 
@@ -10,7 +11,10 @@ from frame3d.frame.cut_lengths import sections_of
 from frame3d.frame.figures import total_mass_kg
 from frame3d.frame.members import Frame
 from frame3d.frame.places import grid_text
+from frame3d.frame.set_status import UNCHECKED, MissingList, SetStatus
+from frame3d.spec.design import Design
 from frame3d.spec.reader import file_beside
+from frame3d.spec.user_lists import GivenList, GivenLists
 from frame3d.takeoff.cost import CostLine, cost_lines, missing_items
 from frame3d.takeoff.cuts import SectionPlan, section_plans
 from frame3d.takeoff.handling import Carried, RaisedHoop, carried_parts, raised_hoops, zinc_kg
@@ -23,11 +27,16 @@ from frame3d.takeoff.surfaces import surface_mm2
 __all__ = ["Takeoff", "UserLists", "load_solver", "read_user_lists", "take_off"]
 
 
+_PRICES = ("prices", "nothing has a price")
+_STOCK = ("stock", "bars and boards are planned without what lies in the yard")
+
+
 class UserLists(Struct, frozen=True, kw_only=True):
-    """What the user's own files say: prices and stock."""
+    """What the user's own lists say: prices and stock; and those that were not given."""
 
     prices: Prices
     stock: tuple[StockRow, ...]
+    missing: tuple[MissingList, ...] = ()
 
 
 class Takeoff(Struct, frozen=True, kw_only=True):
@@ -48,6 +57,8 @@ class Takeoff(Struct, frozen=True, kw_only=True):
         Empty where the price list names none.
     findings : tuple of str
         What the reader must know before ordering.
+    status : SetStatus
+        What stands against ordering at all, and which lists were not given.
     """
 
     frame: Frame
@@ -59,6 +70,12 @@ class Takeoff(Struct, frozen=True, kw_only=True):
     cost: tuple[CostLine, ...]
     currency: str
     findings: tuple[str, ...]
+    status: SetStatus = UNCHECKED
+
+    @property
+    def told(self) -> tuple[str, ...]:
+        """Status and findings."""
+        return (*self.status.told, *self.findings)
 
     @property
     def mass_kg(self) -> float:
@@ -82,8 +99,15 @@ def load_solver() -> None:
     import ortools.sat.python.cp_model  # noqa: F401 - loaded for later, not used here
 
 
-def read_user_lists(frame: Frame) -> UserLists:
-    """The price and stock files that the design of ``frame`` names.
+def read_user_lists(frame: Frame, given: GivenLists | None = None) -> UserLists:
+    """The price and stock lists that the design of ``frame`` names.
+
+    Parameters
+    ----------
+    frame : Frame
+    given : mapping or None
+        The lists as they were handed over; no file is opened then, and those that the design
+        names and that are not among them are ``missing``. None: the files are read.
 
     Raises
     ------
@@ -92,16 +116,34 @@ def read_user_lists(frame: Frame) -> UserLists:
     ListFaults
         With every fault of one file.
     """
-    design, prices, stock = frame.design, Prices(), ()
-    if design.order.price_file is not None:
-        prices = read_prices(file_beside(design, design.order.price_file))
-    if design.order.stock_file is not None:
-        known = frozenset(section.name for section in sections_of(frame))
-        stock = read_stock(file_beside(design, design.order.stock_file), known)
-    return UserLists(prices=prices, stock=stock)
+    design, prices, stock, missing = frame.design, Prices(), (), []
+    order = design.order
+    if order.price_file is not None:
+        if (source := _source(design, order.price_file, _PRICES, given, missing)) is not None:
+            prices = read_prices(source)
+    if order.stock_file is not None:
+        if (source := _source(design, order.stock_file, _STOCK, given, missing)) is not None:
+            known = frozenset(section.name for section in sections_of(frame))
+            stock = read_stock(source, known)
+    return UserLists(prices=prices, stock=stock, missing=tuple(missing))
 
 
-def take_off(frame: Frame, lists: UserLists | None = None) -> Takeoff:
+def _source(
+    design: Design, name: str, kind: tuple[str, str], given: GivenLists | None,
+    missing: list[MissingList],
+) -> Path | GivenList | None:
+    """Where a list is read from; None, and one more missing, where it was not handed over."""
+    if given is None:
+        return file_beside(design, name)
+    what, without = kind
+    if what not in given:
+        missing.append(MissingList(what=what, name=name, without=without))
+    return given.get(what)
+
+
+def take_off(
+    frame: Frame, lists: UserLists | None = None, status: SetStatus = UNCHECKED
+) -> Takeoff:
     """The take-off of ``frame``.
 
     Parameters
@@ -109,6 +151,7 @@ def take_off(frame: Frame, lists: UserLists | None = None) -> Takeoff:
     frame : Frame
     lists : UserLists or None
         As :func:`read_user_lists` gives them; None to read them now.
+    status : SetStatus
 
     Raises
     ------
@@ -122,7 +165,9 @@ def take_off(frame: Frame, lists: UserLists | None = None) -> Takeoff:
     cost = cost_lines(frame, sections, hardware, lists.prices)
     findings = [finding for section in sections for finding in section.findings]
     findings += _joint_findings(joints)
-    if frame.design.order.price_file is not None and missing_items(cost):
+    left_out = {one.what for one in lists.missing}
+    named = frame.design.order.price_file is not None and _PRICES[0] not in left_out
+    if named and missing_items(cost):
         findings.append(
             f"{len(missing_items(cost))} items have no price in "
             f"{frame.design.order.price_file}; the sum leaves them out"
@@ -137,6 +182,7 @@ def take_off(frame: Frame, lists: UserLists | None = None) -> Takeoff:
         cost=cost,
         currency=lists.prices.currency,
         findings=tuple(findings),
+        status=status,
     )
 
 

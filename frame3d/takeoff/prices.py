@@ -8,11 +8,10 @@ length), ``price`` (empty: not known yet), ``per`` (each, pack, m, ft, kg, lb; e
 from __future__ import annotations
 
 import enum
-from pathlib import Path
 
 from msgspec import Struct, field
 
-from frame3d.spec.user_lists import Row, UserList, name_key, read_user_list
+from frame3d.spec.user_lists import ListSource, Row, UserList, name_key, read_user_list
 from frame3d.units import KG_PER_LB, MM_PER_FOOT
 
 COLUMNS = ("item", "length", "price", "per", "pack", "currency", "note")
@@ -95,7 +94,7 @@ class Prices(Struct, frozen=True, kw_only=True):
         return round(row.price * amounts[row.per], 4)
 
 
-def read_prices(path: Path) -> Prices:
+def read_prices(path: ListSource) -> Prices:
     """The price list in a file.
 
     Raises

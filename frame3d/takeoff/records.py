@@ -85,7 +85,7 @@ def record_of(takeoff: Takeoff, tables: Sequence[Table]) -> dict:
             ],
         },
         "tables": {table.key: table.as_json() for table in tables},
-        "findings": list(takeoff.findings),
+        "findings": list(takeoff.told),
         "assumptions": list(assumptions(takeoff)),
         "cautions": list(CAUTIONS),
     }  # fmt: skip

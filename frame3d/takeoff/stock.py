@@ -9,7 +9,6 @@ list), ``note``.
 from __future__ import annotations
 
 from collections.abc import Iterator
-from pathlib import Path
 
 from msgspec import Struct
 
@@ -23,7 +22,7 @@ from frame3d.catalog.sections import TubeSection
 from frame3d.errors import CatalogError
 from frame3d.frame.cut_lengths import Section
 from frame3d.spec.design import Design
-from frame3d.spec.user_lists import UserList, name_key, read_user_list
+from frame3d.spec.user_lists import ListSource, UserList, name_key, read_user_list
 from frame3d.takeoff.cutting import Stock
 from frame3d.takeoff.prices import Prices
 from frame3d.units import MM_PER_INCH, LengthFormat, UnitSystem
@@ -62,12 +61,12 @@ def kg_per_m(section: Section) -> float:
     return section.area_mm2 * section.density_kg_per_m3 * 1e-6
 
 
-def read_stock(path: Path, known: frozenset[str]) -> tuple[StockRow, ...]:
+def read_stock(path: ListSource, known: frozenset[str]) -> tuple[StockRow, ...]:
     """The stock list in a file.
 
     Parameters
     ----------
-    path : Path
+    path : Path or GivenList
     known : frozenset of str
         Names of the sections of the frame, which need not be in the catalogue.
 

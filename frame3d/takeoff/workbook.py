@@ -228,7 +228,7 @@ def _notes(book: Workbook, formats: _Formats, takeoff: Takeoff) -> None:
     sheet.set_column(1, 1, 100)
     sheet.write_string(0, 0, f"{takeoff.frame.design.project.name}: take-off", formats.title)
     rows = [("", name, text) for name, text in figures(takeoff)]
-    rows += [("To know before ordering", "", text) for text in takeoff.findings]
+    rows += [("To know before ordering", "", text) for text in takeoff.told]
     rows += [("What this rests on", "", text) for text in assumptions(takeoff)]
     rows += [("Cautions", "", text) for text in CAUTIONS]
     before = ""

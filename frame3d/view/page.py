@@ -18,6 +18,7 @@ from frame3d import __version__
 from frame3d.checks.finding import Finding
 from frame3d.checks.report import NO_VERDICT, count_of, finding_row
 from frame3d.frame.members import Frame
+from frame3d.frame.set_status import UNCHECKED, SetStatus
 from frame3d.frame.wording import CAUTIONS, lengths_of, tied
 from frame3d.view.bodies import bodies_of
 from frame3d.view.links import numbers_of
@@ -28,7 +29,9 @@ Figures = Sequence[tuple[str, str]]
 _HIGHEST = 9
 
 
-def view_page(frame: Frame, findings: Sequence[Finding], figures: Figures) -> str:
+def view_page(
+    frame: Frame, findings: Sequence[Finding], figures: Figures, status: SetStatus = UNCHECKED
+) -> str:
     """The text of view.html.
 
     Parameters
@@ -38,6 +41,8 @@ def view_page(frame: Frame, findings: Sequence[Finding], figures: Figures) -> st
         What the checks found in it.
     figures : sequence of (str, str)
         Its main figures as names and texts.
+    status : SetStatus
+        What stands against building from it.
     """
     scene = scene_of(frame)
     members = numbers_of(frame, findings)
@@ -47,6 +52,7 @@ def view_page(frame: Frame, findings: Sequence[Finding], figures: Figures) -> st
         "POLICY": policy(script, style),
         "STYLE": style,
         "TITLE": html.escape(frame.design.project.name),
+        "STATUS": _status(status),
         "GIST": html.escape(tied(_gist(frame))),
         "PICTURE": frame_picture(frame),
         "COUNTS": html.escape(count_of(findings)),
@@ -122,6 +128,19 @@ def _gist(frame: Frame) -> str:
         )
     )  # fmt: skip
     return f"{wide} wide, {high} high, {long} long, between centres of the tubes"
+
+
+def _status(status: SetStatus) -> str:
+    """What stands against building from the set, over everything else; empty for nothing."""
+    told = status.short_list()
+    if not told:
+        return ""
+    items = "".join(f"<li>{html.escape(tied(text))}</li>" for text in told)
+    headline = status.headline or "This set is not complete."
+    return (
+        f'<details id="status" open><summary>{html.escape(headline)}</summary><ul>{items}</ul>'
+        "</details>"
+    )
 
 
 def _findings(

@@ -6,20 +6,20 @@ from collections import OrderedDict
 from typing import Any
 
 from frame3d.errors import DesignFaults, Fault
-from frame3d.sheets import draw_sheets
+from frame3d.frame_set import sheets_of
 from frame3d.sheets.sheet import SheetSet
 from frame3d.sheets.svg_write import svg_text
-from frame3d.web.reading import NAME, frame_of
+from frame3d.web.reading import NAME, set_of
 
 _KEPT = 2
-_kept: OrderedDict[str, SheetSet] = OrderedDict()
+_kept: OrderedDict[tuple[str, str], SheetSet] = OrderedDict()
 
 __all__ = ["sheet_list", "sheet_svg"]
 
 
-def sheet_list(text: str) -> dict[str, Any]:
+def sheet_list(text: str, lists: str) -> dict[str, Any]:
     """Number, title and paper of every sheet, and what could not be shown as wanted."""
-    drawn = _drawn(text)
+    drawn = _drawn(text, lists)
     return {
         "sheets": [
             {
@@ -33,7 +33,7 @@ def sheet_list(text: str) -> dict[str, Any]:
     }  # fmt: skip
 
 
-def sheet_svg(text: str, number: int) -> bytes:
+def sheet_svg(text: str, lists: str, number: int) -> bytes:
     """One sheet as SVG.
 
     Raises
@@ -41,17 +41,18 @@ def sheet_svg(text: str, number: int) -> bytes:
     DesignFaults
         If there is no such sheet, or the design cannot be laid out.
     """
-    drawn = _drawn(text)
+    drawn = _drawn(text, lists)
     if not 1 <= number <= len(drawn.sheets):
         message = f"there is no sheet {number}; there are {len(drawn.sheets)}"
         raise DesignFaults([Fault(where="", message=message)], NAME)
     return svg_text(drawn, [number]).encode("utf-8")
 
 
-def _drawn(text: str) -> SheetSet:
-    if text not in _kept:
-        _kept[text] = draw_sheets(frame_of(text))
-    _kept.move_to_end(text)
+def _drawn(text: str, lists: str) -> SheetSet:
+    key = text, lists
+    if key not in _kept:
+        _kept[key] = sheets_of(set_of(text, lists))
+    _kept.move_to_end(key)
     while len(_kept) > _KEPT:
         _kept.popitem(last=False)
-    return _kept[text]
+    return _kept[key]

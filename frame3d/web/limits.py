@@ -6,8 +6,14 @@ DESIGN_BYTES = 250_000
 """A design as text; the largest that anybody writes by hand has a tenth of it."""
 PACKED_BYTES = 60_000
 """A design as it stands in an address, packed."""
-BODY_BYTES = 1_200_000
-"""The body of a request: two designs as JSON, in which a letter can take two bytes."""
+LIST_BYTES = 250_000
+"""A list of prices, of stock or of what was measured, as text; there may be five of them."""
+LIST_NAME = 200
+"""Letters in the name of such a list."""
+BODY_BYTES = 4_000_000
+"""The body of a request as JSON, in which a letter can take two bytes: two designs, or one and
+all lists.
+"""
 LINE_BYTES = 65_536
 """The first line of a request, and each of its headers."""
 

@@ -1,9 +1,16 @@
-"""Files to take away, made one at a time: model, drawings, take-off, or all of them in a ZIP."""
+"""Files to take away, made one at a time: model, drawings, take-off, or all of them in a ZIP.
+
+Each is made as a build makes it and holds the same bytes. What is handed over is called after
+the project: ``<project>-sheets.pdf``, ``<project>.zip`` with one folder ``<project>`` in it.
+"""
 
 from __future__ import annotations
 
+import re
+import shutil
+import unicodedata
 import zipfile
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from pathlib import Path
 from typing import Any
 
@@ -11,112 +18,187 @@ from msgspec import Struct
 
 from frame3d.errors import DesignFaults, Fault, Frame3dError
 from frame3d.frame.members import Frame
+from frame3d.frame_set import frame_set_of, lists_of, sheets_of
+from frame3d.spec.user_lists import GivenLists
+from frame3d.web.given import SURVEY, given_from
 from frame3d.web.reading import NAME, frame_of
 
 Tell = Callable[[str, int, int], None]
+_ODD = re.compile(r"[^A-Za-z0-9_-]+")
+_LONGEST_STEM = 60
+_CHUNK = 2**20
+_ZIP_TIME = (1980, 1, 1, 0, 0, 0)
+"""Of every file in a ZIP, the earliest that there is: the same set gives the same bytes."""
 
-__all__ = ["KINDS", "Kind", "make_file"]
+__all__ = ["KINDS", "Kind", "make_file", "project_stem"]
 
 
 class Kind(Struct, frozen=True, kw_only=True):
-    """A kind of file: its ending, what it is called, and its media type."""
+    """A kind of file: what it is called in a build or besides, its meaning, its media type."""
 
-    ending: str
+    file: str
     meaning: str
     media: str
 
 
 KINDS: dict[str, Kind] = {
-    "step": Kind(ending="step", meaning="Exact model for CAD programs", media="model/step"),
-    "stl": Kind(ending="stl", meaning="Triangles in millimetres", media="model/stl"),
-    "glb": Kind(ending="glb", meaning="Model for viewers", media="model/gltf-binary"),
-    "dxf": Kind(ending="dxf", meaning="Drawings at full size", media="image/vnd.dxf"),
-    "pdf": Kind(ending="pdf", meaning="Sheets to print", media="application/pdf"),
+    "step": Kind(
+        file="model.step", meaning="Exact model for CAD programs", media="model/step"
+    ),
+    "stl": Kind(file="model.stl", meaning="Triangles in millimetres", media="model/stl"),
+    "glb": Kind(file="model.glb", meaning="Model for viewers", media="model/gltf-binary"),
+    "dxf": Kind(file="sheets.dxf", meaning="Drawings at full size", media="image/vnd.dxf"),
+    "pdf": Kind(file="sheets.pdf", meaning="Sheets to print", media="application/pdf"),
     "xlsx": Kind(
-        ending="xlsx", meaning="Take-off to order and cut from",
+        file="takeoff.xlsx", meaning="Take-off to order and cut from",
         media="application/vnd.openxmlformats-officedocument.spreadsheetml.sheet",
     ),
-    "zip": Kind(ending="zip", meaning="Every file of a build", media="application/zip"),
+    "site": Kind(
+        file="site.zip", meaning="Points, tables and sheets to set out by, with your surveys",
+        media="application/zip",
+    ),
+    "zip": Kind(
+        file="build.zip", meaning="Every file of a build, and the design",
+        media="application/zip",
+    ),
 }  # fmt: skip
 """What can be asked for, in the order in which the page offers it."""
 
 
-def make_file(text: str, kind: str, folder: str, tell: Tell) -> dict[str, Any]:
+class _Job(Struct, frozen=True, kw_only=True):
+    """What a file is made from, and where."""
+
+    frame: Frame
+    text: str
+    given: GivenLists
+    path: Path
+    tell: Tell
+
+
+def project_stem(frame: Frame) -> str:
+    """The project's name as a name for files: letters, digits, ``-`` and ``_``."""
+    plain = unicodedata.normalize("NFKD", frame.design.project.name)
+    plain = "".join(c for c in plain if not unicodedata.combining(c))
+    return _ODD.sub("_", plain)[:_LONGEST_STEM].strip("_") or "frame"
+
+
+def make_file(text: str, lists: str, kind: str, folder: str, tell: Tell) -> dict[str, Any]:
     """Make one file in ``folder``, which the server chose and will remove.
+
+    Parameters
+    ----------
+    text, lists : str
+        The design, and the lists that came with it as :mod:`frame3d.web.given` packs them.
+    kind, folder : str
+    tell : callable
 
     Returns
     -------
     dict
-        ``path``, as text, and ``bytes``.
+        ``path``, as text, ``name``, under which it is to be saved, and ``bytes``.
 
     Raises
     ------
     DesignFaults
-        If the design cannot be laid out, or the file cannot be made of it.
+        If the design cannot be laid out, a list has faults, or the file cannot be made of it.
     """
     frame = frame_of(text)
-    path = Path(folder) / f"frame.{KINDS[kind].ending}"
+    path = Path(folder) / KINDS[kind].file
+    job = _Job(frame=frame, text=text, given=given_from(lists), path=path, tell=tell)
     try:
-        _MAKERS[kind](frame, path, tell)
+        _MAKERS[kind](job)
     except DesignFaults:
         raise
     except Frame3dError as error:
         raise DesignFaults([Fault(where="", message=str(error))], NAME) from error
-    return {"path": str(path), "bytes": path.stat().st_size}
+    stem = project_stem(frame)
+    name = f"{stem}.zip" if kind == "zip" else f"{stem}-{path.name}"
+    return {"path": str(path), "name": name, "bytes": path.stat().st_size}
 
 
-def _step(frame: Frame, path: Path, tell: Tell) -> None:
-    tell("loading", 0, 1)
+def _step(job: _Job) -> None:
+    job.tell("loading", 0, 1)
     from frame3d.solids.make import make_solids
     from frame3d.solids.step import write_step
 
-    solids = make_solids(frame, tell)
-    tell("writing the STEP file", 0, 1)
-    write_step(frame, solids, path)
+    solids = make_solids(job.frame, job.tell)
+    job.tell("writing the STEP file", 0, 1)
+    write_step(job.frame, solids, job.path)
 
 
-def _mesh(frame: Frame, path: Path, tell: Tell) -> None:
-    tell("loading", 0, 1)
+def _mesh(job: _Job) -> None:
+    job.tell("loading", 0, 1)
     from frame3d.solids.glb import write_glb
     from frame3d.solids.make import make_solids
     from frame3d.solids.meshes import make_meshes
     from frame3d.solids.stl import write_stl
 
-    meshes = make_meshes(make_solids(frame, tell), tell)
-    tell(f"writing the {path.suffix[1:].upper()} file", 0, 1)
-    (write_stl if path.suffix == ".stl" else write_glb)(frame, meshes, path)
+    meshes = make_meshes(make_solids(job.frame, job.tell), job.tell)
+    job.tell(f"writing the {job.path.suffix[1:].upper()} file", 0, 1)
+    (write_stl if job.path.suffix == ".stl" else write_glb)(job.frame, meshes, job.path)
 
 
-def _sheets(frame: Frame, path: Path, tell: Tell) -> None:
-    tell("loading", 0, 2)
-    from frame3d.sheets import draw_sheets, write_dxf, write_pdf
+def _sheets(job: _Job) -> None:
+    job.tell("loading", 0, 3)
+    from frame3d.sheets import write_dxf, write_pdf
 
-    tell("drawing the sheets", 0, 2)
-    sheets = draw_sheets(frame)
-    tell(f"writing the {path.suffix[1:].upper()} file", 1, 2)
-    (write_dxf if path.suffix == ".dxf" else write_pdf)(sheets, path)
-
-
-def _order(frame: Frame, path: Path, tell: Tell) -> None:
-    tell("planning the cuts", 0, 1)
-    from frame3d.build import build_takeoff, taken_off
-
-    made = build_takeoff(taken_off(frame), path.parent / "order")
-    next(file for file in made if file.suffix == ".xlsx").rename(path)
+    job.tell("planning the cuts", 0, 3)
+    whole = frame_set_of(job.frame, lists_of(job.frame, job.given))
+    job.tell("drawing the sheets", 1, 3)
+    sheets = sheets_of(whole)
+    job.tell(f"writing the {job.path.suffix[1:].upper()} file", 2, 3)
+    (write_dxf if job.path.suffix == ".dxf" else write_pdf)(sheets, job.path)
 
 
-def _everything(frame: Frame, path: Path, tell: Tell) -> None:
+def _order(job: _Job) -> None:
+    job.tell("planning the cuts", 0, 1)
+    from frame3d.build import build_takeoff
+
+    whole = frame_set_of(job.frame, lists_of(job.frame, job.given))
+    made = build_takeoff(whole.takeoff, job.path.parent / "order")
+    next(file for file in made if file.name == job.path.name).rename(job.path)
+
+
+def _site(job: _Job) -> None:
+    job.tell("setting out", 0, 1)
+    from frame3d.build import build_site
+    from frame3d.checks.check import check_frame
+    from frame3d.checks.report import status_of
+    from frame3d.site.survey import survey_site
+
+    surveys = {what: job.given.get(what) for what in SURVEY}
+    site = survey_site(job.frame, **surveys, status=status_of(check_frame(job.frame)))
+    folder = job.path.parent / "site"
+    files, _ = build_site(site, folder)
+    _pack(job, folder, files)
+
+
+def _everything(job: _Job) -> None:
     from frame3d.build import build_frame
 
-    result = build_frame(frame, path.parent / "build", tell)
-    with zipfile.ZipFile(path, "w", zipfile.ZIP_DEFLATED, compresslevel=1) as archive:
-        for done, file in enumerate(result.files):
-            tell(f"packing {file.name}", done, len(result.files))
-            archive.write(file, file.name)
+    folder = job.path.parent / "build"
+    lists = lists_of(job.frame, job.given)
+    result = build_frame(job.frame, folder, job.tell, lists)
+    design = folder / f"{project_stem(job.frame)}.toml"
+    design.write_bytes(job.text.encode("utf-8", "replace"))
+    _pack(job, folder, (*result.files, design))
+
+
+def _pack(job: _Job, folder: Path, files: Sequence[Path]) -> None:
+    """Move ``files`` in ``folder`` into a ZIP, under one folder with the project's name."""
+    stem = project_stem(job.frame)
+    with zipfile.ZipFile(job.path, "w", zipfile.ZIP_DEFLATED, compresslevel=1) as archive:
+        for done, file in enumerate(files):
+            job.tell(f"packing {file.name}", done, len(files))
+            inside = zipfile.ZipInfo(f"{stem}/{file.relative_to(folder).as_posix()}", _ZIP_TIME)
+            inside.external_attr = 0o644 << 16
+            inside.compress_type, inside.file_size = zipfile.ZIP_DEFLATED, file.stat().st_size
+            with file.open("rb") as source, archive.open(inside, "w") as target:
+                shutil.copyfileobj(source, target, _CHUNK)
             file.unlink()
 
 
-_MAKERS: dict[str, Callable[[Frame, Path, Tell], None]] = {
+_MAKERS: dict[str, Callable[[_Job], None]] = {
     "step": _step, "stl": _mesh, "glb": _mesh, "dxf": _sheets, "pdf": _sheets, "xlsx": _order,
-    "zip": _everything,
+    "site": _site, "zip": _everything,
 }  # fmt: skip

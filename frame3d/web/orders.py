@@ -39,12 +39,14 @@ class Order(Struct, kw_only=True, eq=False):
     """One file that somebody wants."""
 
     text: str
+    lists: str
     kind: str
     folder: Path
     state: State = State.WAITING
     told: tuple[str, int, int] = ("waiting", 0, 1)
     faults: list[dict[str, Any]] = field(default_factory=list)
     path: Path | None = None
+    name: str = ""
     size: int = 0
     work: asyncio.Task[None] | None = None
 
@@ -53,7 +55,7 @@ class Order(Struct, kw_only=True, eq=False):
         what, done, total = self.told
         return {
             "state": self.state.value, "kind": self.kind, "what": what, "done": done,
-            "total": total, "faults": self.faults, "bytes": self.size,
+            "total": total, "faults": self.faults, "bytes": self.size, "name": self.name,
         }  # fmt: skip
 
 
@@ -65,7 +67,7 @@ class Orders:
         self._orders: dict[str, Order] = {}
         self._turn = asyncio.Lock()
 
-    def place(self, text: str, kind: str) -> str:
+    def place(self, text: str, kind: str, lists: str = "") -> str:
         """Begin an order and return its key, which nobody can guess.
 
         Raises
@@ -77,7 +79,7 @@ class Orders:
             raise Busy
         key = secrets.token_urlsafe(16)
         folder = self._folder / secrets.token_hex(8)
-        order = Order(text=text, kind=kind, folder=folder)
+        order = Order(text=text, lists=lists, kind=kind, folder=folder)
         self._orders[key] = order
         order.work = asyncio.create_task(self._make(key, order))
         return key
@@ -131,7 +133,8 @@ class Orders:
             order.told = (what, done, total)
 
         question = {
-            "task": "make", "text": order.text, "kind": order.kind, "folder": str(order.folder),
+            "task": "make", "text": order.text, "lists": order.lists, "kind": order.kind,
+            "folder": str(order.folder),
         }  # fmt: skip
         try:
             answer = (await lane.ask(question, MAKING_S, tell)).fields
@@ -146,6 +149,7 @@ class Orders:
             order.state, order.faults = State.FAILED, answer["faults"]
             return
         order.path, order.size = Path(answer["path"]), answer["bytes"]
+        order.name = answer["name"]
         order.state, order.told = State.READY, ("ready", 1, 1)
 
 

@@ -1,4 +1,8 @@
-"""A design from outside: read, with its faults as JSON, and never with a file that it names."""
+"""A design from outside: read, with its faults as JSON, and never with a file that it names.
+
+Its lists are those that came with it; those that it names and that did not come are missing, and
+the set says so.
+"""
 
 from __future__ import annotations
 
@@ -10,21 +14,19 @@ from typing import Any
 from frame3d.errors import DesignFaults, Fault
 from frame3d.frame.located import laid_out
 from frame3d.frame.members import Frame
+from frame3d.frame_set import FrameSet, frame_set_of, lists_of
 from frame3d.spec.design import Design
 from frame3d.spec.facts import FieldFacts, sections
 from frame3d.spec.fields import Kind
 from frame3d.spec.reader import design_from_text
 from frame3d.units import LengthFormat
+from frame3d.web.given import given_from
 
 NAME = "design"
-LISTS_LEFT_OUT = (
-    "The lists of prices and stock that the design names are not read by the page; "
-    "frame3d takeoff and frame3d build read them."
-)
 _KEPT = 4
 _kept: OrderedDict[str, Frame] = OrderedDict()
 
-__all__ = ["LISTS_LEFT_OUT", "NAME", "fault_rows", "forget_old", "frame_of", "notes_of", "readings"]
+__all__ = ["NAME", "fault_rows", "forget_old", "frame_of", "readings", "set_of"]
 
 
 def frame_of(text: str) -> Frame:
@@ -38,7 +40,7 @@ def frame_of(text: str) -> Frame:
     if text in _kept:
         _kept.move_to_end(text)
         return _kept[text]
-    frame = laid_out(_without_lists(design_from_text(text, NAME)))
+    frame = laid_out(design_from_text(text, NAME))
     _kept[text] = frame
     return frame
 
@@ -49,16 +51,16 @@ def forget_old() -> None:
         _kept.popitem(last=False)
 
 
-def _without_lists(design: Design) -> Design:
-    """The design with no file named in it, as whoever sent it must not choose what is opened."""
-    order = design.order.model_copy(update={"price_file": None, "stock_file": None})
-    return design.model_copy(update={"order": order})
+def set_of(text: str, lists: str) -> FrameSet:
+    """The set of a design with the lists that came with it; no file that it names is opened.
 
-
-def notes_of(text: str) -> list[str]:
-    """What is left out of a design that can be read."""
-    order = design_from_text(text, NAME).order
-    return [LISTS_LEFT_OUT] if order.price_file or order.stock_file else []
+    Raises
+    ------
+    DesignFaults
+        With all faults of the design, or of a list.
+    """
+    frame = frame_of(text)
+    return frame_set_of(frame, lists_of(frame, given_from(lists)))
 
 
 def fault_rows(error: DesignFaults) -> list[dict[str, Any]]:

@@ -13,12 +13,14 @@ from frame3d.frame.wording import CAUTIONS
 from frame3d.web.answers import Answers
 from frame3d.web.assets import assets
 from frame3d.web.form import form_of_a_design
+from frame3d.web.given import LISTS, GivenFault, packed_lists
 from frame3d.web.guard import JSON_TYPE, body_of, refused
 from frame3d.web.lanes import Busy, Crashed, Lanes, TooSlow
 from frame3d.web.limits import (
     DESIGN_BYTES,
     FINDINGS_S,
     LAYING_S,
+    LIST_BYTES,
     SHEETS_S,
     TEXT_S,
     WAITING,
@@ -30,7 +32,6 @@ from frame3d.web.packing import PackingError, unpacked
 from frame3d.web.starts import starts
 
 Handler = Callable[[web.Request], Awaitable[web.StreamResponse]]
-_FILE_NAME = re.compile(r"[^A-Za-z0-9_-]+")
 _HEAD_BYTES = 4
 
 __all__ = ["Desk"]
@@ -55,6 +56,8 @@ class Desk:
             "starts": [{"key": k, "title": s["title"]} for k, s in self._starts.items()],
             "cautions": list(CAUTIONS),
             "files": [{"kind": k, "meaning": v.meaning} for k, v in KINDS.items()],
+            "lists": [{"what": k, "title": v} for k, v in LISTS.items()],
+            "list_bytes": LIST_BYTES,
         }
 
     def routes(self) -> list[web.RouteDef]:
@@ -120,18 +123,18 @@ class Desk:
         )
 
     async def _findings(self, request: web.Request) -> web.Response:
-        text = await _design_of(request)
-        return _words(await self._ask(self._lanes, {"task": "find", "text": text}, FINDINGS_S))
+        question = {"task": "find", **await _set_of(request)}
+        return _words(await self._ask(self._lanes, question, FINDINGS_S))
 
     async def _sheets(self, request: web.Request) -> web.Response:
-        text = await _design_of(request)
-        return _words(await self._ask(self._drawing, {"task": "sheets", "text": text}, SHEETS_S))
+        question = {"task": "sheets", **await _set_of(request)}
+        return _words(await self._ask(self._drawing, question, SHEETS_S))
 
     async def _sheet(self, request: web.Request) -> web.Response:
-        text, number = await _design_of(request), request.query.get("number", "")
+        number = request.query.get("number", "")
         if not re.fullmatch(r"[0-9]{1,3}", number):
             return refused(400, "number must be that of a sheet")
-        question = {"task": "sheet", "text": text, "number": int(number)}
+        question = {"task": "sheet", **await _set_of(request), "number": int(number)}
         answer = await self._ask(self._drawing, question, SHEETS_S)
         if not answer.blob:
             return _words(answer)
@@ -150,10 +153,11 @@ class Desk:
 
     async def _order(self, request: web.Request) -> web.Response:
         text, kind = await _text(request, "text"), await _text(request, "kind")
+        lists = await _lists(request)
         if kind not in KINDS:
             return refused(400, f"kind must be one of {', '.join(KINDS)}")
         try:
-            return web.json_response({"key": self.orders.place(text, kind)})
+            return web.json_response({"key": self.orders.place(text, kind, lists)})
         except Busy:
             return refused(503, "too many files are being made; stop one", **{"Retry-After": "5"})
 
@@ -166,12 +170,11 @@ class Desk:
         if order is None or order.state is not State.READY:
             return refused(404, "there is no file; it was fetched long ago, or is not ready")
         kind = KINDS[order.kind]
-        name = _FILE_NAME.sub("_", request.query.get("name", ""))[:60].strip("_") or "frame"
         return web.FileResponse(
             order.path,
             headers={
                 "Content-Type": kind.media,
-                "Content-Disposition": f'attachment; filename="{name}.{kind.ending}"',
+                "Content-Disposition": f'attachment; filename="{order.name}"',
             },
         )
 
@@ -215,13 +218,33 @@ async def _design_of(request: web.Request) -> str:
         raise web.HTTPBadRequest(reason=str(error)) from None
 
 
-async def _text(request: web.Request, name: str) -> str:
-    """A text in the body, which is an object in JSON."""
+async def _set_of(request: web.Request) -> dict[str, str]:
+    """The design and the lists of a view, as the fields of a question."""
+    return {"text": await _design_of(request), "lists": await _lists(request)}
+
+
+async def _lists(request: web.Request) -> str:
+    """The lists in the body, if there is one."""
+    if request.method != "POST":
+        return ""
+    try:
+        return packed_lists(await _field(request, "lists"))
+    except GivenFault as error:
+        raise web.HTTPBadRequest(reason=str(error)) from None
+
+
+async def _field(request: web.Request, name: str) -> Any:
+    """What has that name in the body, which is an object in JSON; None where nothing has."""
     try:
         fields = json.loads(await body_of(request))
-        value = fields[name] if isinstance(fields, dict) else None
-    except (ValueError, KeyError, RecursionError):
-        value = None
+    except (ValueError, RecursionError):
+        return None
+    return fields.get(name) if isinstance(fields, dict) else None
+
+
+async def _text(request: web.Request, name: str) -> str:
+    """A text in the body."""
+    value = await _field(request, name)
     if not isinstance(value, str):
         raise web.HTTPBadRequest(reason=f"the body must be an object in JSON with the text {name}")
     if len(value) > DESIGN_BYTES:

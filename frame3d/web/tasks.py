@@ -10,7 +10,7 @@ from collections.abc import Callable
 from typing import Any
 
 from frame3d.checks.check import check_frame
-from frame3d.checks.report import NO_VERDICT, report_of
+from frame3d.checks.report import NO_VERDICT, report_of, status_of
 from frame3d.errors import DesignFaults
 from frame3d.frame.measures import mass_kg
 from frame3d.frame.members import Frame
@@ -19,12 +19,14 @@ from frame3d.spec.editing import edited_text
 from frame3d.spec.faults import fault_at
 from frame3d.spec.lines import key_lines
 from frame3d.spec.syntax import parsed, value_faults
+from frame3d.takeoff.make import read_user_lists
 from frame3d.view.bodies import bodies_of
 from frame3d.view.links import numbers_of
 from frame3d.view.scene import scene_of
+from frame3d.web.given import given_from, list_faults
 from frame3d.web.live import frame_words
 from frame3d.web.messages import Message, said
-from frame3d.web.reading import NAME, fault_rows, frame_of, notes_of
+from frame3d.web.reading import NAME, fault_rows, frame_of
 
 Fields = dict[str, Any]
 Tell = Callable[[str, int, int], None]
@@ -55,16 +57,19 @@ def _lay(question: Fields, tell: Tell) -> Message:
 
 def _find(question: Fields, tell: Tell) -> Message:
     """What the checks find, the room inside, and what takes longer to work out than a picture."""
-    text = question["text"]
-    frame = frame_of(text)
-    found = check_frame(frame)
+    frame, given = frame_of(question["text"]), given_from(question["lists"])
+    found, faults = check_frame(frame), list_faults(frame, given)
+    sound = {what: one for what, one in given.items() if what not in faults}
+    status = status_of(found, missing=read_user_lists(frame, sound).missing)
     report = report_of(frame, found)
     for row, numbers in zip(report["findings"], numbers_of(frame, found), strict=True):
         row["members"] = numbers
     return said({
         "counts": report["counts"], "findings": report["findings"], "room": report["room"],
         "mass": lengths_of(frame).mass(_mass_kg(frame)), "bodies": bodies_of(frame),
-        "notes": notes_of(text), "what_this_is": NO_VERDICT,
+        "status": {"headline": status.headline, "told": status.short_list()},
+        "lists": {"faults": faults, "missing": [one.what for one in status.missing]},
+        "what_this_is": NO_VERDICT,
     })  # fmt: skip
 
 
@@ -91,19 +96,20 @@ def _save(question: Fields, tell: Tell) -> Message:
 def _sheets(question: Fields, tell: Tell) -> Message:
     from frame3d.web.drawings import sheet_list
 
-    return said(sheet_list(question["text"]))
+    return said(sheet_list(question["text"], question["lists"]))
 
 
 def _sheet(question: Fields, tell: Tell) -> Message:
     from frame3d.web.drawings import sheet_svg
 
-    return said({}, sheet_svg(question["text"], question["number"]))
+    return said({}, sheet_svg(question["text"], question["lists"], question["number"]))
 
 
 def _make(question: Fields, tell: Tell) -> Message:
     from frame3d.web.makings import make_file
 
-    return said(make_file(question["text"], question["kind"], question["folder"], tell))
+    fields = (question[name] for name in ("text", "lists", "kind", "folder"))
+    return said(make_file(*fields, tell))
 
 
 TASKS: dict[str, Task] = {

@@ -329,10 +329,11 @@ def test_a_step_file_is_made_and_read_back(browser: Browser, server: Server, tmp
     """By the reader of another library, which knows no CAD kernel (steputils)."""
     from steputils import p21
 
+    stem = frame_of(SMALL).design.project.name.replace(" ", "_")
     with opened(browser, server) as page:
         with page.expect_download(timeout=120_000) as coming:
             page.click('button[data-kind="step"]')
-        assert coming.value.suggested_filename == "small.step"
+        assert coming.value.suggested_filename == f"{stem}-model.step"
         path = tmp_path / "small.step"
         coming.value.save_as(path)
     data = p21.readfile(str(path)).data[0]
@@ -341,6 +342,33 @@ def test_a_step_file_is_made_and_read_back(browser: Browser, server: Server, tmp
     frame = frame_of(SMALL)
     assert placed >= len(frame.members)
     assert names.count("MANIFOLD_SOLID_BREP") + names.count("BREP_WITH_VOIDS") == len(frame.parts())
+
+
+def test_lists_are_taken_dropped_and_taken_out(browser: Browser, server: Server) -> None:
+    """A price list goes with every question, its faults stand beside it, and its name in the
+    design; one that the design names and that is not there is told of.
+    """
+    with opened(browser, server) as page:
+        prices = page.locator("[data-list=prices]")
+        drop = """([row, name, text]) => {
+            const data = new DataTransfer();
+            data.items.add(new File([text], name));
+            document.querySelector(row).dispatchEvent(
+                new DragEvent("drop", { dataTransfer: data, bubbles: true, cancelable: true }));
+        }"""
+        page.evaluate(drop, ["[data-list=prices]", "mine.csv", "item,price\nBolt,a lot\n"])
+        expect(prices).to_contain_text("row 2, column price")
+        page.evaluate(drop, ["[data-list=prices]", "mine.csv", "item,price\nBolt,2\n"])
+        expect(prices.locator(".fault")).to_have_count(0)
+        expect(page.locator("#stop")).to_contain_text("Not to be built from: 1 error found.")
+        expect(page.locator("#stop")).not_to_contain_text("was not given")
+        prices.locator("button").click()
+        expect(prices).to_contain_text("The design names one")
+        expect(page.locator("#stop")).to_contain_text("The list of prices (mine.csv) was not given")
+        page.locator("#list-levels").set_input_files(
+            {"name": "big.csv", "mimeType": "text/csv", "buffer": b"x" * 300_000}
+        )
+        expect(page.locator("[data-list=levels]")).to_contain_text("larger than 250 kB")
 
 
 def test_making_a_file_can_be_stopped(browser: Browser, server: Server) -> None:

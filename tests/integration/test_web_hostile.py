@@ -144,7 +144,7 @@ def test_files_that_a_design_names_are_left_alone(server: Server, tmp_path: Path
     os.mkfifo(trap)
     text = f'{SMALL}[order]\nprice_file = "{trap}"\nstock_file = "/etc/passwd"\n'
     found = server.ask(f"/api/findings?d={packed(text)}").json
-    assert "not read by the page" in found["notes"][0]
+    assert found["lists"]["missing"] == ["prices", "stock"]
     key = server.post("/api/orders", {"text": text, "kind": "xlsx"}).json["key"]
     state = wait_for(server, key)
     assert state["state"] == "ready", state

@@ -21,8 +21,10 @@ async function answerOf(path, options) {
   return answer;
 }
 
-/** A view of a design: in the address, or in the body where that would be too long. */
-export async function view(path, text, { signal, more = "" } = {}) {
+/** A view of a design: in the address, or in the body where that would be too long or where
+ * lists go with it. */
+export async function view(path, text, { signal, more = "", lists = {} } = {}) {
+  if (Object.keys(lists).length) return post(`${path}?${more.slice(1)}`, { text, lists }, signal);
   const design = await packed(text);
   signal?.throwIfAborted();
   if (design.length < LONGEST_ADDRESS) {
@@ -51,5 +53,5 @@ export async function frameOf(text, signal) {
   return { words, glb: bytes.slice(4 + size) };
 }
 
-export const findingsOf = async (text, signal) =>
-  (await view("/api/findings", text, { signal })).json();
+export const findingsOf = async (text, lists, signal) =>
+  (await view("/api/findings", text, { signal, lists })).json();

@@ -3,12 +3,12 @@
 import { json, post, remove } from "./ask.js";
 import { byId, el, say } from "./dom.js";
 
-const LABELS = { step: "STEP", stl: "STL", glb: "GLB", dxf: "DXF", pdf: "PDF", xlsx: "XLSX", zip: "ZIP" };
+const LABELS = { step: "STEP", stl: "STL", glb: "GLB", dxf: "DXF", pdf: "PDF", xlsx: "XLSX", zip: "ZIP", site: "Site" };
 const PAUSE_MS = 400;
 
 export class Files {
-  /** `kinds` from the server; `design()` gives the text and a name to save under; `save()`
-   * hands over the design file, which the page has without making anything. */
+  /** `kinds` from the server; `design()` promises the text, as it would be saved, and the lists
+   * that go with it; `save()` hands over the design file. */
   constructor(kinds, design, save) {
     this.design = design;
     byId("files").append(
@@ -32,12 +32,12 @@ export class Files {
   }
 
   async #make(kind, button, state) {
-    const { text, name } = this.design();
     const label = button.textContent;
     button.disabled = true;
     let stopped = false;
     try {
-      const { key } = await (await post("/api/orders", { text, kind })).json();
+      const { text, lists } = await this.design();
+      const { key } = await (await post("/api/orders", { text, lists, kind })).json();
       const bar = el("progress", { "aria-label": `Making ${label}` });
       const words = el("span", {}, "waiting");
       const stop = el("button", { type: "button", "aria-label": `Stop making ${label}`, click: async () => {
@@ -49,7 +49,7 @@ export class Files {
       if (stopped) state.replaceChildren(el("span", {}, "stopped"));
       else if (order.state === "failed") {
         state.replaceChildren(el("p", { class: "fault" }, order.faults.map((f) => f.message).join(" ")));
-      } else this.#offer(key, kind, name, order, state);
+      } else this.#offer(key, order, state);
       say(stopped ? `${label} stopped.` : order.state === "failed" ? `${label} failed.` : `${label} is ready.`);
     } catch (error) {
       if (stopped) state.replaceChildren(el("span", {}, "stopped"));
@@ -76,10 +76,8 @@ export class Files {
     }
   }
 
-  #offer(key, kind, name, order, state) {
-    const file = `${name}.${kind}`;
-    const link = el("a", { href: `/api/orders/${key}/file?name=${encodeURIComponent(name)}`, download: file },
-      `Save ${file}`);
+  #offer(key, order, state) {
+    const link = el("a", { href: `/api/orders/${key}/file`, download: order.name }, `Save ${order.name}`);
     state.replaceChildren(link, el("span", {}, ` ${sizeWords(order.bytes)}`));
     link.click();
   }

@@ -6,6 +6,7 @@ import { Compare } from "./compare.js";
 import { afterwards, byId, download, el, promptly, say } from "./dom.js";
 import { Files } from "./files.js";
 import { Form, sentence } from "./form.js";
+import { Lists } from "./lists.js";
 import { Parts } from "./parts.js";
 import { countWords, Results } from "./results.js";
 import { Sheets } from "./sheets.js";
@@ -26,7 +27,14 @@ const results = new Results({ onPick: pickFinding, onField: (place) => form.goTo
 const sheets = new Sheets();
 const compare = new Compare({ onKeep: keep, onSwap: swap, onForget: forget,
   nameOf: (place) => form.nameOf(place) });
-const files = new Files(facts.files, () => ({ text: state.text, name: fileStem() }), guarded(save));
+const lists = new Lists(facts.lists, facts.list_bytes, {
+  onGiven: (field, name) => {
+    if (state.design.order?.[field] !== name) state.set("order", null, field, name);
+  },
+  onChange: () => updateSoon(),
+});
+const files = new Files(facts.files,
+  async () => ({ text: (await savedText()) ?? state.text, lists: lists.given }), guarded(save));
 const showTab = useTabs((id) => ({ view, sheets, compare }[id]?.look()));
 usePanels();
 // Without three dimensions the drawings show the frame.
@@ -60,7 +68,7 @@ async function update() {
     document.title = `${words.name} - frame3d`;
     document.body.dataset.shown = String(Math.round(performance.now() - begun));
     performance.measure("shown", { start: begun });
-    sheets.know(text);
+    sheets.know(text, lists.given);
     compare.know(now, state.kept);
     await showFound(here);
   } catch (error) {
@@ -71,7 +79,7 @@ async function update() {
 }
 
 async function showFound(here) {
-  const found = await findingsOf(now.text, here.signal);
+  const found = await findingsOf(now.text, lists.given, here.signal);
   if (here.signal.aborted) return;
   if (found.faults) {
     showFaults(found.faults);
@@ -79,6 +87,7 @@ async function showFound(here) {
   }
   now.found = found;
   results.showFindings(found);
+  lists.know(found.lists);
   results.showFigures(now.words.figures, found.mass);
   view.showFound(found);
   compare.know(now, state.kept);
@@ -144,7 +153,7 @@ async function keepText(text) {
   const opened = await (await post("/api/open", { text })).json();
   const { words, glb } = await frameOf(text);
   if (opened.faults || words.faults) return;
-  const found = await findingsOf(text);
+  const found = await findingsOf(text, {});
   state.kept = { text, design: opened.design, words, glb, found };
   compare.know(now, state.kept);
 }
@@ -167,15 +176,22 @@ async function open(text, file, options = {}) {
   return true;
 }
 
-async function save() {
+/** The design as a file with the comments of the one it came from; null if it has faults. */
+async function savedText() {
   const answer = await post("/api/save", { text: state.text, source: state.source });
   const saved = await answer.json();
   if (saved.faults) {
     showFaults(saved.faults);
-    return;
+    return null;
   }
-  state.source = saved.text;
-  download(state.file.endsWith(".toml") ? state.file : `${fileStem()}.toml`, saved.text, "text/plain");
+  return saved.text;
+}
+
+async function save() {
+  const text = await savedText();
+  if (text === null) return;
+  state.source = text;
+  download(state.file.endsWith(".toml") ? state.file : `${fileStem()}.toml`, text, "text/plain");
   say(`${state.file} saved.`);
   remember();
 }

@@ -24,10 +24,13 @@ export class Results {
     this.found = found;
     byId("badge").textContent = badge(found.counts);
     this.#items = found.findings.map((finding) => this.#item(finding));
+    const { headline, told } = found.status;
     list.replaceChildren(
+      ...told.length ? [el("div", { class: "stop", id: "stop" },
+        el("p", {}, headline || "This set is not complete."),
+        el("ul", {}, told.map((text) => el("li", {}, text))))] : [],
       el("p", { class: "count" }, sentence(countWords(found.counts))),
       el("ul", { class: "findings" }, this.#items.map((item) => item.element)),
-      ...found.notes.map((note) => el("p", { class: "quiet" }, note)),
       el("p", { class: "quiet" }, found.what_this_is));
   }
 

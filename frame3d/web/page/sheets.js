@@ -6,8 +6,8 @@ import { view } from "./ask.js";
 const SCALES = [1, 1.5, 2, 3, 4, 6, 8];
 
 export class Sheets {
-  #text = "";
-  #shown = "";
+  #wanted = null;
+  #shown = null;
   #asked = null;
   #number = 1;
   #scale = 1;
@@ -36,21 +36,22 @@ export class Sheets {
     this.#listen();
   }
 
-  /** Another design; it is drawn when the tab is looked at. */
-  know(text) {
-    this.#text = text;
+  /** Another design, or other lists; it is drawn when the tab is looked at. */
+  know(text, lists) {
+    if (this.#wanted?.text !== text || this.#wanted.lists !== lists) this.#wanted = { text, lists };
     if (!this.root.hidden) this.look();
   }
 
   async look() {
-    if (!this.#text || this.#text === this.#shown) return;
+    if (!this.#wanted || this.#wanted === this.#shown) return;
     this.#asked?.abort();
     const asked = this.#asked = new AbortController();
-    const text = this.#text;
+    const wanted = this.#wanted;
     this.note.textContent = "Drawing the sheets; long frames take some seconds.";
     this.stage.classList.add("old");
     try {
-      const found = await (await view("/api/sheets", text, { signal: asked.signal })).json();
+      const found = await (await view("/api/sheets", wanted.text,
+        { signal: asked.signal, lists: wanted.lists })).json();
       if (asked.signal.aborted) return;
       if (found.faults) {
         this.note.textContent = found.faults.map((fault) => fault.message).join(" ");
@@ -62,16 +63,16 @@ export class Sheets {
           sheet.scale === "none" ? "" : `, ${sheet.scale}`}`)));
       this.#number = Math.min(this.#number, found.sheets.length);
       this.note.textContent = found.findings.join(" ");
-      await this.#draw(text, asked);
+      await this.#draw(wanted, asked);
     } catch (error) {
       if (error.name !== "AbortError") this.note.textContent = error.message;
     }
   }
 
-  async #draw(text, asked) {
+  async #draw(wanted, asked) {
     this.choice.value = this.#number;
-    const answer = await view("/api/sheet", text,
-      { signal: asked.signal, more: `&number=${this.#number}` });
+    const answer = await view("/api/sheet", wanted.text,
+      { signal: asked.signal, lists: wanted.lists, more: `&number=${this.#number}` });
     const blob = await answer.blob();
     if (asked.signal.aborted) return;
     URL.revokeObjectURL(this.#address);
@@ -79,7 +80,7 @@ export class Sheets {
     const sheet = this.list[this.#number - 1];
     this.picture.src = this.#address;
     this.picture.alt = `Sheet ${sheet.number}, ${sheet.title}`;
-    this.#shown = text;
+    this.#shown = wanted;
     this.stage.classList.remove("old");
     this.#resize(this.#scale);
   }

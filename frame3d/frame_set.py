@@ -1,0 +1,89 @@
+"""One set of a frame for whoever asks for it: command line, page or Python.
+
+What is found, what is ordered and what is drawn follow from the frame and the user's lists
+alone, and are put together here and nowhere else: same inputs, same set.
+"""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from msgspec import Struct
+
+from frame3d.checks.check import check_frame
+from frame3d.checks.finding import Finding
+from frame3d.checks.report import status_of
+from frame3d.errors import DesignError
+from frame3d.frame.members import Frame
+from frame3d.frame.set_status import SetStatus
+from frame3d.spec.reader import locate
+from frame3d.spec.user_lists import GivenLists
+from frame3d.takeoff.cut_lists import sawn_bars
+from frame3d.takeoff.make import Takeoff, UserLists, load_solver, read_user_lists, take_off
+from frame3d.workshop import stop_later
+
+if TYPE_CHECKING:
+    from frame3d.sheets.sheet import SheetSet
+
+__all__ = ["FrameSet", "frame_set_of", "lists_of", "sheets_of"]
+
+
+class FrameSet(Struct, frozen=True, kw_only=True):
+    """What everything that is written of a frame is made from.
+
+    Parameters
+    ----------
+    frame : Frame
+    checks : tuple of Finding
+        What the checks found.
+    status : SetStatus
+        What stands against building from it, and which lists were not given.
+    takeoff : Takeoff
+        What to order, with the cutting plan.
+    """
+
+    frame: Frame
+    checks: tuple[Finding, ...]
+    status: SetStatus
+    takeoff: Takeoff
+
+
+def lists_of(frame: Frame, given: GivenLists | None = None) -> UserLists:
+    """The price and stock lists that the design of ``frame`` names.
+
+    Parameters
+    ----------
+    frame : Frame
+    given : mapping or None
+        The lists as somebody has handed them over; no file is opened then. None: they are read
+        from the files that the design names.
+
+    Raises
+    ------
+    DesignFaults
+        If one of them cannot be read, or with every fault of its rows.
+    """
+    try:
+        return read_user_lists(frame, given)
+    except DesignError as error:
+        raise locate(frame.design, error) from None
+
+
+def frame_set_of(frame: Frame, lists: UserLists) -> FrameSet:
+    """The set of ``frame`` with these lists, all but its sheets and models."""
+    checks = check_frame(frame)
+    status = status_of(checks, missing=lists.missing)
+    with stop_later():
+        load_solver()
+    return FrameSet(
+        frame=frame, checks=checks, status=status, takeoff=take_off(frame, lists, status)
+    )
+
+
+def sheets_of(made: FrameSet) -> SheetSet:
+    """The sheets of a set."""
+    # Only here: drawing loads what a take-off does not wait for.
+    with stop_later():
+        from frame3d.sheets import draw_sheets
+
+    return draw_sheets(made.frame, sawn_bars(made.takeoff), made.status)
