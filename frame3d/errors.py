@@ -26,7 +26,22 @@ __all__ = [
 
 
 class Frame3dError(Exception):
-    """Any fault that this package reports on purpose."""
+    """Any fault that this package reports on purpose.
+
+    It goes through pickle and copy as it is: those would else call its class with the finished
+    message, as if that were the message to begin with.
+    """
+
+    def __reduce__(self) -> tuple:
+        return _again, (type(self), self.args, self.__dict__.copy())
+
+
+def _again(kind: type[Frame3dError], args: tuple, attributes: dict) -> Frame3dError:
+    """An error as it was, without beginning it anew."""
+    error = kind.__new__(kind, *args)
+    error.args = args
+    error.__dict__.update(attributes)
+    return error
 
 
 class UnitError(Frame3dError, ValueError):
