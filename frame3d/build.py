@@ -6,7 +6,6 @@ do they take their places, so a run that fails or is stopped changes nothing.
 
 from __future__ import annotations
 
-import json
 import os
 import re
 import sys
@@ -36,7 +35,15 @@ from frame3d.takeoff.files import TAKEOFF_FILES, write_takeoff
 from frame3d.takeoff.make import Takeoff, UserLists, load_solver, read_user_lists, take_off
 from frame3d.view.page import view_page
 from frame3d.view.scene import scene_of
-from frame3d.workshop import put_in_place, stop_later, unwritable, workshop, write_text
+from frame3d.workshop import (
+    SUMMARY,
+    put_in_place,
+    stop_later,
+    told_in,
+    unwritable,
+    workshop,
+    write_text,
+)
 from frame3d.writing import write_whole
 
 __all__ = [
@@ -47,7 +54,6 @@ __all__ = [
 VIEW = "view.html"
 CLEARANCE = "clearance.svg"
 STAKES = "stakes.csv"
-SUMMARY = "summary.json"
 FILES = (
     "model.step", "model.stl", "model.glb", *PICTURES, VIEW, "sheets.dxf", "sheets.pdf",
     CLEARANCE, "findings.json", STAKES, SUMMARY, *GUIDE_FILES, *TAKEOFF_FILES,
@@ -172,13 +178,7 @@ def _made_before(folder: Path) -> list[str]:
 
     Only these may go away: whatever else lies there is the user's own.
     """
-    try:
-        summary = json.loads((folder / SUMMARY).read_text(encoding="utf-8"))
-    except (OSError, ValueError):
-        return []
-    if not isinstance(summary, dict) or not str(summary.get("program")).startswith("frame3d "):
-        return []
-    listed = summary.get("files")
+    listed = told_in(folder).get("files")
     return [
         name for name in (listed if isinstance(listed, list) else [])
         if isinstance(name, str) and _OURS.fullmatch(name)

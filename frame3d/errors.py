@@ -7,6 +7,9 @@ and they are reported together in a :class:`DesignFaults`. What a check
 
 from __future__ import annotations
 
+import errno
+from pathlib import Path
+
 from msgspec import Struct
 
 __all__ = [
@@ -22,6 +25,8 @@ __all__ = [
     "BoardError",
     "CuttingError",
     "OutputError",
+    "MachineError",
+    "unwritable",
 ]
 
 
@@ -82,6 +87,42 @@ class CuttingError(Frame3dError, ValueError):
 
 class OutputError(Frame3dError, OSError):
     """A file or folder that cannot be written or read."""
+
+
+class MachineError(OutputError):
+    """A disk that is full or broken, or too little memory: no fault of what was asked for."""
+
+
+_FULL = (errno.ENOSPC, getattr(errno, "EDQUOT", errno.ENOSPC))
+_SHORT = (errno.ENOMEM, errno.EMFILE, errno.ENFILE)
+
+
+def unwritable(path: Path, error: OSError) -> OutputError:
+    """The fault to raise when ``error`` came of writing ``path``."""
+    reason = error.strerror or error
+    if error.errno in _FULL:
+        return MachineError(
+            f"{path} cannot be written: the disk is full; make room on it, or choose a folder on "
+            "another disk"
+        )
+    if error.errno == errno.EFBIG:
+        return MachineError(
+            f"{path} cannot be written: a file would be larger than this disk or this user may "
+            "have; choose a folder on another disk"
+        )
+    if error.errno == errno.EIO:
+        return MachineError(
+            f"{path} cannot be written: the disk has failed ({reason}); choose a folder on "
+            "another disk"
+        )
+    if error.errno in _SHORT:
+        return MachineError(
+            f"{path} cannot be written: {reason}; end other programs and run it again"
+        )
+    return OutputError(
+        f"{path} cannot be written: {reason}; choose another folder, or close the program that "
+        "has a file in it open"
+    )
 
 
 class Fault(Struct, frozen=True, kw_only=True):
