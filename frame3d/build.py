@@ -18,7 +18,7 @@ from msgspec import Struct
 from frame3d.checks.check import check_frame
 from frame3d.checks.finding import Finding
 from frame3d.checks.report import report_of, report_text
-from frame3d.errors import DesignError, OutputError
+from frame3d.errors import DesignError, MachineError, OutputError
 from frame3d.frame.located import laid_out
 from frame3d.frame.members import Frame
 from frame3d.guide import GUIDE_FILES
@@ -334,6 +334,8 @@ def _show(
     write_whole(bench / "scene.glb", lambda path: path.write_bytes(scene))
     try:
         write_pictures(bench / "scene.glb", bench)
+    except MachineError:
+        raise
     except OutputError as error:
         return [str(error)]
     return []

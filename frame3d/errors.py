@@ -98,7 +98,11 @@ _SHORT = (errno.ENOMEM, errno.EMFILE, errno.ENFILE)
 
 
 def unwritable(path: Path, error: OSError) -> OutputError:
-    """The fault to raise when ``error`` came of writing ``path``."""
+    """The fault to raise when ``error`` came of writing ``path``, whatever was told of it before."""
+    while isinstance(error, OutputError) and isinstance(error.__cause__, OSError):
+        error = error.__cause__
+    if isinstance(error, OutputError):
+        return type(error)(str(error))
     reason = error.strerror or error
     if error.errno in _FULL:
         return MachineError(

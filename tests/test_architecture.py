@@ -18,7 +18,7 @@ PACKAGE = Path(__file__).parents[1] / "frame3d"
 MOST_LINES = 400
 
 LAYERS = (
-    {"errors", "opening"},
+    {"errors", "opening", "processes"},
     {"units", "examples", "writing", "workshop"},
     {"catalog"},
     {"geometry"},

@@ -75,10 +75,7 @@ def workshop(folder: Path, names: tuple[str, ...]) -> Iterator[Path]:
             raise unwritable(folder, error) from error
         yield bench.made
     except OutputError as error:
-        cause = error.__cause__
-        if isinstance(cause, OSError) and not isinstance(cause, OutputError):
-            raise unwritable(folder, cause) from cause
-        raise
+        raise unwritable(folder, error) from error
     finally:
         with stop_later():
             if bench is not None:

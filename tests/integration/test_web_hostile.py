@@ -146,7 +146,7 @@ def test_files_that_a_design_names_are_left_alone(server: Server, tmp_path: Path
     found = server.ask(f"/api/findings?d={packed(text)}").json
     assert "not read by the page" in found["notes"][0]
     key = server.post("/api/orders", {"text": text, "kind": "xlsx"}).json["key"]
-    state = wait_for(server, key)
+    state = server.made(key)
     assert state["state"] == "ready", state
     content = server.ask(f"/api/orders/{key}/file").body
     assert content.startswith(b"PK") and b"root:" not in content
@@ -390,15 +390,6 @@ def raw(server: Server, data: bytes, wait: float = 5.0, enough: int = 10**9) -> 
         except (TimeoutError, ConnectionError):
             pass
     return got
-
-
-def wait_for(server: Server, key: str) -> dict:
-    for _ in range(600):
-        state = server.ask(f"/api/orders/{key}").json
-        if state["state"] in ("ready", "failed"):
-            return state
-        time.sleep(0.1)
-    return state
 
 
 def wait_until(true, limit_s: float = 20.0) -> None:
