@@ -236,8 +236,8 @@ def test_a_check_loads_no_library_of_numbers_but_numpy(words: tuple[str, ...]) -
 def test_a_check_loads_no_room_that_it_does_not_look_with() -> None:
     """Half of a check is loading; a design without a fault needs nothing that tells faults."""
     needed = {
-        "__init__", "catalog", "checks", "cli", "errors", "examples", "frame", "geometry", "spec",
-        "summary", "units",
+        "__init__", "catalog", "checks", "cli", "errors", "examples", "frame", "geometry", "opening",
+        "spec", "summary", "units",
     }
     code = FRAME.format(look=LOOKS["check"], heavy=()) + (
         "sys.stderr.write(' '.join(name for name in sys.modules if name.startswith('frame3d.')))"

@@ -17,6 +17,7 @@ from pathlib import Path
 from msgspec import Struct, field
 
 from frame3d.errors import DesignError, Fault, ListFaults, UnitError
+from frame3d.opening import TooLargeError, read_file
 from frame3d.units import parse_length
 from frame3d.units.system import LENGTH_UNITS
 
@@ -262,16 +263,16 @@ def _check_names(
 
 def _text(path: Path, where: str) -> str:
     try:
-        if path.stat().st_size > _MOST_BYTES:
-            raise DesignError(f"{path} holds more than 1 MB; it is no list of this kind", where)
-        return path.read_bytes().decode("utf-8-sig")
+        return read_file(path, _MOST_BYTES).decode("utf-8-sig")
     except UnicodeDecodeError as error:
         raise DesignError(
             f"{path} is not text in UTF-8 (byte {error.start + 1}); save it as CSV UTF-8", where
         ) from None
+    except TooLargeError:
+        raise DesignError(
+            f"{path} holds more than 1 MB; it is no list of this kind", where
+        ) from None
     except (OSError, ValueError) as error:
-        if isinstance(error, DesignError):
-            raise
         reason = getattr(error, "strerror", None) or error
         raise DesignError(
             f"{path} cannot be read: {reason}; give the name of a CSV file"
