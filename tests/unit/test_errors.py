@@ -11,6 +11,7 @@ from collections.abc import Callable
 import pytest
 
 import frame3d
+from frame3d.cli.ending import Stopped, Unshown
 from frame3d.errors import (
     ArchError,
     DesignError,
@@ -29,6 +30,8 @@ MADE: dict[type[Exception], tuple[tuple, dict]] = {
         ([Fault(where="a.b", message="c", line=3), Fault(where="", message="d")], "design.toml"), {},
     ),
     Misfit: ((Reason.SHORT_LEG, Dimension.LEG_HEIGHT, 3.0), {"missing": (Dimension.WIDTH,)}),
+    Unshown: ((OSError(28, "No space left on device"),), {}),
+    Stopped: ((15,), {}),
     ListFaults: (([Fault(where="row 2, column price", message="got x")], "prices.csv"), {}),
 }  # fmt: skip
 """Arguments of those that take more than a message."""
@@ -80,7 +83,7 @@ def test_an_error_is_the_same_afterwards(way: str) -> None:
         again = WAYS[way](error)
         assert type(again) is kind
         assert str(again) == str(error), kind
-        assert again.args == error.args, kind
-        assert vars(again) == vars(error), kind
+        assert repr(again.args) == repr(error.args), kind
+        assert repr(vars(again)) == repr(vars(error)), kind
         # And once more: a copy of a copy.
         assert str(WAYS[way](again)) == str(error), kind
