@@ -209,7 +209,7 @@ sys.stderr.write('loaded: ' + ' '.join(sorted(loaded & set({heavy!r}))))
 def loaded(look: str) -> set[str]:
     """Which of the heavy libraries a fresh interpreter has loaded after ``look``."""
     run = subprocess.run(
-        [sys.executable, "-c", FRAME.format(look=look, heavy=HEAVY)],
+        [sys.executable, "-P", "-c", FRAME.format(look=look, heavy=HEAVY)],
         capture_output=True, text=True, timeout=120, check=False,
     )  # fmt: skip
     assert run.returncode == 0, run.stderr
@@ -227,7 +227,7 @@ def test_a_check_loads_no_library_of_numbers_but_numpy(words: tuple[str, ...]) -
     look = LOOKS["check"].replace("'check', path", f"*{words!r}, path")
     code = FRAME.format(look=look, heavy=("scipy", "shapely"))
     run = subprocess.run(
-        [sys.executable, "-c", code], capture_output=True, text=True, timeout=120, check=False
+        [sys.executable, "-P", "-c", code], capture_output=True, text=True, timeout=120, check=False
     )
     assert run.returncode == 0, run.stderr
     assert run.stderr.rpartition("loaded:")[2].split() == []
@@ -243,7 +243,7 @@ def test_a_check_loads_no_room_that_it_does_not_look_with() -> None:
         "sys.stderr.write(' '.join(name for name in sys.modules if name.startswith('frame3d.')))"
     )
     run = subprocess.run(
-        [sys.executable, "-c", code], capture_output=True, text=True, timeout=120, check=False
+        [sys.executable, "-P", "-c", code], capture_output=True, text=True, timeout=120, check=False
     )
     assert run.returncode == 0, run.stderr
     found = set(run.stderr.rpartition("loaded: ")[2].split())

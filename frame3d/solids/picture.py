@@ -6,13 +6,12 @@ the pictures are made in a process of its own, which is given the file and a fol
 
 from __future__ import annotations
 
-import errno
 import os
 import subprocess
 import sys
 from pathlib import Path
 
-from frame3d.errors import OutputError
+from frame3d.errors import MachineError, OutputError
 from frame3d.processes import FOLDER, command, environment
 from frame3d.workshop import put_in_place, unwritable, workshop
 
@@ -20,7 +19,7 @@ PICTURES = ("model.png", "front.png", "side.png", "detail.png")
 """What is drawn: the frame from its front left, from the front, from the left, and a foot."""
 _PATIENCE_S = 600
 _UNWRITABLE = 3
-"""What the process ends with when a picture cannot be written; it tells the error's number."""
+"""What the process ends with when a disk takes no picture; it tells the error's number."""
 
 
 def write_pictures(glb: Path, folder: Path) -> None:
@@ -48,7 +47,8 @@ def write_pictures(glb: Path, folder: Path) -> None:
             raise unwritable(bench, error) from error
         if run.returncode == _UNWRITABLE:
             number = int(run.stderr.decode(errors="replace").split()[-1])
-            raise unwritable(bench, OSError(number, os.strerror(number)))
+            error = OSError(number, os.strerror(number))
+            raise unwritable(bench, error) from error
         if run.returncode or not all((bench / name).exists() for name in PICTURES):
             last = run.stderr.decode(errors="replace").strip().splitlines()[-1:]
             reason = last[0] if last else f"the drawing process ended with {run.returncode}"
@@ -75,7 +75,9 @@ def main(arguments: list[str]) -> int:
     try:
         draw_scenes(Path(arguments[0]), [Path(arguments[1]) / name for name in PICTURES])
     except OSError as error:
-        sys.stderr.write(f"{error.errno or errno.EIO}\n")
+        if not isinstance(unwritable(Path(arguments[1]), error), MachineError):
+            raise
+        sys.stderr.write(f"{error.errno}\n")
         return _UNWRITABLE
     return 0
 

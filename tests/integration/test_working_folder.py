@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import importlib.metadata
 import os
+import re
 import subprocess
 import sys
 from collections.abc import Iterator
@@ -167,6 +168,19 @@ def test_where_the_working_folder_is_gone(tmp_path: Path, monkeypatch: pytest.Mo
     gone.rmdir()
     monkeypatch.setenv("PYTHONPATH", "sub:/else")
     assert environment()["PYTHONPATH"] == "/else"
+
+
+def test_no_script_of_the_tests_starts_python_with_the_working_folder_on_its_path() -> None:
+    """What the tests start, in folders of all kinds, is -P too; a script lies where it lies."""
+    bare = re.compile(r"""(sys\.executable|python[\d.]*|\$python|/python)"?,? +"?-[mc]\b""")
+    found = {
+        f"{path.relative_to(ROOT)}: {line.strip()}"
+        for path in (ROOT / "tests").rglob("*") if path.suffix in (".py", ".sh", ".js")
+        for line in path.read_text("utf-8").splitlines() if bare.search(line)
+    }
+    assert bare.search('[sys.executable, "-m", "x"]') and bare.search('"$venv/bin/python" -m pip')
+    # The one that shows what would happen.
+    assert {line for line in found if "frame3d.web.worker" not in line and "bare" not in line} == set()
 
 
 def test_helpers_start_where_nothing_can_be_imported() -> None:
