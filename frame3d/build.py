@@ -6,7 +6,6 @@ do they take their places, so a run that fails or is stopped changes nothing.
 
 from __future__ import annotations
 
-import json
 import os
 import re
 import sys
@@ -19,7 +18,7 @@ from msgspec import Struct
 from frame3d.checks.check import check_frame
 from frame3d.checks.finding import Finding
 from frame3d.checks.report import report_of, report_text, status_of
-from frame3d.errors import OutputError
+from frame3d.errors import MachineError, OutputError
 from frame3d.frame.located import laid_out
 from frame3d.frame.members import Frame
 from frame3d.frame.set_status import SetStatus
@@ -36,7 +35,15 @@ from frame3d.takeoff.files import TAKEOFF_FILES, write_takeoff
 from frame3d.takeoff.make import Takeoff, UserLists
 from frame3d.view.page import view_page
 from frame3d.view.scene import scene_of
-from frame3d.workshop import put_in_place, stop_later, unwritable, workshop, write_text
+from frame3d.workshop import (
+    SUMMARY,
+    put_in_place,
+    stop_later,
+    told_in,
+    unwritable,
+    workshop,
+    write_text,
+)
 from frame3d.writing import write_whole
 
 __all__ = [
@@ -47,7 +54,6 @@ __all__ = [
 VIEW = "view.html"
 CLEARANCE = "clearance.svg"
 STAKES = "stakes.csv"
-SUMMARY = "summary.json"
 FILES = (
     "model.step", "model.stl", "model.glb", *PICTURES, VIEW, "sheets.dxf", "sheets.pdf",
     CLEARANCE, "findings.json", STAKES, SUMMARY, *GUIDE_FILES, *TAKEOFF_FILES,
@@ -159,13 +165,7 @@ def _made_before(folder: Path) -> list[str]:
 
     Only these may go away: whatever else lies there is the user's own.
     """
-    try:
-        summary = json.loads((folder / SUMMARY).read_text(encoding="utf-8"))
-    except (OSError, ValueError):
-        return []
-    if not isinstance(summary, dict) or not str(summary.get("program")).startswith("frame3d "):
-        return []
-    listed = summary.get("files")
+    listed = told_in(folder).get("files")
     return [
         name for name in (listed if isinstance(listed, list) else [])
         if isinstance(name, str) and _OURS.fullmatch(name)
@@ -328,6 +328,8 @@ def _show(whole: FrameSet, bench: Path, progress: Progress) -> list[str]:
     write_whole(bench / "scene.glb", lambda path: path.write_bytes(scene))
     try:
         write_pictures(bench / "scene.glb", bench)
+    except MachineError:
+        raise
     except OutputError as error:
         return [str(error)]
     return []

@@ -7,6 +7,9 @@ and they are reported together in a :class:`DesignFaults`. What a check
 
 from __future__ import annotations
 
+import errno
+from pathlib import Path
+
 from msgspec import Struct
 
 __all__ = [
@@ -22,11 +25,28 @@ __all__ = [
     "BoardError",
     "CuttingError",
     "OutputError",
+    "MachineError",
+    "unwritable",
 ]
 
 
 class Frame3dError(Exception):
-    """Any fault that this package reports on purpose."""
+    """Any fault that this package reports on purpose.
+
+    It goes through pickle and copy as it is: those would else call its class with the finished
+    message, as if that were the message to begin with.
+    """
+
+    def __reduce__(self) -> tuple:
+        return _again, (type(self), self.args, self.__dict__.copy())
+
+
+def _again(kind: type[Frame3dError], args: tuple, attributes: dict) -> Frame3dError:
+    """An error as it was, without beginning it anew."""
+    error = kind.__new__(kind, *args)
+    error.args = args
+    error.__dict__.update(attributes)
+    return error
 
 
 class UnitError(Frame3dError, ValueError):
@@ -67,6 +87,46 @@ class CuttingError(Frame3dError, ValueError):
 
 class OutputError(Frame3dError, OSError):
     """A file or folder that cannot be written or read."""
+
+
+class MachineError(OutputError):
+    """A disk that is full or broken, or too little memory: no fault of what was asked for."""
+
+
+_FULL = (errno.ENOSPC, getattr(errno, "EDQUOT", errno.ENOSPC))
+_SHORT = (errno.ENOMEM, errno.EMFILE, errno.ENFILE)
+
+
+def unwritable(path: Path, error: OSError) -> OutputError:
+    """The fault to raise when ``error`` came of writing ``path``, whatever was told of it before."""
+    while isinstance(error, OutputError) and isinstance(error.__cause__, OSError):
+        error = error.__cause__
+    if isinstance(error, OutputError):
+        return type(error)(str(error))
+    reason = error.strerror or error
+    if error.errno in _FULL:
+        return MachineError(
+            f"{path} cannot be written: the disk is full; make room on it, or choose a folder on "
+            "another disk"
+        )
+    if error.errno == errno.EFBIG:
+        return MachineError(
+            f"{path} cannot be written: a file would be larger than this disk or this user may "
+            "have; choose a folder on another disk"
+        )
+    if error.errno == errno.EIO:
+        return MachineError(
+            f"{path} cannot be written: the disk has failed ({reason}); choose a folder on "
+            "another disk"
+        )
+    if error.errno in _SHORT:
+        return MachineError(
+            f"{path} cannot be written: {reason}; end other programs and run it again"
+        )
+    return OutputError(
+        f"{path} cannot be written: {reason}; choose another folder, or close the program that "
+        "has a file in it open"
+    )
 
 
 class Fault(Struct, frozen=True, kw_only=True):

@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
+import contextlib
 import os
 from collections.abc import Callable
 from pathlib import Path
 
-from frame3d.errors import OutputError
+from frame3d.errors import OutputError, unwritable
 
 __all__ = ["write_whole"]
 
@@ -23,14 +24,14 @@ def write_whole(path: Path, write: Callable[[Path], object]) -> None:
     """
     temporary = path.with_name(f".{path.name}.part")
     try:
+        # What is there may be a link, and would be written through.
+        temporary.unlink(missing_ok=True)
         write(temporary)
         os.replace(temporary, path)
     except OSError as error:
         if isinstance(error, OutputError):
             raise
-        raise OutputError(
-            f"{path} cannot be written: {error.strerror or error}; choose another folder, or "
-            "close the program that has it open"
-        ) from error
+        raise unwritable(path, error) from error
     finally:
-        temporary.unlink(missing_ok=True)
+        with contextlib.suppress(OSError):
+            temporary.unlink(missing_ok=True)

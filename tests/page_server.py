@@ -9,7 +9,8 @@ import os
 import signal
 import subprocess
 import sys
-from collections.abc import Iterator
+import time
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
@@ -66,6 +67,16 @@ class Server:
             path, method="POST", body=body, headers={"Content-Type": "application/json", **headers}
         )
 
+    def made(self, key: str, limit_s: float = 120.0) -> dict[str, Any]:
+        """The state of an order once its file is ready or has failed."""
+        end = time.monotonic() + limit_s
+        while time.monotonic() < end:
+            state = self.ask(f"/api/orders/{key}").json
+            if state["state"] in ("ready", "failed"):
+                break
+            time.sleep(0.1)
+        return state
+
     def frame(self, packed: str) -> dict[str, Any]:
         """The words of a frame, or its faults."""
         got = self.ask(f"/api/frame?d={packed}")
@@ -75,13 +86,28 @@ class Server:
 
 
 @contextlib.contextmanager
-def page_server(*arguments: str, folder: Path | None = None) -> Iterator[Server]:
-    """``frame3d serve`` on a free port; ended by Ctrl-C, which must be a clean end."""
+def page_server(
+    *arguments: str, folder: Path | None = None, work: Path | None = None,
+    program: Sequence[str] = ("-P", "-m", "frame3d.cli"), stop: signal.Signals = signal.SIGINT,
+) -> Iterator[Server]:
+    """``frame3d serve`` on a free port; ended by Ctrl-C, which must be a clean end.
+
+    Parameters
+    ----------
+    folder : Path or None
+        For its temporary files.
+    work : Path or None
+        Where it is started.
+    program : sequence of str
+        What Python runs.
+    stop : Signals
+        What ends it.
+    """
     environment = {**os.environ, "PYTHONPATH": str(ROOT)}
     if folder is not None:
         environment["TMPDIR"] = str(folder)
     process = subprocess.Popen(
-        [sys.executable, "-m", "frame3d.cli", "serve", "--port", "0", *arguments],
+        [sys.executable, *program, "serve", "--port", "0", *arguments], cwd=work,
         stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True, env=environment,
     )  # fmt: skip
     try:
@@ -89,7 +115,7 @@ def page_server(*arguments: str, folder: Path | None = None) -> Iterator[Server]
         assert "http://127.0.0.1:" in line, line + process.stderr.read()
         port = int(line.split("http://127.0.0.1:")[1].split("/")[0])
         yield Server(process=process, port=port)
-        process.send_signal(signal.SIGINT)
+        process.send_signal(stop)
         out, errors = process.communicate(timeout=STOP_S)
         assert process.returncode == 0, errors
         assert out.endswith("stopped\n")

@@ -73,8 +73,8 @@ install_environment() {
     [[ -f $done && $(<"$done") == "$(stamp)" ]] && return 0
     say "Installing into $venv (several minutes the first time)"
     rm -f "$done"
-    [[ -x $venv/bin/python ]] || quietly "$python" -m venv "$venv"
-    quietly "$venv/bin/python" -m pip install --quiet -e '.[test]'
+    [[ -x $venv/bin/python ]] || quietly "$python" -P -m venv "$venv"
+    quietly "$venv/bin/python" -P -m pip install --quiet -e '.[test]'
     mkdir -p "$venv/test-tools"
     cp tests/tools/package.json "$venv/test-tools/"
     quietly npm install --prefix "$venv/test-tools" --no-audit --no-fund --loglevel=error
@@ -93,4 +93,4 @@ install_environment
 # Each process takes tests that lie together, so that what a module makes is made once; one
 # that has none left takes some of the other's.
 export NODE_PATH=$venv/test-tools/node_modules${NODE_PATH:+:$NODE_PATH}
-"$venv/bin/python" -m pytest -n 2 --dist worksteal "$@"
+"$venv/bin/python" -P -m pytest -n 2 --dist worksteal "$@"

@@ -18,7 +18,7 @@ PACKAGE = Path(__file__).parents[1] / "frame3d"
 MOST_LINES = 400
 
 LAYERS = (
-    {"errors"},
+    {"errors", "opening", "processes"},
     {"units", "examples", "writing", "workshop"},
     {"catalog"},
     {"geometry"},
@@ -210,7 +210,7 @@ sys.stderr.write('loaded: ' + ' '.join(sorted(loaded & set({heavy!r}))))
 def loaded(look: str) -> set[str]:
     """Which of the heavy libraries a fresh interpreter has loaded after ``look``."""
     run = subprocess.run(
-        [sys.executable, "-c", FRAME.format(look=look, heavy=HEAVY)],
+        [sys.executable, "-P", "-c", FRAME.format(look=look, heavy=HEAVY)],
         capture_output=True, text=True, timeout=120, check=False,
     )  # fmt: skip
     assert run.returncode == 0, run.stderr
@@ -228,7 +228,7 @@ def test_a_check_loads_no_library_of_numbers_but_numpy(words: tuple[str, ...]) -
     look = LOOKS["check"].replace("'check', path", f"*{words!r}, path")
     code = FRAME.format(look=look, heavy=("scipy", "shapely"))
     run = subprocess.run(
-        [sys.executable, "-c", code], capture_output=True, text=True, timeout=120, check=False
+        [sys.executable, "-P", "-c", code], capture_output=True, text=True, timeout=120, check=False
     )
     assert run.returncode == 0, run.stderr
     assert run.stderr.rpartition("loaded:")[2].split() == []
@@ -237,14 +237,14 @@ def test_a_check_loads_no_library_of_numbers_but_numpy(words: tuple[str, ...]) -
 def test_a_check_loads_no_room_that_it_does_not_look_with() -> None:
     """Half of a check is loading; a design without a fault needs nothing that tells faults."""
     needed = {
-        "__init__", "catalog", "checks", "cli", "errors", "examples", "frame", "geometry", "spec",
-        "summary", "units",
+        "__init__", "catalog", "checks", "cli", "errors", "examples", "frame", "geometry", "opening",
+        "spec", "summary", "units",
     }
     code = FRAME.format(look=LOOKS["check"], heavy=()) + (
         "sys.stderr.write(' '.join(name for name in sys.modules if name.startswith('frame3d.')))"
     )
     run = subprocess.run(
-        [sys.executable, "-c", code], capture_output=True, text=True, timeout=120, check=False
+        [sys.executable, "-P", "-c", code], capture_output=True, text=True, timeout=120, check=False
     )
     assert run.returncode == 0, run.stderr
     found = set(run.stderr.rpartition("loaded: ")[2].split())

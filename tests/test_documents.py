@@ -33,7 +33,7 @@ def words(command: str) -> list[str]:
 
 def run_cli(*arguments: str) -> subprocess.CompletedProcess[str]:
     return subprocess.run(
-        [sys.executable, "-c", "from frame3d.cli import main; main()", *arguments],
+        [sys.executable, "-P", "-c", "from frame3d.cli import main; main()", *arguments],
         capture_output=True, text=True, timeout=120, check=False,
         env={**os.environ, "COLUMNS": "200", "NO_COLOR": "1", "TERM": "dumb"}, cwd=ROOT,
     )  # fmt: skip
@@ -115,7 +115,7 @@ def test_every_part_of_the_package_is_told_of() -> None:
 def test_the_python_example_runs(tmp_path: Path) -> None:
     (example,) = blocks(README, "python")
     run = subprocess.run(
-        [sys.executable, "-c", example],
+        [sys.executable, "-P", "-c", example],
         capture_output=True, text=True, timeout=300, check=False, cwd=tmp_path,
         env={**os.environ, "PYTHONPATH": str(ROOT)},
     )  # fmt: skip

@@ -2,14 +2,15 @@
 
 Exit status: 0 done, 1 a part could not be made, or the checks found an error in what was made
 (files are written all the same, and say so), 2 a fault
-in the design, the arguments or the place to write to, 130 stopped by Ctrl-C. What was
-asked for goes to standard output; progress and faults go to standard error.
+in the design, the arguments or the place to write to, 3 a fault of the machine, such as a
+full disk; 130 stopped by Ctrl-C, 143 and 129 by SIGTERM and SIGHUP, 141 where nobody reads
+what is shown. What was asked for goes to standard output; progress and faults go to
+standard error.
 """
 
 from __future__ import annotations
 
 import gc
-import io
 import os
 import sys
 from typing import Annotated
@@ -17,7 +18,8 @@ from typing import Annotated
 import typer
 
 from frame3d import __version__
-from frame3d.cli.faults import STOPPED
+from frame3d.cli.ending import PIPE, Unshown, hold_streams, status_of, stop_when_told
+from frame3d.cli.faults import MACHINE
 from frame3d.cli.show import tell
 
 # Programs that plug into pydantic have no say in how a design is read, and looking for them
@@ -35,15 +37,22 @@ app = typer.Typer(
 
 def main() -> None:
     """Run the command line; never a traceback for anything that was typed."""
-    for stream in (sys.stdout, sys.stderr):
-        if isinstance(stream, io.TextIOWrapper):
-            # A terminal that lacks a character shows another in its place.
-            stream.reconfigure(errors="replace")
+    hold_streams()
+    stop_when_told()
     try:
-        app()
-    except KeyboardInterrupt:
+        try:
+            app()
+        finally:
+            # Only here is it seen whether what was shown has arrived.
+            sys.stdout.flush()
+    except KeyboardInterrupt as error:
         tell("stopped; nothing was changed")
-        sys.exit(STOPPED)
+        sys.exit(status_of(error))
+    except Unshown as error:
+        if error.reader_gone:
+            sys.exit(PIPE)
+        tell(str(error))
+        sys.exit(MACHINE)
     finally:
         # Python looks for rubbish once more before it ends; all of it goes in any case.
         gc.freeze()

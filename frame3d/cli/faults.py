@@ -9,14 +9,15 @@ from typing import TYPE_CHECKING
 
 import typer
 
+from frame3d.cli.ending import status_of
 from frame3d.cli.show import tell
-from frame3d.errors import DesignFaults, Frame3dError, OutputError, SolidError
+from frame3d.errors import DesignFaults, Frame3dError, MachineError, OutputError, SolidError
 
 if TYPE_CHECKING:
     from frame3d.frame.members import Frame
     from frame3d.frame.set_status import SetStatus
 
-FAULT, UNMADE, STOPPED = 2, 1, 130
+FAULT, UNMADE, MACHINE = 2, 1, 3
 """Exit codes; see :mod:`frame3d.cli.app`."""
 
 
@@ -25,9 +26,9 @@ def faults_told() -> Iterator[None]:
     """Turn what a user can cause into lines on standard error and an exit status."""
     try:
         yield
-    except KeyboardInterrupt:
+    except KeyboardInterrupt as error:
         tell("stopped; files that were not finished are as they were before")
-        raise typer.Exit(STOPPED) from None
+        raise typer.Exit(status_of(error)) from None
     except SolidError as error:
         tell(f"a part cannot be made, so no file of this design was changed: {error}")
         raise typer.Exit(UNMADE) from None
@@ -35,9 +36,15 @@ def faults_told() -> Iterator[None]:
         for fault in error.faults:
             tell(f"{error.source}: {fault}")
         raise typer.Exit(FAULT) from None
+    except MachineError as error:
+        tell(str(error))
+        raise typer.Exit(MACHINE) from None
     except Frame3dError as error:
         tell(str(error))
         raise typer.Exit(FAULT) from None
+    except MemoryError:
+        tell("there is not enough memory for this; end other programs and run it again")
+        raise typer.Exit(MACHINE) from None
 
 
 def end_with(*statuses: SetStatus) -> None:

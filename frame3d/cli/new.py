@@ -45,6 +45,8 @@ def _check_new(file: Path, force: bool) -> None:
     try:
         if file.is_dir():
             raise usage_fault(f"{file} is a folder; give the name of a file")
+        if file.exists() and not file.is_file():
+            raise usage_fault(f"{file} is a device or a pipe; give the name of a file")
         if (file.exists() or file.is_symlink()) and not force:
             raise usage_fault(f"{file} exists; give another name, or --force to replace it")
         if not file.parent.is_dir():

@@ -139,11 +139,15 @@ class Misfit(Exception):
         value: float | None = None,
         missing: tuple[Dimension, ...] = (),
     ) -> None:
-        super().__init__(reason.value)
+        # All of them: pickle and copy begin it anew with these.
+        super().__init__(reason, dimension, value, missing)
         self.reason = reason
         self.dimension = dimension
         self.value = value
         self.missing = missing
+
+    def __str__(self) -> str:
+        return self.reason.value
 
 
 def check_limits(given: ArchGiven) -> None:

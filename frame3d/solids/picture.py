@@ -1,8 +1,7 @@
 """Pictures of a frame, drawn off screen from its GLB file.
 
 The drawing library ends its process where the machine offers no way to draw, so
-the pictures are made in a process of its own: ``python -m frame3d.solids.picture
-model.glb folder``.
+the pictures are made in a process of its own, which is given the file and a folder.
 """
 
 from __future__ import annotations
@@ -12,12 +11,15 @@ import subprocess
 import sys
 from pathlib import Path
 
-from frame3d.errors import OutputError
+from frame3d.errors import MachineError, OutputError
+from frame3d.processes import FOLDER, command, environment
 from frame3d.workshop import put_in_place, unwritable, workshop
 
 PICTURES = ("model.png", "front.png", "side.png", "detail.png")
 """What is drawn: the frame from its front left, from the front, from the left, and a foot."""
 _PATIENCE_S = 600
+_UNWRITABLE = 3
+"""What the process ends with when a disk takes no picture; it tells the error's number."""
 
 
 def write_pictures(glb: Path, folder: Path) -> None:
@@ -30,16 +32,22 @@ def write_pictures(glb: Path, folder: Path) -> None:
         the caller can go on without them.
     """
     with workshop(folder, PICTURES) as bench:
-        command = [sys.executable, "-m", "frame3d.solids.picture", str(glb), str(bench)]
+        words = command("frame3d.solids.picture", os.path.abspath(glb), os.path.abspath(bench))
         # Without a display to look for, the library goes straight to drawing off screen.
-        nowhere = {name: value for name, value in os.environ.items() if name != "DISPLAY"}
+        nowhere = environment()
+        nowhere.pop("DISPLAY", None)
         try:
             run = subprocess.run(
-                command, capture_output=True, timeout=_PATIENCE_S, check=False, env=nowhere
+                words, capture_output=True, timeout=_PATIENCE_S, check=False, env=nowhere,
+                cwd=FOLDER,
             )
         except subprocess.TimeoutExpired as error:
             raise OutputError(_message(f"it took longer than {_PATIENCE_S} s")) from error
         except OSError as error:
+            raise unwritable(bench, error) from error
+        if run.returncode == _UNWRITABLE:
+            number = int(run.stderr.decode(errors="replace").split()[-1])
+            error = OSError(number, os.strerror(number))
             raise unwritable(bench, error) from error
         if run.returncode or not all((bench / name).exists() for name in PICTURES):
             last = run.stderr.decode(errors="replace").strip().splitlines()[-1:]
@@ -64,7 +72,13 @@ def main(arguments: list[str]) -> int:
     # Only here, in the process that may end.
     from frame3d.solids.scene import draw_scenes
 
-    draw_scenes(Path(arguments[0]), [Path(arguments[1]) / name for name in PICTURES])
+    try:
+        draw_scenes(Path(arguments[0]), [Path(arguments[1]) / name for name in PICTURES])
+    except OSError as error:
+        if not isinstance(unwritable(Path(arguments[1]), error), MachineError):
+            raise
+        sys.stderr.write(f"{error.errno}\n")
+        return _UNWRITABLE
     return 0
 
 

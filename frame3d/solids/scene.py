@@ -140,9 +140,11 @@ def _draw(
     image.ReadFrontBufferOff()
     image.ShouldRerenderOff()
     writer = vtkPNGWriter()
-    writer.SetFileName(str(file))
+    # Into memory: the library says nothing of a file that it could not write whole.
+    writer.WriteToMemoryOn()
     writer.SetInputConnection(image.GetOutputPort())
     writer.Write()
+    file.write_bytes(bytes(memoryview(writer.GetResult())))
 
 
 def _is_told(shell: Shell, view: _View, aspect: float) -> bool:

@@ -38,6 +38,7 @@ from frame3d.writing import write_whole
 
 # The same frame gives the same bytes, so the header has no time of its own.
 _TIME_STAMP = "2000-01-01T00:00:00"
+_PROBE_BYTES = 1 << 20
 
 
 def write_step(frame: Frame, solids: Mapping[str, Solid], path: Path) -> None:
@@ -137,9 +138,12 @@ def _head(model: StepData_StepModel) -> None:
 
 
 def _save(writer: STEPCAFControl_Writer, path: Path) -> None:
-    # The kernel reports a file that cannot be opened without its reason.
+    # The kernel reports a file that cannot be opened or written without its reason, which
+    # Python tells when it tries the same.
     path.touch()
     if writer.Write(str(path)) != IFSelect_ReturnStatus.IFSelect_RetDone:
+        with path.open("ab") as file:
+            file.write(bytes(_PROBE_BYTES))
         raise OSError(f"the kernel could not write {path.name}")
 
 

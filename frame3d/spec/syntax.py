@@ -16,10 +16,12 @@ from pathlib import Path
 from typing import Any
 
 from frame3d.errors import DesignFaults, Fault
+from frame3d.opening import NoFileError, TooLargeError, read_file
 from frame3d.spec.fields import shown
 
 LARGEST_BYTES = 1_000_000
 """A design file is a few kilobytes; more than this is some other file."""
+_TOO_LARGE = "the file is larger than 1 MB, which no design is; give a design file"
 _DEEPEST = 6
 _MOST_VALUES = 50_000
 _LONGEST_LINE = 60
@@ -82,11 +84,15 @@ def read_text(path: str | Path) -> str:
     source = Path(name).name or name
     quoted = json.dumps(name[:_LONGEST_PATH], ensure_ascii=False)
     try:
-        data = _bytes(Path(name))
+        data = read_file(Path(name), LARGEST_BYTES)
     except IsADirectoryError:
         message = f"{quoted} is a folder; give the design file in it"
     except FileNotFoundError:
         message = f"there is no file {quoted}; check the name and the folder"
+    except TooLargeError:
+        message = _TOO_LARGE
+    except NoFileError as error:
+        message = f"{quoted} cannot be read: {error}; give a design file"
     except OSError as error:
         message = f"{quoted} cannot be read: {error.strerror or error}"
     except ValueError:  # a name with a NUL, which no file can have
@@ -96,18 +102,10 @@ def read_text(path: str | Path) -> str:
     raise _fault(source, message)
 
 
-def _bytes(path: Path) -> bytes:
-    """The start of a file, and not of a device, from which reading might never end."""
-    if path.exists() and not path.is_file() and not path.is_dir():
-        raise OSError("it is not a file; give a design file")
-    with path.open("rb") as file:
-        return file.read(LARGEST_BYTES + 1)
-
-
 def decoded(data: bytes, source: str) -> str:
     """Bytes of a design file as text, without a byte order mark; faults as :func:`read_text`."""
     if len(data) > LARGEST_BYTES:
-        raise _fault(source, "the file is larger than 1 MB, which no design is; give a design file")
+        raise _fault(source, _TOO_LARGE)
     if data.startswith((b"\xff\xfe", b"\xfe\xff")):
         raise _fault(source, "the file is saved as UTF-16; save it as UTF-8")
     try:

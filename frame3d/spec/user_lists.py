@@ -2,7 +2,8 @@
 
 Commas or semicolons part the cells, whichever the first line has: spreadsheets write the
 one or the other, depending on where they are used. Rows are counted as a spreadsheet
-counts them, so the names of the columns stand in row 1.
+counts them, so the names of the columns stand in row 1. The apostrophe that our own files have
+before a text which a spreadsheet would take for a formula is no part of the text.
 """
 
 from __future__ import annotations
@@ -17,7 +18,9 @@ from pathlib import Path
 from msgspec import Struct, field
 
 from frame3d.errors import DesignError, Fault, ListFaults, UnitError
+from frame3d.opening import TooLargeError, read_file
 from frame3d.units import parse_length
+from frame3d.units.cells import from_cell
 from frame3d.units.system import LENGTH_UNITS
 
 _MOST_BYTES = 1_000_000
@@ -229,7 +232,7 @@ def read_user_list(
     parted = max((",", ";", "\t"), key=first.count)
     reader = csv.reader(io.StringIO(text, newline=""), delimiter=parted, strict=True)
     try:
-        lines = [[cell.strip() for cell in line] for line in reader]
+        lines = [[from_cell(cell.strip()).strip() for cell in line] for line in reader]
     except csv.Error as error:
         found.fault(reader.line_num, "", f"{error}; check the quotation marks in this row")
         found.done()
@@ -291,16 +294,16 @@ def _check_names(
 
 def _text(path: Path, where: str) -> str:
     try:
-        if path.stat().st_size > _MOST_BYTES:
-            raise DesignError(f"{path} holds more than 1 MB; it is no list of this kind", where)
-        return path.read_bytes().decode("utf-8-sig")
+        return read_file(path, _MOST_BYTES).decode("utf-8-sig")
     except UnicodeDecodeError as error:
         raise DesignError(
             f"{path} is not text in UTF-8 (byte {error.start + 1}); save it as CSV UTF-8", where
         ) from None
+    except TooLargeError:
+        raise DesignError(
+            f"{path} holds more than 1 MB; it is no list of this kind", where
+        ) from None
     except (OSError, ValueError) as error:
-        if isinstance(error, DesignError):
-            raise
         reason = getattr(error, "strerror", None) or error
         raise DesignError(
             f"{path} cannot be read: {reason}; give the name of a CSV file"

@@ -15,6 +15,7 @@ from frame3d.takeoff.lifting import CARRY, RAISE
 from frame3d.takeoff.make import Takeoff
 from frame3d.takeoff.prices import COLUMNS as PRICE_COLUMNS
 from frame3d.takeoff.prices import Per
+from frame3d.units.cells import as_cell
 from frame3d.units.tables import Table, Units
 
 __all__ = ["assumptions", "figures", "record_of", "record_text", "write_csv", "write_prices"]
@@ -98,13 +99,13 @@ def record_text(record: dict) -> str:
 
 def write_csv(path: Path, table: Table, units: Units) -> None:
     """Write a table as CSV: one row of names, then the rows; UTF-8 with a byte order mark, by
-    which spreadsheets know it.
+    which spreadsheets know it, and no text that they would take for a formula.
     """
     with path.open("w", encoding="utf-8-sig", newline="") as file:
         writer = csv.writer(file, lineterminator="\n")
-        writer.writerow([table.header(column, units) for column in table.columns])
+        writer.writerow([as_cell(table.header(column, units)) for column in table.columns])
         for values in table.values(units):
-            writer.writerow(["" if value is None else value for value in values])
+            writer.writerow(["" if value is None else as_cell(value) for value in values])
 
 
 def write_prices(path: Path, takeoff: Takeoff) -> None:
@@ -129,7 +130,7 @@ def write_prices(path: Path, takeoff: Takeoff) -> None:
     with path.open("w", encoding="utf-8-sig", newline="") as file:
         writer = csv.writer(file, lineterminator="\n")
         writer.writerow(PRICE_COLUMNS)
-        writer.writerows([*row, takeoff.currency, ""] for row in rows)
+        writer.writerows([*map(as_cell, (*row, takeoff.currency)), ""] for row in rows)
 
 
 def _price(price: float | None) -> str:

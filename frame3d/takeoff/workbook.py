@@ -7,6 +7,7 @@ machine, so the same tables give the same bytes.
 from __future__ import annotations
 
 import datetime
+import io
 import math
 import re
 from collections.abc import Sequence
@@ -53,7 +54,9 @@ def write_workbook(
     """Write the workbook."""
     from xlsxwriter import Workbook
 
-    book = Workbook(path, {"in_memory": True})
+    # Into memory: the library has an error of its own for a file that cannot be written.
+    content = io.BytesIO()
+    book = Workbook(content, {"in_memory": True})
     project = takeoff.frame.design.project
     book.set_properties({"title": f"{project.name}: take-off", "created": CREATED})
     formats = _Formats(book, units)
@@ -66,6 +69,7 @@ def write_workbook(
         sheet.freeze_panes(FIRST_ROW, 1)
         _table(sheet, formats, table, by_key, units, project.name)
     book.close()
+    path.write_bytes(content.getvalue())
 
 
 class _Formats:

@@ -35,7 +35,7 @@ HEADERS = {
 
 JSON_TYPE = "application/json"
 
-__all__ = ["HEADERS", "JSON_TYPE", "body_of", "guard", "refused"]
+__all__ = ["HEADERS", "JSON_TYPE", "body_of", "carry_headers", "guard", "refused"]
 
 
 def refused(status: int, message: str, **headers: str) -> web.Response:
@@ -63,11 +63,14 @@ def guard(hosts: frozenset[str]) -> Callable[[web.Request, Handler], Awaitable[w
             except web.HTTPException as error:
                 # Not found, wrong method, body too large: in the same form as other refusals.
                 answer = refused(error.status, error.reason)
-        if not answer.prepared:
-            answer.headers.update(HEADERS)
         return answer
 
     return check
+
+
+async def carry_headers(request: web.Request, answer: web.StreamResponse) -> None:
+    """Put :data:`HEADERS` on an answer before it goes out, that of a fault of the program too."""
+    answer.headers.update(HEADERS)
 
 
 def _refusal(

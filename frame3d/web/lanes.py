@@ -8,12 +8,11 @@ from __future__ import annotations
 
 import asyncio
 import contextlib
-import os
-import sys
 from collections import OrderedDict
 from collections.abc import AsyncIterator, Callable
 from typing import Any
 
+from frame3d.processes import FOLDER, command, environment
 from frame3d.web.messages import HEAD, LARGEST, PROGRESS, QUESTION, Message, said
 
 Progress = Callable[[str, int, int], None]
@@ -49,11 +48,11 @@ class Lane:
             return
         self.keys.clear()
         self._process = await asyncio.create_subprocess_exec(
-            sys.executable, "-m", "frame3d.web.worker",
+            *command("frame3d.web.worker"), cwd=FOLDER,
             stdin=asyncio.subprocess.PIPE, stdout=asyncio.subprocess.PIPE,
             # A group of its own: Ctrl-C is for the server, which then ends its workers.
             start_new_session=True, limit=2**20,
-            env={**os.environ, "OPENBLAS_NUM_THREADS": "1", "OMP_NUM_THREADS": "1"},
+            env=environment(OPENBLAS_NUM_THREADS="1", OMP_NUM_THREADS="1"),
         )  # fmt: skip
 
     async def ask(

@@ -1,6 +1,7 @@
 """Files that are asked for: made one at a time in a process of their own, fetched, thrown away.
 
-Each order has a folder of its own under one that is removed when the server ends.
+Each order has a folder of its own under one that is removed when the server ends, or, where it
+is killed, when the next one begins.
 """
 
 from __future__ import annotations
@@ -15,10 +16,14 @@ from typing import Any
 
 from msgspec import Struct, field
 
+from frame3d.errors import OutputError
 from frame3d.web.lanes import Busy, Crashed, Lane, TooSlow
 from frame3d.web.limits import KEPT_S, MAKING_S, ORDERS
+from frame3d.workshop import Bench, dead_benches, set_up, unwritable
 
 __all__ = ["Order", "Orders", "State"]
+
+_PREFIX = "frame3d-"
 
 PROGRAM_FAILED = (
     "The program itself has failed on this design, which is a fault of the program and not of "
@@ -63,7 +68,7 @@ class Orders:
     """All orders; few at a time."""
 
     def __init__(self) -> None:
-        self._folder = Path(tempfile.mkdtemp(prefix="frame3d-"))
+        self._bench = _bench()
         self._orders: dict[str, Order] = {}
         self._turn = asyncio.Lock()
 
@@ -78,7 +83,7 @@ class Orders:
         if len(self._orders) >= ORDERS and not self._forget_one():
             raise Busy
         key = secrets.token_urlsafe(16)
-        folder = self._folder / secrets.token_hex(8)
+        folder = self._bench.made / secrets.token_hex(8)
         order = Order(text=text, lists=lists, kind=kind, folder=folder)
         self._orders[key] = order
         order.work = asyncio.create_task(self._make(key, order))
@@ -103,7 +108,7 @@ class Orders:
         """Drop all of them and remove everything that they left."""
         for key in list(self._orders):
             await self.drop(key)
-        shutil.rmtree(self._folder, ignore_errors=True)
+        self._bench.remove()
 
     def _forget_one(self) -> bool:
         """Make room by throwing away the oldest file that is ready or has failed."""
@@ -126,7 +131,6 @@ class Orders:
 
     async def _work(self, order: Order) -> None:
         order.state = State.WORKING
-        order.folder.mkdir()
         lane = Lane()
 
         def tell(what: str, done: int, total: int) -> None:
@@ -137,11 +141,14 @@ class Orders:
             "folder": str(order.folder),
         }  # fmt: skip
         try:
+            order.folder.mkdir()
             answer = (await lane.ask(question, MAKING_S, tell)).fields
         except TooSlow:
             answer = {"faults": [_fault(f"it has taken longer than {MAKING_S:g} s")]}
         except Crashed:
             answer = {"faults": [_fault(PROGRAM_FAILED)]}
+        except OSError as error:
+            answer = {"faults": [_fault(str(unwritable(order.folder, error)))]}
         finally:
             # A kernel that has been loaded holds hundreds of megabytes.
             await lane.stop()
@@ -151,6 +158,20 @@ class Orders:
         order.path, order.size = Path(answer["path"]), answer["bytes"]
         order.name = answer["name"]
         order.state, order.told = State.READY, ("ready", 1, 1)
+
+
+def _bench() -> Bench:
+    """A folder for the files of this server; those of servers that were killed are removed."""
+    try:
+        place = Path(tempfile.gettempdir())
+    except OSError as error:
+        raise OutputError(f"the page has nowhere to make files: {error.strerror}") from None
+    for left in dead_benches(place, _PREFIX):
+        left.remove()
+    try:
+        return set_up(place, _PREFIX, "the page")
+    except OSError as error:
+        raise unwritable(place, error) from error
 
 
 def _fault(message: str) -> dict[str, Any]:

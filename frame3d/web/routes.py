@@ -249,4 +249,10 @@ async def _text(request: web.Request, name: str) -> str:
         raise web.HTTPBadRequest(reason=f"the body must be an object in JSON with the text {name}")
     if len(value) > DESIGN_BYTES:
         raise web.HTTPRequestEntityTooLarge(DESIGN_BYTES, len(value))
+    try:
+        value.encode()
+    except UnicodeEncodeError:
+        # JSON can write such a half on its own; no file and no address can hold it.
+        message = f"the text {name} has half a character in it (a lone surrogate); leave it out"
+        raise web.HTTPBadRequest(reason=message) from None
     return value

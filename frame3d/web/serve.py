@@ -16,7 +16,7 @@ from aiohttp.http_exceptions import HttpProcessingError
 
 from frame3d.errors import OutputError
 from frame3d.web.door import Door, Visit
-from frame3d.web.guard import Handler, guard
+from frame3d.web.guard import Handler, carry_headers, guard
 from frame3d.web.limits import BODY_BYTES, KEEP_ALIVE_S, LINE_BYTES
 from frame3d.web.routes import Desk
 
@@ -102,6 +102,7 @@ async def _run(
     app = web.Application(
         middlewares=[_arrived, guard(frozenset(allowed))], client_max_size=BODY_BYTES
     )
+    app.on_response_prepare.append(carry_headers)
     app.add_routes(desk.routes())
     app.on_startup.append(desk.open_up)
     app.on_cleanup.append(desk.close_down)
@@ -113,8 +114,8 @@ async def _run(
     await runner.setup()
     try:
         loop, stopped = asyncio.get_running_loop(), asyncio.Event()
-        for number in (signal.SIGINT, signal.SIGTERM):
-            loop.add_signal_handler(number, stopped.set)
+        for name in ("SIGINT", "SIGTERM", "SIGHUP"):
+            loop.add_signal_handler(getattr(signal, name), stopped.set)
         server = await loop.create_server(Door(runner.server), sock=listening)
         ready(f"http://{names[0]}/")
         await stopped.wait()

@@ -1,5 +1,5 @@
-"""The process in which designs are laid out, checked, drawn and built: ``python -m
-frame3d.web.worker``.
+"""The process in which designs are laid out, checked, drawn and built, started by
+:mod:`frame3d.web.lanes`.
 
 It reads a question from standard input, answers on standard output, and ends when the server
 closes the pipe or dies. What goes wrong on purpose is an answer; anything else ends the

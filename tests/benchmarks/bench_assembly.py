@@ -56,7 +56,7 @@ def main() -> None:
     sys.stdout.write("a fresh process, 96 ft: layout with imports, then the look, s\n")
     for _ in range(3):
         run = subprocess.run(
-            [sys.executable, "-c", WHOLE], capture_output=True, text=True, check=True, cwd=ROOT
+            [sys.executable, "-P", "-c", WHOLE], capture_output=True, text=True, check=True, cwd=ROOT
         )
         sys.stdout.write(f"  {run.stdout}\n")
 

@@ -66,7 +66,7 @@ def cold_start() -> list[float]:
                "PYTHONPATH": str(Path(__file__).parents[2])}  # fmt: skip
         times = []
         for path in example_paths().values():
-            command = [sys.executable, "-m", "frame3d.cli", "check", str(path)]
+            command = [sys.executable, "-P", "-m", "frame3d.cli", "check", str(path)]
 
             def run(command: list[str] = command) -> None:
                 done = subprocess.run(command, env=env, capture_output=True, check=False)

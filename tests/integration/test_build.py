@@ -17,7 +17,7 @@ from hypothesis import HealthCheck, Phase, assume, given, settings
 from whole_designs import designs
 
 from frame3d import build, load_design
-from frame3d.build import FILES, _made_before
+from frame3d.build import FILES, _made_before, build_guide
 from frame3d.errors import DesignError, DesignFaults, OutputError, SolidError
 from frame3d.examples import example_paths
 from frame3d.frame.lay_out import lay_out
@@ -36,6 +36,19 @@ SMALL = {
     "rail": [{"at": "ridge"}],
     "sill_board": {},
 }
+
+SMALL_TOML = """
+[output]
+units = "metric"
+[profile]
+style = "quonset"
+width = "4 m"
+ridge_height = "2.6 m"
+leg_height = "0.6 m"
+[bays]
+count = 2
+spacing = "1.2 m"
+"""
 
 
 @pytest.fixture(scope="module")
@@ -175,33 +188,122 @@ def test_whatever_lays_out_has_sound_solids(mapping: dict) -> None:
         assert abs(solids[count.mark].volume_mm3 - wanted) < 2e-5 * wanted
 
 
-@pytest.mark.skipif(os.name == "nt", reason="there Ctrl-C cannot be sent to one process")
-@pytest.mark.parametrize("delay_s", [0.0, 1.5])
-def test_stopped_build_leaves_the_last_good_one(tmp_path: Path, delay_s: float) -> None:
+def started(tmp_path: Path) -> subprocess.Popen[str]:
+    """A build into ``tmp_path / "kept"``, which holds a file, once it has begun."""
     folder = tmp_path / "kept"
-    folder.mkdir()
+    folder.mkdir(exist_ok=True)
     (folder / "model.step").write_text("last good one")
     design = example_paths()["long_meadow_gothic"]
-    command = [sys.executable, "-m", "frame3d.cli", "build", str(design), "--out", str(folder)]
+    command = [
+        sys.executable, "-P", "-m", "frame3d.cli", "build", str(design), "--out", str(folder),
+    ]  # fmt: skip
     root = str(Path(__file__).parents[2])
     run = subprocess.Popen(
         command, stderr=subprocess.PIPE, text=True, env={**os.environ, "PYTHONPATH": root}
     )
+    end = time.monotonic() + 60
+    # The temporary folder beside it tells that the build has begun.
+    while not [*tmp_path.glob(".kept.*/made")] and time.monotonic() < end:
+        time.sleep(0.02)
+    return run
+
+
+@pytest.mark.skipif(os.name == "nt", reason="there Ctrl-C cannot be sent to one process")
+@pytest.mark.parametrize(
+    ("number", "delay_s"),
+    [(signal.SIGINT, 0.0), (signal.SIGINT, 1.5), (signal.SIGTERM, 1.0), (signal.SIGHUP, 1.0)],
+)
+def test_stopped_build_leaves_the_last_good_one(
+    tmp_path: Path, number: signal.Signals, delay_s: float
+) -> None:
+    run = started(tmp_path)
     try:
-        end = time.monotonic() + 60
-        # The temporary folder beside it tells that the build has begun.
-        while len(list(tmp_path.iterdir())) < 2 and time.monotonic() < end:
-            time.sleep(0.02)
         assert len(list(tmp_path.iterdir())) == 2
         time.sleep(delay_s)
-        run.send_signal(signal.SIGINT)
+        run.send_signal(number)
         _, told = run.communicate(timeout=60)
     finally:
         run.kill()
         run.wait()
-    assert run.returncode == 130
+    assert run.returncode == 128 + number
     assert told.splitlines()[-1].startswith("stopped; files that were not finished")
     assert "Traceback" not in told
+    assert_last_good_one(tmp_path)
+
+
+def assert_last_good_one(tmp_path: Path) -> None:
     assert [path.name for path in tmp_path.iterdir()] == ["kept"]
-    assert [path.name for path in folder.iterdir()] == ["model.step"]
-    assert (folder / "model.step").read_text() == "last good one"
+    assert [path.name for path in (tmp_path / "kept").iterdir()] == ["model.step"]
+    assert (tmp_path / "kept" / "model.step").read_text() == "last good one"
+
+
+@pytest.mark.skipif(os.name == "nt", reason="there no process is killed so")
+def test_what_killed_builds_left_goes_with_the_next_run(tmp_path: Path) -> None:
+    for _ in range(2):
+        run = started(tmp_path)
+        time.sleep(0.5)
+        run.kill()
+        run.communicate(timeout=60)
+    # The second has cleared away what the first left.
+    assert len([*tmp_path.glob(".kept.*")]) == 1
+    frame = lay_out(design_from_mapping(SMALL))
+    build_guide(frame, tmp_path / "guide")
+    (tmp_path / "guide" / "guide.html").unlink()
+    shutil.rmtree(tmp_path / "guide")
+    assert_last_good_one(tmp_path)
+
+
+CUT_SHORT = r"""
+import resource, sys
+from pathlib import Path
+from frame3d.build import build_frame, build_guide, build_site, build_takeoff, taken_off
+from frame3d.errors import MachineError
+from frame3d.frame.lay_out import lay_out
+from frame3d.site.survey import survey_site
+from frame3d.solids.picture import write_pictures
+from frame3d.spec.reader import read_design
+from frame3d.view.scene import scene_of
+frame = lay_out(read_design(sys.argv[1]))
+scene = Path(sys.argv[1]).with_name("scene.glb")
+scene.write_bytes(scene_of(frame).glb)
+order = taken_off(frame)
+makers = {
+    "takeoff": lambda out: build_takeoff(order, out), "guide": lambda out: build_guide(frame, out),
+    "pictures": lambda out: write_pictures(scene, out),
+    "site": lambda out: build_site(survey_site(frame), out), "build": lambda out: build_frame(frame, out),
+}
+for most in map(int, sys.argv[4:]):
+    resource.setrlimit(resource.RLIMIT_FSIZE, (most, resource.RLIM_INFINITY))
+    try:
+        makers[sys.argv[2]](Path(sys.argv[3]))
+    except MachineError as error:
+        sys.stdout.write(f"{error}\n")
+"""
+
+
+@pytest.mark.skipif(os.name == "nt", reason="there the size of files is not bounded")
+@pytest.mark.parametrize(
+    ("kind", "sizes"),
+    [
+        ("takeoff", (10, 1_000, 8_000, 16_000)), ("guide", (10, 60_000, 90_000)),
+        ("site", (10, 1_500, 20_000)), ("build", (50_000, 800_000)),
+        ("pictures", (1_000, 100_000)),
+    ],
+)  # fmt: skip
+def test_a_disk_that_takes_no_more_is_told_whichever_file_it_was(
+    tmp_path: Path, kind: str, sizes: tuple[int, ...]
+) -> None:
+    """Files that may not grow beyond a size, which stops every writer in its middle."""
+    (tmp_path / "a.toml").write_text(SMALL_TOML)
+    out = tmp_path / "out"
+    done = subprocess.run(
+        [sys.executable, "-P", "-c", CUT_SHORT, str(tmp_path / "a.toml"), kind, str(out),
+         *map(str, sizes)],
+        capture_output=True, text=True, timeout=600, check=False,
+    )  # fmt: skip
+    assert done.returncode == 0, done.stderr
+    wanted = f"{out} cannot be written: a file would be larger than this disk or this user may have"
+    lines = done.stdout.splitlines()
+    assert len(lines) == len(sizes)
+    assert [line for line in lines if not line.startswith(wanted)] == []
+    assert sorted(path.name for path in tmp_path.iterdir()) == ["a.toml", "scene.glb"]

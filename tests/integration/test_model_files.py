@@ -116,7 +116,7 @@ def test_step_has_the_radii_of_the_axes(step) -> None:
 
 
 def test_step_is_the_same_bytes_in_another_process(folder: Path, tmp_path: Path) -> None:
-    command = [sys.executable, "-c", WRITE_AGAIN, str(TESTS), str(tmp_path)]
+    command = [sys.executable, "-P", "-c", WRITE_AGAIN, str(TESTS), str(tmp_path)]
     root = str(TESTS.parent)
     subprocess.run(command, check=True, cwd=root, env={"PYTHONPATH": root, "PYTHONHASHSEED": "5"})
     for name in ("model.step", "model.stl", "model.glb"):

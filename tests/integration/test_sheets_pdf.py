@@ -119,7 +119,7 @@ def test_the_same_bytes_in_another_process_and_on_a_machine_without_fonts(tmp_pa
     outputs = set()
     for seed, have in (("1", "fonts"), ("7", "no fonts")):
         run = subprocess.run(
-            [sys.executable, "-c", PROGRAM, tests, str(tmp_path / f"{seed}.dxf"), have],
+            [sys.executable, "-P", "-c", PROGRAM, tests, str(tmp_path / f"{seed}.dxf"), have],
             capture_output=True, text=True, check=True, timeout=60,
             env={"PYTHONHASHSEED": seed, "PATH": "/usr/bin:/bin", "HOME": str(tmp_path)},
         )
@@ -167,6 +167,6 @@ def test_reading_sheets_loads_no_kernel():
         "print([m for m in ('cadquery', 'OCP', 'vtk', 'matplotlib') if m in sys.modules])"
     )
     run = subprocess.run(
-        [sys.executable, "-c", program], capture_output=True, text=True, check=True, timeout=60
+        [sys.executable, "-P", "-c", program], capture_output=True, text=True, check=True, timeout=60
     )
     assert run.stdout.strip() == "[]"

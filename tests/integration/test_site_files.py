@@ -260,7 +260,7 @@ spacing = "1.5 m"
 
 
 def run(*words: object, folder: Path) -> subprocess.CompletedProcess[str]:
-    command = [sys.executable, "-m", "frame3d.cli", "site", *map(str, words)]
+    command = [sys.executable, "-P", "-m", "frame3d.cli", "site", *map(str, words)]
     return subprocess.run(command, cwd=folder, capture_output=True, text=True, timeout=120)
 
 
@@ -323,7 +323,7 @@ def test_nothing_heavy_is_loaded_for_a_look(plot: Path) -> None:
         "try:\n    main()\nexcept SystemExit:\n    pass\n"
         "assert not {'scipy', 'pyproj', 'ezdxf', 'OCP', 'ortools'} & set(sys.modules)"
     )
-    done = subprocess.run([sys.executable, "-c", code], cwd=plot, capture_output=True, text=True)
+    done = subprocess.run([sys.executable, "-P", "-c", code], cwd=plot, capture_output=True, text=True)
     assert done.returncode == 0, done.stderr
 
 

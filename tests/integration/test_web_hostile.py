@@ -9,6 +9,8 @@ import asyncio
 import base64
 import json
 import os
+import re
+import signal
 import socket
 import subprocess
 import sys
@@ -25,8 +27,10 @@ from frame3d.examples import example_paths
 from frame3d.geometry.arch import ArchStyle
 from frame3d.spec.template import design_text
 from frame3d.units import UnitSystem
+from frame3d.web.guard import HEADERS
 from frame3d.web.limits import BODY_BYTES, DESIGN_BYTES
 from frame3d.web.packing import packed
+from frame3d.web.routes import Desk
 
 SMALL = '[profile]\nstyle = "quonset"\nwidth = "16 ft"\n[bays]\ncount = 3\nspacing = "4 ft"\n'
 
@@ -146,7 +150,7 @@ def test_files_that_a_design_names_are_left_alone(server: Server, tmp_path: Path
     found = server.ask(f"/api/findings?d={packed(text)}").json
     assert found["lists"]["missing"] == ["prices", "stock"]
     key = server.post("/api/orders", {"text": text, "kind": "xlsx"}).json["key"]
-    state = wait_for(server, key)
+    state = server.made(key)
     assert state["state"] == "ready", state
     content = server.ask(f"/api/orders/{key}/file").body
     assert content.startswith(b"PK") and b"root:" not in content
@@ -234,6 +238,67 @@ def test_any_design_gets_an_answer(server: Server, text: str) -> None:
             assert "program itself" not in found["faults"][0]["message"]
         else:
             assert found.keys() & {"figures", "findings", "design"}
+
+
+HALF = SMALL.replace("16 ft", "16 ft\ud800")
+NASTY = [
+    HALF, "\udfff", "\ud83d", {"text": HALF}, ["\ud800"], 1e400, -0.0, 10**400, True, None, "", "\x00",
+    "\u2028\u202e\ufeff", {"__proto__": 1}, "=1+1", "<script>", "a" * 1000, "\ud800" * 1000, [[[[]]]],
+]  # fmt: skip
+FIELDS = ("text", "source", "kind", "number", "key", "name", "\ud800")
+
+
+def every_route() -> list[tuple[str, str]]:
+    """Each method and path that the server answers to, with something in place of its names."""
+
+    async def routes() -> list[tuple[str, str]]:
+        desk = Desk()
+        try:
+            return [(route.method, route.path) for route in desk.routes()]
+        finally:
+            await desk.close_down(None)
+
+    return [(m, re.sub(r"\{\w+\}", "%ED%A0%80", p)) for m, p in asyncio.run(routes())]
+
+
+@pytest.mark.parametrize("nasty", NASTY, ids=range(len(NASTY)))
+def test_nothing_nasty_makes_the_server_fail(server: Server, nasty: object) -> None:
+    """Every route, every field: an answer with all headers, and a word where it is refused."""
+    body = json.dumps(dict.fromkeys(FIELDS, nasty)).encode()
+    routes = every_route()
+    assert len(routes) >= 17
+    for method, path in routes:
+        posted = method in ("POST", "DELETE")
+        for query in ("", "?key=%ED%A0%80&number=%FF&d=%ED%A0%80&name=%ED%A0%80"):
+            got = server.ask(
+                path + query, method=method, body=body if method == "POST" else None,
+                headers={"Content-Type": "application/json"} if posted else None,
+            )
+            assert got.status in (200, 400, 404, 413), (method, path, got)
+            assert set(HEADERS) <= set(got.headers), (method, path)
+            if got.status != 200:
+                assert got.json["refused"]
+
+
+def test_half_a_character_is_told(server: Server) -> None:
+    for path, fields in (
+        ("/api/open", {"text": HALF}), ("/api/save", {"text": SMALL, "source": HALF}),
+        ("/api/frame", {"text": HALF}), ("/api/orders", {"text": HALF, "kind": "xlsx"}),
+    ):  # fmt: skip
+        got = server.post(path, fields)
+        assert got.status == 400 and "has half a character in it" in got.json["refused"]
+    whole = server.post("/api/open", {"text": SMALL.replace("16 ft", "16 ft \U0001f33d")})
+    assert whole.status == 200
+
+
+@pytest.mark.parametrize(
+    "head", ["Expect: nothing", "Content-Length: 3", "Connection: close", "Range: bytes=\xff-"]
+)
+def test_answers_from_before_a_route_carry_the_headers_too(server: Server, head: str) -> None:
+    question = f"GET /none HTTP/1.1\r\nHost: 127.0.0.1:{server.port}\r\n{head}\r\n\r\n"
+    told = raw(server, question.encode("latin-1") + b"abc" * ("Content" in head), wait=2)
+    assert b" 500 " not in told[:16]
+    assert b"content-security-policy: default-src 'none'" in told.lower()
 
 
 def test_a_sheet_or_a_file_that_does_not_exist(server: Server) -> None:
@@ -340,11 +405,34 @@ def test_files_in_the_making_can_be_stopped_and_leave_nothing(tmp_path: Path) ->
         for key in keys:
             assert other.ask(f"/api/orders/{key}", method="DELETE").json == {"dropped": True}
             assert other.ask(f"/api/orders/{key}").json == {"state": "gone"}
-        assert [*tmp_path.glob("frame3d-*/*")] == []
+        assert [*tmp_path.glob("frame3d-*/made/*")] == []
         other.post("/api/orders", {"text": text, "kind": "stl"})
-        wait_until(lambda: [*tmp_path.glob("frame3d-*/*")])
+        wait_until(lambda: [*tmp_path.glob("frame3d-*/made/*")])
     assert [*tmp_path.glob("frame3d-*")] == []
     assert workers_of(other) == []
+
+
+@pytest.mark.parametrize("stop", [signal.SIGTERM, signal.SIGHUP])
+def test_being_told_to_end_is_a_clean_end(tmp_path: Path, stop: signal.Signals) -> None:
+    with page_server(folder=tmp_path, stop=stop) as other:
+        assert other.frame(packed(SMALL))["figures"]
+        assert [*tmp_path.glob("frame3d-*")]
+    assert [*tmp_path.iterdir()] == []
+    assert workers_of(other) == []
+
+
+def test_what_a_killed_server_left_is_cleared_away_and_a_live_ones_stays(tmp_path: Path) -> None:
+    with page_server(folder=tmp_path) as live:
+        with pytest.raises(AssertionError), page_server(folder=tmp_path) as dead:
+            assert len([*tmp_path.glob("frame3d-*")]) == 2
+            dead.process.kill()
+            dead.process.wait()
+        assert len([*tmp_path.glob("frame3d-*")]) == 2
+        with page_server(folder=tmp_path):
+            assert len([*tmp_path.glob("frame3d-*")]) == 2
+        key = live.post("/api/orders", {"text": SMALL, "kind": "xlsx"}).json["key"]
+        assert live.made(key)["state"] == "ready"
+    assert [*tmp_path.iterdir()] == []
 
 
 def test_a_server_that_is_killed_leaves_no_worker() -> None:
@@ -366,7 +454,7 @@ def test_a_server_that_is_killed_leaves_no_worker() -> None:
 )  # fmt: skip
 def test_where_it_cannot_serve_it_says_so(words: tuple[str, ...], told: str) -> None:
     run = subprocess.run(
-        [sys.executable, "-m", "frame3d.cli", "serve", "--port", "0", *words],
+        [sys.executable, "-P", "-m", "frame3d.cli", "serve", "--port", "0", *words],
         capture_output=True, text=True, timeout=60, check=False,
         env={**os.environ, "PYTHONPATH": str(ROOT)},
     )  # fmt: skip
@@ -390,15 +478,6 @@ def raw(server: Server, data: bytes, wait: float = 5.0, enough: int = 10**9) -> 
         except (TimeoutError, ConnectionError):
             pass
     return got
-
-
-def wait_for(server: Server, key: str) -> dict:
-    for _ in range(600):
-        state = server.ask(f"/api/orders/{key}").json
-        if state["state"] in ("ready", "failed"):
-            return state
-        time.sleep(0.1)
-    return state
 
 
 def wait_until(true, limit_s: float = 20.0) -> None:

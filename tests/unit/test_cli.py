@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import json
+import os
+import resource
 import subprocess
 import sys
 from pathlib import Path
@@ -23,7 +25,7 @@ spacing = "4 ft"
 
 
 def run(*words: object, folder: Path) -> subprocess.CompletedProcess[str]:
-    command = [sys.executable, "-m", "frame3d.cli", *map(str, words)]
+    command = [sys.executable, "-P", "-m", "frame3d.cli", *map(str, words)]
     return subprocess.run(command, cwd=folder, capture_output=True, text=True, timeout=120)
 
 
@@ -177,3 +179,77 @@ def test_rules_lists_every_rule_with_its_source(tmp_path: Path) -> None:
     for rule in rules():
         assert rule.name in told
     assert "OSHA" in told and "common practice" in told
+
+
+COMMANDS = [
+    ("--help",), ("rules",), ("check", "a.toml"), ("check", "a.toml", "--json"),
+    ("takeoff", "a.toml"), ("site", "a.toml", "--json"), ("new", "b.toml"),
+]  # fmt: skip
+
+
+def run_into(
+    out: int | None, *words: str, folder: Path, err: int = subprocess.PIPE
+) -> subprocess.CompletedProcess[str]:
+    """Run with standard output going to ``out``; None for closed."""
+    return subprocess.run(
+        [sys.executable, "-P", "-m", "frame3d.cli", *words], cwd=folder, stdout=out, stderr=err,
+        text=True, timeout=120, check=False,
+        preexec_fn=(lambda: os.close(1)) if out is None else None,
+    )  # fmt: skip
+
+
+@pytest.mark.parametrize("words", COMMANDS, ids=" ".join)
+def test_output_to_a_full_disk_is_a_fault_of_the_machine(
+    words: tuple[str, ...], tmp_path: Path
+) -> None:
+    (tmp_path / "a.toml").write_text(ERROR)
+    with Path("/dev/full").open("w") as full:
+        result = run_into(full.fileno(), *words, folder=tmp_path)
+    assert result.returncode == 3
+    assert result.stderr.splitlines()[-1].startswith(
+        "what was asked for cannot be shown whole: the disk is full"
+    )
+    assert "Traceback" not in result.stderr and "Exception" not in result.stderr
+
+
+@pytest.mark.parametrize("words", COMMANDS, ids=" ".join)
+def test_output_that_nobody_reads_is_the_end_without_a_word(
+    words: tuple[str, ...], tmp_path: Path
+) -> None:
+    """As in ``| head``, once head has gone; 141 is what SIGPIPE would give."""
+    (tmp_path / "a.toml").write_text(ERROR)
+    reader, writer = os.pipe()
+    os.close(reader)
+    try:
+        result = run_into(writer, *words, folder=tmp_path)
+    finally:
+        os.close(writer)
+    assert (result.returncode, result.stderr) == (141, "")
+
+
+@pytest.mark.parametrize("words", COMMANDS[1:3], ids=" ".join)
+def test_output_that_is_closed_is_told(words: tuple[str, ...], tmp_path: Path) -> None:
+    (tmp_path / "a.toml").write_text(GOOD)
+    result = run_into(None, *words, folder=tmp_path)
+    assert result.returncode == 3
+    assert result.stderr == "what was asked for cannot be shown: standard output is closed\n"
+
+
+def test_faults_that_cannot_be_told_keep_their_status(tmp_path: Path) -> None:
+    with Path("/dev/full").open("w") as full:
+        for words, code in ((("check", "none.toml"), 2), (("frobnicate",), 2), (("rules",), 0)):
+            result = run_into(subprocess.PIPE, *words, folder=tmp_path, err=full.fileno())
+            assert result.returncode == code
+
+
+def test_a_file_that_cannot_be_written_for_want_of_room_has_the_status_of_the_machine(
+    tmp_path: Path,
+) -> None:
+    result = subprocess.run(
+        [sys.executable, "-P", "-m", "frame3d.cli", "new", "a.toml"], cwd=tmp_path,
+        capture_output=True, text=True, timeout=120, check=False,
+        preexec_fn=lambda: resource.setrlimit(resource.RLIMIT_FSIZE, (100, 100)),
+    )  # fmt: skip
+    assert result.returncode == 3
+    assert result.stderr.startswith("a.toml cannot be written: a file would be larger than")
+    assert [*tmp_path.iterdir()] == []

@@ -350,7 +350,7 @@ def test_drawing_unit():
 
 def test_import_loads_nothing_heavy():
     code = "import sys, frame3d.units, frame3d.catalog; print(*sys.modules)"
-    run = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
+    run = subprocess.run([sys.executable, "-P", "-c", code], capture_output=True, text=True, check=True)
     loaded = set(run.stdout.split())
     assert "frame3d.units" in loaded
     assert not loaded & {"pint", "numpy", "pydantic", "scipy", "cadquery", "ezdxf"}

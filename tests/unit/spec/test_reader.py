@@ -70,7 +70,7 @@ class TestFiles:
     def test_something_that_is_no_file(self, tmp_path):
         path = tmp_path / "pipe"
         os.mkfifo(path)
-        with pytest.raises(DesignFaults, match="is not a file"):
+        with pytest.raises(DesignFaults, match="is a pipe and not a file"):
             read_design(path)
 
     def test_a_loop_of_links(self, tmp_path):

@@ -28,5 +28,5 @@ except KeyboardInterrupt:
 
 
 def test_the_solver_gives_ctrl_c_back() -> None:
-    run = subprocess.run([sys.executable, "-c", PROGRAM], capture_output=True, text=True)
+    run = subprocess.run([sys.executable, "-P", "-c", PROGRAM], capture_output=True, text=True)
     assert run.returncode == 7, run.stderr

@@ -152,6 +152,6 @@ def test_a_scene_loads_no_kernel() -> None:
         "print(sorted(heavy & {name.split('.')[0] for name in sys.modules}))\n"
     )
     run = subprocess.run(
-        [sys.executable, "-c", code], capture_output=True, text=True, timeout=120, check=True
+        [sys.executable, "-P", "-c", code], capture_output=True, text=True, timeout=120, check=True
     )
     assert run.stdout.strip() == "[]"
