@@ -11,6 +11,7 @@ distance across the flat: circles become ellipses, which the same surfaces hold 
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 
 from OCP.BRepBuilderAPI import (
     BRepBuilderAPI_MakeEdge,
@@ -23,9 +24,10 @@ from OCP.Geom import Geom_BezierCurve, Geom_BezierSurface
 from OCP.gp import gp_Pnt, gp_Vec
 from OCP.TColgp import TColgp_Array1OfPnt, TColgp_Array2OfPnt
 from OCP.TColStd import TColStd_Array1OfReal, TColStd_Array2OfReal
-from OCP.TopoDS import TopoDS_Edge, TopoDS_Shape
+from OCP.TopoDS import TopoDS_Edge, TopoDS_Shape, TopoDS_Wire
 
 from frame3d.frame.measures import Stretch, TubeStretch
+from frame3d.frame.parts import Hole
 from frame3d.geometry.paths import NEGLIGIBLE_MM, PlanePath, Station
 from frame3d.geometry.placement import Vector, add
 from frame3d.solids import kernel
@@ -52,18 +54,37 @@ class _Section:
         """The point so far across the flat and out of it, mm."""
         return add(add(self.middle, self._wide, along), self._out, out)
 
+    def rim(self, up: int, radius_mm: float) -> TopoDS_Wire:
+        """The edge of a hole through the middle of the flat, on one of its faces."""
+        centre = self.point(0.0, up * self.radius)
+        return kernel.circle(centre, self._out, self._wide, radius_mm)
+
     def rounded(self, side: int, up: int, turn_rad: float) -> Vector:
         """The point of a rounded end, a turn from the flat's face toward its edge."""
         along = self.half + self.radius * math.sin(turn_rad)
         return self.point(side * along, up * self.radius * math.cos(turn_rad))
 
 
-def pressed_faces(axis: PlanePath, stretch: TubeStretch, thinner_mm: float) -> list[TopoDS_Shape]:
-    """The faces of a pressed stretch: outside, or bore when ``thinner_mm`` is the wall."""
+def pressed_faces(
+    axis: PlanePath, stretch: TubeStretch, thinner_mm: float, holes: Sequence[Hole] = ()
+) -> list[TopoDS_Shape]:
+    """The faces of a pressed stretch: outside, or bore when ``thinner_mm`` is the wall.
+
+    ``holes`` are those of a flat, square through both its walls, which are one there.
+    """
     if stretch.kind is Stretch.FLAT and thinner_mm:
         return []
     first, last = (_section(axis, stretch, at_start, thinner_mm) for at_start in (True, False))
-    sides = [_side(first, last, up) for up in (1, -1)]
+    middles = [_section_at(axis, stretch, hole.at_mm) for hole in holes]
+    rims = {
+        up: [m.rim(up, hole.diameter_mm / 2) for m, hole in zip(middles, holes, strict=True)]
+        for up in (1, -1)
+    }
+    sides = [_side(first, last, up, rims[up]) for up in (1, -1)]
+    for middle, rim in zip(middles, rims[-1], strict=True):
+        through = gp_Vec(gp_Pnt(*middle.point(0.0, -middle.radius)),
+                         gp_Pnt(*middle.point(0.0, middle.radius)))
+        sides.append(BRepPrimAPI_MakePrism(rim, through).Shape())
     is_even = stretch.kind is Stretch.FLAT and first.is_square and last.is_square
     corner = _cylinder if is_even else _cone
     return sides + [corner(first, last, side, up) for side in (1, -1) for up in (1, -1)]
@@ -93,13 +114,22 @@ def _section(axis: PlanePath, stretch: TubeStretch, at_start: bool, thinner: flo
     return _Section(axis.at(at), stretch.clock_rad, half, radius - thinner, lean)
 
 
-def _side(first: _Section, last: _Section, up: int) -> TopoDS_Shape:
+def _section_at(axis: PlanePath, flat: TubeStretch, at_mm: float) -> _Section:
+    """The section of a flat at a distance along the axis, square to it."""
+    return _Section(
+        axis.at(at_mm), flat.clock_rad, flat.start_half_mm, flat.start_radius_mm, 0.0
+    )
+
+
+def _side(
+    first: _Section, last: _Section, up: int, openings: Sequence[TopoDS_Wire]
+) -> TopoDS_Shape:
     """The plane side, a triangle where one of the sections is round."""
     corners: list[Vector] = []
     for section, sides in ((first, (-1, 1)), (last, (1, -1))):
         for side in sides if section.half > NEGLIGIBLE_MM else (0,):
             corners.append(section.point(side * section.half, up * section.radius))
-    return kernel.flat_face(kernel.polygon(corners))
+    return kernel.flat_face(kernel.polygon(corners), openings)
 
 
 def _quarter(section: _Section, side: int, up: int) -> TopoDS_Edge:
