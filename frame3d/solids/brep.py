@@ -20,7 +20,6 @@ from OCP.TopLoc import TopLoc_Location
 from OCP.TopoDS import (
     TopoDS_Edge,
     TopoDS_Face,
-    TopoDS_Shape,
     TopoDS_Shell,
     TopoDS_Solid,
     TopoDS_Vertex,
@@ -53,7 +52,8 @@ class Edge:
 
     Parameters
     ----------
-    curve : Geom_Curve
+    curve : Geom_Curve or None
+        None for one that has shrunk to its vertex, and lies in a surface's parameters only.
     low, high : float
         Its parameters there, the same for every curve that follows the edge on a surface.
     start, end : Vertex
@@ -62,18 +62,23 @@ class Edge:
     """
 
     def __init__(
-        self, curve: Geom_Curve, low: float, high: float, start: Vertex, end: Vertex,
+        self, curve: Geom_Curve | None, low: float, high: float, start: Vertex, end: Vertex,
         tolerance_mm: float = LEAST_TOLERANCE_MM,
     ) -> None:  # fmt: skip
         self.low, self.high, self.start, self.end = low, high, start, end
         self.tolerance_mm = max(tolerance_mm, LEAST_TOLERANCE_MM)
         self.shape = TopoDS_Edge()
-        _BUILDER.MakeEdge(self.shape, curve, self.tolerance_mm)
+        if curve is None:
+            _BUILDER.MakeEdge(self.shape)
+            _BUILDER.Degenerated(self.shape, True)
+        else:
+            _BUILDER.MakeEdge(self.shape, curve, self.tolerance_mm)
         for vertex, at, way in (
             (start, low, TopAbs_Orientation.TopAbs_FORWARD),
             (end, high, TopAbs_Orientation.TopAbs_REVERSED),
         ):
-            vertex.take_in(curve.Value(at), self.tolerance_mm)
+            if curve is not None:
+                vertex.take_in(curve.Value(at), self.tolerance_mm)
             _BUILDER.Add(self.shape, vertex.shape.Oriented(way))
         _BUILDER.Range(self.shape, low, high)
 
@@ -147,15 +152,18 @@ def face(surface: Geom_Surface, circuits: Iterable[Sequence[Use]], *, turned: bo
     return made
 
 
-def solid(faces: Iterable[TopoDS_Shape]) -> TopoDS_Solid:
-    """The solid inside faces that share all their edges."""
-    shell, made = TopoDS_Shell(), TopoDS_Solid()
-    _BUILDER.MakeShell(shell)
-    for one in faces:
-        _BUILDER.Add(shell, one)
-    shell.Closed(True)
+def solid(faces: Iterable[TopoDS_Face], void: Sequence[TopoDS_Face] = ()) -> TopoDS_Solid:
+    """The solid inside faces that share all their edges, without the void inside others."""
+    made = TopoDS_Solid()
     _BUILDER.MakeSolid(made)
-    _BUILDER.Add(made, shell)
+    for some in (faces, void):
+        shell = TopoDS_Shell()
+        _BUILDER.MakeShell(shell)
+        for one in some:
+            _BUILDER.Add(shell, one)
+        shell.Closed(True)
+        if shell.NbChildren():
+            _BUILDER.Add(made, shell)
     return made
 
 

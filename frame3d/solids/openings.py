@@ -10,7 +10,6 @@ turn : the angle round an opening, rad, from the direction of the axis toward sm
 
 from __future__ import annotations
 
-import math
 from collections.abc import Callable
 
 import numpy as np
@@ -19,10 +18,9 @@ from OCP.gp import gp_Ax3, gp_Dir, gp_Pnt
 
 from frame3d.frame.measures import hole_clock_rad
 from frame3d.frame.parts import Hole, Tube
-from frame3d.solids.tube_surfaces import Frame, Surface, meet
+from frame3d.solids.tube_surfaces import FULL, Frame, Surface, meet
 
-FULL = 2 * math.pi
-_PARTS, _ROUNDS = 33, 11
+_PARTS, _ROUNDS = 129, 8
 """A bracket is divided so finely, so many times: to the last digit."""
 
 
@@ -52,11 +50,11 @@ class Opening:
         ways = np.tile(self._out, (len(turn), 1))
         return meet(surface, self.feet(turn), ways, clock, along)
 
-    def covers(self, place: np.ndarray) -> bool:
-        """Whether a point of the tube's surface lies within the opening."""
-        away = place - self._frame.point
-        out = float(away @ self._out)
-        return out > 0 and float(away @ away) - out**2 < self.radius_mm**2
+    def covers(self, places: np.ndarray) -> np.ndarray:
+        """Which points of the tube's surface, (n, 3), lie within the opening, (n,)."""
+        away = places - self._frame.point
+        out = away @ self._out
+        return (out > 0) & (np.einsum("ij,ij->i", away, away) - out**2 < self.radius_mm**2)
 
     def kernel(self) -> Geom_CylindricalSurface:
         """The wall of the bore; its parameters are turn and height over the axis."""

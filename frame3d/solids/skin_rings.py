@@ -82,7 +82,7 @@ class Ring:
         if self.offset_mm == 0:
             return np.column_stack([clock, np.zeros(len(clock))])
         places, about = self.places(clock), np.full(len(clock), self.offset_mm)
-        by_clock, by_along = surface.slopes(clock, about)
+        _, by_clock, by_along = surface.here(clock, about)
         out = np.cross(by_clock, by_along)
         out /= np.linalg.norm(out, axis=1, keepdims=True)
         return np.column_stack(meet(surface, places, out, clock, about)[:2])

@@ -62,8 +62,9 @@ class Skin:
         for ring in self.rings:
             for crossing in ring.crossings:
                 self.cut(crossing.opening, crossing.turn, ring.vertex(crossing.clock))
-        self._refuse_overlaps()
         self._arcs = [arc for number in range(len(openings)) for arc in self.arcs(number)]
+        self._samples: dict[Arc, np.ndarray] = {}
+        self._refuse_overlaps()
         self._lines: list[list[float]] = []
         self._posts: list[list[list[tuple[float, Vertex]]]] = []
         for number in range(len(surfaces)):
@@ -73,25 +74,15 @@ class Skin:
 
     def _refuse_overlaps(self) -> None:
         """Refuse holes that run into each other on this surface."""
-        for number, one in enumerate(self.openings):
-            for other in self.openings[:number]:
-                # On a tight bend lines that are square to the axis draw together.
-                if abs(one.at_mm - other.at_mm) > 2 * (one.radius_mm + other.radius_mm):
-                    continue
-                pair = ((number, one, other), (self.openings.index(other), other, one))
-                for which, mine, its in pair:
-                    places = (
-                        place for arc in self.arcs(which) for place in self._places(arc)
+        for arc in self._arcs:
+            mine = self.openings[arc.opening]
+            places = self.surfaces[arc.surface].points(*self._sampled(arc).T)
+            for its in self.openings:
+                if its.hole is not mine.hole and its.covers(places).any():
+                    raise SolidError(
+                        f"the holes at {mine.at_mm} and {its.at_mm} mm run into each other; "
+                        "drill them farther apart"
                     )
-                    if any(its.covers(place) for place in places):
-                        raise SolidError(
-                            f"the holes at {mine.at_mm} and {its.at_mm} mm run into each other; "
-                            "drill them farther apart"
-                        )
-
-    def _places(self, arc: Arc) -> np.ndarray:
-        way = self._sampled(arc)
-        return self.surfaces[arc.surface].points(way[:, 0], way[:, 1])
 
     def cut(self, opening: int, turn: float, vertex: Vertex | None = None) -> None:
         """Divide the edge of an opening."""
@@ -141,11 +132,13 @@ class Skin:
                 passed += one.at_mm > ring.at_mm
         return passed
 
-    def _sampled(self, arc: Arc, count: int = _SAMPLES) -> np.ndarray:
+    def _sampled(self, arc: Arc) -> np.ndarray:
         """Clock angles and distances along an arc, (n, 2)."""
-        turns = np.linspace(arc.low, arc.high, count)
-        surface = self.surfaces[arc.surface]
-        return np.column_stack(self.openings[arc.opening].edge(surface, turns)[:2])
+        if arc not in self._samples:
+            turns = np.linspace(arc.low, arc.high, _SAMPLES)
+            surface = self.surfaces[arc.surface]
+            self._samples[arc] = np.column_stack(self.openings[arc.opening].edge(surface, turns)[:2])
+        return self._samples[arc]
 
     def _choose_lines(self, number: int) -> list[float]:
         """The clock angles of the lines that divide a surface."""
@@ -174,7 +167,7 @@ class Skin:
         """The ends of a line and where it crosses openings: distance along, and vertex."""
         surface, found = self.surfaces[number], []
         for ring in (self.rings[number], self.rings[number + 1]):
-            if not self._covered(ring.places(np.array([clock]))[0]):
+            if not self._covered(ring.places(np.array([clock]))):
                 along = float(ring.along_on(surface, np.array([clock]))[0, 1])
                 found.append((along, ring.vertex(clock)))
         for arc in self._arcs:
@@ -190,18 +183,20 @@ class Skin:
         """The turns at which an arc crosses the line at a clock angle."""
         surface, opening = self.surfaces[arc.surface], self.openings[arc.opening]
         turns = np.linspace(arc.low, arc.high, _SAMPLES)
-        about = float(np.mean(self._sampled(arc)[:, 0]))
+        clocks = self._sampled(arc)[:, 0]
+        about = float(np.mean(clocks))
         line = about + math.remainder(clock - about, FULL)
 
         def beside(turn: np.ndarray) -> np.ndarray:
             return opening.edge(surface, turn)[0] - line
 
-        above = beside(turns) > 0
+        above = clocks > line
         for k in np.flatnonzero(above[1:] != above[:-1]):
             yield root(beside, float(turns[k]), float(turns[k + 1]))
 
     def _covered(self, place: np.ndarray) -> bool:
-        return any(opening.covers(place) for opening in self.openings)
+        """Whether a place, (1, 3), lies within an opening."""
+        return any(opening.covers(place)[0] for opening in self.openings)
 
     def _edges_of(self, ring: Ring) -> Iterator[tuple[Edge, float, float]]:
         """What openings leave of a ring, with the clock angles of its ends."""
@@ -210,7 +205,7 @@ class Skin:
         circle, off = ring.frame.ring(ring.radius_mm), ring.off_mm()
         after = [*ordered[1:], *((clock + FULL, vertex) for clock, vertex in ordered[:1])]
         for (low, start), (high, end) in zip(ordered, after, strict=True):
-            if not self._covered(ring.places(np.array([(low + high) / 2]))[0]):
+            if not self._covered(ring.places(np.array([(low + high) / 2]))):
                 yield Edge(circle, low, high, start, end, 1.1 * off), low, high
 
     def faces(self, *, turned: bool) -> tuple[list[TopoDS_Face], list[list[BoredEdge]]]:
@@ -247,7 +242,7 @@ class Skin:
         curve, pace = surface.line(clock)
         posts = self._posts[number][k]
         for (low, start), (high, end) in zip(posts, posts[1:], strict=False):
-            middle = surface.points(np.array([clock]), np.array([(low + high) / 2]))[0]
+            middle = surface.points(np.array([clock]), np.array([(low + high) / 2]))
             if not self._covered(middle):
                 found.append((Edge(curve, low * pace, high * pace, start, end), low, high))
         return found

@@ -22,8 +22,8 @@ from frame3d.errors import SolidError
 
 _DEGREE = 5
 _FEWEST, _MOST = 6, 768
-_BETWEEN = (0.25, 0.5, 0.75)
-"""Where between two points a fit is compared with the curve."""
+_SPANS_PER_RAD = 3.0
+"""To begin with."""
 
 
 class Fit(Struct, frozen=True, kw_only=True):
@@ -91,13 +91,12 @@ def fit(
     SolidError
         If points without end would be needed.
     """
-    spans = max(_FEWEST, int(np.ceil((high - low) * 2)))
+    spans = max(_FEWEST, int(np.ceil((high - low) * _SPANS_PER_RAD)))
     while spans <= _MOST:
-        share, solve, compare = _rule(spans)
-        poles = solve @ exact(low + (high - low) * share)
-        between = (np.arange(spans)[:, None] + _BETWEEN).ravel() / spans
-        off = np.abs(compare @ poles - exact(low + (high - low) * between)) * scales
-        error = float(np.max(off))
+        solve, compare = _rule(spans)
+        found = exact(np.linspace(low, high, 2 * spans + 1))
+        poles = solve @ found[::2]
+        error = float(np.max(np.abs(compare @ poles - found[1::2]) * scales))
         if error <= allowed_mm:
             return Fit(low=low, high=high, poles=poles, error_mm=error)
         spans *= 2
@@ -113,12 +112,12 @@ def _inner_knots(spans: int) -> list[float]:
 
 
 @functools.lru_cache(maxsize=64)
-def _rule(spans: int) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
-    """Where to take points, 0 to 1; poles from them; and the curve between them from poles."""
+def _rule(spans: int) -> tuple[np.ndarray, np.ndarray]:
+    """What makes poles of points evenly spaced, and of poles the points midway between those."""
     knots = np.array([0.0] * (_DEGREE + 1) + _inner_knots(spans) + [1.0] * (_DEGREE + 1))
     share = np.arange(spans + 1) / spans
-    between = (np.arange(spans)[:, None] + _BETWEEN).ravel() / spans
-    return share, np.linalg.inv(_basis(knots, share)), _basis(knots, between)
+    between = (np.arange(spans) + 0.5) / spans
+    return np.linalg.inv(_basis(knots, share)), _basis(knots, between)
 
 
 def _basis(knots: np.ndarray, at: np.ndarray) -> np.ndarray:

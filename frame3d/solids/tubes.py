@@ -4,7 +4,7 @@ No solid is cut out of another. The edge of each hole is worked out on the surfa
 on, and every face is made from known surfaces and edges that it shares with its neighbours
 (:mod:`frame3d.solids.skins`), since the kernel's own cutting gets bent tubes wrong where a hole
 is near another or near a joint of the axis. Ends that are pressed flat are made in
-:mod:`frame3d.solids.pressed` and sewn on.
+:mod:`frame3d.solids.pressed`.
 """
 
 from __future__ import annotations
@@ -19,8 +19,7 @@ from frame3d.geometry.paths import NEGLIGIBLE_MM, Line, PlanePath, Segment, Stat
 from frame3d.solids.brep import Edge, Use, face, solid, straight
 from frame3d.solids.circuits import BoredEdge
 from frame3d.solids.openings import FULL, Opening, widest_gap
-from frame3d.solids.pressed import pressed_end, pressed_faces
-from frame3d.solids.shells import closed
+from frame3d.solids.pressed import pressed_faces
 from frame3d.solids.skins import Skin
 from frame3d.solids.tube_limits import refuse
 from frame3d.solids.tube_surfaces import QUARTER, Cone, Ruled, Surface, swept
@@ -56,13 +55,22 @@ def tube_shape(tube: Tube) -> TopoDS_Shape:
             skin.begin(number, begins[-1])
     outer, outer_edges = skins[0].faces(turned=False)
     inner, inner_edges = skins[1].faces(turned=True)
-    faces = [*outer, *inner]
     for opening, *both in zip(openings, outer_edges, inner_edges, strict=True):
-        faces.append(_bore(opening, *both))
+        outer.append(_bore(opening, *both))
     for end in (0, -1):
-        if end not in fixed:
-            faces.append(_end(skins, end))
-    return _with_flats(tube, faces, flats) if flats else solid(faces)
+        if end not in flats:
+            outer.append(_end(skins, end))
+            continue
+        pressed = [hole for hole in tube.holes if _in(hole, flats[end])]
+        changing = stretches(tube)[1 if end == 0 else -2]
+        rings = [skin.ring(end) for skin in skins]
+        outside, bore = pressed_faces(
+            tube.axis, changing, flats[end], tube.section.wall_mm, rings, pressed
+        )
+        outer += outside
+        inner += bore
+    # A bore that is shut at both ends, and into which no hole leads, is a void.
+    return solid(outer, inner) if len(flats) == 2 and not holes else solid([*outer, *inner])
 
 
 def _surfaces(tube: Tube, thinner_mm: float):
@@ -133,21 +141,6 @@ def _end(skins: list[Skin], end: int) -> TopoDS_Face:
 
 def _in(hole: Hole, flat: TubeStretch) -> bool:
     return flat.start_mm <= hole.at_mm <= flat.end_mm
-
-
-def _with_flats(
-    tube: Tube, faces: list[TopoDS_Face], flats: dict[int, TubeStretch]
-) -> TopoDS_Shape:
-    """The round part of a tube with the faces of its pressed ends sewn on."""
-    found: list[TopoDS_Shape] = list(faces)
-    for stretch in stretches(tube):
-        if stretch.kind in PRESSED:
-            holes = [hole for hole in tube.holes if _in(hole, stretch)]
-            for thinner in (0.0, tube.section.wall_mm):
-                found += pressed_faces(tube.axis, stretch, thinner, holes)
-    for end, flat in flats.items():
-        found.append(pressed_end(tube.axis, flat, at_start=end == 0))
-    return closed(found)
 
 
 __all__ = ["tube_shape"]

@@ -67,7 +67,7 @@ def test_solid_has_the_volume_that_arithmetic_says(part: Part) -> None:
 @pytest.mark.parametrize("part", PARTS.values(), ids=PARTS)
 def test_centre_of_mass_is_the_kernels(part: Part) -> None:
     properties = GProp_GProps()
-    BRepGProp.VolumeProperties_s(made(part).shape, properties, 1e-9, True)
+    BRepGProp.VolumeProperties_s(made(part).shape, properties, 1e-12, True)
     centre = properties.CentreOfMass()
     # Tapers count on the axis, and holes in a bend as in a straight tube: 2e-3 mm.
     allowed = 2e-3 if isinstance(part, Tube) else 1e-8

@@ -123,7 +123,7 @@ def test_solid_has_the_volume_that_arithmetic_says(part: Part) -> None:
 @pytest.mark.parametrize("part", [SOCKET, HOOP_PIECE, SLEEVE, SILL_BOARD])
 def test_centre_of_mass_is_the_kernels(part: Part) -> None:
     properties = GProp_GProps()
-    BRepGProp.VolumeProperties_s(made(part).shape, properties, 1e-9, True)
+    BRepGProp.VolumeProperties_s(made(part).shape, properties, 1e-12, True)
     centre = properties.CentreOfMass()
     # Tapers count on the axis, and holes in a bend as in a straight tube: 1e-3 mm.
     assert centre_mm(part) == pytest.approx((centre.X(), centre.Y(), centre.Z()), abs=2e-3)
