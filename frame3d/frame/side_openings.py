@@ -14,7 +14,7 @@ from msgspec import Struct
 
 from frame3d.catalog.sections import TimberSection
 from frame3d.errors import ArchError, DesignError
-from frame3d.frame.board_lines import BoardLine, line_members
+from frame3d.frame.board_lines import BoardLine, Stretches, line_members
 from frame3d.frame.bolting import bolt_up
 from frame3d.frame.clamps import axis_distance_mm
 from frame3d.frame.clear import SideVent
@@ -158,7 +158,17 @@ def _hip_line(plan: Plan, at_mm: float) -> BoardLine:
         heights_mm=(opening.timber.depth_mm / 2,),
         bolted_to=plan.design.hoop.tube,
         foot=foot,
+        behind_mm=stop_stretches(plan),
     )
+
+
+def stop_stretches(plan: Plan) -> Stretches:
+    """What the end stops take up along the tunnel, mm; the same on both sides."""
+    opening = plan.design.side_opening
+    if opening is None:
+        return ()
+    half = opening.stop.depth_mm / 2
+    return tuple((y - half, y + half) for y in _stops_y(plan))
 
 
 def _stops_y(plan: Plan) -> tuple[float, ...]:
