@@ -45,6 +45,14 @@ def fields_of(frame: Frame, first: Member, second: Member) -> dict[str, str]:
     return {"field": one or two, "against": two if one and two != one else ""}
 
 
+def edge_fields(frame: Frame, member: Member) -> dict[str, str]:
+    """``field`` and ``against`` of a finding about a hole near an end or edge of ``member``."""
+    if member.role in (Role.RAIL, Role.HIP_RAIL) and member.source:
+        return {"field": f"{member.source}.overhang", "against": "hardware.frame_bolt"}
+    one = field_of(frame, member)
+    return {"field": one, "against": "hardware" if one else ""}
+
+
 def told_by_cause(found: Iterable[Found], rank: Callable[[Finding], tuple]) -> list[Finding]:
     """The findings told once: those of one severity about the same two fields as one.
 
@@ -79,4 +87,4 @@ def _merged(group: list[Found], rank: Callable[[Finding], tuple]) -> Finding:
     return replace(first, where=where, members=tuple(members.values()), message=message)
 
 
-__all__ = ["field_of", "fields_of", "told_by_cause"]
+__all__ = ["edge_fields", "field_of", "fields_of", "told_by_cause"]

@@ -81,3 +81,21 @@ def test_a_joint_moves_only_as_far_as_a_bolt_asks_for() -> None:
     # Where the tube reaches no farther the joint stays, for a rail must have one.
     whole = ((0.0, 3600.0),)
     assert rail_pieces(RailRun(**run, barred_mm=whole)) == free
+
+
+@pytest.mark.parametrize(("stop", "expected"), [("3 ft", 36.0), ("47 in", None), ("4 ft", None)])
+def test_an_end_stop_that_would_stand_in_a_hoop_stands_beside_it(stop, expected) -> None:
+    """Bays of 4 ft: the second hoop stands 48 in from the end, in a socket of 2 in, 1 in to
+    either side. A 2x4 is 3 1/2 in wide, so with 5 mm of room its middle is 1 + 1 3/4 + 0.197 in
+    from the hoop's; at 48 in it stands beyond the hoop, which closes more.
+    """
+    style, units = STARTS[0]
+    assert units is UnitSystem.IMPERIAL
+    made = opened(style, units, end_stop=stop)
+    half = next(made.of(Role.SOCKET)).part.section.od_mm / 2
+    beside = half / 25.4 + 1.75 + 5 / 25.4
+    if expected is None:
+        expected = 48 + beside if stop == "4 ft" else 48 - beside
+    low, high = min(span(member) for member in made.of(Role.END_STOP))
+    assert (low + high) / 2 / 25.4 == pytest.approx(expected, abs=1e-3)
+    assert errors(made) == []
