@@ -1,0 +1,90 @@
+"""What makes two members meet: the fields that they stand where they do for, each pair told once.
+
+Two braces that cross bring their clamps, bolts and nuts with them; all of that is one cause.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable
+
+from msgspec.structs import replace
+
+from frame3d.checks.finding import Finding
+from frame3d.checks.places import Found, told_once, where_of
+from frame3d.frame.members import Frame, Member, Role
+
+_FINER: dict[str, tuple[str, ...]] = {"door": (), "end_wall": (), "sill_board": ()}
+"""Sections whose members stand where several fields say; others stand at their height."""
+_TO_ITSELF = {"brace": ("to_hoop", "corners")}
+"""The fields that bring members of one section together."""
+
+
+def field_of(frame: Frame, member: Member) -> str:
+    """The field that says where ``member`` stands, or its section where several do.
+
+    Empty for a member of no section, such as one of a frame put together by hand.
+    """
+    name, _, number = member.source.partition("[")
+    table = getattr(frame.design, name, None) if name else None
+    if table is None:
+        return ""
+    if number:
+        table = table[int(number.rstrip("]")) - 1]
+    finer = _FINER.get(name, ("height", "fraction"))
+    if member.role is Role.END_STOP:
+        finer = ("end_stop",)
+    given = next((one for one in finer if getattr(table, one, None) is not None), None)
+    return member.source if given is None else f"{member.source}.{given}"
+
+
+def fields_of(frame: Frame, first: Member, second: Member) -> dict[str, str]:
+    """``field`` and ``against`` of a finding about two members."""
+    one, two = field_of(frame, first), field_of(frame, second)
+    if one == two and (pair := _TO_ITSELF.get(first.source.partition("[")[0])):
+        return {"field": f"{one}.{pair[0]}", "against": f"{one}.{pair[1]}"}
+    return {"field": one or two, "against": two if one and two != one else ""}
+
+
+def edge_fields(frame: Frame, member: Member) -> dict[str, str]:
+    """``field`` and ``against`` of a finding about a hole near an end or edge of ``member``."""
+    if member.role in (Role.RAIL, Role.HIP_RAIL) and member.source:
+        return {"field": f"{member.source}.overhang", "against": "hardware.frame_bolt"}
+    one = field_of(frame, member)
+    return {"field": one, "against": "hardware" if one else ""}
+
+
+def told_by_cause(found: Iterable[Found], rank: Callable[[Finding], tuple]) -> list[Finding]:
+    """The findings told once: those of one severity about the same two fields as one.
+
+    Parameters
+    ----------
+    found : iterable of Found
+    rank : callable
+        Finding -> what sorts the one first that stands for all of a cause.
+    """
+    causes: dict[tuple, list[Found]] = {}
+    alone = []
+    for one in found:
+        if one.finding.against:
+            key = (one.finding.severity, frozenset(one.finding.fields))
+            causes.setdefault(key, []).append(one)
+        else:
+            alone.append(one)
+    return [*told_once(alone), *(_merged(group, rank) for group in causes.values())]
+
+
+def _merged(group: list[Found], rank: Callable[[Finding], tuple]) -> Finding:
+    first = min(group, key=lambda one: rank(one.finding)).finding
+    # The places of the pair that is named stand first.
+    ordered = sorted(group, key=lambda one: one.finding.where != first.where)
+    others = {one.finding.where for one in group} - {first.where}
+    members = {id(member): member for one in ordered for member in one.finding.members}
+    message = first.message
+    if others:
+        pairs = f"{len(others)} more pair{'' if len(others) == 1 else 's'} of parts"
+        message += f" {pairs} that go with them meet too."
+    where = where_of(first.where, ordered, len({one.place for one in group}))
+    return replace(first, where=where, members=tuple(members.values()), message=message)
+
+
+__all__ = ["edge_fields", "field_of", "fields_of", "told_by_cause"]
