@@ -76,6 +76,11 @@ TRACK = Rule(
     source=COMMON_PRACTICE,
 )
 RULES = (WIDTH, HEIGHT, SWING, SLIDE, GROUND, NEIGHBOUR, BEHIND, TRACK)
+_ADVICE = {
+    SWING.name: "Swing the door the other way, make it a sliding door, lower it, or move what it "
+    "strikes.",
+    SLIDE.name: "Slide the door to the other hand, hang it on hinges, or move what it strikes.",
+}
 _BOUNDING = (Role.DOOR_JAMB, Role.DOOR_HEADER, Role.THRESHOLD, Role.DOOR_TRACK, Role.CLAMP)
 _UPRIGHTS = (Role.STUD, Role.DOOR_JAMB)
 _TOUCHING_MM = 1.0
@@ -142,8 +147,7 @@ def _struck(frame: Frame, door: DoorOpening, sweeps: tuple[Sweep, ...]) -> Itera
                 unit="mm",
                 message=f"A leaf {verb} {how} {member.mark}"
                 + (f", with {len(struck) - 1} more in its way." if len(struck) > 1 else "."),
-                advice="Swing the door the other way, make it a sliding door, lower it, or move "
-                "what it strikes.",
+                advice=_ADVICE[rule.name],
             )
 
 
