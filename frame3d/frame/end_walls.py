@@ -5,6 +5,8 @@ from __future__ import annotations
 from msgspec import Struct
 
 from frame3d.errors import DesignError
+from frame3d.frame.brace_lines import Braced
+from frame3d.frame.brace_places import braced
 from frame3d.frame.clear import DoorOpening
 from frame3d.frame.demands import Demand
 from frame3d.frame.door_frames import door_members, openings
@@ -17,7 +19,7 @@ from frame3d.frame.studs import stud_demands, stud_stretches, upright_members
 from frame3d.frame.track_studs import with_track_studs
 from frame3d.frame.truss import Truss
 from frame3d.frame.wall import Wall, make_walls
-from frame3d.frame.wall_braces import bolt_height_mm, brace_claims, brace_members, braced
+from frame3d.frame.wall_braces import brace_claims, brace_members
 from frame3d.frame.wall_lines import girt_members, held_by_sill, sill_members
 from frame3d.frame.wall_places import DoorPlace, Upright, door_places, upright_places
 
@@ -28,7 +30,7 @@ class EndWallPlan(Struct, frozen=True, kw_only=True):
     wall: Wall
     doors: tuple[DoorPlace, ...]
     uprights: tuple[Upright, ...]
-    braced: tuple[Upright, ...]
+    braced: tuple[Braced, ...]
 
 
 def plan_end_walls(
@@ -57,7 +59,8 @@ def _planned(wall: Wall) -> EndWallPlan:
     # Braces stand at the studs of the design, not at those that a track needs.
     places = upright_places(wall, doors)
     uprights = with_track_studs(wall, doors, places)
-    return EndWallPlan(wall=wall, doors=doors, uprights=uprights, braced=braced(wall, places))
+    chosen = braced(wall, places, doors, openings(wall, doors))
+    return EndWallPlan(wall=wall, doors=doors, uprights=uprights, braced=chosen)
 
 
 def wall_demands(made: tuple[EndWallPlan, ...]) -> tuple[Demand, ...]:
@@ -79,7 +82,7 @@ def wall_members(made: tuple[EndWallPlan, ...]) -> list[Draft]:
     """Every member of the end walls."""
     drafts = []
     for one in made:
-        bored = {u: (bolt_height_mm(one.wall),) for u in one.braced}
+        bored = {brace.upright: (brace.height_mm,) for brace in one.braced}
         held = held_by_sill(one.wall, one.doors, one.uprights)
         for order, upright in enumerate(one.uprights, start=1):
             drafts += upright_members(
