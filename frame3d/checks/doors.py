@@ -7,6 +7,7 @@ from itertools import combinations
 
 from msgspec.structs import replace
 
+from frame3d.checks.causes import field_of
 from frame3d.checks.finding import COMMON_PRACTICE, Finding, Rule, Severity
 from frame3d.checks.telling import lengths, name_of, place_of
 from frame3d.frame.bodies import bodies_of, reach_of
@@ -95,8 +96,20 @@ def check_doors(frame: Frame) -> list[Finding]:
             *_access(frame, door), *_struck(frame, door, swept), *_ground(frame, door),
             *_behind(frame, door), *_track(frame, door),
         )  # fmt: skip
-        found += [replace(finding, field=door.where) for finding in own]
+        found += [replace(finding, field=door.where, against=_against(frame, door, finding))
+                  for finding in own]
     return [*found, *_neighbours(frame, sweeps)]
+
+
+def _against(frame: Frame, door: DoorOpening, finding: Finding) -> str:
+    """The other field that a leaf or a way contradicts; empty for none."""
+    if finding.rule not in (SWING, SLIDE, BEHIND):
+        return ""
+    other = field_of(frame, finding.members[0])
+    if other == door.where:
+        # Of the door at the other end: there is too little between them.
+        other = "bays.spacing" if frame.design.bays.spacing is not None else "bays"
+    return other
 
 
 def _access(frame: Frame, door: DoorOpening) -> Iterable[Finding]:
@@ -257,6 +270,7 @@ def _neighbours(frame: Frame, sweeps: list[tuple[Sweep, ...]]) -> Iterable[Findi
                 rule=NEIGHBOUR,
                 where=f"{name_of(door)}; {name_of(other)}",
                 field=door.where,
+                against=other.where,
                 required=gap,
                 provided=distance,
                 unit="mm",

@@ -12,9 +12,10 @@ from operator import sub
 from msgspec import Struct
 
 from frame3d.frame.clamps import axis_distance_mm
-from frame3d.frame.members import Side
+from frame3d.frame.leaves import swings_in
+from frame3d.frame.members import Side, Spot
 from frame3d.frame.plan import HoopPoint
-from frame3d.frame.spanning import boss_of
+from frame3d.frame.spanning import Held, boss_of, held_axis
 from frame3d.frame.wall import Wall
 from frame3d.frame.wall_places import Upright
 from frame3d.geometry.placement import Vector, add, dot, unit
@@ -83,6 +84,46 @@ def on_next_hoop(wall: Wall, side: Side, at_mm: float) -> HoopPoint:
     return wall.plan.line.at(side, at_mm).at_y(y_mm)
 
 
+def tube_ends(wall: Wall, brace: Braced) -> tuple[Held, Held]:
+    """Where couplers hold a brace to its tube stud and to the next hoop."""
+    x, door = plane_x(wall, brace.upright, brace.side), brace.upright.door
+    place = on_next_hoop(
+        wall, Side.LEFT if x < 0 else Side.RIGHT, top_distance(wall, brace.upright, brace.side))
+    up = 1.0
+    if door is not None and (swings_in(door) or wall.is_flattened):
+        # The ears of the clamp look to where no leaf lies on the jamb.
+        up = wall.way * brace.side * (1.0 if swings_in(door) else -1.0)
+    foot = HoopPoint(
+        point=(brace.upright.x_mm, wall.y(wall.axis_mm), brace.height_mm), along=(0.0, 0.0, up),
+        inward=(brace.side, 0.0, 0.0),
+    )
+    spot = spot_of(wall, x, 0)
+    return (Held(point=foot, od_mm=wall.spec.tube.od_mm, spot=spot),
+            Held(point=place, od_mm=wall.hoop_od_mm, spot=spot))
+
+
+def spot_of(wall: Wall, x_mm: float, order: int) -> Spot:
+    """The place in the grid of a brace."""
+    side = Side.LEFT if x_mm < 0 else Side.RIGHT
+    hoops = sorted((wall.hoop, next_hoop(wall)))
+    return Spot(side=side, hoop=hoops[0], to_hoop=hoops[1], order=order)
+
+
+def ends_x(wall: Wall, brace: Braced) -> tuple[float, float]:
+    """X of a brace's axis at its stud and at the next hoop, mm.
+
+    Clamped to a stud it leans over to where the coupler on the hoop holds it.
+    """
+    x = plane_x(wall, brace.upright, brace.side)
+    if wall.is_timber:
+        return x, x
+    first, second = tube_ends(wall, brace)
+    od_mm = wall.spec.brace_tube.od_mm
+    off = axis_distance_mm(first.od_mm, od_mm), axis_distance_mm(second.od_mm, od_mm)
+    held = held_axis(first.point, second.point, off)
+    return (x, x) if held is None else (held[0][0], held[1][0])
+
+
 def line_of(wall: Wall, brace: Braced) -> BraceLine:
     """The centreline, in the plane beside the stud; the place on the hoop is searched for."""
     x = plane_x(wall, brace.upright, brace.side)
@@ -111,5 +152,6 @@ def line_of(wall: Wall, brace: Braced) -> BraceLine:
 
 
 __all__ = [
-    "BraceLine", "Braced", "line_of", "next_hoop", "on_next_hoop", "plane_x", "top_distance",
+    "BraceLine", "Braced", "ends_x", "line_of", "next_hoop", "on_next_hoop", "plane_x", "spot_of",
+    "top_distance", "tube_ends",
 ]  # fmt: skip

@@ -10,8 +10,10 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator, Sequence
 
+from msgspec import Struct
+
 from frame3d.errors import DesignError
-from frame3d.frame.brace_lines import Braced, line_of, next_hoop, plane_x, top_distance
+from frame3d.frame.brace_lines import Braced, ends_x, line_of, next_hoop, plane_x, top_distance
 from frame3d.frame.clamps import BAND_MM, EAR_MM, WIDTH_MM
 from frame3d.frame.clear import DoorOpening
 from frame3d.frame.end_forms import flat_width_mm
@@ -41,9 +43,42 @@ OVERHANG_MM = 40.0
 """How far a brace goes on past a coupler."""
 
 
+class Opposite(Struct, frozen=True, kw_only=True):
+    """What of the other end wall is in the way, in a tunnel of one or two bays.
+
+    Parameters
+    ----------
+    standing_mm : tuple of (float, float)
+        X of the middle and half the width of its uprights, where braces reach to its hoop.
+    braces_mm : tuple of ((float, float), float)
+        X of its braces at their stud and their hoop, and half their diameter, where they cross
+        the same bay or meet the same hoop.
+    bays : int
+    """
+
+    standing_mm: tuple[tuple[float, float], ...] = ()
+    braces_mm: tuple[tuple[tuple[float, float], float], ...] = ()
+    bays: int = 3
+
+    def bars(self, ends_mm: tuple[float, float], half_mm: float, room_mm: float) -> bool:
+        """Whether a brace comes nearer to them than ``room_mm``.
+
+        ``ends_mm`` are its X at its stud and at its hoop.
+        """
+        if any(abs(x - ends_mm[1]) < half + half_mm + room_mm for x, half in self.standing_mm):
+            return True
+        for (low, high), half in self.braces_mm:
+            # Two that cross in one bay pass each other in the middle; in two bays they meet at
+            # the hoop.
+            apart = high - ends_mm[1] if self.bays > 1 else (low + high - sum(ends_mm)) / 2
+            if abs(apart) < half + half_mm + room_mm:
+                return True
+        return False
+
+
 def braced(
     wall: Wall, uprights: tuple[Upright, ...], doors: tuple[DoorPlace, ...],
-    openings: Sequence[DoorOpening],
+    openings: Sequence[DoorOpening], opposite: Opposite,
 ) -> tuple[Braced, ...]:
     """The uprights that get a brace, each with its brace's side and height.
 
@@ -54,7 +89,13 @@ def braced(
         Those of the design: not the ones that a track needs.
     doors : tuple of DoorPlace
     openings : sequence of DoorOpening
-        The same doors with their leaves.
+        The same doors with their leaves, and those that open into the same bay.
+    opposite : Opposite
+
+    Returns
+    -------
+    tuple of Braced
+        Fewer than the design asks for where those of the other end are in the way.
 
     Raises
     ------
@@ -64,13 +105,13 @@ def braced(
     spec = wall.spec
     if spec.braces is WallBraces.NONE:
         return ()
-    choice = _Choice(wall, uprights, doors, openings)
+    choice = _Choice(wall, uprights, doors, openings, opposite)
     whole = [u for u in uprights if u.kind is not Kind.CRIPPLE]
     if spec.braces is WallBraces.ALL:
         clear = [found for u in whole if (found := choice.clear(u)) is not None]
         able = clear or [found for u in whole if (found := choice.able(u)) is not None]
         if able:
-            return tuple(able)
+            return tuple(found for found in able if not choice.is_struck(found))
     quarter = wall.plan.arch.width_mm / 4
     # The best first, so that few of them have the line of a brace searched for.
     whole.sort(key=lambda u: (abs(abs(u.x_mm) - quarter), abs(u.x_mm)))
@@ -81,15 +122,17 @@ def braced(
             "the next hoop at less than 75 deg, clear of its ridge joint, rails and ties; change "
             "brace_height, add "
             'studs, or set braces = "none"', f"{wall.where}.braces")
-    return tuple(chosen)
+    return tuple(found for found in chosen if not choice.is_struck(found))
 
 
 class _Choice:
     """What one wall leaves free for braces."""
 
-    def __init__(self, wall: Wall, uprights, doors, openings) -> None:
-        self.wall, self.uprights, self.doors = wall, uprights, doors
+    def __init__(self, wall: Wall, uprights, doors, openings, opposite: Opposite) -> None:
+        self.wall, self.uprights, self.doors, self.opposite = wall, uprights, doors, opposite
+        self.openings = openings
         self.sweeps = [sweep for one in openings for sweep in sweeps_of(one)]
+        self.half_mm = wall.spec.brace_tube.od_mm / 2
 
     def first(self, uprights: Sequence[Upright]) -> Braced | None:
         """The first upright that can be braced clear of everything; else the first that can be."""
@@ -98,8 +141,17 @@ class _Choice:
                 found = self.clear(upright, sides)
                 if found is not None:
                     return found
-        able = (self.able(upright) for upright in uprights)
-        return next((found for found in able if found is not None), None)
+        able = [found for u in uprights if (found := self.able(u)) is not None]
+        return next((one for one in able if not self.is_struck(one)), able[0] if able else None)
+
+    def is_struck(self, brace: Braced) -> bool:
+        """Whether what stands at the other end is surely in its way."""
+        return self._is_barred(brace, 0.0)
+
+    def _is_barred(self, brace: Braced, room_mm: float) -> bool:
+        if self.opposite.bays > 2:
+            return False
+        return self.opposite.bars(ends_x(self.wall, brace), self.half_mm, room_mm)
 
     def able(self, upright: Upright) -> Braced | None:
         """The brace from the height that the design gives, whatever it strikes."""
@@ -122,7 +174,9 @@ class _Choice:
     def _passes(self, brace: Braced) -> bool:
         """Whether it stands beside every door's way, every leaf that swings in, and the studs."""
         wall, x = self.wall, plane_x(self.wall, brace.upright, brace.side)
-        half = wall.spec.brace_tube.od_mm / 2
+        half = self.half_mm
+        if self._is_barred(brace, BAND_MM + EAR_MM + _APART_MM) or self._strikes_tie(brace):
+            return False
         if any(
             abs(u.x_mm - x) < wall.upright_mm / 2 + half + _APART_MM
             for u in self.uprights if u is not brace.upright
@@ -130,8 +184,8 @@ class _Choice:
             return False
         if any(
             brace.height_mm < door.top_mm
-            and door.left_mm - half - 1.0 < x < door.right_mm + half + 1.0
-            for door in self.doors
+            and door.left_x_mm - half - 1.0 < x < door.right_x_mm + half + 1.0
+            for door in self.openings
         ):
             return False
         wide = half if wall.is_timber else half + BAND_MM + 1.0
@@ -142,6 +196,15 @@ class _Choice:
             brace.height_mm < sweep.leaf.top_mm and separation(sweep.plan, plan) < gap
             and self._swings_in(sweep.door) for sweep in self.sweeps
         )
+
+    def _strikes_tie(self, brace: Braced) -> bool:
+        """Whether its upper end lies at a tie, which runs beside the hoop there."""
+        if not self.wall.tie_heights_mm:
+            return False
+        line = line_of(self.wall, brace)
+        low = line.high[2] - self.half_mm - BAND_MM - EAR_MM - WIDTH_MM
+        high = line.high[2] + OVERHANG_MM + BAND_MM + EAR_MM + WIDTH_MM
+        return any(low < at < high for at in self.wall.tie_heights_mm)
 
     @staticmethod
     def _swings_in(door: DoorOpening) -> bool:
@@ -261,4 +324,4 @@ def _sides(upright: Upright) -> tuple[float, ...]:
     return (away, -away)
 
 
-__all__ = ["OVERHANG_MM", "braced"]
+__all__ = ["OVERHANG_MM", "Opposite", "braced"]

@@ -58,6 +58,8 @@ class Wall(Struct, frozen=True, kw_only=True):
     ridge : RidgeEnd or None
     tied_mm : tuple of float
         Distances from the leg end at which ties and webs meet the next hoop.
+    tie_heights_mm : tuple of float
+        Heights of the ties on the next hoop.
     """
 
     plan: Plan
@@ -69,6 +71,7 @@ class Wall(Struct, frozen=True, kw_only=True):
     lines: tuple[RailLine, ...]
     ridge: RidgeEnd | None
     tied_mm: tuple[float, ...] = ()
+    tie_heights_mm: tuple[float, ...] = ()
 
     @property
     def hoop(self) -> int:
@@ -305,18 +308,28 @@ def make_walls(
                     "out, or change at", f"{where}.at")
             walls[end] = Wall(plan=plan, spec=spec, where=where, end=end, lines=lines,
                               ridge=ridge, tied_mm=_tied(plan, end, made),
+                              tie_heights_mm=_tie_heights(plan, end, made),
                               **_faces(plan, where))
         _check_timber(plan, spec, where)
     return tuple(walls[end] for end in End if end in walls)
 
 
+def _next_trusses(plan: Plan, end: End, made: tuple[Truss, ...]) -> list[Truss]:
+    """The trusses of the hoop next to an end."""
+    hoop = 2 if end is End.FRONT else len(plan.grid.hoop_y_mm) - 1
+    return [truss for truss in made if hoop in truss.hoops]
+
+
 def _tied(plan: Plan, end: End, made: tuple[Truss, ...]) -> tuple[float, ...]:
     """Where ties and webs meet the hoop next to an end."""
-    hoop = 2 if end is End.FRONT else len(plan.grid.hoop_y_mm) - 1
     return tuple(
-        at for truss in made if hoop in truss.hoops
+        at for truss in _next_trusses(plan, end, made)
         for at in (truss.node_mm, truss.web_at_mm) if at is not None
     )
+
+
+def _tie_heights(plan: Plan, end: End, made: tuple[Truss, ...]) -> tuple[float, ...]:
+    return tuple(truss.tie.height for truss in _next_trusses(plan, end, made))
 
 
 def _faces(plan: Plan, where: str) -> dict[str, HalfCurve]:

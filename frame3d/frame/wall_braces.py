@@ -9,24 +9,25 @@ from __future__ import annotations
 
 import math
 
+from msgspec.structs import replace
+
 from frame3d.errors import DesignError
 from frame3d.frame.bolting import bolt_up
 from frame3d.frame.brace_lines import (
     Braced,
     line_of,
-    next_hoop,
-    on_next_hoop,
     plane_x,
+    spot_of,
     top_distance,
+    tube_ends,
 )
 from frame3d.frame.brace_places import OVERHANG_MM
 from frame3d.frame.clamps import WIDTH_MM, coupler
 from frame3d.frame.end_forms import Flat, flat_width_mm
-from frame3d.frame.leaves import swings_in
-from frame3d.frame.members import Role, Side, Spot
+from frame3d.frame.members import Role
 from frame3d.frame.parts import Hole, Tube
-from frame3d.frame.plan import Draft, HoopPoint
-from frame3d.frame.spanning import Held, clamped_tube
+from frame3d.frame.plan import Draft
+from frame3d.frame.spanning import clamped_tube
 from frame3d.frame.stops import Stretch
 from frame3d.frame.wall import Wall
 from frame3d.geometry.paths import Line, PlanePath
@@ -50,12 +51,6 @@ def brace_members(wall: Wall, chosen: tuple[Braced, ...]) -> list[Draft]:
     return drafts
 
 
-def _spot(wall: Wall, x_mm: float, order: int) -> Spot:
-    side = Side.LEFT if x_mm < 0 else Side.RIGHT
-    hoops = sorted((wall.hoop, next_hoop(wall)))
-    return Spot(side=side, hoop=hoops[0], to_hoop=hoops[1], order=order)
-
-
 def _bolted(wall: Wall, brace: Braced, order: int) -> list[Draft]:
     """A brace pressed flat at its foot, against the side of a timber stud."""
     tube, plan = wall.spec.brace_tube, wall.plan
@@ -75,7 +70,7 @@ def _bolted(wall: Wall, brace: Braced, order: int) -> list[Draft]:
     part = Tube(section=tube, axis=PlanePath((Line(length),)), start=flat,
                 holes=(Hole(at_mm=edge, diameter_mm=hole),))
     side = brace.side
-    spot = _spot(wall, line.low[0], order)
+    spot = spot_of(wall, line.low[0], order)
     placement = Placement.of(origin=add(line.low, along, -edge), x=along, y=(side, 0.0, 0.0))
     drafts = [Draft(role=Role.WALL_BRACE, part=part, placement=placement, spot=spot)]
     thick = wall.upright_mm + 2 * tube.wall_mm
@@ -93,23 +88,9 @@ def _bolted(wall: Wall, brace: Braced, order: int) -> list[Draft]:
 
 
 def _clamped(wall: Wall, brace: Braced, order: int) -> list[Draft]:
-    tube, plan, side, upright = wall.spec.brace_tube, wall.plan, brace.side, brace.upright
-    x, door = plane_x(wall, upright, side), upright.door
-    place = on_next_hoop(
-        wall, Side.LEFT if x < 0 else Side.RIGHT, top_distance(wall, upright, side))
-    up = 1.0
-    if door is not None and (swings_in(door) or wall.is_flattened):
-        # The ears of the clamp look to where no leaf lies on the jamb.
-        up = wall.way * side * (1.0 if swings_in(door) else -1.0)
-    foot = HoopPoint(
-        point=(upright.x_mm, wall.y(wall.axis_mm), brace.height_mm), along=(0.0, 0.0, up),
-        inward=(side, 0.0, 0.0),
-    )
-    spot = _spot(wall, x, order)
+    spot = spot_of(wall, plane_x(wall, brace.upright, brace.side), order)
+    first, second = (replace(end, spot=spot) for end in tube_ends(wall, brace))
     return clamped_tube(
-        plan.fasteners,
-        Held(point=foot, od_mm=wall.spec.tube.od_mm, spot=spot),
-        Held(point=place, od_mm=wall.hoop_od_mm, spot=spot),
-        section=tube, overhang_mm=OVERHANG_MM, role=Role.WALL_BRACE, spot=spot,
-        where=f"{wall.where}.brace_height",
+        wall.plan.fasteners, first, second, section=wall.spec.brace_tube, overhang_mm=OVERHANG_MM,
+        role=Role.WALL_BRACE, spot=spot, where=f"{wall.where}.brace_height",
     )

@@ -94,6 +94,10 @@ SEEDS: dict[str, tuple[str, dict]] = {
                     "corners": ["front left"]}]},
     ),
     "too few braces for the length": ("brace-sets", {"practice": {"brace_reach": "6 m"}}),
+    "braces of both ends in one bay": (
+        "wall-braces",
+        {"bays": {"count": 1}, "brace": [], "door": None, "machine": None, "tie": None},
+    ),
     "shallow sockets": ("embedment", {"socket": {"length": "800 mm"}}),
     "closed sides": ("side-vents", {"side_opening": None}),
     "small openings": ("side-vents", {"side_opening": {"height": "600 mm"}}),
