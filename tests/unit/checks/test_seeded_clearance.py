@@ -270,6 +270,12 @@ def test_all_that_stands_in_the_way_behind_a_door_is_led_to_and_what_is_named_co
     assert Role.WALL_BRACE in {member.role for member in found.members}
 
 
+def test_a_sliding_door_is_not_advised_to_slide():
+    _, mapping, change = ALTERED["a leaf that slides too far"]
+    found = [f for f in check_frame(change(frame_of(**mapping))) if f.rule.name == "door-slide"]
+    assert found and all("sliding" not in f.advice for f in found)
+
+
 def test_every_rule_of_the_room_has_a_mistake():
     spoilt = {rule for rule, _ in SEEDS.values()} | {rule for rule, _, _ in ALTERED.values()}
     assert ROOM - spoilt == set()
