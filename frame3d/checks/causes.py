@@ -24,6 +24,8 @@ def field_of(frame: Frame, member: Member) -> str:
 
     Empty for a member of no section, such as one of a frame put together by hand.
     """
+    if "." in member.source:
+        return member.source
     name, _, number = member.source.partition("[")
     table = getattr(frame.design, name, None) if name else None
     if table is None:

@@ -7,6 +7,7 @@ from itertools import combinations
 
 from msgspec.structs import replace
 
+from frame3d.checks.causes import field_of
 from frame3d.checks.finding import COMMON_PRACTICE, Finding, Rule, Severity
 from frame3d.checks.telling import lengths, name_of, place_of
 from frame3d.frame.bodies import bodies_of, reach_of
@@ -76,6 +77,11 @@ TRACK = Rule(
     source=COMMON_PRACTICE,
 )
 RULES = (WIDTH, HEIGHT, SWING, SLIDE, GROUND, NEIGHBOUR, BEHIND, TRACK)
+_ADVICE = {
+    SWING.name: "Swing the door the other way, make it a sliding door, lower it, or move what it "
+    "strikes.",
+    SLIDE.name: "Slide the door to the other hand, hang it on hinges, or move what it strikes.",
+}
 _BOUNDING = (Role.DOOR_JAMB, Role.DOOR_HEADER, Role.THRESHOLD, Role.DOOR_TRACK, Role.CLAMP)
 _UPRIGHTS = (Role.STUD, Role.DOOR_JAMB)
 _TOUCHING_MM = 1.0
@@ -90,8 +96,20 @@ def check_doors(frame: Frame) -> list[Finding]:
             *_access(frame, door), *_struck(frame, door, swept), *_ground(frame, door),
             *_behind(frame, door), *_track(frame, door),
         )  # fmt: skip
-        found += [replace(finding, field=door.where) for finding in own]
+        found += [replace(finding, field=door.where, against=_against(frame, door, finding))
+                  for finding in own]
     return [*found, *_neighbours(frame, sweeps)]
+
+
+def _against(frame: Frame, door: DoorOpening, finding: Finding) -> str:
+    """The other field that a leaf or a way contradicts; empty for none."""
+    if finding.rule not in (SWING, SLIDE, BEHIND):
+        return ""
+    other = field_of(frame, finding.members[0])
+    if other == door.where:
+        # Of the door at the other end: there is too little between them.
+        other = "bays.spacing" if frame.design.bays.spacing is not None else "bays"
+    return other
 
 
 def _access(frame: Frame, door: DoorOpening) -> Iterable[Finding]:
@@ -142,8 +160,7 @@ def _struck(frame: Frame, door: DoorOpening, sweeps: tuple[Sweep, ...]) -> Itera
                 unit="mm",
                 message=f"A leaf {verb} {how} {member.mark}"
                 + (f", with {len(struck) - 1} more in its way." if len(struck) > 1 else "."),
-                advice="Swing the door the other way, make it a sliding door, lower it, or move "
-                "what it strikes.",
+                advice=_ADVICE[rule.name],
             )
 
 
@@ -253,6 +270,7 @@ def _neighbours(frame: Frame, sweeps: list[tuple[Sweep, ...]]) -> Iterable[Findi
                 rule=NEIGHBOUR,
                 where=f"{name_of(door)}; {name_of(other)}",
                 field=door.where,
+                against=other.where,
                 required=gap,
                 provided=distance,
                 unit="mm",

@@ -11,7 +11,7 @@ from frame3d.frame.cover import cover_lines
 from frame3d.frame.members import Frame, Member, PartCount, Role, Side
 from frame3d.frame.parts import Board, Tube
 from frame3d.geometry.paths import Arc
-from frame3d.spec.design import End, EndWall, StudFoot
+from frame3d.spec.design import End, EndWall, StudFoot, WallBraces
 
 
 def _rule(name: str, severity: Severity, meaning: str, source: str = COMMON_PRACTICE) -> Rule:
@@ -36,6 +36,11 @@ TRANSPORT = _rule(
 )
 ANGLE = _rule("brace-angle", Severity.WARNING, "A brace is flatter or steeper than does much.")
 SETS = _rule("brace-sets", Severity.WARNING, "A side has too few braces for the tunnel's length.")
+WALL_BRACES = _rule(
+    "wall-braces", Severity.ERROR,
+    "An end wall has fewer braces than the design asks for: in one or two bays those of both ends "
+    "come into each other's way.",
+)  # fmt: skip
 EMBEDMENT = _rule(
     "embedment", Severity.WARNING, "Sockets or studs stand less deep in the ground than usual."
 )
@@ -47,7 +52,9 @@ VENTS = _rule(
 RATIO = _rule(
     "length-to-width", Severity.WARNING, "The tunnel is unusually short or long for its width."
 )
-RULES = (BEND, PIECES, STOCK, TRANSPORT, ANGLE, SETS, EMBEDMENT, JOINTS, VENTS, RATIO)
+RULES = (
+    BEND, PIECES, STOCK, TRANSPORT, ANGLE, SETS, WALL_BRACES, EMBEDMENT, JOINTS, VENTS, RATIO,
+)  # fmt: skip
 _NEGLIGIBLE = 0.01
 
 
@@ -56,7 +63,7 @@ def check_practice(frame: Frame) -> list[Finding]:
     parts = frame.parts()
     return [
         *_bends(frame, parts), *_pieces(frame), *_stock(frame, parts), *_transport(frame, parts),
-        *_angles(frame), *_sets(frame), *_embedment(frame), *_joints(frame), *_vents(frame),
+        *_angles(frame), *_sets(frame), *_wall_braces(frame), *_embedment(frame), *_joints(frame), *_vents(frame),
         *_ratio(frame),
     ]  # fmt: skip
 
@@ -204,6 +211,31 @@ def _sets(frame: Frame) -> Iterable[Finding]:
                 message=f"{count} brace{'' if count == 1 else 's'} on this side, and {needed} "
                 f"{'is' if needed == 1 else 'are'} usual for this length.",
                 advice="Brace more corners.",
+            )
+
+
+def _wall_braces(frame: Frame) -> Iterable[Finding]:
+    bays, middle = len(frame.grid.hoop_y_mm) - 1, frame.grid.length_mm / 2
+    for index, wall in enumerate(frame.design.end_wall, start=1):
+        where = f"end_wall[{index}]"
+        asked = {WallBraces.NONE: 0, WallBraces.PAIR: 2, WallBraces.ALL: 1}[wall.braces]
+        at_front = [m.placement.origin[1] < middle for m in frame.of(Role.WALL_BRACE)
+                    if m.source.startswith(where)]
+        made = {end: at_front.count(end is End.FRONT) for end in wall.at.each}
+        few = [end.value for end in made if made[end] < asked]
+        if few:
+            yield Finding(
+                rule=WALL_BRACES,
+                where=f"{where}, {' and '.join(few)}",
+                field=f"{where}.braces",
+                against="bays.count" if frame.design.bays.count is not None else "bays",
+                required=asked,
+                provided=min(made.values()),
+                message=f"At the {' and the '.join(few)} there are too few braces to the next "
+                f"hoop: in {bays} bay{'s' * (bays > 1)} what stands at the other end is in their "
+                "way.",
+                advice='Set braces = "none" for one end or both and brace them otherwise, or give '
+                "the tunnel more bays.",
             )
 
 

@@ -7,7 +7,7 @@ from msgspec.structs import replace
 from frame3d.errors import ArchError, DesignError
 from frame3d.frame.clamps import WIDTH_MM
 from frame3d.frame.members import Role, Side, Spot
-from frame3d.frame.plan import Draft, Plan
+from frame3d.frame.plan import Draft, HoopPoint, Plan
 from frame3d.frame.ridge import RidgeEnd
 from frame3d.frame.spanning import Held, clamped_tube
 from frame3d.frame.stops import Stretch
@@ -68,6 +68,20 @@ def _distance(plan: Plan, height_mm: float, where: str) -> float:
             f"{plan.say(plan.arch.ridge_height_mm)}; make it lower",
             where,
         ) from None
+
+
+def clamp_places(plan: Plan, hoop: int) -> tuple[tuple[HoopPoint, float], ...]:
+    """Where braces are clamped to a hoop, each with the brace's outside diameter, mm."""
+    hoops, found = len(plan.grid.hoop_y_mm), []
+    for index, brace in enumerate(plan.design.brace, start=1):
+        for corner in brace.corners:
+            side = Side.LEFT if corner in _LEFT else Side.RIGHT
+            for number, name in ((brace.from_hoop, "from_height"), (brace.to_hoop, "to_height")):
+                if hoop != (number if corner in _FRONT else hoops + 1 - number):
+                    continue
+                at_mm = _distance(plan, getattr(brace, name), f"brace[{index}].{name}")
+                found.append((plan.line.at(side, at_mm), brace.tube.od_mm))
+    return tuple(found)
 
 
 def brace_members(plan: Plan) -> list[Draft]:

@@ -13,7 +13,7 @@ from frame3d.catalog.sections import BoltSize
 from frame3d.frame.bolting import bolt_up
 from frame3d.frame.members import Role, Spot
 from frame3d.frame.parts import ClampHalf
-from frame3d.frame.plan import Draft, Fasteners
+from frame3d.frame.plan import Draft, Fasteners, HoopPoint
 from frame3d.geometry.placement import Placement, Vector, add, cross
 
 BAND_MM, WIDTH_MM, BOSS_MM, BOSS_DIAMETER_MM, EAR_MM, GAP_MM = 3.0, 36.0, 5.0, 24.0, 24.0, 6.0
@@ -38,6 +38,29 @@ def clamp_half(tube_od_mm: float, bolt: BoltSize) -> ClampHalf:
 def axis_distance_mm(od_a_mm: float, od_b_mm: float) -> float:
     """Distance between the axes of two tubes that a coupler holds, mm."""
     return od_a_mm / 2 + od_b_mm / 2 + 2 * (BAND_MM + BOSS_MM)
+
+
+def reach_across(
+    place: HoopPoint, od_mm: float, distance_mm: float, held_od_mm: float
+) -> tuple[float, float]:
+    """Least and greatest X of a coupler on a hoop, with the tube that it holds along the tunnel.
+
+    Parameters
+    ----------
+    place : HoopPoint
+        On the hoop.
+    od_mm, held_od_mm : float
+        Outside diameters of the hoop and of the tube that is held, mm.
+    distance_mm : float
+        Between their axes.
+    """
+    level, upright = abs(place.along[0]), abs(place.along[2])
+    own = WIDTH_MM / 2 * level + (od_mm / 2 + BAND_MM) * upright
+    ring = held_od_mm / 2 + BAND_MM
+    # The ears of the half on the tube look along the hoop.
+    other = (ring + EAR_MM) * level + ring * upright
+    x, middle = place.point[0], place.point[0] + place.inward[0] * distance_mm
+    return min(x - own, middle - other), max(x + own, middle + other)
 
 
 def coupler(

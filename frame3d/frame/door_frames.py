@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from msgspec.structs import replace
+
 from frame3d.errors import DesignError
 from frame3d.frame.clear import DoorOpening
 from frame3d.frame.hinges import hinges
@@ -30,21 +32,27 @@ def door_members(
     wall: Wall, doors: tuple[DoorPlace, ...], uprights: tuple[Upright, ...]
 ) -> list[Draft]:
     """Headers, leaves and what they hang on; the jambs stand among the uprights."""
-    drafts = []
-    for order, door in enumerate(doors, start=1):
-        if wall.is_timber:
-            drafts += _timber_header(wall, door, order)
-        else:
-            drafts += _tube_header(wall, door, order, doors, uprights)
-        if door.door.kind is DoorKind.ROLL_UP:
-            drafts += roll_tube(wall, door, order)
-            continue
-        drafts += leaf_drafts(wall, door, order)
-        if door.door.kind is DoorKind.SLIDING:
-            drafts += track(wall, door, order, doors, uprights)
-        else:
-            drafts += hinges(wall, door, order)
-    return drafts
+    return [
+        replace(draft, source=door.where)
+        for order, door in enumerate(doors, start=1)
+        for draft in _door(wall, door, order, doors, uprights)
+    ]
+
+
+def _door(
+    wall: Wall, door: DoorPlace, order: int, doors: tuple[DoorPlace, ...],
+    uprights: tuple[Upright, ...],
+) -> list[Draft]:
+    if wall.is_timber:
+        drafts = _timber_header(wall, door, order)
+    else:
+        drafts = _tube_header(wall, door, order, doors, uprights)
+    if door.door.kind is DoorKind.ROLL_UP:
+        return drafts + roll_tube(wall, door, order)
+    drafts += leaf_drafts(wall, door, order)
+    if door.door.kind is DoorKind.SLIDING:
+        return drafts + track(wall, door, order, doors, uprights)
+    return drafts + hinges(wall, door, order)
 
 
 def openings(wall: Wall, doors: tuple[DoorPlace, ...]) -> tuple[DoorOpening, ...]:

@@ -2,9 +2,14 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from msgspec import Struct
+from msgspec.structs import replace
 
 from frame3d.errors import DesignError
+from frame3d.frame.brace_lines import Braced, ends_x
+from frame3d.frame.brace_places import Opposite, braced
 from frame3d.frame.clear import DoorOpening
 from frame3d.frame.demands import Demand
 from frame3d.frame.door_frames import door_members, openings
@@ -17,7 +22,7 @@ from frame3d.frame.studs import stud_demands, stud_stretches, upright_members
 from frame3d.frame.track_studs import with_track_studs
 from frame3d.frame.truss import Truss
 from frame3d.frame.wall import Wall, make_walls
-from frame3d.frame.wall_braces import bolt_height_mm, brace_claims, brace_members, braced
+from frame3d.frame.wall_braces import brace_claims, brace_members
 from frame3d.frame.wall_lines import girt_members, held_by_sill, sill_members
 from frame3d.frame.wall_places import DoorPlace, Upright, door_places, upright_places
 
@@ -28,7 +33,7 @@ class EndWallPlan(Struct, frozen=True, kw_only=True):
     wall: Wall
     doors: tuple[DoorPlace, ...]
     uprights: tuple[Upright, ...]
-    braced: tuple[Upright, ...]
+    braced: tuple[Braced, ...]
 
 
 def plan_end_walls(
@@ -49,15 +54,36 @@ def plan_end_walls(
                 raise DesignError(
                     f"it is in the {end.value} end wall, and there is none; add an [[end_wall]] "
                     "with that at, or change at", f"door[{index}].at")
-    return tuple(_planned(wall) for wall in walls)
+    placed = [(wall, doors, upright_places(wall, doors)) for wall in walls
+              for doors in [door_places(wall)]]
+    found: list[EndWallPlan] = []
+    for wall, doors, places in placed:
+        uprights = with_track_studs(wall, doors, places)
+        others = [one for one in placed if one[0] is not wall]
+        clear = [*openings(wall, doors)]
+        if len(plan.grid.hoop_y_mm) == 2:
+            clear += [opening for other, there, _ in others for opening in openings(other, there)]
+        # Braces stand at the studs of the design, not at those that a track needs.
+        chosen = braced(wall, places, doors, clear, _opposite(plan, others, found))
+        found.append(EndWallPlan(wall=wall, doors=doors, uprights=uprights, braced=chosen))
+    return tuple(found)
 
 
-def _planned(wall: Wall) -> EndWallPlan:
-    doors = door_places(wall)
-    # Braces stand at the studs of the design, not at those that a track needs.
-    places = upright_places(wall, doors)
-    uprights = with_track_studs(wall, doors, places)
-    return EndWallPlan(wall=wall, doors=doors, uprights=uprights, braced=braced(wall, places))
+def _opposite(plan: Plan, others: Sequence[tuple], planned: Sequence[EndWallPlan]) -> Opposite:
+    """What of the other end wall is in the way of braces: much in one bay, little in two."""
+    bays = len(plan.grid.hoop_y_mm) - 1
+    if bays > 2:
+        return Opposite()
+    standing = [
+        (upright.x_mm, wall.upright_mm / 2)
+        for wall, doors, places in others for upright in with_track_studs(wall, doors, places)
+    ]
+    braces = [
+        (ends_x(one.wall, brace), one.wall.spec.brace_tube.od_mm / 2)
+        for one in planned for brace in one.braced
+    ]
+    return Opposite(
+        standing_mm=tuple(standing) if bays == 1 else (), braces_mm=tuple(braces), bays=bays)
 
 
 def wall_demands(made: tuple[EndWallPlan, ...]) -> tuple[Demand, ...]:
@@ -79,18 +105,32 @@ def wall_members(made: tuple[EndWallPlan, ...]) -> list[Draft]:
     """Every member of the end walls."""
     drafts = []
     for one in made:
-        bored = {u: (bolt_height_mm(one.wall),) for u in one.braced}
+        bored = {brace.upright: (brace.height_mm,) for brace in one.braced}
         held = held_by_sill(one.wall, one.doors, one.uprights)
         for order, upright in enumerate(one.uprights, start=1):
-            drafts += upright_members(
+            made = upright_members(
                 one.wall, upright, order, bored_mm=bored.get(upright, ()),
                 on_sill=upright in held, door_holes=jamb_holes(one.wall, upright),
             )
-        drafts += sill_members(one.wall, one.doors, one.uprights)
-        drafts += girt_members(one.wall, one.doors, one.uprights)
+            drafts += _of(_source(one.wall, upright), made)
+        where = one.wall.where
+        drafts += _of(f"{where}.sill", sill_members(one.wall, one.doors, one.uprights))
+        drafts += _of(f"{where}.girts", girt_members(one.wall, one.doors, one.uprights))
         drafts += door_members(one.wall, one.doors, one.uprights)
-        drafts += brace_members(one.wall, one.braced)
+        drafts += _of(f"{where}.brace_height", brace_members(one.wall, one.braced))
     return drafts
+
+
+def _source(wall: Wall, upright: Upright) -> str:
+    """The field that an upright stands where it does for."""
+    if upright.door is not None:
+        return upright.door.where
+    return f"{wall.where}.{'positions' if wall.spec.positions else 'largest_spacing'}"
+
+
+def _of(source: str, drafts: list[Draft]) -> list[Draft]:
+    """``drafts`` with the field that they come from, where they have none."""
+    return [draft if draft.source else replace(draft, source=source) for draft in drafts]
 
 
 def door_openings(made: tuple[EndWallPlan, ...]) -> tuple[DoorOpening, ...]:

@@ -30,13 +30,14 @@ from frame3d.frame.leaves import (
 )
 from frame3d.frame.members import Role
 from frame3d.frame.plan import Draft
-from frame3d.frame.plates import LAG_HOLE_MM, PLATE_MM, Bench
+from frame3d.frame.plates import LAG_HOLE_MM, PLATE_MM, Bench, strap_half_mm
 from frame3d.frame.timber_screws import lag_into
 from frame3d.frame.wall import Wall
 from frame3d.frame.wall_places import DoorPlace
 
 _DOWN = (0.0, 0.0, -1.0)
 _BAND_HALF_MM = 20.0
+"""Half the width of a band, where its bolts are no thicker than 3/8 in or 10 mm."""
 _EYE_HALF_MM = 13.5
 _SIDES = 6
 _HOOK_WIDTH_MM, _HOOK_HALF_MM = 24.0, 35.0
@@ -70,9 +71,10 @@ def _hinge(leaf: LeafBench, z: float) -> list[Draft]:
     band = sorted((axis_x + away * _EYE_HALF_MM, edge - away * band_length(leaf)))
     places = [edge - away * at for at in band_places(leaf)]
     carriage = wall.plan.fasteners.carriage
+    wide = strap_half_mm(carriage, _BAND_HALF_MM)
     drafts = [
         bench.upright(
-            "hinge band", (band[0], band[1]), (z - _BAND_HALF_MM, z + _BAND_HALF_MM),
+            "hinge band", (band[0], band[1]), (z - wide, z + wide),
             _back(shown, out), [(x, z, carriage.hole_mm) for x in places]),
         bench.plan("hinge band, eye", _eye_outline(leaf, away, axis, shown, -out),
                    (z, z + PLATE_MM), pin),

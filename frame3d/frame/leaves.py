@@ -40,6 +40,8 @@ _MIDDLE_GAP_MM = 12.0
 _SLIDE_GAP_MM = 12.0
 _LIP_ROOM_MM = 8.0
 """Between a track and the wall: the lips of the hangers pass there."""
+_HEADS_MM = 14.0
+"""Between a leaf and the sill on edge that it slides past: heads of bolts and screws."""
 _OVERLAP_MM = 15.0
 _CLAMP_GAP_MM = 1.0
 _BAND_LENGTH_MM = 300.0
@@ -78,6 +80,10 @@ def leaf_faces_mm(wall: Wall, door: DoorPlace) -> tuple[float, float]:
     if door.door.kind is DoorKind.SLIDING:
         # The track hangs flush with the outer face of the leaf, and clear of the wall.
         gap = max(_SLIDE_GAP_MM, wall.spec.tube.od_mm - thick + _LIP_ROOM_MM)
+        if wall.spec.stud_foot is not StudFoot.SILL:
+            # It slides past the sill, which stands on edge before the studs.
+            proud = face - wall.front_mm + wall.spec.sill.thickness_mm
+            gap = max(gap, proud + _HEADS_MM)
     return face - gap - thick, face - gap
 
 

@@ -271,7 +271,8 @@ def _blocking(
 def near_door(frame: Frame, door: DoorOpening) -> tuple[Member, ...]:
     """What stands between the plane of a door and the second hoop behind it.
 
-    The door's own leaf is out of the way when it is open.
+    The door's own leaf is out of the way when it is open; in a tunnel of one bay the other end
+    wall is where the bay ends.
     """
     ys = frame.grid.hoop_y_mm
     first = door.end is End.FRONT
@@ -281,9 +282,10 @@ def near_door(frame: Frame, door: DoorOpening) -> tuple[Member, ...]:
         near + reach, door.wall_y_mm + reach)
     left_out = MOVING | {Role.HOOP, Role.BOLT, Role.NUT, Role.WASHER, Role.SCREW}
     hoops = (1, 2) if first else (len(ys) - 1, len(ys))
+    beyond = _other_wall(frame, door) if len(ys) == 2 else set()
     found = []
     for member in frame.members:
-        if member.role in left_out:
+        if member.role in left_out or id(member) in beyond:
             continue
         spot = member.spot
         last = spot.to_hoop or spot.hoop
@@ -292,6 +294,16 @@ def near_door(frame: Frame, door: DoorOpening) -> tuple[Member, ...]:
         if reaches(member, low, high):
             found.append(member)
     return tuple(found)
+
+
+def _other_wall(frame: Frame, door: DoorOpening) -> set[int]:
+    """The members of the other end wall by their ids, but for braces, which cross the bay."""
+    other = len(frame.grid.hoop_y_mm) if door.end is End.FRONT else 1
+    there = [m for m in frame.members if m.spot.hoop == other and m.spot.to_hoop is None]
+    walls = [m for m in there if m.role in END_ROLES]
+    tubes = [m for m in walls if isinstance(m.part, Tube)]
+    clamps = [m for m in there if m.role is Role.CLAMP and _holds_wall(frame, m, tubes)]
+    return {id(m) for m in (*walls, *clamps)}
 
 
 def reaches(member: Member, low_y_mm: float, high_y_mm: float) -> bool:

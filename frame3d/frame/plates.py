@@ -13,10 +13,12 @@ level plate : lies level.
 from __future__ import annotations
 
 import functools
+import math
 from collections.abc import Sequence
 
 from msgspec import Struct
 
+from frame3d.catalog.sections import BoltSize
 from frame3d.frame.board_turns import coarse_mm
 from frame3d.frame.bolting import bolt_up
 from frame3d.frame.members import Role, Spot
@@ -36,6 +38,7 @@ PLATE_MM = 5.0
 LAG_HOLE_MM = 7.0
 """For a lag screw of 1/4 in or 6 mm."""
 SCREW_HOLE_MM = 6.5
+_EDGE = 1.5
 _WAYS = (1.0, -1.0)
 _OTHERS = ((1, 2), (0, 2), (0, 1))
 _AXES: tuple[Vector, ...] = ((1.0, 0.0, 0.0), (0.0, 1.0, 0.0), (0.0, 0.0, 1.0))
@@ -106,6 +109,14 @@ class Bench(Struct, frozen=True, kw_only=True):
     def _ys(self, low_mm: float, high_mm: float) -> Corner:
         low, high = sorted((self.wall.y(low_mm), self.wall.y(high_mm)))
         return low, high
+
+
+def strap_half_mm(bolt: BoltSize, usual_mm: float) -> float:
+    """Half the width of a strap with a hole for ``bolt`` in its middle, mm.
+
+    The middle of a hole lies at least 1.5 holes from an edge, as the checks ask.
+    """
+    return max(usual_mm, float(math.ceil(_EDGE * bolt.hole_mm)))
 
 
 def slab(
@@ -194,4 +205,4 @@ def _rectangle(u: Corner, v: Corner) -> tuple[Corner, ...]:
     return ((u[0], v[0]), (u[1], v[0]), (u[1], v[1]), (u[0], v[1]))
 
 
-__all__ = ["LAG_HOLE_MM", "PLATE_MM", "SCREW_HOLE_MM", "Bench", "slab"]
+__all__ = ["LAG_HOLE_MM", "PLATE_MM", "SCREW_HOLE_MM", "Bench", "slab", "strap_half_mm"]

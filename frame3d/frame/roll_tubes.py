@@ -38,13 +38,16 @@ _CURTAIN_MM = 5.0
 _CLEAR_MM = 2.0
 _STOP_MM = 17.0
 _GROUND_MM = 20.0
+_BOLT_MM = 15.0
+"""What the bolts of a keeper stand out beside it."""
+_UNDER_HOOP_MM = 3.0
 
 
 def roll_tube(wall: Wall, door: DoorPlace, order: int) -> list[Draft]:
     """The tube above the door with what it turns in, and the guides of the curtain."""
     tube = wall.spec.tube
     half = tube.od_mm / 2
-    axis = face_mm(wall, door) - _GAP_MM - half
+    axis = _face_mm(wall, door) - _GAP_MM - half
     start, end = door.left_mm - _PAST_MM, door.right_mm + _PAST_MM
     z = door.header_top_mm + half
     spot = Spot(side=side_of((start + end) / 2), hoop=wall.hoop, order=order)
@@ -63,6 +66,22 @@ def roll_tube(wall: Wall, door: DoorPlace, order: int) -> list[Draft]:
         drafts += _bearing(bench, door, reveal, away, (axis, z))
         drafts += _guide(bench, door, reveal, away)
     return drafts
+
+
+def _face_mm(wall: Wall, door: DoorPlace) -> float:
+    """Depth of the face that tube and guides are set off from, mm.
+
+    That of the wall; where the hoop comes low over bearings that would stand in its plane,
+    the face of the hoop, which the arms then reach before from below.
+    """
+    face, od_mm = face_mm(wall, door), wall.spec.tube.od_mm
+    past = _outside_mm(wall) + 2 * PLATE_MM + _BOLT_MM
+    reach, foot = max(-door.left_mm, door.right_mm), -wall.under.x_mm
+    room = min(
+        wall.z_under(min(reach + past, foot)) - 2 * _SLOT_MM - _KEEPER_MM,
+        wall.z_under(min(reach + _PAST_MM, foot)),
+    ) - door.header_top_mm - od_mm
+    return face if room >= _UNDER_HOOP_MM else min(face, -wall.hoop_od_mm / 2 - _CLEAR_MM)
 
 
 def _outside_mm(wall: Wall) -> float:
@@ -102,7 +121,7 @@ def _bearing(
     middle = bearing_height(wall, door)
     low, high = middle - FOOT_MM / 2, middle + FOOT_MM / 2
     root = wall.front_mm - PLATE_MM
-    inner = min(root, face_mm(wall, door) - _CLEAR_MM)
+    inner = min(root, _face_mm(wall, door) - _CLEAR_MM)
     slot = half + _SLOT_MM
     outer, top = depth - slot - _HORN_MM, z + slot + _SLOT_MM + _KEEPER_MM
     corners = [(outer, low), (root, low), (root, high), (inner, high), (inner, top),
@@ -133,7 +152,7 @@ def _bearing(
 
 
 def _guide_axis_mm(wall: Wall, door: DoorPlace) -> float:
-    return face_mm(wall, door) - _GAP_MM - _CURTAIN_MM - wall.spec.tube.od_mm / 2
+    return _face_mm(wall, door) - _GAP_MM - _CURTAIN_MM - wall.spec.tube.od_mm / 2
 
 
 def _guide_screws(bench: Bench, door: DoorPlace, middle_mm: float):

@@ -52,7 +52,7 @@ def _place(
     x = min(end - _FROM_END_MM, wall.farthest_x(need))
     while end - last > FREE_MM and x > last + FREE_MM / 2:
         apart = all(abs(sign * x - u.x_mm) > 3 * wall.upright_mm for u in uprights)
-        barred = any(low < sign * x < high for low, high in wall.barred())
+        barred = any(low < sign * x < high for low, high in wall.kept_clear())
         if apart and not barred and wall.whole_to(sign * x) >= need:
             return x
         x -= _STEP_MM

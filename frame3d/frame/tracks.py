@@ -17,7 +17,7 @@ from frame3d.frame.leaves import leaf_faces_mm, leaves_of
 from frame3d.frame.members import Role, Spot
 from frame3d.frame.parts import Hole, Plate
 from frame3d.frame.plan import Draft
-from frame3d.frame.plates import PLATE_MM, Bench
+from frame3d.frame.plates import PLATE_MM, Bench, strap_half_mm
 from frame3d.frame.track_brackets import (
     bracket,
     bracket_places,
@@ -36,7 +36,8 @@ _UP = (0.0, 0.0, 1.0)
 _DOWN = (0.0, 0.0, -1.0)
 _ABOVE_LEAF_MM = 45.0
 _PAST_MM = 50.0
-_STRAP_WIDTH_MM = 40.0
+_STRAP_HALF_MM = 20.0
+"""Half the width of a strap, where its bolt is no thicker than 3/8 in or 10 mm."""
 _PLAY_MM = 1.0
 _STOP_MM = 3.0
 """Between a hanger and its stop when the leaf is just open, or shut."""
@@ -111,6 +112,10 @@ def track_places(
     return bracket_places(wall, door, uprights, reach, sorted(held), _stops(wall, door))
 
 
+def _strap_half(wall: Wall) -> float:
+    return strap_half_mm(wall.plan.fasteners.carriage, _STRAP_HALF_MM)
+
+
 def _hanger_places(door: DoorPlace, leaf: Leaf) -> tuple[float, float]:
     """X of the middles of the two hangers of a leaf, shut."""
     depth = door.door.leaf.depth_mm
@@ -125,7 +130,7 @@ def _stops(wall: Wall, door: DoorPlace) -> tuple[float, float]:
         x + slide for leaf in leaves_of(wall, door) for x in _hanger_places(door, leaf)
         for slide in (0.0, leaf.slide_mm)
     ]
-    room = _STRAP_WIDTH_MM / 2 + _STOP_MM + washer
+    room = _strap_half(wall) + _STOP_MM + washer
     return min(places) - room, max(places) + room
 
 
@@ -135,7 +140,7 @@ def _hangers(wall: Wall, door: DoorPlace, leaf: Leaf, z: float, spot: Spot) -> l
     fasteners, od_mm = wall.plan.fasteners, wall.spec.tube.od_mm
     bench = Bench(wall=wall, spot=spot, role=Role.HINGE)
     low, high = leaf.top_mm - depth, z + od_mm / 2
-    half = _STRAP_WIDTH_MM / 2
+    half = _strap_half(wall)
     strap = Plate(
         name="hanger strap", thickness_mm=PLATE_MM,
         outline=((-half, 0.0), (half, 0.0), (half, high + PLATE_MM - low),

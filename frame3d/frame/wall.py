@@ -16,7 +16,8 @@ import math
 from msgspec import Struct
 
 from frame3d.errors import ArchError, DesignError
-from frame3d.frame.clamps import WIDTH_MM, axis_distance_mm
+from frame3d.frame.bracing import clamp_places
+from frame3d.frame.clamps import WIDTH_MM, axis_distance_mm, reach_across
 from frame3d.frame.end_forms import flat_width_mm
 from frame3d.frame.members import Side
 from frame3d.frame.plan import HoopPoint, Plan
@@ -24,7 +25,7 @@ from frame3d.frame.rails import RailLine
 from frame3d.frame.ridge import RidgeEnd
 from frame3d.frame.truss import Truss
 from frame3d.geometry.arch_curve import HalfCurve, distance_at_height, height_at_x, reach_at_heading
-from frame3d.spec.design import End, EndWall, Place, StudMaterial, StudTop
+from frame3d.spec.design import End, EndWall, Fixing, Place, StudMaterial, StudTop
 
 STEEPEST_RAD = math.radians(62)
 """The steepest slope of the hoop under which an upright may end (common practice, no source)."""
@@ -33,6 +34,7 @@ SHORTEST_MM = 300.0
 _ROOM_MM = 10.0
 _UNDER_FILM_MM = 3.0
 _UNDER_HOOP_MM = 5.0
+_STEP_MM = 10.0
 _HAIR_MM = 1e-9
 """A flat tube is round again only so far below the hoop, to clear its inner face."""
 _LEAST_EDGE = 1.2
@@ -56,6 +58,8 @@ class Wall(Struct, frozen=True, kw_only=True):
     ridge : RidgeEnd or None
     tied_mm : tuple of float
         Distances from the leg end at which ties and webs meet the next hoop.
+    tie_heights_mm : tuple of float
+        Heights of the ties on the next hoop.
     """
 
     plan: Plan
@@ -67,6 +71,7 @@ class Wall(Struct, frozen=True, kw_only=True):
     lines: tuple[RailLine, ...]
     ridge: RidgeEnd | None
     tied_mm: tuple[float, ...] = ()
+    tie_heights_mm: tuple[float, ...] = ()
 
     @property
     def hoop(self) -> int:
@@ -216,8 +221,13 @@ class Wall(Struct, frozen=True, kw_only=True):
         edge = -self.under.x_mm - max(half, self.spec.tube.od_mm)
         # Just inside of it, so that rounding does not decide what is asked of this place next.
         low, high = 0.0, min(edge, outer - half) - _HAIR_MM
-        if high <= low or not self._holds(low):
+        if high <= low:
             return low
+        # Under the point of a gothic hoop a flat may find no hold, and beside it well enough.
+        while not self._holds(low):
+            low += _STEP_MM
+            if low >= high:
+                return 0.0
         if self._holds(high):
             return high
         while high - low > _HAIR_MM:
@@ -258,6 +268,25 @@ class Wall(Struct, frozen=True, kw_only=True):
             found.append(ends)
         return tuple(sorted(found))
 
+    def kept_clear(self) -> tuple[tuple[float, float], ...]:
+        """:meth:`barred`, with all that couplers on the end hoop take up, mm, rising.
+
+        What is placed here and not given in the design stands clear of them.
+        """
+        half = max(self.upright_mm, WIDTH_MM) / 2 + _ROOM_MM
+        held = [
+            (line.hoop, line.distance_mm, line.rail.tube.od_mm)
+            for line in self.lines if line.rail.fixing is Fixing.CLAMPED
+        ]
+        held += [
+            (place, axis_distance_mm(self.hoop_od_mm, od_mm), od_mm)
+            for place, od_mm in clamp_places(self.plan, self.hoop)
+        ]
+        found = [reach_across(place, self.hoop_od_mm, off, od) for place, off, od in held]
+        return tuple(sorted((
+            *self.barred(), *((low - half, high + half) for low, high in found),
+        )))  # fmt: skip
+
 
 def make_walls(
     plan: Plan, lines: tuple[RailLine, ...], ridge: RidgeEnd | None, made: tuple[Truss, ...]
@@ -279,18 +308,28 @@ def make_walls(
                     "out, or change at", f"{where}.at")
             walls[end] = Wall(plan=plan, spec=spec, where=where, end=end, lines=lines,
                               ridge=ridge, tied_mm=_tied(plan, end, made),
+                              tie_heights_mm=_tie_heights(plan, end, made),
                               **_faces(plan, where))
         _check_timber(plan, spec, where)
     return tuple(walls[end] for end in End if end in walls)
 
 
+def _next_trusses(plan: Plan, end: End, made: tuple[Truss, ...]) -> list[Truss]:
+    """The trusses of the hoop next to an end."""
+    hoop = 2 if end is End.FRONT else len(plan.grid.hoop_y_mm) - 1
+    return [truss for truss in made if hoop in truss.hoops]
+
+
 def _tied(plan: Plan, end: End, made: tuple[Truss, ...]) -> tuple[float, ...]:
     """Where ties and webs meet the hoop next to an end."""
-    hoop = 2 if end is End.FRONT else len(plan.grid.hoop_y_mm) - 1
     return tuple(
-        at for truss in made if hoop in truss.hoops
+        at for truss in _next_trusses(plan, end, made)
         for at in (truss.node_mm, truss.web_at_mm) if at is not None
     )
+
+
+def _tie_heights(plan: Plan, end: End, made: tuple[Truss, ...]) -> tuple[float, ...]:
+    return tuple(truss.tie.height for truss in _next_trusses(plan, end, made))
 
 
 def _faces(plan: Plan, where: str) -> dict[str, HalfCurve]:

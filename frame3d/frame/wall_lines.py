@@ -5,6 +5,8 @@ from __future__ import annotations
 import itertools
 import math
 
+from msgspec.structs import replace
+
 from frame3d.catalog import timber_stock_lengths_mm
 from frame3d.errors import CatalogError, DesignError
 from frame3d.frame.bolting import bolt_up
@@ -104,7 +106,7 @@ def sill_members(
         drafts += _sill_piece(wall, start, end, uprights, order)
     for door in doors:
         if door.door.threshold is Threshold.BOARD:
-            drafts += _threshold(wall, door)
+            drafts += [replace(draft, source=door.where) for draft in _threshold(wall, door)]
     return drafts
 
 

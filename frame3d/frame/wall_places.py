@@ -224,7 +224,7 @@ def _spread(wall: Wall, doors: tuple[DoorPlace, ...]) -> list[float]:
 
 def _divided(wall: Wall, low: float, high: float, inner, ends) -> list[float]:
     """Places that divide a gap evenly, clear of what is barred, from the fewest on."""
-    barred, clear = wall.barred(), wall.upright_mm + _APART_MM
+    barred, clear = wall.kept_clear(), wall.upright_mm + _APART_MM
     limits = (inner[0] + (clear if ends[0] else 0.0), inner[1] - (clear if ends[1] else 0.0))
     count = max(0, math.ceil((high - low) / wall.spec.largest_spacing - _TINY) - 1)
     for more in range(4):
@@ -235,7 +235,24 @@ def _divided(wall: Wall, low: float, high: float, inner, ends) -> list[float]:
         places = [x for x in places if limits[0] <= x <= limits[1]]
         if step > clear and not any(a < x < b for x in places for a, b in barred):
             return places
-    return [x for x in places if not any(a < x < b for a, b in barred)]
+    return _moved(wall, places, limits, barred, clear)
+
+
+def _moved(wall: Wall, places, limits, barred, clear: float) -> list[float]:
+    """Places without those at a rail or the ridge joint; at other couplers they move aside."""
+    found: list[float] = []
+    for x in places:
+        if any(a < x < b for a, b in wall.barred()):
+            continue
+        edges = [x, *(edge for a, b in barred for edge in (a, b))]
+        free = [
+            at for at in edges
+            if limits[0] <= at <= limits[1] and not any(a < at < b for a, b in barred)
+            and all(abs(at - other) > clear for other in (*found, *places) if other != x)
+        ]
+        if free:
+            found.append(min(free, key=lambda at: (abs(at - x), at)))
+    return found
 
 
 def _cripples(wall: Wall, place: DoorPlace) -> list[Upright]:

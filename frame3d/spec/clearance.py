@@ -62,7 +62,7 @@ class Machine(Part):
 
     name: Text = field("What it is called", min_length=1, max_length=40, default="Machine")
     width: LengthMm = field(
-        "Largest width", imperial="4 ft", metric="1200 mm", ge=100, le=12000)
+        "Largest width", imperial="3 ft", metric="900 mm", ge=100, le=12000)
     height: LengthMm = field(
         "Largest height", imperial="6 ft", metric="1800 mm", ge=100, le=8000)
     shoulder_height: LengthMm | None = field(

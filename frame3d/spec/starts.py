@@ -95,18 +95,18 @@ EXAMPLES: dict[tuple[str, str], tuple[Any, Any]] = {
     ("rail", "height"): ("8 ft", "2.4 m"),
     ("rail", "fraction"): (0.5, 0.5),
     ("machine", "shoulder_height"): ("4 ft", "1.2 m"),
-    ("machine", "top_width"): ("3 ft", "900 mm"),
+    ("machine", "top_width"): ("2 ft", "600 mm"),
     ("machine", "corners"): (
-        ["-2 ft at 0 ft", "2 ft at 0 ft", "1 ft at 6 ft", "-1 ft at 6 ft"],
-        ["-0.6 m at 0 m", "0.6 m at 0 m", "0.3 m at 1.8 m", "-0.3 m at 1.8 m"],
+        ["-18 in at 0 ft", "18 in at 0 ft", "1 ft at 6 ft", "-1 ft at 6 ft"],
+        ["-0.45 m at 0 m", "0.45 m at 0 m", "0.3 m at 1.8 m", "-0.3 m at 1.8 m"],
     ),
     ("machine", "wall_distance"): ("3 ft", "900 mm"),
     ("surroundings", "front_faces"): ("east", "east"),
     ("surroundings", "wind_from"): ("west", "west"),
     ("end_wall", "top"): ("notched", "notched"),
-    # Clear of the jambs of the door that a new design has.
+    # Clear of the jambs of the door that a new design has, and of its rails.
     ("end_wall", "positions"): (
-        ["-6 ft", "-3 ft", "3 ft", "6 ft"], ["-1.8 m", "-0.9 m", "0.9 m", "1.8 m"],
+        ["-8 ft", "-4 ft", "4 ft", "8 ft"], ["-2.4 m", "-1.2 m", "1.2 m", "2.4 m"],
     ),
     ("end_wall", "foot"): ("sill", "sill"),
     ("end_wall", "girts"): (["4 ft"], ["1.2 m"]),
@@ -121,6 +121,22 @@ EXAMPLES: dict[tuple[str, str], tuple[Any, Any]] = {
 }  # fmt: skip
 """What an optional field or an empty list could be, in feet and inches and in metric: shown,
 not used."""
+
+INSTEAD: dict[tuple[str, str], str] = {
+    ("profile", "eave_radius"): "with a ridge that is lower than a half circle makes it",
+    ("profile", "rafter_radius"): "in place of eave_radius or ridge_slope",
+    ("bays", "largest_spacing"): "with length, in place of count and spacing",
+    ("hoop", "splice_tube"): "where the splice is a sleeve",
+    ("rail", "height"): "in place of fraction",
+}
+"""Fields that a new design cannot have besides what it has; what they go with, or instead of."""
+
+STYLED: dict[tuple[str, str], ArchStyle] = {
+    ("profile", "crown_radius"): _Q,
+    ("profile", "rafter_radius"): _G,
+    ("profile", "ridge_slope"): _G,
+}
+"""Fields of one family of hoops."""
 
 OFFERED = ("side_opening", "tie", "machine", "nearby", "accept")
 """Sections that not every tunnel has: a new design shows them switched off."""

@@ -16,7 +16,7 @@ from frame3d.geometry.arch import ArchStyle
 from frame3d.spec.facts import FieldFacts, Section, sections
 from frame3d.spec.faults import allowed, described
 from frame3d.spec.fields import Kind, is_printable
-from frame3d.spec.starts import EXAMPLES, OFFERED, start_values
+from frame3d.spec.starts import EXAMPLES, INSTEAD, OFFERED, STYLED, start_values
 from frame3d.units import UnitSystem
 
 _WIDTH = 90
@@ -78,16 +78,33 @@ def design_text(style: ArchStyle, units: UnitSystem, name: str = "New tunnel") -
             blocks.append(_offered(section, units))
             continue
         for number, given in enumerate(tables[section.name]):
-            blocks.append(_again(section, given) if number else _first(section, given, units))
+            blocks.append(
+                _again(section, given) if number else _first(section, given, units, style))
     return "\n\n".join(blocks) + "\n"
 
 
-def _first(section: Section, given: dict[str, Any], units: UnitSystem) -> str:
+def _first(
+    section: Section, given: dict[str, Any], units: UnitSystem, style: ArchStyle
+) -> str:
     """A section with everything that there is to say about its fields."""
     lines = [_heading(section), section.header]
     for facts in section.fields.values():
-        lines += ["", *_field(section, facts, given, units)]
+        key = section.name, facts.name
+        told = None if facts.name in given else _only_told(key, units, style)
+        about, *line = _field(section, facts, given, units)
+        lines += ["", about, *line] if told is None else ["", f"{about}\n{told}"]
     return "\n".join(lines)
+
+
+def _only_told(key: tuple[str, str], units: UnitSystem, style: ArchStyle) -> str | None:
+    """What stands in place of an example that could not be taken in as the design is."""
+    name = key[1]
+    if STYLED.get(key, style) is not style:
+        return _comment(f"{name}: only for a {STYLED[key].value} profile.")
+    if key not in INSTEAD:
+        return None
+    example = f"{name} = {toml(EXAMPLES[key][units is UnitSystem.METRIC])}"
+    return _comment(f"It goes {INSTEAD[key]}, for example: {example}", example)
 
 
 def _offered(section: Section, units: UnitSystem) -> str:
@@ -162,9 +179,16 @@ def _sentence(text: str) -> str:
     return text if text.endswith((".", "?")) else f"{text}."
 
 
-def _comment(text: str) -> str:
-    """Wrapped to comment lines; a quantity such as "1 3/16 in" stays on one line."""
+def _comment(text: str, whole: str = "") -> str:
+    """Wrapped to comment lines; a quantity such as "1 3/16 in" stays on one line.
+
+    So does ``whole``, with the word before it: a line that began with it would look like a
+    field behind a #.
+    """
     text = _QUANTITY.sub(lambda match: match[0].replace(" ", _TIED), text)
+    if whole:
+        tied = _QUANTITY.sub(lambda match: match[0].replace(" ", _TIED), whole)
+        text = text.replace(f" {tied}", f" {tied}".replace(" ", _TIED))
     lines = textwrap.wrap(
         text, _WIDTH, initial_indent="# ", subsequent_indent="# ",
         break_long_words=False, break_on_hyphens=False,

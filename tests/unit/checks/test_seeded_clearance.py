@@ -94,6 +94,10 @@ SEEDS: dict[str, tuple[str, dict]] = {
                     "corners": ["front left"]}]},
     ),
     "too few braces for the length": ("brace-sets", {"practice": {"brace_reach": "6 m"}}),
+    "braces of both ends in one bay": (
+        "wall-braces",
+        {"bays": {"count": 1}, "brace": [], "door": None, "machine": None, "tie": None},
+    ),
     "shallow sockets": ("embedment", {"socket": {"length": "800 mm"}}),
     "closed sides": ("side-vents", {"side_opening": None}),
     "small openings": ("side-vents", {"side_opening": {"height": "600 mm"}}),
@@ -264,6 +268,12 @@ def test_all_that_stands_in_the_way_behind_a_door_is_led_to_and_what_is_named_co
     assert found.field == "door[1]"
     assert found.members[0].mark in found.message
     assert Role.WALL_BRACE in {member.role for member in found.members}
+
+
+def test_a_sliding_door_is_not_advised_to_slide():
+    _, mapping, change = ALTERED["a leaf that slides too far"]
+    found = [f for f in check_frame(change(frame_of(**mapping))) if f.rule.name == "door-slide"]
+    assert found and all("sliding" not in f.advice for f in found)
 
 
 def test_every_rule_of_the_room_has_a_mistake():
