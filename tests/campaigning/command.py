@@ -42,9 +42,9 @@ def arguments(given: Sequence[str] | None = None) -> argparse.Namespace:
         formatter_class=argparse.RawDescriptionHelpFormatter,
     )  # fmt: skip
     add = parser.add_argument
-    add("--designs", type=int, default=300, help="how many, over all kinds (default %(default)s)")
+    add("--designs", type=int, default=300, help="how many, of all kinds (default %(default)s)")
     add("--minutes", type=float, help="begin no other design after this time")
-    add("--through", choices=LASTS, default="sheets", help="the last stage (default %(default)s)")
+    add("--through", choices=LASTS, default="sheets", help="default %(default)s")
     add("--only", action="store_true", help="layout and the stage of --through alone")
     add("--kinds", nargs="+", choices=KINDS, default=list(KINDS), help="default: all")
     add("--workers", type=int, default=os.cpu_count() or 1, help="default: one for each core")
@@ -52,7 +52,7 @@ def arguments(given: Sequence[str] | None = None) -> argparse.Namespace:
     add("--seed", type=int, default=1, help="default %(default)s")
     add("--limit", type=float, default=300.0, help="seconds for one design (default %(default)s)")
     add("--shrink", type=float, default=60.0,
-        help="seconds to look for a smaller design for each cause; 0 for none (default %(default)s)")
+        help="seconds to make a failing design smaller, 0 for none (default %(default)s)")
     return parser.parse_args(given)
 
 
@@ -141,7 +141,8 @@ def _smaller(
     with _one_by_one(needed, asked.limit, runner) as ask:
 
         def fails(mapping: dict) -> bool:
-            return any(Failure(**one).key == group.key for one in ask(mapping)["failures"])
+            failures = [Failure(**one) for one in ask(mapping)["failures"]]
+            return any(failure.key == group.key for failure in failures)
 
         if start is not group.design and not fails(start):
             start = group.design
@@ -149,7 +150,9 @@ def _smaller(
 
 
 @contextlib.contextmanager
-def _one_by_one(stages: tuple[str, ...], limit_s: float, runner: str) -> Iterator[Callable[[dict], dict]]:
+def _one_by_one(
+    stages: tuple[str, ...], limit_s: float, runner: str
+) -> Iterator[Callable[[dict], dict]]:
     """A function that takes one design through ``stages``, in a process that is kept."""
     queue: list[dict] = []
 

@@ -161,7 +161,7 @@ def text_of(report: dict) -> str:
 
 def _time_lines(times: dict[str, dict], tried: int) -> str:
     """What a design takes, stage by stage."""
-    lines = [f"{'seconds':16}{'mean':>8}{'median':>8}{'longest':>9}{'designs':>9}"]
+    lines = [f"{'processor s':16}{'mean':>8}{'median':>8}{'longest':>9}{'designs':>9}"]
     for stage, one in times.items():
         lines.append(f"{stage:16}{one['mean']:8.2f}{one['median']:8.2f}{one['longest']:9.1f}"
                      f"{one['designs']:9}")  # fmt: skip

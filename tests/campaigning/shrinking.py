@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import copy
 import json
+import math
 import re
 import time
 from collections.abc import Callable, Iterator
@@ -88,12 +89,11 @@ def _plain_forms(value) -> Iterator:
     elif isinstance(value, str) and (match := _LENGTH.fullmatch(value)):
         number, unit = float(match[1]), match[2]
         for step in _STEPS[unit]:
-            plain = round(round(number / step) * step, 3)
-            text = f"{plain:g} {unit}"
-            if plain != number or text != value:
-                yield text
-            if plain == number:
-                return
+            for count in (math.floor(number / step + 1e-9), math.ceil(number / step - 1e-9)):
+                plain = round(count * step, 3)
+                if plain == number:
+                    return
+                yield f"{plain:g} {unit}"
 
 
 def _sections(mapping: dict) -> list[Place]:

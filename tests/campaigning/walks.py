@@ -160,7 +160,8 @@ def _length(chance: random.Random, facts: FieldFacts, now, imperial: bool):
     mm = parse_length(now, allow_negative=True)
     big, small = (MM_PER_FOOT, MM_PER_INCH) if imperial else (100.0, 10.0)
     step = big if abs(mm) >= MM_PER_FOOT else small
-    steps = [1, 1, 1, 2, 2, 3] if imperial or step == small else [1, 2, 3, 4, 5, 6]
+    few = imperial or step == small
+    steps = [1, 1, 1, 2, 2, 3] if few else [1, 2, 3, 4, 5, 6]
     if facts.name == "width":
         steps = [*steps, 4, 5, 6, 8, 10]
     count = round(mm / step) + chance.choice(steps) * chance.choice([-1, 1])
