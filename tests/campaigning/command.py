@@ -50,7 +50,8 @@ def arguments(given: Sequence[str] | None = None) -> argparse.Namespace:
     add("--workers", type=int, default=os.cpu_count() or 1, help="default: one for each core")
     add("--out", type=Path, default=Path("campaign"), help="folder (default %(default)s)")
     add("--seed", type=int, default=1, help="default %(default)s")
-    add("--limit", type=float, default=300.0, help="seconds for one design (default %(default)s)")
+    add("--limit", type=float, default=120.0,
+        help="seconds of the processor for one design (default %(default)s)")
     add("--shrink", type=float, default=60.0,
         help="seconds to make a failing design smaller, 0 for none (default %(default)s)")
     return parser.parse_args(given)

@@ -8,10 +8,12 @@ import time
 
 
 def run(mapping: dict, stages, tell=lambda stage: None, *, whole: bool = False) -> dict:
-    """Fail where a door is wider than 2 m, hang for one of 7 m, die for one of 9 m."""
+    """Fail where a door is wider than 2 m; work on at 6 m, hang at 7 m, die at 9 m."""
     tell("layout")
     failures = []
     for door in mapping.get("door", []):
+        while door.get("width") == "6000 mm":
+            pass
         if door.get("width") == "7000 mm":
             time.sleep(600)
         if door.get("width") == "9000 mm":
