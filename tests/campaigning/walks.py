@@ -29,9 +29,10 @@ FRAME = (
 """The tables that say what stands where; what the walks change."""
 OFTEN = ("profile", "bays", "end_wall", "door", "side_opening", "tie", "rail", "brace")
 OPTIONAL = ("side_opening", "tie", "rail", "brace", "end_wall", "door", "machine", "sill_board")
+_MORE = ("girts", "positions")
 _TRIES = 60
-_BOARDS = {"imperial": ["2x4", "2x6", "2x8", "2x10", "4x4"],
-           "metric": ["47x100", "47x150", "47x200", "38x140"]}  # fmt: skip
+_STUDS = {"imperial": ["2x4", "2x6", "4x4"], "metric": ["47x100", "47x150", "38x140"]}
+_WIDE = {"imperial": ["2x6", "2x8", "2x10"], "metric": ["47x150", "47x200", "38x140"]}
 
 
 @functools.cache
@@ -73,10 +74,15 @@ def _change(chance: random.Random, design: dict, units: str) -> str | None:
         return None
     number = chance.randrange(len(design[name])) if several else 0
     table = design[name][number] if several else design[name]
-    fields = sections()[name].fields
-    given = [key for key in fields if key in table]
+    keys = _changeable(name, table)
+    if not keys:
+        return None
     # What is given is changed more often than what is left to its default.
-    key = chance.choice(given if given and chance.random() < 0.8 else sorted(fields))
+    given = [key for key in keys if key in table]
+    keys = given if given and chance.random() < 0.8 else keys
+    fields = sections()[name].fields
+    lengths = [key for key in keys if fields[key].kind is Kind.LENGTH]
+    key = chance.choice(lengths if lengths and chance.random() < 0.6 else keys)
     value = _other(chance, fields[key], table.get(key), units, name)
     if value is None or value == table.get(key):
         return None
@@ -92,6 +98,24 @@ def _change(chance: random.Random, design: dict, units: str) -> str | None:
             table["ridge_tube"] = chance.choice(fit)
     place = f"{name}[{number + 1}]" if several else name
     return f"{place}.{key} = {value}"
+
+
+def _changeable(name: str, table: dict) -> list[str]:
+    """The fields that a user would change: what is given, what has a default, a list to fill.
+
+    Others, given besides, contradict what is given, and the file says so where they stand.
+    """
+    keys = [
+        key for key, facts in sections()[name].fields.items()
+        if key in table or key in _MORE or facts.imperial not in (None, [])
+    ]
+    if name == "rail":
+        # Whoever wants a rail elsewhere writes another; one at the ridge has no more than this.
+        kept = ("tube", "fixing", "stock_length", "overlap", "overhang")
+        if table.get("at") == "ridge":
+            return [key for key in keys if key in kept]
+        return [key for key in keys if key != "at"]
+    return [key for key in keys if (name, key) != ("profile", "style")]
 
 
 def _table(chance: random.Random, design: dict) -> str | None:
@@ -137,7 +161,8 @@ def _other(chance: random.Random, facts: FieldFacts, now, units: str, section: s
     if facts.kind is Kind.TUBE:
         return chance.choice({"hoop": HOOPS, "socket": SOCKETS}.get(section, RAILS)[units])
     if facts.kind is Kind.TIMBER:
-        return chance.choice(_BOARDS[units])
+        wide = section == "sill_board" or facts.name == "sill"
+        return chance.choice((_WIDE if wide else _STUDS)[units])
     return None
 
 
@@ -145,7 +170,7 @@ def _some(chance: random.Random, facts: FieldFacts, now, imperial: bool):
     """Another list: of lengths one more or one fewer, of choices some."""
     if facts.choices:
         return chance.sample(list(facts.choices), chance.randint(1, len(facts.choices)))
-    if facts.kind is not Kind.LENGTH or facts.name not in ("girts", "positions"):
+    if facts.kind is not Kind.LENGTH or facts.name not in _MORE:
         return None
     size = chance.randint(1, 3)
     low = 1 if facts.name == "girts" else -9
@@ -165,6 +190,9 @@ def _length(chance: random.Random, facts: FieldFacts, now, imperial: bool):
     if facts.name == "width":
         steps = [*steps, 4, 5, 6, 8, 10]
     count = round(mm / step) + chance.choice(steps) * chance.choice([-1, 1])
+    # No more than half or twice as much, unless it is small.
+    if step == big and not abs(mm) / 2 <= abs(count * step) <= 2 * abs(mm):
+        return None
     if _within(facts, count * step) is None:
         return None
     if imperial:
