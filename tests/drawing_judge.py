@@ -23,6 +23,7 @@ from pathlib import Path
 
 import ezdxf
 import pymupdf
+import shapely
 from drawing_habits import bad_habits
 from ezdxf.math import Vec2
 from live_text import live_text
@@ -154,6 +155,8 @@ def _see_view(page: Page, anchors: list, view, unit: float) -> None:
 
     low = middle[0] - half_w / ratio * 1.5, middle[1] - half_h / ratio * 1.5
     high = middle[0] + half_w / ratio * 1.5, middle[1] + half_h / ratio * 1.5
+    edge = window.buffer(0.01)
+    shapely.prepare([window, edge])
     seen = Page(name=page.name)
     for x, y, entity in anchors[bisect.bisect_left(anchors, low[0], key=itemgetter(0)):]:
         if x > high[0]:
@@ -169,7 +172,7 @@ def _see_view(page: Page, anchors: list, view, unit: float) -> None:
     for layer, owner, line in seen.lines:
         if window.intersects(line):
             page.lines.append((layer, owner, line.intersection(window)))
-            if not window.buffer(0.01).contains(line):
+            if not edge.contains(line):
                 page.outside_view.append(f"a line of {layer}")
 
 
@@ -255,11 +258,12 @@ def _on_page(page: Page) -> list[Finding]:
     for window in page.windows:
         if not page.border.contains(window):
             found.append(Finding("off the sheet", page.name, "a view leaves the border"))
-    grounds = [text.ground.buffer(-_SHRINK_MM) for text in page.texts]
+    grounds = shapely.buffer([text.ground for text in page.texts], -_SHRINK_MM)
     tree = STRtree(grounds)
+    margin = page.paper.buffer(-5.0)
     for i, ground in enumerate(grounds):
         # The names of zones stand in the margin; a printer's own margin is 5 mm at most.
-        room = page.paper.buffer(-5.0) if page.texts[i].layer == "border" else page.border
+        room = margin if page.texts[i].layer == "border" else page.border
         if not room.contains(ground):
             message = f"{page.texts[i].text!r} is not inside the border"
             found.append(Finding("off the sheet", page.name, message))

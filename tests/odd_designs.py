@@ -262,12 +262,12 @@ def frame_within(mapping: dict) -> tuple[Frame, dict] | None:
             return lay_out(design_from_mapping(left)), left
         except (DesignError, DesignFaults) as error:
             where = error.where if isinstance(error, DesignError) else error.faults[0].where
-        if not _dropped(left, where):
+        if not take_out(left, where):
             return None
     return None
 
 
-def _dropped(mapping: dict, where: str) -> bool:
+def take_out(mapping: dict, where: str) -> bool:
     """Take the field or table that a refusal names out of ``mapping``; False if it must stay."""
     found = _FIELD.match(where)
     if found is None:
