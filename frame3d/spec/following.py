@@ -16,7 +16,7 @@ from typing import Any
 
 from msgspec import Struct
 
-from frame3d.catalog import timber_rows, timber_stock_lengths_mm, tube_stock_lengths_mm
+from frame3d.catalog import timber_rows, tube_stock_lengths_mm
 from frame3d.catalog.sliding import slides_well, tube_over
 from frame3d.errors import CatalogError, DesignError
 from frame3d.spec.ends import LEAST_IN_NOTCH_MM
@@ -261,17 +261,16 @@ def _splice_tube(hoop: Table, design: dict[str, Any], units: UnitSystem) -> str 
     return _over_the_hoop(hoop, _usual_socket(units), units)
 
 
-def _stock(table: Table, design: dict[str, Any], units: UnitSystem) -> str | None:
-    """The usual length where the section is sold in it, else the nearest that it is sold in."""
-    if _plain(table.get("hip", "rail")) == "rail" and "tube" in table:
-        section, lengths_of = read_tube(table["tube"]), tube_stock_lengths_mm
-    else:
-        section, lengths_of = read_timber(table["timber"]), timber_stock_lengths_mm
-    usual = read_length(table["stock_length"])
+def _stock(opening: Table, design: dict[str, Any], units: UnitSystem) -> str | None:
+    """The length of boards for a hip board; for a rail the nearest that its tube is sold in."""
+    if _plain(opening["hip"]) != "rail":
+        return None
+    usual = read_length(opening["stock_length"])
     try:
-        length = min(lengths_of(section.name), key=lambda one: abs(one - usual))
+        lengths = tube_stock_lengths_mm(read_tube(opening["tube"]).name)
     except CatalogError:
         return None
+    length = min(lengths, key=lambda one: abs(one - usual))
     feet = round(length / MM_PER_FOOT, 6)
     return f"{feet:g} ft" if feet.is_integer() else f"{length:g} mm"
 
@@ -297,7 +296,6 @@ FOLLOWING: dict[tuple[str, str], Follower] = {
     ("brace", "to_hoop"): Follower(_to_hoop, "from_hoop", "from_hoop: two bays on"),
     ("end_wall", "top"): Follower(_stud_top, "", "studs, timber and tube in [hoop]"),
     ("end_wall", "sill"): Follower(_sill, "timber", "timber, and is as wide as that is deep"),
-    ("rail", "stock_length"): Follower(_stock, "", "tube and what it is sold in"),
     ("side_opening", "stock_length"): Follower(_stock, "", "hip and what that is sold in"),
 }
 """Fields whose default follows others; what is followed stands before what follows it."""
