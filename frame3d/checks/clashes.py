@@ -16,7 +16,8 @@ from frame3d.checks.places import Found, place_of
 from frame3d.checks.survey import Meeting, Survey, survey
 from frame3d.frame.members import Frame, Member, Role
 from frame3d.frame.parts import HARDWARE, Bolt, ClampHalf, Nut, Screw, Tube, Washer
-from frame3d.frame.wording import gap_text, lengths_of
+from frame3d.frame.wording import lengths_of
+from frame3d.units import Numbers, compared
 
 _GEOMETRY = "geometry of the frame"
 
@@ -124,8 +125,10 @@ def _judged(seen: Survey, meeting: Meeting) -> Iterator[Found]:
             rule, text = COVERED, "The bolt goes through one of two tubes in each other."
         yield from _each(seen, meeting, rule, 0.0, meeting.gap_mm, text)
     elif TOUCH_MM < meeting.gap_mm < _least_gap(seen.frame) and _passes(seen, meeting):
-        text = f"They pass each other {_gap(seen, meeting.gap_mm)} apart."
-        yield from _each(seen, meeting, NEAR, _least_gap(seen.frame), meeting.gap_mm, text)
+        least = _least_gap(seen.frame)
+        said = _compared(seen, least, meeting.gap_mm)
+        text = f"They pass each other {said.provided} apart."
+        yield from _each(seen, meeting, NEAR, least, meeting.gap_mm, text)
     for contact in meeting.contacts:
         if contact.kind in (Kind.THROUGH, Kind.NESTED) and not contact.fits:
             yield from _misfit(seen, meeting, contact)
@@ -180,16 +183,21 @@ def _misfit(seen: Survey, meeting: Meeting, contact: Contact) -> Iterator[Found]
             margin = contact.allowed_mm - contact.offset_mm
             yield from _each(seen, meeting, CLASH, 0.0, margin, text)
         return
+    said = _compared(seen, contact.allowed_mm, contact.offset_mm)
     text = (
-        f"The hole is {_gap(seen, contact.offset_mm)} beside the bolt; "
-        f"{_gap(seen, contact.allowed_mm)} is what the bolt has in it."
+        f"The hole is {said.provided} beside the bolt; {said.required} is what the bolt has in it."
     )
     margin = contact.allowed_mm - contact.offset_mm
     yield from _each(seen, meeting, OFF_LINE, 0.0, margin, text)
 
 
 def _gap(seen: Survey, length_mm: float) -> str:
-    return gap_text(lengths_of(seen.frame), length_mm)
+    """A gap as text: as fine as it takes to be more than nothing."""
+    return _compared(seen, 0.0, length_mm).provided
+
+
+def _compared(seen: Survey, required_mm: float, provided_mm: float) -> Numbers:
+    return compared(required_mm, provided_mm, form=lengths_of(seen.frame), fine=True)
 
 
 def _each(
@@ -202,7 +210,7 @@ def _each(
             finding=Finding(
                 rule=rule, where=f"{pair[0].mark} and {pair[1].mark}", message=text,
                 members=tuple(pair), advice=_ADVICE[rule.name], required=required,
-                provided=provided, unit="mm", **fields_of(seen.frame, *pair),
+                provided=provided, unit="mm", fine=True, **fields_of(seen.frame, *pair),
             ),
             place=place_of(*reversed(pair)),
         )  # fmt: skip

@@ -9,7 +9,7 @@ from msgspec.structs import replace
 
 from frame3d.checks.causes import field_of
 from frame3d.checks.finding import COMMON_PRACTICE, Finding, Rule, Severity
-from frame3d.checks.telling import lengths, name_of, place_of
+from frame3d.checks.telling import name_of, numbers, place_of
 from frame3d.frame.bodies import bodies_of, reach_of
 from frame3d.frame.clear import DoorOpening
 from frame3d.frame.headroom import widest
@@ -77,14 +77,13 @@ TRACK = Rule(
     source=COMMON_PRACTICE,
 )
 RULES = (WIDTH, HEIGHT, SWING, SLIDE, GROUND, NEIGHBOUR, BEHIND, TRACK)
-_ADVICE = {
-    SWING.name: "Swing the door the other way, make it a sliding door, lower it, or move what it "
+_AWAY = {
+    SWING: "Swing the door the other way, make it a sliding door, lower it, or move what it "
     "strikes.",
-    SLIDE.name: "Slide the door to the other hand, hang it on hinges, or move what it strikes.",
+    SLIDE: "Slide the door to the other side, hang it on hinges, lower it, or move what it "
+    "strikes.",
 }
-_BOUNDING = (Role.DOOR_JAMB, Role.DOOR_HEADER, Role.THRESHOLD, Role.DOOR_TRACK, Role.CLAMP)
-_UPRIGHTS = (Role.STUD, Role.DOOR_JAMB)
-_TOUCHING_MM = 1.0
+"""What to do about a leaf that strikes something."""
 
 
 def check_doors(frame: Frame) -> list[Finding]:
@@ -113,26 +112,27 @@ def _against(frame: Frame, door: DoorOpening, finding: Finding) -> str:
 
 
 def _access(frame: Frame, door: DoorOpening) -> Iterable[Finding]:
-    say, clearance = lengths(frame), frame.design.clearance
+    clearance = frame.design.clearance
     for rule, provided, required, word in (
         (WIDTH, clear_width_mm(door), clearance.door_width, "wide"),
         (HEIGHT, door.height_mm, clearance.door_height, "high"),
     ):
         if provided < required - 0.01:
+            said = numbers(frame, required, provided)
             yield Finding(
                 rule=rule,
                 where=name_of(door),
                 required=required,
                 provided=provided,
                 unit="mm",
-                message=f"The clear opening is {say(provided)} {word}, and {say(required)} is "
+                message=f"The clear opening is {said.provided} {word}, and {said.required} is "
                 "needed for access.",
                 advice="Make the door larger.",
             )
 
 
 def _struck(frame: Frame, door: DoorOpening, sweeps: tuple[Sweep, ...]) -> Iterable[Finding]:
-    say, gap = lengths(frame), frame.design.clearance.leaf_gap
+    gap = frame.design.clearance.leaf_gap
     rule = SWING if door.kind is DoorKind.HINGED else SLIDE
     members = in_reach(frame, door) if sweeps else []
     for sweep in sweeps:
@@ -146,10 +146,11 @@ def _struck(frame: Frame, door: DoorOpening, sweeps: tuple[Sweep, ...]) -> Itera
                 struck.append((distance, member))
         if struck:
             distance, member = min(struck, key=lambda item: item[0])
+            said = numbers(frame, gap, distance)
             verb = "swings" if rule is SWING else "slides"
             how = (
-                f"{say(distance)} past" if distance > 0 else f"into the {member.role.value} by "
-                f"{say(-distance)}:"
+                f"{said.provided} past" if distance > 0 else f"into the {member.role.value} by "
+                f"{said.say(-distance)}:"
             )
             yield Finding(
                 rule=rule,
@@ -160,28 +161,28 @@ def _struck(frame: Frame, door: DoorOpening, sweeps: tuple[Sweep, ...]) -> Itera
                 unit="mm",
                 message=f"A leaf {verb} {how} {member.mark}"
                 + (f", with {len(struck) - 1} more in its way." if len(struck) > 1 else "."),
-                advice=_ADVICE[rule.name],
+                advice=_AWAY[rule],
             )
 
 
 def _ground(frame: Frame, door: DoorOpening) -> Iterable[Finding]:
-    say, needed = lengths(frame), frame.design.clearance.leaf_ground
+    needed = frame.design.clearance.leaf_ground
     for leaf in door.leaves[:1]:
         if leaf.bottom_mm < needed - 0.01:
+            said = numbers(frame, needed, leaf.bottom_mm)
             yield Finding(
                 rule=GROUND,
                 where=name_of(door),
                 required=needed,
                 provided=leaf.bottom_mm,
                 unit="mm",
-                message=f"The leaf hangs {say(leaf.bottom_mm)} over the ground, and {say(needed)} "
+                message=f"The leaf hangs {said.provided} over the ground, and {said.required} "
                 "is needed.",
                 advice="Set the leaf higher, or level the ground before it.",
             )
 
 
 def _behind(frame: Frame, door: DoorOpening) -> Iterable[Finding]:
-    say = lengths(frame)
     left, right = door.left_x_mm, door.right_x_mm
     spans: list[tuple[float, float, Member]] = []
     for member in near_door(frame, door):
@@ -197,6 +198,7 @@ def _behind(frame: Frame, door: DoorOpening) -> Iterable[Finding]:
     if spans:
         free = widest(left, right, [(low, high) for low, high, _ in spans])
         member = max(spans, key=lambda s: min(s[1], right) - max(s[0], left))[2]
+        said = numbers(frame, door.width_mm, free)
         yield Finding(
             rule=BEHIND,
             where=f"{name_of(door)}; {place_of(member)}",
@@ -204,8 +206,8 @@ def _behind(frame: Frame, door: DoorOpening) -> Iterable[Finding]:
             required=door.width_mm,
             provided=free,
             unit="mm",
-            message=f"The {member.role.value} {member.mark} stands in the way; {say(free)} of "
-            f"{say(door.width_mm)} is free.",
+            message=f"The {member.role.value} {member.mark} stands in the way; {said.provided} of "
+            f"{said.required} is free.",
             advice="Move the door or the brace, or leave the brace out and brace the end "
             "otherwise.",
         )
@@ -215,7 +217,7 @@ def _track(frame: Frame, door: DoorOpening) -> Iterable[Finding]:
     """How far the track reaches past the last upright at either end."""
     if door.kind is not DoorKind.SLIDING:
         return
-    say, hoop = lengths(frame), 1 if door.end is End.FRONT else len(frame.grid.hoop_y_mm)
+    hoop = 1 if door.end is End.FRONT else len(frame.grid.hoop_y_mm)
     there = [m for m in frame.of(*_UPRIGHTS, Role.DOOR_TRACK) if m.spot.hoop == hoop]
     spans = {id(m): (-reach_of(m, (-1.0, 0.0, 0.0)), reach_of(m, (1.0, 0.0, 0.0))) for m in there}
     left = min(leaf.low_x_mm + min(0.0, leaf.slide_mm) for leaf in door.leaves)
@@ -237,6 +239,7 @@ def _track(frame: Frame, door: DoorOpening) -> Iterable[Finding]:
         max(spans[id(m)][1] for m in run) - max(spans[id(m)][1] for m in tall),
     )
     if free > FREE_MM + 0.01:
+        said = numbers(frame, FREE_MM, free, is_most=True)
         yield Finding(
             rule=TRACK,
             where=f"{name_of(door)}; {place_of(run[0])}",
@@ -244,7 +247,7 @@ def _track(frame: Frame, door: DoorOpening) -> Iterable[Finding]:
             required=FREE_MM,
             provided=free,
             unit="mm",
-            message=f"The track runs {say(free)} past the last upright, and {say(FREE_MM)} is "
+            message=f"The track runs {said.provided} past the last upright, and {said.required} is "
             "the most.",
             advice="Put a stud under its end, slide the door to the other hand, or make it "
             "narrower.",
@@ -253,7 +256,7 @@ def _track(frame: Frame, door: DoorOpening) -> Iterable[Finding]:
 
 
 def _neighbours(frame: Frame, sweeps: list[tuple[Sweep, ...]]) -> Iterable[Finding]:
-    say, gap = lengths(frame), frame.design.clearance.leaf_gap
+    gap = frame.design.clearance.leaf_gap
     for (door, own), (other, others) in combinations(
         list(zip(frame.doors, sweeps, strict=True)), 2
     ):
@@ -266,6 +269,7 @@ def _neighbours(frame: Frame, sweeps: list[tuple[Sweep, ...]]) -> Iterable[Findi
         gaps += [_before(sweep, door) for sweep in others]
         distance = min(gaps, default=gap)
         if distance < gap - 0.01:
+            said = numbers(frame, gap, distance)
             yield Finding(
                 rule=NEIGHBOUR,
                 where=f"{name_of(door)}; {name_of(other)}",
@@ -274,9 +278,10 @@ def _neighbours(frame: Frame, sweeps: list[tuple[Sweep, ...]]) -> Iterable[Findi
                 required=gap,
                 provided=distance,
                 unit="mm",
-                message=f"The leaf of one door comes into the way of the other by {say(-distance)}."
+                message="The leaf of one door comes into the way of the other by "
+                f"{said.say(-distance)}."
                 if distance < 0
-                else f"The leaves of the two doors pass each other at {say(distance)}.",
+                else f"The leaves of the two doors pass each other at {said.provided}.",
                 advice="Move the doors apart, or hang them to the other side.",
             )
 

@@ -63,6 +63,8 @@ class Finding(Struct, frozen=True, kw_only=True):
         One sentence: what to do.
     is_most : bool
         True where ``required`` is the most that is allowed, and not the least.
+    fine : bool
+        True for fits, which are told more finely than a tape measure shows.
     accepted : str or None
         The reason for which the design accepts it.
     members : tuple of Member
@@ -83,6 +85,7 @@ class Finding(Struct, frozen=True, kw_only=True):
     provided: float | None = None
     unit: str = ""
     is_most: bool = False
+    fine: bool = False
     accepted: str | None = None
     members: tuple[Member, ...] = ()
     field: str = ""

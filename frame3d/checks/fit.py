@@ -19,7 +19,7 @@ from frame3d.frame.end_forms import Flat
 from frame3d.frame.members import Frame, Member, Role
 from frame3d.frame.parts import ClampHalf, Tube
 from frame3d.frame.wording import gap_text, lengths_of
-from frame3d.units import LengthFormat
+from frame3d.units import LengthFormat, compared
 
 _PLAY_MM = (0.5, 3.0)
 _OVERLAP = 2.5
@@ -95,13 +95,13 @@ def find_misfits(frame: Frame, known: Survey | None = None) -> list[Finding]:
 
 
 def _found(
-    rule, where, members, message, advice, required=None, provided=None, count=1, *, is_most=False
+    rule, where, members, message, advice, required=None, provided=None, count=1, *, is_most=False, fine=False,
 ) -> Found:
     """A finding about ``members``, at the place of the first."""
     finding = Finding(
         rule=rule, where=where, members=tuple(members), message=message, advice=advice,
         required=required, provided=provided, unit="" if required is None else "mm",
-        is_most=is_most,
+        is_most=is_most, fine=fine,
     )  # fmt: skip
     return Found(finding=finding, place=place_of(members[0]), count=count)
 
@@ -125,12 +125,13 @@ def _fitting(
     play, (low, high) = 2 * contact.allowed_mm, _PLAY_MM
     if not low - 0.005 <= play <= high + 0.005:
         limit = low if play < low else high
+        said = compared(limit, play, form=form, is_most=play > high, fine=True)
         word = "hardly slides in" if play < low else "rattles"
         yield _found(
-            PLAY, where, members, f"The play is {gap_text(form, play)}: it {word}.",
+            PLAY, where, members, f"The play is {said.provided}: it {word}.",
             f"Choose tubes with {gap_text(form, low)} to {gap_text(form, high)} of play.",
             limit, play,
-            is_most=play > high,
+            is_most=play > high, fine=True,
         )  # fmt: skip
     if Role.SOCKET in (inner.role, outer.role):
         return
@@ -140,8 +141,9 @@ def _fitting(
         overlap, body = overlap, outer.part.section.od_mm
     need = _OVERLAP * body
     if overlap < need - 0.01:
+        said = compared(need, overlap, form=form)
         yield _found(
-            OVERLAP, where, members, f"They overlap by {form.text(overlap, unit=True)}.",
+            OVERLAP, where, members, f"They overlap by {said.provided}.",
             "Make the overlap longer.", need, overlap,
         )  # fmt: skip
 
@@ -177,9 +179,10 @@ def _past_holes(
             reached = leg.outer_to_mm - bore.along_mm
         need = _EDGE * bore.diameter_mm
         if reached < need - 0.01:
+            said = compared(need, reached, form=form)
             yield _found(
                 LEG, member.mark, (member,),
-                f"The leg reaches {form.text(reached, unit=True)} past the hole "
+                f"The leg reaches {said.provided} past the hole "
                 f"{form.text(bore.along_mm, unit=True)} from the top.",
                 "Put the leg deeper into the socket, or the hole higher.", need, reached,
             )  # fmt: skip
@@ -194,10 +197,11 @@ def _above_ground(
             height = min(height, exposed_mm - bore.along_mm)
         need = _EDGE * bore.diameter_mm
         if height < need - 0.01:
+            said = compared(need, height, form=form)
             yield _found(
                 GROUND, member.mark, (member,),
                 f"The hole {form.text(bore.along_mm, unit=True)} from the top is "
-                f"{form.text(height, unit=True)} above the driving mark or the ground.",
+                f"{said.provided} above the driving mark or the ground.",
                 "Leave more of the socket out of the ground, or drill the hole higher.",
                 need, height,
             )  # fmt: skip
@@ -237,12 +241,13 @@ def _in_socket(seen: Survey, number: int) -> list[tuple[float, float]]:
 def _edge(members: Sequence[Member], bore: Bore, form: LengthFormat) -> Iterator[Found]:
     need = (_FLAT_EDGE if _in_flat(members[0].part, bore) else _EDGE) * bore.diameter_mm
     if bore.end_mm < need - 0.01:
+        said = compared(need, bore.end_mm, form=form, fine=True)
         yield _found(
             EDGE, members[0].mark, members,
             f"The hole {form.text(bore.along_mm, unit=True)} along it is "
-            f"{gap_text(form, bore.end_mm)} from its nearest edge.",
+            f"{said.provided} from its nearest edge.",
             "Move the hole inward, or use a longer or deeper piece.", need, bore.end_mm,
-            len(members),
+            len(members), fine=True,
         )  # fmt: skip
 
 
@@ -262,11 +267,13 @@ def _pitches(
         apart = two.along_mm - one.along_mm
         need = _PITCH * max(one.diameter_mm, two.diameter_mm)
         if apart < need - 0.01:
+            said = compared(need, apart, form=form, fine=True)
             yield _found(
                 PITCH, members[0].mark, members,
                 f"The holes {form.text(one.along_mm, unit=True)} and "
-                f"{form.text(two.along_mm, unit=True)} along it are {gap_text(form, apart)} apart.",
+                f"{form.text(two.along_mm, unit=True)} along it are {said.provided} apart.",
                 "Move one of the joints along the tube.", need, apart, len(members),
+                fine=True,
             )  # fmt: skip
 
 
@@ -288,9 +295,10 @@ def _blocks(seen: Survey) -> Iterator[Found]:
         free = np.maximum(low - places[near, 1], places[near, 1] - high) - radius
         room = float(free.min())
         if 0 <= room < _BLOCK_MM - 0.01:
+            said = compared(_BLOCK_MM, room, form=lengths_of(seen.frame))
             yield _found(
                 BLOCK, block.mark, (block,),
-                f"It ends {lengths_of(seen.frame).text(room, unit=True)} from a socket.",
+                f"It ends {said.provided} from a socket.",
                 "Make the block shorter.", _BLOCK_MM, room,
             )  # fmt: skip
 

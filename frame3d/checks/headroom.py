@@ -6,7 +6,7 @@ from collections.abc import Iterable
 
 from frame3d.checks.causes import field_of
 from frame3d.checks.finding import COMMON_PRACTICE, Finding, Rule, Severity
-from frame3d.checks.telling import lengths, place_of
+from frame3d.checks.telling import lengths, numbers, place_of
 from frame3d.frame.headroom import Headroom, Over, headroom_of
 from frame3d.frame.members import Frame, Member, Role
 
@@ -64,6 +64,7 @@ def _walks(frame: Frame, rooms: Headroom) -> Iterable[Finding]:
         found = rooms.over(x, width_mm=clearance.walking_width, with_ties=False)
         if found.height_mm < needed:
             what = place_of(found.member) if found.member else "the hoops"
+            said = numbers(frame, needed, found.height_mm)
             yield Finding(
                 rule=WALK,
                 where=f"clearance.walking_lines, {say(x)} from the centreline",
@@ -73,18 +74,19 @@ def _walks(frame: Frame, rooms: Headroom) -> Iterable[Finding]:
                 required=needed,
                 provided=found.height_mm,
                 unit="mm",
-                message=f"{say(found.height_mm)} of headroom under {what}, and "
-                f"{say(needed)} is needed.",
+                message=f"{said.provided} of headroom under {what}, and "
+                f"{said.required} is needed.",
                 advice="Make the ridge or the leg higher, move what hangs there, or move the "
                 "walking line.",
             )
 
 
 def _ties(frame: Frame, rooms: Headroom) -> Iterable[Finding]:
-    say, needed = lengths(frame), frame.design.clearance.head_height
+    needed = frame.design.clearance.head_height
     low = [shadow for shadow in rooms.ties if shadow.bottom_mm < needed]
     if low:
         lowest = min(low, key=lambda shadow: shadow.bottom_mm)
+        said = numbers(frame, needed, lowest.bottom_mm)
         yield Finding(
             rule=TIE,
             where=place_of(lowest.member),
@@ -94,8 +96,8 @@ def _ties(frame: Frame, rooms: Headroom) -> Iterable[Finding]:
             required=needed,
             provided=lowest.bottom_mm,
             unit="mm",
-            message=f"{say(lowest.bottom_mm)} of headroom under the {lowest.member.role.value}, "
-            f"and {say(needed)} is needed.",
+            message=f"{said.provided} of headroom under the {lowest.member.role.value}, "
+            f"and {said.required} is needed.",
             advice="Raise the tie.",
         )
 
@@ -110,6 +112,7 @@ def _beds(frame: Frame, rooms: Headroom) -> Iterable[Finding]:
         found = min(sides, key=lambda over: over.height_mm)
         if found.height_mm < clearance.bed_headroom:
             what = place_of(found.member) if found.member else "the hoops"
+            said = numbers(frame, clearance.bed_headroom, found.height_mm)
             yield Finding(
                 rule=BED,
                 where=f"clearance.bed_edges, {say(distance)} from the wall",
@@ -118,8 +121,8 @@ def _beds(frame: Frame, rooms: Headroom) -> Iterable[Finding]:
                 required=clearance.bed_headroom,
                 provided=found.height_mm,
                 unit="mm",
-                message=f"{say(found.height_mm)} of height over the edge of the bed under {what}, "
-                f"and {say(clearance.bed_headroom)} is needed.",
+                message=f"{said.provided} of height over the edge of the bed under {what}, "
+                f"and {said.required} is needed.",
                 advice="Make the leg higher, move the bed further in, or move what hangs there.",
             )
 

@@ -22,7 +22,7 @@ from frame3d.checks.survey import Survey
 from frame3d.frame.members import Member, Role
 from frame3d.frame.parts import Board, Bolt, ClampHalf, Nut, Part, Plate
 from frame3d.frame.wording import fine_lengths, gap_text, lengths_of
-from frame3d.units import LengthFormat
+from frame3d.units import LengthFormat, compared
 
 _GEOMETRY = "geometry of the frame"
 _THREADS_PAST_NUT = 2
@@ -160,17 +160,20 @@ def _on_bolt(member: Member, stack: _Stack, form: LengthFormat) -> Iterator[Find
         return
     need = stack.nut[1] + _THREADS_PAST_NUT * size.pitch_mm
     if bolt.length_mm < need - 0.01:
+        said = compared(need, bolt.length_mm, form=form, fine=True)
         yield _finding(
-            SHORT, member, f"It is {form.text(bolt.length_mm, unit=True)} long under its head.",
-            f"Use a bolt of at least {gap_text(form, need)}.", need, bolt.length_mm,
+            SHORT, member, f"It is {said.provided} long under its head.",
+            f"Use a bolt of at least {said.required}.", need, bolt.length_mm, fine=True,
         )  # fmt: skip
     plain = bolt.length_mm - thread_length_mm(size, bolt.length_mm)
     if stack.nut[0] < plain - 0.01:
+        said = compared(plain, stack.nut[0], form=form, fine=True)
         yield _finding(
             SHANK, member,
-            f"Its thread begins {gap_text(form, plain)} below the head, the nut is tight at "
-            f"{gap_text(form, stack.nut[0])}.",
+            f"Its thread begins {said.required} below the head, the nut is tight at "
+            f"{said.provided}.",
             "Use a shorter bolt, one with full thread, or more washers.", plain, stack.nut[0],
+            fine=True,
         )  # fmt: skip
     if stack.is_sound:
         yield from _open(member, stack, form)
@@ -190,13 +193,18 @@ def _open(member: Member, stack: _Stack, form: LengthFormat) -> Iterator[Finding
             OPEN, member,
             f"There is a gap of {gap_text(form, widest)}, {gap_text(form, at)} below its head.",
             "Move what it holds together, or put a spacer between.", 0.0, -widest,
+            fine=True,
         )  # fmt: skip
 
 
-def _finding(rule: Rule, member: Member, message: str, advice: str, required=None, provided=None):
+def _finding(
+    rule: Rule, member: Member, message: str, advice: str, required=None, provided=None, *,
+    fine: bool = False,
+) -> Finding:
     return Finding(
         rule=rule, where=member.mark, members=(member,), message=message, advice=advice,
         required=required, provided=provided, unit="" if required is None else "mm",
+        fine=fine,
     )  # fmt: skip
 
 
@@ -287,9 +295,10 @@ def _loose(member: Member, grips: list[Contact], form: LengthFormat) -> Finding:
         )  # fmt: skip
     wide = member.part.width_mm
     held = wide - grips[0].offset_mm
+    said = compared(wide - grips[0].allowed_mm, held, form=form)
     return _finding(
         LOOSE_CLAMP, member,
-        f"Only {form.text(held, unit=True)} of its {form.text(wide, unit=True)} hold the tube, "
+        f"Only {said.provided} of its {said.say(wide)} hold the tube, "
         "which ends there.",
         "Make the tube longer, or move the clamp from its end.",
         wide - grips[0].allowed_mm, held,

@@ -7,7 +7,7 @@ from collections.abc import Iterable
 from msgspec.structs import replace
 
 from frame3d.checks.finding import Finding, Rule, Severity
-from frame3d.checks.telling import lengths, name_of
+from frame3d.checks.telling import lengths, name_of, numbers
 from frame3d.frame.clear import DoorOpening
 from frame3d.frame.inside import Inside
 from frame3d.frame.members import Frame, Role
@@ -113,14 +113,15 @@ def _blocked(
             f"finds {behind}.",
             advice="Move the door, or what stands in the first bay behind it.",
         )
+    said = numbers(frame, required, provided)
     return Finding(
         rule=DOOR,
         where=place,
         required=required,
         provided=provided,
         unit="mm",
-        message=f"It needs a clear {what} of {say(required)} with its margin, and the door has "
-        f"{say(provided)}.",
+        message=f"It needs a clear {what} of {said.required} with its margin, and the door has "
+        f"{said.provided}.",
         advice='Make the door larger, or set passes to "one" or "none" for this machine.',
     )
 
@@ -130,9 +131,9 @@ def _walls(frame: Frame, way: Way, where: str) -> Iterable[Finding]:
     near = way.wall_distance_mm(Inside(frame.arch).wall_x_mm())
     if wanted is None or near is None:
         return
-    say = lengths(frame)
     for side, distance in zip(("left", "right"), near, strict=True):
         if distance > wanted + 0.01:
+            said = numbers(frame, wanted, distance, is_most=True)
             yield Finding(
                 rule=WALL,
                 where=f"{where}, {side} wall",
@@ -140,8 +141,8 @@ def _walls(frame: Frame, way: Way, where: str) -> Iterable[Finding]:
                 provided=distance,
                 is_most=True,
                 unit="mm",
-                message=f"Its side comes to {say(distance)} from the wall, and "
-                f"{say(wanted)} is asked for.",
+                message=f"Its side comes to {said.provided} from the wall, and "
+                f"{said.required} is asked for.",
                 advice="Make the legs higher or plumb, move what hangs there, or give the bed "
                 "another width.",
             )

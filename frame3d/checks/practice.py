@@ -6,7 +6,7 @@ import math
 from collections.abc import Iterable, Iterator
 
 from frame3d.checks.finding import COMMON_PRACTICE, Finding, Rule, Severity
-from frame3d.checks.telling import lengths, place_of
+from frame3d.checks.telling import numbers, place_of
 from frame3d.frame.cover import cover_lines
 from frame3d.frame.members import Frame, Member, PartCount, Role, Side
 from frame3d.frame.parts import Board, Tube
@@ -69,13 +69,14 @@ def check_practice(frame: Frame) -> list[Finding]:
 
 
 def _bends(frame: Frame, parts: tuple[PartCount, ...]) -> Iterable[Finding]:
-    say, most = lengths(frame), frame.design.hoop.smallest_bend
+    most = frame.design.hoop.smallest_bend
     for group in parts:
         if not isinstance(group.part, Tube):
             continue
         radii = [s.radius_mm for s in group.part.axis.segments if isinstance(s, Arc)]
         needed = most * group.part.section.od_mm
         if radii and min(radii) < needed - _NEGLIGIBLE:
+            said = numbers(frame, needed, min(radii))
             yield Finding(
                 rule=BEND,
                 where=f"{group.mark}, {group.role.value}",
@@ -83,7 +84,7 @@ def _bends(frame: Frame, parts: tuple[PartCount, ...]) -> Iterable[Finding]:
                 required=needed,
                 provided=min(radii),
                 unit="mm",
-                message=f"Bent to a radius of {say(min(radii))}; the bender makes {say(needed)}.",
+                message=f"Bent to a radius of {said.provided}; the bender makes {said.required}.",
                 advice="Make the radius larger, take a thinner tube, or another bender "
                 "(smallest_bend).",
             )
@@ -107,9 +108,10 @@ def _pieces(frame: Frame) -> Iterable[Finding]:
 
 
 def _stock(frame: Frame, parts: tuple[PartCount, ...]) -> Iterable[Finding]:
-    say, stock = lengths(frame), frame.design.practice.hoop_stock
+    stock = frame.design.practice.hoop_stock
     for group in parts:
         if group.role is Role.HOOP and group.part.length_mm > stock + _NEGLIGIBLE:
+            said = numbers(frame, stock, group.part.length_mm, is_most=True)
             yield Finding(
                 rule=STOCK,
                 where=f"{group.mark}, {group.role.value}",
@@ -120,17 +122,18 @@ def _stock(frame: Frame, parts: tuple[PartCount, ...]) -> Iterable[Finding]:
                 provided=group.part.length_mm,
                 unit="mm",
                 is_most=True,
-                message=f"A piece of {say(group.part.length_mm)} does not come out of "
-                f"{say(stock)}.",
+                message=f"A piece of {said.provided} does not come out of "
+                f"{said.required}.",
                 advice="Make the hoop of more pieces, or find longer tube (hoop_stock).",
             )
 
 
 def _transport(frame: Frame, parts: tuple[PartCount, ...]) -> Iterable[Finding]:
-    say, most = lengths(frame), frame.design.practice.transport_length
+    most = frame.design.practice.transport_length
     for group in parts:
         long = _extent(group.part)
         if long > most + _NEGLIGIBLE:
+            said = numbers(frame, most, long, is_most=True)
             yield Finding(
                 rule=TRANSPORT,
                 where=f"{group.mark}, {group.role.value}",
@@ -140,7 +143,7 @@ def _transport(frame: Frame, parts: tuple[PartCount, ...]) -> Iterable[Finding]:
                 provided=long,
                 unit="mm",
                 is_most=True,
-                message=f"{say(long)} long as made, and {say(most)} can be carried.",
+                message=f"{said.provided} long as made, and {said.required} can be carried.",
                 advice="Make it of more pieces, or arrange another transport "
                 "(transport_length).",
             )
@@ -172,6 +175,7 @@ def _angles(frame: Frame) -> Iterable[Finding]:
             continue
         told.add(member.mark)
         flat = angle < low
+        said = numbers(frame, low if flat else high, angle, unit="deg", is_most=not flat)
         yield Finding(
             rule=ANGLE,
             where=place_of(member),
@@ -184,7 +188,7 @@ def _angles(frame: Frame) -> Iterable[Finding]:
             provided=angle,
             unit="deg",
             is_most=not flat,
-            message=f"It rises at {angle:.1f} deg; {low:g} to {high:g} deg do most.",
+            message=f"It rises at {said.provided}; {low:g} to {high:g} deg do most.",
             advice="Let it span fewer bays or rise higher." if flat
             else "Let it span more bays or rise less.",
         )
@@ -240,7 +244,7 @@ def _wall_braces(frame: Frame) -> Iterable[Finding]:
 
 
 def _embedment(frame: Frame) -> Iterable[Finding]:
-    say, design = lengths(frame), frame.design
+    design = frame.design
     needed = design.practice.embedment
     deep = [("socket.length", design.socket.length - design.socket.exposed, _sockets(frame))]
     deep += [
@@ -250,6 +254,7 @@ def _embedment(frame: Frame) -> Iterable[Finding]:
     ]
     for where, depth, members in deep:
         if depth < needed - _NEGLIGIBLE:
+            said = numbers(frame, needed, depth)
             yield Finding(
                 rule=EMBEDMENT,
                 where=where,
@@ -258,7 +263,7 @@ def _embedment(frame: Frame) -> Iterable[Finding]:
                 required=needed,
                 provided=depth,
                 unit="mm",
-                message=f"{say(depth)} in the ground, and {say(needed)} is usual in firm soil.",
+                message=f"{said.provided} in the ground, and {said.required} is usual in firm soil.",
                 advice="Make it longer, or leave less out of the ground; soil, frost and uplift "
                 "decide it locally.",
             )
@@ -280,7 +285,6 @@ def _ends_along(member: Member) -> tuple[float, float]:
 
 
 def _joints(frame: Frame) -> Iterator[Finding]:
-    say = lengths(frame)
     needed = frame.design.practice.joint_share * frame.grid.spacing_mm
     for role in (Role.SILL_BOARD, Role.HIP_BOARD):
         for side in (Side.LEFT, Side.RIGHT):
@@ -294,6 +298,7 @@ def _joints(frame: Frame) -> Iterator[Finding]:
                 if worst is None or near < worst[0]:
                     worst = (near, board)
             if worst is not None and worst[0] < needed - _NEGLIGIBLE:
+                said = numbers(frame, needed, worst[0])
                 yield Finding(
                     rule=JOINTS,
                     where=place_of(worst[1]),
@@ -301,7 +306,7 @@ def _joints(frame: Frame) -> Iterator[Finding]:
                     required=needed,
                     provided=worst[0],
                     unit="mm",
-                    message=f"A joint lies {say(worst[0])} from a hoop, and {say(needed)} is "
+                    message=f"A joint lies {said.provided} from a hoop, and {said.required} is "
                     "wanted.",
                     advice="Choose another stock length, so that joints fall between the hoops.",
                 )
@@ -311,6 +316,7 @@ def _vents(frame: Frame) -> Iterable[Finding]:
     needed = frame.design.practice.vent_share
     share = cover_lines(frame).vent_share
     if share < needed - 1e-9:
+        said = numbers(frame, needed, share, unit="share")
         yield Finding(
             rule=VENTS,
             where="side_opening",
@@ -318,7 +324,7 @@ def _vents(frame: Frame) -> Iterable[Finding]:
             required=needed,
             provided=share,
             unit="share",
-            message=f"The sides open {100 * share:.1f} % of the floor, and {100 * needed:g} % is "
+            message=f"The sides open {said.provided} of the floor, and {said.required} is "
             "asked for.",
             advice="Open the sides, set the hip higher or close less of the ends; or say in "
             "[[accept]] how else the tunnel is aired.",
@@ -330,14 +336,16 @@ def _ratio(frame: Frame) -> Iterable[Finding]:
     if practice.least_ratio - 1e-9 <= ratio <= practice.most_ratio + 1e-9:
         return
     short = ratio < practice.least_ratio
+    limit = practice.least_ratio if short else practice.most_ratio
+    said = numbers(frame, limit, ratio, unit="", is_most=not short)
     yield Finding(
         rule=RATIO,
         where="bays",
         field="bays",
-        required=practice.least_ratio if short else practice.most_ratio,
+        required=limit,
         provided=ratio,
         is_most=not short,
-        message=f"It is {ratio:.2f} times as long as wide; usual is {practice.least_ratio:g} to "
+        message=f"It is {said.provided} times as long as wide; usual is {practice.least_ratio:g} to "
         f"{practice.most_ratio:g}.",
         advice="Make it longer or narrower." if short
         else "Make it shorter or wider, or two tunnels of it.",

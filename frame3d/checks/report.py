@@ -11,7 +11,7 @@ from collections.abc import Sequence
 
 from frame3d import __version__
 from frame3d.checks.finding import Finding, Severity
-from frame3d.checks.telling import lengths, name_of
+from frame3d.checks.telling import lengths, name_of, numbers
 from frame3d.errors import DesignFaults
 from frame3d.frame.cover import cover_lines
 from frame3d.frame.headroom import headroom_of
@@ -19,7 +19,7 @@ from frame3d.frame.inside import Inside
 from frame3d.frame.members import Frame
 from frame3d.frame.passage import Way, own_ways
 from frame3d.frame.set_status import MissingList, SetStatus
-from frame3d.units import UnitSystem
+from frame3d.units import Numbers, UnitSystem
 
 NO_VERDICT = (
     "Findings are what these rules look for and no more; loads, foundations and permits are for "
@@ -28,19 +28,14 @@ NO_VERDICT = (
 _STEPS_MM = {UnitSystem.METRIC: 250.0, UnitSystem.IMPERIAL: 304.8}
 
 
-def amount(frame: Frame, finding: Finding, value: float | None) -> str:
-    """A number of a finding as text in the units of the design; empty for none."""
-    if value is None:
-        return ""
-    match finding.unit:
-        case "mm":
-            sign = "-" if value < 0 else ""
-            return sign + lengths(frame)(abs(value))
-        case "deg":
-            return f"{value:.1f} deg"
-        case "share":
-            return f"{100 * value:.1f} %"
-    return f"{value:.4g}"
+def numbers_of(frame: Frame, finding: Finding) -> Numbers | None:
+    """The numbers of a finding as texts in the units of the design; None for none."""
+    if finding.required is None or finding.provided is None:
+        return None
+    return numbers(
+        frame, finding.required, finding.provided, unit=finding.unit, is_most=finding.is_most,
+        fine=finding.fine,
+    )
 
 
 def count_of(findings: Sequence[Finding]) -> str:
@@ -109,13 +104,10 @@ def report_of(frame: Frame, findings: Sequence[Finding]) -> dict:
 def finding_row(frame: Frame, finding: Finding) -> tuple[list[str], ...]:
     """A finding for a table on the screen, in lines: rule, where, and all that there is to say."""
     told = [finding.message]
-    if finding.required is not None and finding.provided is not None:
+    said = numbers_of(frame, finding)
+    if said is not None:
         limit = "At most" if finding.is_most else "Required"
-        required, provided, margin = (
-            amount(frame, finding, value)
-            for value in (finding.required, finding.provided, finding.margin)
-        )
-        told.append(f"{limit} {required}, provided {provided}, margin {margin}.")
+        told.append(f"{limit} {said.required}, provided {said.provided}, margin {said.margin}.")
     if len(finding.fields) > 1:
         told.append(f"It follows from {' and '.join(finding.fields)}.")
     if finding.accepted is None:
@@ -190,9 +182,14 @@ def report_text(report: dict) -> str:
 
 
 def _row(frame: Frame, finding: Finding) -> dict:
-    numbers = {
-        name: getattr(finding, name) for name in ("required", "provided", "margin")
+    said = numbers_of(frame, finding)
+    figures = {
+        name: None if value is None else _round(value)
+        for name, value in (("required", finding.required), ("provided", finding.provided))
     }
+    if said is not None:  # so that the figures add up too
+        over = figures["provided"] - figures["required"]
+        figures["margin"] = _round(-over if finding.is_most else over)
     return {
         "rule": finding.rule.name,
         "severity": finding.severity.value,
@@ -200,10 +197,13 @@ def _row(frame: Frame, finding: Finding) -> dict:
         "marks": list(finding.marks),
         "field": finding.field,
         "fields": list(finding.fields),
-        **{name: None if value is None else _round(value) for name, value in numbers.items()},
+        "margin": None,
+        **figures,
         "unit": finding.unit,
         "required_is": "the most allowed" if finding.is_most else "the least allowed",
-        "text": {name: amount(frame, finding, value) for name, value in numbers.items()},
+        "text": {
+            name: getattr(said, name, "") for name in ("required", "provided", "margin")
+        },
         "message": finding.message,
         "advice": finding.advice,
         "source": finding.rule.source,
@@ -277,6 +277,6 @@ def _round(value: float) -> float:
 
 
 __all__ = [
-    "NO_VERDICT", "amount", "count_of", "faults_report", "finding_row", "has_errors",
+    "NO_VERDICT", "count_of", "faults_report", "finding_row", "has_errors", "numbers_of",
     "report_of", "report_text", "room_of", "room_tables", "status_of",
 ]  # fmt: skip

@@ -8,7 +8,7 @@ from collections.abc import Iterable
 from msgspec.structs import replace
 
 from frame3d.checks.finding import COMMON_PRACTICE, Finding, Rule, Severity
-from frame3d.checks.telling import lengths
+from frame3d.checks.telling import numbers
 from frame3d.frame.crown import crown_of
 from frame3d.frame.members import Frame
 from frame3d.spec.design import Bearing, End, Nearby, Neighbour
@@ -71,6 +71,7 @@ def _facing(frame: Frame) -> Iterable[Finding]:
         bearing = site.front_faces.degrees + (0.0 if end is End.FRONT else 180.0)
         turned = abs((bearing - site.wind_from.degrees + 180.0) % 360.0 - 180.0)
         if turned < _FACING_DEG:
+            said = numbers(frame, _FACING_DEG, turned, unit="deg")
             yield Finding(
                 rule=FACING,
                 where=f"{end.value} end",
@@ -80,7 +81,7 @@ def _facing(frame: Frame) -> Iterable[Finding]:
                 unit="deg",
                 message=(
                     f"It faces straight into the {site.wind_from.value} wind." if turned < 1 else
-                    f"It faces {turned:g} deg off the {site.wind_from.value} wind."
+                    f"It faces {said.provided} off the {site.wind_from.value} wind."
                 ),
                 advice="Put the door in the other end, or turn the tunnel.",
             )
@@ -102,15 +103,15 @@ def _near(frame: Frame, thing: Nearby, where: str) -> Iterable[Finding]:
     # One distance, one finding: the farthest that is asked for.
     rule, required = max(wanted, key=lambda item: item[1])
     if thing.distance < required - 0.01:
-        say = lengths(frame)
+        said = numbers(frame, required, thing.distance)
         yield Finding(
             rule=rule,
             where=where,
             required=required,
             provided=thing.distance,
             unit="mm",
-            message=f"It stands {say(thing.distance)} from the {thing.side.value} of the tunnel, "
-            f"and {say(required)} is wanted.",
+            message=f"It stands {said.provided} from the {thing.side.value} of the tunnel, "
+            f"and {said.required} is wanted.",
             advice="Move the tunnel, or say in [[accept]] why it may stand there.",
         )
 
@@ -124,15 +125,15 @@ def _line(frame: Frame, thing: Nearby, where: str) -> Iterable[Finding]:
     else:
         provided = math.hypot(thing.distance, max(0.0, thing.height - top))
     if provided < required - 0.01:
-        say = lengths(frame)
+        said = numbers(frame, required, provided)
         yield Finding(
             rule=LINE,
             where=where,
             required=required,
             provided=provided,
             unit="mm",
-            message=f"A hoop on its way up comes to {say(max(0.0, provided))} from the line, and "
-            f"{say(required)} is the least.",
+            message=f"A hoop on its way up comes to {said.say(max(0.0, provided))} from the line, and "
+            f"{said.required} is the least.",
             advice="Choose another place; ask the owner of the line before anything is lifted "
             "near it.",
         )

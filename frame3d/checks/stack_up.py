@@ -41,6 +41,7 @@ from frame3d.checks.finding import COMMON_PRACTICE, Finding, Rule, Severity
 from frame3d.frame.members import Frame
 from frame3d.frame.rail_holes import bored_pieces, hole_play_mm
 from frame3d.frame.wording import gap_text, lengths_of
+from frame3d.units import compared
 from frame3d.spec.design import SetOut, Spread, Tolerances
 
 SEED = 20
@@ -245,6 +246,8 @@ def find_holes_off(frame: Frame) -> list[Finding]:
         return []
     marks = {piece.mark for piece in bored_pieces(frame)}
     form = lengths_of(frame)
+    most = frame.design.tolerances.most_lost
+    said = compared(most, found.formula.lost, form=form, unit="share", is_most=True)
     return [
         Finding(
             rule=LOST,
@@ -253,12 +256,12 @@ def find_holes_off(frame: Frame) -> list[Finding]:
             field="tolerances",
             message=(
                 f"Of {found.holes} holes {found.formula.persuaded:.0%} need persuasion and "
-                f"{found.formula.lost:.1%} are expected not to go in; the worst misfit is "
+                f"{said.provided} are expected not to go in; the worst misfit is "
                 f"{gap_text(form, found.worst_mm)}, the play {gap_text(form, found.play_mm)}."
             ),
             advice="Set out from one end along a tape, drill larger holes or on site, or clamp "
             "the rails.",
-            required=frame.design.tolerances.most_lost,
+            required=most,
             provided=found.formula.lost,
             unit="share",
             is_most=True,

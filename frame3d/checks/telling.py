@@ -5,20 +5,28 @@ from __future__ import annotations
 from frame3d.frame.clear import DoorOpening
 from frame3d.frame.members import Frame, Member
 from frame3d.frame.plan import Say
-from frame3d.units import LengthFormat
+from frame3d.frame.wording import lengths_of
+from frame3d.units import Numbers, compared
 
 
 def lengths(frame: Frame) -> Say:
     """What writes a length in mm the way the design wants it, unit included."""
-    output = frame.design.output
-    form = LengthFormat(
-        system=output.units, denominator=output.fraction, decimals=output.decimals
-    )
+    form = lengths_of(frame)
 
     def say(length_mm: float) -> str:
         return form.text(length_mm, unit=True)
 
     return say
+
+
+def numbers(
+    frame: Frame, required: float, provided: float, *, unit: str = "mm", is_most: bool = False,
+    fine: bool = False,
+) -> Numbers:
+    """Texts of what a finding requires and provides, the same in its sentence as in its figures."""
+    return compared(
+        required, provided, form=lengths_of(frame), unit=unit, is_most=is_most, fine=fine
+    )
 
 
 def place_of(member: Member) -> str:
@@ -36,4 +44,4 @@ def name_of(door: DoorOpening) -> str:
     return f"{door.where}, {door.end.value}"
 
 
-__all__ = ["lengths", "name_of", "place_of"]
+__all__ = ["lengths", "name_of", "numbers", "place_of"]

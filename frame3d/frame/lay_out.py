@@ -48,6 +48,7 @@ from frame3d.geometry.arch_given import ArchGiven
 from frame3d.geometry.arch_solver import solve_arch
 from frame3d.geometry.placement import Placement
 from frame3d.spec.design import Design
+from frame3d.spec.reader import as_given
 from frame3d.units import LengthFormat, Say
 
 MARKS = {
@@ -108,6 +109,13 @@ def lay_out(design: Design) -> Frame:
     >>> sum(1 for _ in frame.of(Role.SOCKET)) == 2 * len(frame.grid.hoop_y_mm)
     True
     """
+    try:
+        return _laid_out(design)
+    except DesignError as error:
+        raise as_given(design, error) from None
+
+
+def _laid_out(design: Design) -> Frame:
     plan = make_plan(design)
     end = None
     if plan.is_gothic:

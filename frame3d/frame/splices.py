@@ -19,6 +19,7 @@ from frame3d.frame.bolting import bolt_up, facing
 from frame3d.frame.members import Role, Spot
 from frame3d.frame.parts import Hole, Screw, Swage, Tube
 from frame3d.frame.plan import Draft, Plan
+from frame3d.geometry.arch import ArchStyle
 from frame3d.geometry.paths import PlanePath
 from frame3d.geometry.placement import Placement, add
 from frame3d.spec.design import Design, FastenerSystem, Splice, SpliceFastener
@@ -57,6 +58,12 @@ def swage_into(tube: TubeSection, overlap_mm: float, where: str, say: Say) -> Sw
     return Swage(od_mm=od_mm, length_mm=overlap_mm, taper_mm=TAPER_MM)
 
 
+def has_splices(design: Design) -> bool:
+    """Whether a hoop, or each half of a gothic one, is made of more than one piece."""
+    gothic = design.profile.style is ArchStyle.GOTHIC
+    return design.hoop.pieces > (2 if gothic else 1)
+
+
 def check_splices(design: Design, hole_mm: float, say: Say) -> None:
     """Refuse splices whose tubes do not fit into each other.
 
@@ -72,9 +79,10 @@ def check_splices(design: Design, hole_mm: float, say: Say) -> None:
                 'a swaged splice needs no splice_tube; leave it out or set splice = "sleeve"',
                 "hoop.splice_tube",
             )
-        swage_into(hoop.tube, hoop.overlap, "hoop.tube", say)
+        if has_splices(design):
+            swage_into(hoop.tube, hoop.overlap, "hoop.tube", say)
         return
-    if hoop.pieces == 1 or (hoop.pieces == 2 and hoop.ridge_tube is not None):
+    if not has_splices(design):
         return
     if hoop.splice_tube is None:
         raise DesignError(

@@ -25,7 +25,8 @@ from frame3d.frame.rails import RailLine
 from frame3d.frame.ridge import RidgeEnd
 from frame3d.frame.truss import Truss
 from frame3d.geometry.arch_curve import HalfCurve, distance_at_height, height_at_x, reach_at_heading
-from frame3d.spec.design import End, EndWall, Fixing, Place, StudMaterial, StudTop
+from frame3d.spec.design import End, EndWall, Fixing, Place, StudFoot, StudMaterial, StudTop
+from frame3d.spec.ends import LEAST_IN_NOTCH_MM
 
 STEEPEST_RAD = math.radians(62)
 """The steepest slope of the hoop under which an upright may end (common practice, no source)."""
@@ -348,12 +349,12 @@ def _check_timber(plan: Plan, spec: EndWall, where: str) -> None:
     if spec.studs is StudMaterial.TUBE:
         return
     left = spec.timber.depth_mm - od_mm
-    if spec.stud_top is StudTop.NOTCHED and left < 20:
+    if spec.stud_top is StudTop.NOTCHED and left < LEAST_IN_NOTCH_MM:
         raise DesignError(
             f"a notch round a hoop of {say(od_mm)} leaves {say(max(left, 0.0))} of a stud "
-            f"{say(spec.timber.depth_mm)} deep, and it needs {say(20)}; use deeper timber, or set "
+            f"{say(spec.timber.depth_mm)} deep, and it needs {say(LEAST_IN_NOTCH_MM)}; use deeper timber, or set "
             'top = "bolted"', f"{where}.timber")
-    if spec.sill.depth_mm < spec.timber.depth_mm:
+    if spec.stud_foot is StudFoot.SILL and spec.sill.depth_mm < spec.timber.depth_mm:
         raise DesignError(
             f"a sill {say(spec.sill.depth_mm)} wide is narrower than the studs on it, "
             f"{say(spec.timber.depth_mm)} deep; use wider timber", f"{where}.sill")

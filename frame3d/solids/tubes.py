@@ -22,7 +22,7 @@ from frame3d.solids.openings import FULL, Opening, widest_gap
 from frame3d.solids.pressed import pressed_faces
 from frame3d.solids.skins import Skin
 from frame3d.solids.tube_limits import refuse
-from frame3d.solids.tube_surfaces import QUARTER, Cone, Ruled, Surface, swept
+from frame3d.solids.tube_surfaces import QUARTER, Cone, Ruled, swept
 
 _BEGIN_RAD = 0.7
 """Where the edge of an opening begins that nothing crosses."""

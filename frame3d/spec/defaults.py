@@ -1,7 +1,8 @@
 """Fill in the defaults that a design leaves out.
 
 A default can depend on the units of the design, and some follow another field:
-a design in feet that asks for metric bolts gets M10, not 3/8-16.
+a design in feet that asks for metric bolts gets M10, not 3/8-16. What follows sizes is in
+:mod:`frame3d.spec.following`.
 """
 
 from __future__ import annotations
@@ -9,6 +10,7 @@ from __future__ import annotations
 from typing import Any
 
 from frame3d.spec.facts import FieldFacts, Section, sections
+from frame3d.spec.following import follow
 from frame3d.units import UnitSystem
 
 _I, _M = UnitSystem.IMPERIAL, UnitSystem.METRIC
@@ -60,6 +62,7 @@ def completed(mapping: dict[str, Any]) -> dict[str, Any]:
                 result[name] = _filled(section, {}, units)
         else:
             result[name] = _filled(section, given, units)
+    follow(result, mapping, units)
     return result
 
 

@@ -93,6 +93,8 @@ class Threshold(enum.Enum):
     NONE = "none"
 
 
+LEAST_IN_NOTCH_MM = 20.0
+"""What a notch round the hoop must leave of a stud (common practice, no source)."""
 _TOPS = {
     StudMaterial.TIMBER: (StudTop.NOTCHED, StudTop.BOLTED),
     StudMaterial.TUBE: (StudTop.FLATTENED, StudTop.CLAMPED),

@@ -260,6 +260,10 @@ Whole = Annotated[int, Kind.WHOLE, WHOLE_ONLY]
 Number = Annotated[float, Kind.NUMBER, BeforeValidator(_number, json_schema_input_type=float)]
 
 
+read_length, read_tube, read_timber = _length, _tube, _timber
+"""What a field of that kind reads; ValueError with the message of the fault."""
+
+
 def field(
     meaning: str,
     *,

@@ -6,6 +6,7 @@ import enum
 
 from pydantic import model_validator
 
+from frame3d.catalog.sections import TimberSection, TubeSection
 from frame3d.errors import DesignError
 from frame3d.spec.fields import LengthMm, Number, Part, Timber, Tube, Whole, field
 
@@ -65,6 +66,11 @@ class Rail(Part):
     overhang: LengthMm = field(
         "Length past the centre of the first and the last hoop",
         imperial="2 in", metric="50 mm", ge=10, le=1000)
+
+    @property
+    def stocked(self) -> TubeSection:
+        """What ``stock_length`` is a length of."""
+        return self.tube
 
     @model_validator(mode="after")
     def _one_place(self) -> Rail:
@@ -134,3 +140,8 @@ class SillBoard(Part):
         "Length of the block behind each joint", imperial="12 in", metric="300 mm",
         ge=150, le=1000, why="about 300 mm or 1 ft (common practice)",
     )
+
+    @property
+    def stocked(self) -> TimberSection:
+        """What ``stock_length`` is a length of."""
+        return self.timber

@@ -51,11 +51,14 @@ class Origin(Struct, frozen=True, kw_only=True):
     folder : pathlib.Path or None
         Where the file lies, from which the files that it names are looked for; None
         for the folder that the program runs in.
+    left_out : frozenset of str
+        Places with a default that follows other fields.
     """
 
     source: str
     text: str | None = None
     folder: pathlib.Path | None = None
+    left_out: frozenset[str] = frozenset()
 
     def lines(self) -> Lines:
         """The lines of the keys; none of them when there is no text."""

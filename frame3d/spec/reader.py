@@ -9,15 +9,19 @@ from __future__ import annotations
 from pathlib import Path
 from typing import Any
 
+from msgspec import structs
 from pydantic import ValidationError
 
 from frame3d.errors import DesignError, DesignFaults, Fault
 from frame3d.spec.defaults import completed, units_of
 from frame3d.spec.design import Design
+from frame3d.spec.following import named_as_given, places_left_out
 from frame3d.spec.lines import Lines, Origin
 from frame3d.spec.syntax import parsed, read_text, value_faults
 
-__all__ = ["read_design", "design_from_text", "design_from_mapping", "file_beside", "locate"]
+__all__ = [
+    "as_given", "design_from_mapping", "design_from_text", "file_beside", "locate", "read_design",
+]  # fmt: skip
 
 _MOST_FAULTS = 100
 _MOST_HINTS = 30
@@ -104,6 +108,11 @@ def locate(design: Design, error: DesignError) -> DesignFaults:
     )
 
 
+def as_given(design: Design, error: DesignError) -> DesignError:
+    """The error, named by a field that was given where it names a default that follows that."""
+    return named_as_given(error, design._origin.left_out) if design._origin else error
+
+
 def file_beside(design: Design, name: str) -> Path:
     """The path of a file that the design names, seen from where the design lies."""
     folder = design._origin.folder if design._origin else None
@@ -121,7 +130,7 @@ def _checked(mapping: dict[str, Any], origin: Origin) -> Design:
         design = Design.model_validate(completed(mapping))
     except ValidationError as error:
         raise _all(_faults(error, mapping, origin.lines()), origin) from None
-    design._origin = origin
+    design._origin = structs.replace(origin, left_out=places_left_out(mapping))
     return design
 
 

@@ -13,6 +13,7 @@ from frame3d.spec.design import Design
 from frame3d.spec.facts import FieldFacts, Section, sections
 from frame3d.spec.faults import allowed, described
 from frame3d.spec.fields import Kind
+from frame3d.spec.following import FOLLOWING
 from frame3d.units import UnitSystem
 
 DIALECT = "https://json-schema.org/draft/2020-12/schema"
@@ -32,7 +33,8 @@ def json_schema() -> dict[str, Any]:
         definition.pop("required", None)
         definition["description"] = section.meaning
         for name, facts in section.fields.items():
-            definition["properties"][name] = _property(definition["properties"][name], facts)
+            definition["properties"][name] = _property(
+                definition["properties"][name], facts, section.name)
         schema["properties"][section.name] = _section(section)
     schema["required"] = [section.name for section in sections().values() if section.needed]
     return {"$schema": DIALECT, **schema}
@@ -45,7 +47,7 @@ def _section(section: Section) -> dict[str, Any]:
     return {"type": "array", "items": reference, "maxItems": section.most}
 
 
-def _property(found: dict[str, Any], facts: FieldFacts) -> dict[str, Any]:
+def _property(found: dict[str, Any], facts: FieldFacts, section: str) -> dict[str, Any]:
     """One field: what pydantic says of it, less what is true of the model only."""
     result = {key: value for key, value in found.items() if key not in _NOT_OF_THE_FILE}
     variants = [v for v in result.pop("anyOf", []) if v.get("type") != "null"]
@@ -61,7 +63,7 @@ def _property(found: dict[str, Any], facts: FieldFacts) -> dict[str, Any]:
         result |= _limits(facts)
     if facts.choices and "type" in result and not facts.several:
         result["enum"] = list(facts.choices)
-    result["description"] = " ".join(_told(facts))
+    result["description"] = " ".join(_told(facts, section))
     if facts.imperial is not None and facts.imperial == facts.metric:
         result["default"] = facts.imperial
     return result
@@ -74,7 +76,7 @@ def _limits(facts: FieldFacts) -> dict[str, float]:
     return {name: value for name, value in limits.items() if value is not None}
 
 
-def _told(facts: FieldFacts) -> list[str]:
+def _told(facts: FieldFacts, section: str) -> list[str]:
     told = [f"{facts.meaning.removesuffix('.')}."]
     if facts.low is not None or facts.high is not None:
         text = described(facts, UnitSystem.METRIC)
@@ -88,4 +90,6 @@ def _told(facts: FieldFacts) -> list[str]:
         why = f"default {default}{': ' if why else ''}{why}"
     if why:
         told.append(f"{why[:1].upper()}{why[1:]}.")
+    if (section, facts.name) in FOLLOWING:
+        told.append(f"Left out, it goes by {FOLLOWING[section, facts.name].goes_by}.")
     return told

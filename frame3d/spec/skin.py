@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import enum
 
+from frame3d.catalog.sections import TimberSection, TubeSection
 from frame3d.spec.fields import LengthMm, Part, Timber, Tube, field
 from frame3d.spec.lengthwise import Fixing
 
@@ -48,6 +49,11 @@ class SideOpening(Part):
         imperial="12 in", metric="300 mm", ge=0, le=10000,
         why="the curtain needs a face to close against (common practice)")
     stop: Timber = field("Section of that upright board", imperial="2x4", metric="47x100")
+
+    @property
+    def stocked(self) -> TimberSection | TubeSection:
+        """What ``stock_length`` is a length of: the hip, not the boards that stand under it."""
+        return self.timber if self.hip is Hip.BOARD else self.tube
 
 
 class Cover(Part):

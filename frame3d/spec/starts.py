@@ -38,7 +38,7 @@ _SHAPES: dict[tuple[ArchStyle, UnitSystem], dict[str, list[Values]]] = {
                 "leg_height": "4 ft", "eave_radius": "4 ft", "ridge_slope": "20 deg",
             }
         ],
-        "hoop": [{"ridge_tube": "2 in x 11 ga BWG"}],
+        "hoop": [{}],
         "rail": [{"at": "sides", "fraction": 0.5}, {"at": "ridge"}],
     },
     (_G, _M): {
@@ -48,7 +48,7 @@ _SHAPES: dict[tuple[ArchStyle, UnitSystem], dict[str, list[Values]]] = {
                 "leg_height": "1.2 m", "eave_radius": "1.2 m", "ridge_slope": "20 deg",
             }
         ],
-        "hoop": [{"ridge_tube": "50 x 3 mm"}],
+        "hoop": [{}],
         "rail": [{"at": "sides", "fraction": 0.5}, {"at": "ridge"}],
     },
     (_Q, _I): {
@@ -138,14 +138,14 @@ STYLED: dict[tuple[str, str], ArchStyle] = {
 }
 """Fields of one family of hoops."""
 
-OFFERED = ("side_opening", "tie", "machine", "nearby", "accept")
+OFFERED = ("tie", "machine", "nearby", "accept")
 """Sections that not every tunnel has: a new design shows them switched off."""
 
 
 def start_values(style: ArchStyle, units: UnitSystem) -> dict[str, list[Values]]:
     """For each section the tables that a new design has; those with defaults only are empty."""
     return {
-        "project": [{}], "socket": [{}], "sill_board": [{}], "hardware": [{}],
+        "project": [{}], "socket": [{}], "sill_board": [{}], "side_opening": [{}], "hardware": [{}],
         "clearance": [{}], "practice": [{}], "surroundings": [{}],
         "end_wall": [{}], "door": [{}], "cover": [{}], "tolerances": [{}], "staking": [{}],
         "order": [{}],

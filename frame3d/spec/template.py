@@ -16,6 +16,7 @@ from frame3d.geometry.arch import ArchStyle
 from frame3d.spec.facts import FieldFacts, Section, sections
 from frame3d.spec.faults import allowed, described
 from frame3d.spec.fields import Kind, is_printable
+from frame3d.spec.following import FOLLOWING
 from frame3d.spec.starts import EXAMPLES, INSTEAD, OFFERED, STYLED, start_values
 from frame3d.units import UnitSystem
 
@@ -152,11 +153,14 @@ def _field(
         about.append(_sentence(f"Default {toml(default)}{why}"))
     elif facts.why:
         about.append(_sentence(facts.why))
+    follower = FOLLOWING.get((section.name, facts.name))
+    if follower:
+        about.append(f"Left out, it goes by {follower.goes_by}.")
     lines = [_comment(" ".join(part for part in about if part))]
     if facts.name in given:
         value, mark = given[facts.name], ""
     elif default not in (None, []):
-        value, mark = default, ""
+        value, mark = default, "# " if follower else ""
     else:
         value, mark = EXAMPLES[section.name, facts.name][units is UnitSystem.METRIC], "# "
     return [*lines, f"{mark}{facts.name} = {toml(value)}"]

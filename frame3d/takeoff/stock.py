@@ -8,8 +8,6 @@ list), ``note``.
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-
 from msgspec import Struct
 
 from frame3d.catalog import (
@@ -160,19 +158,9 @@ def _names(found: UserList, row: int, text: str, known: set[str]) -> tuple[str, 
 
 
 def _lengths_of_design(section: Section, design: Design) -> set[float]:
-    """Stock lengths that any table of the design gives together with this section."""
-    return {
-        table.stock_length
-        for table in _tables(design)
-        if getattr(table, "stock_length", None) is not None
-        and any(getattr(table, name) == section for name in type(table).model_fields)
-    }
-
-
-def _tables(design: Design) -> Iterator[object]:
-    for name in type(design).model_fields:
-        value = getattr(design, name)
-        yield from value if isinstance(value, tuple) else () if value is None else (value,)
+    """Stock lengths that a table of the design gives for this section."""
+    tables = [*design.rail, design.sill_board, design.side_opening]
+    return {table.stock_length for table in tables if table and table.stocked == section}
 
 
 def _lengths_of_catalogue(section: Section, units: UnitSystem) -> tuple[float, ...]:

@@ -15,6 +15,7 @@ dual form : a length in two units of one system, such as ``6'-3 1/2"`` or ``5 m 
 mixed number : a whole number and a fraction, ``3 1/2`` or ``3-1/2``.
 """
 
+from frame3d.units.comparing import Numbers, compared
 from frame3d.units.reading import (
     parse_angle,
     parse_length,
@@ -36,8 +37,10 @@ __all__ = [
     "MM_PER_FOOT",
     "MM_PER_INCH",
     "LengthFormat",
+    "Numbers",
     "Say",
     "UnitSystem",
+    "compared",
     "parse_angle",
     "parse_length",
     "parse_length_exact",

@@ -14,6 +14,7 @@ from frame3d.spec.defaults import FOLLOWS
 from frame3d.spec.facts import FieldFacts, Section, sections
 from frame3d.spec.faults import described
 from frame3d.spec.fields import Kind
+from frame3d.spec.following import FOLLOWING
 from frame3d.spec.starts import EXAMPLES
 from frame3d.units import UnitSystem
 
@@ -88,6 +89,7 @@ def _section(section: Section) -> dict[str, Any]:
 
 
 def _field(section: Section, facts: FieldFacts) -> dict[str, Any]:
+    follower = FOLLOWING.get((section.name, facts.name))
     return {
         "name": facts.name,
         "label": _ABBREVIATED.get(facts.name, _words(facts.name)),
@@ -97,18 +99,25 @@ def _field(section: Section, facts: FieldFacts) -> dict[str, Any]:
         "choices": list(facts.choices),
         "several": facts.several,
         "longest": facts.longest,
+        "goes_by": follower.goes_by if follower else "",
         **{units.value: _in_units(section, facts, units) for units in UnitSystem},
     }
 
 
 def _in_units(section: Section, facts: FieldFacts, units: UnitSystem) -> dict[str, Any]:
-    """Default, allowed values and an example, as written in these units."""
-    pair = EXAMPLES.get((section.name, facts.name))
+    """Default, allowed values and an example, as written in these units.
+
+    A default that follows other fields is none of the form's: what it has become comes with
+    what is worked out, and here it is an example.
+    """
+    default, key = facts.default(units), (section.name, facts.name)
+    pair = EXAMPLES.get(key)
     said = "" if facts.choices or facts.kind is Kind.TEXT else described(facts, units)
     return {
-        "default": facts.default(units),
+        "default": None if key in FOLLOWING else default,
         "allowed": said,
-        "example": None if pair is None else pair[units is UnitSystem.METRIC],
+        "example": pair[units is UnitSystem.METRIC] if pair else
+        default if key in FOLLOWING else None,
     }
 
 

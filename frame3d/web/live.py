@@ -9,7 +9,7 @@ from frame3d.frame.members import Frame
 from frame3d.frame.wording import lengths_of
 from frame3d.geometry.arch import ArchStyle
 from frame3d.summary import main_figures
-from frame3d.web.reading import readings
+from frame3d.web.reading import followed, readings
 
 __all__ = ["frame_words", "worked_out"]
 
@@ -59,4 +59,4 @@ def worked_out(frame: Frame) -> dict[str, str]:
         found[f"profile.{top}"] = say(arch.top_radius_mm)
     if arch.style is ArchStyle.GOTHIC:
         found["profile.ridge_slope"] = form.angle(arch.ridge_slope_rad)
-    return found
+    return {**followed(frame.design, form), **found}

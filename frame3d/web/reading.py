@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import math
 from collections import OrderedDict
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 from typing import Any
 
 from frame3d.errors import DesignFaults, Fault
@@ -18,15 +18,17 @@ from frame3d.frame_set import FrameSet, frame_set_of, lists_of
 from frame3d.spec.design import Design
 from frame3d.spec.facts import FieldFacts, sections
 from frame3d.spec.fields import Kind
+from frame3d.spec.following import FOLLOWING
 from frame3d.spec.reader import design_from_text
 from frame3d.units import LengthFormat
 from frame3d.web.given import given_from
 
 NAME = "design"
+_SECTIONS = (Kind.TUBE, Kind.TIMBER)
 _KEPT = 4
 _kept: OrderedDict[str, Frame] = OrderedDict()
 
-__all__ = ["NAME", "fault_rows", "forget_old", "frame_of", "readings", "set_of"]
+__all__ = ["NAME", "fault_rows", "followed", "forget_old", "frame_of", "readings", "set_of"]
 
 
 def frame_of(text: str) -> Frame:
@@ -80,17 +82,34 @@ def readings(design: Design, form: LengthFormat) -> dict[str, str]:
     dict
         By the place of the field, such as ``rail[2].height``.
     """
-    found: dict[str, str] = {}
+    return {
+        place: text
+        for place, facts, value in _fields_of(design)
+        if (text := _reading(facts, value, form))
+    }
+
+
+def followed(design: Design, form: LengthFormat) -> dict[str, str]:
+    """What defaults that follow other fields have become, by place, as it could be typed."""
+    found = {}
+    for place, facts, value in _fields_of(design):
+        section = place.partition(".")[0].partition("[")[0]
+        if (section, facts.name) in FOLLOWING and value is not None:
+            plain = getattr(value, "name" if facts.kind in _SECTIONS else "value", value)
+            found[place] = plain if isinstance(plain, str) else _reading(facts, value, form)
+            found[place] = found[place] or str(plain)
+    return found
+
+
+def _fields_of(design: Design) -> Iterator[tuple[str, FieldFacts, Any]]:
+    """Every field of every table that the design has: its place, what it is, its value."""
     for section in sections().values():
         value = getattr(design, section.name)
         tables = value if section.several else [] if value is None else [value]
         for number, table in enumerate(tables, start=1):
             start = f"{section.name}[{number}]" if section.several else section.name
             for facts in section.fields.values():
-                text = _reading(facts, getattr(table, facts.name), form)
-                if text:
-                    found[f"{start}.{facts.name}"] = text
-    return found
+                yield f"{start}.{facts.name}", facts, getattr(table, facts.name)
 
 
 def _reading(facts: FieldFacts, value: Any, form: LengthFormat) -> str:

@@ -224,6 +224,7 @@ export class Form {
       if (units.example !== null) lines.push(el("p", {}, `For example ${[units.example].flat().join(", ")}.`));
       if (facts.why) lines.push(el("p", {}, sentence(facts.why)));
     }
+    if (facts.goes_by) lines.push(el("p", {}, `Left out, it goes by ${facts.goes_by}.`));
     byId("help").replaceChildren(...lines);
   }
 }

@@ -11,10 +11,10 @@ from sound_design import frame_of
 from frame3d.checks.check import check_frame
 from frame3d.checks.finding import Finding, Rule, Severity
 from frame3d.checks.report import (
-    amount,
     count_of,
     finding_row,
     has_errors,
+    numbers_of,
     report_of,
     report_text,
     room_tables,
@@ -42,14 +42,17 @@ def test_an_accepted_error_is_a_note():
 
 
 def test_amounts_have_the_units_of_the_design():
-    metric = frame_of()
-    assert amount(metric, finding(unit="mm"), -12.6) == "-13 mm"
-    assert amount(metric, finding(unit="deg"), 29.96) == "30.0 deg"
-    assert amount(metric, finding(unit="share"), 0.15) == "15.0 %"
-    assert amount(metric, finding(), 5.0) == "5"
-    assert amount(metric, finding(), None) == ""
-    feet = frame_of(output={"units": "imperial"})
-    assert amount(feet, finding(unit="mm"), 25.4 * 80) == "6'-8\""
+    metric, feet = frame_of(), frame_of(output={"units": "imperial"})
+
+    def provided(frame, value, unit=""):
+        return numbers_of(frame, finding(unit=unit, required=1.0, provided=value)).provided
+
+    assert provided(metric, -12.6, "mm") == "-13 mm"
+    assert provided(metric, 29.96, "deg") == "30.0 deg"
+    assert provided(metric, 0.15, "share") == "15.0 %"
+    assert provided(metric, 5.0) == "5"
+    assert numbers_of(metric, finding()) is None
+    assert provided(feet, 25.4 * 80, "mm") == "6'-8\""
 
 
 def test_a_row_tells_all_that_there_is():

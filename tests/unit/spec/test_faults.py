@@ -253,7 +253,7 @@ BROKEN = {
         "both height and",
     ),
     "brace on one hoop": (
-        GOOD + "[[brace]]\nfrom_hoop = 4\n", "brace[1].to_hoop", 6, "at least one bay"
+        GOOD + "[[brace]]\nfrom_hoop = 4\nto_hoop = 4\n", "brace[1].to_hoop", 8, "at least one bay"
     ),
     "corner twice": (
         GOOD + '[[brace]]\ncorners = ["front left", "front left"]\n', "brace[1].corners", 7, "twice"
