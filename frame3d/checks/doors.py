@@ -77,6 +77,10 @@ TRACK = Rule(
     source=COMMON_PRACTICE,
 )
 RULES = (WIDTH, HEIGHT, SWING, SLIDE, GROUND, NEIGHBOUR, BEHIND, TRACK)
+_BOUNDING = (Role.DOOR_JAMB, Role.DOOR_HEADER, Role.THRESHOLD, Role.DOOR_TRACK, Role.CLAMP)
+_UPRIGHTS = (Role.STUD, Role.DOOR_JAMB)
+_TOUCHING_MM = 1.0
+
 _AWAY = {
     SWING: "Swing the door the other way, make it a sliding door, lower it, or move what it "
     "strikes.",
