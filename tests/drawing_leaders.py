@@ -22,7 +22,7 @@ from shapely.affinity import rotate
 
 _LEADERS = ("marks", "call-outs")
 _SHRINK_MM = 0.15
-_ROW_GAP_MM = 5.0
+_ROW_GAP_MM = 8.0
 """Figures of a row that are nearer than this are read as one row."""
 _ROW_OFF_MM = 0.5
 _AT_MM = 1.0
@@ -34,7 +34,7 @@ _LEAST_BREAK_MM = 2.0
 _SHARES = (0.2, 0.35, 0.65, 0.8)
 """Where along a break it is asked how deep the part is behind it; beside the zigzag."""
 _LEAST_SHARE = 0.4
-_NEXT_MM, _DEEPEST_MM = 0.05, 5.0
+_NEXT_MM, _DEEPEST_MM, _WALL_MM = 0.05, 5.0, 1.2
 
 Told = tuple[str, str, str]
 
@@ -72,7 +72,7 @@ def _through_rows(page, leaders) -> Iterator[Told]:
     figures = [text for text in page.texts if text.layer == "dimensions"]
     gaps, names = [], []
     for one, two in itertools.combinations(figures, 2):
-        if abs(one.angle_deg - two.angle_deg) > 0.1 or one.height_mm != two.height_mm:
+        if abs(one.angle_deg - two.angle_deg) > 0.1:
             continue
         gap = _between(one, two)
         if gap is not None:
@@ -96,7 +96,7 @@ def _between(one, two):
     if a[1] > b[1]:
         a, b = b, a
     gap = b[1] - a[3]
-    if not -0.1 < gap < _ROW_GAP_MM or abs(a[0] - b[0]) > _ROW_OFF_MM:
+    if not -0.1 < gap < _ROW_GAP_MM or min(abs(a[0] - b[0]), abs(a[2] - b[2])) > _ROW_OFF_MM:
         return None
     low, high = max(a[0], b[0]), min(a[2], b[2])
     if high - low < 1.0:
@@ -146,13 +146,20 @@ def slivers(page) -> Iterator[Told]:
 
 
 def _farthest(tree, start, across) -> float | None:
-    """How far from a break the last outline is that is near to it; None where none is near."""
+    """How far from a break the part's far side is: the last of the outlines that begin near to
+    the break and follow each other by no more than a wall; None where none is near.
+    """
     ray = LineString([
         tuple(s + reach * a for s, a in zip(start, across, strict=True))
         for reach in (_NEXT_MM, _DEEPEST_MM)
     ])
     hits = [ray.intersection(tree.geometries[i]) for i in tree.query(ray, predicate="intersects")]
-    return max((_reach(Point(start), hit) for hit in hits), default=None)
+    far = None
+    for reach in sorted(_reach(Point(start), hit) for hit in hits):
+        if far is not None and reach > far + _WALL_MM:
+            break
+        far = reach
+    return far
 
 
 def _reach(start: Point, hit) -> float:
