@@ -197,17 +197,17 @@ def build_guide(frame: Frame, folder: str | Path) -> tuple[tuple[Path, ...], Set
         If something cannot be written; what was there is as it was.
     """
     status = status_of(check_frame(frame))
-    files = _all_or_none(folder, GUIDE_FILES, lambda bench: _write_guide(frame, status, bench))
+    files = _all_or_none(folder, GUIDE_FILES, lambda bench: _write_guide(frame, bench, status))
     return files, status
 
 
-def _write_guide(frame: Frame, status: SetStatus, bench: Path) -> None:
+def _write_guide(frame: Frame, bench: Path, status: SetStatus) -> None:
     # Only here: its drawings load what a take-off does not wait for.
     with stop_later():
         from frame3d.guide.files import write_guide
 
     try:
-        write_guide(frame, status, bench)
+        write_guide(frame, bench, status)
     except OSError as error:
         raise unwritable(bench, error) from error
 
@@ -304,7 +304,7 @@ def _make(
     if CLEARANCE not in names:
         notes.append(f"no clearance fits on the paper, so {CLEARANCE} is left out")
     progress("writing the guide", 0, 1)
-    _write_guide(frame, whole.status, bench)
+    _write_guide(frame, bench, whole.status)
     write_model(frame, bench, progress)
     notes += _show(whole, bench, progress)
     findings = tuple(str(finding) for finding in sheets.findings)

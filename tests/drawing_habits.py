@@ -30,7 +30,7 @@ _LEADER_REACH_MM = 6.0
 _STEP = 100
 """Places are told apart to a hundredth of a millimetre."""
 _FILLED = ("OWNER", "PROJECT", "KIND", "TITLE", "DRAWN_BY", "APPROVED_BY", "DATE", "SCALE",
-           "NUMBER", "SHEET", "PAPER", "DIMENSIONS")
+           "NUMBER", "SHEET", "PAPER", "DIMENSIONS", "STATUS")
 _CAUTIONS = ("brace the frame", "licensed professional", "buried cables")
 
 Told = tuple[str, str, str]

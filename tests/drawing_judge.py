@@ -7,6 +7,7 @@ Rules
 -----
 text on text, text on line, off the sheet, outside its view, wrong value, fixed text,
 stale text, broken chain, unknown mark, missing mark, missing size; and those of ``drawing_habits``
+and ``drawing_leaders``
 """
 
 from __future__ import annotations
@@ -25,6 +26,7 @@ import ezdxf
 import pymupdf
 import shapely
 from drawing_habits import bad_habits
+from drawing_leaders import bad_leaders
 from ezdxf.math import Vec2
 from live_text import live_text
 from shapely import LineString, Polygon, STRtree, box
@@ -94,6 +96,7 @@ def judge(path, *, marks=None, sizes_mm=(), pages=None) -> list[Finding]:
     found = [finding for page in pages for finding in _on_page(page)]
     found += _dimensions(doc, unit, sizes_mm)
     found += [Finding(*told) for told in bad_habits(doc, pages, unit)]
+    found += [Finding(*told) for page in pages for told in dict.fromkeys(bad_leaders(page))]
     if marks is not None:
         found += _marks(pages, set(marks))
     return found

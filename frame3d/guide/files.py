@@ -5,7 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 
 from frame3d.frame.members import Frame
-from frame3d.frame.set_status import SetStatus
+from frame3d.frame.set_status import UNCHECKED, SetStatus
 from frame3d.guide import GUIDE_FILES
 from frame3d.guide.make import guide_of
 from frame3d.guide.page import page_html
@@ -14,7 +14,7 @@ from frame3d.guide.print_pages import guide_pdf
 __all__ = ["write_guide"]
 
 
-def write_guide(frame: Frame, status: SetStatus, folder: Path) -> None:
+def write_guide(frame: Frame, folder: Path, status: SetStatus = UNCHECKED) -> None:
     """Write the guide of ``frame`` into ``folder``, which exists.
 
     Raises

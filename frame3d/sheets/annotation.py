@@ -8,6 +8,7 @@ from collections.abc import Iterator
 
 from msgspec import Struct
 from shapely import LineString
+from shapely import Point as Spot
 
 from frame3d.sheets.call_outs import place_call_outs
 from frame3d.sheets.ink import (
@@ -20,7 +21,7 @@ from frame3d.sheets.ink import (
 )
 from frame3d.sheets.lettering import TEXT_MM, text_width_mm
 from frame3d.sheets.marks import place_marks
-from frame3d.sheets.note_columns import place_notes
+from frame3d.sheets.note_columns import DOT_CLEAR_MM, place_notes
 from frame3d.sheets.paper_ink import at_scale
 from frame3d.sheets.room import (
     ARROW_MM,
@@ -33,7 +34,7 @@ from frame3d.sheets.room import (
 )
 from frame3d.sheets.strips import TEXT_GAP_MM, fill_strips
 from frame3d.sheets.tables import place_table
-from frame3d.sheets.wishes import Angle, Radius, Slanting, Table, View
+from frame3d.sheets.wishes import Angle, Note, Radius, Slanting, Table, View
 from frame3d.units import LengthFormat
 
 _LIFT_MM = TEXT_GAP_MM + TEXT_MM / 2
@@ -104,6 +105,9 @@ def place(view: View, scale: int, lengths: LengthFormat) -> PlacedView:
     slanting = [w for w in view.wishes if isinstance(w, Slanting) and not w.away]
     lines = [Stroke(start=wish.first, end=wish.second) for wish in slanting]
     taken = Occupied([*ink, *lines], scale, _CLEAR_MM)
+    for wish in view.wishes:
+        if isinstance(wish, Note) and not wish.others:
+            taken.add(Spot(wish.at).buffer(DOT_CLEAR_MM * scale))
     for wish in view.wishes:
         made: Ink | None = None
         if isinstance(wish, Slanting) and wish.away:

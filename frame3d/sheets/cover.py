@@ -7,7 +7,7 @@ from collections.abc import Sequence
 
 from frame3d.frame.figures import main_figures, section_figures
 from frame3d.frame.members import Frame
-from frame3d.frame.set_status import SetStatus
+from frame3d.frame.set_status import UNCHECKED, SetStatus
 from frame3d.geometry.arch import Measured
 from frame3d.sheets.annotation import PlacedView
 from frame3d.sheets.compose import BLOCK_HEIGHT_MM, BLOCK_WIDTH_MM, ground_of
@@ -87,7 +87,8 @@ def general_notes(frame: Frame) -> tuple[str, ...]:
 
 
 def cover_pages(
-    frame: Frame, paper: Paper, height: float, titles: Sequence[str], status: SetStatus
+    frame: Frame, paper: Paper, height: float, titles: Sequence[str],
+    status: SetStatus = UNCHECKED,
 ) -> list[Page]:
     """The cover, and more sheets for the list of sheets where it does not fit.
 

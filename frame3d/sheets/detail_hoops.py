@@ -18,6 +18,7 @@ from frame3d.sheets.details import (
     bolt_note,
     detail,
     quiet_hoop,
+    ring_points,
 )
 from frame3d.sheets.eye import FRONT, Eye
 from frame3d.sheets.section_plane import Plane
@@ -27,6 +28,10 @@ _Y, _UP = (0.0, 1.0, 0.0), (0.0, 0.0, 1.0)
 _BESIDE_MM = 60.0
 _PAST_RIDGE_MM = 140.0
 """How much is shown of the other half, which is alike."""
+_PAST_FOOT_MM = 35.0
+"""How far beyond the foot of a ridge joint the note of the hoop points."""
+_OVER_MM = 25.0
+"""How much the window of a ridge joint reaches over it."""
 
 
 def ridge_detail(site: Site) -> Detail | None:
@@ -47,7 +52,8 @@ def ridge_detail(site: Site) -> Detail | None:
     foot = _joint_foot(joints[0])
     reach = abs(foot[0]) + _BESIDE_MM
     top = max(end[2] for end in ends) + 40.0
-    window = (-reach, foot[2] - 70.0, min(reach, _PAST_RIDGE_MM), top + 55.0)
+    high = max(top + 55.0, _crown(joints[0]) + _OVER_MM, frame.arch.ridge_height_mm + _OVER_MM)
+    window = (-reach, foot[2] - 70.0, min(reach, _PAST_RIDGE_MM), high)
     rails = [m for m in site.near((0.0, y, top), 200.0, Role.RAIL)]
     bolts = [
         m for m in frame.of(*HARDWARE_ROLES)
@@ -70,6 +76,14 @@ def _ridge_end(hoop: Member) -> Vector:
     """The upper end of a piece of hoop."""
     ends = (axis_point(hoop, 0.0), axis_point(hoop, hoop.part.length_mm))
     return max(ends, key=lambda p: p[2])
+
+
+def _crown(joint: Member) -> float:
+    """Height of the top of a ridge joint, mm."""
+    if isinstance(joint.part, Plate):
+        return max(joint.placement.point((x, y, 0.0))[2] for x, y in joint.part.outline)
+    middle = axis_point(joint, joint.part.length_mm / 2)
+    return middle[2] + joint.part.section.od_mm / 2
 
 
 def _joint_foot(joint: Member) -> Vector:
@@ -119,13 +133,15 @@ def _ridge_notes(
     ridge = site.frame.arch.ridge_height_mm
     span = left.part.length_mm
     upper = 0.0 if axis_point(left, 0.0)[2] > axis_point(left, span)[2] else span
-    at = axis_point(left, abs(upper - 0.82 * _reach_of_joint(joint)))
+    # A long sleeve covers less of the hoop than it reaches down: its bend takes the rest.
+    down = min(0.82 * _reach_of_joint(joint), math.dist(end, _joint_foot(joint)) + _PAST_FOOT_MM)
+    at = axis_point(left, abs(upper - down))
     notes: list[Wish] = [
         Note(text=f"Half of the hoop {site.name(left)}", at=(at[0], at[2])),
         Note(
             text=f"Ridge, where the centrelines of the halves meet: {site.say(ridge)} above the "
             "ground",
-            at=(0.0, min(ridge, end[2] + 30.0)),
+            at=(0.0, ridge),
         ),
     ]
     if isinstance(joint.part, Plate):
@@ -139,7 +155,8 @@ def _ridge_notes(
         notes.append(Note(text=f"Ridge sleeve {site.name(joint)}", at=at))
     for rail in rails:
         x, _, z = rail.placement.origin
-        notes.append(Note(text=f"Rail {site.name(rail)}", at=(x, z)))
+        notes.append(Note(text=f"Rail {site.name(rail)}", at=(x, z),
+                          others=ring_points((x, z), rail.part)))
         break
     return notes
 

@@ -15,6 +15,7 @@ from frame3d.sheets.details import (
     detail,
     nearest_on,
     quiet_hoop,
+    ring_points,
 )
 from frame3d.sheets.eye import FRONT, Eye
 from frame3d.sheets.section_plane import Plane
@@ -102,7 +103,7 @@ def _rail_on_hoop(
         Slanting(first=FRONT.flat(on_hoop), second=(x, z)),
         Note(
             text=f"{_kind(rail)} {site.name(rail)}; its centre is {site.say(z)} "
-            "above the ground", at=(x, z),
+            "above the ground", at=(x, z), others=ring_points((x, z), rail.part),
         ),
         Note(text=f"{holder.role.value.capitalize()} {site.name(holder)}",
              at=_on_holder(holder, on_hoop, rail)),

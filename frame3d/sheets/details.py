@@ -14,6 +14,7 @@ from frame3d.frame.wording import describe, fine_lengths
 from frame3d.geometry import curves
 from frame3d.geometry.placement import Vector, add, dot
 from frame3d.sheets.detail_places import Home
+from frame3d.sheets.detail_windows import without_slivers
 from frame3d.sheets.section_plane import Plane, Shown
 from frame3d.sheets.section_view import Window, bounds_of, section, section_ink, uncut
 from frame3d.sheets.silhouettes import reach_of
@@ -139,9 +140,12 @@ def detail(
 ) -> Detail:
     """A detail of the members ``of``, as far as they show in its window.
 
-    Those in ``whole`` are not cut.
+    Those in ``whole`` are not cut. The window grows where its edge would leave a sliver of one.
     """
-    shown = (*section(of, plane, window), *uncut(whole, plane, window))
+    cut, spared = list(of), list(whole)
+    shown, window = without_slivers(
+        lambda frame: (*section(cut, plane, frame), *uncut(spared, plane, frame)), window
+    )
     return Detail(
         name=name, where=where, plane=plane, window=window, shown=shown, wishes=tuple(wishes),
         ground=ground, largest=largest,
@@ -184,6 +188,16 @@ def _is_on_axis(bolt: Member, point: Vector) -> bool:
     along = dot(way, bolt.placement.z)
     off = math.dist(point, add(bolt.placement.origin, bolt.placement.z, along))
     return off < 0.5 and -10.0 < along < bolt.part.length_mm + 10.0
+
+
+def ring_points(centre: tuple[float, float], tube: Tube) -> tuple[tuple[float, float], ...]:
+    """Points in the wall of a tube that is seen from its end."""
+    section = tube.section
+    radius = (section.od_mm - section.wall_mm) / 2
+    return tuple(
+        (centre[0] + radius * math.cos(turn), centre[1] + radius * math.sin(turn))
+        for turn in (math.pi * k / 4 for k in (1, 7, 3, 5, 2, 6, 0, 4))
+    )
 
 
 def axis_point(member: Member, at_mm: float) -> Vector:
@@ -242,4 +256,5 @@ __all__ = [
     "face_point",
     "nearest_on",
     "quiet_hoop",
+    "ring_points",
 ]

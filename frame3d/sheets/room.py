@@ -247,6 +247,7 @@ def crowding(ink: Sequence[Ink], scale: float) -> list[str]:
             found.append(f"{texts[i].text} stands on {texts[j].text}")
     # A line along the foot of a text is as bad to read as one through its middle.
     tree = STRtree([text_boxes([item], scale, 0.2)[0] for item in texts])
+    found += _led_through(ink, texts, grounds, scale)
     owned = [
         (item, line)
         for item in ink
@@ -261,3 +262,17 @@ def crowding(ink: Sequence[Ink], scale: float) -> list[str]:
         if not light:
             found.append(f"a line runs through {crossed.text}")
     return list(dict.fromkeys(found))
+
+
+def _led_through(
+    ink: Sequence[Ink], texts: Sequence[Ink], grounds: Sequence[Polygon], scale: float
+) -> list[str]:
+    """Figures and words that the lines of marks and notes run through."""
+    leaders = [
+        line for item in ink if isinstance(item, Stroke) and item.layer is Layer.MARKS
+        for line in traces(item, scale)
+    ]
+    if not leaders:
+        return []
+    _, hit = STRtree(grounds).query(leaders, predicate="intersects")
+    return [f"a line runs through {texts[i].text}" for i in hit]

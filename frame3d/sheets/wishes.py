@@ -195,12 +195,14 @@ class CallOut(Struct, frozen=True, kw_only=True):
 class Note(Struct, frozen=True, kw_only=True):
     """Words in a column beside the view, with a line to the point that they speak of.
 
-    ``edge`` is LEFT or RIGHT.
+    ``edge`` is LEFT or RIGHT. The line may end on one of ``others``, points of the same thing,
+    where that keeps it off figures.
     """
 
     text: str
     at: Point
     edge: Edge = Edge.RIGHT
+    others: tuple[Point, ...] = ()
 
 
 class LengthCell(Struct, frozen=True):

@@ -88,7 +88,7 @@ def test_a_scale_that_is_not_said(doc):
     assert "wrong scale" in rules(doc)
 
 
-@pytest.mark.parametrize("tag", ["OWNER", "TITLE", "DRAWN_BY", "DATE", "NUMBER"])
+@pytest.mark.parametrize("tag", ["OWNER", "TITLE", "DRAWN_BY", "DATE", "NUMBER", "STATUS"])
 def test_an_empty_field_of_the_title_block(doc, tag):
     field(doc, tag).dxf.text = ""
     assert "empty field" in rules(doc)
