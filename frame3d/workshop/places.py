@@ -14,7 +14,7 @@ import shutil
 from collections.abc import Iterator
 from pathlib import Path
 
-from frame3d.errors import OutputError, unwritable
+from frame3d.errors import OutputError, machine_reason, unwritable
 from frame3d.workshop.benches import Bench, dead_benches, set_up
 from frame3d.workshop.journal import (
     SUMMARY,
@@ -74,8 +74,10 @@ def workshop(folder: Path, names: tuple[str, ...]) -> Iterator[Path]:
         except OSError as error:
             raise unwritable(folder, error) from error
         yield bench.made
-    except OutputError as error:
-        raise unwritable(folder, error) from error
+    except OSError as error:
+        if isinstance(error, OutputError) or machine_reason(error):
+            raise unwritable(folder, error) from error
+        raise
     finally:
         with stop_later():
             if bench is not None:

@@ -1,8 +1,4 @@
-"""Runs that are killed: at every step on the disk, and what the next run makes of what they left.
-
-A run is a process of its own that kills itself, by SIGKILL, before its nth step: Python tells of
-each file that is opened, linked, renamed or removed before that is done.
-"""
+"""Runs that are killed: at every step on the disk, and what the next run makes of what they left."""
 
 from __future__ import annotations
 
@@ -19,6 +15,7 @@ from collections.abc import Callable, Iterator
 from pathlib import Path
 
 import pytest
+from killed_runs import killed
 
 from frame3d.errors import MachineError, OutputError
 from frame3d.workshop import SUMMARY, put_in_place, stop_later, told_in, workshop
@@ -29,7 +26,6 @@ OLD = {"a.txt": "old", "b.txt": "old", "parts/H1.dxf": "old", "parts/H2.dxf": "o
 NEW = {"a.txt": "new", "c.txt": "new", "parts/H1.dxf": "new", "sheets/sheet-1.svg": "new"}
 OWN = {"notes.txt": "own", "parts/mine.dxf": "own", "sheets.txt": "own"}
 NAMES = ("a.txt", "b.txt", "c.txt", SUMMARY)
-STEPS = ("open", "os.rename", "os.remove", "os.link", "os.mkdir", "os.rmdir", "shutil.rmtree")
 
 
 def summary(files: dict[str, str], run: str) -> str:
@@ -65,33 +61,6 @@ def run_nothing(folder: Path) -> None:
     """A run that fails before it has made anything."""
     with contextlib.suppress(ValueError), workshop(folder, NAMES):
         raise ValueError
-
-
-def killed(run: Callable[[Path], None], folder: Path, step: int) -> bool:
-    """Run in a process that kills itself before its ``step``-th step; False if it had fewer."""
-    child = os.fork()
-    if not child:
-        left = [step]
-
-        def watch(event: str, arguments: tuple) -> None:
-            if event in STEPS and str(folder.parent) in str(arguments[0]):
-                left[0] -= 1
-                if left[0] < 0:
-                    os.kill(os.getpid(), signal.SIGKILL)
-
-        sys.addaudithook(watch)
-        code = 1
-        try:
-            run(folder)
-            code = 0
-        finally:
-            os._exit(code)
-    _, status = os.waitpid(child, 0)
-    if os.WIFSIGNALED(status):
-        assert os.WTERMSIG(status) == signal.SIGKILL
-        return True
-    assert os.waitstatus_to_exitcode(status) == 0, "the run has failed by itself"
-    return False
 
 
 def held(folder: Path) -> dict[str, str]:
