@@ -115,7 +115,9 @@ async def _run(
     try:
         loop, stopped = asyncio.get_running_loop(), asyncio.Event()
         for number in (signal.SIGINT, signal.SIGTERM, signal.SIGHUP):
-            loop.add_signal_handler(number, stopped.set)
+            # nohup has the end of the terminal ignored, so that the server outlives it.
+            if number != signal.SIGHUP or signal.getsignal(number) != signal.SIG_IGN:
+                loop.add_signal_handler(number, stopped.set)
         server = await loop.create_server(Door(runner.server), sock=listening)
         ready(f"http://{names[0]}/")
         await stopped.wait()
