@@ -112,14 +112,20 @@ _WHAT_TO_DO = {
 
 
 def machine_reason(error: OSError) -> str | None:
-    """What the machine cannot do; None where ``error`` is not of the machine."""
-    return _OF_THE_MACHINE.get(error.errno)
+    """What the machine cannot do; None where neither ``error`` nor its cause is of the machine."""
+    return _OF_THE_MACHINE.get(_first(error).errno)
+
+
+def _first(error: OSError) -> OSError:
+    """What the system said, under whatever was told of it."""
+    while isinstance(error, OutputError) and isinstance(error.__cause__, OSError):
+        error = error.__cause__
+    return error
 
 
 def unwritable(path: Path, error: OSError) -> OutputError:
     """The fault to raise when ``error`` came of writing ``path``, whatever was told of it before."""
-    while isinstance(error, OutputError) and isinstance(error.__cause__, OSError):
-        error = error.__cause__
+    error = _first(error)
     if isinstance(error, OutputError):
         return type(error)(str(error))
     if reason := machine_reason(error):

@@ -9,7 +9,7 @@ from typing import Any
 
 from msgspec import Struct
 
-from frame3d.errors import DesignFaults, Fault, Frame3dError
+from frame3d.errors import DesignFaults, Fault, Frame3dError, machine_reason
 from frame3d.frame.members import Frame
 from frame3d.web.reading import NAME, frame_of
 
@@ -60,8 +60,13 @@ def make_file(text: str, kind: str, folder: str, tell: Tell) -> dict[str, Any]:
         _MAKERS[kind](frame, path, tell)
     except DesignFaults:
         raise
-    except Frame3dError as error:
-        raise DesignFaults([Fault(where="", message=str(error))], NAME) from error
+    except (Frame3dError, OSError) as error:
+        message = str(error)
+        if isinstance(error, OSError) and (reason := machine_reason(error)):
+            message = f"the file cannot be made: on the machine of this page {reason}"
+        elif not isinstance(error, Frame3dError):
+            raise
+        raise DesignFaults([Fault(where="", message=message)], NAME) from error
     return {"path": str(path), "bytes": path.stat().st_size}
 
 

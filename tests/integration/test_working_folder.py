@@ -183,5 +183,15 @@ def test_no_script_of_the_tests_starts_python_with_the_working_folder_on_its_pat
     assert {line for line in found if "frame3d.web.worker" not in line and "bare" not in line} == set()
 
 
+def test_no_other_module_starts_python() -> None:
+    """Processes that are spawned or forked take the path of their parent with them."""
+    starts = re.compile(r"sys\.executable|multiprocessing|ProcessPool|concurrent\.futures|os\.fork")
+    found = {
+        path.name for path in (ROOT / "frame3d").rglob("*.py")
+        if starts.search(path.read_text("utf-8"))
+    }
+    assert found == {"processes.py"}
+
+
 def test_helpers_start_where_nothing_can_be_imported() -> None:
     assert {path.name for path in FOLDER.glob("*.py")} == {"__init__.py"}
