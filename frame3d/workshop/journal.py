@@ -67,16 +67,17 @@ class Journal(Struct, frozen=True, kw_only=True):
     new: list[str]
     last: str
 
-    def write(self, bench: Bench) -> None:
+    def write(self, bench: Bench, listed: object) -> None:
         """Note it beside the files; from here on it can be followed.
 
-        All that takes room on the disk is written before the first file is moved.
+        All that takes room on the disk is written before the first file is moved. ``listed`` is
+        what the old summary lists, which the mark must not forget.
         """
         if self.last:
             mark = {
                 "program": f"frame3d {__version__}",
                 "unfinished": UNFINISHED,
-                "files": sorted({*self.made, *self.before}),
+                "files": sorted({*self.made, *self.before, *_names_in(listed)}),
             }
             text = json.dumps(mark, indent=1) + "\n"
             (bench.folder / _MARK).write_text(text, encoding="utf-8", newline="\n")
@@ -93,6 +94,10 @@ def told_in(folder: Path) -> dict[str, Any]:
         return {}
     ours = isinstance(summary, dict) and str(summary.get("program")).startswith("frame3d ")
     return summary if ours else {}
+
+
+def _names_in(listed: object) -> list[str]:
+    return [n for n in listed if isinstance(n, str)] if isinstance(listed, list) else []
 
 
 def is_unfinished(bench: Bench) -> bool:

@@ -175,7 +175,7 @@ def put_in_place(
             _check_places(folder, (*made, *names))
             _put_right(folder)
             todo = _journal(bench, folder, made, names)
-            todo.write(bench)
+            todo.write(bench, told_in(folder).get("files"))
         except OutputError:
             raise
         except OSError as error:

@@ -28,6 +28,7 @@ width = "16 ft"
 count = 2
 spacing = "4 ft"
 """
+CUSTOM = ("sitecustomize", "usercustomize")
 DECOY = """
 open({mark!r}, "a").write(__name__ + "\\\\n")
 raise SystemExit("this must never be run")
@@ -39,7 +40,7 @@ def names() -> set[str]:
     installed = set(importlib.metadata.packages_distributions())
     loaded = {name.partition(".")[0] for name in sys.modules}
     return {
-        name for name in {*sys.stdlib_module_names, *installed, *loaded, "frame3d", "sitecustomize"}
+        name for name in {*sys.stdlib_module_names, *installed, *loaded, "frame3d", *CUSTOM}
         if name.isidentifier() and not name.startswith("__")
     }  # fmt: skip
 
