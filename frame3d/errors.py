@@ -26,6 +26,7 @@ __all__ = [
     "CuttingError",
     "OutputError",
     "MachineError",
+    "machine_reason",
     "unwritable",
 ]
 
@@ -94,35 +95,43 @@ class MachineError(OutputError):
 
 
 _FULL = (errno.ENOSPC, getattr(errno, "EDQUOT", errno.ENOSPC))
-_SHORT = (errno.ENOMEM, errno.EMFILE, errno.ENFILE)
+_OF_THE_MACHINE = {
+    **dict.fromkeys(_FULL, "the disk is full"),
+    errno.EFBIG: "a file would be larger than this disk or this user may have",
+    errno.EIO: "the disk has failed",
+    errno.ENOMEM: "there is too little memory",
+    errno.EMFILE: "too many files are open",
+    errno.ENFILE: "too many files are open",
+}
+"""Errors of the system that are no fault of what was asked for, and what they mean."""
+_WHAT_TO_DO = {
+    **dict.fromkeys(_FULL, "make room on it, or choose a folder on another disk"),
+    errno.EFBIG: "choose a folder on another disk",
+    errno.EIO: "choose a folder on another disk",
+}
+
+
+def machine_reason(error: OSError) -> str | None:
+    """What the machine cannot do; None where neither ``error`` nor its cause is of the machine."""
+    return _OF_THE_MACHINE.get(_first(error).errno)
+
+
+def _first(error: OSError) -> OSError:
+    """What the system said, under whatever was told of it."""
+    while isinstance(error, OutputError) and isinstance(error.__cause__, OSError):
+        error = error.__cause__
+    return error
 
 
 def unwritable(path: Path, error: OSError) -> OutputError:
     """The fault to raise when ``error`` came of writing ``path``, whatever was told of it before."""
-    while isinstance(error, OutputError) and isinstance(error.__cause__, OSError):
-        error = error.__cause__
+    error = _first(error)
     if isinstance(error, OutputError):
         return type(error)(str(error))
+    if reason := machine_reason(error):
+        advice = _WHAT_TO_DO.get(error.errno, "end other programs and run it again")
+        return MachineError(f"{path} cannot be written: {reason}; {advice}")
     reason = error.strerror or error
-    if error.errno in _FULL:
-        return MachineError(
-            f"{path} cannot be written: the disk is full; make room on it, or choose a folder on "
-            "another disk"
-        )
-    if error.errno == errno.EFBIG:
-        return MachineError(
-            f"{path} cannot be written: a file would be larger than this disk or this user may "
-            "have; choose a folder on another disk"
-        )
-    if error.errno == errno.EIO:
-        return MachineError(
-            f"{path} cannot be written: the disk has failed ({reason}); choose a folder on "
-            "another disk"
-        )
-    if error.errno in _SHORT:
-        return MachineError(
-            f"{path} cannot be written: {reason}; end other programs and run it again"
-        )
     return OutputError(
         f"{path} cannot be written: {reason}; choose another folder, or close the program that "
         "has a file in it open"

@@ -89,6 +89,7 @@ class Server:
 def page_server(
     *arguments: str, folder: Path | None = None, work: Path | None = None,
     program: Sequence[str] = ("-P", "-m", "frame3d.cli"), stop: signal.Signals = signal.SIGINT,
+    nohup: bool = False,
 ) -> Iterator[Server]:
     """``frame3d serve`` on a free port; ended by Ctrl-C, which must be a clean end.
 
@@ -102,6 +103,8 @@ def page_server(
         What Python runs.
     stop : Signals
         What ends it.
+    nohup : bool
+        Whether it is started as by ``nohup``, with SIGHUP ignored.
     """
     environment = {**os.environ, "PYTHONPATH": str(ROOT)}
     if folder is not None:
@@ -109,6 +112,7 @@ def page_server(
     process = subprocess.Popen(
         [sys.executable, *program, "serve", "--port", "0", *arguments], cwd=work,
         stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True, env=environment,
+        preexec_fn=(lambda: signal.signal(signal.SIGHUP, signal.SIG_IGN)) if nohup else None,
     )  # fmt: skip
     try:
         line = process.stdout.readline()

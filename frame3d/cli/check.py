@@ -29,7 +29,7 @@ def check(
     """Tell what fits, what clears and what is usual; nothing is written.
 
     Ends with 0 when no error is found, with 1 when there are errors, with 2 when it is no
-    valid design.
+    valid design, with 3 when the machine fails, as where a disk is full.
     """
     # What a check makes it keeps until its end; looking for rubbish takes a tenth of its time.
     gc.disable()

@@ -12,6 +12,8 @@ import os
 import signal
 import sys
 
+from frame3d.errors import machine_reason
+
 PIPE = 128 + 13
 """Exit status where the reader has gone, as in ``| head``: that of a program which SIGPIPE ends."""
 _CLOSED = (errno.EPIPE, getattr(errno, "ESHUTDOWN", errno.EPIPE))
@@ -45,9 +47,7 @@ class Unshown(BaseException):
     def __str__(self) -> str:
         if self.error.errno == errno.EBADF:
             return "what was asked for cannot be shown: standard output is closed"
-        reason = self.error.strerror or self.error
-        if self.error.errno == errno.ENOSPC:
-            reason = "the disk is full"
+        reason = machine_reason(self.error) or self.error.strerror or self.error
         return (
             f"what was asked for cannot be shown whole: {reason}; make room, or send standard "
             "output elsewhere"
@@ -116,11 +116,11 @@ def hold_streams() -> None:
     if sys.stdout is None:
         sys.stdout = _Shown(open(1, "wb", closefd=False), "utf-8", "replace")
     elif isinstance(sys.stdout, io.TextIOWrapper):
-        sys.stdout = _again(sys.stdout, _Shown)
+        sys.stdout = sys.__stdout__ = _again(sys.stdout, _Shown)
     if sys.stderr is None:
         sys.stderr = _Told(open(2, "wb", closefd=False), "utf-8", "replace")
     elif isinstance(sys.stderr, io.TextIOWrapper):
-        sys.stderr = _again(sys.stderr, _Told)
+        sys.stderr = sys.__stderr__ = _again(sys.stderr, _Told)
 
 
 def _again(stream: io.TextIOWrapper, kind: type[io.TextIOWrapper]) -> io.TextIOWrapper:

@@ -11,7 +11,14 @@ import typer
 
 from frame3d.cli.ending import status_of
 from frame3d.cli.show import tell
-from frame3d.errors import DesignFaults, Frame3dError, MachineError, OutputError, SolidError
+from frame3d.errors import (
+    DesignFaults,
+    Frame3dError,
+    MachineError,
+    OutputError,
+    SolidError,
+    machine_reason,
+)
 
 if TYPE_CHECKING:
     from frame3d.frame.members import Frame
@@ -42,8 +49,11 @@ def faults_told() -> Iterator[None]:
     except Frame3dError as error:
         tell(str(error))
         raise typer.Exit(FAULT) from None
-    except MemoryError:
-        tell("there is not enough memory for this; end other programs and run it again")
+    except (OSError, MemoryError) as error:
+        reason = "there is too little memory" if isinstance(error, MemoryError) else machine_reason(error)
+        if reason is None:
+            raise
+        tell(f"the machine cannot do this now: {reason}; end other programs and run it again")
         raise typer.Exit(MACHINE) from None
 
 

@@ -16,7 +16,7 @@ from typing import Any
 
 from msgspec import Struct
 
-from frame3d.errors import DesignFaults, Fault, Frame3dError
+from frame3d.errors import DesignFaults, Fault, Frame3dError, machine_reason
 from frame3d.frame.members import Frame
 from frame3d.frame_set import frame_set_of, lists_of, sheets_of
 from frame3d.spec.user_lists import GivenLists
@@ -109,8 +109,13 @@ def make_file(text: str, lists: str, kind: str, folder: str, tell: Tell) -> dict
         _MAKERS[kind](job)
     except DesignFaults:
         raise
-    except Frame3dError as error:
-        raise DesignFaults([Fault(where="", message=str(error))], NAME) from error
+    except (Frame3dError, OSError) as error:
+        message = str(error)
+        if isinstance(error, OSError) and (reason := machine_reason(error)):
+            message = f"the file cannot be made: on the machine of this page {reason}"
+        elif not isinstance(error, Frame3dError):
+            raise
+        raise DesignFaults([Fault(where="", message=message)], NAME) from error
     stem = project_stem(frame)
     name = f"{stem}.zip" if kind == "zip" else f"{stem}-{path.name}"
     return {"path": str(path), "name": name, "bytes": path.stat().st_size}

@@ -114,8 +114,10 @@ async def _run(
     await runner.setup()
     try:
         loop, stopped = asyncio.get_running_loop(), asyncio.Event()
-        for name in ("SIGINT", "SIGTERM", "SIGHUP"):
-            loop.add_signal_handler(getattr(signal, name), stopped.set)
+        for number in (signal.SIGINT, signal.SIGTERM, signal.SIGHUP):
+            # nohup has the end of the terminal ignored, so that the server outlives it.
+            if number != signal.SIGHUP or signal.getsignal(number) != signal.SIG_IGN:
+                loop.add_signal_handler(number, stopped.set)
         server = await loop.create_server(Door(runner.server), sock=listening)
         ready(f"http://{names[0]}/")
         await stopped.wait()

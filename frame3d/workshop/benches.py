@@ -94,8 +94,10 @@ def set_up(place: Path, prefix: str, label: str) -> Bench:
         except FileNotFoundError:
             continue  # another run has cleared it away, as it had no lock yet
         finally:
-            if bench is None or not bench.made.is_dir():
+            if bench is None:
                 shutil.rmtree(folder, ignore_errors=True)
+            elif not bench.made.is_dir():
+                bench.remove()
     raise OSError(f"no folder can be made in {place}")
 
 

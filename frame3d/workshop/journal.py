@@ -45,8 +45,9 @@ class Journal(Struct, frozen=True, kw_only=True):
 
     Parameters
     ----------
-    number : int
-        Of the bench's folder on its disk, so that a note that came from elsewhere is none.
+    numbers : list of int
+        Of the bench's folder and of the one that it serves, on their disk: a note that came from
+        elsewhere, or is of a folder that has been taken away since, is none.
     made : list of str
         Files to put in place, from the bench.
     before : list of str
@@ -59,23 +60,24 @@ class Journal(Struct, frozen=True, kw_only=True):
         Where in the bench the summary lies that comes last; empty if the folder has none of ours.
     """
 
-    number: int
+    numbers: list[int]
     made: list[str]
     before: list[str]
     gone: list[str]
     new: list[str]
     last: str
 
-    def write(self, bench: Bench) -> None:
+    def write(self, bench: Bench, listed: object) -> None:
         """Note it beside the files; from here on it can be followed.
 
-        All that takes room on the disk is written before the first file is moved.
+        All that takes room on the disk is written before the first file is moved. ``listed`` is
+        what the old summary lists, which the mark must not forget.
         """
         if self.last:
             mark = {
                 "program": f"frame3d {__version__}",
                 "unfinished": UNFINISHED,
-                "files": sorted({*self.made, *self.before}),
+                "files": sorted({*self.made, *self.before, *_names_in(listed)}),
             }
             text = json.dumps(mark, indent=1) + "\n"
             (bench.folder / _MARK).write_text(text, encoding="utf-8", newline="\n")
@@ -94,6 +96,10 @@ def told_in(folder: Path) -> dict[str, Any]:
     return summary if ours else {}
 
 
+def _names_in(listed: object) -> list[str]:
+    return [n for n in listed if isinstance(n, str)] if isinstance(listed, list) else []
+
+
 def is_unfinished(bench: Bench) -> bool:
     """Whether files of a bench are on their way into a folder, or back."""
     return any((bench.folder / name).exists() for name in (_FINISH, _UNDO))
@@ -109,7 +115,11 @@ def follow(bench: Bench, folder: Path) -> None:
     """
     undoing = (bench.folder / _UNDO).exists()
     journal = _read(bench, _UNDO if undoing else _FINISH)
-    if journal is not None and folder.is_dir():
+    if journal is None or journal.numbers[1:] != [folder.stat().st_ino]:
+        return
+    place, names = (bench.before, journal.before) if undoing else (bench.made, journal.made)
+    if all(os.path.lexists(place / name) or os.path.lexists(folder / name) for name in names):
+        # Else somebody has taken away what was moved: the rest would be half a set.
         (undo if undoing else finish)(bench, folder, journal)
 
 
@@ -174,7 +184,7 @@ def _read(bench: Bench, name: str) -> Journal | None:
     names = (*journal.made, *journal.before, *journal.gone, *journal.new)
     sound = all(_NAME.fullmatch(name) for name in names)
     last = journal.last in ("", f"made/{SUMMARY}", f"before/{SUMMARY}")
-    here = journal.number == bench.folder.stat().st_ino
+    here = journal.numbers[:1] == [bench.folder.stat().st_ino]
     return journal if sound and last and here else None
 
 

@@ -1,7 +1,8 @@
 """Locks, which the system lets go when a process ends, however it ends.
 
-Where a disk has none, as some network disks, nothing is taken for dead and a folder is not kept
-for one run at a time; on Windows the former works and the latter not.
+Where a disk has none, as some network disks, nothing is taken for dead, so that it stays, and a
+folder is not kept for one run at a time. On Windows what is dead is told as elsewhere, but a folder
+cannot be locked either: two runs into one folder at the same moment may mix their files there.
 """
 
 from __future__ import annotations

@@ -14,7 +14,7 @@ import shutil
 from collections.abc import Iterator
 from pathlib import Path
 
-from frame3d.errors import OutputError, unwritable
+from frame3d.errors import OutputError, machine_reason, unwritable
 from frame3d.workshop.benches import Bench, dead_benches, set_up
 from frame3d.workshop.journal import (
     SUMMARY,
@@ -30,6 +30,10 @@ from frame3d.workshop.locks import folder_locked
 from frame3d.workshop.stopping import stop_later
 
 __all__ = ["put_in_place", "workshop", "write_text"]
+
+
+_INSIDE = "."
+"""Label of a bench that lies in the folder which it serves, and not beside it."""
 
 
 def write_text(path: Path, text: str) -> None:
@@ -68,14 +72,18 @@ def workshop(folder: Path, names: tuple[str, ...]) -> Iterator[Path]:
                 folder.mkdir(parents=True, exist_ok=True)
                 with folder_locked(folder):
                     _put_right(folder)
-                bench = set_up(_beside(folder), _prefix(folder), folder.name)
+                place = _beside(folder)
+                label = _INSIDE if place == folder else folder.name
+                bench = set_up(place, _prefix(folder), label)
         except OutputError:
             raise
         except OSError as error:
             raise unwritable(folder, error) from error
         yield bench.made
-    except OutputError as error:
-        raise unwritable(folder, error) from error
+    except OSError as error:
+        if isinstance(error, OutputError) or machine_reason(error):
+            raise unwritable(folder, error) from error
+        raise
     finally:
         with stop_later():
             if bench is not None:
@@ -99,13 +107,13 @@ def _put_right(folder: Path) -> None:
     """
     for place in {folder.parent, folder}:
         for bench in dead_benches(place):
+            target = place if bench.label == _INSIDE else place / bench.label
             done = False
             try:
-                if bench.label == folder.name:
+                if target == folder:
                     follow(bench, folder)
-                    done = True
-                else:
-                    done = not is_unfinished(bench)
+                # That of another folder waits for a run into that one, as long as it is there.
+                done = target == folder or not is_unfinished(bench) or not target.is_dir()
             finally:
                 (bench.remove if done else bench.let_go)()
         # Of a run that was killed before it had its lock.
@@ -167,7 +175,7 @@ def put_in_place(
             _check_places(folder, (*made, *names))
             _put_right(folder)
             todo = _journal(bench, folder, made, names)
-            todo.write(bench)
+            todo.write(bench, told_in(folder).get("files"))
         except OutputError:
             raise
         except OSError as error:
@@ -203,7 +211,7 @@ def _journal(bench: Bench, folder: Path, made: list[str], names: tuple[str, ...]
         _keep(folder / name, bench.before / name)
     places = sorted({Path(name).parent for name in made})
     return Journal(
-        number=bench.folder.stat().st_ino,
+        numbers=[bench.folder.stat().st_ino, folder.stat().st_ino],
         made=made,
         before=before,
         gone=[name for name in before if name in names and name not in made],

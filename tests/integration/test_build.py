@@ -14,10 +14,11 @@ from pathlib import Path
 import pytest
 from campaign import examples
 from hypothesis import HealthCheck, Phase, assume, given, settings
+from killed_runs import killed
 from whole_designs import designs
 
 from frame3d import build, load_design
-from frame3d.build import FILES, _made_before, build_guide
+from frame3d.build import FILES, _made_before, build_guide, build_takeoff, taken_off
 from frame3d.errors import DesignError, DesignFaults, OutputError, SolidError
 from frame3d.examples import example_paths
 from frame3d.frame.lay_out import lay_out
@@ -251,6 +252,42 @@ def test_what_killed_builds_left_goes_with_the_next_run(tmp_path: Path) -> None:
     (tmp_path / "guide" / "guide.html").unlink()
     shutil.rmtree(tmp_path / "guide")
     assert_last_good_one(tmp_path)
+
+
+@pytest.mark.skipif(not hasattr(os, "fork"), reason="runs are forked and killed")
+def test_an_order_killed_at_any_renaming_is_whole_after_the_next(tmp_path: Path) -> None:
+    """Real files of two designs, into the folder of a build."""
+    one, other = (
+        taken_off(lay_out(design_from_mapping({**SMALL, "bays": {"count": n, "spacing": "1.2 m"}})))
+        for n in (2, 3)
+    )
+    for number, takeoff in enumerate((one, other)):
+        build_takeoff(takeoff, tmp_path / f"{number}")
+    whole = [
+        {name: (tmp_path / f"{number}" / name).read_bytes() for name in TAKEOFF_FILES}
+        for number in (0, 1)
+    ]
+    folder, seen = tmp_path / "kept" / "out", []
+    for step in range(100):
+        build_takeoff(one, folder)
+        (folder / "summary.json").write_text('{"program": "frame3d 0"}')
+        if not killed(lambda out: build_takeoff(other, out), folder, step, ["os.rename"]):
+            break
+        there = {name: (folder / name).read_bytes() for name in TAKEOFF_FILES}
+        told = "unfinished" in (folder / "summary.json").read_text()
+        seen.append("mixed" if there not in whole else whole.index(there))
+        assert told or seen[-1] != "mixed"
+        # Any run into that folder puts it right, one of another kind too.
+        if step == 5:
+            build_guide(one.frame, folder)
+        else:
+            build_takeoff(other, folder)
+        there = {name: (folder / name).read_bytes() for name in TAKEOFF_FILES}
+        assert there == whole[1]
+        assert (folder / "summary.json").read_text() == '{"program": "frame3d 0"}'
+        assert [path.name for path in folder.parent.iterdir()] == ["out"]
+    # Before the note and the mark, at the mark, at each file, and at the summary.
+    assert len(seen) > len(TAKEOFF_FILES) and seen.count("mixed") >= len(TAKEOFF_FILES) - 4
 
 
 CUT_SHORT = r"""

@@ -421,6 +421,13 @@ def test_being_told_to_end_is_a_clean_end(tmp_path: Path, stop: signal.Signals) 
     assert workers_of(other) == []
 
 
+def test_with_nohup_it_outlives_its_terminal() -> None:
+    with page_server(nohup=True, stop=signal.SIGTERM) as other:
+        other.process.send_signal(signal.SIGHUP)
+        time.sleep(0.3)
+        assert other.frame(packed(SMALL))["figures"]
+
+
 def test_what_a_killed_server_left_is_cleared_away_and_a_live_ones_stays(tmp_path: Path) -> None:
     with page_server(folder=tmp_path) as live:
         with pytest.raises(AssertionError), page_server(folder=tmp_path) as dead:

@@ -28,6 +28,7 @@ width = "16 ft"
 count = 2
 spacing = "4 ft"
 """
+CUSTOM = ("sitecustomize", "usercustomize")
 DECOY = """
 open({mark!r}, "a").write(__name__ + "\\\\n")
 raise SystemExit("this must never be run")
@@ -39,7 +40,7 @@ def names() -> set[str]:
     installed = set(importlib.metadata.packages_distributions())
     loaded = {name.partition(".")[0] for name in sys.modules}
     return {
-        name for name in {*sys.stdlib_module_names, *installed, *loaded, "frame3d", "sitecustomize"}
+        name for name in {*sys.stdlib_module_names, *installed, *loaded, "frame3d", *CUSTOM}
         if name.isidentifier() and not name.startswith("__")
     }  # fmt: skip
 
@@ -181,6 +182,16 @@ def test_no_script_of_the_tests_starts_python_with_the_working_folder_on_its_pat
     assert bare.search('[sys.executable, "-m", "x"]') and bare.search('"$venv/bin/python" -m pip')
     # The one that shows what would happen.
     assert {line for line in found if "frame3d.web.worker" not in line and "bare" not in line} == set()
+
+
+def test_no_other_module_starts_python() -> None:
+    """Processes that are spawned or forked take the path of their parent with them."""
+    starts = re.compile(r"sys\.executable|multiprocessing|ProcessPool|concurrent\.futures|os\.fork")
+    found = {
+        path.name for path in (ROOT / "frame3d").rglob("*.py")
+        if starts.search(path.read_text("utf-8"))
+    }
+    assert found == {"processes.py"}
 
 
 def test_helpers_start_where_nothing_can_be_imported() -> None:

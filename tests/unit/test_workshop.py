@@ -1,14 +1,11 @@
-"""Runs that are killed: at every step on the disk, and what the next run makes of what they left.
-
-A run is a process of its own that kills itself, by SIGKILL, before its nth step: Python tells of
-each file that is opened, linked, renamed or removed before that is done.
-"""
+"""Runs that are killed: at every step on the disk, and what the next run makes of what they left."""
 
 from __future__ import annotations
 
 import contextlib
 import json
 import os
+import shutil
 import signal
 import stat
 import subprocess
@@ -19,120 +16,28 @@ from collections.abc import Callable, Iterator
 from pathlib import Path
 
 import pytest
+from killed_runs import (
+    BUILDS,
+    NAMES,
+    NEW,
+    OLD,
+    each_kill,
+    finished,
+    held,
+    hidden,
+    killed,
+    lay,
+    old_build,
+    run_build,
+    run_guide,
+    run_nothing,
+    summary,
+)
 
 from frame3d.errors import MachineError, OutputError
-from frame3d.workshop import SUMMARY, put_in_place, stop_later, told_in, workshop
+from frame3d.workshop import SUMMARY, put_in_place, stop_later, workshop
 
 pytestmark = pytest.mark.skipif(not hasattr(os, "fork"), reason="runs are forked and killed")
-
-OLD = {"a.txt": "old", "b.txt": "old", "parts/H1.dxf": "old", "parts/H2.dxf": "old"}
-NEW = {"a.txt": "new", "c.txt": "new", "parts/H1.dxf": "new", "sheets/sheet-1.svg": "new"}
-OWN = {"notes.txt": "own", "parts/mine.dxf": "own", "sheets.txt": "own"}
-NAMES = ("a.txt", "b.txt", "c.txt", SUMMARY)
-STEPS = ("open", "os.rename", "os.remove", "os.link", "os.mkdir", "os.rmdir", "shutil.rmtree")
-
-
-def summary(files: dict[str, str], run: str) -> str:
-    return json.dumps({"program": "frame3d 0", "run": run, "files": [*files, SUMMARY]})
-
-
-def lay(folder: Path, files: dict[str, str]) -> None:
-    for name, text in files.items():
-        (folder / name).parent.mkdir(parents=True, exist_ok=True)
-        (folder / name).write_text(text)
-
-
-def old_build(folder: Path) -> None:
-    lay(folder, {**OLD, **OWN, SUMMARY: summary(OLD, "old")})
-
-
-def run_build(folder: Path) -> None:
-    """A build as `frame3d.build` does it, of small files."""
-    with workshop(folder, NAMES) as bench:
-        lay(bench, {**NEW, SUMMARY: summary(NEW, "new")})
-        stale = [name for name in told_in(folder).get("files", []) if "/" in name]
-        put_in_place(bench, folder, [*NEW, SUMMARY], (*NAMES, *stale))
-
-
-def run_guide(folder: Path) -> None:
-    """Files without a summary into the folder of a build."""
-    with workshop(folder, ("a.txt", "b.txt")) as bench:
-        lay(bench, {"a.txt": "new", "b.txt": "new"})
-        put_in_place(bench, folder, ["a.txt", "b.txt"], ("a.txt", "b.txt"))
-
-
-def run_nothing(folder: Path) -> None:
-    """A run that fails before it has made anything."""
-    with contextlib.suppress(ValueError), workshop(folder, NAMES):
-        raise ValueError
-
-
-def killed(run: Callable[[Path], None], folder: Path, step: int) -> bool:
-    """Run in a process that kills itself before its ``step``-th step; False if it had fewer."""
-    child = os.fork()
-    if not child:
-        left = [step]
-
-        def watch(event: str, arguments: tuple) -> None:
-            if event in STEPS and str(folder.parent) in str(arguments[0]):
-                left[0] -= 1
-                if left[0] < 0:
-                    os.kill(os.getpid(), signal.SIGKILL)
-
-        sys.addaudithook(watch)
-        code = 1
-        try:
-            run(folder)
-            code = 0
-        finally:
-            os._exit(code)
-    _, status = os.waitpid(child, 0)
-    if os.WIFSIGNALED(status):
-        assert os.WTERMSIG(status) == signal.SIGKILL
-        return True
-    assert os.waitstatus_to_exitcode(status) == 0, "the run has failed by itself"
-    return False
-
-
-def held(folder: Path) -> dict[str, str]:
-    return {
-        p.relative_to(folder).as_posix(): p.read_text() for p in folder.rglob("*") if p.is_file()
-    }
-
-
-def finished(folder: Path, wanted: dict[str, dict[str, str]]) -> str | None:
-    """Which of the wanted the folder is, whole and nothing besides; None if it is unfinished.
-
-    A folder that is not whole and says nothing fails the test.
-    """
-    found = held(folder)
-    for name, text in OWN.items():
-        assert found.pop(name) == text, f"the user's own {name}"
-    told = json.loads(found.pop(SUMMARY))
-    if "unfinished" in told:
-        assert set(found) <= set(told["files"])
-        return None
-    assert found == wanted[told["run"]]
-    return told["run"]
-
-
-def hidden(folder: Path) -> list[str]:
-    return [p.name for p in (*folder.parent.iterdir(), *folder.iterdir()) if p.name[0] == "."]
-
-
-BUILDS = {"old": OLD, "new": NEW}
-
-
-def each_kill(tmp_path: Path, run: Callable[[Path], None]) -> Iterator[Path]:
-    """A folder with an old build for each step at which the run is killed in it."""
-    for step in range(400):
-        folder = tmp_path / f"{step}" / "out"
-        old_build(folder)
-        if not killed(run, folder, step):
-            assert step > 15
-            return
-        yield folder
-    raise AssertionError("the run never ends")
 
 
 @pytest.mark.parametrize("after", [run_nothing, run_build])
@@ -173,6 +78,7 @@ def test_files_without_a_summary_mark_that_of_the_build_they_join(tmp_path: Path
     for folder in each_kill(tmp_path, run_guide):
         was = json.loads((folder / SUMMARY).read_text())
         marked += "unfinished" in was
+        assert set(was["files"]) >= set(OLD)  # or nobody would know what is to go some day
         mixed = held(folder)["a.txt"] != held(folder)["b.txt"]
         assert "unfinished" in was or not mixed
         run_nothing(folder)
@@ -365,7 +271,7 @@ def test_a_note_that_came_from_elsewhere_is_not_followed(tmp_path: Path) -> None
         victim.write_text("kept")
         (left / "made" / "a.txt").write_text("evil")
         harm = {**note, "gone": gone, "made": made, "before": []}
-        harm["number"] = inode or left.stat().st_ino
+        harm["numbers"] = [inode or left.stat().st_ino, folder.stat().st_ino]
         (left / "finish.json").write_text(json.dumps(harm))
         run_nothing(folder)
         assert victim.read_text() == "kept"
@@ -375,6 +281,42 @@ def test_a_note_that_came_from_elsewhere_is_not_followed(tmp_path: Path) -> None
         (left / "made").mkdir()
         (left / "lock").write_text("frame3d makes files here for out\n")
     assert number > 10
+
+
+def unfinished(folder: Path) -> None:
+    """Leave ``folder`` as a run does that is killed after its first file is in place."""
+    for step in range(400):
+        old_build(folder)
+        assert killed(run_build, folder, step)
+        if finished(folder, BUILDS) is None and held(folder)["a.txt"] == "new":
+            return
+        shutil.rmtree(folder.parent)
+    raise AssertionError("never unfinished")
+
+
+def test_a_folder_that_was_taken_away_meanwhile_is_not_half_made_again(tmp_path: Path) -> None:
+    folder = tmp_path / "x" / "out"
+    unfinished(folder)
+    folder.rename(tmp_path / "elsewhere")
+    run_nothing(folder)
+    assert [*folder.parent.iterdir()] == []
+    unfinished(folder)
+    shutil.rmtree(folder)
+    folder.mkdir()  # it may well have the number of the old one
+    run_nothing(folder)
+    assert [*folder.iterdir()] == [] and hidden(folder) == []
+
+
+def test_a_folder_in_one_of_the_same_name_is_not_taken_for_it(tmp_path: Path) -> None:
+    outer = tmp_path / "x" / "out"
+    unfinished(outer / "out")
+    assert len([*outer.glob(".out.*")]) == 1
+    run_nothing(outer)
+    assert not (outer / SUMMARY).exists()
+    assert finished(outer / "out", BUILDS) is None
+    run_nothing(outer / "out")
+    assert finished(outer / "out", BUILDS) == "new"
+    assert hidden(outer) == []
 
 
 def test_a_full_disk_is_told_of_the_folder_that_the_user_named(tmp_path: Path) -> None:

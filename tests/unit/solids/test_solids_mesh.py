@@ -223,7 +223,7 @@ def test_a_failed_run_leaves_the_last_good_file(tmp_path) -> None:
         temporary.write_text("half")
         raise OSError(28, "No space left on device")
 
-    with pytest.raises(OutputError, match=r"frame\.stl cannot be written: No space left"):
+    with pytest.raises(OutputError, match=r"frame\.stl cannot be written: the disk is full"):
         write_whole(path, fail)
     assert path.read_text() == "good"
     assert list(tmp_path.iterdir()) == [path]
