@@ -38,6 +38,19 @@ _WEB_MM = 0.3
 """The least steel that is left between two holes."""
 
 
+NEAR_TANGENT = tuple(
+    sign * size for size in (1e-6, 1e-5, 1e-4, 1e-3, 1e-2, 0.1) for sign in (1, -1)
+) + (0.0,)
+"""How far from where a hole's edge would touch a joint, mm."""
+
+
+def overlapping(hole: Hole, section: TubeSection) -> Hole:
+    """A hole of another clock angle that runs into ``hole`` in the wall of a tube."""
+    turned = 0.5 * hole.diameter_mm / section.od_mm
+    return Hole(at_mm=hole.at_mm + hole.diameter_mm / 2, clock_rad=hole.clock_rad + turned,
+                diameter_mm=hole.diameter_mm)
+
+
 @functools.cache
 def sections() -> tuple[TubeSection, ...]:
     """The tubes of the catalogue that hoops, rails and braces are made of."""
