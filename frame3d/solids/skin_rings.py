@@ -15,8 +15,8 @@ from msgspec import Struct
 
 from frame3d.errors import SolidError
 from frame3d.solids.brep import Vertex
-from frame3d.solids.openings import FULL, Opening, root
-from frame3d.solids.tube_surfaces import Cylinder, Frame, Surface, Torus, meet
+from frame3d.solids.openings import FULL, Opening, meet, root
+from frame3d.solids.tube_surfaces import Cylinder, Frame, Surface, Torus
 
 _CLEAR_MM = 0.05
 """How near a ring may come to where an opening's edge would touch it."""

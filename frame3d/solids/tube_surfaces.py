@@ -13,6 +13,7 @@ parameters : the kernel's two coordinates of a surface.
 from __future__ import annotations
 
 import math
+from collections.abc import Iterator
 
 import numpy as np
 from OCP.Geom import (
@@ -30,11 +31,18 @@ from OCP.gp import gp_Ax2, gp_Ax3, gp_Dir, gp_Pnt
 from OCP.TColgp import TColgp_Array1OfPnt, TColgp_Array2OfPnt
 from OCP.TColStd import TColStd_Array2OfReal
 
-from frame3d.errors import SolidError
-from frame3d.geometry.paths import Arc, Line, Station
+from frame3d.frame.measures import PRESSED, Stretch, stretches
+from frame3d.frame.parts import Tube
+from frame3d.geometry.paths import (
+    NEGLIGIBLE_MM,
+    Arc,
+    Line,
+    PlanePath,
+    Segment,
+    Station,
+    advance,
+)
 
-_MOST_STEPS = 30
-_SETTLED = 1e-11
 QUARTER, FULL = math.pi / 2, 2 * math.pi
 
 
@@ -289,64 +297,45 @@ def quarter_share(turn: np.ndarray) -> np.ndarray:
     return here / (here + there)
 
 
-def swept(station: Station, start_mm: float, piece: Line | Arc, radius_mm: float) -> Surface:
+def surfaces_of(tube: Tube, thinner_mm: float) -> Iterator[Surface]:
+    """The round surfaces of a tube, one after the other; inner ones thinner by the wall."""
+    for stretch in stretches(tube):
+        if stretch.kind in PRESSED:
+            continue
+        pieces = _pieces(tube.axis, stretch.start_mm, stretch.end_mm)
+        radii = (stretch.start_radius_mm - thinner_mm, stretch.end_radius_mm - thinner_mm)
+        if stretch.kind is not Stretch.TAPER or radii[0] == radii[1]:
+            for start, station, piece in pieces:
+                yield _swept(station, start, piece, radii[0])
+            continue
+        start, station, piece = pieces[0]
+        length = stretch.end_mm - start
+        if len(pieces) == 1 and isinstance(piece, Line):
+            yield Cone(station, start, length, radii)
+        else:
+            yield Ruled((station, tube.axis.at(stretch.end_mm)), start, length, radii)
+
+
+def _pieces(
+    axis: PlanePath, low_mm: float, high_mm: float
+) -> list[tuple[float, Station, Segment]]:
+    """The stretch of the axis between two distances: where each segment begins, and it."""
+    found = []
+    for (start, station), segment in zip(axis.starts, axis.segments, strict=True):
+        low = max(low_mm, start)
+        high = min(high_mm, start + segment.length_mm)
+        if high - low <= NEGLIGIBLE_MM:
+            continue
+        part = PlanePath((segment,)).cut(low - start, high - start).segments[0]
+        found.append((low, advance(station, segment, low - start), part))
+    return found
+
+
+def _swept(station: Station, start_mm: float, piece: Line | Arc, radius_mm: float) -> Surface:
     """The surface that a ring sweeps along one segment of the axis."""
     if isinstance(piece, Line):
         return Cylinder(station, start_mm, piece.length_mm, radius_mm)
     return Torus(station, start_mm, piece, radius_mm)
-
-
-def meet(
-    surface: Surface, points: np.ndarray, ways: np.ndarray, clock: np.ndarray, along: np.ndarray
-) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
-    """Where straight lines meet a surface, or go on beyond its rings to meet it, by Newton's steps.
-
-    Parameters
-    ----------
-    surface : Surface
-    points, ways : (n, 3) float
-        A point and the direction of each line.
-    clock, along : (n,) float
-        Where to begin.
-
-    Returns
-    -------
-    clock, along, far : (n,) float
-        Where on the surface, and how far along each line.
-
-    Raises
-    ------
-    SolidError
-        If the steps do not settle.
-    """
-    far = None
-    for _ in range(_MOST_STEPS):
-        places, by_clock, by_along = surface.here(clock, along)
-        if far is None:
-            far = np.einsum("ij,ij->i", places - points, ways)
-        gap = points + far[:, None] * ways - places
-        # By Cramer's rule; the determinants are of the slopes and the line's direction.
-        square, aslant = _cross(by_along, ways), _cross(by_clock, gap)
-        whole = np.einsum("ij,ij->i", by_clock, square)
-        on_clock = np.einsum("ij,ij->i", gap, square) / whole
-        on_along = np.einsum("ij,ij->i", ways, aslant) / whole
-        on_far = np.einsum("ij,ij->i", by_along, aslant) / whole
-        clock, along, far = clock + on_clock, along + on_along, far + on_far
-        most = float(np.max(np.abs(on_clock) * surface.radius_mm + np.abs(on_along)))
-        # Rounding alone moves points of a wide bend by so much.
-        if most < _SETTLED * (1.0 + float(np.max(np.abs(points)))):
-            return clock, along, far
-        if not math.isfinite(most):
-            break
-    raise SolidError(
-        "the edge of a hole was not found on the tube; look for a hole nearly as wide as the tube"
-    )
-
-
-def _cross(one: np.ndarray, other: np.ndarray) -> np.ndarray:
-    """The cross products of vectors, (n, 3): a fifth of the time of numpy's for a few of them."""
-    after, before = [1, 2, 0], [2, 0, 1]
-    return one[:, after] * other[:, before] - one[:, before] * other[:, after]
 
 
 def _point(place: np.ndarray) -> gp_Pnt:
@@ -362,6 +351,6 @@ def _placed(place: np.ndarray, up: np.ndarray, first: np.ndarray) -> tuple[gp_Pn
 
 
 __all__ = [
-    "FULL", "QUARTER", "Cone", "Cylinder", "Frame", "Ruled", "Surface", "Torus", "meet",
-    "quarter_share", "swept",
+    "FULL", "QUARTER", "Cone", "Cylinder", "Frame", "Ruled", "Surface", "Torus",
+    "quarter_share", "surfaces_of",
 ]  # fmt: skip

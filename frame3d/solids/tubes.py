@@ -13,16 +13,15 @@ import numpy as np
 from OCP.Geom import Geom_Plane
 from OCP.TopoDS import TopoDS_Face, TopoDS_Shape
 
-from frame3d.frame.measures import PRESSED, Stretch, TubeStretch, stretches
+from frame3d.frame.measures import Stretch, TubeStretch, stretches
 from frame3d.frame.parts import Hole, Tube
-from frame3d.geometry.paths import NEGLIGIBLE_MM, Line, PlanePath, Segment, Station, advance
 from frame3d.solids.brep import Edge, Use, face, solid, straight
 from frame3d.solids.circuits import BoredEdge
 from frame3d.solids.openings import FULL, Opening, widest_gap
 from frame3d.solids.pressed import pressed_faces
 from frame3d.solids.skins import Skin
 from frame3d.solids.tube_limits import refuse
-from frame3d.solids.tube_surfaces import QUARTER, Cone, Ruled, swept
+from frame3d.solids.tube_surfaces import QUARTER, surfaces_of
 
 _BEGIN_RAD = 0.7
 """Where the edge of an opening begins that nothing crosses."""
@@ -44,7 +43,7 @@ def tube_shape(tube: Tube) -> TopoDS_Shape:
     openings = [Opening(tube, hole, more) for hole in holes for more in (0.0, np.pi)]
     fixed = {k: tuple(flat.clock_rad + n * QUARTER for n in range(4)) for k, flat in flats.items()}
     skins = [
-        Skin(list(_surfaces(tube, thinner)), openings, fixed)
+        Skin(list(surfaces_of(tube, thinner)), openings, fixed)
         for thinner in (0.0, tube.section.wall_mm)
     ]
     begins = []
@@ -71,40 +70,6 @@ def tube_shape(tube: Tube) -> TopoDS_Shape:
         inner += bore
     # A bore that is shut at both ends, and into which no hole leads, is a void.
     return solid(outer, inner) if len(flats) == 2 and not holes else solid([*outer, *inner])
-
-
-def _surfaces(tube: Tube, thinner_mm: float):
-    """The round surfaces of a tube, one after the other; inner ones thinner by the wall."""
-    for stretch in stretches(tube):
-        if stretch.kind in PRESSED:
-            continue
-        pieces = _pieces(tube.axis, stretch.start_mm, stretch.end_mm)
-        radii = (stretch.start_radius_mm - thinner_mm, stretch.end_radius_mm - thinner_mm)
-        if stretch.kind is not Stretch.TAPER or radii[0] == radii[1]:
-            for start, station, piece in pieces:
-                yield swept(station, start, piece, radii[0])
-            continue
-        start, station, piece = pieces[0]
-        length = stretch.end_mm - start
-        if len(pieces) == 1 and isinstance(piece, Line):
-            yield Cone(station, start, length, radii)
-        else:
-            yield Ruled((station, tube.axis.at(stretch.end_mm)), start, length, radii)
-
-
-def _pieces(
-    axis: PlanePath, low_mm: float, high_mm: float
-) -> list[tuple[float, Station, Segment]]:
-    """The stretch of the axis between two distances: where each segment begins, and it."""
-    found = []
-    for (start, station), segment in zip(axis.starts, axis.segments, strict=True):
-        low = max(low_mm, start)
-        high = min(high_mm, start + segment.length_mm)
-        if high - low <= NEGLIGIBLE_MM:
-            continue
-        part = PlanePath((segment,)).cut(low - start, high - start).segments[0]
-        found.append((low, advance(station, segment, low - start), part))
-    return found
 
 
 def _bore(opening: Opening, outer: list[BoredEdge], inner: list[BoredEdge]) -> TopoDS_Face:

@@ -42,7 +42,7 @@ from frame3d.frame.members import Role
 from frame3d.frame.parts import Board, BoardEnd, BoardHole, EdgeHole, Flat, Hole, Part, Tube
 from frame3d.geometry.paths import Arc, Line, PlanePath
 from frame3d.solids.make import make_solid
-from frame3d.solids.meshes import PRESSED_TUBES, kernel_mesh, mesh_of
+from frame3d.solids.meshes import KERNEL_TUBES, kernel_mesh, mesh_of
 from frame3d.solids.meshes import TUBES as ROUND_TUBES
 from frame3d.solids.solid import Solid, tolerance
 from frame3d.solids.tube_mesh import tube_mesh
@@ -208,7 +208,7 @@ def test_mesh_is_closed_looks_outward_and_has_nearly_the_volume(part: Part) -> N
 def test_flat_ended_tubes_are_left_to_the_kernel() -> None:
     assert tube_mesh(STRUT, ROUND_TUBES) is None
     solid = made(STRUT)
-    assert len(mesh_of(solid).triangles) == len(kernel_mesh(solid, PRESSED_TUBES).triangles)
+    assert len(mesh_of(solid).triangles) == len(kernel_mesh(solid, KERNEL_TUBES).triangles)
 
 
 def test_wood_is_where_the_cuts_leave_it() -> None:

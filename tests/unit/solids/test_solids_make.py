@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import math
 from collections import Counter
 
 import pytest
@@ -270,7 +269,7 @@ def test_holes_that_overlap_are_caught() -> None:
         BoardHole(along_mm=400, up_mm=60, diameter_mm=10),
         BoardHole(along_mm=405, up_mm=60, diameter_mm=10),
     )
-    with pytest.raises(SolidError, match=r"T9 \(Board\)"):
+    with pytest.raises(SolidError, match=r"T9 \(Board\): the holes at 400.0, 60.0 mm and 405.0"):
         made(Board(section=SILL_BOARD.section, length_mm=900.0, holes=holes))
 
 
