@@ -1,8 +1,23 @@
-"""The fields of the design that a member stands where it does for."""
+"""What makes two members meet: the fields that they stand where they do for, each pair told once.
+
+Two braces that cross bring their clamps, bolts and nuts with them; all of that is one cause.
+"""
 
 from __future__ import annotations
 
+from collections.abc import Callable, Iterable
+
+from msgspec.structs import replace
+
+from frame3d.checks.finding import Finding
+from frame3d.checks.places import Found, told_once, where_of
 from frame3d.frame.members import Frame, Member, Role
+from frame3d.spec.design import End
+
+_FINER: dict[str, tuple[str, ...]] = {"door": (), "end_wall": (), "sill_board": ()}
+"""Sections whose members stand where several fields say; others stand at their height."""
+_TO_ITSELF = {"brace": ("to_hoop", "corners")}
+"""The fields that bring members of one section together."""
 
 
 def field_of(frame: Frame, member: Member) -> str:
@@ -25,14 +40,66 @@ def field_of(frame: Frame, member: Member) -> str:
     return member.source if given is None else f"{member.source}.{given}"
 
 
-_FINER: dict[str, tuple[str, ...]] = {"door": (), "end_wall": (), "sill_board": ()}
-"""Sections whose members stand where several fields say; others stand at their height."""
-
-
 def fields_of(frame: Frame, first: Member, second: Member) -> dict[str, str]:
     """``field`` and ``against`` of a finding about two members."""
     one, two = field_of(frame, first), field_of(frame, second)
+    if one == two and (pair := _TO_ITSELF.get(first.source.partition("[")[0])):
+        return {"field": f"{one}.{pair[0]}", "against": f"{one}.{pair[1]}"}
     return {"field": one or two, "against": two if one and two != one else ""}
 
 
-__all__ = ["field_of", "fields_of"]
+def edge_fields(frame: Frame, member: Member) -> dict[str, str]:
+    """``field`` and ``against`` of a finding about a hole near an end or edge of ``member``."""
+    if member.role in (Role.RAIL, Role.HIP_RAIL) and member.source:
+        return {"field": f"{member.source}.overhang", "against": "hardware.frame_bolt"}
+    if member.role in (Role.STUD, Role.DOOR_JAMB) and member.source:
+        # Its top is held by one bolt of the frame's, however the stud came to its place.
+        end = End.FRONT if member.spot.hoop == 1 else End.BACK
+        for number, wall in enumerate(frame.design.end_wall, start=1):
+            if end in wall.at.each:
+                return {"field": f"end_wall[{number}].{wall.studs.value}",
+                        "against": "hardware.frame_bolt"}
+    one = field_of(frame, member)
+    return {"field": one, "against": "hardware" if one else ""}
+
+
+def told_by_cause(
+    found: Iterable[Found], rank: Callable[[Finding], tuple],
+    more: str = "{} of parts that go with them meet too.",
+) -> list[Finding]:
+    """The findings told once: those of one severity about the same two fields as one.
+
+    Parameters
+    ----------
+    found : iterable of Found
+    rank : callable
+        Finding -> what sorts the one first that stands for all of a cause.
+    more : str
+        What is said of the others, with {} for "3 more pairs".
+    """
+    causes: dict[tuple, list[Found]] = {}
+    alone = []
+    for one in found:
+        if one.finding.against:
+            key = (one.finding.severity, frozenset(one.finding.fields))
+            causes.setdefault(key, []).append(one)
+        else:
+            alone.append(one)
+    return [*told_once(alone), *(_merged(group, rank, more) for group in causes.values())]
+
+
+def _merged(group: list[Found], rank: Callable[[Finding], tuple], more: str) -> Finding:
+    first = min(group, key=lambda one: rank(one.finding)).finding
+    # The places of the pair that is named stand first.
+    ordered = sorted(group, key=lambda one: one.finding.where != first.where)
+    others = {one.finding.where for one in group} - {first.where}
+    members = {id(member): member for one in ordered for member in one.finding.members}
+    message = first.message
+    if others:
+        pairs = f"{len(others)} more pair{'' if len(others) == 1 else 's'}"
+        message += f" {more.format(pairs)}"
+    where = where_of(first.where, ordered, len({one.place for one in group}))
+    return replace(first, where=where, members=tuple(members.values()), message=message)
+
+
+__all__ = ["edge_fields", "field_of", "fields_of", "told_by_cause"]

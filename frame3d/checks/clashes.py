@@ -8,11 +8,11 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from frame3d.checks.causes import fields_of
+from frame3d.checks.causes import fields_of, told_by_cause
 from frame3d.checks.contacts import Contact, Kind
 from frame3d.checks.finding import COMMON_PRACTICE, Finding, Rule, Severity
 from frame3d.checks.measuring import TOUCH_MM
-from frame3d.checks.places import Found, place_of, told_once
+from frame3d.checks.places import Found, place_of
 from frame3d.checks.survey import Meeting, Survey, survey
 from frame3d.frame.members import Frame, Member, Role
 from frame3d.frame.parts import HARDWARE, Bolt, ClampHalf, Nut, Screw, Tube, Washer
@@ -90,7 +90,13 @@ def find_clashes(frame: Frame, known: Survey | None = None) -> list[Finding]:
     known : Survey or None
         Of the frame, where it has been made already.
     """
-    return told_once(each_clash(known or survey(frame, reach_of(frame))))
+    return told_by_cause(each_clash(known or survey(frame, reach_of(frame))), _weight)
+
+
+def _weight(finding: Finding) -> tuple:
+    """What sorts the finding first that says most about its cause: bodies before hardware."""
+    small = sum(isinstance(member.part, HARDWARE) for member in finding.members)
+    return (small, RULES.index(finding.rule), round(finding.provided, 1), finding.where)
 
 
 def each_clash(seen: Survey) -> Iterator[Found]:

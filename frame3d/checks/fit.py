@@ -5,9 +5,11 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 
 import numpy as np
+from msgspec.structs import replace
 
 from frame3d.checks import fasteners, joints
 from frame3d.checks.bores import Bore
+from frame3d.checks.causes import edge_fields
 from frame3d.checks.clashes import reach_of
 from frame3d.checks.contacts import Contact, Kind
 from frame3d.checks.finding import COMMON_PRACTICE, Finding, Rule, Severity
@@ -214,7 +216,9 @@ def _edges(seen: Survey) -> Iterator[Found]:
         in_socket = _in_socket(seen, int(which[0]))
         for bore in bores:
             if not any(low <= bore.along_mm <= high for low, high in in_socket):
-                yield from _edge(members, bore, form)
+                for found in _edge(members, bore, form):
+                    told = replace(found.finding, **edge_fields(seen.frame, members[0]))
+                    yield replace(found, finding=told)
         if isinstance(part, Tube):
             yield from _pitches(members, bores, form)
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
+from frame3d.checks.causes import field_of
 from frame3d.checks.finding import COMMON_PRACTICE, Finding, Rule, Severity
 from frame3d.checks.telling import lengths, place_of
 from frame3d.frame.headroom import Headroom, Over, headroom_of
@@ -68,6 +69,7 @@ def _walks(frame: Frame, rooms: Headroom) -> Iterable[Finding]:
                 where=f"clearance.walking_lines, {say(x)} from the centreline",
                 members=_lowest(frame, found),
                 field="clearance.walking_lines",
+                against=(found.member and field_of(frame, found.member)) or "profile",
                 required=needed,
                 provided=found.height_mm,
                 unit="mm",
@@ -87,7 +89,8 @@ def _ties(frame: Frame, rooms: Headroom) -> Iterable[Finding]:
             rule=TIE,
             where=place_of(lowest.member),
             members=_in_line(frame, (shadow.member for shadow in low)),
-            field="tie",
+            field=field_of(frame, lowest.member) or "tie",
+            against="clearance.head_height",
             required=needed,
             provided=lowest.bottom_mm,
             unit="mm",

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 
 from msgspec import Struct
 from msgspec.structs import replace
@@ -41,6 +41,13 @@ def place_of(*members: Member) -> str:
     return f"hoop {spot.hoop}, {spot.side.value}"
 
 
+def where_of(marks: str, group: Sequence[Found], count: int) -> str:
+    """``marks`` with the first places of a group of findings, and that there are ``count``."""
+    places = list(dict.fromkeys(one.place for one in group))
+    where = f"{marks}: {'; '.join(places[:_MOST_PLACES])}"
+    return where if count == 1 else f"{where} ({count} places in all)"
+
+
 def told_once(found: Iterable[Found]) -> list[Finding]:
     """Equal findings as one that lists its first places and how many there are."""
     groups: dict[tuple, list[Found]] = {}
@@ -50,15 +57,11 @@ def told_once(found: Iterable[Found]) -> list[Finding]:
         groups.setdefault((finding.rule.name, finding.where, provided), []).append(one)
     told = []
     for group in groups.values():
-        places = list(dict.fromkeys(one.place for one in group))
-        count = sum(one.count for one in group)
-        where = f"{group[0].finding.where}: {'; '.join(places[:_MOST_PLACES])}"
-        if count > 1:
-            where += f" ({count} places in all)"
+        where = where_of(group[0].finding.where, group, sum(one.count for one in group))
         # By what they are and not by value: comparing parts takes longer than all the rest.
         members = {id(member): member for one in group for member in one.finding.members}
         told.append(replace(group[0].finding, where=where, members=tuple(members.values())))
     return told
 
 
-__all__ = ["Found", "place_of", "told_once"]
+__all__ = ["Found", "place_of", "told_once", "where_of"]

@@ -115,6 +115,7 @@ def _stock(frame: Frame, parts: tuple[PartCount, ...]) -> Iterable[Finding]:
                 where=f"{group.mark}, {group.role.value}",
                 members=group.members,
                 field="practice.hoop_stock",
+                against="hoop.pieces",
                 required=stock,
                 provided=group.part.length_mm,
                 unit="mm",

@@ -32,8 +32,14 @@ from frame3d.geometry.placement import Placement, Vector, add
 _TINY = 1e-6
 _BLOCK_ROOM_MM = 30.0
 """Left free between a block and the tubes beside it (common practice, no source)."""
+_BESIDE_MM = 10.0
+"""Left free between a block and another board behind the line (common practice, no source)."""
 _MOST_BAYS = 60
 """In longer tunnels the sides are laid out alike: looking further takes too long."""
+
+
+Stretches = tuple[tuple[float, float], ...]
+"""Stretches along Y, from and to, mm."""
 
 
 class BoardLine(Struct, frozen=True, kw_only=True):
@@ -54,6 +60,8 @@ class BoardLine(Struct, frozen=True, kw_only=True):
     foot : callable
         Side -> the point where the board's lower inner edge lies at y = 0, the direction up
         the board, and the direction inward; (3,) float each.
+    behind_mm : tuple of (float, float)
+        Stretches along Y in which something else stands behind the boards, such as an end stop.
     """
 
     where: str
@@ -65,12 +73,15 @@ class BoardLine(Struct, frozen=True, kw_only=True):
     heights_mm: tuple[float, ...]
     bolted_to: TubeSection
     foot: Callable[[Side], tuple[Vector, Vector]]
+    behind_mm: Stretches = ()
 
     def joints(self, plan: Plan, side: Side) -> tuple[float, ...]:
         """Where the boards of a side are joined, along Y, mm."""
         run = (-self.overhang_mm, plan.grid.length_mm + self.overhang_mm)
         clear = self.block_mm / 2 + self.bolted_to.od_mm / 2 + _BLOCK_ROOM_MM
-        sides = joints_of_sides(run, plan.grid.hoop_y_mm, self.stock_mm, clear)
+        reach = self.block_mm / 2 + _BESIDE_MM
+        barred = tuple((low - reach, high + reach) for low, high in self.behind_mm)
+        sides = joints_of_sides(run, plan.grid.hoop_y_mm, self.stock_mm, clear, barred)
         return sides[SIDES.index(side)] if sides else ()
 
     def bed(self, side: Side, low_mm: float, high_mm: float) -> Placement:
@@ -82,19 +93,23 @@ class BoardLine(Struct, frozen=True, kw_only=True):
         return Placement.of(origin=(origin[0], start, origin[2]), x=along, y=up)
 
 
-def board_joints(run_mm: tuple[float, float], spacing_mm: float, stock_mm: float) -> list[float]:
+def board_joints(
+    run_mm: tuple[float, float], spacing_mm: float, stock_mm: float, barred_mm: Stretches = ()
+) -> list[float]:
     """Where the boards of a side are joined: midway between hoops, with the fewest boards.
 
     Parameters
     ----------
     run_mm : (float, float)
         Ends of the side; hoops stand at whole multiples of the spacing.
+    barred_mm : tuple of (float, float)
+        Stretches in which no joint may lie.
 
     Returns
     -------
     list of float
-        Rising; empty where one board is long enough, or where the stock is shorter
-        than a bay, so that there is no such layout (see :func:`check_boards`).
+        Rising; empty where one board is long enough, or where there is no such layout, for
+        the stock is shorter than a bay or each has a joint where none may lie.
     """
     low, high = run_mm
     if high - low <= stock_mm + _TINY:
@@ -109,7 +124,7 @@ def board_joints(run_mm: tuple[float, float], spacing_mm: float, stock_mm: float
         joints = [first]
         while high - joints[-1] > stock_mm + _TINY:
             joints.append(joints[-1] + whole * spacing_mm)
-        if joints[-1] < bays * spacing_mm:
+        if joints[-1] < bays * spacing_mm and not any(_is_in(at, barred_mm) for at in joints):
             layouts.append(joints)
     if not layouts:
         return []
@@ -140,9 +155,14 @@ def boards_needed(lengths_mm: list[float], stock_mm: float) -> int:
     return len(left)
 
 
+def _is_in(at_mm: float, barred_mm: Stretches) -> bool:
+    return any(low + _TINY < at_mm < high - _TINY for low, high in barred_mm)
+
+
 @functools.lru_cache(maxsize=64)  # asked for by boards, blocks and checks of one frame
 def joints_of_sides(
-    run_mm: tuple[float, float], hoops_mm: tuple[float, ...], stock_mm: float, clear_mm: float
+    run_mm: tuple[float, float], hoops_mm: tuple[float, ...], stock_mm: float, clear_mm: float,
+    barred_mm: Stretches = (),
 ) -> tuple[tuple[float, ...], ...]:
     """Joints of the left and the right side, with the fewest boards for both together.
 
@@ -160,6 +180,9 @@ def joints_of_sides(
         Evenly spaced, from 0.
     stock_mm, clear_mm : float
         Length of board, and how far from a hoop a joint should be.
+    barred_mm : tuple of (float, float)
+        Stretches in which no joint may lie; one lies there only where the boards cannot be
+        laid out otherwise, and a check tells of it.
 
     Returns
     -------
@@ -170,8 +193,9 @@ def joints_of_sides(
     if high - low <= stock_mm + _TINY:
         return (), ()
     bays = len(hoops_mm) - 1
-    alike = board_joints(run_mm, hoops_mm[-1] / bays, stock_mm)
+    alike = board_joints(run_mm, hoops_mm[-1] / bays, stock_mm, barred_mm)
     if bays > _MOST_BAYS:
+        alike = alike or board_joints(run_mm, hoops_mm[-1] / bays, stock_mm)
         return (tuple(alike), tuple(alike)) if alike else ()
     needed = math.inf
     if alike:
@@ -179,7 +203,9 @@ def joints_of_sides(
         needed = boards_needed(lengths * 2, stock_mm)
         if needed <= math.ceil(2 * (high - low) / stock_mm - _TINY):
             return tuple(alike), tuple(alike)  # no layout can do with less
-    found = lay_out_boards(run_mm, hoops_mm, (stock_mm,), least_clear_mm=clear_mm, sides=2)
+    found = lay_out_boards(
+        run_mm, hoops_mm, (stock_mm,), least_clear_mm=clear_mm, sides=2, barred_mm=barred_mm
+    )
     if alike and (found.breaches or len(found.boards) >= needed):
         return tuple(alike), tuple(alike)
     if any(breach.clear_mm is None for breach in found.breaches):

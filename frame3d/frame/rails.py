@@ -8,8 +8,6 @@ face : the side of the hoops, inside or outside, that the rail lies on.
 
 from __future__ import annotations
 
-import math
-
 from msgspec import Struct
 
 from frame3d.errors import ArchError, DesignError
@@ -18,6 +16,7 @@ from frame3d.frame.clamps import WIDTH_MM, axis_distance_mm, coupler
 from frame3d.frame.members import Role, Side, Spot
 from frame3d.frame.parts import Hole, Swage, Tube
 from frame3d.frame.plan import Draft, HoopPoint, Plan
+from frame3d.frame.rail_joints import RailRun, rail_pieces
 from frame3d.frame.repeating import at_hoop
 from frame3d.frame.ridge import RidgeEnd
 from frame3d.frame.splices import TAPER_MM, screw_at, swage_into
@@ -28,6 +27,11 @@ from frame3d.spec.design import Face, Fixing, Place, Rail
 
 Y_AXIS: Vector = (0.0, 1.0, 0.0)
 ROOM_MM = 10.0
+_BESIDE_MM = 30.0
+"""Left free between a joint and the next hoop, besides the rail's diameter (common practice, no
+source)."""
+_PAST_HOLE = 2.0
+"""A joint's swage stays this many diameters clear of another bolt's hole (common practice)."""
 
 
 class RailLine(Struct, frozen=True, kw_only=True):
@@ -220,49 +224,6 @@ def stretches(lines: tuple[RailLine, ...]) -> tuple[Stretch, ...]:
     )
 
 
-def rail_pieces(
-    run_mm: tuple[float, float], spacing_mm: float, stock_mm: float, overlap_mm: float, turn: int
-) -> list[tuple[float, float]] | None:
-    """Start and end of each piece of a rail line, joints midway between hoops.
-
-    Parameters
-    ----------
-    run_mm : (float, float)
-        Ends of the whole line along Y; hoops stand at whole multiples of the spacing.
-    turn : int
-        Lines with different turns have their joints in different bays where they can.
-
-    Returns
-    -------
-    list of (start, end), mm, or None
-        Swages not counted; None where the stock is shorter than a bay needs.
-    """
-    low, high = run_mm
-    if high - low <= stock_mm:
-        return [(low, high)]
-    bays = round((high + low) / spacing_mm)
-    inner = math.floor((stock_mm - overlap_mm + 1e-6) / spacing_mm)
-    first = math.floor((stock_mm - overlap_mm + low + 1e-6) / spacing_mm - 0.5)
-    if inner < 1 or first < 0:
-        return None
-    layouts = []
-    for start in range(first, -1, -1):
-        joints = [start]
-        while high - (joints[-1] + 0.5) * spacing_mm > stock_mm + 1e-6:
-            joints.append(joints[-1] + inner)
-        if joints[-1] <= bays - 1:
-            layouts.append([(j + 0.5) * spacing_mm for j in joints])
-    if not layouts:
-        return None
-    fewest = min(len(joints) for joints in layouts)
-    good = [joints for joints in layouts if len(joints) == fewest]
-    if len(good) == 1 and turn:
-        good = [joints for joints in layouts if len(joints) <= fewest + 1]
-    joints = good[turn % len(good)]
-    stops = [low, *joints, high]
-    return list(zip(stops, stops[1:], strict=False))
-
-
 def rail_members(plan: Plan, lines: tuple[RailLine, ...]) -> list[Draft]:
     """All rails with their joints, bolts and couplers."""
     drafts = []
@@ -275,7 +236,15 @@ def rail_members(plan: Plan, lines: tuple[RailLine, ...]) -> list[Draft]:
 def _pieces(plan: Plan, line: RailLine) -> list[Draft]:
     rail, spacing = line.rail, plan.grid.spacing_mm
     run = (-rail.overhang, plan.grid.length_mm + rail.overhang)
-    spans = rail_pieces(run, spacing, rail.stock_length, rail.overlap, line.number)
+    # A swage begins with its taper; a hole stays clear of both ends of it.
+    clear = _PAST_HOLE * plan.fasteners.hex.hole_mm
+    spans = rail_pieces(RailRun(
+        ends_mm=run, spacing_mm=spacing, stock_mm=rail.stock_length, overlap_mm=rail.overlap,
+        turn=line.number, beside_mm=rail.tube.od_mm + _BESIDE_MM,
+        barred_mm=tuple(
+            (y - rail.overlap - clear, y + TAPER_MM + clear) for y in line.also_bored_mm
+        ),
+    ))  # fmt: skip
     if spans is None:
         raise DesignError(
             f"tube of {plan.say(rail.stock_length)} does not reach from mid-bay to mid-bay with "
@@ -283,10 +252,11 @@ def _pieces(plan: Plan, line: RailLine) -> list[Draft]:
             f"{plan.say.least(1.5 * spacing + rail.overhang + rail.overlap)}",
             f"{line.where}.stock_length",
         )
-    if len(spans) > 1 and rail.overlap > spacing / 2 - rail.tube.od_mm - 30 + NEGLIGIBLE_MM:
+    most = spacing / 2 - rail.tube.od_mm - _BESIDE_MM
+    if len(spans) > 1 and rail.overlap > most + NEGLIGIBLE_MM:
         raise DesignError(
             f"a swage of {plan.say(rail.overlap)} from mid-bay reaches the next hoop; make it at "
-            f"most {plan.say.most(spacing / 2 - rail.tube.od_mm - 30)}",
+            f"most {plan.say.most(most)}",
             f"{line.where}.overlap",
         )
     drafts = []

@@ -14,7 +14,7 @@ from msgspec import Struct
 
 from frame3d.catalog.sections import TimberSection
 from frame3d.errors import ArchError, DesignError
-from frame3d.frame.board_lines import BoardLine, line_members
+from frame3d.frame.board_lines import BoardLine, Stretches, line_members
 from frame3d.frame.bolting import bolt_up
 from frame3d.frame.clamps import axis_distance_mm
 from frame3d.frame.clear import SideVent
@@ -31,6 +31,9 @@ from frame3d.geometry.placement import Placement, Vector, add, cross, dot, unit
 from frame3d.spec.design import Face, Fixing, Hip, Place, Rail, SideOpening
 
 _ROOM_MM = 10.0
+_TINY = 1e-6
+_BESIDE_HOOP_MM = 5.0
+"""Left free between an end stop and a hoop or socket (common practice, no source)."""
 _LEAST_OPENING_MM = 100.0
 
 
@@ -158,37 +161,53 @@ def _hip_line(plan: Plan, at_mm: float) -> BoardLine:
         heights_mm=(opening.timber.depth_mm / 2,),
         bolted_to=plan.design.hoop.tube,
         foot=foot,
+        behind_mm=stop_stretches(plan),
     )
 
 
+def stop_stretches(plan: Plan) -> Stretches:
+    """What the end stops take up along the tunnel, mm; the same on both sides."""
+    opening = plan.design.side_opening
+    if opening is None:
+        return ()
+    half = opening.stop.depth_mm / 2
+    return tuple((y - half, y + half) for y in _stops_y(plan))
+
+
 def _stops_y(plan: Plan) -> tuple[float, ...]:
-    """Where the end stops stand along the tunnel, mm.
+    """Where the end stops stand along the tunnel, mm: beside a hoop that they would stand in.
 
     Raises
     ------
     DesignError
-        If they would stand on a hoop, or leave no opening between them.
+        If no bay is wide enough for one, or they leave no opening between them.
     """
     opening, length, say = plan.design.side_opening, plan.grid.length_mm, plan.say
-    stop = opening.end_stop
-    if stop == 0:
+    if opening.end_stop == 0:
         return ()
+    stop = _beside_hoops(plan, opening.end_stop)
     if 2 * stop + 2 * opening.stop.depth_mm > length - _LEAST_OPENING_MM:
         raise DesignError(
-            f"{say(stop)} closed at each end leaves no opening in a side of {say(length)}; make "
-            "it shorter",
-            "side_opening.end_stop",
-        )
-    radius = max(plan.design.socket.tube.od_mm, plan.design.hoop.tube.od_mm) / 2
-    need = radius + opening.stop.depth_mm / 2 + 5
-    nearest = min(plan.grid.hoop_y_mm, key=lambda y: abs(y - stop))
-    if abs(nearest - stop) < need:
-        raise DesignError(
-            f"the board at {say(stop)} from the end would stand in hoop or socket "
-            f"{plan.grid.hoop_y_mm.index(nearest) + 1}; keep it {say(need)} from it",
+            f"{say(opening.end_stop)} closed at each end leaves no opening in a side of "
+            f"{say(length)}; make it shorter",
             "side_opening.end_stop",
         )
     return (stop, length - stop)
+
+
+def _beside_hoops(plan: Plan, stop_mm: float) -> float:
+    """The place nearest to ``stop_mm`` clear of all hoops, of two the one that closes more."""
+    radius = max(plan.design.socket.tube.od_mm, plan.design.hoop.tube.od_mm) / 2
+    need = radius + plan.design.side_opening.stop.depth_mm / 2 + _BESIDE_HOOP_MM
+    hoops = [y for y in plan.grid.hoop_y_mm if abs(y - stop_mm) < 4 * need]
+    places = [stop_mm, *(y + sign * need for y in hoops for sign in (1, -1))]
+    free = [at for at in places if at > 0 and all(abs(at - y) >= need - _TINY for y in hoops)]
+    if not free:
+        raise DesignError(
+            f"a board {plan.say(plan.design.side_opening.stop.depth_mm)} wide does not stand "
+            f"between hoops {plan.say(plan.grid.spacing_mm)} apart; choose a narrower one, or set "
+            'end_stop = "0 mm"', "side_opening.stop")
+    return min(free, key=lambda at: abs(at - stop_mm))
 
 
 def _end_stop(plan: Plan, side: Side, order: int, y_mm: float, hip_mm: float) -> list[Draft]:
@@ -323,10 +342,8 @@ def side_vents(plan: Plan, end: RidgeEnd | None) -> tuple[SideVent, ...]:
     below = plan.line.below_mm
     bottom = below if sill is None else below + sill.bottom + sill.timber.depth_mm
     top = hip_distance(plan, end) - _half_mm(opening)
-    start, finish = (opening.end_stop, plan.grid.length_mm - opening.end_stop)
-    if opening.end_stop:
-        half = opening.stop.depth_mm / 2
-        start, finish = start + half, finish - half
+    stops = stop_stretches(plan)
+    start, finish = (stops[0][1], stops[1][0]) if stops else (0.0, plan.grid.length_mm)
     heights = tuple(plan.line.at(Side.LEFT, at).point[2] for at in (bottom, top))
     return tuple(
         SideVent(

@@ -6,6 +6,7 @@ from frame3d.errors import DesignError
 from frame3d.frame.board_lines import BoardLine, line_members
 from frame3d.frame.members import Role, Side
 from frame3d.frame.plan import Draft, Plan
+from frame3d.frame.side_openings import stop_stretches
 from frame3d.geometry.placement import Vector, add
 
 _TINY = 1e-6
@@ -62,4 +63,5 @@ def sill_line(plan: Plan) -> BoardLine:
         ),
         bolted_to=socket.tube,
         foot=foot,
+        behind_mm=stop_stretches(plan),
     )

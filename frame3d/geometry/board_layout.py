@@ -8,6 +8,7 @@ joint : where two boards of a side meet end to end.
 clear : how far a joint is from the nearest hoop.
 rule : a joint lies between two hoops, at least so far from both; each board crosses a hoop,
     to which it is bolted.
+barred : a stretch of the run in which no joint may lie, as something stands there.
 piece : what lies between two joints, or a joint and an end of the run; one length of board.
 cut : one pass of the saw. The last piece of a board needs none if it ends with the board.
 
@@ -16,8 +17,9 @@ Layouts are compared by, in this order: by how much joints are too near to hoops
 buy; joints; cuts; length bought; how far joints are from mid-bay; how even the pieces are;
 and longer pieces first. Offcuts of one side serve the others too. That is exact among these
 places for joints:
-every mid-bay and, where others are looked at, the edges of where the rule allows one, and whole
-boards laid from either end.
+every mid-bay and, where others are looked at, the edges of where the rule allows one, those of
+barred stretches, and whole boards laid from either end. A joint lies in a barred stretch only
+where the side cannot be laid otherwise.
 """
 
 from __future__ import annotations
@@ -145,6 +147,7 @@ def lay_out_boards(
     kerf_mm: float = 0.0,
     mid_bay: MidBay = MidBay.WHERE_POSSIBLE,
     sides: int = 2,
+    barred_mm: Sequence[tuple[float, float]] = (),
 ) -> BoardLayout:
     """Return the best layout of the boards of all sides.
 
@@ -165,6 +168,8 @@ def lay_out_boards(
     mid_bay : MidBay
     sides : int
         How many equal sides there are.
+    barred_mm : sequence of (float, float)
+        Stretches from and to which no joint may lie; their ends are allowed.
 
     Raises
     ------
@@ -182,7 +187,15 @@ def lay_out_boards(
     ([6.0, 12.0, 12.0, 6.0], 3)
     """
     _check(run_mm, hoops_mm, stock_mm, least_clear_mm, kerf_mm, sides)
-    found = _find(run_mm, hoops_mm, stock_mm, least_clear_mm, kerf_mm, mid_bay, sides)
+    wanted = _Wanted(
+        low=steps_near(run_mm[0]),
+        high=steps_near(run_mm[1]),
+        hoops=tuple(steps_near(hoop) for hoop in hoops_mm),
+        stock=tuple(sorted({steps_down(length) for length in stock_mm}, reverse=True)),
+        clear=steps_down(least_clear_mm),
+        barred=tuple((steps_near(low), steps_near(high)) for low, high in barred_mm),
+    )
+    found = _find(wanted, kerf_mm, mid_bay, sides)
     return _layout(found, run_mm, hoops_mm, stock_mm, least_clear_mm)
 
 
@@ -194,6 +207,11 @@ class _Wanted(Struct, frozen=True, kw_only=True):
     hoops: tuple[int, ...]
     stock: tuple[int, ...]
     clear: int
+    barred: tuple[tuple[int, int], ...]
+
+    def is_barred(self, place: Place) -> bool:
+        """Whether no joint may lie there."""
+        return any(low < place.at < high for low, high in self.barred)
 
     def place(self, at: int) -> Place:
         """A place for a joint, with its distance from hoops and from mid-bay."""
@@ -206,15 +224,8 @@ class _Wanted(Struct, frozen=True, kw_only=True):
         return Place(at=at, clear=0, off_middle=self.high - self.low)
 
 
-def _find(run_mm, hoops_mm, stock_mm, least_clear_mm, kerf_mm, mid_bay, sides) -> Search:
+def _find(wanted: _Wanted, kerf_mm: float, mid_bay: MidBay, sides: int) -> Search:
     """The best layout, in steps."""
-    wanted = _Wanted(
-        low=steps_near(run_mm[0]),
-        high=steps_near(run_mm[1]),
-        hoops=tuple(steps_near(hoop) for hoop in hoops_mm),
-        stock=tuple(sorted({steps_down(length) for length in stock_mm}, reverse=True)),
-        clear=steps_down(least_clear_mm),
-    )
     found = None
     for stage, places in enumerate(_stages(wanted)):
         ceiling = found.cost if found else None
@@ -231,14 +242,18 @@ def _find(run_mm, hoops_mm, stock_mm, least_clear_mm, kerf_mm, mid_bay, sides) -
 
 
 def _stages(wanted: _Wanted):
-    """Sets of places to try: mid-bay, all that the rule allows, and those that break it."""
+    """Sets of places to try: mid-bay, all that the rule allows, those that break it, and all."""
     hoops = wanted.hoops
     middles = {(a + b) // 2 for a, b in zip(hoops, hoops[1:], strict=False)}
     edges = {hoop + sign * wanted.clear for hoop in hoops for sign in (-1, 1)}
+    edges |= {edge for stretch in wanted.barred for edge in stretch}
     every = middles | edges | _whole_boards(wanted)
     for places in (middles, every):
-        yield [place for place in _places(wanted, places) if place.clear >= wanted.clear]
+        free = [place for place in _places(wanted, places) if not wanted.is_barred(place)]
+        yield [place for place in free if place.clear >= wanted.clear]
     # The rule cannot be kept: any of these places, and whole boards reach the end in any case.
+    if wanted.barred:
+        yield free
     yield _places(wanted, every)
 
 

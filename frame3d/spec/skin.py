@@ -44,7 +44,7 @@ class SideOpening(Part):
         ge=20, le=400)
     end_stop: LengthMm = field(
         "Length at each end of a side that stays closed, as far as an upright board from sill to "
-        "hip; 0 in or 0 mm for none",
+        "hip, beside a hoop that it would stand in; 0 in or 0 mm for none",
         imperial="12 in", metric="300 mm", ge=0, le=10000,
         why="the curtain needs a face to close against (common practice)")
     stop: Timber = field("Section of that upright board", imperial="2x4", metric="47x100")

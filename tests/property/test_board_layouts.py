@@ -138,6 +138,40 @@ def test_more_freedom_never_costs_a_board(seed: int) -> None:
     assert (len(free.breaches), len(free.boards)) <= (len(kept.breaches), len(kept.boards))
 
 
+def can_be_laid(run, stock: float, barred) -> bool:
+    """Whether boards reach from end to end with no joint where none may lie: each as far as it
+    can, for a joint farther on is never worse.
+    """
+    at, end = run
+    while at + stock < end:
+        reach = at + stock
+        for low, high in sorted(barred, reverse=True):
+            if low < reach < high:
+                reach = low
+        if reach <= at:
+            return False
+        at = reach
+    return True
+
+
+@pytest.mark.parametrize("mid_bay", MidBay)
+@pytest.mark.parametrize("seed", range(40))
+def test_no_joint_lies_where_none_may(seed: int, mid_bay: MidBay) -> None:
+    """Half of the joints of the free layout are barred, each by 150 mm to either side."""
+    run, hoops, stock, kerf, clear, sides = drawn(seed)
+    wanted = {"kerf_mm": kerf, "least_clear_mm": clear, "sides": sides, "mid_bay": mid_bay}
+    free = lay_out_boards(run, hoops, stock, **wanted)
+    barred = [(at - 150, at + 150) for at in sorted(set(sum(free.joints_mm, ())))[::2]]
+    found = lay_out_boards(run, hoops, stock, **wanted, barred_mm=barred)
+    assert faults(found, run, hoops, stock, kerf, clear, sides) == []
+    inside = [at for side in found.joints_mm for at in side
+              if any(low + 1e-3 < at < high - 1e-3 for low, high in barred)]  # fmt: skip
+    assert bool(inside) == (not can_be_laid(run, stock[-1], barred))
+    if not inside and mid_bay is MidBay.AMONG_EQUALS:
+        # What may be done without the bars may be better, and never worse.
+        assert (len(found.breaches), len(found.boards)) >= (len(free.breaches), len(free.boards))
+
+
 @pytest.mark.parametrize("spoil", ["joint", "board", "cuts", "waste", "breach", "length"])
 def test_what_is_spoilt_is_seen(spoil: str) -> None:
     run, hoops, stock = (0, 4000), [0, 1000, 2000, 3000, 4000], [2000]
