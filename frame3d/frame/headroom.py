@@ -14,7 +14,7 @@ from frame3d.frame.shadows import Shadow
 
 _TIES = (Role.TIE, Role.KING_POST, Role.WEB, Role.GUSSET)
 _NEAR_MM = 150.0
-"""A clamp as near as this to the height of a tie belongs to it."""
+"""A clamp of no section that is as near as this to the height of a tie belongs to it."""
 
 
 class Over(Struct, frozen=True, kw_only=True):
@@ -86,6 +86,8 @@ def headroom_of(frame: Frame) -> Headroom:
     def is_tie(shadow: Shadow) -> bool:
         if shadow.member.role is not Role.CLAMP:
             return shadow.member.role in _TIES
+        if shadow.member.source:
+            return shadow.member.source.startswith("tie[")
         middle = (shadow.bottom_mm + shadow.top_mm) / 2
         return any(abs(middle - level) < _NEAR_MM for level in levels)
 

@@ -36,7 +36,7 @@ CASES: dict[str, tuple[dict, set[str]]] = {
         {"rail[1].height", "tie[1].height"},
     ),
     "a rail lies inside behind an opening's end stop": (
-        {"rail": [{"at": "sides", "height": "3 ft", "fixing": "bolted"}], "brace": [],
+        {"rail": [{"at": "sides", "height": "4 ft", "fixing": "bolted"}], "brace": [],
          "side_opening": {"height": "5 ft", "end_stop": "2 ft"}},
         {"rail[1].height", "side_opening.end_stop"},
     ),
