@@ -65,7 +65,7 @@ def edge_fields(frame: Frame, member: Member) -> dict[str, str]:
 
 def told_by_cause(
     found: Iterable[Found], rank: Callable[[Finding], tuple],
-    more: str = "{} of parts that go with them meet too.",
+    more: str = "{} more pair{s} of parts that go with them meet too.",
 ) -> list[Finding]:
     """The findings told once: those of one severity about the same two fields as one.
 
@@ -75,7 +75,7 @@ def told_by_cause(
     rank : callable
         Finding -> what sorts the one first that stands for all of a cause.
     more : str
-        What is said of the others, with {} for "3 more pairs".
+        What is said of the others, with {} for their number and {s} for the plural.
     """
     causes: dict[tuple, list[Found]] = {}
     alone = []
@@ -96,8 +96,7 @@ def _merged(group: list[Found], rank: Callable[[Finding], tuple], more: str) -> 
     members = {id(member): member for one in ordered for member in one.finding.members}
     message = first.message
     if others:
-        pairs = f"{len(others)} more pair{'' if len(others) == 1 else 's'}"
-        message += f" {more.format(pairs)}"
+        message += f" {more.format(len(others), s='s' * (len(others) > 1))}"
     where = where_of(first.where, ordered, len({one.place for one in group}))
     return replace(first, where=where, members=tuple(members.values()), message=message)
 
