@@ -43,6 +43,10 @@ def field_of(frame: Frame, member: Member) -> str:
 def fields_of(frame: Frame, first: Member, second: Member) -> dict[str, str]:
     """``field`` and ``against`` of a finding about two members."""
     one, two = field_of(frame, first), field_of(frame, second)
+    if one == two and one.endswith(".girts"):
+        # Two heights of one list, too near for what the girts are made of.
+        where, number = one.removesuffix(".girts"), int(one.partition("[")[2].partition("]")[0])
+        return {"field": one, "against": f"{where}.{frame.design.end_wall[number - 1].studs.value}"}
     if one == two and (pair := _TO_ITSELF.get(first.source.partition("[")[0])):
         return {"field": f"{one}.{pair[0]}", "against": f"{one}.{pair[1]}"}
     return {"field": one or two, "against": two if one and two != one else ""}
