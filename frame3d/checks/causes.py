@@ -12,12 +12,15 @@ from msgspec.structs import replace
 from frame3d.checks.finding import Finding
 from frame3d.checks.places import Found, told_once, where_of
 from frame3d.frame.members import Frame, Member, Role
+from frame3d.frame.parts import Board
 from frame3d.spec.design import End
 
 _FINER: dict[str, tuple[str, ...]] = {"door": (), "end_wall": (), "sill_board": ()}
 """Sections whose members stand where several fields say; others stand at their height."""
 _TO_ITSELF = {"brace": ("to_hoop", "corners")}
 """The fields that bring members of one section together."""
+_ALONG = (Role.RAIL, Role.HIP_RAIL, Role.SILL_BOARD, Role.HIP_BOARD)
+_SAME_MM = 0.01
 
 
 def field_of(frame: Frame, member: Member) -> str:
@@ -27,17 +30,21 @@ def field_of(frame: Frame, member: Member) -> str:
     """
     if "." in member.source:
         return member.source
-    name, _, number = member.source.partition("[")
-    table = getattr(frame.design, name, None) if name else None
+    name, table = member.source.partition("[")[0], _table_of(frame, member.source)
     if table is None:
         return ""
-    if number:
-        table = table[int(number.rstrip("]")) - 1]
     finer = _FINER.get(name, ("height", "fraction"))
     if member.role is Role.END_STOP:
         finer = ("end_stop",)
     given = next((one for one in finer if getattr(table, one, None) is not None), None)
     return member.source if given is None else f"{member.source}.{given}"
+
+
+def _table_of(frame: Frame, source: str) -> object | None:
+    """The table of the design that a source such as ``rail[2]`` names; None for none."""
+    name, _, number = source.partition("[")
+    table = getattr(frame.design, name, None) if name else None
+    return table[int(number.rstrip("]")) - 1] if number and table else table
 
 
 def fields_of(frame: Frame, first: Member, second: Member) -> dict[str, str]:
@@ -52,10 +59,8 @@ def fields_of(frame: Frame, first: Member, second: Member) -> dict[str, str]:
     return {"field": one or two, "against": two if one and two != one else ""}
 
 
-def edge_fields(frame: Frame, member: Member) -> dict[str, str]:
-    """``field`` and ``against`` of a finding about a hole near an end or edge of ``member``."""
-    if member.role in (Role.RAIL, Role.HIP_RAIL) and member.source:
-        return {"field": f"{member.source}.overhang", "against": "hardware.frame_bolt"}
+def edge_fields(frame: Frame, member: Member, end_mm: float) -> dict[str, str]:
+    """``field`` and ``against`` of a finding about a hole ``end_mm`` from an end or edge."""
     if member.role in (Role.STUD, Role.DOOR_JAMB) and member.source:
         # Its top is held by one bolt of the frame's, however the stud came to its place.
         end = End.FRONT if member.spot.hoop == 1 else End.BACK
@@ -64,7 +69,14 @@ def edge_fields(frame: Frame, member: Member) -> dict[str, str]:
                 return {"field": f"end_wall[{number}].{wall.studs.value}",
                         "against": "hardware.frame_bolt"}
     one = field_of(frame, member)
-    return {"field": one, "against": "hardware" if one else ""}
+    if member.role not in _ALONG or not one:
+        return {"field": one, "against": "hardware" if one else ""}
+    board = isinstance(member.part, Board)
+    if abs(end_mm - _table_of(frame, member.source).overhang) < _SAME_MM:
+        bolt = "hardware.board_bolt" if board else "hardware.frame_bolt"
+        return {"field": f"{member.source}.overhang", "against": bolt}
+    # Not at the end of the line: at a joint, or at the edge of a board.
+    return {"field": f"{member.source}.stock_length", "against": "bays"}
 
 
 def told_by_cause(
@@ -101,7 +113,9 @@ def _merged(group: list[Found], rank: Callable[[Finding], tuple], more: str) -> 
     message = first.message
     if others:
         message += f" {more.format(len(others), s='s' * (len(others) > 1))}"
-    where = where_of(first.where, ordered, len({one.place for one in group}))
+    # Of one pair of parts there may be several at a place; of many pairs places are counted.
+    count = len({one.place for one in group}) if others else sum(one.count for one in group)
+    where = where_of(first.where, ordered, count)
     return replace(first, where=where, members=tuple(members.values()), message=message)
 
 

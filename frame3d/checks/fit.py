@@ -221,8 +221,8 @@ def _edges(seen: Survey) -> Iterator[Found]:
         for bore in bores:
             if not any(low <= bore.along_mm <= high for low, high in in_socket):
                 for found in _edge(members, bore, form):
-                    told = replace(found.finding, **edge_fields(seen.frame, members[0]))
-                    yield replace(found, finding=told)
+                    fields = edge_fields(seen.frame, members[0], bore.end_mm)
+                    yield replace(found, finding=replace(found.finding, **fields))
         if isinstance(part, Tube):
             yield from _pitches(members, bores, form)
 

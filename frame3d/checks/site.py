@@ -127,6 +127,7 @@ def _line(frame: Frame, thing: Nearby, where: str) -> Iterable[Finding]:
         yield Finding(
             rule=LINE,
             where=where,
+            against="surroundings.line_distance",
             required=required,
             provided=provided,
             unit="mm",

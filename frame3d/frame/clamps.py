@@ -14,7 +14,7 @@ from frame3d.frame.bolting import bolt_up
 from frame3d.frame.members import Role, Spot
 from frame3d.frame.parts import ClampHalf
 from frame3d.frame.plan import Draft, Fasteners, HoopPoint
-from frame3d.geometry.placement import Placement, Vector, add, cross
+from frame3d.geometry.placement import Placement, Vector, add, cross, dot
 
 BAND_MM, WIDTH_MM, BOSS_MM, BOSS_DIAMETER_MM, EAR_MM, GAP_MM = 3.0, 36.0, 5.0, 24.0, 24.0, 6.0
 """Sizes of a plain pressed coupler (common practice, no source)."""
@@ -71,6 +71,7 @@ def coupler(
     first: tuple[Vector, float],
     second: tuple[Vector, float],
     spot: Spot,
+    away: Vector | None = None,
 ) -> list[Draft]:
     """Both halves of a coupler with their bolts.
 
@@ -82,15 +83,25 @@ def coupler(
         Unit vector from the first tube to the second, square to both.
     first, second : ((3,) float, float)
         Direction and outside diameter, mm, of each tube.
+    away : (3,) float or None
+        From the coupler to what its ears shall not point at.
     """
     distance = axis_distance_mm(first[1], second[1])
     other = add(on, boss, distance)
     back = (-boss[0], -boss[1], -boss[2])
     return [
-        *coupler_half(fasteners, on=on, direction=first[0], boss=boss, od_mm=first[1], spot=spot),
-        *coupler_half(fasteners, on=other, direction=second[0], boss=back, od_mm=second[1],
-                      spot=spot),
+        *coupler_half(fasteners, on=on, direction=_turned(first[0], boss, away), boss=boss,
+                      od_mm=first[1], spot=spot),
+        *coupler_half(fasteners, on=other, direction=_turned(second[0], back, away), boss=back,
+                      od_mm=second[1], spot=spot),
     ]
+
+
+def _turned(direction: Vector, boss: Vector, away: Vector | None) -> Vector:
+    """The tube's direction or its opposite: that with which the ear points away."""
+    if away is None or dot(cross(boss, direction), away) <= 0:
+        return direction
+    return (-direction[0], -direction[1], -direction[2])
 
 
 def coupler_half(

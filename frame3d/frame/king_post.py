@@ -16,7 +16,7 @@ from frame3d.frame.splices import QUARTER
 from frame3d.frame.tie_plates import hoop_row, stopped_row, truss_y_mm
 from frame3d.frame.truss import Truss
 from frame3d.geometry.paths import Line, PlanePath
-from frame3d.geometry.placement import Placement, Vector, add
+from frame3d.geometry.placement import Placement, Vector
 from frame3d.spec.design import Place, Post, Tie, TieJoint
 
 _X: Vector = (1.0, 0.0, 0.0)
@@ -50,7 +50,7 @@ def post_place(
             'a [[rail]] with at = "ridge", or leave the post out', f"{where}.post")
     x_mm, top_mm = 0.0, plan.arch.ridge_height_mm
     if rail is not None:
-        centre = _rail_centre(rail)
+        centre = rail.centre
         x_mm = centre[0] + axis_distance_mm(rail.rail.tube.od_mm, tie.tube.od_mm)
         top_mm = centre[2]
     least = 2 * WIDTH_MM
@@ -62,10 +62,6 @@ def post_place(
             f"{plan.say(max(top_mm - tie.height, 0.0))} long and needs {plan.say(least)}; make the "
             "tie lower or leave the post out", f"{where}.post")
     return x_mm, rail
-
-
-def _rail_centre(line: RailLine) -> Vector:
-    return add(line.hoop.point, line.toward, line.distance_mm)
 
 
 def post_demands(plan: Plan, truss: Truss) -> tuple[Demand, ...]:
@@ -96,7 +92,7 @@ def _clamped(plan: Plan, truss: Truss, number: int, way: float) -> list[Draft]:
     foot = HoopPoint(point=(truss.post_x_mm, y_tie, tie.height), along=_X,
                      inward=(0.0, way, 0.0))
     if truss.ridge_rail is not None:
-        centre = _rail_centre(truss.ridge_rail)
+        centre = truss.ridge_rail.centre
         top = HoopPoint(point=(centre[0], y_post, centre[2]), along=Y_AXIS, inward=_X)
         top_od = truss.ridge_rail.rail.tube.od_mm
     else:
@@ -123,7 +119,7 @@ def _plated(plan: Plan, truss: Truss, number: int, way: float) -> list[Draft]:
     y_mm = y_tie + way * (tie.tube.od_mm + PLATE_MM)
     rows = _foot_rows(plan, truss, is_hoop=True)
     start = tie.height + rows[1].at_mm[0] - edge
-    centre = _rail_centre(rail)
+    centre = rail.centre
     spot = Spot(side=Side.MIDDLE, hoop=number)
     drafts = [_post(plan, truss, spot, y_mm, start, centre[2] + _OVERHANG_MM, (edge,))]
     drafts += gusset(plan, gusset_plate(plan, rows), rows, node=(truss.post_x_mm, tie.height),

@@ -42,7 +42,7 @@ from frame3d.frame.sills import sill_members
 from frame3d.frame.sockets import check_sockets, socket_members
 from frame3d.frame.splices import check_splices
 from frame3d.frame.stops import Stretch
-from frame3d.frame.ties import tie_demands, tie_members, tie_stretches, trusses
+from frame3d.frame.ties import tie_demands, tie_members, tie_stretches, ties_beside, trusses
 from frame3d.geometry.arch import Arch, ArchStyle
 from frame3d.geometry.arch_given import ArchGiven
 from frame3d.geometry.arch_solver import solve_arch
@@ -140,7 +140,7 @@ def lay_out(design: Design) -> Frame:
     families = (
         ("socket", socket_members(plan)),
         ("hoop", hoop_members(plan, common, taken, crown, end, demands)),
-        *((line.where, rail_members(plan, (line,))) for line in lines),
+        *((line.where, rail_members(plan, line, ties_beside(plan, made, line))) for line in lines),
         ("brace", brace_members(plan)),
         ("sill_board", sill_members(plan)),
         ("side_opening", opening_members(plan, end)),

@@ -79,6 +79,11 @@ class RailLine(Struct, frozen=True, kw_only=True):
         return (-x, -y, -z)
 
     @property
+    def centre(self) -> Vector:
+        """A point of its centreline, in the plane of the first hoop."""
+        return add(self.hoop.point, self.toward, self.distance_mm)
+
+    @property
     def distance_mm(self) -> float:
         """Between the two centrelines."""
         if self.rail.fixing is Fixing.CLAMPED:
@@ -224,13 +229,15 @@ def stretches(lines: tuple[RailLine, ...]) -> tuple[Stretch, ...]:
     )
 
 
-def rail_members(plan: Plan, lines: tuple[RailLine, ...]) -> list[Draft]:
-    """All rails with their joints, bolts and couplers."""
-    drafts = []
-    for line in lines:
-        drafts += _pieces(plan, line)
-        drafts += _holds(plan, line)
-    return drafts
+def rail_members(plan: Plan, line: RailLine, ties: dict[int, Vector]) -> list[Draft]:
+    """A rail line with its joints, bolts and couplers.
+
+    Parameters
+    ----------
+    ties : dict of int to (3,) float
+        For each hoop with a tie near the rail, the way to it from there.
+    """
+    return [*_pieces(plan, line), *_holds(plan, line, ties)]
 
 
 def _pieces(plan: Plan, line: RailLine) -> list[Draft]:
@@ -260,7 +267,7 @@ def _pieces(plan: Plan, line: RailLine) -> list[Draft]:
             f"{line.where}.overlap",
         )
     drafts = []
-    centre = add(line.hoop.point, line.toward, line.distance_mm)
+    centre = line.centre
     for order, (start, end) in enumerate(spans, start=1):
         last = order == len(spans)
         tube = _tube(plan, line, start, end, last)
@@ -302,17 +309,17 @@ def _tube(plan: Plan, line: RailLine, start: float, end: float, last: bool) -> T
     return Tube(section=rail.tube, axis=PlanePath((Line(length),)), holes=holes, end=swage)
 
 
-def _holds(plan: Plan, line: RailLine) -> list[Draft]:
+def _holds(plan: Plan, line: RailLine, ties: dict[int, Vector]) -> list[Draft]:
     """What holds the rail to every hoop."""
-    one = _hold(plan, line)
+    alike = {away: _hold(plan, line, away) for away in (None, *dict.fromkeys(ties.values()))}
     return [
         draft for number, y_mm in enumerate(plan.grid.hoop_y_mm, start=1)
-        for draft in at_hoop(one, number, y_mm)
+        for draft in at_hoop(alike[ties.get(number)], number, y_mm)
     ]
 
 
-def _hold(plan: Plan, line: RailLine) -> list[Draft]:
-    """The coupler or the bolt on the first hoop."""
+def _hold(plan: Plan, line: RailLine, away: Vector | None) -> list[Draft]:
+    """The coupler, its ears pointing away from a tie, or the bolt on the first hoop."""
     rail, here = line.rail, line.hoop
     spot = Spot(side=line.side, hoop=1)
     if rail.fixing is Fixing.CLAMPED:
@@ -323,6 +330,7 @@ def _hold(plan: Plan, line: RailLine) -> list[Draft]:
             first=(here.along, line.hoop_od_mm),
             second=(Y_AXIS, rail.tube.od_mm),
             spot=spot,
+            away=away,
         )
     # The head on the outside, where the cover lies; the nut inside.
     inward, centre = here.inward, here.point

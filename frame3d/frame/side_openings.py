@@ -199,9 +199,15 @@ def _beside_hoops(plan: Plan, stop_mm: float) -> float:
     """The place nearest to ``stop_mm`` clear of all hoops, of two the one that closes more."""
     radius = max(plan.design.socket.tube.od_mm, plan.design.hoop.tube.od_mm) / 2
     need = radius + plan.design.side_opening.stop.depth_mm / 2 + _BESIDE_HOOP_MM
-    hoops = [y for y in plan.grid.hoop_y_mm if abs(y - stop_mm) < 4 * need]
-    places = [stop_mm, *(y + sign * need for y in hoops for sign in (1, -1))]
-    free = [at for at in places if at > 0 and all(abs(at - y) >= need - _TINY for y in hoops)]
+    hoops = plan.grid.hoop_y_mm
+
+    def is_free(at_mm: float) -> bool:
+        return all(abs(at_mm - y) >= need - _TINY for y in hoops)
+
+    if is_free(stop_mm):
+        return stop_mm
+    beside = (y + sign * need for y in hoops for sign in (1, -1))
+    free = [at for at in beside if 0 < at < plan.grid.length_mm and is_free(at)]
     if not free:
         raise DesignError(
             f"a board {plan.say(plan.design.side_opening.stop.depth_mm)} wide does not stand "

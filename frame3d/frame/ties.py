@@ -14,7 +14,6 @@ plates that are bolted to the hoop's face.
 
 from __future__ import annotations
 
-from frame3d.catalog.sections import TubeSection
 from frame3d.errors import DesignError
 from frame3d.frame.clamps import WIDTH_MM, axis_distance_mm, coupler
 from frame3d.frame.demands import Demand
@@ -30,10 +29,12 @@ from frame3d.frame.tie_plates import plate_demands, plated_truss
 from frame3d.frame.truss import Truss
 from frame3d.frame.tube_runs import jointed_tube
 from frame3d.geometry.paths import NEGLIGIBLE_MM
-from frame3d.geometry.placement import Vector
+from frame3d.geometry.placement import Vector, add
 from frame3d.spec.design import End, Post, Tie, TieEnds, TieJoint
 
 _ROOM_MM = 10.0
+_NEAR_MM = 120.0
+"""Along the hoop, farther than the ears of two clamps reach."""
 X_AXIS: Vector = (1.0, 0.0, 0.0)
 
 
@@ -97,8 +98,9 @@ def _truss(
     if tie.webs:
         web_at, web_x = _web_place(plan, tie, where, node, high, reach), tie.web_foot * half
         _check_web_foot(plan, where, web_x, post_x)
+    near = tuple(line for line in lines if abs(line.at_mm - node) < _NEAR_MM)
     return Truss(tie=tie, where=where, hoops=hoops, node_mm=node, half_mm=half, web_at_mm=web_at,
-                 web_x_mm=web_x, post_x_mm=post_x, ridge_rail=rail)
+                 web_x_mm=web_x, post_x_mm=post_x, ridge_rail=rail, near=near)
 
 
 def _web_place(
@@ -203,19 +205,37 @@ def _clamped_truss(plan: Plan, truss: Truss, number: int, way: float) -> list[Dr
     )
     for side in (Side.LEFT, Side.RIGHT):
         here = plan.line.at(side, truss.node_mm).at_y(y_hoop)
-        drafts += _beside(plan, here, way, tie.tube, X_AXIS, Spot(side=side, hoop=number))
+        drafts += _beside(plan, truss, here, way, Spot(side=side, hoop=number))
     if truss.web_at_mm is not None:
         for side in (Side.LEFT, Side.RIGHT):
             drafts += _web(plan, truss, number, side, y_mm, way)
     return drafts
 
 
-def _beside(plan: Plan, here: HoopPoint, way: float, tube: TubeSection, along: Vector, spot: Spot):
-    """A coupler that holds a tube beside a hoop."""
+def _beside(plan: Plan, truss: Truss, here: HoopPoint, way: float, spot: Spot) -> list[Draft]:
+    """A coupler that holds a tie beside a hoop, its ears away from a rail that is near."""
+    rails = [line for line in truss.near if line.side is spot.side]
+    away = None
+    if rails:
+        x, _, z = add(rails[0].centre, here.point, -1.0)
+        away = (x, 0.0, z)
     return coupler(
         plan.fasteners, on=here.point, boss=(0.0, way, 0.0),
-        first=(here.along, plan.design.hoop.tube.od_mm), second=(along, tube.od_mm), spot=spot,
+        first=(here.along, plan.design.hoop.tube.od_mm), second=(X_AXIS, truss.tie.tube.od_mm),
+        spot=spot, away=away,
     )
+
+
+def ties_beside(plan: Plan, made: tuple[Truss, ...], line: RailLine) -> dict[int, Vector]:
+    """From a rail line's clamp to the tie that is near to it, for each hoop that has one."""
+    found: dict[int, Vector] = {}
+    for truss in made:
+        if line.side is Side.MIDDLE or line not in truss.near:
+            continue
+        x, _, z = add(plan.line.at(line.side, truss.node_mm).point, line.hoop.point, -1.0)
+        beside = axis_distance_mm(line.hoop_od_mm, truss.tie.tube.od_mm)
+        found |= {n: (x, inner_way(plan, n) * beside, z) for n in truss.hoops}
+    return found
 
 
 def _web(

@@ -30,6 +30,8 @@ class Truss(Struct, frozen=True, kw_only=True):
         Distance of the king post from the middle; it stands beside a ridge rail.
     ridge_rail : RailLine or None
         What the king post is clamped to; None for the crown of a quonset hoop.
+    near : tuple of RailLine
+        Rail lines so near to a node that clamps of the two turn away from each other.
     """
 
     tie: Tie
@@ -41,3 +43,4 @@ class Truss(Struct, frozen=True, kw_only=True):
     web_x_mm: float
     post_x_mm: float | None
     ridge_rail: RailLine | None
+    near: tuple[RailLine, ...] = ()
