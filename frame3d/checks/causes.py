@@ -13,6 +13,7 @@ from frame3d.checks.finding import Finding
 from frame3d.checks.places import Found, told_once, where_of
 from frame3d.frame.members import Frame, Member, Role
 from frame3d.frame.parts import Board
+from frame3d.spec.design import End
 
 _FINER: dict[str, tuple[str, ...]] = {"door": (), "end_wall": (), "sill_board": ()}
 """Sections whose members stand where several fields say; others stand at their height."""
@@ -49,6 +50,10 @@ def _table_of(frame: Frame, source: str) -> object | None:
 def fields_of(frame: Frame, first: Member, second: Member) -> dict[str, str]:
     """``field`` and ``against`` of a finding about two members."""
     one, two = field_of(frame, first), field_of(frame, second)
+    if one == two and one.endswith(".girts"):
+        # Two heights of one list, too near for what the girts are made of.
+        where, number = one.removesuffix(".girts"), int(one.partition("[")[2].partition("]")[0])
+        return {"field": one, "against": f"{where}.{frame.design.end_wall[number - 1].studs.value}"}
     if one == two and (pair := _TO_ITSELF.get(first.source.partition("[")[0])):
         return {"field": f"{one}.{pair[0]}", "against": f"{one}.{pair[1]}"}
     return {"field": one or two, "against": two if one and two != one else ""}
@@ -56,6 +61,13 @@ def fields_of(frame: Frame, first: Member, second: Member) -> dict[str, str]:
 
 def edge_fields(frame: Frame, member: Member, end_mm: float) -> dict[str, str]:
     """``field`` and ``against`` of a finding about a hole ``end_mm`` from an end or edge."""
+    if member.role in (Role.STUD, Role.DOOR_JAMB) and member.source:
+        # Its top is held by one bolt of the frame's, however the stud came to its place.
+        end = End.FRONT if member.spot.hoop == 1 else End.BACK
+        for number, wall in enumerate(frame.design.end_wall, start=1):
+            if end in wall.at.each:
+                return {"field": f"end_wall[{number}].{wall.studs.value}",
+                        "against": "hardware.frame_bolt"}
     one = field_of(frame, member)
     if member.role not in _ALONG or not one:
         return {"field": one, "against": "hardware" if one else ""}
@@ -67,7 +79,10 @@ def edge_fields(frame: Frame, member: Member, end_mm: float) -> dict[str, str]:
     return {"field": f"{member.source}.stock_length", "against": "bays"}
 
 
-def told_by_cause(found: Iterable[Found], rank: Callable[[Finding], tuple]) -> list[Finding]:
+def told_by_cause(
+    found: Iterable[Found], rank: Callable[[Finding], tuple],
+    more: str = "{} more pair{s} of parts that go with them meet too.",
+) -> list[Finding]:
     """The findings told once: those of one severity about the same two fields as one.
 
     Parameters
@@ -75,6 +90,8 @@ def told_by_cause(found: Iterable[Found], rank: Callable[[Finding], tuple]) -> l
     found : iterable of Found
     rank : callable
         Finding -> what sorts the one first that stands for all of a cause.
+    more : str
+        What is said of the others, with {} for their number and {s} for the plural.
     """
     causes: dict[tuple, list[Found]] = {}
     alone = []
@@ -84,10 +101,10 @@ def told_by_cause(found: Iterable[Found], rank: Callable[[Finding], tuple]) -> l
             causes.setdefault(key, []).append(one)
         else:
             alone.append(one)
-    return [*told_once(alone), *(_merged(group, rank) for group in causes.values())]
+    return [*told_once(alone), *(_merged(group, rank, more) for group in causes.values())]
 
 
-def _merged(group: list[Found], rank: Callable[[Finding], tuple]) -> Finding:
+def _merged(group: list[Found], rank: Callable[[Finding], tuple], more: str) -> Finding:
     first = min(group, key=lambda one: rank(one.finding)).finding
     # The places of the pair that is named stand first.
     ordered = sorted(group, key=lambda one: one.finding.where != first.where)
@@ -95,8 +112,7 @@ def _merged(group: list[Found], rank: Callable[[Finding], tuple]) -> Finding:
     members = {id(member): member for one in ordered for member in one.finding.members}
     message = first.message
     if others:
-        pairs = f"{len(others)} more pair{'' if len(others) == 1 else 's'} of parts"
-        message += f" {pairs} that go with them meet too."
+        message += f" {more.format(len(others), s='s' * (len(others) > 1))}"
     # Of one pair of parts there may be several at a place; of many pairs places are counted.
     count = len({one.place for one in group}) if others else sum(one.count for one in group)
     where = where_of(first.where, ordered, count)

@@ -9,11 +9,11 @@ from msgspec.structs import replace
 
 from frame3d.checks import fasteners, joints
 from frame3d.checks.bores import Bore
-from frame3d.checks.causes import edge_fields
+from frame3d.checks.causes import edge_fields, told_by_cause
 from frame3d.checks.clashes import reach_of
 from frame3d.checks.contacts import Contact, Kind
 from frame3d.checks.finding import COMMON_PRACTICE, Finding, Rule, Severity
-from frame3d.checks.places import Found, place_of, told_once
+from frame3d.checks.places import Found, place_of
 from frame3d.checks.survey import Survey, survey
 from frame3d.frame.end_forms import Flat
 from frame3d.frame.members import Frame, Member, Role
@@ -86,12 +86,16 @@ def find_misfits(frame: Frame, known: Survey | None = None) -> list[Finding]:
         Of the frame, where it has been made already.
     """
     seen = known or survey(frame, reach_of(frame))
-    return told_once(
-        (
-            *_nested(seen), *_sockets(seen), *_edges(seen), *_blocks(seen),
-            *joints.joint_findings(seen), *fasteners.lone_fasteners(seen),
-        )
+    found = (
+        *_nested(seen), *_sockets(seen), *_edges(seen), *_blocks(seen),
+        *joints.joint_findings(seen), *fasteners.lone_fasteners(seen),
     )  # fmt: skip
+    return told_by_cause(found, _weight, "So are those of {} more part{s}.")
+
+
+def _weight(finding: Finding) -> tuple:
+    """What sorts the finding first that is farthest from what it should be."""
+    return (finding.margin if finding.margin is not None else 0.0, finding.where)
 
 
 def _found(

@@ -6,6 +6,7 @@ from collections.abc import Iterable
 
 from msgspec.structs import replace
 
+from frame3d.checks.causes import field_of
 from frame3d.checks.finding import Finding, Rule, Severity
 from frame3d.checks.telling import lengths, name_of, numbers
 from frame3d.frame.clear import DoorOpening
@@ -66,11 +67,18 @@ def _inside(frame: Frame, way: Way, where: str) -> Finding:
         where=where,
         members=tuple(m for m in frame.members if m.mark == way.blocking)
         or tuple(frame.of(Role.HOOP)),
+        against=_field_of_mark(frame, way.blocking),
         message=f"{say(width)} wide and {say(height)} high with a margin of "
         f"{say(machine.margin)} does not fit along the tunnel: {what}.",
         advice="Make the tunnel higher or wider, move what is in the way, or take a smaller "
         "machine.",
     )
+
+
+def _field_of_mark(frame: Frame, mark: str) -> str:
+    """The field of what has a mark, or that of the hoops."""
+    there = next((member for member in frame.members if member.mark == mark), None)
+    return (field_of(frame, there) if there is not None else "") or "profile"
 
 
 def _doors(frame: Frame, way: Way, where: str) -> Iterable[Finding]:
@@ -84,6 +92,7 @@ def _doors(frame: Frame, way: Way, where: str) -> Iterable[Finding]:
         yield Finding(
             rule=DOOR,
             where=where,
+            against="end_wall",
             message="Both ends have walls and there is no door.",
             advice='Add a door, or set passes = "none".',
         )
@@ -109,6 +118,7 @@ def _blocked(
         return Finding(
             rule=WAY,
             where=place,
+            against=door.where,
             message=f"It passes the opening of {say(door.width_mm)} by {say(door.height_mm)}, but "
             f"finds {behind}.",
             advice="Move the door, or what stands in the first bay behind it.",
@@ -117,6 +127,7 @@ def _blocked(
     return Finding(
         rule=DOOR,
         where=place,
+        against=door.where,
         required=required,
         provided=provided,
         unit="mm",

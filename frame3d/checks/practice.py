@@ -223,8 +223,12 @@ def _wall_braces(frame: Frame) -> Iterable[Finding]:
     for index, wall in enumerate(frame.design.end_wall, start=1):
         where = f"end_wall[{index}]"
         asked = {WallBraces.NONE: 0, WallBraces.PAIR: 2, WallBraces.ALL: 1}[wall.braces]
-        at_front = [m.placement.origin[1] < middle for m in frame.of(Role.WALL_BRACE)
-                    if m.source.startswith(where)]
+        feet = [
+            min((m.placement.origin, m.placement.point((m.part.length_mm, 0.0, 0.0))),
+                key=lambda end: end[2])
+            for m in frame.of(Role.WALL_BRACE) if m.source.startswith(where)
+        ]
+        at_front = [foot[1] < middle for foot in feet]
         made = {end: at_front.count(end is End.FRONT) for end in wall.at.each}
         few = [end.value for end in made if made[end] < asked]
         if few:

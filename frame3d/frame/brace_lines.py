@@ -47,6 +47,8 @@ class BraceLine(Struct, frozen=True):
     high: Vector
     boss: Vector
     hoop: HoopPoint
+    at_mm: float
+    """Distance from the leg end at which it meets the hoop."""
 
     @property
     def along(self) -> Vector:
@@ -133,8 +135,9 @@ def line_of(wall: Wall, brace: Braced) -> BraceLine:
     distance = axis_distance_mm(wall.hoop_od_mm, wall.spec.brace_tube.od_mm)
     at_mm = top_distance(wall, brace.upright, brace.side)
     boss = None
+    met_mm = at_mm
     for _ in range(80):
-        hoop = on_next_hoop(wall, side, at_mm)
+        met_mm, hoop = at_mm, on_next_hoop(wall, side, at_mm)
         boss = boss or hoop.inward
         for _ in range(30):
             high = add(hoop.point, boss, distance)
@@ -148,7 +151,7 @@ def line_of(wall: Wall, brace: Braced) -> BraceLine:
         # As if the hoop were straight here: what is left is the offset over the radius.
         at_mm -= miss / hoop.along[0]
         at_mm = min(max(at_mm, 0.0), wall.plan.line.half.length_mm)
-    return BraceLine(low=low, high=(x, high[1], high[2]), boss=boss, hoop=hoop)
+    return BraceLine(low=low, high=(x, high[1], high[2]), boss=boss, hoop=hoop, at_mm=met_mm)
 
 
 __all__ = [

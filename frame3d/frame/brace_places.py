@@ -25,7 +25,7 @@ from frame3d.frame.sweeps import sweeps_of
 from frame3d.frame.wall import Wall
 from frame3d.frame.wall_places import DoorPlace, Kind, Upright
 from frame3d.geometry.convex import hull, separation
-from frame3d.spec.design import DoorKind, StudFoot, WallBraces
+from frame3d.spec.design import DoorKind, Fixing, StudFoot, WallBraces
 
 _ROOM_MM = 10.0
 _LEAST_RISE_MM = 200.0
@@ -174,8 +174,10 @@ class _Choice:
     def _passes(self, brace: Braced) -> bool:
         """Whether it stands beside every door's way, every leaf that swings in, and the studs."""
         wall, x = self.wall, plane_x(self.wall, brace.upright, brace.side)
-        half = self.half_mm
-        if self._is_barred(brace, BAND_MM + EAR_MM + _APART_MM) or self._strikes_tie(brace):
+        half, ends = self.half_mm, ends_x(wall, brace)
+        if self._is_barred(brace, BAND_MM + EAR_MM + _APART_MM):
+            return False
+        if self._strikes_tie(brace) or self._strikes_rail(brace):
             return False
         if any(
             abs(u.x_mm - x) < wall.upright_mm / 2 + half + _APART_MM
@@ -184,17 +186,29 @@ class _Choice:
             return False
         if any(
             brace.height_mm < door.top_mm
-            and door.left_x_mm - half - 1.0 < x < door.right_x_mm + half + 1.0
+            and door.left_x_mm - half - 1.0 < max(ends) and min(ends) < door.right_x_mm + half + 1.0
             for door in self.openings
         ):
             return False
         wide = half if wall.is_timber else half + BAND_MM + 1.0
         ys = wall.y(wall.front_mm), wall.plan.grid.hoop_y_mm[next_hoop(wall) - 1]
-        plan = hull((at, y) for at in (x - wide, x + wide) for y in ys)
+        plan = hull((at + off, y) for at, y in zip(ends, ys, strict=True) for off in (-wide, wide))
         gap = wall.plan.design.clearance.leaf_gap
         return not any(
             brace.height_mm < sweep.leaf.top_mm and separation(sweep.plan, plan) < gap
             and self._swings_in(sweep.door) for sweep in self.sweeps
+        )
+
+    def _strikes_rail(self, brace: Braced) -> bool:
+        """Whether its coupler on the hoop lies at a rail, or at what holds one."""
+        wall, ears = self.wall, BAND_MM + EAR_MM + _APART_MM
+        at_mm = top_distance(wall, brace.upright, brace.side)
+        if wall.is_timber and wall.lines:
+            at_mm = line_of(wall, brace).at_mm
+        return any(
+            abs(line.at_mm - at_mm) < self.half_mm + line.rail.tube.od_mm / 2 + ears
+            + (ears if line.rail.fixing is Fixing.CLAMPED else 0.0)
+            for line in wall.lines
         )
 
     def _strikes_tie(self, brace: Braced) -> bool:

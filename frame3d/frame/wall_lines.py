@@ -10,7 +10,7 @@ from msgspec.structs import replace
 from frame3d.catalog import timber_stock_lengths_mm
 from frame3d.errors import CatalogError, DesignError
 from frame3d.frame.bolting import bolt_up
-from frame3d.frame.clamps import WIDTH_MM, coupler
+from frame3d.frame.clamps import BAND_MM, EAR_MM, WIDTH_MM, coupler
 from frame3d.frame.members import Role, Side, Spot
 from frame3d.frame.parts import Board, BoardHole
 from frame3d.frame.plan import Draft
@@ -21,7 +21,7 @@ from frame3d.frame.wall import Wall
 from frame3d.frame.wall_places import DoorPlace, Kind, Upright
 from frame3d.geometry.paths import NEGLIGIBLE_MM
 from frame3d.geometry.placement import Placement
-from frame3d.spec.design import StudFoot, Threshold
+from frame3d.spec.design import StudFoot, StudTop, Threshold
 
 _X = (1.0, 0.0, 0.0)
 _UP = (0.0, 0.0, 1.0)
@@ -32,6 +32,8 @@ _EARS_MM = 35.0
 _TURN_MM = 32.0
 """Overlap of a leaf on its jamb, and room for its edge to turn."""
 _SHORTEST_MM = 100.0
+_TOES_MM = 80.0
+"""How far over a header the slanting screws of a cripple are in the way."""
 _STOCK_MM = 6000.0
 _OVERHANG_MM = 50.0
 _TOE_RAD = math.radians(29)
@@ -267,6 +269,24 @@ def _runs(wall: Wall, z: float, doors, uprights) -> list[list[Upright]]:
         if wall.whole_to(u.x_mm) >= z + half + 1.0
         and (u.kind is not Kind.CRIPPLE or u.foot_mm <= z - half)
     ]
+    # One at the end whose couplers would come into each other's way holds nothing; but two do.
+    clear = [u for u in standing if wall.is_timber or _holds_below_hoop(wall, u, z)]
+    found = _in_runs(clear, z, doors)
+    return found or _in_runs(standing, z, doors)
+
+
+def _holds_below_hoop(wall: Wall, upright: Upright, z: float) -> bool:
+    """Whether a girt's coupler has room under the one that holds a clamped stud to the hoop."""
+    if wall.spec.stud_top is not StudTop.CLAMPED:
+        return True
+    ring, x = wall.spec.tube.od_mm / 2 + BAND_MM, abs(upright.x_mm)
+    under = min(wall.z_under(x), wall.z_under(min(x + WIDTH_MM / 2, -wall.under.x_mm)))
+    top = wall.hoop_at(upright.x_mm)[2].point[2]
+    ears = wall.hoop_od_mm / 2 + BAND_MM + EAR_MM
+    return under >= z + ring + _GAP_MM and top - z >= ears + ring + _GAP_MM
+
+
+def _in_runs(standing: list[Upright], z: float, doors) -> list[list[Upright]]:
     runs: list[list[Upright]] = [[]]
     for upright in standing:
         last = runs[-1][-1] if runs[-1] else None
@@ -295,14 +315,18 @@ def _timber_girts(wall: Wall, z: float, run: list[Upright], order: int) -> list[
         board = Board(section=section, length_mm=end - start)
         drafts.append(Draft(role=Role.GIRT, part=board, placement=placement, spot=spot))
         # From either side of a stud at another depth, so that screws pass each other.
-        for x, sign, share in ((first.x_mm - half, 1.0, 0.3), (second.x_mm + half, -1.0, 0.7)):
-            depth = wall.front_mm + _screw_depth(wall, share)
+        for upright, sign, share in ((first, 1.0, 0.3), (second, -1.0, 0.7)):
+            x = upright.x_mm - sign * half
+            depth = wall.front_mm + _screw_depth(wall, upright, z, share)
             drafts += lag_into(wall.plan, (x, wall.y(depth), z), (sign, 0.0, 0.0),
                                wall.upright_mm, end - start, spot)
     return drafts
 
 
-def _screw_depth(wall: Wall, share: float) -> float:
+def _screw_depth(wall: Wall, upright: Upright, z: float, share: float) -> float:
+    """Depth in the wall of a girt's screw; behind those of a cripple just over its header."""
+    if upright.kind is Kind.CRIPPLE and z - upright.foot_mm < _TOES_MM:
+        share = 0.55 + 0.6 * (share - 0.3)
     return share * wall.spec.timber.depth_mm
 
 
@@ -341,9 +365,13 @@ def held_beside(wall: Wall, x_mm: float, z: float, spot: Spot) -> list[Draft]:
     """The coupler that holds a level tube to a tube upright."""
     toward = 1.0 if wall.girt_axis_mm > wall.axis_mm else -1.0
     od_mm, boss = wall.spec.tube.od_mm, wall.across(toward)
+    along = _X
+    if wall.spec.stud_top is StudTop.CLAMPED and wall.z_under(x_mm) - z < 3 * WIDTH_MM:
+        # Close under the hoop the ears of the half on the level tube look down.
+        along = (-boss[1], 0.0, 0.0)
     # The ears of a clamp look along boss x direction: away from the middle, where doors are.
     away = -1.0 if x_mm < 0 else 1.0
     return coupler(
         wall.plan.fasteners, on=(x_mm, wall.y(wall.axis_mm), z), boss=boss,
-        first=((0.0, 0.0, away * boss[1]), od_mm), second=(_X, od_mm), spot=spot,
+        first=((0.0, 0.0, away * boss[1]), od_mm), second=(along, od_mm), spot=spot,
     )

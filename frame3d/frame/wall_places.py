@@ -251,7 +251,8 @@ def _moved(wall: Wall, places, limits, barred, clear: float) -> list[float]:
             and all(abs(at - other) > clear for other in (*found, *places) if other != x)
         ]
         if free:
-            found.append(min(free, key=lambda at: (abs(at - x), at)))
+            # Of two equally near that nearer to the middle, on either side of the tunnel alike.
+            found.append(min(free, key=lambda at: (round(abs(at - x), 6), abs(at), at)))
     return found
 
 

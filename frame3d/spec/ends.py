@@ -142,7 +142,8 @@ class EndWall(Part):
         "quarter of the width from each side, or all that reach above brace_height",
         default="pair", why="wind along the tunnel pushes on the end wall (common practice)")
     brace_height: LengthMm = field(
-        "Height of a brace's low end, on its stud", imperial="4 ft", metric="1200 mm",
+        "Height of a brace's low end, on its stud; it stands as near to it as girts, headers and "
+        "hinges let it", imperial="4 ft", metric="1200 mm",
         ge=100, le=15000)
     brace_tube: Tube = field(
         "Tube of the braces", imperial="NPS 1 STD", metric="EN 10255 DN25 medium")

@@ -140,7 +140,7 @@ BROKEN = {
     # --- lists of lengths
     "text for a list": (
         WALL + 'positions = "2 ft"\n', "end_wall[1].positions", 7,
-        r'got "2 ft"; it must be a list in brackets, such as \["-6 ft", "-3 ft", "3 ft", "6 ft"\], '
+        r'got "2 ft"; it must be a list in brackets, such as \["-8 ft", "-4 ft", "4 ft", "8 ft"\], '
         r"or \[\] for none$",
     ),
     "text for a list, metric": (
