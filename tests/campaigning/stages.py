@@ -20,7 +20,13 @@ from guide_reader import GuideReader
 from msgspec import Struct, field, structs, to_builtins
 from odd_designs import take_out
 
-from campaigning.causes import Failure, of_exception, sheet_kind, words_without_numbers
+from campaigning.causes import (
+    Failure,
+    of_exception,
+    place_without_numbers,
+    sheet_kind,
+    words_without_numbers,
+)
 from campaigning.order import STAGES
 from frame3d.build import taken_off
 from frame3d.checks.check import check_frame
@@ -144,8 +150,11 @@ def _checks(trial: Trial) -> None:
     for finding in trial.checks:
         trial.told[f"check {finding.severity.value}: {finding.rule.name}"] += 1
         if finding.severity is Severity.ERROR and len(finding.fields) < 2:
-            trial.fail("checks", "fewer than two fields", finding.rule.name,
-                       f"{finding.where}: {finding.message} {list(finding.fields)}")
+            about = " and ".join(sorted({member.role.value for member in finding.members}))
+            said = ", ".join(map(place_without_numbers, finding.fields)) or "no field"
+            trial.fail("checks", "fewer than two fields",
+                       f"{finding.rule.name}: {about or 'no member'}: {said}",
+                       f"{finding.where}: {finding.message}")
 
 
 def _takeoff(trial: Trial) -> None:
