@@ -185,7 +185,7 @@ def _stops_y(plan: Plan) -> tuple[float, ...]:
     if abs(nearest - stop) < need:
         raise DesignError(
             f"the board at {say(stop)} from the end would stand in hoop or socket "
-            f"{plan.grid.hoop_y_mm.index(nearest) + 1}; keep it {say(need)} from it",
+            f"{plan.grid.hoop_y_mm.index(nearest) + 1}; keep it {say.least(need)} from it",
             "side_opening.end_stop",
         )
     return (stop, length - stop)
