@@ -108,6 +108,6 @@ def _check_pair(hole: Hole, other: Hole, words: tuple[str, str, str], say: Say) 
     if between < least:
         raise DesignError(
             f"its hole in {tube} is {say(between)} along the tube from one for {what}; holes "
-            f"must be {say(least)} apart, so move one of them",
+            f"must be {say.least(least)} apart, so move one of them",
             where,
         )

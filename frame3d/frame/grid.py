@@ -61,8 +61,8 @@ def _limits(count: int, spacing: float, where: str, say: Say) -> tuple[int, floa
         )
     if not 300 - _SAME <= spacing <= 6000 + _SAME:
         raise DesignError(
-            f"this makes bays of {say(spacing)}; allowed is {say(300)} to "
-            f"{say(6000)}",
+            f"this makes bays of {say(spacing)}; allowed is {say.least(300)} to "
+            f"{say.most(6000)}",
             where,
         )
     return count, spacing
@@ -79,9 +79,9 @@ def _largest_spacing(bays: Bays, say: Say) -> tuple[int, float]:
 
 def _length_and_spacing(bays: Bays, say: Say) -> tuple[int, float]:
     ratio = bays.length / bays.spacing
-    count = round(ratio)
-    if count >= 1 and abs(ratio - count) <= _SAME * ratio:
-        return _limits(count, bays.spacing, "bays.spacing", say)
+    count = max(1, round(ratio))
+    if _as_told(bays.length / count, bays.spacing, say):
+        return _limits(count, bays.length / count, "bays.spacing", say)
     low, high = max(1, math.floor(ratio)), max(1, math.ceil(ratio))
     lengths = " or ".join(
         f"{say(n * bays.spacing)} ({n} bays)" for n in dict.fromkeys((low, high))
@@ -96,10 +96,18 @@ def _length_and_spacing(bays: Bays, say: Say) -> tuple[int, float]:
     )
 
 
+def _as_told(made_mm: float, given_mm: float, say: Say) -> bool:
+    """Whether a width that was given is the one that is made, or that as a message rounds it.
+
+    50 ft in 13 bays makes 3.846 ft, which nobody can type: what is told of it is taken for it.
+    """
+    return abs(made_mm - given_mm) <= say.form.step_mm / 2 + _SAME * given_mm
+
+
 def _all_three(bays: Bays, say: Say) -> tuple[int, float]:
     made = bays.count * bays.spacing
-    if abs(made - bays.length) <= _SAME * made:
-        return _limits(bays.count, bays.spacing, "bays.count", say)
+    if _as_told(bays.length / bays.count, bays.spacing, say):
+        return _limits(bays.count, bays.length / bays.count, "bays.count", say)
     raise DesignError(
         f"{bays.count} bays of {say(bays.spacing)} make {say(made)}, not "
         f"{say(bays.length)}; leave one of count, spacing and length out, or make length "

@@ -48,6 +48,7 @@ from frame3d.geometry.arch_given import ArchGiven
 from frame3d.geometry.arch_solver import solve_arch
 from frame3d.geometry.placement import Placement
 from frame3d.spec.design import Design
+from frame3d.spec.facts import limits_of
 from frame3d.spec.reader import as_given
 from frame3d.units import LengthFormat, Say
 
@@ -223,7 +224,7 @@ def _arch(design: Design, say: Say) -> Arch:
         default_leg_height_mm=design.socket.exposed,
     )
     try:
-        return solve_arch(given, say=say)
+        return solve_arch(given, say=say, limits=limits_of("profile"))
     except ArchError as error:
         where = f"profile.{error.field}" if error.field else "profile"
         raise DesignError(str(error), where) from None

@@ -20,6 +20,7 @@ from frame3d.frame.splices import QUARTER
 from frame3d.geometry.paths import Arc, PlanePath
 from frame3d.geometry.placement import Placement, add, vector
 from frame3d.spec.design import RidgeJoint
+from frame3d.spec.facts import limits_of
 
 PLATE_MM = 5.0
 """Thickness of a ridge plate (common practice, no source)."""
@@ -82,6 +83,7 @@ def _sleeve_end(plan: Plan, rail_hole_mm: float | None) -> RidgeEnd:
             'there is no ridge to join; give another ridge_height, or style = "quonset"',
             "profile.ridge_height",
         )
+    _check_bend(plan)
     try:
         fillet = arch.ridge_fillet(
             hoop.ridge_bend_radius, say=plan.say, say_most=plan.say.most)
@@ -120,17 +122,37 @@ def _check_sleeve_tube(plan: Plan) -> None:
     if hoop.ridge_tube is None:
         raise DesignError(
             f"a ridge sleeve needs a ridge_tube that fits over {hoop.tube.name}, with at least "
-            f"{say(hoop.tube.od_mm + 0.5)} inside",
+            f"{say.least(hoop.tube.od_mm + 0.5)} inside",
             "hoop.ridge_tube",
         )
     if clearance_mm(outer=hoop.ridge_tube, inner=hoop.tube) < 0.2:
         raise DesignError(
             f"{hoop.tube.name} ({say(hoop.tube.od_mm)} outside) does not slide into "
             f"{hoop.ridge_tube.name} ({say(hoop.ridge_tube.inside_mm)} inside); choose one with "
-            f"at least {say(hoop.tube.od_mm + 0.5)} inside",
+            f"at least {say.least(hoop.tube.od_mm + 0.5)} inside",
             "hoop.ridge_tube",
         )
+
+
+def _check_bend(plan: Plan) -> None:
+    """Refuse a radius that the bender does not make, or that the rafters have no room for."""
+    hoop, say = plan.design.hoop, plan.say
     least = hoop.smallest_bend * hoop.ridge_tube.od_mm
+    most = min(plan.arch.largest_ridge_radius_mm, limits_of("hoop")["ridge_bend_radius"][1])
+    if least > most:
+        raise DesignError(
+            f"{hoop.ridge_tube.name} cannot be bent to less than {say.least(least)} "
+            f"({hoop.smallest_bend:g} outside diameters), and a ridge has room for "
+            f"{say.most(most)} at most; choose a thinner ridge_tube, make smallest_bend less, or "
+            'set ridge_joint = "plates"',
+            "hoop.ridge_tube",
+        )
+    if hoop.ridge_bend_radius > most:
+        raise DesignError(
+            f"a ridge of radius {say(hoop.ridge_bend_radius)} does not fit on the rafter: make it "
+            f"at most {say.most(most)}",
+            "hoop.ridge_bend_radius",
+        )
     if hoop.ridge_bend_radius < least - 1e-6:
         raise DesignError(
             f"{say(hoop.ridge_bend_radius)} is below the bender's limit of {say.least(least)} for "

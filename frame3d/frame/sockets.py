@@ -12,8 +12,9 @@ from frame3d.frame.parts import Hole, Tube
 from frame3d.frame.plan import Draft, Plan
 from frame3d.geometry.paths import NEGLIGIBLE_MM, Line, PlanePath
 from frame3d.geometry.placement import Placement, add
+from frame3d.frame.wording import gap_text
 from frame3d.spec.design import Design
-from frame3d.units import Say
+from frame3d.units import Say, compared
 
 LEAST_CLEARANCE_MM = 0.2
 """Below this a tube does not slide into another at all (common practice)."""
@@ -34,9 +35,8 @@ def check_sockets(design: Design, hole_mm: float, say: Say) -> None:
     if gap < LEAST_CLEARANCE_MM:
         raise DesignError(
             f"{hoop.tube.name} ({say(hoop.tube.od_mm)} outside) does not slide into "
-            f"{socket.tube.name} ({say(socket.tube.inside_mm)} inside): the play would be "
-            f"{gap:.2f} mm; choose a socket tube "
-            f"with at least {say(hoop.tube.od_mm + 0.5)} inside",
+            f"{socket.tube.name} ({say(socket.tube.inside_mm)} inside): {_lacking(gap, say)}; "
+            f"choose a socket tube with at least {say.least(hoop.tube.od_mm + 0.5)} inside",
             "socket.tube",
         )
     if socket.exposed >= socket.length - 100:
@@ -48,8 +48,9 @@ def check_sockets(design: Design, hole_mm: float, say: Say) -> None:
     edge = 1.5 * hole_mm
     if socket.lower_hole - socket.upper_hole < 2.5 * hole_mm - NEGLIGIBLE_MM:
         raise DesignError(
-            f"the lower hole at {say(socket.lower_hole)} from the top must be at least "
-            f"{say.least(2.5 * hole_mm)} below the upper one at {say(socket.upper_hole)}",
+            f"the lower hole at {say(socket.lower_hole)} from the top is too near the upper one "
+            f"at {say(socket.upper_hole)}; make it at least "
+            f"{say.least(socket.upper_hole + 2.5 * hole_mm)}",
             "socket.lower_hole",
         )
     if socket.lower_hole > socket.exposed - edge + NEGLIGIBLE_MM:
@@ -69,9 +70,17 @@ def check_sockets(design: Design, hole_mm: float, say: Say) -> None:
         raise DesignError(
             f"the leg goes {say(socket.insertion)} into the socket; it must reach past the "
             f"lower hole, so at least {say.least(socket.lower_hole + edge)}, and at most the "
-            f"socket's length of {say(socket.length)}",
+            f"socket's length of {say.most(socket.length)}",
             "socket.insertion",
         )
+
+
+def _lacking(play_mm: float, say: Say) -> str:
+    """What is wrong with the play, where there is too little or none."""
+    if play_mm <= 0:
+        return f"it is {gap_text(say.form, -play_mm)} too thick" if play_mm else "it has no play"
+    said = compared(LEAST_CLEARANCE_MM, play_mm, form=say.form, fine=True)
+    return f"the play would be {said.provided}, and the least is {said.required}"
 
 
 def socket_members(plan: Plan) -> list[Draft]:

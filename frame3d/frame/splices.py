@@ -87,8 +87,8 @@ def check_splices(design: Design, hole_mm: float, say: Say) -> None:
     if hoop.splice_tube is None:
         raise DesignError(
             f"a sleeve splice needs a splice_tube that fits over {hoop.tube.name} "
-            f"(inside at least {say(hoop.tube.od_mm + 0.5)}) or into it (outside at most "
-            f"{say(hoop.tube.inside_mm - 0.5)})",
+            f"(inside at least {say.least(hoop.tube.od_mm + 0.5)}) or into it (outside at most "
+            f"{say.most(hoop.tube.inside_mm - 0.5)})",
             "hoop.splice_tube",
         )
     check_sleeve(hoop.splice_tube, hoop.tube, "hoop.splice_tube", say)
@@ -107,8 +107,8 @@ def check_sleeve(sleeve: TubeSection, tube: TubeSection, where: str, say: Say) -
         raise DesignError(
             f"{sleeve.name} ({say(sleeve.od_mm)} outside, {say(sleeve.inside_mm)} inside) fits "
             f"neither over {tube.name} ({say(tube.od_mm)}) nor into it ({say(tube.inside_mm)}); "
-            f"choose one with at least {say(tube.od_mm + 0.5)} inside or at most "
-            f"{say(tube.inside_mm - 0.5)} outside",
+            f"choose one with at least {say.least(tube.od_mm + 0.5)} inside or at most "
+            f"{say.most(tube.inside_mm - 0.5)} outside",
             where,
         )
 

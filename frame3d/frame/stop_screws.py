@@ -17,6 +17,7 @@ from frame3d.frame.members import Spot
 from frame3d.frame.plan import Draft, Plan
 from frame3d.frame.timber_screws import lag_into
 from frame3d.geometry.placement import Placement, Vector, add, dot
+from frame3d.units import compared
 
 _CLOSED_MM = 2.0
 """A gap that a screw draws together (common practice, no source)."""
@@ -76,9 +77,11 @@ def stop_screws(
     wide, thick = size_mm
     turn = math.acos(min(1.0, -dot(board.inward, bed.z)))
     if turn > _MOST_TURN:
+        said = compared(
+            math.degrees(_MOST_TURN), math.degrees(turn), form=plan.say.form, unit="deg")
         raise DesignError(
-            f"the {board.name} leans {math.degrees(turn):.0f} deg otherwise than the end stop "
-            f"behind it, and up to {math.degrees(_MOST_TURN):.0f} deg can be screwed together; "
+            f"the {board.name} leans {said.provided} otherwise than the end stop "
+            f"behind it, and up to {said.required} can be screwed together; "
             'make height less, set end_stop = "0 mm", or set hip = "rail"', where)
     # Its upper edge touches where it leans in more than the stop does.
     upper = dot(bed.x, board.inward) < 0

@@ -16,6 +16,7 @@ from frame3d.frame.truss import Truss
 from frame3d.frame.tube_runs import jointed_tube
 from frame3d.geometry.paths import Line, PlanePath
 from frame3d.geometry.placement import Placement
+from frame3d.units import compared
 
 _CLEAR_MM = 20.0
 """From the face of the tube that goes through to the end of one that stops (common practice)."""
@@ -97,9 +98,11 @@ def stopped_row(plan: Plan, truss: Truss, through: Row, direction, where: str) -
     cosine = abs(ux * through.direction[0] + uz * through.direction[1])
     angle = math.acos(min(1.0, cosine))
     if angle < _LEAST_ANGLE_RAD:
+        said = compared(
+            math.degrees(_LEAST_ANGLE_RAD), math.degrees(angle), form=plan.say.form, unit="deg")
         raise DesignError(
-            f"two tubes meet at {math.degrees(angle):.0f} deg there, too flat for a plate; they "
-            f"need {math.degrees(_LEAST_ANGLE_RAD):.0f} deg, so change it", where)
+            f"two tubes meet at {said.provided} there, too flat for a plate; they need "
+            f"{said.required}, so change it", where)
     od_mm = truss.tie.tube.od_mm
     back = (through.od_mm / 2 + _CLEAR_MM) / math.sin(angle) + od_mm / 2 / math.tan(angle)
     first = back + edge_mm(plan)
@@ -137,9 +140,12 @@ def _check_foot(
     near = reach if truss.post_x_mm is None else truss.post_x_mm + 2 * reach
     far = truss.half_mm - max(end_rows[1].at_mm) - edge - 5
     if not near <= truss.web_x_mm <= far - reach:
+        low, high = near / truss.half_mm, (far - reach) / truss.half_mm
+        span = f"{math.ceil(1000 * low) / 1000:g} to {math.floor(1000 * high) / 1000:g}"
+        change = f"make it {span}" if low < high else "there is no room for two, so set webs = 0"
         raise DesignError(
             f"the plate of a web {plan.say(truss.web_x_mm)} from the middle of the tie runs into "
-            f"the next one; it must be between {plan.say(near)} and {plan.say(far - reach)}",
+            f"the next one; {change}",
             f"{truss.where}.web_foot")
 
 

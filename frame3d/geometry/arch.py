@@ -288,6 +288,14 @@ class Arch(Struct, frozen=True, kw_only=True, dict=True):
             raise ArchError(f"no curve {inward_mm:.1f} mm inside of this arch: {error}") from error
         return HalfCurve(x, 0.0, self.springing_heading_rad, path)
 
+    @property
+    def largest_ridge_radius_mm(self) -> float:
+        """The radius of the arc that rounds the ridge from where the rafters begin, mm."""
+        slope = self.ridge_slope_rad
+        if self.rafter_length_mm is not None:
+            return self.rafter_length_mm / math.tan(slope)
+        return self.top_radius_mm * (1 - math.sin(slope) / math.sin(slope + self.top_angle_rad))
+
     def ridge_fillet(
         self, radius_mm: float, *, say: Callable[[float], str] = say_millimetres,
         say_most: Callable[[float], str] = say_millimetres,
@@ -306,11 +314,7 @@ class Arch(Struct, frozen=True, kw_only=True, dict=True):
         slope, top = self.ridge_slope_rad, self.top_radius_mm
         if not slope > 0:
             raise ArchError("the crown is round already: only a ridge can be rounded")
-        begin = slope + self.top_angle_rad
-        if self.rafter_length_mm is not None:
-            most = self.rafter_length_mm / math.tan(slope)
-        else:
-            most = top * (1 - math.sin(slope) / math.sin(begin))
+        most = self.largest_ridge_radius_mm
         if not 0 < radius_mm <= most * (1 + 1e-12):
             raise ArchError(
                 f"a ridge of radius {say(radius_mm)} does not fit on the rafter: "

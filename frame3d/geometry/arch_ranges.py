@@ -8,7 +8,7 @@ honest by construction; a range narrower than about 2 % can be overlooked.
 from __future__ import annotations
 
 import math
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 
 from msgspec import Struct, structs
 
@@ -21,9 +21,11 @@ from frame3d.geometry.arch_given import (
     Reason,
     bounds_of,
 )
+from frame3d.units import MM_PER_INCH, parse_angle, parse_length
 
 Attempt = Callable[[ArchGiven], Arch]
 Say = Callable[[float], str]
+Works = Callable[[float], bool]
 
 # The order in which a change is proposed: what is easiest to change comes first.
 _ORDER = (
@@ -43,13 +45,7 @@ def range_that_works(
 ) -> tuple[float, float] | None:
     """See :func:`frame3d.geometry.arch_solver.workable_range`."""
 
-    def works(value: float) -> bool:
-        try:
-            attempt(_with(given, dimension, value))
-        except Misfit:
-            return False
-        return True
-
+    works = _works(given, dimension, attempt)
     values = _trial_values(given, dimension)
     here = getattr(given, dimension.attribute)
     near = here if _is_plain(here) else values[len(values) // 2]
@@ -66,6 +62,19 @@ def range_that_works(
     if last == len(values) - 1:
         return (low, values[last])
     return (low, _edge(works, values[last], min(values[last + 1], LARGEST_RADIUS_MM)))
+
+
+def _works(given: ArchGiven, dimension: Dimension, attempt: Attempt) -> Works:
+    """Whether an arch comes of it with another value of one dimension."""
+
+    def works(value: float) -> bool:
+        try:
+            attempt(_with(given, dimension, value))
+        except Misfit:
+            return False
+        return True
+
+    return works
 
 
 def _with(given: ArchGiven, dimension: Dimension, value: float | None) -> ArchGiven:
@@ -146,10 +155,14 @@ def implied_value(given: ArchGiven, dimension: Dimension, attempt: Attempt) -> f
 
 
 def explain(
-    given: ArchGiven, misfit: Misfit, attempt: Attempt, say: Say, say_angle: Say
+    given: ArchGiven, misfit: Misfit, attempt: Attempt, say: Say, say_angle: Say,
+    limits: Mapping[str, tuple[float, float]],
 ) -> tuple[str, str | None]:
-    """The message for a misfit, and the name of the dimension to change."""
-    teller = _Teller(given, say, say_angle)
+    """The message for a misfit, and the name of the dimension to change.
+
+    Nothing is offered outside of ``limits``, which are by the names of dimensions.
+    """
+    teller = _Teller(given, say, say_angle, limits)
     if misfit.reason is Reason.UNDETERMINED:
         names = [d.name_for(given.style) for d in misfit.missing]
         stated = ", ".join(teller.stated()) or "nothing"
@@ -176,6 +189,7 @@ class _Teller(Struct, frozen=True):
     given: ArchGiven
     say: Say
     say_angle: Say
+    limits: Mapping[str, tuple[float, float]]
 
     def value(self, dimension: Dimension, value: object) -> str:
         """One value."""
@@ -193,22 +207,49 @@ class _Teller(Struct, frozen=True):
             for d, v in self.given.known().items()
         ]
 
-    def span(self, dimension: Dimension, low: float, high: float) -> str:
-        """A range, drawn in a little so that its ends still work when they are rounded."""
+    def typed(self, dimension: Dimension, value: float, works: Works, inward: float = 0.0) -> str:
+        """``value`` so that it works when it is typed as it is told; empty where it does not.
+
+        ``inward`` is a little on the side on which other values work; what cannot be rounded
+        that way is told with more decimals.
+        """
+        read = parse_angle if dimension.is_angle else parse_length
+        told = self.value(dimension, value)
+        texts = [self.value(dimension, value + step * inward) for step in (1.0, 0.5, 0.25, 0.0)]
+        for decimals in range(2, 10):
+            if dimension.is_angle:
+                texts.append(f"{math.degrees(value):.{decimals}f}°")
+            elif told.endswith("m"):
+                texts.append(f"{value:.{decimals}f} mm")
+            else:
+                texts.append(f"{value / MM_PER_INCH:.{decimals}f} in")
+        low, high = self.limits.get(dimension.name_for(self.given.style), (-math.inf, math.inf))
+        for text in texts:
+            if low <= read(text) <= high and works(read(text)):
+                return text
+        return ""
+
+    def span(self, dimension: Dimension, low: float, high: float, works: Works) -> str:
+        """A range whose ends work when they are typed; empty where none of it may be given."""
+        least, most = self.limits.get(dimension.name_for(self.given.style), (low, high))
+        low, high = max(low, least), min(high, most)
+        if low > high:
+            return ""
         if low == high or high - low <= 1e-9 * high < math.inf:
-            return self.value(dimension, low)
+            return self.typed(dimension, low, works)
         nudge = math.radians(0.02) if dimension.is_angle else 1.0
-        if low > 0 and high - low > 4 * nudge:
-            low += nudge
-        if math.isfinite(high) and high - low > 4 * nudge:
-            high -= nudge
+        nudge = min(nudge, (high - low) / 4)
+        start = self.typed(dimension, low, works, nudge)
+        end = self.typed(dimension, high, works, -nudge) if math.isfinite(high) else ""
+        if not start:
+            return ""
         lengths = [v for d, v in self.given.known().items() if not d.is_angle and _is_plain(v)]
         far = 20 * max(lengths, default=high)
         if math.isfinite(high) and not dimension.is_angle and high > far:
-            return f"{self.value(dimension, low)} or more"
+            return f"{start} or more"
         if math.isinf(high):
-            return f"{self.value(dimension, low)} or more, or straight"
-        return f"{self.value(dimension, low)} to {self.value(dimension, high)}"
+            return f"{start} or more, or straight"
+        return f"{start} to {end}" if end and end != start else start
 
 
 def _out_of_bounds(given: ArchGiven, misfit: Misfit, teller: _Teller) -> tuple[str, str | None]:
@@ -255,14 +296,15 @@ def _proposals(
     everything = misfit.reason is Reason.CONTRADICTION
     for dimension in order:
         name = dimension.name_for(given.style)
+        works = _works(given, dimension, attempt)
         if everything:
             value = implied_value(given, dimension, attempt)
-            if value is not None:
-                found.append((name, f"{name} {teller.value(dimension, value)}"))
+            text = "" if value is None else teller.typed(dimension, value, works)
+            found += [(name, f"{name} {text}")] * bool(text)
             continue
         span = range_that_works(given, dimension, attempt)
-        if span is not None:
-            found.append((name, f"{name} {teller.span(dimension, *span)}"))
+        text = "" if span is None else teller.span(dimension, *span, works)
+        found += [(name, f"{name} {text}")] * bool(text)
         if len(found) == _MOST_PROPOSALS:
             break
     return found

@@ -78,6 +78,7 @@ def solve_arch(
     given: ArchGiven,
     say: Callable[[float], str] = say_millimetres,
     say_angle: Callable[[float], str] = say_degrees,
+    limits: Mapping[str, tuple[float, float]] | None = None,
 ) -> Arch:
     """The arch that has the given dimensions.
 
@@ -86,6 +87,9 @@ def solve_arch(
     given : ArchGiven
     say, say_angle : callable
         How a length in mm and an angle in rad stand in a message.
+    limits : mapping
+        By the name of a dimension the least and the greatest value that may be given, mm or
+        rad; what lies outside is not offered.
 
     Returns
     -------
@@ -109,7 +113,7 @@ def solve_arch(
     try:
         return attempt(given)
     except Misfit as misfit:
-        message, field = explain(given, misfit, attempt, say, say_angle)
+        message, field = explain(given, misfit, attempt, say, say_angle, limits or {})
     raise ArchError(message, field)
 
 

@@ -12,6 +12,7 @@ from __future__ import annotations
 
 import enum
 import functools
+import math
 from collections.abc import Iterator
 from typing import Any, Literal, get_args, get_origin
 
@@ -103,6 +104,7 @@ class Section(Struct, frozen=True, kw_only=True):
         return f"[[{self.name}]]" if self.several else f"[{self.name}]"
 
 
+_JUST_MORE = 1e-6
 NEEDED = ("profile", "bays")
 """The sections without which no design can be; all others have defaults or may be absent."""
 
@@ -111,6 +113,20 @@ NEEDED = ("profile", "bays")
 def sections() -> dict[str, Section]:
     """Every section of a design by name, in the order of the model."""
     return {name: _section(name, info) for name, info in Design.model_fields.items()}
+
+
+def limits_of(section: str) -> dict[str, tuple[float, float]]:
+    """The least and the greatest value that each length and angle of a section may have."""
+    kinds = (Kind.LENGTH, Kind.RADIUS, Kind.ANGLE)
+    return {
+        facts.name: (
+            -math.inf if facts.low is None else facts.low if facts.low_itself
+            else facts.low + _JUST_MORE,
+            math.inf if facts.high is None else facts.high,
+        )
+        for facts in sections()[section].fields.values()
+        if facts.kind in kinds
+    }  # fmt: skip
 
 
 def _section(name: str, info: FieldInfo) -> Section:

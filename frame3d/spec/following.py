@@ -96,7 +96,7 @@ def named_as_given(error: DesignError, left_out: frozenset[str]) -> DesignError:
     if error.where not in left_out or not follower.means:
         return error
     place = follower.means if "." in follower.means else f"{start}.{follower.means}"
-    return DesignError(f"{error.message} ({error.where} is left out and goes by this)", place)
+    return DesignError(f"{error.where} is left out and goes by this: {error.message}", place)
 
 
 def _left_out(

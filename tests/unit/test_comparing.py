@@ -30,7 +30,7 @@ def judged(required: float, provided: float, **how: object) -> None:
     least, here, left = (value_of(text) for text in (said.required, said.provided, said.margin))
     assert left == (least - here if how.get("is_most") else here - least), said
     difference = provided - required
-    if abs(difference) > 1e-6:
+    if abs(difference) > 1e-4:  # a ten-thousandth of a millimetre
         assert (here > least) == (difference > 0), said
         assert (here < least) == (difference < 0), said
     for text in (said.required, said.provided, said.margin):

@@ -1,0 +1,200 @@
+"""Every limit that a refusal tells is taken when it is typed: all numeric fields, pushed too far.
+
+Each number of a whole design is made smaller and larger, step by step, to the ends of what the
+schema takes and past them. Whatever a message then offers is written into the field that it is
+offered for, and that field may not be refused again.
+"""
+
+from __future__ import annotations
+
+import copy
+import re
+from collections.abc import Iterator
+from typing import Any
+
+import pytest
+from campaign import examples
+
+from frame3d.errors import DesignError, DesignFaults
+from frame3d.frame.lay_out import lay_out
+from frame3d.spec.facts import FieldFacts, sections
+from frame3d.spec.fields import Kind, read_length
+from frame3d.spec.reader import design_from_mapping
+from frame3d.units import UnitSystem, parse_angle
+
+Mapping = dict[str, Any]
+SHARES = (0.01, 0.05, 0.2, 0.5, 0.7, 0.85, 0.95, 1.05, 1.15, 1.3, 1.6, 2.0, 3.0, 6.0, 25.0)
+LENGTHWISE = {"bays": {"count": 8, "spacing": "5 ft"}}
+GOTHIC = {
+    "profile": {"style": "gothic", "width": "20 ft", "ridge_height": "12 ft",
+                "leg_height": "4 ft", "eave_radius": "4 ft", "ridge_slope": "20 deg"},
+    **LENGTHWISE, "hoop": {}, "socket": {},
+    "rail": [{"fraction": 0.5}, {"at": "ridge"}, {"height": "10 ft 6 in"}],
+    "brace": [{"to_height": "6 ft 6 in"}], "sill_board": {}, "side_opening": {}, "tie": [{}],
+    "end_wall": [{"girts": ["4 ft"]}], "door": [{}],
+}  # fmt: skip
+QUONSET = {
+    **GOTHIC,
+    "profile": {"style": "quonset", "width": "20 ft", "ridge_height": "11 ft 6 in",
+                "leg_height": "1 ft 6 in", "eave_radius": "7 ft"},
+    "hoop": {"pieces": 3, "splice": "sleeve"}, "side_opening": {"hip": "rail"},
+    "rail": [{"fraction": 0.5, "fixing": "clamped"}, {"at": "ridge", "fixing": "clamped"}],
+    "tie": [{"joint": "plates", "webs": 2}], "end_wall": [{"studs": "tube"}],
+    "door": [{"kind": "sliding", "width": "3 ft"}],
+}  # fmt: skip
+PLAIN = {
+    "profile": {"style": "gothic", "width": "16 ft", "ridge_height": "9 ft"},
+    "bays": {"length": "50 ft", "spacing": "5 ft"}, "hoop": {"ridge_joint": "plates"},
+    "socket": {}, "tie": [{"joint": "plates", "height": "6 ft", "webs": 2}],
+    "machine": [{}], "nearby": [{}],
+}  # fmt: skip
+TIGHT = {
+    "profile": {"style": "gothic", "width": "14 ft", "ridge_height": "10 ft",
+                "rafter_radius": "20 ft", "leg_height": "3 ft"},
+    "bays": {"count": 6, "length": "24 ft"}, "hoop": {"pieces": 4}, "socket": {},
+    "rail": [{"height": "7 ft"}], "sill_board": {}, "tie": [{"height": "7 ft 6 in"}],
+}  # fmt: skip
+BASES = {"gothic": GOTHIC, "quonset": QUONSET, "plain": PLAIN, "tight": TIGHT}
+SHAPELESS = ("practice", "order", "tolerances", "staking", "clearance", "cover", "surroundings",
+             "machine", "nearby")  # fmt: skip
+"""Tables that the layout does not look at."""
+PROFILE = ("width", "ridge_height", "leg_height", "leg_lean", "eave_radius", "crown_radius",
+           "rafter_radius", "ridge_slope")  # fmt: skip
+
+_PART = r"\d+(?:[.]\d+)?(?: \d+/\d+)?|\d+/\d+"
+QUANTITY = rf"-?(?:\d+'-(?:{_PART})\"|(?:{_PART})(?:\"| (?:mm|m|in|ft|deg)\b|°)|(?:{_PART})(?![\w'\"°.]))"
+OFFERS = (
+    rf"between ({QUANTITY}) and ({QUANTITY})",
+    rf"from ({QUANTITY}) to ({QUANTITY}) high",
+    rf"(?:it is allowed|allowed is|make it) ({QUANTITY}) to ({QUANTITY})",
+    rf"at (?:least|most) ({QUANTITY})(?! (?:apart|below|inside|outside))",
+    rf"make (?:it|the door at most) ({QUANTITY})",
+)
+NAMED = rf"\b({'|'.join((*PROFILE, 'length', 'spacing', 'count'))}) ({QUANTITY})(?: to ({QUANTITY}))?"
+BAYS = rf"({QUANTITY}) \(\d+ bays?\)"
+
+
+def put(design: Mapping, where: str, value: object) -> Mapping:
+    """The design with another value at a place such as ``rail[1].height``."""
+    result = copy.deepcopy(design)
+    section, number, name = re.fullmatch(r"(\w+)(?:\[(\d+)\])?\.(\w+)", where).groups()
+    table = result.setdefault(section, {})
+    (table[int(number) - 1] if number else table)[name] = value
+    return result
+
+
+def faults(design: Mapping, *, laid_out: bool = True) -> dict[str, str]:
+    """Field and message of what is refused."""
+    try:
+        read = design_from_mapping(design)
+        if laid_out:
+            lay_out(read)
+    except DesignFaults as error:
+        return {fault.where: fault.message for fault in error.faults}
+    except DesignError as error:
+        return {error.where: error.message}
+    return {}
+
+
+def offers(where: str, message: str) -> Iterator[tuple[str, str]]:
+    """Each field with a value that the message offers for it."""
+    if "is left out and goes by this: " in message:  # tells of that one, not of this field
+        return
+    start = message.partition("make ")[2] if where.startswith(("profile", "bays")) else ""
+    named = list(re.finditer(NAMED, start))
+    for found in named:
+        section = "profile" if found[1] in PROFILE else "bays"
+        yield from ((f"{section}.{found[1]}", text) for text in found.groups()[1:] if text)
+        if section == "bays":
+            tail = start[found.start():].partition(", or ")[0]
+            yield from ((f"bays.{found[1]}", text) for text in re.findall(BAYS, tail))
+    if named:
+        return
+    for pattern in OFFERS:
+        for found in re.finditer(pattern, message):
+            yield from ((where, text) for text in found.groups())
+
+
+def typed(facts: FieldFacts, text: str) -> object:
+    """The text as somebody would put it into the file."""
+    if facts.kind in (Kind.WHOLE, Kind.NUMBER):
+        return int(text) if text.lstrip("-").isdigit() else float(text)
+    return [text] if facts.several else text
+
+
+def pushed(facts: FieldFacts, given: Any, units: UnitSystem) -> Iterator[object]:
+    """Values from far too small to far too large, and those just past the schema's ends."""
+    ends = [end for end in (facts.low, facts.high) if end is not None and abs(end) < 1e9]
+    if facts.kind in (Kind.WHOLE, Kind.NUMBER):
+        middle = given if given is not None else 1
+        values = [middle * share for share in SHARES] + [end + off for end in ends for off in (-1, 0, 1)]
+        yield from (round(v) if facts.kind is Kind.WHOLE else round(v, 3) for v in values)
+        return
+    if facts.kind is Kind.ANGLE:
+        middle = parse_angle(given) if given else 0.2
+        yield from (f"{value:.4f} rad" for value in [middle * share for share in SHARES] + ends
+                    + [end + 0.05 for end in ends])  # fmt: skip
+        return
+    text = (given or [None])[0] if isinstance(given, list) else given
+    middle = read_length(text) if text and not text.startswith("0 ") else 1000.0
+    values = [middle * share for share in SHARES] + [end + off for end in ends for off in (-1, 0, 1)]
+    for value in values:
+        if value >= 0:
+            yield [f"{value:.2f} mm"] if facts.several else f"{value:.2f} mm"
+
+
+def numeric_fields(design: Mapping) -> Iterator[tuple[str, FieldFacts, Any]]:
+    kinds = (Kind.LENGTH, Kind.RADIUS, Kind.ANGLE, Kind.NUMBER, Kind.WHOLE)
+    units = UnitSystem(design["output"]["units"])
+    for section in sections().values():
+        given = design.get(section.name)
+        if given is None and (section.several or section.optional):
+            continue
+        tables = given if isinstance(given, list) else [given or {}]
+        for number, table in enumerate(tables, start=1):
+            start = f"{section.name}[{number}]" if section.several else section.name
+            for facts in section.fields.values():
+                if facts.kind in kinds and not facts.choices:
+                    value = table.get(facts.name, facts.default(units))
+                    yield f"{start}.{facts.name}", facts, value
+
+
+def broken_promises(design: Mapping) -> tuple[int, list[str]]:
+    """How many limits were typed, and those that were refused."""
+    count, broken = 0, []
+    units = UnitSystem(design["output"]["units"])
+    for where, facts, given in numeric_fields(design):
+        seen: set[tuple[str, str]] = set()
+        shapes = where.partition(".")[0].partition("[")[0] not in SHAPELESS
+        for value in pushed(facts, given, units):
+            spoilt = put(design, where, value)
+            for place, message in faults(spoilt, laid_out=shapes).items():
+                if place.startswith(f"{where}["):  # an item of a list
+                    place = where
+                if place != where and not place.startswith(("profile", "bays")):
+                    continue
+                # What a field may be at all is for the schema to take; the rest follows then.
+                whole = shapes and not message.startswith("got ")
+                for field, text in offers(place, message):
+                    if (field, text) in seen:
+                        continue
+                    seen.add((field, text))
+                    own = sections()[field.partition(".")[0].partition("[")[0]].fields
+                    value = typed(own[field.rpartition(".")[2]], text)
+                    told = faults(put(spoilt, field, value), laid_out=whole)
+                    count += 1
+                    same = [p for p in told if p == field or p.startswith(f"{field}[")]
+                    if field.startswith("profile") and whole:
+                        same += [p for p in told if p.startswith("profile")]
+                    if same:
+                        broken.append(f"{where} = {value}: {message}\n   {field} = {text}: "
+                                      f"{told[same[0]]}")
+    return count, broken
+
+
+@pytest.mark.parametrize("units", [units.value for units in UnitSystem])
+@pytest.mark.parametrize("base", BASES)
+def test_every_limit_that_is_told_can_be_typed(base: str, units: str) -> None:
+    count, broken = broken_promises({"output": {"units": units}, **BASES[base]})
+    assert count > 40
+    assert not broken, f"{len(broken)} of {count}\n" + "\n".join(broken)
