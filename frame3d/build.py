@@ -22,6 +22,7 @@ from frame3d.checks.report import report_of, report_text
 from frame3d.errors import DesignError, OutputError
 from frame3d.frame.located import laid_out
 from frame3d.frame.members import Frame
+from frame3d.frame.unmade import Unmade
 from frame3d.guide import GUIDE_FILES
 from frame3d.site.files import DXF as STAKES_DXF
 from frame3d.site.files import SHEETS as SITE_SHEETS
@@ -79,6 +80,8 @@ class BuildResult(Struct, frozen=True, kw_only=True):
         What could not be made, and why; the rest is complete.
     takeoff : Takeoff
         What to order, with findings of its own.
+    unmade : tuple of Unmade
+        What the model files lack; among ``checks``, the summary and the sheets too.
     """
 
     folder: Path
@@ -89,6 +92,7 @@ class BuildResult(Struct, frozen=True, kw_only=True):
     checks: tuple[Finding, ...]
     notes: tuple[str, ...]
     takeoff: Takeoff
+    unmade: tuple[Unmade, ...] = ()
 
 
 def lists_of(frame: Frame) -> UserLists:
@@ -132,8 +136,6 @@ def build(design: Design, folder: str | Path, progress: Progress | None = None) 
         been touched then.
     OutputError
         If something cannot be written; what was there is as it was.
-    SolidError
-        If a part cannot be made; what was there is as it was.
     """
     return build_frame(laid_out(design), folder, progress)
 
@@ -145,13 +147,15 @@ def build_frame(
     folder = Path(os.path.abspath(folder))
     lists, progress = lists_of(frame), progress or _say_nothing
     with workshop(folder, (*FILES, *(f"{name}/-" for name in FOLDERS))) as bench:
-        checks = check_frame(frame)
+        # First of all, as what the model lacks is told on sheets and in lists.
+        unmade = _write_model(frame, bench, progress)
+        checks = check_frame(frame, unmade)
         write_text(bench / "findings.json", report_text(report_of(frame, checks)))
         progress("planning the cuts", 0, 1)
         takeoff = taken_off(frame, lists)
         _write_takeoff(takeoff, bench)
         _write_stakes(frame, bench)
-        summary, findings, notes = _make(frame, checks, takeoff, bench, progress)
+        summary, findings, notes = _make(frame, checks, takeoff, unmade, bench, progress)
         made = summary["files"]
         with stop_later():
             put_in_place(bench, folder, made, (*FILES, *_made_before(folder)))
@@ -164,6 +168,7 @@ def build_frame(
         checks=checks,
         notes=notes,
         takeoff=takeoff,
+        unmade=unmade,
     )
 
 
@@ -287,19 +292,25 @@ def _say_nothing(what: str, done: int, total: int) -> None:
     """Progress for a caller who wants none."""
 
 
-def _make(
-    frame: Frame, checks: tuple[Finding, ...], takeoff: Takeoff, bench: Path,
-    progress: Progress,
-) -> tuple[dict, tuple[str, ...], tuple[str, ...]]:
-    """Make every file in ``bench``: the summary, findings of the sheets, and notes."""
+def _write_model(frame: Frame, bench: Path, progress: Progress) -> tuple[Unmade, ...]:
     progress("loading", 0, 1)
     # Only here: loading the kernel takes longer than laying out a frame.
     with stop_later():
-        from frame3d.sheets import draw_sheets, write_parts, write_sheet_files
         from frame3d.solids.model import write_model
 
+    return write_model(frame, bench, progress)
+
+
+def _make(
+    frame: Frame, checks: tuple[Finding, ...], takeoff: Takeoff, unmade: tuple[Unmade, ...],
+    bench: Path, progress: Progress,
+) -> tuple[dict, tuple[str, ...], tuple[str, ...]]:
+    """Make every file in ``bench``: the summary, findings of the sheets, and notes."""
+    with stop_later():
+        from frame3d.sheets import draw_sheets, write_parts, write_sheet_files
+
     progress("drawing the sheets", 0, 1)
-    sheets = draw_sheets(frame, sawn_bars(takeoff))
+    sheets = draw_sheets(frame, sawn_bars(takeoff), unmade)
     names = list(
         write_sheet_files(sheets, bench, lambda name: progress(f"writing {name}", 0, 1))
     )
@@ -311,12 +322,11 @@ def _make(
         notes.append(f"no clearance fits on the paper, so {CLEARANCE} is left out")
     progress("writing the guide", 0, 1)
     _write_guide(frame, bench)
-    write_model(frame, bench, progress)
     notes += _show(frame, checks, bench, progress)
     findings = tuple(str(finding) for finding in sheets.findings)
     files = [name for name in FILES if name == SUMMARY or (bench / name).exists()]
     files += [name for name in names if name not in FILES]
-    summary = summary_of(frame, findings=findings, files=files)
+    summary = summary_of(frame, findings=findings, files=files, unmade=unmade)
     write_text(bench / SUMMARY, summary_text(summary))
     progress("all files", 1, 1)
     return summary, findings, tuple(notes)

@@ -16,6 +16,7 @@ from frame3d.frame.bought import bought
 from frame3d.frame.cover import cover_lines
 from frame3d.frame.figures import chosen_by_rule, main_figures, member_count, total_mass_kg
 from frame3d.frame.members import Frame, Role
+from frame3d.frame.unmade import Unmade
 from frame3d.frame.wording import CAUTIONS, describe, lengths_of
 from frame3d.geometry.arch import Measures
 from frame3d.units import MM_PER_INCH, LengthFormat
@@ -25,7 +26,10 @@ MM_PER_FOOT = 12 * MM_PER_INCH
 __all__ = ["main_figures", "summary_of", "summary_text"]
 
 
-def summary_of(frame: Frame, *, findings: Sequence[str] = (), files: Sequence[str] = ()) -> dict:
+def summary_of(
+    frame: Frame, *, findings: Sequence[str] = (), files: Sequence[str] = (),
+    unmade: Sequence[Unmade] = (),
+) -> dict:
     """Everything that ``summary.json`` holds.
 
     Parameters
@@ -35,6 +39,8 @@ def summary_of(frame: Frame, *, findings: Sequence[str] = (), files: Sequence[st
         What the sheets could not show as wanted.
     files : sequence of str
         Names of the files of the build.
+    unmade : sequence of Unmade
+        What the model files lack.
     """
     project, output = frame.design.project, frame.design.output
     return {
@@ -51,6 +57,11 @@ def summary_of(frame: Frame, *, findings: Sequence[str] = (), files: Sequence[st
         "total_mass_kg": _round(total_mass_kg(frame)),
         "total_mass": lengths_of(frame).mass(total_mass_kg(frame)),
         "hardware": _hardware(frame),
+        "model_lacks": [
+            {"mark": one.mark, "role": one.role.value, "name": one.name, "text": one.words,
+             "reason": one.reason}
+            for one in unmade
+        ],
         "sheet_findings": list(findings),
         "cautions": list(CAUTIONS),
         "files": list(files),

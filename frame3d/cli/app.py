@@ -1,6 +1,6 @@
 """The command line itself: ``frame3d``, its options and its way out.
 
-Exit status: 0 done, 1 a part could not be made, or ``check`` found an error, 2 a fault
+Exit status: 0 done, 1 the model lacks a part or its holes, or ``check`` found an error, 2 a fault
 in the design, the arguments or the place to write to, 130 stopped by Ctrl-C. What was
 asked for goes to standard output; progress and faults go to standard error.
 """

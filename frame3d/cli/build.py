@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from frame3d.cli.app import app
-from frame3d.cli.faults import FAULT, faults_told, frames_of, out_folder, usage_fault
+from frame3d.cli.faults import FAULT, UNMADE, faults_told, frames_of, out_folder, usage_fault
 from frame3d.cli.show import plain, show_build, show_cautions, tell
 from frame3d.errors import DesignFaults
 
@@ -42,9 +42,16 @@ def build(
         # All of them before the first is built: a fault in one leaves everything untouched.
         frames = frames_of(paths)
         _check_lists(paths, frames)
+        lacking: list[str] = []
         for frame, folder in zip(frames, folders, strict=True):
-            show_build(_with_progress(frame, folder), folder)
+            result = _with_progress(frame, folder)
+            show_build(result, folder)
+            lacking += [f"{folder}: {one.name}" for one in result.unmade]
         show_cautions()
+        if lacking:
+            tell(f"the model lacks what its parts' names say: {'; '.join(lacking)}; all other "
+                 "files are complete")
+            raise typer.Exit(UNMADE)
 
 
 def _check_lists(paths: list[Path], frames: list[Frame]) -> None:

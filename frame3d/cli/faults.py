@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 import typer
 
 from frame3d.cli.show import tell
-from frame3d.errors import DesignFaults, Frame3dError, OutputError, SolidError
+from frame3d.errors import DesignFaults, Frame3dError, OutputError
 
 if TYPE_CHECKING:
     from frame3d.frame.members import Frame
@@ -27,9 +27,6 @@ def faults_told() -> Iterator[None]:
     except KeyboardInterrupt:
         tell("stopped; files that were not finished are as they were before")
         raise typer.Exit(STOPPED) from None
-    except SolidError as error:
-        tell(f"a part cannot be made, so no file of this design was changed: {error}")
-        raise typer.Exit(UNMADE) from None
     except DesignFaults as error:
         for fault in error.faults:
             tell(f"{error.source}: {fault}")

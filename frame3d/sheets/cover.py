@@ -85,7 +85,10 @@ def general_notes(frame: Frame) -> tuple[str, ...]:
     )
 
 
-def cover_pages(frame: Frame, paper: Paper, height: float, titles: Sequence[str]) -> list[Page]:
+def cover_pages(
+    frame: Frame, paper: Paper, height: float, titles: Sequence[str],
+    warnings: Sequence[str] = (),
+) -> list[Page]:
     """The cover, and more sheets for the list of sheets where it does not fit.
 
     Parameters
@@ -96,6 +99,8 @@ def cover_pages(frame: Frame, paper: Paper, height: float, titles: Sequence[str]
         Of the letters, mm.
     titles : sequence of str
         Of all sheets, the cover's own first.
+    warnings : sequence of str
+        What must be known before the set is used; under the name of the frame.
     """
     left, bottom, right, top = paper.frame
     left, right, top = left + _MARGIN_MM, right - _MARGIN_MM, top - _MARGIN_MM
@@ -103,6 +108,9 @@ def cover_pages(frame: Frame, paper: Paper, height: float, titles: Sequence[str]
     over_block = bottom + BLOCK_HEIGHT_MM + _MARGIN_MM
     beside_block = paper.frame[2] - BLOCK_WIDTH_MM - _MARGIN_MM
     heading, under = _heading(frame, left, right - column - _GAP_MM, top)
+    for text in warnings:
+        labels, under = paragraph(text, left, right - column - _GAP_MM, under, height)
+        heading += labels
     words, over = _cautions(left, beside_block, bottom + _MARGIN_MM, height)
     notes, higher = _notes(frame, left, beside_block, over + _GAP_MM, height)
     foot = over_block

@@ -6,12 +6,13 @@ in ``draw.py``.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 
 from msgspec import Struct, field
 from msgspec.structs import replace
 
 from frame3d.frame.members import Frame, Grid
+from frame3d.frame.unmade import Unmade
 from frame3d.sheets.annotation import PlacedView
 from frame3d.sheets.compose import Ground, Run, best_scale, ground_of
 from frame3d.sheets.detail_places import DetailPages, DetailPlace, Home
@@ -58,6 +59,8 @@ class Desk(Struct):
     """The details, known before any sheet is made, so that views can call them out."""
     details_from: int = 0
     """How many drafts lie before the sheets of details."""
+    unmade: tuple[Unmade, ...] = ()
+    """What the model files lack; the cover and the sheets of these parts say so."""
 
     def add(
         self, title: str, views: Sequence[PlacedView], notes: Sequence[str], kind: str = GENERAL
@@ -87,6 +90,11 @@ class Desk(Struct):
                     message=f"{trouble} on {self.paper.name} paper; choose a larger sheet_size",
                 )
             )
+
+    def lacks(self, marks: Iterable[str]) -> tuple[str, ...]:
+        """Notes of what the model files lack of the parts of these marks."""
+        wanted = set(marks)
+        return tuple(one.words for one in self.unmade if one.mark in wanted)
 
     def ground(self, notes: Sequence[str]) -> Ground:
         """How the sheet is shared out with these notes on it."""

@@ -8,6 +8,7 @@ from msgspec.structs import replace
 
 from frame3d.frame.cut_lengths import SawnBars
 from frame3d.frame.members import Frame, Side
+from frame3d.frame.unmade import Unmade
 from frame3d.sheets import clearance, plan
 from frame3d.sheets import cross_section as sections
 from frame3d.sheets import end_elevation as end
@@ -39,7 +40,9 @@ from frame3d.spec.design import SheetStandard
 from frame3d.units import LengthFormat, UnitSystem
 
 
-def draw_sheets(frame: Frame, sawn: Sequence[SawnBars] = ()) -> SheetSet:
+def draw_sheets(
+    frame: Frame, sawn: Sequence[SawnBars] = (), unmade: Sequence[Unmade] = ()
+) -> SheetSet:
     """The sheets of ``frame``: a cover, the drawings, and the schedules.
 
     Nothing is written. What could not be shown as wanted is in ``findings``.
@@ -49,8 +52,11 @@ def draw_sheets(frame: Frame, sawn: Sequence[SawnBars] = ()) -> SheetSet:
     frame : Frame
     sawn : sequence of SawnBars
         The cutting plan, for the schedule of cuts; without one it lists the pieces.
+    unmade : sequence of Unmade
+        What the model files lack; the cover and the sheets of these parts say so.
     """
     desk = desk_for(frame)
+    desk.unmade = tuple(unmade)
     desk.details = detail_pages(desk)
     for add_sheets in _SET:
         add_sheets(desk)

@@ -10,6 +10,7 @@ from collections.abc import Mapping, Sequence
 
 from frame3d.frame.cut_lengths import SawnBars
 from frame3d.frame.parts import HARDWARE
+from frame3d.frame.unmade import told_together
 from frame3d.sheets.compose import note_height_mm
 from frame3d.sheets.cover import LIST_TITLE, cover_pages
 from frame3d.sheets.desk import Desk, Draft
@@ -35,7 +36,9 @@ def front_and_back(desk: Desk, sawn: Sequence[SawnBars]) -> tuple[list[Page], li
         )
         all_titles = ["Cover", *[LIST_TITLE] * (count - 1), *titles]
         all_titles += [page.title for page in back]
-        front = cover_pages(frame, desk.paper, height, all_titles)
+        front = cover_pages(
+            frame, desk.paper, height, all_titles, told_together(desk.unmade)
+        )
         if len(front) <= count:
             return front, back
         count = len(front)

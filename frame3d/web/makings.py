@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import zipfile
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from pathlib import Path
 from typing import Any
 
@@ -11,9 +11,12 @@ from msgspec import Struct
 
 from frame3d.errors import DesignFaults, Fault, Frame3dError
 from frame3d.frame.members import Frame
+from frame3d.frame.unmade import Unmade
 from frame3d.web.reading import NAME, frame_of
 
 Tell = Callable[[str, int, int], None]
+Lacking = Sequence[Unmade]
+"""What the model lacks, as each maker tells it."""
 
 __all__ = ["KINDS", "Kind", "make_file"]
 
@@ -47,7 +50,8 @@ def make_file(text: str, kind: str, folder: str, tell: Tell) -> dict[str, Any]:
     Returns
     -------
     dict
-        ``path``, as text, and ``bytes``.
+        ``path``, as text, ``bytes``, and ``lacks``, a sentence for each part that the model
+        does not show as it is.
 
     Raises
     ------
@@ -57,55 +61,50 @@ def make_file(text: str, kind: str, folder: str, tell: Tell) -> dict[str, Any]:
     frame = frame_of(text)
     path = Path(folder) / f"frame.{KINDS[kind].ending}"
     try:
-        _MAKERS[kind](frame, path, tell)
+        unmade = _MAKERS[kind](frame, path, tell)
     except DesignFaults:
         raise
     except Frame3dError as error:
         raise DesignFaults([Fault(where="", message=str(error))], NAME) from error
-    return {"path": str(path), "bytes": path.stat().st_size}
+    return {
+        "path": str(path), "bytes": path.stat().st_size, "lacks": [one.words for one in unmade],
+    }  # fmt: skip
 
 
-def _step(frame: Frame, path: Path, tell: Tell) -> None:
+def _model(frame: Frame, path: Path, tell: Tell) -> Lacking:
     tell("loading", 0, 1)
-    from frame3d.solids.make import make_solids
-    from frame3d.solids.step import write_step
+    from frame3d.solids.model import make_model, write_model_file
 
-    solids = make_solids(frame, tell)
-    tell("writing the STEP file", 0, 1)
-    write_step(frame, solids, path)
-
-
-def _mesh(frame: Frame, path: Path, tell: Tell) -> None:
-    tell("loading", 0, 1)
-    from frame3d.solids.glb import write_glb
-    from frame3d.solids.make import make_solids
-    from frame3d.solids.meshes import make_meshes
-    from frame3d.solids.stl import write_stl
-
-    meshes = make_meshes(make_solids(frame, tell), tell)
+    model = make_model(frame, tell)
     tell(f"writing the {path.suffix[1:].upper()} file", 0, 1)
-    (write_stl if path.suffix == ".stl" else write_glb)(frame, meshes, path)
+    write_model_file(frame, model, path)
+    return model.unmade
 
 
-def _sheets(frame: Frame, path: Path, tell: Tell) -> None:
+def _sheets(frame: Frame, path: Path, tell: Tell) -> Lacking:
+    """The set of a build, whose cover tells what the model lacks, so that is made before."""
     tell("loading", 0, 2)
     from frame3d.sheets import draw_sheets, write_dxf, write_pdf
+    from frame3d.solids.model import make_model
 
+    unmade = make_model(frame, tell).unmade
     tell("drawing the sheets", 0, 2)
-    sheets = draw_sheets(frame)
+    sheets = draw_sheets(frame, unmade=unmade)
     tell(f"writing the {path.suffix[1:].upper()} file", 1, 2)
     (write_dxf if path.suffix == ".dxf" else write_pdf)(sheets, path)
+    return unmade
 
 
-def _order(frame: Frame, path: Path, tell: Tell) -> None:
+def _order(frame: Frame, path: Path, tell: Tell) -> Lacking:
     tell("planning the cuts", 0, 1)
     from frame3d.build import build_takeoff, taken_off
 
     made = build_takeoff(taken_off(frame), path.parent / "order")
     next(file for file in made if file.suffix == ".xlsx").rename(path)
+    return ()
 
 
-def _everything(frame: Frame, path: Path, tell: Tell) -> None:
+def _everything(frame: Frame, path: Path, tell: Tell) -> Lacking:
     from frame3d.build import build_frame
 
     result = build_frame(frame, path.parent / "build", tell)
@@ -114,9 +113,10 @@ def _everything(frame: Frame, path: Path, tell: Tell) -> None:
             tell(f"packing {file.name}", done, len(result.files))
             archive.write(file, file.name)
             file.unlink()
+    return result.unmade
 
 
-_MAKERS: dict[str, Callable[[Frame, Path, Tell], None]] = {
-    "step": _step, "stl": _mesh, "glb": _mesh, "dxf": _sheets, "pdf": _sheets, "xlsx": _order,
+_MAKERS: dict[str, Callable[[Frame, Path, Tell], Lacking]] = {
+    "step": _model, "stl": _model, "glb": _model, "dxf": _sheets, "pdf": _sheets, "xlsx": _order,
     "zip": _everything,
 }  # fmt: skip

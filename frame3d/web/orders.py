@@ -44,6 +44,8 @@ class Order(Struct, kw_only=True, eq=False):
     state: State = State.WAITING
     told: tuple[str, int, int] = ("waiting", 0, 1)
     faults: list[dict[str, Any]] = field(default_factory=list)
+    lacks: list[str] = field(default_factory=list)
+    """What the model does not show as it is, in words."""
     path: Path | None = None
     size: int = 0
     work: asyncio.Task[None] | None = None
@@ -53,7 +55,7 @@ class Order(Struct, kw_only=True, eq=False):
         what, done, total = self.told
         return {
             "state": self.state.value, "kind": self.kind, "what": what, "done": done,
-            "total": total, "faults": self.faults, "bytes": self.size,
+            "total": total, "faults": self.faults, "lacks": self.lacks, "bytes": self.size,
         }  # fmt: skip
 
 
@@ -146,6 +148,7 @@ class Orders:
             order.state, order.faults = State.FAILED, answer["faults"]
             return
         order.path, order.size = Path(answer["path"]), answer["bytes"]
+        order.lacks = answer["lacks"]
         order.state, order.told = State.READY, ("ready", 1, 1)
 
 

@@ -80,7 +80,8 @@ export class Files {
     const file = `${name}.${kind}`;
     const link = el("a", { href: `/api/orders/${key}/file?name=${encodeURIComponent(name)}`, download: file },
       `Save ${file}`);
-    state.replaceChildren(link, el("span", {}, ` ${sizeWords(order.bytes)}`));
+    state.replaceChildren(link, el("span", {}, ` ${sizeWords(order.bytes)}`),
+      ...order.lacks.map((words) => el("p", { class: "fault" }, words)));
     link.click();
   }
 }
