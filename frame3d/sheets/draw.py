@@ -259,23 +259,18 @@ def _title_block(
     imperial = desk.lengths.system is UnitSystem.IMPERIAL
     standard = desk.frame.design.output.sheets
     return TitleBlock(
-        owner=_one_line(project.owner),
-        project=_one_line(project.name),
+        owner=project.owner,
+        project=project.name,
         title=title,
-        drawn_by=_one_line(project.drawn_by),
-        approved_by=_one_line(project.approved_by),
+        drawn_by=project.drawn_by,
+        approved_by=project.approved_by,
         date=project.date,
         kind=kind,
         scale=said if len(used) < 2 else "as shown",
-        number=_one_line(project.number),
-        revision=_one_line(project.revision),
+        number=project.number,
+        revision=project.revision,
         sheet=f"{number} {'/' if standard is SheetStandard.ISO else 'of'} {count}",
         paper=desk.paper.name,
         dimensions="feet and inches" if imperial else "millimetres",
         standard=standard,
     )
-
-
-def _one_line(text: str) -> str:
-    """``text`` without line breaks or the codes that a drawing file would take for commands."""
-    return " ".join(text.split()).replace("%%", "% %")

@@ -16,9 +16,11 @@ from collections.abc import Iterable, Sequence
 import pymupdf
 from msgspec import Struct
 
+from frame3d.frame.direction import as_seen
 from frame3d.sheets.font_subset import font_with
 from frame3d.sheets.lettering import font_path
 from frame3d.sheets.pdf_page import POINTS_PER_MM
+from frame3d.sheets.pdf_write import listed
 
 __all__ = ["Chapter", "FlowPicture", "flow_pdf"]
 
@@ -172,13 +174,13 @@ class _Press:
             self._line(page, line, number, _FOOT_SIZE, pymupdf.TEXT_ALIGN_RIGHT)
         document.set_toc(self.bookmarks)
         # No dates, so that two runs give the same file.
-        document.set_metadata({"title": title, "creator": "frame3d", "producer": ""})
+        document.set_metadata({"title": listed(title), "creator": "frame3d", "producer": ""})
         return document.tobytes(garbage=4, deflate=True, no_new_id=True)
 
     def _line(self, page, box: pymupdf.Rect, text: str, size: float, align: int) -> None:
         page.insert_font(fontname="plain", fontbuffer=self.plain)
         page.insert_textbox(
-            box, text, fontname="plain", fontsize=size, align=align, color=(0.29, 0.32, 0.35)
+            box, as_seen(text), fontname="plain", fontsize=size, align=align, color=(0.29, 0.32, 0.35)
         )
 
     def _page(self) -> object:

@@ -27,7 +27,9 @@ from ezdxf.layouts import Paperspace
 from ezdxf.math import Matrix44
 from msgspec import Struct
 
+from frame3d.frame.direction import as_seen
 from frame3d.sheets.dxf_file import Document
+from frame3d.sheets.dxf_text import shown_text
 from frame3d.sheets.lettering import (
     FONT_FILE,
     WIDTH_FACTOR,
@@ -109,7 +111,7 @@ class _Frontend(UniversalFrontend):
         dxf = entity.dxf
         aligned = dxf.halign or dxf.valign
         self._set(
-            dxf.text, dxf.height, properties,
+            shown_text(dxf.text), dxf.height, properties,
             at=dxf.align_point if aligned else dxf.insert,
             turn_deg=dxf.rotation, narrow=dxf.width,
             across=_ACROSS[dxf.halign], lift=-0.5 if dxf.valign == _MIDDLE else 0.0,
@@ -228,7 +230,7 @@ def _set_texts(
         morph = pymupdf.Matrix(narrow * cos, narrow * sin, -sin, cos, 0, 0)
         at = pymupdf.Point(start.x, start.y)
         shape.insert_text(
-            at, item.text, fontsize=size, fontname=FONT_NAME, morph=(at, morph)
+            at, as_seen(item.text), fontsize=size, fontname=FONT_NAME, morph=(at, morph)
         )
     shape.commit()
 

@@ -52,7 +52,7 @@ def write_stakes_dxf(site: Site, path: str | Path) -> Path:
             at = tuple(round(c * unit, 4) for c in (point.x_mm, point.y_mm, point.z_mm or 0.0))
             space.add_point(at, dxfattribs={"layer": _LAYERS[point.kind][0]})
             space.add_text(
-                point.name, height=_LETTERS_MM * unit,
+                line_text(point.name), height=_LETTERS_MM * unit,
                 dxfattribs={"layer": _NAMES, "insert": at},
             )
         for a, b in _strings(site):
