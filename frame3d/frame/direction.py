@@ -13,7 +13,11 @@ the direction by command are refused by :mod:`frame3d.spec.letters`, so X1 to X8
 from __future__ import annotations
 
 import unicodedata
+from collections.abc import Sequence
 from itertools import groupby
+
+from msgspec import Struct
+from pydantic import BaseModel
 
 _MIRRORED = dict(zip("()[]{}<>«»‹›", ")(][}{><»«›‹", strict=True))
 _BEGIN, _END, _RIGHT_MARK, _LEFT_MARK = "\u2068", "\u2069", "\u200f", "\u200e"
@@ -34,18 +38,49 @@ def isolated(text: str) -> str:
     return f"{_BEGIN}{text}{_RIGHT_MARK if _begins_left(text) else _LEFT_MARK}{_END}"
 
 
-def as_seen(text: str) -> str:
+def names_running_left(value: object) -> tuple[str, ...]:
+    """Every text in ``value``, as a design, in which letters run from right to left; long first."""
+    found: set[str] = set()
+    waiting = [value]
+    while waiting:
+        item = waiting.pop()
+        if isinstance(item, str):
+            found |= {item} if runs_left(item) else set()
+        elif isinstance(item, list | tuple):
+            waiting += item
+        elif isinstance(item, Struct):
+            waiting += [getattr(item, name) for name in item.__struct_fields__]
+        elif isinstance(item, BaseModel):
+            waiting += [getattr(item, name) for name in type(item).model_fields]
+    return tuple(sorted(found, key=lambda text: (-len(text), text)))
+
+
+def as_seen(text: str, names: Sequence[str] = ()) -> str:
     """The letters of one line of ``text`` from left to right, as they are seen.
+
+    Parameters
+    ----------
+    text : str
+        A name alone, which begins at its own side; or English in which ``names`` stand.
+    names : sequence of str
+        Each turns nothing but itself, as if it were marked off.
 
     Examples
     --------
-    >>> as_seen("Door 3") == "Door 3"
+    >>> as_seen("Door 3")
+    'Door 3'
+    >>> as_seen("\u05d0\u05d1 3") == "3 \u05d1\u05d0"
     True
-    >>> as_seen("\\u05d0\\u05d1 3") == "3 \\u05d1\\u05d0"
+    >>> as_seen("4 m \u05d0\u05d1 3, 5 m", ["\u05d0\u05d1 3"]) == "4 m 3 \u05d1\u05d0, 5 m"
     True
     """
     if not runs_left(text):
         return text
+    if text not in names:
+        for name in names:
+            before, found, after = text.partition(name)
+            if found:
+                return f"{as_seen(before, names)}{as_seen(name)}{as_seen(after, names)}"
     base = 1 if _begins_left(text) else 0
     levels = _levels(text, base)
     letters = [
@@ -112,4 +147,4 @@ def _turned(
     return [letter for letter, _ in pairs], [level for _, level in pairs]
 
 
-__all__ = ["as_seen", "isolated", "runs_left"]
+__all__ = ["as_seen", "isolated", "names_running_left", "runs_left"]

@@ -7,6 +7,7 @@ from collections.abc import Sequence
 from msgspec.structs import replace
 
 from frame3d.frame.cut_lengths import SawnBars
+from frame3d.frame.direction import names_running_left
 from frame3d.frame.members import Frame, Side
 from frame3d.frame.unmade import Unmade
 from frame3d.sheets import clearance, plan
@@ -93,6 +94,7 @@ def sheet_set_of(
         findings=tuple(replace(f, sheet=f.sheet + len(front)) for f in desk.findings),
         layers=output.layers,
         version=output.dxf_version,
+        names=names_running_left(desk.frame.design),
     )
 
 

@@ -16,7 +16,6 @@ from collections.abc import Iterable, Sequence
 import pymupdf
 from msgspec import Struct
 
-from frame3d.frame.direction import as_seen
 from frame3d.sheets.font_subset import font_with
 from frame3d.sheets.lettering import font_path
 from frame3d.sheets.pdf_page import POINTS_PER_MM
@@ -88,7 +87,8 @@ def flow_pdf(
     style : str
         CSS for the text.
     title, foot : str
-        Of the document; the foot stands on each page, before its number.
+        Of the document; the foot stands on each page, before its number, letter by letter as it
+        is seen.
     letters : iterable of str
         Every character of the text.
     """
@@ -180,7 +180,7 @@ class _Press:
     def _line(self, page, box: pymupdf.Rect, text: str, size: float, align: int) -> None:
         page.insert_font(fontname="plain", fontbuffer=self.plain)
         page.insert_textbox(
-            box, as_seen(text), fontname="plain", fontsize=size, align=align, color=(0.29, 0.32, 0.35)
+            box, text, fontname="plain", fontsize=size, align=align, color=(0.29, 0.32, 0.35)
         )
 
     def _page(self) -> object:

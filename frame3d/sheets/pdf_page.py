@@ -8,6 +8,7 @@ search finds every dimension.
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 
 import pymupdf
 from ezdxf.addons.drawing import layout as page_layout
@@ -169,7 +170,9 @@ class _PageBackend(PyMuPdfRenderBackend):
         super().finalize()
 
 
-def draw_page(document: Document, name: str, page: pymupdf.Page, font: bytes) -> None:
+def draw_page(
+    document: Document, name: str, page: pymupdf.Page, font: bytes, names: Sequence[str] = ()
+) -> None:
     """Draw the layout called ``name`` on ``page``, whose size is the paper's.
 
     Parameters
@@ -180,6 +183,8 @@ def draw_page(document: Document, name: str, page: pymupdf.Page, font: bytes) ->
         Empty.
     font : bytes
         The font file that text is set in.
+    names : sequence of str
+        Texts in which letters run from right to left.
     """
     if not fonts.font_manager.has_font(FONT_FILE):
         # On a machine without fonts ezdxf would complain about each text, which it never sets.
@@ -203,7 +208,7 @@ def draw_page(document: Document, name: str, page: pymupdf.Page, font: bytes) ->
     backend.configure(CONFIGURATION)
     player.replay(backend)
     backend.finalize()
-    _set_texts(keeper.texts, to_page, page, font)
+    _set_texts(keeper.texts, to_page, page, font, names)
 
 
 def _to_page(layout: Paperspace, page: pymupdf.Page) -> Matrix44:
@@ -213,7 +218,8 @@ def _to_page(layout: Paperspace, page: pymupdf.Page) -> Matrix44:
 
 
 def _set_texts(
-    texts: list[PlacedText], to_page: Matrix44, page: pymupdf.Page, font: bytes
+    texts: list[PlacedText], to_page: Matrix44, page: pymupdf.Page, font: bytes,
+    names: Sequence[str],
 ) -> None:
     page.insert_font(fontname=FONT_NAME, fontbuffer=font)
     share = capital_share()
@@ -230,7 +236,7 @@ def _set_texts(
         morph = pymupdf.Matrix(narrow * cos, narrow * sin, -sin, cos, 0, 0)
         at = pymupdf.Point(start.x, start.y)
         shape.insert_text(
-            at, as_seen(item.text), fontsize=size, fontname=FONT_NAME, morph=(at, morph)
+            at, as_seen(item.text, names), fontsize=size, fontname=FONT_NAME, morph=(at, morph)
         )
     shape.commit()
 

@@ -87,7 +87,7 @@ def pages_of(
             width=sheet.paper.width_mm * POINTS_PER_MM,
             height=sheet.paper.height_mm * POINTS_PER_MM,
         )
-        draw_page(drawing, name, page, font)
+        draw_page(drawing, name, page, font, sheet_set.names)
         title = listed(f"{sheet.number} {sheet.title}")
         bookmarks.append([1, title, len(bookmarks) + 1])
     result.set_toc(bookmarks)

@@ -67,7 +67,7 @@ def fault_of_text(text: str) -> str | None:
         )
     more = f" and {len(bad) - _MOST_SHOWN} more" if len(bad) > _MOST_SHOWN else ""
     told = ", ".join(map(_told, bad[:_MOST_SHOWN]))
-    return f"the drawings cannot show {told}{more}; they have {_ALLOWED}: write it with those"
+    return f"{told}{more} cannot be printed on the drawings; write it with {_ALLOWED}"
 
 
 def _told(letter: str) -> str:
