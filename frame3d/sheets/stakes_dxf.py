@@ -11,6 +11,7 @@ from pathlib import Path
 import ezdxf
 
 from frame3d.sheets.dxf_layers import rename_layers
+from frame3d.sheets.dxf_text import line_text
 from frame3d.sheets.dxf_write import without_dates, write_document
 from frame3d.site.setting_out import PlaceKind, StakedPoint
 from frame3d.site.survey import SITE_CAUTIONS, Site
