@@ -17,7 +17,6 @@ from pathlib import Path
 from msgspec import Struct, field
 
 from frame3d.errors import DesignError, Fault, ListFaults, UnitError
-from frame3d.spec.letters import fault_of_text
 from frame3d.units import parse_length
 from frame3d.units.system import LENGTH_UNITS
 
@@ -227,16 +226,8 @@ def read_user_list(
             )  # fmt: skip
             continue
         cells = dict(zip(names, [*line, *[""] * len(names)], strict=False))
-        _check_letters(found, number, cells)
         found.rows.append(Row(number=number, cells=cells))
     return found
-
-
-def _check_letters(found: UserList, number: int, cells: dict[str, str]) -> None:
-    """Fault the cells that no file could show; a note is the user's own and shown nowhere."""
-    for column, text in cells.items():
-        if column != "note" and (fault := fault_of_text(text)):
-            found.fault(number, column, f"got {_shown(text)}; {fault}")
 
 
 def _without_unit(found: UserList, name: str, columns: Sequence[str]) -> str:
