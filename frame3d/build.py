@@ -22,6 +22,7 @@ from frame3d.errors import MachineError, OutputError
 from frame3d.frame.located import laid_out
 from frame3d.frame.members import Frame
 from frame3d.frame.set_status import SetStatus
+from frame3d.frame.unmade import Unmade
 from frame3d.frame_set import FrameSet, frame_set_of, lists_of, sheets_of
 from frame3d.guide import GUIDE_FILES
 from frame3d.site.files import DXF as STAKES_DXF
@@ -99,6 +100,11 @@ class BuildResult(Struct, frozen=True, kw_only=True):
     takeoff: Takeoff
     status: SetStatus
 
+    @property
+    def unmade(self) -> tuple[Unmade, ...]:
+        """What the model files lack; among ``checks``, the summary and the sheets too."""
+        return self.status.unmade
+
 
 def taken_off(frame: Frame, lists: UserLists | None = None) -> Takeoff:
     """The take-off of ``frame``; faults of the user's lists as :func:`lists_of` tells them."""
@@ -124,8 +130,6 @@ def build(design: Design, folder: str | Path, progress: Progress | None = None) 
         been touched then.
     OutputError
         If something cannot be written; what was there is as it was.
-    SolidError
-        If a part cannot be made; what was there is as it was.
     """
     return build_frame(laid_out(design), folder, progress)
 
@@ -138,8 +142,10 @@ def build_frame(
     folder = Path(os.path.abspath(folder))
     lists, progress = lists or lists_of(frame), progress or _say_nothing
     with workshop(folder, (*FILES, *(f"{name}/-" for name in FOLDERS))) as bench:
+        # First of all, as what the model lacks is told on sheets and in lists.
+        unmade = _write_model(frame, bench, progress)
         progress("planning the cuts", 0, 1)
-        whole = frame_set_of(frame, lists)
+        whole = frame_set_of(frame, lists, unmade)
         write_text(bench / "findings.json", report_text(report_of(frame, whole.checks)))
         _write_takeoff(whole.takeoff, bench)
         _write_stakes(whole, bench)
@@ -281,16 +287,22 @@ def _say_nothing(what: str, done: int, total: int) -> None:
     """Progress for a caller who wants none."""
 
 
-def _make(
-    whole: FrameSet, bench: Path, progress: Progress
-) -> tuple[dict, tuple[str, ...], tuple[str, ...]]:
-    """Make every file in ``bench``: the summary, findings of the sheets, and notes."""
-    frame = whole.frame
+def _write_model(frame: Frame, bench: Path, progress: Progress) -> tuple[Unmade, ...]:
     progress("loading", 0, 1)
     # Only here: loading the kernel takes longer than laying out a frame.
     with stop_later():
-        from frame3d.sheets import write_parts, write_sheet_files
         from frame3d.solids.model import write_model
+
+    return write_model(frame, bench, progress)
+
+
+def _make(
+    whole: FrameSet, bench: Path, progress: Progress
+) -> tuple[dict, tuple[str, ...], tuple[str, ...]]:
+    """Make every file in ``bench`` but the model: summary, findings of the sheets, notes."""
+    frame = whole.frame
+    with stop_later():
+        from frame3d.sheets import write_parts, write_sheet_files
 
     progress("drawing the sheets", 0, 1)
     sheets = sheets_of(whole)
@@ -305,7 +317,6 @@ def _make(
         notes.append(f"no clearance fits on the paper, so {CLEARANCE} is left out")
     progress("writing the guide", 0, 1)
     _write_guide(frame, bench, whole.status)
-    write_model(frame, bench, progress)
     notes += _show(whole, bench, progress)
     findings = tuple(str(finding) for finding in sheets.findings)
     files = [name for name in FILES if name == SUMMARY or (bench / name).exists()]

@@ -6,6 +6,7 @@ alone, and are put together here and nowhere else: same inputs, same set.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
 from msgspec import Struct
@@ -16,6 +17,7 @@ from frame3d.checks.report import status_of
 from frame3d.errors import DesignError
 from frame3d.frame.members import Frame
 from frame3d.frame.set_status import SetStatus
+from frame3d.frame.unmade import Unmade
 from frame3d.spec.reader import locate
 from frame3d.spec.user_lists import GivenLists
 from frame3d.takeoff.cut_lists import sawn_bars
@@ -69,10 +71,15 @@ def lists_of(frame: Frame, given: GivenLists | None = None) -> UserLists:
         raise locate(frame.design, error) from None
 
 
-def frame_set_of(frame: Frame, lists: UserLists) -> FrameSet:
-    """The set of ``frame`` with these lists, all but its sheets and models."""
-    checks = check_frame(frame)
-    status = status_of(checks, missing=lists.missing)
+def frame_set_of(
+    frame: Frame, lists: UserLists, unmade: Sequence[Unmade] = ()
+) -> FrameSet:
+    """The set of ``frame`` with these lists, all but its sheets and models.
+
+    ``unmade`` is what the model lacks, once that has been made.
+    """
+    checks = check_frame(frame, unmade)
+    status = status_of(checks, missing=lists.missing, unmade=unmade)
     with stop_later():
         load_solver()
     return FrameSet(

@@ -64,6 +64,11 @@ def summary_of(
         "total_mass_kg": _round(total_mass_kg(frame)),
         "total_mass": lengths_of(frame).mass(total_mass_kg(frame)),
         "hardware": _hardware(frame),
+        "model_lacks": [
+            {"mark": one.mark, "role": one.role.value, "name": one.name, "text": one.words,
+             "reason": one.reason}
+            for one in status.unmade
+        ],
         "sheet_findings": list(findings),
         "cautions": list(CAUTIONS),
         "files": list(files),

@@ -6,13 +6,14 @@ rules found nothing.
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 
 from msgspec import structs
 
-from frame3d.checks import assembly, doors, headroom, machines, practice, site
+from frame3d.checks import assembly, doors, headroom, machines, model, practice, site
 from frame3d.checks.finding import COMMON_PRACTICE, Finding, Rule, Severity
 from frame3d.frame.members import Frame
+from frame3d.frame.unmade import Unmade
 
 Check = Callable[[Frame], list[Finding]]
 
@@ -43,15 +44,17 @@ _ORDER = {severity: place for place, severity in enumerate(Severity)}
 
 def rules() -> tuple[Rule, ...]:
     """Every rule, in the order in which the checks go through them."""
-    return (*(rule for _, group in _CHECKS for rule in group), UNKNOWN, UNUSED)
+    return (*(rule for _, group in _CHECKS for rule in group), *model.RULES, UNKNOWN, UNUSED)
 
 
-def check_frame(frame: Frame) -> tuple[Finding, ...]:
+def check_frame(frame: Frame, unmade: Iterable[Unmade] = ()) -> tuple[Finding, ...]:
     """What all checks find in ``frame``: errors first, accepted findings as notes.
 
     Parameters
     ----------
     frame : Frame
+    unmade : iterable of Unmade
+        What its model lacks, once that has been made. No design accepts it.
 
     Returns
     -------
@@ -61,6 +64,7 @@ def check_frame(frame: Frame) -> tuple[Finding, ...]:
     """
     found = [finding for check, _ in _CHECKS for finding in check(frame)]
     judged = [*(_judged(frame, finding) for finding in found), *_idle(frame, found)]
+    judged += model.told_of_model(frame, unmade)
     places = {rule.name: place for place, rule in enumerate(rules())}
     return tuple(
         sorted(judged, key=lambda f: (_ORDER[f.severity], places[f.rule.name], f.where))

@@ -10,6 +10,7 @@ from collections import Counter
 from collections.abc import Sequence
 
 from frame3d import __version__
+from frame3d.checks import model
 from frame3d.checks.finding import Finding, Severity
 from frame3d.checks.telling import lengths, name_of, numbers
 from frame3d.errors import DesignFaults
@@ -19,6 +20,7 @@ from frame3d.frame.inside import Inside
 from frame3d.frame.members import Frame
 from frame3d.frame.passage import Way, own_ways
 from frame3d.frame.set_status import MissingList, SetStatus
+from frame3d.frame.unmade import Unmade
 from frame3d.units import Numbers, UnitSystem
 
 NO_VERDICT = (
@@ -53,7 +55,7 @@ def has_errors(findings: Sequence[Finding]) -> bool:
 
 def status_of(
     findings: Sequence[Finding], *, missing: Sequence[MissingList] = (),
-    not_bored: Sequence[str] = (),
+    unmade: Sequence[Unmade] = (),
 ) -> SetStatus:
     """The status of a set.
 
@@ -62,10 +64,13 @@ def status_of(
     findings : sequence of Finding
         All that the checks found; what the design accepts is no error.
     missing : sequence of MissingList
-    not_bored : sequence of str
-        Marks of parts whose holes the model lacks.
+    unmade : sequence of Unmade
+        What the model lacks; findings about that alone stop nobody from building.
     """
-    errors = [finding for finding in findings if finding.severity is Severity.ERROR]
+    errors = [
+        finding for finding in findings
+        if finding.severity is Severity.ERROR and finding.rule not in model.RULES
+    ]
     places: dict[str, list[str]] = {}
     for finding in errors:
         places.setdefault(finding.message.rstrip("."), []).append(finding.where)
@@ -73,7 +78,7 @@ def status_of(
         error_count=len(errors),
         errors=tuple(_sentence(message, where) for message, where in places.items()),
         missing=tuple(missing),
-        not_bored=tuple(not_bored),
+        unmade=tuple(unmade),
     )
 
 

@@ -16,7 +16,6 @@ from frame3d.errors import (
     Frame3dError,
     MachineError,
     OutputError,
-    SolidError,
     machine_reason,
 )
 
@@ -36,9 +35,6 @@ def faults_told() -> Iterator[None]:
     except KeyboardInterrupt as error:
         tell("stopped; files that were not finished are as they were before")
         raise typer.Exit(status_of(error)) from None
-    except SolidError as error:
-        tell(f"a part cannot be made, so no file of this design was changed: {error}")
-        raise typer.Exit(UNMADE) from None
     except DesignFaults as error:
         for fault in error.faults:
             tell(f"{error.source}: {fault}")
@@ -58,11 +54,14 @@ def faults_told() -> Iterator[None]:
 
 
 def end_with(*statuses: SetStatus) -> None:
-    """End with 1 where something that was made is not to be built from, and say so last."""
-    stopped = [status for status in statuses if status.is_stopped]
-    for status in stopped:
-        tell(status.headline)
-    if stopped:
+    """End with 1 where what was made is not whole or not to be built from, and say so last."""
+    from frame3d.frame.unmade import told_together
+
+    lacking = [status for status in statuses if not status.is_whole]
+    for status in lacking:
+        for line in (*filter(None, [status.headline]), *told_together(status.unmade)):
+            tell(line)
+    if lacking:
         raise typer.Exit(UNMADE)
 
 

@@ -19,6 +19,8 @@ def show_build(result: BuildResult, folder: Path) -> None:
     show_figures(result.frame, title=result.frame.design.project.name)
     show_table(_file_rows(result.files, result.folder), title=f"Files in {folder}", right=True)
     show_findings(result.frame, result.checks)
+    for one in result.unmade:
+        say(f"Model: {one.words}")
     for finding in result.findings:
         say(f"Drawings: {finding}")
     for finding in result.takeoff.findings:

@@ -8,6 +8,8 @@ from __future__ import annotations
 
 from msgspec import Struct
 
+from frame3d.frame.unmade import Unmade, told_together
+
 __all__ = ["MissingList", "SetStatus", "UNCHECKED"]
 
 NOT_CHECKED = "not checked"
@@ -53,48 +55,40 @@ class SetStatus(Struct, frozen=True, kw_only=True):
     errors : tuple of str
         These in sentences, those that are alike in one.
     missing : tuple of MissingList
-    not_bored : tuple of str
-        Marks of parts whose holes the model lacks.
+    unmade : tuple of Unmade
+        What the model files lack; drawings and lists are whole all the same.
     """
 
     checked: bool = True
     error_count: int = 0
     errors: tuple[str, ...] = ()
     missing: tuple[MissingList, ...] = ()
-    not_bored: tuple[str, ...] = ()
+    unmade: tuple[Unmade, ...] = ()
 
     @property
     def is_stopped(self) -> bool:
         """Whether the set is not to be built from."""
-        return bool(self.error_count or self.not_bored)
+        return bool(self.error_count)
 
     @property
-    def faults(self) -> tuple[str, ...]:
-        """Why it is not to be built from, one sentence each; empty where nothing was found."""
-        bored = ()
-        if self.not_bored:
-            bored = (f"The model lacks the holes of {', '.join(self.not_bored)}.",)
-        return (*self.errors, *bored)
+    def is_whole(self) -> bool:
+        """Whether nothing was found and no part is missing from the model."""
+        return not (self.is_stopped or self.unmade)
 
     @property
     def headline(self) -> str:
         """That it is not to be built from, and why in short; empty where nothing was found."""
         if not self.is_stopped:
             return ""
-        told = []
-        if self.error_count:
-            told.append(f"{_count(self.error_count, 'error')} found")
-        if self.not_bored:
-            told.append(f"{_count(len(self.not_bored), 'part')} not bored")
-        return f"Not to be built from: {', '.join(told)}."
+        return f"Not to be built from: {_count(self.error_count, 'error')} found."
 
     @property
     def field(self) -> str:
         """For the field of a title block; a dash where there is nothing to tell."""
         if self.is_stopped:
-            errors = _count(self.error_count, "error") if self.error_count else ""
-            bored = f"{len(self.not_bored)} not bored" if self.not_bored else ""
-            return f"NOT TO BE BUILT FROM: {', '.join(filter(None, [errors, bored]))}"
+            return f"NOT TO BE BUILT FROM: {_count(self.error_count, 'error')}"
+        if self.unmade:
+            return f"MODEL LACKS {_count(len(self.unmade), 'part')}; drawings whole"
         return "-" if self.checked else NOT_CHECKED
 
     def number(self, number: str) -> str:
@@ -108,11 +102,11 @@ class SetStatus(Struct, frozen=True, kw_only=True):
         return f"{given} without {', '.join(one.what for one in self.missing)}".strip()
 
     def short_list(self, most: int = _MOST_TOLD) -> tuple[str, ...]:
-        """The first faults, and how many kinds of them more there are; then what is missing."""
-        told = self.faults[:most]
-        if more := len(self.faults) - len(told):
+        """The first errors, how many kinds of them more there are, and what is missing."""
+        told = self.errors[:most]
+        if more := len(self.errors) - len(told):
             told = (*told, f"And {more} more of other kinds; findings.json has all of them.")
-        return (*told, *(one.line for one in self.missing))
+        return (*told, *told_together(self.unmade), *(one.line for one in self.missing))
 
     @property
     def told(self) -> tuple[str, ...]:

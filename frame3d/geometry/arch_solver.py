@@ -26,7 +26,7 @@ needed are accepted if they agree to 1e-6 of their size, and refused otherwise.
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Mapping
 
 from msgspec import structs
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from html import escape
 
+from frame3d.frame.direction import isolated
 from frame3d.frame.wording import tied
 from frame3d.guide.told import FixingLine, Guide, PartLine, Told
 
@@ -21,13 +22,13 @@ def marked_up(text: str) -> str:
 
 def document_title(guide: Guide) -> str:
     """What the guide is called."""
-    return f"{guide.title}: how to put it up"
+    return f"{isolated(guide.title)}: how to put it up"
 
 
 def under_title(guide: Guide) -> str:
     """What stands under the title: number and owner, where the design gives them."""
     said = [text for text in (guide.number, guide.owner) if text not in ("", "-")]
-    return ", ".join(said)
+    return ", ".join(map(isolated, said))
 
 
 def step_title(told: Told) -> str:

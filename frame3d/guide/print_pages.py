@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
+from frame3d.frame.direction import as_seen
 from frame3d.frame.members import Frame
 from frame3d.guide.phrases import (
     document_title,
@@ -58,7 +59,7 @@ def guide_pdf(frame: Frame, guide: Guide) -> bytes:
     title = document_title(guide)
     return flow_pdf(
         chapters, size_mm=_SIZES[frame.design.output.sheets], style=_STYLE, title=title,
-        foot=f"{guide.title}. {_FOOT}",
+        foot=as_seen(f"{guide.title}. {_FOOT}", [guide.title]),
         letters=text + captions + guide.title + _FOOT + "☐\u00a0" + _ASCII,
     )
 

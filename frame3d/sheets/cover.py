@@ -145,8 +145,7 @@ def _heading(
 ) -> tuple[list[PaperInk], float]:
     """Name and kind of the frame over the view, and how low they reach, mm."""
     project, arch = frame.design.project, frame.arch
-    name = " ".join(project.name.split()).replace("%%", "% %")
-    lines = wrapped(name, right - left, LARGE_MM)
+    lines = wrapped(project.name, right - left, LARGE_MM)
     last = top - LARGE_MM - (len(lines) - 1) * LINE_STEP * LARGE_MM
     labels: list[PaperInk] = [
         Label(text=line, at=(left, top - LARGE_MM - i * LINE_STEP * LARGE_MM), height=LARGE_MM,

@@ -6,7 +6,7 @@ in ``draw.py``.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 
 from msgspec import Struct, field
 from msgspec.structs import replace
@@ -90,6 +90,11 @@ class Desk(Struct):
                     message=f"{trouble} on {self.paper.name} paper; choose a larger sheet_size",
                 )
             )
+
+    def lacks(self, marks: Iterable[str]) -> tuple[str, ...]:
+        """Notes of what the model files lack of the parts of these marks."""
+        wanted = set(marks)
+        return tuple(one.words for one in self.status.unmade if one.mark in wanted)
 
     def ground(self, notes: Sequence[str]) -> Ground:
         """How the sheet is shared out with these notes on it."""

@@ -15,6 +15,7 @@ from frame3d.sheets.timber_sheets import (
     PieceSize,
     add_views,
     board_views,
+    boards,
     fitted,
 )
 
@@ -29,15 +30,16 @@ def door_sheets(desk: Desk) -> None:
     """Leaves, frames, and the boards and plates of leaves."""
     if not desk.frame.doors:
         return
-    notes = (*DOOR_NOTES, *NOTES)
+    hinges = [
+        count for count in desk.frame.parts()
+        if isinstance(count.part, Plate) and count.role is Role.HINGE
+    ]
+    pieces = [*boards(desk, (Role.DOOR_LEAF,)), *hinges]
+    notes = (*desk.lacks(count.mark for count in pieces), *DOOR_NOTES, *NOTES)
     size = desk.ground(notes).view_size
     wanted = [(leaf_view(kind), _DOOR) for kind in leaf_kinds(desk.frame)]
     wanted += [(view, _DOOR) for view in frame_views(desk.frame)]
     wanted += [(view, BOARD) for view in board_views(desk, (Role.DOOR_LEAF,))]
-    wanted += [
-        (plate_view(desk.frame, count, desk.lengths), PLATE_SIZE)
-        for count in desk.frame.parts()
-        if isinstance(count.part, Plate) and count.role is Role.HINGE
-    ]
+    wanted += [(plate_view(desk.frame, count, desk.lengths), PLATE_SIZE) for count in hinges]
     placed = [fitted(desk, view, size, most, "Doors") for view, most in wanted]
     add_views(desk, "Doors", [one for one in placed if one], notes, ASSEMBLY)

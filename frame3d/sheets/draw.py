@@ -7,6 +7,7 @@ from collections.abc import Sequence
 from msgspec.structs import replace
 
 from frame3d.frame.cut_lengths import SawnBars
+from frame3d.frame.direction import names_running_left
 from frame3d.frame.members import Frame, Side
 from frame3d.frame.set_status import UNCHECKED, SetStatus
 from frame3d.sheets import clearance, plan
@@ -95,6 +96,7 @@ def sheet_set_of(
         findings=tuple(replace(f, sheet=f.sheet + len(front)) for f in desk.findings),
         layers=output.layers,
         version=output.dxf_version,
+        names=names_running_left(desk.frame.design),
     )
 
 
@@ -261,24 +263,19 @@ def _title_block(
     imperial = desk.lengths.system is UnitSystem.IMPERIAL
     standard = desk.frame.design.output.sheets
     return TitleBlock(
-        owner=_one_line(project.owner),
-        project=_one_line(project.name),
+        owner=project.owner,
+        project=project.name,
         title=title,
-        drawn_by=_one_line(project.drawn_by),
-        approved_by=_one_line(project.approved_by),
+        drawn_by=project.drawn_by,
+        approved_by=project.approved_by,
         date=project.date,
         kind=kind,
         scale=said if len(used) < 2 else "as shown",
-        number=_one_line(desk.status.number(project.number)),
-        revision=_one_line(project.revision),
+        number=desk.status.number(project.number),
+        revision=project.revision,
         sheet=f"{number} {'/' if standard is SheetStandard.ISO else 'of'} {count}",
         paper=desk.paper.name,
         dimensions="feet and inches" if imperial else "millimetres",
-        status=_one_line(desk.status.field),
+        status=desk.status.field,
         standard=standard,
     )
-
-
-def _one_line(text: str) -> str:
-    """``text`` without line breaks or the codes that a drawing file would take for commands."""
-    return " ".join(text.split()).replace("%%", "% %")

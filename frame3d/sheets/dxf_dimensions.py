@@ -20,6 +20,7 @@ from ezdxf.layouts import BlockLayout, Modelspace
 from msgspec import Struct
 
 from frame3d.sheets.dxf_tables import LETTERING, TICK_MM, dimension_style
+from frame3d.sheets.dxf_text import block_text
 from frame3d.sheets.ink import (
     AngleDimension,
     Dimension,
@@ -86,13 +87,13 @@ def _entity(space: Modelspace, kind: int, attributes: dict, override: dict):
 
 
 def _post(name: str, prefix: str = "", value: str = "<>") -> dict:
-    post = f"{prefix}{value} {name}".rstrip()
+    post = f"{prefix}{value} {block_text(name)}".rstrip()
     return {} if post == "<>" else {"dimpost": post}
 
 
 def _text(block: BlockLayout, item: Dimension, region: Region) -> None:
     block.add_mtext(
-        item.text,
+        block_text(item.text),
         dxfattribs={
             **_LAYER,
             "insert": region.point(item.text_at),

@@ -19,6 +19,7 @@ from frame3d.sheets.dxf_tables import (
     new_drawing,
     set_current_style,
 )
+from frame3d.sheets.dxf_text import layout_name, line_text
 from frame3d.sheets.dxf_title import add_title_block, define_title_block
 from frame3d.sheets.ink import (
     Align,
@@ -106,7 +107,7 @@ def _set_up_model(doc: Drawing, sheet_set: SheetSet, length_mm: float) -> None:
 
 
 def _layout(doc: Drawing, sheet: Sheet, sheet_set: SheetSet, first: bool) -> Paperspace:
-    name = f"{sheet.number} {sheet.title}".replace(",", "")
+    name = layout_name(sheet.number, sheet.title)
     if first:
         old = doc.layout_names_in_taborder()[1]
         doc.layouts.rename(old, name)
@@ -223,7 +224,7 @@ def _block_name(text: str) -> str:
 
 def _add_text(space: BaseLayout, item: Label, region: Region) -> DXFGraphic:
     text = space.add_text(
-        item.text,
+        line_text(item.text),
         height=region.size(item.height),
         rotation=math.degrees(item.angle_rad),
         dxfattribs={"layer": item.layer.title, "style": LETTERING, "width": WIDTH_FACTOR},

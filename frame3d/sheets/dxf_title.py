@@ -18,6 +18,7 @@ from msgspec import Struct
 
 from frame3d.sheets.compose import BLOCK_WIDTH_MM
 from frame3d.sheets.dxf_tables import LETTERING
+from frame3d.sheets.dxf_text import line_text
 from frame3d.sheets.ink import Layer
 from frame3d.sheets.lettering import (
     SMALL_MM,
@@ -133,11 +134,11 @@ def add_title_block(
     """Insert the title block with its lower right corner at ``corner``, mm on the paper."""
     place = (corner[0] * unit, corner[1] * unit)
     form = _FORMS[block.standard]
-    values = {cell.field.upper(): str(getattr(block, cell.field)) for cell in form.cells}
+    values = {cell.field.upper(): line_text(str(getattr(block, cell.field))) for cell in form.cells}
     insert = layout.add_blockref(BLOCK, place, dxfattribs={"layer": Layer.TITLE.title})
     insert.add_auto_attribs(values)
     for attribute, cell in zip(insert.attribs, form.cells, strict=True):
-        attribute.dxf.height, squeeze = _fitting(attribute.dxf.text, cell)
+        attribute.dxf.height, squeeze = _fitting(str(getattr(block, cell.field)), cell)
         attribute.dxf.height *= unit
         attribute.dxf.width = WIDTH_FACTOR * squeeze
     left = corner[0] - BLOCK_WIDTH_MM + form.projection[0]

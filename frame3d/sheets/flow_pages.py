@@ -19,6 +19,7 @@ from msgspec import Struct
 from frame3d.sheets.font_subset import font_with
 from frame3d.sheets.lettering import font_path
 from frame3d.sheets.pdf_page import POINTS_PER_MM
+from frame3d.sheets.pdf_write import listed
 
 __all__ = ["Chapter", "FlowPicture", "flow_pdf"]
 
@@ -86,7 +87,8 @@ def flow_pdf(
     style : str
         CSS for the text.
     title, foot : str
-        Of the document; the foot stands on each page, before its number.
+        Of the document; the foot stands on each page, before its number, letter by letter as it
+        is seen.
     letters : iterable of str
         Every character of the text.
     """
@@ -172,7 +174,7 @@ class _Press:
             self._line(page, line, number, _FOOT_SIZE, pymupdf.TEXT_ALIGN_RIGHT)
         document.set_toc(self.bookmarks)
         # No dates, so that two runs give the same file.
-        document.set_metadata({"title": title, "creator": "frame3d", "producer": ""})
+        document.set_metadata({"title": listed(title), "creator": "frame3d", "producer": ""})
         return document.tobytes(garbage=4, deflate=True, no_new_id=True)
 
     def _line(self, page, box: pymupdf.Rect, text: str, size: float, align: int) -> None:

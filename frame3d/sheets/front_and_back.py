@@ -12,7 +12,7 @@ from frame3d.frame.cut_lengths import SawnBars
 from frame3d.frame.parts import HARDWARE
 from frame3d.sheets.compose import note_height_mm
 from frame3d.sheets.cover import LIST_TITLE, cover_pages
-from frame3d.sheets.desk import Desk, Draft
+from frame3d.sheets.desk import ASSEMBLY, DETAIL, PART, Desk, Draft
 from frame3d.sheets.ink import Label, Layer
 from frame3d.sheets.page import Page
 from frame3d.sheets.schedules import schedule_pages
@@ -64,7 +64,9 @@ def sheets_of_marks(
     titled: dict[str, list[int]] = {}
     seen: dict[str, list[int]] = {}
     for number, draft in enumerate(drafts, start=first):
-        names = [draft.title, *(view.title for view in draft.views)]
+        # The titles of general drawings have names of machines in them, which may be anything.
+        titled_by_marks = draft.kind in (ASSEMBLY, PART, DETAIL)
+        names = [draft.title, *(view.title for view in draft.views)] if titled_by_marks else []
         made = {word for name in names for word in _WORD.findall(name)} | _plain_pieces(draft)
         for mark in marks & made:
             titled.setdefault(mark, []).append(number)

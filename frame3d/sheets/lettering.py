@@ -1,7 +1,9 @@
-"""The lettering of the sheets: which font, and how wide a text is in it.
+"""The lettering of the sheets: which fonts, and how wide a text is in them.
 
-The font comes with a dependency of this package and is found by its path, so the
-same text has the same width on every machine, whatever fonts are installed there.
+Both fonts come with dependencies of this package, so the same text has the same width on
+every machine, whatever fonts are installed there: DejaVu Sans (a free licence of its own)
+and, for the letters that it lacks, Droid Sans Fallback (Apache 2.0), which has Chinese,
+Japanese and Korean.
 
 Glossary
 --------
@@ -16,6 +18,7 @@ from __future__ import annotations
 
 import functools
 import importlib.util
+import io
 from collections.abc import Iterator
 from pathlib import Path
 
@@ -54,6 +57,26 @@ def font_path() -> Path:
 
 
 @functools.cache
+def second_font() -> bytes:
+    """The font file for letters that the first one lacks."""
+    import pymupdf  # only here: most texts need no second font
+
+    return pymupdf.Font("cjk").buffer
+
+
+@functools.cache
+def _second_widths() -> dict[int, float]:
+    """Advance width of every character of the second font, in units of the first."""
+    with (
+        TTFont(font_path(), lazy=True) as first,
+        TTFont(io.BytesIO(second_font()), lazy=True) as font,
+    ):
+        factor = first["head"].unitsPerEm / font["head"].unitsPerEm
+        advances = font["hmtx"].metrics
+        return {code: factor * advances[name][0] for code, name in font.getBestCmap().items()}
+
+
+@functools.cache
 def _metrics() -> tuple[dict[int, int], float]:
     """Advance width of every character, and the height of a capital, in font units."""
     with TTFont(font_path(), lazy=True) as font:
@@ -84,8 +107,11 @@ def text_width_mm(text: str, height_mm: float) -> float:
 def _heights_wide(text: str) -> float:
     """Width of ``text`` in heights of a capital."""
     widths, capital = _metrics()
-    missing = widths[ord("M")]
-    return sum(widths.get(ord(letter), missing) for letter in text) / capital
+    codes = [ord(letter) for letter in text]
+    if all(code in widths for code in codes):
+        return sum(widths[code] for code in codes) / capital
+    second, missing = _second_widths(), widths[ord("M")]
+    return sum(widths.get(code) or second.get(code, missing) for code in codes) / capital
 
 
 def wrapped(text: str, width_mm: float, height_mm: float) -> list[str]:

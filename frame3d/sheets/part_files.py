@@ -14,6 +14,7 @@ from frame3d.frame.members import Frame, PartCount
 from frame3d.frame.parts import HARDWARE
 from frame3d.frame.wording import describe, lengths_of
 from frame3d.sheets.dxf_layers import layer_name
+from frame3d.sheets.dxf_text import line_text
 from frame3d.sheets.dxf_write import without_dates, write_document
 from frame3d.sheets.part_pattern import (
     Bend,
@@ -133,5 +134,5 @@ def _add_words(
     )
     for number, line in enumerate(reversed(words)):
         doc.modelspace().add_text(
-            line, height=10.0 * unit, dxfattribs={"layer": layer}
+            line_text(line), height=10.0 * unit, dxfattribs={"layer": layer}
         ).set_placement((0.0, (top_mm + 15.0 + 16.0 * number) * unit))

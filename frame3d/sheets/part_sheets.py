@@ -124,7 +124,8 @@ def _bent_piece(desk: Desk, group: PartCount, uses: Uses) -> None:
         section = tube.section
         tables.append(clock_key(section.od_mm, section.wall_mm, "inside of the bend"))
     add_piece(
-        desk, f"{name} {mark}", (straight, bent), tables, _notes(group, desk.lengths)
+        desk, f"{name} {mark}", (straight, bent), tables,
+        (*desk.lacks([mark]), *_notes(group, desk.lengths)),
     )
 
 
@@ -183,6 +184,7 @@ def _straight(desk: Desk, title: str, groups: Sequence[PartCount], uses: Uses) -
         notes = (*notes, f"Driving mark: round the tube, {mark} from the start, which is the top. "
                  "It comes to the ground where that is level; on other ground each socket has a "
                  "mark of its own.")
+    notes = (*desk.lacks(group.mark for group in groups), *notes)
     add_flow(desk, title, views, notes, words=words, first=first)
 
 

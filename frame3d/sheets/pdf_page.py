@@ -8,6 +8,7 @@ search finds every dimension.
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 
 import pymupdf
 from ezdxf.addons.drawing import layout as page_layout
@@ -27,7 +28,9 @@ from ezdxf.layouts import Paperspace
 from ezdxf.math import Matrix44
 from msgspec import Struct
 
+from frame3d.frame.direction import as_seen
 from frame3d.sheets.dxf_file import Document
+from frame3d.sheets.dxf_text import shown_text
 from frame3d.sheets.lettering import (
     FONT_FILE,
     WIDTH_FACTOR,
@@ -109,7 +112,7 @@ class _Frontend(UniversalFrontend):
         dxf = entity.dxf
         aligned = dxf.halign or dxf.valign
         self._set(
-            dxf.text, dxf.height, properties,
+            shown_text(dxf.text), dxf.height, properties,
             at=dxf.align_point if aligned else dxf.insert,
             turn_deg=dxf.rotation, narrow=dxf.width,
             across=_ACROSS[dxf.halign], lift=-0.5 if dxf.valign == _MIDDLE else 0.0,
@@ -167,7 +170,9 @@ class _PageBackend(PyMuPdfRenderBackend):
         super().finalize()
 
 
-def draw_page(document: Document, name: str, page: pymupdf.Page, font: bytes) -> None:
+def draw_page(
+    document: Document, name: str, page: pymupdf.Page, font: bytes, names: Sequence[str] = ()
+) -> None:
     """Draw the layout called ``name`` on ``page``, whose size is the paper's.
 
     Parameters
@@ -178,6 +183,8 @@ def draw_page(document: Document, name: str, page: pymupdf.Page, font: bytes) ->
         Empty.
     font : bytes
         The font file that text is set in.
+    names : sequence of str
+        Texts in which letters run from right to left.
     """
     if not fonts.font_manager.has_font(FONT_FILE):
         # On a machine without fonts ezdxf would complain about each text, which it never sets.
@@ -201,7 +208,7 @@ def draw_page(document: Document, name: str, page: pymupdf.Page, font: bytes) ->
     backend.configure(CONFIGURATION)
     player.replay(backend)
     backend.finalize()
-    _set_texts(keeper.texts, to_page, page, font)
+    _set_texts(keeper.texts, to_page, page, font, names)
 
 
 def _to_page(layout: Paperspace, page: pymupdf.Page) -> Matrix44:
@@ -211,7 +218,8 @@ def _to_page(layout: Paperspace, page: pymupdf.Page) -> Matrix44:
 
 
 def _set_texts(
-    texts: list[PlacedText], to_page: Matrix44, page: pymupdf.Page, font: bytes
+    texts: list[PlacedText], to_page: Matrix44, page: pymupdf.Page, font: bytes,
+    names: Sequence[str],
 ) -> None:
     page.insert_font(fontname=FONT_NAME, fontbuffer=font)
     share = capital_share()
@@ -228,7 +236,7 @@ def _set_texts(
         morph = pymupdf.Matrix(narrow * cos, narrow * sin, -sin, cos, 0, 0)
         at = pymupdf.Point(start.x, start.y)
         shape.insert_text(
-            at, item.text, fontsize=size, fontname=FONT_NAME, morph=(at, morph)
+            at, as_seen(item.text, names), fontsize=size, fontname=FONT_NAME, morph=(at, morph)
         )
     shape.commit()
 

@@ -87,8 +87,9 @@ def pages_of(
             width=sheet.paper.width_mm * POINTS_PER_MM,
             height=sheet.paper.height_mm * POINTS_PER_MM,
         )
-        draw_page(drawing, name, page, font)
-        bookmarks.append([1, f"{sheet.number} {sheet.title}", len(bookmarks) + 1])
+        draw_page(drawing, name, page, font, sheet_set.names)
+        title = listed(f"{sheet.number} {sheet.title}")
+        bookmarks.append([1, title, len(bookmarks) + 1])
     result.set_toc(bookmarks)
     _describe(result, sheet_set)
     return result
@@ -101,16 +102,24 @@ def _describe(result: pymupdf.Document, sheet_set: SheetSet) -> None:
     block = sheet_set.sheets[0].block
     # No dates, so that two runs give the same file.
     result.set_metadata(
-        {"title": f"{block.project}, {block.number}", "author": block.drawn_by,
+        {"title": listed(f"{block.project}, {block.number}"), "author": listed(block.drawn_by),
          "subject": "Drawings of a high-tunnel frame", "creator": "frame3d", "producer": ""}
     )
-    result.set_page_labels(
-        [{"startpage": 0, "prefix": f"{block.number} ", "style": "D", "firstpagenum": 1}]
-    )
-    result.set_pagemode("UseOutlines")
     catalog = result.pdf_catalog()
+    # Not by set_page_labels, which writes brackets and other letters as they are.
+    prefix = pymupdf.get_pdf_str(listed(f"{block.number} "))
+    result.xref_set_key(catalog, "PageLabels", f"<</Nums[0<</S/D/P{prefix}>>]>>")
+    result.set_pagemode("UseOutlines")
     result.xref_set_key(catalog, "ViewerPreferences", "<</DisplayDocTitle true>>")
     result.xref_set_key(catalog, "Lang", "(en)")
+
+
+def listed(text: str) -> str:
+    """``text`` for bookmarks and properties, where a blank that does not break means another sign.
+
+    PDFDocEncoding has the euro at its place (ISO 32000-1, D.2), which pymupdf does not know of.
+    """
+    return text.replace("\u00a0", " ")
 
 
 def _font_of(sheet_set: SheetSet) -> bytes:

@@ -35,7 +35,8 @@ def plate_sheets(desk: Desk) -> None:
         if isinstance(count.part, Plate) and count.role is not Role.HINGE
     ]
     views = [plate_view(desk.frame, count, desk.lengths) for count in counts]
-    add_pieces(desk, "Plates", views, NOTES, SIZE)
+    notes = (*desk.lacks(count.mark for count in counts), *NOTES)
+    add_pieces(desk, "Plates", views, notes, SIZE)
 
 
 def plate_view(frame: Frame, count: PartCount, lengths: LengthFormat) -> View:

@@ -88,7 +88,8 @@ class SheetFinding(Struct, frozen=True, kw_only=True):
 class SheetSet(Struct, frozen=True, kw_only=True):
     """All the sheets of a frame, and what is to be known about them.
 
-    ``layers`` and ``version`` say how drawing files are written.
+    ``layers`` and ``version`` say how drawing files are written, ``names`` are those texts of the
+    design in which letters run from right to left.
     """
 
     sheets: tuple[Sheet, ...]
@@ -96,3 +97,4 @@ class SheetSet(Struct, frozen=True, kw_only=True):
     findings: tuple[SheetFinding, ...] = ()
     layers: LayerNames = LayerNames.PLAIN
     version: DxfVersion = DxfVersion.R2018
+    names: tuple[str, ...] = ()

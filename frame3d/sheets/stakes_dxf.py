@@ -11,6 +11,7 @@ from pathlib import Path
 import ezdxf
 
 from frame3d.sheets.dxf_layers import rename_layers
+from frame3d.sheets.dxf_text import line_text
 from frame3d.sheets.dxf_write import without_dates, write_document
 from frame3d.site.setting_out import PlaceKind, StakedPoint
 from frame3d.site.survey import SITE_CAUTIONS, Site
@@ -52,7 +53,7 @@ def write_stakes_dxf(site: Site, path: str | Path) -> Path:
             at = tuple(round(c * unit, 4) for c in (point.x_mm, point.y_mm, point.z_mm or 0.0))
             space.add_point(at, dxfattribs={"layer": _LAYERS[point.kind][0]})
             space.add_text(
-                point.name, height=_LETTERS_MM * unit,
+                line_text(point.name), height=_LETTERS_MM * unit,
                 dxfattribs={"layer": _NAMES, "insert": at},
             )
         for a, b in _strings(site):

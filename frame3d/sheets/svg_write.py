@@ -56,8 +56,22 @@ def svg_of(page: pymupdf.Page) -> str:
     width, height = (side / POINTS_PER_MM for side in (page.rect.width, page.rect.height))
     return _SIZE.sub(
         f'width="{width:.1f}mm" height="{height:.1f}mm"',
-        page.get_svg_image(text_as_path=False), count=1,
+        _drawn(page), count=1,
     )
+
+
+def _drawn(page: pymupdf.Page) -> str:
+    """As ``page.get_svg_image``, which takes a backslash and a u in a text for a character."""
+    library = pymupdf.mupdf
+    content = library.fz_new_buffer(1024)
+    out = library.FzOutput(content)
+    device = library.fz_new_svg_device(
+        out, page.rect.width, page.rect.height, library.FZ_SVG_TEXT_AS_TEXT, 1
+    )
+    library.fz_run_page(page.this, device, library.FzMatrix(), library.FzCookie())
+    library.fz_close_device(device)
+    out.fz_close_output()
+    return library.fz_buffer_extract_copy(content).decode("utf-8")
 
 
 def save_svg(pages: Sequence[str], path: Path) -> None:

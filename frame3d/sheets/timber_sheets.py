@@ -157,7 +157,7 @@ def largest(
 
 def side_boards(desk: Desk) -> None:
     """The runs of sill and hip boards, then these, their blocks and end stops."""
-    notes = (*RUN_NOTES, *NOTES)
+    notes = (*_lacks(desk, SIDE_ROLES), *RUN_NOTES, *NOTES)
     views = board_views(desk, SIDE_ROLES)
     add_pieces(desk, "Boards of the sides", views, notes, before=board_runs(desk, notes))
 
@@ -167,5 +167,10 @@ def wall_timber(desk: Desk) -> None:
     others = [
         role for role in Role if role not in (*SIDE_ROLES, *WALL_ROLES, Role.DOOR_LEAF)
     ]
-    views = board_views(desk, (*WALL_ROLES, *others))
-    add_pieces(desk, "Timber of end walls", views, NOTES)
+    roles = (*WALL_ROLES, *others)
+    notes = (*_lacks(desk, roles), *NOTES)
+    add_pieces(desk, "Timber of end walls", board_views(desk, roles), notes)
+
+
+def _lacks(desk: Desk, roles: Sequence[Role]) -> tuple[str, ...]:
+    return desk.lacks(count.mark for count in boards(desk, roles))

@@ -14,13 +14,14 @@ from __future__ import annotations
 import json
 import math
 import struct
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from pathlib import Path
 
 import numpy as np
 
 import frame3d
 from frame3d.frame.members import Frame, Role
+from frame3d.frame.unmade import Unmade, names_in_model
 from frame3d.geometry.placement import Placement
 from frame3d.solids.mesh_parts import Mesh
 from frame3d.solids.names import member_names, role_material
@@ -32,7 +33,9 @@ _VERTICES, _INDICES = 34962, 34963
 _HALF = math.sqrt(0.5)
 
 
-def write_glb(frame: Frame, meshes: Mapping[str, Mesh], path: Path) -> None:
+def write_glb(
+    frame: Frame, meshes: Mapping[str, Mesh], path: Path, unmade: Sequence[Unmade] = ()
+) -> None:
     """Write every member of ``frame`` into a GLB file.
 
     Parameters
@@ -41,13 +44,15 @@ def write_glb(frame: Frame, meshes: Mapping[str, Mesh], path: Path) -> None:
     meshes : mapping of mark to Mesh
         As :func:`frame3d.solids.meshes.make_meshes` returns them.
     path : Path
+    unmade : sequence of Unmade
+        Parts that are not as they should be; without a mesh, their nodes have none.
 
     Raises
     ------
     OutputError
         If the file cannot be written.
     """
-    scene, binary = _scene(frame, meshes)
+    scene, binary = _scene(frame, meshes, unmade)
     text = json.dumps(scene, separators=(",", ":")).encode()
     chunks = _chunk(b"JSON", text, b" ") + _chunk(b"BIN\0", binary, b"\0")
     whole = struct.pack("<4sII", b"glTF", 2, 12 + len(chunks)) + chunks
@@ -59,21 +64,24 @@ def _chunk(kind: bytes, data: bytes, filler: bytes) -> bytes:
     return struct.pack("<I4s", len(data), kind) + data
 
 
-def _scene(frame: Frame, meshes: Mapping[str, Mesh]) -> tuple[dict, bytes]:
+def _scene(
+    frame: Frame, meshes: Mapping[str, Mesh], unmade: Sequence[Unmade]
+) -> tuple[dict, bytes]:
     """The tree as glTF's JSON has it, and the buffer that it refers to."""
     roles = list(dict.fromkeys(member.role for member in frame.members))
-    counts = frame.parts()
+    counts = [count for count in frame.parts() if count.mark in meshes]
+    called = names_in_model(unmade)
     buffer = _Buffer()
     parts = []
     for count in counts:
         material = roles.index(count.role)
         primitive = buffer.add(meshes[count.mark]) | {"material": material, "mode": 4}
-        parts.append({"name": count.mark, "primitives": [primitive]})
+        parts.append({"name": called.get(count.mark, count.mark), "primitives": [primitive]})
     scene = {
         "asset": {"version": "2.0", "generator": f"frame3d {frame3d.__version__}"},
         "scene": 0,
         "scenes": [{"name": "frame", "nodes": [0]}],
-        "nodes": _nodes(frame, roles, {count.mark: k for k, count in enumerate(counts)}),
+        "nodes": _nodes(frame, roles, {count.mark: k for k, count in enumerate(counts)}, unmade),
         "meshes": parts,
         "materials": [role_material(role) for role in roles],
         "accessors": buffer.accessors,
@@ -83,21 +91,20 @@ def _scene(frame: Frame, meshes: Mapping[str, Mesh]) -> tuple[dict, bytes]:
     return scene, bytes(buffer.data)
 
 
-def _nodes(frame: Frame, roles: list[Role], mesh_of_mark: dict[str, int]) -> list[dict]:
+def _nodes(
+    frame: Frame, roles: list[Role], mesh_of_mark: dict[str, int], unmade: Sequence[Unmade]
+) -> list[dict]:
     """Root, groups, then members, whose numbers follow from their order."""
     turn = [-_HALF, 0.0, 0.0, _HALF]
     root = {"name": "frame", "rotation": turn, "children": list(range(1, len(roles) + 1))}
     groups: list[dict] = [{"name": role.value, "children": []} for role in roles]
     members = []
-    for member, name in zip(frame.members, member_names(frame.members), strict=True):
+    for member, name in zip(frame.members, member_names(frame.members, unmade), strict=True):
         groups[roles.index(member.role)]["children"].append(1 + len(roles) + len(members))
-        members.append(
-            {
-                "name": name,
-                "mesh": mesh_of_mark[member.mark],
-                "matrix": _columns(member.placement),
-            }
-        )
+        node = {"name": name, "matrix": _columns(member.placement)}
+        if member.mark in mesh_of_mark:
+            node["mesh"] = mesh_of_mark[member.mark]
+        members.append(node)
     return [root, *groups, *members]
 
 

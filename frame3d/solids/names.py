@@ -6,6 +6,7 @@ from collections import Counter
 from collections.abc import Iterable
 
 from frame3d.frame.members import Member, Role, Side
+from frame3d.frame.unmade import Unmade, names_in_model
 
 Colour = tuple[float, float, float]
 """Red, green and blue from 0 to 1, as a screen shows them (sRGB)."""
@@ -74,10 +75,10 @@ def _linear(colour: Colour) -> list[float]:
     ]
 
 
-def member_name(member: Member) -> str:
+def member_name(member: Member, part: str | None = None) -> str:
     """Mark and spot, for example ``H1 hoop 3 left`` or ``R2 hoops 1-4 right 2``.
 
-    The last number is the member's place among its kind there, from the second on.
+    ``part`` is what its part is called, if not by its mark. The last number is the member's place among its kind there, from the second on.
     """
     spot = member.spot
     if spot.to_hoop is None or spot.to_hoop == spot.hoop:
@@ -87,15 +88,21 @@ def member_name(member: Member) -> str:
     # In the middle of a hoop there is no other side to tell it from.
     side = "" if spot.side is Side.MIDDLE else f" {spot.side.value}"
     order = f" {spot.order}" if spot.order > 1 else ""
-    return f"{member.mark} {place}{side}{order}"
+    return f"{part or member.mark} {place}{side}{order}"
 
 
-def member_names(members: Iterable[Member]) -> list[str]:
-    """The name of each member, with a number behind it where a spot holds several."""
+def member_names(
+    members: Iterable[Member], unmade: Iterable[Unmade] = ()
+) -> list[str]:
+    """The name of each member, with a number behind it where a spot holds several.
+
+    That of a member of a part in ``unmade`` begins with what the model lacks of it.
+    """
+    called = names_in_model(unmade)
     seen: Counter[str] = Counter()
     names = []
     for member in members:
-        name = member_name(member)
+        name = member_name(member, called.get(member.mark))
         seen[name] += 1
         names.append(f"{name} ({seen[name]})" if seen[name] > 1 else name)
     return names

@@ -8,7 +8,7 @@ about 0.07 ms and 640 bytes.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from pathlib import Path
 
@@ -30,6 +30,7 @@ from OCP.XCAFDoc import XCAFDoc_DocumentTool, XCAFDoc_ShapeTool
 import frame3d
 from frame3d.errors import OutputError
 from frame3d.frame.members import Frame, Role
+from frame3d.frame.unmade import Unmade, names_in_model
 from frame3d.geometry.placement import Placement
 from frame3d.solids.names import member_names
 from frame3d.solids.solid import Solid
@@ -41,7 +42,9 @@ _TIME_STAMP = "2000-01-01T00:00:00"
 _PROBE_BYTES = 1 << 20
 
 
-def write_step(frame: Frame, solids: Mapping[str, Solid], path: Path) -> None:
+def write_step(
+    frame: Frame, solids: Mapping[str, Solid], path: Path, unmade: Sequence[Unmade] = ()
+) -> None:
     """Write every member of ``frame`` into a STEP file.
 
     Parameters
@@ -50,6 +53,8 @@ def write_step(frame: Frame, solids: Mapping[str, Solid], path: Path) -> None:
     solids : mapping of mark to Solid
         As :func:`frame3d.solids.make.make_solids` returns them.
     path : Path
+    unmade : sequence of Unmade
+        Parts that are not as they should be; one without a solid is there by its name and places.
 
     Raises
     ------
@@ -57,7 +62,8 @@ def write_step(frame: Frame, solids: Mapping[str, Solid], path: Path) -> None:
         If the file cannot be written.
     """
     with _document() as document:
-        _fill(document, frame, solids)
+        called = names_in_model(unmade)
+        _fill(document, frame, solids, unmade)
         with quiet():
             writer = STEPCAFControl_Writer()
             writer.SetColorMode(False)
@@ -65,7 +71,7 @@ def write_step(frame: Frame, solids: Mapping[str, Solid], path: Path) -> None:
             if not writer.Transfer(document, STEPControl_StepModelType.STEPControl_AsIs):
                 raise OutputError(f"{path} cannot be written: the kernel refused the model")
             model = writer.ChangeWriter().Model()
-            settle(model, {mark: solid.role for mark, solid in solids.items()})
+            settle(model, {called.get(mark, mark): solid.role for mark, solid in solids.items()})
             _head(model)
             write_whole(path, lambda temporary: _save(writer, temporary))
 
@@ -91,18 +97,23 @@ def _document() -> Iterator[TDocStd_Document]:
             application.Close(document)
 
 
-def _fill(document: TDocStd_Document, frame: Frame, solids: Mapping[str, Solid]) -> None:
+def _fill(
+    document: TDocStd_Document, frame: Frame, solids: Mapping[str, Solid],
+    unmade: Sequence[Unmade],
+) -> None:
     shapes = XCAFDoc_DocumentTool.ShapeTool_s(document.Main())
     root = _group(shapes, "frame")
     parts: dict[str, TDF_Label] = {}
     groups: dict[Role, TDF_Label] = {}
-    for member, name in zip(frame.members, member_names(frame.members), strict=True):
-        if member.mark not in parts:
-            parts[member.mark] = _part(shapes, solids[member.mark])
+    called = names_in_model(unmade)
+    for member, name in zip(frame.members, member_names(frame.members, unmade), strict=True):
+        mark = member.mark
+        if mark not in parts:
+            parts[mark] = _part(shapes, solids.get(mark), called.get(mark, mark))
         if member.role not in groups:
             groups[member.role] = _group(shapes, member.role.value)
         placed = shapes.AddComponent(
-            groups[member.role], parts[member.mark], location(member.placement)
+            groups[member.role], parts[mark], location(member.placement)
         )
         _call(placed, name)
     for role, group in groups.items():
@@ -110,9 +121,12 @@ def _fill(document: TDocStd_Document, frame: Frame, solids: Mapping[str, Solid])
     shapes.UpdateAssemblies()
 
 
-def _part(shapes: XCAFDoc_ShapeTool, solid: Solid) -> TDF_Label:
+def _part(shapes: XCAFDoc_ShapeTool, solid: Solid | None, name: str) -> TDF_Label:
+    """A product; one without a solid is there by its name and places."""
+    if solid is None:
+        return _group(shapes, name)
     label = shapes.AddShape(solid.shape, False)
-    _call(label, solid.mark)
+    _call(label, name)
     return label
 
 

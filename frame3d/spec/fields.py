@@ -23,6 +23,7 @@ from pydantic import BaseModel, BeforeValidator, ConfigDict, Field
 from frame3d.catalog import timber_section, tube_section
 from frame3d.catalog.sections import TimberSection, TubeSection
 from frame3d.errors import CatalogError, UnitError
+from frame3d.spec.letters import fault_of_text
 from frame3d.units import parse_angle, parse_length
 
 
@@ -51,7 +52,7 @@ class Kind(enum.Enum):
     CHOICE = "a choice"
 
 
-_UNPRINTABLE = frozenset({"Cc", "Cs", "Zl", "Zp"})
+_IN_NO_NAME = frozenset({"Cc", "Cs", "Zl", "Zp"})
 _LONGEST_SHOWN = 60
 
 
@@ -116,18 +117,22 @@ def shown(value: Any) -> str:
     return "nothing" if value is None else f"a {type(value).__name__}"
 
 
-def is_printable(text: str) -> bool:
-    """Whether the text can stand in a title block: no line breaks, no control characters."""
-    return not any(unicodedata.category(character) in _UNPRINTABLE for character in text)
-
-
 def _text(value: Any) -> str:
     if not isinstance(value, str):
         raise ValueError(_not(value, "text"))
-    if not is_printable(value):
+    if fault := fault_of_text(value):
+        raise ValueError(f"got {shown(value)}; {fault}")
+    return value.strip()
+
+
+def _file_name(value: Any) -> str:
+    """A name that no sheet shows, so it may have any letter that the disk has."""
+    if not isinstance(value, str):
+        raise ValueError(_not(value, "text"))
+    if any(unicodedata.category(letter) in _IN_NO_NAME for letter in value):
         raise ValueError(
-            f"got {shown(value)}; line breaks, tabs and control characters cannot be printed "
-            f"in a title block or a list, leave them out"
+            f"got {shown(value)}; the name of a file has no line breaks, tabs or control "
+            "characters, leave them out"
         )
     return value.strip()
 
@@ -253,6 +258,9 @@ Timber = Annotated[
 ]
 # Numbers, text and dates are strict: pydantic would take "24" for 24 and true for 1.
 Text = Annotated[str, Kind.TEXT, BeforeValidator(_text, json_schema_input_type=str)]
+FileName = Annotated[
+    str, Kind.TEXT, BeforeValidator(_file_name, json_schema_input_type=str)
+]
 Date = Annotated[str, Kind.DATE, BeforeValidator(_date, json_schema_input_type=str)]
 WHOLE_ONLY = BeforeValidator(_whole, json_schema_input_type=int)
 """For a choice of numbers, in which pydantic would take true for 1 and 2.0 for 2."""

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import enum
 
-from frame3d.spec.fields import LengthMm, Number, Part, Text, Whole, field
+from frame3d.spec.fields import FileName, LengthMm, Number, Part, Text, Whole, field
 
 _LONGEST_PATH = 200
 
@@ -69,10 +69,10 @@ class Order(Part):
         "tubes and plates; left out, they are those of the bare steel",
         optional=True, ge=0, le=1500, why="7.14 for each micrometre of thickness",
     )
-    price_file: Text | None = field(
+    price_file: FileName | None = field(
         "Your price list, a CSV file beside this design; frame3d takeoff writes one to fill in",
         optional=True, min_length=1, max_length=_LONGEST_PATH)
-    stock_file: Text | None = field(
+    stock_file: FileName | None = field(
         "Your list of lengths that can be bought and of what lies in the yard, a CSV file beside "
         "this design with the columns section, length, count, owned, price",
         optional=True, min_length=1, max_length=_LONGEST_PATH)

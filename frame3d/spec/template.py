@@ -15,8 +15,9 @@ from frame3d.errors import DesignError
 from frame3d.geometry.arch import ArchStyle
 from frame3d.spec.facts import FieldFacts, Section, sections
 from frame3d.spec.faults import allowed, described
-from frame3d.spec.fields import Kind, is_printable
+from frame3d.spec.fields import Kind
 from frame3d.spec.following import FOLLOWING
+from frame3d.spec.letters import fault_of_text
 from frame3d.spec.starts import EXAMPLES, INSTEAD, OFFERED, STYLED, start_values
 from frame3d.units import UnitSystem
 
@@ -58,7 +59,7 @@ def design_text(style: ArchStyle, units: UnitSystem, name: str = "New tunnel") -
     style : ArchStyle
     units : UnitSystem
     name : str
-        Name of the tunnel: 1 to 60 characters, none of them a control character.
+        Name of the tunnel: 1 to 60 characters that drawings can show.
 
     Raises
     ------
@@ -66,7 +67,9 @@ def design_text(style: ArchStyle, units: UnitSystem, name: str = "New tunnel") -
         If the name does not fit.
     """
     facts = sections()["project"].fields["name"]
-    if not facts.shortest <= len(name.strip()) <= facts.longest or not is_printable(name):
+    if fault := fault_of_text(name):
+        raise DesignError(fault, "project.name")
+    if not facts.shortest <= len(name.strip()) <= facts.longest:
         raise DesignError(
             f"got a name of {len(name)} characters; {allowed(facts, units)}, on one line",
             "project.name",

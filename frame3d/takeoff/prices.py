@@ -11,6 +11,8 @@ import enum
 
 from msgspec import Struct, field
 
+from frame3d.spec.fields import shown
+from frame3d.spec.letters import fault_of_text
 from frame3d.spec.user_lists import ListSource, Row, UserList, name_key, read_user_list
 from frame3d.units import KG_PER_LB, MM_PER_FOOT
 
@@ -113,6 +115,9 @@ def read_prices(path: ListSource) -> Prices:
         _check_once(found, row, price, seen)
         by_item.setdefault(name_key(price.item), []).append(price)
         if currency := row.cells.get("currency", ""):
+            # All else in the list is looked up and not shown.
+            if fault := fault_of_text(currency):
+                found.fault(row.number, "currency", f"got {shown(currency)}; {fault}")
             currencies.setdefault(currency, row.number)
     if len(currencies) > 1:
         (first, _), (other, number), *_ = currencies.items()

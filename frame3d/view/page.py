@@ -17,6 +17,7 @@ from importlib import resources
 from frame3d import __version__
 from frame3d.checks.finding import Finding
 from frame3d.checks.report import NO_VERDICT, count_of, finding_row
+from frame3d.frame.direction import isolated
 from frame3d.frame.members import Frame
 from frame3d.frame.set_status import UNCHECKED, SetStatus
 from frame3d.frame.wording import CAUTIONS, lengths_of, tied
@@ -51,7 +52,7 @@ def view_page(
     return _filled({
         "POLICY": policy(script, style),
         "STYLE": style,
-        "TITLE": html.escape(frame.design.project.name),
+        "TITLE": html.escape(isolated(frame.design.project.name)),
         "STATUS": _status(status),
         "GIST": html.escape(tied(_gist(frame))),
         "PICTURE": frame_picture(frame),

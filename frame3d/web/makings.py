@@ -18,12 +18,15 @@ from msgspec import Struct
 
 from frame3d.errors import DesignFaults, Fault, Frame3dError, machine_reason
 from frame3d.frame.members import Frame
+from frame3d.frame.unmade import Unmade
 from frame3d.frame_set import frame_set_of, lists_of, sheets_of
 from frame3d.spec.user_lists import GivenLists
 from frame3d.web.given import SURVEY, given_from
 from frame3d.web.reading import NAME, frame_of
 
 Tell = Callable[[str, int, int], None]
+Lacking = Sequence[Unmade]
+"""What the model lacks, as each maker tells it."""
 _ODD = re.compile(r"[^A-Za-z0-9_-]+")
 _LONGEST_STEM = 60
 _CHUNK = 2**20
@@ -95,7 +98,8 @@ def make_file(text: str, lists: str, kind: str, folder: str, tell: Tell) -> dict
     Returns
     -------
     dict
-        ``path``, as text, ``name``, under which it is to be saved, and ``bytes``.
+        ``path``, as text, ``name``, under which it is to be saved, ``bytes``, and ``lacks``, a
+        sentence for each part that the model does not show as it is.
 
     Raises
     ------
@@ -106,7 +110,7 @@ def make_file(text: str, lists: str, kind: str, folder: str, tell: Tell) -> dict
     path = Path(folder) / KINDS[kind].file
     job = _Job(frame=frame, text=text, given=given_from(lists), path=path, tell=tell)
     try:
-        _MAKERS[kind](job)
+        unmade = _MAKERS[kind](job)
     except DesignFaults:
         raise
     except (Frame3dError, OSError) as error:
@@ -118,53 +122,49 @@ def make_file(text: str, lists: str, kind: str, folder: str, tell: Tell) -> dict
         raise DesignFaults([Fault(where="", message=message)], NAME) from error
     stem = project_stem(frame)
     name = f"{stem}.zip" if kind == "zip" else f"{stem}-{path.name}"
-    return {"path": str(path), "name": name, "bytes": path.stat().st_size}
+    return {
+        "path": str(path), "name": name, "bytes": path.stat().st_size,
+        "lacks": [one.words for one in unmade],
+    }  # fmt: skip
 
 
-def _step(job: _Job) -> None:
+def _model(job: _Job) -> Lacking:
     job.tell("loading", 0, 1)
-    from frame3d.solids.make import make_solids
-    from frame3d.solids.step import write_step
+    from frame3d.solids.model import make_model, write_model_file
 
-    solids = make_solids(job.frame, job.tell)
-    job.tell("writing the STEP file", 0, 1)
-    write_step(job.frame, solids, job.path)
-
-
-def _mesh(job: _Job) -> None:
-    job.tell("loading", 0, 1)
-    from frame3d.solids.glb import write_glb
-    from frame3d.solids.make import make_solids
-    from frame3d.solids.meshes import make_meshes
-    from frame3d.solids.stl import write_stl
-
-    meshes = make_meshes(make_solids(job.frame, job.tell), job.tell)
+    model = make_model(job.frame, job.tell)
     job.tell(f"writing the {job.path.suffix[1:].upper()} file", 0, 1)
-    (write_stl if job.path.suffix == ".stl" else write_glb)(job.frame, meshes, job.path)
+    write_model_file(job.frame, model, job.path)
+    return model.unmade
 
 
-def _sheets(job: _Job) -> None:
+def _sheets(job: _Job) -> Lacking:
+    """The set of a build, whose cover tells what the model lacks, so that is made before."""
     job.tell("loading", 0, 3)
     from frame3d.sheets import write_dxf, write_pdf
+    from frame3d.solids.model import make_model
 
+    unmade = make_model(job.frame, job.tell).unmade
     job.tell("planning the cuts", 0, 3)
-    whole = frame_set_of(job.frame, lists_of(job.frame, job.given))
+    whole = frame_set_of(job.frame, lists_of(job.frame, job.given), unmade)
     job.tell("drawing the sheets", 1, 3)
     sheets = sheets_of(whole)
     job.tell(f"writing the {job.path.suffix[1:].upper()} file", 2, 3)
     (write_dxf if job.path.suffix == ".dxf" else write_pdf)(sheets, job.path)
+    return unmade
 
 
-def _order(job: _Job) -> None:
+def _order(job: _Job) -> Lacking:
     job.tell("planning the cuts", 0, 1)
     from frame3d.build import build_takeoff
 
     whole = frame_set_of(job.frame, lists_of(job.frame, job.given))
     made = build_takeoff(whole.takeoff, job.path.parent / "order")
     next(file for file in made if file.name == job.path.name).rename(job.path)
+    return ()
 
 
-def _site(job: _Job) -> None:
+def _site(job: _Job) -> Lacking:
     job.tell("setting out", 0, 1)
     from frame3d.build import build_site
     from frame3d.checks.check import check_frame
@@ -176,9 +176,10 @@ def _site(job: _Job) -> None:
     folder = job.path.parent / "site"
     files, _ = build_site(site, folder)
     _pack(job, folder, files)
+    return ()
 
 
-def _everything(job: _Job) -> None:
+def _everything(job: _Job) -> Lacking:
     from frame3d.build import build_frame
 
     folder = job.path.parent / "build"
@@ -187,6 +188,7 @@ def _everything(job: _Job) -> None:
     design = folder / f"{project_stem(job.frame)}.toml"
     design.write_bytes(job.text.encode("utf-8", "replace"))
     _pack(job, folder, (*result.files, design))
+    return result.unmade
 
 
 def _pack(job: _Job, folder: Path, files: Sequence[Path]) -> None:
@@ -203,7 +205,7 @@ def _pack(job: _Job, folder: Path, files: Sequence[Path]) -> None:
             file.unlink()
 
 
-_MAKERS: dict[str, Callable[[_Job], None]] = {
-    "step": _step, "stl": _mesh, "glb": _mesh, "dxf": _sheets, "pdf": _sheets, "xlsx": _order,
+_MAKERS: dict[str, Callable[[_Job], Lacking]] = {
+    "step": _model, "stl": _model, "glb": _model, "dxf": _sheets, "pdf": _sheets, "xlsx": _order,
     "site": _site, "zip": _everything,
 }  # fmt: skip

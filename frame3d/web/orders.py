@@ -50,6 +50,8 @@ class Order(Struct, kw_only=True, eq=False):
     state: State = State.WAITING
     told: tuple[str, int, int] = ("waiting", 0, 1)
     faults: list[dict[str, Any]] = field(default_factory=list)
+    lacks: list[str] = field(default_factory=list)
+    """What the model does not show as it is, in words."""
     path: Path | None = None
     name: str = ""
     size: int = 0
@@ -60,7 +62,8 @@ class Order(Struct, kw_only=True, eq=False):
         what, done, total = self.told
         return {
             "state": self.state.value, "kind": self.kind, "what": what, "done": done,
-            "total": total, "faults": self.faults, "bytes": self.size, "name": self.name,
+            "total": total, "faults": self.faults, "lacks": self.lacks, "bytes": self.size,
+            "name": self.name,
         }  # fmt: skip
 
 
@@ -157,6 +160,7 @@ class Orders:
             return
         order.path, order.size = Path(answer["path"]), answer["bytes"]
         order.name = answer["name"]
+        order.lacks = answer["lacks"]
         order.state, order.told = State.READY, ("ready", 1, 1)
 
 

@@ -15,8 +15,9 @@ from frame3d.checks.check import check_frame
 from frame3d.checks.report import status_of
 from frame3d.cli import app
 from frame3d.frame.located import laid_out
-from frame3d.frame.members import Frame
+from frame3d.frame.members import Frame, Role
 from frame3d.frame.set_status import MissingList, SetStatus
+from frame3d.frame.unmade import Lack, Unmade
 from frame3d.guide.make import guide_of
 from frame3d.sheets import draw_sheets
 from frame3d.sheets.dxf_write import document_of
@@ -143,7 +144,8 @@ MANY = SetStatus(
                  for n, word in enumerate(["first", "second", "third", "fourth", "fifth"] * 3)),
     missing=(MissingList(what="prices", name="p" * 150 + ".csv", without="nothing has a price"),
              MissingList(what="stock", name="s.csv", without="planned without the yard")),
-    not_bored=("H1", "H2"),
+    unmade=tuple(Unmade(mark=mark, role=Role.HOOP, lack=Lack.NOT_BORED, reason="it does not close")
+                 for mark in ("H1", "H2")),
 )  # fmt: skip
 
 

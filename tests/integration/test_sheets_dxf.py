@@ -234,9 +234,9 @@ def test_names_that_look_like_commands_do_no_harm(tmp_path):
     doc = ezdxf.readfile(path)
     assert doc.audit().errors == []
     fields = {
-        a.dxf.tag: a.dxf.text
+        a.dxf.tag: a.plain_text()
         for insert in doc.layout(doc.layout_names_in_taborder()[1]).query("INSERT")
         for a in insert.attribs
     }
-    assert fields["PROJECT"] == "Tunnel 0 EOF % %u <>"
+    assert fields["PROJECT"] == "Tunnel 0 EOF %%u <>"
     assert fields["OWNER"] == 'A "B" & Söhne'

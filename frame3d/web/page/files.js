@@ -78,7 +78,8 @@ export class Files {
 
   #offer(key, order, state) {
     const link = el("a", { href: `/api/orders/${key}/file`, download: order.name }, `Save ${order.name}`);
-    state.replaceChildren(link, el("span", {}, ` ${sizeWords(order.bytes)}`));
+    state.replaceChildren(link, el("span", {}, ` ${sizeWords(order.bytes)}`),
+      ...order.lacks.map((words) => el("p", { class: "fault" }, words)));
     link.click();
   }
 }

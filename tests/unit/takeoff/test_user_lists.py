@@ -193,3 +193,12 @@ def test_packs_are_rounded_up_and_priced_by_the_pack(tmp_path: Path) -> None:
     assert (row.needed, row.spares, row.packs, row.buy) == (15, 2, 2, 20)
     line = next(line for line in taken.cost if line.item == "hexagon nut M10")
     assert (line.quantity, line.per, line.amount) == (2, Per.PACK, 8.0)
+
+
+def test_a_currency_is_shown_and_so_has_letters_that_can_be(tmp_path: Path) -> None:
+    """Notes are shown nowhere, and may have anything."""
+    good = written(tmp_path, "item,price,currency,note\nNPS 1 STD,40,元,عربي 😀\n")
+    assert read_prices(good).currency == "元"
+    bad = written(tmp_path, "item,price,currency\nNPS 1 STD,40,€\nplain washer 3/8,1,💶\n")
+    with pytest.raises(ListFaults, match=r"row 3, column currency: .*U\+1F4B6 banknote"):
+        read_prices(bad)

@@ -1,0 +1,58 @@
+"""Whatever part the model lacks: the cover and the sheets of that part say so, and no others."""
+
+from __future__ import annotations
+
+import pytest
+from walled_designs import DESIGNS
+
+from frame3d.frame.lay_out import lay_out
+from frame3d.frame.members import Frame, PartCount
+from frame3d.frame.parts import HARDWARE
+from frame3d.frame.unmade import Lack, Unmade
+from frame3d.sheets import SheetSet, draw_sheets
+from frame3d.sheets.desk import ASSEMBLY, PART
+from frame3d.sheets.ink import Label
+from frame3d.spec.reader import design_from_mapping
+
+
+@pytest.fixture(scope="module")
+def frame() -> Frame:
+    return lay_out(design_from_mapping(DESIGNS["metric on US paper"]))
+
+
+def made(frame: Frame) -> list[PartCount]:
+    return [count for count in frame.parts() if not isinstance(count.part, HARDWARE)]
+
+
+@pytest.fixture(scope="module")
+def sheets(frame: Frame) -> SheetSet:
+    """Every part that is made, as if all had failed."""
+    return draw_sheets(frame, unmade=[
+        Unmade(mark=count.mark, role=count.role, lack=Lack.NOT_BORED, reason="on purpose")
+        for count in made(frame)
+    ])  # fmt: skip
+
+
+def _words(labels) -> str:
+    return " ".join(label.text for label in labels if isinstance(label, Label))
+
+
+def test_every_part_is_told_on_its_sheet(frame: Frame, sheets: SheetSet) -> None:
+    told: dict[str, set[str]] = {count.mark: set() for count in made(frame)}
+    for sheet in sheets.sheets[1:]:
+        words = _words(sheet.labels)
+        for mark in told:
+            if f"NOT BORED {mark}: " in words:
+                told[mark].add(sheet.block.kind)
+    for mark, kinds in told.items():
+        assert kinds and kinds <= {PART, ASSEMBLY}, mark
+
+
+def test_the_cover_names_them_all(frame: Frame, sheets: SheetSet) -> None:
+    cover = _words(sheets.sheets[0].labels)
+    for count in made(frame):
+        assert f"NOT BORED {count.mark}," in cover or f"NOT BORED {count.mark}:" in cover
+
+
+def test_without_a_lack_nothing_is_told(frame: Frame) -> None:
+    assert not any("NOT BORED" in _words(sheet.labels) for sheet in draw_sheets(frame).sheets)
