@@ -67,13 +67,10 @@ def design_text(style: ArchStyle, units: UnitSystem, name: str = "New tunnel") -
         If the name does not fit.
     """
     facts = sections()["project"].fields["name"]
-    if fault := fault_of_text(name):
-        raise DesignError(fault, "project.name")
-    if not facts.shortest <= len(name.strip()) <= facts.longest:
-        raise DesignError(
-            f"got a name of {len(name)} characters; {allowed(facts, units)}, on one line",
-            "project.name",
-        )
+    fault = fault_of_text(name)
+    if fault or not facts.shortest <= len(name.strip()) <= facts.longest:
+        said = f"got a name of {len(name)} characters; {allowed(facts, units)}, on one line"
+        raise DesignError(f"{said}; {fault}" if fault else said, "project.name")
     tables = start_values(style, units)
     tables["project"] = [{"name": name}]
     blocks = ["\n#\n".join(_comment(paragraph) for paragraph in _PREFACE)]
