@@ -8,6 +8,7 @@ from walled_designs import DESIGNS
 from frame3d.frame.lay_out import lay_out
 from frame3d.frame.members import Frame, PartCount
 from frame3d.frame.parts import HARDWARE
+from frame3d.frame.set_status import SetStatus
 from frame3d.frame.unmade import Lack, Unmade
 from frame3d.sheets import SheetSet, draw_sheets
 from frame3d.sheets.desk import ASSEMBLY, PART
@@ -27,10 +28,11 @@ def made(frame: Frame) -> list[PartCount]:
 @pytest.fixture(scope="module")
 def sheets(frame: Frame) -> SheetSet:
     """Every part that is made, as if all had failed."""
-    return draw_sheets(frame, unmade=[
+    unmade = tuple(
         Unmade(mark=count.mark, role=count.role, lack=Lack.NOT_BORED, reason="on purpose")
         for count in made(frame)
-    ])  # fmt: skip
+    )
+    return draw_sheets(frame, status=SetStatus(unmade=unmade))
 
 
 def _words(labels) -> str:
