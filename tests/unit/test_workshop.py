@@ -258,29 +258,33 @@ def test_folders_that_only_look_like_ours_stay(tmp_path: Path) -> None:
 
 def test_a_note_that_came_from_elsewhere_is_not_followed(tmp_path: Path) -> None:
     """A folder with notes in an archive of somebody's must not move or delete anything."""
-    for number, folder in enumerate(each_kill(tmp_path, run_build)):
+    for folder in each_kill(tmp_path, run_build):
         if finished(folder, BUILDS) is None:
             break
     (left,) = folder.parent.glob(".out.*")
     note = json.loads((left / "finish.json").read_text())
-    victim = tmp_path / "victim"
-    for gone, made, inode in (
-        (["notes.txt"], [], 1), (["../victim"], [], None), ([], [f"{victim}"], None),
-        ([".."], ["a/../../victim"], None),
+    victim = folder.parent / "victim"
+    for gone, made, number in (
+        (["notes.txt"], [], 1), (["../victim"], [], None), ([], ["../victim"], None),
     ):  # fmt: skip
         victim.write_text("kept")
-        (left / "made" / "a.txt").write_text("evil")
-        harm = {**note, "gone": gone, "made": made, "before": []}
-        harm["numbers"] = [inode or left.stat().st_ino, folder.stat().st_ino]
+        (left / "victim").write_text("evil")
+        numbers = [number or left.stat().st_ino, folder.stat().st_ino]
+        harm = {**note, "gone": gone, "made": made, "before": [], "numbers": numbers}
         (left / "finish.json").write_text(json.dumps(harm))
         run_nothing(folder)
         assert victim.read_text() == "kept"
         assert held(folder)["notes.txt"] == "own"
         assert not left.exists()
-        left.mkdir()
-        (left / "made").mkdir()
+        (left / "made").mkdir(parents=True)
         (left / "lock").write_text("frame3d makes files here for out\n")
-    assert number > 10
+    # With nothing wrong in it, it would have been followed.
+    (left / "made" / "fresh").write_text("new")
+    numbers = [left.stat().st_ino, folder.stat().st_ino]
+    harm = {**note, "gone": [], "made": ["fresh"], "before": [], "numbers": numbers}
+    (left / "finish.json").write_text(json.dumps(harm))
+    run_nothing(folder)
+    assert held(folder)["fresh"] == "new"
 
 
 def unfinished(folder: Path) -> None:
