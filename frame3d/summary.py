@@ -80,7 +80,7 @@ def _status(status: SetStatus, number: str) -> dict:
         "set_number": status.number(number),
         "not_to_be_built_from": status.is_stopped,
         "errors": status.error_count,
-        "why": list(status.faults),
+        "why": list(status.errors),
         "lists_not_given": [one.line for one in status.missing],
     }
 

@@ -273,7 +273,7 @@ def test_nothing_fails_where_the_kernel_does_not(frame: Frame) -> None:
 @pytest.mark.parametrize("kind", ["step", "glb", "pdf"])
 def test_page_makes_the_same_and_tells_it(kind: str, tmp_path: Path, monkeypatch) -> None:
     monkeypatch.setattr(model, "make_solid", _spoilt)
-    answer = makings.make_file(DESIGN, kind, str(tmp_path), lambda *_: None)
+    answer = makings.make_file(DESIGN, "", kind, str(tmp_path), lambda *_: None)
     assert [words.split(":")[0] for words in answer["lacks"]] == [BORED, GONE]
     path = Path(answer["path"])
     if kind == "pdf":

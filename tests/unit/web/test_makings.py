@@ -27,7 +27,7 @@ def test_a_full_disk_is_no_fault_of_the_program(tmp_path: Path, monkeypatch, tol
     full = OSError(errno.ENOSPC, "No space left on device")
     monkeypatch.setitem(makings._MAKERS, "step", fail_with(full, told))
     with pytest.raises(DesignFaults) as found:
-        makings.make_file(SMALL, "step", str(tmp_path), lambda *_: None)
+        makings.make_file(SMALL, "", "step", str(tmp_path), lambda *_: None)
     (fault,) = found.value.faults
     assert fault.message == "the file cannot be made: on the machine of this page the disk is full"
 
@@ -35,4 +35,4 @@ def test_a_full_disk_is_no_fault_of_the_program(tmp_path: Path, monkeypatch, tol
 def test_any_other_error_of_the_system_is(tmp_path: Path, monkeypatch) -> None:
     monkeypatch.setitem(makings._MAKERS, "step", fail_with(FileNotFoundError(2, "None"), False))
     with pytest.raises(FileNotFoundError):
-        makings.make_file(SMALL, "step", str(tmp_path), lambda *_: None)
+        makings.make_file(SMALL, "", "step", str(tmp_path), lambda *_: None)
