@@ -23,7 +23,8 @@ CASES: dict[str, tuple[dict, set[str]]] = {
     ),
     "braces of one table meet in a short tunnel": (
         {"bays": {"count": 4, "spacing": "4 ft"},
-         "brace": [{**BRACE, "corners": ["front left", "back left"], "from_hoop": 1, "to_hoop": 4}]},
+         "brace": [{**BRACE, "corners": ["front left", "back left"],
+                    "from_hoop": 1, "to_hoop": 4}]},
         {"brace[1].to_hoop", "brace[1].corners"},
     ),
     "a rail lies outside at the hip board": (
