@@ -8,7 +8,6 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from frame3d.checks.causes import fields_of
 from frame3d.checks.contacts import Contact, Kind
 from frame3d.checks.finding import COMMON_PRACTICE, Finding, Rule, Severity
 from frame3d.checks.measuring import TOUCH_MM
@@ -196,7 +195,7 @@ def _each(
             finding=Finding(
                 rule=rule, where=f"{pair[0].mark} and {pair[1].mark}", message=text,
                 members=tuple(pair), advice=_ADVICE[rule.name], required=required,
-                provided=provided, unit="mm", **fields_of(seen.frame, *pair),
+                provided=provided, unit="mm",
             ),
             place=place_of(*reversed(pair)),
         )  # fmt: skip

@@ -82,8 +82,6 @@ def finding_row(frame: Frame, finding: Finding) -> tuple[list[str], ...]:
             for value in (finding.required, finding.provided, finding.margin)
         )
         told.append(f"{limit} {required}, provided {provided}, margin {margin}.")
-    if len(finding.fields) > 1:
-        told.append(f"It follows from {' and '.join(finding.fields)}.")
     if finding.accepted is None:
         told += [finding.advice, f"Source: {finding.rule.source}."]
     else:
@@ -165,7 +163,6 @@ def _row(frame: Frame, finding: Finding) -> dict:
         "where": finding.where,
         "marks": list(finding.marks),
         "field": finding.field,
-        "fields": list(finding.fields),
         **{name: None if value is None else _round(value) for name, value in numbers.items()},
         "unit": finding.unit,
         "required_is": "the most allowed" if finding.is_most else "the least allowed",
