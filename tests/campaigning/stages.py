@@ -252,7 +252,8 @@ def _files(trial: Trial) -> None:
     names += tuple(write_parts(trial.frame, trial.folder))
     trial.missing("files", names)
     if not any(failure.stage == "solids" for failure in trial.failures):
-        trial.missing("files", [path.name for path in write_model(trial.frame, trial.folder)])
+        write_model(trial.frame, trial.folder)
+        trial.missing("files", ["model.step", "model.stl", "model.glb"])
 
 
 _WORK: dict[str, Callable[[Trial], None]] = {
