@@ -27,13 +27,12 @@ from frame3d.units import Say
 
 
 class Draft(Struct, frozen=True, kw_only=True):
-    """A member that has no mark yet; without a ``source`` it has that of its family."""
+    """A member that has no mark yet."""
 
     role: Role
     part: Part
     placement: Placement
     spot: Spot
-    source: str = ""
 
 
 class HoopPoint(Struct, frozen=True, kw_only=True):

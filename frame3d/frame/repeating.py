@@ -40,9 +40,7 @@ def _moved(draft: Draft, along_mm: float, spot: Spot) -> Draft:
     place = draft.placement
     x, y, z = place.origin
     moved = Placement(origin=(x, y + along_mm, z), x=place.x, y=place.y, z=place.z)
-    return Draft(
-        role=draft.role, part=draft.part, placement=moved, spot=spot, source=draft.source
-    )
+    return Draft(role=draft.role, part=draft.part, placement=moved, spot=spot)
 
 
 __all__ = ["at_hoop", "at_spot"]

@@ -149,12 +149,19 @@ def _checks(trial: Trial) -> None:
         trial.fail("checks", "fault of the judge", words_without_numbers(wrong), wrong)
     for finding in trial.checks:
         trial.told[f"check {finding.severity.value}: {finding.rule.name}"] += 1
-        if finding.severity is Severity.ERROR and len(finding.fields) < 2:
+        fields = _fields(finding)
+        if finding.severity is Severity.ERROR and len(fields) < 2:
             about = " and ".join(sorted({member.role.value for member in finding.members}))
-            said = ", ".join(map(place_without_numbers, finding.fields)) or "no field"
+            said = ", ".join(map(place_without_numbers, fields)) or "no field"
             trial.fail("checks", "fewer than two fields",
                        f"{finding.rule.name}: {about or 'no member'}: {said}",
                        f"{finding.where}: {finding.message}")
+
+
+def _fields(finding: Finding) -> tuple[str, ...]:
+    """The fields of the design that a finding names."""
+    several = getattr(finding, "fields", None)
+    return (finding.field,) if several is None and finding.field else several or ()
 
 
 def _takeoff(trial: Trial) -> None:
@@ -245,7 +252,8 @@ def _files(trial: Trial) -> None:
     names += tuple(write_parts(trial.frame, trial.folder))
     trial.missing("files", names)
     if not any(failure.stage == "solids" for failure in trial.failures):
-        trial.missing("files", [path.name for path in write_model(trial.frame, trial.folder)])
+        write_model(trial.frame, trial.folder)
+        trial.missing("files", ["model.step", "model.stl", "model.glb"])
 
 
 _WORK: dict[str, Callable[[Trial], None]] = {
