@@ -45,8 +45,8 @@ def unlinked(frame: Frame, findings: Iterable[Finding]) -> list[str]:
         if not finding.members and finding.rule.name not in WITHOUT_MEMBERS | MAY_LACK:
             wrong.append(f"{name}: about no member")
         wrong += [f"{name}: nothing at {place}" for place in _empty_places(finding)]
-        if finding.field and not _is_there(frame, finding.field):
-            wrong.append(f"{name}: no field {finding.field}")
+        wrong += [f"{name}: no field {field}" for field in finding.fields
+                  if not _is_there(frame, field)]
     return wrong
 
 

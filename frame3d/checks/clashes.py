@@ -8,10 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-<<<<<<< HEAD
 from frame3d.checks.causes import fields_of, told_by_cause
-=======
->>>>>>> campaign
 from frame3d.checks.contacts import Contact, Kind
 from frame3d.checks.finding import COMMON_PRACTICE, Finding, Rule, Severity
 from frame3d.checks.measuring import TOUCH_MM
@@ -213,11 +210,7 @@ def _each(
             finding=Finding(
                 rule=rule, where=f"{pair[0].mark} and {pair[1].mark}", message=text,
                 members=tuple(pair), advice=_ADVICE[rule.name], required=required,
-<<<<<<< HEAD
                 provided=provided, unit="mm", fine=True, **fields_of(seen.frame, *pair),
-=======
-                provided=provided, unit="mm",
->>>>>>> campaign
             ),
             place=place_of(*reversed(pair)),
         )  # fmt: skip

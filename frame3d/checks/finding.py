@@ -73,6 +73,8 @@ class Finding(Struct, frozen=True, kw_only=True):
     field : str
         The field or section of the design that it is about, such as ``rail[2].height``; empty
         for none.
+    against : str
+        A second field, where it takes two values that contradict each other; empty for none.
     """
 
     rule: Rule
@@ -87,11 +89,17 @@ class Finding(Struct, frozen=True, kw_only=True):
     accepted: str | None = None
     members: tuple[Member, ...] = ()
     field: str = ""
+    against: str = ""
 
     @property
     def marks(self) -> tuple[str, ...]:
         """The marks of :attr:`members`, each once, in their order."""
         return tuple(dict.fromkeys(member.mark for member in self.members))
+
+    @property
+    def fields(self) -> tuple[str, ...]:
+        """The fields that it names: none, one, or the two that contradict each other."""
+        return tuple(dict.fromkeys(name for name in (self.field, self.against) if name))
 
     @property
     def severity(self) -> Severity:

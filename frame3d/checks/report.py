@@ -112,17 +112,9 @@ def finding_row(frame: Frame, finding: Finding) -> tuple[list[str], ...]:
     said = numbers_of(frame, finding)
     if said is not None:
         limit = "At most" if finding.is_most else "Required"
-<<<<<<< HEAD
         told.append(f"{limit} {said.required}, provided {said.provided}, margin {said.margin}.")
     if len(finding.fields) > 1:
         told.append(f"It follows from {' and '.join(finding.fields)}.")
-=======
-        required, provided, margin = (
-            amount(frame, finding, value)
-            for value in (finding.required, finding.provided, finding.margin)
-        )
-        told.append(f"{limit} {required}, provided {provided}, margin {margin}.")
->>>>>>> campaign
     if finding.accepted is None:
         told += [finding.advice, f"Source: {finding.rule.source}."]
     else:
@@ -209,13 +201,9 @@ def _row(frame: Frame, finding: Finding) -> dict:
         "where": finding.where,
         "marks": list(finding.marks),
         "field": finding.field,
-<<<<<<< HEAD
         "fields": list(finding.fields),
         "margin": None,
         **figures,
-=======
-        **{name: None if value is None else _round(value) for name, value in numbers.items()},
->>>>>>> campaign
         "unit": finding.unit,
         "required_is": "the most allowed" if finding.is_most else "the least allowed",
         "text": {

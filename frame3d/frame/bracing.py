@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from msgspec.structs import replace
+
 from frame3d.errors import ArchError, DesignError
 from frame3d.frame.clamps import WIDTH_MM
 from frame3d.frame.members import Role, Side, Spot
@@ -87,7 +89,9 @@ def brace_members(plan: Plan) -> list[Draft]:
     drafts = []
     for index, brace in enumerate(plan.design.brace, start=1):
         for order, corner in enumerate(brace.corners, start=1):
-            drafts += _one(plan, brace, corner, f"brace[{index}]", order)
+            where = f"brace[{index}]"
+            made = _one(plan, brace, corner, where, order)
+            drafts += [replace(draft, source=where) for draft in made]
     return drafts
 
 

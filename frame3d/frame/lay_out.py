@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
+from collections.abc import Iterable
 
 from frame3d.errors import ArchError, DesignError
 from frame3d.frame.bolting import fasteners_of
@@ -137,15 +138,14 @@ def _laid_out(design: Design) -> Frame:
     )
     sides, crown = hoop_holes(plan, lines)
     legs, hips = _leg_holes(plan), hip_holes(plan, end)
-    families = (
+    bored = (
         ("socket", "the socket's bolts", legs),
         ("rail", "a rail", sides),
         ("side_opening.height", "the hip board", hips),
     )
-    check_families_apart(families, plan.say)
+    check_families_apart(bored, plan.say)
     common = (*legs, *sides, *hips)
     check_apart((*common, *crown), demands, plan.say)
-<<<<<<< HEAD
     families = (
         ("socket", socket_members(plan)),
         ("hoop", hoop_members(plan, common, taken, crown, end, demands)),
@@ -156,20 +156,8 @@ def _laid_out(design: Design) -> Frame:
         *((truss.where, tie_members(plan, (truss,))) for truss in made),
         *((one.wall.where, wall_members((one,))) for one in walls),
     )
-=======
-    drafts = [
-        *socket_members(plan),
-        *hoop_members(plan, common, taken, crown, end, demands),
-        *rail_members(plan, lines),
-        *brace_members(plan),
-        *sill_members(plan),
-        *opening_members(plan, end),
-        *tie_members(plan, made),
-        *wall_members(walls),
-    ]
->>>>>>> campaign
     return Frame(
-        design=design, grid=plan.grid, arch=plan.arch, members=_marked(drafts),
+        design=design, grid=plan.grid, arch=plan.arch, members=_marked(families),
         doors=door_openings(walls), vents=side_vents(plan, end),
     )
 
@@ -253,15 +241,18 @@ def _leg_holes(plan: Plan) -> tuple[Hole, ...]:
     )
 
 
-def _marked(drafts: list[Draft]) -> tuple[Member, ...]:
-    """The drafts as members: parts in one form, equal parts with equal marks."""
+def _marked(families: Iterable[tuple[str, list[Draft]]]) -> tuple[Member, ...]:
+    """The drafts of all families as members: parts in one form, equal parts with equal marks.
+
+    A family is the section of the design that asks for it, and its drafts.
+    """
     # By identity first: hashing a bent tube with its holes costs more than placing it. Then by
     # value, which spares parts made anew for each bay the search for their one form.
     # The drafts are all alive here, so that no two of their parts share an identity.
     known: dict[tuple[Role, int], tuple[str, Part, Placement | None]] = {}
     marks = _Marks()
     members = []
-    for draft in drafts:
+    for source, draft in ((source, draft) for source, drafts in families for draft in drafts):
         key = (draft.role, id(draft.part))
         found = known.get(key)
         if found is None:
@@ -270,7 +261,8 @@ def _marked(drafts: list[Draft]) -> tuple[Member, ...]:
         placement = draft.placement if local is None else draft.placement.then(local)
         members.append(
             Member(
-                mark=mark, role=draft.role, part=part, placement=placement, spot=draft.spot
+                mark=mark, role=draft.role, part=part, placement=placement, spot=draft.spot,
+                source=draft.source or source,
             )
         )
     return tuple(members)

@@ -111,6 +111,9 @@ class Member(Struct, frozen=True, kw_only=True):
     placement : Placement
         The part's own axes in the frame's axes, mm.
     spot : Spot
+    source : str
+        The section of the design that asks for it, such as ``rail[2]``; hardware has that of
+        what it holds.
     """
 
     mark: str
@@ -118,6 +121,7 @@ class Member(Struct, frozen=True, kw_only=True):
     part: Part
     placement: Placement
     spot: Spot
+    source: str = ""
 
 
 class PartCount(Struct, frozen=True, kw_only=True):

@@ -27,12 +27,13 @@ from frame3d.units import Say
 
 
 class Draft(Struct, frozen=True, kw_only=True):
-    """A member that has no mark yet."""
+    """A member that has no mark yet; without a ``source`` it has that of its family."""
 
     role: Role
     part: Part
     placement: Placement
     spot: Spot
+    source: str = ""
 
 
 class HoopPoint(Struct, frozen=True, kw_only=True):

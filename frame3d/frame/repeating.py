@@ -40,7 +40,9 @@ def _moved(draft: Draft, along_mm: float, spot: Spot) -> Draft:
     place = draft.placement
     x, y, z = place.origin
     moved = Placement(origin=(x, y + along_mm, z), x=place.x, y=place.y, z=place.z)
-    return Draft(role=draft.role, part=draft.part, placement=moved, spot=spot)
+    return Draft(
+        role=draft.role, part=draft.part, placement=moved, spot=spot, source=draft.source
+    )
 
 
 __all__ = ["at_hoop", "at_spot"]

@@ -50,9 +50,9 @@ export class Results {
     const more = finding.accepted
       ? el("p", {}, `Accepted: ${finding.accepted}`)
       : el("p", {}, finding.advice);
-    const field = finding.field ? el("button", { type: "button", class: "link",
-      click: () => this.onField(finding.field) }, `Go to ${this.nameOf(finding.field)}`) : null;
-    const element = el("li", { class: finding.severity }, button, numbers, more, field,
+    const fields = finding.fields.map((field) => el("button", { type: "button", class: "link",
+      click: () => this.onField(field) }, `Go to ${this.nameOf(field)}`));
+    const element = el("li", { class: finding.severity }, button, numbers, more, ...fields,
       el("p", { class: "source" }, `${finding.rule}. Source: ${finding.source}.`));
     return { finding, element, button };
   }

@@ -65,6 +65,17 @@ def test_a_row_tells_all_that_there_is():
     assert told == ["It is so.", "Accepted: known"]
 
 
+def test_two_values_that_contradict_each_other_are_both_named():
+    """A rail of 0.9 m lies where a brace from 0.5 m up to 1.15 m passes, along a plumb leg."""
+    rail = {"at": "sides", "height": "900 mm", "tube": "EN 10255 DN25 medium"}
+    frame = frame_of(rail=[rail], brace=[{"from_height": "500 mm", "to_height": "1150 mm"}])
+    found = next(f for f in check_frame(frame) if f.rule.name == "clash")
+    assert set(found.fields) == {"rail[1].height", "brace[1]"} == {found.field, found.against}
+    assert f"It follows from {' and '.join(found.fields)}." in finding_row(frame, found)[2]
+    row = next(r for r in report_of(frame, [found])["findings"])
+    assert row["field"] == found.field and row["fields"] == list(found.fields)
+
+
 def test_the_report_is_json_and_the_same_again():
     frame = frame_of(tie=[{"height": "2.03 m"}], socket={"length": "800 mm"})
     text = report_text(report_of(frame, check_frame(frame)))
