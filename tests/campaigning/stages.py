@@ -31,7 +31,7 @@ from campaigning.order import STAGES
 from frame3d.build import taken_off
 from frame3d.checks.check import check_frame
 from frame3d.checks.finding import Finding, Severity
-from frame3d.checks.report import report_of, report_text
+from frame3d.checks.report import report_of, report_text, status_of
 from frame3d.errors import DesignFaults, Fault, SolidError
 from frame3d.frame.members import Frame
 from frame3d.frame.parts import HARDWARE
@@ -149,19 +149,13 @@ def _checks(trial: Trial) -> None:
         trial.fail("checks", "fault of the judge", words_without_numbers(wrong), wrong)
     for finding in trial.checks:
         trial.told[f"check {finding.severity.value}: {finding.rule.name}"] += 1
-        fields = _fields(finding)
+        fields = finding.fields
         if finding.severity is Severity.ERROR and len(fields) < 2:
             about = " and ".join(sorted({member.role.value for member in finding.members}))
             said = ", ".join(map(place_without_numbers, fields)) or "no field"
             trial.fail("checks", "fewer than two fields",
                        f"{finding.rule.name}: {about or 'no member'}: {said}",
                        f"{finding.where}: {finding.message}")
-
-
-def _fields(finding: Finding) -> tuple[str, ...]:
-    """The fields of the design that a finding names."""
-    several = getattr(finding, "fields", None)
-    return (finding.field,) if several is None and finding.field else several or ()
 
 
 def _takeoff(trial: Trial) -> None:
@@ -173,7 +167,7 @@ def _takeoff(trial: Trial) -> None:
 def _drawn(trial: Trial) -> SheetSet:
     if trial.sheets is None:
         sawn = sawn_bars(trial.takeoff) if trial.takeoff else ()
-        trial.sheets = draw_sheets(trial.frame, sawn)
+        trial.sheets = draw_sheets(trial.frame, sawn, status_of(trial.checks))
     return trial.sheets
 
 
@@ -201,7 +195,7 @@ def _sheets(trial: Trial) -> None:
 
 
 def _guide(trial: Trial) -> None:
-    write_guide(trial.frame, trial.folder)
+    write_guide(trial.frame, trial.folder, status_of(trial.checks))
     trial.missing("guide", GUIDE_FILES)
     html, paper = (trial.folder / name for name in GUIDE_FILES)
     page = GuideReader(html.read_text("utf-8"))
@@ -251,9 +245,11 @@ def _files(trial: Trial) -> None:
     names = write_sheet_files(_drawn(trial), trial.folder)
     names += tuple(write_parts(trial.frame, trial.folder))
     trial.missing("files", names)
+    unmade = write_model(trial.frame, trial.folder)
+    trial.missing("files", ["model.step", "model.stl", "model.glb"])
     if not any(failure.stage == "solids" for failure in trial.failures):
-        write_model(trial.frame, trial.folder)
-        trial.missing("files", ["model.step", "model.stl", "model.glb"])
+        for one in unmade:
+            trial.fail("files", "invalid solid", one.lack.value, f"{one.name}: {one.reason}")
 
 
 _WORK: dict[str, Callable[[Trial], None]] = {
