@@ -269,7 +269,7 @@ def main(first: int, after: int) -> int:
         if fault:
             kinds[fault.split(":")[0][:40]] += 1
             sys.stdout.write(f"{number}: {fault}\n")
-        if number % 250 == 249:
+        if number % 25 == 24:
             sys.stdout.write(f"up to {number}: {sum(kinds.values())} failed\n")
         sys.stdout.flush()
     sys.stdout.write(f"{after - first} pieces, {sum(kinds.values())} failed\n")
