@@ -41,8 +41,8 @@ from frame3d.checks.finding import COMMON_PRACTICE, Finding, Rule, Severity
 from frame3d.frame.members import Frame
 from frame3d.frame.rail_holes import bored_pieces, hole_play_mm
 from frame3d.frame.wording import gap_text, lengths_of
-from frame3d.units import compared
 from frame3d.spec.design import SetOut, Spread, Tolerances
+from frame3d.units import compared
 
 SEED = 20
 TRIALS = 4000

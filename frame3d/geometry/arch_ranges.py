@@ -12,6 +12,7 @@ from collections.abc import Callable, Mapping
 
 from msgspec import Struct, structs
 
+from frame3d.errors import UnitError
 from frame3d.geometry.arch import Arch, ArchStyle
 from frame3d.geometry.arch_given import (
     LARGEST_RADIUS_MM,
@@ -225,7 +226,11 @@ class _Teller(Struct, frozen=True):
                 texts.append(f"{value / MM_PER_INCH:.{decimals}f} in")
         low, high = self.limits.get(dimension.name_for(self.given.style), (-math.inf, math.inf))
         for text in texts:
-            if low <= read(text) <= high and works(read(text)):
+            try:
+                typed = read(text)
+            except UnitError:  # the caller writes lengths in a way of its own
+                return text
+            if low <= typed <= high and works(typed):
                 return text
         return ""
 
