@@ -65,15 +65,19 @@ def range_that_works(
     return (low, _edge(works, values[last], min(values[last + 1], LARGEST_RADIUS_MM)))
 
 
-def _works(given: ArchGiven, dimension: Dimension, attempt: Attempt) -> Works:
-    """Whether an arch comes of it with another value of one dimension."""
+def _works(
+    given: ArchGiven, dimension: Dimension, attempt: Attempt, *, pointed: bool = False
+) -> Works:
+    """Whether an arch comes of it with another value of one dimension; if `pointed`, one whose
+    halves meet at an angle.
+    """
 
     def works(value: float) -> bool:
         try:
-            attempt(_with(given, dimension, value))
+            arch = attempt(_with(given, dimension, value))
         except Misfit:
             return False
-        return True
+        return not pointed or arch.ridge_slope_rad > 0
 
     return works
 
@@ -301,7 +305,7 @@ def _proposals(
     everything = misfit.reason is Reason.CONTRADICTION
     for dimension in order:
         name = dimension.name_for(given.style)
-        works = _works(given, dimension, attempt)
+        works = _works(given, dimension, attempt, pointed=given.style is ArchStyle.GOTHIC)
         if everything:
             value = implied_value(given, dimension, attempt)
             text = "" if value is None else teller.typed(dimension, value, works)
