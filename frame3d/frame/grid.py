@@ -7,6 +7,7 @@ import math
 from frame3d.errors import DesignError
 from frame3d.frame.members import Grid
 from frame3d.spec.design import Bays
+from frame3d.spec.facts import limits_of
 from frame3d.units import Say
 
 MOST_BAYS = 400
@@ -53,19 +54,29 @@ def make_grid(bays: Bays, socket_x_mm: float, say: Say) -> Grid:
 
 
 def _limits(count: int, spacing: float, where: str, say: Say) -> tuple[int, float]:
+    change = _within(count * spacing, where, say)
     if count > MOST_BAYS:
         raise DesignError(
-            f"this makes {count} bays; at most {MOST_BAYS} are allowed, so make the bays wider "
-            "or the tunnel shorter",
-            where,
-        )
-    if not 300 - _SAME <= spacing <= 6000 + _SAME:
+            f"this makes {count} bays, and {MOST_BAYS} are the most; {change}", where)
+    least, most = limits_of("bays")["spacing"]
+    if not least - _SAME <= spacing <= most + _SAME:
         raise DesignError(
-            f"this makes bays of {say(spacing)}; allowed is {say.least(300)} to "
-            f"{say.most(6000)}",
+            f"this makes bays of {say(spacing)}, and they can be {say.least(least)} to "
+            f"{say.most(most)} wide; {change}",
             where,
         )
     return count, spacing
+
+
+def _within(length_mm: float, where: str, say: Say) -> str:
+    """What to do where the bays come out too many, too narrow or too wide."""
+    least, most = limits_of("bays")["spacing"]
+    many = max(1, min(MOST_BAYS, math.floor(length_mm / least + _SAME)))
+    if where == "bays.count":
+        return f"make it {max(1, math.ceil(length_mm / most - _SAME))} to {many}"
+    if where == "bays.largest_spacing":
+        return f"make it at least {say.least(length_mm / many)}"
+    return "make the bays wider or the tunnel shorter"
 
 
 def _count_and_length(bays: Bays, say: Say) -> tuple[int, float]:
@@ -82,18 +93,27 @@ def _length_and_spacing(bays: Bays, say: Say) -> tuple[int, float]:
     count = max(1, round(ratio))
     if _as_told(bays.length / count, bays.spacing, say):
         return _limits(count, bays.length / count, "bays.spacing", say)
-    low, high = max(1, math.floor(ratio)), max(1, math.ceil(ratio))
-    lengths = " or ".join(
-        f"{say(n * bays.spacing)} ({n} bays)" for n in dict.fromkeys((low, high))
-    )
-    spacings = " or ".join(
-        f"{say(bays.length / n)} ({n} bays)" for n in dict.fromkeys((low, high))
-    )
+    counts = tuple(dict.fromkeys((max(1, math.floor(ratio)), max(1, math.ceil(ratio)))))
+    offers = [
+        *_offered("length", {n: n * bays.spacing for n in counts}, say),
+        *_offered("spacing", {n: bays.length / n for n in counts}, say),
+        "give largest_spacing in place of spacing",
+    ]
     raise DesignError(
         f"{say(bays.length)} is not a whole number of bays of {say(bays.spacing)}; "
-        f"make length {lengths}, or spacing {spacings}, or give largest_spacing in place of spacing",
+        f"{', or '.join(offers)}",
         "bays.length",
     )
+
+
+def _offered(name: str, by_count: dict[int, float], say: Say) -> list[str]:
+    """What to make of a field, for each number of bays that it may be made for; or nothing."""
+    low, high = limits_of("bays")[name]
+    told = [
+        f"{say(value)} ({count} bay{'' if count == 1 else 's'})"
+        for count, value in by_count.items() if low <= value <= high and count <= MOST_BAYS
+    ]
+    return [f"make {name} {' or '.join(told)}"] if told else []
 
 
 def _as_told(made_mm: float, given_mm: float, say: Say) -> bool:
@@ -108,9 +128,10 @@ def _all_three(bays: Bays, say: Say) -> tuple[int, float]:
     made = bays.count * bays.spacing
     if _as_told(bays.length / bays.count, bays.spacing, say):
         return _limits(bays.count, bays.length / bays.count, "bays.count", say)
+    low, high = limits_of("bays")["length"]
+    change = f", or make length {say(made)}" if low <= made <= high else ""
     raise DesignError(
         f"{bays.count} bays of {say(bays.spacing)} make {say(made)}, not "
-        f"{say(bays.length)}; leave one of count, spacing and length out, or make length "
-        f"{say(made)}",
+        f"{say(bays.length)}; leave one of count, spacing and length out{change}",
         "bays.length",
     )

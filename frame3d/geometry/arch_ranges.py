@@ -12,6 +12,7 @@ from collections.abc import Callable, Mapping
 
 from msgspec import Struct, structs
 
+from frame3d.errors import UnitError
 from frame3d.geometry.arch import Arch, ArchStyle
 from frame3d.geometry.arch_given import (
     LARGEST_RADIUS_MM,
@@ -64,15 +65,19 @@ def range_that_works(
     return (low, _edge(works, values[last], min(values[last + 1], LARGEST_RADIUS_MM)))
 
 
-def _works(given: ArchGiven, dimension: Dimension, attempt: Attempt) -> Works:
-    """Whether an arch comes of it with another value of one dimension."""
+def _works(
+    given: ArchGiven, dimension: Dimension, attempt: Attempt, *, pointed: bool = False
+) -> Works:
+    """Whether an arch comes of it with another value of one dimension; if `pointed`, one whose
+    halves meet at an angle.
+    """
 
     def works(value: float) -> bool:
         try:
-            attempt(_with(given, dimension, value))
+            arch = attempt(_with(given, dimension, value))
         except Misfit:
             return False
-        return True
+        return not pointed or arch.ridge_slope_rad > 0
 
     return works
 
@@ -225,7 +230,11 @@ class _Teller(Struct, frozen=True):
                 texts.append(f"{value / MM_PER_INCH:.{decimals}f} in")
         low, high = self.limits.get(dimension.name_for(self.given.style), (-math.inf, math.inf))
         for text in texts:
-            if low <= read(text) <= high and works(read(text)):
+            try:
+                typed = read(text)
+            except UnitError:  # the caller writes lengths in a way of its own
+                return text
+            if low <= typed <= high and works(typed):
                 return text
         return ""
 
@@ -296,7 +305,7 @@ def _proposals(
     everything = misfit.reason is Reason.CONTRADICTION
     for dimension in order:
         name = dimension.name_for(given.style)
-        works = _works(given, dimension, attempt)
+        works = _works(given, dimension, attempt, pointed=given.style is ArchStyle.GOTHIC)
         if everything:
             value = implied_value(given, dimension, attempt)
             text = "" if value is None else teller.typed(dimension, value, works)

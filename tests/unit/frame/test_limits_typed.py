@@ -23,8 +23,10 @@ from frame3d.spec.reader import design_from_mapping
 from frame3d.units import UnitSystem, parse_angle
 
 Mapping = dict[str, Any]
-SHARES = (0.01, 0.05, 0.2, 0.5, 0.7, 0.85, 0.95, 1.05, 1.15, 1.3, 1.6, 2.0, 3.0, 6.0, 25.0)
-LENGTHWISE = {"bays": {"count": 8, "spacing": "5 ft"}}
+_ALL_SHARES = (0.01, 0.05, 0.2, 0.5, 0.7, 0.85, 0.95, 1.05, 1.15, 1.3, 1.6, 2.0, 3.0, 6.0, 25.0)
+SHARES = _ALL_SHARES[:: max(1, len(_ALL_SHARES) // examples(4))]
+"""Few in every run, all in a campaign."""
+LENGTHWISE = {"bays": {"count": 5, "spacing": "5 ft"}}
 GOTHIC = {
     "profile": {"style": "gothic", "width": "20 ft", "ridge_height": "12 ft",
                 "leg_height": "4 ft", "eave_radius": "4 ft", "ridge_slope": "20 deg"},
@@ -35,7 +37,7 @@ GOTHIC = {
 }  # fmt: skip
 QUONSET = {
     **GOTHIC,
-    "profile": {"style": "quonset", "width": "20 ft", "ridge_height": "11 ft 6 in",
+    "profile": {"style": "quonset", "width": "20 ft", "ridge_height": "11 ft",
                 "leg_height": "1 ft 6 in", "eave_radius": "7 ft"},
     "hoop": {"pieces": 3, "splice": "sleeve"}, "side_opening": {"hip": "rail"},
     "rail": [{"fraction": 0.5, "fixing": "clamped"}, {"at": "ridge", "fixing": "clamped"}],
@@ -58,6 +60,9 @@ BASES = {"gothic": GOTHIC, "quonset": QUONSET, "plain": PLAIN, "tight": TIGHT}
 SHAPELESS = ("practice", "order", "tolerances", "staking", "clearance", "cover", "surroundings",
              "machine", "nearby")  # fmt: skip
 """Tables that the layout does not look at."""
+_ALL = [(base, units.value) for base in BASES for units in UnitSystem]
+PAIRS = _ALL if examples(4) > 4 else [_ALL[0], _ALL[3], _ALL[4], _ALL[7]]
+"""Each design, and each system of units with two of them; in a campaign each with each."""
 PROFILE = ("width", "ridge_height", "leg_height", "leg_lean", "eave_radius", "crown_radius",
            "rafter_radius", "ridge_slope")  # fmt: skip
 
@@ -66,11 +71,13 @@ QUANTITY = rf"-?(?:\d+'-(?:{_PART})\"|(?:{_PART})(?:\"| (?:mm|m|in|ft|deg)\b|°)
 OFFERS = (
     rf"between ({QUANTITY}) and ({QUANTITY})",
     rf"from ({QUANTITY}) to ({QUANTITY}) high",
-    rf"(?:it is allowed|allowed is|make it) ({QUANTITY}) to ({QUANTITY})",
-    rf"at (?:least|most) ({QUANTITY})(?! (?:apart|below|inside|outside))",
+    rf"at (?:least|most) ({QUANTITY})",
+    rf"make it ({QUANTITY}) to ({QUANTITY})",
     rf"make (?:it|the door at most) ({QUANTITY})",
 )
 NAMED = rf"\b({'|'.join((*PROFILE, 'length', 'spacing', 'count'))}) ({QUANTITY})(?: to ({QUANTITY}))?"
+RELATIVE = re.compile(r"at (?:least|most) [^;,]*? (?:apart|inside|outside|from it)\b")
+"""What is said of a distance to something else, or of a tube, and not of the field."""
 BAYS = rf"({QUANTITY}) \(\d+ bays?\)"
 
 
@@ -110,6 +117,7 @@ def offers(where: str, message: str) -> Iterator[tuple[str, str]]:
             yield from ((f"bays.{found[1]}", text) for text in re.findall(BAYS, tail))
     if named:
         return
+    message = RELATIVE.sub("", message)
     for pattern in OFFERS:
         for found in re.finditer(pattern, message):
             yield from ((where, text) for text in found.groups())
@@ -184,6 +192,8 @@ def broken_promises(design: Mapping) -> tuple[int, list[str]]:
                     told = faults(put(spoilt, field, value), laid_out=whole)
                     count += 1
                     same = [p for p in told if p == field or p.startswith(f"{field}[")]
+                    if not whole:
+                        same = [p for p in same if told[p].startswith("got ")]
                     if field.startswith("profile") and whole:
                         same += [p for p in told if p.startswith("profile")]
                     if same:
@@ -192,8 +202,7 @@ def broken_promises(design: Mapping) -> tuple[int, list[str]]:
     return count, broken
 
 
-@pytest.mark.parametrize("units", [units.value for units in UnitSystem])
-@pytest.mark.parametrize("base", BASES)
+@pytest.mark.parametrize(("base", "units"), PAIRS)
 def test_every_limit_that_is_told_can_be_typed(base: str, units: str) -> None:
     count, broken = broken_promises({"output": {"units": units}, **BASES[base]})
     assert count > 40
