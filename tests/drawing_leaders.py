@@ -126,7 +126,8 @@ def _at_figures(page, leaders) -> Iterator[Told]:
 def slivers(page) -> Iterator[Told]:
     """A part of which a break leaves less than half its breadth: too little to be recognized."""
     outlines = [line for layer, _, line in page.lines if layer == "outline"]
-    if not outlines:
+    # Elsewhere boards are broken short of purpose, to show their ends alone.
+    if not outlines or " Details" not in page.name:
         return
     tree = STRtree(outlines)
     for start, end in _breaks(page):
