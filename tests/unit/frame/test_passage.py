@@ -11,12 +11,11 @@ from shapely.affinity import translate
 from shapely.geometry import Point, Polygon
 from sound_design import frame_of
 
-from frame3d.frame.bodies import Block, Rod
+from frame3d.frame.bodies import Block, Rod, reach_of
 from frame3d.frame.clear import DoorOpening
 from frame3d.frame.inside import Inside
-from frame3d.frame.bodies import reach_of
-from frame3d.frame.passage import MOVING, free_stretches, hoop_limits, near_door, ways
 from frame3d.frame.members import Role
+from frame3d.frame.passage import MOVING, free_stretches, hoop_limits, near_door, ways
 from frame3d.frame.shadows import Shadow
 from frame3d.geometry.arch import ArchStyle
 from frame3d.geometry.arch_given import ArchGiven

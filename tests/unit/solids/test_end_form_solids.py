@@ -22,7 +22,6 @@ from end_form_parts import (
     SLANTED,
     STRUT,
     STUD,
-    TUBES,
     WEB,
 )
 from msgspec.structs import replace

@@ -6,9 +6,9 @@ import json
 from collections import Counter
 
 from frame3d.spec.defaults import completed
-from frame3d.spec.following import FOLLOWING
 from frame3d.spec.facts import sections
 from frame3d.spec.fields import Kind
+from frame3d.spec.following import FOLLOWING
 from frame3d.units import UnitSystem
 from frame3d.web.form import form_of_a_design
 
