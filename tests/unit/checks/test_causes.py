@@ -22,7 +22,7 @@ CASES: dict[str, tuple[dict, set[str]]] = {
         {"brace": [BRACE, {**BRACE, "from_hoop": 4, "to_hoop": 2}]}, {"brace[1]", "brace[2]"}
     ),
     "braces of one table meet in a short tunnel": (
-        {"bays": {"count": 4, "spacing": "4 ft"},
+        {"bays": {"count": 4, "spacing": "4 ft"}, "side_opening": None,
          "brace": [{**BRACE, "corners": ["front left", "back left"],
                     "from_hoop": 1, "to_hoop": 4}]},
         {"brace[1].to_hoop", "brace[1].corners"},

@@ -68,7 +68,7 @@ def errors_of(text: str) -> list[str]:
 class TestEachOfTheFour:
     def test_the_examples_are_there(self, style, units):
         names = {name for name, _ in offered(design_text(style, units))}
-        assert {"end_wall.girts", "end_wall.positions", "side_opening", "tie", "machine",
+        assert {"end_wall.girts", "end_wall.positions", "tie", "machine",
                 "machine.corners", "bays.length", "door.header"} <= names
         assert len(names) > 50
 
@@ -80,7 +80,7 @@ class TestEachOfTheFour:
     def test_those_of_end_walls_can_be_taken_in_together(self, style, units):
         text = design_text(style, units)
         chosen = [one for one in offered(text) if one[0].split(".")[0] in ("end_wall", "door")]
-        assert len(chosen) == 5
+        assert {"end_wall.girts", "end_wall.positions", "door.header"} <= {n for n, _ in chosen}
         assert errors_of(taken_in(text, *chosen)) == []
 
     def test_pairs_can_be_taken_in(self, style, units):
