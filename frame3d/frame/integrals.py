@@ -15,7 +15,7 @@ def half_turn_rule() -> tuple[np.ndarray, np.ndarray]:
     return point * math.pi / 2, weight * math.pi / 2
 
 
-def half_chord(radius: float, offset: np.ndarray) -> np.ndarray:
+def half_chord(radius: float | np.ndarray, offset: np.ndarray) -> np.ndarray:
     """Half the chord of a circle at a distance from its centre; 0 beyond the circle."""
     return np.sqrt(np.maximum(radius**2 - offset**2, 0.0))
 

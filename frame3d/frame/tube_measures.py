@@ -117,11 +117,15 @@ def radii_at(tube: Tube, at_mm: float) -> tuple[float, float]:
     return outside, outside - tube.section.wall_mm
 
 
-def hole_volume_mm3(outside_mm: float, inside_mm: float, radius_mm: float) -> float:
-    """Volume that a hole square through the axis of a straight tube takes away, mm³.
+def hole_volume_mm3(
+    outside_mm: float, inside_mm: float, radius_mm: float,
+    curvature_per_mm: float = 0.0, clock_rad: float = 0.0,
+) -> float:  # fmt: skip
+    """Volume that a hole square through the axis of a tube takes away, mm³.
 
     The integral over y, across the hole, of its chord times the material that it
-    passes in both walls; y = r sin t makes the integrand smooth.
+    passes in both walls; y = r sin t makes the integrand smooth. In a bend the walls lie
+    higher or lower over the middle of the hole by what :func:`_bent_mm2` has.
 
     Parameters
     ----------
@@ -129,11 +133,32 @@ def hole_volume_mm3(outside_mm: float, inside_mm: float, radius_mm: float) -> fl
         Radii of the tube, mm.
     radius_mm : float
         Radius of the hole, mm.
+    curvature_per_mm, clock_rad : float
+        Of the tube's axis at the hole, and the direction in which it is drilled.
     """
     angle, weight = half_turn_rule()
-    y, chord = radius_mm * np.sin(angle), 2 * radius_mm * np.cos(angle)
+    y, half = radius_mm * np.sin(angle), radius_mm * np.cos(angle)
     walls = 2 * (half_chord(outside_mm, y) - half_chord(inside_mm, y))
-    return float(np.sum(weight * radius_mm * np.cos(angle) * chord * walls))
+    sections = 2 * half * walls
+    if curvature_per_mm:
+        bent = [_bent_mm2(r, y, half, clock_rad) for r in (outside_mm, inside_mm)]
+        sections = sections + curvature_per_mm**2 * (bent[0] - bent[1])
+    return float(np.sum(weight * half * sections))
+
+
+def _bent_mm2(radius_mm: float, y: np.ndarray, half: np.ndarray, clock_rad: float) -> np.ndarray:
+    """What a unit of curvature squared adds to the section under a tube's surface at each y.
+
+    Where x runs along the axis, n toward the middle of the bend and h up the hole, the torus
+    is h² + y² = r² + κ n x² + κ² (n² x² - x⁴/4) up to κ²; h is solved for as a series in κ, whose
+    first term cancels between the two sides of the tube, and integrated over x.
+    """
+    cos2, sin2 = math.cos(clock_rad) ** 2, math.sin(clock_rad) ** 2
+    height = half_chord(radius_mm, y)
+    toward = height**2 * cos2 + y**2 * sin2
+    second, fourth = 2 * half**3 / 3, 2 * half**5 / 5
+    total = fourth * (cos2 - 0.5) + 2 * second * toward - fourth * toward / (2 * height**2)
+    return total / (2 * height)
 
 
 def tube_volume_mm3(tube: Tube) -> float:
@@ -266,7 +291,46 @@ def _bored_mm3(tube: Tube, hole: Hole) -> float:
     for end, to_end_mm in ((tube.start, hole.at_mm), (tube.end, tube.length_mm - hole.at_mm)):
         if isinstance(end, Flat) and to_end_mm <= end.length_mm:
             return math.pi * radius**2 * 2 * tube.section.wall_mm
-    return hole_volume_mm3(*radii_at(tube, hole.at_mm), radius)
+    radii, curvature = radii_at(tube, hole.at_mm), _curvature_at(tube.axis, hole.at_mm)
+    whole = hole_volume_mm3(*radii, radius, curvature, hole.clock_rad)
+    reached = [s for s in stretches(tube)
+               if s.start_mm < hole.at_mm + radius and s.end_mm > hole.at_mm - radius]
+    if not any(s.kind is Stretch.TAPER for s in reached):
+        return whole
+    straight = sum(_reached_mm3(s, hole, tube.section.wall_mm) for s in reached)
+    return straight + whole - hole_volume_mm3(*radii, radius)
+
+
+def _reached_mm3(stretch: TubeStretch, hole: Hole, wall_mm: float) -> float:
+    """What a hole takes out of one stretch that it reaches into, as if its axis were straight.
+
+    The integral over x, along the axis, and y, across the hole, of what it passes in both
+    walls; x = r sin u and y = r cos u sin t make the integrand smooth.
+    """
+    radius = hole.diameter_mm / 2
+    low, high = (
+        math.asin(min(max((at - hole.at_mm) / radius, -1.0), 1.0))
+        for at in (stretch.start_mm, stretch.end_mm)
+    )
+    angle, weight = half_turn_rule()
+    turn = low + (high - low) * (angle / math.pi + 0.5)
+    x, across = radius * np.sin(turn), radius * np.cos(turn)
+    span = stretch.end_mm - stretch.start_mm
+    slope = (stretch.end_radius_mm - stretch.start_radius_mm) / span
+    outside = stretch.start_radius_mm + slope * (hole.at_mm + x - stretch.start_mm)
+    y = np.outer(across, np.sin(angle))
+    walls = 2 * (half_chord(outside[:, None], y) - half_chord(outside[:, None] - wall_mm, y))
+    sections = across * np.sum(weight * np.cos(angle) * walls, axis=1)
+    return float(np.sum(weight * (high - low) / math.pi * across * sections))
+
+
+def _curvature_at(axis: PlanePath, at_mm: float) -> float:
+    """Curvature of the axis at a distance along it, 1/mm, left or right."""
+    segment = axis.segments[0]
+    for (start, _), following in zip(axis.starts, axis.segments, strict=True):
+        if start <= at_mm:
+            segment = following
+    return 1 / segment.radius_mm if isinstance(segment, Arc) else 0.0
 
 
 def _gauss_points(

@@ -6,6 +6,7 @@ holes are cut out of it. So are edge holes out of any board.
 
 from __future__ import annotations
 
+import itertools
 import math
 from collections.abc import Iterable, Sequence
 
@@ -43,6 +44,7 @@ def board_shape(board: Board) -> TopoDS_Shape:
         return kernel.cut(body, tools) if tools else body
     body, laps = _bevelled(board)
     tools += laps
+    _refuse_overlaps(holes)
     for x, y, diameter in holes:
         base, height = (x, y, -_BEYOND_MM), thick + 2 * _BEYOND_MM
         tools.append(kernel.cylinder(base, (0, 0, 1), diameter / 2, height))
@@ -89,6 +91,16 @@ def _outline(board: Board) -> list[tuple[float, float]]:
     """The outline of a board without bevels, anticlockwise, from the lower end corner."""
     start, end = (_profile(board, at_start=at_start) for at_start in (True, False))
     return [*end, *reversed(start)]
+
+
+def _refuse_overlaps(holes: Sequence[tuple[float, float, float]]) -> None:
+    """Refuse holes that run into each other."""
+    for (x, y, diameter), (u, v, other) in itertools.combinations(holes, 2):
+        if math.hypot(x - u, y - v) < (diameter + other) / 2:
+            raise SolidError(
+                f"the holes at {x}, {y} mm and {u}, {v} mm run into each other; drill them "
+                "farther apart"
+            )
 
 
 def _profile(board: Board, *, at_start: bool) -> list[tuple[float, float]]:
@@ -159,6 +171,8 @@ def _prism(
     The holes are openings of the face that is raised: that costs nothing, and a
     hole that overlaps another or the edge makes a solid that fails its check.
     """
+    holes = list(holes)
+    _refuse_overlaps(holes)
     edge = kernel.polygon([(x, y, 0.0) for x, y in outline])
     openings = [
         kernel.circle((x, y, 0.0), (0, 0, 1), (1, 0, 0), diameter / 2) for x, y, diameter in holes

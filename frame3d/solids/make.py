@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import functools
-import itertools
 from collections.abc import Callable
 
 from OCP.TopoDS import TopoDS_Shape
@@ -15,8 +13,7 @@ from frame3d.solids.flat import board_shape, plate_shape
 from frame3d.solids.hardware import bolt_shape, clamp_shape, nut_shape, screw_shape, washer_shape
 from frame3d.solids.progress import Progress
 from frame3d.solids.solid import Solid, checked
-from frame3d.solids.tube_lengths import tube_by_lengths
-from frame3d.solids.tubes import SEAM_TURNS_RAD, tube_shape
+from frame3d.solids.tubes import tube_shape
 
 _MAKERS: dict[type, Callable[..., TopoDS_Shape]] = {
     Tube: tube_shape,
@@ -39,29 +36,11 @@ def make_solid(part: Part, *, mark: str, role: Role) -> Solid:
         If it cannot be made, or is not what the part says; the message names the
         part by ``mark``.
     """
-    if isinstance(part, Tube) and part.holes:
-        return _bored_tube(part, mark, role)
-    return _made(part, mark, role, _MAKERS[type(part)])
-
-
-def _made(part: Part, mark: str, role: Role, maker: Callable[..., TopoDS_Shape]) -> Solid:
     try:
-        shape = maker(part)
+        shape = _MAKERS[type(part)](part)
     except SolidError as error:
         raise SolidError(f"{mark} ({type(part).__name__}): {error}") from error
     return checked(mark=mark, role=role, part=part, shape=shape)
-
-
-def _bored_tube(tube: Tube, mark: str, role: Role) -> Solid:
-    """The solid of a tube with holes, with its seam turned until the kernel gets it right."""
-    first: SolidError | None = None
-    for shape, turn in itertools.product((tube_shape, tube_by_lengths), SEAM_TURNS_RAD):
-        maker = functools.partial(shape, seam_turn_rad=turn)
-        try:
-            return _made(tube, mark, role, maker)
-        except SolidError as error:
-            first = first or error
-    raise first
 
 
 def make_solids(frame: Frame, progress: Progress | None = None) -> dict[str, Solid]:

@@ -16,8 +16,7 @@ from OCP.TopoDS import TopoDS, TopoDS_Face
 from OCP.TopTools import TopTools_IndexedMapOfShape
 
 from frame3d.errors import SolidError
-from frame3d.frame.measures import is_pressed
-from frame3d.frame.parts import Part, Tube
+from frame3d.frame.parts import Tube
 from frame3d.solids.mesh_parts import Mesh, Tolerance, is_closed
 from frame3d.solids.progress import Progress
 from frame3d.solids.solid import Solid
@@ -26,8 +25,9 @@ from frame3d.solids.tube_mesh import tube_mesh
 TUBES = Tolerance(linear_mm=0.5, angle_rad=0.06)
 """For tubes. A circle gets 105 chords, 6e-4 low; bends add to that, the tightest 1e-3."""
 
-PRESSED_TUBES = Tolerance(linear_mm=0.5, angle_rad=0.12)
-"""For tubes with flat ends, which the kernel makes triangles of, at 0.06 four times as many."""
+KERNEL_TUBES = Tolerance(linear_mm=0.5, angle_rad=0.12)
+"""For tubes that the kernel makes triangles of, as it does of flat ends: at 0.06 four times as
+many."""
 
 OTHERS = Tolerance(linear_mm=0.5, angle_rad=0.35)
 """For all other parts, whose circles are holes, rims and shanks: 18 chords or more."""
@@ -41,20 +41,13 @@ def mesh_of(solid: Solid, tolerance: Tolerance | None = None) -> Mesh:
     SolidError
         If the mesh is not closed.
     """
-    if tolerance is None:
-        tolerance = _usual(solid.part)
-    mesh = tube_mesh(solid.part, tolerance) if isinstance(solid.part, Tube) else None
+    is_tube = isinstance(solid.part, Tube)
+    mesh = tube_mesh(solid.part, tolerance or TUBES) if is_tube else None
     if mesh is None:
-        mesh = kernel_mesh(solid, tolerance)
+        mesh = kernel_mesh(solid, tolerance or (KERNEL_TUBES if is_tube else OTHERS))
     if not is_closed(mesh.closed_triangles):
         raise SolidError(f"{solid.mark}: the triangles of its solid do not close")
     return mesh
-
-
-def _usual(part: Part) -> Tolerance:
-    if not isinstance(part, Tube):
-        return OTHERS
-    return PRESSED_TUBES if is_pressed(part) else TUBES
 
 
 def kernel_mesh(solid: Solid, tolerance: Tolerance) -> Mesh:

@@ -57,7 +57,7 @@ def write_step(frame: Frame, solids: Mapping[str, Solid], path: Path) -> None:
     """
     with _document() as document:
         _fill(document, frame, solids)
-        with _quiet():
+        with quiet():
             writer = STEPCAFControl_Writer()
             writer.SetColorMode(False)
             writer.SetNameMode(True)
@@ -144,7 +144,7 @@ def _save(writer: STEPCAFControl_Writer, path: Path) -> None:
 
 
 @contextmanager
-def _quiet() -> Iterator[None]:
+def quiet() -> Iterator[None]:
     """Keep the kernel's chatter off the standard output, and its voice as it was."""
     levels = [(printer, printer.GetTraceLevel()) for printer in _printers()]
     for printer, _ in levels:

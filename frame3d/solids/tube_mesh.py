@@ -22,12 +22,14 @@ from msgspec import Struct
 
 from frame3d.frame.measures import Stretch, is_pressed, radii_at, stretches
 from frame3d.frame.parts import Hole, Tube
-from frame3d.geometry.paths import Arc, Line, Segment, Station, advance
+from frame3d.geometry.paths import Arc, Segment, Station
 from frame3d.solids.mesh_parts import FaceBuilder, Mesh, Tolerance
+from frame3d.solids.openings import Opening
+from frame3d.solids.tube_surfaces import Surface, surfaces_of
 
-_MARGIN = 1.35
+_MARGINS = (1.35, 1.15, 1.05)
+"""How much wider than its hole a window is; narrower ones where holes lie close."""
 _CHORDS_OF_HOLE = 24
-_NEWTON_STEPS = 8
 
 
 class _Window(Struct, frozen=True, kw_only=True):
@@ -46,13 +48,15 @@ def tube_mesh(tube: Tube, tolerance: Tolerance) -> Mesh | None:
     if is_pressed(tube):
         return None
     around = math.ceil(2 * math.pi / tolerance.angle_rad)
-    fixed = _fixed_rings(tube)
-    spans = _hole_spans(tube, fixed)
-    if spans is None:
-        return None
-    rings = _rings(tube, fixed, spans, tolerance)
-    windows = _windows(tube, rings, spans, around)
-    if windows is None:
+    for margin in _MARGINS:
+        spans = _hole_spans(tube, margin, tolerance)
+        if spans is None:
+            continue
+        rings = _rings(tube, spans, tolerance)
+        windows = _windows(tube, rings, spans, around, margin)
+        if windows is not None:
+            break
+    else:
         return None
     builder = FaceBuilder()
     wall = tube.section.wall_mm
@@ -79,12 +83,12 @@ def _fixed_rings(tube: Tube) -> list[float]:
 
 
 def _hole_spans(
-    tube: Tube, fixed: list[float]
+    tube: Tube, margin: float, tolerance: Tolerance
 ) -> list[tuple[float, float, list[Hole]]] | None:
-    """Stretches between rings that hold holes; None if one crosses a fixed ring."""
+    """Stretches between rings that hold holes; None if one is too long or its section changes."""
     spans: list[tuple[float, float, list[Hole]]] = []
     for hole in tube.holes:
-        reach = hole.diameter_mm / 2 * _MARGIN
+        reach = hole.diameter_mm / 2 * margin
         low, high = hole.at_mm - reach, hole.at_mm + reach
         if spans and low <= spans[-1][1] + 1e-3:
             before = spans.pop()
@@ -92,18 +96,33 @@ def _hole_spans(
             spans.append((low, high, [*before[2], hole]))
         else:
             spans.append((low, high, [hole]))
-    for low, high, _ in spans:
-        if any(low - 1e-3 < along < high + 1e-3 for along in fixed):
-            return None
-        if any(s.kind is Stretch.TAPER and s.start_mm < low < s.end_mm for s in stretches(tube)):
+    for low, high, holes in spans:
+        for stretch in stretches(tube):
+            edges = (stretch.start_mm, stretch.end_mm)
+            if any(low - 1e-3 < along < high + 1e-3 for along in edges):
+                return None
+            if stretch.kind is Stretch.TAPER and stretch.start_mm < low < stretch.end_mm:
+                return None
+        turned = sum(
+            abs(segment.angle_rad)
+            for segment in tube.axis.cut(low, high).segments
+        )
+        if len(holes) > 1 and turned > 2 * tolerance.angle_rad:
             return None
     return spans
 
 
 def _rings(
-    tube: Tube, fixed: list[float], spans: list, tolerance: Tolerance
+    tube: Tube, spans: list, tolerance: Tolerance
 ) -> list[float]:
-    """Distances of all rings: the fixed ones, those of windows, and more in bends."""
+    """Distances of all rings: the fixed ones, those of windows, and more in bends.
+
+    At a joint of the axis inside a window there is none: the bends go on into each other.
+    """
+    fixed = [
+        ring for ring in _fixed_rings(tube)
+        if not any(low - 1e-3 < ring < high + 1e-3 for low, high, _ in spans)
+    ]
     edges = sorted([*fixed, *(edge for low, high, _ in spans for edge in (low, high))])
     tapers = [s for s in stretches(tube) if s.kind is Stretch.TAPER]
     rings = [edges[0]]
@@ -123,7 +142,7 @@ def _rings(
 
 
 def _windows(
-    tube: Tube, rings: list[float], spans: list, around: int
+    tube: Tube, rings: list[float], spans: list, around: int, margin: float
 ) -> list[_Window] | None:
     """The windows of all holes; None if two of them overlap."""
     step, found = 2 * math.pi / around, []
@@ -135,7 +154,7 @@ def _windows(
             share = hole.diameter_mm / 2 / inside
             if share > 0.8:
                 return None
-            reach = math.asin(share) * _MARGIN
+            reach = math.asin(share) * margin
             for clock in (hole.clock_rad, hole.clock_rad + math.pi):
                 first = math.floor((clock - reach) / step)
                 last = math.ceil((clock + reach) / step)
@@ -180,6 +199,7 @@ class _Skin:
     ) -> None:
         self._builder, self._tube, self._rings, self._around = builder, tube, rings, around
         self._thinner = thinner_mm
+        self._surfaces = list(surfaces_of(tube, thinner_mm))
         self._side = -1.0 if thinner_mm else 1.0
         self._rims: dict[_Window, np.ndarray] = {}
         clock = 2 * math.pi / around * np.arange(around)
@@ -236,7 +256,7 @@ class _Skin:
         """Triangles from the window's border to the hole's edge."""
         hole = window.hole
         radius = radii_at(self._tube, hole.at_mm)[0] - self._thinner
-        positions, outward = _rim(self._tube, window, radius)
+        positions, outward = _rim(self._tube, window, self._surfaces)
         rim = self._builder.points(positions)
         self._rims[window] = rim
         normals |= dict(zip(rim.tolist(), outward * self._side, strict=True))
@@ -288,38 +308,31 @@ def _ring_between(outside: np.ndarray, inside: np.ndarray) -> list[tuple]:
     return triangles
 
 
-def _rim(tube: Tube, window: _Window, radius_mm: float) -> tuple[np.ndarray, np.ndarray]:
-    """Where the hole meets the surface of ``radius_mm``: points and the surface's normals."""
+def _rim(
+    tube: Tube, window: _Window, surfaces: list[Surface]
+) -> tuple[np.ndarray, np.ndarray]:
+    """Where the hole meets the tube's surfaces: points and the normals there."""
     hole = window.hole
-    start, first, segment = _segment_at(tube, hole.at_mm)
-    point, tangent, normal, binormal = _axes(advance(first, segment, hole.at_mm - start))
-    cos, sin = math.cos(window.clock_rad), math.sin(window.clock_rad)
-    up, across = cos * normal + sin * binormal, cos * binormal - sin * normal
-    turn = 2 * math.pi / _CHORDS_OF_HOLE * np.arange(_CHORDS_OF_HOLE)
-    reach = hole.diameter_mm / 2
-    sideways = reach * np.sin(turn)
-    feet = point + np.outer(reach * np.cos(turn), tangent) + np.outer(sideways, across)
-    height = np.sqrt(radius_mm**2 - sideways**2)
-    found = feet + np.outer(height, up)
-    if isinstance(segment, Line):
-        along = (found - point) @ tangent
-        return found, (found - point - np.outer(along, tangent)) / radius_mm
-    side = math.copysign(segment.radius_mm, segment.angle_rad)
-    centre = point + side * normal
-    for _ in range(_NEWTON_STEPS):
-        arm = _from_axis(found, centre, segment.radius_mm)
-        gap = np.einsum("ij,ij->i", arm, arm) - radius_mm**2
-        height = height - gap / (2 * arm @ up)
-        found = feet + np.outer(height, up)
-    return found, _from_axis(found, centre, segment.radius_mm) / radius_mm
-
-
-def _from_axis(points: np.ndarray, centre: np.ndarray, radius_mm: float) -> np.ndarray:
-    """From the nearest point of a circle about ``centre`` in z = 0 to each of ``points``."""
-    flat = points - centre
-    flat[:, 2] = 0.0
-    nearest = centre + flat * (radius_mm / np.linalg.norm(flat, axis=1, keepdims=True))
-    return points - nearest
+    opening = Opening(tube, hole, window.clock_rad - hole.clock_rad)
+    # An opening's turn runs toward smaller clock angles, the rim here toward greater ones.
+    turn = -2 * math.pi / _CHORDS_OF_HOLE * np.arange(_CHORDS_OF_HOLE)
+    found = outward = None
+    for number, surface in enumerate(surfaces):
+        begin, end = surface.start_mm, surface.start_mm + surface.length_mm
+        if number and not begin < hole.at_mm + 2 * hole.diameter_mm:
+            continue
+        if end < hole.at_mm - 2 * hole.diameter_mm and surface is not surfaces[-1]:
+            continue
+        clock, along, _ = opening.edge(surface, turn)
+        places, by_clock, by_along = surface.here(clock, along)
+        out = np.cross(by_clock, by_along)
+        out /= np.linalg.norm(out, axis=1, keepdims=True)
+        if found is None:
+            found, outward = places, out
+        else:
+            mine = along > 0
+            found[mine], outward[mine] = places[mine], out[mine]
+    return found, outward
 
 
 def _close_end(

@@ -196,3 +196,33 @@ def test_mass_is_volume_times_density(mark: str) -> None:
 def test_volume_of_something_else_is_refused() -> None:
     with pytest.raises(TypeError, match="no volume is known for a str"):
         volume_mm3("a tube")
+
+
+@pytest.mark.parametrize("clock", [0.0, 0.7, math.pi / 2])
+def test_a_hole_in_a_bend_takes_what_sections_along_it_say(clock: float) -> None:
+    """Against a plain sum over the hole of the lengths in the torus's walls, found by bisection."""
+    bend, outside, inside, radius = 300.0, 21.0, 17.5, 7.0
+
+    def height(r: float, x: float, y: float, side: int) -> float:
+        low, high = 0.0, 2 * r
+        for _ in range(50):
+            h = (low + high) / 2
+            toward = side * h * math.cos(clock) - y * math.sin(clock)
+            up = side * h * math.sin(clock) + y * math.cos(clock)
+            arm = bend - math.hypot(x, bend - toward)
+            low, high = (h, high) if math.hypot(arm, up) < r else (low, h)
+        return low
+
+    count, bent, straight = 24, 0.0, 0.0
+    for k in range(count):
+        for m in range(count):
+            away = radius * math.sqrt((k + 0.5) / count)
+            turn = 2 * math.pi * (m + 0.5) / count
+            x, y = away * math.cos(turn), away * math.sin(turn)
+            for r, sign in ((outside, 1), (inside, -1)):
+                bent += sign * (height(r, x, y, 1) + height(r, x, y, -1))
+                straight += sign * 2 * math.sqrt(r**2 - y**2)
+    share = math.pi * radius**2 / count**2
+    told = hole_volume_mm3(outside, inside, radius, 1 / bend, clock)
+    more = told - hole_volume_mm3(outside, inside, radius)
+    assert more == pytest.approx((bent - straight) * share, rel=2e-2, abs=1e-6)

@@ -41,9 +41,8 @@ from frame3d.frame.measures import centre_mm, volume_mm3
 from frame3d.frame.members import Role
 from frame3d.frame.parts import Board, BoardEnd, BoardHole, EdgeHole, Flat, Hole, Part, Tube
 from frame3d.geometry.paths import Arc, Line, PlanePath
-from frame3d.solids import make
 from frame3d.solids.make import make_solid
-from frame3d.solids.meshes import PRESSED_TUBES, kernel_mesh, mesh_of
+from frame3d.solids.meshes import KERNEL_TUBES, kernel_mesh, mesh_of
 from frame3d.solids.meshes import TUBES as ROUND_TUBES
 from frame3d.solids.solid import Solid, tolerance
 from frame3d.solids.tube_mesh import tube_mesh
@@ -68,7 +67,7 @@ def test_solid_has_the_volume_that_arithmetic_says(part: Part) -> None:
 @pytest.mark.parametrize("part", PARTS.values(), ids=PARTS)
 def test_centre_of_mass_is_the_kernels(part: Part) -> None:
     properties = GProp_GProps()
-    BRepGProp.VolumeProperties_s(made(part).shape, properties, 1e-9, True)
+    BRepGProp.VolumeProperties_s(made(part).shape, properties, 1e-12, True)
     centre = properties.CentreOfMass()
     # Tapers count on the axis, and holes in a bend as in a straight tube: 2e-3 mm.
     allowed = 2e-3 if isinstance(part, Tube) else 1e-8
@@ -186,16 +185,6 @@ def test_bore_between_two_flats_is_a_void() -> None:
     assert shells(replace(STRUT, holes=(Hole(at_mm=400.0, diameter_mm=9.0),))) == 1
 
 
-@pytest.mark.parametrize("part", TUBES.values(), ids=TUBES)
-def test_flat_ended_tube_is_made_by_lengths_too(part: Tube, monkeypatch) -> None:
-    def refused(*_args: object, **_words: object) -> None:
-        raise SolidError("refused on purpose")
-
-    if part.holes:
-        monkeypatch.setattr(make, "tube_shape", refused)
-    assert made(part).volume_mm3 == pytest.approx(volume_mm3(part), rel=tolerance(part))
-
-
 @pytest.mark.parametrize("part", PARTS.values(), ids=PARTS)
 def test_mesh_is_closed_looks_outward_and_has_nearly_the_volume(part: Part) -> None:
     solid = made(part)
@@ -219,7 +208,7 @@ def test_mesh_is_closed_looks_outward_and_has_nearly_the_volume(part: Part) -> N
 def test_flat_ended_tubes_are_left_to_the_kernel() -> None:
     assert tube_mesh(STRUT, ROUND_TUBES) is None
     solid = made(STRUT)
-    assert len(mesh_of(solid).triangles) == len(kernel_mesh(solid, PRESSED_TUBES).triangles)
+    assert len(mesh_of(solid).triangles) == len(kernel_mesh(solid, KERNEL_TUBES).triangles)
 
 
 def test_wood_is_where_the_cuts_leave_it() -> None:
@@ -285,7 +274,7 @@ def test_end_forms_of_boards_in_every_combination() -> None:
         (replace(STRUT, end=replace(PRESSED, slant_rad=-1.4)), "past the flat; make it longer"),
         (replace(SLANTED, holes=(Hole(at_mm=5.5, diameter_mm=10.5),)), "out of the end of the"),
         (replace(ONE_FLAT, holes=(Hole(at_mm=5.0, diameter_mm=10.5),)), "drill it farther in"),
-        (replace(ONE_FLAT, holes=(Hole(at_mm=35.0, diameter_mm=60.0),)), r"should have"),
+        (replace(ONE_FLAT, holes=(Hole(at_mm=35.0, diameter_mm=60.0),)), r"goes right across the flat"),
         (replace(ONE_FLAT, holes=(Hole(at_mm=-5.0, diameter_mm=9.0),)), "is not on a tube"),
     ],
 )

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import math
 from collections import Counter
 
 import pytest
@@ -41,7 +40,7 @@ from frame3d.geometry.paths import Arc, Line, PlanePath
 from frame3d.solids import kernel
 from frame3d.solids.make import make_solid, make_solids
 from frame3d.solids.solid import Solid, checked, tolerance
-from frame3d.solids.tubes import seam_clock, tube_shape
+from frame3d.solids.tubes import tube_shape
 
 PLANE, CYLINDER, CONE, TORUS = (
     GeomAbs_SurfaceType.GeomAbs_Plane,
@@ -123,7 +122,7 @@ def test_solid_has_the_volume_that_arithmetic_says(part: Part) -> None:
 @pytest.mark.parametrize("part", [SOCKET, HOOP_PIECE, SLEEVE, SILL_BOARD])
 def test_centre_of_mass_is_the_kernels(part: Part) -> None:
     properties = GProp_GProps()
-    BRepGProp.VolumeProperties_s(made(part).shape, properties, 1e-9, True)
+    BRepGProp.VolumeProperties_s(made(part).shape, properties, 1e-12, True)
     centre = properties.CentreOfMass()
     # Tapers count on the axis, and holes in a bend as in a straight tube: 1e-3 mm.
     assert centre_mm(part) == pytest.approx((centre.X(), centre.Y(), centre.Z()), abs=2e-3)
@@ -220,13 +219,6 @@ def test_clamp_half_has_ring_split_boss_and_bored_ears() -> None:
         assert inside(solid, 6.0, CLAMP.ear_bolt_mm, side * ear)
 
 
-def test_seam_keeps_clear_of_holes() -> None:
-    clock = seam_clock(SLEEVE)
-    for hole in SLEEVE.holes:
-        away = abs((clock - hole.clock_rad + QUARTER) % math.pi - QUARTER)
-        assert away > 0.3
-
-
 def test_every_part_of_a_frame_is_made_once() -> None:
     frame, told = sample_frame(2), []
     solids = make_solids(frame, lambda *step: told.append(step))
@@ -271,13 +263,13 @@ def test_holes_that_overlap_are_caught() -> None:
     tube = replace(
         SOCKET, holes=(Hole(at_mm=400, diameter_mm=10), Hole(at_mm=406, diameter_mm=10))
     )
-    with pytest.raises(SolidError, match=r"T9 \(Tube\): should have .*overlap"):
+    with pytest.raises(SolidError, match=r"T9 \(Tube\): the holes at 40[06].0 and 40[06].0 mm run into each"):
         made(tube)
     holes = (
         BoardHole(along_mm=400, up_mm=60, diameter_mm=10),
         BoardHole(along_mm=405, up_mm=60, diameter_mm=10),
     )
-    with pytest.raises(SolidError, match=r"T9 \(Board\)"):
+    with pytest.raises(SolidError, match=r"T9 \(Board\): the holes at 400.0, 60.0 mm and 405.0"):
         made(Board(section=SILL_BOARD.section, length_mm=900.0, holes=holes))
 
 
@@ -286,8 +278,8 @@ def test_hole_beside_the_tube_is_refused() -> None:
         made(replace(SOCKET, holes=(Hole(at_mm=950.0, diameter_mm=10.0),)))
 
 
-def test_hole_wider_than_the_tube_is_caught() -> None:
-    with pytest.raises(SolidError, match="should be one solid, is 2"):
+def test_hole_wider_than_the_tube_is_refused() -> None:
+    with pytest.raises(SolidError, match="a hole of 60.0 mm at 450.0 mm goes right across the tube"):
         made(replace(SOCKET, holes=(Hole(at_mm=450.0, diameter_mm=60.0),)))
 
 

@@ -57,11 +57,16 @@ AT_A_JOINT = replace(CROSSED, holes=(Hole(at_mm=451.0, diameter_mm=9.0),))
 NEIGHBOURS = replace(
     CROSSED, holes=(Hole(at_mm=600.0, diameter_mm=9.0), Hole(at_mm=611.0, diameter_mm=9.0))
 )
+CLOSE = replace(
+    CROSSED,
+    holes=(Hole(at_mm=600.0, diameter_mm=9.0), Hole(at_mm=606.0, clock_rad=0.55, diameter_mm=9.0)),
+)
 TUBES_HERE = {
     **{mark: part for mark, (_, part) in EVERY_PART.items() if isinstance(part, Tube)},
     "crossed": CROSSED,
     "at a joint": AT_A_JOINT,
     "neighbours": NEIGHBOURS,
+    "close": CLOSE,
 }
 PARTS = {**{mark: part for mark, (_, part) in EVERY_PART.items()}, **TUBES_HERE}
 
@@ -86,7 +91,10 @@ def test_mesh_is_closed_and_has_nearly_the_volume(name: str) -> None:
     assert judged.is_watertight
     assert judged.is_winding_consistent
     # n chords enclose 1 - (2π/n)²/6 of a circle: 105 for tubes, 18 for other rounds.
-    loss = 1e-3 if isinstance(solid.part, Tube) else 2.1e-2
+    # Tubes that are left to the kernel get 53: 2.4e-3.
+    loss = 2.1e-2
+    if isinstance(solid.part, Tube):
+        loss = 1e-3 if tube_mesh(solid.part, TUBES) else 2.4e-3
     assert judged.volume == pytest.approx(solid.volume_mm3, rel=loss)
     assert np.allclose(mesh.corners, mesh.corners[mesh.point_of], rtol=0, atol=1e-6)
 
@@ -98,7 +106,7 @@ def test_normals_look_out_of_the_solid(name: str) -> None:
     assert alignment(mesh).min() > 0.8
 
 
-@pytest.mark.parametrize("name", ["H1", "R1", "crossed"])
+@pytest.mark.parametrize("name", ["H1", "R1", "crossed", "at a joint", "neighbours"])
 def test_points_of_a_tube_lie_on_its_solid(name: str) -> None:
     """Laid out without the kernel, so the kernel's faces are the judge."""
     solid = made(TUBES_HERE[name])
@@ -111,10 +119,22 @@ def test_points_of_a_tube_lie_on_its_solid(name: str) -> None:
         assert BRepExtrema_DistShapeShape(vertex, shell).Value() < 1e-6
 
 
-@pytest.mark.parametrize("part", [AT_A_JOINT, NEIGHBOURS], ids=["at a joint", "neighbours"])
-def test_tubes_off_the_grid_are_left_to_the_kernel(part: Tube) -> None:
-    assert tube_mesh(part, TUBES) is None
-    assert is_closed(kernel_mesh(made(part), TUBES).closed_triangles)
+def test_rim_of_a_hole_across_a_joint_lies_on_its_solid() -> None:
+    solid = made(AT_A_JOINT)
+    mesh = tube_mesh(solid.part, TUBES)
+    near = np.flatnonzero(np.linalg.norm(
+        mesh.corners - AT_A_JOINT.axis.at(451.0).x_mm * np.array([1.0, 0, 0])
+        - AT_A_JOINT.axis.at(451.0).y_mm * np.array([0, 1.0, 0]), axis=1
+    ) < 24.0)
+    shell = TopExp_Explorer(solid.shape, TopAbs_ShapeEnum.TopAbs_SHELL).Current()
+    for point in mesh.corners[near[:: max(1, len(near) // 60)]]:
+        vertex = BRepBuilderAPI_MakeVertex(gp_Pnt(*point.tolist())).Vertex()
+        assert BRepExtrema_DistShapeShape(vertex, shell).Value() < 1e-6
+
+
+def test_tubes_off_the_grid_are_left_to_the_kernel() -> None:
+    assert tube_mesh(CLOSE, TUBES) is None
+    assert is_closed(kernel_mesh(made(CLOSE), TUBES).closed_triangles)
 
 
 def test_grid_needs_fewer_triangles_than_the_kernel() -> None:
