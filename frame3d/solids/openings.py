@@ -35,10 +35,7 @@ class Opening:
         self.hole = hole
         self.at_mm, self.radius_mm = hole.at_mm, hole.diameter_mm / 2
         self.clock = hole_clock_rad(tube, hole) + more_rad
-<<<<<<< HEAD
-=======
         self._reach_mm = tube.section.od_mm
->>>>>>> solids
         self._frame = Frame(tube.axis.at(hole.at_mm))
         at = np.array([self.clock])
         self._out, self._round = self._frame.out(at)[0], self._frame.round(at)[0]
@@ -62,13 +59,9 @@ class Opening:
         """Which points of the tube's surface, (n, 3), lie within the opening, (n,)."""
         away = places - self._frame.point
         out = away @ self._out
-<<<<<<< HEAD
-        return (out > 0) & (np.einsum("ij,ij->i", away, away) - out**2 < self.radius_mm**2)
-=======
         # No farther: the line of a bore may meet the tube again, across a hoop.
         here = (out > 0) & (out < self._reach_mm)
         return here & (np.einsum("ij,ij->i", away, away) - out**2 < self.radius_mm**2)
->>>>>>> solids
 
     def kernel(self) -> Geom_CylindricalSurface:
         """The wall of the bore; its parameters are turn and height over the axis."""

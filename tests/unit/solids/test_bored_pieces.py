@@ -23,16 +23,10 @@ from frame3d.spec.reader import read_design
 CASES = Path(__file__).parents[2] / "cases"
 DESIGNS = (
     "rail_at_8ft11", "starter_21ft", "ties_at_9ft", "ties_at_8ft9", "seven_holes", "low_wide",
-<<<<<<< HEAD
-)  # fmt: skip
-"""Designs whose bored tubes the kernel once got wrong."""
-ONCE_WRONG: tuple[int, ...] = ()
-=======
     "hoop_in_one_piece", "hoop_of_an_end_wall",
 )  # fmt: skip
 """Designs whose bored tubes the kernel once got wrong."""
 ONCE_WRONG = (147,)
->>>>>>> solids
 """Random pieces that failed once, by their number."""
 PIECES, PARTS = 300, 6
 """So many random pieces in each run, in parts that processes share."""
