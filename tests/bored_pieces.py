@@ -173,7 +173,7 @@ def fault_of(tube: Tube, folder: Path) -> str:
     from frame3d.errors import SolidError
     from frame3d.solids.make import make_solid
     from frame3d.solids.meshes import mesh_of
-    from frame3d.solids.solid import greatest_tolerance_mm
+    from frame3d.solids.solid import greatest_tolerance_mm, tolerance
 
     try:
         solid = make_solid(tube, mark="T1", role=Role.HOOP)
@@ -181,7 +181,8 @@ def fault_of(tube: Tube, folder: Path) -> str:
     except SolidError as error:
         return str(error)
     off = solid.volume_mm3 / volume_mm3(tube) - 1
-    if abs(off) > MOST_VOLUME:
+    # Wider only at a hole that reaches into a taper on a bend, which arithmetic does not know.
+    if abs(off) > max(MOST_VOLUME, tolerance(tube)):
         return f"volume off by {off:.1e}"
     if (widest := greatest_tolerance_mm(solid.shape)) > MOST_TOLERANCE_MM:
         return f"tolerance of {widest:.1e} mm"

@@ -67,10 +67,10 @@ def over_all_mm(part: Part) -> float | None:
 def volume_mm3(part: Part) -> float:
     """Volume of ``part``, mm³.
 
-    Exact for straight parts, and for bent tubes without holes. Of a hole in a bend
-    the square of the curvature is counted, with which it enters first; what is left is of
-    the order of (hole / radius of the bend)⁴ of the hole's own volume, and at a joint
-    of the axis of its square. Threads, knurls and rounded edges are not
+    Exact for straight parts, and for bent tubes without holes. A hole in a
+    bend is exact too, but for one across a joint of the axis, which is taken as if the bend
+    at its middle went on: a difference of the order of (hole / radius of the bend)² of the
+    hole's own volume. Threads, knurls and rounded edges are not
     part of any part.
 
     Raises

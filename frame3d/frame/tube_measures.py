@@ -124,8 +124,8 @@ def hole_volume_mm3(
     """Volume that a hole square through the axis of a tube takes away, mm³.
 
     The integral over y, across the hole, of its chord times the material that it
-    passes in both walls; y = r sin t makes the integrand smooth. In a bend the walls lie
-    higher or lower over the middle of the hole by what :func:`_bent_mm2` has.
+    passes in both walls; y = r sin t makes the integrand smooth. In a bend the walls are
+    those of a torus.
 
     Parameters
     ----------
@@ -141,24 +141,35 @@ def hole_volume_mm3(
     walls = 2 * (half_chord(outside_mm, y) - half_chord(inside_mm, y))
     sections = 2 * half * walls
     if curvature_per_mm:
-        bent = [_bent_mm2(r, y, half, clock_rad) for r in (outside_mm, inside_mm)]
-        sections = sections + curvature_per_mm**2 * (bent[0] - bent[1])
+        bend = 1 / abs(curvature_per_mm)
+        sections = sum(
+            sign * _under_torus_mm2(bend, r, y, half, clock_rad + side)
+            for side in (0.0, math.pi)
+            for r, sign in ((outside_mm, 1), (inside_mm, -1))
+        )
     return float(np.sum(weight * half * sections))
 
 
-def _bent_mm2(radius_mm: float, y: np.ndarray, half: np.ndarray, clock_rad: float) -> np.ndarray:
-    """What a unit of curvature squared adds to the section under a tube's surface at each y.
+def _under_torus_mm2(
+    bend_mm: float, radius_mm: float, y: np.ndarray, half: np.ndarray, clock_rad: float
+) -> np.ndarray:
+    """The section under a torus at each y: the integral of its height over the axis along it.
 
-    Where x runs along the axis, n toward the middle of the bend and h up the hole, the torus
-    is h² + y² = r² + κ n x² + κ² (n² x² - x⁴/4) up to κ²; h is solved for as a series in κ, whose
-    first term cancels between the two sides of the tube, and integrated over x.
+    A point x along, y across and h up the hole lies on the torus where its arm, from the nearest
+    point of the axis, is as long as the tube's radius; h is found by Newton's steps.
     """
-    cos2, sin2 = math.cos(clock_rad) ** 2, math.sin(clock_rad) ** 2
-    height = half_chord(radius_mm, y)
-    toward = height**2 * cos2 + y**2 * sin2
-    second, fourth = 2 * half**3 / 3, 2 * half**5 / 5
-    total = fourth * (cos2 - 0.5) + 2 * second * toward - fourth * toward / (2 * height**2)
-    return total / (2 * height)
+    angle, weight = half_turn_rule()
+    x = np.outer(half, np.sin(angle))
+    # Clock angles run against y on the far side of the tube, which changes nothing in the sum.
+    cos, sin, across = math.cos(clock_rad), math.sin(clock_rad), y[:, None]
+    height = np.broadcast_to(half_chord(radius_mm, y)[:, None], x.shape).copy()
+    for _ in range(6):
+        toward = bend_mm - (height * cos - across * sin)
+        reach = np.hypot(x, toward)
+        arm, up = bend_mm - reach, height * sin + across * cos
+        slope = 2 * (arm * toward / reach * cos + up * sin)
+        height -= (arm**2 + up**2 - radius_mm**2) / slope
+    return np.sum(weight * np.cos(angle) * height, axis=1) * half
 
 
 def tube_volume_mm3(tube: Tube) -> float:
