@@ -62,11 +62,11 @@ class Headroom(Struct, frozen=True, kw_only=True):
 
     def under_hoops(self, x_mm: float) -> float:
         """The height under the hoops alone, with what joins them at the ridge, mm."""
-        if x_mm == 0.0:
-            return self.clear_mm
-        joints = (shadow.lowest(x_mm, x_mm) for shadow in self.ridge)
         profile = self.inside.height_at(x_mm, self.inside.arch.tube_od_mm / 2)
-        return min((height for height in joints if height is not None), default=profile)
+        if x_mm == 0.0:
+            return min(self.clear_mm, profile)
+        joints = (shadow.lowest(x_mm, x_mm) for shadow in self.ridge)
+        return min((profile, *(height for height in joints if height is not None)))
 
     def width_between_hoops(self, z_mm: float) -> float:
         """The width between the hoops alone at a height, mm."""

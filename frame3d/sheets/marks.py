@@ -82,6 +82,7 @@ class _Board:
         self.ink = ink
         self.scale = scale
         self.taken = Occupied(ink, scale, _CLEAR_MM)
+        self.leaders: list[LineString] = []
         self.troubles: list[str] = []
 
     def is_clean(self, mark: Mark, ways: tuple[Way, ...]) -> bool:
@@ -90,7 +91,7 @@ class _Board:
 
     def _faults(self, label: Label, leader: Stroke | None = None) -> tuple[bool, int]:
         ground = _ground(label, self.scale)
-        touches = self.taken.touches_text(ground)
+        touches = self.taken.touches_text(ground) or any(map(ground.intersects, self.leaders))
         if leader is not None and not touches:
             line = LineString([leader.start, leader.end]).buffer(0.1 * self.scale)
             touches = self.taken.touches_text(line)
@@ -119,6 +120,7 @@ class _Board:
         self.taken.add(_ground(label, self.scale))
         if leader is not None:
             self.ink.append(leader)
+            self.leaders.append(LineString([leader.start, leader.end]))
 
 
 def _leader(mark: Mark, way: Way, label: Label, scale: int) -> Stroke:

@@ -229,9 +229,15 @@ def test_a_fault_is_told_on_the_line_of_its_field(start, spot):
     facts = sections()[section].fields[field]
     lines = whole_text(*start).splitlines()
     begin = lines.index(sections()[section].header)
+    end = next((i for i in range(begin + 1, len(lines))
+                if re.match(r"(# )?\[+[a-z]", lines[i])), len(lines))  # fmt: skip
     number = next(
-        i for i in range(begin, len(lines)) if re.match(rf"(# )?{field} = ", lines[i])
+        (i for i in range(begin, end) if re.match(rf"(# )?{field} = ", lines[i])), None
     )
+    if number is None:
+        # Told in words where it cannot stand beside what is given.
+        number = begin + 1
+        lines.insert(number, "")
     value = '"nonsense"' if facts.several else "[[1]]"
     lines[number] = f"{field} = {value}"
     index = "[1]" if sections()[section].several else ""

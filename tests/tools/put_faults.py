@@ -59,7 +59,7 @@ def copied(folder: Path) -> None:
 
 def is_noticed(copy: Path, tests: list[str]) -> bool:
     """Whether one of ``tests`` fails in the copy."""
-    command = [sys.executable, "-m", "pytest", "-q", "-x", "-p", "no:cacheprovider", *tests]
+    command = [sys.executable, "-P", "-m", "pytest", "-q", "-x", "-p", "no:cacheprovider", *tests]
     environment = {**os.environ, "PYTHONPATH": str(copy), "PYTHONDONTWRITEBYTECODE": "1"}
     try:
         run = subprocess.run(

@@ -59,8 +59,8 @@ def test_an_exception_fails_its_stage_alone_and_is_known_by_its_place(monkeypatc
 def test_a_fault_of_the_judge_fails_unless_the_sheets_tell_it(monkeypatch) -> None:
     drawn = stages.draw_sheets
 
-    def crowded(frame, sawn):
-        sheets = drawn(frame, sawn)
+    def crowded(frame, sawn, status):
+        sheets = drawn(frame, sawn, status)
         told = SheetFinding(sheet=2, message="a size of 17 mm has no room")
         return stages.structs.replace(sheets, findings=(told,))
 

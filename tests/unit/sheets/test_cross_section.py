@@ -40,7 +40,7 @@ def test_heights_and_nodes_of_a_tie_under_a_half_circle():
     chord = 2 * math.sqrt(3000**2 - 1500**2)
     assert f"{chord:.0f} between nodes" in found
     assert "2500 tie" in found
-    assert f"{2500 - 33.7 / 2:.0f} clear" in found
+    assert f"{2500 - 33.7 / 2:.0f} under the tie" in found
     assert "4024 over all" in found  # half of the hoop's 48 mm over the crown
 
 

@@ -101,7 +101,7 @@ def test_centres_of_studs_are_running_figures_from_the_centreline():
 def test_a_door_has_clear_width_place_and_height():
     what = seen(door=[{"width": "1100 mm", "height": "2 m", "position": "900 mm"}])
     found = texts(what, LinearDimension)
-    for text in ("1100 clear", "2000 clear", "900 to middle of door"):
+    for text in ("1100 opening", "2000 clear", "900 to middle of door"):
         assert text in found
     # jambs of 47 mm beside the opening: their middles at 900 ± (550 + 23.5)
     assert {"327", "1474"} <= set(texts(what, RunningDimension))
