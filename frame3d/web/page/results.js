@@ -52,7 +52,8 @@ export class Results {
       : el("p", {}, finding.advice);
     const fields = finding.fields.map((field) => el("button", { type: "button", class: "link",
       click: () => this.onField(field) }, `Go to ${this.nameOf(field)}`));
-    const element = el("li", { class: finding.severity }, button, numbers, more, ...fields,
+    const element = el("li", { class: finding.severity }, button, numbers, more,
+      fields.length ? el("div", { class: "fields" }, fields) : null,
       el("p", { class: "source" }, `${finding.rule}. Source: ${finding.source}.`));
     return { finding, element, button };
   }
