@@ -95,8 +95,8 @@ def fit(
     while spans <= _MOST:
         solve, compare = _rule(spans)
         found = exact(np.linspace(low, high, 2 * spans + 1))
-        poles = solve @ found[::2]
-        error = float(np.max(np.abs(compare @ poles - found[1::2]) * scales))
+        poles = _times(solve, found[::2])
+        error = float(np.max(np.abs(_times(compare, poles) - found[1::2]) * scales))
         if error <= allowed_mm:
             return Fit(low=low, high=high, poles=poles, error_mm=error)
         spans *= 2
@@ -117,7 +117,35 @@ def _rule(spans: int) -> tuple[np.ndarray, np.ndarray]:
     knots = np.array([0.0] * (_DEGREE + 1) + _inner_knots(spans) + [1.0] * (_DEGREE + 1))
     share = np.arange(spans + 1) / spans
     between = (np.arange(spans) + 0.5) / spans
-    return np.linalg.inv(_basis(knots, share)), _basis(knots, between)
+    return _inverse(_basis(knots, share)), _basis(knots, between)
+
+
+def _times(matrix: np.ndarray, columns: np.ndarray) -> np.ndarray:
+    """The product of two matrices, summed in one order.
+
+    The operator ``@`` divides its sums among as many threads as it is given, so that a worker's
+    STEP file would differ from a build's in the last digit.
+    """
+    return np.einsum("ij,jk->ik", matrix, columns)
+
+
+def _inverse(band: np.ndarray) -> np.ndarray:
+    """The inverse of a matrix of B-splines at their places, in one order as :func:`_times`.
+
+    No rows are changed about: such matrices have no negative minors, so it needs none
+    (de Boor, A Practical Guide to Splines, on the collocation matrix; from memory).
+    """
+    left, found = band.copy(), np.eye(len(band))
+    for k in range(len(band)):
+        below = slice(k + 1, k + 1 + _DEGREE)
+        share = left[below, k] / left[k, k]
+        left[below] -= share[:, None] * left[k]
+        found[below] -= share[:, None] * found[k]
+    for k in reversed(range(len(band))):
+        found[k] /= left[k, k]
+        above = slice(max(0, k - _DEGREE), k)
+        found[above] -= left[above, k][:, None] * found[k]
+    return found
 
 
 def _basis(knots: np.ndarray, at: np.ndarray) -> np.ndarray:

@@ -89,13 +89,13 @@ def _hole_spans(
     spans: list[tuple[float, float, list[Hole]]] = []
     for hole in tube.holes:
         reach = hole.diameter_mm / 2 * margin
-        low, high = hole.at_mm - reach, hole.at_mm + reach
-        if spans and low <= spans[-1][1] + 1e-3:
+        low, high, together = hole.at_mm - reach, hole.at_mm + reach, [hole]
+        # A wide hole may reach back over more than one span of narrow ones.
+        while spans and low <= spans[-1][1] + 1e-3:
             before = spans.pop()
             low, high = min(low, before[0]), max(high, before[1])
-            spans.append((low, high, [*before[2], hole]))
-        else:
-            spans.append((low, high, [hole]))
+            together = [*before[2], *together]
+        spans.append((low, high, together))
     for low, high, holes in spans:
         for stretch in stretches(tube):
             edges = (stretch.start_mm, stretch.end_mm)
