@@ -27,10 +27,11 @@ DESIGNS = (
     "hoop_in_one_piece", "hoop_of_an_end_wall",
 )  # fmt: skip
 """Designs whose bored tubes the kernel once got wrong."""
-ONCE_WRONG = (147,)
+ONCE_WRONG = (147, 290)
 """Random pieces that failed once, by their number."""
 PIECES, PARTS = 300, 6
 """So many random pieces in each run, in parts that processes share."""
+READ_EVERY = 3
 SECTION = piece(0).section
 
 
@@ -45,14 +46,23 @@ def judge() -> Iterator[Judge]:
 def test_bored_tubes_of_designs_that_failed(name: str, judge: Judge) -> None:
     parts = [count.part for count in lay_out(read_design(CASES / f"{name}.toml")).parts()]
     bored = [part for part in parts if isinstance(part, Tube) and part.holes]
-    assert any(not tube.axis.is_straight for tube in bored)
-    assert [fault for fault in judge.faults(bored) if fault] == []
+    bent = [tube for tube in bored if not tube.axis.is_straight]
+    assert bent
+    # Straight ones are bored cylinders all alike: the one with the most holes stands for them.
+    straight = [tube for tube in bored if tube.axis.is_straight]
+    bent += sorted(straight, key=lambda tube: len(tube.holes))[-1:]
+    assert [fault for fault in judge.faults(bent) if fault] == []
+
+
+def is_read(number: int) -> bool:
+    """Whether a piece is read back from STEP: a third of them, and all in a longer campaign."""
+    return number // PARTS % READ_EVERY == 0 or number in ONCE_WRONG or examples(PIECES) > PIECES
 
 
 @pytest.mark.parametrize("part", range(PARTS))
 def test_random_bored_tubes(part: int, judge: Judge) -> None:
-    numbers = [*ONCE_WRONG, *range(examples(PIECES))][part::PARTS]
-    told = zip(numbers, judge.faults(map(piece, numbers)), strict=True)
+    numbers = sorted({*ONCE_WRONG, *range(examples(PIECES))})[part::PARTS]
+    told = [(number, judge.fault(piece(number), reads=is_read(number))) for number in numbers]
     assert [(number, fault) for number, fault in told if fault] == []
 
 
