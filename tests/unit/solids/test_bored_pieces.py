@@ -32,6 +32,7 @@ ONCE_WRONG = (147, 290)
 PIECES, PARTS = 300, 6
 """So many random pieces in each run, in parts that processes share."""
 READ_EVERY = 3
+ASLANT = 0.7
 SECTION = piece(0).section
 
 
@@ -67,7 +68,7 @@ def test_random_bored_tubes(part: int, judge: Judge) -> None:
 
 
 @pytest.mark.parametrize("away", NEAR_TANGENT)
-@pytest.mark.parametrize("clock", [0.0, 0.7, 1.5707963268])
+@pytest.mark.parametrize("clock", [0.0, ASLANT, 1.5707963268])
 def test_a_hole_whose_edge_all_but_touches_a_joint(away: float, clock: float, judge: Judge) -> None:
     """From a thousandth of a millimetre inside the joint's ring to as much beyond it."""
     axes = (
@@ -81,7 +82,9 @@ def test_a_hole_whose_edge_all_but_touches_a_joint(away: float, clock: float, ju
                  clock_rad=clock, diameter_mm=11.0),))
         for axis in axes for side in (1, -1)
     ]  # fmt: skip
-    assert [fault for fault in judge.faults(tubes) if fault] == []
+    # Read back at the one clock angle that is aslant to the bend.
+    told = [judge.fault(tube, reads=clock == ASLANT) for tube in tubes]
+    assert [fault for fault in told if fault] == []
 
 
 @pytest.mark.parametrize("length", [0.01, 0.5, 2.0, 8.0])
