@@ -26,7 +26,7 @@ def test_poles_are_the_same_whatever_the_threads_and_the_seed() -> None:
     """A worker of the page has one thread and a build has as many as there are cores."""
     told = [
         subprocess.run(
-            [sys.executable, "-c", POLES], check=True, capture_output=True,
+            [sys.executable, "-P", "-c", POLES], check=True, capture_output=True,
             env=os.environ | {"OPENBLAS_NUM_THREADS": threads, "PYTHONHASHSEED": threads},
         ).stdout
         for threads in ("1", "2")
