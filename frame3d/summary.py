@@ -21,7 +21,8 @@ from frame3d.frame.figures import (
     member_count,
     total_mass_kg,
 )
-from frame3d.frame.members import Frame, Role
+from frame3d.frame.members import Frame
+from frame3d.frame.roles import Role
 from frame3d.frame.set_status import UNCHECKED, SetStatus
 from frame3d.frame.sweeps import clear_width_mm
 from frame3d.frame.wording import CAUTIONS, describe, lengths_of

@@ -24,8 +24,8 @@ from pathlib import Path
 from frame3d.catalog.lookup import tube_rows
 from frame3d.catalog.sections import TubeSection
 from frame3d.frame.measures import volume_mm3
-from frame3d.frame.members import Role
 from frame3d.frame.parts import Flat, Hole, Swage, Tube
+from frame3d.frame.roles import Role
 from frame3d.geometry.paths import Arc, Line, PlanePath, Segment
 
 LIMIT_S = 120.0

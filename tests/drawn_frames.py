@@ -9,8 +9,9 @@ from types import SimpleNamespace
 from ezdxf.document import Drawing
 
 from frame3d.catalog.sections import TimberSection, TubeSection
-from frame3d.frame.members import Frame, Grid, Member, Role, Side, Spot
+from frame3d.frame.members import Frame, Member
 from frame3d.frame.parts import Board, Tube
+from frame3d.frame.roles import Grid, Role, Side, Spot
 from frame3d.geometry.arch import Arch, ArchStyle
 from frame3d.geometry.paths import Line, PlanePath
 from frame3d.geometry.placement import Placement

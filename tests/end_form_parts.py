@@ -7,8 +7,9 @@ import math
 from sample_frames import HOOP_TUBE, QUARTER, RAIL_TUBE
 
 from frame3d.catalog.sections import TimberSection
-from frame3d.frame.members import Frame, Grid, Member, Role, Side, Spot
+from frame3d.frame.members import Frame, Member
 from frame3d.frame.parts import Board, BoardEnd, BoardHole, EdgeHole, Flat, Hole, Part, Swage, Tube
+from frame3d.frame.roles import Grid, Role, Side, Spot
 from frame3d.geometry.paths import Arc, Line, PlanePath
 from frame3d.geometry.placement import Placement
 

@@ -16,7 +16,7 @@ from frame3d.catalog.sections import (
     TubeSection,
     WasherSize,
 )
-from frame3d.frame.members import Frame, Grid, Member, Role, Side, Spot
+from frame3d.frame.members import Frame, Member
 from frame3d.frame.parts import (
     Board,
     BoardHole,
@@ -31,6 +31,7 @@ from frame3d.frame.parts import (
     Tube,
     Washer,
 )
+from frame3d.frame.roles import Grid, Role, Side, Spot
 from frame3d.geometry.paths import Arc, Line, PlanePath
 from frame3d.geometry.placement import Placement
 

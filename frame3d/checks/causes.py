@@ -11,8 +11,9 @@ from msgspec.structs import replace
 
 from frame3d.checks.finding import Finding
 from frame3d.checks.places import Found, told_once, where_of
-from frame3d.frame.members import Frame, Member, Role
+from frame3d.frame.members import Frame, Member
 from frame3d.frame.parts import Board
+from frame3d.frame.roles import Role
 from frame3d.spec.design import End
 
 _FINER: dict[str, tuple[str, ...]] = {"door": (), "end_wall": (), "sill_board": ()}

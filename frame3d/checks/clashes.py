@@ -14,8 +14,9 @@ from frame3d.checks.finding import COMMON_PRACTICE, Finding, Rule, Severity
 from frame3d.checks.measuring import TOUCH_MM
 from frame3d.checks.places import Found, place_of
 from frame3d.checks.survey import Meeting, Survey, survey
-from frame3d.frame.members import Frame, Member, Role
+from frame3d.frame.members import Frame, Member
 from frame3d.frame.parts import HARDWARE, Bolt, ClampHalf, Nut, Screw, Tube, Washer
+from frame3d.frame.roles import Role
 from frame3d.frame.wording import lengths_of
 from frame3d.units import Numbers, compared
 

@@ -19,8 +19,9 @@ import numpy as np
 from msgspec import Struct
 
 from frame3d.checks.bores import Bore, bores_of, od_at_mm
-from frame3d.frame.members import Member, Role
+from frame3d.frame.members import Member
 from frame3d.frame.parts import Board, Bolt, ClampHalf, Nut, Part, Plate, Screw, Tube, Washer
+from frame3d.frame.roles import Role
 from frame3d.geometry.curves import curves_of, nearest_on, places_on
 from frame3d.geometry.placement import Vector, add, dot
 

@@ -13,8 +13,9 @@ from frame3d.checks.telling import name_of, numbers, place_of
 from frame3d.frame.bodies import bodies_of, reach_of
 from frame3d.frame.clear import DoorOpening
 from frame3d.frame.headroom import widest
-from frame3d.frame.members import Frame, Member, Role
+from frame3d.frame.members import Frame, Member
 from frame3d.frame.passage import near_door
+from frame3d.frame.roles import Role
 from frame3d.frame.sweeps import (
     Sweep,
     clear_width_mm,

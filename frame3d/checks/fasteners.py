@@ -14,8 +14,9 @@ from frame3d.checks.joints import struck_bolts
 from frame3d.checks.places import Found, place_of
 from frame3d.checks.survey import Survey
 from frame3d.frame.end_forms import Flat
-from frame3d.frame.members import Member, Role
+from frame3d.frame.members import Member
 from frame3d.frame.parts import Board, Bolt, ClampHalf, Plate, Screw, Tube
+from frame3d.frame.roles import Role
 from frame3d.geometry.curves import curves_of, nearest_on
 from frame3d.geometry.placement import Vector, add, dot
 

@@ -16,8 +16,9 @@ from frame3d.checks.finding import COMMON_PRACTICE, Finding, Rule, Severity
 from frame3d.checks.places import Found, place_of
 from frame3d.checks.survey import Survey, survey
 from frame3d.frame.end_forms import Flat
-from frame3d.frame.members import Frame, Member, Role
+from frame3d.frame.members import Frame, Member
 from frame3d.frame.parts import ClampHalf, Tube
+from frame3d.frame.roles import Role
 from frame3d.frame.wording import gap_text, lengths_of
 from frame3d.units import LengthFormat, compared
 

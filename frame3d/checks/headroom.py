@@ -8,7 +8,8 @@ from frame3d.checks.causes import field_of
 from frame3d.checks.finding import COMMON_PRACTICE, Finding, Rule, Severity
 from frame3d.checks.telling import lengths, numbers, place_of
 from frame3d.frame.headroom import Headroom, Over, headroom_of
-from frame3d.frame.members import Frame, Member, Role
+from frame3d.frame.members import Frame, Member
+from frame3d.frame.roles import Role
 
 WALK = Rule(
     name="walk-headroom",

@@ -19,8 +19,9 @@ from frame3d.checks.finding import COMMON_PRACTICE, Finding, Rule, Severity
 from frame3d.checks.measuring import TOUCH_MM
 from frame3d.checks.places import Found, place_of
 from frame3d.checks.survey import Survey
-from frame3d.frame.members import Member, Role
+from frame3d.frame.members import Member
 from frame3d.frame.parts import Board, Bolt, ClampHalf, Nut, Part, Plate
+from frame3d.frame.roles import Role
 from frame3d.frame.wording import fine_lengths, gap_text, lengths_of
 from frame3d.units import LengthFormat, compared
 

@@ -11,8 +11,9 @@ from frame3d.checks.finding import Finding, Rule, Severity
 from frame3d.checks.telling import lengths, name_of, numbers
 from frame3d.frame.clear import DoorOpening
 from frame3d.frame.inside import Inside
-from frame3d.frame.members import Frame, Role
+from frame3d.frame.members import Frame
 from frame3d.frame.passage import Way, own_ways
+from frame3d.frame.roles import Role
 from frame3d.spec.design import Passes
 
 _SOURCE = "the machine's own sizes and margin in the design"

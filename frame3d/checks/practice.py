@@ -8,8 +8,9 @@ from collections.abc import Iterable, Iterator
 from frame3d.checks.finding import COMMON_PRACTICE, Finding, Rule, Severity
 from frame3d.checks.telling import numbers, place_of
 from frame3d.frame.cover import cover_lines
-from frame3d.frame.members import Frame, Member, PartCount, Role, Side
+from frame3d.frame.members import Frame, Member, PartCount
 from frame3d.frame.parts import Board, Tube
+from frame3d.frame.roles import Role, Side
 from frame3d.geometry.paths import Arc
 from frame3d.spec.design import End, EndWall, StudFoot, WallBraces
 

@@ -21,10 +21,10 @@ from msgspec import Struct
 from frame3d.catalog.sections import TimberSection, TubeSection
 from frame3d.errors import DesignError
 from frame3d.frame.bolting import bolt_up
-from frame3d.frame.members import Role, Side, Spot
 from frame3d.frame.parts import Board, BoardHole
 from frame3d.frame.plan import Draft, Plan
 from frame3d.frame.repeating import at_hoop, at_spot
+from frame3d.frame.roles import Role, Side, Spot
 from frame3d.frame.sockets import SIDES
 from frame3d.geometry.board_layout import lay_out_boards
 from frame3d.geometry.placement import Placement, Vector, add

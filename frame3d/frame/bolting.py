@@ -21,9 +21,9 @@ from frame3d.catalog import (
 )
 from frame3d.catalog.sections import BoltSize, Head, NutSize, WasherSize
 from frame3d.errors import CatalogError, DesignError
-from frame3d.frame.members import Role, Spot
 from frame3d.frame.parts import Bolt, Nut, Washer
 from frame3d.frame.plan import Draft, Fasteners
+from frame3d.frame.roles import Role, Spot
 from frame3d.geometry.placement import Placement, Vector, add, cross
 from frame3d.spec.design import FastenerSystem, Hardware
 

@@ -13,8 +13,8 @@ from msgspec import Struct
 
 from frame3d.frame.clamps import axis_distance_mm
 from frame3d.frame.leaves import swings_in
-from frame3d.frame.members import Side, Spot
 from frame3d.frame.plan import HoopPoint
+from frame3d.frame.roles import Side, Spot
 from frame3d.frame.spanning import Held, boss_of, held_axis
 from frame3d.frame.wall import Wall
 from frame3d.frame.wall_places import Upright

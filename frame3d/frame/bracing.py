@@ -6,9 +6,9 @@ from msgspec.structs import replace
 
 from frame3d.errors import ArchError, DesignError
 from frame3d.frame.clamps import WIDTH_MM
-from frame3d.frame.members import Role, Side, Spot
 from frame3d.frame.plan import Draft, HoopPoint, Plan
 from frame3d.frame.ridge import RidgeEnd
+from frame3d.frame.roles import Role, Side, Spot
 from frame3d.frame.spanning import Held, clamped_tube
 from frame3d.frame.stops import Stretch
 from frame3d.spec.design import Brace, Corner

@@ -11,9 +11,9 @@ import functools
 
 from frame3d.catalog.sections import BoltSize
 from frame3d.frame.bolting import bolt_up
-from frame3d.frame.members import Role, Spot
 from frame3d.frame.parts import ClampHalf
 from frame3d.frame.plan import Draft, Fasteners, HoopPoint
+from frame3d.frame.roles import Role, Spot
 from frame3d.geometry.placement import Placement, Vector, add, cross, dot
 
 BAND_MM, WIDTH_MM, BOSS_MM, BOSS_DIAMETER_MM, EAR_MM, GAP_MM = 3.0, 36.0, 5.0, 24.0, 24.0, 6.0

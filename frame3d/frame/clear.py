@@ -15,7 +15,7 @@ from __future__ import annotations
 
 from msgspec import Struct
 
-from frame3d.frame.members import Side
+from frame3d.frame.roles import Side
 from frame3d.spec.design import DoorKind, End, Swing
 
 

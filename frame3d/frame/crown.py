@@ -14,9 +14,10 @@ from collections.abc import Iterator
 
 from msgspec import Struct
 
-from frame3d.frame.members import Frame, Member, Role
+from frame3d.frame.members import Frame, Member
 from frame3d.frame.once import once_for_each_frame
 from frame3d.frame.parts import Plate, Tube
+from frame3d.frame.roles import Role
 from frame3d.geometry.paths import Arc, Segment, Station, advance
 
 HOOP_ROLES = (Role.HOOP, Role.SPLICE, Role.RIDGE_JOINT)

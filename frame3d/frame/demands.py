@@ -15,8 +15,8 @@ from collections.abc import Iterable
 from msgspec import Struct
 
 from frame3d.errors import DesignError
-from frame3d.frame.members import Side
 from frame3d.frame.parts import Hole
+from frame3d.frame.roles import Side
 from frame3d.frame.stops import Stretch
 from frame3d.units import Say
 

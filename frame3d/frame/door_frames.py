@@ -8,9 +8,9 @@ from frame3d.errors import DesignError
 from frame3d.frame.clear import DoorOpening
 from frame3d.frame.hinges import hinges
 from frame3d.frame.leaves import face_mm, leaf_drafts, leaves_of
-from frame3d.frame.members import Role, Spot
 from frame3d.frame.parts import Board, Hole
 from frame3d.frame.plan import Draft
+from frame3d.frame.roles import Role, Spot
 from frame3d.frame.roll_tubes import roll_tube
 from frame3d.frame.splices import QUARTER
 from frame3d.frame.studs import header_in_wall

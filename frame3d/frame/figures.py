@@ -6,8 +6,9 @@ import math
 
 from frame3d.frame.cover import cover_lines
 from frame3d.frame.crown import crown_of
-from frame3d.frame.members import Frame, Role
+from frame3d.frame.members import Frame
 from frame3d.frame.parts import Board, Tube
+from frame3d.frame.roles import Role
 from frame3d.frame.sweeps import clear_width_mm, is_all_clear
 from frame3d.frame.wording import lengths_of
 from frame3d.geometry.arch import Measures

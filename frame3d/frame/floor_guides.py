@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from frame3d.frame.jamb_heights import FLOOR_FIXINGS_MM, floor_level, floor_sides
 from frame3d.frame.leaves import leaf_faces_mm
-from frame3d.frame.members import Role, Spot
 from frame3d.frame.plan import Draft
 from frame3d.frame.plates import PLATE_MM, Bench
+from frame3d.frame.roles import Role, Spot
 from frame3d.frame.wall import Wall
 from frame3d.frame.wall_places import DoorPlace
 

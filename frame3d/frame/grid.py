@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 
 from frame3d.errors import DesignError
-from frame3d.frame.members import Grid
+from frame3d.frame.roles import Grid
 from frame3d.spec.design import Bays
 from frame3d.spec.facts import limits_of
 from frame3d.units import Say

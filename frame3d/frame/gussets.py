@@ -17,9 +17,9 @@ import math
 from msgspec import Struct
 
 from frame3d.frame.bolting import bolt_up
-from frame3d.frame.members import Role, Side, Spot
 from frame3d.frame.parts import Plate
 from frame3d.frame.plan import Draft, Plan
+from frame3d.frame.roles import Role, Side, Spot
 from frame3d.geometry.placement import Placement, Vector
 
 PLATE_MM = 5.0

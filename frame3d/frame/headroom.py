@@ -8,9 +8,10 @@ from msgspec import Struct
 
 from frame3d.frame.crown import crown_of
 from frame3d.frame.inside import Inside
-from frame3d.frame.members import Frame, Member, Role
+from frame3d.frame.members import Frame, Member
 from frame3d.frame.once import once_for_each_frame
 from frame3d.frame.passage import along_shadows
+from frame3d.frame.roles import Role
 from frame3d.frame.shadows import Shadow
 
 _TIES = (Role.TIE, Role.KING_POST, Role.WEB, Role.GUSSET)

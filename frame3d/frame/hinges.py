@@ -28,9 +28,9 @@ from frame3d.frame.leaves import (
     overlap_mm,
     swings_in,
 )
-from frame3d.frame.members import Role
 from frame3d.frame.plan import Draft
 from frame3d.frame.plates import LAG_HOLE_MM, PLATE_MM, Bench, strap_half_mm
+from frame3d.frame.roles import Role
 from frame3d.frame.timber_screws import lag_into
 from frame3d.frame.wall import Wall
 from frame3d.frame.wall_places import DoorPlace

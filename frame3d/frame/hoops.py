@@ -13,11 +13,11 @@ from msgspec import Struct
 
 from frame3d.errors import DesignError
 from frame3d.frame.demands import Demand
-from frame3d.frame.members import Role, Side, Spot
 from frame3d.frame.parts import Hole
 from frame3d.frame.plan import Draft, Plan
 from frame3d.frame.repeating import at_hoop
 from frame3d.frame.ridge import RidgeEnd, ridge_members
+from frame3d.frame.roles import Role, Side, Spot
 from frame3d.frame.splices import Joint, piece_tube, splice_members
 from frame3d.frame.stops import Stretch, nearest_free
 from frame3d.geometry.paths import PlanePath

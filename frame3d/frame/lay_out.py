@@ -19,7 +19,7 @@ from frame3d.frame.end_walls import (
 )
 from frame3d.frame.grid import make_grid
 from frame3d.frame.hoops import hoop_members
-from frame3d.frame.members import Frame, Member, Role
+from frame3d.frame.members import Frame, Member
 from frame3d.frame.parts import Hole, Part
 from frame3d.frame.plan import Draft, HoopLine, Plan
 from frame3d.frame.rails import (
@@ -31,6 +31,7 @@ from frame3d.frame.rails import (
     stretches,
 )
 from frame3d.frame.ridge import ridge_end
+from frame3d.frame.roles import Role
 from frame3d.frame.side_openings import (
     hip_holes,
     hip_rails,

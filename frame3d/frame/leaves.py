@@ -21,9 +21,9 @@ from frame3d.errors import DesignError
 from frame3d.frame.clamps import BAND_MM, BOSS_MM
 from frame3d.frame.clear import Leaf
 from frame3d.frame.end_forms import BoardEnd
-from frame3d.frame.members import Role, Spot
 from frame3d.frame.parts import Board, BoardHole
 from frame3d.frame.plan import Draft
+from frame3d.frame.roles import Role, Spot
 from frame3d.frame.timber_screws import lag_into
 from frame3d.frame.wall import Wall
 from frame3d.frame.wall_lines import side_of

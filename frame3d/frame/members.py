@@ -10,93 +10,15 @@ side : left is x < 0, right is x > 0, looking along +y from the first hoop.
 
 from __future__ import annotations
 
-import enum
 from collections.abc import Iterator
 from functools import cached_property
-from typing import TYPE_CHECKING
 
 from msgspec import Struct
 
+from frame3d.frame.clear import DoorOpening, SideVent
 from frame3d.frame.parts import Part
+from frame3d.frame.roles import Grid, Role, Spot
 from frame3d.geometry.placement import Placement
-
-if TYPE_CHECKING:  # clear.py needs Side from here
-    from frame3d.frame.clear import DoorOpening, SideVent
-
-
-class Role(enum.Enum):
-    """What a member is for. The value is what lists and layers call it."""
-
-    # A role equals itself alone, so the hash of any object will do; enum's own is written in
-    # Python, and roles are looked up in sets some 50,000 times in a check.
-    __hash__ = object.__hash__
-
-    SOCKET = "socket"
-    HOOP = "hoop"
-    SPLICE = "splice sleeve"
-    RIDGE_JOINT = "ridge joint"
-    RAIL = "rail"
-    BRACE = "brace"
-    SILL_BOARD = "sill board"
-    JOINT_BLOCK = "joint block"
-    HIP_BOARD = "hip board"
-    HIP_RAIL = "hip rail"
-    END_STOP = "end stop"
-    TIE = "tie"
-    KING_POST = "king post"
-    WEB = "web"
-    GUSSET = "gusset plate"
-    STUD = "end wall stud"
-    GIRT = "end wall girt"
-    WALL_SILL = "end wall sill"
-    WALL_BRACE = "end wall brace"
-    DOOR_JAMB = "door jamb"
-    DOOR_HEADER = "door header"
-    THRESHOLD = "threshold"
-    DOOR_LEAF = "door leaf"
-    HINGE = "hinge"
-    DOOR_TRACK = "door track"
-    ROLL_TUBE = "roll tube"
-    TRACK_NAILER = "track nailer"
-    BRACKET = "door bracket"
-    CURTAIN_GUIDE = "curtain guide"
-    FLOOR_GUIDE = "floor guide"
-    CLAMP = "clamp"
-    BOLT = "bolt"
-    NUT = "nut"
-    WASHER = "washer"
-    SCREW = "screw"
-
-
-class Side(enum.Enum):
-    """Where across the tunnel a member stands."""
-
-    __hash__ = object.__hash__  # as that of a role
-
-    LEFT = "left"
-    RIGHT = "right"
-    MIDDLE = "middle"
-
-
-class Spot(Struct, frozen=True, kw_only=True):
-    """Where a member stands in the grid.
-
-    Parameters
-    ----------
-    side : Side
-    hoop : int
-        Number of the hoop, from 1; for a member that spans several, its first.
-    to_hoop : int or None
-        The last hoop that it reaches, for a member that spans several.
-    order : int
-        Its place among the members of its kind there, from 1: the piece of a
-        hoop from the left foot, the piece of a rail from the first hoop.
-    """
-
-    side: Side
-    hoop: int
-    to_hoop: int | None = None
-    order: int = 1
 
 
 class Member(Struct, frozen=True, kw_only=True):
@@ -136,31 +58,6 @@ class PartCount(Struct, frozen=True, kw_only=True):
     def count(self) -> int:
         """How many are needed."""
         return len(self.members)
-
-
-class Grid(Struct, frozen=True, kw_only=True):
-    """The lines that the frame is set out on.
-
-    Parameters
-    ----------
-    hoop_y_mm : tuple of float
-        Position of every hoop along the tunnel, rising from 0.
-    socket_x_mm : float
-        Half the distance between centres of the sockets at ground level.
-    """
-
-    hoop_y_mm: tuple[float, ...]
-    socket_x_mm: float
-
-    @property
-    def length_mm(self) -> float:
-        """Length between the centres of the first and the last hoop, mm."""
-        return self.hoop_y_mm[-1]
-
-    @property
-    def spacing_mm(self) -> float:
-        """Distance between neighbouring hoops, mm."""
-        return self.hoop_y_mm[-1] / (len(self.hoop_y_mm) - 1)
 
 
 class Frame(Struct, frozen=True, kw_only=True, dict=True):

@@ -22,9 +22,10 @@ from frame3d.frame.bodies import reach_of
 from frame3d.frame.clamps import axis_distance_mm
 from frame3d.frame.clear import DoorOpening
 from frame3d.frame.inside import Inside
-from frame3d.frame.members import Frame, Member, Role
+from frame3d.frame.members import Frame, Member
 from frame3d.frame.once import once_for_each_frame
 from frame3d.frame.parts import Tube
+from frame3d.frame.roles import Role
 from frame3d.frame.shadows import DIRECTIONS, Shadow, shadows_of, support
 from frame3d.geometry.convex import Point, normals, slabs
 from frame3d.geometry.placement import Vector, add, dot

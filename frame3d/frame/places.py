@@ -8,7 +8,8 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Iterable, Sequence
 
-from frame3d.frame.members import Member, Side
+from frame3d.frame.members import Member
+from frame3d.frame.roles import Side
 
 _MOST_SHOWN = 12
 

@@ -15,8 +15,8 @@ from functools import cached_property
 from msgspec import Struct
 
 from frame3d.catalog.sections import BoltSize, NutSize, WasherSize
-from frame3d.frame.members import Grid, Role, Side, Spot
 from frame3d.frame.parts import Part
+from frame3d.frame.roles import Grid, Role, Side, Spot
 from frame3d.geometry.arch import Arch, ArchStyle
 from frame3d.geometry.paths import Arc, Line, PlanePath
 from frame3d.geometry.placement import Placement, Vector, add, vector

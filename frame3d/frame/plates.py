@@ -21,9 +21,9 @@ from msgspec import Struct
 from frame3d.catalog.sections import BoltSize
 from frame3d.frame.board_turns import coarse_mm
 from frame3d.frame.bolting import bolt_up
-from frame3d.frame.members import Role, Spot
 from frame3d.frame.parts import Plate
 from frame3d.frame.plan import Draft
+from frame3d.frame.roles import Role, Spot
 from frame3d.frame.snapping import snap_mm
 from frame3d.frame.splices import screw_at
 from frame3d.frame.timber_screws import lag_into

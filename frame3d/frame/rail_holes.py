@@ -6,7 +6,8 @@ from msgspec import Struct
 
 from frame3d.catalog import bolt_size
 from frame3d.catalog.sections import Head
-from frame3d.frame.members import Frame, Role, Side
+from frame3d.frame.members import Frame
+from frame3d.frame.roles import Role, Side
 
 _ON_HOOP_MM = 1.0
 

@@ -13,12 +13,12 @@ from msgspec import Struct
 from frame3d.errors import ArchError, DesignError
 from frame3d.frame.bolting import bolt_up
 from frame3d.frame.clamps import WIDTH_MM, axis_distance_mm, coupler
-from frame3d.frame.members import Role, Side, Spot
 from frame3d.frame.parts import Hole, Swage, Tube
 from frame3d.frame.plan import Draft, HoopPoint, Plan
 from frame3d.frame.rail_joints import RailRun, rail_pieces
 from frame3d.frame.repeating import at_hoop
 from frame3d.frame.ridge import RidgeEnd
+from frame3d.frame.roles import Role, Side, Spot
 from frame3d.frame.splices import TAPER_MM, screw_at, swage_into
 from frame3d.frame.stops import Stretch
 from frame3d.geometry.paths import NEGLIGIBLE_MM, Line, PlanePath

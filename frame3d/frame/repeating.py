@@ -6,8 +6,8 @@ from collections.abc import Iterator, Sequence
 
 from msgspec.structs import replace
 
-from frame3d.frame.members import Spot
 from frame3d.frame.plan import Draft
+from frame3d.frame.roles import Spot
 from frame3d.geometry.placement import Placement
 
 

@@ -13,9 +13,9 @@ from msgspec import Struct
 from frame3d.catalog import clearance_mm
 from frame3d.errors import ArchError, DesignError
 from frame3d.frame.bolting import bolt_up
-from frame3d.frame.members import Role, Side, Spot
 from frame3d.frame.parts import Hole, Plate, Tube
 from frame3d.frame.plan import Draft, Plan
+from frame3d.frame.roles import Role, Side, Spot
 from frame3d.frame.splices import QUARTER
 from frame3d.geometry.paths import Arc, PlanePath
 from frame3d.geometry.placement import Placement, add, vector

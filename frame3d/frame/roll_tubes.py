@@ -15,10 +15,10 @@ from frame3d.frame.jamb_heights import (
     guide_heights,
 )
 from frame3d.frame.leaves import face_mm
-from frame3d.frame.members import Role, Spot
 from frame3d.frame.parts import Hole, Tube
 from frame3d.frame.plan import Draft
 from frame3d.frame.plates import PLATE_MM, SCREW_HOLE_MM, Bench
+from frame3d.frame.roles import Role, Spot
 from frame3d.frame.tube_runs import jointed_tube
 from frame3d.frame.wall import Wall
 from frame3d.frame.wall_lines import side_of

@@ -18,11 +18,11 @@ from frame3d.frame.board_lines import BoardLine, Stretches, line_members
 from frame3d.frame.bolting import bolt_up
 from frame3d.frame.clamps import axis_distance_mm
 from frame3d.frame.clear import SideVent
-from frame3d.frame.members import Role, Side, Spot
 from frame3d.frame.parts import Board, BoardHole, Hole
 from frame3d.frame.plan import Draft, HoopPoint, Plan
 from frame3d.frame.rails import RailLine
 from frame3d.frame.ridge import RidgeEnd
+from frame3d.frame.roles import Role, Side, Spot
 from frame3d.frame.sockets import SIDES
 from frame3d.frame.stop_screws import Backed, stop_screws
 from frame3d.frame.stops import Stretch

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from frame3d.errors import DesignError
 from frame3d.frame.board_lines import BoardLine, line_members
-from frame3d.frame.members import Role, Side
 from frame3d.frame.plan import Draft, Plan
+from frame3d.frame.roles import Role, Side
 from frame3d.frame.side_openings import stop_stretches
 from frame3d.geometry.placement import Vector, add
 

@@ -7,9 +7,9 @@ import math
 from frame3d.catalog import clearance_mm
 from frame3d.errors import DesignError
 from frame3d.frame.bolting import bolt_up
-from frame3d.frame.members import Role, Side, Spot
 from frame3d.frame.parts import Hole, Tube
 from frame3d.frame.plan import Draft, Plan
+from frame3d.frame.roles import Role, Side, Spot
 from frame3d.frame.wording import gap_text
 from frame3d.geometry.paths import NEGLIGIBLE_MM, Line, PlanePath
 from frame3d.geometry.placement import Placement, add

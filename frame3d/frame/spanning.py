@@ -14,9 +14,9 @@ from msgspec import Struct
 from frame3d.catalog.sections import TubeSection
 from frame3d.errors import DesignError
 from frame3d.frame.clamps import axis_distance_mm, coupler
-from frame3d.frame.members import Role, Spot
 from frame3d.frame.parts import Tube
 from frame3d.frame.plan import Draft, Fasteners, HoopPoint
+from frame3d.frame.roles import Role, Spot
 from frame3d.geometry.paths import Line, PlanePath
 from frame3d.geometry.placement import Placement, Vector, add, cross, dot, unit
 

@@ -16,9 +16,9 @@ from frame3d.catalog import clearance_mm, screw
 from frame3d.catalog.sections import TubeSection
 from frame3d.errors import DesignError
 from frame3d.frame.bolting import bolt_up, facing
-from frame3d.frame.members import Role, Spot
 from frame3d.frame.parts import Hole, Screw, Swage, Tube
 from frame3d.frame.plan import Draft, Plan
+from frame3d.frame.roles import Role, Spot
 from frame3d.geometry.arch import ArchStyle
 from frame3d.geometry.paths import PlanePath
 from frame3d.geometry.placement import Placement, add

@@ -13,8 +13,8 @@ from collections.abc import Sequence
 from msgspec import Struct
 
 from frame3d.errors import DesignError
-from frame3d.frame.members import Spot
 from frame3d.frame.plan import Draft, Plan
+from frame3d.frame.roles import Spot
 from frame3d.frame.timber_screws import lag_into
 from frame3d.geometry.placement import Placement, Vector, add, dot
 from frame3d.units import compared

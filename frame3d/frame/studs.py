@@ -17,9 +17,9 @@ from frame3d.frame.bolting import bolt_up
 from frame3d.frame.clamps import WIDTH_MM, coupler
 from frame3d.frame.demands import Demand
 from frame3d.frame.end_forms import BoardEnd, Flat
-from frame3d.frame.members import Role, Spot
 from frame3d.frame.parts import Board, BoardHole, EdgeHole, Hole, Tube
 from frame3d.frame.plan import Draft
+from frame3d.frame.roles import Role, Spot
 from frame3d.frame.splices import QUARTER
 from frame3d.frame.stops import Stretch
 from frame3d.frame.timber_screws import lag_into

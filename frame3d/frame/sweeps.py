@@ -16,8 +16,9 @@ from msgspec import Struct
 
 from frame3d.frame.bodies import bodies_of, reach_of
 from frame3d.frame.clear import DoorOpening, Leaf
-from frame3d.frame.members import Frame, Member, Role
+from frame3d.frame.members import Frame, Member
 from frame3d.frame.passage import MOVING
+from frame3d.frame.roles import Role
 from frame3d.geometry.convex import Point, between, hull, separation
 from frame3d.spec.design import DoorKind, End, Swing
 

@@ -7,9 +7,9 @@ import math
 from frame3d.errors import DesignError
 from frame3d.frame.demands import Demand
 from frame3d.frame.gussets import PLATE_MM, Row, edge_mm, gusset, gusset_plate, pitch_mm
-from frame3d.frame.members import Role, Side, Spot
 from frame3d.frame.parts import Hole, Tube
 from frame3d.frame.plan import Draft, Plan
+from frame3d.frame.roles import Role, Side, Spot
 from frame3d.frame.sockets import SIDES
 from frame3d.frame.splices import QUARTER
 from frame3d.frame.truss import Truss

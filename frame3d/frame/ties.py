@@ -18,11 +18,11 @@ from frame3d.errors import DesignError
 from frame3d.frame.clamps import WIDTH_MM, axis_distance_mm, coupler
 from frame3d.frame.demands import Demand
 from frame3d.frame.king_post import king_post, post_demands, post_place
-from frame3d.frame.members import Role, Side, Spot
 from frame3d.frame.plan import Draft, HoopPoint, Plan
 from frame3d.frame.rails import RailLine
 from frame3d.frame.repeating import at_hoop
 from frame3d.frame.ridge import RidgeEnd
+from frame3d.frame.roles import Role, Side, Spot
 from frame3d.frame.spanning import Held, clamped_tube
 from frame3d.frame.stops import Stretch
 from frame3d.frame.tie_plates import plate_demands, plated_truss

@@ -7,9 +7,9 @@ import functools
 from frame3d.catalog import lag_screw
 from frame3d.errors import DesignError
 from frame3d.frame.bolting import facing
-from frame3d.frame.members import Role, Spot
 from frame3d.frame.parts import Screw, ScrewKind
 from frame3d.frame.plan import Draft, Plan
+from frame3d.frame.roles import Role, Spot
 from frame3d.geometry.placement import Vector
 from frame3d.spec.design import FastenerSystem
 

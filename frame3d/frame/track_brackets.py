@@ -18,10 +18,10 @@ import math
 from collections.abc import Sequence
 
 from frame3d.frame.clamps import WIDTH_MM
-from frame3d.frame.members import Role, Spot
 from frame3d.frame.parts import Board
 from frame3d.frame.plan import Draft
 from frame3d.frame.plates import PLATE_MM, SCREW_HOLE_MM, Bench
+from frame3d.frame.roles import Role, Spot
 from frame3d.frame.stops import Stretch, nearest_free
 from frame3d.frame.timber_screws import lag_into
 from frame3d.frame.wall import Wall

@@ -14,10 +14,10 @@ from frame3d.frame.bolting import bolt_up
 from frame3d.frame.clear import Leaf
 from frame3d.frame.floor_guides import floor_guides
 from frame3d.frame.leaves import leaf_faces_mm, leaves_of
-from frame3d.frame.members import Role, Spot
 from frame3d.frame.parts import Hole, Plate
 from frame3d.frame.plan import Draft
 from frame3d.frame.plates import PLATE_MM, Bench, strap_half_mm
+from frame3d.frame.roles import Role, Spot
 from frame3d.frame.track_brackets import (
     bracket,
     bracket_places,

@@ -8,9 +8,9 @@ from frame3d.catalog import tube_stock_lengths_mm
 from frame3d.catalog.sections import TubeSection
 from frame3d.errors import CatalogError, DesignError
 from frame3d.frame.bolting import bolt_up
-from frame3d.frame.members import Role, Spot
 from frame3d.frame.parts import Hole, Tube
 from frame3d.frame.plan import Draft, Plan
+from frame3d.frame.roles import Role, Spot
 from frame3d.frame.splices import QUARTER, TAPER_MM, screw_at, swage_into
 from frame3d.frame.stops import Stretch, nearest_free
 from frame3d.geometry.paths import Line, PlanePath

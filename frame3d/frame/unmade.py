@@ -11,7 +11,7 @@ from collections.abc import Iterable, Mapping
 
 from msgspec import Struct
 
-from frame3d.frame.members import Role
+from frame3d.frame.roles import Role
 
 
 class Lack(enum.Enum):

@@ -19,10 +19,10 @@ from frame3d.errors import ArchError, DesignError
 from frame3d.frame.bracing import clamp_places
 from frame3d.frame.clamps import WIDTH_MM, axis_distance_mm, reach_across
 from frame3d.frame.end_forms import flat_width_mm
-from frame3d.frame.members import Side
 from frame3d.frame.plan import HoopPoint, Plan
 from frame3d.frame.rails import RailLine
 from frame3d.frame.ridge import RidgeEnd
+from frame3d.frame.roles import Side
 from frame3d.frame.truss import Truss
 from frame3d.geometry.arch_curve import HalfCurve, distance_at_height, height_at_x, reach_at_heading
 from frame3d.spec.design import End, EndWall, Fixing, Place, StudFoot, StudMaterial, StudTop

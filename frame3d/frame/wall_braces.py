@@ -24,9 +24,9 @@ from frame3d.frame.brace_lines import (
 from frame3d.frame.brace_places import OVERHANG_MM
 from frame3d.frame.clamps import WIDTH_MM, coupler
 from frame3d.frame.end_forms import Flat, flat_width_mm
-from frame3d.frame.members import Role
 from frame3d.frame.parts import Hole, Tube
 from frame3d.frame.plan import Draft
+from frame3d.frame.roles import Role
 from frame3d.frame.spanning import clamped_tube
 from frame3d.frame.stops import Stretch
 from frame3d.frame.wall import Wall

@@ -11,9 +11,9 @@ from frame3d.catalog import timber_stock_lengths_mm
 from frame3d.errors import CatalogError, DesignError
 from frame3d.frame.bolting import bolt_up
 from frame3d.frame.clamps import BAND_MM, EAR_MM, WIDTH_MM, coupler
-from frame3d.frame.members import Role, Side, Spot
 from frame3d.frame.parts import Board, BoardHole
 from frame3d.frame.plan import Draft
+from frame3d.frame.roles import Role, Side, Spot
 from frame3d.frame.studs import sill_bolt_heights
 from frame3d.frame.timber_screws import lag_into
 from frame3d.frame.tube_runs import jointed_tube

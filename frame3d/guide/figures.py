@@ -12,8 +12,9 @@ import math
 import numpy as np
 from msgspec import Struct
 
-from frame3d.frame.members import Frame, Member, Role, Side
+from frame3d.frame.members import Frame, Member
 from frame3d.frame.parts import Board, Tube
+from frame3d.frame.roles import Role, Side
 from frame3d.geometry.curves import curves_of
 from frame3d.units import MM_PER_INCH, UnitSystem
 

@@ -7,9 +7,10 @@ from collections.abc import Sequence
 
 from frame3d.frame.cover import cover_lines
 from frame3d.frame.measures import over_all_mm
-from frame3d.frame.members import Frame, Member, Role
+from frame3d.frame.members import Frame, Member
 from frame3d.frame.parts import HARDWARE, Bolt, ClampHalf, Nut, Part, Screw, Washer
 from frame3d.frame.places import grid_text
+from frame3d.frame.roles import Role
 from frame3d.frame.wording import describe, fine_lengths, lengths_of
 from frame3d.guide.figures import axis_points
 from frame3d.guide.labour import Hours, Rate, hours_of, rates

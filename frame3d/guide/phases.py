@@ -11,8 +11,9 @@ from __future__ import annotations
 import enum
 from collections.abc import Iterable
 
-from frame3d.frame.members import Frame, Member, Role
+from frame3d.frame.members import Frame, Member
 from frame3d.frame.parts import HARDWARE, Board
+from frame3d.frame.roles import Role
 from frame3d.guide.figures import axis_ends
 from frame3d.spec.ends import End
 

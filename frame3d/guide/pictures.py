@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from frame3d.frame.members import Frame, Member, Role
+from frame3d.frame.members import Frame, Member
+from frame3d.frame.roles import Role
 from frame3d.guide.canvas import Canvas
 from frame3d.guide.closeup import Closeups
 from frame3d.guide.overview import (

@@ -4,9 +4,10 @@ from __future__ import annotations
 
 import math
 
-from frame3d.frame.members import Frame, Member, Role
+from frame3d.frame.members import Frame, Member
 from frame3d.frame.parts import Tube
 from frame3d.frame.places import numbers_text
+from frame3d.frame.roles import Role
 from frame3d.frame.wording import lengths_of
 from frame3d.guide.canvas import BOUGHT, INK, LETTER, NEW, NEW_FILL, OLD, Canvas, Point
 from frame3d.guide.figures import (

@@ -14,7 +14,8 @@ from __future__ import annotations
 
 from msgspec import Struct
 
-from frame3d.frame.members import Frame, Member, Role
+from frame3d.frame.members import Frame, Member
+from frame3d.frame.roles import Role
 from frame3d.guide.holding import held_by
 from frame3d.guide.phases import Phase, made_members, phase_of_made, place_of_made
 from frame3d.spec.ends import End

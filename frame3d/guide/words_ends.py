@@ -7,8 +7,8 @@ import re
 
 from frame3d.frame.clear import DoorOpening
 from frame3d.frame.cover import cover_lines
-from frame3d.frame.members import Role, Side
 from frame3d.frame.parts import Bolt, Nut, Screw
+from frame3d.frame.roles import Role, Side
 from frame3d.frame.sweeps import clear_width_mm
 from frame3d.guide.phases import Phase
 from frame3d.guide.told import Check, Site, Words

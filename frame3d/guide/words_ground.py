@@ -5,8 +5,8 @@ from __future__ import annotations
 import math
 
 from frame3d.catalog import clearance_mm
-from frame3d.frame.members import Role
 from frame3d.frame.parts import HARDWARE
+from frame3d.frame.roles import Role
 from frame3d.frame.wording import fine_lengths
 from frame3d.guide.figures import (
     diagonal_mm,

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from frame3d.frame.members import Member, Role, Side
+from frame3d.frame.members import Member
 from frame3d.frame.places import numbers_text
+from frame3d.frame.roles import Role, Side
 from frame3d.guide.figures import axis_points, hoop_figures, socket_tops
 from frame3d.guide.phases import Phase
 from frame3d.guide.told import Check, Site, Words

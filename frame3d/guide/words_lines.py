@@ -5,9 +5,10 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable
 
-from frame3d.frame.members import Member, Role, Side
+from frame3d.frame.members import Member
 from frame3d.frame.parts import Bolt
 from frame3d.frame.places import numbers_text
+from frame3d.frame.roles import Role, Side
 from frame3d.guide.figures import axis_ends, axis_points
 from frame3d.guide.told import Check, Site, Words
 

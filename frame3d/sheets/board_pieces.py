@@ -20,8 +20,9 @@ from shapely import MultiPoint
 from shapely.ops import unary_union
 
 from frame3d.frame.board_measures import blocks, end_x_mm, shoulder_x_mm, tongue_mm
-from frame3d.frame.members import Frame, PartCount, Role
+from frame3d.frame.members import Frame, PartCount
 from frame3d.frame.parts import Board, BoardHole
+from frame3d.frame.roles import Role
 from frame3d.frame.wording import fine_lengths
 from frame3d.sheets.end_cuts import off_square
 from frame3d.sheets.ink import CircleStroke, Ink, Layer, Point, Stroke

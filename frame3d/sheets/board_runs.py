@@ -6,7 +6,8 @@ from collections.abc import Sequence
 
 from msgspec import Struct
 
-from frame3d.frame.members import Frame, Member, Role, Side
+from frame3d.frame.members import Frame, Member
+from frame3d.frame.roles import Role, Side
 from frame3d.sheets.annotation import PlacedView
 from frame3d.sheets.compose import broken
 from frame3d.sheets.desk import Desk, run_of

@@ -12,8 +12,9 @@ from shapely import Polygon
 
 from frame3d.frame.clear import DoorOpening
 from frame3d.frame.headroom import Headroom, headroom_of
-from frame3d.frame.members import Frame, Member, Role
+from frame3d.frame.members import Frame, Member
 from frame3d.frame.passage import Way, ways
+from frame3d.frame.roles import Role
 from frame3d.frame.sweeps import clear_stretch_mm, is_all_clear
 from frame3d.sheets.eye import FRONT, Eye
 from frame3d.sheets.ground import ground_line, sink

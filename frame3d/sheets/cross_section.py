@@ -7,7 +7,8 @@ import math
 from msgspec import Struct
 
 from frame3d.frame.crown import crown_of
-from frame3d.frame.members import Frame, Member, Role, Side
+from frame3d.frame.members import Frame, Member
+from frame3d.frame.roles import Role, Side
 from frame3d.sheets.clamp_outline import clamp_outline
 from frame3d.sheets.end_elevation import spoken
 from frame3d.sheets.eye import FRONT, Silhouette

@@ -11,7 +11,8 @@ from collections.abc import Iterable, Sequence
 from msgspec import Struct, field
 from msgspec.structs import replace
 
-from frame3d.frame.members import Frame, Grid
+from frame3d.frame.members import Frame
+from frame3d.frame.roles import Grid
 from frame3d.frame.set_status import UNCHECKED, SetStatus
 from frame3d.sheets.annotation import PlacedView
 from frame3d.sheets.compose import Ground, Run, best_scale, ground_of

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import math
 
-from frame3d.frame.members import Member, Role, Side
+from frame3d.frame.members import Member
+from frame3d.frame.roles import Role, Side
 from frame3d.geometry.placement import Vector, add, dot
 from frame3d.sheets.details import (
     HARDWARE_ROLES,

@@ -6,8 +6,9 @@ import math
 
 from msgspec import Struct
 
-from frame3d.frame.members import Member, Role, Side
+from frame3d.frame.members import Member
 from frame3d.frame.parts import Plate, Swage
+from frame3d.frame.roles import Role, Side
 from frame3d.geometry.placement import Vector, cross
 from frame3d.sheets.details import (
     HARDWARE_ROLES,

@@ -6,7 +6,7 @@ import itertools
 
 from msgspec.structs import replace
 
-from frame3d.frame.members import Role
+from frame3d.frame.roles import Role
 from frame3d.sheets.annotation import PlacedView
 from frame3d.sheets.desk import DETAIL, Desk
 from frame3d.sheets.detail_foot import joint_detail, socket_detail

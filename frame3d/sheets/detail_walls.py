@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from frame3d.frame.board_measures import end_x_mm, shoulder_x_mm, tongue_mm
-from frame3d.frame.members import Member, Role, Side
+from frame3d.frame.members import Member
 from frame3d.frame.parts import Board, Tube
+from frame3d.frame.roles import Role, Side
 from frame3d.geometry.placement import Vector
 from frame3d.sheets.details import (
     HARDWARE_ROLES,

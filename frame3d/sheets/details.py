@@ -8,8 +8,9 @@ from collections.abc import Iterable, Sequence
 import numpy as np
 from msgspec import Struct
 
-from frame3d.frame.members import Frame, Member, Role
+from frame3d.frame.members import Frame, Member
 from frame3d.frame.parts import Board, Plate, Tube
+from frame3d.frame.roles import Role
 from frame3d.frame.wording import describe, fine_lengths
 from frame3d.geometry import curves
 from frame3d.geometry.placement import Vector, add, dot

@@ -8,15 +8,16 @@ from msgspec.structs import replace
 from shapely import box
 
 from frame3d.frame.clear import DoorOpening
-from frame3d.frame.members import Frame, Role
+from frame3d.frame.members import Frame
 from frame3d.frame.parts import Plate
+from frame3d.frame.roles import Role
 from frame3d.sheets.clamp_outline import clamp_outline
 from frame3d.sheets.door_views import centre_of, is_on
-from frame3d.sheets.end_wall import BACK
 from frame3d.sheets.eye import FRONT, Silhouette
 from frame3d.sheets.hiding import inside, visible
 from frame3d.sheets.ink import Ink, Point
 from frame3d.sheets.paper_ink import BreakLine
+from frame3d.sheets.seen_wall import BACK
 from frame3d.sheets.silhouettes import silhouette
 from frame3d.sheets.wishes import Chain, Edge, Mark, Running, Slanting, View, Way, Wish
 from frame3d.spec.design import DoorKind, End

@@ -2,16 +2,13 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
-
-from frame3d.frame.members import Member, Role
+from frame3d.frame.members import Member
 from frame3d.frame.parts import Plate
+from frame3d.frame.roles import Role
 from frame3d.frame.wording import lengths_of
 from frame3d.sheets.eye import Silhouette
+from frame3d.sheets.seen_wall import WallSeen
 from frame3d.sheets.wishes import LengthCell, Table
-
-if TYPE_CHECKING:
-    from frame3d.sheets.end_wall import WallSeen
 
 _PLATED = (Role.HINGE, Role.BRACKET, Role.FLOOR_GUIDE)
 

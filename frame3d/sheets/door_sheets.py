@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from frame3d.frame.members import Role
 from frame3d.frame.parts import Plate
+from frame3d.frame.roles import Role
 from frame3d.sheets.desk import ASSEMBLY, Desk
 from frame3d.sheets.door_frame_views import frame_views
 from frame3d.sheets.door_views import leaf_kinds, leaf_view

@@ -14,12 +14,13 @@ from msgspec import Struct
 from msgspec.structs import replace
 
 from frame3d.frame.clear import DoorOpening, Leaf
-from frame3d.frame.members import Frame, Member, Role
+from frame3d.frame.members import Frame, Member
 from frame3d.frame.parts import Board, Plate
-from frame3d.sheets.end_wall import BACK
+from frame3d.frame.roles import Role
 from frame3d.sheets.eye import FRONT, Eye, Silhouette
 from frame3d.sheets.hiding import visible
 from frame3d.sheets.ink import Point
+from frame3d.sheets.seen_wall import BACK
 from frame3d.sheets.silhouettes import silhouette
 from frame3d.sheets.wishes import Chain, Edge, Mark, Running, Slanting, View, Way, Wish
 from frame3d.spec.design import DoorKind, End

@@ -8,7 +8,8 @@ from msgspec.structs import replace
 
 from frame3d.frame.cut_lengths import SawnBars
 from frame3d.frame.direction import names_running_left
-from frame3d.frame.members import Frame, Side
+from frame3d.frame.members import Frame
+from frame3d.frame.roles import Side
 from frame3d.frame.set_status import UNCHECKED, SetStatus
 from frame3d.sheets import clearance, plan
 from frame3d.sheets import cross_section as sections
@@ -33,6 +34,7 @@ from frame3d.sheets.page import Page
 from frame3d.sheets.paper import paper_of, scale_text
 from frame3d.sheets.part_sheets import add_part_sheets
 from frame3d.sheets.plate_pieces import plate_sheets
+from frame3d.sheets.seen_wall import wall_seen, walled_ends
 from frame3d.sheets.sheet import Sheet, SheetSet, TitleBlock
 from frame3d.sheets.shelves import in_rows
 from frame3d.sheets.stretch import stretches, whole
@@ -140,7 +142,7 @@ def _end_elevation(desk: Desk) -> None:
 
 def _end_walls(desk: Desk) -> None:
     """Every end wall on a sheet of its own; front and back on one where they are alike."""
-    seen = [walls.wall_seen(desk.frame, at) for at in walls.walled_ends(desk.frame)]
+    seen = [wall_seen(desk.frame, at) for at in walled_ends(desk.frame)]
     if len(seen) == 2 and walls.are_alike(*seen):
         named = [(seen[0], "End walls, front and back")]
     else:

@@ -5,7 +5,8 @@ from __future__ import annotations
 import math
 
 from frame3d.frame.crown import Crown, crown_of
-from frame3d.frame.members import Frame, Member, Role, Side
+from frame3d.frame.members import Frame, Member
+from frame3d.frame.roles import Role, Side
 from frame3d.geometry.arch import ArchStyle
 from frame3d.geometry.paths import Arc
 from frame3d.sheets.ground import ground_line, sink

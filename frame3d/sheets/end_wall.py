@@ -6,116 +6,19 @@ import math
 
 from msgspec import Struct
 from msgspec.structs import replace
-from shapely import MultiPoint
-from shapely import Point as Spot
 
-from frame3d.frame.board_measures import blocks
-from frame3d.frame.clear import DoorOpening
 from frame3d.frame.crown import crown_of
-from frame3d.frame.members import Frame, Member, Role
-from frame3d.frame.parts import Board
+from frame3d.frame.roles import Role
 from frame3d.sheets.door_hardware import bracket_tables, hardware_notes
 from frame3d.sheets.door_signs import door_notes, door_signs
 from frame3d.sheets.end_wall_marks import wall_marks
-from frame3d.sheets.eye import FRONT, Eye, Silhouette
+from frame3d.sheets.eye import Silhouette
 from frame3d.sheets.ground import ground_line, sink
 from frame3d.sheets.hiding import visible
 from frame3d.sheets.ink import Ink, Layer, Stroke
 from frame3d.sheets.pieces import END_CUT, NOTCH, piece_table
-from frame3d.sheets.silhouettes import reach_of, silhouette
+from frame3d.sheets.seen_wall import CUT, UPRIGHTS, WallSeen
 from frame3d.sheets.wishes import Chain, Edge, Running, Table, View, Wish
-from frame3d.spec.design import End
-
-BACK = Eye(right=(-1.0, 0.0, 0.0), up=(0.0, 0.0, 1.0))
-"""From behind the last hoop: the left side of the tunnel is at the right."""
-
-_UPRIGHTS = (Role.STUD, Role.DOOR_JAMB)
-_CUT = (
-    *_UPRIGHTS, Role.GIRT, Role.WALL_SILL, Role.DOOR_HEADER, Role.THRESHOLD, Role.DOOR_LEAF,
-    Role.DOOR_TRACK, Role.ROLL_TUBE, Role.TRACK_NAILER, Role.CURTAIN_GUIDE,
-)
-_WALL = (*_CUT, Role.HINGE, Role.BRACKET, Role.FLOOR_GUIDE)
-_HOOP = (Role.SOCKET, Role.HOOP, Role.SPLICE, Role.RIDGE_JOINT)
-_LENGTHWISE = (Role.RAIL, Role.SILL_BOARD, Role.HIP_BOARD, Role.HIP_RAIL)
-
-
-class WallSeen(Struct, frozen=True, kw_only=True):
-    """An end wall as it is seen from outside.
-
-    Parameters
-    ----------
-    frame : Frame
-    end : End
-    eye : Eye
-    shapes : tuple of Silhouette
-        Of everything at that end.
-    doors : tuple of DoorOpening
-    """
-
-    frame: Frame
-    end: End
-    eye: Eye
-    shapes: tuple[Silhouette, ...]
-    doors: tuple[DoorOpening, ...]
-
-    def of(self, *roles: Role) -> list[Silhouette]:
-        """The silhouettes of members with one of ``roles``."""
-        return [shape for shape in self.shapes if shape.member.role in roles]
-
-    def across(self, x_mm: float) -> float:
-        """A place across the tunnel on the sheet, mm to the right of the centreline."""
-        return self.eye.flat((x_mm, 0.0, 0.0))[0]
-
-    def reveals(self, door: DoorOpening) -> tuple[float, float]:
-        """Left and right side of a door's opening as seen, mm."""
-        left, right = sorted(self.across(x) for x in (door.left_x_mm, door.right_x_mm))
-        return left, right
-
-
-def walled_ends(frame: Frame) -> list[End]:
-    """The ends that have an end wall, front first."""
-    hoops = {member.spot.hoop for member in frame.of(*_WALL)}
-    return [end for end in End if _hoop(frame, end) in hoops]
-
-
-def _hoop(frame: Frame, end: End) -> int:
-    return 1 if end is End.FRONT else len(frame.grid.hoop_y_mm)
-
-
-def wall_seen(frame: Frame, end: End) -> WallSeen:
-    """The end wall at ``end`` with its hoop and what ends there, from outside."""
-    eye = FRONT if end is End.FRONT else BACK
-    members = [m for m in frame.of(*_HOOP, *_LENGTHWISE, *_WALL) if _is_there(frame, m, end)]
-    shapes = tuple(_with_lap(shape, eye) for m in members if (shape := silhouette(m, eye)))
-    doors = tuple(door for door in frame.doors if door.end is end)
-    return WallSeen(frame=frame, end=end, eye=eye, shapes=shapes, doors=doors)
-
-
-def _with_lap(shape: Silhouette, eye: Eye) -> Silhouette:
-    """A notched upright lies in front below its notch only: above, the hoop covers it."""
-    part, placement = shape.member.part, shape.member.placement
-    if not isinstance(part, Board):
-        return shape
-    whole, *tongues = blocks(part)
-    if not tongues:
-        return shape
-    body = MultiPoint([eye.flat(placement.point(point)) for point in whole.tolist()]).convex_hull
-    behind = max(
-        eye.near(placement.point(point)) for tongue in tongues for point in tongue.tolist()
-    )
-    near = shape.nearness
-    return replace(
-        shape, nearness=lambda place: near(place) if body.contains(Spot(place)) else behind
-    )
-
-
-def _is_there(frame: Frame, member: Member, end: End) -> bool:
-    number = _hoop(frame, end)
-    if member.role not in _LENGTHWISE:
-        return member.spot.hoop == number
-    low, high = reach_of(member, (0.0, 1.0, 0.0))
-    y = frame.grid.hoop_y_mm[number - 1]
-    return low <= y < high if end is End.FRONT else low < y <= high
 
 
 def notes(seen: WallSeen) -> tuple[str, ...]:
@@ -147,7 +50,7 @@ def tables(seen: WallSeen) -> tuple[Table, ...]:
 
 def pieces(seen: WallSeen) -> Table:
     """The pieces of an end wall."""
-    return piece_table("Pieces of this wall", (shape.member for shape in seen.shapes), _CUT)
+    return piece_table("Pieces of this wall", (shape.member for shape in seen.shapes), CUT)
 
 
 def end_wall(seen: WallSeen, title: str) -> View:
@@ -179,7 +82,7 @@ def end_wall(seen: WallSeen, title: str) -> View:
 def _across(seen: WallSeen, bottom: float, top: float) -> list[Wish]:
     """Centres of the uprights above; doors and widths below."""
     wishes: list[Wish] = []
-    uprights = [_middle(shape) for shape in seen.of(*_UPRIGHTS)]
+    uprights = [_middle(shape) for shape in seen.of(*UPRIGHTS)]
     if uprights:
         points = tuple(sorted((u, v) for u, _, v in uprights))
         wishes.append(Running(datum=(0.0, top), points=points, edge=Edge.TOP))

@@ -3,14 +3,11 @@
 from __future__ import annotations
 
 import itertools
-from typing import TYPE_CHECKING
 
-from frame3d.frame.members import Role
+from frame3d.frame.roles import Role
 from frame3d.sheets.eye import Silhouette
+from frame3d.sheets.seen_wall import WallSeen
 from frame3d.sheets.wishes import Mark, MarkRow, Way, Wish
-
-if TYPE_CHECKING:
-    from frame3d.sheets.end_wall import WallSeen
 
 _UPRIGHTS = (Role.STUD, Role.DOOR_JAMB)
 _BESIDE: tuple[Way, ...] = ((1, 0, 0.8), (-1, 0, 0.8))

@@ -9,8 +9,9 @@ from msgspec import Struct
 from msgspec.structs import replace
 
 from frame3d.frame.end_forms import Swage
-from frame3d.frame.members import Frame, Member, Role
+from frame3d.frame.members import Frame, Member
 from frame3d.frame.parts import Plate, Tube
+from frame3d.frame.roles import Role
 from frame3d.frame.through import Uses
 from frame3d.geometry.paths import Arc
 from frame3d.geometry.placement import add

@@ -19,8 +19,9 @@ import numpy as np
 from msgspec import Struct, field
 
 from frame3d.frame.board_measures import blocks
-from frame3d.frame.members import Frame, Member, Role
+from frame3d.frame.members import Frame, Member
 from frame3d.frame.parts import Board, Plate, Tube
+from frame3d.frame.roles import Role
 from frame3d.geometry.paths import NEGLIGIBLE_MM, Arc, PlanePath, advance
 from frame3d.geometry.placement import Vector
 from frame3d.sheets.eye import Eye

@@ -5,9 +5,10 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from frame3d.frame.end_forms import Flat, Swage
-from frame3d.frame.members import PartCount, Role
+from frame3d.frame.members import PartCount
 from frame3d.frame.parts import Tube
 from frame3d.frame.places import grid_text, numbers_text
+from frame3d.frame.roles import Role
 from frame3d.frame.through import Uses, hole_uses
 from frame3d.frame.wording import fine_lengths
 from frame3d.geometry.full_size import ordinate_mm

@@ -6,9 +6,10 @@ from collections import Counter
 from collections.abc import Sequence
 
 from frame3d.frame.end_forms import BoardEnd
-from frame3d.frame.members import Frame, Member, Role
+from frame3d.frame.members import Frame, Member
 from frame3d.frame.parts import Board
 from frame3d.frame.places import grid_text
+from frame3d.frame.roles import Role
 from frame3d.units import LengthFormat
 
 WALL_ROLES = (

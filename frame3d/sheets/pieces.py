@@ -6,8 +6,9 @@ import re
 from collections.abc import Iterable, Sequence
 
 from frame3d.frame.end_forms import Flat, overhang_mm
-from frame3d.frame.members import Member, Role
+from frame3d.frame.members import Member
 from frame3d.frame.parts import Board, Tube
+from frame3d.frame.roles import Role
 from frame3d.sheets.wishes import AngleCell, Cell, LengthCell, Table
 
 END_CUT, NOTCH = "End cut", "Notch"

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from msgspec import Struct
 
-from frame3d.frame.members import Frame, Member, Role, Side
+from frame3d.frame.members import Frame, Member
+from frame3d.frame.roles import Role, Side
 from frame3d.sheets.hiding import visible
 from frame3d.sheets.ink import Ink, Layer, Stroke
 from frame3d.sheets.silhouettes import ABOVE, Lines, reach_of, silhouette

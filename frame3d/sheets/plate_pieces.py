@@ -6,8 +6,9 @@ from collections import Counter
 
 from shapely import Polygon
 
-from frame3d.frame.members import Frame, PartCount, Role
+from frame3d.frame.members import Frame, PartCount
 from frame3d.frame.parts import Plate
+from frame3d.frame.roles import Role
 from frame3d.frame.wording import fine_lengths
 from frame3d.sheets.desk import Desk
 from frame3d.sheets.ink import CircleStroke, Ink, Layer, Point, Stroke

@@ -6,7 +6,7 @@ import math
 
 import numpy as np
 
-from frame3d.frame.members import Side
+from frame3d.frame.roles import Side
 from frame3d.frame.wording import lengths_of
 from frame3d.sheets.ink import Ink, Layer, Point, Stroke
 from frame3d.sheets.stretch import Stretch

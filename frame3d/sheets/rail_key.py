@@ -8,7 +8,8 @@ from collections import defaultdict
 from msgspec import Struct
 
 from frame3d.frame.end_forms import Swage
-from frame3d.frame.members import Frame, Member, Role, Side
+from frame3d.frame.members import Frame, Member
+from frame3d.frame.roles import Role, Side
 from frame3d.sheets.ink import Ink, Layer, Stroke
 from frame3d.sheets.wishes import Edge, GridBubbles, Mark, MarkRow, View, Wish
 from frame3d.units import LengthFormat

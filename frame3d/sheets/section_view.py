@@ -15,8 +15,9 @@ from shapely import LineString, Polygon, STRtree, box
 from shapely.geometry.base import BaseGeometry
 from shapely.ops import linemerge, unary_union
 
-from frame3d.frame.members import Member, Role
+from frame3d.frame.members import Member
 from frame3d.frame.parts import HARDWARE, Board, Plate, Tube
+from frame3d.frame.roles import Role
 from frame3d.sheets.cut_solids import cut_board, cut_plate
 from frame3d.sheets.cut_tubes import cut_tube
 from frame3d.sheets.eye import Silhouette

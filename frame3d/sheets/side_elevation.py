@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from frame3d.frame.crown import crown_of
-from frame3d.frame.members import Frame, Member, Role, Side
+from frame3d.frame.members import Frame, Member
+from frame3d.frame.roles import Role, Side
 from frame3d.sheets.ground import ground_line, sink
 from frame3d.sheets.hiding import visible
 from frame3d.sheets.ink import Ink, Point

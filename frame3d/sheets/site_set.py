@@ -7,7 +7,7 @@ from collections.abc import Sequence
 
 from msgspec.structs import replace
 
-from frame3d.frame.members import Side
+from frame3d.frame.roles import Side
 from frame3d.sheets import contours, profile, staking_plan
 from frame3d.sheets.annotation import PlacedView
 from frame3d.sheets.compose import best_scale

@@ -6,7 +6,8 @@ from collections.abc import Sequence
 
 from msgspec import Struct
 
-from frame3d.frame.members import Frame, Grid, Member
+from frame3d.frame.members import Frame, Member
+from frame3d.frame.roles import Grid
 from frame3d.sheets.hiding import inside
 from frame3d.sheets.ink import Ink, Layer, Stroke
 from frame3d.sheets.silhouettes import Eye, Lines, reach_of

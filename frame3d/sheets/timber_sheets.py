@@ -9,8 +9,9 @@ from msgspec.structs import replace
 
 from frame3d.frame.canonical import are_alike, canonical, gist
 from frame3d.frame.end_forms import BoardEnd
-from frame3d.frame.members import PartCount, Role
+from frame3d.frame.members import PartCount
 from frame3d.frame.parts import Board
+from frame3d.frame.roles import Role
 from frame3d.sheets.annotation import PlacedView, place
 from frame3d.sheets.board_pieces import board_view
 from frame3d.sheets.board_runs import NOTES as RUN_NOTES

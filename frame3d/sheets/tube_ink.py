@@ -13,8 +13,9 @@ import math
 from msgspec.structs import replace
 
 from frame3d.catalog.sections import TubeSection
-from frame3d.frame.members import Member, Role, Side, Spot
+from frame3d.frame.members import Member
 from frame3d.frame.parts import Hole, Swage, Tube
+from frame3d.frame.roles import Role, Side, Spot
 from frame3d.geometry.paths import Line, PlanePath
 from frame3d.geometry.placement import Placement, Vector, add, dot
 from frame3d.sheets.eye import Eye, Silhouette

@@ -19,8 +19,9 @@ import numpy as np
 from msgspec import Struct
 
 from frame3d.catalog import clearance_mm
-from frame3d.frame.members import Frame, Side
+from frame3d.frame.members import Frame
 from frame3d.frame.rail_holes import BoredPiece, bored_pieces, hole_play_mm
+from frame3d.frame.roles import Side
 from frame3d.site.built import Top
 from frame3d.site.fitting import laid_onto, line_through
 from frame3d.site.places import SocketPlace, socket_name, socket_places

@@ -15,7 +15,8 @@ import math
 import numpy as np
 from msgspec import Struct
 
-from frame3d.frame.members import Frame, Side
+from frame3d.frame.members import Frame
+from frame3d.frame.roles import Side
 from frame3d.frame.wording import lengths_of
 from frame3d.site.places import named_socket, socket_name, socket_places
 from frame3d.site.plausible import unit_hint

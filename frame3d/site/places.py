@@ -10,7 +10,8 @@ import re
 
 from msgspec import Struct
 
-from frame3d.frame.members import Frame, Member, Role, Side
+from frame3d.frame.members import Frame, Member
+from frame3d.frame.roles import Role, Side
 from frame3d.spec.lengthwise import Corner
 
 _LETTERS = {Side.LEFT: "L", Side.RIGHT: "R"}

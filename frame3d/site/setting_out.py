@@ -22,7 +22,8 @@ import math
 
 from msgspec import Struct
 
-from frame3d.frame.members import Frame, Side
+from frame3d.frame.members import Frame
+from frame3d.frame.roles import Side
 from frame3d.site.places import Axes, axes_of, socket_name, socket_places
 from frame3d.units import UnitSystem
 

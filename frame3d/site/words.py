@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from frame3d.frame.members import Side
+from frame3d.frame.roles import Side
 from frame3d.frame.wording import lengths_of
 from frame3d.site.as_built import AsBuilt, TopOff
 from frame3d.site.driving import Driven

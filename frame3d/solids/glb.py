@@ -20,7 +20,8 @@ from pathlib import Path
 import numpy as np
 
 import frame3d
-from frame3d.frame.members import Frame, Role
+from frame3d.frame.members import Frame
+from frame3d.frame.roles import Role
 from frame3d.frame.unmade import Unmade, names_in_model
 from frame3d.geometry.placement import Placement
 from frame3d.solids.mesh_parts import Mesh

@@ -7,8 +7,9 @@ from collections.abc import Callable
 from OCP.TopoDS import TopoDS_Shape
 
 from frame3d.errors import SolidError
-from frame3d.frame.members import Frame, Role
+from frame3d.frame.members import Frame
 from frame3d.frame.parts import Board, Bolt, ClampHalf, Nut, Part, Plate, Screw, Tube, Washer
+from frame3d.frame.roles import Role
 from frame3d.solids.flat import board_shape, plate_shape
 from frame3d.solids.hardware import bolt_shape, clamp_shape, nut_shape, screw_shape, washer_shape
 from frame3d.solids.progress import Progress

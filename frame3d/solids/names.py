@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Iterable
 
-from frame3d.frame.members import Member, Role, Side
+from frame3d.frame.members import Member
+from frame3d.frame.roles import Role, Side
 from frame3d.frame.unmade import Unmade, names_in_model
 
 Colour = tuple[float, float, float]

@@ -19,8 +19,8 @@ from OCP.TopoDS import TopoDS, TopoDS_Shape, TopoDS_Solid
 
 from frame3d.errors import SolidError
 from frame3d.frame.measures import Stretch, is_pressed, stretches, volume_mm3
-from frame3d.frame.members import Role
 from frame3d.frame.parts import ClampHalf, Part, Tube
+from frame3d.frame.roles import Role
 
 # The kernel integrates trimmed faces adaptively to this share of the volume; its
 # quicker fixed rule is off by 1e-2 of a hole's volume on a bored torus.

@@ -29,7 +29,8 @@ from OCP.XCAFDoc import XCAFDoc_DocumentTool, XCAFDoc_ShapeTool
 
 import frame3d
 from frame3d.errors import OutputError
-from frame3d.frame.members import Frame, Role
+from frame3d.frame.members import Frame
+from frame3d.frame.roles import Role
 from frame3d.frame.unmade import Unmade, names_in_model
 from frame3d.geometry.placement import Placement
 from frame3d.solids.names import member_names

@@ -39,7 +39,7 @@ from OCP.StepVisual import (
 )
 from OCP.TCollection import TCollection_HAsciiString
 
-from frame3d.frame.members import Role
+from frame3d.frame.roles import Role
 from frame3d.solids.names import Colour, role_colour
 
 

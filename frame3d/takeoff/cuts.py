@@ -12,14 +12,8 @@ from frame3d.frame.cut_lengths import Section, cut_length_mm, sections_of
 from frame3d.frame.members import Frame, PartCount
 from frame3d.frame.wording import lengths_of
 from frame3d.spec.design import CuttingGoal, Order
-from frame3d.takeoff.cutting import (
-    CuttingPlan,
-    CuttingRules,
-    Goal,
-    Piece,
-    Stock,
-    plan_cuts,
-)
+from frame3d.takeoff.cutting import CuttingPlan, Goal, plan_cuts
+from frame3d.takeoff.cutting_input import CuttingRules, Piece, Stock
 from frame3d.takeoff.prices import Prices
 from frame3d.takeoff.stock import StockRow, stocks_for
 from frame3d.units import LengthFormat

@@ -42,6 +42,7 @@ from msgspec import Struct
 
 from frame3d.errors import CuttingError
 from frame3d.geometry.sawing import NOISE_MM, steps_to_mm
+from frame3d.takeoff.cutting_input import CuttingRules, Piece, Stock
 from frame3d.takeoff.cutting_problem import PRICE_STEPS, Kind, Plan, Problem, state_problem
 
 __all__ = [
@@ -64,54 +65,6 @@ class Aim(enum.Enum):
     BOUGHT_LENGTH = "length of stock bought"
     WASTE = "waste"
     BARS = "number of bars"
-
-
-class Piece(Struct, frozen=True, kw_only=True):
-    """Pieces of one mark: how long, mm, and how many."""
-
-    mark: str
-    length_mm: float
-    count: int
-
-
-class Stock(Struct, frozen=True, kw_only=True):
-    """Bars of one length that can be bought, or that are in the yard.
-
-    Parameters
-    ----------
-    name : str
-        As the list shows it.
-    length_mm : float
-        Before the end trim, mm.
-    price : float or None
-        Of one bar, in the user's currency; needed for least cost, and not used where owned.
-    available : int or None
-        How many there are; None for any number.
-    owned : bool
-        Already in the yard: costs nothing and is used first.
-    """
-
-    name: str
-    length_mm: float
-    price: float | None = None
-    available: int | None = None
-    owned: bool = False
-
-
-class CuttingRules(Struct, frozen=True, kw_only=True):
-    """How bars are sawn; see the glossary of this module.
-
-    Parameters
-    ----------
-    kerf_mm, end_trim_mm : float
-        Zero or more, mm.
-    shortest_kept_mm : float
-        Shortest offcut worth keeping, mm; infinite where none is.
-    """
-
-    kerf_mm: float = 0.0
-    end_trim_mm: float = 0.0
-    shortest_kept_mm: float = math.inf
 
 
 class Cut(Struct, frozen=True, kw_only=True):

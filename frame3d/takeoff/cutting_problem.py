@@ -16,15 +16,13 @@ import math
 from collections import Counter
 from collections.abc import Iterator, Sequence
 from itertools import chain, repeat
-from typing import TYPE_CHECKING, NamedTuple
+from typing import NamedTuple
 
 from msgspec import Struct
 
 from frame3d.errors import CuttingError
 from frame3d.geometry.sawing import steps_down, steps_up
-
-if TYPE_CHECKING:
-    from frame3d.takeoff.cutting import CuttingRules, Piece, Stock
+from frame3d.takeoff.cutting_input import CuttingRules, Piece, Stock
 
 PRICE_STEPS = 10_000
 """Prices are compared to 1/10000 of the currency."""

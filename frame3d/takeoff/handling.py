@@ -10,8 +10,9 @@ from msgspec import Struct
 from frame3d.frame.centres import centre_mm
 from frame3d.frame.crossings import passages
 from frame3d.frame.measures import mass_kg
-from frame3d.frame.members import Frame, Member, PartCount, Role
+from frame3d.frame.members import Frame, Member, PartCount
 from frame3d.frame.parts import HARDWARE, Part, Screw, Tube
+from frame3d.frame.roles import Role
 from frame3d.geometry.paths import Arc, Line, PlanePath
 from frame3d.geometry.placement import Vector, add, dot
 from frame3d.takeoff.lifting import CARRY, RAISE, hands_for

@@ -21,7 +21,7 @@ from frame3d.errors import CatalogError
 from frame3d.frame.cut_lengths import Section
 from frame3d.spec.design import Design
 from frame3d.spec.user_lists import ListSource, UserList, name_key, read_user_list
-from frame3d.takeoff.cutting import Stock
+from frame3d.takeoff.cutting_input import Stock
 from frame3d.takeoff.prices import Prices
 from frame3d.units import MM_PER_INCH, LengthFormat, UnitSystem
 

@@ -10,8 +10,9 @@ import zlib
 from collections.abc import Sequence
 
 from frame3d.frame.measures import mass_kg, over_all_mm
-from frame3d.frame.members import Frame, PartCount, Role, Side, Spot
+from frame3d.frame.members import Frame, PartCount
 from frame3d.frame.parts import Board, Bolt, Part, Tube
+from frame3d.frame.roles import Role, Side, Spot
 from frame3d.frame.wording import describe, lengths_of
 from frame3d.solids.names import role_colour
 from frame3d.units import LengthFormat

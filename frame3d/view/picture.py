@@ -11,8 +11,9 @@ import math
 
 import numpy as np
 
-from frame3d.frame.members import Frame, Member, Role
+from frame3d.frame.members import Frame, Member
 from frame3d.frame.parts import Board, Part, Plate, Tube
+from frame3d.frame.roles import Role
 from frame3d.geometry.convex import hull
 from frame3d.geometry.paths import Arc
 from frame3d.solids.names import role_colour

@@ -26,7 +26,8 @@ import numpy as np
 from msgspec import Struct
 
 from frame3d import __version__
-from frame3d.frame.members import Frame, PartCount, Role
+from frame3d.frame.members import Frame, PartCount
+from frame3d.frame.roles import Role
 from frame3d.solids.names import role_material
 from frame3d.view.buffers import Buffers
 from frame3d.view.members import members_of

@@ -19,7 +19,8 @@ from playwright.sync_api import Browser, Page, Playwright, expect, sync_playwrig
 import frame3d
 from frame3d.checks.check import check_frame
 from frame3d.examples import example_paths
-from frame3d.frame.members import Frame, Role
+from frame3d.frame.members import Frame
+from frame3d.frame.roles import Role
 from frame3d.frame.wording import tied
 from frame3d.spec.reader import design_from_text
 

@@ -24,7 +24,8 @@ from walled_designs import example, walled
 from frame3d.checks.check import check_frame
 from frame3d.frame.board_measures import corners
 from frame3d.frame.lay_out import lay_out
-from frame3d.frame.members import Frame, Member, Role, Side
+from frame3d.frame.members import Frame, Member
+from frame3d.frame.roles import Role, Side
 from frame3d.frame.wording import CAUTIONS, tied
 from frame3d.solids.names import role_colour
 from frame3d.spec.reader import design_from_mapping

@@ -16,8 +16,9 @@ import trimesh
 
 from frame3d.errors import OutputError
 from frame3d.frame.measures import volume_mm3
-from frame3d.frame.members import Frame, Role
+from frame3d.frame.members import Frame
 from frame3d.frame.parts import Tube
+from frame3d.frame.roles import Role
 from frame3d.solids.glb_read import read_shells
 from frame3d.solids.model import write_model
 from frame3d.solids.names import member_names, role_colour

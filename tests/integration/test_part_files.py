@@ -17,8 +17,8 @@ import shapely
 from frame3d.examples import example_paths
 from frame3d.frame.board_measures import blocks
 from frame3d.frame.lay_out import lay_out
-from frame3d.frame.members import Role
 from frame3d.frame.parts import Board, Plate, Tube
+from frame3d.frame.roles import Role
 from frame3d.sheets import write_parts
 from frame3d.spec.reader import design_from_mapping, read_design
 

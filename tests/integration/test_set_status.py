@@ -15,7 +15,8 @@ from frame3d.checks.check import check_frame
 from frame3d.checks.report import status_of
 from frame3d.cli import app
 from frame3d.frame.located import laid_out
-from frame3d.frame.members import Frame, Role
+from frame3d.frame.members import Frame
+from frame3d.frame.roles import Role
 from frame3d.frame.set_status import MissingList, SetStatus
 from frame3d.frame.unmade import Lack, Unmade
 from frame3d.guide.make import guide_of

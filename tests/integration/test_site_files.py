@@ -152,7 +152,7 @@ def test_every_socket_is_on_the_profiles_with_its_mark(made) -> None:
 def test_heights_on_the_profile_are_drawn_as_many_times_as_it_says(made) -> None:
     """The middle line of the string against the figures: rise over run times the exaggeration."""
     site, _ = made
-    from frame3d.frame.members import Side
+    from frame3d.frame.roles import Side
     from frame3d.sheets.profile import exaggeration, profile
     from frame3d.sheets.stretch import whole
 

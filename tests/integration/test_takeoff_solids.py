@@ -8,8 +8,9 @@ from OCP.BRepGProp import BRepGProp
 from OCP.GProp import GProp_GProps
 
 from frame3d.frame.lay_out import lay_out
-from frame3d.frame.members import Frame, Member, Role
+from frame3d.frame.members import Frame, Member
 from frame3d.frame.parts import Board
+from frame3d.frame.roles import Role
 from frame3d.solids.make import make_solids
 from frame3d.spec.reader import design_from_mapping
 from frame3d.takeoff.handling import raised_hoops

@@ -9,8 +9,9 @@ from ezdxf.document import Drawing
 from walled_designs import DESIGNS, example
 
 from frame3d.frame.lay_out import lay_out
-from frame3d.frame.members import Frame, Role
+from frame3d.frame.members import Frame
 from frame3d.frame.parts import HARDWARE
+from frame3d.frame.roles import Role
 from frame3d.sheets import SheetSet, draw_sheets, write_dxf
 from frame3d.spec.reader import design_from_mapping
 

@@ -16,8 +16,9 @@ from frame3d.frame.canonical import gist
 from frame3d.frame.cover import cover_lines
 from frame3d.frame.lay_out import lay_out
 from frame3d.frame.measures import mass_kg
-from frame3d.frame.members import Frame, Member, Role, Side
+from frame3d.frame.members import Frame, Member
 from frame3d.frame.parts import Board, BoardEnd, Tube
+from frame3d.frame.roles import Role, Side
 from frame3d.geometry.arch_curve import height_at_x
 from frame3d.spec.design import End
 from frame3d.spec.reader import design_from_mapping

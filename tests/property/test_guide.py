@@ -12,8 +12,9 @@ from whole_designs import designs
 
 from frame3d.errors import DesignError, DesignFaults
 from frame3d.frame.lay_out import lay_out
-from frame3d.frame.members import Frame, Role
+from frame3d.frame.members import Frame
 from frame3d.frame.parts import HARDWARE, Bolt, Screw
+from frame3d.frame.roles import Role
 from frame3d.frame.wording import describe, lengths_of
 from frame3d.guide.make import guide_of
 from frame3d.guide.page import page_html

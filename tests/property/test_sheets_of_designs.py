@@ -13,7 +13,8 @@ from odd_designs import frame_within, odd_designs
 from whole_designs import designs
 
 from frame3d.frame.lay_out import lay_out
-from frame3d.frame.members import Frame, Role
+from frame3d.frame.members import Frame
+from frame3d.frame.roles import Role
 from frame3d.sheets import draw_sheets, write_dxf
 from frame3d.spec.reader import design_from_mapping
 

@@ -15,7 +15,8 @@ from frame3d.checks.check import check_frame
 from frame3d.checks.finding import Finding, Severity
 from frame3d.errors import DesignError, DesignFaults
 from frame3d.frame.lay_out import lay_out
-from frame3d.frame.members import Frame, Role
+from frame3d.frame.members import Frame
+from frame3d.frame.roles import Role
 from frame3d.spec.facts import sections
 from frame3d.spec.reader import design_from_mapping
 

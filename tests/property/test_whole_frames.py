@@ -12,8 +12,9 @@ from frame3d.errors import DesignError, DesignFaults
 from frame3d.frame.canonical import canonical
 from frame3d.frame.lay_out import lay_out
 from frame3d.frame.measures import mass_kg, volume_mm3
-from frame3d.frame.members import Frame, Role, Side
+from frame3d.frame.members import Frame
 from frame3d.frame.parts import Board, Tube
+from frame3d.frame.roles import Role, Side
 from frame3d.spec.reader import design_from_mapping
 
 frames = settings(

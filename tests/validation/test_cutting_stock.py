@@ -13,7 +13,8 @@ import pytest
 from cutting_judge import faults
 from scipy.optimize import LinearConstraint, milp
 
-from frame3d.takeoff.cutting import CuttingPlan, CuttingRules, Piece, Stock, plan_cuts
+from frame3d.takeoff.cutting import CuttingPlan, plan_cuts
+from frame3d.takeoff.cutting_input import CuttingRules, Piece, Stock
 
 # Falkenauer's uniform class, u120_00, OR-Library file binpack1: capacity 150, best known and
 # proven optimum 48 (E. Falkenauer, "A hybrid grouping genetic algorithm for bin packing",

@@ -17,7 +17,8 @@ from frame3d.frame.clamps import axis_distance_mm
 from frame3d.frame.cover import cover_lines
 from frame3d.frame.crown import crown_of
 from frame3d.frame.lay_out import lay_out
-from frame3d.frame.members import Frame, Member, Role, Side
+from frame3d.frame.members import Frame, Member
+from frame3d.frame.roles import Role, Side
 from frame3d.geometry.placement import cross, dot, unit
 from frame3d.spec.reader import design_from_mapping
 

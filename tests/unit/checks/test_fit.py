@@ -15,8 +15,9 @@ from frame3d.checks.fit import find_misfits
 from frame3d.checks.survey import survey
 from frame3d.examples import example_paths
 from frame3d.frame.lay_out import lay_out
-from frame3d.frame.members import Frame, Role, Side
+from frame3d.frame.members import Frame
 from frame3d.frame.parts import Hole
+from frame3d.frame.roles import Role, Side
 from frame3d.geometry.arch import ArchStyle
 from frame3d.spec.reader import design_from_mapping, read_design
 from frame3d.spec.starts import start_values

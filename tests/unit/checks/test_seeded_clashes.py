@@ -18,8 +18,9 @@ from frame3d.catalog.sections import TimberSection, TubeSection
 from frame3d.checks.assembly import RULES, find_assembly_faults
 from frame3d.checks.finding import Finding, Severity
 from frame3d.frame.lay_out import lay_out
-from frame3d.frame.members import Frame, Role, Side
+from frame3d.frame.members import Frame
 from frame3d.frame.parts import Bolt, Hole
+from frame3d.frame.roles import Role, Side
 from frame3d.geometry.paths import Line, PlanePath
 from frame3d.spec.reader import design_from_mapping
 

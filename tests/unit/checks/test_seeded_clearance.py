@@ -16,7 +16,7 @@ from frame3d.checks.finding import Severity
 from frame3d.examples import example_paths
 from frame3d.frame.clear import Leaf
 from frame3d.frame.lay_out import lay_out
-from frame3d.frame.members import Role, Side
+from frame3d.frame.roles import Role, Side
 from frame3d.spec.design import Accept, DoorKind, Swing
 from frame3d.spec.reader import read_design
 

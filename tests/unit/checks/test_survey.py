@@ -14,7 +14,8 @@ from frame3d.checks.neighbours import _boxes, near_pairs, scene_of
 from frame3d.checks.survey import Survey, survey
 from frame3d.examples import example_paths
 from frame3d.frame.lay_out import lay_out
-from frame3d.frame.members import Frame, Role
+from frame3d.frame.members import Frame
+from frame3d.frame.roles import Role
 from frame3d.geometry.arch import ArchStyle
 from frame3d.spec.reader import design_from_mapping
 from frame3d.spec.starts import start_values

@@ -8,7 +8,8 @@ from walks import start
 from frame3d.checks.check import check_frame
 from frame3d.checks.finding import Severity
 from frame3d.frame.lay_out import lay_out
-from frame3d.frame.members import Frame, Role, Side
+from frame3d.frame.members import Frame
+from frame3d.frame.roles import Role, Side
 from frame3d.geometry.arch import ArchStyle
 from frame3d.geometry.placement import add, dot
 from frame3d.spec.reader import design_from_mapping

@@ -18,8 +18,9 @@ from frame3d.checks.measuring import TOUCH_MM
 from frame3d.checks.survey import survey
 from frame3d.frame.bodies import bodies_of
 from frame3d.frame.lay_out import lay_out
-from frame3d.frame.members import Frame, Member, Role
+from frame3d.frame.members import Frame, Member
 from frame3d.frame.parts import Bolt, Plate, Screw, ScrewKind
+from frame3d.frame.roles import Role
 from frame3d.frame.sweeps import clear_width_mm, outward
 from frame3d.frame.track_brackets import PITCH_MM
 from frame3d.frame.track_studs import FREE_MM

@@ -5,8 +5,9 @@ from __future__ import annotations
 import pytest
 
 from frame3d.frame.lay_out import lay_out
-from frame3d.frame.members import Frame, Member, Role
+from frame3d.frame.members import Frame, Member
 from frame3d.frame.parts import Board, ScrewKind
+from frame3d.frame.roles import Role
 from frame3d.geometry.placement import Vector, add, dot
 from frame3d.spec.reader import design_from_mapping
 

@@ -11,7 +11,8 @@ from frame3d.checks.finding import Severity
 from frame3d.errors import DesignError
 from frame3d.frame.cover import cover_lines
 from frame3d.frame.lay_out import lay_out
-from frame3d.frame.members import Frame, Role, Side
+from frame3d.frame.members import Frame
+from frame3d.frame.roles import Role, Side
 from frame3d.spec.reader import design_from_mapping
 
 BASE = {

@@ -17,7 +17,8 @@ from msgspec.structs import replace
 from frame3d.errors import DesignError
 from frame3d.frame.lay_out import lay_out
 from frame3d.frame.measures import over_all_mm
-from frame3d.frame.members import Frame, Role
+from frame3d.frame.members import Frame
+from frame3d.frame.roles import Role
 from frame3d.geometry.arch_curve import distance_at_height, height_at_x
 from frame3d.spec.reader import design_from_mapping
 from frame3d.summary import summary_of

@@ -15,8 +15,8 @@ from frame3d.frame.bodies import Block, Rod, part_bodies
 from frame3d.frame.end_forms import Flat
 from frame3d.frame.headroom import headroom_of, widest
 from frame3d.frame.lay_out import lay_out
-from frame3d.frame.members import Role
 from frame3d.frame.parts import Tube
+from frame3d.frame.roles import Role
 from frame3d.frame.shadows import Shadow, support
 from frame3d.geometry.convex import hull
 from frame3d.geometry.paths import Line, PlanePath

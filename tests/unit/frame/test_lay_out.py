@@ -11,8 +11,9 @@ from frame3d.errors import DesignError
 from frame3d.examples import example_paths
 from frame3d.frame import bolting, hoops
 from frame3d.frame.lay_out import lay_out
-from frame3d.frame.members import Frame, Role, Side
+from frame3d.frame.members import Frame
 from frame3d.frame.plan import HoopLine
+from frame3d.frame.roles import Role, Side
 from frame3d.spec.design import Design
 from frame3d.spec.reader import design_from_mapping, read_design
 

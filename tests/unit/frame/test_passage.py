@@ -14,8 +14,8 @@ from sound_design import frame_of
 from frame3d.frame.bodies import Block, Rod, reach_of
 from frame3d.frame.clear import DoorOpening
 from frame3d.frame.inside import Inside
-from frame3d.frame.members import Role
 from frame3d.frame.passage import MOVING, free_stretches, hoop_limits, near_door, ways
+from frame3d.frame.roles import Role
 from frame3d.frame.shadows import Shadow
 from frame3d.geometry.arch import ArchStyle
 from frame3d.geometry.arch_given import ArchGiven

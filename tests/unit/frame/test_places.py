@@ -5,9 +5,10 @@ from __future__ import annotations
 import pytest
 
 from frame3d.catalog import washer_size
-from frame3d.frame.members import Member, Role, Side, Spot
+from frame3d.frame.members import Member
 from frame3d.frame.parts import Washer
 from frame3d.frame.places import grid_text, numbers_text
+from frame3d.frame.roles import Role, Side, Spot
 from frame3d.geometry.placement import Placement
 
 L, R, M = Side.LEFT, Side.RIGHT, Side.MIDDLE

@@ -10,8 +10,9 @@ from walks import STARTS, start
 from frame3d.checks.check import check_frame
 from frame3d.checks.finding import Severity
 from frame3d.frame.lay_out import lay_out
-from frame3d.frame.members import Frame, Member, Role
+from frame3d.frame.members import Frame, Member
 from frame3d.frame.rail_joints import RailRun, rail_pieces
+from frame3d.frame.roles import Role
 from frame3d.spec.reader import design_from_mapping
 from frame3d.units import UnitSystem
 

@@ -11,7 +11,8 @@ import numpy as np
 import pytest
 
 from frame3d.frame.lay_out import lay_out
-from frame3d.frame.members import Frame, Member, Role, Side
+from frame3d.frame.members import Frame, Member
+from frame3d.frame.roles import Role, Side
 from frame3d.spec.reader import design_from_mapping
 
 WIDTH, RIDGE, LEG = 7200.0, 3900.0, 1300.0

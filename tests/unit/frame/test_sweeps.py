@@ -12,8 +12,9 @@ from shapely.geometry import Polygon, box
 from sound_design import frame_of
 
 from frame3d.catalog.sections import TubeSection
-from frame3d.frame.members import Member, Role, Side, Spot
+from frame3d.frame.members import Member
 from frame3d.frame.parts import Tube
+from frame3d.frame.roles import Role, Side, Spot
 from frame3d.frame.sweeps import clear_width_mm, outward, sweeps_of
 from frame3d.geometry.paths import Line, PlanePath
 from frame3d.geometry.placement import Placement

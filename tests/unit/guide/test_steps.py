@@ -8,8 +8,9 @@ import pytest
 from walled_designs import DESIGNS, walled
 
 from frame3d.frame.lay_out import lay_out
-from frame3d.frame.members import Frame, Role
+from frame3d.frame.members import Frame
 from frame3d.frame.parts import Bolt, ClampHalf, Nut, Screw, Washer
+from frame3d.frame.roles import Role
 from frame3d.guide.labour import hours_of, rates, spoken
 from frame3d.guide.phases import PHASE_OF_ROLE, Phase
 from frame3d.guide.steps import Step, steps_of

@@ -13,8 +13,8 @@ from msgspec import structs
 from frame3d.examples import example_paths
 from frame3d.frame.figures import main_figures
 from frame3d.frame.lay_out import lay_out
-from frame3d.frame.members import Role
 from frame3d.frame.parts import HARDWARE
+from frame3d.frame.roles import Role
 from frame3d.geometry.paths import Line, PlanePath
 from frame3d.geometry.placement import Placement
 from frame3d.sheets import draw_sheets

@@ -8,7 +8,7 @@ import pytest
 from walled_designs import DESIGNS, walled
 
 from frame3d.frame.lay_out import lay_out
-from frame3d.frame.members import Role
+from frame3d.frame.roles import Role
 from frame3d.sheets.annotation import place
 from frame3d.sheets.cross_section import cross_section, notes, pieces, sections
 from frame3d.sheets.draw import draw_sheets

@@ -9,8 +9,8 @@ from shapely import box
 from walled_designs import DESIGNS, example, walled
 
 from frame3d.frame.lay_out import lay_out
-from frame3d.frame.members import Role
 from frame3d.frame.parts import Swage
+from frame3d.frame.roles import Role
 from frame3d.frame.wording import lengths_of
 from frame3d.sheets.detail_sheets import details_of
 from frame3d.sheets.details import Site, axis_point, nearest_on, quiet_hoop

@@ -11,8 +11,9 @@ from msgspec.structs import replace
 from shapely import MultiPoint, Polygon, box
 
 from frame3d.catalog.sections import TimberSection, TubeSection
-from frame3d.frame.members import Member, Role, Side, Spot
+from frame3d.frame.members import Member
 from frame3d.frame.parts import Board, BoardEnd, Flat, Swage, Tube
+from frame3d.frame.roles import Role, Side, Spot
 from frame3d.geometry.paths import Arc, Line, PlanePath
 from frame3d.geometry.placement import Placement
 from frame3d.sheets.hiding import visible

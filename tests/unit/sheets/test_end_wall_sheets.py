@@ -9,21 +9,13 @@ from walled_designs import DESIGNS, GOTHIC, walled
 
 from frame3d.examples import example_paths
 from frame3d.frame.lay_out import lay_out
-from frame3d.frame.members import Role
+from frame3d.frame.roles import Role
 from frame3d.sheets.annotation import place
 from frame3d.sheets.door_signs import door_signs
 from frame3d.sheets.draw import draw_sheets
-from frame3d.sheets.end_wall import (
-    BACK,
-    are_alike,
-    end_wall,
-    notes,
-    pieces,
-    tables,
-    wall_seen,
-    walled_ends,
-)
+from frame3d.sheets.end_wall import are_alike, end_wall, notes, pieces, tables
 from frame3d.sheets.ink import Dimension, Label, Layer, LinearDimension, RunningDimension, Stroke
+from frame3d.sheets.seen_wall import BACK, wall_seen, walled_ends
 from frame3d.sheets.wishes import AngleCell, LengthCell
 from frame3d.spec.design import End
 from frame3d.spec.reader import design_from_mapping, read_design

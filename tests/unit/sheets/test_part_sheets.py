@@ -11,8 +11,9 @@ from part_drawings import counts_told, part_desk, tables, views_of
 from frame3d import lay_out, load_design
 from frame3d.catalog.sections import TubeSection
 from frame3d.examples import example_paths
-from frame3d.frame.members import Frame, PartCount, Role
+from frame3d.frame.members import Frame, PartCount
 from frame3d.frame.parts import Flat, Hole, Swage, Tube
+from frame3d.frame.roles import Role
 from frame3d.frame.through import hole_uses
 from frame3d.frame.wording import lengths_of
 from frame3d.geometry.paths import Arc, Line, PlanePath

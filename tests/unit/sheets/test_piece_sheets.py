@@ -11,8 +11,9 @@ from walled_designs import DESIGNS, walled
 from frame3d.catalog.sections import TimberSection
 from frame3d.frame.end_forms import BoardEnd
 from frame3d.frame.lay_out import lay_out
-from frame3d.frame.members import PartCount, Role
+from frame3d.frame.members import PartCount
 from frame3d.frame.parts import Board, BoardHole, EdgeHole, Plate
+from frame3d.frame.roles import Role
 from frame3d.frame.wording import lengths_of
 from frame3d.sheets.annotation import place
 from frame3d.sheets.board_pieces import board_view, patterns_of

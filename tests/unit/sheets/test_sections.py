@@ -8,7 +8,7 @@ import pytest
 from shapely import LineString, Polygon, box
 
 from frame3d.catalog.sections import BoltSize, Head, TimberSection, TubeSection
-from frame3d.frame.members import Member, Role, Side, Spot
+from frame3d.frame.members import Member
 from frame3d.frame.parts import (
     Board,
     BoardEnd,
@@ -20,6 +20,7 @@ from frame3d.frame.parts import (
     Swage,
     Tube,
 )
+from frame3d.frame.roles import Role, Side, Spot
 from frame3d.geometry.paths import Arc, Line, PlanePath
 from frame3d.geometry.placement import Placement
 from frame3d.sheets.eye import FRONT

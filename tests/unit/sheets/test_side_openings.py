@@ -6,7 +6,7 @@ import pytest
 from walled_designs import walled
 
 from frame3d.frame.lay_out import lay_out
-from frame3d.frame.members import Role, Side
+from frame3d.frame.roles import Role, Side
 from frame3d.sheets import plan
 from frame3d.sheets import side_elevation as sides
 from frame3d.sheets.annotation import place

@@ -9,8 +9,9 @@ import pytest
 from shapely import box
 
 from frame3d.catalog.sections import NutSize
-from frame3d.frame.members import Member, Role, Side, Spot
+from frame3d.frame.members import Member
 from frame3d.frame.parts import Nut, Swage, Tube
+from frame3d.frame.roles import Role, Side, Spot
 from frame3d.geometry.paths import Arc, Line, PlanePath
 from frame3d.geometry.placement import Placement
 from frame3d.sheets.hiding import inside, outside, visible

@@ -7,7 +7,7 @@ import math
 import drawn_frames as drawn
 import pytest
 
-from frame3d.frame.members import Side
+from frame3d.frame.roles import Side
 from frame3d.sheets import plan
 from frame3d.sheets import side_elevation as sides
 from frame3d.sheets.annotation import place

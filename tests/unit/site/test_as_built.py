@@ -11,8 +11,8 @@ from hypothesis import strategies as st
 from site_frames import small_frame
 
 from frame3d.catalog import clearance_mm
-from frame3d.frame.members import Side
 from frame3d.frame.rail_holes import bored_pieces, hole_play_mm
+from frame3d.frame.roles import Side
 from frame3d.site.as_built import HoleState, HoopState, judge
 from frame3d.site.built import Top
 from frame3d.site.fitting import laid_onto, line_through

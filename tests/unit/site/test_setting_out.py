@@ -10,7 +10,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from site_frames import small_frame
 
-from frame3d.frame.members import Side
+from frame3d.frame.roles import Side
 from frame3d.site.places import named_socket, socket_name
 from frame3d.site.setting_out import (
     PlaceKind,

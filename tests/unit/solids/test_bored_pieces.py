@@ -15,8 +15,8 @@ from msgspec.structs import replace
 
 from frame3d.errors import SolidError
 from frame3d.frame.lay_out import lay_out
-from frame3d.frame.members import Role
 from frame3d.frame.parts import Hole, Tube
+from frame3d.frame.roles import Role
 from frame3d.geometry.paths import Arc, Line, PlanePath
 from frame3d.solids.make import make_solid
 from frame3d.spec.reader import read_design

@@ -37,8 +37,8 @@ from OCP.TopoDS import TopoDS
 
 from frame3d.errors import SolidError
 from frame3d.frame.measures import centre_mm, volume_mm3
-from frame3d.frame.members import Role
 from frame3d.frame.parts import Board, BoardEnd, BoardHole, EdgeHole, Flat, Hole, Part, Tube
+from frame3d.frame.roles import Role
 from frame3d.geometry.paths import Arc, Line, PlanePath
 from frame3d.solids.make import make_solid
 from frame3d.solids.meshes import KERNEL_TUBES, kernel_mesh, mesh_of

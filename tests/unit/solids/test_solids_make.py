@@ -34,8 +34,8 @@ from sample_frames import (
 from frame3d.catalog.sections import TubeSection
 from frame3d.errors import SolidError
 from frame3d.frame.measures import centre_mm, volume_mm3
-from frame3d.frame.members import Role
 from frame3d.frame.parts import Board, BoardHole, Hole, Part, Swage, Tube
+from frame3d.frame.roles import Role
 from frame3d.geometry.paths import Arc, Line, PlanePath
 from frame3d.solids import kernel
 from frame3d.solids.make import make_solid, make_solids

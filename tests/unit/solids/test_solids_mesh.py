@@ -22,8 +22,9 @@ from sample_frames import (
 )
 
 from frame3d.errors import OutputError, SolidError
-from frame3d.frame.members import Member, Role, Side, Spot
+from frame3d.frame.members import Member
 from frame3d.frame.parts import Hole, Part, Tube
+from frame3d.frame.roles import Role, Side, Spot
 from frame3d.geometry.paths import Arc, Line, PlanePath
 from frame3d.geometry.placement import Placement
 from frame3d.solids import meshes as meshes_module

@@ -7,9 +7,9 @@ import random
 
 import pytest
 
-from frame3d.takeoff.cutting import CuttingRules, Piece, Stock
 from frame3d.takeoff.cutting_bound import length_bound, lower_bound
 from frame3d.takeoff.cutting_greedy import greedy_plans
+from frame3d.takeoff.cutting_input import CuttingRules, Piece, Stock
 from frame3d.takeoff.cutting_patterns import best_pattern, patterns_worth
 from frame3d.takeoff.cutting_problem import state_problem
 

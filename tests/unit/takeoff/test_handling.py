@@ -8,8 +8,9 @@ import pytest
 from msgspec.structs import replace
 
 from frame3d.frame.lay_out import lay_out
-from frame3d.frame.members import Frame, Role
+from frame3d.frame.members import Frame
 from frame3d.frame.parts import Tube
+from frame3d.frame.roles import Role
 from frame3d.spec.reader import design_from_mapping
 from frame3d.takeoff.handling import raised_hoops
 

@@ -11,7 +11,8 @@ import pytest
 
 from frame3d.frame.crossings import passages
 from frame3d.frame.lay_out import lay_out
-from frame3d.frame.members import Frame, Role
+from frame3d.frame.members import Frame
+from frame3d.frame.roles import Role
 from frame3d.spec.reader import design_from_mapping
 from frame3d.takeoff.joints import BoltedJoint, bolted_joints
 from frame3d.takeoff.make import take_off

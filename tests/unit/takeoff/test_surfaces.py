@@ -10,8 +10,8 @@ from OCP.GProp import GProp_GProps
 from sample_frames import BRACE, HOOP_TUBE, RIDGE_PLATE, SILL_BOARD
 
 from frame3d.catalog.sections import TubeSection
-from frame3d.frame.members import Role
 from frame3d.frame.parts import Part, Plate, Swage, Tube
+from frame3d.frame.roles import Role
 from frame3d.geometry.paths import Arc, Line, PlanePath
 from frame3d.solids.make import make_solid
 from frame3d.takeoff.handling import zinc_kg

@@ -18,8 +18,8 @@ from frame3d.errors import DesignError, DesignFaults
 from frame3d.examples import example_paths
 from frame3d.frame.lay_out import lay_out
 from frame3d.frame.measures import HEXAGON_AREA, volume_mm3
-from frame3d.frame.members import Role
 from frame3d.frame.parts import Board, Bolt, ClampHalf, Nut, Part, Plate, Screw, Tube, Washer
+from frame3d.frame.roles import Role
 from frame3d.solids.make import make_solid
 from frame3d.solids.mesh_parts import enclosed_mm3
 from frame3d.spec.reader import design_from_mapping, read_design

@@ -6,7 +6,7 @@ from walled_designs import walled
 
 from frame3d.checks.finding import COMMON_PRACTICE, Finding, Rule, Severity
 from frame3d.frame.lay_out import lay_out
-from frame3d.frame.members import Role
+from frame3d.frame.roles import Role
 from frame3d.spec.reader import design_from_mapping
 from frame3d.view.links import numbers_of
 

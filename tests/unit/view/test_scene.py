@@ -14,7 +14,8 @@ from walled_designs import walled
 
 from frame3d.examples import example_paths
 from frame3d.frame.lay_out import lay_out
-from frame3d.frame.members import Frame, Role, Side, Spot
+from frame3d.frame.members import Frame
+from frame3d.frame.roles import Role, Side, Spot
 from frame3d.solids.names import role_colour
 from frame3d.spec.reader import design_from_mapping, read_design
 from frame3d.view.members import members_of, place_words
