@@ -17,7 +17,7 @@ __all__ = ["__version__", "build", "lay_out", "load_design"]
 
 def __getattr__(name: str) -> object:
     if name == "load_design":
-        from frame3d.spec.reader import read_design
+        from frame3d.design.reading.reader import read_design
 
         return read_design
     if name == "lay_out":
@@ -28,5 +28,5 @@ def __getattr__(name: str) -> object:
         # The module, which can be called: once it is loaded the name is the module's anyway.
         import importlib
 
-        return importlib.import_module("frame3d.build")
+        return importlib.import_module("frame3d.building")
     raise AttributeError(f"module {__name__!r} has no attribute {name!r}")

@@ -11,21 +11,21 @@ from typing import TYPE_CHECKING
 
 from msgspec import Struct
 
-from frame3d.checks.check import check_frame
-from frame3d.checks.finding import Finding
+from frame3d.checks.all_checks import check_frame
+from frame3d.checks.findings.finding import Finding
 from frame3d.checks.report import status_of
+from frame3d.design.reading.reader import locate
+from frame3d.design.reading.user_lists import GivenLists
 from frame3d.errors import DesignError
-from frame3d.frame.members import Frame
-from frame3d.frame.set_status import SetStatus
-from frame3d.frame.unmade import Unmade
-from frame3d.spec.reader import locate
-from frame3d.spec.user_lists import GivenLists
-from frame3d.takeoff.cut_lists import sawn_bars
-from frame3d.takeoff.make import Takeoff, UserLists, load_solver, read_user_lists, take_off
-from frame3d.workshop import stop_later
+from frame3d.frame.describe.set_status import SetStatus
+from frame3d.frame.describe.unmade import Unmade
+from frame3d.frame.model.members import Frame
+from frame3d.staging import stop_later
+from frame3d.takeoff.take_off import Takeoff, UserLists, load_solver, read_user_lists, take_off
+from frame3d.takeoff.write.cut_lists import sawn_bars
 
 if TYPE_CHECKING:
-    from frame3d.sheets.sheet import SheetSet
+    from frame3d.sheets.layout.sheet import SheetSet
 
 __all__ = ["FrameSet", "frame_set_of", "lists_of", "sheets_of"]
 
@@ -71,9 +71,7 @@ def lists_of(frame: Frame, given: GivenLists | None = None) -> UserLists:
         raise locate(frame.design, error) from None
 
 
-def frame_set_of(
-    frame: Frame, lists: UserLists, unmade: Sequence[Unmade] = ()
-) -> FrameSet:
+def frame_set_of(frame: Frame, lists: UserLists, unmade: Sequence[Unmade] = ()) -> FrameSet:
     """The set of ``frame`` with these lists, all but its sheets and models.
 
     ``unmade`` is what the model lacks, once that has been made.

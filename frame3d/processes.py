@@ -55,6 +55,7 @@ def _kept(places: list[str]) -> list[str]:
     except OSError:  # it has been removed
         return [place for place in places if os.path.isabs(place)]
     return [
-        os.path.join(here, place) for place in places
+        os.path.join(here, place)
+        for place in places
         if os.path.isabs(place) or (place and os.path.realpath(place) != os.path.realpath(here))
     ]

@@ -12,21 +12,21 @@ from collections import Counter
 from collections.abc import Sequence
 
 from frame3d import __version__
-from frame3d.frame.bought import bought
-from frame3d.frame.cover import cover_lines
-from frame3d.frame.crown import crown_of
-from frame3d.frame.figures import (
+from frame3d.frame.describe.bought import bought
+from frame3d.frame.describe.cover_film import cover_lines
+from frame3d.frame.describe.key_figures import (
     chosen_by_rule,
     main_figures,
     member_count,
     total_mass_kg,
 )
-from frame3d.frame.members import Frame
-from frame3d.frame.roles import Role
-from frame3d.frame.set_status import UNCHECKED, SetStatus
-from frame3d.frame.sweeps import clear_width_mm
-from frame3d.frame.wording import CAUTIONS, describe, lengths_of
-from frame3d.geometry.arch import Measures
+from frame3d.frame.describe.set_status import UNCHECKED, SetStatus
+from frame3d.frame.describe.wording import CAUTIONS, describe, lengths_of
+from frame3d.frame.model.members import Frame
+from frame3d.frame.model.roles import Role
+from frame3d.frame.space.crown import crown_of
+from frame3d.frame.space.sweeps import clear_width_mm
+from frame3d.geometry.arch.arch import Measures
 from frame3d.units import MM_PER_INCH, LengthFormat
 
 MM_PER_FOOT = 12 * MM_PER_INCH
@@ -35,7 +35,10 @@ __all__ = ["main_figures", "summary_of", "summary_text"]
 
 
 def summary_of(
-    frame: Frame, status: SetStatus = UNCHECKED, *, findings: Sequence[str] = (),
+    frame: Frame,
+    status: SetStatus = UNCHECKED,
+    *,
+    findings: Sequence[str] = (),
     files: Sequence[str] = (),
 ) -> dict:
     """Everything that ``summary.json`` holds.
@@ -66,8 +69,13 @@ def summary_of(
         "total_mass": lengths_of(frame).mass(total_mass_kg(frame)),
         "hardware": _hardware(frame),
         "model_lacks": [
-            {"mark": one.mark, "role": one.role.value, "name": one.name, "text": one.words,
-             "reason": one.reason}
+            {
+                "mark": one.mark,
+                "role": one.role.value,
+                "name": one.name,
+                "text": one.words,
+                "reason": one.reason,
+            }
             for one in status.unmade
         ],
         "sheet_findings": list(findings),
@@ -218,7 +226,7 @@ def _area(area_mm2: float) -> dict:
 
 
 def _parts(frame: Frame) -> list[dict]:
-    from frame3d.frame.measures import mass_kg, over_all_mm
+    from frame3d.frame.measure.measures import mass_kg, over_all_mm
 
     form, rows = lengths_of(frame), []
     for group in frame.parts():

@@ -5,10 +5,10 @@ from __future__ import annotations
 import functools
 import tomllib
 
+from frame3d.design.reading.reader import design_from_mapping
 from frame3d.examples import example_paths
 from frame3d.frame.lay_out import lay_out
-from frame3d.frame.members import Frame
-from frame3d.spec.reader import design_from_mapping
+from frame3d.frame.model.members import Frame
 
 _LEFT_OUT = ("end_wall", "door", "side_opening", "tie", "machine", "accept")
 

@@ -23,9 +23,9 @@ from pathlib import Path
 
 from frame3d.catalog.lookup import tube_rows
 from frame3d.catalog.sections import TubeSection
-from frame3d.frame.measures import volume_mm3
-from frame3d.frame.parts import Flat, Hole, Swage, Tube
-from frame3d.frame.roles import Role
+from frame3d.frame.measure.measures import volume_mm3
+from frame3d.frame.model.parts import Flat, Hole, Swage, Tube
+from frame3d.frame.model.roles import Role
 from frame3d.geometry.paths import Arc, Line, PlanePath, Segment
 
 LIMIT_S = 120.0
@@ -49,8 +49,11 @@ NEAR_TANGENT = tuple(
 def overlapping(hole: Hole, section: TubeSection) -> Hole:
     """A hole of another clock angle that runs into ``hole`` in the wall of a tube."""
     turned = 0.5 * hole.diameter_mm / section.od_mm
-    return Hole(at_mm=hole.at_mm + hole.diameter_mm / 2, clock_rad=hole.clock_rad + turned,
-                diameter_mm=hole.diameter_mm)
+    return Hole(
+        at_mm=hole.at_mm + hole.diameter_mm / 2,
+        clock_rad=hole.clock_rad + turned,
+        diameter_mm=hole.diameter_mm,
+    )
 
 
 @functools.cache
@@ -81,8 +84,9 @@ def _axis(chance: random.Random, od_mm: float) -> PlanePath:
     for _ in range(chance.choice((1, 2, 2, 3, 3, 4))):
         radius = _radius(chance, od_mm)
         # Some short ones, which a hole can hold whole.
-        length = chance.choice((chance.uniform(1.0, 20.0), chance.uniform(60.0, 2500.0),
-                                chance.uniform(60.0, 2500.0)))
+        length = chance.choice(
+            (chance.uniform(1.0, 20.0), chance.uniform(60.0, 2500.0), chance.uniform(60.0, 2500.0))
+        )
         straight = chance.random() < 0.3 and not (segments and isinstance(segments[-1], Line))
         if straight:
             segments.append(Line(length))
@@ -100,12 +104,18 @@ def _end(chance: random.Random, section: TubeSection, axis: PlanePath, at: int):
     kind, segment = chance.random(), axis.segments[at]
     if kind < 0.1 and axis.length_mm > 500.0:
         less = chance.uniform(0.75, 0.95) * section.od_mm
-        return Swage(od_mm=max(less, 2 * section.wall_mm + 16.0),
-                     length_mm=chance.uniform(40.0, 120.0), taper_mm=chance.uniform(10.0, 40.0))
+        return Swage(
+            od_mm=max(less, 2 * section.wall_mm + 16.0),
+            length_mm=chance.uniform(40.0, 120.0),
+            taper_mm=chance.uniform(10.0, 40.0),
+        )
     if 0.1 < kind < 0.4 and isinstance(segment, Line) and segment.length_mm > 300.0:
-        return Flat(length_mm=chance.uniform(40.0, 80.0), transition_mm=chance.uniform(30.0, 60.0),
-                    clock_rad=chance.uniform(0.0, math.pi),
-                    slant_rad=chance.choice((0.0, chance.uniform(-0.5, 0.5))))
+        return Flat(
+            length_mm=chance.uniform(40.0, 80.0),
+            transition_mm=chance.uniform(30.0, 60.0),
+            clock_rad=chance.uniform(0.0, math.pi),
+            slant_rad=chance.choice((0.0, chance.uniform(-0.5, 0.5))),
+        )
     return None
 
 
@@ -123,7 +133,8 @@ def _holes(chance: random.Random, tube: Tube) -> tuple[Hole, ...]:
             at = chance.choice(joints) + chance.uniform(-_NEAR_MM, _NEAR_MM)
             if chance.random() < 0.3:  # its edge all but touches the joint
                 at = chance.choice(joints) + chance.choice((-1, 1)) * (
-                    diameter / 2 + chance.choice((1, -1)) * 10 ** chance.uniform(-6.0, -1.0))
+                    diameter / 2 + chance.choice((1, -1)) * 10 ** chance.uniform(-6.0, -1.0)
+                )
         elif near and found and chance.random() < 0.8:
             other = chance.choice(found)
             at = other.at_mm + chance.choice((-1, 1)) * chance.uniform(0.0, 3 * diameter)
@@ -174,9 +185,9 @@ def fault_of(tube: Tube, folder: Path, *, reads: bool = True) -> str:
     """
     # The kernel is loaded in the process that may have to be ended.
     from frame3d.errors import SolidError
-    from frame3d.solids.make import make_solid
-    from frame3d.solids.meshes import mesh_of
-    from frame3d.solids.solid import greatest_tolerance_mm, tolerance
+    from frame3d.solids.kernel.solid import greatest_tolerance_mm, tolerance
+    from frame3d.solids.meshes.meshes import mesh_of
+    from frame3d.solids.parts.make_solids import make_solid
 
     try:
         solid = make_solid(tube, mark="T1", role=Role.HOOP)
@@ -198,8 +209,8 @@ def read_back_fault(shape, folder: Path) -> str:
     from OCP.IFSelect import IFSelect_ReturnStatus
     from OCP.STEPControl import STEPControl_Reader, STEPControl_StepModelType, STEPControl_Writer
 
-    from frame3d.solids.solid import greatest_tolerance_mm, solids_in
-    from frame3d.solids.step import quiet
+    from frame3d.solids.kernel.solid import greatest_tolerance_mm, solids_in
+    from frame3d.solids.write.step import quiet
 
     path = str(folder / "piece.step")
     with quiet():

@@ -33,7 +33,10 @@ class Violation:
 
 @contextlib.contextmanager
 def browser_page(
-    address: str | Path, size: tuple[int, int] = DESK, *, with_script: bool = True,
+    address: str | Path,
+    size: tuple[int, int] = DESK,
+    *,
+    with_script: bool = True,
     offline: bool = False,
 ) -> Iterator[Page]:
     """``address``, a URL or a file, open in a window of ``size``.
@@ -51,7 +54,8 @@ def browser_page(
         try:
             context = browser.new_context(
                 viewport={"width": size[0], "height": size[1]},
-                java_script_enabled=with_script, offline=offline,
+                java_script_enabled=with_script,
+                offline=offline,
             )
             page = context.new_page()
             page.on("pageerror", lambda error: failures.append(str(error)))

@@ -6,8 +6,8 @@ from collections import Counter
 from collections.abc import Iterable
 from fractions import Fraction
 
-from frame3d.takeoff.cutting import CuttingPlan
-from frame3d.takeoff.cutting_input import CuttingRules, Piece, Stock
+from frame3d.takeoff.cutting.pieces_and_bars import CuttingRules, Piece, Stock
+from frame3d.takeoff.cutting.plan_cuts import CuttingPlan
 
 NOISE_MM = Fraction(1, 1000)
 """A hundred pieces on a bar, each 0.00001 mm longer than a whole step."""

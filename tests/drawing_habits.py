@@ -29,8 +29,21 @@ _LEAST_APART_MM = 5.5
 _LEADER_REACH_MM = 6.0
 _STEP = 100
 """Places are told apart to a hundredth of a millimetre."""
-_FILLED = ("OWNER", "PROJECT", "KIND", "TITLE", "DRAWN_BY", "APPROVED_BY", "DATE", "SCALE",
-           "NUMBER", "SHEET", "PAPER", "DIMENSIONS", "STATUS")
+_FILLED = (
+    "OWNER",
+    "PROJECT",
+    "KIND",
+    "TITLE",
+    "DRAWN_BY",
+    "APPROVED_BY",
+    "DATE",
+    "SCALE",
+    "NUMBER",
+    "SHEET",
+    "PAPER",
+    "DIMENSIONS",
+    "STATUS",
+)
 _CAUTIONS = ("brace the frame", "licensed professional", "buried cables")
 
 Told = tuple[str, str, str]
@@ -60,7 +73,9 @@ def _views(doc, names):
     """Sheet, viewport and the dimensions that it shows."""
     views = [
         (name, view)
-        for name in names for view in doc.layout(name).query("VIEWPORT") if view.dxf.id != 1
+        for name in names
+        for view in doc.layout(name).query("VIEWPORT")
+        if view.dxf.id != 1
     ]
     shown: list[list] = [[] for _ in views]
     for dimension in doc.modelspace().query("DIMENSION"):
@@ -137,8 +152,14 @@ def _crowded(name: str, view, dimensions) -> Iterator[Told]:
             )
             out = Vec2(dimension.dxf.defpoint).dot(along.orthogonal())
             factor = to_paper * size
-            lines.append((round(dimension.dxf.angle % 180, 3), out * factor,
-                          ends[0] * factor, ends[1] * factor))
+            lines.append(
+                (
+                    round(dimension.dxf.angle % 180, 3),
+                    out * factor,
+                    ends[0] * factor,
+                    ends[1] * factor,
+                )
+            )
     for (turn, out, a, b), (turn2, out2, c, d) in itertools.combinations(lines, 2):
         apart = abs(out - out2)
         if turn == turn2 and 0.01 < apart < _LEAST_APART_MM and min(b, d) - max(a, c) > 0.5:
@@ -160,7 +181,8 @@ def _windows(page) -> Iterator[Told]:
             yield "view on view", page.name, "two views overlap"
     told = {
         float(found.replace(" ", ""))
-        for text in page.texts for found in re.findall(r"\b1:(\d+(?:\.\d+)?)", text.text)
+        for text in page.texts
+        for found in re.findall(r"\b1:(\d+(?:\.\d+)?)", text.text)
     }
     free = any("not to scale" in text.text.lower() for text in page.texts)
     drawn = [line for layer, owner, line in page.lines if layer == "outline"]
@@ -186,8 +208,11 @@ def _cautions(page) -> Iterator[Told]:
 def _leaders(page) -> Iterator[Told]:
     """A line of the marks ends near something that is drawn, or near another of them."""
     leaders = [line for layer, _, line in page.lines if layer == "marks"]
-    things = [line for layer, _, line in page.lines
-              if layer not in ("marks", "dimensions", "border", "title block", "text")]
+    things = [
+        line
+        for layer, _, line in page.lines
+        if layer not in ("marks", "dimensions", "border", "title block", "text")
+    ]
     if not leaders:
         return
     tree = STRtree([*things, *leaders])
@@ -195,8 +220,11 @@ def _leaders(page) -> Iterator[Told]:
         ends = [Point(line.coords[0]), Point(line.coords[-1])]
         own = len(things) + number
         near = [
-            [i for i in tree.query(end.buffer(_LEADER_REACH_MM)) if i != own
-             and tree.geometries[i].distance(end) <= _LEADER_REACH_MM]
+            [
+                i
+                for i in tree.query(end.buffer(_LEADER_REACH_MM))
+                if i != own and tree.geometries[i].distance(end) <= _LEADER_REACH_MM
+            ]
             for end in ends
         ]
         if not any(near):
@@ -222,7 +250,8 @@ def _call_outs(page, pages) -> Iterator[Told]:
             yield "lost call-out", page.name, f"sheet {sheet} has no detail {number}"
         if not any(
             text.ground.distance(leader) < 2.0
-            and any(leader.distance(circle) < 0.5 for circle in circles) for leader in leaders
+            and any(leader.distance(circle) < 0.5 for circle in circles)
+            for leader in leaders
         ):
             yield "lost call-out", page.name, f"{text.text!r} leads to no circle"
 

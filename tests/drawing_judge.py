@@ -143,8 +143,10 @@ def _see_view(page: Page, anchors: list, view, unit: float) -> None:
     half_w, half_h = view.dxf.width / 2, view.dxf.height / 2
     page.windows.append(
         box(
-            (centre[0] - half_w) * unit, (centre[1] - half_h) * unit,
-            (centre[0] + half_w) * unit, (centre[1] + half_h) * unit,
+            (centre[0] - half_w) * unit,
+            (centre[1] - half_h) * unit,
+            (centre[0] + half_w) * unit,
+            (centre[1] + half_h) * unit,
         )
     )
     window = page.windows[-1]
@@ -161,7 +163,7 @@ def _see_view(page: Page, anchors: list, view, unit: float) -> None:
     edge = window.buffer(0.01)
     shapely.prepare([window, edge])
     seen = Page(name=page.name)
-    for x, y, entity in anchors[bisect.bisect_left(anchors, low[0], key=itemgetter(0)):]:
+    for x, y, entity in anchors[bisect.bisect_left(anchors, low[0], key=itemgetter(0)) :]:
         if x > high[0]:
             break
         if low[1] <= y <= high[1]:

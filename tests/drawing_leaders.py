@@ -55,7 +55,8 @@ def bad_leaders(page) -> Iterator[Told]:
 def _leaders(page) -> list[LineString]:
     """Straight lines of marks, notes and call-outs; their rings and dots are no leaders."""
     return [
-        line for layer, _, line in page.lines
+        line
+        for layer, _, line in page.lines
         if layer in _LEADERS and line.geom_type == "LineString" and len(line.coords) == 2
     ]
 
@@ -136,8 +137,9 @@ def slivers(page) -> Iterator[Told]:
         for across in ((-along[1], along[0]), (along[1], -along[0])):
             depths = [
                 _farthest(
-                    tree, (start[0] + share * length * along[0],
-                           start[1] + share * length * along[1]), across
+                    tree,
+                    (start[0] + share * length * along[0], start[1] + share * length * along[1]),
+                    across,
                 )
                 for share in _SHARES
             ]
@@ -150,10 +152,12 @@ def _farthest(tree, start, across) -> float | None:
     """How far from a break the part's far side is: the last of the outlines that begin near to
     the break and follow each other by no more than a wall; None where none is near.
     """
-    ray = LineString([
-        tuple(s + reach * a for s, a in zip(start, across, strict=True))
-        for reach in (_NEXT_MM, _DEEPEST_MM)
-    ])
+    ray = LineString(
+        [
+            tuple(s + reach * a for s, a in zip(start, across, strict=True))
+            for reach in (_NEXT_MM, _DEEPEST_MM)
+        ]
+    )
     hits = [ray.intersection(tree.geometries[i]) for i in tree.query(ray, predicate="intersects")]
     far = None
     for reach in sorted(_reach(Point(start), hit) for hit in hits):
@@ -164,14 +168,16 @@ def _farthest(tree, start, across) -> float | None:
 
 
 def _reach(start: Point, hit) -> float:
-    return max(start.distance(Point(p)) for part in getattr(hit, "geoms", (hit,))
-               for p in part.coords)
+    return max(
+        start.distance(Point(p)) for part in getattr(hit, "geoms", (hit,)) for p in part.coords
+    )
 
 
 def _breaks(page) -> Iterator[tuple[tuple[float, float], tuple[float, float]]]:
     """Ends of each break line without its overhang: two level or upright halves with a zigzag."""
     fine = [
-        line for layer, _, line in page.lines
+        line
+        for layer, _, line in page.lines
         if layer == "fine outline" and line.geom_type == "LineString" and len(line.coords) == 2
     ]
     straight: dict[tuple, list] = {}

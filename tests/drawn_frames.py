@@ -9,16 +9,16 @@ from types import SimpleNamespace
 from ezdxf.document import Drawing
 
 from frame3d.catalog.sections import TimberSection, TubeSection
-from frame3d.frame.members import Frame, Member
-from frame3d.frame.parts import Board, Tube
-from frame3d.frame.roles import Grid, Role, Side, Spot
-from frame3d.geometry.arch import Arch, ArchStyle
+from frame3d.design.reading.reader import design_from_mapping
+from frame3d.design.tables.whole_design import DxfVersion, LayerNames, SheetStandard
+from frame3d.frame.model.members import Frame, Member
+from frame3d.frame.model.parts import Board, Tube
+from frame3d.frame.model.roles import Grid, Role, Side, Spot
+from frame3d.geometry.arch.arch import Arch, ArchStyle
 from frame3d.geometry.paths import Line, PlanePath
 from frame3d.geometry.placement import Placement
 from frame3d.sheets import SheetSet, draw_sheets
-from frame3d.sheets.dxf_write import document_of
-from frame3d.spec.design import DxfVersion, LayerNames, SheetStandard
-from frame3d.spec.reader import design_from_mapping
+from frame3d.sheets.write.dxf_write import document_of
 from frame3d.units import UnitSystem
 
 HOOP = TubeSection(name="42.4 x 3.2", od_mm=42.4, wall_mm=3.2)
@@ -27,32 +27,49 @@ RAIL = TubeSection(name="33.7 x 3.2", od_mm=33.7, wall_mm=3.2)
 TIMBER = TimberSection(name="47x200", thickness_mm=47, depth_mm=200)
 
 
-_WHOLE = design_from_mapping({
-    "output": {"units": "metric"},
-    "profile": {"style": "quonset", "width": "6 m", "leg_height": "1.2 m"},
-    "bays": {"count": 4, "spacing": "1.2 m"},
-    "hoop": {"tube": "42.4 x 3.2 mm"}, "socket": {"tube": "48.3 x 3.2 mm"},
-})
+_WHOLE = design_from_mapping(
+    {
+        "output": {"units": "metric"},
+        "profile": {"style": "quonset", "width": "6 m", "leg_height": "1.2 m"},
+        "bays": {"count": 4, "spacing": "1.2 m"},
+        "hoop": {"tube": "42.4 x 3.2 mm"},
+        "socket": {"tube": "48.3 x 3.2 mm"},
+    }
+)
 
 
 def design(system=UnitSystem.METRIC, sheets=SheetStandard.ISO, sheet_size="A3"):
     """What the sheets read of a design."""
     return SimpleNamespace(
         output=SimpleNamespace(
-            units=system, fraction=16, decimals=0, sheets=sheets, sheet_size=sheet_size,
-            layers=LayerNames.PLAIN, dxf_version=DxfVersion.R2018,
+            units=system,
+            fraction=16,
+            decimals=0,
+            sheets=sheets,
+            sheet_size=sheet_size,
+            layers=LayerNames.PLAIN,
+            dxf_version=DxfVersion.R2018,
         ),
         project=SimpleNamespace(
-            name="Tunnel made by hand", number="T-01", owner="The grower", drawn_by="A. N. Other",
-            approved_by="-", date="2024-05-01", revision="A",
+            name="Tunnel made by hand",
+            number="T-01",
+            owner="The grower",
+            drawn_by="A. N. Other",
+            approved_by="-",
+            date="2024-05-01",
+            revision="A",
         ),
         clearance=SimpleNamespace(
             head_height=2030.0, walking_lines=(0.0,), walking_width=450.0, bed_edges=(600.0,)
         ),
         machine=(),
         end_wall=(),
-        profile=_WHOLE.profile, socket=_WHOLE.socket, cover=_WHOLE.cover, order=_WHOLE.order,
-        sill_board=None, side_opening=None,
+        profile=_WHOLE.profile,
+        socket=_WHOLE.socket,
+        cover=_WHOLE.cover,
+        order=_WHOLE.order,
+        sill_board=None,
+        side_opening=None,
     )
 
 
@@ -63,9 +80,15 @@ def gothic_arch(width=6000.0, radius=4000.0, leg=1200.0) -> Arch:
         style=ArchStyle.GOTHIC,
         width_mm=width,
         ridge_height_mm=leg + math.sqrt(radius**2 - (radius - width / 2) ** 2),
-        leg_height_mm=leg, leg_lean_rad=0.0, eave_radius_mm=None, eave_angle_rad=0.0,
-        top_radius_mm=radius, top_angle_rad=math.pi / 2 - slope, rafter_length_mm=None,
-        ridge_slope_rad=slope, tube_od_mm=HOOP.od_mm,
+        leg_height_mm=leg,
+        leg_lean_rad=0.0,
+        eave_radius_mm=None,
+        eave_angle_rad=0.0,
+        top_radius_mm=radius,
+        top_angle_rad=math.pi / 2 - slope,
+        rafter_length_mm=None,
+        ridge_slope_rad=slope,
+        tube_od_mm=HOOP.od_mm,
     )
 
 
@@ -73,10 +96,17 @@ def round_arch(width=6000.0, leg=1200.0) -> Arch:
     """A half circle on legs."""
     return Arch(
         style=ArchStyle.QUONSET,
-        width_mm=width, ridge_height_mm=leg + width / 2,
-        leg_height_mm=leg, leg_lean_rad=0.0, eave_radius_mm=None, eave_angle_rad=0.0,
-        top_radius_mm=width / 2, top_angle_rad=math.pi / 2, rafter_length_mm=None,
-        ridge_slope_rad=0.0, tube_od_mm=HOOP.od_mm,
+        width_mm=width,
+        ridge_height_mm=leg + width / 2,
+        leg_height_mm=leg,
+        leg_lean_rad=0.0,
+        eave_radius_mm=None,
+        eave_angle_rad=0.0,
+        top_radius_mm=width / 2,
+        top_angle_rad=math.pi / 2,
+        rafter_length_mm=None,
+        ridge_slope_rad=0.0,
+        tube_od_mm=HOOP.od_mm,
     )
 
 
@@ -116,11 +146,17 @@ def _side_of_hoop(arch, number, y, side, sign) -> list[Member]:
     hoop = Tube(section=HOOP, axis=arch.half)
     return [
         Member(
-            mark="S1", role=Role.SOCKET, part=socket, spot=spot,
+            mark="S1",
+            role=Role.SOCKET,
+            part=socket,
+            spot=spot,
             placement=Placement.of(origin=(x, y, -700.0), x=(0, 0, 1), y=(-sign, 0, 0)),
         ),
         Member(
-            mark="H1", role=Role.HOOP, part=hoop, spot=spot,
+            mark="H1",
+            role=Role.HOOP,
+            part=hoop,
+            spot=spot,
             placement=Placement.of(origin=(x, y, 0.0), x=(0, 0, 1), y=(-sign, 0, 0)),
         ),
     ]
@@ -133,7 +169,10 @@ def _along(arch, ys, side, sign) -> list[Member]:
     spot = Spot(side=side, hoop=1, to_hoop=len(ys))
     members = [
         Member(
-            mark="R1", role=Role.RAIL, part=rail, spot=spot,
+            mark="R1",
+            role=Role.RAIL,
+            part=rail,
+            spot=spot,
             placement=Placement.of(origin=(x, -50.0, 1000.0), x=(0, 1, 0), y=(0, 0, 1)),
         )
     ]
@@ -144,11 +183,11 @@ def _along(arch, ys, side, sign) -> list[Member]:
         origin_y = low if sign > 0 else high
         members.append(
             Member(
-                mark=f"B{order}", role=Role.SILL_BOARD, part=board,
+                mark=f"B{order}",
+                role=Role.SILL_BOARD,
+                part=board,
                 spot=Spot(side=side, hoop=1, order=order),
-                placement=Placement.of(
-                    origin=(face, origin_y, 20.0), x=(0, sign, 0), y=(0, 0, 1)
-                ),
+                placement=Placement.of(origin=(face, origin_y, 20.0), x=(0, sign, 0), y=(0, 0, 1)),
             )
         )
     return members

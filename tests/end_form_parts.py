@@ -7,9 +7,19 @@ import math
 from sample_frames import HOOP_TUBE, QUARTER, RAIL_TUBE
 
 from frame3d.catalog.sections import TimberSection
-from frame3d.frame.members import Frame, Member
-from frame3d.frame.parts import Board, BoardEnd, BoardHole, EdgeHole, Flat, Hole, Part, Swage, Tube
-from frame3d.frame.roles import Grid, Role, Side, Spot
+from frame3d.frame.model.members import Frame, Member
+from frame3d.frame.model.parts import (
+    Board,
+    BoardEnd,
+    BoardHole,
+    EdgeHole,
+    Flat,
+    Hole,
+    Part,
+    Swage,
+    Tube,
+)
+from frame3d.frame.model.roles import Grid, Role, Side, Spot
 from frame3d.geometry.paths import Arc, Line, PlanePath
 from frame3d.geometry.placement import Placement
 
@@ -128,8 +138,6 @@ def end_form_frame() -> Frame:
         )
         role = Role.WEB if isinstance(part, Tube) else Role.STUD
         spot = Spot(side=Side.MIDDLE, hoop=number)
-        members.append(
-            Member(mark=f"E{number}", role=role, part=part, placement=place, spot=spot)
-        )
+        members.append(Member(mark=f"E{number}", role=role, part=part, placement=place, spot=spot))
     grid = Grid(hoop_y_mm=(0.0, 1000.0), socket_x_mm=3000.0)
     return Frame(design=None, grid=grid, arch=None, members=tuple(members))

@@ -107,8 +107,10 @@ def from_summary(take: Collector, text: str) -> None:
                          ("top radius", "top_radius")):  # fmt: skip
         size(meaning, profile[key])
     for meaning, key in (
-        ("length", "length_between_centres"), ("bay", "spacing"),
-        ("socket, length", "socket_length"), ("socket, exposed", "socket_exposed"),
+        ("length", "length_between_centres"),
+        ("bay", "spacing"),
+        ("socket, length", "socket_length"),
+        ("socket, exposed", "socket_exposed"),
         ("socket, in the ground", "embedment"),
     ):
         size(meaning, layout[key])
@@ -125,8 +127,12 @@ def from_summary(take: Collector, text: str) -> None:
         size(f"tie {number}", tie["height_of_centreline"])
         size(f"tie {number}, under its tube", tie["clear_height_under"])
     cover = summary["cover"]
-    for meaning, key in (("film, girth", "girth"), ("film, width", "film_width"),
-                         ("film, length", "film_length"), ("channel", "channel_in_all")):
+    for meaning, key in (
+        ("film, girth", "girth"),
+        ("film, width", "film_width"),
+        ("film, length", "film_length"),
+        ("channel", "channel_in_all"),
+    ):
         size(meaning, cover[key])
     for part in summary["parts"]:
         mark = part["mark"]
@@ -256,8 +262,7 @@ _CHECKS = {
     "Marks of neighbouring sockets": "bay",
     "Between neighbours along a side, centre to centre": "bay",
     "Both diagonals again, at the tops of the corner sockets": "diagonal at the tops",
-    "Side opening, from its lower to its upper edge along the hoops":
-        "side opening, along the hoop",
+    "Side opening, from its lower to its upper edge along the hoops": "side opening, along the hoop",
     "Channel fixed, in all": "channel",
     "Film over the hoops, width by length": "film, width; film, length",
     "From edge to edge over the hoops, without what the fixing takes": "film, girth",
@@ -285,7 +290,9 @@ def from_guide(take: Collector, text: str) -> None:
             _ties(take, "tie {}", figure, out)
         elif what == "Height under the tube of a tie":
             _ties(take, "tie {}, under its tube", figure, out)
-    for match in re.finditer(r'id="part-1-\d+"> <span><b>(\d+) × ([A-Z]+\d+)</b> (.*?)</span>', text):
+    for match in re.finditer(
+        r'id="part-1-\d+"> <span><b>(\d+) × ([A-Z]+\d+)</b> (.*?)</span>', text
+    ):
         count, mark, words = int(match[1]), match[2], html.unescape(match[3])
         take.add(f"{mark}, count", count, out)
         if long := re.search(r", ([^,]+?) long", words):
@@ -337,8 +344,11 @@ def from_sheets(take: Collector, doc) -> None:
 
 def drawn_text(doc, dimension) -> str:
     """What stands on a dimension: the texts of its own block."""
-    texts = [e.dxf.text if e.dxftype() == "TEXT" else e.plain_text()
-             for e in doc.blocks[dimension.dxf.geometry] if e.dxftype() in ("TEXT", "MTEXT")]
+    texts = [
+        e.dxf.text if e.dxftype() == "TEXT" else e.plain_text()
+        for e in doc.blocks[dimension.dxf.geometry]
+        if e.dxftype() in ("TEXT", "MTEXT")
+    ]
     return " ".join(texts).replace("\n", " ")
 
 

@@ -5,9 +5,9 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable
 
-from frame3d.checks.finding import Finding
-from frame3d.frame.members import Frame
-from frame3d.spec.facts import sections
+from frame3d.checks.findings.finding import Finding
+from frame3d.design.values.field_info import sections
+from frame3d.frame.model.members import Frame
 
 WITHOUT_MEMBERS = frozenset({
     # About an opening, a machine on its way, the tunnel as a whole, or what stands round it.
@@ -45,8 +45,9 @@ def unlinked(frame: Frame, findings: Iterable[Finding]) -> list[str]:
         if not finding.members and finding.rule.name not in WITHOUT_MEMBERS | MAY_LACK:
             wrong.append(f"{name}: about no member")
         wrong += [f"{name}: nothing at {place}" for place in _empty_places(finding)]
-        wrong += [f"{name}: no field {field}" for field in finding.fields
-                  if not _is_there(frame, field)]
+        wrong += [
+            f"{name}: no field {field}" for field in finding.fields if not _is_there(frame, field)
+        ]
     return wrong
 
 

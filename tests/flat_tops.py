@@ -8,11 +8,11 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from frame3d.frame.end_forms import flat_width_mm
-from frame3d.frame.members import Frame, Member
-from frame3d.frame.parts import Flat, Tube
-from frame3d.frame.roles import Role
-from frame3d.geometry.arch_curve import height_at_x
+from frame3d.frame.model.end_forms import flat_width_mm
+from frame3d.frame.model.members import Frame, Member
+from frame3d.frame.model.parts import Flat, Tube
+from frame3d.frame.model.roles import Role
+from frame3d.geometry.arch.arch_curve import height_at_x
 
 UPRIGHTS = (Role.STUD, Role.DOOR_JAMB)
 UNDER_COVER_MM = 3.0

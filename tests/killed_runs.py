@@ -14,7 +14,7 @@ import sys
 from collections.abc import Callable, Iterator, Sequence
 from pathlib import Path
 
-from frame3d.workshop import SUMMARY, put_in_place, told_in, workshop
+from frame3d.staging import SUMMARY, put_in_place, told_in, workshop
 
 STEPS = ("open", "os.rename", "os.remove", "os.link", "os.mkdir", "os.rmdir", "shutil.rmtree")
 
@@ -85,7 +85,7 @@ def old_build(folder: Path) -> None:
 
 
 def run_build(folder: Path) -> None:
-    """A build as `frame3d.build` does it, of small files."""
+    """A build as `frame3d.building` does it, of small files."""
     with workshop(folder, NAMES) as bench:
         lay(bench, {**NEW, SUMMARY: summary(NEW, "new")})
         stale = [name for name in told_in(folder).get("files", []) if "/" in name]

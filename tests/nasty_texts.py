@@ -29,7 +29,8 @@ REFUSED = (
 def plainly(text: str) -> str:
     """``text`` as a reader of print gives it back: one kind of blank, letters with their marks."""
     kept = "".join(
-        letter for letter in unicodedata.normalize("NFC", text)
+        letter
+        for letter in unicodedata.normalize("NFC", text)
         if unicodedata.category(letter) != "Cf"
     )
     return " ".join(kept.split())

@@ -13,10 +13,10 @@ import re
 from hypothesis import strategies as st
 from whole_designs import CORNERS, designs, mm
 
+from frame3d.design.reading.reader import design_from_mapping
 from frame3d.errors import DesignError, DesignFaults
 from frame3d.frame.lay_out import lay_out
-from frame3d.frame.members import Frame
-from frame3d.spec.reader import design_from_mapping
+from frame3d.frame.model.members import Frame
 
 BOLTS = {"inch": ["1/4-20", "5/16-18", "3/8-16", "7/16-14", "1/2-13"],
          "metric": ["M6", "M8", "M10", "M12"]}  # fmt: skip
@@ -67,8 +67,11 @@ def machines(draw) -> dict:
         "margin": draw(mm(0, 400)),
     }
     if draw(st.integers(0, 2)) == 0:
-        corners = draw(st.lists(
-            st.tuples(st.integers(-900, 900), st.integers(0, 2200)), min_size=3, max_size=7))
+        corners = draw(
+            st.lists(
+                st.tuples(st.integers(-900, 900), st.integers(0, 2200)), min_size=3, max_size=7
+            )
+        )
         if draw(st.integers(0, 3)):  # in order round a middle; else as they come, most refused
             u, v = (sum(c[k] for c in corners) / len(corners) for k in (0, 1))
             corners.sort(key=lambda c: math.atan2(c[1] - v, c[0] - u))
@@ -164,8 +167,11 @@ def extremes(draw) -> dict:
     elif kind == "tiny":
         width, leg, share = draw(st.integers(1000, 2200)), draw(st.integers(300, 700)), 0.5
     elif kind == "steep":
-        width, leg, share = (draw(st.integers(2000, 6000)), draw(st.integers(300, 4000)),
-                             draw(st.floats(0.5, 0.95 if gothic else 0.5)))
+        width, leg, share = (
+            draw(st.integers(2000, 6000)),
+            draw(st.integers(300, 4000)),
+            draw(st.floats(0.5, 0.95 if gothic else 0.5)),
+        )
     elif kind == "long":
         bays = {"length": draw(mm(60000, 300000)), "largest_spacing": draw(mm(1000, 6000))}
     elif kind == "close":
@@ -209,19 +215,30 @@ def _vary_sections(draw, design: dict, units: str) -> None:
     rare = st.integers(0, 3).map(lambda n: n == 0)
     for rail in design["rail"]:
         if draw(rare):
-            rail |= {"tube": draw(tubes(high=60)), "overhang": draw(mm(10, 600)),
-                     "overlap": draw(mm(20, 300)), "stock_length": draw(mm(1500, 9000))}
+            rail |= {
+                "tube": draw(tubes(high=60)),
+                "overhang": draw(mm(10, 600)),
+                "overlap": draw(mm(20, 300)),
+                "stock_length": draw(mm(1500, 9000)),
+            }
     for brace in design["brace"]:
         if draw(rare):
             brace |= {"tube": draw(tubes(high=60)), "overhang": draw(mm(20, 400))}
     for tie in design.get("tie", []):
         if draw(rare):
-            tie |= {"tube": draw(tubes(high=60)), "overhang": draw(mm(20, 300)),
-                    "webs": draw(st.sampled_from([0, 2]))}
+            tie |= {
+                "tube": draw(tubes(high=60)),
+                "overhang": draw(mm(20, 300)),
+                "webs": draw(st.sampled_from([0, 2])),
+            }
     for wall in design.get("end_wall", []):
         if draw(rare):
-            wall |= {"sill": draw(timbers(units)), "timber": draw(timbers(units)),
-                     "brace_tube": draw(tubes(high=55)), "embedment": draw(mm(100, 1200))}
+            wall |= {
+                "sill": draw(timbers(units)),
+                "timber": draw(timbers(units)),
+                "brace_tube": draw(tubes(high=55)),
+                "embedment": draw(mm(100, 1200)),
+            }
     for door in design.get("door", []):
         if draw(rare):
             door["leaf"] = draw(timbers(units))

@@ -44,8 +44,13 @@ class Server:
         return f"http://127.0.0.1:{self.port}/"
 
     def ask(
-        self, path: str, *, method: str = "GET", body: bytes | None = None,
-        headers: dict[str, str] | None = None, host: str | None = None,
+        self,
+        path: str,
+        *,
+        method: str = "GET",
+        body: bytes | None = None,
+        headers: dict[str, str] | None = None,
+        host: str | None = None,
     ) -> Answer:
         """One request on a connection of its own, with no more headers than are given."""
         connection = http.client.HTTPConnection("127.0.0.1", self.port, timeout=60)
@@ -87,8 +92,11 @@ class Server:
 
 @contextlib.contextmanager
 def page_server(
-    *arguments: str, folder: Path | None = None, work: Path | None = None,
-    program: Sequence[str] = ("-P", "-m", "frame3d.cli"), stop: signal.Signals = signal.SIGINT,
+    *arguments: str,
+    folder: Path | None = None,
+    work: Path | None = None,
+    program: Sequence[str] = ("-P", "-m", "frame3d.cli"),
+    stop: signal.Signals = signal.SIGINT,
     nohup: bool = False,
 ) -> Iterator[Server]:
     """``frame3d serve`` on a free port; ended by Ctrl-C, which must be a clean end.

@@ -6,13 +6,13 @@ import re
 from collections import Counter, defaultdict
 from collections.abc import Iterator
 
-from frame3d.frame.members import Frame
-from frame3d.frame.wording import lengths_of
-from frame3d.sheets.annotation import PlacedView
-from frame3d.sheets.desk import Desk
-from frame3d.sheets.ink import Label
-from frame3d.sheets.paper import paper_of
-from frame3d.sheets.part_sheets import add_part_sheets
+from frame3d.frame.describe.wording import lengths_of
+from frame3d.frame.model.members import Frame
+from frame3d.sheets.annotation.annotated_view import PlacedView
+from frame3d.sheets.layout.sheet_set_builder import Desk
+from frame3d.sheets.primitives.paper import paper_of
+from frame3d.sheets.primitives.primitives import Label
+from frame3d.sheets.shop.part_sheets import add_part_sheets
 
 NEEDED = re.compile(r"(\w+), (\d+) needed")
 

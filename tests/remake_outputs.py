@@ -9,10 +9,10 @@ from __future__ import annotations
 
 from pathlib import Path
 
-from frame3d.build import build
+from frame3d.building import build
+from frame3d.design.reading.reader import read_design
 from frame3d.examples import example_paths
 from frame3d.sheets import sheet_pictures
-from frame3d.spec.reader import read_design
 
 OUTPUTS = Path(__file__).parents[1] / "outputs"
 KEPT_SHEETS = (1, 2, 4)

@@ -16,8 +16,8 @@ from frame3d.catalog.sections import (
     TubeSection,
     WasherSize,
 )
-from frame3d.frame.members import Frame, Member
-from frame3d.frame.parts import (
+from frame3d.frame.model.members import Frame, Member
+from frame3d.frame.model.parts import (
     Board,
     BoardHole,
     Bolt,
@@ -31,7 +31,7 @@ from frame3d.frame.parts import (
     Tube,
     Washer,
 )
-from frame3d.frame.roles import Grid, Role, Side, Spot
+from frame3d.frame.model.roles import Grid, Role, Side, Spot
 from frame3d.geometry.paths import Arc, Line, PlanePath
 from frame3d.geometry.placement import Placement
 
@@ -148,9 +148,7 @@ def sample_frame(hoops: int = 3, spacing_mm: float = 1219.2) -> Frame:
     def put(mark: str, placement: Placement, side: Side, hoop: int, order: int = 1) -> None:
         role, part = EVERY_PART[mark]
         spot = Spot(side=side, hoop=hoop, order=order)
-        members.append(
-            Member(mark=mark, role=role, part=part, placement=placement, spot=spot)
-        )
+        members.append(Member(mark=mark, role=role, part=part, placement=placement, spot=spot))
 
     for number in range(1, hoops + 1):
         y = (number - 1) * spacing_mm
@@ -178,7 +176,5 @@ def sample_frame(hoops: int = 3, spacing_mm: float = 1219.2) -> Frame:
             put(mark, Placement(origin=(0, y, 2600.0)), Side.MIDDLE, number)
     slope = Placement.of(origin=(-half + 60, 0, 300.0), x=(0, 1, 1), y=(1, 0, 0))
     put("D1", slope, Side.LEFT, 1)
-    grid = Grid(
-        hoop_y_mm=tuple(spacing_mm * k for k in range(hoops)), socket_x_mm=half
-    )
+    grid = Grid(hoop_y_mm=tuple(spacing_mm * k for k in range(hoops)), socket_x_mm=half)
     return Frame(design=None, grid=grid, arch=None, members=tuple(members))

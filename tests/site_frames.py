@@ -7,13 +7,13 @@ from collections.abc import Callable
 
 import numpy as np
 
+from frame3d.design.reading.reader import design_from_mapping
 from frame3d.frame.lay_out import lay_out
-from frame3d.frame.members import Frame
+from frame3d.frame.model.members import Frame
 from frame3d.site.driving import DrivingPlan, plan_driving
 from frame3d.site.ground import Ground, ground_through
 from frame3d.site.levels import Level
 from frame3d.site.setting_out import set_out
-from frame3d.spec.reader import design_from_mapping
 
 
 @functools.cache
@@ -29,7 +29,11 @@ def _frame(items: tuple, units: str, count: int, spacing: str, width: str) -> Fr
 
 
 def small_frame(
-    *, units: str = "metric", count: int = 6, spacing: str = "1.5 m", width: str = "5 m",
+    *,
+    units: str = "metric",
+    count: int = 6,
+    spacing: str = "1.5 m",
+    width: str = "5 m",
     **staking: object,
 ) -> Frame:
     """A round tunnel with bolted rails; ``staking`` is its table of that name."""

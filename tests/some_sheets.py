@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
-from frame3d.frame.members import Frame
+from frame3d.frame.model.members import Frame
 from frame3d.sheets import SheetSet
-from frame3d.sheets.desk import Desk
-from frame3d.sheets.draw import desk_for, sheet_set_of
+from frame3d.sheets.layout.sheet_set_builder import Desk
+from frame3d.sheets.sets.draw import desk_for, sheet_set_of
 
 
 def sheets_by(frame: Frame, *makers: Callable[[Desk], None]) -> SheetSet:

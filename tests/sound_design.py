@@ -5,9 +5,9 @@ from __future__ import annotations
 import copy
 import tomllib
 
+from frame3d.design.reading.reader import design_from_mapping
 from frame3d.frame.lay_out import lay_out
-from frame3d.frame.members import Frame
-from frame3d.spec.reader import design_from_mapping
+from frame3d.frame.model.members import Frame
 
 SOUND = """
 [project]

@@ -6,9 +6,9 @@ from collections.abc import Callable
 
 from msgspec.structs import replace
 
-from frame3d.frame.members import Frame, Member
-from frame3d.frame.parts import Part
-from frame3d.frame.roles import Role, Side
+from frame3d.frame.model.members import Frame, Member
+from frame3d.frame.model.parts import Part
+from frame3d.frame.model.roles import Role, Side
 from frame3d.geometry.placement import Placement, add
 
 Pick = Callable[[Member], bool]

@@ -66,7 +66,7 @@ def sources() -> dict[str, str]:
 
 
 def imports(name: str, text: str, *, is_package: bool = False) -> Iterator[str]:
-    """What the module imports, dotted and whole: "frame3d.spec.design.Design", "OCP.gp.gp_Pnt"."""
+    """What the module imports, dotted and whole: "frame3d.design.tables.whole_design.Design", "OCP.gp.gp_Pnt"."""
     own = ["frame3d", *filter(None, name.split("."))]
     package = own if is_package or not name else own[:-1]
     for node in ast.walk(ast.parse(text)):
@@ -129,7 +129,13 @@ def _habit_faults(name: str, top: str, text: str) -> Iterator[str]:
 def test_the_package_keeps_its_rules() -> None:
     modules = sources()
     assert {
-        "", "errors", "units", "frame.lay_out", "solids.step", "sheets.draw", "takeoff.cutting",
+        "",
+        "errors",
+        "units",
+        "frame.lay_out",
+        "solids.step",
+        "sheets.draw",
+        "takeoff.cutting",
     } <= set(modules)
     assert faults(modules) == []
 
@@ -137,12 +143,16 @@ def test_the_package_keeps_its_rules() -> None:
 @pytest.mark.parametrize(
     ("name", "text", "told"),
     [
-        ("geometry.arch", "from frame3d.spec.design import Design", "lies above it"),
-        ("geometry.arch", "def late():\n    import frame3d.frame.parts", "lies above it"),
+        ("geometry.arch", "from frame3d.design.tables.whole_design import Design", "lies above it"),
+        ("geometry.arch", "def late():\n    import frame3d.frame.model.parts", "lies above it"),
         ("geometry.arch", "from ..frame import parts", "lies above it"),
         ("frame.hoops", "from frame3d import solids", "lies above it"),
         ("errors", "import importlib\nimportlib.import_module('frame3d.cli')", "lies above it"),
-        ("sheets.draw", "from frame3d.solids.make import make_solids", "lies beside it"),
+        (
+            "sheets.draw",
+            "from frame3d.solids.parts.make_solids import make_solids",
+            "lies beside it",
+        ),
         ("solids.make", "from ..sheets import draw_sheets", "lies beside it"),
         ("frame.hoops", "import OCP.gp", "imports OCP, which belongs in solids"),
         ("sheets.plan", "from cadquery import Workplane", "belongs in solids"),
@@ -168,9 +178,9 @@ def test_a_breach_is_seen(name: str, text: str, told: str) -> None:
 @pytest.mark.parametrize(
     ("name", "text"),
     [
-        ("spec.reader", "from frame3d.geometry.arch import Arch\nfrom .design import Design"),
+        ("spec.reader", "from frame3d.geometry.arch.arch import Arch\nfrom .design import Design"),
         ("solids.make", "import OCP.gp\nfrom frame3d import __version__"),
-        ("cli", "from frame3d.build import build\nprint('done')"),
+        ("cli", "from frame3d.building import build\nprint('done')"),
         ("sheets.plan", "try:\n    pass\nexcept (OSError, ValueError):\n    pass"),
     ],
 )
@@ -188,10 +198,10 @@ LOOKS = {
     ),
     "lay_out": (
         "from frame3d.examples import example_paths; from frame3d.frame.lay_out import lay_out; "
-        "from frame3d.spec.reader import read_design; "
+        "from frame3d.design.reading.reader import read_design; "
         "[lay_out(read_design(path)) for path in example_paths().values()]"
     ),
-    "takeoff": "import frame3d.takeoff.cutting, frame3d.geometry.board_layout",
+    "takeoff": "import frame3d.takeoff.cutting.plan_cuts, frame3d.geometry.board_layout",
 }
 FRAME = """
 import sys
@@ -237,8 +247,18 @@ def test_a_check_loads_no_library_of_numbers_but_numpy(words: tuple[str, ...]) -
 def test_a_check_loads_no_room_that_it_does_not_look_with() -> None:
     """Half of a check is loading; a design without a fault needs nothing that tells faults."""
     needed = {
-        "__init__", "catalog", "checks", "cli", "errors", "examples", "frame", "geometry", "opening",
-        "spec", "summary", "units",
+        "__init__",
+        "catalog",
+        "checks",
+        "cli",
+        "errors",
+        "examples",
+        "frame",
+        "geometry",
+        "opening",
+        "spec",
+        "summary",
+        "units",
     }
     code = FRAME.format(look=LOOKS["check"], heavy=()) + (
         "sys.stderr.write(' '.join(name for name in sys.modules if name.startswith('frame3d.')))"
@@ -248,9 +268,13 @@ def test_a_check_loads_no_room_that_it_does_not_look_with() -> None:
     )
     assert run.returncode == 0, run.stderr
     found = set(run.stderr.rpartition("loaded: ")[2].split())
-    assert {"frame3d.frame.lay_out", "frame3d.checks.assembly"} <= found  # it has looked
+    assert {"frame3d.frame.lay_out", "frame3d.checks.assembly.assembly"} <= found  # it has looked
     assert {name.split(".")[1] for name in found} <= needed
-    assert not found & {"frame3d.spec.faults", "frame3d.spec.starts", "frame3d.spec.template"}
+    assert not found & {
+        "frame3d.design.reading.faults",
+        "frame3d.design.values.starter_values",
+        "frame3d.design.writing.template",
+    }
 
 
 def test_a_take_off_loads_the_solver_and_nothing_else_heavy() -> None:

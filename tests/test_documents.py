@@ -14,8 +14,8 @@ from pathlib import Path
 
 import pytest
 
-from frame3d.build import FILES
-from frame3d.solids.picture import PICTURES
+from frame3d.building import FILES
+from frame3d.solids.pictures.render import PICTURES
 
 ROOT = Path(__file__).parents[1]
 README = (ROOT / "README.md").read_text("utf-8")

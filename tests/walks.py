@@ -5,9 +5,9 @@ from __future__ import annotations
 import copy
 import random
 
-from frame3d.geometry.arch import ArchStyle
-from frame3d.spec.facts import sections
-from frame3d.spec.starts import start_values
+from frame3d.design.values.field_info import sections
+from frame3d.design.values.starter_values import start_values
+from frame3d.geometry.arch.arch import ArchStyle
 from frame3d.units import UnitSystem
 
 STARTS = tuple((style, units) for style in ArchStyle for units in UnitSystem)

@@ -44,8 +44,9 @@ class WallWalk:
         if self._one_in(3):
             wall["largest_spacing"] = self._length(12, 36)
         if self._one_in(2):
-            wall["girts"] = list(dict.fromkeys(
-                self._length(6, 60) for _ in range(self.draw.randint(1, 3))))
+            wall["girts"] = list(
+                dict.fromkeys(self._length(6, 60) for _ in range(self.draw.randint(1, 3)))
+            )
         if self._one_in(3):
             wall["braces"] = self.draw.choice(["none", "pair", "all"])
         if self._one_in(3):

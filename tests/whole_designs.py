@@ -23,8 +23,9 @@ CORNERS = ["front left", "front right", "back left", "back right"]
 
 def that_take(tube: str, sockets: list[str]) -> list[str]:
     """The sockets that ``tube`` slides into; all of them where it slides into none."""
-    fit = [s for s in sockets
-           if clearance_mm(outer=tube_section(s), inner=tube_section(tube)) >= 0.2]
+    fit = [
+        s for s in sockets if clearance_mm(outer=tube_section(s), inner=tube_section(tube)) >= 0.2
+    ]
     return fit or sockets
 
 
@@ -198,9 +199,7 @@ def _one_ridge(lines: list[dict], plates: bool) -> list[dict]:
 
 
 @st.composite
-def designs(
-    draw, most_bays: int = 30, furnished: bool = False, style: str | None = None
-) -> dict:
+def designs(draw, most_bays: int = 30, furnished: bool = False, style: str | None = None) -> dict:
     """A design as a mapping; most can be built, the others must say why not."""
     units = draw(st.sampled_from(["imperial", "metric"]))
     profile = draw(profiles(style))
@@ -227,8 +226,9 @@ def designs(
         "bays": {"count": bays, "spacing": draw(mm(600, 2500))},
         "hoop": hoop,
         "socket": {"tube": draw(st.sampled_from(sockets))},
-        "rail": _one_ridge(draw(st.lists(rails(units), max_size=4)),
-                           gothic and hoop["ridge_joint"] == "plates"),
+        "rail": _one_ridge(
+            draw(st.lists(rails(units), max_size=4)), gothic and hoop["ridge_joint"] == "plates"
+        ),
         "brace": draw(st.lists(braces(), max_size=2 if bays > 5 else 0)),
     }
     design |= draw(furnishings(units, furnished))

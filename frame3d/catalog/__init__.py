@@ -6,6 +6,7 @@ figure comes from. The tables are the ``.csv`` files beside the modules.
 """
 
 from frame3d.catalog.bolting import choose_bolt_length, grip_to_length, thread_length_mm
+from frame3d.catalog.csv_tables import CatalogRow, Kind, Status, names, rows
 from frame3d.catalog.gauges import GaugeSystem, wall_from_gauge
 from frame3d.catalog.lookup import (
     bolt_size,
@@ -21,7 +22,6 @@ from frame3d.catalog.lookup import (
     tube_stock_lengths_mm,
     washer_size,
 )
-from frame3d.catalog.tables import CatalogRow, Kind, Status, names, rows
 
 __all__ = [
     "CatalogRow",

@@ -11,8 +11,8 @@ import re
 from fractions import Fraction
 
 from frame3d.catalog.gauges import read_gauge, wall_from_gauge
-from frame3d.catalog.names import tidy
 from frame3d.catalog.sections import TimberSection, TubeSection
+from frame3d.catalog.spellings import tidy
 from frame3d.errors import CatalogError, UnitError
 from frame3d.units import UnitSystem, parse_length_exact, system_of
 

@@ -12,7 +12,7 @@ import enum
 import functools
 import re
 
-from frame3d.catalog.tables import read_table
+from frame3d.catalog.csv_tables import read_table
 from frame3d.errors import CatalogError
 from frame3d.units import parse_length
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 import functools
 
 from frame3d.catalog.by_numbers import timber_by_numbers, tube_by_numbers
-from frame3d.catalog.names import key, nearest
+from frame3d.catalog.csv_tables import CatalogRow, Kind, aliases, names, row_at, rows, table_lines
 from frame3d.catalog.sections import (
     BoltSize,
     Head,
@@ -16,7 +16,7 @@ from frame3d.catalog.sections import (
     TubeSection,
     WasherSize,
 )
-from frame3d.catalog.tables import CatalogRow, Kind, aliases, names, row_at, rows, table_lines
+from frame3d.catalog.spellings import key, nearest
 from frame3d.errors import CatalogError
 from frame3d.units import UnitSystem, parse_length, system_of
 

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import functools
 
+from frame3d.catalog.csv_tables import Kind, table_lines
 from frame3d.catalog.lookup import clearance_mm, tube_rows
 from frame3d.catalog.sections import TubeSection
-from frame3d.catalog.tables import Kind, table_lines
 from frame3d.units import UnitSystem, system_of
 
 __all__ = ["PLAY_MM", "slides_well", "tube_over"]

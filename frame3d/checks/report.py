@@ -10,17 +10,17 @@ from collections import Counter
 from collections.abc import Sequence
 
 from frame3d import __version__
-from frame3d.checks import model
-from frame3d.checks.finding import Finding, Severity
-from frame3d.checks.telling import lengths, name_of, numbers
+from frame3d.checks.findings.finding import Finding, Severity
+from frame3d.checks.findings.sentences import lengths, name_of, numbers
+from frame3d.checks.rules import unmade_parts as model
 from frame3d.errors import DesignFaults
-from frame3d.frame.cover import cover_lines
-from frame3d.frame.headroom import headroom_of
-from frame3d.frame.inside import Inside
-from frame3d.frame.members import Frame
-from frame3d.frame.passage import Way, own_ways
-from frame3d.frame.set_status import MissingList, SetStatus
-from frame3d.frame.unmade import Unmade
+from frame3d.frame.describe.cover_film import cover_lines
+from frame3d.frame.describe.set_status import MissingList, SetStatus
+from frame3d.frame.describe.unmade import Unmade
+from frame3d.frame.model.members import Frame
+from frame3d.frame.space.headroom import headroom_of
+from frame3d.frame.space.inside import Inside
+from frame3d.frame.space.passage import Way, own_ways
 from frame3d.units import Numbers, UnitSystem
 
 NO_VERDICT = (
@@ -35,7 +35,11 @@ def numbers_of(frame: Frame, finding: Finding) -> Numbers | None:
     if finding.required is None or finding.provided is None:
         return None
     return numbers(
-        frame, finding.required, finding.provided, unit=finding.unit, is_most=finding.is_most,
+        frame,
+        finding.required,
+        finding.provided,
+        unit=finding.unit,
+        is_most=finding.is_most,
         fine=finding.fine,
     )
 
@@ -54,7 +58,9 @@ def has_errors(findings: Sequence[Finding]) -> bool:
 
 
 def status_of(
-    findings: Sequence[Finding], *, missing: Sequence[MissingList] = (),
+    findings: Sequence[Finding],
+    *,
+    missing: Sequence[MissingList] = (),
     unmade: Sequence[Unmade] = (),
 ) -> SetStatus:
     """The status of a set.
@@ -68,7 +74,8 @@ def status_of(
         What the model lacks; findings about that alone stop nobody from building.
     """
     errors = [
-        finding for finding in findings
+        finding
+        for finding in findings
         if finding.severity is Severity.ERROR and finding.rule not in model.RULES
     ]
     places: dict[str, list[str]] = {}
@@ -206,9 +213,7 @@ def _row(frame: Frame, finding: Finding) -> dict:
         **figures,
         "unit": finding.unit,
         "required_is": "the most allowed" if finding.is_most else "the least allowed",
-        "text": {
-            name: getattr(said, name, "") for name in ("required", "provided", "margin")
-        },
+        "text": {name: getattr(said, name, "") for name in ("required", "provided", "margin")},
         "message": finding.message,
         "advice": finding.advice,
         "source": finding.rule.source,

@@ -9,7 +9,27 @@ import gc
 gc.disable()
 
 # Nothing is loaded before gc is off (hence E402), and the order is the help's (I001).
-from frame3d.cli import new, check, takeoff, site, guide, build, serve  # noqa: E402, I001 - as said
+from frame3d.cli import (
+    build_command as build,
+)
+from frame3d.cli import (
+    check_command as check,
+)
+from frame3d.cli import (
+    guide_command as guide,
+)
+from frame3d.cli import (
+    new_command as new,
+)  # noqa: E402, I001, E501 - as said
+from frame3d.cli import (
+    serve_command as serve,
+)
+from frame3d.cli import (
+    site_command as site,
+)
+from frame3d.cli import (
+    takeoff_command as takeoff,
+)
 from frame3d.cli.app import app, main  # noqa: E402 - gc is off first
 
 gc.enable()

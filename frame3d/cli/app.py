@@ -19,7 +19,7 @@ import typer
 
 from frame3d import __version__
 from frame3d.cli.ending import PIPE, Unshown, hold_streams, status_of, stop_when_told
-from frame3d.cli.faults import MACHINE
+from frame3d.cli.fault_messages import MACHINE
 from frame3d.cli.show import tell
 
 # Programs that plug into pydantic have no say in how a design is read, and looking for them

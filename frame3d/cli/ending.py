@@ -126,9 +126,7 @@ def hold_streams() -> None:
 def _again(stream: io.TextIOWrapper, kind: type[io.TextIOWrapper]) -> io.TextIOWrapper:
     encoding, at_once = stream.encoding, stream.write_through
     by_line = stream.line_buffering
-    return kind(
-        stream.detach(), encoding, "replace", line_buffering=by_line, write_through=at_once
-    )
+    return kind(stream.detach(), encoding, "replace", line_buffering=by_line, write_through=at_once)
 
 
 def _fill_closed() -> None:

@@ -9,10 +9,10 @@ from typing import TYPE_CHECKING
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-    from frame3d.build import BuildResult
-    from frame3d.checks.finding import Finding
-    from frame3d.frame.members import Frame
-    from frame3d.takeoff.make import Takeoff
+    from frame3d.building import BuildResult
+    from frame3d.checks.findings.finding import Finding
+    from frame3d.frame.model.members import Frame
+    from frame3d.takeoff.take_off import Takeoff
 
 
 def show_build(result: BuildResult, folder: Path) -> None:
@@ -74,8 +74,8 @@ def show_findings(frame: Frame, findings: Sequence[Finding]) -> None:
 
 def show_order(found: Takeoff) -> None:
     """What to order, on the screen."""
-    from frame3d.takeoff.lists import tables_of
-    from frame3d.takeoff.records import figures
+    from frame3d.takeoff.write.part_lists import tables_of
+    from frame3d.takeoff.write.records import figures
 
     tables = {table.key: table for table in tables_of(found)}
     show_table(figures(found), title=found.frame.design.project.name)
@@ -93,7 +93,7 @@ def show_order(found: Takeoff) -> None:
 
 
 def show_cautions() -> None:
-    from frame3d.frame.wording import CAUTIONS
+    from frame3d.frame.describe.wording import CAUTIONS
 
     say("Caution: " + " ".join(CAUTIONS))
 

@@ -1,0 +1,1 @@
+"""The frame: every member of a design in its place."""

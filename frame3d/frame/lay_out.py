@@ -5,24 +5,25 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Iterable
 
+from frame3d.design.reading.reader import as_given
+from frame3d.design.tables.whole_design import Design
+from frame3d.design.values.field_info import limits_of
 from frame3d.errors import ArchError, DesignError
-from frame3d.frame.bolting import fasteners_of
-from frame3d.frame.bracing import brace_members, brace_stretches
-from frame3d.frame.canonical import are_alike, canonical, gist
-from frame3d.frame.demands import check_apart, check_families_apart
-from frame3d.frame.end_walls import (
-    door_openings,
-    plan_end_walls,
-    wall_demands,
-    wall_members,
-    wall_stretches,
-)
-from frame3d.frame.grid import make_grid
-from frame3d.frame.hoops import hoop_members
-from frame3d.frame.members import Frame, Member
-from frame3d.frame.parts import Hole, Part
-from frame3d.frame.plan import Draft, HoopLine, Plan
-from frame3d.frame.rails import (
+from frame3d.frame.hoops.demands import check_apart, check_families_apart
+from frame3d.frame.hoops.hoop_pieces import hoop_members
+from frame3d.frame.hoops.ridge import ridge_end
+from frame3d.frame.hoops.sockets import check_sockets, socket_members
+from frame3d.frame.joining.bolts import fasteners_of
+from frame3d.frame.joining.splices import check_splices
+from frame3d.frame.joining.stops import Stretch
+from frame3d.frame.model.canonical import are_alike, canonical, gist
+from frame3d.frame.model.grid import make_grid
+from frame3d.frame.model.layout_context import Draft, HoopLine, Plan
+from frame3d.frame.model.members import Frame, Member
+from frame3d.frame.model.parts import Hole, Part
+from frame3d.frame.model.roles import Role
+from frame3d.frame.sides.bracing import brace_members, brace_stretches
+from frame3d.frame.sides.rails import (
     check_rails,
     hoop_holes,
     is_ridge_bolted,
@@ -30,27 +31,26 @@ from frame3d.frame.rails import (
     rail_members,
     stretches,
 )
-from frame3d.frame.ridge import ridge_end
-from frame3d.frame.roles import Role
-from frame3d.frame.side_openings import (
+from frame3d.frame.sides.side_openings import (
     hip_holes,
     hip_rails,
     hip_stretches,
     opening_members,
     side_vents,
 )
-from frame3d.frame.sills import sill_members
-from frame3d.frame.sockets import check_sockets, socket_members
-from frame3d.frame.splices import check_splices
-from frame3d.frame.stops import Stretch
-from frame3d.frame.ties import tie_demands, tie_members, tie_stretches, ties_beside, trusses
-from frame3d.geometry.arch import Arch, ArchStyle
-from frame3d.geometry.arch_given import ArchGiven
-from frame3d.geometry.arch_solver import solve_arch
+from frame3d.frame.sides.sills import sill_members
+from frame3d.frame.ties.ties import tie_demands, tie_members, tie_stretches, ties_beside, trusses
+from frame3d.frame.wall_bracing.end_walls import (
+    door_openings,
+    plan_end_walls,
+    wall_demands,
+    wall_members,
+    wall_stretches,
+)
+from frame3d.geometry.arch.arch import Arch, ArchStyle
+from frame3d.geometry.arch.arch_given import ArchGiven
+from frame3d.geometry.arch.arch_solver import solve_arch
 from frame3d.geometry.placement import Placement
-from frame3d.spec.design import Design
-from frame3d.spec.facts import limits_of
-from frame3d.spec.reader import as_given
 from frame3d.units import LengthFormat, Say
 
 MARKS = {
@@ -105,7 +105,7 @@ def lay_out(design: Design) -> Frame:
 
     Examples
     --------
-    >>> from frame3d.spec.reader import read_design
+    >>> from frame3d.design.reading.reader import read_design
     >>> from frame3d.examples import example_paths
     >>> frame = lay_out(read_design(example_paths()["long_meadow_gothic"]))
     >>> sum(1 for _ in frame.of(Role.SOCKET)) == 2 * len(frame.grid.hoop_y_mm)
@@ -158,8 +158,12 @@ def _laid_out(design: Design) -> Frame:
         *((one.wall.where, wall_members((one,))) for one in walls),
     )
     return Frame(
-        design=design, grid=plan.grid, arch=plan.arch, members=_marked(families),
-        doors=door_openings(walls), vents=side_vents(plan, end),
+        design=design,
+        grid=plan.grid,
+        arch=plan.arch,
+        members=_marked(families),
+        doors=door_openings(walls),
+        vents=side_vents(plan, end),
     )
 
 
@@ -262,7 +266,11 @@ def _marked(families: Iterable[tuple[str, list[Draft]]]) -> tuple[Member, ...]:
         placement = draft.placement if local is None else draft.placement.then(local)
         members.append(
             Member(
-                mark=mark, role=draft.role, part=part, placement=placement, spot=draft.spot,
+                mark=mark,
+                role=draft.role,
+                part=part,
+                placement=placement,
+                spot=draft.spot,
                 source=draft.source or source,
             )
         )

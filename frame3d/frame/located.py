@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
+from frame3d.design.reading.reader import locate
+from frame3d.design.tables.whole_design import Design
 from frame3d.errors import DesignError
 from frame3d.frame.lay_out import lay_out
-from frame3d.frame.members import Frame
-from frame3d.spec.design import Design
-from frame3d.spec.reader import locate
+from frame3d.frame.model.members import Frame
 
 
 def laid_out(design: Design) -> Frame:

@@ -1,0 +1,1 @@
+"""Pure numbers: shapes, distances, places, lengths."""

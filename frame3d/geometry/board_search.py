@@ -6,7 +6,7 @@ place : where a joint may lie, or an end of the run.
 state : how far all sides have been laid, and which offcuts are left. Sides are laid one
     after the other, so the state of a place is reached from earlier ones only.
 offcut : what is left of a board already bought, with one kerf more (as in
-    :mod:`frame3d.takeoff.cutting_problem`): it holds pieces of a length and a kerf each. It is
+    :mod:`frame3d.takeoff.cutting.problem`): it holds pieces of a length and a kerf each. It is
     taken as the most that the pieces still to come can use of it, so states meet more often.
 
 All states are kept, so the answer is exact, unless there are too many, or too many offcuts in

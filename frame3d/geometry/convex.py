@@ -78,9 +78,7 @@ def between(points: Sequence[Solid], low: float, high: float) -> list[Solid]:
         for a in below:
             for b in above:
                 share = (level - a[2]) / (b[2] - a[2])
-                kept.append(
-                    (a[0] + share * (b[0] - a[0]), a[1] + share * (b[1] - a[1]), level)
-                )
+                kept.append((a[0] + share * (b[0] - a[0]), a[1] + share * (b[1] - a[1]), level))
     return kept
 
 

@@ -138,9 +138,7 @@ def box_distance(a: Boxes, b: Boxes) -> np.ndarray:
     count = len(a.half)
     best = np.full(count, np.inf)
     for one, two in ((a, b), (b, a)):
-        ends = one.centre[:, None, None] + np.einsum(
-            "ekj,nj,nji->neki", _EDGES, one.half, one.axes
-        )
+        ends = one.centre[:, None, None] + np.einsum("ekj,nj,nji->neki", _EDGES, one.half, one.axes)
         local = np.einsum("nij,nekj->neki", two.axes, ends - two.centre[:, None, None])
         half = np.repeat(two.half, 12, axis=0)
         far, _ = segment_box_distance(

@@ -8,23 +8,23 @@ at once;
 :mod:`compose` chooses scales and breaks long views over several sheets.
 
 To add a sheet: write a module with a function of the frame that returns a
-:class:`~frame3d.sheets.wishes.View`, whose ink comes from
-:func:`~frame3d.sheets.silhouettes.silhouette` and
-:func:`~frame3d.sheets.hiding.visible` and whose wishes name the sizes and marks; then
+:class:`~frame3d.sheets.annotation.annotations.View`, whose ink comes from
+:func:`~frame3d.sheets.projection.silhouettes.silhouette` and
+:func:`~frame3d.sheets.projection.hiding.visible` and whose wishes name the sizes and marks; then
 add a short function to the set in :mod:`draw`, which fits the view and adds it with
 its notes.
 """
 
-from frame3d.sheets.clearance import clearance_sheets
-from frame3d.sheets.draw import draw_sheets
-from frame3d.sheets.dxf_write import write_dxf
-from frame3d.sheets.files import write_sheet_files
-from frame3d.sheets.part_files import write_parts
-from frame3d.sheets.pdf_write import pdf_bytes, sheet_pictures, write_pdf
-from frame3d.sheets.sheet import SheetFinding, SheetSet
-from frame3d.sheets.site_set import draw_site
-from frame3d.sheets.stakes_dxf import write_stakes_dxf
-from frame3d.sheets.svg_write import write_svg
+from frame3d.sheets.layout.sheet import SheetFinding, SheetSet
+from frame3d.sheets.sets.draw import draw_sheets
+from frame3d.sheets.sets.site_set import draw_site
+from frame3d.sheets.views.clearance_views import clearance_sheets
+from frame3d.sheets.write.dxf_write import write_dxf
+from frame3d.sheets.write.part_files import write_parts
+from frame3d.sheets.write.pdf_write import pdf_bytes, sheet_pictures, write_pdf
+from frame3d.sheets.write.sheet_files import write_sheet_files
+from frame3d.sheets.write.stakes_dxf import write_stakes_dxf
+from frame3d.sheets.write.svg_write import write_svg
 
 __all__ = [
     "SheetFinding",

@@ -19,13 +19,13 @@ import numpy as np
 from msgspec import Struct
 
 from frame3d.catalog import clearance_mm
-from frame3d.frame.members import Frame
-from frame3d.frame.rail_holes import BoredPiece, bored_pieces, hole_play_mm
-from frame3d.frame.roles import Side
+from frame3d.design.tables.staking import StringLine
+from frame3d.frame.model.members import Frame
+from frame3d.frame.model.roles import Side
+from frame3d.frame.sides.rail_holes import BoredPiece, bored_pieces, hole_play_mm
 from frame3d.site.built import Top
 from frame3d.site.fitting import laid_onto, line_through
-from frame3d.site.places import SocketPlace, socket_name, socket_places
-from frame3d.spec.staking import StringLine
+from frame3d.site.socket_names import SocketPlace, socket_name, socket_places
 
 __all__ = ["AsBuilt", "HoleState", "HoopAsBuilt", "HoopState", "RailHole", "TopOff", "judge"]
 
@@ -127,9 +127,7 @@ def judge(frame: Frame, tops: Sequence[Top]) -> AsBuilt:
     places = {place.name: place for place in socket_places(frame)}
     line = _string(frame, places, tops)
     rise = line[1] if line else 0.0
-    measured = {
-        off.place.name: off for off in _tops_off(frame, places, tops, line)
-    }
+    measured = {off.place.name: off for off in _tops_off(frame, places, tops, line)}
     pieces = bored_pieces(frame)
     play = hole_play_mm(frame) if pieces else 0.0
     hoop = frame.design.hoop.tube
@@ -164,7 +162,9 @@ def _string(
 
 
 def _tops_off(
-    frame: Frame, places: dict[str, SocketPlace], tops: Sequence[Top],
+    frame: Frame,
+    places: dict[str, SocketPlace],
+    tops: Sequence[Top],
     line: tuple[float, float] | None,
 ) -> list[TopOff]:
     taped = tops[0].taped
@@ -191,7 +191,11 @@ def _tops_off(
 
 
 def _hoop(
-    frame: Frame, tops: Sequence[Top], measured: dict[str, TopOff], number: int, legs: float,
+    frame: Frame,
+    tops: Sequence[Top],
+    measured: dict[str, TopOff],
+    number: int,
+    legs: float,
     before: HoopAsBuilt | None,
 ) -> HoopAsBuilt:
     names = [socket_name(number, side) for side in (Side.LEFT, Side.RIGHT)]
@@ -219,8 +223,13 @@ def _hoop(
     else:
         state = HoopState.SPRUNG if abs(off) > legs else HoopState.GOES
     return HoopAsBuilt(
-        number=number, width_off_mm=off, up_mm=up, twist_mm=twist, spacing_off_mm=spacing,
-        ridge_off_mm=None if up is None else up * rise / meant, state=state,
+        number=number,
+        width_off_mm=off,
+        up_mm=up,
+        twist_mm=twist,
+        spacing_off_mm=spacing,
+        ridge_off_mm=None if up is None else up * rise / meant,
+        state=state,
     )
 
 

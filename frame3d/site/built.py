@@ -15,12 +15,12 @@ import math
 import numpy as np
 from msgspec import Struct
 
-from frame3d.frame.members import Frame
-from frame3d.frame.roles import Side
-from frame3d.frame.wording import lengths_of
-from frame3d.site.places import named_socket, socket_name, socket_places
+from frame3d.design.reading.user_lists import ListSource, Row, UserList, read_user_list
+from frame3d.frame.describe.wording import lengths_of
+from frame3d.frame.model.members import Frame
+from frame3d.frame.model.roles import Side
 from frame3d.site.plausible import unit_hint
-from frame3d.spec.user_lists import ListSource, Row, UserList, read_user_list
+from frame3d.site.socket_names import named_socket, socket_name, socket_places
 
 POINT_COLUMNS = ("point", "x", "y", "z", "rod", "note")
 TAPE_COLUMNS = ("hoop", "width", "left", "right", "left_height", "right_height", "note")

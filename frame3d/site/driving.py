@@ -13,14 +13,14 @@ import numpy as np
 from msgspec import Struct
 from msgspec.structs import replace
 
+from frame3d.design.tables.staking import StringLine
 from frame3d.errors import DesignError
-from frame3d.frame.members import Frame
-from frame3d.frame.wording import lengths_of
+from frame3d.frame.describe.wording import lengths_of
+from frame3d.frame.model.members import Frame
 from frame3d.site.ground import Ground
-from frame3d.site.places import SocketPlace, socket_places
 from frame3d.site.setting_out import PlaceKind, SettingOut, StakedPoint
+from frame3d.site.socket_names import SocketPlace, socket_places
 from frame3d.site.string_line import Exposure, StringRun, best_string
-from frame3d.spec.staking import StringLine
 
 _STILL_MM = 1e-4
 _MOST_ROUNDS = 50
@@ -126,9 +126,7 @@ def exposure_of(frame: Frame) -> tuple[Exposure, float]:
         )
     share = socket_places(frame)[0].plumb_share
     return (
-        Exposure(
-            least_mm=least * share, most_mm=most * share, wanted_mm=socket.exposed * share
-        ),
+        Exposure(least_mm=least * share, most_mm=most * share, wanted_mm=socket.exposed * share),
         embedment,
     )
 
@@ -158,14 +156,25 @@ def plan_driving(frame: Frame, setting_out: SettingOut, ground: Ground) -> Drivi
         )
     )
     return DrivingPlan(
-        ground=ground, string=string, exposure=exposure, embedment_mm=embedment, sockets=driven,
+        ground=ground,
+        string=string,
+        exposure=exposure,
+        embedment_mm=embedment,
+        sockets=driven,
         setting_out=_on_ground(setting_out, ground, string, level),
     )
 
 
 def _driven(
-    frame: Frame, place: SocketPlace, point: StakedPoint, ground: Ground, string: StringRun,
-    exposure: Exposure, embedment: float, height: float, outside: float,
+    frame: Frame,
+    place: SocketPlace,
+    point: StakedPoint,
+    ground: Ground,
+    string: StringRun,
+    exposure: Exposure,
+    embedment: float,
+    height: float,
+    outside: float,
 ) -> Driven:
     socket, share = frame.design.socket, place.plumb_share
     top = float(string.at(point.along_mm))
@@ -178,8 +187,14 @@ def _driven(
     # What is driven into: the socket as it is, or a longer one.
     depth = max(embedded, embedment) * share
     return Driven(
-        place=place, along_mm=point.along_mm, ground_mm=float(height), top_mm=top,
-        mark_mm=mark, embedded_mm=embedded, dig_mm=dig, fill_mm=fill,
+        place=place,
+        along_mm=point.along_mm,
+        ground_mm=float(height),
+        top_mm=top,
+        mark_mm=mark,
+        embedded_mm=embedded,
+        dig_mm=dig,
+        fill_mm=fill,
         longer_mm=mark + embedment if fill else None,
         drill_mm=None if rock is None else max(0.0, depth + dig - rock) / share,
         outside_mm=float(outside),

@@ -15,11 +15,11 @@ from collections.abc import Callable
 import numpy as np
 from msgspec import Struct
 
-from frame3d.frame.members import Frame
-from frame3d.frame.wording import lengths_of
-from frame3d.site.places import axes_of, named_socket, socket_places
+from frame3d.design.reading.user_lists import ListSource, Row, UserList, read_user_list
+from frame3d.frame.describe.wording import lengths_of
+from frame3d.frame.model.members import Frame
 from frame3d.site.plausible import unit_hint
-from frame3d.spec.user_lists import ListSource, Row, UserList, read_user_list
+from frame3d.site.socket_names import axes_of, named_socket, socket_places
 
 COLUMNS = ("point", "x", "y", "z", "rod", "rock", "note")
 OPTION = "--levels"
@@ -107,9 +107,7 @@ def _check_columns(found: UserList) -> None:
             1, lost, "is missing; give places in columns x and y, or names of sockets in point"
         )
     if "rod" in names and "point" not in names:
-        found.fault(
-            1, "point", f'is missing; rod readings need a row called "{BENCHMARK}" in it'
-        )
+        found.fault(1, "point", f'is missing; rod readings need a row called "{BENCHMARK}" in it')
 
 
 def _set_up(found: UserList, row: Row) -> float | None:
@@ -195,7 +193,9 @@ def _check_twice(found: UserList, levels: list[Level]) -> None:
         cell = (round(level.x_mm / _SAME_PLACE_MM), round(level.y_mm / _SAME_PLACE_MM))
         near = [
             seen[cell[0] + i, cell[1] + j]
-            for i in (-1, 0, 1) for j in (-1, 0, 1) if (cell[0] + i, cell[1] + j) in seen
+            for i in (-1, 0, 1)
+            for j in (-1, 0, 1)
+            if (cell[0] + i, cell[1] + j) in seen
         ]
         for other in near:
             if math.hypot(other.x_mm - level.x_mm, other.y_mm - level.y_mm) < _SAME_PLACE_MM:
@@ -208,8 +208,7 @@ def _check_twice(found: UserList, levels: list[Level]) -> None:
 
 
 def _check_sizes(found: UserList, frame: Frame, levels: list[Level]) -> bool:
-    """Faults of points far off, or of a unit that makes all of them so; True when there are none.
-    """
+    """Faults of points far off, or of a unit that makes all of them so; True when there are none."""
     before, say = len(found.faults), lengths_of(frame).text
     axes, grid = axes_of(frame), frame.grid
     middle = (-axes.x_mm, grid.length_mm / 2 - axes.y_mm)

@@ -22,9 +22,9 @@ from collections.abc import Sequence
 
 from msgspec import Struct
 
+from frame3d.design.tables.staking import Staking
 from frame3d.errors import DesignError
 from frame3d.site.setting_out import StakedPoint
-from frame3d.spec.staking import Staking
 
 __all__ = ["Mapped", "MapOrigin", "map_origin", "on_map"]
 

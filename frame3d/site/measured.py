@@ -11,12 +11,12 @@ import math
 
 import numpy as np
 
-from frame3d.frame.members import Frame
-from frame3d.frame.wording import lengths_of
-from frame3d.site.places import corner_names, named_socket
+from frame3d.design.reading.user_lists import ListSource, Row, UserList, read_user_list
+from frame3d.frame.describe.wording import lengths_of
+from frame3d.frame.model.members import Frame
 from frame3d.site.plausible import unit_hint
+from frame3d.site.socket_names import corner_names, named_socket
 from frame3d.site.squaring import Distance
-from frame3d.spec.user_lists import ListSource, Row, UserList, read_user_list
 
 COLUMNS = ("from", "to", "distance", "note")
 OPTION = "--measured"
@@ -43,9 +43,7 @@ def read_measured(path: ListSource, frame: Frame) -> tuple[Distance, ...]:
     ListFaults
         With every fault of its rows, or if the distances do not fix the corners.
     """
-    found = read_user_list(
-        path, columns=COLUMNS, needed=COLUMNS[:3], where=OPTION, with_units=True
-    )
+    found = read_user_list(path, columns=COLUMNS, needed=COLUMNS[:3], where=OPTION, with_units=True)
     names, rectangle = corner_rectangle(frame)
     say = lengths_of(frame).text
     distances = []
@@ -95,7 +93,8 @@ def _check_enough(found: UserList, names: tuple[str, ...], distances: list[Dista
     if len(there) < _FEWEST:
         lost = [
             f"{names[a]} to {names[b]}"
-            for a, b in itertools.combinations(range(4), 2) if frozenset((a, b)) not in there
+            for a, b in itertools.combinations(range(4), 2)
+            if frozenset((a, b)) not in there
         ]
         found.fault(
             found.last_row, "",

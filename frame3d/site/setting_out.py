@@ -22,9 +22,9 @@ import math
 
 from msgspec import Struct
 
-from frame3d.frame.members import Frame
-from frame3d.frame.roles import Side
-from frame3d.site.places import Axes, axes_of, socket_name, socket_places
+from frame3d.frame.model.members import Frame
+from frame3d.frame.model.roles import Side
+from frame3d.site.socket_names import Axes, axes_of, socket_name, socket_places
 from frame3d.units import UnitSystem
 
 _LONGEST_TAPE_MM = 30480.0
@@ -183,7 +183,9 @@ def set_out(frame: Frame) -> SettingOut:
     width, length = 2 * grid.socket_x_mm, grid.length_mm
     square = square_corner(width, length, units)
     points = (
-        *_sockets(frame, axes), *_stakes(frame, axes), *_baseline(frame, axes),
+        *_sockets(frame, axes),
+        *_stakes(frame, axes),
+        *_baseline(frame, axes),
         *_square_points(axes, square, frame.design.staking.baseline),
     )
     return SettingOut(
@@ -196,28 +198,43 @@ def set_out(frame: Frame) -> SettingOut:
         square=square,
         skews=tuple(
             Skew(skew_mm=skew, difference_mm=difference_of(width, length, skew))
-            for skew in _SKEWS_MM[units] if skew < width / 2
+            for skew in _SKEWS_MM[units]
+            if skew < width / 2
         ),
     )
 
 
-def _point(frame: Frame, axes: Axes, name: str, kind: PlaceKind, x: float, y: float,
-           **more: object) -> StakedPoint:
+def _point(
+    frame: Frame, axes: Axes, name: str, kind: PlaceKind, x: float, y: float, **more: object
+) -> StakedPoint:
     """A point from the axes of the frame."""
     local_x, local_y = x - axes.x_mm, y - axes.y_mm
     inward = local_x if axes.is_left else -local_x
     forward = local_y if axes.y_mm == 0.0 else -local_y
     return StakedPoint(
-        name=name, kind=kind, x_mm=local_x, y_mm=local_y, z_mm=0.0,
-        along_mm=forward, offset_mm=inward + frame.design.staking.baseline, **more,
+        name=name,
+        kind=kind,
+        x_mm=local_x,
+        y_mm=local_y,
+        z_mm=0.0,
+        along_mm=forward,
+        offset_mm=inward + frame.design.staking.baseline,
+        **more,
     )
 
 
 def _sockets(frame: Frame, axes: Axes) -> list[StakedPoint]:
     return [
         _point(
-            frame, axes, place.name, PlaceKind.SOCKET, place.ground_x_mm, place.y_mm,
-            top_x_mm=place.top_x_mm - axes.x_mm, top_z_mm=place.top_z_mm, mark=place.mark,
+            frame,
+            axes,
+            place.name,
+            PlaceKind.SOCKET,
+            place.ground_x_mm,
+            place.y_mm,
+            top_x_mm=place.top_x_mm - axes.x_mm,
+            top_z_mm=place.top_z_mm,
+            mark=place.mark,
         )
         for place in socket_places(frame)
     ]

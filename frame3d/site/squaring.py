@@ -165,9 +165,7 @@ def fitted_onto(points: Array, target: Array) -> Array:
     """
     middle, aim = points.mean(axis=0), target.mean(axis=0)
     p, q = points - middle, target - aim
-    turn = math.atan2(
-        float((p[:, 0] * q[:, 1] - p[:, 1] * q[:, 0]).sum()), float((p * q).sum())
-    )
+    turn = math.atan2(float((p[:, 0] * q[:, 1] - p[:, 1] * q[:, 0]).sum()), float((p * q).sum()))
     return _turned(p, turn) + aim
 
 
@@ -176,9 +174,7 @@ def _turned(points: Array, angle: float) -> Array:
     return points @ np.array([[cos, sin], [-sin, cos]])
 
 
-def square_up(
-    rectangle: Array, names: Sequence[str], distances: Sequence[Distance]
-) -> Squaring:
+def square_up(rectangle: Array, names: Sequence[str], distances: Sequence[Distance]) -> Squaring:
     """Where the corners stand, and how to bring them onto ``rectangle``.
 
     Parameters

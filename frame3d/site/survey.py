@@ -4,10 +4,12 @@ from __future__ import annotations
 
 from msgspec import Struct
 
+from frame3d.design.reading.reader import locate
+from frame3d.design.reading.user_lists import ListSource
 from frame3d.errors import DesignError, Fault, ListFaults
-from frame3d.frame.members import Frame
-from frame3d.frame.set_status import UNCHECKED, SetStatus
-from frame3d.frame.wording import CAUTIONS
+from frame3d.frame.describe.set_status import UNCHECKED, SetStatus
+from frame3d.frame.describe.wording import CAUTIONS
+from frame3d.frame.model.members import Frame
 from frame3d.site.as_built import AsBuilt, judge
 from frame3d.site.built import read_built
 from frame3d.site.driving import DrivingPlan, plan_driving
@@ -17,8 +19,6 @@ from frame3d.site.mapped import MapOrigin, Mapped, map_origin, on_map
 from frame3d.site.measured import corner_rectangle, read_measured
 from frame3d.site.setting_out import SettingOut, set_out
 from frame3d.site.squaring import Distance, Squaring, square_up
-from frame3d.spec.reader import locate
-from frame3d.spec.user_lists import ListSource
 
 __all__ = ["SITE_CAUTIONS", "Site", "survey_site"]
 
@@ -63,8 +63,12 @@ class Site(Struct, frozen=True, kw_only=True):
 
 
 def survey_site(
-    frame: Frame, *, levels: ListSource | None = None, measured: ListSource | None = None,
-    built: ListSource | None = None, status: SetStatus = UNCHECKED,
+    frame: Frame,
+    *,
+    levels: ListSource | None = None,
+    measured: ListSource | None = None,
+    built: ListSource | None = None,
+    status: SetStatus = UNCHECKED,
 ) -> Site:
     """The site of ``frame``, with whatever lists the user has.
 

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from frame3d.frame.roles import Side
-from frame3d.frame.wording import lengths_of
+from frame3d.frame.describe.wording import lengths_of
+from frame3d.frame.model.roles import Side
 from frame3d.site.as_built import AsBuilt, TopOff
 from frame3d.site.driving import Driven
 from frame3d.site.squaring import Move
@@ -65,7 +65,8 @@ def correction(form: LengthFormat, top: TopOff) -> str:
     parts = [move_words(form, Move(name="", right_mm=across, along_mm=-top.along_mm))]
     if top.up_mm is not None and form.rounded_mm(abs(top.up_mm)) > 0:
         parts.append(
-            f"{said(form, top.up_mm)} deeper" if top.up_mm > 0
+            f"{said(form, top.up_mm)} deeper"
+            if top.up_mm > 0
             else f"raise by {said(form, top.up_mm)}"
         )
     words = ", ".join(part for part in parts if part)

@@ -16,6 +16,7 @@ mixed number : a whole number and a fraction, ``3 1/2`` or ``3-1/2``.
 """
 
 from frame3d.units.comparing import Numbers, compared
+from frame3d.units.formatting import LengthFormat
 from frame3d.units.reading import (
     parse_angle,
     parse_length,
@@ -30,7 +31,6 @@ from frame3d.units.system import (
     MM_PER_INCH,
     UnitSystem,
 )
-from frame3d.units.writing import LengthFormat
 
 __all__ = [
     "KG_PER_LB",

@@ -15,7 +15,7 @@ from __future__ import annotations
 
 import re
 
-from frame3d.units.tables import Value
+from frame3d.units.data_tables import Value
 
 __all__ = ["as_cell", "from_cell"]
 

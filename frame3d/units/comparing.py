@@ -12,8 +12,8 @@ from collections.abc import Callable, Iterator
 
 from msgspec import Struct
 
+from frame3d.units.formatting import LengthFormat
 from frame3d.units.system import MM_PER_INCH, UnitSystem
-from frame3d.units.writing import LengthFormat
 
 __all__ = ["Numbers", "compared"]
 
@@ -51,8 +51,13 @@ class _Scale(Struct, frozen=True):
 
 
 def compared(
-    required: float, provided: float, *, form: LengthFormat, unit: str = "mm",
-    is_most: bool = False, fine: bool = False,
+    required: float,
+    provided: float,
+    *,
+    form: LengthFormat,
+    unit: str = "mm",
+    is_most: bool = False,
+    fine: bool = False,
 ) -> Numbers:
     """The texts of a requirement and of what there is.
 
@@ -76,7 +81,9 @@ def compared(
             break
     left = least - here if is_most else here - least
     return Numbers(
-        required=scale.write(least), provided=scale.write(here), margin=scale.write(left),
+        required=scale.write(least),
+        provided=scale.write(here),
+        margin=scale.write(left),
         say=lambda value: scale.write(scale.count(value)),
     )
 

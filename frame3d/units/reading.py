@@ -230,8 +230,7 @@ def _quantities(
     if re.fullmatch(_NUMBER, rest):
         example = f"{rest} ft or {rest} mm" if what == "a length" else f"{rest} kg"
         raise UnitError(
-            f"got {text!r} for {what}, without a unit; add one, "
-            f"for example {example}; {help_text}"
+            f"got {text!r} for {what}, without a unit; add one, for example {example}; {help_text}"
         )
     parts: list[tuple[Fraction, str]] = []
     written: list[str] = []
@@ -246,7 +245,7 @@ def _quantities(
             unit = '"'  # 5'6 and 6 ft 3 1/2 mean inches to everyone who writes them
         if unit not in units:
             named = f"the unit {unit!r} is not known" if unit else f"{match['number']} has no unit"
-            if re.match(r"e[+-]?[0-9]", rest[match.end("number"):]):
+            if re.match(r"e[+-]?[0-9]", rest[match.end("number") :]):
                 named = "powers of ten are not read, write the number out"
             raise UnitError(f"got {text!r} for {what}: {named}; {help_text}")
         parts.append((_number(match["number"], text, what, help_text), unit))

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from msgspec import Struct
 
-from frame3d.units.writing import LengthFormat
+from frame3d.units.formatting import LengthFormat
 
 __all__ = ["Say"]
 

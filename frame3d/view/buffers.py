@@ -14,8 +14,8 @@ from typing import Any
 import numpy as np
 from msgspec import Struct
 
-from frame3d.frame.parts import Part
-from frame3d.view.packing import SHORT, packed
+from frame3d.frame.model.parts import Part
+from frame3d.view.number_packing import SHORT, packed
 
 _BYTE, _FLOAT = 5120, 5126
 _POSITIONS = {"target": 34962, "byteStride": 12}
@@ -43,8 +43,9 @@ class Buffers:
         self._views = [
             _View(number=number, about=about, data=[]) for number, about in enumerate(kinds)
         ]
-        (self._positions, self._normals, self._short, self._int, self._shifts,
-         self._turns) = self._views
+        (self._positions, self._normals, self._short, self._int, self._shifts, self._turns) = (
+            self._views
+        )
 
     def mesh(self, part: Part) -> dict[str, Any]:
         """Put the shape of a part in; returns the primitive that refers to it."""
@@ -78,8 +79,7 @@ class Buffers:
         }
 
     def _put(self, view: _View, data: bytes, accessor: dict[str, Any]) -> int:
-        self.accessors.append(
-            {"bufferView": view.number, "byteOffset": view.size, **accessor})
+        self.accessors.append({"bufferView": view.number, "byteOffset": view.size, **accessor})
         view.data.append(data)
         view.size += len(data)
         return len(self.accessors) - 1

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
-from frame3d.checks.finding import Finding
-from frame3d.frame.members import Frame
+from frame3d.checks.findings.finding import Finding
+from frame3d.frame.model.members import Frame
 
 
 def numbers_of(frame: Frame, findings: Iterable[Finding]) -> list[list[int]]:

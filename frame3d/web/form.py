@@ -10,12 +10,12 @@ from typing import Any
 
 from frame3d.catalog import Kind as CatalogKind
 from frame3d.catalog import names
-from frame3d.spec.defaults import FOLLOWS
-from frame3d.spec.facts import FieldFacts, Section, sections
-from frame3d.spec.faults import described
-from frame3d.spec.fields import Kind
-from frame3d.spec.following import FOLLOWING
-from frame3d.spec.starts import EXAMPLES
+from frame3d.design.reading.faults import described
+from frame3d.design.tables.fields import Kind
+from frame3d.design.values.defaults import FOLLOWS
+from frame3d.design.values.field_info import FieldFacts, Section, sections
+from frame3d.design.values.following import FOLLOWING
+from frame3d.design.values.starter_values import EXAMPLES
 from frame3d.units import UnitSystem
 
 _GROUPS: tuple[tuple[str, tuple[str, ...]], ...] = (
@@ -25,8 +25,10 @@ _GROUPS: tuple[tuple[str, tuple[str, ...]], ...] = (
     ("Sides and cover", ("sill_board", "side_opening", "cover")),
     ("End walls and doors", ("end_wall", "door")),
     ("Room and machines", ("clearance", "machine")),
-    ("Place and practice",
-     ("surroundings", "nearby", "staking", "practice", "tolerances", "accept")),
+    (
+        "Place and practice",
+        ("surroundings", "nearby", "staking", "practice", "tolerances", "accept"),
+    ),
     ("Bolts and ordering", ("hardware", "order")),
     ("Drawings and names", ("project", "output")),
 )
@@ -116,8 +118,11 @@ def _in_units(section: Section, facts: FieldFacts, units: UnitSystem) -> dict[st
     return {
         "default": None if key in FOLLOWING else default,
         "allowed": said,
-        "example": pair[units is UnitSystem.METRIC] if pair else
-        default if key in FOLLOWING else None,
+        "example": pair[units is UnitSystem.METRIC]
+        if pair
+        else default
+        if key in FOLLOWING
+        else None,
     }
 
 

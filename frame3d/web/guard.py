@@ -13,7 +13,7 @@ from collections.abc import Awaitable, Callable
 
 from aiohttp import web
 
-from frame3d.web.limits import BODY_BYTES, BODY_S
+from frame3d.web.requests.limits import BODY_BYTES, BODY_S
 
 Handler = Callable[[web.Request], Awaitable[web.StreamResponse]]
 

@@ -9,14 +9,14 @@ from typing import Any
 
 from aiohttp import web
 
-from frame3d.frame.wording import CAUTIONS
-from frame3d.web.answers import Answers
+from frame3d.frame.describe.wording import CAUTIONS
 from frame3d.web.assets import assets
+from frame3d.web.first_designs import starts
 from frame3d.web.form import form_of_a_design
-from frame3d.web.given import LISTS, GivenFault, packed_lists
 from frame3d.web.guard import JSON_TYPE, body_of, refused
-from frame3d.web.lanes import Busy, Crashed, Lanes, TooSlow
-from frame3d.web.limits import (
+from frame3d.web.requests.design_links import PackingError, unpacked
+from frame3d.web.requests.given import LISTS, GivenFault, packed_lists
+from frame3d.web.requests.limits import (
     DESIGN_BYTES,
     FINDINGS_S,
     LAYING_S,
@@ -25,11 +25,11 @@ from frame3d.web.limits import (
     TEXT_S,
     WAITING,
 )
-from frame3d.web.makings import KINDS
-from frame3d.web.messages import Message
-from frame3d.web.orders import PROGRAM_FAILED, Orders, State
-from frame3d.web.packing import PackingError, unpacked
-from frame3d.web.starts import starts
+from frame3d.web.work.answers import Answers
+from frame3d.web.work.exports import KINDS
+from frame3d.web.work.jobs import PROGRAM_FAILED, Orders, State
+from frame3d.web.work.messages import Message
+from frame3d.web.work.workers import Busy, Crashed, Lanes, TooSlow
 
 Handler = Callable[[web.Request], Awaitable[web.StreamResponse]]
 _HEAD_BYTES = 4
@@ -43,7 +43,7 @@ class Desk:
     Parameters
     ----------
     start : dict or None
-        The design to begin with, of :mod:`frame3d.web.starts`.
+        The design to begin with, of :mod:`frame3d.web.first_designs`.
     """
 
     def __init__(self, start: dict[str, Any] | None = None) -> None:

@@ -22,10 +22,10 @@ FEET = (48, 96, 192, 384, 960)
 WHOLE = """
 import sys, time
 begun = time.perf_counter()
-from frame3d.checks.assembly import find_assembly_faults
+from frame3d.checks.assembly.assembly import find_assembly_faults
 from frame3d.examples import example_paths
 from frame3d.frame.lay_out import lay_out
-from frame3d.spec.reader import read_design
+from frame3d.design.reading.reader import read_design
 frame = lay_out(read_design(example_paths()["long_meadow_gothic"]))
 laid = time.perf_counter()
 find_assembly_faults(frame)
@@ -37,8 +37,8 @@ def main() -> None:
     """Measure and print."""
     from bench_model import gothic_frame
 
-    from frame3d.checks.assembly import find_assembly_faults
-    from frame3d.checks.survey import survey
+    from frame3d.checks.assembly.assembly import find_assembly_faults
+    from frame3d.checks.measured.near_pairs import survey
 
     sys.stdout.write(f"{'ft':>5}{'members':>9}{'kinds':>7}{'ms':>8}{'us/member':>11}\n")
     for feet in FEET:
@@ -56,7 +56,11 @@ def main() -> None:
     sys.stdout.write("a fresh process, 96 ft: layout with imports, then the look, s\n")
     for _ in range(3):
         run = subprocess.run(
-            [sys.executable, "-P", "-c", WHOLE], capture_output=True, text=True, check=True, cwd=ROOT
+            [sys.executable, "-P", "-c", WHOLE],
+            capture_output=True,
+            text=True,
+            check=True,
+            cwd=ROOT,
         )
         sys.stdout.write(f"  {run.stdout}\n")
 

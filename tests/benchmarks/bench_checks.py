@@ -20,10 +20,10 @@ from pathlib import Path
 
 sys.path[:0] = [str(Path(__file__).parents[1]), str(Path(__file__).parents[2])]
 
-from frame3d.checks.check import check_frame  # noqa: E402 - the path is set above
+from frame3d.checks.all_checks import check_frame  # noqa: E402 - the path is set above
+from frame3d.design.reading.reader import design_from_mapping  # noqa: E402 - the path is set above
 from frame3d.examples import example_paths  # noqa: E402 - the path is set above
 from frame3d.frame.lay_out import lay_out  # noqa: E402 - the path is set above
-from frame3d.spec.reader import design_from_mapping  # noqa: E402 - the path is set above
 
 BAYS = (12, 24, 60, 120, 240)
 RUNS = 5

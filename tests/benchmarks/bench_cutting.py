@@ -18,12 +18,12 @@ from pathlib import Path
 
 sys.path.insert(0, str(Path(__file__).parents[2]))
 
-from frame3d.takeoff.cutting import Goal, plan_cuts  # noqa: E402 - the path is set above
-from frame3d.takeoff.cutting_input import (
+from frame3d.takeoff.cutting.pieces_and_bars import (
     CuttingRules,
     Piece,
     Stock,
 )
+from frame3d.takeoff.cutting.plan_cuts import Goal, plan_cuts  # noqa: E402 - the path is set above
 
 RULES = CuttingRules(kerf_mm=3, end_trim_mm=10, shortest_kept_mm=600)
 

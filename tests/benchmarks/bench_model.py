@@ -23,7 +23,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
-    from frame3d.frame.members import Frame
+    from frame3d.frame.model.members import Frame
 
 sys.path[:0] = [str(Path(__file__).parents[1]), str(Path(__file__).parents[2])]
 
@@ -33,9 +33,9 @@ def gothic_frame(bays: int) -> Frame:
 
     The plain way knows only parts of plain form; so the figures can be compared with older ones.
     """
+    from frame3d.design.reading.reader import design_from_mapping
     from frame3d.examples import example_paths
     from frame3d.frame.lay_out import lay_out
-    from frame3d.spec.reader import design_from_mapping
 
     text = example_paths()["long_meadow_gothic"].read_text(encoding="utf-8")
     design = tomllib.loads(text)
@@ -47,10 +47,10 @@ def gothic_frame(bays: int) -> Frame:
 
 def run_ours(bays: int, folder: Path) -> dict[str, float]:
     """Write our model files and time the steps."""
-    from frame3d.solids.make import make_solids
-    from frame3d.solids.meshes import make_meshes
-    from frame3d.solids.step import write_step
-    from frame3d.solids.stl import write_stl
+    from frame3d.solids.meshes.meshes import make_meshes
+    from frame3d.solids.parts.make_solids import make_solids
+    from frame3d.solids.write.step import write_step
+    from frame3d.solids.write.stl import write_stl
 
     frame = gothic_frame(bays)
     begun = time.perf_counter()

@@ -33,11 +33,11 @@ sys.path[:0] = [str(Path(__file__).parents[1]), str(Path(__file__).parents[2])]
 from page_server import Server, page_server  # noqa: E402 - the path is set above
 from playwright.sync_api import Page, sync_playwright  # noqa: E402 - the path is set above
 
+from frame3d.design.writing.editing import plain_text  # noqa: E402 - the path is set above
 from frame3d.examples import example_paths  # noqa: E402 - the path is set above
-from frame3d.spec.editing import plain_text  # noqa: E402 - the path is set above
-from frame3d.view.scene import scene_of  # noqa: E402 - the path is set above
-from frame3d.web.packing import packed  # noqa: E402 - the path is set above
-from frame3d.web.reading import frame_of  # noqa: E402 - the path is set above
+from frame3d.view.scene_file import scene_of  # noqa: E402 - the path is set above
+from frame3d.web.requests.design_links import packed  # noqa: E402 - the path is set above
+from frame3d.web.work.read_designs import frame_of  # noqa: E402 - the path is set above
 
 CHANGES, MANY = 10, 100
 ARGUMENTS = (

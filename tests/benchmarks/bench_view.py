@@ -26,13 +26,13 @@ sys.path[:0] = [str(Path(__file__).parents[1]), str(Path(__file__).parents[2])]
 
 from browser_page import DESK, browser_page  # noqa: E402 - the path is set above
 
-from frame3d.checks.check import check_frame  # noqa: E402 - the path is set above
+from frame3d.checks.all_checks import check_frame  # noqa: E402 - the path is set above
+from frame3d.design.reading.reader import design_from_mapping  # noqa: E402 - the path is set above
 from frame3d.examples import example_paths  # noqa: E402 - the path is set above
 from frame3d.frame.lay_out import lay_out  # noqa: E402 - the path is set above
-from frame3d.spec.reader import design_from_mapping  # noqa: E402 - the path is set above
 from frame3d.summary import main_figures  # noqa: E402 - the path is set above
-from frame3d.view.page import view_page  # noqa: E402 - the path is set above
-from frame3d.view.scene import scene_of  # noqa: E402 - the path is set above
+from frame3d.view.scene_file import scene_of  # noqa: E402 - the path is set above
+from frame3d.view.view_page import view_page  # noqa: E402 - the path is set above
 
 BAYS = (24, 240)
 RUNS = 7

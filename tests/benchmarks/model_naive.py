@@ -13,9 +13,9 @@ from pathlib import Path
 import cadquery as cq
 
 from frame3d.catalog.sections import Head
-from frame3d.frame.measures import neck_mm
-from frame3d.frame.members import Frame
-from frame3d.frame.parts import (
+from frame3d.frame.measure.measures import neck_mm
+from frame3d.frame.model.members import Frame
+from frame3d.frame.model.parts import (
     Board,
     Bolt,
     ClampHalf,
@@ -88,8 +88,11 @@ def _swaged(tube: Tube, swage: Swage, start: float, inward: bool) -> cq.Workplan
     sign = -1 if inward else 1
     end = start + sign * swage.taper_mm
     outer, inner = (
-        cq.Workplane("YZ").circle(full - t).workplane(offset=sign * swage.taper_mm)
-        .circle(small - t).loft(ruled=True)
+        cq.Workplane("YZ")
+        .circle(full - t)
+        .workplane(offset=sign * swage.taper_mm)
+        .circle(small - t)
+        .loft(ruled=True)
         for t in (0.0, wall)
     )
     taper = _placed(outer.cut(inner), tube.axis, start)
@@ -150,8 +153,12 @@ def _bolt(bolt: Bolt) -> cq.Workplane:
     x, radius = middle, (edge**2 + height**2) / (2 * height)
     z = radius - height - math.sqrt(radius**2 - x**2)
     dome = (
-        cq.Workplane("XZ").moveTo(0, 0).lineTo(edge, 0).threePointArc((x, z), (0, -height))
-        .close().revolve(360, (0, 0, 0), (0, 1, 0))
+        cq.Workplane("XZ")
+        .moveTo(0, 0)
+        .lineTo(edge, 0)
+        .threePointArc((x, z), (0, -height))
+        .close()
+        .revolve(360, (0, 0, 0), (0, 1, 0))
     )
     neck = cq.Workplane("XY").rect(size.diameter_mm, size.diameter_mm).extrude(neck_mm(bolt))
     shank = cq.Workplane("XY").circle(size.diameter_mm / 2).extrude(bolt.length_mm)

@@ -9,10 +9,10 @@ import pytest
 from browser_page import DESK, PHONE, browser_page, violations, wider_than_window
 from walled_designs import DESIGNS, example, walled
 
+from frame3d.design.reading.reader import design_from_mapping
 from frame3d.frame.lay_out import lay_out
-from frame3d.guide.make import guide_of
-from frame3d.guide.page import page_html
-from frame3d.spec.reader import design_from_mapping
+from frame3d.guide.make_guide import guide_of
+from frame3d.guide.write.guide_html import page_html
 
 PAGES = {
     "gothic": example("long_meadow_gothic"),

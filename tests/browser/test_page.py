@@ -17,12 +17,12 @@ from page_server import Server, page_server
 from playwright.sync_api import Browser, Page, Playwright, expect, sync_playwright
 
 import frame3d
-from frame3d.checks.check import check_frame
+from frame3d.checks.all_checks import check_frame
+from frame3d.design.reading.reader import design_from_text
 from frame3d.examples import example_paths
-from frame3d.frame.members import Frame
-from frame3d.frame.roles import Role
-from frame3d.frame.wording import tied
-from frame3d.spec.reader import design_from_text
+from frame3d.frame.describe.wording import tied
+from frame3d.frame.model.members import Frame
+from frame3d.frame.model.roles import Role
 
 ARGUMENTS = (
     "--no-sandbox", "--disable-background-networking", "--disable-component-update",
@@ -99,8 +99,14 @@ def opened(
     page.set_default_timeout(60_000)
     page.on("pageerror", lambda error: failures.append(str(error)))
     page.on("console", lambda told: failures.append(told.text) if told.type == "error" else None)
-    page.on("request", lambda asked: failures.append(asked.url)
-            if not asked.url.startswith((server.address, "blob:")) else None)
+    page.on(
+        "request",
+        lambda asked: (
+            failures.append(asked.url)
+            if not asked.url.startswith((server.address, "blob:"))
+            else None
+        ),
+    )
     page.goto(server.address + more)
     settled(page)
     yield page
@@ -130,10 +136,16 @@ def pixels(page: Page) -> bytes:
 
 
 def figure(page: Page, name: str) -> str:
-    return page.locator("#figures dt", has_text=name).locator("xpath=following-sibling::dd[1]").inner_text()
+    return (
+        page.locator("#figures dt", has_text=name)
+        .locator("xpath=following-sibling::dd[1]")
+        .inner_text()
+    )
 
 
-def test_a_width_that_is_typed_changes_view_figures_and_findings(browser: Browser, server: Server) -> None:
+def test_a_width_that_is_typed_changes_view_figures_and_findings(
+    browser: Browser, server: Server
+) -> None:
     with opened(browser, server) as page:
         assert "20'-0\" centres" in figure(page, "Width at ground")
         before, found = pixels(page), page.inner_text("#findings")
@@ -175,7 +187,9 @@ def test_findings_are_those_of_the_checks(browser: Browser, server: Server) -> N
         assert finding.where in text or finding.where == finding.field
 
 
-def test_a_fault_stands_beside_its_field_and_the_picture_stays(browser: Browser, server: Server) -> None:
+def test_a_fault_stands_beside_its_field_and_the_picture_stays(
+    browser: Browser, server: Server
+) -> None:
     with opened(browser, server) as page:
         before = pixels(page)
         type_into(page, "profile.width", "20")
@@ -187,7 +201,8 @@ def test_a_fault_stands_beside_its_field_and_the_picture_stays(browser: Browser,
         expect(page.locator("#faults")).not_to_contain_text("without a unit")
         for panel in ("#frame", "#results"):
             expect(page.locator(f"{panel} .stale")).to_have_text(
-                "This is the last design that could be laid out.")
+                "This is the last design that could be laid out."
+            )
         expect(page.locator('button[data-kind="step"]')).to_be_disabled()
         # The summary leads to the field, wherever it stands.
         page.locator("details.group").first.evaluate("group => { group.open = false; }")
@@ -209,7 +224,9 @@ def test_faults_of_lists_and_of_tables_find_their_place(browser: Browser, server
         settled(page)
         page.click("#add-rail")
         type_into(page, "rail[2].fraction", "")
-        expect(page.locator('fieldset[data-place="rail[2]"] > .fault')).to_contain_text("needs height or fraction")
+        expect(page.locator('fieldset[data-place="rail[2]"] > .fault')).to_contain_text(
+            "needs height or fraction"
+        )
 
 
 def open_all(page: Page) -> None:
@@ -264,10 +281,13 @@ def test_findings_and_members_pick_out_each_other(browser: Browser, server: Serv
         assert "picked" in finding.get_attribute("class")
 
 
-def test_a_finding_leads_to_where_what_is_missing_can_be_added(browser: Browser, server: Server) -> None:
+def test_a_finding_leads_to_where_what_is_missing_can_be_added(
+    browser: Browser, server: Server
+) -> None:
     with opened(browser, server) as page:
         page.locator(".findings li", has_text="side-vents").locator(
-            'button:has-text("Go to Side opening")').click()
+            'button:has-text("Go to Side opening")'
+        ).click()
         expect(page.locator("#add-side_opening")).to_be_focused()
 
 
@@ -285,7 +305,10 @@ def test_a_section_plane_cuts_the_picture(browser: Browser, server: Server) -> N
         assert middle == shown
         assert "'" in middle or '"' in middle
         page.keyboard.press("End")
-        assert page.evaluate("document.getElementById('cut-at').getAttribute('aria-valuetext')") != middle
+        assert (
+            page.evaluate("document.getElementById('cut-at').getAttribute('aria-valuetext')")
+            != middle
+        )
         page.check('#section input[value=""]')
         page.click("#section summary")
         assert length_mm == 4 * 4 * 304.8  # four bays of 4 ft
@@ -326,7 +349,9 @@ def test_two_points_are_measured(browser: Browser, server: Server) -> None:
         expect(page.locator("#picked")).to_contain_text("Distance")
 
 
-def test_a_step_file_is_made_and_read_back(browser: Browser, server: Server, tmp_path: Path) -> None:
+def test_a_step_file_is_made_and_read_back(
+    browser: Browser, server: Server, tmp_path: Path
+) -> None:
     """By the reader of another library, which knows no CAD kernel (steputils)."""
     from steputils import p21
 
@@ -444,7 +469,9 @@ def test_a_list_grows_and_shrinks(browser: Browser, server: Server) -> None:
         assert page.locator('fieldset[data-place^="machine"]').count() == 2
 
 
-def test_the_address_holds_the_design_and_two_windows_are_apart(browser: Browser, server: Server) -> None:
+def test_the_address_holds_the_design_and_two_windows_are_apart(
+    browser: Browser, server: Server
+) -> None:
     with opened(browser, server) as one, opened(browser, server) as other:
         type_into(one, "profile.width", "30 ft")
         type_into(other, "profile.width", "16 ft")
@@ -493,15 +520,21 @@ def test_sheets_are_drawn_and_made_larger(browser: Browser, server: Server) -> N
         assert page.locator("#sheet option").count() >= 4
         first = page.get_attribute("#sheets img", "alt")
         page.click('#sheets button[aria-label="Next sheet"]')
-        page.wait_for_function("first => document.querySelector('#sheets img').alt !== first", arg=first)
+        page.wait_for_function(
+            "first => document.querySelector('#sheets img').alt !== first", arg=first
+        )
         narrow = page.locator("#sheets img").bounding_box()["width"]
         page.click('#sheets button[aria-label="Larger"]')
-        assert page.locator("#sheets img").bounding_box()["width"] == pytest.approx(1.5 * narrow, rel=0.01)
+        assert page.locator("#sheets img").bounding_box()["width"] == pytest.approx(
+            1.5 * narrow, rel=0.01
+        )
 
 
 @pytest.mark.parametrize("units", ["imperial", "metric"])
 @pytest.mark.parametrize("style", ["gothic", "quonset"])
-def test_it_begins_with_any_new_design(browser: Browser, server: Server, style: str, units: str) -> None:
+def test_it_begins_with_any_new_design(
+    browser: Browser, server: Server, style: str, units: str
+) -> None:
     title = f"New {style} tunnel, {'metric' if units == 'metric' else 'feet and inches'}"
     with opened(browser, server) as page:
         page.click("#begin")
@@ -527,7 +560,9 @@ def test_another_design_is_seen_whole(browser: Browser, server: Server) -> None:
         page.click('[data-view="iso"]')
         page.mouse.move(2, 2)
         assert pixels(page) == whole
-        page.evaluate("document.querySelectorAll('details.group').forEach((g) => { g.open = true; })")
+        page.evaluate(
+            "document.querySelectorAll('details.group').forEach((g) => { g.open = true; })"
+        )
         assert page.evaluate("document.documentElement.scrollHeight <= innerHeight")
 
 
@@ -543,7 +578,9 @@ def test_units_are_those_that_are_preferred(browser: Browser, server: Server) ->
     with opened(browser, server) as page:
         page.check('#units input[value="metric"]')
         settled(page)
-        assert "6096\N{NO-BREAK SPACE}mm centres" in figure(page, "Width at ground")  # 20 ft, exactly
+        assert "6096\N{NO-BREAK SPACE}mm centres" in figure(
+            page, "Width at ground"
+        )  # 20 ft, exactly
         expect(page.locator('[data-place="profile.width"] .reading')).to_have_text("= 6096 mm")
 
 
@@ -621,8 +658,12 @@ def test_on_a_phone_the_picture_is_seen_behind_a_drawer(browser: Browser, server
         page.click("#show summary")
         page.wait_for_timeout(300)
         box, drawer = (page.locator(one).bounding_box() for one in ("#canvas", "#show .drawer"))
-        between = {"x": box["x"] + box["width"] / 2 - 2, "y": (box["y"] + drawer["y"]) / 2 - 2,
-                   "width": 4, "height": 4}
+        between = {
+            "x": box["x"] + box["width"] / 2 - 2,
+            "y": (box["y"] + drawer["y"]) / 2 - 2,
+            "width": 4,
+            "height": 4,
+        }
         assert between["y"] > box["y"]
         seen = pymupdf.Pixmap(page.screenshot(clip=between))
         # Where the canvas is left out, nothing at all is there.
@@ -672,7 +713,9 @@ def test_no_rule_of_accessibility_is_broken(browser: Browser, server: Server, st
 
 
 @pytest.mark.parametrize("panel", ["design", "frame", "results"])
-def test_no_rule_of_accessibility_is_broken_on_a_phone(browser: Browser, server: Server, panel: str) -> None:
+def test_no_rule_of_accessibility_is_broken_on_a_phone(
+    browser: Browser, server: Server, panel: str
+) -> None:
     with opened(browser, server, PHONE) as page:
         page.click(f'.panels [data-show="{panel}"]')
         page.wait_for_timeout(200)

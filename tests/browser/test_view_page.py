@@ -21,17 +21,17 @@ from browser_page import DESK, PHONE, browser_page, violations, wider_than_windo
 from playwright.sync_api import Page
 from walled_designs import example, walled
 
-from frame3d.checks.check import check_frame
-from frame3d.frame.board_measures import corners
+from frame3d.checks.all_checks import check_frame
+from frame3d.design.reading.reader import design_from_mapping
+from frame3d.frame.describe.wording import CAUTIONS, tied
 from frame3d.frame.lay_out import lay_out
-from frame3d.frame.members import Frame, Member
-from frame3d.frame.roles import Role, Side
-from frame3d.frame.wording import CAUTIONS, tied
-from frame3d.solids.names import role_colour
-from frame3d.spec.reader import design_from_mapping
+from frame3d.frame.measure.board_measures import corners
+from frame3d.frame.model.members import Frame, Member
+from frame3d.frame.model.roles import Role, Side
+from frame3d.solids.write.model_names import role_colour
 from frame3d.summary import main_figures
-from frame3d.view.page import view_page
-from frame3d.view.scene import scene_of
+from frame3d.view.scene_file import scene_of
+from frame3d.view.view_page import view_page
 
 BAYS = 6
 SMALL = (900, 600)
@@ -94,7 +94,9 @@ def until(page: Page, holds: str) -> None:
 def another(opened: Opened, size: tuple[int, int], **about) -> Iterator[Page]:
     """A window of its own in the same browser, without a network; empty."""
     context = opened.page.context.browser.new_context(
-        viewport={"width": size[0], "height": size[1]}, offline=True, reduced_motion="reduce",
+        viewport={"width": size[0], "height": size[1]},
+        offline=True,
+        reduced_motion="reduce",
         **about,
     )
     try:
@@ -452,7 +454,8 @@ def test_two_designs_differ_where_their_members_do(opened: Opened, frame: Frame)
 
     mine, theirs = keys(frame), keys(other)
     wanted = {
-        "same": (mine & theirs).total(), "first": (mine - theirs).total(),
+        "same": (mine & theirs).total(),
+        "first": (mine - theirs).total(),
         "second": (theirs - mine).total(),
     }
     assert min(wanted.values()) > 20
@@ -468,9 +471,7 @@ def test_a_finding_picks_out_its_members(opened: Opened, tmp_path: Path) -> None
     """Hoop pieces longer than the stock that can be bought (the limit of the design)."""
     spoilt = lay_out(design_from_mapping(walled(practice={"hoop_stock": "3 m"})))
     findings = check_frame(spoilt)
-    (number, finding) = next(
-        (k, f) for k, f in enumerate(findings) if f.rule.name == "piece-stock"
-    )
+    (number, finding) = next((k, f) for k, f in enumerate(findings) if f.rule.name == "piece-stock")
     file = tmp_path / "spoilt.html"
     file.write_text(view_page(spoilt, findings, ()), encoding="utf-8")
     with another(opened, SMALL) as page:
@@ -487,7 +488,8 @@ def test_a_finding_picks_out_its_members(opened: Opened, tmp_path: Path) -> None
 def test_without_webgl_the_picture_is_shown(opened: Opened, path: Path) -> None:
     with another(opened, DESK) as page:
         page.add_init_script(
-            "HTMLCanvasElement.prototype.getContext = function () { return null; }")
+            "HTMLCanvasElement.prototype.getContext = function () { return null; }"
+        )
         page.goto(path.as_uri())
         until(page, "document.getElementById('why').textContent.includes('WebGL 2')")
         assert page.locator("#picture svg").is_visible()
@@ -538,9 +540,7 @@ def test_what_is_put_into_the_page_does_not_run(opened: Opened) -> None:
 
 @pytest.mark.parametrize("scheme", ["light", "dark"])
 @pytest.mark.parametrize("size", [DESK, PHONE], ids=["desk", "phone"])
-def test_nobody_is_kept_out(
-    opened: Opened, path: Path, size: tuple[int, int], scheme: str
-) -> None:
+def test_nobody_is_kept_out(opened: Opened, path: Path, size: tuple[int, int], scheme: str) -> None:
     """Rules of WCAG 2 at A and AA as axe-core judges them, with everything unfolded."""
     # The policy is set aside, or the judge itself could not run.
     with another(opened, size, color_scheme=scheme, bypass_csp=True) as page:

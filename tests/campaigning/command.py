@@ -50,10 +50,18 @@ def arguments(given: Sequence[str] | None = None) -> argparse.Namespace:
     add("--workers", type=int, default=os.cpu_count() or 1, help="default: one for each core")
     add("--out", type=Path, default=Path("campaign"), help="folder (default %(default)s)")
     add("--seed", type=int, default=1, help="default %(default)s")
-    add("--limit", type=float, default=120.0,
-        help="seconds of the processor for one design (default %(default)s)")
-    add("--shrink", type=float, default=60.0,
-        help="seconds to make a failing design smaller, 0 for none (default %(default)s)")
+    add(
+        "--limit",
+        type=float,
+        default=120.0,
+        help="seconds of the processor for one design (default %(default)s)",
+    )
+    add(
+        "--shrink",
+        type=float,
+        default=60.0,
+        help="seconds to make a failing design smaller, 0 for none (default %(default)s)",
+    )
     return parser.parse_args(given)
 
 
@@ -82,9 +90,7 @@ def main(given: Sequence[str] | None = None, runner: str = "campaigning.stages")
     return 1 if report["failures"] else 0
 
 
-def _try_all(
-    asked: argparse.Namespace, rows: Rows, stages: tuple[str, ...], runner: str
-) -> None:
+def _try_all(asked: argparse.Namespace, rows: Rows, stages: tuple[str, ...], runner: str) -> None:
     """Take every design through the stages that has not been, and keep its row."""
     done = rows.done(stages)
     left = [name for name in names(tuple(asked.kinds), asked.designs) if name not in done]
@@ -111,9 +117,7 @@ def _try_all(
             print(f"{number} of {len(left)}, {failed} failing, {pace:.1f} s each", flush=True)
 
 
-def _all_shrunk(
-    asked: argparse.Namespace, groups: list[Group], runner: str
-) -> dict[str, dict]:
+def _all_shrunk(asked: argparse.Namespace, groups: list[Group], runner: str) -> dict[str, dict]:
     """The smallest design found for each cause, kept from one run to the next."""
     path = asked.out / _SHRUNK
     known = json.loads(path.read_text("utf-8")) if path.exists() else {}
@@ -131,13 +135,14 @@ def _all_shrunk(
     return found
 
 
-def _smaller(
-    asked: argparse.Namespace, group: Group, start: dict, runner: str
-) -> dict:
+def _smaller(asked: argparse.Namespace, group: Group, start: dict, runner: str) -> dict:
     """A smaller design of ``group``, begun at the one that is known if that still fails."""
     # Sheets tell the cuts that the take-off has planned.
-    needed = ("layout", "takeoff", "sheets") if group.failure.stage == "sheets" else (
-        "layout", group.failure.stage)
+    needed = (
+        ("layout", "takeoff", "sheets")
+        if group.failure.stage == "sheets"
+        else ("layout", group.failure.stage)
+    )
 
     with _one_by_one(needed, asked.limit, runner) as ask:
 

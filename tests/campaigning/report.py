@@ -12,7 +12,7 @@ from msgspec import Struct
 
 from campaigning.causes import Failure, place_without_numbers, words_without_numbers
 from campaigning.shrinking import size_of
-from frame3d.spec.editing import plain_text
+from frame3d.design.writing.editing import plain_text
 
 SMALLEST = "smallest"
 _SHOWN = 30
@@ -133,19 +133,18 @@ def text_of(report: dict) -> str:
     """The report as a person reads it."""
     tried = sum(report["tried"].values())
     lines = [
-        f"Campaign: seed {report['seed']}, code {report['version']}, "
-        f"through {report['through']}", "",
+        f"Campaign: seed {report['seed']}, code {report['version']}, through {report['through']}",
+        "",
         f"{'':10}{'tried':>8}{'refused':>9}{'failed':>8}",
     ]
     for kind, count in report["tried"].items():
         refused, failed = (report[what].get(kind, 0) for what in ("refused", "failed"))
-        lines.append(
-            f"{kind:10}{count:8}{refused:9}{failed:8}   {refused / count:.1%} refused"
-        )
+        lines.append(f"{kind:10}{count:8}{refused:9}{failed:8}   {refused / count:.1%} refused")
     lines += ["", f"Failing, by cause: {len(report['failures'])}"]
     for group in report["failures"]:
         lines += [
-            "", f"  {group['designs']} × {group['cause']}",
+            "",
+            f"  {group['designs']} × {group['cause']}",
             f"      {', '.join(group['names'][:6])}; smallest: {group['file']}",
             *(f"      {line}" for line in group["detail"].strip().splitlines()[-4:]),
         ]

@@ -25,7 +25,9 @@ def size_of(mapping: dict) -> tuple[int, int]:
 
 
 def shrunk(
-    mapping: dict, fails: Callable[[dict], bool], seconds: float,
+    mapping: dict,
+    fails: Callable[[dict], bool],
+    seconds: float,
     clock: Callable[[], float] = time.monotonic,
 ) -> dict:
     """A smaller design for which ``fails`` is still true; the best found within ``seconds``."""
@@ -42,7 +44,9 @@ def shrunk(
 
 
 def _without(
-    mapping: dict, places_of: Callable[[dict], list[Place]], fails: Callable[[dict], bool],
+    mapping: dict,
+    places_of: Callable[[dict], list[Place]],
+    fails: Callable[[dict], bool],
     has_time: Callable[[], bool],
 ) -> dict:
     """Leave out as many places as can be, in halves, quarters and so on down to single ones."""
@@ -62,9 +66,7 @@ def _without(
     return mapping
 
 
-def _plainer(
-    mapping: dict, fails: Callable[[dict], bool], has_time: Callable[[], bool]
-) -> dict:
+def _plainer(mapping: dict, fails: Callable[[dict], bool], has_time: Callable[[], bool]) -> dict:
     """Give every value the plainest form under which the design still fails."""
     for place, value in list(_leaves(mapping)):
         for plain in _plain_forms(value):

@@ -28,30 +28,30 @@ from campaigning.causes import (
     words_without_numbers,
 )
 from campaigning.order import STAGES
-from frame3d.build import taken_off
-from frame3d.checks.check import check_frame
-from frame3d.checks.finding import Finding, Severity
+from frame3d.building import taken_off
+from frame3d.checks.all_checks import check_frame
+from frame3d.checks.findings.finding import Finding, Severity
 from frame3d.checks.report import report_of, report_text, status_of
+from frame3d.design.tables.whole_design import LayerNames
+from frame3d.design.writing.editing import plain_text
 from frame3d.errors import DesignFaults, Fault, SolidError
-from frame3d.frame.members import Frame
-from frame3d.frame.parts import HARDWARE
+from frame3d.frame.model.members import Frame
+from frame3d.frame.model.parts import HARDWARE
 from frame3d.guide import GUIDE_FILES
-from frame3d.guide.files import write_guide
+from frame3d.guide.write.guide_files import write_guide
 from frame3d.sheets import SheetSet, draw_sheets, write_parts, write_sheet_files
-from frame3d.sheets.dxf_write import document_of
-from frame3d.site.files import write_stakes
-from frame3d.solids.make import make_solid
-from frame3d.solids.model import write_model
-from frame3d.spec.design import LayerNames
-from frame3d.spec.editing import plain_text
+from frame3d.sheets.write.dxf_write import document_of
+from frame3d.site.site_files import write_stakes
+from frame3d.solids.parts.make_solids import make_solid
+from frame3d.solids.write.model_files import write_model
 from frame3d.summary import main_figures, summary_of, summary_text
-from frame3d.takeoff.cut_lists import sawn_bars
-from frame3d.takeoff.files import write_takeoff
-from frame3d.takeoff.handling import carried_parts
-from frame3d.takeoff.make import Takeoff
-from frame3d.view.page import view_page
-from frame3d.web.reading import forget_old, frame_of
-from frame3d.web.tasks import TASKS
+from frame3d.takeoff.quantities.handling import carried_parts
+from frame3d.takeoff.take_off import Takeoff
+from frame3d.takeoff.write.cut_lists import sawn_bars
+from frame3d.takeoff.write.takeoff_files import write_takeoff
+from frame3d.view.view_page import view_page
+from frame3d.web.work.read_designs import forget_old, frame_of
+from frame3d.web.work.tasks import TASKS
 
 ROOT = Path(__file__).resolve().parents[2]
 _MOST_TAKEN_OUT = 15
@@ -88,8 +88,11 @@ class Trial(Struct, kw_only=True):
 
 
 def run(
-    mapping: dict, stages: Sequence[str], tell: Callable[[str], None] = lambda stage: None,
-    *, whole: bool = False,
+    mapping: dict,
+    stages: Sequence[str],
+    tell: Callable[[str], None] = lambda stage: None,
+    *,
+    whole: bool = False,
 ) -> dict:
     """Take a design through ``stages``; ready for JSON.
 
@@ -153,9 +156,12 @@ def _checks(trial: Trial) -> None:
         if finding.severity is Severity.ERROR and len(fields) < 2:
             about = " and ".join(sorted({member.role.value for member in finding.members}))
             said = ", ".join(map(place_without_numbers, fields)) or "no field"
-            trial.fail("checks", "fewer than two fields",
-                       f"{finding.rule.name}: {about or 'no member'}: {said}",
-                       f"{finding.where}: {finding.message}")
+            trial.fail(
+                "checks",
+                "fewer than two fields",
+                f"{finding.rule.name}: {about or 'no member'}: {said}",
+                f"{finding.where}: {finding.message}",
+            )
 
 
 def _takeoff(trial: Trial) -> None:
@@ -190,8 +196,12 @@ def _sheets(trial: Trial) -> None:
         if fault.rule in _CROWDED and fault.sheet in crowded_and_told:
             trial.told[f"crowded and told: {fault.rule}: {place}"] += 1
         else:
-            trial.fail("sheets", "fault of the judge", f"{fault.rule}: {place}",
-                       f"sheet {fault.sheet or '?'}: {fault.message}")
+            trial.fail(
+                "sheets",
+                "fault of the judge",
+                f"{fault.rule}: {place}",
+                f"sheet {fault.sheet or '?'}: {fault.message}",
+            )
 
 
 def _guide(trial: Trial) -> None:
@@ -204,9 +214,9 @@ def _guide(trial: Trial) -> None:
     _, *steps = page.sections.values()
     counted = sum((step.counts for step in steps), Counter())
     wanted = Counter({one.group.mark: one.group.count for one in carried_parts(trial.frame)})
-    wanted += Counter({
-        g.mark: g.count for g in trial.frame.parts() if isinstance(g.part, HARDWARE)
-    })
+    wanted += Counter(
+        {g.mark: g.count for g in trial.frame.parts() if isinstance(g.part, HARDWARE)}
+    )
     if counted != wanted:
         detail = f"{dict(counted - wanted)} too many, {dict(wanted - counted)} too few"
         trial.fail("guide", "fault of the judge", "counts are not the take-off's", detail)

@@ -14,12 +14,12 @@ import tomllib
 
 from whole_designs import HOOPS, RAILS, SOCKETS, that_take
 
+from frame3d.design.tables.fields import Kind
+from frame3d.design.values.field_info import FieldFacts, sections
+from frame3d.design.values.starter_values import EXAMPLES
+from frame3d.design.writing.template import design_text
 from frame3d.examples import example_paths
-from frame3d.geometry.arch import ArchStyle
-from frame3d.spec.facts import FieldFacts, sections
-from frame3d.spec.fields import Kind
-from frame3d.spec.starts import EXAMPLES
-from frame3d.spec.template import design_text
+from frame3d.geometry.arch.arch import ArchStyle
 from frame3d.units import MM_PER_FOOT, MM_PER_INCH, UnitSystem, parse_length
 
 FRAME = (
@@ -106,7 +106,8 @@ def _changeable(name: str, table: dict) -> list[str]:
     Others, given besides, contradict what is given, and the file says so where they stand.
     """
     keys = [
-        key for key, facts in sections()[name].fields.items()
+        key
+        for key, facts in sections()[name].fields.items()
         if key in table or key in _MORE or facts.imperial not in (None, [])
     ]
     if name == "rail":

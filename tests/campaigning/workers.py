@@ -59,9 +59,7 @@ class Worker:
 
     def __init__(self, runner: str) -> None:
         methods = multiprocessing.get_all_start_methods()
-        context = multiprocessing.get_context(
-            "forkserver" if "forkserver" in methods else "spawn"
-        )
+        context = multiprocessing.get_context("forkserver" if "forkserver" in methods else "spawn")
         if context.get_start_method() == "forkserver":
             # Loaded once, for all processes that come after.
             context.set_forkserver_preload([runner])

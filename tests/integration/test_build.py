@@ -17,15 +17,16 @@ from hypothesis import HealthCheck, Phase, assume, given, settings
 from killed_runs import killed
 from whole_designs import designs
 
-from frame3d import build, load_design
-from frame3d.build import FILES, _made_before, build_guide, build_takeoff, taken_off
+from frame3d import building as build
+from frame3d import load_design
+from frame3d.building import FILES, _made_before, build_guide, build_takeoff, taken_off
+from frame3d.design.reading.reader import design_from_mapping
 from frame3d.errors import DesignError, DesignFaults, OutputError, SolidError
 from frame3d.examples import example_paths
 from frame3d.frame.lay_out import lay_out
-from frame3d.frame.measures import volume_mm3
-from frame3d.solids.picture import PICTURES
-from frame3d.spec.reader import design_from_mapping
-from frame3d.takeoff.files import TAKEOFF_FILES
+from frame3d.frame.measure.measures import volume_mm3
+from frame3d.solids.pictures.render import PICTURES
+from frame3d.takeoff.write.takeoff_files import TAKEOFF_FILES
 
 SMALL = {
     "project": {"name": "Seedling house [1]"},
@@ -62,9 +63,20 @@ def built(tmp_path_factory) -> Path:
 def test_every_file_is_made_and_nothing_else_is_left(built: Path) -> None:
     found = {path.name for path in built.iterdir()}
     assert found - set(PICTURES) == {
-        "model.step", "model.stl", "model.glb", "sheets.dxf", "sheets.pdf", "clearance.svg",
-        "findings.json", "stakes.csv", "summary.json", "view.html", "guide.html", "guide.pdf",
-        "sheets", "parts",
+        "model.step",
+        "model.stl",
+        "model.glb",
+        "sheets.dxf",
+        "sheets.pdf",
+        "clearance.svg",
+        "findings.json",
+        "stakes.csv",
+        "summary.json",
+        "view.html",
+        "guide.html",
+        "guide.pdf",
+        "sheets",
+        "parts",
         *TAKEOFF_FILES,
     }
     listed = set(json.loads((built / "summary.json").read_text(encoding="utf-8"))["files"])
@@ -111,9 +123,7 @@ def test_stale_files_in_folders_go_and_the_users_own_stay(built: Path, tmp_path:
     "listed",
     ['["parts/../keep.txt", "keep.txt", "parts/a/b.dxf", 3]', '"parts/mine.dxf"', "no json {"],
 )
-def test_a_summary_that_lists_other_files_takes_nothing_away(
-    tmp_path: Path, listed: str
-) -> None:
+def test_a_summary_that_lists_other_files_takes_nothing_away(tmp_path: Path, listed: str) -> None:
     (tmp_path / "keep.txt").write_text("x")
     (tmp_path / "summary.json").write_text(f'{{"program": "frame3d 0", "files": {listed}}}')
     assert _made_before(tmp_path) == []
@@ -135,7 +145,7 @@ def test_failed_build_leaves_the_last_good_one(tmp_path: Path, monkeypatch) -> N
     def broken(*_args: object) -> None:
         raise SolidError("H1 (Tube): spoilt on purpose")
 
-    monkeypatch.setattr("frame3d.solids.model.write_model", broken)
+    monkeypatch.setattr("frame3d.solids.write.model_files.write_model", broken)
     with pytest.raises(SolidError, match="spoilt on purpose"):
         build(design_from_mapping(SMALL), folder)
     assert sorted(path.name for path in folder.iterdir()) == ["model.step", "notes.txt"]
@@ -177,7 +187,7 @@ def test_example_from_python() -> None:
 @given(designs(most_bays=4))
 def test_whatever_lays_out_has_sound_solids(mapping: dict) -> None:
     """Each solid is valid and single and has the volume that arithmetic gives its part."""
-    from frame3d.solids.make import make_solids
+    from frame3d.solids.parts.make_solids import make_solids
 
     try:
         frame = lay_out(design_from_mapping(mapping))
@@ -293,13 +303,13 @@ def test_an_order_killed_at_any_renaming_is_whole_after_the_next(tmp_path: Path)
 CUT_SHORT = r"""
 import resource, sys
 from pathlib import Path
-from frame3d.build import build_frame, build_guide, build_site, build_takeoff, taken_off
+from frame3d.building import build_frame, build_guide, build_site, build_takeoff, taken_off
 from frame3d.errors import MachineError
 from frame3d.frame.lay_out import lay_out
 from frame3d.site.survey import survey_site
-from frame3d.solids.picture import write_pictures
-from frame3d.spec.reader import read_design
-from frame3d.view.scene import scene_of
+from frame3d.solids.pictures.render import write_pictures
+from frame3d.design.reading.reader import read_design
+from frame3d.view.scene_file import scene_of
 frame = lay_out(read_design(sys.argv[1]))
 scene = Path(sys.argv[1]).with_name("scene.glb")
 scene.write_bytes(scene_of(frame).glb)

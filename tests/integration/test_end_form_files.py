@@ -9,8 +9,8 @@ from pathlib import Path
 import pytest
 import trimesh
 
-from frame3d.frame.measures import volume_mm3
-from frame3d.solids.model import write_model
+from frame3d.frame.measure.measures import volume_mm3
+from frame3d.solids.write.model_files import write_model
 
 sys.path.insert(0, str(Path(__file__).parents[1]))
 from end_form_parts import PARTS, end_form_frame  # noqa: E402 - the path is set above

@@ -12,11 +12,11 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from frame3d.build import build_site, build_takeoff, taken_off
+from frame3d.building import build_site, build_takeoff, taken_off
+from frame3d.design.reading.reader import design_from_mapping
 from frame3d.frame.lay_out import lay_out
 from frame3d.site.survey import survey_site
-from frame3d.spec.reader import design_from_mapping
-from frame3d.takeoff.prices import read_prices
+from frame3d.takeoff.quantities.prices import read_prices
 from frame3d.units.cells import as_cell, from_cell
 
 # CWE-1236 names = + - @; OWASP ASVS 5.0, 1.2.10 adds tab and NUL, the wide forms and line ends

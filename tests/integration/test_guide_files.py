@@ -12,14 +12,14 @@ from guide_reader import GuideReader
 from pypdf import PdfReader
 from walled_designs import DESIGNS, example
 
+from frame3d.design.reading.reader import design_from_mapping
+from frame3d.frame.describe.wording import CAUTIONS
 from frame3d.frame.lay_out import lay_out
-from frame3d.frame.members import Frame
-from frame3d.frame.wording import CAUTIONS
+from frame3d.frame.model.members import Frame
 from frame3d.guide import GUIDE_FILES
-from frame3d.guide.files import write_guide
-from frame3d.guide.make import guide_of
-from frame3d.guide.told import Guide
-from frame3d.spec.reader import design_from_mapping
+from frame3d.guide.make_guide import guide_of
+from frame3d.guide.steps.step_content import Guide
+from frame3d.guide.write.guide_files import write_guide
 
 GUIDES = {
     "gothic": example("long_meadow_gothic"),

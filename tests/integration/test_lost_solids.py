@@ -18,19 +18,19 @@ from msgspec.structs import replace
 from OCP.Standard import Standard_Failure
 from typer.testing import CliRunner
 
-from frame3d.checks.check import check_frame
+from frame3d.checks.all_checks import check_frame
 from frame3d.cli import app
+from frame3d.design.reading.reader import design_from_text
 from frame3d.errors import SolidError
+from frame3d.frame.describe.unmade import Lack, Unmade
 from frame3d.frame.lay_out import lay_out
-from frame3d.frame.measures import volume_mm3
-from frame3d.frame.members import Frame
-from frame3d.frame.parts import Tube
-from frame3d.frame.unmade import Lack, Unmade
-from frame3d.solids import model
-from frame3d.solids.model import make_model, without_holes
-from frame3d.solids.stl import _header
-from frame3d.spec.reader import design_from_text
-from frame3d.web import makings
+from frame3d.frame.measure.measures import volume_mm3
+from frame3d.frame.model.members import Frame
+from frame3d.frame.model.parts import Tube
+from frame3d.solids.write import model_files as model
+from frame3d.solids.write.model_files import make_model, without_holes
+from frame3d.solids.write.stl import _header
+from frame3d.web.work import exports as makings
 
 DESIGN = """
 [project]
@@ -109,8 +109,19 @@ def test_every_file_of_a_build_is_there(run, frame: Frame) -> None:
     summary = json.loads((folder / "summary.json").read_text("utf-8"))
     for name in summary["files"]:
         assert (folder / name).stat().st_size > 0, name
-    wanted = {"model.step", "model.stl", "model.glb", "sheets.dxf", "sheets.pdf", "guide.html",
-              "guide.pdf", "view.html", "takeoff.xlsx", "findings.json", "parts/H1.dxf"}
+    wanted = {
+        "model.step",
+        "model.stl",
+        "model.glb",
+        "sheets.dxf",
+        "sheets.pdf",
+        "guide.html",
+        "guide.pdf",
+        "view.html",
+        "takeoff.xlsx",
+        "findings.json",
+        "parts/H1.dxf",
+    }
     assert wanted <= set(summary["files"])
     # What needs no kernel has the part whole: as many holes as the design's own part.
     assert "without" not in json.dumps(summary["parts"])
@@ -121,7 +132,8 @@ def test_summary_and_findings_name_it(run) -> None:
     folder, _ = run
     summary = json.loads((folder / "summary.json").read_text("utf-8"))
     assert [(row["mark"], row["name"]) for row in summary["model_lacks"]] == [
-        ("H1", BORED), ("W1", GONE),
+        ("H1", BORED),
+        ("W1", GONE),
     ]
     assert "spoilt on purpose" in summary["model_lacks"][0]["reason"]
     findings = json.loads((folder / "findings.json").read_text("utf-8"))
@@ -177,7 +189,8 @@ def test_step_volume_is_that_of_undrilled_hoops(run, frame: Frame) -> None:
         gmsh.finalize()
     wanted = [
         volume_mm3(without_holes(m.part) if m.mark == "H1" else m.part)
-        for m in frame.members if m.mark != "W1"
+        for m in frame.members
+        if m.mark != "W1"
     ]
     assert len(volumes) == len(wanted)
     # gmsh integrates with the kernel's quicker rule, which is off by up to 1e-3 at holes.
@@ -219,7 +232,8 @@ def test_stl_says_it_in_its_only_name_and_is_closed(run, frame: Frame) -> None:
     volume = np.einsum("ij,ij->i", a, np.cross(b, c)).sum() / 6
     wanted = sum(
         volume_mm3(without_holes(m.part) if m.mark == "H1" else m.part)
-        for m in frame.members if m.mark != "W1"
+        for m in frame.members
+        if m.mark != "W1"
     )
     assert volume == pytest.approx(wanted, rel=5e-3)
 

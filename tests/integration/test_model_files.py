@@ -15,14 +15,14 @@ import pytest
 import trimesh
 
 from frame3d.errors import OutputError
-from frame3d.frame.measures import volume_mm3
-from frame3d.frame.members import Frame
-from frame3d.frame.parts import Tube
-from frame3d.frame.roles import Role
-from frame3d.solids.glb_read import read_shells
-from frame3d.solids.model import write_model
-from frame3d.solids.names import member_names, role_colour
-from frame3d.solids.picture import PICTURES, main, write_pictures
+from frame3d.frame.measure.measures import volume_mm3
+from frame3d.frame.model.members import Frame
+from frame3d.frame.model.parts import Tube
+from frame3d.frame.model.roles import Role
+from frame3d.solids.pictures.glb_read import read_shells
+from frame3d.solids.pictures.render import PICTURES, main, write_pictures
+from frame3d.solids.write.model_files import write_model
+from frame3d.solids.write.model_names import member_names, role_colour
 
 TESTS = Path(__file__).parents[1]
 sys.path.insert(0, str(TESTS))
@@ -33,7 +33,7 @@ import sys
 from pathlib import Path
 sys.path.insert(0, sys.argv[1])
 from sample_frames import sample_frame
-from frame3d.solids.model import write_model
+from frame3d.solids.write.model_files import write_model
 write_model(sample_frame(3), Path(sys.argv[2]))
 """
 
@@ -93,17 +93,14 @@ def test_step_shares_each_solid(step) -> None:
 
 
 def test_step_has_one_colour_for_each_role(step, frame: Frame) -> None:
-    found = {
-        tuple(round(v, 6) for v in e.entity.params[1:]) for e in entities(step, "COLOUR_RGB")
-    }
+    found = {tuple(round(v, 6) for v in e.entity.params[1:]) for e in entities(step, "COLOUR_RGB")}
     assert found == {role_colour(member.role) for member in frame.members}
 
 
 def test_step_has_the_radii_of_the_axes(step) -> None:
     """The tori of bent tubes as text: radius of the bend, then that of the tube."""
     found = Counter(
-        tuple(round(v, 6) for v in e.entity.params[2:])
-        for e in entities(step, "TOROIDAL_SURFACE")
+        tuple(round(v, 6) for v in e.entity.params[2:]) for e in entities(step, "TOROIDAL_SURFACE")
     )
     hoop = EVERY_PART["H1"][1]
     assert isinstance(hoop, Tube)
@@ -180,9 +177,9 @@ def test_stl_is_whole_in_admesh(folder: Path, frame: Frame, exact_mm3: float) ->
 
 def test_stl_far_from_the_origin_stays_closed(tmp_path: Path) -> None:
     """300 m off, single precision is coarser than the narrowest triangles."""
-    from frame3d.solids.make import make_solids
-    from frame3d.solids.meshes import make_meshes
-    from frame3d.solids.stl import write_stl
+    from frame3d.solids.meshes.meshes import make_meshes
+    from frame3d.solids.parts.make_solids import make_solids
+    from frame3d.solids.write.stl import write_stl
 
     frame = sample_frame(2, spacing_mm=300_000.0)
     far = Frame(

@@ -35,15 +35,17 @@ def test_runs_from_top_to_bottom(name: str, tmp_path: Path, monkeypatch) -> None
     # The older place of its settings is asked for with a warning.
     monkeypatch.setenv("JUPYTER_PLATFORM_DIRS", "1")
     monkeypatch.setenv("MPLBACKEND", "module://matplotlib_inline.backend_inline")
-    monkeypatch.setenv("PYTHONPATH", os.pathsep.join(
-        [str(FOLDER.parent), *filter(None, [os.environ.get("PYTHONPATH")])]
-    ))
+    monkeypatch.setenv(
+        "PYTHONPATH",
+        os.pathsep.join([str(FOLDER.parent), *filter(None, [os.environ.get("PYTHONPATH")])]),
+    )
     book = nbformat.read(FOLDER / name, as_version=4)
     NotebookClient(
-        book, timeout=300, kernel_name="python3",
+        book,
+        timeout=300,
+        kernel_name="python3",
         resources={"metadata": {"path": str(tmp_path)}},
     ).execute()
-    outputs = [output for cell in book.cells if cell.cell_type == "code"
-               for output in cell.outputs]
+    outputs = [output for cell in book.cells if cell.cell_type == "code" for output in cell.outputs]
     assert not [output for output in outputs if output.output_type == "error"]
     assert sum("image/png" in output.get("data", {}) for output in outputs) >= 2

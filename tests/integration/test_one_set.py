@@ -18,10 +18,10 @@ import pymupdf
 import pytest
 from page_server import Server, page_server
 
-from frame3d.build import build
-from frame3d.spec.reader import read_design
-from frame3d.web.limits import LIST_BYTES
-from frame3d.web.packing import packed
+from frame3d.building import build
+from frame3d.design.reading.reader import read_design
+from frame3d.web.requests.design_links import packed
+from frame3d.web.requests.limits import LIST_BYTES
 
 DESIGN = """# Ours.
 [project]
@@ -80,7 +80,8 @@ def fetched(server: Server, kind: str, text: str = DESIGN, **fields: object) -> 
 def files_of(folder: Path) -> dict[str, bytes]:
     return {
         path.relative_to(folder).as_posix(): path.read_bytes()
-        for path in folder.rglob("*") if path.is_file()
+        for path in folder.rglob("*")
+        if path.is_file()
     }
 
 
@@ -206,9 +207,7 @@ def test_any_text_as_a_list_gets_an_answer(server: Server, what: str) -> None:
 
 
 @pytest.mark.parametrize("kind", ["xlsx", "pdf", "dxf", "site"])
-def test_no_file_that_a_design_names_is_opened(
-    server: Server, tmp_path: Path, kind: str
-) -> None:
+def test_no_file_that_a_design_names_is_opened(server: Server, tmp_path: Path, kind: str) -> None:
     """A list that blocks whoever opens it: a file that read it would never be ready."""
     trap = tmp_path / "trap.csv"
     os.mkfifo(trap)

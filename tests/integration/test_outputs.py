@@ -13,17 +13,17 @@ import openpyxl
 import pymupdf
 import pytest
 
-from frame3d.checks.check import check_frame
+from frame3d.checks.all_checks import check_frame
 from frame3d.checks.report import status_of
+from frame3d.design.reading.reader import read_design
 from frame3d.examples import example_paths
 from frame3d.frame.lay_out import lay_out
 from frame3d.sheets import draw_sheets, write_pdf
-from frame3d.spec.reader import read_design
 from frame3d.summary import summary_of, summary_text
-from frame3d.takeoff.lists import tables_of
-from frame3d.takeoff.make import take_off
-from frame3d.takeoff.workbook import FIRST_ROW, sheet_name
-from frame3d.units.tables import Units
+from frame3d.takeoff.take_off import take_off
+from frame3d.takeoff.write.part_lists import tables_of
+from frame3d.takeoff.write.workbook import FIRST_ROW, sheet_name
+from frame3d.units.data_tables import Units
 
 OUTPUTS = Path(__file__).parents[2] / "outputs"
 MOST_BYTES = 4_000_000
@@ -84,8 +84,14 @@ def test_kept_files_are_small_enough_for_git() -> None:
     kept = [
         path
         for name in example_paths()
-        for pattern in ("model.png", "sheet-*.png", "takeoff-cuts.svg", "sheets.pdf",
-                        "summary.json", "takeoff.xlsx")
+        for pattern in (
+            "model.png",
+            "sheet-*.png",
+            "takeoff-cuts.svg",
+            "sheets.pdf",
+            "summary.json",
+            "takeoff.xlsx",
+        )
         for path in (OUTPUTS / name).glob(pattern)
     ]
     assert sum(path.stat().st_size for path in kept) < MOST_BYTES

@@ -14,13 +14,13 @@ import pyogrio
 import pytest
 import shapely
 
+from frame3d.design.reading.reader import design_from_mapping, read_design
 from frame3d.examples import example_paths
-from frame3d.frame.board_measures import blocks
 from frame3d.frame.lay_out import lay_out
-from frame3d.frame.parts import Board, Plate, Tube
-from frame3d.frame.roles import Role
+from frame3d.frame.measure.board_measures import blocks
+from frame3d.frame.model.parts import Board, Plate, Tube
+from frame3d.frame.model.roles import Role
 from frame3d.sheets import write_parts
-from frame3d.spec.reader import design_from_mapping, read_design
 
 TOOLS = Path(__file__).parents[1] / "tools"
 PLATED = {
@@ -151,7 +151,8 @@ def test_a_surface_unrolled_is_wrapped_round_its_tube_face_out(tmp_path):
     frame = lay_out(read_design(example_paths()["long_meadow_quonset"]))
     write_parts(frame, tmp_path)
     lopsided = [
-        g for g in frame.parts()
+        g
+        for g in frame.parts()
         if isinstance(g.part, Tube)
         and {(h.at_mm, h.clock_rad) for h in g.part.holes}
         != {(h.at_mm, -h.clock_rad % math.pi) for h in g.part.holes}
@@ -200,9 +201,7 @@ def test_the_bent_centreline_is_as_long_as_the_straight_tube(written):
 
     developed = next(e for e in straight if all(v["y"] == 0 for v in e["vertices"]))
     bent = sum(length(e) for e in straight if e is not developed)
-    bent += sum(
-        e["radius"] * unit * ((e["endAngle"] - e["startAngle"]) % math.tau) for e in arcs
-    )
+    bent += sum(e["radius"] * unit * ((e["endAngle"] - e["startAngle"]) % math.tau) for e in arcs)
     assert arcs
     assert length(developed) == pytest.approx(group.part.length_mm, rel=1e-9)
     assert bent == pytest.approx(group.part.length_mm, rel=1e-7)

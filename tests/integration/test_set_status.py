@@ -11,19 +11,19 @@ import pytest
 from drawing_judge import judge
 from typer.testing import CliRunner
 
-from frame3d.checks.check import check_frame
+from frame3d.checks.all_checks import check_frame
 from frame3d.checks.report import status_of
 from frame3d.cli import app
+from frame3d.design.reading.reader import design_from_text
+from frame3d.frame.describe.set_status import MissingList, SetStatus
+from frame3d.frame.describe.unmade import Lack, Unmade
 from frame3d.frame.located import laid_out
-from frame3d.frame.members import Frame
-from frame3d.frame.roles import Role
-from frame3d.frame.set_status import MissingList, SetStatus
-from frame3d.frame.unmade import Lack, Unmade
-from frame3d.guide.make import guide_of
+from frame3d.frame.model.members import Frame
+from frame3d.frame.model.roles import Role
+from frame3d.guide.make_guide import guide_of
 from frame3d.sheets import draw_sheets
-from frame3d.sheets.dxf_write import document_of
-from frame3d.spec.reader import design_from_text
-from frame3d.view.page import view_page
+from frame3d.sheets.write.dxf_write import document_of
+from frame3d.view.view_page import view_page
 
 HEADLINE, FIELD = "Not to be built from: 2 errors found.", "NOT TO BE BUILT FROM: 2 errors"
 LOW = """[project]
@@ -43,7 +43,9 @@ height = "4 ft"
 passes = "none"
 """
 """A tie that nobody walks under, and a wagon wider than the tunnel: no layout could mend either."""
-ACCEPTED = LOW + """
+ACCEPTED = (
+    LOW
+    + """
 [[accept]]
 rule = "tie-headroom"
 reason = "Beds on both sides; nobody walks there."
@@ -51,6 +53,7 @@ reason = "Beds on both sides; nobody walks there."
 rule = "machine-inside"
 reason = "The wagon stays outside."
 """
+)
 TIE = "4'-10 1/4\" of headroom under the clamp, and 6'-8\" is needed (C2, left, hoop 3)."
 
 
@@ -99,8 +102,10 @@ def test_the_first_step_of_the_guide_says_so(folder: Path) -> None:
 def test_order_stakes_and_view_say_so(folder: Path) -> None:
     assert json.loads((folder / "takeoff.json").read_text("utf-8"))["findings"][0] == HEADLINE
     cells = [
-        cell for sheet in openpyxl.load_workbook(folder / "takeoff.xlsx")
-        for row in sheet.iter_rows(values_only=True) for cell in row
+        cell
+        for sheet in openpyxl.load_workbook(folder / "takeoff.xlsx")
+        for row in sheet.iter_rows(values_only=True)
+        for cell in row
     ]
     assert HEADLINE in cells
     rows = (folder / "stakes.csv").read_text("utf-8").splitlines()[1:]

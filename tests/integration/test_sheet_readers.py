@@ -24,9 +24,16 @@ import shapely
 import shapely.affinity
 from scipy.ndimage import binary_dilation
 
+from frame3d.design.tables.whole_design import DxfVersion, LayerNames, SheetStandard
 from frame3d.sheets import draw_sheets, write_sheet_files
-from frame3d.sheets.ink import ArcStroke, Bubble, CircleStroke, Dimension, Label, Stroke
-from frame3d.spec.design import DxfVersion, LayerNames, SheetStandard
+from frame3d.sheets.primitives.primitives import (
+    ArcStroke,
+    Bubble,
+    CircleStroke,
+    Dimension,
+    Label,
+    Stroke,
+)
 from frame3d.units import UnitSystem
 
 SVG = "{http://www.w3.org/2000/svg}"
@@ -177,7 +184,8 @@ def _by_ourselves(sheets, shape) -> np.ndarray:
             shift = (cursor - left, -bottom)
             lines += [
                 shapely.affinity.translate(line, *shift)
-                for item in view.view.ink for line in _traces(item, view.view.scale)
+                for item in view.view.ink
+                for line in _traces(item, view.view.scale)
             ]
             cursor += right - left + gap
     bounds = shapely.total_bounds(np.array(lines, dtype=object))
@@ -222,7 +230,9 @@ def test_every_dimension_is_in_the_text_of_the_print(made):
     for sheet, page in zip(sheets.sheets, reader.pages, strict=True):
         said = " ".join(page.extract_text().split())
         texts = [
-            item.text for view in sheet.views for item in view.view.ink
+            item.text
+            for view in sheet.views
+            for item in view.view.ink
             if isinstance(item, Dimension)
         ]
         assert [text for text in texts if " ".join(text.split()) not in said] == []

@@ -17,9 +17,9 @@ import pyogrio
 import pytest
 from drawing_judge import drawn_text, measured, value_of
 
+from frame3d.design.tables.whole_design import SheetStandard
 from frame3d.errors import OutputError
 from frame3d.sheets import draw_sheets, write_dxf
-from frame3d.spec.design import SheetStandard
 from frame3d.units import UnitSystem
 
 TOOLS = Path(__file__).parents[1] / "tools"
@@ -153,7 +153,7 @@ def test_gdal_reads_every_text(written):
     texts = {t for t in columns[list(meta["fields"]).index("Text")] if t}
     expected = {
         "metric": {"6000 between centres", "1200 leg", "R4000 rafter", "300 exposed"},
-        "imperial": {'19\'-8 1/4" between centres', '3\'-11 1/4" leg', '13\'-1 1/2" rafter'},
+        "imperial": {"19'-8 1/4\" between centres", "3'-11 1/4\" leg", "13'-1 1/2\" rafter"},
     }.get(name, {"700 embedded"})
     # 6000 mm = 236.22 in = 19 ft 8.22 in; 1200 mm = 47.24 in; 4000 mm = 157.48 in
     found = {text.removeprefix("R") if text.startswith("R13") else text for text in texts}
@@ -168,7 +168,11 @@ def test_npm_dxf_parser_reads_exact_arcs(written, tmp_path):
     assert shutil.which("node"), "node is needed; see tests/run.sh"
     run = subprocess.run(
         ["node", str(TOOLS / "read_dxf.js"), str(path)],
-        capture_output=True, text=True, timeout=60, check=False, env=_node_env(),
+        capture_output=True,
+        text=True,
+        timeout=60,
+        check=False,
+        env=_node_env(),
     )
     assert run.returncode == 0, run.stderr
     drawing = json.loads(run.stdout)
@@ -196,10 +200,16 @@ def test_librecad_draws_the_model(written, tmp_path):
     assert shutil.which("librecad"), "librecad is needed; see tests/run.sh"
     subprocess.run(
         ["librecad", "dxf2pdf", "-a", "-p", "420x297", "-t", str(tmp_path), str(path)],
-        capture_output=True, timeout=120, check=True,
+        capture_output=True,
+        timeout=120,
+        check=True,
         # Settings of its own: another run at the same time writes the usual ones.
-        env={**os.environ, "QT_QPA_PLATFORM": "offscreen", "XDG_RUNTIME_DIR": str(tmp_path),
-             "XDG_CONFIG_HOME": str(tmp_path)},
+        env={
+            **os.environ,
+            "QT_QPA_PLATFORM": "offscreen",
+            "XDG_RUNTIME_DIR": str(tmp_path),
+            "XDG_CONFIG_HOME": str(tmp_path),
+        },
     )
     with pymupdf.open(tmp_path / "sheets.pdf") as pdf:
         strokes = sum(len(drawing["items"]) for drawing in pdf[0].get_drawings())

@@ -10,10 +10,10 @@ import pymupdf
 import pypdf
 import pytest
 
+from frame3d.design.tables.whole_design import SheetStandard
 from frame3d.errors import OutputError
 from frame3d.sheets import draw_sheets, sheet_pictures, write_pdf, write_svg
-from frame3d.sheets.ink import Dimension, Label
-from frame3d.spec.design import SheetStandard
+from frame3d.sheets.primitives.primitives import Dimension, Label
 from frame3d.units import UnitSystem
 
 IMPERIAL = drawn.design(UnitSystem.IMPERIAL, SheetStandard.US, "B")
@@ -78,7 +78,9 @@ def test_line_widths_are_those_of_the_layers(written):
     with pymupdf.open(path) as pdf:
         widths = {
             round(d["width"] / 72 * 25.4, 2)
-            for page in pdf for d in page.get_drawings() if d["width"]
+            for page in pdf
+            for d in page.get_drawings()
+            if d["width"]
         }
     assert widths == {0.13, 0.18, 0.35, 0.5, 0.7}
 
@@ -120,7 +122,10 @@ def test_the_same_bytes_in_another_process_and_on_a_machine_without_fonts(tmp_pa
     for seed, have in (("1", "fonts"), ("7", "no fonts")):
         run = subprocess.run(
             [sys.executable, "-P", "-c", PROGRAM, tests, str(tmp_path / f"{seed}.dxf"), have],
-            capture_output=True, text=True, check=True, timeout=60,
+            capture_output=True,
+            text=True,
+            check=True,
+            timeout=60,
             env={"PYTHONHASHSEED": seed, "PATH": "/usr/bin:/bin", "HOME": str(tmp_path)},
         )
         outputs.add(run.stdout)
@@ -167,6 +172,10 @@ def test_reading_sheets_loads_no_kernel():
         "print([m for m in ('cadquery', 'OCP', 'vtk', 'matplotlib') if m in sys.modules])"
     )
     run = subprocess.run(
-        [sys.executable, "-P", "-c", program], capture_output=True, text=True, check=True, timeout=60
+        [sys.executable, "-P", "-c", program],
+        capture_output=True,
+        text=True,
+        check=True,
+        timeout=60,
     )
     assert run.stdout.strip() == "[]"

@@ -18,15 +18,15 @@ from drawing_judge import judge, pages_of
 from pyproj import Transformer
 from site_frames import small_frame
 
-from frame3d.build import build_site
+from frame3d.building import build_site
+from frame3d.design.reading.reader import design_from_mapping
 from frame3d.examples import example_paths
 from frame3d.frame.lay_out import lay_out
 from frame3d.sheets import draw_site, write_dxf
-from frame3d.site.files import READ_FIRST, SITE_FILES, write_stakes
 from frame3d.site.setting_out import PlaceKind
+from frame3d.site.site_files import READ_FIRST, SITE_FILES, write_stakes
+from frame3d.site.site_report import assumptions, findings
 from frame3d.site.survey import SITE_CAUTIONS, survey_site
-from frame3d.site.telling import assumptions, findings
-from frame3d.spec.reader import design_from_mapping
 from frame3d.units import parse_length
 
 UTM = {"epsg": 32633, "east": 500120.0, "north": 5400340.0, "bearing": 35.0}
@@ -78,9 +78,7 @@ def test_points_agree_in_csv_dxf_and_geojson(made) -> None:
     }
     assert len(listed) == len(site.setting_out.points)
     # DXF by GDAL: points in the order of the file, then their names at the same places.
-    meta, _, shapes, fields = pyogrio.raw.read(
-        files["site-stakes.dxf"], columns=["Layer", "Text"]
-    )
+    meta, _, shapes, fields = pyogrio.raw.read(files["site-stakes.dxf"], columns=["Layer", "Text"])
     assert list(meta["fields"]) == ["Layer", "Text"]
 
     found = {}
@@ -126,9 +124,12 @@ def test_json_has_the_rows_of_the_csv_files(made) -> None:
 def test_the_judge_finds_nothing_on_the_sheets(made) -> None:
     site, files = made
     out = site.setting_out
-    assert judge(
-        files["site-sheets.dxf"], sizes_mm=[out.width_mm, out.diagonal_mm, out.square.slant_mm]
-    ) == []
+    assert (
+        judge(
+            files["site-sheets.dxf"], sizes_mm=[out.width_mm, out.diagonal_mm, out.square.slant_mm]
+        )
+        == []
+    )
     with pymupdf.open(files["site-sheets.pdf"]) as pages:
         assert len(pages) == 4
         words = [page.get_text() for page in pages]
@@ -138,10 +139,11 @@ def test_the_judge_finds_nothing_on_the_sheets(made) -> None:
 def test_every_socket_is_on_the_profiles_with_its_mark(made) -> None:
     site, files = made
     texts = {
-        text.text for page in pages_of(ezdxf.readfile(files["site-sheets.dxf"]))
+        text.text
+        for page in pages_of(ezdxf.readfile(files["site-sheets.dxf"]))
         for text in page.texts
     }
-    from frame3d.frame.wording import lengths_of
+    from frame3d.frame.describe.wording import lengths_of
 
     form = lengths_of(site.frame)
     for driven in site.driving.sockets:
@@ -152,9 +154,9 @@ def test_every_socket_is_on_the_profiles_with_its_mark(made) -> None:
 def test_heights_on_the_profile_are_drawn_as_many_times_as_it_says(made) -> None:
     """The middle line of the string against the figures: rise over run times the exaggeration."""
     site, _ = made
-    from frame3d.frame.roles import Side
-    from frame3d.sheets.profile import exaggeration, profile
-    from frame3d.sheets.stretch import whole
+    from frame3d.frame.model.roles import Side
+    from frame3d.sheets.projection.stretch import whole
+    from frame3d.sheets.views.profile import exaggeration, profile
 
     times = exaggeration(site, 1)
     view = profile(site, Side.LEFT, times, whole(site.frame.grid))
@@ -194,7 +196,8 @@ def test_odd_tunnels_are_drawn_without_a_finding(output, width, count, spacing, 
             {
                 "output": output,
                 "profile": {
-                    "style": "quonset", "width": f"{width} m",
+                    "style": "quonset",
+                    "width": f"{width} m",
                     "ridge_height": f"{max(2.2, width / 2 + 0.3)} m",
                 },
                 "bays": {"count": count, "spacing": f"{spacing} m"},
@@ -288,7 +291,10 @@ def test_the_command_tells_what_to_do_and_the_cautions(plot: Path) -> None:
     assert "Driving marks" in done.stdout
     assert "buried cables" in done.stdout
     assert sorted(path.name for path in plot.iterdir()) == [
-        "a.toml", "built.csv", "levels.csv", "measured.csv"
+        "a.toml",
+        "built.csv",
+        "levels.csv",
+        "measured.csv",
     ]
 
 
@@ -323,7 +329,9 @@ def test_nothing_heavy_is_loaded_for_a_look(plot: Path) -> None:
         "try:\n    main()\nexcept SystemExit:\n    pass\n"
         "assert not {'scipy', 'pyproj', 'ezdxf', 'OCP', 'ortools'} & set(sys.modules)"
     )
-    done = subprocess.run([sys.executable, "-P", "-c", code], cwd=plot, capture_output=True, text=True)
+    done = subprocess.run(
+        [sys.executable, "-P", "-c", code], cwd=plot, capture_output=True, text=True
+    )
     assert done.returncode == 0, done.stderr
 
 

@@ -17,15 +17,15 @@ import pytest
 from hypothesis import HealthCheck, assume, given, settings
 from msgspec.structs import replace
 
+from frame3d.design.reading.reader import design_from_mapping
 from frame3d.errors import DesignError, DesignFaults
 from frame3d.examples import example_paths
 from frame3d.frame.lay_out import lay_out
-from frame3d.frame.measures import volume_mm3
-from frame3d.frame.members import Frame, Member
-from frame3d.solids.make import make_solids
-from frame3d.solids.solid import MOST_TOLERANCE_MM, Solid, greatest_tolerance_mm, solids_in
-from frame3d.solids.step import quiet, write_step
-from frame3d.spec.reader import design_from_mapping
+from frame3d.frame.measure.measures import volume_mm3
+from frame3d.frame.model.members import Frame, Member
+from frame3d.solids.kernel.solid import MOST_TOLERANCE_MM, Solid, greatest_tolerance_mm, solids_in
+from frame3d.solids.parts.make_solids import make_solids
+from frame3d.solids.write.step import quiet, write_step
 
 TESTS = Path(__file__).parents[1]
 sys.path.insert(0, str(TESTS))
@@ -98,7 +98,9 @@ def one_of_each(frame: Frame) -> Frame:
     return replace(frame, members=tuple(farthest.values()))
 
 
-def test_parts_are_whole_in_gmsh(written: tuple[Frame, dict[str, Solid], Path], tmp_path: Path) -> None:
+def test_parts_are_whole_in_gmsh(
+    written: tuple[Frame, dict[str, Solid], Path], tmp_path: Path
+) -> None:
     """One member of each: gmsh takes a tenth of a second for every one, and copies are alike."""
     import gmsh
 
@@ -123,7 +125,9 @@ def test_parts_are_whole_in_gmsh(written: tuple[Frame, dict[str, Solid], Path], 
     suppress_health_check=list(HealthCheck),
 )  # fmt: skip
 @given(mapping=designs(most_bays=2))
-def test_members_of_random_frames_are_valid_where_they_stand(mapping: dict, tmp_path_factory) -> None:
+def test_members_of_random_frames_are_valid_where_they_stand(
+    mapping: dict, tmp_path_factory
+) -> None:
     try:
         frame = lay_out(design_from_mapping(mapping))
     except (DesignError, DesignFaults):

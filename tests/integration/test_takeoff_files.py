@@ -12,15 +12,15 @@ from pathlib import Path
 import openpyxl
 import pytest
 
-from frame3d.build import build_takeoff, taken_off
+from frame3d.building import build_takeoff, taken_off
+from frame3d.design.reading.reader import design_from_mapping, design_from_text
 from frame3d.errors import OutputError
 from frame3d.examples import example_paths
 from frame3d.frame.lay_out import lay_out
-from frame3d.spec.reader import design_from_mapping, design_from_text
-from frame3d.takeoff.files import TABLES, TAKEOFF_FILES
-from frame3d.takeoff.make import Takeoff
-from frame3d.takeoff.prices import read_prices
-from frame3d.takeoff.workbook import FIRST_ROW, HEAD_ROW, SUM_ROW
+from frame3d.takeoff.quantities.prices import read_prices
+from frame3d.takeoff.take_off import Takeoff
+from frame3d.takeoff.write.takeoff_files import TABLES, TAKEOFF_FILES
+from frame3d.takeoff.write.workbook import FIRST_ROW, HEAD_ROW, SUM_ROW
 
 PRICES = """item,length,price,per,pack,currency
 2 in x 13 ga BWG,24 ft,71.5,,,EUR

@@ -7,15 +7,15 @@ import pytest
 from OCP.BRepGProp import BRepGProp
 from OCP.GProp import GProp_GProps
 
+from frame3d.design.reading.reader import design_from_mapping
 from frame3d.frame.lay_out import lay_out
-from frame3d.frame.members import Frame, Member
-from frame3d.frame.parts import Board
-from frame3d.frame.roles import Role
-from frame3d.solids.make import make_solids
-from frame3d.spec.reader import design_from_mapping
-from frame3d.takeoff.handling import raised_hoops
-from frame3d.takeoff.lists import tables_of
-from frame3d.takeoff.make import take_off
+from frame3d.frame.model.members import Frame, Member
+from frame3d.frame.model.parts import Board
+from frame3d.frame.model.roles import Role
+from frame3d.solids.parts.make_solids import make_solids
+from frame3d.takeoff.quantities.handling import raised_hoops
+from frame3d.takeoff.take_off import take_off
+from frame3d.takeoff.write.part_lists import tables_of
 
 STEEL, TIMBER = 7850e-9, 560e-9
 """kg/mm³: EN 1991-1-1, table A.4, and the default density of boards."""

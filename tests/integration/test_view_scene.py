@@ -12,11 +12,11 @@ import numpy as np
 import pytest
 import trimesh
 
+from frame3d.design.reading.reader import read_design
 from frame3d.examples import example_paths
 from frame3d.frame.lay_out import lay_out
-from frame3d.solids.glb_read import read_shells
-from frame3d.spec.reader import read_design
-from frame3d.view.scene import Scene, scene_of
+from frame3d.solids.pictures.glb_read import read_shells
+from frame3d.view.scene_file import Scene, scene_of
 
 TOOLS = Path(__file__).parents[1] / "tools"
 

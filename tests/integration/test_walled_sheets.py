@@ -8,12 +8,12 @@ from drawing_judge import Page, judge, pages_of
 from ezdxf.document import Drawing
 from walled_designs import DESIGNS, example
 
+from frame3d.design.reading.reader import design_from_mapping
 from frame3d.frame.lay_out import lay_out
-from frame3d.frame.members import Frame
-from frame3d.frame.parts import HARDWARE
-from frame3d.frame.roles import Role
+from frame3d.frame.model.members import Frame
+from frame3d.frame.model.parts import HARDWARE
+from frame3d.frame.model.roles import Role
 from frame3d.sheets import SheetSet, draw_sheets, write_dxf
-from frame3d.spec.reader import design_from_mapping
 
 UPRIGHTS = (Role.STUD, Role.DOOR_JAMB)
 
@@ -57,8 +57,10 @@ def test_every_piece_has_its_mark_on_a_sheet(drawn):
 def test_crowding_is_told_and_the_table_gets_a_sheet_of_its_own(tmp_path):
     """Studs every 2 ft in a tunnel of 30 ft, on a sheet of 11 by 8.5 in."""
     mapping = example(
-        "long_meadow_gothic", output={"units": "imperial", "sheets": "us", "sheet_size": "A"},
-        end_wall=[{"girts": ["3 ft"], "largest_spacing": "2 ft"}], door=[{"at": "both"}],
+        "long_meadow_gothic",
+        output={"units": "imperial", "sheets": "us", "sheet_size": "A"},
+        end_wall=[{"girts": ["3 ft"], "largest_spacing": "2 ft"}],
+        door=[{"at": "both"}],
     )
     frame = lay_out(design_from_mapping(mapping))
     sheets = draw_sheets(frame)
@@ -72,5 +74,9 @@ def test_crowding_is_told_and_the_table_gets_a_sheet_of_its_own(tmp_path):
     assert told == {titles.index("End walls, front and back") + 1}
     named = {f"{n} {titles[n - 1]}".replace(",", "") for n in told}
     faults = judge(tmp_path / "sheets.dxf")
-    assert {fault.rule for fault in faults} <= {"text on text", "text on line", "leader through figures"}
+    assert {fault.rule for fault in faults} <= {
+        "text on text",
+        "text on line",
+        "leader through figures",
+    }
     assert {fault.sheet for fault in faults} <= named

@@ -23,13 +23,13 @@ from pathlib import Path
 import pytest
 from page_server import ROOT, Server, page_server
 
+from frame3d.design.writing.template import design_text
 from frame3d.examples import example_paths
-from frame3d.geometry.arch import ArchStyle
-from frame3d.spec.template import design_text
+from frame3d.geometry.arch.arch import ArchStyle
 from frame3d.units import UnitSystem
 from frame3d.web.guard import HEADERS
-from frame3d.web.limits import BODY_BYTES, DESIGN_BYTES
-from frame3d.web.packing import packed
+from frame3d.web.requests.design_links import packed
+from frame3d.web.requests.limits import BODY_BYTES, DESIGN_BYTES
 from frame3d.web.routes import Desk
 
 SMALL = '[profile]\nstyle = "quonset"\nwidth = "16 ft"\n[bays]\ncount = 3\nspacing = "4 ft"\n'
@@ -67,7 +67,9 @@ def test_a_name_that_is_not_its_own_is_refused(server: Server, host: str) -> Non
     assert b"sections" not in got.body
 
 
-@pytest.mark.parametrize("host", ["127.0.0.1:{port}", "localhost:{port}", "LOCALHOST:{port}", "[::1]:{port}"])
+@pytest.mark.parametrize(
+    "host", ["127.0.0.1:{port}", "localhost:{port}", "LOCALHOST:{port}", "[::1]:{port}"]
+)
 def test_its_own_names_are_served(server: Server, host: str) -> None:
     assert server.ask("/api/form", host=host.format(port=server.port)).status == 200
 
@@ -105,7 +107,9 @@ def test_the_page_itself_may_ask(server: Server) -> None:
     assert server.post("/api/open", {"text": SMALL}, **{"Sec-Fetch-Site": "none"}).status == 403
 
 
-@pytest.mark.parametrize("kind", ["text/plain", "application/x-www-form-urlencoded", "multipart/form-data"])
+@pytest.mark.parametrize(
+    "kind", ["text/plain", "application/x-www-form-urlencoded", "multipart/form-data"]
+)
 def test_what_a_form_of_another_page_could_send_is_refused(server: Server, kind: str) -> None:
     got = server.ask(
         "/api/orders", method="POST", body=json.dumps({"text": SMALL, "kind": "step"}).encode(),
@@ -164,8 +168,11 @@ def test_files_that_a_design_names_are_left_alone(server: Server, tmp_path: Path
     ],
 )  # fmt: skip
 def test_a_packed_design_that_is_none_is_refused(server: Server, letters: str) -> None:
-    got = server.ask(f"/api/frame?d={letters.encode('utf-8').decode('latin-1')}"
-                     if letters.isascii() else "/api/frame?d=%C3%A9")
+    got = server.ask(
+        f"/api/frame?d={letters.encode('utf-8').decode('latin-1')}"
+        if letters.isascii()
+        else "/api/frame?d=%C3%A9"
+    )
     assert got.status in (200, 400), got
     if got.status == 200:  # it could be unpacked, to nothing
         assert b"nothing in it" in got.body
@@ -183,7 +190,11 @@ def test_a_bomb_does_not_go_off(server: Server, size: int) -> None:
 
 
 def test_compressed_bodies_are_refused(server: Server) -> None:
-    for coding, data in (("gzip", zlib.compress(b"{" * 10_000_000, 9)), ("deflate", b"x"), ("br", b"x")):
+    for coding, data in (
+        ("gzip", zlib.compress(b"{" * 10_000_000, 9)),
+        ("deflate", b"x"),
+        ("br", b"x"),
+    ):
         got = server.ask(
             "/api/open", method="POST", body=data,
             headers={"Content-Type": "application/json", "Content-Encoding": coding},
@@ -209,7 +220,9 @@ def test_bodies_too_large_are_refused(server: Server) -> None:
     [b"", b"{", b"[]", b"null", b'{"text": 3}', b'{"text": null}', b"\xff", b"[" * 100_000, b'{"a":' * 50_000],
 )  # fmt: skip
 def test_bodies_that_are_no_question_are_refused(server: Server, body: bytes) -> None:
-    got = server.ask("/api/open", method="POST", body=body, headers={"Content-Type": "application/json"})
+    got = server.ask(
+        "/api/open", method="POST", body=body, headers={"Content-Type": "application/json"}
+    )
     assert got.status == 400
 
 
@@ -271,7 +284,9 @@ def test_nothing_nasty_makes_the_server_fail(server: Server, nasty: object) -> N
         posted = method in ("POST", "DELETE")
         for query in ("", "?key=%ED%A0%80&number=%FF&d=%ED%A0%80&name=%ED%A0%80"):
             got = server.ask(
-                path + query, method=method, body=body if method == "POST" else None,
+                path + query,
+                method=method,
+                body=body if method == "POST" else None,
                 headers={"Content-Type": "application/json"} if posted else None,
             )
             assert got.status in (200, 400, 404, 413), (method, path, got)
@@ -356,8 +371,10 @@ def test_slow_clients_are_let_go_and_hinder_nobody(server: Server) -> None:
 def test_a_body_that_does_not_come_is_given_up(server: Server) -> None:
     head = f"POST /api/open HTTP/1.1\r\nHost: 127.0.0.1:{server.port}\r\n"
     told = raw(
-        server, f"{head}Content-Type: application/json\r\nContent-Length: 50\r\n\r\n{{".encode(),
-        wait=16, enough=16,
+        server,
+        f"{head}Content-Type: application/json\r\nContent-Length: 50\r\n\r\n{{".encode(),
+        wait=16,
+        enough=16,
     )
     assert b" 408 " in told
 
@@ -365,7 +382,12 @@ def test_a_body_that_does_not_come_is_given_up(server: Server) -> None:
 def test_a_thousand_requests_at_once(server: Server) -> None:
     """Each is answered or turned away in words; the next one is answered at once."""
     gothic = example_paths()["long_meadow_gothic"].read_text("utf-8")
-    paths = ["/", "/assets/main.js", f"/api/frame?d={packed(SMALL)}", f"/api/findings?d={packed(gothic)}"]
+    paths = [
+        "/",
+        "/assets/main.js",
+        f"/api/frame?d={packed(SMALL)}",
+        f"/api/findings?d={packed(gothic)}",
+    ]
     paths += [f"/api/frame?d={packed(SMALL + f'# {number}')}" for number in range(40)]
 
     async def one(path: str) -> int:
@@ -374,7 +396,9 @@ def test_a_thousand_requests_at_once(server: Server) -> None:
         except OSError:
             return -1
         try:
-            writer.write(f"GET {path} HTTP/1.1\r\nHost: 127.0.0.1:{server.port}\r\nConnection: close\r\n\r\n".encode())
+            writer.write(
+                f"GET {path} HTTP/1.1\r\nHost: 127.0.0.1:{server.port}\r\nConnection: close\r\n\r\n".encode()
+            )
             head = await asyncio.wait_for(reader.readline(), 90)
             await asyncio.wait_for(reader.read(), 90)
             return int(head.split()[1]) if head else -1
@@ -397,7 +421,9 @@ def test_a_thousand_requests_at_once(server: Server) -> None:
 def test_files_in_the_making_can_be_stopped_and_leave_nothing(tmp_path: Path) -> None:
     text = design_text(ArchStyle.GOTHIC, UnitSystem.IMPERIAL)
     with page_server(folder=tmp_path) as other:
-        keys = [other.post("/api/orders", {"text": text, "kind": "stl"}).json["key"] for _ in range(8)]
+        keys = [
+            other.post("/api/orders", {"text": text, "kind": "stl"}).json["key"] for _ in range(8)
+        ]
         assert other.post("/api/orders", {"text": text, "kind": "stl"}).status == 503
         begun = time.monotonic()
         assert other.frame(packed(SMALL))["figures"]  # the page stays live meanwhile
@@ -470,7 +496,10 @@ def test_where_it_cannot_serve_it_says_so(words: tuple[str, ...], told: str) -> 
 
 
 def test_a_port_that_is_taken_is_told(server: Server) -> None:
-    with pytest.raises(AssertionError, match="cannot listen"), page_server("--port", str(server.port)):
+    with (
+        pytest.raises(AssertionError, match="cannot listen"),
+        page_server("--port", str(server.port)),
+    ):
         pass
 
 
@@ -511,7 +540,7 @@ def workers_of(server: Server) -> list[int]:
             parent = int((folder / "stat").read_text().rpartition(")")[2].split()[1])
         except (OSError, ValueError):
             continue
-        if b"frame3d.web.worker" in command:
+        if b"frame3d.web.work.worker_process" in command:
             known = _seen.setdefault(server.process.pid, set())
             if parent == server.process.pid:
                 known.add(int(folder.name))

@@ -17,7 +17,7 @@ import pytest
 from page_server import Server, page_server
 
 from frame3d.processes import FOLDER, command, environment
-from frame3d.web.packing import packed
+from frame3d.web.requests.design_links import packed
 
 ROOT = Path(__file__).parents[2]
 SMALL = """
@@ -81,7 +81,9 @@ def run(words: list[str], folder: Path, **changes: str) -> subprocess.CompletedP
 
 def test_the_trap_would_have_caught(trap: Path) -> None:
     """The way it was: the first module that the helper imports is taken from where one works."""
-    done = run([sys.executable, "-m", "frame3d.web.worker"], trap, PYTHONPATH=str(ROOT))
+    done = run(
+        [sys.executable, "-m", "frame3d.web.work.worker_process"], trap, PYTHONPATH=str(ROOT)
+    )
     assert done.returncode != 0
     assert (trap / "ran.txt").exists()
     (trap / "ran.txt").unlink()
@@ -98,9 +100,9 @@ PICTURE = """
 import sys
 from pathlib import Path
 from frame3d.frame.lay_out import lay_out
-from frame3d.solids.picture import write_pictures
-from frame3d.spec.reader import read_design
-from frame3d.view.scene import scene_of
+from frame3d.solids.pictures.render import write_pictures
+from frame3d.design.reading.reader import read_design
+from frame3d.view.scene_file import scene_of
 Path("scene.glb").write_bytes(scene_of(lay_out(read_design("small.toml"))).glb)
 Path("pictures").mkdir()
 write_pictures(Path("scene.glb"), Path("pictures"))
@@ -131,10 +133,12 @@ def test_workers_of_the_page_run_nothing_of_it(server: Server, kind: str) -> Non
 
 def test_a_helper_is_this_very_package_and_knows_no_working_folder(trap: Path) -> None:
     program = "import frame3d, sys; sys.stdout.write(repr((frame3d.__file__, sys.path)))"
-    words = command("frame3d.solids.picture")
-    here = words.index("frame3d.solids.picture")
+    words = command("frame3d.solids.pictures.render")
+    here = words.index("frame3d.solids.pictures.render")
     (trap / "frame3d").mkdir(exist_ok=True)
-    begin = words[3].replace('runpy.run_module(module, run_name="__main__", alter_sys=True)', program)
+    begin = words[3].replace(
+        'runpy.run_module(module, run_name="__main__", alter_sys=True)', program
+    )
     assert begin != words[3]
     done = run([*words[:3], begin, *words[4:here], "x"], trap)
     file, path = eval(done.stdout)  # noqa: S307 - our own words
@@ -176,19 +180,26 @@ def test_no_script_of_the_tests_starts_python_with_the_working_folder_on_its_pat
     bare = re.compile(r"""(sys\.executable|python[\d.]*|\$python|/python)"?,? +"?-[mc]\b""")
     found = {
         f"{path.relative_to(ROOT)}: {line.strip()}"
-        for path in (ROOT / "tests").rglob("*") if path.suffix in (".py", ".sh", ".js")
-        for line in path.read_text("utf-8").splitlines() if bare.search(line)
+        for path in (ROOT / "tests").rglob("*")
+        if path.suffix in (".py", ".sh", ".js")
+        for line in path.read_text("utf-8").splitlines()
+        if bare.search(line)
     }
     assert bare.search('[sys.executable, "-m", "x"]') and bare.search('"$venv/bin/python" -m pip')
     # The one that shows what would happen.
-    assert {line for line in found if "frame3d.web.worker" not in line and "bare" not in line} == set()
+    assert {
+        line
+        for line in found
+        if "frame3d.web.work.worker_process" not in line and "bare" not in line
+    } == set()
 
 
 def test_no_other_module_starts_python() -> None:
     """Processes that are spawned or forked take the path of their parent with them."""
     starts = re.compile(r"sys\.executable|multiprocessing|ProcessPool|concurrent\.futures|os\.fork")
     found = {
-        path.name for path in (ROOT / "frame3d").rglob("*.py")
+        path.name
+        for path in (ROOT / "frame3d").rglob("*.py")
         if starts.search(path.read_text("utf-8"))
     }
     assert found == {"processes.py"}

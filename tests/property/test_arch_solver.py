@@ -10,9 +10,9 @@ from hypothesis import strategies as st
 from msgspec import structs
 
 from frame3d.errors import ArchError
-from frame3d.geometry.arch import Arch, ArchStyle, Measured
-from frame3d.geometry.arch_given import ArchGiven, Dimension
-from frame3d.geometry.arch_solver import solve_arch, workable_range
+from frame3d.geometry.arch.arch import Arch, ArchStyle, Measured
+from frame3d.geometry.arch.arch_given import ArchGiven, Dimension
+from frame3d.geometry.arch.arch_solver import solve_arch, workable_range
 from frame3d.geometry.paths import Arc
 
 D = Dimension
@@ -91,9 +91,7 @@ def assert_sound(arch: Arch) -> None:
     points = [arch.point_at(path.length_mm * k / 50) for k in range(51)]
     assert all(p.z_mm < q.z_mm for p, q in zip(points, points[1:], strict=False))
     assert all(p.x_mm <= q.x_mm + 1e-9 * scale for p, q in zip(points, points[1:], strict=False))
-    assert all(
-        p.heading_rad >= q.heading_rad for p, q in zip(points, points[1:], strict=False)
-    )
+    assert all(p.heading_rad >= q.heading_rad for p, q in zip(points, points[1:], strict=False))
 
 
 @MANY
@@ -179,9 +177,7 @@ def test_scaling_every_length_scales_the_arch(shape, k) -> None:
 
 
 @MANY
-@given(
-    st.floats(3000, 15000), st.floats(0.25, 0.49), st.floats(0, 1200), st.floats(0.0, 1.0)
-)
+@given(st.floats(3000, 15000), st.floats(0.25, 0.49), st.floats(0, 1200), st.floats(0.0, 1.0))
 def test_chosen_radii_have_the_least_ratio(width, rise, leg, share) -> None:
     arch = solve_arch(
         ArchGiven(

@@ -28,9 +28,7 @@ def faults(layout: BoardLayout, run, hoops, stock, kerf: float, clear: float, si
         if min(abs(joint - hoop) for hoop in hoops) < clear - 1e-3
         or not hoops[0] < joint < hoops[-1]
     ]  # fmt: skip
-    loose = [
-        (a, b) for side in spans for a, b in side if not any(a <= hoop <= b for hoop in hoops)
-    ]
+    loose = [(a, b) for side in spans for a, b in side if not any(a <= hoop <= b for hoop in hoops)]
     broken = len(near) + len(loose)
     if broken != len(layout.breaches):
         told.append(f"{broken} breaches, {len(layout.breaches)} told")
@@ -95,9 +93,7 @@ def packed(pieces: tuple[float, ...], stock: tuple[int, ...], kerf: float):
             fits = [length for length in stock if length >= size]
             if not fits:
                 continue
-            onward = packed(
-                tuple(p for n, p in enumerate(rest) if n not in others), stock, kerf
-            )
+            onward = packed(tuple(p for n, p in enumerate(rest) if n not in others), stock, kerf)
             for length in fits:
                 cuts = number + (length > size)
                 worth = tuple(a + b for a, b in zip((1, cuts, length), onward, strict=True))
@@ -111,9 +107,7 @@ def test_as_good_as_trying_everything_mid_bay(batch: int) -> None:
     for seed in range(batch * 24, batch * 24 + 24):
         run, hoops, stock, kerf, clear, sides = drawn(seed)
         expected = by_trying_everything(run, hoops, stock, kerf, sides)
-        found = lay_out_boards(
-            run, hoops, stock, kerf_mm=kerf, least_clear_mm=clear, sides=sides
-        )
+        found = lay_out_boards(run, hoops, stock, kerf_mm=kerf, least_clear_mm=clear, sides=sides)
         assert faults(found, run, hoops, stock, kerf, clear, sides) == [], seed
         if expected is not None:
             joints = sum(map(len, found.joints_mm))

@@ -12,13 +12,13 @@ from hypothesis import strategies as st
 from odd_designs import frame_within, odd_designs
 from whole_designs import designs
 
-from frame3d.checks.check import check_frame, rules
+from frame3d.checks.all_checks import check_frame, rules
 from frame3d.checks.report import finding_row, report_of, report_text, room_tables
+from frame3d.design.reading.reader import design_from_mapping
 from frame3d.errors import DesignError, DesignFaults
-from frame3d.frame.headroom import headroom_of
-from frame3d.frame.inside import Inside
 from frame3d.frame.lay_out import lay_out
-from frame3d.spec.reader import design_from_mapping
+from frame3d.frame.space.headroom import headroom_of
+from frame3d.frame.space.inside import Inside
 
 
 @st.composite

@@ -8,7 +8,7 @@ import random
 import pytest
 from cutting_judge import faults
 
-from frame3d.takeoff.cutting import (
+from frame3d.takeoff.cutting.plan_cuts import (
     CuttingError,
     CuttingPlan,
     CuttingRules,
@@ -107,9 +107,7 @@ def by_trying_everything(pieces, stocks, rules, goal) -> tuple[float, float, int
                     if stock.available is not None and used[n] >= stock.available:
                         continue
                     here = worth(subset, stock)
-                    onward = here and best(
-                        left & ~subset, (*used[:n], used[n] + 1, *used[n + 1 :])
-                    )
+                    onward = here and best(left & ~subset, (*used[:n], used[n] + 1, *used[n + 1 :]))
                     if onward:
                         whole = tuple(a + b for a, b in zip(here, onward, strict=True))
                         found = whole if found is None else min(found, whole)

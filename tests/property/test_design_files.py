@@ -13,14 +13,14 @@ from hypothesis import example, given, settings
 from hypothesis import strategies as st
 from offered import whole_text
 
+from frame3d.design.reading.lines import key_lines
+from frame3d.design.reading.reader import design_from_mapping, design_from_text, locate
+from frame3d.design.reading.syntax import decoded
+from frame3d.design.tables.whole_design import Design
+from frame3d.design.values.field_info import sections
+from frame3d.design.values.starter_values import EXAMPLES
 from frame3d.errors import DesignError, DesignFaults
-from frame3d.geometry.arch import ArchStyle
-from frame3d.spec.design import Design
-from frame3d.spec.facts import sections
-from frame3d.spec.lines import key_lines
-from frame3d.spec.reader import design_from_mapping, design_from_text, locate
-from frame3d.spec.starts import EXAMPLES
-from frame3d.spec.syntax import decoded
+from frame3d.geometry.arch.arch import ArchStyle
 from frame3d.units import UnitSystem
 
 FIELDS = sorted({name for section in sections().values() for name in section.fields})
@@ -55,9 +55,7 @@ names = st.one_of(
 )
 values = st.recursive(
     scalars,
-    lambda inner: st.one_of(
-        st.lists(inner, max_size=3), st.dictionaries(names, inner, max_size=3)
-    ),
+    lambda inner: st.one_of(st.lists(inner, max_size=3), st.dictionaries(names, inner, max_size=3)),
     max_leaves=6,
 )
 
@@ -189,7 +187,7 @@ def test_any_text_gives_a_design_or_faults(text):
 
 
 @settings(max_examples=200, deadline=None, derandomize=True)
-@given(st.text(alphabet='[]{}="\'.,#\n\\ -_abc019:TZ+', max_size=60))
+@given(st.text(alphabet="[]{}=\"'.,#\n\\ -_abc019:TZ+", max_size=60))
 def test_any_text_that_looks_like_toml(text):
     outcome(lambda: design_from_text(text))
     outcome(lambda: design_from_text("[profile]\nwidth = '6 m'\n[bays]\n" + text))
@@ -231,9 +229,7 @@ def test_a_fault_is_told_on_the_line_of_its_field(start, spot):
     begin = lines.index(sections()[section].header)
     end = next((i for i in range(begin + 1, len(lines))
                 if re.match(r"(# )?\[+[a-z]", lines[i])), len(lines))  # fmt: skip
-    number = next(
-        (i for i in range(begin, end) if re.match(rf"(# )?{field} = ", lines[i])), None
-    )
+    number = next((i for i in range(begin, end) if re.match(rf"(# )?{field} = ", lines[i])), None)
     if number is None:
         # Told in words where it cannot stand beside what is given.
         number = begin + 1
@@ -244,9 +240,7 @@ def test_a_fault_is_told_on_the_line_of_its_field(start, spot):
     error = outcome(lambda: design_from_text("\n".join(lines)))
     assert isinstance(error, DesignFaults)
     # A style that cannot be read leaves nothing else wrong; one field, one fault.
-    assert [(f.where, f.line) for f in error.faults] == [
-        (f"{section}{index}.{field}", number + 1)
-    ]
+    assert [(f.where, f.line) for f in error.faults] == [(f"{section}{index}.{field}", number + 1)]
 
 
 @settings(max_examples=100, deadline=None, derandomize=True)

@@ -14,11 +14,13 @@ from msgspec import structs
 from odd_designs import frame_within, odd_designs
 from printed import value_of
 
-from frame3d.checks import headroom, practice, site
-from frame3d.checks.check import check_frame
-from frame3d.checks.finding import Finding
+from frame3d.checks.all_checks import check_frame
+from frame3d.checks.findings.finding import Finding
 from frame3d.checks.report import finding_row, report_of
-from frame3d.frame.members import Frame
+from frame3d.checks.rules import headroom_rules as headroom
+from frame3d.checks.rules import practice
+from frame3d.checks.rules import site_rules as site
+from frame3d.frame.model.members import Frame
 from frame3d.units import UnitSystem
 
 FORMS = [

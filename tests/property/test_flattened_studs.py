@@ -13,13 +13,15 @@ from flat_tops import (
 from hypothesis import HealthCheck, Phase, assume, given, settings
 from whole_designs import designs
 
+from frame3d.design.reading.reader import design_from_mapping
 from frame3d.errors import DesignError, DesignFaults
 from frame3d.frame.lay_out import lay_out
-from frame3d.spec.reader import design_from_mapping
 
 
 @settings(
-    max_examples=examples(25), deadline=None, derandomize=True,
+    max_examples=examples(25),
+    deadline=None,
+    derandomize=True,
     phases=[Phase.explicit, Phase.generate],
     suppress_health_check=[HealthCheck.too_slow, HealthCheck.filter_too_much],
 )

@@ -11,17 +11,17 @@ from campaign import examples
 from hypothesis import HealthCheck, Phase, assume, given, settings
 from whole_designs import designs
 
+from frame3d.design.reading.reader import design_from_mapping
+from frame3d.design.tables.whole_design import End
 from frame3d.errors import DesignError, DesignFaults
-from frame3d.frame.canonical import gist
-from frame3d.frame.cover import cover_lines
+from frame3d.frame.describe.cover_film import cover_lines
 from frame3d.frame.lay_out import lay_out
-from frame3d.frame.measures import mass_kg
-from frame3d.frame.members import Frame, Member
-from frame3d.frame.parts import Board, BoardEnd, Tube
-from frame3d.frame.roles import Role, Side
-from frame3d.geometry.arch_curve import height_at_x
-from frame3d.spec.design import End
-from frame3d.spec.reader import design_from_mapping
+from frame3d.frame.measure.measures import mass_kg
+from frame3d.frame.model.canonical import gist
+from frame3d.frame.model.members import Frame, Member
+from frame3d.frame.model.parts import Board, BoardEnd, Tube
+from frame3d.frame.model.roles import Role, Side
+from frame3d.geometry.arch.arch_curve import height_at_x
 
 MOST_BAYS = 10
 """Braces and ties reach over six hoops at most; more bays would only take longer."""
@@ -49,8 +49,10 @@ def box(member: Member) -> tuple[tuple[float, ...], tuple[float, ...]]:
     part, place = member.part, member.placement
     if isinstance(part, Board):
         size = (part.length_mm, part.section.depth_mm, part.section.thickness_mm)
-        corners = [place.point(tuple(s * k for s, k in zip(size, at, strict=True)))
-                   for at in itertools.product((0, 1), repeat=3)]
+        corners = [
+            place.point(tuple(s * k for s, k in zip(size, at, strict=True)))
+            for at in itertools.product((0, 1), repeat=3)
+        ]
         return tuple(map(min, *corners)), tuple(map(max, *corners))
     assert isinstance(part, Tube) and part.axis.is_straight
     ends = [place.origin, place.point((part.length_mm, 0.0, 0.0))]
@@ -126,9 +128,7 @@ def test_a_mirrored_design_has_the_same_parts(mapping: dict) -> None:
     frame = laid_out(mapping)
     other = laid_out(mirrored(mapping))
     assert Counter(m.role for m in frame.members) == Counter(m.role for m in other.members)
-    ours, theirs = (
-        math.fsum(mass_kg(p.part) * p.count for p in f.parts()) for f in (frame, other)
-    )
+    ours, theirs = (math.fsum(mass_kg(p.part) * p.count for p in f.parts()) for f in (frame, other))
     assert math.isclose(ours, theirs, rel_tol=1e-9)
     doors = [(-d.right_x_mm, -d.left_x_mm) for d in frame.doors]
     assert sorted(doors) == sorted((d.left_x_mm, d.right_x_mm) for d in other.doors)
@@ -151,8 +151,7 @@ def mirrored(mapping: dict) -> dict:
         wall["positions"] = [other(p) for p in wall.get("positions", [])]
     for brace in result["brace"]:
         brace["corners"] = [
-            " ".join(swap.get(word, word) for word in corner.split())
-            for corner in brace["corners"]
+            " ".join(swap.get(word, word) for word in corner.split()) for corner in brace["corners"]
         ]
     return result
 
@@ -163,8 +162,11 @@ def ties_posts_and_webs_are_alike_on_every_hoop(frame: Frame) -> None:
         by_hoop.setdefault(member.spot.hoop, Counter())[member.mark] += 1
     assert len({tuple(sorted(c.items())) for c in by_hoop.values()}) <= 1
     for member in frame.of(Role.WEB):
-        twin = [m for m in frame.of(Role.WEB)
-                if m.spot.hoop == member.spot.hoop and m.spot.side is not member.spot.side]
+        twin = [
+            m
+            for m in frame.of(Role.WEB)
+            if m.spot.hoop == member.spot.hoop and m.spot.side is not member.spot.side
+        ]
         assert [gist(m.part) for m in twin] == [gist(member.part)]
         assert member.spot.side in (Side.LEFT, Side.RIGHT)
 

@@ -10,20 +10,20 @@ from hypothesis import HealthCheck, Phase, assume, given, settings
 from odd_designs import frame_within, odd_designs
 from whole_designs import designs
 
+from frame3d.design.reading.reader import design_from_mapping
 from frame3d.errors import DesignError, DesignFaults
+from frame3d.frame.describe.wording import describe, lengths_of
 from frame3d.frame.lay_out import lay_out
-from frame3d.frame.members import Frame
-from frame3d.frame.parts import HARDWARE, Bolt, Screw
-from frame3d.frame.roles import Role
-from frame3d.frame.wording import describe, lengths_of
-from frame3d.guide.make import guide_of
-from frame3d.guide.page import page_html
-from frame3d.guide.phases import Phase as Work
-from frame3d.guide.steps import steps_of
-from frame3d.spec.reader import design_from_mapping
-from frame3d.takeoff.handling import carried_parts
-from frame3d.takeoff.hardware import hardware_rows
-from frame3d.takeoff.prices import Prices
+from frame3d.frame.model.members import Frame
+from frame3d.frame.model.parts import HARDWARE, Bolt, Screw
+from frame3d.frame.model.roles import Role
+from frame3d.guide.make_guide import guide_of
+from frame3d.guide.steps.phases import Phase as Work
+from frame3d.guide.steps.steps import steps_of
+from frame3d.guide.write.guide_html import page_html
+from frame3d.takeoff.quantities.handling import carried_parts
+from frame3d.takeoff.quantities.hardware import hardware_rows
+from frame3d.takeoff.quantities.prices import Prices
 
 guides = settings(
     max_examples=examples(18), deadline=None, derandomize=True, database=None,

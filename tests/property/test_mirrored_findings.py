@@ -7,14 +7,14 @@ from campaign import examples
 from hypothesis import HealthCheck, assume, given, settings
 from hypothesis import strategies as st
 
-from frame3d.checks.clashes import reach_of
-from frame3d.checks.measuring import TOUCH_MM
-from frame3d.checks.places import place_of
-from frame3d.checks.survey import Survey, survey
+from frame3d.checks.assembly.clashes import reach_of
+from frame3d.checks.findings.equal_findings import place_of
+from frame3d.checks.measured.measuring import TOUCH_MM
+from frame3d.checks.measured.near_pairs import Survey, survey
+from frame3d.design.reading.reader import design_from_mapping
 from frame3d.errors import Frame3dError
 from frame3d.frame.lay_out import lay_out
-from frame3d.frame.parts import HARDWARE
-from frame3d.spec.reader import design_from_mapping
+from frame3d.frame.model.parts import HARDWARE
 
 MIRRORED = {"left": "right", "right": "left", "middle": "middle"}
 CORNERS = ["front left", "front right", "back left", "back right"]

@@ -29,17 +29,17 @@ from odd_designs import frame_within
 from sound_design import frame_of
 from whole_designs import designs
 
-from frame3d.build import build_guide, build_takeoff, taken_off
-from frame3d.checks.check import check_frame
+from frame3d.building import build_guide, build_takeoff, taken_off
+from frame3d.checks.all_checks import check_frame
 from frame3d.checks.report import report_of, report_text
-from frame3d.frame.figures import main_figures
-from frame3d.frame.members import Frame
-from frame3d.frame.wording import lengths_of
+from frame3d.frame.describe.key_figures import main_figures
+from frame3d.frame.describe.wording import lengths_of
+from frame3d.frame.model.members import Frame
 from frame3d.sheets import draw_sheets, write_dxf
-from frame3d.site.files import write_stakes
+from frame3d.site.site_files import write_stakes
 from frame3d.summary import summary_of, summary_text
-from frame3d.takeoff.cut_lists import sawn_bars
-from frame3d.view.page import view_page
+from frame3d.takeoff.write.cut_lists import sawn_bars
+from frame3d.view.view_page import view_page
 
 READ: dict[str, Callable[[Collector, str], None]] = {
     "summary.json": from_summary,
@@ -173,7 +173,7 @@ def test_one_figure_spoilt_in_one_output_is_found(output, place, meaning, sound:
     match = re.search(place, text)
     assert match, "the figure does not stand there"
     other = str(int(match[1]) + 2) if match[1].isdigit() else str(float(match[1]) + 1.7)
-    spoilt = text[: match.start(1)] + other + text[match.end(1):]
+    spoilt = text[: match.start(1)] + other + text[match.end(1) :]
     together = {**shown, output: shown_by(output, spoilt, 1.0, folder)}
     told = disagreements([one for found in together.values() for one in found])
     assert any(line.startswith(f"{meaning}: ") for line in told)
@@ -181,7 +181,7 @@ def test_one_figure_spoilt_in_one_output_is_found(output, place, meaning, sound:
 
 def test_lengths_are_read_as_people_write_them() -> None:
     """Twelve inches to a foot, 25.4 mm to an inch."""
-    text = "3'-11 3/16\" by 13/16\", 6\", 10'-0\", 1 1/2\" and 1,200.5 mm"
+    text = '3\'-11 3/16" by 13/16", 6", 10\'-0", 1 1/2" and 1,200.5 mm'
     inches = [47 + 3 / 16, 13 / 16, 6, 120, 1.5]
     assert lengths_in(text.replace(",200", "200")) == pytest.approx(
         [*(value * 25.4 for value in inches), 1200.5]

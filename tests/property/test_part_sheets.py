@@ -18,16 +18,16 @@ from some_sheets import sheets_by
 from whole_designs import designs
 
 from frame3d import lay_out, load_design
+from frame3d.design.reading.reader import design_from_mapping
 from frame3d.errors import DesignError, DesignFaults
 from frame3d.examples import example_paths
-from frame3d.frame.members import Frame, Member
-from frame3d.frame.parts import Tube
+from frame3d.frame.model.members import Frame, Member
+from frame3d.frame.model.parts import Tube
 from frame3d.geometry.paths import Arc, PlanePath
 from frame3d.sheets import write_dxf
-from frame3d.sheets.desk import Desk
-from frame3d.sheets.ink import LinearDimension, RunningDimension
-from frame3d.sheets.part_sheets import add_part_sheets
-from frame3d.spec.reader import design_from_mapping
+from frame3d.sheets.layout.sheet_set_builder import Desk
+from frame3d.sheets.primitives.primitives import LinearDimension, RunningDimension
+from frame3d.sheets.shop.part_sheets import add_part_sheets
 
 SMALL = {"iso": "A4", "us": "A"}
 SETTINGS = dict(
@@ -49,8 +49,7 @@ def frame_of(mapping: dict, small: bool) -> Frame:
 
 def bent_parts(frame: Frame) -> dict[str, Member]:
     return {
-        m.mark: m for m in frame.members
-        if isinstance(m.part, Tube) and not m.part.axis.is_straight
+        m.mark: m for m in frame.members if isinstance(m.part, Tube) and not m.part.axis.is_straight
     }
 
 
@@ -151,9 +150,11 @@ def test_ordinates_are_those_of_the_axis(mapping: dict, small: bool) -> None:
             assert near.min() - desk.lengths.step_mm <= out <= near.max() + desk.lengths.step_mm
     for _, view in views_of(desk):
         spans = {
-            item.name: math.dist(item.first, item.second) if item.name == "chord"
+            item.name: math.dist(item.first, item.second)
+            if item.name == "chord"
             else abs(item.second[1] - item.first[1])
-            for item in view.ink if isinstance(item, LinearDimension)
+            for item in view.ink
+            if isinstance(item, LinearDimension)
         }
         if "chord" in spans:
             u, v = floor_curve(bent[view.title.split()[0]].part.axis)
@@ -190,7 +191,8 @@ def test_holes_of_straight_tubes_are_measured_from_their_start(name: str) -> Non
             continue
         holes = sorted(hole.at_mm for hole in parts[view.title.split(",")[0]].holes)
         runs = sorted(
-            item.feature[0] - item.datum[0] for item in view.ink
+            item.feature[0] - item.datum[0]
+            for item in view.ink
             if isinstance(item, RunningDimension) and item.text_at[1] > item.datum[1]
         )
         assert runs == pytest.approx(holes, abs=1e-6)

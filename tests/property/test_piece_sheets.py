@@ -12,18 +12,18 @@ from hypothesis import HealthCheck, Phase, assume, given, settings
 from some_sheets import sheets_by
 from whole_designs import designs
 
+from frame3d.design.reading.reader import design_from_mapping
 from frame3d.errors import DesignError, DesignFaults
 from frame3d.frame.lay_out import lay_out
-from frame3d.frame.members import Frame
-from frame3d.frame.parts import Board, Plate
+from frame3d.frame.model.members import Frame
+from frame3d.frame.model.parts import Board, Plate
 from frame3d.sheets import SheetSet
-from frame3d.sheets.detail_sheets import detail_sheets
-from frame3d.sheets.door_sheets import door_sheets
-from frame3d.sheets.dxf_write import document_of
-from frame3d.sheets.ink import Label, LinearDimension, RunningDimension
-from frame3d.sheets.plate_pieces import plate_sheets
-from frame3d.sheets.timber_sheets import side_boards, wall_timber
-from frame3d.spec.reader import design_from_mapping
+from frame3d.sheets.details.detail_sheets import detail_sheets
+from frame3d.sheets.primitives.primitives import Label, LinearDimension, RunningDimension
+from frame3d.sheets.shop.door_sheets import door_sheets
+from frame3d.sheets.shop.plate_pieces import plate_sheets
+from frame3d.sheets.shop.timber_sheets import side_boards, wall_timber
+from frame3d.sheets.write.dxf_write import document_of
 
 _PIECE = re.compile(r"([A-Z]+\d+) × (\d+)")
 _MAKERS = (side_boards, wall_timber, door_sheets, plate_sheets, detail_sheets)
@@ -51,13 +51,16 @@ def every_mark_once_with_its_count(frame: Frame, sheets: SheetSet) -> None:
     """No mark twice, none that is no part, no count but the true one."""
     wanted = Counter(
         (count.mark, str(count.count))
-        for count in frame.parts() if isinstance(count.part, Board | Plate)
+        for count in frame.parts()
+        if isinstance(count.part, Board | Plate)
     )
     marks = {mark for mark, _ in wanted}
     said = Counter(
         match.groups()
-        for sheet in sheets.sheets if sheet.title.startswith(_TITLES)
-        for label in sheet.labels for match in _PIECE.finditer(label.text)
+        for sheet in sheets.sheets
+        if sheet.title.startswith(_TITLES)
+        for label in sheet.labels
+        for match in _PIECE.finditer(label.text)
     )
     left_out = " ".join(finding.message for finding in sheets.findings)
     assert [mark for mark, _ in (wanted - said) if f"{mark} ×" not in left_out] == []
@@ -96,7 +99,8 @@ def nothing_wrong_that_is_not_told(sheets: SheetSet) -> None:
     """The judge's faults on these sheets: crowding at most, and only where a finding says so."""
     names = {
         f"{sheet.number} {sheet.title}".replace(",", ""): sheet.number
-        for sheet in sheets.sheets if sheet.title.startswith(_TITLES)
+        for sheet in sheets.sheets
+        if sheet.title.startswith(_TITLES)
     }
     told = {finding.sheet for finding in sheets.findings}
     for fault in judge(document_of(sheets).doc):

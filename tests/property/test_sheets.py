@@ -9,14 +9,18 @@ from drawing_judge import judge
 from hypothesis import Phase, given, settings
 from hypothesis import strategies as st
 
+from frame3d.design.tables.whole_design import SheetStandard
 from frame3d.sheets import draw_sheets
-from frame3d.sheets.dxf_write import document_of
-from frame3d.spec.design import SheetStandard
+from frame3d.sheets.write.dxf_write import document_of
 from frame3d.units import UnitSystem
 
 PAPERS = [
-    (SheetStandard.ISO, "A4"), (SheetStandard.ISO, "A3"), (SheetStandard.ISO, "A1"),
-    (SheetStandard.US, "A"), (SheetStandard.US, "B"), (SheetStandard.US, "D"),
+    (SheetStandard.ISO, "A4"),
+    (SheetStandard.ISO, "A3"),
+    (SheetStandard.ISO, "A1"),
+    (SheetStandard.US, "A"),
+    (SheetStandard.US, "B"),
+    (SheetStandard.US, "D"),
 ]
 
 
@@ -44,7 +48,9 @@ ODD = {
     "24 bays": (drawn.gothic_arch(*GOTHIC), 24, 1219.2),
     "wide and low": (drawn.round_arch(30000, 100), 1, 300, drawn.design(sheet_size="A4")),
     "240 bays": (
-        drawn.gothic_arch(*GOTHIC), 240, 1219.2,
+        drawn.gothic_arch(*GOTHIC),
+        240,
+        1219.2,
         drawn.design(UnitSystem.IMPERIAL, SheetStandard.US, "B"),
     ),
 }

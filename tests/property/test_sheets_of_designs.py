@@ -12,11 +12,11 @@ from hypothesis import HealthCheck, Phase, assume, given, settings
 from odd_designs import frame_within, odd_designs
 from whole_designs import designs
 
+from frame3d.design.reading.reader import design_from_mapping
 from frame3d.frame.lay_out import lay_out
-from frame3d.frame.members import Frame
-from frame3d.frame.roles import Role
+from frame3d.frame.model.members import Frame
+from frame3d.frame.model.roles import Role
 from frame3d.sheets import draw_sheets, write_dxf
-from frame3d.spec.reader import design_from_mapping
 
 KINDS = {
     "gothic": (2, designs(most_bays=6, style="gothic")),
@@ -74,14 +74,22 @@ def what_is_crowded_is_told(frame: Frame) -> None:
 @pytest.mark.parametrize("joint", ["plates", "sleeve"])
 def test_ridge_joints_of_both_kinds_are_drawn(joint: str) -> None:
     """Ridge plates once stopped the drawings."""
-    frame = lay_out(design_from_mapping({
-        "output": {"units": "metric"},
-        "profile": {"style": "gothic", "width": "6 m", "ridge_height": "4.6 m",
-                    "leg_height": "1.2 m"},
-        "bays": {"count": 3, "spacing": "1.5 m"},
-        "hoop": {"tube": "42 x 2 mm", "ridge_tube": "50 x 3 mm", "ridge_joint": joint},
-        "socket": {"tube": "50 x 3 mm"},
-    }))
+    frame = lay_out(
+        design_from_mapping(
+            {
+                "output": {"units": "metric"},
+                "profile": {
+                    "style": "gothic",
+                    "width": "6 m",
+                    "ridge_height": "4.6 m",
+                    "leg_height": "1.2 m",
+                },
+                "bays": {"count": 3, "spacing": "1.5 m"},
+                "hoop": {"tube": "42 x 2 mm", "ridge_tube": "50 x 3 mm", "ridge_joint": joint},
+                "socket": {"tube": "50 x 3 mm"},
+            }
+        )
+    )
     marks = {m.mark for m in frame.of(Role.RIDGE_JOINT)}
     text = str(draw_sheets(frame))
     assert all(mark in text for mark in marks)

@@ -12,14 +12,14 @@ from hypothesis import strategies as st
 from odd_designs import frame_within, odd_designs
 from whole_designs import designs
 
-from frame3d.frame.measures import mass_kg
-from frame3d.frame.members import Frame
-from frame3d.frame.parts import HARDWARE, Board, Bolt, Tube
-from frame3d.takeoff.cut_lists import bar_groups, left_after
-from frame3d.takeoff.handling import LEAST_TO_RAISE, RAISED
-from frame3d.takeoff.lists import tables_of
-from frame3d.takeoff.make import Takeoff, take_off
-from frame3d.units.tables import SI
+from frame3d.frame.measure.measures import mass_kg
+from frame3d.frame.model.members import Frame
+from frame3d.frame.model.parts import HARDWARE, Board, Bolt, Tube
+from frame3d.takeoff.quantities.handling import LEAST_TO_RAISE, RAISED
+from frame3d.takeoff.take_off import Takeoff, take_off
+from frame3d.takeoff.write.cut_lists import bar_groups, left_after
+from frame3d.takeoff.write.part_lists import tables_of
+from frame3d.units.data_tables import SI
 
 orders = settings(
     max_examples=examples(40),

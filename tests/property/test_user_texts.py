@@ -26,19 +26,19 @@ from ezdxf.tools.text import fast_plain_mtext
 from nasty_texts import REFUSED, SHOWN, plainly, without_blanks
 from pypdf import PdfReader
 
-from frame3d.build import build_guide, build_takeoff, taken_off
-from frame3d.checks.check import check_frame
+from frame3d.building import build_guide, build_takeoff, taken_off
+from frame3d.checks.all_checks import check_frame
 from frame3d.checks.report import report_of, report_text
+from frame3d.design.reading.reader import design_from_mapping, design_from_text
+from frame3d.design.tables.fields import Kind
+from frame3d.design.values.field_info import sections
 from frame3d.errors import DesignFaults
-from frame3d.frame.direction import as_seen, runs_left
+from frame3d.frame.describe.direction import as_seen, runs_left
 from frame3d.frame.lay_out import lay_out
-from frame3d.frame.members import Frame
+from frame3d.frame.model.members import Frame
 from frame3d.sheets import draw_sheets, write_parts, write_sheet_files
-from frame3d.spec.facts import sections
-from frame3d.spec.fields import Kind
-from frame3d.spec.reader import design_from_mapping, design_from_text
 from frame3d.summary import main_figures, summary_of, summary_text
-from frame3d.view.page import view_page
+from frame3d.view.view_page import view_page
 
 BASE = {
     "output": {"units": "metric"},
@@ -68,10 +68,23 @@ def with_text(section: str, several: bool, name: str, text: str) -> dict:
 def test_the_schema_has_the_fields_that_are_tried() -> None:
     """A field of text that is new must be thought of here, and shown in the outputs below."""
     assert {f"{section}.{name}" for section, _, name, _ in TEXT_FIELDS} == {
-        "project.name", "project.number", "project.revision", "project.owner",
-        "project.drawn_by", "project.approved_by", "hardware.frame_bolt", "hardware.board_bolt",
-        "machine.name", "nearby.name", "accept.rule", "accept.where", "accept.reason",
-        "order.bolt_grade", "order.finish", "order.price_file", "order.stock_file",
+        "project.name",
+        "project.number",
+        "project.revision",
+        "project.owner",
+        "project.drawn_by",
+        "project.approved_by",
+        "hardware.frame_bolt",
+        "hardware.board_bolt",
+        "machine.name",
+        "nearby.name",
+        "accept.rule",
+        "accept.where",
+        "accept.reason",
+        "order.bolt_grade",
+        "order.finish",
+        "order.price_file",
+        "order.stock_file",
     }
 
 
@@ -134,10 +147,12 @@ def _designs() -> dict[str, dict]:
     """Two designs that have every nasty text in the names of machines, and others elsewhere."""
     half = len(SHOWN) // 2
     found = {}
-    for number, (key, names, output) in enumerate((
-        ("iso", SHOWN[:half], {"units": "metric", "sheets": "iso", "dxf_version": "R2018"}),
-        ("us", SHOWN[half:], {"units": "imperial", "sheets": "us", "dxf_version": "R2000"}),
-    )):
+    for number, (key, names, output) in enumerate(
+        (
+            ("iso", SHOWN[:half], {"units": "metric", "sheets": "iso", "dxf_version": "R2018"}),
+            ("us", SHOWN[half:], {"units": "imperial", "sheets": "us", "dxf_version": "R2000"}),
+        )
+    ):
         short, middle = _fitting(2), _fitting(16)
         found[key] = {
             **BASE,
@@ -150,8 +165,13 @@ def _designs() -> dict[str, dict]:
                 "drawn_by": ("\\P^J", "Ёлка ]]>")[number],
                 "approved_by": middle[number + 3],
             },
-            "hoop": {"tube": {"outside": "42 mm", "wall": "2 mm",
-                              "name": ("%%u {x} 管 ]]>", "צינור </script>")[number]}},
+            "hoop": {
+                "tube": {
+                    "outside": "42 mm",
+                    "wall": "2 mm",
+                    "name": ("%%u {x} 管 ]]>", "צינור </script>")[number],
+                }
+            },
             "machine": [
                 {"name": name, "width": "0.5 m", "height": "0.9 m", "passes": "none"}
                 for name in names
@@ -231,7 +251,8 @@ def test_dxf_opens_and_shows_every_name(made: Made) -> None:
         assert any(name in title for title in made.titles), name
     texts = [
         seen(entity)
-        for block in doc.blocks for entity in block
+        for block in doc.blocks
+        for entity in block
         if entity.dxftype() in ("MTEXT", "TEXT")
     ]
     dimensioned = [name for name in made.names if any(name in text for text in texts)]
@@ -262,7 +283,9 @@ def test_a_parser_of_plain_text_reads_the_drawing(made: Made) -> None:
 
 def test_print_shows_every_name(made: Made) -> None:
     pages = subprocess.run(
-        ["pdftotext", str(made.folder / "sheets.pdf"), "-"], check=True, capture_output=True,
+        ["pdftotext", str(made.folder / "sheets.pdf"), "-"],
+        check=True,
+        capture_output=True,
         text=True,
     ).stdout.split("\f")
     text = without_blanks("".join(pages))
@@ -277,7 +300,8 @@ def test_print_shows_every_name(made: Made) -> None:
 def test_bookmarks_labels_and_title_of_the_print(made: Made) -> None:
     reader = PdfReader(made.folder / "sheets.pdf")
     assert [entry.title for entry in reader.outline] == [
-        f"{number} {title}".replace("\u00a0", " ") for number, title in enumerate(made.titles, start=1)
+        f"{number} {title}".replace("\u00a0", " ")
+        for number, title in enumerate(made.titles, start=1)
     ]
     project = made.frame.design.project
     assert reader.metadata.title == f"{project.name}, {project.number}"
@@ -309,8 +333,10 @@ def test_data_has_every_text_exactly(made: Made) -> None:
     order = json.loads(made.text("takeoff.json"))
     assert order["project"] == design.project.model_dump(mode="json")
     assert design.hoop.tube.name in json.dumps(order, ensure_ascii=False)
-    assert any(f"tube {design.hoop.tube.name}".split()[-1] in row["description"]
-               for row in summary["parts"])
+    assert any(
+        f"tube {design.hoop.tube.name}".split()[-1] in row["description"]
+        for row in summary["parts"]
+    )
 
 
 def test_workbook_and_lists_have_texts_and_no_formulas_of_them(made: Made) -> None:

@@ -11,14 +11,14 @@ from campaign import examples
 from finding_links import unlinked
 from walks import Walk
 
-from frame3d.checks.check import check_frame
-from frame3d.checks.finding import Finding, Severity
+from frame3d.checks.all_checks import check_frame
+from frame3d.checks.findings.finding import Finding, Severity
+from frame3d.design.reading.reader import design_from_mapping
+from frame3d.design.values.field_info import sections
 from frame3d.errors import DesignError, DesignFaults
 from frame3d.frame.lay_out import lay_out
-from frame3d.frame.members import Frame
-from frame3d.frame.roles import Role
-from frame3d.spec.facts import sections
-from frame3d.spec.reader import design_from_mapping
+from frame3d.frame.model.members import Frame
+from frame3d.frame.model.roles import Role
 
 BATCHES, EACH = 6, examples(12)
 _OURS = {Role.JOINT_BLOCK, Role.SPLICE, Role.SCREW}

@@ -9,13 +9,13 @@ from campaign import examples
 from finding_links import unlinked
 from wall_walks import WallWalk
 
-from frame3d.checks.check import check_frame
-from frame3d.checks.finding import Severity
+from frame3d.checks.all_checks import check_frame
+from frame3d.checks.findings.finding import Severity
+from frame3d.design.reading.reader import design_from_mapping
+from frame3d.design.values.field_info import sections
 from frame3d.errors import DesignError, DesignFaults
 from frame3d.frame.lay_out import lay_out
-from frame3d.frame.members import Frame
-from frame3d.spec.facts import sections
-from frame3d.spec.reader import design_from_mapping
+from frame3d.frame.model.members import Frame
 
 BATCHES, EACH = 6, examples(25)
 _ALONE = ("end_wall[1].largest_spacing", "end_wall[1].sill")

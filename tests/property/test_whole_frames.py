@@ -8,14 +8,14 @@ from campaign import USUAL, examples
 from hypothesis import HealthCheck, given, settings
 from whole_designs import designs
 
+from frame3d.design.reading.reader import design_from_mapping
 from frame3d.errors import DesignError, DesignFaults
-from frame3d.frame.canonical import canonical
 from frame3d.frame.lay_out import lay_out
-from frame3d.frame.measures import mass_kg, volume_mm3
-from frame3d.frame.members import Frame
-from frame3d.frame.parts import Board, Tube
-from frame3d.frame.roles import Role, Side
-from frame3d.spec.reader import design_from_mapping
+from frame3d.frame.measure.measures import mass_kg, volume_mm3
+from frame3d.frame.model.canonical import canonical
+from frame3d.frame.model.members import Frame
+from frame3d.frame.model.parts import Board, Tube
+from frame3d.frame.model.roles import Role, Side
 
 frames = settings(
     max_examples=examples(USUAL),

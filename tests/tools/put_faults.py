@@ -49,7 +49,9 @@ def copied(folder: Path) -> None:
     """What git tracks, and new files that it does not ignore, copied into ``folder``."""
     listed = subprocess.run(
         ["git", "ls-files", "-z", "--cached", "--others", "--exclude-standard"],
-        cwd=ROOT, capture_output=True, check=True,
+        cwd=ROOT,
+        capture_output=True,
+        check=True,
     ).stdout.decode()
     for name in filter(None, listed.split("\0")):
         if (ROOT / name).is_file():
@@ -63,7 +65,8 @@ def is_noticed(copy: Path, tests: list[str]) -> bool:
     environment = {**os.environ, "PYTHONPATH": str(copy), "PYTHONDONTWRITEBYTECODE": "1"}
     try:
         run = subprocess.run(
-            command, cwd=copy, env=environment, capture_output=True, timeout=SECONDS, check=False)
+            command, cwd=copy, env=environment, capture_output=True, timeout=SECONDS, check=False
+        )
     except subprocess.TimeoutExpired:
         return True
     if run.returncode not in (0, FAILED, 2):
@@ -94,8 +97,11 @@ def main() -> int:
             path.write_text(sound, encoding="utf-8")
             tried += 1
             missed += [] if noticed else [number]
-            print(f"{number:3} {'noticed' if noticed else 'MISSED '} {time.monotonic() - began:4.0f} s"
-                  f" {fault['file']}: {fault['becomes']}", flush=True)
+            print(
+                f"{number:3} {'noticed' if noticed else 'MISSED '} {time.monotonic() - began:4.0f} s"
+                f" {fault['file']}: {fault['becomes']}",
+                flush=True,
+            )
     print(f"{tried - len(missed)} of {tried} noticed" + (f"; missed {missed}" if missed else ""))
     return int(len(missed) > wanted.may_miss)
 

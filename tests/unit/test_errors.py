@@ -21,7 +21,7 @@ from frame3d.errors import (
     ListFaults,
     OutputError,
 )
-from frame3d.geometry.arch_given import Dimension, Misfit, Reason
+from frame3d.geometry.arch.arch_given import Dimension, Misfit, Reason
 
 MADE: dict[type[Exception], tuple[tuple, dict]] = {
     ArchError: (("too low",), {"field": "ridge_height"}),

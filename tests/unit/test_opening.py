@@ -13,7 +13,7 @@ from pathlib import Path
 import pytest
 
 from frame3d.opening import NoFileError, TooLargeError, read_file
-from frame3d.workshop import told_in
+from frame3d.staging import told_in
 
 GOOD = """
 [profile]

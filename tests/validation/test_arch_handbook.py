@@ -9,9 +9,9 @@ import math
 
 import pytest
 
-from frame3d.geometry.arch import Arch, ArchForm, ArchStyle
-from frame3d.geometry.arch_given import ArchGiven
-from frame3d.geometry.arch_solver import solve_arch
+from frame3d.geometry.arch.arch import Arch, ArchForm, ArchStyle
+from frame3d.geometry.arch.arch_given import ArchGiven
+from frame3d.geometry.arch.arch_solver import solve_arch
 from frame3d.geometry.paths import Arc
 
 FOOT_MM = 304.8
@@ -42,9 +42,7 @@ def test_two_centred_radius(rise_share: float) -> None:
     """Derived: R = h²/s + s/4; the equilateral arch, R = s, has h = s sqrt(3)/2, a lancet more."""
     span = 6000.0
     rise = rise_share * span
-    arch = solve(
-        ArchStyle.GOTHIC, width_mm=span, ridge_height_mm=rise + 900, leg_height_mm=900
-    )
+    arch = solve(ArchStyle.GOTHIC, width_mm=span, ridge_height_mm=rise + 900, leg_height_mm=900)
     assert arch.form is ArchForm.TWO_CENTRED
     assert arch.top_radius_mm == pytest.approx(rise**2 / span + span / 4, rel=1e-12)
     assert (arch.top_radius_mm < span * (1 - 1e-9)) == (rise_share < 0.866)
@@ -109,12 +107,8 @@ def test_three_centred_arch_by_the_classical_construction() -> None:
 @pytest.mark.parametrize("lean", [0.0, 0.07])
 def test_centres_and_joint_lie_on_one_line(style: ArchStyle, lean: float) -> None:
     """Three- and four-centred arches: at each joint both centres and the joint are in line."""
-    arch = solve(
-        style, width_mm=9000, ridge_height_mm=3900, leg_height_mm=1100, leg_lean_rad=lean
-    )
-    joint = arch.point_at(
-        arch.springing_distance_mm + arch.eave_radius_mm * arch.eave_angle_rad
-    )
+    arch = solve(style, width_mm=9000, ridge_height_mm=3900, leg_height_mm=1100, leg_lean_rad=lean)
+    joint = arch.point_at(arch.springing_distance_mm + arch.eave_radius_mm * arch.eave_angle_rad)
     foot = arch.point_at(arch.springing_distance_mm)
     ridge = arch.point_at(arch.half.length_mm)
     centres = [

@@ -12,14 +12,14 @@ from OCP.BRepGProp import BRepGProp
 from OCP.gp import gp_Trsf
 from OCP.GProp import GProp_GProps
 
-from frame3d.checks.measuring import TOUCH_MM
-from frame3d.checks.survey import survey
+from frame3d.checks.measured.measuring import TOUCH_MM
+from frame3d.checks.measured.near_pairs import survey
+from frame3d.design.reading.reader import design_from_mapping
+from frame3d.design.values.starter_values import start_values
 from frame3d.frame.lay_out import lay_out
-from frame3d.frame.members import Frame, Member
-from frame3d.geometry.arch import ArchStyle
-from frame3d.solids.make import make_solid
-from frame3d.spec.reader import design_from_mapping
-from frame3d.spec.starts import start_values
+from frame3d.frame.model.members import Frame, Member
+from frame3d.geometry.arch.arch import ArchStyle
+from frame3d.solids.parts.make_solids import make_solid
 from frame3d.units import UnitSystem
 
 SAMPLE = 30

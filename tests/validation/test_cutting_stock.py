@@ -13,8 +13,8 @@ import pytest
 from cutting_judge import faults
 from scipy.optimize import LinearConstraint, milp
 
-from frame3d.takeoff.cutting import CuttingPlan, plan_cuts
-from frame3d.takeoff.cutting_input import CuttingRules, Piece, Stock
+from frame3d.takeoff.cutting.pieces_and_bars import CuttingRules, Piece, Stock
+from frame3d.takeoff.cutting.plan_cuts import CuttingPlan, plan_cuts
 
 # Falkenauer's uniform class, u120_00, OR-Library file binpack1: capacity 150, best known and
 # proven optimum 48 (E. Falkenauer, "A hybrid grouping genetic algorithm for bin packing",

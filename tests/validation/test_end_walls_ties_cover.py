@@ -13,14 +13,14 @@ import cadquery as cq
 import pytest
 from scipy.integrate import quad
 
-from frame3d.frame.clamps import axis_distance_mm
-from frame3d.frame.cover import cover_lines
-from frame3d.frame.crown import crown_of
+from frame3d.design.reading.reader import design_from_mapping
+from frame3d.frame.describe.cover_film import cover_lines
+from frame3d.frame.joining.clamps import axis_distance_mm
 from frame3d.frame.lay_out import lay_out
-from frame3d.frame.members import Frame, Member
-from frame3d.frame.roles import Role, Side
+from frame3d.frame.model.members import Frame, Member
+from frame3d.frame.model.roles import Role, Side
+from frame3d.frame.space.crown import crown_of
 from frame3d.geometry.placement import cross, dot, unit
-from frame3d.spec.reader import design_from_mapping
 
 D = 42.4
 """Outside diameter of EN 10255 DN32, mm (see test_tube_tables.py)."""
@@ -70,10 +70,19 @@ def box_z(member: Member) -> tuple[float, float]:
 @pytest.mark.parametrize("top", ["notched", "bolted"])
 def test_length_and_top_angle_of_a_timber_stud(style: str, x: float, top: str) -> None:
     thick, sill = 47.0, 47.0
-    frame = made(style, end_wall=[{
-        "at": "front", "timber": "47x100", "sill": "47x150", "top": top, "braces": "none",
-        "positions": [f"{x} mm"],
-    }])
+    frame = made(
+        style,
+        end_wall=[
+            {
+                "at": "front",
+                "timber": "47x100",
+                "sill": "47x150",
+                "top": top,
+                "braces": "none",
+                "positions": [f"{x} mm"],
+            }
+        ],
+    )
     (stud,) = frame.of(Role.STUD)
     near, far = (face_height(style, abs(x) + side * thick / 2, D / 2) for side in (-1, 1))
     if top == "bolted":
@@ -93,22 +102,26 @@ def test_length_and_top_angle_of_a_timber_stud(style: str, x: float, top: str) -
 
 @pytest.mark.parametrize("style", ["quonset", "gothic"])
 def test_a_clamped_tube_stud_reaches_the_axis_of_the_hoop(style: str) -> None:
-    frame = made(style, end_wall=[{
-        "at": "front", "studs": "tube", "braces": "none", "positions": ["-1200 mm", "800 mm"],
-        "embedment": "600 mm",
-    }])
+    frame = made(
+        style,
+        end_wall=[
+            {
+                "at": "front",
+                "studs": "tube",
+                "braces": "none",
+                "positions": ["-1200 mm", "800 mm"],
+                "embedment": "600 mm",
+            }
+        ],
+    )
     for stud in frame.of(Role.STUD):
         x = stud.placement.origin[0]
         low, high = box_z(stud)
         assert low == pytest.approx(-600.0)
         axis = face_height(style, x, 0.0)
         # Past the hoop's axis, and no higher than the cover, whose face is at D / 2.
-        assert axis < high < min(
-            face_height(style, x + side * D / 2, -D / 2) for side in (-1, 1)
-        )
-        assert stud.placement.point((0.0, 0.0, 0.0))[1] == pytest.approx(
-            axis_distance_mm(D, D)
-        )
+        assert axis < high < min(face_height(style, x + side * D / 2, -D / 2) for side in (-1, 1))
+        assert stud.placement.point((0.0, 0.0, 0.0))[1] == pytest.approx(axis_distance_mm(D, D))
 
 
 def hoop_point(share: float, height: float) -> tuple[float, float]:
@@ -129,10 +142,18 @@ def off_line(point, start, along) -> float:
 
 def test_webs_on_plates_run_from_node_to_node_by_pythagoras() -> None:
     height, foot, share = 2400.0, 0.4, 0.5
-    frame = made("quonset", tie=[{
-        "height": f"{height} mm", "joint": "plates", "webs": 2, "web_foot": foot,
-        "web_top": share,
-    }])
+    frame = made(
+        "quonset",
+        tie=[
+            {
+                "height": f"{height} mm",
+                "joint": "plates",
+                "webs": 2,
+                "web_foot": foot,
+                "web_top": share,
+            }
+        ],
+    )
     half = math.sqrt((SPAN / 2) ** 2 - (height - LEG) ** 2)
     x, z = hoop_point(share, height)
     between = math.hypot(x - foot * half, z - height)
@@ -144,16 +165,24 @@ def test_webs_on_plates_run_from_node_to_node_by_pythagoras() -> None:
         angle = math.atan2(z - height, x - foot * half)
         assert abs(math.asin(along[2])) == pytest.approx(angle, abs=1e-9)
         # What is missing at the ends is the setback from tie and hoop, on the same line.
-        setbacks = [math.dist(p, q) for p, q in (
-            ((sign * foot * half, start[1], height), web.placement.point((0.0, 0.0, 0.0))),
-            ((sign * x, start[1], z), web.placement.point((web.part.length_mm, 0.0, 0.0))),
-        )]
+        setbacks = [
+            math.dist(p, q)
+            for p, q in (
+                ((sign * foot * half, start[1], height), web.placement.point((0.0, 0.0, 0.0))),
+                ((sign * x, start[1], z), web.placement.point((web.part.length_mm, 0.0, 0.0))),
+            )
+        ]
         if setbacks[0] > between / 2:
-            setbacks = [math.dist(p, q) for p, q in (
-                ((sign * foot * half, start[1], height),
-                 web.placement.point((web.part.length_mm, 0.0, 0.0))),
-                ((sign * x, start[1], z), web.placement.point((0.0, 0.0, 0.0))),
-            )]
+            setbacks = [
+                math.dist(p, q)
+                for p, q in (
+                    (
+                        (sign * foot * half, start[1], height),
+                        web.placement.point((web.part.length_mm, 0.0, 0.0)),
+                    ),
+                    ((sign * x, start[1], z), web.placement.point((0.0, 0.0, 0.0))),
+                )
+            ]
         assert web.part.length_mm + sum(setbacks) == pytest.approx(between, abs=1e-5)
         assert min(setbacks) > D / 2
 
@@ -171,9 +200,17 @@ def test_ties_on_plates_span_the_half_circle() -> None:
 def test_clamped_webs_are_square_to_what_they_are_clamped_to() -> None:
     """The held tube's axis lies a coupler's distance from both holders, by vector algebra."""
     height = 2400.0
-    frame = made("quonset", tie=[{
-        "height": f"{height} mm", "webs": 2, "web_foot": 0.4, "web_top": 0.5,
-    }])
+    frame = made(
+        "quonset",
+        tie=[
+            {
+                "height": f"{height} mm",
+                "webs": 2,
+                "web_foot": 0.4,
+                "web_top": 0.5,
+            }
+        ],
+    )
     tube = 33.7  # EN 10255 DN25, the default
     x, z = hoop_point(0.5, height)
     for web in frame.of(Role.WEB):
@@ -210,9 +247,14 @@ def test_the_area_formula_of_the_pointed_arch() -> None:
 
 @pytest.mark.parametrize("style", ["quonset", "gothic"])
 def test_film_floor_and_volume(style: str) -> None:
-    frame = made(style, cover={
-        "side_allowance": "250 mm", "end_allowance": "500 mm", "channel_length": "4 m",
-    })
+    frame = made(
+        style,
+        cover={
+            "side_allowance": "250 mm",
+            "end_allowance": "500 mm",
+            "channel_length": "4 m",
+        },
+    )
     found = cover_lines(frame)
     out = SPAN / 2 + D / 2
     if style == "quonset":
@@ -241,9 +283,13 @@ def test_volume_and_skin_against_a_solid(style: str) -> None:
     top = face_height(style, 0.0, -D / 2)
     quarter = (out * 0.6, face_height(style, out * 0.6, -D / 2))
     outline = (
-        cq.Workplane("XZ").moveTo(-out, 0).lineTo(-out, LEG)
+        cq.Workplane("XZ")
+        .moveTo(-out, 0)
+        .lineTo(-out, LEG)
         .threePointArc((-quarter[0], quarter[1]), (0, top))
-        .threePointArc(quarter, (out, LEG)).lineTo(out, 0).close()
+        .threePointArc(quarter, (out, LEG))
+        .lineTo(out, 0)
+        .close()
     )
     solid = outline.extrude(LENGTH + D).val()
     assert found.volume_mm3 == pytest.approx(solid.Volume(), rel=1e-9)
@@ -256,8 +302,12 @@ def test_volume_and_skin_against_a_solid(style: str) -> None:
 def test_twenty_by_ninety_six_feet_with_four_feet_open_is_forty_percent() -> None:
     """Derived: 2 x 4 ft x 96 ft open over 20 ft x 96 ft of floor is 768/1920."""
     mapping = {
-        "profile": {"style": "quonset", "width": "20 ft", "ridge_height": "15 ft 6 in",
-                    "leg_height": "5 ft 6 in"},
+        "profile": {
+            "style": "quonset",
+            "width": "20 ft",
+            "ridge_height": "15 ft 6 in",
+            "leg_height": "5 ft 6 in",
+        },
         "bays": {"count": 24, "spacing": "4 ft"},
         "hoop": {"pieces": 3},
         # 2x6 is 5 1/2 in deep, so its lower edge is 4 ft up.
@@ -270,21 +320,25 @@ def test_twenty_by_ninety_six_feet_with_four_feet_open_is_forty_percent() -> Non
 
 
 def test_clear_opening_is_between_the_finished_faces() -> None:
-    frame = made("quonset", end_wall=[{"at": "front", "timber": "47x100"}],
-                 door=[{"width": "1100 mm", "height": "2000 mm", "threshold": "board"}])
+    frame = made(
+        "quonset",
+        end_wall=[{"at": "front", "timber": "47x100"}],
+        door=[{"width": "1100 mm", "height": "2000 mm", "threshold": "board"}],
+    )
     (door,) = frame.doors
     assert (door.width_mm, door.height_mm) == (1100.0, 2000.0)
     assert door.bottom_mm == 47.0  # the threshold is as thick as the sill
-    left, right = sorted(
-        (m.placement.origin[0] for m in frame.of(Role.DOOR_JAMB)), key=float
-    )
+    left, right = sorted((m.placement.origin[0] for m in frame.of(Role.DOOR_JAMB)), key=float)
     # Jambs 47 mm thick: between their middles it would be 1147.
     assert abs(right - left) == pytest.approx(1147.0)
 
 
 def test_each_leaf_of_a_double_door_overlaps_its_jamb_and_not_the_other() -> None:
-    frame = made("quonset", end_wall=[{"at": "back", "timber": "47x100"}],
-                 door=[{"at": "back", "width": "1800 mm", "leaves": 2}])
+    frame = made(
+        "quonset",
+        end_wall=[{"at": "back", "timber": "47x100"}],
+        door=[{"at": "back", "width": "1800 mm", "leaves": 2}],
+    )
     (door,) = frame.doors
     one, other = door.leaves
     assert one.low_x_mm < door.left_x_mm and other.high_x_mm > door.right_x_mm
@@ -298,8 +352,11 @@ def test_channel_follows_the_hips_and_the_sills_only_past_the_openings(stop, pas
 
     Past an end stop: its distance from the end hoop's centre, and half the hoop tube.
     """
-    frame = made("quonset", sill_board={}, side_opening={
-        "height": "1200 mm", "timber": "22x100", "end_stop": stop})
+    frame = made(
+        "quonset",
+        sill_board={},
+        side_opening={"height": "1200 mm", "timber": "22x100", "end_stop": stop},
+    )
     runs = {run.along: (run.length_mm, run.count) for run in cover_lines(frame).channel}
     closed = runs.pop("sill boards, past the side openings", (0.0, 0))
     assert "sill boards" not in runs
@@ -317,8 +374,14 @@ def test_heights_at_a_ridge_sleeve_are_those_of_the_sleeve() -> None:
     So the bend's centre lies on the centreline, as far from a rafter's centre as their radii
     differ: sqrt(3550² - 1000²) above the springing.
     """
-    frame = made("gothic", hoop={"tube": "EN 10255 DN32 medium", "ridge_tube": "50 x 3 mm",
-                                 "ridge_bend_radius": "450 mm"})
+    frame = made(
+        "gothic",
+        hoop={
+            "tube": "EN 10255 DN32 medium",
+            "ridge_tube": "50 x 3 mm",
+            "ridge_bend_radius": "450 mm",
+        },
+    )
     crown, inward = crown_of(frame), GOTHIC_RADIUS - SPAN / 2
     axis = LEG + math.sqrt(GOTHIC_RADIUS**2 - inward**2)
     assert crown.axis_mm == pytest.approx(axis, abs=1e-6)

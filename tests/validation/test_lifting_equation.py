@@ -8,8 +8,8 @@ from __future__ import annotations
 
 import pytest
 
-from frame3d.takeoff.handling import LEAST_TO_RAISE
-from frame3d.takeoff.lifting import (
+from frame3d.takeoff.quantities.handling import LEAST_TO_RAISE
+from frame3d.takeoff.quantities.lifting import (
     CARRY,
     LOAD_CONSTANT_KG,
     RAISE,

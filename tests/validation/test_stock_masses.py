@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from frame3d.catalog import timber_section, tube_section
-from frame3d.takeoff.stock import kg_per_m
+from frame3d.takeoff.quantities.stock import kg_per_m
 
 LB_PER_FT = 0.45359237 / 0.3048
 

@@ -9,7 +9,7 @@ from campaigning.drawn import KINDS, design_of, names
 from campaigning.shrinking import shrunk
 from campaigning.walks import starters, walk
 
-from frame3d.spec.facts import sections
+from frame3d.design.values.field_info import sections
 
 
 @pytest.mark.parametrize("kind", KINDS)
@@ -44,9 +44,7 @@ def test_walks_change_what_they_tell_and_nothing_else() -> None:
     for number in range(60):
         design, (start, *changes) = walk(5, number)
         before = starters()[start]
-        changed = {
-            name for name in {*before, *design} if before.get(name) != design.get(name)
-        }
+        changed = {name for name in {*before, *design} if before.get(name) != design.get(name)}
         told = {change.split(" = ")[0].split(".")[0].split("[")[0] for change in changes}
         # A door goes with its wall, sockets and ridge sleeve with the hoop's tube.
         assert changed <= told | {"door", "socket"}
@@ -56,7 +54,9 @@ def test_walks_change_what_they_tell_and_nothing_else() -> None:
 
 def test_walks_take_whole_feet_and_decimetres() -> None:
     lengths = [
-        change.split(" = ")[1] for number in range(300) for change in walk(9, number)[1][1:]
+        change.split(" = ")[1]
+        for number in range(300)
+        for change in walk(9, number)[1][1:]
         if change.split(" = ")[0].endswith(("width", "height", "spacing"))
     ]
     assert len(lengths) > 100

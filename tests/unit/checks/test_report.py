@@ -8,8 +8,8 @@ import math
 import pytest
 from sound_design import frame_of
 
-from frame3d.checks.check import check_frame
-from frame3d.checks.finding import Finding, Rule, Severity
+from frame3d.checks.all_checks import check_frame
+from frame3d.checks.findings.finding import Finding, Rule, Severity
 from frame3d.checks.report import (
     count_of,
     finding_row,
@@ -116,7 +116,8 @@ def test_heights_and_widths_of_the_room():
     row = next(r for r in room["height_at_distance_from_wall"] if r["from_wall_mm"] == 250.0)
     inner = 1200 - 21.2
     assert row["under_hoops_mm"] == pytest.approx(
-        1200 + math.sqrt(inner**2 - (inner - 250) ** 2), abs=0.001)
+        1200 + math.sqrt(inner**2 - (inner - 250) ** 2), abs=0.001
+    )
     low = next(r for r in room["width_at_height"] if r["height_mm"] == 1000.0)
     assert low["between_hoops_mm"] == pytest.approx(6000 - 42.4, abs=0.001)
     assert low["widest_free_mm"] < low["between_hoops_mm"]

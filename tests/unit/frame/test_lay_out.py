@@ -7,22 +7,27 @@ from collections import Counter
 
 import pytest
 
+from frame3d.design.reading.reader import design_from_mapping, read_design
+from frame3d.design.tables.whole_design import Design
 from frame3d.errors import DesignError
 from frame3d.examples import example_paths
-from frame3d.frame import bolting, hoops
+from frame3d.frame.hoops import hoop_pieces as hoops
+from frame3d.frame.joining import bolts as bolting
 from frame3d.frame.lay_out import lay_out
-from frame3d.frame.members import Frame
-from frame3d.frame.plan import HoopLine
-from frame3d.frame.roles import Role, Side
-from frame3d.spec.design import Design
-from frame3d.spec.reader import design_from_mapping, read_design
+from frame3d.frame.model.layout_context import HoopLine
+from frame3d.frame.model.members import Frame
+from frame3d.frame.model.roles import Role, Side
 
 
 def gothic(**changes: dict) -> dict:
     """A small gothic design as a mapping, with sections changed."""
     design = {
-        "profile": {"style": "gothic", "width": "20 ft", "ridge_height": "15 ft",
-                    "leg_height": "4 ft"},
+        "profile": {
+            "style": "gothic",
+            "width": "20 ft",
+            "ridge_height": "15 ft",
+            "leg_height": "4 ft",
+        },
         "bays": {"count": 9, "spacing": "4 ft"},
         "hoop": {"tube": "1.66 in x 14 ga BWG", "ridge_tube": "2 in x 11 ga BWG"},
         "socket": {"tube": "2 in x 11 ga BWG"},
@@ -38,8 +43,12 @@ def gothic(**changes: dict) -> dict:
 def quonset(**changes: dict) -> dict:
     """A small quonset design as a mapping: a half circle of 20 ft on legs."""
     base = gothic(
-        profile={"style": "quonset", "width": "20 ft", "ridge_height": "14 ft",
-                 "leg_height": "4 ft"},
+        profile={
+            "style": "quonset",
+            "width": "20 ft",
+            "ridge_height": "14 ft",
+            "leg_height": "4 ft",
+        },
         hoop={"pieces": 3},
     )
     for section, fields in changes.items():
@@ -113,14 +122,17 @@ def test_brace_clamps_touch_hoop_and_brace() -> None:
     assert math.hypot(*off) < 1e-6
 
 
-@pytest.mark.parametrize("stock, bays, lengths", [
-    ("12 ft", 9, [6, 12, 12, 6]),
-    ("8 ft", 10, [6, 8, 8, 8, 8, 2]),
-])
+@pytest.mark.parametrize(
+    "stock, bays, lengths",
+    [
+        ("12 ft", 9, [6, 12, 12, 6]),
+        ("8 ft", 10, [6, 8, 8, 8, 8, 2]),
+    ],
+)
 def test_boards_are_joined_midway_between_hoops(stock: str, bays: int, lengths: list) -> None:
     """Ten hoops at 4 ft with 12 ft boards, and eleven with 8 ft boards, as the trade lays them
     (common practice, no source); overhang at the ends not counted."""
-    from frame3d.frame.board_lines import board_joints, boards_needed
+    from frame3d.frame.sides.board_lines import board_joints, boards_needed
     from frame3d.units import parse_length
 
     foot = 304.8
@@ -148,41 +160,77 @@ def test_no_splice_of_a_hoop_lies_over_a_hole_of_a_rail() -> None:
             assert all(math.isclose(h.clock_rad, math.pi / 2, rel_tol=1e-9) for h in inside)
 
 
-@pytest.mark.parametrize("changes, where, message", [
-    ({"bays": {"count": None, "length": "37 ft", "spacing": "4 ft"}}, "bays.length",
-     r"36'-0\" \(9 bays\) or 40'-0\" \(10 bays\)"),
-    ({"bays": {"count": 9, "spacing": "4 ft", "length": "40 ft"}}, "bays.length", "make 36'-0\""),
-    ({"bays": {"count": None, "spacing": "4 ft"}}, "bays", "got spacing"),
-    ({"hoop": {"pieces": 3}}, "hoop.pieces", "even number of pieces"),
-    ({"socket": {"tube": "NPS 1-1/2 STD"}}, "socket.tube", "does not slide into"),
-    ({"socket": {"lower_hole": "12 in"}}, "socket.lower_hole", "in or at the ground"),
-    ({"socket": {"insertion": "9 in"}}, "socket.insertion", "past the lower hole"),
-    # No tube of the catalogue goes over it; the fault is told of what was given.
-    ({"hoop": {"tube": "NPS 3 STD", "splice": "sleeve", "pieces": 4},
-      "socket": {"tube": {"outside": "4 in", "wall": "0.2 in"}}},
-     "hoop.tube", "needs a splice_tube"),
-    ({"hoop": {"ridge_bend_radius": "6 in"}}, "hoop.ridge_bend_radius", "bender's limit"),
-    # In feet and inches as the design, not in millimetres.
-    ({"hoop": {"ridge_bend_radius": "16 ft"}}, "hoop.ridge_bend_radius",
-     r"a ridge of radius 16'-0\" does not fit on the rafter: .* at most [0-9]+'-"),
-    ({"hardware": {"frame_bolt": "3/8-17"}}, "hardware.frame_bolt", "3/8"),
-    ({"rail": [{"at": "sides", "height": "16 ft"}]}, "rail[1].height", "above the ridge"),
-    ({"rail": [{"at": "sides", "height": "1 ft"}]}, "rail[1].height", "top of the socket"),
-    ({"rail": [{"at": "ridge"}, {"at": "ridge"}]}, "rail[2]", "already a ridge rail"),
-    ({"rail": [{"at": "sides", "height": "8 ft"}, {"at": "sides", "height": "8 ft 1 in"}]},
-     "rail[2].height", "apart"),
-    ({"rail": [{"at": "sides", "height": "8 ft", "fixing": "bolted"}],
-      "side_opening": {"height": "7 ft 11.75 in"}}, "side_opening.height", "one for a rail"),
-    ({"brace": [{"to_hoop": 11}]}, "brace[1].to_hoop", "the frame has 10 hoops"),
-    ({"sill_board": {"timber": "2x4"}, "socket": {"upper_hole": "5 in"}},
-     "sill_board.timber", "needs"),
-    ({"bays": {"spacing": "3 ft"}, "sill_board": {"block_length": "39 in"}},
-     "sill_board.block_length", "between two hoops"),
-    ({"profile": {"ridge_height": "15 ft", "leg_height": "6 in"}}, "profile.leg_height",
-     "straight"),
-    # Rise over the legs of half the width: a half circle.
-    ({"profile": {"ridge_height": "14 ft"}}, "profile.ridge_height", "meet level at the crown"),
-])
+@pytest.mark.parametrize(
+    "changes, where, message",
+    [
+        (
+            {"bays": {"count": None, "length": "37 ft", "spacing": "4 ft"}},
+            "bays.length",
+            r"36'-0\" \(9 bays\) or 40'-0\" \(10 bays\)",
+        ),
+        (
+            {"bays": {"count": 9, "spacing": "4 ft", "length": "40 ft"}},
+            "bays.length",
+            "make 36'-0\"",
+        ),
+        ({"bays": {"count": None, "spacing": "4 ft"}}, "bays", "got spacing"),
+        ({"hoop": {"pieces": 3}}, "hoop.pieces", "even number of pieces"),
+        ({"socket": {"tube": "NPS 1-1/2 STD"}}, "socket.tube", "does not slide into"),
+        ({"socket": {"lower_hole": "12 in"}}, "socket.lower_hole", "in or at the ground"),
+        ({"socket": {"insertion": "9 in"}}, "socket.insertion", "past the lower hole"),
+        # No tube of the catalogue goes over it; the fault is told of what was given.
+        (
+            {
+                "hoop": {"tube": "NPS 3 STD", "splice": "sleeve", "pieces": 4},
+                "socket": {"tube": {"outside": "4 in", "wall": "0.2 in"}},
+            },
+            "hoop.tube",
+            "needs a splice_tube",
+        ),
+        ({"hoop": {"ridge_bend_radius": "6 in"}}, "hoop.ridge_bend_radius", "bender's limit"),
+        # In feet and inches as the design, not in millimetres.
+        (
+            {"hoop": {"ridge_bend_radius": "16 ft"}},
+            "hoop.ridge_bend_radius",
+            r"a ridge of radius 16'-0\" does not fit on the rafter: .* at most [0-9]+'-",
+        ),
+        ({"hardware": {"frame_bolt": "3/8-17"}}, "hardware.frame_bolt", "3/8"),
+        ({"rail": [{"at": "sides", "height": "16 ft"}]}, "rail[1].height", "above the ridge"),
+        ({"rail": [{"at": "sides", "height": "1 ft"}]}, "rail[1].height", "top of the socket"),
+        ({"rail": [{"at": "ridge"}, {"at": "ridge"}]}, "rail[2]", "already a ridge rail"),
+        (
+            {"rail": [{"at": "sides", "height": "8 ft"}, {"at": "sides", "height": "8 ft 1 in"}]},
+            "rail[2].height",
+            "apart",
+        ),
+        (
+            {
+                "rail": [{"at": "sides", "height": "8 ft", "fixing": "bolted"}],
+                "side_opening": {"height": "7 ft 11.75 in"},
+            },
+            "side_opening.height",
+            "one for a rail",
+        ),
+        ({"brace": [{"to_hoop": 11}]}, "brace[1].to_hoop", "the frame has 10 hoops"),
+        (
+            {"sill_board": {"timber": "2x4"}, "socket": {"upper_hole": "5 in"}},
+            "sill_board.timber",
+            "needs",
+        ),
+        (
+            {"bays": {"spacing": "3 ft"}, "sill_board": {"block_length": "39 in"}},
+            "sill_board.block_length",
+            "between two hoops",
+        ),
+        (
+            {"profile": {"ridge_height": "15 ft", "leg_height": "6 in"}},
+            "profile.leg_height",
+            "straight",
+        ),
+        # Rise over the legs of half the width: a half circle.
+        ({"profile": {"ridge_height": "14 ft"}}, "profile.ridge_height", "meet level at the crown"),
+    ],
+)
 def test_what_cannot_be_made_is_refused_with_the_field(changes, where, message) -> None:
     with pytest.raises(DesignError, match=message) as caught:
         made(gothic(**changes))
@@ -201,10 +249,12 @@ def test_examples_lay_out_and_each_mark_is_one_part(name: str) -> None:
 def test_scaling_a_frame_scales_its_grid() -> None:
     """Twice the size in every length of the profile and the bays: twice the axis lengths."""
     small = made(quonset(socket={"exposed": "12 in"}))
-    large = made(quonset(
-        profile={"width": "40 ft", "ridge_height": "28 ft", "leg_height": "8 ft"},
-        bays={"count": 9, "spacing": "8 ft"},
-    ))
+    large = made(
+        quonset(
+            profile={"width": "40 ft", "ridge_height": "28 ft", "leg_height": "8 ft"},
+            bays={"count": 9, "spacing": "8 ft"},
+        )
+    )
     assert math.isclose(large.arch.half.length_mm, 2 * small.arch.half.length_mm, rel_tol=1e-12)
     assert math.isclose(large.grid.length_mm, 2 * small.grid.length_mm, rel_tol=1e-12)
 
@@ -226,10 +276,12 @@ def test_design_without_boards_is_bolted_through_socket_and_leg() -> None:
 
 def test_boards_of_both_sides_are_one_part_where_the_bays_are_off_the_grid() -> None:
     """100 ft in 19 bays: a hole counted from the other end of a board can miss by a grid step."""
-    frame = made(gothic(
-        bays={"count": 19, "spacing": None, "length": "100 ft"},
-        sill_board={"stock_length": "14 ft"},  # with which both sides are laid out alike
-    ))
+    frame = made(
+        gothic(
+            bays={"count": 19, "spacing": None, "length": "100 ft"},
+            sill_board={"stock_length": "14 ft"},  # with which both sides are laid out alike
+        )
+    )
     sides = {Side.LEFT: [], Side.RIGHT: []}
     for member in frame.of(Role.SILL_BOARD):
         sides[member.spot.side].append(member.mark)
@@ -243,12 +295,14 @@ def test_sides_are_laid_out_differently_where_that_saves_a_joint() -> None:
     boards. With short ends (2.80 ft), four of which come out of one board, they take 19, and
     so does one side of each kind, with a joint less.
     """
-    from frame3d.frame.board_lines import boards_needed
+    from frame3d.frame.sides.board_lines import boards_needed
 
-    frame = made(gothic(
-        bays={"count": 19, "spacing": None, "length": "100 ft"},
-        sill_board={"stock_length": "12 ft"},
-    ))
+    frame = made(
+        gothic(
+            bays={"count": 19, "spacing": None, "length": "100 ft"},
+            sill_board={"stock_length": "12 ft"},
+        )
+    )
     left, right = (
         [m.part.length_mm for m in frame.of(Role.SILL_BOARD) if m.spot.side is side]
         for side in (Side.LEFT, Side.RIGHT)

@@ -12,10 +12,10 @@ from typing import Any
 
 import pytest
 
+from frame3d.design.reading.reader import design_from_mapping
 from frame3d.errors import DesignError, DesignFaults
 from frame3d.examples import example_paths
 from frame3d.frame.lay_out import lay_out
-from frame3d.spec.reader import design_from_mapping
 
 TOO_MUCH = {
     "hoop.ridge_bend_radius": "190 in",

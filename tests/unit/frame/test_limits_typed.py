@@ -15,11 +15,11 @@ from typing import Any
 import pytest
 from campaign import examples
 
+from frame3d.design.reading.reader import design_from_mapping
+from frame3d.design.tables.fields import Kind, read_length
+from frame3d.design.values.field_info import FieldFacts, sections
 from frame3d.errors import DesignError, DesignFaults
 from frame3d.frame.lay_out import lay_out
-from frame3d.spec.facts import FieldFacts, sections
-from frame3d.spec.fields import Kind, read_length
-from frame3d.spec.reader import design_from_mapping
 from frame3d.units import UnitSystem, parse_angle
 
 Mapping = dict[str, Any]
@@ -67,7 +67,9 @@ PROFILE = ("width", "ridge_height", "leg_height", "leg_lean", "eave_radius", "cr
            "rafter_radius", "ridge_slope")  # fmt: skip
 
 _PART = r"\d+(?:[.]\d+)?(?: \d+/\d+)?|\d+/\d+"
-QUANTITY = rf"-?(?:\d+'-(?:{_PART})\"|(?:{_PART})(?:\"| (?:mm|m|in|ft|deg)\b|°)|(?:{_PART})(?![\w'\"°.]))"
+QUANTITY = (
+    rf"-?(?:\d+'-(?:{_PART})\"|(?:{_PART})(?:\"| (?:mm|m|in|ft|deg)\b|°)|(?:{_PART})(?![\w'\"°.]))"
+)
 OFFERS = (
     rf"between ({QUANTITY}) and ({QUANTITY})",
     rf"from ({QUANTITY}) to ({QUANTITY}) high",
@@ -75,7 +77,9 @@ OFFERS = (
     rf"make it ({QUANTITY}) to ({QUANTITY})",
     rf"make (?:it|the door at most) ({QUANTITY})",
 )
-NAMED = rf"\b({'|'.join((*PROFILE, 'length', 'spacing', 'count'))}) ({QUANTITY})(?: to ({QUANTITY}))?"
+NAMED = (
+    rf"\b({'|'.join((*PROFILE, 'length', 'spacing', 'count'))}) ({QUANTITY})(?: to ({QUANTITY}))?"
+)
 RELATIVE = re.compile(r"at (?:least|most) [^;,]*? (?:apart|inside|outside|from it)\b")
 """What is said of a distance to something else, or of a tube, and not of the field."""
 BAYS = rf"({QUANTITY}) \(\d+ bays?\)"
@@ -113,7 +117,7 @@ def offers(where: str, message: str) -> Iterator[tuple[str, str]]:
         section = "profile" if found[1] in PROFILE else "bays"
         yield from ((f"{section}.{found[1]}", text) for text in found.groups()[1:] if text)
         if section == "bays":
-            tail = start[found.start():].partition(", or ")[0]
+            tail = start[found.start() :].partition(", or ")[0]
             yield from ((f"bays.{found[1]}", text) for text in re.findall(BAYS, tail))
     if named:
         return
@@ -135,7 +139,9 @@ def pushed(facts: FieldFacts, given: Any, units: UnitSystem) -> Iterator[object]
     ends = [end for end in (facts.low, facts.high) if end is not None and abs(end) < 1e9]
     if facts.kind in (Kind.WHOLE, Kind.NUMBER):
         middle = given if given is not None else 1
-        values = [middle * share for share in SHARES] + [end + off for end in ends for off in (-1, 0, 1)]
+        values = [middle * share for share in SHARES] + [
+            end + off for end in ends for off in (-1, 0, 1)
+        ]
         yield from (round(v) if facts.kind is Kind.WHOLE else round(v, 3) for v in values)
         return
     if facts.kind is Kind.ANGLE:
@@ -145,7 +151,9 @@ def pushed(facts: FieldFacts, given: Any, units: UnitSystem) -> Iterator[object]
         return
     text = (given or [None])[0] if isinstance(given, list) else given
     middle = read_length(text) if text and not text.startswith("0 ") else 1000.0
-    values = [middle * share for share in SHARES] + [end + off for end in ends for off in (-1, 0, 1)]
+    values = [middle * share for share in SHARES] + [
+        end + off for end in ends for off in (-1, 0, 1)
+    ]
     for value in values:
         if value >= 0:
             yield [f"{value:.2f} mm"] if facts.several else f"{value:.2f} mm"
@@ -197,8 +205,9 @@ def broken_promises(design: Mapping) -> tuple[int, list[str]]:
                     if field.startswith("profile") and whole:
                         same += [p for p in told if p.startswith("profile")]
                     if same:
-                        broken.append(f"{where} = {value}: {message}\n   {field} = {text}: "
-                                      f"{told[same[0]]}")
+                        broken.append(
+                            f"{where} = {value}: {message}\n   {field} = {text}: {told[same[0]]}"
+                        )
     return count, broken
 
 

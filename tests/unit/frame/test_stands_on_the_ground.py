@@ -10,10 +10,10 @@ import math
 import numpy as np
 import pytest
 
+from frame3d.design.reading.reader import design_from_mapping
 from frame3d.frame.lay_out import lay_out
-from frame3d.frame.members import Frame, Member
-from frame3d.frame.roles import Role, Side
-from frame3d.spec.reader import design_from_mapping
+from frame3d.frame.model.members import Frame, Member
+from frame3d.frame.model.roles import Role, Side
 
 WIDTH, RIDGE, LEG = 7200.0, 3900.0, 1300.0
 EXPOSED, INSERTION = 310.0, 270.0

@@ -11,15 +11,15 @@ from pathlib import Path
 
 import pytest
 
-from frame3d.checks.check import check_frame
-from frame3d.checks.finding import Finding, Severity
+from frame3d.checks.all_checks import check_frame
+from frame3d.checks.findings.finding import Finding, Severity
+from frame3d.design.reading.reader import design_from_mapping, read_design
+from frame3d.design.tables.whole_design import StudTop
+from frame3d.design.writing.template import design_text
 from frame3d.frame.lay_out import lay_out
-from frame3d.frame.members import Frame
-from frame3d.frame.roles import Role
-from frame3d.geometry.arch import ArchStyle
-from frame3d.spec.design import StudTop
-from frame3d.spec.reader import design_from_mapping, read_design
-from frame3d.spec.template import design_text
+from frame3d.frame.model.members import Frame
+from frame3d.frame.model.roles import Role
+from frame3d.geometry.arch.arch import ArchStyle
 from frame3d.units import UnitSystem
 
 CASES = Path(__file__).parent / "cases"
@@ -124,9 +124,17 @@ def test_one_cause_is_told_once_and_names_two_fields() -> None:
 
 def test_values_that_contradict_each_other_are_both_named() -> None:
     """A leaf of 4 ft that swings in has no room between two walls 4 ft apart."""
-    found = errors(laid_out(
-        started(GOTHIC, {"braces": "none"}, brace=[], bays={"count": 1},
-                door=[{"at": "both", "swing": "in"}])))
+    found = errors(
+        laid_out(
+            started(
+                GOTHIC,
+                {"braces": "none"},
+                brace=[],
+                bays={"count": 1},
+                door=[{"at": "both", "swing": "in"}],
+            )
+        )
+    )
     assert {f.rule.name for f in found} == {"door-swing"}
     assert all(f.fields == ("door[1]", "bays.spacing") for f in found)
 

@@ -169,8 +169,13 @@ def test_arcs_about_one_axis_in_closed_form(second: Curves, expected: float) -> 
         (0.0, 0.0, -50.0, 100.0, 1000.0),
         (400.0, 0.0, 30.0, 100.0, math.hypot(600.0, 30.0)),
         # Past the end of the arc at 1 rad, where cos and sin are 0.5403 and 0.8415.
-        (0.0, 2000.0, -500.0, 100.0,
-         math.hypot(1000 * math.cos(1.0), 2000 - 1000 * math.sin(1.0), 400)),
+        (
+            0.0,
+            2000.0,
+            -500.0,
+            100.0,
+            math.hypot(1000 * math.cos(1.0), 2000 - 1000 * math.sin(1.0), 400),
+        ),
     ],
 )
 @pytest.mark.parametrize("swapped", [False, True])

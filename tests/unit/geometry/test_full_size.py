@@ -58,7 +58,7 @@ def test_a_hoop_of_one_piece_with_plumb_legs() -> None:
 def test_a_straight_and_an_arc_meet_where_they_touch() -> None:
     path = PlanePath((Line(1500.0), Arc(900.0, 1.1)))
     laid = full_size(path)
-    (along, out), = laid.tangents
+    ((along, out),) = laid.tangents
     assert ordinate_mm(path, along) == pytest.approx(out, abs=1e-9)
     # The straight leaves the chord at the angle between the two.
     assert out == pytest.approx(1500.0 * math.sin(laid.start_rad), abs=1e-9)
@@ -85,8 +85,10 @@ def test_a_path_that_comes_back_has_no_chord() -> None:
 
 @pytest.mark.parametrize(
     "chord, wanted",
-    [(1000.0, [0, 100, 200, 300, 400, 500, 600, 700, 800, 900, 1000.0]),
-     (1040.0, [0, 200, 400, 600, 800, 1000, 1040.0])],
+    [
+        (1000.0, [0, 100, 200, 300, 400, 500, 600, 700, 800, 900, 1000.0]),
+        (1040.0, [0, 200, 400, 600, 800, 1000, 1040.0]),
+    ],
 )
 def test_steps_are_even_and_end_at_the_end(chord: float, wanted: list[float]) -> None:
     assert steps_mm(chord, (50.0, 100.0, 200.0), 10) == pytest.approx(wanted)

@@ -17,7 +17,7 @@ from frame3d.geometry.hulls import (
     prism,
     segment_hull_distance,
 )
-from frame3d.solids import kernel
+from frame3d.solids.kernel import kernel
 
 PAIRS = 200
 OUTLINES = [polygon(6, 30.0), polygon(12, 60.0), [(0, 0), (400, 0), (350, 90), (-20, 90)]]

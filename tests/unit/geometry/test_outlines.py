@@ -8,9 +8,9 @@ from hypothesis import strategies as st
 from shapely import LineString
 from shapely.geometry import Polygon
 
+from frame3d.design.reading.reader import design_from_text
 from frame3d.errors import DesignFaults
 from frame3d.geometry.outlines import crossing_sides
-from frame3d.spec.reader import design_from_text
 
 POINTS = st.tuples(st.integers(-9, 9), st.integers(-9, 9))
 BOW = ((0, 0), (2, 2), (2, 0), (0, 2))
@@ -30,7 +30,8 @@ def test_it_crosses_itself_where_shapely_finds_a_crossing(corners) -> None:
     """OGC Simple Features (ISO 19125-1), relation "crosses", between every two sides."""
     sides = [LineString(pair) for pair in zip(corners, [*corners[1:], corners[0]], strict=True)]
     crossing = [
-        (first, second) for first, one in enumerate(sides, start=1)
+        (first, second)
+        for first, one in enumerate(sides, start=1)
         for second, other in enumerate(sides[first:], start=first + 1)
         if one.crosses(other) and not one.touches(other)
     ]

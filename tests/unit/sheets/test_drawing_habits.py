@@ -120,7 +120,8 @@ def test_a_leader_that_points_at_nothing(doc):
     bottom = view.dxf.view_center_point[1] - view.dxf.view_height / 2
     step = view.dxf.view_height / view.dxf.height
     doc.modelspace().add_line(
-        (left + 1 * step, bottom + 1 * step), (left + 2 * step, bottom + 2 * step),
+        (left + 1 * step, bottom + 1 * step),
+        (left + 2 * step, bottom + 2 * step),
         dxfattribs={"layer": "marks"},
     )
     assert "pointless leader" in rules(doc)
@@ -170,8 +171,12 @@ def test_a_detail_that_has_no_call_out_is_told(doc):
     """Of every frame that is drawn here: each detail is called out, or a finding names it."""
     sheets = drawn.sheets()
     said = [
-        item.text for sheet in sheets.sheets for one in sheet.views for item in one.view.ink
-        if getattr(item, "layer", None) and item.layer.title == "call-outs"
+        item.text
+        for sheet in sheets.sheets
+        for one in sheet.views
+        for item in one.view.ink
+        if getattr(item, "layer", None)
+        and item.layer.title == "call-outs"
         and hasattr(item, "text")
     ]
     titles = [one.view.title for sheet in sheets.sheets for one in sheet.views]

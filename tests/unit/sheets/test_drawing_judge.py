@@ -6,9 +6,9 @@ import drawn_frames as drawn
 import pytest
 from drawing_judge import drawn_text, judge, value_of
 
+from frame3d.design.tables.whole_design import SheetStandard
 from frame3d.sheets import draw_sheets
-from frame3d.sheets.dxf_write import document_of
-from frame3d.spec.design import SheetStandard
+from frame3d.sheets.write.dxf_write import document_of
 from frame3d.units import UnitSystem
 
 MARKS = {"S1", "H1", "R1", "B1", "B2"}
@@ -134,10 +134,16 @@ def test_a_missing_size(doc):
 @pytest.mark.parametrize(
     ("text", "mm"),
     [
-        ('22\'-0"', 6705.6), ('6\'-3 1/2" between centres', 1917.7),
+        ("22'-0\"", 6705.6),
+        ("6'-3 1/2\" between centres", 1917.7),
         ('11 13/16" exposed', 300.0375),
-        ('1/2"', 12.7), ('0"', 0.0), ("4800 boards", 4800), ("R4000 rafter", 4000),
-        ("42.4", 42.4), ("14.5° slope", 14.5), ('R13\'-4"', 4064.0),
+        ('1/2"', 12.7),
+        ('0"', 0.0),
+        ("4800 boards", 4800),
+        ("R4000 rafter", 4000),
+        ("42.4", 42.4),
+        ("14.5° slope", 14.5),
+        ("R13'-4\"", 4064.0),
     ],
 )
 def test_values_are_read(text, mm):

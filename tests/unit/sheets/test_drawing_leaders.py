@@ -8,14 +8,15 @@ from drawing_judge import Finding, judge, pages_of
 from drawing_leaders import bad_leaders
 from shapely import Point
 
+from frame3d.design.reading.reader import design_from_mapping
 from frame3d.frame.lay_out import lay_out
-from frame3d.frame.members import Frame
-from frame3d.sheets import details, draw_sheets
-from frame3d.sheets.detail_sheets import detail_pages, detail_sheets, details_of
-from frame3d.sheets.draw import desk_for, sheet_set_of
-from frame3d.sheets.dxf_write import document_of
-from frame3d.sheets.wishes import Note
-from frame3d.spec.reader import design_from_mapping
+from frame3d.frame.model.members import Frame
+from frame3d.sheets import draw_sheets
+from frame3d.sheets.annotation.annotations import Note
+from frame3d.sheets.details import details
+from frame3d.sheets.details.detail_sheets import detail_pages, detail_sheets, details_of
+from frame3d.sheets.sets.draw import desk_for, sheet_set_of
+from frame3d.sheets.write.dxf_write import document_of
 
 
 @pytest.fixture
@@ -131,7 +132,9 @@ def test_details_keep_leaders_off_figures_and_show_no_slivers(mapping):
 
 def test_a_rail_cut_to_a_sliver(monkeypatch):
     """As the window would cut it if it did not give way."""
-    monkeypatch.setattr(details, "without_slivers", lambda look, window: (tuple(look(window)), window))
+    monkeypatch.setattr(
+        details, "without_slivers", lambda look, window: (tuple(look(window)), window)
+    )
     assert {finding.rule for finding in judged(LOW)} == {"sliver"}
 
 

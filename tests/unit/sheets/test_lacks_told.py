@@ -5,15 +5,15 @@ from __future__ import annotations
 import pytest
 from walled_designs import DESIGNS
 
+from frame3d.design.reading.reader import design_from_mapping
+from frame3d.frame.describe.set_status import SetStatus
+from frame3d.frame.describe.unmade import Lack, Unmade
 from frame3d.frame.lay_out import lay_out
-from frame3d.frame.members import Frame, PartCount
-from frame3d.frame.parts import HARDWARE
-from frame3d.frame.set_status import SetStatus
-from frame3d.frame.unmade import Lack, Unmade
+from frame3d.frame.model.members import Frame, PartCount
+from frame3d.frame.model.parts import HARDWARE
 from frame3d.sheets import SheetSet, draw_sheets
-from frame3d.sheets.desk import ASSEMBLY, PART
-from frame3d.sheets.ink import Label
-from frame3d.spec.reader import design_from_mapping
+from frame3d.sheets.layout.sheet_set_builder import ASSEMBLY, PART
+from frame3d.sheets.primitives.primitives import Label
 
 
 @pytest.fixture(scope="module")

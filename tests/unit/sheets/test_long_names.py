@@ -5,11 +5,11 @@ from __future__ import annotations
 import pytest
 from drawing_judge import judge
 
+from frame3d.design.reading.reader import design_from_mapping
 from frame3d.frame.lay_out import lay_out
 from frame3d.sheets import draw_sheets
-from frame3d.sheets.dxf_write import document_of
-from frame3d.sheets.lettering import text_width_mm, wrapped
-from frame3d.spec.reader import design_from_mapping
+from frame3d.sheets.primitives.lettering import text_width_mm, wrapped
+from frame3d.sheets.write.dxf_write import document_of
 
 
 @pytest.mark.parametrize("text", ["M" * 40, "a " + "W" * 25 + " b", "MM" * 30 + " and more"])

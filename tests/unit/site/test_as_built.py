@@ -11,12 +11,12 @@ from hypothesis import strategies as st
 from site_frames import small_frame
 
 from frame3d.catalog import clearance_mm
-from frame3d.frame.rail_holes import bored_pieces, hole_play_mm
-from frame3d.frame.roles import Side
+from frame3d.frame.model.roles import Side
+from frame3d.frame.sides.rail_holes import bored_pieces, hole_play_mm
 from frame3d.site.as_built import HoleState, HoopState, judge
 from frame3d.site.built import Top
 from frame3d.site.fitting import laid_onto, line_through
-from frame3d.site.places import socket_places
+from frame3d.site.socket_names import socket_places
 
 
 def tops(frame, moved=None, *, turn=0.4, shift=(3000.0, -800.0), height=1500.0, rise=0.0):

@@ -71,7 +71,9 @@ def test_a_level_string_on_a_steep_plane_by_its_closed_form(across: float, along
     frame = small_frame()
     plan = driven_on(frame, lambda x, y: 500 + across * x + along * y)
     width, spacing = 5000.0, 1500.0
-    ground = np.array([500 + across * x + along * spacing * i for i in range(7) for x in (0, width)])
+    ground = np.array(
+        [500 + across * x + along * spacing * i for i in range(7) for x in (0, width)]
+    )
     least = np.maximum(np.abs(ground - ground.mean()) - 67.5, 0).sum()
     assert least > 10
     assert plan.string.moved_mm == pytest.approx(least, abs=0.01)
@@ -116,7 +118,8 @@ def test_a_saddle_is_answered_as_well_as_by_trying_every_string() -> None:
     assert own == pytest.approx(plan.string.moved_mm, abs=0.01)
     tried = min(
         moved((start, rise), along, ground)
-        for start in np.arange(0, 801, 2.5) for rise in np.linspace(-0.05, 0.05, 81)
+        for start in np.arange(0, 801, 2.5)
+        for rise in np.linspace(-0.05, 0.05, 81)
     )
     assert own <= tried + 1e-3
     assert tried - own < 30  # the grid is fine enough to tell

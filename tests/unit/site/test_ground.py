@@ -73,7 +73,9 @@ def test_contours_are_as_high_as_they_say_and_end_at_the_edge_or_close() -> None
         for line in lines:
             along, _ = ground.at(np.array(line))
             assert along == pytest.approx([height] * len(line), abs=1e-5)
-            middles = np.array([np.mean(pair, axis=0) for pair in zip(line, line[1:], strict=False)])
+            middles = np.array(
+                [np.mean(pair, axis=0) for pair in zip(line, line[1:], strict=False)]
+            )
             assert ground.at(middles)[0] == pytest.approx([height] * len(middles), abs=1e-5)
             closed = math.dist(line[0], line[-1]) < 1e-6
             assert closed or all(_on_hull(end, points, hull) for end in (line[0], line[-1]))

@@ -10,8 +10,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from site_frames import small_frame
 
-from frame3d.frame.roles import Side
-from frame3d.site.places import named_socket, socket_name
+from frame3d.frame.model.roles import Side
 from frame3d.site.setting_out import (
     PlaceKind,
     difference_of,
@@ -19,6 +18,7 @@ from frame3d.site.setting_out import (
     skew_of,
     square_corner,
 )
+from frame3d.site.socket_names import named_socket, socket_name
 from frame3d.units import UnitSystem
 
 CORNERS = ("front left", "front right", "back left", "back right")
@@ -132,16 +132,20 @@ def test_strings_run_over_the_corners_and_the_baseline_outside(corner: str) -> N
 
 def test_tops_of_leaning_legs_stand_off_the_places_in_the_ground() -> None:
     """A leg that leans by 3°: the top of 300 mm of socket stands 300 sin 3° = 15.7 mm inward."""
+    from frame3d.design.reading.reader import design_from_mapping
     from frame3d.frame.lay_out import lay_out
-    from frame3d.spec.reader import design_from_mapping
 
     frame = lay_out(
         design_from_mapping(
             {
                 "output": {"units": "metric"},
                 "profile": {
-                    "style": "gothic", "width": "6 m", "ridge_height": "3.6 m",
-                    "leg_height": "1.2 m", "leg_lean": "3 deg", "eave_radius": "1.2 m",
+                    "style": "gothic",
+                    "width": "6 m",
+                    "ridge_height": "3.6 m",
+                    "leg_height": "1.2 m",
+                    "leg_lean": "3 deg",
+                    "eave_radius": "1.2 m",
                 },
                 "hoop": {"ridge_tube": "50 x 3 mm"},
                 "bays": {"count": 3, "spacing": "1.5 m"},

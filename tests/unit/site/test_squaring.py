@@ -69,7 +69,9 @@ def test_the_fit_is_that_of_numpy(seed: int) -> None:
     found = fit_corners(rectangle(), distances)
     other = gauss_newton(rectangle(), distances)
     for a, b in PAIRS:
-        assert math.dist(found[a], found[b]) == pytest.approx(math.dist(other[a], other[b]), abs=1e-4)
+        assert math.dist(found[a], found[b]) == pytest.approx(
+            math.dist(other[a], other[b]), abs=1e-4
+        )
 
 
 def test_a_rectangle_measured_with_one_bad_diagonal_by_hand() -> None:

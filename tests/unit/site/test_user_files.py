@@ -110,7 +110,9 @@ def level_rows(change=None) -> list[list[str]]:
 
 
 def test_points_that_are_there_twice_are_told(tmp_path: Path) -> None:
-    found = faults("levels", tmp_path, table(*level_rows(lambda r: r.append(["2.505 m", "4 m", "0"]))))
+    found = faults(
+        "levels", tmp_path, table(*level_rows(lambda r: r.append(["2.505 m", "4 m", "0"])))
+    )
     assert found == ["row 11: stands where row 6 has a point; take one of the two rows out"]
 
 
@@ -278,9 +280,7 @@ def test_the_faults_of_all_files_are_told_at_once(tmp_path: Path) -> None:
     levels = written(tmp_path, "x,y,z\n0,0,up\n1,0,down\n", "levels.csv")
     measured = written(tmp_path, "from,to\n", "measured.csv")
     with pytest.raises(ListFaults) as error:
-        survey_site(
-            small_frame(), levels=levels, measured=measured, built=tmp_path / "nothing.csv"
-        )
+        survey_site(small_frame(), levels=levels, measured=measured, built=tmp_path / "nothing.csv")
     told = str(error.value)
     assert "levels.csv, row 2, column z" in told
     assert "levels.csv, row 3, column z" in told

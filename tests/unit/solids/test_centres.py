@@ -7,8 +7,8 @@ from OCP.BRepGProp import BRepGProp
 from OCP.GProp import GProp_GProps
 from sample_frames import EVERY_PART
 
-from frame3d.frame.centres import centre_mm
-from frame3d.solids.make import make_solid
+from frame3d.frame.measure.centres import centre_mm
+from frame3d.solids.parts.make_solids import make_solid
 
 
 @pytest.mark.parametrize("mark", EVERY_PART)

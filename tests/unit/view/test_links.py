@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from walled_designs import walled
 
-from frame3d.checks.finding import COMMON_PRACTICE, Finding, Rule, Severity
+from frame3d.checks.findings.finding import COMMON_PRACTICE, Finding, Rule, Severity
+from frame3d.design.reading.reader import design_from_mapping
 from frame3d.frame.lay_out import lay_out
-from frame3d.frame.roles import Role
-from frame3d.spec.reader import design_from_mapping
+from frame3d.frame.model.roles import Role
 from frame3d.view.links import numbers_of
 
 RULE = Rule(name="a-rule", severity=Severity.NOTE, meaning="It is.", source=COMMON_PRACTICE)

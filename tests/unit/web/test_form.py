@@ -5,10 +5,10 @@ from __future__ import annotations
 import json
 from collections import Counter
 
-from frame3d.spec.defaults import completed
-from frame3d.spec.facts import sections
-from frame3d.spec.fields import Kind
-from frame3d.spec.following import FOLLOWING
+from frame3d.design.tables.fields import Kind
+from frame3d.design.values.defaults import completed
+from frame3d.design.values.field_info import sections
+from frame3d.design.values.following import FOLLOWING
 from frame3d.units import UnitSystem
 from frame3d.web.form import form_of_a_design
 

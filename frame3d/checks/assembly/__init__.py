@@ -1,0 +1,1 @@
+"""Whether the parts go together."""

@@ -1,0 +1,1 @@
+"""What a finding is, in words, and which fields cause it."""

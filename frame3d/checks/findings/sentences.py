@@ -1,0 +1,52 @@
+"""How findings speak of lengths, doors and members."""
+
+from __future__ import annotations
+
+from frame3d.frame.describe.wording import lengths_of
+from frame3d.frame.model.layout_context import Say
+from frame3d.frame.model.members import Frame, Member
+from frame3d.frame.model.openings import DoorOpening
+from frame3d.units import Numbers, compared
+
+
+def lengths(frame: Frame) -> Say:
+    """What writes a length in mm the way the design wants it, unit included."""
+    form = lengths_of(frame)
+
+    def say(length_mm: float) -> str:
+        return form.text(length_mm, unit=True)
+
+    return say
+
+
+def numbers(
+    frame: Frame,
+    required: float,
+    provided: float,
+    *,
+    unit: str = "mm",
+    is_most: bool = False,
+    fine: bool = False,
+) -> Numbers:
+    """Texts of what a finding requires and provides, the same in its sentence as in its figures."""
+    return compared(
+        required, provided, form=lengths_of(frame), unit=unit, is_most=is_most, fine=fine
+    )
+
+
+def place_of(member: Member) -> str:
+    """A member by its mark and its place in the grid: ``B1, left, hoops 2 to 4``."""
+    spot = member.spot
+    hoops = f"hoop {spot.hoop}"
+    if spot.to_hoop is not None and spot.to_hoop != spot.hoop:
+        low, high = sorted((spot.hoop, spot.to_hoop))
+        hoops = f"hoops {low} to {high}"
+    return f"{member.mark}, {spot.side.value}, {hoops}"
+
+
+def name_of(door: DoorOpening) -> str:
+    """A door by its table and its end: ``door[1], front``."""
+    return f"{door.where}, {door.end.value}"
+
+
+__all__ = ["lengths", "name_of", "numbers", "place_of"]

@@ -1,0 +1,1 @@
+"""Which members are near each other, how far apart, and what is meant to touch."""

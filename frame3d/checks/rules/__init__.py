@@ -1,0 +1,1 @@
+"""Headroom, doors, machines, the site, good practice."""

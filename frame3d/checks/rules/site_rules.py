@@ -1,0 +1,144 @@
+"""The site: which way the doors face, and what stands nearby."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable
+
+from msgspec.structs import replace
+
+from frame3d.checks.findings.finding import COMMON_PRACTICE, Finding, Rule, Severity
+from frame3d.checks.findings.sentences import numbers
+from frame3d.design.tables.whole_design import Bearing, End, Nearby, Neighbour
+from frame3d.frame.model.members import Frame
+from frame3d.frame.space.crown import crown_of
+
+FACING = Rule(
+    name="door-facing",
+    severity=Severity.WARNING,
+    meaning="An end with a door, or without a wall, faces the strong winds.",
+    source=COMMON_PRACTICE,
+)
+ROUND = Rule(
+    name="way-round",
+    severity=Severity.WARNING,
+    meaning="Something stands nearer than the free width that is wanted all round.",
+    source=COMMON_PRACTICE,
+)
+TREE = Rule(
+    name="tree-distance",
+    severity=Severity.WARNING,
+    meaning="A tree stands nearer than its height asks for.",
+    source=COMMON_PRACTICE,
+)
+BUILDING = Rule(
+    name="building-distance",
+    severity=Severity.WARNING,
+    meaning="A building stands nearer than its height asks for.",
+    source=COMMON_PRACTICE,
+)
+LINE = Rule(
+    name="line-distance",
+    severity=Severity.ERROR,
+    meaning="A hoop that is raised comes too near to an overhead line.",
+    source="OSHA 29 CFR 1926.1408, table A: 10 ft for lines of up to 50 kV; the design's "
+    "line_distance",
+)
+RULES = (FACING, ROUND, TREE, BUILDING, LINE)
+_FACING_DEG = 90.0
+
+
+def check_site(frame: Frame) -> list[Finding]:
+    """Findings of :data:`RULES`."""
+    found = list(_facing(frame))
+    for number, thing in enumerate(frame.design.nearby, start=1):
+        found += [
+            replace(finding, field=f"nearby[{number}]")
+            for finding in _near(frame, thing, f"nearby[{number}], {thing.name}")
+        ]
+    return found
+
+
+def _facing(frame: Frame) -> Iterable[Finding]:
+    site = frame.design.surroundings
+    if site.front_faces is None or site.wind_from is None:
+        return
+    walled = {end for wall in frame.design.end_wall for end in wall.at.each}
+    opened = {door.end for door in frame.doors}
+    for end in End:
+        if end in walled and end not in opened:
+            continue
+        bearing = site.front_faces.degrees + (0.0 if end is End.FRONT else 180.0)
+        turned = abs((bearing - site.wind_from.degrees + 180.0) % 360.0 - 180.0)
+        if turned < _FACING_DEG:
+            said = numbers(frame, _FACING_DEG, turned, unit="deg")
+            yield Finding(
+                rule=FACING,
+                where=f"{end.value} end",
+                field="surroundings.front_faces",
+                required=_FACING_DEG,
+                provided=turned,
+                unit="deg",
+                message=(
+                    f"It faces straight into the {site.wind_from.value} wind."
+                    if turned < 1
+                    else f"It faces {said.provided} off the {site.wind_from.value} wind."
+                ),
+                advice="Put the door in the other end, or turn the tunnel.",
+            )
+
+
+def _near(frame: Frame, thing: Nearby, where: str) -> Iterable[Finding]:
+    site = frame.design.surroundings
+    if thing.kind is Neighbour.OVERHEAD_LINE:
+        yield from _line(frame, thing, where)
+        return
+    shares = {
+        Neighbour.TREE: (TREE, site.tree_share),
+        Neighbour.BUILDING: (BUILDING, site.building_share),
+    }
+    wanted = [(ROUND, site.clear_way)]
+    if thing.kind in shares:
+        rule, share = shares[thing.kind]
+        wanted.append((rule, share * thing.height))
+    # One distance, one finding: the farthest that is asked for.
+    rule, required = max(wanted, key=lambda item: item[1])
+    if thing.distance < required - 0.01:
+        said = numbers(frame, required, thing.distance)
+        yield Finding(
+            rule=rule,
+            where=where,
+            required=required,
+            provided=thing.distance,
+            unit="mm",
+            message=f"It stands {said.provided} from the {thing.side.value} of the tunnel, "
+            f"and {said.required} is wanted.",
+            advice="Move the tunnel, or say in [[accept]] why it may stand there.",
+        )
+
+
+def _line(frame: Frame, thing: Nearby, where: str) -> Iterable[Finding]:
+    """A hoop over its sockets, or tilting up about its feet, must stay clear of the wire."""
+    required = frame.design.surroundings.line_distance
+    top = crown_of(frame).over_all_mm + frame.design.socket.insertion
+    if thing.side in (Bearing.FRONT, Bearing.BACK):
+        provided = math.hypot(thing.distance, thing.height) - top
+    else:
+        provided = math.hypot(thing.distance, max(0.0, thing.height - top))
+    if provided < required - 0.01:
+        said = numbers(frame, required, provided)
+        yield Finding(
+            rule=LINE,
+            where=where,
+            against="surroundings.line_distance",
+            required=required,
+            provided=provided,
+            unit="mm",
+            message=f"A hoop on its way up comes to {said.say(max(0.0, provided))} from the line, and "
+            f"{said.required} is the least.",
+            advice="Choose another place; ask the owner of the line before anything is lifted "
+            "near it.",
+        )
+
+
+__all__ = ["RULES", "check_site"]

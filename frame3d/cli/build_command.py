@@ -1,0 +1,117 @@
+"""``frame3d build``: every file of a design."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated
+
+import typer
+
+from frame3d.cli.app import app
+from frame3d.cli.fault_messages import (
+    FAULT,
+    end_with,
+    faults_told,
+    frames_of,
+    out_folder,
+    usage_fault,
+)
+from frame3d.cli.show import plain, show_build, show_cautions, tell
+from frame3d.errors import DesignFaults
+
+if TYPE_CHECKING:
+    from frame3d.building import BuildResult
+    from frame3d.frame.model.members import Frame
+
+
+@app.command()
+def build(
+    designs: Annotated[
+        list[Path] | None,
+        typer.Argument(metavar="DESIGN", help="Design files; none for the two examples."),
+    ] = None,
+    out: Annotated[
+        Path | None,
+        typer.Option(
+            parser=out_folder,
+            metavar="FOLDER",
+            help="Folder for the files; with several designs, one folder in it for each. "
+            "Left out: outputs/NAME in this folder, NAME being that of the design file.",
+            show_default=False,
+        ),
+    ] = None,
+) -> None:
+    """Make the model, the drawings, the take-off and the summary of a design."""
+    with faults_told():
+        from frame3d.examples import example_paths
+
+        paths = list(designs or example_paths().values())
+        folders = _folders(paths, out, alone=designs is not None and len(paths) == 1)
+        # All of them before the first is built: a fault in one leaves everything untouched.
+        frames = frames_of(paths)
+        _check_lists(paths, frames)
+        statuses = []
+        for frame, folder in zip(frames, folders, strict=True):
+            result = _with_progress(frame, folder)
+            show_build(result, folder)
+            statuses.append(result.status)
+        show_cautions()
+        end_with(*statuses)
+
+
+def _check_lists(paths: list[Path], frames: list[Frame]) -> None:
+    """Read the price and stock lists of the designs; the faults of all are told together."""
+    from frame3d.building import lists_of
+
+    failed = False
+    for path, frame in zip(paths, frames, strict=True):
+        try:
+            lists_of(frame)
+        except DesignFaults as error:
+            failed = True
+            for fault in error.faults:
+                tell(
+                    f"{path}: {fault}"
+                    if error.source == path.name
+                    else f"{path.parent / error.source}: {fault}"
+                )
+    if failed:
+        raise typer.Exit(FAULT)
+
+
+def _folders(paths: list[Path], out: Path | None, *, alone: bool) -> list[Path]:
+    if out is not None and alone:
+        return [out]
+    base = Path("outputs") if out is None else out
+    folders = [base / path.stem for path in paths]
+    for folder in folders:
+        if folders.count(folder) > 1:
+            raise usage_fault(
+                f"two designs would both be built into {folder}; rename one of the design files, "
+                "or build them one by one with --out"
+            )
+    return folders
+
+
+def _with_progress(frame: Frame, folder: Path) -> BuildResult:
+    """Build, with a bar on standard error where that is a terminal."""
+    from rich.console import Console
+    from rich.markup import escape
+    from rich.progress import BarColumn, Progress, TextColumn, TimeElapsedColumn
+
+    from frame3d.building import build_frame
+
+    console = Console(stderr=True)
+    bar = Progress(
+        TextColumn("{task.description}"), BarColumn(), TimeElapsedColumn(),
+        console=console, transient=True, disable=not console.is_terminal,
+    )  # fmt: skip
+    name = escape(plain(frame.design.project.name))
+    with bar:
+        task = bar.add_task(name, total=1)
+
+        def told(what: str, done: int, total: int) -> None:
+            text = f"{name}: {escape(plain(what))}"
+            bar.update(task, description=text, completed=done, total=total)
+
+        return build_frame(frame, folder, told)

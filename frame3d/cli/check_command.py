@@ -1,0 +1,86 @@
+"""``frame3d check`` and ``frame3d rules``: what fits and clears, and by which rules."""
+
+from __future__ import annotations
+
+import gc
+import os
+import sys
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated
+
+import typer
+
+from frame3d.cli.app import app
+from frame3d.cli.fault_messages import FAULT, UNMADE, faults_told, frames_of
+from frame3d.cli.show import show_cautions, show_figures, show_findings, show_grid, show_room
+from frame3d.errors import DesignFaults
+
+if TYPE_CHECKING:
+    from frame3d.frame.model.members import Frame
+
+
+@app.command()
+def check(
+    design: Annotated[Path, typer.Argument(metavar="DESIGN", help="A design file.")],
+    as_json: Annotated[
+        bool, typer.Option("--json", help="Print the findings as JSON, for programs.")
+    ] = False,
+) -> None:
+    """Tell what fits, what clears and what is usual; nothing is written.
+
+    Ends with 0 when no error is found, with 1 when there are errors, with 2 when it is no
+    valid design, with 3 when the machine fails, as where a disk is full.
+    """
+    # What a check makes it keeps until its end; looking for rubbish takes a tenth of its time.
+    gc.disable()
+    # Its arrays are small: numpy's threads would take longer to start than they could save.
+    os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
+    with faults_told():
+        if as_json:
+            code = _checked_as_json(design)
+        else:
+            (frame,) = frames_of([design])
+            code = _checked(frame)
+    raise typer.Exit(code)
+
+
+def _checked(frame: Frame) -> int:
+    from frame3d.checks.all_checks import check_frame
+    from frame3d.checks.report import has_errors
+
+    findings = check_frame(frame)
+    # Without the mass: that takes longer than all the checks.
+    show_figures(frame, title=frame.design.project.name, mass=False)
+    show_room(frame)
+    show_findings(frame, findings)
+    show_cautions()
+    return UNMADE if has_errors(findings) else 0
+
+
+def _checked_as_json(path: Path) -> int:
+    """The findings, or the faults of the design, as JSON on standard output."""
+    from frame3d.checks.all_checks import check_frame
+    from frame3d.checks.report import faults_report, has_errors, report_of, report_text
+    from frame3d.design.reading.reader import read_design
+    from frame3d.frame.located import laid_out
+
+    try:
+        frame = laid_out(read_design(path))
+    except DesignFaults as error:
+        sys.stdout.write(report_text(faults_report(error)))
+        return FAULT
+    findings = check_frame(frame)
+    sys.stdout.write(report_text(report_of(frame, findings)))
+    return UNMADE if has_errors(findings) else 0
+
+
+@app.command()
+def rules() -> None:
+    """List the rules of the checks: name, severity, what they look for, and the source."""
+    from frame3d.checks.all_checks import rules as all_rules
+
+    show_grid(
+        ("Rule", "Severity", "What it finds", "Source"),
+        [(rule.name, rule.severity.value, rule.meaning, rule.source) for rule in all_rules()],
+        title="Rules",
+    )

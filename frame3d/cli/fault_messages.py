@@ -1,0 +1,99 @@
+"""What the commands share: designs read, faults told, exit codes."""
+
+from __future__ import annotations
+
+import contextlib
+from collections.abc import Iterator
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import typer
+
+from frame3d.cli.ending import status_of
+from frame3d.cli.show import tell
+from frame3d.errors import (
+    DesignFaults,
+    Frame3dError,
+    MachineError,
+    OutputError,
+    machine_reason,
+)
+
+if TYPE_CHECKING:
+    from frame3d.frame.describe.set_status import SetStatus
+    from frame3d.frame.model.members import Frame
+
+FAULT, UNMADE, MACHINE = 2, 1, 3
+"""Exit codes; see :mod:`frame3d.cli.app`."""
+
+
+@contextlib.contextmanager
+def faults_told() -> Iterator[None]:
+    """Turn what a user can cause into lines on standard error and an exit status."""
+    try:
+        yield
+    except KeyboardInterrupt as error:
+        tell("stopped; files that were not finished are as they were before")
+        raise typer.Exit(status_of(error)) from None
+    except DesignFaults as error:
+        for fault in error.faults:
+            tell(f"{error.source}: {fault}")
+        raise typer.Exit(FAULT) from None
+    except MachineError as error:
+        tell(str(error))
+        raise typer.Exit(MACHINE) from None
+    except Frame3dError as error:
+        tell(str(error))
+        raise typer.Exit(FAULT) from None
+    except (OSError, MemoryError) as error:
+        reason = (
+            "there is too little memory"
+            if isinstance(error, MemoryError)
+            else machine_reason(error)
+        )
+        if reason is None:
+            raise
+        tell(f"the machine cannot do this now: {reason}; end other programs and run it again")
+        raise typer.Exit(MACHINE) from None
+
+
+def end_with(*statuses: SetStatus) -> None:
+    """End with 1 where what was made is not whole or not to be built from, and say so last."""
+    from frame3d.frame.describe.unmade import told_together
+
+    lacking = [status for status in statuses if not status.is_whole]
+    for status in lacking:
+        for line in (*filter(None, [status.headline]), *told_together(status.unmade)):
+            tell(line)
+    if lacking:
+        raise typer.Exit(UNMADE)
+
+
+def out_folder(text: str) -> Path:
+    """The folder of ``--out``; an empty name, as of a variable not set, is not this folder."""
+    if not text.strip():
+        raise typer.BadParameter("the name of the folder is empty; give one, or . for this folder")
+    return Path(text)
+
+
+def usage_fault(message: str) -> OutputError:
+    """A fault in the arguments, for :func:`faults_told`."""
+    return OutputError(message)
+
+
+def frames_of(paths: list[Path]) -> list[Frame]:
+    """The frames of the designs; the faults of all of them are told together."""
+    from frame3d.design.reading.reader import read_design
+    from frame3d.frame.located import laid_out
+
+    frames, failed = [], False
+    for path in paths:
+        try:
+            frames.append(laid_out(read_design(path)))
+        except DesignFaults as error:
+            failed = True
+            for fault in error.faults:
+                tell(f"{path}: {fault}")
+    if failed:
+        raise typer.Exit(FAULT)
+    return frames

@@ -1,0 +1,35 @@
+"""``frame3d guide``: the steps to put a frame up by, as a page and for print."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Annotated
+
+import typer
+
+from frame3d.cli.app import app
+from frame3d.cli.fault_messages import end_with, faults_told, frames_of, out_folder
+from frame3d.cli.show import show_cautions, show_table, size_text
+
+
+@app.command()
+def guide(
+    design: Annotated[Path, typer.Argument(metavar="DESIGN", help="A design file.")],
+    out: Annotated[
+        Path,
+        typer.Option(
+            parser=out_folder, metavar="FOLDER", help="Folder for guide.html and guide.pdf."
+        ),
+    ] = Path("."),
+) -> None:
+    """Write the guide to put the frame up by: steps, parts, figures to check, drawings."""
+    with faults_told():
+        from frame3d.building import build_guide
+
+        (frame,) = frames_of([design])
+        files, status = build_guide(frame, out)
+        show_table(
+            [(path.name, size_text(path)) for path in files], title=f"Files in {out}", right=True
+        )
+        show_cautions()
+        end_with(status)

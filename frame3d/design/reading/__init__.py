@@ -1,0 +1,1 @@
+"""Design files and lists of the user, read with every fault told by its line."""

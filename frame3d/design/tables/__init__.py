@@ -1,0 +1,1 @@
+"""The tables of a design and their fields, as models."""

@@ -1,0 +1,179 @@
+"""Tables of the design for what runs along the tunnel: rails, braces, sill boards."""
+
+from __future__ import annotations
+
+import enum
+
+from pydantic import model_validator
+
+from frame3d.catalog.sections import TimberSection, TubeSection
+from frame3d.design.tables.fields import LengthMm, Number, Part, Timber, Tube, Whole, field
+from frame3d.errors import DesignError
+
+
+class Fixing(enum.Enum):
+    """How a rail is held to the hoops."""
+
+    BOLTED = "bolted"
+    CLAMPED = "clamped"
+
+
+class Place(enum.Enum):
+    """Where across the tunnel a rail lies."""
+
+    RIDGE = "ridge"
+    SIDES = "sides"
+
+
+class Face(enum.Enum):
+    """The face of the hoops that a rail lies on."""
+
+    INSIDE = "inside"
+    OUTSIDE = "outside"
+
+
+class Corner(enum.Enum):
+    """A corner of the tunnel; front is the end at the first hoop."""
+
+    FRONT_LEFT = "front left"
+    FRONT_RIGHT = "front right"
+    BACK_LEFT = "back left"
+    BACK_RIGHT = "back right"
+
+
+class Rail(Part):
+    """A line of tube along the tunnel, which ties the hoops at their spacing."""
+
+    at: Place = field("Where it lies: under the ridge, or along both sides", default="sides")
+    height: LengthMm | None = field(
+        "Sides: height on the hoop's centreline above the ground", optional=True, ge=100, le=20000
+    )
+    fraction: Number | None = field(
+        "Sides, in place of height: share of the way along the curve from the top of the "
+        "straight leg (0) to the ridge (1)",
+        optional=True,
+        gt=0,
+        lt=1,
+    )
+    tube: Tube = field("Tube of the rail", imperial="NPS 1 STD", metric="EN 10255 DN25 medium")
+    fixing: Fixing = field(
+        "How it is held: a bolt through rail and hoop, or a clamp", default="bolted"
+    )
+    face: Face = field("Sides: the face of the hoops that it lies on", default="inside")
+    stock_length: LengthMm = field(
+        "Length of tube that can be bought", imperial="21 ft", metric="6 m", ge=600, le=15000
+    )
+    overlap: LengthMm = field(
+        "Length of the swage at each joint", imperial="4 in", metric="100 mm", ge=20, le=400
+    )
+    overhang: LengthMm = field(
+        "Length past the centre of the first and the last hoop",
+        imperial="2 in",
+        metric="50 mm",
+        ge=10,
+        le=1000,
+    )
+
+    @property
+    def stocked(self) -> TubeSection:
+        """What ``stock_length`` is a length of."""
+        return self.tube
+
+    @model_validator(mode="after")
+    def _one_place(self) -> Rail:
+        given = [name for name in ("height", "fraction") if getattr(self, name) is not None]
+        if self.at is Place.RIDGE and given:
+            raise DesignError(
+                f'a ridge rail needs no {given[0]}; leave it out or set at = "sides"', given[0]
+            )
+        if self.at is Place.RIDGE and self.face is Face.OUTSIDE:
+            raise DesignError("a ridge rail lies under the ridge; leave face out", "face")
+        if self.at is Place.SIDES and len(given) == 2:
+            raise DesignError("gives both height and fraction; leave one of them out", "fraction")
+        if self.at is Place.SIDES and not given:
+            raise DesignError(
+                "a rail at the sides needs height or fraction; give one of them, or set "
+                'at = "ridge"'
+            )
+        return self
+
+
+class Brace(Part):
+    """A straight tube along the side wall, from low on one hoop to high on another."""
+
+    from_hoop: Whole = field(
+        "Hoop at its low end, counted from the corner", ge=1, le=400, default=2
+    )
+    from_height: LengthMm = field(
+        "Height of its low clamp on the hoop's centreline",
+        imperial="1 ft 6 in",
+        metric="450 mm",
+        ge=50,
+        le=20000,
+    )
+    to_hoop: Whole = field("Hoop at its high end, counted from the corner", ge=1, le=400, default=4)
+    to_height: LengthMm = field(
+        "Height of its high clamp", imperial="5 ft", metric="1500 mm", ge=50, le=20000
+    )
+    corners: tuple[Corner, ...] = field(
+        "The corners that get one",
+        default=["front left", "back right"],
+        min_length=1,
+        why="in diagonally opposite corners (common practice)",
+    )
+    tube: Tube = field("Tube of the brace", imperial="NPS 1 STD", metric="EN 10255 DN25 medium")
+    overhang: LengthMm = field(
+        "Length past the middle of the clamp at each end",
+        imperial="2 in",
+        metric="50 mm",
+        ge=20,
+        le=500,
+    )
+
+    @model_validator(mode="after")
+    def _rises(self) -> Brace:
+        if self.from_hoop == self.to_hoop:
+            raise DesignError(
+                f"from_hoop and to_hoop are both {self.to_hoop}; a brace spans at least one bay, "
+                "so give another hoop",
+                "to_hoop",
+            )
+        if len(set(self.corners)) != len(self.corners):
+            raise DesignError("names a corner twice; name each corner once", "corners")
+        return self
+
+
+class SillBoard(Part):
+    """Boards on edge along both sides, bolted to the outside of the sockets."""
+
+    timber: Timber = field("Section of the boards", imperial="2x8", metric="47x200")
+    stock_length: LengthMm = field(
+        "Length of board that can be bought", imperial="12 ft", metric="4.8 m", ge=600, le=12000
+    )
+    bottom: LengthMm = field(
+        "Height of the lower edge above the ground",
+        imperial="3/4 in",
+        metric="20 mm",
+        ge=0,
+        le=1000,
+    )
+    overhang: LengthMm = field(
+        "Length past the centre of the first and the last socket",
+        imperial="2 in",
+        metric="50 mm",
+        ge=20,
+        le=1000,
+    )
+    block_length: LengthMm = field(
+        "Length of the block behind each joint",
+        imperial="12 in",
+        metric="300 mm",
+        ge=150,
+        le=1000,
+        why="about 300 mm or 1 ft (common practice)",
+    )
+
+    @property
+    def stocked(self) -> TimberSection:
+        """What ``stock_length`` is a length of."""
+        return self.timber

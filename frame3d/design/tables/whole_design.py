@@ -1,0 +1,152 @@
+"""The design: what the user wants, complete and checked field by field.
+
+A :class:`Design` is made by :mod:`frame3d.design.reading.reader` from a file or a mapping;
+defaults that depend on the units are filled in there. Whether the fields agree
+with each other is found where the frame is laid out, with the numbers at hand.
+"""
+
+from __future__ import annotations
+
+from pydantic import Field, PrivateAttr
+
+from frame3d.design.tables.clearance import (
+    Accept,
+    Bearing,
+    Clearance,
+    Compass,
+    Machine,
+    Nearby,
+    Neighbour,
+    Passes,
+    Practice,
+    Surroundings,
+)
+from frame3d.design.tables.cover import Cover, Hip, SideOpening
+from frame3d.design.tables.ends import (
+    Door,
+    DoorKind,
+    End,
+    Ends,
+    EndWall,
+    Hand,
+    StudFoot,
+    StudMaterial,
+    StudTop,
+    Swing,
+    Threshold,
+    WallBraces,
+)
+from frame3d.design.tables.fields import Part
+from frame3d.design.tables.general import (
+    DxfVersion,
+    FastenerSystem,
+    Hardware,
+    LayerNames,
+    Output,
+    Project,
+    SheetStandard,
+)
+from frame3d.design.tables.hoops import Hoop, RidgeJoint, Socket, Splice, SpliceFastener
+from frame3d.design.tables.lengthwise import Brace, Corner, Face, Fixing, Place, Rail, SillBoard
+from frame3d.design.tables.overhead import Post, Tie, TieEnds, TieJoint
+from frame3d.design.tables.purchase import CuttingGoal, Order
+from frame3d.design.tables.shape import Bays, Profile
+from frame3d.design.tables.staking import Staking, StringLine
+from frame3d.design.tables.tolerances import SetOut, Spread, Tolerances
+
+
+class Design(Part):
+    """Everything that the user decides, in millimetres and radians."""
+
+    project: Project
+    output: Output
+    profile: Profile
+    bays: Bays
+    hoop: Hoop
+    socket: Socket
+    rail: tuple[Rail, ...] = Field((), max_length=40)
+    brace: tuple[Brace, ...] = Field((), max_length=40)
+    sill_board: SillBoard | None = None
+    side_opening: SideOpening | None = None
+    tie: tuple[Tie, ...] = Field((), max_length=6)
+    end_wall: tuple[EndWall, ...] = Field((), max_length=2)
+    door: tuple[Door, ...] = Field((), max_length=12)
+    cover: Cover
+    hardware: Hardware
+    clearance: Clearance
+    machine: tuple[Machine, ...] = Field((), max_length=20)
+    practice: Practice
+    surroundings: Surroundings
+    nearby: tuple[Nearby, ...] = Field((), max_length=40)
+    accept: tuple[Accept, ...] = Field((), max_length=100)
+    tolerances: Tolerances
+    staking: Staking
+    order: Order
+
+    _origin: object = PrivateAttr(default=None)
+
+    def __eq__(self, other: object) -> bool:
+        """Two designs are equal when all fields are, wherever they were read from."""
+        return isinstance(other, Design) and self.__dict__ == other.__dict__
+
+
+__all__ = [
+    "Accept",
+    "Bays",
+    "Bearing",
+    "Brace",
+    "Clearance",
+    "Compass",
+    "Corner",
+    "Cover",
+    "CuttingGoal",
+    "Design",
+    "Door",
+    "DoorKind",
+    "DxfVersion",
+    "End",
+    "EndWall",
+    "Ends",
+    "Face",
+    "FastenerSystem",
+    "Fixing",
+    "Hand",
+    "Hardware",
+    "Hip",
+    "Hoop",
+    "LayerNames",
+    "Machine",
+    "Nearby",
+    "Neighbour",
+    "Order",
+    "Output",
+    "Passes",
+    "Place",
+    "Post",
+    "Practice",
+    "Profile",
+    "Project",
+    "Rail",
+    "RidgeJoint",
+    "SetOut",
+    "SheetStandard",
+    "SideOpening",
+    "SillBoard",
+    "Socket",
+    "Splice",
+    "SpliceFastener",
+    "Spread",
+    "Staking",
+    "StringLine",
+    "StudFoot",
+    "StudMaterial",
+    "StudTop",
+    "Surroundings",
+    "Swing",
+    "Threshold",
+    "Tie",
+    "TieEnds",
+    "TieJoint",
+    "Tolerances",
+    "WallBraces",
+]

@@ -1,0 +1,1 @@
+"""What the models know of their fields, defaults that follow others, what new designs begin with."""

@@ -1,0 +1,77 @@
+"""What is sawn of a frame: its pieces by their section, and what each takes off the bar.
+
+Glossary
+--------
+cut length : what is sawn off the bar: the finished length, and for a bent piece what the
+    rolls need at its ends besides.
+"""
+
+from __future__ import annotations
+
+from msgspec import Struct
+
+from frame3d.catalog.sections import TimberSection, TubeSection
+from frame3d.frame.measure.measures import over_all_mm
+from frame3d.frame.model.members import Frame, PartCount
+from frame3d.frame.model.parts import Board, Tube
+from frame3d.geometry.paths import Line, PlanePath
+
+__all__ = ["SawnBars", "Section", "cut_length_mm", "sections_of"]
+
+Section = TubeSection | TimberSection
+
+
+class SawnBars(Struct, frozen=True, kw_only=True):
+    """Bars or boards of one section that are sawn alike, by a cutting plan.
+
+    Parameters
+    ----------
+    section : str
+    numbers : str
+        Of the bars in the plan of their section, ``3 to 8``.
+    count : int
+    stock : str
+        The stock length as it is sold, in words.
+    cuts : tuple of (mark, length)
+        In the order of the saw, mm.
+    rest_mm : float
+        What is left of each.
+    """
+
+    section: str
+    numbers: str
+    count: int
+    stock: str
+    cuts: tuple[tuple[str, float], ...]
+    rest_mm: float
+
+
+def sections_of(frame: Frame) -> dict[Section, tuple[PartCount, ...]]:
+    """The parts that are cut from bars or boards, by section, in the order of the marks."""
+    found: dict[Section, list[PartCount]] = {}
+    for group in frame.parts():
+        if isinstance(group.part, (Tube, Board)):
+            found.setdefault(group.part.section, []).append(group)
+    return {section: tuple(groups) for section, groups in found.items()}
+
+
+def cut_length_mm(part: Tube | Board, straight_end_mm: float) -> float:
+    """What is sawn off the bar for a part, mm.
+
+    A bent tube must have ``straight_end_mm`` of straight tube at each end for the rolls;
+    what it does not have itself is added.
+    """
+    if isinstance(part, Board) or part.axis.is_straight:
+        return over_all_mm(part)
+    ends = (part.axis, part.axis.reversed())
+    missing = (max(0.0, straight_end_mm - _straight_mm(axis)) for axis in ends)
+    return part.length_mm + sum(missing)
+
+
+def _straight_mm(axis: PlanePath) -> float:
+    total = 0.0
+    for segment in axis.segments:
+        if not isinstance(segment, Line):
+            break
+        total += segment.length_mm
+    return total

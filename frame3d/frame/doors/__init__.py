@@ -1,0 +1,1 @@
+"""Doors: frames, leaves, hinges, tracks and what holds them."""

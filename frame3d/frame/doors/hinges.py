@@ -1,0 +1,230 @@
+"""Hinges of door leaves: a band with its eye, what carries it on the jamb, and the pin.
+
+The pin is a bolt that stands upright beside the edge of the leaf, through the eye of the
+band and that of the jamb: on the axis that :mod:`frame3d.frame.space.sweeps` turns the leaf
+about. It stands before the wall, so that the open leaf leaves the clear opening free.
+
+Glossary
+--------
+band : the strap on the leaf, on the face that looks away from the wall.
+hook plate : its counterpart on a timber jamb; on a tube jamb it is riveted to a coupler half.
+eye : a level plate with the hole for the pin.
+"""
+
+from __future__ import annotations
+
+import math
+
+from frame3d.frame.doors.leaves import (
+    PIN_BEFORE_MM,
+    LeafBench,
+    band_heights,
+    band_length,
+    band_places,
+    face_mm,
+    leaf_benches,
+    overlap_mm,
+    swings_in,
+)
+from frame3d.frame.doors.plates import LAG_HOLE_MM, PLATE_MM, Bench, strap_half_mm
+from frame3d.frame.end_walls.wall import Wall
+from frame3d.frame.end_walls.wall_places import DoorPlace
+from frame3d.frame.joining.bolts import bolt_up
+from frame3d.frame.joining.clamps import BAND_MM, BOSS_DIAMETER_MM, BOSS_MM, WIDTH_MM, coupler_half
+from frame3d.frame.joining.timber_screws import lag_into
+from frame3d.frame.model.layout_context import Draft
+from frame3d.frame.model.roles import Role
+
+_DOWN = (0.0, 0.0, -1.0)
+_BAND_HALF_MM = 20.0
+"""Half the width of a band, where its bolts are no thicker than 3/8 in or 10 mm."""
+_EYE_HALF_MM = 13.5
+_SIDES = 6
+_HOOK_WIDTH_MM, _HOOK_HALF_MM = 24.0, 35.0
+_LAG_MM = 20.0
+_PLAY_MM = 1.0
+_PAST_COUPLER_MM, _LIMB_MM = 1.5, 20.0
+_NECK_MM = (15.0, 27.0)
+"""Where an eye that goes round a coupler has its neck, behind the pin: the band turns past."""
+
+
+def hinges(wall: Wall, door: DoorPlace, order: int) -> list[Draft]:
+    """All hinges of a hinged door."""
+    return [
+        draft
+        for bench in leaf_benches(wall, door, order)
+        for z in band_heights(bench)
+        for draft in _hinge(bench, z)
+    ]
+
+
+def _hinge(leaf: LeafBench, z: float) -> list[Draft]:
+    wall = leaf.wall
+    bench = Bench(wall=wall, spot=leaf.spot, role=Role.HINGE)
+    out, face = _out(leaf), face_mm(wall, leaf.door)
+    edge, (axis_x, axis_y) = leaf.leaf.pin_x_mm, leaf.leaf.axis_mm
+    away = 1.0 if axis_x > edge else -1.0
+    axis = face + out * PIN_BEFORE_MM
+    shown = face + out * leaf.door.door.leaf.thickness_mm
+    size = wall.plan.fasteners.clamp.hole_mm
+    pin = [(axis_x, axis, size)]
+    band = sorted((axis_x + away * _EYE_HALF_MM, edge - away * band_length(leaf)))
+    places = [edge - away * at for at in band_places(leaf)]
+    carriage = wall.plan.fasteners.carriage
+    wide = strap_half_mm(carriage, _BAND_HALF_MM)
+    drafts = [
+        bench.upright(
+            "hinge band",
+            (band[0], band[1]),
+            (z - wide, z + wide),
+            _back(shown, out),
+            [(x, z, carriage.hole_mm) for x in places],
+        ),
+        bench.plan(
+            "hinge band, eye", _eye_outline(leaf, away, axis, shown, -out), (z, z + PLATE_MM), pin
+        ),
+    ]
+    for x in places:
+        drafts += bolt_up(
+            wall.plan.fasteners,
+            carriage,
+            seat=(x, wall.y(shown + out * PLATE_MM), z),
+            direction=wall.across(-out),
+            thickness_mm=PLATE_MM + leaf.door.door.leaf.thickness_mm,
+            spot=leaf.spot,
+            where="hardware.board_bolt",
+            plane_mm=PLATE_MM,
+        )
+    root, hook = _hook(bench, leaf, z, away)
+    drafts += hook
+    drafts.append(
+        bench.plan("hinge hook, eye", _hook_outline(leaf, away, root, axis), (z - PLATE_MM, z), pin)
+    )
+    drafts += bench.bolt((axis_x, axis_y, z + PLATE_MM), _DOWN, 2 * PLATE_MM, plane_mm=PLATE_MM)
+    return drafts
+
+
+def _hook_outline(
+    leaf: LeafBench, away: float, root: float, axis: float
+) -> list[tuple[float, float]]:
+    """The eye on the jamb, from its root out to past the pin; corners by X and depth.
+
+    Where a girt or the header lies between jamb and leaf it goes round the coupler there.
+    """
+    out, pin_x = _out(leaf), leaf.leaf.axis_mm[0]
+    if not _reaches_round(leaf):
+        return _eye_outline(leaf, away, axis, root, out)
+    low, high = _limb(leaf, away)
+    neck = (axis - out * _NECK_MM[1], axis - out * _NECK_MM[0])
+    return [
+        (pin_x - away * _EYE_HALF_MM, neck[0]), (low, neck[0]), (low, root), (high, root),
+        (high, neck[1]), (pin_x + away * _EYE_HALF_MM, neck[1]), *_round(leaf, away, axis, out),
+    ]  # fmt: skip
+
+
+def _eye_outline(
+    leaf: LeafBench, away: float, axis: float, root: float, way: float
+) -> list[tuple[float, float]]:
+    """A tongue from a root to the pin, round where it ends, ``way`` in depth beyond the pin."""
+    pin_x = leaf.leaf.axis_mm[0]
+    return [
+        (pin_x - away * _EYE_HALF_MM, root),
+        (pin_x + away * _EYE_HALF_MM, root),
+        *_round(leaf, away, axis, way),
+    ]
+
+
+def _round(leaf: LeafBench, away: float, axis: float, way: float) -> list[tuple[float, float]]:
+    """Half a polygon round the pin, from the side away from the leaf to that of the leaf.
+
+    The edge of the leaf and the hook plate pass nearer to the pin than the corners of a
+    square eye would reach.
+    """
+    step = math.pi / _SIDES
+    reach = _EYE_HALF_MM / math.cos(step / 2)
+    angles = [(k + 0.5) * step for k in range(_SIDES)]
+    pin_x = leaf.leaf.axis_mm[0]
+    return [
+        (pin_x + away * reach * math.cos(angle), axis + way * reach * math.sin(angle))
+        for angle in angles
+    ]
+
+
+def _reaches_round(leaf: LeafBench) -> bool:
+    """Whether girts and header lie between the jamb and the leaf."""
+    wall = leaf.wall
+    return not wall.is_timber and (wall.girt_axis_mm - wall.axis_mm) * _out(leaf) > 0
+
+
+def _limb(leaf: LeafBench, away: float) -> tuple[float, float]:
+    """X of the sides of the stretch that goes past a girt: beside the coupler on the jamb."""
+    start = _jamb_x(leaf, away) + away * (WIDTH_MM / 2 + _PAST_COUPLER_MM)
+    return start, start + away * _LIMB_MM
+
+
+def _jamb_x(leaf: LeafBench, away: float) -> float:
+    half = leaf.wall.upright_mm / 2
+    return leaf.door.right_mm + half if away > 0 else leaf.door.left_mm - half
+
+
+def _out(leaf: LeafBench) -> float:
+    """-1 or +1: the way in depth in which the leaf looks away from the wall."""
+    return 1.0 if swings_in(leaf.door) else -1.0
+
+
+def _back(face_mm: float, out: float) -> float:
+    """The deeper side of a plate that lies on a face."""
+    return face_mm if out < 0 else face_mm + PLATE_MM
+
+
+def _hook(bench: Bench, leaf: LeafBench, z: float, away: float) -> tuple[float, list[Draft]]:
+    """Depth of the face that the eye stands on, and what holds it on the jamb."""
+    wall, out, edge = leaf.wall, _out(leaf), leaf.leaf.pin_x_mm
+    if wall.is_timber:
+        face = face_mm(wall, leaf.door)
+        wide = min(_HOOK_WIDTH_MM, wall.upright_mm - overlap_mm(wall) - 2.0)
+        x = sorted((edge + away * _PLAY_MM, edge + away * (_PLAY_MM + wide)))
+        middle = sum(x) / 2
+        heights = (z - _LAG_MM, z + _LAG_MM)
+        drafts = [
+            bench.upright(
+                "hinge hook plate",
+                (x[0], x[1]),
+                (z - _HOOK_HALF_MM, z + _HOOK_HALF_MM),
+                _back(face, out),
+                [(middle, height, LAG_HOLE_MM) for height in heights],
+            )
+        ]
+        for height in heights:
+            seat = (middle, wall.y(face + out * PLATE_MM), height)
+            drafts += lag_into(
+                wall.plan, seat, wall.across(-out), PLATE_MM, wall.spec.timber.depth_mm, leaf.spot
+            )
+        return face + out * PLATE_MM, drafts
+    od_mm = wall.spec.tube.od_mm
+    face = wall.axis_mm + out * (od_mm / 2 + BAND_MM + BOSS_MM)
+    end = (
+        _limb(leaf, away)[1]
+        if _reaches_round(leaf)
+        else (leaf.leaf.axis_mm[0] + away * _EYE_HALF_MM)
+    )
+    x = sorted((edge + away * _PLAY_MM, end))
+    boss = wall.across(out)
+    drafts = coupler_half(
+        # Its ears look away from the opening.
+        wall.plan.fasteners,
+        on=(_jamb_x(leaf, away), wall.y(wall.axis_mm), z),
+        direction=(0.0, 0.0, away * boss[1]),
+        boss=boss,
+        od_mm=od_mm,
+        spot=leaf.spot,
+    )
+    drafts.append(
+        bench.upright(
+            "hinge hook plate, riveted to its coupler",
+            (x[0], x[1]),
+            (z - BOSS_DIAMETER_MM / 2, z + BOSS_DIAMETER_MM / 2),
+            _back(face, out),
+        )
+    )
+    return face + out * PLATE_MM, drafts

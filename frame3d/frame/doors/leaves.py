@@ -1,0 +1,313 @@
+"""Leaves of hinged and sliding doors: a timber frame with ledges and braces.
+
+Leaves lie on the face of the wall and overlap the jambs, so that the clear opening stays
+what it is when they stand open.
+
+Glossary
+--------
+stile : an upright side of a leaf.
+ledge : a level board of a leaf.
+band : the strap of a hinge on the leaf.
+"""
+
+from __future__ import annotations
+
+import itertools
+import math
+
+from msgspec import Struct
+
+from frame3d.design.tables.whole_design import DoorKind, End, Hand, StudFoot, Swing
+from frame3d.errors import DesignError
+from frame3d.frame.end_walls.wall import Wall
+from frame3d.frame.end_walls.wall_lines import side_of
+from frame3d.frame.end_walls.wall_places import DoorPlace
+from frame3d.frame.joining.clamps import BAND_MM, BOSS_MM
+from frame3d.frame.joining.timber_screws import lag_into
+from frame3d.frame.model.end_forms import BoardEnd
+from frame3d.frame.model.layout_context import Draft
+from frame3d.frame.model.openings import Leaf
+from frame3d.frame.model.parts import Board, BoardHole
+from frame3d.frame.model.roles import Role, Spot
+from frame3d.geometry.placement import Placement
+
+_UP = (0.0, 0.0, 1.0)
+GROUND_GAP_MM = 25.0
+"""Between a leaf and the ground, so that it swings over grass (common practice, no source)."""
+_SILL_GAP_MM = 10.0
+_MIDDLE_GAP_MM = 12.0
+"""Between two leaves: the heads of the screws in their edges (common practice, no source)."""
+_SLIDE_GAP_MM = 12.0
+_LIP_ROOM_MM = 8.0
+"""Between a track and the wall: the lips of the hangers pass there."""
+_HEADS_MM = 14.0
+"""Between a leaf and the sill on edge that it slides past: heads of bolts and screws."""
+_OVERLAP_MM = 15.0
+_CLAMP_GAP_MM = 1.0
+_BAND_LENGTH_MM = 300.0
+PIN_BESIDE_MM, PIN_BEFORE_MM = 15.0, 20.0
+"""Axis of a hinge's pin: beside the edge of the leaf, and before the face of the wall, so that
+an eye has 1.5 holes of metal round it on every side."""
+_FLATTEST_RAD, _STEEPEST_RAD = math.radians(20), math.radians(75)
+
+
+def swings_in(door: DoorPlace) -> bool:
+    """True for a door whose leaf lies on the inner face of the wall."""
+    return door.door.kind is DoorKind.HINGED and door.door.swing is Swing.IN
+
+
+def face_mm(wall: Wall, door: DoorPlace) -> float:
+    """Depth of the face of the wall that the leaf lies on, mm."""
+    if wall.is_timber:
+        return wall.back_mm if swings_in(door) else wall.front_mm
+    # Clear of the clamps that hold header and girts, and of the bosses of those for hinges.
+    half = wall.spec.tube.od_mm / 2 + BAND_MM + BOSS_MM + _CLAMP_GAP_MM
+    if swings_in(door):
+        return max(wall.axis_mm, wall.girt_axis_mm) + half
+    return min(wall.axis_mm, wall.girt_axis_mm) - half
+
+
+def overlap_mm(wall: Wall) -> float:
+    return min(_OVERLAP_MM, wall.upright_mm / 2)
+
+
+def leaf_faces_mm(wall: Wall, door: DoorPlace) -> tuple[float, float]:
+    """Depths of the outer and the inner face of the leaf, mm."""
+    thick, face = door.door.leaf.thickness_mm, face_mm(wall, door)
+    if swings_in(door):
+        return face, face + thick
+    gap = 0.0
+    if door.door.kind is DoorKind.SLIDING:
+        # The track hangs flush with the outer face of the leaf, and clear of the wall.
+        gap = max(_SLIDE_GAP_MM, wall.spec.tube.od_mm - thick + _LIP_ROOM_MM)
+        if wall.spec.stud_foot is not StudFoot.SILL:
+            # It slides past the sill, which stands on edge before the studs.
+            proud = face - wall.front_mm + wall.spec.sill.thickness_mm
+            gap = max(gap, proud + _HEADS_MM)
+    return face - gap - thick, face - gap
+
+
+def hinge_side(wall: Wall, door: DoorPlace) -> float:
+    """-1 or +1: the side in X on which one leaf hangs, or to which it slides."""
+    left = door.door.hand is Hand.LEFT
+    if wall.end is End.BACK:
+        left = not left
+    return -1.0 if left else 1.0
+
+
+def leaves_of(wall: Wall, door: DoorPlace) -> tuple[Leaf, ...]:
+    """The leaves of a hinged or sliding door, shut; none for a roll-up door.
+
+    Raises
+    ------
+    DesignError
+        If they would be too small for their own frame.
+    """
+    if door.door.kind is DoorKind.ROLL_UP:
+        return ()
+    lap = overlap_mm(wall)
+    low, high = door.left_mm - lap, door.right_mm + lap
+    bottom = _bottom_mm(wall, door)
+    top = door.top_mm + lap
+    spans = [(low, high, hinge_side(wall, door))]
+    if door.door.leaves == 2:
+        middle, gap = (low + high) / 2, _MIDDLE_GAP_MM / 2
+        spans = [(low, middle - gap, -1.0), (middle + gap, high, 1.0)]
+    depth = door.door.leaf.depth_mm
+    for start, end, _ in spans:
+        if end - start < 2 * depth + 60 or top - bottom < 3 * depth + 120:
+            raise DesignError(
+                f"a leaf of {wall.plan.say(end - start)} by {wall.plan.say(top - bottom)} has no "
+                f"room for a frame of boards {wall.plan.say(depth)} wide; choose a narrower leaf "
+                "section, fewer leaves, or a larger door",
+                f"{door.where}.leaf",
+            )
+    faces = sorted(wall.y(depth_mm) for depth_mm in leaf_faces_mm(wall, door))
+    slides = door.door.kind is DoorKind.SLIDING
+    pin_y = wall.y(face_mm(wall, door) + (1.0 if swings_in(door) else -1.0) * PIN_BEFORE_MM)
+    return tuple(
+        Leaf(
+            low_x_mm=start, high_x_mm=end, bottom_mm=bottom, top_mm=top,
+            near_y_mm=faces[0], far_y_mm=faces[1],
+            pin_x_mm=None if slides else (start if sign < 0 else end),
+            axis_mm=None if slides else (
+                (start if sign < 0 else end) + sign * PIN_BESIDE_MM, pin_y),
+            slide_mm=sign * (end - start - lap) if slides else 0.0,
+        )
+        for start, end, sign in spans
+    )  # fmt: skip
+
+
+def _bottom_mm(wall: Wall, door: DoorPlace) -> float:
+    """Height of the lower edge of a leaf: clear of threshold, ground and sill."""
+    bottom = door.bottom_mm + (_SILL_GAP_MM if door.bottom_mm else GROUND_GAP_MM)
+    proud = wall.is_timber and wall.spec.sill.depth_mm > wall.spec.timber.depth_mm
+    if swings_in(door) and proud and wall.spec.stud_foot is StudFoot.SILL:
+        # The sill stands out behind the studs, beside the opening.
+        bottom = max(bottom, wall.spec.sill.thickness_mm + _SILL_GAP_MM)
+    return bottom
+
+
+class LeafBench(Struct, frozen=True, kw_only=True):
+    """A leaf on its wall, where it is made."""
+
+    wall: Wall
+    door: DoorPlace
+    leaf: Leaf
+    spot: Spot
+
+    @property
+    def ledges_mm(self) -> tuple[float, float, float]:
+        """Heights of the lower edges of the three ledges."""
+        depth = self.door.door.leaf.depth_mm
+        low, high = self.leaf.bottom_mm, self.leaf.top_mm - depth
+        return (low, (low + high) / 2, high)
+
+
+def leaf_drafts(wall: Wall, door: DoorPlace, order: int) -> list[Draft]:
+    """Every leaf of ``door`` with its frame and its screws."""
+    return [draft for bench in leaf_benches(wall, door, order) for draft in _frame(bench)]
+
+
+def leaf_benches(wall: Wall, door: DoorPlace, order: int) -> list[LeafBench]:
+    """Each leaf of ``door`` on its wall."""
+    return [
+        LeafBench(
+            wall=wall, door=door, leaf=leaf,
+            spot=Spot(side=side_of((leaf.low_x_mm + leaf.high_x_mm) / 2), hoop=wall.hoop,
+                      order=2 * order - 1 + number),
+        )
+        for number, leaf in enumerate(leaves_of(wall, door))
+    ]  # fmt: skip
+
+
+def _board(bench: LeafBench, origin, x, y, length: float, **cut) -> Draft:
+    """A board of the leaf; ``origin`` is x and z of its own corner, ``x`` and ``y`` X-Z vectors."""
+    section = bench.door.door.leaf
+    # Own z = x cross y lies along +Y or -Y; start at the face that makes it fill the leaf.
+    along, up = (x[0], 0.0, x[1]), (y[0], 0.0, y[1])
+    rises = along[2] * up[0] - along[0] * up[2] > 0
+    near = bench.leaf.near_y_mm if rises else bench.leaf.far_y_mm
+    placement = Placement.of(origin=(origin[0], near, origin[1]), x=along, y=up)
+    part = Board(section=section, length_mm=length, **cut)
+    return Draft(role=Role.DOOR_LEAF, part=part, placement=placement, spot=bench.spot)
+
+
+def _frame(bench: LeafBench) -> list[Draft]:
+    leaf, section = bench.leaf, bench.door.door.leaf
+    depth, height = section.depth_mm, leaf.top_mm - leaf.bottom_mm
+    inner = (leaf.low_x_mm + depth, leaf.high_x_mm - depth)
+    drafts = [
+        _board(
+            bench,
+            (leaf.low_x_mm + depth, leaf.bottom_mm),
+            (0.0, 1.0),
+            (-1.0, 0.0),
+            height,
+            holes=_stile_holes(bench, low=True),
+        ),
+        _board(
+            bench,
+            (leaf.high_x_mm, leaf.bottom_mm),
+            (0.0, 1.0),
+            (-1.0, 0.0),
+            height,
+            holes=_stile_holes(bench, low=False),
+        ),
+    ]
+    for z in bench.ledges_mm:
+        banded = z + depth / 2 in band_heights(bench)
+        drafts.append(
+            _board(
+                bench,
+                (inner[0], z),
+                (1.0, 0.0),
+                (0.0, 1.0),
+                inner[1] - inner[0],
+                holes=_ledge_holes(bench) if banded else (),
+            )
+        )
+        for x, sign in ((leaf.low_x_mm, 1.0), (leaf.high_x_mm, -1.0)):
+            for share in (0.25, 0.75):
+                seat = (x, (leaf.near_y_mm + leaf.far_y_mm) / 2, z + share * depth)
+                drafts += lag_into(
+                    bench.wall.plan,
+                    seat,
+                    (sign, 0.0, 0.0),
+                    depth,
+                    (inner[1] - inner[0]) / 2,
+                    bench.spot,
+                )
+    for low, high in itertools.pairwise(bench.ledges_mm):
+        drafts += _brace(bench, inner, (low + depth, high))
+    return drafts
+
+
+def _brace(bench: LeafBench, inner, heights) -> list[Draft]:
+    """From the hinge side's foot up to the other side, cut level at both ledges."""
+    depth = bench.door.door.leaf.depth_mm
+    wide, high = inner[1] - inner[0], heights[1] - heights[0]
+    if wide <= depth:
+        return []
+    angle = math.asin(min(1.0, depth / math.hypot(wide, high))) + math.atan2(high, wide)
+    if not _FLATTEST_RAD <= angle <= _STEEPEST_RAD:
+        return []
+    cut = math.pi / 2 - angle
+    back = depth * math.tan(cut)
+    length = high / math.sin(angle) + back
+    # Own y points up and back, so the lower end is longest at y = depth, the upper at y = 0.
+    ends = {"start": BoardEnd(mitre_rad=-cut), "end": BoardEnd(mitre_rad=cut)}
+    pin = bench.leaf.pin_x_mm
+    hangs_right = pin is not None and pin > (inner[0] + inner[1]) / 2
+    sign = -1.0 if hangs_right else 1.0
+    foot = inner[1] if hangs_right else inner[0]
+    cos, sin = math.cos(angle), math.sin(angle)
+    # Where the lower edge meets the ledge, and from there back to the longest point.
+    corner = (foot + sign * (depth / sin - back * cos), heights[0] - back * sin)
+    return [_board(bench, corner, (sign * cos, sin), (-sign * sin, cos), length, **ends)]
+
+
+def band_heights(bench: LeafBench) -> tuple[float, ...]:
+    """Heights of the middles of the hinges."""
+    depth = bench.door.door.leaf.depth_mm
+    low, middle, high = (z + depth / 2 for z in bench.ledges_mm)
+    return (low, middle, high) if high - low > 1500 else (low, high)
+
+
+def band_length(bench: LeafBench) -> float:
+    return min(_BAND_LENGTH_MM, bench.leaf.width_mm - 20.0)
+
+
+def band_places(bench: LeafBench) -> tuple[float, float]:
+    """Distances of a band's two bolts from the edge of the leaf: in stile, and in ledge."""
+    depth = bench.door.door.leaf.depth_mm
+    return depth / 2, min(band_length(bench) - 25.0, depth + 120.0)
+
+
+def _stile_holes(bench: LeafBench, *, low: bool) -> tuple[BoardHole, ...]:
+    """In a stile: for the bands on the hinge side, or for the strap that it hangs by."""
+    pin, leaf = bench.leaf.pin_x_mm, bench.leaf
+    size = bench.wall.plan.fasteners.carriage.hole_mm
+    if pin is None:
+        depth = bench.door.door.leaf.depth_mm
+        height = leaf.top_mm - leaf.bottom_mm
+        return (BoardHole(along_mm=height - depth / 2, up_mm=depth / 2, diameter_mm=size),)
+    if (abs(pin - leaf.low_x_mm) < 1e-6) is not low:
+        return ()
+    depth = bench.door.door.leaf.depth_mm
+    return tuple(
+        BoardHole(along_mm=z - leaf.bottom_mm, up_mm=depth / 2, diameter_mm=size)
+        for z in band_heights(bench)
+    )
+
+
+def _ledge_holes(bench: LeafBench) -> tuple[BoardHole, ...]:
+    pin, leaf = bench.leaf.pin_x_mm, bench.leaf
+    if pin is None:
+        return ()
+    depth = bench.door.door.leaf.depth_mm
+    along = band_places(bench)[1] - depth
+    if pin > (leaf.low_x_mm + leaf.high_x_mm) / 2:
+        along = leaf.width_mm - 2 * depth - along
+    size = bench.wall.plan.fasteners.carriage.hole_mm
+    return (BoardHole(along_mm=along, up_mm=depth / 2, diameter_mm=size),)

@@ -1,0 +1,229 @@
+"""The tube that the curtain of a roll-up door is wound on, its bearings, and its guides.
+
+The bearings stand on the jambs and reach round the header; the tube lies in a slot of
+each, under a keeper. Below, an upright tube before each edge of the curtain keeps it at
+the wall (common practice, no source).
+"""
+
+from __future__ import annotations
+
+from frame3d.frame.doors.jamb_heights import (
+    FIXINGS_MM,
+    FOOT_MM,
+    bearing_height,
+    guide_foot,
+    guide_heights,
+)
+from frame3d.frame.doors.leaves import face_mm
+from frame3d.frame.doors.plates import PLATE_MM, SCREW_HOLE_MM, Bench
+from frame3d.frame.end_walls.wall import Wall
+from frame3d.frame.end_walls.wall_lines import side_of
+from frame3d.frame.end_walls.wall_places import DoorPlace
+from frame3d.frame.joining.tube_runs import jointed_tube
+from frame3d.frame.model.layout_context import Draft
+from frame3d.frame.model.parts import Hole, Tube
+from frame3d.frame.model.roles import Role, Spot
+from frame3d.geometry.paths import Line, PlanePath
+from frame3d.geometry.placement import Placement
+
+_X = (1.0, 0.0, 0.0)
+_UP = (0.0, 0.0, 1.0)
+_DOWN = (0.0, 0.0, -1.0)
+_PAST_MM = 100.0
+_GAP_MM = 40.0
+"""Between the tube and the wall: the curtain is rolled up there (common practice, no source)."""
+_SLOT_MM = 1.0
+_HORN_MM, _KEEPER_MM = 28.0, 30.0
+_CURTAIN_MM = 5.0
+_CLEAR_MM = 2.0
+_STOP_MM = 17.0
+_GROUND_MM = 20.0
+_BOLT_MM = 15.0
+"""What the bolts of a keeper stand out beside it."""
+_UNDER_HOOP_MM = 3.0
+
+
+def roll_tube(wall: Wall, door: DoorPlace, order: int) -> list[Draft]:
+    """The tube above the door with what it turns in, and the guides of the curtain."""
+    tube = wall.spec.tube
+    half = tube.od_mm / 2
+    axis = _face_mm(wall, door) - _GAP_MM - half
+    start, end = door.left_mm - _PAST_MM, door.right_mm + _PAST_MM
+    z = door.header_top_mm + half
+    spot = Spot(side=side_of((start + end) / 2), hoop=wall.hoop, order=order)
+    bench = Bench(wall=wall, spot=spot)
+    past = _outside_mm(wall) + PLATE_MM + _STOP_MM
+    stops = (door.left_mm - past, door.right_mm + past)
+    size = wall.plan.fasteners.clamp.hole_mm
+    drafts = jointed_tube(
+        wall.plan,
+        tube,
+        start=(start, wall.y(axis), z),
+        along=_X,
+        length_mm=end - start,
+        role=Role.ROLL_TUBE,
+        spot=spot,
+        where=f"{wall.where}.tube",
+        holes=tuple(Hole(at_mm=x - start, diameter_mm=size) for x in stops),
+    )
+    for x in stops:
+        drafts += bench.bolt((x, wall.y(axis), z + half), _DOWN, tube.od_mm)
+    for reveal, away in ((door.left_mm, -1.0), (door.right_mm, 1.0)):
+        drafts += _bearing(bench, door, reveal, away, (axis, z))
+        drafts += _guide(bench, door, reveal, away)
+    return drafts
+
+
+def _face_mm(wall: Wall, door: DoorPlace) -> float:
+    """Depth of the face that tube and guides are set off from, mm.
+
+    That of the wall; where the hoop comes low over bearings that would stand in its plane,
+    the face of the hoop, which the arms then reach before from below.
+    """
+    face, od_mm = face_mm(wall, door), wall.spec.tube.od_mm
+    past = _outside_mm(wall) + 2 * PLATE_MM + _BOLT_MM
+    reach, foot = max(-door.left_mm, door.right_mm), -wall.under.x_mm
+    room = (
+        min(
+            wall.z_under(min(reach + past, foot)) - 2 * _SLOT_MM - _KEEPER_MM,
+            wall.z_under(min(reach + _PAST_MM, foot)),
+        )
+        - door.header_top_mm
+        - od_mm
+    )
+    return face if room >= _UNDER_HOOP_MM else min(face, -wall.hoop_od_mm / 2 - _CLEAR_MM)
+
+
+def _outside_mm(wall: Wall) -> float:
+    """From the reveal to the plates that stand outside the guide."""
+    return _CLEAR_MM + wall.spec.tube.od_mm
+
+
+def _foot(bench: Bench, name: str, reveal: float, away: float, middle_mm: float) -> list[Draft]:
+    """The plate of a bracket on the front of a jamb, with its two fixings."""
+    wall = bench.wall
+    outside = _outside_mm(wall)
+    x = reveal + away * min(wall.upright_mm, outside) / 2
+    heights = [middle_mm + more for more in FIXINGS_MM]
+    across = sorted((reveal, reveal + away * (outside + PLATE_MM)))
+    drafts = [
+        bench.upright(
+            f"{name}, foot",
+            (across[0], across[1]),
+            (middle_mm - FOOT_MM / 2, middle_mm + FOOT_MM / 2),
+            wall.front_mm,
+            [(x, z, bench.hole_mm) for z in heights],
+        )
+    ]
+    for z in heights:
+        drafts += bench.held(x, z, wall.front_mm, wall.spec.timber.depth_mm)
+    return drafts
+
+
+def _arm_x(bench: Bench, reveal: float, away: float) -> tuple[float, float]:
+    outside = _outside_mm(bench.wall)
+    low, high = sorted((reveal + away * outside, reveal + away * (outside + PLATE_MM)))
+    return low, high
+
+
+def _bearing(
+    bench: Bench, door: DoorPlace, reveal: float, away: float, axis: tuple[float, float]
+) -> list[Draft]:
+    """Foot, arm with its slot, keeper over the tube with two bolts, and the guide's screws."""
+    wall, half = bench.wall, bench.wall.spec.tube.od_mm / 2
+    depth, z = axis
+    middle = bearing_height(wall, door)
+    low, high = middle - FOOT_MM / 2, middle + FOOT_MM / 2
+    root = wall.front_mm - PLATE_MM
+    inner = min(root, _face_mm(wall, door) - _CLEAR_MM)
+    slot = half + _SLOT_MM
+    outer, top = depth - slot - _HORN_MM, z + slot + _SLOT_MM + _KEEPER_MM
+    corners = [
+        (outer, low),
+        (root, low),
+        (root, high),
+        (inner, high),
+        (inner, top),
+        (depth + slot, top),
+        (depth + slot, z - half),
+        (depth - slot, z - half),
+        (depth - slot, top),
+        (outer, top),
+    ]
+    if inner == root:
+        corners[2:4] = []
+    size = wall.plan.fasteners.clamp.hole_mm
+    level = top - _KEEPER_MM / 2
+    bolts = [(depth + sign * (slot + _HORN_MM / 2), level, size) for sign in (-1, 1)]
+    screws = _guide_screws(bench, door, middle)
+    x = _arm_x(bench, reveal, away)
+    beyond = x[1] if away > 0 else x[0]
+    keeper = sorted((beyond, beyond + away * PLATE_MM))
+    ends = (depth - slot - _HORN_MM, depth + slot + _HORN_MM)
+    drafts = [
+        *_foot(bench, "roll tube bearing", reveal, away, middle),
+        bench.cross("roll tube bearing, arm", x, corners, [*bolts, *screws]),
+        bench.cross(
+            "roll tube keeper",
+            (keeper[0], keeper[1]),
+            [
+                (ends[0], top - _KEEPER_MM),
+                (ends[1], top - _KEEPER_MM),
+                (ends[1], top),
+                (ends[0], top),
+            ],
+            bolts,
+        ),
+    ]
+    for at, height, _ in bolts:
+        seat = (beyond + away * PLATE_MM, wall.y(at), height)
+        drafts += bench.bolt(seat, (-away, 0.0, 0.0), 2 * PLATE_MM, plane_mm=PLATE_MM)
+    return drafts + _driven(bench, beyond, away, screws)
+
+
+def _guide_axis_mm(wall: Wall, door: DoorPlace) -> float:
+    return _face_mm(wall, door) - _GAP_MM - _CURTAIN_MM - wall.spec.tube.od_mm / 2
+
+
+def _guide_screws(bench: Bench, door: DoorPlace, middle_mm: float):
+    depth = _guide_axis_mm(bench.wall, door)
+    return [(depth, middle_mm + more, SCREW_HOLE_MM) for more in FIXINGS_MM]
+
+
+def _driven(bench: Bench, beyond: float, away: float, screws) -> list[Draft]:
+    """Self-drilling screws from outside through an arm into the guide."""
+    return [
+        bench.screw((beyond, bench.wall.y(depth), z), (-away, 0.0, 0.0)) for depth, z, _ in screws
+    ]
+
+
+def _guide(bench: Bench, door: DoorPlace, reveal: float, away: float) -> list[Draft]:
+    """The tube before an edge of the curtain, and the arms that hold it below the bearing."""
+    wall, tube = bench.wall, bench.wall.spec.tube
+    depth, half = _guide_axis_mm(wall, door), tube.od_mm / 2
+    low = guide_foot(wall, door) + _GROUND_MM
+    high = bearing_height(wall, door) + FOOT_MM / 2
+    part = Tube(section=tube, axis=PlanePath((Line(high - low),)))
+    placement = Placement.of(
+        origin=(reveal + away * (_CLEAR_MM + half), wall.y(depth), low),
+        x=_UP,
+        y=wall.across(1.0),
+    )
+    drafts = [Draft(role=Role.CURTAIN_GUIDE, part=part, placement=placement, spot=bench.spot)]
+    x = _arm_x(bench, reveal, away)
+    beyond = x[1] if away > 0 else x[0]
+    ends = (depth - half, wall.front_mm - PLATE_MM)
+    for middle in guide_heights(wall, door):
+        bottom, top = middle - FOOT_MM / 2, middle + FOOT_MM / 2
+        screws = _guide_screws(bench, door, middle)
+        drafts += _foot(bench, "curtain guide", reveal, away, middle)
+        drafts.append(
+            bench.cross(
+                "curtain guide, arm",
+                x,
+                [(ends[0], bottom), (ends[1], bottom), (ends[1], top), (ends[0], top)],
+                screws,
+            )
+        )
+        drafts += _driven(bench, beyond, away, screws)
+    return drafts

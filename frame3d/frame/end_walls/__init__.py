@@ -1,0 +1,1 @@
+"""The uprights of an end wall and what runs across them."""

@@ -1,0 +1,1 @@
+"""Hoops, their ridge joints and the sockets that they stand in."""

@@ -1,0 +1,228 @@
+"""Hoops: the pieces of the bent tubes, their splices, and the ridge joint.
+
+Glossary
+--------
+piece : one bent tube of a hoop.
+splice : where two pieces meet: a swaged end in the next tube, or a sleeve.
+half : the left or right half of a gothic hoop, from leg end to ridge joint.
+"""
+
+from __future__ import annotations
+
+from msgspec import Struct
+
+from frame3d.design.tables.whole_design import Splice
+from frame3d.errors import DesignError
+from frame3d.frame.hoops.demands import Demand
+from frame3d.frame.hoops.repeating import at_hoop
+from frame3d.frame.hoops.ridge import RidgeEnd, ridge_members
+from frame3d.frame.joining.splices import Joint, piece_tube, splice_members
+from frame3d.frame.joining.stops import Stretch, nearest_free
+from frame3d.frame.model.layout_context import Draft, Plan
+from frame3d.frame.model.parts import Hole
+from frame3d.frame.model.roles import Role, Side, Spot
+from frame3d.geometry.paths import PlanePath
+from frame3d.geometry.placement import Placement
+
+
+class HoopRun(Struct, frozen=True, kw_only=True):
+    """A continuous run of tube that is cut into pieces: a whole hoop, or a gothic half.
+
+    Parameters
+    ----------
+    axis : PlanePath
+        From the left leg end.
+    holes : tuple of Hole
+        All the holes of the run, splices not counted.
+    joints : tuple of Joint
+        Rising along the run.
+    """
+
+    axis: PlanePath
+    holes: tuple[Hole, ...]
+    joints: tuple[Joint, ...]
+
+
+def hoop_members(
+    plan: Plan,
+    holes: tuple[Hole, ...],
+    taken: tuple[Stretch, ...],
+    crown_holes: tuple[Hole, ...],
+    ridge_end: RidgeEnd | None,
+    demands: tuple[Demand, ...] = (),
+) -> list[Draft]:
+    """All hoops with their splices and, for gothic ones, ridge joints.
+
+    Parameters
+    ----------
+    plan : Plan
+    holes : tuple of Hole
+        On each half, by distance from its leg end.
+    taken : tuple of Stretch
+        Of each half, where no splice may lie.
+    crown_holes : tuple of Hole
+        Quonset: at the crown, by distance from the left leg end.
+    ridge_end : RidgeEnd or None
+        Gothic: where the halves end, and how they are joined.
+    demands : tuple of Demand
+        Holes that some hoops have besides.
+    """
+    if plan.is_gothic:
+        run = _gothic_run(plan, holes, taken, ridge_end)
+        sides = (Side.LEFT, Side.RIGHT)
+    else:
+        run = _quonset_run(plan, holes, taken, crown_holes)
+        sides = (Side.LEFT,)
+    # Made once for all hoops that have the same holes: a frame has few that differ.
+    made: dict[tuple[Hole, ...], list] = {}
+    laid: dict[tuple[Side, tuple[Hole, ...]], list[Draft]] = {}
+    ridge = ridge_members(plan, ridge_end, 1, 0.0) if plan.is_gothic else []
+    drafts: list[Draft] = []
+    for number, y_mm in enumerate(plan.grid.hoop_y_mm, start=1):
+        for side in sides:
+            own = _own_holes(plan, run, demands, number, side)
+            if own not in made:
+                made[own] = [
+                    piece_tube(plan, run.axis, (*run.holes, *own), run.joints, index)
+                    for index in range(len(run.joints) + 1)
+                ]
+            if (side, own) not in laid:
+                laid[side, own] = _run_members(plan, run, made[own], side)
+            drafts += at_hoop(laid[side, own], number, y_mm)
+        drafts += at_hoop(ridge, number, y_mm)
+    return drafts
+
+
+def _own_holes(
+    plan: Plan, run: HoopRun, demands: tuple[Demand, ...], number: int, side: Side
+) -> tuple[Hole, ...]:
+    """The holes that one hoop, or one half of a gothic one, has besides those of all."""
+    asked = [demand for demand in demands if demand.hoop == number]
+    if plan.is_gothic:
+        return tuple(demand.hole for demand in asked if demand.side is side)
+    total = run.axis.length_mm
+    return tuple(
+        demand.hole
+        if demand.side is Side.LEFT
+        else Hole(
+            at_mm=total - demand.hole.at_mm,
+            clock_rad=-demand.hole.clock_rad,
+            diameter_mm=demand.hole.diameter_mm,
+        )
+        for demand in asked
+    )
+
+
+def _run_members(plan: Plan, run: HoopRun, tubes: list, side: Side) -> list[Draft]:
+    """The pieces of one run with their splices, as on the first hoop."""
+    half_mm = plan.line.half.length_mm
+    drafts = []
+    for index, (start_mm, tube) in enumerate(tubes, start=1):
+        middle = start_mm + tube.length_mm / 2
+        where = side
+        if not plan.is_gothic:
+            where = _side_of(middle, half_mm)
+        spot = Spot(side=where, hoop=1, order=index)
+        placement = _place(plan, run, side, start_mm, 0.0)
+        drafts.append(Draft(role=Role.HOOP, part=tube, placement=placement, spot=spot))
+    for index, joint in enumerate(run.joints, start=1):
+        # A splice that gave way to a hole at the crown is still that of the middle.
+        near = 2 * plan.design.hoop.overlap
+        where = side if plan.is_gothic else _side_of(joint.at_mm, half_mm, near)
+        spot = Spot(side=where, hoop=1, order=index)
+        drafts += splice_members(
+            plan, run.axis, joint, lambda at: _place(plan, run, side, at, 0.0), spot
+        )
+    return drafts
+
+
+def _side_of(distance_mm: float, half_mm: float, near_mm: float = 1.0) -> Side:
+    if abs(distance_mm - half_mm) < near_mm:
+        return Side.MIDDLE
+    return Side.LEFT if distance_mm < half_mm else Side.RIGHT
+
+
+def _place(plan: Plan, run: HoopRun, side: Side, distance_mm: float, y_mm: float):
+    half_mm = plan.line.half.length_mm
+    if plan.is_gothic or distance_mm <= half_mm:
+        return plan.line.placement(side, distance_mm, y_mm)
+    # Beyond the crown: the same place seen from the right leg end, heading down.
+    here = plan.line.at(Side.RIGHT, 2 * half_mm - distance_mm).at_y(y_mm)
+    back = (-here.along[0], 0.0, -here.along[2])
+    return Placement.of(origin=here.point, x=back, y=here.inward)
+
+
+def _gothic_run(plan: Plan, holes, taken, ridge_end: RidgeEnd) -> HoopRun:
+    pieces = plan.design.hoop.pieces
+    if pieces % 2:
+        nearest = "2" if pieces == 1 else f"{pieces - 1}" if pieces == 5 else "2 or 4"
+        raise DesignError(
+            f"a gothic hoop has two halves and so an even number of pieces, not {pieces}; "
+            f"make it {nearest}",
+            "hoop.pieces",
+        )
+    axis = plan.line.half.cut(0.0, ridge_end.end_mm)
+    count = pieces // 2
+    wishes = [axis.length_mm * k / count for k in range(1, count)]
+    blocked = [*taken, Stretch(ridge_end.clear_from_mm, plan.line.half.length_mm)]
+    within = Stretch(0.0, axis.length_mm)
+    joints = tuple(_joint(plan, wish, blocked, within, up=True) for wish in wishes)
+    _check_order(plan, list(joints), axis.length_mm)
+    return HoopRun(axis=axis, holes=(*holes, *ridge_end.half_holes), joints=joints)
+
+
+def _quonset_run(plan: Plan, holes, taken, crown_holes) -> HoopRun:
+    axis = plan.line.whole()
+    total, half = axis.length_mm, axis.length_mm / 2
+    count = plan.design.hoop.pieces
+    blocked = [*taken, *(t.mirrored(total) for t in taken)]
+    joints = []
+    for k in range(1, count):
+        wish = total * k / count
+        if 2 * k < count:
+            joints.append(_joint(plan, wish, blocked, Stretch(0.0, half), up=True))
+        elif 2 * k == count:
+            joints.append(_joint(plan, wish, blocked, Stretch(0.0, total), up=True))
+        else:
+            twin = joints[count - k - 1]
+            joints.append(Joint(at_mm=total - twin.at_mm, up=False))
+    _check_order(plan, joints, total)
+    both = [*holes, *crown_holes]
+    both += [
+        Hole(at_mm=total - h.at_mm, clock_rad=-h.clock_rad, diameter_mm=h.diameter_mm)
+        for h in holes
+    ]
+    return HoopRun(axis=axis, holes=tuple(both), joints=tuple(joints))
+
+
+def _reach(plan: Plan, up: bool) -> tuple[float, float]:
+    """How far a splice reaches back and forward from its place."""
+    overlap, margin = plan.design.hoop.overlap, 10.0
+    if plan.design.hoop.splice is Splice.SLEEVE:
+        return overlap + margin, overlap + margin
+    taper = margin + 15.0
+    return (taper, overlap + margin) if up else (overlap + margin, taper)
+
+
+def _joint(plan: Plan, wish: float, blocked, within: Stretch, up: bool) -> Joint:
+    before, after = _reach(plan, up)
+    place = nearest_free(wish, before, after, list(blocked), within)
+    if place is None:
+        raise DesignError(
+            f"no stretch of {plan.say(before + after)} is free for a splice between the holes "
+            "and joints of a hoop; use fewer pieces, a shorter overlap, or move the rails",
+            "hoop.pieces",
+        )
+    return Joint(at_mm=place, up=up)
+
+
+def _check_order(plan: Plan, joints: list[Joint], total: float) -> None:
+    before, after = _reach(plan, True)
+    stops = [0.0, *(joint.at_mm for joint in joints), total]
+    for low, high in zip(stops, stops[1:], strict=False):
+        if high - low < 2 * (before + after):
+            raise DesignError(
+                f"a piece of {plan.say(high - low)} would be too short for its splices; use "
+                "fewer pieces, a shorter overlap, or move the rails",
+                "hoop.pieces",
+            )

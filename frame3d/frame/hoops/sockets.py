@@ -1,0 +1,137 @@
+"""Sockets: the ground posts along both sides, and the bolts where no board is."""
+
+from __future__ import annotations
+
+import math
+
+from frame3d.catalog import clearance_mm
+from frame3d.design.tables.whole_design import Design
+from frame3d.errors import DesignError
+from frame3d.frame.describe.wording import gap_text
+from frame3d.frame.joining.bolts import bolt_up
+from frame3d.frame.model.layout_context import Draft, Plan
+from frame3d.frame.model.parts import Hole, Tube
+from frame3d.frame.model.roles import Role, Side, Spot
+from frame3d.geometry.paths import NEGLIGIBLE_MM, Line, PlanePath
+from frame3d.geometry.placement import Placement, add
+from frame3d.units import Say, compared
+
+LEAST_CLEARANCE_MM = 0.2
+"""Below this a tube does not slide into another at all (common practice)."""
+
+SIDES = (Side.LEFT, Side.RIGHT)
+
+
+def check_sockets(design: Design, hole_mm: float, say: Say) -> None:
+    """Refuse sockets that could not be made or used.
+
+    Raises
+    ------
+    DesignError
+        Naming the field to change.
+    """
+    socket, hoop = design.socket, design.hoop
+    gap = clearance_mm(outer=socket.tube, inner=hoop.tube)
+    if gap < LEAST_CLEARANCE_MM:
+        raise DesignError(
+            f"{hoop.tube.name} ({say(hoop.tube.od_mm)} outside) does not slide into "
+            f"{socket.tube.name} ({say(socket.tube.inside_mm)} inside): {_lacking(gap, say)}; "
+            f"choose a socket tube with at least {say.least(hoop.tube.od_mm + 0.5)} inside",
+            "socket.tube",
+        )
+    if socket.exposed >= socket.length - 100:
+        raise DesignError(
+            f"{say(socket.exposed)} of a socket of {say(socket.length)} is out of the "
+            f"ground; make length more or exposed less",
+            "socket.exposed",
+        )
+    edge = 1.5 * hole_mm
+    if socket.lower_hole - socket.upper_hole < 2.5 * hole_mm - NEGLIGIBLE_MM:
+        raise DesignError(
+            f"the lower hole at {say(socket.lower_hole)} from the top is too near the upper one "
+            f"at {say(socket.upper_hole)}; make it at least "
+            f"{say.least(socket.upper_hole + 2.5 * hole_mm)}",
+            "socket.lower_hole",
+        )
+    if socket.lower_hole > socket.exposed - edge + NEGLIGIBLE_MM:
+        raise DesignError(
+            f"the lower hole at {say(socket.lower_hole)} from the top is in or at the "
+            f"ground, where {say(socket.exposed)} stays out; make it at most "
+            f"{say.most(socket.exposed - edge)} or exposed more",
+            "socket.lower_hole",
+        )
+    if socket.upper_hole < edge - NEGLIGIBLE_MM:
+        raise DesignError(
+            f"the upper hole at {say(socket.upper_hole)} is too near the top; make it at "
+            f"least {say.least(edge)}",
+            "socket.upper_hole",
+        )
+    if not socket.lower_hole + edge - NEGLIGIBLE_MM <= socket.insertion <= socket.length:
+        raise DesignError(
+            f"the leg goes {say(socket.insertion)} into the socket; it must reach past the "
+            f"lower hole, so at least {say.least(socket.lower_hole + edge)}, and at most the "
+            f"socket's length of {say.most(socket.length)}",
+            "socket.insertion",
+        )
+
+
+def _lacking(play_mm: float, say: Say) -> str:
+    """What is wrong with the play, where there is too little or none."""
+    if play_mm <= 0:
+        return f"it is {gap_text(say.form, -play_mm)} too thick" if play_mm else "it has no play"
+    said = compared(LEAST_CLEARANCE_MM, play_mm, form=say.form, fine=True)
+    return f"the play would be {said.provided}, and the least is {said.required}"
+
+
+def socket_members(plan: Plan) -> list[Draft]:
+    """Every socket of both sides, with its bolts where the sides have no boards."""
+    socket = plan.design.socket
+    hole_mm = plan.fasteners.hex.hole_mm
+    if plan.design.sill_board:
+        hole_mm = max(hole_mm, plan.fasteners.carriage.hole_mm)
+    part = Tube(
+        section=socket.tube,
+        axis=PlanePath((Line(socket.length),)),
+        holes=tuple(
+            Hole(at_mm=at, diameter_mm=hole_mm) for at in (socket.upper_hole, socket.lower_hole)
+        ),
+    )
+    drafts = []
+    for number, y_mm in enumerate(plan.grid.hoop_y_mm, start=1):
+        for side in SIDES:
+            top = plan.line.at(side, socket.insertion).at_y(y_mm)
+            down = (-top.along[0], 0.0, -top.along[2])
+            spot = Spot(side=side, hoop=number)
+            placement = Placement.of(origin=top.point, x=down, y=top.inward)
+            drafts.append(Draft(role=Role.SOCKET, part=part, placement=placement, spot=spot))
+            if not plan.design.sill_board:
+                drafts += _bolts(plan, placement, top.inward, spot)
+    return drafts
+
+
+def _bolts(plan: Plan, socket: Placement, inward, spot: Spot) -> list[Draft]:
+    radius = plan.design.socket.tube.od_mm / 2
+    drafts = []
+    for at in (plan.design.socket.upper_hole, plan.design.socket.lower_hole):
+        seat = add(socket.point((at, 0.0, 0.0)), inward, -radius)
+        drafts += bolt_up(
+            plan.fasteners,
+            plan.fasteners.hex,
+            seat=seat,
+            direction=inward,
+            thickness_mm=2 * radius,
+            spot=spot,
+            where="hardware.frame_bolt",
+            plane_mm=2 * radius - plan.design.socket.tube.wall_mm,
+        )
+    return drafts
+
+
+def embedment_mm(design: Design) -> float:
+    """Length of a socket in the ground, along it, mm."""
+    return design.socket.length - design.socket.exposed
+
+
+def socket_top_mm(plan: Plan) -> float:
+    """Height of the top of a socket above the ground, mm."""
+    return plan.design.socket.exposed * math.cos(plan.line.lean_rad)

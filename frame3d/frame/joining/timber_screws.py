@@ -1,0 +1,80 @@
+"""Lag screws into timber: the stocked length that holds, in place."""
+
+from __future__ import annotations
+
+import functools
+
+from frame3d.catalog import lag_screw
+from frame3d.design.tables.whole_design import FastenerSystem
+from frame3d.errors import DesignError
+from frame3d.frame.joining.bolts import facing
+from frame3d.frame.model.layout_context import Draft, Plan
+from frame3d.frame.model.parts import Screw, ScrewKind
+from frame3d.frame.model.roles import Role, Spot
+from frame3d.geometry.placement import Vector
+
+_SIZES = {FastenerSystem.INCH: "1/4", FastenerSystem.METRIC: "6 mm"}
+_COVER_MM = 5.0
+
+
+def lag_into(
+    plan: Plan,
+    seat: Vector,
+    direction: Vector,
+    through_mm: float,
+    into_mm: float,
+    spot: Spot,
+) -> list[Draft]:
+    """A lag screw through one thing into another, as long as the second lets it be.
+
+    Parameters
+    ----------
+    seat : (3,) float, mm
+        Where it enters the first thing.
+    direction : (3,) float
+        Unit vector in which it is driven.
+    through_mm, into_mm : float
+        Thickness of the first thing, and of timber behind it.
+    spot : Spot
+
+    Raises
+    ------
+    DesignError
+        If no stocked screw reaches at least half way, or 25 mm, into the second thing
+        without coming out of it.
+    """
+    part = _lag(plan.design.hardware.system, through_mm, into_mm)
+    if part is None:
+        say, (least, most) = plan.say, _lengths(through_mm, into_mm)
+        raise DesignError(
+            f"no stocked lag screw {_SIZES[plan.design.hardware.system]} goes through "
+            f"{say(through_mm)} and holds in "
+            f"{say(into_mm)} of timber: it must be between {say(least)} and {say(most)} long; "
+            "choose other boards",
+            "hardware.system",
+        )
+    return [Draft(role=Role.SCREW, part=part, placement=facing(seat, direction), spot=spot)]
+
+
+def _lengths(through_mm: float, into_mm: float) -> tuple[float, float]:
+    """The shortest that holds, and the longest that does not come out, mm."""
+    return through_mm + min(25.0, into_mm / 2), through_mm + into_mm - _COVER_MM
+
+
+@functools.lru_cache(maxsize=64)  # a frame has many of them and few that differ
+def _lag(system: FastenerSystem, through_mm: float, into_mm: float) -> Screw | None:
+    """The screw for it; None if none is stocked."""
+    size, (least, most) = lag_screw(_SIZES[system]), _lengths(through_mm, into_mm)
+    fits = [length for length in size.lengths_mm if length <= most]
+    if not fits or fits[-1] < least:
+        return None
+    # Twice what it goes through is enough; a longer one only costs more.
+    wanted = [length for length in fits if length >= max(least, 2 * through_mm)]
+    return Screw(
+        name=size.name,
+        diameter_mm=size.diameter_mm,
+        length_mm=wanted[0] if wanted else fits[-1],
+        flats_mm=size.flats_mm,
+        head_height_mm=size.head_height_mm,
+        kind=ScrewKind.LAG,
+    )

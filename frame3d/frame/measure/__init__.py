@@ -1,0 +1,1 @@
+"""Volume, mass and centre of parts, by arithmetic."""

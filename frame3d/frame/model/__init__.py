@@ -1,0 +1,1 @@
+"""Parts, members and the frame as plain values, and what every family of members needs."""

@@ -1,0 +1,138 @@
+"""The grid: how many bays of which width."""
+
+from __future__ import annotations
+
+import math
+
+from frame3d.design.tables.whole_design import Bays
+from frame3d.design.values.field_info import limits_of
+from frame3d.errors import DesignError
+from frame3d.frame.model.roles import Grid
+from frame3d.units import Say
+
+MOST_BAYS = 400
+_SAME = 1e-6
+
+
+def bay_widths(bays: Bays, say: Say) -> tuple[int, float]:
+    """The number of bays and their width, mm, from whatever the design gives.
+
+    Raises
+    ------
+    DesignError
+        If the fields are too few, too many, or contradict each other; the
+        message names the nearest choices.
+    """
+    given = {
+        name
+        for name in ("count", "spacing", "length", "largest_spacing")
+        if getattr(bays, name) is not None
+    }
+    if given == {"count", "spacing"}:
+        return bays.count, bays.spacing
+    if given == {"count", "length"}:
+        return _count_and_length(bays, say)
+    if given == {"length", "largest_spacing"}:
+        return _largest_spacing(bays, say)
+    if given == {"length", "spacing"}:
+        return _length_and_spacing(bays, say)
+    if given == {"count", "spacing", "length"}:
+        return _all_three(bays, say)
+    raise DesignError(
+        f"got {', '.join(sorted(given)) or 'nothing'}; give count and spacing, or length and "
+        "spacing, or length and count, or length and largest_spacing",
+        "bays",
+    )
+
+
+def make_grid(bays: Bays, socket_x_mm: float, say: Say) -> Grid:
+    """The grid of a design: hoops at equal spacing from y = 0."""
+    count, spacing = bay_widths(bays, say)
+    return Grid(
+        hoop_y_mm=tuple(spacing * index for index in range(count + 1)),
+        socket_x_mm=socket_x_mm,
+    )
+
+
+def _limits(count: int, spacing: float, where: str, say: Say) -> tuple[int, float]:
+    change = _within(count * spacing, where, say)
+    if count > MOST_BAYS:
+        raise DesignError(f"this makes {count} bays, and {MOST_BAYS} are the most; {change}", where)
+    least, most = limits_of("bays")["spacing"]
+    if not least - _SAME <= spacing <= most + _SAME:
+        raise DesignError(
+            f"this makes bays of {say(spacing)}, and they can be {say.least(least)} to "
+            f"{say.most(most)} wide; {change}",
+            where,
+        )
+    return count, spacing
+
+
+def _within(length_mm: float, where: str, say: Say) -> str:
+    """What to do where the bays come out too many, too narrow or too wide."""
+    least, most = limits_of("bays")["spacing"]
+    many = max(1, min(MOST_BAYS, math.floor(length_mm / least + _SAME)))
+    if where == "bays.count":
+        return f"make it {max(1, math.ceil(length_mm / most - _SAME))} to {many}"
+    if where == "bays.largest_spacing":
+        return f"make it at least {say.least(length_mm / many)}"
+    return "make the bays wider or the tunnel shorter"
+
+
+def _count_and_length(bays: Bays, say: Say) -> tuple[int, float]:
+    return _limits(bays.count, bays.length / bays.count, "bays.count", say)
+
+
+def _largest_spacing(bays: Bays, say: Say) -> tuple[int, float]:
+    count = max(1, math.ceil(bays.length / bays.largest_spacing - _SAME))
+    return _limits(count, bays.length / count, "bays.largest_spacing", say)
+
+
+def _length_and_spacing(bays: Bays, say: Say) -> tuple[int, float]:
+    ratio = bays.length / bays.spacing
+    count = max(1, round(ratio))
+    if _as_told(bays.length / count, bays.spacing, say):
+        return _limits(count, bays.length / count, "bays.spacing", say)
+    counts = tuple(dict.fromkeys((max(1, math.floor(ratio)), max(1, math.ceil(ratio)))))
+    offers = [
+        *_offered("length", {n: n * bays.spacing for n in counts}, say),
+        *_offered("spacing", {n: bays.length / n for n in counts}, say),
+        "give largest_spacing in place of spacing",
+    ]
+    raise DesignError(
+        f"{say(bays.length)} is not a whole number of bays of {say(bays.spacing)}; "
+        f"{', or '.join(offers)}",
+        "bays.length",
+    )
+
+
+def _offered(name: str, by_count: dict[int, float], say: Say) -> list[str]:
+    """What to make of a field, for each number of bays that it may be made for; or nothing."""
+    low, high = limits_of("bays")[name]
+    told = [
+        f"{say(value)} ({count} bay{'' if count == 1 else 's'})"
+        for count, value in by_count.items()
+        if low <= value <= high and count <= MOST_BAYS
+    ]
+    return [f"make {name} {' or '.join(told)}"] if told else []
+
+
+def _as_told(made_mm: float, given_mm: float, say: Say) -> bool:
+    """Whether a width that was given is the one that is made, or that as a message rounds it.
+
+    50 ft in 13 bays makes 3.846 ft, which nobody can type: what is told of it is taken for it.
+    """
+    return abs(made_mm - given_mm) <= say.form.step_mm / 2 + _SAME * given_mm
+
+
+def _all_three(bays: Bays, say: Say) -> tuple[int, float]:
+    made = bays.count * bays.spacing
+    if _as_told(bays.length / bays.count, bays.spacing, say):
+        return _limits(bays.count, bays.length / bays.count, "bays.count", say)
+    low, high = limits_of("bays")["length"]
+    change = f", or make length {say(made)}" if low <= made <= high else ""
+    raise DesignError(
+        f"{bays.count} bays of {say(bays.spacing)} make {say(made)}, not "
+        f"{say(bays.length)}; leave one of count, spacing and length out{change}",
+        "bays.length",
+    )

@@ -1,0 +1,180 @@
+"""What every family of members needs: the design, the grid, the hoop's axis, the bolts.
+
+Glossary
+--------
+foot : the point where the leg's centreline meets the ground, z = 0.
+leg end : the lower end of the leg, inside the socket; distances along a hoop are
+    counted from there, up and over to the other leg end.
+"""
+
+from __future__ import annotations
+
+import math
+from functools import cached_property
+
+from msgspec import Struct
+
+from frame3d.catalog.sections import BoltSize, NutSize, WasherSize
+from frame3d.design.tables.whole_design import Design
+from frame3d.frame.model.parts import Part
+from frame3d.frame.model.roles import Grid, Role, Side, Spot
+from frame3d.geometry.arch.arch import Arch, ArchStyle
+from frame3d.geometry.paths import Arc, Line, PlanePath
+from frame3d.geometry.placement import Placement, Vector, add, vector
+from frame3d.units import Say
+
+"""Writes a length in mm the way the user wants to read it, unit included."""
+
+
+class Draft(Struct, frozen=True, kw_only=True):
+    """A member that has no mark yet; without a ``source`` it has that of its family."""
+
+    role: Role
+    part: Part
+    placement: Placement
+    spot: Spot
+    source: str = ""
+
+
+class HoopPoint(Struct, frozen=True, kw_only=True):
+    """A point on a hoop's centreline, in the plane of the first hoop (y = 0).
+
+    Parameters
+    ----------
+    point : (3,) float, mm
+    along : (3,) float
+        Unit vector along the hoop, away from its own leg end.
+    inward : (3,) float
+        Unit vector square to the hoop, toward the inside of the tunnel.
+    """
+
+    point: Vector
+    along: Vector
+    inward: Vector
+
+    def at_y(self, y_mm: float) -> HoopPoint:
+        """The same point on the hoop that stands at ``y_mm``."""
+        x, _, z = self.point
+        return HoopPoint(point=(x, y_mm, z), along=self.along, inward=self.inward)
+
+
+class HoopLine(Struct, frozen=True, kw_only=True, dict=True):
+    """The centreline of a hoop with its legs, from leg end to ridge.
+
+    Parameters
+    ----------
+    half : PlanePath
+        From the left leg end to the meeting point at the ridge; heads up the leg
+        and bends inward to its left.
+    below_mm : float
+        Distance along the leg from its end up to the foot.
+    half_width_mm : float
+        Distance of the foot from the centreline of the tunnel.
+    lean_rad : float
+    """
+
+    half: PlanePath
+    below_mm: float
+    half_width_mm: float
+    lean_rad: float
+
+    @classmethod
+    def of(cls, arch: Arch, below_mm: float) -> HoopLine:
+        """The line of ``arch`` with its legs going on for ``below_mm`` under the ground."""
+        first, *rest = arch.half.segments
+        half = PlanePath((Line(first.length_mm + below_mm), *rest))
+        return cls(
+            half=half,
+            below_mm=below_mm,
+            half_width_mm=arch.width_mm / 2,
+            lean_rad=arch.leg_lean_rad,
+        )
+
+    @cached_property
+    def _points(self) -> dict[tuple[Side, float], HoopPoint]:
+        """The points found so far: every hoop is asked for the same ones."""
+        return {}
+
+    @property
+    def length_mm(self) -> float:
+        """Developed length from one leg end to the other, mm."""
+        return 2 * self.half.length_mm
+
+    def whole(self) -> PlanePath:
+        """The whole hoop from the left leg end to the right; only without a kink."""
+        segments = list(self.half.segments)
+        for segment in reversed(self.half.segments):
+            last = segments[-1]
+            if segment is self.half.segments[-1] and isinstance(last, Arc):
+                segments[-1] = Arc(last.radius_mm, 2 * last.angle_rad)
+            else:
+                segments.append(segment)
+        return PlanePath(tuple(segments))
+
+    def at(self, side: Side, distance_mm: float) -> HoopPoint:
+        """The point ``distance_mm`` from the leg end of ``side``, up to the ridge and on."""
+        known = self._points.get((side, distance_mm))
+        if known is None:
+            known = self._points[side, distance_mm] = self._at(side, distance_mm)
+        return known
+
+    def _at(self, side: Side, distance_mm: float) -> HoopPoint:
+        sign = -1.0 if side is Side.RIGHT else 1.0
+        station = self.half.at(distance_mm)
+        sin, cos = math.sin(self.lean_rad), math.cos(self.lean_rad)
+        foot = (-self.half_width_mm, 0.0)
+        along_leg, inward = station.x_mm - self.below_mm, station.y_mm
+        x = foot[0] + along_leg * sin + inward * cos
+        z = foot[1] + along_leg * cos - inward * sin
+        tx, ty = station.tangent
+        nx, ny = station.normal
+        return HoopPoint(
+            point=vector(sign * x, 0.0, z),
+            along=vector(sign * (tx * sin + ty * cos), 0.0, tx * cos - ty * sin),
+            inward=vector(sign * (nx * sin + ny * cos), 0.0, nx * cos - ny * sin),
+        )
+
+    def placement(self, side: Side, distance_mm: float, y_mm: float) -> Placement:
+        """Own axes of a tube that starts ``distance_mm`` from the leg end of ``side``."""
+        here = self.at(side, distance_mm).at_y(y_mm)
+        return Placement.of(origin=here.point, x=here.along, y=here.inward)
+
+
+class Fasteners(Struct, frozen=True, kw_only=True, dict=True):
+    """The bolts of a design with the nut and washer that go with each."""
+
+    hex: BoltSize
+    carriage: BoltSize
+    clamp: BoltSize
+    nuts: dict[str, NutSize]
+    washers: dict[str, WasherSize]
+
+    @cached_property
+    def stacks(self) -> dict[tuple, tuple]:
+        """For :mod:`frame3d.frame.joining.bolts` alone: what it has put together so far."""
+        return {}
+
+
+class Plan(Struct, frozen=True, kw_only=True):
+    """The design with what is worked out before any member is placed."""
+
+    design: Design
+    grid: Grid
+    arch: Arch
+    line: HoopLine
+    fasteners: Fasteners
+    say: Say
+
+    @property
+    def is_gothic(self) -> bool:
+        """True when the halves of a hoop meet in a point."""
+        return self.arch.style is ArchStyle.GOTHIC
+
+    def height_to_distance(self, height_mm: float) -> float:
+        """Distance from the leg end at which the hoop's centreline is ``height_mm`` high."""
+        return self.arch.distance_at_height(height_mm) + self.line.below_mm
+
+
+def offset(point: HoopPoint, distance_mm: float) -> Vector:
+    """The point ``distance_mm`` inward of the hoop's centreline."""
+    return add(point.point, point.inward, distance_mm)

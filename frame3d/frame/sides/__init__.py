@@ -1,0 +1,1 @@
+"""What ties the hoops together along the sides: rails, braces, boards, side openings."""

@@ -1,0 +1,366 @@
+"""Lines of boards along a side: the boards, the blocks behind their joints, their bolts.
+
+Sill boards and hip boards are such lines.
+
+Glossary
+--------
+board line : boards end to end along one side, bolted to every hoop or socket.
+joint block : a short length of the same board on the inside of a joint; outside it
+    would hold the roll-up side away from the board.
+"""
+
+from __future__ import annotations
+
+import functools
+import itertools
+import math
+from collections.abc import Callable
+
+from msgspec import Struct
+
+from frame3d.catalog.sections import TimberSection, TubeSection
+from frame3d.errors import DesignError
+from frame3d.frame.hoops.repeating import at_hoop, at_spot
+from frame3d.frame.hoops.sockets import SIDES
+from frame3d.frame.joining.bolts import bolt_up
+from frame3d.frame.model.layout_context import Draft, Plan
+from frame3d.frame.model.parts import Board, BoardHole
+from frame3d.frame.model.roles import Role, Side, Spot
+from frame3d.geometry.board_layout import lay_out_boards
+from frame3d.geometry.placement import Placement, Vector, add
+
+_TINY = 1e-6
+_BLOCK_ROOM_MM = 30.0
+"""Left free between a block and the tubes beside it (common practice, no source)."""
+_BESIDE_MM = 10.0
+"""Left free between a block and another board behind the line (common practice, no source)."""
+_MOST_BAYS = 60
+"""In longer tunnels the sides are laid out alike: looking further takes too long."""
+
+
+Stretches = tuple[tuple[float, float], ...]
+"""Stretches along Y, from and to, mm."""
+
+
+class BoardLine(Struct, frozen=True, kw_only=True):
+    """One line of boards, the same on both sides but mirrored.
+
+    Parameters
+    ----------
+    where : str
+        The section of the design that it comes from.
+    role : Role
+    timber : TimberSection
+    stock_mm, overhang_mm, block_mm : float
+        Length of board that can be bought, run past the end hoops, length of the blocks.
+    heights_mm : tuple of float
+        Of the bolts, above the lower edge of the board.
+    bolted_to : TubeSection
+        The tube behind the board that the bolts go through.
+    foot : callable
+        Side -> the point where the board's lower inner edge lies at y = 0, the direction up
+        the board, and the direction inward; (3,) float each.
+    behind_mm : tuple of (float, float)
+        Stretches along Y in which something else stands behind the boards, such as an end stop.
+    """
+
+    where: str
+    role: Role
+    timber: TimberSection
+    stock_mm: float
+    overhang_mm: float
+    block_mm: float
+    heights_mm: tuple[float, ...]
+    bolted_to: TubeSection
+    foot: Callable[[Side], tuple[Vector, Vector]]
+    behind_mm: Stretches = ()
+
+    def joints(self, plan: Plan, side: Side) -> tuple[float, ...]:
+        """Where the boards of a side are joined, along Y, mm."""
+        run = (-self.overhang_mm, plan.grid.length_mm + self.overhang_mm)
+        clear = self.block_mm / 2 + self.bolted_to.od_mm / 2 + _BLOCK_ROOM_MM
+        reach = self.block_mm / 2 + _BESIDE_MM
+        barred = tuple((low - reach, high + reach) for low, high in self.behind_mm)
+        sides = joints_of_sides(run, plan.grid.hoop_y_mm, self.stock_mm, clear, barred)
+        return sides[SIDES.index(side)] if sides else ()
+
+    def bed(self, side: Side, low_mm: float, high_mm: float) -> Placement:
+        """Own axes of a board from ``low_mm`` to ``high_mm`` along Y, its back on the tubes."""
+        origin, up = self.foot(side)
+        # The thickness (z) points outward, the depth (y) up.
+        along = (0.0, -1.0, 0.0) if side is Side.LEFT else (0.0, 1.0, 0.0)
+        start = high_mm if side is Side.LEFT else low_mm
+        return Placement.of(origin=(origin[0], start, origin[2]), x=along, y=up)
+
+
+def board_joints(
+    run_mm: tuple[float, float], spacing_mm: float, stock_mm: float, barred_mm: Stretches = ()
+) -> list[float]:
+    """Where the boards of a side are joined: midway between hoops, with the fewest boards.
+
+    Parameters
+    ----------
+    run_mm : (float, float)
+        Ends of the side; hoops stand at whole multiples of the spacing.
+    barred_mm : tuple of (float, float)
+        Stretches in which no joint may lie.
+
+    Returns
+    -------
+    list of float
+        Rising; empty where one board is long enough, or where there is no such layout, for
+        the stock is shorter than a bay or each has a joint where none may lie.
+    """
+    low, high = run_mm
+    if high - low <= stock_mm + _TINY:
+        return []
+    bays = round((high + low) / spacing_mm)
+    whole = math.floor((stock_mm + _TINY) / spacing_mm)
+    layouts = []
+    for start in range(bays):
+        first = (start + 0.5) * spacing_mm
+        if whole < 1 or first - low > stock_mm + _TINY:
+            break
+        joints = [first]
+        while high - joints[-1] > stock_mm + _TINY:
+            joints.append(joints[-1] + whole * spacing_mm)
+        if joints[-1] < bays * spacing_mm and not any(_is_in(at, barred_mm) for at in joints):
+            layouts.append(joints)
+    if not layouts:
+        return []
+
+    def worth(joints: list[float]) -> tuple:
+        stops = [low, *joints, high]
+        lengths = [b - a for a, b in zip(stops, stops[1:], strict=False)]
+        return (
+            boards_needed(lengths, stock_mm),
+            len(lengths),
+            round(abs(lengths[0] - lengths[-1]), 3),
+            -lengths[0],
+        )
+
+    return min(layouts, key=worth)
+
+
+def boards_needed(lengths_mm: list[float], stock_mm: float) -> int:
+    """Boards to buy for pieces of these lengths, longest cut first, kerf not counted."""
+    left: list[float] = []
+    for length in sorted(lengths_mm, reverse=True):
+        for index, rest in enumerate(left):
+            if rest >= length - _TINY:
+                left[index] -= length
+                break
+        else:
+            left.append(stock_mm - length)
+    return len(left)
+
+
+def _is_in(at_mm: float, barred_mm: Stretches) -> bool:
+    return any(low + _TINY < at_mm < high - _TINY for low, high in barred_mm)
+
+
+@functools.lru_cache(maxsize=64)  # asked for by boards, blocks and checks of one frame
+def joints_of_sides(
+    run_mm: tuple[float, float],
+    hoops_mm: tuple[float, ...],
+    stock_mm: float,
+    clear_mm: float,
+    barred_mm: Stretches = (),
+) -> tuple[tuple[float, ...], ...]:
+    """Joints of the left and the right side, with the fewest boards for both together.
+
+    The sides are alike unless boards are saved against the best layout of one side, by
+    offcuts of one that serve the other.
+    Boards are not charged for the saw's cut: they are sold a little longer than they are
+    called (common practice). Where no layout has all joints midway between hoops, the one
+    whose joints are farthest from hoops is taken, and a check tells of it.
+
+    Parameters
+    ----------
+    run_mm : (float, float)
+        Ends of a side.
+    hoops_mm : tuple of float
+        Evenly spaced, from 0.
+    stock_mm, clear_mm : float
+        Length of board, and how far from a hoop a joint should be.
+    barred_mm : tuple of (float, float)
+        Stretches in which no joint may lie; one lies there only where the boards cannot be
+        laid out otherwise, and a check tells of it.
+
+    Returns
+    -------
+    tuple of two tuples of float, mm, or an empty one
+        Empty where boards of that length cannot be laid out at all.
+    """
+    low, high = run_mm
+    if high - low <= stock_mm + _TINY:
+        return (), ()
+    bays = len(hoops_mm) - 1
+    alike = board_joints(run_mm, hoops_mm[-1] / bays, stock_mm, barred_mm)
+    if bays > _MOST_BAYS:
+        alike = alike or board_joints(run_mm, hoops_mm[-1] / bays, stock_mm)
+        return (tuple(alike), tuple(alike)) if alike else ()
+    needed = math.inf
+    if alike:
+        lengths = [b - a for a, b in itertools.pairwise((low, *alike, high))]
+        needed = boards_needed(lengths * 2, stock_mm)
+        if needed <= math.ceil(2 * (high - low) / stock_mm - _TINY):
+            return tuple(alike), tuple(alike)  # no layout can do with less
+    found = lay_out_boards(
+        run_mm, hoops_mm, (stock_mm,), least_clear_mm=clear_mm, sides=2, barred_mm=barred_mm
+    )
+    if alike and (found.breaches or len(found.boards) >= needed):
+        return tuple(alike), tuple(alike)
+    if any(breach.clear_mm is None for breach in found.breaches):
+        return ()
+    return found.joints_mm[0], found.joints_mm[1]
+
+
+def check_line(plan: Plan, line: BoardLine) -> None:
+    """Refuse boards whose stock or blocks do not fit the bays.
+
+    Raises
+    ------
+    DesignError
+        Naming the field to change.
+    """
+    spacing, say = plan.grid.spacing_mm, plan.say
+    run = plan.grid.length_mm + 2 * line.overhang_mm
+    joints = [joint for side in SIDES for joint in line.joints(plan, side)]
+    if run > line.stock_mm + _TINY and not joints:
+        raise DesignError(
+            f"boards of {say(line.stock_mm)} do not reach from mid-bay to mid-bay; use stock "
+            f"of at least {say.least(max(spacing, spacing / 2 + line.overhang_mm))}",
+            f"{line.where}.stock_length",
+        )
+    room = spacing - line.bolted_to.od_mm - 2 * _BLOCK_ROOM_MM
+    if joints and line.block_mm > room + _TINY:
+        raise DesignError(
+            f"a block of {say(line.block_mm)} does not fit between two hoops; make it at "
+            f"most {say.most(room)}",
+            f"{line.where}.block_length",
+        )
+
+
+def line_members(plan: Plan, line: BoardLine) -> list[Draft]:
+    """Boards, blocks and bolts of both sides."""
+    check_line(plan, line)
+    drafts = []
+    for side in SIDES:
+        drafts += _boards(plan, line, side)
+        drafts += _blocks(plan, line, side)
+        drafts += _tube_bolts(plan, line, side)
+    return drafts
+
+
+def _block_holes(line: BoardLine, joint_mm: float) -> list[tuple[float, float]]:
+    """Y and height above the board's edge of the four bolts of a joint, mm."""
+    quarter, depth = line.block_mm / 4, line.timber.depth_mm
+    return [(joint_mm + s * quarter, share * depth) for s in (-1, 1) for share in (0.25, 0.75)]
+
+
+def _board(plan: Plan, line: BoardLine, side: Side, low: float, high: float, points) -> Board:
+    size = plan.fasteners.carriage.hole_mm
+    holes = tuple(
+        BoardHole(along_mm=high - y if side is Side.LEFT else y - low, up_mm=up, diameter_mm=size)
+        for y, up in points
+        if low < y < high
+    )
+    return Board(section=line.timber, length_mm=high - low, holes=holes)
+
+
+def _boards(plan: Plan, line: BoardLine, side: Side) -> list[Draft]:
+    joints = line.joints(plan, side)
+    stops = [-line.overhang_mm, *joints, plan.grid.length_mm + line.overhang_mm]
+    points = [(y, up) for y in plan.grid.hoop_y_mm for up in line.heights_mm]
+    points += [
+        point
+        for joint in joints
+        if _has_block(plan, line, joint)
+        for point in _block_holes(line, joint)
+    ]
+    drafts = []
+    for order, (low, high) in enumerate(zip(stops, stops[1:], strict=False), start=1):
+        hoops = [n for n, y in enumerate(plan.grid.hoop_y_mm, start=1) if low < y < high]
+        spot = Spot(side=side, hoop=hoops[0], to_hoop=hoops[-1], order=order)
+        drafts.append(
+            Draft(
+                role=line.role,
+                part=_board(plan, line, side, low, high, points),
+                placement=line.bed(side, low, high),
+                spot=spot,
+            )
+        )
+    return drafts
+
+
+def _has_block(plan: Plan, line: BoardLine, joint: float) -> bool:
+    """False where a hoop stands in the block's place; a check tells of such a joint."""
+    clear = line.block_mm / 2 + line.bolted_to.od_mm / 2
+    return min(abs(joint - y) for y in plan.grid.hoop_y_mm) >= clear
+
+
+def _blocks(plan: Plan, line: BoardLine, side: Side) -> list[Draft]:
+    drafts: list[Draft] = []
+    one: list[Draft] = []
+    for order, joint in enumerate(line.joints(plan, side), start=1):
+        if not _has_block(plan, line, joint):
+            continue
+        hoop = sum(1 for y in plan.grid.hoop_y_mm if y < joint)
+        spot = Spot(side=side, hoop=hoop, to_hoop=hoop + 1, order=order)
+        one = one or _block(plan, line, side, spot)
+        drafts += at_spot(one, spot, joint)
+    return drafts
+
+
+def _block(plan: Plan, line: BoardLine, side: Side, spot: Spot) -> list[Draft]:
+    """The block of a joint at y = 0, with its bolts."""
+    thick, half = line.timber.thickness_mm, line.block_mm / 2
+    bed = line.bed(side, -half, half)
+    place = Placement(origin=add(bed.origin, bed.z, -thick), x=bed.x, y=bed.y, z=bed.z)
+    points = _block_holes(line, 0.0)
+    block = _board(plan, line, side, -half, half, points)
+    drafts = [Draft(role=Role.JOINT_BLOCK, part=block, placement=place, spot=spot)]
+    for y, up in points:
+        along = half - y if side is Side.LEFT else y + half
+        seat = bed.point((along, up, thick))
+        drafts += _carriage(plan, seat, bed, 2 * thick, spot, plane_mm=thick)
+    return drafts
+
+
+def _tube_bolts(plan: Plan, line: BoardLine, side: Side) -> list[Draft]:
+    first, thick = Spot(side=side, hoop=1), line.timber.thickness_mm
+    bed, depth = line.bed(side, 0.0, 0.0), thick + line.bolted_to.od_mm
+    one = [
+        draft
+        for up in line.heights_mm
+        for draft in _carriage(
+            plan,
+            bed.point((0.0, up, thick)),
+            bed,
+            depth,
+            first,
+            plane_mm=depth - line.bolted_to.wall_mm,
+        )
+    ]
+    return [
+        draft
+        for number, y in enumerate(plan.grid.hoop_y_mm, start=1)
+        for draft in at_hoop(one, number, y)
+    ]
+
+
+def _carriage(
+    plan: Plan, seat, bed: Placement, thickness_mm: float, spot: Spot, plane_mm: float
+) -> list[Draft]:
+    """A carriage bolt from the outer face of a board, its nut on the inside."""
+    return bolt_up(
+        plan.fasteners,
+        plan.fasteners.carriage,
+        seat=seat,
+        direction=tuple(-c for c in bed.z),
+        thickness_mm=thickness_mm,
+        spot=spot,
+        where="hardware.board_bolt",
+        plane_mm=plane_mm,
+    )

@@ -1,0 +1,67 @@
+"""Sill boards along both sides, on edge on the outside of the sockets."""
+
+from __future__ import annotations
+
+from frame3d.errors import DesignError
+from frame3d.frame.model.layout_context import Draft, Plan
+from frame3d.frame.model.roles import Role, Side
+from frame3d.frame.sides.board_lines import BoardLine, line_members
+from frame3d.frame.sides.side_openings import stop_stretches
+from frame3d.geometry.placement import Vector, add
+
+_TINY = 1e-6
+
+
+def check_holes(plan: Plan) -> None:
+    """Refuse boards that cannot be bolted where the sockets have their holes.
+
+    Raises
+    ------
+    DesignError
+        Naming the field to change.
+    """
+    sill, socket, say = plan.design.sill_board, plan.design.socket, plan.say
+    hole = plan.fasteners.carriage.hole_mm
+    edge, depth = 1.5 * hole, sill.timber.depth_mm
+    for name in ("lower_hole", "upper_hole"):
+        up = socket.exposed - getattr(socket, name) - sill.bottom
+        if not edge - _TINY <= up <= depth - edge + _TINY:
+            height = socket.exposed - getattr(socket, name)
+            raise DesignError(
+                f"the socket's {name} is {say(height)} above the ground; the board covers "
+                f"{say(sill.bottom)} to {say(sill.bottom + depth)} and needs {say(edge)} of wood "
+                f"around it; change bottom, timber or socket.{name}",
+                "sill_board.timber",
+            )
+
+
+def sill_members(plan: Plan) -> list[Draft]:
+    """Boards, blocks and bolts of both sides."""
+    if plan.design.sill_board is None:
+        return []
+    check_holes(plan)
+    return line_members(plan, sill_line(plan))
+
+
+def sill_line(plan: Plan) -> BoardLine:
+    """The sill boards as a line of boards."""
+    sill, socket = plan.design.sill_board, plan.design.socket
+
+    def foot(side: Side) -> tuple[Vector, Vector]:
+        leg = plan.line.at(side, plan.line.below_mm + sill.bottom)
+        return add(leg.point, leg.inward, -socket.tube.od_mm / 2), leg.along
+
+    return BoardLine(
+        where="sill_board",
+        role=Role.SILL_BOARD,
+        timber=sill.timber,
+        stock_mm=sill.stock_length,
+        overhang_mm=sill.overhang,
+        block_mm=sill.block_length,
+        heights_mm=tuple(
+            socket.exposed - at - sill.bottom for at in (socket.upper_hole, socket.lower_hole)
+        ),
+        bolted_to=socket.tube,
+        foot=foot,
+        behind_mm=stop_stretches(plan),
+    )

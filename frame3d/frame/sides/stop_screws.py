@@ -1,0 +1,122 @@
+"""The screws that hold an end stop to the boards that it stands behind.
+
+A board that leans otherwise than the stop touches it along one edge only, and a wedge is
+open between them. The screws go in square to the board, near that edge, where they have
+little of the wedge to bridge.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+
+from msgspec import Struct
+
+from frame3d.errors import DesignError
+from frame3d.frame.joining.timber_screws import lag_into
+from frame3d.frame.model.layout_context import Draft, Plan
+from frame3d.frame.model.roles import Spot
+from frame3d.geometry.placement import Placement, Vector, add, dot
+from frame3d.units import compared
+
+_CLOSED_MM = 2.0
+"""A gap that a screw draws together (common practice, no source)."""
+_FROM_EDGE_MM = 25.0
+_MOST_TURN = math.radians(30)
+_LENGTHWISE = (0.0, 1.0, 0.0)
+
+
+class Backed(Struct, frozen=True, kw_only=True):
+    """A board along the tunnel, seen where a stop stands behind it.
+
+    Parameters
+    ----------
+    low : (3,) float, mm
+        The lower edge of its inner face, in the middle of the stop.
+    along, inward : (3,) float
+        Unit vectors up its inner face, and out of that to the inside of the tunnel.
+    deep_mm, thick_mm : float
+    name : str
+        What it is called.
+    """
+
+    low: Vector
+    along: Vector
+    inward: Vector
+    deep_mm: float
+    thick_mm: float
+    name: str
+
+
+def stop_screws(
+    plan: Plan,
+    board: Backed,
+    bed: Placement,
+    size_mm: tuple[float, float],
+    shares: Sequence[float],
+    spot: Spot,
+    where: str,
+) -> list[Draft]:
+    """Lag screws through ``board`` into the stop behind it.
+
+    Parameters
+    ----------
+    board : Backed
+    bed : Placement
+        Of the stop: up along x, outward along z.
+    size_mm : (float, float)
+        The stop's width along the tunnel and its thickness.
+    shares : sequence of float
+        Where the screws go, in shares of the board's depth from its lower edge, if the two
+        lie flat on each other.
+    spot : Spot
+    where : str
+        The field to name where they lean too differently.
+
+    Raises
+    ------
+    DesignError
+        If board and stop lean so differently that no screw holds both, or if no stocked one
+        is long enough.
+    """
+    wide, thick = size_mm
+    turn = math.acos(min(1.0, -dot(board.inward, bed.z)))
+    if turn > _MOST_TURN:
+        said = compared(
+            math.degrees(_MOST_TURN), math.degrees(turn), form=plan.say.form, unit="deg"
+        )
+        raise DesignError(
+            f"the {board.name} leans {said.provided} otherwise than the end stop "
+            f"behind it, and up to {said.required} can be screwed together; "
+            'make height less, set end_stop = "0 mm", or set hip = "rail"',
+            where,
+        )
+    # Its upper edge touches where it leans in more than the stop does.
+    upper = dot(bed.x, board.inward) < 0
+    ups = [(share * board.deep_mm, 0.0) for share in shares]
+    if max(_gap(board, up, turn, upper=upper) for up, _ in ups) > _CLOSED_MM:
+        edge = min(_FROM_EDGE_MM, board.deep_mm / 2)
+        up = board.deep_mm - edge if upper else edge
+        step = wide / (len(ups) + 1)
+        ups = [(up, (order + 1) * step - wide / 2) for order in range(len(ups))]
+    drafts: list[Draft] = []
+    for up, beside in ups:
+        seat = add(add(board.low, board.along, up), board.inward, -board.thick_mm)
+        through = board.thick_mm + _gap(board, up, turn, upper=upper)
+        drafts += lag_into(
+            plan,
+            add(seat, _LENGTHWISE, beside),
+            board.inward,
+            through,
+            thick / math.cos(turn),
+            spot,
+        )
+    return drafts
+
+
+def _gap(board: Backed, up_mm: float, turn_rad: float, *, upper: bool) -> float:
+    """What is open between board and stop, square to the board, mm."""
+    return (board.deep_mm - up_mm if upper else up_mm) * math.tan(turn_rad)
+
+
+__all__ = ["Backed", "stop_screws"]

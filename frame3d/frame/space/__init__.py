@@ -1,0 +1,1 @@
+"""The room that a frame leaves, and what stands in it."""

@@ -1,0 +1,1 @@
+"""Ties from side to side of a hoop, with their posts, webs and plates."""

@@ -1,0 +1,1 @@
+"""End walls put together, with the braces that hold them."""

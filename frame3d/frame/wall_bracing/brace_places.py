@@ -1,0 +1,364 @@
+"""Which uprights of an end wall are braced, on which side, and from which height.
+
+The design says which studs and how high; a brace gives way to what lies there: a girt, a
+header, a hinge, the way through a door. Where nothing is free it stands where it was
+asked for, and the checks tell what it strikes.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator, Sequence
+
+from msgspec import Struct
+
+from frame3d.design.tables.whole_design import DoorKind, Fixing, StudFoot, WallBraces
+from frame3d.errors import DesignError
+from frame3d.frame.doors.jamb_heights import FOOT_MM, bearing_height, guide_heights
+from frame3d.frame.doors.leaves import band_heights, leaf_benches
+from frame3d.frame.end_walls.studs import sill_bolt_heights
+from frame3d.frame.end_walls.wall import Wall
+from frame3d.frame.end_walls.wall_places import DoorPlace, Kind, Upright
+from frame3d.frame.joining.clamps import BAND_MM, EAR_MM, WIDTH_MM
+from frame3d.frame.joining.stops import Stretch
+from frame3d.frame.model.end_forms import flat_width_mm
+from frame3d.frame.model.openings import DoorOpening
+from frame3d.frame.space.sweeps import sweeps_of
+from frame3d.frame.wall_bracing.brace_lines import (
+    Braced,
+    ends_x,
+    line_of,
+    next_hoop,
+    plane_x,
+    top_distance,
+)
+from frame3d.geometry.convex import hull, separation
+
+_ROOM_MM = 10.0
+_LEAST_RISE_MM = 200.0
+_STEEPEST_RAD = math.radians(75)
+"""A steeper brace holds nothing (common practice, no source)."""
+_STEP_MM, _MOST_STEPS = 10.0, 60
+_APART_MM = 5.0
+_NEAR_MM = 400.0
+"""Within which a level piece is looked at: no foot and no line of a brace takes up more."""
+_BOLT_MM = 12.0
+"""Half of what a bolt's head, nut and washer take up on an upright."""
+HINGE_MM = 24.0
+"""Half of what a hinge takes up of a jamb's height: its coupler, or its two screws."""
+OVERHANG_MM = 40.0
+"""How far a brace goes on past a coupler."""
+
+
+class Opposite(Struct, frozen=True, kw_only=True):
+    """What of the other end wall is in the way, in a tunnel of one or two bays.
+
+    Parameters
+    ----------
+    standing_mm : tuple of (float, float)
+        X of the middle and half the width of its uprights, where braces reach to its hoop.
+    braces_mm : tuple of ((float, float), float)
+        X of its braces at their stud and their hoop, and half their diameter, where they cross
+        the same bay or meet the same hoop.
+    bays : int
+    """
+
+    standing_mm: tuple[tuple[float, float], ...] = ()
+    braces_mm: tuple[tuple[tuple[float, float], float], ...] = ()
+    bays: int = 3
+
+    def bars(self, ends_mm: tuple[float, float], half_mm: float, room_mm: float) -> bool:
+        """Whether a brace comes nearer to them than ``room_mm``.
+
+        ``ends_mm`` are its X at its stud and at its hoop.
+        """
+        if any(abs(x - ends_mm[1]) < half + half_mm + room_mm for x, half in self.standing_mm):
+            return True
+        for (low, high), half in self.braces_mm:
+            # Two that cross in one bay pass each other in the middle; in two bays they meet at
+            # the hoop.
+            apart = high - ends_mm[1] if self.bays > 1 else (low + high - sum(ends_mm)) / 2
+            if abs(apart) < half + half_mm + room_mm:
+                return True
+        return False
+
+
+def braced(
+    wall: Wall,
+    uprights: tuple[Upright, ...],
+    doors: tuple[DoorPlace, ...],
+    openings: Sequence[DoorOpening],
+    opposite: Opposite,
+) -> tuple[Braced, ...]:
+    """The uprights that get a brace, each with its brace's side and height.
+
+    Parameters
+    ----------
+    wall : Wall
+    uprights : tuple of Upright
+        Those of the design: not the ones that a track needs.
+    doors : tuple of DoorPlace
+    openings : sequence of DoorOpening
+        The same doors with their leaves, and those that open into the same bay.
+    opposite : Opposite
+
+    Returns
+    -------
+    tuple of Braced
+        Fewer than the design asks for where those of the other end are in the way.
+
+    Raises
+    ------
+    DesignError
+        If the design asks for braces and no upright can have one.
+    """
+    spec = wall.spec
+    if spec.braces is WallBraces.NONE:
+        return ()
+    choice = _Choice(wall, uprights, doors, openings, opposite)
+    whole = [u for u in uprights if u.kind is not Kind.CRIPPLE]
+    if spec.braces is WallBraces.ALL:
+        clear = [found for u in whole if (found := choice.clear(u)) is not None]
+        able = clear or [found for u in whole if (found := choice.able(u)) is not None]
+        if able:
+            return tuple(found for found in able if not choice.is_struck(found))
+    quarter = wall.plan.arch.width_mm / 4
+    # The best first, so that few of them have the line of a brace searched for.
+    whole.sort(key=lambda u: (abs(abs(u.x_mm) - quarter), abs(u.x_mm)))
+    chosen = [choice.first([u for u in whole if sign * u.x_mm > 1.0]) for sign in (-1, 1)]
+    if None in chosen:
+        raise DesignError(
+            f"no stud on either side can be braced from {wall.plan.say(spec.brace_height)} up to "
+            "the next hoop at less than 75 deg, clear of its ridge joint, rails and ties; change "
+            "brace_height, add "
+            'studs, or set braces = "none"',
+            f"{wall.where}.braces",
+        )
+    return tuple(found for found in chosen if not choice.is_struck(found))
+
+
+class _Choice:
+    """What one wall leaves free for braces."""
+
+    def __init__(self, wall: Wall, uprights, doors, openings, opposite: Opposite) -> None:
+        self.wall, self.uprights, self.doors, self.opposite = wall, uprights, doors, opposite
+        self.openings = openings
+        self.sweeps = [sweep for one in openings for sweep in sweeps_of(one)]
+        self.half_mm = wall.spec.brace_tube.od_mm / 2
+
+    def first(self, uprights: Sequence[Upright]) -> Braced | None:
+        """The first upright that can be braced clear of everything; else the first that can be."""
+        for sides in (1, 2):
+            for upright in uprights:
+                found = self.clear(upright, sides)
+                if found is not None:
+                    return found
+        able = [found for u in uprights if (found := self.able(u)) is not None]
+        return next((one for one in able if not self.is_struck(one)), able[0] if able else None)
+
+    def is_struck(self, brace: Braced) -> bool:
+        """Whether what stands at the other end is surely in its way."""
+        return self._is_barred(brace, 0.0)
+
+    def _is_barred(self, brace: Braced, room_mm: float) -> bool:
+        if self.opposite.bays > 2:
+            return False
+        return self.opposite.bars(ends_x(self.wall, brace), self.half_mm, room_mm)
+
+    def able(self, upright: Upright) -> Braced | None:
+        """The brace from the height that the design gives, whatever it strikes."""
+        found = Braced(
+            upright=upright, side=_sides(upright)[0], height_mm=self.wall.spec.brace_height
+        )
+        return found if _can_be(self.wall, found) else None
+
+    def clear(self, upright: Upright, sides: int = 2) -> Braced | None:
+        """The brace nearest to the design's height that strikes nothing."""
+        for side in _sides(upright)[:sides]:
+            first = Braced(upright=upright, side=side, height_mm=self.wall.spec.brace_height)
+            if not (self._passes(first) and _reaches(self.wall, first)):
+                continue
+            for height in _heights(self.wall.spec.brace_height):
+                found = Braced(upright=upright, side=side, height_mm=height)
+                if self._is_free(found) and _can_be(self.wall, found):
+                    return found
+        return None
+
+    def _passes(self, brace: Braced) -> bool:
+        """Whether it stands beside every door's way, every leaf that swings in, and the studs."""
+        wall, x = self.wall, plane_x(self.wall, brace.upright, brace.side)
+        half, ends = self.half_mm, ends_x(wall, brace)
+        if self._is_barred(brace, BAND_MM + EAR_MM + _APART_MM):
+            return False
+        if self._strikes_tie(brace) or self._strikes_rail(brace):
+            return False
+        if any(
+            abs(u.x_mm - x) < wall.upright_mm / 2 + half + _APART_MM
+            for u in self.uprights
+            if u is not brace.upright
+        ):
+            return False
+        if any(
+            brace.height_mm < door.top_mm
+            and door.left_x_mm - half - 1.0 < max(ends)
+            and min(ends) < door.right_x_mm + half + 1.0
+            for door in self.openings
+        ):
+            return False
+        wide = half if wall.is_timber else half + BAND_MM + 1.0
+        ys = wall.y(wall.front_mm), wall.plan.grid.hoop_y_mm[next_hoop(wall) - 1]
+        plan = hull((at + off, y) for at, y in zip(ends, ys, strict=True) for off in (-wide, wide))
+        gap = wall.plan.design.clearance.leaf_gap
+        return not any(
+            brace.height_mm < sweep.leaf.top_mm
+            and separation(sweep.plan, plan) < gap
+            and self._swings_in(sweep.door)
+            for sweep in self.sweeps
+        )
+
+    def _strikes_rail(self, brace: Braced) -> bool:
+        """Whether its coupler on the hoop lies at a rail, or at what holds one."""
+        wall, ears = self.wall, BAND_MM + EAR_MM + _APART_MM
+        at_mm = top_distance(wall, brace.upright, brace.side)
+        if wall.is_timber and wall.lines:
+            at_mm = line_of(wall, brace).at_mm
+        return any(
+            abs(line.at_mm - at_mm)
+            < self.half_mm
+            + line.rail.tube.od_mm / 2
+            + ears
+            + (ears if line.rail.fixing is Fixing.CLAMPED else 0.0)
+            for line in wall.lines
+        )
+
+    def _strikes_tie(self, brace: Braced) -> bool:
+        """Whether its upper end lies at a tie, which runs beside the hoop there."""
+        if not self.wall.tie_heights_mm:
+            return False
+        line = line_of(self.wall, brace)
+        low = line.high[2] - self.half_mm - BAND_MM - EAR_MM - WIDTH_MM
+        high = line.high[2] + OVERHANG_MM + BAND_MM + EAR_MM + WIDTH_MM
+        return any(low < at < high for at in self.wall.tie_heights_mm)
+
+    @staticmethod
+    def _swings_in(door: DoorOpening) -> bool:
+        return door.kind is DoorKind.HINGED and door.swing.value == "in"
+
+    def _is_free(self, brace: Braced) -> bool:
+        """Whether nothing else is on its upright at its foot, or in its line at the wall."""
+        at = brace.height_mm
+        foot = Stretch.around(at, _BOLT_MM if self.wall.is_timber else WIDTH_MM / 2)
+        if any(foot.overlaps(fixing) for fixing in self._fixings(brace.upright)):
+            return False
+        near = [
+            level
+            for level in self._levels(brace.upright)
+            if level.start_mm - _NEAR_MM < at < level.end_mm + _NEAR_MM
+        ]
+        if not near:
+            return True
+        own = _own(self.wall, brace)
+        return not any(own.overlaps(level) for level in near)
+
+    def _levels(self, upright: Upright) -> Iterator[Stretch]:
+        """Girts, headers and nailers, which run past the upright."""
+        wall = self.wall
+        half = (wall.spec.timber.thickness_mm if wall.is_timber else wall.spec.tube.od_mm) / 2
+        more = 0.0 if wall.is_timber else BAND_MM + EAR_MM
+        for z in wall.spec.girts:
+            yield Stretch.around(z, half + more)
+        for door in self.doors:
+            if upright.door is door or door.door.kind is DoorKind.SLIDING:
+                yield Stretch(door.top_mm - more, door.header_top_mm + more)
+
+    def _fixings(self, upright: Upright) -> Iterator[Stretch]:
+        """Hinges, feet of roll tubes, and the bolts of a sill on edge."""
+        wall, door = self.wall, upright.door
+        if wall.spec.stud_foot is not StudFoot.SILL:
+            if wall.is_timber:
+                for z in sill_bolt_heights(wall):
+                    yield Stretch.around(z, _BOLT_MM)
+            else:
+                yield Stretch(0.0, wall.spec.sill.depth_mm)
+        if door is None or upright.kind is not Kind.JAMB:
+            return
+        if door.door.kind is DoorKind.HINGED:
+            for bench in leaf_benches(wall, door, 1):
+                for z in band_heights(bench):
+                    yield Stretch.around(z, HINGE_MM)
+        elif door.door.kind is DoorKind.ROLL_UP:
+            for z in (*guide_heights(wall, door), bearing_height(wall, door)):
+                yield Stretch.around(z, FOOT_MM / 2)
+
+
+def _heights(wish_mm: float) -> Iterator[float]:
+    """Heights from the nearest to the wish outward, higher ones first."""
+    yield wish_mm
+    for k in range(1, _MOST_STEPS + 1):
+        yield wish_mm + k * _STEP_MM
+        yield wish_mm - k * _STEP_MM
+
+
+def _own(wall: Wall, brace: Braced) -> Stretch:
+    """What a brace takes up in height at the wall: its foot, and its line as far as the girts."""
+    angle = line_of(wall, brace).angle_rad
+    sin, cos, od_mm = math.sin(angle), math.cos(angle), wall.spec.brace_tube.od_mm
+    if wall.is_timber:
+        half = flat_width_mm(wall.spec.brace_tube) / 2
+        # The flat begins two holes before its bolt, and leaves the stud at its back.
+        below = 2.0 * wall.plan.fasteners.hex.hole_mm * sin + half * cos
+        above = wall.spec.timber.depth_mm / 2 * math.tan(angle) + half / cos
+    else:
+        inside = wall.girt_axis_mm > wall.axis_mm
+        depth = abs(wall.girt_axis_mm - wall.axis_mm) + wall.spec.tube.od_mm / 2
+        ears = max(WIDTH_MM / 2, (od_mm / 2 + BAND_MM + EAR_MM) * cos)
+        below = max(ears, OVERHANG_MM * sin + od_mm / 2 * cos)
+        above = max(ears, depth * math.tan(angle) + od_mm / 2 / cos if inside else 0.0)
+    return Stretch(brace.height_mm - below - _APART_MM, brace.height_mm + above + _APART_MM)
+
+
+def _can_be(wall: Wall, brace: Braced) -> bool:
+    door, height = brace.upright.door, brace.height_mm
+    if door is not None and door.top_mm - 60 < height < door.header_top_mm + 60:
+        return False
+    return _reaches(wall, brace)
+
+
+def _reaches(wall: Wall, brace: Braced) -> bool:
+    """Whether it rises from its stud to a free place of the next hoop, and not too steeply."""
+    upright, height = brace.upright, brace.height_mm
+    half = wall.upright_mm / 2
+    top = min(wall.z_under(upright.x_mm - half), wall.z_under(upright.x_mm + half))
+    if top < height + _LEAST_RISE_MM or height < max(0.0, upright.foot_mm) + 100:
+        return False
+    # Last, since its line must be searched for.
+    return _meets_hoop(wall, brace) and line_of(wall, brace).angle_rad <= _STEEPEST_RAD
+
+
+def _meets_hoop(wall: Wall, brace: Braced) -> bool:
+    """Whether the next hoop is free where the brace meets it."""
+    place = top_distance(wall, brace.upright, brace.side)
+    reach = WIDTH_MM / 2 + _ROOM_MM
+    high = wall.plan.line.half.length_mm if wall.ridge is None else wall.ridge.clear_from_mm
+    if not wall.plan.design.socket.insertion + reach <= place <= high - reach:
+        return False
+    if any(abs(at - place) < 2 * WIDTH_MM for at in wall.tied_mm):
+        return False
+    return not any(
+        abs(line.at_mm - place) < reach + line.rail.tube.od_mm / 2 + WIDTH_MM / 2
+        for line in wall.lines
+    )
+
+
+def _sides(upright: Upright) -> tuple[float, ...]:
+    """The sides that a brace may lie on, the better first: away from the middle, or the door.
+
+    Before the reveal of its own door a jamb has no brace.
+    """
+    if upright.door is not None and upright.kind is Kind.JAMB:
+        return (-1.0 if upright.x_mm < upright.door.left_mm else 1.0,)
+    away = -1.0 if upright.x_mm < 0 else 1.0
+    return (away, -away)
+
+
+__all__ = ["OVERHANG_MM", "Opposite", "braced"]

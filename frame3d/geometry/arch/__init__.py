@@ -1,0 +1,1 @@
+"""The arch of a hoop, solved from any dimensions that fix it."""

@@ -1,0 +1,395 @@
+"""Solves an arch from any of its dimensions that fix it.
+
+The rules, in the order in which they are applied:
+
+1. The leg is plumb, unless its lean is given. Only where all other dimensions are
+   given and do not agree with a plumb leg is the lean found from them.
+2. With an eave radius there is one equation (see :mod:`arch_equations`): if one
+   dimension is missing, it is found. If more are, the leg height is taken from the
+   caller's default, then the ridge slope is chosen (rule 6).
+3. Without an eave radius a single arc is tried first, where two dimensions are
+   missing (or fewer, and they agree): the half circle, on legs or not, and the
+   two-centred arch. A single arc that fits is taken, unless the leg's height would
+   come out of it lower than the default, and width and ridge height are given.
+4. If more than two are missing, the leg height is taken from the default, then the
+   ridge slope is chosen.
+5. Otherwise there are eave arcs: with one radius given, the other is found. With
+   neither, the pair is taken with the least ratio of the larger to the smaller radius,
+   subject to the smallest that can be bent: the smoothest three- or four-centred arch.
+6. A ridge slope that has to be chosen is 15°, or, where 15° does not work, the
+   middle of the range that does.
+
+What a rule supplied is listed in ``Arch.chosen``. Dimensions that say more than is
+needed are accepted if they agree to 1e-6 of their size, and refused otherwise.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable, Iterator, Mapping
+
+from msgspec import structs
+
+from frame3d.errors import ArchError
+from frame3d.geometry.arch.arch import Arch, ArchStyle, say_millimetres
+from frame3d.geometry.arch.arch_cases import (
+    EAVE,
+    FIELDS,
+    LEG,
+    SLOPE,
+    TOP,
+    Case,
+    H,
+    Result,
+    W,
+    finished,
+    one_arc,
+    two_arcs,
+)
+from frame3d.geometry.arch.arch_equations import (
+    bend_between,
+    chord_terms,
+    closure,
+    root_between,
+    smoothest_radii,
+)
+from frame3d.geometry.arch.arch_given import (
+    LARGEST_LEAN_RAD,
+    ArchGiven,
+    Dimension,
+    Misfit,
+    Reason,
+    check_bounds,
+    check_limits,
+)
+from frame3d.geometry.arch.arch_ranges import explain, range_that_works
+
+DEFAULT_SLOPE_RAD = math.radians(15)
+AGREEMENT = 1e-6
+SAME = 1e-9
+
+
+def say_degrees(angle_rad: float) -> str:
+    """An angle for a message."""
+    return f"{math.degrees(angle_rad):.2f}°"
+
+
+def solve_arch(
+    given: ArchGiven,
+    say: Callable[[float], str] = say_millimetres,
+    say_angle: Callable[[float], str] = say_degrees,
+    limits: Mapping[str, tuple[float, float]] | None = None,
+) -> Arch:
+    """The arch that has the given dimensions.
+
+    Parameters
+    ----------
+    given : ArchGiven
+    say, say_angle : callable
+        How a length in mm and an angle in rad stand in a message.
+    limits : mapping
+        By the name of a dimension the least and the greatest value that may be given, mm or
+        rad; what lies outside is not offered.
+
+    Returns
+    -------
+    Arch
+        Its dimensions meet the closure of the curve to 1e-9 of their size.
+
+    Raises
+    ------
+    ArchError
+        If there is none, or too little is given. ``field`` names the dimension to
+        change, and the message says what would work.
+
+    Examples
+    --------
+    >>> arch = solve_arch(ArchGiven(
+    ...     style=ArchStyle.QUONSET, width_mm=6000, ridge_height_mm=4000))
+    >>> arch.form.value, arch.leg_height_mm
+    ('half circle on legs', 1000.0)
+    """
+    check_limits(given)
+    try:
+        return attempt(given)
+    except Misfit as misfit:
+        message, field = explain(given, misfit, attempt, say, say_angle, limits or {})
+    raise ArchError(message, field)
+
+
+def workable_range(given: ArchGiven, field: str) -> tuple[float, float] | None:
+    """Smallest and largest value of a dimension that gives an arch with the others; mm or rad.
+
+    Parameters
+    ----------
+    given : ArchGiven
+        The value of ``field`` in it only says near which value to look first.
+    field : str
+        ``width``, ``ridge_height``, ``leg_height``, ``leg_lean``, ``eave_radius``,
+        ``crown_radius`` or ``rafter_radius`` (or ``top_radius``), ``ridge_slope``.
+
+    Returns
+    -------
+    tuple of float, or None
+        None if no value works. Equal values if the others leave but one. The upper end of
+        a rafter's radius is ``inf`` if a straight rafter works.
+    """
+    check_limits(given)
+    return range_that_works(given, Dimension.named(field), attempt)
+
+
+def attempt(given: ArchGiven) -> Arch:
+    """The arch, or ``Misfit``: what :func:`solve_arch` does without the message."""
+    known = given.known()
+    check_bounds(given, known)
+    known = {dimension: float(value) for dimension, value in known.items()}
+    if given.style is ArchStyle.QUONSET:
+        known[SLOPE] = 0.0
+        if known.get(TOP) == math.inf:
+            raise Misfit(Reason.OUT_OF_BOUNDS, TOP, math.inf)
+    lean = known.pop(Dimension.LEG_LEAN, None)
+    case = _case(given, known, lean or 0.0)
+    if all(field in known for field in FIELDS):
+        return _all_given(given, case, known, lean)
+    return _settle(case)
+
+
+def _case(given: ArchGiven, known: dict[Dimension, float], lean: float) -> Case:
+    """The case for one lean; its width is that between centres."""
+    face, known = given.measured.faces * given.tube_od_mm / 2, dict(known)
+    if W in known:
+        known[W] -= 2 * face / math.cos(lean)
+        if not known[W] > 0:
+            raise Misfit(Reason.ALL_TUBE, W, given.width_mm)
+    return Case(
+        style=given.style,
+        lean=lean,
+        face=face,
+        tube_od=given.tube_od_mm,
+        min_radius=given.min_radius_mm,
+        min_leg=given.min_leg_height_mm,
+        default_leg=given.default_leg_height_mm,
+        known=known,
+    )
+
+
+def _all_given(
+    given: ArchGiven, case: Case, known: dict[Dimension, float], lean: float | None
+) -> Arch:
+    """Checks dimensions that say too much; finds the lean if it is not among them."""
+    if _equal_radii(case):
+        return _settle(case)
+    for field in (EAVE, TOP, LEG, H, W, SLOPE):
+        if field is SLOPE and case.style is ArchStyle.QUONSET:
+            continue
+        if field is TOP and math.isinf(case.known[TOP]):
+            continue
+        try:
+            result = two_arcs(case.without(field), field)
+            if _agrees(case, field, result, AGREEMENT):
+                return finished(case, result)
+        except Misfit as misfit:
+            if misfit.reason is not Reason.NO_CURVE:
+                continue
+    if lean is None:
+        for arch in _leaning(given, known):
+            return arch
+    raise Misfit(Reason.CONTRADICTION)
+
+
+def _agrees(case: Case, field: Dimension, result: Result, tolerance: float) -> bool:
+    """True if the value found for ``field`` is the given one."""
+    value, known = result.value(field), case.known[field]
+    if field is H:
+        known = case.ridge(result.slope)
+    if field is SLOPE:
+        return abs(value - known) <= tolerance
+    size = max(known, result.ridge) if field is LEG else known
+    return abs(value - known) <= tolerance * size
+
+
+def _leaning(given: ArchGiven, known: dict[Dimension, float]) -> Iterator[Arch]:
+    """The arches with a leaning leg, least lean first."""
+    r, top, slope = known[EAVE], known[TOP], known[SLOPE]
+
+    def at(lean: float):
+        case = _case(given, known, lean)
+        ridge = case.ridge(slope)
+        return case, ridge, case.springing_to(ridge)
+
+    def miss(lean: float) -> float:
+        return closure(at(lean)[2], math.pi / 2 - lean, slope, r, top)
+
+    steps = 90
+    leans = [LARGEST_LEAN_RAD * k / steps for k in range(steps + 1)]
+    try:
+        misses = [miss(lean) for lean in leans]
+    except Misfit:
+        return
+    for k in range(steps):
+        if misses[k] * misses[k + 1] > 0:
+            continue
+        lean = root_between(miss, leans[k], leans[k + 1])
+        try:
+            case, ridge, d = at(lean)
+            bend = bend_between(d, case.phi0, slope, r, top)
+            yield finished(
+                case,
+                Result(
+                    width=case.known[W],
+                    ridge=ridge,
+                    leg=case.known[LEG],
+                    eave=r,
+                    top=top,
+                    slope=slope,
+                    bend=bend,
+                ),
+            )
+        except Misfit:
+            continue
+
+
+def _settle(case: Case) -> Arch:
+    """The arch of a case whose lean is known."""
+    if _equal_radii(case):
+        return _single_radius(case.without(EAVE), only=True)
+    if EAVE not in case.known:
+        return _single_radius(case, only=False)
+    missing = case.missing(*FIELDS)
+    if len(missing) <= 1:
+        if not missing:
+            raise Misfit(Reason.CONTRADICTION)
+        return finished(case, two_arcs(case, missing[0]))
+    if LEG in missing:
+        return _settle(case.choosing(LEG_HEIGHT=case.default_leg))
+    if SLOPE in missing and len(missing) == 2:
+        return _with_slope(case)
+    raise Misfit(Reason.UNDETERMINED, missing=tuple(missing))
+
+
+def _equal_radii(case: Case) -> bool:
+    """True if both radii are given, and are one."""
+    r, top = case.known.get(EAVE), case.known.get(TOP)
+    return r is not None and top is not None and abs(r - top) <= SAME * r
+
+
+def _single_radius(case: Case, only: bool) -> Arch:
+    """The arch where no eave radius is given; ``only`` where it must be a single arc."""
+    fields = (W, H, LEG, TOP, SLOPE)
+    missing = case.missing(*fields)
+    if not any(field in case.known for field in (W, H, TOP)):
+        raise Misfit(Reason.UNDETERMINED, missing=tuple(missing))
+    choice = not only and W in case.known and H in case.known
+    if len(missing) <= 1 and case.known.get(TOP) != math.inf:
+        result = _agreeing_arc(case, missing)
+        if result is not None:
+            return finished(case, result)
+    elif len(missing) == 2 and case.known.get(TOP) != math.inf:
+        if set(missing) == {H, LEG} and case.lean < 1e-3:
+            return _single_radius(case.choosing(LEG_HEIGHT=case.default_leg), only)
+        try:
+            arch = finished(case, one_arc(case, set(missing)))
+        except Misfit:
+            if not choice:
+                raise
+        else:
+            lowest = case.default_leg * (1 - SAME)
+            if not (choice and LEG in missing and arch.leg_height_mm < lowest):
+                return arch
+    elif len(missing) > 2:
+        if LEG in missing:
+            return _single_radius(case.choosing(LEG_HEIGHT=case.default_leg), only)
+        if SLOPE in missing:
+            return _with_slope(case)
+        raise Misfit(Reason.UNDETERMINED, missing=(*missing, EAVE))
+    if only:
+        raise Misfit(Reason.CONTRADICTION)
+    return _free_eave(case)
+
+
+def _free_eave(case: Case) -> Arch:
+    """The arch with eave arcs whose radius is not given."""
+    missing = case.missing(W, H)
+    if missing:
+        raise Misfit(Reason.UNDETERMINED, missing=(*missing, EAVE))
+    if LEG not in case.known:
+        return _settle(case.choosing(LEG_HEIGHT=case.default_leg))
+    if SLOPE not in case.known:
+        return _with_slope(case)
+    if TOP in case.known:
+        return finished(case, two_arcs(case, EAVE))
+    slope = case.known[SLOPE]
+    ridge = case.ridge(slope)
+    d = case.springing_to(ridge)
+    r, top = smoothest_radii(chord_terms(d, case.phi0, slope), case.min_radius)
+    chosen = structs.replace(case, chosen=(*case.chosen, EAVE, TOP))
+    result = Result(
+        width=case.known[W],
+        ridge=ridge,
+        leg=case.known[LEG],
+        eave=r,
+        top=top,
+        slope=slope,
+        bend=bend_between(d, case.phi0, slope, r, top),
+    )
+    return finished(chosen, result)
+
+
+def _agreeing_arc(case: Case, missing: list[Dimension]) -> Result | None:
+    """The single arc of a case that says more than it needs, if that agrees.
+
+    Where a radius is given it is taken to 1e-6 of its size; where none is, 1e-9
+    tells a half circle from a three-centred arch.
+    """
+    tolerance = AGREEMENT if TOP in case.known else SAME
+    pair = {TOP, *missing} if missing and missing[0] is not TOP else {TOP, H}
+    try:
+        result = one_arc(case, pair)
+    except Misfit:
+        return None
+    checked = [field for field in pair if field in case.known]
+    if all(_agrees(case, field, result, tolerance) for field in checked):
+        return result
+    return None
+
+
+def _with_slope(case: Case) -> Arch:
+    """The arch with the ridge slope chosen."""
+
+    def at(slope: float) -> Arch:
+        return _settle(case.choosing(RIDGE_SLOPE=slope))
+
+    def works(slope: float) -> bool:
+        try:
+            at(slope)
+        except Misfit:
+            return False
+        return True
+
+    try:
+        return at(DEFAULT_SLOPE_RAD)
+    except Misfit as misfit:
+        failure = misfit
+    steps = 24
+    steepest = case.phi0
+    if not case.missing(W, H, LEG):
+        # The ridge is never steeper than the chord from springing to ridge.
+        d = case.springing_to(case.known[H])
+        steepest = max(0.1, min(steepest, math.atan2(d[1], d[0]) + 0.1))
+    slopes = [steepest * k / steps for k in range(1, steps)]
+    slopes.sort(key=lambda slope: abs(slope - DEFAULT_SLOPE_RAD))
+    inside = next((slope for slope in slopes if works(slope)), None)
+    if inside is None:
+        raise failure
+    step = steepest / steps
+    ends = []
+    for outward in (-step, step):
+        good = inside
+        while 0 < good + outward < steepest and works(good + outward):
+            good += outward
+        bad = max(0.0, min(steepest, good + outward))
+        for _ in range(40):
+            middle = (good + bad) / 2
+            good, bad = (middle, bad) if works(middle) else (good, middle)
+        ends.append(good)
+    return at(sum(ends) / 2)

@@ -1,0 +1,98 @@
+"""The guide of a frame: every step with its words, lists and drawings."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable
+
+from frame3d.frame.describe.set_status import UNCHECKED, SetStatus
+from frame3d.frame.describe.wording import CAUTIONS, lengths_of
+from frame3d.frame.model.members import Frame
+from frame3d.guide.pictures.pictures import Pictures
+from frame3d.guide.steps.labour import ASSUMPTION, spoken
+from frame3d.guide.steps.phases import Phase
+from frame3d.guide.steps.step_content import Guide, Site, Told, Words
+from frame3d.guide.steps.step_lists import (
+    Carriers,
+    carriers_of,
+    fixing_lines,
+    hours_of_step,
+    part_lines,
+    people_of,
+    tools_of,
+)
+from frame3d.guide.steps.steps import Step, steps_of
+from frame3d.guide.words.words_ends import channel, cover, doors, hips, inspect, walls
+from frame3d.guide.words.words_ground import prepare, sockets, stake
+from frame3d.guide.words.words_hoops import hoops, raising
+from frame3d.guide.words.words_lines import braces, rails, ridge, sills, ties
+
+__all__ = ["guide_of"]
+
+_WORDS: dict[Phase, Callable[[Site], Words]] = {
+    Phase.PREPARE: prepare, Phase.STAKE: stake, Phase.SOCKETS: sockets, Phase.HOOPS: hoops,
+    Phase.RAISE: raising, Phase.RIDGE: ridge, Phase.RAILS: rails, Phase.BRACES: braces,
+    Phase.SILLS: sills, Phase.TIES: ties, Phase.WALLS: walls, Phase.DOORS: doors,
+    Phase.HIPS: hips, Phase.INSPECT: inspect, Phase.CHANNEL: channel, Phase.COVER: cover,
+}  # fmt: skip
+_MORE_CAUTIONS = (
+    "Keep away from overhead lines with hoops, rails and ladders.",
+    "Work in calm weather: hoops and film catch the wind, and a half-built frame stands by its "
+    "temporary braces alone.",
+    "Lift with enough people; the numbers here come from the masses and an equation for lifting, "
+    "and are no measure of who is there.",
+    "Ladders stand on firm ground with somebody at the foot, and never against a hoop.",
+    "This guide tells an order of work that is common practice. It says nothing about strength.",
+)
+
+
+def guide_of(frame: Frame, status: SetStatus = UNCHECKED, *, drawn: bool = True) -> Guide:
+    """The guide to put up ``frame`` by; without drawings where they are not wanted."""
+    steps, carriers = steps_of(frame), carriers_of(frame)
+    pictures = Pictures(frame, steps) if drawn else None
+    told = tuple(_told(frame, steps, step, carriers, pictures, status) for step in steps)
+    hours = [hours_of_step(frame, step) for step in steps]
+    low, high = (math.fsum(getattr(one, end) for one in hours) for end in ("low", "high"))
+    project = frame.design.project
+    return Guide(
+        title=project.name, owner=project.owner, number=status.number(project.number),
+        figures=_figures(frame), steps=told,
+        cautions=(*filter(None, [status.headline]), *CAUTIONS, *_MORE_CAUTIONS),
+        hours=f"{spoken(low)} to {spoken(high)} hours of work in all",
+        assumption=ASSUMPTION,
+    )  # fmt: skip
+
+
+def _told(
+    frame: Frame,
+    steps: tuple[Step, ...],
+    step: Step,
+    carriers: Carriers,
+    pictures: Pictures | None,
+    status: SetStatus,
+) -> Told:
+    words = _WORDS[step.phase](Site(frame=frame, steps=steps, step=step, status=status))
+    hours = hours_of_step(frame, step)
+    return Told(
+        step=step, words=words, parts=part_lines(frame, step, carriers),
+        fixings=fixing_lines(frame, step), tools=tools_of(frame, step),
+        people=people_of(frame, step, steps, carriers), hours=hours.text, how_hours=hours.how,
+        pictures=pictures.of(step) if pictures else (),
+    )  # fmt: skip
+
+
+def _figures(frame: Frame) -> tuple[tuple[str, str], ...]:
+    """What tells this frame from another."""
+    form, arch, grid = lengths_of(frame), frame.arch, frame.grid
+
+    def say(length_mm: float) -> str:
+        return form.text(length_mm, unit=True)
+
+    hoops = len(grid.hoop_y_mm)
+    return (
+        ("Form", f"{arch.style.value}, {hoops} hoops"),
+        ("Width between centres of the sockets", say(2 * grid.socket_x_mm)),
+        ("Length between centres of the end hoops", say(grid.length_mm)),
+        ("Bays", f"{hoops - 1} of {say(grid.spacing_mm)}"),
+        ("Ridge height, to the hoop's centreline", say(arch.heights().centres_mm)),
+    )

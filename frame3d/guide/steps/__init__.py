@@ -1,0 +1,1 @@
+"""The steps of the work: what each puts up, what it takes, and how long."""

@@ -1,0 +1,138 @@
+"""Figures that hold points check, worked out from the model.
+
+Glossary
+--------
+hypotenuse : the long side of the 3-4-5 triangle that makes a corner square.
+"""
+
+from __future__ import annotations
+
+import math
+
+import numpy as np
+from msgspec import Struct
+
+from frame3d.frame.model.members import Frame, Member
+from frame3d.frame.model.parts import Board, Tube
+from frame3d.frame.model.roles import Role, Side
+from frame3d.geometry.curves import curves_of
+from frame3d.units import MM_PER_INCH, UnitSystem
+
+__all__ = [
+    "HoopFigures", "Triangle", "axis_ends", "axis_points", "diagonal_mm", "diagonal_slack_mm",
+    "hoop_figures", "low_high_mm", "socket_holes_mm", "socket_tops", "squaring",
+]  # fmt: skip
+
+
+class Triangle(Struct, frozen=True, kw_only=True):
+    """A 3-4-5 triangle for the first corner, mm."""
+
+    across_mm: float
+    along_mm: float
+    hypotenuse_mm: float
+
+
+class HoopFigures(Struct, frozen=True, kw_only=True):
+    """A hoop as it lies on the ground, centrelines, mm.
+
+    Parameters
+    ----------
+    foot_mm : float
+        Between the ends of the two legs.
+    rise_mm : float
+        From the line through both ends to the highest point of the tubes' axes.
+    """
+
+    foot_mm: float
+    rise_mm: float
+
+
+def diagonal_mm(frame: Frame) -> float:
+    """Between opposite corner sockets, mm: by Pythagoras."""
+    return math.hypot(2 * frame.grid.socket_x_mm, frame.grid.length_mm)
+
+
+def diagonal_slack_mm(frame: Frame) -> float:
+    """How far the two diagonals may differ, mm.
+
+    When one end stands to the side by the tolerance t of a socket, the diagonals are
+    ``sqrt((W + t)² + L²)`` and ``sqrt((W - t)² + L²)``.
+    """
+    width, length = 2 * frame.grid.socket_x_mm, frame.grid.length_mm
+    off = frame.design.tolerances.socket_spacing
+    return math.hypot(width + off, length) - math.hypot(abs(width - off), length)
+
+
+def squaring(frame: Frame) -> Triangle:
+    """The largest 3-4-5 triangle of whole steps on the plot: steps of 1 ft or 250 mm."""
+    imperial = frame.design.output.units is UnitSystem.IMPERIAL
+    step = 12 * MM_PER_INCH if imperial else 250.0
+    width, length = 2 * frame.grid.socket_x_mm, frame.grid.length_mm
+    by_length = math.floor(min(width / 3, length / 4) / step + 1e-9)
+    by_width = math.floor(min(width / 4, length / 3) / step + 1e-9)
+    size = max(by_length, by_width, 1) * step
+    across, along = (3, 4) if by_length >= by_width else (4, 3)
+    return Triangle(across_mm=across * size, along_mm=along * size, hypotenuse_mm=5 * size)
+
+
+def axis_points(member: Member, count: int = 33) -> np.ndarray:
+    """Points along the axis of a tube, or the middle of a board, in frame axes, (n, 3) mm."""
+    part, place = member.part, member.placement
+    if isinstance(part, Tube):
+        curves = curves_of(part.axis)
+        shares = np.linspace(0.0, 1.0, count)
+        which = np.repeat(np.arange(len(curves)), count)
+        own = curves.take(which).at(np.tile(shares, len(curves)) * curves.length[which])
+    elif isinstance(part, Board):
+        half = (part.section.depth_mm / 2, part.section.thickness_mm / 2)
+        own = np.array([(0.0, *half), (part.length_mm, *half)])
+    else:
+        own = np.array([(x, y, part.thickness_mm / 2) for x, y in part.outline])
+    return own @ np.array([place.x, place.y, place.z]) + np.array(place.origin)
+
+
+def axis_ends(member: Member) -> tuple[np.ndarray, np.ndarray]:
+    """Both ends of a member's axis, in frame axes, the lower one first; (3,) mm each."""
+    points = axis_points(member, 2)
+    first, last = points[0], points[-1]
+    return (first, last) if first[2] <= last[2] else (last, first)
+
+
+def hoop_figures(frame: Frame) -> HoopFigures:
+    """The first hoop from leg end to leg end, along its tubes' axes."""
+    points = np.vstack(
+        [
+            axis_points(member, 65)
+            for member in frame.of(Role.HOOP, Role.RIDGE_JOINT)
+            if member.spot.hoop == 1 and isinstance(member.part, Tube)
+        ]
+    )
+    feet = [points[points[:, 0] * sign > 0] for sign in (-1, 1)]
+    left, right = (side[np.argmin(side[:, 2])] for side in feet)
+    return HoopFigures(
+        foot_mm=float(right[0] - left[0]),
+        rise_mm=float(points[:, 2].max() - (left[2] + right[2]) / 2),
+    )
+
+
+def socket_holes_mm(frame: Frame) -> tuple[float, float]:
+    """Heights of the upper and the lower hole of a socket above the ground, along it, mm."""
+    socket = frame.design.socket
+    return socket.exposed - socket.upper_hole, socket.exposed - socket.lower_hole
+
+
+def low_high_mm(member: Member) -> tuple[float, float]:
+    """Heights of the lower and the upper end of a member's axis, mm."""
+    low, high = axis_ends(member)
+    return float(low[2]), float(high[2])
+
+
+def socket_tops(frame: Frame) -> tuple[float, float]:
+    """Distance between the tops of two sockets across, and their height, mm."""
+    tops = {
+        member.spot.side: member.placement.origin
+        for member in frame.of(Role.SOCKET)
+        if member.spot.hoop == 1
+    }
+    left, right = tops[Side.LEFT], tops[Side.RIGHT]
+    return right[0] - left[0], right[2]

@@ -1,0 +1,207 @@
+"""What each piece of hardware holds: found from where the members are.
+
+A bolt holds what it goes through, nuts and washers hold with their bolt, a clamp half
+holds its tube and that of its partner, a screw holds what its shank lies in.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+import numpy as np
+from msgspec import Struct
+
+from frame3d.frame.joining.crossings import passages
+from frame3d.frame.measure.board_measures import corners
+from frame3d.frame.model.members import Frame, Member
+from frame3d.frame.model.parts import Board, ClampHalf, Screw, Tube
+from frame3d.geometry.curves import curves_of, nearest_on
+from frame3d.guide.steps.phases import made_members
+
+__all__ = ["Bodies", "Holding", "held_by"]
+
+_Held = dict[int, tuple[Member, ...]]
+
+
+class Holding(Struct, frozen=True, kw_only=True):
+    """What hardware holds.
+
+    Parameters
+    ----------
+    held : dict
+        Identity of a piece of hardware to the made members that it holds.
+    in_clamps : frozenset of int
+        Identities of the bolts, nuts and washers that draw a clamp together and no more.
+    """
+
+    held: dict[int, tuple[Member, ...]]
+    in_clamps: frozenset[int]
+
+
+_ON_AXIS_MM = 1.0
+_STEP_MM = 1.0
+"""Between places that are looked at along a shank: less than the thinnest plate."""
+_SKIN_MM = 1.5
+"""A screw's tip may end on a surface: it is in the part when this far inside of its outline."""
+
+
+class Bodies:
+    """Made members with boxes round them, to find which one a point lies in."""
+
+    def __init__(self, members: tuple[Member, ...]) -> None:
+        self.members = members
+        self._curves: dict[int, object] = {}
+        boxes = [self._box(member) for member in members]
+        self._low = np.array([low for low, _ in boxes]).reshape(-1, 3)
+        self._high = np.array([high for _, high in boxes]).reshape(-1, 3)
+
+    def holding(self, points: np.ndarray) -> tuple[Member, ...]:
+        """The members in which one of ``points``, (n, 3) mm, lies."""
+        return tuple(m for m in self.near(points) if self._contains(m, points))
+
+    def tubes_about(self, point: np.ndarray) -> tuple[Member, ...]:
+        """The tubes whose axis goes through ``point``, (3,) mm."""
+        return tuple(
+            member
+            for member in self.near(point[None])
+            if isinstance(member.part, Tube)
+            and self._off_axis(member, point[None])[0] < _ON_AXIS_MM
+        )
+
+    def near(self, points: np.ndarray) -> Iterable[Member]:
+        """The members whose boxes meet the box round ``points``, (n, 3) mm."""
+        low, high = points.min(axis=0), points.max(axis=0)
+        near = np.all((self._low <= high) & (low <= self._high), axis=1)
+        return (self.members[index] for index in np.flatnonzero(near))
+
+    def _box(self, member: Member) -> tuple[np.ndarray, np.ndarray]:
+        part, slack = member.part, 0.0
+        if isinstance(part, Tube):
+            own = self._axis(part)
+            shares = np.linspace(0.0, 1.0, 17)
+            ends = np.repeat(np.arange(len(own)), len(shares))
+            points = own.take(ends).at(np.tile(shares, len(own)) * own.length[ends])
+            # The sagitta between two of the points: the length of a chord squared over 8 R.
+            slack = part.section.od_mm / 2
+            slack += float(np.max((own.length / 16) ** 2 * np.abs(own.curvature) / 8))
+        elif isinstance(part, Board):
+            points = corners(part)
+        else:
+            points = np.array(
+                [(x, y, z) for x, y in part.outline for z in (0.0, part.thickness_mm)]
+            )
+        rotation, origin = _matrix(member)
+        placed = points @ rotation + origin
+        return placed.min(axis=0) - slack, placed.max(axis=0) + slack
+
+    def _axis(self, tube: Tube):
+        if id(tube) not in self._curves:
+            self._curves[id(tube)] = curves_of(tube.axis)
+        return self._curves[id(tube)]
+
+    def _off_axis(self, member: Member, points: np.ndarray) -> np.ndarray:
+        rotation, origin = _matrix(member)
+        far, _ = nearest_on(self._axis(member.part), (points - origin) @ rotation.T)
+        return far
+
+    def _contains(self, member: Member, points: np.ndarray) -> bool:
+        part = member.part
+        if isinstance(part, Tube):
+            return bool((self._off_axis(member, points) < part.section.od_mm / 2 - _SKIN_MM).any())
+        rotation, origin = _matrix(member)
+        own = (points - origin) @ rotation.T
+        if isinstance(part, Board):
+            low, high = (
+                np.zeros(3),
+                np.array([part.length_mm, part.section.depth_mm, part.section.thickness_mm]),
+            )
+        else:
+            outline = np.array(part.outline)
+            low = np.array([*outline.min(axis=0), 0.0])
+            high = np.array([*outline.max(axis=0), part.thickness_mm])
+        skin = min(_SKIN_MM, float((high - low).min()) / 4)
+        return bool(((own > low + skin) & (own < high - skin)).all(axis=1).any())
+
+
+def held_by(frame: Frame) -> Holding:
+    """What every piece of hardware of ``frame`` holds; empty for what holds nothing."""
+    bodies = Bodies(made_members(frame))
+    found: _Held = {}
+    in_clamps: set[int] = set()
+    clamps = [m for m in frame.members if isinstance(m.part, ClampHalf)]
+    for clamp, held in _gripped(clamps, bodies):
+        found[id(clamp)] = held
+    for passage in passages(frame):
+        held = _once(
+            (
+                *(
+                    other
+                    for crossing in passage.crossings
+                    for other in found.get(id(crossing.member), (crossing.member,))
+                ),
+                # Holes from edge to edge of a board, and those in flattened ends.
+                *bodies.holding(_shank(passage.bolt)),
+            )
+        )
+        clamped = all(isinstance(c.member.part, ClampHalf) for c in passage.crossings)
+        for member in (passage.bolt, *passage.fittings):
+            found[id(member)] = held
+            if clamped and passage.crossings:
+                in_clamps.add(id(member))
+    for member in frame.members:
+        if isinstance(member.part, Screw):
+            found[id(member)] = bodies.holding(_shank(member))
+    return Holding(held=found, in_clamps=frozenset(in_clamps))
+
+
+def _gripped(clamps: list[Member], bodies: Bodies) -> Iterable[tuple[Member, tuple[Member, ...]]]:
+    """Every clamp half with its tube and that of the half on the same rivet."""
+    rivets: dict[tuple[int, ...], list[Member]] = {}
+    for clamp in clamps:
+        place = clamp.placement.point((0.0, 0.0, clamp.part.face_mm))
+        rivets.setdefault(tuple(round(c) for c in place), []).append(clamp)
+    # Rounding can put two halves of one rivet into neighbouring cells.
+    for place, halves in rivets.items():
+        partners = [
+            half
+            for x in (-1, 0, 1)
+            for y in (-1, 0, 1)
+            for z in (-1, 0, 1)
+            for half in rivets.get((place[0] + x, place[1] + y, place[2] + z), ())
+        ]
+        for clamp in halves:
+            yield (
+                clamp,
+                _once(
+                    tube
+                    for half in (clamp, *partners)
+                    for tube in (
+                        *bodies.tubes_about(np.array(half.placement.origin)),
+                        *bodies.holding(_before_boss(half)),
+                    )
+                ),
+            )
+
+
+def _once(members: Iterable[Member]) -> tuple[Member, ...]:
+    # By identity: comparing two members compares whole tubes.
+    return tuple({id(member): member for member in members}.values())
+
+
+def _shank(fastener: Member) -> np.ndarray:
+    """Places along the shank of a bolt or a screw, (n, 3) mm."""
+    way, start = np.array(fastener.placement.z), np.array(fastener.placement.origin)
+    along = np.arange(_STEP_MM / 2, fastener.part.length_mm, _STEP_MM)
+    return start + along[:, None] * way
+
+
+def _before_boss(half: Member) -> np.ndarray:
+    """Where a plate lies that is welded to the boss of a clamp half, (n, 3) mm."""
+    return np.array(
+        [half.placement.point((0.0, 0.0, half.part.face_mm + d)) for d in (1.0, 2.0, 3.0)]
+    )
+
+
+def _matrix(member: Member) -> tuple[np.ndarray, np.ndarray]:
+    place = member.placement
+    return np.array([place.x, place.y, place.z]), np.array(place.origin)

@@ -1,0 +1,310 @@
+"""Words of end walls, doors, hips, and of closing: inspection, channel, cover."""
+
+from __future__ import annotations
+
+import math
+import re
+
+from frame3d.design.tables.ends import StudFoot
+from frame3d.design.tables.whole_design import DoorKind, Hip
+from frame3d.frame.describe.cover_film import cover_lines
+from frame3d.frame.model.openings import DoorOpening
+from frame3d.frame.model.parts import Bolt, Nut, Screw
+from frame3d.frame.model.roles import Role, Side
+from frame3d.frame.space.sweeps import clear_width_mm
+from frame3d.guide.steps.phases import Phase
+from frame3d.guide.steps.step_content import Check, Site, Words
+from frame3d.guide.words.words_lines import bolts_check, in_order
+
+__all__ = ["channel", "cover", "doors", "hips", "inspect", "walls"]
+
+_DOOR = re.compile(r"door\[(\d+)\], (\w+)")
+_KINDS = {
+    DoorKind.HINGED: "hinged", DoorKind.SLIDING: "sliding", DoorKind.ROLL_UP: "roll-up",
+}  # fmt: skip
+
+
+def walls(site: Site) -> Words:
+    """The frame of an end wall with the frames of its doors."""
+    end, members = site.step.end, site.step.members
+    roles = {member.role for member in members}
+    openings = _openings(site)
+    do, then, cautions = _feet(site)
+    do.append(
+        "Set the studs and jambs by the places in the list: distances of their centres from the "
+        "middle of the tunnel, left and right as seen from the front of the tunnel. Plumb each "
+        "one both ways, fasten its foot, then its top at the hoop."
+    )
+    do += then
+    if Role.DOOR_HEADER in roles:
+        do.append(
+            "Fit the header between the jambs, level, and measure the opening before it is "
+            "fastened for good: width at top, middle and foot, height at both sides, diagonals."
+        )
+    if Role.THRESHOLD in roles:
+        do.append("Lay the threshold level between the jambs.")
+    if Role.TRACK_NAILER in roles:
+        do.append(
+            "Fit the nailers for the track between the studs, level with the header and "
+            "flush with the front of the studs."
+        )
+    if Role.GIRT in roles:
+        do.append("Fit the girts, level, at the heights in the list.")
+    if Role.WALL_BRACE in roles:
+        do.append(
+            "Fit the braces from the studs to the next hoop, so that wind does not push the "
+            "wall in; they go in before the wall is covered."
+        )
+    return Words(
+        title=f"Frame the {end.value} end wall",
+        aim="Studs from the ground to the hoop"
+        + (", and door openings that are square." if openings else "."),
+        cautions=(*cautions, "A framed end wall catches wind once it is covered: cover it only "
+                  "when its braces and those of the tunnel are in."),
+        do=tuple(do),
+        checks=(
+            *(check for door in openings for check in _opening_checks(site, door)),
+            Check(what="Studs and jambs plumb, both ways", figure="all of them"),
+            *bolts_check(site),
+        ),
+    )  # fmt: skip
+
+
+def _feet(site: Site) -> tuple[list[str], list[str], list[str]]:
+    """What is done about the studs' feet before and after they stand, and its cautions."""
+    has_sill = any(member.role is Role.WALL_SILL for member in site.step.members)
+    wall = next(one for one in site.frame.design.end_wall if site.step.end in one.at.each)
+    if wall.stud_foot is StudFoot.SILL:
+        return ["Lay the sill of the wall level on the line of the end hoop."], [], []
+    do = [
+        f"Dig or drive for the studs and jambs: each goes {site.say(wall.embedment)} into the "
+        "ground."
+    ]
+    then = ["Fix the sill on edge along the outside of the studs, level."] if has_sill else []
+    return do, then, ["Studs go into the ground: no digging or driving before buried services are "
+                "located."]  # fmt: skip
+
+
+def doors(site: Site) -> Words:
+    """What hangs in the door openings."""
+    roles = {member.role for member in site.step.members}
+    openings, do = _openings(site), []
+    if Role.BRACKET in roles:
+        do.append("Fix the brackets or bearings above the opening first, all at one level.")
+    if Role.DOOR_TRACK in roles:
+        do.append(
+            "Lay the track into its brackets, level, and fasten it. Rollers are your "
+            "supplier's and are not drawn: follow his instructions."
+        )
+    if Role.DOOR_LEAF in roles:
+        do.append(
+            "Put each leaf together flat: stiles, ledges and braces, square by its "
+            "diagonals before the last screws go in."
+        )
+    if any(door.kind is DoorKind.HINGED for door in openings):
+        do.append(
+            "Wedge the leaf in its place with an even gap, mark and fasten its hinges, take "
+            "the wedges out, and let it swing the whole way."
+        )
+    if Role.ROLL_TUBE in roles:
+        do.append(
+            "Hang the roll tube level; curtain and crank are your supplier's and are not drawn."
+        )
+    if Role.CURTAIN_GUIDE in roles:
+        do.append(
+            "Fix the guides before the edges of the curtain, upright, so that it runs "
+            "between them and the wall."
+        )
+    if Role.FLOOR_GUIDE in roles:
+        do.append(
+            "Fix the guides at the foot of the jambs, and slide each leaf the whole way: it "
+            "must run free in them."
+        )
+    cautions = []
+    if Role.DOOR_LEAF in roles:
+        cautions.append("Two people hold a leaf until its hinges or rollers carry it.")
+        do.append(
+            "Fasten the doors shut, or take the leaves off again, until the end wall is "
+            "covered: a loose leaf swings in the wind."
+        )
+    if Role.ROLL_TUBE in roles:
+        cautions.append("Two people hold the roll tube until its brackets carry it.")
+    return Words(
+        title=f"Hang the doors of the {site.step.end.value} end",
+        aim="; ".join(
+            f"{_KINDS[door.kind]} door, opening {site.say(door.width_mm)} by "
+            f"{site.say(door.height_mm)}" for door in openings
+        ).capitalize() + ".",
+        cautions=tuple(cautions),
+        do=tuple(do),
+        checks=(
+            *(
+                Check(what=f"Clear opening of the {_KINDS[door.kind]} door, open, width by height",
+                      figure=f"{site.say(clear_width_mm(door))} by {site.say(door.height_mm)}")
+                for door in openings
+            ),
+            *bolts_check(site),
+        ),
+    )  # fmt: skip
+
+
+def hips(site: Site) -> Words:
+    """What bounds the side openings at the top, and the boards at their ends."""
+    opening, vent = site.frame.design.side_opening, site.frame.vents[0]
+    board = opening.hip is Hip.BOARD
+    role = Role.HIP_BOARD if board else Role.HIP_RAIL
+    name = "hip board" if board else "hip rail"
+    lines = {
+        side: in_order(m for m in site.step.members if m.role is role and m.spot.side is side)
+        for side in (Side.LEFT, Side.RIGHT)
+    }
+    do = [
+        f"Left side from the front: {lines[Side.LEFT]}. Right side: {lines[Side.RIGHT]}.",
+        f"The middle of the {name} is {site.say(opening.height)} above the ground, where it is "
+        "level. Stretch a string along the hoops there, and fix it to every hoop on the outside.",
+    ]
+    if any(member.role is Role.JOINT_BLOCK for member in site.step.members):
+        do.append("Behind each joint goes a block on the inside, as at the sill boards.")
+    if any(member.role is Role.END_STOP for member in site.step.members):
+        do.append(
+            "Fit the end stops, upright from the sill to the hip: the curtain closes against them."
+        )
+    return Words(
+        title=f"Fit the {name}s",
+        aim="A straight line that the film is fixed to. Below it the film hangs free down to the "
+        "sill board, and rolls up to open the side.",
+        do=tuple(do),
+        checks=(
+            Check(what=f"Middle of the {name} above the ground, where it is level",
+                  figure=site.say(opening.height)),
+            Check(what="Side opening, from its lower to its upper edge along the hoops",
+                  figure=site.say(vent.girth_mm)),
+            *bolts_check(site),
+        ),
+    )  # fmt: skip
+
+
+def inspect(site: Site) -> Words:
+    """Everything looked at once more before wind can get hold of it."""
+    frame = site.frame
+    parts = [member.part for member in frame.members]
+    counts = [
+        (what, sum(isinstance(part, kind) for part in parts))
+        for what, kind in (("Bolts", Bolt), ("Nuts", Nut), ("Screws", Screw))
+    ]
+    cautions = ["A covered frame that is not braced and bolted can be lost in one gust."]
+    if site.number_of(Phase.BRACES) is None:
+        cautions.append(
+            "This design has no braces along its sides. Leave the temporary ones in, and ask a "
+            "licensed professional what holds the frame along its length before it is covered."
+        )
+    own = bool(site.step.fixings)
+    return Words(
+        title="Look at everything before the cover goes on",
+        aim="Every bolt in and tight, nothing sharp where the film will lie.",
+        cautions=tuple(cautions),
+        do=(
+            "Go along each side and each end and touch every bolt and screw.",
+            "File off burrs, turn bolt ends away from the film, and tape what is still sharp.",
+            "Measure diagonals, spacing and plumb once more; a frame that has moved is put right "
+            "now.",
+            "Have the frame looked at by whoever your local code names, where it names somebody.",
+        ),
+        checks=(
+            *(Check(what=f"{what} in the whole frame", figure=str(n)) for what, n in counts if n),
+            Check(what="Temporary nails and spare bolts left in the frame", figure="none"),
+            Check(what="Wind forecast for the day of covering", figure="calm"),
+        ),
+        why_bare="" if own else "It looks at what the steps before have put up.",
+    )
+
+
+def channel(site: Site) -> Words:
+    """The channel that holds the film."""
+    lines = cover_lines(site.frame)
+    return Words(
+        title="Fix the channel for the film",
+        aim=f"{site.say(lines.channel_mm)} of channel, in {lines.channel_pieces} pieces of "
+        f"{site.say(lines.channel_stock_mm)}.",
+        cautions=("Ends of cut channel are sharp: wear gloves, file them.",),
+        do=(
+            *(
+                f"{_along(run.along)}: {run.count} run{'s' if run.count > 1 else ''} of "
+                f"{site.say(run.length_mm)}, {run.pieces} piece{'s' if run.pieces > 1 else ''} "
+                f"{'each' if run.count > 1 else 'in all'}."
+                for run in lines.channel
+            ),
+            "Screws and their spacing are as the supplier of the channel says; they are not in the "
+            "lists.",
+            "Ends of channel meet without a step, and none is left that could cut the film.",
+        ),
+        checks=(
+            Check(what="Channel fixed, in all", figure=site.say(lines.channel_mm)),
+            Check(what="Sharp ends and edges where the film lies", figure="none"),
+        ),
+        why_bare="Channel is cut on site and is no part of the model.",
+    )
+
+
+def cover(site: Site) -> Words:
+    """The film, last of all."""
+    lines = cover_lines(site.frame)
+    edge, hanging = "side", ()
+    if site.frame.vents:
+        edge = "hip"
+        hanging = (
+            "Below the hips leave it free: that is the curtain. It is fixed to the sill boards "
+            "only past the ends of the side openings.",
+        )
+    do = [
+        f"End walls first. The {wall.end.value} wall: cut from {site.say(wall.width_mm)} by "
+        f"{site.say(wall.height_mm)}."
+        for wall in lines.walls
+    ]
+    do += [
+        f"Lay the film, {site.say(lines.film_width_mm)} by {site.say(lines.film_length_mm)}, along "
+        "one side, and draw it over with ropes and soft ties, all together.",
+        "Fix it along the middle of one end, then of the other, then from the middle of each "
+        f"{edge} outward, without folds, as tight as its supplier says for that day's temperature.",
+        *hanging,
+        "Trim only when all of it is fixed.",
+        "Look at film and channel after the first wind, and at every bolt after a month.",
+    ]
+    return Words(
+        title="Cover it",
+        aim="Film on a frame that is braced, bolted and looked at.",
+        cautions=(
+            "Only on a calm day, early, with everybody there: film pulls like a sail. If wind "
+            "comes up, let it go rather than hold on.",
+            "Nobody walks or leans on the hoops or on the film.",
+        ),
+        do=tuple(do),
+        checks=(
+            Check(what="All bracing and bolting steps ticked", figure="yes"),
+            Check(what="Film over the hoops, width by length",
+                  figure=f"{site.say(lines.film_width_mm)} by {site.say(lines.film_length_mm)}"),
+            Check(what="From edge to edge over the hoops, without what the fixing takes",
+                  figure=site.say(lines.girth_mm)),
+        ),
+        why_bare="Film is bought by size and is no part of the model.",
+    )  # fmt: skip
+
+
+def _along(place: str) -> str:
+    """Where channel runs: doors by their number in the design."""
+    if door := _DOOR.fullmatch(place):
+        return f"Round door {door[1]} of the design, {door[2]} end"
+    return f"Along {place}"
+
+
+def _openings(site: Site) -> list[DoorOpening]:
+    return [door for door in site.frame.doors if door.end is site.step.end]
+
+
+def _opening_checks(site: Site, door: DoorOpening) -> tuple[Check, ...]:
+    diagonal = math.hypot(door.width_mm, door.height_mm)
+    return (
+        Check(what=f"Opening of the {_KINDS[door.kind]} door between its jambs, width by height",
+              figure=f"{site.say(door.width_mm)} by {site.say(door.height_mm)}"),
+        Check(what="Both diagonals of that opening", figure=f"{site.say(diagonal)}, equal"),
+    )  # fmt: skip

@@ -1,0 +1,202 @@
+"""Words of the hoops: made up flat, then raised."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from frame3d.frame.describe.places import numbers_text
+from frame3d.frame.model.members import Member
+from frame3d.frame.model.roles import Role, Side
+from frame3d.guide.steps.figures import axis_points, hoop_figures, socket_tops
+from frame3d.guide.steps.phases import Phase
+from frame3d.guide.steps.step_content import Check, Site, Words
+from frame3d.takeoff.quantities.handling import raised_hoops
+
+__all__ = ["hoops", "raising"]
+
+_ORDER = {Role.HOOP: 0, Role.SPLICE: 0, Role.RIDGE_JOINT: 1}
+
+
+def hoops(site: Site) -> Words:
+    """Pieces joined on the ground."""
+    frame, figures = site.frame, hoop_figures(site.frame)
+    hoop = frame.design.hoop
+    count = len(frame.grid.hoop_y_mm)
+    do = [
+        "Lay the pieces of one hoop flat on level bearers, in this order from the left foot over "
+        f"the top to the right foot: {'; '.join(_orders(site))}.",
+    ]
+    if len(list(frame.of(Role.HOOP))) > count * (1 + _has_ridge(site)):
+        do.append(
+            f"Push every splice together over its full {site.say(hoop.overlap)}, until the holes "
+            f"meet, and fasten it with its {hoop.splice_fastener.value}."
+        )
+    if _has_ridge(site):
+        do.append(
+            "Join the two halves at the ridge with the ridge joint, the hoop flat so that it is "
+            "not twisted."
+        )
+    later = _later(site)
+    if later:
+        do.append(
+            f"Bolts of these joints that also hold a part of step {later} are put in there; keep "
+            "those holes in line with a nail or a spare bolt until then."
+        )
+    do.append("Write the number of the hoop on its left leg: 1 is the front.")
+    return Words(
+        title="Make up the hoops on the ground",
+        aim=f"{count} hoops, joined flat, each ready to be raised in one piece.",
+        cautions=("Bent tube springs: hold both pieces when a splice is pulled apart.",),
+        do=tuple(do),
+        checks=(
+            Check(what="Between the ends of the two legs, centre to centre, hoop at rest",
+                  figure=site.say(figures.foot_mm)),
+            Check(what="From the line through both leg ends to the top of the tubes' centreline",
+                  figure=site.say(figures.rise_mm)),
+            Check(what="Hoop lies flat on the bearers, not twisted", figure="all of it"),
+            Check(what="Hoops made up", figure=str(count)),
+        ),
+    )  # fmt: skip
+
+
+def raising(site: Site) -> Words:
+    """Hoops into their sockets, one after the other."""
+    frame, socket = site.frame, site.frame.design.socket
+    weights = raised_hoops(frame)
+    heaviest = max(weights, key=lambda one: one.mass_kg)
+    across, _ = socket_tops(frame)
+    held = _leg_bolts(site)
+    own = bool(site.step.fixings)
+    pin = (
+        "bolt it with its two bolts through socket and leg, nuts hand tight"
+        if own
+        else "put a nail through one of its holes"
+        + (f", until step {held} bolts it" if held else "")
+    )
+    do = [
+        "Start at one end. Carry the hoop to its sockets, one person at each leg and at least one "
+        "to guide the top.",
+        f"Walk it upright, set both legs in, and push each {site.say(socket.insertion)} down into "
+        f"its socket (mark that on the leg beforehand); then {pin}.",
+        "Before it is let go, hold the first hoop with temporary braces or ropes to stakes, along "
+        f"the tunnel both ways. {_until_braced(site)}",
+        "Raise the next hoop and tie it to the one before at the top and at both sides, at the "
+        f"spacing of {site.say(frame.grid.spacing_mm)}.",
+    ]
+    do += _ties(site)
+    return Words(
+        title="Raise the hoops",
+        aim=f"{len(frame.grid.hoop_y_mm)} hoops standing in their sockets, none of them loose.",
+        cautions=(
+            "Hoops catch the wind while they are raised: stop when it rises.",
+            "Look for overhead lines again before the first hoop goes up.",
+            f"The heaviest hoop is {site.form.mass(heaviest.mass_kg)}. Lift with "
+            f"{heaviest.hands} people, from the legs, backs straight.",
+            "Never leave a hoop standing that is neither pinned in its sockets nor held at the "
+            "top.",
+        ),
+        do=tuple(do),
+        checks=(
+            Check(what="Each leg in its socket, by the mark on it",
+                  figure=site.say(socket.insertion)),
+            Check(what="Between neighbours at the top, centre to centre",
+                  figure=site.say(frame.grid.spacing_mm)),
+            Check(what="Plumb line from the top of the first and of the last hoop: to the centre "
+                       "of each socket, at the height of their tops",
+                  figure=f"{site.say(across / 2)} on both sides"),
+            Check(what="Temporary braces on the first hoop, both ways", figure="in place"),
+            Check(what="Hoops raised", figure=str(len(frame.grid.hoop_y_mm))),
+        ),
+        why_bare="" if own else f"It raises the hoops that step "
+        f"{site.number_of(Phase.HOOPS)} made up.",
+    )  # fmt: skip
+
+
+def _has_ridge(site: Site) -> bool:
+    """True for hoops in two halves with a joint at the ridge."""
+    return any(True for _ in site.frame.of(Role.RIDGE_JOINT))
+
+
+def _orders(site: Site) -> Iterator[str]:
+    """The marks of the pieces from foot to foot, for each kind of hoop."""
+    kinds: dict[tuple[str, ...], list[int]] = {}
+    for number in range(1, len(site.frame.grid.hoop_y_mm) + 1):
+        here = [m for m in site.step.members if m.spot.hoop == number and m.role is Role.HOOP]
+        left = [m for m in here if _middle_x(m) <= 0]
+        right = [m for m in here if _middle_x(m) > 0]
+        kinds.setdefault(tuple(m.mark for m in _rising(left, right)), []).append(number)
+    for marks, numbers in kinds.items():
+        which = f"hoop{'s' if len(numbers) > 1 else ''} {numbers_text(numbers)}: "
+        yield (which if len(kinds) > 1 else "") + " – ".join(marks)
+
+
+def _middle_x(member: Member) -> float:
+    return float(axis_points(member, 3)[:, 0].mean())
+
+
+def _rising(left: list[Member], right: list[Member]) -> list[Member]:
+    def height(member: Member) -> float:
+        return float(axis_points(member, 3)[:, 2].mean())
+
+    return [*sorted(left, key=height), *sorted(right, key=height, reverse=True)]
+
+
+def _later(site: Site) -> str:
+    """Numbers of later steps whose hardware goes through a joint of the hoops."""
+    numbers = []
+    for step in site.steps:
+        if step.number <= site.step.number:
+            continue
+        if any(
+            sum(1 for held in fixing.held if held.role in _ORDER) > 1 for fixing in step.fixings
+        ):
+            numbers.append(step.number)
+    return " and ".join(map(str, numbers))
+
+
+def _until_braced(site: Site) -> str:
+    """How long the temporary braces stay."""
+    number = site.number_of(Phase.BRACES)
+    if number is None:
+        return (
+            "This design has no braces along its sides, so they stay until a professional has "
+            "said what takes their place."
+        )
+    return f"They stay until the braces of step {number} are in."
+
+
+def _leg_bolts(site: Site) -> int | None:
+    """The step that bolts the legs to their sockets."""
+    for step in site.steps:
+        for fixing in step.fixings:
+            roles = {member.role for member in fixing.held}
+            if {Role.SOCKET, Role.HOOP} <= roles:
+                return step.number
+    return None
+
+
+def _ties(site: Site) -> list[str]:
+    """What ties the hoops together as they are raised: the pieces of the highest rail."""
+    for phase, what in ((Phase.RIDGE, "ridge rail"), (Phase.RAILS, "highest rails")):
+        for step in site.steps:
+            if step.phase is phase:
+                return [_piece_by_piece(site, step.number, what, list(step.members))]
+    return [
+        "No rail ties the hoops of this design to each other: every hoop keeps its temporary "
+        "braces until what holds it for good is in. Ask the supplier or a professional what that "
+        "is."
+    ]
+
+
+def _piece_by_piece(site: Site, number: int, what: str, members: list[Member]) -> str:
+    top = max(member.placement.origin[2] for member in members)
+    line = [m for m in members if top - m.placement.origin[2] < 1.0
+            and m.spot.side in (Side.LEFT, Side.MIDDLE)]  # fmt: skip
+    line.sort(key=lambda member: member.placement.origin[1])
+    parts = [f"{m.mark} at hoops {m.spot.hoop} to {m.spot.to_hoop or m.spot.hoop}" for m in line]
+    if len(parts) > 8:
+        parts = [*parts[:6], f"and so on, {len(parts)} pieces in all"]
+    return (
+        f"Put the {what} on piece by piece as the hoops go up (step {number}): "
+        f"{', '.join(parts)}. So no more hoops stand loose than one piece reaches."
+    )

@@ -1,0 +1,286 @@
+"""Words of what ties the hoops together: rails, braces, sill boards, ties."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable
+
+from frame3d.frame.describe.places import numbers_text
+from frame3d.frame.model.members import Member
+from frame3d.frame.model.parts import Bolt
+from frame3d.frame.model.roles import Role, Side
+from frame3d.guide.steps.figures import axis_ends, axis_points
+from frame3d.guide.steps.step_content import Check, Site, Words
+
+__all__ = ["braces", "bolts_check", "in_order", "rails", "ridge", "sills", "ties"]
+
+_LADDER = (
+    "Work from a ladder or platform on firm ground with somebody at its foot; never lean a ladder "
+    "on a hoop that is not braced."
+)
+_MOST_PIECES = 14
+
+
+def ridge(site: Site) -> Words:
+    """The rail under the ridge."""
+    height = float(axis_points(site.step.members[0], 2)[0][2])
+    return Words(
+        title="Put on the ridge rail",
+        aim="The hoops tied at the top, at their spacing.",
+        cautions=(_LADDER, "Nobody stands below who is not needed there."),
+        do=(
+            f"Put the pieces on one after the other from the front: {in_order(site.step.members)}.",
+            _joint(site),
+            f"Hold each hoop at {site.say(site.frame.grid.spacing_mm)} from the last while its "
+            f"{_fastener(site)} goes in; tighten only by hand until the last piece is on, then "
+            "all of them.",
+            *_missing_holes(site),
+        ),
+        checks=(
+            Check(what="Centre of the ridge rail above the ground, where it is level",
+                  figure=site.say(height)),
+            *_spacing(site),
+        ),
+    )  # fmt: skip
+
+
+def rails(site: Site) -> Words:
+    """The rails along the sides."""
+    lines = _lines(site.step.members)
+    do = [
+        "Do the lines in this order, both sides abreast, each from the front: "
+        + "; ".join(
+            f"line {index}, centre {site.say(height)} above level ground: {pieces}"
+            for index, (height, pieces) in enumerate(lines, start=1)
+        )
+        + ".",
+        _joint(site),
+        f"Keep the hoops at {site.say(site.frame.grid.spacing_mm)} while the {_fastener(site)} "
+        "goes in; tighten when the line is complete.",
+        *_missing_holes(site),
+    ]
+    return Words(
+        title="Put on the side rails",
+        aim=f"{len(lines)} line{'s' if len(lines) > 1 else ''} of rail on each side.",
+        cautions=(_LADDER,),
+        do=tuple(do),
+        checks=(
+            *(
+                Check(what=f"Centre of line {index} above the ground, where it is level",
+                      figure=site.say(height))
+                for index, (height, _) in enumerate(lines, start=1)
+            ),
+            *_spacing(site),
+        ),
+    )  # fmt: skip
+
+
+def braces(site: Site) -> Words:
+    """Corner braces, before anything that catches wind."""
+    return Words(
+        title="Brace the frame",
+        aim="The frame stands against wind along its length before anything is on it that "
+        "catches wind.",
+        cautions=("Keep the temporary braces until the last bolt of this step is tight.",),
+        do=(
+            "Bring the first and the last hoop plumb and hold them so with ropes.",
+            *_brace_places(site),
+            "Slide the couplers on, set both ends at their heights, then tighten the bolts of the "
+            "couplers evenly.",
+            "Then, and not before, take the temporary braces away one by one.",
+        ),
+        checks=(
+            Check(what="First and last hoop plumb, by a plumb line from the top",
+                  figure=f"within {site.say(site.frame.design.tolerances.socket_spacing)}"),
+            Check(what="Braces in", figure=str(len(site.step.members))),
+            *bolts_check(site),
+        ),
+    )  # fmt: skip
+
+
+def _brace_places(site: Site) -> list[str]:
+    """Where each brace begins and ends, those that differ only in side together."""
+    found: dict[tuple[str, str], list[str]] = {}
+    for member in site.step.members:
+        low, high = axis_ends(member)
+        rise = math.atan2(high[2] - low[2], math.hypot(high[0] - low[0], high[1] - low[1]))
+        first, last = member.spot.hoop, member.spot.to_hoop or member.spot.hoop
+        # Where the coupler sits, and not where the tube ends.
+        heights = [
+            site.say(_height_at(member, site.frame.grid.hoop_y_mm[hoop - 1]))
+            for hoop in (first, last)
+        ]
+        text = (
+            f"from hoop {first}, its centre {heights[0]} above the ground, up to hoop {last} at "
+            f"{heights[1]}; it rises at {site.form.angle(rise)}."
+        )
+        found.setdefault((member.mark, text), []).append(member.spot.side.value)
+    return [
+        f"{mark}, {' and '.join(sorted(sides))}: {text}" for (mark, text), sides in found.items()
+    ]
+
+
+def _height_at(member: Member, y_mm: float) -> float:
+    """Height of a straight member's axis where it passes a place along the tunnel, mm."""
+    low, high = axis_ends(member)
+    share = (y_mm - low[1]) / (high[1] - low[1])
+    return float(low[2] + share * (high[2] - low[2]))
+
+
+def sills(site: Site) -> Words:
+    """Sill boards with their joint blocks."""
+    sill = site.frame.design.sill_board
+    left, right = (_boards(site, side) for side in (Side.LEFT, Side.RIGHT))
+    blocks = sum(1 for member in site.step.members if member.role is Role.JOINT_BLOCK)
+    do = [
+        f"Left side from the front: {left}.",
+        f"Right side from the front: {right}.",
+        f"Lower edge {site.say(sill.bottom)} above the ground, where it is level; boards stand on "
+        "edge on the outside of the sockets.",
+        "Take the nail out of each leg as its bolts go in: two bolts through board, socket and "
+        "leg, the head outside, nuts hand tight only.",
+    ]
+    if blocks:
+        do.append(
+            f"Ends of boards meet midway between hoops, not at one. Behind each joint goes a block "
+            f"of {site.say(sill.block_length)} on the inside, with four bolts; {blocks} of them."
+        )
+    do.append("When all boards are on and in line, tighten all bolts, from the middle outward.")
+    return Words(
+        title="Bolt on the sill boards",
+        aim="The feet tied together along both sides, and the legs bolted to their sockets.",
+        cautions=("Wear gloves with treated timber, and do not burn its offcuts.",),
+        do=tuple(do),
+        checks=(
+            Check(what="Lower edge of the boards above the ground, where it is level",
+                  figure=site.say(sill.bottom)),
+            Check(what="Each leg bolted, nails out", figure="two bolts at every socket"),
+            *bolts_check(site),
+        ),
+    )  # fmt: skip
+
+
+def ties(site: Site) -> Words:
+    """Ties with their posts and webs."""
+    members = site.step.members
+    found = [member for member in members if member.role is Role.TIE]
+    heights = sorted({round(float(axis_points(m, 2)[0][2]), 3) for m in found})
+    hoops_with = sorted({member.spot.hoop for member in found})
+    do = [
+        f"Ties stand on hoops {numbers_text(hoops_with)}, "
+        f"{' and '.join(site.say(h) for h in heights)} above the ground to their centre. Two "
+        "people lift one, one at each end; hold it level while it is fastened.",
+    ]
+    if any(member.role is Role.GUSSET for member in members):
+        do.append(
+            "Bolt the gusset plates to the hoops first, nuts hand tight, then the tubes to "
+            "the plates."
+        )
+    if any(member.role is Role.KING_POST for member in members):
+        do.append("Then the king posts, from the middle of the tie to the ridge, plumb.")
+    if any(member.role is Role.WEB for member in members):
+        do.append("Then the webs, one on each side, from the tie up to the hoop.")
+    do.append("Tighten everything on one hoop before going to the next.")
+    clear = [f"{site.say(tie.height - tie.tube.od_mm / 2)}" for tie in site.frame.design.tie]
+    return Words(
+        title="Fit the ties",
+        aim="The two sides of a hoop held together across the tunnel.",
+        cautions=(_LADDER,
+                  "They could also be fitted on the ground: the hoop is then heavier to raise than "
+                  "this guide has counted."),
+        do=tuple(do),
+        checks=(
+            Check(what="Centre of a tie above the ground, at both ends, where it is level",
+                  figure=" and ".join(site.say(h) for h in heights)),
+            Check(what="Height under the tube of a tie", figure=" and ".join(clear)),
+            Check(what="Ties in", figure=str(len({(m.spot.hoop, round(m.placement.origin[2]))
+                                                  for m in found}))),
+            *bolts_check(site),
+        ),
+    )  # fmt: skip
+
+
+def bolts_check(site: Site) -> tuple[Check, ...]:
+    """How many bolts must be in and tight at the end of the step."""
+    count = sum(1 for fixing in site.step.fixings if isinstance(fixing.member.part, Bolt))
+    if not count:
+        return ()
+    return (Check(what="Bolts in, each with its nut, all tight", figure=str(count)),)
+
+
+def in_order(members: Iterable[Member]) -> str:
+    """The marks of members along the tunnel, from the front."""
+    marks = [m.mark for m in sorted(members, key=lambda m: min(p[1] for p in axis_ends(m)))]
+    if len(marks) > _MOST_PIECES:
+        return f"{', '.join(marks[:10])} and so on to {marks[-1]}, {len(marks)} pieces"
+    return ", ".join(marks)
+
+
+def _lines(members: Iterable[Member]) -> list[tuple[float, str]]:
+    """Lines of rail on a side, the highest first: height of the centre, pieces in order."""
+    found: dict[float, dict[Side, list[Member]]] = {}
+    for member in members:
+        height = round(float(axis_points(member, 2)[0][2]), 1)
+        side = Side.LEFT if member.placement.origin[0] < 0 else Side.RIGHT
+        found.setdefault(height, {}).setdefault(side, []).append(member)
+    lines = []
+    for height in sorted(found, reverse=True):
+        said = {side: in_order(group) for side, group in found[height].items()}
+        if len(set(said.values())) == 1:
+            lines.append((height, next(iter(said.values()))))
+        else:
+            lines.append((height, "; ".join(f"{s.value} {t}" for s, t in said.items())))
+    return lines
+
+
+def _boards(site: Site, side: Side) -> str:
+    return in_order(
+        member
+        for member in site.step.members
+        if member.role is Role.SILL_BOARD and member.spot.side is side
+    )
+
+
+def _joint(site: Site) -> str:
+    if len(site.step.members) < 2:
+        return "It is one piece."
+    return (
+        "The swaged end of a piece points to the back; the next piece goes over it to its full "
+        "depth, and one screw holds the joint."
+    )
+
+
+def _is_bolted(site: Site) -> bool:
+    """Whether the rails are bolted through, and not held by couplers."""
+    return any(
+        isinstance(fixing.member.part, Bolt)
+        and not fixing.in_clamp
+        and any(member.role is Role.RAIL for member in fixing.held)
+        for fixing in site.step.fixings
+    )
+
+
+def _fastener(site: Site) -> str:
+    return "bolt" if _is_bolted(site) else "coupler"
+
+
+def _missing_holes(site: Site) -> tuple[str, ...]:
+    if not _is_bolted(site):
+        return ()
+    draw = site.frame.design.tolerances.persuasion
+    return (
+        "Start a hole that misses with a drift pin. A hoop may be drawn along by up to "
+        f"{site.say(draw)}; where a hole misses by more, stop and look for the socket that is out "
+        "of place. Do not burn or ream holes.",
+    )
+
+
+def _spacing(site: Site) -> tuple[Check, ...]:
+    grid = site.frame.grid
+    return (
+        Check(what="Between hoops at this rail, centre to centre",
+              figure=site.say(grid.spacing_mm)),
+        Check(what="Between the first and the last hoop at this rail",
+              figure=f"{site.say(grid.length_mm)}, as at the ground"),
+        *bolts_check(site),
+    )  # fmt: skip

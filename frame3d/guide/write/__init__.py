@@ -1,0 +1,1 @@
+"""The guide as HTML and PDF."""

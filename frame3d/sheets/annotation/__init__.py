@@ -1,0 +1,1 @@
+"""What is wanted beside a view, and the places that it finds."""

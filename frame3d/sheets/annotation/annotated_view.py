@@ -1,0 +1,349 @@
+"""A view at a scale, with everything that is said about it in its place."""
+
+from __future__ import annotations
+
+import itertools
+import math
+from collections.abc import Iterator
+
+from msgspec import Struct
+from shapely import LineString
+from shapely import Point as Spot
+
+from frame3d.sheets.annotation.annotations import Angle, Note, Radius, Slanting, Table, View
+from frame3d.sheets.annotation.call_outs import place_call_outs
+from frame3d.sheets.annotation.dimension_stacks import TEXT_GAP_MM, fill_strips
+from frame3d.sheets.annotation.marks import place_marks
+from frame3d.sheets.annotation.note_columns import DOT_CLEAR_MM, place_notes
+from frame3d.sheets.annotation.tables import place_table
+from frame3d.sheets.primitives.hatching import at_scale
+from frame3d.sheets.primitives.lettering import TEXT_MM, text_width_mm
+from frame3d.sheets.primitives.occupancy import (
+    ARROW_MM,
+    Occupied,
+    crowding,
+    dimension_lines,
+    extent,
+    text_box,
+    traces,
+)
+from frame3d.sheets.primitives.primitives import (
+    AngleDimension,
+    Ink,
+    LinearDimension,
+    Point,
+    RadiusDimension,
+    Stroke,
+)
+from frame3d.units import LengthFormat
+
+_LIFT_MM = TEXT_GAP_MM + TEXT_MM / 2
+_RADIUS_REACHES_MM = (16.0, 10.0, 24.0, 32.0, 40.0, 55.0, 70.0)
+_SHARES = (0.0, -0.05, 0.05, -0.1, 0.1, 0.4, 0.35, 0.45, -0.15)
+_ASIDE_MM = 6.0
+_ANGLE_UPS_MM = (0.0, *(sign * (_LIFT_MM + more) for more in (1.0, 3.5, 6.0) for sign in (1, -1)))
+"""How far above the middle of its arc the text of an angle may stand."""
+_CLEAR_MM = 0.5
+"""Free space that is kept around a text."""
+_FARTHER_MM = (0.0, 4.0, 8.0, 13.0, 18.0, 25.0)
+"""How much farther than wanted a dimension beside a slanting line may stand, paper mm."""
+_LEAST_TURN_RAD = -math.pi / 2 + 1.7e-4
+"""Texts turned by more than this, up to half a turn on, are read from below or the right."""
+
+
+class PlacedView(Struct, frozen=True, kw_only=True):
+    """A view with its annotation.
+
+    Parameters
+    ----------
+    title : str
+    scale : int
+        The 48 of 1:48.
+    ink : tuple of Ink
+        Everything, mm in the plane of the view.
+    bounds : left, bottom, right, top
+        Of everything, mm.
+    troubles : tuple of str
+        What could not be placed well at this scale, in plain words.
+    strained : bool
+        Everything has its place, but at a larger scale it would be easier to read.
+    to_scale : bool
+        False for words alone, of which no scale is told.
+    caption : tuple of str
+        What is to be read below the title.
+    left_out : tuple of str
+        What is not shown for want of room and is not worth a smaller piece of the view on
+        each sheet, in plain words.
+    """
+
+    title: str
+    scale: int
+    ink: tuple[Ink, ...]
+    bounds: tuple[float, float, float, float]
+    troubles: tuple[str, ...]
+    strained: bool = False
+    to_scale: bool = True
+    caption: tuple[str, ...] = ()
+    left_out: tuple[str, ...] = ()
+
+    @property
+    def paper_size(self) -> tuple[float, float]:
+        """Width and height on paper, mm."""
+        left, bottom, right, top = self.bounds
+        return ((right - left) / self.scale, (top - bottom) / self.scale)
+
+
+def place(view: View, scale: int, lengths: LengthFormat) -> PlacedView:
+    """``view`` at 1 to ``scale``, with all its wishes in their places."""
+    ink: list[Ink] = [made for item in view.ink for made in at_scale(item, scale)]
+    troubles: list[str] = []
+    strips = fill_strips(view, scale, lengths)
+    for strip in strips:
+        ink += strip.ink
+        troubles += strip.troubles
+    # Lines of all slanting dimensions stand before the first text looks for its place.
+    slanting = [w for w in view.wishes if isinstance(w, Slanting) and not w.away]
+    lines = [Stroke(start=wish.first, end=wish.second) for wish in slanting]
+    taken = Occupied([*ink, *lines], scale, _CLEAR_MM)
+    for wish in view.wishes:
+        if isinstance(wish, Note) and not wish.others:
+            taken.add(Spot(wish.at).buffer(DOT_CLEAR_MM * scale))
+    for wish in view.wishes:
+        made: Ink | None = None
+        if isinstance(wish, Slanting) and wish.away:
+            made = _beside(wish, scale, lengths, taken)
+        elif isinstance(wish, Slanting):
+            made = _slanting(wish, view, scale, lengths, taken)
+        elif isinstance(wish, Radius):
+            made = _radius(wish, scale, lengths, taken)
+        elif isinstance(wish, Angle):
+            made = _angle(wish, scale, lengths, taken)
+        if made is not None:
+            ink.append(made)
+            taken.add_lines(traces(made, scale))
+            taken.add(
+                text_box(
+                    made.text, made.text_at, TEXT_MM, made.text_angle_rad, scale, clear=_CLEAR_MM
+                )
+            )
+    troubles += place_marks(view, scale, ink)
+    left_out = place_call_outs(view, scale, ink)
+    ink += place_notes(view, scale, ink)
+    troubles += crowding(ink, scale)
+    for wish in view.wishes:
+        if isinstance(wish, Table):
+            ink += place_table(wish, scale, ink, lengths)
+    return PlacedView(
+        title=view.title,
+        scale=scale,
+        ink=tuple(ink),
+        bounds=extent(ink, scale),
+        troubles=tuple(troubles),
+        strained=any(strip.strained for strip in strips),
+        to_scale=view.to_scale,
+        caption=view.caption,
+        left_out=tuple(left_out),
+    )
+
+
+def _slanting(
+    wish: Slanting, view: View, scale: int, lengths: LengthFormat, taken: Occupied
+) -> LinearDimension:
+    """On the line where that is free; else level above the view, with a leader to the line."""
+    (u0, v0), (u1, v1) = wish.first, wish.second
+    angle = _read_from_right(math.atan2(v1 - v0, u1 - u0))
+    text = f"{lengths.text(math.hypot(u1 - u0, v1 - v0))} {wish.name}".rstrip()
+    lift = _LIFT_MM * scale
+
+    def on_line(share: float) -> tuple[float, float]:
+        return (u0 + share * (u1 - u0), v0 + share * (v1 - v0))
+
+    common = dict(
+        first=wish.first,
+        second=wish.second,
+        line_at=wish.first,
+        angle_rad=angle,
+        text=text,
+        name=wish.name,
+        witness=False,
+    )
+    for change in _SHARES:
+        u, v = on_line(wish.share + change)
+        at = (u - lift * math.sin(angle), v + lift * math.cos(angle))
+        ground = text_box(text, at, TEXT_MM, angle, scale, clear=0.3)
+        if not taken.touches_text(ground) and not taken.lines_hit(ground):
+            return LinearDimension(**common, text_at=at)
+    half = text_width_mm(text, TEXT_MM) / 2
+    right, top = view.bounds[2:]
+    options = []
+    for share in (wish.share, 0.7, 0.15, 0.85, 0.5):
+        u, v = on_line(share)
+        aside = [(u + (half + 2.0) * scale, top + _ASIDE_MM * scale)]
+        aside += [
+            (right + (out + half) * scale, v + up * scale)
+            for out in (_ASIDE_MM, 2 * _ASIDE_MM)
+            for up in (0, 5, -5, 10, -10, 20, -20)
+        ]
+        options += [LinearDimension(**common, text_at=at, leader=(u, v)) for at in aside]
+
+    def faults(i: int) -> tuple[bool, int, int]:
+        leader = LineString(dimension_lines(options[i], scale)[-1]).buffer(0.1 * scale)
+        ground = text_box(text, options[i].text_at, TEXT_MM, 0.0, scale, clear=1.0)
+        touches = taken.touches_text(ground) or taken.touches_text(leader)
+        return (touches, taken.lines_hit(ground), i)
+
+    return options[min(range(len(options)), key=faults)]
+
+
+def _read_from_right(angle: float) -> float:
+    """The direction of a line, rad, from which a text on it is read from below or the right."""
+    if _LEAST_TURN_RAD < angle <= _LEAST_TURN_RAD + math.pi:
+        return angle
+    return angle + (math.pi if angle < 0 else -math.pi)
+
+
+def _beside(wish: Slanting, scale: int, lengths: LengthFormat, taken: Occupied) -> LinearDimension:
+    """Parallel to the line between its points, on the side and at the distance that is free."""
+    best = None
+    for more, side in itertools.product(_FARTHER_MM, (1.0, -1.0)):
+        away = side * (wish.away + math.copysign(more, wish.away))
+        made = _parallel(wish, away, scale, lengths)
+        ground = text_box(made.text, made.text_at, TEXT_MM, made.angle_rad, scale, clear=0.3)
+        line = LineString(dimension_lines(made, scale)[0])
+        faults = (
+            taken.touches_text(ground),
+            taken.lines_hit(ground),
+            taken.lines_hit(line),
+            abs(away),
+        )
+        if best is None or faults < best[0]:
+            best = (faults, made)
+        if not any(faults[:3]):
+            break
+    return best[1]
+
+
+def _parallel(wish: Slanting, away: float, scale: int, lengths: LengthFormat) -> LinearDimension:
+    """With its text in the middle, or past the end where it does not fit there."""
+    (u0, v0), (u1, v1) = wish.first, wish.second
+    length = math.hypot(u1 - u0, v1 - v0)
+    way = ((u1 - u0) / length, (v1 - v0) / length)
+    start = (u0 - way[1] * away * scale, v0 + way[0] * away * scale)
+    angle = _read_from_right(math.atan2(v1 - v0, u1 - u0))
+    text = f"{lengths.text(length)} {wish.name}".rstrip()
+    width = (text_width_mm(text, TEXT_MM) + 2.0) * scale
+    fits = length > width
+    along = length / 2 if fits else length + width / 2 + scale
+    lift = _LIFT_MM * scale
+    text_at = (
+        start[0] + along * way[0] - lift * math.sin(angle),
+        start[1] + along * way[1] + lift * math.cos(angle),
+    )
+    reach = along + width / 2
+    return LinearDimension(
+        first=wish.first,
+        second=wish.second,
+        line_at=start,
+        angle_rad=angle,
+        text=text,
+        name=wish.name,
+        text_at=text_at,
+        extended_to=None if fits else (start[0] + reach * way[0], start[1] + reach * way[1]),
+    )
+
+
+def _radius(wish: Radius, scale: int, lengths: LengthFormat, taken: Occupied) -> RadiusDimension:
+    """A line from the arc, inward where that is free, then a shelf for the text.
+
+    Small arcs have no room inside: their line comes from without.
+    """
+    best = None
+    for outward in (wish.outside_first, not wish.outside_first):
+        options = (
+            made
+            for on_arc in wish.on_arc
+            for made in _radius_options(wish, on_arc, scale, lengths, outward)
+        )
+        for made in options:
+            ground = text_box(made.text, made.text_at, TEXT_MM, 0.0, scale, clear=_CLEAR_MM)
+            line = LineString([made.on_arc, made.tail])
+            leader = LineString([made.on_arc, made.tail, made.shelf_end]).buffer(0.1 * scale)
+            touches = (
+                line.intersects(ground) or taken.touches_text(ground) or taken.touches_text(leader)
+            )
+            faults = (touches, taken.lines_hit(ground))
+            if best is None or faults < best[0]:
+                best = (faults, made)
+            if faults == (False, 0):
+                return made
+    return best[1]
+
+
+def _radius_options(
+    wish: Radius, on_arc: Point, scale: int, lengths: LengthFormat, outward: bool
+) -> Iterator[RadiusDimension]:
+    """Lines of several lengths with a shelf to either side."""
+    du, dv = wish.centre[0] - on_arc[0], wish.centre[1] - on_arc[1]
+    radius = math.hypot(du, dv)
+    text = f"R{lengths.text(radius)} {wish.name}".rstrip()
+    width = (text_width_mm(text, TEXT_MM) + 1.0) * scale
+    sign = -1 if outward else 1
+    first = 1 if sign * du >= 0 else -1
+    for way in (first, -first):
+        for reach in _RADIUS_REACHES_MM:
+            length = sign * (reach * scale if outward else min(reach * scale, 0.9 * radius))
+            tail = (on_arc[0] + du / radius * length, on_arc[1] + dv / radius * length)
+            yield RadiusDimension(
+                centre=wish.centre,
+                on_arc=on_arc,
+                tail=tail,
+                shelf_end=(tail[0] + way * width, tail[1]),
+                text=text,
+                name=wish.name,
+                text_at=(tail[0] + way * width / 2, tail[1] + _LIFT_MM * scale),
+            )
+
+
+def _angle(wish: Angle, scale: int, lengths: LengthFormat, taken: Occupied) -> AngleDimension:
+    """The text level beside the arc, on the side away from the vertex; nearer or farther."""
+    text = f"{lengths.angle(wish.second_rad - wish.first_rad)} {wish.name}".rstrip()
+    middle = (wish.first_rad + wish.second_rad) / 2
+    half = text_width_mm(text, TEXT_MM) / 2
+    reaches = (wish.reach, 0.7 * wish.reach, 1.4 * wish.reach, 0.5 * wish.reach)
+    options = []
+    for way, aside in _angle_sides(wish, scale):
+        for reach, up in itertools.product(reaches, _ANGLE_UPS_MM):
+            out = wish.side + reach * scale
+            at = (
+                wish.vertex[0] + out * aside + way * (half + 1.5) * scale,
+                wish.vertex[1] + out * math.sin(middle) + up * scale,
+            )
+            made = AngleDimension(
+                vertex=wish.vertex,
+                first_rad=wish.first_rad,
+                second_rad=wish.second_rad,
+                radius=out,
+                text=text,
+                name=wish.name,
+                text_at=at,
+                side=wish.side,
+                drawn_rad=wish.drawn_rad,
+            )
+            ground = text_box(text, at, TEXT_MM, 0.0, scale, clear=0.3)
+            own = any(line.intersects(ground) for line in traces(made, scale))
+            options.append((own or taken.touches_text(ground), taken.lines_hit(ground), made))
+    return min(options, key=lambda option: option[:2])[2]
+
+
+def _angle_sides(wish: Angle, scale: int) -> list[tuple[int, float]]:
+    """To the right (1) or left (-1), and how far along the arc's radius, a text may stand.
+
+    Beside an end cut either side may be the free one, past both arrows.
+    """
+    cosines = sorted((math.cos(wish.first_rad), math.cos(wish.second_rad)))
+    middle = math.cos((wish.first_rad + wish.second_rad) / 2)
+    way = 1 if middle >= 0 else -1
+    if wish.drawn_rad is None:
+        return [(way, middle)]
+    lap = 2 * ARROW_MM * scale / (wish.side + wish.reach * scale)
+    return [(1, cosines[1] + lap), (-1, cosines[0] - lap)][::way]

@@ -1,0 +1,189 @@
+"""Call-outs of details: a circle round the place, and words with a line to it.
+
+References
+----------
+ISO 128-3: what is shown at a larger scale elsewhere is framed or encircled by a narrow
+continuous line and named (from memory). Naming the sheet too is common practice, no source.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+import numpy as np
+import shapely
+from shapely import LineString
+from shapely import Point as Spot
+
+from frame3d.sheets.annotation.annotations import CallOut, View
+from frame3d.sheets.primitives.lettering import TEXT_MM, text_width_mm
+from frame3d.sheets.primitives.occupancy import Occupied, extent, text_boxes, traces
+from frame3d.sheets.primitives.primitives import (
+    Align,
+    CircleStroke,
+    Ink,
+    Label,
+    Layer,
+    RunningDimension,
+    Stroke,
+)
+
+_LEAST_MM, _MOST_MM = 2.5, 9.0
+"""Radius of a circle, paper mm."""
+_LARGER_MM = (0.7, 1.5, 2.5, 3.5, 4.5)
+_DOT_MM = 0.5
+_TRIED = 2
+"""Circles for which a place for the words is looked for."""
+_FEW = 1
+"""Lines that a call-out's own may cross before places farther away are looked at."""
+_BEYOND_MM = (0.0, 8.0)
+"""How far a call-out may reach over what else is in the view."""
+_CLEAR_MM = 0.5
+_RING_CLEAR_MM = 0.4
+_DISTANCES_MM = (4, 6, 8, 10, 13, 16, 20, 25, 30, 36, 43, 50, 60, 70)
+_DIRECTIONS = 36
+_REACHES_MM, _ANGLES = (
+    grid.ravel()
+    for grid in np.meshgrid(
+        _DISTANCES_MM, 2 * np.pi * (np.arange(_DIRECTIONS) + 0.5) / _DIRECTIONS, indexing="ij"
+    )
+)
+"""Where the words may stand as seen from the circle, the near places first."""
+_END_MM = 0.8
+"""From the end of the line to the words."""
+
+Area = tuple[float, float, float, float]
+_Made = tuple[CircleStroke, Stroke, Label]
+
+
+def place_call_outs(view: View, scale: int, ink: list[Ink]) -> list[str]:
+    """Add the call-outs of ``view`` to ``ink`` where there is room; return which have none."""
+    wanted = [wish for wish in view.wishes if isinstance(wish, CallOut)]
+    if not wanted:
+        return []
+    ground = _Ground(ink, scale)
+    troubles = []
+    for wish in wanted:
+        made = ground.placed(wish)
+        if made is None:
+            troubles.append(f"no room for the call-out of {wish.name}")
+        else:
+            ink += made
+            ground.add(made)
+    return troubles
+
+
+class _Ground:
+    """The view while call-outs are put on it."""
+
+    def __init__(self, ink: list[Ink], scale: int) -> None:
+        self.scale = scale
+        self.area = extent(ink, scale)
+        # The extension lines of running figures, which other texts may stand on.
+        running = [
+            Stroke(start=item.feature, end=item.knee)
+            for item in ink
+            if isinstance(item, RunningDimension)
+        ]
+        self.taken = Occupied([*ink, *running], scale, _CLEAR_MM)
+        self.lines: list[LineString] = []
+        """Of the call-outs placed so far."""
+
+    def add(self, made: _Made) -> None:
+        """Nothing else may touch a call-out that has its place."""
+        ring, leader, label = made
+        self.lines += [*traces(ring, self.scale), *traces(leader, self.scale)]
+        self.taken.add(text_boxes([label], self.scale, _CLEAR_MM)[0])
+        self.taken.add(Spot(ring.centre).buffer(ring.radius))
+
+    def placed(self, wish: CallOut) -> _Made | None:
+        """Circle, line and words where nothing is touched; None if there is no such place.
+
+        Where no circle has room, a dot at the place stands for it.
+        """
+        for more in _BEYOND_MM:
+            left, bottom, right, top = self.area
+            grown = more * self.scale
+            area = (left - grown, bottom - grown, right + grown, top + grown)
+            free = [ring for ring in _rings(wish, self.scale) if self._is_free(ring, area)]
+            dot = CircleStroke(centre=wish.at, radius=_DOT_MM * self.scale, layer=Layer.CALL_OUTS)
+            for ring in (*free[:_TRIED], dot):
+                made = self._led(wish, ring, area)
+                if made:
+                    return made
+        return None
+
+    def _is_free(self, ring: CircleStroke, area: Area) -> bool:
+        edge = Spot(ring.centre).buffer(ring.radius).exterior.buffer(_RING_CLEAR_MM * self.scale)
+        return (
+            _is_within(edge.bounds, area)
+            and not self.taken.touches_text(edge)
+            and not any(edge.intersects(line) for line in self.lines)
+        )
+
+    def _led(self, wish: CallOut, ring: CircleStroke, area: Area) -> _Made | None:
+        """With words as near as may be, their line crossing few others."""
+        scale = self.scale
+        out = np.column_stack([np.cos(_ANGLES), np.sin(_ANGLES)])
+        starts = np.array(ring.centre) + ring.radius * out
+        ends = starts + _REACHES_MM[:, None] * scale * out
+        words = _words(ends, np.sign(out[:, 0]), wish.text, scale)
+        inside = (words[:, :2] >= area[:2]).all(axis=1) & (words[:, 2:] <= area[2:]).all(axis=1)
+        [left] = np.nonzero(inside)
+        left = left[self._is_clear(shapely.box(*words[left].T), lines=True)]
+        ways = shapely.linestrings(np.stack([starts[left], ends[left]], axis=1))
+        clear = self._is_clear(shapely.buffer(ways, 0.2 * scale, quad_segs=1))
+        left, ways = left[clear], ways[clear]
+        if not len(left):
+            return None
+        crossed = np.maximum(self.taken.each_lines_hit(ways), _FEW)
+        best = left[np.argmin(crossed)]
+        start, end = (tuple(map(float, points[best])) for points in (starts, ends))
+        side = 1 if out[best, 0] > 0 else -1
+        label = Label(
+            text=wish.text,
+            at=(end[0] + side * _END_MM * scale, end[1]),
+            height=TEXT_MM,
+            align=Align.LEFT if side > 0 else Align.RIGHT,
+            layer=Layer.CALL_OUTS,
+        )
+        return ring, Stroke(start=start, end=end, layer=Layer.CALL_OUTS), label
+
+    def _is_clear(self, grounds: np.ndarray, *, lines: bool = False) -> np.ndarray:
+        """Which of ``grounds`` meet no text, no call-out, and if asked for no line."""
+        clear = ~self.taken.each_touches_text(grounds)
+        if lines:
+            clear &= self.taken.each_lines_hit(grounds) == 0
+        if self.lines:
+            clear &= ~shapely.intersects(grounds, shapely.union_all(self.lines))
+        return clear
+
+
+def _words(ends: np.ndarray, sides: np.ndarray, text: str, scale: int) -> np.ndarray:
+    """Left, bottom, right, top of the words beyond each of ``ends`` with free space round."""
+    near = ends[:, 0] + sides * (_END_MM - _CLEAR_MM) * scale
+    far = near + sides * (text_width_mm(text, TEXT_MM) + 2 * _CLEAR_MM) * scale
+    half = (TEXT_MM / 2 + _CLEAR_MM) * scale
+    return np.column_stack(
+        [np.minimum(near, far), ends[:, 1] - half, np.maximum(near, far), ends[:, 1] + half]
+    )
+
+
+def _rings(wish: CallOut, scale: int) -> Iterator[CircleStroke]:
+    """The circle that is wanted, then others of about its size, then larger ones."""
+    wanted = min(max(wish.radius_mm / scale, _LEAST_MM), _MOST_MM)
+    for radius in (wanted, 0.8 * wanted, *(wanted + more for more in _LARGER_MM)):
+        if _LEAST_MM <= radius <= _MOST_MM:
+            yield CircleStroke(centre=wish.at, radius=radius * scale, layer=Layer.CALL_OUTS)
+
+
+def _is_within(bounds: Area, area: Area) -> bool:
+    return (
+        bounds[0] >= area[0]
+        and bounds[1] >= area[1]
+        and bounds[2] <= area[2]
+        and bounds[3] <= area[3]
+    )
+
+
+__all__ = ["place_call_outs"]

@@ -1,0 +1,134 @@
+"""Marks of members, each where it is free."""
+
+from __future__ import annotations
+
+import itertools
+import math
+from collections.abc import Iterator
+
+from shapely import LineString
+
+from frame3d.sheets.annotation.annotations import Mark, MarkRow, View, Way
+from frame3d.sheets.primitives.lettering import TEXT_MM
+from frame3d.sheets.primitives.occupancy import Occupied, text_box
+from frame3d.sheets.primitives.primitives import Align, Ink, Label, Stroke
+
+_CLEAR_MM = 0.5
+_OWN_CLEAR_MM = 0.3
+_DISTANCES_MM = (4.0, 6.0, 8.0, 10.0, 13.0, 16.0, 20.0, 25.0, 30.0)
+_DIRECTIONS = 16
+
+
+def place_marks(view: View, scale: int, ink: list[Ink]) -> list[str]:
+    """Add every mark of ``view`` to ``ink`` where it is free; return what found no place."""
+    board = _Board(ink, scale)
+    for wish in view.wishes:
+        if isinstance(wish, MarkRow):
+            if not all(board.is_clean(mark, mark.ways) for mark in wish.marks) or _crowds(
+                wish, scale
+            ):
+                board.place_all(wish.runs())
+            else:
+                board.place_all(wish.marks)
+        elif isinstance(wish, Mark):
+            board.place_all((wish,))
+    return board.troubles
+
+
+def _crowds(row: MarkRow, scale: int) -> bool:
+    """Whether neighbours of the row overlap when each stands in its first place."""
+    grounds = [_ground(_label(mark, mark.ways[0], scale), scale) for mark in row.marks]
+    return any(a.intersects(b) for a, b in itertools.pairwise(grounds))
+
+
+def _label(wish: Mark, way: Way, scale: int) -> Label:
+    right, up, distance = way
+    align = Align.CENTRE if right == 0 else Align.LEFT if right > 0 else Align.RIGHT
+    lift = distance + (TEXT_MM / 2 if right == 0 else 0.0)
+    return Label(
+        text=wish.text,
+        at=(
+            wish.at[0] + right * distance * scale + _sign(right) * wish.half[0],
+            wish.at[1] + up * lift * scale + _sign(up) * wish.half[1],
+        ),
+        height=TEXT_MM,
+        align=align,
+        layer=wish.layer,
+    )
+
+
+def _sign(value: float) -> int:
+    return (value > 0) - (value < 0)
+
+
+def _ground(label: Label, scale: int):
+    return text_box(
+        label.text, label.at, label.height, 0.0, scale, align=label.align, clear=_OWN_CLEAR_MM
+    )
+
+
+def _round_about() -> Iterator[Way]:
+    """Places round about a member, the near ones first."""
+    for distance in _DISTANCES_MM:
+        for i in range(_DIRECTIONS):
+            angle = 2 * math.pi * (i + 0.5) / _DIRECTIONS
+            yield (math.cos(angle), math.sin(angle), distance)
+
+
+class _Board:
+    """The view while marks are put on it."""
+
+    def __init__(self, ink: list[Ink], scale: int) -> None:
+        self.ink = ink
+        self.scale = scale
+        self.taken = Occupied(ink, scale, _CLEAR_MM)
+        self.leaders: list[LineString] = []
+        self.troubles: list[str] = []
+
+    def is_clean(self, mark: Mark, ways: tuple[Way, ...]) -> bool:
+        """Whether one of the places is free of texts and lines."""
+        return any(self._faults(_label(mark, way, self.scale)) == (False, 0) for way in ways)
+
+    def _faults(self, label: Label, leader: Stroke | None = None) -> tuple[bool, int]:
+        ground = _ground(label, self.scale)
+        touches = self.taken.touches_text(ground) or any(map(ground.intersects, self.leaders))
+        if leader is not None and not touches:
+            line = LineString([leader.start, leader.end]).buffer(0.1 * self.scale)
+            touches = self.taken.touches_text(line)
+        return touches, self.taken.lines_hit(ground)
+
+    def place_all(self, marks: tuple[Mark, ...]) -> None:
+        """Put every one of ``marks`` on the view."""
+        for mark in marks:
+            self._place(mark)
+
+    def _place(self, mark: Mark) -> None:
+        best = None
+        for index, way in enumerate(itertools.chain(mark.ways, _round_about())):
+            label = _label(mark, way, self.scale)
+            led = mark.leader or index >= len(mark.ways)
+            leader = _leader(mark, way, label, self.scale) if led else None
+            fault = (*self._faults(label, leader), index)
+            if best is None or fault < best[0]:
+                best = (fault, label, leader)
+            if fault[:2] == (False, 0):
+                break
+        (touches, hits, _), label, leader = best
+        if touches or hits:
+            self.troubles.append(f"no room for the mark {mark.text}")
+        self.ink.append(label)
+        self.taken.add(_ground(label, self.scale))
+        if leader is not None:
+            self.ink.append(leader)
+            self.leaders.append(LineString([leader.start, leader.end]))
+
+
+def _leader(mark: Mark, way: Way, label: Label, scale: int) -> Stroke:
+    """From the middle of the member to just short of the text."""
+    right, up, _ = way
+    size = math.hypot(right, up)
+    short = 0.8 * scale
+    end = (label.at[0] - right / size * short, label.at[1] - up / size * short)
+    if right == 0:
+        end = (end[0], label.at[1] - _sign(up) * (TEXT_MM / 2 + 0.8) * scale)
+    return Stroke(start=mark.at, end=end, layer=mark.layer)

@@ -1,0 +1,145 @@
+"""Words beside a view, in a column, each with a line to what it speaks of.
+
+A line ends in a dot on the part (ISO 128-2: leader lines; from memory). Lines of one column
+don't cross: notes stand in the order in which their lines leave the view. They keep off figures,
+and so do their dots, if the column can be moved or the part has another point.
+"""
+
+from __future__ import annotations
+
+import itertools
+from collections.abc import Sequence
+
+from msgspec.structs import replace
+from shapely import LineString
+from shapely import Point as Spot
+
+from frame3d.sheets.annotation.annotations import Edge, Note, View
+from frame3d.sheets.primitives.lettering import LINE_STEP, TEXT_MM, wrapped
+from frame3d.sheets.primitives.occupancy import Occupied, extent
+from frame3d.sheets.primitives.primitives import (
+    Align,
+    CircleStroke,
+    Ink,
+    Label,
+    Layer,
+    Point,
+    Stroke,
+)
+from frame3d.sheets.primitives.spacing import spread
+
+_WIDTH_MM = 50.0
+_AWAY_MM, _BETWEEN_MM, _SHELF_MM = 7.0, 3.0, 2.0
+"""From the view to the column, between notes, and from a line to its words; paper mm."""
+_DOT_MM = 0.5
+_STEP_MM = LINE_STEP * TEXT_MM
+_SHIFTS_MM = (0.0, 3.0, -3.0, 6.0, -6.0, 10.0, -10.0, 15.0, -15.0, 20.0, -20.0)
+"""By how much a column may stand higher than it would by itself."""
+_OFF_MM = 0.4
+"""From a line to figures beside it."""
+DOT_CLEAR_MM = 1.5
+"""Round a dot, in which no figure stands."""
+
+
+def place_notes(view: View, scale: int, ink: Sequence[Ink]) -> list[Ink]:
+    """The notes of ``view`` beside everything in ``ink``."""
+    made: list[Ink] = []
+    for edge in (Edge.LEFT, Edge.RIGHT):
+        notes = [w for w in view.wishes if isinstance(w, Note) and w.edge is edge]
+        if notes:
+            made += _column(notes, edge, scale, ink)
+    return made
+
+
+def _column(notes: list[Note], edge: Edge, scale: int, ink: Sequence[Ink]) -> list[Ink]:
+    left, bottom, right, top = extent(ink, scale)
+    side = 1 if edge is Edge.RIGHT else -1
+    x = (right if side > 0 else left) + side * _AWAY_MM * scale
+    lines = {note: wrapped(note.text, _WIDTH_MM, TEXT_MM) for note in notes}
+    order = sorted(notes, key=lambda note: (note.at[1], note.at[0]))
+    for _ in range(len(order)):
+        places = _places(order, lines, scale, (bottom, top))
+        crossing = _first_crossing(order, places, x)
+        if crossing is None:
+            break
+        i, j = crossing
+        order[i], order[j] = order[j], order[i]
+    places = _places(order, lines, scale, (bottom, top))
+    led, places = _off_figures(order, places, x - side * _SHELF_MM * scale, scale, ink)
+    made: list[Ink] = []
+    for note, v in zip(led, places, strict=True):
+        made += _written(note, wrapped(note.text, _WIDTH_MM, TEXT_MM), (x, v), side, scale)
+    return made
+
+
+def _off_figures(
+    order: Sequence[Note], places: Sequence[float], start: float, scale: int, ink: Sequence[Ink]
+) -> tuple[list[Note], list[float]]:
+    """The notes with the points that their lines end on, and their middles, moved if need be."""
+    taken = Occupied(ink, scale, _OFF_MM)
+    best: tuple[int, list[Note], list[float]] | None = None
+    for shift in _SHIFTS_MM:
+        moved = [place + shift * scale for place in places]
+        led = [_led(note, (start, v), scale, taken) for note, v in zip(order, moved, strict=True)]
+        faults = sum(count for count, _ in led)
+        notes = [note for _, note in led]
+        faults += _first_crossing(notes, moved, start) is not None
+        if best is None or faults < best[0]:
+            best = faults, notes, moved
+        if not faults:
+            break
+    return best[1], best[2]
+
+
+def _led(note: Note, start: Point, scale: int, taken: Occupied) -> tuple[int, Note]:
+    """How many faults the line of a note has, and the note with the point where it has fewest."""
+    options = []
+    for number, at in enumerate((note.at, *note.others)):
+        line = taken.touches_text(LineString([start, at]).buffer(0.1 * scale))
+        dot = taken.touches_text(Spot(at).buffer((DOT_CLEAR_MM - _OFF_MM) * scale))
+        options.append((line + dot, number, replace(note, at=at)))
+    faults, _, found = min(options, key=lambda option: option[:2])
+    return faults, found
+
+
+def _places(
+    order: Sequence[Note], lines: dict[Note, list[str]], scale: int, span: tuple[float, float]
+) -> list[float]:
+    """Middles of the notes, from below, near to the heights of what they speak of."""
+    sizes = [len(lines[note]) * _STEP_MM for note in order]
+    wanted = sorted(note.at[1] / scale for note in order)
+    places = spread(wanted, sizes, _BETWEEN_MM)
+    low, high = (value / scale for value in span)
+    over = places[-1] + sizes[-1] / 2 - high
+    under = low - (places[0] - sizes[0] / 2)
+    shift = -max(0.0, over) if under <= 0.0 else min(under, max(0.0, -over))
+    return [(place + shift) * scale for place in places]
+
+
+def _first_crossing(
+    order: Sequence[Note], places: Sequence[float], x: float
+) -> tuple[int, int] | None:
+    leaders = [LineString([note.at, (x, v)]) for note, v in zip(order, places, strict=True)]
+    for i, j in itertools.combinations(range(len(order)), 2):
+        if leaders[i].crosses(leaders[j]):
+            return i, j
+    return None
+
+
+def _written(note: Note, lines: list[str], at: Point, side: int, scale: int) -> list[Ink]:
+    x, v = at
+    step = _STEP_MM * scale
+    first = v + (len(lines) - 1) / 2 * step
+    align = Align.LEFT if side > 0 else Align.RIGHT
+    start = (x - side * _SHELF_MM * scale, v)
+    made: list[Ink] = [
+        Label(text=text, at=(x, first - k * step), height=TEXT_MM, align=align)
+        for k, text in enumerate(lines)
+    ]
+    made.append(Stroke(start=(x - side * 0.8 * scale, v), end=start, layer=Layer.MARKS))
+    made.append(Stroke(start=start, end=note.at, layer=Layer.MARKS))
+    made.append(CircleStroke(centre=note.at, radius=_DOT_MM * scale / 2, layer=Layer.MARKS))
+    return made
+
+
+__all__ = ["place_notes"]

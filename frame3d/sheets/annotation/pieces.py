@@ -1,0 +1,72 @@
+"""The pieces that a view shows, as a table: mark, number, length, how the ends are made."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable, Sequence
+
+from frame3d.frame.model.end_forms import Flat, overhang_mm
+from frame3d.frame.model.members import Member
+from frame3d.frame.model.parts import Board, Tube
+from frame3d.frame.model.roles import Role
+from frame3d.sheets.annotation.annotations import AngleCell, Cell, LengthCell, Table
+
+END_CUT, NOTCH = "End cut", "Notch"
+"""Columns that a table has only where there is something to say in them."""
+_TINY_RAD = 1e-6
+
+
+def piece_table(title: str, members: Iterable[Member], roles: Sequence[Role]) -> Table:
+    """The tubes and boards among ``members``, each mark once, in the order of ``roles``."""
+    found: dict[str, list[Member]] = {}
+    for member in members:
+        if member.role in roles and isinstance(member.part, Tube | Board):
+            found.setdefault(member.mark, []).append(member)
+    groups = sorted(found.values(), key=lambda group: (_rank(group[0], roles), _key(group[0].mark)))
+    rows = [_row(group) for group in groups]
+    head = ("Mark", "No.", "Length", END_CUT, NOTCH)
+    kept = [i for i in range(len(head)) if i < 3 or any(row[i] != "" for row in rows)]
+    return Table(
+        title=title,
+        head=tuple(head[i] for i in kept),
+        rows=tuple(tuple(row[i] for i in kept) for row in rows),
+    )
+
+
+def _rank(member: Member, roles: Sequence[Role]) -> int:
+    return list(roles).index(member.role)
+
+
+def _key(mark: str) -> tuple[str, int]:
+    """Sorts ST2 before ST10."""
+    letters, digits = re.fullmatch(r"(\D*)(\d*)", mark).groups()
+    return letters, int(digits or 0)
+
+
+def _row(group: list[Member]) -> tuple[Cell, ...]:
+    part = group[0].part
+    notch: Cell = ""
+    if isinstance(part, Board):
+        laps = [end.lap_mm for end in (part.start, part.end) if end is not None and end.lap_mm]
+        notch = LengthCell(max(laps)) if laps else ""
+    length = part.length_mm
+    if isinstance(part, Tube):
+        length += sum(overhang_mm(part.section, end) for end in (part.start, part.end))
+    return (group[0].mark, str(len(group)), LengthCell(length), _cut(part), notch)
+
+
+def _cut(part: Tube | Board) -> Cell:
+    """How far the ends are cut off square; pressed flat; nothing to say of a square end."""
+    if isinstance(part, Tube):
+        flats = [end for end in (part.start, part.end) if isinstance(end, Flat)]
+        slant = max((abs(flat.slant_rad) for flat in flats), default=0.0)
+        if slant > _TINY_RAD:
+            return AngleCell(slant, "flat")
+        return "flat" if flats else ""
+    angles = [
+        abs(angle)
+        for end in (part.start, part.end)
+        if end is not None
+        for angle in (end.bevel_rad, end.mitre_rad)
+    ]
+    return AngleCell(max(angles)) if max(angles, default=0.0) > _TINY_RAD else ""

@@ -1,0 +1,1 @@
+"""Details at a large scale."""

@@ -1,0 +1,242 @@
+"""Details at the ground: socket with leg, board and bolts; the joint of two boards."""
+
+from __future__ import annotations
+
+import math
+
+from frame3d.frame.model.members import Member
+from frame3d.frame.model.roles import Role, Side
+from frame3d.geometry.placement import Vector, add, dot
+from frame3d.sheets.annotation.annotations import Chain, Edge, Note, Running, Wish
+from frame3d.sheets.details.details import (
+    HARDWARE_ROLES,
+    Detail,
+    Site,
+    axis_point,
+    bolt_note,
+    detail,
+    quiet_hoop,
+)
+from frame3d.sheets.projection.projection import FRONT, Eye
+from frame3d.sheets.projection.section_plane import Plane
+from frame3d.sheets.projection.silhouettes import reach_of
+
+_X, _Y, _UP = (1.0, 0.0, 0.0), (0.0, 1.0, 0.0), (0.0, 0.0, 1.0)
+_BELOW_MM, _ABOVE_MM, _BESIDE_MM = 110.0, 110.0, 90.0
+
+
+def socket_detail(site: Site) -> Detail | None:
+    """A socket with the leg in it, cut along the hoop, on the right side."""
+    frame = site.frame
+    number = quiet_hoop(frame)
+    y = frame.grid.hoop_y_mm[number - 1]
+    socket = next(
+        (m for m in frame.of(Role.SOCKET) if m.spot.hoop == number and m.spot.side is Side.RIGHT),
+        None,
+    )
+    if socket is None:
+        return None
+    top = _top(socket)
+    plane = Plane(eye=FRONT, at_mm=-y)
+    near = [
+        m
+        for m in site.near(
+            (top[0], y, 0.0),
+            top[2] + _ABOVE_MM + 150.0,
+            Role.SOCKET,
+            Role.HOOP,
+            Role.SILL_BOARD,
+            *HARDWARE_ROLES,
+        )
+        if m.role not in HARDWARE_ROLES or abs(m.placement.origin[1] - y) < 30.0
+    ]
+    boards = [m for m in near if m.role is Role.SILL_BOARD and _spans(m, y)]
+    board = boards[0] if boards else None
+    high = max([top[2], *(reach_of(b, _UP)[1] for b in boards)])
+    right = max([top[0] + socket.part.section.od_mm / 2, *(reach_of(b, _X)[1] for b in boards)])
+    window = (top[0] - _BESIDE_MM, -_BELOW_MM, right + _BESIDE_MM, high + _ABOVE_MM)
+    legs = [m for m in near if m.role is Role.HOOP and m.spot.hoop == number]
+    of = [m for m in near if m.role in (Role.SOCKET, Role.HOOP) and m.spot.hoop == number]
+    bolts = [
+        m
+        for m in near
+        if m.role in HARDWARE_ROLES
+        and window[0] < m.placement.origin[0] < window[2]
+        and m.placement.origin[2] < high + 20.0
+    ]
+    of += [*boards, *bolts]
+    wishes = _socket_sizes(site, socket, _leg_of(legs), board)
+    wishes += _socket_notes(site, socket, _leg_of(legs), board)
+    wishes += bolt_note(site, bolts, plane, Edge.LEFT)
+    where = f"At every hoop; hoop {number}, right side, is shown, cut along the hoop."
+    name = "Socket with leg and sill board" if board else "Socket with leg"
+    return detail(site, name, where, plane, window, wishes, ground=True, of=of)
+
+
+def _top(socket: Member) -> Vector:
+    """The upper end of a socket's axis."""
+    ends = (axis_point(socket, 0.0), axis_point(socket, socket.part.length_mm))
+    return max(ends, key=lambda p: p[2])
+
+
+def _down(socket: Member, distance_mm: float) -> Vector:
+    """The point of a socket's axis at a distance from its top."""
+    way = socket.placement.x
+    return add(_top(socket), way, math.copysign(distance_mm, -way[2]))
+
+
+def _spans(member: Member, y: float) -> bool:
+    low, high = reach_of(member, _Y)
+    return low <= y <= high and member.placement.origin[0] > 0.0
+
+
+def _leg_of(legs: list[Member]) -> Member | None:
+    """The piece whose end stands in the right-hand socket."""
+    return min(legs, key=lambda m: _low_end(m)[2] - _low_end(m)[0] * 1e-3, default=None)
+
+
+def _low_end(hoop: Member) -> tuple[float, float, float]:
+    """The lower end of a piece of hoop, of two at one height that on the right."""
+    end = hoop.part.axis.end
+    ends = [hoop.placement.origin, hoop.placement.point((end.x_mm, end.y_mm, 0.0))]
+    return min(ends, key=lambda p: (round(p[2], 3), -p[0]))
+
+
+def _socket_sizes(
+    site: Site, socket: Member, leg: Member | None, board: Member | None
+) -> list[Wish]:
+    """Heights above the ground at the right: holes, top of the socket, board; insertion."""
+    half = socket.part.section.od_mm / 2
+    top = _top(socket)
+    holes = [axis_point(socket, h.at_mm) for h in socket.part.holes]
+    points = [(x + half, z) for x, _, z in holes if z > 0.0]
+    points.append((top[0] + half, top[2]))
+    wishes: list[Wish] = [
+        Running(datum=(top[0], 0.0), points=tuple(points), edge=Edge.RIGHT, rank=0)
+    ]
+    if board is not None:
+        low, high = reach_of(board, _UP)
+        right = reach_of(board, _X)[1]
+        wishes.append(
+            Chain(points=((right, 0.0), (right, low), (right, high)), edge=Edge.RIGHT, rank=2)
+        )
+    if leg is not None:
+        end = _low_end(leg)
+        wishes.append(
+            Chain(
+                points=((end[0] + half, end[2]), (top[0] + half, top[2])),
+                edge=Edge.RIGHT,
+                names=("inserted",),
+                rank=3,
+            )
+        )
+    return wishes
+
+
+def _socket_notes(
+    site: Site, socket: Member, leg: Member | None, board: Member | None
+) -> list[Wish]:
+    section = socket.part.section
+    wall = section.od_mm / 2 - section.wall_mm / 2
+    top = _top(socket)
+    exposed = top[2] / abs(socket.placement.x[2])
+    x, _, z = _down(socket, 0.15 * exposed)
+    buried = socket.part.length_mm - exposed
+    notes: list[Wish] = [
+        Note(
+            text=f"Socket {site.name(socket)}, {site.say(socket.part.length_mm)} long, "
+            f"{site.say(buried)} of it in the ground",
+            at=(x - wall, z),
+            edge=Edge.LEFT,
+        ),
+        Note(
+            text=f"Driving mark, {site.say(exposed)} below the top: drive until it is "
+            "at the level of the ground",
+            at=(_down(socket, exposed)[0] - wall, 0.0),
+            edge=Edge.LEFT,
+        ),
+    ]
+    if leg is not None:
+        thin = leg.part.section
+        notes.append(
+            Note(
+                text=f"Leg of hoop {site.name(leg)}",
+                at=(top[0] - thin.od_mm / 2 + thin.wall_mm / 2, top[2] + 0.6 * _ABOVE_MM),
+                edge=Edge.LEFT,
+            )
+        )
+    if board is not None:
+        low, high = reach_of(board, _UP)
+        x0, x1 = reach_of(board, _X)
+        notes.append(
+            Note(
+                text=f"Sill board {site.name(board)}",
+                at=((x0 + x1) / 2, low + 0.85 * (high - low)),
+                edge=Edge.LEFT,
+            )
+        )
+    return notes
+
+
+def joint_detail(site: Site, role: Role) -> Detail | None:
+    """The joint of two boards with its block, cut level through the upper bolts."""
+    frame = site.frame
+    boards = [m for m in frame.of(role) if m.spot.side is Side.RIGHT]
+    blocks = [
+        m
+        for m in frame.of(Role.JOINT_BLOCK)
+        if m.spot.side is Side.RIGHT
+        and boards
+        and _overlap(reach_of(m, _UP), reach_of(boards[0], _UP))
+    ]
+    if not blocks:
+        return None
+    block = blocks[len(blocks) // 2]
+    low, high = reach_of(block, _Y)
+    joint = (low + high) / 2
+    pair = [
+        m for m in boards if reach_of(m, _Y)[0] < joint + 1.0 and reach_of(m, _Y)[1] > joint - 1.0
+    ]
+    up = block.placement.y  # of the board: it leans where the hoop does
+    bolts = [
+        m
+        for m in frame.of(*HARDWARE_ROLES)
+        if low < m.placement.origin[1] < high
+        and m.spot == block.spot
+        and _overlap((dot(m.placement.origin, up),) * 2, reach_of(block, up))
+    ]
+    # Square to the boards, which lean where the hoop does.
+    out = block.placement.z if block.placement.z[0] > 0.0 else tuple(-c for c in block.placement.z)
+    eye = Eye(right=_Y, up=tuple(-c for c in out))
+    level = max((eye.near(m.placement.origin) for m in bolts if m.role is Role.BOLT), default=0.0)
+    plane = Plane(eye=eye, at_mm=level)
+    bolts = [m for m in bolts if abs(plane.depth(m.placement.origin)) < 5.0]
+    thick = block.part.section.thickness_mm
+    inner, outer = (f(-c for c in reach_of(m, out)) for f, m in ((max, block), (min, pair[0])))
+    window = (low - 80.0, outer - 30.0, high + 80.0, inner + 40.0)
+    heads = sorted(m.placement.origin[1] for m in bolts if m.role is Role.BOLT)
+    wishes: list[Wish] = [
+        Chain(points=((low, inner), (joint, inner), (high, inner)), edge=Edge.TOP),
+        Running(datum=(joint, outer), points=tuple((y, outer) for y in heads), edge=Edge.BOTTOM),
+        Note(
+            text=f"Joint block {site.name(block)}, on the inside",
+            at=(joint + 0.3 * (high - joint), inner - thick / 2),
+        ),
+        Note(
+            text=f"{role.value.capitalize()} {site.name(pair[-1])}; the ends meet in the middle "
+            "of the block",
+            at=(high + 25.0, outer + thick / 2),
+        ),
+        *bolt_note(site, bolts, plane, Edge.RIGHT),
+    ]
+    where = "Seen from above, cut through the upper bolts; below them there are as many again."
+    return detail(
+        site, f"Joint of {role.value}s", where, plane, window, wishes, of=[*pair, block, *bolts]
+    )
+
+
+def _overlap(one: tuple[float, float], other: tuple[float, float]) -> bool:
+    return one[0] < other[1] + 1.0 and other[0] < one[1] + 1.0
+
+
+__all__ = ["joint_detail", "socket_detail"]

@@ -1,0 +1,357 @@
+"""Details of hoops: the ridge joint, and the splices of hoops and of rails, in section."""
+
+from __future__ import annotations
+
+import math
+
+from msgspec import Struct
+
+from frame3d.frame.model.members import Member
+from frame3d.frame.model.parts import Plate, Swage
+from frame3d.frame.model.roles import Role, Side
+from frame3d.geometry.placement import Vector, cross
+from frame3d.sheets.annotation.annotations import Chain, Edge, Note, Radius, Running, Slanting, Wish
+from frame3d.sheets.details.details import (
+    HARDWARE_ROLES,
+    Detail,
+    Site,
+    axis_point,
+    axis_way,
+    bolt_note,
+    detail,
+    quiet_hoop,
+    ring_points,
+)
+from frame3d.sheets.projection.projection import FRONT, Eye
+from frame3d.sheets.projection.section_plane import Plane
+
+_Y, _UP = (0.0, 1.0, 0.0), (0.0, 0.0, 1.0)
+_BESIDE_MM = 60.0
+_PAST_RIDGE_MM = 140.0
+"""How much is shown of the other half, which is alike."""
+_PAST_FOOT_MM = 35.0
+"""How far beyond the foot of a ridge joint the note of the hoop points."""
+_OVER_MM = 25.0
+"""How much the window of a ridge joint reaches over it."""
+
+
+def ridge_detail(site: Site) -> Detail | None:
+    """The ridge joint of a gothic hoop, cut along the hoop."""
+    frame = site.frame
+    number = quiet_hoop(frame)
+    y = frame.grid.hoop_y_mm[number - 1]
+    joints = [m for m in frame.of(Role.RIDGE_JOINT) if m.spot.hoop == number]
+    if not joints:
+        return None
+    plane = Plane(eye=FRONT, at_mm=-y)
+    pieces = [m for m in frame.of(Role.HOOP) if m.spot.hoop == number]
+    halves = [
+        max((m for m in pieces if sign * _ridge_end(m)[0] > 0.0), key=lambda m: _ridge_end(m)[2])
+        for sign in (-1.0, 1.0)
+    ]
+    ends = [_ridge_end(m) for m in halves]
+    foot = _joint_foot(joints[0])
+    reach = abs(foot[0]) + _BESIDE_MM
+    top = max(end[2] for end in ends) + 40.0
+    high = max(top + 55.0, _crown(joints[0]) + _OVER_MM, frame.arch.ridge_height_mm + _OVER_MM)
+    window = (-reach, foot[2] - 70.0, min(reach, _PAST_RIDGE_MM), high)
+    rails = [m for m in site.near((0.0, y, top), 200.0, Role.RAIL)]
+    bolts = [
+        m
+        for m in frame.of(*HARDWARE_ROLES)
+        # Both halves, though the view ends just past the ridge: the note counts a whole joint.
+        if abs(m.placement.origin[1] - y) < 60.0
+        and abs(m.placement.origin[0]) < reach
+        and m.placement.origin[2] > foot[2] - 50.0
+    ]
+    clamps = site.near((0.0, y, top), 160.0, Role.CLAMP)
+    wishes = _ridge_sizes(joints[0], halves, foot)
+    wishes += _ridge_notes(site, joints[0], halves, rails)
+    wishes += bolt_note(site, bolts, plane, Edge.RIGHT)
+    where = f"At every hoop; hoop {number} is shown, cut along it. The other half is alike."
+    return detail(
+        site,
+        "Ridge joint",
+        where,
+        plane,
+        window,
+        wishes,
+        of=[*joints, *halves, *rails, *clamps, *bolts],
+    )
+
+
+def _ridge_end(hoop: Member) -> Vector:
+    """The upper end of a piece of hoop."""
+    ends = (axis_point(hoop, 0.0), axis_point(hoop, hoop.part.length_mm))
+    return max(ends, key=lambda p: p[2])
+
+
+def _crown(joint: Member) -> float:
+    """Height of the top of a ridge joint, mm."""
+    if isinstance(joint.part, Plate):
+        return max(joint.placement.point((x, y, 0.0))[2] for x, y in joint.part.outline)
+    middle = axis_point(joint, joint.part.length_mm / 2)
+    return middle[2] + joint.part.section.od_mm / 2
+
+
+def _joint_foot(joint: Member) -> Vector:
+    """The lowest point on the left of a ridge joint: a sleeve's end or a plate's corner."""
+    if isinstance(joint.part, Plate):
+        points = [joint.placement.point((x, y, 0.0)) for x, y in joint.part.outline]
+        return min(points, key=lambda p: (p[0], p[2]))
+    ends = (axis_point(joint, 0.0), axis_point(joint, joint.part.length_mm))
+    return min(ends, key=lambda p: p[0])
+
+
+def _ridge_sizes(joint: Member, halves: list[Member], foot: Vector) -> list[Wish]:
+    """The overlap on the left half, and the radius of a bent sleeve."""
+    left = min((_ridge_end(m) for m in halves), key=lambda p: p[0])
+    if isinstance(joint.part, Plate):
+        ridge = joint.placement.origin
+        return [
+            Slanting(
+                first=FRONT.flat(_foot_middle(joint)),
+                second=FRONT.flat(ridge),
+                name="from the ridge",
+                away=16.0,
+            )
+        ]
+    half = joint.part.section.od_mm / 2
+    run = (left[0] - foot[0], left[2] - foot[2])
+    size = math.hypot(*run)
+    out = (-run[1] / size * half, run[0] / size * half)
+    start, end = ((p[0] + out[0], p[2] + out[1]) for p in (foot, left))
+    sizes: list[Wish] = [Slanting(first=start, second=end, name="overlap", away=9.0)]
+    bend = max(joint.part.axis.segments, key=lambda s: abs(s.angle_rad) / s.length_mm)
+    middle = axis_point(joint, joint.part.length_mm / 2)
+    if bend.angle_rad:
+        centre = (middle[0], middle[2] - bend.radius_mm)
+        sizes.append(Radius(centre=centre, on_arc=((middle[0], middle[2]),), name="of the bend"))
+    return sizes
+
+
+def _foot_middle(joint: Member) -> Vector:
+    """The middle of the left end of a ridge plate, on the axis of the tube."""
+    points = [joint.placement.point((x, y, 0.0)) for x, y in joint.part.outline]
+    one, other = sorted(points)[:2]
+    return tuple((a + b) / 2 for a, b in zip(one, other, strict=True))
+
+
+def _ridge_notes(
+    site: Site, joint: Member, halves: list[Member], rails: list[Member]
+) -> list[Wish]:
+    left = min(halves, key=lambda m: _ridge_end(m)[0])
+    end = _ridge_end(left)
+    ridge = site.frame.arch.ridge_height_mm
+    span = left.part.length_mm
+    upper = 0.0 if axis_point(left, 0.0)[2] > axis_point(left, span)[2] else span
+    # A long sleeve covers less of the hoop than it reaches down: its bend takes the rest.
+    down = min(0.82 * _reach_of_joint(joint), math.dist(end, _joint_foot(joint)) + _PAST_FOOT_MM)
+    at = axis_point(left, abs(upper - down))
+    notes: list[Wish] = [
+        Note(text=f"Half of the hoop {site.name(left)}", at=(at[0], at[2])),
+        Note(
+            text=f"Ridge, where the centrelines of the halves meet: {site.say(ridge)} above the "
+            "ground",
+            at=(0.0, ridge),
+        ),
+    ]
+    if isinstance(joint.part, Plate):
+        text = f"Ridge plate {site.name(joint)}, one on each side"
+        foot = _joint_foot(joint)
+        notes.append(Note(text=text, at=(-0.55 * abs(foot[0]), _plate_level(joint, foot, 0.55))))
+    else:
+        section = joint.part.section
+        middle = axis_point(joint, joint.part.length_mm / 2)
+        at = (middle[0], middle[2] + section.od_mm / 2 - section.wall_mm / 2)
+        notes.append(Note(text=f"Ridge sleeve {site.name(joint)}", at=at))
+    for rail in rails:
+        x, _, z = rail.placement.origin
+        notes.append(
+            Note(text=f"Rail {site.name(rail)}", at=(x, z), others=ring_points((x, z), rail.part))
+        )
+        break
+    return notes
+
+
+def _reach_of_joint(joint: Member) -> float:
+    """Length of a joint to one side, mm."""
+    if isinstance(joint.part, Plate):
+        return abs(_joint_foot(joint)[0])
+    return joint.part.length_mm / 2
+
+
+def _plate_level(joint: Member, foot: Vector, share: float) -> float:
+    """Height of the middle of a plate's leg at a share of the way to its foot."""
+    ridge = joint.placement.origin[2]
+    return ridge + share * (foot[2] - ridge)
+
+
+class _Joint(Struct, frozen=True, kw_only=True):
+    """A splice: the middle of what is drawn, the way along it, and where its ends lie."""
+
+    middle: Vector
+    along: Vector
+    out: Vector
+    edges: tuple[Vector, ...]
+    od_mm: float
+    members: tuple[Member, ...]
+
+
+def splice_detail(site: Site) -> Detail | None:
+    """The splice of a hoop, cut along it."""
+    frame = site.frame
+    number = quiet_hoop(frame)
+    pieces = [m for m in frame.of(Role.HOOP) if m.spot.hoop == number]
+    sleeves = [m for m in frame.of(Role.SPLICE) if m.spot.hoop == number]
+    joint = _sleeved(sleeves, pieces) if sleeves else _swaged(pieces)
+    if joint is None:
+        return None
+    where = f"At every hoop; hoop {number} is shown, cut along it."
+    return _splice(site, "Splice of hoops", where, joint)
+
+
+def rail_joint_detail(site: Site) -> Detail | None:
+    """The joint of two pieces of a rail, cut along it."""
+    rails = [m for m in site.frame.of(Role.RAIL, Role.HIP_RAIL)]
+    joint = _swaged(rails)
+    if joint is None:
+        return None
+    where = f"Rail {joint.members[0].mark} is shown, cut along it; the others are alike."
+    return _splice(site, "Joint of rails", where, joint)
+
+
+def _swaged(pieces: list[Member]) -> _Joint | None:
+    """The first swaged end among ``pieces``, on the right side if there is one there."""
+    ordered = sorted(pieces, key=lambda m: m.spot.side is not Side.RIGHT)
+    for piece in ordered:
+        tube = piece.part
+        for end, at, back in ((tube.start, 0.0, 1.0), (tube.end, tube.length_mm, -1.0)):
+            if not isinstance(end, Swage):
+                continue
+            tip, mouth = axis_point(piece, at), axis_point(piece, at + back * end.length_mm)
+            middle = at + back * end.length_mm / 2
+            along = axis_way(piece, middle)
+            others = [m for m in pieces if m is not piece and m.spot.side is piece.spot.side
+                      or m.role is Role.HOOP]  # fmt: skip
+            return _Joint(
+                middle=axis_point(piece, middle),
+                along=along,
+                out=_outward(piece, middle),
+                edges=(mouth, tip),
+                od_mm=tube.section.od_mm,
+                members=(piece, *others),
+            )
+    return None
+
+
+def _sleeved(sleeves: list[Member], pieces: list[Member]) -> _Joint:
+    sleeve = min(sleeves, key=lambda m: m.spot.side is not Side.RIGHT)
+    length = sleeve.part.length_mm
+    return _Joint(
+        middle=axis_point(sleeve, length / 2),
+        along=axis_way(sleeve, length / 2),
+        out=_outward(sleeve, length / 2),
+        edges=tuple(axis_point(sleeve, share * length) for share in (0.0, 0.5, 1.0)),
+        od_mm=max(sleeve.part.section.od_mm, pieces[0].part.section.od_mm),
+        members=(sleeve, *pieces),
+    )
+
+
+def _outward(member: Member, at_mm: float) -> Vector:
+    """Square to the axis in the plane across the tunnel, or up for what runs along it."""
+    along = axis_way(member, at_mm)
+    if abs(along[1]) > 0.5:
+        return _UP
+    out = cross(_Y, along)
+    here = axis_point(member, at_mm)
+    if out[2] < -1e-9 or (abs(out[2]) < 1e-9 and out[0] * here[0] < 0.0):
+        out = (-out[0], -out[1], -out[2])
+    return out
+
+
+def _splice(site: Site, name: str, where: str, joint: _Joint) -> Detail:
+    right = joint.along
+    if cross(right, joint.out)[1] > 1e-9:
+        right = (-right[0], -right[1], -right[2])
+    if abs(joint.along[1]) > 0.5:
+        right = _Y
+    eye = Eye(right=right, up=joint.out)
+    if _screws_before(site, joint, eye):
+        eye = Eye(right=(-right[0], -right[1], -right[2]), up=joint.out)
+    plane = Plane(eye=eye, at_mm=eye.near(joint.middle))
+    edges = sorted((eye.flat(p) for p in joint.edges), key=lambda p: p[0])
+    middle = eye.flat(joint.middle)
+    half = (edges[-1][0] - edges[0][0]) / 2 + 70.0
+    high = joint.od_mm / 2 + 30.0
+    window = (middle[0] - half, middle[1] - high, middle[0] + half, middle[1] + high)
+    bolts = [
+        m
+        for m in site.near(joint.middle, half + 30.0, *HARDWARE_ROLES)
+        if edges[0][0] - 5.0 < eye.flat(m.placement.origin)[0] < edges[-1][0] + 5.0
+        and abs(eye.flat(m.placement.origin)[1] - middle[1]) < high
+        and abs(plane.depth(m.placement.origin)) < 80.0
+    ]
+    wishes = _splice_sizes(joint, eye, edges, bolts)
+    wishes += _splice_notes(site, joint, eye, edges)
+    wishes += bolt_note(site, bolts, plane, Edge.RIGHT)
+    return detail(site, name, where, plane, window, wishes, of=[*joint.members, *bolts])
+
+
+def _screws_before(site: Site, joint: _Joint, eye: Eye) -> bool:
+    """Whether the screws lie in the half that a section seen so takes away."""
+    screws = site.near(joint.middle, 250.0, Role.SCREW)
+    depths = [eye.near(m.placement.origin) - eye.near(joint.middle) for m in screws]
+    return bool(depths) and min(depths) > 0.0
+
+
+def _splice_sizes(
+    joint: _Joint, eye: Eye, edges: list[tuple[float, float]], bolts: list[Member]
+) -> list[Wish]:
+    """Overlap below; bolts from the end of the outer tube, or from the joint, above."""
+    low = min(v for _, v in edges) - joint.od_mm / 2
+    points = tuple((u, low) for u, _ in edges)
+    names = ("overlap",) * (len(points) - 1)
+    wishes: list[Wish] = [Chain(points=points, edge=Edge.BOTTOM, names=names)]
+    datum = eye.flat(joint.edges[0 if len(joint.edges) == 2 else 1])
+    heads = [eye.flat(m.placement.origin) for m in bolts if m.role in (Role.BOLT, Role.SCREW)]
+    top = max(v for _, v in edges) + joint.od_mm / 2
+    if heads:
+        points = tuple((u, top) for u, _ in sorted(heads))
+        wishes.append(Running(datum=(datum[0], top), points=points, edge=Edge.TOP))
+    return wishes
+
+
+def _splice_notes(
+    site: Site, joint: _Joint, eye: Eye, edges: list[tuple[float, float]]
+) -> list[Wish]:
+    inner = joint.members[0]
+    section = inner.part.section
+    wall = section.wall_mm / 2
+    left, right = edges[0], edges[-1]
+    if inner.role is Role.SPLICE:
+        at = (0.75 * left[0] + 0.25 * right[0], left[1] + section.od_mm / 2 - wall)
+        return [
+            Note(text=f"Sleeve {site.name(inner)}", at=at),
+            Note(
+                text=f"Hoop {site.name(joint.members[1])}, on both sides",
+                at=(right[0] + 40.0, right[1]),
+            ),
+        ]
+    mouth, tip = eye.flat(joint.edges[0]), eye.flat(joint.edges[1])
+    way = 1.0 if tip[0] > mouth[0] else -1.0
+    end = inner.part.start if isinstance(inner.part.start, Swage) else inner.part.end
+    word = "hoop" if inner.role is Role.HOOP else "rail"
+    return [
+        Note(
+            text=f"Swaged end of {word} {site.name(inner)}, Ø {site.fine(end.od_mm)} outside",
+            at=(mouth[0] + 0.7 * (tip[0] - mouth[0]), mouth[1] - end.od_mm / 2 + wall),
+        ),
+        Note(
+            text=f"Next piece of the {word}, pushed on as far as the swage goes",
+            at=(tip[0] + way * 35.0, tip[1] + section.od_mm / 2 - wall),
+        ),
+    ]
+
+
+__all__ = ["rail_joint_detail", "ridge_detail", "splice_detail"]

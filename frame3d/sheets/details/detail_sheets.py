@@ -1,0 +1,103 @@
+"""Sheets of details, in rows."""
+
+from __future__ import annotations
+
+import itertools
+
+from msgspec.structs import replace
+
+from frame3d.frame.model.roles import Role
+from frame3d.sheets.annotation.annotated_view import PlacedView
+from frame3d.sheets.annotation.detail_places import CIRCLE_SHARE, DetailPages, DetailPlace, Home
+from frame3d.sheets.details.detail_foot import joint_detail, socket_detail
+from frame3d.sheets.details.detail_hoops import rail_joint_detail, ridge_detail, splice_detail
+from frame3d.sheets.details.detail_rails import brace_detail, rail_details
+from frame3d.sheets.details.detail_walls import stud_detail, tie_detail
+from frame3d.sheets.details.details import Detail, Site
+from frame3d.sheets.layout.sheet_set_builder import DETAIL, Desk
+from frame3d.sheets.projection.section_view import shows_something
+from frame3d.sheets.shop.timber_sheets import PieceSize, fitted, pages
+
+NOTES = (
+    "What is cut is hatched; fasteners that lie in the plane of a section are not cut. Threads "
+    "and cover are not drawn. Marks are those of the lists.",
+    "Heights are above the ground at the hoop that is shown. Sizes from tube to tube are between "
+    "their centres.",
+)
+_DEEPEST_MM, _WIDEST_MM = 135.0, 130.0
+_NUMBER = "00"
+"""Stands for the number of a detail until it has its place."""
+
+
+def details_of(site: Site) -> list[Detail]:
+    """Every detail of something that the design has, in their order."""
+    across = (socket_detail(site), splice_detail(site), ridge_detail(site), *rail_details(site))
+    sill, hip = (joint_detail(site, role) for role in (Role.SILL_BOARD, Role.HIP_BOARD))
+    homes = {
+        Home.SECTION: (*across, tie_detail(site)),
+        Home.SIDE: (sill, hip, rail_joint_detail(site), brace_detail(site)),
+        Home.WALL: (stud_detail(site),),
+    }
+    return [
+        replace(one, home=home)
+        for home, wanted in homes.items()
+        for one in wanted
+        if one is not None and shows_something(one.shown, one.window)
+    ]
+
+
+def detail_pages(desk: Desk) -> DetailPages:
+    """All details, the higher ones first, numbered from 1 in the order in which they stand.
+
+    They are settled before any other sheet is made, so that views can call them out.
+    """
+    site = Site(frame=desk.frame, lengths=desk.lengths)
+    size = desk.ground(NOTES).view_size
+    placed, found, missing = [], {}, []
+    for one in details_of(site):
+        most = PieceSize(largest=one.largest, deepest_mm=_DEEPEST_MM, widest_mm=_WIDEST_MM)
+        named = replace(one.view(), title=f"Detail {_NUMBER}: {one.name}")
+        # What fits nowhere is told where the sheets of details stand, not here.
+        view = fitted(replace(desk, findings=[]), named, size, most, "Details")
+        if view:
+            placed.append(view)
+            found[named.title] = one
+        else:
+            missing.append(f"Details: {one.name}")
+    placed.sort(key=lambda view: -round(view.paper_size[1], 3))
+    made: list[tuple[str, list[list[PlacedView]]]] = []
+    places: list[DetailPlace] = []
+    count = itertools.count(1)
+    for page, (title, rows) in enumerate(pages(desk, "Details", placed, NOTES)):
+        made.append((title, []))
+        for row in rows:
+            made[-1][1].append([])
+            for view in row:
+                number = next(count)
+                named = replace(view, title=view.title.replace(_NUMBER, str(number), 1))
+                made[-1][1][-1].append(named)
+                places.append(_place(found[view.title], number, page))
+    return DetailPages(pages=tuple(made), places=tuple(places), missing=tuple(missing))
+
+
+def _place(one: Detail, number: int, page: int) -> DetailPlace:
+    return DetailPlace(
+        number=number,
+        at=one.middle,
+        radius_mm=one.diagonal_mm * CIRCLE_SHARE,
+        home=one.home,
+        page=page,
+    )
+
+
+def detail_sheets(desk: Desk) -> None:
+    """The sheets of details, at the place in the set where they belong."""
+    desk.details = desk.details or detail_pages(desk)
+    desk.details_from = len(desk.drafts)
+    for title in desk.details.missing:
+        desk.missing(title)
+    for title, rows in desk.details.pages:
+        desk.add_rows(title, rows, NOTES, DETAIL)
+
+
+__all__ = ["detail_pages", "detail_sheets", "details_of"]

@@ -1,0 +1,267 @@
+"""Details of end walls and ties where they meet the hoop."""
+
+from __future__ import annotations
+
+from frame3d.frame.measure.board_measures import end_x_mm, shoulder_x_mm, tongue_mm
+from frame3d.frame.model.members import Member
+from frame3d.frame.model.parts import Board, Tube
+from frame3d.frame.model.roles import Role, Side
+from frame3d.geometry.placement import Vector
+from frame3d.sheets.annotation.annotations import Chain, Edge, Note, Running, Wish
+from frame3d.sheets.details.details import (
+    HARDWARE_ROLES,
+    Detail,
+    Site,
+    bolt_note,
+    detail,
+    face_point,
+    nearest_on,
+)
+from frame3d.sheets.projection.projection import FRONT, RIGHT_SIDE
+from frame3d.sheets.projection.section_plane import Plane
+from frame3d.sheets.projection.section_view import section
+from frame3d.sheets.projection.silhouettes import reach_of
+
+_X, _Y, _UP = (1.0, 0.0, 0.0), (0.0, 1.0, 0.0), (0.0, 0.0, 1.0)
+_HALF_MM = 130.0
+
+
+def stud_detail(site: Site) -> Detail | None:
+    """The top of an end wall stud at the hoop: timber in section, tube as seen from outside."""
+    studs = list(site.frame.of(Role.STUD)) or list(site.frame.of(Role.DOOR_JAMB))
+    if not studs:
+        return None
+    first = min(studs, key=lambda m: (m.spot.hoop, abs(m.placement.origin[0])))
+    return _timber_stud(site, first) if isinstance(first.part, Board) else _tube_stud(site, first)
+
+
+def _timber_stud(site: Site, stud: Member) -> Detail | None:
+    """A timber stud cut along its middle, seen from the left."""
+    part = stud.part
+    low, high = reach_of(stud, _X)
+    middle = (low + high) / 2
+    plane = Plane(eye=RIGHT_SIDE, at_mm=middle)
+    top = reach_of(stud, _UP)[1]
+    near, far = reach_of(stud, _Y)
+    hoops = [m for m in site.frame.of(Role.HOOP) if m.spot.hoop == stud.spot.hoop]
+    y = site.frame.grid.hoop_y_mm[stud.spot.hoop - 1]
+    point = (middle, y, top)
+    bolts = [
+        m
+        for m in site.near(point, 160.0, *HARDWARE_ROLES)
+        if abs(m.placement.origin[0] - middle) < 12.0
+    ]
+    left, right = min(near, y - 40.0) - 70.0, max(far, y + 40.0) + 70.0
+    window = (left, top - 170.0, right, top + 60.0)
+    of = [*hoops, stud, *bolts]
+    hoop = _piece_at(hoops, point)
+    ring = face_point(section([hoop], plane, window), hoop)
+    wishes: list[Wish] = [
+        *_notch_sizes(stud),
+        Note(
+            text=f"{stud.role.value.capitalize()} {site.name(stud)}",
+            at=((near + far) / 2, top - 130.0),
+        ),
+        Note(text=f"Hoop {site.name(hoop)}", at=ring or _ring_point(hoop, point, y)),
+        *bolt_note(site, bolts, plane, Edge.RIGHT),
+    ]
+    end = "front" if stud.spot.hoop == 1 else "back"
+    side = "bevelled and notched over" if part.end and part.end.lap_mm else "bolted to"
+    where = f"Cut along the stud, seen from the left; its top is {side} the hoop. {end} end."
+    return detail(
+        site,
+        "End wall stud at the hoop",
+        where.replace(f"{end} end", f"{end.capitalize()} end"),
+        plane,
+        window,
+        wishes,
+        of=of,
+        largest=4,
+    )
+
+
+def _piece_at(hoops: list[Member], point: Vector) -> Member:
+    return min(hoops, key=lambda m: _gap(m, point))
+
+
+def _gap(member: Member, point: Vector) -> float:
+    here = nearest_on(member, point)[1]
+    return sum((a - b) ** 2 for a, b in zip(here, point, strict=True))
+
+
+def _ring_point(hoop: Member, point: Vector, y: float) -> tuple[float, float]:
+    """A point in the wall of a hoop that the section does not cut across."""
+    here = nearest_on(hoop, point)[1]
+    section = hoop.part.section
+    return RIGHT_SIDE.flat((point[0], y + section.od_mm / 2 - section.wall_mm / 2, here[2]))
+
+
+def _notch_sizes(stud: Member) -> list[Wish]:
+    """Height of the notch and what it leaves of the depth, in the middle of the thickness."""
+    part = stud.part
+    for end, at_start in ((part.start, True), (part.end, False)):
+        if end is None or not end.lap_mm:
+            continue
+        across = part.section.thickness_mm / 2
+        low, high = tongue_mm(part, end)
+        tip = end_x_mm(part, low, across, at_start=at_start)
+        shoulder = shoulder_x_mm(part, across, at_start=at_start)
+
+        def flat(x: float, up: float, across: float = across) -> tuple[float, float]:
+            return RIGHT_SIDE.flat(stud.placement.point((x, up, across)))
+
+        edges = [flat(tip, low), flat(tip, high)]
+        cut = low if low > 1e-6 else high
+        return [
+            Chain(points=(flat(shoulder, cut), flat(tip, cut)), edge=Edge.LEFT, names=("notch",)),
+            Chain(points=tuple(sorted(edges)), edge=Edge.TOP),
+        ]
+    return []
+
+
+def _tube_stud(site: Site, stud: Member) -> Detail | None:
+    """A tube stud at the hoop, as seen from outside; nothing is cut."""
+    ends = (stud.placement.origin, stud.placement.point((stud.part.length_mm, 0.0, 0.0)))
+    top = max(ends, key=lambda p: p[2])
+    y = site.frame.grid.hoop_y_mm[stud.spot.hoop - 1]
+    plane = Plane(eye=FRONT, at_mm=-y + 500.0)
+    hoops = [m for m in site.frame.of(Role.HOOP) if m.spot.hoop == stud.spot.hoop]
+    near = site.near((top[0], y, top[2]), 150.0, Role.CLAMP, *HARDWARE_ROLES)
+    window = (top[0] - _HALF_MM, top[2] - 1.3 * _HALF_MM, top[0] + _HALF_MM, top[2] + 90.0)
+    clamps = [m for m in near if m.role is Role.CLAMP]
+    half = stud.part.section.od_mm / 2
+    wishes: list[Wish] = [
+        Note(
+            text=f"{stud.role.value.capitalize()} {site.name(stud)}",
+            at=(top[0], top[2] - 1.1 * _HALF_MM),
+        ),
+        Note(text=f"Hoop {site.name(_piece_at(hoops, top))}", at=_aside(hoops, top, window)),
+        *bolt_note(site, near, plane, Edge.RIGHT),
+    ]
+    if clamps:
+        place = min(clamps, key=lambda m: m.placement.origin[2])
+        marks = " and ".join(dict.fromkeys(m.mark for m in clamps))
+        wishes.append(
+            Note(
+                text=f"Swivel coupler, {'halves' if ' and ' in marks else 'two halves'} {marks}",
+                at=FRONT.flat(place.placement.point((0.0, place.part.tube_od_mm / 2, 0.0))),
+            )
+        )
+        wishes.append(
+            Chain(
+                points=((top[0] - half, place.placement.origin[2]), (top[0] - half, top[2])),
+                edge=Edge.LEFT,
+                names=("past the clamp",),
+            )
+        )
+    where = "Seen from outside, nothing cut; the other studs are alike."
+    return detail(
+        site,
+        "End wall stud at the hoop",
+        where,
+        plane,
+        window,
+        wishes,
+        of=[*hoops, stud, *near],
+    )
+
+
+def _aside(
+    hoops: list[Member], point: Vector, window: tuple[float, float, float, float]
+) -> tuple[float, float]:
+    """A point on the hoop's axis toward the right edge of the window."""
+    target = (window[2] - 20.0, point[1], point[2])
+    here = nearest_on(_piece_at(hoops, target), target)[1]
+    if not (window[0] < here[0] < window[2] and window[1] < here[2] < window[3]):
+        here = nearest_on(_piece_at(hoops, point), point)[1]
+    return FRONT.flat(here)
+
+
+def tie_detail(site: Site) -> Detail | None:
+    """A tie where it meets the hoop on the right, as seen from the front; nothing is cut."""
+    frame = site.frame
+    ties = [m for m in frame.of(Role.TIE) if isinstance(m.part, Tube)]
+    if not ties:
+        return None
+    number = ties[0].spot.hoop
+    row = [m for m in ties if m.spot.hoop == number]
+    tie = max(row, key=lambda m: reach_of(m, _X)[1])
+    end = max((tie.placement.origin, tie.placement.point((tie.part.length_mm, 0.0, 0.0))))
+    y = frame.grid.hoop_y_mm[number - 1]
+    height = tie.placement.origin[2]
+    node = (frame.arch.half_width_at(height), y, height)
+    plane = Plane(eye=FRONT, at_mm=-y + 500.0)
+    near = [
+        m
+        for m in site.near(node, 170.0, Role.CLAMP, Role.GUSSET, *HARDWARE_ROLES)
+        if m.role is Role.GUSSET or m.placement.origin[0] > 0.0
+    ]
+    plates = [m for m in near if m.role is Role.GUSSET and m.spot.side is Side.RIGHT]
+    near = [m for m in near if m.role is not Role.GUSSET] + plates
+    hoops = [m for m in frame.of(Role.HOOP) if m.spot.hoop == number]
+    window = (
+        min(node[0], end[0]) - 170.0,
+        height - 140.0,
+        max(node[0], end[0]) + 110.0,
+        height + 140.0,
+    )
+    bolts = [m for m in near if m.role in HARDWARE_ROLES]
+    low = height - tie.part.section.od_mm / 2
+    on_tie = sorted(
+        m.placement.origin[0]
+        for m in bolts
+        if m.role is Role.BOLT
+        and abs(m.placement.origin[2] - height) < 2.0
+        and m.placement.origin[0] < node[0] - 1.0
+        and not _has_clamps(near)
+    )
+    points = tuple((x, low) for x in (*on_tie, end[0]) if abs(x - node[0]) > 0.5)
+    wishes: list[Wish] = [
+        Running(datum=(node[0], low), points=points, edge=Edge.BOTTOM),
+        Note(
+            text=f"Tie {site.name(tie)}; its centreline is {site.say(height)} above the ground",
+            at=(window[0] + 40.0, height),
+        ),
+        Note(
+            text=f"Hoop {site.name(_piece_at(hoops, node))}",
+            at=_aside(hoops, (node[0], y, height - 100.0), window),
+        ),
+        *bolt_note(site, bolts, plane, Edge.RIGHT),
+    ]
+    wishes += _held_by(site, plates, [m for m in near if m.role is Role.CLAMP])
+    where = (
+        f"Hoop {number}, right side, seen from the front, nothing cut. Figures below are from the "
+        "node, where the centrelines meet."
+    )
+    return detail(site, "Tie at the hoop", where, plane, window, wishes, of=[*hoops, *row, *near])
+
+
+def _has_clamps(members: list[Member]) -> bool:
+    return any(m.role is Role.CLAMP for m in members)
+
+
+def _held_by(site: Site, plates: list[Member], clamps: list[Member]) -> list[Note]:
+    """What holds the tie: a plate, or the halves of a coupler."""
+    notes = []
+    if plates:
+        plate = plates[0]
+        xs, ys = zip(*plate.part.outline, strict=True)
+        corner = max(plate.part.outline, key=lambda p: p[0] + p[1])
+        at = plate.placement.point(
+            (
+                0.9 * corner[0] + 0.1 * sum(xs) / len(xs),
+                0.9 * corner[1] + 0.1 * sum(ys) / len(ys),
+                0.0,
+            )
+        )
+        notes.append(Note(text=f"Gusset plate {site.name(plate)}", at=FRONT.flat(at)))
+    elif clamps:
+        place = max(clamps, key=lambda m: m.placement.origin[0])
+        at = place.placement.point((0.0, place.part.tube_od_mm / 2, 0.0))
+        marks = " and ".join(dict.fromkeys(m.mark for m in clamps))
+        two = "halves" if " and " in marks else "two halves"
+        notes.append(Note(text=f"Swivel coupler, {two} {marks}", at=FRONT.flat(at)))
+    return notes
+
+
+__all__ = ["stud_detail", "tie_detail"]

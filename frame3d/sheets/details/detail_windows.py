@@ -1,0 +1,118 @@
+"""How far the window of a detail reaches, so that nothing is cut to a sliver by its edge.
+
+Of a part that is broken off enough is shown to be recognized (common practice, no source): a
+round at least by half, and one that runs along the edge in its whole width.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable, Sequence
+
+from msgspec import Struct
+from shapely import LineString, Polygon, box
+
+from frame3d.frame.model.parts import HARDWARE, Tube
+from frame3d.sheets.projection.section_plane import Shown
+from frame3d.sheets.projection.section_view import Window
+
+_LEAST_SHARE, _WHOLE_SHARE = 0.5, 0.98
+"""Of its breadth, that a part must show; the whole of it where it runs along the edge."""
+_ALONG = 1.5
+"""A part runs along the edge where it is broken over more than so many breadths."""
+_MARGIN_MM = 4.0
+_MOST_MM = 80.0
+_ROUNDS = 6
+
+__all__ = ["without_slivers"]
+
+
+class _Sliver(Struct, frozen=True):
+    """What shows too little: the member's place in the list, the edge, and how much is lacking."""
+
+    number: int
+    side: int
+    lacking_mm: float
+
+
+def without_slivers(
+    look: Callable[[Window], Sequence[Shown]], window: Window
+) -> tuple[tuple[Shown, ...], Window]:
+    """What shows in a window about as large as ``window``, and that window.
+
+    Edges that leave a sliver of a part are moved out until enough of it shows. What cannot be
+    shown so is left out.
+
+    Parameters
+    ----------
+    look : callable
+        What shows in a window.
+    window : left, bottom, right, top
+    """
+    shown = tuple(look(window))
+    for _ in range(_ROUNDS):
+        slivers = list(filter(None, (_sliver(i, one, window) for i, one in enumerate(shown))))
+        near = [sliver for sliver in slivers if sliver.lacking_mm <= _MOST_MM]
+        if not near:
+            break
+        window = _grown(window, near)
+        shown = tuple(look(window))
+    left_out = {
+        one.number for one in filter(None, (_sliver(i, one, window) for i, one in enumerate(shown)))
+    }
+    return tuple(one for i, one in enumerate(shown) if i not in left_out), window
+
+
+def _sides(window: Window) -> tuple[LineString, ...]:
+    left, bottom, right, top = window
+    return (
+        LineString([(left, bottom), (left, top)]),
+        LineString([(left, bottom), (right, bottom)]),
+        LineString([(right, bottom), (right, top)]),
+        LineString([(left, top), (right, top)]),
+    )
+
+
+def _sliver(number: int, one: Shown, window: Window) -> _Sliver | None:
+    """The part as a sliver, if an edge of the window makes it one."""
+    if isinstance(one.member.part, HARDWARE):
+        return None
+    area = max((shape.area for shape in one.shapes), key=lambda found: found.area)
+    seen = area.intersection(box(*window))
+    breadth = _breadth(one, area)
+    pieces = [p for p in getattr(seen, "geoms", (seen,)) if isinstance(p, Polygon) and p.area > 1.0]
+    for piece in pieces:
+        contacts = [piece.exterior.intersection(side).length for side in _sides(window)]
+        side = max(range(4), key=contacts.__getitem__)
+        if contacts[side] < 1.0:
+            continue
+        along = contacts[side] > _ALONG * breadth
+        depth = _depth(piece, side) if along else min(_narrow(piece), _depth(piece, side))
+        if depth < (_WHOLE_SHARE if along else _LEAST_SHARE) * breadth:
+            return _Sliver(number, side, breadth - depth + _MARGIN_MM)
+    return None
+
+
+def _breadth(one: Shown, area) -> float:
+    part = one.member.part
+    return part.section.od_mm if isinstance(part, Tube) else _narrow(area)
+
+
+def _narrow(area) -> float:
+    """The shorter side of the smallest rectangle round an area."""
+    corners = list(area.minimum_rotated_rectangle.exterior.coords)
+    return min(math.dist(corners[0], corners[1]), math.dist(corners[1], corners[2]))
+
+
+def _depth(piece: Polygon, side: int) -> float:
+    """How far a piece reaches in from that edge."""
+    left, bottom, right, top = piece.bounds
+    return right - left if side in (0, 2) else top - bottom
+
+
+def _grown(window: Window, slivers: Sequence[_Sliver]) -> Window:
+    edges = list(window)
+    for side in range(4):
+        more = max((one.lacking_mm for one in slivers if one.side == side), default=0.0)
+        edges[side] += more if side > 1 else -more
+    return tuple(edges)

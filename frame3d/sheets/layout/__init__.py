@@ -1,0 +1,1 @@
+"""Sheets: views scaled, broken and placed, borders, tables of words."""

@@ -1,0 +1,225 @@
+"""Sheets of parts: views at one scale and tables, set in rows as large as they fit."""
+
+from __future__ import annotations
+
+import itertools
+from collections.abc import Sequence
+
+from msgspec.structs import replace
+
+from frame3d.sheets.annotation.annotated_view import PlacedView, place
+from frame3d.sheets.annotation.annotations import Table, View
+from frame3d.sheets.layout.compose import Ground, best_scale
+from frame3d.sheets.layout.sheet_set_builder import PART, Desk
+from frame3d.sheets.layout.shelves import in_rows, pages_of_rows, row_size
+from frame3d.sheets.primitives.paper import scales
+from frame3d.units import LengthFormat
+
+Rows = list[list[PlacedView]]
+
+_READABLE = 50
+"""At smaller scales than 1 to this, tables leave the sheet for any gain in scale."""
+_WORTH = 2.5
+"""Tables leave the sheet of their views where those could be this much larger without."""
+
+
+def add_piece(
+    desk: Desk,
+    title: str,
+    views: Sequence[View],
+    tables: Sequence[Words],
+    notes: Sequence[str],
+    *,
+    kind: str = PART,
+) -> None:
+    """A sheet of ``views`` with ``tables``; on more sheets where they don't fit on one."""
+    ground = desk.ground(notes)
+    words = [words_of(desk, item) for item in tables if not _is_empty(item)]
+    best = _together(desk, views, words, ground)
+    alone = _together(desk, views, [], ground) if words else None
+    if best and (alone is None or not _is_better(alone, best)):
+        desk.add_rows(title, best, notes, kind)
+        return
+    if alone or best:
+        desk.add_rows(title, alone or best, notes, kind)
+    else:
+        _on_sheets_of_their_own(desk, title, views, notes, kind)
+    if alone or not best:
+        add_words(desk, f"{title}, tables", tables, notes)
+
+
+def _is_better(alone: Rows, best: Rows) -> bool:
+    """Whether the views gain enough by a sheet without tables."""
+    crowded, less = (
+        sum(len(view.troubles) for row in rows for view in row) for rows in (best, alone)
+    )
+    worth = 1.0 if _scale(best) > _READABLE else _WORTH
+    return less < crowded or _scale(best) > worth * _scale(alone)
+
+
+def _scale(rows: Rows) -> int:
+    return max(view.scale for row in rows for view in row if view.to_scale)
+
+
+def _on_sheets_of_their_own(
+    desk: Desk, title: str, views: Sequence[View], notes: Sequence[str], kind: str
+) -> None:
+    size = desk.ground(notes).view_size
+    for number, view in enumerate(views, start=1):
+        placed = best_scale(view, size, desk.lengths)
+        name = f"{title}, view {number}" if len(views) > 1 else title
+        if placed:
+            desk.add_rows(name, [[placed]], notes, kind)
+        else:
+            desk.missing(name)
+
+
+Words = Table | View
+"""A table, or a view that has no scale."""
+
+
+def words_of(desk: Desk, item: Words) -> PlacedView:
+    """``item`` as a view of words, which has no scale."""
+    return place(item if isinstance(item, View) else _alone(item), 1, desk.lengths)
+
+
+def _alone(table: Table) -> View:
+    return View(
+        title="",
+        ink=(),
+        bounds=(0.0, 0.0, 0.0, 0.0),
+        wishes=(replace(table, blocks=table.blocks or 1),),
+        to_scale=False,
+    )
+
+
+def _together(
+    desk: Desk, views: Sequence[View], words: Sequence[PlacedView], ground: Ground
+) -> Rows | None:
+    """All views at the largest common scale at which they and the tables fit on a sheet."""
+    left, bottom, right, top = ground.views
+    width, height = right - left, top - bottom
+    for scale in scales(desk.lengths.system):
+        if any((v.bounds[2] - v.bounds[0]) / scale > width for v in views):
+            continue
+        if sum((v.bounds[3] - v.bounds[1]) / scale for v in views) > height * len(views):
+            continue
+        placed = [place(view, scale, desk.lengths) for view in views]
+        if any(view.paper_size[0] > width for view in placed):
+            continue
+        for order in itertools.permutations(words):
+            rows = side_by_side([*placed, *order], width, desk.lengths)
+            if in_rows(rows, ground, desk.lengths):
+                return rows
+    return None
+
+
+def side_by_side(views: Sequence[PlacedView], width: float, lengths: LengthFormat) -> Rows:
+    """``views`` in order, as many side by side as there is room for."""
+    rows: Rows = []
+    for view in views:
+        if rows and row_size([*rows[-1], view], lengths)[0] <= width:
+            rows[-1].append(view)
+        else:
+            rows.append([view])
+    return rows
+
+
+def add_flow(
+    desk: Desk,
+    title: str,
+    views: Sequence[View],
+    notes: Sequence[str],
+    *,
+    words: Sequence[Words] = (),
+    first: View | None = None,
+) -> None:
+    """Many small views at one scale and tables, in rows, on as many sheets as they need.
+
+    Parameters
+    ----------
+    desk : Desk
+    title : str
+    views : sequence of View
+    notes : sequence of str
+    words : sequence of Table or View
+        After the views.
+    first : View or None
+        At the head of all, at a scale of its own.
+    """
+    ground = desk.ground(notes)
+    left, bottom, right, top = ground.views
+    size = (right - left, top - bottom)
+    items: list[PlacedView] = []
+    if first is not None:
+        key = best_scale(first, (size[0], size[1] - 12.0), desk.lengths)
+        if key is None:
+            desk.missing(first.title)
+        else:
+            items.append(key)
+    items += _at_one_scale(desk, views, size)
+    items += [words_of(desk, piece) for table in words for piece in _cut(desk, table, size)]
+    pages = _pages(desk, items, ground)
+    for number, rows in enumerate(pages, start=1):
+        name = f"{title}, {number} of {len(pages)}" if len(pages) > 1 else title
+        desk.add_rows(name, rows, notes, PART)
+
+
+def _at_one_scale(desk: Desk, views: Sequence[View], size: tuple[float, float]) -> list[PlacedView]:
+    """``views`` at the largest scale at which the widest and the highest of them fit."""
+    if not views:
+        return []
+    for scale in scales(desk.lengths.system):
+        if any((v.bounds[2] - v.bounds[0]) / scale > size[0] for v in views):
+            continue
+        placed = [place(view, scale, desk.lengths) for view in views]
+        sizes = [row_size([view], desk.lengths) for view in placed]
+        if all(wide <= size[0] and high <= size[1] for wide, high in sizes):
+            return placed
+    for view in views:
+        desk.missing(view.title)
+    return []
+
+
+def _pages(desk: Desk, items: Sequence[PlacedView], ground: Ground) -> list[Rows]:
+    """``items`` in rows, on as many pages as these need."""
+    left, _, right, _ = ground.views
+    return pages_of_rows(side_by_side(items, right - left, desk.lengths), ground, desk.lengths)
+
+
+def add_words(desk: Desk, title: str, tables: Sequence[Words], notes: Sequence[str]) -> None:
+    """Tables alone, on as many sheets as they need, cut between rows where one is too long."""
+    ground = desk.ground(notes)
+    left, bottom, right, top = ground.views
+    rows: Rows = []
+    for table in tables:
+        for piece in _cut(desk, table, (right - left, top - bottom)):
+            words = words_of(desk, piece)
+            tried = side_by_side([*itertools.chain(*rows), words], right - left, desk.lengths)
+            if rows and not in_rows(tried, ground, desk.lengths):
+                desk.add_rows(title, rows, notes, PART)
+                tried = [[words]]
+            rows = tried
+    if rows:
+        desk.add_rows(title, rows, notes, PART)
+
+
+def _is_empty(item: Words) -> bool:
+    return isinstance(item, Table) and not item.rows
+
+
+def _cut(desk: Desk, table: Words, size: tuple[float, float]) -> list[Words]:
+    """A table in pieces that each fit into ``size``, paper mm; a view as it is."""
+    if isinstance(table, View) or not table.rows:
+        return [] if _is_empty(table) else [table]
+    for pieces in range(1, len(table.rows) + 1):
+        each = -(-len(table.rows) // pieces)
+        cut = [
+            replace(table, rows=table.rows[i : i + each]) for i in range(0, len(table.rows), each)
+        ]
+        if all(words_of(desk, piece).paper_size[1] <= size[1] for piece in cut):
+            return cut
+    return [table]
+
+
+__all__ = ["add_flow", "add_piece", "add_words", "side_by_side", "words_of"]

@@ -1,0 +1,183 @@
+"""The desk at which a set of sheets is made: paper, room, and the drafts made so far.
+
+A family of sheets is a function of the desk in a module of its own, entered in the set
+in ``draw.py``.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+
+from msgspec import Struct, field
+from msgspec.structs import replace
+
+from frame3d.frame.describe.set_status import UNCHECKED, SetStatus
+from frame3d.frame.model.members import Frame
+from frame3d.frame.model.roles import Grid
+from frame3d.sheets.annotation.annotated_view import PlacedView
+from frame3d.sheets.annotation.annotations import Edge, Table, View
+from frame3d.sheets.annotation.detail_places import DetailPages, DetailPlace, Home
+from frame3d.sheets.layout.compose import Ground, Run, best_scale, ground_of
+from frame3d.sheets.layout.sheet import SheetFinding
+from frame3d.sheets.primitives.paper import Paper
+from frame3d.units import LengthFormat
+
+_LEAST_HOOPS = 2
+"""No stretch of a tunnel shows fewer hoops than this."""
+
+GENERAL, SETTING_OUT = "General arrangement drawing", "Setting-out drawing"
+ASSEMBLY, PART, DETAIL = "Assembly drawing", "Part drawing", "Detail drawing"
+"""Types of document, as ISO 7200 asks for one; the words as ISO 10209 has them, from memory.
+A setting-out drawing is common practice, no source.
+"""
+
+_LENGTHS = ("Lengths of pieces are over all; an end cut is given by how far it is off square.",)
+
+
+class Draft(Struct, frozen=True, kw_only=True):
+    """A sheet before it has its number."""
+
+    title: str
+    rows: tuple[tuple[PlacedView, ...], ...]
+    notes: tuple[str, ...]
+    kind: str = GENERAL
+
+    @property
+    def views(self) -> tuple[PlacedView, ...]:
+        """The views of all rows."""
+        return tuple(view for row in self.rows for view in row)
+
+
+class Desk(Struct):
+    """What all sheets of a set share, and the drafts made so far."""
+
+    frame: Frame
+    paper: Paper
+    lengths: LengthFormat
+    drafts: list[Draft] = field(default_factory=list)
+    findings: list[SheetFinding] = field(default_factory=list)
+    details: DetailPages | None = None
+    """The details, known before any sheet is made, so that views can call them out."""
+    details_from: int = 0
+    """How many drafts lie before the sheets of details."""
+    status: SetStatus = UNCHECKED
+    """What cover and title blocks say of the set."""
+
+    def add(
+        self, title: str, views: Sequence[PlacedView], notes: Sequence[str], kind: str = GENERAL
+    ) -> None:
+        """One more sheet, its views one below the other."""
+        self.add_rows(title, [[view] for view in views], notes, kind)
+
+    def add_rows(
+        self,
+        title: str,
+        rows: Sequence[Sequence[PlacedView]],
+        notes: Sequence[str],
+        kind: str = GENERAL,
+    ) -> None:
+        """One more sheet of rows of views; what these could not place becomes findings.
+
+        ``kind`` is the type of document by ISO 7200.
+        """
+        number = len(self.drafts) + 1
+        draft = Draft(
+            title=title, rows=tuple(tuple(row) for row in rows), notes=tuple(notes), kind=kind
+        )
+        self.drafts.append(draft)
+        for trouble in dict.fromkeys(
+            t for view in draft.views for t in (*view.troubles, *view.left_out)
+        ):
+            self.findings.append(
+                SheetFinding(
+                    sheet=number,
+                    message=f"{trouble} on {self.paper.name} paper; choose a larger sheet_size",
+                )
+            )
+
+    def lacks(self, marks: Iterable[str]) -> tuple[str, ...]:
+        """Notes of what the model files lack of the parts of these marks."""
+        wanted = set(marks)
+        return tuple(one.words for one in self.status.unmade if one.mark in wanted)
+
+    def ground(self, notes: Sequence[str]) -> Ground:
+        """How the sheet is shared out with these notes on it."""
+        return ground_of(self.paper, notes)
+
+    def details_in(self, home: Home) -> list[DetailPlace]:
+        """Where the details are taken that views of this kind call out."""
+        places = self.details.places if self.details else ()
+        return [place for place in places if place.home is home]
+
+    def missing(self, title: str) -> None:
+        """Record that a view fits at no scale."""
+        self.findings.append(
+            SheetFinding(
+                sheet=len(self.drafts) + 1,
+                message=f"{title} does not fit on {self.paper.name} paper at any standard scale "
+                "and is left out; choose a larger sheet_size",
+            )
+        )
+
+
+def run_of(grid: Grid) -> Run:
+    """The length of the tunnel as a view that may be broken."""
+    return Run(
+        length_mm=grid.length_mm,
+        spacing_mm=grid.spacing_mm,
+        most_parts=max(1, len(grid.hoop_y_mm) // _LEAST_HOOPS),
+    )
+
+
+def add_with_tables(
+    desk: Desk, title: str, view: View, tables: Sequence[Table], notes: Sequence[str]
+) -> None:
+    """A view with its tables beside or below it, whichever is clearer and then larger.
+
+    Where the tables leave too little room for the view, they have a sheet of their own.
+    """
+    size = desk.ground(notes).view_size
+
+    def tried(*tables: Table) -> PlacedView | None:
+        wishes = (*view.wishes, *tables)
+        return best_scale(replace(view, wishes=wishes), size, desk.lengths)
+
+    options = [
+        tried(*(replace(table, edge=edge) for table in tables))
+        for edge in (Edge.RIGHT, Edge.BOTTOM)
+    ]
+    placed = [option for option in options if option]
+    best = min(placed, key=_crowding, default=None)
+    if best is None or best.troubles:
+        alone, words = tried(), _tables_alone(desk, title, tables)
+        if alone and words and (best is None or _crowding(alone) < _crowding(best)):
+            desk.add(title, [alone], notes)
+            desk.add(words.title, [words], _LENGTHS)
+            return
+    if best:
+        desk.add(title, [best], notes)
+    else:
+        desk.missing(title)
+
+
+def _crowding(view: PlacedView) -> tuple[int, int]:
+    """What could not be placed well, then how small the view is: less is better."""
+    return len(view.troubles), view.scale
+
+
+def _tables_alone(desk: Desk, title: str, tables: Sequence[Table]) -> PlacedView | None:
+    """Tables without a view, the first in as few blocks as the sheet is high enough for."""
+    size = desk.ground(_LENGTHS).view_size
+    first, *more = tables
+    for blocks in range(1, len(first.rows) + 1):
+        view = View(
+            title=f"{title}, pieces",
+            ink=(),
+            bounds=(0.0, 0.0, 0.0, 0.0),
+            wishes=(replace(first, blocks=blocks), *more),
+            to_scale=False,
+        )
+        placed = best_scale(view, size, desk.lengths)
+        if placed:
+            return placed
+    return None

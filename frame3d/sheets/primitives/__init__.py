@@ -1,0 +1,1 @@
+"""What sheets are drawn with: lines, texts, hatching, paper."""

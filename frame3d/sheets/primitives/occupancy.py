@@ -1,0 +1,298 @@
+"""How much room things take: the ground under texts, the lines of what is drawn."""
+
+from __future__ import annotations
+
+import functools
+import math
+from collections.abc import Iterable, Sequence
+
+import numpy as np
+import shapely
+from shapely import LineString, Polygon, STRtree
+from shapely import Point as Spot
+
+from frame3d.sheets.primitives.lettering import TEXT_MM, text_width_mm
+from frame3d.sheets.primitives.primitives import (
+    Align,
+    AngleDimension,
+    ArcStroke,
+    Bubble,
+    CircleStroke,
+    Dimension,
+    Ink,
+    Label,
+    Layer,
+    LinearDimension,
+    Point,
+    RadiusDimension,
+    RunningDimension,
+    Stroke,
+)
+
+ARROW_MM = 2.5
+EXTENSION_GAP_MM, EXTENSION_BEYOND_MM = 1.0, 1.5
+"""From the feature to its extension line, and from the dimension line to its end."""
+
+
+def text_box(
+    text: str,
+    at: Point,
+    height: float,
+    angle_rad: float,
+    scale: float,
+    *,
+    align: Align = Align.CENTRE,
+    clear: float = 0.0,
+) -> Polygon:
+    """The ground that a text covers, with ``clear`` paper mm around it, in the view's mm."""
+    half = text_width_mm(text, height) / 2
+    shift = {Align.LEFT: half, Align.CENTRE: 0.0, Align.RIGHT: -half}[align]
+    w, h = (half + clear) * scale, (height / 2 + clear) * scale
+    cos, sin = math.cos(angle_rad), math.sin(angle_rad)
+    return Polygon(
+        [
+            (
+                at[0] + (shift * scale + x) * cos - y * sin,
+                at[1] + (shift * scale + x) * sin + y * cos,
+            )
+            for x, y in ((-w, -h), (w, -h), (w, h), (-w, h))
+        ]
+    )
+
+
+def text_boxes(ink: Iterable[Ink], scale: float, clear: float = 0.0) -> list[Polygon]:
+    """The ground that every text and bubble in ``ink`` covers."""
+    boxes = []
+    for item in ink:
+        if isinstance(item, Label):
+            boxes.append(
+                text_box(
+                    item.text,
+                    item.at,
+                    item.height,
+                    item.angle_rad,
+                    scale,
+                    align=item.align,
+                    clear=clear,
+                )
+            )
+        elif isinstance(item, Bubble):
+            boxes.append(Spot(item.at).buffer(item.diameter / 2 * scale))
+        elif isinstance(item, Dimension):
+            boxes.append(
+                text_box(item.text, item.text_at, TEXT_MM, item.text_angle_rad, scale, clear=clear)
+            )
+    return boxes
+
+
+def traces(item: Ink, scale: float) -> list[LineString]:
+    """The lines of ``item`` as line strings, arcs by chords; for finding free ground."""
+    if isinstance(item, Stroke):
+        return [_straight(item.start, item.end)]
+    if isinstance(item, ArcStroke):
+        return [_chords(item.centre, item.radius, item.start_rad, item.end_rad)]
+    if isinstance(item, CircleStroke):
+        return [_chords(item.centre, item.radius, 0.0, 2 * math.pi)]
+    if isinstance(item, LinearDimension):
+        return [LineString(part) for part in dimension_lines(item, scale)]
+    if isinstance(item, RunningDimension):
+        return [LineString([item.knee, item.foot, item.end])]
+    if isinstance(item, RadiusDimension):
+        return [LineString([item.on_arc, item.tail, item.shelf_end])]
+    if isinstance(item, AngleDimension):
+        lines, arc = angle_lines(item, scale)
+        return [*map(LineString, lines), *traces(arc, scale)]
+    return []
+
+
+# A view is tried at several scales, and its lines are the same in each.
+@functools.lru_cache(maxsize=1 << 15)
+def _straight(start: Point, end: Point) -> LineString:
+    return LineString([start, end])
+
+
+@functools.lru_cache(maxsize=1 << 12)
+def _chords(centre: Point, radius: float, start: float, end: float) -> LineString:
+    angles = [start + (end - start) * i / 24 for i in range(25)]
+    return LineString(
+        [(centre[0] + radius * math.cos(a), centre[1] + radius * math.sin(a)) for a in angles]
+    )
+
+
+def angle_lines(item: AngleDimension, scale: float) -> tuple[list[list[Point]], ArcStroke]:
+    """The extension lines along the sides of an angle, and the arc of the dimension.
+
+    On an arc too short for two arrows these stand outside and point in, on an arc
+    that goes on to either side.
+    """
+    (u, v), r = item.vertex, item.radius
+    lines = []
+    for way, begin in item.extended:
+        start = begin + (EXTENSION_GAP_MM * scale if way == item.drawn_rad else 0.0)
+        lines.append(
+            [
+                (u + reach * math.cos(way), v + reach * math.sin(way))
+                for reach in (start, r + EXTENSION_BEYOND_MM * scale)
+            ]
+        )
+    sweep = item.second_rad - item.first_rad
+    lap = 0.0 if sweep * r > 3 * ARROW_MM * scale else 2 * ARROW_MM * scale / r
+    arc = ArcStroke(
+        centre=item.vertex, radius=r, start_rad=item.first_rad - lap, end_rad=item.second_rad + lap
+    )
+    return lines, arc
+
+
+def dimension_lines(item: LinearDimension, scale: float) -> list[list[Point]]:
+    """The dimension line and the two extension lines of a linear dimension."""
+    cos, sin = math.cos(item.angle_rad), math.sin(item.angle_rad)
+    feet = []
+    lines = []
+    for feature in (item.first, item.second):
+        along = (feature[0] - item.line_at[0]) * cos + (feature[1] - item.line_at[1]) * sin
+        foot = (item.line_at[0] + along * cos, item.line_at[1] + along * sin)
+        feet.append(foot)
+        length = math.dist(feature, foot)
+        if item.witness and length > EXTENSION_BEYOND_MM * scale:
+            way = ((foot[0] - feature[0]) / length, (foot[1] - feature[1]) / length)
+            lines.append(
+                [
+                    _moved(feature, way, EXTENSION_GAP_MM * scale),
+                    _moved(foot, way, EXTENSION_BEYOND_MM * scale),
+                ]
+            )
+    if item.extended_to is not None:
+        nearest = min(feet, key=lambda foot: math.dist(foot, item.extended_to))
+        feet[feet.index(nearest)] = item.extended_to
+    if item.leader is not None:
+        half = text_width_mm(item.text, TEXT_MM) / 2 * scale
+        u, v = item.text_at
+        below = v - (TEXT_MM / 2 + 0.7) * scale
+        lines.append([(u - half, below), (u + half, below)])
+        lines.append([(u - half, below), item.leader])
+    return [feet, *lines]
+
+
+def _moved(point: Point, way: Point, distance: float) -> Point:
+    return (point[0] + way[0] * distance, point[1] + way[1] * distance)
+
+
+def extent(ink: Iterable[Ink], scale: float) -> tuple[float, float, float, float]:
+    """The bounds of everything in ``ink``: left, bottom, right, top; mm."""
+    items = list(ink)
+    strokes = [item for item in items if isinstance(item, Stroke)]
+    others = [item for item in items if not isinstance(item, Stroke)]
+    shapes = [trace for item in others for trace in traces(item, scale)]
+    shapes += text_boxes(others, scale)
+    bounds = [shape.bounds for shape in shapes]
+    bounds += [(*s.start, *s.start) for s in strokes] + [(*s.end, *s.end) for s in strokes]
+    return (
+        min(b[0] for b in bounds),
+        min(b[1] for b in bounds),
+        max(b[2] for b in bounds),
+        max(b[3] for b in bounds),
+    )
+
+
+class Occupied:
+    """What is taken on a view: texts and match lines, which nothing may touch, and other lines."""
+
+    def __init__(self, ink: Sequence[Ink], scale: float, clear: float) -> None:
+        self._texts = text_boxes(ink, scale, clear)
+        self._texts += [
+            LineString([item.start, item.end]).buffer(0.3 * scale)
+            for item in ink
+            if isinstance(item, Stroke) and item.layer is Layer.MATCH
+        ]
+        self._bounds = [text.bounds for text in self._texts]
+        self._lines = STRtree([line for item in ink for line in traces(item, scale)])
+        self._later: list[LineString] = []
+
+    def add_lines(self, lines: Sequence[LineString]) -> None:
+        """Texts keep clear of ``lines`` too from now on, as far as they can."""
+        self._later += lines
+
+    def add(self, ground: Polygon) -> None:
+        """Nothing else may touch ``ground`` from now on."""
+        self._texts.append(ground)
+        self._bounds.append(ground.bounds)
+
+    def touches_text(self, ground: Polygon) -> bool:
+        """Whether ``ground`` meets a text or a match line."""
+        left, bottom, right, top = ground.bounds
+        return any(
+            b[0] <= right
+            and left <= b[2]
+            and b[1] <= top
+            and bottom <= b[3]
+            and ground.intersects(text)
+            for b, text in zip(self._bounds, self._texts, strict=True)
+        )
+
+    def lines_hit(self, ground: Polygon) -> int:
+        """How many lines cross ``ground``."""
+        later = sum(line.intersects(ground) for line in self._later)
+        return later + len(self._lines.query(ground, predicate="intersects"))
+
+    def each_touches_text(self, grounds: np.ndarray) -> np.ndarray:
+        """Of many places at once, whether each meets a text or a match line."""
+        found = np.zeros(len(grounds), dtype=bool)
+        found[STRtree(self._texts).query(grounds, predicate="intersects")[0]] = True
+        return found
+
+    def each_lines_hit(self, grounds: np.ndarray) -> np.ndarray:
+        """Of many places at once, how many lines cross each."""
+        hit = self._lines.query(grounds, predicate="intersects")[0]
+        found = np.bincount(hit, minlength=len(grounds))
+        for line in self._later:
+            found += shapely.intersects(grounds, line)
+        return found
+
+
+_HEAVY = (Layer.OUTLINE, Layer.HIDDEN, Layer.GROUND, Layer.MATCH, Layer.CALL_OUTS)
+
+
+def crowding(ink: Sequence[Ink], scale: float) -> list[str]:
+    """What a reader would stumble over: texts on texts, and texts crossed by lines."""
+    texts = [item for item in ink if isinstance(item, Label | Bubble | Dimension)]
+    grounds = [text_boxes([item], scale, -0.1)[0] for item in texts]
+    tree = STRtree(grounds)
+    found: list[str] = []
+    if not texts:
+        return found
+    for i, j in zip(*tree.query(grounds, predicate="intersects"), strict=True):
+        if i < j:
+            found.append(f"{texts[i].text} stands on {texts[j].text}")
+    # A line along the foot of a text is as bad to read as one through its middle.
+    tree = STRtree([text_boxes([item], scale, 0.2)[0] for item in texts])
+    found += _led_through(ink, texts, grounds, scale)
+    owned = [
+        (item, line)
+        for item in ink
+        if not isinstance(item, Stroke | ArcStroke | CircleStroke) or item.layer in _HEAVY
+        for line in traces(item, scale)
+    ]
+    if not owned:
+        return found
+    for k, i in zip(*tree.query([line for _, line in owned], predicate="intersects"), strict=True):
+        item, crossed = owned[k][0], texts[i]
+        light = isinstance(item, Dimension) and not isinstance(crossed, Dimension)
+        if not light:
+            found.append(f"a line runs through {crossed.text}")
+    return list(dict.fromkeys(found))
+
+
+def _led_through(
+    ink: Sequence[Ink], texts: Sequence[Ink], grounds: Sequence[Polygon], scale: float
+) -> list[str]:
+    """Figures and words that the lines of marks and notes run through."""
+    leaders = [
+        line
+        for item in ink
+        if isinstance(item, Stroke) and item.layer is Layer.MARKS
+        for line in traces(item, scale)
+    ]
+    if not leaders:
+        return []
+    _, hit = STRtree(grounds).query(leaders, predicate="intersects")
+    return [f"a line runs through {texts[i].text}" for i in hit]

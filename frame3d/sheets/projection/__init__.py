@@ -1,0 +1,1 @@
+"""How members look from a side, hidden lines, and cuts."""

@@ -1,0 +1,139 @@
+"""Boards and plates in a section."""
+
+from __future__ import annotations
+
+import itertools
+import math
+
+from shapely import LineString, MultiPoint, Polygon
+from shapely.geometry.base import BaseGeometry
+from shapely.ops import unary_union
+
+from frame3d.frame.measure.board_measures import blocks
+from frame3d.frame.model.members import Member
+from frame3d.frame.model.parts import Board, Plate
+from frame3d.geometry.placement import Vector, add
+from frame3d.sheets.projection.section_plane import CUT_MM, Plane, Shown, band, shape
+from frame3d.sheets.projection.silhouettes import silhouette
+
+_TOUCH_MM = 1e-6
+_FAR_MM = 1e5
+
+
+def cut_board(member: Member, plane: Plane) -> Shown | None:
+    """``member``, a board, in a section; None where it lies before the plane."""
+    board = member.part
+    corners = [
+        [member.placement.point(corner) for corner in block.tolist()] for block in blocks(board)
+    ]
+    faces = [face for points in corners if (face := _hull_face(points, plane))]
+    if not faces:
+        return _behind(member, plane, [point for points in corners for point in points])
+    face: BaseGeometry = unary_union(faces)
+    for start, along, length, across in _board_holes(member, board):
+        hole = _bored(plane, start, along, length, across)
+        if hole is not None:
+            face = face.difference(hole)
+    whole = unary_union(faces)
+    back = shape(member, whole, plane.at_mm + CUT_MM - 1.0, lines=[])
+    return Shown(member=member, shapes=(back, shape(member, face, plane.at_mm + CUT_MM)), face=face)
+
+
+def _hull_face(points: list[Vector], plane: Plane) -> Polygon | None:
+    """The face of the convex hull of ``points`` in the plane."""
+    found = []
+    for a, b in itertools.combinations(points, 2):
+        before, after = plane.depth(a), plane.depth(b)
+        if before * after < 0.0:
+            share = before / (before - after)
+            found.append(plane.eye.flat(add(a, add(b, a, -1.0), share)))
+    hull = MultiPoint(found).convex_hull if len(found) > 2 else None
+    return hull if isinstance(hull, Polygon) else None
+
+
+def _behind(member: Member, plane: Plane, points: list[Vector]) -> Shown | None:
+    if max(plane.depth(point) for point in points) > _TOUCH_MM + 1.0:
+        return None
+    seen = silhouette(member, plane.eye)
+    return seen and Shown(member=member, shapes=(seen,), face=Polygon())
+
+
+def _board_holes(member: Member, board: Board) -> list[tuple[Vector, Vector, float, float]]:
+    """Start, direction, length and diameter of every hole, in the frame's axes."""
+    place, section = member.placement, board.section
+    holes = [
+        (place.point((h.along_mm, h.up_mm, 0.0)), place.z, section.thickness_mm, h.diameter_mm)
+        for h in board.holes
+    ]
+    holes += [
+        (place.point((h.along_mm, 0.0, h.across_mm)), place.y, section.depth_mm, h.diameter_mm)
+        for h in board.edge_holes
+    ]
+    return holes
+
+
+def _bored(
+    plane: Plane, start: Vector, along: Vector, length: float, across: float
+) -> Polygon | None:
+    """What a hole takes from the face; None where it does not meet the plane."""
+    if abs(plane.leans(along)) > 0.99:
+        return MultiPoint([plane.eye.flat(start)]).buffer(across / 2)
+    off = plane.depth(start)
+    if abs(plane.leans(along)) > 1e-6 or abs(off) >= across / 2:
+        return None
+    end = add(start, along, length)
+    half = math.sqrt(across * across / 4 - off * off)
+    return band([plane.eye.flat(start), plane.eye.flat(end)], half)
+
+
+def cut_plate(member: Member, plane: Plane) -> Shown | None:
+    """``member``, a flat plate, in a section; None where it lies before the plane."""
+    part, place = member.part, member.placement
+    points = [place.point((x, y, z)) for x, y in part.outline for z in (0.0, part.thickness_mm)]
+    depths = [plane.depth(point) for point in points]
+    if max(depths) <= _TOUCH_MM:
+        return _behind(member, plane, points)
+    if min(depths) >= -_TOUCH_MM:
+        return None
+    face = (
+        _flat_face(member, plane)
+        if abs(plane.leans(place.z)) > 1 - 1e-9
+        else (_edge_face(member, part, plane))
+    )
+    if face is None or face.is_empty:
+        return None
+    return Shown(member=member, shapes=(shape(member, face, plane.at_mm + CUT_MM),), face=face)
+
+
+def _flat_face(member: Member, plane: Plane) -> Polygon:
+    seen = silhouette(member, plane.eye)
+    return seen.area
+
+
+def _edge_face(member: Member, part: Plate, plane: Plane) -> BaseGeometry | None:
+    """A plate cut from edge to edge: its thickness along the line of the cut."""
+    place = member.placement
+    nx, ny = plane.leans(place.x), plane.leans(place.y)
+    size = math.hypot(nx, ny)
+    if size < 1e-6:
+        return None
+    off = -plane.depth(place.origin) / size
+    nx, ny = nx / size, ny / size
+    line = LineString([(off * nx - s * _FAR_MM * ny, off * ny + s * _FAR_MM * nx) for s in (-1, 1)])
+    cut = line.intersection(Polygon(part.outline))
+    faces = []
+    for piece in getattr(cut, "geoms", (cut,)):
+        if piece.is_empty or piece.length < _TOUCH_MM:
+            continue
+        (x0, y0), (x1, y1) = piece.coords[0], piece.coords[-1]
+        corners = [
+            (x0, y0, 0.0),
+            (x1, y1, 0.0),
+            (x1, y1, part.thickness_mm),
+            (x0, y0, part.thickness_mm),
+        ]
+        faces.append(Polygon([plane.eye.flat(place.point(corner)) for corner in corners]))
+    return unary_union(faces) if faces else None
+
+
+__all__ = ["cut_board", "cut_plate"]

@@ -1,0 +1,60 @@
+"""Directions to look from, and what one member looks like from there.
+
+Glossary
+--------
+eye : the directions on the sheet to the right and up, in frame axes.
+nearness : distance of a point toward the viewer, mm; greater is nearer.
+silhouette : the lines of one member, the area that it covers, and its nearness there.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+from msgspec import Struct
+from shapely import Polygon
+
+from frame3d.frame.model.members import Member
+from frame3d.geometry.placement import Vector, cross, dot
+from frame3d.sheets.primitives.primitives import ArcStroke, CircleStroke, Point, Stroke
+
+CENTRE_LINES_DOWN_TO = 30
+"""Tubes show their centre lines at this scale and larger ones."""
+
+
+class Eye(Struct, frozen=True, kw_only=True):
+    """A direction to look from; ``right`` and ``up`` are unit vectors, square to each other."""
+
+    right: Vector
+    up: Vector
+
+    @property
+    def toward(self) -> Vector:
+        """Unit vector to the viewer."""
+        return cross(self.right, self.up)
+
+    def flat(self, point: Vector) -> Point:
+        """``point``, mm in frame axes, on the sheet."""
+        return (dot(point, self.right), dot(point, self.up))
+
+    def near(self, point: Vector) -> float:
+        """How near ``point`` is to the viewer, mm."""
+        return dot(point, self.toward)
+
+
+FRONT = Eye(right=(1.0, 0.0, 0.0), up=(0.0, 0.0, 1.0))
+RIGHT_SIDE = Eye(right=(0.0, 1.0, 0.0), up=(0.0, 0.0, 1.0))
+LEFT_SIDE = Eye(right=(0.0, -1.0, 0.0), up=(0.0, 0.0, 1.0))
+ABOVE = Eye(right=(0.0, 1.0, 0.0), up=(-1.0, 0.0, 0.0))
+"""From above, the first hoop at the left, the left side of the tunnel at the top."""
+
+Lines = Stroke | ArcStroke | CircleStroke
+
+
+class Silhouette(Struct, frozen=True, kw_only=True):
+    """One member as seen: what covers what follows from ``nearness`` at a place, mm."""
+
+    member: Member
+    lines: tuple[Lines, ...]
+    area: Polygon
+    nearness: Callable[[Point], float]

@@ -1,0 +1,1 @@
+"""Whole sets of sheets."""

@@ -1,0 +1,306 @@
+"""From a frame to its set of sheets."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from msgspec.structs import replace
+
+from frame3d.design.tables.whole_design import SheetStandard
+from frame3d.frame.describe.cut_lengths import SawnBars
+from frame3d.frame.describe.direction import names_running_left
+from frame3d.frame.describe.set_status import UNCHECKED, SetStatus
+from frame3d.frame.model.members import Frame
+from frame3d.frame.model.roles import Side
+from frame3d.sheets.annotation.detail_places import Home, called_out, numbered
+from frame3d.sheets.details.detail_sheets import detail_pages, detail_sheets
+from frame3d.sheets.layout.border import border
+from frame3d.sheets.layout.compose import (
+    best_scale,
+    broken,
+    note_height_mm,
+    note_labels,
+)
+from frame3d.sheets.layout.sheet import Sheet, SheetSet, TitleBlock
+from frame3d.sheets.layout.sheet_set_builder import Desk, Draft, add_with_tables, run_of
+from frame3d.sheets.layout.shelves import in_rows
+from frame3d.sheets.layout.text_sheet import Page
+from frame3d.sheets.primitives.paper import paper_of, scale_text
+from frame3d.sheets.primitives.primitives import Label, Stroke
+from frame3d.sheets.projection.projection import FRONT
+from frame3d.sheets.projection.stretch import stretches, whole
+from frame3d.sheets.sets.front_and_back import front_and_back
+from frame3d.sheets.shop.door_sheets import door_sheets
+from frame3d.sheets.shop.part_sheets import add_part_sheets
+from frame3d.sheets.shop.plate_pieces import plate_sheets
+from frame3d.sheets.shop.timber_sheets import side_boards, wall_timber
+from frame3d.sheets.views import clearance_views as clearance
+from frame3d.sheets.views import cross_section as sections
+from frame3d.sheets.views import end_elevation as end
+from frame3d.sheets.views import end_wall as walls
+from frame3d.sheets.views import side_elevation as sides
+from frame3d.sheets.views import socket_plan as plan
+from frame3d.sheets.views.seen_wall import wall_seen, walled_ends
+from frame3d.units import LengthFormat, UnitSystem
+
+
+def draw_sheets(
+    frame: Frame, sawn: Sequence[SawnBars] = (), status: SetStatus = UNCHECKED
+) -> SheetSet:
+    """The sheets of ``frame``: a cover, the drawings, and the schedules.
+
+    Nothing is written. What could not be shown as wanted is in ``findings``.
+
+    Parameters
+    ----------
+    frame : Frame
+    sawn : sequence of SawnBars
+        The cutting plan, for the schedule of cuts; without one it lists the pieces.
+    status : SetStatus
+        What cover and title blocks say of the set.
+    """
+    desk = desk_for(frame, status)
+    desk.details = detail_pages(desk)
+    for add_sheets in _SET:
+        add_sheets(desk)
+    front, back = front_and_back(desk, sawn)
+    return sheet_set_of(desk, front, back)
+
+
+def desk_for(frame: Frame, status: SetStatus = UNCHECKED) -> Desk:
+    """An empty desk with the paper and the units that the design asks for."""
+    output = frame.design.output
+    lengths = LengthFormat(
+        system=output.units, denominator=output.fraction, decimals=output.decimals
+    )
+    return Desk(
+        frame=frame,
+        paper=paper_of(output.sheets, output.sheet_size),
+        lengths=lengths,
+        status=status,
+    )
+
+
+def sheet_set_of(desk: Desk, front: Sequence[Page] = (), back: Sequence[Page] = ()) -> SheetSet:
+    """The drafts on the desk as numbered sheets, between the pages before and after them."""
+    output = desk.frame.design.output
+    count = len(front) + len(desk.drafts) + len(back)
+    first = len(front) + desk.details_from + 1
+    places = desk.details.places if desk.details else ()
+    details = {place.number: first + place.page for place in places}
+    sheets = [
+        _sheet(desk, number, _called(item, details), count)
+        if isinstance(item, Draft)
+        else _page(desk, number, item, count)
+        for number, item in enumerate((*front, *desk.drafts, *back), start=1)
+    ]
+    return SheetSet(
+        sheets=tuple(sheets),
+        lengths=desk.lengths,
+        findings=tuple(replace(f, sheet=f.sheet + len(front)) for f in desk.findings),
+        layers=output.layers,
+        version=output.dxf_version,
+        names=names_running_left(desk.frame.design),
+    )
+
+
+def _called(draft: Draft, details: dict[int, int]) -> Draft:
+    """``draft`` with the sheets of the details in its call-outs."""
+    rows = tuple(tuple(numbered(view, details) for view in row) for row in draft.rows)
+    return replace(draft, rows=rows)
+
+
+def _socket_plan(desk: Desk) -> None:
+    frame, grid = desk.frame, desk.frame.grid
+    size = desk.ground(plan.NOTES).view_size
+    what = plan.seen(frame)
+    views = broken(
+        lambda parts: (plan.socket_plan(frame, s, what) for s in stretches(grid, parts)),
+        run_of(grid),
+        size,
+        desk.lengths,
+    )
+    if len(views) > 1:
+        over_all = best_scale(
+            plan.socket_plan(frame, whole(grid), what, brief=True), size, desk.lengths
+        )
+        views = [over_all, *views] if over_all else views
+    if not views:
+        desk.missing("The socket plan")
+    for view in views:
+        desk.add(view.title, [view], plan.NOTES)
+
+
+def _end_elevation(desk: Desk) -> None:
+    notes = end.notes(desk.frame)
+    size = desk.ground(notes).view_size
+    wanted = end.end_elevation(desk.frame)
+    if not sections.sections(desk.frame):  # of a frame without ties this is all there is
+        wanted = called_out(wanted, FRONT, desk.details_in(Home.SECTION))
+    view = best_scale(wanted, size, desk.lengths)
+    if view is None:
+        desk.missing("The end elevation")
+    else:
+        desk.add("End elevation", [view], notes)
+
+
+def _end_walls(desk: Desk) -> None:
+    """Every end wall on a sheet of its own; front and back on one where they are alike."""
+    seen = [wall_seen(desk.frame, at) for at in walled_ends(desk.frame)]
+    if len(seen) == 2 and walls.are_alike(*seen):
+        named = [(seen[0], "End walls, front and back")]
+    else:
+        named = [(one, f"{one.end.value.capitalize()} end wall") for one in seen]
+    for one, title in named:
+        view = walls.end_wall(one, f"{title}, from outside")
+        if one is seen[0]:
+            view = called_out(view, one.eye, desk.details_in(Home.WALL))
+        add_with_tables(desk, title, view, walls.tables(one), walls.notes(one))
+
+
+def _cross_sections(desk: Desk) -> None:
+    """One sheet for the first of the hoops with the same ties."""
+    frame = desk.frame
+    places = desk.details_in(Home.SECTION)
+    for number, hoops in sections.sections(frame):
+        view = called_out(sections.cross_section(frame, number), FRONT, places)
+        places = []
+        add_with_tables(
+            desk,
+            f"Cross section, hoop {number}",
+            view,
+            (sections.pieces(frame, number),),
+            sections.notes(frame, hoops),
+        )
+
+
+def _side_elevations(desk: Desk) -> None:
+    """Both sides on one sheet where there is room at the scale of one, else on sheets each."""
+    frame, grid = desk.frame, desk.frame.grid
+    notes = sides.notes(frame)
+    ground = desk.ground(notes)
+    runs = []
+    for side in (Side.RIGHT, Side.LEFT):
+        what, eye = sides.seen(frame, side), sides.eye_of(side)
+        places = [
+            place
+            for place in desk.details_in(Home.SIDE)
+            if (place.at[0] < 0.0) is (side is Side.LEFT)
+        ]
+        runs.append(
+            broken(
+                lambda parts, side=side, what=what, eye=eye, places=places: (
+                    called_out(sides.side_elevation(frame, side, s, what), eye, places)
+                    for s in stretches(grid, parts)
+                ),
+                run_of(grid),
+                ground.view_size,
+                desk.lengths,
+            )
+        )
+    if all(len(run) == 1 for run in runs):
+        pair = [run[0] for run in runs]
+        if in_rows([[view] for view in pair], ground, desk.lengths):
+            desk.add("Side elevations", pair, notes)
+            return
+    for run in runs:
+        if not run:
+            desk.missing("A side elevation")
+        for view in run:
+            desk.add(view.title, [view], notes)
+
+
+def _clearances(desk: Desk) -> None:
+    """The cross section with people and machines, and the end walls: a sheet for each."""
+    size = desk.ground(clearance.NOTES).view_size
+    for wanted in clearance.clearance_views(desk.frame):
+        view = best_scale(wanted, size, desk.lengths)
+        if view is None:
+            desk.missing(wanted.title)
+        else:
+            desk.add(view.title, [view], clearance.NOTES)
+
+
+_SET = (
+    _socket_plan,
+    _end_elevation,
+    _end_walls,
+    _cross_sections,
+    _side_elevations,
+    add_part_sheets,
+    side_boards,
+    wall_timber,
+    door_sheets,
+    plate_sheets,
+    detail_sheets,
+    _clearances,
+)
+"""What makes the sheets of a set, in their order."""
+
+
+def _sheet(desk: Desk, number: int, draft: Draft, count: int) -> Sheet:
+    ground = desk.ground(draft.notes)
+    views, labels = in_rows(draft.rows, ground, desk.lengths)
+    return Sheet(
+        number=number,
+        title=draft.title,
+        paper=desk.paper,
+        views=tuple(views),
+        border=tuple(border(desk.paper)),
+        strokes=(),
+        labels=(*note_labels(ground, draft.notes, note_height_mm(desk.paper)), *labels),
+        block=_title_block(
+            desk,
+            number,
+            count,
+            draft.title,
+            draft.kind,
+            [view.scale for view in draft.views if view.to_scale],
+        ),
+    )
+
+
+def _page(desk: Desk, number: int, page: Page, count: int) -> Sheet:
+    """A cover or a schedule; where it has no notes of its own, its ink says all."""
+    labels: list[Label] = [item for item in page.ink if isinstance(item, Label)]
+    if page.notes is not None:
+        height = note_height_mm(desk.paper)
+        labels += note_labels(desk.ground(page.notes), page.notes, height)
+    strokes = [item for item in page.ink if isinstance(item, Stroke)]
+    return Sheet(
+        number=number,
+        title=page.title,
+        paper=desk.paper,
+        views=page.views,
+        border=tuple(border(desk.paper)),
+        strokes=tuple(strokes),
+        labels=tuple(labels),
+        block=_title_block(desk, number, count, page.title, page.kind, []),
+    )
+
+
+def _title_block(
+    desk: Desk, number: int, count: int, title: str, kind: str, scales: Sequence[int]
+) -> TitleBlock:
+    project = desk.frame.design.project
+    used = sorted(set(scales))
+    said = scale_text(used[0], desk.lengths.system) if used else "none"
+    imperial = desk.lengths.system is UnitSystem.IMPERIAL
+    standard = desk.frame.design.output.sheets
+    return TitleBlock(
+        owner=project.owner,
+        project=project.name,
+        title=title,
+        drawn_by=project.drawn_by,
+        approved_by=project.approved_by,
+        date=project.date,
+        kind=kind,
+        scale=said if len(used) < 2 else "as shown",
+        number=desk.status.number(project.number),
+        revision=project.revision,
+        sheet=f"{number} {'/' if standard is SheetStandard.ISO else 'of'} {count}",
+        paper=desk.paper.name,
+        dimensions="feet and inches" if imperial else "millimetres",
+        status=desk.status.field,
+        standard=standard,
+    )

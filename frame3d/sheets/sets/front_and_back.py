@@ -1,0 +1,87 @@
+"""The sheets round the drawings: the cover before them and the schedules after them.
+
+Both name sheets by their numbers, so they are made when all drawings are there.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Mapping, Sequence
+
+from frame3d.frame.describe.cut_lengths import SawnBars
+from frame3d.frame.model.parts import HARDWARE
+from frame3d.sheets.layout.compose import note_height_mm
+from frame3d.sheets.layout.sheet_set_builder import ASSEMBLY, DETAIL, PART, Desk, Draft
+from frame3d.sheets.layout.text_sheet import Page
+from frame3d.sheets.primitives.primitives import Label, Layer
+from frame3d.sheets.sets.cover_sheet import LIST_TITLE, cover_pages
+from frame3d.sheets.sets.schedules import schedule_pages
+from frame3d.sheets.shop.straight_tubes import PLAIN_PIECES
+
+_WORD = re.compile(r"[A-Z]+[0-9]+")
+
+__all__ = ["front_and_back", "sheets_of_marks"]
+
+
+def front_and_back(desk: Desk, sawn: Sequence[SawnBars]) -> tuple[list[Page], list[Page]]:
+    """The pages before the drafts of ``desk`` and those after them."""
+    frame, height = desk.frame, note_height_mm(desk.paper)
+    titles = [draft.title for draft in desk.drafts]
+    count = 1
+    while True:
+        shown = sheets_of_marks(desk.drafts, marks_of(desk), first=count + 1)
+        back = schedule_pages(frame, desk.paper, desk.lengths, height, sheets=shown, sawn=sawn)
+        all_titles = ["Cover", *[LIST_TITLE] * (count - 1), *titles]
+        all_titles += [page.title for page in back]
+        front = cover_pages(frame, desk.paper, height, all_titles, desk.status)
+        if len(front) <= count:
+            return front, back
+        count = len(front)
+
+
+def marks_of(desk: Desk) -> set[str]:
+    """The marks of all parts that are made."""
+    return {g.mark for g in desk.frame.parts() if not isinstance(g.part, HARDWARE)}
+
+
+def sheets_of_marks(drafts: Sequence[Draft], marks: set[str], *, first: int) -> Mapping[str, str]:
+    """For each of ``marks`` the numbers of the sheets that draw it.
+
+    Those whose titles name it, or which have it in their table of plain pieces, are all that
+    is told, if there are any; else those on which the mark stands in a view.
+
+    Parameters
+    ----------
+    drafts : sequence of Draft
+    marks : set of str
+    first : int
+        Number of the first draft's sheet.
+    """
+    titled: dict[str, list[int]] = {}
+    seen: dict[str, list[int]] = {}
+    for number, draft in enumerate(drafts, start=first):
+        # The titles of general drawings have names of machines in them, which may be anything.
+        titled_by_marks = draft.kind in (ASSEMBLY, PART, DETAIL)
+        names = [draft.title, *(view.title for view in draft.views)] if titled_by_marks else []
+        made = {word for name in names for word in _WORD.findall(name)} | _plain_pieces(draft)
+        for mark in marks & made:
+            titled.setdefault(mark, []).append(number)
+        texts = {
+            item.text.split(" × ")[0]
+            for view in draft.views
+            for item in view.ink
+            if isinstance(item, Label) and item.layer is Layer.MARKS
+        }
+        for mark in marks & texts:
+            seen.setdefault(mark, []).append(number)
+    return {mark: ", ".join(map(str, numbers)) for mark, numbers in {**seen, **titled}.items()}
+
+
+def _plain_pieces(draft: Draft) -> set[str]:
+    """What stands in the tables of plain pieces of a sheet, marks among it."""
+    found: set[str] = set()
+    for view in draft.views:
+        texts = {item.text for item in view.ink if isinstance(item, Label)}
+        if PLAIN_PIECES in texts:
+            found |= texts
+    return found

@@ -1,0 +1,204 @@
+"""Schedules: every part, the hardware, and what is sawn, as sheets of words.
+
+Counts, masses, places and cut lengths come from the functions that the take-off uses.
+"""
+
+from __future__ import annotations
+
+import itertools
+from collections.abc import Mapping, Sequence
+
+from frame3d.frame.describe.bought import bought
+from frame3d.frame.describe.cut_lengths import SawnBars, cut_length_mm, sections_of
+from frame3d.frame.describe.key_figures import total_mass_kg
+from frame3d.frame.describe.places import grid_text
+from frame3d.frame.describe.wording import describe
+from frame3d.frame.measure.measures import mass_kg, over_all_mm
+from frame3d.frame.model.members import Frame
+from frame3d.frame.model.parts import HARDWARE
+from frame3d.sheets.layout.compose import ground_of
+from frame3d.sheets.layout.listing import Area, Column, Listing, PaperInk, filled, fitted
+from frame3d.sheets.layout.text_sheet import Page
+from frame3d.sheets.primitives.paper import Paper
+from frame3d.sheets.primitives.primitives import Align
+from frame3d.units import LengthFormat
+
+PARTS, HARDWARE_TITLE, CUTS = "Schedule of parts", "Schedule of hardware", "Schedule of cuts"
+NOTES = (
+    "Hoops are numbered from the front; left and right are as seen from the front, looking along "
+    "the tunnel.",
+)
+_KIND = "Parts list"
+_GAP_MM = 7.0
+
+__all__ = ["CUTS", "HARDWARE_TITLE", "NOTES", "PARTS", "schedule_pages"]
+
+
+def schedule_pages(
+    frame: Frame,
+    paper: Paper,
+    lengths: LengthFormat,
+    height: float,
+    *,
+    sheets: Mapping[str, str],
+    sawn: Sequence[SawnBars],
+) -> list[Page]:
+    """The schedules of ``frame`` on as many pages as they need.
+
+    Parameters
+    ----------
+    frame : Frame
+    paper : Paper
+    lengths : LengthFormat
+    height : float
+        Of the letters, mm.
+    sheets : mapping of str to str
+        For each mark the numbers of the sheets that show it.
+    sawn : sequence of SawnBars
+        The cutting plan; empty for the pieces of each section alone.
+    """
+    listings = (
+        _parts(frame, lengths, sheets),
+        _hardware(frame),
+        _bars(sawn, lengths) if sawn else _pieces(frame, lengths),
+    )
+    filled_in = [listing for listing in listings if listing.rows]
+    # As if all stood on one sheet, whose notes then are those of all.
+    area = ground_of(paper, (*(listing.note for listing in filled_in), *NOTES)).views
+    return _paged(filled_in, area, height)
+
+
+def _parts(frame: Frame, lengths: LengthFormat, sheets: Mapping[str, str]) -> Listing:
+    made = [group for group in frame.parts() if not isinstance(group.part, HARDWARE)]
+    rows = []
+    for group in made:
+        length, each = over_all_mm(group.part), mass_kg(group.part)
+        rows.append((
+            group.mark,
+            group.role.value,
+            describe(group.part, lengths),
+            "" if length is None else lengths.text(length),
+            str(group.count),
+            lengths.mass(each),
+            lengths.mass(each * group.count),
+            sheets.get(group.mark, ""),
+            grid_text(group.members),
+        ))  # fmt: skip
+    return Listing(
+        title=PARTS,
+        columns=(
+            Column(head="Mark"), Column(head="Used as"), Column(head="What it is", wraps=True),
+            Column(head="Length", align=Align.RIGHT), Column(head="No.", align=Align.RIGHT),
+            Column(head="Mass each", align=Align.RIGHT), Column(head="Mass", align=Align.RIGHT),
+            Column(head="Sheets", wraps=True), Column(head="Where it goes", wraps=True),
+        ),
+        rows=tuple(rows),
+        note=(
+            "Lengths are over all, of bent tube along its axis. Mass of all parts and hardware, "
+            f"without zinc: {lengths.mass(total_mass_kg(frame))}."
+        ),
+    )  # fmt: skip
+
+
+def _hardware(frame: Frame) -> Listing:
+    rows = sorted(
+        (thing.item, ", ".join(thing.marks), str(len(thing.members)), grid_text(thing.members))
+        for thing in bought(frame)
+    )
+    return Listing(
+        title=HARDWARE_TITLE,
+        columns=(
+            Column(head="What it is", wraps=True), Column(head="Marks", wraps=True),
+            Column(head="No.", align=Align.RIGHT), Column(head="Where it goes", wraps=True),
+        ),
+        rows=tuple(rows),
+        note="As many as the frame has; spares and packs are the take-off's.",
+    )  # fmt: skip
+
+
+def _bars(sawn: Sequence[SawnBars], lengths: LengthFormat) -> Listing:
+    rows = [
+        (
+            bars.section, bars.numbers, str(bars.count), bars.stock,
+            _cuts_text(bars, lengths), lengths.text(bars.rest_mm),
+        )
+        for bars in sawn
+    ]  # fmt: skip
+    return Listing(
+        title=CUTS,
+        columns=(
+            Column(head="Section"), Column(head="Bars"), Column(head="No.", align=Align.RIGHT),
+            Column(head="Stock"), Column(head="Pieces in the order of the saw", wraps=True),
+            Column(head="Left", align=Align.RIGHT),
+        ),
+        rows=tuple(rows),
+        once=True,
+        note="By the take-off's cutting plan, with saw cuts. Lengths are what is sawn off the "
+        "bar.",
+    )  # fmt: skip
+
+
+def _cuts_text(bars: SawnBars, lengths: LengthFormat) -> str:
+    return ", ".join(
+        f"{f'{len(list(alike))} × '}{mark} {lengths.text(length)}"
+        for (mark, length), alike in itertools.groupby(bars.cuts)
+    )
+
+
+def _pieces(frame: Frame, lengths: LengthFormat) -> Listing:
+    """The pieces of each section, the longest first."""
+    straight_end = frame.design.order.straight_end
+    rows = []
+    for section, groups in sections_of(frame).items():
+        cut = [(cut_length_mm(group.part, straight_end), group) for group in groups]
+        cut.sort(key=lambda item: (-item[0], item[1].mark))
+        rows += [
+            (section.name, group.mark, lengths.text(length), str(group.count),
+             lengths.text(length * group.count))
+            for length, group in cut
+        ]  # fmt: skip
+    return Listing(
+        title=CUTS,
+        columns=(
+            Column(head="Section"), Column(head="Mark"),
+            Column(head="Cut length", align=Align.RIGHT), Column(head="No.", align=Align.RIGHT),
+            Column(head="Together", align=Align.RIGHT),
+        ),
+        rows=tuple(rows),
+        once=True,
+        note="Without saw cuts and waste. Lengths are what is sawn off the bar.",
+    )  # fmt: skip
+
+
+def _paged(listings: Sequence[Listing], area: Area, height: float) -> list[Page]:
+    """The listings one after the other, each on the sheet of the last where it fits whole."""
+    left, bottom, right, top = area
+    pages: list[tuple[list[str], list[PaperInk], list[str]]] = []
+    y = bottom
+    for listing in listings:
+        table = fitted(listing, right - left, height)
+        if y - table.height_mm < bottom:
+            pages.append(([], [], []))
+            y = top
+        number = 0
+        while True:
+            ink, after, low = filled(table, (left, bottom, right, y), number)
+            if after == number and y == top:
+                raise ValueError(f"{listing.title}: row {number + 1} is larger than a sheet")
+            titles, page, notes = pages[-1]
+            page += ink
+            titles.append(f"{listing.title} (continued)" if number else listing.title)
+            notes.append(listing.note)
+            number, y = after, low - _GAP_MM
+            if number >= len(table.rows):
+                break
+            pages.append(([], [], []))
+            y = top
+    return [_page(*page) for page in pages]
+
+
+def _page(titles: list[str], ink: list[PaperInk], notes: list[str]) -> Page:
+    first, *others = titles
+    names = [first, *(title.removeprefix("Schedule of ") for title in others)]
+    title = f"{', '.join(names[:-1])} and {names[-1]}" if len(names) > 1 else first
+    return Page(title=title, kind=_KIND, ink=tuple(ink), notes=(*notes, *NOTES))

@@ -1,0 +1,1 @@
+"""Sheets of what the shop bends, cuts and drills."""

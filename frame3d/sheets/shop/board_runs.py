@@ -1,0 +1,185 @@
+"""Lines of boards along the sides: which board goes where, and where they are joined."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from msgspec import Struct
+
+from frame3d.frame.model.members import Frame, Member
+from frame3d.frame.model.roles import Role, Side
+from frame3d.sheets.annotation.annotated_view import PlacedView
+from frame3d.sheets.annotation.annotations import (
+    Chain,
+    Edge,
+    GridBubbles,
+    Mark,
+    MarkRow,
+    Running,
+    View,
+    Wish,
+)
+from frame3d.sheets.layout.compose import broken
+from frame3d.sheets.layout.sheet_set_builder import Desk, run_of
+from frame3d.sheets.primitives.primitives import Ink, Layer, Stroke
+from frame3d.sheets.projection.projection import LEFT_SIDE, RIGHT_SIDE, Eye
+from frame3d.sheets.projection.silhouettes import Lines, reach_of, silhouette
+from frame3d.sheets.projection.stretch import Stretch, cut, marked, match_lines, shown, stretches
+from frame3d.sheets.views.socket_plan import bay_middle
+
+NOTES = (
+    "Runs of boards are seen from outside: figures are from the first hoop to the ends and joints "
+    "of the boards, numbers in circles are those of the hoops, blocks behind joints are dashed. "
+    "Leave the bolts hand tight until the whole line is up.",
+)
+_ROLES = (Role.SILL_BOARD, Role.HIP_BOARD)
+_ALONG, _UP = (0.0, 1.0, 0.0), (0.0, 0.0, 1.0)
+_SAME_MM = 0.01
+_STUB = 0.35
+"""How far the lines of the hoops reach beyond the boards, as a share of their depth."""
+
+
+class Line(Struct, frozen=True, kw_only=True):
+    """One line of boards with the blocks behind it, on one side.
+
+    ``alike`` is true when the other side is its mirror image and is not drawn.
+    """
+
+    role: Role
+    side: Side
+    boards: tuple[Member, ...]
+    blocks: tuple[Member, ...]
+    alike: bool
+
+    @property
+    def eye(self) -> Eye:
+        """From outside."""
+        return LEFT_SIDE if self.side is Side.LEFT else RIGHT_SIDE
+
+    @property
+    def title(self) -> str:
+        """Which boards, of which side."""
+        name = f"{self.role.value.capitalize()}s"
+        if self.alike:
+            return f"{name} of the right side, the left side being its mirror image"
+        return f"{name} of the {self.side.value} side"
+
+
+def lines_of(frame: Frame) -> list[Line]:
+    """The lines of sill and hip boards; that of the right side alone where both are alike."""
+    lines = []
+    for role in _ROLES:
+        right, left = (_line(frame, role, side) for side in (Side.RIGHT, Side.LEFT))
+        if _gist(right) == _gist(left):
+            lines.append(_line(frame, role, Side.RIGHT, alike=True))
+        else:
+            lines += [right, left]
+    return [line for line in lines if line.boards]
+
+
+def _line(frame: Frame, role: Role, side: Side, alike: bool = False) -> Line:
+    boards = tuple(m for m in frame.of(role) if m.spot.side is side)
+    blocks: tuple[Member, ...] = ()
+    if boards:
+        low, high = reach_of(boards[0], _UP)
+        blocks = tuple(
+            m
+            for m in frame.of(Role.JOINT_BLOCK)
+            if m.spot.side is side and low - 1.0 < sum(reach_of(m, _UP)) / 2 < high + 1.0
+        )
+    return Line(role=role, side=side, boards=boards, blocks=blocks, alike=alike)
+
+
+def _gist(line: Line) -> set[tuple[str, int]]:
+    return {(m.mark, round(reach_of(m, _ALONG)[0] / _SAME_MM)) for m in line.boards}
+
+
+def run_view(frame: Frame, line: Line, stretch: Stretch) -> View:
+    """A stretch of a line of boards, from outside."""
+    eye = line.eye
+    low = min(reach_of(m, _UP)[0] for m in line.boards)
+    high = max(reach_of(m, _UP)[1] for m in line.boards)
+    reach = [reach_of(m, _ALONG) for m in line.boards]
+    run = (
+        max(min(a for a, _ in reach), stretch.low_mm),
+        min(max(b for _, b in reach), stretch.high_mm),
+    )
+    ends = sorted(eye.flat((0.0, y, 0.0))[0] for y in run)
+    stub = _STUB * (high - low)
+    seams, texts = match_lines(stretch, eye, low - stub, high + stub)
+    ink: list[Ink] = [*cut(_lines(line), stretch, eye), *seams]
+    hoops = [(n, eye.flat((0.0, y, 0.0))[0]) for n, y in stretch.hoops(frame.grid)]
+    ink += [Stroke(start=(u, low - stub), end=(u, high + stub), layer=Layer.GRID) for _, u in hoops]
+    places = tuple((str(n), (u, high + stub)) for n, u in hoops)
+    joints = tuple((eye.flat((0.0, y, 0.0))[0], low) for y in _joints(line, stretch))
+    wishes: list[Wish] = [
+        GridBubbles(places=places, edge=Edge.TOP),
+        *([Running(datum=(0.0, low), edge=Edge.BOTTOM, points=joints)] if joints else []),
+        *_marks(frame, line, stretch, shown(frame, stretch, line.role)),
+        *(Mark(text=text, at=at, ways=((way, 0, 1.5),)) for text, at, way in texts),
+    ]
+    if stretch.parts == 1:
+        points = ((ends[0], low), (ends[1], low))
+        wishes.append(Chain(points=points, edge=Edge.BOTTOM, names=("over all",), rank=3))
+    return View(
+        title=f"{line.title}{stretch.title}",
+        ink=tuple(ink),
+        bounds=(ends[0], low - stub, ends[1], high + stub),
+        wishes=tuple(wishes),
+    )
+
+
+def _lines(line: Line) -> list[Lines]:
+    made: list[Lines] = []
+    for board in line.boards:
+        made += silhouette(board, line.eye).lines
+    for block in line.blocks:
+        edges = silhouette(block, line.eye).lines
+        upright = (e for e in edges if abs(e.start[0] - e.end[0]) < _SAME_MM)
+        made += [Stroke(start=e.start, end=e.end, layer=Layer.HIDDEN) for e in upright]
+    return made
+
+
+def _joints(line: Line, stretch: Stretch) -> list[float]:
+    """Ends and joints of the line that are shown, along the tunnel, mm."""
+    found: list[float] = []
+    for y in sorted(end for board in line.boards for end in reach_of(board, _ALONG)):
+        if stretch.holds(y) and (not found or y - found[-1] > _SAME_MM):
+            found.append(y)
+    return found
+
+
+def _marks(frame: Frame, line: Line, stretch: Stretch, members: list[Member]) -> list[Wish]:
+    row = []
+    for board in members:
+        if board.spot.side is not line.side or not marked(frame, stretch, board):
+            continue
+        low, high = reach_of(board, _ALONG)
+        middle = (max(low, stretch.low_mm) + min(high, stretch.high_mm)) / 2
+        y = bay_middle(frame, stretch, low, high, middle)
+        bottom, top = reach_of(board, _UP)
+        ways = ((0, 1, 0.8), (0, 1, 2.0), (0, -1, 1.2), (0, -1, 3.0))
+        at = line.eye.flat((0.0, y, (bottom + top) / 2))
+        row.append(Mark(text=board.mark, at=at, ways=ways, half=(0.0, (top - bottom) / 2)))
+    return [MarkRow(marks=tuple(sorted(row, key=lambda mark: mark.at)))]
+
+
+def board_runs(desk: Desk, notes: Sequence[str]) -> list[PlacedView]:
+    """Every line of boards, for sheets with ``notes`` on them."""
+    frame, grid = desk.frame, desk.frame.grid
+    size = desk.ground(notes).view_size
+    views = []
+    for line in lines_of(frame):
+        run = broken(
+            lambda parts, line=line: (run_view(frame, line, s) for s in stretches(grid, parts)),
+            run_of(grid),
+            size,
+            desk.lengths,
+        )
+        if not run:
+            desk.missing(line.title)
+        views += run
+    return views
+
+
+__all__ = ["Line", "board_runs", "lines_of", "run_view"]

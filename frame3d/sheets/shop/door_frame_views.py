@@ -1,0 +1,194 @@
+"""The frames of doors: clear opening, header, and where the hinges hook in."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from msgspec.structs import replace
+from shapely import box
+
+from frame3d.design.tables.whole_design import DoorKind, End
+from frame3d.frame.model.members import Frame
+from frame3d.frame.model.openings import DoorOpening
+from frame3d.frame.model.parts import Plate
+from frame3d.frame.model.roles import Role
+from frame3d.sheets.annotation.annotations import (
+    Chain,
+    Edge,
+    Mark,
+    Running,
+    Slanting,
+    View,
+    Way,
+    Wish,
+)
+from frame3d.sheets.primitives.hatching import BreakLine
+from frame3d.sheets.primitives.primitives import Ink, Point
+from frame3d.sheets.projection.clamp_outline import clamp_outline
+from frame3d.sheets.projection.hiding import inside, visible
+from frame3d.sheets.projection.projection import FRONT, Silhouette
+from frame3d.sheets.projection.silhouettes import silhouette
+from frame3d.sheets.shop.door_views import centre_of, is_on
+from frame3d.sheets.views.seen_wall import BACK
+
+_FRAME_ROLES = (Role.DOOR_JAMB, Role.DOOR_HEADER, Role.THRESHOLD, Role.WALL_SILL)
+_SAME_HEIGHT_MM = 2.0
+_ABOVE_MM, _BESIDE_MM, _BELOW_MM = 250.0, 150.0, 100.0
+"""How much more than the opening is shown of a door frame."""
+
+
+def frame_views(frame: Frame) -> list[View]:
+    """The frame of every door; those that look and measure the same once, for both ends."""
+    views: list[View] = []
+    for door in frame.doors:
+        view = frame_view(frame, door)
+        same = next((v for v in views if _as_seen(v) == _as_seen(view)), None)
+        if same is None:
+            views.append(view)
+        else:
+            words = "both ends" if door.end.value not in same.title else door.end.value + " end"
+            title = f"{same.title.rsplit(', ', 1)[0]}, {words}"
+            views[views.index(same)] = replace(same, title=title)
+    return views
+
+
+def _as_seen(view: View) -> tuple:
+    """What a view of a door frame says, its figures to a tenth of a millimetre."""
+    said = []
+    for wish in view.wishes:
+        if isinstance(wish, Mark):
+            said.append(wish.text)
+        elif isinstance(wish, Chain | Running):
+            ends = [(round(u, 1) + 0.0, round(v, 1) + 0.0) for u, v in wish.points]
+            left = min(u for u, _ in ends)
+            said.append((wish.edge.name, tuple(sorted((round(u - left, 1), v) for u, v in ends))))
+    return (view.title.rsplit(", ", 1)[0], view.caption, tuple(sorted(map(str, said))))
+
+
+def frame_view(frame: Frame, door: DoorOpening) -> View:
+    """The frame of a door from outside: opening, header, places of hinges."""
+    eye = FRONT if door.end is End.FRONT else BACK
+    hoop = 1 if door.end is End.FRONT else len(frame.grid.hoop_y_mm)
+    left, right = sorted(eye.flat((x, 0.0, 0.0))[0] for x in (door.left_x_mm, door.right_x_mm))
+    window = (left - _BESIDE_MM, -_BELOW_MM, right + _BESIDE_MM, door.top_mm + _ABOVE_MM)
+    shapes = [
+        shape
+        for member in frame.of(*_FRAME_ROLES, Role.HINGE, Role.CLAMP)
+        if member.spot.hoop == hoop
+        and not any(is_on(member, leaf) for leaf in door.leaves if isinstance(member.part, Plate))
+        and (shape := clamp_outline(member, eye) or silhouette(member, eye))
+        and shape.area.intersects(box(*window))
+        and (member.role is not Role.CLAMP or _is_near(shape, left, right))
+    ]
+    lines: list[Ink | BreakLine] = []
+    for line in visible(shapes):
+        lines += inside(line, window)
+    for shape in shapes:
+        lines += _breaks(shape, window)
+    low = max(0.0, door.bottom_mm)
+    middle_u, middle_v = (left + right) / 2, (low + door.top_mm) / 2
+    wishes: list[Wish] = [
+        Chain(points=((left, low), (right, low)), edge=Edge.BOTTOM, names=("opening",)),
+        Chain(points=((right, low), (right, door.top_mm)), edge=Edge.RIGHT, names=("clear",)),
+        Slanting(first=(left, low), second=(right, door.top_mm), name="diagonal", share=0.4),
+        *_hook_places(frame, door, shapes, middle_u),
+        *_frame_marks(shapes, (middle_u, middle_v), window),
+    ]
+    return View(
+        title=f"Door frame, {door.kind.value}, {door.end.value} end",
+        ink=tuple(lines),
+        bounds=_drawn(shapes, window),
+        wishes=tuple(wishes),
+        caption=(_frame_words(door),),
+    )
+
+
+def _frame_words(door: DoorOpening) -> str:
+    text = "Seen from outside. What stands above is on the sheet of the end wall."
+    if door.kind is DoorKind.HINGED:
+        text += " Running figures are from the ground to the middles of the hinges."
+    return text
+
+
+def _is_near(shape: Silhouette, left: float, right: float) -> bool:
+    middle = shape.area.centroid.x
+    return min(abs(middle - left), abs(middle - right)) < _BESIDE_MM
+
+
+def _drawn(shapes: Sequence[Silhouette], window: tuple[float, ...]) -> tuple[float, ...]:
+    bounds = [shape.area.intersection(box(*window)).bounds for shape in shapes]
+    return (
+        min(b[0] for b in bounds),
+        min(b[1] for b in bounds),
+        max(b[2] for b in bounds),
+        max(b[3] for b in bounds),
+    )
+
+
+def _breaks(shape: Silhouette, window: tuple[float, ...]) -> list[BreakLine]:
+    """Where a member goes on past the window."""
+    left, bottom, right, top = window
+    cut = shape.area.intersection(box(*window).exterior)
+    found = []
+    for part in getattr(cut, "geoms", (cut,)):
+        if part.length > 1.0:
+            u0, v0, u1, v1 = part.bounds
+            found.append(BreakLine(start=(u0, v0), end=(u1, v1)))
+    return found
+
+
+def _hook_places(
+    frame: Frame, door: DoorOpening, shapes: Sequence[Silhouette], middle: float
+) -> list[Wish]:
+    """Heights above the ground of what the hinges hook into, on the side of each."""
+    bands = [
+        centre_of(m)[2]
+        for m in frame.of(Role.HINGE)
+        for leaf in door.leaves
+        if isinstance(m.part, Plate) and is_on(m, leaf)
+    ]
+    hinged = door.kind is DoorKind.HINGED
+    points: dict[Edge, dict[float, Point]] = {Edge.LEFT: {}, Edge.RIGHT: {}}
+    for shape in shapes:
+        if not hinged or shape.member.role not in (Role.CLAMP, Role.HINGE):
+            continue
+        u0, v0, u1, v1 = shape.area.bounds
+        at = ((u0 + u1) / 2, (v0 + v1) / 2)
+        if any(abs(at[1] - z) < _SAME_HEIGHT_MM for z in bands):
+            points[Edge.LEFT if at[0] < middle else Edge.RIGHT][round(at[1], 1)] = at
+    if set(points[Edge.LEFT]) == set(points[Edge.RIGHT]):
+        points[Edge.RIGHT] = {}
+    return [
+        Running(datum=(middle, 0.0), points=tuple(found.values()), edge=edge)
+        for edge, found in points.items()
+        if found
+    ]
+
+
+def _frame_marks(
+    shapes: Sequence[Silhouette], middle: Point, window: tuple[float, ...]
+) -> list[Wish]:
+    wishes: dict[str, Wish] = {}
+    for shape in shapes:
+        if shape.member.mark in wishes or shape.member.role is Role.CLAMP:
+            continue
+        u0, v0, u1, v1 = shape.area.intersection(box(*window)).bounds
+        at, half = ((u0 + u1) / 2, (v0 + v1) / 2), ((u1 - u0) / 2, 0.0)
+        inward = 1 if at[0] < middle[0] else -1
+        ways: tuple[Way, ...] = ((inward, 0, 1.0), (inward, 0, 2.5), (-inward, 0, 1.0))
+        if v1 - v0 < u1 - u0:
+            half = (0.0, (v1 - v0) / 2)
+            ways = ((0, -1, 1.0), (0, 1, 1.0), (0, -1, 3.0), (0, 1, 3.0))
+        if shape.member.role is Role.HINGE:
+            ways, half = ((inward, -0.6, 6.0), (inward, 0.6, 6.0), (inward, 0.6, 9.0)), (0.0, 0.0)
+        wishes[shape.member.mark] = Mark(
+            text=shape.member.mark,
+            at=at,
+            ways=ways,
+            half=half,
+            leader=shape.member.role is Role.HINGE,
+        )
+    return list(wishes.values())
+
+
+__all__ = ["frame_view", "frame_views"]

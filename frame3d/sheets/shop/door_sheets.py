@@ -1,0 +1,46 @@
+"""Sheets of doors: leaves put together, their frames, and the pieces that they are made of."""
+
+from __future__ import annotations
+
+from frame3d.frame.model.parts import Plate
+from frame3d.frame.model.roles import Role
+from frame3d.sheets.layout.sheet_set_builder import ASSEMBLY, Desk
+from frame3d.sheets.shop.door_frame_views import frame_views
+from frame3d.sheets.shop.door_views import leaf_kinds, leaf_view
+from frame3d.sheets.shop.plate_pieces import SIZE as PLATE_SIZE
+from frame3d.sheets.shop.plate_pieces import plate_view
+from frame3d.sheets.shop.timber_sheets import (
+    BOARD,
+    NOTES,
+    PieceSize,
+    add_views,
+    board_views,
+    boards,
+    fitted,
+)
+
+_DOOR = PieceSize(largest=10, deepest_mm=120.0, widest_mm=170.0)
+DOOR_NOTES = (
+    "The frame is measured between its faces. Check the opening on site before the leaves are "
+    "made.",
+)
+
+
+def door_sheets(desk: Desk) -> None:
+    """Leaves, frames, and the boards and plates of leaves."""
+    if not desk.frame.doors:
+        return
+    hinges = [
+        count
+        for count in desk.frame.parts()
+        if isinstance(count.part, Plate) and count.role is Role.HINGE
+    ]
+    pieces = [*boards(desk, (Role.DOOR_LEAF,)), *hinges]
+    notes = (*desk.lacks(count.mark for count in pieces), *DOOR_NOTES, *NOTES)
+    size = desk.ground(notes).view_size
+    wanted = [(leaf_view(kind), _DOOR) for kind in leaf_kinds(desk.frame)]
+    wanted += [(view, _DOOR) for view in frame_views(desk.frame)]
+    wanted += [(view, BOARD) for view in board_views(desk, (Role.DOOR_LEAF,))]
+    wanted += [(plate_view(desk.frame, count, desk.lengths), PLATE_SIZE) for count in hinges]
+    placed = [fitted(desk, view, size, most, "Doors") for view, most in wanted]
+    add_views(desk, "Doors", [one for one in placed if one], notes, ASSEMBLY)

@@ -1,0 +1,268 @@
+"""Parts flat and at full size, for machines that cut, drill and bend.
+
+Plates and boards are their outline with holes. A tube is three things one above the other,
+all starting at x = 0: the bent centreline with points where bends begin and end; the straight
+tube with the same points and where holes are; and its surface unrolled, with the holes of
+both walls.
+
+Glossary
+--------
+unrolled : the surface of the straight tube laid flat as it is seen from outside, so that it
+    can be wrapped round the tube face out: x along the tube, y round it against the clock
+    angle. It is cut open an eighth of a turn from the inside of the bends, where a line
+    runs, so that holes in and square to the plane of the bends lie whole.
+tangent point : where a bend begins or ends.
+"""
+
+from __future__ import annotations
+
+import enum
+import math
+from collections.abc import Iterator, Sequence
+
+from msgspec import Struct
+from shapely import Polygon
+from shapely.ops import unary_union
+
+from frame3d.frame.measure.board_measures import blocks
+from frame3d.frame.model.end_forms import Flat, Swage
+from frame3d.frame.model.parts import Board, Plate, Tube
+from frame3d.frame.model.pressed import hole_clock_rad
+from frame3d.geometry.paths import Arc, advance
+from frame3d.sheets.primitives.primitives import Point
+
+_SEAM_RAD = math.pi / 4
+_GAP = 2.0
+"""Free space between the three pictures of a tube, in diameters."""
+
+
+class Use(enum.Enum):
+    """What a line is for; the value is the name of its layer."""
+
+    OUTLINE = "outline"
+    HOLES = "holes"
+    EDGE_HOLES = "edge holes"
+    FAR_EDGE = "far edge"
+    CENTRE_LINE = "centre line"
+    TANGENT_POINTS = "tangent points"
+    HOLE_PLACES = "hole places"
+    END_FORMS = "end forms"
+    INSIDE = "inside of bends"
+
+
+class Ring(Struct, frozen=True, kw_only=True):
+    """A closed outline, mm."""
+
+    points: tuple[Point, ...]
+    use: Use = Use.OUTLINE
+
+
+class Straight(Struct, frozen=True, kw_only=True):
+    """A straight line, mm."""
+
+    start: Point
+    end: Point
+    use: Use
+
+
+class Bend(Struct, frozen=True, kw_only=True):
+    """An arc, anticlockwise from ``start_rad`` to ``end_rad``, mm."""
+
+    centre: Point
+    radius: float
+    start_rad: float
+    end_rad: float
+    use: Use
+
+
+class Round(Struct, frozen=True, kw_only=True):
+    """A hole, mm."""
+
+    centre: Point
+    diameter: float
+    use: Use = Use.HOLES
+
+
+class Spot(Struct, frozen=True, kw_only=True):
+    """A point, mm."""
+
+    at: Point
+    use: Use
+
+
+Shape = Ring | Straight | Bend | Round | Spot
+
+
+def pattern(part: Tube | Board | Plate) -> tuple[Shape, ...]:
+    """``part`` as shapes in one plane, mm.
+
+    Raises
+    ------
+    TypeError
+        For a part that is bought.
+    """
+    match part:
+        case Plate():
+            return tuple(_plate(part))
+        case Board():
+            return tuple(_board(part))
+        case Tube():
+            return tuple(_tube(part))
+    raise TypeError(f"a {type(part).__name__} is bought, and has no pattern")
+
+
+def top_of(shapes: Sequence[Shape]) -> float:
+    """The highest place of what is drawn, mm; of arcs to within a hundredth of their rise."""
+    heights = [0.0]
+    for shape in shapes:
+        match shape:
+            case Ring():
+                heights += [y for _, y in shape.points]
+            case Straight():
+                heights += [shape.start[1], shape.end[1]]
+            case Spot():
+                heights.append(shape.at[1])
+            case Bend():
+                turn = shape.end_rad - shape.start_rad
+                heights += [
+                    shape.centre[1] + shape.radius * math.sin(shape.start_rad + turn * i / 64)
+                    for i in range(65)
+                ]
+    return max(heights)
+
+
+def _plate(plate: Plate) -> Iterator[Shape]:
+    yield Ring(points=plate.outline)
+    for x, y, across in plate.holes:
+        yield Round(centre=(x, y), diameter=across)
+
+
+def _board(board: Board) -> Iterator[Shape]:
+    """The face z = thickness toward the viewer, and below it the edge where it has holes.
+
+    Where an end is bevelled the outline is that of the longer face and the other face's edge
+    is drawn inside it.
+    """
+    whole = unary_union(
+        [
+            Polygon([(block[i][0], block[i][1]) for i in (0, 4, 6, 2)]).union(
+                Polygon([(block[i][0], block[i][1]) for i in (1, 5, 7, 3)])
+            )
+            for block in blocks(board)
+        ]
+    ).simplify(1e-6)
+    yield Ring(points=tuple(whole.exterior.coords)[:-1])
+    yield from _far_edges(board)
+    for hole in board.holes:
+        yield Round(centre=(hole.along_mm, hole.up_mm), diameter=hole.diameter_mm)
+    if board.edge_holes:
+        low = -2.0 * board.section.thickness_mm
+        top = low + board.section.thickness_mm
+        length = board.length_mm
+        yield Ring(points=((0.0, low), (length, low), (length, top), (0.0, top)))
+        for hole in board.edge_holes:
+            yield Round(
+                centre=(hole.along_mm, low + hole.across_mm),
+                diameter=hole.diameter_mm,
+                use=Use.EDGE_HOLES,
+            )
+
+
+def _far_edges(board: Board) -> Iterator[Straight]:
+    """Of bevelled ends, the end of the face that is shorter there."""
+    block = blocks(board)[0]
+    for near, far in (((0, 2), (1, 3)), ((4, 6), (5, 7))):
+        xs = [block[i][0] for i in (*near, *far)]
+        if abs(xs[0] - xs[2]) > 1e-6:
+            inner = max if near == (0, 2) else min
+            pair = near if inner(xs[0], xs[2]) == xs[0] else far
+            (x0, y0), (x1, y1) = ((block[i][0], block[i][1]) for i in pair)
+            yield Straight(start=(x0, y0), end=(x1, y1), use=Use.FAR_EDGE)
+
+
+def _tube(tube: Tube) -> Iterator[Shape]:
+    od = tube.section.od_mm
+    yield from _straight(tube)
+    yield from _unrolled(tube, -(_GAP + math.pi) * od)
+    if not tube.axis.is_straight:
+        low = tube.axis.bounds()[1]
+        yield from _bent(tube, _GAP * od - low)
+
+
+def _straight(tube: Tube) -> Iterator[Shape]:
+    """The straight tube: its axis from 0 to its length, the bends' points, and holes' places."""
+    half = tube.section.od_mm / 2
+    yield Straight(start=(0.0, 0.0), end=(tube.length_mm, 0.0), use=Use.CENTRE_LINE)
+    for at, segment in zip(_starts(tube), tube.axis.segments, strict=True):
+        if isinstance(segment, Arc):
+            for x in (at, at + segment.length_mm):
+                yield Straight(start=(x, -half), end=(x, half), use=Use.TANGENT_POINTS)
+    for hole in tube.holes:
+        yield Straight(start=(hole.at_mm, -half), end=(hole.at_mm, half), use=Use.HOLE_PLACES)
+
+
+def _starts(tube: Tube) -> list[float]:
+    """Where the segments of the axis begin along it, mm."""
+    return [at for at, _ in tube.axis.starts]
+
+
+def _unrolled(tube: Tube, low: float) -> Iterator[Shape]:
+    """The surface, from ``low`` up.
+
+    Clock angles run clockwise along the tube, so from outside they run down.
+    """
+    half, length = tube.section.od_mm / 2, tube.length_mm
+    girth = 2 * math.pi * half
+    yield Ring(points=((0.0, low), (length, low), (length, low + girth), (0.0, low + girth)))
+    inside = low + half * _SEAM_RAD
+    yield Straight(start=(0.0, inside), end=(length, inside), use=Use.INSIDE)
+    for hole in tube.holes:
+        for turn in (hole_clock_rad(tube, hole), hole_clock_rad(tube, hole) + math.pi):
+            y = (half * (_SEAM_RAD - turn)) % girth
+            for shift in (0.0, girth, -girth):
+                # One that lies across the cut stands at both edges.
+                if -hole.diameter_mm / 2 < y + shift < girth + hole.diameter_mm / 2:
+                    yield Round(centre=(hole.at_mm, low + y + shift), diameter=hole.diameter_mm)
+    for x in _end_forms(tube):
+        yield Straight(start=(x, low), end=(x, low + girth), use=Use.END_FORMS)
+
+
+def _end_forms(tube: Tube) -> Iterator[float]:
+    """Where swages and flats, and what leads to them, begin along the tube, mm."""
+    for end, place in ((tube.start, lambda d: d), (tube.end, lambda d: tube.length_mm - d)):
+        if isinstance(end, Swage):
+            yield place(end.length_mm)
+            yield place(end.length_mm + end.taper_mm)
+        elif isinstance(end, Flat):
+            yield place(end.length_mm)
+            yield place(end.length_mm + end.transition_mm)
+
+
+def _bent(tube: Tube, lift: float) -> Iterator[Shape]:
+    """The centreline of the bent tube, and the points where bends begin and end."""
+    for (_, here), segment in zip(tube.axis.starts, tube.axis.segments, strict=True):
+        there = advance(here, segment, segment.length_mm)
+        start, end = (here.x_mm, here.y_mm + lift), (there.x_mm, there.y_mm + lift)
+        if not isinstance(segment, Arc):
+            yield Straight(start=start, end=end, use=Use.CENTRE_LINE)
+            continue
+        left = math.copysign(segment.radius_mm, segment.angle_rad)
+        nx, ny = here.normal
+        centre = (start[0] + left * nx, start[1] + left * ny)
+        angles = [math.atan2(y - centre[1], x - centre[0]) for x, y in (start, end)]
+        first, last = angles if segment.angle_rad > 0 else angles[::-1]
+        yield Bend(
+            centre=centre,
+            radius=segment.radius_mm,
+            start_rad=first,
+            end_rad=first + (last - first) % (2 * math.pi),
+            use=Use.CENTRE_LINE,
+        )
+        yield Spot(at=start, use=Use.TANGENT_POINTS)
+        yield Spot(at=end, use=Use.TANGENT_POINTS)
+    for hole in tube.holes:
+        at = tube.axis.at(hole.at_mm)
+        yield Spot(at=(at.x_mm, at.y_mm + lift), use=Use.HOLE_PLACES)
+
+
+__all__ = ["Bend", "Ring", "Round", "Shape", "Spot", "Straight", "Use", "pattern", "top_of"]

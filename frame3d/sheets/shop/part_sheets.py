@@ -1,0 +1,228 @@
+"""The sheets of what the shop bends, cuts and drills from tube."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from frame3d.frame.describe.places import grid_text, numbers_text
+from frame3d.frame.describe.through import Uses, hole_uses
+from frame3d.frame.describe.wording import fine_lengths
+from frame3d.frame.model.end_forms import Flat, Swage
+from frame3d.frame.model.members import PartCount
+from frame3d.frame.model.parts import Tube
+from frame3d.frame.model.roles import Role
+from frame3d.geometry.full_size import ordinate_mm
+from frame3d.sheets.annotation.annotations import Table, View
+from frame3d.sheets.layout.part_layout import add_flow, add_piece
+from frame3d.sheets.layout.sheet_set_builder import ASSEMBLY, Desk
+from frame3d.sheets.shop.bent_tube import (
+    bend_stops_mm,
+    bend_table,
+    bent_view,
+    hole_table,
+    is_bent,
+    layout_table,
+    letters,
+)
+from frame3d.sheets.shop.hoop_assembly import (
+    HoopSheet,
+    hoop_kinds,
+    hoop_sheet,
+    hoop_view,
+    point_table,
+)
+from frame3d.sheets.shop.rail_key import RAIL_ROLES, rail_key
+from frame3d.sheets.shop.straight_tubes import (
+    drawn_table,
+    hole_kinds,
+    is_plain,
+    kind_table,
+    piece_view,
+    plain_table,
+)
+from frame3d.sheets.shop.tube_lengths import clock_key, straight_view
+from frame3d.sheets.shop.tube_views import ACROSS, developed
+from frame3d.units import LengthFormat
+
+_CLOCK = (
+    "Clock angles run clockwise as seen from the start along the tube; 0° is toward the inside "
+    "of the bend, which is below in the drawing, and 90° away from the reader. "
+)
+_STANDS_SQUARE_MM = 1.0
+_LONGEST_HOOPS = 20
+"""As many letters as a title has room for beside what the sheet is."""
+_FAMILIES = {
+    **dict.fromkeys(RAIL_ROLES, "Rails"),
+    **dict.fromkeys((Role.SOCKET, Role.SPLICE, Role.RIDGE_JOINT), "Sockets"),
+}
+"""The sheets on which straight tubes stand; all others on the last."""
+_NAMES = {Role.HOOP: "Hoop piece", Role.RIDGE_JOINT: "Ridge sleeve", Role.SPLICE: "Splice sleeve"}
+
+
+def add_part_sheets(desk: Desk) -> None:
+    """The hoops put together, then every part of tube once, with its count."""
+    uses = hole_uses(desk.frame, desk.lengths)
+    _hoop_assemblies(desk, uses)
+    groups = [group for group in desk.frame.parts() if isinstance(group.part, Tube)]
+    for group in groups:
+        if is_bent(group.part):
+            _bent_piece(desk, group, uses)
+    families: dict[str, list[PartCount]] = {"Rails": [], "Sockets": [], "Straight tubes": []}
+    for group in groups:
+        if not is_bent(group.part):
+            families[_FAMILIES.get(group.role, "Straight tubes")].append(group)
+    for title, family in families.items():
+        _straight(desk, title, family, uses)
+
+
+def _hoop_assemblies(desk: Desk, uses: Uses) -> None:
+    """A sheet for each kind of hoop, its pieces put together and laid flat."""
+    for numbers in hoop_kinds(desk.frame):
+        sheet = hoop_sheet(desk.frame, numbers[0], uses)
+        hoops = _hoops(numbers)
+        view = hoop_view(sheet, f"{hoops.capitalize()}, laid flat")
+        add_piece(
+            desk,
+            f"Hoop assembly, {hoops}",
+            (view,),
+            (point_table(sheet),),
+            _hoop_notes(sheet, numbers),
+            kind=ASSEMBLY,
+        )
+
+
+def _hoops(numbers: Sequence[int]) -> str:
+    """The hoops in words that fit a title: a list in the notes has them all."""
+    if len(numbers) == 1:
+        return f"hoop {numbers[0]}"
+    text = f"hoops {numbers_text(numbers)}"
+    return text if len(text) <= _LONGEST_HOOPS else f"{len(numbers)} hoops"
+
+
+def _hoop_notes(sheet: HoopSheet, numbers: Sequence[int]) -> tuple[str, ...]:
+    other = f"hoops {numbers_text(numbers)}" if len(numbers) > 1 else f"hoop {numbers[0]}"
+    sides = "Holes and bends are alike at both sides, and named at the left. "
+    sides = sides if sheet.mirrored else ("Figures from the middle are negative at the left. ")
+    return (
+        f"{len(numbers)} needed like this: {other}. Seen from the front of the tunnel.",
+        f"{sides}Heights are above the ends of the legs, radii and points those of the "
+        "centreline; the height over all is to the top of the tube. Each piece has a sheet of "
+        "its own.",
+        "Join the pieces on level ground on a full-size layout and check the distance of the "
+        "legs before the last bolts are tightened. Hoops catch the wind while they are raised: "
+        "have enough hands, and prop each one.",
+    )
+
+
+def _bent_piece(desk: Desk, group: PartCount, uses: Uses) -> None:
+    tube, mark, system = group.part, group.mark, desk.lengths.system
+    name = _NAMES.get(group.role, group.role.value.capitalize())
+    straight = straight_view(
+        developed(tube),
+        f"{mark}, {group.count} needed, before bending",
+        ACROSS,
+        mark=mark,
+        letters=letters(len(tube.holes)),
+        bends_mm=bend_stops_mm(tube),
+        overall="developed length",
+    )
+    bent = bent_view(tube, f"{mark} bent, laid on its chord", mark, system)
+    tables: list[Table | View] = [
+        bend_table(tube),
+        hole_table(tube, uses.get(mark, ())),
+        layout_table(tube, system),
+    ]
+    if tube.holes:
+        section = tube.section
+        tables.append(clock_key(section.od_mm, section.wall_mm, "inside of the bend"))
+    add_piece(
+        desk,
+        f"{name} {mark}",
+        (straight, bent),
+        tables,
+        (*desk.lacks([mark]), *_notes(group, desk.lengths)),
+    )
+
+
+def _notes(group: PartCount, lengths: LengthFormat) -> tuple[str, ...]:
+    tube = group.part
+    running = "Running figures are from the start at the left"
+    if tube.holes and bend_stops_mm(tube):
+        running += ", those above to holes, those below to where bends start and end. "
+    elif tube.holes or bend_stops_mm(tube):
+        running += " to holes. " if tube.holes else " to where bends start and end. "
+    else:
+        running = ""
+    square = ""
+    if ordinate_mm(tube.axis, 0.0) > _STANDS_SQUARE_MM:
+        square = "; where a leg stands square to the chord, that of its far end"
+    return (
+        f"{group.mark}: {group.count} needed; {grid_text(group.members)}. "
+        f"{tube_words(tube, lengths)}",
+        f"{running}{_CLOCK}Lengths and radii are those of the centreline, of "
+        "the finished piece: straight ends for the rolls and saw cuts come on top. Figures in "
+        "brackets follow from others on this sheet.",
+        f"Ordinates are from the chord to the centreline, on the outside of the bend{square}. "
+        "Bend a first piece, lay it on the full-size layout, then make the others.",
+    )
+
+
+_STRAIGHT = (
+    "Running figures are from the start of each piece, at the left, to the middles of its holes. "
+    "Each piece is seen from the side that clock angle 0° points to; clock angles run clockwise "
+    "as seen from the start along the tube.",
+    "Lengths are those of the finished piece, over all; saw cuts come on top.",
+)
+
+
+def _straight(desk: Desk, title: str, groups: Sequence[PartCount], uses: Uses) -> None:
+    """A family of straight tubes; rails with a key to their lines."""
+    if not groups:
+        return
+    first = None
+    if title == "Rails":
+        left, _, right, _ = desk.ground(_STRAIGHT).views
+        first = rail_key(desk.frame, desk.lengths, right - left)
+    drawn = [group for group in groups if not is_plain(group.part)]
+    plain = [group for group in groups if is_plain(group.part)]
+    kinds = hole_kinds(drawn, uses)
+    words: list[Table | View] = [
+        kind_table(kinds),
+        drawn_table(drawn, desk.lengths),
+        plain_table(plain),
+    ]
+    if kinds:
+        section = drawn[0].part.section
+        words.insert(0, clock_key(section.od_mm, section.wall_mm, "toward the reader"))
+    views = [piece_view(group, uses, kinds) for group in drawn]
+    notes = _STRAIGHT
+    if title == "Sockets":
+        mark = desk.lengths.text(desk.frame.design.socket.exposed, unit=True)
+        notes = (
+            *notes,
+            f"Driving mark: round the tube, {mark} from the start, which is the top. "
+            "It comes to the ground where that is level; on other ground each socket has a "
+            "mark of its own.",
+        )
+    notes = (*desk.lacks(group.mark for group in groups), *notes)
+    add_flow(desk, title, views, notes, words=words, first=first)
+
+
+def tube_words(tube: Tube, lengths: LengthFormat) -> str:
+    """The section of ``tube`` with its sizes, and how its ends are made."""
+    section = tube.section
+    fine = fine_lengths(lengths)
+    text = f"Tube {section.name}, {fine.text(section.od_mm, unit=True)} outside."
+    ends = [_end_words(end, fine) for end in (tube.start, tube.end)]
+    if ends[0] == ends[1]:
+        return f"{text} Both ends {ends[0]}."
+    return f"{text} Start {ends[0]}; end {ends[1]}."
+
+
+def _end_words(end: Swage | Flat | None, fine: LengthFormat) -> str:
+    if isinstance(end, Swage):
+        return f"swaged to {fine.text(end.od_mm, unit=True)} outside"
+    return "pressed flat" if isinstance(end, Flat) else "cut square"
+
+
+__all__ = ["add_part_sheets"]

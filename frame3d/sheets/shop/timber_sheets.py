@@ -1,0 +1,184 @@
+"""Sheets of boards: sill and hip boards with their blocks, timber of end walls, leaves."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+
+from msgspec import Struct
+from msgspec.structs import replace
+
+from frame3d.frame.model.canonical import are_alike, canonical, gist
+from frame3d.frame.model.end_forms import BoardEnd
+from frame3d.frame.model.members import PartCount
+from frame3d.frame.model.parts import Board
+from frame3d.frame.model.roles import Role
+from frame3d.sheets.annotation.annotated_view import PlacedView, place
+from frame3d.sheets.annotation.annotations import View
+from frame3d.sheets.layout.sheet_set_builder import PART, Desk
+from frame3d.sheets.layout.shelves import GAP_MM, shelved
+from frame3d.sheets.primitives.paper import scales
+from frame3d.sheets.shop.board_pieces import board_view
+from frame3d.sheets.shop.board_runs import NOTES as RUN_NOTES
+from frame3d.sheets.shop.board_runs import board_runs
+
+
+class PieceSize(Struct, frozen=True, kw_only=True):
+    """How large a piece may be drawn: at most 1 to ``largest``; paper mm without its sizes."""
+
+    largest: int = 4
+    deepest_mm: float = 26.0
+    widest_mm: float = 1e9
+
+
+BOARD = PieceSize()
+
+SIDE_ROLES = (Role.SILL_BOARD, Role.HIP_BOARD, Role.JOINT_BLOCK, Role.END_STOP)
+WALL_ROLES = (
+    Role.STUD,
+    Role.DOOR_JAMB,
+    Role.GIRT,
+    Role.WALL_SILL,
+    Role.DOOR_HEADER,
+    Role.THRESHOLD,
+)
+
+NOTES = (
+    "Each different piece is drawn once, lying; below it stand its mark and how many are made. "
+    "Lengths are over all, between the longest points of the ends.",
+    "Running figures along a piece are from its left end, those up it from its lower edge, to "
+    "the centres of holes and to notches; the angle of an end cut is off square. Drill the holes "
+    "before the pieces are put up.",
+)
+
+
+def board_views(desk: Desk, roles: Sequence[Role]) -> list[View]:
+    """Every distinct board of ``roles``, in their order, mirror images together."""
+    return [
+        board_view(desk.frame, one, desk.lengths, other)
+        for one, other in hands(boards(desk, roles))
+    ]
+
+
+def boards(desk: Desk, roles: Sequence[Role]) -> list[PartCount]:
+    """The distinct boards of ``roles``, each role's after the other's."""
+    counts = [c for c in desk.frame.parts() if isinstance(c.part, Board) and c.role in roles]
+    return sorted(counts, key=lambda count: list(roles).index(count.role))
+
+
+def hands(counts: Sequence[PartCount]) -> list[tuple[PartCount, PartCount | None]]:
+    """``counts``, those that are mirror images of each other together."""
+    pairs: list[tuple[PartCount, PartCount | None]] = []
+    for count in counts:
+        image = gist(canonical(mirrored(count.part))[0])
+        for index, (first, other) in enumerate(pairs):
+            alike = (
+                other is None and first.role is count.role and (gist_alike(image, gist(first.part)))
+            )
+            if alike:
+                pairs[index] = (first, count)
+                break
+        else:
+            pairs.append((count, None))
+    return pairs
+
+
+def gist_alike(one: tuple, other: tuple) -> bool:
+    """Whether two parts, by their kinds and numbers, are made the same way."""
+    return one[0] == other[0] and are_alike(one[1], other[1])
+
+
+def mirrored(part: Board) -> Board:
+    """The mirror image of ``part``, its faces exchanged."""
+    thick = part.section.thickness_mm
+
+    def end(one: BoardEnd | None) -> BoardEnd | None:
+        return one and replace(one, bevel_rad=-one.bevel_rad)
+
+    holes = tuple(replace(h, across_mm=thick - h.across_mm) for h in part.edge_holes)
+    return replace(part, start=end(part.start), end=end(part.end), edge_holes=holes)
+
+
+def add_pieces(
+    desk: Desk,
+    title: str,
+    views: Sequence[View],
+    notes: Sequence[str],
+    most: PieceSize = BOARD,
+    before: Sequence[PlacedView] = (),
+) -> None:
+    """Views of pieces on as many sheets as they need; what fits on none becomes a finding."""
+    size = desk.ground(notes).view_size
+    placed = [fitted(desk, view, size, most, title) for view in views]
+    add_views(desk, title, [*before, *(one for one in placed if one)], notes)
+
+
+def add_views(
+    desk: Desk, title: str, views: Sequence[PlacedView], notes: Sequence[str], kind: str = PART
+) -> None:
+    """``views`` in rows on as many sheets as they need."""
+    for name, rows in pages(desk, title, views, notes):
+        desk.add_rows(name, rows, notes, kind)
+
+
+def pages(
+    desk: Desk, title: str, views: Sequence[PlacedView], notes: Sequence[str]
+) -> Iterator[tuple[str, list[list[PlacedView]]]]:
+    """Sheets of ``views`` in rows, each with its title."""
+    sheets = shelved(views, desk.ground(notes), desk.lengths)
+    for number, rows in enumerate(sheets, start=1):
+        part = f", {number} of {len(sheets)}" if len(sheets) > 1 else ""
+        yield f"{title}{part}", rows
+
+
+def fitted(
+    desk: Desk, view: View, size: tuple[float, float], most: PieceSize, title: str
+) -> PlacedView | None:
+    """``view`` no wider than it must be to be clear, at the largest scale for that.
+
+    Where it fits at none, that is recorded, and the answer is None.
+    """
+    best = None
+    for width in ((size[0] - GAP_MM) / 2, size[0]):
+        placed = largest(view, (width, size[1] - 20.0), desk, most)
+        if placed and (best is None or len(placed.troubles) < len(best.troubles)):
+            best = placed
+        if best and not best.troubles:
+            break
+    if best is None:
+        desk.missing(f"{title}: {view.title}")
+    return best
+
+
+def largest(
+    view: View, size: tuple[float, float], desk: Desk, most: PieceSize = BOARD
+) -> PlacedView | None:
+    """``view`` at the largest scale allowed for pieces at which it fits into ``size``, mm."""
+    left, bottom, right, top = view.bounds
+    for scale in scales(desk.lengths.system):
+        wide, high = (right - left) / scale, (top - bottom) / scale
+        if scale < most.largest or wide > min(size[0], most.widest_mm) or high > most.deepest_mm:
+            continue
+        placed = place(view, scale, desk.lengths)
+        width, height = placed.paper_size
+        if width <= size[0] and height <= size[1]:
+            return placed
+    return None
+
+
+def side_boards(desk: Desk) -> None:
+    """The runs of sill and hip boards, then these, their blocks and end stops."""
+    notes = (*_lacks(desk, SIDE_ROLES), *RUN_NOTES, *NOTES)
+    views = board_views(desk, SIDE_ROLES)
+    add_pieces(desk, "Boards of the sides", views, notes, before=board_runs(desk, notes))
+
+
+def wall_timber(desk: Desk) -> None:
+    """Studs, jambs, girts, sills, headers, thresholds, and every board that no other sheet has."""
+    others = [role for role in Role if role not in (*SIDE_ROLES, *WALL_ROLES, Role.DOOR_LEAF)]
+    roles = (*WALL_ROLES, *others)
+    notes = (*_lacks(desk, roles), *NOTES)
+    add_pieces(desk, "Timber of end walls", board_views(desk, roles), notes)
+
+
+def _lacks(desk: Desk, roles: Sequence[Role]) -> tuple[str, ...]:
+    return desk.lacks(count.mark for count in boards(desk, roles))

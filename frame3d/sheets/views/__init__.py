@@ -1,0 +1,1 @@
+"""Views of the whole frame, of its walls and of its site."""

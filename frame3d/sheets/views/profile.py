@@ -1,0 +1,242 @@
+"""Long profiles: ground, string and sockets of a side, heights exaggerated."""
+
+from __future__ import annotations
+
+import math
+
+import numpy as np
+
+from frame3d.frame.describe.wording import lengths_of
+from frame3d.frame.model.roles import Side
+from frame3d.sheets.annotation.annotations import (
+    Edge,
+    GridBubbles,
+    LengthCell,
+    Mark,
+    Running,
+    Table,
+    View,
+    Wish,
+)
+from frame3d.sheets.primitives.primitives import Ink, Layer, Point, Stroke
+from frame3d.sheets.projection.stretch import Stretch
+from frame3d.site.driving import Driven
+from frame3d.site.ground import Ground
+from frame3d.site.survey import Site
+from frame3d.units import UnitSystem
+
+_FACTORS = (1, 2, 5, 10, 20, 50)
+_HIGHEST = 0.26
+"""Share of its length that a profile may be high, so that there is room for its table."""
+_LINES = 6
+_STEPS_MM = {
+    UnitSystem.IMPERIAL: tuple(25.4 * i for i in (1, 2, 3, 6, 12, 24, 60, 120, 240, 600)),
+    UnitSystem.METRIC: (20.0, 50.0, 100.0, 200.0, 500.0, 1000.0, 2000.0, 5000.0, 10000.0),
+}
+
+__all__ = ["driving_table", "exaggeration", "ground_along", "nice_step", "notes", "profile"]
+
+
+def notes(site: Site, times: int) -> tuple[str, ...]:
+    """What is to be said of the profiles."""
+    driving, say = site.driving, lengths_of(site.frame).text
+    slope = driving.slope_percent
+    run = (
+        "level"
+        if not driving.string.rise
+        else (
+            f"on a slope of {abs(slope):.2f} %, {'rising' if slope > 0 else 'falling'} from "
+            f"{site.setting_out.axes.name}"
+        )
+    )
+    drawn = "as they are" if times == 1 else f"{times} times as high as they are"
+    return (
+        f"Heights are drawn {drawn}, and are told above the zero of the levels. The string over "
+        f"the tops is {run}.",
+        "Mark: from the top of a socket down to the driving mark, which comes to the ground, dug "
+        f"away where it must be. At least {say(driving.embedment_mm, unit=True)} stay in the "
+        "ground, after filling where it must be filled. Short level lines are the ground when it "
+        "is dug or filled.",
+        "Between the points of the levels the ground is flat over triangles; outside them it is "
+        "as high as at the nearest place between them. Look at the ground before driving.",
+    )
+
+
+def exaggeration(site: Site, parts: int) -> int:
+    """How many times as high as they are heights are drawn, with a profile in ``parts``."""
+    driving = site.driving
+    length = site.setting_out.length_mm / parts
+    low, high = _range(site, driving.sockets)
+    fit = [times for times in _FACTORS if (high - low) * times <= _HIGHEST * length]
+    return max(fit, default=1)
+
+
+def profile(site: Site, side: Side, times: int, stretch: Stretch) -> View:
+    """The profile of a side over a stretch, the first hoop at the left.
+
+    Parameters
+    ----------
+    site : Site
+        With levels.
+    side : Side
+        LEFT or RIGHT.
+    times : int
+        By which heights are exaggerated.
+    stretch : Stretch
+    """
+    driving = site.driving
+    sockets = _of(site, side, stretch)
+    places = {point.name: point for point in site.setting_out.points}
+    low, high = _range(site, driving.sockets)
+    radius = site.frame.design.socket.tube.od_mm / 2
+
+    def at(u: float, z: float) -> Point:
+        return (u, (z - low) * times)
+
+    us = [places[driven.place.name].y_mm for driven in sockets]
+    ink: list[Ink] = []
+    for driven, u in zip(sockets, us, strict=True):
+        ink += _socket(driven, u, radius, site, at)
+    margin = min(0.02 * (us[-1] - us[0]) or 100.0, 0.45 * site.frame.grid.spacing_mm)
+    x = places[sockets[0].place.name].x_mm
+    ground = ground_along(driving.ground, x, us[0] - margin, us[-1] + margin)
+    ink += _line([at(u, z) for u, z in ground], Layer.GROUND)
+    tops = [at(u, driven.top_mm) for driven, u in zip(sockets, us, strict=True)]
+    ink.append(Stroke(start=tops[0], end=tops[-1], layer=Layer.CENTRE))
+    left, right = us[0] - 2 * margin, us[-1] + 2 * margin
+    lines, texts = _heights(site, low, high, left, right, at)
+    top = max(v for _, v in tops)
+    numbered = tuple(
+        (str(driven.place.hoop), (u, top)) for driven, u in zip(sockets, us, strict=True)
+    )
+    datum = (0.0, top)
+    wishes: list[Wish] = (
+        [Running(datum=datum, points=tuple(point for _, point in numbered), edge=Edge.TOP)]
+        if not driving.string.rise
+        else []
+    )  # a slope is taped along the string, not as drawn
+    wishes += [GridBubbles(places=numbered, edge=Edge.TOP), *texts]
+    title = f"Profile of the {side.value} side{stretch.title}"
+    return View(
+        title=title if times == 1 else f"{title}, heights × {times}",
+        ink=(*lines, *ink),
+        bounds=(left, at(0.0, low)[1], right, max(top, at(0.0, high)[1])),
+        wishes=tuple(wishes),
+    )
+
+
+def _of(site: Site, side: Side, stretch: Stretch) -> list[Driven]:
+    """The sockets of a side that are shown."""
+    return [
+        driven
+        for driven in site.driving.sockets
+        if driven.place.side is side and stretch.first <= driven.place.hoop <= stretch.last
+    ]
+
+
+def driving_table(site: Site, side: Side, stretch: Stretch) -> Table:
+    """The figures by which the sockets of a side are driven."""
+    sockets = _of(site, side, stretch)
+    head = ("Socket", "Ground", "Top", "Mark", "In ground", "Dig", "Fill", "or length", "Drill")
+    rows = [
+        (
+            driven.place.name, LengthCell(driven.ground_mm), LengthCell(driven.top_mm),
+            LengthCell(driven.mark_mm), LengthCell(driven.embedded_mm),
+            *(LengthCell(size) if size else ""
+              for size in (driven.dig_mm, driven.fill_mm, driven.longer_mm, driven.drill_mm)),
+        )
+        for driven in sockets
+    ]  # fmt: skip
+    kept = [i for i in range(len(head)) if i < 5 or any(row[i] != "" for row in rows)]
+    return Table(
+        title=f"Sockets of the {side.value} side",
+        head=tuple(head[i] for i in kept),
+        rows=tuple(tuple(row[i] for i in kept) for row in rows),
+        edge=Edge.BOTTOM,
+    )
+
+
+def nice_step(range_mm: float, system: UnitSystem, most: int) -> float:
+    """The smallest round step that makes no more than ``most`` steps of a range, mm."""
+    steps = _STEPS_MM[system]
+    return next((step for step in steps if range_mm / step <= most), steps[-1])
+
+
+def ground_along(
+    ground: Ground, x_mm: float, low_mm: float, high_mm: float
+) -> list[tuple[float, float]]:
+    """Places along and heights of the ground on a line along the tunnel, at each bend of it.
+
+    Parameters
+    ----------
+    ground : Ground
+    x_mm : float
+        Where the line runs, in the axes of the site.
+    low_mm, high_mm : float
+        Its ends.
+    """
+    bends = [low_mm, high_mm]
+    edges = {
+        tuple(sorted((int(t[i]), int(t[j]))))
+        for t in ground.triangles for i, j in ((0, 1), (1, 2), (0, 2))
+    }  # fmt: skip
+    for a, b in edges:
+        (x0, y0), (x1, y1) = ground.points[a], ground.points[b]
+        if (x0 - x_mm) * (x1 - x_mm) < 0:
+            y = y0 + (x_mm - x0) / (x1 - x0) * (y1 - y0)
+            if low_mm < y < high_mm:
+                bends.append(float(y))
+    # A point that lies on the line is a bend as well.
+    bends += [float(y) for x, y in ground.points if abs(x - x_mm) < 1e-6 and low_mm < y < high_mm]
+    ys = sorted(set(bends))
+    heights, _ = ground.at(np.array([(x_mm, y) for y in ys]))
+    return [(y, float(z)) for y, z in zip(ys, heights, strict=True)]
+
+
+def _range(site: Site, sockets: tuple[Driven, ...]) -> tuple[float, float]:
+    """Lowest and highest height that the profiles show, mm."""
+    length = site.frame.design.socket.length
+    low = min(d.top_mm - max(length, d.longer_mm or 0.0) * d.place.plumb_share for d in sockets)
+    low = min(low, min(d.ground_mm for d in sockets))
+    return low, max(max(d.top_mm, d.ground_mm) for d in sockets)
+
+
+def _socket(driven: Driven, u: float, radius: float, site: Site, at) -> list[Ink]:
+    """Its two sides and ends, hidden under the ground; the lower hole; what is dug or filled."""
+    share, length = driven.place.plumb_share, site.frame.design.socket.length
+    foot = driven.top_mm - length * share
+    ground = driven.top_mm - driven.mark_mm * share
+    made: list[Ink] = []
+    for side in (-radius, radius):
+        made.append(Stroke(start=at(u + side, driven.top_mm), end=at(u + side, ground)))
+        made.append(Stroke(start=at(u + side, ground), end=at(u + side, foot), layer=Layer.HIDDEN))
+    for z, layer in ((driven.top_mm, Layer.OUTLINE), (foot, Layer.HIDDEN)):
+        made.append(Stroke(start=at(u - radius, z), end=at(u + radius, z), layer=layer))
+    hole = driven.top_mm - site.frame.design.socket.lower_hole * share
+    made.append(Stroke(start=at(u - radius, hole), end=at(u + radius, hole), layer=Layer.FINE))
+    changed = ground if driven.dig_mm else driven.ground_mm + driven.fill_mm
+    if driven.dig_mm or driven.fill_mm:
+        wide = 0.3 * site.frame.grid.spacing_mm
+        made.append(
+            Stroke(start=at(u - wide, changed), end=at(u + wide, changed), layer=Layer.FINE)
+        )
+    return made
+
+
+def _line(points: list[Point], layer: Layer) -> list[Ink]:
+    return [Stroke(start=a, end=b, layer=layer) for a, b in zip(points, points[1:], strict=False)]
+
+
+def _heights(
+    site: Site, low: float, high: float, left: float, right: float, at
+) -> tuple[list[Ink], list[Wish]]:
+    """Level lines at round heights, each with its height at the left end."""
+    form = lengths_of(site.frame)
+    step = nice_step(high - low, form.system, _LINES)
+    ink: list[Ink] = []
+    texts: list[Wish] = []
+    for i in range(math.ceil(low / step - 1e-9), math.floor(high / step + 1e-9) + 1):
+        u, v = at(left, i * step)
+        ink.append(Stroke(start=(u, v), end=(right, v), layer=Layer.FINE))
+        texts.append(Mark(text=form.text(i * step, unit=True), at=(u, v), ways=((-1, 0, 1.0),)))
+    return ink, texts

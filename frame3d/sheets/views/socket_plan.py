@@ -1,0 +1,209 @@
+"""The socket plan: what the people on site stake out."""
+
+from __future__ import annotations
+
+from msgspec import Struct
+
+from frame3d.frame.model.members import Frame, Member
+from frame3d.frame.model.roles import Role, Side
+from frame3d.sheets.annotation.annotations import (
+    Chain,
+    Edge,
+    GridBubbles,
+    Mark,
+    MarkRow,
+    Running,
+    Slanting,
+    View,
+    Wish,
+)
+from frame3d.sheets.primitives.primitives import Ink, Layer, Stroke
+from frame3d.sheets.projection.hiding import visible
+from frame3d.sheets.projection.silhouettes import ABOVE, Lines, reach_of, silhouette
+from frame3d.sheets.projection.stretch import Stretch, cut, marked, match_lines, shown
+
+NOTES = (
+    "Set out from the first hoop. The running figures are distances from it to the centres "
+    "of the sockets; measure them all from there and none from its neighbour.",
+    "The four corner sockets are square when the two diagonals are equal.",
+    "Hoops, rails and hardware are left out of the plan.",
+)
+
+_ROLES = (Role.SOCKET, Role.SILL_BOARD, Role.JOINT_BLOCK)
+_SOCKET_WAYS = ((1, 1.6), (0.5, 3.2), (0.35, 4.8), (0.28, 6.0), (0.24, 7.2), (-1, 1.6))
+"""Where a socket's mark may stand: how far to the right for each step inward, and steps, mm."""
+
+
+class Seen(Struct, frozen=True, kw_only=True):
+    """The lines of the whole tunnel that can be seen, and the lowest and highest of them, mm."""
+
+    lines: tuple[Lines, ...]
+    low: float
+    high: float
+
+
+def seen(frame: Frame) -> Seen:
+    """Sockets, sill boards and joint blocks of the whole tunnel from above."""
+    shapes = [s for s in (silhouette(member, ABOVE) for member in _members(frame)) if s]
+    bounds = [shape.area.bounds for shape in shapes]
+    return Seen(
+        lines=tuple(visible(shapes)),
+        low=min(b[1] for b in bounds),
+        high=max(b[3] for b in bounds),
+    )
+
+
+def _members(frame: Frame) -> list[Member]:
+    """Sockets, sill boards and the blocks behind these, not those behind hip boards."""
+    highest = max(
+        (
+            m.placement.point((0.0, m.part.section.depth_mm, 0.0))[2]
+            for m in frame.of(Role.SILL_BOARD)
+        ),
+        default=0.0,
+    )
+    return [
+        member
+        for member in frame.of(*_ROLES)
+        if member.role is not Role.JOINT_BLOCK or member.placement.origin[2] < highest
+    ]
+
+
+def socket_plan(frame: Frame, stretch: Stretch, what: Seen, *, brief: bool = False) -> View:
+    """The plan of sockets and sill boards over a stretch of the tunnel.
+
+    Parameters
+    ----------
+    frame : Frame
+    stretch : Stretch
+    what : Seen
+        From :func:`seen`.
+    brief : bool
+        Sizes over all and diagonals only, for a plan of the whole of a long tunnel
+        whose sockets stand on sheets of their own.
+    """
+    low, high = what.low, what.high
+    x = frame.grid.socket_x_mm
+    stub = min(0.12 * x, 500.0)
+    left, right = _ends(frame, stretch)
+    ink: list[Ink] = list(cut(what.lines, stretch, ABOVE))
+    if not brief:
+        for _, y in stretch.hoops(frame.grid):
+            ink.append(Stroke(start=(y, high), end=(y, x - stub), layer=Layer.GRID))
+            ink.append(Stroke(start=(y, -x + stub), end=(y, low), layer=Layer.GRID))
+    seams, texts = match_lines(stretch, ABOVE, low, high)
+    wishes = _sizes(frame, stretch, low, high)
+    if stretch.parts == 1:
+        wishes += _diagonals(frame)
+    if not brief:
+        wishes += _grid(frame, stretch) + _marks(frame, stretch)
+    wishes += [Mark(text=text, at=at, ways=((way, 0, 1.5),)) for text, at, way in texts]
+    return View(
+        title=f"Socket plan{', whole' if brief else stretch.title}",
+        ink=(*ink, *seams),
+        bounds=(left, low, right, high),
+        wishes=tuple(wishes),
+    )
+
+
+def _ends(frame: Frame, stretch: Stretch) -> tuple[float, float]:
+    """The ends along the tunnel of what is shown, mm."""
+    reaches = [
+        reach_of(m, (0.0, 1.0, 0.0)) for m in shown(frame, stretch, Role.SOCKET, Role.SILL_BOARD)
+    ]
+    od = max((m.part.section.od_mm for m in frame.of(Role.SOCKET)), default=0.0)
+    low = min(reach[0] for reach in reaches) - od / 2
+    high = max(reach[1] for reach in reaches) + od / 2
+    return max(low, stretch.low_mm), min(high, stretch.high_mm)
+
+
+def _sizes(frame: Frame, stretch: Stretch, low: float, high: float) -> list[Wish]:
+    ys, x = frame.grid.hoop_y_mm, frame.grid.socket_x_mm
+    first, last = ys[stretch.first - 1], ys[stretch.last - 1]
+    wishes: list[Wish] = []
+    if last > first:
+        name = (
+            "between centres of the end sockets"
+            if stretch.parts == 1
+            else (f"hoop {stretch.first} to hoop {stretch.last}")
+        )
+        wishes.append(
+            Chain(points=((first, -x), (last, -x)), edge=Edge.BOTTOM, names=(name,), rank=3)
+        )
+    if stretch.is_first:
+        wishes.append(
+            Chain(points=((0.0, -x), (0.0, x)), edge=Edge.LEFT, names=("between centres",))
+        )
+        end = max((0.0, *(-reach_of(m, (0.0, 1.0, 0.0))[0] for m in frame.of(Role.SILL_BOARD))))
+        if any(True for _ in frame.of(Role.SILL_BOARD)):
+            wishes.append(
+                Chain(
+                    points=((-end, low), (-end, high)),
+                    edge=Edge.LEFT,
+                    names=("over the boards",),
+                    rank=2,
+                )
+            )
+    return wishes
+
+
+def _diagonals(frame: Frame) -> list[Wish]:
+    last, x = frame.grid.length_mm, frame.grid.socket_x_mm
+    return [
+        Slanting(first=(0.0, -x), second=(last, x), name="diagonal", share=0.3),
+        Slanting(first=(last, -x), second=(0.0, x), name="diagonal", share=0.3),
+    ]
+
+
+def _grid(frame: Frame, stretch: Stretch) -> list[Wish]:
+    x = frame.grid.socket_x_mm
+    hoops = stretch.hoops(frame.grid)
+    return [
+        Running(datum=(0.0, x), points=tuple((y, x) for _, y in hoops), edge=Edge.TOP),
+        GridBubbles(places=tuple((str(n), (y, x)) for n, y in hoops), edge=Edge.TOP),
+    ]
+
+
+def _marks(frame: Frame, stretch: Stretch) -> list[Wish]:
+    rows: dict[Side, list[Mark]] = {}
+    for member in shown(frame, stretch, Role.SOCKET):
+        x, y, _ = member.placement.origin
+        inward = -1 if member.spot.side is Side.LEFT else 1
+        ways = tuple((right, inward, d) for right, d in _SOCKET_WAYS)
+        half = member.part.section.od_mm / 2
+        rows.setdefault(member.spot.side, []).append(
+            Mark(text=member.mark, at=ABOVE.flat((x, y, 0.0)), ways=ways, half=(half / 2, half))
+        )
+    wishes: list[Wish] = [MarkRow(marks=tuple(row)) for row in rows.values()]
+    for member in shown(frame, stretch, Role.SILL_BOARD):
+        if not marked(frame, stretch, member):
+            continue
+        at = _board_place(frame, stretch, member)
+        outward = 1 if member.spot.side is Side.LEFT else -1
+        ways = ((0, outward, 1.2), (0, -outward, 2.0), (0, -outward, 4.5))
+        half = (0.0, member.part.section.thickness_mm / 2)
+        wishes.append(Mark(text=member.mark, at=at, ways=ways, half=half))
+    return wishes
+
+
+def _board_place(frame: Frame, stretch: Stretch, member: Member) -> tuple[float, float]:
+    """The middle of the bay nearest to the middle of what is shown of a board."""
+    low, high = reach_of(member, (0.0, 1.0, 0.0))
+    middle = (max(low, stretch.low_mm) + min(high, stretch.high_mm)) / 2
+    thick = member.part.section.thickness_mm
+    across = member.placement.point((0.0, 0.0, thick / 2))[0]
+    return (bay_middle(frame, stretch, low, high, middle), -across)
+
+
+def bay_middle(frame: Frame, stretch: Stretch, low: float, high: float, wanted: float) -> float:
+    """A place between two hoops near ``wanted`` on a member from ``low`` to ``high``, mm.
+
+    That is where the member's mark can stand clear of the hoops.
+    """
+    ys = frame.grid.hoop_y_mm
+    middles = [
+        (max(a, low, stretch.low_mm) + min(b, high, stretch.high_mm)) / 2
+        for a, b in zip(ys, ys[1:], strict=False)
+        if min(b, high, stretch.high_mm) - max(a, low, stretch.low_mm) > 0.6 * (b - a)
+    ]
+    return min(middles, key=lambda middle: abs(middle - wanted), default=wanted)

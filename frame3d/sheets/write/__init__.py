@@ -1,0 +1,1 @@
+"""Sheets as DXF, PDF and SVG, and the pages of the guide."""

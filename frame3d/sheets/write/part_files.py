@@ -1,0 +1,141 @@
+"""A drawing file for each part at 1:1, for the fabricator's machine."""
+
+from __future__ import annotations
+
+import math
+import re
+from collections.abc import Callable
+from pathlib import Path
+
+import ezdxf
+from ezdxf.document import Drawing
+
+from frame3d.design.tables.whole_design import LayerNames
+from frame3d.frame.describe.wording import describe, lengths_of
+from frame3d.frame.model.members import Frame, PartCount
+from frame3d.frame.model.parts import HARDWARE
+from frame3d.sheets.shop.part_pattern import (
+    Bend,
+    Ring,
+    Round,
+    Shape,
+    Spot,
+    Straight,
+    Use,
+    pattern,
+    top_of,
+)
+from frame3d.sheets.write.dxf_layers import layer_name
+from frame3d.sheets.write.dxf_text import line_text
+from frame3d.sheets.write.dxf_write import without_dates, write_document
+from frame3d.units import UnitSystem
+
+PARTS_FOLDER = "parts"
+_COLOURS = {
+    Use.OUTLINE: 7, Use.HOLES: 5, Use.EDGE_HOLES: 4, Use.FAR_EDGE: 8, Use.CENTRE_LINE: 1,
+    Use.TANGENT_POINTS: 3, Use.HOLE_PLACES: 5, Use.END_FORMS: 6, Use.INSIDE: 8,
+}  # fmt: skip
+
+__all__ = ["PARTS_FOLDER", "part_drawing", "write_parts"]
+
+
+def write_parts(
+    frame: Frame, folder: Path, told: Callable[[int, int], None] = lambda done, total: None
+) -> tuple[str, ...]:
+    """Write a drawing file for each part that is made into ``parts`` of ``folder``.
+
+    Parameters
+    ----------
+    frame : Frame
+    folder : Path
+        Is there; ``parts`` is made in it.
+    told : callable
+        Told how many are written, and of how many.
+
+    Returns
+    -------
+    tuple of str
+        The files' names from ``folder``, as ``parts/H1.dxf``.
+
+    Raises
+    ------
+    OutputError
+        If a file cannot be written.
+    """
+    (folder / PARTS_FOLDER).mkdir(exist_ok=True)
+    made = [group for group in frame.parts() if not isinstance(group.part, HARDWARE)]
+    names = []
+    for number, group in enumerate(made):
+        told(number, len(made))
+        name = f"{PARTS_FOLDER}/{_file_name(group.mark)}.dxf"
+        write_document(part_drawing(frame, group), folder / name)
+        names.append(name)
+    return tuple(names)
+
+
+def _file_name(mark: str) -> str:
+    return re.sub(r"[^A-Za-z0-9._-]", "-", mark)
+
+
+def part_drawing(frame: Frame, group: PartCount) -> Drawing:
+    """The drawing of one part, in the units of the design, without dates."""
+    output = frame.design.output
+    imperial = output.units is UnitSystem.IMPERIAL
+    unit = 1 / output.units.mm_per_drawing_unit
+    with without_dates():
+        doc = ezdxf.new(output.dxf_version.value, units=1 if imperial else 4)
+    doc.header["$INSUNITS"] = 1 if imperial else 4
+    doc.header["$MEASUREMENT"] = 0 if imperial else 1
+    doc.header["$PDMODE"], doc.header["$PDSIZE"] = 3, 5.0 * unit
+    layers = {use: layer_name(use.value, output.layers) for use in Use}
+    shapes = pattern(group.part)
+    for use in Use:
+        if any(shape.use is use for shape in shapes):
+            doc.layers.add(layers[use], color=_COLOURS[use])
+    for shape in shapes:
+        _add(doc, shape, unit, {"layer": layers[shape.use]})
+    _add_words(doc, frame, group, top_of(shapes), output.layers)
+    return doc
+
+
+def _add(doc: Drawing, shape: Shape, unit: float, attributes: dict) -> None:
+    space = doc.modelspace()
+
+    def at(point: tuple[float, float]) -> tuple[float, float]:
+        return (point[0] * unit, point[1] * unit)
+
+    match shape:
+        case Ring():
+            space.add_lwpolyline(map(at, shape.points), close=True, dxfattribs=attributes)
+        case Straight():
+            space.add_line(at(shape.start), at(shape.end), dxfattribs=attributes)
+        case Round():
+            space.add_circle(at(shape.centre), shape.diameter / 2 * unit, dxfattribs=attributes)
+        case Spot():
+            space.add_point(at(shape.at), dxfattribs=attributes)
+        case Bend():
+            space.add_arc(
+                at(shape.centre),
+                shape.radius * unit,
+                math.degrees(shape.start_rad),
+                math.degrees(shape.end_rad),
+                dxfattribs=attributes,
+            )
+
+
+def _add_words(
+    doc: Drawing, frame: Frame, group: PartCount, top_mm: float, names: LayerNames
+) -> None:
+    """Mark, count and kind above the part, on a layer that a machine can leave out."""
+    unit = 1 / frame.design.output.units.mm_per_drawing_unit
+    layer = layer_name("text", names)
+    doc.layers.add(layer, color=7)
+    words = (
+        f"{group.mark}, {group.count} needed",
+        describe(group.part, lengths_of(frame)),
+        "full size",
+    )
+    for number, line in enumerate(reversed(words)):
+        doc.modelspace().add_text(
+            line_text(line), height=10.0 * unit, dxfattribs={"layer": layer}
+        ).set_placement((0.0, (top_mm + 15.0 + 16.0 * number) * unit))

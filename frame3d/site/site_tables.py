@@ -1,0 +1,238 @@
+"""The figures of a site as tables, from which CSV, JSON and the screen are all written."""
+
+from __future__ import annotations
+
+from frame3d.frame.describe.wording import lengths_of
+from frame3d.site.survey import Site
+from frame3d.site.words import correction, driving_note, hoop_note, move_words
+from frame3d.units.data_tables import Column, Quantity, Table, Value
+
+__all__ = ["site_tables"]
+
+_LENGTH, _COUNT, _NUMBER = Quantity.LENGTH, Quantity.COUNT, Quantity.NUMBER
+
+
+def site_tables(site: Site) -> tuple[Table, ...]:
+    """Every table that there is something for: stakes, skew; corners, drive, hoops, holes, tops."""
+    tables = [stakes(site), skew(site)]
+    if site.squaring is not None:
+        tables += [distances(site), corners(site)]
+    if site.driving is not None:
+        tables.append(drive(site))
+    if site.built is not None:
+        tables += [tops(site), hoops(site)]
+        if site.built.holes:
+            tables.append(holes(site))
+    return tuple(tables)
+
+
+def _length(key: str, header: str) -> Column:
+    return Column(key=key, header=header, quantity=_LENGTH)
+
+
+def stakes(site: Site) -> Table:
+    """Every point to stake."""
+    columns = [
+        Column(key="point", header="point"), Column(key="what", header="what"),
+        _length("x", "x"), _length("y", "y"), _length("z", "z"),
+        _length("along", "along"), _length("offset", "off the baseline"),
+        _length("top_x", "top x"), _length("top_z", "top z"), Column(key="mark", header="mark"),
+    ]  # fmt: skip
+    if site.mapped:
+        columns += [
+            Column(key="east", header="east", quantity=_NUMBER),
+            Column(key="north", header="north", quantity=_NUMBER),
+        ]
+    warning = _warning(site)
+    if warning:
+        columns.append(Column(key="set", header="set"))
+    rows: list[dict[str, Value]] = []
+    for i, point in enumerate(site.setting_out.points):
+        row: dict[str, Value] = {
+            "point": point.name,
+            "what": point.kind.value,
+            "x": point.x_mm,
+            "y": point.y_mm,
+            "z": point.z_mm,
+            "along": point.along_mm,
+            "offset": point.offset_mm,
+            "top_x": point.top_x_mm,
+            "top_z": point.top_z_mm,
+            "mark": point.mark,
+        }
+        if site.mapped:
+            row |= {"east": site.mapped[i].east, "north": site.mapped[i].north}
+        if warning:
+            row["set"] = warning
+        rows.append(row)
+    corner = site.setting_out.axes.name
+    zero = "the zero of the levels" if site.driving else "the ground, taken as level"
+    return Table(
+        key="stakes", title="Points to stake out", columns=tuple(columns), rows=tuple(rows),
+        note=f"x to the right and y toward the last hoop from socket {corner}, z up from {zero}; "
+        "along is a running distance on the string from that corner.",
+    )  # fmt: skip
+
+
+def _warning(site: Site) -> str:
+    """What stands against building from the set that the points are of; empty for nothing.
+
+    It stands in every row: instruments read the file, and have no place for a line of words.
+    """
+    status = site.status
+    number = status.number(site.frame.design.project.number) if status.missing else ""
+    return "; ".join(filter(None, [status.headline.rstrip("."), number]))
+
+
+def skew(site: Site) -> Table:
+    """How much the diagonals differ for how much skew."""
+    return Table(
+        key="skew",
+        title="Diagonals that differ, and how far the far end is off sideways",
+        columns=(_length("difference", "diagonals differ"), _length("skew", "move the far end")),
+        rows=tuple(
+            {"difference": row.difference_mm, "skew": row.skew_mm} for row in site.setting_out.skews
+        ),
+        note="Move the far end sideways, both corners alike, away from the longer diagonal's end.",
+    )
+
+
+def distances(site: Site) -> Table:
+    """The measured distances with what is left over."""
+    squaring, names = site.squaring, [move.name for move in site.squaring.moves]
+    rows = tuple(
+        {"from": names[d.first], "to": names[d.second], "measured": d.length_mm, "fitted": fitted,
+         "left_over": left}
+        for d, fitted, left in zip(
+            site.distances, squaring.fitted_mm, squaring.residuals_mm, strict=True
+        )
+    )  # fmt: skip
+    return Table(
+        key="distances", title="Measured between corners",
+        columns=(
+            Column(key="from", header="from"), Column(key="to", header="to"),
+            _length("measured", "measured"), _length("fitted", "fits best"),
+            _length("left_over", "left over"),
+        ),
+        rows=rows,
+        note="No distance is spare, so nothing checks the tape." if not squaring.spare
+        else "What is left over is what the tape, and not the corners, is off.",
+    )  # fmt: skip
+
+
+def corners(site: Site) -> Table:
+    """How the corners are moved to be square."""
+    squaring, form = site.squaring, lengths_of(site.frame)
+    rows: list[dict[str, Value]] = []
+    ways = [("least of all", squaring.moves)] + [
+        (f"{hold.held[0]} and the line to {hold.held[1]} held", hold.moves)
+        for hold in squaring.holds[:2]
+    ]
+    for way, moves in ways:
+        for move in moves:
+            rows.append(
+                {"way": way, "corner": move.name, "right": move.right_mm, "along": move.along_mm,
+                 "move": move_words(form, move) or "stays"}
+            )  # fmt: skip
+    return Table(
+        key="corners", title="Moves that square the corners",
+        columns=(
+            Column(key="way", header="way"), Column(key="corner", header="corner"),
+            _length("right", "right"), _length("along", "along"),
+            Column(key="move", header="move"),
+        ),
+        rows=tuple(rows),
+    )  # fmt: skip
+
+
+def drive(site: Site) -> Table:
+    """How each socket is driven."""
+    rows = tuple(
+        {
+            "socket": driven.place.name,
+            "ground": driven.ground_mm,
+            "top": driven.top_mm,
+            "exposed": driven.exposed_mm,
+            "mark": driven.mark_mm,
+            "embedded": driven.embedded_mm,
+            "dig": driven.dig_mm,
+            "fill": driven.fill_mm,
+            "longer": driven.longer_mm,
+            "drill": driven.drill_mm,
+            "outside": driven.outside_mm,
+            "note": driving_note(site, driven),
+        }
+        for driven in site.driving.sockets
+    )
+    return Table(
+        key="drive", title="Driving marks",
+        columns=(
+            Column(key="socket", header="socket"), _length("ground", "ground"),
+            _length("top", "top"), _length("exposed", "out of the ground"),
+            _length("mark", "top to driving mark"), _length("embedded", "in the ground"),
+            _length("dig", "dig"), _length("fill", "fill"),
+            _length("longer", "or socket length"), _length("drill", "drill rock"),
+            _length("outside", "outside the points"), Column(key="note", header="note"),
+        ),
+        rows=rows,
+    )  # fmt: skip
+
+
+def tops(site: Site) -> Table:
+    """How far each top is off."""
+    form = lengths_of(site.frame)
+    rows = tuple(
+        {"socket": top.place.name, "right": top.right_mm, "along": top.along_mm, "up": top.up_mm,
+         "correct": correction(form, top)}
+        for top in site.built.tops
+    )  # fmt: skip
+    return Table(
+        key="tops", title="Sockets as driven",
+        columns=(
+            Column(key="socket", header="socket"), _length("right", "off to the right"),
+            _length("along", "off along"), _length("up", "too high"),
+            Column(key="correct", header="correct"),
+        ),
+        rows=rows,
+    )  # fmt: skip
+
+
+def hoops(site: Site) -> Table:
+    """Which hoops go in."""
+    form, built = lengths_of(site.frame), site.built
+    rows = tuple(
+        {"hoop": hoop.number, "state": hoop.state.value, "width": hoop.width_off_mm,
+         "up": hoop.up_mm, "twist": hoop.twist_mm, "spacing": hoop.spacing_off_mm,
+         "ridge": hoop.ridge_off_mm, "note": hoop_note(form, built, hoop.number)}
+        for hoop in built.hoops
+    )  # fmt: skip
+    return Table(
+        key="hoops", title="Hoops on these sockets",
+        columns=(
+            Column(key="hoop", header="hoop", quantity=_COUNT),
+            Column(key="state", header="state"), _length("width", "too wide"),
+            _length("up", "right top higher"), _length("twist", "right top ahead"),
+            _length("spacing", "bay before too long"), _length("ridge", "ridge leans left"),
+            Column(key="note", header="note"),
+        ),
+        rows=rows,
+    )  # fmt: skip
+
+
+def holes(site: Site) -> Table:
+    """Which holes of rails miss."""
+    rows = tuple(
+        {"rail": hole.piece.mark, "side": hole.piece.side.value, "from": hole.piece.hoops[0],
+         "hoop": hole.hoop, "misfit": hole.misfit_mm, "state": hole.state.value}
+        for hole in site.built.holes
+    )  # fmt: skip
+    return Table(
+        key="holes", title="Holes of rails on these sockets",
+        columns=(
+            Column(key="rail", header="rail"), Column(key="side", header="side"),
+            Column(key="from", header="from hoop", quantity=_COUNT),
+            Column(key="hoop", header="hole at hoop", quantity=_COUNT),
+            _length("misfit", "misses by"), Column(key="state", header="state"),
+        ),
+        rows=rows,
+    )  # fmt: skip

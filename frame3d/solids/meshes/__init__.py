@@ -1,0 +1,1 @@
+"""Triangles of solids, closed and apart."""

@@ -1,0 +1,115 @@
+"""Keeping members apart in a file that has no members.
+
+An STL file is a heap of triangles. Where two members meet end to end, as boards at
+a joint do, an edge of the one can lie exactly on an edge of the other; four
+triangles then share it, and a reader cannot tell whose it is nor call the heap
+closed. Here one of the two edges is halved: no surface moves by that, each member
+stays closed, and every edge in the file has its two triangles.
+"""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Iterator, Mapping, Sequence
+
+import numpy as np
+
+from frame3d.solids.meshes.mesh_parts import Mesh
+
+Splits = Mapping[tuple[int, int], float]
+"""Where to split each edge, given by its two points in either order, from 0 to 1."""
+
+# Odd multipliers, so that no digit of a coordinate is lost in the sum.
+_MIXERS = np.array(
+    [0x9E3779B97F4A7C15, 0xC2B2AE3D27D4EB4F, 0x165667B19E3779F9]
+    + [0x27D4EB2F165667C5, 0x85EBCA77C2B2AE63],
+    dtype=np.uint64,
+)
+
+
+def placed_points(mesh: Mesh, matrix: np.ndarray) -> np.ndarray:
+    """The corners of ``mesh`` moved by ``matrix``, (4, 4), in single precision, (n, 3)."""
+    placed = mesh.corners @ matrix[:3, :3].T + matrix[:3, 3]
+    # Adding zero makes negative zero positive: they are one place but two patterns.
+    return placed.astype("<f4") + np.float32(0)
+
+
+def find_splits(meshes: Sequence[Mesh], matrices: Sequence[np.ndarray]) -> dict[int, Splits]:
+    """For each member that needs it, by number, the edges to split.
+
+    Only sharp edges are compared, where two faces meet: surfaces that touch
+    without crossing have their edges in common there or nowhere.
+    """
+    sharp: dict[int, np.ndarray] = {}
+    keys, owners, places = [], [], []
+    for number, (mesh, matrix) in enumerate(zip(meshes, matrices, strict=True)):
+        if id(mesh) not in sharp:
+            sharp[id(mesh)] = sharp_edges(mesh)
+        edges = sharp[id(mesh)]
+        keys.append(_keys(placed_points(mesh, matrix)[edges]))
+        owners.append(np.full(len(edges), number))
+        places.append(edges)
+    if not keys:
+        return {}
+    return _repeated(np.concatenate(keys), np.concatenate(owners), np.concatenate(places))
+
+
+def sharp_edges(mesh: Mesh) -> np.ndarray:
+    """The edges where two faces of ``mesh`` meet, each once, as pairs of points, (k, 2)."""
+    triangles, count = mesh.triangles, len(mesh.corners)
+    edges = np.concatenate([triangles[:, (0, 1)], triangles[:, (1, 2)], triangles[:, (2, 0)]])
+    there, back = edges @ (count, 1), edges @ (1, count)
+    pairs = mesh.point_of[edges[~np.isin(back, there)]]
+    return np.unique(np.sort(pairs, axis=1), axis=0)
+
+
+def split(mesh: Mesh, points: np.ndarray, splits: Splits) -> np.ndarray:
+    """The triangles of ``mesh`` at ``points`` with edges split, (m, 3, 3) in single precision."""
+    whole, added = [], []
+    for number, triangle in enumerate(mesh.closed_triangles.tolist()):
+        outline = list(_outline(triangle, points, splits))
+        if len(outline) == 3:
+            whole.append(number)
+            continue
+        # A fan from one of the new points has no flat triangle.
+        first = next(k for k, (_, new) in enumerate(outline) if new)
+        ring = [point for point, _ in outline[first:] + outline[:first]]
+        added += [(ring[0], ring[k], ring[k + 1]) for k in range(1, len(ring) - 1)]
+    kept = points[mesh.closed_triangles[whole]]
+    return np.concatenate([kept, np.array(added, dtype="<f4").reshape(-1, 3, 3)])
+
+
+def _outline(
+    triangle: list[int], points: np.ndarray, splits: Splits
+) -> Iterator[tuple[np.ndarray, bool]]:
+    """The corners of ``triangle`` with the new points between them; True for new ones."""
+    for here, there in zip(triangle, triangle[1:] + triangle[:1], strict=True):
+        yield points[here], False
+        low, high = min(here, there), max(here, there)
+        share = splits.get((low, high))
+        if share is not None:
+            a, b = points[low].astype(float), points[high].astype(float)
+            yield (a + share * (b - a)).astype("<f4"), True
+
+
+def _keys(edges: np.ndarray) -> np.ndarray:
+    """A number for each edge, (k, 2, 3) in single precision, the same from either end."""
+    bits = np.ascontiguousarray(edges).view("<u4").astype(np.uint64)
+    ends = [(bits[:, k] * _MIXERS[:3]).sum(axis=1, dtype=np.uint64) for k in (0, 1)]
+    low, high = np.minimum(*ends), np.maximum(*ends)
+    return (low ^ (low >> np.uint64(29))) * _MIXERS[3] + high * _MIXERS[4]
+
+
+def _repeated(keys: np.ndarray, owners: np.ndarray, places: np.ndarray) -> dict[int, Splits]:
+    """The edges whose key came before, shared out so that no two are split alike."""
+    order = np.argsort(keys, kind="stable")
+    same = np.flatnonzero(keys[order][1:] == keys[order][:-1]) + 1
+    found: dict[int, dict[tuple[int, int], float]] = defaultdict(dict)
+    before, rank = -2, 0
+    for position in same.tolist():
+        rank = rank + 1 if position == before + 1 else 1
+        before = position
+        entry = order[position]
+        low, high = places[entry].tolist()
+        found[int(owners[entry])][(low, high)] = 1 / (rank + 1)
+    return dict(found)

@@ -1,0 +1,1 @@
+"""One solid for each distinct part."""

@@ -1,0 +1,1 @@
+"""Pictures of a frame, drawn from its model file."""

@@ -1,0 +1,92 @@
+"""Pictures of a frame, drawn off screen from its GLB file.
+
+The drawing library ends its process where the machine offers no way to draw, so
+the pictures are made in a process of its own, which is given the file and a folder.
+"""
+
+from __future__ import annotations
+
+import os
+import subprocess
+import sys
+from pathlib import Path
+
+from frame3d.errors import MachineError, OutputError
+from frame3d.processes import FOLDER, command, environment
+from frame3d.staging import put_in_place, unwritable, workshop
+
+PICTURES = ("model.png", "front.png", "side.png", "detail.png")
+"""What is drawn: the frame from its front left, from the front, from the left, and a foot."""
+_PATIENCE_S = 600
+_UNWRITABLE = 3
+"""What the process ends with when a disk takes no picture; it tells the error's number."""
+
+
+def write_pictures(glb: Path, folder: Path) -> None:
+    """Draw the GLB file ``glb`` into the files :data:`PICTURES` of ``folder``, all or none.
+
+    Raises
+    ------
+    OutputError
+        If they cannot be drawn on this machine; the model files are none the worse, and
+        the caller can go on without them.
+    """
+    with workshop(folder, PICTURES) as bench:
+        words = command(
+            "frame3d.solids.pictures.render", os.path.abspath(glb), os.path.abspath(bench)
+        )
+        # Without a display to look for, the library goes straight to drawing off screen.
+        nowhere = environment()
+        nowhere.pop("DISPLAY", None)
+        try:
+            run = subprocess.run(
+                words,
+                capture_output=True,
+                timeout=_PATIENCE_S,
+                check=False,
+                env=nowhere,
+                cwd=FOLDER,
+            )
+        except subprocess.TimeoutExpired as error:
+            raise OutputError(_message(f"it took longer than {_PATIENCE_S} s")) from error
+        except OSError as error:
+            raise unwritable(bench, error) from error
+        if run.returncode == _UNWRITABLE:
+            number = int(run.stderr.decode(errors="replace").split()[-1])
+            error = OSError(number, os.strerror(number))
+            raise unwritable(bench, error) from error
+        if run.returncode or not all((bench / name).exists() for name in PICTURES):
+            last = run.stderr.decode(errors="replace").strip().splitlines()[-1:]
+            reason = last[0] if last else f"the drawing process ended with {run.returncode}"
+            raise OutputError(_message(reason))
+        put_in_place(bench, folder, list(PICTURES), PICTURES)
+
+
+def _message(reason: str) -> str:
+    return (
+        f"no pictures could be drawn ({reason}); the other files are not affected. "
+        "They need EGL or OSMesa: on Debian and Ubuntu install libegl1 or libosmesa6, or do "
+        "without the pictures"
+    )
+
+
+def main(arguments: list[str]) -> int:
+    """Draw the file named first into the folder named second; 2 if it isn't two names."""
+    if len(arguments) != 2:
+        sys.stderr.write("give a GLB file and a folder\n")
+        return 2
+    # Only here, in the process that may end.
+    from frame3d.solids.pictures.scene import draw_scenes
+
+    try:
+        draw_scenes(Path(arguments[0]), [Path(arguments[1]) / name for name in PICTURES])
+    except OSError as error:
+        if not isinstance(unwritable(Path(arguments[1]), error), MachineError):
+            raise
+        sys.stderr.write(f"{error.errno}\n")
+        return _UNWRITABLE
+    return 0
+
+
+if __name__ == "__main__":
+    sys.exit(main(sys.argv[1:]))

@@ -1,0 +1,52 @@
+"""The members of a picture: triangles with a colour that takes the light."""
+
+from __future__ import annotations
+
+import numpy as np
+from vtkmodules.util.numpy_support import numpy_to_vtk, numpy_to_vtkIdTypeArray
+from vtkmodules.vtkCommonCore import vtkPoints
+from vtkmodules.vtkCommonDataModel import vtkCellArray, vtkPolyData
+from vtkmodules.vtkRenderingCore import vtkActor, vtkPolyDataMapper
+
+from frame3d.solids.pictures.glb_read import Shell
+
+
+def screen(linear: float) -> float:
+    """Linear light as a screen shows it (IEC 61966-2-1)."""
+    return 12.92 * linear if linear <= 0.0031308 else 1.055 * linear ** (1 / 2.4) - 0.055
+
+
+def mapped(points: np.ndarray, triangles: np.ndarray, normals: np.ndarray | None = None):
+    """A mapper of triangles (m, 3) between points (n, 3), with normals or flat."""
+    places = vtkPoints()
+    places.SetData(numpy_to_vtk(np.ascontiguousarray(points), deep=True))
+    cells = vtkCellArray()
+    offsets = np.arange(0, 3 * len(triangles) + 1, 3)
+    cells.SetData(
+        numpy_to_vtkIdTypeArray(offsets, deep=True),
+        numpy_to_vtkIdTypeArray(np.ascontiguousarray(triangles).ravel(), deep=True),
+    )
+    data = vtkPolyData()
+    data.SetPoints(places)
+    data.SetPolys(cells)
+    if normals is not None:
+        data.GetPointData().SetNormals(numpy_to_vtk(np.ascontiguousarray(normals), deep=True))
+    mapper = vtkPolyDataMapper()
+    mapper.SetInputData(data)
+    return mapper
+
+
+def shell_actor(shell: Shell) -> vtkActor:
+    """All members of one role."""
+    actor = vtkActor()
+    actor.SetMapper(mapped(shell.positions, shell.triangles, shell.normals))
+    surface = actor.GetProperty()
+    surface.SetColor(*(screen(value) for value in shell.colour))
+    surface.SetAmbient(0.34)
+    surface.SetDiffuse(0.72)
+    surface.SetSpecular(0.16)
+    surface.SetSpecularPower(30)
+    return actor
+
+
+__all__ = ["mapped", "screen", "shell_actor"]

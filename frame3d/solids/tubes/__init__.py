@@ -1,0 +1,1 @@
+"""Tubes face by face: surfaces, bores, flattened ends."""

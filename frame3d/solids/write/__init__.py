@@ -1,0 +1,1 @@
+"""Model files: STEP, STL and GLB."""

@@ -1,0 +1,152 @@
+"""The model of a frame: a solid and a mesh for every distinct part, and all model files.
+
+A part whose solid fails loses alone: it goes in without its holes, or if that fails too
+it stays out, and it says so by its name.
+"""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from msgspec import Struct
+from msgspec.structs import replace
+from OCP.Standard import Standard_Failure
+
+from frame3d.errors import OutputError, SolidError
+from frame3d.frame.describe.unmade import Lack, Unmade
+from frame3d.frame.model.members import Frame, PartCount
+from frame3d.frame.model.parts import Board, Part, Plate, Tube
+from frame3d.solids.kernel.progress import Progress
+from frame3d.solids.kernel.solid import Solid
+from frame3d.solids.meshes.mesh_parts import Mesh
+from frame3d.solids.meshes.meshes import mesh_of
+from frame3d.solids.parts.make_solids import make_solid
+from frame3d.solids.write.glb import write_glb
+from frame3d.solids.write.step import write_step
+from frame3d.solids.write.stl import write_stl
+
+_FAILURES = (SolidError, Standard_Failure)
+"""A solid that proved wrong, and what the kernel raises of its own."""
+
+
+class Model(Struct, frozen=True, kw_only=True):
+    """Solids and closed meshes by mark, and the parts that these do not show as they are."""
+
+    solids: dict[str, Solid]
+    meshes: dict[str, Mesh]
+    unmade: tuple[Unmade, ...]
+
+
+def make_model(frame: Frame, progress: Progress | None = None) -> Model:
+    """The model of ``frame``; whatever fails is in its ``unmade`` and never an error.
+
+    Parameters
+    ----------
+    frame : Frame
+    progress : callable or None
+        Told about each solid as it is begun, and once at the end.
+    """
+    counts = frame.parts()
+    solids, meshes, unmade = {}, {}, []
+    for done, count in enumerate(counts):
+        if progress:
+            progress(f"solid {count.mark}", done, len(counts))
+        made, lacks = _made(count)
+        if made:
+            solids[count.mark], meshes[count.mark] = made
+        if lacks:
+            unmade.append(lacks)
+    if progress:
+        progress("solids", len(counts), len(counts))
+    return Model(solids=solids, meshes=meshes, unmade=tuple(unmade))
+
+
+def _made(count: PartCount) -> tuple[tuple[Solid, Mesh] | None, Unmade | None]:
+    """Solid and mesh of a part, without its holes if that is all that can be made, or nothing."""
+    try:
+        return _both(count, count.part), None
+    except _FAILURES as error:
+        reason = str(error)
+    plain = without_holes(count.part)
+    if plain != count.part:
+        try:
+            return _both(count, plain), _unmade(count, Lack.NOT_BORED, reason)
+        except _FAILURES as error:
+            reason = f"{reason}; without its holes: {error}"
+    return None, _unmade(count, Lack.NOT_MADE, reason)
+
+
+def _both(count: PartCount, part: Part) -> tuple[Solid, Mesh]:
+    solid = make_solid(part, mark=count.mark, role=count.role)
+    return solid, mesh_of(solid)
+
+
+def _unmade(count: PartCount, lack: Lack, reason: str) -> Unmade:
+    return Unmade(mark=count.mark, role=count.role, lack=lack, reason=reason)
+
+
+def without_holes(part: Part) -> Part:
+    """``part`` before it is drilled; a part that is never drilled is its own."""
+    if isinstance(part, Board):
+        return replace(part, holes=(), edge_holes=())
+    if isinstance(part, Tube | Plate):
+        return replace(part, holes=())
+    return part
+
+
+def write_model(frame: Frame, folder: Path, progress: Progress | None = None) -> tuple[Unmade, ...]:
+    """Make the model of ``frame``: ``model.step``, ``model.stl`` and ``model.glb`` in ``folder``.
+
+    Parameters
+    ----------
+    frame : Frame
+    folder : Path
+        Made if it does not exist.
+    progress : callable or None
+        Told what is being done.
+
+    Returns
+    -------
+    tuple of Unmade
+        The parts that the files do not show as they are.
+
+    Raises
+    ------
+    OutputError
+        If the folder or a file cannot be written.
+    """
+    model = make_model(frame, progress)
+    try:
+        folder.mkdir(parents=True, exist_ok=True)
+    except OSError as error:
+        raise OutputError(
+            f"{folder} cannot be made: {error.strerror or error}; choose another folder"
+        ) from error
+    endings = ("step", "stl", "glb")
+    for done, ending in enumerate(endings):
+        path = folder / f"model.{ending}"
+        if progress:
+            progress(f"writing {path.name}", done, len(endings))
+        write_model_file(frame, model, path)
+    if progress:
+        progress("model files", len(endings), len(endings))
+    return model.unmade
+
+
+def write_model_file(frame: Frame, model: Model, path: Path) -> None:
+    """Write one model file, of the kind that the ending of ``path`` says: STEP, STL or GLB.
+
+    Raises
+    ------
+    OutputError
+        If it cannot be written.
+    """
+    write, shapes = {
+        ".step": (write_step, model.solids),
+        ".stl": (write_stl, model.meshes),
+        ".glb": (write_glb, model.meshes),
+    }[path.suffix]
+    write(frame, shapes, path, model.unmade)
+
+
+__all__ = ["Model", "make_model", "without_holes", "write_model", "write_model_file"]

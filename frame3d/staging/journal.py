@@ -1,0 +1,195 @@
+"""Files put into a folder one after another, so that whoever stops in between can be followed.
+
+What is to be done is written down before the first file takes its place. While it is being done
+``summary.json`` says ``unfinished``: it is replaced first, and the new one comes last. A run that
+is killed in between leaves the note beside the folder; the next run into that folder finishes what
+it says, or goes on undoing it.
+"""
+
+from __future__ import annotations
+
+import contextlib
+import json
+import os
+import re
+from collections.abc import Iterable
+from pathlib import Path
+from typing import Any
+
+import msgspec
+from msgspec import Struct
+
+from frame3d import __version__
+from frame3d.opening import read_file
+from frame3d.staging.folders import Bench
+
+__all__ = [
+    "SUMMARY", "Journal", "finish", "follow", "is_unfinished", "remove_empty", "told_in", "undo",
+]  # fmt: skip
+
+SUMMARY = "summary.json"
+"""The file by which a reader knows what a folder holds."""
+UNFINISHED = (
+    "A run is putting new files here, or was killed while it did: files here may be of two runs. "
+    "Where it lasts, run frame3d once more into this folder; it puts that right first."
+)
+_FINISH, _UNDO, _MARK = "finish.json", "undo.json", "mark.json"
+_MOST_BYTES = 20_000_000
+_PLAIN = r"[^./\\\0][^/\\\0]*"
+_NAME = re.compile(rf"{_PLAIN}(/{_PLAIN})?")
+"""A file, at most one folder down."""
+
+
+class Journal(Struct, frozen=True, kw_only=True):
+    """What is being done to a folder.
+
+    Parameters
+    ----------
+    numbers : list of int
+        Of the bench's folder and of the one that it serves, on their disk: a note that came from
+        elsewhere, or is of a folder that has been taken away since, is none.
+    made : list of str
+        Files to put in place, from the bench.
+    before : list of str
+        Files that were there; the bench has second names of them.
+    gone : list of str
+        Files to take away.
+    new : list of str
+        Folders that have to be made.
+    last : str
+        Where in the bench the summary lies that comes last; empty if the folder has none of ours.
+    """
+
+    numbers: list[int]
+    made: list[str]
+    before: list[str]
+    gone: list[str]
+    new: list[str]
+    last: str
+
+    def write(self, bench: Bench, listed: object) -> None:
+        """Note it beside the files; from here on it can be followed.
+
+        All that takes room on the disk is written before the first file is moved. ``listed`` is
+        what the old summary lists, which the mark must not forget.
+        """
+        if self.last:
+            mark = {
+                "program": f"frame3d {__version__}",
+                "unfinished": UNFINISHED,
+                "files": sorted({*self.made, *self.before, *_names_in(listed)}),
+            }
+            text = json.dumps(mark, indent=1) + "\n"
+            (bench.folder / _MARK).write_text(text, encoding="utf-8", newline="\n")
+        part = bench.folder / f"{_FINISH}.part"
+        part.write_bytes(msgspec.json.encode(self))
+        os.replace(part, bench.folder / _FINISH)
+
+
+def told_in(folder: Path) -> dict[str, Any]:
+    """What the summary in ``folder`` says; nothing if there is none, or it is not ours."""
+    try:
+        summary = json.loads(read_file(folder / SUMMARY, _MOST_BYTES))
+    except (OSError, ValueError, RecursionError):
+        return {}
+    ours = isinstance(summary, dict) and str(summary.get("program")).startswith("frame3d ")
+    return summary if ours else {}
+
+
+def _names_in(listed: object) -> list[str]:
+    return [n for n in listed if isinstance(n, str)] if isinstance(listed, list) else []
+
+
+def is_unfinished(bench: Bench) -> bool:
+    """Whether files of a bench are on their way into a folder, or back."""
+    return any((bench.folder / name).exists() for name in (_FINISH, _UNDO))
+
+
+def follow(bench: Bench, folder: Path) -> None:
+    """Go on with what a run was doing when it was killed, if it was.
+
+    Raises
+    ------
+    OSError
+        If that cannot be done.
+    """
+    undoing = (bench.folder / _UNDO).exists()
+    journal = _read(bench, _UNDO if undoing else _FINISH)
+    if journal is None or journal.numbers[1:] != [folder.stat().st_ino]:
+        return
+    place, names = (bench.before, journal.before) if undoing else (bench.made, journal.made)
+    if all(os.path.lexists(place / name) or os.path.lexists(folder / name) for name in names):
+        # Else somebody has taken away what was moved: the rest would be half a set.
+        (undo if undoing else finish)(bench, folder, journal)
+
+
+def finish(bench: Bench, folder: Path, journal: Journal) -> None:
+    """Put the files in their places, from wherever that was left.
+
+    Raises
+    ------
+    OSError
+        If a file cannot be put in its place.
+    """
+    for place in journal.new:
+        (folder / place).mkdir(parents=True, exist_ok=True)
+    _move(bench.folder / _MARK, folder / SUMMARY)
+    for name in journal.made:
+        if name != SUMMARY:
+            _move(bench.made / name, folder / name)
+    for name in journal.gone:
+        (folder / name).unlink(missing_ok=True)
+    if journal.last:
+        _move(bench.folder / journal.last, folder / SUMMARY)
+    (bench.folder / _FINISH).unlink()
+    remove_empty((folder / name).parent for name in journal.gone if "/" in name)
+
+
+def undo(bench: Bench, folder: Path, journal: Journal) -> None:
+    """Put everything back as it was, from wherever that was left.
+
+    Raises
+    ------
+    OSError
+        If it cannot be put back.
+    """
+    _move(bench.folder / _FINISH, bench.folder / _UNDO)
+    for name in journal.made:
+        moved = not os.path.lexists(bench.made / name)
+        if name != SUMMARY and name not in journal.before and moved:
+            (folder / name).unlink(missing_ok=True)
+    for name in journal.before:
+        if name != SUMMARY:
+            _move(bench.before / name, folder / name)
+    if SUMMARY in journal.before:
+        _move(bench.before / SUMMARY, folder / SUMMARY)
+    elif journal.last:
+        (folder / SUMMARY).unlink(missing_ok=True)
+    remove_empty(folder / place for place in reversed(journal.new))
+    (bench.folder / _UNDO).unlink()
+
+
+def _move(source: Path, target: Path) -> None:
+    """Rename what has not been moved yet."""
+    if os.path.lexists(source):
+        os.replace(source, target)
+
+
+def _read(bench: Bench, name: str) -> Journal | None:
+    """The note in a bench; None if there is none that was written there."""
+    try:
+        journal = msgspec.json.decode(read_file(bench.folder / name, _MOST_BYTES), type=Journal)
+    except (OSError, ValueError, RecursionError):
+        return None
+    names = (*journal.made, *journal.before, *journal.gone, *journal.new)
+    sound = all(_NAME.fullmatch(name) for name in names)
+    last = journal.last in ("", f"made/{SUMMARY}", f"before/{SUMMARY}")
+    here = journal.numbers[:1] == [bench.folder.stat().st_ino]
+    return journal if sound and last and here else None
+
+
+def remove_empty(places: Iterable[Path]) -> None:
+    """Remove those of ``places`` in which nothing is."""
+    for place in places:
+        with contextlib.suppress(OSError):
+            place.rmdir()

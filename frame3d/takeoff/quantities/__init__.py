@@ -1,0 +1,1 @@
+"""How much of everything, what it costs, and what people have to lift."""

@@ -1,0 +1,134 @@
+"""Cutting plans of a frame: pieces and stock of each section, and the plan for them."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from msgspec import Struct
+
+from frame3d.catalog.sections import TubeSection
+from frame3d.design.tables.whole_design import CuttingGoal, Order
+from frame3d.errors import CuttingError
+from frame3d.frame.describe.cut_lengths import Section, cut_length_mm, sections_of
+from frame3d.frame.describe.wording import lengths_of
+from frame3d.frame.model.members import Frame, PartCount
+from frame3d.takeoff.cutting.pieces_and_bars import CuttingRules, Piece, Stock
+from frame3d.takeoff.cutting.plan_cuts import CuttingPlan, Goal, plan_cuts
+from frame3d.takeoff.quantities.prices import Prices
+from frame3d.takeoff.quantities.stock import StockRow, stocks_for
+from frame3d.units import LengthFormat
+
+_NOISE_MM = 1e-3
+
+__all__ = ["SectionPlan", "section_plans"]
+
+
+class SectionPlan(Struct, frozen=True, kw_only=True):
+    """The pieces of one section and how they are cut.
+
+    Parameters
+    ----------
+    section : TubeSection or TimberSection
+    pieces : tuple of Piece
+        All of them, by cut length.
+    stocks : tuple of Stock
+        What there was to cut from.
+    kerf_mm : float
+    plan : CuttingPlan or None
+        None where nothing could be planned.
+    unplanned : tuple of Piece
+        Pieces that the plan leaves out.
+    findings : tuple of str
+        Why, and what else the reader must know.
+    """
+
+    section: Section
+    pieces: tuple[Piece, ...]
+    stocks: tuple[Stock, ...]
+    kerf_mm: float
+    plan: CuttingPlan | None
+    unplanned: tuple[Piece, ...]
+    findings: tuple[str, ...]
+
+
+def section_plans(
+    frame: Frame, listed: tuple[StockRow, ...], prices: Prices
+) -> tuple[SectionPlan, ...]:
+    """The cutting plan of every section of ``frame``."""
+    return tuple(
+        _section_plan(frame, section, groups, listed, prices)
+        for section, groups in sections_of(frame).items()
+    )
+
+
+def _section_plan(
+    frame: Frame,
+    section: Section,
+    groups: Sequence[PartCount],
+    listed: tuple[StockRow, ...],
+    prices: Prices,
+) -> SectionPlan:
+    order, form = frame.design.order, lengths_of(frame)
+    rules = CuttingRules(
+        kerf_mm=order.tube_kerf if isinstance(section, TubeSection) else order.timber_kerf,
+        end_trim_mm=order.end_trim,
+        shortest_kept_mm=order.shortest_offcut,
+    )
+    pieces = tuple(
+        Piece(
+            mark=group.mark,
+            length_mm=cut_length_mm(group.part, order.straight_end),
+            count=group.count,
+        )
+        for group in groups
+    )
+    longest = max(piece.length_mm for piece in pieces) + order.end_trim
+    stocks = stocks_for(section, longest, frame.design, listed, prices, form)
+    reach = max((stock.length_mm for stock in stocks), default=0.0) - order.end_trim
+    fitting = tuple(piece for piece in pieces if piece.length_mm <= reach + _NOISE_MM)
+    too_long = tuple(piece for piece in pieces if piece.length_mm > reach + _NOISE_MM)
+    findings = [_too_long(section, piece, reach, form) for piece in too_long]
+    goal, told = _goal(order, section, stocks)
+    findings += told
+    plan = None
+    if fitting:
+        try:
+            plan = plan_cuts(fitting, stocks, rules, goal=goal, seconds=order.planning_time)
+        except CuttingError as error:
+            findings.append(f"{section.name}: {error}")
+    if plan is not None and not plan.proven:
+        findings.append(
+            f"{section.name}: the cutting plan is not proven the best; another could buy at most "
+            f"{plan.gap:.1%} less"
+        )
+    return SectionPlan(
+        section=section,
+        pieces=pieces,
+        stocks=stocks,
+        kerf_mm=rules.kerf_mm,
+        plan=plan,
+        unplanned=too_long if plan is not None else pieces,
+        findings=tuple(findings),
+    )
+
+
+def _too_long(section: Section, piece: Piece, reach_mm: float, form: LengthFormat) -> str:
+    return (
+        f"{section.name}: {piece.mark} is cut to {form.text(piece.length_mm, unit=True)}, and the "
+        f"longest stock gives {form.text(max(0.0, reach_mm), unit=True)}; name longer stock in "
+        "order.stock_file, or make it of more pieces"
+    )
+
+
+def _goal(order: Order, section: Section, stocks: Sequence[Stock]) -> tuple[Goal, list[str]]:
+    """The goal of the plan: least cost only where every stock length has a price."""
+    if order.goal is CuttingGoal.LEAST_WASTE:
+        return Goal.LEAST_WASTE, []
+    lacking = [stock.name for stock in stocks if not stock.owned and stock.price is None]
+    if not lacking:
+        return Goal.LEAST_COST, []
+    told = (
+        f"{section.name}: cut for least waste, as {', '.join(lacking)} has no price; least cost "
+        "needs one for every stock length"
+    )
+    return Goal.LEAST_WASTE, [told]

@@ -1,0 +1,174 @@
+"""Masses of pieces and of hoops as raised, where they balance, and how many hands they take."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable
+
+from msgspec import Struct
+
+from frame3d.frame.joining.crossings import passages
+from frame3d.frame.measure.centres import centre_mm
+from frame3d.frame.measure.measures import mass_kg
+from frame3d.frame.model.members import Frame, Member, PartCount
+from frame3d.frame.model.parts import HARDWARE, Part, Screw, Tube
+from frame3d.frame.model.roles import Role
+from frame3d.geometry.paths import Arc, Line, PlanePath
+from frame3d.geometry.placement import Vector, add, dot
+from frame3d.takeoff.quantities.lifting import CARRY, RAISE, hands_for
+from frame3d.takeoff.quantities.surfaces import surface_mm2
+
+LEAST_TO_RAISE = 3
+"""One at each leg and one to guide (common practice, no source)."""
+LONG_MM, LEAST_LONG = 4000.0, 2
+"""From this length on a piece is carried by two (common practice, no source)."""
+RAISED = (Role.HOOP, Role.SPLICE, Role.RIDGE_JOINT)
+"""What is laid out flat and joined before it is raised as one."""
+_ON_AXIS_MM = 1.0
+
+__all__ = [
+    "LEAST_LONG", "LEAST_TO_RAISE", "LONG_MM", "RAISED", "Carried", "RaisedHoop",
+    "carried_parts", "lifted_kg", "raised_hoops", "zinc_kg",
+]  # fmt: skip
+
+
+class Carried(Struct, frozen=True, kw_only=True):
+    """A part that is carried: its mass with zinc, its longest size, and the hands it takes."""
+
+    group: PartCount
+    mass_kg: float
+    longest_mm: float
+    hands: int
+
+
+class RaisedHoop(Struct, frozen=True, kw_only=True):
+    """Hoops that weigh the same, each as it is raised.
+
+    Parameters
+    ----------
+    hoops : tuple of int
+        Their numbers.
+    mass_kg : float
+        With joints, bolts and zinc.
+    centre_mm : (3,) float
+        Centre of mass as it stands, of the first of them, in the frame's axes.
+    hands : int
+    """
+
+    hoops: tuple[int, ...]
+    mass_kg: float
+    centre_mm: Vector
+    hands: int
+
+
+def zinc_kg(part: Part, grams_per_m2: float | None) -> float:
+    """Mass of the zinc on a part, kg; 0 where none is counted."""
+    return surface_mm2(part) * (grams_per_m2 or 0.0) * 1e-9
+
+
+def lifted_kg(part: Part, grams_per_m2: float | None) -> float:
+    """Mass of a part with its zinc, kg."""
+    return mass_kg(part) + zinc_kg(part, grams_per_m2)
+
+
+def carried_parts(frame: Frame) -> tuple[Carried, ...]:
+    """Every part that is made, the heaviest first."""
+    zinc, found = frame.design.order.zinc, []
+    for group in frame.parts():
+        if isinstance(group.part, HARDWARE):
+            continue
+        mass, longest = lifted_kg(group.part, zinc), _longest_mm(group.part)
+        least = LEAST_LONG if longest >= LONG_MM else 1
+        hands = hands_for(mass, CARRY, least)
+        found.append(Carried(group=group, mass_kg=mass, longest_mm=longest, hands=hands))
+    return tuple(sorted(found, key=lambda carried: -round(carried.mass_kg, 6)))
+
+
+def raised_hoops(frame: Frame) -> tuple[RaisedHoop, ...]:
+    """Every hoop as it is raised; hoops of the same mass and balance together."""
+    zinc, found = frame.design.order.zinc, {}
+    weighed: dict[int, tuple[float, Vector]] = {}
+    for number, members in enumerate(_by_hoop(frame), start=1):
+        parts = []
+        for member in members:
+            if id(member.part) not in weighed:
+                weighed[id(member.part)] = lifted_kg(member.part, zinc), centre_mm(member.part)
+            mass, centre = weighed[id(member.part)]
+            parts.append((mass, member.placement.point(centre)))
+        mass = math.fsum(m for m, _ in parts)
+        if not mass:
+            continue
+        centre = tuple(math.fsum(m * p[axis] for m, p in parts) / mass for axis in range(3))
+        key = (round(mass, 4), round(centre[0], 1), round(centre[2], 1))
+        found.setdefault(key, []).append((number, mass, centre))
+    return tuple(
+        RaisedHoop(
+            hoops=tuple(number for number, _, _ in alike),
+            mass_kg=alike[0][1],
+            centre_mm=alike[0][2],
+            hands=hands_for(alike[0][1], RAISE, LEAST_TO_RAISE),
+        )
+        for alike in found.values()
+    )
+
+
+def _longest_mm(part: Part) -> float:
+    """Length of a straight part; of a bent tube or a plate how far it reaches in one direction."""
+    if isinstance(part, Tube) and not part.axis.is_straight:
+        points = [part.axis.at(part.length_mm * step / 40) for step in range(41)]
+        ends = [(p.x_mm, p.y_mm) for p in points]
+    elif hasattr(part, "outline"):
+        ends = part.outline
+    else:
+        return part.length_mm
+    return max(math.dist(a, b) for a in ends for b in ends)
+
+
+def _by_hoop(frame: Frame) -> Iterable[list[Member]]:
+    """For each hoop its tubes and plates and whatever holds these and nothing else."""
+    hoops: list[list[Member]] = [[] for _ in frame.grid.hoop_y_mm]
+    own: set[int] = set()
+    for member in frame.of(*RAISED):
+        hoops[member.spot.hoop - 1].append(member)
+        own.add(id(member))
+    for passage in passages(frame):
+        held = passage.crossings
+        if held and all(id(crossing.member) in own for crossing in held):
+            hoops[held[0].member.spot.hoop - 1] += [passage.bolt, *passage.fittings]
+    for member in frame.members:
+        if isinstance(member.part, Screw) and member.spot.to_hoop is None:
+            hoop = hoops[member.spot.hoop - 1]
+            if any(_goes_through(member, tube) for tube in hoop if id(tube) in own):
+                hoop.append(member)
+    return hoops
+
+
+def _goes_through(screw: Member, other: Member) -> bool:
+    """Whether a screw points at the axis of a tube, square to the plane of its bend."""
+    if not isinstance(other.part, Tube) or abs(dot(screw.placement.z, other.placement.z)) < 0.99:
+        return False
+    away = add(screw.placement.origin, other.placement.origin, -1.0)
+    x, y = dot(away, other.placement.x), dot(away, other.placement.y)
+    reach = other.part.section.od_mm
+    return abs(dot(away, other.placement.z)) < reach and _is_on(other.part.axis, x, y)
+
+
+def _is_on(axis: PlanePath, x_mm: float, y_mm: float) -> bool:
+    for (_, start), segment in zip(axis.starts, axis.segments, strict=True):
+        dx, dy = x_mm - start.x_mm, y_mm - start.y_mm
+        along = dx * start.tangent[0] + dy * start.tangent[1]
+        across = dx * start.normal[0] + dy * start.normal[1]
+        if isinstance(segment, Line):
+            at, off = along, across
+        else:
+            at, off = _on_arc(segment, along, across)
+        if abs(off) < _ON_AXIS_MM and -_ON_AXIS_MM <= at <= segment.length_mm + _ON_AXIS_MM:
+            return True
+    return False
+
+
+def _on_arc(arc: Arc, along: float, across: float) -> tuple[float, float]:
+    """Distance along an arc, and off it, of a point given from its start."""
+    left = math.copysign(1.0, arc.angle_rad)
+    angle = math.atan2(along, arc.radius_mm - left * across) % (2 * math.pi)
+    return angle * arc.radius_mm, math.hypot(along, arc.radius_mm - left * across) - arc.radius_mm

@@ -1,0 +1,214 @@
+"""The take-off of a frame: everything that is ordered, cut, carried and paid for."""
+
+from __future__ import annotations
+
+import math
+from pathlib import Path
+
+from msgspec import Struct
+
+from frame3d.design.reading.reader import file_beside
+from frame3d.design.reading.user_lists import GivenList, GivenLists
+from frame3d.design.tables.whole_design import Design
+from frame3d.frame.describe.cut_lengths import sections_of
+from frame3d.frame.describe.key_figures import total_mass_kg
+from frame3d.frame.describe.places import grid_text
+from frame3d.frame.describe.set_status import UNCHECKED, MissingList, SetStatus
+from frame3d.frame.model.members import Frame
+from frame3d.takeoff.quantities.cost import CostLine, cost_lines, missing_items
+from frame3d.takeoff.quantities.cuts import SectionPlan, section_plans
+from frame3d.takeoff.quantities.handling import (
+    Carried,
+    RaisedHoop,
+    carried_parts,
+    raised_hoops,
+    zinc_kg,
+)
+from frame3d.takeoff.quantities.hardware import HardwareRow, hardware_rows
+from frame3d.takeoff.quantities.joints import BoltedJoint, bolted_joints
+from frame3d.takeoff.quantities.prices import Prices, read_prices
+from frame3d.takeoff.quantities.stock import StockRow, read_stock
+from frame3d.takeoff.quantities.surfaces import surface_mm2
+
+__all__ = ["Takeoff", "UserLists", "load_solver", "read_user_lists", "take_off"]
+
+
+_PRICES = ("prices", "nothing has a price")
+_STOCK = ("stock", "bars and boards are planned without what lies in the yard")
+
+
+class UserLists(Struct, frozen=True, kw_only=True):
+    """What the user's own lists say: prices and stock; and those that were not given."""
+
+    prices: Prices
+    stock: tuple[StockRow, ...]
+    missing: tuple[MissingList, ...] = ()
+
+
+class Takeoff(Struct, frozen=True, kw_only=True):
+    """Everything that is taken off a frame.
+
+    Parameters
+    ----------
+    frame : Frame
+    sections : tuple of SectionPlan
+        A cutting plan for each section of tube and timber.
+    hardware : tuple of HardwareRow
+    joints : tuple of BoltedJoint
+    carried : tuple of Carried
+        Every part that is made, the heaviest first.
+    hoops : tuple of RaisedHoop
+    cost : tuple of CostLine
+    currency : str
+        Empty where the price list names none.
+    findings : tuple of str
+        What the reader must know before ordering.
+    status : SetStatus
+        What stands against ordering at all, and which lists were not given.
+    """
+
+    frame: Frame
+    sections: tuple[SectionPlan, ...]
+    hardware: tuple[HardwareRow, ...]
+    joints: tuple[BoltedJoint, ...]
+    carried: tuple[Carried, ...]
+    hoops: tuple[RaisedHoop, ...]
+    cost: tuple[CostLine, ...]
+    currency: str
+    findings: tuple[str, ...]
+    status: SetStatus = UNCHECKED
+
+    @property
+    def told(self) -> tuple[str, ...]:
+        """Status and findings."""
+        return (*self.status.told, *self.findings)
+
+    @property
+    def mass_kg(self) -> float:
+        """Mass of all parts, hardware included, without zinc, kg."""
+        return total_mass_kg(self.frame)
+
+    @property
+    def surface_mm2(self) -> float:
+        """Surface of all tubes and plates that zinc would coat, mm²."""
+        return math.fsum(surface_mm2(g.part) * g.count for g in self.frame.parts())
+
+    @property
+    def zinc_kg(self) -> float:
+        """Mass of the zinc that the design asks to be counted, kg."""
+        zinc = self.frame.design.order.zinc
+        return math.fsum(zinc_kg(g.part, zinc) * g.count for g in self.frame.parts())
+
+
+def load_solver() -> None:
+    """Load the solver now, where the caller can hold Ctrl-C back, and not amid a plan."""
+    import ortools.sat.python.cp_model  # noqa: F401 - loaded for later, not used here
+
+
+def read_user_lists(frame: Frame, given: GivenLists | None = None) -> UserLists:
+    """The price and stock lists that the design of ``frame`` names.
+
+    Parameters
+    ----------
+    frame : Frame
+    given : mapping or None
+        The lists as they were handed over; no file is opened then, and those that the design
+        names and that are not among them are ``missing``. None: the files are read.
+
+    Raises
+    ------
+    DesignError
+        If a file cannot be read; names the field.
+    ListFaults
+        With every fault of one file.
+    """
+    design, prices, stock, missing = frame.design, Prices(), (), []
+    order = design.order
+    if order.price_file is not None:
+        if (source := _source(design, order.price_file, _PRICES, given, missing)) is not None:
+            prices = read_prices(source)
+    if order.stock_file is not None:
+        if (source := _source(design, order.stock_file, _STOCK, given, missing)) is not None:
+            known = frozenset(section.name for section in sections_of(frame))
+            stock = read_stock(source, known)
+    return UserLists(prices=prices, stock=stock, missing=tuple(missing))
+
+
+def _source(
+    design: Design,
+    name: str,
+    kind: tuple[str, str],
+    given: GivenLists | None,
+    missing: list[MissingList],
+) -> Path | GivenList | None:
+    """Where a list is read from; None, and one more missing, where it was not handed over."""
+    if given is None:
+        return file_beside(design, name)
+    what, without = kind
+    if what not in given:
+        missing.append(MissingList(what=what, name=name, without=without))
+    return given.get(what)
+
+
+def take_off(
+    frame: Frame, lists: UserLists | None = None, status: SetStatus = UNCHECKED
+) -> Takeoff:
+    """The take-off of ``frame``.
+
+    Parameters
+    ----------
+    frame : Frame
+    lists : UserLists or None
+        As :func:`read_user_lists` gives them; None to read them now.
+    status : SetStatus
+
+    Raises
+    ------
+    DesignError, ListFaults
+        As :func:`read_user_lists`.
+    """
+    lists = lists or read_user_lists(frame)
+    sections = section_plans(frame, lists.stock, lists.prices)
+    hardware = hardware_rows(frame, lists.prices)
+    joints = bolted_joints(frame)
+    cost = cost_lines(frame, sections, hardware, lists.prices)
+    findings = [finding for section in sections for finding in section.findings]
+    findings += _joint_findings(joints)
+    left_out = {one.what for one in lists.missing}
+    named = frame.design.order.price_file is not None and _PRICES[0] not in left_out
+    if named and missing_items(cost):
+        findings.append(
+            f"{len(missing_items(cost))} items have no price in "
+            f"{frame.design.order.price_file}; the sum leaves them out"
+        )
+    return Takeoff(
+        frame=frame,
+        sections=sections,
+        hardware=hardware,
+        joints=joints,
+        carried=carried_parts(frame),
+        hoops=raised_hoops(frame),
+        cost=cost,
+        currency=lists.prices.currency,
+        findings=tuple(findings),
+        status=status,
+    )
+
+
+def _joint_findings(joints: tuple[BoltedJoint, ...]) -> list[str]:
+    told = []
+    for joint in joints:
+        through = ", ".join(joint.held)
+        if joint.is_clash:
+            told.append(
+                f"{joint.mark} at {grid_text(joint.members)}: couplers stand in each other's "
+                "place; move one of the braces or rails that meet there"
+            )
+        elif joint.grip_mm is None:
+            told.append(f"{joint.mark} through {through}: no nut is on it")
+        elif not joint.can_tighten:
+            told.append(
+                f"{joint.mark} through {through}: the nut comes to the end of the thread before "
+                "it holds; put more washers under it"
+            )
+    return told

@@ -1,0 +1,1 @@
+"""The take-off as tables, CSV, JSON, workbook and pictures."""

@@ -1,0 +1,369 @@
+"""The tables of parts, sums, hardware, joints, handling and cost."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from frame3d.frame.describe.places import grid_text, numbers_text
+from frame3d.frame.describe.wording import describe, fine_lengths, lengths_of
+from frame3d.frame.measure.centres import centre_mm
+from frame3d.frame.measure.measures import mass_kg, material, over_all_mm
+from frame3d.frame.model.members import PartCount
+from frame3d.frame.model.parts import Board, Part, Plate, Tube
+from frame3d.takeoff.quantities.surfaces import surface_mm2
+from frame3d.takeoff.take_off import Takeoff
+from frame3d.takeoff.write.cut_lists import bar_table, cut_table, length_columns, plan_table
+from frame3d.units import LengthFormat
+from frame3d.units.data_tables import SI, Column, Quantity, Table
+
+_COUNT, _LENGTH, _MASS, _AREA = (
+    Quantity.COUNT, Quantity.LENGTH, Quantity.MASS, Quantity.AREA,
+)  # fmt: skip
+
+_HARDWARE = "hardware"
+_CENTRE = ("centre_x", "centre_y", "centre_z")
+
+__all__ = ["tables_of"]
+
+
+def tables_of(takeoff: Takeoff) -> tuple[Table, ...]:
+    """Every table of the take-off, in the order of the workbook."""
+    parts = _parts(takeoff)
+    return (
+        parts,
+        _materials(parts),
+        _sums(parts),
+        bar_table(takeoff),
+        cut_table(takeoff),
+        plan_table(takeoff),
+        _hardware(takeoff),
+        _joints(takeoff),
+        _handling(takeoff),
+        _hoops(takeoff),
+        _cost(takeoff),
+    )
+
+
+def _said(form: LengthFormat, length_mm: float | None) -> str:
+    return "" if length_mm is None else form.text(length_mm, unit=True)
+
+
+def _section(part: Part) -> str:
+    if isinstance(part, (Tube, Board)):
+        return part.section.name
+    return part.name if isinstance(part, Plate) else ""
+
+
+def _parts(takeoff: Takeoff) -> Table:
+    form = lengths_of(takeoff.frame)
+    columns = [
+        Column(key="mark", header="Mark", width=7),
+        Column(key="role", header="Used as", width=13),
+        Column(key="description", header="Description", width=36),
+        Column(key="material", header="Material", width=17),
+        Column(key="section", header="Section", width=22),
+        *length_columns(takeoff.frame, "length", "Length"),
+        Column(key="count", header="Count", quantity=_COUNT, width=7, total=True),
+        Column(key="mass_each", header="Mass each", quantity=_MASS, width=10),
+        Column(
+            key="mass_total", header="Mass", quantity=_MASS, width=10, total=True,
+            product=("count", "mass_each"),
+        ),
+        Column(key="surface_each", header="Zinc surface each", quantity=_AREA, width=11),
+        Column(
+            key="surface_total", header="Zinc surface", quantity=_AREA, width=11, total=True,
+            product=("count", "surface_each"),
+        ),
+        Column(key="where", header="Where it goes", width=40),
+    ]  # fmt: skip
+    return Table(
+        key="parts",
+        title="Parts",
+        columns=tuple(columns),
+        rows=tuple(_part_row(group, form) for group in takeoff.frame.parts()),
+        note="Length of a bent tube: developed, along its axis. Zinc surface: inside and outside, "
+        "holes not taken off; bought hardware comes with its own.",
+    )
+
+
+def _part_row(group: PartCount, form: LengthFormat) -> dict:
+    part = group.part
+    length = over_all_mm(part)
+    return {
+        "mark": group.mark,
+        "role": group.role.value,
+        "description": describe(part, form),
+        "material": material(part).value,
+        "section": _section(part),
+        "length": length,
+        "length_text": _said(form, length),
+        "count": group.count,
+        "mass_each": mass_kg(part),
+        "surface_each": surface_mm2(part) / 1e6,
+        "where": grid_text(group.members),
+    }
+
+
+def _materials(parts: Table) -> Table:
+    """Sums over the table of parts, so that the two cannot differ."""
+    groups: dict[str, list[dict]] = {}
+    for row in parts.rows:
+        groups.setdefault(row["material"], []).append(row)
+    matching = "SUMPRODUCT(({{parts:material}}={{material}})*{{parts:{key}}})"
+    return Table(
+        key="materials",
+        title="Sums by material",
+        columns=(Column(key="material", header="Material", width=26), *_sum_columns(matching)),
+        rows=tuple({"material": name, **_sum_row(parts, rows)} for name, rows in groups.items()),
+    )
+
+
+def _sums(parts: Table) -> Table:
+    """Sums over the table of parts by material and section; hardware last."""
+    groups: dict[tuple[str, str], list[dict]] = {}
+    for row in sorted(parts.rows, key=lambda row: not row["section"]):
+        groups.setdefault((row["material"], row["section"] or _HARDWARE), []).append(row)
+    own = f'IF({{{{section}}}}="{_HARDWARE}","",{{{{section}}}})'
+    matching = (
+        "SUMPRODUCT(({{parts:material}}={{material}})*({{parts:section}}=" + own + ")*"
+        "{{parts:{key}}})"
+    )
+    pieces, *others = _sum_columns(matching)
+    length = Column(key="length", header="Length together", quantity=_LENGTH, width=16)
+    return Table(
+        key="sums",
+        title="Sums by material and section",
+        columns=(
+            Column(key="material", header="Material", width=20),
+            Column(key="section", header="Section", width=26),
+            pieces, length, *others,
+        ),
+        rows=tuple(
+            {
+                "material": name,
+                "section": section,
+                "length": None if section == _HARDWARE else _together(rows),
+                **_sum_row(parts, rows),
+            }
+            for (name, section), rows in groups.items()
+        ),
+        note="Lengths are finished lengths, without saw cuts and waste.",
+    )  # fmt: skip
+
+
+def _sum_columns(matching: str) -> list[Column]:
+    """Pieces, mass and surface, each the sum of the rows of parts that match."""
+    return [
+        Column(key=key, header=header, quantity=quantity, total=True,
+               formula=matching.format(key=of))
+        for key, header, quantity, of in (
+            ("pieces", "Pieces", _COUNT, "count"),
+            ("mass", "Mass", _MASS, "mass_total"),
+            ("surface", "Zinc surface", _AREA, "surface_total"),
+        )
+    ]  # fmt: skip
+
+
+def _sum_row(parts: Table, rows: Sequence[dict]) -> dict:
+    def total(key: str) -> float:
+        column = parts.column(key)
+        return sum(parts.value(row, column, SI) for row in rows)
+
+    return {"pieces": total("count"), "mass": total("mass_total"),
+            "surface": total("surface_total")}  # fmt: skip
+
+
+def _together(rows: Sequence[dict]) -> float | None:
+    """Length of all pieces together; None for plates, which have none."""
+    if any(row["length"] is None for row in rows):
+        return None
+    return sum(row["length"] * row["count"] for row in rows)
+
+
+def _hardware(takeoff: Takeoff) -> Table:
+    form, order = lengths_of(takeoff.frame), takeoff.frame.design.order
+    return Table(
+        key="hardware",
+        title="Hardware to buy",
+        columns=(
+            Column(key="item", header="Item", width=40),
+            Column(key="size", header="Size", width=12),
+            *length_columns(takeoff.frame, "length", "Length"),
+            Column(key="grade", header="Grade", width=20),
+            Column(key="finish", header="Finish", width=18),
+            Column(key="marks", header="Marks", width=12),
+            Column(key="needed", header="Needed", quantity=_COUNT, total=True, width=8),
+            Column(key="spares", header="Spares", quantity=_COUNT, total=True, width=8),
+            Column(key="pack", header="In a pack", quantity=_COUNT, width=8),
+            Column(key="packs", header="Packs", quantity=_COUNT, width=8,
+                   formula="ROUNDUP(({needed}+{spares})/{pack},0)"),
+            Column(key="buy", header="To buy", quantity=_COUNT, total=True, width=8,
+                   product=("packs", "pack")),
+            Column(key="where", header="Where it goes", width=40),
+        ),
+        rows=tuple(
+            {
+                "item": row.item,
+                "size": row.size,
+                "length": row.length_mm,
+                "length_text": _said(form, row.length_mm),
+                "grade": row.grade,
+                "finish": row.finish,
+                "marks": ", ".join(row.marks),
+                "needed": row.needed,
+                "spares": row.spares,
+                "pack": row.pack,
+                "packs": row.packs,
+                "where": grid_text(row.members),
+            }
+            for row in takeoff.hardware
+        ),
+        note=f"Spares: {order.spare_percent:g} % of what is needed, at least {order.spare_least} "
+        "of each, rounded up to whole packs. Two halves make a swivel coupler. Grade and finish "
+        "are those of the design and no statement about strength.",
+    )  # fmt: skip
+
+
+def _joints(takeoff: Takeoff) -> Table:
+    form = fine_lengths(lengths_of(takeoff.frame))
+    rows = []
+    for joint in takeoff.joints:
+        better = joint.better_mm
+        thread = "no" if not joint.is_thread_sheared else "yes"
+        if better is not None:
+            thread = f"yes; {form.text(better, unit=True)} long would keep it out"
+        rows.append(
+            {
+                "mark": joint.mark,
+                "bolt": describe(joint.bolt, lengths_of(takeoff.frame)),
+                "count": len(joint.members),
+                "held": ", ".join(joint.held),
+                "drill": ", ".join(form.text(drill, unit=True) for drill in joint.drills_mm),
+                "grip": joint.grip_mm,
+                "washers": joint.washers,
+                "thread_from": joint.thread_from_mm,
+                "last_plane": max(joint.planes_mm, default=None),
+                "sheared": thread if joint.planes_mm else "no shear plane",
+                "past_grip": None if joint.grip_mm is None
+                else joint.bolt.length_mm - joint.grip_mm,
+                "where": grid_text(joint.members),
+            }
+        )  # fmt: skip
+    return Table(
+        key="joints",
+        title="Bolted joints",
+        columns=(
+            Column(key="mark", header="Mark", width=7),
+            Column(key="bolt", header="Bolt", width=32),
+            Column(key="count", header="Count", quantity=_COUNT, total=True, width=7),
+            Column(key="held", header="Goes through, from the head", width=40),
+            Column(key="drill", header="Drill", width=10),
+            Column(key="grip", header="Grip", quantity=_LENGTH, width=9),
+            Column(key="washers", header="Washers", quantity=_COUNT, width=9),
+            Column(key="thread_from", header="Thread from", quantity=_LENGTH, width=10),
+            Column(key="last_plane", header="Last shear plane", quantity=_LENGTH, width=10),
+            Column(key="sheared", header="Thread in a shear plane", width=24),
+            Column(key="past_grip", header="Past the grip", quantity=_LENGTH, width=10),
+            Column(key="where", header="Where it goes", width=40),
+        ),
+        rows=tuple(rows),
+        note="Distances along a bolt are from under its head. Grip: what lies between head and "
+        "nut, washers included. Past the grip: nut, two threads, and what the stocked length "
+        "has over.",
+    )
+
+
+def _handling(takeoff: Takeoff) -> Table:
+    form = lengths_of(takeoff.frame)
+    return Table(
+        key="handling",
+        title="Parts to carry",
+        columns=(
+            Column(key="mark", header="Mark", width=7),
+            Column(key="description", header="Description", width=44),
+            Column(key="count", header="Count", quantity=_COUNT, width=7),
+            Column(key="mass", header="Mass each", quantity=_MASS, width=10),
+            Column(key="reach", header="Longest way across", quantity=_LENGTH, width=12),
+            *(Column(key=f"centre_{axis}", header=f"Centre of mass {axis}", quantity=_LENGTH,
+                     width=11) for axis in "xyz"),
+            Column(key="hands", header="People to carry", quantity=_COUNT, width=10),
+        ),
+        rows=tuple(
+            {
+                **dict(zip(_CENTRE, centre_mm(carried.group.part), strict=True)),
+                "mark": carried.group.mark,
+                "description": describe(carried.group.part, form),
+                "count": carried.group.count,
+                "mass": carried.mass_kg,
+                "reach": carried.longest_mm,
+                "hands": carried.hands,
+            }
+            for carried in takeoff.carried
+        ),
+        note="Centre of mass in the part's own axes: x along a tube or board from its start. How "
+        "the number of people is worked out stands under Notes.",
+    )  # fmt: skip
+
+
+def _hoops(takeoff: Takeoff) -> Table:
+    return Table(
+        key="hoops",
+        title="Hoops as raised",
+        columns=(
+            Column(key="hoops", header="Hoops", width=30),
+            Column(key="count", header="Count", quantity=_COUNT, width=7),
+            Column(key="mass", header="Mass each", quantity=_MASS, width=10),
+            Column(key="centre_x", header="Centre of mass x", quantity=_LENGTH, width=12),
+            Column(
+                key="centre_z", header="Centre of mass above ground", quantity=_LENGTH, width=14
+            ),
+            Column(key="hands", header="People to raise", quantity=_COUNT, width=10),
+        ),
+        rows=tuple(
+            {
+                "hoops": numbers_text(hoop.hoops),
+                "count": len(hoop.hoops),
+                "mass": hoop.mass_kg,
+                "centre_x": hoop.centre_mm[0],
+                "centre_z": hoop.centre_mm[2],
+                "hands": hoop.hands,
+            }
+            for hoop in takeoff.hoops
+        ),
+        note="Joined on the ground, with its sleeves, plates and their bolts; the centre of mass "
+        "as it stands.",
+    )
+
+
+def _cost(takeoff: Takeoff) -> Table:
+    form = lengths_of(takeoff.frame)
+    return Table(
+        key="cost",
+        title="Cost",
+        columns=(
+            Column(key="item", header="Item", width=40),
+            *length_columns(takeoff.frame, "length", "Length"),
+            Column(key="quantity", header="Quantity", quantity=_COUNT, width=9),
+            Column(key="per", header="Per", width=12),
+            Column(key="price", header="Price", quantity=Quantity.MONEY, width=12),
+            Column(key="amount", header="Amount", quantity=Quantity.MONEY, width=13, total=True,
+                   formula='IF(ISNUMBER({price}),{quantity}*{price},"")'),
+            Column(key="missing", header="Missing", width=10,
+                   formula='IF(ISNUMBER({price}),"","no price")'),
+        ),
+        rows=tuple(
+            {
+                "item": line.item,
+                "length": line.length_mm,
+                "length_text": _said(form, line.length_mm),
+                "quantity": line.quantity,
+                "per": line.per.value if line.pack == 1 else f"{line.per.value} of {line.pack}"
+                if line.per.value == "pack" else "each",
+                "price": line.price,
+                "amount": line.amount,
+                "missing": "" if line.price is not None else "no price",
+            }
+            for line in takeoff.cost
+        ),
+        note="Prices are those of the price list; what has none is not in the sum.",
+    )  # fmt: skip

@@ -1,0 +1,137 @@
+"""``takeoff.json`` and the CSV files: the tables with their figures, findings and cautions."""
+
+from __future__ import annotations
+
+import csv
+import json
+from collections.abc import Sequence
+from pathlib import Path
+
+from frame3d import __version__
+from frame3d.frame.describe.wording import CAUTIONS, fine_lengths, lengths_of
+from frame3d.takeoff.quantities.cost import missing_items, total_cost
+from frame3d.takeoff.quantities.handling import LEAST_LONG, LEAST_TO_RAISE, LONG_MM
+from frame3d.takeoff.quantities.lifting import CARRY, RAISE
+from frame3d.takeoff.quantities.prices import COLUMNS as PRICE_COLUMNS
+from frame3d.takeoff.quantities.prices import Per
+from frame3d.takeoff.take_off import Takeoff
+from frame3d.units.cells import as_cell
+from frame3d.units.data_tables import Table, Units
+
+__all__ = ["assumptions", "figures", "record_of", "record_text", "write_csv", "write_prices"]
+
+
+def assumptions(takeoff: Takeoff) -> tuple[str, ...]:
+    """What the numbers of people and the masses rest on."""
+    form, zinc = lengths_of(takeoff.frame), takeoff.frame.design.order.zinc
+    return (
+        CARRY.text,
+        RAISE.text,
+        "These are the recommended weight limits of the NIOSH lifting equation (DHHS 94-110) for "
+        "one person and both hands; that several people share a mass evenly is an assumption.",
+        f"Never fewer than {LEAST_TO_RAISE} people raise a hoop, and pieces of "
+        f"{form.text(LONG_MM, unit=True)} and more are carried by at least {LEAST_LONG} (common "
+        "practice, no source).",
+        "Masses are those of the bare steel; zinc is not counted."
+        if zinc is None
+        else f"Masses to carry and raise count {zinc:g} g of zinc on each m² of surface of tubes "
+        "and plates; those of the parts list are of the bare steel.",
+        "Steel 7850 kg/m³; boards at the density of their section, dry: fresh treated boards can "
+        "weigh half as much again.",
+    )
+
+
+def figures(takeoff: Takeoff) -> list[tuple[str, str]]:
+    """The figures that an order begins with, as names and texts."""
+    form = lengths_of(takeoff.frame)
+    rows = [
+        ("Mass of all parts", form.mass(takeoff.mass_kg)),
+        ("Surface of tubes and plates", form.area(takeoff.surface_mm2)),
+    ]
+    if takeoff.frame.design.order.zinc is not None:
+        rows.append(("Zinc on it", form.mass(takeoff.zinc_kg)))
+    for hoop in takeoff.hoops:
+        name = f"A hoop as raised ({len(hoop.hoops)} of them)"
+        rows.append((name, f"{form.mass(hoop.mass_kg)}, {hoop.hands} people"))
+    lines, missing = takeoff.cost, len(missing_items(takeoff.cost))
+    if missing < len(lines):
+        money = f"{total_cost(lines):.2f} {takeoff.currency}".strip()
+        without = f", without {missing} items that have no price" if missing else ""
+        rows.append(("Cost", f"{money}{without}"))
+    return rows
+
+
+def record_of(takeoff: Takeoff, tables: Sequence[Table]) -> dict:
+    """Everything that ``takeoff.json`` holds."""
+    missing = missing_items(takeoff.cost)
+    form = lengths_of(takeoff.frame)
+    return {
+        "program": f"frame3d {__version__}",
+        "project": takeoff.frame.design.project.model_dump(mode="json"),
+        "units": {
+            "text": takeoff.frame.design.output.units.value,
+            "numbers": "mm, kg, m2, as their names say",
+        },
+        "total_mass_kg": round(takeoff.mass_kg, 6),
+        "zinc_surface_m2": round(takeoff.surface_mm2 / 1e6, 6),
+        "zinc_kg": round(takeoff.zinc_kg, 6),
+        "cost": {
+            "total": None if len(missing) == len(takeoff.cost)
+            else round(total_cost(takeoff.cost), 4),
+            "currency": takeoff.currency,
+            "missing_prices": [
+                line.item if line.length_mm is None
+                else f"{line.item}, {form.text(line.length_mm, unit=True)}"
+                for line in missing
+            ],
+        },
+        "tables": {table.key: table.as_json() for table in tables},
+        "findings": list(takeoff.told),
+        "assumptions": list(assumptions(takeoff)),
+        "cautions": list(CAUTIONS),
+    }  # fmt: skip
+
+
+def record_text(record: dict) -> str:
+    """The text of ``takeoff.json``."""
+    return json.dumps(record, indent=1, ensure_ascii=False, allow_nan=False) + "\n"
+
+
+def write_csv(path: Path, table: Table, units: Units) -> None:
+    """Write a table as CSV: one row of names, then the rows; UTF-8 with a byte order mark, by
+    which spreadsheets know it, and no text that they would take for a formula.
+    """
+    with path.open("w", encoding="utf-8-sig", newline="") as file:
+        writer = csv.writer(file, lineterminator="\n")
+        writer.writerow([as_cell(table.header(column, units)) for column in table.columns])
+        for values in table.values(units):
+            writer.writerow(["" if value is None else as_cell(value) for value in values])
+
+
+def write_prices(path: Path, takeoff: Takeoff) -> None:
+    """Write a price list of this order to fill in: what the user's own list says is in it.
+
+    Bars and boards stand in it with every length that there was to choose from, as a plan for
+    least cost needs the prices of all.
+    """
+    form = fine_lengths(lengths_of(takeoff.frame))
+    rows: list[list] = []
+    for section in takeoff.sections:
+        lengths: dict[str, float | None] = {}
+        for stock in section.stocks:
+            if not stock.owned:
+                lengths.setdefault(form.text(stock.length_mm, unit=True), stock.price)
+        for length, price in lengths.items():
+            rows.append([section.section.name, length, _price(price), Per.EACH.value, ""])
+    for line in takeoff.cost:
+        if line.length_mm is None:
+            pack = line.pack if line.pack > 1 else ""
+            rows.append([line.item, "", _price(line.price), line.per.value, pack])
+    with path.open("w", encoding="utf-8-sig", newline="") as file:
+        writer = csv.writer(file, lineterminator="\n")
+        writer.writerow(PRICE_COLUMNS)
+        writer.writerows([*map(as_cell, (*row, takeoff.currency)), ""] for row in rows)
+
+
+def _price(price: float | None) -> str:
+    return "" if price is None else f"{price:.4f}".rstrip("0").rstrip(".")

@@ -1,0 +1,49 @@
+"""The files of a take-off, all written from the same tables."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from frame3d.takeoff.take_off import Takeoff
+from frame3d.takeoff.write.bar_picture import bar_picture
+from frame3d.takeoff.write.part_lists import tables_of
+from frame3d.takeoff.write.records import record_of, record_text, write_csv, write_prices
+from frame3d.takeoff.write.workbook import write_workbook
+from frame3d.units.data_tables import Units
+
+TABLES = (
+    "parts", "materials", "sums", "stock", "cuts", "plans", "hardware", "joints", "handling",
+    "hoops", "cost",
+)  # fmt: skip
+"""The tables, each of which is a sheet of the workbook and a CSV file."""
+PICTURE, PRICES = "takeoff-cuts.svg", "takeoff-prices.csv"
+TAKEOFF_FILES = (
+    "takeoff.xlsx", "takeoff.json", *(f"takeoff-{key}.csv" for key in TABLES), PICTURE, PRICES,
+)  # fmt: skip
+"""What a take-off writes."""
+
+__all__ = ["TABLES", "TAKEOFF_FILES", "takeoff_text", "write_takeoff"]
+
+
+def takeoff_text(takeoff: Takeoff) -> str:
+    """The text of ``takeoff.json``."""
+    return record_text(record_of(takeoff, tables_of(takeoff)))
+
+
+def write_takeoff(takeoff: Takeoff, folder: Path) -> None:
+    """Write every file of the take-off into ``folder``, which is there and may be spoilt.
+
+    Raises
+    ------
+    OSError
+        If a file cannot be written.
+    """
+    tables = tables_of(takeoff)
+    units = Units(system=takeoff.frame.design.output.units, currency=takeoff.currency)
+    write_workbook(folder / "takeoff.xlsx", takeoff, tables, units)
+    text = record_text(record_of(takeoff, tables))
+    (folder / "takeoff.json").write_text(text, encoding="utf-8", newline="\n")
+    for table in tables:
+        write_csv(folder / f"takeoff-{table.key}.csv", table, units)
+    (folder / PICTURE).write_text(bar_picture(takeoff), encoding="utf-8", newline="\n")
+    write_prices(folder / PRICES, takeoff)

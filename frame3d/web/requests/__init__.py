@@ -1,0 +1,1 @@
+"""What comes with a request: lists, designs in an address, and limits."""

@@ -1,0 +1,95 @@
+"""Lists that come with a request as text: prices, stock, and what was measured on the site.
+
+They go through the program as text; no name that stands in a request or a design is opened.
+"""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Callable
+from typing import Any
+
+from frame3d.design.reading.user_lists import GivenList, GivenLists
+from frame3d.errors import DesignError, DesignFaults
+from frame3d.frame.model.members import Frame
+from frame3d.site.survey import survey_site
+from frame3d.takeoff.take_off import read_user_lists
+from frame3d.web.requests.limits import LIST_BYTES, LIST_NAME
+
+LISTS: dict[str, str] = {
+    "prices": "Price list", "stock": "Stock list", "levels": "Levels of the ground",
+    "measured": "Distances between corners", "built": "Sockets as driven",
+}  # fmt: skip
+"""What can be given, and what the page calls it."""
+SURVEY = ("levels", "measured", "built")
+_FIELDS = {"prices": "price_file", "stock": "stock_file"}
+
+__all__ = ["LISTS", "SURVEY", "GivenFault", "given_from", "list_faults", "packed_lists"]
+
+
+class GivenFault(ValueError):
+    """What stands in a request is no list, or one that is too large."""
+
+
+def packed_lists(value: Any) -> str:
+    """The lists in the body of a request as one text, which a cache can go by; empty for none.
+
+    Raises
+    ------
+    GivenFault
+        If they are not of the form ``{"prices": {"name": ..., "text": ...}}``, or too large.
+    """
+    if value in (None, {}):
+        return ""
+    if not isinstance(value, dict) or not set(value) <= set(LISTS):
+        raise GivenFault(f"lists must be an object with some of {', '.join(LISTS)}")
+    kept = {}
+    for what in LISTS:
+        if what in value:
+            kept[what] = _checked(what, value[what])
+    return json.dumps(kept)
+
+
+def _checked(what: str, one: Any) -> dict[str, str]:
+    if not isinstance(one, dict) or not all(
+        isinstance(one.get(key), str) for key in ("name", "text")
+    ):
+        raise GivenFault(f"the list {what} must be an object with the texts name and text")
+    if len(one["name"]) > LIST_NAME:
+        raise GivenFault(f"the name of the list {what} has more than {LIST_NAME} letters")
+    if len(one["text"].encode("utf-8", "surrogatepass")) > LIST_BYTES:
+        raise GivenFault(f"the list {what} is larger than {LIST_BYTES} bytes")
+    return {"name": one["name"], "text": one["text"]}
+
+
+def given_from(packed: str) -> GivenLists:
+    """The lists in the text that :func:`packed_lists` made."""
+    lists = json.loads(packed) if packed else {}
+    return {what: GivenList(name=one["name"], text=one["text"]) for what, one in lists.items()}
+
+
+def list_faults(frame: Frame, given: GivenLists) -> dict[str, list[str]]:
+    """What is wrong with each list that was given; only those with something wrong."""
+    found = {}
+    for what in given:
+        alone = {what: given[what]}
+        if what in SURVEY:
+            told = _faults(lambda alone=alone: survey_site(frame, **alone))
+        elif getattr(frame.design.order, _FIELDS[what]) is None:
+            told = [f"the design names no {what} list, so this one is not used; put its name "
+                    f"into {_FIELDS[what]}, in the section order"]  # fmt: skip
+        else:
+            told = _faults(lambda alone=alone: read_user_lists(frame, alone))
+        if told:
+            found[what] = told
+    return found
+
+
+def _faults(read: Callable[[], object]) -> list[str]:
+    try:
+        read()
+    except DesignFaults as error:
+        return [str(fault) for fault in error.faults]
+    except DesignError as error:
+        return [error.message]
+    return []

@@ -1,0 +1,1 @@
+"""What worker processes do for the page, and how they are asked."""

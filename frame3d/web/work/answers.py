@@ -1,0 +1,88 @@
+"""Answers of the workers, each worked out once and kept for a while.
+
+The key of an answer is all that it follows from, so none can be out of date.
+"""
+
+from __future__ import annotations
+
+import asyncio
+import hashlib
+from collections import OrderedDict
+from typing import Any
+
+from msgspec import Struct
+
+from frame3d.web.requests.limits import CACHED_ANSWERS, CACHED_BYTES
+from frame3d.web.work.messages import Message
+from frame3d.web.work.workers import Lanes
+
+__all__ = ["Answers"]
+
+
+class _Entry(Struct, eq=False):
+    """A question that is being answered, or its answer."""
+
+    work: asyncio.Task[Message]
+    wanted: int = 0
+    begun: bool = False
+    size: int = 0
+
+
+class Answers:
+    """Questions to workers and what came of them."""
+
+    def __init__(self) -> None:
+        self._entries: OrderedDict[tuple, _Entry] = OrderedDict()
+        self._bytes = 0
+
+    async def of(self, lanes: Lanes, question: dict[str, Any], limit_s: float) -> Message:
+        """The answer to ``question``, from the cache or from a worker.
+
+        Who asks the same while it is being worked out waits for the same answer. A question
+        that nobody waits for any more is dropped, if it has not been begun.
+
+        Raises
+        ------
+        Busy, TooSlow, Crashed
+            As :mod:`frame3d.web.work.workers` tells them; such an answer is not kept.
+        """
+        key = tuple(sorted(question.items()))
+        entry = self._entries.get(key)
+        if entry is None:
+            entry = self._begin(key, lanes, question, limit_s)
+        self._entries.move_to_end(key)
+        entry.wanted += 1
+        try:
+            return await asyncio.shield(entry.work)
+        finally:
+            entry.wanted -= 1
+            if not entry.wanted and not entry.begun:
+                entry.work.cancel()
+
+    def _begin(self, key: tuple, lanes: Lanes, question: dict[str, Any], limit_s: float) -> _Entry:
+        async def work() -> Message:
+            design = str(question.get("text", ""))
+            async with lanes.one(hashlib.sha256(design.encode()).hexdigest()) as lane:
+                entry.begun = True
+                return await lane.ask(question, limit_s)
+
+        entry = _Entry(work=asyncio.create_task(work()))
+        self._entries[key] = entry
+        entry.work.add_done_callback(lambda task: self._done(key, entry, task))
+        return entry
+
+    def _done(self, key: tuple, entry: _Entry, task: asyncio.Task[Message]) -> None:
+        if task.cancelled() or task.exception() is not None:
+            if self._entries.get(key) is entry:
+                del self._entries[key]
+            return
+        answer = task.result()
+        entry.size = len(answer.blob) + len(answer.words) + 2 * len(repr(key))
+        self._bytes += entry.size
+        finished = [k for k, e in self._entries.items() if e.size]
+        for old in finished:
+            if self._bytes <= CACHED_BYTES and len(finished) <= CACHED_ANSWERS:
+                break
+            if old != key:
+                finished = finished[1:]
+                self._bytes -= self._entries.pop(old).size

@@ -1,0 +1,58 @@
+"""The sheets of a design as pictures for the page, drawn once and kept for the next request."""
+
+from __future__ import annotations
+
+from collections import OrderedDict
+from typing import Any
+
+from frame3d.errors import DesignFaults, Fault
+from frame3d.frame_set import sheets_of
+from frame3d.sheets.layout.sheet import SheetSet
+from frame3d.sheets.write.svg_write import svg_text
+from frame3d.web.work.read_designs import NAME, set_of
+
+_KEPT = 2
+_kept: OrderedDict[tuple[str, str], SheetSet] = OrderedDict()
+
+__all__ = ["sheet_list", "sheet_svg"]
+
+
+def sheet_list(text: str, lists: str) -> dict[str, Any]:
+    """Number, title and paper of every sheet, and what could not be shown as wanted."""
+    drawn = _drawn(text, lists)
+    return {
+        "sheets": [
+            {
+                "number": sheet.number, "title": sheet.title, "paper": sheet.paper.name,
+                "scale": sheet.block.scale, "width_mm": sheet.paper.width_mm,
+                "height_mm": sheet.paper.height_mm,
+            }
+            for sheet in drawn.sheets
+        ],
+        "findings": [str(finding) for finding in drawn.findings],
+    }  # fmt: skip
+
+
+def sheet_svg(text: str, lists: str, number: int) -> bytes:
+    """One sheet as SVG.
+
+    Raises
+    ------
+    DesignFaults
+        If there is no such sheet, or the design cannot be laid out.
+    """
+    drawn = _drawn(text, lists)
+    if not 1 <= number <= len(drawn.sheets):
+        message = f"there is no sheet {number}; there are {len(drawn.sheets)}"
+        raise DesignFaults([Fault(where="", message=message)], NAME)
+    return svg_text(drawn, [number]).encode("utf-8")
+
+
+def _drawn(text: str, lists: str) -> SheetSet:
+    key = text, lists
+    if key not in _kept:
+        _kept[key] = sheets_of(set_of(text, lists))
+    _kept.move_to_end(key)
+    while len(_kept) > _KEPT:
+        _kept.popitem(last=False)
+    return _kept[key]

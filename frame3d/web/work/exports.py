@@ -1,0 +1,211 @@
+"""Files to take away, made one at a time: model, drawings, take-off, or all of them in a ZIP.
+
+Each is made as a build makes it and holds the same bytes. What is handed over is called after
+the project: ``<project>-sheets.pdf``, ``<project>.zip`` with one folder ``<project>`` in it.
+"""
+
+from __future__ import annotations
+
+import re
+import shutil
+import unicodedata
+import zipfile
+from collections.abc import Callable, Sequence
+from pathlib import Path
+from typing import Any
+
+from msgspec import Struct
+
+from frame3d.design.reading.user_lists import GivenLists
+from frame3d.errors import DesignFaults, Fault, Frame3dError, machine_reason
+from frame3d.frame.describe.unmade import Unmade
+from frame3d.frame.model.members import Frame
+from frame3d.frame_set import frame_set_of, lists_of, sheets_of
+from frame3d.web.requests.given import SURVEY, given_from
+from frame3d.web.work.read_designs import NAME, frame_of
+
+Tell = Callable[[str, int, int], None]
+Lacking = Sequence[Unmade]
+"""What the model lacks, as each maker tells it."""
+_ODD = re.compile(r"[^A-Za-z0-9_-]+")
+_LONGEST_STEM = 60
+_CHUNK = 2**20
+_ZIP_TIME = (1980, 1, 1, 0, 0, 0)
+"""Of every file in a ZIP, the earliest that there is: the same set gives the same bytes."""
+
+__all__ = ["KINDS", "Kind", "make_file", "project_stem"]
+
+
+class Kind(Struct, frozen=True, kw_only=True):
+    """A kind of file: what it is called in a build or besides, its meaning, its media type."""
+
+    file: str
+    meaning: str
+    media: str
+
+
+KINDS: dict[str, Kind] = {
+    "step": Kind(
+        file="model.step", meaning="Exact model for CAD programs", media="model/step"
+    ),
+    "stl": Kind(file="model.stl", meaning="Triangles in millimetres", media="model/stl"),
+    "glb": Kind(file="model.glb", meaning="Model for viewers", media="model/gltf-binary"),
+    "dxf": Kind(file="sheets.dxf", meaning="Drawings at full size", media="image/vnd.dxf"),
+    "pdf": Kind(file="sheets.pdf", meaning="Sheets to print", media="application/pdf"),
+    "xlsx": Kind(
+        file="takeoff.xlsx", meaning="Take-off to order and cut from",
+        media="application/vnd.openxmlformats-officedocument.spreadsheetml.sheet",
+    ),
+    "site": Kind(
+        file="site.zip", meaning="Points, tables and sheets to set out by, with your surveys",
+        media="application/zip",
+    ),
+    "zip": Kind(
+        file="build.zip", meaning="Every file of a build, and the design",
+        media="application/zip",
+    ),
+}  # fmt: skip
+"""What can be asked for, in the order in which the page offers it."""
+
+
+class _Job(Struct, frozen=True, kw_only=True):
+    """What a file is made from, and where."""
+
+    frame: Frame
+    text: str
+    given: GivenLists
+    path: Path
+    tell: Tell
+
+
+def project_stem(frame: Frame) -> str:
+    """The project's name as a name for files: letters, digits, ``-`` and ``_``."""
+    plain = unicodedata.normalize("NFKD", frame.design.project.name)
+    plain = "".join(c for c in plain if not unicodedata.combining(c))
+    return _ODD.sub("_", plain)[:_LONGEST_STEM].strip("_") or "frame"
+
+
+def make_file(text: str, lists: str, kind: str, folder: str, tell: Tell) -> dict[str, Any]:
+    """Make one file in ``folder``, which the server chose and will remove.
+
+    Parameters
+    ----------
+    text, lists : str
+        The design, and the lists that came with it as :mod:`frame3d.web.requests.given` packs them.
+    kind, folder : str
+    tell : callable
+
+    Returns
+    -------
+    dict
+        ``path``, as text, ``name``, under which it is to be saved, ``bytes``, and ``lacks``, a
+        sentence for each part that the model does not show as it is.
+
+    Raises
+    ------
+    DesignFaults
+        If the design cannot be laid out, a list has faults, or the file cannot be made of it.
+    """
+    frame = frame_of(text)
+    path = Path(folder) / KINDS[kind].file
+    job = _Job(frame=frame, text=text, given=given_from(lists), path=path, tell=tell)
+    try:
+        unmade = _MAKERS[kind](job)
+    except DesignFaults:
+        raise
+    except (Frame3dError, OSError) as error:
+        message = str(error)
+        if isinstance(error, OSError) and (reason := machine_reason(error)):
+            message = f"the file cannot be made: on the machine of this page {reason}"
+        elif not isinstance(error, Frame3dError):
+            raise
+        raise DesignFaults([Fault(where="", message=message)], NAME) from error
+    stem = project_stem(frame)
+    name = f"{stem}.zip" if kind == "zip" else f"{stem}-{path.name}"
+    return {
+        "path": str(path), "name": name, "bytes": path.stat().st_size,
+        "lacks": [one.words for one in unmade],
+    }  # fmt: skip
+
+
+def _model(job: _Job) -> Lacking:
+    job.tell("loading", 0, 1)
+    from frame3d.solids.write.model_files import make_model, write_model_file
+
+    model = make_model(job.frame, job.tell)
+    job.tell(f"writing the {job.path.suffix[1:].upper()} file", 0, 1)
+    write_model_file(job.frame, model, job.path)
+    return model.unmade
+
+
+def _sheets(job: _Job) -> Lacking:
+    """The set of a build, whose cover tells what the model lacks, so that is made before."""
+    job.tell("loading", 0, 3)
+    from frame3d.sheets import write_dxf, write_pdf
+    from frame3d.solids.write.model_files import make_model
+
+    unmade = make_model(job.frame, job.tell).unmade
+    job.tell("planning the cuts", 0, 3)
+    whole = frame_set_of(job.frame, lists_of(job.frame, job.given), unmade)
+    job.tell("drawing the sheets", 1, 3)
+    sheets = sheets_of(whole)
+    job.tell(f"writing the {job.path.suffix[1:].upper()} file", 2, 3)
+    (write_dxf if job.path.suffix == ".dxf" else write_pdf)(sheets, job.path)
+    return unmade
+
+
+def _order(job: _Job) -> Lacking:
+    job.tell("planning the cuts", 0, 1)
+    from frame3d.building import build_takeoff
+
+    whole = frame_set_of(job.frame, lists_of(job.frame, job.given))
+    made = build_takeoff(whole.takeoff, job.path.parent / "order")
+    next(file for file in made if file.name == job.path.name).rename(job.path)
+    return ()
+
+
+def _site(job: _Job) -> Lacking:
+    job.tell("setting out", 0, 1)
+    from frame3d.building import build_site
+    from frame3d.checks.all_checks import check_frame
+    from frame3d.checks.report import status_of
+    from frame3d.site.survey import survey_site
+
+    surveys = {what: job.given.get(what) for what in SURVEY}
+    site = survey_site(job.frame, **surveys, status=status_of(check_frame(job.frame)))
+    folder = job.path.parent / "site"
+    files, _ = build_site(site, folder)
+    _pack(job, folder, files)
+    return ()
+
+
+def _everything(job: _Job) -> Lacking:
+    from frame3d.building import build_frame
+
+    folder = job.path.parent / "build"
+    lists = lists_of(job.frame, job.given)
+    result = build_frame(job.frame, folder, job.tell, lists)
+    design = folder / f"{project_stem(job.frame)}.toml"
+    design.write_bytes(job.text.encode("utf-8", "replace"))
+    _pack(job, folder, (*result.files, design))
+    return result.unmade
+
+
+def _pack(job: _Job, folder: Path, files: Sequence[Path]) -> None:
+    """Move ``files`` in ``folder`` into a ZIP, under one folder with the project's name."""
+    stem = project_stem(job.frame)
+    with zipfile.ZipFile(job.path, "w", zipfile.ZIP_DEFLATED, compresslevel=1) as archive:
+        for done, file in enumerate(files):
+            job.tell(f"packing {file.name}", done, len(files))
+            inside = zipfile.ZipInfo(f"{stem}/{file.relative_to(folder).as_posix()}", _ZIP_TIME)
+            inside.external_attr = 0o644 << 16
+            inside.compress_type, inside.file_size = zipfile.ZIP_DEFLATED, file.stat().st_size
+            with file.open("rb") as source, archive.open(inside, "w") as target:
+                shutil.copyfileobj(source, target, _CHUNK)
+            file.unlink()
+
+
+_MAKERS: dict[str, Callable[[_Job], Lacking]] = {
+    "step": _model, "stl": _model, "glb": _model, "dxf": _sheets, "pdf": _sheets, "xlsx": _order,
+    "site": _site, "zip": _everything,
+}  # fmt: skip

@@ -1,0 +1,137 @@
+"""A design from outside: read, with its faults as JSON, and never with a file that it names.
+
+Its lists are those that came with it; those that it names and that did not come are missing, and
+the set says so.
+"""
+
+from __future__ import annotations
+
+import math
+from collections import OrderedDict
+from collections.abc import Iterable, Iterator
+from typing import Any
+
+from frame3d.design.reading.reader import design_from_text
+from frame3d.design.tables.fields import Kind
+from frame3d.design.tables.whole_design import Design
+from frame3d.design.values.field_info import FieldFacts, sections
+from frame3d.design.values.following import FOLLOWING
+from frame3d.errors import DesignFaults, Fault
+from frame3d.frame.located import laid_out
+from frame3d.frame.model.members import Frame
+from frame3d.frame_set import FrameSet, frame_set_of, lists_of
+from frame3d.units import LengthFormat
+from frame3d.web.requests.given import given_from
+
+NAME = "design"
+_SECTIONS = (Kind.TUBE, Kind.TIMBER)
+_KEPT = 4
+_kept: OrderedDict[str, Frame] = OrderedDict()
+
+__all__ = ["NAME", "fault_rows", "followed", "forget_old", "frame_of", "readings", "set_of"]
+
+
+def frame_of(text: str) -> Frame:
+    """The frame that a design describes; it is kept until :func:`forget_old`.
+
+    Raises
+    ------
+    DesignFaults
+        With all faults of the design.
+    """
+    if text in _kept:
+        _kept.move_to_end(text)
+        return _kept[text]
+    frame = laid_out(design_from_text(text, NAME))
+    _kept[text] = frame
+    return frame
+
+
+def forget_old() -> None:
+    """Keep only the last few frames; done between answers, as it takes time to free one."""
+    while len(_kept) > _KEPT:
+        _kept.popitem(last=False)
+
+
+def set_of(text: str, lists: str) -> FrameSet:
+    """The set of a design with the lists that came with it; no file that it names is opened.
+
+    Raises
+    ------
+    DesignFaults
+        With all faults of the design, or of a list.
+    """
+    frame = frame_of(text)
+    return frame_set_of(frame, lists_of(frame, given_from(lists)))
+
+
+def fault_rows(error: DesignFaults) -> list[dict[str, Any]]:
+    """The faults for the page: where, line, message."""
+    return [_row(fault) for fault in error.faults]
+
+
+def _row(fault: Fault) -> dict[str, Any]:
+    return {"where": fault.where, "line": fault.line, "message": fault.message}
+
+
+def readings(design: Design, form: LengthFormat) -> dict[str, str]:
+    """Every length and angle of the design as the program has read it, in its own units.
+
+    Returns
+    -------
+    dict
+        By the place of the field, such as ``rail[2].height``.
+    """
+    return {
+        place: text
+        for place, facts, value in _fields_of(design)
+        if (text := _reading(facts, value, form))
+    }
+
+
+def followed(design: Design, form: LengthFormat) -> dict[str, str]:
+    """What defaults that follow other fields have become, by place, as it could be typed."""
+    found = {}
+    for place, facts, value in _fields_of(design):
+        section = place.partition(".")[0].partition("[")[0]
+        if (section, facts.name) in FOLLOWING and value is not None:
+            plain = getattr(value, "name" if facts.kind in _SECTIONS else "value", value)
+            found[place] = plain if isinstance(plain, str) else _reading(facts, value, form)
+            found[place] = found[place] or str(plain)
+    return found
+
+
+def _fields_of(design: Design) -> Iterator[tuple[str, FieldFacts, Any]]:
+    """Every field of every table that the design has: its place, what it is, its value."""
+    for section in sections().values():
+        value = getattr(design, section.name)
+        tables = value if section.several else [] if value is None else [value]
+        for number, table in enumerate(tables, start=1):
+            start = f"{section.name}[{number}]" if section.several else section.name
+            for facts in section.fields.values():
+                yield f"{start}.{facts.name}", facts, getattr(table, facts.name)
+
+
+def _reading(facts: FieldFacts, value: Any, form: LengthFormat) -> str:
+    if value is None:
+        return ""
+    if facts.several:
+        return _listed(_reading_of_one(facts.kind, item, form) for item in value)
+    return _reading_of_one(facts.kind, value, form)
+
+
+def _listed(texts: Iterable[str]) -> str:
+    return ", ".join(text for text in texts if text)
+
+
+def _reading_of_one(kind: Kind, value: Any, form: LengthFormat) -> str:
+    if kind in (Kind.LENGTH, Kind.RADIUS):
+        return form.text(value, unit=True) if math.isfinite(value) else "straight"
+    if kind is Kind.ANGLE:
+        return form.angle(value)
+    if kind is Kind.POINT:
+        across, up = (form.text(part, unit=True) for part in value)
+        return f"{across} at {up}"
+    if kind is Kind.TUBE:
+        return f"{value.name}: {form.text(value.od_mm, unit=True)} outside"
+    return ""

@@ -1,0 +1,166 @@
+"""Worker processes that answer one question at a time each, seen from the server's event loop.
+
+A worker that takes too long, dies, or is no longer wanted is ended; the next question gets a
+new one.
+"""
+
+from __future__ import annotations
+
+import asyncio
+import contextlib
+from collections import OrderedDict
+from collections.abc import AsyncIterator, Callable
+from typing import Any
+
+from frame3d.processes import FOLDER, command, environment
+from frame3d.web.work.messages import HEAD, LARGEST, PROGRESS, QUESTION, Message, said
+
+Progress = Callable[[str, int, int], None]
+
+__all__ = ["Busy", "Crashed", "Lane", "Lanes", "TooSlow"]
+
+_REMEMBERED = 4
+"""How many designs a worker keeps laid out; as many keys are worth looking for."""
+
+
+class TooSlow(Exception):
+    """The worker has been stopped, as it took longer than it may."""
+
+
+class Crashed(Exception):
+    """The worker has ended without an answer: a fault of the program."""
+
+
+class Busy(Exception):
+    """Too many questions are waiting."""
+
+
+class Lane:
+    """One worker process; started when it is first asked something."""
+
+    def __init__(self) -> None:
+        self._process: asyncio.subprocess.Process | None = None
+        self.keys: OrderedDict[str, None] = OrderedDict()
+
+    async def start(self) -> None:
+        """Have the process running, so that the first question need not wait for it."""
+        if self._process is not None and self._process.returncode is None:
+            return
+        self.keys.clear()
+        self._process = await asyncio.create_subprocess_exec(
+            *command("frame3d.web.work.worker_process"), cwd=FOLDER,
+            stdin=asyncio.subprocess.PIPE, stdout=asyncio.subprocess.PIPE,
+            # A group of its own: Ctrl-C is for the server, which then ends its workers.
+            start_new_session=True, limit=2**20,
+            env=environment(OPENBLAS_NUM_THREADS="1", OMP_NUM_THREADS="1"),
+        )  # fmt: skip
+
+    async def ask(
+        self, question: dict[str, Any], limit_s: float, progress: Progress | None = None
+    ) -> Message:
+        """The answer to ``question``.
+
+        Raises
+        ------
+        TooSlow
+            If it takes longer than ``limit_s``.
+        Crashed
+            If the process ends without an answer.
+        """
+        finished = False
+        try:
+            async with asyncio.timeout(limit_s):
+                await self.start()
+                answer = await self._exchange(question, progress)
+            finished = True
+            return answer
+        except TimeoutError:
+            raise TooSlow from None
+        except (asyncio.IncompleteReadError, ConnectionError):
+            raise Crashed from None
+        finally:
+            if not finished:
+                await self.stop()
+
+    async def _exchange(self, question: dict[str, Any], progress: Progress | None) -> Message:
+        process = self._process
+        process.stdin.write(said(question, kind=QUESTION).encoded())
+        await process.stdin.drain()
+        while True:
+            kind, *sizes = HEAD.unpack(await process.stdout.readexactly(HEAD.size))
+            if sum(sizes) > LARGEST:
+                raise ConnectionError("an answer larger than any that there is")
+            words = await process.stdout.readexactly(sizes[0])
+            blob = await process.stdout.readexactly(sizes[1])
+            message = Message(words=words, blob=blob, kind=kind)
+            if kind != PROGRESS:
+                return message
+            if progress:
+                progress(*message.fields)
+
+    async def stop(self) -> None:
+        """End the process, whatever it is doing."""
+        process, self._process = self._process, None
+        if process is None:
+            return
+        with contextlib.suppress(ProcessLookupError):
+            process.kill()
+        process.stdin.close()
+        await process.wait()
+
+
+class Lanes:
+    """A few lanes for many questions.
+
+    Parameters
+    ----------
+    count : int
+    most_waiting : int
+        Questions beyond this many are turned away.
+    """
+
+    def __init__(self, count: int, most_waiting: int) -> None:
+        self._free = [Lane() for _ in range(count)]
+        self._all = tuple(self._free)
+        self._most = most_waiting
+        self._waiting = 0
+        self._turn = asyncio.Condition()
+
+    async def start(self) -> None:
+        """Start the first of them."""
+        await self._all[0].start()
+
+    @contextlib.asynccontextmanager
+    async def one(self, key: str) -> AsyncIterator[Lane]:
+        """A lane that is free, if possible one that has seen ``key`` of late.
+
+        Raises
+        ------
+        Busy
+            If too many are waiting already.
+        """
+        if self._waiting >= self._most:
+            raise Busy
+        self._waiting += 1
+        try:
+            async with self._turn:
+                await self._turn.wait_for(lambda: self._free)
+                lane = next((lane for lane in self._free if key in lane.keys), self._free[0])
+                self._free.remove(lane)
+        finally:
+            self._waiting -= 1
+        try:
+            yield lane
+            lane.keys[key] = None
+            lane.keys.move_to_end(key)
+            while len(lane.keys) > _REMEMBERED:
+                lane.keys.popitem(last=False)
+        finally:
+            self._free.insert(0, lane)
+            async with self._turn:
+                self._turn.notify()
+
+    async def stop(self) -> None:
+        """End all of them."""
+        for lane in self._all:
+            await lane.stop()

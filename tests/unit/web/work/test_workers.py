@@ -1,0 +1,69 @@
+"""A worker that takes too long or dies is ended, told, and followed by another."""
+
+from __future__ import annotations
+
+import asyncio
+import os
+
+import pytest
+
+from frame3d.web.work.answers import Answers
+from frame3d.web.work.workers import Busy, Crashed, Lane, Lanes, TooSlow
+
+TEXT = '[profile]\nstyle = "quonset"\nwidth = "16 ft"\n[bays]\ncount = 2\nspacing = "4 ft"\n'
+OPEN = {"task": "open", "text": TEXT}
+
+
+def test_a_worker_too_slow_or_dead_is_told_and_replaced() -> None:
+    async def run() -> None:
+        lane = Lane()
+        with pytest.raises(TooSlow):
+            await lane.ask(OPEN, 0.001)
+        assert (await lane.ask(OPEN, 60)).fields["design"]["bays"]["count"] == 2
+        with pytest.raises(Crashed):
+            await lane.ask({"task": "nothing of the kind"}, 60)
+        pid = await pid_of(lane)
+        assert (await lane.ask(OPEN, 60)).fields["design"]
+        assert await pid_of(lane) == pid  # the same process answers again
+        await lane.stop()
+        with pytest.raises(ProcessLookupError):
+            os.kill(pid, 0)
+
+    async def pid_of(lane: Lane) -> int:
+        await lane.start()
+        return lane._process.pid
+
+    asyncio.run(run())
+
+
+def test_who_asks_the_same_gets_the_same_and_too_many_are_turned_away() -> None:
+    async def run() -> None:
+        lanes, answers = Lanes(1, 2), Answers()
+        same = await asyncio.gather(*(answers.of(lanes, OPEN, 60) for _ in range(5)))
+        assert all(answer is same[0] for answer in same)
+        others = [{**OPEN, "text": f"{TEXT}# {number}"} for number in range(4)]
+        told = await asyncio.gather(
+            *(answers.of(lanes, other, 60) for other in others), return_exceptions=True
+        )
+        assert [isinstance(answer, Busy) for answer in told].count(True) in (1, 2)
+        # A refusal is not kept.
+        assert (await answers.of(lanes, others[3], 60)).fields["design"]
+        await lanes.stop()
+
+    asyncio.run(run())
+
+
+def test_a_question_that_nobody_waits_for_is_dropped() -> None:
+    async def run() -> None:
+        lanes, answers = Lanes(1, 8), Answers()
+        async with lanes.one("held"):
+            asked = asyncio.create_task(answers.of(lanes, OPEN, 60))
+            await asyncio.sleep(0)
+            asked.cancel()
+            await asyncio.gather(asked, return_exceptions=True)
+            await asyncio.sleep(0)
+        assert not answers._entries
+        assert (await answers.of(lanes, OPEN, 60)).fields["design"]
+        await lanes.stop()
+
+    asyncio.run(run())
