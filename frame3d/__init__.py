@@ -11,22 +11,34 @@ are loaded when they are first asked for, so that ``import frame3d`` costs nothi
 
 from __future__ import annotations
 
+import importlib
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from frame3d.building import build
+    from frame3d.design.reading.reader import read_design as load_design
+    from frame3d.frame.lay_out import lay_out
+
 __version__ = "0.1.0"
 __all__ = ["__version__", "build", "lay_out", "load_design"]
 
 
-def __getattr__(name: str) -> object:
-    if name == "load_design":
-        from frame3d.design.reading.reader import read_design
+_HOMES = {
+    "build": ("frame3d.building", "build"),
+    "lay_out": ("frame3d.frame.lay_out", "lay_out"),
+    "load_design": ("frame3d.design.reading.reader", "read_design"),
+}
+"""Public name -> the module and the name that it has there."""
 
-        return read_design
-    if name == "lay_out":
-        from frame3d.frame.lay_out import lay_out
+if not TYPE_CHECKING:  # a checker would take any name then
 
-        return lay_out
-    if name == "build":
-        # The module, which can be called: once it is loaded the name is the module's anyway.
-        import importlib
+    def __getattr__(name):
+        if name not in _HOMES:
+            raise AttributeError(f"module {__name__!r} has no attribute {name!r}")
+        module, own = _HOMES[name]
+        globals()[name] = found = getattr(importlib.import_module(module), own)
+        return found
 
-        return importlib.import_module("frame3d.building")
-    raise AttributeError(f"module {__name__!r} has no attribute {name!r}")
+
+def __dir__() -> list[str]:
+    return sorted({*globals(), *__all__})

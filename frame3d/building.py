@@ -8,8 +8,6 @@ from __future__ import annotations
 
 import os
 import re
-import sys
-import types
 from collections.abc import Callable
 from pathlib import Path
 
@@ -263,7 +261,10 @@ def _all_or_none(
 def _draw_site(site: Site, bench: Path) -> tuple[str, ...]:
     """Draw the points and the sheets of a site; what these could not show as wanted."""
     with stop_later():
-        from frame3d.sheets import draw_site, write_dxf, write_pdf, write_stakes_dxf
+        from frame3d.sheets.sets.site_set import draw_site
+        from frame3d.sheets.write.dxf_write import write_dxf
+        from frame3d.sheets.write.pdf_write import write_pdf
+        from frame3d.sheets.write.stakes_dxf import write_stakes_dxf
 
     write_stakes_dxf(site, bench / STAKES_DXF)
     sheets = draw_site(site)
@@ -305,7 +306,8 @@ def _make(
     """Make every file in ``bench`` but the model: summary, findings of the sheets, notes."""
     frame = whole.frame
     with stop_later():
-        from frame3d.sheets import write_parts, write_sheet_files
+        from frame3d.sheets.write.part_files import write_parts
+        from frame3d.sheets.write.sheet_files import write_sheet_files
 
     progress("drawing the sheets", 0, 1)
     sheets = sheets_of(whole)
@@ -345,15 +347,3 @@ def _show(whole: FrameSet, bench: Path, progress: Progress) -> list[str]:
     except OutputError as error:
         return [str(error)]
     return []
-
-
-class _Callable(types.ModuleType):
-    """This module as a function, so that ``frame3d.build(...)`` works however it was loaded."""
-
-    def __call__(
-        self, design: Design, folder: str | Path, progress: Progress | None = None
-    ) -> BuildResult:
-        return build(design, folder, progress)
-
-
-sys.modules[__name__].__class__ = _Callable

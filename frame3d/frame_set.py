@@ -89,6 +89,6 @@ def sheets_of(made: FrameSet) -> SheetSet:
     """The sheets of a set."""
     # Only here: drawing loads what a take-off does not wait for.
     with stop_later():
-        from frame3d.sheets import draw_sheets
+        from frame3d.sheets.sets.draw import draw_sheets
 
     return draw_sheets(made.frame, sawn_bars(made.takeoff), made.status)

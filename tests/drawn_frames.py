@@ -17,7 +17,8 @@ from frame3d.frame.model.roles import Grid, Role, Side, Spot
 from frame3d.geometry.arch.arch import Arch, ArchStyle
 from frame3d.geometry.paths import Line, PlanePath
 from frame3d.geometry.placement import Placement
-from frame3d.sheets import SheetSet, draw_sheets
+from frame3d.sheets.layout.sheet import SheetSet
+from frame3d.sheets.sets.draw import draw_sheets
 from frame3d.sheets.write.dxf_write import document_of
 from frame3d.units import UnitSystem
 

@@ -12,7 +12,7 @@ from pathlib import Path
 from frame3d.building import build
 from frame3d.design.reading.reader import read_design
 from frame3d.examples import example_paths
-from frame3d.sheets import sheet_pictures
+from frame3d.sheets.write.pdf_write import sheet_pictures
 
 OUTPUTS = Path(__file__).parents[1] / "outputs"
 KEPT_SHEETS = (1, 2, 4)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 
 from frame3d.frame.model.members import Frame
-from frame3d.sheets import SheetSet
+from frame3d.sheets.layout.sheet import SheetSet
 from frame3d.sheets.layout.sheet_set_builder import Desk
 from frame3d.sheets.sets.draw import desk_for, sheet_set_of
 

@@ -17,7 +17,9 @@ from frame3d.design.reading.reader import design_from_mapping, read_design
 from frame3d.examples import example_paths
 from frame3d.frame.lay_out import lay_out
 from frame3d.frame.model.members import Frame
-from frame3d.sheets import draw_sheets, write_parts, write_sheet_files
+from frame3d.sheets.sets.draw import draw_sheets
+from frame3d.sheets.write.part_files import write_parts
+from frame3d.sheets.write.sheet_files import write_sheet_files
 
 FIRST_FT, BASE_FT, SPACING_FT = 48, 96, 4
 

@@ -39,8 +39,11 @@ from frame3d.frame.model.members import Frame
 from frame3d.frame.model.parts import HARDWARE
 from frame3d.guide import GUIDE_FILES
 from frame3d.guide.write.guide_files import write_guide
-from frame3d.sheets import SheetSet, draw_sheets, write_parts, write_sheet_files
+from frame3d.sheets.layout.sheet import SheetSet
+from frame3d.sheets.sets.draw import draw_sheets
 from frame3d.sheets.write.dxf_write import document_of
+from frame3d.sheets.write.part_files import write_parts
+from frame3d.sheets.write.sheet_files import write_sheet_files
 from frame3d.site.site_files import write_stakes
 from frame3d.solids.parts.make_solids import make_solid
 from frame3d.solids.write.model_files import write_model

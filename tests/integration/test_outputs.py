@@ -18,7 +18,8 @@ from frame3d.checks.report import status_of
 from frame3d.design.reading.reader import read_design
 from frame3d.examples import example_paths
 from frame3d.frame.lay_out import lay_out
-from frame3d.sheets import draw_sheets, write_pdf
+from frame3d.sheets.sets.draw import draw_sheets
+from frame3d.sheets.write.pdf_write import write_pdf
 from frame3d.summary import summary_of, summary_text
 from frame3d.takeoff.take_off import take_off
 from frame3d.takeoff.write.part_lists import tables_of

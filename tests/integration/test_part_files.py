@@ -20,7 +20,7 @@ from frame3d.frame.lay_out import lay_out
 from frame3d.frame.measure.board_measures import blocks
 from frame3d.frame.model.parts import Board, Plate, Tube
 from frame3d.frame.model.roles import Role
-from frame3d.sheets import write_parts
+from frame3d.sheets.write.part_files import write_parts
 
 TOOLS = Path(__file__).parents[1] / "tools"
 PLATED = {

@@ -21,7 +21,7 @@ from frame3d.frame.located import laid_out
 from frame3d.frame.model.members import Frame
 from frame3d.frame.model.roles import Role
 from frame3d.guide.make_guide import guide_of
-from frame3d.sheets import draw_sheets
+from frame3d.sheets.sets.draw import draw_sheets
 from frame3d.sheets.write.dxf_write import document_of
 from frame3d.view.view_page import view_page
 

@@ -25,7 +25,6 @@ import shapely.affinity
 from scipy.ndimage import binary_dilation
 
 from frame3d.design.tables.whole_design import DxfVersion, LayerNames, SheetStandard
-from frame3d.sheets import draw_sheets, write_sheet_files
 from frame3d.sheets.primitives.primitives import (
     ArcStroke,
     Bubble,
@@ -34,6 +33,8 @@ from frame3d.sheets.primitives.primitives import (
     Label,
     Stroke,
 )
+from frame3d.sheets.sets.draw import draw_sheets
+from frame3d.sheets.write.sheet_files import write_sheet_files
 from frame3d.units import UnitSystem
 
 SVG = "{http://www.w3.org/2000/svg}"

@@ -19,7 +19,8 @@ from drawing_judge import drawn_text, measured, value_of
 
 from frame3d.design.tables.whole_design import SheetStandard
 from frame3d.errors import OutputError
-from frame3d.sheets import draw_sheets, write_dxf
+from frame3d.sheets.sets.draw import draw_sheets
+from frame3d.sheets.write.dxf_write import write_dxf
 from frame3d.units import UnitSystem
 
 TOOLS = Path(__file__).parents[1] / "tools"

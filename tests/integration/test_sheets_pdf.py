@@ -12,8 +12,10 @@ import pytest
 
 from frame3d.design.tables.whole_design import SheetStandard
 from frame3d.errors import OutputError
-from frame3d.sheets import draw_sheets, sheet_pictures, write_pdf, write_svg
 from frame3d.sheets.primitives.primitives import Dimension, Label
+from frame3d.sheets.sets.draw import draw_sheets
+from frame3d.sheets.write.pdf_write import sheet_pictures, write_pdf
+from frame3d.sheets.write.svg_write import write_svg
 from frame3d.units import UnitSystem
 
 IMPERIAL = drawn.design(UnitSystem.IMPERIAL, SheetStandard.US, "B")
@@ -107,7 +109,9 @@ from ezdxf.fonts import fonts
 from ezdxf.fonts.font_manager import FontManager
 if sys.argv[3] == "no fonts":
     fonts.font_manager = FontManager()
-from frame3d.sheets import draw_sheets, pdf_bytes, write_dxf
+from frame3d.sheets.write.pdf_write import pdf_bytes
+from frame3d.sheets.write.dxf_write import write_dxf
+from frame3d.sheets.sets.draw import draw_sheets
 sheets = draw_sheets(drawn_frames.frame())
 path = write_dxf(sheets, sys.argv[2])
 for content in (pdf_bytes(sheets), path.read_bytes()):

@@ -22,7 +22,8 @@ from frame3d.building import build_site
 from frame3d.design.reading.reader import design_from_mapping
 from frame3d.examples import example_paths
 from frame3d.frame.lay_out import lay_out
-from frame3d.sheets import draw_site, write_dxf
+from frame3d.sheets.sets.site_set import draw_site
+from frame3d.sheets.write.dxf_write import write_dxf
 from frame3d.site.setting_out import PlaceKind
 from frame3d.site.site_files import READ_FIRST, SITE_FILES, write_stakes
 from frame3d.site.site_report import assumptions, findings

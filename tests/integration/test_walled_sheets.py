@@ -13,7 +13,9 @@ from frame3d.frame.lay_out import lay_out
 from frame3d.frame.model.members import Frame
 from frame3d.frame.model.parts import HARDWARE
 from frame3d.frame.model.roles import Role
-from frame3d.sheets import SheetSet, draw_sheets, write_dxf
+from frame3d.sheets.layout.sheet import SheetSet
+from frame3d.sheets.sets.draw import draw_sheets
+from frame3d.sheets.write.dxf_write import write_dxf
 
 UPRIGHTS = (Role.STUD, Role.DOOR_JAMB)
 

@@ -24,10 +24,10 @@ from frame3d.examples import example_paths
 from frame3d.frame.model.members import Frame, Member
 from frame3d.frame.model.parts import Tube
 from frame3d.geometry.paths import Arc, PlanePath
-from frame3d.sheets import write_dxf
 from frame3d.sheets.layout.sheet_set_builder import Desk
 from frame3d.sheets.primitives.primitives import LinearDimension, RunningDimension
 from frame3d.sheets.shop.part_sheets import add_part_sheets
+from frame3d.sheets.write.dxf_write import write_dxf
 
 SMALL = {"iso": "A4", "us": "A"}
 SETTINGS = dict(

@@ -17,8 +17,8 @@ from frame3d.errors import DesignError, DesignFaults
 from frame3d.frame.lay_out import lay_out
 from frame3d.frame.model.members import Frame
 from frame3d.frame.model.parts import Board, Plate
-from frame3d.sheets import SheetSet
 from frame3d.sheets.details.detail_sheets import detail_sheets
+from frame3d.sheets.layout.sheet import SheetSet
 from frame3d.sheets.primitives.primitives import Label, LinearDimension, RunningDimension
 from frame3d.sheets.shop.door_sheets import door_sheets
 from frame3d.sheets.shop.plate_pieces import plate_sheets

@@ -10,7 +10,7 @@ from hypothesis import Phase, given, settings
 from hypothesis import strategies as st
 
 from frame3d.design.tables.whole_design import SheetStandard
-from frame3d.sheets import draw_sheets
+from frame3d.sheets.sets.draw import draw_sheets
 from frame3d.sheets.write.dxf_write import document_of
 from frame3d.units import UnitSystem
 

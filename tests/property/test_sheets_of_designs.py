@@ -16,7 +16,8 @@ from frame3d.design.reading.reader import design_from_mapping
 from frame3d.frame.lay_out import lay_out
 from frame3d.frame.model.members import Frame
 from frame3d.frame.model.roles import Role
-from frame3d.sheets import draw_sheets, write_dxf
+from frame3d.sheets.sets.draw import draw_sheets
+from frame3d.sheets.write.dxf_write import write_dxf
 
 KINDS = {
     "gothic": (2, designs(most_bays=6, style="gothic")),

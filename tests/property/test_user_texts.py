@@ -36,7 +36,9 @@ from frame3d.errors import DesignFaults
 from frame3d.frame.describe.direction import as_seen, runs_left
 from frame3d.frame.lay_out import lay_out
 from frame3d.frame.model.members import Frame
-from frame3d.sheets import draw_sheets, write_parts, write_sheet_files
+from frame3d.sheets.sets.draw import draw_sheets
+from frame3d.sheets.write.part_files import write_parts
+from frame3d.sheets.write.sheet_files import write_sheet_files
 from frame3d.summary import main_figures, summary_of, summary_text
 from frame3d.view.view_page import view_page
 

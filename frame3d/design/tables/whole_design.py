@@ -9,18 +9,7 @@ from __future__ import annotations
 
 from pydantic import Field, PrivateAttr
 
-from frame3d.design.tables.clearance import (
-    Accept,
-    Bearing,
-    Clearance,
-    Compass,
-    Machine,
-    Nearby,
-    Neighbour,
-    Passes,
-    Practice,
-    Surroundings,
-)
+from frame3d.design.tables.clearance import Accept, Clearance, Machine, Passes, Practice
 from frame3d.design.tables.cover import Cover, Hip, SideOpening
 from frame3d.design.tables.ends import (
     Door,
@@ -52,6 +41,7 @@ from frame3d.design.tables.overhead import Post, Tie, TieEnds, TieJoint
 from frame3d.design.tables.purchase import CuttingGoal, Order
 from frame3d.design.tables.shape import Bays, Profile
 from frame3d.design.tables.staking import Staking, StringLine
+from frame3d.design.tables.surroundings import Bearing, Compass, Nearby, Neighbour, Surroundings
 from frame3d.design.tables.tolerances import SetOut, Spread, Tolerances
 
 

@@ -11,9 +11,10 @@ from frame3d.frame.doors.leaves import face_mm, leaf_drafts, leaves_of
 from frame3d.frame.doors.roll_tubes import roll_tube
 from frame3d.frame.doors.track_brackets import header_ends, passed
 from frame3d.frame.doors.tracks import track, track_places, track_reach
+from frame3d.frame.end_walls.girts import held_beside
 from frame3d.frame.end_walls.studs import header_in_wall
 from frame3d.frame.end_walls.wall import Wall
-from frame3d.frame.end_walls.wall_lines import held_beside, side_of
+from frame3d.frame.end_walls.wall_lines import side_of
 from frame3d.frame.end_walls.wall_places import DoorPlace, Upright
 from frame3d.frame.joining.splices import QUARTER
 from frame3d.frame.joining.timber_screws import lag_into

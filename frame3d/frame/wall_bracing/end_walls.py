@@ -11,9 +11,10 @@ from frame3d.errors import DesignError
 from frame3d.frame.doors.door_frames import door_members, openings
 from frame3d.frame.doors.jamb_heights import jamb_holes
 from frame3d.frame.doors.track_studs import with_track_studs
+from frame3d.frame.end_walls.girts import girt_members
 from frame3d.frame.end_walls.studs import stud_demands, stud_stretches, upright_members
 from frame3d.frame.end_walls.wall import Wall, make_walls
-from frame3d.frame.end_walls.wall_lines import girt_members, held_by_sill, sill_members
+from frame3d.frame.end_walls.wall_lines import held_by_sill, sill_members
 from frame3d.frame.end_walls.wall_places import DoorPlace, Upright, door_places, upright_places
 from frame3d.frame.hoops.demands import Demand
 from frame3d.frame.hoops.ridge import RidgeEnd

@@ -19,7 +19,7 @@ from pathlib import Path
 
 import numpy as np
 
-import frame3d
+from frame3d import __version__
 from frame3d.frame.describe.unmade import Unmade, names_in_model
 from frame3d.frame.model.members import Frame
 from frame3d.frame.model.roles import Role
@@ -79,7 +79,7 @@ def _scene(
         primitive = buffer.add(meshes[count.mark]) | {"material": material, "mode": 4}
         parts.append({"name": called.get(count.mark, count.mark), "primitives": [primitive]})
     scene = {
-        "asset": {"version": "2.0", "generator": f"frame3d {frame3d.__version__}"},
+        "asset": {"version": "2.0", "generator": f"frame3d {__version__}"},
         "scene": 0,
         "scenes": [{"name": "frame", "nodes": [0]}],
         "nodes": _nodes(frame, roles, {count.mark: k for k, count in enumerate(counts)}, unmade),

@@ -27,7 +27,7 @@ from OCP.TopLoc import TopLoc_Location
 from OCP.XCAFApp import XCAFApp_Application
 from OCP.XCAFDoc import XCAFDoc_DocumentTool, XCAFDoc_ShapeTool
 
-import frame3d
+from frame3d import __version__
 from frame3d.errors import OutputError
 from frame3d.frame.describe.unmade import Unmade, names_in_model
 from frame3d.frame.model.members import Frame
@@ -146,7 +146,7 @@ def _head(model: StepData_StepModel) -> None:
     header = APIHeaderSection_MakeHeader(model)
     header.SetName(text("frame"))
     header.SetTimeStamp(text(_TIME_STAMP))
-    header.SetOriginatingSystem(text(f"frame3d {frame3d.__version__}"))
+    header.SetOriginatingSystem(text(f"frame3d {__version__}"))
     header.SetAuthorisation(text(""))
     header.SetAuthor(texts(""))
     header.SetOrganization(texts(""))

@@ -141,7 +141,8 @@ def _model(job: _Job) -> Lacking:
 def _sheets(job: _Job) -> Lacking:
     """The set of a build, whose cover tells what the model lacks, so that is made before."""
     job.tell("loading", 0, 3)
-    from frame3d.sheets import write_dxf, write_pdf
+    from frame3d.sheets.write.dxf_write import write_dxf
+    from frame3d.sheets.write.pdf_write import write_pdf
     from frame3d.solids.write.model_files import make_model
 
     unmade = make_model(job.frame, job.tell).unmade

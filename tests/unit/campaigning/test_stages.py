@@ -9,7 +9,7 @@ from campaigning.order import LASTS, STAGES, through
 from drawing_judge import Finding
 
 from frame3d.errors import SolidError
-from frame3d.sheets import SheetFinding
+from frame3d.sheets.layout.sheet import SheetFinding
 
 SMALL = {
     "output": {"units": "metric"},

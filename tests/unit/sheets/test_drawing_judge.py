@@ -7,7 +7,7 @@ import pytest
 from drawing_judge import drawn_text, judge, value_of
 
 from frame3d.design.tables.whole_design import SheetStandard
-from frame3d.sheets import draw_sheets
+from frame3d.sheets.sets.draw import draw_sheets
 from frame3d.sheets.write.dxf_write import document_of
 from frame3d.units import UnitSystem
 

@@ -11,11 +11,10 @@ from shapely import Point
 from frame3d.design.reading.reader import design_from_mapping
 from frame3d.frame.lay_out import lay_out
 from frame3d.frame.model.members import Frame
-from frame3d.sheets import draw_sheets
 from frame3d.sheets.annotation.annotations import Note
 from frame3d.sheets.details import details
 from frame3d.sheets.details.detail_sheets import detail_pages, detail_sheets, details_of
-from frame3d.sheets.sets.draw import desk_for, sheet_set_of
+from frame3d.sheets.sets.draw import desk_for, draw_sheets, sheet_set_of
 from frame3d.sheets.write.dxf_write import document_of
 
 

@@ -11,9 +11,10 @@ from frame3d.frame.describe.unmade import Lack, Unmade
 from frame3d.frame.lay_out import lay_out
 from frame3d.frame.model.members import Frame, PartCount
 from frame3d.frame.model.parts import HARDWARE
-from frame3d.sheets import SheetSet, draw_sheets
+from frame3d.sheets.layout.sheet import SheetSet
 from frame3d.sheets.layout.sheet_set_builder import ASSEMBLY, PART
 from frame3d.sheets.primitives.primitives import Label
+from frame3d.sheets.sets.draw import draw_sheets
 
 
 @pytest.fixture(scope="module")

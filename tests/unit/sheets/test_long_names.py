@@ -7,8 +7,8 @@ from drawing_judge import judge
 
 from frame3d.design.reading.reader import design_from_mapping
 from frame3d.frame.lay_out import lay_out
-from frame3d.sheets import draw_sheets
 from frame3d.sheets.primitives.lettering import text_width_mm, wrapped
+from frame3d.sheets.sets.draw import draw_sheets
 from frame3d.sheets.write.dxf_write import document_of
 
 

@@ -19,7 +19,6 @@ from frame3d.frame.model.parts import HARDWARE
 from frame3d.frame.model.roles import Role
 from frame3d.geometry.paths import Line, PlanePath
 from frame3d.geometry.placement import Placement
-from frame3d.sheets import draw_sheets
 from frame3d.sheets.layout.border import border
 from frame3d.sheets.layout.compose import ground_of, note_height_mm
 from frame3d.sheets.layout.listing import Column, Listing, filled, fitted
@@ -27,6 +26,7 @@ from frame3d.sheets.primitives.lettering import TITLE_MM, text_width_mm
 from frame3d.sheets.primitives.paper import PAPERS, paper_of
 from frame3d.sheets.primitives.primitives import Align, ArcStroke, Bubble, Label, Layer, Stroke
 from frame3d.sheets.sets.cover_sheet import cover_pages
+from frame3d.sheets.sets.draw import draw_sheets
 from frame3d.sheets.sets.schedules import schedule_pages
 from frame3d.sheets.views.isometric import ISOMETRIC, isometric
 from frame3d.takeoff.take_off import take_off

@@ -14,11 +14,13 @@ from sound_design import frame_of
 from frame3d.errors import OutputError
 from frame3d.frame.space.headroom import headroom_of
 from frame3d.frame.space.passage import ways
-from frame3d.sheets import clearance_sheets, draw_sheets, write_dxf, write_svg
 from frame3d.sheets.annotation.annotations import Chain, Slanting
 from frame3d.sheets.primitives.primitives import LinearDimension
 from frame3d.sheets.sets import draw
-from frame3d.sheets.views.clearance_views import clearance_views
+from frame3d.sheets.sets.draw import draw_sheets
+from frame3d.sheets.views.clearance_views import clearance_sheets, clearance_views
+from frame3d.sheets.write.dxf_write import write_dxf
+from frame3d.sheets.write.svg_write import write_svg
 
 MACHINES = [
     {"name": "Cart", "width": "0.8 m", "height": "1.6 m"},

@@ -14,13 +14,13 @@ from frame3d.design.reading.reader import read_design
 from frame3d.design.tables.whole_design import DxfVersion, SheetStandard
 from frame3d.examples import example_paths
 from frame3d.frame.lay_out import lay_out
-from frame3d.sheets import draw_sheets
 from frame3d.sheets.primitives.primitives import (
     AngleDimension,
     LinearDimension,
     RadiusDimension,
     RunningDimension,
 )
+from frame3d.sheets.sets.draw import draw_sheets
 from frame3d.sheets.write.dxf_dimensions import Region, add_dimension
 from frame3d.sheets.write.dxf_tables import new_drawing
 from frame3d.sheets.write.dxf_write import document_of
