@@ -9,7 +9,7 @@ from collections.abc import Iterator
 from frame3d.frame.describe.wording import lengths_of
 from frame3d.frame.model.members import Frame
 from frame3d.sheets.annotation.annotated_view import PlacedView
-from frame3d.sheets.layout.sheet_set_builder import Desk
+from frame3d.sheets.layout.sheet_set_builder import SheetSetBuilder
 from frame3d.sheets.primitives.paper import paper_of
 from frame3d.sheets.primitives.primitives import Label
 from frame3d.sheets.shop.part_sheets import add_part_sheets
@@ -17,17 +17,17 @@ from frame3d.sheets.shop.part_sheets import add_part_sheets
 NEEDED = re.compile(r"(\w+), (\d+) needed")
 
 
-def part_desk(frame: Frame) -> Desk:
+def part_desk(frame: Frame) -> SheetSetBuilder:
     """The desk with the sheets of parts alone."""
     output = frame.design.output
-    desk = Desk(
+    desk = SheetSetBuilder(
         frame=frame, paper=paper_of(output.sheets, output.sheet_size), lengths=lengths_of(frame)
     )
     add_part_sheets(desk)
     return desk
 
 
-def views_of(desk: Desk) -> Iterator[tuple[int, PlacedView]]:
+def views_of(desk: SheetSetBuilder) -> Iterator[tuple[int, PlacedView]]:
     """Every view with the number of its sheet."""
     for number, draft in enumerate(desk.drafts, start=1):
         for view in draft.views:
@@ -43,7 +43,7 @@ def rows_of(view: PlacedView) -> list[list[str]]:
     return [[text for _, text in sorted(lines[y])] for y in sorted(lines, reverse=True)]
 
 
-def tables(desk: Desk, title: str) -> Iterator[list[list[str]]]:
+def tables(desk: SheetSetBuilder, title: str) -> Iterator[list[list[str]]]:
     """The rows below the heads of every table whose title begins like this."""
     for _, view in views_of(desk):
         if not view.to_scale and not view.title:
@@ -52,7 +52,7 @@ def tables(desk: Desk, title: str) -> Iterator[list[list[str]]]:
                 yield rows[2:]
 
 
-def counts_told(desk: Desk) -> Counter[tuple[str, int]]:
+def counts_told(desk: SheetSetBuilder) -> Counter[tuple[str, int]]:
     """Mark and number of every part that is drawn or stands in the table of plain pieces."""
     told: Counter[tuple[str, int]] = Counter()
     for _, view in views_of(desk):

@@ -1,12 +1,12 @@
 """Tube, timber and fastener sizes, each with its source, and how to find them.
 
 ``tube_section("NPS 1-1/2 STD")``, ``timber_section("2x8")``, ``bolt_size("3/8")`` and
-their like find a size by name; ``rows(Kind.TUBE)`` lists all of them with where each
+their like find a size by name; ``rows(CatalogKind.TUBE)`` lists all of them with where each
 figure comes from. The tables are the ``.csv`` files beside the modules.
 """
 
 from frame3d.catalog.bolting import choose_bolt_length, grip_to_length, thread_length_mm
-from frame3d.catalog.csv_tables import CatalogRow, Kind, Status, names, rows
+from frame3d.catalog.csv_tables import CatalogKind, CatalogRow, Status, names, rows
 from frame3d.catalog.gauges import GaugeSystem, wall_from_gauge
 from frame3d.catalog.lookup import (
     bolt_size,
@@ -26,7 +26,7 @@ from frame3d.catalog.lookup import (
 __all__ = [
     "CatalogRow",
     "GaugeSystem",
-    "Kind",
+    "CatalogKind",
     "Status",
     "bolt_size",
     "choose_bolt_length",

@@ -28,10 +28,19 @@ from frame3d.catalog.sections import (
 )
 from frame3d.units import parse_length
 
-__all__ = ["CatalogRow", "Kind", "Status", "aliases", "names", "row_at", "rows", "table_lines"]
+__all__ = [
+    "CatalogRow",
+    "CatalogKind",
+    "Status",
+    "aliases",
+    "names",
+    "row_at",
+    "rows",
+    "table_lines",
+]
 
 
-class Kind(enum.Enum):
+class CatalogKind(enum.Enum):
     """What the catalogue holds; the value is the name of the table."""
 
     TUBE = "tube"
@@ -79,15 +88,15 @@ class CatalogRow(Struct, frozen=True, kw_only=True):
     stock_lengths_mm: tuple[float, ...] = ()
 
 
-def rows(kind: Kind | str) -> tuple[CatalogRow, ...]:
+def rows(kind: CatalogKind | str) -> tuple[CatalogRow, ...]:
     """Return all sizes of a kind, in the table's order."""
-    kind = Kind(kind)
+    kind = CatalogKind(kind)
     return tuple(row_at(kind, number) for number in range(len(table_lines(kind))))
 
 
-def names(kind: Kind | str) -> tuple[str, ...]:
+def names(kind: CatalogKind | str) -> tuple[str, ...]:
     """Return the names of all sizes of a kind, each once, in the table's order."""
-    return tuple(dict.fromkeys(line["name"] for line in table_lines(Kind(kind))))
+    return tuple(dict.fromkeys(line["name"] for line in table_lines(CatalogKind(kind))))
 
 
 def read_table(stem: str) -> list[dict[str, str]]:
@@ -97,13 +106,13 @@ def read_table(stem: str) -> list[dict[str, str]]:
 
 
 @functools.cache
-def table_lines(kind: Kind) -> tuple[dict[str, str], ...]:
+def table_lines(kind: CatalogKind) -> tuple[dict[str, str], ...]:
     """Return the lines of the table of a kind as they are written."""
     return tuple(read_table(kind.value.replace(" ", "_")))
 
 
 @functools.cache
-def row_at(kind: Kind, number: int) -> CatalogRow:
+def row_at(kind: CatalogKind, number: int) -> CatalogRow:
     """Return one size of a kind, by the number of its line from 0.
 
     A design asks for a dozen of some hundreds of sizes, so each is read when it is asked for.
@@ -209,12 +218,12 @@ def _lag_screw(line: dict[str, str]) -> LagScrewSize:
     return LagScrewSize(name=line["name"], lengths_mm=_lengths(line["lengths"]), **sizes)
 
 
-_MAKERS: dict[Kind, Callable[[dict[str, str]], Any]] = {
-    Kind.TUBE: _tube,
-    Kind.TIMBER: _timber,
-    Kind.BOLT: _bolt,
-    Kind.NUT: _nut,
-    Kind.WASHER: _washer,
-    Kind.SCREW: _screw,
-    Kind.LAG_SCREW: _lag_screw,
+_MAKERS: dict[CatalogKind, Callable[[dict[str, str]], Any]] = {
+    CatalogKind.TUBE: _tube,
+    CatalogKind.TIMBER: _timber,
+    CatalogKind.BOLT: _bolt,
+    CatalogKind.NUT: _nut,
+    CatalogKind.WASHER: _washer,
+    CatalogKind.SCREW: _screw,
+    CatalogKind.LAG_SCREW: _lag_screw,
 }

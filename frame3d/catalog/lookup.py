@@ -5,7 +5,15 @@ from __future__ import annotations
 import functools
 
 from frame3d.catalog.by_numbers import timber_by_numbers, tube_by_numbers
-from frame3d.catalog.csv_tables import CatalogRow, Kind, aliases, names, row_at, rows, table_lines
+from frame3d.catalog.csv_tables import (
+    CatalogKind,
+    CatalogRow,
+    aliases,
+    names,
+    row_at,
+    rows,
+    table_lines,
+)
 from frame3d.catalog.sections import (
     BoltSize,
     Head,
@@ -21,9 +29,9 @@ from frame3d.errors import CatalogError
 from frame3d.units import UnitSystem, parse_length, system_of
 
 _BY_NUMBERS = {
-    Kind.TUBE: "give outside diameter and wall instead, for example "
+    CatalogKind.TUBE: "give outside diameter and wall instead, for example "
     '"42.4 mm x 3.2 mm", "1.66 in x 0.111 in" or "1.66 in x 14 ga BWG"',
-    Kind.TIMBER: "give thickness and depth as measured instead, for example "
+    CatalogKind.TIMBER: "give thickness and depth as measured instead, for example "
     '"45 x 145 mm" or "1.5 in x 7.25 in"',
 }
 _UNLISTED_TUBE_STOCK_MM = {
@@ -83,12 +91,12 @@ def timber_stock_lengths_mm(name: str) -> tuple[float, ...]:
 
 def bolt_size(name: str, head: Head | str = Head.HEX) -> BoltSize:
     """Return the bolt of a thread and a head; ``3/8``, ``3/8-16`` and ``M10`` are names."""
-    return _known(Kind.BOLT, name, _head(head)).value
+    return _known(CatalogKind.BOLT, name, _head(head)).value
 
 
 def nut_size(name: str) -> NutSize:
     """Return the hexagon nut of a thread."""
-    return _known(Kind.NUT, name).value
+    return _known(CatalogKind.NUT, name).value
 
 
 def washer_size(name: str) -> WasherSize:
@@ -96,27 +104,27 @@ def washer_size(name: str) -> WasherSize:
 
     A thread with its pitch will do as well: ``washer_size(bolt.name)``.
     """
-    return _known(Kind.WASHER, name).value
+    return _known(CatalogKind.WASHER, name).value
 
 
 def screw(name: str) -> ScrewSize:
     """Return the self-drilling screw of a thread, ``ST5.5`` or ``#12-14``."""
-    return _known(Kind.SCREW, name).value
+    return _known(CatalogKind.SCREW, name).value
 
 
 def lag_screw(name: str) -> LagScrewSize:
     """Return the lag screw of a nominal diameter, ``1/4`` or ``6 mm``."""
-    return _known(Kind.LAG_SCREW, name).value
+    return _known(CatalogKind.LAG_SCREW, name).value
 
 
 def tube_rows() -> tuple[CatalogRow, ...]:
     """Return all tubes with their sources, in the table's order."""
-    return rows(Kind.TUBE)
+    return rows(CatalogKind.TUBE)
 
 
 def timber_rows() -> tuple[CatalogRow, ...]:
     """Return all boards with their sources, in the table's order."""
-    return rows(Kind.TIMBER)
+    return rows(CatalogKind.TIMBER)
 
 
 def clearance_mm(outer: TubeSection, inner: TubeSection) -> float:
@@ -129,16 +137,16 @@ def clearance_mm(outer: TubeSection, inner: TubeSection) -> float:
 
 def _tube(name: str) -> tuple[CatalogRow | None, TubeSection | None]:
     """Return the row, or the section by numbers if no row has its name."""
-    row = _found(Kind.TUBE, name)
+    row = _found(CatalogKind.TUBE, name)
     section = None if row else tube_by_numbers(name)
-    return _listed(Kind.TUBE, name, row, section)
+    return _listed(CatalogKind.TUBE, name, row, section)
 
 
 def _timber(name: str) -> tuple[CatalogRow | None, TimberSection | None]:
     """Return the row, or the section by numbers if no row has its name."""
-    row = _found(Kind.TIMBER, name)
+    row = _found(CatalogKind.TIMBER, name)
     section = None if row else timber_by_numbers(name)
-    return _listed(Kind.TIMBER, name, row, section)
+    return _listed(CatalogKind.TIMBER, name, row, section)
 
 
 def _listed(kind, name, row, section):
@@ -150,14 +158,14 @@ def _listed(kind, name, row, section):
     return None, section
 
 
-def _known(kind: Kind, name: str, head: Head | None = None) -> CatalogRow:
+def _known(kind: CatalogKind, name: str, head: Head | None = None) -> CatalogRow:
     row = _found(kind, name, head)
     if row is None:
         raise CatalogError(_unknown(kind, name))
     return row
 
 
-def _found(kind: Kind, name: str, head: Head | None = None) -> CatalogRow | None:
+def _found(kind: CatalogKind, name: str, head: Head | None = None) -> CatalogRow | None:
     if not isinstance(name, str):
         raise CatalogError(_unknown(kind, name))
     number = _as_written(kind).get((name, head))
@@ -166,30 +174,30 @@ def _found(kind: Kind, name: str, head: Head | None = None) -> CatalogRow | None
     return None if number is None else row_at(kind, number)
 
 
-def _key(kind: Kind, name: str) -> str:
+def _key(kind: CatalogKind, name: str) -> str:
     """Return the key; boards are called the same with and without ``mm``."""
-    return key(name).replace("mm", "") if kind is Kind.TIMBER else key(name)
+    return key(name).replace("mm", "") if kind is CatalogKind.TIMBER else key(name)
 
 
 @functools.cache
-def _as_written(kind: Kind) -> dict[tuple[str, Head | None], int]:
+def _as_written(kind: CatalogKind) -> dict[tuple[str, Head | None], int]:
     """Return the numbers of the lines by name and, for bolts, head.
 
     Most designs write names as the table does, and the keys of a whole table take longer to
     make than all else that is read. No two sizes of a kind share a key, so both agree.
     """
     return {
-        (name, Head(line["head"]) if kind is Kind.BOLT else None): number
+        (name, Head(line["head"]) if kind is CatalogKind.BOLT else None): number
         for number, line in enumerate(table_lines(kind))
         for name in (line["name"], *aliases(line))
     }
 
 
 @functools.cache
-def _index(kind: Kind) -> dict[tuple[str, Head | None], int]:
+def _index(kind: CatalogKind) -> dict[tuple[str, Head | None], int]:
     """Return the numbers of the lines by key and, for bolts, head."""
     return {
-        (_key(kind, name), Head(line["head"]) if kind is Kind.BOLT else None): number
+        (_key(kind, name), Head(line["head"]) if kind is CatalogKind.BOLT else None): number
         for number, line in enumerate(table_lines(kind))
         for name in (line["name"], *aliases(line))
     }
@@ -203,7 +211,7 @@ def _head(head: Head | str) -> Head:
         raise CatalogError(f"got {head!r} for the head of a bolt; {allowed} are allowed") from None
 
 
-def _unknown(kind: Kind, name: object) -> str:
+def _unknown(kind: CatalogKind, name: object) -> str:
     known = names(kind)
     near = nearest(name, known) if isinstance(name, str) else []
     lead = "the nearest are" if near else "some of them are"

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import functools
 
-from frame3d.catalog.csv_tables import Kind, table_lines
+from frame3d.catalog.csv_tables import CatalogKind, table_lines
 from frame3d.catalog.lookup import clearance_mm, tube_rows
 from frame3d.catalog.sections import TubeSection
 from frame3d.units import UnitSystem, system_of
@@ -29,7 +29,7 @@ def tube_over(inner: TubeSection, units: UnitSystem) -> TubeSection | None:
     than that of ``inner`` if that can be, and is the lightest of those that are left.
     """
     best: tuple[tuple[float, ...], TubeSection] | None = None
-    for row, line in zip(tube_rows(), table_lines(Kind.TUBE), strict=True):
+    for row, line in zip(tube_rows(), table_lines(CatalogKind.TUBE), strict=True):
         play = clearance_mm(outer=row.value, inner=inner)
         if play < PLAY_MM[0]:
             continue

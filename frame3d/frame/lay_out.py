@@ -15,10 +15,10 @@ from frame3d.frame.hoops.ridge import ridge_end
 from frame3d.frame.hoops.sockets import check_sockets, socket_members
 from frame3d.frame.joining.bolts import fasteners_of
 from frame3d.frame.joining.splices import check_splices
-from frame3d.frame.joining.stops import Stretch
+from frame3d.frame.joining.stops import TubeStretch
 from frame3d.frame.model.canonical import are_alike, canonical, gist
 from frame3d.frame.model.grid import make_grid
-from frame3d.frame.model.layout_context import Draft, HoopLine, Plan
+from frame3d.frame.model.layout_context import HoopLine, LayoutContext, UnmarkedMember
 from frame3d.frame.model.members import Frame, Member
 from frame3d.frame.model.parts import Hole, Part
 from frame3d.frame.model.roles import Role
@@ -51,7 +51,7 @@ from frame3d.geometry.arch.arch import Arch, ArchStyle
 from frame3d.geometry.arch.arch_given import ArchGiven
 from frame3d.geometry.arch.arch_solver import solve_arch
 from frame3d.geometry.placement import Placement
-from frame3d.units import LengthFormat, Say
+from frame3d.units import LengthFormat, LengthText
 
 MARKS = {
     Role.SOCKET: "S",
@@ -130,7 +130,7 @@ def _laid_out(design: Design) -> Frame:
     walls = plan_end_walls(plan, lines, end, made)
     demands = (*tie_demands(plan, made), *wall_demands(walls))
     taken = (
-        Stretch(0.0, design.socket.insertion + 20),
+        TubeStretch(0.0, design.socket.insertion + 20),
         *stretches(lines),
         *brace_stretches(plan, end),
         *hip_stretches(plan, end),
@@ -167,7 +167,7 @@ def _laid_out(design: Design) -> Frame:
     )
 
 
-def make_plan(design: Design) -> Plan:
+def make_plan(design: Design) -> LayoutContext:
     """What is worked out before any member is placed.
 
     Raises
@@ -175,7 +175,7 @@ def make_plan(design: Design) -> Plan:
     DesignError
         If the profile, the bays, the bolts or the fits contradict each other.
     """
-    say = Say(LengthFormat(
+    say = LengthText(LengthFormat(
         system=design.output.units,
         # Messages are about fits: a sixteenth would hide what they are about.
         denominator=64,
@@ -188,7 +188,7 @@ def make_plan(design: Design) -> Plan:
     check_splices(design, hole_mm, say)
     _check_holes(design, hole_mm, say)
     arch = _arch(design, say)
-    return Plan(
+    return LayoutContext(
         design=design,
         grid=make_grid(design.bays, arch.width_mm / 2, say),
         arch=arch,
@@ -198,7 +198,7 @@ def make_plan(design: Design) -> Plan:
     )
 
 
-def _check_holes(design: Design, hole_mm: float, say: Say) -> None:
+def _check_holes(design: Design, hole_mm: float, say: LengthText) -> None:
     tubes = [("hoop.tube", design.hoop.tube), ("socket.tube", design.socket.tube)]
     tubes += [(f"rail[{n}].tube", r.tube) for n, r in enumerate(design.rail, start=1)]
     for where, tube in tubes:
@@ -210,7 +210,7 @@ def _check_holes(design: Design, hole_mm: float, say: Say) -> None:
             )
 
 
-def _arch(design: Design, say: Say) -> Arch:
+def _arch(design: Design, say: LengthText) -> Arch:
     profile, od_mm = design.profile, design.hoop.tube.od_mm
     gothic = profile.style is ArchStyle.GOTHIC
     given = ArchGiven(
@@ -235,7 +235,7 @@ def _arch(design: Design, say: Say) -> Arch:
         raise DesignError(str(error), where) from None
 
 
-def _leg_holes(plan: Plan) -> tuple[Hole, ...]:
+def _leg_holes(plan: LayoutContext) -> tuple[Hole, ...]:
     """Holes of each leg that meet those of the socket."""
     socket, size = plan.design.socket, plan.fasteners.hex.hole_mm
     if plan.design.sill_board:
@@ -246,7 +246,7 @@ def _leg_holes(plan: Plan) -> tuple[Hole, ...]:
     )
 
 
-def _marked(families: Iterable[tuple[str, list[Draft]]]) -> tuple[Member, ...]:
+def _marked(families: Iterable[tuple[str, list[UnmarkedMember]]]) -> tuple[Member, ...]:
     """The drafts of all families as members: parts in one form, equal parts with equal marks.
 
     A family is the section of the design that asks for it, and its drafts.

@@ -33,7 +33,7 @@ from msgspec import Struct
 from msgspec.structs import replace
 
 from frame3d.errors import BoardError
-from frame3d.geometry.board_search import Piece, Place, Search, search
+from frame3d.geometry.board_search import BoardPiece, JointPlace, Search, search
 from frame3d.geometry.sawing import steps_down, steps_near, steps_to_mm, steps_up
 
 _MOST_WHOLE_BOARDS = 200
@@ -209,19 +209,19 @@ class _Wanted(Struct, frozen=True, kw_only=True):
     clear: int
     barred: tuple[tuple[int, int], ...]
 
-    def is_barred(self, place: Place) -> bool:
+    def is_barred(self, place: JointPlace) -> bool:
         """Whether no joint may lie there."""
         return any(low < place.at < high for low, high in self.barred)
 
-    def place(self, at: int) -> Place:
+    def place(self, at: int) -> JointPlace:
         """A place for a joint, with its distance from hoops and from mid-bay."""
         after = bisect.bisect_left(self.hoops, at)
         if 0 < after < len(self.hoops):
             near, far = self.hoops[after - 1], self.hoops[after]
-            return Place(
+            return JointPlace(
                 at=at, clear=min(at - near, far - at), off_middle=abs(2 * at - near - far) // 2
             )
-        return Place(at=at, clear=0, off_middle=self.high - self.low)
+        return JointPlace(at=at, clear=0, off_middle=self.high - self.low)
 
 
 def _find(wanted: _Wanted, kerf_mm: float, mid_bay: MidBay, sides: int) -> Search:
@@ -257,12 +257,12 @@ def _stages(wanted: _Wanted):
     yield _places(wanted, every)
 
 
-def _places(wanted: _Wanted, places: set[int]) -> list[Place]:
+def _places(wanted: _Wanted, places: set[int]) -> list[JointPlace]:
     inside = sorted(at for at in places if wanted.low < at < wanted.high)
     ends = (wanted.low, wanted.high)
-    return [Place(at=at, clear=wanted.clear, off_middle=0) for at in ends[:1]] + [
+    return [JointPlace(at=at, clear=wanted.clear, off_middle=0) for at in ends[:1]] + [
         wanted.place(at) for at in inside
-    ] + [Place(at=at, clear=wanted.clear, off_middle=0) for at in ends[1:]]  # fmt: skip
+    ] + [JointPlace(at=at, clear=wanted.clear, off_middle=0) for at in ends[1:]]  # fmt: skip
 
 
 def _whole_boards(wanted: _Wanted) -> set[int]:
@@ -311,7 +311,7 @@ def _layout(
     )  # fmt: skip
 
 
-def _breaches(side: int, piece: Piece, start_mm: float, end_mm: float) -> list[Breach]:
+def _breaches(side: int, piece: BoardPiece, start_mm: float, end_mm: float) -> list[Breach]:
     found = []
     if piece.loose:
         found.append(Breach(side=side, at_mm=(start_mm + end_mm) / 2, clear_mm=None))

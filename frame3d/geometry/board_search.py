@@ -43,7 +43,7 @@ def _weights() -> list[int]:
 (_SHORT, _BREACH, _BOARD, _JOINT, _CUT, _BOUGHT, _OFF, _UNEVEN, _LATE) = _weights()
 
 
-class Place(Struct, frozen=True, kw_only=True):
+class JointPlace(Struct, frozen=True, kw_only=True):
     """A place for a joint, its distance from the nearest hoop and from mid-bay, steps."""
 
     at: int
@@ -51,7 +51,7 @@ class Place(Struct, frozen=True, kw_only=True):
     off_middle: int
 
 
-class Piece(Struct, frozen=True, kw_only=True):
+class BoardPiece(Struct, frozen=True, kw_only=True):
     """One piece of board.
 
     Parameters
@@ -78,23 +78,23 @@ class Search(Struct, frozen=True, kw_only=True):
     """What was found: pieces of each side; boards as (length, [(side, piece), ...])."""
 
     cost: int
-    sides: list[list[Piece]]
+    sides: list[list[BoardPiece]]
     boards: list[tuple[int, list[tuple[int, int]]]]
     cuts: int
     proven: bool
 
 
-class _Arc(Struct, frozen=True, kw_only=True):
+class _Choice(Struct, frozen=True, kw_only=True):
     """A piece between two places: where to, what it needs of a board, and what it costs."""
 
     to: int
     size: int
     cost: int
-    piece: Piece
+    piece: BoardPiece
 
 
 def search(
-    places: Sequence[Place],
+    places: Sequence[JointPlace],
     hoops: Sequence[int],
     stock: Sequence[int],
     clear: int,
@@ -108,7 +108,7 @@ def search(
 
     Parameters
     ----------
-    places : sequence of Place
+    places : sequence of JointPlace
         Both ends of the run, and all places between them, rising.
     hoops, stock : sequences of int
         Steps; lengths of board, longest first.
@@ -133,7 +133,9 @@ def search(
     return _told(best, arcs, walk, kerf)
 
 
-def _arcs(places, hoops, longest: int, clear: int, *, kerf: int, strict: bool) -> list[list[_Arc]]:
+def _arcs(
+    places, hoops, longest: int, clear: int, *, kerf: int, strict: bool
+) -> list[list[_Choice]]:
     """From each place every piece that a board is long enough for and the rule allows."""
     last = len(places) - 1
     found = []
@@ -154,9 +156,9 @@ def _arcs(places, hoops, longest: int, clear: int, *, kerf: int, strict: bool) -
             if to < last:
                 cost += _JOINT + _OFF * end.off_middle + _LATE * (places[last].at - end.at)
             row.append(
-                _Arc(
+                _Choice(
                     to=to, size=length + kerf, cost=cost,
-                    piece=Piece(end=end.at, near=near, loose=loose),
+                    piece=BoardPiece(end=end.at, near=near, loose=loose),
                 )
             )  # fmt: skip
         found.append(row)
@@ -321,7 +323,7 @@ def _steps(table, at: int, offcuts: tuple[int, ...]) -> list:
 def _told(best, arcs, walk: _Walk, kerf: int) -> Search:
     """The layout that the steps make, with the boards themselves in place of what is usable."""
     cost, steps, exact = best
-    sides: list[list[Piece]] = [[] for _ in range(walk.sides)]
+    sides: list[list[BoardPiece]] = [[] for _ in range(walk.sides)]
     boards: list[tuple[int, list[tuple[int, int]]]] = []
     rooms: list[int] = []
     cuts = 0

@@ -11,7 +11,7 @@ from frame3d.frame.model.members import Frame
 from frame3d.guide.pictures.pictures import Pictures
 from frame3d.guide.steps.labour import ASSUMPTION, spoken
 from frame3d.guide.steps.phases import Phase
-from frame3d.guide.steps.step_content import Guide, Site, Told, Words
+from frame3d.guide.steps.step_content import Guide, StepContent, StepContext, Words
 from frame3d.guide.steps.step_lists import (
     Carriers,
     carriers_of,
@@ -29,7 +29,7 @@ from frame3d.guide.words.words_lines import braces, rails, ridge, sills, ties
 
 __all__ = ["guide_of"]
 
-_WORDS: dict[Phase, Callable[[Site], Words]] = {
+_WORDS: dict[Phase, Callable[[StepContext], Words]] = {
     Phase.PREPARE: prepare, Phase.STAKE: stake, Phase.SOCKETS: sockets, Phase.HOOPS: hoops,
     Phase.RAISE: raising, Phase.RIDGE: ridge, Phase.RAILS: rails, Phase.BRACES: braces,
     Phase.SILLS: sills, Phase.TIES: ties, Phase.WALLS: walls, Phase.DOORS: doors,
@@ -70,10 +70,10 @@ def _told(
     carriers: Carriers,
     pictures: Pictures | None,
     status: SetStatus,
-) -> Told:
-    words = _WORDS[step.phase](Site(frame=frame, steps=steps, step=step, status=status))
+) -> StepContent:
+    words = _WORDS[step.phase](StepContext(frame=frame, steps=steps, step=step, status=status))
     hours = hours_of_step(frame, step)
-    return Told(
+    return StepContent(
         step=step, words=words, parts=part_lines(frame, step, carriers),
         fixings=fixing_lines(frame, step), tools=tools_of(frame, step),
         people=people_of(frame, step, steps, carriers), hours=hours.text, how_hours=hours.how,

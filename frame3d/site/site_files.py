@@ -16,7 +16,7 @@ from frame3d.site.site_report import assumptions, figures, findings
 from frame3d.site.site_tables import site_tables, stakes
 from frame3d.site.survey import SITE_CAUTIONS, Site
 from frame3d.staging import write_text
-from frame3d.units.data_tables import Table, Units
+from frame3d.units.data_tables import DataTable, Units
 
 TABLES = ("stakes", "skew", "distances", "corners", "drive", "tops", "hoops", "holes")
 """The tables, each of which is a CSV file where there is something for it."""
@@ -104,7 +104,7 @@ def read_first(site: Site) -> str:
     return "\n".join(lines) + "\n"
 
 
-def write_csv(path: Path, table: Table, units: Units) -> None:
+def write_csv(path: Path, table: DataTable, units: Units) -> None:
     """Write a table as CSV: one row of names with units, then the rows; no byte order mark, as
     instruments read it.
     """

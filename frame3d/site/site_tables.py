@@ -5,14 +5,14 @@ from __future__ import annotations
 from frame3d.frame.describe.wording import lengths_of
 from frame3d.site.survey import Site
 from frame3d.site.words import correction, driving_note, hoop_note, move_words
-from frame3d.units.data_tables import Column, Quantity, Table, Value
+from frame3d.units.data_tables import DataColumn, DataTable, Quantity, Value
 
 __all__ = ["site_tables"]
 
 _LENGTH, _COUNT, _NUMBER = Quantity.LENGTH, Quantity.COUNT, Quantity.NUMBER
 
 
-def site_tables(site: Site) -> tuple[Table, ...]:
+def site_tables(site: Site) -> tuple[DataTable, ...]:
     """Every table that there is something for: stakes, skew; corners, drive, hoops, holes, tops."""
     tables = [stakes(site), skew(site)]
     if site.squaring is not None:
@@ -26,26 +26,26 @@ def site_tables(site: Site) -> tuple[Table, ...]:
     return tuple(tables)
 
 
-def _length(key: str, header: str) -> Column:
-    return Column(key=key, header=header, quantity=_LENGTH)
+def _length(key: str, header: str) -> DataColumn:
+    return DataColumn(key=key, header=header, quantity=_LENGTH)
 
 
-def stakes(site: Site) -> Table:
+def stakes(site: Site) -> DataTable:
     """Every point to stake."""
     columns = [
-        Column(key="point", header="point"), Column(key="what", header="what"),
+        DataColumn(key="point", header="point"), DataColumn(key="what", header="what"),
         _length("x", "x"), _length("y", "y"), _length("z", "z"),
         _length("along", "along"), _length("offset", "off the baseline"),
-        _length("top_x", "top x"), _length("top_z", "top z"), Column(key="mark", header="mark"),
+        _length("top_x", "top x"), _length("top_z", "top z"), DataColumn(key="mark", header="mark"),
     ]  # fmt: skip
     if site.mapped:
         columns += [
-            Column(key="east", header="east", quantity=_NUMBER),
-            Column(key="north", header="north", quantity=_NUMBER),
+            DataColumn(key="east", header="east", quantity=_NUMBER),
+            DataColumn(key="north", header="north", quantity=_NUMBER),
         ]
     warning = _warning(site)
     if warning:
-        columns.append(Column(key="set", header="set"))
+        columns.append(DataColumn(key="set", header="set"))
     rows: list[dict[str, Value]] = []
     for i, point in enumerate(site.setting_out.points):
         row: dict[str, Value] = {
@@ -67,7 +67,7 @@ def stakes(site: Site) -> Table:
         rows.append(row)
     corner = site.setting_out.axes.name
     zero = "the zero of the levels" if site.driving else "the ground, taken as level"
-    return Table(
+    return DataTable(
         key="stakes", title="Points to stake out", columns=tuple(columns), rows=tuple(rows),
         note=f"x to the right and y toward the last hoop from socket {corner}, z up from {zero}; "
         "along is a running distance on the string from that corner.",
@@ -84,9 +84,9 @@ def _warning(site: Site) -> str:
     return "; ".join(filter(None, [status.headline.rstrip("."), number]))
 
 
-def skew(site: Site) -> Table:
+def skew(site: Site) -> DataTable:
     """How much the diagonals differ for how much skew."""
-    return Table(
+    return DataTable(
         key="skew",
         title="Diagonals that differ, and how far the far end is off sideways",
         columns=(_length("difference", "diagonals differ"), _length("skew", "move the far end")),
@@ -97,7 +97,7 @@ def skew(site: Site) -> Table:
     )
 
 
-def distances(site: Site) -> Table:
+def distances(site: Site) -> DataTable:
     """The measured distances with what is left over."""
     squaring, names = site.squaring, [move.name for move in site.squaring.moves]
     rows = tuple(
@@ -107,10 +107,10 @@ def distances(site: Site) -> Table:
             site.distances, squaring.fitted_mm, squaring.residuals_mm, strict=True
         )
     )  # fmt: skip
-    return Table(
+    return DataTable(
         key="distances", title="Measured between corners",
         columns=(
-            Column(key="from", header="from"), Column(key="to", header="to"),
+            DataColumn(key="from", header="from"), DataColumn(key="to", header="to"),
             _length("measured", "measured"), _length("fitted", "fits best"),
             _length("left_over", "left over"),
         ),
@@ -120,7 +120,7 @@ def distances(site: Site) -> Table:
     )  # fmt: skip
 
 
-def corners(site: Site) -> Table:
+def corners(site: Site) -> DataTable:
     """How the corners are moved to be square."""
     squaring, form = site.squaring, lengths_of(site.frame)
     rows: list[dict[str, Value]] = []
@@ -134,18 +134,18 @@ def corners(site: Site) -> Table:
                 {"way": way, "corner": move.name, "right": move.right_mm, "along": move.along_mm,
                  "move": move_words(form, move) or "stays"}
             )  # fmt: skip
-    return Table(
+    return DataTable(
         key="corners", title="Moves that square the corners",
         columns=(
-            Column(key="way", header="way"), Column(key="corner", header="corner"),
+            DataColumn(key="way", header="way"), DataColumn(key="corner", header="corner"),
             _length("right", "right"), _length("along", "along"),
-            Column(key="move", header="move"),
+            DataColumn(key="move", header="move"),
         ),
         rows=tuple(rows),
     )  # fmt: skip
 
 
-def drive(site: Site) -> Table:
+def drive(site: Site) -> DataTable:
     """How each socket is driven."""
     rows = tuple(
         {
@@ -164,21 +164,21 @@ def drive(site: Site) -> Table:
         }
         for driven in site.driving.sockets
     )
-    return Table(
+    return DataTable(
         key="drive", title="Driving marks",
         columns=(
-            Column(key="socket", header="socket"), _length("ground", "ground"),
+            DataColumn(key="socket", header="socket"), _length("ground", "ground"),
             _length("top", "top"), _length("exposed", "out of the ground"),
             _length("mark", "top to driving mark"), _length("embedded", "in the ground"),
             _length("dig", "dig"), _length("fill", "fill"),
             _length("longer", "or socket length"), _length("drill", "drill rock"),
-            _length("outside", "outside the points"), Column(key="note", header="note"),
+            _length("outside", "outside the points"), DataColumn(key="note", header="note"),
         ),
         rows=rows,
     )  # fmt: skip
 
 
-def tops(site: Site) -> Table:
+def tops(site: Site) -> DataTable:
     """How far each top is off."""
     form = lengths_of(site.frame)
     rows = tuple(
@@ -186,18 +186,18 @@ def tops(site: Site) -> Table:
          "correct": correction(form, top)}
         for top in site.built.tops
     )  # fmt: skip
-    return Table(
+    return DataTable(
         key="tops", title="Sockets as driven",
         columns=(
-            Column(key="socket", header="socket"), _length("right", "off to the right"),
+            DataColumn(key="socket", header="socket"), _length("right", "off to the right"),
             _length("along", "off along"), _length("up", "too high"),
-            Column(key="correct", header="correct"),
+            DataColumn(key="correct", header="correct"),
         ),
         rows=rows,
     )  # fmt: skip
 
 
-def hoops(site: Site) -> Table:
+def hoops(site: Site) -> DataTable:
     """Which hoops go in."""
     form, built = lengths_of(site.frame), site.built
     rows = tuple(
@@ -206,33 +206,33 @@ def hoops(site: Site) -> Table:
          "ridge": hoop.ridge_off_mm, "note": hoop_note(form, built, hoop.number)}
         for hoop in built.hoops
     )  # fmt: skip
-    return Table(
+    return DataTable(
         key="hoops", title="Hoops on these sockets",
         columns=(
-            Column(key="hoop", header="hoop", quantity=_COUNT),
-            Column(key="state", header="state"), _length("width", "too wide"),
+            DataColumn(key="hoop", header="hoop", quantity=_COUNT),
+            DataColumn(key="state", header="state"), _length("width", "too wide"),
             _length("up", "right top higher"), _length("twist", "right top ahead"),
             _length("spacing", "bay before too long"), _length("ridge", "ridge leans left"),
-            Column(key="note", header="note"),
+            DataColumn(key="note", header="note"),
         ),
         rows=rows,
     )  # fmt: skip
 
 
-def holes(site: Site) -> Table:
+def holes(site: Site) -> DataTable:
     """Which holes of rails miss."""
     rows = tuple(
         {"rail": hole.piece.mark, "side": hole.piece.side.value, "from": hole.piece.hoops[0],
          "hoop": hole.hoop, "misfit": hole.misfit_mm, "state": hole.state.value}
         for hole in site.built.holes
     )  # fmt: skip
-    return Table(
+    return DataTable(
         key="holes", title="Holes of rails on these sockets",
         columns=(
-            Column(key="rail", header="rail"), Column(key="side", header="side"),
-            Column(key="from", header="from hoop", quantity=_COUNT),
-            Column(key="hoop", header="hole at hoop", quantity=_COUNT),
-            _length("misfit", "misses by"), Column(key="state", header="state"),
+            DataColumn(key="rail", header="rail"), DataColumn(key="side", header="side"),
+            DataColumn(key="from", header="from hoop", quantity=_COUNT),
+            DataColumn(key="hoop", header="hole at hoop", quantity=_COUNT),
+            _length("misfit", "misses by"), DataColumn(key="state", header="state"),
         ),
         rows=rows,
     )  # fmt: skip

@@ -1,12 +1,12 @@
 """A place to make files in, from which they are put in place together: all of them or none."""
 
 from frame3d.errors import unwritable
-from frame3d.staging.folders import Bench, dead_benches, set_up
+from frame3d.staging.folders import StagingFolder, dead_benches, set_up
 from frame3d.staging.interrupts import stop_later
 from frame3d.staging.journal import SUMMARY, told_in
 from frame3d.staging.staging_folder import put_in_place, workshop, write_text
 
 __all__ = [
-    "SUMMARY", "Bench", "dead_benches", "put_in_place", "set_up", "stop_later", "told_in",
+    "SUMMARY", "StagingFolder", "dead_benches", "put_in_place", "set_up", "stop_later", "told_in",
     "unwritable", "workshop", "write_text",
 ]  # fmt: skip

@@ -18,7 +18,7 @@ from msgspec import Struct
 from frame3d.opening import open_file
 from frame3d.staging.locks import lock
 
-__all__ = ["Bench", "dead_benches", "set_up"]
+__all__ = ["StagingFolder", "dead_benches", "set_up"]
 
 _LOCK = "lock"
 _OWNER = "frame3d makes files here for "
@@ -28,7 +28,7 @@ _RANDOM = re.compile(r"[a-z0-9_]{8}")
 _TRIES = 50
 
 
-class Bench(Struct, frozen=True, kw_only=True):
+class StagingFolder(Struct, frozen=True, kw_only=True):
     """A folder to make files in, which is this run's as long as it has the lock.
 
     Parameters
@@ -75,7 +75,7 @@ class Bench(Struct, frozen=True, kw_only=True):
             self.folder.rmdir()
 
 
-def set_up(place: Path, prefix: str, label: str) -> Bench:
+def set_up(place: Path, prefix: str, label: str) -> StagingFolder:
     """A new bench in ``place``, its name beginning with ``prefix``.
 
     Raises
@@ -101,7 +101,7 @@ def set_up(place: Path, prefix: str, label: str) -> Bench:
     raise OSError(f"no folder can be made in {place}")
 
 
-def _taken(folder: Path, label: str) -> Bench | None:
+def _taken(folder: Path, label: str) -> StagingFolder | None:
     """The folder with its lock; None if another run took it for dead before it had one."""
     descriptor = os.open(folder / _LOCK, os.O_CREAT | os.O_EXCL | os.O_RDWR, 0o600)
     kept = False
@@ -111,14 +111,14 @@ def _taken(folder: Path, label: str) -> Bench | None:
     except OSError:
         # There are no locks here: without this file nobody takes it for dead.
         _unlink(folder / _LOCK)
-        return Bench(folder=folder, label=label, descriptor=None)
+        return StagingFolder(folder=folder, label=label, descriptor=None)
     finally:
         if not kept:
             os.close(descriptor)
-    return Bench(folder=folder, label=label, descriptor=descriptor) if kept else None
+    return StagingFolder(folder=folder, label=label, descriptor=descriptor) if kept else None
 
 
-def dead_benches(place: Path, prefix: str = ".") -> Iterator[Bench]:
+def dead_benches(place: Path, prefix: str = ".") -> Iterator[StagingFolder]:
     """Benches in ``place`` whose runs have ended without removing them, each with its lock taken.
 
     Whoever is given one removes it or lets it go.
@@ -135,7 +135,7 @@ def dead_benches(place: Path, prefix: str = ".") -> Iterator[Bench]:
                 yield bench
 
 
-def _dead(folder: Path) -> Bench | None:
+def _dead(folder: Path) -> StagingFolder | None:
     """The bench, if it is one of ours and nobody has its lock."""
     try:
         if hasattr(os, "geteuid") and folder.lstat().st_uid != os.geteuid():
@@ -155,7 +155,7 @@ def _dead(folder: Path) -> Bench | None:
         if not kept:
             os.close(descriptor)
     label = told.removeprefix(_OWNER).removesuffix("\n")
-    return Bench(folder=folder, label=label, descriptor=descriptor) if kept else None
+    return StagingFolder(folder=folder, label=label, descriptor=descriptor) if kept else None
 
 
 def _unlink(path: Path) -> None:

@@ -21,7 +21,7 @@ from msgspec import Struct
 
 from frame3d import __version__
 from frame3d.opening import read_file
-from frame3d.staging.folders import Bench
+from frame3d.staging.folders import StagingFolder
 
 __all__ = [
     "SUMMARY", "Journal", "finish", "follow", "is_unfinished", "remove_empty", "told_in", "undo",
@@ -67,7 +67,7 @@ class Journal(Struct, frozen=True, kw_only=True):
     new: list[str]
     last: str
 
-    def write(self, bench: Bench, listed: object) -> None:
+    def write(self, bench: StagingFolder, listed: object) -> None:
         """Note it beside the files; from here on it can be followed.
 
         All that takes room on the disk is written before the first file is moved. ``listed`` is
@@ -100,12 +100,12 @@ def _names_in(listed: object) -> list[str]:
     return [n for n in listed if isinstance(n, str)] if isinstance(listed, list) else []
 
 
-def is_unfinished(bench: Bench) -> bool:
+def is_unfinished(bench: StagingFolder) -> bool:
     """Whether files of a bench are on their way into a folder, or back."""
     return any((bench.folder / name).exists() for name in (_FINISH, _UNDO))
 
 
-def follow(bench: Bench, folder: Path) -> None:
+def follow(bench: StagingFolder, folder: Path) -> None:
     """Go on with what a run was doing when it was killed, if it was.
 
     Raises
@@ -123,7 +123,7 @@ def follow(bench: Bench, folder: Path) -> None:
         (undo if undoing else finish)(bench, folder, journal)
 
 
-def finish(bench: Bench, folder: Path, journal: Journal) -> None:
+def finish(bench: StagingFolder, folder: Path, journal: Journal) -> None:
     """Put the files in their places, from wherever that was left.
 
     Raises
@@ -145,7 +145,7 @@ def finish(bench: Bench, folder: Path, journal: Journal) -> None:
     remove_empty((folder / name).parent for name in journal.gone if "/" in name)
 
 
-def undo(bench: Bench, folder: Path, journal: Journal) -> None:
+def undo(bench: StagingFolder, folder: Path, journal: Journal) -> None:
     """Put everything back as it was, from wherever that was left.
 
     Raises
@@ -175,7 +175,7 @@ def _move(source: Path, target: Path) -> None:
         os.replace(source, target)
 
 
-def _read(bench: Bench, name: str) -> Journal | None:
+def _read(bench: StagingFolder, name: str) -> Journal | None:
     """The note in a bench; None if there is none that was written there."""
     try:
         journal = msgspec.json.decode(read_file(bench.folder / name, _MOST_BYTES), type=Journal)

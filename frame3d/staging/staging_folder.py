@@ -15,7 +15,7 @@ from collections.abc import Iterator
 from pathlib import Path
 
 from frame3d.errors import OutputError, machine_reason, unwritable
-from frame3d.staging.folders import Bench, dead_benches, set_up
+from frame3d.staging.folders import StagingFolder, dead_benches, set_up
 from frame3d.staging.interrupts import stop_later
 from frame3d.staging.journal import (
     SUMMARY,
@@ -167,7 +167,7 @@ def put_in_place(made_in: Path, folder: Path, made: list[str], names: tuple[str,
     OutputError
         If a file cannot be put in its place; what was there is as it was.
     """
-    bench = Bench(folder=made_in.parent, label=folder.name, descriptor=None)
+    bench = StagingFolder(folder=made_in.parent, label=folder.name, descriptor=None)
     with stop_later(), folder_locked(folder):
         try:
             _check_places(folder, (*made, *names))
@@ -185,7 +185,7 @@ def put_in_place(made_in: Path, folder: Path, made: list[str], names: tuple[str,
             raise unwritable(folder, error) from error
 
 
-def _put_back(bench: Bench, folder: Path, todo: Journal) -> None:
+def _put_back(bench: StagingFolder, folder: Path, todo: Journal) -> None:
     try:
         undo(bench, folder, todo)
     except OSError as error:
@@ -196,7 +196,9 @@ def _put_back(bench: Bench, folder: Path, todo: Journal) -> None:
         ) from None
 
 
-def _journal(bench: Bench, folder: Path, made: list[str], names: tuple[str, ...]) -> Journal:
+def _journal(
+    bench: StagingFolder, folder: Path, made: list[str], names: tuple[str, ...]
+) -> Journal:
     """What is to be done, once second names of what is there lie on the bench."""
     before = [n for n in dict.fromkeys((*made, *names)) if os.path.lexists(folder / n)]
     last = f"made/{SUMMARY}" if SUMMARY in made else ""

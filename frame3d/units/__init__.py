@@ -24,7 +24,7 @@ from frame3d.units.reading import (
     parse_mass,
     system_of,
 )
-from frame3d.units.saying import Say
+from frame3d.units.saying import LengthText
 from frame3d.units.system import (
     KG_PER_LB,
     MM_PER_FOOT,
@@ -38,7 +38,7 @@ __all__ = [
     "MM_PER_INCH",
     "LengthFormat",
     "Numbers",
-    "Say",
+    "LengthText",
     "UnitSystem",
     "compared",
     "parse_angle",

@@ -15,7 +15,7 @@ from frame3d.units import KG_PER_LB, MM_PER_FOOT, MM_PER_INCH, UnitSystem
 
 Value = str | int | float | None
 
-__all__ = ["SI", "Column", "Quantity", "Table", "Units", "Value"]
+__all__ = ["SI", "DataColumn", "Quantity", "DataTable", "Units", "Value"]
 
 
 class Quantity(enum.Enum):
@@ -80,7 +80,7 @@ SI = Units(system=None)
 """The units that values are kept in."""
 
 
-class Column(Struct, frozen=True, kw_only=True):
+class DataColumn(Struct, frozen=True, kw_only=True):
     """One column.
 
     Parameters
@@ -110,16 +110,16 @@ class Column(Struct, frozen=True, kw_only=True):
     formula: str = ""
 
 
-class Table(Struct, frozen=True, kw_only=True):
+class DataTable(Struct, frozen=True, kw_only=True):
     """A table with its title, columns, rows, and what must be known to read it."""
 
     key: str
     title: str
-    columns: tuple[Column, ...]
+    columns: tuple[DataColumn, ...]
     rows: tuple[dict[str, Value], ...]
     note: str = ""
 
-    def value(self, row: dict[str, Value], column: Column, units: Units) -> Value:
+    def value(self, row: dict[str, Value], column: DataColumn, units: Units) -> Value:
         """What stands in a cell."""
         if not column.product:
             return units.of(row[column.key], column.quantity)
@@ -132,16 +132,16 @@ class Table(Struct, frozen=True, kw_only=True):
         """Every row as a list, in the order of the columns."""
         return [[self.value(row, column, units) for column in self.columns] for row in self.rows]
 
-    def total(self, column: Column, units: Units) -> float:
+    def total(self, column: DataColumn, units: Units) -> float:
         """The sum of a column."""
         values = (self.value(row, column, units) for row in self.rows)
         return round(math.fsum(value for value in values if value is not None), 6)
 
-    def column(self, key: str) -> Column:
+    def column(self, key: str) -> DataColumn:
         """The column of a key."""
         return next(column for column in self.columns if column.key == key)
 
-    def header(self, column: Column, units: Units) -> str:
+    def header(self, column: DataColumn, units: Units) -> str:
         """The head of a column, with its unit."""
         unit = units.name(column.quantity)
         return f"{column.header}, {unit}" if unit else column.header

@@ -6,10 +6,10 @@ from msgspec import Struct
 
 from frame3d.units.formatting import LengthFormat
 
-__all__ = ["Say"]
+__all__ = ["LengthText"]
 
 
-class Say(Struct, frozen=True):
+class LengthText(Struct, frozen=True):
     """Puts lengths into the words of a message.
 
     Parameters

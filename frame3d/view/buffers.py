@@ -25,7 +25,7 @@ _INT = {"target": 34963}
 _PLACES: dict[str, int] = {}
 
 
-class _View(Struct):
+class _BufferView(Struct):
     """A view while it is being filled."""
 
     number: int
@@ -41,7 +41,7 @@ class Buffers:
         self.accessors: list[dict[str, Any]] = []
         kinds = (_POSITIONS, _NORMALS, _SHORT, _INT, _PLACES, _PLACES)
         self._views = [
-            _View(number=number, about=about, data=[]) for number, about in enumerate(kinds)
+            _BufferView(number=number, about=about, data=[]) for number, about in enumerate(kinds)
         ]
         (self._positions, self._normals, self._short, self._int, self._shifts, self._turns) = (
             self._views
@@ -78,7 +78,7 @@ class Buffers:
             "ROTATION": self._put(self._turns, turn.tobytes(), {**kind, "type": "VEC4"}),
         }
 
-    def _put(self, view: _View, data: bytes, accessor: dict[str, Any]) -> int:
+    def _put(self, view: _BufferView, data: bytes, accessor: dict[str, Any]) -> int:
         self.accessors.append({"bufferView": view.number, "byteOffset": view.size, **accessor})
         view.data.append(data)
         view.size += len(data)

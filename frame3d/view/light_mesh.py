@@ -17,7 +17,7 @@ from msgspec import Struct
 from frame3d.geometry.hulls import row_cross
 
 
-class Shape(Struct, frozen=True, kw_only=True):
+class LightMesh(Struct, frozen=True, kw_only=True):
     """A closed mesh in a part's own axes; several closed bodies may stand in one another.
 
     Parameters
@@ -110,9 +110,9 @@ class ShapeBuilder:
             self._far.append(triangles + self._count)
             self._count += len(corners)
 
-    def shape(self, *, bores: int = 0) -> Shape:
+    def shape(self, *, bores: int = 0) -> LightMesh:
         """All faces as one shape; the last triangles, ``bores`` of them, lie in bores."""
-        return Shape(
+        return LightMesh(
             outside=sum(map(len, self._triangles)) - bores,
             corners=np.concatenate(self._corners).astype(np.float32),
             normals=np.concatenate(self._normals).astype(np.float32),
@@ -271,5 +271,5 @@ def _twice_area(a: tuple, b: tuple, c: tuple) -> float:
 
 
 __all__ = [
-    "NONE", "Shape", "ShapeBuilder", "between", "fan", "loft", "prism", "triangulate", "turned",
+    "NONE", "LightMesh", "ShapeBuilder", "between", "fan", "loft", "prism", "triangulate", "turned",
 ]  # fmt: skip

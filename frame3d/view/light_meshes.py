@@ -26,7 +26,7 @@ from frame3d.frame.model.parts import (
     Tube,
     Washer,
 )
-from frame3d.view.light_mesh import Shape, ShapeBuilder, loft, prism, turned
+from frame3d.view.light_mesh import LightMesh, ShapeBuilder, loft, prism, turned
 from frame3d.view.tube_meshes import tube_shape
 
 _ROUND = 8
@@ -36,7 +36,7 @@ _QUARTER = 4
 
 
 @functools.lru_cache(maxsize=1024)  # parts are values and never change
-def shape_of(part: Part) -> Shape:
+def shape_of(part: Part) -> LightMesh:
     """The light mesh of ``part`` in its own axes; not to be written to.
 
     Raises
@@ -50,7 +50,7 @@ def shape_of(part: Part) -> Shape:
     return make(part)
 
 
-def board_shape(board: Board) -> Shape:
+def board_shape(board: Board) -> LightMesh:
     """A board between its two faces; slanting cuts and laps are in its outline."""
     builder, thick = ShapeBuilder(), board.section.thickness_mm
     low, high = (np.array([(x, y, z) for x, y in _outline(board, z)]) for z in (0.0, thick))
@@ -79,7 +79,7 @@ def _profile(board: Board, across_mm: float, *, at_start: bool) -> list[tuple[fl
     return found
 
 
-def _plate(plate: Plate) -> Shape:
+def _plate(plate: Plate) -> LightMesh:
     builder = ShapeBuilder()
     prism(builder, plate.outline, 0.0, plate.thickness_mm)
     return builder.shape()
@@ -92,14 +92,14 @@ def _hexagon(flats_mm: float) -> list[tuple[float, float]]:
             for k in range(6)]  # fmt: skip
 
 
-def _headed(flats_mm: float, head_mm: float, diameter_mm: float, length_mm: float) -> Shape:
+def _headed(flats_mm: float, head_mm: float, diameter_mm: float, length_mm: float) -> LightMesh:
     builder = ShapeBuilder()
     prism(builder, _hexagon(flats_mm), -head_mm, 0.0)
     turned(builder, [(diameter_mm / 2, 0.0), (diameter_mm / 2, length_mm)], _ROUND)
     return builder.shape()
 
 
-def _bolt(bolt: Bolt) -> Shape:
+def _bolt(bolt: Bolt) -> LightMesh:
     size = bolt.size
     if size.head is Head.HEX:
         return _headed(size.flats_mm, size.head_height_mm, size.diameter_mm, bolt.length_mm)
@@ -121,23 +121,23 @@ def _dome(edge_mm: float, height_mm: float) -> list[tuple[float, float]]:
     return [(radius * math.sin(a), radius - height_mm - radius * math.cos(a)) for a in angles]
 
 
-def _nut(nut: Nut) -> Shape:
+def _nut(nut: Nut) -> LightMesh:
     builder = ShapeBuilder()
     prism(builder, _hexagon(nut.size.flats_mm), 0.0, nut.size.height_mm)
     return builder.shape()
 
 
-def _washer(washer: Washer) -> Shape:
+def _washer(washer: Washer) -> LightMesh:
     builder, radius = ShapeBuilder(), washer.size.outside_mm / 2
     turned(builder, [(radius, 0.0), (radius, washer.size.thickness_mm)], 2 * _ROUND)
     return builder.shape()
 
 
-def _screw(screw: Screw) -> Shape:
+def _screw(screw: Screw) -> LightMesh:
     return _headed(screw.flats_mm, screw.head_height_mm, screw.diameter_mm, screw.length_mm)
 
 
-def _clamp(half: ClampHalf) -> Shape:
+def _clamp(half: ClampHalf) -> LightMesh:
     """The ring with its ears, drawn along the tube, and the boss on it."""
     builder, wide = ShapeBuilder(), half.width_mm / 2
     inside = half.tube_od_mm / 2

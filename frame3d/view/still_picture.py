@@ -42,7 +42,7 @@ def frame_picture(frame: Frame) -> str:
             (high[0] + margin, high[1] + margin), (low[0] - margin, high[1] + margin),
         )
     ])  # fmt: skip
-    eye = _Eye(np.vstack([everything, ground]))
+    eye = _Camera(np.vstack([everything, ground]))
     drawn = sorted(
         (
             _drawn(member, line, eye)
@@ -69,7 +69,7 @@ def frame_picture(frame: Frame) -> str:
     )
 
 
-class _Eye:
+class _Camera:
     """Looks at points (n, 3) mm so that they all fit, and tells where on the paper they are."""
 
     def __init__(self, points: np.ndarray) -> None:
@@ -122,7 +122,7 @@ def _points(part: Part) -> np.ndarray:
     return np.array([(s.x_mm, s.y_mm, 0.0) for s in stations])
 
 
-def _drawn(member: Member, points: np.ndarray, eye: _Eye) -> tuple[float, str]:
+def _drawn(member: Member, points: np.ndarray, eye: _Camera) -> tuple[float, str]:
     """How far off a member is, and its line or outline."""
     flat, distance = eye.seen(points)
     middle = float(distance.mean())

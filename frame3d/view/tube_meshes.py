@@ -9,11 +9,11 @@ import math
 
 import numpy as np
 
-from frame3d.frame.measure.measures import PRESSED, Stretch, stretches
+from frame3d.frame.measure.measures import PRESSED, ProfileStretch, stretches
 from frame3d.frame.measure.tube_measures import TubeStretch
 from frame3d.frame.model.parts import Tube
 from frame3d.geometry.paths import Arc
-from frame3d.view.light_mesh import NONE, Shape, ShapeBuilder, between, fan
+from frame3d.view.light_mesh import NONE, LightMesh, ShapeBuilder, between, fan
 
 AROUND = 20
 """Chords of a circle; a multiple of four, so that a tube's outside is full across both ways."""
@@ -33,7 +33,7 @@ _FAR_SAGITTA = 0.125
 """How far chords along a bend may leave it there, in diameters of the tube."""
 
 
-def tube_shape(tube: Tube) -> Shape:
+def tube_shape(tube: Tube) -> LightMesh:
     """The light mesh of ``tube``."""
     builder = ShapeBuilder()
     found = stretches(tube)
@@ -43,7 +43,7 @@ def tube_shape(tube: Tube) -> Shape:
     bored = rings.bored()
     bore = rings.points[bored] - tube.section.wall_mm * rings.thinner[bored]
     for k, stretch, way in ((0, found[0], -1), (-1, found[-1], 1)):
-        if stretch.kind is Stretch.FLAT:
+        if stretch.kind is ProfileStretch.FLAT:
             builder.flat(rings.points[k], fan(AROUND)[:, ::way], far=NONE)
         else:
             _close(builder, rings.points[k], bore[k], way)
@@ -92,7 +92,7 @@ class _Rings:
         self.points = np.array((x, y, zero)).T[:, None, :] + radius[:, None, None] * self.thinner
         if half.any():
             self.points += half[:, None, None] * _side(sine) * sloping
-        self._flat = [s.kind is Stretch.FLAT for s in found]
+        self._flat = [s.kind is ProfileStretch.FLAT for s in found]
 
     def bored(self) -> slice:
         """The rings with a bore, which a flat has no more: there is one where it begins."""

@@ -18,13 +18,13 @@ _FULL = (
     b'{"refused":"too many connections; come again."}'
 )
 
-__all__ = ["Door", "Visit"]
+__all__ = ["ConnectionLimiter", "Visit"]
 
 
 class Visit(asyncio.Protocol):
     """One connection: everything is passed on to the HTTP protocol behind it."""
 
-    def __init__(self, door: Door, inner: asyncio.Protocol) -> None:
+    def __init__(self, door: ConnectionLimiter, inner: asyncio.Protocol) -> None:
         self._door, self._inner = door, inner
         self._late: asyncio.TimerHandle | None = None
         self._turned_away = False
@@ -68,7 +68,7 @@ class Visit(asyncio.Protocol):
             self._inner.connection_lost(error)
 
 
-class Door:
+class ConnectionLimiter:
     """Makes the protocol of each new connection, in place of the HTTP server itself.
 
     Parameters

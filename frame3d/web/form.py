@@ -8,12 +8,12 @@ from __future__ import annotations
 
 from typing import Any
 
-from frame3d.catalog import Kind as CatalogKind
+from frame3d.catalog import CatalogKind as CatalogKind
 from frame3d.catalog import names
 from frame3d.design.reading.faults import described
-from frame3d.design.tables.fields import Kind
+from frame3d.design.tables.fields import FieldKind
 from frame3d.design.values.defaults import FOLLOWS
-from frame3d.design.values.field_info import FieldFacts, Section, sections
+from frame3d.design.values.field_info import FieldFacts, TableInfo, sections
 from frame3d.design.values.following import FOLLOWING
 from frame3d.design.values.starter_values import EXAMPLES
 from frame3d.units import UnitSystem
@@ -79,7 +79,7 @@ def form_of_a_design() -> dict[str, Any]:
     }
 
 
-def _section(section: Section) -> dict[str, Any]:
+def _section(section: TableInfo) -> dict[str, Any]:
     return {
         "title": _TITLES.get(section.name, _words(section.name)),
         "meaning": section.meaning,
@@ -90,7 +90,7 @@ def _section(section: Section) -> dict[str, Any]:
     }
 
 
-def _field(section: Section, facts: FieldFacts) -> dict[str, Any]:
+def _field(section: TableInfo, facts: FieldFacts) -> dict[str, Any]:
     follower = FOLLOWING.get((section.name, facts.name))
     return {
         "name": facts.name,
@@ -106,7 +106,7 @@ def _field(section: Section, facts: FieldFacts) -> dict[str, Any]:
     }
 
 
-def _in_units(section: Section, facts: FieldFacts, units: UnitSystem) -> dict[str, Any]:
+def _in_units(section: TableInfo, facts: FieldFacts, units: UnitSystem) -> dict[str, Any]:
     """Default, allowed values and an example, as written in these units.
 
     A default that follows other fields is none of the form's: what it has become comes with
@@ -114,7 +114,7 @@ def _in_units(section: Section, facts: FieldFacts, units: UnitSystem) -> dict[st
     """
     default, key = facts.default(units), (section.name, facts.name)
     pair = EXAMPLES.get(key)
-    said = "" if facts.choices or facts.kind is Kind.TEXT else described(facts, units)
+    said = "" if facts.choices or facts.kind is FieldKind.TEXT else described(facts, units)
     return {
         "default": None if key in FOLLOWING else default,
         "allowed": said,

@@ -29,15 +29,15 @@ from frame3d.web.work.answers import Answers
 from frame3d.web.work.exports import KINDS
 from frame3d.web.work.jobs import PROGRAM_FAILED, Orders, State
 from frame3d.web.work.messages import Message
-from frame3d.web.work.workers import Busy, Crashed, Lanes, TooSlow
+from frame3d.web.work.workers import Busy, Crashed, TooSlow, WorkerPool
 
 Handler = Callable[[web.Request], Awaitable[web.StreamResponse]]
 _HEAD_BYTES = 4
 
-__all__ = ["Desk"]
+__all__ = ["RequestHandlers"]
 
 
-class Desk:
+class RequestHandlers:
     """Where requests are answered: the workers, the cache, the orders, and the fixed texts.
 
     Parameters
@@ -47,7 +47,7 @@ class Desk:
     """
 
     def __init__(self, start: dict[str, Any] | None = None) -> None:
-        self._lanes, self._drawing = Lanes(2, WAITING), Lanes(1, 8)
+        self._lanes, self._drawing = WorkerPool(2, WAITING), WorkerPool(1, 8)
         self._answers, self.orders = Answers(), Orders()
         self._assets = assets()
         self._starts = {"given": start, **starts()} if start else starts()
@@ -182,7 +182,7 @@ class Desk:
         found = await self.orders.drop(request.match_info["key"])
         return web.json_response({"dropped": found})
 
-    async def _ask(self, lanes: Lanes, question: dict[str, Any], limit_s: float) -> Message:
+    async def _ask(self, lanes: WorkerPool, question: dict[str, Any], limit_s: float) -> Message:
         """The answer of a worker; what goes wrong with it is told as a fault of the design."""
         try:
             return await self._answers.of(lanes, question, limit_s)

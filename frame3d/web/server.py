@@ -15,10 +15,10 @@ from aiohttp import web
 from aiohttp.http_exceptions import HttpProcessingError
 
 from frame3d.errors import OutputError
-from frame3d.web.connection_limits import Door, Visit
+from frame3d.web.connection_limits import ConnectionLimiter, Visit
 from frame3d.web.guard import Handler, carry_headers, guard
 from frame3d.web.requests.limits import BODY_BYTES, KEEP_ALIVE_S, LINE_BYTES
-from frame3d.web.routes import Desk
+from frame3d.web.routes import RequestHandlers
 
 __all__ = ["serve"]
 
@@ -100,7 +100,7 @@ async def _run(
 ) -> None:
     names = _names(host, listening.getsockname()[1])
     allowed = {*names, *(n.removesuffix(":80") for n in names)}
-    desk = Desk(start)
+    desk = RequestHandlers(start)
     app = web.Application(
         middlewares=[_arrived, guard(frozenset(allowed))], client_max_size=BODY_BYTES
     )
@@ -120,7 +120,7 @@ async def _run(
             # nohup has the end of the terminal ignored, so that the server outlives it.
             if number != signal.SIGHUP or signal.getsignal(number) != signal.SIG_IGN:
                 loop.add_signal_handler(number, stopped.set)
-        server = await loop.create_server(Door(runner.server), sock=listening)
+        server = await loop.create_server(ConnectionLimiter(runner.server), sock=listening)
         ready(f"http://{names[0]}/")
         await stopped.wait()
         server.close()

@@ -14,7 +14,7 @@ import tomllib
 
 from whole_designs import HOOPS, RAILS, SOCKETS, that_take
 
-from frame3d.design.tables.fields import Kind
+from frame3d.design.tables.fields import FieldKind
 from frame3d.design.values.field_info import FieldFacts, sections
 from frame3d.design.values.starter_values import EXAMPLES
 from frame3d.design.writing.template import design_text
@@ -81,7 +81,7 @@ def _change(chance: random.Random, design: dict, units: str) -> str | None:
     given = [key for key in keys if key in table]
     keys = given if given and chance.random() < 0.8 else keys
     fields = sections()[name].fields
-    lengths = [key for key in keys if fields[key].kind is Kind.LENGTH]
+    lengths = [key for key in keys if fields[key].kind is FieldKind.LENGTH]
     key = chance.choice(lengths if lengths and chance.random() < 0.6 else keys)
     value = _other(chance, fields[key], table.get(key), units, name)
     if value is None or value == table.get(key):
@@ -148,20 +148,20 @@ def _other(chance: random.Random, facts: FieldFacts, now, units: str, section: s
         now = EXAMPLES[section, facts.name][0 if imperial else 1]
     if facts.several:
         return _some(chance, facts, now, imperial)
-    if facts.kind in (Kind.LENGTH, Kind.RADIUS):
+    if facts.kind in (FieldKind.LENGTH, FieldKind.RADIUS):
         return _length(chance, facts, now, imperial)
-    if facts.kind is Kind.CHOICE:
+    if facts.kind is FieldKind.CHOICE:
         return chance.choice([c for c in facts.choices if c != now] or [None])
-    if facts.kind is Kind.WHOLE and isinstance(now, int):
+    if facts.kind is FieldKind.WHOLE and isinstance(now, int):
         return _within(facts, now + chance.choice([-3, -2, -1, 1, 2, 3, 5, 8]))
-    if facts.kind is Kind.NUMBER and isinstance(now, float):
+    if facts.kind is FieldKind.NUMBER and isinstance(now, float):
         return _within(facts, round(now + chance.choice([-0.2, -0.1, 0.1, 0.2]), 2))
-    if facts.kind is Kind.ANGLE:
+    if facts.kind is FieldKind.ANGLE:
         degrees = int(float(str(now or "0 deg").split()[0]))
         return f"{max(0, degrees + chance.choice([-5, -3, -2, -1, 1, 2, 3, 5]))} deg"
-    if facts.kind is Kind.TUBE:
+    if facts.kind is FieldKind.TUBE:
         return chance.choice({"hoop": HOOPS, "socket": SOCKETS}.get(section, RAILS)[units])
-    if facts.kind is Kind.TIMBER:
+    if facts.kind is FieldKind.TIMBER:
         wide = section == "sill_board" or facts.name == "sill"
         return chance.choice((_WIDE if wide else _STUDS)[units])
     return None
@@ -171,7 +171,7 @@ def _some(chance: random.Random, facts: FieldFacts, now, imperial: bool):
     """Another list: of lengths one more or one fewer, of choices some."""
     if facts.choices:
         return chance.sample(list(facts.choices), chance.randint(1, len(facts.choices)))
-    if facts.kind is not Kind.LENGTH or facts.name not in _MORE:
+    if facts.kind is not FieldKind.LENGTH or facts.name not in _MORE:
         return None
     size = chance.randint(1, 3)
     low = 1 if facts.name == "girts" else -9

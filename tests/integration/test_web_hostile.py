@@ -30,7 +30,7 @@ from frame3d.units import UnitSystem
 from frame3d.web.guard import HEADERS
 from frame3d.web.requests.design_links import packed
 from frame3d.web.requests.limits import BODY_BYTES, DESIGN_BYTES
-from frame3d.web.routes import Desk
+from frame3d.web.routes import RequestHandlers
 
 SMALL = '[profile]\nstyle = "quonset"\nwidth = "16 ft"\n[bays]\ncount = 3\nspacing = "4 ft"\n'
 
@@ -265,7 +265,7 @@ def every_route() -> list[tuple[str, str]]:
     """Each method and path that the server answers to, with something in place of its names."""
 
     async def routes() -> list[tuple[str, str]]:
-        desk = Desk()
+        desk = RequestHandlers()
         try:
             return [(route.method, route.path) for route in desk.routes()]
         finally:

@@ -24,7 +24,7 @@ from frame3d.examples import example_paths
 from frame3d.frame.model.members import Frame, Member
 from frame3d.frame.model.parts import Tube
 from frame3d.geometry.paths import Arc, PlanePath
-from frame3d.sheets.layout.sheet_set_builder import Desk
+from frame3d.sheets.layout.sheet_set_builder import SheetSetBuilder
 from frame3d.sheets.primitives.primitives import LinearDimension, RunningDimension
 from frame3d.sheets.shop.part_sheets import add_part_sheets
 from frame3d.sheets.write.dxf_write import write_dxf
@@ -66,7 +66,7 @@ def test_examples_have_every_tube_on_one_sheet(name: str) -> None:
     every_tube_stands_on_one_sheet(lay_out(load_design(example_paths()[name])))
 
 
-def every_tube_stands_on_one_sheet(frame: Frame) -> Desk:
+def every_tube_stands_on_one_sheet(frame: Frame) -> SheetSetBuilder:
     desk = part_desk(frame)
     wanted = {(g.mark, g.count): 1 for g in frame.parts() if isinstance(g.part, Tube)}
     assert dict(counts_told(desk)) == wanted
@@ -94,7 +94,7 @@ def test_part_sheets_of_any_design(mapping: dict, small: bool) -> None:
     tables_of_holes_agree(desk, bent, step)
 
 
-def tables_of_bends_agree(desk: Desk, bent: dict[str, Member], step: float) -> None:
+def tables_of_bends_agree(desk: SheetSetBuilder, bent: dict[str, Member], step: float) -> None:
     """Arcs and the straights between them make the developed length, angles the whole turn."""
     tubes = [m.part for m in bent.values()]
     found = list(tables(desk, "Bends"))
@@ -122,7 +122,7 @@ def tables_of_bends_agree(desk: Desk, bent: dict[str, Member], step: float) -> N
         assert along <= tube.length_mm + step
 
 
-def tables_of_holes_agree(desk: Desk, bent: dict[str, Member], step: float) -> None:
+def tables_of_holes_agree(desk: SheetSetBuilder, bent: dict[str, Member], step: float) -> None:
     tubes = [m.part for m in bent.values() if m.part.holes]
     found = list(tables(desk, "Holes, through both walls, from"))
     assert len(found) == len(tubes)

@@ -30,7 +30,7 @@ from frame3d.building import build_guide, build_takeoff, taken_off
 from frame3d.checks.all_checks import check_frame
 from frame3d.checks.report import report_of, report_text
 from frame3d.design.reading.reader import design_from_mapping, design_from_text
-from frame3d.design.tables.fields import Kind
+from frame3d.design.tables.fields import FieldKind
 from frame3d.design.values.field_info import sections
 from frame3d.errors import DesignFaults
 from frame3d.frame.describe.direction import as_seen, runs_left
@@ -54,7 +54,7 @@ TEXT_FIELDS = [
     (section.name, section.several, name, facts.longest)
     for section in sections().values()
     for name, facts in section.fields.items()
-    if facts.kind is Kind.TEXT
+    if facts.kind is FieldKind.TEXT
 ]
 FILE_FIELDS, CATALOGUE = {"price_file", "stock_file"}, {"frame_bolt", "board_bolt"}
 

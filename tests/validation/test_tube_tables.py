@@ -16,8 +16,8 @@ from fluids.piping import (
 )
 
 from frame3d.catalog import (
+    CatalogKind,
     GaugeSystem,
-    Kind,
     Status,
     clearance_mm,
     rows,
@@ -202,4 +202,4 @@ def test_rows_from_memory_say_so():
     """Fence pipe and drilling screws could not be confirmed, and no row hides it."""
     fence = [row for row in tube_rows() if "F1043" in row.name]
     assert fence and all(row.status is Status.MEMORY for row in fence)
-    assert all(row.status is Status.MEMORY for row in rows(Kind.SCREW))
+    assert all(row.status is Status.MEMORY for row in rows(CatalogKind.SCREW))

@@ -11,7 +11,7 @@ from collections.abc import Iterator
 from frame3d.checks.findings.causes import fields_of, told_by_cause
 from frame3d.checks.findings.equal_findings import Found, place_of
 from frame3d.checks.findings.finding import COMMON_PRACTICE, Finding, Rule, Severity
-from frame3d.checks.measured.contacts import Contact, Kind
+from frame3d.checks.measured.contacts import Contact, ContactKind
 from frame3d.checks.measured.measuring import TOUCH_MM
 from frame3d.checks.measured.near_pairs import Meeting, Survey, survey
 from frame3d.frame.describe.wording import lengths_of
@@ -131,7 +131,7 @@ def _judged(seen: Survey, meeting: Meeting) -> Iterator[Found]:
         text = f"They pass each other {said.provided} apart."
         yield from _each(seen, meeting, NEAR, least, meeting.gap_mm, text)
     for contact in meeting.contacts:
-        if contact.kind in (Kind.THROUGH, Kind.NESTED) and not contact.fits:
+        if contact.kind in (ContactKind.THROUGH, ContactKind.NESTED) and not contact.fits:
             yield from _misfit(seen, meeting, contact)
 
 
@@ -156,7 +156,7 @@ def _is_spliced(seen: Survey, meeting: Meeting) -> bool:
     around = {
         other
         for number, order, other in seen.links.of(tube)
-        if seen.meetings[number].contacts[order].kind is Kind.NESTED
+        if seen.meetings[number].contacts[order].kind is ContactKind.NESTED
     }
     return bool(held & around)
 
@@ -174,7 +174,7 @@ def _passes(seen: Survey, meeting: Meeting) -> bool:
 
 
 def _misfit(seen: Survey, meeting: Meeting, contact: Contact) -> Iterator[Found]:
-    if contact.kind is Kind.NESTED:
+    if contact.kind is ContactKind.NESTED:
         if contact.allowed_mm < 0:
             wider = _gap(seen, -2 * contact.allowed_mm)
             text = f"The inner tube is {wider} wider than the bore."

@@ -11,7 +11,7 @@ from frame3d.checks.assembly.held_joints import struck_bolts
 from frame3d.checks.findings.equal_findings import Found, place_of
 from frame3d.checks.findings.finding import Finding, Rule, Severity
 from frame3d.checks.measured.bores import od_at_mm
-from frame3d.checks.measured.contacts import Kind
+from frame3d.checks.measured.contacts import ContactKind
 from frame3d.checks.measured.near_pairs import Survey
 from frame3d.frame.model.end_forms import Flat
 from frame3d.frame.model.members import Member
@@ -69,7 +69,7 @@ def _judged(
 ) -> Finding | None:
     """What is wrong with one fastener; ``known`` keeps for each contact whether it holds."""
     screwed = isinstance(member.part, Screw)
-    kind = Kind.DRIVEN if screwed else Kind.THROUGH
+    kind = ContactKind.DRIVEN if screwed else ContactKind.THROUGH
     others: dict[int, Member] = {}
     for meeting, order, number_of_other in seen.links.of(number):
         if seen.meetings[meeting].contacts[order].kind is not kind:

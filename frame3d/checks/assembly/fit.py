@@ -14,7 +14,7 @@ from frame3d.checks.findings.causes import edge_fields, told_by_cause
 from frame3d.checks.findings.equal_findings import Found, place_of
 from frame3d.checks.findings.finding import COMMON_PRACTICE, Finding, Rule, Severity
 from frame3d.checks.measured.bores import Bore
-from frame3d.checks.measured.contacts import Contact, Kind
+from frame3d.checks.measured.contacts import Contact, ContactKind
 from frame3d.checks.measured.near_pairs import Survey, survey
 from frame3d.frame.describe.wording import gap_text, lengths_of
 from frame3d.frame.model.end_forms import Flat
@@ -126,7 +126,7 @@ def _nested(seen: Survey) -> Iterator[Found]:
     members, form = seen.scene.members, lengths_of(seen.frame)
     for meeting in seen.meetings:
         for contact in meeting.contacts:
-            if contact.kind is not Kind.NESTED or contact.allowed_mm < 0:
+            if contact.kind is not ContactKind.NESTED or contact.allowed_mm < 0:
                 continue
             for one, two in zip(meeting.pairs.first, meeting.pairs.second, strict=True):
                 inner, outer = (two, one) if contact.swapped else (one, two)
@@ -172,7 +172,7 @@ def _sockets(seen: Survey) -> Iterator[Found]:
         legs = [
             contact
             for meeting, order, _ in seen.links.of(number)
-            if (contact := seen.meetings[meeting].contacts[order]).kind is Kind.NESTED
+            if (contact := seen.meetings[meeting].contacts[order]).kind is ContactKind.NESTED
         ]
         if not legs:
             yield _found(
@@ -245,7 +245,7 @@ def _in_socket(seen: Survey, number: int) -> list[tuple[float, float]]:
     return [
         (contact.from_mm, contact.to_mm)
         for meeting, order, other in seen.links.of(number)
-        if (contact := seen.meetings[meeting].contacts[order]).kind is Kind.NESTED
+        if (contact := seen.meetings[meeting].contacts[order]).kind is ContactKind.NESTED
         and seen.scene.members[other].role is Role.SOCKET
         and seen.scene.members[number].role is not Role.SOCKET
     ]

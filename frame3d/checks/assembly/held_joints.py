@@ -16,7 +16,7 @@ from msgspec.structs import replace
 from frame3d.catalog.bolting import thread_length_mm
 from frame3d.checks.findings.equal_findings import Found, place_of
 from frame3d.checks.findings.finding import COMMON_PRACTICE, Finding, Rule, Severity
-from frame3d.checks.measured.contacts import Contact, Kind
+from frame3d.checks.measured.contacts import Contact, ContactKind
 from frame3d.checks.measured.measuring import TOUCH_MM
 from frame3d.checks.measured.near_pairs import Survey
 from frame3d.frame.describe.wording import fine_lengths, gap_text, lengths_of
@@ -118,7 +118,7 @@ def struck_bolts(seen: Survey) -> set[int]:
     """Bolts that lie in something or miss a hole: told as clashes, and not judged here."""
     found: set[int] = set()
     for meeting in seen.meetings:
-        misfit = any(c.kind is Kind.THROUGH and not c.fits for c in meeting.contacts)
+        misfit = any(c.kind is ContactKind.THROUGH and not c.fits for c in meeting.contacts)
         if meeting.gap_mm < -TOUCH_MM or misfit:
             found.update(meeting.pairs.first.tolist())
             found.update(meeting.pairs.second.tolist())
@@ -130,9 +130,9 @@ def _stack(seen: Survey, bolt: int, struck: set[int]) -> _Stack:
     for number, order, other in seen.links.of(bolt):
         contact: Contact = seen.meetings[number].contacts[order]
         stretch = (contact.from_mm, contact.to_mm)
-        if contact.kind is Kind.THROUGH:
+        if contact.kind is ContactKind.THROUGH:
             held.append(stretch)
-        elif contact.kind is Kind.STACKED:
+        elif contact.kind is ContactKind.STACKED:
             if isinstance(seen.scene.members[other].part, Nut):
                 nut = stretch if nut is None or stretch[0] < nut[0] else nut
             else:
@@ -230,7 +230,7 @@ def _holes(seen: Survey) -> Iterator[Found]:
         used = set()
         for number, order, _ in seen.links.of(index):
             contact = seen.meetings[number].contacts[order]
-            if contact.kind in (Kind.THROUGH, Kind.DRIVEN):
+            if contact.kind in (ContactKind.THROUGH, ContactKind.DRIVEN):
                 used.add(contact.bore)
         for bore in sorted(set(range(count)) - used):
             along_mm = seen.fittings.bores(member.part)[bore].along_mm
@@ -259,7 +259,7 @@ def _clamps(seen: Survey) -> Iterator[Found]:
         grips = [
             contact
             for meeting, order, _ in seen.links.of(number)
-            if (contact := seen.meetings[meeting].contacts[order]).kind is Kind.GRIPPED
+            if (contact := seen.meetings[meeting].contacts[order]).kind is ContactKind.GRIPPED
         ]
         if not any(grip.fits for grip in grips):
             found = _loose(member, grips, lengths_of(seen.frame))

@@ -50,7 +50,7 @@ _NESTING = {
 """Roles of tubes that may lie in each other."""
 
 
-class Kind(enum.Enum):
+class ContactKind(enum.Enum):
     """What kind of meant contact two members have."""
 
     THROUGH = "through"
@@ -65,7 +65,7 @@ class Contact(Struct, frozen=True, kw_only=True):
 
     Parameters
     ----------
-    kind : Kind
+    kind : ContactKind
     swapped : bool
         False when the first member is the bolt, nut, clamp, screw or inner tube.
     bore : int
@@ -83,7 +83,7 @@ class Contact(Struct, frozen=True, kw_only=True):
         Nested: the stretch of the outer tube, along it, rising.
     """
 
-    kind: Kind
+    kind: ContactKind
     swapped: bool
     bore: int = -1
     offset_mm: float = 0.0
@@ -144,7 +144,7 @@ class Fittings:
                 continue
             if abs(dot(bore.way, way)) > _PARALLEL:
                 found.append(Contact(
-                    kind=Kind.THROUGH, swapped=swapped, bore=number, offset_mm=offset,
+                    kind=ContactKind.THROUGH, swapped=swapped, bore=number, offset_mm=offset,
                     allowed_mm=(wide - bolt.part.size.diameter_mm) / 2,
                     from_mm=along - deep / 2, to_mm=along + deep / 2,
                 ))  # fmt: skip
@@ -163,7 +163,7 @@ class Fittings:
         allowed = (hole - bolt.part.size.diameter_mm) / 2
         return (
             Contact(
-                kind=Kind.STACKED, swapped=swapped, offset_mm=offset, allowed_mm=allowed,
+                kind=ContactKind.STACKED, swapped=swapped, offset_mm=offset, allowed_mm=allowed,
                 from_mm=low, to_mm=high,
             ),
         )  # fmt: skip
@@ -181,7 +181,7 @@ class Fittings:
         wide, end = clamp.part.width_mm, min(along[0], tube.part.length_mm - along[0])
         return (
             Contact(
-                kind=Kind.GRIPPED, swapped=swapped,
+                kind=ContactKind.GRIPPED, swapped=swapped,
                 offset_mm=max(float(wide / 2 - end), 0.0), allowed_mm=wide * (1 - _GRIP),
                 from_mm=float(along[0]), to_mm=float(along[0]),
             ),
@@ -202,7 +202,7 @@ class Fittings:
         if isinstance(other.part, (Plate, Tube)) and self.bores(other.part):
             off = [_from_line(bore.middle, start, way)[1] for bore in self.bores(other.part)]
             bore = off.index(min(off)) if min(off) < FIT_MM else -1
-        return (Contact(kind=Kind.DRIVEN, swapped=swapped, bore=bore),)
+        return (Contact(kind=ContactKind.DRIVEN, swapped=swapped, bore=bore),)
 
     def _nested(self, a: Member, b: Member) -> tuple[Contact, ...]:
         found = [
@@ -230,7 +230,7 @@ class Fittings:
         # A breadth inward of each end: just at a joint the taper begins.
         radii = [od_at_mm(inner.part, at) / 2 for at in along[1:-1].tolist()]
         return Contact(
-            kind=Kind.NESTED, swapped=swapped, offset_mm=float(far.max()),
+            kind=ContactKind.NESTED, swapped=swapped, offset_mm=float(far.max()),
             allowed_mm=room - max(radii), from_mm=low, to_mm=high,
             outer_from_mm=float(outer_along.min()), outer_to_mm=float(outer_along.max()),
         )  # fmt: skip
@@ -296,4 +296,4 @@ def _axis_in(member: Member, into: Member) -> tuple[Vector, Vector]:
     return _turned(apart, into), _turned(member.placement.z, into)
 
 
-__all__ = ["FIT_MM", "Contact", "Fittings", "Kind"]
+__all__ = ["FIT_MM", "Contact", "Fittings", "ContactKind"]

@@ -10,8 +10,8 @@ from __future__ import annotations
 import numpy as np
 from msgspec import Struct
 
-from frame3d.checks.measured.neighbours import Scene
-from frame3d.checks.measured.rods_and_hulls import Shape
+from frame3d.checks.measured.neighbours import PlacedMembers
+from frame3d.checks.measured.rods_and_hulls import RodsAndHulls
 from frame3d.geometry.curves import Curves
 from frame3d.geometry.distance import curve_box_distance, curve_distance
 from frame3d.geometry.hulls import Hull, hull_gap, segment_hull_distance
@@ -39,7 +39,7 @@ class Job(Struct, frozen=True, kw_only=True):
     primitives: tuple[tuple[int, int], ...]
 
 
-def gaps(scene: Scene, jobs: list[Job], reach_mm: float) -> np.ndarray:
+def gaps(scene: PlacedMembers, jobs: list[Job], reach_mm: float) -> np.ndarray:
     """The gap of each job, (n,) mm: below 0 they overlap by so much, at ``reach_mm`` or more.
 
     Gaps above ``reach_mm`` are told as that. Those between two rods are exact; where one
@@ -67,7 +67,7 @@ def gaps(scene: Scene, jobs: list[Job], reach_mm: float) -> np.ndarray:
     return result
 
 
-def _placed_rods(scene: Scene, which: list[tuple[int, int]]) -> tuple[Curves, np.ndarray]:
+def _placed_rods(scene: PlacedMembers, which: list[tuple[int, int]]) -> tuple[Curves, np.ndarray]:
     """Rods of members, placed, and their radii; ``which`` holds member and number."""
     members = np.array([m for m, _ in which])
     shapes = [(scene.shape(m).rods, k) for m, k in which]
@@ -82,7 +82,7 @@ def _placed_rods(scene: Scene, which: list[tuple[int, int]]) -> tuple[Curves, np
     return own.placed(scene.rotation[members], scene.shift[members]), radius
 
 
-def _rod_gaps(scene: Scene, jobs, rods, reach_mm: float, result: np.ndarray) -> None:
+def _rod_gaps(scene: PlacedMembers, jobs, rods, reach_mm: float, result: np.ndarray) -> None:
     if not rods:
         return
     a, radius_a = _placed_rods(scene, [(jobs[n].first, k) for n, k, _ in rods])
@@ -117,20 +117,22 @@ def _at_end(along: np.ndarray, length: np.ndarray) -> np.ndarray:
     return (along < 1e-6) | (along > length - 1e-6)
 
 
-def _one(shape: Shape, primitive: int) -> Shape:
+def _one(shape: RodsAndHulls, primitive: int) -> RodsAndHulls:
     """The shape of one primitive of ``shape``."""
     bars = len(shape.radius_mm)
     if primitive < bars:
         only = np.array([primitive])
-        return Shape(rods=shape.rods.take(only), radius_mm=shape.radius_mm[only])
+        return RodsAndHulls(rods=shape.rods.take(only), radius_mm=shape.radius_mm[only])
     none = np.zeros(0, dtype=int)
-    return Shape(
+    return RodsAndHulls(
         rods=shape.rods.take(none), radius_mm=shape.radius_mm[none],
         hulls=(shape.hulls[primitive - bars],), boxed=(shape.boxed[primitive - bars],),
     )  # fmt: skip
 
 
-def _apart(one: Shape, two: Shape, scene: Scene, job: Job, tangents, between) -> float:
+def _apart(
+    one: RodsAndHulls, two: RodsAndHulls, scene: PlacedMembers, job: Job, tangents, between
+) -> float:
     """The widest gap between two shapes seen along any of a fan of directions, mm."""
     size = float(np.linalg.norm(between))
     toward = between / size if size > 1e-9 else np.zeros(3)
@@ -150,7 +152,7 @@ def _apart(one: Shape, two: Shape, scene: Scene, job: Job, tangents, between) ->
     return best
 
 
-def _mixed_gaps(scene: Scene, jobs, mixed, reach_mm: float, result: np.ndarray) -> None:
+def _mixed_gaps(scene: PlacedMembers, jobs, mixed, reach_mm: float, result: np.ndarray) -> None:
     """Rods against hulls: by the boxes round the hulls first, then by the hulls."""
     if not mixed:
         return
@@ -182,7 +184,7 @@ def _mixed_gaps(scene: Scene, jobs, mixed, reach_mm: float, result: np.ndarray) 
         result[number] = min(result[number], gap[k])
 
 
-def _square_ends(scene: Scene, job: Job, rod: Curves, side, prim, hull, swapped) -> float:
+def _square_ends(scene: PlacedMembers, job: Job, rod: Curves, side, prim, hull, swapped) -> float:
     """The gap of a rod with square-cut ends from a hull, along the likely directions."""
     bar = _one(scene.shape(side[0]), prim)
     shape = scene.shape(side[1])
@@ -206,7 +208,7 @@ def _rod_hull(rod: Curves, hull: Hull) -> float:
     return float(segment_hull_distance(stops[:-1], stops[1:], hull).min())
 
 
-def _boxes(scene: Scene, which: list[tuple[int, int]]) -> Boxes:
+def _boxes(scene: PlacedMembers, which: list[tuple[int, int]]) -> Boxes:
     """Boxes along the parts' own axes round their hulls; ``which`` holds member and number."""
     members = np.array([m for m, _ in which])
     # A hull stands in many pairs and has its bounds worked out once.
@@ -222,7 +224,7 @@ def _boxes(scene: Scene, which: list[tuple[int, int]]) -> Boxes:
     )
 
 
-def _hull_gaps(scene: Scene, jobs, solid, reach_mm: float, result: np.ndarray) -> None:
+def _hull_gaps(scene: PlacedMembers, jobs, solid, reach_mm: float, result: np.ndarray) -> None:
     if not solid:
         return
     a = _boxes(scene, [(jobs[n].first, k) for n, k, _ in solid])

@@ -7,9 +7,9 @@ from collections import defaultdict
 import numpy as np
 from msgspec import Struct
 
-from frame3d.checks.measured.contacts import Contact, Fittings, Kind
+from frame3d.checks.measured.contacts import Contact, ContactKind, Fittings
 from frame3d.checks.measured.measuring import Job, gaps
-from frame3d.checks.measured.neighbours import PairClass, Scene, near_pairs, scene_of
+from frame3d.checks.measured.neighbours import PairClass, PlacedMembers, near_pairs, scene_of
 from frame3d.frame.model.members import Frame
 from frame3d.frame.model.parts import Board, ScrewKind
 
@@ -54,7 +54,7 @@ class Survey(Struct, frozen=True, kw_only=True):
     Parameters
     ----------
     frame : Frame
-    scene : Scene
+    scene : PlacedMembers
     fittings : Fittings
         Knows the holes of the parts.
     meetings : tuple of Meeting
@@ -64,7 +64,7 @@ class Survey(Struct, frozen=True, kw_only=True):
     """
 
     frame: Frame
-    scene: Scene
+    scene: PlacedMembers
     fittings: Fittings
     meetings: tuple[Meeting, ...]
     links: Links
@@ -110,14 +110,14 @@ def _links(meetings: tuple[Meeting, ...]) -> Links:
 
 
 def _unexplained(
-    scene: Scene, pairs: PairClass, contacts: tuple[Contact, ...]
+    scene: PlacedMembers, pairs: PairClass, contacts: tuple[Contact, ...]
 ) -> tuple[tuple[int, int], ...]:
     """The primitives that no meant contact accounts for."""
     if not contacts:
         return tuple(sorted(pairs.primitives))
-    if any(contact.kind is not Kind.THROUGH for contact in contacts):
+    if any(contact.kind is not ContactKind.THROUGH for contact in contacts):
         # The head of a driven screw must lie on top; that of a lag screw sinks into timber.
-        if contacts[0].kind is Kind.DRIVEN:
+        if contacts[0].kind is ContactKind.DRIVEN:
             shank = contacts[0].swapped
             screw, other = (scene.members[int(side[0])] for side in (pairs.first, pairs.second))
             if shank:

@@ -13,7 +13,7 @@ from collections import defaultdict
 import numpy as np
 from msgspec import Struct
 
-from frame3d.checks.measured.rods_and_hulls import Shape, shape_of
+from frame3d.checks.measured.rods_and_hulls import RodsAndHulls, shape_of
 from frame3d.frame.model.members import Frame, Member
 from frame3d.geometry.curves import joined
 from frame3d.geometry.hulls import Hull
@@ -24,13 +24,13 @@ _MOST_PAIRS = 2_000_000
 """Pairs looked at in one go, to bound memory."""
 
 
-class Scene(Struct, frozen=True, kw_only=True):
+class PlacedMembers(Struct, frozen=True, kw_only=True):
     """The members of a frame with their shapes and places.
 
     Parameters
     ----------
     members : tuple of Member
-    shapes : tuple of Shape
+    shapes : tuple of RodsAndHulls
         One for each distinct part.
     part : (n,) int
         Number of each member's shape.
@@ -39,12 +39,12 @@ class Scene(Struct, frozen=True, kw_only=True):
     """
 
     members: tuple[Member, ...]
-    shapes: tuple[Shape, ...]
+    shapes: tuple[RodsAndHulls, ...]
     part: np.ndarray
     rotation: np.ndarray
     shift: np.ndarray
 
-    def shape(self, member: int) -> Shape:
+    def shape(self, member: int) -> RodsAndHulls:
         """The shape of a member, in its own axes."""
         return self.shapes[self.part[member]]
 
@@ -65,7 +65,7 @@ class PairClass(Struct, frozen=True, kw_only=True):
     primitives: frozenset[tuple[int, int]]
 
 
-def scene_of(frame: Frame) -> Scene:
+def scene_of(frame: Frame) -> PlacedMembers:
     """The members of ``frame`` as shapes in their places."""
     numbers: dict[int, int] = {}
     marks: dict[tuple, int] = {}
@@ -82,7 +82,7 @@ def scene_of(frame: Frame) -> Scene:
         place = member.placement
         rows += (*place.x, *place.y, *place.z, *place.origin)
     placed = np.array(rows, dtype=float).reshape(-1, 4, 3)
-    return Scene(
+    return PlacedMembers(
         members=frame.members,
         shapes=tuple(shapes),
         part=np.array(part, dtype=int),
@@ -91,7 +91,7 @@ def scene_of(frame: Frame) -> Scene:
     )
 
 
-def near_pairs(scene: Scene, reach_mm: float) -> list[PairClass]:
+def near_pairs(scene: PlacedMembers, reach_mm: float) -> list[PairClass]:
     """All pairs of members that may be nearer than ``reach_mm``, by classes.
 
     Boxes along the frame's axes round every rod and hull are swept along Y, the way
@@ -132,7 +132,7 @@ def _stretches(counts: np.ndarray) -> list[int]:
     return sorted({0, *np.searchsorted(total, marks).tolist(), len(counts)})
 
 
-def _boxes(scene: Scene, margin_mm: float):
+def _boxes(scene: PlacedMembers, margin_mm: float):
     """For every primitive of every member: member, number, lowest and highest corner.
 
     All rods are bounded in one go, and all hulls of as many corners in another: there are
@@ -170,7 +170,7 @@ def _spread(which: list[np.ndarray], numbers: list[int]):
     return np.concatenate(which), np.array(numbers)[kind], kind
 
 
-def _rod_bounds(scene: Scene, member: np.ndarray, kind: np.ndarray):
+def _rod_bounds(scene: PlacedMembers, member: np.ndarray, kind: np.ndarray):
     """Lowest and highest corner of rods, ``kind`` being their numbers in all shapes' rods."""
     rods = joined([shape.rods for shape in scene.shapes]).take(kind)
     one = rods.placed(scene.rotation[member], scene.shift[member])
@@ -191,7 +191,7 @@ def _rod_bounds(scene: Scene, member: np.ndarray, kind: np.ndarray):
     return low - radius, high + radius
 
 
-def _classes(scene: Scene, member, primitive, first, second) -> list[PairClass]:
+def _classes(scene: PlacedMembers, member, primitive, first, second) -> list[PairClass]:
     """Group pairs of primitives by the way their members stand to each other."""
     one, two = member[first], member[second]
     # The part with the lower number first, and of one part the member with the lower.
@@ -233,7 +233,7 @@ def _distinct(values: np.ndarray) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
     return ranked[is_new], order[is_new], which
 
 
-def _keys(scene: Scene, a: np.ndarray, b: np.ndarray) -> np.ndarray:
+def _keys(scene: PlacedMembers, a: np.ndarray, b: np.ndarray) -> np.ndarray:
     """A number for each pair that is the same for pairs that stand alike."""
     turned = np.einsum("nji,njk->nik", scene.rotation[a], scene.rotation[b])
     moved = np.einsum("nji,nj->ni", scene.rotation[a], scene.shift[b] - scene.shift[a])
@@ -255,4 +255,4 @@ def _keys(scene: Scene, a: np.ndarray, b: np.ndarray) -> np.ndarray:
     return key
 
 
-__all__ = ["PairClass", "Scene", "near_pairs", "scene_of"]
+__all__ = ["PairClass", "PlacedMembers", "near_pairs", "scene_of"]

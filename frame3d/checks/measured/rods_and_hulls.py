@@ -32,7 +32,7 @@ _TURNED = np.array([[0.0, 0.0, 1.0], [0.0, 1.0, 0.0], [-1.0, 0.0, 0.0]])
 """Turns z to x: prisms are made along z, and the rings of clamps lie along x."""
 
 
-class Shape(Struct, frozen=True, kw_only=True):
+class RodsAndHulls(Struct, frozen=True, kw_only=True):
     """A part in its own axes, as rods and hulls.
 
     Parameters
@@ -90,7 +90,7 @@ _NO_RODS = Curves(
 )  # fmt: skip
 
 
-def shape_of(part: Part) -> Shape:
+def shape_of(part: Part) -> RodsAndHulls:
     """The shape of ``part``.
 
     Raises
@@ -104,7 +104,7 @@ def shape_of(part: Part) -> Shape:
     return maker(part)
 
 
-def _tube(tube: Tube) -> Shape:
+def _tube(tube: Tube) -> RodsAndHulls:
     radii, hulls = [], []
     low, high, full = 0.0, tube.length_mm, tube.section.od_mm / 2
     for form, at_start in ((tube.start, True), (tube.end, False)):
@@ -127,7 +127,7 @@ def _tube(tube: Tube) -> Shape:
         here = tube.axis.at(start)
         rods.append(_moved(curves_of(path), here))
         radii += [radius] * len(path.segments)
-    return Shape(
+    return RodsAndHulls(
         rods=joined(rods), radius_mm=np.array(radii), hulls=tuple(hulls),
         boxed=(False,) * len(hulls),
     )  # fmt: skip
@@ -179,7 +179,7 @@ def _oblong(half_mm: float, edge_mm: float) -> list[tuple[float, float]]:
     return corners
 
 
-def _board(board: Board) -> Shape:
+def _board(board: Board) -> RodsAndHulls:
     deep = board.section.depth_mm
     ends = (board.start, board.end)
     square = not any(end and (end.mitre_rad or end.bevel_rad or end.lap_mm) for end in ends)
@@ -199,7 +199,7 @@ def _board(board: Board) -> Shape:
                     _cut(board, at_start, end.lap_mm, low, high),
                 )
             )
-    return Shape(
+    return RodsAndHulls(
         rods=_NO_RODS, radius_mm=np.zeros(0), hulls=tuple(hulls),
         boxed=(square,) * len(hulls),
     )  # fmt: skip
@@ -218,10 +218,12 @@ def _cut(board: Board, at_start: bool, back_mm: float, low: float, high: float) 
     return np.array(corners)
 
 
-def _plate(plate: Plate) -> Shape:
+def _plate(plate: Plate) -> RodsAndHulls:
     pieces = convex_pieces(plate.outline)
     hulls = tuple(prism(piece, 0.0, plate.thickness_mm) for piece in pieces)
-    return Shape(rods=_NO_RODS, radius_mm=np.zeros(0), hulls=hulls, boxed=(False,) * len(hulls))
+    return RodsAndHulls(
+        rods=_NO_RODS, radius_mm=np.zeros(0), hulls=hulls, boxed=(False,) * len(hulls)
+    )
 
 
 def _shank(diameter_mm: float, length_mm: float) -> tuple[Curves, np.ndarray]:
@@ -234,30 +236,30 @@ def _disc(sides: int, flats_mm: float, low_mm: float, high_mm: float) -> Hull:
     return prism(polygon(sides, flats_mm), low_mm, high_mm)
 
 
-def _bolt(bolt: Bolt) -> Shape:
+def _bolt(bolt: Bolt) -> RodsAndHulls:
     rods, radius = _shank(bolt.size.diameter_mm, bolt.length_mm)
     sides = 6 if bolt.size.head is Head.HEX else _ROUND
     head = _disc(sides, bolt.size.flats_mm, -bolt.size.head_height_mm, 0.0)
-    return Shape(rods=rods, radius_mm=radius, hulls=(head,), boxed=(False,))
+    return RodsAndHulls(rods=rods, radius_mm=radius, hulls=(head,), boxed=(False,))
 
 
-def _screw(screw: Screw) -> Shape:
+def _screw(screw: Screw) -> RodsAndHulls:
     rods, radius = _shank(screw.diameter_mm, screw.length_mm)
     head = _disc(6, screw.flats_mm, -screw.head_height_mm, 0.0)
-    return Shape(rods=rods, radius_mm=radius, hulls=(head,), boxed=(False,))
+    return RodsAndHulls(rods=rods, radius_mm=radius, hulls=(head,), boxed=(False,))
 
 
-def _nut(nut: Nut) -> Shape:
+def _nut(nut: Nut) -> RodsAndHulls:
     body = _disc(6, nut.size.flats_mm, 0.0, nut.size.height_mm)
-    return Shape(rods=_NO_RODS, radius_mm=np.zeros(0), hulls=(body,), boxed=(False,))
+    return RodsAndHulls(rods=_NO_RODS, radius_mm=np.zeros(0), hulls=(body,), boxed=(False,))
 
 
-def _washer(washer: Washer) -> Shape:
+def _washer(washer: Washer) -> RodsAndHulls:
     body = _disc(_ROUND, washer.size.outside_mm, 0.0, washer.size.thickness_mm)
-    return Shape(rods=_NO_RODS, radius_mm=np.zeros(0), hulls=(body,), boxed=(False,))
+    return RodsAndHulls(rods=_NO_RODS, radius_mm=np.zeros(0), hulls=(body,), boxed=(False,))
 
 
-def _clamp(half: ClampHalf) -> Shape:
+def _clamp(half: ClampHalf) -> RodsAndHulls:
     inside, wide = half.tube_od_mm / 2, half.width_mm / 2
     outside, back = inside + half.band_mm, half.gap_mm / 2 + half.band_mm
     ring = prism(polygon(_ROUND, 2 * outside), -wide, wide).placed(_TURNED, np.zeros(3))
@@ -266,7 +268,7 @@ def _clamp(half: ClampHalf) -> Shape:
     root = math.sqrt(max(outside**2 - back**2, 0.0))
     tip = outside + half.ear_mm
     ears = prism([(-wide, root), (wide, root), (wide, tip), (-wide, tip)], -back, back)
-    return Shape(
+    return RodsAndHulls(
         rods=_NO_RODS, radius_mm=np.zeros(0), hulls=(ring, boss, ears),
         boxed=(False, False, True),
     )  # fmt: skip
@@ -284,4 +286,4 @@ _MAKERS: dict[type, Callable] = {
 }
 
 
-__all__ = ["Shape", "shape_of"]
+__all__ = ["RodsAndHulls", "shape_of"]

@@ -13,8 +13,8 @@ from collections.abc import Mapping
 from typing import Any
 
 from frame3d.design.reading.lines import Lines
-from frame3d.design.tables.fields import Kind, shown
-from frame3d.design.values.field_info import FieldFacts, Section, sections
+from frame3d.design.tables.fields import FieldKind, shown
+from frame3d.design.values.field_info import FieldFacts, TableInfo, sections
 from frame3d.design.values.starter_values import EXAMPLES
 from frame3d.errors import DesignError, Fault
 from frame3d.units import MM_PER_INCH, LengthFormat, UnitSystem
@@ -98,7 +98,7 @@ def value_at(mapping: Any, path: Path) -> Any:
 
 
 def _of_section(
-    error: Mapping[str, Any], path: Path, got: Any, section: Section, lines: Lines
+    error: Mapping[str, Any], path: Path, got: Any, section: TableInfo, lines: Lines
 ) -> Fault:
     """A fault of a whole section: absent, of the wrong form, or at odds with itself."""
     kind = error["type"]
@@ -141,13 +141,13 @@ def _of_field(error: Mapping[str, Any], got: Any, facts: FieldFacts, units: Unit
     return f"got {shown(got)}; {allowed(facts, units)}"
 
 
-def _example(section: Section, facts: FieldFacts, units: UnitSystem) -> list:
+def _example(section: TableInfo, facts: FieldFacts, units: UnitSystem) -> list:
     """What a list that is empty by default could hold."""
     return EXAMPLES[section.name, facts.name][units is UnitSystem.METRIC]
 
 
 def _of_list(
-    error: Mapping[str, Any], got: Any, section: Section, facts: FieldFacts, units: UnitSystem
+    error: Mapping[str, Any], got: Any, section: TableInfo, facts: FieldFacts, units: UnitSystem
 ) -> str:
     """What is wrong with a list as a whole."""
     if error["type"] == "too_long":
@@ -175,7 +175,7 @@ def allowed(facts: FieldFacts, units: UnitSystem) -> str:
     """What a field may hold: ``it must be between 300 mm and 6000 mm``."""
     if facts.choices:
         return "it must be one of " + ", ".join(shown(choice) for choice in facts.choices)
-    if facts.kind is Kind.TEXT:
+    if facts.kind is FieldKind.TEXT:
         low, high = facts.shortest or 0, facts.longest
         size = f"{low} to {high}" if low else f"at most {high}"
         return f"it must be text of {size} characters"
@@ -201,10 +201,10 @@ def limit_texts(facts: FieldFacts, units: UnitSystem) -> tuple[str, str]:
     return low, high
 
 
-def _limit(value: float, kind: Kind, units: UnitSystem, inward) -> str:
-    if kind is Kind.ANGLE:
+def _limit(value: float, kind: FieldKind, units: UnitSystem, inward) -> str:
+    if kind is FieldKind.ANGLE:
         return f"{inward(math.degrees(value) * 10 - 1e-9) / 10 if value else 0:g} deg"
-    if kind not in (Kind.LENGTH, Kind.RADIUS):
+    if kind not in (FieldKind.LENGTH, FieldKind.RADIUS):
         return f"{value:g}"
     if units is UnitSystem.METRIC:
         return f"{value:g} mm" if abs(value) < 10000 else f"{value / 1000:g} m"

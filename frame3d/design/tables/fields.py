@@ -36,7 +36,7 @@ class Part(BaseModel):
     )
 
 
-class Kind(enum.Enum):
+class FieldKind(enum.Enum):
     """What a field holds; the value is how a user would call it."""
 
     LENGTH = "a length"
@@ -238,31 +238,31 @@ def _timber(value: Any) -> TimberSection:
     )
 
 
-LengthMm = Annotated[float, Kind.LENGTH, BeforeValidator(_length, json_schema_input_type=str)]
-OffsetMm = Annotated[float, Kind.LENGTH, BeforeValidator(_offset, json_schema_input_type=str)]
+LengthMm = Annotated[float, FieldKind.LENGTH, BeforeValidator(_length, json_schema_input_type=str)]
+OffsetMm = Annotated[float, FieldKind.LENGTH, BeforeValidator(_offset, json_schema_input_type=str)]
 """A length to either side: a minus sign is allowed."""
 PointMm = Annotated[
-    tuple[float, float], Kind.POINT, BeforeValidator(_point, json_schema_input_type=str)
+    tuple[float, float], FieldKind.POINT, BeforeValidator(_point, json_schema_input_type=str)
 ]
 """A point seen along the tunnel: across (left with a minus sign) at a height."""
-RadiusMm = Annotated[float, Kind.RADIUS, BeforeValidator(_radius, json_schema_input_type=str)]
-AngleRad = Annotated[float, Kind.ANGLE, BeforeValidator(_angle, json_schema_input_type=str)]
+RadiusMm = Annotated[float, FieldKind.RADIUS, BeforeValidator(_radius, json_schema_input_type=str)]
+AngleRad = Annotated[float, FieldKind.ANGLE, BeforeValidator(_angle, json_schema_input_type=str)]
 Tube = Annotated[
-    TubeSection, Kind.TUBE, BeforeValidator(_tube, json_schema_input_type=str | dict[str, str])
+    TubeSection, FieldKind.TUBE, BeforeValidator(_tube, json_schema_input_type=str | dict[str, str])
 ]
 Timber = Annotated[
     TimberSection,
-    Kind.TIMBER,
+    FieldKind.TIMBER,
     BeforeValidator(_timber, json_schema_input_type=str | dict[str, str]),
 ]
 # Numbers, text and dates are strict: pydantic would take "24" for 24 and true for 1.
-Text = Annotated[str, Kind.TEXT, BeforeValidator(_text, json_schema_input_type=str)]
-FileName = Annotated[str, Kind.TEXT, BeforeValidator(_file_name, json_schema_input_type=str)]
-Date = Annotated[str, Kind.DATE, BeforeValidator(_date, json_schema_input_type=str)]
+Text = Annotated[str, FieldKind.TEXT, BeforeValidator(_text, json_schema_input_type=str)]
+FileName = Annotated[str, FieldKind.TEXT, BeforeValidator(_file_name, json_schema_input_type=str)]
+Date = Annotated[str, FieldKind.DATE, BeforeValidator(_date, json_schema_input_type=str)]
 WHOLE_ONLY = BeforeValidator(_whole, json_schema_input_type=int)
 """For a choice of numbers, in which pydantic would take true for 1 and 2.0 for 2."""
-Whole = Annotated[int, Kind.WHOLE, WHOLE_ONLY]
-Number = Annotated[float, Kind.NUMBER, BeforeValidator(_number, json_schema_input_type=float)]
+Whole = Annotated[int, FieldKind.WHOLE, WHOLE_ONLY]
+Number = Annotated[float, FieldKind.NUMBER, BeforeValidator(_number, json_schema_input_type=float)]
 
 
 read_length, read_tube, read_timber = _length, _tube, _timber

@@ -18,7 +18,7 @@ class Fixing(enum.Enum):
     CLAMPED = "clamped"
 
 
-class Place(enum.Enum):
+class RailPlace(enum.Enum):
     """Where across the tunnel a rail lies."""
 
     RIDGE = "ridge"
@@ -44,7 +44,7 @@ class Corner(enum.Enum):
 class Rail(Part):
     """A line of tube along the tunnel, which ties the hoops at their spacing."""
 
-    at: Place = field("Where it lies: under the ridge, or along both sides", default="sides")
+    at: RailPlace = field("Where it lies: under the ridge, or along both sides", default="sides")
     height: LengthMm | None = field(
         "Sides: height on the hoop's centreline above the ground", optional=True, ge=100, le=20000
     )
@@ -82,15 +82,15 @@ class Rail(Part):
     @model_validator(mode="after")
     def _one_place(self) -> Rail:
         given = [name for name in ("height", "fraction") if getattr(self, name) is not None]
-        if self.at is Place.RIDGE and given:
+        if self.at is RailPlace.RIDGE and given:
             raise DesignError(
                 f'a ridge rail needs no {given[0]}; leave it out or set at = "sides"', given[0]
             )
-        if self.at is Place.RIDGE and self.face is Face.OUTSIDE:
+        if self.at is RailPlace.RIDGE and self.face is Face.OUTSIDE:
             raise DesignError("a ridge rail lies under the ridge; leave face out", "face")
-        if self.at is Place.SIDES and len(given) == 2:
+        if self.at is RailPlace.SIDES and len(given) == 2:
             raise DesignError("gives both height and fraction; leave one of them out", "fraction")
-        if self.at is Place.SIDES and not given:
+        if self.at is RailPlace.SIDES and not given:
             raise DesignError(
                 "a rail at the sides needs height or fraction; give one of them, or set "
                 'at = "ridge"'

@@ -36,7 +36,7 @@ from frame3d.design.tables.general import (
     SheetStandard,
 )
 from frame3d.design.tables.hoops import Hoop, RidgeJoint, Socket, Splice, SpliceFastener
-from frame3d.design.tables.lengthwise import Brace, Corner, Face, Fixing, Place, Rail, SillBoard
+from frame3d.design.tables.lengthwise import Brace, Corner, Face, Fixing, Rail, RailPlace, SillBoard
 from frame3d.design.tables.overhead import Post, Tie, TieEnds, TieJoint
 from frame3d.design.tables.purchase import CuttingGoal, Order
 from frame3d.design.tables.shape import Bays, Profile
@@ -111,7 +111,7 @@ __all__ = [
     "Order",
     "Output",
     "Passes",
-    "Place",
+    "RailPlace",
     "Post",
     "Practice",
     "Profile",

@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from typing import Any
 
-from frame3d.design.values.field_info import FieldFacts, Section, sections
+from frame3d.design.values.field_info import FieldFacts, TableInfo, sections
 from frame3d.design.values.following import follow
 from frame3d.units import UnitSystem
 
@@ -66,7 +66,7 @@ def completed(mapping: dict[str, Any]) -> dict[str, Any]:
     return result
 
 
-def _filled(section: Section, given: Any, units: UnitSystem) -> Any:
+def _filled(section: TableInfo, given: Any, units: UnitSystem) -> Any:
     if not isinstance(given, dict):
         return given
     result = {key: value for key, value in given.items() if value is not None}
@@ -79,7 +79,7 @@ def _filled(section: Section, given: Any, units: UnitSystem) -> Any:
 
 
 def _units_for(
-    section: Section, facts: FieldFacts, given: dict[str, Any], units: UnitSystem
+    section: TableInfo, facts: FieldFacts, given: dict[str, Any], units: UnitSystem
 ) -> UnitSystem:
     """The units whose default a field gets."""
     leader, choices = FOLLOWS.get((section.name, facts.name), (None, {}))

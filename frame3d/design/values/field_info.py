@@ -20,7 +20,7 @@ import annotated_types
 from msgspec import Struct
 from pydantic.fields import FieldInfo
 
-from frame3d.design.tables.fields import Kind, Part
+from frame3d.design.tables.fields import FieldKind, Part
 from frame3d.design.tables.whole_design import Design
 from frame3d.units import UnitSystem
 
@@ -32,7 +32,7 @@ class FieldFacts(Struct, frozen=True, kw_only=True):
     ----------
     name, meaning, why : str
         As the model has them; ``why`` is empty where no reason is given.
-    kind : Kind
+    kind : FieldKind
     choices : tuple of str or int
         What is allowed, for a choice; empty otherwise.
     several : bool
@@ -52,7 +52,7 @@ class FieldFacts(Struct, frozen=True, kw_only=True):
     name: str
     meaning: str
     why: str
-    kind: Kind
+    kind: FieldKind
     choices: tuple[str | int, ...]
     several: bool
     optional: bool
@@ -70,7 +70,7 @@ class FieldFacts(Struct, frozen=True, kw_only=True):
         return self.imperial if units is UnitSystem.IMPERIAL else self.metric
 
 
-class Section(Struct, frozen=True, kw_only=True):
+class TableInfo(Struct, frozen=True, kw_only=True):
     """One table of the design file.
 
     Parameters
@@ -110,14 +110,14 @@ NEEDED = ("profile", "bays")
 
 
 @functools.cache  # the models never change while the program runs
-def sections() -> dict[str, Section]:
+def sections() -> dict[str, TableInfo]:
     """Every section of a design by name, in the order of the model."""
     return {name: _section(name, info) for name, info in Design.model_fields.items()}
 
 
 def limits_of(section: str) -> dict[str, tuple[float, float]]:
     """The least and the greatest value that each length and angle of a section may have."""
-    kinds = (Kind.LENGTH, Kind.RADIUS, Kind.ANGLE)
+    kinds = (FieldKind.LENGTH, FieldKind.RADIUS, FieldKind.ANGLE)
     return {
         facts.name: (
             -math.inf if facts.low is None else facts.low if facts.low_itself
@@ -129,11 +129,11 @@ def limits_of(section: str) -> dict[str, tuple[float, float]]:
     }  # fmt: skip
 
 
-def _section(name: str, info: FieldInfo) -> Section:
+def _section(name: str, info: FieldInfo) -> TableInfo:
     several = get_origin(info.annotation) is tuple
     model = next(part for part in _leaves(info.annotation) if isinstance(part, type))
     most = next((m.max_length for m in info.metadata if hasattr(m, "max_length")), None)
-    return Section(
+    return TableInfo(
         name=name,
         meaning=" ".join((model.__doc__ or "").split()),
         model=model,
@@ -164,12 +164,12 @@ def _facts(name: str, info: FieldInfo) -> FieldFacts:
     high, high_itself = _limit(limits, annotated_types.Le, annotated_types.Lt)
     shortest = limits.get(annotated_types.MinLen)
     longest = limits.get(annotated_types.MaxLen)
-    kinds = [leaf for leaf in leaves if isinstance(leaf, Kind)]
+    kinds = [leaf for leaf in leaves if isinstance(leaf, FieldKind)]
     return FieldFacts(
         name=name,
         meaning=info.description or "",
         why=extra["why"],
-        kind=Kind.CHOICE if choices else kinds[0],
+        kind=FieldKind.CHOICE if choices else kinds[0],
         choices=choices,
         several=get_origin(info.annotation) is tuple,
         optional=not info.is_required(),

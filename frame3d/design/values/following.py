@@ -19,7 +19,7 @@ from msgspec import Struct
 from frame3d.catalog import timber_rows, tube_stock_lengths_mm
 from frame3d.catalog.sliding import slides_well, tube_over
 from frame3d.design.tables.ends import LEAST_IN_NOTCH_MM
-from frame3d.design.tables.fields import Kind, read_length, read_timber, read_tube
+from frame3d.design.tables.fields import FieldKind, read_length, read_timber, read_tube
 from frame3d.design.values.field_info import FieldFacts, sections
 from frame3d.errors import CatalogError, DesignError
 from frame3d.units import MM_PER_FOOT, MM_PER_INCH, UnitSystem
@@ -66,7 +66,7 @@ def follow(result: dict[str, Any], mapping: dict[str, Any], units: UnitSystem) -
         facts = sections()[section].fields[name]
         try:
             value = FOLLOWING[section, name].rule(table, {**result, "given": given}, units)
-            if facts.kind is Kind.LENGTH and value is not None:
+            if facts.kind is FieldKind.LENGTH and value is not None:
                 value = _within(facts, value, table.get(name))
         except (ValueError, TypeError, KeyError, AttributeError):
             continue

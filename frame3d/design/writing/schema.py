@@ -10,9 +10,9 @@ import json
 from typing import Any
 
 from frame3d.design.reading.faults import allowed, described
-from frame3d.design.tables.fields import Kind
+from frame3d.design.tables.fields import FieldKind
 from frame3d.design.tables.whole_design import Design
-from frame3d.design.values.field_info import FieldFacts, Section, sections
+from frame3d.design.values.field_info import FieldFacts, TableInfo, sections
 from frame3d.design.values.following import FOLLOWING
 from frame3d.units import UnitSystem
 
@@ -41,7 +41,7 @@ def json_schema() -> dict[str, Any]:
     return {"$schema": DIALECT, **schema}
 
 
-def _section(section: Section) -> dict[str, Any]:
+def _section(section: TableInfo) -> dict[str, Any]:
     reference = {"$ref": f"#/$defs/{section.model.__name__}"}
     if not section.several:
         return reference
@@ -60,7 +60,7 @@ def _property(found: dict[str, Any], facts: FieldFacts, section: str) -> dict[st
     if "items" in result:
         items = result["items"].items()
         result["items"] = {k: v for k, v in items if k not in _NOT_OF_THE_FILE}
-    if facts.kind in (Kind.WHOLE, Kind.NUMBER):
+    if facts.kind in (FieldKind.WHOLE, FieldKind.NUMBER):
         result |= _limits(facts)
     if facts.choices and "type" in result and not facts.several:
         result["enum"] = list(facts.choices)

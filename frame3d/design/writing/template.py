@@ -12,9 +12,9 @@ import textwrap
 from typing import Any
 
 from frame3d.design.reading.faults import allowed, described
-from frame3d.design.tables.fields import Kind
+from frame3d.design.tables.fields import FieldKind
 from frame3d.design.tables.letters import fault_of_text
-from frame3d.design.values.field_info import FieldFacts, Section, sections
+from frame3d.design.values.field_info import FieldFacts, TableInfo, sections
 from frame3d.design.values.following import FOLLOWING
 from frame3d.design.values.starter_values import EXAMPLES, INSTEAD, OFFERED, STYLED, start_values
 from frame3d.errors import DesignError
@@ -85,7 +85,7 @@ def design_text(style: ArchStyle, units: UnitSystem, name: str = "New tunnel") -
     return "\n\n".join(blocks) + "\n"
 
 
-def _first(section: Section, given: dict[str, Any], units: UnitSystem, style: ArchStyle) -> str:
+def _first(section: TableInfo, given: dict[str, Any], units: UnitSystem, style: ArchStyle) -> str:
     """A section with everything that there is to say about its fields."""
     lines = [_heading(section), section.header]
     for facts in section.fields.values():
@@ -107,7 +107,7 @@ def _only_told(key: tuple[str, str], units: UnitSystem, style: ArchStyle) -> str
     return _comment(f"It goes {INSTEAD[key]}, for example: {example}", example)
 
 
-def _offered(section: Section, units: UnitSystem) -> str:
+def _offered(section: TableInfo, units: UnitSystem) -> str:
     """A section that not every tunnel has, with its header and all fields behind a #.
 
     With its defaults it is complete, so that the header alone switches it on.
@@ -123,7 +123,7 @@ def _offered(section: Section, units: UnitSystem) -> str:
     return "\n".join(lines)
 
 
-def _heading(section: Section, use: str = "") -> str:
+def _heading(section: TableInfo, use: str = "") -> str:
     """The ruled comment over a section: what it is, how many there may be, how to write sizes."""
     told = [section.meaning]
     if section.several:
@@ -132,18 +132,18 @@ def _heading(section: Section, use: str = "") -> str:
         told.append("Without this section there are none.")
     kinds = {facts.kind for facts in section.fields.values()}
     told += [use] * bool(use)
-    told += [_TUBE_HELP] * (Kind.TUBE in kinds) + [_TIMBER_HELP] * (Kind.TIMBER in kinds)
+    told += [_TUBE_HELP] * (FieldKind.TUBE in kinds) + [_TIMBER_HELP] * (FieldKind.TIMBER in kinds)
     return "\n".join(["# " + "-" * (_WIDTH - 2), _comment(" ".join(told))])
 
 
-def _again(section: Section, given: dict[str, Any]) -> str:
+def _again(section: TableInfo, given: dict[str, Any]) -> str:
     """Another table of the same section, without repeating what its fields mean."""
     lines = [_comment("One more, with the same fields; what is not given has its default.")]
     return "\n".join([*lines, section.header, *(f"{k} = {toml(v)}" for k, v in given.items())])
 
 
 def _field(
-    section: Section, facts: FieldFacts, given: dict[str, Any], units: UnitSystem
+    section: TableInfo, facts: FieldFacts, given: dict[str, Any], units: UnitSystem
 ) -> list[str]:
     default = facts.default(units)
     about = [_sentence(facts.meaning), _range(facts, units)]
@@ -170,9 +170,9 @@ def _range(facts: FieldFacts, units: UnitSystem) -> str:
     if facts.choices:
         one = "Any of" if facts.several else "One of"
         return f"{one} {', '.join(toml(choice) for choice in facts.choices)}."
-    if facts.kind is Kind.TEXT and facts.longest is None:
+    if facts.kind is FieldKind.TEXT and facts.longest is None:
         return ""
-    if facts.kind is Kind.TEXT:
+    if facts.kind is FieldKind.TEXT:
         return _sentence(allowed(facts, units).removeprefix("it must be "))
     return _sentence(described(facts, units))
 

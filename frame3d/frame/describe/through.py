@@ -6,7 +6,7 @@ import math
 from collections import defaultdict
 
 from frame3d.frame.describe.wording import describe
-from frame3d.frame.joining.crossings import Passage, passages
+from frame3d.frame.joining.crossings import BoltPath, passages
 from frame3d.frame.model.members import Frame, Member
 from frame3d.frame.model.parts import Hole, Tube
 from frame3d.geometry.placement import add, dot
@@ -27,7 +27,7 @@ def hole_uses(frame: Frame, form: LengthFormat) -> Uses:
     nothing in the frame goes through. Equal tubes can be held in different places by
     different things: what is told is that of the first in which most holes are used.
     """
-    of_member: dict[int, list[Passage]] = defaultdict(list)
+    of_member: dict[int, list[BoltPath]] = defaultdict(list)
     for passage in passages(frame):
         for member in {id(c.member): c.member for c in passage.crossings}.values():
             of_member[id(member)].append(passage)
@@ -43,7 +43,7 @@ def hole_uses(frame: Frame, form: LengthFormat) -> Uses:
     return found
 
 
-def _use(member: Member, hole: Hole, bolts: list[Passage], form: LengthFormat) -> str:
+def _use(member: Member, hole: Hole, bolts: list[BoltPath], form: LengthFormat) -> str:
     station = member.part.axis.at(hole.at_mm)
     point = member.placement.point((station.x_mm, station.y_mm, 0.0))
     for passage in bolts:

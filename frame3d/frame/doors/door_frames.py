@@ -19,7 +19,7 @@ from frame3d.frame.end_walls.wall_places import DoorPlace, Upright
 from frame3d.frame.joining.splices import QUARTER
 from frame3d.frame.joining.timber_screws import lag_into
 from frame3d.frame.joining.tube_runs import jointed_tube
-from frame3d.frame.model.layout_context import Draft
+from frame3d.frame.model.layout_context import UnmarkedMember
 from frame3d.frame.model.openings import DoorOpening
 from frame3d.frame.model.parts import Board, Hole
 from frame3d.frame.model.roles import Role, Spot
@@ -31,7 +31,7 @@ _UP = (0.0, 0.0, 1.0)
 
 def door_members(
     wall: Wall, doors: tuple[DoorPlace, ...], uprights: tuple[Upright, ...]
-) -> list[Draft]:
+) -> list[UnmarkedMember]:
     """Headers, leaves and what they hang on; the jambs stand among the uprights."""
     return [
         replace(draft, source=door.where)
@@ -46,7 +46,7 @@ def _door(
     order: int,
     doors: tuple[DoorPlace, ...],
     uprights: tuple[Upright, ...],
-) -> list[Draft]:
+) -> list[UnmarkedMember]:
     if wall.is_timber:
         drafts = _timber_header(wall, door, order)
     else:
@@ -78,7 +78,7 @@ def _tube_header(
     order: int,
     doors: tuple[DoorPlace, ...],
     uprights: tuple[Upright, ...],
-) -> list[Draft]:
+) -> list[UnmarkedMember]:
     """A tube clamped to the jambs; under a track it goes on past the studs, to carry it."""
     spot = Spot(side=side_of((door.left_mm + door.right_mm) / 2), hoop=wall.hoop, order=order)
     half = wall.spec.tube.od_mm / 2
@@ -110,7 +110,7 @@ def _tube_header(
     return drafts
 
 
-def _timber_header(wall: Wall, door: DoorPlace, order: int) -> list[Draft]:
+def _timber_header(wall: Wall, door: DoorPlace, order: int) -> list[UnmarkedMember]:
     """A board on edge between the jambs, flush with the face that the door shuts against."""
     spot = Spot(side=side_of((door.left_mm + door.right_mm) / 2), hoop=wall.hoop, order=order)
     section, near = header_in_wall(wall, door)
@@ -126,7 +126,7 @@ def _timber_header(wall: Wall, door: DoorPlace, order: int) -> list[Draft]:
     width = door.right_mm - door.left_mm
     board = Board(section=section, length_mm=width)
     placement = Placement.of(origin=(door.left_mm, face, door.top_mm), x=_X, y=_UP)
-    drafts = [Draft(role=Role.DOOR_HEADER, part=board, placement=placement, spot=spot)]
+    drafts = [UnmarkedMember(role=Role.DOOR_HEADER, part=board, placement=placement, spot=spot)]
     jamb = wall.upright_mm
     for x, sign in ((door.left_mm - jamb, 1.0), (door.right_mm + jamb, -1.0)):
         for share in (0.25, 0.75):

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from frame3d.frame.doors.jamb_heights import FLOOR_FIXINGS_MM, floor_level, floor_sides
 from frame3d.frame.doors.leaves import leaf_faces_mm
-from frame3d.frame.doors.plates import PLATE_MM, Bench
+from frame3d.frame.doors.plates import PLATE_MM, BracketPlace
 from frame3d.frame.end_walls.wall import Wall
 from frame3d.frame.end_walls.wall_places import DoorPlace
-from frame3d.frame.model.layout_context import Draft
+from frame3d.frame.model.layout_context import UnmarkedMember
 from frame3d.frame.model.roles import Role, Spot
 
 _MOST_MM = 70.0
@@ -16,9 +16,9 @@ _LIP_MM = 40.0
 _OVER_MM = 15.0
 
 
-def floor_guides(wall: Wall, door: DoorPlace, spot: Spot) -> list[Draft]:
+def floor_guides(wall: Wall, door: DoorPlace, spot: Spot) -> list[UnmarkedMember]:
     """The floor guides of a sliding door: shut or open, its leaves stand in them."""
-    bench = Bench(wall=wall, spot=spot, role=Role.FLOOR_GUIDE)
+    bench = BracketPlace(wall=wall, spot=spot, role=Role.FLOOR_GUIDE)
     outer, _ = leaf_faces_mm(wall, door)
     level, back = floor_level(wall, door), wall.front_mm
     top, lip = level + PLATE_MM, outer - _PLAY_MM

@@ -17,7 +17,7 @@ import math
 
 from frame3d.frame.doors.leaves import (
     PIN_BEFORE_MM,
-    LeafBench,
+    LeafBracketPlace,
     band_heights,
     band_length,
     band_places,
@@ -26,13 +26,13 @@ from frame3d.frame.doors.leaves import (
     overlap_mm,
     swings_in,
 )
-from frame3d.frame.doors.plates import LAG_HOLE_MM, PLATE_MM, Bench, strap_half_mm
+from frame3d.frame.doors.plates import LAG_HOLE_MM, PLATE_MM, BracketPlace, strap_half_mm
 from frame3d.frame.end_walls.wall import Wall
 from frame3d.frame.end_walls.wall_places import DoorPlace
 from frame3d.frame.joining.bolts import bolt_up
 from frame3d.frame.joining.clamps import BAND_MM, BOSS_DIAMETER_MM, BOSS_MM, WIDTH_MM, coupler_half
 from frame3d.frame.joining.timber_screws import lag_into
-from frame3d.frame.model.layout_context import Draft
+from frame3d.frame.model.layout_context import UnmarkedMember
 from frame3d.frame.model.roles import Role
 
 _DOWN = (0.0, 0.0, -1.0)
@@ -48,7 +48,7 @@ _NECK_MM = (15.0, 27.0)
 """Where an eye that goes round a coupler has its neck, behind the pin: the band turns past."""
 
 
-def hinges(wall: Wall, door: DoorPlace, order: int) -> list[Draft]:
+def hinges(wall: Wall, door: DoorPlace, order: int) -> list[UnmarkedMember]:
     """All hinges of a hinged door."""
     return [
         draft
@@ -58,9 +58,9 @@ def hinges(wall: Wall, door: DoorPlace, order: int) -> list[Draft]:
     ]
 
 
-def _hinge(leaf: LeafBench, z: float) -> list[Draft]:
+def _hinge(leaf: LeafBracketPlace, z: float) -> list[UnmarkedMember]:
     wall = leaf.wall
-    bench = Bench(wall=wall, spot=leaf.spot, role=Role.HINGE)
+    bench = BracketPlace(wall=wall, spot=leaf.spot, role=Role.HINGE)
     out, face = _out(leaf), face_mm(wall, leaf.door)
     edge, (axis_x, axis_y) = leaf.leaf.pin_x_mm, leaf.leaf.axis_mm
     away = 1.0 if axis_x > edge else -1.0
@@ -105,7 +105,7 @@ def _hinge(leaf: LeafBench, z: float) -> list[Draft]:
 
 
 def _hook_outline(
-    leaf: LeafBench, away: float, root: float, axis: float
+    leaf: LeafBracketPlace, away: float, root: float, axis: float
 ) -> list[tuple[float, float]]:
     """The eye on the jamb, from its root out to past the pin; corners by X and depth.
 
@@ -123,7 +123,7 @@ def _hook_outline(
 
 
 def _eye_outline(
-    leaf: LeafBench, away: float, axis: float, root: float, way: float
+    leaf: LeafBracketPlace, away: float, axis: float, root: float, way: float
 ) -> list[tuple[float, float]]:
     """A tongue from a root to the pin, round where it ends, ``way`` in depth beyond the pin."""
     pin_x = leaf.leaf.axis_mm[0]
@@ -134,7 +134,9 @@ def _eye_outline(
     ]
 
 
-def _round(leaf: LeafBench, away: float, axis: float, way: float) -> list[tuple[float, float]]:
+def _round(
+    leaf: LeafBracketPlace, away: float, axis: float, way: float
+) -> list[tuple[float, float]]:
     """Half a polygon round the pin, from the side away from the leaf to that of the leaf.
 
     The edge of the leaf and the hook plate pass nearer to the pin than the corners of a
@@ -150,24 +152,24 @@ def _round(leaf: LeafBench, away: float, axis: float, way: float) -> list[tuple[
     ]
 
 
-def _reaches_round(leaf: LeafBench) -> bool:
+def _reaches_round(leaf: LeafBracketPlace) -> bool:
     """Whether girts and header lie between the jamb and the leaf."""
     wall = leaf.wall
     return not wall.is_timber and (wall.girt_axis_mm - wall.axis_mm) * _out(leaf) > 0
 
 
-def _limb(leaf: LeafBench, away: float) -> tuple[float, float]:
+def _limb(leaf: LeafBracketPlace, away: float) -> tuple[float, float]:
     """X of the sides of the stretch that goes past a girt: beside the coupler on the jamb."""
     start = _jamb_x(leaf, away) + away * (WIDTH_MM / 2 + _PAST_COUPLER_MM)
     return start, start + away * _LIMB_MM
 
 
-def _jamb_x(leaf: LeafBench, away: float) -> float:
+def _jamb_x(leaf: LeafBracketPlace, away: float) -> float:
     half = leaf.wall.upright_mm / 2
     return leaf.door.right_mm + half if away > 0 else leaf.door.left_mm - half
 
 
-def _out(leaf: LeafBench) -> float:
+def _out(leaf: LeafBracketPlace) -> float:
     """-1 or +1: the way in depth in which the leaf looks away from the wall."""
     return 1.0 if swings_in(leaf.door) else -1.0
 
@@ -177,7 +179,9 @@ def _back(face_mm: float, out: float) -> float:
     return face_mm if out < 0 else face_mm + PLATE_MM
 
 
-def _hook(bench: Bench, leaf: LeafBench, z: float, away: float) -> tuple[float, list[Draft]]:
+def _hook(
+    bench: BracketPlace, leaf: LeafBracketPlace, z: float, away: float
+) -> tuple[float, list[UnmarkedMember]]:
     """Depth of the face that the eye stands on, and what holds it on the jamb."""
     wall, out, edge = leaf.wall, _out(leaf), leaf.leaf.pin_x_mm
     if wall.is_timber:

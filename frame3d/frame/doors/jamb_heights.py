@@ -9,9 +9,9 @@ from frame3d.design.tables.whole_design import DoorKind, StudFoot, Threshold
 from frame3d.frame.doors.leaves import GROUND_GAP_MM, leaves_of
 from frame3d.frame.doors.plates import LAG_HOLE_MM
 from frame3d.frame.end_walls.wall import Wall
-from frame3d.frame.end_walls.wall_places import DoorPlace, Kind, Upright
+from frame3d.frame.end_walls.wall_places import DoorPlace, Upright, UprightKind
 from frame3d.frame.joining.splices import QUARTER
-from frame3d.frame.joining.stops import Stretch, nearest_free
+from frame3d.frame.joining.stops import TubeStretch, nearest_free
 from frame3d.frame.model.parts import Hole
 
 FOOT_MM = 70.0
@@ -28,7 +28,7 @@ FLOOR_FIXINGS_MM = (100.0, 130.0)
 def bearing_height(wall: Wall, door: DoorPlace) -> float:
     """Height of the middle of the foot of a roll tube's bearing, below the header, mm."""
     wish, half = door.top_mm - 50.0, FOOT_MM / 2
-    found = nearest_free(wish, half, half, _taken(wall), Stretch(0.0, door.top_mm - 10.0))
+    found = nearest_free(wish, half, half, _taken(wall), TubeStretch(0.0, door.top_mm - 10.0))
     return wish if found is None else found
 
 
@@ -37,14 +37,14 @@ def guide_heights(wall: Wall, door: DoorPlace) -> tuple[float, ...]:
     half, low = FOOT_MM / 2, guide_foot(wall, door) + _TOES_MM
     high = bearing_height(wall, door)
     count = max(1, math.ceil((high - low) / _APART_MM))
-    taken = [*_taken(wall), Stretch.around(high, half + 5.0)]
+    taken = [*_taken(wall), TubeStretch.around(high, half + 5.0)]
     found: list[float] = []
     for k in range(count):
         wish = low + k * (high - low) / count
-        at = nearest_free(wish, half, half, taken, Stretch(low - half, high))
+        at = nearest_free(wish, half, half, taken, TubeStretch(low - half, high))
         if at is not None:
             found.append(at)
-            taken.append(Stretch.around(at, half + 5.0))
+            taken.append(TubeStretch.around(at, half + 5.0))
     return tuple(sorted(found))
 
 
@@ -62,7 +62,7 @@ def floor_level(wall: Wall, door: DoorPlace) -> float:
 def jamb_holes(wall: Wall, upright: Upright) -> tuple[Hole, ...]:
     """The holes of a tube jamb for the hardware of its door, by height above the ground."""
     door = upright.door
-    if wall.is_timber or door is None or upright.kind is not Kind.JAMB:
+    if wall.is_timber or door is None or upright.kind is not UprightKind.JAMB:
         return ()
     right = upright.x_mm > door.right_mm
     size = wall.plan.fasteners.clamp.hole_mm
@@ -84,13 +84,13 @@ def floor_sides(wall: Wall, door: DoorPlace) -> Sequence[bool]:
     return sorted({leaf.slide_mm > 0 for leaf in leaves_of(wall, door)})
 
 
-def _taken(wall: Wall) -> list[Stretch]:
+def _taken(wall: Wall) -> list[TubeStretch]:
     """What girts, braces and their clamps take up of a jamb's height."""
     if wall.is_timber:
         half = wall.spec.timber.thickness_mm / 2 + _TIMBER_ROOM_MM
     else:
         half = _TUBE_ROOM_MM
-    return [Stretch.around(z, half) for z in (*wall.spec.girts, wall.spec.brace_height)]
+    return [TubeStretch.around(z, half) for z in (*wall.spec.girts, wall.spec.brace_height)]
 
 
 __all__ = [

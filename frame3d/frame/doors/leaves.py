@@ -25,7 +25,7 @@ from frame3d.frame.end_walls.wall_places import DoorPlace
 from frame3d.frame.joining.clamps import BAND_MM, BOSS_MM
 from frame3d.frame.joining.timber_screws import lag_into
 from frame3d.frame.model.end_forms import BoardEnd
-from frame3d.frame.model.layout_context import Draft
+from frame3d.frame.model.layout_context import UnmarkedMember
 from frame3d.frame.model.openings import Leaf
 from frame3d.frame.model.parts import Board, BoardHole
 from frame3d.frame.model.roles import Role, Spot
@@ -148,7 +148,7 @@ def _bottom_mm(wall: Wall, door: DoorPlace) -> float:
     return bottom
 
 
-class LeafBench(Struct, frozen=True, kw_only=True):
+class LeafBracketPlace(Struct, frozen=True, kw_only=True):
     """A leaf on its wall, where it is made."""
 
     wall: Wall
@@ -164,15 +164,15 @@ class LeafBench(Struct, frozen=True, kw_only=True):
         return (low, (low + high) / 2, high)
 
 
-def leaf_drafts(wall: Wall, door: DoorPlace, order: int) -> list[Draft]:
+def leaf_drafts(wall: Wall, door: DoorPlace, order: int) -> list[UnmarkedMember]:
     """Every leaf of ``door`` with its frame and its screws."""
     return [draft for bench in leaf_benches(wall, door, order) for draft in _frame(bench)]
 
 
-def leaf_benches(wall: Wall, door: DoorPlace, order: int) -> list[LeafBench]:
+def leaf_benches(wall: Wall, door: DoorPlace, order: int) -> list[LeafBracketPlace]:
     """Each leaf of ``door`` on its wall."""
     return [
-        LeafBench(
+        LeafBracketPlace(
             wall=wall, door=door, leaf=leaf,
             spot=Spot(side=side_of((leaf.low_x_mm + leaf.high_x_mm) / 2), hoop=wall.hoop,
                       order=2 * order - 1 + number),
@@ -181,7 +181,7 @@ def leaf_benches(wall: Wall, door: DoorPlace, order: int) -> list[LeafBench]:
     ]  # fmt: skip
 
 
-def _board(bench: LeafBench, origin, x, y, length: float, **cut) -> Draft:
+def _board(bench: LeafBracketPlace, origin, x, y, length: float, **cut) -> UnmarkedMember:
     """A board of the leaf; ``origin`` is x and z of its own corner, ``x`` and ``y`` X-Z vectors."""
     section = bench.door.door.leaf
     # Own z = x cross y lies along +Y or -Y; start at the face that makes it fill the leaf.
@@ -190,10 +190,10 @@ def _board(bench: LeafBench, origin, x, y, length: float, **cut) -> Draft:
     near = bench.leaf.near_y_mm if rises else bench.leaf.far_y_mm
     placement = Placement.of(origin=(origin[0], near, origin[1]), x=along, y=up)
     part = Board(section=section, length_mm=length, **cut)
-    return Draft(role=Role.DOOR_LEAF, part=part, placement=placement, spot=bench.spot)
+    return UnmarkedMember(role=Role.DOOR_LEAF, part=part, placement=placement, spot=bench.spot)
 
 
-def _frame(bench: LeafBench) -> list[Draft]:
+def _frame(bench: LeafBracketPlace) -> list[UnmarkedMember]:
     leaf, section = bench.leaf, bench.door.door.leaf
     depth, height = section.depth_mm, leaf.top_mm - leaf.bottom_mm
     inner = (leaf.low_x_mm + depth, leaf.high_x_mm - depth)
@@ -243,7 +243,7 @@ def _frame(bench: LeafBench) -> list[Draft]:
     return drafts
 
 
-def _brace(bench: LeafBench, inner, heights) -> list[Draft]:
+def _brace(bench: LeafBracketPlace, inner, heights) -> list[UnmarkedMember]:
     """From the hinge side's foot up to the other side, cut level at both ledges."""
     depth = bench.door.door.leaf.depth_mm
     wide, high = inner[1] - inner[0], heights[1] - heights[0]
@@ -267,24 +267,24 @@ def _brace(bench: LeafBench, inner, heights) -> list[Draft]:
     return [_board(bench, corner, (sign * cos, sin), (-sign * sin, cos), length, **ends)]
 
 
-def band_heights(bench: LeafBench) -> tuple[float, ...]:
+def band_heights(bench: LeafBracketPlace) -> tuple[float, ...]:
     """Heights of the middles of the hinges."""
     depth = bench.door.door.leaf.depth_mm
     low, middle, high = (z + depth / 2 for z in bench.ledges_mm)
     return (low, middle, high) if high - low > 1500 else (low, high)
 
 
-def band_length(bench: LeafBench) -> float:
+def band_length(bench: LeafBracketPlace) -> float:
     return min(_BAND_LENGTH_MM, bench.leaf.width_mm - 20.0)
 
 
-def band_places(bench: LeafBench) -> tuple[float, float]:
+def band_places(bench: LeafBracketPlace) -> tuple[float, float]:
     """Distances of a band's two bolts from the edge of the leaf: in stile, and in ledge."""
     depth = bench.door.door.leaf.depth_mm
     return depth / 2, min(band_length(bench) - 25.0, depth + 120.0)
 
 
-def _stile_holes(bench: LeafBench, *, low: bool) -> tuple[BoardHole, ...]:
+def _stile_holes(bench: LeafBracketPlace, *, low: bool) -> tuple[BoardHole, ...]:
     """In a stile: for the bands on the hinge side, or for the strap that it hangs by."""
     pin, leaf = bench.leaf.pin_x_mm, bench.leaf
     size = bench.wall.plan.fasteners.carriage.hole_mm
@@ -301,7 +301,7 @@ def _stile_holes(bench: LeafBench, *, low: bool) -> tuple[BoardHole, ...]:
     )
 
 
-def _ledge_holes(bench: LeafBench) -> tuple[BoardHole, ...]:
+def _ledge_holes(bench: LeafBracketPlace) -> tuple[BoardHole, ...]:
     pin, leaf = bench.leaf.pin_x_mm, bench.leaf
     if pin is None:
         return ()

@@ -24,7 +24,7 @@ from frame3d.frame.joining.bolts import bolt_up
 from frame3d.frame.joining.splices import screw_at
 from frame3d.frame.joining.timber_screws import lag_into
 from frame3d.frame.model.board_turns import coarse_mm
-from frame3d.frame.model.layout_context import Draft
+from frame3d.frame.model.layout_context import UnmarkedMember
 from frame3d.frame.model.parts import Plate
 from frame3d.frame.model.roles import Role, Spot
 from frame3d.frame.model.snapping import snap_mm
@@ -44,7 +44,7 @@ _OTHERS = ((1, 2), (0, 2), (0, 1))
 _AXES: tuple[Vector, ...] = ((1.0, 0.0, 0.0), (0.0, 1.0, 0.0), (0.0, 0.0, 1.0))
 
 
-class Bench(Struct, frozen=True, kw_only=True):
+class BracketPlace(Struct, frozen=True, kw_only=True):
     """A place on an end wall where brackets are made: depths are into the tunnel, mm."""
 
     wall: Wall
@@ -53,20 +53,20 @@ class Bench(Struct, frozen=True, kw_only=True):
 
     def upright(
         self, name: str, x: Corner, z: Corner, back_mm: float, holes: Sequence[Bore] = ()
-    ) -> Draft:
+    ) -> UnmarkedMember:
         """A plate whose back lies at a depth; holes by X, height, diameter."""
         ys = self._ys(back_mm - PLATE_MM, back_mm)
         return slab(self.role, name, 1, _rectangle(x, z), ys, self.spot, holes)
 
     def level(
         self, name: str, x: Corner, depth: Corner, z: Corner, holes: Sequence[Bore] = ()
-    ) -> Draft:
+    ) -> UnmarkedMember:
         """A level plate between two heights; holes by X, depth, diameter."""
         return self.plan(name, _rectangle(x, depth), z, holes)
 
     def plan(
         self, name: str, corners: Sequence[Corner], z: Corner, holes: Sequence[Bore] = ()
-    ) -> Draft:
+    ) -> UnmarkedMember:
         """As :meth:`level`, with its corners by X and depth."""
         holes = [(u, self.wall.y(v), d) for u, v, d in holes]
         outline = [(x, self.wall.y(depth)) for x, depth in corners]
@@ -74,7 +74,7 @@ class Bench(Struct, frozen=True, kw_only=True):
 
     def cross(
         self, name: str, x: Corner, corners: Sequence[Corner], holes: Sequence[Bore] = ()
-    ) -> Draft:
+    ) -> UnmarkedMember:
         """A plate square to the wall, its corners and holes by depth and height."""
         outline = [(self.wall.y(depth), z) for depth, z in corners]
         holes = [(self.wall.y(u), v, d) for u, v, d in holes]
@@ -82,7 +82,7 @@ class Bench(Struct, frozen=True, kw_only=True):
 
     def bolt(
         self, seat: Vector, direction: Vector, thickness_mm: float, *, plane_mm: float | None = None
-    ) -> list[Draft]:
+    ) -> list[UnmarkedMember]:
         """A bolt of the size of the clamps', with washers and nut."""
         fasteners = self.wall.plan.fasteners
         return bolt_up(
@@ -96,11 +96,13 @@ class Bench(Struct, frozen=True, kw_only=True):
             plane_mm=plane_mm,
         )
 
-    def screw(self, seat: Vector, direction: Vector) -> Draft:
+    def screw(self, seat: Vector, direction: Vector) -> UnmarkedMember:
         """A self-drilling screw through a bored plate into a tube."""
         return screw_at(self.wall.plan, seat, direction, self.spot)
 
-    def held(self, x_mm: float, z_mm: float, back_mm: float, into_mm: float) -> list[Draft]:
+    def held(
+        self, x_mm: float, z_mm: float, back_mm: float, into_mm: float
+    ) -> list[UnmarkedMember]:
         """What holds an upright plate: a lag screw into timber, or a bolt through a tube."""
         wall = self.wall
         seat = (x_mm, wall.y(back_mm - PLATE_MM), z_mm)
@@ -134,7 +136,7 @@ def slab(
     ends: Corner,
     spot: Spot,
     holes: Sequence[Bore] = (),
-) -> Draft:
+) -> UnmarkedMember:
     """A plate square to one of the frame's axes.
 
     A plate that is turned over or end for end is the same plate: of the four ways to lay it,
@@ -171,7 +173,7 @@ def slab(
         x=tuple(one * c for c in _AXES[first]),
         y=tuple(two * c for c in _AXES[second]),
     )
-    return Draft(role=role, part=part, placement=placement, spot=spot)
+    return UnmarkedMember(role=role, part=part, placement=placement, spot=spot)
 
 
 # Kept, since the brackets of a door are made alike, and alike in the next frame.
@@ -220,4 +222,4 @@ def _rectangle(u: Corner, v: Corner) -> tuple[Corner, ...]:
     return ((u[0], v[0]), (u[1], v[0]), (u[1], v[1]), (u[0], v[1]))
 
 
-__all__ = ["LAG_HOLE_MM", "PLATE_MM", "SCREW_HOLE_MM", "Bench", "slab", "strap_half_mm"]
+__all__ = ["LAG_HOLE_MM", "PLATE_MM", "SCREW_HOLE_MM", "BracketPlace", "slab", "strap_half_mm"]

@@ -15,12 +15,12 @@ from frame3d.frame.doors.jamb_heights import (
     guide_heights,
 )
 from frame3d.frame.doors.leaves import face_mm
-from frame3d.frame.doors.plates import PLATE_MM, SCREW_HOLE_MM, Bench
+from frame3d.frame.doors.plates import PLATE_MM, SCREW_HOLE_MM, BracketPlace
 from frame3d.frame.end_walls.wall import Wall
 from frame3d.frame.end_walls.wall_lines import side_of
 from frame3d.frame.end_walls.wall_places import DoorPlace
 from frame3d.frame.joining.tube_runs import jointed_tube
-from frame3d.frame.model.layout_context import Draft
+from frame3d.frame.model.layout_context import UnmarkedMember
 from frame3d.frame.model.parts import Hole, Tube
 from frame3d.frame.model.roles import Role, Spot
 from frame3d.geometry.paths import Line, PlanePath
@@ -43,7 +43,7 @@ _BOLT_MM = 15.0
 _UNDER_HOOP_MM = 3.0
 
 
-def roll_tube(wall: Wall, door: DoorPlace, order: int) -> list[Draft]:
+def roll_tube(wall: Wall, door: DoorPlace, order: int) -> list[UnmarkedMember]:
     """The tube above the door with what it turns in, and the guides of the curtain."""
     tube = wall.spec.tube
     half = tube.od_mm / 2
@@ -51,7 +51,7 @@ def roll_tube(wall: Wall, door: DoorPlace, order: int) -> list[Draft]:
     start, end = door.left_mm - _PAST_MM, door.right_mm + _PAST_MM
     z = door.header_top_mm + half
     spot = Spot(side=side_of((start + end) / 2), hoop=wall.hoop, order=order)
-    bench = Bench(wall=wall, spot=spot)
+    bench = BracketPlace(wall=wall, spot=spot)
     past = _outside_mm(wall) + PLATE_MM + _STOP_MM
     stops = (door.left_mm - past, door.right_mm + past)
     size = wall.plan.fasteners.clamp.hole_mm
@@ -99,7 +99,9 @@ def _outside_mm(wall: Wall) -> float:
     return _CLEAR_MM + wall.spec.tube.od_mm
 
 
-def _foot(bench: Bench, name: str, reveal: float, away: float, middle_mm: float) -> list[Draft]:
+def _foot(
+    bench: BracketPlace, name: str, reveal: float, away: float, middle_mm: float
+) -> list[UnmarkedMember]:
     """The plate of a bracket on the front of a jamb, with its two fixings."""
     wall = bench.wall
     outside = _outside_mm(wall)
@@ -120,15 +122,15 @@ def _foot(bench: Bench, name: str, reveal: float, away: float, middle_mm: float)
     return drafts
 
 
-def _arm_x(bench: Bench, reveal: float, away: float) -> tuple[float, float]:
+def _arm_x(bench: BracketPlace, reveal: float, away: float) -> tuple[float, float]:
     outside = _outside_mm(bench.wall)
     low, high = sorted((reveal + away * outside, reveal + away * (outside + PLATE_MM)))
     return low, high
 
 
 def _bearing(
-    bench: Bench, door: DoorPlace, reveal: float, away: float, axis: tuple[float, float]
-) -> list[Draft]:
+    bench: BracketPlace, door: DoorPlace, reveal: float, away: float, axis: tuple[float, float]
+) -> list[UnmarkedMember]:
     """Foot, arm with its slot, keeper over the tube with two bolts, and the guide's screws."""
     wall, half = bench.wall, bench.wall.spec.tube.od_mm / 2
     depth, z = axis
@@ -185,19 +187,21 @@ def _guide_axis_mm(wall: Wall, door: DoorPlace) -> float:
     return _face_mm(wall, door) - _GAP_MM - _CURTAIN_MM - wall.spec.tube.od_mm / 2
 
 
-def _guide_screws(bench: Bench, door: DoorPlace, middle_mm: float):
+def _guide_screws(bench: BracketPlace, door: DoorPlace, middle_mm: float):
     depth = _guide_axis_mm(bench.wall, door)
     return [(depth, middle_mm + more, SCREW_HOLE_MM) for more in FIXINGS_MM]
 
 
-def _driven(bench: Bench, beyond: float, away: float, screws) -> list[Draft]:
+def _driven(bench: BracketPlace, beyond: float, away: float, screws) -> list[UnmarkedMember]:
     """Self-drilling screws from outside through an arm into the guide."""
     return [
         bench.screw((beyond, bench.wall.y(depth), z), (-away, 0.0, 0.0)) for depth, z, _ in screws
     ]
 
 
-def _guide(bench: Bench, door: DoorPlace, reveal: float, away: float) -> list[Draft]:
+def _guide(
+    bench: BracketPlace, door: DoorPlace, reveal: float, away: float
+) -> list[UnmarkedMember]:
     """The tube before an edge of the curtain, and the arms that hold it below the bearing."""
     wall, tube = bench.wall, bench.wall.spec.tube
     depth, half = _guide_axis_mm(wall, door), tube.od_mm / 2
@@ -209,7 +213,9 @@ def _guide(bench: Bench, door: DoorPlace, reveal: float, away: float) -> list[Dr
         x=_UP,
         y=wall.across(1.0),
     )
-    drafts = [Draft(role=Role.CURTAIN_GUIDE, part=part, placement=placement, spot=bench.spot)]
+    drafts = [
+        UnmarkedMember(role=Role.CURTAIN_GUIDE, part=part, placement=placement, spot=bench.spot)
+    ]
     x = _arm_x(bench, reveal, away)
     beyond = x[1] if away > 0 else x[0]
     ends = (depth - half, wall.front_mm - PLATE_MM)

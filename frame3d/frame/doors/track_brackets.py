@@ -17,14 +17,14 @@ import itertools
 import math
 from collections.abc import Sequence
 
-from frame3d.frame.doors.plates import PLATE_MM, SCREW_HOLE_MM, Bench
+from frame3d.frame.doors.plates import PLATE_MM, SCREW_HOLE_MM, BracketPlace
 from frame3d.frame.end_walls.wall import Wall
 from frame3d.frame.end_walls.wall_lines import side_of
-from frame3d.frame.end_walls.wall_places import DoorPlace, Kind, Upright
+from frame3d.frame.end_walls.wall_places import DoorPlace, Upright, UprightKind
 from frame3d.frame.joining.clamps import WIDTH_MM
-from frame3d.frame.joining.stops import Stretch, nearest_free
+from frame3d.frame.joining.stops import TubeStretch, nearest_free
 from frame3d.frame.joining.timber_screws import lag_into
-from frame3d.frame.model.layout_context import Draft
+from frame3d.frame.model.layout_context import UnmarkedMember
 from frame3d.frame.model.parts import Board
 from frame3d.frame.model.roles import Role, Spot
 from frame3d.geometry.placement import Placement
@@ -82,7 +82,7 @@ def passed(
     return tuple(
         u.x_mm
         for u in uprights
-        if u.kind is not Kind.CRIPPLE
+        if u.kind is not UprightKind.CRIPPLE
         and ends[0] + room <= u.x_mm <= ends[1] - room
         and wall.whole_to(u.x_mm) >= z_mm + room
     )
@@ -97,7 +97,7 @@ def nailer_spans(
 ) -> list[tuple[Upright, Upright]]:
     """Neighbouring uprights that get a nailer between them, from left to right."""
     top = door.top_mm + wall.spec.timber.depth_mm
-    standing = [u for u in uprights if u.kind is not Kind.CRIPPLE]
+    standing = [u for u in uprights if u.kind is not UprightKind.CRIPPLE]
     found = []
     for first, second in itertools.pairwise(standing):
         inside = any(first.x_mm < d.left_mm and d.right_mm < second.x_mm for d in doors)
@@ -108,7 +108,9 @@ def nailer_spans(
     return found
 
 
-def nailers(wall: Wall, door: DoorPlace, spans: Sequence[tuple[Upright, Upright]]) -> list[Draft]:
+def nailers(
+    wall: Wall, door: DoorPlace, spans: Sequence[tuple[Upright, Upright]]
+) -> list[UnmarkedMember]:
     """The nailers with their screws, two on a slant at each end."""
     section, half = wall.spec.timber, wall.upright_mm / 2
     drafts = []
@@ -119,12 +121,14 @@ def nailers(wall: Wall, door: DoorPlace, spans: Sequence[tuple[Upright, Upright]
         face = wall.y(near + section.thickness_mm) if wall.way > 0 else wall.y(near)
         placement = Placement.of(origin=(start, face, door.top_mm), x=_X, y=_UP)
         board = Board(section=section, length_mm=end - start)
-        drafts.append(Draft(role=Role.TRACK_NAILER, part=board, placement=placement, spot=spot))
+        drafts.append(
+            UnmarkedMember(role=Role.TRACK_NAILER, part=board, placement=placement, spot=spot)
+        )
         if end - start < 2 * _TOES_MM[1] + 20:
             continue
         for x, sign, upright in ((start, -1.0, first), (end, 1.0, second)):
             # Those from either side of a stud pass each other, and the screws of a header.
-            outer = upright.kind is Kind.JAMB or sign > 0
+            outer = upright.kind is UprightKind.JAMB or sign > 0
             for share, back in zip((0.2, 0.8) if outer else (0.4, 0.6), _TOES_MM, strict=True):
                 seat = (
                     x - sign * back,
@@ -160,17 +164,17 @@ def bracket_places(
     stops : sequence of float, mm
         X of the bolts that stop the leaves.
     """
-    taken = [Stretch.around(x, 15.0) for x in stops]
+    taken = [TubeStretch.around(x, 15.0) for x in stops]
     margin = _FROM_END_MM
     if wall.is_timber:
         taken += [
-            Stretch.around(u.x_mm, wall.upright_mm / 2)
+            TubeStretch.around(u.x_mm, wall.upright_mm / 2)
             for u in uprights
-            if u.kind is Kind.CRIPPLE and u.door is door
+            if u.kind is UprightKind.CRIPPLE and u.door is door
         ]
     else:
         margin = _HALF_MM + 5.0
-        taken += [Stretch.around(u.x_mm, _FROM_CLAMP_MM - _HALF_MM) for u in uprights]
+        taken += [TubeStretch.around(u.x_mm, _FROM_CLAMP_MM - _HALF_MM) for u in uprights]
     found: list[float] = []
     for low, high in held:
         low, high = max(low, reach[0] + 5.0), min(high, reach[1] - 5.0)
@@ -180,16 +184,18 @@ def bracket_places(
         count = math.ceil((high - low - 2 * room) / PITCH_MM - 1e-6) + 1
         step = (high - low - 2 * room) / max(1, count - 1)
         for k in range(count):
-            at = nearest_free(low + room + k * step, _HALF_MM, _HALF_MM, taken, Stretch(low, high))
+            at = nearest_free(
+                low + room + k * step, _HALF_MM, _HALF_MM, taken, TubeStretch(low, high)
+            )
             if at is not None:
                 found.append(at)
-                taken.append(Stretch.around(at, _HALF_MM + 5.0))
+                taken.append(TubeStretch.around(at, _HALF_MM + 5.0))
     return tuple(sorted(found))
 
 
 def bracket(
-    bench: Bench, door: DoorPlace, x_mm: float, axis_mm: float, under_mm: float
-) -> list[Draft]:
+    bench: BracketPlace, door: DoorPlace, x_mm: float, axis_mm: float, under_mm: float
+) -> list[UnmarkedMember]:
     """A bracket at ``x_mm`` under a track whose lower side is ``under_mm`` above the ground.
 
     Parameters

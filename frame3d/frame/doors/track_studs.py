@@ -11,7 +11,7 @@ from collections.abc import Sequence
 from frame3d.design.tables.whole_design import DoorKind, StudFoot
 from frame3d.frame.doors.tracks import track_reach
 from frame3d.frame.end_walls.wall import Wall
-from frame3d.frame.end_walls.wall_places import DoorPlace, Kind, Upright
+from frame3d.frame.end_walls.wall_places import DoorPlace, Upright, UprightKind
 from frame3d.frame.joining.clamps import WIDTH_MM
 
 FREE_MM = 500.0
@@ -35,7 +35,7 @@ def with_track_studs(
         for sign, end in zip((-1.0, 1.0), track_reach(wall, door), strict=True):
             x = _place(wall, door, found, sign, sign * end)
             if x is not None:
-                found.append(Upright(x_mm=sign * x, kind=Kind.STUD, foot_mm=foot))
+                found.append(Upright(x_mm=sign * x, kind=UprightKind.STUD, foot_mm=foot))
     return tuple(sorted(found, key=lambda upright: upright.x_mm))
 
 
@@ -49,7 +49,7 @@ def _place(
     far = [
         sign * u.x_mm
         for u in uprights
-        if u.kind is not Kind.CRIPPLE and wall.whole_to(u.x_mm) >= need
+        if u.kind is not UprightKind.CRIPPLE and wall.whole_to(u.x_mm) >= need
     ]
     last = max(far, default=end)
     x = min(end - _FROM_END_MM, wall.farthest_x(need))

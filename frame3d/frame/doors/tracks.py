@@ -12,7 +12,7 @@ from collections.abc import Sequence
 from frame3d.errors import DesignError
 from frame3d.frame.doors.floor_guides import floor_guides
 from frame3d.frame.doors.leaves import leaf_faces_mm, leaves_of
-from frame3d.frame.doors.plates import PLATE_MM, Bench, strap_half_mm
+from frame3d.frame.doors.plates import PLATE_MM, BracketPlace, strap_half_mm
 from frame3d.frame.doors.track_brackets import (
     bracket,
     bracket_places,
@@ -25,7 +25,7 @@ from frame3d.frame.end_walls.wall_lines import side_of
 from frame3d.frame.end_walls.wall_places import DoorPlace, Upright
 from frame3d.frame.joining.bolts import bolt_up
 from frame3d.frame.joining.tube_runs import jointed_tube
-from frame3d.frame.model.layout_context import Draft
+from frame3d.frame.model.layout_context import UnmarkedMember
 from frame3d.frame.model.openings import Leaf
 from frame3d.frame.model.parts import Hole, Plate
 from frame3d.frame.model.roles import Role, Spot
@@ -58,7 +58,7 @@ def track(
     order: int,
     doors: Sequence[DoorPlace],
     uprights: Sequence[Upright],
-) -> list[Draft]:
+) -> list[UnmarkedMember]:
     """The track of a sliding door: what carries it, its hangers, stops and floor guides.
 
     Raises
@@ -80,7 +80,7 @@ def track(
         )
     axis = leaf_faces_mm(wall, door)[0] + tube.od_mm / 2
     spot = Spot(side=side_of((start + end) / 2), hoop=wall.hoop, order=order)
-    bench, stops = Bench(wall=wall, spot=spot), _stops(wall, door)
+    bench, stops = BracketPlace(wall=wall, spot=spot), _stops(wall, door)
     places = track_places(wall, door, doors, uprights)
     drafts = []
     if wall.is_timber:
@@ -148,11 +148,11 @@ def _stops(wall: Wall, door: DoorPlace) -> tuple[float, float]:
     return min(places) - room, max(places) + room
 
 
-def _hangers(wall: Wall, door: DoorPlace, leaf: Leaf, z: float, spot: Spot) -> list[Draft]:
+def _hangers(wall: Wall, door: DoorPlace, leaf: Leaf, z: float, spot: Spot) -> list[UnmarkedMember]:
     """Two hangers from the face of a leaf up over its track, each on one bolt."""
     depth, thick = door.door.leaf.depth_mm, door.door.leaf.thickness_mm
     fasteners, od_mm = wall.plan.fasteners, wall.spec.tube.od_mm
-    bench = Bench(wall=wall, spot=spot, role=Role.HINGE)
+    bench = BracketPlace(wall=wall, spot=spot, role=Role.HINGE)
     low, high = leaf.top_mm - depth, z + od_mm / 2
     half = _strap_half(wall)
     strap = Plate(
@@ -174,7 +174,7 @@ def _hangers(wall: Wall, door: DoorPlace, leaf: Leaf, z: float, spot: Spot) -> l
     drafts = []
     for x in _hanger_places(door, leaf):
         placement = Placement.of(origin=(x, start, low), x=_X, y=_UP)
-        drafts.append(Draft(role=Role.HINGE, part=strap, placement=placement, spot=spot))
+        drafts.append(UnmarkedMember(role=Role.HINGE, part=strap, placement=placement, spot=spot))
         across = (x - half, x + half)
         drafts.append(bench.level("hanger hook", across, (outer, lip), (high, high + PLATE_MM)))
         drafts.append(bench.upright("hanger lip", across, (z, high), lip))

@@ -8,11 +8,11 @@ from frame3d.design.tables.whole_design import StudFoot, StudTop
 from frame3d.errors import DesignError
 from frame3d.frame.end_walls.wall import Wall
 from frame3d.frame.end_walls.wall_lines import GAP_MM, X, side_of
-from frame3d.frame.end_walls.wall_places import DoorPlace, Kind, Upright
+from frame3d.frame.end_walls.wall_places import DoorPlace, Upright, UprightKind
 from frame3d.frame.joining.clamps import BAND_MM, EAR_MM, WIDTH_MM, coupler
 from frame3d.frame.joining.timber_screws import lag_into
 from frame3d.frame.joining.tube_runs import jointed_tube
-from frame3d.frame.model.layout_context import Draft
+from frame3d.frame.model.layout_context import UnmarkedMember
 from frame3d.frame.model.parts import Board
 from frame3d.frame.model.roles import Role, Spot
 from frame3d.geometry.paths import NEGLIGIBLE_MM
@@ -27,7 +27,7 @@ _OVERHANG_MM = 50.0
 
 def girt_members(
     wall: Wall, doors: tuple[DoorPlace, ...], uprights: tuple[Upright, ...]
-) -> list[Draft]:
+) -> list[UnmarkedMember]:
     """All girts with what holds them.
 
     Raises
@@ -89,7 +89,7 @@ def _runs(wall: Wall, z: float, doors, uprights) -> list[list[Upright]]:
         u
         for u in uprights
         if wall.whole_to(u.x_mm) >= z + half + 1.0
-        and (u.kind is not Kind.CRIPPLE or u.foot_mm <= z - half)
+        and (u.kind is not UprightKind.CRIPPLE or u.foot_mm <= z - half)
     ]
     # One at the end whose couplers would come into each other's way holds nothing; but two do.
     clear = [u for u in standing if wall.is_timber or _holds_below_hoop(wall, u, z)]
@@ -123,7 +123,7 @@ def _in_runs(standing: list[Upright], z: float, doors) -> list[list[Upright]]:
     return [run for run in runs if len(run) > 1]
 
 
-def _timber_girts(wall: Wall, z: float, run: list[Upright], order: int) -> list[Draft]:
+def _timber_girts(wall: Wall, z: float, run: list[Upright], order: int) -> list[UnmarkedMember]:
     """Boards flat between the uprights, screwed through them into their ends."""
     section, half, way = wall.spec.timber, wall.upright_mm / 2, wall.way
     drafts = []
@@ -136,7 +136,7 @@ def _timber_girts(wall: Wall, z: float, run: list[Upright], order: int) -> list[
             origin=(start, wall.y(wall.front_mm), bottom), x=X, y=wall.across(1.0)
         )
         board = Board(section=section, length_mm=end - start)
-        drafts.append(Draft(role=Role.GIRT, part=board, placement=placement, spot=spot))
+        drafts.append(UnmarkedMember(role=Role.GIRT, part=board, placement=placement, spot=spot))
         # From either side of a stud at another depth, so that screws pass each other.
         for upright, sign, share in ((first, 1.0, 0.3), (second, -1.0, 0.7)):
             x = upright.x_mm - sign * half
@@ -154,12 +154,12 @@ def _timber_girts(wall: Wall, z: float, run: list[Upright], order: int) -> list[
 
 def _screw_depth(wall: Wall, upright: Upright, z: float, share: float) -> float:
     """Depth in the wall of a girt's screw; behind those of a cripple just over its header."""
-    if upright.kind is Kind.CRIPPLE and z - upright.foot_mm < _TOES_MM:
+    if upright.kind is UprightKind.CRIPPLE and z - upright.foot_mm < _TOES_MM:
         share = 0.55 + 0.6 * (share - 0.3)
     return share * wall.spec.timber.depth_mm
 
 
-def _tube_girt(wall: Wall, z: float, run: list[Upright], order: int) -> list[Draft]:
+def _tube_girt(wall: Wall, z: float, run: list[Upright], order: int) -> list[UnmarkedMember]:
     tube, axis = wall.spec.tube, wall.girt_axis_mm
     start, end = _girt_end(wall, z, run[0], -1.0), _girt_end(wall, z, run[-1], 1.0)
     spot = Spot(side=side_of((start + end) / 2), hoop=wall.hoop, order=order)
@@ -199,7 +199,7 @@ def _girt_end(wall: Wall, z: float, upright: Upright, sign: float) -> float:
     return max(-free, min(free, end))
 
 
-def held_beside(wall: Wall, x_mm: float, z: float, spot: Spot) -> list[Draft]:
+def held_beside(wall: Wall, x_mm: float, z: float, spot: Spot) -> list[UnmarkedMember]:
     """The coupler that holds a level tube to a tube upright."""
     toward = 1.0 if wall.girt_axis_mm > wall.axis_mm else -1.0
     od_mm, boss = wall.spec.tube.od_mm, wall.across(toward)

@@ -15,21 +15,25 @@ from frame3d.catalog.sections import TimberSection
 from frame3d.design.tables.whole_design import DoorKind, StudFoot, StudTop, Swing
 from frame3d.errors import DesignError
 from frame3d.frame.end_walls.wall import Wall
-from frame3d.frame.end_walls.wall_places import DoorPlace, Kind, Upright
+from frame3d.frame.end_walls.wall_places import DoorPlace, Upright, UprightKind
 from frame3d.frame.hoops.demands import Demand
 from frame3d.frame.joining.bolts import bolt_up
 from frame3d.frame.joining.clamps import WIDTH_MM, coupler
 from frame3d.frame.joining.splices import QUARTER
-from frame3d.frame.joining.stops import Stretch
+from frame3d.frame.joining.stops import TubeStretch
 from frame3d.frame.joining.timber_screws import lag_into
 from frame3d.frame.model.end_forms import BoardEnd, Flat
-from frame3d.frame.model.layout_context import Draft
+from frame3d.frame.model.layout_context import UnmarkedMember
 from frame3d.frame.model.parts import Board, BoardHole, EdgeHole, Hole, Tube
 from frame3d.frame.model.roles import Role, Spot
 from frame3d.geometry.paths import Line, PlanePath
 from frame3d.geometry.placement import Placement
 
-_ROLES = {Kind.STUD: Role.STUD, Kind.JAMB: Role.DOOR_JAMB, Kind.CRIPPLE: Role.STUD}
+_ROLES = {
+    UprightKind.STUD: Role.STUD,
+    UprightKind.JAMB: Role.DOOR_JAMB,
+    UprightKind.CRIPPLE: Role.STUD,
+}
 _X = (1.0, 0.0, 0.0)
 _UP = (0.0, 0.0, 1.0)
 _ROOM_MM = 10.0
@@ -49,7 +53,7 @@ def stud_demands(wall: Wall, uprights: tuple[Upright, ...]) -> tuple[Demand, ...
     return tuple(found)
 
 
-def stud_stretches(wall: Wall, uprights: tuple[Upright, ...]) -> tuple[Stretch, ...]:
+def stud_stretches(wall: Wall, uprights: tuple[Upright, ...]) -> tuple[TubeStretch, ...]:
     """What the uprights take up of a half hoop, their own width on its slope and some more."""
     found = []
     for upright in uprights:
@@ -58,7 +62,7 @@ def stud_stretches(wall: Wall, uprights: tuple[Upright, ...]) -> tuple[Stretch, 
         # It bears on the faces of the hoop, which lie beside its axis: the steeper, the farther.
         beside = wall.hoop_od_mm / 2 * abs(point.along[2])
         wide = (wall.upright_mm / 2 + beside) / level
-        found.append(Stretch.around(at_mm, max(wide, WIDTH_MM / 2) + _ROOM_MM))
+        found.append(TubeStretch.around(at_mm, max(wide, WIDTH_MM / 2) + _ROOM_MM))
     return tuple(found)
 
 
@@ -70,7 +74,7 @@ def upright_members(
     bored_mm: tuple[float, ...] = (),
     on_sill: bool = False,
     door_holes: tuple[Hole, ...] = (),
-) -> list[Draft]:
+) -> list[UnmarkedMember]:
     """The upright with what holds its top and its foot.
 
     Parameters
@@ -117,7 +121,7 @@ def timber_top(wall: Wall, x_mm: float) -> tuple[float, float, float]:
 
 def _timber(
     wall: Wall, upright: Upright, role: Role, spot: Spot, bored_mm: tuple[float, ...]
-) -> list[Draft]:
+) -> list[UnmarkedMember]:
     section, x, way = wall.spec.timber, upright.x_mm, wall.way
     left, right, lap = timber_top(wall, x)
     length = max(left, right) - upright.foot_mm
@@ -144,7 +148,7 @@ def _timber(
         x=_UP,
         y=wall.across(1.0),
     )
-    drafts = [Draft(role=role, part=board, placement=placement, spot=spot)]
+    drafts = [UnmarkedMember(role=role, part=board, placement=placement, spot=spot)]
     thick = section.depth_mm + (0.0 if lap else wall.hoop_od_mm)
     drafts += bolt_up(
         wall.plan.fasteners,
@@ -156,21 +160,21 @@ def _timber(
         where="hardware.frame_bolt",
         plane_mm=wall.hoop_od_mm,
     )
-    if wall.spec.stud_foot is StudFoot.SILL or upright.kind is Kind.CRIPPLE:
+    if wall.spec.stud_foot is StudFoot.SILL or upright.kind is UprightKind.CRIPPLE:
         drafts += _toe_screws(wall, upright, spot)
     return drafts
 
 
-def _toe_screws(wall: Wall, upright: Upright, spot: Spot) -> list[Draft]:
+def _toe_screws(wall: Wall, upright: Upright, spot: Spot) -> list[UnmarkedMember]:
     """Two screws on a slant into what it stands on, none of them in a door's reveal."""
     section, half = wall.spec.timber, wall.upright_mm / 2
     signs, shares = (-1.0, 1.0), (0.35, 0.65)
     near, across_mm, depth = wall.front_mm, section.depth_mm, wall.spec.sill.thickness_mm
-    if upright.kind is Kind.CRIPPLE:
+    if upright.kind is UprightKind.CRIPPLE:
         # It stands on a header on edge, which is only as deep in the wall as a board is thick.
         header, near = header_in_wall(wall, upright.door)
         across_mm, depth, shares = header.thickness_mm, header.depth_mm, (0.3, 0.7)
-    if upright.kind is Kind.JAMB:
+    if upright.kind is UprightKind.JAMB:
         outer = -1.0 if upright.x_mm < upright.door.left_mm else 1.0
         # In the middle, between the screws of hinges from either face.
         signs, shares = (outer, outer), (0.45, 0.6)
@@ -235,14 +239,14 @@ def tube_top(wall: Wall, x_mm: float) -> tuple[float, float]:
 
 def _clamped(
     wall: Wall, upright: Upright, role: Role, spot: Spot, holes: tuple[Hole, ...]
-) -> list[Draft]:
+) -> list[UnmarkedMember]:
     tube, x = wall.spec.tube, upright.x_mm
     _, _, point = wall.hoop_at(x)
     top, _ = tube_top(wall, x)
     foot = _tube_foot(wall, upright)
     part = Tube(section=tube, axis=PlanePath((Line(top - foot),)), holes=holes)
     placement = Placement.of(origin=(x, wall.y(wall.axis_mm), foot), x=_UP, y=wall.across(1.0))
-    drafts = [Draft(role=role, part=part, placement=placement, spot=spot)]
+    drafts = [UnmarkedMember(role=role, part=part, placement=placement, spot=spot)]
     drafts += coupler(
         wall.plan.fasteners,
         on=point.point,
@@ -256,7 +260,7 @@ def _clamped(
 
 def _flattened(
     wall: Wall, upright: Upright, role: Role, spot: Spot, holes: tuple[Hole, ...]
-) -> list[Draft]:
+) -> list[UnmarkedMember]:
     tube, x = wall.spec.tube, upright.x_mm
     _, _, point = wall.hoop_at(x)
     height, foot, (top, slope) = point.point[2], _tube_foot(wall, upright), tube_top(wall, x)
@@ -280,7 +284,7 @@ def _flattened(
     )
     part = Tube(section=tube, axis=PlanePath((Line(top - foot),)), holes=holes, end=flat)
     placement = Placement.of(origin=(x, wall.y(wall.axis_mm), foot), x=_UP, y=wall.across(1.0))
-    drafts = [Draft(role=role, part=part, placement=placement, spot=spot)]
+    drafts = [UnmarkedMember(role=role, part=part, placement=placement, spot=spot)]
     drafts += bolt_up(
         wall.plan.fasteners,
         wall.plan.fasteners.hex,
@@ -296,13 +300,13 @@ def _flattened(
 
 def _tube_foot(wall: Wall, upright: Upright) -> float:
     """A cripple hangs past the header's tube that it is clamped to."""
-    if upright.kind is Kind.CRIPPLE:
+    if upright.kind is UprightKind.CRIPPLE:
         return upright.foot_mm - wall.spec.tube.od_mm / 2 - WIDTH_MM / 2 - 2
     return upright.foot_mm
 
 
-def _on_header(wall: Wall, upright: Upright, spot: Spot) -> list[Draft]:
-    if upright.kind is not Kind.CRIPPLE:
+def _on_header(wall: Wall, upright: Upright, spot: Spot) -> list[UnmarkedMember]:
+    if upright.kind is not UprightKind.CRIPPLE:
         return []
     od_mm = wall.spec.tube.od_mm
     toward = 1.0 if wall.girt_axis_mm > wall.axis_mm else -1.0

@@ -20,7 +20,7 @@ from frame3d.design.tables.whole_design import (
     End,
     EndWall,
     Fixing,
-    Place,
+    RailPlace,
     StudFoot,
     StudMaterial,
     StudTop,
@@ -29,7 +29,7 @@ from frame3d.errors import ArchError, DesignError
 from frame3d.frame.hoops.ridge import RidgeEnd
 from frame3d.frame.joining.clamps import WIDTH_MM, axis_distance_mm, reach_across
 from frame3d.frame.model.end_forms import flat_width_mm
-from frame3d.frame.model.layout_context import HoopPoint, Plan
+from frame3d.frame.model.layout_context import HoopPoint, LayoutContext
 from frame3d.frame.model.roles import Side
 from frame3d.frame.sides.bracing import clamp_places
 from frame3d.frame.sides.rails import RailLine
@@ -61,7 +61,7 @@ class Wall(Struct, frozen=True, kw_only=True):
 
     Parameters
     ----------
-    plan : Plan
+    plan : LayoutContext
     spec : EndWall
     where : str
         The section of the design that it comes from.
@@ -76,7 +76,7 @@ class Wall(Struct, frozen=True, kw_only=True):
         Heights of the ties on the next hoop.
     """
 
-    plan: Plan
+    plan: LayoutContext
     spec: EndWall
     where: str
     end: End
@@ -277,7 +277,7 @@ class Wall(Struct, frozen=True, kw_only=True):
             reach = max(WIDTH_MM, line.rail.tube.od_mm) / 2 + half
             ends = (centre - reach, centre + reach)
             hoop = line.hoop.point[0]
-            if line.rail.at is not Place.RIDGE:
+            if line.rail.at is not RailPlace.RIDGE:
                 ends = (min(ends[0], hoop - reach), max(ends[1], hoop + reach))
             found.append(ends)
         return tuple(sorted(found))
@@ -304,7 +304,10 @@ class Wall(Struct, frozen=True, kw_only=True):
 
 
 def make_walls(
-    plan: Plan, lines: tuple[RailLine, ...], ridge: RidgeEnd | None, made: tuple[Truss, ...]
+    plan: LayoutContext,
+    lines: tuple[RailLine, ...],
+    ridge: RidgeEnd | None,
+    made: tuple[Truss, ...],
 ) -> tuple[Wall, ...]:
     """The end walls of the design, front first.
 
@@ -338,13 +341,13 @@ def make_walls(
     return tuple(walls[end] for end in End if end in walls)
 
 
-def _next_trusses(plan: Plan, end: End, made: tuple[Truss, ...]) -> list[Truss]:
+def _next_trusses(plan: LayoutContext, end: End, made: tuple[Truss, ...]) -> list[Truss]:
     """The trusses of the hoop next to an end."""
     hoop = 2 if end is End.FRONT else len(plan.grid.hoop_y_mm) - 1
     return [truss for truss in made if hoop in truss.hoops]
 
 
-def _tied(plan: Plan, end: End, made: tuple[Truss, ...]) -> tuple[float, ...]:
+def _tied(plan: LayoutContext, end: End, made: tuple[Truss, ...]) -> tuple[float, ...]:
     """Where ties and webs meet the hoop next to an end."""
     return tuple(
         at
@@ -354,11 +357,11 @@ def _tied(plan: Plan, end: End, made: tuple[Truss, ...]) -> tuple[float, ...]:
     )
 
 
-def _tie_heights(plan: Plan, end: End, made: tuple[Truss, ...]) -> tuple[float, ...]:
+def _tie_heights(plan: LayoutContext, end: End, made: tuple[Truss, ...]) -> tuple[float, ...]:
     return tuple(truss.tie.height for truss in _next_trusses(plan, end, made))
 
 
-def _faces(plan: Plan, where: str) -> dict[str, HalfCurve]:
+def _faces(plan: LayoutContext, where: str) -> dict[str, HalfCurve]:
     radius = plan.design.hoop.tube.od_mm / 2
     try:
         return {"under": plan.arch.half_offset(radius), "over": plan.arch.half_offset(-radius)}
@@ -370,7 +373,7 @@ def _faces(plan: Plan, where: str) -> dict[str, HalfCurve]:
         ) from None
 
 
-def _check_timber(plan: Plan, spec: EndWall, where: str) -> None:
+def _check_timber(plan: LayoutContext, spec: EndWall, where: str) -> None:
     say, od_mm = plan.say, plan.design.hoop.tube.od_mm
     if spec.studs is StudMaterial.TUBE:
         return

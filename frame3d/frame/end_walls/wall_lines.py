@@ -12,10 +12,10 @@ from frame3d.design.tables.whole_design import StudFoot, Threshold
 from frame3d.errors import CatalogError, DesignError
 from frame3d.frame.end_walls.studs import sill_bolt_heights
 from frame3d.frame.end_walls.wall import Wall
-from frame3d.frame.end_walls.wall_places import DoorPlace, Kind, Upright
+from frame3d.frame.end_walls.wall_places import DoorPlace, Upright, UprightKind
 from frame3d.frame.joining.bolts import bolt_up
 from frame3d.frame.joining.timber_screws import lag_into
-from frame3d.frame.model.layout_context import Draft
+from frame3d.frame.model.layout_context import UnmarkedMember
 from frame3d.frame.model.parts import Board, BoardHole
 from frame3d.frame.model.roles import Role, Side, Spot
 from frame3d.geometry.placement import Placement
@@ -96,7 +96,7 @@ def held_by_sill(
 
 def sill_members(
     wall: Wall, doors: tuple[DoorPlace, ...], uprights: tuple[Upright, ...]
-) -> list[Draft]:
+) -> list[UnmarkedMember]:
     """The sill and the thresholds."""
     drafts = []
     for order, (start, end) in enumerate(sill_spans(wall, doors, uprights), start=1):
@@ -115,7 +115,7 @@ def _pieces(wall: Wall, low: float, high: float, uprights) -> list[tuple[float, 
         under = [
             u.x_mm
             for u in uprights
-            if u.kind is not Kind.CRIPPLE
+            if u.kind is not UprightKind.CRIPPLE
             and stops[-1] + 300 < u.x_mm
             and u.x_mm - stops[-1] <= longest
             and high - u.x_mm > 100
@@ -131,7 +131,7 @@ def _pieces(wall: Wall, low: float, high: float, uprights) -> list[tuple[float, 
     return list(itertools.pairwise(stops))
 
 
-def _sill_piece(wall: Wall, start: float, end: float, uprights, order: int) -> list[Draft]:
+def _sill_piece(wall: Wall, start: float, end: float, uprights, order: int) -> list[UnmarkedMember]:
     section, way = wall.spec.sill, wall.way
     spot = Spot(side=side_of((start + end) / 2), hoop=wall.hoop, order=order)
     if wall.spec.stud_foot is StudFoot.SILL:
@@ -151,7 +151,7 @@ def _sill_piece(wall: Wall, start: float, end: float, uprights, order: int) -> l
         )
     board = Board(section=section, length_mm=end - start, holes=holes)
     placement = Placement.of(origin=(start, face, 0.0), x=X, y=_UP)
-    drafts = [Draft(role=Role.WALL_SILL, part=board, placement=placement, spot=spot)]
+    drafts = [UnmarkedMember(role=Role.WALL_SILL, part=board, placement=placement, spot=spot)]
     for upright in held:
         for z in sill_bolt_heights(wall):
             drafts += _held_to_sill(wall, upright, z, spot)
@@ -164,13 +164,13 @@ def _held(wall: Wall, start: float, end: float, uprights) -> list[Upright]:
     return [
         u
         for u in uprights
-        if u.kind is not Kind.CRIPPLE
+        if u.kind is not UprightKind.CRIPPLE
         and start - 1e-6 <= u.x_mm - half
         and u.x_mm + half <= end + 1e-6
     ]
 
 
-def _held_to_sill(wall: Wall, upright: Upright, z: float, spot: Spot) -> list[Draft]:
+def _held_to_sill(wall: Wall, upright: Upright, z: float, spot: Spot) -> list[UnmarkedMember]:
     thick = wall.spec.sill.thickness_mm
     seat = (upright.x_mm, wall.y(wall.front_mm - thick), z)
     if wall.is_timber:
@@ -187,16 +187,16 @@ def _held_to_sill(wall: Wall, upright: Upright, z: float, spot: Spot) -> list[Dr
     )
 
 
-def _flat_board(wall: Wall, role: Role, start: float, end: float, spot: Spot) -> Draft:
+def _flat_board(wall: Wall, role: Role, start: float, end: float, spot: Spot) -> UnmarkedMember:
     """A board flat on the ground, its front edge in line with the uprights'."""
     section, way = wall.spec.sill, wall.way
     board = Board(section=section, length_mm=end - start)
     bottom = 0.0 if way > 0 else section.thickness_mm
     placement = Placement.of(origin=(start, wall.y(wall.front_mm), bottom), x=X, y=wall.across(1.0))
-    return Draft(role=role, part=board, placement=placement, spot=spot)
+    return UnmarkedMember(role=role, part=board, placement=placement, spot=spot)
 
 
-def _threshold(wall: Wall, door: DoorPlace) -> list[Draft]:
+def _threshold(wall: Wall, door: DoorPlace) -> list[UnmarkedMember]:
     """A board between the jambs, screwed to what it meets at both ends.
 
     In timber by two screws on a slant, into the sill or the jamb; to tube jambs by a screw

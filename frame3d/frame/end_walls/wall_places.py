@@ -21,7 +21,7 @@ _TINY = 1e-6
 _APART_MM = 5.0
 
 
-class Kind(enum.Enum):
+class UprightKind(enum.Enum):
     """What an upright is."""
 
     STUD = "stud"
@@ -66,7 +66,7 @@ class Upright(Struct, frozen=True, kw_only=True):
     """
 
     x_mm: float
-    kind: Kind
+    kind: UprightKind
     foot_mm: float
     door: DoorPlace | None = None
 
@@ -153,7 +153,7 @@ def upright_places(wall: Wall, doors: tuple[DoorPlace, ...]) -> tuple[Upright, .
     half = wall.upright_mm / 2
     foot = wall.spec.sill.thickness_mm if _on_sill(wall) else -wall.spec.embedment
     jambs = [
-        Upright(x_mm=x, kind=Kind.JAMB, foot_mm=foot, door=place)
+        Upright(x_mm=x, kind=UprightKind.JAMB, foot_mm=foot, door=place)
         for place in doors
         for x in (place.left_mm - half, place.right_mm + half)
     ]
@@ -161,7 +161,7 @@ def upright_places(wall: Wall, doors: tuple[DoorPlace, ...]) -> tuple[Upright, .
     if wall.spec.positions:
         studs = _given(wall, doors, foot)
     else:
-        studs = [Upright(x_mm=x, kind=Kind.STUD, foot_mm=foot) for x in _spread(wall, doors)]
+        studs = [Upright(x_mm=x, kind=UprightKind.STUD, foot_mm=foot) for x in _spread(wall, doors)]
     cripples = [cripple for place in doors for cripple in _cripples(wall, place)]
     return tuple(sorted((*jambs, *studs, *cripples), key=lambda upright: upright.x_mm))
 
@@ -218,7 +218,7 @@ def _given(wall: Wall, doors: tuple[DoorPlace, ...], foot: float) -> list[Uprigh
                 "move one of them",
                 where,
             )
-    return [Upright(x_mm=x, kind=Kind.STUD, foot_mm=foot) for x in places]
+    return [Upright(x_mm=x, kind=UprightKind.STUD, foot_mm=foot) for x in places]
 
 
 def _place(say, x_mm: float) -> str:
@@ -289,7 +289,7 @@ def _cripples(wall: Wall, place: DoorPlace) -> list[Upright]:
         return []
     inner = (place.left_mm, place.right_mm)
     return [
-        Upright(x_mm=x, kind=Kind.CRIPPLE, foot_mm=place.header_top_mm, door=place)
+        Upright(x_mm=x, kind=UprightKind.CRIPPLE, foot_mm=place.header_top_mm, door=place)
         for x in _divided(wall, low, high, inner, (True, True))
         if min(wall.z_under(x - half), wall.z_under(x + half))
         >= place.header_top_mm + SHORTEST_MM

@@ -15,10 +15,10 @@ from collections.abc import Iterable
 from msgspec import Struct
 
 from frame3d.errors import DesignError
-from frame3d.frame.joining.stops import Stretch
+from frame3d.frame.joining.stops import TubeStretch
 from frame3d.frame.model.parts import Hole
 from frame3d.frame.model.roles import Side
-from frame3d.units import Say
+from frame3d.units import LengthText
 
 _APART = 2.0
 """Centres of holes in one tube lie at least this many diameters apart (common practice)."""
@@ -44,13 +44,15 @@ class Demand(Struct, frozen=True, kw_only=True):
     where: str
 
 
-def claims_of(demands: Iterable[Demand], reach_mm: float) -> tuple[Stretch, ...]:
+def claims_of(demands: Iterable[Demand], reach_mm: float) -> tuple[TubeStretch, ...]:
     """The stretches that the holes of ``demands`` take up of a half, each once."""
     places = {demand.hole.at_mm for demand in demands}
-    return tuple(Stretch.around(at, reach_mm) for at in sorted(places))
+    return tuple(TubeStretch.around(at, reach_mm) for at in sorted(places))
 
 
-def check_families_apart(families: Iterable[tuple[str, str, Iterable[Hole]]], say: Say) -> None:
+def check_families_apart(
+    families: Iterable[tuple[str, str, Iterable[Hole]]], say: LengthText
+) -> None:
     """Refuse a design whose every half has holes that run into each other.
 
     Parameters
@@ -72,7 +74,7 @@ def check_families_apart(families: Iterable[tuple[str, str, Iterable[Hole]]], sa
         taken += [(hole, name) for hole in mine]
 
 
-def check_apart(holes: Iterable[Hole], demands: Iterable[Demand], say: Say) -> None:
+def check_apart(holes: Iterable[Hole], demands: Iterable[Demand], say: LengthText) -> None:
     """Refuse demands whose holes would run into each other or into those that all hoops have.
 
     Parameters
@@ -96,7 +98,7 @@ def check_apart(holes: Iterable[Hole], demands: Iterable[Demand], say: Say) -> N
         row.append((demand.hole, demand.where))
 
 
-def _check_pair(hole: Hole, other: Hole, words: tuple[str, str, str], say: Say) -> None:
+def _check_pair(hole: Hole, other: Hole, words: tuple[str, str, str], say: LengthText) -> None:
     """Refuse two holes too near to each other; ``words`` are the tube's, the other's and the
     field's of ``hole``.
     """

@@ -17,8 +17,8 @@ from frame3d.frame.hoops.demands import Demand
 from frame3d.frame.hoops.repeating import at_hoop
 from frame3d.frame.hoops.ridge import RidgeEnd, ridge_members
 from frame3d.frame.joining.splices import Joint, piece_tube, splice_members
-from frame3d.frame.joining.stops import Stretch, nearest_free
-from frame3d.frame.model.layout_context import Draft, Plan
+from frame3d.frame.joining.stops import TubeStretch, nearest_free
+from frame3d.frame.model.layout_context import LayoutContext, UnmarkedMember
 from frame3d.frame.model.parts import Hole
 from frame3d.frame.model.roles import Role, Side, Spot
 from frame3d.geometry.paths import PlanePath
@@ -44,21 +44,21 @@ class HoopRun(Struct, frozen=True, kw_only=True):
 
 
 def hoop_members(
-    plan: Plan,
+    plan: LayoutContext,
     holes: tuple[Hole, ...],
-    taken: tuple[Stretch, ...],
+    taken: tuple[TubeStretch, ...],
     crown_holes: tuple[Hole, ...],
     ridge_end: RidgeEnd | None,
     demands: tuple[Demand, ...] = (),
-) -> list[Draft]:
+) -> list[UnmarkedMember]:
     """All hoops with their splices and, for gothic ones, ridge joints.
 
     Parameters
     ----------
-    plan : Plan
+    plan : LayoutContext
     holes : tuple of Hole
         On each half, by distance from its leg end.
-    taken : tuple of Stretch
+    taken : tuple of TubeStretch
         Of each half, where no splice may lie.
     crown_holes : tuple of Hole
         Quonset: at the crown, by distance from the left leg end.
@@ -75,9 +75,9 @@ def hoop_members(
         sides = (Side.LEFT,)
     # Made once for all hoops that have the same holes: a frame has few that differ.
     made: dict[tuple[Hole, ...], list] = {}
-    laid: dict[tuple[Side, tuple[Hole, ...]], list[Draft]] = {}
+    laid: dict[tuple[Side, tuple[Hole, ...]], list[UnmarkedMember]] = {}
     ridge = ridge_members(plan, ridge_end, 1, 0.0) if plan.is_gothic else []
-    drafts: list[Draft] = []
+    drafts: list[UnmarkedMember] = []
     for number, y_mm in enumerate(plan.grid.hoop_y_mm, start=1):
         for side in sides:
             own = _own_holes(plan, run, demands, number, side)
@@ -94,7 +94,7 @@ def hoop_members(
 
 
 def _own_holes(
-    plan: Plan, run: HoopRun, demands: tuple[Demand, ...], number: int, side: Side
+    plan: LayoutContext, run: HoopRun, demands: tuple[Demand, ...], number: int, side: Side
 ) -> tuple[Hole, ...]:
     """The holes that one hoop, or one half of a gothic one, has besides those of all."""
     asked = [demand for demand in demands if demand.hoop == number]
@@ -113,7 +113,9 @@ def _own_holes(
     )
 
 
-def _run_members(plan: Plan, run: HoopRun, tubes: list, side: Side) -> list[Draft]:
+def _run_members(
+    plan: LayoutContext, run: HoopRun, tubes: list, side: Side
+) -> list[UnmarkedMember]:
     """The pieces of one run with their splices, as on the first hoop."""
     half_mm = plan.line.half.length_mm
     drafts = []
@@ -124,7 +126,7 @@ def _run_members(plan: Plan, run: HoopRun, tubes: list, side: Side) -> list[Draf
             where = _side_of(middle, half_mm)
         spot = Spot(side=where, hoop=1, order=index)
         placement = _place(plan, run, side, start_mm, 0.0)
-        drafts.append(Draft(role=Role.HOOP, part=tube, placement=placement, spot=spot))
+        drafts.append(UnmarkedMember(role=Role.HOOP, part=tube, placement=placement, spot=spot))
     for index, joint in enumerate(run.joints, start=1):
         # A splice that gave way to a hole at the crown is still that of the middle.
         near = 2 * plan.design.hoop.overlap
@@ -142,7 +144,7 @@ def _side_of(distance_mm: float, half_mm: float, near_mm: float = 1.0) -> Side:
     return Side.LEFT if distance_mm < half_mm else Side.RIGHT
 
 
-def _place(plan: Plan, run: HoopRun, side: Side, distance_mm: float, y_mm: float):
+def _place(plan: LayoutContext, run: HoopRun, side: Side, distance_mm: float, y_mm: float):
     half_mm = plan.line.half.length_mm
     if plan.is_gothic or distance_mm <= half_mm:
         return plan.line.placement(side, distance_mm, y_mm)
@@ -152,7 +154,7 @@ def _place(plan: Plan, run: HoopRun, side: Side, distance_mm: float, y_mm: float
     return Placement.of(origin=here.point, x=back, y=here.inward)
 
 
-def _gothic_run(plan: Plan, holes, taken, ridge_end: RidgeEnd) -> HoopRun:
+def _gothic_run(plan: LayoutContext, holes, taken, ridge_end: RidgeEnd) -> HoopRun:
     pieces = plan.design.hoop.pieces
     if pieces % 2:
         nearest = "2" if pieces == 1 else f"{pieces - 1}" if pieces == 5 else "2 or 4"
@@ -164,14 +166,14 @@ def _gothic_run(plan: Plan, holes, taken, ridge_end: RidgeEnd) -> HoopRun:
     axis = plan.line.half.cut(0.0, ridge_end.end_mm)
     count = pieces // 2
     wishes = [axis.length_mm * k / count for k in range(1, count)]
-    blocked = [*taken, Stretch(ridge_end.clear_from_mm, plan.line.half.length_mm)]
-    within = Stretch(0.0, axis.length_mm)
+    blocked = [*taken, TubeStretch(ridge_end.clear_from_mm, plan.line.half.length_mm)]
+    within = TubeStretch(0.0, axis.length_mm)
     joints = tuple(_joint(plan, wish, blocked, within, up=True) for wish in wishes)
     _check_order(plan, list(joints), axis.length_mm)
     return HoopRun(axis=axis, holes=(*holes, *ridge_end.half_holes), joints=joints)
 
 
-def _quonset_run(plan: Plan, holes, taken, crown_holes) -> HoopRun:
+def _quonset_run(plan: LayoutContext, holes, taken, crown_holes) -> HoopRun:
     axis = plan.line.whole()
     total, half = axis.length_mm, axis.length_mm / 2
     count = plan.design.hoop.pieces
@@ -180,9 +182,9 @@ def _quonset_run(plan: Plan, holes, taken, crown_holes) -> HoopRun:
     for k in range(1, count):
         wish = total * k / count
         if 2 * k < count:
-            joints.append(_joint(plan, wish, blocked, Stretch(0.0, half), up=True))
+            joints.append(_joint(plan, wish, blocked, TubeStretch(0.0, half), up=True))
         elif 2 * k == count:
-            joints.append(_joint(plan, wish, blocked, Stretch(0.0, total), up=True))
+            joints.append(_joint(plan, wish, blocked, TubeStretch(0.0, total), up=True))
         else:
             twin = joints[count - k - 1]
             joints.append(Joint(at_mm=total - twin.at_mm, up=False))
@@ -195,7 +197,7 @@ def _quonset_run(plan: Plan, holes, taken, crown_holes) -> HoopRun:
     return HoopRun(axis=axis, holes=tuple(both), joints=tuple(joints))
 
 
-def _reach(plan: Plan, up: bool) -> tuple[float, float]:
+def _reach(plan: LayoutContext, up: bool) -> tuple[float, float]:
     """How far a splice reaches back and forward from its place."""
     overlap, margin = plan.design.hoop.overlap, 10.0
     if plan.design.hoop.splice is Splice.SLEEVE:
@@ -204,7 +206,7 @@ def _reach(plan: Plan, up: bool) -> tuple[float, float]:
     return (taper, overlap + margin) if up else (overlap + margin, taper)
 
 
-def _joint(plan: Plan, wish: float, blocked, within: Stretch, up: bool) -> Joint:
+def _joint(plan: LayoutContext, wish: float, blocked, within: TubeStretch, up: bool) -> Joint:
     before, after = _reach(plan, up)
     place = nearest_free(wish, before, after, list(blocked), within)
     if place is None:
@@ -216,7 +218,7 @@ def _joint(plan: Plan, wish: float, blocked, within: Stretch, up: bool) -> Joint
     return Joint(at_mm=place, up=up)
 
 
-def _check_order(plan: Plan, joints: list[Joint], total: float) -> None:
+def _check_order(plan: LayoutContext, joints: list[Joint], total: float) -> None:
     before, after = _reach(plan, True)
     stops = [0.0, *(joint.at_mm for joint in joints), total]
     for low, high in zip(stops, stops[1:], strict=False):

@@ -6,12 +6,14 @@ from collections.abc import Iterator, Sequence
 
 from msgspec.structs import replace
 
-from frame3d.frame.model.layout_context import Draft
+from frame3d.frame.model.layout_context import UnmarkedMember
 from frame3d.frame.model.roles import Spot
 from frame3d.geometry.placement import Placement
 
 
-def at_hoop(drafts: Sequence[Draft], hoop: int, along_mm: float) -> Iterator[Draft]:
+def at_hoop(
+    drafts: Sequence[UnmarkedMember], hoop: int, along_mm: float
+) -> Iterator[UnmarkedMember]:
     """``drafts``, whose spots name one hoop and no second, as they stand at another.
 
     Parameters
@@ -30,17 +32,21 @@ def at_hoop(drafts: Sequence[Draft], hoop: int, along_mm: float) -> Iterator[Dra
         yield _moved(draft, along_mm, spot)
 
 
-def at_spot(drafts: Sequence[Draft], spot: Spot, along_mm: float) -> Iterator[Draft]:
+def at_spot(
+    drafts: Sequence[UnmarkedMember], spot: Spot, along_mm: float
+) -> Iterator[UnmarkedMember]:
     """``drafts``, which share one spot, as they stand at another, so far along Y from there."""
     for draft in drafts:
         yield _moved(draft, along_mm, spot)
 
 
-def _moved(draft: Draft, along_mm: float, spot: Spot) -> Draft:
+def _moved(draft: UnmarkedMember, along_mm: float, spot: Spot) -> UnmarkedMember:
     place = draft.placement
     x, y, z = place.origin
     moved = Placement(origin=(x, y + along_mm, z), x=place.x, y=place.y, z=place.z)
-    return Draft(role=draft.role, part=draft.part, placement=moved, spot=spot, source=draft.source)
+    return UnmarkedMember(
+        role=draft.role, part=draft.part, placement=moved, spot=spot, source=draft.source
+    )
 
 
 __all__ = ["at_hoop", "at_spot"]

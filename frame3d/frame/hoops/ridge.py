@@ -16,7 +16,7 @@ from frame3d.design.values.field_info import limits_of
 from frame3d.errors import ArchError, DesignError
 from frame3d.frame.joining.bolts import bolt_up
 from frame3d.frame.joining.splices import QUARTER
-from frame3d.frame.model.layout_context import Draft, Plan
+from frame3d.frame.model.layout_context import LayoutContext, UnmarkedMember
 from frame3d.frame.model.parts import Hole, Plate, Tube
 from frame3d.frame.model.roles import Role, Side, Spot
 from frame3d.geometry.paths import Arc, PlanePath
@@ -55,7 +55,7 @@ class RidgeEnd(Struct, frozen=True, kw_only=True):
     crown_z_mm: float
 
 
-def ridge_end(plan: Plan, rail_hole_mm: float | None) -> RidgeEnd:
+def ridge_end(plan: LayoutContext, rail_hole_mm: float | None) -> RidgeEnd:
     """How the halves end, with a hole for a ridge rail of ``rail_hole_mm`` if that is given.
 
     Raises
@@ -74,7 +74,7 @@ def ridge_end(plan: Plan, rail_hole_mm: float | None) -> RidgeEnd:
     return _plate_end(plan)
 
 
-def _sleeve_end(plan: Plan, rail_hole_mm: float | None) -> RidgeEnd:
+def _sleeve_end(plan: LayoutContext, rail_hole_mm: float | None) -> RidgeEnd:
     hoop, arch, half = plan.design.hoop, plan.arch, plan.line.half
     _check_sleeve_tube(plan)
     if not arch.ridge_slope_rad > 0:
@@ -114,7 +114,7 @@ def _sleeve_end(plan: Plan, rail_hole_mm: float | None) -> RidgeEnd:
     )
 
 
-def _check_sleeve_tube(plan: Plan) -> None:
+def _check_sleeve_tube(plan: LayoutContext) -> None:
     hoop, say = plan.design.hoop, plan.say
     if hoop.ridge_tube is None:
         raise DesignError(
@@ -131,7 +131,7 @@ def _check_sleeve_tube(plan: Plan) -> None:
         )
 
 
-def _check_bend(plan: Plan) -> None:
+def _check_bend(plan: LayoutContext) -> None:
     """Refuse a radius that the bender does not make, or that the rafters have no room for."""
     hoop, say = plan.design.hoop, plan.say
     least = hoop.smallest_bend * hoop.ridge_tube.od_mm
@@ -159,7 +159,7 @@ def _check_bend(plan: Plan) -> None:
         )
 
 
-def _check_room(plan: Plan, start_mm: float) -> None:
+def _check_room(plan: LayoutContext, start_mm: float) -> None:
     top = plan.design.socket.insertion
     if start_mm < top + 50:
         raise DesignError(
@@ -169,7 +169,7 @@ def _check_room(plan: Plan, start_mm: float) -> None:
         )
 
 
-def _plate_end(plan: Plan) -> RidgeEnd:
+def _plate_end(plan: LayoutContext) -> RidgeEnd:
     hoop, arch, half = plan.design.hoop, plan.arch, plan.line.half
     radius = hoop.tube.od_mm / 2
     length = half.length_mm
@@ -200,7 +200,7 @@ def _plate_end(plan: Plan) -> RidgeEnd:
     )
 
 
-def _plate(plan: Plan, start_mm: float, bolts: list[float], hole_mm: float) -> Plate:
+def _plate(plan: LayoutContext, start_mm: float, bolts: list[float], hole_mm: float) -> Plate:
     """A chevron as deep as the tube, its corners on the edges of the tubes."""
     radius, ridge = plan.design.hoop.tube.od_mm / 2, plan.arch.ridge_height_mm
     foot = plan.line.at(Side.LEFT, start_mm)
@@ -224,17 +224,21 @@ def _plate(plan: Plan, start_mm: float, bolts: list[float], hole_mm: float) -> P
     return Plate(name="ridge plate", outline=outline, thickness_mm=PLATE_MM, holes=holes)
 
 
-def ridge_members(plan: Plan, end: RidgeEnd, number: int, y_mm: float) -> list[Draft]:
+def ridge_members(
+    plan: LayoutContext, end: RidgeEnd, number: int, y_mm: float
+) -> list[UnmarkedMember]:
     """The ridge joint of one hoop with its bolts."""
     spot = Spot(side=Side.MIDDLE, hoop=number)
     radius = plan.design.hoop.tube.od_mm / 2
     if end.sleeve is not None:
         placement = plan.line.placement(Side.LEFT, end.clear_from_mm, y_mm)
-        drafts = [Draft(role=Role.RIDGE_JOINT, part=end.sleeve, placement=placement, spot=spot)]
+        drafts = [
+            UnmarkedMember(role=Role.RIDGE_JOINT, part=end.sleeve, placement=placement, spot=spot)
+        ]
         outer, skin = end.sleeve.section.od_mm / 2, end.sleeve.section.wall_mm
     else:
         drafts = [
-            Draft(role=Role.RIDGE_JOINT, part=end.plate, placement=placement, spot=spot)
+            UnmarkedMember(role=Role.RIDGE_JOINT, part=end.plate, placement=placement, spot=spot)
             for placement in _plate_places(plan, end.plate, y_mm, radius)
         ]
         outer, skin = radius + end.plate.thickness_mm, end.plate.thickness_mm
@@ -254,7 +258,7 @@ def ridge_members(plan: Plan, end: RidgeEnd, number: int, y_mm: float) -> list[D
     return drafts
 
 
-def _plate_places(plan: Plan, plate: Plate, y_mm: float, radius: float) -> list[Placement]:
+def _plate_places(plan: LayoutContext, plate: Plate, y_mm: float, radius: float) -> list[Placement]:
     """One plate on each face of the tubes; the thickness (z) points along -Y."""
     ridge = plan.arch.ridge_height_mm
     return [

@@ -9,12 +9,12 @@ from frame3d.design.tables.whole_design import Design
 from frame3d.errors import DesignError
 from frame3d.frame.describe.wording import gap_text
 from frame3d.frame.joining.bolts import bolt_up
-from frame3d.frame.model.layout_context import Draft, Plan
+from frame3d.frame.model.layout_context import LayoutContext, UnmarkedMember
 from frame3d.frame.model.parts import Hole, Tube
 from frame3d.frame.model.roles import Role, Side, Spot
 from frame3d.geometry.paths import NEGLIGIBLE_MM, Line, PlanePath
 from frame3d.geometry.placement import Placement, add
-from frame3d.units import Say, compared
+from frame3d.units import LengthText, compared
 
 LEAST_CLEARANCE_MM = 0.2
 """Below this a tube does not slide into another at all (common practice)."""
@@ -22,7 +22,7 @@ LEAST_CLEARANCE_MM = 0.2
 SIDES = (Side.LEFT, Side.RIGHT)
 
 
-def check_sockets(design: Design, hole_mm: float, say: Say) -> None:
+def check_sockets(design: Design, hole_mm: float, say: LengthText) -> None:
     """Refuse sockets that could not be made or used.
 
     Raises
@@ -75,7 +75,7 @@ def check_sockets(design: Design, hole_mm: float, say: Say) -> None:
         )
 
 
-def _lacking(play_mm: float, say: Say) -> str:
+def _lacking(play_mm: float, say: LengthText) -> str:
     """What is wrong with the play, where there is too little or none."""
     if play_mm <= 0:
         return f"it is {gap_text(say.form, -play_mm)} too thick" if play_mm else "it has no play"
@@ -83,7 +83,7 @@ def _lacking(play_mm: float, say: Say) -> str:
     return f"the play would be {said.provided}, and the least is {said.required}"
 
 
-def socket_members(plan: Plan) -> list[Draft]:
+def socket_members(plan: LayoutContext) -> list[UnmarkedMember]:
     """Every socket of both sides, with its bolts where the sides have no boards."""
     socket = plan.design.socket
     hole_mm = plan.fasteners.hex.hole_mm
@@ -103,13 +103,15 @@ def socket_members(plan: Plan) -> list[Draft]:
             down = (-top.along[0], 0.0, -top.along[2])
             spot = Spot(side=side, hoop=number)
             placement = Placement.of(origin=top.point, x=down, y=top.inward)
-            drafts.append(Draft(role=Role.SOCKET, part=part, placement=placement, spot=spot))
+            drafts.append(
+                UnmarkedMember(role=Role.SOCKET, part=part, placement=placement, spot=spot)
+            )
             if not plan.design.sill_board:
                 drafts += _bolts(plan, placement, top.inward, spot)
     return drafts
 
 
-def _bolts(plan: Plan, socket: Placement, inward, spot: Spot) -> list[Draft]:
+def _bolts(plan: LayoutContext, socket: Placement, inward, spot: Spot) -> list[UnmarkedMember]:
     radius = plan.design.socket.tube.od_mm / 2
     drafts = []
     for at in (plan.design.socket.upper_hole, plan.design.socket.lower_hole):
@@ -132,6 +134,6 @@ def embedment_mm(design: Design) -> float:
     return design.socket.length - design.socket.exposed
 
 
-def socket_top_mm(plan: Plan) -> float:
+def socket_top_mm(plan: LayoutContext) -> float:
     """Height of the top of a socket above the ground, mm."""
     return plan.design.socket.exposed * math.cos(plan.line.lean_rad)

@@ -22,7 +22,7 @@ from frame3d.catalog import (
 from frame3d.catalog.sections import BoltSize, Head, NutSize, WasherSize
 from frame3d.design.tables.whole_design import FastenerSystem, Hardware
 from frame3d.errors import CatalogError, DesignError
-from frame3d.frame.model.layout_context import Draft, Fasteners
+from frame3d.frame.model.layout_context import Fasteners, UnmarkedMember
 from frame3d.frame.model.parts import Bolt, Nut, Washer
 from frame3d.frame.model.roles import Role, Spot
 from frame3d.geometry.placement import Placement, Vector, add, cross
@@ -77,7 +77,7 @@ def bolt_up(
     where: str,
     washers: bool = True,
     plane_mm: float | None = None,
-) -> list[Draft]:
+) -> list[UnmarkedMember]:
     """A bolt with its washers and nut through ``thickness_mm``.
 
     Parameters
@@ -109,7 +109,7 @@ def bolt_up(
         fasteners.stacks[key] = stack
     axis = _axis(direction)
     return [
-        Draft(
+        UnmarkedMember(
             role=role,
             part=part,
             spot=spot,

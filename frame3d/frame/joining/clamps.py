@@ -11,7 +11,7 @@ import functools
 
 from frame3d.catalog.sections import BoltSize
 from frame3d.frame.joining.bolts import bolt_up
-from frame3d.frame.model.layout_context import Draft, Fasteners, HoopPoint
+from frame3d.frame.model.layout_context import Fasteners, HoopPoint, UnmarkedMember
 from frame3d.frame.model.parts import ClampHalf
 from frame3d.frame.model.roles import Role, Spot
 from frame3d.geometry.placement import Placement, Vector, add, cross, dot
@@ -72,7 +72,7 @@ def coupler(
     second: tuple[Vector, float],
     spot: Spot,
     away: Vector | None = None,
-) -> list[Draft]:
+) -> list[UnmarkedMember]:
     """Both halves of a coupler with their bolts.
 
     Parameters
@@ -118,13 +118,13 @@ def _turned(direction: Vector, boss: Vector, away: Vector | None) -> Vector:
 
 def coupler_half(
     fasteners: Fasteners, *, on: Vector, direction: Vector, boss: Vector, od_mm: float, spot: Spot
-) -> list[Draft]:
+) -> list[UnmarkedMember]:
     """One half with its bolt, round a tube of ``od_mm`` along ``direction``."""
     part = clamp_half(od_mm, fasteners.clamp)
     placement = Placement.of(origin=on, x=direction, y=cross(boss, direction))
     ear = part.gap_mm / 2 + part.band_mm
     seat = placement.point((0.0, part.ear_bolt_mm, ear))
-    drafts = [Draft(role=Role.CLAMP, part=part, placement=placement, spot=spot)]
+    drafts = [UnmarkedMember(role=Role.CLAMP, part=part, placement=placement, spot=spot)]
     drafts += bolt_up(
         fasteners,
         fasteners.clamp,

@@ -22,10 +22,10 @@ _CELL_MM = 120.0
 _ON_AXIS_MM = 0.05
 _PARALLEL = 0.9999
 
-__all__ = ["Crossing", "Passage", "passages"]
+__all__ = ["GrippedLayer", "BoltPath", "passages"]
 
 
-class Crossing(Struct, frozen=True, kw_only=True):
+class GrippedLayer(Struct, frozen=True, kw_only=True):
     """Material of one member that a bolt goes through.
 
     Parameters
@@ -43,13 +43,13 @@ class Crossing(Struct, frozen=True, kw_only=True):
     hole_mm: float
 
 
-class Passage(Struct, frozen=True, kw_only=True):
+class BoltPath(Struct, frozen=True, kw_only=True):
     """A bolt with what it goes through.
 
     Parameters
     ----------
     bolt : Member
-    crossings : tuple of Crossing
+    crossings : tuple of GrippedLayer
         From the head on.
     nut_mm : float or None
         Distance from under the head to the nut; None where no nut is on the bolt.
@@ -58,7 +58,7 @@ class Passage(Struct, frozen=True, kw_only=True):
     """
 
     bolt: Member
-    crossings: tuple[Crossing, ...]
+    crossings: tuple[GrippedLayer, ...]
     nut_mm: float | None
     fittings: tuple[Member, ...]
 
@@ -96,7 +96,7 @@ _Place = tuple[Vector, Member, "_Hole | None"]
 _Cells = dict[tuple[int, int, int], list[_Place]]
 
 
-def passages(frame: Frame) -> Iterator[Passage]:
+def passages(frame: Frame) -> Iterator[BoltPath]:
     """Every bolt of ``frame`` with what it goes through, in the order of the members."""
     cells = _sorted_into_cells(frame)
     for member in frame.members:
@@ -133,10 +133,10 @@ def _near(cells: _Cells, start: Vector, end: Vector) -> Iterator[_Place]:
         yield from cells.get(cell, ())
 
 
-def _passage(bolt: Member, cells: _Cells) -> Passage:
+def _passage(bolt: Member, cells: _Cells) -> BoltPath:
     head, along = bolt.placement.origin, bolt.placement.z
     length = bolt.part.length_mm
-    crossings: list[Crossing] = []
+    crossings: list[GrippedLayer] = []
     fittings: list[Member] = []
     nut_mm = None
     for point, member, hole in _near(cells, head, add(head, along, length)):
@@ -152,16 +152,16 @@ def _passage(bolt: Member, cells: _Cells) -> Passage:
             fittings.append(member)
             nut_mm = at if isinstance(member.part, Nut) else nut_mm
     crossings.sort(key=lambda crossing: (crossing.low_mm, crossing.high_mm))
-    return Passage(bolt=bolt, crossings=tuple(crossings), nut_mm=nut_mm, fittings=tuple(fittings))
+    return BoltPath(bolt=bolt, crossings=tuple(crossings), nut_mm=nut_mm, fittings=tuple(fittings))
 
 
-def _through(bolt: Member, member: Member, hole: _Hole, at_mm: float) -> Iterator[Crossing]:
+def _through(bolt: Member, member: Member, hole: _Hole, at_mm: float) -> Iterator[GrippedLayer]:
     turn = dot(member.placement.direction(hole.along), bolt.placement.z)
     if abs(turn) < _PARALLEL:
         return
     for low, high in hole.stretches:
         ends = sorted((at_mm + math.copysign(1.0, turn) * end for end in (low, high)))
-        yield Crossing(low_mm=ends[0], high_mm=ends[1], member=member, hole_mm=hole.diameter_mm)
+        yield GrippedLayer(low_mm=ends[0], high_mm=ends[1], member=member, hole_mm=hole.diameter_mm)
 
 
 def _holes(part: Part) -> Iterator[_Hole]:

@@ -14,7 +14,7 @@ from msgspec import Struct
 from frame3d.catalog.sections import TubeSection
 from frame3d.errors import DesignError
 from frame3d.frame.joining.clamps import axis_distance_mm, coupler
-from frame3d.frame.model.layout_context import Draft, Fasteners, HoopPoint
+from frame3d.frame.model.layout_context import Fasteners, HoopPoint, UnmarkedMember
 from frame3d.frame.model.parts import Tube
 from frame3d.frame.model.roles import Role, Spot
 from frame3d.geometry.paths import Line, PlanePath
@@ -50,7 +50,7 @@ def clamped_tube(
     role: Role,
     spot: Spot,
     where: str,
-) -> list[Draft]:
+) -> list[UnmarkedMember]:
     """The tube from ``first`` to ``second``, with both couplers.
 
     Raises
@@ -72,7 +72,7 @@ def clamped_tube(
     length = dot(add(high, low, -1.0), along) + 2 * overhang_mm
     part = Tube(section=section, axis=PlanePath((Line(length),)))
     placement = Placement.of(origin=start, x=along, y=bosses[0])
-    drafts = [Draft(role=role, part=part, placement=placement, spot=spot)]
+    drafts = [UnmarkedMember(role=role, part=part, placement=placement, spot=spot)]
     for held, boss in zip((first, second), bosses, strict=True):
         drafts += coupler(
             fasteners,

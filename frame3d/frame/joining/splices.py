@@ -17,13 +17,13 @@ from frame3d.catalog.sections import TubeSection
 from frame3d.design.tables.whole_design import Design, FastenerSystem, Splice, SpliceFastener
 from frame3d.errors import DesignError
 from frame3d.frame.joining.bolts import bolt_up, facing
-from frame3d.frame.model.layout_context import Draft, Plan
+from frame3d.frame.model.layout_context import LayoutContext, UnmarkedMember
 from frame3d.frame.model.parts import Hole, Screw, Swage, Tube
 from frame3d.frame.model.roles import Role, Spot
 from frame3d.geometry.arch.arch import ArchStyle
 from frame3d.geometry.paths import PlanePath
 from frame3d.geometry.placement import Placement, add
-from frame3d.units import Say
+from frame3d.units import LengthText
 
 TAPER_MM = 12.0
 """Length of the taper of a swage (common practice, no source)."""
@@ -40,7 +40,7 @@ class Joint(Struct, frozen=True, kw_only=True):
     up: bool
 
 
-def swage_into(tube: TubeSection, overlap_mm: float, where: str, say: Say) -> Swage:
+def swage_into(tube: TubeSection, overlap_mm: float, where: str, say: LengthText) -> Swage:
     """The swage with which ``tube`` slides into its like.
 
     Raises
@@ -64,7 +64,7 @@ def has_splices(design: Design) -> bool:
     return design.hoop.pieces > (2 if gothic else 1)
 
 
-def check_splices(design: Design, hole_mm: float, say: Say) -> None:
+def check_splices(design: Design, hole_mm: float, say: LengthText) -> None:
     """Refuse splices whose tubes do not fit into each other.
 
     Raises
@@ -94,7 +94,7 @@ def check_splices(design: Design, hole_mm: float, say: Say) -> None:
     check_sleeve(hoop.splice_tube, hoop.tube, "hoop.splice_tube", say)
 
 
-def check_sleeve(sleeve: TubeSection, tube: TubeSection, where: str, say: Say) -> None:
+def check_sleeve(sleeve: TubeSection, tube: TubeSection, where: str, say: LengthText) -> None:
     """Refuse a sleeve that neither goes over the tube nor into it.
 
     Raises
@@ -113,7 +113,7 @@ def check_sleeve(sleeve: TubeSection, tube: TubeSection, where: str, say: Say) -
         )
 
 
-def _holes(plan: Plan, joint: Joint) -> list[Hole]:
+def _holes(plan: LayoutContext, joint: Joint) -> list[Hole]:
     """Holes of a splice, by distance along the run; screws drill their own."""
     hoop = plan.design.hoop
     if hoop.splice_fastener is SpliceFastener.SCREWS:
@@ -124,7 +124,7 @@ def _holes(plan: Plan, joint: Joint) -> list[Hole]:
     ]
 
 
-def _fastener_places(plan: Plan, joint: Joint) -> list[float]:
+def _fastener_places(plan: LayoutContext, joint: Joint) -> list[float]:
     hoop = plan.design.hoop
     overlap, at = hoop.overlap, joint.at_mm
     screws = hoop.splice_fastener is SpliceFastener.SCREWS
@@ -136,7 +136,11 @@ def _fastener_places(plan: Plan, joint: Joint) -> list[float]:
 
 
 def piece_tube(
-    plan: Plan, axis: PlanePath, holes: tuple[Hole, ...], joints: tuple[Joint, ...], index: int
+    plan: LayoutContext,
+    axis: PlanePath,
+    holes: tuple[Hole, ...],
+    joints: tuple[Joint, ...],
+    index: int,
 ) -> tuple[float, Tube]:
     """Where piece ``index`` of a run starts, mm along it, and the piece itself."""
     hoop = plan.design.hoop
@@ -168,12 +172,12 @@ def piece_tube(
 
 
 def splice_members(
-    plan: Plan,
+    plan: LayoutContext,
     axis: PlanePath,
     joint: Joint,
     place: Callable[[float], Placement],
     spot: Spot,
-) -> list[Draft]:
+) -> list[UnmarkedMember]:
     """The sleeve, if there is one, and the bolts or screws of one splice.
 
     Parameters
@@ -195,13 +199,17 @@ def splice_members(
             holes=holes,
         )
         outer = max(outer, hoop.splice_tube, key=lambda tube: tube.od_mm)
-        drafts.append(Draft(role=Role.SPLICE, part=sleeve, placement=place(start_mm), spot=spot))
+        drafts.append(
+            UnmarkedMember(role=Role.SPLICE, part=sleeve, placement=place(start_mm), spot=spot)
+        )
     for at in _fastener_places(plan, joint):
         drafts += fasten(plan, place(at), outer, spot, "hoop.splice_fastener")
     return drafts
 
 
-def fasten(plan: Plan, at: Placement, outer: TubeSection, spot: Spot, where: str) -> list[Draft]:
+def fasten(
+    plan: LayoutContext, at: Placement, outer: TubeSection, spot: Spot, where: str
+) -> list[UnmarkedMember]:
     """A bolt through a splice along the binormal (z) of ``at``, or a screw into it."""
     seat = add(at.origin, at.z, -outer.od_mm / 2)
     if plan.design.hoop.splice_fastener is SpliceFastener.SCREWS:
@@ -218,10 +226,10 @@ def fasten(plan: Plan, at: Placement, outer: TubeSection, spot: Spot, where: str
     )
 
 
-def screw_at(plan: Plan, seat, direction, spot: Spot) -> Draft:
+def screw_at(plan: LayoutContext, seat, direction, spot: Spot) -> UnmarkedMember:
     """A self-drilling screw, its head on ``seat``, driven along ``direction``."""
     part = _screw(plan.design.hardware.system)
-    return Draft(role=Role.SCREW, part=part, placement=facing(seat, direction), spot=spot)
+    return UnmarkedMember(role=Role.SCREW, part=part, placement=facing(seat, direction), spot=spot)
 
 
 @functools.lru_cache(maxsize=None)  # one for each system

@@ -8,7 +8,7 @@ from frame3d.catalog import lag_screw
 from frame3d.design.tables.whole_design import FastenerSystem
 from frame3d.errors import DesignError
 from frame3d.frame.joining.bolts import facing
-from frame3d.frame.model.layout_context import Draft, Plan
+from frame3d.frame.model.layout_context import LayoutContext, UnmarkedMember
 from frame3d.frame.model.parts import Screw, ScrewKind
 from frame3d.frame.model.roles import Role, Spot
 from frame3d.geometry.placement import Vector
@@ -18,13 +18,13 @@ _COVER_MM = 5.0
 
 
 def lag_into(
-    plan: Plan,
+    plan: LayoutContext,
     seat: Vector,
     direction: Vector,
     through_mm: float,
     into_mm: float,
     spot: Spot,
-) -> list[Draft]:
+) -> list[UnmarkedMember]:
     """A lag screw through one thing into another, as long as the second lets it be.
 
     Parameters
@@ -53,7 +53,9 @@ def lag_into(
             "choose other boards",
             "hardware.system",
         )
-    return [Draft(role=Role.SCREW, part=part, placement=facing(seat, direction), spot=spot)]
+    return [
+        UnmarkedMember(role=Role.SCREW, part=part, placement=facing(seat, direction), spot=spot)
+    ]
 
 
 def _lengths(through_mm: float, into_mm: float) -> tuple[float, float]:

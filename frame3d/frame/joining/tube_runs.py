@@ -9,8 +9,8 @@ from frame3d.catalog.sections import TubeSection
 from frame3d.errors import CatalogError, DesignError
 from frame3d.frame.joining.bolts import bolt_up
 from frame3d.frame.joining.splices import QUARTER, TAPER_MM, screw_at, swage_into
-from frame3d.frame.joining.stops import Stretch, nearest_free
-from frame3d.frame.model.layout_context import Draft, Plan
+from frame3d.frame.joining.stops import TubeStretch, nearest_free
+from frame3d.frame.model.layout_context import LayoutContext, UnmarkedMember
 from frame3d.frame.model.parts import Hole, Tube
 from frame3d.frame.model.roles import Role, Spot
 from frame3d.geometry.paths import Line, PlanePath
@@ -30,7 +30,7 @@ def stock_mm(section: TubeSection) -> float:
 
 
 def jointed_tube(
-    plan: Plan,
+    plan: LayoutContext,
     section: TubeSection,
     *,
     start: Vector,
@@ -43,7 +43,7 @@ def jointed_tube(
     across: Vector = (0.0, 0.0, 1.0),
     kept_clear: tuple[float, ...] = (),
     screwed: Vector | None = None,
-) -> list[Draft]:
+) -> list[UnmarkedMember]:
     """A straight run of ``section`` in as few equal pieces as stock allows, and their bolts.
 
     Parameters
@@ -101,7 +101,7 @@ def jointed_tube(
         here = Spot(
             side=spot.side, hoop=spot.hoop, to_hoop=spot.to_hoop, order=spot.order + order - 1
         )
-        drafts.append(Draft(role=role, part=part, placement=placement, spot=here))
+        drafts.append(UnmarkedMember(role=role, part=part, placement=placement, spot=here))
         if not last and screwed:
             drafts += [
                 screw_at(
@@ -125,7 +125,7 @@ def jointed_tube(
 
 
 def _joints(
-    plan: Plan,
+    plan: LayoutContext,
     section: TubeSection,
     length_mm: float,
     overlap: float,
@@ -137,11 +137,15 @@ def _joints(
     count = 1
     if length_mm > stock:
         count = math.ceil((length_mm - overlap) / (stock - overlap))
-    taken = [Stretch.around(at, _KEEP_OFF_MM) for at in clear]
+    taken = [TubeStretch.around(at, _KEEP_OFF_MM) for at in clear]
     while True:
         joints = [
             nearest_free(
-                length_mm * k / count, TAPER_MM + 10, overlap + 10, taken, Stretch(0.0, length_mm)
+                length_mm * k / count,
+                TAPER_MM + 10,
+                overlap + 10,
+                taken,
+                TubeStretch(0.0, length_mm),
             )
             for k in range(1, count)
         ]
@@ -161,8 +165,8 @@ def _joints(
 
 
 def _joint_bolt(
-    plan: Plan, section: TubeSection, at: Vector, direction: Vector, spot: Spot, where: str
-) -> list[Draft]:
+    plan: LayoutContext, section: TubeSection, at: Vector, direction: Vector, spot: Spot, where: str
+) -> list[UnmarkedMember]:
     return bolt_up(
         plan.fasteners,
         plan.fasteners.hex,

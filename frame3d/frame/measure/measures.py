@@ -16,7 +16,7 @@ from frame3d.frame.measure.board_measures import board_centre_mm, board_volume_m
 from frame3d.frame.measure.integrals import half_chord, half_turn_rule, under_circle
 from frame3d.frame.measure.tube_measures import (
     PRESSED,
-    Stretch,
+    ProfileStretch,
     TubeStretch,
     hole_clock_rad,
     hole_volume_mm3,
@@ -191,7 +191,7 @@ _FORMULAS: dict[type, Callable] = {
 
 __all__ = [
     "PRESSED",
-    "Stretch",
+    "ProfileStretch",
     "TubeStretch",
     "centre_mm",
     "hole_clock_rad",

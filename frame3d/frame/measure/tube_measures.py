@@ -30,7 +30,7 @@ from frame3d.frame.model.pressed import hole_clock_rad, is_pressed
 from frame3d.geometry.paths import Arc, PlanePath, Station, advance
 
 
-class Stretch(enum.Enum):
+class ProfileStretch(enum.Enum):
     """What a stretch of a tube is."""
 
     BODY = "body"
@@ -40,7 +40,7 @@ class Stretch(enum.Enum):
     FLAT = "flat"
 
 
-PRESSED = (Stretch.TRANSITION, Stretch.FLAT)
+PRESSED = (ProfileStretch.TRANSITION, ProfileStretch.FLAT)
 """The stretches whose section is an oblong."""
 
 
@@ -49,7 +49,7 @@ class TubeStretch(Struct, frozen=True, kw_only=True):
 
     Parameters
     ----------
-    kind : Stretch
+    kind : ProfileStretch
     start_mm, end_mm : float
         Distances along the axis.
     start_radius_mm, end_radius_mm : float
@@ -64,7 +64,7 @@ class TubeStretch(Struct, frozen=True, kw_only=True):
         direction a quarter turn on from that clock angle. 0 for one that is square.
     """
 
-    kind: Stretch
+    kind: ProfileStretch
     start_mm: float
     end_mm: float
     start_radius_mm: float
@@ -82,7 +82,7 @@ def stretches(tube: Tube) -> tuple[TubeStretch, ...]:
     low, first = _end_stretches(tube, tube.start)
     before, last = _end_stretches(tube, tube.end)
     body = TubeStretch(
-        kind=Stretch.BODY,
+        kind=ProfileStretch.BODY,
         start_mm=low,
         end_mm=length - before,
         start_radius_mm=full,
@@ -180,7 +180,7 @@ def tube_volume_mm3(tube: Tube) -> float:
     """
     wall, total = tube.section.wall_mm, 0.0
     for stretch in stretches(tube):
-        if stretch.kind is Stretch.TAPER:
+        if stretch.kind is ProfileStretch.TAPER:
             total += _frustum(tube.axis, stretch, 0.0) - _frustum(tube.axis, stretch, wall)
         elif stretch.kind in PRESSED:
             # Pressing keeps the steel's area, see Flat.
@@ -256,7 +256,7 @@ def _end_stretches(tube: Tube, end: Swage | Flat | None) -> tuple[float, tuple[T
     lean = -math.tan(end.slant_rad) if pressed and end.slant_rad else 0.0
     inner = end.length_mm + (end.transition_mm if pressed else end.taper_mm)
     kept = TubeStretch(
-        kind=Stretch.FLAT if pressed else Stretch.REDUCED,
+        kind=ProfileStretch.FLAT if pressed else ProfileStretch.REDUCED,
         start_mm=0.0,
         end_mm=end.length_mm,
         start_radius_mm=small,
@@ -267,7 +267,7 @@ def _end_stretches(tube: Tube, end: Swage | Flat | None) -> tuple[float, tuple[T
         start_lean=lean,
     )
     changing = TubeStretch(
-        kind=Stretch.TRANSITION if pressed else Stretch.TAPER,
+        kind=ProfileStretch.TRANSITION if pressed else ProfileStretch.TAPER,
         start_mm=end.length_mm,
         end_mm=inner,
         start_radius_mm=small,
@@ -307,7 +307,7 @@ def _bored_mm3(tube: Tube, hole: Hole) -> float:
         for s in stretches(tube)
         if s.start_mm < hole.at_mm + radius and s.end_mm > hole.at_mm - radius
     ]
-    if not any(s.kind is Stretch.TAPER for s in reached):
+    if not any(s.kind is ProfileStretch.TAPER for s in reached):
         return whole
     straight = sum(_reached_mm3(s, hole, tube.section.wall_mm) for s in reached)
     return straight + whole - hole_volume_mm3(*radii, radius)
@@ -381,7 +381,7 @@ def _frustum(axis: PlanePath, stretch: TubeStretch, thinner_mm: float) -> float:
 
 __all__ = [
     "PRESSED",
-    "Stretch",
+    "ProfileStretch",
     "TubeStretch",
     "hole_clock_rad",
     "hole_volume_mm3",

@@ -8,13 +8,13 @@ from frame3d.design.tables.whole_design import Bays
 from frame3d.design.values.field_info import limits_of
 from frame3d.errors import DesignError
 from frame3d.frame.model.roles import Grid
-from frame3d.units import Say
+from frame3d.units import LengthText
 
 MOST_BAYS = 400
 _SAME = 1e-6
 
 
-def bay_widths(bays: Bays, say: Say) -> tuple[int, float]:
+def bay_widths(bays: Bays, say: LengthText) -> tuple[int, float]:
     """The number of bays and their width, mm, from whatever the design gives.
 
     Raises
@@ -45,7 +45,7 @@ def bay_widths(bays: Bays, say: Say) -> tuple[int, float]:
     )
 
 
-def make_grid(bays: Bays, socket_x_mm: float, say: Say) -> Grid:
+def make_grid(bays: Bays, socket_x_mm: float, say: LengthText) -> Grid:
     """The grid of a design: hoops at equal spacing from y = 0."""
     count, spacing = bay_widths(bays, say)
     return Grid(
@@ -54,7 +54,7 @@ def make_grid(bays: Bays, socket_x_mm: float, say: Say) -> Grid:
     )
 
 
-def _limits(count: int, spacing: float, where: str, say: Say) -> tuple[int, float]:
+def _limits(count: int, spacing: float, where: str, say: LengthText) -> tuple[int, float]:
     change = _within(count * spacing, where, say)
     if count > MOST_BAYS:
         raise DesignError(f"this makes {count} bays, and {MOST_BAYS} are the most; {change}", where)
@@ -68,7 +68,7 @@ def _limits(count: int, spacing: float, where: str, say: Say) -> tuple[int, floa
     return count, spacing
 
 
-def _within(length_mm: float, where: str, say: Say) -> str:
+def _within(length_mm: float, where: str, say: LengthText) -> str:
     """What to do where the bays come out too many, too narrow or too wide."""
     least, most = limits_of("bays")["spacing"]
     many = max(1, min(MOST_BAYS, math.floor(length_mm / least + _SAME)))
@@ -79,16 +79,16 @@ def _within(length_mm: float, where: str, say: Say) -> str:
     return "make the bays wider or the tunnel shorter"
 
 
-def _count_and_length(bays: Bays, say: Say) -> tuple[int, float]:
+def _count_and_length(bays: Bays, say: LengthText) -> tuple[int, float]:
     return _limits(bays.count, bays.length / bays.count, "bays.count", say)
 
 
-def _largest_spacing(bays: Bays, say: Say) -> tuple[int, float]:
+def _largest_spacing(bays: Bays, say: LengthText) -> tuple[int, float]:
     count = max(1, math.ceil(bays.length / bays.largest_spacing - _SAME))
     return _limits(count, bays.length / count, "bays.largest_spacing", say)
 
 
-def _length_and_spacing(bays: Bays, say: Say) -> tuple[int, float]:
+def _length_and_spacing(bays: Bays, say: LengthText) -> tuple[int, float]:
     ratio = bays.length / bays.spacing
     count = max(1, round(ratio))
     if _as_told(bays.length / count, bays.spacing, say):
@@ -106,7 +106,7 @@ def _length_and_spacing(bays: Bays, say: Say) -> tuple[int, float]:
     )
 
 
-def _offered(name: str, by_count: dict[int, float], say: Say) -> list[str]:
+def _offered(name: str, by_count: dict[int, float], say: LengthText) -> list[str]:
     """What to make of a field, for each number of bays that it may be made for; or nothing."""
     low, high = limits_of("bays")[name]
     told = [
@@ -117,7 +117,7 @@ def _offered(name: str, by_count: dict[int, float], say: Say) -> list[str]:
     return [f"make {name} {' or '.join(told)}"] if told else []
 
 
-def _as_told(made_mm: float, given_mm: float, say: Say) -> bool:
+def _as_told(made_mm: float, given_mm: float, say: LengthText) -> bool:
     """Whether a width that was given is the one that is made, or that as a message rounds it.
 
     50 ft in 13 bays makes 3.846 ft, which nobody can type: what is told of it is taken for it.
@@ -125,7 +125,7 @@ def _as_told(made_mm: float, given_mm: float, say: Say) -> bool:
     return abs(made_mm - given_mm) <= say.form.step_mm / 2 + _SAME * given_mm
 
 
-def _all_three(bays: Bays, say: Say) -> tuple[int, float]:
+def _all_three(bays: Bays, say: LengthText) -> tuple[int, float]:
     made = bays.count * bays.spacing
     if _as_told(bays.length / bays.count, bays.spacing, say):
         return _limits(bays.count, bays.length / bays.count, "bays.count", say)

@@ -21,12 +21,12 @@ from frame3d.frame.model.roles import Grid, Role, Side, Spot
 from frame3d.geometry.arch.arch import Arch, ArchStyle
 from frame3d.geometry.paths import Arc, Line, PlanePath
 from frame3d.geometry.placement import Placement, Vector, add, vector
-from frame3d.units import Say
+from frame3d.units import LengthText
 
 """Writes a length in mm the way the user wants to read it, unit included."""
 
 
-class Draft(Struct, frozen=True, kw_only=True):
+class UnmarkedMember(Struct, frozen=True, kw_only=True):
     """A member that has no mark yet; without a ``source`` it has that of its family."""
 
     role: Role
@@ -155,7 +155,7 @@ class Fasteners(Struct, frozen=True, kw_only=True, dict=True):
         return {}
 
 
-class Plan(Struct, frozen=True, kw_only=True):
+class LayoutContext(Struct, frozen=True, kw_only=True):
     """The design with what is worked out before any member is placed."""
 
     design: Design
@@ -163,7 +163,7 @@ class Plan(Struct, frozen=True, kw_only=True):
     arch: Arch
     line: HoopLine
     fasteners: Fasteners
-    say: Say
+    say: LengthText
 
     @property
     def is_gothic(self) -> bool:

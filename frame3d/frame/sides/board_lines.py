@@ -23,7 +23,7 @@ from frame3d.errors import DesignError
 from frame3d.frame.hoops.repeating import at_hoop, at_spot
 from frame3d.frame.hoops.sockets import SIDES
 from frame3d.frame.joining.bolts import bolt_up
-from frame3d.frame.model.layout_context import Draft, Plan
+from frame3d.frame.model.layout_context import LayoutContext, UnmarkedMember
 from frame3d.frame.model.parts import Board, BoardHole
 from frame3d.frame.model.roles import Role, Side, Spot
 from frame3d.geometry.board_layout import lay_out_boards
@@ -75,7 +75,7 @@ class BoardLine(Struct, frozen=True, kw_only=True):
     foot: Callable[[Side], tuple[Vector, Vector]]
     behind_mm: Stretches = ()
 
-    def joints(self, plan: Plan, side: Side) -> tuple[float, ...]:
+    def joints(self, plan: LayoutContext, side: Side) -> tuple[float, ...]:
         """Where the boards of a side are joined, along Y, mm."""
         run = (-self.overhang_mm, plan.grid.length_mm + self.overhang_mm)
         clear = self.block_mm / 2 + self.bolted_to.od_mm / 2 + _BLOCK_ROOM_MM
@@ -216,7 +216,7 @@ def joints_of_sides(
     return found.joints_mm[0], found.joints_mm[1]
 
 
-def check_line(plan: Plan, line: BoardLine) -> None:
+def check_line(plan: LayoutContext, line: BoardLine) -> None:
     """Refuse boards whose stock or blocks do not fit the bays.
 
     Raises
@@ -242,7 +242,7 @@ def check_line(plan: Plan, line: BoardLine) -> None:
         )
 
 
-def line_members(plan: Plan, line: BoardLine) -> list[Draft]:
+def line_members(plan: LayoutContext, line: BoardLine) -> list[UnmarkedMember]:
     """Boards, blocks and bolts of both sides."""
     check_line(plan, line)
     drafts = []
@@ -259,7 +259,9 @@ def _block_holes(line: BoardLine, joint_mm: float) -> list[tuple[float, float]]:
     return [(joint_mm + s * quarter, share * depth) for s in (-1, 1) for share in (0.25, 0.75)]
 
 
-def _board(plan: Plan, line: BoardLine, side: Side, low: float, high: float, points) -> Board:
+def _board(
+    plan: LayoutContext, line: BoardLine, side: Side, low: float, high: float, points
+) -> Board:
     size = plan.fasteners.carriage.hole_mm
     holes = tuple(
         BoardHole(along_mm=high - y if side is Side.LEFT else y - low, up_mm=up, diameter_mm=size)
@@ -269,7 +271,7 @@ def _board(plan: Plan, line: BoardLine, side: Side, low: float, high: float, poi
     return Board(section=line.timber, length_mm=high - low, holes=holes)
 
 
-def _boards(plan: Plan, line: BoardLine, side: Side) -> list[Draft]:
+def _boards(plan: LayoutContext, line: BoardLine, side: Side) -> list[UnmarkedMember]:
     joints = line.joints(plan, side)
     stops = [-line.overhang_mm, *joints, plan.grid.length_mm + line.overhang_mm]
     points = [(y, up) for y in plan.grid.hoop_y_mm for up in line.heights_mm]
@@ -284,7 +286,7 @@ def _boards(plan: Plan, line: BoardLine, side: Side) -> list[Draft]:
         hoops = [n for n, y in enumerate(plan.grid.hoop_y_mm, start=1) if low < y < high]
         spot = Spot(side=side, hoop=hoops[0], to_hoop=hoops[-1], order=order)
         drafts.append(
-            Draft(
+            UnmarkedMember(
                 role=line.role,
                 part=_board(plan, line, side, low, high, points),
                 placement=line.bed(side, low, high),
@@ -294,15 +296,15 @@ def _boards(plan: Plan, line: BoardLine, side: Side) -> list[Draft]:
     return drafts
 
 
-def _has_block(plan: Plan, line: BoardLine, joint: float) -> bool:
+def _has_block(plan: LayoutContext, line: BoardLine, joint: float) -> bool:
     """False where a hoop stands in the block's place; a check tells of such a joint."""
     clear = line.block_mm / 2 + line.bolted_to.od_mm / 2
     return min(abs(joint - y) for y in plan.grid.hoop_y_mm) >= clear
 
 
-def _blocks(plan: Plan, line: BoardLine, side: Side) -> list[Draft]:
-    drafts: list[Draft] = []
-    one: list[Draft] = []
+def _blocks(plan: LayoutContext, line: BoardLine, side: Side) -> list[UnmarkedMember]:
+    drafts: list[UnmarkedMember] = []
+    one: list[UnmarkedMember] = []
     for order, joint in enumerate(line.joints(plan, side), start=1):
         if not _has_block(plan, line, joint):
             continue
@@ -313,14 +315,14 @@ def _blocks(plan: Plan, line: BoardLine, side: Side) -> list[Draft]:
     return drafts
 
 
-def _block(plan: Plan, line: BoardLine, side: Side, spot: Spot) -> list[Draft]:
+def _block(plan: LayoutContext, line: BoardLine, side: Side, spot: Spot) -> list[UnmarkedMember]:
     """The block of a joint at y = 0, with its bolts."""
     thick, half = line.timber.thickness_mm, line.block_mm / 2
     bed = line.bed(side, -half, half)
     place = Placement(origin=add(bed.origin, bed.z, -thick), x=bed.x, y=bed.y, z=bed.z)
     points = _block_holes(line, 0.0)
     block = _board(plan, line, side, -half, half, points)
-    drafts = [Draft(role=Role.JOINT_BLOCK, part=block, placement=place, spot=spot)]
+    drafts = [UnmarkedMember(role=Role.JOINT_BLOCK, part=block, placement=place, spot=spot)]
     for y, up in points:
         along = half - y if side is Side.LEFT else y + half
         seat = bed.point((along, up, thick))
@@ -328,7 +330,7 @@ def _block(plan: Plan, line: BoardLine, side: Side, spot: Spot) -> list[Draft]:
     return drafts
 
 
-def _tube_bolts(plan: Plan, line: BoardLine, side: Side) -> list[Draft]:
+def _tube_bolts(plan: LayoutContext, line: BoardLine, side: Side) -> list[UnmarkedMember]:
     first, thick = Spot(side=side, hoop=1), line.timber.thickness_mm
     bed, depth = line.bed(side, 0.0, 0.0), thick + line.bolted_to.od_mm
     one = [
@@ -351,8 +353,8 @@ def _tube_bolts(plan: Plan, line: BoardLine, side: Side) -> list[Draft]:
 
 
 def _carriage(
-    plan: Plan, seat, bed: Placement, thickness_mm: float, spot: Spot, plane_mm: float
-) -> list[Draft]:
+    plan: LayoutContext, seat, bed: Placement, thickness_mm: float, spot: Spot, plane_mm: float
+) -> list[UnmarkedMember]:
     """A carriage bolt from the outer face of a board, its nut on the inside."""
     return bolt_up(
         plan.fasteners,

@@ -9,15 +9,15 @@ from frame3d.errors import ArchError, DesignError
 from frame3d.frame.hoops.ridge import RidgeEnd
 from frame3d.frame.joining.clamps import WIDTH_MM
 from frame3d.frame.joining.spanning import Held, clamped_tube
-from frame3d.frame.joining.stops import Stretch
-from frame3d.frame.model.layout_context import Draft, HoopPoint, Plan
+from frame3d.frame.joining.stops import TubeStretch
+from frame3d.frame.model.layout_context import HoopPoint, LayoutContext, UnmarkedMember
 from frame3d.frame.model.roles import Role, Side, Spot
 
 _LEFT = (Corner.FRONT_LEFT, Corner.BACK_LEFT)
 _FRONT = (Corner.FRONT_LEFT, Corner.FRONT_RIGHT)
 
 
-def brace_stretches(plan: Plan, end: RidgeEnd | None) -> tuple[Stretch, ...]:
+def brace_stretches(plan: LayoutContext, end: RidgeEnd | None) -> tuple[TubeStretch, ...]:
     """What the clamps of the braces take up of a half hoop; the same for every hoop.
 
     Raises
@@ -39,11 +39,11 @@ def brace_stretches(plan: Plan, end: RidgeEnd | None) -> tuple[Stretch, ...]:
                     "and clear of the ridge",
                     f"brace[{index}].{name}",
                 )
-            taken.append(Stretch.around(at, reach))
+            taken.append(TubeStretch.around(at, reach))
     return tuple(taken)
 
 
-def _check_hoops(plan: Plan, brace: Brace, where: str) -> None:
+def _check_hoops(plan: LayoutContext, brace: Brace, where: str) -> None:
     hoops = len(plan.grid.hoop_y_mm)
     for name in ("from_hoop", "to_hoop"):
         if getattr(brace, name) > hoops:
@@ -59,7 +59,7 @@ def _check_hoops(plan: Plan, brace: Brace, where: str) -> None:
         )
 
 
-def _distance(plan: Plan, height_mm: float, where: str) -> float:
+def _distance(plan: LayoutContext, height_mm: float, where: str) -> float:
     try:
         return plan.height_to_distance(height_mm)
     except ArchError:
@@ -70,7 +70,7 @@ def _distance(plan: Plan, height_mm: float, where: str) -> float:
         ) from None
 
 
-def clamp_places(plan: Plan, hoop: int) -> tuple[tuple[HoopPoint, float], ...]:
+def clamp_places(plan: LayoutContext, hoop: int) -> tuple[tuple[HoopPoint, float], ...]:
     """Where braces are clamped to a hoop, each with the brace's outside diameter, mm."""
     hoops, found = len(plan.grid.hoop_y_mm), []
     for index, brace in enumerate(plan.design.brace, start=1):
@@ -84,7 +84,7 @@ def clamp_places(plan: Plan, hoop: int) -> tuple[tuple[HoopPoint, float], ...]:
     return tuple(found)
 
 
-def brace_members(plan: Plan) -> list[Draft]:
+def brace_members(plan: LayoutContext) -> list[UnmarkedMember]:
     """All braces with their couplers."""
     drafts = []
     for index, brace in enumerate(plan.design.brace, start=1):
@@ -95,7 +95,9 @@ def brace_members(plan: Plan) -> list[Draft]:
     return drafts
 
 
-def _one(plan: Plan, brace: Brace, corner: Corner, where: str, order: int) -> list[Draft]:
+def _one(
+    plan: LayoutContext, brace: Brace, corner: Corner, where: str, order: int
+) -> list[UnmarkedMember]:
     side = Side.LEFT if corner in _LEFT else Side.RIGHT
     hoops = len(plan.grid.hoop_y_mm)
     numbers = [brace.from_hoop, brace.to_hoop]

@@ -10,15 +10,15 @@ from __future__ import annotations
 
 from msgspec import Struct
 
-from frame3d.design.tables.whole_design import Face, Fixing, Place, Rail
+from frame3d.design.tables.whole_design import Face, Fixing, Rail, RailPlace
 from frame3d.errors import ArchError, DesignError
 from frame3d.frame.hoops.repeating import at_hoop
 from frame3d.frame.hoops.ridge import RidgeEnd
 from frame3d.frame.joining.bolts import bolt_up
 from frame3d.frame.joining.clamps import WIDTH_MM, axis_distance_mm, coupler
 from frame3d.frame.joining.splices import TAPER_MM, screw_at, swage_into
-from frame3d.frame.joining.stops import Stretch
-from frame3d.frame.model.layout_context import Draft, HoopPoint, Plan
+from frame3d.frame.joining.stops import TubeStretch
+from frame3d.frame.model.layout_context import HoopPoint, LayoutContext, UnmarkedMember
 from frame3d.frame.model.parts import Hole, Swage, Tube
 from frame3d.frame.model.roles import Role, Side, Spot
 from frame3d.frame.sides.rail_joints import RailRun, rail_pieces
@@ -91,12 +91,12 @@ class RailLine(Struct, frozen=True, kw_only=True):
         return (self.hoop_od_mm + self.rail.tube.od_mm) / 2
 
 
-def is_ridge_bolted(plan: Plan) -> bool:
+def is_ridge_bolted(plan: LayoutContext) -> bool:
     """True when a ridge rail is bolted through the ridge."""
-    return any(r.at is Place.RIDGE and r.fixing is Fixing.BOLTED for r in plan.design.rail)
+    return any(r.at is RailPlace.RIDGE and r.fixing is Fixing.BOLTED for r in plan.design.rail)
 
 
-def rail_lines(plan: Plan, end: RidgeEnd | None) -> tuple[RailLine, ...]:
+def rail_lines(plan: LayoutContext, end: RidgeEnd | None) -> tuple[RailLine, ...]:
     """Every rail line in its place.
 
     Raises
@@ -107,8 +107,8 @@ def rail_lines(plan: Plan, end: RidgeEnd | None) -> tuple[RailLine, ...]:
     lines: list[RailLine] = []
     for index, rail in enumerate(plan.design.rail, start=1):
         where = f"rail[{index}]"
-        if rail.at is Place.RIDGE:
-            if any(line.rail.at is Place.RIDGE for line in lines):
+        if rail.at is RailPlace.RIDGE:
+            if any(line.rail.at is RailPlace.RIDGE for line in lines):
                 raise DesignError("there is already a ridge rail; leave one out", where)
             lines.append(_ridge_line(plan, rail, where, len(lines), end))
             continue
@@ -128,7 +128,7 @@ def rail_lines(plan: Plan, end: RidgeEnd | None) -> tuple[RailLine, ...]:
     return tuple(lines)
 
 
-def _side_distance(plan: Plan, rail: Rail, where: str) -> float:
+def _side_distance(plan: LayoutContext, rail: Rail, where: str) -> float:
     if rail.fraction is not None:
         return plan.arch.distance_at_fraction(rail.fraction) + plan.line.below_mm
     try:
@@ -141,7 +141,9 @@ def _side_distance(plan: Plan, rail: Rail, where: str) -> float:
         ) from None
 
 
-def _ridge_line(plan: Plan, rail: Rail, where: str, number: int, end: RidgeEnd | None) -> RailLine:
+def _ridge_line(
+    plan: LayoutContext, rail: Rail, where: str, number: int, end: RidgeEnd | None
+) -> RailLine:
     half, od_mm = plan.line.half.length_mm, plan.design.hoop.tube.od_mm
     at_mm, side = half, Side.MIDDLE
     hoop = plan.line.at(Side.LEFT, half)
@@ -166,7 +168,7 @@ def taken_mm(line: RailLine) -> float:
     return line.rail.tube.od_mm / 2 + ROOM_MM
 
 
-def check_rails(plan: Plan, lines: tuple[RailLine, ...], end: RidgeEnd | None) -> None:
+def check_rails(plan: LayoutContext, lines: tuple[RailLine, ...], end: RidgeEnd | None) -> None:
     """Refuse rail lines that lie off the free part of the hoop, or on each other.
 
     Raises
@@ -183,7 +185,7 @@ def check_rails(plan: Plan, lines: tuple[RailLine, ...], end: RidgeEnd | None) -
             continue
         reach = taken_mm(line)
         field = f"{line.where}.{'height' if line.rail.height is not None else 'fraction'}"
-        if line.rail.at is Place.RIDGE:
+        if line.rail.at is RailPlace.RIDGE:
             field = line.where
         elif line.at_mm - reach < low:
             raise DesignError(
@@ -204,7 +206,7 @@ def check_rails(plan: Plan, lines: tuple[RailLine, ...], end: RidgeEnd | None) -
 
 
 def hoop_holes(
-    plan: Plan, lines: tuple[RailLine, ...]
+    plan: LayoutContext, lines: tuple[RailLine, ...]
 ) -> tuple[tuple[Hole, ...], tuple[Hole, ...]]:
     """Holes that the rails need: in each half, and at the crown of a quonset hoop."""
     size = plan.fasteners.hex.hole_mm
@@ -221,14 +223,18 @@ def hoop_holes(
     return sides, crown
 
 
-def stretches(lines: tuple[RailLine, ...]) -> tuple[Stretch, ...]:
+def stretches(lines: tuple[RailLine, ...]) -> tuple[TubeStretch, ...]:
     """What each rail line takes up of a half, by distance from its leg end."""
     return tuple(
-        Stretch.around(line.at_mm, taken_mm(line)) for line in lines if line.side is not Side.RIGHT
+        TubeStretch.around(line.at_mm, taken_mm(line))
+        for line in lines
+        if line.side is not Side.RIGHT
     )
 
 
-def rail_members(plan: Plan, line: RailLine, ties: dict[int, Vector]) -> list[Draft]:
+def rail_members(
+    plan: LayoutContext, line: RailLine, ties: dict[int, Vector]
+) -> list[UnmarkedMember]:
     """A rail line with its joints, bolts and couplers.
 
     Parameters
@@ -239,7 +245,7 @@ def rail_members(plan: Plan, line: RailLine, ties: dict[int, Vector]) -> list[Dr
     return [*_pieces(plan, line), *_holds(plan, line, ties)]
 
 
-def _pieces(plan: Plan, line: RailLine) -> list[Draft]:
+def _pieces(plan: LayoutContext, line: RailLine) -> list[UnmarkedMember]:
     rail, spacing = line.rail, plan.grid.spacing_mm
     run = (-rail.overhang, plan.grid.length_mm + rail.overhang)
     # A swage begins with its taper; a hole stays clear of both ends of it.
@@ -274,7 +280,7 @@ def _pieces(plan: Plan, line: RailLine) -> list[Draft]:
         inside = [n for n, y in enumerate(plan.grid.hoop_y_mm, start=1) if start < y < end]
         low, high = (inside[0], inside[-1]) if inside else (order, order)
         spot = Spot(side=line.side, hoop=low, to_hoop=high, order=order)
-        drafts.append(Draft(role=line.role, part=tube, placement=placement, spot=spot))
+        drafts.append(UnmarkedMember(role=line.role, part=tube, placement=placement, spot=spot))
         if not last:
             middle = add(
                 (centre[0], end + rail.overlap / 2, centre[2]), line.toward, rail.tube.od_mm / 2
@@ -284,7 +290,7 @@ def _pieces(plan: Plan, line: RailLine) -> list[Draft]:
     return drafts
 
 
-def _tube(plan: Plan, line: RailLine, start: float, end: float, last: bool) -> Tube:
+def _tube(plan: LayoutContext, line: RailLine, start: float, end: float, last: bool) -> Tube:
     rail = line.rail
     swage: Swage | None = None
     length = end - start
@@ -307,7 +313,7 @@ def _tube(plan: Plan, line: RailLine, start: float, end: float, last: bool) -> T
     return Tube(section=rail.tube, axis=PlanePath((Line(length),)), holes=holes, end=swage)
 
 
-def _holds(plan: Plan, line: RailLine, ties: dict[int, Vector]) -> list[Draft]:
+def _holds(plan: LayoutContext, line: RailLine, ties: dict[int, Vector]) -> list[UnmarkedMember]:
     """What holds the rail to every hoop."""
     alike = {away: _hold(plan, line, away) for away in (None, *dict.fromkeys(ties.values()))}
     return [
@@ -317,7 +323,7 @@ def _holds(plan: Plan, line: RailLine, ties: dict[int, Vector]) -> list[Draft]:
     ]
 
 
-def _hold(plan: Plan, line: RailLine, away: Vector | None) -> list[Draft]:
+def _hold(plan: LayoutContext, line: RailLine, away: Vector | None) -> list[UnmarkedMember]:
     """The coupler, its ears pointing away from a tie, or the bolt on the first hoop."""
     rail, here = line.rail, line.hoop
     spot = Spot(side=line.side, hoop=1)

@@ -13,14 +13,14 @@ import math
 from msgspec import Struct
 
 from frame3d.catalog.sections import TimberSection
-from frame3d.design.tables.whole_design import Face, Fixing, Hip, Place, Rail, SideOpening
+from frame3d.design.tables.whole_design import Face, Fixing, Hip, Rail, RailPlace, SideOpening
 from frame3d.errors import ArchError, DesignError
 from frame3d.frame.hoops.ridge import RidgeEnd
 from frame3d.frame.hoops.sockets import SIDES
 from frame3d.frame.joining.bolts import bolt_up
 from frame3d.frame.joining.clamps import axis_distance_mm
-from frame3d.frame.joining.stops import Stretch
-from frame3d.frame.model.layout_context import Draft, HoopPoint, Plan
+from frame3d.frame.joining.stops import TubeStretch
+from frame3d.frame.model.layout_context import HoopPoint, LayoutContext, UnmarkedMember
 from frame3d.frame.model.openings import SideVent
 from frame3d.frame.model.parts import Board, BoardHole, Hole
 from frame3d.frame.model.roles import Role, Side, Spot
@@ -37,7 +37,7 @@ _BESIDE_HOOP_MM = 5.0
 _LEAST_OPENING_MM = 100.0
 
 
-def hip_distance(plan: Plan, end: RidgeEnd | None) -> float:
+def hip_distance(plan: LayoutContext, end: RidgeEnd | None) -> float:
     """Distance of the hip's middle from the leg end along a hoop, mm.
 
     Raises
@@ -76,7 +76,7 @@ def _half_mm(opening: SideOpening) -> float:
     return opening.tube.od_mm / 2
 
 
-def foot_distance(plan: Plan) -> float:
+def foot_distance(plan: LayoutContext) -> float:
     """Distance from the leg end to where an opening begins: sill board's top or socket's, mm."""
     sill, socket_top = plan.design.sill_board, plan.design.socket.insertion
     if sill is None:
@@ -84,15 +84,15 @@ def foot_distance(plan: Plan) -> float:
     return max(socket_top, plan.line.below_mm + sill.bottom + sill.timber.depth_mm)
 
 
-def hip_stretches(plan: Plan, end: RidgeEnd | None) -> tuple[Stretch, ...]:
+def hip_stretches(plan: LayoutContext, end: RidgeEnd | None) -> tuple[TubeStretch, ...]:
     """What the hip board takes up of a half; a hip rail counts as a rail."""
     opening = plan.design.side_opening
     if opening is None or opening.hip is Hip.RAIL:
         return ()
-    return (Stretch.around(hip_distance(plan, end), _half_mm(opening) + _ROOM_MM),)
+    return (TubeStretch.around(hip_distance(plan, end), _half_mm(opening) + _ROOM_MM),)
 
 
-def hip_holes(plan: Plan, end: RidgeEnd | None) -> tuple[Hole, ...]:
+def hip_holes(plan: LayoutContext, end: RidgeEnd | None) -> tuple[Hole, ...]:
     """The hole of the hip board's bolt in each half."""
     opening = plan.design.side_opening
     if opening is None or opening.hip is Hip.RAIL:
@@ -100,14 +100,14 @@ def hip_holes(plan: Plan, end: RidgeEnd | None) -> tuple[Hole, ...]:
     return (Hole(at_mm=hip_distance(plan, end), diameter_mm=plan.fasteners.carriage.hole_mm),)
 
 
-def hip_rails(plan: Plan, end: RidgeEnd | None, first: int) -> tuple[RailLine, ...]:
+def hip_rails(plan: LayoutContext, end: RidgeEnd | None, first: int) -> tuple[RailLine, ...]:
     """The hip rails of both sides, numbered from ``first``."""
     opening = plan.design.side_opening
     if opening is None or opening.hip is Hip.BOARD:
         return ()
     at_mm = hip_distance(plan, end)
     rail = Rail.model_construct(
-        at=Place.SIDES, height=opening.height, fraction=None, tube=opening.tube,
+        at=RailPlace.SIDES, height=opening.height, fraction=None, tube=opening.tube,
         fixing=opening.fixing, face=Face.OUTSIDE, stock_length=opening.stock_length,
         overlap=opening.overlap, overhang=opening.overhang,
     )  # fmt: skip
@@ -128,7 +128,7 @@ def hip_rails(plan: Plan, end: RidgeEnd | None, first: int) -> tuple[RailLine, .
     )
 
 
-def opening_members(plan: Plan, end: RidgeEnd | None) -> list[Draft]:
+def opening_members(plan: LayoutContext, end: RidgeEnd | None) -> list[UnmarkedMember]:
     """Hip boards and end stops; hip rails are made with the other rails."""
     opening = plan.design.side_opening
     if opening is None:
@@ -142,7 +142,7 @@ def opening_members(plan: Plan, end: RidgeEnd | None) -> list[Draft]:
     return drafts
 
 
-def _hip_line(plan: Plan, at_mm: float) -> BoardLine:
+def _hip_line(plan: LayoutContext, at_mm: float) -> BoardLine:
     opening = plan.design.side_opening
 
     def foot(side: Side) -> tuple[Vector, Vector]:
@@ -164,7 +164,7 @@ def _hip_line(plan: Plan, at_mm: float) -> BoardLine:
     )
 
 
-def stop_stretches(plan: Plan) -> Stretches:
+def stop_stretches(plan: LayoutContext) -> Stretches:
     """What the end stops take up along the tunnel, mm; the same on both sides."""
     opening = plan.design.side_opening
     if opening is None:
@@ -173,7 +173,7 @@ def stop_stretches(plan: Plan) -> Stretches:
     return tuple((y - half, y + half) for y in _stops_y(plan))
 
 
-def _stops_y(plan: Plan) -> tuple[float, ...]:
+def _stops_y(plan: LayoutContext) -> tuple[float, ...]:
     """Where the end stops stand along the tunnel, mm: beside a hoop that they would stand in.
 
     Raises
@@ -194,7 +194,7 @@ def _stops_y(plan: Plan) -> tuple[float, ...]:
     return (stop, length - stop)
 
 
-def _beside_hoops(plan: Plan, stop_mm: float) -> float:
+def _beside_hoops(plan: LayoutContext, stop_mm: float) -> float:
     """The place nearest to ``stop_mm`` clear of all hoops, of two the one that closes more."""
     radius = max(plan.design.socket.tube.od_mm, plan.design.hoop.tube.od_mm) / 2
     need = radius + plan.design.side_opening.stop.depth_mm / 2 + _BESIDE_HOOP_MM
@@ -217,7 +217,9 @@ def _beside_hoops(plan: Plan, stop_mm: float) -> float:
     return min(free, key=lambda at: abs(at - stop_mm))
 
 
-def _end_stop(plan: Plan, side: Side, order: int, y_mm: float, hip_mm: float) -> list[Draft]:
+def _end_stop(
+    plan: LayoutContext, side: Side, order: int, y_mm: float, hip_mm: float
+) -> list[UnmarkedMember]:
     """An upright board behind sill board and hip, screwed to the first, bolted or screwed up."""
     opening = plan.design.side_opening
     line = _stop_line(plan, side, hip_mm)
@@ -248,11 +250,11 @@ def _end_stop(plan: Plan, side: Side, order: int, y_mm: float, hip_mm: float) ->
             plane_mm=opening.tube.od_mm,
         )
     board = Board(section=opening.stop, length_mm=line.length_mm, holes=holes)
-    return [Draft(role=Role.END_STOP, part=board, placement=bed, spot=spot), *fast]
+    return [UnmarkedMember(role=Role.END_STOP, part=board, placement=bed, spot=spot), *fast]
 
 
 def _backed(
-    plan: Plan, side: Side, y_mm: float, hip_mm: float
+    plan: LayoutContext, side: Side, y_mm: float, hip_mm: float
 ) -> list[tuple[Backed, tuple[float, ...]]]:
     """The boards before an end stop, and where its screws go through them."""
     opening, sill, found = plan.design.side_opening, plan.design.sill_board, []
@@ -293,7 +295,7 @@ class _StopLine(Struct, frozen=True, kw_only=True):
     length_mm: float
 
 
-def _stop_line(plan: Plan, side: Side, hip_mm: float) -> _StopLine:
+def _stop_line(plan: LayoutContext, side: Side, hip_mm: float) -> _StopLine:
     low, leg = _back_of_sill(plan, side)
     line = _line_from(plan, side, hip_mm, low)
     sill = plan.design.sill_board
@@ -310,7 +312,7 @@ def _stop_line(plan: Plan, side: Side, hip_mm: float) -> _StopLine:
     )
 
 
-def _line_from(plan: Plan, side: Side, hip_mm: float, low: Vector) -> _StopLine:
+def _line_from(plan: LayoutContext, side: Side, hip_mm: float, low: Vector) -> _StopLine:
     opening = plan.design.side_opening
     here, radius = plan.line.at(side, hip_mm), plan.design.hoop.tube.od_mm / 2
     if opening.hip is Hip.BOARD:
@@ -335,7 +337,7 @@ def _line_from(plan: Plan, side: Side, hip_mm: float, low: Vector) -> _StopLine:
     return _StopLine(low=low, up=up, hip_up_mm=touch, length_mm=touch + 1.5 * tube)
 
 
-def _stop_clock(plan: Plan, side: Side, hip_mm: float) -> float:
+def _stop_clock(plan: LayoutContext, side: Side, hip_mm: float) -> float:
     """Clock angle in a hip rail of the hole for an end stop's bolt, rad."""
     toward = _back(plan.line.at(side, hip_mm).inward)
     up = _stop_line(plan, side, hip_mm).up
@@ -343,7 +345,7 @@ def _stop_clock(plan: Plan, side: Side, hip_mm: float) -> float:
     return math.atan2(dot(out, cross((0.0, 1.0, 0.0), toward)), dot(out, toward))
 
 
-def _back_of_sill(plan: Plan, side: Side) -> tuple[Vector, HoopPoint]:
+def _back_of_sill(plan: LayoutContext, side: Side) -> tuple[Vector, HoopPoint]:
     """Where an end stop begins: at the lower edge of the sill board's back, or at the ground."""
     sill, radius = plan.design.sill_board, plan.design.socket.tube.od_mm / 2
     above = sill.bottom if sill is not None else 0.0
@@ -355,7 +357,7 @@ def _back(direction: Vector) -> Vector:
     return (-direction[0], -direction[1], -direction[2])
 
 
-def side_vents(plan: Plan, end: RidgeEnd | None) -> tuple[SideVent, ...]:
+def side_vents(plan: LayoutContext, end: RidgeEnd | None) -> tuple[SideVent, ...]:
     """The openings of both sides."""
     opening = plan.design.side_opening
     if opening is None:
@@ -376,7 +378,7 @@ def side_vents(plan: Plan, end: RidgeEnd | None) -> tuple[SideVent, ...]:
     )  # fmt: skip
 
 
-def _girth(plan: Plan, low_mm: float, high_mm: float) -> float:
+def _girth(plan: LayoutContext, low_mm: float, high_mm: float) -> float:
     """Length along the outside of a hoop between two distances on its axis, mm."""
     outer, turned = plan.design.hoop.tube.od_mm / 2, 0.0
     first, last = (plan.line.at(Side.LEFT, at).along for at in (low_mm, high_mm))

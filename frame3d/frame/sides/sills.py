@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from frame3d.errors import DesignError
-from frame3d.frame.model.layout_context import Draft, Plan
+from frame3d.frame.model.layout_context import LayoutContext, UnmarkedMember
 from frame3d.frame.model.roles import Role, Side
 from frame3d.frame.sides.board_lines import BoardLine, line_members
 from frame3d.frame.sides.side_openings import stop_stretches
@@ -12,7 +12,7 @@ from frame3d.geometry.placement import Vector, add
 _TINY = 1e-6
 
 
-def check_holes(plan: Plan) -> None:
+def check_holes(plan: LayoutContext) -> None:
     """Refuse boards that cannot be bolted where the sockets have their holes.
 
     Raises
@@ -35,7 +35,7 @@ def check_holes(plan: Plan) -> None:
             )
 
 
-def sill_members(plan: Plan) -> list[Draft]:
+def sill_members(plan: LayoutContext) -> list[UnmarkedMember]:
     """Boards, blocks and bolts of both sides."""
     if plan.design.sill_board is None:
         return []
@@ -43,7 +43,7 @@ def sill_members(plan: Plan) -> list[Draft]:
     return line_members(plan, sill_line(plan))
 
 
-def sill_line(plan: Plan) -> BoardLine:
+def sill_line(plan: LayoutContext) -> BoardLine:
     """The sill boards as a line of boards."""
     sill, socket = plan.design.sill_board, plan.design.socket
 

@@ -14,7 +14,7 @@ from msgspec import Struct
 
 from frame3d.errors import DesignError
 from frame3d.frame.joining.timber_screws import lag_into
-from frame3d.frame.model.layout_context import Draft, Plan
+from frame3d.frame.model.layout_context import LayoutContext, UnmarkedMember
 from frame3d.frame.model.roles import Spot
 from frame3d.geometry.placement import Placement, Vector, add, dot
 from frame3d.units import compared
@@ -49,14 +49,14 @@ class Backed(Struct, frozen=True, kw_only=True):
 
 
 def stop_screws(
-    plan: Plan,
+    plan: LayoutContext,
     board: Backed,
     bed: Placement,
     size_mm: tuple[float, float],
     shares: Sequence[float],
     spot: Spot,
     where: str,
-) -> list[Draft]:
+) -> list[UnmarkedMember]:
     """Lag screws through ``board`` into the stop behind it.
 
     Parameters
@@ -99,7 +99,7 @@ def stop_screws(
         up = board.deep_mm - edge if upper else edge
         step = wide / (len(ups) + 1)
         ups = [(up, (order + 1) * step - wide / 2) for order in range(len(ups))]
-    drafts: list[Draft] = []
+    drafts: list[UnmarkedMember] = []
     for up, beside in ups:
         seat = add(add(board.low, board.along, up), board.inward, -board.thick_mm)
         through = board.thick_mm + _gap(board, up, turn, upper=upper)

@@ -17,7 +17,7 @@ from msgspec import Struct
 
 from frame3d.errors import ArchError
 from frame3d.geometry.arch.arch import Arch
-from frame3d.geometry.arch.arch_curve import HalfCurve, Piece, climb, reach
+from frame3d.geometry.arch.arch_curve import HalfCurve, PlacedSegment, climb, reach
 from frame3d.geometry.paths import Line
 
 _ROUNDS = 60
@@ -126,7 +126,7 @@ def _curve(arch: Arch, inset_mm: float) -> HalfCurve | None:
         return None
 
 
-def _distance(piece: Piece, x: float, z: float) -> float:
+def _distance(piece: PlacedSegment, x: float, z: float) -> float:
     """Distance of a point from one segment of a half."""
     cos, sin = math.cos(piece.heading), math.sin(piece.heading)
     dx, dz = x - piece.x, z - piece.z

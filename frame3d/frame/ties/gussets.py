@@ -17,7 +17,7 @@ import math
 from msgspec import Struct
 
 from frame3d.frame.joining.bolts import bolt_up
-from frame3d.frame.model.layout_context import Draft, Plan
+from frame3d.frame.model.layout_context import LayoutContext, UnmarkedMember
 from frame3d.frame.model.parts import Plate
 from frame3d.frame.model.roles import Role, Side, Spot
 from frame3d.geometry.placement import Placement, Vector
@@ -29,7 +29,7 @@ _NAME = "gusset plate"
 Flat = tuple[float, float]
 
 
-class Row(Struct, frozen=True, kw_only=True):
+class BoltRow(Struct, frozen=True, kw_only=True):
     """The bolts of one tube on a plate.
 
     Parameters
@@ -54,17 +54,17 @@ class Row(Struct, frozen=True, kw_only=True):
         return [(s * self.direction[0], s * self.direction[1]) for s in self.at_mm]
 
 
-def edge_mm(plan: Plan) -> float:
+def edge_mm(plan: LayoutContext) -> float:
     """From the centre of a hole to the edge of a plate or the end of a tube, mm: two holes."""
     return 2.0 * plan.fasteners.hex.hole_mm
 
 
-def pitch_mm(plan: Plan) -> float:
+def pitch_mm(plan: LayoutContext) -> float:
     """Between the centres of two bolts of a row, mm: three holes."""
     return 3.0 * plan.fasteners.hex.hole_mm
 
 
-def gusset_plate(plan: Plan, rows: tuple[Row, ...]) -> Plate:
+def gusset_plate(plan: LayoutContext, rows: tuple[BoltRow, ...]) -> Plate:
     """The plate for ``rows``: the smallest convex shape with enough steel round each hole.
 
     Own axes: the node at the origin, x toward the middle of the tunnel, y up.
@@ -99,9 +99,9 @@ def _hull(points: list[Flat]) -> tuple[Flat, ...]:
 
 
 def gusset(
-    plan: Plan,
+    plan: LayoutContext,
     plate: Plate,
-    rows: tuple[Row, ...],
+    rows: tuple[BoltRow, ...],
     *,
     node: Flat,
     side: Side,
@@ -110,7 +110,7 @@ def gusset(
     where: str,
     order: int = 1,
     behind: tuple[float, float] | None = None,
-) -> list[Draft]:
+) -> list[UnmarkedMember]:
     """The plate in its place on hoop ``number``, with all its bolts.
 
     Parameters
@@ -134,7 +134,7 @@ def gusset(
     placement = Placement.of(
         origin=(node[0], start, node[1]), x=(mirror, 0.0, 0.0), y=(0.0, 0.0, 1.0)
     )
-    drafts = [Draft(role=Role.GUSSET, part=plate, placement=placement, spot=spot)]
+    drafts = [UnmarkedMember(role=Role.GUSSET, part=plate, placement=placement, spot=spot)]
     for row in rows:
         for x, z in row.points():
             seat_y, direction = _seat(row, y_hoop, face, way)
@@ -152,7 +152,7 @@ def gusset(
     return drafts
 
 
-def _seat(row: Row, y_hoop: float, face: float, way: float) -> tuple[float, Vector]:
+def _seat(row: BoltRow, y_hoop: float, face: float, way: float) -> tuple[float, Vector]:
     """Where a bolt of ``row`` enters along Y, and the way that it goes."""
     if row.is_hoop:
         return y_hoop - way * row.od_mm / 2, (0.0, way, 0.0)

@@ -2,18 +2,18 @@
 
 from __future__ import annotations
 
-from frame3d.design.tables.whole_design import Place, Post, Tie, TieJoint
+from frame3d.design.tables.whole_design import Post, RailPlace, Tie, TieJoint
 from frame3d.errors import DesignError
 from frame3d.frame.hoops.demands import Demand
 from frame3d.frame.hoops.sockets import SIDES
 from frame3d.frame.joining.clamps import WIDTH_MM, axis_distance_mm, coupler
 from frame3d.frame.joining.spanning import Held, clamped_tube
 from frame3d.frame.joining.splices import QUARTER
-from frame3d.frame.model.layout_context import Draft, HoopPoint, Plan
+from frame3d.frame.model.layout_context import HoopPoint, LayoutContext, UnmarkedMember
 from frame3d.frame.model.parts import Hole, Tube
 from frame3d.frame.model.roles import Role, Side, Spot
 from frame3d.frame.sides.rails import Y_AXIS, RailLine
-from frame3d.frame.ties.gussets import PLATE_MM, Row, edge_mm, gusset, gusset_plate, pitch_mm
+from frame3d.frame.ties.gussets import PLATE_MM, BoltRow, edge_mm, gusset, gusset_plate, pitch_mm
 from frame3d.frame.ties.tie_plates import hoop_row, stopped_row, truss_y_mm
 from frame3d.frame.ties.truss import Truss
 from frame3d.geometry.paths import Line, PlanePath
@@ -25,7 +25,7 @@ _OVERHANG_MM = WIDTH_MM / 2 + 2.0
 
 
 def post_place(
-    plan: Plan, tie: Tie, where: str, lines: tuple[RailLine, ...]
+    plan: LayoutContext, tie: Tie, where: str, lines: tuple[RailLine, ...]
 ) -> tuple[float | None, RailLine | None]:
     """Where across the tunnel the king post of ``tie`` stands, and the rail that holds it.
 
@@ -43,7 +43,7 @@ def post_place(
     """
     if tie.post is Post.NONE:
         return None, None
-    rail = next((line for line in lines if line.rail.at is Place.RIDGE), None)
+    rail = next((line for line in lines if line.rail.at is RailPlace.RIDGE), None)
     if rail is None and plan.is_gothic:
         raise DesignError(
             "a king post of a gothic frame is clamped to the ridge rail, and there is none; add "
@@ -68,7 +68,7 @@ def post_place(
     return x_mm, rail
 
 
-def post_demands(plan: Plan, truss: Truss) -> tuple[Demand, ...]:
+def post_demands(plan: LayoutContext, truss: Truss) -> tuple[Demand, ...]:
     """The holes at the crown that the plate of a king post is bolted through."""
     if truss.post_x_mm is None or truss.ridge_rail is not None:
         return ()
@@ -80,14 +80,14 @@ def post_demands(plan: Plan, truss: Truss) -> tuple[Demand, ...]:
     )  # fmt: skip
 
 
-def king_post(plan: Plan, truss: Truss, number: int, way: float) -> list[Draft]:
+def king_post(plan: LayoutContext, truss: Truss, number: int, way: float) -> list[UnmarkedMember]:
     """The king post of ``truss`` on hoop ``number``, with what holds it."""
     if truss.tie.joint is TieJoint.PLATES:
         return _plated(plan, truss, number, way)
     return _clamped(plan, truss, number, way)
 
 
-def _clamped(plan: Plan, truss: Truss, number: int, way: float) -> list[Draft]:
+def _clamped(plan: LayoutContext, truss: Truss, number: int, way: float) -> list[UnmarkedMember]:
     tie, od_mm = truss.tie, truss.tie.tube.od_mm
     y_hoop = plan.grid.hoop_y_mm[number - 1]
     y_tie = y_hoop + way * axis_distance_mm(plan.design.hoop.tube.od_mm, od_mm)
@@ -115,7 +115,7 @@ def _clamped(plan: Plan, truss: Truss, number: int, way: float) -> list[Draft]:
     )
 
 
-def _plated(plan: Plan, truss: Truss, number: int, way: float) -> list[Draft]:
+def _plated(plan: LayoutContext, truss: Truss, number: int, way: float) -> list[UnmarkedMember]:
     """Its foot on a plate; its top clamped to the rail, or on a plate at the crown."""
     y_tie = truss_y_mm(plan, truss, number, way)
     if truss.ridge_rail is None:
@@ -152,7 +152,9 @@ def _plated(plan: Plan, truss: Truss, number: int, way: float) -> list[Draft]:
     return drafts
 
 
-def _plated_to_crown(plan: Plan, truss: Truss, number: int, way: float, y_mm: float) -> list[Draft]:
+def _plated_to_crown(
+    plan: LayoutContext, truss: Truss, number: int, way: float, y_mm: float
+) -> list[UnmarkedMember]:
     tie, edge, crown_z = truss.tie, edge_mm(plan), plan.arch.ridge_height_mm
     rows = _foot_rows(plan, truss, is_hoop=False)
     crown = hoop_row(plan, plan.line.half.length_mm)
@@ -176,24 +178,24 @@ def _plated_to_crown(plan: Plan, truss: Truss, number: int, way: float, y_mm: fl
     return drafts
 
 
-def _foot_rows(plan: Plan, truss: Truss, *, is_hoop: bool) -> tuple[Row, Row]:
+def _foot_rows(plan: LayoutContext, truss: Truss, *, is_hoop: bool) -> tuple[BoltRow, BoltRow]:
     """Tie and post where they meet; the tie behind the plate, or on the same face of it."""
     half = pitch_mm(plan) / 2
-    tie = Row(
+    tie = BoltRow(
         direction=(1.0, 0.0), at_mm=(-half, half), od_mm=truss.tie.tube.od_mm, is_hoop=is_hoop
     )
     return tie, stopped_row(plan, truss, tie, (0.0, 1.0), f"{truss.where}.post")
 
 
 def _post(
-    plan: Plan,
+    plan: LayoutContext,
     truss: Truss,
     spot: Spot,
     y_mm: float,
     start: float,
     top: float,
     ends: tuple[float, ...],
-) -> Draft:
+) -> UnmarkedMember:
     """A post from ``start`` to ``top`` with two holes from each of ``ends`` inward."""
     pitch, length = pitch_mm(plan), top - start
     holes = [at + (pitch if at < length / 2 else -pitch) * k for at in ends for k in (0, 1)]
@@ -206,4 +208,4 @@ def _post(
         ),
     )
     placement = Placement.of(origin=(truss.post_x_mm, y_mm, start), x=_UP, y=_X)
-    return Draft(role=Role.KING_POST, part=post, placement=placement, spot=spot)
+    return UnmarkedMember(role=Role.KING_POST, part=post, placement=placement, spot=spot)

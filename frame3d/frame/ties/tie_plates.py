@@ -9,10 +9,10 @@ from frame3d.frame.hoops.demands import Demand
 from frame3d.frame.hoops.sockets import SIDES
 from frame3d.frame.joining.splices import QUARTER
 from frame3d.frame.joining.tube_runs import jointed_tube
-from frame3d.frame.model.layout_context import Draft, Plan
+from frame3d.frame.model.layout_context import LayoutContext, UnmarkedMember
 from frame3d.frame.model.parts import Hole, Tube
 from frame3d.frame.model.roles import Role, Side, Spot
-from frame3d.frame.ties.gussets import PLATE_MM, Row, edge_mm, gusset, gusset_plate, pitch_mm
+from frame3d.frame.ties.gussets import PLATE_MM, BoltRow, edge_mm, gusset, gusset_plate, pitch_mm
 from frame3d.frame.ties.truss import Truss
 from frame3d.geometry.paths import Line, PlanePath
 from frame3d.geometry.placement import Placement
@@ -24,7 +24,7 @@ _LEAST_ANGLE_RAD = math.radians(25)
 _X = (1.0, 0.0, 0.0)
 
 
-def plate_demands(plan: Plan, truss: Truss) -> tuple[Demand, ...]:
+def plate_demands(plan: LayoutContext, truss: Truss) -> tuple[Demand, ...]:
     """The holes in the hoops that the plates of ``truss`` are bolted through."""
     half = pitch_mm(plan) / 2
     places = [at for at in (truss.node_mm, truss.web_at_mm) if at is not None]
@@ -38,13 +38,15 @@ def plate_demands(plan: Plan, truss: Truss) -> tuple[Demand, ...]:
     )  # fmt: skip
 
 
-def truss_y_mm(plan: Plan, truss: Truss, number: int, way: float) -> float:
+def truss_y_mm(plan: LayoutContext, truss: Truss, number: int, way: float) -> float:
     """Y of the axes of tie, webs and post on hoop ``number``."""
     off = plan.design.hoop.tube.od_mm / 2 + PLATE_MM + truss.tie.tube.od_mm / 2
     return plan.grid.hoop_y_mm[number - 1] + way * off
 
 
-def plated_truss(plan: Plan, truss: Truss, number: int, way: float) -> list[Draft]:
+def plated_truss(
+    plan: LayoutContext, truss: Truss, number: int, way: float
+) -> list[UnmarkedMember]:
     """Tie and webs with their plates and bolts, on hoop ``number``."""
     tie, y_mm = truss.tie, truss_y_mm(plan, truss, number, way)
     end_rows = _end_rows(plan, truss)
@@ -96,10 +98,10 @@ def _sign(side: Side) -> float:
     return -1.0 if side is Side.LEFT else 1.0
 
 
-def hoop_row(plan: Plan, at_mm: float) -> Row:
+def hoop_row(plan: LayoutContext, at_mm: float) -> BoltRow:
     """The two bolts in the hoop at a node, as on the left half, x inward."""
     here, half = plan.line.at(Side.LEFT, at_mm), pitch_mm(plan) / 2
-    return Row(
+    return BoltRow(
         direction=(here.along[0], here.along[2]),
         at_mm=(-half, half),
         od_mm=plan.design.hoop.tube.od_mm,
@@ -107,7 +109,9 @@ def hoop_row(plan: Plan, at_mm: float) -> Row:
     )
 
 
-def stopped_row(plan: Plan, truss: Truss, through: Row, direction, where: str) -> Row:
+def stopped_row(
+    plan: LayoutContext, truss: Truss, through: BoltRow, direction, where: str
+) -> BoltRow:
     """The two bolts of a tube that stops short of one that goes through."""
     ux, uz = direction
     cosine = abs(ux * through.direction[0] + uz * through.direction[1])
@@ -124,33 +128,33 @@ def stopped_row(plan: Plan, truss: Truss, through: Row, direction, where: str) -
     od_mm = truss.tie.tube.od_mm
     back = (through.od_mm / 2 + _CLEAR_MM) / math.sin(angle) + od_mm / 2 / math.tan(angle)
     first = back + edge_mm(plan)
-    return Row(direction=direction, at_mm=(first, first + pitch_mm(plan)), od_mm=od_mm)
+    return BoltRow(direction=direction, at_mm=(first, first + pitch_mm(plan)), od_mm=od_mm)
 
 
-def _end_rows(plan: Plan, truss: Truss) -> tuple[Row, Row]:
+def _end_rows(plan: LayoutContext, truss: Truss) -> tuple[BoltRow, BoltRow]:
     """Hoop and tie where they meet."""
     hoop = hoop_row(plan, truss.node_mm)
     return hoop, stopped_row(plan, truss, hoop, (1.0, 0.0), f"{truss.where}.height")
 
 
-def _web_ends(plan: Plan, truss: Truss) -> tuple[tuple[float, float], tuple[float, float]]:
+def _web_ends(plan: LayoutContext, truss: Truss) -> tuple[tuple[float, float], tuple[float, float]]:
     """The nodes of the left web, x and z: on the tie, and on the hoop."""
     top = plan.line.at(Side.LEFT, truss.web_at_mm).point
     return (-truss.web_x_mm, truss.tie.height), (top[0], top[2])
 
 
-def _foot_rows(plan: Plan, truss: Truss) -> tuple[Row, Row]:
+def _foot_rows(plan: LayoutContext, truss: Truss) -> tuple[BoltRow, BoltRow]:
     """Tie and web where they meet, x inward as on the left."""
     foot, top = _web_ends(plan, truss)
     length = math.dist(foot, top)
     half = pitch_mm(plan) / 2
-    tie = Row(direction=(1.0, 0.0), at_mm=(-half, half), od_mm=truss.tie.tube.od_mm)
+    tie = BoltRow(direction=(1.0, 0.0), at_mm=(-half, half), od_mm=truss.tie.tube.od_mm)
     direction = ((top[0] - foot[0]) / length, (top[1] - foot[1]) / length)
     return tie, stopped_row(plan, truss, tie, direction, f"{truss.where}.web_foot")
 
 
 def _check_foot(
-    plan: Plan, truss: Truss, foot_rows: tuple[Row, ...], end_rows: tuple[Row, ...]
+    plan: LayoutContext, truss: Truss, foot_rows: tuple[BoltRow, ...], end_rows: tuple[BoltRow, ...]
 ) -> None:
     """The plates of the two webs and of the hoops must not lie on each other."""
     edge = edge_mm(plan)
@@ -169,8 +173,13 @@ def _check_foot(
 
 
 def _web(
-    plan: Plan, truss: Truss, number: int, way: float, side: Side, foot_rows: tuple[Row, Row]
-) -> list[Draft]:
+    plan: LayoutContext,
+    truss: Truss,
+    number: int,
+    way: float,
+    side: Side,
+    foot_rows: tuple[BoltRow, BoltRow],
+) -> list[UnmarkedMember]:
     foot, top = _web_ends(plan, truss)
     hoop = hoop_row(plan, truss.web_at_mm)
     down = (-foot_rows[1].direction[0], -foot_rows[1].direction[1])
@@ -207,7 +216,7 @@ def _web(
         y=(-along[2], 0.0, along[0]),
     )
     spot = Spot(side=side, hoop=number)
-    drafts = [Draft(role=Role.WEB, part=web, placement=placement, spot=spot)]
+    drafts = [UnmarkedMember(role=Role.WEB, part=web, placement=placement, spot=spot)]
     for order, (rows, place) in enumerate(
         ((foot_rows, node), (top_rows, (mirror * top[0], top[1]))), start=2
     ):

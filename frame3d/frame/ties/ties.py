@@ -21,9 +21,9 @@ from frame3d.frame.hoops.repeating import at_hoop
 from frame3d.frame.hoops.ridge import RidgeEnd
 from frame3d.frame.joining.clamps import WIDTH_MM, axis_distance_mm, coupler
 from frame3d.frame.joining.spanning import Held, clamped_tube
-from frame3d.frame.joining.stops import Stretch
+from frame3d.frame.joining.stops import TubeStretch
 from frame3d.frame.joining.tube_runs import jointed_tube
-from frame3d.frame.model.layout_context import Draft, HoopPoint, Plan
+from frame3d.frame.model.layout_context import HoopPoint, LayoutContext, UnmarkedMember
 from frame3d.frame.model.roles import Role, Side, Spot
 from frame3d.frame.sides.rails import RailLine
 from frame3d.frame.ties.king_post import king_post, post_demands, post_place
@@ -38,7 +38,7 @@ _NEAR_MM = 120.0
 X_AXIS: Vector = (1.0, 0.0, 0.0)
 
 
-def tied_hoops(plan: Plan, tie: Tie) -> tuple[int, ...]:
+def tied_hoops(plan: LayoutContext, tie: Tie) -> tuple[int, ...]:
     """Numbers of the hoops that get ``tie``.
 
     Raises
@@ -55,7 +55,9 @@ def tied_hoops(plan: Plan, tie: Tie) -> tuple[int, ...]:
     return tuple(sorted(chosen))
 
 
-def trusses(plan: Plan, end: RidgeEnd | None, lines: tuple[RailLine, ...]) -> tuple[Truss, ...]:
+def trusses(
+    plan: LayoutContext, end: RidgeEnd | None, lines: tuple[RailLine, ...]
+) -> tuple[Truss, ...]:
     """Every tie of the design with the geometry that all its hoops share.
 
     Raises
@@ -72,7 +74,7 @@ def trusses(plan: Plan, end: RidgeEnd | None, lines: tuple[RailLine, ...]) -> tu
 
 
 def _truss(
-    plan: Plan, tie: Tie, where: str, end: RidgeEnd | None, lines: tuple[RailLine, ...]
+    plan: LayoutContext, tie: Tie, where: str, end: RidgeEnd | None, lines: tuple[RailLine, ...]
 ) -> Truss:
     hoops = tied_hoops(plan, tie)
     if not hoops:
@@ -114,7 +116,9 @@ def _truss(
     )
 
 
-def _web_place(plan: Plan, tie: Tie, where: str, node: float, high: float, reach: float) -> float:
+def _web_place(
+    plan: LayoutContext, tie: Tie, where: str, node: float, high: float, reach: float
+) -> float:
     """Distance from the leg end at which a web meets the hoop."""
     at_mm = node + tie.web_top * (plan.line.half.length_mm - node)
     if at_mm - node < 2 * reach or at_mm + reach > high:
@@ -126,7 +130,7 @@ def _web_place(plan: Plan, tie: Tie, where: str, node: float, high: float, reach
     return at_mm
 
 
-def _check_web_foot(plan: Plan, where: str, web_x: float, post_x: float | None) -> None:
+def _check_web_foot(plan: LayoutContext, where: str, web_x: float, post_x: float | None) -> None:
     least = WIDTH_MM / 2 + 5 if post_x is None else post_x + WIDTH_MM + 5
     if web_x < least - NEGLIGIBLE_MM:
         raise DesignError(
@@ -136,12 +140,12 @@ def _check_web_foot(plan: Plan, where: str, web_x: float, post_x: float | None) 
         )
 
 
-def _plate_reach(plan: Plan) -> float:
+def _plate_reach(plan: LayoutContext) -> float:
     """Half of what a gusset plate takes up along a hoop, mm."""
     return 6.0 * plan.fasteners.hex.hole_mm
 
 
-def _check_one_place(plan: Plan, made: list[Truss]) -> None:
+def _check_one_place(plan: LayoutContext, made: list[Truss]) -> None:
     for index, truss in enumerate(made):
         for other in made[:index]:
             shared = set(truss.hoops) & set(other.hoops)
@@ -153,21 +157,23 @@ def _check_one_place(plan: Plan, made: list[Truss]) -> None:
                 )
 
 
-def tie_stretches(plan: Plan, made: tuple[Truss, ...]) -> tuple[Stretch, ...]:
+def tie_stretches(plan: LayoutContext, made: tuple[Truss, ...]) -> tuple[TubeStretch, ...]:
     """What ties and webs take up of a half hoop."""
     taken = []
     for truss in made:
         plates = truss.tie.joint is TieJoint.PLATES
         reach = (_plate_reach(plan) if plates else WIDTH_MM / 2) + _ROOM_MM
         taken += [
-            Stretch.around(at, reach) for at in (truss.node_mm, truss.web_at_mm) if at is not None
+            TubeStretch.around(at, reach)
+            for at in (truss.node_mm, truss.web_at_mm)
+            if at is not None
         ]
         if truss.tie.post is Post.KING_POST and not plan.is_gothic:
-            taken.append(Stretch.around(plan.line.half.length_mm, reach))
+            taken.append(TubeStretch.around(plan.line.half.length_mm, reach))
     return tuple(taken)
 
 
-def tie_demands(plan: Plan, made: tuple[Truss, ...]) -> tuple[Demand, ...]:
+def tie_demands(plan: LayoutContext, made: tuple[Truss, ...]) -> tuple[Demand, ...]:
     """Holes in the hoops for bolted gusset plates."""
     plated = [truss for truss in made if truss.tie.joint is TieJoint.PLATES]
     return tuple(
@@ -177,13 +183,13 @@ def tie_demands(plan: Plan, made: tuple[Truss, ...]) -> tuple[Demand, ...]:
     )
 
 
-def tie_members(plan: Plan, made: tuple[Truss, ...]) -> list[Draft]:
+def tie_members(plan: LayoutContext, made: tuple[Truss, ...]) -> list[UnmarkedMember]:
     """All ties with posts, webs and what holds them."""
-    drafts: list[Draft] = []
+    drafts: list[UnmarkedMember] = []
     hoop_y = plan.grid.hoop_y_mm
     for truss in made:
         # Clamped, it stands alike on every hoop of one half of the tunnel.
-        alike: dict[float, tuple[float, list[Draft]]] = {}
+        alike: dict[float, tuple[float, list[UnmarkedMember]]] = {}
         for number in truss.hoops:
             way = inner_way(plan, number)
             if truss.tie.joint is TieJoint.PLATES:
@@ -196,19 +202,21 @@ def tie_members(plan: Plan, made: tuple[Truss, ...]) -> list[Draft]:
     return drafts
 
 
-def _one_truss(plan: Plan, truss: Truss, number: int, way: float) -> list[Draft]:
+def _one_truss(plan: LayoutContext, truss: Truss, number: int, way: float) -> list[UnmarkedMember]:
     """A tie with its webs and its post."""
     make = plated_truss if truss.tie.joint is TieJoint.PLATES else _clamped_truss
     drafts = make(plan, truss, number, way)
     return drafts if truss.post_x_mm is None else drafts + king_post(plan, truss, number, way)
 
 
-def inner_way(plan: Plan, number: int) -> float:
+def inner_way(plan: LayoutContext, number: int) -> float:
     """+1 or -1: the way along Y from a hoop to the middle of the tunnel."""
     return 1.0 if 2 * number <= len(plan.grid.hoop_y_mm) + 1 else -1.0
 
 
-def _clamped_truss(plan: Plan, truss: Truss, number: int, way: float) -> list[Draft]:
+def _clamped_truss(
+    plan: LayoutContext, truss: Truss, number: int, way: float
+) -> list[UnmarkedMember]:
     """The tie with its couplers and webs."""
     tie, y_hoop = truss.tie, plan.grid.hoop_y_mm[number - 1]
     beside = axis_distance_mm(plan.design.hoop.tube.od_mm, tie.tube.od_mm)
@@ -234,7 +242,9 @@ def _clamped_truss(plan: Plan, truss: Truss, number: int, way: float) -> list[Dr
     return drafts
 
 
-def _beside(plan: Plan, truss: Truss, here: HoopPoint, way: float, spot: Spot) -> list[Draft]:
+def _beside(
+    plan: LayoutContext, truss: Truss, here: HoopPoint, way: float, spot: Spot
+) -> list[UnmarkedMember]:
     """A coupler that holds a tie beside a hoop, its ears away from a rail that is near."""
     rails = [line for line in truss.near if line.side is spot.side]
     away = None
@@ -252,7 +262,7 @@ def _beside(plan: Plan, truss: Truss, here: HoopPoint, way: float, spot: Spot) -
     )
 
 
-def ties_beside(plan: Plan, made: tuple[Truss, ...], line: RailLine) -> dict[int, Vector]:
+def ties_beside(plan: LayoutContext, made: tuple[Truss, ...], line: RailLine) -> dict[int, Vector]:
     """From a rail line's clamp to the tie that is near to it, for each hoop that has one."""
     found: dict[int, Vector] = {}
     for truss in made:
@@ -264,7 +274,9 @@ def ties_beside(plan: Plan, made: tuple[Truss, ...], line: RailLine) -> dict[int
     return found
 
 
-def _web(plan: Plan, truss: Truss, number: int, side: Side, y_mm: float, way: float) -> list[Draft]:
+def _web(
+    plan: LayoutContext, truss: Truss, number: int, side: Side, y_mm: float, way: float
+) -> list[UnmarkedMember]:
     """From the tie's outer side, toward the hoop, up to the hoop's inner side."""
     tie = truss.tie
     sign = -1.0 if side is Side.LEFT else 1.0

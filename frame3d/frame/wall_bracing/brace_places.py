@@ -18,9 +18,9 @@ from frame3d.frame.doors.jamb_heights import FOOT_MM, bearing_height, guide_heig
 from frame3d.frame.doors.leaves import band_heights, leaf_benches
 from frame3d.frame.end_walls.studs import sill_bolt_heights
 from frame3d.frame.end_walls.wall import Wall
-from frame3d.frame.end_walls.wall_places import DoorPlace, Kind, Upright
+from frame3d.frame.end_walls.wall_places import DoorPlace, Upright, UprightKind
 from frame3d.frame.joining.clamps import BAND_MM, EAR_MM, WIDTH_MM
-from frame3d.frame.joining.stops import Stretch
+from frame3d.frame.joining.stops import TubeStretch
 from frame3d.frame.model.end_forms import flat_width_mm
 from frame3d.frame.model.openings import DoorOpening
 from frame3d.frame.space.sweeps import sweeps_of
@@ -116,7 +116,7 @@ def braced(
     if spec.braces is WallBraces.NONE:
         return ()
     choice = _Choice(wall, uprights, doors, openings, opposite)
-    whole = [u for u in uprights if u.kind is not Kind.CRIPPLE]
+    whole = [u for u in uprights if u.kind is not UprightKind.CRIPPLE]
     if spec.braces is WallBraces.ALL:
         clear = [found for u in whole if (found := choice.clear(u)) is not None]
         able = clear or [found for u in whole if (found := choice.able(u)) is not None]
@@ -247,7 +247,7 @@ class _Choice:
     def _is_free(self, brace: Braced) -> bool:
         """Whether nothing else is on its upright at its foot, or in its line at the wall."""
         at = brace.height_mm
-        foot = Stretch.around(at, _BOLT_MM if self.wall.is_timber else WIDTH_MM / 2)
+        foot = TubeStretch.around(at, _BOLT_MM if self.wall.is_timber else WIDTH_MM / 2)
         if any(foot.overlaps(fixing) for fixing in self._fixings(brace.upright)):
             return False
         near = [
@@ -260,35 +260,35 @@ class _Choice:
         own = _own(self.wall, brace)
         return not any(own.overlaps(level) for level in near)
 
-    def _levels(self, upright: Upright) -> Iterator[Stretch]:
+    def _levels(self, upright: Upright) -> Iterator[TubeStretch]:
         """Girts, headers and nailers, which run past the upright."""
         wall = self.wall
         half = (wall.spec.timber.thickness_mm if wall.is_timber else wall.spec.tube.od_mm) / 2
         more = 0.0 if wall.is_timber else BAND_MM + EAR_MM
         for z in wall.spec.girts:
-            yield Stretch.around(z, half + more)
+            yield TubeStretch.around(z, half + more)
         for door in self.doors:
             if upright.door is door or door.door.kind is DoorKind.SLIDING:
-                yield Stretch(door.top_mm - more, door.header_top_mm + more)
+                yield TubeStretch(door.top_mm - more, door.header_top_mm + more)
 
-    def _fixings(self, upright: Upright) -> Iterator[Stretch]:
+    def _fixings(self, upright: Upright) -> Iterator[TubeStretch]:
         """Hinges, feet of roll tubes, and the bolts of a sill on edge."""
         wall, door = self.wall, upright.door
         if wall.spec.stud_foot is not StudFoot.SILL:
             if wall.is_timber:
                 for z in sill_bolt_heights(wall):
-                    yield Stretch.around(z, _BOLT_MM)
+                    yield TubeStretch.around(z, _BOLT_MM)
             else:
-                yield Stretch(0.0, wall.spec.sill.depth_mm)
-        if door is None or upright.kind is not Kind.JAMB:
+                yield TubeStretch(0.0, wall.spec.sill.depth_mm)
+        if door is None or upright.kind is not UprightKind.JAMB:
             return
         if door.door.kind is DoorKind.HINGED:
             for bench in leaf_benches(wall, door, 1):
                 for z in band_heights(bench):
-                    yield Stretch.around(z, HINGE_MM)
+                    yield TubeStretch.around(z, HINGE_MM)
         elif door.door.kind is DoorKind.ROLL_UP:
             for z in (*guide_heights(wall, door), bearing_height(wall, door)):
-                yield Stretch.around(z, FOOT_MM / 2)
+                yield TubeStretch.around(z, FOOT_MM / 2)
 
 
 def _heights(wish_mm: float) -> Iterator[float]:
@@ -299,7 +299,7 @@ def _heights(wish_mm: float) -> Iterator[float]:
         yield wish_mm - k * _STEP_MM
 
 
-def _own(wall: Wall, brace: Braced) -> Stretch:
+def _own(wall: Wall, brace: Braced) -> TubeStretch:
     """What a brace takes up in height at the wall: its foot, and its line as far as the girts."""
     angle = line_of(wall, brace).angle_rad
     sin, cos, od_mm = math.sin(angle), math.cos(angle), wall.spec.brace_tube.od_mm
@@ -314,7 +314,7 @@ def _own(wall: Wall, brace: Braced) -> Stretch:
         ears = max(WIDTH_MM / 2, (od_mm / 2 + BAND_MM + EAR_MM) * cos)
         below = max(ears, OVERHANG_MM * sin + od_mm / 2 * cos)
         above = max(ears, depth * math.tan(angle) + od_mm / 2 / cos if inside else 0.0)
-    return Stretch(brace.height_mm - below - _APART_MM, brace.height_mm + above + _APART_MM)
+    return TubeStretch(brace.height_mm - below - _APART_MM, brace.height_mm + above + _APART_MM)
 
 
 def _can_be(wall: Wall, brace: Braced) -> bool:
@@ -355,7 +355,7 @@ def _sides(upright: Upright) -> tuple[float, ...]:
 
     Before the reveal of its own door a jamb has no brace.
     """
-    if upright.door is not None and upright.kind is Kind.JAMB:
+    if upright.door is not None and upright.kind is UprightKind.JAMB:
         return (-1.0 if upright.x_mm < upright.door.left_mm else 1.0,)
     away = -1.0 if upright.x_mm < 0 else 1.0
     return (away, -away)

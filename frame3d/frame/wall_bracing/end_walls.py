@@ -18,8 +18,8 @@ from frame3d.frame.end_walls.wall_lines import held_by_sill, sill_members
 from frame3d.frame.end_walls.wall_places import DoorPlace, Upright, door_places, upright_places
 from frame3d.frame.hoops.demands import Demand
 from frame3d.frame.hoops.ridge import RidgeEnd
-from frame3d.frame.joining.stops import Stretch
-from frame3d.frame.model.layout_context import Draft, Plan
+from frame3d.frame.joining.stops import TubeStretch
+from frame3d.frame.model.layout_context import LayoutContext, UnmarkedMember
 from frame3d.frame.model.openings import DoorOpening
 from frame3d.frame.sides.rails import RailLine
 from frame3d.frame.ties.truss import Truss
@@ -38,7 +38,10 @@ class EndWallPlan(Struct, frozen=True, kw_only=True):
 
 
 def plan_end_walls(
-    plan: Plan, lines: tuple[RailLine, ...], ridge: RidgeEnd | None, made: tuple[Truss, ...]
+    plan: LayoutContext,
+    lines: tuple[RailLine, ...],
+    ridge: RidgeEnd | None,
+    made: tuple[Truss, ...],
 ) -> tuple[EndWallPlan, ...]:
     """The end walls of the design with their places, front first.
 
@@ -75,7 +78,9 @@ def plan_end_walls(
     return tuple(found)
 
 
-def _opposite(plan: Plan, others: Sequence[tuple], planned: Sequence[EndWallPlan]) -> Opposite:
+def _opposite(
+    plan: LayoutContext, others: Sequence[tuple], planned: Sequence[EndWallPlan]
+) -> Opposite:
     """What of the other end wall is in the way of braces: much in one bay, little in two."""
     bays = len(plan.grid.hoop_y_mm) - 1
     if bays > 2:
@@ -100,7 +105,7 @@ def wall_demands(made: tuple[EndWallPlan, ...]) -> tuple[Demand, ...]:
     return tuple(demand for one in made for demand in stud_demands(one.wall, one.uprights))
 
 
-def wall_stretches(made: tuple[EndWallPlan, ...]) -> tuple[Stretch, ...]:
+def wall_stretches(made: tuple[EndWallPlan, ...]) -> tuple[TubeStretch, ...]:
     """What end walls take up of a half hoop, each stretch once."""
     taken = {stretch for one in made for stretch in stud_stretches(one.wall, one.uprights)}
     for one in made:
@@ -108,7 +113,7 @@ def wall_stretches(made: tuple[EndWallPlan, ...]) -> tuple[Stretch, ...]:
     return tuple(sorted(taken))
 
 
-def wall_members(made: tuple[EndWallPlan, ...]) -> list[Draft]:
+def wall_members(made: tuple[EndWallPlan, ...]) -> list[UnmarkedMember]:
     """Every member of the end walls."""
     drafts = []
     for one in made:
@@ -139,7 +144,7 @@ def _source(wall: Wall, upright: Upright) -> str:
     return f"{wall.where}.{'positions' if wall.spec.positions else 'largest_spacing'}"
 
 
-def _of(source: str, drafts: list[Draft]) -> list[Draft]:
+def _of(source: str, drafts: list[UnmarkedMember]) -> list[UnmarkedMember]:
     """``drafts`` with the field that they come from, where they have none."""
     return [draft if draft.source else replace(draft, source=source) for draft in drafts]
 

@@ -16,9 +16,9 @@ from frame3d.frame.end_walls.wall import Wall
 from frame3d.frame.joining.bolts import bolt_up
 from frame3d.frame.joining.clamps import WIDTH_MM, coupler
 from frame3d.frame.joining.spanning import clamped_tube
-from frame3d.frame.joining.stops import Stretch
+from frame3d.frame.joining.stops import TubeStretch
 from frame3d.frame.model.end_forms import Flat, flat_width_mm
-from frame3d.frame.model.layout_context import Draft
+from frame3d.frame.model.layout_context import UnmarkedMember
 from frame3d.frame.model.parts import Hole, Tube
 from frame3d.frame.model.roles import Role
 from frame3d.frame.wall_bracing.brace_lines import (
@@ -36,14 +36,15 @@ from frame3d.geometry.placement import Placement, add
 _CLEAR_MM = 3.0
 
 
-def brace_claims(wall: Wall, chosen: tuple[Braced, ...]) -> tuple[Stretch, ...]:
+def brace_claims(wall: Wall, chosen: tuple[Braced, ...]) -> tuple[TubeStretch, ...]:
     """What the clamps of the braces take up of a half hoop."""
     return tuple(
-        Stretch.around(top_distance(wall, one.upright, one.side), 2 * WIDTH_MM) for one in chosen
+        TubeStretch.around(top_distance(wall, one.upright, one.side), 2 * WIDTH_MM)
+        for one in chosen
     )
 
 
-def brace_members(wall: Wall, chosen: tuple[Braced, ...]) -> list[Draft]:
+def brace_members(wall: Wall, chosen: tuple[Braced, ...]) -> list[UnmarkedMember]:
     """All braces of a wall with what holds them."""
     drafts = []
     for order, brace in enumerate(chosen, start=1):
@@ -51,7 +52,7 @@ def brace_members(wall: Wall, chosen: tuple[Braced, ...]) -> list[Draft]:
     return drafts
 
 
-def _bolted(wall: Wall, brace: Braced, order: int) -> list[Draft]:
+def _bolted(wall: Wall, brace: Braced, order: int) -> list[UnmarkedMember]:
     """A brace pressed flat at its foot, against the side of a timber stud."""
     tube, plan = wall.spec.brace_tube, wall.plan
     line, hole = line_of(wall, brace), plan.fasteners.hex.hole_mm
@@ -78,7 +79,7 @@ def _bolted(wall: Wall, brace: Braced, order: int) -> list[Draft]:
     side = brace.side
     spot = spot_of(wall, line.low[0], order)
     placement = Placement.of(origin=add(line.low, along, -edge), x=along, y=(side, 0.0, 0.0))
-    drafts = [Draft(role=Role.WALL_BRACE, part=part, placement=placement, spot=spot)]
+    drafts = [UnmarkedMember(role=Role.WALL_BRACE, part=part, placement=placement, spot=spot)]
     thick = wall.upright_mm + 2 * tube.wall_mm
     inner = brace.upright.x_mm - side * wall.upright_mm / 2
     drafts += bolt_up(
@@ -102,7 +103,7 @@ def _bolted(wall: Wall, brace: Braced, order: int) -> list[Draft]:
     return drafts
 
 
-def _clamped(wall: Wall, brace: Braced, order: int) -> list[Draft]:
+def _clamped(wall: Wall, brace: Braced, order: int) -> list[UnmarkedMember]:
     spot = spot_of(wall, plane_x(wall, brace.upright, brace.side), order)
     first, second = (replace(end, spot=spot) for end in tube_ends(wall, brace))
     return clamped_tube(

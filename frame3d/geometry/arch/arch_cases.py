@@ -16,7 +16,7 @@ from msgspec import Struct, structs
 
 from frame3d.geometry.arch.arch import Arch, ArchStyle
 from frame3d.geometry.arch.arch_equations import (
-    Bend,
+    ArcTurns,
     Vector,
     arc_chord,
     bend_along,
@@ -116,7 +116,7 @@ class Result(Struct, frozen=True, kw_only=True):
     eave: float | None
     top: float
     slope: float
-    bend: Bend
+    bend: ArcTurns
 
     def value(self, field: Dimension) -> float | None:
         """The value of a dimension."""
@@ -196,7 +196,7 @@ def _result(
     eave: float | None,
     top: float,
     slope: float,
-    bend: Bend,
+    bend: ArcTurns,
     d: Vector | None = None,
 ) -> Result:
     """A result; the width from ``d`` where it is not known."""
@@ -233,7 +233,7 @@ def one_arc(case: Case, pair: set[Dimension]) -> Result:
         leg = ridge - d[1] if ridge is not None else (known[W] / 2 - d[0]) / tan
     if ridge is None:
         ridge = leg + d[1]
-    result = _result(case, ridge, leg, None, top, slope, Bend(0.0, turn, None), d)
+    result = _result(case, ridge, leg, None, top, slope, ArcTurns(0.0, turn, None), d)
     miss = (result.width / 2 - leg * tan - d[0], ridge - leg - d[1])
     if not math.hypot(*miss) <= 1e-9 * top:
         raise Misfit(Reason.NO_CURVE)
@@ -279,7 +279,7 @@ def finished(case: Case, result: Result) -> Arch:
     if not leg >= case.min_leg * (1 - 1e-9):
         raise Misfit(Reason.SHORT_LEG, LEG, leg)
     if eave is not None and abs(eave - result.top) <= 1e-9 * eave:
-        eave, bend = None, Bend(0.0, bend.eave_angle + bend.top_angle, None)
+        eave, bend = None, ArcTurns(0.0, bend.eave_angle + bend.top_angle, None)
     for field, radius in ((EAVE, eave), (TOP, result.top)):
         if radius is not None and not radius >= case.min_radius * (1 - 1e-9):
             raise Misfit(Reason.TIGHT_RADIUS, field, radius)

@@ -25,7 +25,7 @@ class ArchPoint(NamedTuple):
     heading_rad: float
 
 
-class Piece(NamedTuple):
+class PlacedSegment(NamedTuple):
     """A segment of the half with its start: mm along, x, z, and heading."""
 
     along: float
@@ -54,10 +54,10 @@ class HalfCurve(Struct, frozen=True, dict=True):
     path: PlanePath
 
     @cached_property
-    def pieces(self) -> tuple[Piece, ...]:
+    def pieces(self) -> tuple[PlacedSegment, ...]:
         """The segments in their places."""
         return tuple(
-            Piece(along, *self.placed(station), segment)
+            PlacedSegment(along, *self.placed(station), segment)
             for (along, station), segment in zip(self.path.starts, self.path.segments, strict=True)
         )
 
@@ -85,7 +85,7 @@ class HalfCurve(Struct, frozen=True, dict=True):
         )
 
 
-def climb(piece: Piece, rise: float) -> float:
+def climb(piece: PlacedSegment, rise: float) -> float:
     """Distance along a segment at which it has risen by ``rise``."""
     if isinstance(piece.segment, Line):
         return rise / math.sin(piece.heading)
@@ -100,7 +100,7 @@ def climb(piece: Piece, rise: float) -> float:
     return radius * turn
 
 
-def reach(piece: Piece, run: float) -> float:
+def reach(piece: PlacedSegment, run: float) -> float:
     """Distance along a segment at which it has gone ``run`` toward +x."""
     if isinstance(piece.segment, Line):
         cosine = math.cos(piece.heading)
@@ -156,7 +156,7 @@ def _height_at(curve: HalfCurve, x: float) -> float:
     return 0.0
 
 
-def _rise(piece: Piece, along_mm: float) -> float:
+def _rise(piece: PlacedSegment, along_mm: float) -> float:
     """How much higher a segment is than at its start; for an arc by the chord, as on the path."""
     if isinstance(piece.segment, Line):
         return along_mm * math.sin(piece.heading)

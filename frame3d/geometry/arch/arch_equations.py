@@ -34,7 +34,7 @@ STRAIGHT_RATIO = 1e9
 Vector = tuple[float, float]
 
 
-class Bend(NamedTuple):
+class ArcTurns(NamedTuple):
     """Turns of the two arcs, rad, and the length of a straight rafter, mm or None."""
 
     eave_angle: float
@@ -122,7 +122,7 @@ def smoothest_radii(chord: Chord, smallest: float) -> tuple[float, float]:
     return (small, large) if chord.flat else (large, small)
 
 
-def bend_between(d: Vector, phi0: float, sigma: float, r: float, top: float) -> Bend:
+def bend_between(d: Vector, phi0: float, sigma: float, r: float, top: float) -> ArcTurns:
     """The turns of eave and top arc for which the curve runs from springing to ridge.
 
     In the triangle of the eave arc's centre, the top arc's centre and the ridge all
@@ -158,16 +158,16 @@ def _eave_end(d: Vector, phi0: float, r: float, top: float) -> tuple[float, floa
     return phi1, math.hypot(d[0] - eave[0], d[1] - eave[1])
 
 
-def _bend(eave_angle: float, rest: float, top: float) -> Bend:
+def _bend(eave_angle: float, rest: float, top: float) -> ArcTurns:
     """The bend whose top piece has the chord ``rest``."""
     if math.isinf(top):
-        return Bend(eave_angle, 0.0, rest)
+        return ArcTurns(eave_angle, 0.0, rest)
     if rest > 2 * top:
         raise Misfit(Reason.NO_CURVE)
-    return Bend(eave_angle, 2 * math.asin(rest / (2 * top)), None)
+    return ArcTurns(eave_angle, 2 * math.asin(rest / (2 * top)), None)
 
 
-def displacement(phi0: float, r: float, top: float, bend: Bend) -> Vector:
+def displacement(phi0: float, r: float, top: float, bend: ArcTurns) -> Vector:
     """D, from springing to ridge."""
     phi1 = phi0 - bend.eave_angle
     first = arc_chord(r, phi0, bend.eave_angle)
@@ -179,7 +179,9 @@ def displacement(phi0: float, r: float, top: float, bend: Bend) -> Vector:
     return (first[0] + second[0], first[1] + second[1])
 
 
-def _checked(bend: Bend, d: Vector, phi0: float, sigma: float, r: float, top: float) -> Bend:
+def _checked(
+    bend: ArcTurns, d: Vector, phi0: float, sigma: float, r: float, top: float
+) -> ArcTurns:
     """``bend`` if both pieces go forward, and end at the ridge at its slope."""
     last = bend.rafter_length if bend.rafter_length is not None else bend.top_angle * top
     if not (r * bend.eave_angle > 2 * NEGLIGIBLE_MM and last > 2 * NEGLIGIBLE_MM):
@@ -194,7 +196,7 @@ def _checked(bend: Bend, d: Vector, phi0: float, sigma: float, r: float, top: fl
 
 def bend_along(
     kappa: float, target: float, phi0: float, sigma: float, r: float, top: float
-) -> Bend:
+) -> ArcTurns:
     """The bend for which D·n(kappa) is ``target``, where both radii are known.
 
     n(pi) is up, n(pi/2) is inward, n(phi0) is square to the leg: these serve for an
@@ -212,18 +214,18 @@ def bend_along(
         if not slope > 1e-9:
             raise Misfit(Reason.NO_CURVE)
         eave = arc_chord(r, phi0, phi0 - sigma)
-        bend = Bend(phi0 - sigma, 0.0, (target - part(eave)) / slope)
+        bend = ArcTurns(phi0 - sigma, 0.0, (target - part(eave)) / slope)
     else:
         cosine = (target - r * part(across(phi0)) + top * part(ns)) / (top - r)
         if not abs(cosine) <= 1 + 1e-9:
             raise Misfit(Reason.NO_CURVE)
         turn = kappa - math.acos(max(-1.0, min(1.0, cosine))) - sigma
         for _ in range(3):
-            bend = Bend(phi0 - sigma - turn, turn, None)
+            bend = ArcTurns(phi0 - sigma - turn, turn, None)
             slope = (top - r) * math.sin(kappa - sigma - turn)
             if abs(slope) > 1e-9 * max(top, r):
                 turn += (target - part(displacement(phi0, r, top, bend))) / slope
-        bend = Bend(phi0 - sigma - turn, turn, None)
+        bend = ArcTurns(phi0 - sigma - turn, turn, None)
     d = displacement(phi0, r, top, bend)
     if not abs(part(d) - target) <= 1e-9 * math.hypot(*d):
         raise Misfit(Reason.NO_CURVE)

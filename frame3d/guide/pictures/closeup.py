@@ -15,7 +15,7 @@ from shapely import LineString, MultiPoint, Polygon, STRtree
 from shapely import Point as Dot
 from shapely.ops import unary_union
 
-from frame3d.checks.measured.rods_and_hulls import Shape, shape_of
+from frame3d.checks.measured.rods_and_hulls import RodsAndHulls, shape_of
 from frame3d.frame.model.members import Frame, Member
 from frame3d.frame.model.parts import HARDWARE, Bolt, ClampHalf, Screw, Washer
 from frame3d.geometry.hulls import Hull
@@ -35,8 +35,8 @@ from frame3d.guide.pictures.overview import corner_eye
 from frame3d.guide.steps.holding import Bodies
 from frame3d.guide.steps.phases import made_members
 from frame3d.guide.steps.step_content import Picture
-from frame3d.guide.steps.steps import Fixing, Step
-from frame3d.sheets.projection.projection import Eye
+from frame3d.guide.steps.steps import HeldHardware, Step
+from frame3d.sheets.projection.projection import Projection
 
 __all__ = ["Closeups"]
 
@@ -80,7 +80,7 @@ class Closeups:
 
     def of(self, step: Step) -> tuple[Picture, ...]:
         """The kinds of joint of a step, the most frequent first, three at most."""
-        kinds: dict[tuple[str, ...], list[Fixing]] = {}
+        kinds: dict[tuple[str, ...], list[HeldHardware]] = {}
         for fixing in step.fixings:
             if isinstance(fixing.member.part, _KINDS) and len(fixing.held) > 1:
                 roles = tuple(sorted({member.role.value for member in fixing.held}))
@@ -88,7 +88,7 @@ class Closeups:
         found = sorted(kinds.items(), key=lambda item: (-len(item[1]), item[0]))[:_MOST]
         return tuple(self._one(step, roles, group) for roles, group in found)
 
-    def _one(self, step: Step, roles: tuple[str, ...], group: list[Fixing]) -> Picture:
+    def _one(self, step: Step, roles: tuple[str, ...], group: list[HeldHardware]) -> Picture:
         chosen = _typical(self.frame, group).member
         near = self._standing(step, np.array(chosen.placement.origin))
         own = {id(member) for member in step.all_members}
@@ -117,7 +117,7 @@ class Closeups:
 
 
 def _view(
-    chosen: Member, near: list[Member], own: set[int], eye: Eye
+    chosen: Member, near: list[Member], own: set[int], eye: Projection
 ) -> tuple[list[_Patch], list[tuple[str, Point]]]:
     """What is seen about ``chosen``, and where its marks can be shown."""
     centre = np.array(chosen.placement.origin)
@@ -128,18 +128,18 @@ def _view(
     return painted, _seen_marks(painted, own)
 
 
-def _typical(frame: Frame, group: list[Fixing]) -> Fixing:
+def _typical(frame: Frame, group: list[HeldHardware]) -> HeldHardware:
     """One joint to show: near the middle of the tunnel, on the right side, the lowest."""
     middle = frame.grid.length_mm / 2
 
-    def rank(fixing: Fixing) -> tuple:
+    def rank(fixing: HeldHardware) -> tuple:
         x, y, z = fixing.member.placement.origin
         return (x < -1.0, round(abs(y - middle), 1), round(z, 1), round(-x, 1))
 
     return min(group, key=rank)
 
 
-def _eyes_for(member: Member) -> list[Eye]:
+def _eyes_for(member: Member) -> list[Projection]:
     """From where the nut of a bolt is seen aslant, and the head of a bolt or a screw."""
     ways = (1.0, -1.0) if isinstance(member.part, Bolt) else (-1.0,)
     found = []
@@ -156,7 +156,7 @@ def _colours(member: Member, own: set[int]) -> tuple[str, str]:
 
 
 def _patches(
-    member: Member, eye: Eye, centre: np.ndarray, colours: tuple[str, str]
+    member: Member, eye: Projection, centre: np.ndarray, colours: tuple[str, str]
 ) -> Iterator[_Patch]:
     shape = shape_of(member.part)
     place = member.placement
@@ -168,7 +168,7 @@ def _patches(
         yield from _hull_patches(hull.placed(rotation, shift), eye, window, member, colours)
 
 
-def _rods(shape: Shape, rotation, shift, centre) -> Iterator[tuple[np.ndarray, float]]:
+def _rods(shape: RodsAndHulls, rotation, shift, centre) -> Iterator[tuple[np.ndarray, float]]:
     """Stretches of the rods near the centre, as points along them, with the radius."""
     for index, radius in enumerate(shape.radius_mm):
         length = float(shape.rods.length[index])
@@ -185,7 +185,7 @@ def _rods(shape: Shape, rotation, shift, centre) -> Iterator[tuple[np.ndarray, f
 def _rod_patches(
     points: np.ndarray,
     radius: float,
-    eye: Eye,
+    eye: Projection,
     window: Polygon,
     member: Member,
     colours: tuple[str, str],
@@ -231,7 +231,7 @@ def _cap(end: Point, inner: Point, radius: float) -> LineString:
 
 
 def _hull_patches(
-    hull: Hull, eye: Eye, window: Polygon, member: Member, colours: tuple[str, str]
+    hull: Hull, eye: Projection, window: Polygon, member: Member, colours: tuple[str, str]
 ) -> Iterator[_Patch]:
     flat = [eye.flat(tuple(vertex)) for vertex in hull.vertices]
     area = _polygon(MultiPoint(flat).convex_hull.intersection(window))

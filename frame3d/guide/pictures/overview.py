@@ -23,14 +23,14 @@ from frame3d.frame.model.parts import Board, Tube
 from frame3d.geometry.placement import Vector
 from frame3d.guide.pictures.canvas import INK, NEW, NEW_FILL, OLD, OLD_FILL, Canvas, Point
 from frame3d.guide.steps.figures import axis_points
-from frame3d.sheets.projection.projection import FRONT, Eye
+from frame3d.sheets.projection.projection import FRONT, Projection
 
 __all__ = [
-    "BACK", "Break", "View", "break_of", "corner_eye", "draw_film", "draw_ground", "elevation",
+    "BACK", "Break", "ProjectedMembers", "break_of", "corner_eye", "draw_film", "draw_ground", "elevation",
     "mark_kinds",
 ]  # fmt: skip
 
-BACK = Eye(right=(-1.0, 0.0, 0.0), up=(0.0, 0.0, 1.0))
+BACK = Projection(right=(-1.0, 0.0, 0.0), up=(0.0, 0.0, 1.0))
 _MOST_BAYS, _FRONT_BAYS, _BACK_BAYS = 32, 14, 10
 _GAP_BAYS = 2.0
 _MOST_MARKS = 16
@@ -78,27 +78,27 @@ def break_of(frame: Frame) -> Break:
     )  # fmt: skip
 
 
-def corner_eye(turn_deg: float = 52.0, above_deg: float = 24.0) -> Eye:
+def corner_eye(turn_deg: float = 52.0, above_deg: float = 24.0) -> Projection:
     """From before the front end, ``turn_deg`` round to the right side, and above."""
     turn, above = math.radians(turn_deg), math.radians(above_deg)
     sin, cos = math.sin(turn), math.cos(turn)
-    return Eye(
+    return Projection(
         right=(cos, sin, 0.0),
         up=(-sin * math.sin(above), cos * math.sin(above), math.cos(above)),
     )
 
 
-class View:
+class ProjectedMembers:
     """Members as they look from one direction, each worked out once for all drawings.
 
     Parameters
     ----------
-    eye : Eye
+    eye : Projection
     cut : Break or None
         What is left out; None for nothing.
     """
 
-    def __init__(self, eye: Eye, cut: Break | None = None) -> None:
+    def __init__(self, eye: Projection, cut: Break | None = None) -> None:
         self.eye, self.cut = eye, cut or Break()
         self._known: dict[int, tuple[Member, float, list[list[Point]]]] = {}
 
@@ -133,7 +133,7 @@ class View:
 
 
 def mark_kinds(
-    canvas: Canvas, eye: Eye, members: Iterable[Member], cut: Break | None = None
+    canvas: Canvas, eye: Projection, members: Iterable[Member], cut: Break | None = None
 ) -> None:
     """A label for every mark among ``members``, at the one nearest to the viewer."""
     cut, found = cut or Break(), {}
@@ -148,7 +148,7 @@ def mark_kinds(
         canvas.mark(mark, eye.flat((middle[0], middle[1] - shift, middle[2])))
 
 
-def draw_ground(canvas: Canvas, frame: Frame, eye: Eye, cut: Break) -> None:
+def draw_ground(canvas: Canvas, frame: Frame, eye: Projection, cut: Break) -> None:
     """The line between the feet, dashed."""
     x, length = frame.grid.socket_x_mm, frame.grid.length_mm
     corners = [(-x, 0.0, 0.0), (x, 0.0, 0.0), (x, length, 0.0), (-x, length, 0.0)]
@@ -157,7 +157,7 @@ def draw_ground(canvas: Canvas, frame: Frame, eye: Eye, cut: Break) -> None:
             canvas.line([eye.flat(tuple(p)) for p in piece], OLD, 0.6, "4 3")
 
 
-def draw_film(canvas: Canvas, frame: Frame, eye: Eye, cut: Break) -> None:
+def draw_film(canvas: Canvas, frame: Frame, eye: Projection, cut: Break) -> None:
     """The film over the hoops, as one can see through it."""
     curve = outer_face(frame)
     path, placed = curve.path, []
@@ -184,7 +184,7 @@ def elevation(canvas: Canvas, frame: Frame, old: Iterable[Member], new: Iterable
               back: bool) -> None:  # fmt: skip
     """An end of the tunnel seen square from outside, with the ground."""
     eye = BACK if back else FRONT
-    View(eye).draw(canvas, old, new)
+    ProjectedMembers(eye).draw(canvas, old, new)
     x = frame.grid.socket_x_mm * 1.06
     canvas.line([(-x, 0.0), (x, 0.0)], INK, 0.8)
     mark_kinds(canvas, eye, new)

@@ -8,7 +8,7 @@ from frame3d.frame.model.roles import Role
 from frame3d.guide.pictures.canvas import Canvas
 from frame3d.guide.pictures.closeup import Closeups
 from frame3d.guide.pictures.overview import (
-    View,
+    ProjectedMembers,
     break_of,
     corner_eye,
     draw_film,
@@ -32,7 +32,7 @@ class Pictures:
     def __init__(self, frame: Frame, steps: tuple[Step, ...]) -> None:
         self.frame, self.steps = frame, steps
         self.cut, self.eye = break_of(frame), corner_eye()
-        self.view = View(self.eye, self.cut)
+        self.view = ProjectedMembers(self.eye, self.cut)
         self.step_of = {id(member): step.number for step in steps for member in step.all_members}
         self.closeups = Closeups(frame, self.step_of)
 

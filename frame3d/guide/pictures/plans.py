@@ -10,7 +10,7 @@ from frame3d.frame.model.members import Frame, Member
 from frame3d.frame.model.parts import Tube
 from frame3d.frame.model.roles import Role
 from frame3d.guide.pictures.canvas import BOUGHT, INK, LETTER, NEW, NEW_FILL, OLD, Canvas, Point
-from frame3d.guide.pictures.overview import View, mark_kinds
+from frame3d.guide.pictures.overview import ProjectedMembers, mark_kinds
 from frame3d.guide.steps.figures import (
     axis_points,
     diagonal_mm,
@@ -118,7 +118,7 @@ def hoop_pictures(frame: Frame) -> tuple[Picture, ...]:
 def _hoop(frame: Frame, members: list[Member], numbers: list[int], *, sizes: bool) -> Picture:
     form, figures = lengths_of(frame), hoop_figures(frame)
     canvas = Canvas(tallest=280.0)
-    View(FRONT).draw(canvas, (), members)
+    ProjectedMembers(FRONT).draw(canvas, (), members)
     points = [FRONT.flat(tuple(p)) for m in members for p in axis_points(m, 9)]
     low, high = min(z for _, z in points), max(z for _, z in points)
     for member in members:

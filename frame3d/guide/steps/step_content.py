@@ -12,10 +12,19 @@ from frame3d.guide.steps.phases import Phase
 from frame3d.guide.steps.steps import Step
 from frame3d.units import LengthFormat
 
-__all__ = ["Check", "FixingLine", "Guide", "PartLine", "Picture", "Site", "Told", "Words"]
+__all__ = [
+    "Check",
+    "FixingLine",
+    "Guide",
+    "PartLine",
+    "Picture",
+    "StepContext",
+    "StepContent",
+    "Words",
+]
 
 
-class Site(Struct, frozen=True, kw_only=True):
+class StepContext(Struct, frozen=True, kw_only=True):
     """What the words of a step are made from: the frame, its steps, the step itself, and what
     is to be known of the set.
     """
@@ -113,7 +122,7 @@ class Picture(Struct, frozen=True, kw_only=True):
     caption: str
 
 
-class Told(Struct, frozen=True, kw_only=True):
+class StepContent(Struct, frozen=True, kw_only=True):
     """A step as it is told.
 
     Parameters
@@ -148,7 +157,7 @@ class Guide(Struct, frozen=True, kw_only=True):
     figures : tuple of (str, str)
         The main figures of the frame.
     cautions : tuple of str
-    steps : tuple of Told
+    steps : tuple of StepContent
     hours : str
         Of all steps together.
     assumption : str
@@ -160,6 +169,6 @@ class Guide(Struct, frozen=True, kw_only=True):
     number: str
     figures: tuple[tuple[str, str], ...]
     cautions: tuple[str, ...]
-    steps: tuple[Told, ...]
+    steps: tuple[StepContent, ...]
     hours: str
     assumption: str

@@ -16,7 +16,7 @@ from frame3d.guide.steps.figures import axis_points
 from frame3d.guide.steps.labour import Hours, Rate, hours_of, rates
 from frame3d.guide.steps.phases import Phase, made_members
 from frame3d.guide.steps.step_content import FixingLine, PartLine
-from frame3d.guide.steps.steps import Fixing, Step
+from frame3d.guide.steps.steps import HeldHardware, Step
 from frame3d.takeoff.quantities.handling import Carried, carried_parts, raised_hoops
 
 __all__ = [
@@ -62,7 +62,7 @@ def fixing_lines(frame: Frame, step: Step) -> tuple[FixingLine, ...]:
     form = lengths_of(frame)
     if step.phase is Phase.PREPARE:
         return _all_hardware(frame)
-    found: dict[tuple, list[Fixing]] = {}
+    found: dict[tuple, list[HeldHardware]] = {}
     for fixing in step.fixings:
         loose = fixing.in_clamp or isinstance(fixing.member.part, (Nut, Washer))
         held = () if loose else tuple(sorted({m.role.value for m in fixing.held}))
@@ -169,7 +169,7 @@ def _rank(part: Part) -> int:
     return _KINDS.index(type(part))
 
 
-def _holds(group: list[Fixing]) -> str:
+def _holds(group: list[HeldHardware]) -> str:
     """What hardware holds, each role with its marks while they are few."""
     marks: dict[str, list[str]] = {}
     for fixing in group:
@@ -184,7 +184,7 @@ def _holds(group: list[Fixing]) -> str:
     return f"{_WAYS[type(group[0].member.part)]} {' and '.join(said)}"
 
 
-def _loose(fixing: Fixing) -> str:
+def _loose(fixing: HeldHardware) -> str:
     if isinstance(fixing.member.part, (Nut, Washer)):
         return "with the bolts above"
     return "with the couplers above" if fixing.in_clamp else ""

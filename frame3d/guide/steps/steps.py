@@ -20,7 +20,7 @@ from frame3d.frame.model.roles import Role
 from frame3d.guide.steps.holding import held_by
 from frame3d.guide.steps.phases import Phase, made_members, phase_of_made, place_of_made
 
-__all__ = ["Fixing", "Step", "steps_of"]
+__all__ = ["HeldHardware", "Step", "steps_of"]
 
 _ALWAYS = (
     Phase.PREPARE, Phase.STAKE, Phase.RAISE, Phase.INSPECT, Phase.CHANNEL, Phase.COVER,
@@ -30,7 +30,7 @@ _PHASES = tuple(Phase)
 _HOOP = (Role.HOOP, Role.SPLICE, Role.RIDGE_JOINT)
 
 
-class Fixing(Struct, frozen=True, kw_only=True):
+class HeldHardware(Struct, frozen=True, kw_only=True):
     """A piece of hardware with the made members that it holds.
 
     ``in_clamp`` is true for bolts and nuts that draw a clamp together and no more.
@@ -53,7 +53,7 @@ class Step(Struct, frozen=True, kw_only=True):
         For work that is done end by end.
     members : tuple of Member
         Made parts that are put up in this step.
-    fixings : tuple of Fixing
+    fixings : tuple of HeldHardware
         Its hardware.
     moved : tuple of Member
     """
@@ -62,7 +62,7 @@ class Step(Struct, frozen=True, kw_only=True):
     phase: Phase
     end: End | None
     members: tuple[Member, ...]
-    fixings: tuple[Fixing, ...]
+    fixings: tuple[HeldHardware, ...]
     moved: tuple[Member, ...]
 
     @property
@@ -78,13 +78,13 @@ def steps_of(frame: Frame) -> tuple[Step, ...]:
     members: dict[tuple[Phase, End | None], list[Member]] = {}
     for member in made:
         members.setdefault(places[id(member)], []).append(member)
-    fixings: dict[tuple[Phase, End | None], list[Fixing]] = {}
+    fixings: dict[tuple[Phase, End | None], list[HeldHardware]] = {}
     holding = held_by(frame)
     own = {id(member) for member in made}
     for member in frame.members:
         if id(member) in own:
             continue
-        fixing = Fixing(
+        fixing = HeldHardware(
             member=member, held=holding.held.get(id(member), ()),
             in_clamp=id(member) in holding.in_clamps,
         )  # fmt: skip
@@ -109,7 +109,7 @@ def _rank(place: tuple[Phase, End | None]) -> tuple[int, int]:
 
 
 def _place_of(
-    fixing: Fixing, places: dict[int, tuple[Phase, End | None]]
+    fixing: HeldHardware, places: dict[int, tuple[Phase, End | None]]
 ) -> tuple[Phase, End | None]:
     """The step of a piece of hardware: that of the last member it holds."""
     if not fixing.held:

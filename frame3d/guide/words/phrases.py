@@ -6,7 +6,7 @@ from html import escape
 
 from frame3d.frame.describe.direction import isolated
 from frame3d.frame.describe.wording import tied
-from frame3d.guide.steps.step_content import FixingLine, Guide, PartLine, Told
+from frame3d.guide.steps.step_content import FixingLine, Guide, PartLine, StepContent
 
 __all__ = [
     "document_title", "fixing_phrase", "marked_up", "part_phrase", "step_title", "under_title",
@@ -31,7 +31,7 @@ def under_title(guide: Guide) -> str:
     return ", ".join(map(isolated, said))
 
 
-def step_title(told: Told) -> str:
+def step_title(told: StepContent) -> str:
     """The heading of a step."""
     return f"{told.step.number}. {told.words.title}"
 

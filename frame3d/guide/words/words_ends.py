@@ -13,7 +13,7 @@ from frame3d.frame.model.parts import Bolt, Nut, Screw
 from frame3d.frame.model.roles import Role, Side
 from frame3d.frame.space.sweeps import clear_width_mm
 from frame3d.guide.steps.phases import Phase
-from frame3d.guide.steps.step_content import Check, Site, Words
+from frame3d.guide.steps.step_content import Check, StepContext, Words
 from frame3d.guide.words.words_lines import bolts_check, in_order
 
 __all__ = ["channel", "cover", "doors", "hips", "inspect", "walls"]
@@ -24,7 +24,7 @@ _KINDS = {
 }  # fmt: skip
 
 
-def walls(site: Site) -> Words:
+def walls(site: StepContext) -> Words:
     """The frame of an end wall with the frames of its doors."""
     end, members = site.step.end, site.step.members
     roles = {member.role for member in members}
@@ -70,7 +70,7 @@ def walls(site: Site) -> Words:
     )  # fmt: skip
 
 
-def _feet(site: Site) -> tuple[list[str], list[str], list[str]]:
+def _feet(site: StepContext) -> tuple[list[str], list[str], list[str]]:
     """What is done about the studs' feet before and after they stand, and its cautions."""
     has_sill = any(member.role is Role.WALL_SILL for member in site.step.members)
     wall = next(one for one in site.frame.design.end_wall if site.step.end in one.at.each)
@@ -85,7 +85,7 @@ def _feet(site: Site) -> tuple[list[str], list[str], list[str]]:
                 "located."]  # fmt: skip
 
 
-def doors(site: Site) -> Words:
+def doors(site: StepContext) -> Words:
     """What hangs in the door openings."""
     roles = {member.role for member in site.step.members}
     openings, do = _openings(site), []
@@ -148,7 +148,7 @@ def doors(site: Site) -> Words:
     )  # fmt: skip
 
 
-def hips(site: Site) -> Words:
+def hips(site: StepContext) -> Words:
     """What bounds the side openings at the top, and the boards at their ends."""
     opening, vent = site.frame.design.side_opening, site.frame.vents[0]
     board = opening.hip is Hip.BOARD
@@ -184,7 +184,7 @@ def hips(site: Site) -> Words:
     )  # fmt: skip
 
 
-def inspect(site: Site) -> Words:
+def inspect(site: StepContext) -> Words:
     """Everything looked at once more before wind can get hold of it."""
     frame = site.frame
     parts = [member.part for member in frame.members]
@@ -219,7 +219,7 @@ def inspect(site: Site) -> Words:
     )
 
 
-def channel(site: Site) -> Words:
+def channel(site: StepContext) -> Words:
     """The channel that holds the film."""
     lines = cover_lines(site.frame)
     return Words(
@@ -246,7 +246,7 @@ def channel(site: Site) -> Words:
     )
 
 
-def cover(site: Site) -> Words:
+def cover(site: StepContext) -> Words:
     """The film, last of all."""
     lines = cover_lines(site.frame)
     edge, hanging = "side", ()
@@ -297,11 +297,11 @@ def _along(place: str) -> str:
     return f"Along {place}"
 
 
-def _openings(site: Site) -> list[DoorOpening]:
+def _openings(site: StepContext) -> list[DoorOpening]:
     return [door for door in site.frame.doors if door.end is site.step.end]
 
 
-def _opening_checks(site: Site, door: DoorOpening) -> tuple[Check, ...]:
+def _opening_checks(site: StepContext, door: DoorOpening) -> tuple[Check, ...]:
     diagonal = math.hypot(door.width_mm, door.height_mm)
     return (
         Check(what=f"Opening of the {_KINDS[door.kind]} door between its jambs, width by height",

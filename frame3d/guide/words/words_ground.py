@@ -16,7 +16,7 @@ from frame3d.guide.steps.figures import (
     squaring,
 )
 from frame3d.guide.steps.phases import made_members
-from frame3d.guide.steps.step_content import Check, Site, Words
+from frame3d.guide.steps.step_content import Check, StepContext, Words
 
 LEVEL_MM = 6.0
 """How far tops may be off their line, about 1/4 in (common practice, no source)."""
@@ -25,7 +25,7 @@ _MOST_LISTED = 40
 __all__ = ["LEVEL_MM", "prepare", "sockets", "stake"]
 
 
-def prepare(site: Site) -> Words:
+def prepare(site: StepContext) -> Words:
     """Before anything is touched."""
     frame, hoop, socket = site.frame, site.frame.design.hoop, site.frame.design.socket
     made = len(made_members(frame))
@@ -69,18 +69,18 @@ def prepare(site: Site) -> Words:
     )
 
 
-def _stopped(site: Site) -> tuple[str, ...]:
+def _stopped(site: StepContext) -> tuple[str, ...]:
     """Why nothing is to be built from this guide; nothing where no error was found."""
     return site.status.told if site.status.is_stopped else ()
 
 
-def _mended(site: Site) -> tuple[Check, ...]:
+def _mended(site: StepContext) -> tuple[Check, ...]:
     if not site.status.is_stopped:
         return ()
     return (Check(what="Errors mended in the design and all files made anew", figure="none left"),)
 
 
-def stake(site: Site) -> Words:
+def stake(site: StepContext) -> Words:
     """Corners, diagonals and the places of the sockets."""
     frame, grid = site.frame, site.frame.grid
     width, triangle = 2 * grid.socket_x_mm, squaring(frame)
@@ -129,7 +129,7 @@ def stake(site: Site) -> Words:
     )  # fmt: skip
 
 
-def sockets(site: Site) -> Words:
+def sockets(site: StepContext) -> Words:
     """Driving to the string."""
     frame, socket = site.frame, site.frame.design.socket
     upper, lower = socket_holes_mm(frame)
@@ -182,7 +182,7 @@ def sockets(site: Site) -> Words:
     )  # fmt: skip
 
 
-def _running(site: Site) -> str:
+def _running(site: StepContext) -> str:
     """Running distances of the sockets from one end; of a long tunnel how they go on."""
     places = site.frame.grid.hoop_y_mm
     if len(places) <= _MOST_LISTED:
@@ -191,6 +191,6 @@ def _running(site: Site) -> str:
     return f"{first} and so on by {site.say(site.frame.grid.spacing_mm)} to {site.say(places[-1])}"
 
 
-def _fine(site: Site, length_mm: float) -> str:
+def _fine(site: StepContext, length_mm: float) -> str:
     """A small length, to 1/64 in or 0.1 mm however coarse the drawings are."""
     return fine_lengths(site.form).text(length_mm, unit=True)

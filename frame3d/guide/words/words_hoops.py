@@ -9,7 +9,7 @@ from frame3d.frame.model.members import Member
 from frame3d.frame.model.roles import Role, Side
 from frame3d.guide.steps.figures import axis_points, hoop_figures, socket_tops
 from frame3d.guide.steps.phases import Phase
-from frame3d.guide.steps.step_content import Check, Site, Words
+from frame3d.guide.steps.step_content import Check, StepContext, Words
 from frame3d.takeoff.quantities.handling import raised_hoops
 
 __all__ = ["hoops", "raising"]
@@ -17,7 +17,7 @@ __all__ = ["hoops", "raising"]
 _ORDER = {Role.HOOP: 0, Role.SPLICE: 0, Role.RIDGE_JOINT: 1}
 
 
-def hoops(site: Site) -> Words:
+def hoops(site: StepContext) -> Words:
     """Pieces joined on the ground."""
     frame, figures = site.frame, hoop_figures(site.frame)
     hoop = frame.design.hoop
@@ -59,7 +59,7 @@ def hoops(site: Site) -> Words:
     )  # fmt: skip
 
 
-def raising(site: Site) -> Words:
+def raising(site: StepContext) -> Words:
     """Hoops into their sockets, one after the other."""
     frame, socket = site.frame, site.frame.design.socket
     weights = raised_hoops(frame)
@@ -112,12 +112,12 @@ def raising(site: Site) -> Words:
     )  # fmt: skip
 
 
-def _has_ridge(site: Site) -> bool:
+def _has_ridge(site: StepContext) -> bool:
     """True for hoops in two halves with a joint at the ridge."""
     return any(True for _ in site.frame.of(Role.RIDGE_JOINT))
 
 
-def _orders(site: Site) -> Iterator[str]:
+def _orders(site: StepContext) -> Iterator[str]:
     """The marks of the pieces from foot to foot, for each kind of hoop."""
     kinds: dict[tuple[str, ...], list[int]] = {}
     for number in range(1, len(site.frame.grid.hoop_y_mm) + 1):
@@ -141,7 +141,7 @@ def _rising(left: list[Member], right: list[Member]) -> list[Member]:
     return [*sorted(left, key=height), *sorted(right, key=height, reverse=True)]
 
 
-def _later(site: Site) -> str:
+def _later(site: StepContext) -> str:
     """Numbers of later steps whose hardware goes through a joint of the hoops."""
     numbers = []
     for step in site.steps:
@@ -154,7 +154,7 @@ def _later(site: Site) -> str:
     return " and ".join(map(str, numbers))
 
 
-def _until_braced(site: Site) -> str:
+def _until_braced(site: StepContext) -> str:
     """How long the temporary braces stay."""
     number = site.number_of(Phase.BRACES)
     if number is None:
@@ -165,7 +165,7 @@ def _until_braced(site: Site) -> str:
     return f"They stay until the braces of step {number} are in."
 
 
-def _leg_bolts(site: Site) -> int | None:
+def _leg_bolts(site: StepContext) -> int | None:
     """The step that bolts the legs to their sockets."""
     for step in site.steps:
         for fixing in step.fixings:
@@ -175,7 +175,7 @@ def _leg_bolts(site: Site) -> int | None:
     return None
 
 
-def _ties(site: Site) -> list[str]:
+def _ties(site: StepContext) -> list[str]:
     """What ties the hoops together as they are raised: the pieces of the highest rail."""
     for phase, what in ((Phase.RIDGE, "ridge rail"), (Phase.RAILS, "highest rails")):
         for step in site.steps:
@@ -188,7 +188,7 @@ def _ties(site: Site) -> list[str]:
     ]
 
 
-def _piece_by_piece(site: Site, number: int, what: str, members: list[Member]) -> str:
+def _piece_by_piece(site: StepContext, number: int, what: str, members: list[Member]) -> str:
     top = max(member.placement.origin[2] for member in members)
     line = [m for m in members if top - m.placement.origin[2] < 1.0
             and m.spot.side in (Side.LEFT, Side.MIDDLE)]  # fmt: skip

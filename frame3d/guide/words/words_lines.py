@@ -10,7 +10,7 @@ from frame3d.frame.model.members import Member
 from frame3d.frame.model.parts import Bolt
 from frame3d.frame.model.roles import Role, Side
 from frame3d.guide.steps.figures import axis_ends, axis_points
-from frame3d.guide.steps.step_content import Check, Site, Words
+from frame3d.guide.steps.step_content import Check, StepContext, Words
 
 __all__ = ["braces", "bolts_check", "in_order", "rails", "ridge", "sills", "ties"]
 
@@ -21,7 +21,7 @@ _LADDER = (
 _MOST_PIECES = 14
 
 
-def ridge(site: Site) -> Words:
+def ridge(site: StepContext) -> Words:
     """The rail under the ridge."""
     height = float(axis_points(site.step.members[0], 2)[0][2])
     return Words(
@@ -44,7 +44,7 @@ def ridge(site: Site) -> Words:
     )  # fmt: skip
 
 
-def rails(site: Site) -> Words:
+def rails(site: StepContext) -> Words:
     """The rails along the sides."""
     lines = _lines(site.step.members)
     do = [
@@ -75,7 +75,7 @@ def rails(site: Site) -> Words:
     )  # fmt: skip
 
 
-def braces(site: Site) -> Words:
+def braces(site: StepContext) -> Words:
     """Corner braces, before anything that catches wind."""
     return Words(
         title="Brace the frame",
@@ -98,7 +98,7 @@ def braces(site: Site) -> Words:
     )  # fmt: skip
 
 
-def _brace_places(site: Site) -> list[str]:
+def _brace_places(site: StepContext) -> list[str]:
     """Where each brace begins and ends, those that differ only in side together."""
     found: dict[tuple[str, str], list[str]] = {}
     for member in site.step.members:
@@ -127,7 +127,7 @@ def _height_at(member: Member, y_mm: float) -> float:
     return float(low[2] + share * (high[2] - low[2]))
 
 
-def sills(site: Site) -> Words:
+def sills(site: StepContext) -> Words:
     """Sill boards with their joint blocks."""
     sill = site.frame.design.sill_board
     left, right = (_boards(site, side) for side in (Side.LEFT, Side.RIGHT))
@@ -160,7 +160,7 @@ def sills(site: Site) -> Words:
     )  # fmt: skip
 
 
-def ties(site: Site) -> Words:
+def ties(site: StepContext) -> Words:
     """Ties with their posts and webs."""
     members = site.step.members
     found = [member for member in members if member.role is Role.TIE]
@@ -200,7 +200,7 @@ def ties(site: Site) -> Words:
     )  # fmt: skip
 
 
-def bolts_check(site: Site) -> tuple[Check, ...]:
+def bolts_check(site: StepContext) -> tuple[Check, ...]:
     """How many bolts must be in and tight at the end of the step."""
     count = sum(1 for fixing in site.step.fixings if isinstance(fixing.member.part, Bolt))
     if not count:
@@ -233,7 +233,7 @@ def _lines(members: Iterable[Member]) -> list[tuple[float, str]]:
     return lines
 
 
-def _boards(site: Site, side: Side) -> str:
+def _boards(site: StepContext, side: Side) -> str:
     return in_order(
         member
         for member in site.step.members
@@ -241,7 +241,7 @@ def _boards(site: Site, side: Side) -> str:
     )
 
 
-def _joint(site: Site) -> str:
+def _joint(site: StepContext) -> str:
     if len(site.step.members) < 2:
         return "It is one piece."
     return (
@@ -250,7 +250,7 @@ def _joint(site: Site) -> str:
     )
 
 
-def _is_bolted(site: Site) -> bool:
+def _is_bolted(site: StepContext) -> bool:
     """Whether the rails are bolted through, and not held by couplers."""
     return any(
         isinstance(fixing.member.part, Bolt)
@@ -260,11 +260,11 @@ def _is_bolted(site: Site) -> bool:
     )
 
 
-def _fastener(site: Site) -> str:
+def _fastener(site: StepContext) -> str:
     return "bolt" if _is_bolted(site) else "coupler"
 
 
-def _missing_holes(site: Site) -> tuple[str, ...]:
+def _missing_holes(site: StepContext) -> tuple[str, ...]:
     if not _is_bolted(site):
         return ()
     draw = site.frame.design.tolerances.persuasion
@@ -275,7 +275,7 @@ def _missing_holes(site: Site) -> tuple[str, ...]:
     )
 
 
-def _spacing(site: Site) -> tuple[Check, ...]:
+def _spacing(site: StepContext) -> tuple[Check, ...]:
     grid = site.frame.grid
     return (
         Check(what="Between hoops at this rail, centre to centre",

@@ -8,7 +8,7 @@ from html import escape
 from pathlib import Path
 
 from frame3d import __version__
-from frame3d.guide.steps.step_content import Guide, Picture, Told
+from frame3d.guide.steps.step_content import Guide, Picture, StepContent
 from frame3d.guide.words.phrases import (
     document_title,
     fixing_phrase,
@@ -63,7 +63,7 @@ def _front(guide: Guide) -> str:
     )
 
 
-def _step(told: Told, after: Told | None) -> str:
+def _step(told: StepContent, after: StepContent | None) -> str:
     number, words = told.step.number, told.words
     parts = [
         f'<section class="step" id="step-{number}" aria-labelledby="title-{number}">',
@@ -87,7 +87,7 @@ def _step(told: Told, after: Told | None) -> str:
     return "\n".join(parts)
 
 
-def _onward(after: Told | None) -> str:
+def _onward(after: StepContent | None) -> str:
     """Links from the end of a step: back to the list, and on to the next step."""
     on = (
         ""
@@ -97,7 +97,7 @@ def _onward(after: Told | None) -> str:
     return f'<p class="next"><a href="#steps">All steps</a>{on}</p>'
 
 
-def _facts(told: Told) -> str:
+def _facts(told: StepContent) -> str:
     rows = (
         ("People", told.people),
         ("Work", f"{told.hours}: {told.how_hours}"),
@@ -110,7 +110,7 @@ def _facts(told: Told) -> str:
     )
 
 
-def _lists(told: Told) -> list[str]:
+def _lists(told: StepContent) -> list[str]:
     number, found = told.step.number, []
     if told.words.why_bare:
         found.append(f'<p class="bare">No parts in this step. {marked_up(told.words.why_bare)}</p>')

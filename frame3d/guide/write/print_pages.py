@@ -7,7 +7,7 @@ from collections.abc import Iterable
 from frame3d.design.tables.whole_design import SheetStandard
 from frame3d.frame.describe.direction import as_seen
 from frame3d.frame.model.members import Frame
-from frame3d.guide.steps.step_content import Guide, Told
+from frame3d.guide.steps.step_content import Guide, StepContent
 from frame3d.guide.words.phrases import (
     document_title,
     fixing_phrase,
@@ -87,7 +87,7 @@ def _cautions(cautions: Iterable[str]) -> list[str]:
     return [f"<p class='caution'><b>!</b> {marked_up(text)}</p>" for text in cautions]
 
 
-def _head(told: Told) -> str:
+def _head(told: StepContent) -> str:
     words = told.words
     return (
         f"<h2>{marked_up(step_title(told))}</h2><p class='aim'>{marked_up(words.aim)}</p>"
@@ -95,7 +95,7 @@ def _head(told: Told) -> str:
     )
 
 
-def _body(told: Told) -> tuple[str, ...]:
+def _body(told: StepContent) -> tuple[str, ...]:
     words = told.words
     found = [
         f"<p><b>People:</b> {marked_up(told.people)}. <b>Work:</b> {marked_up(told.hours)} "

@@ -23,7 +23,7 @@ from frame3d.sheets.primitives.hatching import BreakLine, Hatch
 from frame3d.sheets.primitives.primitives import Ink, Layer, Point
 
 
-class Edge(enum.Enum):
+class ViewEdge(enum.Enum):
     """A side of a view. The value is the direction outward, to the right and up."""
 
     TOP = (0, 1)
@@ -46,7 +46,7 @@ class Chain(Struct, frozen=True, kw_only=True):
     """
 
     points: tuple[Point, ...]
-    edge: Edge
+    edge: ViewEdge
     names: tuple[str, ...] = ()
     rank: int = 1
     governs: bool = False
@@ -57,7 +57,7 @@ class Running(Struct, frozen=True, kw_only=True):
 
     datum: Point
     points: tuple[Point, ...]
-    edge: Edge
+    edge: ViewEdge
     rank: int = 0
 
 
@@ -65,7 +65,7 @@ class GridBubbles(Struct, frozen=True, kw_only=True):
     """Numbered grid lines, each from its point out to a bubble beside ``edge``."""
 
     places: tuple[tuple[str, Point], ...]
-    edge: Edge
+    edge: ViewEdge
     rank: int = 9
 
 
@@ -201,7 +201,7 @@ class Note(Struct, frozen=True, kw_only=True):
 
     text: str
     at: Point
-    edge: Edge = Edge.RIGHT
+    edge: ViewEdge = ViewEdge.RIGHT
     others: tuple[Point, ...] = ()
 
 
@@ -239,7 +239,7 @@ class Table(Struct, frozen=True, kw_only=True):
         The words over the columns.
     rows : tuple of tuple of Cell
         As many cells in each as there are heads.
-    edge : Edge
+    edge : ViewEdge
         RIGHT or BOTTOM.
     blocks : int or None
         How many blocks of rows stand side by side; None for as many as the view asks for.
@@ -251,12 +251,12 @@ class Table(Struct, frozen=True, kw_only=True):
     title: str
     head: tuple[str, ...]
     rows: tuple[tuple[Cell, ...], ...]
-    edge: Edge = Edge.RIGHT
+    edge: ViewEdge = ViewEdge.RIGHT
     blocks: int | None = None
     words: tuple[int, ...] = ()
 
 
-Wish = (
+Annotation = (
     Chain
     | Running
     | GridBubbles
@@ -281,7 +281,7 @@ class View(Struct, frozen=True, kw_only=True):
         Lines of the members and what else is there, mm.
     bounds : left, bottom, right, top
         Of what is seen, mm; dimension strips stand beside it.
-    wishes : tuple of Wish
+    wishes : tuple of Annotation
     to_scale : bool
         False for a view of words alone.
     caption : tuple of str
@@ -291,7 +291,7 @@ class View(Struct, frozen=True, kw_only=True):
     title: str
     ink: tuple[Ink | Hatch | BreakLine, ...]
     bounds: tuple[float, float, float, float]
-    wishes: tuple[Wish, ...] = ()
+    wishes: tuple[Annotation, ...] = ()
     to_scale: bool = True
     caption: tuple[str, ...] = ()
 
@@ -302,7 +302,7 @@ __all__ = [
     "CallOut",
     "Cell",
     "Chain",
-    "Edge",
+    "ViewEdge",
     "GridBubbles",
     "LengthCell",
     "Mark",
@@ -314,5 +314,5 @@ __all__ = [
     "Table",
     "View",
     "Way",
-    "Wish",
+    "Annotation",
 ]

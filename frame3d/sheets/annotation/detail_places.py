@@ -15,7 +15,7 @@ from frame3d.sheets.annotation.annotated_view import PlacedView
 from frame3d.sheets.annotation.annotations import CallOut, View
 from frame3d.sheets.primitives.occupancy import traces
 from frame3d.sheets.primitives.primitives import ArcStroke, CircleStroke, Label, Layer, Stroke
-from frame3d.sheets.projection.projection import Eye
+from frame3d.sheets.projection.projection import Projection
 
 _SHEET = "000"
 """Stands for the number of a sheet until all sheets have theirs; digits are equally wide."""
@@ -56,7 +56,7 @@ class DetailPages(Struct, frozen=True, kw_only=True):
     """Titles of details that fit on no sheet."""
 
 
-def called_out(view: View, eye: Eye, places: Sequence[DetailPlace]) -> View:
+def called_out(view: View, eye: Projection, places: Sequence[DetailPlace]) -> View:
     """``view`` with a call-out for each of ``places`` where it shows something."""
     wishes = tuple(
         CallOut(
@@ -71,7 +71,7 @@ def called_out(view: View, eye: Eye, places: Sequence[DetailPlace]) -> View:
     return replace(view, wishes=(*view.wishes, *wishes)) if wishes else view
 
 
-def _shows(view: View, eye: Eye, place: DetailPlace) -> bool:
+def _shows(view: View, eye: Projection, place: DetailPlace) -> bool:
     u, v = eye.flat(place.at)
     left, bottom, right, top = view.bounds
     if not (left <= u <= right and bottom <= v <= top):

@@ -14,7 +14,7 @@ from collections.abc import Sequence
 
 from msgspec import Struct, field
 
-from frame3d.sheets.annotation.annotations import Chain, Edge, GridBubbles, Running, View
+from frame3d.sheets.annotation.annotations import Chain, GridBubbles, Running, View, ViewEdge
 from frame3d.sheets.annotation.reference import Link, reference_links, running_link
 from frame3d.sheets.primitives.lettering import TEXT_MM, text_width_mm
 from frame3d.sheets.primitives.occupancy import EXTENSION_BEYOND_MM
@@ -44,14 +44,14 @@ _LINE_FROM_TEXT_MM = 0.4
 _SECOND_ROW_MM = TEXT_MM + 1.2
 
 
-class Strip(Struct):
+class DimensionStack(Struct):
     """The strip beside one edge while it is filled, from the outline outward.
 
     Places along the edge and distances out from it are paper mm; ``point`` turns
     them into the view's mm.
     """
 
-    edge: Edge
+    edge: ViewEdge
     view: View
     scale: int
     lengths: LengthFormat
@@ -77,10 +77,10 @@ class Strip(Struct):
         out *= self.scale
         along *= self.scale
         return {
-            Edge.TOP: (along, top + out),
-            Edge.BOTTOM: (along, bottom - out),
-            Edge.LEFT: (left - out, along),
-            Edge.RIGHT: (right + out, along),
+            ViewEdge.TOP: (along, top + out),
+            ViewEdge.BOTTOM: (along, bottom - out),
+            ViewEdge.LEFT: (left - out, along),
+            ViewEdge.RIGHT: (right + out, along),
         }[self.edge]
 
     def start_of_line(self, point: Point) -> Point:
@@ -96,7 +96,7 @@ class Strip(Struct):
     @property
     def above(self) -> int:
         """1 where 'above the line' is outward, -1 where it is inward."""
-        return 1 if self.edge in (Edge.TOP, Edge.LEFT) else -1
+        return 1 if self.edge in (ViewEdge.TOP, ViewEdge.LEFT) else -1
 
     @property
     def angle_rad(self) -> float:
@@ -104,12 +104,14 @@ class Strip(Struct):
         return 0.0 if self.edge.runs_along_x else math.pi / 2
 
 
-def fill_strips(view: View, scale: int, lengths: LengthFormat) -> list[Strip]:
+def fill_strips(view: View, scale: int, lengths: LengthFormat) -> list[DimensionStack]:
     """The strips of all edges of ``view``, filled in the order of rank, then length."""
     strips = []
     references = reference_links(view)
-    for edge in Edge:
-        strip = Strip(edge=edge, view=view, scale=scale, lengths=lengths, references=references)
+    for edge in ViewEdge:
+        strip = DimensionStack(
+            edge=edge, view=view, scale=scale, lengths=lengths, references=references
+        )
         wanted = [
             wish
             for wish in view.wishes
@@ -134,13 +136,13 @@ def fill_strips(view: View, scale: int, lengths: LengthFormat) -> list[Strip]:
     return strips
 
 
-def _extent(strip: Strip, wish: Chain | Running | GridBubbles) -> float:
+def _extent(strip: DimensionStack, wish: Chain | Running | GridBubbles) -> float:
     points = [point for _, point in wish.places] if isinstance(wish, GridBubbles) else wish.points
     places = [strip.along(point) for point in points]
     return round(max(places) - min(places), 3)
 
 
-def _add_chain(strip: Strip, wish: Chain, number: int) -> None:
+def _add_chain(strip: DimensionStack, wish: Chain, number: int) -> None:
     """The chain ``wish``, the view's wish of that number."""
     points = sorted(wish.points, key=strip.along)
     names = wish.names or ("",) * (len(points) - 1)
@@ -180,7 +182,7 @@ def _add_chain(strip: Strip, wish: Chain, number: int) -> None:
         strip.filled_mm += _SECOND_ROW_MM
 
 
-def _span(strip: Strip, first: Point, second: Point) -> float:
+def _span(strip: DimensionStack, first: Point, second: Point) -> float:
     axis = 0 if strip.edge.runs_along_x else 1
     return abs(second[axis] - first[axis])
 
@@ -193,7 +195,9 @@ class _Place(Struct, frozen=True):
     end: float | None = None
 
 
-def _text_places(strip: Strip, points: Sequence[Point], texts: Sequence[str]) -> list[_Place]:
+def _text_places(
+    strip: DimensionStack, points: Sequence[Point], texts: Sequence[str]
+) -> list[_Place]:
     """Where each text of a chain stands along the dimension line.
 
     A text that fits stands in the middle of its dimension. At the ends of a chain
@@ -250,7 +254,7 @@ def _free_middle(start: float, end: float, width: float, passing: Sequence[float
     return min(places, key=lambda place: abs(place - wanted), default=None)
 
 
-def _add_running(strip: Strip, wish: Running, number: int) -> None:
+def _add_running(strip: DimensionStack, wish: Running, number: int) -> None:
     """The running sizes of ``wish``, the view's wish of that number."""
     points = _distinct(strip, wish.points)
     axis = 0 if strip.edge.runs_along_x else 1
@@ -289,7 +293,7 @@ def _add_running(strip: Strip, wish: Running, number: int) -> None:
     strip.filled_mm = foot_out + widest
 
 
-def _running_feet(strip: Strip, places: Sequence[float], side: int) -> list[float]:
+def _running_feet(strip: DimensionStack, places: Sequence[float], side: int) -> list[float]:
     """Where the lines of running dimensions end, so that texts keep clear of each other.
 
     They keep clear of extension lines that are yet to pass through, too. Each text
@@ -311,7 +315,7 @@ def _running_feet(strip: Strip, places: Sequence[float], side: int) -> list[floa
     return [found[i] for i in range(len(places))]
 
 
-def _distinct(strip: Strip, points: Sequence[Point]) -> list[Point]:
+def _distinct(strip: DimensionStack, points: Sequence[Point]) -> list[Point]:
     """The points in order along the edge, one of those at the same place."""
     result: list[Point] = []
     for point in sorted(points, key=strip.along):
@@ -320,7 +324,7 @@ def _distinct(strip: Strip, points: Sequence[Point]) -> list[Point]:
     return result
 
 
-def _add_bubbles(strip: Strip, wish: GridBubbles) -> None:
+def _add_bubbles(strip: DimensionStack, wish: GridBubbles) -> None:
     ordered = sorted(wish.places, key=lambda item: strip.along(item[1]))
     places = [strip.along(point) for _, point in ordered]
     pitch = min((b - a for a, b in itertools.pairwise(places)), default=BUBBLE_MM * 2)

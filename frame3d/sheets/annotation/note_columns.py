@@ -14,7 +14,7 @@ from msgspec.structs import replace
 from shapely import LineString
 from shapely import Point as Spot
 
-from frame3d.sheets.annotation.annotations import Edge, Note, View
+from frame3d.sheets.annotation.annotations import Note, View, ViewEdge
 from frame3d.sheets.primitives.lettering import LINE_STEP, TEXT_MM, wrapped
 from frame3d.sheets.primitives.occupancy import Occupied, extent
 from frame3d.sheets.primitives.primitives import (
@@ -44,16 +44,16 @@ DOT_CLEAR_MM = 1.5
 def place_notes(view: View, scale: int, ink: Sequence[Ink]) -> list[Ink]:
     """The notes of ``view`` beside everything in ``ink``."""
     made: list[Ink] = []
-    for edge in (Edge.LEFT, Edge.RIGHT):
+    for edge in (ViewEdge.LEFT, ViewEdge.RIGHT):
         notes = [w for w in view.wishes if isinstance(w, Note) and w.edge is edge]
         if notes:
             made += _column(notes, edge, scale, ink)
     return made
 
 
-def _column(notes: list[Note], edge: Edge, scale: int, ink: Sequence[Ink]) -> list[Ink]:
+def _column(notes: list[Note], edge: ViewEdge, scale: int, ink: Sequence[Ink]) -> list[Ink]:
     left, bottom, right, top = extent(ink, scale)
-    side = 1 if edge is Edge.RIGHT else -1
+    side = 1 if edge is ViewEdge.RIGHT else -1
     x = (right if side > 0 else left) + side * _AWAY_MM * scale
     lines = {note: wrapped(note.text, _WIDTH_MM, TEXT_MM) for note in notes}
     order = sorted(notes, key=lambda note: (note.at[1], note.at[0]))

@@ -8,7 +8,7 @@ from collections.abc import Sequence
 from msgspec import Struct
 
 from frame3d.frame.describe.wording import fine_lengths
-from frame3d.sheets.annotation.annotations import AngleCell, Cell, Edge, LengthCell, Table
+from frame3d.sheets.annotation.annotations import AngleCell, Cell, LengthCell, Table, ViewEdge
 from frame3d.sheets.primitives.lettering import TEXT_MM, text_width_mm
 from frame3d.sheets.primitives.occupancy import extent
 from frame3d.sheets.primitives.primitives import Align, Ink, Label, Layer, Stroke, in_brackets
@@ -56,7 +56,7 @@ def _start(
     if not ink:
         return (0.0, 0.0), table.blocks or 1
     left, bottom, right, top = (value / scale for value in extent(ink, scale))
-    if table.edge is Edge.BOTTOM:
+    if table.edge is ViewEdge.BOTTOM:
         wide = max(1, int((right - left + _BETWEEN_MM) / (sheet.block_mm + _BETWEEN_MM)))
         return (left, bottom - _AWAY_MM), table.blocks or min(wide, len(sheet.rows))
     most = max(_FEWEST_ROWS, int((top - bottom) / _STEP_MM) - 3)

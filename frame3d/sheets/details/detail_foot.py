@@ -7,17 +7,17 @@ import math
 from frame3d.frame.model.members import Member
 from frame3d.frame.model.roles import Role, Side
 from frame3d.geometry.placement import Vector, add, dot
-from frame3d.sheets.annotation.annotations import Chain, Edge, Note, Running, Wish
+from frame3d.sheets.annotation.annotations import Annotation, Chain, Note, Running, ViewEdge
 from frame3d.sheets.details.details import (
     HARDWARE_ROLES,
     Detail,
-    Site,
+    DetailContext,
     axis_point,
     bolt_note,
     detail,
     quiet_hoop,
 )
-from frame3d.sheets.projection.projection import FRONT, Eye
+from frame3d.sheets.projection.projection import FRONT, Projection
 from frame3d.sheets.projection.section_plane import Plane
 from frame3d.sheets.projection.silhouettes import reach_of
 
@@ -25,7 +25,7 @@ _X, _Y, _UP = (1.0, 0.0, 0.0), (0.0, 1.0, 0.0), (0.0, 0.0, 1.0)
 _BELOW_MM, _ABOVE_MM, _BESIDE_MM = 110.0, 110.0, 90.0
 
 
-def socket_detail(site: Site) -> Detail | None:
+def socket_detail(site: DetailContext) -> Detail | None:
     """A socket with the leg in it, cut along the hoop, on the right side."""
     frame = site.frame
     number = quiet_hoop(frame)
@@ -67,7 +67,7 @@ def socket_detail(site: Site) -> Detail | None:
     of += [*boards, *bolts]
     wishes = _socket_sizes(site, socket, _leg_of(legs), board)
     wishes += _socket_notes(site, socket, _leg_of(legs), board)
-    wishes += bolt_note(site, bolts, plane, Edge.LEFT)
+    wishes += bolt_note(site, bolts, plane, ViewEdge.LEFT)
     where = f"At every hoop; hoop {number}, right side, is shown, cut along the hoop."
     name = "Socket with leg and sill board" if board else "Socket with leg"
     return detail(site, name, where, plane, window, wishes, ground=True, of=of)
@@ -103,29 +103,29 @@ def _low_end(hoop: Member) -> tuple[float, float, float]:
 
 
 def _socket_sizes(
-    site: Site, socket: Member, leg: Member | None, board: Member | None
-) -> list[Wish]:
+    site: DetailContext, socket: Member, leg: Member | None, board: Member | None
+) -> list[Annotation]:
     """Heights above the ground at the right: holes, top of the socket, board; insertion."""
     half = socket.part.section.od_mm / 2
     top = _top(socket)
     holes = [axis_point(socket, h.at_mm) for h in socket.part.holes]
     points = [(x + half, z) for x, _, z in holes if z > 0.0]
     points.append((top[0] + half, top[2]))
-    wishes: list[Wish] = [
-        Running(datum=(top[0], 0.0), points=tuple(points), edge=Edge.RIGHT, rank=0)
+    wishes: list[Annotation] = [
+        Running(datum=(top[0], 0.0), points=tuple(points), edge=ViewEdge.RIGHT, rank=0)
     ]
     if board is not None:
         low, high = reach_of(board, _UP)
         right = reach_of(board, _X)[1]
         wishes.append(
-            Chain(points=((right, 0.0), (right, low), (right, high)), edge=Edge.RIGHT, rank=2)
+            Chain(points=((right, 0.0), (right, low), (right, high)), edge=ViewEdge.RIGHT, rank=2)
         )
     if leg is not None:
         end = _low_end(leg)
         wishes.append(
             Chain(
                 points=((end[0] + half, end[2]), (top[0] + half, top[2])),
-                edge=Edge.RIGHT,
+                edge=ViewEdge.RIGHT,
                 names=("inserted",),
                 rank=3,
             )
@@ -134,26 +134,26 @@ def _socket_sizes(
 
 
 def _socket_notes(
-    site: Site, socket: Member, leg: Member | None, board: Member | None
-) -> list[Wish]:
+    site: DetailContext, socket: Member, leg: Member | None, board: Member | None
+) -> list[Annotation]:
     section = socket.part.section
     wall = section.od_mm / 2 - section.wall_mm / 2
     top = _top(socket)
     exposed = top[2] / abs(socket.placement.x[2])
     x, _, z = _down(socket, 0.15 * exposed)
     buried = socket.part.length_mm - exposed
-    notes: list[Wish] = [
+    notes: list[Annotation] = [
         Note(
             text=f"Socket {site.name(socket)}, {site.say(socket.part.length_mm)} long, "
             f"{site.say(buried)} of it in the ground",
             at=(x - wall, z),
-            edge=Edge.LEFT,
+            edge=ViewEdge.LEFT,
         ),
         Note(
             text=f"Driving mark, {site.say(exposed)} below the top: drive until it is "
             "at the level of the ground",
             at=(_down(socket, exposed)[0] - wall, 0.0),
-            edge=Edge.LEFT,
+            edge=ViewEdge.LEFT,
         ),
     ]
     if leg is not None:
@@ -162,7 +162,7 @@ def _socket_notes(
             Note(
                 text=f"Leg of hoop {site.name(leg)}",
                 at=(top[0] - thin.od_mm / 2 + thin.wall_mm / 2, top[2] + 0.6 * _ABOVE_MM),
-                edge=Edge.LEFT,
+                edge=ViewEdge.LEFT,
             )
         )
     if board is not None:
@@ -172,13 +172,13 @@ def _socket_notes(
             Note(
                 text=f"Sill board {site.name(board)}",
                 at=((x0 + x1) / 2, low + 0.85 * (high - low)),
-                edge=Edge.LEFT,
+                edge=ViewEdge.LEFT,
             )
         )
     return notes
 
 
-def joint_detail(site: Site, role: Role) -> Detail | None:
+def joint_detail(site: DetailContext, role: Role) -> Detail | None:
     """The joint of two boards with its block, cut level through the upper bolts."""
     frame = site.frame
     boards = [m for m in frame.of(role) if m.spot.side is Side.RIGHT]
@@ -207,7 +207,7 @@ def joint_detail(site: Site, role: Role) -> Detail | None:
     ]
     # Square to the boards, which lean where the hoop does.
     out = block.placement.z if block.placement.z[0] > 0.0 else tuple(-c for c in block.placement.z)
-    eye = Eye(right=_Y, up=tuple(-c for c in out))
+    eye = Projection(right=_Y, up=tuple(-c for c in out))
     level = max((eye.near(m.placement.origin) for m in bolts if m.role is Role.BOLT), default=0.0)
     plane = Plane(eye=eye, at_mm=level)
     bolts = [m for m in bolts if abs(plane.depth(m.placement.origin)) < 5.0]
@@ -215,9 +215,11 @@ def joint_detail(site: Site, role: Role) -> Detail | None:
     inner, outer = (f(-c for c in reach_of(m, out)) for f, m in ((max, block), (min, pair[0])))
     window = (low - 80.0, outer - 30.0, high + 80.0, inner + 40.0)
     heads = sorted(m.placement.origin[1] for m in bolts if m.role is Role.BOLT)
-    wishes: list[Wish] = [
-        Chain(points=((low, inner), (joint, inner), (high, inner)), edge=Edge.TOP),
-        Running(datum=(joint, outer), points=tuple((y, outer) for y in heads), edge=Edge.BOTTOM),
+    wishes: list[Annotation] = [
+        Chain(points=((low, inner), (joint, inner), (high, inner)), edge=ViewEdge.TOP),
+        Running(
+            datum=(joint, outer), points=tuple((y, outer) for y in heads), edge=ViewEdge.BOTTOM
+        ),
         Note(
             text=f"Joint block {site.name(block)}, on the inside",
             at=(joint + 0.3 * (high - joint), inner - thick / 2),
@@ -227,7 +229,7 @@ def joint_detail(site: Site, role: Role) -> Detail | None:
             "of the block",
             at=(high + 25.0, outer + thick / 2),
         ),
-        *bolt_note(site, bolts, plane, Edge.RIGHT),
+        *bolt_note(site, bolts, plane, ViewEdge.RIGHT),
     ]
     where = "Seen from above, cut through the upper bolts; below them there are as many again."
     return detail(

@@ -10,11 +10,19 @@ from frame3d.frame.model.members import Member
 from frame3d.frame.model.parts import Plate, Swage
 from frame3d.frame.model.roles import Role, Side
 from frame3d.geometry.placement import Vector, cross
-from frame3d.sheets.annotation.annotations import Chain, Edge, Note, Radius, Running, Slanting, Wish
+from frame3d.sheets.annotation.annotations import (
+    Annotation,
+    Chain,
+    Note,
+    Radius,
+    Running,
+    Slanting,
+    ViewEdge,
+)
 from frame3d.sheets.details.details import (
     HARDWARE_ROLES,
     Detail,
-    Site,
+    DetailContext,
     axis_point,
     axis_way,
     bolt_note,
@@ -22,7 +30,7 @@ from frame3d.sheets.details.details import (
     quiet_hoop,
     ring_points,
 )
-from frame3d.sheets.projection.projection import FRONT, Eye
+from frame3d.sheets.projection.projection import FRONT, Projection
 from frame3d.sheets.projection.section_plane import Plane
 
 _Y, _UP = (0.0, 1.0, 0.0), (0.0, 0.0, 1.0)
@@ -35,7 +43,7 @@ _OVER_MM = 25.0
 """How much the window of a ridge joint reaches over it."""
 
 
-def ridge_detail(site: Site) -> Detail | None:
+def ridge_detail(site: DetailContext) -> Detail | None:
     """The ridge joint of a gothic hoop, cut along the hoop."""
     frame = site.frame
     number = quiet_hoop(frame)
@@ -67,7 +75,7 @@ def ridge_detail(site: Site) -> Detail | None:
     clamps = site.near((0.0, y, top), 160.0, Role.CLAMP)
     wishes = _ridge_sizes(joints[0], halves, foot)
     wishes += _ridge_notes(site, joints[0], halves, rails)
-    wishes += bolt_note(site, bolts, plane, Edge.RIGHT)
+    wishes += bolt_note(site, bolts, plane, ViewEdge.RIGHT)
     where = f"At every hoop; hoop {number} is shown, cut along it. The other half is alike."
     return detail(
         site,
@@ -103,7 +111,7 @@ def _joint_foot(joint: Member) -> Vector:
     return min(ends, key=lambda p: p[0])
 
 
-def _ridge_sizes(joint: Member, halves: list[Member], foot: Vector) -> list[Wish]:
+def _ridge_sizes(joint: Member, halves: list[Member], foot: Vector) -> list[Annotation]:
     """The overlap on the left half, and the radius of a bent sleeve."""
     left = min((_ridge_end(m) for m in halves), key=lambda p: p[0])
     if isinstance(joint.part, Plate):
@@ -121,7 +129,7 @@ def _ridge_sizes(joint: Member, halves: list[Member], foot: Vector) -> list[Wish
     size = math.hypot(*run)
     out = (-run[1] / size * half, run[0] / size * half)
     start, end = ((p[0] + out[0], p[2] + out[1]) for p in (foot, left))
-    sizes: list[Wish] = [Slanting(first=start, second=end, name="overlap", away=9.0)]
+    sizes: list[Annotation] = [Slanting(first=start, second=end, name="overlap", away=9.0)]
     bend = max(joint.part.axis.segments, key=lambda s: abs(s.angle_rad) / s.length_mm)
     middle = axis_point(joint, joint.part.length_mm / 2)
     if bend.angle_rad:
@@ -138,8 +146,8 @@ def _foot_middle(joint: Member) -> Vector:
 
 
 def _ridge_notes(
-    site: Site, joint: Member, halves: list[Member], rails: list[Member]
-) -> list[Wish]:
+    site: DetailContext, joint: Member, halves: list[Member], rails: list[Member]
+) -> list[Annotation]:
     left = min(halves, key=lambda m: _ridge_end(m)[0])
     end = _ridge_end(left)
     ridge = site.frame.arch.ridge_height_mm
@@ -148,7 +156,7 @@ def _ridge_notes(
     # A long sleeve covers less of the hoop than it reaches down: its bend takes the rest.
     down = min(0.82 * _reach_of_joint(joint), math.dist(end, _joint_foot(joint)) + _PAST_FOOT_MM)
     at = axis_point(left, abs(upper - down))
-    notes: list[Wish] = [
+    notes: list[Annotation] = [
         Note(text=f"Half of the hoop {site.name(left)}", at=(at[0], at[2])),
         Note(
             text=f"Ridge, where the centrelines of the halves meet: {site.say(ridge)} above the "
@@ -198,7 +206,7 @@ class _Joint(Struct, frozen=True, kw_only=True):
     members: tuple[Member, ...]
 
 
-def splice_detail(site: Site) -> Detail | None:
+def splice_detail(site: DetailContext) -> Detail | None:
     """The splice of a hoop, cut along it."""
     frame = site.frame
     number = quiet_hoop(frame)
@@ -211,7 +219,7 @@ def splice_detail(site: Site) -> Detail | None:
     return _splice(site, "Splice of hoops", where, joint)
 
 
-def rail_joint_detail(site: Site) -> Detail | None:
+def rail_joint_detail(site: DetailContext) -> Detail | None:
     """The joint of two pieces of a rail, cut along it."""
     rails = [m for m in site.frame.of(Role.RAIL, Role.HIP_RAIL)]
     joint = _swaged(rails)
@@ -270,15 +278,15 @@ def _outward(member: Member, at_mm: float) -> Vector:
     return out
 
 
-def _splice(site: Site, name: str, where: str, joint: _Joint) -> Detail:
+def _splice(site: DetailContext, name: str, where: str, joint: _Joint) -> Detail:
     right = joint.along
     if cross(right, joint.out)[1] > 1e-9:
         right = (-right[0], -right[1], -right[2])
     if abs(joint.along[1]) > 0.5:
         right = _Y
-    eye = Eye(right=right, up=joint.out)
+    eye = Projection(right=right, up=joint.out)
     if _screws_before(site, joint, eye):
-        eye = Eye(right=(-right[0], -right[1], -right[2]), up=joint.out)
+        eye = Projection(right=(-right[0], -right[1], -right[2]), up=joint.out)
     plane = Plane(eye=eye, at_mm=eye.near(joint.middle))
     edges = sorted((eye.flat(p) for p in joint.edges), key=lambda p: p[0])
     middle = eye.flat(joint.middle)
@@ -294,11 +302,11 @@ def _splice(site: Site, name: str, where: str, joint: _Joint) -> Detail:
     ]
     wishes = _splice_sizes(joint, eye, edges, bolts)
     wishes += _splice_notes(site, joint, eye, edges)
-    wishes += bolt_note(site, bolts, plane, Edge.RIGHT)
+    wishes += bolt_note(site, bolts, plane, ViewEdge.RIGHT)
     return detail(site, name, where, plane, window, wishes, of=[*joint.members, *bolts])
 
 
-def _screws_before(site: Site, joint: _Joint, eye: Eye) -> bool:
+def _screws_before(site: DetailContext, joint: _Joint, eye: Projection) -> bool:
     """Whether the screws lie in the half that a section seen so takes away."""
     screws = site.near(joint.middle, 250.0, Role.SCREW)
     depths = [eye.near(m.placement.origin) - eye.near(joint.middle) for m in screws]
@@ -306,25 +314,25 @@ def _screws_before(site: Site, joint: _Joint, eye: Eye) -> bool:
 
 
 def _splice_sizes(
-    joint: _Joint, eye: Eye, edges: list[tuple[float, float]], bolts: list[Member]
-) -> list[Wish]:
+    joint: _Joint, eye: Projection, edges: list[tuple[float, float]], bolts: list[Member]
+) -> list[Annotation]:
     """Overlap below; bolts from the end of the outer tube, or from the joint, above."""
     low = min(v for _, v in edges) - joint.od_mm / 2
     points = tuple((u, low) for u, _ in edges)
     names = ("overlap",) * (len(points) - 1)
-    wishes: list[Wish] = [Chain(points=points, edge=Edge.BOTTOM, names=names)]
+    wishes: list[Annotation] = [Chain(points=points, edge=ViewEdge.BOTTOM, names=names)]
     datum = eye.flat(joint.edges[0 if len(joint.edges) == 2 else 1])
     heads = [eye.flat(m.placement.origin) for m in bolts if m.role in (Role.BOLT, Role.SCREW)]
     top = max(v for _, v in edges) + joint.od_mm / 2
     if heads:
         points = tuple((u, top) for u, _ in sorted(heads))
-        wishes.append(Running(datum=(datum[0], top), points=points, edge=Edge.TOP))
+        wishes.append(Running(datum=(datum[0], top), points=points, edge=ViewEdge.TOP))
     return wishes
 
 
 def _splice_notes(
-    site: Site, joint: _Joint, eye: Eye, edges: list[tuple[float, float]]
-) -> list[Wish]:
+    site: DetailContext, joint: _Joint, eye: Projection, edges: list[tuple[float, float]]
+) -> list[Annotation]:
     inner = joint.members[0]
     section = inner.part.section
     wall = section.wall_mm / 2

@@ -8,18 +8,18 @@ from frame3d.frame.model.members import Member
 from frame3d.frame.model.parts import ClampHalf
 from frame3d.frame.model.roles import Role, Side
 from frame3d.geometry.placement import Vector, add, cross, dot
-from frame3d.sheets.annotation.annotations import Edge, Note, Slanting, Wish
+from frame3d.sheets.annotation.annotations import Annotation, Note, Slanting, ViewEdge
 from frame3d.sheets.details.details import (
     HARDWARE_ROLES,
     Detail,
-    Site,
+    DetailContext,
     bolt_note,
     detail,
     nearest_on,
     quiet_hoop,
     ring_points,
 )
-from frame3d.sheets.projection.projection import FRONT, Eye
+from frame3d.sheets.projection.projection import FRONT, Projection
 from frame3d.sheets.projection.section_plane import Plane
 from frame3d.sheets.projection.silhouettes import reach_of
 
@@ -29,7 +29,7 @@ _MOST_RAILS = 3
 _HALF_WINDOW_MM = 105.0
 
 
-def rail_details(site: Site) -> list[Detail]:
+def rail_details(site: DetailContext) -> list[Detail]:
     """One detail for each way in which rails are held: role, tube, bolted or clamped."""
     frame = site.frame
     number = quiet_hoop(frame)
@@ -56,7 +56,7 @@ def _kind(rail: Member) -> str:
     return name.capitalize()
 
 
-def _coupler_at(site: Site, point: Vector) -> list[Member]:
+def _coupler_at(site: DetailContext, point: Vector) -> list[Member]:
     """The halves of the coupler that holds a rail near ``point``; empty where there is none."""
     if any(_goes_through(bolt, point) for bolt in site.near(point, _NEAR_MM, Role.BOLT)):
         return []  # bolted; a coupler here holds something else
@@ -79,7 +79,9 @@ def _coupler_at(site: Site, point: Vector) -> list[Member]:
     return [half, *mates] if mates else []
 
 
-def _rail_on_hoop(site: Site, rail: Member, number: int, clamps: list[Member]) -> Detail | None:
+def _rail_on_hoop(
+    site: DetailContext, rail: Member, number: int, clamps: list[Member]
+) -> Detail | None:
     """A rail where it crosses a hoop, cut along the hoop."""
     frame = site.frame
     y = frame.grid.hoop_y_mm[number - 1]
@@ -103,7 +105,7 @@ def _rail_on_hoop(site: Site, rail: Member, number: int, clamps: list[Member]) -
     bolts = site.near(point, 100.0, *HARDWARE_ROLES)
     # What holds something else here is left out.
     bolts = [m for m in bolts if _inside(m, window) and _is_of(m, point, clamps)]
-    wishes: list[Wish] = [
+    wishes: list[Annotation] = [
         Slanting(first=FRONT.flat(on_hoop), second=(x, z)),
         Note(
             text=f"{_kind(rail)} {site.name(rail)}; its centre is {site.say(z)} above the ground",
@@ -114,7 +116,7 @@ def _rail_on_hoop(site: Site, rail: Member, number: int, clamps: list[Member]) -
             text=f"{holder.role.value.capitalize()} {site.name(holder)}",
             at=_on_holder(holder, on_hoop, rail),
         ),
-        *bolt_note(site, bolts, plane, Edge.RIGHT),
+        *bolt_note(site, bolts, plane, ViewEdge.RIGHT),
     ]
     if clamps:
         wishes.append(_clamp_note(site, clamps))
@@ -179,7 +181,7 @@ def _on_holder(holder: Member, on_hoop: Vector, rail: Member) -> tuple[float, fl
     return FRONT.flat(place)
 
 
-def _clamp_note(site: Site, clamps: list[Member]) -> Note:
+def _clamp_note(site: DetailContext, clamps: list[Member]) -> Note:
     first = min(clamps, key=lambda m: FRONT.flat(m.placement.origin))
     part = first.part
     at = first.placement.point((0.0, -(part.tube_od_mm + part.band_mm) / 2, 0.0))
@@ -187,7 +189,7 @@ def _clamp_note(site: Site, clamps: list[Member]) -> Note:
     return Note(text=f"Swivel coupler, halves {marks} on one rivet", at=FRONT.flat(at))
 
 
-def brace_detail(site: Site) -> Detail | None:
+def brace_detail(site: DetailContext) -> Detail | None:
     """The lower clamp of a brace, cut across the hoop there and seen from above."""
     braces = sorted(site.frame.of(Role.BRACE), key=lambda m: m.spot.side is not Side.RIGHT)
     if not braces:
@@ -203,7 +205,7 @@ def brace_detail(site: Site) -> Detail | None:
         key=lambda m: math.dist(m.placement.origin, half.placement.origin),
     )
     toward = half.placement.x if half.placement.x[2] > 0 else tuple(-c for c in half.placement.x)
-    eye = Eye(right=_Y, up=cross(toward, _Y))
+    eye = Projection(right=_Y, up=cross(toward, _Y))
     plane = Plane(eye=eye, at_mm=eye.near(half.placement.origin))
     centre, held = (eye.flat(m.placement.origin) for m in (half, other))
     middle = ((centre[0] + held[0]) / 2, (centre[1] + held[1]) / 2)
@@ -214,7 +216,7 @@ def brace_detail(site: Site) -> Detail | None:
         for m in site.near(half.placement.origin, 110.0, *HARDWARE_ROLES)
         if m.spot == half.spot and m.part is not None
     ]
-    wishes: list[Wish] = [
+    wishes: list[Annotation] = [
         Slanting(first=centre, second=held),
         Note(text=f"Brace {site.name(brace)}", at=_along_brace(brace, eye, window)),
         Note(text=f"Hoop {_hoop_name(site, hoops)}", at=_rim(half, eye)),
@@ -223,7 +225,7 @@ def brace_detail(site: Site) -> Detail | None:
             f"{site.say(half.placement.origin[2])} above the ground on hoop {half.spot.hoop}",
             at=eye.flat(other.placement.point((0.0, 0.0, other.part.tube_od_mm / 2 + 4.0))),
         ),
-        *bolt_note(site, bolts, plane, Edge.RIGHT),
+        *bolt_note(site, bolts, plane, ViewEdge.RIGHT),
     ]
     where = "Seen from above along the hoop, which is cut; the brace is not."
     return detail(
@@ -250,19 +252,19 @@ def _holds(half: Member, brace: Member, halves: list[Member]) -> bool:
     )
 
 
-def _hoop_name(site: Site, hoops: list[Member]) -> str:
+def _hoop_name(site: DetailContext, hoops: list[Member]) -> str:
     pieces = [m for m in hoops if m.role is Role.HOOP]
     return site.name(pieces[0]).split(", ", 1)[1] if pieces else ""
 
 
-def _rim(half: Member, eye: Eye) -> tuple[float, float]:
+def _rim(half: Member, eye: Projection) -> tuple[float, float]:
     """A point in the wall of the hoop's ring, on the side away from the brace."""
     part = half.part
     return eye.flat(half.placement.point((0.0, 0.0, -(part.tube_od_mm / 2 - 1.0))))
 
 
 def _along_brace(
-    brace: Member, eye: Eye, window: tuple[float, float, float, float]
+    brace: Member, eye: Projection, window: tuple[float, float, float, float]
 ) -> tuple[float, float]:
     """A point of the brace's axis near the right edge of the window."""
     inside = []

@@ -13,8 +13,8 @@ from frame3d.sheets.details.detail_foot import joint_detail, socket_detail
 from frame3d.sheets.details.detail_hoops import rail_joint_detail, ridge_detail, splice_detail
 from frame3d.sheets.details.detail_rails import brace_detail, rail_details
 from frame3d.sheets.details.detail_walls import stud_detail, tie_detail
-from frame3d.sheets.details.details import Detail, Site
-from frame3d.sheets.layout.sheet_set_builder import DETAIL, Desk
+from frame3d.sheets.details.details import Detail, DetailContext
+from frame3d.sheets.layout.sheet_set_builder import DETAIL, SheetSetBuilder
 from frame3d.sheets.projection.section_view import shows_something
 from frame3d.sheets.shop.timber_sheets import PieceSize, fitted, pages
 
@@ -29,7 +29,7 @@ _NUMBER = "00"
 """Stands for the number of a detail until it has its place."""
 
 
-def details_of(site: Site) -> list[Detail]:
+def details_of(site: DetailContext) -> list[Detail]:
     """Every detail of something that the design has, in their order."""
     across = (socket_detail(site), splice_detail(site), ridge_detail(site), *rail_details(site))
     sill, hip = (joint_detail(site, role) for role in (Role.SILL_BOARD, Role.HIP_BOARD))
@@ -46,12 +46,12 @@ def details_of(site: Site) -> list[Detail]:
     ]
 
 
-def detail_pages(desk: Desk) -> DetailPages:
+def detail_pages(desk: SheetSetBuilder) -> DetailPages:
     """All details, the higher ones first, numbered from 1 in the order in which they stand.
 
     They are settled before any other sheet is made, so that views can call them out.
     """
-    site = Site(frame=desk.frame, lengths=desk.lengths)
+    site = DetailContext(frame=desk.frame, lengths=desk.lengths)
     size = desk.ground(NOTES).view_size
     placed, found, missing = [], {}, []
     for one in details_of(site):
@@ -90,7 +90,7 @@ def _place(one: Detail, number: int, page: int) -> DetailPlace:
     )
 
 
-def detail_sheets(desk: Desk) -> None:
+def detail_sheets(desk: SheetSetBuilder) -> None:
     """The sheets of details, at the place in the set where they belong."""
     desk.details = desk.details or detail_pages(desk)
     desk.details_from = len(desk.drafts)

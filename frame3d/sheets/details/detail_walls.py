@@ -7,11 +7,11 @@ from frame3d.frame.model.members import Member
 from frame3d.frame.model.parts import Board, Tube
 from frame3d.frame.model.roles import Role, Side
 from frame3d.geometry.placement import Vector
-from frame3d.sheets.annotation.annotations import Chain, Edge, Note, Running, Wish
+from frame3d.sheets.annotation.annotations import Annotation, Chain, Note, Running, ViewEdge
 from frame3d.sheets.details.details import (
     HARDWARE_ROLES,
     Detail,
-    Site,
+    DetailContext,
     bolt_note,
     detail,
     face_point,
@@ -26,7 +26,7 @@ _X, _Y, _UP = (1.0, 0.0, 0.0), (0.0, 1.0, 0.0), (0.0, 0.0, 1.0)
 _HALF_MM = 130.0
 
 
-def stud_detail(site: Site) -> Detail | None:
+def stud_detail(site: DetailContext) -> Detail | None:
     """The top of an end wall stud at the hoop: timber in section, tube as seen from outside."""
     studs = list(site.frame.of(Role.STUD)) or list(site.frame.of(Role.DOOR_JAMB))
     if not studs:
@@ -35,7 +35,7 @@ def stud_detail(site: Site) -> Detail | None:
     return _timber_stud(site, first) if isinstance(first.part, Board) else _tube_stud(site, first)
 
 
-def _timber_stud(site: Site, stud: Member) -> Detail | None:
+def _timber_stud(site: DetailContext, stud: Member) -> Detail | None:
     """A timber stud cut along its middle, seen from the left."""
     part = stud.part
     low, high = reach_of(stud, _X)
@@ -56,14 +56,14 @@ def _timber_stud(site: Site, stud: Member) -> Detail | None:
     of = [*hoops, stud, *bolts]
     hoop = _piece_at(hoops, point)
     ring = face_point(section([hoop], plane, window), hoop)
-    wishes: list[Wish] = [
+    wishes: list[Annotation] = [
         *_notch_sizes(stud),
         Note(
             text=f"{stud.role.value.capitalize()} {site.name(stud)}",
             at=((near + far) / 2, top - 130.0),
         ),
         Note(text=f"Hoop {site.name(hoop)}", at=ring or _ring_point(hoop, point, y)),
-        *bolt_note(site, bolts, plane, Edge.RIGHT),
+        *bolt_note(site, bolts, plane, ViewEdge.RIGHT),
     ]
     end = "front" if stud.spot.hoop == 1 else "back"
     side = "bevelled and notched over" if part.end and part.end.lap_mm else "bolted to"
@@ -96,7 +96,7 @@ def _ring_point(hoop: Member, point: Vector, y: float) -> tuple[float, float]:
     return RIGHT_SIDE.flat((point[0], y + section.od_mm / 2 - section.wall_mm / 2, here[2]))
 
 
-def _notch_sizes(stud: Member) -> list[Wish]:
+def _notch_sizes(stud: Member) -> list[Annotation]:
     """Height of the notch and what it leaves of the depth, in the middle of the thickness."""
     part = stud.part
     for end, at_start in ((part.start, True), (part.end, False)):
@@ -113,13 +113,15 @@ def _notch_sizes(stud: Member) -> list[Wish]:
         edges = [flat(tip, low), flat(tip, high)]
         cut = low if low > 1e-6 else high
         return [
-            Chain(points=(flat(shoulder, cut), flat(tip, cut)), edge=Edge.LEFT, names=("notch",)),
-            Chain(points=tuple(sorted(edges)), edge=Edge.TOP),
+            Chain(
+                points=(flat(shoulder, cut), flat(tip, cut)), edge=ViewEdge.LEFT, names=("notch",)
+            ),
+            Chain(points=tuple(sorted(edges)), edge=ViewEdge.TOP),
         ]
     return []
 
 
-def _tube_stud(site: Site, stud: Member) -> Detail | None:
+def _tube_stud(site: DetailContext, stud: Member) -> Detail | None:
     """A tube stud at the hoop, as seen from outside; nothing is cut."""
     ends = (stud.placement.origin, stud.placement.point((stud.part.length_mm, 0.0, 0.0)))
     top = max(ends, key=lambda p: p[2])
@@ -130,13 +132,13 @@ def _tube_stud(site: Site, stud: Member) -> Detail | None:
     window = (top[0] - _HALF_MM, top[2] - 1.3 * _HALF_MM, top[0] + _HALF_MM, top[2] + 90.0)
     clamps = [m for m in near if m.role is Role.CLAMP]
     half = stud.part.section.od_mm / 2
-    wishes: list[Wish] = [
+    wishes: list[Annotation] = [
         Note(
             text=f"{stud.role.value.capitalize()} {site.name(stud)}",
             at=(top[0], top[2] - 1.1 * _HALF_MM),
         ),
         Note(text=f"Hoop {site.name(_piece_at(hoops, top))}", at=_aside(hoops, top, window)),
-        *bolt_note(site, near, plane, Edge.RIGHT),
+        *bolt_note(site, near, plane, ViewEdge.RIGHT),
     ]
     if clamps:
         place = min(clamps, key=lambda m: m.placement.origin[2])
@@ -150,7 +152,7 @@ def _tube_stud(site: Site, stud: Member) -> Detail | None:
         wishes.append(
             Chain(
                 points=((top[0] - half, place.placement.origin[2]), (top[0] - half, top[2])),
-                edge=Edge.LEFT,
+                edge=ViewEdge.LEFT,
                 names=("past the clamp",),
             )
         )
@@ -177,7 +179,7 @@ def _aside(
     return FRONT.flat(here)
 
 
-def tie_detail(site: Site) -> Detail | None:
+def tie_detail(site: DetailContext) -> Detail | None:
     """A tie where it meets the hoop on the right, as seen from the front; nothing is cut."""
     frame = site.frame
     ties = [m for m in frame.of(Role.TIE) if isinstance(m.part, Tube)]
@@ -216,8 +218,8 @@ def tie_detail(site: Site) -> Detail | None:
         and not _has_clamps(near)
     )
     points = tuple((x, low) for x in (*on_tie, end[0]) if abs(x - node[0]) > 0.5)
-    wishes: list[Wish] = [
-        Running(datum=(node[0], low), points=points, edge=Edge.BOTTOM),
+    wishes: list[Annotation] = [
+        Running(datum=(node[0], low), points=points, edge=ViewEdge.BOTTOM),
         Note(
             text=f"Tie {site.name(tie)}; its centreline is {site.say(height)} above the ground",
             at=(window[0] + 40.0, height),
@@ -226,7 +228,7 @@ def tie_detail(site: Site) -> Detail | None:
             text=f"Hoop {site.name(_piece_at(hoops, node))}",
             at=_aside(hoops, (node[0], y, height - 100.0), window),
         ),
-        *bolt_note(site, bolts, plane, Edge.RIGHT),
+        *bolt_note(site, bolts, plane, ViewEdge.RIGHT),
     ]
     wishes += _held_by(site, plates, [m for m in near if m.role is Role.CLAMP])
     where = (
@@ -240,7 +242,7 @@ def _has_clamps(members: list[Member]) -> bool:
     return any(m.role is Role.CLAMP for m in members)
 
 
-def _held_by(site: Site, plates: list[Member], clamps: list[Member]) -> list[Note]:
+def _held_by(site: DetailContext, plates: list[Member], clamps: list[Member]) -> list[Note]:
     """What holds the tie: a plate, or the halves of a coupler."""
     notes = []
     if plates:

@@ -14,7 +14,7 @@ from frame3d.frame.model.parts import Board, Plate, Tube
 from frame3d.frame.model.roles import Role
 from frame3d.geometry import curves
 from frame3d.geometry.placement import Vector, add, dot
-from frame3d.sheets.annotation.annotations import Edge, Note, View, Wish
+from frame3d.sheets.annotation.annotations import Annotation, Note, View, ViewEdge
 from frame3d.sheets.annotation.detail_places import Home
 from frame3d.sheets.details.detail_windows import without_slivers
 from frame3d.sheets.projection.section_plane import Plane, Shown
@@ -36,7 +36,7 @@ class Detail(Struct, frozen=True, kw_only=True):
     window : left, bottom, right, top
         What is shown, mm in the plane of the view.
     shown : tuple of Shown
-    wishes : tuple of Wish
+    wishes : tuple of Annotation
     ground : bool
         Draw the ground at height 0.
     largest : int
@@ -50,7 +50,7 @@ class Detail(Struct, frozen=True, kw_only=True):
     plane: Plane
     window: Window
     shown: tuple[Shown, ...]
-    wishes: tuple[Wish, ...]
+    wishes: tuple[Annotation, ...]
     ground: bool = False
     largest: int = 2
     home: Home = Home.SECTION
@@ -81,7 +81,7 @@ class Detail(Struct, frozen=True, kw_only=True):
         )
 
 
-class Site(Struct, frozen=True, kw_only=True):
+class DetailContext(Struct, frozen=True, kw_only=True):
     """The frame seen by who draws details: its members near a place, and how lengths read."""
 
     frame: Frame
@@ -136,12 +136,12 @@ def _reaches(member: Member, point: Vector, reach_mm: float) -> bool:
 
 
 def detail(
-    site: Site,
+    site: DetailContext,
     name: str,
     where: str,
     plane: Plane,
     window: Window,
-    wishes: Sequence[Wish],
+    wishes: Sequence[Annotation],
     *,
     of: Iterable[Member],
     whole: Iterable[Member] = (),
@@ -168,7 +168,9 @@ def detail(
     )
 
 
-def bolt_note(site: Site, members: Iterable[Member], plane: Plane, edge: Edge) -> list[Note]:
+def bolt_note(
+    site: DetailContext, members: Iterable[Member], plane: Plane, edge: ViewEdge
+) -> list[Note]:
     """One note for each kind of bolt or screw, at the first of them."""
     members = list(members)
     groups: dict[str, list[Member]] = {}
@@ -265,7 +267,7 @@ HARDWARE_ROLES = (Role.BOLT, Role.NUT, Role.WASHER, Role.SCREW)
 __all__ = [
     "HARDWARE_ROLES",
     "Detail",
-    "Site",
+    "DetailContext",
     "axis_point",
     "axis_way",
     "bolt_note",

@@ -37,7 +37,7 @@ CAUTIONS = (
 )
 
 
-class Ground(Struct, frozen=True, kw_only=True):
+class DrawingArea(Struct, frozen=True, kw_only=True):
     """The parts of a sheet's drawing space: for views, and for notes; left, bottom, right, top."""
 
     views: tuple[float, float, float, float]
@@ -55,7 +55,7 @@ def note_height_mm(paper: Paper) -> float:
     return SMALL_MM if paper.width_mm < _SMALL_PAPER_MM else TEXT_MM
 
 
-def ground_of(paper: Paper, notes: Sequence[str]) -> Ground:
+def ground_of(paper: Paper, notes: Sequence[str]) -> DrawingArea:
     """How the drawing space of ``paper`` is shared out when ``notes`` stand beside the title."""
     left, bottom, right, top = paper.frame
     width = right - BLOCK_WIDTH_MM - _MARGIN_MM - left - _MARGIN_MM
@@ -63,7 +63,7 @@ def ground_of(paper: Paper, notes: Sequence[str]) -> Ground:
     lines = sum(len(wrapped(note, width - 5.0, height)) for note in (*notes, *CAUTIONS))
     needed = (lines + 1.6) * LINE_STEP * height + (len(notes) + len(CAUTIONS)) * 0.8
     strip = max(BLOCK_HEIGHT_MM, needed + 3.0)
-    return Ground(
+    return DrawingArea(
         views=(
             left + _MARGIN_MM,
             bottom + strip + _MARGIN_MM,
@@ -74,7 +74,7 @@ def ground_of(paper: Paper, notes: Sequence[str]) -> Ground:
     )
 
 
-def note_labels(ground: Ground, notes: Sequence[str], height: float) -> list[Label]:
+def note_labels(ground: DrawingArea, notes: Sequence[str], height: float) -> list[Label]:
     """The notes and cautions, numbered, from the top of their part of the sheet down.
 
     ``height`` is that of the letters, mm.

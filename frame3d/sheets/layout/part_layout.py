@@ -9,8 +9,8 @@ from msgspec.structs import replace
 
 from frame3d.sheets.annotation.annotated_view import PlacedView, place
 from frame3d.sheets.annotation.annotations import Table, View
-from frame3d.sheets.layout.compose import Ground, best_scale
-from frame3d.sheets.layout.sheet_set_builder import PART, Desk
+from frame3d.sheets.layout.compose import DrawingArea, best_scale
+from frame3d.sheets.layout.sheet_set_builder import PART, SheetSetBuilder
 from frame3d.sheets.layout.shelves import in_rows, pages_of_rows, row_size
 from frame3d.sheets.primitives.paper import scales
 from frame3d.units import LengthFormat
@@ -24,7 +24,7 @@ _WORTH = 2.5
 
 
 def add_piece(
-    desk: Desk,
+    desk: SheetSetBuilder,
     title: str,
     views: Sequence[View],
     tables: Sequence[Words],
@@ -62,7 +62,7 @@ def _scale(rows: Rows) -> int:
 
 
 def _on_sheets_of_their_own(
-    desk: Desk, title: str, views: Sequence[View], notes: Sequence[str], kind: str
+    desk: SheetSetBuilder, title: str, views: Sequence[View], notes: Sequence[str], kind: str
 ) -> None:
     size = desk.ground(notes).view_size
     for number, view in enumerate(views, start=1):
@@ -78,7 +78,7 @@ Words = Table | View
 """A table, or a view that has no scale."""
 
 
-def words_of(desk: Desk, item: Words) -> PlacedView:
+def words_of(desk: SheetSetBuilder, item: Words) -> PlacedView:
     """``item`` as a view of words, which has no scale."""
     return place(item if isinstance(item, View) else _alone(item), 1, desk.lengths)
 
@@ -94,7 +94,7 @@ def _alone(table: Table) -> View:
 
 
 def _together(
-    desk: Desk, views: Sequence[View], words: Sequence[PlacedView], ground: Ground
+    desk: SheetSetBuilder, views: Sequence[View], words: Sequence[PlacedView], ground: DrawingArea
 ) -> Rows | None:
     """All views at the largest common scale at which they and the tables fit on a sheet."""
     left, bottom, right, top = ground.views
@@ -126,7 +126,7 @@ def side_by_side(views: Sequence[PlacedView], width: float, lengths: LengthForma
 
 
 def add_flow(
-    desk: Desk,
+    desk: SheetSetBuilder,
     title: str,
     views: Sequence[View],
     notes: Sequence[str],
@@ -138,7 +138,7 @@ def add_flow(
 
     Parameters
     ----------
-    desk : Desk
+    desk : SheetSetBuilder
     title : str
     views : sequence of View
     notes : sequence of str
@@ -165,7 +165,9 @@ def add_flow(
         desk.add_rows(name, rows, notes, PART)
 
 
-def _at_one_scale(desk: Desk, views: Sequence[View], size: tuple[float, float]) -> list[PlacedView]:
+def _at_one_scale(
+    desk: SheetSetBuilder, views: Sequence[View], size: tuple[float, float]
+) -> list[PlacedView]:
     """``views`` at the largest scale at which the widest and the highest of them fit."""
     if not views:
         return []
@@ -181,13 +183,15 @@ def _at_one_scale(desk: Desk, views: Sequence[View], size: tuple[float, float]) 
     return []
 
 
-def _pages(desk: Desk, items: Sequence[PlacedView], ground: Ground) -> list[Rows]:
+def _pages(desk: SheetSetBuilder, items: Sequence[PlacedView], ground: DrawingArea) -> list[Rows]:
     """``items`` in rows, on as many pages as these need."""
     left, _, right, _ = ground.views
     return pages_of_rows(side_by_side(items, right - left, desk.lengths), ground, desk.lengths)
 
 
-def add_words(desk: Desk, title: str, tables: Sequence[Words], notes: Sequence[str]) -> None:
+def add_words(
+    desk: SheetSetBuilder, title: str, tables: Sequence[Words], notes: Sequence[str]
+) -> None:
     """Tables alone, on as many sheets as they need, cut between rows where one is too long."""
     ground = desk.ground(notes)
     left, bottom, right, top = ground.views
@@ -208,7 +212,7 @@ def _is_empty(item: Words) -> bool:
     return isinstance(item, Table) and not item.rows
 
 
-def _cut(desk: Desk, table: Words, size: tuple[float, float]) -> list[Words]:
+def _cut(desk: SheetSetBuilder, table: Words, size: tuple[float, float]) -> list[Words]:
     """A table in pieces that each fit into ``size``, paper mm; a view as it is."""
     if isinstance(table, View) or not table.rows:
         return [] if _is_empty(table) else [table]

@@ -15,9 +15,9 @@ from frame3d.frame.describe.set_status import UNCHECKED, SetStatus
 from frame3d.frame.model.members import Frame
 from frame3d.frame.model.roles import Grid
 from frame3d.sheets.annotation.annotated_view import PlacedView
-from frame3d.sheets.annotation.annotations import Edge, Table, View
+from frame3d.sheets.annotation.annotations import Table, View, ViewEdge
 from frame3d.sheets.annotation.detail_places import DetailPages, DetailPlace, Home
-from frame3d.sheets.layout.compose import Ground, Run, best_scale, ground_of
+from frame3d.sheets.layout.compose import DrawingArea, Run, best_scale, ground_of
 from frame3d.sheets.layout.sheet import SheetFinding
 from frame3d.sheets.primitives.paper import Paper
 from frame3d.units import LengthFormat
@@ -34,7 +34,7 @@ A setting-out drawing is common practice, no source.
 _LENGTHS = ("Lengths of pieces are over all; an end cut is given by how far it is off square.",)
 
 
-class Draft(Struct, frozen=True, kw_only=True):
+class UnnumberedSheet(Struct, frozen=True, kw_only=True):
     """A sheet before it has its number."""
 
     title: str
@@ -48,13 +48,13 @@ class Draft(Struct, frozen=True, kw_only=True):
         return tuple(view for row in self.rows for view in row)
 
 
-class Desk(Struct):
+class SheetSetBuilder(Struct):
     """What all sheets of a set share, and the drafts made so far."""
 
     frame: Frame
     paper: Paper
     lengths: LengthFormat
-    drafts: list[Draft] = field(default_factory=list)
+    drafts: list[UnnumberedSheet] = field(default_factory=list)
     findings: list[SheetFinding] = field(default_factory=list)
     details: DetailPages | None = None
     """The details, known before any sheet is made, so that views can call them out."""
@@ -81,7 +81,7 @@ class Desk(Struct):
         ``kind`` is the type of document by ISO 7200.
         """
         number = len(self.drafts) + 1
-        draft = Draft(
+        draft = UnnumberedSheet(
             title=title, rows=tuple(tuple(row) for row in rows), notes=tuple(notes), kind=kind
         )
         self.drafts.append(draft)
@@ -100,7 +100,7 @@ class Desk(Struct):
         wanted = set(marks)
         return tuple(one.words for one in self.status.unmade if one.mark in wanted)
 
-    def ground(self, notes: Sequence[str]) -> Ground:
+    def ground(self, notes: Sequence[str]) -> DrawingArea:
         """How the sheet is shared out with these notes on it."""
         return ground_of(self.paper, notes)
 
@@ -130,7 +130,7 @@ def run_of(grid: Grid) -> Run:
 
 
 def add_with_tables(
-    desk: Desk, title: str, view: View, tables: Sequence[Table], notes: Sequence[str]
+    desk: SheetSetBuilder, title: str, view: View, tables: Sequence[Table], notes: Sequence[str]
 ) -> None:
     """A view with its tables beside or below it, whichever is clearer and then larger.
 
@@ -144,7 +144,7 @@ def add_with_tables(
 
     options = [
         tried(*(replace(table, edge=edge) for table in tables))
-        for edge in (Edge.RIGHT, Edge.BOTTOM)
+        for edge in (ViewEdge.RIGHT, ViewEdge.BOTTOM)
     ]
     placed = [option for option in options if option]
     best = min(placed, key=_crowding, default=None)
@@ -165,7 +165,7 @@ def _crowding(view: PlacedView) -> tuple[int, int]:
     return len(view.troubles), view.scale
 
 
-def _tables_alone(desk: Desk, title: str, tables: Sequence[Table]) -> PlacedView | None:
+def _tables_alone(desk: SheetSetBuilder, title: str, tables: Sequence[Table]) -> PlacedView | None:
     """Tables without a view, the first in as few blocks as the sheet is high enough for."""
     size = desk.ground(_LENGTHS).view_size
     first, *more = tables

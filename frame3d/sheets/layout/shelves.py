@@ -15,7 +15,7 @@ from collections.abc import Sequence
 from msgspec import Struct
 
 from frame3d.sheets.annotation.annotated_view import PlacedView
-from frame3d.sheets.layout.compose import VIEW_TITLE_MM, Ground
+from frame3d.sheets.layout.compose import VIEW_TITLE_MM, DrawingArea
 from frame3d.sheets.layout.sheet import SheetView
 from frame3d.sheets.primitives.lettering import LINE_STEP, TEXT_MM, TITLE_MM, text_width_mm, wrapped
 from frame3d.sheets.primitives.paper import scale_text
@@ -82,7 +82,7 @@ def _shelf_height(cells: Sequence[Cell]) -> float:
 
 
 def shelved(
-    views: Sequence[PlacedView], ground: Ground, lengths: LengthFormat
+    views: Sequence[PlacedView], ground: DrawingArea, lengths: LengthFormat
 ) -> list[list[list[PlacedView]]]:
     """``views`` on as few sheets as can be had by putting each where it first fits.
 
@@ -143,7 +143,9 @@ def _stack_height(rows: Sequence[Sequence[Cell]]) -> float:
     return sum(map(_shelf_height, rows)) + _BETWEEN_MM * (len(rows) - 1)
 
 
-def pages_of_rows(rows: Sequence[Row], ground: Ground, lengths: LengthFormat) -> list[list[Row]]:
+def pages_of_rows(
+    rows: Sequence[Row], ground: DrawingArea, lengths: LengthFormat
+) -> list[list[Row]]:
     """``rows`` in order on as few sheets as they need, these filled about equally."""
     _, bottom, _, top = ground.views
     heights, high = [row_size(row, lengths)[1] for row in rows], top - bottom
@@ -170,7 +172,7 @@ def _breaks(heights: Sequence[float], high: float) -> list[int]:
 
 
 def in_rows(
-    rows: Sequence[Row], ground: Ground, lengths: LengthFormat
+    rows: Sequence[Row], ground: DrawingArea, lengths: LengthFormat
 ) -> tuple[list[SheetView], list[Label]] | None:
     """``rows`` of views spread evenly over the sheet, the titles of a row level.
 

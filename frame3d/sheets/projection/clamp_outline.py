@@ -7,10 +7,10 @@ from shapely import MultiPoint
 from frame3d.frame.model.members import Member
 from frame3d.frame.model.parts import ClampHalf
 from frame3d.sheets.primitives.primitives import Layer, Stroke
-from frame3d.sheets.projection.projection import Eye, Silhouette
+from frame3d.sheets.projection.projection import Projection, Silhouette
 
 
-def clamp_outline(member: Member, eye: Eye) -> Silhouette | None:
+def clamp_outline(member: Member, eye: Projection) -> Silhouette | None:
     """The ring of a clamp half with its ears, as a box; None for what is no clamp."""
     part = member.part
     if not isinstance(part, ClampHalf):

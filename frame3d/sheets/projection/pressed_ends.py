@@ -18,11 +18,11 @@ from shapely import LineString, MultiPoint, Polygon
 from shapely import Point as ShapelyPoint
 from shapely.ops import unary_union
 
-from frame3d.frame.measure.measures import PRESSED, Stretch, TubeStretch, stretches
+from frame3d.frame.measure.measures import PRESSED, ProfileStretch, TubeStretch, stretches
 from frame3d.frame.model.parts import Tube
 from frame3d.geometry.placement import Placement, Vector, add, dot
 from frame3d.sheets.primitives.primitives import ArcStroke, Layer, Point, Stroke
-from frame3d.sheets.projection.projection import CENTRE_LINES_DOWN_TO, Eye, Lines, Silhouette
+from frame3d.sheets.projection.projection import CENTRE_LINES_DOWN_TO, Lines, Projection, Silhouette
 
 _OVERLAP_MM = 0.05
 """How far a piece's area reaches into the next one's, so that they become one area."""
@@ -77,7 +77,7 @@ class _Piece(Struct, frozen=True, kw_only=True):
     holds: Callable[[Point], bool]
 
 
-def with_flats(seen: Silhouette, tube: Tube, eye: Eye) -> Silhouette:
+def with_flats(seen: Silhouette, tube: Tube, eye: Projection) -> Silhouette:
     """``seen``, the round body of ``tube``, with its flat ends and transitions added."""
     found: list[_Piece] = []
     for stretch, at_start in _pressed(tube):
@@ -104,7 +104,7 @@ def _pressed(tube: Tube) -> Iterator[tuple[TubeStretch, bool]]:
     """The pressed stretches, each with whether it is one of the tube's start."""
     at_start = True
     for stretch in stretches(tube):
-        if stretch.kind is Stretch.BODY:
+        if stretch.kind is ProfileStretch.BODY:
             at_start = False
         elif stretch.kind in PRESSED:
             yield stretch, at_start
@@ -140,7 +140,7 @@ def _ends(
     return (found[0], found[1]) if at_start else (found[1], found[0])
 
 
-def _piece(outer: _End, inner: _End, eye: Eye) -> _Piece:
+def _piece(outer: _End, inner: _End, eye: Projection) -> _Piece:
     (u0, v0), (u1, v1) = eye.flat(outer.middle), eye.flat(inner.middle)
     run = math.hypot(u1 - u0, v1 - v0)
     length = math.dist(outer.middle, inner.middle)
@@ -212,7 +212,7 @@ def _square(direction: Vector, outer: _End, inner: _End) -> Vector:
     return add(direction, axis, -dot(direction, axis) / dot(axis, axis))
 
 
-def _end_on(outer: _End, inner: _End, eye: Eye) -> _Piece:
+def _end_on(outer: _End, inner: _End, eye: Projection) -> _Piece:
     """A pressed stretch seen along the tube: an oblong, or what joins it to the round tube.
 
     The sections of a transition, laid over each other, fill the hull of the outermost
@@ -233,7 +233,7 @@ def _end_on(outer: _End, inner: _End, eye: Eye) -> _Piece:
     return _Piece(lines=lines, area=area, nearness=lambda place: near, holds=lambda place: False)
 
 
-def _oblong(end: _End, eye: Eye) -> list[Point]:
+def _oblong(end: _End, eye: Projection) -> list[Point]:
     """The middles of the rounded ends of a section that is seen square."""
     (u, v), wide = eye.flat(end.middle), eye.flat(end.wide)
     return [(u + w * end.half * wide[0], v + w * end.half * wide[1]) for w in (1, -1)]

@@ -22,7 +22,7 @@ CENTRE_LINES_DOWN_TO = 30
 """Tubes show their centre lines at this scale and larger ones."""
 
 
-class Eye(Struct, frozen=True, kw_only=True):
+class Projection(Struct, frozen=True, kw_only=True):
     """A direction to look from; ``right`` and ``up`` are unit vectors, square to each other."""
 
     right: Vector
@@ -42,10 +42,10 @@ class Eye(Struct, frozen=True, kw_only=True):
         return dot(point, self.toward)
 
 
-FRONT = Eye(right=(1.0, 0.0, 0.0), up=(0.0, 0.0, 1.0))
-RIGHT_SIDE = Eye(right=(0.0, 1.0, 0.0), up=(0.0, 0.0, 1.0))
-LEFT_SIDE = Eye(right=(0.0, -1.0, 0.0), up=(0.0, 0.0, 1.0))
-ABOVE = Eye(right=(0.0, 1.0, 0.0), up=(-1.0, 0.0, 0.0))
+FRONT = Projection(right=(1.0, 0.0, 0.0), up=(0.0, 0.0, 1.0))
+RIGHT_SIDE = Projection(right=(0.0, 1.0, 0.0), up=(0.0, 0.0, 1.0))
+LEFT_SIDE = Projection(right=(0.0, -1.0, 0.0), up=(0.0, 0.0, 1.0))
+ABOVE = Projection(right=(0.0, 1.0, 0.0), up=(-1.0, 0.0, 0.0))
 """From above, the first hoop at the left, the left side of the tunnel at the top."""
 
 Lines = Stroke | ArcStroke | CircleStroke

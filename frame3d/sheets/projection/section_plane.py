@@ -15,7 +15,7 @@ from shapely.geometry.base import BaseGeometry
 from frame3d.frame.model.members import Member
 from frame3d.geometry.placement import Vector, dot
 from frame3d.sheets.primitives.primitives import Layer, Point, Stroke
-from frame3d.sheets.projection.projection import Eye, Silhouette
+from frame3d.sheets.projection.projection import Projection, Silhouette
 
 ON_TOP_MM, CUT_MM = 20.0, 10.0
 """How much nearer than the plane count bolts in it, which are not cut, and cut faces."""
@@ -25,7 +25,7 @@ _FINE_MM = 0.02
 class Plane(Struct, frozen=True, kw_only=True):
     """A plane square to the sight of ``eye``; ``at_mm`` is its nearness, mm."""
 
-    eye: Eye
+    eye: Projection
     at_mm: float
 
     def depth(self, point: Vector) -> float:

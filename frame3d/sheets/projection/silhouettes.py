@@ -28,8 +28,8 @@ from frame3d.sheets.projection.projection import (
     FRONT,
     LEFT_SIDE,
     RIGHT_SIDE,
-    Eye,
     Lines,
+    Projection,
     Silhouette,
 )
 
@@ -37,7 +37,7 @@ _PARALLEL = 1 - 1e-9
 _FINE_SAGITTA_MM = 0.2
 
 
-def silhouette(member: Member, eye: Eye) -> Silhouette | None:
+def silhouette(member: Member, eye: Projection) -> Silhouette | None:
     """``member`` as seen by ``eye``; None for hardware, too small to draw in a view."""
     part = member.part
     if isinstance(part, Board):
@@ -49,7 +49,7 @@ def silhouette(member: Member, eye: Eye) -> Silhouette | None:
     return None
 
 
-def _board(member: Member, part: Board, eye: Eye) -> Silhouette:
+def _board(member: Member, part: Board, eye: Projection) -> Silhouette:
     """A board: what its blocks cover, one of them when it has no lap."""
     whole, *tongues = (_hull(member, eye, block.tolist()) for block in blocks(part))
     if not tongues:
@@ -59,14 +59,14 @@ def _board(member: Member, part: Board, eye: Eye) -> Silhouette:
     return Silhouette(member=member, lines=_closed(area), area=area, nearness=lambda place: nearest)
 
 
-def _hull(member: Member, eye: Eye, corners: list[Vector]) -> Silhouette:
+def _hull(member: Member, eye: Projection, corners: list[Vector]) -> Silhouette:
     points = [member.placement.point(corner) for corner in corners]
     nearest = max(eye.near(point) for point in points)
     area = MultiPoint([eye.flat(point) for point in points]).convex_hull
     return Silhouette(member=member, lines=_closed(area), area=area, nearness=lambda place: nearest)
 
 
-def _plate(member: Member, part: Plate, eye: Eye) -> Silhouette:
+def _plate(member: Member, part: Plate, eye: Projection) -> Silhouette:
     """A plate: its outline when it faces the viewer, else its bounding shape."""
     if abs(dot(member.placement.z, eye.toward)) < _PARALLEL:
         corners = [(x, y, z) for x, y in part.outline for z in (0.0, part.thickness_mm)]
@@ -109,7 +109,7 @@ def _taken_mm(end: Swage | Flat | None) -> float:
     return end.length_mm + (end.transition_mm if isinstance(end, Flat) else end.taper_mm)
 
 
-def _tube(member: Member, tube: Tube, eye: Eye) -> Silhouette:
+def _tube(member: Member, tube: Tube, eye: Projection) -> Silhouette:
     path, first = body(tube)
     start = tube.axis.at(first)
     placement = member.placement.then(
@@ -131,7 +131,7 @@ def _tube(member: Member, tube: Tube, eye: Eye) -> Silhouette:
 
 
 def _straight(
-    member: Member, placement: Placement, length: float, radius: float, eye: Eye
+    member: Member, placement: Placement, length: float, radius: float, eye: Projection
 ) -> Silhouette:
     ends = placement.origin, placement.point((length, 0.0, 0.0))
     (u0, v0), (u1, v1) = map(eye.flat, ends)
@@ -170,7 +170,7 @@ def _straight(
 
 
 def _slanting_toward(
-    member: Member, ends: tuple[Vector, Vector], radius: float, eye: Eye
+    member: Member, ends: tuple[Vector, Vector], radius: float, eye: Projection
 ) -> Silhouette:
     """A straight tube nearly along the line of sight: its near end round, its sides behind it."""
     far, near = sorted(ends, key=eye.near)
@@ -194,7 +194,7 @@ def _slanting_toward(
 
 
 def _facing(
-    member: Member, placement: Placement, path: PlanePath, radius: float, eye: Eye
+    member: Member, placement: Placement, path: PlanePath, radius: float, eye: Projection
 ) -> Silhouette:
     """A tube bent in the plane of the sheet: its lines and arcs stay lines and arcs."""
     same_hand = dot(placement.z, eye.toward) > 0
@@ -227,7 +227,7 @@ def _beside(
     station: Station,
     segment: Segment,
     offset: float,
-    eye: Eye,
+    eye: Projection,
     same_hand: bool,
     layer: Layer,
     smallest: int,
@@ -273,7 +273,7 @@ def _stations(path: PlanePath) -> tuple[Station, ...]:
 
 
 def _edge_on(
-    member: Member, placement: Placement, path: PlanePath, radius: float, eye: Eye
+    member: Member, placement: Placement, path: PlanePath, radius: float, eye: Projection
 ) -> Silhouette:
     """A tube bent in a plane that is seen from its edge: a straight band."""
     wide = eye.flat(placement.z)
@@ -310,7 +310,7 @@ def _edge_on(
 
 
 def _askew(
-    member: Member, placement: Placement, path: PlanePath, radius: float, eye: Eye
+    member: Member, placement: Placement, path: PlanePath, radius: float, eye: Projection
 ) -> Silhouette:
     """A bent tube seen at a slant, by short chords: no sheet dimensions such a view."""
     points = [placement.point((s.x_mm, s.y_mm, 0.0)) for s in _stations(path)]
@@ -341,7 +341,7 @@ __all__ = [
     "FRONT",
     "LEFT_SIDE",
     "RIGHT_SIDE",
-    "Eye",
+    "Projection",
     "Lines",
     "Silhouette",
     "body",

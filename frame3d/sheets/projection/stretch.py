@@ -10,12 +10,12 @@ from frame3d.frame.model.members import Frame, Member
 from frame3d.frame.model.roles import Grid
 from frame3d.sheets.primitives.primitives import Ink, Layer, Stroke
 from frame3d.sheets.projection.hiding import inside
-from frame3d.sheets.projection.silhouettes import Eye, Lines, reach_of
+from frame3d.sheets.projection.silhouettes import Lines, Projection, reach_of
 
 _FAR_MM = 1e7
 
 
-class Stretch(Struct, frozen=True, kw_only=True):
+class HoopRange(Struct, frozen=True, kw_only=True):
     """The hoops from ``first`` to ``last``, cut in the middle of the next bays.
 
     Parameters
@@ -59,7 +59,7 @@ class Stretch(Struct, frozen=True, kw_only=True):
         return self.low_mm <= y_mm <= self.high_mm
 
 
-def stretches(grid: Grid, parts: int) -> list[Stretch]:
+def stretches(grid: Grid, parts: int) -> list[HoopRange]:
     """The tunnel in ``parts`` stretches of as nearly as possible equal numbers of hoops."""
     ys = grid.hoop_y_mm
     ends = [round(len(ys) * part / parts) for part in range(parts + 1)]
@@ -68,17 +68,17 @@ def stretches(grid: Grid, parts: int) -> list[Stretch]:
         low = (ys[start - 1] + ys[start]) / 2 if start > 0 else -_FAR_MM
         high = (ys[stop - 1] + ys[stop]) / 2 if stop < len(ys) else _FAR_MM
         result.append(
-            Stretch(first=start + 1, last=stop, part=part, parts=parts, low_mm=low, high_mm=high)
+            HoopRange(first=start + 1, last=stop, part=part, parts=parts, low_mm=low, high_mm=high)
         )
     return result
 
 
-def whole(grid: Grid) -> Stretch:
+def whole(grid: Grid) -> HoopRange:
     """The whole tunnel."""
     return stretches(grid, 1)[0]
 
 
-def shown(frame: Frame, stretch: Stretch, *roles) -> list[Member]:
+def shown(frame: Frame, stretch: HoopRange, *roles) -> list[Member]:
     """The members with one of ``roles`` that reach into the stretch."""
     return [
         member
@@ -87,7 +87,7 @@ def shown(frame: Frame, stretch: Stretch, *roles) -> list[Member]:
     ]
 
 
-def marked(frame: Frame, stretch: Stretch, member: Member) -> bool:
+def marked(frame: Frame, stretch: HoopRange, member: Member) -> bool:
     """Whether the mark of a long member stands in this stretch: its middle, or much of it, is."""
     if stretch.parts == 1:
         return True
@@ -96,11 +96,11 @@ def marked(frame: Frame, stretch: Stretch, member: Member) -> bool:
     return stretch.holds((low + high) / 2) or seen > 1.5 * frame.grid.spacing_mm
 
 
-def _overlaps(reach: tuple[float, float], stretch: Stretch) -> bool:
+def _overlaps(reach: tuple[float, float], stretch: HoopRange) -> bool:
     return reach[1] >= stretch.low_mm and reach[0] <= stretch.high_mm
 
 
-def cut(lines: Sequence[Lines], stretch: Stretch, eye: Eye) -> list[Lines]:
+def cut(lines: Sequence[Lines], stretch: HoopRange, eye: Projection) -> list[Lines]:
     """The part of ``lines`` within the stretch; the tunnel runs to the right or the left."""
     if stretch.parts == 1:
         return list(lines)
@@ -113,7 +113,7 @@ def cut(lines: Sequence[Lines], stretch: Stretch, eye: Eye) -> list[Lines]:
 
 
 def match_lines(
-    stretch: Stretch, eye: Eye, low: float, high: float
+    stretch: HoopRange, eye: Projection, low: float, high: float
 ) -> tuple[list[Ink], list[tuple[str, tuple[float, float], int]]]:
     """The match lines from height ``low`` to ``high``, and what is to be written beside them.
 

@@ -22,7 +22,12 @@ from frame3d.sheets.layout.compose import (
     note_labels,
 )
 from frame3d.sheets.layout.sheet import Sheet, SheetSet, TitleBlock
-from frame3d.sheets.layout.sheet_set_builder import Desk, Draft, add_with_tables, run_of
+from frame3d.sheets.layout.sheet_set_builder import (
+    SheetSetBuilder,
+    UnnumberedSheet,
+    add_with_tables,
+    run_of,
+)
 from frame3d.sheets.layout.shelves import in_rows
 from frame3d.sheets.layout.text_sheet import Page
 from frame3d.sheets.primitives.paper import paper_of, scale_text
@@ -67,13 +72,13 @@ def draw_sheets(
     return sheet_set_of(desk, front, back)
 
 
-def desk_for(frame: Frame, status: SetStatus = UNCHECKED) -> Desk:
+def desk_for(frame: Frame, status: SetStatus = UNCHECKED) -> SheetSetBuilder:
     """An empty desk with the paper and the units that the design asks for."""
     output = frame.design.output
     lengths = LengthFormat(
         system=output.units, denominator=output.fraction, decimals=output.decimals
     )
-    return Desk(
+    return SheetSetBuilder(
         frame=frame,
         paper=paper_of(output.sheets, output.sheet_size),
         lengths=lengths,
@@ -81,7 +86,9 @@ def desk_for(frame: Frame, status: SetStatus = UNCHECKED) -> Desk:
     )
 
 
-def sheet_set_of(desk: Desk, front: Sequence[Page] = (), back: Sequence[Page] = ()) -> SheetSet:
+def sheet_set_of(
+    desk: SheetSetBuilder, front: Sequence[Page] = (), back: Sequence[Page] = ()
+) -> SheetSet:
     """The drafts on the desk as numbered sheets, between the pages before and after them."""
     output = desk.frame.design.output
     count = len(front) + len(desk.drafts) + len(back)
@@ -90,7 +97,7 @@ def sheet_set_of(desk: Desk, front: Sequence[Page] = (), back: Sequence[Page] = 
     details = {place.number: first + place.page for place in places}
     sheets = [
         _sheet(desk, number, _called(item, details), count)
-        if isinstance(item, Draft)
+        if isinstance(item, UnnumberedSheet)
         else _page(desk, number, item, count)
         for number, item in enumerate((*front, *desk.drafts, *back), start=1)
     ]
@@ -104,13 +111,13 @@ def sheet_set_of(desk: Desk, front: Sequence[Page] = (), back: Sequence[Page] = 
     )
 
 
-def _called(draft: Draft, details: dict[int, int]) -> Draft:
+def _called(draft: UnnumberedSheet, details: dict[int, int]) -> UnnumberedSheet:
     """``draft`` with the sheets of the details in its call-outs."""
     rows = tuple(tuple(numbered(view, details) for view in row) for row in draft.rows)
     return replace(draft, rows=rows)
 
 
-def _socket_plan(desk: Desk) -> None:
+def _socket_plan(desk: SheetSetBuilder) -> None:
     frame, grid = desk.frame, desk.frame.grid
     size = desk.ground(plan.NOTES).view_size
     what = plan.seen(frame)
@@ -131,7 +138,7 @@ def _socket_plan(desk: Desk) -> None:
         desk.add(view.title, [view], plan.NOTES)
 
 
-def _end_elevation(desk: Desk) -> None:
+def _end_elevation(desk: SheetSetBuilder) -> None:
     notes = end.notes(desk.frame)
     size = desk.ground(notes).view_size
     wanted = end.end_elevation(desk.frame)
@@ -144,7 +151,7 @@ def _end_elevation(desk: Desk) -> None:
         desk.add("End elevation", [view], notes)
 
 
-def _end_walls(desk: Desk) -> None:
+def _end_walls(desk: SheetSetBuilder) -> None:
     """Every end wall on a sheet of its own; front and back on one where they are alike."""
     seen = [wall_seen(desk.frame, at) for at in walled_ends(desk.frame)]
     if len(seen) == 2 and walls.are_alike(*seen):
@@ -158,7 +165,7 @@ def _end_walls(desk: Desk) -> None:
         add_with_tables(desk, title, view, walls.tables(one), walls.notes(one))
 
 
-def _cross_sections(desk: Desk) -> None:
+def _cross_sections(desk: SheetSetBuilder) -> None:
     """One sheet for the first of the hoops with the same ties."""
     frame = desk.frame
     places = desk.details_in(Home.SECTION)
@@ -174,7 +181,7 @@ def _cross_sections(desk: Desk) -> None:
         )
 
 
-def _side_elevations(desk: Desk) -> None:
+def _side_elevations(desk: SheetSetBuilder) -> None:
     """Both sides on one sheet where there is room at the scale of one, else on sheets each."""
     frame, grid = desk.frame, desk.frame.grid
     notes = sides.notes(frame)
@@ -210,7 +217,7 @@ def _side_elevations(desk: Desk) -> None:
             desk.add(view.title, [view], notes)
 
 
-def _clearances(desk: Desk) -> None:
+def _clearances(desk: SheetSetBuilder) -> None:
     """The cross section with people and machines, and the end walls: a sheet for each."""
     size = desk.ground(clearance.NOTES).view_size
     for wanted in clearance.clearance_views(desk.frame):
@@ -238,7 +245,7 @@ _SET = (
 """What makes the sheets of a set, in their order."""
 
 
-def _sheet(desk: Desk, number: int, draft: Draft, count: int) -> Sheet:
+def _sheet(desk: SheetSetBuilder, number: int, draft: UnnumberedSheet, count: int) -> Sheet:
     ground = desk.ground(draft.notes)
     views, labels = in_rows(draft.rows, ground, desk.lengths)
     return Sheet(
@@ -260,7 +267,7 @@ def _sheet(desk: Desk, number: int, draft: Draft, count: int) -> Sheet:
     )
 
 
-def _page(desk: Desk, number: int, page: Page, count: int) -> Sheet:
+def _page(desk: SheetSetBuilder, number: int, page: Page, count: int) -> Sheet:
     """A cover or a schedule; where it has no notes of its own, its ink says all."""
     labels: list[Label] = [item for item in page.ink if isinstance(item, Label)]
     if page.notes is not None:
@@ -280,7 +287,7 @@ def _page(desk: Desk, number: int, page: Page, count: int) -> Sheet:
 
 
 def _title_block(
-    desk: Desk, number: int, count: int, title: str, kind: str, scales: Sequence[int]
+    desk: SheetSetBuilder, number: int, count: int, title: str, kind: str, scales: Sequence[int]
 ) -> TitleBlock:
     project = desk.frame.design.project
     used = sorted(set(scales))

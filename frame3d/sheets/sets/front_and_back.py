@@ -11,7 +11,13 @@ from collections.abc import Mapping, Sequence
 from frame3d.frame.describe.cut_lengths import SawnBars
 from frame3d.frame.model.parts import HARDWARE
 from frame3d.sheets.layout.compose import note_height_mm
-from frame3d.sheets.layout.sheet_set_builder import ASSEMBLY, DETAIL, PART, Desk, Draft
+from frame3d.sheets.layout.sheet_set_builder import (
+    ASSEMBLY,
+    DETAIL,
+    PART,
+    SheetSetBuilder,
+    UnnumberedSheet,
+)
 from frame3d.sheets.layout.text_sheet import Page
 from frame3d.sheets.primitives.primitives import Label, Layer
 from frame3d.sheets.sets.cover_sheet import LIST_TITLE, cover_pages
@@ -23,7 +29,9 @@ _WORD = re.compile(r"[A-Z]+[0-9]+")
 __all__ = ["front_and_back", "sheets_of_marks"]
 
 
-def front_and_back(desk: Desk, sawn: Sequence[SawnBars]) -> tuple[list[Page], list[Page]]:
+def front_and_back(
+    desk: SheetSetBuilder, sawn: Sequence[SawnBars]
+) -> tuple[list[Page], list[Page]]:
     """The pages before the drafts of ``desk`` and those after them."""
     frame, height = desk.frame, note_height_mm(desk.paper)
     titles = [draft.title for draft in desk.drafts]
@@ -39,12 +47,14 @@ def front_and_back(desk: Desk, sawn: Sequence[SawnBars]) -> tuple[list[Page], li
         count = len(front)
 
 
-def marks_of(desk: Desk) -> set[str]:
+def marks_of(desk: SheetSetBuilder) -> set[str]:
     """The marks of all parts that are made."""
     return {g.mark for g in desk.frame.parts() if not isinstance(g.part, HARDWARE)}
 
 
-def sheets_of_marks(drafts: Sequence[Draft], marks: set[str], *, first: int) -> Mapping[str, str]:
+def sheets_of_marks(
+    drafts: Sequence[UnnumberedSheet], marks: set[str], *, first: int
+) -> Mapping[str, str]:
     """For each of ``marks`` the numbers of the sheets that draw it.
 
     Those whose titles name it, or which have it in their table of plain pieces, are all that
@@ -52,7 +62,7 @@ def sheets_of_marks(drafts: Sequence[Draft], marks: set[str], *, first: int) -> 
 
     Parameters
     ----------
-    drafts : sequence of Draft
+    drafts : sequence of UnnumberedSheet
     marks : set of str
     first : int
         Number of the first draft's sheet.
@@ -77,7 +87,7 @@ def sheets_of_marks(drafts: Sequence[Draft], marks: set[str], *, first: int) -> 
     return {mark: ", ".join(map(str, numbers)) for mark, numbers in {**seen, **titled}.items()}
 
 
-def _plain_pieces(draft: Draft) -> set[str]:
+def _plain_pieces(draft: UnnumberedSheet) -> set[str]:
     """What stands in the tables of plain pieces of a sheet, marks among it."""
     found: set[str] = set()
     for view in draft.views:

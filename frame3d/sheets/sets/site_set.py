@@ -9,10 +9,10 @@ from msgspec.structs import replace
 
 from frame3d.frame.model.roles import Side
 from frame3d.sheets.annotation.annotated_view import PlacedView
-from frame3d.sheets.annotation.annotations import Edge, Table, View
+from frame3d.sheets.annotation.annotations import Table, View, ViewEdge
 from frame3d.sheets.layout.compose import best_scale
 from frame3d.sheets.layout.sheet import SheetSet
-from frame3d.sheets.layout.sheet_set_builder import SETTING_OUT, Desk
+from frame3d.sheets.layout.sheet_set_builder import SETTING_OUT, SheetSetBuilder
 from frame3d.sheets.projection.stretch import stretches
 from frame3d.sheets.sets.draw import desk_for, sheet_set_of
 from frame3d.sheets.views import contours, profile, staking_plan
@@ -33,7 +33,7 @@ def draw_site(site: Site) -> SheetSet:
     return sheet_set_of(desk)
 
 
-def _profiles(desk: Desk, site: Site) -> None:
+def _profiles(desk: SheetSetBuilder, site: Site) -> None:
     """Both sides, each in as few stretches as its table has room beside."""
     hoops = len(site.frame.grid.hoop_y_mm)
     parts = math.ceil(hoops / _MOST_HOOPS)
@@ -53,7 +53,7 @@ def _profiles(desk: Desk, site: Site) -> None:
 
 
 def _stretched(
-    desk: Desk, site: Site, parts: int, times: int, notes: Sequence[str]
+    desk: SheetSetBuilder, site: Site, parts: int, times: int, notes: Sequence[str]
 ) -> list[tuple[Side, PlacedView]]:
     """Every stretch of both sides with its table; empty if one of them does not fit."""
     made = []
@@ -64,7 +64,7 @@ def _stretched(
             table = profile.driving_table(site, side, stretch)
             options = [
                 best_scale(_tabled(view, table, edge), size, desk.lengths)
-                for edge in (Edge.BOTTOM, Edge.RIGHT)
+                for edge in (ViewEdge.BOTTOM, ViewEdge.RIGHT)
             ]
             placed = [option for option in options if option]
             if not placed:
@@ -73,13 +73,13 @@ def _stretched(
     return made
 
 
-def _staking(desk: Desk, site: Site) -> None:
+def _staking(desk: SheetSetBuilder, site: Site) -> None:
     """With running figures for every hoop where there is room for them, else for the ends."""
     notes, table = staking_plan.notes(site), staking_plan.skew_table(site)
     size = desk.ground(notes).view_size
     tried: list[PlacedView] = []
     for running in (True, False):
-        for edge in (Edge.BOTTOM, Edge.RIGHT):
+        for edge in (ViewEdge.BOTTOM, ViewEdge.RIGHT):
             view = _tabled(staking_plan.staking_plan(site, running=running), table, edge)
             placed = best_scale(view, size, desk.lengths)
             if placed and not placed.troubles and not placed.strained:
@@ -93,11 +93,11 @@ def _staking(desk: Desk, site: Site) -> None:
         desk.missing("The staking plan")
 
 
-def _tabled(view: View, table: Table, edge: Edge) -> View:
+def _tabled(view: View, table: Table, edge: ViewEdge) -> View:
     return replace(view, wishes=(*view.wishes, replace(table, edge=edge)))
 
 
-def _alone(desk: Desk, title: str, view: View, notes: Sequence[str]) -> None:
+def _alone(desk: SheetSetBuilder, title: str, view: View, notes: Sequence[str]) -> None:
     placed = best_scale(view, desk.ground(notes).view_size, desk.lengths)
     if placed:
         desk.add(title, [placed], notes, SETTING_OUT)

@@ -12,20 +12,20 @@ from frame3d.geometry.paths import Arc
 from frame3d.geometry.placement import add
 from frame3d.sheets.annotation.annotations import (
     AngleCell,
+    Annotation,
     Cell,
     Chain,
-    Edge,
     LengthCell,
     Mark,
     Radius,
     Slanting,
     Table,
     View,
+    ViewEdge,
     Way,
-    Wish,
 )
 from frame3d.sheets.primitives.primitives import Ink, Layer, Point, Stroke
-from frame3d.sheets.projection.projection import Eye
+from frame3d.sheets.projection.projection import Projection
 from frame3d.sheets.shop.tube_views import bounds_of, place_of, tangent_mark, tube_ink
 from frame3d.units import UnitSystem
 
@@ -72,7 +72,7 @@ def bent_view(tube: Tube, title: str, mark: str, system: UnitSystem) -> View:
     """``tube`` on its chord, the start at the left and the outside of the bend above."""
     laid = full_size(tube.axis)
     cos, sin = math.cos(laid.start_rad), math.sin(laid.start_rad)
-    eye = Eye(right=(cos, sin, 0.0), up=(sin, -cos, 0.0))
+    eye = Projection(right=(cos, sin, 0.0), up=(sin, -cos, 0.0))
     left, bottom, right, top = bounds_of(tube, eye)
     bottom = min(bottom, 0.0)
     ink: list[Ink] = [
@@ -80,9 +80,12 @@ def bent_view(tube: Tube, title: str, mark: str, system: UnitSystem) -> View:
         *(tangent_mark(tube, s, eye) for s in bend_stops_mm(tube)),
     ]
     ink.append(Stroke(start=(0.0, 0.0), end=(laid.chord_mm, 0.0), layer=Layer.CENTRE))
-    wishes: list[Wish] = [
+    wishes: list[Annotation] = [
         Chain(
-            points=((0.0, 0.0), (laid.chord_mm, 0.0)), edge=Edge.BOTTOM, names=("chord",), rank=3
+            points=((0.0, 0.0), (laid.chord_mm, 0.0)),
+            edge=ViewEdge.BOTTOM,
+            names=("chord",),
+            rank=3,
         ),
         Slanting(
             first=(laid.sagitta_at_mm, 0.0),
@@ -106,15 +109,15 @@ def bent_view(tube: Tube, title: str, mark: str, system: UnitSystem) -> View:
     )
 
 
-def _own_mark(tube: Tube, mark: str, eye: Eye) -> Mark:
+def _own_mark(tube: Tube, mark: str, eye: Projection) -> Mark:
     point, normal = place_of(tube, 0.42 * tube.length_mm)
     u, v = eye.flat(add(point, normal, -tube.section.od_mm / 2))
     return Mark(text=mark, at=(u, v), ways=((0.5, 1, 2.5), (-0.5, 1, 2.5), *_ABOVE))
 
 
-def _radii(tube: Tube, eye: Eye) -> list[Wish]:
+def _radii(tube: Tube, eye: Projection) -> list[Annotation]:
     """The radius of every bend, with its number where there are several."""
-    found: list[Wish] = []
+    found: list[Annotation] = []
     arcs = [s for s in tube.axis.segments if isinstance(s, Arc)]
     number = 0
     for (along, here), segment in zip(tube.axis.starts, tube.axis.segments, strict=True):
@@ -130,7 +133,7 @@ def _radii(tube: Tube, eye: Eye) -> list[Wish]:
     return found
 
 
-def _on_axis(tube: Tube, at_mm: float, eye: Eye) -> Point:
+def _on_axis(tube: Tube, at_mm: float, eye: Projection) -> Point:
     return eye.flat(place_of(tube, at_mm)[0])
 
 

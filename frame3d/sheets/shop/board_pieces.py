@@ -27,13 +27,13 @@ from frame3d.frame.model.parts import Board, BoardHole
 from frame3d.frame.model.roles import Role
 from frame3d.sheets.annotation.annotations import (
     Angle,
+    Annotation,
     Chain,
-    Edge,
     LengthCell,
     Running,
     Table,
     View,
-    Wish,
+    ViewEdge,
 )
 from frame3d.sheets.annotation.end_cuts import off_square
 from frame3d.sheets.annotation.piece_words import (
@@ -61,11 +61,11 @@ class _Lying(Struct, frozen=True, kw_only=True):
 
     part: Board
     second: float | None
-    first_edge: Edge
-    other_edge: Edge
+    first_edge: ViewEdge
+    other_edge: ViewEdge
 
     @property
-    def overall_edge(self) -> Edge:
+    def overall_edge(self) -> ViewEdge:
         """Away from the running figures where there is one view only."""
         return self.other_edge if self.second is None else self.first_edge
 
@@ -106,7 +106,7 @@ def _lie(part: Board, first_angle: bool) -> _Lying:
     if bevelled or part.edge_holes:
         second = -gap - part.section.thickness_mm if first_angle else (part.section.depth_mm + gap)
     below = second is None or second < 0
-    edges = (Edge.TOP, Edge.BOTTOM)
+    edges = (ViewEdge.TOP, ViewEdge.BOTTOM)
     first, other = edges if below else edges[::-1]
     return _Lying(part=part, second=second, first_edge=first, other_edge=other)
 
@@ -155,10 +155,10 @@ def _inner_edges(part: Board) -> list[Stroke]:
     return found
 
 
-def _lengthwise(lying: _Lying) -> list[Wish]:
+def _lengthwise(lying: _Lying) -> list[Annotation]:
     """Holes from the left end; length over all; notches from the end."""
     part, depth = lying.part, lying.part.section.depth_mm
-    wishes: list[Wish] = [
+    wishes: list[Annotation] = [
         Chain(points=((0.0, 0.0), (part.length_mm, 0.0)), edge=lying.overall_edge, rank=5)
     ]
     columns = columns_of(part)
@@ -173,7 +173,7 @@ def _lengthwise(lying: _Lying) -> list[Wish]:
             continue
         tip = 0.0 if at_start else part.length_mm
         shoulder = end.lap_mm if at_start else part.length_mm - end.lap_mm
-        up = depth if lying.first_edge is Edge.TOP else 0.0
+        up = depth if lying.first_edge is ViewEdge.TOP else 0.0
         wishes.append(
             Chain(points=((tip, up), (shoulder, up)), edge=lying.first_edge, names=("notch",))
         )
@@ -187,13 +187,13 @@ def _end_cuts(lying: _Lying) -> list[Angle]:
     for end, at_start in ((part.start, True), (part.end, False)):
         if end is not None and end.mitre_rad:
             low, high = ((end_x_mm(part, up, 0.0, at_start=at_start), up) for up in (0.0, depth))
-            found.append(off_square(low, high, up=lying.first_edge is Edge.TOP))
+            found.append(off_square(low, high, up=lying.first_edge is ViewEdge.TOP))
         if end is not None and end.bevel_rad:
             low, high = (
                 (end_x_mm(part, 0.0, across, at_start=at_start), lying.beside(across))
                 for across in (thick, 0.0)
             )
-            found.append(off_square(low, high, up=lying.first_edge is Edge.BOTTOM))
+            found.append(off_square(low, high, up=lying.first_edge is ViewEdge.BOTTOM))
     return found
 
 
@@ -225,7 +225,7 @@ def diameters_of(part: Board) -> Counter[float]:
     return Counter(round(hole.diameter_mm, 3) for hole in part.holes)
 
 
-def _heights(lying: _Lying, lengths: LengthFormat) -> list[Wish]:
+def _heights(lying: _Lying, lengths: LengthFormat) -> list[Annotation]:
     """Heights of holes beside the end that they are nearest to; notches; edge holes."""
     part, wishes = lying.part, []
     patterns = patterns_of(part)
@@ -236,23 +236,23 @@ def _heights(lying: _Lying, lengths: LengthFormat) -> list[Wish]:
         by_left = sorted(patterns.items(), key=lambda item: item[1][0])
         if len(by_left) == 1:
             by_left = [by_left[0], ((), [])] if _is_left(part) else [((), []), by_left[0]]
-        for (pattern, alongs), edge in zip(by_left, (Edge.LEFT, Edge.RIGHT), strict=True):
+        for (pattern, alongs), edge in zip(by_left, (ViewEdge.LEFT, ViewEdge.RIGHT), strict=True):
             if pattern:
-                along = alongs[0] if edge is Edge.LEFT else alongs[-1]
+                along = alongs[0] if edge is ViewEdge.LEFT else alongs[-1]
                 points = tuple((along, up) for up, _ in pattern)
                 wishes.append(Running(datum=(0.0, 0.0), points=points, edge=edge))
     for end, at_start in ((part.start, True), (part.end, False)):
         if end is not None and end.lap_mm:
             low, high = tongue_mm(part, end)
             level = (0.0 if at_start else part.length_mm, low if low > _SAME_MM else high)
-            edge = Edge.LEFT if at_start else Edge.RIGHT
+            edge = ViewEdge.LEFT if at_start else ViewEdge.RIGHT
             wishes.append(Running(datum=(0.0, 0.0), points=(level,), edge=edge))
     if part.edge_holes and not _in_the_middle(part):
         lowest = lying.beside(part.section.thickness_mm)
         across = sorted({round(hole.across_mm, 3) for hole in part.edge_holes})
         first = {round(h.across_mm, 3): h.along_mm for h in part.edge_holes}
         points = tuple((first[a], lying.beside(a)) for a in across)
-        wishes.append(Running(datum=(part.length_mm, lowest), points=points, edge=Edge.RIGHT))
+        wishes.append(Running(datum=(part.length_mm, lowest), points=points, edge=ViewEdge.RIGHT))
     return wishes
 
 
@@ -280,7 +280,7 @@ def _hole_table(part: Board, lengths: LengthFormat) -> Table:
             (str(n), LengthCell(h.along_mm), LengthCell(h.up_mm), fine.text(h.diameter_mm))
             for n, h in enumerate(sorted(part.holes), start=1)
         ),
-        edge=Edge.BOTTOM,
+        edge=ViewEdge.BOTTOM,
     )
 
 

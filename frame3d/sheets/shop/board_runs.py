@@ -10,21 +10,21 @@ from frame3d.frame.model.members import Frame, Member
 from frame3d.frame.model.roles import Role, Side
 from frame3d.sheets.annotation.annotated_view import PlacedView
 from frame3d.sheets.annotation.annotations import (
+    Annotation,
     Chain,
-    Edge,
     GridBubbles,
     Mark,
     MarkRow,
     Running,
     View,
-    Wish,
+    ViewEdge,
 )
 from frame3d.sheets.layout.compose import broken
-from frame3d.sheets.layout.sheet_set_builder import Desk, run_of
+from frame3d.sheets.layout.sheet_set_builder import SheetSetBuilder, run_of
 from frame3d.sheets.primitives.primitives import Ink, Layer, Stroke
-from frame3d.sheets.projection.projection import LEFT_SIDE, RIGHT_SIDE, Eye
+from frame3d.sheets.projection.projection import LEFT_SIDE, RIGHT_SIDE, Projection
 from frame3d.sheets.projection.silhouettes import Lines, reach_of, silhouette
-from frame3d.sheets.projection.stretch import Stretch, cut, marked, match_lines, shown, stretches
+from frame3d.sheets.projection.stretch import HoopRange, cut, marked, match_lines, shown, stretches
 from frame3d.sheets.views.socket_plan import bay_middle
 
 NOTES = (
@@ -39,7 +39,7 @@ _STUB = 0.35
 """How far the lines of the hoops reach beyond the boards, as a share of their depth."""
 
 
-class Line(Struct, frozen=True, kw_only=True):
+class BoardRun(Struct, frozen=True, kw_only=True):
     """One line of boards with the blocks behind it, on one side.
 
     ``alike`` is true when the other side is its mirror image and is not drawn.
@@ -52,7 +52,7 @@ class Line(Struct, frozen=True, kw_only=True):
     alike: bool
 
     @property
-    def eye(self) -> Eye:
+    def eye(self) -> Projection:
         """From outside."""
         return LEFT_SIDE if self.side is Side.LEFT else RIGHT_SIDE
 
@@ -65,7 +65,7 @@ class Line(Struct, frozen=True, kw_only=True):
         return f"{name} of the {self.side.value} side"
 
 
-def lines_of(frame: Frame) -> list[Line]:
+def lines_of(frame: Frame) -> list[BoardRun]:
     """The lines of sill and hip boards; that of the right side alone where both are alike."""
     lines = []
     for role in _ROLES:
@@ -77,7 +77,7 @@ def lines_of(frame: Frame) -> list[Line]:
     return [line for line in lines if line.boards]
 
 
-def _line(frame: Frame, role: Role, side: Side, alike: bool = False) -> Line:
+def _line(frame: Frame, role: Role, side: Side, alike: bool = False) -> BoardRun:
     boards = tuple(m for m in frame.of(role) if m.spot.side is side)
     blocks: tuple[Member, ...] = ()
     if boards:
@@ -87,14 +87,14 @@ def _line(frame: Frame, role: Role, side: Side, alike: bool = False) -> Line:
             for m in frame.of(Role.JOINT_BLOCK)
             if m.spot.side is side and low - 1.0 < sum(reach_of(m, _UP)) / 2 < high + 1.0
         )
-    return Line(role=role, side=side, boards=boards, blocks=blocks, alike=alike)
+    return BoardRun(role=role, side=side, boards=boards, blocks=blocks, alike=alike)
 
 
-def _gist(line: Line) -> set[tuple[str, int]]:
+def _gist(line: BoardRun) -> set[tuple[str, int]]:
     return {(m.mark, round(reach_of(m, _ALONG)[0] / _SAME_MM)) for m in line.boards}
 
 
-def run_view(frame: Frame, line: Line, stretch: Stretch) -> View:
+def run_view(frame: Frame, line: BoardRun, stretch: HoopRange) -> View:
     """A stretch of a line of boards, from outside."""
     eye = line.eye
     low = min(reach_of(m, _UP)[0] for m in line.boards)
@@ -112,15 +112,15 @@ def run_view(frame: Frame, line: Line, stretch: Stretch) -> View:
     ink += [Stroke(start=(u, low - stub), end=(u, high + stub), layer=Layer.GRID) for _, u in hoops]
     places = tuple((str(n), (u, high + stub)) for n, u in hoops)
     joints = tuple((eye.flat((0.0, y, 0.0))[0], low) for y in _joints(line, stretch))
-    wishes: list[Wish] = [
-        GridBubbles(places=places, edge=Edge.TOP),
-        *([Running(datum=(0.0, low), edge=Edge.BOTTOM, points=joints)] if joints else []),
+    wishes: list[Annotation] = [
+        GridBubbles(places=places, edge=ViewEdge.TOP),
+        *([Running(datum=(0.0, low), edge=ViewEdge.BOTTOM, points=joints)] if joints else []),
         *_marks(frame, line, stretch, shown(frame, stretch, line.role)),
         *(Mark(text=text, at=at, ways=((way, 0, 1.5),)) for text, at, way in texts),
     ]
     if stretch.parts == 1:
         points = ((ends[0], low), (ends[1], low))
-        wishes.append(Chain(points=points, edge=Edge.BOTTOM, names=("over all",), rank=3))
+        wishes.append(Chain(points=points, edge=ViewEdge.BOTTOM, names=("over all",), rank=3))
     return View(
         title=f"{line.title}{stretch.title}",
         ink=tuple(ink),
@@ -129,7 +129,7 @@ def run_view(frame: Frame, line: Line, stretch: Stretch) -> View:
     )
 
 
-def _lines(line: Line) -> list[Lines]:
+def _lines(line: BoardRun) -> list[Lines]:
     made: list[Lines] = []
     for board in line.boards:
         made += silhouette(board, line.eye).lines
@@ -140,7 +140,7 @@ def _lines(line: Line) -> list[Lines]:
     return made
 
 
-def _joints(line: Line, stretch: Stretch) -> list[float]:
+def _joints(line: BoardRun, stretch: HoopRange) -> list[float]:
     """Ends and joints of the line that are shown, along the tunnel, mm."""
     found: list[float] = []
     for y in sorted(end for board in line.boards for end in reach_of(board, _ALONG)):
@@ -149,7 +149,9 @@ def _joints(line: Line, stretch: Stretch) -> list[float]:
     return found
 
 
-def _marks(frame: Frame, line: Line, stretch: Stretch, members: list[Member]) -> list[Wish]:
+def _marks(
+    frame: Frame, line: BoardRun, stretch: HoopRange, members: list[Member]
+) -> list[Annotation]:
     row = []
     for board in members:
         if board.spot.side is not line.side or not marked(frame, stretch, board):
@@ -164,7 +166,7 @@ def _marks(frame: Frame, line: Line, stretch: Stretch, members: list[Member]) ->
     return [MarkRow(marks=tuple(sorted(row, key=lambda mark: mark.at)))]
 
 
-def board_runs(desk: Desk, notes: Sequence[str]) -> list[PlacedView]:
+def board_runs(desk: SheetSetBuilder, notes: Sequence[str]) -> list[PlacedView]:
     """Every line of boards, for sheets with ``notes`` on them."""
     frame, grid = desk.frame, desk.frame.grid
     size = desk.ground(notes).view_size
@@ -182,4 +184,4 @@ def board_runs(desk: Desk, notes: Sequence[str]) -> list[PlacedView]:
     return views
 
 
-__all__ = ["Line", "board_runs", "lines_of", "run_view"]
+__all__ = ["BoardRun", "board_runs", "lines_of", "run_view"]

@@ -13,14 +13,14 @@ from frame3d.frame.model.openings import DoorOpening
 from frame3d.frame.model.parts import Plate
 from frame3d.frame.model.roles import Role
 from frame3d.sheets.annotation.annotations import (
+    Annotation,
     Chain,
-    Edge,
     Mark,
     Running,
     Slanting,
     View,
+    ViewEdge,
     Way,
-    Wish,
 )
 from frame3d.sheets.primitives.hatching import BreakLine
 from frame3d.sheets.primitives.primitives import Ink, Point
@@ -87,9 +87,9 @@ def frame_view(frame: Frame, door: DoorOpening) -> View:
         lines += _breaks(shape, window)
     low = max(0.0, door.bottom_mm)
     middle_u, middle_v = (left + right) / 2, (low + door.top_mm) / 2
-    wishes: list[Wish] = [
-        Chain(points=((left, low), (right, low)), edge=Edge.BOTTOM, names=("opening",)),
-        Chain(points=((right, low), (right, door.top_mm)), edge=Edge.RIGHT, names=("clear",)),
+    wishes: list[Annotation] = [
+        Chain(points=((left, low), (right, low)), edge=ViewEdge.BOTTOM, names=("opening",)),
+        Chain(points=((right, low), (right, door.top_mm)), edge=ViewEdge.RIGHT, names=("clear",)),
         Slanting(first=(left, low), second=(right, door.top_mm), name="diagonal", share=0.4),
         *_hook_places(frame, door, shapes, middle_u),
         *_frame_marks(shapes, (middle_u, middle_v), window),
@@ -139,7 +139,7 @@ def _breaks(shape: Silhouette, window: tuple[float, ...]) -> list[BreakLine]:
 
 def _hook_places(
     frame: Frame, door: DoorOpening, shapes: Sequence[Silhouette], middle: float
-) -> list[Wish]:
+) -> list[Annotation]:
     """Heights above the ground of what the hinges hook into, on the side of each."""
     bands = [
         centre_of(m)[2]
@@ -148,16 +148,16 @@ def _hook_places(
         if isinstance(m.part, Plate) and is_on(m, leaf)
     ]
     hinged = door.kind is DoorKind.HINGED
-    points: dict[Edge, dict[float, Point]] = {Edge.LEFT: {}, Edge.RIGHT: {}}
+    points: dict[ViewEdge, dict[float, Point]] = {ViewEdge.LEFT: {}, ViewEdge.RIGHT: {}}
     for shape in shapes:
         if not hinged or shape.member.role not in (Role.CLAMP, Role.HINGE):
             continue
         u0, v0, u1, v1 = shape.area.bounds
         at = ((u0 + u1) / 2, (v0 + v1) / 2)
         if any(abs(at[1] - z) < _SAME_HEIGHT_MM for z in bands):
-            points[Edge.LEFT if at[0] < middle else Edge.RIGHT][round(at[1], 1)] = at
-    if set(points[Edge.LEFT]) == set(points[Edge.RIGHT]):
-        points[Edge.RIGHT] = {}
+            points[ViewEdge.LEFT if at[0] < middle else ViewEdge.RIGHT][round(at[1], 1)] = at
+    if set(points[ViewEdge.LEFT]) == set(points[ViewEdge.RIGHT]):
+        points[ViewEdge.RIGHT] = {}
     return [
         Running(datum=(middle, 0.0), points=tuple(found.values()), edge=edge)
         for edge, found in points.items()
@@ -167,8 +167,8 @@ def _hook_places(
 
 def _frame_marks(
     shapes: Sequence[Silhouette], middle: Point, window: tuple[float, ...]
-) -> list[Wish]:
-    wishes: dict[str, Wish] = {}
+) -> list[Annotation]:
+    wishes: dict[str, Annotation] = {}
     for shape in shapes:
         if shape.member.mark in wishes or shape.member.role is Role.CLAMP:
             continue

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from frame3d.frame.model.parts import Plate
 from frame3d.frame.model.roles import Role
-from frame3d.sheets.layout.sheet_set_builder import ASSEMBLY, Desk
+from frame3d.sheets.layout.sheet_set_builder import ASSEMBLY, SheetSetBuilder
 from frame3d.sheets.shop.door_frame_views import frame_views
 from frame3d.sheets.shop.door_views import leaf_kinds, leaf_view
 from frame3d.sheets.shop.plate_pieces import SIZE as PLATE_SIZE
@@ -26,7 +26,7 @@ DOOR_NOTES = (
 )
 
 
-def door_sheets(desk: Desk) -> None:
+def door_sheets(desk: SheetSetBuilder) -> None:
     """Leaves, frames, and the boards and plates of leaves."""
     if not desk.frame.doors:
         return

@@ -19,18 +19,18 @@ from frame3d.frame.model.openings import DoorOpening, Leaf
 from frame3d.frame.model.parts import Board, Plate
 from frame3d.frame.model.roles import Role
 from frame3d.sheets.annotation.annotations import (
+    Annotation,
     Chain,
-    Edge,
     Mark,
     Running,
     Slanting,
     View,
+    ViewEdge,
     Way,
-    Wish,
 )
 from frame3d.sheets.primitives.primitives import Point
 from frame3d.sheets.projection.hiding import visible
-from frame3d.sheets.projection.projection import FRONT, Eye, Silhouette
+from frame3d.sheets.projection.projection import FRONT, Projection, Silhouette
 from frame3d.sheets.projection.silhouettes import silhouette
 from frame3d.sheets.views.seen_wall import BACK
 
@@ -47,14 +47,14 @@ class LeafSeen(Struct, frozen=True, kw_only=True):
     ----------
     door : DoorOpening
     leaf : Leaf
-    eye : Eye
+    eye : Projection
     boards, plates : tuple of Silhouette
         From the left and from below; plates are what is bolted to the leaf.
     """
 
     door: DoorOpening
     leaf: Leaf
-    eye: Eye
+    eye: Projection
     boards: tuple[Silhouette, ...]
     plates: tuple[Silhouette, ...]
 
@@ -197,23 +197,28 @@ def _leaf_words(seen: LeafSeen) -> str:
     return f"{text} Make both diagonals equal before the braces are fixed."
 
 
-def _leaf_sizes(seen: LeafSeen) -> list[Wish]:
+def _leaf_sizes(seen: LeafSeen) -> list[Annotation]:
     """Over all, between the stiles, to the lower edges of the ledges, and a diagonal."""
     left, bottom, right, top = seen.bounds
-    wishes: list[Wish] = [
+    wishes: list[Annotation] = [
         Chain(
-            points=((left, bottom), (right, bottom)), edge=Edge.BOTTOM, names=("over all",), rank=2
+            points=((left, bottom), (right, bottom)),
+            edge=ViewEdge.BOTTOM,
+            names=("over all",),
+            rank=2,
         ),
-        Chain(points=((right, bottom), (right, top)), edge=Edge.RIGHT, names=("over all",), rank=2),
+        Chain(
+            points=((right, bottom), (right, top)), edge=ViewEdge.RIGHT, names=("over all",), rank=2
+        ),
         Slanting(first=(left, bottom), second=(right, top), name="diagonal", share=0.35),
     ]
     stiles = [shape.area.bounds for shape in seen.boards if _is_upright(shape)]
     if len(stiles) == 2:
         points = ((stiles[0][2], bottom), (stiles[1][0], bottom))
-        wishes.append(Chain(points=points, edge=Edge.BOTTOM, names=("between stiles",), rank=1))
+        wishes.append(Chain(points=points, edge=ViewEdge.BOTTOM, names=("between stiles",), rank=1))
     ledges = {round(s.area.bounds[1], 2): s.area.bounds for s in seen.boards if _is_level(s)}
-    edge = Edge.LEFT if _hangs_right(seen) else Edge.RIGHT
-    side = 0 if edge is Edge.LEFT else 2
+    edge = ViewEdge.LEFT if _hangs_right(seen) else ViewEdge.RIGHT
+    side = 0 if edge is ViewEdge.LEFT else 2
     points = tuple((b[side], b[1]) for b in ledges.values() if b[1] > bottom + _SAME_MM)
     if points:
         wishes.append(Running(datum=(right, bottom), points=points, edge=edge))
@@ -241,7 +246,7 @@ def _is_level(shape: Silhouette) -> bool:
     return abs(_along(shape)[1]) < _LEVEL
 
 
-def _plate_places(seen: LeafSeen) -> list[Wish]:
+def _plate_places(seen: LeafSeen) -> list[Annotation]:
     """Heights of hinges from the foot of the leaf; straps from its left edge."""
     left, bottom, _, top = seen.bounds
     if not seen.plates:
@@ -251,18 +256,18 @@ def _plate_places(seen: LeafSeen) -> list[Wish]:
         for s in seen.plates
     ]
     if seen.door.kind is DoorKind.HINGED:
-        edge, side = (Edge.RIGHT, 2) if _hangs_right(seen) else (Edge.LEFT, 0)
+        edge, side = (ViewEdge.RIGHT, 2) if _hangs_right(seen) else (ViewEdge.LEFT, 0)
         points = tuple(
             (s.area.bounds[side], v) for s, (_, v) in zip(seen.plates, middles, strict=True)
         )
         return [Running(datum=(left, bottom), points=points, edge=edge)]
     points = tuple((u, s.area.bounds[3]) for s, (u, _) in zip(seen.plates, middles, strict=True))
-    return [Running(datum=(left, top), points=points, edge=Edge.TOP)]
+    return [Running(datum=(left, top), points=points, edge=ViewEdge.TOP)]
 
 
-def _leaf_marks(seen: LeafSeen) -> list[Wish]:
+def _leaf_marks(seen: LeafSeen) -> list[Annotation]:
     """Every kind of board and plate once."""
-    wishes: dict[str, Wish] = {}
+    wishes: dict[str, Annotation] = {}
     for shape in (*seen.boards, *seen.plates):
         if shape.member.mark in wishes:
             continue

@@ -16,16 +16,16 @@ from frame3d.frame.model.roles import Role
 from frame3d.geometry.paths import Arc
 from frame3d.geometry.placement import add
 from frame3d.sheets.annotation.annotations import (
+    Annotation,
     Chain,
-    Edge,
     LengthCell,
     Mark,
     Radius,
     Slanting,
     Table,
     View,
+    ViewEdge,
     Way,
-    Wish,
 )
 from frame3d.sheets.primitives.primitives import Ink, Layer, Point, Stroke
 from frame3d.sheets.projection.hiding import visible
@@ -40,7 +40,7 @@ _SAME_MM = 0.5
 _BEND, _MEET = "bend starts or ends", "pieces meet"
 
 
-class HoopPoint(Struct, frozen=True, kw_only=True):
+class NamedPoint(Struct, frozen=True, kw_only=True):
     """A point of the hoop's centreline that the sheet names.
 
     Parameters
@@ -83,7 +83,7 @@ class HoopSheet(Struct, frozen=True, kw_only=True):
     """
 
     members: tuple[Member, ...]
-    points: tuple[HoopPoint, ...]
+    points: tuple[NamedPoint, ...]
     leg_end_mm: float
     mirrored: bool
 
@@ -112,7 +112,7 @@ def hoop_sheet(frame: Frame, number: int, uses: Uses) -> HoopSheet:
     )
 
 
-def _points(members: Sequence[Member], uses: Uses) -> Iterator[HoopPoint]:
+def _points(members: Sequence[Member], uses: Uses) -> Iterator[NamedPoint]:
     for member in members:
         tube = member.part
         if not isinstance(tube, Tube):
@@ -132,12 +132,12 @@ def _points(members: Sequence[Member], uses: Uses) -> Iterator[HoopPoint]:
             out = FRONT.flat(member.placement.direction(normal))
             # The inside of a hoop is toward its middle, whichever way the tube was turned.
             sign = -1.0 if out[0] * -x + out[1] * -1e3 >= 0 else 1.0
-            yield HoopPoint(at=(x, z), outward=(sign * out[0], sign * out[1]), what=what)
+            yield NamedPoint(at=(x, z), outward=(sign * out[0], sign * out[1]), what=what)
 
 
-def _distinct(points: Iterator[HoopPoint]) -> list[HoopPoint]:
+def _distinct(points: Iterator[NamedPoint]) -> list[NamedPoint]:
     """One of those at the same place; of a hole in two tubes the one that says more."""
-    kept: list[HoopPoint] = []
+    kept: list[NamedPoint] = []
     for point in points:
         for index, other in enumerate(kept):
             if math.dist(point.at, other.at) < _SAME_MM and _kind(point) == _kind(other):
@@ -149,21 +149,21 @@ def _distinct(points: Iterator[HoopPoint]) -> list[HoopPoint]:
     return kept
 
 
-def _is_twin(one: HoopPoint, other: HoopPoint) -> bool:
+def _is_twin(one: NamedPoint, other: NamedPoint) -> bool:
     there = (-one.at[0], one.at[1])
     return math.dist(there, other.at) < _SAME_MM and _kind(one) == _kind(other)
 
 
-def _kind(point: HoopPoint) -> str:
+def _kind(point: NamedPoint) -> str:
     """What a point is but for the bolt through a hole."""
     return point.what if point.what in (_BEND, _MEET) else "hole"
 
 
-def _side(point: HoopPoint) -> str:
+def _side(point: NamedPoint) -> str:
     return "left" if point.at[0] < 0 else "right"
 
 
-def _in_order(points: Sequence[HoopPoint]) -> list[HoopPoint]:
+def _in_order(points: Sequence[NamedPoint]) -> list[NamedPoint]:
     """Up the left leg, over, and down the right one."""
     return sorted(
         points, key=lambda p: (p.at[0] > _SAME_MM, p.at[1] if p.at[0] <= _SAME_MM else -p.at[1])
@@ -180,14 +180,14 @@ def hoop_view(sheet: HoopSheet, title: str) -> View:
     ink.append(Stroke(start=(0.0, bottom), end=(0.0, top), layer=Layer.CENTRE))
     foot = sheet.leg_end_mm
     feet = sorted(_feet(sheet))
-    wishes: list[Wish] = [
+    wishes: list[Annotation] = [
         Chain(
             points=((feet[0], foot), (feet[-1], foot)),
-            edge=Edge.BOTTOM,
+            edge=ViewEdge.BOTTOM,
             names=("between centres of the legs at their ends",),
         ),
         # At the right, since points are named at the left.
-        Chain(points=((feet[-1], foot), (0.0, top)), edge=Edge.RIGHT, names=("over all",)),
+        Chain(points=((feet[-1], foot), (0.0, top)), edge=ViewEdge.RIGHT, names=("over all",)),
         *_radii(sheet),
         *_overlaps(sheet),
         *_marks(sheet),
@@ -227,7 +227,7 @@ def _inner_lines(sheet: HoopSheet) -> list[Ink]:
     return made
 
 
-def _radii(sheet: HoopSheet) -> list[Wish]:
+def _radii(sheet: HoopSheet) -> list[Annotation]:
     """Every radius of the hoop once, at its longest arc at the left."""
     found: dict[tuple, tuple[float, Radius]] = {}
     for member in sheet.members:
@@ -255,9 +255,9 @@ def _radii(sheet: HoopSheet) -> list[Wish]:
     return [wish for _, wish in found.values()]
 
 
-def _overlaps(sheet: HoopSheet) -> list[Wish]:
+def _overlaps(sheet: HoopSheet) -> list[Annotation]:
     """How far pieces reach into each other, at the left: swages, and sleeves over all."""
-    wishes: list[Wish] = []
+    wishes: list[Annotation] = []
     for member in sheet.members:
         tube = member.part
         if member.role is Role.SPLICE and isinstance(tube, Tube):
@@ -290,7 +290,7 @@ def point_letters(count: int) -> list[str]:
     ]
 
 
-def _point_names(sheet: HoopSheet) -> list[Wish]:
+def _point_names(sheet: HoopSheet) -> list[Annotation]:
     """The letters of the points, those at the crown first, where they stand closest."""
     named = zip(point_letters(len(sheet.points)), sheet.points, strict=True)
     return [
@@ -299,9 +299,9 @@ def _point_names(sheet: HoopSheet) -> list[Wish]:
     ]
 
 
-def _marks(sheet: HoopSheet) -> list[Wish]:
+def _marks(sheet: HoopSheet) -> list[Annotation]:
     """The mark of every piece, at its middle; two plates of a joint share one."""
-    wishes: list[Wish] = []
+    wishes: list[Annotation] = []
     done: set[tuple[str, int, int]] = set()
     for member in sheet.members:
         if isinstance(member.part, Tube):

@@ -36,7 +36,7 @@ _GAP = 2.0
 """Free space between the three pictures of a tube, in diameters."""
 
 
-class Use(enum.Enum):
+class PatternLayer(enum.Enum):
     """What a line is for; the value is the name of its layer."""
 
     OUTLINE = "outline"
@@ -50,11 +50,11 @@ class Use(enum.Enum):
     INSIDE = "inside of bends"
 
 
-class Ring(Struct, frozen=True, kw_only=True):
+class ClosedOutline(Struct, frozen=True, kw_only=True):
     """A closed outline, mm."""
 
     points: tuple[Point, ...]
-    use: Use = Use.OUTLINE
+    use: PatternLayer = PatternLayer.OUTLINE
 
 
 class Straight(Struct, frozen=True, kw_only=True):
@@ -62,17 +62,17 @@ class Straight(Struct, frozen=True, kw_only=True):
 
     start: Point
     end: Point
-    use: Use
+    use: PatternLayer
 
 
-class Bend(Struct, frozen=True, kw_only=True):
+class PatternArc(Struct, frozen=True, kw_only=True):
     """An arc, anticlockwise from ``start_rad`` to ``end_rad``, mm."""
 
     centre: Point
     radius: float
     start_rad: float
     end_rad: float
-    use: Use
+    use: PatternLayer
 
 
 class Round(Struct, frozen=True, kw_only=True):
@@ -80,17 +80,17 @@ class Round(Struct, frozen=True, kw_only=True):
 
     centre: Point
     diameter: float
-    use: Use = Use.HOLES
+    use: PatternLayer = PatternLayer.HOLES
 
 
-class Spot(Struct, frozen=True, kw_only=True):
+class PatternPoint(Struct, frozen=True, kw_only=True):
     """A point, mm."""
 
     at: Point
-    use: Use
+    use: PatternLayer
 
 
-Shape = Ring | Straight | Bend | Round | Spot
+Shape = ClosedOutline | Straight | PatternArc | Round | PatternPoint
 
 
 def pattern(part: Tube | Board | Plate) -> tuple[Shape, ...]:
@@ -116,13 +116,13 @@ def top_of(shapes: Sequence[Shape]) -> float:
     heights = [0.0]
     for shape in shapes:
         match shape:
-            case Ring():
+            case ClosedOutline():
                 heights += [y for _, y in shape.points]
             case Straight():
                 heights += [shape.start[1], shape.end[1]]
-            case Spot():
+            case PatternPoint():
                 heights.append(shape.at[1])
-            case Bend():
+            case PatternArc():
                 turn = shape.end_rad - shape.start_rad
                 heights += [
                     shape.centre[1] + shape.radius * math.sin(shape.start_rad + turn * i / 64)
@@ -132,7 +132,7 @@ def top_of(shapes: Sequence[Shape]) -> float:
 
 
 def _plate(plate: Plate) -> Iterator[Shape]:
-    yield Ring(points=plate.outline)
+    yield ClosedOutline(points=plate.outline)
     for x, y, across in plate.holes:
         yield Round(centre=(x, y), diameter=across)
 
@@ -151,7 +151,7 @@ def _board(board: Board) -> Iterator[Shape]:
             for block in blocks(board)
         ]
     ).simplify(1e-6)
-    yield Ring(points=tuple(whole.exterior.coords)[:-1])
+    yield ClosedOutline(points=tuple(whole.exterior.coords)[:-1])
     yield from _far_edges(board)
     for hole in board.holes:
         yield Round(centre=(hole.along_mm, hole.up_mm), diameter=hole.diameter_mm)
@@ -159,12 +159,12 @@ def _board(board: Board) -> Iterator[Shape]:
         low = -2.0 * board.section.thickness_mm
         top = low + board.section.thickness_mm
         length = board.length_mm
-        yield Ring(points=((0.0, low), (length, low), (length, top), (0.0, top)))
+        yield ClosedOutline(points=((0.0, low), (length, low), (length, top), (0.0, top)))
         for hole in board.edge_holes:
             yield Round(
                 centre=(hole.along_mm, low + hole.across_mm),
                 diameter=hole.diameter_mm,
-                use=Use.EDGE_HOLES,
+                use=PatternLayer.EDGE_HOLES,
             )
 
 
@@ -177,7 +177,7 @@ def _far_edges(board: Board) -> Iterator[Straight]:
             inner = max if near == (0, 2) else min
             pair = near if inner(xs[0], xs[2]) == xs[0] else far
             (x0, y0), (x1, y1) = ((block[i][0], block[i][1]) for i in pair)
-            yield Straight(start=(x0, y0), end=(x1, y1), use=Use.FAR_EDGE)
+            yield Straight(start=(x0, y0), end=(x1, y1), use=PatternLayer.FAR_EDGE)
 
 
 def _tube(tube: Tube) -> Iterator[Shape]:
@@ -192,13 +192,15 @@ def _tube(tube: Tube) -> Iterator[Shape]:
 def _straight(tube: Tube) -> Iterator[Shape]:
     """The straight tube: its axis from 0 to its length, the bends' points, and holes' places."""
     half = tube.section.od_mm / 2
-    yield Straight(start=(0.0, 0.0), end=(tube.length_mm, 0.0), use=Use.CENTRE_LINE)
+    yield Straight(start=(0.0, 0.0), end=(tube.length_mm, 0.0), use=PatternLayer.CENTRE_LINE)
     for at, segment in zip(_starts(tube), tube.axis.segments, strict=True):
         if isinstance(segment, Arc):
             for x in (at, at + segment.length_mm):
-                yield Straight(start=(x, -half), end=(x, half), use=Use.TANGENT_POINTS)
+                yield Straight(start=(x, -half), end=(x, half), use=PatternLayer.TANGENT_POINTS)
     for hole in tube.holes:
-        yield Straight(start=(hole.at_mm, -half), end=(hole.at_mm, half), use=Use.HOLE_PLACES)
+        yield Straight(
+            start=(hole.at_mm, -half), end=(hole.at_mm, half), use=PatternLayer.HOLE_PLACES
+        )
 
 
 def _starts(tube: Tube) -> list[float]:
@@ -213,9 +215,11 @@ def _unrolled(tube: Tube, low: float) -> Iterator[Shape]:
     """
     half, length = tube.section.od_mm / 2, tube.length_mm
     girth = 2 * math.pi * half
-    yield Ring(points=((0.0, low), (length, low), (length, low + girth), (0.0, low + girth)))
+    yield ClosedOutline(
+        points=((0.0, low), (length, low), (length, low + girth), (0.0, low + girth))
+    )
     inside = low + half * _SEAM_RAD
-    yield Straight(start=(0.0, inside), end=(length, inside), use=Use.INSIDE)
+    yield Straight(start=(0.0, inside), end=(length, inside), use=PatternLayer.INSIDE)
     for hole in tube.holes:
         for turn in (hole_clock_rad(tube, hole), hole_clock_rad(tube, hole) + math.pi):
             y = (half * (_SEAM_RAD - turn)) % girth
@@ -224,7 +228,7 @@ def _unrolled(tube: Tube, low: float) -> Iterator[Shape]:
                 if -hole.diameter_mm / 2 < y + shift < girth + hole.diameter_mm / 2:
                     yield Round(centre=(hole.at_mm, low + y + shift), diameter=hole.diameter_mm)
     for x in _end_forms(tube):
-        yield Straight(start=(x, low), end=(x, low + girth), use=Use.END_FORMS)
+        yield Straight(start=(x, low), end=(x, low + girth), use=PatternLayer.END_FORMS)
 
 
 def _end_forms(tube: Tube) -> Iterator[float]:
@@ -244,25 +248,35 @@ def _bent(tube: Tube, lift: float) -> Iterator[Shape]:
         there = advance(here, segment, segment.length_mm)
         start, end = (here.x_mm, here.y_mm + lift), (there.x_mm, there.y_mm + lift)
         if not isinstance(segment, Arc):
-            yield Straight(start=start, end=end, use=Use.CENTRE_LINE)
+            yield Straight(start=start, end=end, use=PatternLayer.CENTRE_LINE)
             continue
         left = math.copysign(segment.radius_mm, segment.angle_rad)
         nx, ny = here.normal
         centre = (start[0] + left * nx, start[1] + left * ny)
         angles = [math.atan2(y - centre[1], x - centre[0]) for x, y in (start, end)]
         first, last = angles if segment.angle_rad > 0 else angles[::-1]
-        yield Bend(
+        yield PatternArc(
             centre=centre,
             radius=segment.radius_mm,
             start_rad=first,
             end_rad=first + (last - first) % (2 * math.pi),
-            use=Use.CENTRE_LINE,
+            use=PatternLayer.CENTRE_LINE,
         )
-        yield Spot(at=start, use=Use.TANGENT_POINTS)
-        yield Spot(at=end, use=Use.TANGENT_POINTS)
+        yield PatternPoint(at=start, use=PatternLayer.TANGENT_POINTS)
+        yield PatternPoint(at=end, use=PatternLayer.TANGENT_POINTS)
     for hole in tube.holes:
         at = tube.axis.at(hole.at_mm)
-        yield Spot(at=(at.x_mm, at.y_mm + lift), use=Use.HOLE_PLACES)
+        yield PatternPoint(at=(at.x_mm, at.y_mm + lift), use=PatternLayer.HOLE_PLACES)
 
 
-__all__ = ["Bend", "Ring", "Round", "Shape", "Spot", "Straight", "Use", "pattern", "top_of"]
+__all__ = [
+    "PatternArc",
+    "ClosedOutline",
+    "Round",
+    "Shape",
+    "PatternPoint",
+    "Straight",
+    "PatternLayer",
+    "pattern",
+    "top_of",
+]

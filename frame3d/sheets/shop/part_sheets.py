@@ -14,7 +14,7 @@ from frame3d.frame.model.roles import Role
 from frame3d.geometry.full_size import ordinate_mm
 from frame3d.sheets.annotation.annotations import Table, View
 from frame3d.sheets.layout.part_layout import add_flow, add_piece
-from frame3d.sheets.layout.sheet_set_builder import ASSEMBLY, Desk
+from frame3d.sheets.layout.sheet_set_builder import ASSEMBLY, SheetSetBuilder
 from frame3d.sheets.shop.bent_tube import (
     bend_stops_mm,
     bend_table,
@@ -59,7 +59,7 @@ _FAMILIES = {
 _NAMES = {Role.HOOP: "Hoop piece", Role.RIDGE_JOINT: "Ridge sleeve", Role.SPLICE: "Splice sleeve"}
 
 
-def add_part_sheets(desk: Desk) -> None:
+def add_part_sheets(desk: SheetSetBuilder) -> None:
     """The hoops put together, then every part of tube once, with its count."""
     uses = hole_uses(desk.frame, desk.lengths)
     _hoop_assemblies(desk, uses)
@@ -75,7 +75,7 @@ def add_part_sheets(desk: Desk) -> None:
         _straight(desk, title, family, uses)
 
 
-def _hoop_assemblies(desk: Desk, uses: Uses) -> None:
+def _hoop_assemblies(desk: SheetSetBuilder, uses: Uses) -> None:
     """A sheet for each kind of hoop, its pieces put together and laid flat."""
     for numbers in hoop_kinds(desk.frame):
         sheet = hoop_sheet(desk.frame, numbers[0], uses)
@@ -114,7 +114,7 @@ def _hoop_notes(sheet: HoopSheet, numbers: Sequence[int]) -> tuple[str, ...]:
     )
 
 
-def _bent_piece(desk: Desk, group: PartCount, uses: Uses) -> None:
+def _bent_piece(desk: SheetSetBuilder, group: PartCount, uses: Uses) -> None:
     tube, mark, system = group.part, group.mark, desk.lengths.system
     name = _NAMES.get(group.role, group.role.value.capitalize())
     straight = straight_view(
@@ -175,7 +175,7 @@ _STRAIGHT = (
 )
 
 
-def _straight(desk: Desk, title: str, groups: Sequence[PartCount], uses: Uses) -> None:
+def _straight(desk: SheetSetBuilder, title: str, groups: Sequence[PartCount], uses: Uses) -> None:
     """A family of straight tubes; rails with a key to their lines."""
     if not groups:
         return

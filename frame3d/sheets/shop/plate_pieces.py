@@ -11,16 +11,16 @@ from frame3d.frame.model.members import Frame, PartCount
 from frame3d.frame.model.parts import Plate
 from frame3d.frame.model.roles import Role
 from frame3d.sheets.annotation.annotations import (
+    Annotation,
     Chain,
-    Edge,
     LengthCell,
     Running,
     Table,
     View,
-    Wish,
+    ViewEdge,
 )
 from frame3d.sheets.annotation.piece_words import hole_text, piece_title, where_text
-from frame3d.sheets.layout.sheet_set_builder import Desk
+from frame3d.sheets.layout.sheet_set_builder import SheetSetBuilder
 from frame3d.sheets.primitives.primitives import CircleStroke, Ink, Layer, Point, Stroke
 from frame3d.sheets.shop.timber_sheets import PieceSize, add_pieces
 from frame3d.units import LengthFormat
@@ -37,7 +37,7 @@ _CROSS = 0.75
 """Half the centre lines of a hole, as a share of its diameter."""
 
 
-def plate_sheets(desk: Desk) -> None:
+def plate_sheets(desk: SheetSetBuilder) -> None:
     """Every distinct flat plate but those of doors, which stand with these."""
     counts = [
         count
@@ -68,8 +68,8 @@ def plate_view(frame: Frame, count: PartCount, lengths: LengthFormat) -> View:
     elif holes:
         points = tuple((x, y) for x, y, _ in holes)
         wishes += [
-            Running(datum=(0.0, 0.0), points=points, edge=Edge.TOP),
-            Running(datum=(0.0, 0.0), points=points, edge=Edge.RIGHT),
+            Running(datum=(0.0, 0.0), points=points, edge=ViewEdge.TOP),
+            Running(datum=(0.0, 0.0), points=points, edge=ViewEdge.RIGHT),
         ]
     return View(
         title=piece_title(count.mark, count.count),
@@ -80,10 +80,10 @@ def plate_view(frame: Frame, count: PartCount, lengths: LengthFormat) -> View:
     )
 
 
-def _outline_sizes(corners: list[Point], width: float, height: float) -> list[Wish]:
+def _outline_sizes(corners: list[Point], width: float, height: float) -> list[Annotation]:
     """Width and height; of what is no rectangle the places of all corners."""
-    sizes: list[Wish] = []
-    for axis, whole, edge in ((0, width, Edge.BOTTOM), (1, height, Edge.LEFT)):
+    sizes: list[Annotation] = []
+    for axis, whole, edge in ((0, width, ViewEdge.BOTTOM), (1, height, ViewEdge.LEFT)):
         places = {round(c[axis] / _SAME_MM): c for c in corners if c[axis] > _SAME_MM}
         if len(places) > 1:
             sizes.append(Running(datum=(0.0, 0.0), points=tuple(places.values()), edge=edge))
@@ -106,7 +106,7 @@ def _table(holes: list[tuple[float, float, float]], lengths: LengthFormat) -> Ta
             (str(n), LengthCell(x), LengthCell(y), fine.text(across))
             for n, (x, y, across) in enumerate(sorted(holes), start=1)
         ),
-        edge=Edge.BOTTOM,
+        edge=ViewEdge.BOTTOM,
     )
 
 

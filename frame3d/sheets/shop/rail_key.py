@@ -10,7 +10,14 @@ from msgspec import Struct
 from frame3d.frame.model.end_forms import Swage
 from frame3d.frame.model.members import Frame, Member
 from frame3d.frame.model.roles import Role, Side
-from frame3d.sheets.annotation.annotations import Edge, GridBubbles, Mark, MarkRow, View, Wish
+from frame3d.sheets.annotation.annotations import (
+    Annotation,
+    GridBubbles,
+    Mark,
+    MarkRow,
+    View,
+    ViewEdge,
+)
 from frame3d.sheets.primitives.primitives import Ink, Layer, Stroke
 from frame3d.units import LengthFormat
 
@@ -21,14 +28,14 @@ _NAMES_MM = 68.0
 """What the names of the lines take of the width, paper mm."""
 
 
-class Line(Struct, frozen=True, kw_only=True):
+class RailLine(Struct, frozen=True, kw_only=True):
     """A rail line: its name and its pieces from the first hoop on."""
 
     name: str
     pieces: tuple[Member, ...]
 
 
-def rail_lines(frame: Frame, lengths: LengthFormat) -> list[Line]:
+def rail_lines(frame: Frame, lengths: LengthFormat) -> list[RailLine]:
     """Every rail line, round the hoop from the foot at the left to that at the right."""
     found: dict[tuple[Role, float, float], list[Member]] = defaultdict(list)
     for member in frame.of(*RAIL_ROLES):
@@ -42,7 +49,7 @@ def rail_lines(frame: Frame, lengths: LengthFormat) -> list[Line]:
         return order[side], -z if side is Side.RIGHT else z
 
     return [
-        Line(
+        RailLine(
             name=f"{pieces[0].spot.side.value}, centre {lengths.text(z, unit=True)} up",
             pieces=tuple(sorted(pieces, key=lambda m: _reach(m)[0])),
         )
@@ -66,7 +73,7 @@ def rail_key(frame: Frame, lengths: LengthFormat, width_mm: float) -> View:
     paper = (right - left) / max(1.0, width_mm - _NAMES_MM)
     pitch = _ROW_MM * paper
     ink: list[Ink] = []
-    wishes: list[Wish] = []
+    wishes: list[Annotation] = []
     hoops = frame.grid.hoop_y_mm
     top = (len(lines) - 1) * pitch
     for row, line in enumerate(lines):
@@ -93,7 +100,7 @@ def rail_key(frame: Frame, lengths: LengthFormat, width_mm: float) -> View:
         title="Rail lines and their pieces, not to scale",
         ink=tuple(ink),
         bounds=(left, -0.3 * pitch, right, top + 0.6 * pitch),
-        wishes=(*wishes, GridBubbles(places=places, edge=Edge.TOP)),
+        wishes=(*wishes, GridBubbles(places=places, edge=ViewEdge.TOP)),
         to_scale=False,
     )
 
@@ -113,7 +120,7 @@ def _tick(y: float, level: float, half: float, layer: Layer) -> Stroke:
     return Stroke(start=(y, level - half), end=(y, level + half), layer=layer)
 
 
-def _drawn(line: Line, level: float, half: float) -> list[Ink]:
+def _drawn(line: RailLine, level: float, half: float) -> list[Ink]:
     made: list[Ink] = []
     for member in line.pieces:
         low, high = _reach(member)
@@ -132,4 +139,4 @@ def _mark(member: Member, level: float, hoops: tuple[float, ...]) -> Mark:
     return Mark(text=member.mark, at=(at, level), ways=((0, 1, 1.0), (0, 1, 2.5), (0, -1, 1.0)))
 
 
-__all__ = ["RAIL_ROLES", "Line", "rail_key", "rail_lines"]
+__all__ = ["RAIL_ROLES", "RailLine", "rail_key", "rail_lines"]

@@ -14,7 +14,7 @@ from frame3d.frame.model.parts import Board
 from frame3d.frame.model.roles import Role
 from frame3d.sheets.annotation.annotated_view import PlacedView, place
 from frame3d.sheets.annotation.annotations import View
-from frame3d.sheets.layout.sheet_set_builder import PART, Desk
+from frame3d.sheets.layout.sheet_set_builder import PART, SheetSetBuilder
 from frame3d.sheets.layout.shelves import GAP_MM, shelved
 from frame3d.sheets.primitives.paper import scales
 from frame3d.sheets.shop.board_pieces import board_view
@@ -51,7 +51,7 @@ NOTES = (
 )
 
 
-def board_views(desk: Desk, roles: Sequence[Role]) -> list[View]:
+def board_views(desk: SheetSetBuilder, roles: Sequence[Role]) -> list[View]:
     """Every distinct board of ``roles``, in their order, mirror images together."""
     return [
         board_view(desk.frame, one, desk.lengths, other)
@@ -59,7 +59,7 @@ def board_views(desk: Desk, roles: Sequence[Role]) -> list[View]:
     ]
 
 
-def boards(desk: Desk, roles: Sequence[Role]) -> list[PartCount]:
+def boards(desk: SheetSetBuilder, roles: Sequence[Role]) -> list[PartCount]:
     """The distinct boards of ``roles``, each role's after the other's."""
     counts = [c for c in desk.frame.parts() if isinstance(c.part, Board) and c.role in roles]
     return sorted(counts, key=lambda count: list(roles).index(count.role))
@@ -99,7 +99,7 @@ def mirrored(part: Board) -> Board:
 
 
 def add_pieces(
-    desk: Desk,
+    desk: SheetSetBuilder,
     title: str,
     views: Sequence[View],
     notes: Sequence[str],
@@ -113,7 +113,11 @@ def add_pieces(
 
 
 def add_views(
-    desk: Desk, title: str, views: Sequence[PlacedView], notes: Sequence[str], kind: str = PART
+    desk: SheetSetBuilder,
+    title: str,
+    views: Sequence[PlacedView],
+    notes: Sequence[str],
+    kind: str = PART,
 ) -> None:
     """``views`` in rows on as many sheets as they need."""
     for name, rows in pages(desk, title, views, notes):
@@ -121,7 +125,7 @@ def add_views(
 
 
 def pages(
-    desk: Desk, title: str, views: Sequence[PlacedView], notes: Sequence[str]
+    desk: SheetSetBuilder, title: str, views: Sequence[PlacedView], notes: Sequence[str]
 ) -> Iterator[tuple[str, list[list[PlacedView]]]]:
     """Sheets of ``views`` in rows, each with its title."""
     sheets = shelved(views, desk.ground(notes), desk.lengths)
@@ -131,7 +135,7 @@ def pages(
 
 
 def fitted(
-    desk: Desk, view: View, size: tuple[float, float], most: PieceSize, title: str
+    desk: SheetSetBuilder, view: View, size: tuple[float, float], most: PieceSize, title: str
 ) -> PlacedView | None:
     """``view`` no wider than it must be to be clear, at the largest scale for that.
 
@@ -150,7 +154,7 @@ def fitted(
 
 
 def largest(
-    view: View, size: tuple[float, float], desk: Desk, most: PieceSize = BOARD
+    view: View, size: tuple[float, float], desk: SheetSetBuilder, most: PieceSize = BOARD
 ) -> PlacedView | None:
     """``view`` at the largest scale allowed for pieces at which it fits into ``size``, mm."""
     left, bottom, right, top = view.bounds
@@ -165,14 +169,14 @@ def largest(
     return None
 
 
-def side_boards(desk: Desk) -> None:
+def side_boards(desk: SheetSetBuilder) -> None:
     """The runs of sill and hip boards, then these, their blocks and end stops."""
     notes = (*_lacks(desk, SIDE_ROLES), *RUN_NOTES, *NOTES)
     views = board_views(desk, SIDE_ROLES)
     add_pieces(desk, "Boards of the sides", views, notes, before=board_runs(desk, notes))
 
 
-def wall_timber(desk: Desk) -> None:
+def wall_timber(desk: SheetSetBuilder) -> None:
     """Studs, jambs, girts, sills, headers, thresholds, and every board that no other sheet has."""
     others = [role for role in Role if role not in (*SIDE_ROLES, *WALL_ROLES, Role.DOOR_LEAF)]
     roles = (*WALL_ROLES, *others)
@@ -180,5 +184,5 @@ def wall_timber(desk: Desk) -> None:
     add_pieces(desk, "Timber of end walls", board_views(desk, roles), notes)
 
 
-def _lacks(desk: Desk, roles: Sequence[Role]) -> tuple[str, ...]:
+def _lacks(desk: SheetSetBuilder, roles: Sequence[Role]) -> tuple[str, ...]:
     return desk.lacks(count.mark for count in boards(desk, roles))

@@ -7,11 +7,20 @@ from collections.abc import Sequence
 
 from frame3d.frame.model.end_forms import Flat, Swage, flat_width_mm, overhang_mm
 from frame3d.frame.model.parts import Tube
-from frame3d.sheets.annotation.annotations import Angle, Chain, Edge, Mark, Running, View, Way, Wish
+from frame3d.sheets.annotation.annotations import (
+    Angle,
+    Annotation,
+    Chain,
+    Mark,
+    Running,
+    View,
+    ViewEdge,
+    Way,
+)
 from frame3d.sheets.annotation.end_cuts import off_square
 from frame3d.sheets.primitives.lettering import TEXT_MM
 from frame3d.sheets.primitives.primitives import Align, CircleStroke, Ink, Label, Layer, Stroke
-from frame3d.sheets.projection.projection import Eye
+from frame3d.sheets.projection.projection import Projection
 from frame3d.sheets.shop.tube_views import FROM_ZERO, outline, tangent_mark, tube_ink
 
 _TINY_RAD = 1e-6
@@ -31,7 +40,7 @@ _BY_TUBE: tuple[Way, ...] = ((0, -1, 0.9), (0, 1, 0.9), (0, -1, 2.5), (0, 1, 2.5
 def straight_view(
     tube: Tube,
     title: str,
-    eye: Eye,
+    eye: Projection,
     *,
     mark: str,
     letters: Sequence[str],
@@ -44,7 +53,7 @@ def straight_view(
     ----------
     tube : Tube
     title : str
-    eye : Eye
+    eye : Projection
     mark : str
         Of the part, written at the tube.
     letters : sequence of str
@@ -59,10 +68,10 @@ def straight_view(
     _, low, _, high = outline(tube, eye).area.bounds
     ink: list[Ink] = [*tube_ink(tube, eye)]
     ink += [tangent_mark(tube, at, eye) for at in bends_mm]
-    wishes: list[Wish] = [
+    wishes: list[Annotation] = [
         Chain(
             points=((-first, low), (length + last, low)),
-            edge=Edge.BOTTOM,
+            edge=ViewEdge.BOTTOM,
             names=(overall,),
             rank=5,
             governs=True,
@@ -70,10 +79,10 @@ def straight_view(
     ]
     if tube.holes:
         points = tuple((hole.at_mm, high) for hole in tube.holes)
-        wishes.append(Running(datum=(0.0, high), points=points, edge=Edge.TOP))
+        wishes.append(Running(datum=(0.0, high), points=points, edge=ViewEdge.TOP))
     if bends_mm:
         points = tuple((at, low) for at in bends_mm)
-        wishes.append(Running(datum=(0.0, low), points=points, edge=Edge.BOTTOM))
+        wishes.append(Running(datum=(0.0, low), points=points, edge=ViewEdge.BOTTOM))
     wishes += _ends(tube, low)
     wishes += _cuts(tube, eye)
     half = (0.0, (high - low) / 2)
@@ -98,9 +107,9 @@ def _free_place(tube: Tube, bends_mm: Sequence[float]) -> float:
     return (low + high) / 2
 
 
-def _ends(tube: Tube, low: float) -> list[Wish]:
+def _ends(tube: Tube, low: float) -> list[Annotation]:
     """Swages with their tapers, flats with what joins them to the round tube."""
-    wishes: list[Wish] = []
+    wishes: list[Annotation] = []
     for end, at, inward in ((tube.start, 0.0, 1.0), (tube.end, tube.length_mm, -1.0)):
         if isinstance(end, Swage):
             wishes.append(_made(at, inward, low, (end.length_mm, end.taper_mm), ("swage", "taper")))
@@ -110,7 +119,7 @@ def _ends(tube: Tube, low: float) -> list[Wish]:
     return wishes
 
 
-def _cuts(tube: Tube, eye: Eye) -> list[Angle]:
+def _cuts(tube: Tube, eye: Projection) -> list[Angle]:
     """How far the cuts of flats that are seen from their face are off square."""
     half, found = flat_width_mm(tube.section) / 2, []
     for end, at, way in ((tube.start, 0.0, -1.0), (tube.end, tube.length_mm, 1.0)):
@@ -132,7 +141,7 @@ def _made(
     stops = (0.0, sizes[0], sizes[0] + sizes[1])
     points = tuple((at + inward * stop, low) for stop in stops)
     ordered = names if inward > 0 else names[::-1]
-    return Chain(points=points, edge=Edge.BOTTOM, rank=2, names=ordered)
+    return Chain(points=points, edge=ViewEdge.BOTTOM, rank=2, names=ordered)
 
 
 def clock_key(tube_od_mm: float, wall_mm: float, zero: str) -> View:

@@ -20,12 +20,12 @@ from frame3d.geometry.paths import Line, PlanePath
 from frame3d.geometry.placement import Placement, Vector, add, dot
 from frame3d.sheets.primitives.occupancy import extent
 from frame3d.sheets.primitives.primitives import CircleStroke, Ink, Layer, Point, Stroke
-from frame3d.sheets.projection.projection import Eye, Silhouette
+from frame3d.sheets.projection.projection import Projection, Silhouette
 from frame3d.sheets.projection.silhouettes import silhouette
 
-ACROSS = Eye(right=(1.0, 0.0, 0.0), up=(0.0, -1.0, 0.0))
+ACROSS = Projection(right=(1.0, 0.0, 0.0), up=(0.0, -1.0, 0.0))
 """Square to the plane of the bend, the start at the left, the inside of the bend below."""
-FROM_ZERO = Eye(right=(1.0, 0.0, 0.0), up=(0.0, 0.0, -1.0))
+FROM_ZERO = Projection(right=(1.0, 0.0, 0.0), up=(0.0, 0.0, -1.0))
 """From the side that clock angle 0 points to, the start at the left."""
 
 _OWN = Placement()
@@ -46,12 +46,12 @@ def developed(tube: Tube) -> Tube:
     )
 
 
-def outline(tube: Tube, eye: Eye) -> Silhouette:
+def outline(tube: Tube, eye: Projection) -> Silhouette:
     """The outline of ``tube`` as seen by ``eye``, without its swages."""
     return silhouette(_lying(tube), eye)
 
 
-def bounds_of(tube: Tube, eye: Eye) -> tuple[float, float, float, float]:
+def bounds_of(tube: Tube, eye: Projection) -> tuple[float, float, float, float]:
     """Left, bottom, right and top of ``tube`` with its swages, mm."""
     left, bottom, right, top = outline(tube, eye).area.bounds
     swages = swage_ink(tube, eye)
@@ -61,7 +61,7 @@ def bounds_of(tube: Tube, eye: Eye) -> tuple[float, float, float, float]:
     return min(left, found[0]), min(bottom, found[1]), max(right, found[2]), max(top, found[3])
 
 
-def tube_ink(tube: Tube, eye: Eye) -> tuple[Ink, ...]:
+def tube_ink(tube: Tube, eye: Projection) -> tuple[Ink, ...]:
     """Everything that is seen of ``tube``: its outline, its swages, its holes."""
     made: list[Ink] = [*outline(tube, eye).lines, *swage_ink(tube, eye)]
     for hole in tube.holes:
@@ -70,7 +70,7 @@ def tube_ink(tube: Tube, eye: Eye) -> tuple[Ink, ...]:
 
 
 def swage_ink(
-    tube: Tube, eye: Eye, placement: Placement = _OWN, layer: Layer = Layer.OUTLINE
+    tube: Tube, eye: Projection, placement: Placement = _OWN, layer: Layer = Layer.OUTLINE
 ) -> list[Ink]:
     """The reduced ends of ``tube`` with their tapers."""
     made: list[Ink] = []
@@ -87,7 +87,7 @@ def place_of(tube: Tube, at_mm: float) -> tuple[Vector, Vector]:
     return (station.x_mm, station.y_mm, 0.0), (*station.normal, 0.0)
 
 
-def tangent_mark(tube: Tube, at_mm: float, eye: Eye) -> Stroke:
+def tangent_mark(tube: Tube, at_mm: float, eye: Projection) -> Stroke:
     """A line across ``tube`` where a bend starts or ends."""
     point, normal = place_of(tube, at_mm)
     reach = (0.5 + _BEYOND) * tube.section.od_mm
@@ -113,7 +113,7 @@ def _swage(
     swage: Swage,
     end_mm: float,
     inward: float,
-    eye: Eye,
+    eye: Projection,
     placement: Placement,
     layer: Layer,
 ) -> list[Ink]:
@@ -144,7 +144,9 @@ def _swage(
     return made
 
 
-def _beside(tube: Tube, at_mm: float, off_mm: float, eye: Eye, placement: Placement) -> Point:
+def _beside(
+    tube: Tube, at_mm: float, off_mm: float, eye: Projection, placement: Placement
+) -> Point:
     """A point of the edge of a tube: ``off_mm`` from the axis, square to it as it is seen."""
     point, normal = place_of(tube, at_mm)
     if abs(dot(placement.direction(normal), eye.toward)) > 0.5:
@@ -152,7 +154,7 @@ def _beside(tube: Tube, at_mm: float, off_mm: float, eye: Eye, placement: Placem
     return eye.flat(placement.point(add(point, normal, off_mm)))
 
 
-def hole_ink(tube: Tube, hole: Hole, eye: Eye, placement: Placement = _OWN) -> list[Ink]:
+def hole_ink(tube: Tube, hole: Hole, eye: Projection, placement: Placement = _OWN) -> list[Ink]:
     """A circle with its centre lines, or the bore from the side with its centre line."""
     local, normal = place_of(tube, hole.at_mm)
     cos, sin = math.cos(hole.clock_rad), math.sin(hole.clock_rad)

@@ -17,12 +17,12 @@ from frame3d.frame.model.roles import Role
 from frame3d.frame.space.headroom import Headroom, headroom_of
 from frame3d.frame.space.passage import Way, ways
 from frame3d.frame.space.sweeps import clear_stretch_mm, is_all_clear
-from frame3d.sheets.annotation.annotations import Chain, Edge, Slanting, View, Wish
+from frame3d.sheets.annotation.annotations import Annotation, Chain, Slanting, View, ViewEdge
 from frame3d.sheets.layout.sheet import SheetSet
 from frame3d.sheets.primitives.primitives import Ink, Layer, Point, Stroke
 from frame3d.sheets.projection.ground_line import ground_line, sink
 from frame3d.sheets.projection.hiding import inside, visible
-from frame3d.sheets.projection.projection import FRONT, Eye
+from frame3d.sheets.projection.projection import FRONT, Projection
 from frame3d.sheets.projection.silhouettes import Lines, reach_of, silhouette
 
 NOTES = (
@@ -30,7 +30,7 @@ NOTES = (
     "machine. Sizes are between finished faces; bolts and nuts are left out.",
     "Machines are as the design gives them. Measure the machine before the frame is ordered.",
 )
-_BACK = Eye(right=(-1.0, 0.0, 0.0), up=(0.0, 0.0, 1.0))
+_BACK = Projection(right=(-1.0, 0.0, 0.0), up=(0.0, 0.0, 1.0))
 _AT_A_HOOP = (
     Role.SOCKET, Role.HOOP, Role.SPLICE, Role.RIDGE_JOINT, Role.TIE, Role.KING_POST, Role.WEB,
     Role.GUSSET,
@@ -93,7 +93,7 @@ def _crosses(member: Member, y: float) -> bool:
     return low <= y < high
 
 
-def _lines(members: Iterable[Member], eye: Eye) -> list[Lines]:
+def _lines(members: Iterable[Member], eye: Projection) -> list[Lines]:
     seen: set[tuple] = set()
     shapes = []
     for member in members:
@@ -109,7 +109,7 @@ def _lines(members: Iterable[Member], eye: Eye) -> list[Lines]:
 
 
 def _view(
-    frame: Frame, title: str, lines: list[Lines], ink: Iterable[Ink], wishes: Iterable[Wish]
+    frame: Frame, title: str, lines: list[Lines], ink: Iterable[Ink], wishes: Iterable[Annotation]
 ) -> View:
     widest = frame.arch.widths().outside_mm / 2 + 60.0
     top = frame.arch.heights().outside_mm
@@ -125,8 +125,8 @@ def _view(
 def _section(frame: Frame, rooms: Headroom) -> View:
     """Headroom along the walking lines, over the edges of the beds and under ties."""
     clearance, wall = frame.design.clearance, rooms.inside.wall_x_mm()
-    wishes: list[Wish] = [
-        Chain(points=((-wall, 0.0), (wall, 0.0)), edge=Edge.BOTTOM, names=("clear inside",),
+    wishes: list[Annotation] = [
+        Chain(points=((-wall, 0.0), (wall, 0.0)), edge=ViewEdge.BOTTOM, names=("clear inside",),
               rank=4),
     ]  # fmt: skip
     ink: list[Ink] = []
@@ -142,20 +142,20 @@ def _section(frame: Frame, rooms: Headroom) -> View:
         height = min(rooms.over(x).height_mm, rooms.over(-x).height_mm)
         if x < 0 and height > _FEWEST_SHOWN_MM and distance > _FEWEST_SHOWN_MM:
             wishes.append(Slanting(first=(x, 0.0), second=(x, height), name="over bed"))
-            wishes.append(Chain(points=((-wall, 0.0), (x, 0.0)), edge=Edge.BOTTOM,
+            wishes.append(Chain(points=((-wall, 0.0), (x, 0.0)), edge=ViewEdge.BOTTOM,
                                 names=("to bed",)))  # fmt: skip
     wishes += _levels(frame, rooms)
     return _view(frame, f"{_TITLE}cross section", _section_lines(frame), ink, wishes)
 
 
-def _levels(frame: Frame, rooms: Headroom) -> Iterator[Wish]:
+def _levels(frame: Frame, rooms: Headroom) -> Iterator[Annotation]:
     """Heights beside the view: under the lowest tie, under the hoops."""
     right = rooms.inside.wall_x_mm()
     if rooms.ties:
         low = min(shadow.bottom_mm for shadow in rooms.ties)
-        yield Chain(points=((right, 0.0), (0.0, low)), edge=Edge.RIGHT, names=("under ties",))
+        yield Chain(points=((right, 0.0), (0.0, low)), edge=ViewEdge.RIGHT, names=("under ties",))
     yield Chain(
-        points=((right, 0.0), (0.0, rooms.under_hoops(0.0))), edge=Edge.RIGHT,
+        points=((right, 0.0), (0.0, rooms.under_hoops(0.0))), edge=ViewEdge.RIGHT,
         names=("clear",), rank=3,
     )  # fmt: skip
 
@@ -177,11 +177,11 @@ def _machine_section(frame: Frame, rooms: Headroom, way: Way) -> View:
         points, names = points[1:], names[1:]
     top, wishes = max(z for _, z in machine.outline), []
     if machine.margin > _FEWEST_SHOWN_MM:
-        wishes.append(Chain(points=((left - machine.margin, 0.0), (left, 0.0)), edge=Edge.BOTTOM,
+        wishes.append(Chain(points=((left - machine.margin, 0.0), (left, 0.0)), edge=ViewEdge.BOTTOM,
                             names=("margin",), rank=2))  # fmt: skip
     wishes += [
-        Chain(points=tuple(points), edge=Edge.BOTTOM, names=names),
-        Chain(points=((-wall, 0.0), (left, top)), edge=Edge.LEFT, names=(machine.name,)),
+        Chain(points=tuple(points), edge=ViewEdge.BOTTOM, names=names),
+        Chain(points=((-wall, 0.0), (left, top)), edge=ViewEdge.LEFT, names=(machine.name,)),
         *_levels(frame, rooms),
     ]
     title = f"{_TITLE}{machine.name}" + ("" if way.inside else ", does not fit")
@@ -224,7 +224,7 @@ def _wall(frame: Frame, end: End, way: Way | None) -> View:
     eye, sign = (FRONT, 1.0) if end is End.FRONT else (_BACK, -1.0)
     members = [m for m in frame.of(*_IN_A_WALL) if m.spot.hoop == number]
     ink: list[Ink] = []
-    wishes: list[Wish] = []
+    wishes: list[Annotation] = []
     for index, door in enumerate(frame.doors):
         if door.end is end:
             through = way if way and way.passes(index) else None
@@ -233,7 +233,7 @@ def _wall(frame: Frame, end: End, way: Way | None) -> View:
             wishes += wishes_here
     if not wishes:
         wall = frame.arch.widths().inside_mm / 2
-        wishes = [Chain(points=((-wall, 0.0), (wall, 0.0)), edge=Edge.BOTTOM,
+        wishes = [Chain(points=((-wall, 0.0), (wall, 0.0)), edge=ViewEdge.BOTTOM,
                         names=("clear inside",))]  # fmt: skip
     title = f"{_TITLE}{end.value} wall"
     if way:
@@ -243,22 +243,24 @@ def _wall(frame: Frame, end: End, way: Way | None) -> View:
 
 def _door(
     door: DoorOpening, index: int, way: Way | None, sign: float
-) -> tuple[list[Ink], list[Wish]]:
+) -> tuple[list[Ink], list[Annotation]]:
     """The clear opening, and a machine that passes it in the middle of its way."""
     low, high = sorted((sign * door.left_x_mm, sign * door.right_x_mm))
     bottom, top = door.bottom_mm, door.top_mm
-    wishes: list[Wish] = [
+    wishes: list[Annotation] = [
         Chain(
             points=((low, bottom), (high, bottom)),
-            edge=Edge.BOTTOM,
+            edge=ViewEdge.BOTTOM,
             names=("clear" if is_all_clear(door) else "opening",),
             rank=3,
         ),
-        Chain(points=((high, bottom), (high, top)), edge=Edge.RIGHT, names=("clear",)),
+        Chain(points=((high, bottom), (high, top)), edge=ViewEdge.RIGHT, names=("clear",)),
     ]
     if not is_all_clear(door):
         points = tuple((x, bottom) for x in sorted(sign * x for x in clear_stretch_mm(door)))
-        wishes.append(Chain(points=points, edge=Edge.BOTTOM, names=("clear when open",), rank=2))
+        wishes.append(
+            Chain(points=points, edge=ViewEdge.BOTTOM, names=("clear when open",), rank=2)
+        )
     if way is None:
         return [], wishes
     stretch = max(way.doors[index], key=lambda s: s[1] - s[0])
@@ -268,9 +270,11 @@ def _door(
     height = bottom + max(z for _, z in corners)
     wishes.append(
         Chain(points=tuple((x, bottom) for x in (low, min(across), max(across), high)),
-              edge=Edge.BOTTOM, rank=4)
+              edge=ViewEdge.BOTTOM, rank=4)
     )  # fmt: skip
-    wishes.append(Chain(points=((low, bottom), (max(across), height), (low, top)), edge=Edge.LEFT))
+    wishes.append(
+        Chain(points=((low, bottom), (max(across), height), (low, top)), edge=ViewEdge.LEFT)
+    )
     return _turned_envelope(way.machine, place, bottom, sign), wishes
 
 

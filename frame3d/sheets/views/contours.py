@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 
 from frame3d.frame.describe.wording import lengths_of
-from frame3d.sheets.annotation.annotations import Edge, GridBubbles, Mark, View, Wish
+from frame3d.sheets.annotation.annotations import Annotation, GridBubbles, Mark, View, ViewEdge
 from frame3d.sheets.primitives.primitives import CircleStroke, Ink, Layer, Point, Stroke
 from frame3d.sheets.views.profile import nice_step
 from frame3d.site.ground import contour
@@ -44,7 +44,7 @@ def contour_plan(site: Site) -> View:
     step = contour_step(site)
     form = lengths_of(site.frame)
     ink: list[Ink] = []
-    wishes: list[Wish] = []
+    wishes: list[Annotation] = []
     low, high = float(ground.heights.min()), float(ground.heights.max())
     for i in range(math.ceil(low / step - 1e-9), math.floor(high / step + 1e-9) + 1):
         layer = Layer.OUTLINE if i % _INDEX == 0 else Layer.FINE
@@ -78,7 +78,7 @@ def contour_plan(site: Site) -> View:
                 (name, (_flat(point)[0], top)) for name, point in
                 zip(("1", str(len(sockets) // 2)), ends, strict=True)
             ),
-            edge=Edge.TOP,
+            edge=ViewEdge.TOP,
         )
     )  # fmt: skip
     return View(

@@ -9,7 +9,15 @@ from msgspec import Struct
 from frame3d.frame.model.members import Frame, Member
 from frame3d.frame.model.roles import Role, Side
 from frame3d.frame.space.crown import crown_of
-from frame3d.sheets.annotation.annotations import Angle, Chain, Edge, Mark, Table, View, Wish
+from frame3d.sheets.annotation.annotations import (
+    Angle,
+    Annotation,
+    Chain,
+    Mark,
+    Table,
+    View,
+    ViewEdge,
+)
 from frame3d.sheets.annotation.pieces import piece_table
 from frame3d.sheets.primitives.primitives import Layer, Point, Stroke
 from frame3d.sheets.projection.clamp_outline import clamp_outline
@@ -145,9 +153,9 @@ def _under(member: Member, ties: list[_Tie]) -> _Tie:
     return min(ties, key=lambda tie: abs(tie.height - low))
 
 
-def _widths(members: list[Member], ties: list[_Tie]) -> list[Wish]:
+def _widths(members: list[Member], ties: list[_Tie]) -> list[Annotation]:
     """For each tie its nodes from end to end with webs and post between, and over them all."""
-    wishes: list[Wish] = []
+    wishes: list[Annotation] = []
     for rank, tie in enumerate(ties, start=1):
         ends = [(-tie.half, tie.height), (tie.half, tie.height)]
         feet = [
@@ -157,10 +165,15 @@ def _widths(members: list[Member], ties: list[_Tie]) -> list[Wish]:
         ]
         if feet:
             wishes.append(
-                Chain(points=tuple(sorted((*ends, *feet))), edge=Edge.BOTTOM, rank=2 * rank)
+                Chain(points=tuple(sorted((*ends, *feet))), edge=ViewEdge.BOTTOM, rank=2 * rank)
             )
         wishes.append(
-            Chain(points=tuple(ends), edge=Edge.BOTTOM, names=("between nodes",), rank=2 * rank + 1)
+            Chain(
+                points=tuple(ends),
+                edge=ViewEdge.BOTTOM,
+                names=("between nodes",),
+                rank=2 * rank + 1,
+            )
         )
         tops = [
             _axis(member)[1]
@@ -169,15 +182,19 @@ def _widths(members: list[Member], ties: list[_Tie]) -> list[Wish]:
         ]
         if len(tops) > 1:
             wishes.append(
-                Chain(points=tuple(sorted(tops)), edge=Edge.TOP, names=("over webs",), rank=rank)
+                Chain(
+                    points=tuple(sorted(tops)), edge=ViewEdge.TOP, names=("over webs",), rank=rank
+                )
             )
     return wishes
 
 
-def _heights(frame: Frame, members: list[Member], ties: list[_Tie], high: float) -> list[Wish]:
+def _heights(
+    frame: Frame, members: list[Member], ties: list[_Tie], high: float
+) -> list[Annotation]:
     """Under the tie, tie and over all at the right; ends of webs and posts at the left."""
     ground = frame.arch.width_mm / 2
-    wishes: list[Wish] = []
+    wishes: list[Annotation] = []
     for rank, tie in enumerate(ties, start=1):
         for order, (z, name) in enumerate(
             ((tie.height - tie.od / 2, "under the tie"), (tie.height, "tie"))
@@ -185,13 +202,15 @@ def _heights(frame: Frame, members: list[Member], ties: list[_Tie], high: float)
             wishes.append(
                 Chain(
                     points=((ground, 0.0), (tie.half, z)),
-                    edge=Edge.RIGHT,
+                    edge=ViewEdge.RIGHT,
                     names=(name,),
                     rank=2 * rank + order,
                 )
             )
     wishes.append(
-        Chain(points=((ground, 0.0), (0.0, high)), edge=Edge.RIGHT, names=("over all",), rank=50)
+        Chain(
+            points=((ground, 0.0), (0.0, high)), edge=ViewEdge.RIGHT, names=("over all",), rank=50
+        )
     )
     tops = {}
     for member in members:
@@ -201,13 +220,15 @@ def _heights(frame: Frame, members: list[Member], ties: list[_Tie], high: float)
             name = "top of post" if member.role is Role.KING_POST else "top of web"
             tops[name, round(_axis(member)[1][1], 2)] = _axis(member)[1]
     for rank, ((name, _), top) in enumerate(sorted(tops.items(), key=lambda item: item[1][1]), 1):
-        wishes.append(Chain(points=((-ground, 0.0), top), edge=Edge.LEFT, names=(name,), rank=rank))
+        wishes.append(
+            Chain(points=((-ground, 0.0), top), edge=ViewEdge.LEFT, names=(name,), rank=rank)
+        )
     return wishes
 
 
-def _angles(members: list[Member]) -> list[Wish]:
+def _angles(members: list[Member]) -> list[Annotation]:
     """The slope of each right-hand web."""
-    wishes: list[Wish] = []
+    wishes: list[Annotation] = []
     for member in members:
         if member.role is Role.WEB and member.spot.side is Side.RIGHT:
             low, high = _axis(member)
@@ -217,9 +238,9 @@ def _angles(members: list[Member]) -> list[Wish]:
     return wishes
 
 
-def _marks(shapes: list[Silhouette]) -> list[Wish]:
+def _marks(shapes: list[Silhouette]) -> list[Annotation]:
     """Every kind of piece of the ties once on each side, and the pieces of the hoop."""
-    wishes: list[Wish] = []
+    wishes: list[Annotation] = []
     done: set[tuple[str, bool]] = set()
     for shape in sorted(shapes, key=lambda shape: _order(shape.member.role)):
         member = shape.member

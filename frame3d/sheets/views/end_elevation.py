@@ -9,7 +9,15 @@ from frame3d.frame.model.roles import Role, Side
 from frame3d.frame.space.crown import Crown, crown_of
 from frame3d.geometry.arch.arch import ArchStyle
 from frame3d.geometry.paths import Arc
-from frame3d.sheets.annotation.annotations import Angle, Chain, Edge, Mark, Radius, View, Wish
+from frame3d.sheets.annotation.annotations import (
+    Angle,
+    Annotation,
+    Chain,
+    Mark,
+    Radius,
+    View,
+    ViewEdge,
+)
 from frame3d.sheets.primitives.primitives import Layer, Point, Stroke
 from frame3d.sheets.projection.ground_line import ground_line, sink
 from frame3d.sheets.projection.hiding import visible
@@ -113,7 +121,7 @@ def _at_first_hoop(member: Member) -> bool:
     return member.spot.hoop == 1
 
 
-def _widths(frame: Frame, bottom: float) -> list[Wish]:
+def _widths(frame: Frame, bottom: float) -> list[Annotation]:
     widths = frame.arch.widths()
     named = (
         (widths.inside_mm, "clear inside"),
@@ -123,7 +131,7 @@ def _widths(frame: Frame, bottom: float) -> list[Wish]:
     return [
         Chain(
             points=((-width / 2, bottom), (width / 2, bottom)),
-            edge=Edge.BOTTOM,
+            edge=ViewEdge.BOTTOM,
             names=(name,),
             rank=rank,
         )
@@ -131,15 +139,15 @@ def _widths(frame: Frame, bottom: float) -> list[Wish]:
     ]
 
 
-def _heights(frame: Frame, crown: Crown) -> list[Wish]:
+def _heights(frame: Frame, crown: Crown) -> list[Annotation]:
     """Of the leg, of the ridge's axis, and of the steel there."""
     arch = frame.arch
     x = arch.width_mm / 2
     ground = (x, 0.0)
-    wishes: list[Wish] = []
+    wishes: list[Annotation] = []
     if arch.leg_height_mm > 1.0:
         springing = (arch.half_width_at(arch.leg_height_mm), arch.leg_height_mm)
-        wishes.append(Chain(points=(ground, springing), edge=Edge.RIGHT, names=("leg",)))
+        wishes.append(Chain(points=(ground, springing), edge=ViewEdge.RIGHT, names=("leg",)))
     top = "ridge" if arch.style is ArchStyle.GOTHIC else "crown"
     for rank, (height, name) in enumerate(
         (
@@ -150,7 +158,7 @@ def _heights(frame: Frame, crown: Crown) -> list[Wish]:
         start=2,
     ):
         wishes.append(
-            Chain(points=(ground, (0.0, height)), edge=Edge.RIGHT, names=(name,), rank=rank)
+            Chain(points=(ground, (0.0, height)), edge=ViewEdge.RIGHT, names=(name,), rank=rank)
         )
     wishes += [
         _socket_heights(member)
@@ -169,17 +177,17 @@ def _socket_heights(member: Member) -> Chain:
     ground = (ends[0][0], 0.0)
     return Chain(
         points=(ends[0], ground, ends[1]),
-        edge=Edge.LEFT,
+        edge=ViewEdge.LEFT,
         names=("embedded", "exposed"),
     )
 
 
-def _bends(frame: Frame) -> list[Wish]:
+def _bends(frame: Frame) -> list[Annotation]:
     """Radii of the arcs, the eave's on the left half and the top's on the right; ridge slope."""
     arch = frame.arch
     gothic = arch.style is ArchStyle.GOTHIC
     top = "rafter" if gothic else "crown"
-    wishes: list[Wish] = []
+    wishes: list[Annotation] = []
     along = 0.0
     segments = arch.half.segments
     for index, segment in enumerate(segments):
@@ -217,8 +225,8 @@ def _arc_points(place, radius: float) -> tuple[Point, Point]:
     )
 
 
-def _marks(members: list[Member]) -> list[Wish]:
-    wishes: list[Wish] = []
+def _marks(members: list[Member]) -> list[Annotation]:
+    wishes: list[Annotation] = []
     for member in members:
         left = member.spot.side is not Side.RIGHT
         inward = 1 if left else -1

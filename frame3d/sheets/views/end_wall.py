@@ -9,7 +9,7 @@ from msgspec.structs import replace
 
 from frame3d.frame.model.roles import Role
 from frame3d.frame.space.crown import crown_of
-from frame3d.sheets.annotation.annotations import Chain, Edge, Running, Table, View, Wish
+from frame3d.sheets.annotation.annotations import Annotation, Chain, Running, Table, View, ViewEdge
 from frame3d.sheets.annotation.pieces import END_CUT, NOTCH, piece_table
 from frame3d.sheets.primitives.primitives import Ink, Layer, Stroke
 from frame3d.sheets.projection.ground_line import ground_line, sink
@@ -83,26 +83,26 @@ def end_wall(seen: WallSeen, title: str) -> View:
     )
 
 
-def _across(seen: WallSeen, bottom: float, top: float) -> list[Wish]:
+def _across(seen: WallSeen, bottom: float, top: float) -> list[Annotation]:
     """Centres of the uprights above; doors and widths below."""
-    wishes: list[Wish] = []
+    wishes: list[Annotation] = []
     uprights = [_middle(shape) for shape in seen.of(*UPRIGHTS)]
     if uprights:
         points = tuple(sorted((u, v) for u, _, v in uprights))
-        wishes.append(Running(datum=(0.0, top), points=points, edge=Edge.TOP))
+        wishes.append(Running(datum=(0.0, top), points=points, edge=ViewEdge.TOP))
     ends: list[float] = []
     for door in sorted(seen.doors, key=seen.reveals):
         ends += seen.reveals(door)
     if ends:
         names = tuple("opening" if i % 2 == 0 else "" for i in range(len(ends) - 1))
         points = tuple((u, max(0.0, seen.doors[0].bottom_mm)) for u in ends)
-        wishes.append(Chain(points=points, edge=Edge.BOTTOM, names=names))
+        wishes.append(Chain(points=points, edge=ViewEdge.BOTTOM, names=names))
     for door in seen.doors:
         middle = sum(seen.reveals(door)) / 2
         if abs(middle) > 0.5:
             name = "to middle of door"
             points = ((0.0, 0.0), (middle, 0.0))
-            wishes.append(Chain(points=points, edge=Edge.BOTTOM, names=(name,), rank=2))
+            wishes.append(Chain(points=points, edge=ViewEdge.BOTTOM, names=(name,), rank=2))
     widths = seen.frame.arch.widths()
     for rank, (width, name) in enumerate(
         ((widths.centres_mm, "between centres"), (widths.outside_mm, "outside of the hoop")), 3
@@ -110,7 +110,7 @@ def _across(seen: WallSeen, bottom: float, top: float) -> list[Wish]:
         wishes.append(
             Chain(
                 points=((-width / 2, bottom), (width / 2, bottom)),
-                edge=Edge.BOTTOM,
+                edge=ViewEdge.BOTTOM,
                 names=(name,),
                 rank=rank,
             )
@@ -124,9 +124,9 @@ def _middle(shape: Silhouette) -> tuple[float, float, float]:
     return (left + right) / 2, bottom, top
 
 
-def _heights(seen: WallSeen, left: float, high: float) -> list[Wish]:
+def _heights(seen: WallSeen, left: float, high: float) -> list[Annotation]:
     """Girts at the left; doors and over all at the right."""
-    wishes: list[Wish] = []
+    wishes: list[Annotation] = []
     girts: dict[float, tuple[float, float]] = {}
     for shape in seen.of(Role.GIRT):
         u0, v0, _, v1 = shape.area.bounds
@@ -134,7 +134,7 @@ def _heights(seen: WallSeen, left: float, high: float) -> list[Wish]:
         girts[z] = min(girts.get(z, (u0, z)), (u0, z))
     if girts:
         points = tuple(point for _, point in sorted(girts.items()))
-        wishes.append(Running(datum=(left, 0.0), points=points, edge=Edge.LEFT))
+        wishes.append(Running(datum=(left, 0.0), points=points, edge=ViewEdge.LEFT))
     ground = seen.frame.arch.width_mm / 2
     done: set[tuple[float, float]] = set()
     for door in sorted(seen.doors, key=lambda door: -seen.reveals(door)[1]):
@@ -146,13 +146,13 @@ def _heights(seen: WallSeen, left: float, high: float) -> list[Wish]:
         points, names = ((ground, 0.0), (u, door.bottom_mm), (u, door.top_mm)), ("", "clear")
         if door.bottom_mm <= 0.0:
             points, names = points[::2], names[1:]
-        wishes.append(Chain(points=points, edge=Edge.RIGHT, names=names))
+        wishes.append(Chain(points=points, edge=ViewEdge.RIGHT, names=names))
         if door.bottom_mm > 0.0:
             wishes.append(
-                Chain(points=points[::2], edge=Edge.RIGHT, names=("to the header",), rank=2)
+                Chain(points=points[::2], edge=ViewEdge.RIGHT, names=("to the header",), rank=2)
             )
     wishes.append(
-        Chain(points=((ground, 0.0), (0.0, high)), edge=Edge.RIGHT, names=("over all",), rank=4)
+        Chain(points=((ground, 0.0), (0.0, high)), edge=ViewEdge.RIGHT, names=("over all",), rank=4)
     )
     return wishes
 

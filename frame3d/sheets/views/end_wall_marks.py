@@ -5,7 +5,7 @@ from __future__ import annotations
 import itertools
 
 from frame3d.frame.model.roles import Role
-from frame3d.sheets.annotation.annotations import Mark, MarkRow, Way, Wish
+from frame3d.sheets.annotation.annotations import Annotation, Mark, MarkRow, Way
 from frame3d.sheets.projection.projection import Silhouette
 from frame3d.sheets.views.seen_wall import WallSeen
 
@@ -14,9 +14,9 @@ _BESIDE: tuple[Way, ...] = ((1, 0, 0.8), (-1, 0, 0.8))
 _OVER: tuple[Way, ...] = ((0, 1, 0.8), (0, -1, 0.8), (0, 1, 2.0))
 
 
-def wall_marks(seen: WallSeen) -> list[Wish]:
+def wall_marks(seen: WallSeen) -> list[Annotation]:
     """Marks of uprights, girts, sill, header, threshold, leaves, tracks and their plates."""
-    wishes: list[Wish] = [
+    wishes: list[Annotation] = [
         _upright(seen, shape) for shape in seen.of(*_UPRIGHTS, Role.CURTAIN_GUIDE)
     ]
     wishes += _girts(seen)
@@ -56,7 +56,7 @@ def _upright(seen: WallSeen, shape: Silhouette) -> Mark:
     return Mark(text=shape.member.mark, at=at, ways=ways, half=((u1 - u0) / 2, 0.0))
 
 
-def _girts(seen: WallSeen) -> list[Wish]:
+def _girts(seen: WallSeen) -> list[Annotation]:
     rows: dict[float, list[Mark]] = {}
     for shape in seen.of(Role.GIRT):
         mark = _level(seen, shape, _OVER)
@@ -88,13 +88,13 @@ def _from_the_left(seen: WallSeen, role: Role) -> list[Silhouette]:
     return sorted(seen.of(role), key=lambda shape: [round(b, 1) for b in shape.area.bounds])
 
 
-def _leaves(seen: WallSeen) -> list[Wish]:
+def _leaves(seen: WallSeen) -> list[Annotation]:
     """One mark for each kind of board in the leaves of a door."""
     found: dict[tuple[int, str], Silhouette] = {}
     for shape in _from_the_left(seen, Role.DOOR_LEAF):
         door = (shape.member.spot.order + 1) // 2
         found.setdefault((door, shape.member.mark), shape)
-    wishes: list[Wish] = []
+    wishes: list[Annotation] = []
     for shape in found.values():
         u0, v0, u1, v1 = shape.area.bounds
         wide, high = u1 - u0, v1 - v0
@@ -111,13 +111,13 @@ def _leaves(seen: WallSeen) -> list[Wish]:
     return wishes
 
 
-def _plates(seen: WallSeen) -> list[Wish]:
+def _plates(seen: WallSeen) -> list[Annotation]:
     """One mark for each kind of plate of hinges, brackets, hangers and guides."""
     found: dict[str, Silhouette] = {}
     for role in (Role.HINGE, Role.BRACKET, Role.FLOOR_GUIDE):
         for shape in _from_the_left(seen, role):
             found.setdefault(shape.member.mark, shape)
-    wishes: list[Wish] = []
+    wishes: list[Annotation] = []
     for shape in found.values():
         centre = shape.area.centroid
         wishes.append(

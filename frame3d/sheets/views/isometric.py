@@ -29,11 +29,11 @@ from frame3d.sheets.primitives.lettering import TEXT_MM
 from frame3d.sheets.primitives.occupancy import Occupied, text_boxes
 from frame3d.sheets.primitives.primitives import Bubble, Ink, Label, Layer, Point, Stroke
 from frame3d.sheets.projection.overlap import Faces, Segments, uncovered
-from frame3d.sheets.projection.projection import Eye
+from frame3d.sheets.projection.projection import Projection
 from frame3d.sheets.projection.silhouettes import body
 
 _HALF, _THIRD, _SIXTH = math.sqrt(1 / 2), math.sqrt(1 / 3), math.sqrt(1 / 6)
-ISOMETRIC = Eye(right=(_HALF, _HALF, 0.0), up=(-_SIXTH, _SIXTH, 2 * _SIXTH))
+ISOMETRIC = Projection(right=(_HALF, _HALF, 0.0), up=(-_SIXTH, _SIXTH, 2 * _SIXTH))
 """From the front, the right and above: the front end at the lower left."""
 
 HEAVY = (Role.HOOP, Role.SOCKET, Role.SPLICE, Role.RIDGE_JOINT)

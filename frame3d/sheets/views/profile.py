@@ -9,17 +9,17 @@ import numpy as np
 from frame3d.frame.describe.wording import lengths_of
 from frame3d.frame.model.roles import Side
 from frame3d.sheets.annotation.annotations import (
-    Edge,
+    Annotation,
     GridBubbles,
     LengthCell,
     Mark,
     Running,
     Table,
     View,
-    Wish,
+    ViewEdge,
 )
 from frame3d.sheets.primitives.primitives import Ink, Layer, Point, Stroke
-from frame3d.sheets.projection.stretch import Stretch
+from frame3d.sheets.projection.stretch import HoopRange
 from frame3d.site.driving import Driven
 from frame3d.site.ground import Ground
 from frame3d.site.survey import Site
@@ -71,7 +71,7 @@ def exaggeration(site: Site, parts: int) -> int:
     return max(fit, default=1)
 
 
-def profile(site: Site, side: Side, times: int, stretch: Stretch) -> View:
+def profile(site: Site, side: Side, times: int, stretch: HoopRange) -> View:
     """The profile of a side over a stretch, the first hoop at the left.
 
     Parameters
@@ -82,7 +82,7 @@ def profile(site: Site, side: Side, times: int, stretch: Stretch) -> View:
         LEFT or RIGHT.
     times : int
         By which heights are exaggerated.
-    stretch : Stretch
+    stretch : HoopRange
     """
     driving = site.driving
     sockets = _of(site, side, stretch)
@@ -110,12 +110,12 @@ def profile(site: Site, side: Side, times: int, stretch: Stretch) -> View:
         (str(driven.place.hoop), (u, top)) for driven, u in zip(sockets, us, strict=True)
     )
     datum = (0.0, top)
-    wishes: list[Wish] = (
-        [Running(datum=datum, points=tuple(point for _, point in numbered), edge=Edge.TOP)]
+    wishes: list[Annotation] = (
+        [Running(datum=datum, points=tuple(point for _, point in numbered), edge=ViewEdge.TOP)]
         if not driving.string.rise
         else []
     )  # a slope is taped along the string, not as drawn
-    wishes += [GridBubbles(places=numbered, edge=Edge.TOP), *texts]
+    wishes += [GridBubbles(places=numbered, edge=ViewEdge.TOP), *texts]
     title = f"Profile of the {side.value} side{stretch.title}"
     return View(
         title=title if times == 1 else f"{title}, heights × {times}",
@@ -125,7 +125,7 @@ def profile(site: Site, side: Side, times: int, stretch: Stretch) -> View:
     )
 
 
-def _of(site: Site, side: Side, stretch: Stretch) -> list[Driven]:
+def _of(site: Site, side: Side, stretch: HoopRange) -> list[Driven]:
     """The sockets of a side that are shown."""
     return [
         driven
@@ -134,7 +134,7 @@ def _of(site: Site, side: Side, stretch: Stretch) -> list[Driven]:
     ]
 
 
-def driving_table(site: Site, side: Side, stretch: Stretch) -> Table:
+def driving_table(site: Site, side: Side, stretch: HoopRange) -> Table:
     """The figures by which the sockets of a side are driven."""
     sockets = _of(site, side, stretch)
     head = ("Socket", "Ground", "Top", "Mark", "In ground", "Dig", "Fill", "or length", "Drill")
@@ -152,7 +152,7 @@ def driving_table(site: Site, side: Side, stretch: Stretch) -> Table:
         title=f"Sockets of the {side.value} side",
         head=tuple(head[i] for i in kept),
         rows=tuple(tuple(row[i] for i in kept) for row in rows),
-        edge=Edge.BOTTOM,
+        edge=ViewEdge.BOTTOM,
     )
 
 
@@ -229,12 +229,12 @@ def _line(points: list[Point], layer: Layer) -> list[Ink]:
 
 def _heights(
     site: Site, low: float, high: float, left: float, right: float, at
-) -> tuple[list[Ink], list[Wish]]:
+) -> tuple[list[Ink], list[Annotation]]:
     """Level lines at round heights, each with its height at the left end."""
     form = lengths_of(site.frame)
     step = nice_step(high - low, form.system, _LINES)
     ink: list[Ink] = []
-    texts: list[Wish] = []
+    texts: list[Annotation] = []
     for i in range(math.ceil(low / step - 1e-9), math.floor(high / step + 1e-9) + 1):
         u, v = at(left, i * step)
         ink.append(Stroke(start=(u, v), end=(right, v), layer=Layer.FINE))

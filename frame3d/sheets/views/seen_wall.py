@@ -13,10 +13,10 @@ from frame3d.frame.model.members import Frame, Member
 from frame3d.frame.model.openings import DoorOpening
 from frame3d.frame.model.parts import Board
 from frame3d.frame.model.roles import Role
-from frame3d.sheets.projection.projection import FRONT, Eye, Silhouette
+from frame3d.sheets.projection.projection import FRONT, Projection, Silhouette
 from frame3d.sheets.projection.silhouettes import reach_of, silhouette
 
-BACK = Eye(right=(-1.0, 0.0, 0.0), up=(0.0, 0.0, 1.0))
+BACK = Projection(right=(-1.0, 0.0, 0.0), up=(0.0, 0.0, 1.0))
 """From behind the last hoop: the left side of the tunnel is at the right."""
 
 UPRIGHTS = (Role.STUD, Role.DOOR_JAMB)
@@ -44,7 +44,7 @@ class WallSeen(Struct, frozen=True, kw_only=True):
     ----------
     frame : Frame
     end : End
-    eye : Eye
+    eye : Projection
     shapes : tuple of Silhouette
         Of everything at that end.
     doors : tuple of DoorOpening
@@ -52,7 +52,7 @@ class WallSeen(Struct, frozen=True, kw_only=True):
 
     frame: Frame
     end: End
-    eye: Eye
+    eye: Projection
     shapes: tuple[Silhouette, ...]
     doors: tuple[DoorOpening, ...]
 
@@ -89,7 +89,7 @@ def wall_seen(frame: Frame, end: End) -> WallSeen:
     return WallSeen(frame=frame, end=end, eye=eye, shapes=shapes, doors=doors)
 
 
-def _with_lap(shape: Silhouette, eye: Eye) -> Silhouette:
+def _with_lap(shape: Silhouette, eye: Projection) -> Silhouette:
     """A notched upright lies in front below its notch only: above, the hoop covers it."""
     part, placement = shape.member.part, shape.member.placement
     if not isinstance(part, Board):

@@ -6,20 +6,26 @@ from frame3d.frame.model.members import Frame, Member
 from frame3d.frame.model.roles import Role, Side
 from frame3d.frame.space.crown import crown_of
 from frame3d.sheets.annotation.annotations import (
+    Annotation,
     Chain,
-    Edge,
     GridBubbles,
     Mark,
     MarkRow,
     Running,
     View,
-    Wish,
+    ViewEdge,
 )
 from frame3d.sheets.primitives.primitives import Ink, Point
 from frame3d.sheets.projection.ground_line import ground_line, sink
 from frame3d.sheets.projection.hiding import visible
-from frame3d.sheets.projection.silhouettes import LEFT_SIDE, RIGHT_SIDE, Eye, reach_of, silhouette
-from frame3d.sheets.projection.stretch import Stretch, cut, marked, match_lines, shown
+from frame3d.sheets.projection.silhouettes import (
+    LEFT_SIDE,
+    RIGHT_SIDE,
+    Projection,
+    reach_of,
+    silhouette,
+)
+from frame3d.sheets.projection.stretch import HoopRange, cut, marked, match_lines, shown
 from frame3d.sheets.views.socket_plan import Seen, bay_middle
 
 _ROLES = (
@@ -71,7 +77,7 @@ def _blocks(frame: Frame) -> list[tuple[str, str]]:
     return list(found)
 
 
-def eye_of(side: Side) -> Eye:
+def eye_of(side: Side) -> Projection:
     """From where an elevation of this side is seen."""
     return LEFT_SIDE if side is Side.LEFT else RIGHT_SIDE
 
@@ -99,14 +105,14 @@ def seen(frame: Frame, side: Side) -> Seen:
     )
 
 
-def side_elevation(frame: Frame, side: Side, stretch: Stretch, what: Seen) -> View:
+def side_elevation(frame: Frame, side: Side, stretch: HoopRange, what: Seen) -> View:
     """The tunnel from the left or the right, over a stretch of its length.
 
     Parameters
     ----------
     frame : Frame
     side : Side
-    stretch : Stretch
+    stretch : HoopRange
     what : Seen
         From :func:`seen`, for the same side.
     """
@@ -146,26 +152,30 @@ def _reach(member: Member) -> tuple[float, float]:
     return low - half, high + half
 
 
-def _grid(frame: Frame, stretch: Stretch, eye: Eye, top: float) -> list[Wish]:
+def _grid(frame: Frame, stretch: HoopRange, eye: Projection, top: float) -> list[Annotation]:
     hoops = [(n, (eye.flat((0.0, y, 0.0))[0], top)) for n, y in stretch.hoops(frame.grid)]
     return [
-        Running(datum=(0.0, top), points=tuple(point for _, point in hoops), edge=Edge.TOP),
-        GridBubbles(places=tuple((str(n), point) for n, point in hoops), edge=Edge.TOP),
+        Running(datum=(0.0, top), points=tuple(point for _, point in hoops), edge=ViewEdge.TOP),
+        GridBubbles(places=tuple((str(n), point) for n, point in hoops), edge=ViewEdge.TOP),
     ]
 
 
-def _boards(frame: Frame, stretch: Stretch, eye: Eye, side: Side, bottom: float) -> list[Wish]:
+def _boards(
+    frame: Frame, stretch: HoopRange, eye: Projection, side: Side, bottom: float
+) -> list[Annotation]:
     """Lengths of the boards end to end, those of hoops over all, and the run of boards."""
     ys = frame.grid.hoop_y_mm
     first, last = ys[stretch.first - 1], ys[stretch.last - 1]
-    wishes: list[Wish] = []
+    wishes: list[Annotation] = []
     ends = _joints(frame, stretch, side)
     if len(ends) > 1:
         points = tuple((eye.flat((0.0, y, 0.0))[0], bottom) for y in ends)
-        wishes.append(Chain(points=points, edge=Edge.BOTTOM))
+        wishes.append(Chain(points=points, edge=ViewEdge.BOTTOM))
         if len(ends) > 2:
             wishes.append(
-                Chain(points=(points[0], points[-1]), edge=Edge.BOTTOM, names=("boards",), rank=3)
+                Chain(
+                    points=(points[0], points[-1]), edge=ViewEdge.BOTTOM, names=("boards",), rank=3
+                )
             )
     if last > first:
         points = tuple((eye.flat((0.0, y, 0.0))[0], bottom) for y in (first, last))
@@ -174,29 +184,31 @@ def _boards(frame: Frame, stretch: Stretch, eye: Eye, side: Side, bottom: float)
             if stretch.parts == 1
             else f"hoop {stretch.first} to hoop {stretch.last}"
         )
-        wishes.append(Chain(points=points, edge=Edge.BOTTOM, names=(name,), rank=2))
+        wishes.append(Chain(points=points, edge=ViewEdge.BOTTOM, names=(name,), rank=2))
     return wishes
 
 
-def _opening(frame: Frame, stretch: Stretch, eye: Eye, side: Side, bottom: float) -> list[Wish]:
+def _opening(
+    frame: Frame, stretch: HoopRange, eye: Projection, side: Side, bottom: float
+) -> list[Annotation]:
     """The run of the side opening between its end stops, and of the boards of the hip."""
-    wishes: list[Wish] = []
+    wishes: list[Annotation] = []
     for vent in frame.vents:
         if vent.side is not side:
             continue
         run = (vent.start_y_mm, vent.end_y_mm)
         if stretch.parts == 1 and run != (0.0, frame.grid.length_mm):
             points = tuple((eye.flat((0.0, y, 0.0))[0], bottom) for y in run)
-            wishes.append(Chain(points=points, edge=Edge.BOTTOM, names=("open",), rank=2))
+            wishes.append(Chain(points=points, edge=ViewEdge.BOTTOM, names=("open",), rank=2))
     hip = _joints(frame, stretch, side, Role.HIP_BOARD)
     if len(hip) > 1 and hip != _joints(frame, stretch, side):
         points = tuple((eye.flat((0.0, y, 0.0))[0], bottom) for y in hip)
-        wishes.append(Chain(points=points, edge=Edge.BOTTOM, names=("hip",) * (len(hip) - 1)))
+        wishes.append(Chain(points=points, edge=ViewEdge.BOTTOM, names=("hip",) * (len(hip) - 1)))
     return wishes
 
 
 def _joints(
-    frame: Frame, stretch: Stretch, side: Side, role: Role = Role.SILL_BOARD
+    frame: Frame, stretch: HoopRange, side: Side, role: Role = Role.SILL_BOARD
 ) -> list[float]:
     """Ends and joints of the boards of one side that are shown, along the tunnel, mm."""
     ends: list[float] = []
@@ -208,13 +220,13 @@ def _joints(
 
 
 def _heights(
-    stretch: Stretch,
-    eye: Eye,
+    stretch: HoopRange,
+    eye: Projection,
     members: list[Member],
     edges: list[Point],
     ends: list[float],
     top: float,
-) -> list[Wish]:
+) -> list[Annotation]:
     """Heights above ground: of rails at the first hoop, of braces and over all at the last.
 
     ``edges`` are points on the lower and the upper edge of the side opening.
@@ -225,14 +237,14 @@ def _heights(
     for member in members:
         if member.role in _RAILS:
             heights.append((start, reach_of(member, _UP)[0]))
-    wishes: list[Wish] = []
+    wishes: list[Annotation] = []
     if stretch.is_first:
-        edge = Edge.LEFT if front_left else Edge.RIGHT
+        edge = ViewEdge.LEFT if front_left else ViewEdge.RIGHT
         if heights:
             wishes.append(Running(datum=(start, 0.0), points=tuple(heights), edge=edge))
     if stretch.is_last:
         points = tuple((finish, z) for z in _brace_heights(members))
-        edge = Edge.RIGHT if front_left else Edge.LEFT
+        edge = ViewEdge.RIGHT if front_left else ViewEdge.LEFT
         if points:
             wishes.append(Running(datum=(finish, 0.0), points=points, edge=edge))
         wishes.append(
@@ -241,7 +253,7 @@ def _heights(
     return wishes
 
 
-def _edges(frame: Frame, eye: Eye, side: Side) -> list[Point]:
+def _edges(frame: Frame, eye: Projection, side: Side) -> list[Point]:
     """Where the side opening begins, on its lower and its upper edge."""
     return [
         (eye.flat((0.0, vent.start_y_mm, 0.0))[0], z)
@@ -272,8 +284,10 @@ def _fixings(brace: Member) -> tuple[float, ...]:
     return tuple(brace.placement.point((s, 0.0, 0.0))[2] for s in (low, high))
 
 
-def _marks(frame: Frame, stretch: Stretch, eye: Eye, members: list[Member]) -> list[Wish]:
-    wishes: list[Wish] = [
+def _marks(
+    frame: Frame, stretch: HoopRange, eye: Projection, members: list[Member]
+) -> list[Annotation]:
+    wishes: list[Annotation] = [
         _long_mark(frame, stretch, eye, member)
         for member in members
         if member.role in (*_RAILS, *_BRACES, *_BOARDS, Role.END_STOP)
@@ -291,7 +305,7 @@ def _marks(frame: Frame, stretch: Stretch, eye: Eye, members: list[Member]) -> l
     return [*wishes, MarkRow(marks=tuple(row))]
 
 
-def _long_mark(frame: Frame, stretch: Stretch, eye: Eye, member: Member) -> Mark:
+def _long_mark(frame: Frame, stretch: HoopRange, eye: Projection, member: Member) -> Mark:
     """The mark of a rail, brace or board between two hoops near the middle of what is shown."""
     low, high = reach_of(member, _ALONG)
     middle = (max(low, stretch.low_mm) + min(high, stretch.high_mm)) / 2
@@ -313,7 +327,7 @@ def _long_mark(frame: Frame, stretch: Stretch, eye: Eye, member: Member) -> Mark
     return Mark(text=member.mark, at=eye.flat((0.0, y, z)), ways=ways, half=(0.0, half))
 
 
-def _stop_mark(eye: Eye, member: Member) -> Mark:
+def _stop_mark(eye: Projection, member: Member) -> Mark:
     """The mark of an end stop, beside it."""
     part = member.part
     centre = member.placement.point(

@@ -7,20 +7,20 @@ from msgspec import Struct
 from frame3d.frame.model.members import Frame, Member
 from frame3d.frame.model.roles import Role, Side
 from frame3d.sheets.annotation.annotations import (
+    Annotation,
     Chain,
-    Edge,
     GridBubbles,
     Mark,
     MarkRow,
     Running,
     Slanting,
     View,
-    Wish,
+    ViewEdge,
 )
 from frame3d.sheets.primitives.primitives import Ink, Layer, Stroke
 from frame3d.sheets.projection.hiding import visible
 from frame3d.sheets.projection.silhouettes import ABOVE, Lines, reach_of, silhouette
-from frame3d.sheets.projection.stretch import Stretch, cut, marked, match_lines, shown
+from frame3d.sheets.projection.stretch import HoopRange, cut, marked, match_lines, shown
 
 NOTES = (
     "Set out from the first hoop. The running figures are distances from it to the centres "
@@ -69,13 +69,13 @@ def _members(frame: Frame) -> list[Member]:
     ]
 
 
-def socket_plan(frame: Frame, stretch: Stretch, what: Seen, *, brief: bool = False) -> View:
+def socket_plan(frame: Frame, stretch: HoopRange, what: Seen, *, brief: bool = False) -> View:
     """The plan of sockets and sill boards over a stretch of the tunnel.
 
     Parameters
     ----------
     frame : Frame
-    stretch : Stretch
+    stretch : HoopRange
     what : Seen
         From :func:`seen`.
     brief : bool
@@ -106,7 +106,7 @@ def socket_plan(frame: Frame, stretch: Stretch, what: Seen, *, brief: bool = Fal
     )
 
 
-def _ends(frame: Frame, stretch: Stretch) -> tuple[float, float]:
+def _ends(frame: Frame, stretch: HoopRange) -> tuple[float, float]:
     """The ends along the tunnel of what is shown, mm."""
     reaches = [
         reach_of(m, (0.0, 1.0, 0.0)) for m in shown(frame, stretch, Role.SOCKET, Role.SILL_BOARD)
@@ -117,10 +117,10 @@ def _ends(frame: Frame, stretch: Stretch) -> tuple[float, float]:
     return max(low, stretch.low_mm), min(high, stretch.high_mm)
 
 
-def _sizes(frame: Frame, stretch: Stretch, low: float, high: float) -> list[Wish]:
+def _sizes(frame: Frame, stretch: HoopRange, low: float, high: float) -> list[Annotation]:
     ys, x = frame.grid.hoop_y_mm, frame.grid.socket_x_mm
     first, last = ys[stretch.first - 1], ys[stretch.last - 1]
-    wishes: list[Wish] = []
+    wishes: list[Annotation] = []
     if last > first:
         name = (
             "between centres of the end sockets"
@@ -128,18 +128,18 @@ def _sizes(frame: Frame, stretch: Stretch, low: float, high: float) -> list[Wish
             else (f"hoop {stretch.first} to hoop {stretch.last}")
         )
         wishes.append(
-            Chain(points=((first, -x), (last, -x)), edge=Edge.BOTTOM, names=(name,), rank=3)
+            Chain(points=((first, -x), (last, -x)), edge=ViewEdge.BOTTOM, names=(name,), rank=3)
         )
     if stretch.is_first:
         wishes.append(
-            Chain(points=((0.0, -x), (0.0, x)), edge=Edge.LEFT, names=("between centres",))
+            Chain(points=((0.0, -x), (0.0, x)), edge=ViewEdge.LEFT, names=("between centres",))
         )
         end = max((0.0, *(-reach_of(m, (0.0, 1.0, 0.0))[0] for m in frame.of(Role.SILL_BOARD))))
         if any(True for _ in frame.of(Role.SILL_BOARD)):
             wishes.append(
                 Chain(
                     points=((-end, low), (-end, high)),
-                    edge=Edge.LEFT,
+                    edge=ViewEdge.LEFT,
                     names=("over the boards",),
                     rank=2,
                 )
@@ -147,7 +147,7 @@ def _sizes(frame: Frame, stretch: Stretch, low: float, high: float) -> list[Wish
     return wishes
 
 
-def _diagonals(frame: Frame) -> list[Wish]:
+def _diagonals(frame: Frame) -> list[Annotation]:
     last, x = frame.grid.length_mm, frame.grid.socket_x_mm
     return [
         Slanting(first=(0.0, -x), second=(last, x), name="diagonal", share=0.3),
@@ -155,16 +155,16 @@ def _diagonals(frame: Frame) -> list[Wish]:
     ]
 
 
-def _grid(frame: Frame, stretch: Stretch) -> list[Wish]:
+def _grid(frame: Frame, stretch: HoopRange) -> list[Annotation]:
     x = frame.grid.socket_x_mm
     hoops = stretch.hoops(frame.grid)
     return [
-        Running(datum=(0.0, x), points=tuple((y, x) for _, y in hoops), edge=Edge.TOP),
-        GridBubbles(places=tuple((str(n), (y, x)) for n, y in hoops), edge=Edge.TOP),
+        Running(datum=(0.0, x), points=tuple((y, x) for _, y in hoops), edge=ViewEdge.TOP),
+        GridBubbles(places=tuple((str(n), (y, x)) for n, y in hoops), edge=ViewEdge.TOP),
     ]
 
 
-def _marks(frame: Frame, stretch: Stretch) -> list[Wish]:
+def _marks(frame: Frame, stretch: HoopRange) -> list[Annotation]:
     rows: dict[Side, list[Mark]] = {}
     for member in shown(frame, stretch, Role.SOCKET):
         x, y, _ = member.placement.origin
@@ -174,7 +174,7 @@ def _marks(frame: Frame, stretch: Stretch) -> list[Wish]:
         rows.setdefault(member.spot.side, []).append(
             Mark(text=member.mark, at=ABOVE.flat((x, y, 0.0)), ways=ways, half=(half / 2, half))
         )
-    wishes: list[Wish] = [MarkRow(marks=tuple(row)) for row in rows.values()]
+    wishes: list[Annotation] = [MarkRow(marks=tuple(row)) for row in rows.values()]
     for member in shown(frame, stretch, Role.SILL_BOARD):
         if not marked(frame, stretch, member):
             continue
@@ -186,7 +186,7 @@ def _marks(frame: Frame, stretch: Stretch) -> list[Wish]:
     return wishes
 
 
-def _board_place(frame: Frame, stretch: Stretch, member: Member) -> tuple[float, float]:
+def _board_place(frame: Frame, stretch: HoopRange, member: Member) -> tuple[float, float]:
     """The middle of the bay nearest to the middle of what is shown of a board."""
     low, high = reach_of(member, (0.0, 1.0, 0.0))
     middle = (max(low, stretch.low_mm) + min(high, stretch.high_mm)) / 2
@@ -195,7 +195,7 @@ def _board_place(frame: Frame, stretch: Stretch, member: Member) -> tuple[float,
     return (bay_middle(frame, stretch, low, high, middle), -across)
 
 
-def bay_middle(frame: Frame, stretch: Stretch, low: float, high: float, wanted: float) -> float:
+def bay_middle(frame: Frame, stretch: HoopRange, low: float, high: float, wanted: float) -> float:
     """A place between two hoops near ``wanted`` on a member from ``low`` to ``high``, mm.
 
     That is where the member's mark can stand clear of the hoops.

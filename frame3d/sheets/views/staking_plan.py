@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from frame3d.frame.describe.wording import lengths_of
 from frame3d.sheets.annotation.annotations import (
+    Annotation,
     Chain,
-    Edge,
     GridBubbles,
     LengthCell,
     Mark,
@@ -13,7 +13,7 @@ from frame3d.sheets.annotation.annotations import (
     Slanting,
     Table,
     View,
-    Wish,
+    ViewEdge,
 )
 from frame3d.sheets.primitives.primitives import CircleStroke, Ink, Layer, Point, Stroke
 from frame3d.site.setting_out import PlaceKind, SettingOut, StakedPoint
@@ -62,12 +62,12 @@ def staking_plan(site: Site, *, running: bool) -> View:
     ink.append(Stroke(start=first, end=last, layer=Layer.CENTRE))
     us, vs = zip(*at.values(), strict=True)
     bounds = (min(us), min(vs), max(us), max(vs))
-    wishes: list[Wish] = [
+    wishes: list[Annotation] = [
         Slanting(first=corners[0], second=corners[3], name="diagonal", share=0.3),
         Slanting(first=corners[1], second=corners[2], name="diagonal", share=0.7),
-        Chain(points=(corners[1], corners[3]), edge=Edge.BOTTOM,
+        Chain(points=(corners[1], corners[3]), edge=ViewEdge.BOTTOM,
               names=("between centres of the end sockets",), rank=3),
-        Chain(points=(corners[0], corners[1]), edge=Edge.LEFT, names=("between centres",),
+        Chain(points=(corners[0], corners[1]), edge=ViewEdge.LEFT, names=("between centres",),
               rank=2),
         *_square(site, at), *_baseline(site, at), *_grid(site, running=running),
         *_names(out),
@@ -135,11 +135,11 @@ def _stakes(out: SettingOut) -> list[Ink]:
     return made
 
 
-def _square(site: Site, at: dict[str, Point]) -> list[Wish]:
+def _square(site: Site, at: dict[str, Point]) -> list[Annotation]:
     return [Slanting(first=at["SQ-A"], second=at["SQ-E"], name="square corner", share=0.55)]
 
 
-def _baseline(site: Site, at: dict[str, Point]) -> list[Wish]:
+def _baseline(site: Site, at: dict[str, Point]) -> list[Annotation]:
     """How far the baseline runs from the side, told at the end away from the corner."""
     out = site.setting_out
     if not site.frame.design.staking.baseline:
@@ -147,7 +147,7 @@ def _baseline(site: Site, at: dict[str, Point]) -> list[Wish]:
     corner, front = at[out.axes.name], out.axes.y_mm == 0.0
     foot = at["BL2" if front else "BL1"]
     abreast = next(p for p in _corners(out) if p[0] == foot[0] and p[1] == corner[1])
-    edge = Edge.RIGHT if front else Edge.LEFT
+    edge = ViewEdge.RIGHT if front else ViewEdge.LEFT
     return [Chain(points=_upward(foot, abreast), edge=edge, names=("to the baseline",), rank=3)]
 
 
@@ -155,21 +155,21 @@ def _upward(*points: Point) -> tuple[Point, ...]:
     return tuple(sorted(points, key=lambda point: point[1]))
 
 
-def _grid(site: Site, *, running: bool) -> list[Wish]:
+def _grid(site: Site, *, running: bool) -> list[Annotation]:
     out = site.setting_out
     left = [_flat(out, point) for point in out.of(PlaceKind.SOCKET)[0::2]]
     numbered = [(str(number), point) for number, point in enumerate(left, start=1)]
     datum = left[0] if out.axes.y_mm == 0.0 else left[-1]
     shown = numbered if running else [numbered[0], numbered[-1]]
     return [
-        Running(datum=datum, points=tuple(point for _, point in shown), edge=Edge.TOP),
-        GridBubbles(places=tuple(shown), edge=Edge.TOP),
+        Running(datum=datum, points=tuple(point for _, point in shown), edge=ViewEdge.TOP),
+        GridBubbles(places=tuple(shown), edge=ViewEdge.TOP),
     ]
 
 
-def _names(out: SettingOut) -> list[Wish]:
+def _names(out: SettingOut) -> list[Annotation]:
     """The names of stakes, corners and other marks, off the strings."""
-    wishes: list[Wish] = []
+    wishes: list[Annotation] = []
     sockets = out.of(PlaceKind.SOCKET)
     corners = (sockets[0], sockets[1], sockets[-2], sockets[-1])
     named = (*corners, *(point for point in out.points if point.kind is not PlaceKind.SOCKET))

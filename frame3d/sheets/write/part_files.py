@@ -15,13 +15,13 @@ from frame3d.frame.describe.wording import describe, lengths_of
 from frame3d.frame.model.members import Frame, PartCount
 from frame3d.frame.model.parts import HARDWARE
 from frame3d.sheets.shop.part_pattern import (
-    Bend,
-    Ring,
+    ClosedOutline,
+    PatternArc,
+    PatternLayer,
+    PatternPoint,
     Round,
     Shape,
-    Spot,
     Straight,
-    Use,
     pattern,
     top_of,
 )
@@ -32,8 +32,8 @@ from frame3d.units import UnitSystem
 
 PARTS_FOLDER = "parts"
 _COLOURS = {
-    Use.OUTLINE: 7, Use.HOLES: 5, Use.EDGE_HOLES: 4, Use.FAR_EDGE: 8, Use.CENTRE_LINE: 1,
-    Use.TANGENT_POINTS: 3, Use.HOLE_PLACES: 5, Use.END_FORMS: 6, Use.INSIDE: 8,
+    PatternLayer.OUTLINE: 7, PatternLayer.HOLES: 5, PatternLayer.EDGE_HOLES: 4, PatternLayer.FAR_EDGE: 8, PatternLayer.CENTRE_LINE: 1,
+    PatternLayer.TANGENT_POINTS: 3, PatternLayer.HOLE_PLACES: 5, PatternLayer.END_FORMS: 6, PatternLayer.INSIDE: 8,
 }  # fmt: skip
 
 __all__ = ["PARTS_FOLDER", "part_drawing", "write_parts"]
@@ -87,9 +87,9 @@ def part_drawing(frame: Frame, group: PartCount) -> Drawing:
     doc.header["$INSUNITS"] = 1 if imperial else 4
     doc.header["$MEASUREMENT"] = 0 if imperial else 1
     doc.header["$PDMODE"], doc.header["$PDSIZE"] = 3, 5.0 * unit
-    layers = {use: layer_name(use.value, output.layers) for use in Use}
+    layers = {use: layer_name(use.value, output.layers) for use in PatternLayer}
     shapes = pattern(group.part)
-    for use in Use:
+    for use in PatternLayer:
         if any(shape.use is use for shape in shapes):
             doc.layers.add(layers[use], color=_COLOURS[use])
     for shape in shapes:
@@ -105,15 +105,15 @@ def _add(doc: Drawing, shape: Shape, unit: float, attributes: dict) -> None:
         return (point[0] * unit, point[1] * unit)
 
     match shape:
-        case Ring():
+        case ClosedOutline():
             space.add_lwpolyline(map(at, shape.points), close=True, dxfattribs=attributes)
         case Straight():
             space.add_line(at(shape.start), at(shape.end), dxfattribs=attributes)
         case Round():
             space.add_circle(at(shape.centre), shape.diameter / 2 * unit, dxfattribs=attributes)
-        case Spot():
+        case PatternPoint():
             space.add_point(at(shape.at), dxfattribs=attributes)
-        case Bend():
+        case PatternArc():
             space.add_arc(
                 at(shape.centre),
                 shape.radius * unit,

@@ -90,7 +90,7 @@ class Edge:
         _BUILDER.SameParameter(self.shape, True)
 
 
-class Use(Struct, frozen=True, kw_only=True):
+class EdgeUse(Struct, frozen=True, kw_only=True):
     """An edge as a face has it.
 
     Parameters
@@ -114,14 +114,16 @@ def straight(low: float, high: float, first: np.ndarray, last: np.ndarray) -> Ge
     return Geom2d_Line(gp_Pnt2d(*map(float, start)), gp_Dir2d(*map(float, pace)))
 
 
-def face(surface: Geom_Surface, circuits: Iterable[Sequence[Use]], *, turned: bool) -> TopoDS_Face:
+def face(
+    surface: Geom_Surface, circuits: Iterable[Sequence[EdgeUse]], *, turned: bool
+) -> TopoDS_Face:
     """A face of ``surface``.
 
     Parameters
     ----------
     surface : Geom_Surface
         Not that of any other face: an edge has one curve on each surface, two on a seam.
-    circuits : iterable of sequences of Use
+    circuits : iterable of sequences of EdgeUse
         The outer one first, which keeps the face at its left in the surface's parameters.
     turned : bool
         Whether the solid lies on the side that the surface looks to.
@@ -140,7 +142,7 @@ def face(surface: Geom_Surface, circuits: Iterable[Sequence[Use]], *, turned: bo
             uses.append(use)
         wire.Closed(True)
         _BUILDER.Add(made, wire)
-    by_edge: dict[int, list[Use]] = {}
+    by_edge: dict[int, list[EdgeUse]] = {}
     for use in uses:
         if use.curve is not None:
             by_edge.setdefault(id(use.edge), []).append(use)
@@ -167,4 +169,4 @@ def solid(faces: Iterable[TopoDS_Face], void: Sequence[TopoDS_Face] = ()) -> Top
     return made
 
 
-__all__ = ["LEAST_TOLERANCE_MM", "Edge", "Use", "Vertex", "face", "solid", "straight"]
+__all__ = ["LEAST_TOLERANCE_MM", "Edge", "EdgeUse", "Vertex", "face", "solid", "straight"]

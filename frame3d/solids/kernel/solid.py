@@ -18,7 +18,7 @@ from OCP.TopExp import TopExp_Explorer
 from OCP.TopoDS import TopoDS, TopoDS_Shape, TopoDS_Solid
 
 from frame3d.errors import SolidError
-from frame3d.frame.measure.measures import Stretch, is_pressed, stretches, volume_mm3
+from frame3d.frame.measure.measures import ProfileStretch, is_pressed, stretches, volume_mm3
 from frame3d.frame.model.parts import ClampHalf, Part, Tube
 from frame3d.frame.model.roles import Role
 
@@ -108,7 +108,7 @@ def tolerance(part: Part) -> float:
 
 
 def _bored_taper(tube: Tube) -> bool:
-    tapers = [s for s in stretches(tube) if s.kind is Stretch.TAPER]
+    tapers = [s for s in stretches(tube) if s.kind is ProfileStretch.TAPER]
     return any(
         taper.start_mm - hole.diameter_mm / 2 < hole.at_mm < taper.end_mm + hole.diameter_mm / 2
         for taper in tapers

@@ -20,7 +20,7 @@ import math
 import numpy as np
 from msgspec import Struct
 
-from frame3d.frame.measure.measures import Stretch, is_pressed, radii_at, stretches
+from frame3d.frame.measure.measures import ProfileStretch, is_pressed, radii_at, stretches
 from frame3d.frame.model.parts import Hole, Tube
 from frame3d.geometry.paths import Arc, Segment, Station
 from frame3d.solids.meshes.mesh_parts import FaceBuilder, Mesh, Tolerance
@@ -101,7 +101,7 @@ def _hole_spans(
             edges = (stretch.start_mm, stretch.end_mm)
             if any(low - 1e-3 < along < high + 1e-3 for along in edges):
                 return None
-            if stretch.kind is Stretch.TAPER and stretch.start_mm < low < stretch.end_mm:
+            if stretch.kind is ProfileStretch.TAPER and stretch.start_mm < low < stretch.end_mm:
                 return None
         turned = sum(abs(segment.angle_rad) for segment in tube.axis.cut(low, high).segments)
         if len(holes) > 1 and turned > 2 * tolerance.angle_rad:
@@ -120,7 +120,7 @@ def _rings(tube: Tube, spans: list, tolerance: Tolerance) -> list[float]:
         if not any(low - 1e-3 < ring < high + 1e-3 for low, high, _ in spans)
     ]
     edges = sorted([*fixed, *(edge for low, high, _ in spans for edge in (low, high))])
-    tapers = [s for s in stretches(tube) if s.kind is Stretch.TAPER]
+    tapers = [s for s in stretches(tube) if s.kind is ProfileStretch.TAPER]
     rings = [edges[0]]
     for low, high in zip(edges, edges[1:], strict=False):
         middle = (low + high) / 2

@@ -42,7 +42,7 @@ _DETAIL_M = 0.85
 """Half of what the detail shows, from side to side. The file is in metres."""
 
 
-class _View(Struct, frozen=True, kw_only=True):
+class _Viewpoint(Struct, frozen=True, kw_only=True):
     """Where a picture is taken from, what it must show, and whether what is small counts."""
 
     toward: tuple[float, float, float]
@@ -78,7 +78,7 @@ def draw_scenes(glb: Path, files: Sequence[Path]) -> None:
         _draw(window, (renderer, band), view, shells, file)
 
 
-def _views(shells: Sequence[Shell]) -> list[_View]:
+def _views(shells: Sequence[Shell]) -> list[_Viewpoint]:
     everything = np.concatenate([shell.positions for shell in shells])
     low, high = everything.min(axis=0), everything.max(axis=0)
     margin = 0.04 * (high[0] - low[0])
@@ -93,10 +93,10 @@ def _views(shells: Sequence[Shell]) -> list[_View]:
         for step in ((-1, 0, 0), (1, 0, 0), (0, -1, 0), (0, 1, 0), (0, 0, -0.35), (0, 0, 0.9))
     ])  # fmt: skip
     return [
-        _View(toward=(-0.60, -1.0, 0.46), points=whole),
-        _View(toward=(0.0, -1.0, 0.10), points=everything),
-        _View(toward=(-1.0, 0.0, 0.08), points=everything),
-        _View(toward=(0.80, 0.75, 0.42), points=around, is_near=True),
+        _Viewpoint(toward=(-0.60, -1.0, 0.46), points=whole),
+        _Viewpoint(toward=(0.0, -1.0, 0.10), points=everything),
+        _Viewpoint(toward=(-1.0, 0.0, 0.08), points=everything),
+        _Viewpoint(toward=(0.80, 0.75, 0.42), points=around, is_near=True),
     ]
 
 
@@ -116,7 +116,7 @@ def _foot(shells: Sequence[Shell], low: np.ndarray) -> np.ndarray:
 
 
 def _draw(
-    window: vtkRenderWindow, renderers: tuple[vtkRenderer, vtkRenderer], view: _View,
+    window: vtkRenderWindow, renderers: tuple[vtkRenderer, vtkRenderer], view: _Viewpoint,
     shells: Sequence[Shell], file: Path,
 ) -> None:  # fmt: skip
     renderer, band = renderers
@@ -147,7 +147,7 @@ def _draw(
     file.write_bytes(bytes(memoryview(writer.GetResult())))
 
 
-def _is_told(shell: Shell, view: _View, aspect: float) -> bool:
+def _is_told(shell: Shell, view: _Viewpoint, aspect: float) -> bool:
     """Whether the legend names a role: those that can be told apart in this view."""
     if not view.is_near:
         return shell.name not in _SMALL
@@ -163,7 +163,7 @@ def _is_told(shell: Shell, view: _View, aspect: float) -> bool:
     return bool(seen.any())
 
 
-def _height(view: _View) -> int:
+def _height(view: _Viewpoint) -> int:
     """How high the picture is, so that what it shows fills it."""
     right, up, _ = view.axes
     across, along = np.ptp(view.points @ right), np.ptp(view.points @ up)
@@ -188,7 +188,7 @@ def _light(renderer: vtkRenderer) -> None:
         renderer.AddLight(light)
 
 
-def _eye(view: _View, aspect: float) -> np.ndarray:
+def _eye(view: _Viewpoint, aspect: float) -> np.ndarray:
     """Where the eye sees all points of ``view``, just, and in the middle of the picture."""
     right, up, towards = view.axes
     half_up = math.tan(math.radians(_VIEW_ANGLE_DEG) / 2)
@@ -197,7 +197,7 @@ def _eye(view: _View, aspect: float) -> np.ndarray:
     return right * across + up * along + towards * max(distance, other)
 
 
-def _look(renderer: vtkRenderer, eye: np.ndarray, view: _View) -> None:
+def _look(renderer: vtkRenderer, eye: np.ndarray, view: _Viewpoint) -> None:
     """Put the camera at ``eye``, looking along ``view``."""
     towards = view.axes[2]
     camera = renderer.GetActiveCamera()

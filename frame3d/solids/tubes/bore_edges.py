@@ -20,7 +20,7 @@ from OCP.gp import gp_Ax3, gp_Dir, gp_Pnt
 from frame3d.errors import SolidError
 from frame3d.frame.measure.measures import hole_clock_rad
 from frame3d.frame.model.parts import Hole, Tube
-from frame3d.solids.tubes.tube_surfaces import FULL, Frame, Surface
+from frame3d.solids.tubes.tube_surfaces import FULL, AxisStation, Surface
 
 _MOST_STEPS = 30
 _SETTLED = 1e-11
@@ -36,7 +36,7 @@ class Opening:
         self.at_mm, self.radius_mm = hole.at_mm, hole.diameter_mm / 2
         self.clock = hole_clock_rad(tube, hole) + more_rad
         self._reach_mm = tube.section.od_mm
-        self._frame = Frame(tube.axis.at(hole.at_mm))
+        self._frame = AxisStation(tube.axis.at(hole.at_mm))
         at = np.array([self.clock])
         self._out, self._round = self._frame.out(at)[0], self._frame.round(at)[0]
 

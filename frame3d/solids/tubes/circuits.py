@@ -18,10 +18,10 @@ from msgspec import Struct
 from OCP.Geom2d import Geom2d_Curve
 
 from frame3d.errors import SolidError
-from frame3d.solids.kernel.brep import Edge, Use, Vertex, straight
+from frame3d.solids.kernel.brep import Edge, EdgeUse, Vertex, straight
 from frame3d.solids.kernel.splines import fit
 from frame3d.solids.tubes.bore_edges import FULL, Opening
-from frame3d.solids.tubes.skin_rings import Ring
+from frame3d.solids.tubes.skin_rings import SkinRing
 from frame3d.solids.tubes.tube_surfaces import Surface
 
 FOLLOWED_MM = 5e-8
@@ -31,7 +31,7 @@ Run = tuple[Edge, float, float]
 """An edge of a ring or a line, with the clock angles or distances along of its ends."""
 
 
-class Arc(Struct, frozen=True, kw_only=True):
+class EdgeArc(Struct, frozen=True, kw_only=True):
     """A stretch of an opening's edge: number of the opening, turns, number of the surface."""
 
     opening: int
@@ -54,14 +54,14 @@ class Half(Struct, frozen=True, kw_only=True):
 
     Parameters
     ----------
-    use : Use
+    use : EdgeUse
     way : (n, 2) float
         Clock angles and distances along, from its start to its end.
     start, end : tuple of int
         Vertex, and 1 where that lies on the line at the end of the sector.
     """
 
-    use: Use
+    use: EdgeUse
     way: np.ndarray
     start: tuple[int, int]
     end: tuple[int, int]
@@ -83,7 +83,7 @@ class Sector:
         self._surface, self._low, self._wide, self._posts = surface, low, wide, posts
 
     def of_rings(
-        self, first: tuple[Ring, Sequence[Run]], last: tuple[Ring, Sequence[Run]]
+        self, first: tuple[SkinRing, Sequence[Run]], last: tuple[SkinRing, Sequence[Run]]
     ) -> Iterator[Half]:
         """The halves of its two rings."""
         for forward, (ring, runs) in ((True, first), (False, last)):
@@ -107,7 +107,7 @@ class Sector:
                 yield self._half(edge, forward, straight(edge.low, edge.high, *ends), way)
 
     def of_arc(
-        self, arc: Arc, openings: Sequence[Opening], bored: list[list[BoredEdge]]
+        self, arc: EdgeArc, openings: Sequence[Opening], bored: list[list[BoredEdge]]
     ) -> Iterator[Half]:
         """The half of an arc, if it lies here; its other half is added to ``bored``."""
         surface, opening = self._surface, openings[arc.opening]
@@ -140,7 +140,7 @@ class Sector:
         start, end = self._key(edge.start, way[0, 0]), self._key(edge.end, way[-1, 0])
         if not forward:
             way, start, end = way[::-1], end, start
-        use = Use(edge=edge, forward=forward, curve=curve)
+        use = EdgeUse(edge=edge, forward=forward, curve=curve)
         return Half(use=use, way=way, start=start, end=end)
 
     def _key(self, vertex: Vertex, clock: float) -> tuple[int, int]:
@@ -150,7 +150,7 @@ class Sector:
     def _parameters(self, way: np.ndarray) -> np.ndarray:
         return self._surface.parameters(way[:, 0], way[:, 1], self._low)
 
-    def _ring_curve(self, ring: Ring, edge: Edge, back: float) -> Geom2d_Curve:
+    def _ring_curve(self, ring: SkinRing, edge: Edge, back: float) -> Geom2d_Curve:
         surface = self._surface
         if surface.is_even and (ring.offset_mm == 0 or ring.owner is surface):
             clock = np.array([edge.low, edge.high]) - back
@@ -164,7 +164,7 @@ class Sector:
         return found.flat_curve(slice(0, 2))
 
 
-def face_circuits(halves: Sequence[Half]) -> list[list[list[Use]]]:
+def face_circuits(halves: Sequence[Half]) -> list[list[list[EdgeUse]]]:
     """For each face that the halves bound: its outer circuit, then those round its openings.
 
     Raises
@@ -217,4 +217,4 @@ def _holds(way: np.ndarray, place: np.ndarray) -> bool:
     return bool(np.sum(crossed & (at > x)) % 2)
 
 
-__all__ = ["Arc", "BoredEdge", "Half", "Sector", "face_circuits"]
+__all__ = ["EdgeArc", "BoredEdge", "Half", "Sector", "face_circuits"]

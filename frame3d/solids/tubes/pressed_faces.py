@@ -40,7 +40,7 @@ from OCP.TopoDS import TopoDS_Face
 from frame3d.frame.measure.measures import TubeStretch
 from frame3d.frame.model.parts import Hole
 from frame3d.geometry.paths import NEGLIGIBLE_MM, PlanePath, Station
-from frame3d.solids.kernel.brep import Edge, Use, Vertex, face, straight
+from frame3d.solids.kernel.brep import Edge, EdgeUse, Vertex, face, straight
 from frame3d.solids.kernel.splines import fit
 from frame3d.solids.tubes.bore_edges import FULL
 from frame3d.solids.tubes.circuits import FOLLOWED_MM
@@ -64,7 +64,7 @@ class _Run(Struct, frozen=True, kw_only=True):
     share: Callable[[np.ndarray], np.ndarray] | None = None
 
 
-class Section:
+class Oblong:
     """An oblong across the axis, with the vertices and edges that its faces share.
 
     Parameters
@@ -206,11 +206,11 @@ def pressed_faces(
         joint_mm, end_mm, lean = flat.start_mm, flat.end_mm, flat.end_lean
         round_mm, radius = changing.start_mm, changing.start_radius_mm
     clock, half, thick = flat.clock_rad, flat.start_half_mm, flat.start_radius_mm
-    outer = Section(axis.at(round_mm), clock, 0.0, radius, ring=rings[0])
-    bore = Section(axis.at(round_mm), clock, 0.0, radius - wall_mm, ring=rings[1])
-    joint = Section(axis.at(joint_mm), clock, half, thick)
-    shut = Section(axis.at(joint_mm), clock, half, 0.0)
-    end = Section(axis.at(end_mm), clock, half, thick, lean)
+    outer = Oblong(axis.at(round_mm), clock, 0.0, radius, ring=rings[0])
+    bore = Oblong(axis.at(round_mm), clock, 0.0, radius - wall_mm, ring=rings[1])
+    joint = Oblong(axis.at(joint_mm), clock, half, thick)
+    shut = Oblong(axis.at(joint_mm), clock, half, 0.0)
+    end = Oblong(axis.at(end_mm), clock, half, thick, lean)
     way = 1 if at_start else -1
     rims, walls = _bored(axis, flat, holes)
     outside = [
@@ -223,7 +223,7 @@ def pressed_faces(
 
 
 def _between(
-    first: Section, last: Section, *, turned: bool, rims: dict[int, list[Edge]] | None = None
+    first: Oblong, last: Oblong, *, turned: bool, rims: dict[int, list[Edge]] | None = None
 ) -> Iterator[TopoDS_Face]:
     """The faces between two sections, of which the first comes first along the axis."""
     is_even = first.is_square and last.is_square and first.half == last.half > 0
@@ -241,7 +241,7 @@ def _between(
 
 
 def _side(
-    first: Section, last: Section, up: int, lines: dict, turned: bool, rims: Sequence[Edge]
+    first: Oblong, last: Oblong, up: int, lines: dict, turned: bool, rims: Sequence[Edge]
 ) -> TopoDS_Face:
     """The plane side, a triangle where one of the sections is round."""
     uses = [
@@ -249,14 +249,16 @@ def _side(
         (last.straight(up), False), (lines[-1, up], False),
     ]  # fmt: skip
     ahead = last.point(0.0, up * last.radius) - first.point(0.0, up * first.radius)
-    circuit = [Use(edge=edge, forward=run == (up > 0)) for edge, run in uses if edge is not None]
+    circuit = [
+        EdgeUse(edge=edge, forward=run == (up > 0)) for edge, run in uses if edge is not None
+    ]
     plane = _plane(first.place(1, up), up * np.cross(first.wide, ahead), first.wide)
-    openings = [[Use(edge=rim, forward=up < 0)] for rim in rims]
+    openings = [[EdgeUse(edge=rim, forward=up < 0)] for rim in rims]
     return face(plane, [circuit[::up], *openings], turned=turned)
 
 
 def _cone(
-    first: Section, last: Section, side: int, up: int, lines: dict, turned: bool
+    first: Oblong, last: Oblong, side: int, up: int, lines: dict, turned: bool
 ) -> TopoDS_Face:
     """A quarter of a rounded edge, along straight lines from one section to the other."""
     poles, weights = TColgp_Array2OfPnt(1, 3, 1, 2), TColStd_Array2OfReal(1, 3, 1, 2)
@@ -267,17 +269,17 @@ def _cone(
     rows = []
     for level, section in ((0.0, first), (1.0, last)):
         rows.append([
-            Use(edge=run.edge, forward=run.forward, curve=_rational_curve(run, level, section))
+            EdgeUse(edge=run.edge, forward=run.forward, curve=_rational_curve(run, level, section))
             for run in section.quarter(side, up)
         ])  # fmt: skip
     ends = [np.array((k, v)) for k in (0.0, 1.0) for v in (0.0, 1.0)]
-    left = Use(edge=lines[side, up], forward=False, curve=straight(0.0, 1.0, *ends[:2]))
-    right = Use(edge=lines[side, 0], forward=True, curve=straight(0.0, 1.0, *ends[2:]))
+    left = EdgeUse(edge=lines[side, up], forward=False, curve=straight(0.0, 1.0, *ends[:2]))
+    right = EdgeUse(edge=lines[side, 0], forward=True, curve=straight(0.0, 1.0, *ends[2:]))
     circuit = [*rows[0], right, *_back(rows[1]), left]
     return face(Geom_BezierSurface(poles, weights), [circuit], turned=turned != (side * up < 0))
 
 
-def _rational_curve(run: _Run, level: float, section: Section):
+def _rational_curve(run: _Run, level: float, section: Oblong):
     """The curve of a quarter's edge along the border of a rational surface."""
     low, high = run.edge.low, run.edge.high
     if run.share is None:
@@ -291,7 +293,7 @@ def _rational_curve(run: _Run, level: float, section: Section):
 
 
 def _cylinder(
-    first: Section, last: Section, side: int, up: int, lines: dict, turned: bool
+    first: Oblong, last: Oblong, side: int, up: int, lines: dict, turned: bool
 ) -> TopoDS_Face:
     """A quarter of a rounded edge where the section stays the same."""
     centre = first.point(side * first.half, 0.0)
@@ -304,10 +306,10 @@ def _cylinder(
         run = section.quarter(side, up)[0]
         low, high = run.edge.low, run.edge.high
         curve = straight(low, high, np.array((low, level)), np.array((high, level)))
-        rows.append(Use(edge=run.edge, forward=True, curve=curve))
+        rows.append(EdgeUse(edge=run.edge, forward=True, curve=curve))
     ends = (lines[side, up], lines[side, 0])[:: side * up]
     sides = [
-        Use(edge=edge, forward=forward,
+        EdgeUse(edge=edge, forward=forward,
             curve=straight(0.0, length, np.array((turn, 0.0)), np.array((turn, length))))
         for edge, forward, turn in ((ends[1], True, high), (ends[0], False, low))
     ]  # fmt: skip
@@ -315,14 +317,14 @@ def _cylinder(
     return face(surface, [circuit], turned=turned)
 
 
-def _closing(section: Section, *, at_start: bool) -> TopoDS_Face:
+def _closing(section: Oblong, *, at_start: bool) -> TopoDS_Face:
     """The plane face that closes a flat, square or on a slant."""
     circuit = []
     for number, (side, up) in enumerate(_QUARTERS):
-        uses = [Use(edge=run.edge, forward=run.forward) for run in section.quarter(side, up)]
+        uses = [EdgeUse(edge=run.edge, forward=run.forward) for run in section.quarter(side, up)]
         circuit += uses if number % 2 == 0 else _back(uses)
         if number % 2:
-            circuit.append(Use(edge=section.straight(up), forward=up > 0))
+            circuit.append(EdgeUse(edge=section.straight(up), forward=up > 0))
     plane = _plane(section.middle, np.cross(section.out, section.wide), section.out)
     return face(plane, [circuit], turned=at_start)
 
@@ -334,7 +336,7 @@ def _bored(
     rims: dict[int, list[Edge]] = {1: [], -1: []}
     walls = []
     for hole in holes:
-        middle = Section(axis.at(hole.at_mm), flat.clock_rad, 0.0, hole.diameter_mm / 2)
+        middle = Oblong(axis.at(hole.at_mm), flat.clock_rad, 0.0, hole.diameter_mm / 2)
         thick = flat.start_radius_mm
         places = {up: middle.point(0.0, up * thick) for up in (-1, 1)}
         for up, place in places.items():
@@ -354,10 +356,10 @@ def _bored(
         ]
         axes = gp_Ax3(_point(places[-1]), _way(middle.out), _way(middle.wide))
         circuit = [
-            Use(edge=low, forward=True, curve=turns[0]),
-            Use(edge=seam, forward=True, curve=seams[1]),
-            Use(edge=high, forward=False, curve=turns[1]),
-            Use(edge=seam, forward=False, curve=seams[0]),
+            EdgeUse(edge=low, forward=True, curve=turns[0]),
+            EdgeUse(edge=seam, forward=True, curve=seams[1]),
+            EdgeUse(edge=high, forward=False, curve=turns[1]),
+            EdgeUse(edge=seam, forward=False, curve=seams[0]),
         ]
         walls.append(face(Geom_CylindricalSurface(axes, middle.radius), [circuit], turned=True))
     return rims, walls
@@ -375,9 +377,9 @@ def _line(start: Vertex, end: Vertex, *, even: bool = False) -> Edge:
     return Edge(Geom_BezierCurve(poles), 0.0, 1.0, start, end)
 
 
-def _back(uses: Sequence[Use]) -> list[Use]:
+def _back(uses: Sequence[EdgeUse]) -> list[EdgeUse]:
     """The same edges run the other way."""
-    return [Use(edge=u.edge, forward=not u.forward, curve=u.curve) for u in reversed(uses)]
+    return [EdgeUse(edge=u.edge, forward=not u.forward, curve=u.curve) for u in reversed(uses)]
 
 
 def _plane(place: np.ndarray, up: np.ndarray, first: np.ndarray) -> Geom_Plane:

@@ -16,7 +16,7 @@ from msgspec import Struct
 from frame3d.errors import SolidError
 from frame3d.solids.kernel.brep import Vertex
 from frame3d.solids.tubes.bore_edges import FULL, Opening, meet, root
-from frame3d.solids.tubes.tube_surfaces import Cylinder, Frame, Surface, Torus
+from frame3d.solids.tubes.tube_surfaces import AxisStation, Cylinder, Surface, Torus
 
 _CLEAR_MM = 0.05
 """How near a ring may come to where an opening's edge would touch it."""
@@ -27,7 +27,7 @@ _SHARE = 0.2
 _TURNS = np.linspace(0.0, FULL, 65)[:-1] + 0.0123
 
 
-class Crossing(Struct, frozen=True, kw_only=True):
+class RingCrossing(Struct, frozen=True, kw_only=True):
     """Where the edge of an opening crosses a ring: the opening's number, turn and clock angle."""
 
     opening: int
@@ -35,7 +35,7 @@ class Crossing(Struct, frozen=True, kw_only=True):
     clock: float
 
 
-class Ring:
+class SkinRing:
     """The ring before, after or between surfaces.
 
     Parameters
@@ -55,7 +55,7 @@ class Ring:
         self.offset_mm = 0.0
         near = self._near(openings)
         self._give_way([extreme for _, pair in near for extreme in pair])
-        self.frame: Frame = self.owner.ring_at(self._along)
+        self.frame: AxisStation = self.owner.ring_at(self._along)
         self.radius_mm = float(
             np.linalg.norm(
                 self.owner.points(np.zeros(1), np.array([self._along]))[0] - self.frame.point
@@ -134,7 +134,7 @@ class Ring:
         self.offset_mm = max(offsets, key=clear)
         self._along += self.offset_mm
 
-    def _crossed(self, number: int, opening: Opening) -> list[Crossing]:
+    def _crossed(self, number: int, opening: Opening) -> list[RingCrossing]:
         past = self.past(opening, _TURNS)
         top, bottom = _TURNS[int(np.argmax(past))], _TURNS[int(np.argmin(past))]
         if bottom < top:
@@ -143,7 +143,7 @@ class Ring:
         for low, high in ((top, bottom), (bottom - FULL, top)):
             turn = root(lambda t, o=opening: self.past(o, t), low, high)
             clock = float(opening.edge(self.owner, np.array([turn]))[0][0])
-            found.append(Crossing(opening=number, turn=turn % FULL, clock=clock))
+            found.append(RingCrossing(opening=number, turn=turn % FULL, clock=clock))
         return found
 
     def _refuse_beyond(self, near: list, openings: list[Opening]) -> None:
@@ -164,4 +164,4 @@ def _summit(values: np.ndarray) -> float:
     return float(here + (after - before) ** 2 / (8 * bend)) if bend > 0 else float(here)
 
 
-__all__ = ["Crossing", "Ring"]
+__all__ = ["RingCrossing", "SkinRing"]

@@ -22,8 +22,8 @@ from OCP.TopoDS import TopoDS_Face
 from frame3d.errors import SolidError
 from frame3d.solids.kernel.brep import Edge, Vertex, face
 from frame3d.solids.tubes.bore_edges import FULL, Opening, root
-from frame3d.solids.tubes.circuits import Arc, BoredEdge, Sector, face_circuits
-from frame3d.solids.tubes.skin_rings import Ring
+from frame3d.solids.tubes.circuits import BoredEdge, EdgeArc, Sector, face_circuits
+from frame3d.solids.tubes.skin_rings import SkinRing
 from frame3d.solids.tubes.tube_surfaces import Surface
 
 _CLOCKS = 96
@@ -53,7 +53,7 @@ class Skin:
     ) -> None:
         self.surfaces, self.openings = surfaces, openings
         pairs = zip([None, *surfaces], [*surfaces, None], strict=True)
-        self.rings = [Ring(before, after, openings) for before, after in pairs]
+        self.rings = [SkinRing(before, after, openings) for before, after in pairs]
         for number, clocks in fixed.items():
             for clock in clocks:
                 self.rings[number].vertex(clock)
@@ -63,7 +63,7 @@ class Skin:
             for crossing in ring.crossings:
                 self.cut(crossing.opening, crossing.turn, ring.vertex(crossing.clock))
         self._arcs = [arc for number in range(len(openings)) for arc in self.arcs(number)]
-        self._samples: dict[Arc, np.ndarray] = {}
+        self._samples: dict[EdgeArc, np.ndarray] = {}
         self._refuse_overlaps()
         self._lines: list[list[float]] = []
         self._posts: list[list[list[tuple[float, Vertex]]]] = []
@@ -102,7 +102,7 @@ class Skin:
         """Where the edge of an opening is divided."""
         return [turn for turn, _ in self._cuts[opening]]
 
-    def arcs(self, opening: int) -> list[Arc]:
+    def arcs(self, opening: int) -> list[EdgeArc]:
         """The arcs of an opening's edge, the whole of it where it is not divided."""
         first = self._first[opening]
         cuts = [((turn - first) % FULL + first, vertex) for turn, vertex in self._cuts[opening]]
@@ -113,7 +113,7 @@ class Skin:
         ):
             surface = self._surface_at(opening, (low + high) / 2)
             found.append(
-                Arc(opening=opening, low=low, high=high, surface=surface, start=start, end=end)
+                EdgeArc(opening=opening, low=low, high=high, surface=surface, start=start, end=end)
             )
         return found
 
@@ -132,7 +132,7 @@ class Skin:
                 passed += one.at_mm > ring.at_mm
         return passed
 
-    def _sampled(self, arc: Arc) -> np.ndarray:
+    def _sampled(self, arc: EdgeArc) -> np.ndarray:
         """Clock angles and distances along an arc, (n, 2)."""
         if arc not in self._samples:
             turns = np.linspace(arc.low, arc.high, _SAMPLES)
@@ -181,7 +181,7 @@ class Skin:
                     self.cut(arc.opening, turn, vertex)
         return sorted(found, key=lambda post: post[0])
 
-    def _crossings(self, arc: Arc, clock: float) -> Iterator[float]:
+    def _crossings(self, arc: EdgeArc, clock: float) -> Iterator[float]:
         """The turns at which an arc crosses the line at a clock angle."""
         surface, opening = self.surfaces[arc.surface], self.openings[arc.opening]
         turns = np.linspace(arc.low, arc.high, _SAMPLES)
@@ -200,7 +200,7 @@ class Skin:
         """Whether a place, (1, 3), lies within an opening."""
         return any(opening.covers(place)[0] for opening in self.openings)
 
-    def _edges_of(self, ring: Ring) -> Iterator[tuple[Edge, float, float]]:
+    def _edges_of(self, ring: SkinRing) -> Iterator[tuple[Edge, float, float]]:
         """What openings leave of a ring, with the clock angles of its ends."""
         ordered = sorted(
             ((clock % FULL, vertex) for clock, vertex in ring.vertices), key=lambda pair: pair[0]

@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 
 from frame3d.errors import SolidError
-from frame3d.frame.measure.measures import PRESSED, Stretch, radii_at, stretches
+from frame3d.frame.measure.measures import PRESSED, ProfileStretch, radii_at, stretches
 from frame3d.frame.model.end_forms import flat_width_mm, overhang_mm
 from frame3d.frame.model.parts import Flat, Hole, Swage, Tube
 from frame3d.geometry.paths import NEGLIGIBLE_MM, Arc
@@ -77,7 +77,8 @@ def _refuse_hole(tube: Tube, hole: Hole) -> None:
     if not 0 < hole.at_mm < tube.length_mm:
         raise SolidError(f"a hole at {hole.at_mm} mm is not on a tube of {tube.length_mm} mm")
     in_flat = any(
-        s.kind is Stretch.FLAT and s.start_mm <= hole.at_mm <= s.end_mm for s in stretches(tube)
+        s.kind is ProfileStretch.FLAT and s.start_mm <= hole.at_mm <= s.end_mm
+        for s in stretches(tube)
     )
     bore = radii_at(tube, hole.at_mm)[1]
     # The straight part of a flat is half the bore's circumference wide, see Flat.
@@ -96,7 +97,7 @@ def _refuse_hole(tube: Tube, hole: Hole) -> None:
             )
     for stretch in stretches(tube):
         low, high = stretch.start_mm - reach, stretch.end_mm + reach
-        if stretch.kind is Stretch.TRANSITION and low < hole.at_mm < high:
+        if stretch.kind is ProfileStretch.TRANSITION and low < hole.at_mm < high:
             raise SolidError(
                 f"a hole of {hole.diameter_mm} mm at {hole.at_mm} mm runs into where the tube is "
                 f"pressed, from {stretch.start_mm} to {stretch.end_mm} mm; drill the flat or "

@@ -13,9 +13,9 @@ import numpy as np
 from OCP.Geom import Geom_Plane
 from OCP.TopoDS import TopoDS_Face, TopoDS_Shape
 
-from frame3d.frame.measure.measures import Stretch, TubeStretch, stretches
+from frame3d.frame.measure.measures import ProfileStretch, TubeStretch, stretches
 from frame3d.frame.model.parts import Hole, Tube
-from frame3d.solids.kernel.brep import Edge, Use, face, solid, straight
+from frame3d.solids.kernel.brep import Edge, EdgeUse, face, solid, straight
 from frame3d.solids.tubes.bore_edges import FULL, Opening, widest_gap
 from frame3d.solids.tubes.circuits import BoredEdge
 from frame3d.solids.tubes.pressed_faces import pressed_faces
@@ -40,7 +40,7 @@ def tube_shape(tube: Tube) -> TopoDS_Shape:
     flats = {
         k: s
         for k, s in ((0, stretches(tube)[0]), (-1, stretches(tube)[-1]))
-        if s.kind is Stretch.FLAT
+        if s.kind is ProfileStretch.FLAT
     }
     holes = [hole for hole in tube.holes if not any(_in(hole, s) for s in flats.values())]
     openings = [Opening(tube, hole, more) for hole in holes for more in (0.0, np.pi)]
@@ -86,10 +86,10 @@ def _bore(opening: Opening, outer: list[BoredEdge], inner: list[BoredEdge]) -> T
         for turn in (begin, begin + FULL)
     ]
     circuit = [
-        *(Use(edge=one.edge, forward=True, curve=one.curve) for one in inner),
-        Use(edge=seam, forward=True, curve=sides[1]),
-        *(Use(edge=one.edge, forward=False, curve=one.curve) for one in reversed(outer)),
-        Use(edge=seam, forward=False, curve=sides[0]),
+        *(EdgeUse(edge=one.edge, forward=True, curve=one.curve) for one in inner),
+        EdgeUse(edge=seam, forward=True, curve=sides[1]),
+        *(EdgeUse(edge=one.edge, forward=False, curve=one.curve) for one in reversed(outer)),
+        EdgeUse(edge=seam, forward=False, curve=sides[0]),
     ]
     return face(opening.kernel(), [circuit], turned=True)
 
@@ -98,8 +98,8 @@ def _end(skins: list[Skin], end: int) -> TopoDS_Face:
     """The plane ring that closes an end, its first (0) or its last (-1)."""
     outer, inner = (skin.ring(end) for skin in skins)
     circuits = [
-        [Use(edge=edge, forward=True) for edge in outer],
-        [Use(edge=edge, forward=False) for edge in reversed(inner)],
+        [EdgeUse(edge=edge, forward=True) for edge in outer],
+        [EdgeUse(edge=edge, forward=False) for edge in reversed(inner)],
     ]
     plane = Geom_Plane(skins[0].rings[end].frame.axes())
     return face(plane, circuits, turned=end == 0)

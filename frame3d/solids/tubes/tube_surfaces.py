@@ -31,7 +31,7 @@ from OCP.gp import gp_Ax2, gp_Ax3, gp_Dir, gp_Pnt
 from OCP.TColgp import TColgp_Array1OfPnt, TColgp_Array2OfPnt
 from OCP.TColStd import TColStd_Array2OfReal
 
-from frame3d.frame.measure.measures import PRESSED, Stretch, stretches
+from frame3d.frame.measure.measures import PRESSED, ProfileStretch, stretches
 from frame3d.frame.model.parts import Tube
 from frame3d.geometry.paths import (
     NEGLIGIBLE_MM,
@@ -46,7 +46,7 @@ from frame3d.geometry.paths import (
 QUARTER, FULL = math.pi / 2, 2 * math.pi
 
 
-class Frame:
+class AxisStation:
     """A station of a tube's axis with its directions, as arrays."""
 
     def __init__(self, station: Station) -> None:
@@ -94,7 +94,7 @@ class Surface:
     def __init__(
         self, station: Station, start_mm: float, length_mm: float, radius_mm: float
     ) -> None:
-        self.frame = Frame(station)
+        self.frame = AxisStation(station)
         self.start_mm, self.length_mm, self.radius_mm = start_mm, length_mm, radius_mm
 
     def points(self, clock: np.ndarray, along: np.ndarray) -> np.ndarray:
@@ -121,7 +121,7 @@ class Surface:
         """The line at a clock angle, and how far its parameter runs for each mm along."""
         raise NotImplementedError
 
-    def ring_at(self, along: float) -> Frame:
+    def ring_at(self, along: float) -> AxisStation:
         """The frame of the ring so far along."""
         raise NotImplementedError
 
@@ -152,10 +152,10 @@ class Cylinder(Surface):
         start, _, heading = self.here(at, np.zeros(1))
         return Geom_Line(_point(start[0]), _direction(heading[0])), math.hypot(1.0, self._grows())
 
-    def ring_at(self, along: float) -> Frame:
+    def ring_at(self, along: float) -> AxisStation:
         station = self.frame.station
         x, y = station.tangent
-        return Frame(
+        return AxisStation(
             Station(station.x_mm + x * along, station.y_mm + y * along, station.heading_rad)
         )
 
@@ -222,12 +222,12 @@ class Torus(Surface):
         radius = self._bend_mm - self._side * self.radius_mm * math.cos(clock)
         return Geom_Circle(gp_Ax2(*placed), radius), 1.0 / self._bend_mm
 
-    def ring_at(self, along: float) -> Frame:
+    def ring_at(self, along: float) -> AxisStation:
         turn = self._side * along / self._bend_mm
         chord = 2 * self._bend_mm * math.sin(along / self._bend_mm / 2)
         station = self.frame.station
         middle = station.heading_rad + turn / 2
-        return Frame(
+        return AxisStation(
             Station(
                 station.x_mm + chord * math.cos(middle),
                 station.y_mm + chord * math.sin(middle),
@@ -247,7 +247,7 @@ class Ruled(Surface):
         radii_mm: tuple[float, float],
     ) -> None:  # fmt: skip
         super().__init__(ends[0], start_mm, length_mm, radii_mm[0])
-        self._ends = (self.frame, Frame(ends[1]))
+        self._ends = (self.frame, AxisStation(ends[1]))
         self._radii = radii_mm
 
     def _rings(self, clock: np.ndarray) -> list[np.ndarray]:
@@ -286,7 +286,7 @@ class Ruled(Surface):
             poles.SetValue(number, _point(ring[0]))
         return Geom_BezierCurve(poles), 1.0 / self.length_mm
 
-    def ring_at(self, along: float) -> Frame:
+    def ring_at(self, along: float) -> AxisStation:
         return self._ends[0 if along < self.length_mm / 2 else 1]
 
 
@@ -304,7 +304,7 @@ def surfaces_of(tube: Tube, thinner_mm: float) -> Iterator[Surface]:
             continue
         pieces = _pieces(tube.axis, stretch.start_mm, stretch.end_mm)
         radii = (stretch.start_radius_mm - thinner_mm, stretch.end_radius_mm - thinner_mm)
-        if stretch.kind is not Stretch.TAPER or radii[0] == radii[1]:
+        if stretch.kind is not ProfileStretch.TAPER or radii[0] == radii[1]:
             for start, station, piece in pieces:
                 yield _swept(station, start, piece, radii[0])
             continue
@@ -349,6 +349,6 @@ def _placed(place: np.ndarray, up: np.ndarray, first: np.ndarray) -> tuple[gp_Pn
 
 
 __all__ = [
-    "FULL", "QUARTER", "Cone", "Cylinder", "Frame", "Ruled", "Surface", "Torus",
+    "FULL", "QUARTER", "Cone", "Cylinder", "AxisStation", "Ruled", "Surface", "Torus",
     "quarter_share", "surfaces_of",
 ]  # fmt: skip

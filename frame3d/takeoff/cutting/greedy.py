@@ -12,7 +12,7 @@ from collections import Counter
 from collections.abc import Iterator, Sequence
 
 from frame3d.takeoff.cutting.patterns import best_pattern
-from frame3d.takeoff.cutting.problem import Kind, Pattern, Plan, Problem
+from frame3d.takeoff.cutting.problem import BarKind, Pattern, Plan, Problem
 
 _NODES_A_BAR = 10_000
 _NODES_IN_ALL = 500_000
@@ -33,7 +33,7 @@ def greedy_plans(problem: Problem) -> list[Plan]:
     return plans
 
 
-def _orders(kinds: Sequence[Kind]) -> Iterator[list[Kind]]:
+def _orders(kinds: Sequence[BarKind]) -> Iterator[list[BarKind]]:
     """Owned bars first, short or long ones; then each kind that can be bought as the first."""
     owned = sorted((kind for kind in kinds if kind.owned), key=lambda kind: kind.room)
     bought = [kind for kind in kinds if not kind.owned]
@@ -49,7 +49,7 @@ def _orders(kinds: Sequence[Kind]) -> Iterator[list[Kind]]:
 def fill(
     problem: Problem,
     counts: Sequence[int],
-    order: Sequence[Kind],
+    order: Sequence[BarKind],
     *,
     best: bool = False,
     fitting: bool = False,
@@ -60,7 +60,7 @@ def fill(
     ----------
     counts : sequence of int
         Pieces of each size.
-    order : sequence of Kind
+    order : sequence of BarKind
         Which bars are opened first.
     best : bool
         Best fit in place of first fit.
@@ -96,12 +96,12 @@ def fill(
     return plan, missing
 
 
-def fill_fullest(problem: Problem, order: Sequence[Kind]) -> tuple[Plan, list[int]]:
+def fill_fullest(problem: Problem, order: Sequence[BarKind]) -> tuple[Plan, list[int]]:
     """Return bars each with the longest piece left and whatever fills it best, and the missing.
 
     Parameters
     ----------
-    order : sequence of Kind
+    order : sequence of BarKind
         Which bars are opened first.
     """
     left = {kind: kind.available for kind in order}

@@ -43,7 +43,7 @@ from msgspec import Struct
 from frame3d.errors import CuttingError
 from frame3d.geometry.sawing import NOISE_MM, steps_to_mm
 from frame3d.takeoff.cutting.pieces_and_bars import CuttingRules, Piece, Stock
-from frame3d.takeoff.cutting.problem import PRICE_STEPS, Kind, Plan, Problem, state_problem
+from frame3d.takeoff.cutting.problem import PRICE_STEPS, BarKind, Plan, Problem, state_problem
 
 __all__ = [
     "Aim", "AimReached", "Bar", "Cut", "CuttingError", "CuttingPlan", "CuttingRules", "Goal",
@@ -267,7 +267,7 @@ def _longest_first(column: tuple) -> list[tuple[int, int]]:
     return [(item, -count) for item, count in column[1]]
 
 
-def _shelf(kind: Kind, stocks: Sequence[Stock]):
+def _shelf(kind: BarKind, stocks: Sequence[Stock]):
     """The bars of a kind one by one."""
     for place in kind.places:
         available = stocks[place].available

@@ -28,7 +28,7 @@ PRICE_STEPS = 10_000
 """Prices are compared to 1/10000 of the currency."""
 
 Pattern = tuple[tuple[int, int], ...]
-Column = tuple["Kind", Pattern]
+Column = tuple["BarKind", Pattern]
 Plan = Counter
 """Column -> how many bars."""
 
@@ -41,7 +41,7 @@ class Score(NamedTuple):
     bars: int
 
 
-class Kind(Struct, frozen=True, kw_only=True):
+class BarKind(Struct, frozen=True, kw_only=True):
     """Bars of one length and price.
 
     Parameters
@@ -76,7 +76,7 @@ class Problem(Struct, frozen=True, kw_only=True):
     ----------
     sizes, counts : tuples of int
         Longest first.
-    kinds : tuple of Kind
+    kinds : tuple of BarKind
         Owned ones first, each group in the order of the stock list.
     kerf : int
     kept : int or None
@@ -85,7 +85,7 @@ class Problem(Struct, frozen=True, kw_only=True):
 
     sizes: tuple[int, ...]
     counts: tuple[int, ...]
-    kinds: tuple[Kind, ...]
+    kinds: tuple[BarKind, ...]
     kerf: int
     kept: int | None
 
@@ -98,7 +98,7 @@ class Problem(Struct, frozen=True, kw_only=True):
         """What the sizes of a pattern add up to."""
         return sum(self.sizes[item] * count for item, count in pattern)
 
-    def waste(self, kind: Kind, pattern: Pattern) -> int:
+    def waste(self, kind: BarKind, pattern: Pattern) -> int:
         """What of a bar is neither piece nor kept, steps."""
         load = self.load(pattern)
         net = load - self.kerf * sum(count for _, count in pattern)
@@ -159,7 +159,7 @@ def state_problem(
 
 def _kinds(
     stocks: Sequence[Stock], kerf: int, trim: int, total: int, *, by_cost: bool
-) -> tuple[Kind, ...]:
+) -> tuple[BarKind, ...]:
     groups: dict[tuple, list[int]] = {}
     for place, stock in enumerate(stocks):
         length = steps_down(stock.length_mm)
@@ -175,7 +175,7 @@ def _kinds(
         numbers = [stocks[place].available for place in places]
         limited = None not in numbers
         kinds.append(
-            Kind(
+            BarKind(
                 room=length - trim + kerf, length=length, price=price, owned=not bought,
                 available=min(sum(numbers), total) if limited else total,
                 limited=limited or not bought, places=tuple(places),

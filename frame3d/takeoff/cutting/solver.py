@@ -21,7 +21,7 @@ from frame3d.takeoff.cutting.bound import Bound, length_bound, lower_bound, step
 from frame3d.takeoff.cutting.choice import choose_covering, choose_exact
 from frame3d.takeoff.cutting.greedy import fill, greedy_plans, shrink, trim_surplus
 from frame3d.takeoff.cutting.patterns import patterns_worth
-from frame3d.takeoff.cutting.problem import Column, Kind, Plan, Problem, Score
+from frame3d.takeoff.cutting.problem import BarKind, Column, Plan, Problem, Score
 
 _FEW_COLUMNS = 2_000
 _MOST_COLUMNS = 20_000
@@ -237,7 +237,7 @@ def _plan_in_need(problem: Problem, seconds: float) -> Plan:
     """
     free = [replace(kind, price=0, limited=True) for kind in problem.kinds]
     room = max(kind.room for kind in problem.kinds)
-    more = Kind(
+    more = BarKind(
         room=room, length=room, price=1, available=problem.total, limited=False, owned=False
     )
     asked = replace(problem, kinds=(*free, more), kept=None)
@@ -249,7 +249,7 @@ def _plan_in_need(problem: Problem, seconds: float) -> Plan:
     return Counter({(own[kind], pattern): times for (kind, pattern), times in best.items()})
 
 
-def _shortage(problem: Problem, plan: Plan, more: Kind, *, proven: bool) -> str:
+def _shortage(problem: Problem, plan: Plan, more: BarKind, *, proven: bool) -> str:
     lost: Counter = Counter()
     for (kind, pattern), times in plan.items():
         for item, count in pattern if kind == more else ():

@@ -14,7 +14,7 @@ from collections.abc import Iterable
 from msgspec import Struct
 
 from frame3d.catalog import thread_length_mm
-from frame3d.frame.joining.crossings import Passage, passages
+from frame3d.frame.joining.crossings import BoltPath, passages
 from frame3d.frame.model.members import Frame, Member
 from frame3d.frame.model.parts import Board, Bolt, ClampHalf, Part, Plate, Tube
 
@@ -93,20 +93,20 @@ class BoltedJoint(Struct, frozen=True, kw_only=True):
 
 def bolted_joints(frame: Frame) -> tuple[BoltedJoint, ...]:
     """Every kind of bolted joint of ``frame`` once, in the order of the members."""
-    found: dict[tuple, list[Passage]] = {}
+    found: dict[tuple, list[BoltPath]] = {}
     for passage in passages(frame):
         found.setdefault(_gist(passage), []).append(passage)
     return tuple(_joint(group) for group in found.values())
 
 
-def _gist(passage: Passage) -> tuple:
+def _gist(passage: BoltPath) -> tuple:
     """Equal for bolts whose joints are the same to a tenth of a millimetre."""
     grip = None if passage.nut_mm is None else round(passage.nut_mm, 1)
     planes = tuple(round(plane, 1) for plane in passage.planes_mm)
     return (passage.bolt.mark, _held(passage), grip, passage.washers, _drills(passage), planes)
 
 
-def _joint(group: list[Passage]) -> BoltedJoint:
+def _joint(group: list[BoltPath]) -> BoltedJoint:
     first = group[0]
     return BoltedJoint(
         bolt=first.bolt.part,
@@ -120,7 +120,7 @@ def _joint(group: list[Passage]) -> BoltedJoint:
     )
 
 
-def _held(passage: Passage) -> tuple[str, ...]:
+def _held(passage: BoltPath) -> tuple[str, ...]:
     """Names of what is held, each member once."""
     members: list[Member] = []
     for crossing in passage.crossings:
@@ -134,7 +134,7 @@ def _is_among(member: Member, members: Iterable[Member]) -> bool:
     return any(member is other for other in members)
 
 
-def _drills(passage: Passage) -> tuple[float, ...]:
+def _drills(passage: BoltPath) -> tuple[float, ...]:
     return tuple(sorted({round(crossing.hole_mm, 6) for crossing in passage.crossings}))
 
 

@@ -14,7 +14,7 @@ from frame3d.takeoff.cutting.plan_cuts import Bar
 from frame3d.takeoff.quantities.cuts import SectionPlan
 from frame3d.takeoff.take_off import Takeoff
 from frame3d.units import UnitSystem
-from frame3d.units.data_tables import Column, Quantity, Table
+from frame3d.units.data_tables import DataColumn, DataTable, Quantity
 
 _COUNT, _LENGTH = Quantity.COUNT, Quantity.LENGTH
 _NOISE_MM = 1e-3
@@ -74,15 +74,15 @@ def left_after(bar: Bar, kerf_mm: float, end_trim_mm: float) -> list[float]:
     return [*after[:-1], bar.rest_mm]
 
 
-def length_columns(frame: Frame, key: str, header: str) -> list[Column]:
+def length_columns(frame: Frame, key: str, header: str) -> list[DataColumn]:
     """A length as a number and, in feet and inches, as drawings write it before that."""
-    number = Column(key=key, header=header, quantity=_LENGTH, width=11)
+    number = DataColumn(key=key, header=header, quantity=_LENGTH, width=11)
     if frame.design.output.units is UnitSystem.METRIC:
         return [number]
-    return [Column(key=f"{key}_text", header=header, width=13), number]
+    return [DataColumn(key=f"{key}_text", header=header, width=13), number]
 
 
-def bar_table(takeoff: Takeoff) -> Table:
+def bar_table(takeoff: Takeoff) -> DataTable:
     """What to take: bars and boards, from the yard and bought."""
     form = lengths_of(takeoff.frame)
     rows = []
@@ -103,15 +103,15 @@ def bar_table(takeoff: Takeoff) -> Table:
                     "together": stock.length_mm * count,
                 }
             )
-    return Table(
+    return DataTable(
         key="stock",
         title="Bars and boards",
         columns=(
-            Column(key="section", header="Section", width=26),
-            Column(key="source", header="Source", width=14),
+            DataColumn(key="section", header="Section", width=26),
+            DataColumn(key="source", header="Source", width=14),
             *length_columns(takeoff.frame, "length", "Length"),
-            Column(key="count", header="Count", quantity=_COUNT, total=True, width=8),
-            Column(key="together", header="Length together", quantity=_LENGTH, width=14,
+            DataColumn(key="count", header="Count", quantity=_COUNT, total=True, width=8),
+            DataColumn(key="together", header="Length together", quantity=_LENGTH, width=14,
                    product=("count", "length")),
         ),
         rows=tuple(rows),
@@ -119,7 +119,7 @@ def bar_table(takeoff: Takeoff) -> Table:
     )  # fmt: skip
 
 
-def cut_table(takeoff: Takeoff) -> Table:
+def cut_table(takeoff: Takeoff) -> DataTable:
     """How each bar is sawn, cut by cut in the order of the saw."""
     order, form = takeoff.frame.design.order, lengths_of(takeoff.frame)
     rows = []
@@ -144,19 +144,19 @@ def cut_table(takeoff: Takeoff) -> Table:
                         "offcut": _offcut(bar, order.shortest_offcut) if last else "",
                     }
                 )
-    return Table(
+    return DataTable(
         key="cuts",
         title="Cutting list",
         columns=(
-            Column(key="section", header="Section", width=26),
-            Column(key="bars", header="Bar", width=10),
-            Column(key="alike", header="Bars alike", quantity=_COUNT, width=8),
-            Column(key="stock", header="Cut from", width=22),
-            Column(key="cut", header="Cut", quantity=_COUNT, width=6),
-            Column(key="mark", header="Mark", width=8),
+            DataColumn(key="section", header="Section", width=26),
+            DataColumn(key="bars", header="Bar", width=10),
+            DataColumn(key="alike", header="Bars alike", quantity=_COUNT, width=8),
+            DataColumn(key="stock", header="Cut from", width=22),
+            DataColumn(key="cut", header="Cut", quantity=_COUNT, width=6),
+            DataColumn(key="mark", header="Mark", width=8),
             *length_columns(takeoff.frame, "length", "Cut length"),
             *length_columns(takeoff.frame, "left", "Left after it"),
-            Column(key="offcut", header="Offcut", width=10),
+            DataColumn(key="offcut", header="Offcut", width=10),
         ),
         rows=tuple(rows),
         note=f"In the order of the saw, longest first. Saw cuts: tube "
@@ -174,7 +174,7 @@ def _offcut(bar: Bar, shortest_mm: float) -> str:
     return "keep" if bar.rest_mm >= shortest_mm - _NOISE_MM else "waste"
 
 
-def plan_table(takeoff: Takeoff) -> Table:
+def plan_table(takeoff: Takeoff) -> DataTable:
     """How good each plan is."""
     rows = []
     for section in takeoff.sections:
@@ -195,19 +195,21 @@ def plan_table(takeoff: Takeoff) -> Table:
                 "gap": plan.gap * 100,
             }
         rows.append(row)
-    return Table(
+    return DataTable(
         key="plans",
         title="Cutting plans",
         columns=(
-            Column(key="section", header="Section", width=26),
-            Column(key="pieces", header="Pieces", quantity=_COUNT, total=True, width=8),
-            Column(key="bars", header="Bars", quantity=_COUNT, total=True, width=8),
-            Column(key="bought", header="Length bought", quantity=_LENGTH, width=14),
-            Column(key="waste", header="Waste", quantity=_LENGTH, width=12),
-            Column(key="kept", header="Offcuts to keep", quantity=_LENGTH, width=12),
-            Column(key="proven", header="Proven the best", width=10),
-            Column(key="gap", header="At most better by, %", quantity=Quantity.NUMBER, width=10),
-            Column(key="left_out", header="Pieces left out", quantity=_COUNT, width=9),
+            DataColumn(key="section", header="Section", width=26),
+            DataColumn(key="pieces", header="Pieces", quantity=_COUNT, total=True, width=8),
+            DataColumn(key="bars", header="Bars", quantity=_COUNT, total=True, width=8),
+            DataColumn(key="bought", header="Length bought", quantity=_LENGTH, width=14),
+            DataColumn(key="waste", header="Waste", quantity=_LENGTH, width=12),
+            DataColumn(key="kept", header="Offcuts to keep", quantity=_LENGTH, width=12),
+            DataColumn(key="proven", header="Proven the best", width=10),
+            DataColumn(
+                key="gap", header="At most better by, %", quantity=Quantity.NUMBER, width=10
+            ),
+            DataColumn(key="left_out", header="Pieces left out", quantity=_COUNT, width=9),
         ),
         rows=tuple(rows),
         note="Waste: saw cuts, trims and offcuts too short to keep.",

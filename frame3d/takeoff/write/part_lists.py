@@ -14,7 +14,7 @@ from frame3d.takeoff.quantities.surfaces import surface_mm2
 from frame3d.takeoff.take_off import Takeoff
 from frame3d.takeoff.write.cut_lists import bar_table, cut_table, length_columns, plan_table
 from frame3d.units import LengthFormat
-from frame3d.units.data_tables import SI, Column, Quantity, Table
+from frame3d.units.data_tables import SI, DataColumn, DataTable, Quantity
 
 _COUNT, _LENGTH, _MASS, _AREA = (
     Quantity.COUNT, Quantity.LENGTH, Quantity.MASS, Quantity.AREA,
@@ -26,7 +26,7 @@ _CENTRE = ("centre_x", "centre_y", "centre_z")
 __all__ = ["tables_of"]
 
 
-def tables_of(takeoff: Takeoff) -> tuple[Table, ...]:
+def tables_of(takeoff: Takeoff) -> tuple[DataTable, ...]:
     """Every table of the take-off, in the order of the workbook."""
     parts = _parts(takeoff)
     return (
@@ -54,29 +54,29 @@ def _section(part: Part) -> str:
     return part.name if isinstance(part, Plate) else ""
 
 
-def _parts(takeoff: Takeoff) -> Table:
+def _parts(takeoff: Takeoff) -> DataTable:
     form = lengths_of(takeoff.frame)
     columns = [
-        Column(key="mark", header="Mark", width=7),
-        Column(key="role", header="Used as", width=13),
-        Column(key="description", header="Description", width=36),
-        Column(key="material", header="Material", width=17),
-        Column(key="section", header="Section", width=22),
+        DataColumn(key="mark", header="Mark", width=7),
+        DataColumn(key="role", header="Used as", width=13),
+        DataColumn(key="description", header="Description", width=36),
+        DataColumn(key="material", header="Material", width=17),
+        DataColumn(key="section", header="Section", width=22),
         *length_columns(takeoff.frame, "length", "Length"),
-        Column(key="count", header="Count", quantity=_COUNT, width=7, total=True),
-        Column(key="mass_each", header="Mass each", quantity=_MASS, width=10),
-        Column(
+        DataColumn(key="count", header="Count", quantity=_COUNT, width=7, total=True),
+        DataColumn(key="mass_each", header="Mass each", quantity=_MASS, width=10),
+        DataColumn(
             key="mass_total", header="Mass", quantity=_MASS, width=10, total=True,
             product=("count", "mass_each"),
         ),
-        Column(key="surface_each", header="Zinc surface each", quantity=_AREA, width=11),
-        Column(
+        DataColumn(key="surface_each", header="Zinc surface each", quantity=_AREA, width=11),
+        DataColumn(
             key="surface_total", header="Zinc surface", quantity=_AREA, width=11, total=True,
             product=("count", "surface_each"),
         ),
-        Column(key="where", header="Where it goes", width=40),
+        DataColumn(key="where", header="Where it goes", width=40),
     ]  # fmt: skip
-    return Table(
+    return DataTable(
         key="parts",
         title="Parts",
         columns=tuple(columns),
@@ -104,21 +104,21 @@ def _part_row(group: PartCount, form: LengthFormat) -> dict:
     }
 
 
-def _materials(parts: Table) -> Table:
+def _materials(parts: DataTable) -> DataTable:
     """Sums over the table of parts, so that the two cannot differ."""
     groups: dict[str, list[dict]] = {}
     for row in parts.rows:
         groups.setdefault(row["material"], []).append(row)
     matching = "SUMPRODUCT(({{parts:material}}={{material}})*{{parts:{key}}})"
-    return Table(
+    return DataTable(
         key="materials",
         title="Sums by material",
-        columns=(Column(key="material", header="Material", width=26), *_sum_columns(matching)),
+        columns=(DataColumn(key="material", header="Material", width=26), *_sum_columns(matching)),
         rows=tuple({"material": name, **_sum_row(parts, rows)} for name, rows in groups.items()),
     )
 
 
-def _sums(parts: Table) -> Table:
+def _sums(parts: DataTable) -> DataTable:
     """Sums over the table of parts by material and section; hardware last."""
     groups: dict[tuple[str, str], list[dict]] = {}
     for row in sorted(parts.rows, key=lambda row: not row["section"]):
@@ -129,13 +129,13 @@ def _sums(parts: Table) -> Table:
         "{{parts:{key}}})"
     )
     pieces, *others = _sum_columns(matching)
-    length = Column(key="length", header="Length together", quantity=_LENGTH, width=16)
-    return Table(
+    length = DataColumn(key="length", header="Length together", quantity=_LENGTH, width=16)
+    return DataTable(
         key="sums",
         title="Sums by material and section",
         columns=(
-            Column(key="material", header="Material", width=20),
-            Column(key="section", header="Section", width=26),
+            DataColumn(key="material", header="Material", width=20),
+            DataColumn(key="section", header="Section", width=26),
             pieces, length, *others,
         ),
         rows=tuple(
@@ -151,10 +151,10 @@ def _sums(parts: Table) -> Table:
     )  # fmt: skip
 
 
-def _sum_columns(matching: str) -> list[Column]:
+def _sum_columns(matching: str) -> list[DataColumn]:
     """Pieces, mass and surface, each the sum of the rows of parts that match."""
     return [
-        Column(key=key, header=header, quantity=quantity, total=True,
+        DataColumn(key=key, header=header, quantity=quantity, total=True,
                formula=matching.format(key=of))
         for key, header, quantity, of in (
             ("pieces", "Pieces", _COUNT, "count"),
@@ -164,7 +164,7 @@ def _sum_columns(matching: str) -> list[Column]:
     ]  # fmt: skip
 
 
-def _sum_row(parts: Table, rows: Sequence[dict]) -> dict:
+def _sum_row(parts: DataTable, rows: Sequence[dict]) -> dict:
     def total(key: str) -> float:
         column = parts.column(key)
         return sum(parts.value(row, column, SI) for row in rows)
@@ -180,26 +180,26 @@ def _together(rows: Sequence[dict]) -> float | None:
     return sum(row["length"] * row["count"] for row in rows)
 
 
-def _hardware(takeoff: Takeoff) -> Table:
+def _hardware(takeoff: Takeoff) -> DataTable:
     form, order = lengths_of(takeoff.frame), takeoff.frame.design.order
-    return Table(
+    return DataTable(
         key="hardware",
         title="Hardware to buy",
         columns=(
-            Column(key="item", header="Item", width=40),
-            Column(key="size", header="Size", width=12),
+            DataColumn(key="item", header="Item", width=40),
+            DataColumn(key="size", header="Size", width=12),
             *length_columns(takeoff.frame, "length", "Length"),
-            Column(key="grade", header="Grade", width=20),
-            Column(key="finish", header="Finish", width=18),
-            Column(key="marks", header="Marks", width=12),
-            Column(key="needed", header="Needed", quantity=_COUNT, total=True, width=8),
-            Column(key="spares", header="Spares", quantity=_COUNT, total=True, width=8),
-            Column(key="pack", header="In a pack", quantity=_COUNT, width=8),
-            Column(key="packs", header="Packs", quantity=_COUNT, width=8,
+            DataColumn(key="grade", header="Grade", width=20),
+            DataColumn(key="finish", header="Finish", width=18),
+            DataColumn(key="marks", header="Marks", width=12),
+            DataColumn(key="needed", header="Needed", quantity=_COUNT, total=True, width=8),
+            DataColumn(key="spares", header="Spares", quantity=_COUNT, total=True, width=8),
+            DataColumn(key="pack", header="In a pack", quantity=_COUNT, width=8),
+            DataColumn(key="packs", header="Packs", quantity=_COUNT, width=8,
                    formula="ROUNDUP(({needed}+{spares})/{pack},0)"),
-            Column(key="buy", header="To buy", quantity=_COUNT, total=True, width=8,
+            DataColumn(key="buy", header="To buy", quantity=_COUNT, total=True, width=8,
                    product=("packs", "pack")),
-            Column(key="where", header="Where it goes", width=40),
+            DataColumn(key="where", header="Where it goes", width=40),
         ),
         rows=tuple(
             {
@@ -224,7 +224,7 @@ def _hardware(takeoff: Takeoff) -> Table:
     )  # fmt: skip
 
 
-def _joints(takeoff: Takeoff) -> Table:
+def _joints(takeoff: Takeoff) -> DataTable:
     form = fine_lengths(lengths_of(takeoff.frame))
     rows = []
     for joint in takeoff.joints:
@@ -249,22 +249,22 @@ def _joints(takeoff: Takeoff) -> Table:
                 "where": grid_text(joint.members),
             }
         )  # fmt: skip
-    return Table(
+    return DataTable(
         key="joints",
         title="Bolted joints",
         columns=(
-            Column(key="mark", header="Mark", width=7),
-            Column(key="bolt", header="Bolt", width=32),
-            Column(key="count", header="Count", quantity=_COUNT, total=True, width=7),
-            Column(key="held", header="Goes through, from the head", width=40),
-            Column(key="drill", header="Drill", width=10),
-            Column(key="grip", header="Grip", quantity=_LENGTH, width=9),
-            Column(key="washers", header="Washers", quantity=_COUNT, width=9),
-            Column(key="thread_from", header="Thread from", quantity=_LENGTH, width=10),
-            Column(key="last_plane", header="Last shear plane", quantity=_LENGTH, width=10),
-            Column(key="sheared", header="Thread in a shear plane", width=24),
-            Column(key="past_grip", header="Past the grip", quantity=_LENGTH, width=10),
-            Column(key="where", header="Where it goes", width=40),
+            DataColumn(key="mark", header="Mark", width=7),
+            DataColumn(key="bolt", header="Bolt", width=32),
+            DataColumn(key="count", header="Count", quantity=_COUNT, total=True, width=7),
+            DataColumn(key="held", header="Goes through, from the head", width=40),
+            DataColumn(key="drill", header="Drill", width=10),
+            DataColumn(key="grip", header="Grip", quantity=_LENGTH, width=9),
+            DataColumn(key="washers", header="Washers", quantity=_COUNT, width=9),
+            DataColumn(key="thread_from", header="Thread from", quantity=_LENGTH, width=10),
+            DataColumn(key="last_plane", header="Last shear plane", quantity=_LENGTH, width=10),
+            DataColumn(key="sheared", header="Thread in a shear plane", width=24),
+            DataColumn(key="past_grip", header="Past the grip", quantity=_LENGTH, width=10),
+            DataColumn(key="where", header="Where it goes", width=40),
         ),
         rows=tuple(rows),
         note="Distances along a bolt are from under its head. Grip: what lies between head and "
@@ -273,20 +273,20 @@ def _joints(takeoff: Takeoff) -> Table:
     )
 
 
-def _handling(takeoff: Takeoff) -> Table:
+def _handling(takeoff: Takeoff) -> DataTable:
     form = lengths_of(takeoff.frame)
-    return Table(
+    return DataTable(
         key="handling",
         title="Parts to carry",
         columns=(
-            Column(key="mark", header="Mark", width=7),
-            Column(key="description", header="Description", width=44),
-            Column(key="count", header="Count", quantity=_COUNT, width=7),
-            Column(key="mass", header="Mass each", quantity=_MASS, width=10),
-            Column(key="reach", header="Longest way across", quantity=_LENGTH, width=12),
-            *(Column(key=f"centre_{axis}", header=f"Centre of mass {axis}", quantity=_LENGTH,
+            DataColumn(key="mark", header="Mark", width=7),
+            DataColumn(key="description", header="Description", width=44),
+            DataColumn(key="count", header="Count", quantity=_COUNT, width=7),
+            DataColumn(key="mass", header="Mass each", quantity=_MASS, width=10),
+            DataColumn(key="reach", header="Longest way across", quantity=_LENGTH, width=12),
+            *(DataColumn(key=f"centre_{axis}", header=f"Centre of mass {axis}", quantity=_LENGTH,
                      width=11) for axis in "xyz"),
-            Column(key="hands", header="People to carry", quantity=_COUNT, width=10),
+            DataColumn(key="hands", header="People to carry", quantity=_COUNT, width=10),
         ),
         rows=tuple(
             {
@@ -305,19 +305,19 @@ def _handling(takeoff: Takeoff) -> Table:
     )  # fmt: skip
 
 
-def _hoops(takeoff: Takeoff) -> Table:
-    return Table(
+def _hoops(takeoff: Takeoff) -> DataTable:
+    return DataTable(
         key="hoops",
         title="Hoops as raised",
         columns=(
-            Column(key="hoops", header="Hoops", width=30),
-            Column(key="count", header="Count", quantity=_COUNT, width=7),
-            Column(key="mass", header="Mass each", quantity=_MASS, width=10),
-            Column(key="centre_x", header="Centre of mass x", quantity=_LENGTH, width=12),
-            Column(
+            DataColumn(key="hoops", header="Hoops", width=30),
+            DataColumn(key="count", header="Count", quantity=_COUNT, width=7),
+            DataColumn(key="mass", header="Mass each", quantity=_MASS, width=10),
+            DataColumn(key="centre_x", header="Centre of mass x", quantity=_LENGTH, width=12),
+            DataColumn(
                 key="centre_z", header="Centre of mass above ground", quantity=_LENGTH, width=14
             ),
-            Column(key="hands", header="People to raise", quantity=_COUNT, width=10),
+            DataColumn(key="hands", header="People to raise", quantity=_COUNT, width=10),
         ),
         rows=tuple(
             {
@@ -335,20 +335,20 @@ def _hoops(takeoff: Takeoff) -> Table:
     )
 
 
-def _cost(takeoff: Takeoff) -> Table:
+def _cost(takeoff: Takeoff) -> DataTable:
     form = lengths_of(takeoff.frame)
-    return Table(
+    return DataTable(
         key="cost",
         title="Cost",
         columns=(
-            Column(key="item", header="Item", width=40),
+            DataColumn(key="item", header="Item", width=40),
             *length_columns(takeoff.frame, "length", "Length"),
-            Column(key="quantity", header="Quantity", quantity=_COUNT, width=9),
-            Column(key="per", header="Per", width=12),
-            Column(key="price", header="Price", quantity=Quantity.MONEY, width=12),
-            Column(key="amount", header="Amount", quantity=Quantity.MONEY, width=13, total=True,
+            DataColumn(key="quantity", header="Quantity", quantity=_COUNT, width=9),
+            DataColumn(key="per", header="Per", width=12),
+            DataColumn(key="price", header="Price", quantity=Quantity.MONEY, width=12),
+            DataColumn(key="amount", header="Amount", quantity=Quantity.MONEY, width=13, total=True,
                    formula='IF(ISNUMBER({price}),{quantity}*{price},"")'),
-            Column(key="missing", header="Missing", width=10,
+            DataColumn(key="missing", header="Missing", width=10,
                    formula='IF(ISNUMBER({price}),"","no price")'),
         ),
         rows=tuple(

@@ -16,7 +16,7 @@ from frame3d.takeoff.quantities.prices import COLUMNS as PRICE_COLUMNS
 from frame3d.takeoff.quantities.prices import Per
 from frame3d.takeoff.take_off import Takeoff
 from frame3d.units.cells import as_cell
-from frame3d.units.data_tables import Table, Units
+from frame3d.units.data_tables import DataTable, Units
 
 __all__ = ["assumptions", "figures", "record_of", "record_text", "write_csv", "write_prices"]
 
@@ -61,7 +61,7 @@ def figures(takeoff: Takeoff) -> list[tuple[str, str]]:
     return rows
 
 
-def record_of(takeoff: Takeoff, tables: Sequence[Table]) -> dict:
+def record_of(takeoff: Takeoff, tables: Sequence[DataTable]) -> dict:
     """Everything that ``takeoff.json`` holds."""
     missing = missing_items(takeoff.cost)
     form = lengths_of(takeoff.frame)
@@ -97,7 +97,7 @@ def record_text(record: dict) -> str:
     return json.dumps(record, indent=1, ensure_ascii=False, allow_nan=False) + "\n"
 
 
-def write_csv(path: Path, table: Table, units: Units) -> None:
+def write_csv(path: Path, table: DataTable, units: Units) -> None:
     """Write a table as CSV: one row of names, then the rows; UTF-8 with a byte order mark, by
     which spreadsheets know it, and no text that they would take for a formula.
     """

@@ -19,7 +19,7 @@ from frame3d.frame.describe.wording import CAUTIONS
 from frame3d.takeoff.take_off import Takeoff
 from frame3d.takeoff.write.records import assumptions, figures
 from frame3d.units import UnitSystem
-from frame3d.units.data_tables import Column, Quantity, Table, Units, Value
+from frame3d.units.data_tables import DataColumn, DataTable, Quantity, Units, Value
 
 if TYPE_CHECKING:
     from xlsxwriter import Workbook
@@ -43,12 +43,12 @@ _FORMATS = {
 __all__ = ["CREATED", "FIRST_ROW", "HEAD_ROW", "SUM_ROW", "sheet_name", "write_workbook"]
 
 
-def sheet_name(table: Table) -> str:
+def sheet_name(table: DataTable) -> str:
     """What the sheet of a table is called."""
     return table.key.capitalize()
 
 
-def write_workbook(path: Path, takeoff: Takeoff, tables: Sequence[Table], units: Units) -> None:
+def write_workbook(path: Path, takeoff: Takeoff, tables: Sequence[DataTable], units: Units) -> None:
     """Write the workbook."""
     from xlsxwriter import Workbook
 
@@ -88,11 +88,11 @@ class _Formats:
         self.text = book.add_format({"text_wrap": True, "valign": "top"})
         self.label = book.add_format({"text_wrap": True, "valign": "top", "bold": True})
 
-    def head(self, column: Column) -> object:
+    def head(self, column: DataColumn) -> object:
         """The format of the head of ``column``."""
         return self.head_of_text if column.quantity is Quantity.TEXT else self.head_of_numbers
 
-    def cell(self, column: Column, *, bold: bool = False) -> object:
+    def cell(self, column: DataColumn, *, bold: bool = False) -> object:
         """The format of a cell of ``column``."""
         wrap = column.quantity is Quantity.TEXT and column.width >= _WRAPPED_FROM
         key = (column.quantity, wrap, bold)
@@ -120,8 +120,8 @@ def _set_up_page(sheet: Worksheet, takeoff: Takeoff, title: str) -> None:
 def _table(
     sheet: Worksheet,
     formats: _Formats,
-    table: Table,
-    by_key: dict[str, Table],
+    table: DataTable,
+    by_key: dict[str, DataTable],
     units: Units,
     project: str,
 ) -> None:
@@ -176,10 +176,10 @@ def _cell(
     sheet: Worksheet,
     formats: _Formats,
     at: tuple[int, int],
-    column: Column,
+    column: DataColumn,
     value: Value,
-    table: Table,
-    by_key: dict[str, Table],
+    table: DataTable,
+    by_key: dict[str, DataTable],
 ) -> None:
     look = formats.cell(column)
     template = column.formula or "*".join(f"{{{key}}}" for key in column.product)
@@ -194,7 +194,7 @@ def _cell(
         sheet.write_number(*at, value, look)
 
 
-def _formula(template: str, row: int, table: Table, by_key: dict[str, Table]) -> str:
+def _formula(template: str, row: int, table: DataTable, by_key: dict[str, DataTable]) -> str:
     """A template with cells of its row, and columns of other tables, put in."""
 
     def cell(match: re.Match) -> str:
@@ -208,7 +208,7 @@ def _formula(template: str, row: int, table: Table, by_key: dict[str, Table]) ->
     return re.sub(r"\{(?:(?P<table>\w+):)?(?P<key>\w+)\}", cell, template)
 
 
-def _place(table: Table, key: str) -> int:
+def _place(table: DataTable, key: str) -> int:
     return next(n for n, column in enumerate(table.columns) if column.key == key)
 
 

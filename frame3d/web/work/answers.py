@@ -14,7 +14,7 @@ from msgspec import Struct
 
 from frame3d.web.requests.limits import CACHED_ANSWERS, CACHED_BYTES
 from frame3d.web.work.messages import Message
-from frame3d.web.work.workers import Lanes
+from frame3d.web.work.workers import WorkerPool
 
 __all__ = ["Answers"]
 
@@ -35,7 +35,7 @@ class Answers:
         self._entries: OrderedDict[tuple, _Entry] = OrderedDict()
         self._bytes = 0
 
-    async def of(self, lanes: Lanes, question: dict[str, Any], limit_s: float) -> Message:
+    async def of(self, lanes: WorkerPool, question: dict[str, Any], limit_s: float) -> Message:
         """The answer to ``question``, from the cache or from a worker.
 
         Who asks the same while it is being worked out waits for the same answer. A question
@@ -59,7 +59,9 @@ class Answers:
             if not entry.wanted and not entry.begun:
                 entry.work.cancel()
 
-    def _begin(self, key: tuple, lanes: Lanes, question: dict[str, Any], limit_s: float) -> _Entry:
+    def _begin(
+        self, key: tuple, lanes: WorkerPool, question: dict[str, Any], limit_s: float
+    ) -> _Entry:
         async def work() -> Message:
             design = str(question.get("text", ""))
             async with lanes.one(hashlib.sha256(design.encode()).hexdigest()) as lane:

@@ -33,10 +33,10 @@ _CHUNK = 2**20
 _ZIP_TIME = (1980, 1, 1, 0, 0, 0)
 """Of every file in a ZIP, the earliest that there is: the same set gives the same bytes."""
 
-__all__ = ["KINDS", "Kind", "make_file", "project_stem"]
+__all__ = ["KINDS", "ExportKind", "make_file", "project_stem"]
 
 
-class Kind(Struct, frozen=True, kw_only=True):
+class ExportKind(Struct, frozen=True, kw_only=True):
     """A kind of file: what it is called in a build or besides, its meaning, its media type."""
 
     file: str
@@ -44,23 +44,23 @@ class Kind(Struct, frozen=True, kw_only=True):
     media: str
 
 
-KINDS: dict[str, Kind] = {
-    "step": Kind(
+KINDS: dict[str, ExportKind] = {
+    "step": ExportKind(
         file="model.step", meaning="Exact model for CAD programs", media="model/step"
     ),
-    "stl": Kind(file="model.stl", meaning="Triangles in millimetres", media="model/stl"),
-    "glb": Kind(file="model.glb", meaning="Model for viewers", media="model/gltf-binary"),
-    "dxf": Kind(file="sheets.dxf", meaning="Drawings at full size", media="image/vnd.dxf"),
-    "pdf": Kind(file="sheets.pdf", meaning="Sheets to print", media="application/pdf"),
-    "xlsx": Kind(
+    "stl": ExportKind(file="model.stl", meaning="Triangles in millimetres", media="model/stl"),
+    "glb": ExportKind(file="model.glb", meaning="Model for viewers", media="model/gltf-binary"),
+    "dxf": ExportKind(file="sheets.dxf", meaning="Drawings at full size", media="image/vnd.dxf"),
+    "pdf": ExportKind(file="sheets.pdf", meaning="Sheets to print", media="application/pdf"),
+    "xlsx": ExportKind(
         file="takeoff.xlsx", meaning="Take-off to order and cut from",
         media="application/vnd.openxmlformats-officedocument.spreadsheetml.sheet",
     ),
-    "site": Kind(
+    "site": ExportKind(
         file="site.zip", meaning="Points, tables and sheets to set out by, with your surveys",
         media="application/zip",
     ),
-    "zip": Kind(
+    "zip": ExportKind(
         file="build.zip", meaning="Every file of a build, and the design",
         media="application/zip",
     ),

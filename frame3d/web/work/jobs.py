@@ -17,11 +17,11 @@ from typing import Any
 from msgspec import Struct, field
 
 from frame3d.errors import OutputError
-from frame3d.staging import Bench, dead_benches, set_up, unwritable
+from frame3d.staging import StagingFolder, dead_benches, set_up, unwritable
 from frame3d.web.requests.limits import KEPT_S, MAKING_S, ORDERS
-from frame3d.web.work.workers import Busy, Crashed, Lane, TooSlow
+from frame3d.web.work.workers import Busy, Crashed, TooSlow, Worker
 
-__all__ = ["Order", "Orders", "State"]
+__all__ = ["Job", "Orders", "State"]
 
 _PREFIX = "frame3d-"
 
@@ -40,7 +40,7 @@ class State(enum.Enum):
     FAILED = "failed"
 
 
-class Order(Struct, kw_only=True, eq=False):
+class Job(Struct, kw_only=True, eq=False):
     """One file that somebody wants."""
 
     text: str
@@ -72,7 +72,7 @@ class Orders:
 
     def __init__(self) -> None:
         self._bench = _bench()
-        self._orders: dict[str, Order] = {}
+        self._orders: dict[str, Job] = {}
         self._turn = asyncio.Lock()
 
     def place(self, text: str, kind: str, lists: str = "") -> str:
@@ -87,12 +87,12 @@ class Orders:
             raise Busy
         key = secrets.token_urlsafe(16)
         folder = self._bench.made / secrets.token_hex(8)
-        order = Order(text=text, lists=lists, kind=kind, folder=folder)
+        order = Job(text=text, lists=lists, kind=kind, folder=folder)
         self._orders[key] = order
         order.work = asyncio.create_task(self._make(key, order))
         return key
 
-    def get(self, key: str) -> Order | None:
+    def get(self, key: str) -> Job | None:
         """The order of that key, if it is still there."""
         return self._orders.get(key)
 
@@ -124,7 +124,7 @@ class Orders:
                 return True
         return False
 
-    async def _make(self, key: str, order: Order) -> None:
+    async def _make(self, key: str, order: Job) -> None:
         """Make the file, and throw it away if nobody fetches it for long."""
         async with self._turn:
             await self._work(order)
@@ -132,9 +132,9 @@ class Orders:
         if self._orders.pop(key, None) is order:
             await asyncio.to_thread(shutil.rmtree, order.folder, ignore_errors=True)
 
-    async def _work(self, order: Order) -> None:
+    async def _work(self, order: Job) -> None:
         order.state = State.WORKING
-        lane = Lane()
+        lane = Worker()
 
         def tell(what: str, done: int, total: int) -> None:
             order.told = (what, done, total)
@@ -164,7 +164,7 @@ class Orders:
         order.state, order.told = State.READY, ("ready", 1, 1)
 
 
-def _bench() -> Bench:
+def _bench() -> StagingFolder:
     """A folder for the files of this server; those of servers that were killed are removed."""
     try:
         place = Path(tempfile.gettempdir())

@@ -12,7 +12,7 @@ from collections.abc import Iterable, Iterator
 from typing import Any
 
 from frame3d.design.reading.reader import design_from_text
-from frame3d.design.tables.fields import Kind
+from frame3d.design.tables.fields import FieldKind
 from frame3d.design.tables.whole_design import Design
 from frame3d.design.values.field_info import FieldFacts, sections
 from frame3d.design.values.following import FOLLOWING
@@ -24,7 +24,7 @@ from frame3d.units import LengthFormat
 from frame3d.web.requests.given import given_from
 
 NAME = "design"
-_SECTIONS = (Kind.TUBE, Kind.TIMBER)
+_SECTIONS = (FieldKind.TUBE, FieldKind.TIMBER)
 _KEPT = 4
 _kept: OrderedDict[str, Frame] = OrderedDict()
 
@@ -124,14 +124,14 @@ def _listed(texts: Iterable[str]) -> str:
     return ", ".join(text for text in texts if text)
 
 
-def _reading_of_one(kind: Kind, value: Any, form: LengthFormat) -> str:
-    if kind in (Kind.LENGTH, Kind.RADIUS):
+def _reading_of_one(kind: FieldKind, value: Any, form: LengthFormat) -> str:
+    if kind in (FieldKind.LENGTH, FieldKind.RADIUS):
         return form.text(value, unit=True) if math.isfinite(value) else "straight"
-    if kind is Kind.ANGLE:
+    if kind is FieldKind.ANGLE:
         return form.angle(value)
-    if kind is Kind.POINT:
+    if kind is FieldKind.POINT:
         across, up = (form.text(part, unit=True) for part in value)
         return f"{across} at {up}"
-    if kind is Kind.TUBE:
+    if kind is FieldKind.TUBE:
         return f"{value.name}: {form.text(value.od_mm, unit=True)} outside"
     return ""

@@ -17,7 +17,7 @@ from frame3d.web.work.messages import HEAD, LARGEST, PROGRESS, QUESTION, Message
 
 Progress = Callable[[str, int, int], None]
 
-__all__ = ["Busy", "Crashed", "Lane", "Lanes", "TooSlow"]
+__all__ = ["Busy", "Crashed", "Worker", "WorkerPool", "TooSlow"]
 
 _REMEMBERED = 4
 """How many designs a worker keeps laid out; as many keys are worth looking for."""
@@ -35,7 +35,7 @@ class Busy(Exception):
     """Too many questions are waiting."""
 
 
-class Lane:
+class Worker:
     """One worker process; started when it is first asked something."""
 
     def __init__(self) -> None:
@@ -109,7 +109,7 @@ class Lane:
         await process.wait()
 
 
-class Lanes:
+class WorkerPool:
     """A few lanes for many questions.
 
     Parameters
@@ -120,7 +120,7 @@ class Lanes:
     """
 
     def __init__(self, count: int, most_waiting: int) -> None:
-        self._free = [Lane() for _ in range(count)]
+        self._free = [Worker() for _ in range(count)]
         self._all = tuple(self._free)
         self._most = most_waiting
         self._waiting = 0
@@ -131,7 +131,7 @@ class Lanes:
         await self._all[0].start()
 
     @contextlib.asynccontextmanager
-    async def one(self, key: str) -> AsyncIterator[Lane]:
+    async def one(self, key: str) -> AsyncIterator[Worker]:
         """A lane that is free, if possible one that has seen ``key`` of late.
 
         Raises

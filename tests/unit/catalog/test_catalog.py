@@ -3,8 +3,8 @@
 import pytest
 
 from frame3d.catalog import (
+    CatalogKind,
     GaugeSystem,
-    Kind,
     Status,
     bolt_size,
     choose_bolt_length,
@@ -31,7 +31,9 @@ from frame3d.errors import CatalogError
 
 FOOT = 304.8
 EVERY_ROW = [
-    pytest.param(kind, row, id=f"{kind.value} {row.name}") for kind in Kind for row in rows(kind)
+    pytest.param(kind, row, id=f"{kind.value} {row.name}")
+    for kind in CatalogKind
+    for row in rows(kind)
 ]
 
 
@@ -41,7 +43,7 @@ def test_row_is_well_formed(kind, row):
     assert isinstance(row.status, Status)
     assert row.name == row.value.name == row.name.strip()
     assert list(row.stock_lengths_mm) == sorted(set(row.stock_lengths_mm))
-    assert bool(row.stock_lengths_mm) == (kind in (Kind.TUBE, Kind.TIMBER))
+    assert bool(row.stock_lengths_mm) == (kind in (CatalogKind.TUBE, CatalogKind.TIMBER))
 
 
 @pytest.mark.parametrize("row", tube_rows(), ids=lambda row: row.name)
@@ -63,7 +65,7 @@ def test_timber_row(row):
 
 
 @pytest.mark.parametrize(
-    "row", rows(Kind.BOLT), ids=lambda row: f"{row.name} {row.value.head.value}"
+    "row", rows(CatalogKind.BOLT), ids=lambda row: f"{row.name} {row.value.head.value}"
 )
 def test_bolt_row_fits_its_hole_its_nut_and_its_washers(row):
     bolt = row.value
@@ -78,13 +80,13 @@ def test_bolt_row_fits_its_hole_its_nut_and_its_washers(row):
 
 
 def test_every_thread_has_both_heads():
-    bolts = [row.value for row in rows(Kind.BOLT)]
+    bolts = [row.value for row in rows(CatalogKind.BOLT)]
     threads = {head: [bolt.name for bolt in bolts if bolt.head is head] for head in Head}
     assert threads[Head.HEX] == threads[Head.CARRIAGE]
-    assert list(names(Kind.BOLT)) == threads[Head.HEX] == list(names(Kind.NUT))
+    assert list(names(CatalogKind.BOLT)) == threads[Head.HEX] == list(names(CatalogKind.NUT))
 
 
-@pytest.mark.parametrize("row", rows(Kind.SCREW), ids=lambda row: row.name)
+@pytest.mark.parametrize("row", rows(CatalogKind.SCREW), ids=lambda row: row.name)
 def test_screw_row(row):
     size = screw(row.name)
     assert size is row.value
@@ -93,7 +95,7 @@ def test_screw_row(row):
     assert list(size.lengths_mm) == sorted(set(size.lengths_mm))
 
 
-@pytest.mark.parametrize("row", rows(Kind.LAG_SCREW), ids=lambda row: row.name)
+@pytest.mark.parametrize("row", rows(CatalogKind.LAG_SCREW), ids=lambda row: row.name)
 def test_lag_screw_row(row):
     size = lag_screw(row.name)
     assert size is row.value
@@ -102,7 +104,7 @@ def test_lag_screw_row(row):
     assert size.lengths_mm[0] > 3 * size.diameter_mm
 
 
-@pytest.mark.parametrize("kind", [kind for kind in Kind if kind is not Kind.BOLT])
+@pytest.mark.parametrize("kind", [kind for kind in CatalogKind if kind is not CatalogKind.BOLT])
 def test_no_name_or_alias_stands_for_two_sizes(kind):
     keys = [key(name) for row in rows(kind) for name in (row.name, *row.aliases)]
     assert len(keys) == len(set(keys))
@@ -110,14 +112,14 @@ def test_no_name_or_alias_stands_for_two_sizes(kind):
 
 def test_no_bolt_name_stands_for_two_sizes_with_one_head():
     for head in Head:
-        found = [row for row in rows(Kind.BOLT) if row.value.head is head]
+        found = [row for row in rows(CatalogKind.BOLT) if row.value.head is head]
         keys = [key(name) for row in found for name in (row.name, *row.aliases)]
         assert len(keys) == len(set(keys))
 
 
 def test_kinds_by_their_names():
-    assert names("tube") == names(Kind.TUBE) == tuple(row.name for row in tube_rows())
-    with pytest.raises(ValueError, match="'pipe' is not a valid Kind"):
+    assert names("tube") == names(CatalogKind.TUBE) == tuple(row.name for row in tube_rows())
+    with pytest.raises(ValueError, match="'pipe' is not a valid CatalogKind"):
         names("pipe")
 
 
@@ -154,7 +156,7 @@ def test_one_pipe_in_many_spellings_is_one_tube(spelling):
     ],
 )
 def test_tube_of_the_table_by_other_names(spelling, name):
-    assert tube_section(spelling).name == name in names(Kind.TUBE)
+    assert tube_section(spelling).name == name in names(CatalogKind.TUBE)
 
 
 @pytest.mark.parametrize(
@@ -170,7 +172,7 @@ def test_tube_of_the_table_by_other_names(spelling, name):
 )
 def test_tube_by_numbers(spelling, name, od_mm, wall_mm):
     tube = tube_section(spelling)
-    assert tube.name == name not in names(Kind.TUBE)
+    assert tube.name == name not in names(CatalogKind.TUBE)
     assert (tube.od_mm, tube.wall_mm) == pytest.approx((od_mm, wall_mm), rel=1e-12)
     assert tube_section(tube.name) == tube
 

@@ -16,7 +16,7 @@ import pytest
 from campaign import examples
 
 from frame3d.design.reading.reader import design_from_mapping
-from frame3d.design.tables.fields import Kind, read_length
+from frame3d.design.tables.fields import FieldKind, read_length
 from frame3d.design.values.field_info import FieldFacts, sections
 from frame3d.errors import DesignError, DesignFaults
 from frame3d.frame.lay_out import lay_out
@@ -129,7 +129,7 @@ def offers(where: str, message: str) -> Iterator[tuple[str, str]]:
 
 def typed(facts: FieldFacts, text: str) -> object:
     """The text as somebody would put it into the file."""
-    if facts.kind in (Kind.WHOLE, Kind.NUMBER):
+    if facts.kind in (FieldKind.WHOLE, FieldKind.NUMBER):
         return int(text) if text.lstrip("-").isdigit() else float(text)
     return [text] if facts.several else text
 
@@ -137,14 +137,14 @@ def typed(facts: FieldFacts, text: str) -> object:
 def pushed(facts: FieldFacts, given: Any, units: UnitSystem) -> Iterator[object]:
     """Values from far too small to far too large, and those just past the schema's ends."""
     ends = [end for end in (facts.low, facts.high) if end is not None and abs(end) < 1e9]
-    if facts.kind in (Kind.WHOLE, Kind.NUMBER):
+    if facts.kind in (FieldKind.WHOLE, FieldKind.NUMBER):
         middle = given if given is not None else 1
         values = [middle * share for share in SHARES] + [
             end + off for end in ends for off in (-1, 0, 1)
         ]
-        yield from (round(v) if facts.kind is Kind.WHOLE else round(v, 3) for v in values)
+        yield from (round(v) if facts.kind is FieldKind.WHOLE else round(v, 3) for v in values)
         return
-    if facts.kind is Kind.ANGLE:
+    if facts.kind is FieldKind.ANGLE:
         middle = parse_angle(given) if given else 0.2
         yield from (f"{value:.4f} rad" for value in [middle * share for share in SHARES] + ends
                     + [end + 0.05 for end in ends])  # fmt: skip
@@ -160,7 +160,7 @@ def pushed(facts: FieldFacts, given: Any, units: UnitSystem) -> Iterator[object]
 
 
 def numeric_fields(design: Mapping) -> Iterator[tuple[str, FieldFacts, Any]]:
-    kinds = (Kind.LENGTH, Kind.RADIUS, Kind.ANGLE, Kind.NUMBER, Kind.WHOLE)
+    kinds = (FieldKind.LENGTH, FieldKind.RADIUS, FieldKind.ANGLE, FieldKind.NUMBER, FieldKind.WHOLE)
     units = UnitSystem(design["output"]["units"])
     for section in sections().values():
         given = design.get(section.name)

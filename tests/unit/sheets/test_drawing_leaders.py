@@ -140,7 +140,7 @@ def test_a_rail_cut_to_a_sliver(monkeypatch):
 def test_notes_of_a_detail_point_into_it():
     """The hoop's note of a steep ridge joint once pointed past the edge."""
     frame = lay_out(design_from_mapping(STEEP))
-    found = details_of(details.Site(frame=frame, lengths=desk_for(frame).lengths))
+    found = details_of(details.DetailContext(frame=frame, lengths=desk_for(frame).lengths))
     assert found
     for one in found:
         left, bottom, right, top = one.window

@@ -12,7 +12,7 @@ from hypothesis import strategies as st
 from frame3d.errors import Frame3dError, UnitError
 from frame3d.units import (
     LengthFormat,
-    Say,
+    LengthText,
     UnitSystem,
     parse_angle,
     parse_length,
@@ -385,7 +385,7 @@ def test_light_masses_are_grams_and_ounces(mass_kg, metric, imperial):
 )
 def test_limits_are_told_on_the_side_that_is_allowed(mm, denominator, decimals, system):
     form = LengthFormat(system=system, denominator=denominator, decimals=decimals)
-    say = Say(form)
+    say = LengthText(form)
     most, least = (
         parse_length(text, allow_negative=True) for text in (say.most(mm), say.least(mm))
     )

@@ -23,7 +23,7 @@ from frame3d.frame.model.parts import Board, Bolt, ClampHalf, Nut, Part, Plate, 
 from frame3d.frame.model.roles import Role
 from frame3d.solids.meshes.mesh_parts import enclosed_mm3
 from frame3d.solids.parts.make_solids import make_solid
-from frame3d.view.light_mesh import Shape, triangulate
+from frame3d.view.light_mesh import LightMesh, triangulate
 from frame3d.view.light_meshes import shape_of
 from frame3d.view.tube_meshes import AROUND, SAGITTA_MM
 
@@ -50,7 +50,7 @@ PARTS = {**{mark: part for mark, (_, part) in EVERY_PART.items()}, **FLAT_ENDS}
 EVERY = {**PARTS, **example_parts()}
 
 
-def welded(shape: Shape) -> np.ndarray:
+def welded(shape: LightMesh) -> np.ndarray:
     """The triangles by numbers of points, those that have shrunk to a line left out."""
     places = np.round(shape.corners, 2)
     _, number = np.unique(places, axis=0, return_inverse=True)

@@ -5,7 +5,7 @@ from __future__ import annotations
 import json
 from collections import Counter
 
-from frame3d.design.tables.fields import Kind
+from frame3d.design.tables.fields import FieldKind
 from frame3d.design.values.defaults import completed
 from frame3d.design.values.field_info import sections
 from frame3d.design.values.following import FOLLOWING
@@ -47,7 +47,7 @@ def test_lists_are_split_where_no_item_has_a_comma() -> None:
     for section in form["sections"].values():
         for field in section["fields"]:
             if field["several"]:
-                assert field["kind"] != Kind.TEXT.name.lower(), field["name"]
+                assert field["kind"] != FieldKind.TEXT.name.lower(), field["name"]
                 for units in UnitSystem:
                     example = field[units.value]["default"] or field[units.value]["example"] or []
                     assert not any("," in str(item) for item in example)

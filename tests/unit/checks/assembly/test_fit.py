@@ -11,7 +11,7 @@ from frame3d.checks.assembly.assembly import find_assembly_faults
 from frame3d.checks.assembly.clashes import find_clashes, reach_of
 from frame3d.checks.assembly.fit import find_misfits
 from frame3d.checks.findings.finding import Finding
-from frame3d.checks.measured.contacts import Kind
+from frame3d.checks.measured.contacts import ContactKind
 from frame3d.checks.measured.near_pairs import survey
 from frame3d.design.reading.reader import design_from_mapping, read_design
 from frame3d.design.values.starter_values import start_values
@@ -62,7 +62,7 @@ def nested(frame: Frame, inner: Role, outer: Role) -> list:
                    for side in (meeting.pairs.first, meeting.pairs.second)]  # fmt: skip
         for contact in meeting.contacts:
             roles = [m.role for m in (members[::-1] if contact.swapped else members)]
-            if contact.kind is Kind.NESTED and roles == [inner, outer]:
+            if contact.kind is ContactKind.NESTED and roles == [inner, outer]:
                 found.append(contact)
     return found
 

@@ -15,7 +15,7 @@ from frame3d.catalog import clearance_mm, timber_rows, tube_rows, tube_section
 from frame3d.catalog.sliding import tube_over
 from frame3d.checks.all_checks import check_frame
 from frame3d.design.reading.reader import design_from_mapping, design_from_text
-from frame3d.design.tables.fields import Kind, read_length
+from frame3d.design.tables.fields import FieldKind, read_length
 from frame3d.design.values.defaults import completed
 from frame3d.design.values.field_info import sections
 from frame3d.design.values.following import FOLLOWING
@@ -161,7 +161,7 @@ def test_a_refused_default_is_told_by_what_was_given() -> None:
 
 def test_what_cannot_be_read_is_told_by_itself_and_once() -> None:
     for section, name in FOLLOWING:
-        if sections()[section].fields[name].kind is not Kind.LENGTH:
+        if sections()[section].fields[name].kind is not FieldKind.LENGTH:
             continue
         several = sections()[section].several
         mapping = {

@@ -9,7 +9,7 @@ from offered import switched_on
 from solved_designs import arch_of
 
 from frame3d.design.reading.reader import design_from_text
-from frame3d.design.tables.whole_design import DoorKind, End, Place
+from frame3d.design.tables.whole_design import DoorKind, End, RailPlace
 from frame3d.design.values.field_info import sections
 from frame3d.design.values.starter_values import EXAMPLES, OFFERED
 from frame3d.design.writing.template import design_text, toml
@@ -118,7 +118,7 @@ class TestEachOfTheFour:
         assert arch.leg_height_mm < tie.height < arch.ridge_height_mm - 600
         assert 0.5 < 2 * arch.half_width_at(tie.height) / design.profile.width < 1
         for rail in design.rail:
-            if rail.at is Place.SIDES:
+            if rail.at is RailPlace.SIDES:
                 rail_mm = arch.point_at(arch.distance_at_fraction(rail.fraction)).z_mm
                 assert abs(rail_mm - tie.height) > 100
         assert all(brace.to_height < tie.height - 100 for brace in design.brace)
@@ -129,7 +129,7 @@ class TestEachOfTheFour:
         low_mm = board.bottom + board.timber.depth_mm
         assert opening.height - opening.timber.depth_mm / 2 > low_mm + 600
         arch = arch_of(design)
-        rails = [rail for rail in design.rail if rail.at is Place.SIDES]
+        rails = [rail for rail in design.rail if rail.at is RailPlace.SIDES]
         lowest = min(arch.point_at(arch.distance_at_fraction(r.fraction)).z_mm for r in rails)
         assert opening.height + opening.timber.depth_mm / 2 < lowest - 100
 

@@ -18,7 +18,7 @@ from scipy.integrate import quad
 
 from frame3d.catalog.sections import TimberSection, TubeSection
 from frame3d.frame.measure.measures import (
-    Stretch,
+    ProfileStretch,
     centre_mm,
     hole_volume_mm3,
     mass_kg,
@@ -109,7 +109,7 @@ def test_stretches_follow_each_other_without_gaps() -> None:
         end=Swage(od_mm=34.0, length_mm=90.0, taper_mm=30.0),
     )
     kinds = [s.kind for s in stretches(tube)]
-    reduced, taper, body = Stretch.REDUCED, Stretch.TAPER, Stretch.BODY
+    reduced, taper, body = ProfileStretch.REDUCED, ProfileStretch.TAPER, ProfileStretch.BODY
     assert kinds == [reduced, taper, body, taper, reduced]
     ends = [s.end_mm for s in stretches(tube)]
     assert [s.start_mm for s in stretches(tube)] == [0.0, *ends[:-1]]

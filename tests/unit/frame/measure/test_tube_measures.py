@@ -10,7 +10,7 @@ from scipy.integrate import dblquad, quad
 
 from frame3d.catalog.sections import TubeSection
 from frame3d.frame.measure.measures import (
-    Stretch,
+    ProfileStretch,
     centre_mm,
     hole_clock_rad,
     longest_mm,
@@ -64,11 +64,11 @@ def test_stretches_of_flat_and_swaged_ends() -> None:
     swage = Swage(od_mm=34.0, length_mm=90.0, taper_mm=30.0)
     found = stretches(replace(STRUT, end=swage))
     assert [s.kind for s in found] == [
-        Stretch.FLAT,
-        Stretch.TRANSITION,
-        Stretch.BODY,
-        Stretch.TAPER,
-        Stretch.REDUCED,
+        ProfileStretch.FLAT,
+        ProfileStretch.TRANSITION,
+        ProfileStretch.BODY,
+        ProfileStretch.TAPER,
+        ProfileStretch.REDUCED,
     ]
     assert [s.start_mm for s in found] == [0.0, 70.0, 120.0, 880.0, 910.0]
     assert [s.end_mm for s in found] == [70.0, 120.0, 880.0, 910.0, 1000.0]

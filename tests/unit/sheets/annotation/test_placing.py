@@ -10,7 +10,6 @@ from frame3d.sheets.annotation.annotated_view import place
 from frame3d.sheets.annotation.annotations import (
     Angle,
     Chain,
-    Edge,
     GridBubbles,
     Mark,
     MarkRow,
@@ -18,6 +17,7 @@ from frame3d.sheets.annotation.annotations import (
     Running,
     Slanting,
     View,
+    ViewEdge,
 )
 from frame3d.sheets.layout.compose import Run, best_scale, broken
 from frame3d.sheets.primitives.occupancy import dimension_lines, text_box
@@ -49,7 +49,7 @@ def of(kind, placed):
     return [item for item in placed.ink if isinstance(item, kind)]
 
 
-@pytest.mark.parametrize("edge", list(Edge))
+@pytest.mark.parametrize("edge", list(ViewEdge))
 def test_distances_of_dimension_lines(edge):
     """ISO 129-1: at least 10 mm from the outline, then 6 to 8 mm on."""
     along = (1, 0) if edge.runs_along_x else (0, 1)
@@ -59,7 +59,7 @@ def test_distances_of_dimension_lines(edge):
     ]
     lines = of(LinearDimension, place(view(*wishes), 20, MM))
     axis = 1 if edge.runs_along_x else 0
-    start = {Edge.TOP: 2000, Edge.BOTTOM: 0, Edge.LEFT: 0, Edge.RIGHT: 4000}[edge]
+    start = {ViewEdge.TOP: 2000, ViewEdge.BOTTOM: 0, ViewEdge.LEFT: 0, ViewEdge.RIGHT: 4000}[edge]
     out = [abs(line.line_at[axis] - start) / 20 for line in lines]
     assert out[0] >= 10
     for nearer, farther in zip(out, out[1:], strict=False):
@@ -69,7 +69,7 @@ def test_distances_of_dimension_lines(edge):
     assert [line.text for line in lines] == ["1000", "1500", "2000"]
 
 
-@pytest.mark.parametrize("edge", list(Edge))
+@pytest.mark.parametrize("edge", list(ViewEdge))
 def test_text_is_above_its_line_read_from_below_or_right(edge):
     along = (1, 0) if edge.runs_along_x else (0, 1)
     [line] = of(
@@ -86,7 +86,7 @@ def test_text_is_above_its_line_read_from_below_or_right(edge):
 
 def test_a_text_too_wide_moves_out_at_the_end_of_a_chain():
     placed = place(
-        view(Chain(points=((0, 0), (50, 0), (2000, 0), (2050, 0)), edge=Edge.BOTTOM)), 20, MM
+        view(Chain(points=((0, 0), (50, 0), (2000, 0), (2050, 0)), edge=ViewEdge.BOTTOM)), 20, MM
     )
     first, middle, last = of(LinearDimension, placed)
     assert first.text_at[0] < 0 and first.extended_to is not None
@@ -97,19 +97,19 @@ def test_a_text_too_wide_moves_out_at_the_end_of_a_chain():
 
 def test_wide_texts_inside_a_chain_go_below_the_line():
     points = tuple((x, 0.0) for x in (0, 1000, 1100, 2000))
-    placed = place(view(Chain(points=points, edge=Edge.BOTTOM)), 20, MM)
+    placed = place(view(Chain(points=points, edge=ViewEdge.BOTTOM)), 20, MM)
     below = [d for d in of(LinearDimension, placed) if d.text == "100"]
     assert below[0].text_at[1] < below[0].line_at[1]
 
 
 def test_a_hopeless_chain_is_reported():
     points = tuple((x * 10.0, 0.0) for x in range(40))
-    assert place(view(Chain(points=points, edge=Edge.BOTTOM)), 50, MM).troubles
+    assert place(view(Chain(points=points, edge=ViewEdge.BOTTOM)), 50, MM).troubles
 
 
 def test_a_text_makes_way_for_the_lines_of_longer_dimensions():
-    short = Chain(points=((0, 0), (1000, 0)), edge=Edge.BOTTOM)
-    long = Chain(points=((500, 0), (3000, 0)), edge=Edge.BOTTOM, rank=2)
+    short = Chain(points=((0, 0), (1000, 0)), edge=ViewEdge.BOTTOM)
+    long = Chain(points=((500, 0), (3000, 0)), edge=ViewEdge.BOTTOM, rank=2)
     placed = place(view(short, long), 20, MM)
     text = next(d for d in of(LinearDimension, placed) if d.text == "1000")
     half = 8 * 20 / 2  # "1000" is less than 8 mm wide
@@ -118,7 +118,7 @@ def test_a_text_makes_way_for_the_lines_of_longer_dimensions():
 
 def test_running_dimensions_keep_their_values_when_they_crowd():
     points = tuple((x, 0.0) for x in (0.0, 20.0, 40.0, 2000.0))
-    placed = place(view(Running(datum=(0, 0), points=points, edge=Edge.TOP)), 20, MM)
+    placed = place(view(Running(datum=(0, 0), points=points, edge=ViewEdge.TOP)), 20, MM)
     found = of(RunningDimension, placed)
     assert [d.text for d in found] == ["0", "20", "40", "2000"]
     feet = [d.foot[0] / 20 for d in found]
@@ -128,14 +128,14 @@ def test_running_dimensions_keep_their_values_when_they_crowd():
 
 def test_running_dimensions_without_room_are_reported():
     points = tuple((x * 10.0, 0.0) for x in range(60))
-    placed = place(view(Running(datum=(0, 0), points=points, edge=Edge.TOP)), 50, MM)
+    placed = place(view(Running(datum=(0, 0), points=points, edge=ViewEdge.TOP)), 50, MM)
     assert any("running" in trouble for trouble in placed.troubles)
 
 
 @pytest.mark.parametrize(("spacing", "rows"), [(200.0, 1), (100.0, 2), (60.0, 3)])
 def test_bubbles_stand_in_as_many_rows_as_they_need(spacing, rows):
     places = tuple((str(i), (i * spacing, 2000.0)) for i in range(6))
-    placed = place(view(GridBubbles(places=places, edge=Edge.TOP)), 20, MM)
+    placed = place(view(GridBubbles(places=places, edge=ViewEdge.TOP)), 20, MM)
     bubbles = of(Bubble, placed)
     assert len({round(bubble.at[1], 3) for bubble in bubbles}) == rows
     assert placed.strained is (rows > 1)
@@ -215,7 +215,7 @@ def test_a_row_of_equal_marks_that_crowds_becomes_one():
 def test_extension_lines_start_off_the_feature_and_go_past_the_line():
     [line] = of(
         LinearDimension,
-        place(view(Chain(points=((0, 0), (1000, 0)), edge=Edge.BOTTOM)), 20, MM),
+        place(view(Chain(points=((0, 0), (1000, 0)), edge=ViewEdge.BOTTOM)), 20, MM),
     )
     [_, first, _] = dimension_lines(line, 20)
     assert first[0][1] / 20 == pytest.approx(-1.0)
@@ -241,7 +241,7 @@ def test_a_long_view_is_broken_until_it_can_be_read():
                 title=str(part),
                 ink=(Stroke(start=(low, 0), end=(low + step, 0)),),
                 bounds=(low, 0, low + step, 1000),
-                wishes=(GridBubbles(places=places, edge=Edge.TOP),),
+                wishes=(GridBubbles(places=places, edge=ViewEdge.TOP),),
             )
 
     run = Run(length_mm=60_000, spacing_mm=1000, most_parts=30)
@@ -263,7 +263,7 @@ def test_extension_lines_too_close_to_tell_apart_do_not_run_side_by_side(
         place(
             view(
                 *(
-                    Chain(points=((4000, 0), (2000, top)), edge=Edge.RIGHT)
+                    Chain(points=((4000, 0), (2000, top)), edge=ViewEdge.RIGHT)
                     for top in (1900, 1900 + apart_mm)
                 )
             ),
@@ -289,7 +289,7 @@ def test_a_radius_without_room_inside_is_shown_from_without():
     assert placed.troubles == ()
 
 
-@pytest.mark.parametrize("edge", [Edge.LEFT, Edge.RIGHT])
+@pytest.mark.parametrize("edge", [ViewEdge.LEFT, ViewEdge.RIGHT])
 def test_running_dimensions_keep_clear_of_lines_that_pass_them(edge):
     """At 1:100 the text of 1650 stands where the line of 1900 over all has to pass."""
     wishes = (
@@ -307,8 +307,8 @@ def test_running_dimensions_keep_clear_of_lines_that_pass_them(edge):
 def test_a_text_past_the_end_of_its_chain_keeps_clear_of_lines_that_pass():
     """5 mm on paper is too short for ``100 clear``, and the next chain ends beside it."""
     wishes = (
-        Chain(points=((1000, 0), (1100, 0)), edge=Edge.BOTTOM, names=("clear",)),
-        Chain(points=((1000, 0), (1300, 0)), edge=Edge.BOTTOM, names=("in all",), rank=2),
+        Chain(points=((1000, 0), (1100, 0)), edge=ViewEdge.BOTTOM, names=("clear",)),
+        Chain(points=((1000, 0), (1300, 0)), edge=ViewEdge.BOTTOM, names=("in all",), rank=2),
     )
     placed = place(view(*wishes), 20, MM)
     assert placed.troubles == ()

@@ -7,7 +7,7 @@ import math
 import pytest
 
 from frame3d.sheets.annotation.annotated_view import place
-from frame3d.sheets.annotation.annotations import AngleCell, Edge, LengthCell, Table, View
+from frame3d.sheets.annotation.annotations import AngleCell, LengthCell, Table, View, ViewEdge
 from frame3d.sheets.primitives.occupancy import text_boxes
 from frame3d.sheets.primitives.primitives import Label, Stroke
 from frame3d.units import LengthFormat, UnitSystem
@@ -16,7 +16,7 @@ MM = LengthFormat(system=UnitSystem.METRIC)
 FRAME = (Stroke(start=(0, 0), end=(4000, 0)), Stroke(start=(4000, 0), end=(4000, 2000)))
 
 
-def table(count: int, edge: Edge = Edge.RIGHT, **more) -> Table:
+def table(count: int, edge: ViewEdge = ViewEdge.RIGHT, **more) -> Table:
     rows = tuple(
         (f"ST{n}", "2", LengthCell(1000.0 + n), AngleCell(math.radians(n)))
         for n in range(1, count + 1)
@@ -33,7 +33,7 @@ def labels(view) -> list[Label]:
     return [item for item in view.ink if isinstance(item, Label)]
 
 
-@pytest.mark.parametrize("edge", [Edge.RIGHT, Edge.BOTTOM])
+@pytest.mark.parametrize("edge", [ViewEdge.RIGHT, ViewEdge.BOTTOM])
 @pytest.mark.parametrize("count", [1, 7, 40])
 def test_nothing_touches_and_everything_is_there(edge, count):
     found = labels(placed(table(count, edge)))
@@ -44,9 +44,11 @@ def test_nothing_touches_and_everything_is_there(edge, count):
     boxes = text_boxes(found, 20)
     assert not any(a.intersects(b) for i, a in enumerate(boxes) for b in boxes[:i])
     beyond = (
-        min(b.bounds[0] for b in boxes) if edge is Edge.RIGHT else -max(b.bounds[3] for b in boxes)
+        min(b.bounds[0] for b in boxes)
+        if edge is ViewEdge.RIGHT
+        else -max(b.bounds[3] for b in boxes)
     )
-    assert beyond > (4000 if edge is Edge.RIGHT else 0)
+    assert beyond > (4000 if edge is ViewEdge.RIGHT else 0)
 
 
 def test_a_long_table_stands_in_blocks_no_higher_than_the_view():

@@ -16,7 +16,7 @@ from frame3d.frame.model.parts import Swage
 from frame3d.frame.model.roles import Role
 from frame3d.sheets.annotation.annotations import Chain, Note, Running, Slanting
 from frame3d.sheets.details.detail_sheets import details_of
-from frame3d.sheets.details.details import Site, axis_point, nearest_on, quiet_hoop
+from frame3d.sheets.details.details import DetailContext, axis_point, nearest_on, quiet_hoop
 from frame3d.sheets.primitives.hatching import Hatch
 
 CASES = {
@@ -35,7 +35,7 @@ CASES = {
 @pytest.fixture(scope="module", params=list(CASES))
 def found(request):
     frame = lay_out(design_from_mapping(CASES[request.param]))
-    site = Site(frame=frame, lengths=lengths_of(frame))
+    site = DetailContext(frame=frame, lengths=lengths_of(frame))
     return frame, site, {one.name: one for one in details_of(site)}
 
 
@@ -200,7 +200,7 @@ def test_bolts_of_a_joint_block_are_given_where_the_board_leans_with_the_hoop(he
             }
         )
     )
-    found = {d.name: d for d in details_of(Site(frame=frame, lengths=lengths_of(frame)))}
+    found = {d.name: d for d in details_of(DetailContext(frame=frame, lengths=lengths_of(frame)))}
     (bolts,) = (w for w in found["Joint of hip boards"].wishes if isinstance(w, Running))
     block = next(frame.of(Role.JOINT_BLOCK)).part
     wanted = {round(h.along_mm - block.length_mm / 2, 3) for h in block.holes}

@@ -17,7 +17,7 @@ from frame3d.frame.model.members import PartCount
 from frame3d.frame.model.parts import Board, BoardHole, EdgeHole, Plate
 from frame3d.frame.model.roles import Role
 from frame3d.sheets.annotation.annotated_view import place
-from frame3d.sheets.annotation.annotations import Angle, Chain, Edge, Running, Slanting, Table
+from frame3d.sheets.annotation.annotations import Angle, Chain, Running, Slanting, Table, ViewEdge
 from frame3d.sheets.primitives.primitives import (
     AngleDimension,
     LinearDimension,
@@ -61,9 +61,9 @@ def test_holes_stand_by_distance_from_the_left_and_height_from_below():
         BoardHole(along_mm=1200.0, up_mm=60.0, diameter_mm=11.0),
     ))  # fmt: skip
     view = board_view(FRAME, count_of(part), MM)
-    assert runs(view, Edge.TOP) == [75.0, 1200.0]
-    assert runs(view, Edge.LEFT) == [40.0, 110.0]
-    assert runs(view, Edge.RIGHT) == [60.0]
+    assert runs(view, ViewEdge.TOP) == [75.0, 1200.0]
+    assert runs(view, ViewEdge.LEFT) == [40.0, 110.0]
+    assert runs(view, ViewEdge.RIGHT) == [60.0]
     assert view.title == "SB1 × 3"
     assert "3 holes Ø 11 mm" in view.caption[0]
     [overall] = [w for w in view.wishes if isinstance(w, Chain)]
@@ -79,7 +79,7 @@ def test_more_patterns_than_two_get_a_table_with_every_hole():
     view = board_view(FRAME, count_of(part), MM)
     [table] = [w for w in view.wishes if isinstance(w, Table)]
     assert [(row[1].mm, row[2].mm) for row in table.rows] == [(h.along_mm, h.up_mm) for h in holes]
-    assert not runs(view, Edge.LEFT) and not runs(view, Edge.RIGHT)
+    assert not runs(view, ViewEdge.LEFT) and not runs(view, ViewEdge.RIGHT)
 
 
 def test_a_notch_and_a_hole_from_edge_to_edge_are_given():
@@ -92,10 +92,10 @@ def test_a_notch_and_a_hole_from_edge_to_edge_are_given():
     view = board_view(FRAME, count_of(part, Role.STUD, "ST1"), MM)
     chains = [w for w in view.wishes if isinstance(w, Chain)]
     assert any(abs(w.points[0][0] - w.points[1][0]) == 60.0 for w in chains)
-    assert 50.0 in runs(view, Edge.RIGHT)
+    assert 50.0 in runs(view, ViewEdge.RIGHT)
     # Seen from above the near face, z = 47, is the lower edge: 47 - 20 from there.
-    assert 27.0 in [round(v, 6) for v in runs(view, Edge.RIGHT)]
-    assert 1470.0 in runs(view, Edge.BOTTOM)
+    assert 27.0 in [round(v, 6) for v in runs(view, ViewEdge.RIGHT)]
+    assert 1470.0 in runs(view, ViewEdge.BOTTOM)
     assert "bevelled, long at the far face" in view.caption[0]
 
 
@@ -170,10 +170,10 @@ def test_a_plate_gives_corners_and_holes_from_its_lower_left():
         holes=((10.0, 20.0, 11.0), (40.0, 30.0, 11.0)),
     )
     view = plate_view(FRAME, count_of(plate, Role.GUSSET, "GP1"), MM)
-    assert runs(view, Edge.BOTTOM) == [30.0, 90.0, 110.0]
-    assert runs(view, Edge.LEFT) == [10.0, 60.0, 80.0]
-    assert runs(view, Edge.TOP) == [40.0, 70.0]
-    assert runs(view, Edge.RIGHT) == [30.0, 40.0]
+    assert runs(view, ViewEdge.BOTTOM) == [30.0, 90.0, 110.0]
+    assert runs(view, ViewEdge.LEFT) == [10.0, 60.0, 80.0]
+    assert runs(view, ViewEdge.TOP) == [40.0, 70.0]
+    assert runs(view, ViewEdge.RIGHT) == [30.0, 40.0]
     assert "5 mm thick" in view.caption[0] and "2 holes Ø 11 mm" in view.caption[0]
 
 

@@ -8,7 +8,7 @@ import os
 import pytest
 
 from frame3d.web.work.answers import Answers
-from frame3d.web.work.workers import Busy, Crashed, Lane, Lanes, TooSlow
+from frame3d.web.work.workers import Busy, Crashed, TooSlow, Worker, WorkerPool
 
 TEXT = '[profile]\nstyle = "quonset"\nwidth = "16 ft"\n[bays]\ncount = 2\nspacing = "4 ft"\n'
 OPEN = {"task": "open", "text": TEXT}
@@ -16,7 +16,7 @@ OPEN = {"task": "open", "text": TEXT}
 
 def test_a_worker_too_slow_or_dead_is_told_and_replaced() -> None:
     async def run() -> None:
-        lane = Lane()
+        lane = Worker()
         with pytest.raises(TooSlow):
             await lane.ask(OPEN, 0.001)
         assert (await lane.ask(OPEN, 60)).fields["design"]["bays"]["count"] == 2
@@ -29,7 +29,7 @@ def test_a_worker_too_slow_or_dead_is_told_and_replaced() -> None:
         with pytest.raises(ProcessLookupError):
             os.kill(pid, 0)
 
-    async def pid_of(lane: Lane) -> int:
+    async def pid_of(lane: Worker) -> int:
         await lane.start()
         return lane._process.pid
 
@@ -38,7 +38,7 @@ def test_a_worker_too_slow_or_dead_is_told_and_replaced() -> None:
 
 def test_who_asks_the_same_gets_the_same_and_too_many_are_turned_away() -> None:
     async def run() -> None:
-        lanes, answers = Lanes(1, 2), Answers()
+        lanes, answers = WorkerPool(1, 2), Answers()
         same = await asyncio.gather(*(answers.of(lanes, OPEN, 60) for _ in range(5)))
         assert all(answer is same[0] for answer in same)
         others = [{**OPEN, "text": f"{TEXT}# {number}"} for number in range(4)]
@@ -55,7 +55,7 @@ def test_who_asks_the_same_gets_the_same_and_too_many_are_turned_away() -> None:
 
 def test_a_question_that_nobody_waits_for_is_dropped() -> None:
     async def run() -> None:
-        lanes, answers = Lanes(1, 8), Answers()
+        lanes, answers = WorkerPool(1, 8), Answers()
         async with lanes.one("held"):
             asked = asyncio.create_task(answers.of(lanes, OPEN, 60))
             await asyncio.sleep(0)
