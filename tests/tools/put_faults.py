@@ -19,8 +19,8 @@ from pathlib import Path
 
 ROOT = Path(__file__).resolve().parents[2]
 TABLE = Path(__file__).with_name("faults.toml")
-SECONDS = 900
-"""A fault that makes the tests run longer than this has been noticed too."""
+SECONDS = 3000
+"""Longer than the tests of any room take, on a busy machine too; longer is no answer."""
 FAILED = 1
 """What pytest ends with when a test failed; anything else but 0 is no answer."""
 
@@ -63,12 +63,9 @@ def is_noticed(copy: Path, tests: list[str]) -> bool:
     """Whether one of ``tests`` fails in the copy."""
     command = [sys.executable, "-P", "-m", "pytest", "-q", "-x", "-p", "no:cacheprovider", *tests]
     environment = {**os.environ, "PYTHONPATH": str(copy), "PYTHONDONTWRITEBYTECODE": "1"}
-    try:
-        run = subprocess.run(
-            command, cwd=copy, env=environment, capture_output=True, timeout=SECONDS, check=False
-        )
-    except subprocess.TimeoutExpired:
-        return True
+    run = subprocess.run(
+        command, cwd=copy, env=environment, capture_output=True, timeout=SECONDS, check=False
+    )
     if run.returncode not in (0, FAILED, 2):
         raise SystemExit(run.stdout.decode()[-3000:] + run.stderr.decode()[-3000:])
     return run.returncode != 0

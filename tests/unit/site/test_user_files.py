@@ -14,6 +14,7 @@ from frame3d.site.built import read_built
 from frame3d.site.levels import read_levels
 from frame3d.site.measured import read_measured
 from frame3d.site.plausible import unit_hint
+from frame3d.site.setting_out import PlaceKind, set_out
 from frame3d.site.survey import survey_site
 
 READERS = {"levels": read_levels, "measured": read_measured, "built": read_built}
@@ -65,6 +66,17 @@ def test_levels_by_rod_from_two_set_ups(tmp_path: Path) -> None:
     assert [level.z_mm for level in found] == pytest.approx([99700, 100200, 100100])
     assert [(level.x_mm, level.y_mm) for level in found] == [(0, 0), (5000, 9000), (5000, 0)]
     assert [level.rock_mm for level in found] == [None, 400.0, None]
+
+
+@pytest.mark.parametrize("corner", ["front left", "front right", "back left", "back right"])
+def test_a_name_stands_for_the_place_that_is_staked(corner: str, tmp_path: Path) -> None:
+    """Level by name and level by the figures of the stake list lie at the same place."""
+    frame = small_frame(corner=corner)
+    points = set_out(frame).of(PlaceKind.SOCKET)
+    text = table(["point", "z"], *([point.name, "0 m"] for point in points))
+    levels = read_levels(written(tmp_path, text), frame)
+    found = {level.name: (level.x_mm, level.y_mm) for level in levels}
+    assert found == {p.name: pytest.approx((p.x_mm, p.y_mm)) for p in points}
 
 
 def test_semicolons_and_a_byte_order_mark_are_read(tmp_path: Path) -> None:
