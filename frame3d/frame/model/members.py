@@ -10,19 +10,28 @@ side : left is x < 0, right is x > 0, looking along +y from the first hoop.
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Hashable, Iterator
 from functools import cached_property
+from typing import Generic
 
 from msgspec import Struct
+from typing_extensions import TypeVar
 
+from frame3d.design.tables.whole_design import Design
 from frame3d.frame.model.openings import DoorOpening, SideVent
 from frame3d.frame.model.parts import Part
 from frame3d.frame.model.roles import Grid, Role, Spot
+from frame3d.geometry.arch.arch import Arch
 from frame3d.geometry.placement import Placement
 
+P = TypeVar("P", bound=Part, covariant=True, default=Part)
+K = TypeVar("K", bound=Part)
 
-class Member(Struct, frozen=True, kw_only=True):
+
+class Member(Struct, Generic[P], frozen=True, kw_only=True):
     """A part placed.
+
+    ``Member[Tube]`` is one whose part is a tube; ``Member`` alone has a part of any kind.
 
     Parameters
     ----------
@@ -40,19 +49,19 @@ class Member(Struct, frozen=True, kw_only=True):
 
     mark: str
     role: Role
-    part: Part
+    part: P
     placement: Placement
     spot: Spot
     source: str = ""
 
 
-class PartCount(Struct, frozen=True, kw_only=True):
+class PartCount(Struct, Generic[P], frozen=True, kw_only=True):
     """A distinct part with its mark, role and the members that are made of it."""
 
     mark: str
     role: Role
-    part: Part
-    members: tuple[Member, ...]
+    part: P
+    members: tuple[Member[P], ...]
 
     @property
     def count(self) -> int:
@@ -67,21 +76,32 @@ class Frame(Struct, frozen=True, kw_only=True, dict=True):
     :mod:`frame3d.frame.model.openings`.
     """
 
-    design: object
+    design: Design
     grid: Grid
-    arch: object
+    arch: Arch
     members: tuple[Member, ...]
     doors: tuple[DoorOpening, ...] = ()
     vents: tuple[SideVent, ...] = ()
 
     @cached_property
-    def worked_out(self) -> dict:
+    def worked_out(self) -> dict[Hashable, object]:
         """What :mod:`frame3d.frame.model.cached` has kept of it so far."""
         return {}
 
     def of(self, *roles: Role) -> Iterator[Member]:
         """The members with one of ``roles``, in order."""
         return (member for member in self.members if member.role in roles)
+
+    def of_kind(self, kind: type[K], *roles: Role) -> Iterator[Member[K]]:
+        """The members with one of ``roles`` whose part is of ``kind``, in order.
+
+        ``frame.of_kind(Tube, Role.STUD)`` are the studs that are tubes; without roles all tubes.
+        """
+        return (
+            member  # type: ignore[misc]  # the part has just been looked at
+            for member in self.members
+            if isinstance(member.part, kind) and (not roles or member.role in roles)
+        )
 
     def parts(self) -> tuple[PartCount, ...]:
         """Every distinct part once, with its members, in the order of the marks' first use."""
@@ -92,3 +112,16 @@ class Frame(Struct, frozen=True, kw_only=True, dict=True):
             PartCount(mark=mark, role=group[0].role, part=group[0].part, members=tuple(group))
             for mark, group in found.items()
         )
+
+
+def with_part(member: Member, kind: type[K]) -> Member[K]:
+    """``member``, whose part is known to be of ``kind``.
+
+    Raises
+    ------
+    TypeError
+        If it is of another.
+    """
+    if not isinstance(member.part, kind):
+        raise TypeError(f"{member.mark}: {type(member.part).__name__}, not {kind.__name__}")
+    return member  # type: ignore[return-value]  # the part has just been looked at
