@@ -5,38 +5,136 @@ origin lies on the centreline, in the plane of the first hoop, at nominal ground
 Inside the package lengths are in millimetres, masses in kilograms and angles in
 radians; names at boundaries carry the unit.
 
-``load_design``, ``lay_out`` and ``build`` are the whole way from a file to files; they
-are loaded when they are first asked for, so that ``import frame3d`` costs nothing.
+The whole way from a file to files is ``load_design``, ``lay_out`` and ``build``. Names are
+loaded when they are first asked for, so that ``import frame3d`` costs nothing.
 """
 
 from __future__ import annotations
 
-import importlib
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
-    from frame3d.building import build
+    from frame3d.api import design_from, draw, take_off, write_model, write_sheets
+    from frame3d.building import BuildResult, build, build_guide, build_site, build_takeoff
+    from frame3d.checks.all_checks import check_frame as check
+    from frame3d.checks.findings.finding import Finding
     from frame3d.design.reading.reader import read_design as load_design
-    from frame3d.frame.lay_out import lay_out
+    from frame3d.design.tables.whole_design import Design
+    from frame3d.errors import DesignError, DesignFaults, OutputError
+    from frame3d.examples import example_paths
+    from frame3d.frame.describe.cover_film import cover_lines
+    from frame3d.frame.describe.wording import describe, lengths_of
+    from frame3d.frame.located import laid_out as lay_out
+    from frame3d.frame.measure.measures import mass_kg
+    from frame3d.frame.model.members import Frame, Member
+    from frame3d.frame.model.parts import HARDWARE
+    from frame3d.frame.model.roles import Role
+    from frame3d.frame.space.headroom import headroom_of
+    from frame3d.sheets.layout.sheet import SheetSet
+    from frame3d.sheets.write.pdf_write import sheet_pictures
+    from frame3d.site.site_report import figures as site_figures
+    from frame3d.site.site_report import findings as site_findings
+    from frame3d.site.site_tables import site_tables
+    from frame3d.site.survey import Site
+    from frame3d.site.survey import survey_site as set_out
+    from frame3d.solids.write.cadquery_assembly import to_cadquery
+    from frame3d.solids.write.trimesh_scene import to_trimesh
+    from frame3d.summary import main_figures
+    from frame3d.takeoff.take_off import Takeoff
+    from frame3d.takeoff.write.bar_picture import bar_picture
+    from frame3d.takeoff.write.part_lists import tables_of
 
 __version__ = "0.1.0"
-__all__ = ["__version__", "build", "lay_out", "load_design"]
-
 
 _HOMES = {
-    "build": ("frame3d.building", "build"),
-    "lay_out": ("frame3d.frame.lay_out", "lay_out"),
-    "load_design": ("frame3d.design.reading.reader", "read_design"),
+    "frame3d.api": ("design_from", "draw", "take_off", "write_model", "write_sheets"),
+    "frame3d.building": ("BuildResult", "build", "build_guide", "build_site", "build_takeoff"),
+    "frame3d.checks.all_checks": ("check=check_frame",),
+    "frame3d.checks.findings.finding": ("Finding",),
+    "frame3d.design.reading.reader": ("load_design=read_design",),
+    "frame3d.design.tables.whole_design": ("Design",),
+    "frame3d.errors": ("DesignError", "DesignFaults", "OutputError"),
+    "frame3d.examples": ("example_paths",),
+    "frame3d.frame.describe.cover_film": ("cover_lines",),
+    "frame3d.frame.describe.wording": ("describe", "lengths_of"),
+    "frame3d.frame.located": ("lay_out=laid_out",),
+    "frame3d.frame.measure.measures": ("mass_kg",),
+    "frame3d.frame.model.members": ("Frame", "Member"),
+    "frame3d.frame.model.parts": ("HARDWARE",),
+    "frame3d.frame.model.roles": ("Role",),
+    "frame3d.frame.space.headroom": ("headroom_of",),
+    "frame3d.sheets.layout.sheet": ("SheetSet",),
+    "frame3d.sheets.write.pdf_write": ("sheet_pictures",),
+    "frame3d.site.site_report": ("site_figures=figures", "site_findings=findings"),
+    "frame3d.site.site_tables": ("site_tables",),
+    "frame3d.site.survey": ("Site", "set_out=survey_site"),
+    "frame3d.solids.write.cadquery_assembly": ("to_cadquery",),
+    "frame3d.solids.write.trimesh_scene": ("to_trimesh",),
+    "frame3d.summary": ("main_figures",),
+    "frame3d.takeoff.take_off": ("Takeoff",),
+    "frame3d.takeoff.write.bar_picture": ("bar_picture",),
+    "frame3d.takeoff.write.part_lists": ("tables_of",),
 }
-"""Public name -> the module and the name that it has there."""
+"""Where each public name lies; ``check=check_frame`` is called so there. A test holds it
+against what a type checker sees."""
+_HOME = {name.partition("=")[0]: (home, name) for home, names in _HOMES.items() for name in names}
+
+__all__ = [
+    "__version__",
+    "BuildResult",
+    "Design",
+    "DesignError",
+    "DesignFaults",
+    "Finding",
+    "Frame",
+    "HARDWARE",
+    "Member",
+    "OutputError",
+    "Role",
+    "SheetSet",
+    "Site",
+    "Takeoff",
+    "bar_picture",
+    "build",
+    "build_guide",
+    "build_site",
+    "build_takeoff",
+    "check",
+    "cover_lines",
+    "describe",
+    "design_from",
+    "draw",
+    "example_paths",
+    "headroom_of",
+    "lay_out",
+    "lengths_of",
+    "load_design",
+    "main_figures",
+    "mass_kg",
+    "set_out",
+    "sheet_pictures",
+    "site_figures",
+    "site_findings",
+    "site_tables",
+    "tables_of",
+    "take_off",
+    "to_cadquery",
+    "to_trimesh",
+    "write_model",
+    "write_sheets",
+]
+
 
 if not TYPE_CHECKING:  # a checker would take any name then
 
     def __getattr__(name):
-        if name not in _HOMES:
+        import importlib
+
+        if name not in _HOME:
             raise AttributeError(f"module {__name__!r} has no attribute {name!r}")
-        module, own = _HOMES[name]
-        globals()[name] = found = getattr(importlib.import_module(module), own)
+        home, called = _HOME[name]
+        own = called.rpartition("=")[2]
+        globals()[name] = found = getattr(importlib.import_module(home), own)
         return found
 
 

@@ -33,6 +33,7 @@ FLOORS = (
     {"summary", "guide", "view"},
     {"frame_set"},
     {"building"},
+    {"api"},
     {"web"},
     {"cli"},
     {"__main__"},

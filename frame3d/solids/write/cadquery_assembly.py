@@ -1,0 +1,54 @@
+"""A frame as a cadquery assembly, for whoever goes on with it there."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from frame3d.frame.model.members import Frame
+from frame3d.solids.parts.make_solids import make_solids
+from frame3d.solids.write.model_names import member_names, role_colour
+from frame3d.solids.write.step import location
+
+if TYPE_CHECKING:
+    import cadquery
+
+
+def to_cadquery(frame: Frame) -> cadquery.Assembly:
+    """Every member of ``frame`` in its place, mm; equal parts share one solid.
+
+    Returns
+    -------
+    cadquery.Assembly
+        Called ``frame``, with one child for each member: named as in the model files, coloured
+        by role, its ``obj`` the ``Workplane`` of its part, which members of that part share.
+
+    Raises
+    ------
+    ImportError
+        If cadquery is not there; it is an extra of this package, since it brings 500 MB.
+    SolidError
+        If a part cannot be made.
+    """
+    try:
+        import cadquery
+    except ImportError as missing:
+        raise ImportError(
+            "to_cadquery needs cadquery; install it with: pip install 'frame3d[cadquery]'"
+        ) from missing
+
+    parts = {
+        mark: cadquery.Workplane(obj=cadquery.Shape.cast(solid.shape))
+        for mark, solid in make_solids(frame).items()
+    }
+    whole = cadquery.Assembly(name="frame")
+    for member, name in zip(frame.members, member_names(frame.members), strict=True):
+        whole.add(
+            parts[member.mark],
+            name=name,
+            loc=cadquery.Location(location(member.placement)),
+            color=cadquery.Color(*role_colour(member.role)),
+        )
+    return whole
+
+
+__all__ = ["to_cadquery"]
