@@ -1,5 +1,7 @@
 """The plan of the house: which rooms there are, who may import whom, how big a module may be.
 
+Scripts of the pages are held to the same length.
+
 The imports are read from the source, those inside functions too. What must not be
 loaded is looked for in a fresh interpreter.
 """
@@ -238,6 +240,20 @@ def test_the_tests_lie_in_the_rooms_that_they_test() -> None:
     unit = Path(__file__).parent / "unit"
     mirrored = {path.parent.relative_to(unit) for path in unit.rglob("test_*.py")}
     assert mirrored - rooms == {Path("campaigning")}  # which is no part of the package
+
+
+def scripts_too_long(folder: Path) -> list[str]:
+    """Scripts below ``folder`` with more lines than a module may have."""
+    return [path.name for path in sorted(folder.rglob("*.js"))
+            if len(path.read_text("utf-8").splitlines()) > MOST_LINES]  # fmt: skip
+
+
+def test_scripts_stay_small(tmp_path: Path) -> None:
+    assert {"viewer.js", "shaders.js", "main.js"} <= {path.name for path in PACKAGE.rglob("*.js")}
+    assert scripts_too_long(PACKAGE) == []
+    for lines in (MOST_LINES, MOST_LINES + 1):
+        (tmp_path / f"{lines}.js").write_text("\n" * lines, encoding="utf-8")
+    assert scripts_too_long(tmp_path) == [f"{MOST_LINES + 1}.js"]
 
 
 @pytest.mark.parametrize(

@@ -1,7 +1,7 @@
 """Tube, timber and fastener sizes, each with its source, and how to find them.
 
 ``tube_section("NPS 1-1/2 STD")``, ``timber_section("2x8")``, ``bolt_size("3/8")`` and
-their like find a size by name; ``rows(CatalogKind.TUBE)`` lists all of them with where each
+their like find a size by name; ``rows(Kind.TUBE)`` lists all of them with where each
 figure comes from. The tables are the ``.csv`` files beside the modules.
 """
 

@@ -23,11 +23,13 @@ from frame3d.frame.describe.wording import CAUTIONS, lengths_of, tied
 from frame3d.frame.model.members import Frame
 from frame3d.view.clear_bodies import bodies_of
 from frame3d.view.links import numbers_of
+from frame3d.view.modules import joined
 from frame3d.view.scene_file import scene_of
 from frame3d.view.still_picture import frame_picture
 
 Figures = Sequence[tuple[str, str]]
 _HIGHEST = 9
+_ASSETS = resources.files("frame3d.view") / "assets"
 
 
 def view_page(
@@ -48,7 +50,7 @@ def view_page(
     scene = scene_of(frame)
     members = numbers_of(frame, findings)
     data = {"members": scene.members, "bodies": bodies_of(frame), "members_of": members}
-    style, script = _slim(_asset("view.css")), _script()
+    style, script = _slim(_asset("view.css")), _slim(joined(_ASSETS, "view.js"))
     return _filled({
         "POLICY": policy(script, style),
         "STYLE": style,
@@ -77,20 +79,6 @@ def policy(script: str, style: str) -> str:
     )
 
 
-def viewer_script() -> str:
-    """The viewer as a module, as it is handed to browsers."""
-    return _asset("viewer.js")
-
-
-def _script() -> str:
-    """Viewer and page as one module, so that nothing is imported."""
-    viewer = viewer_script()
-    head, export, rest = viewer.rpartition("export { Viewer, tied };")
-    if not export or rest.strip():
-        raise ValueError("the viewer must end with its export")
-    return _slim(head + _asset("view.js"))
-
-
 def _slim(text: str) -> str:
     """``text`` without indentation and whole lines of comment."""
     lines = (line.strip() for line in text.splitlines())
@@ -98,7 +86,7 @@ def _slim(text: str) -> str:
 
 
 def _asset(name: str) -> str:
-    return (resources.files("frame3d.view") / "assets" / name).read_text(encoding="utf-8")
+    return (_ASSETS / name).read_text(encoding="utf-8")
 
 
 def _hash(text: str) -> str:
@@ -161,4 +149,4 @@ def _findings(
         yield f"<li>{head}<br>{html.escape(tied(' '.join(told)))}</li>"
 
 
-__all__ = ["policy", "view_page", "viewer_script"]
+__all__ = ["policy", "view_page"]

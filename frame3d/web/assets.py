@@ -13,7 +13,6 @@ from msgspec import Struct
 _TYPES = {
     "html": "text/html", "js": "text/javascript", "css": "text/css", "svg": "image/svg+xml",
 }  # fmt: skip
-_VIEWER = "viewer.js"
 
 __all__ = ["Asset", "assets"]
 
@@ -26,9 +25,9 @@ class Asset(Struct, frozen=True, kw_only=True):
 
 
 def assets() -> dict[str, Asset]:
-    """Every file of the page by its name."""
+    """Every file of the page and every module of the viewer by its name."""
     items = [*resources.files("frame3d.web").joinpath("page").iterdir()]
-    items.append(resources.files("frame3d.view").joinpath("assets").joinpath(_VIEWER))
+    items += resources.files("frame3d.view").joinpath("assets").joinpath("viewer").iterdir()
     found = {}
     for item in sorted(items, key=str):
         media = _TYPES.get(item.name.rpartition(".")[2])

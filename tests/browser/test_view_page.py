@@ -154,7 +154,7 @@ COUNTED = """() => {
     draw(mode, many, kind, start, count);
   };
 }"""
-ALL = "frameViewer._scene.parts.forEach((part) => { part.far = null; part.outside = 0; })"
+ALL = "frameViewer._shown.scene.parts.forEach((part) => { part.far = null; part.outside = 0; })"
 
 
 def test_from_far_off_few_triangles_show_what_all_of_them_do(opened: Opened) -> None:

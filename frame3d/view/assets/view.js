@@ -1,5 +1,8 @@
 // The page around the viewer in view.html: what is in the file is unpacked, shown and listed.
 
+import {tied} from './viewer/lengths.js';
+import {Viewer} from './viewer/viewer.js';
+
 const get = (id) => document.getElementById(id);
 
 function make(name, about = {}, ...inside) {
@@ -70,10 +73,7 @@ class Page {
     this.say(member ? `${member.mark}, ${member.role}: ${member.place}` : '');
   }
 
-  pick(id) {
-    if (id === null) { this.choose([]); return; }
-    this.choose([id]);
-  }
+  pick(id) { this.choose(id === null ? [] : [id]); }
 
   // Picks members out and says what they are: one, or all that are made alike.
   choose(ids) {

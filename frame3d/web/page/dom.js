@@ -1,6 +1,6 @@
 // Making elements, and a few habits of the page.
 
-import { tied } from "/assets/viewer.js";
+import { tied } from "/assets/lengths.js";
 
 /** An element with attributes and children; a function becomes a listener. */
 export function el(tag, attributes = {}, ...children) {

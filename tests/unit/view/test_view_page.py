@@ -21,7 +21,7 @@ from frame3d.frame.space.headroom import headroom_of
 from frame3d.summary import main_figures
 from frame3d.view.clear_bodies import bodies_of
 from frame3d.view.scene_file import scene_of
-from frame3d.view.view_page import policy, view_page, viewer_script
+from frame3d.view.view_page import policy, view_page
 
 NAME = "</script><b onclick=alert(1)>&\"'"
 _AIM_CODE = 71_000
@@ -132,11 +132,6 @@ def test_the_same_frame_gives_the_same_page(frame: Frame, text: str) -> None:
 
 def test_every_key_of_a_template_is_filled(text: str) -> None:
     assert not re.search(r"\{\{[A-Z_]+\}\}", text)
-
-
-def test_the_viewer_ends_with_its_export() -> None:
-    assert viewer_script().rstrip().endswith("export { Viewer, tied };")
-    assert "import " not in re.sub(r"//.*", "", viewer_script())
 
 
 def test_bodies_are_what_the_design_asks_for() -> None:

@@ -1,0 +1,60 @@
+// Over the canvas, in SVG: the line and figure of a measure, and a cross where keys pick.
+
+import {clamp} from './vectors.js';
+
+function make(name, parent, about) {
+  const node = document.createElementNS('http://www.w3.org/2000/svg', name);
+  set(node, about);
+  parent?.append(node);
+  return node;
+}
+function set(node, about) {
+  for (const [key, value] of Object.entries(about)) node.setAttribute(key, value);
+}
+function show(node, on) { node.style.display = on ? '' : 'none'; }
+
+export class Overlay {
+  constructor(canvas) {
+    this._canvas = canvas;
+    this._svg = make('svg', null, {'aria-hidden': 'true'});
+    const {style} = this._svg;
+    Object.assign(style, {position: 'absolute', pointerEvents: 'none', overflow: 'hidden'});
+    canvas.after(this._svg);
+    [this._under, this._line] = [5, 2].map((wide) => make(
+      'line', this._svg, {'stroke-linecap': 'round', 'stroke-width': wide}));
+    this._dots = [0, 1].map(() => make('circle', this._svg, {r: 5, 'stroke-width': 2}));
+    this._text = make('text', this._svg, {
+      'text-anchor': 'middle', 'font-size': 15, 'font-weight': 600, 'stroke-width': 4,
+      'paint-order': 'stroke', 'font-family': 'system-ui, sans-serif',
+    });
+    this._cross = make('path', this._svg, {fill: 'none', 'stroke-width': 1.5});
+  }
+
+  // `at`: the points of a measure in CSS pixels; `words`: what lies between two.
+  paint(at, words, theme, crossed) {
+    const {offsetLeft, offsetTop, clientWidth, clientHeight} = this._canvas;
+    Object.assign(this._svg.style, {left: `${offsetLeft}px`, top: `${offsetTop}px`,
+                                    width: `${clientWidth}px`, height: `${clientHeight}px`});
+    this._dots.forEach((dot, k) => {
+      show(dot, at[k]);
+      if (at[k]) set(dot, {cx: at[k][0], cy: at[k][1], fill: theme.accent, stroke: theme.halo});
+    });
+    for (const node of [this._under, this._line, this._text]) show(node, at.length === 2);
+    if (at.length === 2) this._paintLine(at, words, theme);
+    show(this._cross, crossed);
+    const [x, y] = [clientWidth / 2, clientHeight / 2];
+    if (crossed)
+      set(this._cross, {d: `M${x - 9} ${y}h6m6 0h6M${x} ${y - 9}v6m0 6v6`, stroke: theme.ink});
+  }
+
+  _paintLine([[x1, y1], [x2, y2]], words, theme) {
+    const {clientWidth, clientHeight} = this._canvas;
+    set(this._under, {x1, y1, x2, y2, stroke: theme.halo});
+    set(this._line, {x1, y1, x2, y2, stroke: theme.accent});
+    set(this._text, {
+      x: clamp((x1 + x2) / 2, 50, clientWidth - 50),
+      y: clamp((y1 + y2) / 2 - 10, 20, clientHeight - 8), fill: theme.ink, stroke: theme.halo,
+    });
+    this._text.textContent = words;
+  }
+}
