@@ -112,6 +112,21 @@ def test_every_part_of_the_package_is_told_of() -> None:
     assert [part for part in sorted(parts) if f"`frame3d/{part}/`" not in DEVELOPERS] == []
 
 
+def test_names_in_the_vocabulary_exist() -> None:
+    table = DEVELOPERS.partition("## Vocabulary")[2].partition("\n## ")[0]
+    assert len(table.splitlines()) <= 80
+    named = set(re.findall(r"`(\w+)`", table))
+    assert {"Design", "Member", "Frame"} <= named
+    source = "\n".join(p.read_text("utf-8") for p in (ROOT / "frame3d").rglob("*.py"))
+    defined = set(re.findall(r"^class (\w+)", source, re.MULTILINE))
+    assert named - defined == set()
+
+
+def test_the_guide_for_developers_is_read_in_ten_minutes() -> None:
+    """All that stands before decisions, figures and changes."""
+    assert len(DEVELOPERS.partition("## Where the code departs")[0].split()) <= 2500
+
+
 def test_the_python_example_runs(tmp_path: Path) -> None:
     (example,) = blocks(README, "python")
     run = subprocess.run(
