@@ -118,7 +118,7 @@ def test_names_in_the_vocabulary_exist() -> None:
     named = set(re.findall(r"`(\w+)`", table))
     assert {"Design", "Member", "Frame"} <= named
     source = "\n".join(p.read_text("utf-8") for p in (ROOT / "frame3d").rglob("*.py"))
-    defined = set(re.findall(r"^class (\w+)", source, re.MULTILINE))
+    defined = set(re.findall(r"^(?:class )?([A-Z]\w+)(?:\(| = )", source, re.MULTILINE))
     assert named - defined == set()
 
 
