@@ -58,7 +58,7 @@ def take_off(frame: Frame) -> Takeoff:
     Examples
     --------
     >>> import frame3d
-    >>> path = frame3d.example_paths()["long_meadow_gothic"]
+    >>> path = frame3d.example_paths()["long_meadow_quonset"]
     >>> order = frame3d.take_off(frame3d.lay_out(frame3d.load_design(path)))
     >>> order.mass_kg > 0
     True
@@ -79,7 +79,7 @@ def draw(frame: Frame) -> SheetSet:
     Examples
     --------
     >>> import frame3d
-    >>> path = frame3d.example_paths()["long_meadow_gothic"]
+    >>> path = frame3d.example_paths()["long_meadow_quonset"]
     >>> sheets = frame3d.draw(frame3d.lay_out(frame3d.load_design(path)))
     >>> sheets.sheets[0].number
     1
