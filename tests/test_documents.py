@@ -143,10 +143,12 @@ def test_the_python_example_runs(tmp_path: Path) -> None:
     assert there == set(second.split())
 
 
-@pytest.mark.parametrize("package", ["units", "geometry", "catalog", "frame", "site", "takeoff"])
+@pytest.mark.parametrize(
+    "package", ["units", "geometry", "catalog", "design", "frame", "site", "takeoff"]
+)
 def test_examples_in_docstrings_run(package: str) -> None:
     whole = importlib.import_module(f"frame3d.{package}")
-    names = [found.name for found in pkgutil.iter_modules(whole.__path__, f"{whole.__name__}.")]
+    names = [found.name for found in pkgutil.walk_packages(whole.__path__, f"{whole.__name__}.")]
     results = [doctest.testmod(importlib.import_module(name)) for name in [whole.__name__, *names]]
     assert sum(result.attempted for result in results) > 0
     assert sum(result.failed for result in results) == 0
