@@ -14,7 +14,6 @@ from __future__ import annotations
 
 import bisect
 import functools
-import importlib.util
 import math
 import re
 from dataclasses import dataclass, field
@@ -31,12 +30,7 @@ from ezdxf.math import Vec2
 from live_text import live_text
 from shapely import LineString, Polygon, STRtree, box
 
-_FONT = pymupdf.Font(
-    fontfile=str(
-        Path(importlib.util.find_spec("matplotlib").submodule_search_locations[0])
-        / "mpl-data/fonts/ttf/DejaVuSans.ttf"
-    )
-)
+_FONT = pymupdf.Font(fontfile=str(Path(__file__).parents[1] / "frame3d/fonts/DejaVuSans.ttf"))
 _CAPITAL = 1493 / 2048  # height of H in this font, from its glyph table
 _SHRINK_MM = 0.15
 _HEAVY = {"outline", "ground", "hidden", "border", "title block", "call-outs"}

@@ -64,18 +64,18 @@ ROOMS = {
 LIBRARIES = {
     "cadquery": "solids", "OCP": "solids", "vtk": "solids", "vtkmodules": "solids",
     "trimesh": "solids",
-    "ezdxf": "sheets", "pymupdf": "sheets", "fitz": "sheets", "fontTools": "sheets",
-    "matplotlib": "sheets",
+    "ezdxf": "sheets", "fontTools": "sheets", "reportlab": "sheets", "pypdfium2": "sheets",
+    "pymupdf": "the tests", "fitz": "the tests", "matplotlib": "the tests",
     "ortools": "takeoff", "xlsxwriter": "takeoff",
     "typer": "cli", "rich": "cli",
     "aiohttp": "web",
     "pyproj": "site",
 }  # fmt: skip
-"""Which part of the package alone may import a library."""
+"""Which part of the package alone may import a library; none what only the tests may have."""
 
 HEAVY = (
     "cadquery", "OCP", "vtk", "vtkmodules", "ezdxf", "matplotlib", "trimesh", "ortools", "pandas",
-    "pyproj",
+    "pyproj", "reportlab", "pypdfium2",
 )  # fmt: skip
 """What a first look, a check or a layout must not wait for."""
 
@@ -274,7 +274,8 @@ def test_scripts_stay_small(tmp_path: Path) -> None:
         ("building", "from vtkmodules.vtkIOImage import vtkPNGWriter", "belongs in solids"),
         ("frame.hoops.new", "import ezdxf", "belongs in sheets"),
         ("geometry.new", "from ortools.sat.python import cp_model", "belongs in takeoff"),
-        ("solids.write.new", "import pymupdf as pdf", "belongs in sheets"),
+        ("solids.write.new", "import reportlab as pdf", "belongs in sheets"),
+        ("sheets.write.new", "import pymupdf", "belongs in the tests"),
         ("novelty.thing", "", "has no place"),
         ("frame.novelty.thing", "", "has no place"),
         ("design.reading.new", "from frame3d.novelty import thing", "has no place"),

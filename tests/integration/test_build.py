@@ -332,7 +332,7 @@ for most in map(int, sys.argv[4:]):
 @pytest.mark.parametrize(
     ("kind", "sizes"),
     [
-        ("takeoff", (10, 1_000, 8_000, 16_000)), ("guide", (10, 60_000, 90_000)),
+        ("takeoff", (10, 1_000, 8_000, 16_000)), ("guide", (10, 60_000, 75_000)),
         ("site", (10, 1_500, 20_000)), ("build", (50_000, 800_000)),
         ("pictures", (1_000, 100_000)),
     ],

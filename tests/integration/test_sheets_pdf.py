@@ -87,6 +87,31 @@ def test_line_widths_are_those_of_the_layers(written):
     assert widths == {0.13, 0.18, 0.35, 0.5, 0.7}
 
 
+def test_lines_of_a_layer_are_drawn_once_and_in_one_path(written):
+    """Each page had all of its lines twice, which only a look at the strokes showed."""
+    _, path = written
+    with pymupdf.open(path) as pdf:
+        for page in pdf:
+            drawn = [(d["layer"], d["type"], d["width"]) for d in page.get_drawings()]
+            assert drawn and len(drawn) == len(set(drawn))
+
+
+def test_layers_are_listed_once_and_can_be_hidden(written):
+    _, path = written
+    with pymupdf.open(path) as pdf:
+        groups = {group["name"]: number for number, group in pdf.get_ocgs().items()}
+        assert len(groups) == len(pdf.get_ocgs())
+        assert {"outline", "dimensions", "title block"} <= set(groups)
+        number = next(
+            page.number for page in pdf
+            if "dimensions" in {drawn["layer"] for drawn in page.get_drawings()}
+        )  # fmt: skip
+        before = pdf[number].get_pixmap(dpi=40).samples
+        pdf.set_layer(-1, off=[groups["dimensions"]])
+        with pymupdf.open(stream=pdf.tobytes()) as hidden:
+            assert hidden[number].get_pixmap(dpi=40).samples != before
+
+
 def test_bookmarks_name_the_sheets(written):
     sheets, path = written
     titles = [item.title for item in pypdf.PdfReader(path).outline]

@@ -21,6 +21,8 @@ from pydantic import BaseModel
 
 _MIRRORED = dict(zip("()[]{}<>«»‹›", ")(][}{><»«›‹", strict=True))
 _BEGIN, _END, _RIGHT_MARK, _LEFT_MARK = "\u2068", "\u2069", "\u200f", "\u200e"
+UNSEEN = str.maketrans("", "", _BEGIN + _END + _RIGHT_MARK + _LEFT_MARK)
+"""For ``str.translate``: leaves out what marks off a text."""
 
 
 def runs_left(text: str) -> bool:
@@ -145,4 +147,4 @@ def _turned(letters: list[str], levels: list[int], lowest: int) -> tuple[list[st
     return [letter for letter, _ in pairs], [level for _, level in pairs]
 
 
-__all__ = ["as_seen", "isolated", "names_running_left", "runs_left"]
+__all__ = ["UNSEEN", "as_seen", "isolated", "names_running_left", "runs_left"]

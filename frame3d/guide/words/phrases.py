@@ -1,18 +1,37 @@
-"""Lines of lists as they are read, on the page and in print alike."""
+"""What a step says, in the order and the words in which page and print alike show it."""
 
 from __future__ import annotations
 
 from html import escape
+
+from msgspec import Struct
 
 from frame3d.frame.describe.direction import isolated
 from frame3d.frame.describe.wording import tied
 from frame3d.guide.steps.step_content import FixingLine, Guide, PartLine, StepContent
 
 __all__ = [
-    "document_title", "fixing_phrase", "marked_up", "part_phrase", "step_title", "under_title",
+    "Listing", "bare_note", "document_title", "facts_of", "listings_of", "marked_up", "step_title",
+    "under_title",
 ]  # fmt: skip
 
 _LONGEST_PLACE = 58
+
+
+class Listing(Struct, frozen=True, kw_only=True):
+    """Lines to tick off under a heading, each as it begins, goes on and ends; the ends are bold.
+
+    Parameters
+    ----------
+    name : str
+        "do", "part", "fixing" or "hold".
+    heading : str
+    lines : tuple of (str, str, str)
+    """
+
+    name: str
+    heading: str
+    lines: tuple[tuple[str, str, str], ...]
 
 
 def marked_up(text: str) -> str:
@@ -36,7 +55,38 @@ def step_title(told: StepContent) -> str:
     return f"{told.step.number}. {told.words.title}"
 
 
-def part_phrase(line: PartLine) -> tuple[str, str]:
+def facts_of(told: StepContent) -> tuple[tuple[str, str], ...]:
+    """Who does a step, how long it takes and what with."""
+    return (
+        ("People", told.people),
+        ("Work", f"{told.hours}: {told.how_hours}"),
+        ("Tools", ", ".join(told.tools)),
+    )
+
+
+def bare_note(told: StepContent) -> str:
+    """Why a step has no parts of its own, or nothing."""
+    why = told.words.why_bare
+    return f"No parts in this step. {why}" if why else ""
+
+
+def listings_of(told: StepContent) -> list[Listing]:
+    """What is done, what it takes and what must be so before the next step."""
+    words = told.words
+    whole = " of the whole frame, to count" if words.why_bare else ""
+    found = (
+        Listing(name="do", heading="What to do", lines=tuple(("", text, "") for text in words.do)),
+        Listing(name="part", heading=f"Parts{whole}",
+                lines=tuple((*_part_phrase(line), "") for line in told.parts)),
+        Listing(name="fixing", heading=f"Hardware{whole}",
+                lines=tuple((*_fixing_phrase(line), "") for line in told.fixings)),
+        Listing(name="hold", heading="Hold point: go on when these are so",
+                lines=tuple(("", check.what, check.figure) for check in words.checks)),
+    )  # fmt: skip
+    return [listing for listing in found if listing.lines]
+
+
+def _part_phrase(line: PartLine) -> tuple[str, str]:
     """A part as count and mark, and the rest of the line."""
     said = [f"{line.role}, {line.what}"]
     if line.length:
@@ -48,7 +98,7 @@ def part_phrase(line: PartLine) -> tuple[str, str]:
     return f"{line.count} × {line.mark}", ", ".join(said) + _where(line.where)
 
 
-def fixing_phrase(line: FixingLine) -> tuple[str, str]:
+def _fixing_phrase(line: FixingLine) -> tuple[str, str]:
     """Hardware as count and mark, and the rest of the line."""
     text = f"{line.what} {line.holds}".strip()
     where = "" if line.holds.startswith("with ") else _where(line.where)

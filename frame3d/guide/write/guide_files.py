@@ -24,5 +24,5 @@ def write_guide(frame: Frame, folder: Path, status: SetStatus = UNCHECKED) -> No
     """
     guide = guide_of(frame, status)
     page, paper = (folder / name for name in GUIDE_FILES)
-    page.write_text(page_html(guide), encoding="utf-8", newline="\n")
     paper.write_bytes(guide_pdf(frame, guide))
+    page.write_text(page_html(guide), encoding="utf-8", newline="\n")

@@ -3,17 +3,18 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable
 from html import escape
 from pathlib import Path
 
 from frame3d import __version__
 from frame3d.guide.steps.step_content import Guide, Picture, StepContent
 from frame3d.guide.words.phrases import (
+    Listing,
+    bare_note,
     document_title,
-    fixing_phrase,
+    facts_of,
+    listings_of,
     marked_up,
-    part_phrase,
     step_title,
     under_title,
 )
@@ -77,13 +78,17 @@ def _step(told: StepContent, after: StepContent | None) -> str:
             + "</ul></div>"
         )
     parts.append(_pictures(told.pictures))
-    parts.append(_facts(told))
-    parts.append("<h3>What to do</h3>")
-    parts.append(_ticks(f"do-{number}", [("", text) for text in words.do], ordered=True))
-    parts += _lists(told)
-    parts.append('<div class="hold"><h3>Hold point: go on when these are so</h3>')
-    parts.append(_ticks(f"hold-{number}", [(c.figure, c.what) for c in words.checks], last=True))
-    parts.append(f"</div>{_onward(after)}</section>")
+    parts.append('<dl class="facts">' + "".join(
+        f"<div><dt>{name}</dt><dd>{marked_up(text)}</dd></div>" for name, text in facts_of(told)
+    ) + "</dl>")  # fmt: skip
+    end = ""
+    for listing in listings_of(told):
+        begin, end = ('<div class="hold">', "</div>") if listing.name == "hold" else ("", "")
+        parts.append(f"{begin}<h3>{listing.heading}</h3>")
+        parts.append(_ticks(listing, number))
+        if listing.name == "do" and (note := bare_note(told)):
+            parts.append(f'<p class="bare">{marked_up(note)}</p>')
+    parts.append(f"{end}{_onward(after)}</section>")
     return "\n".join(parts)
 
 
@@ -97,53 +102,19 @@ def _onward(after: StepContent | None) -> str:
     return f'<p class="next"><a href="#steps">All steps</a>{on}</p>'
 
 
-def _facts(told: StepContent) -> str:
-    rows = (
-        ("People", told.people),
-        ("Work", f"{told.hours}: {told.how_hours}"),
-        ("Tools", ", ".join(told.tools)),
-    )
-    return (
-        '<dl class="facts">'
-        + "".join(f"<div><dt>{name}</dt><dd>{marked_up(text)}</dd></div>" for name, text in rows)
-        + "</dl>"
-    )
-
-
-def _lists(told: StepContent) -> list[str]:
-    number, found = told.step.number, []
-    if told.words.why_bare:
-        found.append(f'<p class="bare">No parts in this step. {marked_up(told.words.why_bare)}</p>')
-    for name, what, phrases in (
-        ("part", "Parts", [part_phrase(line) for line in told.parts]),
-        ("fixing", "Hardware", [fixing_phrase(line) for line in told.fixings]),
-    ):
-        if phrases:
-            all_of_it = " of the whole frame, to count" if told.words.why_bare else ""
-            found.append(f"<h3>{what}{all_of_it}</h3>")
-            found.append(_ticks(f"{name}-{number}", phrases, wide=True))
-    return found
-
-
-def _ticks(
-    name: str,
-    lines: Iterable[tuple[str, str]],
-    *,
-    ordered: bool = False,
-    wide: bool = False,
-    last: bool = False,
-) -> str:
-    """A list in which every line can be ticked off; what is strong stands first, or last."""
-    tag = "ol" if ordered else "ul"
+def _ticks(listing: Listing, number: int) -> str:
+    """A list in which every line can be ticked off."""
     items = []
-    for index, (lead, text) in enumerate(lines, start=1):
-        strong = f"<b>{marked_up(lead)}</b>" if lead else ""
-        said = f"{marked_up(text)}: {strong}" if last else f"{strong} {marked_up(text)}".strip()
+    for index, (begins, text, ends) in enumerate(listing.lines, start=1):
+        before, after = (f"<b>{marked_up(b)}</b>" if b else "" for b in (begins, ends))
+        said = f"{marked_up(text)}: {after}" if ends else f"{before} {marked_up(text)}".strip()
         items.append(
-            f'<li><label><input type="checkbox" id="{name}-{index}"> <span>{said}'
-            "</span></label></li>"
+            f'<li><label><input type="checkbox" id="{listing.name}-{number}-{index}"> '
+            f"<span>{said}</span></label></li>"
         )
-    return f'<{tag} class="ticks{" wide" if wide else ""}">{"".join(items)}</{tag}>'
+    tag = "ol" if listing.name == "do" else "ul"
+    wide = " wide" if listing.name in ("part", "fixing") else ""
+    return f'<{tag} class="ticks{wide}">{"".join(items)}</{tag}>'
 
 
 def _pictures(pictures: tuple[Picture, ...]) -> str:

@@ -1,27 +1,30 @@
 """Printed pages of text with pictures: a head, pictures, then text in two columns.
 
-Text is given as simple HTML and set by pymupdf's own layout; pictures are SVG and stay
-lines. What does not fit on a page goes on to the next.
+Paragraphs are set by the library of the PDF; pictures are SVG and stay lines. What does not
+fit on a page goes on to the next.
 
 Glossary
 --------
 chapter : what begins on a page of its own.
+line : a paragraph by the name of its style and its text, in which <b> is bold.
 """
 
 from __future__ import annotations
 
-import io
-from collections.abc import Iterable, Sequence
+import re
+from collections.abc import Mapping, Sequence
 
-import pymupdf
-from msgspec import Struct
+from msgspec import Struct, field
+from reportlab.lib.styles import ParagraphStyle
+from reportlab.platypus import Paragraph
 
-from frame3d.sheets.primitives.lettering import font_path
-from frame3d.sheets.write.font_subset import font_with
-from frame3d.sheets.write.pdf_page import POINTS_PER_MM
-from frame3d.sheets.write.pdf_write import listed
+from frame3d.sheets.write.page_drawing import POINTS_PER_MM
+from frame3d.sheets.write.pdf_file import BOLD, PLAIN, SECOND, PdfFile, pieces
+from frame3d.sheets.write.svg_draw import draw_svg
 
-__all__ = ["Chapter", "FlowPicture", "flow_pdf"]
+__all__ = ["Chapter", "FlowPicture", "Line", "flow_pdf"]
+
+Line = tuple[str, str]
 
 _MARGIN, _FOOT, _GAP, _BETWEEN, _CAPTION = 36.0, 22.0, 16.0, 6.0, 11.0
 """Points: at the edges, for the line at the foot, between columns and rows, of a caption."""
@@ -36,12 +39,8 @@ _LARGEST = 0.78
 _SHARES = (1.35, 1.2, 1.0, 0.9, 0.8, 0.7)
 _LEAST_COLUMN, _LINE_GAP = 50.0, 2.5
 _CAPTION_SIZE, _FOOT_SIZE = 6.8, 7.0
-_BOLD = "DejaVuSans-Bold.ttf"
-_STYLE = """
-@font-face { font-family: lettering; src: url(plain.ttf); }
-@font-face { font-family: lettering; font-weight: bold; src: url(bold.ttf); }
-body { font-family: lettering; margin: 0; padding: 0; }
-"""
+_GREY = "#4a5259"
+_MARK = re.compile(r"(<[^>]*>)")
 
 
 class FlowPicture(Struct, frozen=True, kw_only=True):
@@ -61,16 +60,16 @@ class Chapter(Struct, frozen=True, kw_only=True):
     ----------
     title : str
         What its bookmark is called.
-    head : str
-        HTML above the pictures.
-    body : tuple of str
-        HTML of the text below them, in blocks that are not broken.
+    head : tuple of Line
+        Above the pictures.
+    body : tuple of tuples of Line
+        The text below them, in blocks that are not broken.
     pictures : tuple of FlowPicture
     """
 
     title: str
-    head: str
-    body: tuple[str, ...]
+    head: tuple[Line, ...]
+    body: tuple[tuple[Line, ...], ...]
     pictures: tuple[FlowPicture, ...] = ()
 
 
@@ -78,10 +77,9 @@ def flow_pdf(
     chapters: Sequence[Chapter],
     *,
     size_mm: tuple[float, float],
-    style: str,
+    styles: Mapping[str, Mapping[str, object]],
     title: str,
     foot: str,
-    letters: Iterable[str],
 ) -> bytes:
     """The chapters as a PDF with bookmarks; two runs give the same bytes.
 
@@ -90,25 +88,38 @@ def flow_pdf(
     chapters : sequence of Chapter
     size_mm : (float, float)
         Of an upright sheet.
-    style : str
-        CSS for the text.
+    styles : mapping of str to mapping
+        By the name of each style what is its own of a reportlab paragraph style.
     title, foot : str
-        Of the document; the foot stands on each page, before its number, letter by letter as it
-        is seen.
-    letters : iterable of str
-        Every character of the text.
+        Of the document; the foot stands on each page, before its number. Both and all texts of
+        the chapters are letter by letter as they are seen.
     """
-    press = _Press(size_mm, style, set(letters))
+    file = PdfFile(title)
+    press = _Press(size_mm, styles)
     for chapter in chapters:
         press.add(chapter)
-    return press.finished(title, foot)
+    for number, page in enumerate(press.pages, start=1):
+        file.add_page(*press.paper, page.bookmark)
+        press.draw(page, file, foot, f"{number} of {len(press.pages)}")
+    return file.finished()
 
 
 class _Block(Struct, frozen=True, kw_only=True):
-    """Text that is not broken, with the height that it takes in a column."""
+    """Paragraphs that are not parted, each with how far it begins below the top; and its height."""
 
-    story: pymupdf.Story
+    lines: tuple[tuple[Paragraph, float], ...]
     high: float
+
+
+class _Page(Struct, kw_only=True):
+    """What lies where on a page: left and top, points, down from the upper edge."""
+
+    bookmark: str = ""
+    lines: list[tuple[Paragraph, float, float]] = field(default_factory=list)
+    pictures: list[tuple[FlowPicture, float, float, float]] = field(default_factory=list)
+
+    def put(self, block: _Block, left: float, top: float) -> None:
+        self.lines += [(line, left, top + below) for line, below in block.lines]
 
 
 def _fitted(blocks: Sequence[_Block], high: float) -> list[list[_Block]]:
@@ -125,105 +136,86 @@ def _fitted(blocks: Sequence[_Block], high: float) -> list[list[_Block]]:
     return columns
 
 
-class _Press:
-    """Sets chapters page by page; pictures and feet are put in at the end."""
+def _marked(text: str) -> str:
+    """``text`` with its letters that the lettering lacks marked for the second font."""
+    return "".join(
+        f'<font name="{SECOND}">{piece}</font>' if font == SECOND else piece
+        for part in _MARK.split(text)
+        for font, piece in ([(PLAIN, part)] if part.startswith("<") else pieces(part, BOLD))
+    )
 
-    def __init__(self, size_mm: tuple[float, float], style: str, letters: set[str]) -> None:
-        self.paper = pymupdf.Rect(0, 0, *(side * POINTS_PER_MM for side in size_mm))
-        self.frame = self.paper + (_MARGIN, _MARGIN, -_MARGIN, -_MARGIN - _FOOT)
-        self.style = _STYLE + style
-        self.plain = font_with(font_path(), letters)
-        self.fonts = pymupdf.Archive()
-        self.fonts.add(self.plain, "plain.ttf")
-        self.fonts.add(font_with(font_path().with_name(_BOLD), letters), "bold.ttf")
-        self.out = io.BytesIO()
-        self.writer = pymupdf.DocumentWriter(self.out)
-        self.pages = 0
-        self.bookmarks: list[list] = []
-        self.placed: list[tuple[int, FlowPicture, pymupdf.Rect, float]] = []
+
+class _Press:
+    """Lays chapters out page by page, then draws the pages."""
+
+    def __init__(
+        self, size_mm: tuple[float, float], styles: Mapping[str, Mapping[str, object]]
+    ) -> None:
+        self.paper = tuple(side * POINTS_PER_MM for side in size_mm)
+        self.left, self.top = _MARGIN, _MARGIN
+        self.right, self.bottom = self.paper[0] - _MARGIN, self.paper[1] - _MARGIN - _FOOT
+        self.column = (self.right - self.left - _GAP) / 2
+        self.styles = {
+            name: ParagraphStyle(name, fontName=PLAIN, **own) for name, own in styles.items()
+        }
+        self.caption = ParagraphStyle(
+            "caption", fontName=PLAIN, fontSize=_CAPTION_SIZE, leading=1.25 * _CAPTION_SIZE,
+            textColor=_GREY, alignment=1,
+        )  # fmt: skip
+        self.pages: list[_Page] = []
 
     def add(self, chapter: Chapter) -> None:
         """A chapter on as many pages as it takes."""
-        device = self._page()
-        self.bookmarks.append([1, chapter.title, self.pages])
-        head = self._story(chapter.head)
-        _, filled = head.place(self.frame)
-        head.draw(device)
-        blocks = [self._block(html) for html in chapter.body]
-        top = self._pictures_above(blocks, chapter.pictures, filled[3] + _BETWEEN)
+        self.pages.append(_Page(bookmark=chapter.title))
+        head = self._block(chapter.head, self.right - self.left)
+        self.pages[-1].put(head, self.left, self.top)
+        blocks = [self._block(lines, self.column) for lines in chapter.body]
+        top = self._pictures_above(blocks, chapter.pictures, self.top + head.high + _BETWEEN)
         while blocks:
-            if self.frame.y1 - top >= _LEAST_COLUMN:
-                blocks = self._set(blocks, top, device)
-            self.writer.end_page()
+            if self.bottom - top >= _LEAST_COLUMN:
+                blocks = self._set(blocks, top)
             if blocks:
-                device, top = self._page(), self.frame.y0
+                self.pages.append(_Page())
+                top = self.top
 
-    def finished(self, title: str, foot: str) -> bytes:
-        """The file, with pictures, captions and feet."""
-        self.writer.close()
-        document = pymupdf.open("pdf", self.out.getvalue())
-        for number, picture, box, room in self.placed:
-            page = document[number - 1]
-            drawing = pymupdf.open("svg", picture.svg.encode("utf-8"))
-            page.show_pdf_page(box, pymupdf.open("pdf", drawing.convert_to_pdf()), 0)
-            middle = (box.x0 + box.x1) / 2
-            below = pymupdf.Rect(
-                middle - room / 2, box.y1, middle + room / 2, box.y1 + 2 * _CAPTION
-            )
-            self._line(page, below, picture.caption, _CAPTION_SIZE, pymupdf.TEXT_ALIGN_CENTER)
-        for page in document:
-            line = pymupdf.Rect(
-                self.frame.x0, self.frame.y1 + 8, self.frame.x1, self.frame.y1 + 8 + _FOOT
-            )
-            self._line(page, line, foot, _FOOT_SIZE, pymupdf.TEXT_ALIGN_LEFT)
-            number = f"{page.number + 1} of {len(document)}"
-            self._line(page, line, number, _FOOT_SIZE, pymupdf.TEXT_ALIGN_RIGHT)
-        document.set_toc(self.bookmarks)
-        # No dates, so that two runs give the same file.
-        document.set_metadata({"title": listed(title), "creator": "frame3d", "producer": ""})
-        return document.tobytes(garbage=4, deflate=True, no_new_id=True)
+    def draw(self, page: _Page, file: PdfFile, foot: str, number: str) -> None:
+        """Put a page into the file."""
+        canvas, high = file.canvas, self.paper[1]
+        for picture, left, top, scale in page.pictures:
+            draw_svg(file, picture.svg, left, high - top, scale)
+        for line, left, top in page.lines:
+            line.drawOn(canvas, left, high - top - line.height)
+        canvas.setFillColor(_GREY)
+        below = high - self.bottom - 8 - _FOOT_SIZE
+        file.set_text(foot, _FOOT_SIZE, (1, 0, 0, 1, self.left, below))
+        right = self.right - file.width_of(number, _FOOT_SIZE)
+        file.set_text(number, _FOOT_SIZE, (1, 0, 0, 1, right, below))
 
-    def _line(self, page, box: pymupdf.Rect, text: str, size: float, align: int) -> None:
-        page.insert_font(fontname="plain", fontbuffer=self.plain)
-        page.insert_textbox(
-            box, text, fontname="plain", fontsize=size, align=align, color=(0.29, 0.32, 0.35)
-        )
+    def _block(self, lines: Sequence[Line], width: float) -> _Block:
+        placed, at, gap = [], 0.0, 0.0
+        for kind, text in lines:
+            style = self.styles[kind]
+            at += max(gap, style.spaceBefore) if placed else style.spaceBefore
+            line = Paragraph(_marked(text), style)
+            _, high = line.wrap(width, self.paper[1])
+            placed.append((line, at))
+            at, gap = at + high, style.spaceAfter
+        return _Block(lines=tuple(placed), high=at + gap)
 
-    def _page(self) -> object:
-        self.pages += 1
-        return self.writer.begin_page(self.paper)
-
-    def _story(self, html: str) -> pymupdf.Story:
-        return pymupdf.Story(html=html, user_css=self.style, archive=self.fonts)
-
-    @property
-    def _column(self) -> float:
-        """Width of a column."""
-        return (self.frame.width - _GAP) / 2
-
-    def _block(self, html: str) -> _Block:
-        story = self._story(html)
-        _, filled = story.place(pymupdf.Rect(0, 0, self._column, self.paper.height))
-        return _Block(story=story, high=filled[3])
-
-    def _set(self, blocks: list[_Block], top: float, device: object) -> list[_Block]:
+    def _set(self, blocks: list[_Block], top: float) -> list[_Block]:
         """Set two columns from ``top`` down, even ones where all of it fits; what is left."""
-        low, high = 0.0, self.frame.y1 - top
+        low, high = 0.0, self.bottom - top
         count = sum(map(len, _fitted(blocks, high)))
         if count == len(blocks):
             for _ in range(12):
                 middle = (low + high) / 2
                 fits = sum(map(len, _fitted(blocks, middle))) == count
                 low, high = (low, middle) if fits else (middle, high)
-        lefts = (self.frame.x0, self.frame.x1 - self._column)
+        lefts = (self.left, self.right - self.column)
         for left, column in zip(lefts, _fitted(blocks, high), strict=True):
             at = top
             for block in column:
-                # A point more than it takes, or rounding would put it off.
-                block.story.place(
-                    pymupdf.Rect(left, at, left + self._column, at + block.high + 1.0)
-                )
-                block.story.draw(device)
+                self.pages[-1].put(block, left, at)
                 at += block.high + _LINE_GAP
         return blocks[count:]
 
@@ -231,11 +223,12 @@ class _Press:
         self, blocks: Sequence[_Block], pictures: Sequence[FlowPicture], top: float
     ) -> float:
         """Pictures as large as leaves the text on one page; at full size where none does."""
-        before = len(self.placed)
+        before = len(self.pages[-1].lines)
         for share in (*_SHARES, 1.0):
-            del self.placed[before:]
+            self.pages[-1].pictures.clear()
+            del self.pages[-1].lines[before:]
             below = self._place_pictures(pictures, top, share)
-            high = self.frame.y1 - below
+            high = self.bottom - below
             if high < _LEAST_COLUMN:
                 continue
             if sum(map(len, _fitted(blocks, high))) == len(blocks):
@@ -247,22 +240,23 @@ class _Press:
 
         ``share`` makes all of them smaller.
         """
+        width = self.right - self.left
         wide = [picture for picture in pictures if picture.is_wide]
         near = [picture for picture in pictures if not picture.is_wide]
         highest = _WIDE_HIGH if len(wide) + len(near) < 3 else _TWO_HIGH
         if len(wide) == len(near) == 1:
-            rooms = [part * (self.frame.width - _GAP) for part in (_BESIDE, 1 - _BESIDE)]
+            rooms = [part * (width - _GAP) for part in (_BESIDE, 1 - _BESIDE)]
             return self._row([*wide, *near], top, share * _WIDE_HIGH, rooms)
         if len(wide) > 1 and min(p.width / p.height for p in wide) > _FLAT:
             for picture in wide:
-                top = self._row([picture], top, share * highest * 0.7, [self.frame.width])
+                top = self._row([picture], top, share * highest * 0.7, [width])
         elif len(wide) > 1:
-            room = (self.frame.width - _GAP * (len(wide) - 1)) / len(wide)
+            room = (width - _GAP * (len(wide) - 1)) / len(wide)
             top = self._row(wide, top, share * highest, [room] * len(wide))
         elif wide:
-            top = self._row(wide, top, share * (highest + 40), [self.frame.width])
+            top = self._row(wide, top, share * (highest + 40), [width])
         if near:
-            room = (self.frame.width - _GAP * (len(near) - 1)) / len(near)
+            room = (width - _GAP * (len(near) - 1)) / len(near)
             top = self._row(near, top, share * _NEAR_HIGH, [room] * len(near))
         return top
 
@@ -274,11 +268,13 @@ class _Press:
             for picture, room in zip(pictures, rooms, strict=True)
         ]
         high = max(size * p.height for size, p in zip(sizes, pictures, strict=True))
-        left = self.frame.x0
+        left = self.left
         for picture, size, room in zip(pictures, sizes, rooms, strict=True):
-            wide, own = size * picture.width, size * picture.height
-            x = left + (room - wide) / 2
-            box = pymupdf.Rect(x, top + high - own, x + wide, top + high)
-            self.placed.append((self.pages, picture, box, room))
+            own = size * picture.height
+            x = left + (room - size * picture.width) / 2
+            self.pages[-1].pictures.append((picture, x, top + high - own, size))
+            caption = Paragraph(_marked(picture.caption), self.caption)
+            caption.wrap(room, self.paper[1])
+            self.pages[-1].lines.append((caption, left, top + high + 2))
             left += room + _GAP
         return top + high + 2 * _CAPTION + _BETWEEN

@@ -2,30 +2,45 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection
+from collections.abc import Sequence
+from contextlib import closing
 from pathlib import Path
 
-import pymupdf
+import pypdfium2
 
 from frame3d.errors import OutputError
 from frame3d.sheets.layout.sheet import SheetSet
-from frame3d.sheets.primitives.lettering import font_path
-from frame3d.sheets.primitives.primitives import Bubble, Dimension, Label
-from frame3d.sheets.write.dxf_file import Document
-from frame3d.sheets.write.dxf_write import document_of
-from frame3d.sheets.write.font_subset import font_with
-from frame3d.sheets.write.pdf_page import POINTS_PER_MM, draw_page
+from frame3d.sheets.write.page_drawing import PageDrawing, drawn_pages, path_text
+from frame3d.sheets.write.pdf_file import PdfFile
 from frame3d.writing import write_whole
 
+_FORMS = {
+    "M": "%.2f %.2f m\n", "L": "%.2f %.2f l\n", "C": "%.2f %.2f %.2f %.2f %.2f %.2f c\n", "Z": "h\n"
+}  # fmt: skip
+"""Operators of a path, ISO 32000-1, 8.5.2."""
+_PEN = "1 J 1 j %.4f w\n%sS\n"
+"""Round ends and corners."""
 
-def pdf_bytes(sheet_set: SheetSet) -> bytes:
-    """The sheets as a PDF, the same bytes for the same sheets."""
-    return bytes_of(pages_of(sheet_set))
 
+def pdf_bytes(sheet_set: SheetSet, pages: Sequence[PageDrawing] | None = None) -> bytes:
+    """The sheets as a PDF, the same bytes for the same sheets.
 
-def bytes_of(pages: pymupdf.Document) -> bytes:
-    """A document as a PDF, the same bytes for the same document."""
-    return pages.tobytes(garbage=3, deflate=True, no_new_id=True)
+    ``pages`` are those of the same sheets, if they are drawn already.
+    """
+    pages = drawn_pages(sheet_set) if pages is None else pages
+    block = sheet_set.sheets[0].block
+    file = PdfFile(
+        f"{block.project}, {block.number}", block.drawn_by, "Drawings of a high-tunnel frame"
+    )
+    file.number_pages(f"{block.number} ")
+    for sheet, page in zip(sheet_set.sheets, pages, strict=True):
+        file.add_page(page.width, page.height, f"{sheet.number} {sheet.title}")
+        for name, layer in page.layers.items():
+            paths = [(width, path_text(steps, _FORMS)) for width, steps in layer.items()]
+            file.add_layer(name, "".join([_PEN % (w, p) if w else f"{p}f*\n" for w, p in paths]))
+        for text in page.texts:
+            file.set_text(text.text, text.size, text.matrix)
+    return file.finished()
 
 
 def write_pdf(sheet_set: SheetSet, path: str | Path) -> Path:
@@ -54,85 +69,17 @@ def sheet_pictures(pdf: str | Path, folder: str | Path, *, dots_per_inch: int = 
     """
     pdf, folder = Path(pdf), Path(folder)
     try:
-        document = pymupdf.open(pdf)
-    except (RuntimeError, OSError) as error:
+        document = pypdfium2.PdfDocument(pdf)
+    except (pypdfium2.PdfiumError, OSError) as error:
         raise OutputError(f"{pdf} cannot be read as a PDF: {error}; write it again") from error
     pictures = []
-    with document:
-        for page in document:
-            path = folder / f"{pdf.stem}-{page.number + 1:02d}.png"
-            content = page.get_pixmap(dpi=dots_per_inch).tobytes("png")
-            write_whole(path, lambda temporary, data=content: temporary.write_bytes(data))
+    with closing(document):
+        for number, page in enumerate(document, start=1):
+            path = folder / f"{pdf.stem}-{number:02d}.png"
+            picture = page.render(scale=dots_per_inch / 72).to_pil()
+            write_whole(path, lambda temporary, seen=picture: seen.save(temporary, "PNG"))
             pictures.append(path)
     return pictures
 
 
-def pages_of(
-    sheet_set: SheetSet, only: Collection[int] | None = None, drawing: Document | None = None
-) -> pymupdf.Document:
-    """The sheets, or those of the numbers in ``only``, as the pages of a document.
-
-    ``drawing`` is that of the same sheets, if there is one already.
-    """
-    drawing = drawing or document_of(sheet_set)
-    font = _font_of(sheet_set)
-    result = pymupdf.open()
-    bookmarks = []
-    for sheet, name in zip(sheet_set.sheets, drawing.layouts, strict=True):
-        if only is not None and sheet.number not in only:
-            continue
-        page = result.new_page(
-            width=sheet.paper.width_mm * POINTS_PER_MM,
-            height=sheet.paper.height_mm * POINTS_PER_MM,
-        )
-        draw_page(drawing, name, page, font, sheet_set.names)
-        title = listed(f"{sheet.number} {sheet.title}")
-        bookmarks.append([1, title, len(bookmarks) + 1])
-    result.set_toc(bookmarks)
-    _describe(result, sheet_set)
-    return result
-
-
-def _describe(result: pymupdf.Document, sheet_set: SheetSet) -> None:
-    """Title, page labels such as ``T-01 3``, and how the document is shown when it is opened."""
-    if not sheet_set.sheets:
-        return
-    block = sheet_set.sheets[0].block
-    # No dates, so that two runs give the same file.
-    result.set_metadata(
-        {
-            "title": listed(f"{block.project}, {block.number}"),
-            "author": listed(block.drawn_by),
-            "subject": "Drawings of a high-tunnel frame",
-            "creator": "frame3d",
-            "producer": "",
-        }
-    )
-    catalog = result.pdf_catalog()
-    # Not by set_page_labels, which writes brackets and other letters as they are.
-    prefix = pymupdf.get_pdf_str(listed(f"{block.number} "))
-    result.xref_set_key(catalog, "PageLabels", f"<</Nums[0<</S/D/P{prefix}>>]>>")
-    result.set_pagemode("UseOutlines")
-    result.xref_set_key(catalog, "ViewerPreferences", "<</DisplayDocTitle true>>")
-    result.xref_set_key(catalog, "Lang", "(en)")
-
-
-def listed(text: str) -> str:
-    """``text`` for bookmarks and properties, where a blank that does not break means another sign.
-
-    PDFDocEncoding has the euro at its place (ISO 32000-1, D.2), which pymupdf does not know of.
-    """
-    return text.replace("\u00a0", " ")
-
-
-def _font_of(sheet_set: SheetSet) -> bytes:
-    """The lettering with only the characters that the sheets use, to keep the file small."""
-    letters = set(map(chr, range(32, 127))) | set("°²³·–")
-    for sheet in sheet_set.sheets:
-        items = [*sheet.labels, *(item for view in sheet.views for item in view.view.ink)]
-        for item in items:
-            if isinstance(item, Label | Bubble | Dimension):
-                letters |= set(item.text)
-        for field in sheet.block.__struct_fields__:
-            letters |= set(str(getattr(sheet.block, field)))
-    return font_with(font_path(), letters)
+__all__ = ["pdf_bytes", "sheet_pictures", "write_pdf"]

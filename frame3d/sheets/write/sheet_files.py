@@ -8,8 +8,9 @@ from pathlib import Path
 from frame3d.sheets.layout.sheet import SheetSet
 from frame3d.sheets.views.clearance_views import clearance_sheets
 from frame3d.sheets.write.dxf_write import document_of, write_document
-from frame3d.sheets.write.pdf_write import bytes_of, pages_of
-from frame3d.sheets.write.svg_write import save_svg, svg_of
+from frame3d.sheets.write.page_drawing import drawn_pages
+from frame3d.sheets.write.pdf_write import pdf_bytes
+from frame3d.sheets.write.svg_write import save_svg
 from frame3d.writing import write_whole
 
 DRAWING, PRINT, CLEARANCE = "sheets.dxf", "sheets.pdf", "clearance.svg"
@@ -45,20 +46,19 @@ def write_sheet_files(
     drawing = document_of(sheet_set)
     write_document(drawing.doc, folder / DRAWING)
     told(PRINT)
-    pages = pages_of(sheet_set, drawing=drawing)
-    content = bytes_of(pages)
+    pages = drawn_pages(sheet_set, drawing=drawing)
+    content = pdf_bytes(sheet_set, pages)
     write_whole(folder / PRINT, lambda temporary: temporary.write_bytes(content))
     told(f"{SHEETS_FOLDER}/")
     names = [DRAWING, PRINT]
-    pictures = [svg_of(page) for page in pages]
     (folder / SHEETS_FOLDER).mkdir(exist_ok=True)
-    digits = len(str(len(pictures)))
-    for sheet, picture in zip(sheet_set.sheets, pictures, strict=True):
+    digits = len(str(len(pages)))
+    for sheet, page in zip(sheet_set.sheets, pages, strict=True):
         name = f"{SHEETS_FOLDER}/sheet-{sheet.number:0{digits}}.svg"
-        save_svg([picture], folder / name)
+        save_svg([page], folder / name)
         names.append(name)
     if numbers := clearance_sheets(sheet_set):
         told(CLEARANCE)
-        save_svg([pictures[number - 1] for number in numbers], folder / CLEARANCE)
+        save_svg([pages[number - 1] for number in numbers], folder / CLEARANCE)
         names.append(CLEARANCE)
     return tuple(names)

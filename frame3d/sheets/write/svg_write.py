@@ -2,22 +2,29 @@
 
 from __future__ import annotations
 
-import re
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
+from html import escape
 from pathlib import Path
-from xml.etree import ElementTree
-
-import pymupdf
 
 from frame3d.errors import OutputError
+from frame3d.frame.describe.direction import runs_left
 from frame3d.sheets.layout.sheet import SheetSet
-from frame3d.sheets.write.pdf_page import POINTS_PER_MM
-from frame3d.sheets.write.pdf_write import pages_of
+from frame3d.sheets.primitives.lettering import CAPITAL_SHARE, WIDTH_FACTOR, text_width_mm
+from frame3d.sheets.write.page_drawing import (
+    POINTS_PER_MM,
+    PageDrawing,
+    SetText,
+    drawn_pages,
+    path_text,
+)
 from frame3d.writing import write_whole
 
-_SVG = "http://www.w3.org/2000/svg"
-_SIZE = re.compile(r'width="[\d.]+" height="[\d.]+"')
-_REFERENCE = re.compile(r"#(?=[\w-])")
+_LAYERS = "http://www.inkscape.org/namespaces/inkscape"
+_PEN = 'stroke="#000000" stroke-linecap="round" stroke-linejoin="round" fill-rule="evenodd"'
+_FORMS = {
+    "M": "M%.2f %.2f", "L": "L%.2f %.2f", "C": "C%.2f %.2f %.2f %.2f %.2f %.2f", "Z": "Z"
+}  # fmt: skip
+"""Commands of a path, SVG 1.1, 8.3."""
 
 
 def write_svg(sheet_set: SheetSet, numbers: int | Sequence[int], path: str | Path) -> Path:
@@ -47,77 +54,62 @@ def svg_text(sheet_set: SheetSet, numbers: Sequence[int]) -> str:
     for number in wanted:
         if not 1 <= number <= count:
             raise OutputError(f"there is no sheet {number}; give a number from 1 to {count}")
-    pages = [svg_of(page) for page in pages_of(sheet_set, wanted)]
-    return pages[0] if len(pages) == 1 else _column(pages)
+    return svg_of(drawn_pages(sheet_set, wanted))
 
 
-def svg_of(page: pymupdf.Page) -> str:
-    """One page as SVG of the paper's size, with text as text."""
-    width, height = (side / POINTS_PER_MM for side in (page.rect.width, page.rect.height))
-    return _SIZE.sub(
-        f'width="{width:.1f}mm" height="{height:.1f}mm"',
-        _drawn(page),
-        count=1,
-    )
-
-
-def _drawn(page: pymupdf.Page) -> str:
-    """As ``page.get_svg_image``, which takes a backslash and a u in a text for a character."""
-    library = pymupdf.mupdf
-    content = library.fz_new_buffer(1024)
-    out = library.FzOutput(content)
-    device = library.fz_new_svg_device(
-        out, page.rect.width, page.rect.height, library.FZ_SVG_TEXT_AS_TEXT, 1
-    )
-    library.fz_run_page(page.this, device, library.FzMatrix(), library.FzCookie())
-    library.fz_close_device(device)
-    out.fz_close_output()
-    return library.fz_buffer_extract_copy(content).decode("utf-8")
-
-
-def save_svg(pages: Sequence[str], path: Path) -> None:
-    """Write pages, as :func:`svg_of` gives them, one under the other.
+def save_svg(pages: Sequence[PageDrawing], path: Path) -> None:
+    """Write pages, one under the other.
 
     Raises
     ------
     OutputError
         If the file cannot be written.
     """
-    content = pages[0] if len(pages) == 1 else _column(pages)
+    content = svg_of(pages)
     write_whole(path, lambda temporary: temporary.write_text(content, encoding="utf-8"))
 
 
-def _column(pages: Sequence[str]) -> str:
-    """Pictures one under the other, as one."""
-    ElementTree.register_namespace("", _SVG)
-    ElementTree.register_namespace("xlink", "http://www.w3.org/1999/xlink")
-    roots = [ElementTree.fromstring(page) for page in pages]
-    sizes = [tuple(map(float, root.get("viewBox").split()[2:])) for root in roots]
-    width, height = max(w for w, _ in sizes), sum(h for _, h in sizes)
-    whole = ElementTree.Element(
-        f"{{{_SVG}}}svg",
-        {"version": "1.1", "width": f"{width:g}", "height": f"{height:g}",
-         "viewBox": f"0 0 {width:g} {height:g}"},
-    )  # fmt: skip
-    top = 0.0
-    for number, (root, size) in enumerate(zip(roots, sizes, strict=True), start=1):
-        _rename(root, f"s{number}-")
-        group = ElementTree.SubElement(
-            whole, f"{{{_SVG}}}g", {"transform": f"translate(0,{top:g})"}
-        )
-        group.extend(list(root))
-        top += size[1]
-    return ElementTree.tostring(whole, encoding="unicode", xml_declaration=False) + "\n"
+def svg_of(pages: Sequence[PageDrawing]) -> str:
+    """One page as SVG of the paper's size, or several under each other; with text as text."""
+    width, height = max(page.width for page in pages), sum(page.height for page in pages)
+    each, unit = (1 / POINTS_PER_MM, "mm") if len(pages) == 1 else (1.0, "")
+    lines = [
+        f'<svg xmlns="http://www.w3.org/2000/svg" xmlns:inkscape="{_LAYERS}" version="1.1" '
+        f'width="{width * each:.1f}{unit}" height="{height * each:.1f}{unit}" '
+        f'viewBox="0 0 {width:g} {height:g}">'
+    ]
+    bottom = 0.0
+    for page in pages:
+        bottom += page.height
+        lines += _page(page, bottom)
+    return "\n".join([*lines, "</svg>", ""])
 
 
-def _rename(root: ElementTree.Element, prefix: str) -> None:
-    """Names that are used again in another picture get a prefix here."""
-    for element in root.iter():
-        for name, value in element.attrib.items():
-            if name == "id":
-                element.set(name, prefix + value)
-            elif value.startswith("url(#") or name.endswith("href"):
-                element.set(name, _REFERENCE.sub(f"#{prefix}", value, count=1))
+def _page(page: PageDrawing, bottom: float) -> Iterator[str]:
+    """What is on a page whose lower edge is ``bottom`` below the top of the picture."""
+    yield f'<g transform="matrix(1,0,0,-1,0,{bottom:g})" {_PEN}>'
+    for name, layer in page.layers.items():
+        yield f'<g inkscape:groupmode="layer" inkscape:label="{escape(name)}">'
+        for width, steps in layer.items():
+            drawn = f'stroke-width="{width:.4f}" fill="none"' if width else 'stroke="none"'
+            yield f'<path {drawn} d="{path_text(steps, _FORMS)}"/>'
+        yield "</g>"
+    yield '</g>\n<g font-family="DejaVu Sans, sans-serif" xml:space="preserve">'
+    yield from (_text(text, bottom) for text in page.texts)
+    yield "</g>"
 
 
-__all__ = ["save_svg", "svg_of", "svg_text", "write_svg"]
+def _text(text: SetText, bottom: float) -> str:
+    """As wide as it is in the lettering, whatever font the browser has."""
+    a, b, c, d, x, y = text.matrix
+    wide = text_width_mm(text.text, text.size * CAPITAL_SHARE) / WIDTH_FACTOR
+    # Letters come in the order in which they are seen.
+    order = ' style="unicode-bidi:bidi-override"' if runs_left(text.text) else ""
+    return (
+        f'<text transform="matrix({a:.5g} {-b:.5g} {-c:.5g} {d:.5g} {x:.2f} {bottom - y:.2f})" '
+        f'font-size="{text.size:.2f}" textLength="{wide:.2f}" lengthAdjust="spacingAndGlyphs"'
+        f"{order}>{escape(text.text, quote=False)}</text>"
+    )
+
+
+__all__ = ["save_svg", "svg_text", "write_svg"]

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-import io
 import unicodedata
 
+import numpy as np
+import pymupdf
 import pytest
 from fontTools.ttLib import TTFont
 
@@ -12,23 +13,29 @@ from frame3d.design.tables.letters import can_be_shown, fault_of_text, ranges
 from frame3d.design.values.starter_values import ArchStyle
 from frame3d.design.writing.template import design_text
 from frame3d.errors import DesignError
-from frame3d.frame.describe.direction import runs_left
-from frame3d.sheets.primitives.lettering import font_path, second_font, text_width_mm
-from frame3d.sheets.write.font_subset import font_with
+from frame3d.frame.describe.direction import as_seen, runs_left
+from frame3d.sheets.primitives.lettering import (
+    BOLD_FILE,
+    CAPITAL_SHARE,
+    FONT_FILE,
+    SECOND_FILE,
+    WIDTH_FACTOR,
+    font_path,
+    text_width_mm,
+)
+from frame3d.sheets.write.pdf_file import PdfFile
 from frame3d.units import UnitSystem
 
+OURS = {"DejaVuSans", "Droid-Sans-Fallback"}
 
-def letters_of(font: TTFont) -> set[int]:
-    with font:
+
+def letters_of(file: str) -> set[int]:
+    with TTFont(font_path(file)) as font:
         return set(font.getBestCmap())
 
 
 def test_every_letter_that_is_taken_is_in_the_fonts() -> None:
-    plain, bold = (
-        letters_of(TTFont(font_path().with_name(name)))
-        for name in ("DejaVuSans.ttf", "DejaVuSans-Bold.ttf")
-    )
-    both = (plain & bold) | letters_of(TTFont(io.BytesIO(second_font())))
+    both = (letters_of(FONT_FILE) & letters_of(BOLD_FILE)) | letters_of(SECOND_FILE)
     for first, last in ranges():
         for code in range(first, last + 1):
             assert code in both, f"U+{code:04X}"
@@ -54,19 +61,38 @@ def test_no_letter_that_is_taken_is_hidden_or_needs_shaping() -> None:
 ])  # fmt: skip
 def test_scripts_of_the_lettering_are_taken(text: str) -> None:
     assert fault_of_text(text) is None
-    font = TTFont(io.BytesIO(font_with(font_path(), text)))
-    assert {ord(letter) for letter in text} <= letters_of(font)
     assert all(text_width_mm(letter, 2.5) > 0 for letter in text)
+    with printed(text) as pdf:
+        page = pdf[0]
+        assert page.get_text().split() == text.split()
+        embedded = [pdf.extract_font(font[0]) for font in page.get_fonts()]
+        assert {name.split("+")[-1] for name, *_ in embedded} <= OURS
+        assert embedded and all(data for *_, data in embedded)
+
+
+def printed(*texts: str) -> pymupdf.Document:
+    """A page with a line for each text."""
+    file = PdfFile("letters")
+    file.add_page(2000, 100 * len(texts))
+    for row, text in enumerate(texts):
+        file.set_text(as_seen(text), 20, (1, 0, 0, 1, 20, 100 * row + 20))
+    return pymupdf.open(stream=file.finished())
 
 
 def test_the_second_font_is_drawn_to_the_scale_of_the_first() -> None:
     """An ideograph fills its square: as wide as the font's size, by its own header."""
-    with TTFont(io.BytesIO(font_with(font_path(), "A温"))) as font:
-        name = font.getBestCmap()[ord("温")]
-        assert font["hmtx"].metrics[name][0] == pytest.approx(font["head"].unitsPerEm, rel=0.01)
-        glyph = font["glyf"][name]
-        assert 0.75 * font["head"].unitsPerEm < glyph.yMax - glyph.yMin < font["head"].unitsPerEm
-    assert font_with(font_path(), "A温") == font_with(font_path(), "温A")
+    with printed("A温B") as pdf:
+        line = pdf[0].get_text("rawdict")["blocks"][0]["lines"][0]
+        first, square, last = [letter for span in line["spans"] for letter in span["chars"]]
+        assert last["origin"][0] - square["origin"][0] == pytest.approx(20, rel=0.01)
+        assert square["origin"][0] - first["origin"][0] == pytest.approx(
+            text_width_mm("A", CAPITAL_SHARE) / WIDTH_FACTOR * 20, rel=0.001
+        )
+        box = (square["origin"][0], 0, last["origin"][0], 100)
+        seen = pdf[0].get_pixmap(clip=box, dpi=720, colorspace=pymupdf.csGRAY)
+        rows = np.frombuffer(seen.samples, np.uint8).reshape(seen.height, seen.width).min(axis=1)
+        high = np.ptp(np.flatnonzero(rows < 128)) / 10
+        assert 0.75 * 20 < high < 20
 
 
 @pytest.mark.parametrize(("text", "told"), [

@@ -4,15 +4,16 @@ from __future__ import annotations
 
 import pymupdf
 import pytest
+from fontTools.ttLib import TTFont
 
 from frame3d.design.tables.whole_design import SheetStandard
 from frame3d.sheets.primitives.lettering import (
+    CAPITAL_SHARE,
     LARGE_MM,
     SMALL_MM,
     TEXT_MM,
     TITLE_MM,
     WIDTH_FACTOR,
-    capital_share,
     font_path,
     text_width_mm,
     wrapped,
@@ -88,10 +89,15 @@ def test_line_widths_are_those_of_iso_128_and_wide_is_twice_narrow():
 def test_text_is_as_wide_as_mupdf_sets_it(text):
     # MuPDF measures with the same font file, in points of the font's size
     font = pymupdf.Font(fontfile=str(font_path()))
-    size = TEXT_MM / capital_share()
+    size = TEXT_MM / CAPITAL_SHARE
     assert text_width_mm(text, TEXT_MM) == pytest.approx(
         font.text_length(text, fontsize=size) * WIDTH_FACTOR, rel=1e-3
     )
+
+
+def test_a_capital_is_as_high_as_the_glyph_table_has_it():
+    with TTFont(font_path()) as font:
+        assert font["glyf"]["H"].yMax / font["head"].unitsPerEm == CAPITAL_SHARE
 
 
 def test_wrapped_lines_fit_and_lose_nothing():
