@@ -61,7 +61,7 @@ def second_font() -> bytes:
     """The font file for letters that the first one lacks."""
     import pymupdf  # only here: most texts need no second font
 
-    return pymupdf.Font("cjk").buffer
+    return bytes(pymupdf.Font("cjk").buffer)
 
 
 @functools.cache
@@ -94,7 +94,7 @@ def _capital(font: TTFont) -> float:
 def capital_share() -> float:
     """Height of a capital in units of the font's size."""
     with TTFont(font_path(), lazy=True) as font:
-        return _capital(font) / font["head"].unitsPerEm
+        return _capital(font) / int(font["head"].unitsPerEm)
 
 
 @functools.lru_cache(maxsize=8192)

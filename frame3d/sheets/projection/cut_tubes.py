@@ -15,7 +15,7 @@ from shapely.ops import unary_union
 
 from frame3d.frame.measure.tube_measures import hole_clock_rad, stretches
 from frame3d.frame.model.members import Member
-from frame3d.frame.model.parts import Flat, Hole
+from frame3d.frame.model.parts import Flat, Hole, Tube
 from frame3d.geometry.placement import Vector
 from frame3d.sheets.primitives.primitives import Point, Stroke
 from frame3d.sheets.projection.section_plane import CUT_MM, Plane, Shown, band, shape
@@ -29,7 +29,7 @@ _GRAZING = 0.3
 """Tubes that cross the plane flatter than this cosine are drawn whole."""
 
 
-def cut_tube(member: Member, plane: Plane, reach: tuple[Point, float]) -> Shown | None:
+def cut_tube(member: Member[Tube], plane: Plane, reach: tuple[Point, float]) -> Shown | None:
     """``member``, a tube, in a section; None where nothing of it shows.
 
     Parameters
@@ -53,15 +53,15 @@ def cut_tube(member: Member, plane: Plane, reach: tuple[Point, float]) -> Shown 
     if min(depths) > 0.0:
         return None
     seen = silhouette(member, plane.eye)
-    return seen and Shown(member=member, shapes=(seen,), face=Polygon())
+    return Shown(member=member, shapes=(seen,), face=Polygon()) if seen else None
 
 
-def _axis_point(member: Member, at_mm: float) -> Vector:
+def _axis_point(member: Member[Tube], at_mm: float) -> Vector:
     station = member.part.axis.at(at_mm)
     return member.placement.point((station.x_mm, station.y_mm, 0.0))
 
 
-def _span(member: Member, plane: Plane, reach: tuple[Point, float]) -> tuple[float, float] | None:
+def _span(member: Member[Tube], plane: Plane, reach: tuple[Point, float]) -> tuple[float, float] | None:
     """The stretch of the tube's axis that may show, distances along it, mm."""
     length = member.part.length_mm
     (u, v), radius = reach
@@ -78,7 +78,7 @@ def _span(member: Member, plane: Plane, reach: tuple[Point, float]) -> tuple[flo
     return max(0.0, near[0] - step), min(length, near[-1] + step)
 
 
-def _lies_in(member: Member, plane: Plane) -> bool:
+def _lies_in(member: Member[Tube], plane: Plane) -> bool:
     """Whether the plane holds the tube's axis, or runs beside it within its bore."""
     tube, placement = member.part, member.placement
     bore = tube.section.inside_mm / 2
@@ -89,7 +89,7 @@ def _lies_in(member: Member, plane: Plane) -> bool:
     return level and abs(plane.depth(placement.origin)) < 0.9 * bore
 
 
-def _path(member: Member, plane: Plane, low: float, high: float) -> list[Point]:
+def _path(member: Member[Tube], plane: Plane, low: float, high: float) -> list[Point]:
     """Points of the axis on the sheet, close enough for bends."""
     straight = member.part.axis.is_straight
     count = 1 if straight else max(1, math.ceil((high - low) / _STEP_MM))
@@ -99,10 +99,11 @@ def _path(member: Member, plane: Plane, low: float, high: float) -> list[Point]:
     ]
 
 
-def _lengthwise(member: Member, plane: Plane, span: tuple[float, float]) -> Shown:
+def _lengthwise(member: Member[Tube], plane: Plane, span: tuple[float, float]) -> Shown:
     tube, wall = member.part, member.part.section.wall_mm
     off = plane.depth(member.placement.origin)
-    outer, bore = [], []
+    outer: list[Polygon] = []
+    bore: list[Polygon] = []
     for stretch in stretches(tube):
         low, high = max(stretch.start_mm, span[0]), min(stretch.end_mm, span[1])
         if high - low < 1e-6:
@@ -145,7 +146,7 @@ def _trapezoid(start: Point, end: Point, halves: list[float]) -> Polygon:
 
 
 def _rims(
-    member: Member, plane: Plane, span: tuple[float, float], wall: float, off: float
+    member: Member[Tube], plane: Plane, span: tuple[float, float], wall: float, off: float
 ) -> list[Stroke]:
     """The far halves of the rims of the tube's ends, which are seen across the bore."""
     tube, rims = member.part, []
@@ -166,7 +167,7 @@ def _rims(
     return rims
 
 
-def _bored(member: Member, plane: Plane, hole: Hole) -> Polygon | None:
+def _bored(member: Member[Tube], plane: Plane, hole: Hole) -> Polygon | None:
     """Where a hole that goes along the plane takes the walls away; or a hole seen from its end."""
     tube = member.part
     station = tube.axis.at(hole.at_mm)
@@ -191,7 +192,7 @@ def _bored(member: Member, plane: Plane, hole: Hole) -> Polygon | None:
 
 
 def _crossing(
-    member: Member, plane: Plane, span: tuple[float, float]
+    member: Member[Tube], plane: Plane, span: tuple[float, float]
 ) -> tuple[Vector, Vector] | None:
     """Where the axis goes through the plane, and its direction there."""
     low, high = span
@@ -217,7 +218,7 @@ def _crossing(
     return None
 
 
-def _across(member: Member, plane: Plane, crossing: tuple[Vector, Vector]) -> Shown:
+def _across(member: Member[Tube], plane: Plane, crossing: tuple[Vector, Vector]) -> Shown:
     point, along = crossing
     centre = plane.eye.flat(point)
     u, v = plane.eye.flat(along)

@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from msgspec import Struct
 
 from frame3d.frame.model.members import Frame, Member
-from frame3d.frame.model.roles import Grid
+from frame3d.frame.model.roles import Grid, Role
 from frame3d.sheets.primitives.primitives import Ink, Layer, Stroke
 from frame3d.sheets.projection.hiding import inside
 from frame3d.sheets.projection.silhouettes import Lines, Projection, reach_of
@@ -78,7 +78,7 @@ def whole(grid: Grid) -> HoopRange:
     return stretches(grid, 1)[0]
 
 
-def shown(frame: Frame, stretch: HoopRange, *roles) -> list[Member]:
+def shown(frame: Frame, stretch: HoopRange, *roles: Role) -> list[Member]:
     """The members with one of ``roles`` that reach into the stretch."""
     return [
         member
