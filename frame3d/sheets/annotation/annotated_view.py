@@ -10,7 +10,15 @@ from msgspec import Struct
 from shapely import LineString
 from shapely import Point as Spot
 
-from frame3d.sheets.annotation.annotations import Angle, Note, Radius, Slanting, Table, View
+from frame3d.sheets.annotation.annotations import (
+    Angle,
+    Annotation,
+    Note,
+    Radius,
+    Slanting,
+    Table,
+    View,
+)
 from frame3d.sheets.annotation.call_outs import place_call_outs
 from frame3d.sheets.annotation.dimension_stacks import TEXT_GAP_MM, fill_strips
 from frame3d.sheets.annotation.marks import place_marks
@@ -29,7 +37,6 @@ from frame3d.sheets.primitives.occupancy import (
 )
 from frame3d.sheets.primitives.primitives import (
     AngleDimension,
-    Dimension,
     Ink,
     LinearDimension,
     Point,
@@ -110,15 +117,7 @@ def place(view: View, scale: int, lengths: LengthFormat) -> PlacedView:
         if isinstance(wish, Note) and not wish.others:
             taken.add(Spot(wish.at).buffer(DOT_CLEAR_MM * scale))
     for wish in view.wishes:
-        made: Dimension | None = None
-        if isinstance(wish, Slanting) and wish.away:
-            made = _beside(wish, scale, lengths, taken)
-        elif isinstance(wish, Slanting):
-            made = _slanting(wish, view, scale, lengths, taken)
-        elif isinstance(wish, Radius):
-            made = _radius(wish, scale, lengths, taken)
-        elif isinstance(wish, Angle):
-            made = _angle(wish, scale, lengths, taken)
+        made = _made(wish, view, scale, lengths, taken)
         if made is not None:
             ink.append(made)
             taken.add_lines(traces(made, scale))
@@ -145,6 +144,22 @@ def place(view: View, scale: int, lengths: LengthFormat) -> PlacedView:
         caption=view.caption,
         left_out=tuple(left_out),
     )
+
+
+def _made(
+    wish: Annotation, view: View, scale: int, lengths: LengthFormat, taken: Occupied
+) -> LinearDimension | RadiusDimension | AngleDimension | None:
+    """A dimension that stands by itself; None for other wishes."""
+    match wish:
+        case Slanting() if wish.away:
+            return _beside(wish, scale, lengths, taken)
+        case Slanting():
+            return _slanting(wish, view, scale, lengths, taken)
+        case Radius():
+            return _radius(wish, scale, lengths, taken)
+        case Angle():
+            return _angle(wish, scale, lengths, taken)
+    return None
 
 
 def _slanting(

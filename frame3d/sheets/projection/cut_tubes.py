@@ -61,7 +61,9 @@ def _axis_point(member: Member[Tube], at_mm: float) -> Vector:
     return member.placement.point((station.x_mm, station.y_mm, 0.0))
 
 
-def _span(member: Member[Tube], plane: Plane, reach: tuple[Point, float]) -> tuple[float, float] | None:
+def _span(
+    member: Member[Tube], plane: Plane, reach: tuple[Point, float]
+) -> tuple[float, float] | None:
     """The stretch of the tube's axis that may show, distances along it, mm."""
     length = member.part.length_mm
     (u, v), radius = reach
