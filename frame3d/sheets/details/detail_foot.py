@@ -13,13 +13,12 @@ from frame3d.sheets.details.details import (
     HARDWARE_ROLES,
     Detail,
     DetailContext,
-    axis_point,
     bolt_note,
     detail,
     opposite,
     quiet_hoop,
 )
-from frame3d.sheets.projection.projection import FRONT, Projection
+from frame3d.sheets.projection.projection import FRONT, Projection, axis_point
 from frame3d.sheets.projection.section_plane import Plane
 from frame3d.sheets.projection.silhouettes import reach_of
 

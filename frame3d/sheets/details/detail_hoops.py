@@ -24,7 +24,6 @@ from frame3d.sheets.details.details import (
     HARDWARE_ROLES,
     Detail,
     DetailContext,
-    axis_point,
     axis_way,
     bolt_note,
     detail,
@@ -32,7 +31,7 @@ from frame3d.sheets.details.details import (
     quiet_hoop,
     ring_points,
 )
-from frame3d.sheets.projection.projection import FRONT, Projection
+from frame3d.sheets.projection.projection import FRONT, Projection, axis_point
 from frame3d.sheets.projection.section_plane import Plane
 
 _Y, _UP = (0.0, 1.0, 0.0), (0.0, 0.0, 1.0)

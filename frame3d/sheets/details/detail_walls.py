@@ -55,7 +55,6 @@ def _timber_stud(site: DetailContext, stud: Member[Board]) -> Detail | None:
     ]
     left, right = min(near, y - 40.0) - 70.0, max(far, y + 40.0) + 70.0
     window = (left, top - 170.0, right, top + 60.0)
-    of = [*hoops, stud, *bolts]
     hoop = _piece_at(hoops, point)
     ring = face_point(section([hoop], plane, window), hoop)
     wishes: list[Annotation] = [
@@ -77,7 +76,7 @@ def _timber_stud(site: DetailContext, stud: Member[Board]) -> Detail | None:
         plane,
         window,
         wishes,
-        of=of,
+        of=(*hoops, stud, *bolts),
         largest=4,
     )
 

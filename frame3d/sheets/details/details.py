@@ -18,6 +18,7 @@ from frame3d.geometry.placement import Vector, add, dot
 from frame3d.sheets.annotation.annotations import Annotation, Note, View, ViewEdge
 from frame3d.sheets.annotation.detail_places import Home
 from frame3d.sheets.details.detail_windows import without_slivers
+from frame3d.sheets.projection.projection import axis_point
 from frame3d.sheets.projection.section_plane import Plane, Shown
 from frame3d.sheets.projection.section_view import Window, bounds_of, section, section_ink, uncut
 from frame3d.sheets.projection.silhouettes import reach_of
@@ -224,12 +225,6 @@ def ring_points(centre: tuple[float, float], tube: Tube) -> tuple[tuple[float, f
     )
 
 
-def axis_point(member: Member[Tube], at_mm: float) -> Vector:
-    """The point of a tube's axis at a distance from its start, in the frame's axes."""
-    station = member.part.axis.at(at_mm)
-    return member.placement.point((station.x_mm, station.y_mm, 0.0))
-
-
 def axis_way(member: Member[Tube], at_mm: float) -> Vector:
     """The direction of a tube's axis at a distance from its start, a unit vector."""
     x, y = member.part.axis.at(at_mm).tangent
@@ -278,7 +273,6 @@ __all__ = [
     "HARDWARE_ROLES",
     "Detail",
     "DetailContext",
-    "axis_point",
     "axis_way",
     "bolt_note",
     "detail",

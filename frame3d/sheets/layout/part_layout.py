@@ -183,7 +183,9 @@ def _at_one_scale(
     return []
 
 
-def _pages(desk: SheetSetBuilder, items: Sequence[PlacedView], ground: DrawingArea) -> list[Rows]:
+def _pages(
+    desk: SheetSetBuilder, items: Sequence[PlacedView], ground: DrawingArea
+) -> Sequence[Rows]:
     """``items`` in rows, on as many pages as these need."""
     left, _, right, _ = ground.views
     return pages_of_rows(side_by_side(items, right - left, desk.lengths), ground, desk.lengths)

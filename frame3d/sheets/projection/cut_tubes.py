@@ -18,6 +18,7 @@ from frame3d.frame.model.members import Member
 from frame3d.frame.model.parts import Flat, Hole, Tube
 from frame3d.geometry.placement import Vector
 from frame3d.sheets.primitives.primitives import Point, Stroke
+from frame3d.sheets.projection.projection import axis_point
 from frame3d.sheets.projection.section_plane import CUT_MM, Plane, Shown, band, shape
 from frame3d.sheets.projection.silhouettes import silhouette
 
@@ -49,16 +50,11 @@ def cut_tube(member: Member[Tube], plane: Plane, reach: tuple[Point, float]) -> 
     crossing = _crossing(member, plane, span)
     if crossing is not None:
         return _across(member, plane, crossing)
-    depths = [plane.depth(_axis_point(member, at)) for at in span]
+    depths = [plane.depth(axis_point(member, at)) for at in span]
     if min(depths) > 0.0:
         return None
     seen = silhouette(member, plane.eye)
     return Shown(member=member, shapes=(seen,), face=Polygon()) if seen else None
-
-
-def _axis_point(member: Member[Tube], at_mm: float) -> Vector:
-    station = member.part.axis.at(at_mm)
-    return member.placement.point((station.x_mm, station.y_mm, 0.0))
 
 
 def _span(
@@ -72,7 +68,7 @@ def _span(
     step = length / count
     near = []
     for at in places:
-        here = plane.eye.flat(_axis_point(member, at))
+        here = plane.eye.flat(axis_point(member, at))
         if math.dist(here, (u, v)) < radius + step:
             near.append(at)
     if not near:
@@ -96,8 +92,7 @@ def _path(member: Member[Tube], plane: Plane, low: float, high: float) -> list[P
     straight = member.part.axis.is_straight
     count = 1 if straight else max(1, math.ceil((high - low) / _STEP_MM))
     return [
-        plane.eye.flat(_axis_point(member, low + (high - low) * i / count))
-        for i in range(count + 1)
+        plane.eye.flat(axis_point(member, low + (high - low) * i / count)) for i in range(count + 1)
     ]
 
 
@@ -158,7 +153,7 @@ def _rims(
         radius = (stretch.start_radius_mm if at == 0.0 else stretch.end_radius_mm) - wall
         half = math.sqrt(max(radius * radius - off * off, 0.0))
         station = tube.axis.at(at)
-        middle = plane.eye.flat(_axis_point(member, at))
+        middle = plane.eye.flat(axis_point(member, at))
         x, y = station.tangent
         along = plane.eye.flat(member.placement.direction((x, y, 0.0)))
         across = (-along[1], along[0])
@@ -177,7 +172,7 @@ def _bored(member: Member[Tube], plane: Plane, hole: Hole) -> Polygon | None:
     nx, ny = station.normal
     way = (nx * math.cos(clock), ny * math.cos(clock), math.sin(clock))
     along = member.placement.direction(way)
-    middle = _axis_point(member, hole.at_mm)
+    middle = axis_point(member, hole.at_mm)
     centre = plane.eye.flat(middle)
     if abs(plane.leans(along)) > 0.99:
         return MultiPoint([centre]).buffer(hole.diameter_mm / 2)
@@ -201,12 +196,12 @@ def _crossing(
     count = 1 if member.part.axis.is_straight else 64
     places = np.linspace(low, high, count + 1).tolist()
     for a, b in zip(places, places[1:], strict=False):
-        depths = [plane.depth(_axis_point(member, at)) for at in (a, b)]
+        depths = [plane.depth(axis_point(member, at)) for at in (a, b)]
         if depths[0] * depths[1] > 0.0 or depths[0] == depths[1]:
             continue
         for _ in range(40):
             middle = (a + b) / 2
-            here = plane.depth(_axis_point(member, middle))
+            here = plane.depth(axis_point(member, middle))
             if here * depths[0] > 0.0:
                 a, depths[0] = middle, here
             else:
@@ -216,7 +211,7 @@ def _crossing(
         along = member.placement.direction((x, y, 0.0))
         if abs(plane.leans(along)) < _GRAZING:
             return None
-        return _axis_point(member, (a + b) / 2), along
+        return axis_point(member, (a + b) / 2), along
     return None
 
 

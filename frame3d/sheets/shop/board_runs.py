@@ -115,7 +115,7 @@ def run_view(frame: Frame, line: BoardRun, stretch: HoopRange) -> View:
     wishes: list[Annotation] = [
         GridBubbles(places=places, edge=ViewEdge.TOP),
         *([Running(datum=(0.0, low), edge=ViewEdge.BOTTOM, points=joints)] if joints else []),
-        *_marks(frame, line, stretch, shown(frame, stretch, line.role)),
+        *_marks(frame, line, stretch, shown(frame.of(line.role), stretch)),
         *(Mark(text=text, at=at, ways=((way, 0, 1.5),)) for text, at, way in texts),
     ]
     if stretch.parts == 1:

@@ -143,7 +143,8 @@ def _heights(seen: WallSeen, left: float, high: float) -> list[Annotation]:
             continue
         done.add(key)
         u = seen.reveals(door)[1]
-        points, names = ((ground, 0.0), (u, door.bottom_mm), (u, door.top_mm)), ("", "clear")
+        points = ((ground, 0.0), (u, door.bottom_mm), (u, door.top_mm))
+        names: tuple[str, ...] = ("", "clear")
         if door.bottom_mm <= 0.0:
             points, names = points[::2], names[1:]
         wishes.append(Chain(points=points, edge=ViewEdge.RIGHT, names=names))
