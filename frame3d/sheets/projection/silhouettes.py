@@ -39,18 +39,18 @@ _FINE_SAGITTA_MM = 0.2
 
 def silhouette(member: Member, eye: Projection) -> Silhouette | None:
     """``member`` as seen by ``eye``; None for hardware, too small to draw in a view."""
-    part = member.part
-    if isinstance(part, Board):
-        return _board(member, part, eye)
-    if isinstance(part, Plate):
+    if isinstance(member.part, Board):
+        return board_outline(with_part(member, Board), eye)
+    if isinstance(member.part, Plate):
         return plate_outline(with_part(member, Plate), eye)
-    if isinstance(part, Tube):
-        return with_flats(_tube(with_part(member, Tube), eye), part, eye)
+    if isinstance(member.part, Tube):
+        return tube_outline(with_part(member, Tube), eye)
     return None
 
 
-def _board(member: Member, part: Board, eye: Projection) -> Silhouette:
+def board_outline(member: Member[Board], eye: Projection) -> Silhouette:
     """A board: what its blocks cover, one of them when it has no lap."""
+    part = member.part
     whole, *tongues = (_hull(member, eye, block.tolist()) for block in blocks(part))
     if not tongues:
         return whole
@@ -108,6 +108,11 @@ def _taken_mm(end: Swage | Flat | None) -> float:
     if end is None:
         return 0.0
     return end.length_mm + (end.transition_mm if isinstance(end, Flat) else end.taper_mm)
+
+
+def tube_outline(member: Member[Tube], eye: Projection) -> Silhouette:
+    """A tube: its body, and what is pressed flat."""
+    return with_flats(_tube(member, eye), member.part, eye)
 
 
 def _tube(member: Member[Tube], eye: Projection) -> Silhouette:
@@ -348,8 +353,10 @@ __all__ = [
     "Projection",
     "Lines",
     "Silhouette",
+    "board_outline",
     "body",
     "plate_outline",
     "reach_of",
     "silhouette",
+    "tube_outline",
 ]

@@ -182,8 +182,8 @@ def _machine_section(frame: Frame, rooms: Headroom, way: Way) -> View:
     top = max(z for _, z in machine.outline)
     wishes: list[Annotation] = []
     if machine.margin > _FEWEST_SHOWN_MM:
-        wishes.append(Chain(points=((left - machine.margin, 0.0), (left, 0.0)), edge=ViewEdge.BOTTOM,
-                            names=("margin",), rank=2))  # fmt: skip
+        ends = ((left - machine.margin, 0.0), (left, 0.0))
+        wishes.append(Chain(points=ends, edge=ViewEdge.BOTTOM, names=("margin",), rank=2))
     wishes += [
         Chain(points=tuple(points), edge=ViewEdge.BOTTOM, names=names),
         Chain(points=((-wall, 0.0), (left, top)), edge=ViewEdge.LEFT, names=(machine.name,)),
