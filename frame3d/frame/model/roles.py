@@ -18,7 +18,6 @@ class Role(enum.Enum):
     # A role equals itself alone, so the hash of any object will do; enum's own is written in
     # Python, and roles are looked up in sets some 50,000 times in a check.
     __hash__ = object.__hash__
-    _value_: str
 
     SOCKET = "socket"
     HOOP = "hoop"
@@ -61,7 +60,6 @@ class Side(enum.Enum):
     """Where across the tunnel a member stands."""
 
     __hash__ = object.__hash__  # as that of a role
-    _value_: str
 
     LEFT = "left"
     RIGHT = "right"

@@ -320,11 +320,12 @@ def _caption(
 
 def _name(count: PartCount[Board]) -> str:
     """What a piece is called: of a leaf its stiles, ledges and braces too."""
+    role = count.role.value
     if count.role is not Role.DOOR_LEAF:
-        return count.role.value
+        return role
     along = count.members[0].placement.x
     kind = "ledge" if abs(along[2]) < 1e-6 else "stile" if abs(along[0]) < 1e-6 else "brace"
-    return f"{kind} of a {count.role.value}"
+    return f"{kind} of a {role}"
 
 
 __all__ = ["board_view", "columns_of", "diameters_of", "patterns_of"]
