@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Hashable
 
 from msgspec import Struct
 from msgspec.structs import replace
@@ -175,7 +176,7 @@ def _one_way(stroke: Stroke) -> Stroke:
     return replace(stroke, start=start, end=end)
 
 
-def _rounded(value: object) -> str:
+def _rounded(value: Hashable) -> str:
     """``value`` with its figures to a tenth, so that those that differ by nothing agree.
 
     Steps fall between tidy figures, so that no half inch lies on the edge of one.
