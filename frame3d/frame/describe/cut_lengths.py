@@ -8,6 +8,8 @@ cut length : what is sawn off the bar: the finished length, and for a bent piece
 
 from __future__ import annotations
 
+from typing import TypeGuard
+
 from msgspec import Struct
 
 from frame3d.catalog.sections import TimberSection, TubeSection
@@ -46,13 +48,17 @@ class SawnBars(Struct, frozen=True, kw_only=True):
     rest_mm: float
 
 
-def sections_of(frame: Frame) -> dict[Section, tuple[PartCount, ...]]:
+def sections_of(frame: Frame) -> dict[Section, tuple[PartCount[Tube | Board], ...]]:
     """The parts that are cut from bars or boards, by section, in the order of the marks."""
-    found: dict[Section, list[PartCount]] = {}
+    found: dict[Section, list[PartCount[Tube | Board]]] = {}
     for group in frame.parts():
-        if isinstance(group.part, (Tube, Board)):
+        if _is_cut(group):
             found.setdefault(group.part.section, []).append(group)
     return {section: tuple(groups) for section, groups in found.items()}
+
+
+def _is_cut(group: PartCount) -> TypeGuard[PartCount[Tube | Board]]:
+    return isinstance(group.part, Tube | Board)
 
 
 def cut_length_mm(part: Tube | Board, straight_end_mm: float) -> float:

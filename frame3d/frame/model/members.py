@@ -103,6 +103,14 @@ class Frame(Struct, frozen=True, kw_only=True, dict=True):
             if isinstance(member.part, kind) and (not roles or member.role in roles)
         )
 
+    def parts_of_kind(self, kind: type[K]) -> tuple[PartCount[K], ...]:
+        """Those of :meth:`parts` that are of ``kind``."""
+        return tuple(
+            group  # type: ignore[misc]  # the part has just been looked at
+            for group in self.parts()
+            if isinstance(group.part, kind)
+        )
+
     def parts(self) -> tuple[PartCount, ...]:
         """Every distinct part once, with its members, in the order of the marks' first use."""
         found: dict[str, list[Member]] = {}

@@ -10,7 +10,15 @@ from msgspec import Struct
 from shapely import LineString
 from shapely import Point as Spot
 
-from frame3d.sheets.annotation.annotations import Angle, Note, Radius, Slanting, Table, View
+from frame3d.sheets.annotation.annotations import (
+    Angle,
+    Annotation,
+    Note,
+    Radius,
+    Slanting,
+    Table,
+    View,
+)
 from frame3d.sheets.annotation.call_outs import place_call_outs
 from frame3d.sheets.annotation.dimension_stacks import TEXT_GAP_MM, fill_strips
 from frame3d.sheets.annotation.marks import place_marks
@@ -109,15 +117,7 @@ def place(view: View, scale: int, lengths: LengthFormat) -> PlacedView:
         if isinstance(wish, Note) and not wish.others:
             taken.add(Spot(wish.at).buffer(DOT_CLEAR_MM * scale))
     for wish in view.wishes:
-        made: Ink | None = None
-        if isinstance(wish, Slanting) and wish.away:
-            made = _beside(wish, scale, lengths, taken)
-        elif isinstance(wish, Slanting):
-            made = _slanting(wish, view, scale, lengths, taken)
-        elif isinstance(wish, Radius):
-            made = _radius(wish, scale, lengths, taken)
-        elif isinstance(wish, Angle):
-            made = _angle(wish, scale, lengths, taken)
+        made = _made(wish, view, scale, lengths, taken)
         if made is not None:
             ink.append(made)
             taken.add_lines(traces(made, scale))
@@ -146,6 +146,22 @@ def place(view: View, scale: int, lengths: LengthFormat) -> PlacedView:
     )
 
 
+def _made(
+    wish: Annotation, view: View, scale: int, lengths: LengthFormat, taken: Occupied
+) -> LinearDimension | RadiusDimension | AngleDimension | None:
+    """A dimension that stands by itself; None for other wishes."""
+    match wish:
+        case Slanting() if wish.away:
+            return _beside(wish, scale, lengths, taken)
+        case Slanting():
+            return _slanting(wish, view, scale, lengths, taken)
+        case Radius():
+            return _radius(wish, scale, lengths, taken)
+        case Angle():
+            return _angle(wish, scale, lengths, taken)
+    return None
+
+
 def _slanting(
     wish: Slanting, view: View, scale: int, lengths: LengthFormat, taken: Occupied
 ) -> LinearDimension:
@@ -158,21 +174,25 @@ def _slanting(
     def on_line(share: float) -> tuple[float, float]:
         return (u0 + share * (u1 - u0), v0 + share * (v1 - v0))
 
-    common = dict(
-        first=wish.first,
-        second=wish.second,
-        line_at=wish.first,
-        angle_rad=angle,
-        text=text,
-        name=wish.name,
-        witness=False,
-    )
+    def written(at: Point, leader: Point | None = None) -> LinearDimension:
+        return LinearDimension(
+            first=wish.first,
+            second=wish.second,
+            line_at=wish.first,
+            angle_rad=angle,
+            text=text,
+            name=wish.name,
+            witness=False,
+            text_at=at,
+            leader=leader,
+        )
+
     for change in _SHARES:
         u, v = on_line(wish.share + change)
         at = (u - lift * math.sin(angle), v + lift * math.cos(angle))
         ground = text_box(text, at, TEXT_MM, angle, scale, clear=0.3)
         if not taken.touches_text(ground) and not taken.lines_hit(ground):
-            return LinearDimension(**common, text_at=at)
+            return written(at)
     half = text_width_mm(text, TEXT_MM) / 2
     right, top = view.bounds[2:]
     options = []
@@ -184,7 +204,7 @@ def _slanting(
             for out in (_ASIDE_MM, 2 * _ASIDE_MM)
             for up in (0, 5, -5, 10, -10, 20, -20)
         ]
-        options += [LinearDimension(**common, text_at=at, leader=(u, v)) for at in aside]
+        options += [written(at, (u, v)) for at in aside]
 
     def faults(i: int) -> tuple[bool, int, int]:
         leader = LineString(dimension_lines(options[i], scale)[-1]).buffer(0.1 * scale)
@@ -204,7 +224,7 @@ def _read_from_right(angle: float) -> float:
 
 def _beside(wish: Slanting, scale: int, lengths: LengthFormat, taken: Occupied) -> LinearDimension:
     """Parallel to the line between its points, on the side and at the distance that is free."""
-    best = None
+    options = []
     for more, side in itertools.product(_FARTHER_MM, (1.0, -1.0)):
         away = side * (wish.away + math.copysign(more, wish.away))
         made = _parallel(wish, away, scale, lengths)
@@ -216,11 +236,10 @@ def _beside(wish: Slanting, scale: int, lengths: LengthFormat, taken: Occupied) 
             taken.lines_hit(line),
             abs(away),
         )
-        if best is None or faults < best[0]:
-            best = (faults, made)
+        options.append((faults, made))
         if not any(faults[:3]):
             break
-    return best[1]
+    return min(options, key=lambda option: option[0])[1]
 
 
 def _parallel(wish: Slanting, away: float, scale: int, lengths: LengthFormat) -> LinearDimension:
@@ -257,14 +276,10 @@ def _radius(wish: Radius, scale: int, lengths: LengthFormat, taken: Occupied) ->
 
     Small arcs have no room inside: their line comes from without.
     """
-    best = None
+    options = []
     for outward in (wish.outside_first, not wish.outside_first):
-        options = (
-            made
-            for on_arc in wish.on_arc
-            for made in _radius_options(wish, on_arc, scale, lengths, outward)
-        )
-        for made in options:
+        lines = (_radius_options(wish, at, scale, lengths, outward) for at in wish.on_arc)
+        for made in itertools.chain.from_iterable(lines):
             ground = text_box(made.text, made.text_at, TEXT_MM, 0.0, scale, clear=_CLEAR_MM)
             line = LineString([made.on_arc, made.tail])
             leader = LineString([made.on_arc, made.tail, made.shelf_end]).buffer(0.1 * scale)
@@ -272,11 +287,10 @@ def _radius(wish: Radius, scale: int, lengths: LengthFormat, taken: Occupied) ->
                 line.intersects(ground) or taken.touches_text(ground) or taken.touches_text(leader)
             )
             faults = (touches, taken.lines_hit(ground))
-            if best is None or faults < best[0]:
-                best = (faults, made)
             if faults == (False, 0):
                 return made
-    return best[1]
+            options.append((faults, made))
+    return min(options, key=lambda option: option[0])[1]
 
 
 def _radius_options(

@@ -34,7 +34,7 @@ class ViewEdge(enum.Enum):
     @property
     def runs_along_x(self) -> bool:
         """True when dimensions beside this edge measure to the right."""
-        return self.value[1] != 0
+        return self in (ViewEdge.TOP, ViewEdge.BOTTOM)
 
 
 class Chain(Struct, frozen=True, kw_only=True):

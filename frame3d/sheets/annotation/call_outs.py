@@ -138,7 +138,7 @@ class _Ground:
             return None
         crossed = np.maximum(self.taken.each_lines_hit(ways), _FEW)
         best = left[np.argmin(crossed)]
-        start, end = (tuple(map(float, points[best])) for points in (starts, ends))
+        start, end = ((float(p[best, 0]), float(p[best, 1])) for p in (starts, ends))
         side = 1 if out[best, 0] > 0 else -1
         label = Label(
             text=wish.text,

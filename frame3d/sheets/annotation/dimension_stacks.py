@@ -306,11 +306,8 @@ def _running_feet(strip: DimensionStack, places: Sequence[float], side: int) -> 
     row = [(place + shift, size, 1.0) for place in places]
     row += [(stop, 2 * (_LINE_FROM_TEXT_MM - BETWEEN_TEXTS_MM), FIXED) for stop in passing]
     order = sorted(range(len(row)), key=lambda i: row[i][0])
-    middles = spread(
-        *zip(*(row[i][:2] for i in order), strict=True),
-        BETWEEN_TEXTS_MM,
-        [row[i][2] for i in order],
-    )
+    wanted, sizes, weights = ([row[i][k] for i in order] for k in range(3))
+    middles = spread(wanted, sizes, BETWEEN_TEXTS_MM, weights)
     found = {i: middle - shift for i, middle in zip(order, middles, strict=True)}
     return [found[i] for i in range(len(places))]
 

@@ -6,7 +6,7 @@ import itertools
 import math
 from collections.abc import Iterator
 
-from shapely import LineString
+from shapely import LineString, Polygon
 
 from frame3d.sheets.annotation.annotations import Mark, MarkRow, View, Way
 from frame3d.sheets.primitives.lettering import TEXT_MM
@@ -61,7 +61,7 @@ def _sign(value: float) -> int:
     return (value > 0) - (value < 0)
 
 
-def _ground(label: Label, scale: int):
+def _ground(label: Label, scale: int) -> Polygon:
     return text_box(
         label.text, label.at, label.height, 0.0, scale, align=label.align, clear=_OWN_CLEAR_MM
     )
@@ -103,17 +103,16 @@ class _Board:
             self._place(mark)
 
     def _place(self, mark: Mark) -> None:
-        best = None
+        options = []
         for index, way in enumerate(itertools.chain(mark.ways, _round_about())):
             label = _label(mark, way, self.scale)
             led = mark.leader or index >= len(mark.ways)
             leader = _leader(mark, way, label, self.scale) if led else None
             fault = (*self._faults(label, leader), index)
-            if best is None or fault < best[0]:
-                best = (fault, label, leader)
+            options.append((fault, label, leader))
             if fault[:2] == (False, 0):
                 break
-        (touches, hits, _), label, leader = best
+        (touches, hits, _), label, leader = min(options, key=lambda option: option[0])
         if touches or hits:
             self.troubles.append(f"no room for the mark {mark.text}")
         self.ink.append(label)

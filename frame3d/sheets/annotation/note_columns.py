@@ -8,6 +8,7 @@ and so do their dots, if the column can be moved or the part has another point.
 from __future__ import annotations
 
 import itertools
+import math
 from collections.abc import Sequence
 
 from msgspec.structs import replace
@@ -77,14 +78,14 @@ def _off_figures(
 ) -> tuple[list[Note], list[float]]:
     """The notes with the points that their lines end on, and their middles, moved if need be."""
     taken = Occupied(ink, scale, _OFF_MM)
-    best: tuple[int, list[Note], list[float]] | None = None
+    best: tuple[float, list[Note], list[float]] = (math.inf, [], [])
     for shift in _SHIFTS_MM:
         moved = [place + shift * scale for place in places]
         led = [_led(note, (start, v), scale, taken) for note, v in zip(order, moved, strict=True)]
         faults = sum(count for count, _ in led)
         notes = [note for _, note in led]
         faults += _first_crossing(notes, moved, start) is not None
-        if best is None or faults < best[0]:
+        if faults < best[0]:
             best = faults, notes, moved
         if not faults:
             break

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-import re
+from collections import Counter
 from collections.abc import Iterable, Sequence
 
 from frame3d.frame.model.end_forms import Flat, overhang_mm
@@ -18,12 +18,14 @@ _TINY_RAD = 1e-6
 
 def piece_table(title: str, members: Iterable[Member], roles: Sequence[Role]) -> Table:
     """The tubes and boards among ``members``, each mark once, in the order of ``roles``."""
-    found: dict[str, list[Member]] = {}
+    found: dict[str, tuple[int, Tube | Board]] = {}
+    counts = Counter[str]()
     for member in members:
         if member.role in roles and isinstance(member.part, Tube | Board):
-            found.setdefault(member.mark, []).append(member)
-    groups = sorted(found.values(), key=lambda group: (_rank(group[0], roles), _key(group[0].mark)))
-    rows = [_row(group) for group in groups]
+            found.setdefault(member.mark, (list(roles).index(member.role), member.part))
+            counts[member.mark] += 1
+    marks = sorted(found, key=lambda mark: (found[mark][0], _key(mark)))
+    rows = [_row(mark, counts[mark], found[mark][1]) for mark in marks]
     head = ("Mark", "No.", "Length", END_CUT, NOTCH)
     kept = [i for i in range(len(head)) if i < 3 or any(row[i] != "" for row in rows)]
     return Table(
@@ -33,18 +35,13 @@ def piece_table(title: str, members: Iterable[Member], roles: Sequence[Role]) ->
     )
 
 
-def _rank(member: Member, roles: Sequence[Role]) -> int:
-    return list(roles).index(member.role)
-
-
 def _key(mark: str) -> tuple[str, int]:
     """Sorts ST2 before ST10."""
-    letters, digits = re.fullmatch(r"(\D*)(\d*)", mark).groups()
-    return letters, int(digits or 0)
+    letters = mark.rstrip("0123456789")
+    return letters, int(mark[len(letters) :] or 0)
 
 
-def _row(group: list[Member]) -> tuple[Cell, ...]:
-    part = group[0].part
+def _row(mark: str, count: int, part: Tube | Board) -> tuple[Cell, ...]:
     notch: Cell = ""
     if isinstance(part, Board):
         laps = [end.lap_mm for end in (part.start, part.end) if end is not None and end.lap_mm]
@@ -52,7 +49,7 @@ def _row(group: list[Member]) -> tuple[Cell, ...]:
     length = part.length_mm
     if isinstance(part, Tube):
         length += sum(overhang_mm(part.section, end) for end in (part.start, part.end))
-    return (group[0].mark, str(len(group)), LengthCell(length), _cut(part), notch)
+    return (mark, str(count), LengthCell(length), _cut(part), notch)
 
 
 def _cut(part: Tube | Board) -> Cell:

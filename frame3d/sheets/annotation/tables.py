@@ -63,7 +63,9 @@ def _start(
     return (right + _AWAY_MM, top - TEXT_MM), table.blocks or math.ceil(len(sheet.rows) / most)
 
 
-def _block(sheet: _Sheet, rows, start: tuple[float, float], scale: int) -> list[Ink]:
+def _block(
+    sheet: _Sheet, rows: Sequence[Sequence[str]], start: tuple[float, float], scale: int
+) -> list[Ink]:
     """Heads, a line under them, and rows."""
     made: list[Ink] = []
     y = start[1]

@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 
 from frame3d.frame.model.members import Member
+from frame3d.frame.model.parts import Board, Tube
 from frame3d.frame.model.roles import Role, Side
 from frame3d.geometry.placement import Vector, add, dot
 from frame3d.sheets.annotation.annotations import Annotation, Chain, Note, Running, ViewEdge
@@ -12,12 +13,12 @@ from frame3d.sheets.details.details import (
     HARDWARE_ROLES,
     Detail,
     DetailContext,
-    axis_point,
     bolt_note,
     detail,
+    opposite,
     quiet_hoop,
 )
-from frame3d.sheets.projection.projection import FRONT, Projection
+from frame3d.sheets.projection.projection import FRONT, Projection, axis_point
 from frame3d.sheets.projection.section_plane import Plane
 from frame3d.sheets.projection.silhouettes import reach_of
 
@@ -31,55 +32,48 @@ def socket_detail(site: DetailContext) -> Detail | None:
     number = quiet_hoop(frame)
     y = frame.grid.hoop_y_mm[number - 1]
     socket = next(
-        (m for m in frame.of(Role.SOCKET) if m.spot.hoop == number and m.spot.side is Side.RIGHT),
+        (
+            m
+            for m in frame.of_kind(Tube, Role.SOCKET)
+            if m.spot.hoop == number and m.spot.side is Side.RIGHT
+        ),
         None,
     )
     if socket is None:
         return None
     top = _top(socket)
     plane = Plane(eye=FRONT, at_mm=-y)
-    near = [
-        m
-        for m in site.near(
-            (top[0], y, 0.0),
-            top[2] + _ABOVE_MM + 150.0,
-            Role.SOCKET,
-            Role.HOOP,
-            Role.SILL_BOARD,
-            *HARDWARE_ROLES,
-        )
-        if m.role not in HARDWARE_ROLES or abs(m.placement.origin[1] - y) < 30.0
-    ]
-    boards = [m for m in near if m.role is Role.SILL_BOARD and _spans(m, y)]
+    place, reach = (top[0], y, 0.0), top[2] + _ABOVE_MM + 150.0
+    boards = [m for m in site.near(place, reach, Role.SILL_BOARD) if _spans(m, y)]
     board = boards[0] if boards else None
     high = max([top[2], *(reach_of(b, _UP)[1] for b in boards)])
     right = max([top[0] + socket.part.section.od_mm / 2, *(reach_of(b, _X)[1] for b in boards)])
     window = (top[0] - _BESIDE_MM, -_BELOW_MM, right + _BESIDE_MM, high + _ABOVE_MM)
-    legs = [m for m in near if m.role is Role.HOOP and m.spot.hoop == number]
-    of = [m for m in near if m.role in (Role.SOCKET, Role.HOOP) and m.spot.hoop == number]
+    tubes = site.near_of_kind(Tube, place, reach, Role.SOCKET, Role.HOOP)
+    of = [m for m in tubes if m.spot.hoop == number]
+    legs = [m for m in of if m.role is Role.HOOP]
     bolts = [
         m
-        for m in near
-        if m.role in HARDWARE_ROLES
+        for m in site.near(place, reach, *HARDWARE_ROLES)
+        if abs(m.placement.origin[1] - y) < 30.0
         and window[0] < m.placement.origin[0] < window[2]
         and m.placement.origin[2] < high + 20.0
     ]
-    of += [*boards, *bolts]
     wishes = _socket_sizes(site, socket, _leg_of(legs), board)
     wishes += _socket_notes(site, socket, _leg_of(legs), board)
     wishes += bolt_note(site, bolts, plane, ViewEdge.LEFT)
     where = f"At every hoop; hoop {number}, right side, is shown, cut along the hoop."
     name = "Socket with leg and sill board" if board else "Socket with leg"
-    return detail(site, name, where, plane, window, wishes, ground=True, of=of)
+    return detail(site, name, where, plane, window, wishes, ground=True, of=[*of, *boards, *bolts])
 
 
-def _top(socket: Member) -> Vector:
+def _top(socket: Member[Tube]) -> Vector:
     """The upper end of a socket's axis."""
     ends = (axis_point(socket, 0.0), axis_point(socket, socket.part.length_mm))
     return max(ends, key=lambda p: p[2])
 
 
-def _down(socket: Member, distance_mm: float) -> Vector:
+def _down(socket: Member[Tube], distance_mm: float) -> Vector:
     """The point of a socket's axis at a distance from its top."""
     way = socket.placement.x
     return add(_top(socket), way, math.copysign(distance_mm, -way[2]))
@@ -90,12 +84,12 @@ def _spans(member: Member, y: float) -> bool:
     return low <= y <= high and member.placement.origin[0] > 0.0
 
 
-def _leg_of(legs: list[Member]) -> Member | None:
+def _leg_of(legs: list[Member[Tube]]) -> Member[Tube] | None:
     """The piece whose end stands in the right-hand socket."""
     return min(legs, key=lambda m: _low_end(m)[2] - _low_end(m)[0] * 1e-3, default=None)
 
 
-def _low_end(hoop: Member) -> tuple[float, float, float]:
+def _low_end(hoop: Member[Tube]) -> tuple[float, float, float]:
     """The lower end of a piece of hoop, of two at one height that on the right."""
     end = hoop.part.axis.end
     ends = [hoop.placement.origin, hoop.placement.point((end.x_mm, end.y_mm, 0.0))]
@@ -103,7 +97,7 @@ def _low_end(hoop: Member) -> tuple[float, float, float]:
 
 
 def _socket_sizes(
-    site: DetailContext, socket: Member, leg: Member | None, board: Member | None
+    site: DetailContext, socket: Member[Tube], leg: Member[Tube] | None, board: Member | None
 ) -> list[Annotation]:
     """Heights above the ground at the right: holes, top of the socket, board; insertion."""
     half = socket.part.section.od_mm / 2
@@ -134,7 +128,7 @@ def _socket_sizes(
 
 
 def _socket_notes(
-    site: DetailContext, socket: Member, leg: Member | None, board: Member | None
+    site: DetailContext, socket: Member[Tube], leg: Member[Tube] | None, board: Member | None
 ) -> list[Annotation]:
     section = socket.part.section
     wall = section.od_mm / 2 - section.wall_mm / 2
@@ -184,7 +178,7 @@ def joint_detail(site: DetailContext, role: Role) -> Detail | None:
     boards = [m for m in frame.of(role) if m.spot.side is Side.RIGHT]
     blocks = [
         m
-        for m in frame.of(Role.JOINT_BLOCK)
+        for m in frame.of_kind(Board, Role.JOINT_BLOCK)
         if m.spot.side is Side.RIGHT
         and boards
         and _overlap(reach_of(m, _UP), reach_of(boards[0], _UP))
@@ -206,8 +200,8 @@ def joint_detail(site: DetailContext, role: Role) -> Detail | None:
         and _overlap((dot(m.placement.origin, up),) * 2, reach_of(block, up))
     ]
     # Square to the boards, which lean where the hoop does.
-    out = block.placement.z if block.placement.z[0] > 0.0 else tuple(-c for c in block.placement.z)
-    eye = Projection(right=_Y, up=tuple(-c for c in out))
+    out = block.placement.z if block.placement.z[0] > 0.0 else opposite(block.placement.z)
+    eye = Projection(right=_Y, up=opposite(out))
     level = max((eye.near(m.placement.origin) for m in bolts if m.role is Role.BOLT), default=0.0)
     plane = Plane(eye=eye, at_mm=level)
     bolts = [m for m in bolts if abs(plane.depth(m.placement.origin)) < 5.0]

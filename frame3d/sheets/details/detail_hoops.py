@@ -6,9 +6,10 @@ import math
 
 from msgspec import Struct
 
-from frame3d.frame.model.members import Member
-from frame3d.frame.model.parts import Plate, Swage
+from frame3d.frame.model.members import Member, with_part
+from frame3d.frame.model.parts import Plate, Swage, Tube
 from frame3d.frame.model.roles import Role, Side
+from frame3d.geometry.paths import Arc
 from frame3d.geometry.placement import Vector, cross
 from frame3d.sheets.annotation.annotations import (
     Annotation,
@@ -23,14 +24,14 @@ from frame3d.sheets.details.details import (
     HARDWARE_ROLES,
     Detail,
     DetailContext,
-    axis_point,
     axis_way,
     bolt_note,
     detail,
+    opposite,
     quiet_hoop,
     ring_points,
 )
-from frame3d.sheets.projection.projection import FRONT, Projection
+from frame3d.sheets.projection.projection import FRONT, Projection, axis_point
 from frame3d.sheets.projection.section_plane import Plane
 
 _Y, _UP = (0.0, 1.0, 0.0), (0.0, 0.0, 1.0)
@@ -52,7 +53,7 @@ def ridge_detail(site: DetailContext) -> Detail | None:
     if not joints:
         return None
     plane = Plane(eye=FRONT, at_mm=-y)
-    pieces = [m for m in frame.of(Role.HOOP) if m.spot.hoop == number]
+    pieces = [m for m in frame.of_kind(Tube, Role.HOOP) if m.spot.hoop == number]
     halves = [
         max((m for m in pieces if sign * _ridge_end(m)[0] > 0.0), key=lambda m: _ridge_end(m)[2])
         for sign in (-1.0, 1.0)
@@ -63,7 +64,7 @@ def ridge_detail(site: DetailContext) -> Detail | None:
     top = max(end[2] for end in ends) + 40.0
     high = max(top + 55.0, _crown(joints[0]) + _OVER_MM, frame.arch.ridge_height_mm + _OVER_MM)
     window = (-reach, foot[2] - 70.0, min(reach, _PAST_RIDGE_MM), high)
-    rails = [m for m in site.near((0.0, y, top), 200.0, Role.RAIL)]
+    rails = site.near_of_kind(Tube, (0.0, y, top), 200.0, Role.RAIL)
     bolts = [
         m
         for m in frame.of(*HARDWARE_ROLES)
@@ -88,7 +89,7 @@ def ridge_detail(site: DetailContext) -> Detail | None:
     )
 
 
-def _ridge_end(hoop: Member) -> Vector:
+def _ridge_end(hoop: Member[Tube]) -> Vector:
     """The upper end of a piece of hoop."""
     ends = (axis_point(hoop, 0.0), axis_point(hoop, hoop.part.length_mm))
     return max(ends, key=lambda p: p[2])
@@ -98,8 +99,12 @@ def _crown(joint: Member) -> float:
     """Height of the top of a ridge joint, mm."""
     if isinstance(joint.part, Plate):
         return max(joint.placement.point((x, y, 0.0))[2] for x, y in joint.part.outline)
-    middle = axis_point(joint, joint.part.length_mm / 2)
-    return middle[2] + joint.part.section.od_mm / 2
+    sleeve = with_part(joint, Tube)
+    return _middle(sleeve)[2] + sleeve.part.section.od_mm / 2
+
+
+def _middle(sleeve: Member[Tube]) -> Vector:
+    return axis_point(sleeve, sleeve.part.length_mm / 2)
 
 
 def _joint_foot(joint: Member) -> Vector:
@@ -107,46 +112,48 @@ def _joint_foot(joint: Member) -> Vector:
     if isinstance(joint.part, Plate):
         points = [joint.placement.point((x, y, 0.0)) for x, y in joint.part.outline]
         return min(points, key=lambda p: (p[0], p[2]))
-    ends = (axis_point(joint, 0.0), axis_point(joint, joint.part.length_mm))
+    sleeve = with_part(joint, Tube)
+    ends = (axis_point(sleeve, 0.0), axis_point(sleeve, sleeve.part.length_mm))
     return min(ends, key=lambda p: p[0])
 
 
-def _ridge_sizes(joint: Member, halves: list[Member], foot: Vector) -> list[Annotation]:
+def _ridge_sizes(joint: Member, halves: list[Member[Tube]], foot: Vector) -> list[Annotation]:
     """The overlap on the left half, and the radius of a bent sleeve."""
     left = min((_ridge_end(m) for m in halves), key=lambda p: p[0])
     if isinstance(joint.part, Plate):
         ridge = joint.placement.origin
         return [
             Slanting(
-                first=FRONT.flat(_foot_middle(joint)),
+                first=FRONT.flat(_foot_middle(with_part(joint, Plate))),
                 second=FRONT.flat(ridge),
                 name="from the ridge",
                 away=16.0,
             )
         ]
-    half = joint.part.section.od_mm / 2
+    sleeve = with_part(joint, Tube)
+    half = sleeve.part.section.od_mm / 2
     run = (left[0] - foot[0], left[2] - foot[2])
     size = math.hypot(*run)
     out = (-run[1] / size * half, run[0] / size * half)
     start, end = ((p[0] + out[0], p[2] + out[1]) for p in (foot, left))
     sizes: list[Annotation] = [Slanting(first=start, second=end, name="overlap", away=9.0)]
-    bend = max(joint.part.axis.segments, key=lambda s: abs(s.angle_rad) / s.length_mm)
-    middle = axis_point(joint, joint.part.length_mm / 2)
-    if bend.angle_rad:
+    bend = max(sleeve.part.axis.segments, key=lambda s: abs(s.angle_rad) / s.length_mm)
+    middle = _middle(sleeve)
+    if isinstance(bend, Arc):
         centre = (middle[0], middle[2] - bend.radius_mm)
         sizes.append(Radius(centre=centre, on_arc=((middle[0], middle[2]),), name="of the bend"))
     return sizes
 
 
-def _foot_middle(joint: Member) -> Vector:
+def _foot_middle(joint: Member[Plate]) -> Vector:
     """The middle of the left end of a ridge plate, on the axis of the tube."""
     points = [joint.placement.point((x, y, 0.0)) for x, y in joint.part.outline]
-    one, other = sorted(points)[:2]
-    return tuple((a + b) / 2 for a, b in zip(one, other, strict=True))
+    (x0, y0, z0), (x1, y1, z1) = sorted(points)[:2]
+    return ((x0 + x1) / 2, (y0 + y1) / 2, (z0 + z1) / 2)
 
 
 def _ridge_notes(
-    site: DetailContext, joint: Member, halves: list[Member], rails: list[Member]
+    site: DetailContext, joint: Member, halves: list[Member[Tube]], rails: list[Member[Tube]]
 ) -> list[Annotation]:
     left = min(halves, key=lambda m: _ridge_end(m)[0])
     end = _ridge_end(left)
@@ -169,10 +176,10 @@ def _ridge_notes(
         foot = _joint_foot(joint)
         notes.append(Note(text=text, at=(-0.55 * abs(foot[0]), _plate_level(joint, foot, 0.55))))
     else:
-        section = joint.part.section
-        middle = axis_point(joint, joint.part.length_mm / 2)
-        at = (middle[0], middle[2] + section.od_mm / 2 - section.wall_mm / 2)
-        notes.append(Note(text=f"Ridge sleeve {site.name(joint)}", at=at))
+        sleeve = with_part(joint, Tube)
+        section, (x, _, z) = sleeve.part.section, _middle(sleeve)
+        wall = (x, z + section.od_mm / 2 - section.wall_mm / 2)
+        notes.append(Note(text=f"Ridge sleeve {site.name(joint)}", at=wall))
     for rail in rails:
         x, _, z = rail.placement.origin
         notes.append(
@@ -186,7 +193,7 @@ def _reach_of_joint(joint: Member) -> float:
     """Length of a joint to one side, mm."""
     if isinstance(joint.part, Plate):
         return abs(_joint_foot(joint)[0])
-    return joint.part.length_mm / 2
+    return with_part(joint, Tube).part.length_mm / 2
 
 
 def _plate_level(joint: Member, foot: Vector, share: float) -> float:
@@ -203,15 +210,15 @@ class _Joint(Struct, frozen=True, kw_only=True):
     out: Vector
     edges: tuple[Vector, ...]
     od_mm: float
-    members: tuple[Member, ...]
+    members: tuple[Member[Tube], ...]
 
 
 def splice_detail(site: DetailContext) -> Detail | None:
     """The splice of a hoop, cut along it."""
     frame = site.frame
     number = quiet_hoop(frame)
-    pieces = [m for m in frame.of(Role.HOOP) if m.spot.hoop == number]
-    sleeves = [m for m in frame.of(Role.SPLICE) if m.spot.hoop == number]
+    pieces = [m for m in frame.of_kind(Tube, Role.HOOP) if m.spot.hoop == number]
+    sleeves = [m for m in frame.of_kind(Tube, Role.SPLICE) if m.spot.hoop == number]
     joint = _sleeved(sleeves, pieces) if sleeves else _swaged(pieces)
     if joint is None:
         return None
@@ -221,15 +228,14 @@ def splice_detail(site: DetailContext) -> Detail | None:
 
 def rail_joint_detail(site: DetailContext) -> Detail | None:
     """The joint of two pieces of a rail, cut along it."""
-    rails = [m for m in site.frame.of(Role.RAIL, Role.HIP_RAIL)]
-    joint = _swaged(rails)
+    joint = _swaged(list(site.frame.of_kind(Tube, Role.RAIL, Role.HIP_RAIL)))
     if joint is None:
         return None
     where = f"Rail {joint.members[0].mark} is shown, cut along it; the others are alike."
     return _splice(site, "Joint of rails", where, joint)
 
 
-def _swaged(pieces: list[Member]) -> _Joint | None:
+def _swaged(pieces: list[Member[Tube]]) -> _Joint | None:
     """The first swaged end among ``pieces``, on the right side if there is one there."""
     ordered = sorted(pieces, key=lambda m: m.spot.side is not Side.RIGHT)
     for piece in ordered:
@@ -253,7 +259,7 @@ def _swaged(pieces: list[Member]) -> _Joint | None:
     return None
 
 
-def _sleeved(sleeves: list[Member], pieces: list[Member]) -> _Joint:
+def _sleeved(sleeves: list[Member[Tube]], pieces: list[Member[Tube]]) -> _Joint:
     sleeve = min(sleeves, key=lambda m: m.spot.side is not Side.RIGHT)
     length = sleeve.part.length_mm
     return _Joint(
@@ -266,7 +272,7 @@ def _sleeved(sleeves: list[Member], pieces: list[Member]) -> _Joint:
     )
 
 
-def _outward(member: Member, at_mm: float) -> Vector:
+def _outward(member: Member[Tube], at_mm: float) -> Vector:
     """Square to the axis in the plane across the tunnel, or up for what runs along it."""
     along = axis_way(member, at_mm)
     if abs(along[1]) > 0.5:
@@ -274,19 +280,19 @@ def _outward(member: Member, at_mm: float) -> Vector:
     out = cross(_Y, along)
     here = axis_point(member, at_mm)
     if out[2] < -1e-9 or (abs(out[2]) < 1e-9 and out[0] * here[0] < 0.0):
-        out = (-out[0], -out[1], -out[2])
+        out = opposite(out)
     return out
 
 
 def _splice(site: DetailContext, name: str, where: str, joint: _Joint) -> Detail:
     right = joint.along
     if cross(right, joint.out)[1] > 1e-9:
-        right = (-right[0], -right[1], -right[2])
+        right = opposite(right)
     if abs(joint.along[1]) > 0.5:
         right = _Y
     eye = Projection(right=right, up=joint.out)
     if _screws_before(site, joint, eye):
-        eye = Projection(right=(-right[0], -right[1], -right[2]), up=joint.out)
+        eye = Projection(right=opposite(right), up=joint.out)
     plane = Plane(eye=eye, at_mm=eye.near(joint.middle))
     edges = sorted((eye.flat(p) for p in joint.edges), key=lambda p: p[0])
     middle = eye.flat(joint.middle)
@@ -348,7 +354,7 @@ def _splice_notes(
         ]
     mouth, tip = eye.flat(joint.edges[0]), eye.flat(joint.edges[1])
     way = 1.0 if tip[0] > mouth[0] else -1.0
-    end = inner.part.start if isinstance(inner.part.start, Swage) else inner.part.end
+    end = next(one for one in (inner.part.start, inner.part.end) if isinstance(one, Swage))
     word = "hoop" if inner.role is Role.HOOP else "rail"
     return [
         Note(

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 import math
 
+from frame3d.catalog.sections import TubeSection
 from frame3d.frame.model.members import Member
-from frame3d.frame.model.parts import ClampHalf
+from frame3d.frame.model.parts import Bolt, ClampHalf, Tube
 from frame3d.frame.model.roles import Role, Side
 from frame3d.geometry.placement import Vector, add, cross, dot
 from frame3d.sheets.annotation.annotations import Annotation, Note, Slanting, ViewEdge
@@ -16,6 +17,7 @@ from frame3d.sheets.details.details import (
     bolt_note,
     detail,
     nearest_on,
+    opposite,
     quiet_hoop,
     ring_points,
 )
@@ -34,8 +36,10 @@ def rail_details(site: DetailContext) -> list[Detail]:
     frame = site.frame
     number = quiet_hoop(frame)
     y = frame.grid.hoop_y_mm[number - 1]
-    found: dict[tuple, Detail] = {}
-    rails = sorted(frame.of(Role.RAIL, Role.HIP_RAIL), key=lambda m: m.spot.side is not Side.RIGHT)
+    found: dict[tuple[Role, TubeSection, bool, bool], Detail] = {}
+    rails = sorted(
+        frame.of_kind(Tube, Role.RAIL, Role.HIP_RAIL), key=lambda m: m.spot.side is not Side.RIGHT
+    )
     for rail in rails:
         low, high = reach_of(rail, _Y)
         if not low + 30.0 < y < high - 30.0:
@@ -56,11 +60,11 @@ def _kind(rail: Member) -> str:
     return name.capitalize()
 
 
-def _coupler_at(site: DetailContext, point: Vector) -> list[Member]:
+def _coupler_at(site: DetailContext, point: Vector) -> list[Member[ClampHalf]]:
     """The halves of the coupler that holds a rail near ``point``; empty where there is none."""
-    if any(_goes_through(bolt, point) for bolt in site.near(point, _NEAR_MM, Role.BOLT)):
+    if any(_goes_through(bolt, point) for bolt in site.near_of_kind(Bolt, point, _NEAR_MM)):
         return []  # bolted; a coupler here holds something else
-    halves = site.near(point, _NEAR_MM, Role.CLAMP)
+    halves = site.near_of_kind(ClampHalf, point, _NEAR_MM)
     on_rail = [
         m
         for m in halves
@@ -80,7 +84,7 @@ def _coupler_at(site: DetailContext, point: Vector) -> list[Member]:
 
 
 def _rail_on_hoop(
-    site: DetailContext, rail: Member, number: int, clamps: list[Member]
+    site: DetailContext, rail: Member[Tube], number: int, clamps: list[Member[ClampHalf]]
 ) -> Detail | None:
     """A rail where it crosses a hoop, cut along the hoop."""
     frame = site.frame
@@ -89,8 +93,8 @@ def _rail_on_hoop(
     point = (x, y, z)
     hoops = [
         m
-        for m in frame.of(Role.HOOP, Role.RIDGE_JOINT, Role.SPLICE)
-        if m.spot.hoop == number and hasattr(m.part, "axis")
+        for m in frame.of_kind(Tube, Role.HOOP, Role.RIDGE_JOINT, Role.SPLICE)
+        if m.spot.hoop == number
     ]
     if not hoops:
         return None
@@ -133,7 +137,7 @@ def _rail_on_hoop(
     )
 
 
-def _goes_through(bolt: Member, point: Vector) -> bool:
+def _goes_through(bolt: Member[Bolt], point: Vector) -> bool:
     """Whether a bolt square to the tunnel's length goes through ``point``."""
     place = bolt.placement
     along = dot(add(point, place.origin, -1.0), place.z)
@@ -141,7 +145,7 @@ def _goes_through(bolt: Member, point: Vector) -> bool:
     return off < 2.0 and 0.0 < along < bolt.part.length_mm and abs(place.z[1]) < 0.5
 
 
-def _is_of(member: Member, point: Vector, clamps: list[Member]) -> bool:
+def _is_of(member: Member, point: Vector, clamps: list[Member[ClampHalf]]) -> bool:
     """Whether a fastener goes through the rail at ``point`` or through one of the clamps."""
     place = member.placement
     for target, reach in (
@@ -163,7 +167,7 @@ def _inside(member: Member, window: tuple[float, float, float, float]) -> bool:
     return window[0] < u < window[2] and window[1] < v < window[3]
 
 
-def _on_holder(holder: Member, on_hoop: Vector, rail: Member) -> tuple[float, float]:
+def _on_holder(holder: Member[Tube], on_hoop: Vector, rail: Member) -> tuple[float, float]:
     """A point in the wall of the hoop, away from the rail."""
     section = holder.part.section
     at, here = nearest_on(holder, on_hoop)
@@ -181,7 +185,7 @@ def _on_holder(holder: Member, on_hoop: Vector, rail: Member) -> tuple[float, fl
     return FRONT.flat(place)
 
 
-def _clamp_note(site: DetailContext, clamps: list[Member]) -> Note:
+def _clamp_note(site: DetailContext, clamps: list[Member[ClampHalf]]) -> Note:
     first = min(clamps, key=lambda m: FRONT.flat(m.placement.origin))
     part = first.part
     at = first.placement.point((0.0, -(part.tube_od_mm + part.band_mm) / 2, 0.0))
@@ -191,11 +195,13 @@ def _clamp_note(site: DetailContext, clamps: list[Member]) -> Note:
 
 def brace_detail(site: DetailContext) -> Detail | None:
     """The lower clamp of a brace, cut across the hoop there and seen from above."""
-    braces = sorted(site.frame.of(Role.BRACE), key=lambda m: m.spot.side is not Side.RIGHT)
+    braces = sorted(
+        site.frame.of_kind(Tube, Role.BRACE), key=lambda m: m.spot.side is not Side.RIGHT
+    )
     if not braces:
         return None
     brace = braces[0]
-    halves = [m for m in site.frame.of(Role.CLAMP) if isinstance(m.part, ClampHalf)]
+    halves = list(site.frame.of_kind(ClampHalf))
     on_hoop = [m for m in halves if _holds(m, brace, halves)]
     if not on_hoop:
         return None
@@ -204,7 +210,7 @@ def brace_detail(site: DetailContext) -> Detail | None:
         (m for m in halves if m is not half),
         key=lambda m: math.dist(m.placement.origin, half.placement.origin),
     )
-    toward = half.placement.x if half.placement.x[2] > 0 else tuple(-c for c in half.placement.x)
+    toward = half.placement.x if half.placement.x[2] > 0 else opposite(half.placement.x)
     eye = Projection(right=_Y, up=cross(toward, _Y))
     plane = Plane(eye=eye, at_mm=eye.near(half.placement.origin))
     centre, held = (eye.flat(m.placement.origin) for m in (half, other))
@@ -212,9 +218,7 @@ def brace_detail(site: DetailContext) -> Detail | None:
     window = (middle[0] - 120.0, middle[1] - 85.0, middle[0] + 120.0, middle[1] + 85.0)
     hoops = [m for m in site.frame.of(Role.HOOP, Role.SOCKET) if m.spot.hoop == half.spot.hoop]
     bolts = [
-        m
-        for m in site.near(half.placement.origin, 110.0, *HARDWARE_ROLES)
-        if m.spot == half.spot and m.part is not None
+        m for m in site.near(half.placement.origin, 110.0, *HARDWARE_ROLES) if m.spot == half.spot
     ]
     wishes: list[Annotation] = [
         Slanting(first=centre, second=held),
@@ -240,7 +244,7 @@ def brace_detail(site: DetailContext) -> Detail | None:
     )
 
 
-def _holds(half: Member, brace: Member, halves: list[Member]) -> bool:
+def _holds(half: Member[ClampHalf], brace: Member[Tube], halves: list[Member[ClampHalf]]) -> bool:
     """Whether this half sits on a hoop and its other half on ``brace``."""
     if abs(dot(half.placement.x, brace.placement.x)) > 0.999:
         return False
@@ -257,14 +261,14 @@ def _hoop_name(site: DetailContext, hoops: list[Member]) -> str:
     return site.name(pieces[0]).split(", ", 1)[1] if pieces else ""
 
 
-def _rim(half: Member, eye: Projection) -> tuple[float, float]:
+def _rim(half: Member[ClampHalf], eye: Projection) -> tuple[float, float]:
     """A point in the wall of the hoop's ring, on the side away from the brace."""
     part = half.part
     return eye.flat(half.placement.point((0.0, 0.0, -(part.tube_od_mm / 2 - 1.0))))
 
 
 def _along_brace(
-    brace: Member, eye: Projection, window: tuple[float, float, float, float]
+    brace: Member[Tube], eye: Projection, window: tuple[float, float, float, float]
 ) -> tuple[float, float]:
     """A point of the brace's axis near the right edge of the window."""
     inside = []

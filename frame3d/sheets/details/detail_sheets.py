@@ -74,8 +74,8 @@ def detail_pages(desk: SheetSetBuilder) -> DetailPages:
             made[-1][1].append([])
             for view in row:
                 number = next(count)
-                named = replace(view, title=view.title.replace(_NUMBER, str(number), 1))
-                made[-1][1][-1].append(named)
+                told = replace(view, title=view.title.replace(_NUMBER, str(number), 1))
+                made[-1][1][-1].append(told)
                 places.append(_place(found[view.title], number, page))
     return DetailPages(pages=tuple(made), places=tuple(places), missing=tuple(missing))
 

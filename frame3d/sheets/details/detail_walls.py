@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from frame3d.frame.measure.board_measures import end_x_mm, shoulder_x_mm, tongue_mm
-from frame3d.frame.model.members import Member
-from frame3d.frame.model.parts import Board, Tube
+from frame3d.frame.model.members import Member, with_part
+from frame3d.frame.model.parts import Board, ClampHalf, Plate, Tube
 from frame3d.frame.model.roles import Role, Side
 from frame3d.geometry.placement import Vector
 from frame3d.sheets.annotation.annotations import Annotation, Chain, Note, Running, ViewEdge
@@ -32,10 +32,12 @@ def stud_detail(site: DetailContext) -> Detail | None:
     if not studs:
         return None
     first = min(studs, key=lambda m: (m.spot.hoop, abs(m.placement.origin[0])))
-    return _timber_stud(site, first) if isinstance(first.part, Board) else _tube_stud(site, first)
+    if isinstance(first.part, Board):
+        return _timber_stud(site, with_part(first, Board))
+    return _tube_stud(site, with_part(first, Tube))
 
 
-def _timber_stud(site: DetailContext, stud: Member) -> Detail | None:
+def _timber_stud(site: DetailContext, stud: Member[Board]) -> Detail | None:
     """A timber stud cut along its middle, seen from the left."""
     part = stud.part
     low, high = reach_of(stud, _X)
@@ -43,7 +45,7 @@ def _timber_stud(site: DetailContext, stud: Member) -> Detail | None:
     plane = Plane(eye=RIGHT_SIDE, at_mm=middle)
     top = reach_of(stud, _UP)[1]
     near, far = reach_of(stud, _Y)
-    hoops = [m for m in site.frame.of(Role.HOOP) if m.spot.hoop == stud.spot.hoop]
+    hoops = _hoop(site, stud.spot.hoop)
     y = site.frame.grid.hoop_y_mm[stud.spot.hoop - 1]
     point = (middle, y, top)
     bolts = [
@@ -53,7 +55,6 @@ def _timber_stud(site: DetailContext, stud: Member) -> Detail | None:
     ]
     left, right = min(near, y - 40.0) - 70.0, max(far, y + 40.0) + 70.0
     window = (left, top - 170.0, right, top + 60.0)
-    of = [*hoops, stud, *bolts]
     hoop = _piece_at(hoops, point)
     ring = face_point(section([hoop], plane, window), hoop)
     wishes: list[Annotation] = [
@@ -75,28 +76,33 @@ def _timber_stud(site: DetailContext, stud: Member) -> Detail | None:
         plane,
         window,
         wishes,
-        of=of,
+        of=(*hoops, stud, *bolts),
         largest=4,
     )
 
 
-def _piece_at(hoops: list[Member], point: Vector) -> Member:
+def _hoop(site: DetailContext, number: int) -> list[Member[Tube]]:
+    """The pieces of a hoop."""
+    return [m for m in site.frame.of_kind(Tube, Role.HOOP) if m.spot.hoop == number]
+
+
+def _piece_at(hoops: list[Member[Tube]], point: Vector) -> Member[Tube]:
     return min(hoops, key=lambda m: _gap(m, point))
 
 
-def _gap(member: Member, point: Vector) -> float:
+def _gap(member: Member[Tube], point: Vector) -> float:
     here = nearest_on(member, point)[1]
     return sum((a - b) ** 2 for a, b in zip(here, point, strict=True))
 
 
-def _ring_point(hoop: Member, point: Vector, y: float) -> tuple[float, float]:
+def _ring_point(hoop: Member[Tube], point: Vector, y: float) -> tuple[float, float]:
     """A point in the wall of a hoop that the section does not cut across."""
     here = nearest_on(hoop, point)[1]
     section = hoop.part.section
     return RIGHT_SIDE.flat((point[0], y + section.od_mm / 2 - section.wall_mm / 2, here[2]))
 
 
-def _notch_sizes(stud: Member) -> list[Annotation]:
+def _notch_sizes(stud: Member[Board]) -> list[Annotation]:
     """Height of the notch and what it leaves of the depth, in the middle of the thickness."""
     part = stud.part
     for end, at_start in ((part.start, True), (part.end, False)):
@@ -121,16 +127,16 @@ def _notch_sizes(stud: Member) -> list[Annotation]:
     return []
 
 
-def _tube_stud(site: DetailContext, stud: Member) -> Detail | None:
+def _tube_stud(site: DetailContext, stud: Member[Tube]) -> Detail | None:
     """A tube stud at the hoop, as seen from outside; nothing is cut."""
     ends = (stud.placement.origin, stud.placement.point((stud.part.length_mm, 0.0, 0.0)))
     top = max(ends, key=lambda p: p[2])
     y = site.frame.grid.hoop_y_mm[stud.spot.hoop - 1]
     plane = Plane(eye=FRONT, at_mm=-y + 500.0)
-    hoops = [m for m in site.frame.of(Role.HOOP) if m.spot.hoop == stud.spot.hoop]
+    hoops = _hoop(site, stud.spot.hoop)
     near = site.near((top[0], y, top[2]), 150.0, Role.CLAMP, *HARDWARE_ROLES)
     window = (top[0] - _HALF_MM, top[2] - 1.3 * _HALF_MM, top[0] + _HALF_MM, top[2] + 90.0)
-    clamps = [m for m in near if m.role is Role.CLAMP]
+    clamps = site.near_of_kind(ClampHalf, (top[0], y, top[2]), 150.0)
     half = stud.part.section.od_mm / 2
     wishes: list[Annotation] = [
         Note(
@@ -169,7 +175,7 @@ def _tube_stud(site: DetailContext, stud: Member) -> Detail | None:
 
 
 def _aside(
-    hoops: list[Member], point: Vector, window: tuple[float, float, float, float]
+    hoops: list[Member[Tube]], point: Vector, window: tuple[float, float, float, float]
 ) -> tuple[float, float]:
     """A point on the hoop's axis toward the right edge of the window."""
     target = (window[2] - 20.0, point[1], point[2])
@@ -182,7 +188,7 @@ def _aside(
 def tie_detail(site: DetailContext) -> Detail | None:
     """A tie where it meets the hoop on the right, as seen from the front; nothing is cut."""
     frame = site.frame
-    ties = [m for m in frame.of(Role.TIE) if isinstance(m.part, Tube)]
+    ties = list(frame.of_kind(Tube, Role.TIE))
     if not ties:
         return None
     number = ties[0].spot.hoop
@@ -195,12 +201,14 @@ def tie_detail(site: DetailContext) -> Detail | None:
     plane = Plane(eye=FRONT, at_mm=-y + 500.0)
     near = [
         m
-        for m in site.near(node, 170.0, Role.CLAMP, Role.GUSSET, *HARDWARE_ROLES)
-        if m.role is Role.GUSSET or m.placement.origin[0] > 0.0
+        for m in site.near(node, 170.0, *HARDWARE_ROLES, Role.CLAMP)
+        if m.placement.origin[0] > 0.0
     ]
-    plates = [m for m in near if m.role is Role.GUSSET and m.spot.side is Side.RIGHT]
-    near = [m for m in near if m.role is not Role.GUSSET] + plates
-    hoops = [m for m in frame.of(Role.HOOP) if m.spot.hoop == number]
+    clamps = [with_part(m, ClampHalf) for m in near if m.role is Role.CLAMP]
+    plates = [
+        m for m in site.near_of_kind(Plate, node, 170.0, Role.GUSSET) if m.spot.side is Side.RIGHT
+    ]
+    hoops = _hoop(site, number)
     window = (
         min(node[0], end[0]) - 170.0,
         height - 140.0,
@@ -215,7 +223,7 @@ def tie_detail(site: DetailContext) -> Detail | None:
         if m.role is Role.BOLT
         and abs(m.placement.origin[2] - height) < 2.0
         and m.placement.origin[0] < node[0] - 1.0
-        and not _has_clamps(near)
+        and not clamps
     )
     points = tuple((x, low) for x in (*on_tie, end[0]) if abs(x - node[0]) > 0.5)
     wishes: list[Annotation] = [
@@ -230,19 +238,19 @@ def tie_detail(site: DetailContext) -> Detail | None:
         ),
         *bolt_note(site, bolts, plane, ViewEdge.RIGHT),
     ]
-    wishes += _held_by(site, plates, [m for m in near if m.role is Role.CLAMP])
+    wishes += _held_by(site, plates, clamps)
     where = (
         f"Hoop {number}, right side, seen from the front, nothing cut. Figures below are from the "
         "node, where the centrelines meet."
     )
-    return detail(site, "Tie at the hoop", where, plane, window, wishes, of=[*hoops, *row, *near])
+    return detail(
+        site, "Tie at the hoop", where, plane, window, wishes, of=[*hoops, *row, *near, *plates]
+    )
 
 
-def _has_clamps(members: list[Member]) -> bool:
-    return any(m.role is Role.CLAMP for m in members)
-
-
-def _held_by(site: DetailContext, plates: list[Member], clamps: list[Member]) -> list[Note]:
+def _held_by(
+    site: DetailContext, plates: list[Member[Plate]], clamps: list[Member[ClampHalf]]
+) -> list[Note]:
     """What holds the tie: a plate, or the halves of a coupler."""
     notes = []
     if plates:

@@ -11,6 +11,7 @@ from collections.abc import Callable, Sequence
 
 from msgspec import Struct
 from shapely import LineString, Polygon, box
+from shapely.geometry.base import BaseGeometry
 
 from frame3d.frame.model.parts import HARDWARE, Tube
 from frame3d.sheets.projection.section_plane import Shown
@@ -93,12 +94,12 @@ def _sliver(number: int, one: Shown, window: Window) -> _Sliver | None:
     return None
 
 
-def _breadth(one: Shown, area) -> float:
+def _breadth(one: Shown, area: BaseGeometry) -> float:
     part = one.member.part
     return part.section.od_mm if isinstance(part, Tube) else _narrow(area)
 
 
-def _narrow(area) -> float:
+def _narrow(area: BaseGeometry) -> float:
     """The shorter side of the smallest rectangle round an area."""
     corners = list(area.minimum_rotated_rectangle.exterior.coords)
     return min(math.dist(corners[0], corners[1]), math.dist(corners[1], corners[2]))
@@ -107,12 +108,12 @@ def _narrow(area) -> float:
 def _depth(piece: Polygon, side: int) -> float:
     """How far a piece reaches in from that edge."""
     left, bottom, right, top = piece.bounds
-    return right - left if side in (0, 2) else top - bottom
+    return float(right - left if side in (0, 2) else top - bottom)
 
 
 def _grown(window: Window, slivers: Sequence[_Sliver]) -> Window:
-    edges = list(window)
-    for side in range(4):
-        more = max((one.lacking_mm for one in slivers if one.side == side), default=0.0)
-        edges[side] += more if side > 1 else -more
-    return tuple(edges)
+    left, bottom, right, top = (
+        max((one.lacking_mm for one in slivers if one.side == side), default=0.0)
+        for side in range(4)
+    )
+    return (window[0] - left, window[1] - bottom, window[2] + right, window[3] + top)

@@ -4,19 +4,21 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Sequence
+from typing import TypeGuard
 
 import numpy as np
 from msgspec import Struct
 
 from frame3d.frame.describe.wording import describe, fine_lengths
-from frame3d.frame.model.members import Frame, Member
-from frame3d.frame.model.parts import Board, Plate, Tube
+from frame3d.frame.model.members import Frame, K, Member
+from frame3d.frame.model.parts import Board, Bolt, Plate, Screw, Tube
 from frame3d.frame.model.roles import Role
 from frame3d.geometry import curves
 from frame3d.geometry.placement import Vector, add, dot
 from frame3d.sheets.annotation.annotations import Annotation, Note, View, ViewEdge
 from frame3d.sheets.annotation.detail_places import Home
 from frame3d.sheets.details.detail_windows import without_slivers
+from frame3d.sheets.projection.projection import axis_point
 from frame3d.sheets.projection.section_plane import Plane, Shown
 from frame3d.sheets.projection.section_view import Window, bounds_of, section, section_ink, uncut
 from frame3d.sheets.projection.silhouettes import reach_of
@@ -107,22 +109,22 @@ class DetailContext(Struct, frozen=True, kw_only=True):
 
     def near(self, point: Vector, reach_mm: float, *roles: Role) -> list[Member]:
         """Members that come as near to ``point`` as ``reach_mm`` along each axis."""
-        found = []
-        for member in self.frame.members:
-            if roles and member.role not in roles:
-                continue
-            if not isinstance(member.part, Tube | Board | Plate):
-                origin = member.placement.origin
-                if all(abs(a - b) < reach_mm for a, b in zip(origin, point, strict=True)):
-                    found.append(member)
-                continue
-            if _reaches(member, point, reach_mm):
-                found.append(member)
-        return found
+        members = self.frame.of(*roles) if roles else self.frame.members
+        return [member for member in members if _reaches(member, point, reach_mm)]
+
+    def near_of_kind(
+        self, kind: type[K], point: Vector, reach_mm: float, *roles: Role
+    ) -> list[Member[K]]:
+        """Those of them whose part is of ``kind``."""
+        members = self.frame.of_kind(kind, *roles)
+        return [member for member in members if _reaches(member, point, reach_mm)]
 
 
 def _reaches(member: Member, point: Vector, reach_mm: float) -> bool:
-    """Whether a long member comes near along the tunnel, and is on that side of it."""
+    """Whether a member comes near; a long one along the tunnel, and is on that side of it."""
+    if not isinstance(member.part, Tube | Board | Plate):
+        origin = member.placement.origin
+        return all(abs(a - b) < reach_mm for a, b in zip(origin, point, strict=True))
     low, high = reach_of(member, (0.0, 1.0, 0.0))
     if not low - reach_mm < point[1] < high + reach_mm:
         return False
@@ -173,9 +175,9 @@ def bolt_note(
 ) -> list[Note]:
     """One note for each kind of bolt or screw, at the first of them."""
     members = list(members)
-    groups: dict[str, list[Member]] = {}
+    groups: dict[str, list[Member[Bolt | Screw]]] = {}
     for member in members:
-        if member.role in (Role.BOLT, Role.SCREW):
+        if _has_shank(member):
             groups.setdefault(member.mark, []).append(member)
     notes = []
     for group in groups.values():
@@ -188,7 +190,11 @@ def bolt_note(
     return notes
 
 
-def _fittings(bolt: Member, members: Sequence[Member]) -> str:
+def _has_shank(member: Member) -> TypeGuard[Member[Bolt | Screw]]:
+    return isinstance(member.part, Bolt | Screw)
+
+
+def _fittings(bolt: Member[Bolt | Screw], members: Sequence[Member]) -> str:
     """What is put on a bolt, in words."""
     roles = [
         m.role
@@ -202,7 +208,7 @@ def _fittings(bolt: Member, members: Sequence[Member]) -> str:
     return f" with {' and '.join(words)}" if words else ""
 
 
-def _is_on_axis(bolt: Member, point: Vector) -> bool:
+def _is_on_axis(bolt: Member[Bolt | Screw], point: Vector) -> bool:
     way = add(point, bolt.placement.origin, -1.0)
     along = dot(way, bolt.placement.z)
     off = math.dist(point, add(bolt.placement.origin, bolt.placement.z, along))
@@ -219,25 +225,24 @@ def ring_points(centre: tuple[float, float], tube: Tube) -> tuple[tuple[float, f
     )
 
 
-def axis_point(member: Member, at_mm: float) -> Vector:
-    """The point of a tube's axis at a distance from its start, in the frame's axes."""
-    station = member.part.axis.at(at_mm)
-    return member.placement.point((station.x_mm, station.y_mm, 0.0))
-
-
-def axis_way(member: Member, at_mm: float) -> Vector:
+def axis_way(member: Member[Tube], at_mm: float) -> Vector:
     """The direction of a tube's axis at a distance from its start, a unit vector."""
     x, y = member.part.axis.at(at_mm).tangent
     return member.placement.direction((x, y, 0.0))
 
 
-def nearest_on(member: Member, point: Vector) -> tuple[float, Vector]:
+def nearest_on(member: Member[Tube], point: Vector) -> tuple[float, Vector]:
     """Where a tube's axis comes nearest to ``point``: distance from its start, and the point."""
     place = member.placement
     away = add(point, place.origin, -1.0)
     own = np.array([[dot(away, axis) for axis in (place.x, place.y, place.z)]])
     at = float(curves.nearest_on(curves.curves_of(member.part.axis), own)[1][0])
     return at, axis_point(member, at)
+
+
+def opposite(way: Vector) -> Vector:
+    """The other way."""
+    return (-way[0], -way[1], -way[2])
 
 
 def quiet_hoop(frame: Frame) -> int:
@@ -268,12 +273,12 @@ __all__ = [
     "HARDWARE_ROLES",
     "Detail",
     "DetailContext",
-    "axis_point",
     "axis_way",
     "bolt_note",
     "detail",
     "face_point",
     "nearest_on",
+    "opposite",
     "quiet_hoop",
     "ring_points",
 ]

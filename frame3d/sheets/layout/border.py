@@ -77,13 +77,13 @@ def _zones(paper: Paper) -> Iterator[Stroke | Label]:
 def _stops(paper: Paper) -> tuple[list[float], list[float]]:
     """Where zones begin and end along the width and along the height, mm."""
     left, bottom, right, top = paper.frame
-    ends = ((left, right, paper.width_mm), (bottom, top, paper.height_mm))
     if paper.name in _US_ZONES:
-        return tuple(
-            [low, *(size * i / count for i in range(1, count)), high]
-            for (low, high, size), count in zip(ends, _US_ZONES[paper.name], strict=True)
+        across, up = _US_ZONES[paper.name]
+        return (
+            [left, *(paper.width_mm * i / across for i in range(1, across)), right],
+            [bottom, *(paper.height_mm * i / up for i in range(1, up)), top],
         )
-    return tuple(_fields(low, high, size / 2) for low, high, size in ends)
+    return _fields(left, right, paper.width_mm / 2), _fields(bottom, top, paper.height_mm / 2)
 
 
 def _fields(low: float, high: float, middle: float) -> list[float]:

@@ -263,5 +263,13 @@ def paragraph(
 
 
 __all__ = [
-    "BETWEEN_MM", "Area", "Column", "Fitted", "Listing", "PaperInk", "filled", "fitted", "paragraph",
-]  # fmt: skip
+    "BETWEEN_MM",
+    "Area",
+    "Column",
+    "Fitted",
+    "Listing",
+    "PaperInk",
+    "filled",
+    "fitted",
+    "paragraph",
+]

@@ -11,11 +11,11 @@ from frame3d.sheets.annotation.annotated_view import PlacedView, place
 from frame3d.sheets.annotation.annotations import Table, View
 from frame3d.sheets.layout.compose import DrawingArea, best_scale
 from frame3d.sheets.layout.sheet_set_builder import PART, SheetSetBuilder
-from frame3d.sheets.layout.shelves import in_rows, pages_of_rows, row_size
+from frame3d.sheets.layout.shelves import Row, in_rows, pages_of_rows, row_size
 from frame3d.sheets.primitives.paper import scales
 from frame3d.units import LengthFormat
 
-Rows = list[list[PlacedView]]
+Rows = Sequence[Row]
 
 _READABLE = 50
 """At smaller scales than 1 to this, tables leave the sheet for any gain in scale."""
@@ -40,8 +40,8 @@ def add_piece(
     if best and (alone is None or not _is_better(alone, best)):
         desk.add_rows(title, best, notes, kind)
         return
-    if alone or best:
-        desk.add_rows(title, alone or best, notes, kind)
+    if rows := alone or best:
+        desk.add_rows(title, rows, notes, kind)
     else:
         _on_sheets_of_their_own(desk, title, views, notes, kind)
     if alone or not best:
@@ -116,7 +116,7 @@ def _together(
 
 def side_by_side(views: Sequence[PlacedView], width: float, lengths: LengthFormat) -> Rows:
     """``views`` in order, as many side by side as there is room for."""
-    rows: Rows = []
+    rows: list[list[PlacedView]] = []
     for view in views:
         if rows and row_size([*rows[-1], view], lengths)[0] <= width:
             rows[-1].append(view)
@@ -183,7 +183,9 @@ def _at_one_scale(
     return []
 
 
-def _pages(desk: SheetSetBuilder, items: Sequence[PlacedView], ground: DrawingArea) -> list[Rows]:
+def _pages(
+    desk: SheetSetBuilder, items: Sequence[PlacedView], ground: DrawingArea
+) -> Sequence[Rows]:
     """``items`` in rows, on as many pages as these need."""
     left, _, right, _ = ground.views
     return pages_of_rows(side_by_side(items, right - left, desk.lengths), ground, desk.lengths)
@@ -218,7 +220,7 @@ def _cut(desk: SheetSetBuilder, table: Words, size: tuple[float, float]) -> list
         return [] if _is_empty(table) else [table]
     for pieces in range(1, len(table.rows) + 1):
         each = -(-len(table.rows) // pieces)
-        cut = [
+        cut: list[Words] = [
             replace(table, rows=table.rows[i : i + each]) for i in range(0, len(table.rows), each)
         ]
         if all(words_of(desk, piece).paper_size[1] <= size[1] for piece in cut):

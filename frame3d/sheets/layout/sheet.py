@@ -82,6 +82,7 @@ class SheetFinding(Struct, frozen=True, kw_only=True):
     message: str
 
     def __str__(self) -> str:
+        """What reports show."""
         return f"sheet {self.sheet}: {self.message}"
 
 

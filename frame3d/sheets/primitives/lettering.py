@@ -69,7 +69,8 @@ def wrapped(text: str, width_mm: float, height_mm: float) -> list[str]:
     A single word that is wider, as a name can be, is broken where the line ends.
     """
     lines, line = [], ""
-    for word in (part for word in text.split() for part in _pieces(word, width_mm, height_mm)):
+    pieces = (piece for word in text.split() for piece in _pieces(word, width_mm, height_mm))
+    for word in pieces:
         longer = f"{line} {word}" if line else word
         if line and text_width_mm(longer, height_mm) > width_mm:
             lines.append(line)

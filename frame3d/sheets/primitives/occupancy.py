@@ -161,9 +161,9 @@ def dimension_lines(item: LinearDimension, scale: float) -> list[list[Point]]:
                     _moved(foot, way, EXTENSION_BEYOND_MM * scale),
                 ]
             )
-    if item.extended_to is not None:
-        nearest = min(feet, key=lambda foot: math.dist(foot, item.extended_to))
-        feet[feet.index(nearest)] = item.extended_to
+    if (end := item.extended_to) is not None:
+        nearest = min(range(2), key=lambda i: math.dist(feet[i], end))
+        feet[nearest] = end
     if item.leader is not None:
         half = text_width_mm(item.text, TEXT_MM) / 2 * scale
         u, v = item.text_at
@@ -232,7 +232,7 @@ class Occupied:
     def lines_hit(self, ground: Polygon) -> int:
         """How many lines cross ``ground``."""
         later = sum(line.intersects(ground) for line in self._later)
-        return later + len(self._lines.query(ground, predicate="intersects"))
+        return int(later) + len(self._lines.query(ground, predicate="intersects"))
 
     def each_touches_text(self, grounds: np.ndarray) -> np.ndarray:
         """Of many places at once, whether each meets a text or a match line."""

@@ -14,13 +14,13 @@ from frame3d.frame.model.members import Member
 from frame3d.frame.model.parts import Board, Plate
 from frame3d.geometry.placement import Vector, add
 from frame3d.sheets.projection.section_plane import CUT_MM, Plane, Shown, band, shape
-from frame3d.sheets.projection.silhouettes import silhouette
+from frame3d.sheets.projection.silhouettes import plate_outline, silhouette
 
 _TOUCH_MM = 1e-6
 _FAR_MM = 1e5
 
 
-def cut_board(member: Member, plane: Plane) -> Shown | None:
+def cut_board(member: Member[Board], plane: Plane) -> Shown | None:
     """``member``, a board, in a section; None where it lies before the plane."""
     board = member.part
     corners = [
@@ -29,14 +29,15 @@ def cut_board(member: Member, plane: Plane) -> Shown | None:
     faces = [face for points in corners if (face := _hull_face(points, plane))]
     if not faces:
         return _behind(member, plane, [point for points in corners for point in points])
-    face: BaseGeometry = unary_union(faces)
-    for start, along, length, across in _board_holes(member, board):
+    whole: BaseGeometry = unary_union(faces)
+    drilled = whole
+    for start, along, length, across in _board_holes(member):
         hole = _bored(plane, start, along, length, across)
         if hole is not None:
-            face = face.difference(hole)
-    whole = unary_union(faces)
+            drilled = drilled.difference(hole)
     back = shape(member, whole, plane.at_mm + CUT_MM - 1.0, lines=[])
-    return Shown(member=member, shapes=(back, shape(member, face, plane.at_mm + CUT_MM)), face=face)
+    front = shape(member, drilled, plane.at_mm + CUT_MM)
+    return Shown(member=member, shapes=(back, front), face=drilled)
 
 
 def _hull_face(points: list[Vector], plane: Plane) -> Polygon | None:
@@ -55,12 +56,12 @@ def _behind(member: Member, plane: Plane, points: list[Vector]) -> Shown | None:
     if max(plane.depth(point) for point in points) > _TOUCH_MM + 1.0:
         return None
     seen = silhouette(member, plane.eye)
-    return seen and Shown(member=member, shapes=(seen,), face=Polygon())
+    return Shown(member=member, shapes=(seen,), face=Polygon()) if seen else None
 
 
-def _board_holes(member: Member, board: Board) -> list[tuple[Vector, Vector, float, float]]:
+def _board_holes(member: Member[Board]) -> list[tuple[Vector, Vector, float, float]]:
     """Start, direction, length and diameter of every hole, in the frame's axes."""
-    place, section = member.placement, board.section
+    place, board, section = member.placement, member.part, member.part.section
     holes = [
         (place.point((h.along_mm, h.up_mm, 0.0)), place.z, section.thickness_mm, h.diameter_mm)
         for h in board.holes
@@ -86,7 +87,7 @@ def _bored(
     return band([plane.eye.flat(start), plane.eye.flat(end)], half)
 
 
-def cut_plate(member: Member, plane: Plane) -> Shown | None:
+def cut_plate(member: Member[Plate], plane: Plane) -> Shown | None:
     """``member``, a flat plate, in a section; None where it lies before the plane."""
     part, place = member.part, member.placement
     points = [place.point((x, y, z)) for x, y in part.outline for z in (0.0, part.thickness_mm)]
@@ -95,24 +96,19 @@ def cut_plate(member: Member, plane: Plane) -> Shown | None:
         return _behind(member, plane, points)
     if min(depths) >= -_TOUCH_MM:
         return None
-    face = (
-        _flat_face(member, plane)
-        if abs(plane.leans(place.z)) > 1 - 1e-9
-        else (_edge_face(member, part, plane))
-    )
+    face: BaseGeometry | None
+    if abs(plane.leans(place.z)) > 1 - 1e-9:
+        face = plate_outline(member, plane.eye).area
+    else:
+        face = _edge_face(member, plane)
     if face is None or face.is_empty:
         return None
     return Shown(member=member, shapes=(shape(member, face, plane.at_mm + CUT_MM),), face=face)
 
 
-def _flat_face(member: Member, plane: Plane) -> Polygon:
-    seen = silhouette(member, plane.eye)
-    return seen.area
-
-
-def _edge_face(member: Member, part: Plate, plane: Plane) -> BaseGeometry | None:
+def _edge_face(member: Member[Plate], plane: Plane) -> BaseGeometry | None:
     """A plate cut from edge to edge: its thickness along the line of the cut."""
-    place = member.placement
+    part, place = member.part, member.placement
     nx, ny = plane.leans(place.x), plane.leans(place.y)
     size = math.hypot(nx, ny)
     if size < 1e-6:

@@ -15,9 +15,10 @@ from shapely.ops import unary_union
 
 from frame3d.frame.measure.tube_measures import hole_clock_rad, stretches
 from frame3d.frame.model.members import Member
-from frame3d.frame.model.parts import Flat, Hole
+from frame3d.frame.model.parts import Flat, Hole, Tube
 from frame3d.geometry.placement import Vector
 from frame3d.sheets.primitives.primitives import Point, Stroke
+from frame3d.sheets.projection.projection import axis_point
 from frame3d.sheets.projection.section_plane import CUT_MM, Plane, Shown, band, shape
 from frame3d.sheets.projection.silhouettes import silhouette
 
@@ -29,7 +30,7 @@ _GRAZING = 0.3
 """Tubes that cross the plane flatter than this cosine are drawn whole."""
 
 
-def cut_tube(member: Member, plane: Plane, reach: tuple[Point, float]) -> Shown | None:
+def cut_tube(member: Member[Tube], plane: Plane, reach: tuple[Point, float]) -> Shown | None:
     """``member``, a tube, in a section; None where nothing of it shows.
 
     Parameters
@@ -49,19 +50,16 @@ def cut_tube(member: Member, plane: Plane, reach: tuple[Point, float]) -> Shown 
     crossing = _crossing(member, plane, span)
     if crossing is not None:
         return _across(member, plane, crossing)
-    depths = [plane.depth(_axis_point(member, at)) for at in span]
+    depths = [plane.depth(axis_point(member, at)) for at in span]
     if min(depths) > 0.0:
         return None
     seen = silhouette(member, plane.eye)
-    return seen and Shown(member=member, shapes=(seen,), face=Polygon())
+    return Shown(member=member, shapes=(seen,), face=Polygon()) if seen else None
 
 
-def _axis_point(member: Member, at_mm: float) -> Vector:
-    station = member.part.axis.at(at_mm)
-    return member.placement.point((station.x_mm, station.y_mm, 0.0))
-
-
-def _span(member: Member, plane: Plane, reach: tuple[Point, float]) -> tuple[float, float] | None:
+def _span(
+    member: Member[Tube], plane: Plane, reach: tuple[Point, float]
+) -> tuple[float, float] | None:
     """The stretch of the tube's axis that may show, distances along it, mm."""
     length = member.part.length_mm
     (u, v), radius = reach
@@ -70,7 +68,7 @@ def _span(member: Member, plane: Plane, reach: tuple[Point, float]) -> tuple[flo
     step = length / count
     near = []
     for at in places:
-        here = plane.eye.flat(_axis_point(member, at))
+        here = plane.eye.flat(axis_point(member, at))
         if math.dist(here, (u, v)) < radius + step:
             near.append(at)
     if not near:
@@ -78,7 +76,7 @@ def _span(member: Member, plane: Plane, reach: tuple[Point, float]) -> tuple[flo
     return max(0.0, near[0] - step), min(length, near[-1] + step)
 
 
-def _lies_in(member: Member, plane: Plane) -> bool:
+def _lies_in(member: Member[Tube], plane: Plane) -> bool:
     """Whether the plane holds the tube's axis, or runs beside it within its bore."""
     tube, placement = member.part, member.placement
     bore = tube.section.inside_mm / 2
@@ -89,20 +87,20 @@ def _lies_in(member: Member, plane: Plane) -> bool:
     return level and abs(plane.depth(placement.origin)) < 0.9 * bore
 
 
-def _path(member: Member, plane: Plane, low: float, high: float) -> list[Point]:
+def _path(member: Member[Tube], plane: Plane, low: float, high: float) -> list[Point]:
     """Points of the axis on the sheet, close enough for bends."""
     straight = member.part.axis.is_straight
     count = 1 if straight else max(1, math.ceil((high - low) / _STEP_MM))
     return [
-        plane.eye.flat(_axis_point(member, low + (high - low) * i / count))
-        for i in range(count + 1)
+        plane.eye.flat(axis_point(member, low + (high - low) * i / count)) for i in range(count + 1)
     ]
 
 
-def _lengthwise(member: Member, plane: Plane, span: tuple[float, float]) -> Shown:
+def _lengthwise(member: Member[Tube], plane: Plane, span: tuple[float, float]) -> Shown:
     tube, wall = member.part, member.part.section.wall_mm
     off = plane.depth(member.placement.origin)
-    outer, bore = [], []
+    outer: list[Polygon] = []
+    bore: list[Polygon] = []
     for stretch in stretches(tube):
         low, high = max(stretch.start_mm, span[0]), min(stretch.end_mm, span[1])
         if high - low < 1e-6:
@@ -145,7 +143,7 @@ def _trapezoid(start: Point, end: Point, halves: list[float]) -> Polygon:
 
 
 def _rims(
-    member: Member, plane: Plane, span: tuple[float, float], wall: float, off: float
+    member: Member[Tube], plane: Plane, span: tuple[float, float], wall: float, off: float
 ) -> list[Stroke]:
     """The far halves of the rims of the tube's ends, which are seen across the bore."""
     tube, rims = member.part, []
@@ -155,7 +153,7 @@ def _rims(
         radius = (stretch.start_radius_mm if at == 0.0 else stretch.end_radius_mm) - wall
         half = math.sqrt(max(radius * radius - off * off, 0.0))
         station = tube.axis.at(at)
-        middle = plane.eye.flat(_axis_point(member, at))
+        middle = plane.eye.flat(axis_point(member, at))
         x, y = station.tangent
         along = plane.eye.flat(member.placement.direction((x, y, 0.0)))
         across = (-along[1], along[0])
@@ -166,7 +164,7 @@ def _rims(
     return rims
 
 
-def _bored(member: Member, plane: Plane, hole: Hole) -> Polygon | None:
+def _bored(member: Member[Tube], plane: Plane, hole: Hole) -> Polygon | None:
     """Where a hole that goes along the plane takes the walls away; or a hole seen from its end."""
     tube = member.part
     station = tube.axis.at(hole.at_mm)
@@ -174,7 +172,7 @@ def _bored(member: Member, plane: Plane, hole: Hole) -> Polygon | None:
     nx, ny = station.normal
     way = (nx * math.cos(clock), ny * math.cos(clock), math.sin(clock))
     along = member.placement.direction(way)
-    middle = _axis_point(member, hole.at_mm)
+    middle = axis_point(member, hole.at_mm)
     centre = plane.eye.flat(middle)
     if abs(plane.leans(along)) > 0.99:
         return MultiPoint([centre]).buffer(hole.diameter_mm / 2)
@@ -191,19 +189,19 @@ def _bored(member: Member, plane: Plane, hole: Hole) -> Polygon | None:
 
 
 def _crossing(
-    member: Member, plane: Plane, span: tuple[float, float]
+    member: Member[Tube], plane: Plane, span: tuple[float, float]
 ) -> tuple[Vector, Vector] | None:
     """Where the axis goes through the plane, and its direction there."""
     low, high = span
     count = 1 if member.part.axis.is_straight else 64
     places = np.linspace(low, high, count + 1).tolist()
     for a, b in zip(places, places[1:], strict=False):
-        depths = [plane.depth(_axis_point(member, at)) for at in (a, b)]
+        depths = [plane.depth(axis_point(member, at)) for at in (a, b)]
         if depths[0] * depths[1] > 0.0 or depths[0] == depths[1]:
             continue
         for _ in range(40):
             middle = (a + b) / 2
-            here = plane.depth(_axis_point(member, middle))
+            here = plane.depth(axis_point(member, middle))
             if here * depths[0] > 0.0:
                 a, depths[0] = middle, here
             else:
@@ -213,11 +211,11 @@ def _crossing(
         along = member.placement.direction((x, y, 0.0))
         if abs(plane.leans(along)) < _GRAZING:
             return None
-        return _axis_point(member, (a + b) / 2), along
+        return axis_point(member, (a + b) / 2), along
     return None
 
 
-def _across(member: Member, plane: Plane, crossing: tuple[Vector, Vector]) -> Shown:
+def _across(member: Member[Tube], plane: Plane, crossing: tuple[Vector, Vector]) -> Shown:
     point, along = crossing
     centre = plane.eye.flat(point)
     u, v = plane.eye.flat(along)

@@ -13,7 +13,7 @@ from shapely.geometry.base import BaseGeometry
 from shapely.ops import unary_union
 
 from frame3d.catalog.sections import Head
-from frame3d.frame.model.members import Member
+from frame3d.frame.model.members import Member, with_part
 from frame3d.frame.model.parts import Bolt, ClampHalf, Nut, Screw, Washer
 from frame3d.geometry.placement import Vector
 from frame3d.sheets.primitives.primitives import Layer
@@ -29,15 +29,18 @@ Solid = tuple[tuple[Vector, ...], float, float]
 
 
 def cut_hardware(member: Member, plane: Plane) -> Shown | None:
-    """A fastener or clamp half in a section; None where it lies before the plane."""
-    if isinstance(member.part, ClampHalf):
-        return _clamp(member, plane)
-    solids = _solids(member.part)
+    """A fastener or clamp half in a section; None where it lies before the plane, and of others."""
+    part = member.part
+    if isinstance(part, ClampHalf):
+        return _clamp(with_part(member, ClampHalf), plane)
+    if not isinstance(part, Bolt | Nut | Washer | Screw):
+        return None
+    solids = _solids(part)
     depth = plane.depth(member.placement.origin)
     lean = plane.leans(member.placement.z)
     if abs(lean) > _END_ON:
         return _end_on(member, plane, solids, depth, lean)
-    radius = _shank_mm(member.part) / 2
+    radius = _shank_mm(part) / 2
     if depth > radius:
         return None
     level = plane.at_mm + ON_TOP_MM if depth > -radius else plane.at_mm + depth + radius
@@ -108,7 +111,6 @@ def _solids(part: Bolt | Nut | Washer | Screw) -> list[Solid]:
             return [_hexagon(part.size.flats_mm, 0.0, part.size.height_mm)]
         case Washer():
             return [_bar(part.size.outside_mm, 0.0, part.size.thickness_mm)]
-    raise TypeError(f"a {type(part).__name__} is no fastener")
 
 
 def _ring(radius: float, z: float, count: int = _AROUND) -> list[Vector]:
@@ -136,7 +138,7 @@ def _dome(edge: float, height: float) -> Solid:
     return tuple(corners), -height, 0.0
 
 
-def _clamp(member: Member, plane: Plane) -> Shown | None:
+def _clamp(member: Member[ClampHalf], plane: Plane) -> Shown | None:
     """A clamp half: cut where the plane goes across its tube, else as it is seen."""
     part, placement = member.part, member.placement
     depth = plane.depth(placement.origin)

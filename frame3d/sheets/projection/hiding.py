@@ -96,7 +96,7 @@ def _outside_arc(arc: ArcStroke, cover: BaseGeometry) -> list[Lines]:
     )  # fmt: skip
     if not chords.intersects(cover):
         return [arc]
-    result = []
+    result: list[Lines] = []
     for part in _line_strings(chords.difference(cover)):
         if part.length <= _SHORTEST_MM:
             continue

@@ -12,6 +12,8 @@ owner : number of the thing that a line or a face belongs to; nothing covers its
 
 from __future__ import annotations
 
+from collections.abc import Iterable
+
 import numpy as np
 import shapely
 from msgspec import Struct
@@ -74,7 +76,7 @@ def _between(gaps: list[tuple[float, float]]) -> list[tuple[float, float]]:
     return [*rest, (reached, 1.0)] if reached < 1.0 else rest
 
 
-def _covered(lines: Segments, faces: Faces):
+def _covered(lines: Segments, faces: Faces) -> Iterable[tuple[int, float, float]]:
     """Number of the line and the shares of its length between which a nearer face lies on it."""
     if not len(lines.ends) or not len(faces.corners):
         return []
@@ -114,7 +116,8 @@ def _inside(ends: np.ndarray, corners: np.ndarray) -> tuple[np.ndarray, np.ndarr
 
 
 def _cross(a: np.ndarray, b: np.ndarray) -> np.ndarray:
-    return a[..., 0] * b[..., 1] - a[..., 1] * b[..., 0]
+    product: np.ndarray = a[..., 0] * b[..., 1] - a[..., 1] * b[..., 0]
+    return product
 
 
 def _nearness(corners: np.ndarray, near: np.ndarray, at: np.ndarray) -> np.ndarray:
@@ -125,7 +128,8 @@ def _nearness(corners: np.ndarray, near: np.ndarray, at: np.ndarray) -> np.ndarr
     with np.errstate(divide="ignore", invalid="ignore"):  # seen from its edge: covers nothing
         share, other = _cross(away, second) / size, _cross(first, away) / size
     rise, lift = near[:, 1] - near[:, 0], near[:, 3] - near[:, 0]
-    return near[:, 0] + share * rise + other * lift
+    found: np.ndarray = near[:, 0] + share * rise + other * lift
+    return found
 
 
 __all__ = ["Faces", "Segments", "uncovered"]

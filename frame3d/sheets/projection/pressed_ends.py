@@ -111,7 +111,7 @@ def _pressed(tube: Tube) -> Iterator[tuple[TubeStretch, bool]]:
 
 
 def _alike(one: _Piece, other: _Piece) -> bool:
-    return one.area.symmetric_difference(other.area).area < _ALIKE_MM2
+    return float(one.area.symmetric_difference(other.area).area) < _ALIKE_MM2
 
 
 def _ends(
@@ -158,7 +158,7 @@ def _piece(outer: _End, inner: _End, eye: Projection) -> _Piece:
         return (u0 + on * along[0] + off * beside[0], v0 + on * along[1] + off * beside[1])
 
     sides = [Stroke(start=corner(0.0, w * reach0), end=corner(run, w * reach1)) for w in (1, -1)]
-    lines = [Stroke(start=corner(0.0, reach0), end=corner(0.0, -reach0)), *sides]
+    lines: list[Lines] = [Stroke(start=corner(0.0, reach0), end=corner(0.0, -reach0)), *sides]
     shape = [(0.0, reach0), (run, reach1), (run + _OVERLAP_MM, reach1)]
     area = Polygon([corner(*at) for at in (*shape, *((on, -off) for on, off in reversed(shape)))])
     rim = [eye.flat(point) for point in outer.rim(across)] if outer.lean else []
@@ -203,7 +203,7 @@ def _open_outline(rim: list[Point], joint: list[Point]) -> list[Lines]:
 
 
 def _is_between(here: Point, before: Point, after: Point) -> bool:
-    return LineString([before, after]).distance(ShapelyPoint(here)) < _STRAIGHT_MM
+    return float(LineString([before, after]).distance(ShapelyPoint(here))) < _STRAIGHT_MM
 
 
 def _square(direction: Vector, outer: _End, inner: _End) -> Vector:

@@ -15,6 +15,7 @@ from msgspec import Struct
 from shapely import Polygon
 
 from frame3d.frame.model.members import Member
+from frame3d.frame.model.parts import Tube
 from frame3d.geometry.placement import Vector, cross, dot
 from frame3d.sheets.primitives.primitives import ArcStroke, CircleStroke, Point, Stroke
 
@@ -58,3 +59,9 @@ class Silhouette(Struct, frozen=True, kw_only=True):
     lines: tuple[Lines, ...]
     area: Polygon
     nearness: Callable[[Point], float]
+
+
+def axis_point(member: Member[Tube], at_mm: float) -> Vector:
+    """The point of a tube's axis at a distance from its start, in the frame's axes."""
+    station = member.part.axis.at(at_mm)
+    return member.placement.point((station.x_mm, station.y_mm, 0.0))

@@ -15,11 +15,11 @@ from shapely import LineString, Polygon, STRtree, box
 from shapely.geometry.base import BaseGeometry
 from shapely.ops import linemerge, unary_union
 
-from frame3d.frame.model.members import Member
-from frame3d.frame.model.parts import HARDWARE, Board, Plate, Tube
+from frame3d.frame.model.members import Member, with_part
+from frame3d.frame.model.parts import Board, Plate, Tube
 from frame3d.frame.model.roles import Role
 from frame3d.sheets.primitives.hatching import BreakLine, Hatch
-from frame3d.sheets.primitives.primitives import Ink, Layer, Stroke
+from frame3d.sheets.primitives.primitives import Ink, Layer, Point, Stroke
 from frame3d.sheets.projection.cut_solids import cut_board, cut_plate
 from frame3d.sheets.projection.cut_tubes import cut_tube
 from frame3d.sheets.projection.hardware_outlines import cut_hardware
@@ -68,15 +68,14 @@ def uncut(members: Iterable[Member], plane: Plane, window: Window) -> list[Shown
     return found
 
 
-def _shown(member: Member, plane: Plane, reach) -> Shown | None:
-    part = member.part
-    if isinstance(part, Tube):
-        return cut_tube(member, plane, reach)
-    if isinstance(part, Board):
-        return cut_board(member, plane)
-    if isinstance(part, Plate):
-        return cut_plate(member, plane)
-    return cut_hardware(member, plane) if isinstance(part, HARDWARE) else None
+def _shown(member: Member, plane: Plane, reach: tuple[Point, float]) -> Shown | None:
+    if isinstance(member.part, Tube):
+        return cut_tube(with_part(member, Tube), plane, reach)
+    if isinstance(member.part, Board):
+        return cut_board(with_part(member, Board), plane)
+    if isinstance(member.part, Plate):
+        return cut_plate(with_part(member, Plate), plane)
+    return cut_hardware(member, plane)
 
 
 def section_ink(

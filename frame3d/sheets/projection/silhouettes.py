@@ -16,7 +16,7 @@ from shapely import LineString, MultiPoint, Polygon
 from shapely.ops import unary_union
 
 from frame3d.frame.measure.board_measures import blocks, corners
-from frame3d.frame.model.members import Member
+from frame3d.frame.model.members import Member, with_part
 from frame3d.frame.model.parts import Board, Flat, Plate, Swage, Tube
 from frame3d.geometry.paths import Arc, Line, PlanePath, Segment, Station, advance
 from frame3d.geometry.placement import Placement, Vector, dot
@@ -39,18 +39,18 @@ _FINE_SAGITTA_MM = 0.2
 
 def silhouette(member: Member, eye: Projection) -> Silhouette | None:
     """``member`` as seen by ``eye``; None for hardware, too small to draw in a view."""
-    part = member.part
-    if isinstance(part, Board):
-        return _board(member, part, eye)
-    if isinstance(part, Plate):
-        return _plate(member, part, eye)
-    if isinstance(part, Tube):
-        return with_flats(_tube(member, part, eye), part, eye)
+    if isinstance(member.part, Board):
+        return board_outline(with_part(member, Board), eye)
+    if isinstance(member.part, Plate):
+        return plate_outline(with_part(member, Plate), eye)
+    if isinstance(member.part, Tube):
+        return tube_outline(with_part(member, Tube), eye)
     return None
 
 
-def _board(member: Member, part: Board, eye: Projection) -> Silhouette:
+def board_outline(member: Member[Board], eye: Projection) -> Silhouette:
     """A board: what its blocks cover, one of them when it has no lap."""
+    part = member.part
     whole, *tongues = (_hull(member, eye, block.tolist()) for block in blocks(part))
     if not tongues:
         return whole
@@ -66,8 +66,9 @@ def _hull(member: Member, eye: Projection, corners: list[Vector]) -> Silhouette:
     return Silhouette(member=member, lines=_closed(area), area=area, nearness=lambda place: nearest)
 
 
-def _plate(member: Member, part: Plate, eye: Projection) -> Silhouette:
+def plate_outline(member: Member[Plate], eye: Projection) -> Silhouette:
     """A plate: its outline when it faces the viewer, else its bounding shape."""
+    part = member.part
     if abs(dot(member.placement.z, eye.toward)) < _PARALLEL:
         corners = [(x, y, z) for x, y in part.outline for z in (0.0, part.thickness_mm)]
         return _hull(member, eye, corners)
@@ -109,7 +110,13 @@ def _taken_mm(end: Swage | Flat | None) -> float:
     return end.length_mm + (end.transition_mm if isinstance(end, Flat) else end.taper_mm)
 
 
-def _tube(member: Member, tube: Tube, eye: Projection) -> Silhouette:
+def tube_outline(member: Member[Tube], eye: Projection) -> Silhouette:
+    """A tube: its body, and what is pressed flat."""
+    return with_flats(_tube(member, eye), member.part, eye)
+
+
+def _tube(member: Member[Tube], eye: Projection) -> Silhouette:
+    tube = member.part
     path, first = body(tube)
     start = tube.axis.at(first)
     placement = member.placement.then(
@@ -121,7 +128,7 @@ def _tube(member: Member, tube: Tube, eye: Projection) -> Silhouette:
     )
     radius = tube.section.od_mm / 2
     if path.is_straight:
-        return _straight(member, placement, path.length_mm, radius, eye)
+        return _straight(member, placement, path.length_mm, eye)
     facing = dot(placement.z, eye.toward)
     if abs(facing) > _PARALLEL:
         return _facing(member, placement, path, radius, eye)
@@ -131,15 +138,17 @@ def _tube(member: Member, tube: Tube, eye: Projection) -> Silhouette:
 
 
 def _straight(
-    member: Member, placement: Placement, length: float, radius: float, eye: Projection
+    member: Member[Tube], placement: Placement, length: float, eye: Projection
 ) -> Silhouette:
+    section = member.part.section
+    radius = section.od_mm / 2
     ends = placement.origin, placement.point((length, 0.0, 0.0))
     (u0, v0), (u1, v1) = map(eye.flat, ends)
     near0, near1 = map(eye.near, ends)
     run = math.hypot(u1 - u0, v1 - v0)
     if run < 1e-6 * length:
         nearest = max(near0, near1)
-        inside = radius - member.part.section.wall_mm
+        inside = radius - section.wall_mm
         lines = (
             CircleStroke(centre=(u0, v0), radius=radius),
             CircleStroke(centre=(u0, v0), radius=inside, layer=Layer.FINE, smallest=30),
@@ -344,7 +353,10 @@ __all__ = [
     "Projection",
     "Lines",
     "Silhouette",
+    "board_outline",
     "body",
+    "plate_outline",
     "reach_of",
     "silhouette",
+    "tube_outline",
 ]

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 
 from msgspec import Struct
 
-from frame3d.frame.model.members import Frame, Member
+from frame3d.frame.model.members import Frame, K, Member
 from frame3d.frame.model.roles import Grid
 from frame3d.sheets.primitives.primitives import Ink, Layer, Stroke
 from frame3d.sheets.projection.hiding import inside
@@ -78,13 +78,9 @@ def whole(grid: Grid) -> HoopRange:
     return stretches(grid, 1)[0]
 
 
-def shown(frame: Frame, stretch: HoopRange, *roles) -> list[Member]:
-    """The members with one of ``roles`` that reach into the stretch."""
-    return [
-        member
-        for member in frame.of(*roles)
-        if _overlaps(reach_of(member, (0.0, 1.0, 0.0)), stretch)
-    ]
+def shown(members: Iterable[Member[K]], stretch: HoopRange) -> list[Member[K]]:
+    """Those of ``members`` that reach into the stretch."""
+    return [m for m in members if _overlaps(reach_of(m, (0.0, 1.0, 0.0)), stretch)]
 
 
 def marked(frame: Frame, stretch: HoopRange, member: Member) -> bool:

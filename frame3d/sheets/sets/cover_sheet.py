@@ -193,9 +193,9 @@ def _column(
     for blocks in range(1, _MOST_BLOCKS + 1):
         width = (right - left - (blocks - 1) * BETWEEN_MM) / blocks
         table = fitted(_sheet_list(titles), width, height)
-        made = _evenly(table, (left, bottom, right, top))
-        if made is not None:
-            return ink + made, True
+        listed = _evenly(table, (left, bottom, right, top))
+        if listed is not None:
+            return ink + listed, True
     words = Label(
         text="The list of sheets is on sheet 2.",
         at=(left, max(top, bottom) - TITLE_MM),

@@ -12,6 +12,7 @@ from frame3d.frame.describe.direction import names_running_left
 from frame3d.frame.describe.set_status import UNCHECKED, SetStatus
 from frame3d.frame.model.members import Frame
 from frame3d.frame.model.roles import Side
+from frame3d.sheets.annotation.annotated_view import PlacedView
 from frame3d.sheets.annotation.detail_places import Home, called_out, numbered
 from frame3d.sheets.details.detail_sheets import detail_pages, detail_sheets
 from frame3d.sheets.layout.border import border
@@ -95,11 +96,12 @@ def sheet_set_of(
     first = len(front) + desk.details_from + 1
     places = desk.details.places if desk.details else ()
     details = {place.number: first + place.page for place in places}
+    items: list[UnnumberedSheet | Page] = [*front, *desk.drafts, *back]
     sheets = [
         _sheet(desk, number, _called(item, details), count)
         if isinstance(item, UnnumberedSheet)
         else _page(desk, number, item, count)
-        for number, item in enumerate((*front, *desk.drafts, *back), start=1)
+        for number, item in enumerate(items, start=1)
     ]
     return SheetSet(
         sheets=tuple(sheets),
@@ -183,28 +185,9 @@ def _cross_sections(desk: SheetSetBuilder) -> None:
 
 def _side_elevations(desk: SheetSetBuilder) -> None:
     """Both sides on one sheet where there is room at the scale of one, else on sheets each."""
-    frame, grid = desk.frame, desk.frame.grid
-    notes = sides.notes(frame)
+    notes = sides.notes(desk.frame)
     ground = desk.ground(notes)
-    runs = []
-    for side in (Side.RIGHT, Side.LEFT):
-        what, eye = sides.seen(frame, side), sides.eye_of(side)
-        places = [
-            place
-            for place in desk.details_in(Home.SIDE)
-            if (place.at[0] < 0.0) is (side is Side.LEFT)
-        ]
-        runs.append(
-            broken(
-                lambda parts, side=side, what=what, eye=eye, places=places: (
-                    called_out(sides.side_elevation(frame, side, s, what), eye, places)
-                    for s in stretches(grid, parts)
-                ),
-                run_of(grid),
-                ground.view_size,
-                desk.lengths,
-            )
-        )
+    runs = [_elevation(desk, side, ground.view_size) for side in (Side.RIGHT, Side.LEFT)]
     if all(len(run) == 1 for run in runs):
         pair = [run[0] for run in runs]
         if in_rows([[view] for view in pair], ground, desk.lengths):
@@ -215,6 +198,24 @@ def _side_elevations(desk: SheetSetBuilder) -> None:
             desk.missing("A side elevation")
         for view in run:
             desk.add(view.title, [view], notes)
+
+
+def _elevation(desk: SheetSetBuilder, side: Side, size: tuple[float, float]) -> list[PlacedView]:
+    """The elevation of a side, in as many views as its length needs."""
+    frame, grid = desk.frame, desk.frame.grid
+    what, eye = sides.seen(frame, side), sides.eye_of(side)
+    places = [
+        place for place in desk.details_in(Home.SIDE) if (place.at[0] < 0.0) is (side is Side.LEFT)
+    ]
+    return broken(
+        lambda parts: (
+            called_out(sides.side_elevation(frame, side, s, what), eye, places)
+            for s in stretches(grid, parts)
+        ),
+        run_of(grid),
+        size,
+        desk.lengths,
+    )
 
 
 def _clearances(desk: SheetSetBuilder) -> None:
@@ -247,7 +248,10 @@ _SET = (
 
 def _sheet(desk: SheetSetBuilder, number: int, draft: UnnumberedSheet, count: int) -> Sheet:
     ground = desk.ground(draft.notes)
-    views, labels = in_rows(draft.rows, ground, desk.lengths)
+    placed = in_rows(draft.rows, ground, desk.lengths)
+    if placed is None:
+        raise ValueError(f"{draft.title}: its rows do not fit on {desk.paper.name} paper")
+    views, labels = placed
     return Sheet(
         number=number,
         title=draft.title,

@@ -54,20 +54,21 @@ _SAME_MM = 1e-3
 
 
 class _Lying(Struct, frozen=True, kw_only=True):
-    """A board as it lies on the sheet: where its second view stands, if it has one.
+    """A board as it lies on the sheet, and whether it has a second view.
 
     ``second`` is the place up the sheet of the second view's lower edge, mm.
     """
 
     part: Board
-    second: float | None
+    has_second: bool
+    second: float
     first_edge: ViewEdge
     other_edge: ViewEdge
 
     @property
     def overall_edge(self) -> ViewEdge:
         """Away from the running figures where there is one view only."""
-        return self.other_edge if self.second is None else self.first_edge
+        return self.first_edge if self.has_second else self.other_edge
 
     def beside(self, across_mm: float) -> float:
         """Place up the sheet of what lies ``across_mm`` into the thickness, second view."""
@@ -75,7 +76,10 @@ class _Lying(Struct, frozen=True, kw_only=True):
 
 
 def board_view(
-    frame: Frame, count: PartCount, lengths: LengthFormat, opposite: PartCount | None = None
+    frame: Frame,
+    count: PartCount[Board],
+    lengths: LengthFormat,
+    opposite: PartCount[Board] | None = None,
 ) -> View:
     """One board with its sizes; title, section and where it goes below it.
 
@@ -84,7 +88,7 @@ def board_view(
     lying = _lie(count.part, frame.design.output.sheets is SheetStandard.ISO)
     depth = count.part.section.depth_mm
     low, high = 0.0, depth
-    if lying.second is not None:
+    if lying.has_second:
         low = min(low, lying.second)
         high = max(high, lying.second + count.part.section.thickness_mm)
     title = piece_title(count.mark, count.count)
@@ -102,13 +106,16 @@ def board_view(
 def _lie(part: Board, first_angle: bool) -> _Lying:
     bevelled = any(end is not None and end.bevel_rad for end in (part.start, part.end))
     gap = _GAP_SHARE * part.section.depth_mm
-    second = None
-    if bevelled or part.edge_holes:
-        second = -gap - part.section.thickness_mm if first_angle else (part.section.depth_mm + gap)
-    below = second is None or second < 0
+    has_second = bevelled or bool(part.edge_holes)
     edges = (ViewEdge.TOP, ViewEdge.BOTTOM)
-    first, other = edges if below else edges[::-1]
-    return _Lying(part=part, second=second, first_edge=first, other_edge=other)
+    first, other = edges if first_angle or not has_second else edges[::-1]
+    return _Lying(
+        part=part,
+        has_second=has_second,
+        second=-gap - part.section.thickness_mm if first_angle else part.section.depth_mm + gap,
+        first_edge=first,
+        other_edge=other,
+    )
 
 
 def _ink(lying: _Lying) -> list[Ink]:
@@ -119,7 +126,7 @@ def _ink(lying: _Lying) -> list[Ink]:
         CircleStroke(centre=(hole.along_mm, hole.up_mm), radius=hole.diameter_mm / 2)
         for hole in part.holes
     ]
-    if lying.second is not None:
+    if lying.has_second:
         ink += _outline([[(x, lying.beside(z)) for x, _, z in b.tolist()] for b in blocks(part)])
         ink += [
             CircleStroke(
@@ -227,7 +234,8 @@ def diameters_of(part: Board) -> Counter[float]:
 
 def _heights(lying: _Lying, lengths: LengthFormat) -> list[Annotation]:
     """Heights of holes beside the end that they are nearest to; notches; edge holes."""
-    part, wishes = lying.part, []
+    part = lying.part
+    wishes: list[Annotation] = []
     patterns = patterns_of(part)
     if _needs_table(part):
         wishes.append(_hole_table(part, lengths))
@@ -285,7 +293,7 @@ def _hole_table(part: Board, lengths: LengthFormat) -> Table:
 
 
 def _caption(
-    frame: Frame, count: PartCount, lengths: LengthFormat, opposite: PartCount | None
+    frame: Frame, count: PartCount[Board], lengths: LengthFormat, opposite: PartCount[Board] | None
 ) -> str:
     part, fine = count.part, fine_lengths(lengths)
     said = [f"{_name(count)}, {board_size(part, lengths)}"]
@@ -310,13 +318,14 @@ def _caption(
     return " ".join(f"{text[0].upper()}{text[1:]}." for text in said)
 
 
-def _name(count: PartCount) -> str:
+def _name(count: PartCount[Board]) -> str:
     """What a piece is called: of a leaf its stiles, ledges and braces too."""
+    role = count.role.value
     if count.role is not Role.DOOR_LEAF:
-        return count.role.value
+        return role
     along = count.members[0].placement.x
     kind = "ledge" if abs(along[2]) < 1e-6 else "stile" if abs(along[0]) < 1e-6 else "brace"
-    return f"{kind} of a {count.role.value}"
+    return f"{kind} of a {role}"
 
 
 __all__ = ["board_view", "columns_of", "diameters_of", "patterns_of"]

@@ -5,8 +5,10 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from msgspec import Struct
+from msgspec.structs import replace
 
 from frame3d.frame.model.members import Frame, Member
+from frame3d.frame.model.parts import Board
 from frame3d.frame.model.roles import Role, Side
 from frame3d.sheets.annotation.annotated_view import PlacedView
 from frame3d.sheets.annotation.annotations import (
@@ -23,7 +25,7 @@ from frame3d.sheets.layout.compose import broken
 from frame3d.sheets.layout.sheet_set_builder import SheetSetBuilder, run_of
 from frame3d.sheets.primitives.primitives import Ink, Layer, Stroke
 from frame3d.sheets.projection.projection import LEFT_SIDE, RIGHT_SIDE, Projection
-from frame3d.sheets.projection.silhouettes import Lines, reach_of, silhouette
+from frame3d.sheets.projection.silhouettes import Lines, board_outline, reach_of
 from frame3d.sheets.projection.stretch import HoopRange, cut, marked, match_lines, shown, stretches
 from frame3d.sheets.views.socket_plan import bay_middle
 
@@ -47,8 +49,8 @@ class BoardRun(Struct, frozen=True, kw_only=True):
 
     role: Role
     side: Side
-    boards: tuple[Member, ...]
-    blocks: tuple[Member, ...]
+    boards: tuple[Member[Board], ...]
+    blocks: tuple[Member[Board], ...]
     alike: bool
 
     @property
@@ -78,13 +80,13 @@ def lines_of(frame: Frame) -> list[BoardRun]:
 
 
 def _line(frame: Frame, role: Role, side: Side, alike: bool = False) -> BoardRun:
-    boards = tuple(m for m in frame.of(role) if m.spot.side is side)
-    blocks: tuple[Member, ...] = ()
+    boards = tuple(m for m in frame.of_kind(Board, role) if m.spot.side is side)
+    blocks: tuple[Member[Board], ...] = ()
     if boards:
         low, high = reach_of(boards[0], _UP)
         blocks = tuple(
             m
-            for m in frame.of(Role.JOINT_BLOCK)
+            for m in frame.of_kind(Board, Role.JOINT_BLOCK)
             if m.spot.side is side and low - 1.0 < sum(reach_of(m, _UP)) / 2 < high + 1.0
         )
     return BoardRun(role=role, side=side, boards=boards, blocks=blocks, alike=alike)
@@ -115,7 +117,7 @@ def run_view(frame: Frame, line: BoardRun, stretch: HoopRange) -> View:
     wishes: list[Annotation] = [
         GridBubbles(places=places, edge=ViewEdge.TOP),
         *([Running(datum=(0.0, low), edge=ViewEdge.BOTTOM, points=joints)] if joints else []),
-        *_marks(frame, line, stretch, shown(frame, stretch, line.role)),
+        *_marks(frame, line, stretch, shown(frame.of(line.role), stretch)),
         *(Mark(text=text, at=at, ways=((way, 0, 1.5),)) for text, at, way in texts),
     ]
     if stretch.parts == 1:
@@ -132,11 +134,13 @@ def run_view(frame: Frame, line: BoardRun, stretch: HoopRange) -> View:
 def _lines(line: BoardRun) -> list[Lines]:
     made: list[Lines] = []
     for board in line.boards:
-        made += silhouette(board, line.eye).lines
+        made += board_outline(board, line.eye).lines
     for block in line.blocks:
-        edges = silhouette(block, line.eye).lines
-        upright = (e for e in edges if abs(e.start[0] - e.end[0]) < _SAME_MM)
-        made += [Stroke(start=e.start, end=e.end, layer=Layer.HIDDEN) for e in upright]
+        made += [
+            replace(edge, layer=Layer.HIDDEN)
+            for edge in board_outline(block, line.eye).lines
+            if isinstance(edge, Stroke) and abs(edge.start[0] - edge.end[0]) < _SAME_MM
+        ]
     return made
 
 
@@ -168,20 +172,24 @@ def _marks(
 
 def board_runs(desk: SheetSetBuilder, notes: Sequence[str]) -> list[PlacedView]:
     """Every line of boards, for sheets with ``notes`` on them."""
-    frame, grid = desk.frame, desk.frame.grid
     size = desk.ground(notes).view_size
     views = []
-    for line in lines_of(frame):
-        run = broken(
-            lambda parts, line=line: (run_view(frame, line, s) for s in stretches(grid, parts)),
-            run_of(grid),
-            size,
-            desk.lengths,
-        )
+    for line in lines_of(desk.frame):
+        run = _placed(desk, line, size)
         if not run:
             desk.missing(line.title)
         views += run
     return views
+
+
+def _placed(desk: SheetSetBuilder, line: BoardRun, size: tuple[float, float]) -> list[PlacedView]:
+    frame, grid = desk.frame, desk.frame.grid
+    return broken(
+        lambda parts: (run_view(frame, line, s) for s in stretches(grid, parts)),
+        run_of(grid),
+        size,
+        desk.lengths,
+    )
 
 
 __all__ = ["BoardRun", "board_runs", "lines_of", "run_view"]

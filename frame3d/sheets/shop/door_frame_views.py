@@ -8,7 +8,7 @@ from msgspec.structs import replace
 from shapely import box
 
 from frame3d.design.tables.whole_design import DoorKind, End
-from frame3d.frame.model.members import Frame
+from frame3d.frame.model.members import Frame, Member, with_part
 from frame3d.frame.model.openings import DoorOpening
 from frame3d.frame.model.parts import Plate
 from frame3d.frame.model.roles import Role
@@ -27,6 +27,7 @@ from frame3d.sheets.primitives.primitives import Ink, Point
 from frame3d.sheets.projection.clamp_outline import clamp_outline
 from frame3d.sheets.projection.hiding import inside, visible
 from frame3d.sheets.projection.projection import FRONT, Silhouette
+from frame3d.sheets.projection.section_view import Window
 from frame3d.sheets.projection.silhouettes import silhouette
 from frame3d.sheets.shop.door_views import centre_of, is_on
 from frame3d.sheets.views.seen_wall import BACK
@@ -52,7 +53,7 @@ def frame_views(frame: Frame) -> list[View]:
     return views
 
 
-def _as_seen(view: View) -> tuple:
+def _as_seen(view: View) -> tuple[str, tuple[str, ...], tuple[str, ...]]:
     """What a view of a door frame says, its figures to a tenth of a millimetre."""
     said = []
     for wish in view.wishes:
@@ -61,8 +62,9 @@ def _as_seen(view: View) -> tuple:
         elif isinstance(wish, Chain | Running):
             ends = [(round(u, 1) + 0.0, round(v, 1) + 0.0) for u, v in wish.points]
             left = min(u for u, _ in ends)
-            said.append((wish.edge.name, tuple(sorted((round(u - left, 1), v) for u, v in ends))))
-    return (view.title.rsplit(", ", 1)[0], view.caption, tuple(sorted(map(str, said))))
+            points = sorted((round(u - left, 1), v) for u, v in ends)
+            said.append(f"{wish.edge.name} {points}")
+    return (view.title.rsplit(", ", 1)[0], view.caption, tuple(sorted(said)))
 
 
 def frame_view(frame: Frame, door: DoorOpening) -> View:
@@ -75,7 +77,7 @@ def frame_view(frame: Frame, door: DoorOpening) -> View:
         shape
         for member in frame.of(*_FRAME_ROLES, Role.HINGE, Role.CLAMP)
         if member.spot.hoop == hoop
-        and not any(is_on(member, leaf) for leaf in door.leaves if isinstance(member.part, Plate))
+        and not _is_on_leaf(member, door)
         and (shape := clamp_outline(member, eye) or silhouette(member, eye))
         and shape.area.intersects(box(*window))
         and (member.role is not Role.CLAMP or _is_near(shape, left, right))
@@ -103,6 +105,12 @@ def frame_view(frame: Frame, door: DoorOpening) -> View:
     )
 
 
+def _is_on_leaf(member: Member, door: DoorOpening) -> bool:
+    return isinstance(member.part, Plate) and any(
+        is_on(with_part(member, Plate), leaf) for leaf in door.leaves
+    )
+
+
 def _frame_words(door: DoorOpening) -> str:
     text = "Seen from outside. What stands above is on the sheet of the end wall."
     if door.kind is DoorKind.HINGED:
@@ -112,10 +120,10 @@ def _frame_words(door: DoorOpening) -> str:
 
 def _is_near(shape: Silhouette, left: float, right: float) -> bool:
     middle = shape.area.centroid.x
-    return min(abs(middle - left), abs(middle - right)) < _BESIDE_MM
+    return bool(min(abs(middle - left), abs(middle - right)) < _BESIDE_MM)
 
 
-def _drawn(shapes: Sequence[Silhouette], window: tuple[float, ...]) -> tuple[float, ...]:
+def _drawn(shapes: Sequence[Silhouette], window: Window) -> Window:
     bounds = [shape.area.intersection(box(*window)).bounds for shape in shapes]
     return (
         min(b[0] for b in bounds),
@@ -125,7 +133,7 @@ def _drawn(shapes: Sequence[Silhouette], window: tuple[float, ...]) -> tuple[flo
     )
 
 
-def _breaks(shape: Silhouette, window: tuple[float, ...]) -> list[BreakLine]:
+def _breaks(shape: Silhouette, window: Window) -> list[BreakLine]:
     """Where a member goes on past the window."""
     left, bottom, right, top = window
     cut = shape.area.intersection(box(*window).exterior)
@@ -143,9 +151,9 @@ def _hook_places(
     """Heights above the ground of what the hinges hook into, on the side of each."""
     bands = [
         centre_of(m)[2]
-        for m in frame.of(Role.HINGE)
+        for m in frame.of_kind(Plate, Role.HINGE)
         for leaf in door.leaves
-        if isinstance(m.part, Plate) and is_on(m, leaf)
+        if is_on(m, leaf)
     ]
     hinged = door.kind is DoorKind.HINGED
     points: dict[ViewEdge, dict[float, Point]] = {ViewEdge.LEFT: {}, ViewEdge.RIGHT: {}}
@@ -165,9 +173,7 @@ def _hook_places(
     ]
 
 
-def _frame_marks(
-    shapes: Sequence[Silhouette], middle: Point, window: tuple[float, ...]
-) -> list[Annotation]:
+def _frame_marks(shapes: Sequence[Silhouette], middle: Point, window: Window) -> list[Annotation]:
     wishes: dict[str, Annotation] = {}
     for shape in shapes:
         if shape.member.mark in wishes or shape.member.role is Role.CLAMP:

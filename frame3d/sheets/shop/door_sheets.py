@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from frame3d.frame.model.members import PartCount
 from frame3d.frame.model.parts import Plate
 from frame3d.frame.model.roles import Role
 from frame3d.sheets.layout.sheet_set_builder import ASSEMBLY, SheetSetBuilder
@@ -30,12 +31,8 @@ def door_sheets(desk: SheetSetBuilder) -> None:
     """Leaves, frames, and the boards and plates of leaves."""
     if not desk.frame.doors:
         return
-    hinges = [
-        count
-        for count in desk.frame.parts()
-        if isinstance(count.part, Plate) and count.role is Role.HINGE
-    ]
-    pieces = [*boards(desk, (Role.DOOR_LEAF,)), *hinges]
+    hinges = [count for count in desk.frame.parts_of_kind(Plate) if count.role is Role.HINGE]
+    pieces: list[PartCount] = [*boards(desk, (Role.DOOR_LEAF,)), *hinges]
     notes = (*desk.lacks(count.mark for count in pieces), *DOOR_NOTES, *NOTES)
     size = desk.ground(notes).view_size
     wanted = [(leaf_view(kind), _DOOR) for kind in leaf_kinds(desk.frame)]

@@ -18,6 +18,7 @@ from frame3d.frame.model.members import Frame, Member
 from frame3d.frame.model.openings import DoorOpening, Leaf
 from frame3d.frame.model.parts import Board, Plate
 from frame3d.frame.model.roles import Role
+from frame3d.geometry.placement import Vector
 from frame3d.sheets.annotation.annotations import (
     Annotation,
     Chain,
@@ -66,7 +67,7 @@ class LeafSeen(Struct, frozen=True, kw_only=True):
         )
         return ends[0], self.leaf.bottom_mm, ends[1], self.leaf.top_mm
 
-    def gist(self, mirrored: bool = False) -> tuple:
+    def gist(self, mirrored: bool = False) -> tuple[tuple[str, tuple[int, ...]], ...]:
         """What is seen, from the lower left corner of the leaf, or from the lower right."""
         left, bottom, right, _ = self.bounds
         found = []
@@ -84,8 +85,8 @@ def leaves_seen(frame: Frame) -> list[LeafSeen]:
 
 
 def _leaf_seen(frame: Frame, door: DoorOpening, leaf: Leaf) -> LeafSeen:
-    boards = [m for m in frame.of(Role.DOOR_LEAF) if _is_in(m, leaf)]
-    plates = [m for m in frame.of(Role.HINGE) if isinstance(m.part, Plate) and is_on(m, leaf)]
+    boards = [m for m in frame.of_kind(Board, Role.DOOR_LEAF) if _is_in(m, leaf)]
+    plates = [m for m in frame.of_kind(Plate, Role.HINGE) if is_on(m, leaf)]
     middle = (leaf.near_y_mm + leaf.far_y_mm) / 2
     outward = -1.0 if door.end is End.FRONT else 1.0
     faces = [centre_of(plate)[1] - middle for plate in plates]
@@ -99,7 +100,7 @@ def _leaf_seen(frame: Frame, door: DoorOpening, leaf: Leaf) -> LeafSeen:
     return LeafSeen(door=door, leaf=leaf, eye=eye, boards=ordered(boards), plates=ordered(plates))
 
 
-def centre_of(member: Member) -> tuple[float, float, float]:
+def centre_of(member: Member[Board | Plate]) -> Vector:
     """The middle of a board or a plate, in the frame's axes, mm."""
     part = member.part
     if isinstance(part, Board):
@@ -111,7 +112,7 @@ def centre_of(member: Member) -> tuple[float, float, float]:
     return member.placement.point(local)
 
 
-def _is_in(member: Member, leaf: Leaf) -> bool:
+def _is_in(member: Member[Board], leaf: Leaf) -> bool:
     x, y, z = centre_of(member)
     return (
         leaf.low_x_mm < x < leaf.high_x_mm
@@ -120,7 +121,7 @@ def _is_in(member: Member, leaf: Leaf) -> bool:
     )
 
 
-def is_on(member: Member, leaf: Leaf) -> bool:
+def is_on(member: Member[Plate], leaf: Leaf) -> bool:
     """Whether a plate has holes over the leaf and lies on one of its faces."""
     part = member.part
     points = [member.placement.point((x, y, 0.0)) for x, y, _ in part.holes]
@@ -214,8 +215,8 @@ def _leaf_sizes(seen: LeafSeen) -> list[Annotation]:
     ]
     stiles = [shape.area.bounds for shape in seen.boards if _is_upright(shape)]
     if len(stiles) == 2:
-        points = ((stiles[0][2], bottom), (stiles[1][0], bottom))
-        wishes.append(Chain(points=points, edge=ViewEdge.BOTTOM, names=("between stiles",), rank=1))
+        inner = ((stiles[0][2], bottom), (stiles[1][0], bottom))
+        wishes.append(Chain(points=inner, edge=ViewEdge.BOTTOM, names=("between stiles",), rank=1))
     ledges = {round(s.area.bounds[1], 2): s.area.bounds for s in seen.boards if _is_level(s)}
     edge = ViewEdge.LEFT if _hangs_right(seen) else ViewEdge.RIGHT
     side = 0 if edge is ViewEdge.LEFT else 2

@@ -3,15 +3,15 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 
 from msgspec import Struct
 from msgspec.structs import replace
 
 from frame3d.frame.describe.through import Uses
 from frame3d.frame.model.end_forms import Swage
-from frame3d.frame.model.members import Frame, Member
-from frame3d.frame.model.parts import Plate, Tube
+from frame3d.frame.model.members import Frame, Member, with_part
+from frame3d.frame.model.parts import Tube
 from frame3d.frame.model.roles import Role
 from frame3d.geometry.paths import Arc
 from frame3d.geometry.placement import add
@@ -29,7 +29,7 @@ from frame3d.sheets.annotation.annotations import (
 )
 from frame3d.sheets.primitives.primitives import Ink, Layer, Point, Stroke
 from frame3d.sheets.projection.hiding import visible
-from frame3d.sheets.projection.projection import FRONT
+from frame3d.sheets.projection.projection import FRONT, axis_point
 from frame3d.sheets.projection.silhouettes import silhouette
 from frame3d.sheets.shop.bent_tube import bend_stops_mm
 from frame3d.sheets.shop.tube_views import hole_ink, place_of, swage_ink
@@ -59,7 +59,7 @@ class NamedPoint(Struct, frozen=True, kw_only=True):
 
 def hoop_kinds(frame: Frame) -> list[tuple[int, ...]]:
     """The numbers of the hoops that are put together alike, the first hoop's first."""
-    found: dict[tuple, list[int]] = {}
+    found: dict[tuple[tuple[str, str, str, int], ...], list[int]] = {}
     for number in range(1, len(frame.grid.hoop_y_mm) + 1):
         gist = tuple(
             sorted(
@@ -74,6 +74,13 @@ def hoop_kinds(frame: Frame) -> list[tuple[int, ...]]:
 
 def _members(frame: Frame, number: int) -> list[Member]:
     return [m for m in frame.of(*HOOP_ROLES) if m.spot.hoop == number]
+
+
+def _tubes(members: Iterable[Member], *roles: Role) -> Iterator[Member[Tube]]:
+    """Those of ``members`` that are tubes, with one of ``roles`` if there are such."""
+    for member in members:
+        if isinstance(member.part, Tube) and (not roles or member.role in roles):
+            yield with_part(member, Tube)
 
 
 class HoopSheet(Struct, frozen=True, kw_only=True):
@@ -98,12 +105,7 @@ def hoop_sheet(frame: Frame, number: int, uses: Uses) -> HoopSheet:
     if mirrored:
         shown = [p for p in points if p.at[0] < _SAME_MM and p not in alone]
         shown += [replace(p, what=f"{_MEET}, at the {_side(p)} only") for p in alone]
-    tubes = [m for m in members if isinstance(m.part, Tube)]
-    ends = [
-        m.placement.point(place_of(m.part, at)[0])[2]
-        for m in tubes
-        for at in (0.0, m.part.length_mm)
-    ]
+    ends = [axis_point(m, at)[2] for m in _tubes(members) for at in (0.0, m.part.length_mm)]
     return HoopSheet(
         members=members,
         points=tuple(_in_order(shown)),
@@ -113,10 +115,8 @@ def hoop_sheet(frame: Frame, number: int, uses: Uses) -> HoopSheet:
 
 
 def _points(members: Sequence[Member], uses: Uses) -> Iterator[NamedPoint]:
-    for member in members:
+    for member in _tubes(members):
         tube = member.part
-        if not isinstance(tube, Tube):
-            continue
         stops = [(at, _BEND) for at in bend_stops_mm(tube)] if member.role is Role.HOOP else []
         if isinstance(tube.end, Swage):
             stops.append((tube.length_mm - tube.end.length_mm, _MEET))
@@ -201,12 +201,11 @@ def hoop_view(sheet: HoopSheet, title: str) -> View:
 def _feet(sheet: HoopSheet) -> list[float]:
     """Where across the tunnel the ends of the legs stand, mm."""
     found = []
-    for member in sheet.members:
-        if member.role is Role.HOOP:
-            for at in (0.0, member.part.length_mm):
-                x, _, z = member.placement.point(place_of(member.part, at)[0])
-                if abs(z - sheet.leg_end_mm) < 1.0:
-                    found.append(x)
+    for member in _tubes(sheet.members, Role.HOOP):
+        for at in (0.0, member.part.length_mm):
+            x, _, z = axis_point(member, at)
+            if abs(z - sheet.leg_end_mm) < 1.0:
+                found.append(x)
     return found
 
 
@@ -214,13 +213,11 @@ def _inner_lines(sheet: HoopSheet) -> list[Ink]:
     """Swages in the next tube, and the holes, those through two tubes once."""
     made: list[Ink] = []
     seen: list[Point] = []
-    for member in sheet.members:
+    for member in _tubes(sheet.members):
         tube = member.part
-        if not isinstance(tube, Tube):
-            continue
         made += swage_ink(tube, FRONT, member.placement, Layer.HIDDEN)
         for hole in tube.holes:
-            at = FRONT.flat(member.placement.point(place_of(tube, hole.at_mm)[0]))
+            at = FRONT.flat(axis_point(member, hole.at_mm))
             if all(math.dist(at, other) > _SAME_MM for other in seen):
                 seen.append(at)
                 made += hole_ink(tube, hole, FRONT, member.placement)
@@ -229,10 +226,8 @@ def _inner_lines(sheet: HoopSheet) -> list[Ink]:
 
 def _radii(sheet: HoopSheet) -> list[Annotation]:
     """Every radius of the hoop once, at its longest arc at the left."""
-    found: dict[tuple, tuple[float, Radius]] = {}
-    for member in sheet.members:
-        if member.role is not Role.HOOP:
-            continue
+    found: dict[float, tuple[float, Radius]] = {}
+    for member in _tubes(sheet.members, Role.HOOP):
         tube = member.part
         for (along, here), segment in zip(tube.axis.starts, tube.axis.segments, strict=True):
             if not isinstance(segment, Arc):
@@ -243,9 +238,7 @@ def _radii(sheet: HoopSheet) -> list[Annotation]:
                 member.placement.point((here.x_mm + left * x, here.y_mm + left * y, 0.0))
             )
             on_arc = tuple(
-                FRONT.flat(
-                    member.placement.point(place_of(tube, along + share * segment.length_mm)[0])
-                )
+                FRONT.flat(axis_point(member, along + share * segment.length_mm))
                 for share in (0.5, 0.35, 0.65, 0.2, 0.8)
             )
             key = round(segment.radius_mm, 1)
@@ -258,17 +251,17 @@ def _radii(sheet: HoopSheet) -> list[Annotation]:
 def _overlaps(sheet: HoopSheet) -> list[Annotation]:
     """How far pieces reach into each other, at the left: swages, and sleeves over all."""
     wishes: list[Annotation] = []
-    for member in sheet.members:
+    for member in _tubes(sheet.members):
         tube = member.part
-        if member.role is Role.SPLICE and isinstance(tube, Tube):
+        if member.role is Role.SPLICE:
             ends, name = (0.0, tube.length_mm), "sleeve"
-        elif isinstance(tube, Tube) and isinstance(tube.end, Swage):
+        elif isinstance(tube.end, Swage):
             ends, name = (tube.length_mm - tube.end.length_mm, tube.length_mm), "overlap"
-        elif isinstance(tube, Tube) and isinstance(tube.start, Swage):
+        elif isinstance(tube.start, Swage):
             ends, name = (0.0, tube.start.length_mm), "overlap"
         else:
             continue
-        first, second = (FRONT.flat(member.placement.point(place_of(tube, at)[0])) for at in ends)
+        first, second = (FRONT.flat(axis_point(member, at)) for at in ends)
         if (first[0] + second[0]) / 2 < _SAME_MM:
             wishes.append(Slanting(first=first, second=second, name=name, away=9.0))
     return wishes
@@ -304,19 +297,17 @@ def _marks(sheet: HoopSheet) -> list[Annotation]:
     wishes: list[Annotation] = []
     done: set[tuple[str, int, int]] = set()
     for member in sheet.members:
+        local, normal, half = (0.0, 0.0, 0.0), (0.0, -1.0, 0.0), 0.0  # of a plate
         if isinstance(member.part, Tube):
-            local, normal = place_of(member.part, _mark_share(member) * member.part.length_mm)
-        elif isinstance(member.part, Plate):
-            local, normal = (0.0, 0.0, 0.0), (0.0, -1.0, 0.0)
-        else:
-            continue
+            share = _mark_share(with_part(member, Tube))
+            local, normal = place_of(member.part, share * member.part.length_mm)
+            half = member.part.section.od_mm / 2
         placement = member.placement
         at = FRONT.flat(placement.point(local))
         key = (member.mark, round(at[0]), round(at[1]))
         if key in done:
             continue
         done.add(key)
-        half = member.part.section.od_mm / 2 if isinstance(member.part, Tube) else 0.0
         inward = placement.direction(normal)
         edge = FRONT.flat(add(placement.point(local), inward, half))
         u, v = FRONT.flat(inward)
@@ -327,14 +318,13 @@ def _marks(sheet: HoopSheet) -> list[Annotation]:
     return wishes
 
 
-def _mark_share(member: Member) -> float:
+def _mark_share(member: Member[Tube]) -> float:
     """Where along a tube its mark stands: at the middle, or the right end of a ridge sleeve."""
     if member.role is not Role.RIDGE_JOINT:
         return 0.5
 
     def across(share: float) -> float:
-        at = place_of(member.part, share * member.part.length_mm)[0]
-        return FRONT.flat(member.placement.point(at))[0]
+        return FRONT.flat(axis_point(member, share * member.part.length_mm))[0]
 
     return max((0.2, 0.8), key=across)
 

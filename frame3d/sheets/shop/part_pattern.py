@@ -25,7 +25,7 @@ from shapely import Polygon
 from shapely.ops import unary_union
 
 from frame3d.frame.measure.board_measures import blocks
-from frame3d.frame.model.end_forms import Flat, Swage
+from frame3d.frame.model.end_forms import Flat
 from frame3d.frame.model.parts import Board, Plate, Tube
 from frame3d.frame.model.pressed import hole_clock_rad
 from frame3d.geometry.paths import Arc, advance
@@ -160,10 +160,10 @@ def _board(board: Board) -> Iterator[Shape]:
         top = low + board.section.thickness_mm
         length = board.length_mm
         yield ClosedOutline(points=((0.0, low), (length, low), (length, top), (0.0, top)))
-        for hole in board.edge_holes:
+        for through in board.edge_holes:
             yield Round(
-                centre=(hole.along_mm, low + hole.across_mm),
-                diameter=hole.diameter_mm,
+                centre=(through.along_mm, low + through.across_mm),
+                diameter=through.diameter_mm,
                 use=PatternLayer.EDGE_HOLES,
             )
 
@@ -233,13 +233,11 @@ def _unrolled(tube: Tube, low: float) -> Iterator[Shape]:
 
 def _end_forms(tube: Tube) -> Iterator[float]:
     """Where swages and flats, and what leads to them, begin along the tube, mm."""
-    for end, place in ((tube.start, lambda d: d), (tube.end, lambda d: tube.length_mm - d)):
-        if isinstance(end, Swage):
-            yield place(end.length_mm)
-            yield place(end.length_mm + end.taper_mm)
-        elif isinstance(end, Flat):
-            yield place(end.length_mm)
-            yield place(end.length_mm + end.transition_mm)
+    for end, at, inward in ((tube.start, 0.0, 1.0), (tube.end, tube.length_mm, -1.0)):
+        if end is not None:
+            more = end.transition_mm if isinstance(end, Flat) else end.taper_mm
+            yield at + inward * end.length_mm
+            yield at + inward * (end.length_mm + more)
 
 
 def _bent(tube: Tube, lift: float) -> Iterator[Shape]:

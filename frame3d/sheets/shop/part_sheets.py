@@ -63,11 +63,11 @@ def add_part_sheets(desk: SheetSetBuilder) -> None:
     """The hoops put together, then every part of tube once, with its count."""
     uses = hole_uses(desk.frame, desk.lengths)
     _hoop_assemblies(desk, uses)
-    groups = [group for group in desk.frame.parts() if isinstance(group.part, Tube)]
+    groups = desk.frame.parts_of_kind(Tube)
     for group in groups:
         if is_bent(group.part):
             _bent_piece(desk, group, uses)
-    families: dict[str, list[PartCount]] = {"Rails": [], "Sockets": [], "Straight tubes": []}
+    families: dict[str, list[PartCount[Tube]]] = {"Rails": [], "Sockets": [], "Straight tubes": []}
     for group in groups:
         if not is_bent(group.part):
             families[_FAMILIES.get(group.role, "Straight tubes")].append(group)
@@ -114,7 +114,7 @@ def _hoop_notes(sheet: HoopSheet, numbers: Sequence[int]) -> tuple[str, ...]:
     )
 
 
-def _bent_piece(desk: SheetSetBuilder, group: PartCount, uses: Uses) -> None:
+def _bent_piece(desk: SheetSetBuilder, group: PartCount[Tube], uses: Uses) -> None:
     tube, mark, system = group.part, group.mark, desk.lengths.system
     name = _NAMES.get(group.role, group.role.value.capitalize())
     straight = straight_view(
@@ -144,7 +144,7 @@ def _bent_piece(desk: SheetSetBuilder, group: PartCount, uses: Uses) -> None:
     )
 
 
-def _notes(group: PartCount, lengths: LengthFormat) -> tuple[str, ...]:
+def _notes(group: PartCount[Tube], lengths: LengthFormat) -> tuple[str, ...]:
     tube = group.part
     running = "Running figures are from the start at the left"
     if tube.holes and bend_stops_mm(tube):
@@ -175,7 +175,9 @@ _STRAIGHT = (
 )
 
 
-def _straight(desk: SheetSetBuilder, title: str, groups: Sequence[PartCount], uses: Uses) -> None:
+def _straight(
+    desk: SheetSetBuilder, title: str, groups: Sequence[PartCount[Tube]], uses: Uses
+) -> None:
     """A family of straight tubes; rails with a key to their lines."""
     if not groups:
         return
@@ -195,7 +197,7 @@ def _straight(desk: SheetSetBuilder, title: str, groups: Sequence[PartCount], us
         section = drawn[0].part.section
         words.insert(0, clock_key(section.od_mm, section.wall_mm, "toward the reader"))
     views = [piece_view(group, uses, kinds) for group in drawn]
-    notes = _STRAIGHT
+    notes: tuple[str, ...] = _STRAIGHT
     if title == "Sockets":
         mark = desk.lengths.text(desk.frame.design.socket.exposed, unit=True)
         notes = (

@@ -39,17 +39,13 @@ _CROSS = 0.75
 
 def plate_sheets(desk: SheetSetBuilder) -> None:
     """Every distinct flat plate but those of doors, which stand with these."""
-    counts = [
-        count
-        for count in desk.frame.parts()
-        if isinstance(count.part, Plate) and count.role is not Role.HINGE
-    ]
+    counts = [c for c in desk.frame.parts_of_kind(Plate) if c.role is not Role.HINGE]
     views = [plate_view(desk.frame, count, desk.lengths) for count in counts]
     notes = (*desk.lacks(count.mark for count in counts), *NOTES)
     add_pieces(desk, "Plates", views, notes, SIZE)
 
 
-def plate_view(frame: Frame, count: PartCount, lengths: LengthFormat) -> View:
+def plate_view(frame: Frame, count: PartCount[Plate], lengths: LengthFormat) -> View:
     """One plate with its corners and holes, from the lower left of what it covers."""
     plate = count.part
     left, bottom, right, top = Polygon(plate.outline).bounds
@@ -110,7 +106,7 @@ def _table(holes: list[tuple[float, float, float]], lengths: LengthFormat) -> Ta
     )
 
 
-def _caption(frame: Frame, count: PartCount, lengths: LengthFormat) -> str:
+def _caption(frame: Frame, count: PartCount[Plate], lengths: LengthFormat) -> str:
     plate, fine = count.part, fine_lengths(lengths)
     said = [f"{plate.name}, {fine.text(plate.thickness_mm, unit=True)} thick"]
     diameters = _diameters(plate)

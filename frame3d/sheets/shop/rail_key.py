@@ -9,6 +9,7 @@ from msgspec import Struct
 
 from frame3d.frame.model.end_forms import Swage
 from frame3d.frame.model.members import Frame, Member
+from frame3d.frame.model.parts import Tube
 from frame3d.frame.model.roles import Role, Side
 from frame3d.sheets.annotation.annotations import (
     Annotation,
@@ -22,6 +23,8 @@ from frame3d.sheets.primitives.primitives import Ink, Layer, Stroke
 from frame3d.units import LengthFormat
 
 RAIL_ROLES = (Role.RAIL, Role.HIP_RAIL)
+_Place = tuple[Role, float, float]
+"""Of a line: which role, how far across the tunnel, and how high, mm."""
 _ROW_MM, _BUBBLE_MM = 10.0, 8.5
 """Between the lines, and for each grid bubble, paper mm."""
 _NAMES_MM = 68.0
@@ -32,18 +35,18 @@ class RailLine(Struct, frozen=True, kw_only=True):
     """A rail line: its name and its pieces from the first hoop on."""
 
     name: str
-    pieces: tuple[Member, ...]
+    pieces: tuple[Member[Tube], ...]
 
 
 def rail_lines(frame: Frame, lengths: LengthFormat) -> list[RailLine]:
     """Every rail line, round the hoop from the foot at the left to that at the right."""
-    found: dict[tuple[Role, float, float], list[Member]] = defaultdict(list)
-    for member in frame.of(*RAIL_ROLES):
+    found: dict[_Place, list[Member[Tube]]] = defaultdict(list)
+    for member in frame.of_kind(Tube, *RAIL_ROLES):
         x, _, z = member.placement.origin
         found[member.role, round(x, 2), round(z, 2)].append(member)
     order = {Side.LEFT: 0, Side.MIDDLE: 1, Side.RIGHT: 2}
 
-    def key(item) -> tuple[int, float]:
+    def key(item: tuple[_Place, list[Member[Tube]]]) -> tuple[int, float]:
         (_, _, z), pieces = item
         side = pieces[0].spot.side
         return order[side], -z if side is Side.RIGHT else z
@@ -105,7 +108,7 @@ def rail_key(frame: Frame, lengths: LengthFormat, width_mm: float) -> View:
     )
 
 
-def _reach(member: Member) -> tuple[float, float]:
+def _reach(member: Member[Tube]) -> tuple[float, float]:
     """The stretch of the tunnel over which a piece shows, without what slides into the next."""
     part, start = member.part, member.placement.origin[1]
     way = 1.0 if member.placement.x[1] > 0 else -1.0
@@ -129,7 +132,7 @@ def _drawn(line: RailLine, level: float, half: float) -> list[Ink]:
     return made
 
 
-def _mark(member: Member, level: float, hoops: tuple[float, ...]) -> Mark:
+def _mark(member: Member[Tube], level: float, hoops: tuple[float, ...]) -> Mark:
     """Above a piece, in the bay nearest to its middle."""
     low, high = _reach(member)
     middle = (low + high) / 2

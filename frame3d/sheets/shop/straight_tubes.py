@@ -46,13 +46,13 @@ def is_plain(tube: Tube) -> bool:
     return not tube.holes and tube.start is None and tube.end is None
 
 
-def hole_kinds(groups: Sequence[PartCount], uses: Uses) -> dict[HoleKind, str]:
+def hole_kinds(groups: Sequence[PartCount[Tube]], uses: Uses) -> dict[HoleKind, str]:
     """The letter of every kind of hole in the tubes of ``groups``."""
     kinds = dict.fromkeys(kind for group in groups for kind in _kinds(group, uses))
     return dict(zip(kinds, letters(len(kinds)), strict=True))
 
 
-def _kinds(group: PartCount, uses: Uses) -> list[HoleKind]:
+def _kinds(group: PartCount[Tube], uses: Uses) -> list[HoleKind]:
     tube = group.part
     return [
         _kind(tube, hole, use)
@@ -65,7 +65,7 @@ def _kind(tube: Tube, hole: Hole, use: str) -> HoleKind:
     return HoleKind(drill_mm=round(hole.diameter_mm, 3), clock_rad=clock, use=use)
 
 
-def piece_view(group: PartCount, uses: Uses, kinds: dict[HoleKind, str]) -> View:
+def piece_view(group: PartCount[Tube], uses: Uses, kinds: dict[HoleKind, str]) -> View:
     """The drawing of one straight tube."""
     names = [kinds[kind] for kind in _kinds(group, uses)]
     return straight_view(
@@ -96,7 +96,7 @@ def kind_table(kinds: dict[HoleKind, str]) -> Table:
     )
 
 
-def drawn_table(groups: Sequence[PartCount], lengths: LengthFormat) -> Table:
+def drawn_table(groups: Sequence[PartCount[Tube]], lengths: LengthFormat) -> Table:
     """Tube, ends and places of the pieces that are drawn; ``lengths`` writes angles."""
     rows: list[tuple[Cell, ...]] = []
     for group in groups:
@@ -111,7 +111,7 @@ def drawn_table(groups: Sequence[PartCount], lengths: LengthFormat) -> Table:
     )
 
 
-def plain_table(groups: Sequence[PartCount]) -> Table:
+def plain_table(groups: Sequence[PartCount[Tube]]) -> Table:
     """Number, tube, length and places of the pieces that need no drawing."""
     rows: list[tuple[Cell, ...]] = []
     for group in groups:

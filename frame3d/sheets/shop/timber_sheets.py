@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Hashable, Iterator, Sequence
 
 from msgspec import Struct
 from msgspec.structs import replace
@@ -31,6 +31,8 @@ class PieceSize(Struct, frozen=True, kw_only=True):
 
 
 BOARD = PieceSize()
+Hands = tuple[PartCount[Board], PartCount[Board] | None]
+"""A board and its mirror image, if there is such."""
 
 SIDE_ROLES = (Role.SILL_BOARD, Role.HIP_BOARD, Role.JOINT_BLOCK, Role.END_STOP)
 WALL_ROLES = (
@@ -59,15 +61,15 @@ def board_views(desk: SheetSetBuilder, roles: Sequence[Role]) -> list[View]:
     ]
 
 
-def boards(desk: SheetSetBuilder, roles: Sequence[Role]) -> list[PartCount]:
+def boards(desk: SheetSetBuilder, roles: Sequence[Role]) -> list[PartCount[Board]]:
     """The distinct boards of ``roles``, each role's after the other's."""
-    counts = [c for c in desk.frame.parts() if isinstance(c.part, Board) and c.role in roles]
+    counts = [c for c in desk.frame.parts_of_kind(Board) if c.role in roles]
     return sorted(counts, key=lambda count: list(roles).index(count.role))
 
 
-def hands(counts: Sequence[PartCount]) -> list[tuple[PartCount, PartCount | None]]:
+def hands(counts: Sequence[PartCount[Board]]) -> list[Hands]:
     """``counts``, those that are mirror images of each other together."""
-    pairs: list[tuple[PartCount, PartCount | None]] = []
+    pairs: list[Hands] = []
     for count in counts:
         image = gist(canonical(mirrored(count.part))[0])
         for index, (first, other) in enumerate(pairs):
@@ -82,7 +84,9 @@ def hands(counts: Sequence[PartCount]) -> list[tuple[PartCount, PartCount | None
     return pairs
 
 
-def gist_alike(one: tuple, other: tuple) -> bool:
+def gist_alike(
+    one: tuple[Hashable, tuple[float, ...]], other: tuple[Hashable, tuple[float, ...]]
+) -> bool:
     """Whether two parts, by their kinds and numbers, are made the same way."""
     return one[0] == other[0] and are_alike(one[1], other[1])
 

@@ -67,7 +67,9 @@ def clearance_views(frame: Frame) -> list[View]:
         if end not in walled:
             continue
         doors = [index for index, door in enumerate(frame.doors) if door.end is end]
-        passing = [way for way in found if any(way.passes(index) for index in doors)]
+        passing: list[Way | None] = [
+            way for way in found if any(way.passes(index) for index in doors)
+        ]
         views += [_wall(frame, end, way) for way in passing or [None]]
     return views
 
@@ -94,13 +96,15 @@ def _crosses(member: Member, y: float) -> bool:
 
 
 def _lines(members: Iterable[Member], eye: Projection) -> list[Lines]:
-    seen: set[tuple] = set()
+    seen: set[tuple[str, tuple[float, ...]]] = set()
     shapes = []
     for member in members:
         shape = silhouette(member, eye)
+        if shape is None:
+            continue
         # Members behind their like would be drawn once more on the same line.
-        key = (member.mark, *(round(v, 1) for v in shape.area.bounds)) if shape else ()
-        if shape and key not in seen:
+        key = (member.mark, tuple(round(v, 1) for v in shape.area.bounds))
+        if key not in seen:
             seen.add(key)
             shapes.append(shape)
     far = 1e6
@@ -172,13 +176,14 @@ def _machine_section(frame: Frame, rooms: Headroom, way: Way) -> View:
         ink += _envelope(machine, place)
     left = places[0] + min(x for x, _ in machine.outline)
     points = [(x, 0.0) for x in (-wall, left, left + _width(machine))]
-    names = ("to wall", machine.name)
+    names: tuple[str, ...] = ("to wall", machine.name)
     if left + wall < _FEWEST_SHOWN_MM:
         points, names = points[1:], names[1:]
-    top, wishes = max(z for _, z in machine.outline), []
+    top = max(z for _, z in machine.outline)
+    wishes: list[Annotation] = []
     if machine.margin > _FEWEST_SHOWN_MM:
-        wishes.append(Chain(points=((left - machine.margin, 0.0), (left, 0.0)), edge=ViewEdge.BOTTOM,
-                            names=("margin",), rank=2))  # fmt: skip
+        ends = ((left - machine.margin, 0.0), (left, 0.0))
+        wishes.append(Chain(points=ends, edge=ViewEdge.BOTTOM, names=("margin",), rank=2))
     wishes += [
         Chain(points=tuple(points), edge=ViewEdge.BOTTOM, names=names),
         Chain(points=((-wall, 0.0), (left, top)), edge=ViewEdge.LEFT, names=(machine.name,)),
@@ -193,7 +198,7 @@ def _width(machine: Machine) -> float:
     return max(across) - min(across)
 
 
-def _envelope(machine: Machine, place: float, lift: float = 0.0) -> list[Ink]:
+def _envelope(machine: Machine, place: float, lift: float = 0.0) -> list[Stroke]:
     """A machine's outline, and its margin above ground, with its middle at ``place``."""
     outline = [(x + place, z + lift) for x, z in machine.outline]
     ink = _closed(outline, Layer.FINE)
@@ -210,7 +215,7 @@ def _envelope(machine: Machine, place: float, lift: float = 0.0) -> list[Ink]:
     return ink
 
 
-def _closed(points: Sequence[Point], layer: Layer) -> list[Ink]:
+def _closed(points: Sequence[Point], layer: Layer) -> list[Stroke]:
     return [
         Stroke(start=a, end=b, layer=layer)
         for a, b in zip(points, [*points[1:], *points[:1]], strict=True)

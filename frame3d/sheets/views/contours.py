@@ -7,7 +7,7 @@ import math
 from frame3d.frame.describe.wording import lengths_of
 from frame3d.sheets.annotation.annotations import Annotation, GridBubbles, Mark, View, ViewEdge
 from frame3d.sheets.primitives.primitives import CircleStroke, Ink, Layer, Point, Stroke
-from frame3d.sheets.views.profile import nice_step
+from frame3d.sheets.views.profile import driving_of, nice_step
 from frame3d.site.ground import contour
 from frame3d.site.setting_out import PlaceKind, StakedPoint
 from frame3d.site.survey import Site
@@ -22,7 +22,7 @@ __all__ = ["contour_plan", "contour_step", "notes"]
 
 def contour_step(site: Site) -> float:
     """Height between neighbouring contours, mm."""
-    heights = site.driving.ground.heights
+    heights = driving_of(site).ground.heights
     system = lengths_of(site.frame).system
     return nice_step(float(heights.max() - heights.min()), system, _MOST)
 
@@ -40,7 +40,7 @@ def notes(site: Site) -> tuple[str, ...]:
 
 def contour_plan(site: Site) -> View:
     """The contours with the points, the sockets and the lines between the corners."""
-    ground, out = site.driving.ground, site.setting_out
+    ground, out = driving_of(site).ground, site.setting_out
     step = contour_step(site)
     form = lengths_of(site.frame)
     ink: list[Ink] = []

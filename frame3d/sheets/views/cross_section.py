@@ -6,7 +6,8 @@ import math
 
 from msgspec import Struct
 
-from frame3d.frame.model.members import Frame, Member
+from frame3d.frame.model.members import Frame, Member, with_part
+from frame3d.frame.model.parts import Tube
 from frame3d.frame.model.roles import Role, Side
 from frame3d.frame.space.crown import crown_of
 from frame3d.sheets.annotation.annotations import (
@@ -17,13 +18,14 @@ from frame3d.sheets.annotation.annotations import (
     Table,
     View,
     ViewEdge,
+    Way,
 )
 from frame3d.sheets.annotation.pieces import piece_table
 from frame3d.sheets.primitives.primitives import Layer, Point, Stroke
 from frame3d.sheets.projection.clamp_outline import clamp_outline
 from frame3d.sheets.projection.ground_line import ground_line, sink
 from frame3d.sheets.projection.hiding import visible
-from frame3d.sheets.projection.projection import FRONT, Silhouette
+from frame3d.sheets.projection.projection import FRONT, Silhouette, axis_point
 from frame3d.sheets.projection.silhouettes import reach_of, silhouette
 from frame3d.sheets.views.end_elevation import spoken
 
@@ -124,7 +126,7 @@ def _shapes(frame: Frame, number: int) -> list[Silhouette]:
 def _ties(frame: Frame, number: int) -> list[_Tie]:
     """The ties of a hoop from below; a tie of several tubes once."""
     found = {}
-    for member in frame.of(Role.TIE):
+    for member in frame.of_kind(Tube, Role.TIE):
         if member.spot.hoop == number:
             height = member.placement.origin[2]
             found[round(height, 3)] = _Tie(
@@ -135,7 +137,7 @@ def _ties(frame: Frame, number: int) -> list[_Tie]:
 
 def _axis(member: Member) -> tuple[Point, Point]:
     """The ends of a straight tube's axis on the sheet, the lower first."""
-    length = member.part.length_mm
+    length = with_part(member, Tube).part.length_mm
     ends = [FRONT.flat(member.placement.point((s, 0.0, 0.0))) for s in (0.0, length)]
     low, high = sorted(ends, key=lambda end: end[1])
     return low, high
@@ -262,17 +264,18 @@ def _order(role: Role) -> int:
 
 def _mark(shape: Silhouette, right: bool) -> Mark:
     member, way = shape.member, 1 if right else -1
+    ways: tuple[Way, ...]
     if member.role is Role.GUSSET:
         centre = shape.area.centroid
         ways = tuple((-way * i, j, d) for d in (4.0, 6.0, 8.0) for i, j in ((1, -1), (0.3, -1)))
         return Mark(text=member.mark, at=(centre.x, centre.y), ways=ways, leader=True)
     if member.role is Role.HOOP:
-        station = member.part.axis.at(0.5 * member.part.length_mm)
-        at = FRONT.flat(member.placement.point((station.x_mm, station.y_mm, 0.0)))
+        piece = with_part(member, Tube)
+        at = FRONT.flat(axis_point(piece, 0.5 * piece.part.length_mm))
         ways = tuple((way, up, d) for d in (3.0, 5.0, 7.0) for up in (0.5, 0))
         return Mark(text=member.mark, at=at, ways=ways, leader=True)
     low, high = _axis(member)
-    half = member.part.section.od_mm / 2
+    half = with_part(member, Tube).part.section.od_mm / 2
     share = {Role.TIE: 0.28, Role.KING_POST: 0.4, Role.WEB: 0.5}[member.role]
     at = (low[0] + share * (high[0] - low[0]), low[1] + share * (high[1] - low[1]))
     if member.role is Role.TIE:

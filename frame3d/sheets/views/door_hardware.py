@@ -68,4 +68,4 @@ def _is_named(member: Member, name: str) -> bool:
 
 def _middle(shape: Silhouette) -> float:
     left, _, right, _ = shape.area.bounds
-    return (left + right) / 2
+    return float(left + right) / 2

@@ -44,12 +44,12 @@ def door_signs(doors: Sequence[DoorOpening], across: Callable[[float], float]) -
         if door.kind is DoorKind.ROLL_UP:
             ink += _rolls(door, across)
         for leaf in door.leaves:
-            ink += _swings(leaf, across) if leaf.pin_x_mm is not None else _slides(leaf, across)
+            pin = leaf.pin_x_mm
+            ink += _slides(leaf, across) if pin is None else _swings(leaf, across(pin), across)
     return ink
 
 
-def _swings(leaf: Leaf, across: Callable[[float], float]) -> list[Ink]:
-    pin = across(leaf.pin_x_mm)
+def _swings(leaf: Leaf, pin: float, across: Callable[[float], float]) -> list[Ink]:
     far = max((across(x) for x in (leaf.low_x_mm, leaf.high_x_mm)), key=lambda u: abs(u - pin))
     apex = (pin, (leaf.bottom_mm + leaf.top_mm) / 2)
     return [

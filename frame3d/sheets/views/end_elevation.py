@@ -4,11 +4,14 @@ from __future__ import annotations
 
 import math
 
-from frame3d.frame.model.members import Frame, Member
+from frame3d.frame.model.members import Frame, Member, with_part
+from frame3d.frame.model.parts import Board, Plate, Tube
 from frame3d.frame.model.roles import Role, Side
 from frame3d.frame.space.crown import Crown, crown_of
 from frame3d.geometry.arch.arch import ArchStyle
+from frame3d.geometry.arch.arch_curve import ArchPoint
 from frame3d.geometry.paths import Arc
+from frame3d.geometry.placement import Vector
 from frame3d.sheets.annotation.annotations import (
     Angle,
     Annotation,
@@ -17,10 +20,12 @@ from frame3d.sheets.annotation.annotations import (
     Radius,
     View,
     ViewEdge,
+    Way,
 )
 from frame3d.sheets.primitives.primitives import Layer, Point, Stroke
 from frame3d.sheets.projection.ground_line import ground_line, sink
 from frame3d.sheets.projection.hiding import visible
+from frame3d.sheets.projection.projection import axis_point
 from frame3d.sheets.projection.silhouettes import FRONT, reach_of, silhouette
 
 _RADII = (
@@ -69,7 +74,7 @@ def notes(frame: Frame) -> tuple[str, ...]:
 def hoop_kinds(frame: Frame) -> list[tuple[tuple[str, ...], tuple[int, ...]]]:
     """The marks of a hoop's pieces from left to right, with the numbers of the hoops so made."""
     pieces: dict[int, list[tuple[float, str]]] = {}
-    for member in frame.of(Role.HOOP):
+    for member in frame.of_kind(Tube, Role.HOOP):
         across = _along(member, 0.5)[0]
         pieces.setdefault(member.spot.hoop, []).append((across, member.mark))
     kinds: dict[tuple[str, ...], list[int]] = {}
@@ -162,13 +167,13 @@ def _heights(frame: Frame, crown: Crown) -> list[Annotation]:
         )
     wishes += [
         _socket_heights(member)
-        for member in frame.of(Role.SOCKET)
+        for member in frame.of_kind(Tube, Role.SOCKET)
         if member.spot.hoop == 1 and member.spot.side is Side.LEFT
     ]
     return wishes
 
 
-def _socket_heights(member: Member) -> Chain:
+def _socket_heights(member: Member[Tube]) -> Chain:
     length = member.part.length_mm
     ends = sorted(
         (FRONT.flat(member.placement.point((s, 0.0, 0.0))) for s in (0.0, length)),
@@ -216,7 +221,7 @@ def _bends(frame: Frame) -> list[Annotation]:
     return wishes
 
 
-def _arc_points(place, radius: float) -> tuple[Point, Point]:
+def _arc_points(place: ArchPoint, radius: float) -> tuple[Point, Point]:
     """A point of the left half and the centre of its arc, which lies to the right of the way up."""
     sin, cos = math.sin(place.heading_rad), math.cos(place.heading_rad)
     return (
@@ -231,6 +236,7 @@ def _marks(members: list[Member]) -> list[Annotation]:
         left = member.spot.side is not Side.RIGHT
         inward = 1 if left else -1
         at = _middle(member)
+        ways: tuple[Way, ...]
         if member.role is Role.RAIL:
             ways = tuple((way * inward, 0, d) for way in (1, -1) for d in (3.0, 6.0, 9.0))
         elif member.role is Role.RIDGE_JOINT:
@@ -246,26 +252,30 @@ def _marks(members: list[Member]) -> list[Annotation]:
 
 
 def _middle(member: Member) -> Point:
-    part = member.part
+    if isinstance(member.part, Tube):
+        return _middle_of_tube(with_part(member, Tube))
+    points = [member.placement.point(p) for p in ((0.0, 0.0, 0.0), _far_corner(member))]
+    flats = [FRONT.flat(point) for point in points]
+    return ((flats[0][0] + flats[1][0]) / 2, (flats[0][1] + flats[1][1]) / 2)
+
+
+def _middle_of_tube(member: Member[Tube]) -> Point:
     if member.role is Role.SOCKET:
         lower = min((0.25, 0.75), key=lambda s: _along(member, s)[1])
         return _along(member, lower)
     if member.role is Role.HOOP:
         return _along(member, 0.42 if member.spot.side is Side.RIGHT else 0.58)
-    if hasattr(part, "axis"):
-        return _along(member, 0.5 if member.role is not Role.RAIL else 0.0)
-    points = [member.placement.point(p) for p in ((0.0, 0.0, 0.0), _far_corner(part))]
-    flats = [FRONT.flat(point) for point in points]
-    return ((flats[0][0] + flats[1][0]) / 2, (flats[0][1] + flats[1][1]) / 2)
+    return _along(member, 0.5 if member.role is not Role.RAIL else 0.0)
 
 
-def _far_corner(part) -> tuple[float, float, float]:
-    if hasattr(part, "outline"):
+def _far_corner(member: Member) -> Vector:
+    part = member.part
+    if isinstance(part, Plate):
         xs, ys = zip(*part.outline, strict=True)
         return (sum(xs) / len(xs) * 2, sum(ys) / len(ys) * 2, part.thickness_mm)
-    return (0.0, part.section.depth_mm, part.section.thickness_mm)
+    section = with_part(member, Board).part.section
+    return (0.0, section.depth_mm, section.thickness_mm)
 
 
-def _along(member: Member, share: float) -> Point:
-    station = member.part.axis.at(share * member.part.length_mm)
-    return FRONT.flat(member.placement.point((station.x_mm, station.y_mm, 0.0)))
+def _along(member: Member[Tube], share: float) -> Point:
+    return FRONT.flat(axis_point(member, share * member.part.length_mm))

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Hashable
 
 from msgspec import Struct
 from msgspec.structs import replace
@@ -143,7 +144,8 @@ def _heights(seen: WallSeen, left: float, high: float) -> list[Annotation]:
             continue
         done.add(key)
         u = seen.reveals(door)[1]
-        points, names = ((ground, 0.0), (u, door.bottom_mm), (u, door.top_mm)), ("", "clear")
+        points = ((ground, 0.0), (u, door.bottom_mm), (u, door.top_mm))
+        names: tuple[str, ...] = ("", "clear")
         if door.bottom_mm <= 0.0:
             points, names = points[::2], names[1:]
         wishes.append(Chain(points=points, edge=ViewEdge.RIGHT, names=names))
@@ -174,7 +176,7 @@ def _one_way(stroke: Stroke) -> Stroke:
     return replace(stroke, start=start, end=end)
 
 
-def _rounded(value: object) -> str:
+def _rounded(value: Hashable) -> str:
     """``value`` with its figures to a tenth, so that those that differ by nothing agree.
 
     Steps fall between tidy figures, so that no half inch lies on the edge of one.

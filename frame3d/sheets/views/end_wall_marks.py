@@ -101,6 +101,7 @@ def _leaves(seen: WallSeen) -> list[Annotation]:
         # A slanting board fills less of its bounds than a level or an upright one.
         slants = shape.area.area < 0.9 * wide * high
         at = ((u0 + u1) / 2, (v0 + v1) / 2)
+        ways: tuple[Way, ...]
         if slants:
             ways, half = ((1, 1, 2.5), (-1, 1, 2.5), (1, -1, 2.5), (-1, -1, 2.5)), (0.0, 0.0)
         elif high > wide:

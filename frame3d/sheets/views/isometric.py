@@ -14,12 +14,13 @@ from __future__ import annotations
 import functools
 import math
 from collections.abc import Sequence
+from typing import TypeVar
 
 import numpy as np
 from msgspec import Struct, field
 
 from frame3d.frame.measure.board_measures import blocks
-from frame3d.frame.model.members import Frame, Member
+from frame3d.frame.model.members import Frame, Member, with_part
 from frame3d.frame.model.parts import Board, Plate, Tube
 from frame3d.frame.model.roles import Role
 from frame3d.geometry.paths import NEGLIGIBLE_MM, Arc, PlanePath, advance
@@ -44,10 +45,11 @@ _ALONG_AXIS = 0.3
 """A tube counts as this share of its radius nearer than its axis, over one inside of it."""
 _LEAST_BAY_MM = 2.5
 """Hoops nearer than this to each other on the paper are a blot."""
-
-
 _OUT_MM = (14.0, 18.0, 24.0, 32.0, 45.0, 60.0)
 """How far out a sign may stand, paper mm."""
+
+
+Sign = TypeVar("Sign", Bubble, Label)
 
 
 class _Model(Struct):
@@ -98,11 +100,11 @@ def isometric(frame: Frame, scale: int, hoops: int) -> tuple[Ink, ...]:
             continue
         layer = _OUTLINE if member.role in HEAVY else _FINE
         if isinstance(member.part, Tube):
-            _add_tube(model, member, layer, owner, scale, last)
+            _add_tube(model, with_part(member, Tube), layer, owner, scale, last)
         elif isinstance(member.part, Board):
-            _add_board(model, member, owner, scale, last)
+            _add_board(model, with_part(member, Board), owner, scale, last)
         elif isinstance(member.part, Plate):
-            _add_plate(model, member, owner, scale, last)
+            _add_plate(model, with_part(member, Plate), owner, scale, last)
     ends = np.concatenate(model.ends)
     corners = np.concatenate(model.corners)
     lines = Segments(ends=ends[:, :, :2], near=ends[:, :, 2], owner=np.array(model.owner))
@@ -144,12 +146,14 @@ def extent_mm(frame: Frame, hoops: int) -> tuple[float, float]:
 def _seen(points: np.ndarray) -> np.ndarray:
     """Points (..., 3) of the frame as across, up, toward the viewer."""
     axes = np.array([ISOMETRIC.right, ISOMETRIC.up, ISOMETRIC.toward])
-    return points @ axes.T
+    seen: np.ndarray = points @ axes.T
+    return seen
 
 
 def _placed(member: Member, points: np.ndarray) -> np.ndarray:
     place = member.placement
-    return np.array(place.origin) + points @ np.array([place.x, place.y, place.z])
+    placed: np.ndarray = np.array(place.origin) + points @ np.array([place.x, place.y, place.z])
+    return placed
 
 
 @functools.lru_cache(maxsize=256)
@@ -170,7 +174,7 @@ def _chords(path: PlanePath, off_mm: float) -> np.ndarray:
 def _until(ends: np.ndarray, axis: int, last: float) -> np.ndarray:
     """The parts of lines (n, 2, 3) on which the coordinate ``axis`` is at most ``last``."""
     # What is below it by rounding alone would leave a line of no length.
-    kept = ends[ends[:, :, axis].min(axis=1) < last - NEGLIGIBLE_MM]
+    kept: np.ndarray = ends[ends[:, :, axis].min(axis=1) < last - NEGLIGIBLE_MM]
     over = kept[:, :, axis] > last
     for end, other in ((0, 1), (1, 0)):
         cut = over[:, end]
@@ -181,7 +185,7 @@ def _until(ends: np.ndarray, axis: int, last: float) -> np.ndarray:
 
 
 def _add_tube(
-    model: _Model, member: Member, layer: int, owner: int, scale: int, last: float
+    model: _Model, member: Member[Tube], layer: int, owner: int, scale: int, last: float
 ) -> None:
     """A tube by chords: two lines or one, its ends, and a face for each chord."""
     tube = member.part
@@ -261,7 +265,7 @@ def _add_ends(model: _Model, seen: np.ndarray, radius: float, layer: int, owner:
 _QUADS = ((0, 1, 3, 2), (4, 6, 7, 5), (0, 4, 5, 1), (2, 3, 7, 6), (0, 2, 6, 4), (1, 5, 7, 3))
 
 
-def _add_board(model: _Model, member: Member, owner: int, scale: int, last: float) -> None:
+def _add_board(model: _Model, member: Member[Board], owner: int, scale: int, last: float) -> None:
     """A board: the faces that can be seen and are wide enough to draw, else one line."""
     part = member.part
     thick, deep = part.section.thickness_mm / scale, part.section.depth_mm / scale
@@ -308,7 +312,7 @@ def _cut_edge(low: np.ndarray, high: np.ndarray, last: float) -> np.ndarray:
     return cut[0] if len(cut) else ends
 
 
-def _add_plate(model: _Model, member: Member, owner: int, scale: int, last: float) -> None:
+def _add_plate(model: _Model, member: Member[Plate], owner: int, scale: int, last: float) -> None:
     """A plate: the outline of its face, where it is large enough to draw."""
     outline = np.array(member.part.outline)
     if np.ptp(outline, axis=0).max() / scale < 1.0 or member.placement.origin[1] >= last:
@@ -365,7 +369,7 @@ def _away(start: Point, axis: Vector, distance: float) -> Point:
     return (start[0] + u / size * distance, start[1] + v / size * distance)
 
 
-def _free(options: Sequence[Ink], ink: Sequence[Ink], scale: int) -> Ink:
+def _free(options: Sequence[Sign], ink: Sequence[Ink], scale: int) -> Sign:
     """The first of ``options`` that nothing touches; the last if there is none."""
     taken = Occupied(ink, scale, 0.5)
     for option in options:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Callable
 
 import numpy as np
 
@@ -20,7 +21,7 @@ from frame3d.sheets.annotation.annotations import (
 )
 from frame3d.sheets.primitives.primitives import Ink, Layer, Point, Stroke
 from frame3d.sheets.projection.stretch import HoopRange
-from frame3d.site.driving import Driven
+from frame3d.site.driving import Driven, DrivingPlan
 from frame3d.site.ground import Ground
 from frame3d.site.survey import Site
 from frame3d.units import UnitSystem
@@ -34,12 +35,30 @@ _STEPS_MM = {
     UnitSystem.METRIC: (20.0, 50.0, 100.0, 200.0, 500.0, 1000.0, 2000.0, 5000.0, 10000.0),
 }
 
-__all__ = ["driving_table", "exaggeration", "ground_along", "nice_step", "notes", "profile"]
+Placing = Callable[[float, float], Point]
+"""Where on the view a place along the tunnel and a height stand."""
+
+__all__ = [
+    "driving_of",
+    "driving_table",
+    "exaggeration",
+    "ground_along",
+    "nice_step",
+    "notes",
+    "profile",
+]
+
+
+def driving_of(site: Site) -> DrivingPlan:
+    """How the sockets are driven on the ground of ``site``; ``ValueError`` without levels."""
+    if site.driving is None:
+        raise ValueError("the site has no levels, so no sockets to draw on its ground")
+    return site.driving
 
 
 def notes(site: Site, times: int) -> tuple[str, ...]:
     """What is to be said of the profiles."""
-    driving, say = site.driving, lengths_of(site.frame).text
+    driving, say = driving_of(site), lengths_of(site.frame).text
     slope = driving.slope_percent
     run = (
         "level"
@@ -64,7 +83,7 @@ def notes(site: Site, times: int) -> tuple[str, ...]:
 
 def exaggeration(site: Site, parts: int) -> int:
     """How many times as high as they are heights are drawn, with a profile in ``parts``."""
-    driving = site.driving
+    driving = driving_of(site)
     length = site.setting_out.length_mm / parts
     low, high = _range(site, driving.sockets)
     fit = [times for times in _FACTORS if (high - low) * times <= _HIGHEST * length]
@@ -84,7 +103,7 @@ def profile(site: Site, side: Side, times: int, stretch: HoopRange) -> View:
         By which heights are exaggerated.
     stretch : HoopRange
     """
-    driving = site.driving
+    driving = driving_of(site)
     sockets = _of(site, side, stretch)
     places = {point.name: point for point in site.setting_out.points}
     low, high = _range(site, driving.sockets)
@@ -129,7 +148,7 @@ def _of(site: Site, side: Side, stretch: HoopRange) -> list[Driven]:
     """The sockets of a side that are shown."""
     return [
         driven
-        for driven in site.driving.sockets
+        for driven in driving_of(site).sockets
         if driven.place.side is side and stretch.first <= driven.place.hoop <= stretch.last
     ]
 
@@ -201,7 +220,7 @@ def _range(site: Site, sockets: tuple[Driven, ...]) -> tuple[float, float]:
     return low, max(max(d.top_mm, d.ground_mm) for d in sockets)
 
 
-def _socket(driven: Driven, u: float, radius: float, site: Site, at) -> list[Ink]:
+def _socket(driven: Driven, u: float, radius: float, site: Site, at: Placing) -> list[Ink]:
     """Its two sides and ends, hidden under the ground; the lower hole; what is dug or filled."""
     share, length = driven.place.plumb_share, site.frame.design.socket.length
     foot = driven.top_mm - length * share
@@ -228,7 +247,7 @@ def _line(points: list[Point], layer: Layer) -> list[Ink]:
 
 
 def _heights(
-    site: Site, low: float, high: float, left: float, right: float, at
+    site: Site, low: float, high: float, left: float, right: float, at: Placing
 ) -> tuple[list[Ink], list[Annotation]]:
     """Level lines at round heights, each with its height at the left end."""
     form = lengths_of(site.frame)

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from frame3d.frame.model.members import Frame, Member
+from frame3d.frame.model.members import Frame, Member, with_part
+from frame3d.frame.model.parts import Board, Tube
 from frame3d.frame.model.roles import Role, Side
 from frame3d.frame.space.crown import crown_of
 from frame3d.sheets.annotation.annotations import (
@@ -14,6 +15,7 @@ from frame3d.sheets.annotation.annotations import (
     Running,
     View,
     ViewEdge,
+    Way,
 )
 from frame3d.sheets.primitives.primitives import Ink, Point
 from frame3d.sheets.projection.ground_line import ground_line, sink
@@ -117,7 +119,7 @@ def side_elevation(frame: Frame, side: Side, stretch: HoopRange, what: Seen) -> 
         From :func:`seen`, for the same side.
     """
     eye = eye_of(side)
-    members = [m for m in shown(frame, stretch, *_ROLES) if _near(m, side)]
+    members = [m for m in shown(frame.of(*_ROLES), stretch) if _near(m, side)]
     lines = cut(what.lines, stretch, eye)
     bottom, top = what.low, what.high
     ends = sorted(
@@ -148,7 +150,9 @@ def side_elevation(frame: Frame, side: Side, stretch: HoopRange, what: Seen) -> 
 
 def _reach(member: Member) -> tuple[float, float]:
     low, high = reach_of(member, _ALONG)
-    half = member.part.section.od_mm / 2 if member.role is Role.HOOP else 0.0
+    half = 0.0
+    if member.role is Role.HOOP:
+        half = with_part(member, Tube).part.section.od_mm / 2
     return low - half, high + half
 
 
@@ -277,7 +281,7 @@ def _brace_heights(members: list[Member]) -> list[float]:
 
 def _fixings(brace: Member) -> tuple[float, ...]:
     """Heights of a brace's ends; where one is pressed flat, of the bolt in it; mm."""
-    tube = brace.part
+    tube = with_part(brace, Tube).part
     low, high = sorted((0.0, tube.length_mm), key=lambda s: brace.placement.point((s, 0, 0))[2])
     for hole in tube.holes:
         low = hole.at_mm if abs(hole.at_mm - low) < abs(hole.at_mm - high) else low
@@ -299,7 +303,7 @@ def _marks(
         y = ys[member.spot.hoop - 1]
         if member.role is Role.SOCKET and stretch.holds(y):
             at = eye.flat((0.0, y, 0.7 * reach_of(member, _UP)[0]))
-            half = (member.part.section.od_mm / 2, 0.0)
+            half = (with_part(member, Tube).part.section.od_mm / 2, 0.0)
             row.append(Mark(text=member.mark, at=at, ways=((1, 0, 0.8), (-1, 0, 0.8)), half=half))
     row.sort(key=lambda mark: mark.at)
     return [*wishes, MarkRow(marks=tuple(row))]
@@ -311,23 +315,22 @@ def _long_mark(frame: Frame, stretch: HoopRange, eye: Projection, member: Member
     middle = (max(low, stretch.low_mm) + min(high, stretch.high_mm)) / 2
     y = bay_middle(frame, stretch, low, high, middle)
     z = sum(reach_of(member, _UP)) / 2
-    half = 0.0
+    ways: tuple[Way, ...] = ((0, 1, 1.0), (0, 1, 2.0), (0, -1, 4.0))
     if member.role is Role.END_STOP:
-        return _stop_mark(eye, member)
+        return _stop_mark(eye, with_part(member, Board))
     if member.role in _BOARDS:
         low, high = reach_of(member, _UP)
         half = (high - low) / 2
-        ways = ((0, 1, 1.0), (0, 1, 2.0), (0, -1, 4.0))
     else:
-        half = member.part.section.od_mm / 2
+        half = with_part(member, Tube).part.section.od_mm / 2
         ways = tuple((0, way, d) for d in (0.8, 1.6) for way in (1, -1))
         if member.role in _BRACES:
-            z, y = _on_brace(member, y)
+            z, y = _on_brace(with_part(member, Tube), y)
             ways = tuple((way, 0, d) for d in (1.5, 2.5, 3.5) for way in (1, -1)) + ways
     return Mark(text=member.mark, at=eye.flat((0.0, y, z)), ways=ways, half=(0.0, half))
 
 
-def _stop_mark(eye: Projection, member: Member) -> Mark:
+def _stop_mark(eye: Projection, member: Member[Board]) -> Mark:
     """The mark of an end stop, beside it."""
     part = member.part
     centre = member.placement.point(
@@ -339,7 +342,7 @@ def _stop_mark(eye: Projection, member: Member) -> Mark:
     )
 
 
-def _on_brace(member: Member, y: float) -> tuple[float, float]:
+def _on_brace(member: Member[Tube], y: float) -> tuple[float, float]:
     """Height of a brace's axis at ``y``, mm, and ``y``."""
     end = member.placement.point((member.part.length_mm, 0.0, 0.0))
     start = member.placement.origin

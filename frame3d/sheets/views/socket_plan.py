@@ -5,6 +5,7 @@ from __future__ import annotations
 from msgspec import Struct
 
 from frame3d.frame.model.members import Frame, Member
+from frame3d.frame.model.parts import Board, Tube
 from frame3d.frame.model.roles import Role, Side
 from frame3d.sheets.annotation.annotations import (
     Annotation,
@@ -58,7 +59,7 @@ def _members(frame: Frame) -> list[Member]:
     highest = max(
         (
             m.placement.point((0.0, m.part.section.depth_mm, 0.0))[2]
-            for m in frame.of(Role.SILL_BOARD)
+            for m in frame.of_kind(Board, Role.SILL_BOARD)
         ),
         default=0.0,
     )
@@ -109,9 +110,9 @@ def socket_plan(frame: Frame, stretch: HoopRange, what: Seen, *, brief: bool = F
 def _ends(frame: Frame, stretch: HoopRange) -> tuple[float, float]:
     """The ends along the tunnel of what is shown, mm."""
     reaches = [
-        reach_of(m, (0.0, 1.0, 0.0)) for m in shown(frame, stretch, Role.SOCKET, Role.SILL_BOARD)
+        reach_of(m, (0.0, 1.0, 0.0)) for m in shown(frame.of(Role.SOCKET, Role.SILL_BOARD), stretch)
     ]
-    od = max((m.part.section.od_mm for m in frame.of(Role.SOCKET)), default=0.0)
+    od = max((m.part.section.od_mm for m in frame.of_kind(Tube, Role.SOCKET)), default=0.0)
     low = min(reach[0] for reach in reaches) - od / 2
     high = max(reach[1] for reach in reaches) + od / 2
     return max(low, stretch.low_mm), min(high, stretch.high_mm)
@@ -166,7 +167,7 @@ def _grid(frame: Frame, stretch: HoopRange) -> list[Annotation]:
 
 def _marks(frame: Frame, stretch: HoopRange) -> list[Annotation]:
     rows: dict[Side, list[Mark]] = {}
-    for member in shown(frame, stretch, Role.SOCKET):
+    for member in shown(frame.of_kind(Tube, Role.SOCKET), stretch):
         x, y, _ = member.placement.origin
         inward = -1 if member.spot.side is Side.LEFT else 1
         ways = tuple((right, inward, d) for right, d in _SOCKET_WAYS)
@@ -175,18 +176,22 @@ def _marks(frame: Frame, stretch: HoopRange) -> list[Annotation]:
             Mark(text=member.mark, at=ABOVE.flat((x, y, 0.0)), ways=ways, half=(half / 2, half))
         )
     wishes: list[Annotation] = [MarkRow(marks=tuple(row)) for row in rows.values()]
-    for member in shown(frame, stretch, Role.SILL_BOARD):
-        if not marked(frame, stretch, member):
+    for board in shown(frame.of_kind(Board, Role.SILL_BOARD), stretch):
+        if not marked(frame, stretch, board):
             continue
-        at = _board_place(frame, stretch, member)
-        outward = 1 if member.spot.side is Side.LEFT else -1
-        ways = ((0, outward, 1.2), (0, -outward, 2.0), (0, -outward, 4.5))
-        half = (0.0, member.part.section.thickness_mm / 2)
-        wishes.append(Mark(text=member.mark, at=at, ways=ways, half=half))
+        outward = 1 if board.spot.side is Side.LEFT else -1
+        wishes.append(
+            Mark(
+                text=board.mark,
+                at=_board_place(frame, stretch, board),
+                ways=((0, outward, 1.2), (0, -outward, 2.0), (0, -outward, 4.5)),
+                half=(0.0, board.part.section.thickness_mm / 2),
+            )
+        )
     return wishes
 
 
-def _board_place(frame: Frame, stretch: HoopRange, member: Member) -> tuple[float, float]:
+def _board_place(frame: Frame, stretch: HoopRange, member: Member[Board]) -> tuple[float, float]:
     """The middle of the bay nearest to the middle of what is shown of a board."""
     low, high = reach_of(member, (0.0, 1.0, 0.0))
     middle = (max(low, stretch.low_mm) + min(high, stretch.high_mm)) / 2

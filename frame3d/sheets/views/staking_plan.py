@@ -174,7 +174,7 @@ def _names(out: SettingOut) -> list[Annotation]:
     corners = (sockets[0], sockets[1], sockets[-2], sockets[-1])
     named = (*corners, *(point for point in out.points if point.kind is not PlaceKind.SOCKET))
     middle = [sum(values) / 4 for values in zip(*_corners(out), strict=True)]
-    at: dict[tuple[int, int], list[StakedPoint]] = {}
+    at: dict[tuple[int, ...], list[StakedPoint]] = {}
     for point in named:
         at.setdefault(tuple(round(c) for c in _flat(out, point)), []).append(point)
     for points in at.values():
