@@ -8,6 +8,7 @@ from __future__ import annotations
 import json
 from collections import Counter
 from collections.abc import Sequence
+from typing import NotRequired, TypedDict
 
 from frame3d import __version__
 from frame3d.checks.findings.finding import Finding, Severity
@@ -27,7 +28,78 @@ NO_VERDICT = (
     "Findings are what these rules look for and no more; loads, foundations and permits are for "
     "local codes and a licensed professional."
 )
+_Table = tuple[str, tuple[str, ...], list[tuple[str, ...]]]
+"""Title, header and rows."""
 _STEPS_MM = {UnitSystem.METRIC: 250.0, UnitSystem.IMPERIAL: 304.8}
+
+
+class FindingRow(TypedDict):
+    """A finding in ``findings.json``; the page adds the numbers of its members."""
+
+    rule: str
+    severity: str
+    where: str
+    marks: list[str]
+    field: str
+    fields: list[str]
+    required: float | None
+    provided: float | None
+    margin: float | None
+    unit: str
+    required_is: str
+    text: dict[str, str]
+    message: str
+    advice: str
+    source: str
+    accepted: str | None
+    members: NotRequired[list[int]]
+
+
+class WayThroughDoor(TypedDict):
+    """Whether a machine passes a door, and the places across at which it does, mm."""
+
+    door: str
+    passes: bool
+    free_to_either_side_mm: list[list[float]]
+
+
+class MachineRow(TypedDict):
+    """How near to the walls a machine comes, mm, None where it does not fit; and its doors."""
+
+    name: str
+    margin_mm: float
+    fits_along_the_tunnel: bool
+    nearest_to_left_wall_mm: float | None
+    nearest_to_right_wall_mm: float | None
+    doors: list[WayThroughDoor]
+
+
+class Room(TypedDict):
+    """The room inside of a frame, as ``findings.json`` holds it."""
+
+    height_at_distance_from_wall: list[dict[str, float]]
+    width_at_height: list[dict[str, float]]
+    machines: list[MachineRow]
+    side_vents_share_of_floor: float
+
+
+class Report(TypedDict):
+    """What ``findings.json`` holds."""
+
+    program: str
+    project: str
+    units: dict[str, str]
+    counts: dict[str, int]
+    findings: list[FindingRow]
+    room: Room
+    what_this_is: str
+
+
+class FaultsReport(TypedDict):
+    """What ``check --json`` prints of a design that is none."""
+
+    program: str
+    faults: list[dict[str, str | int | None]]
 
 
 def numbers_of(frame: Frame, finding: Finding) -> Numbers | None:
@@ -96,7 +168,7 @@ def _sentence(message: str, where: Sequence[str]) -> str:
     return f"{message}{place}."
 
 
-def report_of(frame: Frame, findings: Sequence[Finding]) -> dict:
+def report_of(frame: Frame, findings: Sequence[Finding]) -> Report:
     """Everything that ``findings.json`` holds."""
     counts = Counter(finding.severity.value for finding in findings)
     return {
@@ -129,10 +201,10 @@ def finding_row(frame: Frame, finding: Finding) -> tuple[list[str], ...]:
     return [finding.severity.value, finding.rule.name], [finding.where], told
 
 
-def room_tables(frame: Frame) -> list[tuple[str, tuple[str, ...], list[tuple[str, ...]]]]:
+def room_tables(frame: Frame) -> list[_Table]:
     """The room inside as tables for the screen: title, header and rows of each."""
     say, room = lengths(frame), room_of(frame)
-    tables = [
+    tables: list[_Table] = [
         (
             "Height free inside, by distance from the inside of the wall",
             ("From the wall", "Under the hoops", "Under all, left", "Under all, right"),
@@ -157,7 +229,7 @@ def room_tables(frame: Frame) -> list[tuple[str, tuple[str, ...], list[tuple[str
     return tables
 
 
-def _machine_table(frame: Frame, machines: list[dict]) -> tuple:
+def _machine_table(frame: Frame, machines: list[MachineRow]) -> _Table:
     say = lengths(frame)
 
     def near(value: float | None) -> str:
@@ -177,7 +249,7 @@ def _machine_table(frame: Frame, machines: list[dict]) -> tuple:
     return ("How near to the wall machines come, and the doors that they pass", header, rows)
 
 
-def faults_report(error: DesignFaults) -> dict:
+def faults_report(error: DesignFaults) -> FaultsReport:
     """What ``check --json`` prints of a design that is none."""
     return {
         "program": f"frame3d {__version__}",
@@ -188,20 +260,20 @@ def faults_report(error: DesignFaults) -> dict:
     }
 
 
-def report_text(report: dict) -> str:
+def report_text(report: Report | FaultsReport) -> str:
     """The text of ``findings.json``."""
     return json.dumps(report, indent=2, ensure_ascii=False, allow_nan=False) + "\n"
 
 
-def _row(frame: Frame, finding: Finding) -> dict:
+def _row(frame: Frame, finding: Finding) -> FindingRow:
     said = numbers_of(frame, finding)
-    figures = {
-        name: None if value is None else _round(value)
-        for name, value in (("required", finding.required), ("provided", finding.provided))
-    }
-    if said is not None:  # so that the figures add up too
-        over = figures["provided"] - figures["required"]
-        figures["margin"] = _round(-over if finding.is_most else over)
+    required, provided = (
+        None if value is None else _round(value) for value in (finding.required, finding.provided)
+    )
+    margin = None
+    if required is not None and provided is not None:  # so that the figures add up too
+        over = provided - required
+        margin = _round(-over if finding.is_most else over)
     return {
         "rule": finding.rule.name,
         "severity": finding.severity.value,
@@ -209,8 +281,9 @@ def _row(frame: Frame, finding: Finding) -> dict:
         "marks": list(finding.marks),
         "field": finding.field,
         "fields": list(finding.fields),
-        "margin": None,
-        **figures,
+        "margin": margin,
+        "required": required,
+        "provided": provided,
         "unit": finding.unit,
         "required_is": "the most allowed" if finding.is_most else "the least allowed",
         "text": {name: getattr(said, name, "") for name in ("required", "provided", "margin")},
@@ -221,7 +294,7 @@ def _row(frame: Frame, finding: Finding) -> dict:
     }
 
 
-def room_of(frame: Frame) -> dict:
+def room_of(frame: Frame) -> Room:
     """Heights by distance from the wall, widths by height, doors, and the ways of machines."""
     rooms, wall = headroom_of(frame), Inside(frame.arch).wall_x_mm()
     heights, widths = [], []
@@ -260,7 +333,7 @@ def _steps(step: float, end: float) -> list[float]:
     return found
 
 
-def _machine(frame: Frame, way: Way, wall_x_mm: float) -> dict:
+def _machine(frame: Frame, way: Way, wall_x_mm: float) -> MachineRow:
     near = way.wall_distance_mm(wall_x_mm)
     return {
         "name": way.machine.name,

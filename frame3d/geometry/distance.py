@@ -49,7 +49,10 @@ class Bracket(Struct, frozen=True, kw_only=True):
 
 
 def curve_distance(
-    a: Curves, b: Curves, tolerance_mm: float = TOLERANCE_MM, enough_mm: float = np.inf
+    a: Curves,
+    b: Curves,
+    tolerance_mm: float = TOLERANCE_MM,
+    enough_mm: float | np.ndarray = np.inf,
 ) -> Bracket:
     """Smallest distances between curves, pair by pair.
 
@@ -86,7 +89,10 @@ def curve_distance(
 
 
 def curve_box_distance(
-    a: Curves, boxes: Boxes, tolerance_mm: float = TOLERANCE_MM, enough_mm: float = np.inf
+    a: Curves,
+    boxes: Boxes,
+    tolerance_mm: float = TOLERANCE_MM,
+    enough_mm: float | np.ndarray = np.inf,
 ) -> Bracket:
     """Smallest distances between curves and solid boxes, pair by pair; 0 where they meet.
 

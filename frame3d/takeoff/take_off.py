@@ -122,26 +122,29 @@ def read_user_lists(frame: Frame, given: GivenLists | None = None) -> UserLists:
     ListFaults
         With every fault of one file.
     """
-    design, prices, stock, missing = frame.design, Prices(), (), []
-    order = design.order
-    if order.price_file is not None:
-        if (source := _source(design, order.price_file, _PRICES, given, missing)) is not None:
-            prices = read_prices(source)
-    if order.stock_file is not None:
-        if (source := _source(design, order.stock_file, _STOCK, given, missing)) is not None:
-            known = frozenset(section.name for section in sections_of(frame))
-            stock = read_stock(source, known)
+    design, prices = frame.design, Prices()
+    stock: tuple[StockRow, ...] = ()
+    missing: list[MissingList] = []
+    source = _source(design, design.order.price_file, _PRICES, given, missing)
+    if source is not None:
+        prices = read_prices(source)
+    source = _source(design, design.order.stock_file, _STOCK, given, missing)
+    if source is not None:
+        known = frozenset(section.name for section in sections_of(frame))
+        stock = read_stock(source, known)
     return UserLists(prices=prices, stock=stock, missing=tuple(missing))
 
 
 def _source(
     design: Design,
-    name: str,
+    name: str | None,
     kind: tuple[str, str],
     given: GivenLists | None,
     missing: list[MissingList],
 ) -> Path | GivenList | None:
-    """Where a list is read from; None, and one more missing, where it was not handed over."""
+    """Where a list is read from; None where there is none, or, one more missing, was not given."""
+    if name is None:
+        return None
     if given is None:
         return file_beside(design, name)
     what, without = kind

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from frame3d.checks.findings.causes import fields_of, told_by_cause
+from frame3d.checks.findings.causes import Rank, fields_of, told_by_cause
 from frame3d.checks.findings.equal_findings import Found, place_of
 from frame3d.checks.findings.finding import COMMON_PRACTICE, Finding, Rule, Severity
 from frame3d.checks.measured.contacts import Contact, ContactKind
@@ -78,7 +78,8 @@ _ADVICE = {
     "hardware-clash": "Move one of the joints along its tube, or use smaller hardware.",
     "splice-over-hole": "Move the splice or the hole, or drill both tubes.",
     "hole-off-line": "Drill the hole where the bolt goes, or the bolt's other holes to it.",
-    "tube-too-wide": "Choose a tube that slides in with 0.5 mm to 3 mm of play (0.02 in to 0.12 in).",
+    "tube-too-wide": "Choose a tube that slides in with 0.5 mm to 3 mm of play "
+    "(0.02 in to 0.12 in).",
     "narrow-gap": "Move one of the two farther away, or accept it where a touch does no harm.",
 }
 
@@ -95,10 +96,10 @@ def find_clashes(frame: Frame, known: Survey | None = None) -> list[Finding]:
     return told_by_cause(each_clash(known or survey(frame, reach_of(frame))), _weight)
 
 
-def _weight(finding: Finding) -> tuple:
+def _weight(finding: Finding) -> Rank:
     """What sorts the finding first that says most about its cause: bodies before hardware."""
     small = sum(isinstance(member.part, HARDWARE) for member in finding.members)
-    return (small, RULES.index(finding.rule), round(finding.provided, 1), finding.where)
+    return (small, RULES.index(finding.rule), round(finding.provided or 0.0, 1), finding.where)
 
 
 def each_clash(seen: Survey) -> Iterator[Found]:

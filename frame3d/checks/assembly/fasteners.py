@@ -14,7 +14,7 @@ from frame3d.checks.measured.bores import od_at_mm
 from frame3d.checks.measured.contacts import ContactKind
 from frame3d.checks.measured.near_pairs import Survey
 from frame3d.frame.model.end_forms import Flat
-from frame3d.frame.model.members import Member
+from frame3d.frame.model.members import Member, with_part
 from frame3d.frame.model.parts import Board, Bolt, ClampHalf, Plate, Screw, Tube
 from frame3d.frame.model.roles import Role
 from frame3d.geometry.curves import curves_of, nearest_on
@@ -46,7 +46,7 @@ RULES = (LONE_SCREW, LONE_BOLT)
 
 def lone_fasteners(seen: Survey) -> Iterator[Found]:
     """Every screw and bolt of a frame that holds one part alone, or none."""
-    known: dict[tuple, Finding | None] = {}
+    known: dict[tuple[int, tuple[tuple[int, int], ...]], Finding | None] = {}
     held: dict[tuple[int, int], bool] = {}
     struck = struck_bolts(seen)
     for number, member in enumerate(seen.scene.members):
@@ -68,8 +68,8 @@ def _judged(
     seen: Survey, number: int, member: Member, known: dict[tuple[int, int], bool]
 ) -> Finding | None:
     """What is wrong with one fastener; ``known`` keeps for each contact whether it holds."""
-    screwed = isinstance(member.part, Screw)
-    kind = ContactKind.DRIVEN if screwed else ContactKind.THROUGH
+    screw = with_part(member, Screw) if isinstance(member.part, Screw) else None
+    kind = ContactKind.DRIVEN if screw else ContactKind.THROUGH
     others: dict[int, Member] = {}
     for meeting, order, number_of_other in seen.links.of(number):
         if seen.meetings[meeting].contacts[order].kind is not kind:
@@ -77,13 +77,13 @@ def _judged(
         other = seen.scene.members[number_of_other]
         # Pairs of a meeting stand to each other alike, so one tells for all.
         if (meeting, order) not in known:
-            known[meeting, order] = not screwed or _is_in(member, other)
+            known[meeting, order] = screw is None or _is_in(screw, other)
         if known[meeting, order]:
             others[number_of_other] = other
     held = list(others.values())
     if len(held) > 1:
         return None
-    if screwed:
+    if screw is not None:
         return _finding(
             LONE_SCREW, member, held, "Move it to where both parts are, or use a longer one."
         )
@@ -100,13 +100,13 @@ def _finding(rule: Rule, member: Member, held: list[Member], advice: str) -> Fin
     )  # fmt: skip
 
 
-def _is_in(screw: Member, other: Member) -> bool:
+def _is_in(screw: Member[Screw], other: Member) -> bool:
     """Whether enough of the shank of ``screw`` lies in the material of ``other``."""
     place, part, long = other.placement, other.part, screw.part.length_mm
     apart = add(screw.placement.origin, place.origin, -1.0)
-    axes = (place.x, place.y, place.z)
-    start = tuple(dot(apart, axis) for axis in axes)
-    way = tuple(dot(screw.placement.z, axis) for axis in axes)
+    z = screw.placement.z
+    start = (dot(apart, place.x), dot(apart, place.y), dot(apart, place.z))
+    way = (dot(z, place.x), dot(z, place.y), dot(z, place.z))
     if isinstance(part, Tube):
         inside, thick = _in_tube(part, start, way, long), part.section.wall_mm
     else:

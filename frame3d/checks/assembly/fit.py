@@ -10,7 +10,7 @@ from msgspec.structs import replace
 from frame3d.checks.assembly import fasteners
 from frame3d.checks.assembly import held_joints as joints
 from frame3d.checks.assembly.clashes import reach_of
-from frame3d.checks.findings.causes import edge_fields, told_by_cause
+from frame3d.checks.findings.causes import Rank, edge_fields, told_by_cause
 from frame3d.checks.findings.equal_findings import Found, place_of
 from frame3d.checks.findings.finding import COMMON_PRACTICE, Finding, Rule, Severity
 from frame3d.checks.measured.bores import Bore
@@ -18,8 +18,8 @@ from frame3d.checks.measured.contacts import Contact, ContactKind
 from frame3d.checks.measured.near_pairs import Survey, survey
 from frame3d.frame.describe.wording import gap_text, lengths_of
 from frame3d.frame.model.end_forms import Flat
-from frame3d.frame.model.members import Frame, Member
-from frame3d.frame.model.parts import ClampHalf, Tube
+from frame3d.frame.model.members import Frame, Member, with_part
+from frame3d.frame.model.parts import Board, ClampHalf, Part, Tube
 from frame3d.frame.model.roles import Role
 from frame3d.units import LengthFormat, compared
 
@@ -94,23 +94,23 @@ def find_misfits(frame: Frame, known: Survey | None = None) -> list[Finding]:
     return told_by_cause(found, _weight, "So are those of {} more part{s}.")
 
 
-def _weight(finding: Finding) -> tuple:
+def _weight(finding: Finding) -> Rank:
     """What sorts the finding first that is farthest from what it should be."""
     return (finding.margin if finding.margin is not None else 0.0, finding.where)
 
 
 def _found(
-    rule,
-    where,
-    members,
-    message,
-    advice,
-    required=None,
-    provided=None,
-    count=1,
+    rule: Rule,
+    where: str,
+    members: Sequence[Member],
+    message: str,
+    advice: str,
+    required: float | None = None,
+    provided: float | None = None,
+    count: int = 1,
     *,
-    is_most=False,
-    fine=False,
+    is_most: bool = False,
+    fine: bool = False,
 ) -> Found:
     """A finding about ``members``, at the place of the first."""
     finding = Finding(
@@ -130,10 +130,13 @@ def _nested(seen: Survey) -> Iterator[Found]:
                 continue
             for one, two in zip(meeting.pairs.first, meeting.pairs.second, strict=True):
                 inner, outer = (two, one) if contact.swapped else (one, two)
-                yield from _fitting(members[inner], members[outer], contact, form)
+                slid = (with_part(members[number], Tube) for number in (inner, outer))
+                yield from _fitting(*slid, contact, form)
 
 
-def _fitting(inner: Member, outer: Member, contact: Contact, form: LengthFormat) -> Iterator[Found]:
+def _fitting(
+    inner: Member[Tube], outer: Member[Tube], contact: Contact, form: LengthFormat
+) -> Iterator[Found]:
     where, members = f"{inner.mark} in {outer.mark}", (inner, outer)
     play, (low, high) = 2 * contact.allowed_mm, _PLAY_MM
     if not low - 0.005 <= play <= high + 0.005:
@@ -151,7 +154,7 @@ def _fitting(inner: Member, outer: Member, contact: Contact, form: LengthFormat)
     overlap = contact.to_mm - contact.from_mm
     body = min(inner.part.section.od_mm, outer.part.section.od_mm)
     if inner.role is Role.SPLICE:
-        overlap, body = overlap, outer.part.section.od_mm
+        body = outer.part.section.od_mm
     need = _OVERLAP * body
     if overlap < need - 0.01:
         said = compared(need, overlap, form=form)
@@ -180,11 +183,11 @@ def _sockets(seen: Survey) -> Iterator[Found]:
                 "Move the hoop or the socket.",
             )  # fmt: skip
             continue
-        yield from _past_holes(member, bores, legs[0], form)
+        yield from _past_holes(with_part(member, Tube), bores, legs[0], form)
 
 
 def _past_holes(
-    member: Member, bores: tuple[Bore, ...], leg: Contact, form: LengthFormat
+    member: Member[Tube], bores: tuple[Bore, ...], leg: Contact, form: LengthFormat
 ) -> Iterator[Found]:
     for bore in bores:
         reached = bore.along_mm - leg.outer_from_mm
@@ -264,7 +267,7 @@ def _edge(members: Sequence[Member], bore: Bore, form: LengthFormat) -> Iterator
         )  # fmt: skip
 
 
-def _in_flat(part: object, bore: Bore) -> bool:
+def _in_flat(part: Part, bore: Bore) -> bool:
     """True for a hole in the flat of a tube's end."""
     if not isinstance(part, Tube):
         return False
@@ -292,8 +295,8 @@ def _pitches(
 
 def _blocks(seen: Survey) -> Iterator[Found]:
     """Blocks of sill boards, which lie on the inside between the sockets."""
-    sockets = list(seen.frame.of(Role.SOCKET))
-    blocks = [m for m in seen.frame.of(Role.JOINT_BLOCK)]
+    sockets = list(seen.frame.of_kind(Tube, Role.SOCKET))
+    blocks = list(seen.frame.of_kind(Board, Role.JOINT_BLOCK))
     if not sockets or not blocks:
         return
     places = np.array([m.placement.origin for m in sockets])

@@ -20,14 +20,16 @@ from frame3d.checks.measured.contacts import Contact, ContactKind
 from frame3d.checks.measured.measuring import TOUCH_MM
 from frame3d.checks.measured.near_pairs import Survey
 from frame3d.frame.describe.wording import fine_lengths, gap_text, lengths_of
-from frame3d.frame.model.members import Member
-from frame3d.frame.model.parts import Board, Bolt, ClampHalf, Nut, Part, Plate
+from frame3d.frame.model.members import Member, with_part
+from frame3d.frame.model.parts import Board, Bolt, ClampHalf, Nut, Plate
 from frame3d.frame.model.roles import Role
 from frame3d.units import LengthFormat, compared
 
 _GEOMETRY = "geometry of the frame"
 _THREADS_PAST_NUT = 2
 _OPEN_MM = 0.3
+_Stretch = tuple[float, float]
+"""Where along a bolt something begins and ends, mm from under its head."""
 
 EMPTY = Rule(
     name="hole-without-bolt",
@@ -89,16 +91,16 @@ RULES = (EMPTY, IDLE, NO_NUT, SHORT, SHANK, UNSTOCKED, OPEN, LOOSE_CLAMP, SPLIT_
 class _Stack(Struct, frozen=True, kw_only=True):
     """What is on a bolt: stretches of members, of washers, and the nut's."""
 
-    held: tuple[tuple[float, float], ...]
-    rings: tuple[tuple[float, float], ...]
-    nut: tuple[float, float] | None
+    held: tuple[_Stretch, ...]
+    rings: tuple[_Stretch, ...]
+    nut: _Stretch | None
     is_sound: bool
 
 
 def joint_findings(seen: Survey) -> Iterator[Found]:
     """Everything that is wrong with bolts, holes and clamps."""
     struck, form = struck_bolts(seen), fine_lengths(lengths_of(seen.frame))
-    known: dict[tuple, list[Finding]] = {}
+    known: dict[tuple[int, bool, tuple[tuple[int, int], ...]], list[Finding]] = {}
     for number, member in enumerate(seen.scene.members):
         if isinstance(member.part, Bolt):
             links = seen.links.of(number)
@@ -106,7 +108,7 @@ def joint_findings(seen: Survey) -> Iterator[Found]:
                    tuple(sorted(link[:2] for link in links)))  # fmt: skip
             if key not in known:
                 stack = _stack(seen, number, struck)
-                known[key] = list(_on_bolt(member, stack, form))
+                known[key] = list(_on_bolt(with_part(member, Bolt), stack, form))
             for finding in known[key]:
                 here = replace(finding, members=(member,))
                 yield Found(finding=here, place=place_of(member))
@@ -126,9 +128,11 @@ def struck_bolts(seen: Survey) -> set[int]:
 
 
 def _stack(seen: Survey, bolt: int, struck: set[int]) -> _Stack:
-    held, rings, nut = [], [], None
+    held: list[_Stretch] = []
+    rings: list[_Stretch] = []
+    nut: _Stretch | None = None
     for number, order, other in seen.links.of(bolt):
-        contact: Contact = seen.meetings[number].contacts[order]
+        contact = seen.meetings[number].contacts[order]
         stretch = (contact.from_mm, contact.to_mm)
         if contact.kind is ContactKind.THROUGH:
             held.append(stretch)
@@ -142,8 +146,8 @@ def _stack(seen: Survey, bolt: int, struck: set[int]) -> _Stack:
     )
 
 
-def _on_bolt(member: Member, stack: _Stack, form: LengthFormat) -> Iterator[Finding]:
-    bolt: Bolt = member.part
+def _on_bolt(member: Member[Bolt], stack: _Stack, form: LengthFormat) -> Iterator[Finding]:
+    bolt = member.part
     size = bolt.size
     if not any(abs(bolt.length_mm - length) < 0.01 for length in size.lengths_mm):
         nearest = min(size.lengths_mm, key=lambda length: abs(length - bolt.length_mm))
@@ -156,10 +160,11 @@ def _on_bolt(member: Member, stack: _Stack, form: LengthFormat) -> Iterator[Find
         if stack.is_sound:
             yield _finding(IDLE, member, "It goes through no hole.", "Drill the holes, or move it.")
         return
-    if stack.nut is None:
+    nut = stack.nut
+    if nut is None:
         yield _finding(NO_NUT, member, "No nut is on it.", "Add one, or move it onto its bolt.")
         return
-    need = stack.nut[1] + _THREADS_PAST_NUT * size.pitch_mm
+    need = nut[1] + _THREADS_PAST_NUT * size.pitch_mm
     if bolt.length_mm < need - 0.01:
         said = compared(need, bolt.length_mm, form=form, fine=True)
         yield _finding(
@@ -167,27 +172,27 @@ def _on_bolt(member: Member, stack: _Stack, form: LengthFormat) -> Iterator[Find
             f"Use a bolt of at least {said.required}.", need, bolt.length_mm, fine=True,
         )  # fmt: skip
     plain = bolt.length_mm - thread_length_mm(size, bolt.length_mm)
-    if stack.nut[0] < plain - 0.01:
-        said = compared(plain, stack.nut[0], form=form, fine=True)
+    if nut[0] < plain - 0.01:
+        said = compared(plain, nut[0], form=form, fine=True)
         yield _finding(
             SHANK, member,
             f"Its thread begins {said.required} below the head, the nut is tight at "
             f"{said.provided}.",
-            "Use a shorter bolt, one with full thread, or more washers.", plain, stack.nut[0],
+            "Use a shorter bolt, one with full thread, or more washers.", plain, nut[0],
             fine=True,
         )  # fmt: skip
     if stack.is_sound:
-        yield from _open(member, stack, form)
+        yield from _open(member, stack, nut, form)
 
 
-def _open(member: Member, stack: _Stack, form: LengthFormat) -> Iterator[Finding]:
+def _open(member: Member, stack: _Stack, nut: _Stretch, form: LengthFormat) -> Iterator[Finding]:
     """Gaps between what the bolt holds, from under its head to its nut."""
     reached, widest, at = 0.0, 0.0, 0.0
-    for low, high in sorted((*stack.held, *stack.rings, stack.nut)):
+    for low, high in sorted((*stack.held, *stack.rings, nut)):
         if low - reached > widest:
             widest, at = low - reached, reached
         reached = max(reached, high)
-        if low >= stack.nut[0] - 1e-6:
+        if low >= nut[0] - 1e-6:
             break
     if widest > _OPEN_MM:
         yield _finding(
@@ -203,8 +208,8 @@ def _finding(
     member: Member,
     message: str,
     advice: str,
-    required=None,
-    provided=None,
+    required: float | None = None,
+    provided: float | None = None,
     *,
     fine: bool = False,
 ) -> Finding:
@@ -217,7 +222,8 @@ def _finding(
 
 def _holes(seen: Survey) -> Iterator[Found]:
     """Holes that no bolt goes through."""
-    members, counts, form = seen.scene.members, {}, lengths_of(seen.frame)
+    members, form = seen.scene.members, lengths_of(seen.frame)
+    counts: dict[int, int] = {}
     numbers = seen.scene.part.tolist()
     for number, member in zip(numbers, members, strict=True):
         if number not in counts:
@@ -248,14 +254,18 @@ def _empty(member: Member, along: str) -> Finding:
 
 def _clamps(seen: Survey) -> Iterator[Found]:
     members = seen.scene.members
-    clamps = [n for n, member in enumerate(members) if member.role is Role.CLAMP
-              and isinstance(member.part, ClampHalf)]  # fmt: skip
+    clamps = {
+        number: with_part(member, ClampHalf)
+        for number, member in enumerate(members)
+        if member.role is Role.CLAMP and isinstance(member.part, ClampHalf)
+    }
     if not clamps:
         return
-    faces = np.array([_face(members[n].part, members[n]) for n in clamps])
+    faces = np.array(
+        [member.placement.point((0.0, 0.0, member.part.face_mm)) for member in clamps.values()]
+    )
     near, seated = _nearest(faces), _seated(seen)
-    for place, number in enumerate(clamps):
-        member = members[number]
+    for place, (number, member) in enumerate(clamps.items()):
         grips = [
             contact
             for meeting, order, _ in seen.links.of(number)
@@ -293,7 +303,7 @@ def _nearest(points: np.ndarray) -> list[float]:
     return found
 
 
-def _loose(member: Member, grips: list[Contact], form: LengthFormat) -> Finding:
+def _loose(member: Member[ClampHalf], grips: list[Contact], form: LengthFormat) -> Finding:
     if not grips:
         return _finding(
             LOOSE_CLAMP, member,
@@ -319,16 +329,12 @@ def _seated(seen: Survey) -> set[int]:
     for meeting in seen.meetings:
         if abs(meeting.gap_mm) > TOUCH_MM:
             continue
-        for one, two in (("first", "second"), ("second", "first")):
-            own, other = getattr(meeting.pairs, one), getattr(meeting.pairs, two)
+        sides = (meeting.pairs.first, meeting.pairs.second)
+        for own, other in (sides, sides[::-1]):
             parts = [members[int(side[0])].part for side in (own, other)]
             if isinstance(parts[0], ClampHalf) and isinstance(parts[1], (Board, Plate)):
                 found.update(own.tolist())
     return found
-
-
-def _face(part: Part, member: Member) -> tuple[float, float, float]:
-    return member.placement.point((0.0, 0.0, part.face_mm))
 
 
 __all__ = ["RULES", "joint_findings", "struck_bolts"]

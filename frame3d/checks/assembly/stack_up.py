@@ -168,7 +168,8 @@ def _uniform_sum(x: Fraction, widths: list[float]) -> Fraction:
         Fraction(0),
     )
     scale = math.factorial(count) * 2**count
-    return total / scale / math.prod((Fraction(width) for width in widths), start=Fraction(1))
+    product: Fraction = math.prod((Fraction(width) for width in widths), start=Fraction(1))
+    return total / scale / product
 
 
 def rail_stack_up(frame: Frame, trials: int = TRIALS) -> StackUp | None:

@@ -6,12 +6,14 @@ Two braces that cross bring their clamps, bolts and nuts with them; all of that 
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable
+from typing import TypedDict
 
 from msgspec.structs import replace
 
 from frame3d.checks.findings.equal_findings import Found, told_once, where_of
-from frame3d.checks.findings.finding import Finding
-from frame3d.design.tables.whole_design import End
+from frame3d.checks.findings.finding import Finding, Severity
+from frame3d.design.tables.fields import Part as Table
+from frame3d.design.tables.whole_design import End, Rail, SideOpening, SillBoard
 from frame3d.frame.model.members import Frame, Member
 from frame3d.frame.model.parts import Board
 from frame3d.frame.model.roles import Role
@@ -22,6 +24,9 @@ _TO_ITSELF = {"brace": ("to_hoop", "corners")}
 """The fields that bring members of one section together."""
 _ALONG = (Role.RAIL, Role.HIP_RAIL, Role.SILL_BOARD, Role.HIP_BOARD)
 _SAME_MM = 0.01
+
+Rank = tuple[float | str, ...]
+"""What findings are sorted by."""
 
 
 def field_of(frame: Frame, member: Member) -> str:
@@ -41,14 +46,23 @@ def field_of(frame: Frame, member: Member) -> str:
     return member.source if given is None else f"{member.source}.{given}"
 
 
-def _table_of(frame: Frame, source: str) -> object | None:
+def _table_of(frame: Frame, source: str) -> Table | tuple[Table, ...] | None:
     """The table of the design that a source such as ``rail[2]`` names; None for none."""
     name, _, number = source.partition("[")
-    table = getattr(frame.design, name, None) if name else None
-    return table[int(number.rstrip("]")) - 1] if number and table else table
+    table: Table | tuple[Table, ...] | None = getattr(frame.design, name, None) if name else None
+    if number and table and isinstance(table, tuple):
+        return table[int(number.rstrip("]")) - 1]
+    return table
 
 
-def fields_of(frame: Frame, first: Member, second: Member) -> dict[str, str]:
+class Fields(TypedDict):
+    """What a finding says of the design: its ``field`` and ``against``."""
+
+    field: str
+    against: str
+
+
+def fields_of(frame: Frame, first: Member, second: Member) -> Fields:
     """``field`` and ``against`` of a finding about two members."""
     one, two = field_of(frame, first), field_of(frame, second)
     if one == two and one.endswith(".girts"):
@@ -60,7 +74,7 @@ def fields_of(frame: Frame, first: Member, second: Member) -> dict[str, str]:
     return {"field": one or two, "against": two if one and two != one else ""}
 
 
-def edge_fields(frame: Frame, member: Member, end_mm: float) -> dict[str, str]:
+def edge_fields(frame: Frame, member: Member, end_mm: float) -> Fields:
     """``field`` and ``against`` of a finding about a hole ``end_mm`` from an end or edge."""
     if member.role in (Role.STUD, Role.DOOR_JAMB) and member.source:
         # Its top is held by one bolt of the frame's, however the stud came to its place.
@@ -75,7 +89,9 @@ def edge_fields(frame: Frame, member: Member, end_mm: float) -> dict[str, str]:
     if member.role not in _ALONG or not one:
         return {"field": one, "against": "hardware" if one else ""}
     board = isinstance(member.part, Board)
-    if abs(end_mm - _table_of(frame, member.source).overhang) < _SAME_MM:
+    table = _table_of(frame, member.source)
+    line = table if isinstance(table, (Rail, SillBoard, SideOpening)) else None
+    if line is not None and abs(end_mm - line.overhang) < _SAME_MM:
         bolt = "hardware.board_bolt" if board else "hardware.frame_bolt"
         return {"field": f"{member.source}.overhang", "against": bolt}
     # Not at the end of the line: at a joint, or at the edge of a board.
@@ -84,7 +100,7 @@ def edge_fields(frame: Frame, member: Member, end_mm: float) -> dict[str, str]:
 
 def told_by_cause(
     found: Iterable[Found],
-    rank: Callable[[Finding], tuple],
+    rank: Callable[[Finding], Rank],
     more: str = "{} more pair{s} of parts that go with them meet too.",
 ) -> list[Finding]:
     """The findings told once: those of one severity about the same two fields as one.
@@ -97,7 +113,7 @@ def told_by_cause(
     more : str
         What is said of the others, with {} for their number and {s} for the plural.
     """
-    causes: dict[tuple, list[Found]] = {}
+    causes: dict[tuple[Severity, frozenset[str]], list[Found]] = {}
     alone = []
     for one in found:
         if one.finding.against:
@@ -108,7 +124,7 @@ def told_by_cause(
     return [*told_once(alone), *(_merged(group, rank, more) for group in causes.values())]
 
 
-def _merged(group: list[Found], rank: Callable[[Finding], tuple], more: str) -> Finding:
+def _merged(group: list[Found], rank: Callable[[Finding], Rank], more: str) -> Finding:
     first = min(group, key=lambda one: rank(one.finding)).finding
     # The places of the pair that is named stand first.
     ordered = sorted(group, key=lambda one: one.finding.where != first.where)

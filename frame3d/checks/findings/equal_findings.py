@@ -50,7 +50,7 @@ def where_of(marks: str, group: Sequence[Found], count: int) -> str:
 
 def told_once(found: Iterable[Found]) -> list[Finding]:
     """Equal findings as one that lists its first places and how many there are."""
-    groups: dict[tuple, list[Found]] = {}
+    groups: dict[tuple[str, str, float | None], list[Found]] = {}
     for one in found:
         finding = one.finding
         provided = None if finding.provided is None else round(finding.provided, 1)

@@ -3,20 +3,14 @@
 from __future__ import annotations
 
 from frame3d.frame.describe.wording import lengths_of
-from frame3d.frame.model.layout_context import LengthText
 from frame3d.frame.model.members import Frame, Member
 from frame3d.frame.model.openings import DoorOpening
-from frame3d.units import Numbers, compared
+from frame3d.units import LengthText, Numbers, compared
 
 
 def lengths(frame: Frame) -> LengthText:
     """What writes a length in mm the way the design wants it, unit included."""
-    form = lengths_of(frame)
-
-    def say(length_mm: float) -> str:
-        return form.text(length_mm, unit=True)
-
-    return say
+    return LengthText(lengths_of(frame))
 
 
 def numbers(

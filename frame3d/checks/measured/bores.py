@@ -12,7 +12,7 @@ import math
 from msgspec import Struct
 
 from frame3d.frame.model.end_forms import Flat, Swage
-from frame3d.frame.model.parts import Board, ClampHalf, Part, Plate, Tube
+from frame3d.frame.model.parts import Board, ClampHalf, Hole, Part, Plate, Tube
 from frame3d.geometry.placement import Vector
 
 
@@ -73,7 +73,7 @@ def od_at_mm(tube: Tube, along_mm: float) -> float:
     return tube.section.od_mm
 
 
-def _in_tube(tube: Tube, hole) -> Bore:
+def _in_tube(tube: Tube, hole: Hole) -> Bore:
     station = tube.axis.at(hole.at_mm)
     cos, sin = math.cos(hole.clock_rad), math.sin(hole.clock_rad)
     nx, ny = station.normal
@@ -131,7 +131,7 @@ def _in_edge(board: Board) -> list[Bore]:
     return found
 
 
-def _in_plate(plate: Plate, hole) -> Bore:
+def _in_plate(plate: Plate, hole: tuple[float, float, float]) -> Bore:
     x, y, diameter = hole
     corners = plate.outline
     edge = min(

@@ -19,10 +19,10 @@ import numpy as np
 from msgspec import Struct
 
 from frame3d.checks.measured.bores import Bore, bores_of, od_at_mm
-from frame3d.frame.model.members import Member
+from frame3d.frame.model.members import Member, with_part
 from frame3d.frame.model.parts import Board, Bolt, ClampHalf, Nut, Part, Plate, Screw, Tube, Washer
 from frame3d.frame.model.roles import Role
-from frame3d.geometry.curves import curves_of, nearest_on, places_on
+from frame3d.geometry.curves import Curves, curves_of, nearest_on, places_on
 from frame3d.geometry.placement import Vector, add, dot
 
 FIT_MM = 0.1
@@ -104,7 +104,7 @@ class Fittings:
 
     def __init__(self) -> None:
         self._bores: dict[int, tuple[Part, tuple[Bore, ...]]] = {}
-        self._axes: dict[int, tuple] = {}
+        self._axes: dict[int, tuple[Tube, Curves]] = {}
 
     def bores(self, part: Part) -> tuple[Bore, ...]:
         """The holes of ``part``, worked out once."""
@@ -116,21 +116,20 @@ class Fittings:
     def contacts(self, a: Member, b: Member) -> tuple[Contact, ...]:
         """Every meant contact of two members; none when they have no business together."""
         for one, two, swapped in ((a, b, False), (b, a, True)):
-            if isinstance(one.part, Bolt):
-                if isinstance(two.part, (Nut, Washer)):
-                    return self._stacked(two, one, not swapped)
-                if not isinstance(two.part, (Bolt, Screw)):
-                    return self._through(one, two, swapped)
-            if isinstance(one.part, ClampHalf) and isinstance(two.part, Tube):
-                return self._gripped(one, two, swapped)
-            if isinstance(one.part, Screw) and isinstance(two.part, (Tube, Board, Plate)):
-                return self._driven(one, two, swapped)
-        if isinstance(a.part, Tube) and isinstance(b.part, Tube):
-            if frozenset({a.role, b.role}) in _NESTING:
-                return self._nested(a, b)
+            match one.part, two.part:
+                case Bolt(), Nut() | Washer():
+                    return self._stacked(two, with_part(one, Bolt), not swapped)
+                case Bolt(), Tube() | Board() | Plate() | ClampHalf():
+                    return self._through(with_part(one, Bolt), two, swapped)
+                case ClampHalf(), Tube():
+                    return self._gripped(with_part(one, ClampHalf), with_part(two, Tube), swapped)
+                case Screw(), Tube() | Board() | Plate():
+                    return self._driven(with_part(one, Screw), two, swapped)
+                case Tube(), Tube() if frozenset({one.role, two.role}) in _NESTING:
+                    return self._nested(with_part(one, Tube), with_part(two, Tube))
         return ()
 
-    def _through(self, bolt: Member, other: Member, swapped: bool) -> tuple[Contact, ...]:
+    def _through(self, bolt: Member[Bolt], other: Member, swapped: bool) -> tuple[Contact, ...]:
         bores = self.bores(other.part)
         strange = isinstance(other.part, ClampHalf) and other.part.bolt.name != bolt.part.size.name
         if not bores or strange:
@@ -150,11 +149,13 @@ class Fittings:
                 ))  # fmt: skip
         return tuple(found)
 
-    def _stacked(self, ring: Member, bolt: Member, swapped: bool) -> tuple[Contact, ...]:
+    def _stacked(self, ring: Member, bolt: Member[Bolt], swapped: bool) -> tuple[Contact, ...]:
         start, way = _axis_in(ring, bolt)
-        size = ring.part.size
-        thick = size.height_mm if isinstance(ring.part, Nut) else size.thickness_mm
-        hole = size.diameter_mm if isinstance(ring.part, Nut) else size.inside_mm
+        if isinstance(ring.part, Nut):
+            thick, hole = ring.part.size.height_mm, ring.part.size.diameter_mm
+        else:
+            washer = with_part(ring, Washer).part.size
+            thick, hole = washer.thickness_mm, washer.inside_mm
         offset = math.hypot(start[0], start[1])
         low, high = sorted((start[2], start[2] + way[2] * thick))
         beside = high < -FIT_MM or low > bolt.part.length_mm
@@ -168,7 +169,9 @@ class Fittings:
             ),
         )  # fmt: skip
 
-    def _gripped(self, clamp: Member, tube: Member, swapped: bool) -> tuple[Contact, ...]:
+    def _gripped(
+        self, clamp: Member[ClampHalf], tube: Member[Tube], swapped: bool
+    ) -> tuple[Contact, ...]:
         middle, _ = _axis_in(clamp, tube)
         axes = self._curves(tube.part)
         far, along = nearest_on(axes, np.array([middle]))
@@ -187,7 +190,7 @@ class Fittings:
             ),
         )  # fmt: skip
 
-    def _driven(self, screw: Member, other: Member, swapped: bool) -> tuple[Contact, ...]:
+    def _driven(self, screw: Member[Screw], other: Member, swapped: bool) -> tuple[Contact, ...]:
         start, way = _axis_in(screw, other)
         if isinstance(other.part, Tube):
             tip = add(start, way, screw.part.length_mm)
@@ -204,7 +207,7 @@ class Fittings:
             bore = off.index(min(off)) if min(off) < FIT_MM else -1
         return (Contact(kind=ContactKind.DRIVEN, swapped=swapped, bore=bore),)
 
-    def _nested(self, a: Member, b: Member) -> tuple[Contact, ...]:
+    def _nested(self, a: Member[Tube], b: Member[Tube]) -> tuple[Contact, ...]:
         found = [
             contact
             for inner, outer, swapped in ((a, b, False), (b, a, True))
@@ -213,7 +216,7 @@ class Fittings:
         # Either could hold the other: the way in which it fits better is the one that is meant.
         return tuple(sorted(found, key=lambda c: c.offset_mm - c.allowed_mm)[:1])
 
-    def _inside(self, inner: Member, outer: Member, swapped: bool) -> Contact | None:
+    def _inside(self, inner: Member[Tube], outer: Member[Tube], swapped: bool) -> Contact | None:
         """``inner`` in ``outer``, if their axes run together over some length."""
         own, other = self._curves(inner.part), self._curves(outer.part)
         limits = self._limits(inner, outer)
@@ -235,7 +238,7 @@ class Fittings:
             outer_from_mm=float(outer_along.min()), outer_to_mm=float(outer_along.max()),
         )  # fmt: skip
 
-    def _limits(self, inner: Member, outer: Member) -> list[float]:
+    def _limits(self, inner: Member[Tube], outer: Member[Tube]) -> list[float]:
         """Where along ``inner`` it comes to lie in ``outer``: at an end of either, mm.
 
         An end that is far away says nothing: that of one leg of a narrow hoop is nearer to
@@ -248,10 +251,10 @@ class Fittings:
         limits = [float(at) for at, gap in zip(along, far, strict=True) if gap <= wide]
         own_ends = np.array([0.0, inner.part.length_mm])
         far, along = nearest_on(other, _points(places_on(own, own_ends), inner, outer))
-        inside = (far <= wide) & (0.0 < along) & (along < long)
+        inside = (far <= wide) & (along > 0.0) & (along < long)
         return [*limits, *own_ends[inside].tolist()]
 
-    def _curves(self, tube: Tube):
+    def _curves(self, tube: Tube) -> Curves:
         known = self._axes.get(id(tube))
         if known is None:
             known = self._axes[id(tube)] = (tube, curves_of(tube.axis))
@@ -265,7 +268,7 @@ def _from_line(point: Vector, start: Vector, way: Vector) -> tuple[float, float]
     return along, math.hypot(*add(apart, way, -along))
 
 
-def _passes(curves, start: Vector, way: Vector) -> float:
+def _passes(curves: Curves, start: Vector, way: Vector) -> float:
     """How near a line passes to the axis of a tube that it is driven into, within 150 mm."""
     steps = np.array(start) + np.linspace(0.0, 150.0, 301)[:, None] * np.array(way)
     far, _ = nearest_on(curves, steps)
@@ -287,7 +290,8 @@ def _points(points: np.ndarray, member: Member, into: Member) -> np.ndarray:
     """Points in the own axes of ``member`` in those of ``into``, (n, 3) mm."""
     rotation, origin = _matrix(member)
     own, zero = _matrix(into)
-    return (points @ rotation + origin - zero) @ own.T
+    moved: np.ndarray = (points @ rotation + origin - zero) @ own.T
+    return moved
 
 
 def _axis_in(member: Member, into: Member) -> tuple[Vector, Vector]:

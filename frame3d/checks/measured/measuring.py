@@ -7,6 +7,8 @@ looked for, and if there is one they do not touch.
 
 from __future__ import annotations
 
+import math
+
 import numpy as np
 from msgspec import Struct
 
@@ -16,6 +18,11 @@ from frame3d.geometry.curves import Curves
 from frame3d.geometry.distance import curve_box_distance, curve_distance
 from frame3d.geometry.hulls import Hull, hull_gap, segment_hull_distance
 from frame3d.geometry.segments import Boxes, box_gap
+
+_Pair = tuple[int, int, int]
+"""A job's number, and which rod or hull of its two members."""
+_MixedPair = tuple[int, int, int, bool]
+"""A job's number, rod, hull, and whether the rod is the second member's."""
 
 TOUCH_MM = 0.25
 """Parts that overlap by less than this touch; arcs are bounded and rings are polygons."""
@@ -45,9 +52,9 @@ def gaps(scene: PlacedMembers, jobs: list[Job], reach_mm: float) -> np.ndarray:
     Gaps above ``reach_mm`` are told as that. Those between two rods are exact; where one
     of the two is a hull, a gap above 0 may be told as less, by the box round the hull.
     """
-    rods: list[tuple[int, int, int]] = []
-    mixed: list[tuple[int, int, int, bool]] = []
-    solid: list[tuple[int, int, int]] = []
+    rods: list[_Pair] = []
+    mixed: list[_MixedPair] = []
+    solid: list[_Pair] = []
     for number, job in enumerate(jobs):
         shape_a, shape_b = scene.shape(job.first), scene.shape(job.second)
         bars_a, bars_b = len(shape_a.radius_mm), len(shape_b.radius_mm)
@@ -82,7 +89,9 @@ def _placed_rods(scene: PlacedMembers, which: list[tuple[int, int]]) -> tuple[Cu
     return own.placed(scene.rotation[members], scene.shift[members]), radius
 
 
-def _rod_gaps(scene: PlacedMembers, jobs, rods, reach_mm: float, result: np.ndarray) -> None:
+def _rod_gaps(
+    scene: PlacedMembers, jobs: list[Job], rods: list[_Pair], reach_mm: float, result: np.ndarray
+) -> None:
     if not rods:
         return
     a, radius_a = _placed_rods(scene, [(jobs[n].first, k) for n, k, _ in rods])
@@ -131,12 +140,17 @@ def _one(shape: RodsAndHulls, primitive: int) -> RodsAndHulls:
 
 
 def _apart(
-    one: RodsAndHulls, two: RodsAndHulls, scene: PlacedMembers, job: Job, tangents, between
+    one: RodsAndHulls,
+    two: RodsAndHulls,
+    scene: PlacedMembers,
+    job: Job,
+    tangents: list[np.ndarray],
+    between: np.ndarray,
 ) -> float:
     """The widest gap between two shapes seen along any of a fan of directions, mm."""
     size = float(np.linalg.norm(between))
     toward = between / size if size > 1e-9 else np.zeros(3)
-    best = -np.inf
+    best = -math.inf
     for tangent in tangents:
         for share in np.linspace(0.0, 1.0, _FAN) if size > 1e-9 else (0.0,):
             way = (1 - share) * tangent + share * toward
@@ -152,7 +166,13 @@ def _apart(
     return best
 
 
-def _mixed_gaps(scene: PlacedMembers, jobs, mixed, reach_mm: float, result: np.ndarray) -> None:
+def _mixed_gaps(
+    scene: PlacedMembers,
+    jobs: list[Job],
+    mixed: list[_MixedPair],
+    reach_mm: float,
+    result: np.ndarray,
+) -> None:
     """Rods against hulls: by the boxes round the hulls first, then by the hulls."""
     if not mixed:
         return
@@ -184,7 +204,15 @@ def _mixed_gaps(scene: PlacedMembers, jobs, mixed, reach_mm: float, result: np.n
         result[number] = min(result[number], gap[k])
 
 
-def _square_ends(scene: PlacedMembers, job: Job, rod: Curves, side, prim, hull, swapped) -> float:
+def _square_ends(
+    scene: PlacedMembers,
+    job: Job,
+    rod: Curves,
+    side: tuple[int, int],
+    prim: int,
+    hull: int,
+    swapped: bool,
+) -> float:
     """The gap of a rod with square-cut ends from a hull, along the likely directions."""
     bar = _one(scene.shape(side[0]), prim)
     shape = scene.shape(side[1])
@@ -224,7 +252,9 @@ def _boxes(scene: PlacedMembers, which: list[tuple[int, int]]) -> Boxes:
     )
 
 
-def _hull_gaps(scene: PlacedMembers, jobs, solid, reach_mm: float, result: np.ndarray) -> None:
+def _hull_gaps(
+    scene: PlacedMembers, jobs: list[Job], solid: list[_Pair], reach_mm: float, result: np.ndarray
+) -> None:
     if not solid:
         return
     a = _boxes(scene, [(jobs[n].first, k) for n, k, _ in solid])

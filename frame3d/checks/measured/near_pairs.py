@@ -11,7 +11,7 @@ from frame3d.checks.measured.contacts import Contact, ContactKind, Fittings
 from frame3d.checks.measured.measuring import Job, gaps
 from frame3d.checks.measured.neighbours import PairClass, PlacedMembers, near_pairs, scene_of
 from frame3d.frame.model.members import Frame
-from frame3d.frame.model.parts import Board, ScrewKind
+from frame3d.frame.model.parts import Board, Screw, ScrewKind
 
 
 class Meeting(Struct, frozen=True, kw_only=True):
@@ -38,8 +38,13 @@ class Meeting(Struct, frozen=True, kw_only=True):
 
 
 class Links(Struct, frozen=True, kw_only=True):
-    """Which members have meant contacts with which: for each member, number of meeting,
-    number of contact in it, and the other member."""
+    """Which members have meant contacts with which.
+
+    Parameters
+    ----------
+    by_member : dict of int to list of (int, int, int)
+        For each member: number of the meeting, number of the contact in it, the other member.
+    """
 
     by_member: dict[int, list[tuple[int, int, int]]]
 
@@ -115,18 +120,20 @@ def _unexplained(
     """The primitives that no meant contact accounts for."""
     if not contacts:
         return tuple(sorted(pairs.primitives))
+    shank = 1 if contacts[0].swapped else 0
     if any(contact.kind is not ContactKind.THROUGH for contact in contacts):
         # The head of a driven screw must lie on top; that of a lag screw sinks into timber.
         if contacts[0].kind is ContactKind.DRIVEN:
-            shank = contacts[0].swapped
-            screw, other = (scene.members[int(side[0])] for side in (pairs.first, pairs.second))
+            screw, other = (
+                scene.members[int(side[0])].part for side in (pairs.first, pairs.second)
+            )
             if shank:
                 screw, other = other, screw
-            if screw.part.kind is ScrewKind.LAG and isinstance(other.part, Board):
+            lag = isinstance(screw, Screw) and screw.kind is ScrewKind.LAG
+            if lag and isinstance(other, Board):
                 return ()
-            return tuple(sorted(p for p in pairs.primitives if p[1 if shank else 0] != 0))
+            return tuple(sorted(p for p in pairs.primitives if p[shank] != 0))
         return ()
-    shank = 1 if contacts[0].swapped else 0
     return tuple(sorted(p for p in pairs.primitives if p[shank] != 0))
 
 

@@ -15,6 +15,7 @@ from msgspec import Struct
 
 from frame3d.checks.measured.rods_and_hulls import RodsAndHulls, shape_of
 from frame3d.frame.model.members import Frame, Member
+from frame3d.frame.model.parts import Part
 from frame3d.geometry.curves import joined
 from frame3d.geometry.hulls import Hull
 
@@ -22,6 +23,8 @@ _STEP_MM, _STEP = 1e-4, 1e-8
 """Places and directions that differ by less count as the same."""
 _MOST_PAIRS = 2_000_000
 """Pairs looked at in one go, to bound memory."""
+_Boxed = tuple[np.ndarray, np.ndarray, np.ndarray, np.ndarray]
+"""Numbers of members, numbers of their primitives, lowest and highest corners."""
 
 
 class PlacedMembers(Struct, frozen=True, kw_only=True):
@@ -46,7 +49,7 @@ class PlacedMembers(Struct, frozen=True, kw_only=True):
 
     def shape(self, member: int) -> RodsAndHulls:
         """The shape of a member, in its own axes."""
-        return self.shapes[self.part[member]]
+        return self.shapes[int(self.part[member])]
 
 
 class PairClass(Struct, frozen=True, kw_only=True):
@@ -68,8 +71,10 @@ class PairClass(Struct, frozen=True, kw_only=True):
 def scene_of(frame: Frame) -> PlacedMembers:
     """The members of ``frame`` as shapes in their places."""
     numbers: dict[int, int] = {}
-    marks: dict[tuple, int] = {}
-    shapes, part, rows = [], [], []
+    marks: dict[tuple[str, Part], int] = {}
+    shapes: list[RodsAndHulls] = []
+    part: list[int] = []
+    rows: list[float] = []
     for member in frame.members:
         key = id(member.part)
         if key not in numbers:
@@ -132,7 +137,7 @@ def _stretches(counts: np.ndarray) -> list[int]:
     return sorted({0, *np.searchsorted(total, marks).tolist(), len(counts)})
 
 
-def _boxes(scene: PlacedMembers, margin_mm: float):
+def _boxes(scene: PlacedMembers, margin_mm: float) -> _Boxed:
     """For every primitive of every member: member, number, lowest and highest corner.
 
     All rods are bounded in one go, and all hulls of as many corners in another: there are
@@ -163,14 +168,18 @@ def _boxes(scene: PlacedMembers, margin_mm: float):
     return member, number, low - margin_mm, high + margin_mm
 
 
-def _spread(which: list[np.ndarray], numbers: list[int]):
+def _spread(
+    which: list[np.ndarray], numbers: list[int]
+) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
     """The members of all kinds of primitive in a row, the primitive's number, and its kind."""
     counts = [len(members) for members in which]
     kind = np.repeat(np.arange(len(which)), counts)
     return np.concatenate(which), np.array(numbers)[kind], kind
 
 
-def _rod_bounds(scene: PlacedMembers, member: np.ndarray, kind: np.ndarray):
+def _rod_bounds(
+    scene: PlacedMembers, member: np.ndarray, kind: np.ndarray
+) -> tuple[np.ndarray, np.ndarray]:
     """Lowest and highest corner of rods, ``kind`` being their numbers in all shapes' rods."""
     rods = joined([shape.rods for shape in scene.shapes]).take(kind)
     one = rods.placed(scene.rotation[member], scene.shift[member])
@@ -191,7 +200,13 @@ def _rod_bounds(scene: PlacedMembers, member: np.ndarray, kind: np.ndarray):
     return low - radius, high + radius
 
 
-def _classes(scene: PlacedMembers, member, primitive, first, second) -> list[PairClass]:
+def _classes(
+    scene: PlacedMembers,
+    member: np.ndarray,
+    primitive: np.ndarray,
+    first: np.ndarray,
+    second: np.ndarray,
+) -> list[PairClass]:
     """Group pairs of primitives by the way their members stand to each other."""
     one, two = member[first], member[second]
     # The part with the lower number first, and of one part the member with the lower.
@@ -209,7 +224,7 @@ def _classes(scene: PlacedMembers, member, primitive, first, second) -> list[Pai
     bounds = np.searchsorted(group[order], np.arange(len(lead) + 1))
     span = 1 + max((shape.count for shape in scene.shapes), default=0)
     seen, _, _ = _distinct((group[inverse] * span + prim_a) * span + prim_b)
-    primitives: list[set] = [set() for _ in lead]
+    primitives: list[set[tuple[int, int]]] = [set() for _ in lead]
     for code in seen.tolist():
         primitives[code // span**2].add((code // span % span, code % span))
     a, b, stops = a[order], b[order], bounds.tolist()

@@ -15,7 +15,6 @@ from __future__ import annotations
 
 import functools
 import math
-from collections.abc import Callable
 
 import numpy as np
 from msgspec import Struct
@@ -25,7 +24,7 @@ from frame3d.frame.model.end_forms import BoardEnd, Flat, Swage
 from frame3d.frame.model.parts import Board, Bolt, ClampHalf, Nut, Part, Plate, Screw, Tube, Washer
 from frame3d.geometry.curves import Curves, curves_of, joined
 from frame3d.geometry.hulls import Hull, convex_pieces, loft, polygon, prism
-from frame3d.geometry.paths import Line, PlanePath
+from frame3d.geometry.paths import Line, PlanePath, Station
 
 _ROUND, _HALF_ROUND = 12, 10
 _TURNED = np.array([[0.0, 0.0, 1.0], [0.0, 1.0, 0.0], [-1.0, 0.0, 0.0]])
@@ -55,7 +54,9 @@ class RodsAndHulls(Struct, frozen=True, kw_only=True):
         """How many primitives it has: rods first, then hulls."""
         return len(self.radius_mm) + len(self.hulls)
 
-    def reach(self, rotation: np.ndarray, shift: np.ndarray, way: np.ndarray) -> tuple:
+    def reach(
+        self, rotation: np.ndarray, shift: np.ndarray, way: np.ndarray
+    ) -> tuple[float, float]:
         """Lowest and highest place of the placed shape along the unit vector ``way``, mm.
 
         Ends of rods count as cut square. Along an arc the places between samples are
@@ -98,10 +99,24 @@ def shape_of(part: Part) -> RodsAndHulls:
     TypeError
         If ``part`` is none of the kinds in :mod:`frame3d.frame.model.parts`.
     """
-    maker: Callable | None = _MAKERS.get(type(part))
-    if maker is None:
-        raise TypeError(f"no shape is known for a {type(part).__name__}")
-    return maker(part)
+    match part:
+        case Tube():
+            return _tube(part)
+        case Board():
+            return _board(part)
+        case Plate():
+            return _plate(part)
+        case Bolt():
+            return _bolt(part)
+        case Nut():
+            return _nut(part)
+        case Washer():
+            return _washer(part)
+        case Screw():
+            return _screw(part)
+        case ClampHalf():
+            return _clamp(part)
+    raise TypeError(f"no shape is known for a {type(part).__name__}")
 
 
 def _tube(tube: Tube) -> RodsAndHulls:
@@ -133,7 +148,7 @@ def _tube(tube: Tube) -> RodsAndHulls:
     )  # fmt: skip
 
 
-def _moved(curves: Curves, here) -> Curves:
+def _moved(curves: Curves, here: Station) -> Curves:
     """A plane path that starts at a station of another."""
     cos, sin = here.tangent
     turn = np.array([[cos, -sin, 0.0], [sin, cos, 0.0], [0.0, 0.0, 1.0]])
@@ -156,11 +171,8 @@ def _flat(tube: Tube, form: Flat, at_start: bool) -> list[Hull]:
     origin = np.array([here.x_mm, here.y_mm, 0.0])
 
     def section(along: float, half: float, edge: float) -> np.ndarray:
-        return (
-            origin
-            + along * tangent
-            + np.array([u * side + v * square for u, v in _oblong(half, edge)])
-        )
+        ring = np.array([u * side + v * square for u, v in _oblong(half, edge)])
+        return origin + along * tangent + ring
 
     flat_end = section(form.length_mm, spread, wall)
     round_end = section(form.length_mm + form.transition_mm, 0.0, radius)
@@ -272,18 +284,6 @@ def _clamp(half: ClampHalf) -> RodsAndHulls:
         rods=_NO_RODS, radius_mm=np.zeros(0), hulls=(ring, boss, ears),
         boxed=(False, False, True),
     )  # fmt: skip
-
-
-_MAKERS: dict[type, Callable] = {
-    Tube: _tube,
-    Board: _board,
-    Plate: _plate,
-    Bolt: _bolt,
-    Nut: _nut,
-    Washer: _washer,
-    Screw: _screw,
-    ClampHalf: _clamp,
-}
 
 
 __all__ = ["RodsAndHulls", "shape_of"]

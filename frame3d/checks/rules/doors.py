@@ -26,6 +26,7 @@ from frame3d.frame.space.sweeps import (
     sweeps_of,
 )
 from frame3d.geometry.convex import between, separation
+from frame3d.geometry.placement import Vector
 
 _ADA = "ADA 404.2.3: 32 in (815 mm) wide, 80 in (2030 mm) high; the design's own limits"
 WIDTH = Rule(
@@ -227,7 +228,7 @@ def _track(frame: Frame, door: DoorOpening) -> Iterable[Finding]:
         return
     hoop = 1 if door.end is End.FRONT else len(frame.grid.hoop_y_mm)
     there = [m for m in frame.of(*_UPRIGHTS, Role.DOOR_TRACK) if m.spot.hoop == hoop]
-    spans = {id(m): (-reach_of(m, (-1.0, 0.0, 0.0)), reach_of(m, (1.0, 0.0, 0.0))) for m in there}
+    spans = {id(m): _span(m, (1.0, 0.0, 0.0)) for m in there}
     left = min(leaf.low_x_mm + min(0.0, leaf.slide_mm) for leaf in door.leaves)
     right = max(leaf.high_x_mm + max(0.0, leaf.slide_mm) for leaf in door.leaves)
     # All its pieces: each slips into the next.
@@ -236,13 +237,9 @@ def _track(frame: Frame, door: DoorOpening) -> Iterable[Finding]:
         for m in there
         if m.role is Role.DOOR_TRACK and spans[id(m)][0] < right and spans[id(m)][1] > left
     ]
-    tall = [
-        m
-        for m in there
-        if m.role in _UPRIGHTS
-        and reach_of(m, (0.0, 0.0, 1.0)) > door.top_mm + _TOUCHING_MM
-        and -reach_of(m, (0.0, 0.0, -1.0)) < door.top_mm
-    ]
+    heights = [(m, *_span(m, (0.0, 0.0, 1.0))) for m in there if m.role in _UPRIGHTS]
+    top = door.top_mm
+    tall = [m for m, foot, head in heights if head > top + _TOUCHING_MM and foot < top]
     if not (run and tall):
         return
     free = max(
@@ -264,6 +261,14 @@ def _track(frame: Frame, door: DoorOpening) -> Iterable[Finding]:
             "narrower.",
             is_most=True,
         )
+
+
+def _span(member: Member, way: Vector) -> tuple[float, float]:
+    """From where to where a tube or board reaches along a unit vector, mm."""
+    low, high = reach_of(member, (-way[0], -way[1], -way[2])), reach_of(member, way)
+    if low is None or high is None:
+        raise TypeError(f"{member.mark} has no body")
+    return -low, high
 
 
 def _neighbours(frame: Frame, sweeps: list[tuple[Sweep, ...]]) -> Iterable[Finding]:

@@ -50,7 +50,7 @@ def _in_line(frame: Frame, found: Iterable[Member]) -> tuple[Member, ...]:
     return tuple(m for m in frame.members if m.mark in marks and _seen_along(m) in wanted)
 
 
-def _seen_along(member: Member) -> tuple:
+def _seen_along(member: Member) -> tuple[str | float, ...]:
     place = member.placement
     across, _, up = place.origin
     return member.mark, *(

@@ -10,7 +10,7 @@ from frame3d.checks.findings.sentences import numbers, place_of
 from frame3d.design.tables.whole_design import End, EndWall, StudFoot, WallBraces
 from frame3d.frame.describe.cover_film import cover_lines
 from frame3d.frame.model.members import Frame, Member, PartCount
-from frame3d.frame.model.parts import Board, Tube
+from frame3d.frame.model.parts import Board, Part, Tube
 from frame3d.frame.model.roles import Role, Side
 from frame3d.geometry.paths import Arc
 
@@ -64,8 +64,8 @@ def check_practice(frame: Frame) -> list[Finding]:
     parts = frame.parts()
     return [
         *_bends(frame, parts), *_pieces(frame), *_stock(frame, parts), *_transport(frame, parts),
-        *_angles(frame), *_sets(frame), *_wall_braces(frame), *_embedment(frame), *_joints(frame), *_vents(frame),
-        *_ratio(frame),
+        *_angles(frame), *_sets(frame), *_wall_braces(frame), *_embedment(frame), *_joints(frame),
+        *_vents(frame), *_ratio(frame),
     ]  # fmt: skip
 
 
@@ -111,8 +111,11 @@ def _pieces(frame: Frame) -> Iterable[Finding]:
 def _stock(frame: Frame, parts: tuple[PartCount, ...]) -> Iterable[Finding]:
     stock = frame.design.practice.hoop_stock
     for group in parts:
-        if group.role is Role.HOOP and group.part.length_mm > stock + _NEGLIGIBLE:
-            said = numbers(frame, stock, group.part.length_mm, is_most=True)
+        if group.role is not Role.HOOP or not isinstance(group.part, Tube):
+            continue
+        long = group.part.length_mm
+        if long > stock + _NEGLIGIBLE:
+            said = numbers(frame, stock, long, is_most=True)
             yield Finding(
                 rule=STOCK,
                 where=f"{group.mark}, {group.role.value}",
@@ -120,7 +123,7 @@ def _stock(frame: Frame, parts: tuple[PartCount, ...]) -> Iterable[Finding]:
                 field="practice.hoop_stock",
                 against="hoop.pieces",
                 required=stock,
-                provided=group.part.length_mm,
+                provided=long,
                 unit="mm",
                 is_most=True,
                 message=f"A piece of {said.provided} does not come out of {said.required}.",
@@ -148,7 +151,7 @@ def _transport(frame: Frame, parts: tuple[PartCount, ...]) -> Iterable[Finding]:
             )
 
 
-def _extent(part: object) -> float:
+def _extent(part: Part) -> float:
     """The largest distance between the ends and joints of a tube's axis, or a board's length."""
     if isinstance(part, Board):
         return part.length_mm
@@ -229,7 +232,7 @@ def _wall_braces(frame: Frame) -> Iterable[Finding]:
                 (m.placement.origin, m.placement.point((m.part.length_mm, 0.0, 0.0))),
                 key=lambda end: end[2],
             )
-            for m in frame.of(Role.WALL_BRACE)
+            for m in frame.of_kind(Tube, Role.WALL_BRACE)
             if m.source.startswith(where)
         ]
         at_front = [foot[1] < middle for foot in feet]
@@ -271,7 +274,8 @@ def _embedment(frame: Frame) -> Iterable[Finding]:
                 required=needed,
                 provided=depth,
                 unit="mm",
-                message=f"{said.provided} in the ground, and {said.required} is usual in firm soil.",
+                message=f"{said.provided} in the ground, and {said.required} is usual in firm "
+                "soil.",
                 advice="Make it longer, or leave less out of the ground; soil, frost and uplift "
                 "decide it locally.",
             )
@@ -286,7 +290,7 @@ def _studs(frame: Frame, wall: EndWall) -> tuple[Member, ...]:
     return tuple(member for member in frame.of(Role.STUD) if member.spot.hoop in hoops)
 
 
-def _ends_along(member: Member) -> tuple[float, float]:
+def _ends_along(member: Member[Board]) -> tuple[float, float]:
     start = member.placement.origin[1]
     end = start + member.placement.x[1] * member.part.length_mm
     return min(start, end), max(start, end)
@@ -296,7 +300,9 @@ def _joints(frame: Frame) -> Iterator[Finding]:
     needed = frame.design.practice.joint_share * frame.grid.spacing_mm
     for role in (Role.SILL_BOARD, Role.HIP_BOARD):
         for side in (Side.LEFT, Side.RIGHT):
-            boards = sorted((m for m in frame.of(role) if m.spot.side is side), key=_ends_along)
+            boards = sorted(
+                (m for m in frame.of_kind(Board, role) if m.spot.side is side), key=_ends_along
+            )
             worst: tuple[float, Member] | None = None
             for board in boards[1:]:
                 joint = _ends_along(board)[0]
@@ -351,8 +357,8 @@ def _ratio(frame: Frame) -> Iterable[Finding]:
         required=limit,
         provided=ratio,
         is_most=not short,
-        message=f"It is {said.provided} times as long as wide; usual is {practice.least_ratio:g} to "
-        f"{practice.most_ratio:g}.",
+        message=f"It is {said.provided} times as long as wide; usual is {practice.least_ratio:g} "
+        f"to {practice.most_ratio:g}.",
         advice="Make it longer or narrower."
         if short
         else "Make it shorter or wider, or two tunnels of it.",

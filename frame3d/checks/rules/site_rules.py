@@ -134,8 +134,8 @@ def _line(frame: Frame, thing: Nearby, where: str) -> Iterable[Finding]:
             required=required,
             provided=provided,
             unit="mm",
-            message=f"A hoop on its way up comes to {said.say(max(0.0, provided))} from the line, and "
-            f"{said.required} is the least.",
+            message=f"A hoop on its way up comes to {said.say(max(0.0, provided))} from the line, "
+            f"and {said.required} is the least.",
             advice="Choose another place; ask the owner of the line before anything is lifted "
             "near it.",
         )

@@ -9,11 +9,15 @@ from __future__ import annotations
 import math
 from collections import Counter, defaultdict
 from collections.abc import Sequence
+from typing import TYPE_CHECKING
 
 from msgspec import Struct
 
 from frame3d.takeoff.cutting.bound import step_of_prices
-from frame3d.takeoff.cutting.problem import Column, Plan, Problem
+from frame3d.takeoff.cutting.problem import BarKind, Column, Plan, Problem
+
+if TYPE_CHECKING:
+    from ortools.sat.python import cp_model
 
 _SEED = 1
 _WORK_A_SECOND = 0.5
@@ -105,36 +109,47 @@ def choose_exact(
     return Choice(plan=plan, bound=least, optimal=optimal)
 
 
-def _model(problem: Problem, columns: Sequence[Column], most: Sequence[int | None]):
+def _model(
+    problem: Problem, columns: Sequence[Column], most: Sequence[int | None]
+) -> tuple[cp_model.CpModel, list[cp_model.IntVar]]:
     """A model with one whole number for each column, and the pieces and bars they take."""
     from ortools.sat.python import cp_model
 
     model = cp_model.CpModel()
-    uses, cut, taken = [], defaultdict(list), defaultdict(list)
+    uses: list[cp_model.IntVar] = []
+    cut: dict[int, list[cp_model.LinearExpr]] = defaultdict(list)
+    taken: dict[BarKind, list[cp_model.IntVar]] = defaultdict(list)
     for place, (kind, pattern) in enumerate(columns):
         often = kind.available
         for item, count in pattern:
-            if most[item] is not None:
-                often = min(often, most[item] // count)
+            limit = most[item]
+            if limit is not None:
+                often = min(often, limit // count)
         use = model.new_int_var(0, often, f"use{place}")
         uses.append(use)
         taken[kind].append(use)
         for item, count in pattern:
             cut[item].append(count * use)
     for item, count in enumerate(problem.counts):
-        if most[item] == count:
+        limit = most[item]
+        if limit == count:
             model.add(sum(cut[item]) == count)
         else:
             model.add(sum(cut[item]) >= count)
-            if most[item] is not None:
-                model.add(sum(cut[item]) <= most[item])
+            if limit is not None:
+                model.add(sum(cut[item]) <= limit)
     for kind, used in taken.items():
         if kind.limited:
             model.add(sum(used) <= kind.available)
     return model, uses
 
 
-def _run(model, columns: Sequence[Column], uses, seconds: float):
+def _run(
+    model: cp_model.CpModel,
+    columns: Sequence[Column],
+    uses: Sequence[cp_model.IntVar],
+    seconds: float,
+) -> tuple[Plan | None, float, bool, bool]:
     """Plan or None, bound on the objective, whether optimal, whether there is no plan at all."""
     from ortools.sat.python import cp_model
 
@@ -149,9 +164,8 @@ def _run(model, columns: Sequence[Column], uses, seconds: float):
     status = solver.solve(model)
     if status == cp_model.INFEASIBLE:
         return None, 0.0, True, True
-    found = status in (cp_model.OPTIMAL, cp_model.FEASIBLE)
-    plan = None
-    if found:
+    plan: Plan | None = None
+    if status in (cp_model.OPTIMAL, cp_model.FEASIBLE):
         plan = Counter()
         for column, use in zip(columns, uses, strict=True):
             if times := solver.value(use):

@@ -11,11 +11,25 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Iterator, Sequence
 
+from msgspec import Struct
+
 from frame3d.takeoff.cutting.patterns import best_pattern
 from frame3d.takeoff.cutting.problem import BarKind, Pattern, Plan, Problem
 
 _NODES_A_BAR = 10_000
 _NODES_IN_ALL = 500_000
+
+
+class _OpenBar(Struct, kw_only=True):
+    """A bar, the room left on it, and how many pieces of each size lie there."""
+
+    kind: BarKind
+    room: int
+    content: dict[int, int] = {}
+
+    def put(self, item: int, take: int, size: int) -> None:
+        self.room -= take * size
+        self.content[item] = self.content.get(item, 0) + take
 
 
 def greedy_plans(problem: Problem) -> list[Plan]:
@@ -38,7 +52,8 @@ def _orders(kinds: Sequence[BarKind]) -> Iterator[list[BarKind]]:
     owned = sorted((kind for kind in kinds if kind.owned), key=lambda kind: kind.room)
     bought = [kind for kind in kinds if not kind.owned]
     cheap = sorted(bought, key=lambda kind: (kind.price / kind.length, -kind.length))
-    for first in bought or [None]:
+    firsts: Sequence[BarKind | None] = bought or [None]
+    for first in firsts:
         rest = [kind for kind in cheap if kind is not first]
         buying = ([first] if first else []) + rest
         yield owned + buying
@@ -69,15 +84,15 @@ def fill(
         of the first.
     """
     left = {kind: kind.available for kind in order}
-    bars: list[list] = []  # [room left, kind, {item: count}]
+    bars: list[_OpenBar] = []
     missing = [0] * len(counts)
     for item, count in enumerate(counts):
         size = problem.sizes[item]
-        for bar in sorted(bars, key=lambda bar: bar[0]) if best else bars:
+        for bar in sorted(bars, key=lambda bar: bar.room) if best else bars:
             if not count:
                 break
-            if take := min(count, bar[0] // size):
-                _put(bar, item, take, size)
+            if take := min(count, bar.room // size):
+                bar.put(item, take, size)
                 count -= take
         while count:
             fits = [kind for kind in order if kind.room >= size and left[kind]]
@@ -88,11 +103,11 @@ def fill(
             if fitting and not kind.owned:
                 kind = min(fits, key=lambda kind: kind.room)
             left[kind] -= 1
-            bars.append([kind.room, kind, {}])
+            bars.append(_OpenBar(kind=kind, room=kind.room))
             take = min(count, kind.room // size)
-            _put(bars[-1], item, take, size)
+            bars[-1].put(item, take, size)
             count -= take
-    plan = Counter((kind, tuple(sorted(content.items()))) for _, kind, content in bars)
+    plan = Counter((bar.kind, tuple(sorted(bar.content.items()))) for bar in bars)
     return plan, missing
 
 
@@ -128,11 +143,6 @@ def fill_fullest(problem: Problem, order: Sequence[BarKind]) -> tuple[Plan, list
                 counts[other] -= number * times
             plan[kind, tuple(sorted(content.items()))] += times
     return plan, missing
-
-
-def _put(bar: list, item: int, take: int, size: int) -> None:
-    bar[0] -= take * size
-    bar[2][item] = bar[2].get(item, 0) + take
 
 
 def shrink(problem: Problem, plan: Plan) -> Plan:

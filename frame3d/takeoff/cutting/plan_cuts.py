@@ -36,14 +36,21 @@ from __future__ import annotations
 import enum
 import math
 from collections import Counter
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 
 from msgspec import Struct
 
 from frame3d.errors import CuttingError
 from frame3d.geometry.sawing import NOISE_MM, steps_to_mm
 from frame3d.takeoff.cutting.pieces_and_bars import CuttingRules, Piece, Stock
-from frame3d.takeoff.cutting.problem import PRICE_STEPS, BarKind, Plan, Problem, state_problem
+from frame3d.takeoff.cutting.problem import (
+    PRICE_STEPS,
+    BarKind,
+    Column,
+    Plan,
+    Problem,
+    state_problem,
+)
 
 __all__ = [
     "Aim", "AimReached", "Bar", "Cut", "CuttingError", "CuttingPlan", "CuttingRules", "Goal",
@@ -214,12 +221,14 @@ def _plan(
     kept = math.fsum(b.rest_mm for b in bars if b.rest_mm >= rules.shortest_kept_mm - NOISE_MM)
     cut = math.fsum(cut.length_mm for bar in bars for cut in bar.cuts)
     used = math.fsum(bar.stock.length_mm for bar in bars)
-    priced = all(stock.price is not None for stock, _ in bought)
-    cost = math.fsum(n * stock.price for stock, n in bought) if priced else None
+    costs = [n * stock.price for stock, n in bought if stock.price is not None]
+    cost = math.fsum(costs) if len(costs) == len(bought) else None
     waste = max(0.0, used - cut - kept)
     aims = _aims(goal)
     length = math.fsum(n * stock.length_mm for stock, n in bought)
-    values = (cost if aims[0] is Aim.COST else length, waste, float(len(bars)))
+    # Least cost is not asked for where a price is missing.
+    first = cost if aims[0] is Aim.COST and cost is not None else length
+    values = (first, waste, float(len(bars)))
     scales = (PRICE_STEPS if aims[0] is Aim.COST else 1 / steps_to_mm(1), 1 / steps_to_mm(1), 1)
     return CuttingPlan(
         bars=bars, bought=bought, waste_mm=waste, kept_mm=kept, cost=cost,
@@ -262,12 +271,12 @@ def _bars(
     return tuple(sorted(bars, key=lambda bar: (not bar.stock.owned, places[bar.stock])))
 
 
-def _longest_first(column: tuple) -> list[tuple[int, int]]:
+def _longest_first(column: Column) -> list[tuple[int, int]]:
     """A key that puts bars with more of the longest pieces first."""
     return [(item, -count) for item, count in column[1]]
 
 
-def _shelf(kind: BarKind, stocks: Sequence[Stock]):
+def _shelf(kind: BarKind, stocks: Sequence[Stock]) -> Iterator[Stock]:
     """The bars of a kind one by one."""
     for place in kind.places:
         available = stocks[place].available

@@ -29,7 +29,7 @@ PRICE_STEPS = 10_000
 
 Pattern = tuple[tuple[int, int], ...]
 Column = tuple["BarKind", Pattern]
-Plan = Counter
+Plan = Counter[Column]
 """Column -> how many bars."""
 
 
@@ -141,7 +141,7 @@ def state_problem(
     for stock in stocks:
         _check_stock(stock, by_cost=by_cost)
     kerf, trim = steps_up(rules.kerf_mm), steps_up(rules.end_trim_mm)
-    amounts: Counter = Counter()
+    amounts: Counter[int] = Counter()
     for piece in pieces:
         if piece.count:
             amounts[steps_up(piece.length_mm) + kerf] += piece.count
@@ -160,20 +160,22 @@ def state_problem(
 def _kinds(
     stocks: Sequence[Stock], kerf: int, trim: int, total: int, *, by_cost: bool
 ) -> tuple[BarKind, ...]:
-    groups: dict[tuple, list[int]] = {}
+    groups: dict[tuple[bool, int, int], list[int]] = {}
     for place, stock in enumerate(stocks):
         length = steps_down(stock.length_mm)
         if stock.available == 0 or length <= trim:
             continue
         if stock.owned:
             price = 0
+        elif by_cost and stock.price is not None:
+            price = round(stock.price * PRICE_STEPS)
         else:
-            price = round(stock.price * PRICE_STEPS) if by_cost else length
+            price = length
         groups.setdefault((not stock.owned, length, price), []).append(place)
     kinds = []
     for (bought, length, price), places in groups.items():
-        numbers = [stocks[place].available for place in places]
-        limited = None not in numbers
+        numbers = [n for place in places if (n := stocks[place].available) is not None]
+        limited = len(numbers) == len(places)
         kinds.append(
             BarKind(
                 room=length - trim + kerf, length=length, price=price, owned=not bought,

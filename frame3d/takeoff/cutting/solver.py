@@ -161,7 +161,8 @@ def _rounded(problem: Problem, columns: Iterable[Column]) -> list[Plan]:
     plans = []
     fullest = sorted(columns, key=lambda column: problem.waste(*column) / column[0].length)
     for order in (fullest, fullest[::-1][: len(fullest) // 2]):
-        left, plan = list(problem.counts), Counter()
+        left = list(problem.counts)
+        plan: Plan = Counter()
         stock = {kind: kind.available for kind in problem.kinds}
         for kind, pattern in order:
             times = min(stock[kind], *(left[item] // count for item, count in pattern))
@@ -250,7 +251,7 @@ def _plan_in_need(problem: Problem, seconds: float) -> Plan:
 
 
 def _shortage(problem: Problem, plan: Plan, more: BarKind, *, proven: bool) -> str:
-    lost: Counter = Counter()
+    lost: Counter[int] = Counter()
     for (kind, pattern), times in plan.items():
         for item, count in pattern if kind == more else ():
             lost[item] += count * times

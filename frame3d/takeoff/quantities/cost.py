@@ -85,7 +85,8 @@ def _bars(sections: Sequence[SectionPlan]) -> Iterable[CostLine]:
 
 
 def _plates(frame: Frame, prices: Prices) -> Iterable[CostLine]:
-    form, counts = lengths_of(frame), {}
+    form = lengths_of(frame)
+    counts: dict[str, int] = {}
     for group in frame.parts():
         if isinstance(group.part, Plate):
             item = describe(group.part, form)
@@ -102,12 +103,12 @@ def _hardware(rows: Sequence[HardwareRow], prices: Prices) -> Iterable[CostLine]
 def _line(item: str, count: int, pack: int, row: Price | None) -> CostLine:
     """A line by the pack where the price is for a pack; by the metre or kilogram makes no sense."""
     by_pack = row is not None and row.per is Per.PACK
-    usable = row is not None and row.per in (Per.EACH, Per.PACK)
+    usable = row if row is not None and row.per in (Per.EACH, Per.PACK) else None
     return CostLine(
         item=item,
         length_mm=None,
         quantity=count // pack if by_pack else count,
         per=Per.PACK if by_pack else Per.EACH,
         pack=pack,
-        price=row.price if usable else None,
+        price=None if usable is None else usable.price,
     )

@@ -12,6 +12,7 @@ from frame3d.errors import CuttingError
 from frame3d.frame.describe.cut_lengths import Section, cut_length_mm, sections_of
 from frame3d.frame.describe.wording import lengths_of
 from frame3d.frame.model.members import Frame, PartCount
+from frame3d.frame.model.parts import Board, Tube
 from frame3d.takeoff.cutting.pieces_and_bars import CuttingRules, Piece, Stock
 from frame3d.takeoff.cutting.plan_cuts import CuttingPlan, Goal, plan_cuts
 from frame3d.takeoff.quantities.prices import Prices
@@ -81,6 +82,7 @@ def _section_plan(
             count=group.count,
         )
         for group in groups
+        if isinstance(group.part, (Tube, Board))
     )
     longest = max(piece.length_mm for piece in pieces) + order.end_trim
     stocks = stocks_for(section, longest, frame.design, listed, prices, form)

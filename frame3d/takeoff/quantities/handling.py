@@ -11,7 +11,7 @@ from frame3d.frame.joining.crossings import passages
 from frame3d.frame.measure.centres import centre_mm
 from frame3d.frame.measure.measures import mass_kg
 from frame3d.frame.model.members import Frame, Member, PartCount
-from frame3d.frame.model.parts import HARDWARE, Part, Screw, Tube
+from frame3d.frame.model.parts import HARDWARE, Board, Part, Plate, Screw, Tube
 from frame3d.frame.model.roles import Role
 from frame3d.geometry.paths import Arc, Line, PlanePath
 from frame3d.geometry.placement import Vector, add, dot
@@ -86,7 +86,8 @@ def carried_parts(frame: Frame) -> tuple[Carried, ...]:
 
 def raised_hoops(frame: Frame) -> tuple[RaisedHoop, ...]:
     """Every hoop as it is raised; hoops of the same mass and balance together."""
-    zinc, found = frame.design.order.zinc, {}
+    zinc = frame.design.order.zinc
+    found: dict[tuple[float, float, float], list[tuple[int, float, Vector]]] = {}
     weighed: dict[int, tuple[float, Vector]] = {}
     for number, members in enumerate(_by_hoop(frame), start=1):
         parts = []
@@ -98,9 +99,9 @@ def raised_hoops(frame: Frame) -> tuple[RaisedHoop, ...]:
         mass = math.fsum(m for m, _ in parts)
         if not mass:
             continue
-        centre = tuple(math.fsum(m * p[axis] for m, p in parts) / mass for axis in range(3))
-        key = (round(mass, 4), round(centre[0], 1), round(centre[2], 1))
-        found.setdefault(key, []).append((number, mass, centre))
+        x, y, z = (math.fsum(m * p[axis] for m, p in parts) / mass for axis in range(3))
+        key = (round(mass, 4), round(x, 1), round(z, 1))
+        found.setdefault(key, []).append((number, mass, (x, y, z)))
     return tuple(
         RaisedHoop(
             hoops=tuple(number for number, _, _ in alike),
@@ -112,13 +113,13 @@ def raised_hoops(frame: Frame) -> tuple[RaisedHoop, ...]:
     )
 
 
-def _longest_mm(part: Part) -> float:
+def _longest_mm(part: Tube | Board | Plate) -> float:
     """Length of a straight part; of a bent tube or a plate how far it reaches in one direction."""
-    if isinstance(part, Tube) and not part.axis.is_straight:
+    if isinstance(part, Plate):
+        ends = list(part.outline)
+    elif isinstance(part, Tube) and not part.axis.is_straight:
         points = [part.axis.at(part.length_mm * step / 40) for step in range(41)]
         ends = [(p.x_mm, p.y_mm) for p in points]
-    elif hasattr(part, "outline"):
-        ends = part.outline
     else:
         return part.length_mm
     return max(math.dist(a, b) for a in ends for b in ends)

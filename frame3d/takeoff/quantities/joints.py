@@ -9,13 +9,13 @@ thread start : distance from under the head at which the thread begins.
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Hashable, Iterable
 
 from msgspec import Struct
 
 from frame3d.catalog import thread_length_mm
 from frame3d.frame.joining.crossings import BoltPath, passages
-from frame3d.frame.model.members import Frame, Member
+from frame3d.frame.model.members import Frame, Member, with_part
 from frame3d.frame.model.parts import Board, Bolt, ClampHalf, Part, Plate, Tube
 
 _SAME_MM = 0.05
@@ -93,13 +93,13 @@ class BoltedJoint(Struct, frozen=True, kw_only=True):
 
 def bolted_joints(frame: Frame) -> tuple[BoltedJoint, ...]:
     """Every kind of bolted joint of ``frame`` once, in the order of the members."""
-    found: dict[tuple, list[BoltPath]] = {}
+    found: dict[tuple[Hashable, ...], list[BoltPath]] = {}
     for passage in passages(frame):
         found.setdefault(_gist(passage), []).append(passage)
     return tuple(_joint(group) for group in found.values())
 
 
-def _gist(passage: BoltPath) -> tuple:
+def _gist(passage: BoltPath) -> tuple[Hashable, ...]:
     """Equal for bolts whose joints are the same to a tenth of a millimetre."""
     grip = None if passage.nut_mm is None else round(passage.nut_mm, 1)
     planes = tuple(round(plane, 1) for plane in passage.planes_mm)
@@ -109,7 +109,7 @@ def _gist(passage: BoltPath) -> tuple:
 def _joint(group: list[BoltPath]) -> BoltedJoint:
     first = group[0]
     return BoltedJoint(
-        bolt=first.bolt.part,
+        bolt=with_part(first.bolt, Bolt).part,
         mark=first.bolt.mark,
         held=_held(first),
         grip_mm=first.nut_mm,

@@ -34,6 +34,10 @@ class Per(enum.Enum):
     POUND = "lb"
 
 
+_Key = tuple[str, int | None]
+"""Of an item and its length in whole mm; None for any length."""
+
+
 class Price(Struct, frozen=True, kw_only=True):
     """One row of the list.
 
@@ -74,8 +78,9 @@ class Prices(Struct, frozen=True, kw_only=True):
         """The row for an item: that of its length, or else that of any length."""
         rows = self.by_item.get(name_key(item), ())
         for row in rows:
-            same = row.length_mm is not None and length_mm is not None
-            if same and abs(row.length_mm - length_mm) < _SAME_MM:
+            if row.length_mm is None or length_mm is None:
+                continue
+            if abs(row.length_mm - length_mm) < _SAME_MM:
                 return row
         return next((row for row in rows if row.length_mm is None), None)
 
@@ -108,7 +113,7 @@ def read_prices(path: ListSource) -> Prices:
     """
     found = read_user_list(path, columns=COLUMNS, needed=("item", "price"), where=_WHERE)
     by_item: dict[str, list[Price]] = {}
-    seen: dict[tuple, int] = {}
+    seen: dict[_Key, int] = {}
     currencies: dict[str, int] = {}
     for row in found.rows:
         price = _price(found, row)
@@ -147,7 +152,7 @@ def _price(found: UserList, row: Row) -> Price:
     )
 
 
-def _check_once(found: UserList, row: Row, price: Price, seen: dict[tuple, int]) -> None:
+def _check_once(found: UserList, row: Row, price: Price, seen: dict[_Key, int]) -> None:
     length = None if price.length_mm is None else round(price.length_mm)
     key = (name_key(price.item), length)
     if key in seen:

@@ -164,14 +164,11 @@ def _lengths_of_design(section: Section, design: Design) -> set[float]:
 
 
 def _lengths_of_catalogue(section: Section, units: UnitSystem) -> tuple[float, ...]:
-    """Stock lengths of the catalogue; those of a section by its sizes where it has a name of
-    its own.
-    """
-    find, sizes = timber_stock_lengths_mm, ()
+    """Stock lengths of the catalogue, by the sizes of a section that has a name of its own."""
     if isinstance(section, TubeSection):
         find, sizes = tube_stock_lengths_mm, (section.od_mm, section.wall_mm)
     else:
-        sizes = (section.thickness_mm, section.depth_mm)
+        find, sizes = timber_stock_lengths_mm, (section.thickness_mm, section.depth_mm)
     try:
         return find(section.name)
     except CatalogError:

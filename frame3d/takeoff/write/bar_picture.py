@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from xml.sax.saxutils import escape
 
 from frame3d.frame.describe.wording import lengths_of
+from frame3d.takeoff.cutting.plan_cuts import CuttingPlan
 from frame3d.takeoff.quantities.cuts import SectionPlan
 from frame3d.takeoff.take_off import Takeoff
 from frame3d.takeoff.write.cut_lists import BarGroup, bar_groups
@@ -22,15 +23,13 @@ __all__ = ["bar_picture"]
 
 def bar_picture(takeoff: Takeoff) -> str:
     """The picture as the text of an SVG file."""
-    plans = [section for section in takeoff.sections if section.plan is not None]
-    longest = max(
-        (bar.stock.length_mm for section in plans for bar in section.plan.bars), default=1.0
-    )
+    plans = [(one, one.plan) for one in takeoff.sections if one.plan is not None]
+    longest = max((bar.stock.length_mm for _, plan in plans for bar in plan.bars), default=1.0)
     scale = (WIDTH - LEFT - MARGIN) / longest
     body: list[str] = []
     top = MARGIN + 50
-    for section in plans:
-        body += _section(takeoff, section, top, scale)
+    for section, plan in plans:
+        body += _section(takeoff, section, plan, top, scale)
         top += HEAD + STEP * sum(1 for _ in bar_groups(section))
     title = escape(f"{takeoff.frame.design.project.name}: cutting plans")
     head = [
@@ -45,12 +44,14 @@ def bar_picture(takeoff: Takeoff) -> str:
     return "\n".join([*head, *body, "</svg>"]) + "\n"
 
 
-def _section(takeoff: Takeoff, section: SectionPlan, top: float, scale: float) -> Iterator[str]:
+def _section(
+    takeoff: Takeoff, section: SectionPlan, plan: CuttingPlan, top: float, scale: float
+) -> Iterator[str]:
     form, order = lengths_of(takeoff.frame), takeoff.frame.design.order
-    bars = len(section.plan.bars)
+    bars = len(plan.bars)
     heading = f"{section.section.name}: {bars} {'length' if bars == 1 else 'lengths'}"
-    if not section.plan.proven:
-        heading += f"; not proven the best, at most {section.plan.gap:.1%} off it"
+    if not plan.proven:
+        heading += f"; not proven the best, at most {plan.gap:.1%} off it"
     yield (
         f'<text x="{MARGIN:g}" y="{top + 24:g}" font-size="14" font-weight="bold">'
         f"{escape(heading)}</text>"

@@ -10,11 +10,12 @@ from msgspec import Struct
 from frame3d.frame.describe.cut_lengths import SawnBars
 from frame3d.frame.describe.wording import lengths_of
 from frame3d.frame.model.members import Frame
+from frame3d.takeoff.cutting.pieces_and_bars import Stock
 from frame3d.takeoff.cutting.plan_cuts import Bar
 from frame3d.takeoff.quantities.cuts import SectionPlan
 from frame3d.takeoff.take_off import Takeoff
 from frame3d.units import UnitSystem
-from frame3d.units.data_tables import DataColumn, DataTable, Quantity
+from frame3d.units.data_tables import DataColumn, DataTable, Quantity, Value
 
 _COUNT, _LENGTH = Quantity.COUNT, Quantity.LENGTH
 _NOISE_MM = 1e-3
@@ -85,11 +86,11 @@ def length_columns(frame: Frame, key: str, header: str) -> list[DataColumn]:
 def bar_table(takeoff: Takeoff) -> DataTable:
     """What to take: bars and boards, from the yard and bought."""
     form = lengths_of(takeoff.frame)
-    rows = []
+    rows: list[dict[str, Value]] = []
     for section in takeoff.sections:
         if section.plan is None:
             continue
-        counts: dict = {}
+        counts: dict[Stock, int] = {}
         for bar in section.plan.bars:
             counts[bar.stock] = counts.get(bar.stock, 0) + 1
         for stock, count in counts.items():
@@ -122,7 +123,7 @@ def bar_table(takeoff: Takeoff) -> DataTable:
 def cut_table(takeoff: Takeoff) -> DataTable:
     """How each bar is sawn, cut by cut in the order of the saw."""
     order, form = takeoff.frame.design.order, lengths_of(takeoff.frame)
-    rows = []
+    rows: list[dict[str, Value]] = []
     for section in takeoff.sections:
         for group in bar_groups(section):
             bar = group.bar
@@ -176,12 +177,16 @@ def _offcut(bar: Bar, shortest_mm: float) -> str:
 
 def plan_table(takeoff: Takeoff) -> DataTable:
     """How good each plan is."""
-    rows = []
+    rows: list[dict[str, Value]] = []
     for section in takeoff.sections:
         plan = section.plan
         left_out = sum(piece.count for piece in section.unplanned)
         pieces = sum(piece.count for piece in section.pieces)
-        row = {"section": section.section.name, "pieces": pieces, "left_out": left_out}
+        row: dict[str, Value] = {
+            "section": section.section.name,
+            "pieces": pieces,
+            "left_out": left_out,
+        }
         if plan is None:
             row |= dict.fromkeys(("bars", "bought", "waste", "kept", "gap"))
             row["proven"] = "no plan"

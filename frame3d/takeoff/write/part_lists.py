@@ -14,12 +14,13 @@ from frame3d.takeoff.quantities.surfaces import surface_mm2
 from frame3d.takeoff.take_off import Takeoff
 from frame3d.takeoff.write.cut_lists import bar_table, cut_table, length_columns, plan_table
 from frame3d.units import LengthFormat
-from frame3d.units.data_tables import SI, DataColumn, DataTable, Quantity
+from frame3d.units.data_tables import SI, DataColumn, DataTable, Quantity, Value
 
 _COUNT, _LENGTH, _MASS, _AREA = (
     Quantity.COUNT, Quantity.LENGTH, Quantity.MASS, Quantity.AREA,
 )  # fmt: skip
 
+_Row = dict[str, Value]
 _HARDWARE = "hardware"
 _CENTRE = ("centre_x", "centre_y", "centre_z")
 
@@ -86,7 +87,7 @@ def _parts(takeoff: Takeoff) -> DataTable:
     )
 
 
-def _part_row(group: PartCount, form: LengthFormat) -> dict:
+def _part_row(group: PartCount, form: LengthFormat) -> _Row:
     part = group.part
     length = over_all_mm(part)
     return {
@@ -106,9 +107,9 @@ def _part_row(group: PartCount, form: LengthFormat) -> dict:
 
 def _materials(parts: DataTable) -> DataTable:
     """Sums over the table of parts, so that the two cannot differ."""
-    groups: dict[str, list[dict]] = {}
+    groups: dict[str, list[_Row]] = {}
     for row in parts.rows:
-        groups.setdefault(row["material"], []).append(row)
+        groups.setdefault(str(row["material"]), []).append(row)
     matching = "SUMPRODUCT(({{parts:material}}={{material}})*{{parts:{key}}})"
     return DataTable(
         key="materials",
@@ -120,9 +121,10 @@ def _materials(parts: DataTable) -> DataTable:
 
 def _sums(parts: DataTable) -> DataTable:
     """Sums over the table of parts by material and section; hardware last."""
-    groups: dict[tuple[str, str], list[dict]] = {}
+    groups: dict[tuple[str, str], list[_Row]] = {}
     for row in sorted(parts.rows, key=lambda row: not row["section"]):
-        groups.setdefault((row["material"], row["section"] or _HARDWARE), []).append(row)
+        key = str(row["material"]), str(row["section"] or _HARDWARE)
+        groups.setdefault(key, []).append(row)
     own = f'IF({{{{section}}}}="{_HARDWARE}","",{{{{section}}}})'
     matching = (
         "SUMPRODUCT(({{parts:material}}={{material}})*({{parts:section}}=" + own + ")*"
@@ -164,20 +166,25 @@ def _sum_columns(matching: str) -> list[DataColumn]:
     ]  # fmt: skip
 
 
-def _sum_row(parts: DataTable, rows: Sequence[dict]) -> dict:
+def _sum_row(parts: DataTable, rows: Sequence[_Row]) -> _Row:
     def total(key: str) -> float:
         column = parts.column(key)
-        return sum(parts.value(row, column, SI) for row in rows)
+        values = (parts.value(row, column, SI) for row in rows)
+        return sum(value for value in values if isinstance(value, int | float))
 
     return {"pieces": total("count"), "mass": total("mass_total"),
             "surface": total("surface_total")}  # fmt: skip
 
 
-def _together(rows: Sequence[dict]) -> float | None:
+def _together(rows: Sequence[_Row]) -> float | None:
     """Length of all pieces together; None for plates, which have none."""
-    if any(row["length"] is None for row in rows):
-        return None
-    return sum(row["length"] * row["count"] for row in rows)
+    lengths = [
+        length * count
+        for row in rows
+        if isinstance(length := row["length"], int | float)
+        and isinstance(count := row["count"], int)
+    ]
+    return sum(lengths) if len(lengths) == len(rows) else None
 
 
 def _hardware(takeoff: Takeoff) -> DataTable:
@@ -226,7 +233,7 @@ def _hardware(takeoff: Takeoff) -> DataTable:
 
 def _joints(takeoff: Takeoff) -> DataTable:
     form = fine_lengths(lengths_of(takeoff.frame))
-    rows = []
+    rows: list[_Row] = []
     for joint in takeoff.joints:
         better = joint.better_mm
         thread = "no" if not joint.is_thread_sheared else "yes"

@@ -17,6 +17,7 @@ from frame3d.takeoff.quantities.prices import Per
 from frame3d.takeoff.take_off import Takeoff
 from frame3d.units.cells import as_cell
 from frame3d.units.data_tables import DataTable, Units
+from frame3d.writing import Json
 
 __all__ = ["assumptions", "figures", "record_of", "record_text", "write_csv", "write_prices"]
 
@@ -61,7 +62,7 @@ def figures(takeoff: Takeoff) -> list[tuple[str, str]]:
     return rows
 
 
-def record_of(takeoff: Takeoff, tables: Sequence[DataTable]) -> dict:
+def record_of(takeoff: Takeoff, tables: Sequence[DataTable]) -> dict[str, Json]:
     """Everything that ``takeoff.json`` holds."""
     missing = missing_items(takeoff.cost)
     form = lengths_of(takeoff.frame)
@@ -92,14 +93,16 @@ def record_of(takeoff: Takeoff, tables: Sequence[DataTable]) -> dict:
     }  # fmt: skip
 
 
-def record_text(record: dict) -> str:
+def record_text(record: dict[str, Json]) -> str:
     """The text of ``takeoff.json``."""
     return json.dumps(record, indent=1, ensure_ascii=False, allow_nan=False) + "\n"
 
 
 def write_csv(path: Path, table: DataTable, units: Units) -> None:
-    """Write a table as CSV: one row of names, then the rows; UTF-8 with a byte order mark, by
-    which spreadsheets know it, and no text that they would take for a formula.
+    """Write a table as CSV: one row of names, then the rows.
+
+    In UTF-8 with a byte order mark, by which spreadsheets know it, and with no text that they
+    would take for a formula.
     """
     with path.open("w", encoding="utf-8-sig", newline="") as file:
         writer = csv.writer(file, lineterminator="\n")
@@ -115,7 +118,7 @@ def write_prices(path: Path, takeoff: Takeoff) -> None:
     least cost needs the prices of all.
     """
     form = fine_lengths(lengths_of(takeoff.frame))
-    rows: list[list] = []
+    rows: list[list[str | int]] = []
     for section in takeoff.sections:
         lengths: dict[str, float | None] = {}
         for stock in section.stocks:

@@ -23,6 +23,7 @@ from frame3d.units.data_tables import DataColumn, DataTable, Quantity, Units, Va
 
 if TYPE_CHECKING:
     from xlsxwriter import Workbook
+    from xlsxwriter.format import Format
     from xlsxwriter.worksheet import Worksheet
 
 CREATED = datetime.datetime(2000, 1, 1)
@@ -78,7 +79,7 @@ class _Formats:
         # A tenth of a millimetre, a hundredth of an inch: finer than anything is sawn.
         length = "0.00" if units.system is UnitSystem.IMPERIAL else "0.0"
         self._numbers = _FORMATS | {Quantity.LENGTH: length}
-        self._made: dict[tuple, object] = {}
+        self._made: dict[tuple[Quantity, bool, bool], Format] = {}
         self.title = book.add_format({"bold": True, "font_size": 14})
         self.note = book.add_format({"italic": True, "font_color": "#444444"})
         look = {"bold": True, "text_wrap": True, "valign": "top", "bottom": 1}
@@ -88,11 +89,11 @@ class _Formats:
         self.text = book.add_format({"text_wrap": True, "valign": "top"})
         self.label = book.add_format({"text_wrap": True, "valign": "top", "bold": True})
 
-    def head(self, column: DataColumn) -> object:
+    def head(self, column: DataColumn) -> Format:
         """The format of the head of ``column``."""
         return self.head_of_text if column.quantity is Quantity.TEXT else self.head_of_numbers
 
-    def cell(self, column: DataColumn, *, bold: bool = False) -> object:
+    def cell(self, column: DataColumn, *, bold: bool = False) -> Format:
         """The format of a cell of ``column``."""
         wrap = column.quantity is Quantity.TEXT and column.width >= _WRAPPED_FROM
         key = (column.quantity, wrap, bold)
@@ -197,7 +198,7 @@ def _cell(
 def _formula(template: str, row: int, table: DataTable, by_key: dict[str, DataTable]) -> str:
     """A template with cells of its row, and columns of other tables, put in."""
 
-    def cell(match: re.Match) -> str:
+    def cell(match: re.Match[str]) -> str:
         other, key = match["table"], match["key"]
         if other is None:
             return f"{_letters(_place(table, key))}{row + 1}"
