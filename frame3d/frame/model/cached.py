@@ -22,7 +22,7 @@ def once_for_each_frame(
     """
 
     @functools.wraps(work)
-    def known(frame: Frame, *arguments: P.args, **named: P.kwargs) -> R:
+    def known(frame: Frame, /, *arguments: P.args, **named: P.kwargs) -> R:
         key = (work, arguments, tuple(named.items()))
         if key not in frame.worked_out:
             frame.worked_out[key] = work(frame, *arguments, **named)

@@ -89,8 +89,7 @@ def _length_and_spacing(length: float, spacing: float, say: LengthText) -> tuple
         "give largest_spacing in place of spacing",
     ]
     raise DesignError(
-        f"{say(length)} is not a whole number of bays of {say(spacing)}; "
-        f"{', or '.join(offers)}",
+        f"{say(length)} is not a whole number of bays of {say(spacing)}; {', or '.join(offers)}",
         "bays.length",
     )
 
@@ -114,9 +113,7 @@ def _as_told(made_mm: float, given_mm: float, say: LengthText) -> bool:
     return abs(made_mm - given_mm) <= say.form.step_mm / 2 + _SAME * given_mm
 
 
-def _all_three(
-    count: int, spacing: float, length: float, say: LengthText
-) -> tuple[int, float]:
+def _all_three(count: int, spacing: float, length: float, say: LengthText) -> tuple[int, float]:
     made = count * spacing
     if _as_told(length / count, spacing, say):
         return _limits(count, length / count, "bays.count", say)
