@@ -10,7 +10,7 @@ from __future__ import annotations
 import errno
 from collections.abc import Iterable
 from pathlib import Path
-from typing import Any
+from typing import Any, TypeVar
 
 from msgspec import Struct
 
@@ -29,8 +29,11 @@ __all__ = [
     "OutputError",
     "MachineError",
     "machine_reason",
+    "present",
     "unwritable",
 ]
+
+T = TypeVar("T")
 
 
 class Frame3dError(Exception):
@@ -140,6 +143,19 @@ def unwritable(path: Path, error: OSError) -> OutputError:
         f"{path} cannot be written: {error.strerror or error}; choose another folder, or close "
         "the program that has a file in it open"
     )
+
+
+def present(value: T | None, what: str) -> T:
+    """``value``, which whoever asks for it knows to be there.
+
+    Raises
+    ------
+    ValueError
+        If it is not after all, by a fault of the program; names ``what``.
+    """
+    if value is None:
+        raise ValueError(f"there is no {what}")
+    return value
 
 
 class Fault(Struct, frozen=True, kw_only=True):
