@@ -8,7 +8,9 @@ and they are reported together in a :class:`DesignFaults`. What a check
 from __future__ import annotations
 
 import errno
+from collections.abc import Iterable
 from pathlib import Path
+from typing import Any, TypeVar
 
 from msgspec import Struct
 
@@ -27,8 +29,11 @@ __all__ = [
     "OutputError",
     "MachineError",
     "machine_reason",
+    "present",
     "unwritable",
 ]
+
+T = TypeVar("T")
 
 
 class Frame3dError(Exception):
@@ -38,11 +43,14 @@ class Frame3dError(Exception):
     message, as if that were the message to begin with.
     """
 
-    def __reduce__(self) -> tuple:
+    def __reduce__(self) -> tuple[Any, ...]:  # what pickle takes
+        """Make it anew without its class being called."""
         return _again, (type(self), self.args, self.__dict__.copy())
 
 
-def _again(kind: type[Frame3dError], args: tuple, attributes: dict) -> Frame3dError:
+def _again(
+    kind: type[Frame3dError], args: tuple[str, ...], attributes: dict[str, Any]
+) -> Frame3dError:
     """An error as it was, without beginning it anew."""
     error = kind.__new__(kind, *args)
     error.args = args
@@ -124,18 +132,30 @@ def _first(error: OSError) -> OSError:
 
 
 def unwritable(path: Path, error: OSError) -> OutputError:
-    """The fault to raise when ``error`` came of writing ``path``, whatever was told of it before."""
+    """The fault to raise when ``error`` came of writing ``path``, whatever was told before."""
     error = _first(error)
     if isinstance(error, OutputError):
         return type(error)(str(error))
     if reason := machine_reason(error):
         advice = _WHAT_TO_DO.get(error.errno, "end other programs and run it again")
         return MachineError(f"{path} cannot be written: {reason}; {advice}")
-    reason = error.strerror or error
     return OutputError(
-        f"{path} cannot be written: {reason}; choose another folder, or close the program that "
-        "has a file in it open"
+        f"{path} cannot be written: {error.strerror or error}; choose another folder, or close "
+        "the program that has a file in it open"
     )
+
+
+def present(value: T | None, what: str) -> T:
+    """``value``, which whoever asks for it knows to be there.
+
+    Raises
+    ------
+    ValueError
+        If it is not after all, by a fault of the program; names ``what``.
+    """
+    if value is None:
+        raise ValueError(f"there is no {what}")
+    return value
 
 
 class Fault(Struct, frozen=True, kw_only=True):
@@ -157,6 +177,7 @@ class Fault(Struct, frozen=True, kw_only=True):
     line: int | None = None
 
     def __str__(self) -> str:
+        """Line, field and message."""
         place = f"line {self.line}: " if self.line else ""
         return f"{place}{self.where}: {self.message}" if self.where else f"{place}{self.message}"
 
@@ -189,13 +210,11 @@ class DesignFaults(Frame3dError, ValueError):
         The name of the file, or what the design came from.
     """
 
-    def __init__(self, faults, source: str = "design") -> None:
+    def __init__(self, faults: Iterable[Fault], source: str = "design") -> None:
         self.faults: tuple[Fault, ...] = tuple(faults)
         self.source = source
         super().__init__("\n".join(f"{source}: {fault}" for fault in self.faults))
 
 
 class ListFaults(DesignFaults):
-    """All the faults found in a list that the user keeps, such as prices; each names its
-    row and column.
-    """
+    """All faults of a list that the user keeps, such as prices; each names row and column."""

@@ -12,9 +12,10 @@ import enum
 import functools
 from collections.abc import Callable
 from pathlib import Path
-from typing import Any
+from typing import Generic
 
 from msgspec import Struct
+from typing_extensions import TypeVar
 
 from frame3d.catalog.sections import (
     BoltSize,
@@ -31,12 +32,14 @@ from frame3d.units import parse_length
 __all__ = [
     "CatalogRow",
     "CatalogKind",
+    "Size",
     "Status",
     "aliases",
     "names",
     "row_at",
     "rows",
     "table_lines",
+    "with_size",
 ]
 
 
@@ -63,14 +66,19 @@ class Status(enum.Enum):
     """Usual in the trade; no published source."""
 
 
-class CatalogRow(Struct, frozen=True, kw_only=True):
+Size = TubeSection | TimberSection | BoltSize | NutSize | WasherSize | ScrewSize | LagScrewSize
+S = TypeVar("S", bound=Size, covariant=True, default=Size)
+K = TypeVar("K", bound=Size)
+
+
+class CatalogRow(Struct, Generic[S], frozen=True, kw_only=True):
     """One size of the catalogue.
 
     Parameters
     ----------
     name : str
         As it is ordered.
-    value : TubeSection, TimberSection, BoltSize, NutSize, WasherSize or ScrewSize
+    value : Size
     source : str
         Standard and table, in words.
     status : Status
@@ -81,7 +89,7 @@ class CatalogRow(Struct, frozen=True, kw_only=True):
     """
 
     name: str
-    value: Any
+    value: S
     source: str
     status: Status
     aliases: tuple[str, ...] = ()
@@ -126,6 +134,19 @@ def row_at(kind: CatalogKind, number: int) -> CatalogRow:
         aliases=aliases(line),
         stock_lengths_mm=_lengths(line.get("stock_lengths", "")),
     )
+
+
+def with_size(row: CatalogRow, kind: type[K]) -> CatalogRow[K]:
+    """Return ``row``, whose size is known to be of ``kind``.
+
+    Raises
+    ------
+    TypeError
+        If it is of another.
+    """
+    if not isinstance(row.value, kind):
+        raise TypeError(f"{row.name}: {type(row.value).__name__}, not {kind.__name__}")
+    return row  # type: ignore[return-value]  # the size has just been looked at
 
 
 def aliases(line: dict[str, str]) -> tuple[str, ...]:
@@ -218,7 +239,7 @@ def _lag_screw(line: dict[str, str]) -> LagScrewSize:
     return LagScrewSize(name=line["name"], lengths_mm=_lengths(line["lengths"]), **sizes)
 
 
-_MAKERS: dict[CatalogKind, Callable[[dict[str, str]], Any]] = {
+_MAKERS: dict[CatalogKind, Callable[[dict[str, str]], Size]] = {
     CatalogKind.TUBE: _tube,
     CatalogKind.TIMBER: _timber,
     CatalogKind.BOLT: _bolt,

@@ -8,11 +8,13 @@ from frame3d.catalog.by_numbers import timber_by_numbers, tube_by_numbers
 from frame3d.catalog.csv_tables import (
     CatalogKind,
     CatalogRow,
+    K,
     aliases,
     names,
     row_at,
     rows,
     table_lines,
+    with_size,
 )
 from frame3d.catalog.sections import (
     BoltSize,
@@ -61,8 +63,7 @@ def tube_section(name: str) -> TubeSection:
     CatalogError
         If there is no such tube, or a gauge is given without its system.
     """
-    row, section = _tube(name)
-    return row.value if row else section
+    return _tube(name)[0]
 
 
 def timber_section(name: str) -> TimberSection:
@@ -73,30 +74,27 @@ def timber_section(name: str) -> TimberSection:
     CatalogError
         If there is no such board, or inches are given that look nominal.
     """
-    row, section = _timber(name)
-    return row.value if row else section
+    return _timber(name)[0]
 
 
 def tube_stock_lengths_mm(name: str) -> tuple[float, ...]:
     """Return the lengths that a tube is stocked in, rising, mm; errors as :func:`tube_section`."""
-    row, section = _tube(name)
-    return row.stock_lengths_mm if row else _UNLISTED_TUBE_STOCK_MM[_written_in(section.name)]
+    return _tube(name)[1]
 
 
 def timber_stock_lengths_mm(name: str) -> tuple[float, ...]:
     """Return the lengths that a board is stocked in, rising, mm; errors as its section."""
-    row, section = _timber(name)
-    return row.stock_lengths_mm if row else _UNLISTED_TIMBER_STOCK_MM[_written_in(section.name)]
+    return _timber(name)[1]
 
 
 def bolt_size(name: str, head: Head | str = Head.HEX) -> BoltSize:
     """Return the bolt of a thread and a head; ``3/8``, ``3/8-16`` and ``M10`` are names."""
-    return _known(CatalogKind.BOLT, name, _head(head)).value
+    return _known(CatalogKind.BOLT, BoltSize, name, _head(head))
 
 
 def nut_size(name: str) -> NutSize:
     """Return the hexagon nut of a thread."""
-    return _known(CatalogKind.NUT, name).value
+    return _known(CatalogKind.NUT, NutSize, name)
 
 
 def washer_size(name: str) -> WasherSize:
@@ -104,27 +102,27 @@ def washer_size(name: str) -> WasherSize:
 
     A thread with its pitch will do as well: ``washer_size(bolt.name)``.
     """
-    return _known(CatalogKind.WASHER, name).value
+    return _known(CatalogKind.WASHER, WasherSize, name)
 
 
 def screw(name: str) -> ScrewSize:
     """Return the self-drilling screw of a thread, ``ST5.5`` or ``#12-14``."""
-    return _known(CatalogKind.SCREW, name).value
+    return _known(CatalogKind.SCREW, ScrewSize, name)
 
 
 def lag_screw(name: str) -> LagScrewSize:
     """Return the lag screw of a nominal diameter, ``1/4`` or ``6 mm``."""
-    return _known(CatalogKind.LAG_SCREW, name).value
+    return _known(CatalogKind.LAG_SCREW, LagScrewSize, name)
 
 
-def tube_rows() -> tuple[CatalogRow, ...]:
+def tube_rows() -> tuple[CatalogRow[TubeSection], ...]:
     """Return all tubes with their sources, in the table's order."""
-    return rows(CatalogKind.TUBE)
+    return tuple(with_size(row, TubeSection) for row in rows(CatalogKind.TUBE))
 
 
-def timber_rows() -> tuple[CatalogRow, ...]:
+def timber_rows() -> tuple[CatalogRow[TimberSection], ...]:
     """Return all boards with their sources, in the table's order."""
-    return rows(CatalogKind.TIMBER)
+    return tuple(with_size(row, TimberSection) for row in rows(CatalogKind.TIMBER))
 
 
 def clearance_mm(outer: TubeSection, inner: TubeSection) -> float:
@@ -135,37 +133,38 @@ def clearance_mm(outer: TubeSection, inner: TubeSection) -> float:
     return outer.inside_mm - inner.od_mm
 
 
-def _tube(name: str) -> tuple[CatalogRow | None, TubeSection | None]:
-    """Return the row, or the section by numbers if no row has its name."""
+def _tube(name: str) -> tuple[TubeSection, tuple[float, ...]]:
+    """Return the section by name or by numbers, and the lengths that it is stocked in."""
     row = _found(CatalogKind.TUBE, name)
     section = None if row else tube_by_numbers(name)
-    return _listed(CatalogKind.TUBE, name, row, section)
+    if section and not (row := _found(CatalogKind.TUBE, section.name)):
+        return section, _UNLISTED_TUBE_STOCK_MM[_written_in(section.name)]
+    return _listed(CatalogKind.TUBE, TubeSection, name, row)
 
 
-def _timber(name: str) -> tuple[CatalogRow | None, TimberSection | None]:
-    """Return the row, or the section by numbers if no row has its name."""
+def _timber(name: str) -> tuple[TimberSection, tuple[float, ...]]:
+    """Return the section by name or by numbers, and the lengths that it is stocked in."""
     row = _found(CatalogKind.TIMBER, name)
     section = None if row else timber_by_numbers(name)
-    return _listed(CatalogKind.TIMBER, name, row, section)
+    if section and not (row := _found(CatalogKind.TIMBER, section.name)):
+        return section, _UNLISTED_TIMBER_STOCK_MM[_written_in(section.name)]
+    return _listed(CatalogKind.TIMBER, TimberSection, name, row)
 
 
-def _listed(kind, name, row, section):
-    """Return row and section; sizes that have a row after all are that row."""
-    if row or (section and (row := _found(kind, section.name))):
-        return row, None
-    if section is None:
-        raise CatalogError(_unknown(kind, name))
-    return None, section
-
-
-def _known(kind: CatalogKind, name: str, head: Head | None = None) -> CatalogRow:
-    row = _found(kind, name, head)
+def _listed(
+    kind: CatalogKind, size: type[K], name: str, row: CatalogRow | None
+) -> tuple[K, tuple[float, ...]]:
+    """Return the size of a row and the lengths that it is stocked in."""
     if row is None:
         raise CatalogError(_unknown(kind, name))
-    return row
+    return with_size(row, size).value, row.stock_lengths_mm
 
 
-def _found(kind: CatalogKind, name: str, head: Head | None = None) -> CatalogRow | None:
+def _known(kind: CatalogKind, size: type[K], name: str, head: Head | None = None) -> K:
+    return _listed(kind, size, name, _found(kind, name, head))[0]
+
+
+def _found(kind: CatalogKind, name: object, head: Head | None = None) -> CatalogRow | None:
     if not isinstance(name, str):
         raise CatalogError(_unknown(kind, name))
     number = _as_written(kind).get((name, head))

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterable
+from collections.abc import Hashable, Iterable
 
 from frame3d.design.reading.reader import as_given
 from frame3d.design.tables.whole_design import Design
@@ -282,7 +282,7 @@ class _Marks:
 
     def __init__(self) -> None:
         self._equal: dict[tuple[Role, Part], tuple[str, Part, Placement | None]] = {}
-        self._made: dict[tuple, list[tuple[tuple[float, ...], Part, str]]] = {}
+        self._made: dict[Hashable, list[tuple[tuple[float, ...], Part, str]]] = {}
         self._used: Counter[Role] = Counter()
 
     def of(self, role: Role, part: Part) -> tuple[str, Part, Placement | None]:

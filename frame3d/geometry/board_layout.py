@@ -27,7 +27,7 @@ from __future__ import annotations
 import bisect
 import enum
 import math
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterator, Sequence
 
 from msgspec import Struct
 from msgspec.structs import replace
@@ -119,15 +119,15 @@ class BoardLayout(Struct, frozen=True, kw_only=True):
         """
         if not self.breaches:
             return None
-        near = [breach for breach in self.breaches if breach.clear_mm is not None]
+        near = [(b.clear_mm, b.at_mm) for b in self.breaches if b.clear_mm is not None]
         loose = len(self.breaches) - len(near)
         told = []
         if near:
-            worst = min(near, key=lambda breach: breach.clear_mm)
+            clear_mm, at_mm = min(near, key=lambda breach: breach[0])
             told.append(
                 f"{len(near)} of {sum(map(len, self.joints_mm))} joints lie nearer than "
-                f"{say(self.least_clear_mm)} to a hoop, the worst {say(worst.clear_mm)} from it, "
-                f"{say(worst.at_mm)} along the side"
+                f"{say(self.least_clear_mm)} to a hoop, the worst {say(clear_mm)} from it, "
+                f"{say(at_mm)} along the side"
             )
         if loose:
             told.append(f"{loose} boards cross no hoop that they could be bolted to")
@@ -226,7 +226,7 @@ class _Wanted(Struct, frozen=True, kw_only=True):
 
 def _find(wanted: _Wanted, kerf_mm: float, mid_bay: MidBay, sides: int) -> Search:
     """The best layout, in steps."""
-    found = None
+    found: Search | None = None
     for stage, places in enumerate(_stages(wanted)):
         ceiling = found.cost if found else None
         better = search(
@@ -238,10 +238,15 @@ def _find(wanted: _Wanted, kerf_mm: float, mid_bay: MidBay, sides: int) -> Searc
         found = better or (found and replace(found, proven=False))
         if found and (stage > 0 or mid_bay is MidBay.WHERE_POSSIBLE):
             break
+    if found is None:
+        raise BoardError(
+            f"boards of up to {steps_to_mm(wanted.stock[0]):g} mm are too short for a side of "
+            f"{steps_to_mm(wanted.high - wanted.low):g} mm; give longer ones"
+        )
     return found
 
 
-def _stages(wanted: _Wanted):
+def _stages(wanted: _Wanted) -> Iterator[list[JointPlace]]:
     """Sets of places to try: mid-bay, all that the rule allows, those that break it, and all."""
     hoops = wanted.hoops
     middles = {(a + b) // 2 for a, b in zip(hoops, hoops[1:], strict=False)}
@@ -320,7 +325,14 @@ def _breaches(side: int, piece: BoardPiece, start_mm: float, end_mm: float) -> l
     return found
 
 
-def _check(run_mm, hoops_mm, stock_mm, least_clear_mm, kerf_mm, sides) -> None:
+def _check(
+    run_mm: tuple[float, float],
+    hoops_mm: Sequence[float],
+    stock_mm: Sequence[float],
+    least_clear_mm: float,
+    kerf_mm: float,
+    sides: int,
+) -> None:
     low, high = run_mm
     if not high > low or not math.isfinite(high - low):
         raise BoardError(f"a side runs from {low} to {high} mm; its end must lie past its start")

@@ -24,6 +24,8 @@ _FIRST_WIDTH = 20
 _WORK = 80_000
 """About how many pieces are tried: the more there are to try, the fewer states are kept."""
 
+_NO_WAY = 1 << 60
+"""More pieces than any run has: from here no pieces lead to its end."""
 _MOST_OFFCUTS = 10
 _MOST_SIZES = 24
 _MOST_SUMS = 2_000
@@ -93,6 +95,14 @@ class _Choice(Struct, frozen=True, kw_only=True):
     piece: BoardPiece
 
 
+_Offcuts = tuple[int, ...]
+_Step = tuple[int, _Offcuts, _Choice, int | None, int | None]
+"""From which place and offcuts, which piece, and the offcut used or the board bought."""
+_States = dict[_Offcuts, tuple[int, _Step | None]]
+"""What it costs to come to a place with these offcuts, and the last step on the way."""
+_Found = tuple[int, list[_Step], bool]
+
+
 def search(
     places: Sequence[JointPlace],
     hoops: Sequence[int],
@@ -122,7 +132,7 @@ def search(
     """
     arcs = _arcs(places, hoops, stock[0], clear, kerf=kerf, strict=strict)
     walk = _Walk(places, arcs, [length + kerf for length in stock], kerf, sides)
-    if walk.fewest[0] is None:
+    if walk.fewest[0] >= _NO_WAY:
         return None
     rough = walk.run(0, ceiling)
     best = rough
@@ -130,11 +140,17 @@ def search(
         best = walk.run(_WORK, ceiling if rough is None else rough[0]) or rough
     if best is None:
         return None
-    return _told(best, arcs, walk, kerf)
+    return _told(best, walk, kerf)
 
 
 def _arcs(
-    places, hoops, longest: int, clear: int, *, kerf: int, strict: bool
+    places: Sequence[JointPlace],
+    hoops: Sequence[int],
+    longest: int,
+    clear: int,
+    *,
+    kerf: int,
+    strict: bool,
 ) -> list[list[_Choice]]:
     """From each place every piece that a board is long enough for and the rule allows."""
     last = len(places) - 1
@@ -168,7 +184,14 @@ def _arcs(
 class _Walk:
     """States of all places, from the start of the first side to the end of the last."""
 
-    def __init__(self, places, arcs, rooms, kerf: int, sides: int) -> None:
+    def __init__(
+        self,
+        places: Sequence[JointPlace],
+        arcs: list[list[_Choice]],
+        rooms: list[int],
+        kerf: int,
+        sides: int,
+    ) -> None:
         self.places, self.arcs, self.rooms, self.kerf = places, arcs, rooms, kerf
         self.sides, self.last = sides, len(places) - 1
         self.fewest = self._fewest_pieces()
@@ -177,17 +200,17 @@ class _Walk:
         self.least_between = min(between, default=rooms[0] + 1)
         self._sums: dict[frozenset[int], list[int] | None] = {}
         whole = frozenset(arc.size for row in arcs for arc in row)
-        later = set()
+        later: set[int] = set()
         self._sizes = [whole] * (len(places) * sides)
         for place in reversed(range(self.last)):
             later.update(arc.size for arc in arcs[place])
             self._sizes[(sides - 1) * self.last + place] = frozenset(later)
 
-    def _fewest_pieces(self) -> list[int | None]:
-        fewest: list[int | None] = [None] * self.last + [0]
+    def _fewest_pieces(self) -> list[int]:
+        fewest = [_NO_WAY] * self.last + [0]
         for place in reversed(range(self.last)):
-            onward = [fewest[a.to] for a in self.arcs[place] if fewest[a.to] is not None]
-            fewest[place] = 1 + min(onward) if onward else None
+            onward = (1 + fewest[arc.to] for arc in self.arcs[place])
+            fewest[place] = min(onward, default=_NO_WAY)
         return fewest
 
     def usable(self, offcut: int, at: int) -> int:
@@ -228,7 +251,7 @@ class _Walk:
         joints = self.fewest[place] - 1 + more * (self.fewest[0] - 1)
         return _BOARD * boards + _JOINT * joints + _BOUGHT * boards * (self.rooms[-1] - self.kerf)
 
-    def run(self, work: int, ceiling: int | None):
+    def run(self, work: int, ceiling: int | None) -> _Found | None:
         """Cost, steps, and whether exact; None where nothing costs so little.
 
         Parameters
@@ -239,7 +262,7 @@ class _Walk:
             No dearer layout is looked for.
         """
         end = self.last * self.sides
-        table: list[dict] = [{} for _ in range(end + 1)]
+        table: list[_States] = [{} for _ in range(end + 1)]
         table[0][()] = (0, None)
         self.exact = True
         for at in range(end):
@@ -253,7 +276,9 @@ class _Walk:
         (offcuts, (cost, _)) = min(table[end].items(), key=lambda entry: entry[1][0])
         return cost, _steps(table, end, offcuts), self.exact
 
-    def _promising(self, states: dict, at: int, width: int, ceiling: int | None):
+    def _promising(
+        self, states: _States, at: int, width: int, ceiling: int | None
+    ) -> list[tuple[_Offcuts, int]]:
         """So many states that cost least, with what the rest of the way costs at least."""
         ranked = sorted((cost + self._rest(at, off), off) for off, (cost, _) in states.items())
         if ceiling is not None:
@@ -262,29 +287,31 @@ class _Walk:
             self.exact = False
         return [(offcuts, states[offcuts][0]) for _, offcuts in ranked[:width]]
 
-    def _spread(self, table, at: int, offcuts: tuple[int, ...], cost: int) -> int:
+    def _spread(self, table: list[_States], at: int, offcuts: _Offcuts, cost: int) -> int:
         """Lay every piece that can come next; how many that were."""
         side, place = divmod(at, self.last)
         tried = 0
         for arc in self.arcs[place]:
-            if self.fewest[arc.to] is None:
+            if self.fewest[arc.to] >= _NO_WAY:
                 continue
             to = side * self.last + arc.to
             for number, room in enumerate(offcuts):
                 if room >= arc.size and (not number or offcuts[number - 1] != room):
                     left = offcuts[:number] + offcuts[number + 1 :]
-                    step = (at, offcuts, arc, room, None)
-                    self._reach(table, to, left, room - arc.size, cost + arc.cost, step)
+                    used: _Step = (at, offcuts, arc, room, None)
+                    self._reach(table, to, left, room - arc.size, cost + arc.cost, used)
                     tried += 1
             for room in self.rooms:
                 if room >= arc.size:
-                    step = (at, offcuts, arc, None, room)
-                    bought = cost + arc.cost + _BOARD + _BOUGHT * (room - self.kerf)
-                    self._reach(table, to, offcuts, room - arc.size, bought, step)
+                    bought: _Step = (at, offcuts, arc, None, room)
+                    dearer = cost + arc.cost + _BOARD + _BOUGHT * (room - self.kerf)
+                    self._reach(table, to, offcuts, room - arc.size, dearer, bought)
                     tried += 1
         return tried
 
-    def _reach(self, table, to: int, offcuts, rest: int, cost: int, step) -> None:
+    def _reach(
+        self, table: list[_States], to: int, offcuts: _Offcuts, rest: int, cost: int, step: _Step
+    ) -> None:
         if rest:
             cost += _CUT
         kept = [*offcuts, rest]
@@ -311,16 +338,15 @@ def _sums(sizes: frozenset[int], room: int) -> list[int] | None:
     return sorted(sums)
 
 
-def _steps(table, at: int, offcuts: tuple[int, ...]) -> list:
-    steps = []
-    while table[at][offcuts][1] is not None:
-        step = table[at][offcuts][1]
+def _steps(table: list[_States], at: int, offcuts: _Offcuts) -> list[_Step]:
+    steps: list[_Step] = []
+    while (step := table[at][offcuts][1]) is not None:
         steps.append(step)
         at, offcuts = step[0], step[1]
     return steps[::-1]
 
 
-def _told(best, arcs, walk: _Walk, kerf: int) -> Search:
+def _told(best: _Found, walk: _Walk, kerf: int) -> Search:
     """The layout that the steps make, with the boards themselves in place of what is usable."""
     cost, steps, exact = best
     sides: list[list[BoardPiece]] = [[] for _ in range(walk.sides)]
@@ -329,7 +355,7 @@ def _told(best, arcs, walk: _Walk, kerf: int) -> Search:
     cuts = 0
     for at, _, arc, used, bought in steps:
         side = at // walk.last
-        if used is None:
+        if bought is not None:
             boards.append((bought - kerf, []))
             rooms.append(bought)
             number = len(boards) - 1

@@ -58,18 +58,21 @@ class Curves(Struct, frozen=True, kw_only=True):
         bent = self.curvature > 0
         chord = np.where(bent, 2 * np.sin(half) / np.where(bent, self.curvature, 1.0), along)
         across = (chord * np.sin(half))[:, None] * self.normal
-        return self.start + (chord * np.cos(half))[:, None] * self.tangent + across
+        points: np.ndarray = self.start + (chord * np.cos(half))[:, None] * self.tangent + across
+        return points
 
     def tangent_at(self, along: np.ndarray) -> np.ndarray:
         """Unit vectors along the curves, (n, 3)."""
         turn = (self.curvature * along)[:, None]
-        return np.cos(turn) * self.tangent + np.sin(turn) * self.normal
+        tangents: np.ndarray = np.cos(turn) * self.tangent + np.sin(turn) * self.normal
+        return tangents
 
     def placed(self, rotation: np.ndarray, shift: np.ndarray) -> Curves:
         """The curves moved by matrices (n, 3, 3), or one of them, and shifts (n, 3) mm."""
 
         def turned(vectors: np.ndarray) -> np.ndarray:
-            return np.einsum("...ij,...j->...i", rotation, vectors)
+            found: np.ndarray = np.einsum("...ij,...j->...i", rotation, vectors)
+            return found
 
         return Curves(
             start=turned(self.start) + shift,

@@ -119,7 +119,13 @@ def curve_box_distance(
 
 
 def _searched(
-    a: Curves, b: Curves, cells, bracket: Bracket, tolerance_mm, enough_mm, half=None
+    a: Curves,
+    b: Curves,
+    cells: list[np.ndarray],
+    bracket: Bracket,
+    tolerance_mm: float,
+    enough_mm: float | np.ndarray,
+    half: np.ndarray | None = None,
 ) -> Bracket:
     """The bracket narrowed by dividing ``cells``; with ``half``, b are boxes about the origin."""
     lower, upper, count = bracket.lower, bracket.upper, len(a)
@@ -156,7 +162,9 @@ def _sagitta(curves: Curves, length: np.ndarray) -> np.ndarray:
     return np.where(curves.curvature > 0, 2 * quarter**2 / bend, 0.0)
 
 
-def _keep_best(pair, met, s, t, bracket: Bracket) -> None:
+def _keep_best(
+    pair: np.ndarray, met: np.ndarray, s: np.ndarray, t: np.ndarray, bracket: Bracket
+) -> None:
     """Lower the upper bounds to the best of the distances ``met``."""
     upper = bracket.upper
     order = np.lexsort((met, pair))
@@ -177,7 +185,9 @@ def _first_cells(a: Curves, b: Curves, pairs: np.ndarray) -> list[np.ndarray]:
     return cells
 
 
-def _divided(cells, sag_a, sag_b, tolerance_mm) -> list[np.ndarray]:
+def _divided(
+    cells: list[np.ndarray], sag_a: np.ndarray, sag_b: np.ndarray, tolerance_mm: float
+) -> list[np.ndarray]:
     """The same stretches in smaller ones, where the sagitta still matters."""
     if not len(cells[0]):
         return cells
@@ -236,10 +246,13 @@ def _closed_forms(a: Curves, b: Curves, bracket: Bracket) -> np.ndarray:
 
 
 def _centre(arcs: Curves) -> np.ndarray:
-    return arcs.start + arcs.normal / arcs.curvature[:, None]
+    centre: np.ndarray = arcs.start + arcs.normal / arcs.curvature[:, None]
+    return centre
 
 
-def _coaxial(a: Curves, b: Curves, axis, rise):
+def _coaxial(
+    a: Curves, b: Curves, axis: np.ndarray, rise: np.ndarray
+) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
     """Distance between arcs about one axis: at the angles that come nearest to each other."""
     east, north = -a.normal, a.tangent
     turn_a, turn_b = a.curvature * a.length, b.curvature * b.length
@@ -249,12 +262,10 @@ def _coaxial(a: Curves, b: Curves, axis, rise):
     way = np.sign(np.einsum("ij,ij->i", axis, np.cross(b.tangent, b.normal)))
     best, where_a, where_b = np.full(len(a), np.inf), np.zeros(len(a)), np.zeros(len(a))
     # The nearest pair is an end of one with an end or an inner point of the other.
-    ends = [(np.zeros(len(a)), None), (turn_a, None), (None, np.zeros(len(a))), (None, turn_b)]
-    for on_a, on_b in ends:
-        if on_b is None:
-            on_b = nearest_angle((on_a - begin) * way, turn_b)
-        else:
-            on_a = nearest_angle(begin + way * on_b, turn_a)
+    start = np.zeros(len(a))
+    pairs = [(on_a, nearest_angle((on_a - begin) * way, turn_b)) for on_a in (start, turn_a)]
+    pairs += [(nearest_angle(begin + way * on_b, turn_a), on_b) for on_b in (start, turn_b)]
+    for on_a, on_b in pairs:
         miss = np.abs((begin + way * on_b - on_a + np.pi) % (2 * np.pi) - np.pi)
         better = miss < best
         best = np.where(better, miss, best)
@@ -264,7 +275,9 @@ def _coaxial(a: Curves, b: Curves, axis, rise):
     return np.sqrt(level + rise**2), where_a * one, where_b * two
 
 
-def _along_axis(arc: Curves, line: Curves, axis):
+def _along_axis(
+    arc: Curves, line: Curves, axis: np.ndarray
+) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
     """Distance of arcs from lines parallel to their axes."""
     reach = line.start - _centre(arc)
     rise = np.einsum("ij,ij->i", reach, axis)

@@ -21,7 +21,7 @@ from collections.abc import Iterator
 
 from msgspec import Struct
 
-from frame3d.geometry.paths import NEGLIGIBLE_MM, Arc, PlanePath, Segment, Station
+from frame3d.geometry.paths import NEGLIGIBLE_MM, Arc, PlanePath, Station
 
 _SQUARE_MM = 1e-3
 """A straight no longer than this along the chord stands square to it."""
@@ -55,10 +55,13 @@ class FullSize(Struct, frozen=True, kw_only=True):
 class _Laid(Struct, frozen=True):
     """A segment in axes along the chord and outward."""
 
-    segment: Segment
     start: tuple[float, float]
     end: tuple[float, float]
-    centre: tuple[float, float] | None
+
+
+class _LaidArc(_Laid, frozen=True):
+    arc: Arc
+    centre: tuple[float, float]
 
 
 def full_size(path: PlanePath) -> FullSize:
@@ -81,8 +84,8 @@ def full_size(path: PlanePath) -> FullSize:
     pieces = list(_laid(path))
     tops = [(piece.start[1], piece.start[0]) for piece in pieces]
     for piece in pieces:
-        if piece.centre is not None and _is_topmost(piece):
-            tops.append((piece.centre[1] + piece.segment.radius_mm, piece.centre[0]))
+        if isinstance(piece, _LaidArc) and _is_topmost(piece):
+            tops.append((piece.centre[1] + piece.arc.radius_mm, piece.centre[0]))
     sagitta, at = max(tops)
     return FullSize(
         chord_mm=chord,
@@ -143,15 +146,16 @@ def _laid(path: PlanePath) -> Iterator[_Laid]:
     for here, after, segment in zip(
         stations, [*stations[1:], path.end], path.segments, strict=True
     ):
-        centre = None
+        ends = at(here.x_mm, here.y_mm), at(after.x_mm, after.y_mm)
         if isinstance(segment, Arc):
             left = math.copysign(segment.radius_mm, segment.angle_rad)
             x, y = here.normal
-            centre = at(here.x_mm + left * x, here.y_mm + left * y)
-        yield _Laid(segment, at(here.x_mm, here.y_mm), at(after.x_mm, after.y_mm), centre)
+            yield _LaidArc(*ends, segment, at(here.x_mm + left * x, here.y_mm + left * y))
+        else:
+            yield _Laid(*ends)
 
 
-def _is_topmost(piece: _Laid) -> bool:
+def _is_topmost(piece: _LaidArc) -> bool:
     """Whether an arc runs parallel to the chord somewhere, with its centre toward it."""
     (a, _), (b, _), (x, y) = piece.start, piece.end, piece.centre
     return min(a, b) <= x <= max(a, b) and y < max(piece.start[1], piece.end[1])
@@ -161,9 +165,9 @@ def _over(piece: _Laid, along: float) -> Iterator[float]:
     """The ordinates of one segment at ``along``; both ends of one that stands square."""
     (x0, y0), (x1, y1) = piece.start, piece.end
     low, high = min(x0, x1), max(x0, x1)
-    if piece.centre is not None:
+    if isinstance(piece, _LaidArc):
         a, b = piece.centre
-        radius = piece.segment.radius_mm
+        radius = piece.arc.radius_mm
         reach = radius**2 - (along - a) ** 2
         if reach < 0:
             return
@@ -179,15 +183,15 @@ def _over(piece: _Laid, along: float) -> Iterator[float]:
             yield y0 + (y1 - y0) * (along - x0) / (x1 - x0)
 
 
-def _is_on_arc(piece: _Laid, x: float, y: float) -> bool:
+def _is_on_arc(piece: _LaidArc, x: float, y: float) -> bool:
     """Whether a point of an arc's circle lies on the arc, within a hair."""
     a, b = piece.centre
     start = math.atan2(piece.start[1] - b, piece.start[0] - a)
     # Laid with the outside of a left bend upward, a left bend runs clockwise.
-    sense = -math.copysign(1.0, piece.segment.angle_rad)
+    sense = -math.copysign(1.0, piece.arc.angle_rad)
     run = (sense * (math.atan2(y - b, x - a) - start)) % (2 * math.pi)
-    hair = 1e-6 * (1 + 1e3 / piece.segment.radius_mm)
-    return run <= abs(piece.segment.angle_rad) + hair or run >= 2 * math.pi - hair
+    hair = 1e-6 * (1 + 1e3 / piece.arc.radius_mm)
+    return run <= abs(piece.arc.angle_rad) + hair or run >= 2 * math.pi - hair
 
 
 __all__ = ["FullSize", "full_size", "ordinate_mm", "steps_mm"]

@@ -21,7 +21,7 @@ from collections.abc import Sequence
 import numpy as np
 from msgspec import Struct
 
-from frame3d.geometry.outlines import turn
+from frame3d.geometry.outlines import Point, turn
 from frame3d.geometry.segments import segment_distance
 
 _TINY = 1e-9
@@ -109,7 +109,8 @@ def _corners_and_edges(count: int) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
 def row_cross(a: np.ndarray, b: np.ndarray) -> np.ndarray:
     """Vector products of rows, (..., 3); numpy's own spends three times as long on so few."""
     ahead, behind = [1, 2, 0], [2, 0, 1]
-    return a[..., ahead] * b[..., behind] - a[..., behind] * b[..., ahead]
+    products: np.ndarray = a[..., ahead] * b[..., behind] - a[..., behind] * b[..., ahead]
+    return products
 
 
 def prism(outline: Sequence[tuple[float, float]], low_mm: float, high_mm: float) -> Hull:
@@ -157,11 +158,11 @@ def convex_pieces(outline: Sequence[tuple[float, float]]) -> list[list[tuple[flo
     return [*pieces, points]
 
 
-def _around(points, k):
+def _around(points: list[Point], k: int) -> tuple[Point, Point, Point]:
     return points[k - 1], points[k], points[(k + 1) % len(points)]
 
 
-def _is_inside(p, a, b, c) -> bool:
+def _is_inside(p: Point, a: Point, b: Point, c: Point) -> bool:
     return turn(a, b, p) > -_TINY and turn(b, c, p) > -_TINY and turn(c, a, p) > -_TINY
 
 
@@ -228,7 +229,8 @@ def _over_faces(points: np.ndarray, hull: Hull) -> np.ndarray:
     above = points @ hull.normals.T - hull.offsets
     feet = points[:, None] - above[..., None] * hull.normals
     inside = (np.einsum("nmj,kj->nmk", feet, hull.normals) <= hull.offsets + 1e-7).all(axis=2)
-    return np.where(inside & (above >= 0), above, np.inf).min(axis=1)
+    nearest: np.ndarray = np.where(inside & (above >= 0), above, np.inf).min(axis=1)
+    return nearest
 
 
 def _crosses(p0: np.ndarray, p1: np.ndarray, hull: Hull) -> np.ndarray:
@@ -240,7 +242,8 @@ def _crosses(p0: np.ndarray, p1: np.ndarray, hull: Hull) -> np.ndarray:
     enters = np.where(moving & (change > 0), at, 0.0).max(axis=1)
     leaves = np.where(moving & (change < 0), at, 1.0).min(axis=1)
     out = (~moving & (before > 0)).any(axis=1)
-    return ~out & (np.maximum(enters, 0.0) <= np.minimum(leaves, 1.0))
+    crosses: np.ndarray = ~out & (np.maximum(enters, 0.0) <= np.minimum(leaves, 1.0))
+    return crosses
 
 
 __all__ = [

@@ -175,7 +175,8 @@ class PlanePath(Struct, frozen=True, dict=True):
         total = self.length_mm
         if start_mm < -NEGLIGIBLE_MM or end_mm > total + NEGLIGIBLE_MM or end_mm <= start_mm:
             raise ValueError(f"no stretch from {start_mm} to {end_mm} mm on a path of {total} mm")
-        pieces, along = [], 0.0
+        pieces: list[Segment] = []
+        along = 0.0
         for segment in self.segments:
             low = max(start_mm, along) - along
             high = min(end_mm, along + segment.length_mm) - along

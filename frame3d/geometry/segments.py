@@ -81,7 +81,8 @@ def segment_box_distance(
 
     def outside(at: np.ndarray) -> np.ndarray:
         point = p0[:, None] + at[..., None] * way[:, None]
-        return np.sign(point) * np.maximum(np.abs(point) - half[:, None], 0.0)
+        beyond: np.ndarray = np.sign(point) * np.maximum(np.abs(point) - half[:, None], 0.0)
+        return beyond
 
     slope = np.einsum("nkj,nj->nk", outside(stops), way)
     last = np.maximum((slope <= 0).sum(axis=1) - 1, 0)
@@ -113,7 +114,8 @@ def box_gap(a: Boxes, b: Boxes) -> np.ndarray:
         reach += np.einsum("nk,nik->ni", box.half, along)
     gap = np.abs(np.einsum("nij,nj->ni", axes, between)) - reach
     gap[:, 6:] = np.where(usable, gap[:, 6:], -np.inf)
-    return gap.max(axis=1)
+    largest: np.ndarray = gap.max(axis=1)
+    return largest
 
 
 _EDGES = np.array(

@@ -9,17 +9,17 @@ from __future__ import annotations
 
 import contextlib
 import os
+import sys
 import time
 from collections.abc import Iterator
 from pathlib import Path
 
 from frame3d.errors import OutputError
 
-try:
-    import fcntl
-except ImportError:  # Windows
-    fcntl = None
+if sys.platform == "win32":
     import msvcrt
+else:
+    import fcntl
 
 __all__ = ["folder_locked", "lock"]
 
@@ -37,11 +37,11 @@ def lock(descriptor: int) -> bool:
         If there are no locks on this disk.
     """
     try:
-        if fcntl is not None:
-            fcntl.flock(descriptor, fcntl.LOCK_EX | fcntl.LOCK_NB)
-        else:
+        if sys.platform == "win32":
             os.lseek(descriptor, _BEYOND, os.SEEK_SET)
             msvcrt.locking(descriptor, msvcrt.LK_NBLCK, 1)
+        else:
+            fcntl.flock(descriptor, fcntl.LOCK_EX | fcntl.LOCK_NB)
     except (BlockingIOError, PermissionError):
         return False
     return True

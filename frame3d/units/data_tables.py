@@ -65,7 +65,7 @@ class Units(Struct, frozen=True, kw_only=True):
 
     def of(self, value: Value, quantity: Quantity) -> Value:
         """``value`` in these units, without the noise of floating point."""
-        if value is None or quantity in (Quantity.TEXT, Quantity.COUNT):
+        if not isinstance(value, int | float) or quantity in (Quantity.TEXT, Quantity.COUNT):
             return value
         per = {
             Quantity.LENGTH: MM_PER_INCH,
@@ -124,9 +124,8 @@ class DataTable(Struct, frozen=True, kw_only=True):
         if not column.product:
             return units.of(row[column.key], column.quantity)
         found = [self.value(row, self.column(key), units) for key in column.product]
-        if any(value is None for value in found):
-            return None
-        return round(math.prod(found), 6)
+        numbers = [value for value in found if isinstance(value, int | float)]
+        return round(math.prod(numbers), 6) if len(numbers) == len(found) else None
 
     def values(self, units: Units) -> list[list[Value]]:
         """Every row as a list, in the order of the columns."""
@@ -135,7 +134,7 @@ class DataTable(Struct, frozen=True, kw_only=True):
     def total(self, column: DataColumn, units: Units) -> float:
         """The sum of a column."""
         values = (self.value(row, column, units) for row in self.rows)
-        return round(math.fsum(value for value in values if value is not None), 6)
+        return round(math.fsum(value for value in values if isinstance(value, int | float)), 6)
 
     def column(self, key: str) -> DataColumn:
         """The column of a key."""

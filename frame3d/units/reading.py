@@ -39,7 +39,7 @@ _ANGLE_HELP = (
 _NUMBER = r"[0-9]+[ -]+[0-9]+/[0-9]+|[0-9]+/[0-9]+|[0-9]+\.[0-9]*|\.[0-9]+|[0-9]+"
 _ANGLE_UNITS = "deg|degree|degrees|°|rad|radian|radians|%|percent"
 _QUANTITY = re.compile(rf"(?P<number>{_NUMBER}) ?(?P<unit>[a-z]+\.?|'|\"|)")
-_SEPARATOR = re.compile(r"(, ?| ?- ?| )?")
+_SEPARATOR = re.compile(r", ?| ?- ?| ")
 
 _SAME_CHARACTER = str.maketrans(
     {
@@ -59,13 +59,14 @@ _VULGAR = {
 }  # fmt: skip
 
 
-def parse_length(text: str, *, allow_negative: bool = False) -> float:
+def parse_length(text: str | float, *, allow_negative: bool = False) -> float:
     """Return the length that the text says, in mm.
 
     Parameters
     ----------
     text : str
-        Such as ``22 ft``, ``6'-3 1/2"``, ``5 m 20 cm`` or ``42.4 mm``.
+        Such as ``22 ft``, ``6'-3 1/2"``, ``5 m 20 cm`` or ``42.4 mm``. A number alone is refused
+        for want of its unit.
     allow_negative : bool
         Whether a minus sign in front is allowed.
 
@@ -94,7 +95,7 @@ def _length_mm(text: str, allow_negative: bool) -> float:
     return float(parse_length_exact(text, allow_negative=allow_negative))
 
 
-def parse_length_exact(text: str, *, allow_negative: bool = False) -> Fraction:
+def parse_length_exact(text: str | float, *, allow_negative: bool = False) -> Fraction:
     """Return the length that the text says, in mm, as an exact fraction.
 
     Parameters and errors are those of :func:`parse_length`.
@@ -197,7 +198,7 @@ def _plain(text: object, what: str, help_text: str) -> str:
     return plain
 
 
-def _sign(plain: str, text: str, what: str, allow_negative: bool) -> tuple[int, str]:
+def _sign(plain: str, text: str | float, what: str, allow_negative: bool) -> tuple[int, str]:
     """Return the sign and the text that follows it."""
     if not plain.startswith(("-", "+")):
         return 1, plain
@@ -206,7 +207,7 @@ def _sign(plain: str, text: str, what: str, allow_negative: bool) -> tuple[int, 
     return (-1 if plain[0] == "-" else 1), plain[1:].lstrip()
 
 
-def _number(written: str, text: object, what: str, help_text: str) -> Fraction:
+def _number(written: str, text: str | float, what: str, help_text: str) -> Fraction:
     """Return a whole, decimal, simple or mixed number exactly."""
     whole, _, fraction = written.replace("-", " ").rpartition(" ")
     if re.search(r"/0+$", fraction):
@@ -221,8 +222,11 @@ def _number(written: str, text: object, what: str, help_text: str) -> Fraction:
     return Fraction(int(whole or 0)) + Fraction(fraction.rstrip("."))
 
 
+_UnitTable = dict[str, tuple[Fraction, UnitSystem]]
+
+
 def _quantities(
-    text: str, what: str, units: dict, help_text: str, allow_negative: bool
+    text: str | float, what: str, units: _UnitTable, help_text: str, allow_negative: bool
 ) -> tuple[int, list[tuple[Fraction, str]]]:
     """Return the sign and the (number, unit) pairs of a length or a mass."""
     plain = _plain(text, what, help_text)
@@ -250,7 +254,8 @@ def _quantities(
             raise UnitError(f"got {text!r} for {what}: {named}; {help_text}")
         parts.append((_number(match["number"], text, what, help_text), unit))
         written.append(match["number"])
-        at = _SEPARATOR.match(rest, match.end()).end()
+        between = _SEPARATOR.match(rest, match.end())
+        at = between.end() if between else match.end()
         if at == len(rest) and at != match.end():
             raise UnitError(f"got {text!r} for {what}: it ends in {rest[-1]!r}; {help_text}")
     if not parts:
@@ -259,7 +264,14 @@ def _quantities(
     return sign, parts
 
 
-def _check_dual_form(parts, written, text, what, units, help_text) -> None:
+def _check_dual_form(
+    parts: list[tuple[Fraction, str]],
+    written: list[str],
+    text: str | float,
+    what: str,
+    units: _UnitTable,
+    help_text: str,
+) -> None:
     """Refuse a dual form that reads like a slip of the pen."""
     for (number, unit), (_, before), spelling in zip(
         parts[1:], parts[:-1], written[:-1], strict=True

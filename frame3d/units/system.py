@@ -33,7 +33,9 @@ class UnitSystem(enum.Enum):
         return MM_PER_INCH if self is UnitSystem.IMPERIAL else 1.0
 
 
-def _spread(names: str, worth: Fraction, system: UnitSystem) -> dict:
+def _spread(
+    names: str, worth: Fraction, system: UnitSystem
+) -> dict[str, tuple[Fraction, UnitSystem]]:
     return {name: (worth, system) for name in names.split()}
 
 

@@ -13,7 +13,7 @@ from typing import TypeGuard
 from msgspec import Struct
 
 from frame3d.catalog.sections import TimberSection, TubeSection
-from frame3d.frame.measure.measures import over_all_mm
+from frame3d.frame.measure.measures import longest_mm
 from frame3d.frame.model.members import Frame, PartCount
 from frame3d.frame.model.parts import Board, Tube
 from frame3d.geometry.paths import Line, PlanePath
@@ -67,8 +67,10 @@ def cut_length_mm(part: Tube | Board, straight_end_mm: float) -> float:
     A bent tube must have ``straight_end_mm`` of straight tube at each end for the rolls;
     what it does not have itself is added.
     """
-    if isinstance(part, Board) or part.axis.is_straight:
-        return over_all_mm(part)
+    if isinstance(part, Board):
+        return part.length_mm
+    if part.axis.is_straight:
+        return longest_mm(part)
     ends = (part.axis, part.axis.reversed())
     missing = (max(0.0, straight_end_mm - _straight_mm(axis)) for axis in ends)
     return part.length_mm + sum(missing)

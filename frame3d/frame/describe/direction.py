@@ -119,7 +119,8 @@ def _levels(text: str, base: int) -> list[int]:
 
 def _with_figures(kinds: list[str], base: int) -> list[str]:
     """``kinds`` with marks inside of figures made figures, and figures after Latin made Latin."""
-    found, strong = [], "LR"[base]
+    found: list[str] = []
+    strong = "LR"[base]
     for place, kind in enumerate(kinds):
         between = kinds[place - 1 : place] == kinds[place + 1 : place + 2] == ["EN"]
         if kind in ("ES", "CS") and between:
@@ -140,7 +141,7 @@ def _level(kind: str, base: int) -> int:
 
 def _turned(letters: list[str], levels: list[int], lowest: int) -> tuple[list[str], list[int]]:
     """Every run of at least level ``lowest`` turned round."""
-    pairs = []
+    pairs: list[tuple[str, int]] = []
     for is_deep, group in groupby(zip(letters, levels, strict=True), key=lambda p: p[1] >= lowest):
         run = list(group)
         pairs += reversed(run) if is_deep else run

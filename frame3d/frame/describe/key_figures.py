@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import math
 
-from frame3d.design.tables.shape import Measured
 from frame3d.frame.describe.cover_film import cover_lines
 from frame3d.frame.describe.wording import lengths_of
 from frame3d.frame.model.members import Frame
@@ -12,7 +11,7 @@ from frame3d.frame.model.parts import Board, Tube
 from frame3d.frame.model.roles import Role
 from frame3d.frame.space.crown import crown_of
 from frame3d.frame.space.sweeps import clear_width_mm, is_all_clear
-from frame3d.geometry.arch.arch import Measures
+from frame3d.geometry.arch.arch import Measured, Measures
 
 __all__ = [
     "chosen_by_rule", "main_figures", "member_count", "section_figures", "total_mass_kg",

@@ -7,7 +7,7 @@ from collections import defaultdict
 
 from frame3d.frame.describe.wording import describe
 from frame3d.frame.joining.crossings import BoltPath, passages
-from frame3d.frame.model.members import Frame, Member
+from frame3d.frame.model.members import Frame, Member, with_part
 from frame3d.frame.model.parts import Hole, Tube
 from frame3d.geometry.placement import add, dot
 from frame3d.units import LengthFormat
@@ -38,12 +38,12 @@ def hole_uses(frame: Frame, form: LengthFormat) -> Uses:
             continue
         best = max(group.members, key=lambda member: len(of_member[id(member)]))
         found[group.mark] = tuple(
-            _use(best, hole, of_member[id(best)], form) for hole in part.holes
+            _use(with_part(best, Tube), hole, of_member[id(best)], form) for hole in part.holes
         )
     return found
 
 
-def _use(member: Member, hole: Hole, bolts: list[BoltPath], form: LengthFormat) -> str:
+def _use(member: Member[Tube], hole: Hole, bolts: list[BoltPath], form: LengthFormat) -> str:
     station = member.part.axis.at(hole.at_mm)
     point = member.placement.point((station.x_mm, station.y_mm, 0.0))
     for passage in bolts:

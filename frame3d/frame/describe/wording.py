@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Callable
 
 from frame3d.catalog.sections import Head
 from frame3d.frame.model.members import Frame
@@ -81,12 +80,13 @@ def describe(part: Part, form: LengthFormat) -> str:
             bent = any(isinstance(segment, Arc) for segment in part.axis.segments)
             return _with_holes(
                 f"{part.section.name} tube, {'bent' if bent else 'straight'}"
-                + _ends((part.start, part.end), _tube_end),
+                + _ends([_tube_end(end) for end in (part.start, part.end) if end]),
                 len(part.holes),
             )
         case Board():
             return _with_holes(
-                f"{part.section.name} board" + _ends((part.start, part.end), _board_end),
+                f"{part.section.name} board"
+                + _ends([_board_end(end) for end in (part.start, part.end) if end]),
                 len(part.holes) + len(part.edge_holes),
             )
         case Plate():
@@ -105,9 +105,9 @@ def describe(part: Part, form: LengthFormat) -> str:
     raise TypeError(f"no words are known for a {type(part).__name__}")
 
 
-def _ends(ends: tuple, say: Callable[[object], str]) -> str:
+def _ends(words_of_ends: list[str]) -> str:
     """What was done to the two ends, in words: nothing, to one, to both, or to each its own."""
-    made = [say(end) for end in ends if end is not None and say(end)]
+    made = list(filter(None, words_of_ends))
     if len(made) == 2 and made[0] == made[1]:
         return f", both ends {made[0]}"
     return "".join(f", one end {words}" for words in made)

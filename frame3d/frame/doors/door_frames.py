@@ -82,8 +82,9 @@ def _tube_header(
     """A tube clamped to the jambs; under a track it goes on past the studs, to carry it."""
     spot = Spot(side=side_of((door.left_mm + door.right_mm) / 2), hoop=wall.hoop, order=order)
     half = wall.spec.tube.od_mm / 2
-    z, holes = door.top_mm + half, ()
-    places = (door.left_mm - half, door.right_mm + half)
+    z = door.top_mm + half
+    holes: tuple[Hole, ...] = ()
+    places: tuple[float, ...] = (door.left_mm - half, door.right_mm + half)
     start, end = header_ends(wall, door, doors, None)
     if door.door.kind is DoorKind.SLIDING:
         start, end = header_ends(wall, door, doors, track_reach(wall, door))

@@ -62,7 +62,7 @@ def _hinge(leaf: LeafBracketPlace, z: float) -> list[UnmarkedMember]:
     wall = leaf.wall
     bench = BracketPlace(wall=wall, spot=leaf.spot, role=Role.HINGE)
     out, face = _out(leaf), face_mm(wall, leaf.door)
-    edge, (axis_x, axis_y) = leaf.leaf.pin_x_mm, leaf.leaf.axis_mm
+    edge, (axis_x, axis_y) = leaf.leaf.hung_at
     away = 1.0 if axis_x > edge else -1.0
     axis = face + out * PIN_BEFORE_MM
     shown = face + out * leaf.door.door.leaf.thickness_mm
@@ -111,7 +111,7 @@ def _hook_outline(
 
     Where a girt or the header lies between jamb and leaf it goes round the coupler there.
     """
-    out, pin_x = _out(leaf), leaf.leaf.axis_mm[0]
+    out, (_, (pin_x, _)) = _out(leaf), leaf.leaf.hung_at
     if not _reaches_round(leaf):
         return _eye_outline(leaf, away, axis, root, out)
     low, high = _limb(leaf, away)
@@ -126,7 +126,7 @@ def _eye_outline(
     leaf: LeafBracketPlace, away: float, axis: float, root: float, way: float
 ) -> list[tuple[float, float]]:
     """A tongue from a root to the pin, round where it ends, ``way`` in depth beyond the pin."""
-    pin_x = leaf.leaf.axis_mm[0]
+    _, (pin_x, _) = leaf.leaf.hung_at
     return [
         (pin_x - away * _EYE_HALF_MM, root),
         (pin_x + away * _EYE_HALF_MM, root),
@@ -145,7 +145,7 @@ def _round(
     step = math.pi / _SIDES
     reach = _EYE_HALF_MM / math.cos(step / 2)
     angles = [(k + 0.5) * step for k in range(_SIDES)]
-    pin_x = leaf.leaf.axis_mm[0]
+    _, (pin_x, _) = leaf.leaf.hung_at
     return [
         (pin_x + away * reach * math.cos(angle), axis + way * reach * math.sin(angle))
         for angle in angles
@@ -183,7 +183,7 @@ def _hook(
     bench: BracketPlace, leaf: LeafBracketPlace, z: float, away: float
 ) -> tuple[float, list[UnmarkedMember]]:
     """Depth of the face that the eye stands on, and what holds it on the jamb."""
-    wall, out, edge = leaf.wall, _out(leaf), leaf.leaf.pin_x_mm
+    wall, out, (edge, (pin_x, _)) = leaf.wall, _out(leaf), leaf.leaf.hung_at
     if wall.is_timber:
         face = face_mm(wall, leaf.door)
         wide = min(_HOOK_WIDTH_MM, wall.upright_mm - overlap_mm(wall) - 2.0)
@@ -207,11 +207,7 @@ def _hook(
         return face + out * PLATE_MM, drafts
     od_mm = wall.spec.tube.od_mm
     face = wall.axis_mm + out * (od_mm / 2 + BAND_MM + BOSS_MM)
-    end = (
-        _limb(leaf, away)[1]
-        if _reaches_round(leaf)
-        else (leaf.leaf.axis_mm[0] + away * _EYE_HALF_MM)
-    )
+    end = _limb(leaf, away)[1] if _reaches_round(leaf) else pin_x + away * _EYE_HALF_MM
     x = sorted((edge + away * _PLAY_MM, end))
     boss = wall.across(out)
     drafts = coupler_half(

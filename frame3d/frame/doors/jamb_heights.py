@@ -86,10 +86,8 @@ def floor_sides(wall: Wall, door: DoorPlace) -> Sequence[bool]:
 
 def _taken(wall: Wall) -> list[TubeStretch]:
     """What girts, braces and their clamps take up of a jamb's height."""
-    if wall.is_timber:
-        half = wall.spec.timber.thickness_mm / 2 + _TIMBER_ROOM_MM
-    else:
-        half = _TUBE_ROOM_MM
+    timber = wall.spec.timber.thickness_mm / 2 + _TIMBER_ROOM_MM
+    half = timber if wall.is_timber else _TUBE_ROOM_MM
     return [TubeStretch.around(z, half) for z in (*wall.spec.girts, wall.spec.brace_height)]
 
 

@@ -68,6 +68,7 @@ def face_mm(wall: Wall, door: DoorPlace) -> float:
 
 
 def overlap_mm(wall: Wall) -> float:
+    """How far a leaf reaches over a jamb, mm."""
     return min(_OVERLAP_MM, wall.upright_mm / 2)
 
 
@@ -181,7 +182,15 @@ def leaf_benches(wall: Wall, door: DoorPlace, order: int) -> list[LeafBracketPla
     ]  # fmt: skip
 
 
-def _board(bench: LeafBracketPlace, origin, x, y, length: float, **cut) -> UnmarkedMember:
+def _board(
+    bench: LeafBracketPlace,
+    origin: tuple[float, float],
+    x: tuple[float, float],
+    y: tuple[float, float],
+    length: float,
+    holes: tuple[BoardHole, ...] = (),
+    ends: tuple[BoardEnd | None, BoardEnd | None] = (None, None),
+) -> UnmarkedMember:
     """A board of the leaf; ``origin`` is x and z of its own corner, ``x`` and ``y`` X-Z vectors."""
     section = bench.door.door.leaf
     # Own z = x cross y lies along +Y or -Y; start at the face that makes it fill the leaf.
@@ -189,7 +198,7 @@ def _board(bench: LeafBracketPlace, origin, x, y, length: float, **cut) -> Unmar
     rises = along[2] * up[0] - along[0] * up[2] > 0
     near = bench.leaf.near_y_mm if rises else bench.leaf.far_y_mm
     placement = Placement.of(origin=(origin[0], near, origin[1]), x=along, y=up)
-    part = Board(section=section, length_mm=length, **cut)
+    part = Board(section=section, length_mm=length, holes=holes, start=ends[0], end=ends[1])
     return UnmarkedMember(role=Role.DOOR_LEAF, part=part, placement=placement, spot=bench.spot)
 
 
@@ -243,7 +252,9 @@ def _frame(bench: LeafBracketPlace) -> list[UnmarkedMember]:
     return drafts
 
 
-def _brace(bench: LeafBracketPlace, inner, heights) -> list[UnmarkedMember]:
+def _brace(
+    bench: LeafBracketPlace, inner: tuple[float, float], heights: tuple[float, float]
+) -> list[UnmarkedMember]:
     """From the hinge side's foot up to the other side, cut level at both ledges."""
     depth = bench.door.door.leaf.depth_mm
     wide, high = inner[1] - inner[0], heights[1] - heights[0]
@@ -256,7 +267,7 @@ def _brace(bench: LeafBracketPlace, inner, heights) -> list[UnmarkedMember]:
     back = depth * math.tan(cut)
     length = high / math.sin(angle) + back
     # Own y points up and back, so the lower end is longest at y = depth, the upper at y = 0.
-    ends = {"start": BoardEnd(mitre_rad=-cut), "end": BoardEnd(mitre_rad=cut)}
+    ends = BoardEnd(mitre_rad=-cut), BoardEnd(mitre_rad=cut)
     pin = bench.leaf.pin_x_mm
     hangs_right = pin is not None and pin > (inner[0] + inner[1]) / 2
     sign = -1.0 if hangs_right else 1.0
@@ -264,7 +275,7 @@ def _brace(bench: LeafBracketPlace, inner, heights) -> list[UnmarkedMember]:
     cos, sin = math.cos(angle), math.sin(angle)
     # Where the lower edge meets the ledge, and from there back to the longest point.
     corner = (foot + sign * (depth / sin - back * cos), heights[0] - back * sin)
-    return [_board(bench, corner, (sign * cos, sin), (-sign * sin, cos), length, **ends)]
+    return [_board(bench, corner, (sign * cos, sin), (-sign * sin, cos), length, ends=ends)]
 
 
 def band_heights(bench: LeafBracketPlace) -> tuple[float, ...]:

@@ -28,7 +28,7 @@ from frame3d.frame.model.layout_context import UnmarkedMember
 from frame3d.frame.model.parts import Plate
 from frame3d.frame.model.roles import Role, Spot
 from frame3d.frame.model.snapping import snap_mm
-from frame3d.geometry.placement import Placement, Vector
+from frame3d.geometry.placement import Placement, Vector, vector
 
 Corner = tuple[float, float]
 Bore = tuple[float, float, float]
@@ -169,9 +169,9 @@ def slab(
     sense = one * two * (-1.0 if axis == 1 else 1.0)
     origin[axis] = low if sense > 0 else high
     placement = Placement.of(
-        origin=tuple(origin),
-        x=tuple(one * c for c in _AXES[first]),
-        y=tuple(two * c for c in _AXES[second]),
+        origin=vector(*origin),
+        x=vector(*(one * c for c in _AXES[first])),
+        y=vector(*(two * c for c in _AXES[second])),
     )
     return UnmarkedMember(role=role, part=part, placement=placement, spot=spot)
 
@@ -205,7 +205,9 @@ def _laid(
     return (*corners[start:], *corners[:start]), bores
 
 
-def _order(corners: Sequence[Corner], bores: Sequence[Bore]) -> tuple:
+def _order(
+    corners: Sequence[Corner], bores: Sequence[Bore]
+) -> tuple[list[tuple[int, int]], list[tuple[int, int, int]]]:
     """What comes first, by numbers so coarse that rounding does not decide."""
     return (
         [(coarse_mm(u), coarse_mm(v)) for u, v in corners],

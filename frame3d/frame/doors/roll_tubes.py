@@ -15,7 +15,7 @@ from frame3d.frame.doors.jamb_heights import (
     guide_heights,
 )
 from frame3d.frame.doors.leaves import face_mm
-from frame3d.frame.doors.plates import PLATE_MM, SCREW_HOLE_MM, BracketPlace
+from frame3d.frame.doors.plates import PLATE_MM, SCREW_HOLE_MM, Bore, BracketPlace
 from frame3d.frame.end_walls.wall import Wall
 from frame3d.frame.end_walls.wall_lines import side_of
 from frame3d.frame.end_walls.wall_places import DoorPlace
@@ -187,12 +187,14 @@ def _guide_axis_mm(wall: Wall, door: DoorPlace) -> float:
     return _face_mm(wall, door) - _GAP_MM - _CURTAIN_MM - wall.spec.tube.od_mm / 2
 
 
-def _guide_screws(bench: BracketPlace, door: DoorPlace, middle_mm: float):
+def _guide_screws(bench: BracketPlace, door: DoorPlace, middle_mm: float) -> list[Bore]:
     depth = _guide_axis_mm(bench.wall, door)
     return [(depth, middle_mm + more, SCREW_HOLE_MM) for more in FIXINGS_MM]
 
 
-def _driven(bench: BracketPlace, beyond: float, away: float, screws) -> list[UnmarkedMember]:
+def _driven(
+    bench: BracketPlace, beyond: float, away: float, screws: list[Bore]
+) -> list[UnmarkedMember]:
     """Self-drilling screws from outside through an arm into the guide."""
     return [
         bench.screw((beyond, bench.wall.y(depth), z), (-away, 0.0, 0.0)) for depth, z, _ in screws

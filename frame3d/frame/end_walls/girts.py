@@ -53,7 +53,9 @@ def _half_mm(wall: Wall) -> float:
     return thick / 2
 
 
-def _check_height(wall: Wall, z: float, doors, uprights) -> None:
+def _check_height(
+    wall: Wall, z: float, doors: tuple[DoorPlace, ...], uprights: tuple[Upright, ...]
+) -> None:
     say, half, where = wall.plan.say, _half_mm(wall), f"{wall.where}.girts"
     least = half + (
         wall.spec.sill.thickness_mm
@@ -62,7 +64,8 @@ def _check_height(wall: Wall, z: float, doors, uprights) -> None:
     )
     if z < least - NEGLIGIBLE_MM:
         raise DesignError(
-            f"a girt at {say(z)} lies on the sill or in the ground; make it at least {say.least(least)}",
+            f"a girt at {say(z)} lies on the sill or in the ground; make it at least "
+            f"{say.least(least)}",
             where,
         )
     for door in doors:
@@ -82,7 +85,9 @@ def _check_height(wall: Wall, z: float, doors, uprights) -> None:
         )
 
 
-def _runs(wall: Wall, z: float, doors, uprights) -> list[list[Upright]]:
+def _runs(
+    wall: Wall, z: float, doors: tuple[DoorPlace, ...], uprights: tuple[Upright, ...]
+) -> list[list[Upright]]:
     """Uprights that stand at a height, in runs that no door opening interrupts."""
     half = _half_mm(wall)
     standing = [
@@ -108,7 +113,9 @@ def _holds_below_hoop(wall: Wall, upright: Upright, z: float) -> bool:
     return under >= z + ring + GAP_MM and top - z >= ears + ring + GAP_MM
 
 
-def _in_runs(standing: list[Upright], z: float, doors) -> list[list[Upright]]:
+def _in_runs(
+    standing: list[Upright], z: float, doors: tuple[DoorPlace, ...]
+) -> list[list[Upright]]:
     runs: list[list[Upright]] = [[]]
     for upright in standing:
         last = runs[-1][-1] if runs[-1] else None

@@ -172,10 +172,10 @@ def _toe_screws(wall: Wall, upright: Upright, spot: Spot) -> list[UnmarkedMember
     near, across_mm, depth = wall.front_mm, section.depth_mm, wall.spec.sill.thickness_mm
     if upright.kind is UprightKind.CRIPPLE:
         # It stands on a header on edge, which is only as deep in the wall as a board is thick.
-        header, near = header_in_wall(wall, upright.door)
+        header, near = header_in_wall(wall, upright.its_door)
         across_mm, depth, shares = header.thickness_mm, header.depth_mm, (0.3, 0.7)
     if upright.kind is UprightKind.JAMB:
-        outer = -1.0 if upright.x_mm < upright.door.left_mm else 1.0
+        outer = -1.0 if upright.x_mm < upright.its_door.left_mm else 1.0
         # In the middle, between the screws of hinges from either face.
         signs, shares = (outer, outer), (0.45, 0.6)
     drafts = []

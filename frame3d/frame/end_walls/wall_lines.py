@@ -107,7 +107,9 @@ def sill_members(
     return drafts
 
 
-def _pieces(wall: Wall, low: float, high: float, uprights) -> list[tuple[float, float]]:
+def _pieces(
+    wall: Wall, low: float, high: float, uprights: tuple[Upright, ...]
+) -> list[tuple[float, float]]:
     """A stretch of sill, broken under uprights where it is longer than stock."""
     longest = _longest_mm(wall)
     stops = [low]
@@ -131,7 +133,9 @@ def _pieces(wall: Wall, low: float, high: float, uprights) -> list[tuple[float, 
     return list(itertools.pairwise(stops))
 
 
-def _sill_piece(wall: Wall, start: float, end: float, uprights, order: int) -> list[UnmarkedMember]:
+def _sill_piece(
+    wall: Wall, start: float, end: float, uprights: tuple[Upright, ...], order: int
+) -> list[UnmarkedMember]:
     section, way = wall.spec.sill, wall.way
     spot = Spot(side=side_of((start + end) / 2), hoop=wall.hoop, order=order)
     if wall.spec.stud_foot is StudFoot.SILL:
@@ -140,7 +144,7 @@ def _sill_piece(wall: Wall, start: float, end: float, uprights, order: int) -> l
     # On edge before the uprights: x along +X, depth up, so the thickness runs along -Y.
     front = wall.front_mm
     face = wall.y(front) if way > 0 else wall.y(front - section.thickness_mm)
-    holes = ()
+    holes: tuple[BoardHole, ...] = ()
     if not wall.is_timber:
         holes = tuple(
             BoardHole(
@@ -158,7 +162,7 @@ def _sill_piece(wall: Wall, start: float, end: float, uprights, order: int) -> l
     return drafts
 
 
-def _held(wall: Wall, start: float, end: float, uprights) -> list[Upright]:
+def _held(wall: Wall, start: float, end: float, uprights: tuple[Upright, ...]) -> list[Upright]:
     """The uprights from the ground that stand behind a piece of sill."""
     half = wall.upright_mm / 2
     return [

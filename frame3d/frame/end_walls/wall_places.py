@@ -9,13 +9,15 @@ from __future__ import annotations
 
 import enum
 import math
+from collections.abc import Sequence
 
 from msgspec import Struct
 
 from frame3d.design.tables.whole_design import Door, StudFoot, Threshold
-from frame3d.errors import DesignError
+from frame3d.errors import DesignError, present
 from frame3d.frame.end_walls.wall import SHORTEST_MM, Wall
 from frame3d.geometry.paths import NEGLIGIBLE_MM
+from frame3d.units import LengthText
 
 _TINY = 1e-6
 _APART_MM = 5.0
@@ -69,6 +71,11 @@ class Upright(Struct, frozen=True, kw_only=True):
     kind: UprightKind
     foot_mm: float
     door: DoorPlace | None = None
+
+    @property
+    def its_door(self) -> DoorPlace:
+        """The door of a jamb or cripple; ValueError for a stud."""
+        return present(self.door, "door of an upright")
 
 
 def door_places(wall: Wall) -> tuple[DoorPlace, ...]:
@@ -182,7 +189,7 @@ def _check_barred(wall: Wall, jambs: list[Upright]) -> None:
                     f"a jamb {say(abs(jamb.x_mm))} from the centreline meets the hoop at a rail "
                     f"or at the ridge joint; move the door so that it is {free}, or change its "
                     "width",
-                    f"{jamb.door.where}.position",
+                    f"{jamb.its_door.where}.position",
                 )
 
 
@@ -221,7 +228,7 @@ def _given(wall: Wall, doors: tuple[DoorPlace, ...], foot: float) -> list[Uprigh
     return [Upright(x_mm=x, kind=UprightKind.STUD, foot_mm=foot) for x in places]
 
 
-def _place(say, x_mm: float) -> str:
+def _place(say: LengthText, x_mm: float) -> str:
     if abs(x_mm) < _TINY:
         return "on the centreline"
     return f"{say(abs(x_mm))} {'left' if x_mm < 0 else 'right'} of the centreline"
@@ -245,7 +252,9 @@ def _spread(wall: Wall, doors: tuple[DoorPlace, ...]) -> list[float]:
     return found
 
 
-def _divided(wall: Wall, low: float, high: float, inner, ends) -> list[float]:
+def _divided(
+    wall: Wall, low: float, high: float, inner: tuple[float, float], ends: tuple[bool, bool]
+) -> list[float]:
     """Places that divide a gap evenly, clear of what is barred, from the fewest on."""
     barred, clear = wall.kept_clear(), wall.upright_mm + _APART_MM
     limits = (inner[0] + (clear if ends[0] else 0.0), inner[1] - (clear if ends[1] else 0.0))
@@ -261,7 +270,13 @@ def _divided(wall: Wall, low: float, high: float, inner, ends) -> list[float]:
     return _moved(wall, places, limits, barred, clear)
 
 
-def _moved(wall: Wall, places, limits, barred, clear: float) -> list[float]:
+def _moved(
+    wall: Wall,
+    places: list[float],
+    limits: tuple[float, float],
+    barred: Sequence[tuple[float, float]],
+    clear: float,
+) -> list[float]:
     """Places without those at a rail or the ridge joint; at other couplers they move aside."""
     found: list[float] = []
     for x in places:

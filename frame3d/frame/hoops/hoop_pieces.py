@@ -19,7 +19,7 @@ from frame3d.frame.hoops.ridge import RidgeEnd, ridge_members
 from frame3d.frame.joining.splices import Joint, piece_tube, splice_members
 from frame3d.frame.joining.stops import TubeStretch, nearest_free
 from frame3d.frame.model.layout_context import LayoutContext, UnmarkedMember
-from frame3d.frame.model.parts import Hole
+from frame3d.frame.model.parts import Hole, Tube
 from frame3d.frame.model.roles import Role, Side, Spot
 from frame3d.geometry.paths import PlanePath
 from frame3d.geometry.placement import Placement
@@ -67,16 +67,17 @@ def hoop_members(
     demands : tuple of Demand
         Holes that some hoops have besides.
     """
-    if plan.is_gothic:
+    sides: tuple[Side, ...] = (Side.LEFT,)
+    ridge: list[UnmarkedMember] = []
+    if ridge_end is not None:
         run = _gothic_run(plan, holes, taken, ridge_end)
         sides = (Side.LEFT, Side.RIGHT)
+        ridge = ridge_members(plan, ridge_end, 1, 0.0)
     else:
         run = _quonset_run(plan, holes, taken, crown_holes)
-        sides = (Side.LEFT,)
     # Made once for all hoops that have the same holes: a frame has few that differ.
-    made: dict[tuple[Hole, ...], list] = {}
+    made: dict[tuple[Hole, ...], list[tuple[float, Tube]]] = {}
     laid: dict[tuple[Side, tuple[Hole, ...]], list[UnmarkedMember]] = {}
-    ridge = ridge_members(plan, ridge_end, 1, 0.0) if plan.is_gothic else []
     drafts: list[UnmarkedMember] = []
     for number, y_mm in enumerate(plan.grid.hoop_y_mm, start=1):
         for side in sides:
@@ -114,7 +115,7 @@ def _own_holes(
 
 
 def _run_members(
-    plan: LayoutContext, run: HoopRun, tubes: list, side: Side
+    plan: LayoutContext, run: HoopRun, tubes: list[tuple[float, Tube]], side: Side
 ) -> list[UnmarkedMember]:
     """The pieces of one run with their splices, as on the first hoop."""
     half_mm = plan.line.half.length_mm
@@ -125,7 +126,7 @@ def _run_members(
         if not plan.is_gothic:
             where = _side_of(middle, half_mm)
         spot = Spot(side=where, hoop=1, order=index)
-        placement = _place(plan, run, side, start_mm, 0.0)
+        placement = _place(plan, side, start_mm, 0.0)
         drafts.append(UnmarkedMember(role=Role.HOOP, part=tube, placement=placement, spot=spot))
     for index, joint in enumerate(run.joints, start=1):
         # A splice that gave way to a hole at the crown is still that of the middle.
@@ -133,7 +134,7 @@ def _run_members(
         where = side if plan.is_gothic else _side_of(joint.at_mm, half_mm, near)
         spot = Spot(side=where, hoop=1, order=index)
         drafts += splice_members(
-            plan, run.axis, joint, lambda at: _place(plan, run, side, at, 0.0), spot
+            plan, run.axis, joint, lambda at: _place(plan, side, at, 0.0), spot
         )
     return drafts
 
@@ -144,7 +145,7 @@ def _side_of(distance_mm: float, half_mm: float, near_mm: float = 1.0) -> Side:
     return Side.LEFT if distance_mm < half_mm else Side.RIGHT
 
 
-def _place(plan: LayoutContext, run: HoopRun, side: Side, distance_mm: float, y_mm: float):
+def _place(plan: LayoutContext, side: Side, distance_mm: float, y_mm: float) -> Placement:
     half_mm = plan.line.half.length_mm
     if plan.is_gothic or distance_mm <= half_mm:
         return plan.line.placement(side, distance_mm, y_mm)
@@ -154,7 +155,12 @@ def _place(plan: LayoutContext, run: HoopRun, side: Side, distance_mm: float, y_
     return Placement.of(origin=here.point, x=back, y=here.inward)
 
 
-def _gothic_run(plan: LayoutContext, holes, taken, ridge_end: RidgeEnd) -> HoopRun:
+def _gothic_run(
+    plan: LayoutContext,
+    holes: tuple[Hole, ...],
+    taken: tuple[TubeStretch, ...],
+    ridge_end: RidgeEnd,
+) -> HoopRun:
     pieces = plan.design.hoop.pieces
     if pieces % 2:
         nearest = "2" if pieces == 1 else f"{pieces - 1}" if pieces == 5 else "2 or 4"
@@ -173,12 +179,17 @@ def _gothic_run(plan: LayoutContext, holes, taken, ridge_end: RidgeEnd) -> HoopR
     return HoopRun(axis=axis, holes=(*holes, *ridge_end.half_holes), joints=joints)
 
 
-def _quonset_run(plan: LayoutContext, holes, taken, crown_holes) -> HoopRun:
+def _quonset_run(
+    plan: LayoutContext,
+    holes: tuple[Hole, ...],
+    taken: tuple[TubeStretch, ...],
+    crown_holes: tuple[Hole, ...],
+) -> HoopRun:
     axis = plan.line.whole()
     total, half = axis.length_mm, axis.length_mm / 2
     count = plan.design.hoop.pieces
     blocked = [*taken, *(t.mirrored(total) for t in taken)]
-    joints = []
+    joints: list[Joint] = []
     for k in range(1, count):
         wish = total * k / count
         if 2 * k < count:
@@ -206,9 +217,11 @@ def _reach(plan: LayoutContext, up: bool) -> tuple[float, float]:
     return (taper, overlap + margin) if up else (overlap + margin, taper)
 
 
-def _joint(plan: LayoutContext, wish: float, blocked, within: TubeStretch, up: bool) -> Joint:
+def _joint(
+    plan: LayoutContext, wish: float, blocked: list[TubeStretch], within: TubeStretch, up: bool
+) -> Joint:
     before, after = _reach(plan, up)
-    place = nearest_free(wish, before, after, list(blocked), within)
+    place = nearest_free(wish, before, after, blocked, within)
     if place is None:
         raise DesignError(
             f"no stretch of {plan.say(before + after)} is free for a splice between the holes "

@@ -11,6 +11,7 @@ import math
 from msgspec import Struct
 
 from frame3d.catalog import clearance_mm
+from frame3d.catalog.sections import TubeSection
 from frame3d.design.tables.whole_design import RidgeJoint
 from frame3d.design.values.field_info import limits_of
 from frame3d.errors import ArchError, DesignError
@@ -20,7 +21,7 @@ from frame3d.frame.model.layout_context import LayoutContext, UnmarkedMember
 from frame3d.frame.model.parts import Hole, Plate, Tube
 from frame3d.frame.model.roles import Role, Side, Spot
 from frame3d.geometry.paths import Arc, PlanePath
-from frame3d.geometry.placement import Placement, add, vector
+from frame3d.geometry.placement import Placement, Vector, add, vector
 
 PLATE_MM = 5.0
 """Thickness of a ridge plate (common practice, no source)."""
@@ -40,9 +41,9 @@ class RidgeEnd(Struct, frozen=True, kw_only=True):
         Distance from the leg end beyond which nothing else may be.
     half_holes : tuple of Hole
         In each half, for the bolts of the joint.
-    sleeve : Tube or None
-    plate : Plate or None
-        Own axes: x across the tunnel, y up, origin at the ridge point.
+    joint : Tube or Plate
+        A sleeve, or a plate. Own axes of a plate: x across the tunnel, y up, origin at the
+        ridge point.
     crown_z_mm : float
         Height of the centreline of the sleeve, or of the ridge point with plates.
     """
@@ -50,8 +51,7 @@ class RidgeEnd(Struct, frozen=True, kw_only=True):
     end_mm: float
     clear_from_mm: float
     half_holes: tuple[Hole, ...]
-    sleeve: Tube | None
-    plate: Plate | None
+    joint: Tube | Plate
     crown_z_mm: float
 
 
@@ -76,14 +76,14 @@ def ridge_end(plan: LayoutContext, rail_hole_mm: float | None) -> RidgeEnd:
 
 def _sleeve_end(plan: LayoutContext, rail_hole_mm: float | None) -> RidgeEnd:
     hoop, arch, half = plan.design.hoop, plan.arch, plan.line.half
-    _check_sleeve_tube(plan)
+    tube = _sleeve_tube(plan)
     if not arch.ridge_slope_rad > 0:
         raise DesignError(
             "with these sizes the halves meet level at the crown, as a round hoop does, so "
             'there is no ridge to join; give another ridge_height, or style = "quonset"',
             "profile.ridge_height",
         )
-    _check_bend(plan)
+    _check_bend(plan, tube)
     try:
         fillet = arch.ridge_fillet(hoop.ridge_bend_radius, say=plan.say, say_most=plan.say.most)
     except ArchError as error:
@@ -108,13 +108,13 @@ def _sleeve_end(plan: LayoutContext, rail_hole_mm: float | None) -> RidgeEnd:
         end_mm=end_mm,
         clear_from_mm=start_mm,
         half_holes=tuple(Hole(at_mm=at, clock_rad=QUARTER, diameter_mm=hole_mm) for at in on_half),
-        sleeve=Tube(section=hoop.ridge_tube, axis=axis, holes=tuple(holes)),
-        plate=None,
+        joint=Tube(section=tube, axis=axis, holes=tuple(holes)),
         crown_z_mm=crown,
     )
 
 
-def _check_sleeve_tube(plan: LayoutContext) -> None:
+def _sleeve_tube(plan: LayoutContext) -> TubeSection:
+    """The tube of the sleeve; DesignError where there is none, or the hoop's does not enter it."""
     hoop, say = plan.design.hoop, plan.say
     if hoop.ridge_tube is None:
         raise DesignError(
@@ -129,16 +129,17 @@ def _check_sleeve_tube(plan: LayoutContext) -> None:
             f"at least {say.least(hoop.tube.od_mm + 0.5)} inside",
             "hoop.ridge_tube",
         )
+    return hoop.ridge_tube
 
 
-def _check_bend(plan: LayoutContext) -> None:
+def _check_bend(plan: LayoutContext, tube: TubeSection) -> None:
     """Refuse a radius that the bender does not make, or that the rafters have no room for."""
     hoop, say = plan.design.hoop, plan.say
-    least = hoop.smallest_bend * hoop.ridge_tube.od_mm
+    least = hoop.smallest_bend * tube.od_mm
     most = min(plan.arch.largest_ridge_radius_mm, limits_of("hoop")["ridge_bend_radius"][1])
     if least > most:
         raise DesignError(
-            f"{hoop.ridge_tube.name} cannot be bent to less than {say.least(least)} "
+            f"{tube.name} cannot be bent to less than {say.least(least)} "
             f"({hoop.smallest_bend:g} outside diameters), and a ridge has room for "
             f"{say.most(most)} at most; choose a thinner ridge_tube, make smallest_bend less, or "
             'set ridge_joint = "plates"',
@@ -153,7 +154,7 @@ def _check_bend(plan: LayoutContext) -> None:
     if hoop.ridge_bend_radius < least - 1e-6:
         raise DesignError(
             f"{say(hoop.ridge_bend_radius)} is below the bender's limit of {say.least(least)} for "
-            f"{hoop.ridge_tube.name} ({hoop.smallest_bend:g} outside diameters); make it at "
+            f"{tube.name} ({hoop.smallest_bend:g} outside diameters); make it at "
             "least that, or change smallest_bend",
             "hoop.ridge_bend_radius",
         )
@@ -194,8 +195,7 @@ def _plate_end(plan: LayoutContext) -> RidgeEnd:
         end_mm=end_mm,
         clear_from_mm=start_mm,
         half_holes=tuple(Hole(at_mm=at, clock_rad=QUARTER, diameter_mm=hole_mm) for at in on_half),
-        sleeve=None,
-        plate=_plate(plan, start_mm, on_half, hole_mm),
+        joint=_plate(plan, start_mm, on_half, hole_mm),
         crown_z_mm=arch.ridge_height_mm,
     )
 
@@ -206,7 +206,7 @@ def _plate(plan: LayoutContext, start_mm: float, bolts: list[float], hole_mm: fl
     foot = plan.line.at(Side.LEFT, start_mm)
     slope = math.cos(plan.arch.ridge_slope_rad)
 
-    def flat(point) -> tuple[float, float]:
+    def flat(point: Vector) -> tuple[float, float]:
         return (point[0], point[2] - ridge)
 
     lower = flat(add(foot.point, foot.inward, radius))
@@ -230,18 +230,18 @@ def ridge_members(
     """The ridge joint of one hoop with its bolts."""
     spot = Spot(side=Side.MIDDLE, hoop=number)
     radius = plan.design.hoop.tube.od_mm / 2
-    if end.sleeve is not None:
+    if isinstance(end.joint, Tube):
         placement = plan.line.placement(Side.LEFT, end.clear_from_mm, y_mm)
         drafts = [
-            UnmarkedMember(role=Role.RIDGE_JOINT, part=end.sleeve, placement=placement, spot=spot)
+            UnmarkedMember(role=Role.RIDGE_JOINT, part=end.joint, placement=placement, spot=spot)
         ]
-        outer, skin = end.sleeve.section.od_mm / 2, end.sleeve.section.wall_mm
+        outer, skin = end.joint.section.od_mm / 2, end.joint.section.wall_mm
     else:
         drafts = [
-            UnmarkedMember(role=Role.RIDGE_JOINT, part=end.plate, placement=placement, spot=spot)
-            for placement in _plate_places(plan, end.plate, y_mm, radius)
+            UnmarkedMember(role=Role.RIDGE_JOINT, part=end.joint, placement=placement, spot=spot)
+            for placement in _plate_places(plan, end.joint, y_mm, radius)
         ]
-        outer, skin = radius + end.plate.thickness_mm, end.plate.thickness_mm
+        outer, skin = radius + end.joint.thickness_mm, end.joint.thickness_mm
     for side in (Side.LEFT, Side.RIGHT):
         for hole in end.half_holes:
             x, _, z = plan.line.at(side, hole.at_mm).point

@@ -13,7 +13,7 @@ from frame3d.frame.model.layout_context import LayoutContext, UnmarkedMember
 from frame3d.frame.model.parts import Hole, Tube
 from frame3d.frame.model.roles import Role, Side, Spot
 from frame3d.geometry.paths import NEGLIGIBLE_MM, Line, PlanePath
-from frame3d.geometry.placement import Placement, add
+from frame3d.geometry.placement import Placement, Vector, add
 from frame3d.units import LengthText, compared
 
 LEAST_CLEARANCE_MM = 0.2
@@ -111,7 +111,9 @@ def socket_members(plan: LayoutContext) -> list[UnmarkedMember]:
     return drafts
 
 
-def _bolts(plan: LayoutContext, socket: Placement, inward, spot: Spot) -> list[UnmarkedMember]:
+def _bolts(
+    plan: LayoutContext, socket: Placement, inward: Vector, spot: Spot
+) -> list[UnmarkedMember]:
     radius = plan.design.socket.tube.od_mm / 2
     drafts = []
     for at in (plan.design.socket.upper_hole, plan.design.socket.lower_hole):

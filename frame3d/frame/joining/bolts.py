@@ -22,7 +22,7 @@ from frame3d.catalog import (
 from frame3d.catalog.sections import BoltSize, Head, NutSize, WasherSize
 from frame3d.design.tables.whole_design import FastenerSystem, Hardware
 from frame3d.errors import CatalogError, DesignError
-from frame3d.frame.model.layout_context import Fasteners, UnmarkedMember
+from frame3d.frame.model.layout_context import BoltStack, Fasteners, UnmarkedMember
 from frame3d.frame.model.parts import Bolt, Nut, Washer
 from frame3d.frame.model.roles import Role, Spot
 from frame3d.geometry.placement import Placement, Vector, add, cross
@@ -128,7 +128,7 @@ def _stack(
     washers: bool,
     plane_mm: float | None,
     where: str,
-) -> tuple[tuple[Role, Bolt | Nut | Washer, float], ...]:
+) -> BoltStack:
     """Bolt, washers and nut, each with its distance from the seat, mm.
 
     A frame has hundreds of bolts and a few of these.
@@ -143,7 +143,7 @@ def _stack(
     except CatalogError as error:
         raise DesignError(str(error.args[0]), where) from None
     more = _more_washers(size, bolt, nut, grip, thick)
-    stack = [(Role.BOLT, bolt, -under_head)]
+    stack: list[tuple[Role, Bolt | Nut | Washer, float]] = [(Role.BOLT, bolt, -under_head)]
     if under_head:
         stack.append((Role.WASHER, _washer(washer), -under_head))
     if washers:

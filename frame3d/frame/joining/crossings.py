@@ -9,7 +9,7 @@ from __future__ import annotations
 import itertools
 import math
 from collections import defaultdict
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 
 from msgspec import Struct
 
@@ -57,7 +57,7 @@ class BoltPath(Struct, frozen=True, kw_only=True):
         The nut and the washers on it.
     """
 
-    bolt: Member
+    bolt: Member[Bolt]
     crossings: tuple[GrippedLayer, ...]
     nut_mm: float | None
     fittings: tuple[Member, ...]
@@ -93,15 +93,14 @@ class _Hole(Struct, frozen=True, kw_only=True):
 
 
 _Place = tuple[Vector, Member, "_Hole | None"]
-_Cells = dict[tuple[int, int, int], list[_Place]]
+_Cells = dict[tuple[int, ...], list[_Place]]
 
 
 def passages(frame: Frame) -> Iterator[BoltPath]:
     """Every bolt of ``frame`` with what it goes through, in the order of the members."""
     cells = _sorted_into_cells(frame)
-    for member in frame.members:
-        if isinstance(member.part, Bolt):
-            yield _passage(member, cells)
+    for bolt in frame.of_kind(Bolt):
+        yield _passage(bolt, cells)
 
 
 def _sorted_into_cells(frame: Frame) -> _Cells:
@@ -121,19 +120,19 @@ def _sorted_into_cells(frame: Frame) -> _Cells:
     return cells
 
 
-def _cell(point: Vector) -> tuple[int, int, int]:
+def _cell(point: Iterable[float]) -> tuple[int, ...]:
     return tuple(math.floor(c / _CELL_MM) for c in point)
 
 
 def _near(cells: _Cells, start: Vector, end: Vector) -> Iterator[_Place]:
-    low = _cell(tuple(min(a, b) - _ON_AXIS_MM for a, b in zip(start, end, strict=True)))
-    high = _cell(tuple(max(a, b) + _ON_AXIS_MM for a, b in zip(start, end, strict=True)))
+    low = _cell(min(a, b) - _ON_AXIS_MM for a, b in zip(start, end, strict=True))
+    high = _cell(max(a, b) + _ON_AXIS_MM for a, b in zip(start, end, strict=True))
     spans = (range(a, b + 1) for a, b in zip(low, high, strict=True))
     for cell in itertools.product(*spans):
         yield from cells.get(cell, ())
 
 
-def _passage(bolt: Member, cells: _Cells) -> BoltPath:
+def _passage(bolt: Member[Bolt], cells: _Cells) -> BoltPath:
     head, along = bolt.placement.origin, bolt.placement.z
     length = bolt.part.length_mm
     crossings: list[GrippedLayer] = []
@@ -155,12 +154,14 @@ def _passage(bolt: Member, cells: _Cells) -> BoltPath:
     return BoltPath(bolt=bolt, crossings=tuple(crossings), nut_mm=nut_mm, fittings=tuple(fittings))
 
 
-def _through(bolt: Member, member: Member, hole: _Hole, at_mm: float) -> Iterator[GrippedLayer]:
+def _through(
+    bolt: Member[Bolt], member: Member, hole: _Hole, at_mm: float
+) -> Iterator[GrippedLayer]:
     turn = dot(member.placement.direction(hole.along), bolt.placement.z)
     if abs(turn) < _PARALLEL:
         return
     for low, high in hole.stretches:
-        ends = sorted((at_mm + math.copysign(1.0, turn) * end for end in (low, high)))
+        ends = sorted(at_mm + math.copysign(1.0, turn) * end for end in (low, high))
         yield GrippedLayer(low_mm=ends[0], high_mm=ends[1], member=member, hole_mm=hole.diameter_mm)
 
 

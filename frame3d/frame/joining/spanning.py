@@ -58,8 +58,8 @@ def clamped_tube(
     DesignError
         If it is too short, or too nearly along what holds it, to be held; names ``where``.
     """
-    distances = tuple(axis_distance_mm(held.od_mm, section.od_mm) for held in (first, second))
-    ends = held_axis(first.point, second.point, distances)
+    to_first, to_second = (axis_distance_mm(held.od_mm, section.od_mm) for held in (first, second))
+    ends = held_axis(first.point, second.point, (to_first, to_second))
     if ends is None:
         raise DesignError(
             f"its {role.value} is too short, or lies too nearly along a tube that holds it, for "

@@ -15,14 +15,14 @@ from msgspec import Struct
 from frame3d.catalog import clearance_mm, screw
 from frame3d.catalog.sections import TubeSection
 from frame3d.design.tables.whole_design import Design, FastenerSystem, Splice, SpliceFastener
-from frame3d.errors import DesignError
+from frame3d.errors import DesignError, present
 from frame3d.frame.joining.bolts import bolt_up, facing
 from frame3d.frame.model.layout_context import LayoutContext, UnmarkedMember
 from frame3d.frame.model.parts import Hole, Screw, Swage, Tube
 from frame3d.frame.model.roles import Role, Spot
 from frame3d.geometry.arch.arch import ArchStyle
 from frame3d.geometry.paths import PlanePath
-from frame3d.geometry.placement import Placement, add
+from frame3d.geometry.placement import Placement, Vector, add
 from frame3d.units import LengthText
 
 TAPER_MM = 12.0
@@ -188,17 +188,18 @@ def splice_members(
     hoop = plan.design.hoop
     drafts, outer = [], hoop.tube
     if hoop.splice is Splice.SLEEVE:
+        inner = present(hoop.splice_tube, "tube of the splices")
         start_mm = joint.at_mm - hoop.overlap
         holes = tuple(
             Hole(at_mm=h.at_mm - start_mm, clock_rad=h.clock_rad, diameter_mm=h.diameter_mm)
             for h in _holes(plan, joint)
         )
         sleeve = Tube(
-            section=hoop.splice_tube,
+            section=inner,
             axis=axis.cut(start_mm, joint.at_mm + hoop.overlap),
             holes=holes,
         )
-        outer = max(outer, hoop.splice_tube, key=lambda tube: tube.od_mm)
+        outer = max(outer, inner, key=lambda tube: tube.od_mm)
         drafts.append(
             UnmarkedMember(role=Role.SPLICE, part=sleeve, placement=place(start_mm), spot=spot)
         )
@@ -226,13 +227,13 @@ def fasten(
     )
 
 
-def screw_at(plan: LayoutContext, seat, direction, spot: Spot) -> UnmarkedMember:
+def screw_at(plan: LayoutContext, seat: Vector, direction: Vector, spot: Spot) -> UnmarkedMember:
     """A self-drilling screw, its head on ``seat``, driven along ``direction``."""
     part = _screw(plan.design.hardware.system)
     return UnmarkedMember(role=Role.SCREW, part=part, placement=facing(seat, direction), spot=spot)
 
 
-@functools.lru_cache(maxsize=None)  # one for each system
+@functools.cache  # one for each system
 def _screw(system: FastenerSystem) -> Screw:
     size = screw(_SCREWS[system])
     return Screw(

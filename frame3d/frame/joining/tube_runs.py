@@ -139,7 +139,7 @@ def _joints(
         count = math.ceil((length_mm - overlap) / (stock - overlap))
     taken = [TubeStretch.around(at, _KEEP_OFF_MM) for at in clear]
     while True:
-        joints = [
+        found = [
             nearest_free(
                 length_mm * k / count,
                 TAPER_MM + 10,
@@ -149,7 +149,8 @@ def _joints(
             )
             for k in range(1, count)
         ]
-        if None in joints or count > 12:
+        joints = [at for at in found if at is not None]
+        if len(joints) < len(found) or count > 12:
             raise DesignError(
                 f"a tube of {plan.say(length_mm)} needs joints, as {section.name} is stocked in "
                 f"{plan.say(stock)}, and has no room for them between its holes and clamps; "

@@ -171,10 +171,10 @@ def _pieces(board: Board) -> Iterator[tuple[float, tuple[float, float, float]]]:
     for hole in board.holes:
         gone = math.pi / 4 * hole.diameter_mm**2 * thick
         yield -gone, (hole.along_mm, hole.up_mm, thick / 2)
-    for hole in board.edge_holes:
-        low, high = passed_mm(board, hole)
-        gone = math.pi / 4 * hole.diameter_mm**2 * (high - low)
-        yield -gone, (hole.along_mm, (low + high) / 2, hole.across_mm)
+    for edge_hole in board.edge_holes:
+        low, high = passed_mm(board, edge_hole)
+        gone = math.pi / 4 * edge_hole.diameter_mm**2 * (high - low)
+        yield -gone, (edge_hole.along_mm, (low + high) / 2, edge_hole.across_mm)
 
 
 def _cut_away(

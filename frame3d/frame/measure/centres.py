@@ -9,7 +9,6 @@ function says what it puts together.
 from __future__ import annotations
 
 import math
-from collections.abc import Callable
 
 import numpy as np
 
@@ -50,10 +49,22 @@ def centre_mm(part: Part) -> Point:
     >>> centre_mm(Washer(size=size))
     (0.0, 0.0, 1.0)
     """
-    formula: Callable | None = _FORMULAS.get(type(part))
-    if formula is None:
-        raise TypeError(f"no centre is known for a {type(part).__name__}")
-    return formula(part)
+    match part:
+        case Tube() | Board():
+            return measures.centre_mm(part)
+        case Plate():
+            return _plate_centre(part)
+        case Bolt():
+            return _bolt_centre(part)
+        case Nut():
+            return (0.0, 0.0, part.size.height_mm / 2)
+        case Washer():
+            return (0.0, 0.0, part.size.thickness_mm / 2)
+        case Screw():
+            return _screw_centre(part)
+        case ClampHalf():
+            return _clamp_centre(part)
+    raise TypeError(f"no centre is known for a {type(part).__name__}")
 
 
 def _plate_centre(plate: Plate) -> Point:
@@ -87,14 +98,6 @@ def _bolt_centre(bolt: Bolt) -> Point:
         moment -= dome * height * (2 * edge**2 + height**2) / (2 * (3 * edge**2 + height**2))
         moment += size.diameter_mm**2 * neck * neck / 2
     return (0.0, 0.0, moment / volume_mm3(bolt))
-
-
-def _nut_centre(nut: Nut) -> Point:
-    return (0.0, 0.0, nut.size.height_mm / 2)
-
-
-def _washer_centre(washer: Washer) -> Point:
-    return (0.0, 0.0, washer.size.thickness_mm / 2)
 
 
 def _screw_centre(screw: Screw) -> Point:
@@ -134,15 +137,3 @@ def _boss_moment(half: ClampHalf) -> float:
         shared = np.minimum(step, half.width_mm / 2) * ring
         moment += 2 * float(np.sum(weight * step * (boss - shared)))
     return moment
-
-
-_FORMULAS: dict[type, Callable] = {
-    Tube: measures.centre_mm,
-    Board: measures.centre_mm,
-    Plate: _plate_centre,
-    Bolt: _bolt_centre,
-    Nut: _nut_centre,
-    Washer: _washer_centre,
-    Screw: _screw_centre,
-    ClampHalf: _clamp_centre,
-}

@@ -7,7 +7,6 @@ solids are held against them.
 from __future__ import annotations
 
 import math
-from collections.abc import Callable
 
 import numpy as np
 
@@ -87,10 +86,24 @@ def volume_mm3(part: Part) -> float:
     >>> round(volume_mm3(Washer(size=size)), 3)
     455.138
     """
-    formula: Callable | None = _FORMULAS.get(type(part))
-    if formula is None:
-        raise TypeError(f"no volume is known for a {type(part).__name__}")
-    return formula(part)
+    match part:
+        case Tube():
+            return tube_volume_mm3(part)
+        case Board():
+            return board_volume_mm3(part)
+        case Plate():
+            return _plate_volume(part)
+        case Bolt():
+            return _bolt_volume(part)
+        case Nut():
+            return _nut_volume(part)
+        case Washer():
+            return _washer_volume(part)
+        case Screw():
+            return _screw_volume(part)
+        case ClampHalf():
+            return _clamp_volume(part)
+    raise TypeError(f"no volume is known for a {type(part).__name__}")
 
 
 def centre_mm(part: Tube | Board) -> tuple[float, float, float]:
@@ -177,17 +190,6 @@ def _boss_volume(half: ClampHalf) -> float:
         total += 2 * float(np.sum(weight * step * (2 * step * (half.face_mm - saddle) - shared)))
     return total
 
-
-_FORMULAS: dict[type, Callable] = {
-    Tube: tube_volume_mm3,
-    Board: board_volume_mm3,
-    Plate: _plate_volume,
-    Bolt: _bolt_volume,
-    Nut: _nut_volume,
-    Washer: _washer_volume,
-    Screw: _screw_volume,
-    ClampHalf: _clamp_volume,
-}
 
 __all__ = [
     "PRESSED",

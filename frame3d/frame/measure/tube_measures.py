@@ -169,7 +169,8 @@ def _under_torus_mm2(
         arm, up = bend_mm - reach, height * sin + across * cos
         slope = 2 * (arm * toward / reach * cos + up * sin)
         height -= (arm**2 + up**2 - radius_mm**2) / slope
-    return np.sum(weight * np.cos(angle) * height, axis=1) * half
+    chords: np.ndarray = np.sum(weight * np.cos(angle) * height, axis=1) * half
+    return chords
 
 
 def tube_volume_mm3(tube: Tube) -> float:
@@ -249,14 +250,17 @@ def _end_stretches(tube: Tube, end: Swage | Flat | None) -> tuple[float, tuple[T
     if end is None:
         return 0.0, ()
     full, wall = tube.section.od_mm / 2, tube.section.wall_mm
-    pressed = isinstance(end, Flat)
-    small = wall if pressed else end.od_mm / 2
-    half = math.pi * (full - wall) / 2 if pressed else 0.0
-    clock = end.clock_rad if pressed else 0.0
-    lean = -math.tan(end.slant_rad) if pressed and end.slant_rad else 0.0
-    inner = end.length_mm + (end.transition_mm if pressed else end.taper_mm)
+    if isinstance(end, Flat):
+        kinds = ProfileStretch.FLAT, ProfileStretch.TRANSITION
+        small, half, clock = wall, math.pi * (full - wall) / 2, end.clock_rad
+        lean = -math.tan(end.slant_rad) if end.slant_rad else 0.0
+        inner = end.length_mm + end.transition_mm
+    else:
+        kinds = ProfileStretch.REDUCED, ProfileStretch.TAPER
+        small, half, clock, lean = end.od_mm / 2, 0.0, 0.0, 0.0
+        inner = end.length_mm + end.taper_mm
     kept = TubeStretch(
-        kind=ProfileStretch.FLAT if pressed else ProfileStretch.REDUCED,
+        kind=kinds[0],
         start_mm=0.0,
         end_mm=end.length_mm,
         start_radius_mm=small,
@@ -267,7 +271,7 @@ def _end_stretches(tube: Tube, end: Swage | Flat | None) -> tuple[float, tuple[T
         start_lean=lean,
     )
     changing = TubeStretch(
-        kind=ProfileStretch.TRANSITION if pressed else ProfileStretch.TAPER,
+        kind=kinds[1],
         start_mm=end.length_mm,
         end_mm=inner,
         start_radius_mm=small,
@@ -355,8 +359,9 @@ def _gauss_points(
         high = min(stretch.end_mm, start + segment.length_mm)
         if high <= low:
             continue
-        curved = isinstance(segment, Arc)
-        curvature = math.copysign(1 / segment.radius_mm, segment.angle_rad) if curved else 0.0
+        curvature = 0.0
+        if isinstance(segment, Arc):
+            curvature = math.copysign(1 / segment.radius_mm, segment.angle_rad)
         for point, weight in zip(points, weights, strict=True):
             along = low + (high - low) * (point + 1) / 2
             here = advance(station, segment, along - start)

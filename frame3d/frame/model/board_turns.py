@@ -12,7 +12,7 @@ from collections.abc import Iterator
 from msgspec import Struct
 
 from frame3d.frame.model.parts import Board, BoardEnd, BoardHole, EdgeHole
-from frame3d.geometry.placement import Placement, Vector
+from frame3d.geometry.placement import Placement, Vector, vector
 
 _COARSE_MM = 1e-3
 _COARSE_RAD = 1e-6
@@ -46,20 +46,22 @@ class _Turn(Struct, frozen=True, kw_only=True):
 
         The new ones run from the corner of the board from which they all lead along it.
         """
-        return tuple(
+        x, y, z = (
             size[old] - point[old] if against else point[old]
             for old, against in (self.x, self.y, self.z)
         )
+        return x, y, z
 
     def placement(self, size: Vector) -> Placement:
         """Where the new axes stand in the old ones."""
-        origin, axes = [0.0, 0.0, 0.0], []
+        origin = [0.0, 0.0, 0.0]
+        axes: list[Vector] = []
         for old, against in (self.x, self.y, self.z):
             axis = [0.0, 0.0, 0.0]
             axis[old] = -1.0 if against else 1.0
             origin[old] = size[old] if against else 0.0
-            axes.append(tuple(axis))
-        return Placement(origin=tuple(origin), x=axes[0], y=axes[1], z=axes[2])
+            axes.append(vector(*axis))
+        return Placement(origin=vector(*origin), x=axes[0], y=axes[1], z=axes[2])
 
 
 # Right-handed: of the axes that stay in their places an even number is turned over, of
@@ -97,7 +99,13 @@ def board_forms(board: Board) -> Iterator[tuple[Board, Placement]]:
         yield form, turn.placement(size)
 
 
-def board_key(form: tuple[Board, Placement]) -> tuple:
+_End = tuple[int, ...]
+_Places = list[tuple[int, int, int]]
+
+
+def board_key(
+    form: tuple[Board, Placement],
+) -> tuple[tuple[_End, _End], int, _Places, _Places, tuple[BoardHole, ...]]:
     """What the one form of a board is least in: plain end first, slants positive.
 
     Coarse numbers come first, so that a difference in rounding never decides before
@@ -158,7 +166,7 @@ def _turned_end(end: BoardEnd | None, turn: _Turn) -> BoardEnd | None:
     )
 
 
-def _end_key(end: BoardEnd | None) -> tuple:
+def _end_key(end: BoardEnd | None) -> _End:
     if end is None:
         return (0,)
     lap = (coarse_mm(end.lap_mm), coarse_mm(end.lap_depth_mm), end.lap_from_top)

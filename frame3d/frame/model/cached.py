@@ -22,11 +22,12 @@ def once_for_each_frame(
     """
 
     @functools.wraps(work)
-    def known(frame: Frame, *arguments: P.args) -> R:
-        key = (work, *arguments)
+    def known(frame: Frame, /, *arguments: P.args, **named: P.kwargs) -> R:
+        key = (work, arguments, tuple(named.items()))
         if key not in frame.worked_out:
-            frame.worked_out[key] = work(frame, *arguments)
-        return frame.worked_out[key]
+            frame.worked_out[key] = work(frame, *arguments, **named)
+        kept: R = frame.worked_out[key]
+        return kept
 
     return known
 

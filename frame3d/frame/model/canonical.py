@@ -12,7 +12,7 @@ from __future__ import annotations
 
 import functools
 import math
-from collections.abc import Iterator
+from collections.abc import Hashable, Iterator
 
 from msgspec import Struct, structs
 
@@ -43,6 +43,13 @@ def canonical(part: Part) -> tuple[Part, Placement]:
     return part, Placement()
 
 
+_TubeKey = tuple[
+    bool,
+    tuple[tuple[int, ...], tuple[int, ...]],
+    tuple[tuple[int, float, float], ...],
+    tuple[Hole, ...],
+]
+
 ALIKE_MM = 3e-6
 """Parts whose lengths differ by no more are one part: three steps of the grid.
 
@@ -52,12 +59,12 @@ other end, each put on the grid, can miss the length by a step.
 
 
 @functools.lru_cache(maxsize=1024)
-def gist(part: Part) -> tuple[tuple, tuple[float, ...]]:
+def gist(part: Part) -> tuple[tuple[Hashable, ...], tuple[float, ...]]:
     """What a part is but for its numbers, and its numbers, in a fixed order."""
-    kinds: list[object] = []
+    kinds: list[Hashable] = []
     numbers: list[float] = []
 
-    def walk(value: object) -> None:
+    def walk(value: Hashable) -> None:
         if isinstance(value, float):
             numbers.append(value)
             kinds.append(float)
@@ -65,21 +72,15 @@ def gist(part: Part) -> tuple[tuple, tuple[float, ...]]:
             kinds.append(len(value))
             for item in value:
                 walk(item)
-        elif _field_names(type(value)) is not None:
+        elif isinstance(value, Struct):
             kinds.append(type(value))
-            for name in _field_names(type(value)):
+            for name in value.__struct_fields__:
                 walk(getattr(value, name))
         else:
             kinds.append(value)
 
     walk(part)
     return tuple(kinds), tuple(numbers)
-
-
-@functools.cache  # of types, of which there are few
-def _field_names(kind: type) -> tuple[str, ...] | None:
-    """The names of the fields that a kind of record is compared by; None for any other type."""
-    return kind.__struct_fields__ if issubclass(kind, Struct) else None
 
 
 def are_alike(first: tuple[float, ...], second: tuple[float, ...]) -> bool:
@@ -187,7 +188,7 @@ def _clocked(end: Swage | Flat | None, sense: float, more_rad: float) -> Swage |
     )
 
 
-def _tube_key(form: tuple[Tube, Placement]) -> tuple:
+def _tube_key(form: tuple[Tube, Placement]) -> _TubeKey:
     tube = form[0]
     segments = tuple(
         (1, -s.angle_rad, s.radius_mm) if isinstance(s, Arc) else (0, s.length_mm, 0.0)

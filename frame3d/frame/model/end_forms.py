@@ -38,6 +38,7 @@ class Swage(Struct, frozen=True, kw_only=True):
     taper_mm: float
 
     def __post_init__(self) -> None:
+        """Put its sizes on the grid that parts are compared by."""
         put(self, od_mm=snap_mm(self.od_mm), length_mm=snap_mm(self.length_mm))
         put(self, taper_mm=snap_mm(self.taper_mm))
 
@@ -77,6 +78,7 @@ class Flat(Struct, frozen=True, kw_only=True):
     slant_rad: float = 0.0
 
     def __post_init__(self) -> None:
+        """Put its sizes on the grid that parts are compared by."""
         if not abs(self.slant_rad) < math.pi / 2:
             raise ValueError(f"a cut on a slant of {self.slant_rad} rad does not cross the flat")
         clock = snap_clock(self.clock_rad)
@@ -127,6 +129,7 @@ class BoardEnd(Struct, frozen=True, kw_only=True):
     lap_from_top: bool = False
 
     def __post_init__(self) -> None:
+        """Put its sizes on the grid that parts are compared by."""
         put(self, mitre_rad=snap_rad(self.mitre_rad), bevel_rad=snap_rad(self.bevel_rad))
         put(self, lap_mm=snap_mm(self.lap_mm), lap_depth_mm=snap_mm(self.lap_depth_mm))
         if self.mitre_rad and (self.bevel_rad or self.lap_mm):

@@ -23,23 +23,21 @@ def bay_widths(bays: Bays, say: LengthText) -> tuple[int, float]:
         If the fields are too few, too many, or contradict each other; the
         message names the nearest choices.
     """
-    given = {
-        name
-        for name in ("count", "spacing", "length", "largest_spacing")
-        if getattr(bays, name) is not None
-    }
-    if given == {"count", "spacing"}:
-        return bays.count, bays.spacing
-    if given == {"count", "length"}:
-        return _count_and_length(bays, say)
-    if given == {"length", "largest_spacing"}:
-        return _largest_spacing(bays, say)
-    if given == {"length", "spacing"}:
-        return _length_and_spacing(bays, say)
-    if given == {"count", "spacing", "length"}:
-        return _all_three(bays, say)
+    match (bays.count, bays.spacing, bays.length, bays.largest_spacing):
+        case (int(count), float(spacing), None, None):
+            return count, spacing
+        case (int(count), None, float(length), None):
+            return _limits(count, length / count, "bays.count", say)
+        case (None, None, float(length), float(largest)):
+            count = max(1, math.ceil(length / largest - _SAME))
+            return _limits(count, length / count, "bays.largest_spacing", say)
+        case (None, float(spacing), float(length), None):
+            return _length_and_spacing(length, spacing, say)
+        case (int(count), float(spacing), float(length), None):
+            return _all_three(count, spacing, length, say)
+    given = sorted(name for name, value in bays if value is not None)
     raise DesignError(
-        f"got {', '.join(sorted(given)) or 'nothing'}; give count and spacing, or length and "
+        f"got {', '.join(given) or 'nothing'}; give count and spacing, or length and "
         "spacing, or length and count, or length and largest_spacing",
         "bays",
     )
@@ -79,29 +77,19 @@ def _within(length_mm: float, where: str, say: LengthText) -> str:
     return "make the bays wider or the tunnel shorter"
 
 
-def _count_and_length(bays: Bays, say: LengthText) -> tuple[int, float]:
-    return _limits(bays.count, bays.length / bays.count, "bays.count", say)
-
-
-def _largest_spacing(bays: Bays, say: LengthText) -> tuple[int, float]:
-    count = max(1, math.ceil(bays.length / bays.largest_spacing - _SAME))
-    return _limits(count, bays.length / count, "bays.largest_spacing", say)
-
-
-def _length_and_spacing(bays: Bays, say: LengthText) -> tuple[int, float]:
-    ratio = bays.length / bays.spacing
+def _length_and_spacing(length: float, spacing: float, say: LengthText) -> tuple[int, float]:
+    ratio = length / spacing
     count = max(1, round(ratio))
-    if _as_told(bays.length / count, bays.spacing, say):
-        return _limits(count, bays.length / count, "bays.spacing", say)
+    if _as_told(length / count, spacing, say):
+        return _limits(count, length / count, "bays.spacing", say)
     counts = tuple(dict.fromkeys((max(1, math.floor(ratio)), max(1, math.ceil(ratio)))))
     offers = [
-        *_offered("length", {n: n * bays.spacing for n in counts}, say),
-        *_offered("spacing", {n: bays.length / n for n in counts}, say),
+        *_offered("length", {n: n * spacing for n in counts}, say),
+        *_offered("spacing", {n: length / n for n in counts}, say),
         "give largest_spacing in place of spacing",
     ]
     raise DesignError(
-        f"{say(bays.length)} is not a whole number of bays of {say(bays.spacing)}; "
-        f"{', or '.join(offers)}",
+        f"{say(length)} is not a whole number of bays of {say(spacing)}; {', or '.join(offers)}",
         "bays.length",
     )
 
@@ -125,14 +113,14 @@ def _as_told(made_mm: float, given_mm: float, say: LengthText) -> bool:
     return abs(made_mm - given_mm) <= say.form.step_mm / 2 + _SAME * given_mm
 
 
-def _all_three(bays: Bays, say: LengthText) -> tuple[int, float]:
-    made = bays.count * bays.spacing
-    if _as_told(bays.length / bays.count, bays.spacing, say):
-        return _limits(bays.count, bays.length / bays.count, "bays.count", say)
+def _all_three(count: int, spacing: float, length: float, say: LengthText) -> tuple[int, float]:
+    made = count * spacing
+    if _as_told(length / count, spacing, say):
+        return _limits(count, length / count, "bays.count", say)
     low, high = limits_of("bays")["length"]
     change = f", or make length {say(made)}" if low <= made <= high else ""
     raise DesignError(
-        f"{bays.count} bays of {say(bays.spacing)} make {say(made)}, not "
-        f"{say(bays.length)}; leave one of count, spacing and length out{change}",
+        f"{count} bays of {say(spacing)} make {say(made)}, not "
+        f"{say(length)}; leave one of count, spacing and length out{change}",
         "bays.length",
     )

@@ -14,9 +14,9 @@ from functools import cached_property
 
 from msgspec import Struct
 
-from frame3d.catalog.sections import BoltSize, NutSize, WasherSize
+from frame3d.catalog.sections import BoltSize, Head, NutSize, WasherSize
 from frame3d.design.tables.whole_design import Design
-from frame3d.frame.model.parts import Part
+from frame3d.frame.model.parts import Bolt, Nut, Part, Washer
 from frame3d.frame.model.roles import Grid, Role, Side, Spot
 from frame3d.geometry.arch.arch import Arch, ArchStyle
 from frame3d.geometry.paths import Arc, Line, PlanePath
@@ -140,6 +140,12 @@ class HoopLine(Struct, frozen=True, kw_only=True, dict=True):
         return Placement.of(origin=here.point, x=here.along, y=here.inward)
 
 
+StackKey = tuple[str, Head, float, bool, float | None]
+"""Of a bolt: its name and head, what it goes through, with washers, its last shear plane; mm."""
+BoltStack = tuple[tuple[Role, Bolt | Nut | Washer, float], ...]
+"""A bolt with its washers and nut, each with its distance from the seat, mm."""
+
+
 class Fasteners(Struct, frozen=True, kw_only=True, dict=True):
     """The bolts of a design with the nut and washer that go with each."""
 
@@ -150,7 +156,7 @@ class Fasteners(Struct, frozen=True, kw_only=True, dict=True):
     washers: dict[str, WasherSize]
 
     @cached_property
-    def stacks(self) -> dict[tuple, tuple]:
+    def stacks(self) -> dict[StackKey, BoltStack]:
         """For :mod:`frame3d.frame.joining.bolts` alone: what it has put together so far."""
         return {}
 

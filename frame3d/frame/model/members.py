@@ -12,7 +12,7 @@ from __future__ import annotations
 
 from collections.abc import Hashable, Iterator
 from functools import cached_property
-from typing import Generic
+from typing import Any, Generic
 
 from msgspec import Struct
 from typing_extensions import TypeVar
@@ -84,7 +84,7 @@ class Frame(Struct, frozen=True, kw_only=True, dict=True):
     vents: tuple[SideVent, ...] = ()
 
     @cached_property
-    def worked_out(self) -> dict[Hashable, object]:
+    def worked_out(self) -> dict[Hashable, Any]:  # of each function what it returns
         """What :mod:`frame3d.frame.model.cached` has kept of it so far."""
         return {}
 

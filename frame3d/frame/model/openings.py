@@ -16,6 +16,7 @@ from __future__ import annotations
 from msgspec import Struct
 
 from frame3d.design.tables.whole_design import DoorKind, End, Swing
+from frame3d.errors import present
 from frame3d.frame.model.roles import Side
 
 
@@ -52,6 +53,11 @@ class Leaf(Struct, frozen=True, kw_only=True):
     def width_mm(self) -> float:
         """Width of the leaf, mm."""
         return self.high_x_mm - self.low_x_mm
+
+    @property
+    def hung_at(self) -> tuple[float, tuple[float, float]]:
+        """``pin_x_mm`` and ``axis_mm`` of a hinged leaf; ValueError for any other."""
+        return present(self.pin_x_mm, "pin of a leaf"), present(self.axis_mm, "axis of a leaf")
 
 
 class DoorOpening(Struct, frozen=True, kw_only=True):

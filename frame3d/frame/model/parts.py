@@ -49,6 +49,7 @@ class Hole(Struct, frozen=True, kw_only=True, order=True):
     diameter_mm: float
 
     def __post_init__(self) -> None:
+        """Put its sizes on the grid that parts are compared by."""
         put(
             self,
             at_mm=snap_mm(self.at_mm),
@@ -81,6 +82,7 @@ class Tube(Struct, frozen=True, kw_only=True):
     end: Swage | Flat | None = None
 
     def __post_init__(self) -> None:
+        """Put its sizes on the grid that parts are compared by."""
         put(self, axis=snap_path(self.axis), holes=tuple(sorted(self.holes)))
 
     @property
@@ -97,6 +99,7 @@ class BoardHole(Struct, frozen=True, kw_only=True, order=True):
     diameter_mm: float
 
     def __post_init__(self) -> None:
+        """Put its sizes on the grid that parts are compared by."""
         put(self, along_mm=snap_mm(self.along_mm), up_mm=snap_mm(self.up_mm))
         put(self, diameter_mm=snap_mm(self.diameter_mm))
 
@@ -112,6 +115,7 @@ class EdgeHole(Struct, frozen=True, kw_only=True, order=True):
     diameter_mm: float
 
     def __post_init__(self) -> None:
+        """Put its sizes on the grid that parts are compared by."""
         put(self, along_mm=snap_mm(self.along_mm), across_mm=snap_mm(self.across_mm))
         put(self, diameter_mm=snap_mm(self.diameter_mm))
 
@@ -142,6 +146,7 @@ class Board(Struct, frozen=True, kw_only=True):
     end: BoardEnd | None = None
 
     def __post_init__(self) -> None:
+        """Put its sizes on the grid that parts are compared by."""
         put(self, length_mm=snap_mm(self.length_mm), holes=tuple(sorted(self.holes)))
         put(self, edge_holes=tuple(sorted(self.edge_holes)))
 
@@ -167,6 +172,7 @@ class Plate(Struct, frozen=True, kw_only=True):
     holes: tuple[tuple[float, float, float], ...] = ()
 
     def __post_init__(self) -> None:
+        """Put its sizes on the grid that parts are compared by."""
         corners = tuple((snap_mm(x), snap_mm(y)) for x, y in self.outline)
         holes = tuple(sorted((snap_mm(x), snap_mm(y), snap_mm(d)) for x, y, d in self.holes))
         put(self, outline=corners, holes=holes, thickness_mm=snap_mm(self.thickness_mm))
@@ -179,6 +185,7 @@ class Bolt(Struct, frozen=True, kw_only=True):
     length_mm: float
 
     def __post_init__(self) -> None:
+        """Put its sizes on the grid that parts are compared by."""
         put(self, length_mm=snap_mm(self.length_mm))
 
 
@@ -253,6 +260,7 @@ class ClampHalf(Struct, frozen=True, kw_only=True):
     bolt: BoltSize
 
     def __post_init__(self) -> None:
+        """Put its sizes on the grid that parts are compared by."""
         put(self, tube_od_mm=snap_mm(self.tube_od_mm))
 
     @property

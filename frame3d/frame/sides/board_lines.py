@@ -14,7 +14,7 @@ from __future__ import annotations
 import functools
 import itertools
 import math
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 
 from msgspec import Struct
 
@@ -129,7 +129,7 @@ def board_joints(
     if not layouts:
         return []
 
-    def worth(joints: list[float]) -> tuple:
+    def worth(joints: list[float]) -> tuple[int, int, float, float]:
         stops = [low, *joints, high]
         lengths = [b - a for a, b in zip(stops, stops[1:], strict=False)]
         return (
@@ -260,7 +260,12 @@ def _block_holes(line: BoardLine, joint_mm: float) -> list[tuple[float, float]]:
 
 
 def _board(
-    plan: LayoutContext, line: BoardLine, side: Side, low: float, high: float, points
+    plan: LayoutContext,
+    line: BoardLine,
+    side: Side,
+    low: float,
+    high: float,
+    points: Iterable[tuple[float, float]],
 ) -> Board:
     size = plan.fasteners.carriage.hole_mm
     holes = tuple(
@@ -353,14 +358,19 @@ def _tube_bolts(plan: LayoutContext, line: BoardLine, side: Side) -> list[Unmark
 
 
 def _carriage(
-    plan: LayoutContext, seat, bed: Placement, thickness_mm: float, spot: Spot, plane_mm: float
+    plan: LayoutContext,
+    seat: Vector,
+    bed: Placement,
+    thickness_mm: float,
+    spot: Spot,
+    plane_mm: float,
 ) -> list[UnmarkedMember]:
     """A carriage bolt from the outer face of a board, its nut on the inside."""
     return bolt_up(
         plan.fasteners,
         plan.fasteners.carriage,
         seat=seat,
-        direction=tuple(-c for c in bed.z),
+        direction=(-bed.z[0], -bed.z[1], -bed.z[2]),
         thickness_mm=thickness_mm,
         spot=spot,
         where="hardware.board_bolt",

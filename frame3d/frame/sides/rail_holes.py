@@ -7,6 +7,7 @@ from msgspec import Struct
 from frame3d.catalog import bolt_size
 from frame3d.catalog.sections import Head
 from frame3d.frame.model.members import Frame
+from frame3d.frame.model.parts import Tube
 from frame3d.frame.model.roles import Role, Side
 
 _ON_HOOP_MM = 1.0
@@ -26,7 +27,7 @@ def bored_pieces(frame: Frame) -> tuple[BoredPiece, ...]:
     """The pieces of bolted rail that have holes at two hoops or more."""
     hoops = frame.grid.hoop_y_mm
     found = []
-    for member in frame.of(Role.RAIL, Role.HIP_RAIL):
+    for member in frame.of_kind(Tube, Role.RAIL, Role.HIP_RAIL):
         start, way = member.placement.origin[1], member.placement.x[1]
         numbers = []
         for hole in member.part.holes:
@@ -45,5 +46,6 @@ def bored_pieces(frame: Frame) -> tuple[BoredPiece, ...]:
 def hole_play_mm(frame: Frame) -> float:
     """Play of the frame bolt in the holes of rail and hoop, to either side, mm."""
     bolt = bolt_size(frame.design.hardware.frame_bolt, Head.HEX)
-    holes = [h.diameter_mm for m in frame.of(Role.RAIL, Role.HIP_RAIL) for h in m.part.holes]
+    rails = frame.of_kind(Tube, Role.RAIL, Role.HIP_RAIL)
+    holes = [hole.diameter_mm for rail in rails for hole in rail.part.holes]
     return 2 * (min(holes) - bolt.diameter_mm) / 2

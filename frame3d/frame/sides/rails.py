@@ -11,7 +11,7 @@ from __future__ import annotations
 from msgspec import Struct
 
 from frame3d.design.tables.whole_design import Face, Fixing, Rail, RailPlace
-from frame3d.errors import ArchError, DesignError
+from frame3d.errors import ArchError, DesignError, present
 from frame3d.frame.hoops.repeating import at_hoop
 from frame3d.frame.hoops.ridge import RidgeEnd
 from frame3d.frame.joining.bolts import bolt_up
@@ -131,11 +131,12 @@ def rail_lines(plan: LayoutContext, end: RidgeEnd | None) -> tuple[RailLine, ...
 def _side_distance(plan: LayoutContext, rail: Rail, where: str) -> float:
     if rail.fraction is not None:
         return plan.arch.distance_at_fraction(rail.fraction) + plan.line.below_mm
+    height = present(rail.height, "height of a rail")
     try:
-        return plan.height_to_distance(rail.height)
+        return plan.height_to_distance(height)
     except ArchError:
         raise DesignError(
-            f"{plan.say(rail.height)} is above the ridge at "
+            f"{plan.say(height)} is above the ridge at "
             f"{plan.say(plan.arch.ridge_height_mm)}; make it lower",
             f"{where}.height",
         ) from None
@@ -152,7 +153,8 @@ def _ridge_line(
         at_mm, side = end.clear_from_mm - WIDTH_MM / 2 - ROOM_MM, Side.LEFT
         hoop = plan.line.at(Side.LEFT, at_mm)
     elif end is not None:
-        od_mm = end.sleeve.section.od_mm
+        if isinstance(end.joint, Tube):
+            od_mm = end.joint.section.od_mm
         hoop = HoopPoint(
             point=(0.0, 0.0, end.crown_z_mm), along=(1.0, 0.0, 0.0), inward=(0.0, 0.0, -1.0)
         )
@@ -285,8 +287,8 @@ def _pieces(plan: LayoutContext, line: RailLine) -> list[UnmarkedMember]:
             middle = add(
                 (centre[0], end + rail.overlap / 2, centre[2]), line.toward, rail.tube.od_mm / 2
             )
-            back = tuple(-c for c in line.toward)
-            drafts.append(screw_at(plan, middle, back, spot))
+            x, y, z = line.toward
+            drafts.append(screw_at(plan, middle, (-x, -y, -z), spot))
     return drafts
 
 

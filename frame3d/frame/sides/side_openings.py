@@ -14,7 +14,7 @@ from msgspec import Struct
 
 from frame3d.catalog.sections import TimberSection
 from frame3d.design.tables.whole_design import Face, Fixing, Hip, Rail, RailPlace, SideOpening
-from frame3d.errors import ArchError, DesignError
+from frame3d.errors import ArchError, DesignError, present
 from frame3d.frame.hoops.ridge import RidgeEnd
 from frame3d.frame.hoops.sockets import SIDES
 from frame3d.frame.joining.bolts import bolt_up
@@ -45,7 +45,7 @@ def hip_distance(plan: LayoutContext, end: RidgeEnd | None) -> float:
     DesignError
         If the hip lies on the sockets or boards below it, or on the ridge joint.
     """
-    opening, say = plan.design.side_opening, plan.say
+    opening, say = _opening_of(plan), plan.say
     try:
         at_mm = plan.height_to_distance(opening.height)
     except ArchError:
@@ -67,6 +67,10 @@ def hip_distance(plan: LayoutContext, end: RidgeEnd | None) -> float:
     if at_mm + _half_mm(opening) + _ROOM_MM > high:
         raise DesignError("the hip runs into the ridge joint; make it lower", "side_opening.height")
     return at_mm
+
+
+def _opening_of(plan: LayoutContext) -> SideOpening:
+    return present(plan.design.side_opening, "side opening")
 
 
 def _half_mm(opening: SideOpening) -> float:
@@ -143,7 +147,7 @@ def opening_members(plan: LayoutContext, end: RidgeEnd | None) -> list[UnmarkedM
 
 
 def _hip_line(plan: LayoutContext, at_mm: float) -> BoardLine:
-    opening = plan.design.side_opening
+    opening = _opening_of(plan)
 
     def foot(side: Side) -> tuple[Vector, Vector]:
         here = plan.line.at(side, at_mm)
@@ -181,7 +185,7 @@ def _stops_y(plan: LayoutContext) -> tuple[float, ...]:
     DesignError
         If no bay is wide enough for one, or they leave no opening between them.
     """
-    opening, length, say = plan.design.side_opening, plan.grid.length_mm, plan.say
+    opening, length, say = _opening_of(plan), plan.grid.length_mm, plan.say
     if opening.end_stop == 0:
         return ()
     stop = _beside_hoops(plan, opening.end_stop)
@@ -197,7 +201,8 @@ def _stops_y(plan: LayoutContext) -> tuple[float, ...]:
 def _beside_hoops(plan: LayoutContext, stop_mm: float) -> float:
     """The place nearest to ``stop_mm`` clear of all hoops, of two the one that closes more."""
     radius = max(plan.design.socket.tube.od_mm, plan.design.hoop.tube.od_mm) / 2
-    need = radius + plan.design.side_opening.stop.depth_mm / 2 + _BESIDE_HOOP_MM
+    wide = _opening_of(plan).stop.depth_mm
+    need = radius + wide / 2 + _BESIDE_HOOP_MM
     hoops = plan.grid.hoop_y_mm
 
     def is_free(at_mm: float) -> bool:
@@ -209,7 +214,7 @@ def _beside_hoops(plan: LayoutContext, stop_mm: float) -> float:
     free = [at for at in beside if 0 < at < plan.grid.length_mm and is_free(at)]
     if not free:
         raise DesignError(
-            f"a board {plan.say(plan.design.side_opening.stop.depth_mm)} wide does not stand "
+            f"a board {plan.say(wide)} wide does not stand "
             f"between hoops {plan.say(plan.grid.spacing_mm)} apart; choose a narrower one, or set "
             'end_stop = "0 mm"',
             "side_opening.stop",
@@ -221,7 +226,7 @@ def _end_stop(
     plan: LayoutContext, side: Side, order: int, y_mm: float, hip_mm: float
 ) -> list[UnmarkedMember]:
     """An upright board behind sill board and hip, screwed to the first, bolted or screwed up."""
-    opening = plan.design.side_opening
+    opening = _opening_of(plan)
     line = _stop_line(plan, side, hip_mm)
     thick, wide = opening.stop.thickness_mm, opening.stop.depth_mm
     # The thickness (z) points outward, so that the outer face lies on the line.
@@ -232,9 +237,10 @@ def _end_stop(
     bed = Placement(origin=origin, x=axes.x, y=axes.y, z=axes.z)
     hoop = sum(1 for y in plan.grid.hoop_y_mm if y < y_mm)
     spot = Spot(side=side, hoop=hoop, to_hoop=hoop + 1, order=order)
-    fast, holes = [], ()
-    for board, shares in _backed(plan, side, y_mm, hip_mm):
-        fast += stop_screws(plan, board, bed, (wide, thick), shares, spot, "side_opening.height")
+    fast: list[UnmarkedMember] = []
+    holes: tuple[BoardHole, ...] = ()
+    for backed, shares in _backed(plan, side, y_mm, hip_mm):
+        fast += stop_screws(plan, backed, bed, (wide, thick), shares, spot, "side_opening.height")
     if opening.hip is Hip.RAIL:
         seat = bed.point((line.hip_up_mm, wide / 2, thick))
         size = plan.fasteners.hex.hole_mm
@@ -257,7 +263,8 @@ def _backed(
     plan: LayoutContext, side: Side, y_mm: float, hip_mm: float
 ) -> list[tuple[Backed, tuple[float, ...]]]:
     """The boards before an end stop, and where its screws go through them."""
-    opening, sill, found = plan.design.side_opening, plan.design.sill_board, []
+    opening, sill = _opening_of(plan), plan.design.sill_board
+    found: list[tuple[Backed, tuple[float, ...]]] = []
     if sill is not None:
         low, leg = _back_of_sill(plan, side)
         found.append((_board_at("sill board", low, leg, sill.timber, y_mm), (0.3, 0.7)))
@@ -313,7 +320,7 @@ def _stop_line(plan: LayoutContext, side: Side, hip_mm: float) -> _StopLine:
 
 
 def _line_from(plan: LayoutContext, side: Side, hip_mm: float, low: Vector) -> _StopLine:
-    opening = plan.design.side_opening
+    opening = _opening_of(plan)
     here, radius = plan.line.at(side, hip_mm), plan.design.hoop.tube.od_mm / 2
     if opening.hip is Hip.BOARD:
         back, half = add(here.point, here.inward, -radius), _half_mm(opening)

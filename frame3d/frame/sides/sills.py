@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from frame3d.errors import DesignError
+from frame3d.design.tables.whole_design import SillBoard
+from frame3d.errors import DesignError, present
 from frame3d.frame.model.layout_context import LayoutContext, UnmarkedMember
 from frame3d.frame.model.roles import Role, Side
 from frame3d.frame.sides.board_lines import BoardLine, line_members
@@ -20,7 +21,7 @@ def check_holes(plan: LayoutContext) -> None:
     DesignError
         Naming the field to change.
     """
-    sill, socket, say = plan.design.sill_board, plan.design.socket, plan.say
+    sill, socket, say = _sill_of(plan), plan.design.socket, plan.say
     hole = plan.fasteners.carriage.hole_mm
     edge, depth = 1.5 * hole, sill.timber.depth_mm
     for name in ("lower_hole", "upper_hole"):
@@ -35,6 +36,10 @@ def check_holes(plan: LayoutContext) -> None:
             )
 
 
+def _sill_of(plan: LayoutContext) -> SillBoard:
+    return present(plan.design.sill_board, "sill board")
+
+
 def sill_members(plan: LayoutContext) -> list[UnmarkedMember]:
     """Boards, blocks and bolts of both sides."""
     if plan.design.sill_board is None:
@@ -45,7 +50,7 @@ def sill_members(plan: LayoutContext) -> list[UnmarkedMember]:
 
 def sill_line(plan: LayoutContext) -> BoardLine:
     """The sill boards as a line of boards."""
-    sill, socket = plan.design.sill_board, plan.design.socket
+    sill, socket = _sill_of(plan), plan.design.socket
 
     def foot(side: Side) -> tuple[Vector, Vector]:
         leg = plan.line.at(side, plan.line.below_mm + sill.bottom)

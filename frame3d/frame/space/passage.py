@@ -21,9 +21,9 @@ from msgspec import Struct
 from frame3d.design.tables.whole_design import End, Machine, Passes
 from frame3d.frame.joining.clamps import axis_distance_mm
 from frame3d.frame.model.cached import once_for_each_frame
-from frame3d.frame.model.members import Frame, Member
+from frame3d.frame.model.members import Frame, Member, with_part
 from frame3d.frame.model.openings import DoorOpening
-from frame3d.frame.model.parts import Tube
+from frame3d.frame.model.parts import ClampHalf, Tube
 from frame3d.frame.model.roles import Role
 from frame3d.frame.space.envelopes import reach_of
 from frame3d.frame.space.inside import Inside
@@ -99,15 +99,16 @@ class Way(Struct, frozen=True, kw_only=True):
 def along_members(frame: Frame) -> list[Member]:
     """The members that a machine meets along the tunnel, but for the hoops."""
     left_out = END_ROLES | {Role.HOOP, Role.BOLT, Role.NUT, Role.WASHER, Role.SCREW}
-    walls = [m for m in frame.members if m.role in END_ROLES and isinstance(m.part, Tube)]
+    walls = list(frame.of_kind(Tube, *END_ROLES))
     return [
         m
         for m in frame.members
-        if m.role not in left_out and not (m.role is Role.CLAMP and _holds_wall(frame, m, walls))
+        if m.role not in left_out
+        and not (m.role is Role.CLAMP and _holds_wall(frame, with_part(m, ClampHalf), walls))
     ]
 
 
-def _holds_wall(frame: Frame, clamp: Member, tubes: Sequence[Member]) -> bool:
+def _holds_wall(frame: Frame, clamp: Member[ClampHalf], tubes: Sequence[Member[Tube]]) -> bool:
     """Whether a clamp half grips one of an end wall's ``tubes``, or its other half does."""
     if not {clamp.spot.hoop, clamp.spot.to_hoop} & {1, len(frame.grid.hoop_y_mm)}:
         return False
@@ -118,7 +119,7 @@ def _holds_wall(frame: Frame, clamp: Member, tubes: Sequence[Member]) -> bool:
     )
 
 
-def _from_axis_mm(tube: Member, point: Vector) -> float:
+def _from_axis_mm(tube: Member[Tube], point: Vector) -> float:
     """Distance of a point from the axis of a straight tube."""
     start, along = tube.placement.origin, tube.placement.x
     away = add(point, start, -1.0)
@@ -155,7 +156,8 @@ def _way(
 ) -> Way:
     outline, margin = machine.outline, machine.margin
     limits = hoop_limits(Inside(frame.arch), outline, margin)
-    inside, blocking = (), ""
+    inside: tuple[Stretch, ...] = ()
+    blocking = ""
     if limits is not None:
         inside = free_stretches(outline, margin, limits, shadows)
         if not inside:
@@ -220,11 +222,11 @@ def _barred(
     for shadow in shadows:
         if shadow.bottom_mm >= top or shadow.high_x_mm <= left or shadow.low_x_mm >= right:
             continue
-        for part, around in parts:
+        for part, least in parts:
             low, high = part[0][1] - margin_mm, part[-1][1] + margin_mm
             if shadow.bottom_mm >= high or shadow.top_mm <= low:
                 continue
-            barred = _bars(part, around, margin_mm, shadow)
+            barred = _bars(part, least, margin_mm, shadow)
             if barred is not None:
                 yield barred
 
@@ -310,15 +312,21 @@ def _other_wall(frame: Frame, door: DoorOpening) -> set[int]:
     other = len(frame.grid.hoop_y_mm) if door.end is End.FRONT else 1
     there = [m for m in frame.members if m.spot.hoop == other and m.spot.to_hoop is None]
     walls = [m for m in there if m.role in END_ROLES]
-    tubes = [m for m in walls if isinstance(m.part, Tube)]
-    clamps = [m for m in there if m.role is Role.CLAMP and _holds_wall(frame, m, tubes)]
+    tubes = [with_part(m, Tube) for m in walls if isinstance(m.part, Tube)]
+    clamps = [
+        m
+        for m in there
+        if m.role is Role.CLAMP and _holds_wall(frame, with_part(m, ClampHalf), tubes)
+    ]
     return {id(m) for m in (*walls, *clamps)}
 
 
 def reaches(member: Member, low_y_mm: float, high_y_mm: float) -> bool:
     """Whether a member comes between two planes square to the tunnel."""
     back, ahead = reach_of(member, (0.0, -1.0, 0.0)), reach_of(member, (0.0, 1.0, 0.0))
-    return back is not None and -back < high_y_mm and ahead > low_y_mm
+    if back is None or ahead is None:
+        return False
+    return -back < high_y_mm and ahead > low_y_mm
 
 
 def _through(machine: Machine, door: DoorOpening, shadows: Sequence[Shadow]) -> tuple[Stretch, ...]:

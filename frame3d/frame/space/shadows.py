@@ -10,7 +10,7 @@ from __future__ import annotations
 
 import functools
 import math
-from collections.abc import Iterable
+from collections.abc import Hashable, Iterable
 
 from msgspec import Struct
 
@@ -133,7 +133,7 @@ def _edges(body: Body) -> tuple[Point, ...]:
 
 def shadows_of(members: Iterable[Member]) -> tuple[Shadow, ...]:
     """The shadows of ``members``, each once: what stands behind its like is not told again."""
-    seen: dict[tuple, None] = {}
+    seen: set[Hashable] = set()
     found = []
     for member in members:
         place = member.placement
@@ -144,7 +144,7 @@ def shadows_of(members: Iterable[Member]) -> tuple[Shadow, ...]:
         )
         if key in seen:
             continue
-        seen[key] = None
+        seen.add(key)
         found += [Shadow.of(member, body) for body in bodies_of(member)]
     return tuple(found)
 

@@ -88,8 +88,8 @@ def opened(door: DoorOpening, leaf: Leaf, angle_rad: float, more: float = 1.0) -
     more : float
         How many times as far from the pin as they are.
     """
-    pin_x, pin_y = leaf.axis_mm
-    sense = outward(door) * (1.0 if leaf.low_x_mm + leaf.high_x_mm > 2 * leaf.pin_x_mm else -1.0)
+    edge_x, (pin_x, pin_y) = leaf.hung_at
+    sense = outward(door) * (1.0 if leaf.low_x_mm + leaf.high_x_mm > 2 * edge_x else -1.0)
     cos, sin = more * math.cos(angle_rad), more * sense * math.sin(angle_rad)
     return [
         (pin_x + cos * (x - pin_x) - sin * (y - pin_y),

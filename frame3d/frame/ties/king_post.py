@@ -93,7 +93,7 @@ def _clamped(plan: LayoutContext, truss: Truss, number: int, way: float) -> list
     y_tie = y_hoop + way * axis_distance_mm(plan.design.hoop.tube.od_mm, od_mm)
     # The post hangs beyond the tie, so clear of what holds the rail to the hoop.
     y_post = y_tie + way * axis_distance_mm(od_mm, od_mm)
-    foot = HoopPoint(point=(truss.post_x_mm, y_tie, tie.height), along=_X, inward=(0.0, way, 0.0))
+    foot = HoopPoint(point=(truss.post_mm, y_tie, tie.height), along=_X, inward=(0.0, way, 0.0))
     if truss.ridge_rail is not None:
         centre = truss.ridge_rail.centre
         top = HoopPoint(point=(centre[0], y_post, centre[2]), along=Y_AXIS, inward=_X)
@@ -132,7 +132,7 @@ def _plated(plan: LayoutContext, truss: Truss, number: int, way: float) -> list[
         plan,
         gusset_plate(plan, rows),
         rows,
-        node=(truss.post_x_mm, tie.height),
+        node=(truss.post_mm, tie.height),
         side=Side.MIDDLE,
         number=number,
         way=way,
@@ -168,7 +168,7 @@ def _plated_to_crown(
             plan,
             gusset_plate(plan, pair),
             pair,
-            node=(truss.post_x_mm, z),
+            node=(truss.post_mm, z),
             side=Side.MIDDLE,
             number=number,
             way=way,
@@ -207,5 +207,5 @@ def _post(
             for at in holes
         ),
     )
-    placement = Placement.of(origin=(truss.post_x_mm, y_mm, start), x=_UP, y=_X)
+    placement = Placement.of(origin=(truss.post_mm, y_mm, start), x=_UP, y=_X)
     return UnmarkedMember(role=Role.KING_POST, part=post, placement=placement, spot=spot)

@@ -110,7 +110,11 @@ def hoop_row(plan: LayoutContext, at_mm: float) -> BoltRow:
 
 
 def stopped_row(
-    plan: LayoutContext, truss: Truss, through: BoltRow, direction, where: str
+    plan: LayoutContext,
+    truss: Truss,
+    through: BoltRow,
+    direction: tuple[float, float],
+    where: str,
 ) -> BoltRow:
     """The two bolts of a tube that stops short of one that goes through."""
     ux, uz = direction
@@ -139,7 +143,7 @@ def _end_rows(plan: LayoutContext, truss: Truss) -> tuple[BoltRow, BoltRow]:
 
 def _web_ends(plan: LayoutContext, truss: Truss) -> tuple[tuple[float, float], tuple[float, float]]:
     """The nodes of the left web, x and z: on the tie, and on the hoop."""
-    top = plan.line.at(Side.LEFT, truss.web_at_mm).point
+    top = plan.line.at(Side.LEFT, truss.web_top_mm).point
     return (-truss.web_x_mm, truss.tie.height), (top[0], top[2])
 
 
@@ -181,7 +185,7 @@ def _web(
     foot_rows: tuple[BoltRow, BoltRow],
 ) -> list[UnmarkedMember]:
     foot, top = _web_ends(plan, truss)
-    hoop = hoop_row(plan, truss.web_at_mm)
+    hoop = hoop_row(plan, truss.web_top_mm)
     down = (-foot_rows[1].direction[0], -foot_rows[1].direction[1])
     top_rows = (hoop, stopped_row(plan, truss, hoop, down, f"{truss.where}.web_top"))
     edge, sign = edge_mm(plan), _sign(side)

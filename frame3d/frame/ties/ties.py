@@ -284,7 +284,7 @@ def _web(
     foot = HoopPoint(
         point=(sign * truss.web_x_mm, y_mm, tie.height), along=X_AXIS, inward=(0.0, -way, 0.0)
     )
-    top = plan.line.at(side, truss.web_at_mm).at_y(plan.grid.hoop_y_mm[number - 1])
+    top = plan.line.at(side, truss.web_top_mm).at_y(plan.grid.hoop_y_mm[number - 1])
     top = HoopPoint(point=top.point, along=top.along, inward=(0.0, way, 0.0))
     return clamped_tube(
         plan.fasteners,

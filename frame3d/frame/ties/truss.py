@@ -5,6 +5,7 @@ from __future__ import annotations
 from msgspec import Struct
 
 from frame3d.design.tables.whole_design import Tie
+from frame3d.errors import present
 from frame3d.frame.sides.rails import RailLine
 
 
@@ -44,3 +45,13 @@ class Truss(Struct, frozen=True, kw_only=True):
     post_x_mm: float | None
     ridge_rail: RailLine | None
     near: tuple[RailLine, ...] = ()
+
+    @property
+    def web_top_mm(self) -> float:
+        """``web_at_mm`` of a tie that has webs; ValueError for any other."""
+        return present(self.web_at_mm, "web of a tie")
+
+    @property
+    def post_mm(self) -> float:
+        """``post_x_mm`` of a tie that has a king post; ValueError for any other."""
+        return present(self.post_x_mm, "king post of a tie")

@@ -138,11 +138,9 @@ def line_of(wall: Wall, brace: Braced) -> BraceLine:
     low = (x, wall.y(depth), brace.height_mm)
     distance = axis_distance_mm(wall.hoop_od_mm, wall.spec.brace_tube.od_mm)
     at_mm = top_distance(wall, brace.upright, brace.side)
-    boss = None
-    met_mm = at_mm
+    boss = on_next_hoop(wall, side, at_mm).inward
     for _ in range(80):
         met_mm, hoop = at_mm, on_next_hoop(wall, side, at_mm)
-        boss = boss or hoop.inward
         for _ in range(30):
             high = add(hoop.point, boss, distance)
             before, boss = boss, boss_of(hoop, unit(add(high, low, -1.0)))

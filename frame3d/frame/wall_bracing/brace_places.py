@@ -125,8 +125,9 @@ def braced(
     quarter = wall.plan.arch.width_mm / 4
     # The best first, so that few of them have the line of a brace searched for.
     whole.sort(key=lambda u: (abs(abs(u.x_mm) - quarter), abs(u.x_mm)))
-    chosen = [choice.first([u for u in whole if sign * u.x_mm > 1.0]) for sign in (-1, 1)]
-    if None in chosen:
+    firsts = [choice.first([u for u in whole if sign * u.x_mm > 1.0]) for sign in (-1, 1)]
+    chosen = [found for found in firsts if found is not None]
+    if len(chosen) < len(firsts):
         raise DesignError(
             f"no stud on either side can be braced from {wall.plan.say(spec.brace_height)} up to "
             "the next hoop at less than 75 deg, clear of its ridge joint, rails and ties; change "
@@ -140,7 +141,14 @@ def braced(
 class _Choice:
     """What one wall leaves free for braces."""
 
-    def __init__(self, wall: Wall, uprights, doors, openings, opposite: Opposite) -> None:
+    def __init__(
+        self,
+        wall: Wall,
+        uprights: tuple[Upright, ...],
+        doors: tuple[DoorPlace, ...],
+        openings: Sequence[DoorOpening],
+        opposite: Opposite,
+    ) -> None:
         self.wall, self.uprights, self.doors, self.opposite = wall, uprights, doors, opposite
         self.openings = openings
         self.sweeps = [sweep for one in openings for sweep in sweeps_of(one)]

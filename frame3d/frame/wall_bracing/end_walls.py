@@ -79,7 +79,9 @@ def plan_end_walls(
 
 
 def _opposite(
-    plan: LayoutContext, others: Sequence[tuple], planned: Sequence[EndWallPlan]
+    plan: LayoutContext,
+    others: Sequence[tuple[Wall, tuple[DoorPlace, ...], tuple[Upright, ...]]],
+    planned: Sequence[EndWallPlan],
 ) -> Opposite:
     """What of the other end wall is in the way of braces: much in one bay, little in two."""
     bays = len(plan.grid.hoop_y_mm) - 1
@@ -120,7 +122,7 @@ def wall_members(made: tuple[EndWallPlan, ...]) -> list[UnmarkedMember]:
         bored = {brace.upright: (brace.height_mm,) for brace in one.braced}
         held = held_by_sill(one.wall, one.doors, one.uprights)
         for order, upright in enumerate(one.uprights, start=1):
-            made = upright_members(
+            members = upright_members(
                 one.wall,
                 upright,
                 order,
@@ -128,7 +130,7 @@ def wall_members(made: tuple[EndWallPlan, ...]) -> list[UnmarkedMember]:
                 on_sill=upright in held,
                 door_holes=jamb_holes(one.wall, upright),
             )
-            drafts += _of(_source(one.wall, upright), made)
+            drafts += _of(_source(one.wall, upright), members)
         where = one.wall.where
         drafts += _of(f"{where}.sill", sill_members(one.wall, one.doors, one.uprights))
         drafts += _of(f"{where}.girts", girt_members(one.wall, one.doors, one.uprights))

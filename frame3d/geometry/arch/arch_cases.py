@@ -215,20 +215,19 @@ def one_arc(case: Case, pair: set[Dimension]) -> Result:
     if not 1e-6 < turn <= math.pi:
         raise Misfit(Reason.NO_CURVE)
     step, tan = arc_chord(1.0, phi0, turn), math.tan(case.lean)
-    ridge = None if H in pair else case.ridge(slope)
-    leg = known.get(LEG)
     if TOP not in pair:
         top = known[TOP]
     elif LEG in pair:
-        assert ridge is not None
-        top = case.across_leg(ridge) / (2 * math.sin(turn / 2) ** 2)
+        top = case.across_leg(case.ridge(slope)) / (2 * math.sin(turn / 2) ** 2)
     elif W in known:
-        top = (known[W] / 2 - leg * tan) / step[0]
+        top = (known[W] / 2 - known[LEG] * tan) / step[0]
     else:
-        top = (ridge - leg) / step[1]
+        top = (case.ridge(slope) - known[LEG]) / step[1]
     if not 0 < top < math.inf:
         raise Misfit(Reason.NO_CURVE)
     d = (top * step[0], top * step[1])
+    ridge = None if H in pair else case.ridge(slope)
+    leg = known.get(LEG)
     if leg is None:
         leg = ridge - d[1] if ridge is not None else (known[W] / 2 - d[0]) / tan
     if ridge is None:

@@ -50,7 +50,7 @@ class Dimension(enum.Enum):
         """Name that the user knows: the top radius is the crown's or the rafter's."""
         if self is Dimension.TOP_RADIUS:
             return "crown_radius" if style is ArchStyle.QUONSET else "rafter_radius"
-        return self.value
+        return str(self.value)
 
     @classmethod
     def named(cls, name: str) -> Dimension:

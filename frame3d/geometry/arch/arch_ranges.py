@@ -181,7 +181,7 @@ def explain(
             names[0] if names else None,
         )
     if misfit.reason is Reason.OUT_OF_BOUNDS and misfit.dimension is not None:
-        return _out_of_bounds(given, misfit, teller)
+        return _out_of_bounds(given, misfit.dimension, misfit.value, teller)
     proposals = _proposals(given, misfit, attempt, teller)
     fault = _fault(given, misfit, teller)
     if not proposals:
@@ -265,13 +265,14 @@ class _Teller(Struct, frozen=True):
         return f"{start} to {end}" if end and end != start else start
 
 
-def _out_of_bounds(given: ArchGiven, misfit: Misfit, teller: _Teller) -> tuple[str, str | None]:
+def _out_of_bounds(
+    given: ArchGiven, dimension: Dimension, got: float | None, teller: _Teller
+) -> tuple[str, str | None]:
     """The message for a value that no arch may have."""
-    dimension, name = misfit.dimension, misfit.dimension.name_for(given.style)
-    value = teller.value(dimension, misfit.value)
+    name, value = dimension.name_for(given.style), teller.value(dimension, got)
     if given.style is ArchStyle.QUONSET and dimension is Dimension.RIDGE_SLOPE:
         return f"{name} is {value}, but a quonset's crown runs level: leave it out", name
-    if misfit.value == math.inf and dimension is Dimension.TOP_RADIUS:
+    if got == math.inf and dimension is Dimension.TOP_RADIUS:
         return f"{name} is {value}, but a quonset's crown is round: give a radius", name
     low, high = bounds_of(dimension, given)
     allowed = f"{teller.value(dimension, low)} to {teller.value(dimension, high)}"
@@ -285,9 +286,9 @@ def _fault(given: ArchGiven, misfit: Misfit, teller: _Teller) -> str:
     stated = ", ".join(teller.stated())
     if misfit.reason is Reason.CONTRADICTION:
         return f"{stated} contradict each other"
-    if misfit.reason is Reason.NO_CURVE:
-        return f"no smooth {given.style.value} arch has {stated}"
     dimension = misfit.dimension
+    if misfit.reason is Reason.NO_CURVE or dimension is None:
+        return f"no smooth {given.style.value} arch has {stated}"
     name, value = dimension.name_for(given.style), teller.value(dimension, misfit.value)
     verb = "is" if dimension in given.known() else f"comes out as ({stated})"
     if misfit.reason is Reason.ALL_TUBE:

@@ -47,6 +47,7 @@ from frame3d.geometry.arch.arch_cases import (
     two_arcs,
 )
 from frame3d.geometry.arch.arch_equations import (
+    Vector,
     bend_between,
     chord_terms,
     closure,
@@ -200,6 +201,8 @@ def _all_given(
 def _agrees(case: Case, field: Dimension, result: Result, tolerance: float) -> bool:
     """True if the value found for ``field`` is the given one."""
     value, known = result.value(field), case.known[field]
+    if value is None:  # an eave radius, of an arch without eave arcs
+        return False
     if field is H:
         known = case.ridge(result.slope)
     if field is SLOPE:
@@ -212,7 +215,7 @@ def _leaning(given: ArchGiven, known: dict[Dimension, float]) -> Iterator[Arch]:
     """The arches with a leaning leg, least lean first."""
     r, top, slope = known[EAVE], known[TOP], known[SLOPE]
 
-    def at(lean: float):
+    def at(lean: float) -> tuple[Case, float, Vector]:
         case = _case(given, known, lean)
         ridge = case.ridge(slope)
         return case, ridge, case.springing_to(ridge)
