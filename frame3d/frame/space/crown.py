@@ -18,6 +18,7 @@ from frame3d.frame.model.cached import once_for_each_frame
 from frame3d.frame.model.members import Frame, Member
 from frame3d.frame.model.parts import Plate, Tube
 from frame3d.frame.model.roles import Role
+from frame3d.frame.space.inside import Inside
 from frame3d.geometry.paths import Arc, Segment, Station, advance
 
 HOOP_ROLES = (Role.HOOP, Role.SPLICE, Role.RIDGE_JOINT)
@@ -34,7 +35,7 @@ class Crown(Struct, frozen=True, kw_only=True):
     axis_mm : float
         Of the profile's centreline: the ridge height of the design.
     clear_mm : float
-        Under the lowest steel on the centreline of the tunnel, as made.
+        Under the lowest steel at the centreline of the tunnel, as made.
     over_all_mm : float
         Of the highest steel, as made.
     """
@@ -94,10 +95,11 @@ def crown_of(frame: Frame) -> Crown:
         edge for member in frame.of(*HOOP_ROLES) if member.spot.hoop == 1 for edge in _edges(member)
     ]
     middle = [v for edge in edges for v in edge.on_centreline() if v > arch.ridge_height_mm / 2]
-    # Where plates leave a gap on the centreline nothing hangs lower than the profile.
+    # Plates leave a gap on the centreline, and can end a hair above the tubes beside it: the
+    # profile is what is free there.
     return Crown(
         axis_mm=arch.ridge_height_mm,
-        clear_mm=min(middle, default=arch.heights().inside_mm),
+        clear_mm=min([*middle, Inside(arch).height_at(0.0, arch.tube_od_mm / 2)]),
         over_all_mm=max(edge.top() for edge in edges),
     )
 

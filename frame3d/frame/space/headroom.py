@@ -63,9 +63,9 @@ class Headroom(Struct, frozen=True, kw_only=True):
 
     def under_hoops(self, x_mm: float) -> float:
         """The height under the hoops alone, with what joins them at the ridge, mm."""
-        profile = self.inside.height_at(x_mm, self.inside.arch.tube_od_mm / 2)
         if x_mm == 0.0:
-            return min(self.clear_mm, profile)
+            return self.clear_mm
+        profile = self.inside.height_at(x_mm, self.inside.arch.tube_od_mm / 2)
         joints = (shadow.lowest(x_mm, x_mm) for shadow in self.ridge)
         return min((profile, *(height for height in joints if height is not None)))
 

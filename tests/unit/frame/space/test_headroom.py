@@ -10,14 +10,16 @@ from sample_frames import CLAMP, HOOP_PIECE, RIDGE_PLATE, SILL_BOARD
 from sound_design import frame_of
 
 from frame3d.catalog.sections import TubeSection
-from frame3d.design.reading.reader import read_design
+from frame3d.design.reading.reader import design_from_mapping, read_design
 from frame3d.examples import example_paths
 from frame3d.frame.lay_out import lay_out
 from frame3d.frame.model.end_forms import Flat
 from frame3d.frame.model.parts import Tube
 from frame3d.frame.model.roles import Role
+from frame3d.frame.space.crown import crown_of
 from frame3d.frame.space.envelopes import Block, Rod, part_bodies
 from frame3d.frame.space.headroom import headroom_of, widest
+from frame3d.frame.space.inside import Inside
 from frame3d.frame.space.shadows import Shadow, support
 from frame3d.geometry.convex import hull
 from frame3d.geometry.paths import Line, PlanePath
@@ -143,3 +145,27 @@ def test_clamps_of_end_walls_are_not_in_the_way_along_the_tunnel():
     # Those that hold the rails stay: of rails at 2.6 m none hangs lower than 2.4 m.
     held = [s for s in rooms.shadows if s.member.role is Role.CLAMP]
     assert held and any(2400 < s.bottom_mm < 2600 for s in held)
+
+
+@pytest.mark.parametrize("joint", ["sleeve", "plates"])
+def test_the_clear_height_of_a_curved_gothic_is_one_figure(joint: str) -> None:
+    """Beside arcs the centreline is met some micrometres under half a tube by the slope's cosine."""
+    frame = lay_out(design_from_mapping({
+        "output": {"units": "metric"},
+        "profile": {
+            "style": "gothic", "width": "5964 mm", "leg_height": "717 mm",
+            "ridge_height": "3075 mm", "eave_radius": "653 mm", "ridge_slope": "18 deg",
+        },
+        "bays": {"count": 4, "spacing": "1293 mm"},
+        "hoop": {
+            "tube": "1.66 in x 14 ga BWG", "pieces": 2, "ridge_joint": joint, "smallest_bend": 3.0,
+            "ridge_tube": "NPS 2 STD",
+        },
+        "rail": [],
+    }))  # fmt: skip
+    clear = crown_of(frame).clear_mm
+    assert headroom_of(frame).under_hoops(0.0) == clear
+    profile = Inside(frame.arch).height_at(0.0, frame.arch.tube_od_mm / 2)
+    assert clear <= profile
+    if joint == "plates":
+        assert clear == pytest.approx(profile, abs=1e-9)  # nothing hangs lower than the tubes
