@@ -31,10 +31,10 @@ from sample_frames import (
     sample_frame,
 )
 
-from frame3d.catalog.sections import TubeSection
+from frame3d.catalog.sections import TimberSection, TubeSection
 from frame3d.errors import SolidError
 from frame3d.frame.measure.measures import centre_mm, volume_mm3
-from frame3d.frame.model.parts import Board, BoardHole, Hole, Part, Swage, Tube
+from frame3d.frame.model.parts import Board, BoardEnd, BoardHole, Hole, Part, Swage, Tube
 from frame3d.frame.model.roles import Role
 from frame3d.geometry.paths import Arc, Line, PlanePath
 from frame3d.solids.kernel import kernel
@@ -309,3 +309,14 @@ def test_swage_that_cannot_be_is_refused(swage: Swage, message: str) -> None:
 def test_clamp_out_of_proportion_is_refused(change: dict, message: str) -> None:
     with pytest.raises(SolidError, match=message):
         made(replace(CLAMP, **change))
+
+
+@pytest.mark.parametrize("at", ["start", "end", "both"])
+def test_laps_that_leave_no_wood_between_them_are_refused(at: str) -> None:
+    """A board of 300 mm: one lap of 310, or two of 160, leave nothing that is whole."""
+    lap = BoardEnd(lap_mm=310.0 if at != "both" else 160.0, lap_depth_mm=60.0)
+    ends = {name: lap for name in ("start", "end") if at in (name, "both")}
+    board = Board(section=TimberSection(name="2x6", thickness_mm=38.0, depth_mm=140.0),
+                  length_mm=300.0, **ends)  # fmt: skip
+    with pytest.raises(SolidError, match="the two ends cut on a board of 300.0 mm meet"):
+        make_solid(board, mark="B1", role=Role.SILL_BOARD)
