@@ -16,7 +16,9 @@ from __future__ import annotations
 import math
 
 from ezdxf.document import Drawing
-from ezdxf.layouts import BlockLayout, Modelspace
+from ezdxf.entities.dimension import Dimension as DimensionEntity
+from ezdxf.layouts.blocklayout import BlockLayout
+from ezdxf.layouts.layout import Modelspace
 from msgspec import Struct
 
 from frame3d.sheets.primitives.lettering import TEXT_MM
@@ -42,6 +44,8 @@ from frame3d.units import LengthFormat
 _HAIR_MM = 1e-6
 _OWN_BLOCK, _X_TYPE, _TEXT_PLACED = 32, 64, 128
 _LAYER = {"layer": Layer.DIMENSIONS.title}
+Attributes = dict[str, str | float | Point]
+"""Of an entity or of a dimension's style, by their DXF names."""
 
 
 class Region(Struct, frozen=True, kw_only=True):
@@ -61,37 +65,43 @@ class Region(Struct, frozen=True, kw_only=True):
         return paper_mm * self.scale * self.unit
 
 
-def add_dimension(doc: Drawing, item: Dimension, region: Region):
+def add_dimension(doc: Drawing, item: Dimension, region: Region) -> DimensionEntity:
     """Add ``item`` to the model space of ``doc`` and return the DIMENSION entity."""
     block = doc.blocks.new_anonymous_block("D")
-    common = {
+    common: Attributes = {
         **_LAYER,
         "geometry": block.name,
         "dimstyle": dimension_style(doc, region.scale, region.lengths),
         "text_midpoint": region.point(item.text_at),
         "attachment_point": 5,
     }
-    add = {
-        LinearDimension: _linear,
-        RunningDimension: _running,
-        RadiusDimension: _radius,
-        AngleDimension: _angle,
-    }[type(item)]
-    entity = add(doc.modelspace(), block, item, region, common)
+    space = doc.modelspace()
+    match item:
+        case LinearDimension():
+            entity = _linear(space, block, item, region, common)
+        case RunningDimension():
+            entity = _running(space, block, item, region, common)
+        case RadiusDimension():
+            entity = _radius(space, block, item, region, common)
+        case AngleDimension():
+            entity = _angle(space, block, item, region, common)
     _text(block, item, region)
     return entity
 
 
-def _entity(space: Modelspace, kind: int, attributes: dict, override: dict):
-    entity = space.new_entity(
-        "DIMENSION", {**attributes, "dimtype": kind | _OWN_BLOCK | _TEXT_PLACED}
-    )
+def _entity(
+    space: Modelspace, kind: int, attributes: Attributes, override: Attributes
+) -> DimensionEntity:
+    placed = {**attributes, "dimtype": kind | _OWN_BLOCK | _TEXT_PLACED}
+    entity = space.new_entity("DIMENSION", placed)
+    if not isinstance(entity, DimensionEntity):
+        raise TypeError(entity)
     if override:
-        entity.set_acad_dstyle(override)
+        entity.set_acad_dstyle(dict(override))
     return entity
 
 
-def _post(name: str, prefix: str = "", value: str = "<>") -> dict:
+def _post(name: str, prefix: str = "", value: str = "<>") -> Attributes:
     post = f"{prefix}{value} {block_text(name)}".rstrip()
     return {} if post == "<>" else {"dimpost": post}
 
@@ -135,7 +145,9 @@ def _moved(point: Point, way: Point, by_mm: float) -> Point:
     return (point[0] + by_mm * way[0], point[1] + by_mm * way[1])
 
 
-def _linear(space, block, item: LinearDimension, region: Region, common: dict):
+def _linear(
+    space: Modelspace, block: BlockLayout, item: LinearDimension, region: Region, common: Attributes
+) -> DimensionEntity:
     lines = dimension_lines(item, region.scale)
     for start, end in lines:
         _line(block, start, end, region)
@@ -168,7 +180,13 @@ def _linear(space, block, item: LinearDimension, region: Region, common: dict):
     )
 
 
-def _running(space, block, item: RunningDimension, region: Region, common: dict):
+def _running(
+    space: Modelspace,
+    block: BlockLayout,
+    item: RunningDimension,
+    region: Region,
+    common: Attributes,
+) -> DimensionEntity:
     away = EXTENSION_GAP_MM * region.scale
     length = math.dist(item.feature, item.knee)
     share = min(away / length, 0.9) if length > 0 else 0.0
@@ -210,14 +228,17 @@ def _arrow(block: BlockLayout, tip: Point, way: float, region: Region) -> None:
     block.add_solid([region.point(corner) for corner in corners], dxfattribs=_LAYER)
 
 
-def _radius(space, block, item: RadiusDimension, region: Region, common: dict):
+def _radius(
+    space: Modelspace, block: BlockLayout, item: RadiusDimension, region: Region, common: Attributes
+) -> DimensionEntity:
     way = math.atan2(item.on_arc[1] - item.tail[1], item.on_arc[0] - item.tail[0])
     _line(block, item.on_arc, item.tail, region)
     _line(block, item.tail, item.shelf_end, region)
     _arrow(block, item.on_arc, way, region)
     radius = math.dist(item.centre, item.on_arc)
     size = _off_half(radius, region.lengths)
-    out = tuple((a - c) / radius for a, c in zip(item.on_arc, item.centre, strict=True))
+    (u, v), (x, y) = item.centre, item.on_arc
+    out = ((x - u) / radius, (y - v) / radius)
     return _entity(
         space,
         4,
@@ -232,7 +253,9 @@ def _radius(space, block, item: RadiusDimension, region: Region, common: dict):
     )
 
 
-def _angle(space, block, item: AngleDimension, region: Region, common: dict):
+def _angle(
+    space: Modelspace, block: BlockLayout, item: AngleDimension, region: Region, common: Attributes
+) -> DimensionEntity:
     (u, v), r = item.vertex, item.radius
 
     def at(angle: float, radius: float) -> Point:

@@ -6,9 +6,11 @@ import math
 from collections.abc import Sequence
 
 from ezdxf.document import Drawing
-from ezdxf.entities import DXFGraphic
+from ezdxf.entities.dxfgfx import DXFGraphic
+from ezdxf.entities.viewport import Viewport
 from ezdxf.enums import TextEntityAlignment
-from ezdxf.layouts import BaseLayout, Paperspace
+from ezdxf.layouts.base import BaseLayout
+from ezdxf.layouts.layout import Paperspace
 from msgspec import Struct
 from msgspec.structs import replace
 
@@ -62,7 +64,7 @@ def build_document(sheet_set: SheetSet) -> Document:
     if sheet_set.sheets:
         define_title_block(doc, unit, sheet_set.sheets[0].block.standard)
     shown: dict[str, list[DXFGraphic]] = {}
-    names = []
+    names: list[str] = []
     cursor = 0.0
     for sheet in sheet_set.sheets:
         layout = _layout(doc, sheet, sheet_set, first=not names)
@@ -82,7 +84,8 @@ def build_document(sheet_set: SheetSet) -> Document:
             shown[viewport.dxf.handle] = entities
         paper = Region(unit=unit, shift=(0.0, 0.0), scale=1, lengths=sheet_set.lengths)
         _add_block(layout, f"sheet frame {sheet.paper.name}", sheet.border, (0.0, 0.0), paper)
-        for item in (*sheet.strokes, *sheet.labels):
+        on_paper: list[Ink] = [*sheet.strokes, *sheet.labels]
+        for item in on_paper:
             _add(layout, item, paper)
         frame = sheet.paper.frame
         add_title_block(layout, (frame[2], frame[1]), sheet.block, unit)
@@ -109,9 +112,9 @@ def _set_up_model(doc: Drawing, sheet_set: SheetSet, length_mm: float) -> None:
 def _layout(doc: Drawing, sheet: Sheet, sheet_set: SheetSet, first: bool) -> Paperspace:
     name = layout_name(sheet.number, sheet.title)
     if first:
-        old = doc.layout_names_in_taborder()[1]
+        _, old, *_ = doc.layout_names_in_taborder()
         doc.layouts.rename(old, name)
-        layout = doc.layout(name)
+        layout = doc.paperspace(name)
     else:
         layout = doc.layouts.new(name)
     inches = sheet_set.lengths.system is UnitSystem.IMPERIAL
@@ -127,7 +130,7 @@ def _layout(doc: Drawing, sheet: Sheet, sheet_set: SheetSet, first: bool) -> Pap
     return layout
 
 
-def _viewport(layout: Paperspace, view: SheetView, region: Region):
+def _viewport(layout: Paperspace, view: SheetView, region: Region) -> Viewport:
     left, bottom, right, top = view.view.bounds
     margin = _VIEWPORT_MARGIN_MM
     width, height = (size + 2 * margin for size in view.view.paper_size)
@@ -199,7 +202,7 @@ def _add_bubble(space: BaseLayout, item: Bubble, region: Region) -> DXFGraphic:
 def _add_block(
     space: BaseLayout,
     name: str,
-    ink: Sequence[Ink],
+    ink: Sequence[Stroke | ArcStroke | CircleStroke | Label],
     at: Point,
     region: Region,
     turn_deg: float = 0.0,

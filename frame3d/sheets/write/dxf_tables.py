@@ -11,8 +11,8 @@ ISO 128-2: dashes 12 d, gaps 3 d and dots of half a width, d the line's width.
 
 from __future__ import annotations
 
-import ezdxf
 from ezdxf.document import Drawing
+from ezdxf.filemanagement import new
 
 from frame3d.design.tables.whole_design import DxfVersion
 from frame3d.sheets.annotation.dimension_stacks import TEXT_GAP_MM
@@ -38,7 +38,7 @@ def new_drawing(lengths: LengthFormat, version: DxfVersion = DxfVersion.R2018) -
     random number in it.
     """
     imperial = lengths.system is UnitSystem.IMPERIAL
-    doc = ezdxf.new(version.value, units=1 if imperial else 4)
+    doc = new(version.value, units=1 if imperial else 4)
     doc.header["$INSUNITS"] = 1 if imperial else 4
     doc.header["$MEASUREMENT"] = 0 if imperial else 1
     doc.header["$LUNITS"] = 4 if imperial else 2

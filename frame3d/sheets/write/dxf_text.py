@@ -13,7 +13,7 @@ from __future__ import annotations
 
 import re
 
-from ezdxf import decode_dxf_unicode
+from ezdxf.lldxf.encoding import decode_dxf_unicode
 from ezdxf.tools.text import plain_text
 
 _PERCENTS = re.compile(r"%{2,}")

@@ -13,7 +13,8 @@ from __future__ import annotations
 
 from ezdxf.document import Drawing
 from ezdxf.enums import TextEntityAlignment
-from ezdxf.layouts import BlockLayout, Paperspace
+from ezdxf.layouts.blocklayout import BlockLayout
+from ezdxf.layouts.layout import Paperspace
 from msgspec import Struct
 
 from frame3d.design.tables.whole_design import SheetStandard

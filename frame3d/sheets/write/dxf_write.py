@@ -6,7 +6,7 @@ import contextlib
 from collections.abc import Iterator
 from pathlib import Path
 
-import ezdxf
+from ezdxf._options import options
 from ezdxf.document import Drawing
 
 from frame3d.sheets.layout.sheet import SheetSet
@@ -17,12 +17,12 @@ from frame3d.writing import write_whole
 @contextlib.contextmanager
 def without_dates() -> Iterator[None]:
     """While it lasts, ezdxf writes fixed dates and identifiers in place of now and random ones."""
-    before = ezdxf.options.write_fixed_meta_data_for_testing
-    ezdxf.options.write_fixed_meta_data_for_testing = True
+    before = options.write_fixed_meta_data_for_testing
+    options.write_fixed_meta_data_for_testing = True
     try:
         yield
     finally:
-        ezdxf.options.write_fixed_meta_data_for_testing = before
+        options.write_fixed_meta_data_for_testing = before
 
 
 def document_of(sheet_set: SheetSet) -> Document:

@@ -99,7 +99,8 @@ def flow_pdf(
     for chapter in chapters:
         press.add(chapter)
     for number, page in enumerate(press.pages, start=1):
-        file.add_page(*press.paper, page.bookmark)
+        wide, high = press.paper
+        file.add_page(wide, high, page.bookmark)
         press.draw(page, file, foot, f"{number} of {len(press.pages)}")
     return file.finished()
 
@@ -192,7 +193,8 @@ class _Press:
         file.set_text(number, _FOOT_SIZE, (1, 0, 0, 1, right, below))
 
     def _block(self, lines: Sequence[Line], width: float) -> _Block:
-        placed, at, gap = [], 0.0, 0.0
+        placed: list[tuple[Paragraph, float]] = []
+        at, gap = 0.0, 0.0
         for kind, text in lines:
             style = self.styles[kind]
             at += max(gap, style.spaceBefore) if placed else style.spaceBefore

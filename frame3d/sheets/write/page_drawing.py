@@ -14,10 +14,18 @@ from ezdxf.addons.drawing.backend import Backend, BkPath2d, BkPoints2d, ImageDat
 from ezdxf.addons.drawing.config import BackgroundPolicy, ColorPolicy, Configuration
 from ezdxf.addons.drawing.frontend import UniversalFrontend
 from ezdxf.addons.drawing.pipeline import RenderPipeline2d
-from ezdxf.addons.drawing.properties import BackendProperties, LayoutProperties, RenderContext
+from ezdxf.addons.drawing.properties import (
+    BackendProperties,
+    LayoutProperties,
+    Properties,
+    RenderContext,
+)
+from ezdxf.entities.dxfgfx import DXFGraphic
+from ezdxf.entities.mtext import MText
+from ezdxf.entities.viewport import Viewport
 from ezdxf.fonts import fonts
-from ezdxf.math import Matrix44, Vec2
-from ezdxf.path import Command
+from ezdxf.math import Matrix44, Vec2, Vec3
+from ezdxf.path import Command, Curve4To
 from msgspec import Struct, field
 
 from frame3d.frame.describe.direction import as_seen
@@ -124,8 +132,10 @@ class _Pen(Backend):
         steps = self._steps(properties, properties.lineweight)
         steps.append(self._step("M", path.start))
         for part in path.commands():
-            controls = (part.ctrl1, part.ctrl2) if part.type == Command.CURVE4_TO else ()
-            steps.append(self._step(_KINDS[part.type], *controls, part.end))
+            points = [part.end]
+            if isinstance(part, Curve4To):
+                points = [part.ctrl1, part.ctrl2, part.end]
+            steps.append(self._step(_KINDS[part.type], *(Vec2(point) for point in points)))
 
     def draw_filled_polygon(self, points: BkPoints2d, properties: BackendProperties) -> None:
         first, *rest = points.vertices()
@@ -150,7 +160,14 @@ class _TextKeeper(RenderPipeline2d):
         self.pen = pen
         self.names = names
 
-    def draw_text(self, text, transform, properties, cap_height, dxftype="TEXT") -> None:
+    def draw_text(
+        self,
+        text: str,
+        transform: Matrix44,
+        properties: Properties,
+        cap_height: float,
+        dxftype: str = "TEXT",
+    ) -> None:
         if not text.strip():
             return
         matrix, points = transform, self.pen.points
@@ -173,21 +190,24 @@ class _TextKeeper(RenderPipeline2d):
 class _Frontend(UniversalFrontend):
     """Draws in a viewport the entities that belong to its view and looks at no others."""
 
-    def __init__(self, ctx: RenderContext, pipeline: _TextKeeper, shown: dict) -> None:
-        super().__init__(ctx, pipeline, config=CONFIGURATION, bbox_cache=None)
+    def __init__(
+        self, ctx: RenderContext, keeper: _TextKeeper, shown: dict[str, list[DXFGraphic]]
+    ) -> None:
+        super().__init__(ctx, keeper, config=CONFIGURATION, bbox_cache=None)
+        self.keeper = keeper
         self.shown = shown
 
-    def draw_viewport(self, vp) -> None:
-        if self.pipeline.enter_viewport(vp):
-            self.pipeline.draw_entities(
-                self.ctx.from_viewport(vp), self.shown.get(vp.dxf.handle, [])
-            )
-            self.pipeline.exit_viewport()
+    def draw_viewport(self, vp: Viewport) -> None:
+        if self.keeper.enter_viewport(vp):
+            self.keeper.draw_entities(self.ctx.from_viewport(vp), self.shown.get(vp.dxf.handle, []))
+            self.keeper.exit_viewport()
 
-    def draw_mtext_entity(self, entity, properties) -> None:
+    def draw_mtext_entity(self, entity: DXFGraphic, properties: Properties) -> None:
         """A dimension's text in one piece; every MTEXT of a sheet is one line about its middle."""
+        if not isinstance(entity, MText):
+            raise TypeError(entity)
         self._set(
-            entity.plain_text(),
+            str(entity.plain_text()),
             entity.dxf.char_height,
             properties,
             at=entity.dxf.insert,
@@ -197,7 +217,7 @@ class _Frontend(UniversalFrontend):
             lift=-0.5,
         )
 
-    def draw_text_entity_2d(self, entity, properties) -> None:
+    def draw_text_entity_2d(self, entity: DXFGraphic, properties: Properties) -> None:
         """A single line or an attribute, placed by our own measure of its width."""
         dxf = entity.dxf
         aligned = dxf.halign or dxf.valign
@@ -216,9 +236,9 @@ class _Frontend(UniversalFrontend):
         self,
         text: str,
         height: float,
-        properties,
+        properties: Properties,
         *,
-        at,
+        at: Vec3,
         turn_deg: float,
         narrow: float,
         across: float,
@@ -233,9 +253,9 @@ class _Frontend(UniversalFrontend):
             Matrix44.scale(narrow, 1, 1)
             @ Matrix44.translate(-across * width, lift * height, 0)
             @ Matrix44.z_rotate(math.radians(turn_deg))
-            @ Matrix44.translate(*at)
+            @ Matrix44.translate(at.x, at.y, at.z)
         )
-        self.pipeline.draw_text(text, matrix, properties, height)
+        self.keeper.draw_text(text, matrix, properties, height)
 
 
 def drawn_pages(

@@ -6,14 +6,15 @@ import math
 import re
 from collections.abc import Callable
 from pathlib import Path
+from typing import TypeGuard
 
-import ezdxf
 from ezdxf.document import Drawing
+from ezdxf.filemanagement import new
 
 from frame3d.design.tables.whole_design import LayerNames
 from frame3d.frame.describe.wording import describe, lengths_of
 from frame3d.frame.model.members import Frame, PartCount
-from frame3d.frame.model.parts import HARDWARE
+from frame3d.frame.model.parts import HARDWARE, Board, Plate, Tube
 from frame3d.sheets.shop.part_pattern import (
     ClosedOutline,
     PatternArc,
@@ -63,7 +64,7 @@ def write_parts(
         If a file cannot be written.
     """
     (folder / PARTS_FOLDER).mkdir(exist_ok=True)
-    made = [group for group in frame.parts() if not isinstance(group.part, HARDWARE)]
+    made = [group for group in frame.parts() if _is_made(group)]
     names = []
     for number, group in enumerate(made):
         told(number, len(made))
@@ -77,13 +78,17 @@ def _file_name(mark: str) -> str:
     return re.sub(r"[^A-Za-z0-9._-]", "-", mark)
 
 
-def part_drawing(frame: Frame, group: PartCount) -> Drawing:
+def _is_made(group: PartCount) -> TypeGuard[PartCount[Tube | Board | Plate]]:
+    return not isinstance(group.part, HARDWARE)
+
+
+def part_drawing(frame: Frame, group: PartCount[Tube | Board | Plate]) -> Drawing:
     """The drawing of one part, in the units of the design, without dates."""
     output = frame.design.output
     imperial = output.units is UnitSystem.IMPERIAL
     unit = 1 / output.units.mm_per_drawing_unit
     with without_dates():
-        doc = ezdxf.new(output.dxf_version.value, units=1 if imperial else 4)
+        doc = new(output.dxf_version.value, units=1 if imperial else 4)
     doc.header["$INSUNITS"] = 1 if imperial else 4
     doc.header["$MEASUREMENT"] = 0 if imperial else 1
     doc.header["$PDMODE"], doc.header["$PDSIZE"] = 3, 5.0 * unit
@@ -98,7 +103,7 @@ def part_drawing(frame: Frame, group: PartCount) -> Drawing:
     return doc
 
 
-def _add(doc: Drawing, shape: Shape, unit: float, attributes: dict) -> None:
+def _add(doc: Drawing, shape: Shape, unit: float, attributes: dict[str, str]) -> None:
     space = doc.modelspace()
 
     def at(point: tuple[float, float]) -> tuple[float, float]:

@@ -54,14 +54,14 @@ def pieces(text: str, font: str) -> list[tuple[str, str]]:
     ]
 
 
-class _Info(PDFInfo):
+class _Info(PDFInfo):  # type: ignore[misc]  # reportlab comes without types
     """What the file says of itself, without dates, so that two runs give the same file."""
 
     def format(self, document: object) -> bytes:
         said = {"Title": self.title, "Author": self.author, "Subject": self.subject,
                 "Creator": "frame3d"}  # fmt: skip
         entries = {name: PDFString(text) for name, text in said.items() if text}
-        return PDFDictionary(entries).format(document)
+        return bytes(PDFDictionary(entries).format(document))
 
 
 class PdfFile:
@@ -117,7 +117,9 @@ class PdfFile:
 
     def width_of(self, text: str, size: float, font: str = PLAIN) -> float:
         """Width of a line of text, points."""
-        return sum(self.canvas.stringWidth(part, own, size) for own, part in pieces(text, font))
+        return float(
+            sum(self.canvas.stringWidth(part, own, size) for own, part in pieces(text, font))
+        )
 
     def set_text(
         self, text: str, size: float, matrix: tuple[float, ...], font: str = PLAIN

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import functools
 from collections.abc import Sequence
 from contextlib import closing
 from pathlib import Path
@@ -77,7 +78,7 @@ def sheet_pictures(pdf: str | Path, folder: str | Path, *, dots_per_inch: int = 
         for number, page in enumerate(document, start=1):
             path = folder / f"{pdf.stem}-{number:02d}.png"
             picture = page.render(scale=dots_per_inch / 72).to_pil()
-            write_whole(path, lambda temporary, seen=picture: seen.save(temporary, "PNG"))
+            write_whole(path, functools.partial(picture.save, format="PNG"))
             pictures.append(path)
     return pictures
 

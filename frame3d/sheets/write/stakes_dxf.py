@@ -8,7 +8,8 @@ from __future__ import annotations
 
 from pathlib import Path
 
-import ezdxf
+from ezdxf.filemanagement import new
+from ezdxf.layouts.layout import Modelspace
 
 from frame3d.sheets.write.dxf_layers import rename_layers
 from frame3d.sheets.write.dxf_text import line_text
@@ -42,7 +43,7 @@ def write_stakes_dxf(site: Site, path: str | Path) -> Path:
     imperial = system is UnitSystem.IMPERIAL
     unit = 1 / system.mm_per_drawing_unit
     with without_dates():
-        doc = ezdxf.new(output.dxf_version.value, units=1 if imperial else 4)
+        doc = new(output.dxf_version.value, units=1 if imperial else 4)
         doc.header["$INSUNITS"] = 1 if imperial else 4
         doc.header["$MEASUREMENT"] = 0 if imperial else 1
         doc.header["$PDMODE"] = 3  # points as crosses
@@ -50,7 +51,7 @@ def write_stakes_dxf(site: Site, path: str | Path) -> Path:
             doc.layers.add(name, color=colour)
         space = doc.modelspace()
         for point in site.setting_out.points:
-            at = tuple(round(c * unit, 4) for c in (point.x_mm, point.y_mm, point.z_mm or 0.0))
+            at = _place(point, point.z_mm or 0.0, unit)
             space.add_point(at, dxfattribs={"layer": _LAYERS[point.kind][0]})
             space.add_text(
                 line_text(point.name),
@@ -58,7 +59,8 @@ def write_stakes_dxf(site: Site, path: str | Path) -> Path:
                 dxfattribs={"layer": _NAMES, "insert": at},
             )
         for a, b in _strings(site):
-            space.add_line(*(_string_end(p, unit) for p in (a, b)), dxfattribs={"layer": _STRINGS})
+            start, end = (_place(p, p.top_z_mm or 0.0, unit) for p in (a, b))
+            space.add_line(start, end, dxfattribs={"layer": _STRINGS})
         _add_cautions(space, site, unit)
     rename_layers(doc, output.layers)
     return write_document(doc, Path(path))
@@ -72,11 +74,11 @@ def _strings(site: Site) -> list[tuple[StakedPoint, StakedPoint]]:
     return [(a, c), (b, d), (e, f), (g, h)]
 
 
-def _string_end(point: StakedPoint, unit: float) -> tuple[float, float, float]:
-    return tuple(round(c * unit, 4) for c in (point.x_mm, point.y_mm, point.top_z_mm))
+def _place(point: StakedPoint, z_mm: float, unit: float) -> tuple[float, float, float]:
+    return (round(point.x_mm * unit, 4), round(point.y_mm * unit, 4), round(z_mm * unit, 4))
 
 
-def _add_cautions(space, site: Site, unit: float) -> None:
+def _add_cautions(space: Modelspace, site: Site, unit: float) -> None:
     left = min(point.x_mm for point in site.setting_out.points)
     low = min(point.y_mm for point in site.setting_out.points)
     for i, line in enumerate(SITE_CAUTIONS):

@@ -40,7 +40,8 @@ def draw_svg(file: PdfFile, svg: str, left: float, top: float, scale: float) -> 
             _text(file, element, numbers)
             continue
         _pen(canvas, element)
-        paints = tuple(element.get(name, "none") != "none" for name in _PAINTS)
+        stroke, fill = (element.get(name, "none") != "none" for name in _PAINTS)
+        paints = (stroke, fill)
         if tag == "path":
             canvas.addLiteral(_path(element.get("d", "")) + _ENDS[paints])
         elif tag == "rect":
