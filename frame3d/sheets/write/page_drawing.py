@@ -200,7 +200,7 @@ class _Frontend(UniversalFrontend):
     def draw_viewport(self, vp: Viewport) -> None:
         if self.keeper.enter_viewport(vp):
             self.keeper.draw_entities(self.ctx.from_viewport(vp), self.shown.get(vp.dxf.handle, []))
-            self.keeper.exit_viewport()
+            self.keeper.exit_viewport()  # type: ignore[no-untyped-call]  # ezdxf types some
 
     def draw_mtext_entity(self, entity: DXFGraphic, properties: Properties) -> None:
         """A dimension's text in one piece; every MTEXT of a sheet is one line about its middle."""
