@@ -299,10 +299,10 @@ class View(Struct, frozen=True, kw_only=True):
 __all__ = [
     "Angle",
     "AngleCell",
+    "Annotation",
     "CallOut",
     "Cell",
     "Chain",
-    "ViewEdge",
     "GridBubbles",
     "LengthCell",
     "Mark",
@@ -313,6 +313,6 @@ __all__ = [
     "Slanting",
     "Table",
     "View",
+    "ViewEdge",
     "Way",
-    "Annotation",
 ]

@@ -15,6 +15,7 @@ from frame3d.sheets.details.details import (
     DetailContext,
     bolt_note,
     detail,
+    near_to,
     opposite,
     quiet_hoop,
 )
@@ -44,17 +45,17 @@ def socket_detail(site: DetailContext) -> Detail | None:
     top = _top(socket)
     plane = Plane(eye=FRONT, at_mm=-y)
     place, reach = (top[0], y, 0.0), top[2] + _ABOVE_MM + 150.0
-    boards = [m for m in site.near(place, reach, Role.SILL_BOARD) if _spans(m, y)]
+    boards = [m for m in near_to(place, reach, site.frame.of(Role.SILL_BOARD)) if _spans(m, y)]
     board = boards[0] if boards else None
     high = max([top[2], *(reach_of(b, _UP)[1] for b in boards)])
     right = max([top[0] + socket.part.section.od_mm / 2, *(reach_of(b, _X)[1] for b in boards)])
     window = (top[0] - _BESIDE_MM, -_BELOW_MM, right + _BESIDE_MM, high + _ABOVE_MM)
-    tubes = site.near_of_kind(Tube, place, reach, Role.SOCKET, Role.HOOP)
+    tubes = near_to(place, reach, site.frame.of_kind(Tube, Role.SOCKET, Role.HOOP))
     of = [m for m in tubes if m.spot.hoop == number]
     legs = [m for m in of if m.role is Role.HOOP]
     bolts = [
         m
-        for m in site.near(place, reach, *HARDWARE_ROLES)
+        for m in near_to(place, reach, site.frame.of(*HARDWARE_ROLES))
         if abs(m.placement.origin[1] - y) < 30.0
         and window[0] < m.placement.origin[0] < window[2]
         and m.placement.origin[2] < high + 20.0

@@ -24,14 +24,14 @@ from frame3d.sheets.details.details import (
     HARDWARE_ROLES,
     Detail,
     DetailContext,
-    axis_way,
     bolt_note,
     detail,
+    near_to,
     opposite,
     quiet_hoop,
     ring_points,
 )
-from frame3d.sheets.projection.projection import FRONT, Projection, axis_point
+from frame3d.sheets.projection.projection import FRONT, Projection, axis_point, axis_way
 from frame3d.sheets.projection.section_plane import Plane
 
 _Y, _UP = (0.0, 1.0, 0.0), (0.0, 0.0, 1.0)
@@ -64,7 +64,7 @@ def ridge_detail(site: DetailContext) -> Detail | None:
     top = max(end[2] for end in ends) + 40.0
     high = max(top + 55.0, _crown(joints[0]) + _OVER_MM, frame.arch.ridge_height_mm + _OVER_MM)
     window = (-reach, foot[2] - 70.0, min(reach, _PAST_RIDGE_MM), high)
-    rails = site.near_of_kind(Tube, (0.0, y, top), 200.0, Role.RAIL)
+    rails = near_to((0.0, y, top), 200.0, site.frame.of_kind(Tube, Role.RAIL))
     bolts = [
         m
         for m in frame.of(*HARDWARE_ROLES)
@@ -73,7 +73,7 @@ def ridge_detail(site: DetailContext) -> Detail | None:
         and abs(m.placement.origin[0]) < reach
         and m.placement.origin[2] > foot[2] - 50.0
     ]
-    clamps = site.near((0.0, y, top), 160.0, Role.CLAMP)
+    clamps = near_to((0.0, y, top), 160.0, site.frame.of(Role.CLAMP))
     wishes = _ridge_sizes(joints[0], halves, foot)
     wishes += _ridge_notes(site, joints[0], halves, rails)
     wishes += bolt_note(site, bolts, plane, ViewEdge.RIGHT)
@@ -301,7 +301,7 @@ def _splice(site: DetailContext, name: str, where: str, joint: _Joint) -> Detail
     window = (middle[0] - half, middle[1] - high, middle[0] + half, middle[1] + high)
     bolts = [
         m
-        for m in site.near(joint.middle, half + 30.0, *HARDWARE_ROLES)
+        for m in near_to(joint.middle, half + 30.0, site.frame.of(*HARDWARE_ROLES))
         if edges[0][0] - 5.0 < eye.flat(m.placement.origin)[0] < edges[-1][0] + 5.0
         and abs(eye.flat(m.placement.origin)[1] - middle[1]) < high
         and abs(plane.depth(m.placement.origin)) < 80.0
@@ -314,7 +314,7 @@ def _splice(site: DetailContext, name: str, where: str, joint: _Joint) -> Detail
 
 def _screws_before(site: DetailContext, joint: _Joint, eye: Projection) -> bool:
     """Whether the screws lie in the half that a section seen so takes away."""
-    screws = site.near(joint.middle, 250.0, Role.SCREW)
+    screws = near_to(joint.middle, 250.0, site.frame.of(Role.SCREW))
     depths = [eye.near(m.placement.origin) - eye.near(joint.middle) for m in screws]
     return bool(depths) and min(depths) > 0.0
 

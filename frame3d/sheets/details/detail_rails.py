@@ -16,6 +16,7 @@ from frame3d.sheets.details.details import (
     DetailContext,
     bolt_note,
     detail,
+    near_to,
     nearest_on,
     opposite,
     quiet_hoop,
@@ -62,9 +63,11 @@ def _kind(rail: Member) -> str:
 
 def _coupler_at(site: DetailContext, point: Vector) -> list[Member[ClampHalf]]:
     """The halves of the coupler that holds a rail near ``point``; empty where there is none."""
-    if any(_goes_through(bolt, point) for bolt in site.near_of_kind(Bolt, point, _NEAR_MM)):
+    if any(
+        _goes_through(bolt, point) for bolt in near_to(point, _NEAR_MM, site.frame.of_kind(Bolt))
+    ):
         return []  # bolted; a coupler here holds something else
-    halves = site.near_of_kind(ClampHalf, point, _NEAR_MM)
+    halves = near_to(point, _NEAR_MM, site.frame.of_kind(ClampHalf))
     on_rail = [
         m
         for m in halves
@@ -106,7 +109,7 @@ def _rail_on_hoop(
     middle = ((x + on_hoop[0]) / 2, (z + on_hoop[2]) / 2)
     half = _HALF_WINDOW_MM
     window = (middle[0] - half, middle[1] - half, middle[0] + half, middle[1] + half)
-    bolts = site.near(point, 100.0, *HARDWARE_ROLES)
+    bolts = near_to(point, 100.0, site.frame.of(*HARDWARE_ROLES))
     # What holds something else here is left out.
     bolts = [m for m in bolts if _inside(m, window) and _is_of(m, point, clamps)]
     wishes: list[Annotation] = [
@@ -218,7 +221,9 @@ def brace_detail(site: DetailContext) -> Detail | None:
     window = (middle[0] - 120.0, middle[1] - 85.0, middle[0] + 120.0, middle[1] + 85.0)
     hoops = [m for m in site.frame.of(Role.HOOP, Role.SOCKET) if m.spot.hoop == half.spot.hoop]
     bolts = [
-        m for m in site.near(half.placement.origin, 110.0, *HARDWARE_ROLES) if m.spot == half.spot
+        m
+        for m in near_to(half.placement.origin, 110.0, site.frame.of(*HARDWARE_ROLES))
+        if m.spot == half.spot
     ]
     wishes: list[Annotation] = [
         Slanting(first=centre, second=held),

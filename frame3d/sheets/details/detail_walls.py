@@ -15,6 +15,7 @@ from frame3d.sheets.details.details import (
     bolt_note,
     detail,
     face_point,
+    near_to,
     nearest_on,
 )
 from frame3d.sheets.projection.projection import FRONT, RIGHT_SIDE
@@ -50,7 +51,7 @@ def _timber_stud(site: DetailContext, stud: Member[Board]) -> Detail | None:
     point = (middle, y, top)
     bolts = [
         m
-        for m in site.near(point, 160.0, *HARDWARE_ROLES)
+        for m in near_to(point, 160.0, site.frame.of(*HARDWARE_ROLES))
         if abs(m.placement.origin[0] - middle) < 12.0
     ]
     left, right = min(near, y - 40.0) - 70.0, max(far, y + 40.0) + 70.0
@@ -134,9 +135,9 @@ def _tube_stud(site: DetailContext, stud: Member[Tube]) -> Detail | None:
     y = site.frame.grid.hoop_y_mm[stud.spot.hoop - 1]
     plane = Plane(eye=FRONT, at_mm=-y + 500.0)
     hoops = _hoop(site, stud.spot.hoop)
-    near = site.near((top[0], y, top[2]), 150.0, Role.CLAMP, *HARDWARE_ROLES)
+    near = near_to((top[0], y, top[2]), 150.0, site.frame.of(Role.CLAMP, *HARDWARE_ROLES))
     window = (top[0] - _HALF_MM, top[2] - 1.3 * _HALF_MM, top[0] + _HALF_MM, top[2] + 90.0)
-    clamps = site.near_of_kind(ClampHalf, (top[0], y, top[2]), 150.0)
+    clamps = near_to((top[0], y, top[2]), 150.0, site.frame.of_kind(ClampHalf))
     half = stud.part.section.od_mm / 2
     wishes: list[Annotation] = [
         Note(
@@ -201,12 +202,14 @@ def tie_detail(site: DetailContext) -> Detail | None:
     plane = Plane(eye=FRONT, at_mm=-y + 500.0)
     near = [
         m
-        for m in site.near(node, 170.0, *HARDWARE_ROLES, Role.CLAMP)
+        for m in near_to(node, 170.0, site.frame.of(*HARDWARE_ROLES, Role.CLAMP))
         if m.placement.origin[0] > 0.0
     ]
     clamps = [with_part(m, ClampHalf) for m in near if m.role is Role.CLAMP]
     plates = [
-        m for m in site.near_of_kind(Plate, node, 170.0, Role.GUSSET) if m.spot.side is Side.RIGHT
+        m
+        for m in near_to(node, 170.0, site.frame.of_kind(Plate, Role.GUSSET))
+        if m.spot.side is Side.RIGHT
     ]
     hoops = _hoop(site, number)
     window = (

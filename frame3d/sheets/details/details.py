@@ -20,7 +20,14 @@ from frame3d.sheets.annotation.detail_places import Home
 from frame3d.sheets.details.detail_windows import without_slivers
 from frame3d.sheets.projection.projection import axis_point
 from frame3d.sheets.projection.section_plane import Plane, Shown
-from frame3d.sheets.projection.section_view import Window, bounds_of, section, section_ink, uncut
+from frame3d.sheets.projection.section_view import (
+    HARDWARE_ROLES,
+    Window,
+    bounds_of,
+    section,
+    section_ink,
+    uncut,
+)
 from frame3d.sheets.projection.silhouettes import reach_of
 from frame3d.units import LengthFormat
 
@@ -84,7 +91,7 @@ class Detail(Struct, frozen=True, kw_only=True):
 
 
 class DetailContext(Struct, frozen=True, kw_only=True):
-    """The frame seen by who draws details: its members near a place, and how lengths read."""
+    """The frame seen by who draws details, and how lengths read."""
 
     frame: Frame
     lengths: LengthFormat
@@ -107,17 +114,10 @@ class DetailContext(Struct, frozen=True, kw_only=True):
         text = describe(part, self.lengths)
         return f"{text[0].upper()}{text[1:]}"
 
-    def near(self, point: Vector, reach_mm: float, *roles: Role) -> list[Member]:
-        """Members that come as near to ``point`` as ``reach_mm`` along each axis."""
-        members = self.frame.of(*roles) if roles else self.frame.members
-        return [member for member in members if _reaches(member, point, reach_mm)]
 
-    def near_of_kind(
-        self, kind: type[K], point: Vector, reach_mm: float, *roles: Role
-    ) -> list[Member[K]]:
-        """Those of them whose part is of ``kind``."""
-        members = self.frame.of_kind(kind, *roles)
-        return [member for member in members if _reaches(member, point, reach_mm)]
+def near_to(point: Vector, reach_mm: float, members: Iterable[Member[K]]) -> list[Member[K]]:
+    """Those of ``members`` that come as near to ``point`` as ``reach_mm`` along each axis."""
+    return [member for member in members if _reaches(member, point, reach_mm)]
 
 
 def _reaches(member: Member, point: Vector, reach_mm: float) -> bool:
@@ -225,12 +225,6 @@ def ring_points(centre: tuple[float, float], tube: Tube) -> tuple[tuple[float, f
     )
 
 
-def axis_way(member: Member[Tube], at_mm: float) -> Vector:
-    """The direction of a tube's axis at a distance from its start, a unit vector."""
-    x, y = member.part.axis.at(at_mm).tangent
-    return member.placement.direction((x, y, 0.0))
-
-
 def nearest_on(member: Member[Tube], point: Vector) -> tuple[float, Vector]:
     """Where a tube's axis comes nearest to ``point``: distance from its start, and the point."""
     place = member.placement
@@ -267,16 +261,14 @@ def face_point(shown: Iterable[Shown], member: Member) -> tuple[float, float] | 
     return None
 
 
-HARDWARE_ROLES = (Role.BOLT, Role.NUT, Role.WASHER, Role.SCREW)
-
 __all__ = [
     "HARDWARE_ROLES",
     "Detail",
     "DetailContext",
-    "axis_way",
     "bolt_note",
     "detail",
     "face_point",
+    "near_to",
     "nearest_on",
     "opposite",
     "quiet_hoop",

@@ -15,7 +15,7 @@ from collections.abc import Iterator
 
 from frame3d.sheets.primitives.lettering import TEXT_MM
 from frame3d.sheets.primitives.paper import Paper
-from frame3d.sheets.primitives.primitives import Label, Layer, Stroke
+from frame3d.sheets.primitives.primitives import Label, Layer, Stroke, polyline
 
 _MARK_MM = 5.0
 _SMALLEST_WITH_ZONES_MM = 300.0
@@ -31,10 +31,7 @@ def border(paper: Paper) -> list[Stroke | Label]:
     """The border of the drawing space of ``paper``, its centring marks and zones."""
     left, bottom, right, top = paper.frame
     corners = [(left, bottom), (right, bottom), (right, top), (left, top)]
-    ink: list[Stroke | Label] = [
-        Stroke(start=a, end=b, layer=Layer.BORDER)
-        for a, b in zip(corners, corners[1:] + corners[:1], strict=True)
-    ]
+    ink: list[Stroke | Label] = [*polyline([*corners, corners[0]], Layer.BORDER)]
     x, y = paper.width_mm / 2, paper.height_mm / 2
     for start, end in (
         ((x, bottom - _MARK_MM), (x, bottom)),

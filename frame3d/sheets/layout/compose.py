@@ -18,7 +18,7 @@ from frame3d.sheets.annotation.dimension_stacks import fill_strips
 from frame3d.sheets.primitives.lettering import LINE_STEP, SMALL_MM, TEXT_MM, wrapped
 from frame3d.sheets.primitives.occupancy import extent
 from frame3d.sheets.primitives.paper import Paper, scales
-from frame3d.sheets.primitives.primitives import Align, Label
+from frame3d.sheets.primitives.primitives import Align, Label, around
 from frame3d.units import LengthFormat, UnitSystem
 
 BLOCK_WIDTH_MM, BLOCK_HEIGHT_MM = 180.0, 39.0
@@ -118,10 +118,8 @@ def _strips_fit(view: View, scale: int, size: tuple[float, float], lengths: Leng
     ink = [item for strip in fill_strips(view, scale, lengths) for item in strip.ink]
     if not ink:
         return True
-    edges = [view.bounds, extent(ink, scale)]
-    width = max(b[2] for b in edges) - min(b[0] for b in edges)
-    height = max(b[3] for b in edges) - min(b[1] for b in edges)
-    return width / scale <= size[0] and height / scale <= size[1]
+    left, bottom, right, top = around((view.bounds, extent(ink, scale)))
+    return (right - left) / scale <= size[0] and (top - bottom) / scale <= size[1]
 
 
 def _fits(placed: PlacedView, size: tuple[float, float]) -> bool:

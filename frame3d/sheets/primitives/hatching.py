@@ -25,7 +25,7 @@ from msgspec import Struct
 from shapely import LineString, MultiLineString
 from shapely.geometry.base import BaseGeometry
 
-from frame3d.sheets.primitives.primitives import Ink, Layer, Point, Stroke
+from frame3d.sheets.primitives.primitives import Ink, Layer, Point, Stroke, polyline
 
 _SHORTEST_MM = 0.15
 """Shorter pieces of a hatch line are left out, paper mm."""
@@ -101,9 +101,7 @@ def _break(item: BreakLine, scale: int) -> list[Stroke]:
         (length + over, 0.0),
     ]
     points = [(u0 + s * along[0] - w * along[1], v0 + s * along[1] + w * along[0]) for s, w in path]
-    return [
-        Stroke(start=a, end=b, layer=Layer.FINE) for a, b in zip(points, points[1:], strict=False)
-    ]
+    return polyline(points, Layer.FINE)
 
 
 __all__ = ["BreakLine", "Hatch", "at_scale", "hatch_lines"]

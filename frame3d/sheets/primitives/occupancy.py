@@ -27,6 +27,7 @@ from frame3d.sheets.primitives.primitives import (
     RadiusDimension,
     RunningDimension,
     Stroke,
+    around,
 )
 
 ARROW_MM = 2.5
@@ -186,12 +187,7 @@ def extent(ink: Iterable[Ink], scale: float) -> tuple[float, float, float, float
     shapes += text_boxes(others, scale)
     bounds = [shape.bounds for shape in shapes]
     bounds += [(*s.start, *s.start) for s in strokes] + [(*s.end, *s.end) for s in strokes]
-    return (
-        min(b[0] for b in bounds),
-        min(b[1] for b in bounds),
-        max(b[2] for b in bounds),
-        max(b[3] for b in bounds),
-    )
+    return around(bounds)
 
 
 class Occupied:

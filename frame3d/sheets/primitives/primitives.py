@@ -13,11 +13,15 @@ ISO 128-2: line types, and widths 0.13 0.18 0.25 0.35 0.5 0.7 1.0 mm, narrow to 
 from __future__ import annotations
 
 import enum
+import itertools
 import math
+from collections.abc import Iterable
 
 from msgspec import Struct
 
 Point = tuple[float, float]
+Bounds = tuple[float, float, float, float]
+"""Left, bottom, right, top."""
 
 
 class Pattern(enum.Enum):
@@ -232,6 +236,17 @@ class AngleDimension(Struct, frozen=True, kw_only=True):
         return 0.0
 
 
+def polyline(points: Iterable[Point], layer: Layer = Layer.OUTLINE) -> list[Stroke]:
+    """Lines from each point to the next."""
+    return [Stroke(start=a, end=b, layer=layer) for a, b in itertools.pairwise(points)]
+
+
+def around(boxes: Iterable[Bounds]) -> Bounds:
+    """The bounds of all ``boxes``, of which there is at least one."""
+    lefts, bottoms, rights, tops = zip(*boxes, strict=True)
+    return min(lefts), min(bottoms), max(rights), max(tops)
+
+
 def in_brackets(value: str, reference: bool) -> str:
     """``value`` as a dimension shows it: in brackets when it is for reference (ISO 129-1)."""
     return f"({value})" if reference else value
@@ -244,6 +259,7 @@ __all__ = [
     "Align",
     "AngleDimension",
     "ArcStroke",
+    "Bounds",
     "Bubble",
     "CircleStroke",
     "Dimension",
@@ -256,5 +272,7 @@ __all__ = [
     "RadiusDimension",
     "RunningDimension",
     "Stroke",
+    "around",
     "in_brackets",
+    "polyline",
 ]

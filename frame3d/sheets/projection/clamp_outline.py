@@ -6,7 +6,7 @@ from shapely import MultiPoint
 
 from frame3d.frame.model.members import Member
 from frame3d.frame.model.parts import ClampHalf
-from frame3d.sheets.primitives.primitives import Layer, Stroke
+from frame3d.sheets.primitives.primitives import Layer, polyline
 from frame3d.sheets.projection.projection import Projection, Silhouette
 
 
@@ -25,8 +25,5 @@ def clamp_outline(member: Member, eye: Projection) -> Silhouette | None:
     ]
     area = MultiPoint([eye.flat(point) for point in points]).convex_hull
     nearest = max(eye.near(point) for point in points)
-    corners = list(area.exterior.coords)
-    lines = tuple(
-        Stroke(start=a, end=b, layer=Layer.FINE) for a, b in zip(corners, corners[1:], strict=False)
-    )
+    lines = tuple(polyline(area.exterior.coords, Layer.FINE))
     return Silhouette(member=member, lines=lines, area=area, nearness=lambda place: nearest)

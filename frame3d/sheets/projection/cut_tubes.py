@@ -18,7 +18,7 @@ from frame3d.frame.model.members import Member
 from frame3d.frame.model.parts import Flat, Hole, Tube
 from frame3d.geometry.placement import Vector
 from frame3d.sheets.primitives.primitives import Point, Stroke
-from frame3d.sheets.projection.projection import axis_point
+from frame3d.sheets.projection.projection import axis_point, axis_way
 from frame3d.sheets.projection.section_plane import CUT_MM, Plane, Shown, band, shape
 from frame3d.sheets.projection.silhouettes import silhouette
 
@@ -152,10 +152,8 @@ def _rims(
             continue
         radius = (stretch.start_radius_mm if at == 0.0 else stretch.end_radius_mm) - wall
         half = math.sqrt(max(radius * radius - off * off, 0.0))
-        station = tube.axis.at(at)
         middle = plane.eye.flat(axis_point(member, at))
-        x, y = station.tangent
-        along = plane.eye.flat(member.placement.direction((x, y, 0.0)))
+        along = plane.eye.flat(axis_way(member, at))
         across = (-along[1], along[0])
         ends = [
             (middle[0] + s * half * across[0], middle[1] + s * half * across[1]) for s in (1, -1)
@@ -206,9 +204,7 @@ def _crossing(
                 a, depths[0] = middle, here
             else:
                 b = middle
-        station = member.part.axis.at((a + b) / 2)
-        x, y = station.tangent
-        along = member.placement.direction((x, y, 0.0))
+        along = axis_way(member, (a + b) / 2)
         if abs(plane.leans(along)) < _GRAZING:
             return None
         return axis_point(member, (a + b) / 2), along

@@ -65,3 +65,8 @@ def axis_point(member: Member[Tube], at_mm: float) -> Vector:
     """The point of a tube's axis at a distance from its start, in the frame's axes."""
     station = member.part.axis.at(at_mm)
     return member.placement.point((station.x_mm, station.y_mm, 0.0))
+
+
+def axis_way(member: Member[Tube], at_mm: float) -> Vector:
+    """The direction of a tube's axis at a distance from its start, a unit vector."""
+    return member.placement.direction((*member.part.axis.at(at_mm).tangent, 0.0))

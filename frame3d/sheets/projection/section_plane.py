@@ -14,7 +14,7 @@ from shapely.geometry.base import BaseGeometry
 
 from frame3d.frame.model.members import Member
 from frame3d.geometry.placement import Vector, dot
-from frame3d.sheets.primitives.primitives import Layer, Point, Stroke
+from frame3d.sheets.primitives.primitives import Layer, Point, Stroke, polyline
 from frame3d.sheets.projection.projection import Projection, Silhouette
 
 ON_TOP_MM, CUT_MM = 20.0, 10.0
@@ -53,11 +53,7 @@ def outline(area: BaseGeometry, layer: Layer = Layer.OUTLINE) -> list[Stroke]:
             continue
         simple = part.simplify(_FINE_MM)
         for ring in (simple.exterior, *simple.interiors):
-            corners: list[Point] = list(ring.coords)
-            strokes += [
-                Stroke(start=a, end=b, layer=layer)
-                for a, b in zip(corners, corners[1:], strict=False)
-            ]
+            strokes += polyline(ring.coords, layer)
     return strokes
 
 

@@ -19,7 +19,7 @@ from frame3d.frame.model.members import Member, with_part
 from frame3d.frame.model.parts import Board, Plate, Tube
 from frame3d.frame.model.roles import Role
 from frame3d.sheets.primitives.hatching import BreakLine, Hatch
-from frame3d.sheets.primitives.primitives import Ink, Layer, Point, Stroke
+from frame3d.sheets.primitives.primitives import Ink, Layer, Point, Stroke, around
 from frame3d.sheets.projection.cut_solids import cut_board, cut_plate
 from frame3d.sheets.projection.cut_tubes import cut_tube
 from frame3d.sheets.projection.hardware_outlines import cut_hardware
@@ -40,7 +40,7 @@ _HATCHES = (
 )
 """Angle and spacing, paper mm, of the parts of a section, in turn."""
 _SOIL_MM = 22.0
-_FINE_ROLES = (Role.BOLT, Role.NUT, Role.WASHER, Role.SCREW)
+HARDWARE_ROLES = (Role.BOLT, Role.NUT, Role.WASHER, Role.SCREW)
 
 
 def section(members: Iterable[Member], plane: Plane, window: Window) -> list[Shown]:
@@ -120,7 +120,7 @@ def _open_faces(shown: Sequence[Shown], frame: Polygon) -> list[BaseGeometry]:
 
 def _breaks(shapes: Sequence[Silhouette], window: Window) -> list[BreakLine]:
     """Where members go on past the window; members side by side share one break."""
-    whole = unary_union([one.area for one in shapes if one.member.role not in _FINE_ROLES])
+    whole = unary_union([one.area for one in shapes if one.member.role not in HARDWARE_ROLES])
     left, bottom, right, top = window
     sides = [
         ((left, bottom), (right, bottom)),
@@ -168,13 +168,15 @@ def _in_window(shown: Sequence[Shown], window: Window) -> list[Window]:
 
 def bounds_of(shown: Sequence[Shown], window: Window) -> Window:
     """The bounds of what shows in the window."""
-    parts = _in_window(shown, window)
-    return (
-        min(b[0] for b in parts),
-        min(b[1] for b in parts),
-        max(b[2] for b in parts),
-        max(b[3] for b in parts),
-    )
+    return around(_in_window(shown, window))
 
 
-__all__ = ["Window", "bounds_of", "section", "section_ink", "shows_something", "uncut"]
+__all__ = [
+    "HARDWARE_ROLES",
+    "Window",
+    "bounds_of",
+    "section",
+    "section_ink",
+    "shows_something",
+    "uncut",
+]

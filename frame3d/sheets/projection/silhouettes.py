@@ -20,7 +20,14 @@ from frame3d.frame.model.members import Member, with_part
 from frame3d.frame.model.parts import Board, Flat, Plate, Swage, Tube
 from frame3d.geometry.paths import Arc, Line, PlanePath, Segment, Station, advance
 from frame3d.geometry.placement import Placement, Vector, dot
-from frame3d.sheets.primitives.primitives import ArcStroke, CircleStroke, Layer, Point, Stroke
+from frame3d.sheets.primitives.primitives import (
+    ArcStroke,
+    CircleStroke,
+    Layer,
+    Point,
+    Stroke,
+    polyline,
+)
 from frame3d.sheets.projection.pressed_ends import with_flats
 from frame3d.sheets.projection.projection import (
     ABOVE,
@@ -93,8 +100,7 @@ def plate_outline(member: Member[Plate], eye: Projection) -> Silhouette:
 
 
 def _closed(area: Polygon) -> tuple[Stroke, ...]:
-    ring = list(area.exterior.coords)
-    return tuple(Stroke(start=a, end=b) for a, b in zip(ring, ring[1:], strict=False))
+    return tuple(polyline(area.exterior.coords))
 
 
 def body(tube: Tube) -> tuple[PlanePath, float]:
@@ -350,8 +356,8 @@ __all__ = [
     "FRONT",
     "LEFT_SIDE",
     "RIGHT_SIDE",
-    "Projection",
     "Lines",
+    "Projection",
     "Silhouette",
     "board_outline",
     "body",

@@ -28,7 +28,7 @@ from frame3d.sheets.layout.text_sheet import Page
 from frame3d.sheets.primitives.lettering import LARGE_MM, LINE_STEP, TITLE_MM, wrapped
 from frame3d.sheets.primitives.occupancy import extent
 from frame3d.sheets.primitives.paper import Paper
-from frame3d.sheets.primitives.primitives import Align, Label, Layer, Stroke
+from frame3d.sheets.primitives.primitives import Align, Label, Layer, polyline
 from frame3d.sheets.views.isometric import can_be_told_apart, extent_mm, isometric
 from frame3d.units import UnitSystem
 
@@ -255,10 +255,7 @@ def _stop(
 
 def _box(left: float, bottom: float, right: float, top: float) -> list[PaperInk]:
     corners = [(left, bottom), (right, bottom), (right, top), (left, top)]
-    return [
-        Stroke(start=a, end=b, layer=Layer.BORDER)
-        for a, b in zip(corners, corners[1:] + corners[:1], strict=True)
-    ]
+    return [*polyline([*corners, corners[0]], Layer.BORDER)]
 
 
 def _notes(

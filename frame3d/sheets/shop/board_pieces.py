@@ -44,7 +44,7 @@ from frame3d.sheets.annotation.piece_words import (
     piece_title,
     where_text,
 )
-from frame3d.sheets.primitives.primitives import CircleStroke, Ink, Layer, Point, Stroke
+from frame3d.sheets.primitives.primitives import CircleStroke, Ink, Layer, Point, Stroke, polyline
 from frame3d.units import LengthFormat
 
 _MOST_PATTERNS = 2
@@ -139,8 +139,7 @@ def _ink(lying: _Lying) -> list[Ink]:
 
 def _outline(hulls: Sequence[Sequence[Point]]) -> list[Stroke]:
     area = unary_union([MultiPoint(points).convex_hull for points in hulls]).simplify(1e-6)
-    ring = list(area.exterior.coords)
-    return [Stroke(start=a, end=b) for a, b in zip(ring, ring[1:], strict=False)]
+    return polyline(area.exterior.coords)
 
 
 def _inner_edges(part: Board) -> list[Stroke]:

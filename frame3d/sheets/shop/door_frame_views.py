@@ -23,7 +23,7 @@ from frame3d.sheets.annotation.annotations import (
     Way,
 )
 from frame3d.sheets.primitives.hatching import BreakLine
-from frame3d.sheets.primitives.primitives import Ink, Point
+from frame3d.sheets.primitives.primitives import Ink, Point, around
 from frame3d.sheets.projection.clamp_outline import clamp_outline
 from frame3d.sheets.projection.hiding import inside, visible
 from frame3d.sheets.projection.projection import FRONT, Silhouette
@@ -124,13 +124,7 @@ def _is_near(shape: Silhouette, left: float, right: float) -> bool:
 
 
 def _drawn(shapes: Sequence[Silhouette], window: Window) -> Window:
-    bounds = [shape.area.intersection(box(*window)).bounds for shape in shapes]
-    return (
-        min(b[0] for b in bounds),
-        min(b[1] for b in bounds),
-        max(b[2] for b in bounds),
-        max(b[3] for b in bounds),
-    )
+    return around(shape.area.intersection(box(*window)).bounds for shape in shapes)
 
 
 def _breaks(shape: Silhouette, window: Window) -> list[BreakLine]:

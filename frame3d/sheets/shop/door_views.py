@@ -29,7 +29,7 @@ from frame3d.sheets.annotation.annotations import (
     ViewEdge,
     Way,
 )
-from frame3d.sheets.primitives.primitives import Point
+from frame3d.sheets.primitives.primitives import Point, around
 from frame3d.sheets.projection.hiding import visible
 from frame3d.sheets.projection.projection import FRONT, Projection, Silhouette
 from frame3d.sheets.projection.silhouettes import silhouette
@@ -161,22 +161,14 @@ def leaf_kinds(frame: Frame) -> list[LeafKind]:
 def leaf_view(kind: LeafKind) -> View:
     """A leaf with its sizes and the places of what is bolted to it."""
     seen = kind.drawn
-    left, bottom, right, top = seen.bounds
     shapes = (*seen.boards, *seen.plates)
-    bounds = [shape.area.bounds for shape in shapes]
-    outer = (
-        min(left, *(b[0] for b in bounds)),
-        min(bottom, *(b[1] for b in bounds)),
-        max(right, *(b[2] for b in bounds)),
-        max(top, *(b[3] for b in bounds)),
-    )
     count = f"{len(kind.alike)} as drawn"
     if kind.opposite:
         count += f", {len(kind.opposite)} opposite hand"
     return View(
         title=f"Door leaf, {seen.door.kind.value}, {_ends(kind)}: {count}",
         ink=tuple(visible(shapes)),
-        bounds=outer,
+        bounds=around((seen.bounds, *(shape.area.bounds for shape in shapes))),
         wishes=(*_leaf_sizes(seen), *_plate_places(seen), *_leaf_marks(seen)),
         caption=(_leaf_words(seen),),
     )

@@ -27,7 +27,7 @@ from frame3d.sheets.annotation.annotations import (
     ViewEdge,
     Way,
 )
-from frame3d.sheets.primitives.primitives import Ink, Layer, Point, Stroke
+from frame3d.sheets.primitives.primitives import Ink, Layer, Point, Stroke, around
 from frame3d.sheets.projection.hiding import visible
 from frame3d.sheets.projection.projection import FRONT, axis_point
 from frame3d.sheets.projection.silhouettes import silhouette
@@ -173,9 +173,7 @@ def _in_order(points: Sequence[NamedPoint]) -> list[NamedPoint]:
 def hoop_view(sheet: HoopSheet, title: str) -> View:
     """The hoop seen from the front, its legs down."""
     shapes = [s for m in sheet.members if (s := silhouette(m, FRONT))]
-    bounds = [shape.area.bounds for shape in shapes]
-    left, right = min(b[0] for b in bounds), max(b[2] for b in bounds)
-    bottom, top = min(b[1] for b in bounds), max(b[3] for b in bounds)
+    left, bottom, right, top = around(shape.area.bounds for shape in shapes)
     ink: list[Ink] = [*visible(shapes), *_inner_lines(sheet)]
     ink.append(Stroke(start=(0.0, bottom), end=(0.0, top), layer=Layer.CENTRE))
     foot = sheet.leg_end_mm

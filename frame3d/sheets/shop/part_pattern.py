@@ -268,13 +268,13 @@ def _bent(tube: Tube, lift: float) -> Iterator[Shape]:
 
 
 __all__ = [
-    "PatternArc",
     "ClosedOutline",
+    "PatternArc",
+    "PatternLayer",
+    "PatternPoint",
     "Round",
     "Shape",
-    "PatternPoint",
     "Straight",
-    "PatternLayer",
     "pattern",
     "top_of",
 ]

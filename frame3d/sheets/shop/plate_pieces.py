@@ -21,7 +21,7 @@ from frame3d.sheets.annotation.annotations import (
 )
 from frame3d.sheets.annotation.piece_words import hole_text, piece_title, where_text
 from frame3d.sheets.layout.sheet_set_builder import SheetSetBuilder
-from frame3d.sheets.primitives.primitives import CircleStroke, Ink, Layer, Point, Stroke
+from frame3d.sheets.primitives.primitives import CircleStroke, Ink, Layer, Point, Stroke, polyline
 from frame3d.sheets.shop.timber_sheets import PieceSize, add_pieces
 from frame3d.units import LengthFormat
 
@@ -51,8 +51,7 @@ def plate_view(frame: Frame, count: PartCount[Plate], lengths: LengthFormat) -> 
     left, bottom, right, top = Polygon(plate.outline).bounds
     corners = [(x - left, y - bottom) for x, y in plate.outline]
     holes = [(x - left, y - bottom, across) for x, y, across in plate.holes]
-    ring = [*corners, corners[0]]
-    ink: list[Ink] = [Stroke(start=a, end=b) for a, b in zip(ring, ring[1:], strict=False)]
+    ink: list[Ink] = [*polyline([*corners, corners[0]])]
     for x, y, across in holes:
         ink.append(CircleStroke(centre=(x, y), radius=across / 2))
         reach = _CROSS * across

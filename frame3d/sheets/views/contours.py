@@ -6,7 +6,7 @@ import math
 
 from frame3d.frame.describe.wording import lengths_of
 from frame3d.sheets.annotation.annotations import Annotation, GridBubbles, Mark, View, ViewEdge
-from frame3d.sheets.primitives.primitives import CircleStroke, Ink, Layer, Point, Stroke
+from frame3d.sheets.primitives.primitives import CircleStroke, Ink, Layer, Point, Stroke, polyline
 from frame3d.sheets.views.profile import driving_of, nice_step
 from frame3d.site.ground import contour
 from frame3d.site.setting_out import PlaceKind, StakedPoint
@@ -50,10 +50,7 @@ def contour_plan(site: Site) -> View:
         layer = Layer.OUTLINE if i % _INDEX == 0 else Layer.FINE
         for line in contour(ground, i * step):
             points = [(y, -x) for x, y in line]
-            ink += [
-                Stroke(start=a, end=b, layer=layer)
-                for a, b in zip(points, points[1:], strict=False)
-            ]
+            ink += polyline(points, layer)
             wishes.append(_height(points, form.text(i * step, unit=True)))
     for x, y in ground.points:
         for du, dv in ((_SPOT_MM, 0.0), (0.0, _SPOT_MM)):
@@ -64,10 +61,7 @@ def contour_plan(site: Site) -> View:
     radius = site.frame.design.socket.tube.od_mm / 2
     ink += [CircleStroke(centre=_flat(point), radius=radius) for point in sockets]
     corners = [_flat(point) for point in (sockets[0], sockets[1], sockets[-1], sockets[-2])]
-    ink += [
-        Stroke(start=a, end=b, layer=Layer.GRID)
-        for a, b in zip(corners, corners[1:] + corners[:1], strict=True)
-    ]
+    ink += polyline([*corners, corners[0]], Layer.GRID)
     us = [*(float(y) for _, y in ground.points), *(point[0] for point in corners)]
     vs = [*(-float(x) for x, _ in ground.points), *(point[1] for point in corners)]
     top = max(vs)

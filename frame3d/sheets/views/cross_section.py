@@ -21,7 +21,7 @@ from frame3d.sheets.annotation.annotations import (
     Way,
 )
 from frame3d.sheets.annotation.pieces import piece_table
-from frame3d.sheets.primitives.primitives import Layer, Point, Stroke
+from frame3d.sheets.primitives.primitives import Layer, Point, Stroke, around
 from frame3d.sheets.projection.clamp_outline import clamp_outline
 from frame3d.sheets.projection.ground_line import ground_line, sink
 from frame3d.sheets.projection.hiding import visible
@@ -84,11 +84,9 @@ def pieces(frame: Frame, number: int) -> Table:
 def cross_section(frame: Frame, number: int) -> View:
     """Hoop ``number`` with its ties, post and webs, and what runs along there cut through."""
     shapes = _shapes(frame, number)
-    bounds = [shape.area.bounds for shape in shapes]
-    left, right = min(b[0] for b in bounds), max(b[2] for b in bounds)
-    bottom = min(b[1] for b in bounds)
+    left, bottom, right, top = around(shape.area.bounds for shape in shapes)
     high = crown_of(frame).over_all_mm
-    top = max(*(b[3] for b in bounds), high)
+    top = max(top, high)
     margin = 0.015 * (right - left)
     ground, soil = ground_line(left - margin, right + margin)
     axis = Stroke(start=(0.0, 0.0), end=(0.0, 1.03 * top), layer=Layer.CENTRE)

@@ -22,7 +22,7 @@ from frame3d.sheets.annotation.annotations import (
     ViewEdge,
     Way,
 )
-from frame3d.sheets.primitives.primitives import Layer, Point, Stroke
+from frame3d.sheets.primitives.primitives import Layer, Point, Stroke, around
 from frame3d.sheets.projection.ground_line import ground_line, sink
 from frame3d.sheets.projection.hiding import visible
 from frame3d.sheets.projection.projection import axis_point
@@ -99,10 +99,8 @@ def end_elevation(frame: Frame) -> View:
     shapes = [shape for shape in (silhouette(member, FRONT) for member in members) if shape]
     lines = sink(visible(shapes))
     crown = crown_of(frame)
-    bounds = [shape.area.bounds for shape in shapes]
-    left, right = min(b[0] for b in bounds), max(b[2] for b in bounds)
-    bottom = min(b[1] for b in bounds)
-    top = max(*(b[3] for b in bounds), crown.over_all_mm)
+    left, bottom, right, top = around(shape.area.bounds for shape in shapes)
+    top = max(top, crown.over_all_mm)
     margin = 0.015 * (right - left)
     ground, soil = ground_line(left - margin, right + margin)
     axis = Stroke(start=(0.0, 0.0), end=(0.0, top + 0.03 * top), layer=Layer.CENTRE)

@@ -12,7 +12,7 @@ from frame3d.frame.model.roles import Role
 from frame3d.frame.space.crown import crown_of
 from frame3d.sheets.annotation.annotations import Annotation, Chain, Running, Table, View, ViewEdge
 from frame3d.sheets.annotation.pieces import END_CUT, NOTCH, piece_table
-from frame3d.sheets.primitives.primitives import Ink, Layer, Stroke
+from frame3d.sheets.primitives.primitives import Ink, Layer, Stroke, around
 from frame3d.sheets.projection.ground_line import ground_line, sink
 from frame3d.sheets.projection.hiding import visible
 from frame3d.sheets.projection.projection import Silhouette
@@ -57,11 +57,9 @@ def pieces(seen: WallSeen) -> Table:
 def end_wall(seen: WallSeen, title: str) -> View:
     """The elevation of an end wall."""
     shapes = list(seen.shapes)
-    bounds = [shape.area.bounds for shape in shapes]
-    left, right = min(b[0] for b in bounds), max(b[2] for b in bounds)
-    bottom = min(b[1] for b in bounds)
+    left, bottom, right, top = around(shape.area.bounds for shape in shapes)
     high = crown_of(seen.frame).over_all_mm
-    top = max(*(b[3] for b in bounds), high)
+    top = max(top, high)
     margin = 0.015 * (right - left)
     ground, soil = ground_line(left - margin, right + margin)
     axis = Stroke(start=(0.0, bottom), end=(0.0, 1.03 * top), layer=Layer.CENTRE)

@@ -19,7 +19,7 @@ from frame3d.sheets.annotation.annotations import (
     View,
     ViewEdge,
 )
-from frame3d.sheets.primitives.primitives import Ink, Layer, Point, Stroke
+from frame3d.sheets.primitives.primitives import Ink, Layer, Point, Stroke, polyline
 from frame3d.sheets.projection.stretch import HoopRange
 from frame3d.site.driving import Driven, DrivingPlan
 from frame3d.site.ground import Ground
@@ -119,7 +119,7 @@ def profile(site: Site, side: Side, times: int, stretch: HoopRange) -> View:
     margin = min(0.02 * (us[-1] - us[0]) or 100.0, 0.45 * site.frame.grid.spacing_mm)
     x = places[sockets[0].place.name].x_mm
     ground = ground_along(driving.ground, x, us[0] - margin, us[-1] + margin)
-    ink += _line([at(u, z) for u, z in ground], Layer.GROUND)
+    ink += polyline((at(u, z) for u, z in ground), Layer.GROUND)
     tops = [at(u, driven.top_mm) for driven, u in zip(sockets, us, strict=True)]
     ink.append(Stroke(start=tops[0], end=tops[-1], layer=Layer.CENTRE))
     left, right = us[0] - 2 * margin, us[-1] + 2 * margin
@@ -240,10 +240,6 @@ def _socket(driven: Driven, u: float, radius: float, site: Site, at: Placing) ->
             Stroke(start=at(u - wide, changed), end=at(u + wide, changed), layer=Layer.FINE)
         )
     return made
-
-
-def _line(points: list[Point], layer: Layer) -> list[Ink]:
-    return [Stroke(start=a, end=b, layer=layer) for a, b in zip(points, points[1:], strict=False)]
 
 
 def _heights(

@@ -17,7 +17,7 @@ from frame3d.sheets.annotation.annotations import (
     ViewEdge,
     Way,
 )
-from frame3d.sheets.primitives.primitives import Ink, Point
+from frame3d.sheets.primitives.primitives import Ink, Point, around
 from frame3d.sheets.projection.ground_line import ground_line, sink
 from frame3d.sheets.projection.hiding import visible
 from frame3d.sheets.projection.silhouettes import (
@@ -99,11 +99,11 @@ def seen(frame: Frame, side: Side) -> Seen:
     eye = eye_of(side)
     members = (member for member in frame.of(*_ROLES) if _near(member, side))
     shapes = [shape for shape in (silhouette(member, eye) for member in members) if shape]
-    bounds = [shape.area.bounds for shape in shapes]
+    _, low, _, high = around(shape.area.bounds for shape in shapes)
     return Seen(
         lines=tuple(sink(visible(shapes))),
-        low=min(b[1] for b in bounds),
-        high=max(b[3] for b in bounds),
+        low=low,
+        high=high,
     )
 
 

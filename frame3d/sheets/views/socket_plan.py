@@ -18,7 +18,7 @@ from frame3d.sheets.annotation.annotations import (
     View,
     ViewEdge,
 )
-from frame3d.sheets.primitives.primitives import Ink, Layer, Stroke
+from frame3d.sheets.primitives.primitives import Ink, Layer, Stroke, around
 from frame3d.sheets.projection.hiding import visible
 from frame3d.sheets.projection.silhouettes import ABOVE, Lines, reach_of, silhouette
 from frame3d.sheets.projection.stretch import HoopRange, cut, marked, match_lines, shown
@@ -46,11 +46,11 @@ class Seen(Struct, frozen=True, kw_only=True):
 def seen(frame: Frame) -> Seen:
     """Sockets, sill boards and joint blocks of the whole tunnel from above."""
     shapes = [s for s in (silhouette(member, ABOVE) for member in _members(frame)) if s]
-    bounds = [shape.area.bounds for shape in shapes]
+    _, low, _, high = around(shape.area.bounds for shape in shapes)
     return Seen(
         lines=tuple(visible(shapes)),
-        low=min(b[1] for b in bounds),
-        high=max(b[3] for b in bounds),
+        low=low,
+        high=high,
     )
 
 

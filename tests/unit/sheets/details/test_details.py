@@ -16,8 +16,9 @@ from frame3d.frame.model.parts import Swage
 from frame3d.frame.model.roles import Role
 from frame3d.sheets.annotation.annotations import Chain, Note, Running, Slanting
 from frame3d.sheets.details.detail_sheets import details_of
-from frame3d.sheets.details.details import DetailContext, axis_point, nearest_on, quiet_hoop
+from frame3d.sheets.details.details import DetailContext, nearest_on, quiet_hoop
 from frame3d.sheets.primitives.hatching import Hatch
+from frame3d.sheets.projection.projection import axis_point
 
 CASES = {
     "gothic": example("long_meadow_gothic"),
