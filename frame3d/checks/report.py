@@ -235,7 +235,7 @@ def _machine_table(frame: Frame, machines: list[MachineRow]) -> _Table:
     def near(value: float | None) -> str:
         return "does not fit" if value is None else say(value)
 
-    rows = [
+    rows: list[tuple[str, ...]] = [
         (
             machine["name"],
             say(machine["margin_mm"]),

@@ -9,13 +9,12 @@ of a component); extension EXT_mesh_gpu_instancing in the same group's register.
 
 from __future__ import annotations
 
-from typing import Any
-
 import numpy as np
 from msgspec import Struct
 
 from frame3d.frame.model.parts import Part
 from frame3d.view.number_packing import SHORT, packed
+from frame3d.writing import Json
 
 _BYTE, _FLOAT = 5120, 5126
 _POSITIONS = {"target": 34962, "byteStride": 12}
@@ -38,7 +37,7 @@ class Buffers:
     """All numbers of a scene, with glTF's account of them."""
 
     def __init__(self) -> None:
-        self.accessors: list[dict[str, Any]] = []
+        self.accessors: list[dict[str, Json]] = []
         kinds = (_POSITIONS, _NORMALS, _SHORT, _INT, _PLACES, _PLACES)
         self._views = [
             _BufferView(number=number, about=about, data=[]) for number, about in enumerate(kinds)
@@ -47,14 +46,14 @@ class Buffers:
             self._views
         )
 
-    def mesh(self, part: Part) -> dict[str, Any]:
+    def mesh(self, part: Part) -> dict[str, Json]:
         """Put the shape of a part in; returns the primitive that refers to it."""
         shape = packed(part)
-        vertices = {"type": "VEC3", "count": shape.corners}
+        vertices: dict[str, Json] = {"type": "VEC3", "count": shape.corners}
         indices = self._short if shape.index_kind == SHORT else self._int
-        flat = {"componentType": shape.index_kind, "type": "SCALAR"}
+        flat: dict[str, Json] = {"componentType": shape.index_kind, "type": "SCALAR"}
         extras = {"outside": shape.outside}
-        primitive = {
+        primitive: dict[str, Json] = {
             "attributes": {
                 "POSITION": self._put(self._positions, shape.positions, {
                     "componentType": _FLOAT, **vertices, "min": shape.low, "max": shape.high,
@@ -72,13 +71,13 @@ class Buffers:
 
     def places(self, shift: np.ndarray, turn: np.ndarray) -> dict[str, int]:
         """Put in where members stand; returns the attributes that refer to it."""
-        kind = {"componentType": _FLOAT, "count": len(shift)}
+        kind: dict[str, Json] = {"componentType": _FLOAT, "count": len(shift)}
         return {
             "TRANSLATION": self._put(self._shifts, shift.tobytes(), {**kind, "type": "VEC3"}),
             "ROTATION": self._put(self._turns, turn.tobytes(), {**kind, "type": "VEC4"}),
         }
 
-    def _put(self, view: _BufferView, data: bytes, accessor: dict[str, Any]) -> int:
+    def _put(self, view: _BufferView, data: bytes, accessor: dict[str, Json]) -> int:
         self.accessors.append({"bufferView": view.number, "byteOffset": view.size, **accessor})
         view.data.append(data)
         view.size += len(data)

@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
-from typing import Any
-
 from frame3d.frame.model.members import Frame
 from frame3d.frame.space.headroom import headroom_of
 from frame3d.frame.space.passage import Way, ways
+from frame3d.writing import Json
 
 
-def bodies_of(frame: Frame) -> list[dict[str, Any]]:
+def bodies_of(frame: Frame) -> list[dict[str, Json]]:
     """Outlines drawn out along the tunnel, as the viewer takes them.
 
     Returns
@@ -20,7 +19,7 @@ def bodies_of(frame: Frame) -> list[dict[str, Any]]:
     """
     clearance, rooms = frame.design.clearance, headroom_of(frame)
     end = frame.grid.length_mm
-    found = []
+    found: list[dict[str, Json]] = []
     for x in dict.fromkeys(clearance.walking_lines):
         half, height = max(clearance.walking_width / 2, 1.0), clearance.head_height
         free = rooms.over(x, width_mm=clearance.walking_width).height_mm
@@ -32,7 +31,7 @@ def bodies_of(frame: Frame) -> list[dict[str, Any]]:
     return found + [_machine(way, end) for way in ways(frame, frame.design.machine)]
 
 
-def _machine(way: Way, end_mm: float) -> dict[str, Any]:
+def _machine(way: Way, end_mm: float) -> dict[str, Json]:
     """A machine in the middle, or as near to it as it can drive."""
     place = 0.0
     if reached := way.reached() or way.inside:

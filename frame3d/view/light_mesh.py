@@ -100,8 +100,9 @@ class ShapeBuilder:
         self.add(rings.reshape(-1, 3), normals.reshape(-1, 3), _grid(count, around, inward), far)
 
     def stand_in(self, *bodies: tuple[np.ndarray, np.ndarray, np.ndarray]) -> None:
-        """Take bodies, each of corners, normals and triangles, for all that was added so far,
-        where that is seen from far off.
+        """Take bodies for all that was added so far, where that is seen from far off.
+
+        Each is of corners, normals and triangles.
         """
         self._far, self._has_far = [], True
         for corners, normals, triangles in bodies:
@@ -145,9 +146,9 @@ def between(rings: tuple[int, ...], cells: tuple[int, ...], around: int) -> np.n
         Not to be written to.
     """
     ring, on = np.array(rings[:-1]) * around, np.array(rings[1:]) * around
-    cells, after = np.array(cells), np.roll(cells, -1)
-    a, b = ring[:, None] + cells, ring[:, None] + after
-    d, c = on[:, None] + cells, on[:, None] + after
+    here, after = np.array(cells), np.roll(cells, -1)
+    a, b = ring[:, None] + here, ring[:, None] + after
+    d, c = on[:, None] + here, on[:, None] + after
     return np.stack([a, b, c, a, c, d], axis=-1).reshape(-1, 3)
 
 
@@ -198,7 +199,10 @@ def _lofted(
 
 
 def prism(
-    builder: ShapeBuilder, outline: Sequence[Sequence[float]], low_mm: float, high_mm: float
+    builder: ShapeBuilder,
+    outline: Sequence[Sequence[float]] | np.ndarray,
+    low_mm: float,
+    high_mm: float,
 ) -> None:
     """Add an outline (n, 2), mm, anticlockwise, raised from one height along z to another."""
     flat = np.asarray(outline, dtype=float)
@@ -231,7 +235,7 @@ def turned(builder: ShapeBuilder, profile: Sequence[tuple[float, float]], around
 
 @functools.lru_cache(maxsize=64)
 def fan(count: int) -> np.ndarray:
-    """Triangles of a convex polygon of ``count`` corners, by their numbers; not to be written to."""
+    """Triangles of a convex polygon of ``count`` corners, by numbers; not to be written to."""
     rest = np.arange(1, count - 1)
     return np.column_stack([np.zeros_like(rest), rest, rest + 1])
 
@@ -250,11 +254,11 @@ def triangulate(outline: np.ndarray) -> list[tuple[int, int, int]]:
                 break
         else:  # Only corners on one line are left.
             del left[0]
-    found.append(tuple(left))
-    return found
+    a, b, c = left
+    return [*found, (a, b, c)]
 
 
-def _is_ear(points: list, left: list[int], trio: tuple[int, int, int]) -> bool:
+def _is_ear(points: list[list[float]], left: list[int], trio: tuple[int, int, int]) -> bool:
     a, b, c = (points[k] for k in trio)
     if _twice_area(a, b, c) <= 1e-9:
         return False
@@ -266,7 +270,7 @@ def _is_ear(points: list, left: list[int], trio: tuple[int, int, int]) -> bool:
     )
 
 
-def _twice_area(a: tuple, b: tuple, c: tuple) -> float:
+def _twice_area(a: Sequence[float], b: Sequence[float], c: Sequence[float]) -> float:
     return (b[0] - a[0]) * (c[1] - a[1]) - (b[1] - a[1]) * (c[0] - a[0])
 
 

@@ -8,7 +8,6 @@ from __future__ import annotations
 
 import functools
 import math
-from collections.abc import Callable
 
 import numpy as np
 
@@ -44,10 +43,24 @@ def shape_of(part: Part) -> LightMesh:
     TypeError
         If ``part`` is of an unknown kind.
     """
-    make: Callable | None = _MAKERS.get(type(part))
-    if make is None:
-        raise TypeError(f"no shape is known for a {type(part).__name__}")
-    return make(part)
+    match part:
+        case Tube():
+            return tube_shape(part)
+        case Board():
+            return board_shape(part)
+        case Plate():
+            return _plate(part)
+        case Bolt():
+            return _bolt(part)
+        case Nut():
+            return _nut(part)
+        case Washer():
+            return _washer(part)
+        case Screw():
+            return _screw(part)
+        case ClampHalf():
+            return _clamp(part)
+    raise TypeError(f"no shape is known for a {type(part).__name__}")
 
 
 def board_shape(board: Board) -> LightMesh:
@@ -199,16 +212,5 @@ def _bar(builder: ShapeBuilder, outer: np.ndarray, inner: np.ndarray, wide: floa
     for quad in quads:
         builder.flat(np.array(quad)[::-1], np.array([(0, 1, 2), (0, 2, 3)]))
 
-
-_MAKERS: dict[type, Callable] = {
-    Tube: tube_shape,
-    Board: board_shape,
-    Plate: _plate,
-    Bolt: _bolt,
-    Nut: _nut,
-    Washer: _washer,
-    Screw: _screw,
-    ClampHalf: _clamp,
-}
 
 __all__ = ["shape_of"]

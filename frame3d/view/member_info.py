@@ -16,12 +16,13 @@ from frame3d.frame.model.parts import Board, Bolt, Part, Tube
 from frame3d.frame.model.roles import Role, Side, Spot
 from frame3d.solids.write.model_names import role_colour
 from frame3d.units import LengthFormat
+from frame3d.writing import Json
 
 SMALL = frozenset({Role.BOLT, Role.NUT, Role.WASHER, Role.SCREW})
 """Roles of what is bought by the box: many, and seen only from near by."""
 
 
-def members_of(frame: Frame, counts: Sequence[PartCount] | None = None) -> dict:
+def members_of(frame: Frame, counts: Sequence[PartCount] | None = None) -> dict[str, Json]:
     """The members of ``frame``, in its order, as plain values for JSON.
 
     Returns
@@ -84,7 +85,7 @@ def place_words(spot: Spot) -> str:
     return f"{place}, {side}{order}"
 
 
-def _role(role: Role, counts: Sequence[PartCount]) -> dict:
+def _role(role: Role, counts: Sequence[PartCount]) -> dict[str, Json]:
     return {
         "role": role.value,
         "colour": "#" + "".join(f"{round(255 * value):02x}" for value in role_colour(role)),
@@ -94,7 +95,7 @@ def _role(role: Role, counts: Sequence[PartCount]) -> dict:
 
 
 @functools.lru_cache(maxsize=1024)  # parts are values and never change
-def _told(part: Part, form: LengthFormat) -> dict:
+def _told(part: Part, form: LengthFormat) -> dict[str, Json]:
     """What there is to say of a part, whatever frame it is in; not to be written to."""
     length_mm = over_all_mm(part)
     return {

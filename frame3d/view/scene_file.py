@@ -31,6 +31,7 @@ from frame3d.frame.model.roles import Role
 from frame3d.solids.write.model_names import role_material
 from frame3d.view.buffers import Buffers
 from frame3d.view.member_info import members_of
+from frame3d.writing import Json
 
 _M_PER_MM = 1e-3
 _INSTANCING, _QUANTIZED = "EXT_mesh_gpu_instancing", "KHR_mesh_quantization"
@@ -49,7 +50,7 @@ class Scene(Struct, frozen=True, kw_only=True):
     """
 
     glb: bytes
-    members: dict
+    members: dict[str, Json]
 
 
 def scene_of(frame: Frame) -> Scene:
@@ -151,7 +152,8 @@ def turns(matrices: np.ndarray) -> np.ndarray:
         first, second = (b, a) if (a, b) != (0, 2) else (a, b)
         products[:, c, 3] = products[:, 3, c] = m[:, first, second] - m[:, second, first]
     chosen = products[np.arange(len(m)), np.argmax(squares, axis=1)]
-    return chosen / np.linalg.norm(chosen, axis=1, keepdims=True)
+    unit: np.ndarray = chosen / np.linalg.norm(chosen, axis=1, keepdims=True)
+    return unit
 
 
 __all__ = ["Scene", "glb_of", "scene_of", "turns"]

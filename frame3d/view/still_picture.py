@@ -104,7 +104,8 @@ class _Camera:
 def _placed(member: Member) -> np.ndarray:
     place = member.placement
     turn = np.array((place.x, place.y, place.z))
-    return _points(member.part) @ turn + np.array(place.origin)
+    placed: np.ndarray = _points(member.part) @ turn + np.array(place.origin)
+    return placed
 
 
 @functools.lru_cache(maxsize=512)  # parts are values and never change

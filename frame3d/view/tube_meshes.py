@@ -6,6 +6,7 @@ Holes are left out: on the screen a bolt fills them.
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 
 import numpy as np
 
@@ -63,7 +64,7 @@ class _Rings:
     radius of its ring.
     """
 
-    def __init__(self, tube: Tube, found: list[TubeStretch]) -> None:
+    def __init__(self, tube: Tube, found: Sequence[TubeStretch]) -> None:
         at, stretch_of = _places(tube, found)
         clocks = _Clocks(found)
         stations = [tube.axis.at(along) for along in at]
@@ -130,7 +131,7 @@ class _Clocks:
     Rings that meet must have their points in the same places, or slivers would be left.
     """
 
-    def __init__(self, found: list[TubeStretch]) -> None:
+    def __init__(self, found: Sequence[TubeStretch]) -> None:
         first, last = (s.clock_rad if s.kind in PRESSED else None for s in (found[0], found[-1]))
         first = last if first is None else first
         self._start = first or 0.0
@@ -159,7 +160,7 @@ def _section(stretch: TubeStretch, along: float) -> tuple[float, float, float]:
     return radius, half, lean if share in (0.0, 1.0) else 0.0
 
 
-def _places(tube: Tube, found: list[TubeStretch]) -> tuple[list[float], list[int]]:
+def _places(tube: Tube, found: Sequence[TubeStretch]) -> tuple[list[float], list[int]]:
     """Distances of the rings, rising, and the stretch that each takes its section from."""
     bends = [
         (start, start + segment.length_mm, segment)

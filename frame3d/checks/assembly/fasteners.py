@@ -110,7 +110,7 @@ def _is_in(screw: Member[Screw], other: Member) -> bool:
     if isinstance(part, Tube):
         inside, thick = _in_tube(part, start, way, long), part.section.wall_mm
     else:
-        low, high = _box_of(part)
+        low, high = _box_of(other)
         inside, thick = _in_box(low, high, start, way, long), high[2] - low[2]
     return inside >= min(_LEAST_MM, _LEAST_SHARE * thick)
 
@@ -129,13 +129,14 @@ def _in_tube(tube: Tube, start: Vector, way: Vector, long_mm: float) -> float:
     return float(((far >= inner) & (far <= outer)).sum()) * _STEP_MM
 
 
-def _box_of(part: Board | Plate) -> tuple[Vector, Vector]:
+def _box_of(member: Member) -> tuple[Vector, Vector]:
     """The lowest and the highest corner of a board, or of what a plate's outline takes up, mm."""
-    if isinstance(part, Board):
-        size = part.section
-        return (0.0, 0.0, 0.0), (part.length_mm, size.depth_mm, size.thickness_mm)
-    xs, ys = zip(*part.outline, strict=True)
-    return (min(xs), min(ys), 0.0), (max(xs), max(ys), part.thickness_mm)
+    if isinstance(member.part, Board):
+        size = member.part.section
+        return (0.0, 0.0, 0.0), (member.part.length_mm, size.depth_mm, size.thickness_mm)
+    plate = with_part(member, Plate).part
+    xs, ys = zip(*plate.outline, strict=True)
+    return (min(xs), min(ys), 0.0), (max(xs), max(ys), plate.thickness_mm)
 
 
 def _in_box(low: Vector, high: Vector, start: Vector, way: Vector, long_mm: float) -> float:

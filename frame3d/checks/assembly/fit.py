@@ -130,8 +130,8 @@ def _nested(seen: Survey) -> Iterator[Found]:
                 continue
             for one, two in zip(meeting.pairs.first, meeting.pairs.second, strict=True):
                 inner, outer = (two, one) if contact.swapped else (one, two)
-                slid = (with_part(members[number], Tube) for number in (inner, outer))
-                yield from _fitting(*slid, contact, form)
+                slid, over = with_part(members[inner], Tube), with_part(members[outer], Tube)
+                yield from _fitting(slid, over, contact, form)
 
 
 def _fitting(

@@ -163,7 +163,7 @@ def _uniform_sum(x: Fraction, widths: list[float]) -> Fraction:
                 signed = weight * math.comb(times, minus) * (-1) ** minus
                 grown[at] = grown.get(at, 0) + signed
         terms = grown
-    total = sum(
+    total: Fraction = sum(
         (weight * (x + reach) ** count for reach, weight in terms.items() if x + reach > 0),
         Fraction(0),
     )

@@ -172,7 +172,8 @@ def _flat(tube: Tube, form: Flat, at_start: bool) -> list[Hull]:
 
     def section(along: float, half: float, edge: float) -> np.ndarray:
         ring = np.array([u * side + v * square for u, v in _oblong(half, edge)])
-        return origin + along * tangent + ring
+        placed: np.ndarray = origin + along * tangent + ring
+        return placed
 
     flat_end = section(form.length_mm, spread, wall)
     round_end = section(form.length_mm + form.transition_mm, 0.0, radius)

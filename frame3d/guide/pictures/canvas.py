@@ -35,6 +35,10 @@ __all__ = [
 ]  # fmt: skip
 
 
+_Item = tuple[str, list[Point], dict[str, str]]
+"""Line or area, the points, mm, and the style."""
+
+
 class _Mark(Struct, kw_only=True):
     text: str
     at: Point
@@ -57,7 +61,7 @@ class Canvas(Struct, kw_only=True):
     width: float = 560.0
     tallest: float = 340.0
     letter: float = LARGE
-    _items: list[tuple[str, list[Point], dict[str, str]]] = field(default_factory=list)
+    _items: list[_Item] = field(default_factory=list)
     _marks: list[_Mark] = field(default_factory=list)
     _texts: list[tuple[str, Point, str, float]] = field(default_factory=list)
 
@@ -246,9 +250,11 @@ def _text(text: str, at: Point, colour: str, turn_deg: float, letter: float) -> 
     )
 
 
-def _gathered(items: list) -> Iterable[tuple[str, dict[str, str], list[list[Point]]]]:
+def _gathered(items: list[_Item]) -> Iterable[tuple[str, dict[str, str], list[list[Point]]]]:
     """Lines of one style that follow each other, as one; areas hide each other, so stay apart."""
-    kind, style, group = "", {}, []
+    kind = ""
+    style: dict[str, str] = {}
+    group: list[list[Point]] = []
     for next_kind, points, next_style in items:
         if group and kind == next_kind == "line" and style == next_style:
             group.append(points)

@@ -13,6 +13,7 @@ import numpy as np
 from msgspec import Struct
 from shapely import LineString, MultiPoint, Polygon, STRtree
 from shapely import Point as Dot
+from shapely.geometry.base import BaseGeometry
 from shapely.ops import unary_union
 
 from frame3d.checks.measured.rods_and_hulls import RodsAndHulls, shape_of
@@ -132,7 +133,7 @@ def _typical(frame: Frame, group: list[HeldHardware]) -> HeldHardware:
     """One joint to show: near the middle of the tunnel, on the right side, the lowest."""
     middle = frame.grid.length_mm / 2
 
-    def rank(fixing: HeldHardware) -> tuple:
+    def rank(fixing: HeldHardware) -> tuple[bool, float, float, float]:
         x, y, z = fixing.member.placement.origin
         return (x < -1.0, round(abs(y - middle), 1), round(z, 1), round(-x, 1))
 
@@ -144,7 +145,8 @@ def _eyes_for(member: Member) -> list[Projection]:
     ways = (1.0, -1.0) if isinstance(member.part, Bolt) else (-1.0,)
     found = []
     for sign in ways:
-        way = tuple(sign * c for c in member.placement.z)
+        x, y, z = member.placement.z
+        way = (sign * x, sign * y, sign * z)
         found.append(min(_EYES, key=lambda eye: round(abs(dot(eye.toward, way) - _ASIDE), 6)))
     return found
 
@@ -168,7 +170,9 @@ def _patches(
         yield from _hull_patches(hull.placed(rotation, shift), eye, window, member, colours)
 
 
-def _rods(shape: RodsAndHulls, rotation, shift, centre) -> Iterator[tuple[np.ndarray, float]]:
+def _rods(
+    shape: RodsAndHulls, rotation: np.ndarray, shift: np.ndarray, centre: np.ndarray
+) -> Iterator[tuple[np.ndarray, float]]:
     """Stretches of the rods near the centre, as points along them, with the radius."""
     for index, radius in enumerate(shape.radius_mm):
         length = float(shape.rods.length[index])
@@ -190,7 +194,7 @@ def _rod_patches(
     member: Member,
     colours: tuple[str, str],
 ) -> Iterator[_Patch]:
-    size = max(1, round(_STRETCH_MM / max(np.linalg.norm(points[1] - points[0]), 1.0)))
+    size = max(1, round(_STRETCH_MM / max(float(np.linalg.norm(points[1] - points[0])), 1.0)))
     for start in range(0, len(points) - 1, size):
         stretch = points[start : start + size + 1]
         flat = [eye.flat(tuple(point)) for point in stretch]
@@ -213,7 +217,9 @@ def _rod_patches(
         )  # fmt: skip
 
 
-def _along(a: Point, b: Point, near_a: float, near_b: float, radius: float):
+def _along(
+    a: Point, b: Point, near_a: float, near_b: float, radius: float
+) -> Callable[[Point], float]:
     run = math.dist(a, b) ** 2
 
     def near(place: Point) -> float:
@@ -266,13 +272,13 @@ def _is_edge(normals: np.ndarray, facing: np.ndarray) -> bool:
     return not seen.all() or len(normals) < 2 or float(normals[0] @ normals[1]) < _SMOOTH
 
 
-def _polygon(shape) -> Polygon | None:
+def _polygon(shape: BaseGeometry) -> Polygon | None:
     if shape.geom_type == "MultiPolygon":
         shape = max(shape.geoms, key=lambda one: one.area)
     return shape if shape.geom_type == "Polygon" and shape.area > _TOUCH_MM2 else None
 
 
-def _lines(shape) -> list[LineString]:
+def _lines(shape: BaseGeometry) -> list[LineString]:
     parts = getattr(shape, "geoms", (shape,))
     return [p for p in parts if isinstance(p, LineString) and p.length > _INK_MM]
 
@@ -295,7 +301,8 @@ def _painted(patches: list[_Patch]) -> list[_Patch]:
             else:
                 before[other].add(index)
     middle = [p.near((p.area.centroid.x, p.area.centroid.y)) for p in patches]
-    done, result = set(), []
+    done: set[int] = set()
+    result = []
     rest = sorted(range(len(patches)), key=lambda k: (middle[k], k))
     while rest:
         free = next((k for k in rest if before[k] <= done), rest[0])

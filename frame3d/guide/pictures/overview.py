@@ -18,16 +18,16 @@ from msgspec import Struct
 from shapely import MultiPoint
 
 from frame3d.frame.describe.cover_film import film_foot_mm, outer_face
-from frame3d.frame.model.members import Frame, Member
-from frame3d.frame.model.parts import Board, Tube
+from frame3d.frame.model.members import Frame, Member, with_part
+from frame3d.frame.model.parts import Board, Plate, Tube
 from frame3d.geometry.placement import Vector
 from frame3d.guide.pictures.canvas import INK, NEW, NEW_FILL, OLD, OLD_FILL, Canvas, Point
 from frame3d.guide.steps.figures import axis_points
 from frame3d.sheets.projection.projection import FRONT, Projection
 
 __all__ = [
-    "BACK", "Break", "ProjectedMembers", "break_of", "corner_eye", "draw_film", "draw_ground", "elevation",
-    "mark_kinds",
+    "BACK", "Break", "ProjectedMembers", "break_of", "corner_eye", "draw_film", "draw_ground",
+    "elevation", "mark_kinds",
 ]  # fmt: skip
 
 BACK = Projection(right=(-1.0, 0.0, 0.0), up=(0.0, 0.0, 1.0))
@@ -136,7 +136,8 @@ def mark_kinds(
     canvas: Canvas, eye: Projection, members: Iterable[Member], cut: Break | None = None
 ) -> None:
     """A label for every mark among ``members``, at the one nearest to the viewer."""
-    cut, found = cut or Break(), {}
+    cut = cut or Break()
+    found: dict[str, Vector] = {}
     for member in members:
         middle = _middle(member)
         if cut.shift_mm and cut.low_mm < middle[1] < cut.high_mm:
@@ -201,8 +202,9 @@ def _bodies(member: Member, cut: Break) -> list[np.ndarray]:
         pieces = [cut.pieces(edge) for edge in edges]
         count = min(len(found) for found in pieces)
         return [np.vstack([found[k] for found in pieces]) for k in range(count)]
+    plate = with_part(member, Plate).part
     corners = np.array(
-        [place.point((x, y, z)) for x, y in part.outline for z in (0.0, part.thickness_mm)]
+        [place.point((x, y, z)) for x, y in plate.outline for z in (0.0, plate.thickness_mm)]
     )
     inside = cut.shift_mm and cut.low_mm < corners[0][1] < cut.high_mm
     return [] if inside else [np.vstack(cut.pieces(corners))]
@@ -218,7 +220,8 @@ def _middle(member: Member) -> Vector:
         return member.placement.point(
             (part.length_mm / 2, part.section.depth_mm / 2, part.section.thickness_mm / 2)
         )
-    return tuple(float(c) for c in axis_points(member).mean(axis=0))
+    x, y, z = axis_points(member).mean(axis=0).tolist()
+    return x, y, z
 
 
 def _below(points: np.ndarray, limit: float) -> list[np.ndarray]:

@@ -19,7 +19,7 @@ from frame3d.guide.pictures.overview import (
 from frame3d.guide.pictures.plans import hoop_pictures, socket_picture, stake_picture
 from frame3d.guide.steps.phases import Phase, made_members
 from frame3d.guide.steps.step_content import Picture
-from frame3d.guide.steps.steps import Step
+from frame3d.guide.steps.steps import Step, given
 
 __all__ = ["Pictures"]
 
@@ -128,7 +128,7 @@ class Pictures:
         ]  # fmt: skip
         canvas = Canvas()
         elevation(canvas, self.frame, old, step.members, back)
-        return canvas.picture(f"The {step.end.value} end from outside; what is new is dark.")
+        return canvas.picture(f"The {given(step.end).value} end from outside; what is new is dark.")
 
     def _at_end(self, member: Member, step: Step) -> bool:
         one = next(s for s in self.steps if s.number == self.step_of[id(member)])

@@ -12,8 +12,8 @@ import math
 import numpy as np
 from msgspec import Struct
 
-from frame3d.frame.model.members import Frame, Member
-from frame3d.frame.model.parts import Board, Tube
+from frame3d.frame.model.members import Frame, Member, with_part
+from frame3d.frame.model.parts import Board, Plate, Tube
 from frame3d.frame.model.roles import Role, Side
 from frame3d.geometry.curves import curves_of
 from frame3d.units import MM_PER_INCH, UnitSystem
@@ -87,8 +87,10 @@ def axis_points(member: Member, count: int = 33) -> np.ndarray:
         half = (part.section.depth_mm / 2, part.section.thickness_mm / 2)
         own = np.array([(0.0, *half), (part.length_mm, *half)])
     else:
-        own = np.array([(x, y, part.thickness_mm / 2) for x, y in part.outline])
-    return own @ np.array([place.x, place.y, place.z]) + np.array(place.origin)
+        plate = with_part(member, Plate).part
+        own = np.array([(x, y, plate.thickness_mm / 2) for x, y in plate.outline])
+    points: np.ndarray = own @ np.array([place.x, place.y, place.z]) + np.array(place.origin)
+    return points
 
 
 def axis_ends(member: Member) -> tuple[np.ndarray, np.ndarray]:

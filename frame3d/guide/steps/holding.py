@@ -13,9 +13,9 @@ from msgspec import Struct
 
 from frame3d.frame.joining.crossings import passages
 from frame3d.frame.measure.board_measures import corners
-from frame3d.frame.model.members import Frame, Member
-from frame3d.frame.model.parts import Board, ClampHalf, Screw, Tube
-from frame3d.geometry.curves import curves_of, nearest_on
+from frame3d.frame.model.members import Frame, Member, with_part
+from frame3d.frame.model.parts import Board, Bolt, ClampHalf, Plate, Screw, Tube
+from frame3d.geometry.curves import Curves, curves_of, nearest_on
 from frame3d.guide.steps.phases import made_members
 
 __all__ = ["Bodies", "Holding", "held_by"]
@@ -50,7 +50,7 @@ class Bodies:
 
     def __init__(self, members: tuple[Member, ...]) -> None:
         self.members = members
-        self._curves: dict[int, object] = {}
+        self._curves: dict[int, Curves] = {}
         boxes = [self._box(member) for member in members]
         self._low = np.array([low for low, _ in boxes]).reshape(-1, 3)
         self._high = np.array([high for _, high in boxes]).reshape(-1, 3)
@@ -65,7 +65,7 @@ class Bodies:
             member
             for member in self.near(point[None])
             if isinstance(member.part, Tube)
-            and self._off_axis(member, point[None])[0] < _ON_AXIS_MM
+            and self._off_axis(with_part(member, Tube), point[None])[0] < _ON_AXIS_MM
         )
 
     def near(self, points: np.ndarray) -> Iterable[Member]:
@@ -87,19 +87,20 @@ class Bodies:
         elif isinstance(part, Board):
             points = corners(part)
         else:
+            plate = with_part(member, Plate).part
             points = np.array(
-                [(x, y, z) for x, y in part.outline for z in (0.0, part.thickness_mm)]
+                [(x, y, z) for x, y in plate.outline for z in (0.0, plate.thickness_mm)]
             )
         rotation, origin = _matrix(member)
         placed = points @ rotation + origin
         return placed.min(axis=0) - slack, placed.max(axis=0) + slack
 
-    def _axis(self, tube: Tube):
+    def _axis(self, tube: Tube) -> Curves:
         if id(tube) not in self._curves:
             self._curves[id(tube)] = curves_of(tube.axis)
         return self._curves[id(tube)]
 
-    def _off_axis(self, member: Member, points: np.ndarray) -> np.ndarray:
+    def _off_axis(self, member: Member[Tube], points: np.ndarray) -> np.ndarray:
         rotation, origin = _matrix(member)
         far, _ = nearest_on(self._axis(member.part), (points - origin) @ rotation.T)
         return far
@@ -107,7 +108,8 @@ class Bodies:
     def _contains(self, member: Member, points: np.ndarray) -> bool:
         part = member.part
         if isinstance(part, Tube):
-            return bool((self._off_axis(member, points) < part.section.od_mm / 2 - _SKIN_MM).any())
+            off = self._off_axis(with_part(member, Tube), points)
+            return bool((off < part.section.od_mm / 2 - _SKIN_MM).any())
         rotation, origin = _matrix(member)
         own = (points - origin) @ rotation.T
         if isinstance(part, Board):
@@ -116,9 +118,10 @@ class Bodies:
                 np.array([part.length_mm, part.section.depth_mm, part.section.thickness_mm]),
             )
         else:
-            outline = np.array(part.outline)
+            plate = with_part(member, Plate).part
+            outline = np.array(plate.outline)
             low = np.array([*outline.min(axis=0), 0.0])
-            high = np.array([*outline.max(axis=0), part.thickness_mm])
+            high = np.array([*outline.max(axis=0), plate.thickness_mm])
         skin = min(_SKIN_MM, float((high - low).min()) / 4)
         return bool(((own > low + skin) & (own < high - skin)).all(axis=1).any())
 
@@ -128,7 +131,7 @@ def held_by(frame: Frame) -> Holding:
     bodies = Bodies(made_members(frame))
     found: _Held = {}
     in_clamps: set[int] = set()
-    clamps = [m for m in frame.members if isinstance(m.part, ClampHalf)]
+    clamps = list(frame.of_kind(ClampHalf))
     for clamp, held in _gripped(clamps, bodies):
         found[id(clamp)] = held
     for passage in passages(frame):
@@ -140,7 +143,7 @@ def held_by(frame: Frame) -> Holding:
                     for other in found.get(id(crossing.member), (crossing.member,))
                 ),
                 # Holes from edge to edge of a board, and those in flattened ends.
-                *bodies.holding(_shank(passage.bolt)),
+                *bodies.holding(_shank(with_part(passage.bolt, Bolt))),
             )
         )
         clamped = all(isinstance(c.member.part, ClampHalf) for c in passage.crossings)
@@ -148,26 +151,27 @@ def held_by(frame: Frame) -> Holding:
             found[id(member)] = held
             if clamped and passage.crossings:
                 in_clamps.add(id(member))
-    for member in frame.members:
-        if isinstance(member.part, Screw):
-            found[id(member)] = bodies.holding(_shank(member))
+    for screw in frame.of_kind(Screw):
+        found[id(screw)] = bodies.holding(_shank(screw))
     return Holding(held=found, in_clamps=frozenset(in_clamps))
 
 
-def _gripped(clamps: list[Member], bodies: Bodies) -> Iterable[tuple[Member, tuple[Member, ...]]]:
+def _gripped(
+    clamps: list[Member[ClampHalf]], bodies: Bodies
+) -> Iterable[tuple[Member, tuple[Member, ...]]]:
     """Every clamp half with its tube and that of the half on the same rivet."""
-    rivets: dict[tuple[int, ...], list[Member]] = {}
+    rivets: dict[tuple[int, int, int], list[Member[ClampHalf]]] = {}
     for clamp in clamps:
-        place = clamp.placement.point((0.0, 0.0, clamp.part.face_mm))
-        rivets.setdefault(tuple(round(c) for c in place), []).append(clamp)
+        x, y, z = clamp.placement.point((0.0, 0.0, clamp.part.face_mm))
+        rivets.setdefault((round(x), round(y), round(z)), []).append(clamp)
     # Rounding can put two halves of one rivet into neighbouring cells.
     for place, halves in rivets.items():
         partners = [
             half
-            for x in (-1, 0, 1)
-            for y in (-1, 0, 1)
-            for z in (-1, 0, 1)
-            for half in rivets.get((place[0] + x, place[1] + y, place[2] + z), ())
+            for i in (-1, 0, 1)
+            for j in (-1, 0, 1)
+            for k in (-1, 0, 1)
+            for half in rivets.get((place[0] + i, place[1] + j, place[2] + k), ())
         ]
         for clamp in halves:
             yield (
@@ -188,14 +192,15 @@ def _once(members: Iterable[Member]) -> tuple[Member, ...]:
     return tuple({id(member): member for member in members}.values())
 
 
-def _shank(fastener: Member) -> np.ndarray:
+def _shank(fastener: Member[Bolt] | Member[Screw]) -> np.ndarray:
     """Places along the shank of a bolt or a screw, (n, 3) mm."""
     way, start = np.array(fastener.placement.z), np.array(fastener.placement.origin)
     along = np.arange(_STEP_MM / 2, fastener.part.length_mm, _STEP_MM)
-    return start + along[:, None] * way
+    places: np.ndarray = start + along[:, None] * way
+    return places
 
 
-def _before_boss(half: Member) -> np.ndarray:
+def _before_boss(half: Member[ClampHalf]) -> np.ndarray:
     """Where a plate lies that is welded to the boss of a clamp half, (n, 3) mm."""
     return np.array(
         [half.placement.point((0.0, 0.0, half.part.face_mm + d)) for d in (1.0, 2.0, 3.0)]

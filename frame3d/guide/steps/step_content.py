@@ -25,8 +25,9 @@ __all__ = [
 
 
 class StepContext(Struct, frozen=True, kw_only=True):
-    """What the words of a step are made from: the frame, its steps, the step itself, and what
-    is to be known of the set.
+    """What the words of a step are made from.
+
+    The frame, its steps, the step itself, and what is to be known of the set.
     """
 
     frame: Frame

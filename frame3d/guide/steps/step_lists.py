@@ -18,6 +18,7 @@ from frame3d.guide.steps.phases import Phase, made_members
 from frame3d.guide.steps.step_content import FixingLine, PartLine
 from frame3d.guide.steps.steps import HeldHardware, Step
 from frame3d.takeoff.quantities.handling import Carried, carried_parts, raised_hoops
+from frame3d.units import LengthFormat
 
 __all__ = [
     "Carriers", "carriers_of", "fixing_lines", "hours_of_step", "part_lines", "people_of",
@@ -62,7 +63,7 @@ def fixing_lines(frame: Frame, step: Step) -> tuple[FixingLine, ...]:
     form = lengths_of(frame)
     if step.phase is Phase.PREPARE:
         return _all_hardware(frame)
-    found: dict[tuple, list[HeldHardware]] = {}
+    found: dict[tuple[int, str, tuple[str, ...]], list[HeldHardware]] = {}
     for fixing in step.fixings:
         loose = fixing.in_clamp or isinstance(fixing.member.part, (Nut, Washer))
         held = () if loose else tuple(sorted({m.role.value for m in fixing.held}))
@@ -110,8 +111,8 @@ def people_of(frame: Frame, step: Step, steps: Sequence[Step], carriers: Carrier
 def _people(frame: Frame, step: Step, carriers: Carriers) -> tuple[int, str]:
     rate, form = rates()[step.phase], lengths_of(frame)
     if step.phase is Phase.RAISE:
-        heaviest = max(raised_hoops(frame), key=lambda one: one.mass_kg)
-        return max(rate.people, heaviest.hands), f"a hoop is {form.mass(heaviest.mass_kg)}"
+        hoop = max(raised_hoops(frame), key=lambda one: one.mass_kg)
+        return max(rate.people, hoop.hands), f"a hoop is {form.mass(hoop.mass_kg)}"
     heaviest = max(
         (carriers[member.mark] for member in step.members),
         key=lambda one: (one.hands, one.mass_kg),
@@ -131,7 +132,6 @@ def _counted(frame: Frame, step: Step, rate: Rate) -> int:
     """How many there are of what the rate of a step counts."""
     hoops = len(frame.grid.hoop_y_mm)
     cover = cover_lines(frame)
-    roles = [member.role for member in step.members]
     match rate.each:
         case "socket":
             return 2 * hoops
@@ -139,15 +139,6 @@ def _counted(frame: Frame, step: Step, rate: Rate) -> int:
             return hoops
         case "hoop on a rail":
             return hoops * len({_line(member) for member in step.members})
-        case "brace":
-            return len(step.members)
-        case "board":
-            return sum(role is not Role.JOINT_BLOCK for role in roles)
-        case "tie":
-            return len({(m.spot.hoop, round(m.placement.origin[2]))
-                        for m in step.members if m.role is Role.TIE})  # fmt: skip
-        case "piece":
-            return len(step.members or made_members(frame))
         case "door":
             return sum(door.end is step.end for door in frame.doors)
         case "bolt":
@@ -157,6 +148,21 @@ def _counted(frame: Frame, step: Step, rate: Rate) -> int:
         case "10 m² of film":
             area = cover.film_mm2 + math.fsum(w.width_mm * w.height_mm for w in cover.walls)
             return math.ceil(area * 1e-7)
+    return _counted_members(frame, step, rate)
+
+
+def _counted_members(frame: Frame, step: Step, rate: Rate) -> int:
+    """How many of the members of a step its rate counts."""
+    match rate.each:
+        case "brace":
+            return len(step.members)
+        case "board":
+            return sum(member.role is not Role.JOINT_BLOCK for member in step.members)
+        case "tie":
+            return len({(m.spot.hoop, round(m.placement.origin[2]))
+                        for m in step.members if m.role is Role.TIE})  # fmt: skip
+        case "piece":
+            return len(step.members or made_members(frame))
     raise ValueError(f"nothing is known that counts {rate.each!r}")
 
 
@@ -209,7 +215,7 @@ def _across(frame: Frame, group: list[Member]) -> str:
     return ", ".join(dict.fromkeys(told))
 
 
-def _beside_middle(form, x_mm: float) -> str:
+def _beside_middle(form: LengthFormat, x_mm: float) -> str:
     if abs(x_mm) < 0.5:
         return "in the middle"
     return f"{form.text(abs(x_mm), unit=True)} {'left' if x_mm < 0 else 'right'}"

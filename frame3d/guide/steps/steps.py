@@ -12,6 +12,8 @@ moved : members of an earlier step that this one handles again, as hoops that ar
 
 from __future__ import annotations
 
+from typing import TypeVar
+
 from msgspec import Struct
 
 from frame3d.design.tables.ends import End
@@ -20,7 +22,9 @@ from frame3d.frame.model.roles import Role
 from frame3d.guide.steps.holding import held_by
 from frame3d.guide.steps.phases import Phase, made_members, phase_of_made, place_of_made
 
-__all__ = ["HeldHardware", "Step", "steps_of"]
+__all__ = ["HeldHardware", "Step", "given", "steps_of"]
+
+T = TypeVar("T")
 
 _ALWAYS = (
     Phase.PREPARE, Phase.STAKE, Phase.RAISE, Phase.INSPECT, Phase.CHANNEL, Phase.COVER,
@@ -69,6 +73,19 @@ class Step(Struct, frozen=True, kw_only=True):
     def all_members(self) -> tuple[Member, ...]:
         """Made parts and hardware that this step puts in."""
         return (*self.members, *(fixing.member for fixing in self.fixings))
+
+
+def given(value: T | None) -> T:
+    """``value``, which a step of this kind cannot be without.
+
+    Raises
+    ------
+    ValueError
+        If there is none.
+    """
+    if value is None:
+        raise ValueError("a step is without what it is about")
+    return value
 
 
 def steps_of(frame: Frame) -> tuple[Step, ...]:

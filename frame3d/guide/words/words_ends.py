@@ -14,6 +14,7 @@ from frame3d.frame.model.roles import Role, Side
 from frame3d.frame.space.sweeps import clear_width_mm
 from frame3d.guide.steps.phases import Phase
 from frame3d.guide.steps.step_content import Check, StepContext, Words
+from frame3d.guide.steps.steps import given
 from frame3d.guide.words.words_lines import bolts_check, in_order
 
 __all__ = ["channel", "cover", "doors", "hips", "inspect", "walls"]
@@ -26,7 +27,7 @@ _KINDS = {
 
 def walls(site: StepContext) -> Words:
     """The frame of an end wall with the frames of its doors."""
-    end, members = site.step.end, site.step.members
+    end, members = given(site.step.end), site.step.members
     roles = {member.role for member in members}
     openings = _openings(site)
     do, then, cautions = _feet(site)
@@ -130,7 +131,7 @@ def doors(site: StepContext) -> Words:
     if Role.ROLL_TUBE in roles:
         cautions.append("Two people hold the roll tube until its brackets carry it.")
     return Words(
-        title=f"Hang the doors of the {site.step.end.value} end",
+        title=f"Hang the doors of the {given(site.step.end).value} end",
         aim="; ".join(
             f"{_KINDS[door.kind]} door, opening {site.say(door.width_mm)} by "
             f"{site.say(door.height_mm)}" for door in openings
@@ -150,7 +151,7 @@ def doors(site: StepContext) -> Words:
 
 def hips(site: StepContext) -> Words:
     """What bounds the side openings at the top, and the boards at their ends."""
-    opening, vent = site.frame.design.side_opening, site.frame.vents[0]
+    opening, vent = given(site.frame.design.side_opening), site.frame.vents[0]
     board = opening.hip is Hip.BOARD
     role = Role.HIP_BOARD if board else Role.HIP_RAIL
     name = "hip board" if board else "hip rail"
@@ -249,7 +250,8 @@ def channel(site: StepContext) -> Words:
 def cover(site: StepContext) -> Words:
     """The film, last of all."""
     lines = cover_lines(site.frame)
-    edge, hanging = "side", ()
+    edge = "side"
+    hanging: tuple[str, ...] = ()
     if site.frame.vents:
         edge = "hip"
         hanging = (

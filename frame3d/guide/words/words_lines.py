@@ -11,6 +11,7 @@ from frame3d.frame.model.parts import Bolt
 from frame3d.frame.model.roles import Role, Side
 from frame3d.guide.steps.figures import axis_ends, axis_points
 from frame3d.guide.steps.step_content import Check, StepContext, Words
+from frame3d.guide.steps.steps import given
 
 __all__ = ["braces", "bolts_check", "in_order", "rails", "ridge", "sills", "ties"]
 
@@ -129,7 +130,7 @@ def _height_at(member: Member, y_mm: float) -> float:
 
 def sills(site: StepContext) -> Words:
     """Sill boards with their joint blocks."""
-    sill = site.frame.design.sill_board
+    sill = given(site.frame.design.sill_board)
     left, right = (_boards(site, side) for side in (Side.LEFT, Side.RIGHT))
     blocks = sum(1 for member in site.step.members if member.role is Role.JOINT_BLOCK)
     do = [

@@ -120,12 +120,14 @@ def integrated_volume_mm3(shape: TopoDS_Shape) -> float:
     """Volume of ``shape`` as the kernel integrates it over its faces, mm³."""
     properties = GProp_GProps()
     BRepGProp.VolumeProperties_s(shape, properties, _INTEGRATION_SHARE, True)
-    return properties.Mass()
+    volume: float = properties.Mass()
+    return volume
 
 
 def greatest_tolerance_mm(shape: TopoDS_Shape) -> float:
     """The greatest tolerance of any face, edge or vertex of ``shape``, mm."""
-    return ShapeAnalysis_ShapeTolerance().Tolerance(shape, 1)
+    greatest: float = ShapeAnalysis_ShapeTolerance().Tolerance(shape, 1)
+    return greatest
 
 
 def solids_in(shape: TopoDS_Shape) -> list[TopoDS_Solid]:

@@ -126,7 +126,8 @@ def _times(matrix: np.ndarray, columns: np.ndarray) -> np.ndarray:
     The operator ``@`` divides its sums among as many threads as it is given, so that a worker's
     STEP file would differ from a build's in the last digit.
     """
-    return np.einsum("ij,jk->ik", matrix, columns)
+    product: np.ndarray = np.einsum("ij,jk->ik", matrix, columns)
+    return product
 
 
 def _inverse(band: np.ndarray) -> np.ndarray:

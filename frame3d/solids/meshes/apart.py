@@ -31,7 +31,8 @@ def placed_points(mesh: Mesh, matrix: np.ndarray) -> np.ndarray:
     """The corners of ``mesh`` moved by ``matrix``, (4, 4), in single precision, (n, 3)."""
     placed = mesh.corners @ matrix[:3, :3].T + matrix[:3, 3]
     # Adding zero makes negative zero positive: they are one place but two patterns.
-    return placed.astype("<f4") + np.float32(0)
+    single: np.ndarray = placed.astype("<f4") + np.float32(0)
+    return single
 
 
 def find_splits(meshes: Sequence[Mesh], matrices: Sequence[np.ndarray]) -> dict[int, Splits]:
@@ -97,7 +98,8 @@ def _keys(edges: np.ndarray) -> np.ndarray:
     bits = np.ascontiguousarray(edges).view("<u4").astype(np.uint64)
     ends = [(bits[:, k] * _MIXERS[:3]).sum(axis=1, dtype=np.uint64) for k in (0, 1)]
     low, high = np.minimum(*ends), np.maximum(*ends)
-    return (low ^ (low >> np.uint64(29))) * _MIXERS[3] + high * _MIXERS[4]
+    keys: np.ndarray = (low ^ (low >> np.uint64(29))) * _MIXERS[3] + high * _MIXERS[4]
+    return keys
 
 
 def _repeated(keys: np.ndarray, owners: np.ndarray, places: np.ndarray) -> dict[int, Splits]:

@@ -45,7 +45,8 @@ class Mesh(Struct, frozen=True, kw_only=True):
     @property
     def closed_triangles(self) -> np.ndarray:
         """The triangles, (m, 3) int, by the numbers of their points."""
-        return self.point_of[self.triangles]
+        triangles: np.ndarray = self.point_of[self.triangles]
+        return triangles
 
 
 class FaceBuilder:
@@ -76,7 +77,8 @@ class FaceBuilder:
                     corner_of[point] = len(self._corners)
                     self._corners.append(point)
                     self._normals.append(normals[point])
-            self._triangles.append(tuple(corner_of[point] for point in triangle))
+            a, b, c = triangle
+            self._triangles.append((corner_of[a], corner_of[b], corner_of[c]))
 
     def mesh(self) -> Mesh:
         """The mesh of all faces."""

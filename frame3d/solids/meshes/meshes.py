@@ -17,6 +17,7 @@ from OCP.TopTools import TopTools_IndexedMapOfShape
 
 from frame3d.errors import SolidError
 from frame3d.frame.model.parts import Tube
+from frame3d.geometry.placement import Vector
 from frame3d.solids.kernel.progress import Progress
 from frame3d.solids.kernel.solid import Solid
 from frame3d.solids.meshes.mesh_parts import Mesh, Tolerance, is_closed
@@ -41,10 +42,11 @@ def mesh_of(solid: Solid, tolerance: Tolerance | None = None) -> Mesh:
     SolidError
         If the mesh is not closed.
     """
-    is_tube = isinstance(solid.part, Tube)
-    mesh = tube_mesh(solid.part, tolerance or TUBES) if is_tube else None
+    usual, mesh = OTHERS, None
+    if isinstance(solid.part, Tube):
+        usual, mesh = KERNEL_TUBES, tube_mesh(solid.part, tolerance or TUBES)
     if mesh is None:
-        mesh = kernel_mesh(solid, tolerance or (KERNEL_TUBES if is_tube else OTHERS))
+        mesh = kernel_mesh(solid, tolerance or usual)
     if not is_closed(mesh.closed_triangles):
         raise SolidError(f"{solid.mark}: the triangles of its solid do not close")
     return mesh
@@ -60,7 +62,10 @@ def kernel_mesh(solid: Solid, tolerance: Tolerance) -> Mesh:
     """
     BRepTools.Clean_s(solid.shape)
     BRepMesh_IncrementalMesh(solid.shape, tolerance.linear_mm, False, tolerance.angle_rad, False)
-    corners, normals, triangles, links = [], [], [], _Links()
+    corners: list[Vector] = []
+    normals: list[Vector] = []
+    triangles: list[tuple[int, int, int]] = []
+    links = _Links()
     first = 0
     explorer = TopExp_Explorer(solid.shape, TopAbs_ShapeEnum.TopAbs_FACE)
     while explorer.More():
@@ -91,9 +96,9 @@ def _append(
     found: Poly_Triangulation,
     place: TopLoc_Location,
     first: int,
-    corners: list,
-    normals: list,
-    triangles: list,
+    corners: list[Vector],
+    normals: list[Vector],
+    triangles: list[tuple[int, int, int]],
 ) -> None:
     """Add one face's corners, normals and triangles, turned to look outward."""
     inward = face.Orientation() == TopAbs_Orientation.TopAbs_REVERSED

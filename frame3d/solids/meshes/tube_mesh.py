@@ -30,6 +30,10 @@ from frame3d.solids.tubes.tube_surfaces import Surface, surfaces_of
 _MARGINS = (1.35, 1.15, 1.05)
 """How much wider than its hole a window is; narrower ones where holes lie close."""
 _CHORDS_OF_HOLE = 24
+_Spans = list[tuple[float, float, list[Hole]]]
+"""Stretches between rings, from and to, mm, and the holes in each."""
+_Place = tuple[int, int]
+"""Number of a loop, and of a point in it."""
 
 
 class _Window(Struct, frozen=True, kw_only=True):
@@ -82,11 +86,9 @@ def _fixed_rings(tube: Tube) -> list[float]:
     return [*rings, tube.length_mm]
 
 
-def _hole_spans(
-    tube: Tube, margin: float, tolerance: Tolerance
-) -> list[tuple[float, float, list[Hole]]] | None:
+def _hole_spans(tube: Tube, margin: float, tolerance: Tolerance) -> _Spans | None:
     """Stretches between rings that hold holes; None if one is too long or its section changes."""
-    spans: list[tuple[float, float, list[Hole]]] = []
+    spans: _Spans = []
     for hole in tube.holes:
         reach = hole.diameter_mm / 2 * margin
         low, high, together = hole.at_mm - reach, hole.at_mm + reach, [hole]
@@ -109,7 +111,7 @@ def _hole_spans(
     return spans
 
 
-def _rings(tube: Tube, spans: list, tolerance: Tolerance) -> list[float]:
+def _rings(tube: Tube, spans: _Spans, tolerance: Tolerance) -> list[float]:
     """Distances of all rings: the fixed ones, those of windows, and more in bends.
 
     At a joint of the axis inside a window there is none: the bends go on into each other.
@@ -138,7 +140,7 @@ def _rings(tube: Tube, spans: list, tolerance: Tolerance) -> list[float]:
 
 
 def _windows(
-    tube: Tube, rings: list[float], spans: list, around: int, margin: float
+    tube: Tube, rings: list[float], spans: _Spans, around: int, margin: float
 ) -> list[_Window] | None:
     """The windows of all holes; None if two of them overlap."""
     step, found = 2 * math.pi / around, []
@@ -226,7 +228,7 @@ class _Skin:
                 if (ring, cell) not in open_cells
                 for triangle in self._cell(ring, cell)
             ]
-            normals = {}
+            normals: dict[int, np.ndarray] = {}
             for ring in range(low, high + 1):
                 tangent = _axes(self._tube.axis.at(self._rings[ring]))[1]
                 tilted = (self._radial[ring] - slope * tangent) / math.hypot(1, slope)
@@ -246,7 +248,9 @@ class _Skin:
         d, c = int(self.ids[ring + 1, cell]), int(self.ids[ring + 1, after])
         return [self._turn((a, b, c)), self._turn((a, c, d))]
 
-    def _frame_hole(self, window: _Window, normals: dict) -> list[tuple[int, int, int]]:
+    def _frame_hole(
+        self, window: _Window, normals: dict[int, np.ndarray]
+    ) -> list[tuple[int, int, int]]:
         """Triangles from the window's border to the hole's edge."""
         hole = window.hole
         radius = radii_at(self._tube, hole.at_mm)[0] - self._thinner
@@ -269,10 +273,13 @@ class _Skin:
         edge = np.column_stack([across, reach * np.cos(turn)])[::-1]
         loops = (border, rim[::-1].tolist())
         between = _ring_between(np.array(flat), edge)
-        return [self._turn(tuple(loops[k][n] for k, n in corners)) for corners in between]
+        return [
+            self._turn((loops[i][a], loops[j][b], loops[k][c]))
+            for (i, a), (j, b), (k, c) in between
+        ]
 
 
-def _ring_between(outside: np.ndarray, inside: np.ndarray) -> list[tuple]:
+def _ring_between(outside: np.ndarray, inside: np.ndarray) -> list[tuple[_Place, _Place, _Place]]:
     """Triangles between two convex loops, one inside the other, by shortest diagonals.
 
     Parameters
@@ -287,7 +294,8 @@ def _ring_between(outside: np.ndarray, inside: np.ndarray) -> list[tuple]:
     """
     many, few = len(outside), len(inside)
     first = int(np.argmin(np.linalg.norm(inside - outside[0], axis=1)))
-    out, into, triangles = 0, 0, []
+    out, into = 0, 0
+    triangles: list[tuple[_Place, _Place, _Place]] = []
     while out < many or into < few:
         here, ahead = out % many, (out + 1) % many
         there, beyond = (first + into) % few, (first + into + 1) % few
@@ -308,7 +316,7 @@ def _rim(tube: Tube, window: _Window, surfaces: list[Surface]) -> tuple[np.ndarr
     opening = Opening(tube, hole, window.clock_rad - hole.clock_rad)
     # An opening's turn runs toward smaller clock angles, the rim here toward greater ones.
     turn = -2 * math.pi / _CHORDS_OF_HOLE * np.arange(_CHORDS_OF_HOLE)
-    found = outward = None
+    found: list[tuple[np.ndarray, np.ndarray, np.ndarray]] = []
     for number, surface in enumerate(surfaces):
         begin, end = surface.start_mm, surface.start_mm + surface.length_mm
         if number and not begin < hole.at_mm + 2 * hole.diameter_mm:
@@ -319,12 +327,11 @@ def _rim(tube: Tube, window: _Window, surfaces: list[Surface]) -> tuple[np.ndarr
         places, by_clock, by_along = surface.here(clock, along)
         out = np.cross(by_clock, by_along)
         out /= np.linalg.norm(out, axis=1, keepdims=True)
-        if found is None:
-            found, outward = places, out
-        else:
-            mine = along > 0
-            found[mine], outward[mine] = places[mine], out[mine]
-    return found, outward
+        found.append((places, out, along > 0))
+    (points, outward, _), *others = found
+    for places, out, mine in others:
+        points[mine], outward[mine] = places[mine], out[mine]
+    return points, outward
 
 
 def _close_end(
@@ -348,7 +355,8 @@ def _line_hole(
     _, tangent, normal, binormal = _axes(tube.axis.at(window.hole.at_mm))
     cos, sin = math.cos(window.clock_rad), math.sin(window.clock_rad)
     across = cos * binormal - sin * normal
-    triangles, normals = [], {}
+    triangles = []
+    normals: dict[int, np.ndarray] = {}
     for k in range(_CHORDS_OF_HOLE):
         after = (k + 1) % _CHORDS_OF_HOLE
         a, b, c, d = (int(v) for v in (outer[after], outer[k], inner[k], inner[after]))

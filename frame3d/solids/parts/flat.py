@@ -126,7 +126,7 @@ def _bevelled(board: Board) -> tuple[TopoDS_Shape, list[TopoDS_Shape]]:
     """A board with its slanting ends, and the blocks that its laps take away."""
     ends = [end and replace(end, lap_mm=0.0, lap_depth_mm=0.0) for end in (board.start, board.end)]
     whole = replace(board, start=ends[0], end=ends[1], holes=(), edge_holes=())
-    body = _block([tuple(float(v) for v in corner) for corner in blocks(whole)[0]])
+    body = _block([(float(x), float(y), float(z)) for x, y, z in blocks(whole)[0]])
     laps = [
         _lap(board, at_start=at_start)
         for at_start, end in ((True, board.start), (False, board.end))

@@ -1,4 +1,4 @@
-"""Reading back GLB files of frames, one node for each member or many by instancing, to draw them."""
+"""Reading back GLB files of frames, to draw them: a node for each member, or many by instancing."""
 
 from __future__ import annotations
 
@@ -12,6 +12,7 @@ from msgspec import Struct
 
 from frame3d.errors import OutputError
 from frame3d.geometry.placement import Vector
+from frame3d.solids.write.gltf import Material, Node, Primitive, Scene
 
 _TYPES = {5120: "i1", 5123: "<u2", 5125: "<u4", 5126: "<f4"}
 _WIDTHS = {"SCALAR": 1, "VEC3": 3, "VEC4": 4}
@@ -46,7 +47,7 @@ def read_shells(path: Path) -> list[Shell]:
         If the file is not GLB.
     """
     scene, binary = _chunks(path)
-    gathered: dict[int, list[tuple]] = {}
+    gathered: dict[int, list[tuple[Primitive, np.ndarray]]] = {}
     for node in scene["nodes"]:
         if "mesh" not in node:
             continue
@@ -59,7 +60,9 @@ def read_shells(path: Path) -> list[Shell]:
     ]
 
 
-def _shell(scene: dict, binary: bytes, material: dict, members: list[tuple]) -> Shell:
+def _shell(
+    scene: Scene, binary: bytes, material: Material, members: list[tuple[Primitive, np.ndarray]]
+) -> Shell:
     positions, normals, triangles, first = [], [], [], 0
     for primitive, matrix in members:
         places = primitive["attributes"]
@@ -71,16 +74,17 @@ def _shell(scene: dict, binary: bytes, material: dict, members: list[tuple]) -> 
         normals.append(out @ matrix[:3, :3].T)
         triangles.append(corners.reshape(-1, 3).astype(np.int64) + first)
         first += len(at)
+    red, green, blue, _ = material["pbrMetallicRoughness"]["baseColorFactor"]
     return Shell(
         name=material["name"],
-        colour=tuple(material["pbrMetallicRoughness"]["baseColorFactor"][:3]),
+        colour=(red, green, blue),
         positions=np.concatenate(positions),
         normals=np.concatenate(normals),
         triangles=np.concatenate(triangles),
     )
 
 
-def _matrices(scene: dict, binary: bytes, node: dict) -> Iterator[np.ndarray]:
+def _matrices(scene: Scene, binary: bytes, node: Node) -> Iterator[np.ndarray]:
     """Where the members of a node stand: one by its matrix, or many by shift and turn."""
     if "matrix" in node:
         yield np.array(node["matrix"]).reshape(4, 4).T
@@ -97,7 +101,7 @@ def _matrices(scene: dict, binary: bytes, node: dict) -> Iterator[np.ndarray]:
         ))  # fmt: skip
 
 
-def _values(scene: dict, binary: bytes, number: int) -> np.ndarray:
+def _values(scene: Scene, binary: bytes, number: int) -> np.ndarray:
     accessor = scene["accessors"][number]
     view = scene["bufferViews"][accessor["bufferView"]]
     width, kind = _WIDTHS[accessor["type"]], np.dtype(_TYPES[accessor["componentType"]])
@@ -112,7 +116,7 @@ def _values(scene: dict, binary: bytes, number: int) -> np.ndarray:
     return values / np.iinfo(kind).max if accessor.get("normalized") else values
 
 
-def _chunks(path: Path) -> tuple[dict, bytes]:
+def _chunks(path: Path) -> tuple[Scene, bytes]:
     data = path.read_bytes()
     if data[:4] != b"glTF" or len(data) < 20:
         raise OutputError(f"{path} is not a GLB file; give one that frame3d has written")

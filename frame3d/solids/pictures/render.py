@@ -53,8 +53,8 @@ def write_pictures(glb: Path, folder: Path) -> None:
             raise unwritable(bench, error) from error
         if run.returncode == _UNWRITABLE:
             number = int(run.stderr.decode(errors="replace").split()[-1])
-            error = OSError(number, os.strerror(number))
-            raise unwritable(bench, error) from error
+            full = OSError(number, os.strerror(number))
+            raise unwritable(bench, full) from full
         if run.returncode or not all((bench / name).exists() for name in PICTURES):
             last = run.stderr.decode(errors="replace").strip().splitlines()[-1:]
             reason = last[0] if last else f"the drawing process ended with {run.returncode}"

@@ -10,7 +10,6 @@ import numpy as np
 from msgspec import Struct
 from vtkmodules.vtkIOImage import vtkPNGWriter
 from vtkmodules.vtkRenderingCore import (
-    vtkActor,
     vtkLight,
     vtkRenderer,
     vtkRenderWindow,
@@ -167,7 +166,8 @@ def _height(view: _Viewpoint) -> int:
     """How high the picture is, so that what it shows fills it."""
     right, up, _ = view.axes
     across, along = np.ptp(view.points @ right), np.ptp(view.points @ up)
-    return round(min(_MOST_HIGH, max(_LEAST_HIGH, 1.08 * _WIDTH * along / across)))
+    height: int = round(min(_MOST_HIGH, max(_LEAST_HIGH, 1.08 * _WIDTH * along / across)))
+    return height
 
 
 def _light(renderer: vtkRenderer) -> None:
@@ -234,7 +234,7 @@ def _entry(band: vtkRenderer, shell: Shell, left: int, height: int) -> None:
         band.AddActor2D(actor)
 
 
-def _label(text: str, left: int, height: int) -> vtkActor:
+def _label(text: str, left: int, height: int) -> vtkTextActor:
     actor = vtkTextActor()
     actor.SetInput(text)
     actor.SetPosition(left, height)

@@ -81,10 +81,10 @@ def _shadow(
         actor.GetProperty().LightingOff()
         renderer.AddActor(actor)
     camera = renderer.GetActiveCamera()
-    middle = [corner[k] + size[k] * step / 2 for k in range(2)]
+    x, y = (corner[k] + size[k] * step / 2 for k in range(2))
     camera.ParallelProjectionOn()
-    camera.SetFocalPoint(*middle, 0.0)
-    camera.SetPosition(*middle, 10.0)
+    camera.SetFocalPoint(x, y, 0.0)
+    camera.SetPosition(x, y, 10.0)
     camera.SetViewUp(0, 1, 0)
     camera.SetParallelScale(size[1] * step / 2)
     camera.SetClippingRange(1.0, 20.0)
@@ -102,7 +102,8 @@ def _shadow(
     found = image.GetOutput()
     columns, rows, _ = found.GetDimensions()
     shades = vtk_to_numpy(found.GetPointData().GetScalars()).reshape(rows, columns, -1)
-    return shades[..., 0].astype(float) / 255
+    dark: np.ndarray = shades[..., 0].astype(float) / 255
+    return dark
 
 
 def _texture(dark: np.ndarray, size: tuple[int, int]) -> vtkTexture:

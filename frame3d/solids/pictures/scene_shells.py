@@ -16,7 +16,9 @@ def screen(linear: float) -> float:
     return 12.92 * linear if linear <= 0.0031308 else 1.055 * linear ** (1 / 2.4) - 0.055
 
 
-def mapped(points: np.ndarray, triangles: np.ndarray, normals: np.ndarray | None = None):
+def mapped(
+    points: np.ndarray, triangles: np.ndarray, normals: np.ndarray | None = None
+) -> vtkPolyDataMapper:
     """A mapper of triangles (m, 3) between points (n, 3), with normals or flat."""
     places = vtkPoints()
     places.SetData(numpy_to_vtk(np.ascontiguousarray(points), deep=True))

@@ -59,7 +59,8 @@ class Opening:
         out = away @ self._out
         # No farther: the line of a bore may meet the tube again, across a hoop.
         here = (out > 0) & (out < self._reach_mm)
-        return here & (np.einsum("ij,ij->i", away, away) - out**2 < self.radius_mm**2)
+        within: np.ndarray = here & (np.einsum("ij,ij->i", away, away) - out**2 < self.radius_mm**2)
+        return within
 
     def kernel(self) -> Geom_CylindricalSurface:
         """The wall of the bore; its parameters are turn and height over the axis."""
@@ -128,7 +129,8 @@ def meet(
 def _cross(one: np.ndarray, other: np.ndarray) -> np.ndarray:
     """The cross products of vectors, (n, 3): a fifth of the time of numpy's for a few of them."""
     after, before = [1, 2, 0], [2, 0, 1]
-    return one[:, after] * other[:, before] - one[:, before] * other[:, after]
+    crossed: np.ndarray = one[:, after] * other[:, before] - one[:, before] * other[:, after]
+    return crossed
 
 
 def root(f: Callable[[np.ndarray], np.ndarray], low: float, high: float) -> float:

@@ -41,6 +41,12 @@ class EdgeArc(Struct, frozen=True, kw_only=True):
     start: Vertex | None = None
     end: Vertex | None = None
 
+    def ends(self) -> tuple[Vertex, Vertex]:
+        """Its vertices; SolidError where the opening's edge has no beginning yet."""
+        if self.start is None or self.end is None:
+            raise SolidError("the edge of a hole has no beginning")
+        return self.start, self.end
+
 
 class BoredEdge(Struct, frozen=True, kw_only=True):
     """An edge of an opening, and its curve on the bore's wall."""
@@ -124,9 +130,8 @@ class Sector:
 
         scales = np.array([1.0, 1.0, 1.0, *surface.scales(), opening.radius_mm, 1.0])
         found = fit(exact, arc.low, arc.high, scales, FOLLOWED_MM)
-        edge = Edge(
-            found.curve(slice(0, 3)), arc.low, arc.high, arc.start, arc.end, 3 * found.error_mm
-        )
+        curve = found.curve(slice(0, 3))
+        edge = Edge(curve, arc.low, arc.high, *arc.ends(), 3 * found.error_mm)
         bored[arc.opening].append(BoredEdge(edge=edge, curve=found.flat_curve(slice(5, 7))))
         way[:, 0] -= back
         yield self._half(edge, False, found.flat_curve(slice(3, 5)), way)
@@ -192,7 +197,7 @@ def _closed(halves: Sequence[Half]) -> list[list[Half]]:
     found, left = [], dict(after)
     for half in halves:
         circuit = []
-        here = half
+        here: Half | None = half
         while here is not None and left.pop(here.start, None) is not None:
             circuit.append(here)
             here = after.get(here.end)

@@ -32,6 +32,7 @@ from OCP.Geom import (
     Geom_Line,
     Geom_Plane,
 )
+from OCP.Geom2d import Geom2d_Curve
 from OCP.gp import gp_Ax2, gp_Ax3, gp_Dir, gp_Pnt
 from OCP.TColgp import TColgp_Array1OfPnt, TColgp_Array2OfPnt
 from OCP.TColStd import TColStd_Array1OfReal, TColStd_Array2OfReal
@@ -50,6 +51,7 @@ _QUARTER_WEIGHTS = (1.0, math.sqrt(0.5), 1.0)
 """Of the poles of a quarter circle as a rational curve."""
 _QUARTERS = ((1, 1), (1, -1), (-1, -1), (-1, 1))
 """The sides of the quarters, across the flat and out of it, in the order of the clock."""
+_Lines = dict[tuple[int, int], Edge]  # from section to section, by side and face
 
 
 class _Run(Struct, frozen=True, kw_only=True):
@@ -241,7 +243,7 @@ def _between(
 
 
 def _side(
-    first: Oblong, last: Oblong, up: int, lines: dict, turned: bool, rims: Sequence[Edge]
+    first: Oblong, last: Oblong, up: int, lines: _Lines, turned: bool, rims: Sequence[Edge]
 ) -> TopoDS_Face:
     """The plane side, a triangle where one of the sections is round."""
     uses = [
@@ -258,7 +260,7 @@ def _side(
 
 
 def _cone(
-    first: Oblong, last: Oblong, side: int, up: int, lines: dict, turned: bool
+    first: Oblong, last: Oblong, side: int, up: int, lines: _Lines, turned: bool
 ) -> TopoDS_Face:
     """A quarter of a rounded edge, along straight lines from one section to the other."""
     poles, weights = TColgp_Array2OfPnt(1, 3, 1, 2), TColStd_Array2OfReal(1, 3, 1, 2)
@@ -279,21 +281,21 @@ def _cone(
     return face(Geom_BezierSurface(poles, weights), [circuit], turned=turned != (side * up < 0))
 
 
-def _rational_curve(run: _Run, level: float, section: Oblong):
+def _rational_curve(run: _Run, level: float, section: Oblong) -> Geom2d_Curve:
     """The curve of a quarter's edge along the border of a rational surface."""
-    low, high = run.edge.low, run.edge.high
-    if run.share is None:
+    low, high, share = run.edge.low, run.edge.high, run.share
+    if share is None:
         return straight(low, high, np.array((0.0, level)), np.array((1.0, level)))
 
     def exact(at: np.ndarray) -> np.ndarray:
-        return np.column_stack([run.share(at), np.full(len(at), level)])
+        return np.column_stack([share(at), np.full(len(at), level)])
 
     scales = np.array((2 * section.radius, 1.0))
     return fit(exact, low, high, scales, FOLLOWED_MM).flat_curve(slice(0, 2))
 
 
 def _cylinder(
-    first: Oblong, last: Oblong, side: int, up: int, lines: dict, turned: bool
+    first: Oblong, last: Oblong, side: int, up: int, lines: _Lines, turned: bool
 ) -> TopoDS_Face:
     """A quarter of a rounded edge where the section stays the same."""
     centre = first.point(side * first.half, 0.0)
@@ -323,8 +325,8 @@ def _closing(section: Oblong, *, at_start: bool) -> TopoDS_Face:
     for number, (side, up) in enumerate(_QUARTERS):
         uses = [EdgeUse(edge=run.edge, forward=run.forward) for run in section.quarter(side, up)]
         circuit += uses if number % 2 == 0 else _back(uses)
-        if number % 2:
-            circuit.append(EdgeUse(edge=section.straight(up), forward=up > 0))
+        if number % 2 and (line := section.straight(up)) is not None:
+            circuit.append(EdgeUse(edge=line, forward=up > 0))
     plane = _plane(section.middle, np.cross(section.out, section.wide), section.out)
     return face(plane, [circuit], turned=at_start)
 

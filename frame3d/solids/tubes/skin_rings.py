@@ -49,8 +49,10 @@ class SkinRing:
         self, before: Surface | None, after: Surface | None, openings: list[Opening]
     ) -> None:
         self.before, self.after = before, after
-        self.owner = before or after
-        self._along = before.length_mm if before else 0.0
+        owner = before or after
+        if owner is None:
+            raise ValueError("a ring has a surface before it or after it")
+        self.owner, self._along = owner, before.length_mm if before else 0.0
         self.at_mm = self.owner.start_mm + self._along
         self.offset_mm = 0.0
         near = self._near(openings)
@@ -73,7 +75,8 @@ class SkinRing:
 
     def past(self, opening: Opening, turn: np.ndarray) -> np.ndarray:
         """How far beyond the ring an opening's edge lies on the ring's surface, mm."""
-        return opening.edge(self.owner, turn)[1] - self._along
+        beyond: np.ndarray = opening.edge(self.owner, turn)[1] - self._along
+        return beyond
 
     def along_on(self, surface: Surface, clock: np.ndarray) -> np.ndarray:
         """Clock angle and distance along of the ring on one of its surfaces, (n, 2)."""
@@ -89,7 +92,7 @@ class SkinRing:
 
     def off_mm(self) -> float:
         """How far the ring misses its other surface."""
-        if self.offset_mm == 0:
+        if self.after is None or self.offset_mm == 0:
             return 0.0
         clock = _TURNS
         found = self.along_on(self.after, clock)
@@ -98,7 +101,8 @@ class SkinRing:
 
     def places(self, clock: np.ndarray) -> np.ndarray:
         """Points of the ring at clock angles, (n, 3)."""
-        return self.frame.point + self.radius_mm * self.frame.out(clock)
+        points: np.ndarray = self.frame.point + self.radius_mm * self.frame.out(clock)
+        return points
 
     def vertex(self, clock: float) -> Vertex:
         """The vertex of the ring at a clock angle, made if there is none."""
@@ -120,11 +124,11 @@ class SkinRing:
 
     def _give_way(self, extremes: list[float]) -> None:
         """Move the ring along its surface until no opening all but touches it."""
-        smooth = (Cylinder, Torus)
-        movable = type(self.before) in smooth and type(self.after) in smooth
-        if not movable or not extremes or min(map(abs, extremes)) >= _CLEAR_MM:
+        sides = [side for side in (self.before, self.after) if type(side) in (Cylinder, Torus)]
+        movable = [side.length_mm for side in sides if side is not None]
+        if len(movable) < 2 or not extremes or min(map(abs, extremes)) >= _CLEAR_MM:
             return
-        most = min(_MOST_MM, _SHARE * self.before.length_mm, _SHARE * self.after.length_mm)
+        most = min(_MOST_MM, *(_SHARE * length for length in movable))
         steps = range(int(most / _STEP_MM) + 1)
         offsets = [sign * step * _STEP_MM for step in steps for sign in (1, -1)]
 
@@ -141,12 +145,14 @@ class SkinRing:
             bottom += FULL
         found = []
         for low, high in ((top, bottom), (bottom - FULL, top)):
-            turn = root(lambda t, o=opening: self.past(o, t), low, high)
+            turn = root(lambda at: self.past(opening, at), low, high)
             clock = float(opening.edge(self.owner, np.array([turn]))[0][0])
             found.append(RingCrossing(opening=number, turn=turn % FULL, clock=clock))
         return found
 
-    def _refuse_beyond(self, near: list, openings: list[Opening]) -> None:
+    def _refuse_beyond(
+        self, near: list[tuple[int, tuple[float, float]]], openings: list[Opening]
+    ) -> None:
         for number, (high, low) in near:
             if (low if self.before is None else -high) <= 0:
                 hole = openings[number].hole

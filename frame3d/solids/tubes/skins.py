@@ -105,7 +105,9 @@ class Skin:
     def arcs(self, opening: int) -> list[EdgeArc]:
         """The arcs of an opening's edge, the whole of it where it is not divided."""
         first = self._first[opening]
-        cuts = [((turn - first) % FULL + first, vertex) for turn, vertex in self._cuts[opening]]
+        cuts: list[tuple[float, Vertex | None]] = [
+            ((turn - first) % FULL + first, vertex) for turn, vertex in self._cuts[opening]
+        ]
         cuts = sorted(cuts, key=lambda cut: cut[0]) or [(first, None)]
         found = []
         for (low, start), (high, end) in zip(
@@ -235,8 +237,8 @@ class Skin:
                 ]
                 for circuits in face_circuits(pieces):
                     made.append(face(surface.kernel(low), circuits, turned=turned))
-        for edges in bored:
-            edges.sort(key=lambda one: one.edge.low)
+        for rim in bored:
+            rim.sort(key=lambda one: one.edge.low)
         return made, bored
 
     def _line_edges(self, number: int, k: int) -> list[tuple[Edge, float, float]]:

@@ -62,6 +62,8 @@ def _refuse_bent_flats(tube: Tube) -> None:
 
 def _refuse_slants(tube: Tube) -> None:
     for end in (tube.start, tube.end):
+        if not isinstance(end, Flat):
+            continue
         over = overhang_mm(tube.section, end)
         if over > 0 and over > end.length_mm - NEGLIGIBLE_MM:
             most = math.atan(end.length_mm * 2 / flat_width_mm(tube.section))

@@ -2,8 +2,8 @@
 
 No solid is cut out of another. The edge of each hole is worked out on the surfaces that it lies
 on, and every face is made from known surfaces and edges that it shares with its neighbours
-(:mod:`frame3d.solids.tubes.skins`), since the kernel's own cutting gets bent tubes wrong where a hole
-is near another or near a joint of the axis. Ends that are pressed flat are made in
+(:mod:`frame3d.solids.tubes.skins`), since the kernel's own cutting gets bent tubes wrong where a
+hole is near another or near a joint of the axis. Ends that are pressed flat are made in
 :mod:`frame3d.solids.tubes.pressed_faces`.
 """
 
@@ -79,7 +79,7 @@ def _bore(opening: Opening, outer: list[BoredEdge], inner: list[BoredEdge]) -> T
     """The wall of one opening, between its edges on the two surfaces."""
     low, high = inner[0], outer[0]
     begin = low.edge.low
-    heights = [one.curve.Value(begin).Y() for one in (low, high)]
+    heights = (low.curve.Value(begin).Y(), high.curve.Value(begin).Y())
     seam = Edge(opening.line(begin), *heights, low.edge.start, high.edge.start)
     sides = [
         straight(*heights, *(np.array((turn, height)) for height in heights))

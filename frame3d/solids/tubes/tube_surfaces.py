@@ -30,6 +30,7 @@ from OCP.Geom import (
 from OCP.gp import gp_Ax2, gp_Ax3, gp_Dir, gp_Pnt
 from OCP.TColgp import TColgp_Array1OfPnt, TColgp_Array2OfPnt
 from OCP.TColStd import TColStd_Array2OfReal
+from typing_extensions import override
 
 from frame3d.frame.measure.measures import PRESSED, ProfileStretch, stretches
 from frame3d.frame.model.parts import Tube
@@ -129,6 +130,7 @@ class Surface:
 class Cylinder(Surface):
     """Round a straight stretch of the axis."""
 
+    @override
     def here(self, clock: np.ndarray, along: np.ndarray) -> tuple[np.ndarray, ...]:
         out = self.frame.out(clock)
         radius = (self.radius_mm + self._grows() * along)[:, None]
@@ -138,20 +140,25 @@ class Cylinder(Surface):
     def _grows(self) -> float:
         return 0.0
 
+    @override
     def parameters(self, clock: np.ndarray, along: np.ndarray, first: float) -> np.ndarray:
         return np.column_stack([clock, along * math.hypot(1.0, self._grows())])
 
+    @override
     def scales(self) -> tuple[float, float]:
         return (self.radius_mm + abs(self._grows()) * self.length_mm, 1.0)
 
+    @override
     def kernel(self, first: float) -> Geom_Surface:
         return Geom_CylindricalSurface(self.frame.axes(), self.radius_mm)
 
+    @override
     def line(self, clock: float) -> tuple[Geom_Curve, float]:
         at = np.array([clock])
         start, _, heading = self.here(at, np.zeros(1))
         return Geom_Line(_point(start[0]), _direction(heading[0])), math.hypot(1.0, self._grows())
 
+    @override
     def ring_at(self, along: float) -> AxisStation:
         station = self.frame.station
         x, y = station.tangent
@@ -169,9 +176,11 @@ class Cone(Cylinder):
         super().__init__(station, start_mm, length_mm, radii_mm[0])
         self._slope = (radii_mm[1] - radii_mm[0]) / length_mm
 
+    @override
     def _grows(self) -> float:
         return self._slope
 
+    @override
     def kernel(self, first: float) -> Geom_Surface:
         return Geom_ConicalSurface(self.frame.axes(), math.atan(self._slope), self.radius_mm)
 
@@ -185,6 +194,7 @@ class Torus(Surface):
         self._bend_mm = arc.radius_mm
         self._centre = self.frame.point + self._side * arc.radius_mm * self.frame.normal
 
+    @override
     def here(self, clock: np.ndarray, along: np.ndarray) -> tuple[np.ndarray, ...]:
         half = along / (2 * self._bend_mm)
         cos_half, sin_half = np.cos(half)[:, None], self._side * np.sin(half)[:, None]
@@ -199,21 +209,25 @@ class Torus(Surface):
         by_clock = self.radius_mm * (cos * self.frame.binormal - sin * normal)
         return places, by_clock, (1 - self._side * self.radius_mm * cos / self._bend_mm) * tangent
 
+    @override
     def parameters(self, clock: np.ndarray, along: np.ndarray, first: float) -> np.ndarray:
         around = (math.pi if self._side > 0 else 0.0) - clock
         # The sector ends where this begins: within the first turn, or some readers lose their way.
         begins = (math.pi if self._side > 0 else 0.0) - first - FULL
         return np.column_stack([along / self._bend_mm, around - begins + begins % FULL])
 
+    @override
     def scales(self) -> tuple[float, float]:
         return (self._bend_mm + self.radius_mm, self.radius_mm)
 
+    @override
     def kernel(self, first: float) -> Geom_Surface:
         placed = _placed(
             self._centre, self._side * self.frame.binormal, -self._side * self.frame.normal
         )
         return Geom_ToroidalSurface(gp_Ax3(*placed), self._bend_mm, self.radius_mm)
 
+    @override
     def line(self, clock: float) -> tuple[Geom_Curve, float]:
         up = self.radius_mm * math.sin(clock) * self.frame.binormal
         placed = _placed(
@@ -222,6 +236,7 @@ class Torus(Surface):
         radius = self._bend_mm - self._side * self.radius_mm * math.cos(clock)
         return Geom_Circle(gp_Ax2(*placed), radius), 1.0 / self._bend_mm
 
+    @override
     def ring_at(self, along: float) -> AxisStation:
         turn = self._side * along / self._bend_mm
         chord = 2 * self._bend_mm * math.sin(along / self._bend_mm / 2)
@@ -256,6 +271,7 @@ class Ruled(Surface):
             for end, radius in zip(self._ends, self._radii, strict=True)
         ]
 
+    @override
     def here(self, clock: np.ndarray, along: np.ndarray) -> tuple[np.ndarray, ...]:
         share = (along / self.length_mm)[:, None]
         low, high = self._rings(clock)
@@ -265,12 +281,15 @@ class Ruled(Surface):
         by_clock = (1 - share) * turns[0] + share * turns[1]
         return (1 - share) * low + share * high, by_clock, (high - low) / self.length_mm
 
+    @override
     def parameters(self, clock: np.ndarray, along: np.ndarray, first: float) -> np.ndarray:
         return np.column_stack([quarter_share(clock - first), along / self.length_mm])
 
+    @override
     def scales(self) -> tuple[float, float]:
         return (2 * max(self._radii), 2 * self.length_mm)
 
+    @override
     def kernel(self, first: float) -> Geom_Surface:
         poles, weights = TColgp_Array2OfPnt(1, 3, 1, 2), TColStd_Array2OfReal(1, 3, 1, 2)
         for column, (end, radius) in enumerate(zip(self._ends, self._radii, strict=True), start=1):
@@ -280,12 +299,14 @@ class Ruled(Surface):
                 weights.SetValue(row, column, math.sqrt(0.5) if row == 2 else 1.0)
         return Geom_BezierSurface(poles, weights)
 
+    @override
     def line(self, clock: float) -> tuple[Geom_Curve, float]:
         poles = TColgp_Array1OfPnt(1, 2)
         for number, ring in enumerate(self._rings(np.array([clock])), start=1):
             poles.SetValue(number, _point(ring[0]))
         return Geom_BezierCurve(poles), 1.0 / self.length_mm
 
+    @override
     def ring_at(self, along: float) -> AxisStation:
         return self._ends[0 if along < self.length_mm / 2 else 1]
 
@@ -294,7 +315,8 @@ def quarter_share(turn: np.ndarray) -> np.ndarray:
     """Where a rational quarter circle of three poles, run from 0 to 1, has turned so far, rad."""
     # It is run so that t / (1 - t) is as these two sines.
     here, there = np.sin(turn / 2), np.sin((QUARTER - turn) / 2)
-    return here / (here + there)
+    share: np.ndarray = here / (here + there)
+    return share
 
 
 def surfaces_of(tube: Tube, thinner_mm: float) -> Iterator[Surface]:

@@ -25,6 +25,7 @@ from frame3d.frame.model.members import Frame
 from frame3d.frame.model.roles import Role
 from frame3d.geometry.placement import Placement
 from frame3d.solids.meshes.mesh_parts import Mesh
+from frame3d.solids.write import gltf
 from frame3d.solids.write.model_names import member_names, role_material
 from frame3d.writing import write_whole
 
@@ -67,18 +68,17 @@ def _chunk(kind: bytes, data: bytes, filler: bytes) -> bytes:
 
 def _scene(
     frame: Frame, meshes: Mapping[str, Mesh], unmade: Sequence[Unmade]
-) -> tuple[dict, bytes]:
+) -> tuple[gltf.Scene, bytes]:
     """The tree as glTF's JSON has it, and the buffer that it refers to."""
     roles = list(dict.fromkeys(member.role for member in frame.members))
     counts = [count for count in frame.parts() if count.mark in meshes]
     called = names_in_model(unmade)
     buffer = _Buffer()
-    parts = []
+    parts: list[gltf.Mesh] = []
     for count in counts:
-        material = roles.index(count.role)
-        primitive = buffer.add(meshes[count.mark]) | {"material": material, "mode": 4}
+        primitive = buffer.add(meshes[count.mark], roles.index(count.role))
         parts.append({"name": called.get(count.mark, count.mark), "primitives": [primitive]})
-    scene = {
+    scene: gltf.Scene = {
         "asset": {"version": "2.0", "generator": f"frame3d {__version__}"},
         "scene": 0,
         "scenes": [{"name": "frame", "nodes": [0]}],
@@ -94,15 +94,19 @@ def _scene(
 
 def _nodes(
     frame: Frame, roles: list[Role], mesh_of_mark: dict[str, int], unmade: Sequence[Unmade]
-) -> list[dict]:
+) -> list[gltf.Node]:
     """Root, groups, then members, whose numbers follow from their order."""
     turn = [-_HALF, 0.0, 0.0, _HALF]
-    root = {"name": "frame", "rotation": turn, "children": list(range(1, len(roles) + 1))}
-    groups: list[dict] = [{"name": role.value, "children": []} for role in roles]
-    members = []
+    root: gltf.Node = {
+        "name": "frame",
+        "rotation": turn,
+        "children": list(range(1, len(roles) + 1)),
+    }
+    groups: list[gltf.Node] = [{"name": role.value, "children": []} for role in roles]
+    members: list[gltf.Node] = []
     for member, name in zip(frame.members, member_names(frame.members, unmade), strict=True):
         groups[roles.index(member.role)]["children"].append(1 + len(roles) + len(members))
-        node = {"name": name, "matrix": _columns(member.placement)}
+        node: gltf.Node = {"name": name, "matrix": _columns(member.placement)}
         if member.mark in mesh_of_mark:
             node["mesh"] = mesh_of_mark[member.mark]
         members.append(node)
@@ -123,32 +127,31 @@ class _Buffer:
 
     def __init__(self) -> None:
         self.data = bytearray()
-        self.views: list[dict] = []
-        self.accessors: list[dict] = []
+        self.views: list[gltf.View] = []
+        self.accessors: list[gltf.Accessor] = []
 
-    def add(self, mesh: Mesh) -> dict:
-        """Put ``mesh`` in; returns the primitive that refers to it."""
+    def add(self, mesh: Mesh, material: int) -> gltf.Primitive:
+        """Put ``mesh`` in; returns the primitive of that material which refers to it."""
         positions = (mesh.corners * _M_PER_MM).astype("<f4")
         normals = mesh.normals.astype("<f4")
         kind, code = ("<u2", _SHORT) if len(positions) < 65535 else ("<u4", _INT)
-        bounds = {
-            "min": positions.min(axis=0).tolist(),
-            "max": positions.max(axis=0).tolist(),
-        }
-        place = {"componentType": _FLOAT, "type": "VEC3", "count": len(positions)}
         indices = mesh.triangles.astype(kind).ravel()
-        flat = {"componentType": code, "type": "SCALAR", "count": len(indices)}
+        places = self._put(positions, _VERTICES, _FLOAT, "VEC3")
+        self.accessors[places]["min"] = positions.min(axis=0).tolist()
+        self.accessors[places]["max"] = positions.max(axis=0).tolist()
         return {
             "attributes": {
-                "POSITION": self._put(positions, _VERTICES, place | bounds),
-                "NORMAL": self._put(normals, _VERTICES, place),
+                "POSITION": places,
+                "NORMAL": self._put(normals, _VERTICES, _FLOAT, "VEC3"),
             },
-            "indices": self._put(indices, _INDICES, flat),
+            "indices": self._put(indices, _INDICES, code, "SCALAR"),
+            "material": material,
+            "mode": 4,
         }
 
-    def _put(self, values: np.ndarray, target: int, accessor: dict) -> int:
+    def _put(self, values: np.ndarray, target: int, code: int, kind: str) -> int:
         data = values.tobytes()
-        view = {
+        view: gltf.View = {
             "buffer": 0,
             "byteOffset": len(self.data),
             "byteLength": len(data),
@@ -156,5 +159,12 @@ class _Buffer:
         }
         self.views.append(view)
         self.data += data + b"\0" * (-len(data) % 4)
-        self.accessors.append({"bufferView": len(self.views) - 1, **accessor})
+        self.accessors.append(
+            {
+                "bufferView": len(self.views) - 1,
+                "componentType": code,
+                "type": kind,
+                "count": len(values),
+            }
+        )
         return len(self.accessors) - 1

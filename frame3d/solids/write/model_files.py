@@ -141,12 +141,11 @@ def write_model_file(frame: Frame, model: Model, path: Path) -> None:
     OutputError
         If it cannot be written.
     """
-    write, shapes = {
-        ".step": (write_step, model.solids),
-        ".stl": (write_stl, model.meshes),
-        ".glb": (write_glb, model.meshes),
-    }[path.suffix]
-    write(frame, shapes, path, model.unmade)
+    if path.suffix == ".step":
+        write_step(frame, model.solids, path, model.unmade)
+    else:
+        write = {".stl": write_stl, ".glb": write_glb}[path.suffix]
+        write(frame, model.meshes, path, model.unmade)
 
 
 __all__ = ["Model", "make_model", "without_holes", "write_model", "write_model_file"]

@@ -8,6 +8,7 @@ from collections.abc import Iterable
 from frame3d.frame.describe.unmade import Unmade, names_in_model
 from frame3d.frame.model.members import Member
 from frame3d.frame.model.roles import Role, Side
+from frame3d.solids.write.gltf import Material
 
 Colour = tuple[float, float, float]
 """Red, green and blue from 0 to 1, as a screen shows them (sRGB)."""
@@ -57,7 +58,7 @@ def role_colour(role: Role) -> Colour:
     return ROLE_COLOURS.get(role, _OTHER)
 
 
-def role_material(role: Role) -> dict:
+def role_material(role: Role) -> Material:
     """The material of ``role`` as glTF 2.0 has it."""
     return {
         "name": role.value,
@@ -77,7 +78,8 @@ def _linear(colour: Colour) -> list[float]:
 def member_name(member: Member, part: str | None = None) -> str:
     """Mark and spot, for example ``H1 hoop 3 left`` or ``R2 hoops 1-4 right 2``.
 
-    ``part`` is what its part is called, if not by its mark. The last number is the member's place among its kind there, from the second on.
+    ``part`` is what its part is called, if not by its mark. The last number is the member's place
+    among its kind there, from the second on.
     """
     spot = member.spot
     if spot.to_hoop is None or spot.to_hoop == spot.hoop:

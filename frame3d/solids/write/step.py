@@ -15,7 +15,7 @@ from pathlib import Path
 from OCP.APIHeaderSection import APIHeaderSection_MakeHeader
 from OCP.gp import gp_Trsf
 from OCP.IFSelect import IFSelect_ReturnStatus
-from OCP.Message import Message, Message_Gravity
+from OCP.Message import Message, Message_Gravity, Message_Printer
 from OCP.STEPCAFControl import STEPCAFControl_Writer
 from OCP.STEPControl import STEPControl_StepModelType
 from OCP.StepData import StepData_StepModel
@@ -175,5 +175,5 @@ def quiet() -> Iterator[None]:
             printer.SetTraceLevel(level)
 
 
-def _printers() -> list:
+def _printers() -> list[Message_Printer]:
     return list(Message.DefaultMessenger_s().Printers())

@@ -9,9 +9,11 @@ gives the same bytes. A colour is written once for each role.
 from __future__ import annotations
 
 from collections.abc import Mapping
+from typing import TypeVar
 
 from OCP.Interface import Interface_HArray1OfHAsciiString
-from OCP.StepData import StepData_StepModel
+from OCP.Standard import Standard_Transient
+from OCP.StepData import StepData_SelectType, StepData_StepModel
 from OCP.StepRepr import StepRepr_HArray1OfRepresentationItem, StepRepr_NextAssemblyUsageOccurrence
 from OCP.StepShape import (
     StepShape_AdvancedBrepShapeRepresentation,
@@ -41,6 +43,8 @@ from OCP.TCollection import TCollection_HAsciiString
 
 from frame3d.frame.model.roles import Role
 from frame3d.solids.write.model_names import Colour, role_colour
+
+K = TypeVar("K", bound=Standard_Transient | StepData_SelectType)
 
 
 def text(value: str) -> TCollection_HAsciiString:
@@ -82,17 +86,18 @@ def settle(model: StepData_StepModel, role_of: Mapping[str, Role]) -> None:
 
 def _product_name(entity: StepShape_ShapeDefinitionRepresentation) -> str:
     definition = entity.Definition().Value().Definition().Value()
-    return definition.Formation().OfProduct().Name().ToCString()
+    name: str = definition.Formation().OfProduct().Name().ToCString()
+    return name
 
 
-def _list_of_one(kind: type, value: object) -> object:
-    result = kind(1, 1)
+def _list_of_one(kind: type[K], value: Standard_Transient | StepData_SelectType) -> K:
+    result: K = kind(1, 1)
     result.SetValue(1, value)
     return result
 
 
-def _selected(kind: type, value: object) -> object:
-    result = kind()
+def _selected(kind: type[K], value: Standard_Transient) -> K:
+    result: K = kind()
     result.SetValue(value)
     return result
 
