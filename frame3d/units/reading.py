@@ -60,7 +60,7 @@ _VULGAR = {
 
 
 def parse_length(text: str | float, *, allow_negative: bool = False) -> float:
-    """Return the length that the text says, in mm.
+    r"""Return the length that the text says, in mm.
 
     Parameters
     ----------
@@ -82,7 +82,7 @@ def parse_length(text: str | float, *, allow_negative: bool = False) -> float:
 
     Examples
     --------
-    >>> parse_length("6' 3 1/2\\"")
+    >>> parse_length("6' 3 1/2\"")
     1917.7
     """
     if isinstance(text, str):

@@ -14,7 +14,7 @@ from typing import Any
 from aiohttp import web
 from aiohttp.http_exceptions import HttpProcessingError
 
-from frame3d.errors import OutputError
+from frame3d.errors import OutputError, present
 from frame3d.web.connection_limits import ConnectionLimiter, Visit
 from frame3d.web.guard import Handler, carry_headers, guard
 from frame3d.web.requests.limits import BODY_BYTES, KEEP_ALIVE_S, LINE_BYTES
@@ -120,7 +120,9 @@ async def _run(
             # nohup has the end of the terminal ignored, so that the server outlives it.
             if number != signal.SIGHUP or signal.getsignal(number) != signal.SIG_IGN:
                 loop.add_signal_handler(number, stopped.set)
-        server = await loop.create_server(ConnectionLimiter(runner.server), sock=listening)
+        server = await loop.create_server(
+            ConnectionLimiter(present(runner.server, "server")), sock=listening
+        )
         ready(f"http://{names[0]}/")
         await stopped.wait()
         server.close()

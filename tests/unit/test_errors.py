@@ -21,7 +21,7 @@ from frame3d.errors import (
     ListFaults,
     OutputError,
 )
-from frame3d.geometry.arch.arch_given import Dimension, Misfit, Reason
+from frame3d.geometry.arch.arch_given import Dimension, MisfitError, Reason
 
 MADE: dict[type[Exception], tuple[tuple, dict]] = {
     ArchError: (("too low",), {"field": "ridge_height"}),
@@ -29,7 +29,7 @@ MADE: dict[type[Exception], tuple[tuple, dict]] = {
     DesignFaults: (
         ([Fault(where="a.b", message="c", line=3), Fault(where="", message="d")], "design.toml"), {},
     ),
-    Misfit: ((Reason.SHORT_LEG, Dimension.LEG_HEIGHT, 3.0), {"missing": (Dimension.WIDTH,)}),
+    MisfitError: ((Reason.SHORT_LEG, Dimension.LEG_HEIGHT, 3.0), {"missing": (Dimension.WIDTH,)}),
     Unshown: ((OSError(28, "No space left on device"),), {}),
     Stopped: ((15,), {}),
     ListFaults: (([Fault(where="row 2, column price", message="got x")], "prices.csv"), {}),

@@ -9,7 +9,7 @@ from __future__ import annotations
 import difflib
 import math
 import re
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from typing import Any
 
 from frame3d.design.reading.lines import Lines
@@ -71,13 +71,13 @@ def fault_of(
     got = value_at(mapping, path)
     if error["type"] == "extra_forbidden":
         return fault_at(path, _unknown(path, hints), lines)
-    section = sections().get(path[0]) if path else None
+    section = sections().get(str(path[0])) if path else None
     if section is None:
         return fault_at(path, error["msg"], lines)
     depth = 2 if section.several else 1
     if len(path) <= depth:
         return _of_section(error, path, got, section, lines)
-    facts = section.fields[path[depth]]
+    facts = section.fields[str(path[depth])]
     if error["type"] == "missing":
         return fault_at(path, f"is missing; give {facts.kind.value}: {facts.meaning}", lines)
     if facts.several and len(path) == depth + 1:
@@ -141,21 +141,16 @@ def _of_field(error: Mapping[str, Any], got: Any, facts: FieldFacts, units: Unit
     return f"got {shown(got)}; {allowed(facts, units)}"
 
 
-def _example(section: TableInfo, facts: FieldFacts, units: UnitSystem) -> list:
-    """What a list that is empty by default could hold."""
-    return EXAMPLES[section.name, facts.name][units is UnitSystem.METRIC]
-
-
 def _of_list(
     error: Mapping[str, Any], got: Any, section: TableInfo, facts: FieldFacts, units: UnitSystem
 ) -> str:
     """What is wrong with a list as a whole."""
     if error["type"] == "too_long":
         return f"got {shown(got)}; it may have {facts.longest} items at most, so leave some out"
-    if facts.choices:
-        items, end = facts.choices, " or some of these"
-    else:
-        items, end = facts.default(units) or _example(section, facts, units), ""
+    end = " or some of these" if facts.choices else ""
+    items = facts.choices or facts.default(units)
+    if not items:  # a list that is empty by default
+        items = EXAMPLES[section.name, facts.name][units is UnitSystem.METRIC]
     example = f"[{', '.join(shown(item) for item in items)}]{end}"
     if error["type"] == "too_short":
         return f"got {shown(got)}; it needs at least one item, {example}"
@@ -176,8 +171,8 @@ def allowed(facts: FieldFacts, units: UnitSystem) -> str:
     if facts.choices:
         return "it must be one of " + ", ".join(shown(choice) for choice in facts.choices)
     if facts.kind is FieldKind.TEXT:
-        low, high = facts.shortest or 0, facts.longest
-        size = f"{low} to {high}" if low else f"at most {high}"
+        least, most = facts.shortest or 0, facts.longest
+        size = f"{least} to {most}" if least else f"at most {most}"
         return f"it must be text of {size} characters"
     low, high = limit_texts(facts, units)
     if low and high and facts.low_itself and facts.high_itself:
@@ -201,7 +196,7 @@ def limit_texts(facts: FieldFacts, units: UnitSystem) -> tuple[str, str]:
     return low, high
 
 
-def _limit(value: float, kind: FieldKind, units: UnitSystem, inward) -> str:
+def _limit(value: float, kind: FieldKind, units: UnitSystem, inward: Callable[[float], int]) -> str:
     if kind is FieldKind.ANGLE:
         return f"{inward(math.degrees(value) * 10 - 1e-9) / 10 if value else 0:g} deg"
     if kind not in (FieldKind.LENGTH, FieldKind.RADIUS):
@@ -228,10 +223,10 @@ def _nearest(name: str, names: list[str]) -> str | None:
 
 def _unknown(path: Path, hints: bool) -> str:
     """A name that the design does not have."""
-    *outer, name = path
-    if not outer:
-        return _unknown_section(str(name), hints)
-    section = sections()[outer[0]]
+    name = str(path[-1])
+    if len(path) == 1:
+        return _unknown_section(name, hints)
+    section = sections()[str(path[0])]
     near = None
     if hints and len(name) <= _LONGEST_NAME:
         near = _nearest(name, list(section.fields))

@@ -6,6 +6,7 @@ line. Nothing but :class:`DesignFaults` comes out of here, whatever goes in.
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from pathlib import Path
 from typing import Any
 
@@ -73,7 +74,7 @@ def design_from_text(text: str, name: str = "design", folder: Path | None = None
 
 
 def design_from_mapping(
-    mapping: dict[str, Any], name: str = "design", folder: Path | None = None
+    mapping: Mapping[str, Any], name: str = "design", folder: Path | None = None
 ) -> Design:
     """The design in a mapping of the same form as a file; None counts as left out.
 

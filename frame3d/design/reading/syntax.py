@@ -135,9 +135,9 @@ def parsed(text: str, source: str) -> dict[str, Any]:
     if len(text) > LARGEST_BYTES:
         raise _fault(source, "the text is longer than 1 MB, which no design is; give a design")
     if "\0" in text:
-        line = text.count("\n", 0, text.index("\0")) + 1
+        place = text.count("\n", 0, text.index("\0")) + 1
         message = "there is a NUL character, so this is no text file; delete it"
-        raise _fault(source, message, line)
+        raise _fault(source, message, place)
     for number, line in enumerate(text.split("\n"), start=1):
         # tomllib takes minutes over a name of a hundred thousand parts.
         if line.count(".") > _MOST_DOTS and not line.lstrip().startswith("#"):

@@ -206,7 +206,7 @@ def _section_by_numbers(value: Any) -> TubeSection:
     return TubeSection(name=name, od_mm=outside, wall_mm=wall)
 
 
-def _of_table(table: dict, key: str) -> float:
+def _of_table(table: dict[str, Any], key: str) -> float:
     try:
         return _length(table[key])
     except ValueError as error:

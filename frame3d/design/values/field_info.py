@@ -131,7 +131,8 @@ def limits_of(section: str) -> dict[str, tuple[float, float]]:
 
 def _section(name: str, info: FieldInfo) -> TableInfo:
     several = get_origin(info.annotation) is tuple
-    model = next(part for part in _leaves(info.annotation) if isinstance(part, type))
+    leaves = _leaves(info.annotation)
+    model = next(leaf for leaf in leaves if isinstance(leaf, type) and issubclass(leaf, Part))
     most = next((m.max_length for m in info.metadata if hasattr(m, "max_length")), None)
     return TableInfo(
         name=name,
@@ -156,7 +157,7 @@ def _leaves(annotation: Any) -> Iterator[Any]:
 
 
 def _facts(name: str, info: FieldInfo) -> FieldFacts:
-    extra = info.json_schema_extra
+    extra = info.json_schema_extra if isinstance(info.json_schema_extra, dict) else {}
     leaves = [*_leaves(info.annotation), *info.metadata]
     choices = _choices(info.annotation, leaves)
     limits = {type(item): item for item in leaves}
@@ -168,7 +169,7 @@ def _facts(name: str, info: FieldInfo) -> FieldFacts:
     return FieldFacts(
         name=name,
         meaning=info.description or "",
-        why=extra["why"],
+        why=str(extra["why"]),
         kind=FieldKind.CHOICE if choices else kinds[0],
         choices=choices,
         several=get_origin(info.annotation) is tuple,
@@ -194,7 +195,7 @@ def _choices(annotation: Any, leaves: list[Any]) -> tuple[str | int, ...]:
     return ()
 
 
-def _limit(limits: dict, closed: type, open_: type) -> tuple[float | None, bool]:
+def _limit(limits: dict[type, Any], closed: type, open_: type) -> tuple[float | None, bool]:
     for kind, itself in ((closed, True), (open_, False)):
         if kind in limits:
             return getattr(limits[kind], kind.__name__.lower()), itself

@@ -79,7 +79,8 @@ def _within(facts: FieldFacts, text: str, usual: str | None) -> str | None:
     length = read_length(text)
     if usual is not None and abs(length - read_length(usual)) < _SAME_MM:
         return None
-    inside = min(max(length, facts.low), facts.high)
+    low = -math.inf if facts.low is None else facts.low
+    inside = min(max(length, low), math.inf if facts.high is None else facts.high)
     return text if inside == length else f"{inside:g} mm"
 
 
@@ -93,7 +94,7 @@ def named_as_given(error: DesignError, left_out: frozenset[str]) -> DesignError:
     """The refusal, named by what the user gave where it names a default that only follows that."""
     start, _, name = error.where.rpartition(".")
     follower = FOLLOWING.get((start.partition("[")[0], name))
-    if error.where not in left_out or not follower.means:
+    if follower is None or error.where not in left_out or not follower.means:
         return error
     place = follower.means if "." in follower.means else f"{start}.{follower.means}"
     return DesignError(f"{error.where} is left out and goes by this: {error.message}", place)
@@ -191,9 +192,9 @@ def _from_height(brace: Table, design: dict[str, Any], units: UnitSystem) -> str
 def _to_hoop(brace: Table, design: dict[str, Any], units: UnitSystem) -> int:
     """As many bays on as usual."""
     fields = sections()["brace"].fields
-    return (
-        brace["from_hoop"] + fields["to_hoop"].default(units) - fields["from_hoop"].default(units)
-    )
+    bays = fields["to_hoop"].default(units) - fields["from_hoop"].default(units)
+    hoop: int = brace["from_hoop"] + bays
+    return hoop
 
 
 def _stud_top(wall: Table, design: dict[str, Any], units: UnitSystem) -> str | None:
@@ -234,7 +235,8 @@ def _over_the_hoop(hoop: Table, usual: str, units: UnitSystem) -> str | None:
 
 
 def _usual_socket(units: UnitSystem) -> str:
-    return sections()["socket"].fields["tube"].default(units)
+    name: str = sections()["socket"].fields["tube"].default(units)
+    return name
 
 
 def _socket(socket: Table, design: dict[str, Any], units: UnitSystem) -> str | None:

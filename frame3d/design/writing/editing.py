@@ -15,6 +15,7 @@ from typing import Any
 
 from msgspec import Struct, field
 
+from frame3d.design.reading.lines import text_of
 from frame3d.design.writing.template import toml
 
 Edit = tuple[int, int, str]
@@ -186,7 +187,7 @@ def _tables(data: bytes) -> list[_Table]:
         if found:
             found[-1].region = node.start_byte
         table = _Table(
-            name=header.text.decode("utf-8"), start=node.start_byte,
+            name=text_of(header), start=node.start_byte,
             last=_line_end(data, header.end_byte), region=len(data),
         )  # fmt: skip
         for pair in rest:
@@ -195,7 +196,7 @@ def _tables(data: bytes) -> list[_Table]:
             end = _line_end(data, value.end_byte)
             start = data.rfind(b"\n", 0, pair.start_byte) + 1
             span = (start, end, value.start_byte, value.end_byte)
-            table.fields[key.text.decode("utf-8")] = span
+            table.fields[text_of(key)] = span
             table.last = end
         found.append(table)
     return found

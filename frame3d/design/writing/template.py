@@ -7,6 +7,7 @@ is written once, in :mod:`frame3d.design.tables.whole_design`.
 from __future__ import annotations
 
 import json
+import math
 import re
 import textwrap
 from typing import Any
@@ -68,7 +69,7 @@ def design_text(style: ArchStyle, units: UnitSystem, name: str = "New tunnel") -
     """
     facts = sections()["project"].fields["name"]
     fault = fault_of_text(name)
-    if fault or not facts.shortest <= len(name.strip()) <= facts.longest:
+    if fault or not (facts.shortest or 0) <= len(name.strip()) <= (facts.longest or math.inf):
         said = f"got a name of {len(name)} characters; {allowed(facts, units)}, on one line"
         raise DesignError(f"{said}; {fault}" if fault else said, "project.name")
     tables = start_values(style, units)
@@ -199,7 +200,7 @@ def _comment(text: str, whole: str = "") -> str:
     return "\n".join(lines).replace(_TIED, " ")
 
 
-def toml(value: str | int | float | list) -> str:
+def toml(value: str | int | float | list[Any]) -> str:
     """A value as it is written in a design file."""
     if isinstance(value, list):
         return "[" + ", ".join(toml(item) for item in value) + "]"

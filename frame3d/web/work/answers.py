@@ -19,6 +19,9 @@ from frame3d.web.work.workers import WorkerPool
 __all__ = ["Answers"]
 
 
+_Key = tuple[tuple[str, Any], ...]
+
+
 class _Entry(Struct, eq=False):
     """A question that is being answered, or its answer."""
 
@@ -32,7 +35,7 @@ class Answers:
     """Questions to workers and what came of them."""
 
     def __init__(self) -> None:
-        self._entries: OrderedDict[tuple, _Entry] = OrderedDict()
+        self._entries: OrderedDict[_Key, _Entry] = OrderedDict()
         self._bytes = 0
 
     async def of(self, lanes: WorkerPool, question: dict[str, Any], limit_s: float) -> Message:
@@ -43,7 +46,7 @@ class Answers:
 
         Raises
         ------
-        Busy, TooSlow, Crashed
+        BusyError, TooSlowError, CrashedError
             As :mod:`frame3d.web.work.workers` tells them; such an answer is not kept.
         """
         key = tuple(sorted(question.items()))
@@ -60,7 +63,7 @@ class Answers:
                 entry.work.cancel()
 
     def _begin(
-        self, key: tuple, lanes: WorkerPool, question: dict[str, Any], limit_s: float
+        self, key: _Key, lanes: WorkerPool, question: dict[str, Any], limit_s: float
     ) -> _Entry:
         async def work() -> Message:
             design = str(question.get("text", ""))
@@ -73,7 +76,7 @@ class Answers:
         entry.work.add_done_callback(lambda task: self._done(key, entry, task))
         return entry
 
-    def _done(self, key: tuple, entry: _Entry, task: asyncio.Task[Message]) -> None:
+    def _done(self, key: _Key, entry: _Entry, task: asyncio.Task[Message]) -> None:
         if task.cancelled() or task.exception() is not None:
             if self._entries.get(key) is entry:
                 del self._entries[key]

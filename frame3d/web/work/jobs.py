@@ -19,7 +19,7 @@ from msgspec import Struct, field
 from frame3d.errors import OutputError
 from frame3d.staging import StagingFolder, dead_benches, set_up, unwritable
 from frame3d.web.requests.limits import KEPT_S, MAKING_S, ORDERS
-from frame3d.web.work.workers import Busy, Crashed, TooSlow, Worker
+from frame3d.web.work.workers import BusyError, CrashedError, TooSlowError, Worker
 
 __all__ = ["Job", "Orders", "State"]
 
@@ -80,11 +80,11 @@ class Orders:
 
         Raises
         ------
-        Busy
+        BusyError
             If there are too many.
         """
         if len(self._orders) >= ORDERS and not self._forget_one():
-            raise Busy
+            raise BusyError
         key = secrets.token_urlsafe(16)
         folder = self._bench.made / secrets.token_hex(8)
         order = Job(text=text, lists=lists, kind=kind, folder=folder)
@@ -146,9 +146,9 @@ class Orders:
         try:
             order.folder.mkdir()
             answer = (await lane.ask(question, MAKING_S, tell)).fields
-        except TooSlow:
+        except TooSlowError:
             answer = {"faults": [_fault(f"it has taken longer than {MAKING_S:g} s")]}
-        except Crashed:
+        except CrashedError:
             answer = {"faults": [_fault(PROGRAM_FAILED)]}
         except OSError as error:
             answer = {"faults": [_fault(str(unwritable(order.folder, error)))]}

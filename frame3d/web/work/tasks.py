@@ -108,8 +108,8 @@ def _sheet(question: Fields, tell: Tell) -> Message:
 def _make(question: Fields, tell: Tell) -> Message:
     from frame3d.web.work.exports import make_file
 
-    fields = (question[name] for name in ("text", "lists", "kind", "folder"))
-    return said(make_file(*fields, tell))
+    text, lists, kind, folder = (question[name] for name in ("text", "lists", "kind", "folder"))
+    return said(make_file(text, lists, kind, folder, tell))
 
 
 TASKS: dict[str, Task] = {
