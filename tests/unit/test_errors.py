@@ -27,7 +27,8 @@ MADE: dict[type[Exception], tuple[tuple, dict]] = {
     ArchError: (("too low",), {"field": "ridge_height"}),
     DesignError: (("got 3 hoops; give four",), {"where": "bays.count"}),
     DesignFaults: (
-        ([Fault(where="a.b", message="c", line=3), Fault(where="", message="d")], "design.toml"), {},
+        ([Fault(where="a.b", message="c", line=3), Fault(where="", message="d")], "design.toml"),
+        {},
     ),
     MisfitError: ((Reason.SHORT_LEG, Dimension.LEG_HEIGHT, 3.0), {"missing": (Dimension.WIDTH,)}),
     Unshown: ((OSError(28, "No space left on device"),), {}),
@@ -56,9 +57,9 @@ def all_errors() -> list[type[Exception]]:
             continue
         module = importlib.import_module(item.name)
         for value in vars(module).values():
-            if isinstance(value, type) and issubclass(value, BaseException):
-                if value.__module__.startswith("frame3d."):
-                    found[f"{value.__module__}.{value.__qualname__}"] = value
+            is_error = isinstance(value, type) and issubclass(value, BaseException)
+            if is_error and value.__module__.startswith("frame3d."):
+                found[f"{value.__module__}.{value.__qualname__}"] = value
     return [found[name] for name in sorted(found)]
 
 
