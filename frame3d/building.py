@@ -31,9 +31,9 @@ from frame3d.site.survey import Site
 from frame3d.solids.pictures.render import PICTURES, write_pictures
 from frame3d.staging import (
     SUMMARY,
+    listed_in,
     put_in_place,
     stop_later,
-    told_in,
     unwritable,
     workshop,
     write_text,
@@ -171,12 +171,7 @@ def _made_before(folder: Path) -> list[str]:
 
     Only these may go away: whatever else lies there is the user's own.
     """
-    listed = told_in(folder).get("files")
-    return [
-        name
-        for name in (listed if isinstance(listed, list) else [])
-        if isinstance(name, str) and _OURS.fullmatch(name)
-    ]
+    return [name for name in listed_in(folder) or () if _OURS.fullmatch(name)]
 
 
 def build_takeoff(takeoff: Takeoff, folder: str | Path) -> tuple[Path, ...]:

@@ -11,6 +11,7 @@ import io
 import os
 import signal
 import sys
+from types import FrameType
 
 from frame3d.errors import machine_reason
 
@@ -68,7 +69,7 @@ def stop_when_told() -> None:
             signal.signal(number, _stop)
 
 
-def _stop(number: int, _frame: object) -> None:
+def _stop(number: int, _frame: FrameType | None) -> None:
     raise Stopped(number)
 
 

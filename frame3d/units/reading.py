@@ -171,7 +171,7 @@ def parse_angle(text: str, *, allow_negative: bool = False) -> float:
     return sign * math.radians(value)
 
 
-def _plain(text: object, what: str, help_text: str) -> str:
+def _plain(text: str | float, what: str, help_text: str) -> str:
     """Return the text in lower case, with one form of each mark and single spaces."""
     if isinstance(text, (int, float)) and not isinstance(text, bool):
         text = f"{text:g}"

@@ -4,12 +4,12 @@ from __future__ import annotations
 
 import json
 import re
-from collections.abc import Awaitable, Callable
-from typing import Any
+from collections.abc import Awaitable, Callable, Mapping
 
 from aiohttp import web
 
 from frame3d.frame.describe.wording import CAUTIONS
+from frame3d.units.data_tables import Json
 from frame3d.web.assets import assets
 from frame3d.web.first_designs import starts
 from frame3d.web.form import form_of_a_design
@@ -46,7 +46,7 @@ class RequestHandlers:
         The design to begin with, of :mod:`frame3d.web.first_designs`.
     """
 
-    def __init__(self, start: dict[str, Any] | None = None) -> None:
+    def __init__(self, start: dict[str, Json] | None = None) -> None:
         self._lanes, self._drawing = WorkerPool(2, WAITING), WorkerPool(1, 8)
         self._answers, self.orders = Answers(), Orders()
         self._assets = assets()
@@ -134,7 +134,11 @@ class RequestHandlers:
         number = request.query.get("number", "")
         if not re.fullmatch(r"[0-9]{1,3}", number):
             return refused(400, "number must be that of a sheet")
-        question = {"task": "sheet", **await _set_of(request), "number": int(number)}
+        question: dict[str, Json] = {
+            "task": "sheet",
+            **await _set_of(request),
+            "number": int(number),
+        }
         answer = await self._ask(self._drawing, question, SHEETS_S)
         if not answer.blob:
             return _words(answer)
@@ -182,7 +186,9 @@ class RequestHandlers:
         found = await self.orders.drop(request.match_info["key"])
         return web.json_response({"dropped": found})
 
-    async def _ask(self, lanes: WorkerPool, question: dict[str, Any], limit_s: float) -> Message:
+    async def _ask(
+        self, lanes: WorkerPool, question: Mapping[str, Json], limit_s: float
+    ) -> Message:
         """The answer of a worker; what goes wrong with it is told as a fault of the design."""
         try:
             return await self._answers.of(lanes, question, limit_s)
@@ -233,7 +239,7 @@ async def _lists(request: web.Request) -> str:
         raise web.HTTPBadRequest(reason=str(error)) from None
 
 
-async def _field(request: web.Request, name: str) -> Any:
+async def _field(request: web.Request, name: str) -> Json:
     """What has that name in the body, which is an object in JSON; None where nothing has."""
     try:
         fields = json.loads(await body_of(request))

@@ -18,11 +18,15 @@ from typing import Any, Literal, get_args, get_origin
 
 import annotated_types
 from msgspec import Struct
+from pydantic.config import JsonValue
 from pydantic.fields import FieldInfo
 
 from frame3d.design.tables.fields import FieldKind, Part
 from frame3d.design.tables.whole_design import Design
 from frame3d.units import UnitSystem
+
+_Annotated = Any
+"""An annotation of a field, or what is in one: classes, forms of typing, metadata."""
 
 
 class FieldFacts(Struct, frozen=True, kw_only=True):
@@ -56,8 +60,8 @@ class FieldFacts(Struct, frozen=True, kw_only=True):
     choices: tuple[str | int, ...]
     several: bool
     optional: bool
-    imperial: Any
-    metric: Any
+    imperial: JsonValue
+    metric: JsonValue
     low: float | None
     high: float | None
     low_itself: bool
@@ -65,7 +69,7 @@ class FieldFacts(Struct, frozen=True, kw_only=True):
     shortest: int | None
     longest: int | None
 
-    def default(self, units: UnitSystem) -> Any:
+    def default(self, units: UnitSystem) -> JsonValue:
         """The default in these units, as a user would write it; None for none."""
         return self.imperial if units is UnitSystem.IMPERIAL else self.metric
 
@@ -146,7 +150,7 @@ def _section(name: str, info: FieldInfo) -> TableInfo:
     )
 
 
-def _leaves(annotation: Any) -> Iterator[Any]:
+def _leaves(annotation: _Annotated) -> Iterator[_Annotated]:
     """The innermost members of an annotation: classes and metadata."""
     arguments = get_args(annotation)
     if not arguments:
@@ -185,8 +189,9 @@ def _facts(name: str, info: FieldInfo) -> FieldFacts:
     )
 
 
-def _choices(annotation: Any, leaves: list[Any]) -> tuple[str | int, ...]:
-    if get_origin(annotation) is Literal:
+def _choices(annotation: _Annotated, leaves: list[_Annotated]) -> tuple[str | int, ...]:
+    origin: _Annotated = get_origin(annotation)
+    if origin is Literal:
         return get_args(annotation)
     for leaf in leaves:
         # Kind is an enum as well, but its members are instances, not classes.
@@ -195,7 +200,7 @@ def _choices(annotation: Any, leaves: list[Any]) -> tuple[str | int, ...]:
     return ()
 
 
-def _limit(limits: dict[type, Any], closed: type, open_: type) -> tuple[float | None, bool]:
+def _limit(limits: dict[type, _Annotated], closed: type, open_: type) -> tuple[float | None, bool]:
     for kind, itself in ((closed, True), (open_, False)):
         if kind in limits:
             return getattr(limits[kind], kind.__name__.lower()), itself

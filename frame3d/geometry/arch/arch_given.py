@@ -196,6 +196,6 @@ def check_bounds(given: ArchGiven, known: dict[Dimension, float]) -> None:
         raise MisfitError(Reason.OUT_OF_BOUNDS, Dimension.RIDGE_SLOPE, known[Dimension.RIDGE_SLOPE])
 
 
-def _is_number(value: object) -> bool:
+def _is_number(value: float | None) -> bool:
     """True for a float or int that is not nan."""
     return isinstance(value, int | float) and not isinstance(value, bool) and value == value

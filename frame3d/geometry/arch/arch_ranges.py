@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Mapping
+from typing import TypeGuard
 
 from msgspec import Struct, structs
 
@@ -87,7 +88,7 @@ def _with(given: ArchGiven, dimension: Dimension, value: float | None) -> ArchGi
     return structs.replace(given, **{dimension.attribute: value})
 
 
-def _is_plain(value: object) -> bool:
+def _is_plain(value: float | None) -> TypeGuard[float]:
     """True for a positive finite number."""
     return isinstance(value, int | float) and math.isfinite(value) and value > 0
 
@@ -200,7 +201,7 @@ class _Teller(Struct, frozen=True):
     say_angle: Say
     limits: Mapping[str, tuple[float, float]]
 
-    def value(self, dimension: Dimension, value: object) -> str:
+    def value(self, dimension: Dimension, value: float | None) -> str:
         """One value."""
         if isinstance(value, bool) or not isinstance(value, int | float):
             return repr(value)

@@ -8,7 +8,6 @@ from __future__ import annotations
 import json
 from collections.abc import Callable
 from functools import partial
-from typing import Any
 
 from frame3d.design.reading.user_lists import GivenList, GivenLists
 from frame3d.errors import DesignError, DesignFaults
@@ -16,6 +15,7 @@ from frame3d.frame.describe.set_status import UNCHECKED
 from frame3d.frame.model.members import Frame
 from frame3d.site.survey import survey_site
 from frame3d.takeoff.take_off import read_user_lists
+from frame3d.units.data_tables import Json
 from frame3d.web.requests.limits import LIST_BYTES, LIST_NAME
 
 LISTS: dict[str, str] = {
@@ -33,7 +33,7 @@ class GivenError(ValueError):
     """What stands in a request is no list, or one that is too large."""
 
 
-def packed_lists(value: Any) -> str:
+def packed_lists(value: Json) -> str:
     """The lists in the body of a request as one text, which a cache can go by; empty for none.
 
     Raises
@@ -52,7 +52,7 @@ def packed_lists(value: Any) -> str:
     return json.dumps(kept)
 
 
-def _checked(what: str, one: Any) -> dict[str, str]:
+def _checked(what: str, one: Json) -> dict[str, str]:
     if not isinstance(one, dict) or not all(
         isinstance(one.get(key), str) for key in ("name", "text")
     ):

@@ -8,10 +8,11 @@ from __future__ import annotations
 import asyncio
 import hashlib
 from collections import OrderedDict
-from typing import Any
+from collections.abc import Mapping
 
 from msgspec import Struct
 
+from frame3d.units.data_tables import Json
 from frame3d.web.requests.limits import CACHED_ANSWERS, CACHED_BYTES
 from frame3d.web.work.messages import Message
 from frame3d.web.work.workers import WorkerPool
@@ -19,7 +20,7 @@ from frame3d.web.work.workers import WorkerPool
 __all__ = ["Answers"]
 
 
-_Key = tuple[tuple[str, Any], ...]
+_Key = tuple[tuple[str, Json], ...]
 
 
 class _Entry(Struct, eq=False):
@@ -38,7 +39,7 @@ class Answers:
         self._entries: OrderedDict[_Key, _Entry] = OrderedDict()
         self._bytes = 0
 
-    async def of(self, lanes: WorkerPool, question: dict[str, Any], limit_s: float) -> Message:
+    async def of(self, lanes: WorkerPool, question: Mapping[str, Json], limit_s: float) -> Message:
         """The answer to ``question``, from the cache or from a worker.
 
         Who asks the same while it is being worked out waits for the same answer. A question
@@ -63,7 +64,7 @@ class Answers:
                 entry.work.cancel()
 
     def _begin(
-        self, key: _Key, lanes: WorkerPool, question: dict[str, Any], limit_s: float
+        self, key: _Key, lanes: WorkerPool, question: Mapping[str, Json], limit_s: float
     ) -> _Entry:
         async def work() -> Message:
             design = str(question.get("text", ""))

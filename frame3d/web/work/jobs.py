@@ -12,12 +12,12 @@ import secrets
 import shutil
 import tempfile
 from pathlib import Path
-from typing import Any
 
 from msgspec import Struct, field
 
 from frame3d.errors import OutputError
 from frame3d.staging import StagingFolder, dead_benches, set_up, unwritable
+from frame3d.units.data_tables import Json
 from frame3d.web.requests.limits import KEPT_S, MAKING_S, ORDERS
 from frame3d.web.work.workers import BusyError, CrashedError, TooSlowError, Worker
 
@@ -49,7 +49,7 @@ class Job(Struct, kw_only=True, eq=False):
     folder: Path
     state: State = State.WAITING
     told: tuple[str, int, int] = ("waiting", 0, 1)
-    faults: list[dict[str, Any]] = field(default_factory=list)
+    faults: list[dict[str, Json]] = field(default_factory=list)
     lacks: list[str] = field(default_factory=list)
     """What the model does not show as it is, in words."""
     path: Path | None = None
@@ -57,7 +57,7 @@ class Job(Struct, kw_only=True, eq=False):
     size: int = 0
     work: asyncio.Task[None] | None = None
 
-    def words(self) -> dict[str, Any]:
+    def words(self) -> dict[str, Json]:
         """The order for the page."""
         what, done, total = self.told
         return {
@@ -178,5 +178,5 @@ def _bench() -> StagingFolder:
         raise unwritable(place, error) from error
 
 
-def _fault(message: str) -> dict[str, Any]:
+def _fault(message: str) -> dict[str, Json]:
     return {"where": "", "line": None, "message": message}

@@ -28,7 +28,7 @@ from frame3d.web.work.live import frame_words
 from frame3d.web.work.messages import Message, said
 from frame3d.web.work.read_designs import NAME, fault_rows, frame_of
 
-Fields = dict[str, Any]
+Fields = dict[str, Any]  # of a question; each task knows its own
 Tell = Callable[[str, int, int], None]
 Task = Callable[[Fields, Tell], Message]
 

@@ -10,11 +10,11 @@ import asyncio
 import contextlib
 from asyncio.subprocess import Process
 from collections import OrderedDict
-from collections.abc import AsyncIterator, Callable
-from typing import Any
+from collections.abc import AsyncIterator, Callable, Mapping
 
 from frame3d.errors import present
 from frame3d.processes import FOLDER, command, environment
+from frame3d.units.data_tables import Json
 from frame3d.web.work.messages import HEAD, LARGEST, PROGRESS, QUESTION, Message, said
 
 Progress = Callable[[str, int, int], None]
@@ -59,7 +59,7 @@ class Worker:
         return self._process
 
     async def ask(
-        self, question: dict[str, Any], limit_s: float, progress: Progress | None = None
+        self, question: Mapping[str, Json], limit_s: float, progress: Progress | None = None
     ) -> Message:
         """The answer to ``question``.
 
@@ -97,7 +97,7 @@ class Worker:
 
 
 async def _exchange(
-    process: Process, question: dict[str, Any], progress: Progress | None
+    process: Process, question: Mapping[str, Json], progress: Progress | None
 ) -> Message:
     asked = present(process.stdin, "pipe to a worker")
     told = present(process.stdout, "pipe from a worker")
