@@ -31,9 +31,9 @@ from frame3d.site.survey import Site
 from frame3d.solids.pictures.render import PICTURES, write_pictures
 from frame3d.staging import (
     SUMMARY,
+    listed_in,
     put_in_place,
     stop_later,
-    told_in,
     unwritable,
     workshop,
     write_text,
@@ -41,6 +41,7 @@ from frame3d.staging import (
 from frame3d.summary import main_figures, summary_of, summary_text
 from frame3d.takeoff.take_off import Takeoff, UserLists
 from frame3d.takeoff.write.takeoff_files import TAKEOFF_FILES, write_takeoff
+from frame3d.units.data_tables import Json
 from frame3d.view.scene_file import scene_of
 from frame3d.view.view_page import view_page
 from frame3d.writing import write_whole
@@ -91,7 +92,7 @@ class BuildResult(Struct, frozen=True, kw_only=True):
     folder: Path
     files: tuple[Path, ...]
     frame: Frame
-    summary: dict
+    summary: dict[str, Json]
     findings: tuple[str, ...]
     checks: tuple[Finding, ...]
     notes: tuple[str, ...]
@@ -149,8 +150,7 @@ def build_frame(
         write_text(bench / "findings.json", report_text(report_of(frame, whole.checks)))
         _write_takeoff(whole.takeoff, bench)
         _write_stakes(whole, bench)
-        summary, findings, notes = _make(whole, bench, progress)
-        made = summary["files"]
+        made, summary, findings, notes = _make(whole, bench, progress)
         with stop_later():
             put_in_place(bench, folder, made, (*FILES, *_made_before(folder)))
     return BuildResult(
@@ -171,12 +171,7 @@ def _made_before(folder: Path) -> list[str]:
 
     Only these may go away: whatever else lies there is the user's own.
     """
-    listed = told_in(folder).get("files")
-    return [
-        name
-        for name in (listed if isinstance(listed, list) else [])
-        if isinstance(name, str) and _OURS.fullmatch(name)
-    ]
+    return [name for name in listed_in(folder) or () if _OURS.fullmatch(name)]
 
 
 def build_takeoff(takeoff: Takeoff, folder: str | Path) -> tuple[Path, ...]:
@@ -302,8 +297,11 @@ def _write_model(frame: Frame, bench: Path, progress: Progress) -> tuple[Unmade,
 
 def _make(
     whole: FrameSet, bench: Path, progress: Progress
-) -> tuple[dict, tuple[str, ...], tuple[str, ...]]:
-    """Make every file in ``bench`` but the model: summary, findings of the sheets, notes."""
+) -> tuple[list[str], dict[str, Json], tuple[str, ...], tuple[str, ...]]:
+    """Make every file in ``bench`` but the model.
+
+    Names of all files, the summary, findings of the sheets, notes.
+    """
     frame = whole.frame
     with stop_later():
         from frame3d.sheets.write.part_files import write_parts
@@ -327,7 +325,7 @@ def _make(
     summary = summary_of(frame, whole.status, findings=findings, files=files)
     write_text(bench / SUMMARY, summary_text(summary))
     progress("all files", 1, 1)
-    return summary, findings, tuple(notes)
+    return files, summary, findings, tuple(notes)
 
 
 def _show(whole: FrameSet, bench: Path, progress: Progress) -> list[str]:

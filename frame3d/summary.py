@@ -28,6 +28,7 @@ from frame3d.frame.space.crown import crown_of
 from frame3d.frame.space.sweeps import clear_width_mm
 from frame3d.geometry.arch.arch import Measures
 from frame3d.units import MM_PER_INCH, LengthFormat
+from frame3d.units.data_tables import Json
 
 MM_PER_FOOT = 12 * MM_PER_INCH
 
@@ -40,7 +41,7 @@ def summary_of(
     *,
     findings: Sequence[str] = (),
     files: Sequence[str] = (),
-) -> dict:
+) -> dict[str, Json]:
     """Everything that ``summary.json`` holds.
 
     Parameters
@@ -84,7 +85,7 @@ def summary_of(
     }
 
 
-def _status(status: SetStatus, number: str) -> dict:
+def _status(status: SetStatus, number: str) -> dict[str, Json]:
     return {
         "set_number": status.number(number),
         "not_to_be_built_from": status.is_stopped,
@@ -94,12 +95,12 @@ def _status(status: SetStatus, number: str) -> dict:
     }
 
 
-def summary_text(summary: dict) -> str:
+def summary_text(summary: dict[str, Json]) -> str:
     """The text of ``summary.json``."""
     return json.dumps(summary, indent=2, ensure_ascii=False, allow_nan=False) + "\n"
 
 
-def _profile(frame: Frame) -> dict:
+def _profile(frame: Frame) -> dict[str, Json]:
     arch, crown, form = frame.arch, crown_of(frame), lengths_of(frame)
     return {
         "style": arch.style.value,
@@ -122,7 +123,7 @@ def _profile(frame: Frame) -> dict:
     }
 
 
-def _layout(frame: Frame) -> dict:
+def _layout(frame: Frame) -> dict[str, Json]:
     grid, form, socket = frame.grid, lengths_of(frame), frame.design.socket
     od_mm = frame.arch.tube_od_mm
     return {
@@ -138,7 +139,7 @@ def _layout(frame: Frame) -> dict:
     }
 
 
-def _doors(frame: Frame) -> list[dict]:
+def _doors(frame: Frame) -> list[dict[str, Json]]:
     form = lengths_of(frame)
     return [
         {
@@ -156,7 +157,7 @@ def _doors(frame: Frame) -> list[dict]:
     ]
 
 
-def _vents(frame: Frame) -> dict | None:
+def _vents(frame: Frame) -> dict[str, Json] | None:
     if not frame.vents:
         return None
     form, cover, vent = lengths_of(frame), cover_lines(frame), frame.vents[0]
@@ -173,7 +174,7 @@ def _vents(frame: Frame) -> dict | None:
     }
 
 
-def _ties(frame: Frame) -> list[dict]:
+def _ties(frame: Frame) -> list[dict[str, Json]]:
     form = lengths_of(frame)
     return [
         {
@@ -185,7 +186,7 @@ def _ties(frame: Frame) -> list[dict]:
     ]
 
 
-def _cover(frame: Frame) -> dict:
+def _cover(frame: Frame) -> dict[str, Json]:
     form, cover = lengths_of(frame), cover_lines(frame)
     return {
         "girth": _length(cover.girth_mm, form),
@@ -221,14 +222,15 @@ def _cover(frame: Frame) -> dict:
     }
 
 
-def _area(area_mm2: float) -> dict:
+def _area(area_mm2: float) -> dict[str, Json]:
     return {"m2": _round(area_mm2 * 1e-6), "ft2": _round(area_mm2 / MM_PER_FOOT**2)}
 
 
-def _parts(frame: Frame) -> list[dict]:
+def _parts(frame: Frame) -> list[dict[str, Json]]:
     from frame3d.frame.measure.measures import mass_kg, over_all_mm
 
-    form, rows = lengths_of(frame), []
+    form = lengths_of(frame)
+    rows: list[dict[str, Json]] = []
     for group in frame.parts():
         each = mass_kg(group.part)
         length = over_all_mm(group.part)
@@ -247,7 +249,7 @@ def _parts(frame: Frame) -> list[dict]:
     return rows
 
 
-def _hardware(frame: Frame) -> list[dict]:
+def _hardware(frame: Frame) -> list[dict[str, Json]]:
     """How many of each thing that is bought: equal words, equal things."""
     counts: Counter[tuple[str, str]] = Counter()
     for thing in bought(frame):
@@ -259,7 +261,7 @@ def _hardware(frame: Frame) -> list[dict]:
     ]
 
 
-def _three(measures: Measures, form: LengthFormat) -> dict:
+def _three(measures: Measures, form: LengthFormat) -> dict[str, Json]:
     return {
         "centres": _length(measures.centres_mm, form),
         "outside": _length(measures.outside_mm, form),
@@ -267,14 +269,14 @@ def _three(measures: Measures, form: LengthFormat) -> dict:
     }
 
 
-def _length(length_mm: float | None, form: LengthFormat) -> dict | None:
+def _length(length_mm: float | None, form: LengthFormat) -> dict[str, Json] | None:
     """A length as a number and as text; None where there is none, as for a straight radius."""
     if length_mm is None or not math.isfinite(length_mm):
         return None
     return {"mm": _round(length_mm), "text": form.text(length_mm, unit=True)}
 
 
-def _angle(angle_rad: float, form: LengthFormat) -> dict:
+def _angle(angle_rad: float, form: LengthFormat) -> dict[str, Json]:
     return {"deg": _round(math.degrees(angle_rad)), "text": form.angle(angle_rad)}
 
 

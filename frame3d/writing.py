@@ -4,15 +4,12 @@ from __future__ import annotations
 
 import contextlib
 import os
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable
 from pathlib import Path
 
 from frame3d.errors import OutputError, unwritable
 
-__all__ = ["Json", "write_whole"]
-
-Json = None | bool | int | float | str | Sequence["Json"] | Mapping[str, "Json"]
-"""What a JSON file can hold."""
+__all__ = ["write_whole"]
 
 
 def write_whole(path: Path, write: Callable[[Path], object]) -> None:

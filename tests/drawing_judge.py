@@ -163,11 +163,9 @@ def _see_view(page: Page, anchors: list, view, unit: float) -> None:
         if low[1] <= y <= high[1]:
             _see(seen, entity, to_paper, unit * ratio)
     for text in seen.texts:
-        if window.contains(text.ground):
+        if window.intersects(text.ground):
             page.texts.append(text)
-        elif window.intersects(text.ground):
-            page.texts.append(text)
-            page.outside_view.append(text.text)
+            page.outside_view += [text.text] * (not window.contains(text.ground))
     for layer, owner, line in seen.lines:
         if window.intersects(line):
             page.lines.append((layer, owner, line.intersection(window)))

@@ -262,7 +262,9 @@ _CHECKS = {
     "Marks of neighbouring sockets": "bay",
     "Between neighbours along a side, centre to centre": "bay",
     "Both diagonals again, at the tops of the corner sockets": "diagonal at the tops",
-    "Side opening, from its lower to its upper edge along the hoops": "side opening, along the hoop",
+    "Side opening, from its lower to its upper edge along the hoops": (
+        "side opening, along the hoop"
+    ),
     "Channel fixed, in all": "channel",
     "Film over the hoops, width by length": "film, width; film, length",
     "From edge to edge over the hoops, without what the fixing takes": "film, girth",
@@ -337,7 +339,10 @@ def from_sheets(take: Collector, doc) -> None:
         layout = doc.layout(name)
         windows = [_window(view) for view in layout.query("VIEWPORT") if view.dxf.id != 1]
         for (x, y), text in sizes:
-            if any(l <= x <= r and b <= y <= t for l, b, r, t in windows[1:] or windows):
+            if any(
+                left <= x <= right and low <= y <= high
+                for left, low, right, high in windows[1:] or windows
+            ):
                 _dimension(take, name, text)
         _rows(take, name, layout, unit)
 

@@ -14,7 +14,7 @@ import sys
 from collections.abc import Callable, Iterator, Sequence
 from pathlib import Path
 
-from frame3d.staging import SUMMARY, put_in_place, told_in, workshop
+from frame3d.staging import SUMMARY, listed_in, put_in_place, workshop
 
 STEPS = ("open", "os.rename", "os.remove", "os.link", "os.mkdir", "os.rmdir", "shutil.rmtree")
 
@@ -88,7 +88,7 @@ def run_build(folder: Path) -> None:
     """A build as `frame3d.building` does it, of small files."""
     with workshop(folder, NAMES) as bench:
         lay(bench, {**NEW, SUMMARY: summary(NEW, "new")})
-        stale = [name for name in told_in(folder).get("files", []) if "/" in name]
+        stale = [name for name in listed_in(folder) or [] if "/" in name]
         put_in_place(bench, folder, [*NEW, SUMMARY], (*NAMES, *stale))
 
 

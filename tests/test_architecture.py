@@ -200,7 +200,9 @@ def circles(modules: dict[str, str]) -> list[str]:
     arrows = {
         name: {
             found for target in imports(name, text, names)
-            if target.startswith("frame3d.") and (found := module_of(target, names)) and found != name
+            if target.startswith("frame3d.")
+            and (found := module_of(target, names))
+            and found != name
         }
         for name, text in modules.items() if name
     }  # fmt: skip

@@ -29,6 +29,7 @@ from frame3d.catalog.sections import (
 from frame3d.catalog.spellings import key, nearest
 from frame3d.errors import CatalogError
 from frame3d.units import UnitSystem, parse_length, system_of
+from frame3d.units.data_tables import Json
 
 _BY_NUMBERS = {
     CatalogKind.TUBE: "give outside diameter and wall instead, for example "
@@ -164,7 +165,7 @@ def _known(kind: CatalogKind, size: type[K], name: str, head: Head | None = None
     return _listed(kind, size, name, _found(kind, name, head))[0]
 
 
-def _found(kind: CatalogKind, name: object, head: Head | None = None) -> CatalogRow | None:
+def _found(kind: CatalogKind, name: Json, head: Head | None = None) -> CatalogRow | None:
     if not isinstance(name, str):
         raise CatalogError(_unknown(kind, name))
     number = _as_written(kind).get((name, head))
@@ -210,7 +211,7 @@ def _head(head: Head | str) -> Head:
         raise CatalogError(f"got {head!r} for the head of a bolt; {allowed} are allowed") from None
 
 
-def _unknown(kind: CatalogKind, name: object) -> str:
+def _unknown(kind: CatalogKind, name: Json) -> str:
     known = names(kind)
     near = nearest(name, known) if isinstance(name, str) else []
     lead = "the nearest are" if near else "some of them are"

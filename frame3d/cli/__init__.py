@@ -8,29 +8,15 @@ import gc
 # Nothing that is loaded is rubbish, and looking for it takes a tenth of the time of loading.
 gc.disable()
 
-# Nothing is loaded before gc is off (hence E402), and the order is the help's (I001).
-from frame3d.cli import (
-    build_command as build,
-)
-from frame3d.cli import (
-    check_command as check,
-)
-from frame3d.cli import (
-    guide_command as guide,
-)
-from frame3d.cli import (
-    new_command as new,
-)  # noqa: E402, I001, E501 - as said
-from frame3d.cli import (
-    serve_command as serve,
-)
-from frame3d.cli import (
-    site_command as site,
-)
-from frame3d.cli import (
-    takeoff_command as takeoff,
-)
-from frame3d.cli.app import app, main  # noqa: E402 - gc is off first
+# Nothing is loaded before gc is off, and the order is that of the help.
+from frame3d.cli import new_command as new
+from frame3d.cli import check_command as check
+from frame3d.cli import takeoff_command as takeoff
+from frame3d.cli import site_command as site
+from frame3d.cli import guide_command as guide
+from frame3d.cli import build_command as build
+from frame3d.cli import serve_command as serve
+from frame3d.cli.app import app, main
 
 gc.enable()
 

@@ -1,11 +1,10 @@
 """The command line itself: ``frame3d``, its options and its way out.
 
-Exit status: 0 done, 1 the model lacks a part or its holes, or the checks found an error in what was made
-(files are written all the same, and say so), 2 a fault
-in the design, the arguments or the place to write to, 3 a fault of the machine, such as a
-full disk; 130 stopped by Ctrl-C, 143 and 129 by SIGTERM and SIGHUP, 141 where nobody reads
-what is shown. What was asked for goes to standard output; progress and faults go to
-standard error.
+Exit status: 0 done, 1 the model lacks a part or its holes, or the checks found an error in what
+was made (files are written all the same, and say so), 2 a fault in the design, the arguments or
+the place to write to, 3 a fault of the machine, such as a full disk; 130 stopped by Ctrl-C, 143
+and 129 by SIGTERM and SIGHUP, 141 where nobody reads what is shown. What was asked for goes to
+standard output; progress and faults go to standard error.
 """
 
 from __future__ import annotations

@@ -11,6 +11,7 @@ import io
 import os
 import signal
 import sys
+from types import FrameType
 
 from frame3d.errors import machine_reason
 
@@ -45,6 +46,7 @@ class Unshown(BaseException):
         return self.error.errno in _CLOSED
 
     def __str__(self) -> str:
+        """What cannot be shown, why, and what to do."""
         if self.error.errno == errno.EBADF:
             return "what was asked for cannot be shown: standard output is closed"
         reason = machine_reason(self.error) or self.error.strerror or self.error
@@ -67,7 +69,7 @@ def stop_when_told() -> None:
             signal.signal(number, _stop)
 
 
-def _stop(number: int, _frame: object) -> None:
+def _stop(number: int, _frame: FrameType | None) -> None:
     raise Stopped(number)
 
 
@@ -109,18 +111,26 @@ class _Told(io.TextIOWrapper):
 
 
 def hold_streams() -> None:
-    """Have standard output and error behave as above; a character that a terminal lacks is shown
-    as another.
+    """Have standard output and error behave as above.
+
+    A character that a terminal lacks is shown as another.
     """
     _fill_closed()
     if sys.stdout is None:
-        sys.stdout = _Shown(open(1, "wb", closefd=False), "utf-8", "replace")
+        sys.stdout = _Shown(_bytes_to(1), "utf-8", "replace")
     elif isinstance(sys.stdout, io.TextIOWrapper):
-        sys.stdout = sys.__stdout__ = _again(sys.stdout, _Shown)
+        sys.stdout = _again(sys.stdout, _Shown)
+        sys.__stdout__ = sys.stdout  # type: ignore[misc]  # Python looks at it when it ends
     if sys.stderr is None:
-        sys.stderr = _Told(open(2, "wb", closefd=False), "utf-8", "replace")
+        sys.stderr = _Told(_bytes_to(2), "utf-8", "replace")
     elif isinstance(sys.stderr, io.TextIOWrapper):
-        sys.stderr = sys.__stderr__ = _again(sys.stderr, _Told)
+        sys.stderr = _again(sys.stderr, _Told)
+        sys.__stderr__ = sys.stderr  # type: ignore[misc]  # as above
+
+
+def _bytes_to(number: int) -> io.BufferedWriter:
+    """An open file by its number, which stays open."""
+    return io.BufferedWriter(io.FileIO(number, "w", closefd=False))
 
 
 def _again(stream: io.TextIOWrapper, kind: type[io.TextIOWrapper]) -> io.TextIOWrapper:
@@ -130,8 +140,10 @@ def _again(stream: io.TextIOWrapper, kind: type[io.TextIOWrapper]) -> io.TextIOW
 
 
 def _fill_closed() -> None:
-    """Put something in place of standard streams that are closed, or the next file that is opened
-    gets their number, and what is meant for a stream is written into it.
+    """Put something in place of standard streams that are closed.
+
+    Else the next file that is opened gets their number, and what is meant for a stream is
+    written into it.
     """
     # Standard output is one that cannot be written, as whoever closed it has to be told.
     for number, flags in ((0, os.O_RDONLY), (1, os.O_RDONLY), (2, os.O_WRONLY)):

@@ -16,6 +16,7 @@ if TYPE_CHECKING:
 
 
 def show_build(result: BuildResult, folder: Path) -> None:
+    """What a build has made, and what is to be known of it."""
     show_figures(result.frame, title=result.frame.design.project.name)
     show_table(_file_rows(result.files, result.folder), title=f"Files in {folder}", right=True)
     show_findings(result.frame, result.checks)
@@ -25,8 +26,8 @@ def show_build(result: BuildResult, folder: Path) -> None:
         say(f"Drawings: {finding}")
     for finding in result.takeoff.findings:
         say(f"Take-off: {finding}")
-    for one in result.status.missing:
-        say(f"Note: {one.line}")
+    for lost in result.status.missing:
+        say(f"Note: {lost.line}")
     for note in result.notes:
         say(f"Note: {note}")
 
@@ -51,12 +52,14 @@ def size_text(*paths: Path) -> str:
 
 
 def show_figures(frame: Frame, *, title: str, mass: bool = True) -> None:
+    """The frame in figures."""
     from frame3d.summary import main_figures
 
     show_table(main_figures(frame, mass=mass), title=title)
 
 
 def show_room(frame: Frame) -> None:
+    """The room inside, and through the doors."""
     from frame3d.checks.report import room_tables
 
     for title, header, rows in room_tables(frame):
@@ -64,6 +67,7 @@ def show_room(frame: Frame) -> None:
 
 
 def show_findings(frame: Frame, findings: Sequence[Finding]) -> None:
+    """What the checks have found."""
     from frame3d.checks.report import NO_VERDICT, count_of, finding_row
 
     if findings:
@@ -86,19 +90,22 @@ def show_order(found: Takeoff) -> None:
         yard = "" if row["source"] == "buy" else " from the yard"
         bars.append((f"{name}{yard}", f"{row['count']}"))
     show_table(bars, title=stock.title, right=True)
-    rows = [(row["item"], f"{row['packs'] * row['pack']}") for row in hardware.rows]
+    counts = (hardware.whole(row, "packs") * hardware.whole(row, "pack") for row in hardware.rows)
+    rows = [(f"{row['item']}", f"{n}") for row, n in zip(hardware.rows, counts, strict=True)]
     show_table(rows, title=f"{hardware.title}, with spares", right=True)
     for finding in found.told:
         say(f"Take-off: {finding}")
 
 
 def show_cautions() -> None:
+    """What nothing here says of a frame."""
     from frame3d.frame.describe.wording import CAUTIONS
 
     say("Caution: " + " ".join(CAUTIONS))
 
 
 def show_table(rows: list[tuple[str, str]], *, title: str, right: bool = False) -> None:
+    """Two columns: names, and what there is to tell of each."""
     from rich import box
     from rich.console import Console
     from rich.table import Table

@@ -94,14 +94,14 @@ def _show(found: Site) -> None:
     from frame3d.frame.describe.wording import lengths_of
     from frame3d.site.site_report import assumptions, figures, findings
     from frame3d.site.site_tables import site_tables
-    from frame3d.units.data_tables import Quantity
+    from frame3d.units.data_tables import Quantity, Value
 
     form = lengths_of(found.frame)
 
-    def text(value: object, quantity: Quantity) -> str:
-        if value is None:
-            return ""
-        return form.text(value) if quantity is Quantity.LENGTH else f"{value}"
+    def text(value: Value, quantity: Quantity) -> str:
+        if isinstance(value, int | float) and quantity is Quantity.LENGTH:
+            return form.text(value)
+        return "" if value is None else f"{value}"
 
     show_table(figures(found), title=found.frame.design.project.name)
     for table in site_tables(found):

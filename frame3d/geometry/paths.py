@@ -107,6 +107,7 @@ class PlanePath(Struct, frozen=True, dict=True):
     segments: tuple[Segment, ...]
 
     def __post_init__(self) -> None:
+        """Refuse a path of nothing."""
         if not self.segments:
             raise ValueError("a path needs at least one segment")
         for segment in self.segments:

@@ -273,4 +273,5 @@ def _along(measured: dict[str, TopOff], side: Side, hoop: int) -> float | None:
     """How far a hoop stands off along the rail of a side, mm."""
     sides = (side,) if side is not Side.MIDDLE else (Side.LEFT, Side.RIGHT)
     tops = [measured.get(socket_name(hoop, one)) for one in sides]
-    return None if None in tops else sum(top.along_mm for top in tops) / len(tops)
+    offs = [top.along_mm for top in tops if top is not None]
+    return sum(offs) / len(tops) if len(offs) == len(tops) else None

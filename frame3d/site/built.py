@@ -108,12 +108,10 @@ def _by_points(found: UserList, frame: Frame) -> list[Top]:
             )  # fmt: skip
         elif name in tops:
             found.fault(row.number, "point", f"is in row {tops[name].row} already; take one out")
-        place = [_needed(found, row, column) for column in ("x", "y")]
+        x, y = (_needed(found, row, column) for column in ("x", "y"))
         z = _height(found, row)
-        if name is not None and None not in place:
-            tops.setdefault(
-                name, Top(row=row.number, name=name, x_mm=place[0], y_mm=place[1], z_mm=z)
-            )
+        if name is not None and x is not None and y is not None:
+            tops.setdefault(name, Top(row=row.number, name=name, x_mm=x, y_mm=y, z_mm=z))
     return list(tops.values())
 
 
@@ -148,13 +146,13 @@ def _by_tape(found: UserList, frame: Frame) -> list[Top]:
         elif hoop in seen:
             found.fault(row.number, "hoop", f"is in row {seen[hoop]} already; take one out")
             hoop = None
-        width, *along = (_needed(found, row, column) for column in TAPE_COLUMNS[1:4])
+        width, left, right = (_needed(found, row, column) for column in TAPE_COLUMNS[1:4])
         heights = [found.place_mm(row, column) for column in TAPE_COLUMNS[4:6]]
-        if hoop is None or width is None or None in along:
+        if hoop is None or width is None or left is None or right is None:
             continue
         seen[hoop] = row.number
         for side, sign, y, z in zip(
-            (Side.LEFT, Side.RIGHT), (-0.5, 0.5), along, heights, strict=True
+            (Side.LEFT, Side.RIGHT), (-0.5, 0.5), (left, right), heights, strict=True
         ):
             tops.append(
                 Top(row=row.number, name=socket_name(hoop, side), x_mm=sign * width, y_mm=y,

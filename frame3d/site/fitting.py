@@ -45,10 +45,12 @@ def laid_onto(points: Array, target: Array) -> Array:
         # The turn as the way that the farthest place makes, so that all three are lengths.
         cos, sin = math.cos(free[2] / far), math.sin(free[2] / far)
         turned = (start - middle) @ np.array([[cos, sin], [-sin, cos]])
-        return turned + middle + free[:2]
+        places: Array = turned + middle + free[:2]
+        return places
 
     def off(free: Array) -> Array:
-        return (moved(free) - target).ravel()
+        misses: Array = (moved(free) - target).ravel()
+        return misses
 
     found = least_squares(
         off, np.zeros(3), loss="soft_l1", f_scale=_SCALE_MM, xtol=1e-12, ftol=1e-12, gtol=1e-12

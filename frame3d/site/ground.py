@@ -49,7 +49,8 @@ class Ground(Struct, frozen=True, kw_only=True):
     @property
     def triangles(self) -> Array:
         """(m, 3) int: the corners of each triangle, as numbers of points."""
-        return self.mesh.simplices
+        corners: Array = self.mesh.simplices
+        return corners
 
     def at(self, places: Array) -> tuple[Array, Array]:
         """Height of the ground at places, and how far outside the points they lie.
@@ -124,9 +125,13 @@ def contour(ground: Ground, height_mm: float) -> list[list[tuple[float, float]]]
     return [[place(edge) for edge in chain] for chain in _chains(pieces)]
 
 
-def _chains(pieces: list[tuple]) -> list[list]:
+_Edge = tuple[int, int]
+"""Of two triangles: the numbers of its ends."""
+
+
+def _chains(pieces: list[tuple[_Edge, _Edge]]) -> list[list[_Edge]]:
     """Pieces joined end to end, in a fixed order."""
-    ends: dict[object, list[int]] = {}
+    ends: dict[_Edge, list[int]] = {}
     for i, piece in enumerate(pieces):
         for end in piece:
             ends.setdefault(end, []).append(i)

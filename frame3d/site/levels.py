@@ -134,11 +134,11 @@ def _place(
             "as 1L",
         )  # fmt: skip
         return None
-    place = [found.place_mm(row, column) for column in ("x", "y")]
+    x, y = (found.place_mm(row, column) for column in ("x", "y"))
     for column in ("x", "y"):
         if not cells.get(column):
             found.fault(row.number, column, "is empty; give both x and y")
-    return None if None in place else (place[0], place[1])
+    return None if x is None or y is None else (x, y)
 
 
 def _height(found: UserList, row: Row, instrument: float | None) -> float | None:
@@ -208,7 +208,7 @@ def _check_twice(found: UserList, levels: list[Level]) -> None:
 
 
 def _check_sizes(found: UserList, frame: Frame, levels: list[Level]) -> bool:
-    """Faults of points far off, or of a unit that makes all of them so; True when there are none."""
+    """Faults of points far off, or of a unit that makes all of them so; True for none."""
     before, say = len(found.faults), lengths_of(frame).text
     axes, grid = axes_of(frame), frame.grid
     middle = (-axes.x_mm, grid.length_mm / 2 - axes.y_mm)

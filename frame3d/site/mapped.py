@@ -19,12 +19,16 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
+from typing import TYPE_CHECKING
 
 from msgspec import Struct
 
 from frame3d.design.tables.staking import Staking
-from frame3d.errors import DesignError
+from frame3d.errors import DesignError, present
 from frame3d.site.setting_out import StakedPoint
+
+if TYPE_CHECKING:
+    import pyproj
 
 __all__ = ["Mapped", "MapOrigin", "map_origin", "on_map"]
 
@@ -82,31 +86,32 @@ def map_origin(staking: Staking) -> MapOrigin | None:
     from pyproj import CRS, Proj
     from pyproj.exceptions import CRSError
 
+    epsg, east, north = present(staking.epsg, "epsg"), *_corner_of(staking)
     try:
-        system = CRS.from_epsg(staking.epsg)
+        system = CRS.from_epsg(epsg)
     except CRSError:
         raise DesignError(
-            f"got {staking.epsg}, which the EPSG register does not have; give the number of the "
+            f"got {epsg}, which the EPSG register does not have; give the number of the "
             "map projection that east and north are in, such as 32633 for UTM zone 33 north",
             "staking.epsg",
         ) from None
     if not system.is_projected:
         raise DesignError(
-            f"got {staking.epsg}, {system.name}, which is no map projection; give one with east "
+            f"got {epsg}, {system.name}, which is no map projection; give one with east "
             "and north, such as 32633 for UTM zone 33 north",
             "staking.epsg",
         )
-    longitude, latitude = _to_degrees(system, staking.east, staking.north)
+    longitude, latitude = _to_degrees(system, east, north)
     if not (math.isfinite(longitude) and math.isfinite(latitude)):
         raise DesignError(
-            f"got {staking.east:g}, which with north {staking.north:g} is no place in "
+            f"got {east:g}, which with north {north:g} is no place in "
             f"{system.name}; give both in the units of the projection",
             "staking.east",
         )
     factors = Proj(system).get_factors(longitude, latitude)
     return MapOrigin(
         name=system.name,
-        epsg=staking.epsg,
+        epsg=epsg,
         unit_m=system.axis_info[0].unit_conversion_factor,
         scale=math.sqrt(factors.areal_scale),
     )
@@ -119,21 +124,28 @@ def on_map(
     from pyproj import CRS
 
     system = CRS.from_epsg(origin.epsg)
-    turn = math.radians(staking.bearing)
+    turn = math.radians(present(staking.bearing, "bearing"))
     sin, cos = math.sin(turn), math.cos(turn)
     per_mm = origin.scale / _MM_PER_M / origin.unit_m
+    corner_east, corner_north = _corner_of(staking)
     made = []
     for point in points:
         x, y = point.x_mm * per_mm, point.y_mm * per_mm
-        east = staking.east + x * cos + y * sin
-        north = staking.north - x * sin + y * cos
+        east = corner_east + x * cos + y * sin
+        north = corner_north - x * sin + y * cos
         longitude, latitude = _to_degrees(system, east, north)
         made.append(Mapped(east=east, north=north, longitude=longitude, latitude=latitude))
     return tuple(made)
 
 
-def _to_degrees(system: object, east: float, north: float) -> tuple[float, float]:
+def _corner_of(staking: Staking) -> tuple[float, float]:
+    """East and north of the corner socket, where all of a place on the map is given."""
+    return present(staking.east, "east"), present(staking.north, "north")
+
+
+def _to_degrees(system: pyproj.CRS, east: float, north: float) -> tuple[float, float]:
     from pyproj import Transformer
 
     change = Transformer.from_crs(system, "EPSG:4326", always_xy=True)
-    return change.transform(east, north)
+    longitude, latitude = change.transform(east, north)
+    return float(longitude), float(latitude)

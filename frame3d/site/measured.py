@@ -48,16 +48,16 @@ def read_measured(path: ListSource, frame: Frame) -> tuple[Distance, ...]:
     say = lengths_of(frame).text
     distances = []
     for row in found.rows:
-        ends = [_corner(found, frame, row, column, names) for column in ("from", "to")]
+        first, second = (_corner(found, frame, row, column, names) for column in ("from", "to"))
         length = found.place_mm(row, "distance", signed=False)
         if not row.cells["distance"]:
             found.fault(row.number, "distance", 'is empty; give a length such as "96 ft 1 in"')
-        if None in ends or length is None:
+        if first is None or second is None or length is None:
             continue
-        if ends[0] == ends[1]:
+        if first == second:
             found.fault(row.number, "to", "is the corner that the row starts from; name another")
             continue
-        meant = math.dist(rectangle[ends[0]], rectangle[ends[1]])
+        meant = math.dist(rectangle[first], rectangle[second])
         if abs(length - meant) > _FARTHEST_OFF * meant:
             found.fault(
                 row.number, "distance",
@@ -65,7 +65,7 @@ def read_measured(path: ListSource, frame: Frame) -> tuple[Distance, ...]:
                 "between these corners; "
                 + (unit_hint(length, meant) or "look at the names of the corners"),
             )  # fmt: skip
-        distances.append(Distance(first=ends[0], second=ends[1], length_mm=length))
+        distances.append(Distance(first=first, second=second, length_mm=length))
     _check_enough(found, names, distances)
     found.done()
     return tuple(distances)

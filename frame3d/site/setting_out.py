@@ -205,7 +205,16 @@ def set_out(frame: Frame) -> SettingOut:
 
 
 def _point(
-    frame: Frame, axes: Axes, name: str, kind: PlaceKind, x: float, y: float, **more: object
+    frame: Frame,
+    axes: Axes,
+    name: str,
+    kind: PlaceKind,
+    x: float,
+    y: float,
+    *,
+    top_x_mm: float | None = None,
+    top_z_mm: float | None = None,
+    mark: str = "",
 ) -> StakedPoint:
     """A point from the axes of the frame."""
     local_x, local_y = x - axes.x_mm, y - axes.y_mm
@@ -219,7 +228,9 @@ def _point(
         z_mm=0.0,
         along_mm=forward,
         offset_mm=inward + frame.design.staking.baseline,
-        **more,
+        top_x_mm=top_x_mm,
+        top_z_mm=top_z_mm,
+        mark=mark,
     )
 
 

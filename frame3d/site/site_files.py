@@ -8,6 +8,7 @@ import textwrap
 from pathlib import Path
 
 from frame3d import __version__
+from frame3d.errors import present
 from frame3d.frame.describe.set_status import UNCHECKED, SetStatus
 from frame3d.frame.describe.wording import lengths_of
 from frame3d.frame.model.members import Frame
@@ -16,7 +17,7 @@ from frame3d.site.site_report import assumptions, figures, findings
 from frame3d.site.site_tables import site_tables, stakes
 from frame3d.site.survey import SITE_CAUTIONS, Site
 from frame3d.staging import write_text
-from frame3d.units.data_tables import DataTable, Units
+from frame3d.units.data_tables import DataTable, Json, Units, Value
 
 TABLES = ("stakes", "skew", "distances", "corners", "drive", "tops", "hoops", "holes")
 """The tables, each of which is a CSV file where there is something for it."""
@@ -29,8 +30,8 @@ SITE_FILES = (READ_FIRST, SITE_JSON, *(f"site-{key}.csv" for key in TABLES), GEO
 """What ``frame3d site`` writes, as far as there is something for each."""
 
 __all__ = [
-    "DXF", "GEOJSON", "READ_FIRST", "SHEETS", "SITE_FILES", "geojson_of", "record_of", "record_text",
-    "write_site", "write_stakes",
+    "DXF", "GEOJSON", "READ_FIRST", "SHEETS", "SITE_FILES", "geojson_of", "record_of",
+    "record_text", "write_site", "write_stakes",
 ]  # fmt: skip
 
 _DEGREES = 9
@@ -67,7 +68,7 @@ def write_stakes(frame: Frame, path: Path, status: SetStatus = UNCHECKED) -> Non
     write_csv(path, table, Units(system=frame.design.output.units))
 
 
-def record_of(site: Site) -> dict:
+def record_of(site: Site) -> dict[str, Json]:
     """Everything that ``site.json`` holds; lengths in millimetres."""
     return {
         "program": f"frame3d {__version__}",
@@ -83,7 +84,7 @@ def record_of(site: Site) -> dict:
     }  # fmt: skip
 
 
-def record_text(record: dict) -> str:
+def record_text(record: dict[str, Json]) -> str:
     """The text of ``site.json``."""
     return json.dumps(record, indent=1, ensure_ascii=False, allow_nan=False) + "\n"
 
@@ -105,23 +106,24 @@ def read_first(site: Site) -> str:
 
 
 def write_csv(path: Path, table: DataTable, units: Units) -> None:
-    """Write a table as CSV: one row of names with units, then the rows; no byte order mark, as
-    instruments read it.
+    """Write a table as CSV: one row of names with units, then the rows.
+
+    Without a byte order mark, as instruments read it.
     """
-    lines = [[table.header(column, units) for column in table.columns]]
+    lines: list[list[Value]] = [[table.header(column, units) for column in table.columns]]
     lines += [["" if v is None else v for v in values] for values in table.values(units)]
     with path.open("w", encoding="utf-8", newline="") as file:
         csv.writer(file, lineterminator="\n").writerows(lines)
 
 
-def geojson_of(site: Site) -> dict:
+def geojson_of(site: Site) -> dict[str, Json]:
     """The points as GeoJSON by RFC 7946: WGS 84, longitude before latitude.
 
     Without heights: the standard's are above the ellipsoid, and those of levels are not.
     """
     form = lengths_of(site.frame)
-    staking, origin = site.frame.design.staking, site.origin
-    features = []
+    staking, origin = site.frame.design.staking, present(site.origin, "place on the map")
+    features: list[Json] = []
     for point, place in zip(site.setting_out.points, site.mapped, strict=True):
         features.append(
             {

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from frame3d.errors import present
 from frame3d.frame.describe.wording import lengths_of
 from frame3d.site.survey import Site
 from frame3d.site.words import correction, driving_note, hoop_note, move_words
@@ -99,8 +100,9 @@ def skew(site: Site) -> DataTable:
 
 def distances(site: Site) -> DataTable:
     """The measured distances with what is left over."""
-    squaring, names = site.squaring, [move.name for move in site.squaring.moves]
-    rows = tuple(
+    squaring = present(site.squaring, "measured distances")
+    names = [move.name for move in squaring.moves]
+    rows: tuple[dict[str, Value], ...] = tuple(
         {"from": names[d.first], "to": names[d.second], "measured": d.length_mm, "fitted": fitted,
          "left_over": left}
         for d, fitted, left in zip(
@@ -122,7 +124,7 @@ def distances(site: Site) -> DataTable:
 
 def corners(site: Site) -> DataTable:
     """How the corners are moved to be square."""
-    squaring, form = site.squaring, lengths_of(site.frame)
+    squaring, form = present(site.squaring, "measured distances"), lengths_of(site.frame)
     rows: list[dict[str, Value]] = []
     ways = [("least of all", squaring.moves)] + [
         (f"{hold.held[0]} and the line to {hold.held[1]} held", hold.moves)
@@ -162,7 +164,7 @@ def drive(site: Site) -> DataTable:
             "outside": driven.outside_mm,
             "note": driving_note(site, driven),
         }
-        for driven in site.driving.sockets
+        for driven in present(site.driving, "levels").sockets
     )
     return DataTable(
         key="drive", title="Driving marks",
@@ -184,7 +186,7 @@ def tops(site: Site) -> DataTable:
     rows = tuple(
         {"socket": top.place.name, "right": top.right_mm, "along": top.along_mm, "up": top.up_mm,
          "correct": correction(form, top)}
-        for top in site.built.tops
+        for top in present(site.built, "measured tops").tops
     )  # fmt: skip
     return DataTable(
         key="tops", title="Sockets as driven",
@@ -199,7 +201,7 @@ def tops(site: Site) -> DataTable:
 
 def hoops(site: Site) -> DataTable:
     """Which hoops go in."""
-    form, built = lengths_of(site.frame), site.built
+    form, built = lengths_of(site.frame), present(site.built, "measured tops")
     rows = tuple(
         {"hoop": hoop.number, "state": hoop.state.value, "width": hoop.width_off_mm,
          "up": hoop.up_mm, "twist": hoop.twist_mm, "spacing": hoop.spacing_off_mm,
@@ -221,10 +223,10 @@ def hoops(site: Site) -> DataTable:
 
 def holes(site: Site) -> DataTable:
     """Which holes of rails miss."""
-    rows = tuple(
+    rows: tuple[dict[str, Value], ...] = tuple(
         {"rail": hole.piece.mark, "side": hole.piece.side.value, "from": hole.piece.hoops[0],
          "hoop": hole.hoop, "misfit": hole.misfit_mm, "state": hole.state.value}
-        for hole in site.built.holes
+        for hole in present(site.built, "measured tops").holes
     )  # fmt: skip
     return DataTable(
         key="holes", title="Holes of rails on these sockets",

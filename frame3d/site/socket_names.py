@@ -6,6 +6,7 @@ looking along the tunnel from the first hoop.
 
 from __future__ import annotations
 
+import math
 import re
 
 from msgspec import Struct
@@ -114,7 +115,7 @@ class SocketPlace(Struct, frozen=True, kw_only=True):
     @property
     def plumb_share(self) -> float:
         """Height gained for each length along the socket: the cosine of its lean."""
-        return self.top_z_mm / ((self.ground_x_mm - self.top_x_mm) ** 2 + self.top_z_mm**2) ** 0.5
+        return self.top_z_mm / math.sqrt((self.ground_x_mm - self.top_x_mm) ** 2 + self.top_z_mm**2)
 
 
 def socket_places(frame: Frame) -> tuple[SocketPlace, ...]:

@@ -139,12 +139,14 @@ def fit_corners(start: Array, distances: Sequence[Distance]) -> Array:
 
     def corners_of(free: Array) -> Array:
         x1, y1, y2, x3, y3 = free * scale
-        return start[0] + np.array([[0.0, 0.0], [x1, y1], [0.0, y2], [x3, y3]])
+        corners: Array = start[0] + np.array([[0.0, 0.0], [x1, y1], [0.0, y2], [x3, y3]])
+        return corners
 
     def off(free: Array) -> Array:
         corners = corners_of(free)
         apart = np.hypot(*(corners[second] - corners[first]).T)
-        return (apart - lengths) / scale
+        misses: Array = (apart - lengths) / scale
+        return misses
 
     local = (start - start[0]) / scale
     guess = np.array([local[1, 0], local[1, 1], local[2, 1], local[3, 0], local[3, 1]])
@@ -166,12 +168,14 @@ def fitted_onto(points: Array, target: Array) -> Array:
     middle, aim = points.mean(axis=0), target.mean(axis=0)
     p, q = points - middle, target - aim
     turn = math.atan2(float((p[:, 0] * q[:, 1] - p[:, 1] * q[:, 0]).sum()), float((p * q).sum()))
-    return _turned(p, turn) + aim
+    moved: Array = _turned(p, turn) + aim
+    return moved
 
 
 def _turned(points: Array, angle: float) -> Array:
     cos, sin = math.cos(angle), math.sin(angle)
-    return points @ np.array([[cos, sin], [-sin, cos]])
+    turned: Array = points @ np.array([[cos, sin], [-sin, cos]])
+    return turned
 
 
 def square_up(rectangle: Array, names: Sequence[str], distances: Sequence[Distance]) -> Squaring:

@@ -49,9 +49,10 @@ class StringRun(Struct, frozen=True, kw_only=True):
     rise: float
     moved_mm: float
 
-    def at(self, along_mm: Array) -> Array:
+    def at(self, along_mm: Array | float) -> Array:
         """Heights at places along, mm."""
-        return self.start_mm + self.rise * np.asarray(along_mm, float)
+        heights: Array = self.start_mm + self.rise * np.asarray(along_mm, float)
+        return heights
 
 
 def best_string(
@@ -102,10 +103,13 @@ def best_string(
     )
 
 
-def _solved(costs: Array, rows: object, limits: Array, bounds: list) -> Array:
+def _solved(
+    costs: Array, rows: Array, limits: Array, bounds: list[tuple[float | None, float | None]]
+) -> Array:
     from scipy.optimize import linprog
 
     found = linprog(costs, A_ub=rows, b_ub=limits, bounds=bounds, method="highs")
     if not found.success:
         raise ValueError(found.message)
-    return found.x
+    solution: Array = found.x
+    return solution

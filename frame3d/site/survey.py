@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+from typing import TypeVar
+
 from msgspec import Struct
 
 from frame3d.design.reading.reader import locate
@@ -108,7 +111,15 @@ def survey_site(
     )
 
 
-def _read(faults: list[Fault], read, path: ListSource | None, frame: Frame) -> tuple:
+R = TypeVar("R")
+
+
+def _read(
+    faults: list[Fault],
+    read: Callable[[ListSource, Frame], tuple[R, ...]],
+    path: ListSource | None,
+    frame: Frame,
+) -> tuple[R, ...]:
     """What ``read`` finds in a file; its faults go to the others, with the file's name."""
     if path is None:
         return ()

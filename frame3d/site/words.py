@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from frame3d.errors import present
 from frame3d.frame.describe.wording import lengths_of
 from frame3d.frame.model.roles import Side
 from frame3d.site.as_built import AsBuilt, TopOff
@@ -43,7 +44,7 @@ def driving_note(site: Site, driven: Driven) -> str:
     if driven.fill_mm:
         parts.append(
             f"fill up by {said(form, driven.fill_mm)}, or take a socket of "
-            f"{said(form, driven.longer_mm)}"
+            f"{said(form, present(driven.longer_mm, 'longer socket'))}"
         )
     if driven.drill_mm:
         parts.append(

@@ -17,8 +17,9 @@ _STOPS = tuple(
 
 @contextlib.contextmanager
 def stop_later() -> Iterator[None]:
-    """Hold Ctrl-C and its like back until the end: compiled libraries break if it meets them half
-    loaded.
+    """Hold Ctrl-C and its like back until the end.
+
+    Compiled libraries break if it meets them half loaded.
     """
     if threading.current_thread() is not threading.main_thread():
         yield

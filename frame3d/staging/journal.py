@@ -14,7 +14,6 @@ import os
 import re
 from collections.abc import Iterable
 from pathlib import Path
-from typing import Any
 
 import msgspec
 from msgspec import Struct
@@ -24,7 +23,7 @@ from frame3d.opening import read_file
 from frame3d.staging.folders import StagingFolder
 
 __all__ = [
-    "SUMMARY", "Journal", "finish", "follow", "is_unfinished", "remove_empty", "told_in", "undo",
+    "SUMMARY", "Journal", "finish", "follow", "is_unfinished", "remove_empty", "listed_in", "undo",
 ]  # fmt: skip
 
 SUMMARY = "summary.json"
@@ -67,7 +66,7 @@ class Journal(Struct, frozen=True, kw_only=True):
     new: list[str]
     last: str
 
-    def write(self, bench: StagingFolder, listed: object) -> None:
+    def write(self, bench: StagingFolder, listed: list[str]) -> None:
         """Note it beside the files; from here on it can be followed.
 
         All that takes room on the disk is written before the first file is moved. ``listed`` is
@@ -77,7 +76,7 @@ class Journal(Struct, frozen=True, kw_only=True):
             mark = {
                 "program": f"frame3d {__version__}",
                 "unfinished": UNFINISHED,
-                "files": sorted({*self.made, *self.before, *_names_in(listed)}),
+                "files": sorted({*self.made, *self.before, *listed}),
             }
             text = json.dumps(mark, indent=1) + "\n"
             (bench.folder / _MARK).write_text(text, encoding="utf-8", newline="\n")
@@ -86,18 +85,16 @@ class Journal(Struct, frozen=True, kw_only=True):
         os.replace(part, bench.folder / _FINISH)
 
 
-def told_in(folder: Path) -> dict[str, Any]:
-    """What the summary in ``folder`` says; nothing if there is none, or it is not ours."""
+def listed_in(folder: Path) -> list[str] | None:
+    """The files that the summary in ``folder`` lists; None if there is none, or it is not ours."""
     try:
         summary = json.loads(read_file(folder / SUMMARY, _MOST_BYTES))
     except (OSError, ValueError, RecursionError):
-        return {}
-    ours = isinstance(summary, dict) and str(summary.get("program")).startswith("frame3d ")
-    return summary if ours else {}
-
-
-def _names_in(listed: object) -> list[str]:
-    return [n for n in listed if isinstance(n, str)] if isinstance(listed, list) else []
+        return None
+    if not isinstance(summary, dict) or not str(summary.get("program")).startswith("frame3d "):
+        return None
+    listed = summary.get("files")
+    return [name for name in listed if isinstance(name, str)] if isinstance(listed, list) else []
 
 
 def is_unfinished(bench: StagingFolder) -> bool:

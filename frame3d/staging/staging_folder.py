@@ -23,8 +23,8 @@ from frame3d.staging.journal import (
     finish,
     follow,
     is_unfinished,
+    listed_in,
     remove_empty,
-    told_in,
     undo,
 )
 from frame3d.staging.locks import folder_locked
@@ -173,7 +173,7 @@ def put_in_place(made_in: Path, folder: Path, made: list[str], names: tuple[str,
             _check_places(folder, (*made, *names))
             _put_right(folder)
             todo = _journal(bench, folder, made, names)
-            todo.write(bench, told_in(folder).get("files"))
+            todo.write(bench, listed_in(folder) or [])
         except OutputError:
             raise
         except OSError as error:
@@ -202,7 +202,7 @@ def _journal(
     """What is to be done, once second names of what is there lie on the bench."""
     before = [n for n in dict.fromkeys((*made, *names)) if os.path.lexists(folder / n)]
     last = f"made/{SUMMARY}" if SUMMARY in made else ""
-    if SUMMARY not in names and told_in(folder):
+    if SUMMARY not in names and listed_in(folder) is not None:
         # Of the build whose folder this is: it is put back when these files are in their places.
         before.append(SUMMARY)
         last = f"before/{SUMMARY}"

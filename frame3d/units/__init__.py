@@ -1,7 +1,7 @@
-"""Lengths, angles and masses: read as people write them, written as drawings need them.
+r"""Lengths, angles and masses: read as people write them, written as drawings need them.
 
 Three modules, one way through: :mod:`.system` holds the units and what each is
-worth, :mod:`.reading` turns text into numbers (``parse_length("6' 3 1/2\\"")``),
+worth, :mod:`.reading` turns text into numbers (``parse_length("6' 3 1/2\"")``),
 :mod:`.writing` turns numbers into text (:class:`LengthFormat`). Inside the package
 every length is in millimetres, every mass in kilograms, every angle in radians.
 

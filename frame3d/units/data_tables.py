@@ -8,14 +8,17 @@ from __future__ import annotations
 
 import enum
 import math
+from collections.abc import Mapping, Sequence
 
 from msgspec import Struct
 
 from frame3d.units import KG_PER_LB, MM_PER_FOOT, MM_PER_INCH, UnitSystem
 
 Value = str | int | float | None
+Json = Value | bool | Sequence["Json"] | Mapping[str, "Json"]
+"""What a JSON file can hold."""
 
-__all__ = ["SI", "DataColumn", "Quantity", "DataTable", "Units", "Value"]
+__all__ = ["SI", "DataColumn", "Json", "Quantity", "DataTable", "Units", "Value"]
 
 
 class Quantity(enum.Enum):
@@ -126,6 +129,13 @@ class DataTable(Struct, frozen=True, kw_only=True):
         found = [self.value(row, self.column(key), units) for key in column.product]
         numbers = [value for value in found if isinstance(value, int | float)]
         return round(math.prod(numbers), 6) if len(numbers) == len(found) else None
+
+    def whole(self, row: dict[str, Value], key: str) -> int:
+        """A whole number in a row; TypeError where there is none."""
+        value = row[key]
+        if not isinstance(value, int):
+            raise TypeError(f"{self.key}: {key} is {value!r}, no whole number")
+        return value
 
     def values(self, units: Units) -> list[list[Value]]:
         """Every row as a list, in the order of the columns."""

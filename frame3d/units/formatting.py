@@ -31,7 +31,7 @@ Ratio = tuple[int, int]
 
 
 class LengthFormat(Struct, frozen=True, kw_only=True):
-    """How an output writes its numbers.
+    r"""How an output writes its numbers.
 
     Parameters
     ----------
@@ -51,7 +51,7 @@ class LengthFormat(Struct, frozen=True, kw_only=True):
     Examples
     --------
     >>> LengthFormat(system=UnitSystem.IMPERIAL).text(1917.7)
-    '6\\'-3 1/2"'
+    '6\'-3 1/2"'
     >>> LengthFormat(system=UnitSystem.METRIC, decimals=1).text(42.4, unit=True)
     '42.4 mm'
     """
@@ -61,6 +61,7 @@ class LengthFormat(Struct, frozen=True, kw_only=True):
     decimals: int = 0
 
     def __post_init__(self) -> None:
+        """Refuse what no output is written in."""
         if not isinstance(self.system, UnitSystem):
             raise UnitError(
                 f"got {self.system!r} for the system of units; "

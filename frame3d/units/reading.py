@@ -60,7 +60,7 @@ _VULGAR = {
 
 
 def parse_length(text: str | float, *, allow_negative: bool = False) -> float:
-    """Return the length that the text says, in mm.
+    r"""Return the length that the text says, in mm.
 
     Parameters
     ----------
@@ -82,7 +82,7 @@ def parse_length(text: str | float, *, allow_negative: bool = False) -> float:
 
     Examples
     --------
-    >>> parse_length("6' 3 1/2\\"")
+    >>> parse_length("6' 3 1/2\"")
     1917.7
     """
     if isinstance(text, str):
@@ -171,7 +171,7 @@ def parse_angle(text: str, *, allow_negative: bool = False) -> float:
     return sign * math.radians(value)
 
 
-def _plain(text: object, what: str, help_text: str) -> str:
+def _plain(text: str | float, what: str, help_text: str) -> str:
     """Return the text in lower case, with one form of each mark and single spaces."""
     if isinstance(text, (int, float)) and not isinstance(text, bool):
         text = f"{text:g}"

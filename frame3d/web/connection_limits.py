@@ -29,7 +29,8 @@ class Visit(asyncio.Protocol):
         self._late: asyncio.TimerHandle | None = None
         self._turned_away = False
 
-    def connection_made(self, transport: Any) -> None:
+    def connection_made(self, transport: Any) -> None:  # asyncio says less than it gives
+        """Let it in, or answer that there are too many."""
         if len(self._door.visits) >= CONNECTIONS:
             self._turned_away = True
             transport.write(_FULL)
@@ -47,21 +48,26 @@ class Visit(asyncio.Protocol):
             self._late = None
 
     def data_received(self, data: bytes) -> None:
+        """Pass it on."""
         if not self._turned_away:
             self._inner.data_received(data)
 
     def eof_received(self) -> bool | None:
+        """Pass it on."""
         return None if self._turned_away else self._inner.eof_received()
 
     def pause_writing(self) -> None:
+        """Pass it on."""
         if not self._turned_away:
             self._inner.pause_writing()
 
     def resume_writing(self) -> None:
+        """Pass it on."""
         if not self._turned_away:
             self._inner.resume_writing()
 
     def connection_lost(self, error: Exception | None) -> None:
+        """Let another one in."""
         self.asked()
         if not self._turned_away:
             self._door.visits.discard(self)
@@ -82,4 +88,5 @@ class ConnectionLimiter:
         self.visits: set[Visit] = set()
 
     def __call__(self) -> Visit:
+        """The protocol of one more connection."""
         return Visit(self, self._server())

@@ -2,19 +2,18 @@
 
 from __future__ import annotations
 
-from typing import Any
-
 from frame3d.design.writing.template import design_text
 from frame3d.examples import example_paths
 from frame3d.geometry.arch.arch import ArchStyle
 from frame3d.units import UnitSystem
+from frame3d.units.data_tables import Json
 
 __all__ = ["given", "starts"]
 
 _UNITS = {UnitSystem.IMPERIAL: "feet and inches", UnitSystem.METRIC: "metric"}
 
 
-def starts() -> dict[str, dict[str, Any]]:
+def starts() -> dict[str, dict[str, Json]]:
     """Name, title and text of each, by a key."""
     found = {}
     for name, path in example_paths().items():
@@ -28,10 +27,10 @@ def starts() -> dict[str, dict[str, Any]]:
     return found
 
 
-def given(name: str, text: str) -> dict[str, Any]:
+def given(name: str, text: str) -> dict[str, Json]:
     """The design that the command line was given."""
     return _start(name, name, text)
 
 
-def _start(title: str, file: str, text: str) -> dict[str, Any]:
+def _start(title: str, file: str, text: str) -> dict[str, Json]:
     return {"title": title, "file": file, "text": text}

@@ -6,8 +6,6 @@ field are those that the reader and the design file go by.
 
 from __future__ import annotations
 
-from typing import Any
-
 from frame3d.catalog import CatalogKind as CatalogKind
 from frame3d.catalog import names
 from frame3d.design.reading.faults import described
@@ -17,6 +15,7 @@ from frame3d.design.values.field_info import FieldFacts, TableInfo, sections
 from frame3d.design.values.following import FOLLOWING
 from frame3d.design.values.starter_values import EXAMPLES
 from frame3d.units import UnitSystem
+from frame3d.units.data_tables import Json
 
 _GROUPS: tuple[tuple[str, tuple[str, ...]], ...] = (
     ("Shape and length", ("profile", "bays")),
@@ -48,7 +47,7 @@ _ABBREVIATED = {
 __all__ = ["form_of_a_design"]
 
 
-def form_of_a_design() -> dict[str, Any]:
+def form_of_a_design() -> dict[str, Json]:
     """The form, for JSON.
 
     Returns
@@ -79,7 +78,7 @@ def form_of_a_design() -> dict[str, Any]:
     }
 
 
-def _section(section: TableInfo) -> dict[str, Any]:
+def _section(section: TableInfo) -> dict[str, Json]:
     return {
         "title": _TITLES.get(section.name, _words(section.name)),
         "meaning": section.meaning,
@@ -90,7 +89,7 @@ def _section(section: TableInfo) -> dict[str, Any]:
     }
 
 
-def _field(section: TableInfo, facts: FieldFacts) -> dict[str, Any]:
+def _field(section: TableInfo, facts: FieldFacts) -> dict[str, Json]:
     follower = FOLLOWING.get((section.name, facts.name))
     return {
         "name": facts.name,
@@ -106,7 +105,7 @@ def _field(section: TableInfo, facts: FieldFacts) -> dict[str, Any]:
     }
 
 
-def _in_units(section: TableInfo, facts: FieldFacts, units: UnitSystem) -> dict[str, Any]:
+def _in_units(section: TableInfo, facts: FieldFacts, units: UnitSystem) -> dict[str, Json]:
     """Default, allowed values and an example, as written in these units.
 
     A default that follows other fields is none of the form's: what it has become comes with

@@ -12,6 +12,7 @@ import asyncio
 from collections.abc import Awaitable, Callable
 
 from aiohttp import web
+from aiohttp.typedefs import Middleware
 
 from frame3d.web.requests.limits import BODY_BYTES, BODY_S
 
@@ -43,7 +44,7 @@ def refused(status: int, message: str, **headers: str) -> web.Response:
     return web.json_response({"refused": message}, status=status, headers=headers)
 
 
-def guard(hosts: frozenset[str]) -> Callable[[web.Request, Handler], Awaitable[web.StreamResponse]]:
+def guard(hosts: frozenset[str]) -> Middleware:
     """A middleware that lets through what comes from a page of this server or from no page.
 
     Parameters
@@ -56,14 +57,14 @@ def guard(hosts: frozenset[str]) -> Callable[[web.Request, Handler], Awaitable[w
 
     @web.middleware
     async def check(request: web.Request, handler: Handler) -> web.StreamResponse:
-        answer = _refusal(request, hosts, origins)
-        if answer is None:
-            try:
-                answer = await handler(request)
-            except web.HTTPException as error:
-                # Not found, wrong method, body too large: in the same form as other refusals.
-                answer = refused(error.status, error.reason)
-        return answer
+        refusal = _refusal(request, hosts, origins)
+        if refusal is not None:
+            return refusal
+        try:
+            return await handler(request)
+        except web.HTTPException as error:
+            # Not found, wrong method, body too large: in the same form as other refusals.
+            return refused(error.status, error.reason)
 
     return check
 

@@ -4,18 +4,18 @@ from __future__ import annotations
 
 import json
 import re
-from collections.abc import Awaitable, Callable
-from typing import Any
+from collections.abc import Awaitable, Callable, Mapping
 
 from aiohttp import web
 
 from frame3d.frame.describe.wording import CAUTIONS
+from frame3d.units.data_tables import Json
 from frame3d.web.assets import assets
 from frame3d.web.first_designs import starts
 from frame3d.web.form import form_of_a_design
 from frame3d.web.guard import JSON_TYPE, body_of, refused
 from frame3d.web.requests.design_links import PackingError, unpacked
-from frame3d.web.requests.given import LISTS, GivenFault, packed_lists
+from frame3d.web.requests.given import LISTS, GivenError, packed_lists
 from frame3d.web.requests.limits import (
     DESIGN_BYTES,
     FINDINGS_S,
@@ -29,7 +29,7 @@ from frame3d.web.work.answers import Answers
 from frame3d.web.work.exports import KINDS
 from frame3d.web.work.jobs import PROGRAM_FAILED, Orders, State
 from frame3d.web.work.messages import Message
-from frame3d.web.work.workers import Busy, Crashed, TooSlow, WorkerPool
+from frame3d.web.work.workers import BusyError, CrashedError, TooSlowError, WorkerPool
 
 Handler = Callable[[web.Request], Awaitable[web.StreamResponse]]
 _HEAD_BYTES = 4
@@ -46,7 +46,7 @@ class RequestHandlers:
         The design to begin with, of :mod:`frame3d.web.first_designs`.
     """
 
-    def __init__(self, start: dict[str, Any] | None = None) -> None:
+    def __init__(self, start: dict[str, Json] | None = None) -> None:
         self._lanes, self._drawing = WorkerPool(2, WAITING), WorkerPool(1, 8)
         self._answers, self.orders = Answers(), Orders()
         self._assets = assets()
@@ -134,7 +134,11 @@ class RequestHandlers:
         number = request.query.get("number", "")
         if not re.fullmatch(r"[0-9]{1,3}", number):
             return refused(400, "number must be that of a sheet")
-        question = {"task": "sheet", **await _set_of(request), "number": int(number)}
+        question: dict[str, Json] = {
+            "task": "sheet",
+            **await _set_of(request),
+            "number": int(number),
+        }
         answer = await self._ask(self._drawing, question, SHEETS_S)
         if not answer.blob:
             return _words(answer)
@@ -158,7 +162,7 @@ class RequestHandlers:
             return refused(400, f"kind must be one of {', '.join(KINDS)}")
         try:
             return web.json_response({"key": self.orders.place(text, kind, lists)})
-        except Busy:
+        except BusyError:
             return refused(503, "too many files are being made; stop one", **{"Retry-After": "5"})
 
     async def _order_state(self, request: web.Request) -> web.Response:
@@ -167,7 +171,7 @@ class RequestHandlers:
 
     async def _order_file(self, request: web.Request) -> web.StreamResponse:
         order = self.orders.get(request.match_info["key"])
-        if order is None or order.state is not State.READY:
+        if order is None or order.path is None or order.state is not State.READY:
             return refused(404, "there is no file; it was fetched long ago, or is not ready")
         kind = KINDS[order.kind]
         return web.FileResponse(
@@ -182,18 +186,20 @@ class RequestHandlers:
         found = await self.orders.drop(request.match_info["key"])
         return web.json_response({"dropped": found})
 
-    async def _ask(self, lanes: WorkerPool, question: dict[str, Any], limit_s: float) -> Message:
+    async def _ask(
+        self, lanes: WorkerPool, question: Mapping[str, Json], limit_s: float
+    ) -> Message:
         """The answer of a worker; what goes wrong with it is told as a fault of the design."""
         try:
             return await self._answers.of(lanes, question, limit_s)
-        except TooSlow:
+        except TooSlowError:
             return _failed(
                 f"This design takes longer than {limit_s:g} s, which is more than the page waits; "
                 "make it shorter or simpler, or use the command line."
             )
-        except Crashed:
+        except CrashedError:
             return _failed(PROGRAM_FAILED)
-        except Busy:
+        except BusyError:
             raise web.HTTPServiceUnavailable(
                 reason="too many requests are waiting", headers={"Retry-After": "1"}
             ) from None
@@ -229,11 +235,11 @@ async def _lists(request: web.Request) -> str:
         return ""
     try:
         return packed_lists(await _field(request, "lists"))
-    except GivenFault as error:
+    except GivenError as error:
         raise web.HTTPBadRequest(reason=str(error)) from None
 
 
-async def _field(request: web.Request, name: str) -> Any:
+async def _field(request: web.Request, name: str) -> Json:
     """What has that name in the body, which is an object in JSON; None where nothing has."""
     try:
         fields = json.loads(await body_of(request))

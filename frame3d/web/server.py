@@ -9,12 +9,12 @@ import logging
 import signal
 import socket
 from collections.abc import Awaitable, Callable
-from typing import Any
 
 from aiohttp import web
 from aiohttp.http_exceptions import HttpProcessingError
 
-from frame3d.errors import OutputError
+from frame3d.errors import OutputError, present
+from frame3d.units.data_tables import Json
 from frame3d.web.connection_limits import ConnectionLimiter, Visit
 from frame3d.web.guard import Handler, carry_headers, guard
 from frame3d.web.requests.limits import BODY_BYTES, KEEP_ALIVE_S, LINE_BYTES
@@ -26,7 +26,7 @@ _LOCAL = ("127.0.0.1", "localhost", "::1")
 
 
 def serve(
-    host: str, port: int, ready: Callable[[str], None], start: dict[str, Any] | None = None
+    host: str, port: int, ready: Callable[[str], None], start: dict[str, Json] | None = None
 ) -> None:
     """Serve the page until Ctrl-C.
 
@@ -96,7 +96,7 @@ async def _run(
     listening: socket.socket,
     host: str,
     ready: Callable[[str], None],
-    start: dict[str, Any] | None,
+    start: dict[str, Json] | None,
 ) -> None:
     names = _names(host, listening.getsockname()[1])
     allowed = {*names, *(n.removesuffix(":80") for n in names)}
@@ -120,7 +120,9 @@ async def _run(
             # nohup has the end of the terminal ignored, so that the server outlives it.
             if number != signal.SIGHUP or signal.getsignal(number) != signal.SIG_IGN:
                 loop.add_signal_handler(number, stopped.set)
-        server = await loop.create_server(ConnectionLimiter(runner.server), sock=listening)
+        server = await loop.create_server(
+            ConnectionLimiter(present(runner.server, "server")), sock=listening
+        )
         ready(f"http://{names[0]}/")
         await stopped.wait()
         server.close()

@@ -20,6 +20,7 @@ import tempfile
 import time
 import tomllib
 from collections.abc import Callable
+from functools import partial
 from pathlib import Path
 
 sys.path[:0] = [str(Path(__file__).parents[1]), str(Path(__file__).parents[2])]
@@ -95,13 +96,13 @@ def main() -> None:
     for bays in BAYS:
         design = design_from_mapping(design_of(bays))
         frame = lay_out(design)
-        laid = min(spent(lambda: lay_out(design)) for _ in range(RUNS))
-        first = spent(lambda: scene_of(frame))
-        again = min(spent(lambda: scene_of(frame)) for _ in range(RUNS))
+        laid = min(spent(partial(lay_out, design)) for _ in range(RUNS))
+        first = spent(partial(scene_of, frame))
+        again = min(spent(partial(scene_of, frame)) for _ in range(RUNS))
         scene = scene_of(frame)
         told = json.dumps(scene.members, separators=(",", ":")).encode()
         findings, figures = check_frame(frame), main_figures(frame)
-        page_ms = spent(lambda: view_page(frame, findings, figures))
+        page_ms = spent(partial(view_page, frame, findings, figures))
         page = view_page(frame, findings, figures)
         begun, turned = in_browser(page)
         print(

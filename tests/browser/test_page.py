@@ -695,7 +695,10 @@ STATES = {
     "faults": lambda page: (open_all(page), type_into(page, "profile.width", "3")),
     "drawer": lambda page: page.click("#show summary"),
     "section": lambda page: page.click("#section summary"),
-    "sheets": lambda page: (page.click("#tab-sheets"), page.wait_for_selector('#sheets img[src^="blob:"]')),
+    "sheets": lambda page: (
+        page.click("#tab-sheets"),
+        page.wait_for_selector('#sheets img[src^="blob:"]'),
+    ),
     "parts": lambda page: page.click("#tab-parts"),
     "compared": lambda page: (
         page.click("#tab-compare"), page.click("#keep"), type_into(page, "bays.count", "5")),
@@ -726,7 +729,8 @@ def test_roles_are_those_of_the_frame(browser: Browser, server: Server) -> None:
     with opened(browser, server) as page:
         page.click("#show summary")
         shown = page.locator("#show [data-role]").evaluate_all(
-            "boxes => boxes.map((box) => box.dataset.role).filter((role) => !role.startsWith('body'))"
+            "boxes => boxes.map((box) => box.dataset.role)"
+            ".filter((role) => !role.startsWith('body'))"
         )
     assert set(shown) == {member.role.value for member in frame_of(SMALL).members}
     assert Role.TIE.value in shown

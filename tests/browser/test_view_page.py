@@ -286,7 +286,8 @@ def test_a_measure_is_that_of_the_model(opened: Opened, frame: Frame) -> None:
     page.evaluate("frameViewer.view('front')")
     page.evaluate("window.measured = []; "
                   "const tell = frameViewer._tell.onMeasure; "
-                  "frameViewer._tell.onMeasure = (m) => { measured.push(m); tell(m); }; 0")  # fmt: skip
+                  "frameViewer._tell.onMeasure = (m) => { measured.push(m); tell(m); }; "
+                  "0")  # fmt: skip
     page.locator("#measure").click()
     settled(page)
     box = page.locator("#frame").bounding_box()

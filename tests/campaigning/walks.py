@@ -141,11 +141,9 @@ def _table(chance: random.Random, design: dict) -> str | None:
 def _other(chance: random.Random, facts: FieldFacts, now, units: str, section: str):
     """Another value for a field, as its user would write it; None where there is none."""
     imperial = units == "imperial"
-    system = UnitSystem.IMPERIAL if imperial else UnitSystem.METRIC
     if now is None:
-        now = facts.default(system)
-    if now is None and (section, facts.name) in EXAMPLES:
-        now = EXAMPLES[section, facts.name][0 if imperial else 1]
+        usual, example = facts.default(UnitSystem(units)), EXAMPLES.get((section, facts.name))
+        now = example[0 if imperial else 1] if usual is None and example else usual
     if facts.several:
         return _some(chance, facts, now, imperial)
     if facts.kind in (FieldKind.LENGTH, FieldKind.RADIUS):

@@ -317,7 +317,8 @@ order = taken_off(frame)
 makers = {
     "takeoff": lambda out: build_takeoff(order, out), "guide": lambda out: build_guide(frame, out),
     "pictures": lambda out: write_pictures(scene, out),
-    "site": lambda out: build_site(survey_site(frame), out), "build": lambda out: build_frame(frame, out),
+    "site": lambda out: build_site(survey_site(frame), out),
+    "build": lambda out: build_frame(frame, out),
 }
 for most in map(int, sys.argv[4:]):
     resource.setrlimit(resource.RLIMIT_FSIZE, (most, resource.RLIM_INFINITY))

@@ -1,4 +1,4 @@
-"""Names in a stranger's design that a spreadsheet would work out: they stay texts, and come back."""
+"""Names in a stranger's design that a spreadsheet would work out stay texts, and come back."""
 
 from __future__ import annotations
 

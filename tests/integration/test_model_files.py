@@ -275,8 +275,8 @@ def test_picture_of_the_whole_is_whole_and_coloured_by_role(
     # Nothing clearly coloured or dark is cut off at the rim, and it fills the picture.
     there = (np.ptp(view, axis=2) > 25) | (view.mean(axis=2) < 120)
     across, along = np.nonzero(there.any(axis=0))[0], np.nonzero(there.any(axis=1))[0]
-    assert 0 < across[0] and across[-1] < 1599
-    assert 0 < along[0] and along[-1] < len(view) - 1
+    assert across[0] > 0 and across[-1] < 1599
+    assert along[0] > 0 and along[-1] < len(view) - 1
     assert np.ptp(across) > 0.75 * 1600 or np.ptp(along) > 0.75 * len(view)
 
 

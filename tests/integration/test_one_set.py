@@ -185,7 +185,8 @@ def test_surveys_make_the_files_of_a_site(server: Server) -> None:
 @pytest.mark.parametrize(
     "lists",
     [
-        3, [], "x", {"other": {"name": "a", "text": "b"}}, {"prices": "x"}, {"prices": {"name": "a"}},
+        3, [], "x", {"other": {"name": "a", "text": "b"}}, {"prices": "x"},
+        {"prices": {"name": "a"}},
         {"prices": {"name": 1, "text": "b"}}, {"prices": {"name": "a" * 201, "text": "b"}},
         {"stock": {"name": "a", "text": "b" * (LIST_BYTES + 1)}},
         {"stock": {"name": "a", "text": "é" * (LIST_BYTES // 2 + 1)}},

@@ -196,7 +196,9 @@ def _by_ourselves(sheets, shape) -> np.ndarray:
     scale = (width - 1) / (bounds[2] - bounds[0]), (height - 1) / (bounds[3] - bounds[1])
     for line in lines:
         drawn_on.draw_polyline([
-            pymupdf.Point(0.5 + (x - bounds[0]) * scale[0], height - 0.5 - (y - bounds[1]) * scale[1])
+            pymupdf.Point(
+                0.5 + (x - bounds[0]) * scale[0], height - 0.5 - (y - bounds[1]) * scale[1]
+            )
             for x, y in line.coords
         ])  # fmt: skip
     drawn_on.finish(width=1)

@@ -88,11 +88,8 @@ def test_dimension_styles_make_other_programs_write_the_same(written):
         scale = int(style.dxf.name.removeprefix("scale 1-"))
         assert style.dxf.dimscale == scale
         assert style.dxf.dimtxt * UNIT[name] == pytest.approx(2.5)  # ISO 3098
-        if name == "imperial":
-            # DXF reference: 4 architectural, to 2^-4 in, fractions in line, 0 ft left out
-            expected = (4, 4, 2, 3, 1 / 16)
-        else:
-            expected = (2, 0, 2, 8, 1.0)
+        # DXF reference: 4 architectural, to 2^-4 in, fractions in line, 0 ft left out
+        expected = (4, 4, 2, 3, 1 / 16) if name == "imperial" else (2, 0, 2, 8, 1.0)
         found = tuple(
             style.dxf.get(key) for key in ("dimlunit", "dimdec", "dimfrac", "dimzin", "dimrnd")
         )

@@ -57,8 +57,9 @@ def deflated(data: bytes) -> str:
 @pytest.mark.parametrize(
     "host",
     [
-        "farm.example", "farm.example:{port}", "127.0.0.1", "127.0.0.1:1", "localhost", "0.0.0.0:{port}",
-        "127.0.0.1:{port}.farm.example", "127.0.0.1:{port}@farm.example", "[::1]", "", "127.1:{port}",
+        "farm.example", "farm.example:{port}", "127.0.0.1", "127.0.0.1:1", "localhost",
+        "0.0.0.0:{port}", "127.0.0.1:{port}.farm.example", "127.0.0.1:{port}@farm.example",
+        "[::1]", "", "127.1:{port}",
     ],
 )  # fmt: skip
 def test_a_name_that_is_not_its_own_is_refused(server: Server, host: str) -> None:
@@ -163,7 +164,8 @@ def test_files_that_a_design_names_are_left_alone(server: Server, tmp_path: Path
 @pytest.mark.parametrize(
     "letters",
     [
-        "", "A", "!!!", "%00", "../../etc", "A" * 61_000, deflated(b"")[:-1], deflated(b"\xff\xfe\x00"),
+        "", "A", "!!!", "%00", "../../etc", "A" * 61_000, deflated(b"")[:-1],
+        deflated(b"\xff\xfe\x00"),
         deflated(SMALL.encode())[:-4], deflated(SMALL.encode()) + "AAAA", "é",
     ],
 )  # fmt: skip
@@ -204,7 +206,8 @@ def test_compressed_bodies_are_refused(server: Server) -> None:
 
 def test_bodies_too_large_are_refused(server: Server) -> None:
     head = (
-        f"POST /api/open HTTP/1.1\r\nHost: 127.0.0.1:{server.port}\r\nContent-Type: application/json\r\n"
+        f"POST /api/open HTTP/1.1\r\nHost: 127.0.0.1:{server.port}\r\n"
+        "Content-Type: application/json\r\n"
     )  # fmt: skip
     told = raw(server, f"{head}Content-Length: 900000000000\r\n\r\n".encode(), wait=5)
     assert b" 413 " in told[:16]
@@ -217,7 +220,8 @@ def test_bodies_too_large_are_refused(server: Server) -> None:
 
 @pytest.mark.parametrize(
     "body",
-    [b"", b"{", b"[]", b"null", b'{"text": 3}', b'{"text": null}', b"\xff", b"[" * 100_000, b'{"a":' * 50_000],
+    [b"", b"{", b"[]", b"null", b'{"text": 3}', b'{"text": null}', b"\xff", b"[" * 100_000,
+     b'{"a":' * 50_000],
 )  # fmt: skip
 def test_bodies_that_are_no_question_are_refused(server: Server, body: bytes) -> None:
     got = server.ask(
@@ -228,13 +232,15 @@ def test_bodies_that_are_no_question_are_refused(server: Server, body: bytes) ->
 
 DESIGNS = [
     "", "x", "[profile", "[profile]\nwidth = 3", '[profile]\nwidth = "\\ud800"', "\x00",
-    '[profile]\nwidth = "1 ft"\n', '[profile]\nwidth = "90 ft"\n[bays]\ncount = 1\nspacing = "1 ft"\n',
+    '[profile]\nwidth = "1 ft"\n',
+    '[profile]\nwidth = "90 ft"\n[bays]\ncount = 1\nspacing = "1 ft"\n',
     "a." * 100_000 + "b = 1", "a = " + "[" * 50_000, "x = " + "9" * 200_000, "[[rail]]\n" * 5_000,
     '[profile]\nwidth = "' + "9" * 100_000 + ' ft"\n', "a = 2024-01-01T00:00:00Z\n", "a = inf\n",
     '[bays]\ncount = 99999999999999999999999\n[profile]\nwidth = "20 ft"\n',
     '[profile]\nstyle = "gothic"\nwidth = "30 m"\n[bays]\ncount = 400\nspacing = "300 mm"\n',
     '"\\u0000" = 1\n', "é = 1\n", "[profile]\n" + "\n".join(f"f{n} = {n}" for n in range(15_000)),
-    '[profile]\nwidth = "20 ft"\n[bays]\ncount = 3\nspacing = "4 ft"\n' + '[[machine]]\nname="<b>&\\u202e"\n' * 20,
+    '[profile]\nwidth = "20 ft"\n[bays]\ncount = 3\nspacing = "4 ft"\n'
+    + '[[machine]]\nname="<b>&\\u202e"\n' * 20,
 ]  # fmt: skip
 
 
@@ -255,8 +261,9 @@ def test_any_design_gets_an_answer(server: Server, text: str) -> None:
 
 HALF = SMALL.replace("16 ft", "16 ft\ud800")
 NASTY = [
-    HALF, "\udfff", "\ud83d", {"text": HALF}, ["\ud800"], 1e400, -0.0, 10**400, True, None, "", "\x00",
-    "\u2028\u202e\ufeff", {"__proto__": 1}, "=1+1", "<script>", "a" * 1000, "\ud800" * 1000, [[[[]]]],
+    HALF, "\udfff", "\ud83d", {"text": HALF}, ["\ud800"], 1e400, -0.0, 10**400, True, None, "",
+    "\x00", "\u2028\u202e\ufeff", {"__proto__": 1}, "=1+1", "<script>", "a" * 1000,
+    "\ud800" * 1000, [[[[]]]],
 ]  # fmt: skip
 FIELDS = ("text", "source", "kind", "number", "key", "name", "\ud800")
 
@@ -334,11 +341,13 @@ def test_other_methods_are_refused(server: Server, method: str) -> None:
 @pytest.mark.parametrize(
     "data",
     [
-        b"\r\n\r\n", b"\x16\x03\x01\x02\x00\x01\x00\x01\xfc\x03\x03", b"GET\r\n\r\n", b"A" * 200_000,
+        b"\r\n\r\n", b"\x16\x03\x01\x02\x00\x01\x00\x01\xfc\x03\x03", b"GET\r\n\r\n",
+        b"A" * 200_000,
         b"GET / HTTP/9.9\r\n\r\n", b"GET / HTTP/1.1\r\n" + b"X: y\r\n" * 20_000 + b"\r\n",
         b"GET /" + b"a" * 300_000 + b" HTTP/1.1\r\n\r\n", bytes(range(256)) * 20,
         b"POST /api/open HTTP/1.1\r\nContent-Length: -5\r\n\r\n",
-        b"POST /api/open HTTP/1.1\r\nContent-Length: 5\r\nTransfer-Encoding: chunked\r\n\r\n0\r\n\r\n",
+        b"POST /api/open HTTP/1.1\r\nContent-Length: 5\r\nTransfer-Encoding: chunked\r\n\r\n"
+        b"0\r\n\r\n",
     ],
 )  # fmt: skip
 def test_what_is_no_request_does_no_harm(server: Server, data: bytes) -> None:
@@ -397,7 +406,8 @@ def test_a_thousand_requests_at_once(server: Server) -> None:
             return -1
         try:
             writer.write(
-                f"GET {path} HTTP/1.1\r\nHost: 127.0.0.1:{server.port}\r\nConnection: close\r\n\r\n".encode()
+                f"GET {path} HTTP/1.1\r\nHost: 127.0.0.1:{server.port}\r\n"
+                "Connection: close\r\n\r\n".encode()
             )
             head = await asyncio.wait_for(reader.readline(), 90)
             await asyncio.wait_for(reader.read(), 90)

@@ -149,7 +149,8 @@ def test_a_helper_is_this_very_package_and_knows_no_working_folder(trap: Path) -
 @pytest.mark.parametrize(
     ("given", "kept"),
     [
-        ("", None), (":", None), (".", None), ("::.:", None), ("./", None), ("{here}/sub/..", "{here}/sub/.."),
+        ("", None), (":", None), (".", None), ("::.:", None), ("./", None),
+        ("{here}/sub/..", "{here}/sub/.."),
         ("{here}", "{here}"), ("sub", "{here}/sub"), (":/else:sub:.", "/else:{here}/sub"),
         ("sub/..", None), ("gone", "{here}/gone"),
     ],

@@ -61,9 +61,9 @@ def read_back(frame: Frame, finding: Finding) -> Iterator[str]:
         yield f"looks as if it were kept: {line}"
     if any(text.startswith("-") and value_of(text) == 0 for text in texts.values()):
         yield f"less than nothing: {line}"
-    if finding.accepted is None and finding.rule.name in TOLD:
-        if texts["provided"] not in finding.message:
-            yield f"{finding.message} is not {line}"
+    is_told = finding.accepted is None and finding.rule.name in TOLD
+    if is_told and texts["provided"] not in finding.message:
+        yield f"{finding.message} is not {line}"
 
 
 @settings(

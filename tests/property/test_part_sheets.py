@@ -136,7 +136,7 @@ def tables_of_holes_agree(desk: SheetSetBuilder, bent: dict[str, Member], step: 
 @settings(**SETTINGS)
 @given(designs(most_bays=4), st.booleans())
 def test_ordinates_are_those_of_the_axis(mapping: dict, small: bool) -> None:
-    """The printed curve against points found by walking the axis, which know no circle's equation."""
+    """The printed curve against points found by walking the axis, which know no circle."""
     frame = frame_of(mapping, small)
     desk = part_desk(frame)
     bent = bent_parts(frame)

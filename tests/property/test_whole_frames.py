@@ -77,7 +77,7 @@ def _sound(part) -> None:
         assert all(b - a > sizes for a, b in zip(places, places[1:], strict=False))
     if isinstance(part, Board):
         for hole in part.holes:
-            assert 0 < hole.along_mm - hole.diameter_mm / 2
+            assert hole.along_mm - hole.diameter_mm / 2 > 0
             assert hole.along_mm + hole.diameter_mm / 2 < part.length_mm
 
 

@@ -95,8 +95,8 @@ def main() -> int:
             tried += 1
             missed += [] if noticed else [number]
             print(
-                f"{number:3} {'noticed' if noticed else 'MISSED '} {time.monotonic() - began:4.0f} s"
-                f" {fault['file']}: {fault['becomes']}",
+                f"{number:3} {'noticed' if noticed else 'MISSED '} "
+                f"{time.monotonic() - began:4.0f} s {fault['file']}: {fault['becomes']}",
                 flush=True,
             )
     print(f"{tried - len(missed)} of {tried} noticed" + (f"; missed {missed}" if missed else ""))

@@ -21,15 +21,16 @@ from frame3d.errors import (
     ListFaults,
     OutputError,
 )
-from frame3d.geometry.arch.arch_given import Dimension, Misfit, Reason
+from frame3d.geometry.arch.arch_given import Dimension, MisfitError, Reason
 
 MADE: dict[type[Exception], tuple[tuple, dict]] = {
     ArchError: (("too low",), {"field": "ridge_height"}),
     DesignError: (("got 3 hoops; give four",), {"where": "bays.count"}),
     DesignFaults: (
-        ([Fault(where="a.b", message="c", line=3), Fault(where="", message="d")], "design.toml"), {},
+        ([Fault(where="a.b", message="c", line=3), Fault(where="", message="d")], "design.toml"),
+        {},
     ),
-    Misfit: ((Reason.SHORT_LEG, Dimension.LEG_HEIGHT, 3.0), {"missing": (Dimension.WIDTH,)}),
+    MisfitError: ((Reason.SHORT_LEG, Dimension.LEG_HEIGHT, 3.0), {"missing": (Dimension.WIDTH,)}),
     Unshown: ((OSError(28, "No space left on device"),), {}),
     Stopped: ((15,), {}),
     ListFaults: (([Fault(where="row 2, column price", message="got x")], "prices.csv"), {}),
@@ -56,9 +57,9 @@ def all_errors() -> list[type[Exception]]:
             continue
         module = importlib.import_module(item.name)
         for value in vars(module).values():
-            if isinstance(value, type) and issubclass(value, BaseException):
-                if value.__module__.startswith("frame3d."):
-                    found[f"{value.__module__}.{value.__qualname__}"] = value
+            is_error = isinstance(value, type) and issubclass(value, BaseException)
+            if is_error and value.__module__.startswith("frame3d."):
+                found[f"{value.__module__}.{value.__qualname__}"] = value
     return [found[name] for name in sorted(found)]
 
 

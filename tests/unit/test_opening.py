@@ -13,7 +13,7 @@ from pathlib import Path
 import pytest
 
 from frame3d.opening import NoFileError, TooLargeError, read_file
-from frame3d.staging import told_in
+from frame3d.staging import listed_in
 
 GOOD = """
 [profile]
@@ -127,10 +127,10 @@ def test_a_new_file_is_not_written_through_a_link(tmp_path: Path) -> None:
 
 def test_a_summary_that_is_no_file_holds_nobody_up(tmp_path: Path) -> None:
     os.mkfifo(tmp_path / "summary.json")
-    assert told_in(tmp_path) == {}
+    assert listed_in(tmp_path) is None
     (tmp_path / "summary.json").unlink()
     (tmp_path / "summary.json").write_text('{"program": "frame3d 0", "files": ' + "[" * 200_000)
-    assert told_in(tmp_path) == {}
+    assert listed_in(tmp_path) is None
 
 
 def test_a_file_of_exactly_as_much_as_it_may_is_read(tmp_path: Path) -> None:

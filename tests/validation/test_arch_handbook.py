@@ -155,6 +155,6 @@ def test_a_large_rafter_radius_tends_to_the_straight_rafter(top: float) -> None:
     gap = bent.ridge_height_mm - straight.ridge_height_mm
     sagitta = straight.rafter_length_mm**2 / (8 * top)
     # Beside it the eave arc turns less, and meets the slope later: 8 times as a bound.
-    assert 0 < gap + 1e-8 and abs(gap) < 8 * sagitta + 1e-8
+    assert gap + 1e-8 > 0 and abs(gap) < 8 * sagitta + 1e-8
     assert isinstance(bent.half.segments[-1], Arc)
     assert bent.half.length_mm == pytest.approx(straight.half.length_mm, abs=8 * sagitta + 1e-8)

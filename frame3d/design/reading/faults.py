@@ -9,11 +9,12 @@ from __future__ import annotations
 import difflib
 import math
 import re
-from collections.abc import Mapping
-from typing import Any
+from collections.abc import Callable, Iterable
+
+from pydantic_core import ErrorDetails
 
 from frame3d.design.reading.lines import Lines
-from frame3d.design.tables.fields import FieldKind, shown
+from frame3d.design.tables.fields import FieldKind, Table, Written, shown
 from frame3d.design.values.field_info import FieldFacts, TableInfo, sections
 from frame3d.design.values.starter_values import EXAMPLES
 from frame3d.errors import DesignError, Fault
@@ -51,7 +52,7 @@ def fault_at(path: Path, message: str, lines: Lines) -> Fault:
 
 
 def fault_of(
-    error: Mapping[str, Any], mapping: dict[str, Any], units: UnitSystem, lines: Lines, hints: bool
+    error: ErrorDetails, mapping: Table, units: UnitSystem, lines: Lines, hints: bool
 ) -> Fault:
     """The fault that one error of validation means.
 
@@ -71,13 +72,13 @@ def fault_of(
     got = value_at(mapping, path)
     if error["type"] == "extra_forbidden":
         return fault_at(path, _unknown(path, hints), lines)
-    section = sections().get(path[0]) if path else None
+    section = sections().get(str(path[0])) if path else None
     if section is None:
         return fault_at(path, error["msg"], lines)
     depth = 2 if section.several else 1
     if len(path) <= depth:
         return _of_section(error, path, got, section, lines)
-    facts = section.fields[path[depth]]
+    facts = section.fields[str(path[depth])]
     if error["type"] == "missing":
         return fault_at(path, f"is missing; give {facts.kind.value}: {facts.meaning}", lines)
     if facts.several and len(path) == depth + 1:
@@ -85,11 +86,11 @@ def fault_of(
     return fault_at(path, _of_field(error, got, facts, units), lines)
 
 
-def value_at(mapping: Any, path: Path) -> Any:
+def value_at(mapping: Written, path: Path) -> Written:
     """What the user wrote at a path; None for nothing."""
     for step in path:
         if isinstance(mapping, dict) and step in mapping:
-            mapping = mapping[step]
+            mapping = mapping[str(step)]
         elif isinstance(step, int) and isinstance(mapping, (list, tuple)):
             mapping = mapping[step] if step < len(mapping) else None
         else:
@@ -98,7 +99,7 @@ def value_at(mapping: Any, path: Path) -> Any:
 
 
 def _of_section(
-    error: Mapping[str, Any], path: Path, got: Any, section: TableInfo, lines: Lines
+    error: ErrorDetails, path: Path, got: Written, section: TableInfo, lines: Lines
 ) -> Fault:
     """A fault of a whole section: absent, of the wrong form, or at odds with itself."""
     kind = error["type"]
@@ -107,7 +108,7 @@ def _of_section(
         message = f"is missing; a design needs a {section.header} section, with {fields}"
     elif kind == "value_error":
         return _own(error, path, lines)
-    elif kind == "too_long":
+    elif kind == "too_long" and isinstance(got, (list, tuple)):
         message = f"there are {len(got)} {section.header} sections; at most {section.most} are read"
     elif section.several and len(path) == 1:
         if isinstance(got, dict):
@@ -121,7 +122,7 @@ def _of_section(
     return fault_at(path, message, lines)
 
 
-def _own(error: Mapping[str, Any], path: Path, lines: Lines) -> Fault:
+def _own(error: ErrorDetails, path: Path, lines: Lines) -> Fault:
     """A fault that a model found by itself; it may name the field."""
     cause = error["ctx"]["error"]
     if isinstance(cause, DesignError):
@@ -129,34 +130,30 @@ def _own(error: Mapping[str, Any], path: Path, lines: Lines) -> Fault:
     return fault_at(path, str(cause), lines)
 
 
-def _of_field(error: Mapping[str, Any], got: Any, facts: FieldFacts, units: UnitSystem) -> str:
+def _of_field(error: ErrorDetails, got: Written, facts: FieldFacts, units: UnitSystem) -> str:
     """What is wrong with one value, or with one item of a list."""
     kind = error["type"]
     if facts.choices:
         return f"got {shown(got)}; {allowed(facts, units)}{_meant(got, facts.choices)}"
     if kind == "value_error":
         return str(error["ctx"]["error"])
-    if kind in _TOO_LONG:
+    if kind in _TOO_LONG and isinstance(got, str):
         return f"got {shown(got)}, {len(got)} characters; {allowed(facts, units)}"
     return f"got {shown(got)}; {allowed(facts, units)}"
 
 
-def _example(section: TableInfo, facts: FieldFacts, units: UnitSystem) -> list:
-    """What a list that is empty by default could hold."""
-    return EXAMPLES[section.name, facts.name][units is UnitSystem.METRIC]
-
-
 def _of_list(
-    error: Mapping[str, Any], got: Any, section: TableInfo, facts: FieldFacts, units: UnitSystem
+    error: ErrorDetails, got: Written, section: TableInfo, facts: FieldFacts, units: UnitSystem
 ) -> str:
     """What is wrong with a list as a whole."""
     if error["type"] == "too_long":
         return f"got {shown(got)}; it may have {facts.longest} items at most, so leave some out"
-    if facts.choices:
-        items, end = facts.choices, " or some of these"
-    else:
-        items, end = facts.default(units) or _example(section, facts, units), ""
-    example = f"[{', '.join(shown(item) for item in items)}]{end}"
+    end = " or some of these" if facts.choices else ""
+    items: Written = facts.choices or facts.default(units)
+    if not items:  # a list that is empty by default
+        items = EXAMPLES[section.name, facts.name][units is UnitSystem.METRIC]
+    listed = items if isinstance(items, (list, tuple)) else ()
+    example = f"[{', '.join(shown(item) for item in listed)}]{end}"
     if error["type"] == "too_short":
         return f"got {shown(got)}; it needs at least one item, {example}"
     empty = "" if facts.shortest else ", or [] for none"
@@ -176,8 +173,8 @@ def allowed(facts: FieldFacts, units: UnitSystem) -> str:
     if facts.choices:
         return "it must be one of " + ", ".join(shown(choice) for choice in facts.choices)
     if facts.kind is FieldKind.TEXT:
-        low, high = facts.shortest or 0, facts.longest
-        size = f"{low} to {high}" if low else f"at most {high}"
+        least, most = facts.shortest or 0, facts.longest
+        size = f"{least} to {most}" if least else f"at most {most}"
         return f"it must be text of {size} characters"
     low, high = limit_texts(facts, units)
     if low and high and facts.low_itself and facts.high_itself:
@@ -201,7 +198,7 @@ def limit_texts(facts: FieldFacts, units: UnitSystem) -> tuple[str, str]:
     return low, high
 
 
-def _limit(value: float, kind: FieldKind, units: UnitSystem, inward) -> str:
+def _limit(value: float, kind: FieldKind, units: UnitSystem, inward: Callable[[float], int]) -> str:
     if kind is FieldKind.ANGLE:
         return f"{inward(math.degrees(value) * 10 - 1e-9) / 10 if value else 0:g} deg"
     if kind not in (FieldKind.LENGTH, FieldKind.RADIUS):
@@ -212,7 +209,7 @@ def _limit(value: float, kind: FieldKind, units: UnitSystem, inward) -> str:
     return LengthFormat(system=units).text(inward(value / step - 1e-9) * step)
 
 
-def _meant(got: Any, names: Any) -> str:
+def _meant(got: Written, names: Iterable[str | int]) -> str:
     """``; did you mean "gothic"?`` for a near miss, or nothing."""
     if not isinstance(got, str) or len(got) > _LONGEST_NAME:
         return ""
@@ -228,10 +225,10 @@ def _nearest(name: str, names: list[str]) -> str | None:
 
 def _unknown(path: Path, hints: bool) -> str:
     """A name that the design does not have."""
-    *outer, name = path
-    if not outer:
-        return _unknown_section(str(name), hints)
-    section = sections()[outer[0]]
+    name = str(path[-1])
+    if len(path) == 1:
+        return _unknown_section(name, hints)
+    section = sections()[str(path[0])]
     near = None
     if hints and len(name) <= _LONGEST_NAME:
         near = _nearest(name, list(section.fields))

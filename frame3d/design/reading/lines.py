@@ -13,8 +13,12 @@ from __future__ import annotations
 
 import pathlib
 import tomllib
+from typing import TYPE_CHECKING
 
 from msgspec import Struct
+
+if TYPE_CHECKING:
+    from tree_sitter import Node
 
 Path = tuple[str | int, ...]
 _KEYS = ("bare_key", "quoted_key", "dotted_key")
@@ -89,7 +93,7 @@ def key_lines(text: str) -> Lines:
     return Lines(by_path)
 
 
-def _table(node, by_path: dict[Path, int], counts: dict[Path, int]) -> None:
+def _table(node: Node, by_path: dict[Path, int], counts: dict[Path, int]) -> None:
     """Note a ``[table]`` or ``[[table]]`` and everything under it."""
     header, *rest = [child for child in node.named_children if child.type != "comment"]
     *outer, last = _names(header)
@@ -112,7 +116,7 @@ def _in_array(path: Path, counts: dict[Path, int]) -> Path:
     return (*path, counts[path]) if path in counts else path
 
 
-def _walk(node, path: Path, by_path: dict[Path, int]) -> None:
+def _walk(node: Node, path: Path, by_path: dict[Path, int]) -> None:
     """Note a value and everything in it, without recursion: files can be malicious."""
     waiting = [(node, path)]
     while waiting:
@@ -133,20 +137,27 @@ def _walk(node, path: Path, by_path: dict[Path, int]) -> None:
                 waiting.append((child, (*path, index)))
 
 
-def _names(key) -> list[str]:
+def _names(key: Node) -> list[str]:
     """The parts of a key: one, or several between dots."""
-    names, waiting = [], [key]
+    names: list[str] = []
+    waiting = [key]
     while waiting:
         node = waiting.pop()
         if node.type == "dotted_key":
             waiting += [child for child in reversed(node.named_children) if child.type in _KEYS]
         elif node.type == "bare_key":
-            names.append(node.text.decode("utf-8"))
+            names.append(text_of(node))
         elif node.type == "quoted_key":
-            names.append(_unquoted(node.text.decode("utf-8")))
+            names.append(_unquoted(text_of(node)))
     return names
 
 
 def _unquoted(text: str) -> str:
     """A quoted key without its quotes and escapes."""
-    return tomllib.loads(f"key = {text}")["key"]
+    key: str = tomllib.loads(f"key = {text}")["key"]
+    return key
+
+
+def text_of(node: Node) -> str:
+    """What stands at a place of the file."""
+    return (node.text or b"").decode("utf-8")

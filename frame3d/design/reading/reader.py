@@ -6,14 +6,16 @@ line. Nothing but :class:`DesignFaults` comes out of here, whatever goes in.
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from pathlib import Path
-from typing import Any
 
 from msgspec import structs
 from pydantic import ValidationError
+from pydantic_core import ErrorDetails
 
 from frame3d.design.reading.lines import Lines, Origin
 from frame3d.design.reading.syntax import parsed, read_text, value_faults
+from frame3d.design.tables.fields import Table, Written
 from frame3d.design.tables.whole_design import Design
 from frame3d.design.values.defaults import completed, units_of
 from frame3d.design.values.following import named_as_given, places_left_out
@@ -73,7 +75,7 @@ def design_from_text(text: str, name: str = "design", folder: Path | None = None
 
 
 def design_from_mapping(
-    mapping: dict[str, Any], name: str = "design", folder: Path | None = None
+    mapping: Mapping[str, Written], name: str = "design", folder: Path | None = None
 ) -> Design:
     """The design in a mapping of the same form as a file; None counts as left out.
 
@@ -117,7 +119,7 @@ def file_beside(design: Design, name: str) -> Path:
     return (folder or Path()) / name
 
 
-def _checked(mapping: dict[str, Any], origin: Origin) -> Design:
+def _checked(mapping: Table, origin: Origin) -> Design:
     unfit = value_faults(mapping)
     if unfit:
         from frame3d.design.reading.faults import fault_at  # here and below: most designs have none
@@ -132,7 +134,7 @@ def _checked(mapping: dict[str, Any], origin: Origin) -> Design:
     return design
 
 
-def _faults(error: ValidationError, mapping: dict[str, Any], lines: Lines) -> list[Fault]:
+def _faults(error: ValidationError, mapping: Table, lines: Lines) -> list[Fault]:
     from frame3d.design.reading.faults import fault_of
 
     units = units_of(mapping)
@@ -142,7 +144,7 @@ def _faults(error: ValidationError, mapping: dict[str, Any], lines: Lines) -> li
     ]
 
 
-def _telling(error: ValidationError) -> list[Any]:
+def _telling(error: ValidationError) -> list[ErrorDetails]:
     """The errors without those that only follow from another: a list short of a bad item."""
     found = error.errors(include_url=False)
     return [e for e in found if not (e["type"] == "too_short" and len(e["input"]) > 0)]

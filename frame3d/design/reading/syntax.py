@@ -13,9 +13,8 @@ import math
 import re
 import tomllib
 from pathlib import Path
-from typing import Any
 
-from frame3d.design.tables.fields import shown
+from frame3d.design.tables.fields import Table, Written, shown
 from frame3d.errors import DesignFaults, Fault
 from frame3d.opening import NoFileError, TooLargeError, read_file
 
@@ -123,7 +122,7 @@ def decoded(data: bytes, source: str) -> str:
         ) from None
 
 
-def parsed(text: str, source: str) -> dict[str, Any]:
+def parsed(text: str, source: str) -> Table:
     """The values of a TOML text.
 
     Raises
@@ -135,9 +134,9 @@ def parsed(text: str, source: str) -> dict[str, Any]:
     if len(text) > LARGEST_BYTES:
         raise _fault(source, "the text is longer than 1 MB, which no design is; give a design")
     if "\0" in text:
-        line = text.count("\n", 0, text.index("\0")) + 1
+        place = text.count("\n", 0, text.index("\0")) + 1
         message = "there is a NUL character, so this is no text file; delete it"
-        raise _fault(source, message, line)
+        raise _fault(source, message, place)
     for number, line in enumerate(text.split("\n"), start=1):
         # tomllib takes minutes over a name of a hundred thousand parts.
         if line.count(".") > _MOST_DOTS and not line.lstrip().startswith("#"):
@@ -154,7 +153,7 @@ def parsed(text: str, source: str) -> dict[str, Any]:
     return mapping
 
 
-def value_faults(mapping: dict[str, Any]) -> list[tuple[tuple[str | int, ...], str]]:
+def value_faults(mapping: Table) -> list[tuple[tuple[str | int, ...], str]]:
     """Values that no field of a design can have: path and message of each.
 
     Parameters
@@ -164,7 +163,7 @@ def value_faults(mapping: dict[str, Any]) -> list[tuple[tuple[str | int, ...], s
         that is not empty means that it is not fit to be looked at any closer.
     """
     faults: list[tuple[tuple[str | int, ...], str]] = []
-    waiting: list[tuple[tuple[str | int, ...], Any]] = [((), mapping)]
+    waiting: list[tuple[tuple[str | int, ...], Written]] = [((), mapping)]
     count = 0
     while waiting:
         path, value = waiting.pop()
@@ -181,7 +180,7 @@ def value_faults(mapping: dict[str, Any]) -> list[tuple[tuple[str | int, ...], s
     return faults
 
 
-def _unfit(path: tuple[str | int, ...], value: Any) -> str | None:
+def _unfit(path: tuple[str | int, ...], value: Written) -> str | None:
     if isinstance(value, (dict, list, tuple)):
         if len(path) >= _DEEPEST:
             return _TOO_DEEP
@@ -197,7 +196,7 @@ def _unfit(path: tuple[str | int, ...], value: Any) -> str | None:
     return None
 
 
-def _is_text(key: Any) -> bool:
+def _is_text(key: Written) -> bool:
     """Whether a key is text that can be printed: a mapping may hold lone surrogates."""
     return isinstance(key, str) and not any("\ud800" <= letter <= "\udfff" for letter in key)
 

@@ -50,6 +50,7 @@ class GivenList(Struct, frozen=True, kw_only=True):
     text: str
 
     def __str__(self) -> str:
+        """Its name, as that of a file."""
         return self.name
 
 

@@ -16,9 +16,11 @@ import enum
 import json
 import math
 import unicodedata
+from collections.abc import Mapping, Sequence
 from typing import Annotated, Any
 
 from pydantic import BaseModel, BeforeValidator, ConfigDict, Field
+from pydantic.config import JsonDict, JsonValue
 
 from frame3d.catalog import timber_section, tube_section
 from frame3d.catalog.sections import TimberSection, TubeSection
@@ -52,11 +54,15 @@ class FieldKind(enum.Enum):
     CHOICE = "a choice"
 
 
+Table = dict[str, Any]
+"""A table of a file, or a design by its sections: what is in it is for a model to say."""
+Written = JsonValue | datetime.date | datetime.time | Sequence["Written"] | Mapping[str, "Written"]
+"""A value as a file has it, TOML or JSON, before it has been looked at."""
 _IN_NO_NAME = frozenset({"Cc", "Cs", "Zl", "Zp"})
 _LONGEST_SHOWN = 60
 
 
-def _length(value: Any) -> float:
+def _length(value: Written) -> float:
     if isinstance(value, str):
         try:
             return parse_length(value)
@@ -65,7 +71,7 @@ def _length(value: Any) -> float:
     raise ValueError(_not(value, 'a length with its unit, such as "22 ft", "6 1/4 in", "5.5 m"'))
 
 
-def _offset(value: Any) -> float:
+def _offset(value: Written) -> float:
     if isinstance(value, str):
         try:
             return parse_length(value, allow_negative=True)
@@ -74,7 +80,7 @@ def _offset(value: Any) -> float:
     raise ValueError(_not(value, 'a length with its unit, such as "6 ft", "-1.2 m"'))
 
 
-def _point(value: Any) -> tuple[float, float]:
+def _point(value: Written) -> tuple[float, float]:
     wanted = 'a point, across at height, such as "-0.6 m at 1.8 m"'
     parts = value.split(" at ") if isinstance(value, str) else []
     if len(parts) != 2:
@@ -82,7 +88,7 @@ def _point(value: Any) -> tuple[float, float]:
     return _offset(parts[0]), _length(parts[1])
 
 
-def _angle(value: Any) -> float:
+def _angle(value: Written) -> float:
     if isinstance(value, str):
         try:
             return parse_angle(value)
@@ -91,11 +97,11 @@ def _angle(value: Any) -> float:
     raise ValueError(_not(value, 'an angle with its unit, such as "3 deg"'))
 
 
-def _not(value: Any, wanted: str) -> str:
+def _not(value: Written, wanted: str) -> str:
     return f"got {shown(value)}; it must be {wanted}, in quotes"
 
 
-def shown(value: Any) -> str:
+def shown(value: Written) -> str:
     """A value as it stands in a design file, shortened to about 60 characters."""
     if isinstance(value, bool):
         return str(value).lower()
@@ -117,7 +123,7 @@ def shown(value: Any) -> str:
     return "nothing" if value is None else f"a {type(value).__name__}"
 
 
-def _text(value: Any) -> str:
+def _text(value: Written) -> str:
     if not isinstance(value, str):
         raise ValueError(_not(value, "text"))
     if fault := fault_of_text(value):
@@ -125,7 +131,7 @@ def _text(value: Any) -> str:
     return value.strip()
 
 
-def _file_name(value: Any) -> str:
+def _file_name(value: Written) -> str:
     """A name that no sheet shows, so it may have any letter that the disk has."""
     if not isinstance(value, str):
         raise ValueError(_not(value, "text"))
@@ -137,7 +143,7 @@ def _file_name(value: Any) -> str:
     return value.strip()
 
 
-def _date(value: Any) -> str:
+def _date(value: Written) -> str:
     wanted = 'a date such as "2024-03-31" (year-month-day), or "-" for none'
     if not isinstance(value, str):
         raise ValueError(_not(value, wanted))
@@ -150,13 +156,13 @@ def _date(value: Any) -> str:
     return day.isoformat()
 
 
-def _whole(value: Any) -> int:
+def _whole(value: Written) -> int:
     if isinstance(value, int) and not isinstance(value, bool):
         return value
     raise ValueError(f"got {shown(value)}; it must be a whole number such as 4, without quotes")
 
 
-def _number(value: Any) -> float:
+def _number(value: Written) -> float:
     if isinstance(value, int) and not isinstance(value, bool) and value.bit_length() <= 64:
         return float(value)
     if isinstance(value, float) and math.isfinite(value):
@@ -164,13 +170,13 @@ def _number(value: Any) -> float:
     raise ValueError(f"got {shown(value)}; it must be a number such as 0.5, without quotes")
 
 
-def _radius(value: Any) -> float:
+def _radius(value: Written) -> float:
     if isinstance(value, str) and value.strip().lower() == "straight":
         return float("inf")
     return _length(value)
 
 
-def _tube(value: Any) -> TubeSection:
+def _tube(value: Written | TubeSection) -> TubeSection:
     if isinstance(value, TubeSection):
         return value
     if isinstance(value, str):
@@ -181,7 +187,7 @@ def _tube(value: Any) -> TubeSection:
     return _section_by_numbers(value)
 
 
-def _section_by_numbers(value: Any) -> TubeSection:
+def _section_by_numbers(value: Written) -> TubeSection:
     wanted = (
         'a name from the catalogue, such as "NPS 1-1/2 STD", or '
         '{ outside = "42.4 mm", wall = "3.2 mm" }'
@@ -206,14 +212,14 @@ def _section_by_numbers(value: Any) -> TubeSection:
     return TubeSection(name=name, od_mm=outside, wall_mm=wall)
 
 
-def _of_table(table: dict, key: str) -> float:
+def _of_table(table: Mapping[str, Written], key: str) -> float:
     try:
         return _length(table[key])
     except ValueError as error:
         raise ValueError(f"{key}: {error}") from None
 
 
-def _timber(value: Any) -> TimberSection:
+def _timber(value: Written | TimberSection) -> TimberSection:
     if isinstance(value, TimberSection):
         return value
     if isinstance(value, str):
@@ -232,7 +238,7 @@ def _timber(value: Any) -> TimberSection:
             "thickness must be 10 mm to 150 mm and depth at least the thickness and at most 500 mm"
         )
     return TimberSection(
-        name="board " + " x ".join(" ".join(value[k].split()) for k in ("thickness", "depth")),
+        name="board " + " x ".join(" ".join(str(value[k]).split()) for k in ("thickness", "depth")),
         thickness_mm=thickness,
         depth_mm=depth,
     )
@@ -272,13 +278,13 @@ read_length, read_tube, read_timber = _length, _tube, _timber
 def field(
     meaning: str,
     *,
-    imperial: Any = None,
-    metric: Any = None,
-    default: Any = None,
+    imperial: JsonValue = None,
+    metric: JsonValue = None,
+    default: JsonValue = None,
     why: str = "",
     optional: bool = False,
-    **limits: Any,
-) -> Any:
+    **limits: Any,  # each of the type that pydantic takes
+) -> Any:  # as pydantic has it: the default of a field of any type
     """A field of a design.
 
     Parameters
@@ -296,7 +302,7 @@ def field(
     **limits
         ``ge``, ``gt``, ``le``, ``lt``, ``min_length``, ``max_length`` as pydantic takes them.
     """
-    extra: dict[str, Any] = {"why": why}
+    extra: JsonDict = {"why": why}
     if imperial is not None:
         extra["imperial"], extra["metric"] = imperial, metric
     elif default is not None:

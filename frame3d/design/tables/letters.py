@@ -50,11 +50,11 @@ def can_be_shown(letter: str) -> bool:
 
 
 def fault_of_text(text: str) -> str | None:
-    """What is wrong with a text that is to be shown, or None.
+    r"""What is wrong with a text that is to be shown, or None.
 
     Examples
     --------
-    >>> fault_of_text("Mower 36\\"") is None
+    >>> fault_of_text("Mower 36\"") is None
     True
     """
     bad = [letter for letter in dict.fromkeys(text) if not can_be_shown(letter)]

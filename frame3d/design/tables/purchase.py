@@ -17,8 +17,9 @@ class CuttingGoal(enum.Enum):
 
 
 class Order(Part):
-    """What is ordered and how it is cut: saw, stock, spares, prices. Nothing here changes the
-    frame itself.
+    """What is ordered and how it is cut: saw, stock, spares, prices.
+
+    Nothing here changes the frame itself.
     """
 
     goal: CuttingGoal = field(

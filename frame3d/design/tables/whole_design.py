@@ -7,6 +7,8 @@ with each other is found where the frame is laid out, with the numbers at hand.
 
 from __future__ import annotations
 
+from typing import Any
+
 from pydantic import Field, PrivateAttr
 
 from frame3d.design.tables.clearance import Accept, Clearance, Machine, Passes, Practice
@@ -73,7 +75,7 @@ class Design(Part):
     staking: Staking
     order: Order
 
-    _origin: object = PrivateAttr(default=None)
+    _origin: Any = PrivateAttr(default=None)  # an Origin, of a room that loads this one
 
     def __eq__(self, other: object) -> bool:
         """Two designs are equal when all fields are, wherever they were read from."""

@@ -1,1 +1,1 @@
-"""What the models know of their fields, defaults that follow others, what new designs begin with."""
+"""What models know of their fields, defaults that follow others, what new designs begin with."""

@@ -7,8 +7,7 @@ a design in feet that asks for metric bolts gets M10, not 3/8-16. What follows s
 
 from __future__ import annotations
 
-from typing import Any
-
+from frame3d.design.tables.fields import Table, Written
 from frame3d.design.values.field_info import FieldFacts, TableInfo, sections
 from frame3d.design.values.following import follow
 from frame3d.units import UnitSystem
@@ -28,7 +27,7 @@ FOLLOWS: dict[tuple[str, str], tuple[str, dict[str, UnitSystem]]] = {
 value of it the units of the default."""
 
 
-def units_of(mapping: dict[str, Any]) -> UnitSystem:
+def units_of(mapping: Table) -> UnitSystem:
     """The units that a design asks for; feet and inches when it does not say, or says nonsense."""
     output = mapping.get("output")
     asked = output.get("units") if isinstance(output, dict) else None
@@ -37,7 +36,7 @@ def units_of(mapping: dict[str, Any]) -> UnitSystem:
     return _M if asked == _M.value else _I
 
 
-def completed(mapping: dict[str, Any]) -> dict[str, Any]:
+def completed(mapping: Table) -> Table:
     """The design with every default filled in; what is given stays as it is.
 
     Parameters
@@ -66,7 +65,7 @@ def completed(mapping: dict[str, Any]) -> dict[str, Any]:
     return result
 
 
-def _filled(section: TableInfo, given: Any, units: UnitSystem) -> Any:
+def _filled(section: TableInfo, given: Written, units: UnitSystem) -> Written:
     if not isinstance(given, dict):
         return given
     result = {key: value for key, value in given.items() if value is not None}
@@ -79,7 +78,7 @@ def _filled(section: TableInfo, given: Any, units: UnitSystem) -> Any:
 
 
 def _units_for(
-    section: TableInfo, facts: FieldFacts, given: dict[str, Any], units: UnitSystem
+    section: TableInfo, facts: FieldFacts, given: Table, units: UnitSystem
 ) -> UnitSystem:
     """The units whose default a field gets."""
     leader, choices = FOLLOWS.get((section.name, facts.name), (None, {}))

@@ -18,11 +18,15 @@ from typing import Any, Literal, get_args, get_origin
 
 import annotated_types
 from msgspec import Struct
+from pydantic.config import JsonValue
 from pydantic.fields import FieldInfo
 
 from frame3d.design.tables.fields import FieldKind, Part
 from frame3d.design.tables.whole_design import Design
 from frame3d.units import UnitSystem
+
+_Annotated = Any
+"""An annotation of a field, or what is in one: classes, forms of typing, metadata."""
 
 
 class FieldFacts(Struct, frozen=True, kw_only=True):
@@ -56,8 +60,8 @@ class FieldFacts(Struct, frozen=True, kw_only=True):
     choices: tuple[str | int, ...]
     several: bool
     optional: bool
-    imperial: Any
-    metric: Any
+    imperial: JsonValue
+    metric: JsonValue
     low: float | None
     high: float | None
     low_itself: bool
@@ -65,7 +69,7 @@ class FieldFacts(Struct, frozen=True, kw_only=True):
     shortest: int | None
     longest: int | None
 
-    def default(self, units: UnitSystem) -> Any:
+    def default(self, units: UnitSystem) -> JsonValue:
         """The default in these units, as a user would write it; None for none."""
         return self.imperial if units is UnitSystem.IMPERIAL else self.metric
 
@@ -131,7 +135,8 @@ def limits_of(section: str) -> dict[str, tuple[float, float]]:
 
 def _section(name: str, info: FieldInfo) -> TableInfo:
     several = get_origin(info.annotation) is tuple
-    model = next(part for part in _leaves(info.annotation) if isinstance(part, type))
+    leaves = _leaves(info.annotation)
+    model = next(leaf for leaf in leaves if isinstance(leaf, type) and issubclass(leaf, Part))
     most = next((m.max_length for m in info.metadata if hasattr(m, "max_length")), None)
     return TableInfo(
         name=name,
@@ -145,7 +150,7 @@ def _section(name: str, info: FieldInfo) -> TableInfo:
     )
 
 
-def _leaves(annotation: Any) -> Iterator[Any]:
+def _leaves(annotation: _Annotated) -> Iterator[_Annotated]:
     """The innermost members of an annotation: classes and metadata."""
     arguments = get_args(annotation)
     if not arguments:
@@ -156,7 +161,7 @@ def _leaves(annotation: Any) -> Iterator[Any]:
 
 
 def _facts(name: str, info: FieldInfo) -> FieldFacts:
-    extra = info.json_schema_extra
+    extra = info.json_schema_extra if isinstance(info.json_schema_extra, dict) else {}
     leaves = [*_leaves(info.annotation), *info.metadata]
     choices = _choices(info.annotation, leaves)
     limits = {type(item): item for item in leaves}
@@ -168,7 +173,7 @@ def _facts(name: str, info: FieldInfo) -> FieldFacts:
     return FieldFacts(
         name=name,
         meaning=info.description or "",
-        why=extra["why"],
+        why=str(extra["why"]),
         kind=FieldKind.CHOICE if choices else kinds[0],
         choices=choices,
         several=get_origin(info.annotation) is tuple,
@@ -184,8 +189,9 @@ def _facts(name: str, info: FieldInfo) -> FieldFacts:
     )
 
 
-def _choices(annotation: Any, leaves: list[Any]) -> tuple[str | int, ...]:
-    if get_origin(annotation) is Literal:
+def _choices(annotation: _Annotated, leaves: list[_Annotated]) -> tuple[str | int, ...]:
+    origin: _Annotated = get_origin(annotation)
+    if origin is Literal:
         return get_args(annotation)
     for leaf in leaves:
         # Kind is an enum as well, but its members are instances, not classes.
@@ -194,7 +200,7 @@ def _choices(annotation: Any, leaves: list[Any]) -> tuple[str | int, ...]:
     return ()
 
 
-def _limit(limits: dict, closed: type, open_: type) -> tuple[float | None, bool]:
+def _limit(limits: dict[type, _Annotated], closed: type, open_: type) -> tuple[float | None, bool]:
     for kind, itself in ((closed, True), (open_, False)):
         if kind in limits:
             return getattr(limits[kind], kind.__name__.lower()), itself

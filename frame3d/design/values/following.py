@@ -12,22 +12,28 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Iterator
-from typing import Any
 
 from msgspec import Struct
+from pydantic.config import JsonValue
 
 from frame3d.catalog import timber_rows, tube_stock_lengths_mm
 from frame3d.catalog.sliding import slides_well, tube_over
 from frame3d.design.tables.ends import LEAST_IN_NOTCH_MM
-from frame3d.design.tables.fields import FieldKind, read_length, read_timber, read_tube
+from frame3d.design.tables.fields import (
+    FieldKind,
+    Table,
+    Written,
+    read_length,
+    read_timber,
+    read_tube,
+)
 from frame3d.design.values.field_info import FieldFacts, sections
 from frame3d.errors import CatalogError, DesignError
 from frame3d.units import MM_PER_FOOT, MM_PER_INCH, UnitSystem
 
 __all__ = ["FOLLOWING", "Follower", "follow", "named_as_given", "places_left_out"]
 
-Table = dict[str, Any]
-Rule = Callable[[Table, dict[str, Any], UnitSystem], Any]
+Rule = Callable[[Table, Table, UnitSystem], JsonValue]
 
 
 class Follower(Struct, frozen=True):
@@ -51,12 +57,13 @@ class Follower(Struct, frozen=True):
 
 
 _I = UnitSystem.IMPERIAL
+_HOOPS = ("to_hoop", "from_hoop")
 _SAME_MM = 1e-6
 _HOLES_APART_MM = 1.25 * MM_PER_INCH
 """Least distance of the holes of a socket (common practice, no source)."""
 
 
-def follow(result: dict[str, Any], mapping: dict[str, Any], units: UnitSystem) -> None:
+def follow(result: Table, mapping: Table, units: UnitSystem) -> None:
     """Put the defaults that follow others into ``result``, which has all other defaults.
 
     ``mapping`` is the design as it was given. Where what is followed cannot be read, the usual
@@ -66,7 +73,7 @@ def follow(result: dict[str, Any], mapping: dict[str, Any], units: UnitSystem) -
         facts = sections()[section].fields[name]
         try:
             value = FOLLOWING[section, name].rule(table, {**result, "given": given}, units)
-            if facts.kind is FieldKind.LENGTH and value is not None:
+            if facts.kind is FieldKind.LENGTH and isinstance(value, str):
                 value = _within(facts, value, table.get(name))
         except (ValueError, TypeError, KeyError, AttributeError):
             continue
@@ -79,11 +86,12 @@ def _within(facts: FieldFacts, text: str, usual: str | None) -> str | None:
     length = read_length(text)
     if usual is not None and abs(length - read_length(usual)) < _SAME_MM:
         return None
-    inside = min(max(length, facts.low), facts.high)
+    low = -math.inf if facts.low is None else facts.low
+    inside = min(max(length, low), math.inf if facts.high is None else facts.high)
     return text if inside == length else f"{inside:g} mm"
 
 
-def places_left_out(mapping: dict[str, Any]) -> frozenset[str]:
+def places_left_out(mapping: Table) -> frozenset[str]:
     """Every place where a default that follows others is used."""
     whole = {name: mapping.get(name) or {} for name, _ in FOLLOWING}
     return frozenset(place for place, *_ in _left_out(mapping, whole))
@@ -93,15 +101,13 @@ def named_as_given(error: DesignError, left_out: frozenset[str]) -> DesignError:
     """The refusal, named by what the user gave where it names a default that only follows that."""
     start, _, name = error.where.rpartition(".")
     follower = FOLLOWING.get((start.partition("[")[0], name))
-    if error.where not in left_out or not follower.means:
+    if follower is None or error.where not in left_out or not follower.means:
         return error
     place = follower.means if "." in follower.means else f"{start}.{follower.means}"
     return DesignError(f"{error.where} is left out and goes by this: {error.message}", place)
 
 
-def _left_out(
-    mapping: dict[str, Any], result: dict[str, Any]
-) -> Iterator[tuple[str, Table, Table, tuple[str, str]]]:
+def _left_out(mapping: Table, result: Table) -> Iterator[tuple[str, Table, Table, tuple[str, str]]]:
     """Each place that is left out: its name, its table as given and as completed, its key."""
     for section, name in FOLLOWING:
         several = sections()[section].several
@@ -120,7 +126,7 @@ def _left_out(
                 yield f"{where}.{name}", mine, table, (section, name)
 
 
-def _spacing(bays: Table, design: dict[str, Any], units: UnitSystem) -> str | None:
+def _spacing(bays: Table, design: Table, units: UnitSystem) -> str | None:
     """Bays of the usual width where nothing but the length is given."""
     given = {name for name, value in design["given"].items() if value is not None}
     if given != {"length"}:
@@ -140,7 +146,7 @@ def _told(length_mm: float, units: UnitSystem) -> str:
     return f"{math.floor(length_mm + 0.5)} mm"
 
 
-def _hole_heights(design: dict[str, Any], units: UnitSystem) -> tuple[float, float]:
+def _hole_heights(design: Table, units: UnitSystem) -> tuple[float, float]:
     """Heights of the socket's holes above the ground, mm: well within the sill board, or usual."""
     low, high = (
         _usual("socket", "exposed", units) - _usual("socket", name, units)
@@ -157,52 +163,53 @@ def _hole_heights(design: dict[str, Any], units: UnitSystem) -> tuple[float, flo
     return low, high
 
 
-def _upper_hole(socket: Table, design: dict[str, Any], units: UnitSystem) -> str:
+def _upper_hole(socket: Table, design: Table, units: UnitSystem) -> str:
     at = read_length(socket["exposed"]) - _hole_heights(design, units)[1]
     return _told(max(at, 20.0), units)
 
 
-def _lower_hole(socket: Table, design: dict[str, Any], units: UnitSystem) -> str:
+def _lower_hole(socket: Table, design: Table, units: UnitSystem) -> str:
     at = read_length(socket["exposed"]) - _hole_heights(design, units)[0]
     return _told(max(at, read_length(socket["upper_hole"]) + _HOLES_APART_MM), units)
 
 
-def _insertion(socket: Table, design: dict[str, Any], units: UnitSystem) -> str:
+def _insertion(socket: Table, design: Table, units: UnitSystem) -> str:
     """The usual length, and past the lower hole by as much as usual."""
     usual = _usual("socket", "insertion", units)
     past = usual - _usual("socket", "lower_hole", units)
     return _told(max(usual, read_length(socket["lower_hole"]) + past), units)
 
 
-def _socket_length(socket: Table, design: dict[str, Any], units: UnitSystem) -> str:
+def _socket_length(socket: Table, design: Table, units: UnitSystem) -> str:
     """The usual length, and as deep in the ground as usual."""
     usual = _usual("socket", "length", units)
     deep = usual - _usual("socket", "exposed", units)
     return _told(max(usual, read_length(socket["exposed"]) + deep), units)
 
 
-def _from_height(brace: Table, design: dict[str, Any], units: UnitSystem) -> str:
+def _from_height(brace: Table, design: Table, units: UnitSystem) -> str:
     """The usual height, and as far above the sockets as usual."""
     usual = _usual("brace", "from_height", units)
     above = usual - _usual("socket", "exposed", units)
     return _told(max(usual, read_length(design["socket"]["exposed"]) + above), units)
 
 
-def _to_hoop(brace: Table, design: dict[str, Any], units: UnitSystem) -> int:
+def _to_hoop(brace: Table, design: Table, units: UnitSystem) -> int:
     """As many bays on as usual."""
-    fields = sections()["brace"].fields
-    return (
-        brace["from_hoop"] + fields["to_hoop"].default(units) - fields["from_hoop"].default(units)
-    )
+    last, first = (sections()["brace"].fields[name].default(units) for name in _HOOPS)
+    if not isinstance(last, int) or not isinstance(first, int):
+        raise TypeError(f"hoops of a brace from {first!r} to {last!r}")
+    hoop: int = brace["from_hoop"] + last - first
+    return hoop
 
 
-def _stud_top(wall: Table, design: dict[str, Any], units: UnitSystem) -> str | None:
+def _stud_top(wall: Table, design: Table, units: UnitSystem) -> str | None:
     """Bolted behind a hoop that is too thick to notch the studs for; else what goes by studs."""
     left = read_timber(wall["timber"]).depth_mm - read_tube(design["hoop"]["tube"]).od_mm
     return "bolted" if _plain(wall["studs"]) == "timber" and left < LEAST_IN_NOTCH_MM else None
 
 
-def _sill(wall: Table, design: dict[str, Any], units: UnitSystem) -> str | None:
+def _sill(wall: Table, design: Table, units: UnitSystem) -> str | None:
     """The usual board, or one of about its thickness that is as wide as the studs are deep."""
     usual, deep = read_timber(wall["sill"]), read_timber(wall["timber"]).depth_mm
     if usual.depth_mm >= deep:
@@ -216,7 +223,7 @@ def _sill(wall: Table, design: dict[str, Any], units: UnitSystem) -> str | None:
     return None if best is None else best.name
 
 
-def _overlap(hoop: Table, design: dict[str, Any], units: UnitSystem) -> str:
+def _overlap(hoop: Table, design: Table, units: UnitSystem) -> str:
     """Three outside diameters, to the nearest half inch or centimetre."""
     wanted = 3 * read_tube(hoop["tube"]).od_mm
     if units is _I:
@@ -234,21 +241,21 @@ def _over_the_hoop(hoop: Table, usual: str, units: UnitSystem) -> str | None:
 
 
 def _usual_socket(units: UnitSystem) -> str:
-    return sections()["socket"].fields["tube"].default(units)
+    return str(sections()["socket"].fields["tube"].default(units))
 
 
-def _socket(socket: Table, design: dict[str, Any], units: UnitSystem) -> str | None:
+def _socket(socket: Table, design: Table, units: UnitSystem) -> str | None:
     return _over_the_hoop(design["hoop"], _usual_socket(units), units)
 
 
-def _ridge_tube(hoop: Table, design: dict[str, Any], units: UnitSystem) -> str | None:
+def _ridge_tube(hoop: Table, design: Table, units: UnitSystem) -> str | None:
     gothic = _plain(design["profile"].get("style")) == "gothic"
     if not gothic or _plain(hoop.get("ridge_joint")) != "sleeve":
         return None
     return _over_the_hoop(hoop, _usual_socket(units), units)
 
 
-def _ridge_bend(hoop: Table, design: dict[str, Any], units: UnitSystem) -> str | None:
+def _ridge_bend(hoop: Table, design: Table, units: UnitSystem) -> str | None:
     """As much more than usual as the bender asks for, in whole inches or centimetres."""
     if hoop.get("ridge_tube") is None:
         return None
@@ -260,13 +267,13 @@ def _ridge_bend(hoop: Table, design: dict[str, Any], units: UnitSystem) -> str |
     return f"{10 * math.ceil(least / 10 - 1e-9)} mm"
 
 
-def _splice_tube(hoop: Table, design: dict[str, Any], units: UnitSystem) -> str | None:
+def _splice_tube(hoop: Table, design: Table, units: UnitSystem) -> str | None:
     if _plain(hoop.get("splice")) != "sleeve":
         return None
     return _over_the_hoop(hoop, _usual_socket(units), units)
 
 
-def _stock(opening: Table, design: dict[str, Any], units: UnitSystem) -> str | None:
+def _stock(opening: Table, design: Table, units: UnitSystem) -> str | None:
     """The length of boards for a hip board; for a rail the nearest that its tube is sold in."""
     if _plain(opening["hip"]) != "rail":
         return None
@@ -280,7 +287,7 @@ def _stock(opening: Table, design: dict[str, Any], units: UnitSystem) -> str | N
     return f"{feet:g} ft" if feet.is_integer() else f"{length:g} mm"
 
 
-def _plain(choice: Any) -> Any:
+def _plain(choice: Written) -> Written:
     """A choice as a file has it, also where a program gave a member of the enumeration."""
     return getattr(choice, "value", choice)
 

@@ -6,17 +6,17 @@ here; each table is complete enough to be built as it is.
 
 from __future__ import annotations
 
-from typing import Any
+from pydantic.config import JsonValue
 
+from frame3d.design.tables.fields import Table
 from frame3d.geometry.arch.arch import ArchStyle
 from frame3d.units import UnitSystem
 
 _I, _M = UnitSystem.IMPERIAL, UnitSystem.METRIC
 _G, _Q = ArchStyle.GOTHIC, ArchStyle.QUONSET
 
-Values = dict[str, Any]
 
-_UNITS: dict[UnitSystem, dict[str, list[Values]]] = {
+_UNITS: dict[UnitSystem, dict[str, list[Table]]] = {
     _I: {
         "output": [{"units": "imperial"}],
         "bays": [{"count": 12, "spacing": "4 ft"}],
@@ -30,7 +30,7 @@ _UNITS: dict[UnitSystem, dict[str, list[Values]]] = {
     },
 }
 
-_SHAPES: dict[tuple[ArchStyle, UnitSystem], dict[str, list[Values]]] = {
+_SHAPES: dict[tuple[ArchStyle, UnitSystem], dict[str, list[Table]]] = {
     (_G, _I): {
         "profile": [
             {
@@ -77,7 +77,7 @@ _SHAPES: dict[tuple[ArchStyle, UnitSystem], dict[str, list[Values]]] = {
     },
 }  # fmt: skip
 
-EXAMPLES: dict[tuple[str, str], tuple[Any, Any]] = {
+EXAMPLES: dict[tuple[str, str], tuple[JsonValue, JsonValue]] = {
     ("profile", "width"): ("20 ft", "6 m"),
     ("profile", "ridge_height"): ("12 ft", "3.6 m"),
     ("profile", "leg_height"): ("4 ft", "1.2 m"),
@@ -142,7 +142,7 @@ OFFERED = ("tie", "machine", "nearby", "accept")
 """Sections that not every tunnel has: a new design shows them switched off."""
 
 
-def start_values(style: ArchStyle, units: UnitSystem) -> dict[str, list[Values]]:
+def start_values(style: ArchStyle, units: UnitSystem) -> dict[str, list[Table]]:
     """For each section the tables that a new design has; those with defaults only are empty."""
     return {
         "project": [{}], "socket": [{}], "sill_board": [{}], "side_opening": [{}], "hardware": [{}],

@@ -11,19 +11,19 @@ from __future__ import annotations
 import difflib
 import re
 import tomllib
-from typing import Any
 
 from msgspec import Struct, field
 
+from frame3d.design.reading.lines import text_of
+from frame3d.design.tables.fields import Table, Written
 from frame3d.design.writing.template import toml
 
 Edit = tuple[int, int, str]
-Values = dict[str, Any]
 
 __all__ = ["edited_text", "plain_text"]
 
 
-def edited_text(text: str, wanted: dict[str, Any]) -> str:
+def edited_text(text: str, wanted: Table) -> str:
     """``text`` with the values of ``wanted``, its comments and order kept where that can be.
 
     Parameters
@@ -50,7 +50,7 @@ def edited_text(text: str, wanted: dict[str, Any]) -> str:
     return plain_text(wanted)
 
 
-def plain_text(wanted: dict[str, Any]) -> str:
+def plain_text(wanted: Table) -> str:
     """The design as a file without comments."""
     blocks = []
     for name, value in wanted.items():
@@ -59,16 +59,16 @@ def plain_text(wanted: dict[str, Any]) -> str:
     return "\n".join(blocks)
 
 
-def _block(name: str, table: Values, *, several: bool) -> str:
+def _block(name: str, table: Table, *, several: bool) -> str:
     header = f"[[{name}]]" if several else f"[{name}]"
     return "".join(f"{line}\n" for line in [header, *(_line(k, v) for k, v in table.items())])
 
 
-def _line(name: str, value: Any) -> str:
+def _line(name: str, value: Written) -> str:
     return f"{name} = {_written(value)}"
 
 
-def _written(value: Any) -> str:
+def _written(value: Written) -> str:
     """A value in a line; tables in braces."""
     if isinstance(value, dict):
         inside = ", ".join(f"{key} = {_written(item)}" for key, item in value.items())
@@ -91,7 +91,7 @@ class _Table(Struct, kw_only=True):
     fields: dict[str, tuple[int, int, int, int]] = field(default_factory=dict)
 
 
-def _edited(text: str, found: dict[str, Any], wanted: dict[str, Any]) -> str:
+def _edited(text: str, found: Table, wanted: Table) -> str:
     data = text.encode("utf-8")
     if data and not data.endswith(b"\n"):
         data += b"\n"
@@ -101,23 +101,23 @@ def _edited(text: str, found: dict[str, Any], wanted: dict[str, Any]) -> str:
         here = [table for table in tables if table.name == name]
         old, new = found.get(name), wanted.get(name)
         several = isinstance(old if new is None else new, list)
-        olds, news = (_listed(value) for value in (old, new))
+        olds, news = _listed(old), _listed(new)
         edits += _section_edits(data, name, here, olds, news, several=several)
     for start, end, words in sorted(edits, key=lambda edit: edit[:2], reverse=True):
         data = data[:start] + words.encode("utf-8") + data[end:]
     return data.decode("utf-8")
 
 
-def _listed(value: Any) -> list[Values]:
-    return value if isinstance(value, list) else [] if value is None else [value]
+def _listed(tables: list[Table] | Table | None) -> list[Table]:
+    return tables if isinstance(tables, list) else [] if tables is None else [tables]
 
 
 def _section_edits(
     data: bytes,
     name: str,
     here: list[_Table],
-    olds: list[Values],
-    news: list[Values],
+    olds: list[Table],
+    news: list[Table],
     *,
     several: bool,
 ) -> list[Edit]:
@@ -148,7 +148,7 @@ def _place(data: bytes, name: str, before: list[_Table], words: str) -> Edit:
     return len(data), len(data), f"\n{words}" if data else words
 
 
-def _field_edits(data: bytes, table: _Table, old: Values, new: Values) -> list[Edit]:
+def _field_edits(data: bytes, table: _Table, old: Table, new: Table) -> list[Edit]:
     edits: list[Edit] = []
     for name in old:
         start, end, value, value_end = table.fields[name]
@@ -186,7 +186,7 @@ def _tables(data: bytes) -> list[_Table]:
         if found:
             found[-1].region = node.start_byte
         table = _Table(
-            name=header.text.decode("utf-8"), start=node.start_byte,
+            name=text_of(header), start=node.start_byte,
             last=_line_end(data, header.end_byte), region=len(data),
         )  # fmt: skip
         for pair in rest:
@@ -195,7 +195,7 @@ def _tables(data: bytes) -> list[_Table]:
             end = _line_end(data, value.end_byte)
             start = data.rfind(b"\n", 0, pair.start_byte) + 1
             span = (start, end, value.start_byte, value.end_byte)
-            table.fields[key.text.decode("utf-8")] = span
+            table.fields[text_of(key)] = span
             table.last = end
         found.append(table)
     return found

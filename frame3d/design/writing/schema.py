@@ -7,10 +7,9 @@ there is no null, and limits of lengths, which are text in a file, are told in w
 from __future__ import annotations
 
 import json
-from typing import Any
 
 from frame3d.design.reading.faults import allowed, described
-from frame3d.design.tables.fields import FieldKind
+from frame3d.design.tables.fields import FieldKind, Table
 from frame3d.design.tables.whole_design import Design
 from frame3d.design.values.field_info import FieldFacts, TableInfo, sections
 from frame3d.design.values.following import FOLLOWING
@@ -24,7 +23,7 @@ _NOT_OF_THE_FILE = (
 """What pydantic writes of the model that a file has otherwise: numbers where it has text."""
 
 
-def json_schema() -> dict[str, Any]:
+def json_schema() -> Table:
     """The schema of a design file, JSON Schema draft 2020-12."""
     schema = Design.model_json_schema(mode="validation")
     definitions = schema["$defs"]
@@ -41,14 +40,14 @@ def json_schema() -> dict[str, Any]:
     return {"$schema": DIALECT, **schema}
 
 
-def _section(section: TableInfo) -> dict[str, Any]:
+def _section(section: TableInfo) -> Table:
     reference = {"$ref": f"#/$defs/{section.model.__name__}"}
     if not section.several:
         return reference
     return {"type": "array", "items": reference, "maxItems": section.most}
 
 
-def _property(found: dict[str, Any], facts: FieldFacts, section: str) -> dict[str, Any]:
+def _property(found: Table, facts: FieldFacts, section: str) -> Table:
     """One field: what pydantic says of it, less what is true of the model only."""
     result = {key: value for key, value in found.items() if key not in _NOT_OF_THE_FILE}
     variants = [v for v in result.pop("anyOf", []) if v.get("type") != "null"]

@@ -7,12 +7,12 @@ is written once, in :mod:`frame3d.design.tables.whole_design`.
 from __future__ import annotations
 
 import json
+import math
 import re
 import textwrap
-from typing import Any
 
 from frame3d.design.reading.faults import allowed, described
-from frame3d.design.tables.fields import FieldKind
+from frame3d.design.tables.fields import FieldKind, Table, Written
 from frame3d.design.tables.letters import fault_of_text
 from frame3d.design.values.field_info import FieldFacts, TableInfo, sections
 from frame3d.design.values.following import FOLLOWING
@@ -68,7 +68,7 @@ def design_text(style: ArchStyle, units: UnitSystem, name: str = "New tunnel") -
     """
     facts = sections()["project"].fields["name"]
     fault = fault_of_text(name)
-    if fault or not facts.shortest <= len(name.strip()) <= facts.longest:
+    if fault or not (facts.shortest or 0) <= len(name.strip()) <= (facts.longest or math.inf):
         said = f"got a name of {len(name)} characters; {allowed(facts, units)}, on one line"
         raise DesignError(f"{said}; {fault}" if fault else said, "project.name")
     tables = start_values(style, units)
@@ -85,7 +85,7 @@ def design_text(style: ArchStyle, units: UnitSystem, name: str = "New tunnel") -
     return "\n\n".join(blocks) + "\n"
 
 
-def _first(section: TableInfo, given: dict[str, Any], units: UnitSystem, style: ArchStyle) -> str:
+def _first(section: TableInfo, given: Table, units: UnitSystem, style: ArchStyle) -> str:
     """A section with everything that there is to say about its fields."""
     lines = [_heading(section), section.header]
     for facts in section.fields.values():
@@ -136,15 +136,13 @@ def _heading(section: TableInfo, use: str = "") -> str:
     return "\n".join(["# " + "-" * (_WIDTH - 2), _comment(" ".join(told))])
 
 
-def _again(section: TableInfo, given: dict[str, Any]) -> str:
+def _again(section: TableInfo, given: Table) -> str:
     """Another table of the same section, without repeating what its fields mean."""
     lines = [_comment("One more, with the same fields; what is not given has its default.")]
     return "\n".join([*lines, section.header, *(f"{k} = {toml(v)}" for k, v in given.items())])
 
 
-def _field(
-    section: TableInfo, facts: FieldFacts, given: dict[str, Any], units: UnitSystem
-) -> list[str]:
+def _field(section: TableInfo, facts: FieldFacts, given: Table, units: UnitSystem) -> list[str]:
     default = facts.default(units)
     about = [_sentence(facts.meaning), _range(facts, units)]
     if default is not None:
@@ -199,7 +197,7 @@ def _comment(text: str, whole: str = "") -> str:
     return "\n".join(lines).replace(_TIED, " ")
 
 
-def toml(value: str | int | float | list) -> str:
+def toml(value: Written) -> str:
     """A value as it is written in a design file."""
     if isinstance(value, list):
         return "[" + ", ".join(toml(item) for item in value) + "]"

@@ -7,7 +7,8 @@ References
 ----------
 Unicode Standard Annex 9, The Bidirectional Algorithm: P2 and P3 (direction of a paragraph), W4
 and W7 (figures), N1 and N2 (what lies between), L2 (order) and L4 (brackets). Marks that turn
-the direction by command are refused by :mod:`frame3d.design.tables.letters`, so X1 to X8 never apply.
+the direction by command are refused by :mod:`frame3d.design.tables.letters`, so X1 to X8 never
+apply.
 """
 
 from __future__ import annotations

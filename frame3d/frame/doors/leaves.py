@@ -286,6 +286,7 @@ def band_heights(bench: LeafBracketPlace) -> tuple[float, ...]:
 
 
 def band_length(bench: LeafBracketPlace) -> float:
+    """Length of a hinge's band along the leaf, mm."""
     return min(_BAND_LENGTH_MM, bench.leaf.width_mm - 20.0)
 
 

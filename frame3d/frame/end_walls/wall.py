@@ -381,8 +381,8 @@ def _check_timber(plan: LayoutContext, spec: EndWall, where: str) -> None:
     if spec.stud_top is StudTop.NOTCHED and left < LEAST_IN_NOTCH_MM:
         raise DesignError(
             f"a notch round a hoop of {say(od_mm)} leaves {say(max(left, 0.0))} of a stud "
-            f"{say(spec.timber.depth_mm)} deep, and it needs {say(LEAST_IN_NOTCH_MM)}; use deeper timber, or set "
-            'top = "bolted"',
+            f"{say(spec.timber.depth_mm)} deep, and it needs {say(LEAST_IN_NOTCH_MM)}; use deeper "
+            'timber, or set top = "bolted"',
             f"{where}.timber",
         )
     if spec.stud_foot is StudFoot.SILL and spec.sill.depth_mm < spec.timber.depth_mm:

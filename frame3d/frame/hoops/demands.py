@@ -99,8 +99,9 @@ def check_apart(holes: Iterable[Hole], demands: Iterable[Demand], say: LengthTex
 
 
 def _check_pair(hole: Hole, other: Hole, words: tuple[str, str, str], say: LengthText) -> None:
-    """Refuse two holes too near to each other; ``words`` are the tube's, the other's and the
-    field's of ``hole``.
+    """Refuse two holes too near to each other.
+
+    ``words`` are the tube's, the other's and the field's of ``hole``.
     """
     tube, what, where = words
     least = _APART * max(other.diameter_mm, hole.diameter_mm)

@@ -82,8 +82,10 @@ class BoltPath(Struct, frozen=True, kw_only=True):
 
 
 class _Hole(Struct, frozen=True, kw_only=True):
-    """A hole in a part's own axes: a point on its axis, direction, diameter, and the
-    stretches of material along it from that point, mm.
+    """A hole in a part's own axes.
+
+    A point on its axis, direction, diameter, and the stretches of material along it from that
+    point, mm.
     """
 
     point: Vector

@@ -126,8 +126,10 @@ def board_key(
 def _turned_holes(
     board: Board, turn: _Turn, size: Vector
 ) -> tuple[tuple[BoardHole, ...], tuple[EdgeHole, ...]]:
-    """Its holes in the new axes; a quarter turn makes those through the depth go through
-    the thickness, and the other way round.
+    """Its holes in the new axes.
+
+    A quarter turn makes those through the depth go through the thickness, and the other way
+    round.
     """
     through = [
         (turn.at((h.along_mm, h.up_mm, 0.0), size), h.diameter_mm, turn.rolls_a_quarter)

@@ -201,7 +201,8 @@ def check_rails(plan: LayoutContext, lines: tuple[RailLine, ...], end: RidgeEnd 
             if abs(other.at_mm - line.at_mm) < reach + taken_mm(other) - NEGLIGIBLE_MM:
                 raise DesignError(
                     f"it lies {plan.say(abs(other.at_mm - line.at_mm))} along the hoop from "
-                    f"{other.where}; keep them at least {plan.say.least(reach + taken_mm(other))} apart",
+                    f"{other.where}; keep them at least "
+                    f"{plan.say.least(reach + taken_mm(other))} apart",
                     field,
                 )
         kept.append(line)

@@ -61,8 +61,8 @@ def post_place(
     if top_mm - tie.height < least:
         raise DesignError(
             f"a king post between the tie and what holds it would be "
-            f"{plan.say(max(top_mm - tie.height, 0.0))} long and needs {plan.say.least(least)}; make the "
-            "tie lower or leave the post out",
+            f"{plan.say(max(top_mm - tie.height, 0.0))} long and needs {plan.say.least(least)}; "
+            "make the tie lower or leave the post out",
             f"{where}.post",
         )
     return x_mm, rail

@@ -49,6 +49,11 @@ from frame3d.geometry.arch.arch_curve import (
 from frame3d.geometry.paths import NEGLIGIBLE_MM, Arc, Line, PlanePath, Segment
 
 
+def say_degrees(angle_rad: float) -> str:
+    """An angle for a message."""
+    return f"{math.degrees(angle_rad):.2f}°"
+
+
 def say_millimetres(length_mm: float) -> str:
     """A length for a message, where the caller has no form of its own."""
     return f"{length_mm:.1f} mm"

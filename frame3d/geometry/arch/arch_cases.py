@@ -34,7 +34,7 @@ from frame3d.geometry.arch.arch_given import (
     LARGEST_SLOPE_RAD,
     SMALLEST_SIZE_MM,
     Dimension,
-    Misfit,
+    MisfitError,
     Reason,
 )
 
@@ -140,13 +140,13 @@ def settle_ridge(case: Case, slope_for: Callable[[float], float]) -> tuple[float
 
     def again(slope: float) -> float:
         if not abs(slope) < 1.55:
-            raise Misfit(Reason.NO_CURVE)
+            raise MisfitError(Reason.NO_CURVE)
         return slope_for(case.ridge(slope))
 
     for start in _START_SLOPES:
         try:
             slope = settled(again, start)
-        except Misfit as misfit:
+        except MisfitError as misfit:
             failure = misfit
             continue
         return case.ridge(slope), slope
@@ -213,7 +213,7 @@ def one_arc(case: Case, pair: set[Dimension]) -> Result:
     phi0, known = case.phi0, case.known
     turn = phi0 - slope
     if not 1e-6 < turn <= math.pi:
-        raise Misfit(Reason.NO_CURVE)
+        raise MisfitError(Reason.NO_CURVE)
     step, tan = arc_chord(1.0, phi0, turn), math.tan(case.lean)
     if TOP not in pair:
         top = known[TOP]
@@ -224,7 +224,7 @@ def one_arc(case: Case, pair: set[Dimension]) -> Result:
     else:
         top = (case.ridge(slope) - known[LEG]) / step[1]
     if not 0 < top < math.inf:
-        raise Misfit(Reason.NO_CURVE)
+        raise MisfitError(Reason.NO_CURVE)
     d = (top * step[0], top * step[1])
     ridge = None if H in pair else case.ridge(slope)
     leg = known.get(LEG)
@@ -235,7 +235,7 @@ def one_arc(case: Case, pair: set[Dimension]) -> Result:
     result = _result(case, ridge, leg, None, top, slope, ArcTurns(0.0, turn, None), d)
     miss = (result.width / 2 - leg * tan - d[0], ridge - leg - d[1])
     if not math.hypot(*miss) <= 1e-9 * top:
-        raise Misfit(Reason.NO_CURVE)
+        raise MisfitError(Reason.NO_CURVE)
     return result
 
 
@@ -253,7 +253,7 @@ def _one_arc_slope(case: Case, pair: set[Dimension]) -> float:
         if LEG in pair:
             share = case.across_leg(ridge) / (2 * known[TOP])
             if not 0 < share <= 1:
-                raise Misfit(Reason.NO_CURVE)
+                raise MisfitError(Reason.NO_CURVE)
             return phi0 - 2 * math.asin(math.sqrt(share))
         return math.acos(_within_one(math.cos(phi0) + (ridge - known[LEG]) / known[TOP]))
 
@@ -262,36 +262,42 @@ def _one_arc_slope(case: Case, pair: set[Dimension]) -> float:
 
 
 def _within_one(value: float) -> float:
-    """``value`` as a sine or cosine, or ``Misfit``."""
+    """``value`` as a sine or cosine, or ``MisfitError``."""
     if not abs(value) <= 1 + 1e-12:
-        raise Misfit(Reason.NO_CURVE)
+        raise MisfitError(Reason.NO_CURVE)
     return max(-1.0, min(1.0, value))
 
 
+def _check_radius(case: Case, field: Dimension, radius: float) -> None:
+    """Raise ``MisfitError`` for a radius too small to bend, or so large that nobody bends it."""
+    if not radius >= case.min_radius * (1 - 1e-9):
+        raise MisfitError(Reason.TIGHT_RADIUS, field, radius)
+    bent = field is EAVE or case.style is ArchStyle.QUONSET
+    if bent and not radius <= LARGEST_BEND_MM:
+        raise MisfitError(Reason.OUT_OF_BOUNDS, field, radius)
+
+
 def finished(case: Case, result: Result) -> Arch:
-    """The arch, if it keeps to the limits; else ``Misfit`` with the one it breaks."""
+    """The arch, if it keeps to the limits; else ``MisfitError`` with the one it breaks."""
     eave, bend, leg = result.eave, result.bend, result.leg
     if abs(leg) <= 1e-9 * result.ridge:
         leg = 0.0
     if not result.slope >= 0:
-        raise Misfit(Reason.NO_CURVE)
+        raise MisfitError(Reason.NO_CURVE)
     if not leg >= case.min_leg * (1 - 1e-9):
-        raise Misfit(Reason.SHORT_LEG, LEG, leg)
+        raise MisfitError(Reason.SHORT_LEG, LEG, leg)
     if eave is not None and abs(eave - result.top) <= 1e-9 * eave:
         eave, bend = None, ArcTurns(0.0, bend.eave_angle + bend.top_angle, None)
-    for field, radius in ((EAVE, eave), (TOP, result.top)):
-        if radius is not None and not radius >= case.min_radius * (1 - 1e-9):
-            raise Misfit(Reason.TIGHT_RADIUS, field, radius)
-        bent = field is EAVE or case.style is ArchStyle.QUONSET
-        if bent and radius is not None and not radius <= LARGEST_BEND_MM:
-            raise Misfit(Reason.OUT_OF_BOUNDS, field, radius)
+    if eave is not None:
+        _check_radius(case, EAVE, eave)
+    _check_radius(case, TOP, result.top)
     if case.style is ArchStyle.QUONSET and bend.rafter_length is not None:
-        raise Misfit(Reason.NO_CURVE)
+        raise MisfitError(Reason.NO_CURVE)
     for field, size in ((W, result.width), (H, result.ridge)):
         if not SMALLEST_SIZE_MM / 2 <= size <= LARGEST_SIZE_MM * 1.1:
-            raise Misfit(Reason.OUT_OF_BOUNDS, field, size)
+            raise MisfitError(Reason.OUT_OF_BOUNDS, field, size)
     if not result.slope <= LARGEST_SLOPE_RAD:
-        raise Misfit(Reason.OUT_OF_BOUNDS, SLOPE, result.slope)
+        raise MisfitError(Reason.OUT_OF_BOUNDS, SLOPE, result.slope)
     return Arch(
         style=case.style,
         width_mm=result.width,

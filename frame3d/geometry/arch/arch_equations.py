@@ -25,7 +25,7 @@ import math
 from collections.abc import Callable
 from typing import NamedTuple
 
-from frame3d.geometry.arch.arch_given import Misfit, Reason
+from frame3d.geometry.arch.arch_given import MisfitError, Reason
 from frame3d.geometry.paths import NEGLIGIBLE_MM
 
 # A radius this many times the chord is a straight line to 1e-10 of the chord (its
@@ -70,11 +70,11 @@ def arc_chord(radius: float, start: float, turn: float) -> Vector:
 
 
 def chord_terms(d: Vector, phi0: float, sigma: float) -> Chord:
-    """The closure's terms; ``Misfit`` if D leaves the wedge between leg and ridge slope."""
+    """The closure's terms; ``MisfitError`` if D leaves the wedge between leg and ridge slope."""
     size, heading = math.hypot(*d), math.atan2(d[1], d[0])
     first, last = phi0 - heading, heading - sigma
     if not (first > 0 and last > 0):
-        raise Misfit(Reason.NO_CURVE)
+        raise MisfitError(Reason.NO_CURVE)
     c = 2 * math.sin((first + last) / 2) ** 2
     spread = (size * math.sin((first - last) / 2) / c) ** 2
     return Chord(size**2, size * math.sin(last), size * math.sin(first), c, spread, first > last)
@@ -93,12 +93,12 @@ def top_radius(chord: Chord, eave: float) -> float:
 
 
 def eave_radius(chord: Chord, top: float) -> float:
-    """r for a known R, which may be infinite."""
+    """The eave radius r for a known top radius R, which may be infinite."""
     if math.isinf(top):
         return _positive(chord.u / chord.c)
     gap = top - chord.v / chord.c
     if gap == 0:
-        raise Misfit(Reason.NO_CURVE)
+        raise MisfitError(Reason.NO_CURVE)
     return _positive(chord.u / chord.c - chord.spread / gap)
 
 
@@ -117,7 +117,7 @@ def smoothest_radii(chord: Chord, smallest: float) -> tuple[float, float]:
     x = k * p / (k + math.sqrt(k * k + k * p * q))  # the root, without cancellation
     small = max(p - x, smallest)
     if not small < p:
-        raise Misfit(Reason.NO_CURVE)
+        raise MisfitError(Reason.NO_CURVE)
     large = q + k / (p - small)
     return (small, large) if chord.flat else (large, small)
 
@@ -127,7 +127,7 @@ def bend_between(d: Vector, phi0: float, sigma: float, r: float, top: float) -> 
 
     In the triangle of the eave arc's centre, the top arc's centre and the ridge all
     three sides are known: |R - r|, R and q. The half-angle formula gives the angle
-    at the first without loss of digits, for an infinite R too. Raises ``Misfit``
+    at the first without loss of digits, for an infinite R too. Raises ``MisfitError``
     where an arc would have to turn backwards.
     """
     phi1, rest = _eave_end(d, phi0, r, top)
@@ -149,10 +149,10 @@ def _eave_end(d: Vector, phi0: float, r: float, top: float) -> tuple[float, floa
     if not math.isinf(top):
         below = 2 * top - r - q
         if below == 0:
-            raise Misfit(Reason.NO_CURVE)
+            raise MisfitError(Reason.NO_CURVE)
         ratio *= (2 * top - r + q) / below
     if not 0 < ratio < math.inf:
-        raise Misfit(Reason.NO_CURVE)
+        raise MisfitError(Reason.NO_CURVE)
     phi1 = math.atan2(to_ridge[1], to_ridge[0]) - math.pi / 2 + 2 * math.atan(math.sqrt(ratio))
     eave = arc_chord(r, phi0, phi0 - phi1)
     return phi1, math.hypot(d[0] - eave[0], d[1] - eave[1])
@@ -163,7 +163,7 @@ def _bend(eave_angle: float, rest: float, top: float) -> ArcTurns:
     if math.isinf(top):
         return ArcTurns(eave_angle, 0.0, rest)
     if rest > 2 * top:
-        raise Misfit(Reason.NO_CURVE)
+        raise MisfitError(Reason.NO_CURVE)
     return ArcTurns(eave_angle, 2 * math.asin(rest / (2 * top)), None)
 
 
@@ -185,12 +185,12 @@ def _checked(
     """``bend`` if both pieces go forward, and end at the ridge at its slope."""
     last = bend.rafter_length if bend.rafter_length is not None else bend.top_angle * top
     if not (r * bend.eave_angle > 2 * NEGLIGIBLE_MM and last > 2 * NEGLIGIBLE_MM):
-        raise Misfit(Reason.NO_CURVE)
+        raise MisfitError(Reason.NO_CURVE)
     reached, size = displacement(phi0, r, top, bend), math.hypot(*d)
     miss = math.hypot(reached[0] - d[0], reached[1] - d[1])
     twist = abs(phi0 - bend.eave_angle - bend.top_angle - sigma)
     if not (miss <= 1e-9 * size and twist * last <= 1e-9 * size):
-        raise Misfit(Reason.NO_CURVE)
+        raise MisfitError(Reason.NO_CURVE)
     return bend
 
 
@@ -212,13 +212,13 @@ def bend_along(
     if math.isinf(top):
         slope = part(along(sigma))
         if not slope > 1e-9:
-            raise Misfit(Reason.NO_CURVE)
+            raise MisfitError(Reason.NO_CURVE)
         eave = arc_chord(r, phi0, phi0 - sigma)
         bend = ArcTurns(phi0 - sigma, 0.0, (target - part(eave)) / slope)
     else:
         cosine = (target - r * part(across(phi0)) + top * part(ns)) / (top - r)
         if not abs(cosine) <= 1 + 1e-9:
-            raise Misfit(Reason.NO_CURVE)
+            raise MisfitError(Reason.NO_CURVE)
         turn = kappa - math.acos(max(-1.0, min(1.0, cosine))) - sigma
         for _ in range(3):
             bend = ArcTurns(phi0 - sigma - turn, turn, None)
@@ -228,7 +228,7 @@ def bend_along(
         bend = ArcTurns(phi0 - sigma - turn, turn, None)
     d = displacement(phi0, r, top, bend)
     if not abs(part(d) - target) <= 1e-9 * math.hypot(*d):
-        raise Misfit(Reason.NO_CURVE)
+        raise MisfitError(Reason.NO_CURVE)
     return _checked(bend, d, phi0, sigma, r, top)
 
 
@@ -243,9 +243,9 @@ def closure(d: Vector, phi0: float, sigma: float, r: float, top: float) -> float
 
 
 def _positive(radius: float) -> float:
-    """``radius``, or ``Misfit`` where it is none."""
+    """``radius``, or ``MisfitError`` where it is none."""
     if not 0 < radius < math.inf:
-        raise Misfit(Reason.NO_CURVE)
+        raise MisfitError(Reason.NO_CURVE)
     return radius
 
 
@@ -278,4 +278,4 @@ def settled(function: Callable[[float], float], start: float) -> float:
         if first == second:
             break
         x, y = y, y + second * first / (first - second)
-    raise Misfit(Reason.NO_CURVE)
+    raise MisfitError(Reason.NO_CURVE)

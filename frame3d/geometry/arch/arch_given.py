@@ -118,7 +118,7 @@ class Reason(enum.Enum):
     ALL_TUBE = "the width is no more than the tube itself"
 
 
-class Misfit(Exception):
+class MisfitError(Exception):
     """Internal: no arch, and why; :func:`solve_arch` turns it into an ``ArchError``.
 
     Parameters
@@ -147,6 +147,7 @@ class Misfit(Exception):
         self.missing = missing
 
     def __str__(self) -> str:
+        """Why there is none."""
         return self.reason.value
 
 
@@ -176,7 +177,7 @@ def bounds_of(dimension: Dimension, given: ArchGiven) -> tuple[float, float]:
 
 
 def check_bounds(given: ArchGiven, known: dict[Dimension, float]) -> None:
-    """Raise ``Misfit`` for a given value that no arch may have."""
+    """Raise ``MisfitError`` for a given value that no arch may have."""
     for dimension, value in known.items():
         low, high = bounds_of(dimension, given)
         if _is_number(value) and low * (1 - 1e-9) <= value <= high:
@@ -190,11 +191,11 @@ def check_bounds(given: ArchGiven, known: dict[Dimension, float]) -> None:
                 reason = Reason.SHORT_LEG
             elif dimension in (Dimension.EAVE_RADIUS, Dimension.TOP_RADIUS):
                 reason = Reason.TIGHT_RADIUS
-        raise Misfit(reason, dimension, value)
+        raise MisfitError(reason, dimension, value)
     if given.style is ArchStyle.QUONSET and known.get(Dimension.RIDGE_SLOPE, 0.0) != 0:
-        raise Misfit(Reason.OUT_OF_BOUNDS, Dimension.RIDGE_SLOPE, known[Dimension.RIDGE_SLOPE])
+        raise MisfitError(Reason.OUT_OF_BOUNDS, Dimension.RIDGE_SLOPE, known[Dimension.RIDGE_SLOPE])
 
 
-def _is_number(value: object) -> bool:
+def _is_number(value: float | None) -> bool:
     """True for a float or int that is not nan."""
     return isinstance(value, int | float) and not isinstance(value, bool) and value == value

@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Mapping
+from typing import TypeGuard
 
 from msgspec import Struct, structs
 
@@ -18,7 +19,7 @@ from frame3d.geometry.arch.arch_given import (
     LARGEST_RADIUS_MM,
     ArchGiven,
     Dimension,
-    Misfit,
+    MisfitError,
     Reason,
     bounds_of,
 )
@@ -45,7 +46,6 @@ def range_that_works(
     given: ArchGiven, dimension: Dimension, attempt: Attempt
 ) -> tuple[float, float] | None:
     """See :func:`frame3d.geometry.arch.arch_solver.workable_range`."""
-
     works = _works(given, dimension, attempt)
     values = _trial_values(given, dimension)
     here = getattr(given, dimension.attribute)
@@ -68,14 +68,15 @@ def range_that_works(
 def _works(
     given: ArchGiven, dimension: Dimension, attempt: Attempt, *, pointed: bool = False
 ) -> Works:
-    """Whether an arch comes of it with another value of one dimension; if `pointed`, one whose
-    halves meet at an angle.
+    """Whether an arch comes of it with another value of one dimension.
+
+    If `pointed`, one whose halves meet at an angle.
     """
 
     def works(value: float) -> bool:
         try:
             arch = attempt(_with(given, dimension, value))
-        except Misfit:
+        except MisfitError:
             return False
         return not pointed or arch.ridge_slope_rad > 0
 
@@ -87,7 +88,7 @@ def _with(given: ArchGiven, dimension: Dimension, value: float | None) -> ArchGi
     return structs.replace(given, **{dimension.attribute: value})
 
 
-def _is_plain(value: object) -> bool:
+def _is_plain(value: float | None) -> TypeGuard[float]:
     """True for a positive finite number."""
     return isinstance(value, int | float) and math.isfinite(value) and value > 0
 
@@ -143,7 +144,7 @@ def implied_value(given: ArchGiven, dimension: Dimension, attempt: Attempt) -> f
     """What the other dimensions make of one, in the meaning of ``given``; None if nothing."""
     try:
         arch = attempt(_with(given, dimension, None))
-    except Misfit:
+    except MisfitError:
         return None
     if dimension.name_for(given.style) in arch.chosen:
         return None
@@ -161,7 +162,7 @@ def implied_value(given: ArchGiven, dimension: Dimension, attempt: Attempt) -> f
 
 def explain(
     given: ArchGiven,
-    misfit: Misfit,
+    misfit: MisfitError,
     attempt: Attempt,
     say: Say,
     say_angle: Say,
@@ -200,7 +201,7 @@ class _Teller(Struct, frozen=True):
     say_angle: Say
     limits: Mapping[str, tuple[float, float]]
 
-    def value(self, dimension: Dimension, value: object) -> str:
+    def value(self, dimension: Dimension, value: float | None) -> str:
         """One value."""
         if isinstance(value, bool) or not isinstance(value, int | float):
             return repr(value)
@@ -281,7 +282,7 @@ def _out_of_bounds(
     return f"{name} comes out as {value}, beyond {allowed}: change the others", name
 
 
-def _fault(given: ArchGiven, misfit: Misfit, teller: _Teller) -> str:
+def _fault(given: ArchGiven, misfit: MisfitError, teller: _Teller) -> str:
     """What is wrong."""
     stated = ", ".join(teller.stated())
     if misfit.reason is Reason.CONTRADICTION:
@@ -301,7 +302,7 @@ def _fault(given: ArchGiven, misfit: Misfit, teller: _Teller) -> str:
 
 
 def _proposals(
-    given: ArchGiven, misfit: Misfit, attempt: Attempt, teller: _Teller
+    given: ArchGiven, misfit: MisfitError, attempt: Attempt, teller: _Teller
 ) -> list[tuple[str, str]]:
     """Single changes that would do, as (name, text), the broken dimension first."""
     known = given.known()

@@ -31,7 +31,7 @@ from collections.abc import Callable, Iterator, Mapping
 from msgspec import structs
 
 from frame3d.errors import ArchError
-from frame3d.geometry.arch.arch import Arch, ArchStyle, say_millimetres
+from frame3d.geometry.arch.arch import Arch, ArchStyle, say_degrees, say_millimetres
 from frame3d.geometry.arch.arch_cases import (
     EAVE,
     FIELDS,
@@ -58,7 +58,7 @@ from frame3d.geometry.arch.arch_given import (
     LARGEST_LEAN_RAD,
     ArchGiven,
     Dimension,
-    Misfit,
+    MisfitError,
     Reason,
     check_bounds,
     check_limits,
@@ -68,11 +68,6 @@ from frame3d.geometry.arch.arch_ranges import explain, range_that_works
 DEFAULT_SLOPE_RAD = math.radians(15)
 AGREEMENT = 1e-6
 SAME = 1e-9
-
-
-def say_degrees(angle_rad: float) -> str:
-    """An angle for a message."""
-    return f"{math.degrees(angle_rad):.2f}°"
 
 
 def solve_arch(
@@ -113,7 +108,7 @@ def solve_arch(
     check_limits(given)
     try:
         return attempt(given)
-    except Misfit as misfit:
+    except MisfitError as misfit:
         message, field = explain(given, misfit, attempt, say, say_angle, limits or {})
     raise ArchError(message, field)
 
@@ -140,14 +135,14 @@ def workable_range(given: ArchGiven, field: str) -> tuple[float, float] | None:
 
 
 def attempt(given: ArchGiven) -> Arch:
-    """The arch, or ``Misfit``: what :func:`solve_arch` does without the message."""
+    """The arch, or ``MisfitError``: what :func:`solve_arch` does without the message."""
     known = given.known()
     check_bounds(given, known)
     known = {dimension: float(value) for dimension, value in known.items()}
     if given.style is ArchStyle.QUONSET:
         known[SLOPE] = 0.0
         if known.get(TOP) == math.inf:
-            raise Misfit(Reason.OUT_OF_BOUNDS, TOP, math.inf)
+            raise MisfitError(Reason.OUT_OF_BOUNDS, TOP, math.inf)
     lean = known.pop(Dimension.LEG_LEAN, None)
     case = _case(given, known, lean or 0.0)
     if all(field in known for field in FIELDS):
@@ -161,7 +156,7 @@ def _case(given: ArchGiven, known: dict[Dimension, float], lean: float) -> Case:
     if W in known:
         known[W] -= 2 * face / math.cos(lean)
         if not known[W] > 0:
-            raise Misfit(Reason.ALL_TUBE, W, given.width_mm)
+            raise MisfitError(Reason.ALL_TUBE, W, given.width_mm)
     return Case(
         style=given.style,
         lean=lean,
@@ -189,13 +184,13 @@ def _all_given(
             result = two_arcs(case.without(field), field)
             if _agrees(case, field, result, AGREEMENT):
                 return finished(case, result)
-        except Misfit as misfit:
+        except MisfitError as misfit:
             if misfit.reason is not Reason.NO_CURVE:
                 continue
     if lean is None:
         for arch in _leaning(given, known):
             return arch
-    raise Misfit(Reason.CONTRADICTION)
+    raise MisfitError(Reason.CONTRADICTION)
 
 
 def _agrees(case: Case, field: Dimension, result: Result, tolerance: float) -> bool:
@@ -227,7 +222,7 @@ def _leaning(given: ArchGiven, known: dict[Dimension, float]) -> Iterator[Arch]:
     leans = [LARGEST_LEAN_RAD * k / steps for k in range(steps + 1)]
     try:
         misses = [miss(lean) for lean in leans]
-    except Misfit:
+    except MisfitError:
         return
     for k in range(steps):
         if misses[k] * misses[k + 1] > 0:
@@ -248,7 +243,7 @@ def _leaning(given: ArchGiven, known: dict[Dimension, float]) -> Iterator[Arch]:
                     bend=bend,
                 ),
             )
-        except Misfit:
+        except MisfitError:
             continue
 
 
@@ -261,13 +256,13 @@ def _settle(case: Case) -> Arch:
     missing = case.missing(*FIELDS)
     if len(missing) <= 1:
         if not missing:
-            raise Misfit(Reason.CONTRADICTION)
+            raise MisfitError(Reason.CONTRADICTION)
         return finished(case, two_arcs(case, missing[0]))
     if LEG in missing:
         return _settle(case.choosing(LEG_HEIGHT=case.default_leg))
     if SLOPE in missing and len(missing) == 2:
         return _with_slope(case)
-    raise Misfit(Reason.UNDETERMINED, missing=tuple(missing))
+    raise MisfitError(Reason.UNDETERMINED, missing=tuple(missing))
 
 
 def _equal_radii(case: Case) -> bool:
@@ -281,40 +276,52 @@ def _single_radius(case: Case, only: bool) -> Arch:
     fields = (W, H, LEG, TOP, SLOPE)
     missing = case.missing(*fields)
     if not any(field in case.known for field in (W, H, TOP)):
-        raise Misfit(Reason.UNDETERMINED, missing=tuple(missing))
-    choice = not only and W in case.known and H in case.known
-    if len(missing) <= 1 and case.known.get(TOP) != math.inf:
+        raise MisfitError(Reason.UNDETERMINED, missing=tuple(missing))
+    if len(missing) > 2:
+        return _one_more(case, missing, only)
+    straight = case.known.get(TOP) == math.inf
+    if len(missing) <= 1 and not straight:
         result = _agreeing_arc(case, missing)
         if result is not None:
             return finished(case, result)
-    elif len(missing) == 2 and case.known.get(TOP) != math.inf:
+    elif not straight:
         if set(missing) == {H, LEG} and case.lean < 1e-3:
             return _single_radius(case.choosing(LEG_HEIGHT=case.default_leg), only)
-        try:
-            arch = finished(case, one_arc(case, set(missing)))
-        except Misfit:
-            if not choice:
-                raise
-        else:
-            lowest = case.default_leg * (1 - SAME)
-            if not (choice and LEG in missing and arch.leg_height_mm < lowest):
-                return arch
-    elif len(missing) > 2:
-        if LEG in missing:
-            return _single_radius(case.choosing(LEG_HEIGHT=case.default_leg), only)
-        if SLOPE in missing:
-            return _with_slope(case)
-        raise Misfit(Reason.UNDETERMINED, missing=(*missing, EAVE))
+        arch = _arc_of_pair(case, missing, only)
+        if arch is not None:
+            return arch
     if only:
-        raise Misfit(Reason.CONTRADICTION)
+        raise MisfitError(Reason.CONTRADICTION)
     return _free_eave(case)
+
+
+def _one_more(case: Case, missing: list[Dimension], only: bool) -> Arch:
+    """The arch where so much is missing that a rule supplies one dimension."""
+    if LEG in missing:
+        return _single_radius(case.choosing(LEG_HEIGHT=case.default_leg), only)
+    if SLOPE in missing:
+        return _with_slope(case)
+    raise MisfitError(Reason.UNDETERMINED, missing=(*missing, EAVE))
+
+
+def _arc_of_pair(case: Case, missing: list[Dimension], only: bool) -> Arch | None:
+    """The single arc by two missing dimensions; None where eave arcs are to be tried (rule 3)."""
+    choice = not only and W in case.known and H in case.known
+    try:
+        arch = finished(case, one_arc(case, set(missing)))
+    except MisfitError:
+        if choice:
+            return None
+        raise
+    lowest = case.default_leg * (1 - SAME)
+    return None if choice and LEG in missing and arch.leg_height_mm < lowest else arch
 
 
 def _free_eave(case: Case) -> Arch:
     """The arch with eave arcs whose radius is not given."""
     missing = case.missing(W, H)
     if missing:
-        raise Misfit(Reason.UNDETERMINED, missing=(*missing, EAVE))
+        raise MisfitError(Reason.UNDETERMINED, missing=(*missing, EAVE))
     if LEG not in case.known:
         return _settle(case.choosing(LEG_HEIGHT=case.default_leg))
     if SLOPE not in case.known:
@@ -326,15 +333,8 @@ def _free_eave(case: Case) -> Arch:
     d = case.springing_to(ridge)
     r, top = smoothest_radii(chord_terms(d, case.phi0, slope), case.min_radius)
     chosen = structs.replace(case, chosen=(*case.chosen, EAVE, TOP))
-    result = Result(
-        width=case.known[W],
-        ridge=ridge,
-        leg=case.known[LEG],
-        eave=r,
-        top=top,
-        slope=slope,
-        bend=bend_between(d, case.phi0, slope, r, top),
-    )
+    width, leg, bend = case.known[W], case.known[LEG], bend_between(d, case.phi0, slope, r, top)
+    result = Result(width=width, ridge=ridge, leg=leg, eave=r, top=top, slope=slope, bend=bend)
     return finished(chosen, result)
 
 
@@ -348,12 +348,10 @@ def _agreeing_arc(case: Case, missing: list[Dimension]) -> Result | None:
     pair = {TOP, *missing} if missing and missing[0] is not TOP else {TOP, H}
     try:
         result = one_arc(case, pair)
-    except Misfit:
+    except MisfitError:
         return None
     checked = [field for field in pair if field in case.known]
-    if all(_agrees(case, field, result, tolerance) for field in checked):
-        return result
-    return None
+    return result if all(_agrees(case, field, result, tolerance) for field in checked) else None
 
 
 def _with_slope(case: Case) -> Arch:
@@ -365,13 +363,13 @@ def _with_slope(case: Case) -> Arch:
     def works(slope: float) -> bool:
         try:
             at(slope)
-        except Misfit:
+        except MisfitError:
             return False
         return True
 
     try:
         return at(DEFAULT_SLOPE_RAD)
-    except Misfit as misfit:
+    except MisfitError as misfit:
         failure = misfit
     steps = 24
     steepest = case.phi0

@@ -1,5 +1,7 @@
-"""A design in an address: its text, compressed (raw deflate, RFC 1951) and written as base64url
-(RFC 4648, 5) without padding.
+"""A design in an address.
+
+Its text, compressed (raw deflate, RFC 1951) and written as base64url (RFC 4648, 5) without
+padding.
 """
 
 from __future__ import annotations

@@ -7,13 +7,15 @@ from __future__ import annotations
 
 import json
 from collections.abc import Callable
-from typing import Any
+from functools import partial
 
 from frame3d.design.reading.user_lists import GivenList, GivenLists
 from frame3d.errors import DesignError, DesignFaults
+from frame3d.frame.describe.set_status import UNCHECKED
 from frame3d.frame.model.members import Frame
 from frame3d.site.survey import survey_site
 from frame3d.takeoff.take_off import read_user_lists
+from frame3d.units.data_tables import Json
 from frame3d.web.requests.limits import LIST_BYTES, LIST_NAME
 
 LISTS: dict[str, str] = {
@@ -24,25 +26,25 @@ LISTS: dict[str, str] = {
 SURVEY = ("levels", "measured", "built")
 _FIELDS = {"prices": "price_file", "stock": "stock_file"}
 
-__all__ = ["LISTS", "SURVEY", "GivenFault", "given_from", "list_faults", "packed_lists"]
+__all__ = ["LISTS", "SURVEY", "GivenError", "given_from", "list_faults", "packed_lists"]
 
 
-class GivenFault(ValueError):
+class GivenError(ValueError):
     """What stands in a request is no list, or one that is too large."""
 
 
-def packed_lists(value: Any) -> str:
+def packed_lists(value: Json) -> str:
     """The lists in the body of a request as one text, which a cache can go by; empty for none.
 
     Raises
     ------
-    GivenFault
+    GivenError
         If they are not of the form ``{"prices": {"name": ..., "text": ...}}``, or too large.
     """
     if value in (None, {}):
         return ""
     if not isinstance(value, dict) or not set(value) <= set(LISTS):
-        raise GivenFault(f"lists must be an object with some of {', '.join(LISTS)}")
+        raise GivenError(f"lists must be an object with some of {', '.join(LISTS)}")
     kept = {}
     for what in LISTS:
         if what in value:
@@ -50,15 +52,15 @@ def packed_lists(value: Any) -> str:
     return json.dumps(kept)
 
 
-def _checked(what: str, one: Any) -> dict[str, str]:
+def _checked(what: str, one: Json) -> dict[str, str]:
     if not isinstance(one, dict) or not all(
         isinstance(one.get(key), str) for key in ("name", "text")
     ):
-        raise GivenFault(f"the list {what} must be an object with the texts name and text")
+        raise GivenError(f"the list {what} must be an object with the texts name and text")
     if len(one["name"]) > LIST_NAME:
-        raise GivenFault(f"the name of the list {what} has more than {LIST_NAME} letters")
+        raise GivenError(f"the name of the list {what} has more than {LIST_NAME} letters")
     if len(one["text"].encode("utf-8", "surrogatepass")) > LIST_BYTES:
-        raise GivenFault(f"the list {what} is larger than {LIST_BYTES} bytes")
+        raise GivenError(f"the list {what} is larger than {LIST_BYTES} bytes")
     return {"name": one["name"], "text": one["text"]}
 
 
@@ -74,12 +76,12 @@ def list_faults(frame: Frame, given: GivenLists) -> dict[str, list[str]]:
     for what in given:
         alone = {what: given[what]}
         if what in SURVEY:
-            told = _faults(lambda alone=alone: survey_site(frame, **alone))
+            told = _faults(partial(survey_site, frame, status=UNCHECKED, **alone))
         elif getattr(frame.design.order, _FIELDS[what]) is None:
             told = [f"the design names no {what} list, so this one is not used; put its name "
                     f"into {_FIELDS[what]}, in the section order"]  # fmt: skip
         else:
-            told = _faults(lambda alone=alone: read_user_lists(frame, alone))
+            told = _faults(partial(read_user_lists, frame, alone))
         if told:
             found[what] = told
     return found

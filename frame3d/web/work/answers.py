@@ -8,15 +8,19 @@ from __future__ import annotations
 import asyncio
 import hashlib
 from collections import OrderedDict
-from typing import Any
+from collections.abc import Mapping
 
 from msgspec import Struct
 
+from frame3d.units.data_tables import Json
 from frame3d.web.requests.limits import CACHED_ANSWERS, CACHED_BYTES
 from frame3d.web.work.messages import Message
 from frame3d.web.work.workers import WorkerPool
 
 __all__ = ["Answers"]
+
+
+_Key = tuple[tuple[str, Json], ...]
 
 
 class _Entry(Struct, eq=False):
@@ -32,10 +36,10 @@ class Answers:
     """Questions to workers and what came of them."""
 
     def __init__(self) -> None:
-        self._entries: OrderedDict[tuple, _Entry] = OrderedDict()
+        self._entries: OrderedDict[_Key, _Entry] = OrderedDict()
         self._bytes = 0
 
-    async def of(self, lanes: WorkerPool, question: dict[str, Any], limit_s: float) -> Message:
+    async def of(self, lanes: WorkerPool, question: Mapping[str, Json], limit_s: float) -> Message:
         """The answer to ``question``, from the cache or from a worker.
 
         Who asks the same while it is being worked out waits for the same answer. A question
@@ -43,7 +47,7 @@ class Answers:
 
         Raises
         ------
-        Busy, TooSlow, Crashed
+        BusyError, TooSlowError, CrashedError
             As :mod:`frame3d.web.work.workers` tells them; such an answer is not kept.
         """
         key = tuple(sorted(question.items()))
@@ -60,7 +64,7 @@ class Answers:
                 entry.work.cancel()
 
     def _begin(
-        self, key: tuple, lanes: WorkerPool, question: dict[str, Any], limit_s: float
+        self, key: _Key, lanes: WorkerPool, question: Mapping[str, Json], limit_s: float
     ) -> _Entry:
         async def work() -> Message:
             design = str(question.get("text", ""))
@@ -73,7 +77,7 @@ class Answers:
         entry.work.add_done_callback(lambda task: self._done(key, entry, task))
         return entry
 
-    def _done(self, key: tuple, entry: _Entry, task: asyncio.Task[Message]) -> None:
+    def _done(self, key: _Key, entry: _Entry, task: asyncio.Task[Message]) -> None:
         if task.cancelled() or task.exception() is not None:
             if self._entries.get(key) is entry:
                 del self._entries[key]

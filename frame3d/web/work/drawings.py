@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from collections import OrderedDict
-from typing import Any
 
 from frame3d.errors import DesignFaults, Fault
 from frame3d.frame_set import sheets_of
 from frame3d.sheets.layout.sheet import SheetSet
 from frame3d.sheets.write.svg_write import svg_text
+from frame3d.units.data_tables import Json
 from frame3d.web.work.read_designs import NAME, set_of
 
 _KEPT = 2
@@ -17,7 +17,7 @@ _kept: OrderedDict[tuple[str, str], SheetSet] = OrderedDict()
 __all__ = ["sheet_list", "sheet_svg"]
 
 
-def sheet_list(text: str, lists: str) -> dict[str, Any]:
+def sheet_list(text: str, lists: str) -> dict[str, Json]:
     """Number, title and paper of every sheet, and what could not be shown as wanted."""
     drawn = _drawn(text, lists)
     return {

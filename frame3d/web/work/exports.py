@@ -12,7 +12,6 @@ import unicodedata
 import zipfile
 from collections.abc import Callable, Sequence
 from pathlib import Path
-from typing import Any
 
 from msgspec import Struct
 
@@ -21,6 +20,7 @@ from frame3d.errors import DesignFaults, Fault, Frame3dError, machine_reason
 from frame3d.frame.describe.unmade import Unmade
 from frame3d.frame.model.members import Frame
 from frame3d.frame_set import frame_set_of, lists_of, sheets_of
+from frame3d.units.data_tables import Json
 from frame3d.web.requests.given import SURVEY, given_from
 from frame3d.web.work.read_designs import NAME, frame_of
 
@@ -85,7 +85,7 @@ def project_stem(frame: Frame) -> str:
     return _ODD.sub("_", plain)[:_LONGEST_STEM].strip("_") or "frame"
 
 
-def make_file(text: str, lists: str, kind: str, folder: str, tell: Tell) -> dict[str, Any]:
+def make_file(text: str, lists: str, kind: str, folder: str, tell: Tell) -> dict[str, Json]:
     """Make one file in ``folder``, which the server chose and will remove.
 
     Parameters

@@ -12,14 +12,14 @@ import secrets
 import shutil
 import tempfile
 from pathlib import Path
-from typing import Any
 
 from msgspec import Struct, field
 
 from frame3d.errors import OutputError
 from frame3d.staging import StagingFolder, dead_benches, set_up, unwritable
+from frame3d.units.data_tables import Json
 from frame3d.web.requests.limits import KEPT_S, MAKING_S, ORDERS
-from frame3d.web.work.workers import Busy, Crashed, TooSlow, Worker
+from frame3d.web.work.workers import BusyError, CrashedError, TooSlowError, Worker
 
 __all__ = ["Job", "Orders", "State"]
 
@@ -49,7 +49,7 @@ class Job(Struct, kw_only=True, eq=False):
     folder: Path
     state: State = State.WAITING
     told: tuple[str, int, int] = ("waiting", 0, 1)
-    faults: list[dict[str, Any]] = field(default_factory=list)
+    faults: list[dict[str, Json]] = field(default_factory=list)
     lacks: list[str] = field(default_factory=list)
     """What the model does not show as it is, in words."""
     path: Path | None = None
@@ -57,7 +57,7 @@ class Job(Struct, kw_only=True, eq=False):
     size: int = 0
     work: asyncio.Task[None] | None = None
 
-    def words(self) -> dict[str, Any]:
+    def words(self) -> dict[str, Json]:
         """The order for the page."""
         what, done, total = self.told
         return {
@@ -80,11 +80,11 @@ class Orders:
 
         Raises
         ------
-        Busy
+        BusyError
             If there are too many.
         """
         if len(self._orders) >= ORDERS and not self._forget_one():
-            raise Busy
+            raise BusyError
         key = secrets.token_urlsafe(16)
         folder = self._bench.made / secrets.token_hex(8)
         order = Job(text=text, lists=lists, kind=kind, folder=folder)
@@ -146,9 +146,9 @@ class Orders:
         try:
             order.folder.mkdir()
             answer = (await lane.ask(question, MAKING_S, tell)).fields
-        except TooSlow:
+        except TooSlowError:
             answer = {"faults": [_fault(f"it has taken longer than {MAKING_S:g} s")]}
-        except Crashed:
+        except CrashedError:
             answer = {"faults": [_fault(PROGRAM_FAILED)]}
         except OSError as error:
             answer = {"faults": [_fault(str(unwritable(order.folder, error)))]}
@@ -178,5 +178,5 @@ def _bench() -> StagingFolder:
         raise unwritable(place, error) from error
 
 
-def _fault(message: str) -> dict[str, Any]:
+def _fault(message: str) -> dict[str, Json]:
     return {"where": "", "line": None, "message": message}

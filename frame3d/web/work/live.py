@@ -3,18 +3,18 @@
 from __future__ import annotations
 
 import math
-from typing import Any
 
 from frame3d.frame.describe.wording import lengths_of
 from frame3d.frame.model.members import Frame
 from frame3d.geometry.arch.arch import ArchStyle
 from frame3d.summary import main_figures
+from frame3d.units.data_tables import Json
 from frame3d.web.work.read_designs import followed, readings
 
 __all__ = ["frame_words", "worked_out"]
 
 
-def frame_words(frame: Frame) -> dict[str, Any]:
+def frame_words(frame: Frame) -> dict[str, Json]:
     """The frame in figures and words, all but its members.
 
     Returns

@@ -13,6 +13,8 @@ from typing import Any
 import msgspec
 from msgspec import Struct
 
+from frame3d.units.data_tables import Json
+
 HEAD = struct.Struct(">BII")
 QUESTION, PROGRESS, ANSWER = 0, 1, 2
 LARGEST = 400_000_000
@@ -37,7 +39,7 @@ class Message(Struct, frozen=True, kw_only=True):
     kind: int = ANSWER
 
     @property
-    def fields(self) -> Any:
+    def fields(self) -> Any:  # which of them it has, those know who speak with each other
         """The JSON as values."""
         return json.loads(self.words)
 
@@ -46,7 +48,7 @@ class Message(Struct, frozen=True, kw_only=True):
         return HEAD.pack(self.kind, len(self.words), len(self.blob)) + self.words + self.blob
 
 
-def said(fields: Any, blob: bytes = b"", kind: int = ANSWER) -> Message:
+def said(fields: Json, blob: bytes = b"", kind: int = ANSWER) -> Message:
     """A message of what JSON can hold; what is no number is sent as null."""
     try:
         words = msgspec.json.encode(fields)

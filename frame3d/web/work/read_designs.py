@@ -9,8 +9,8 @@ from __future__ import annotations
 import math
 from collections import OrderedDict
 from collections.abc import Iterable, Iterator
-from typing import Any
 
+from frame3d.catalog.sections import TimberSection, TubeSection
 from frame3d.design.reading.reader import design_from_text
 from frame3d.design.tables.fields import FieldKind
 from frame3d.design.tables.whole_design import Design
@@ -21,6 +21,7 @@ from frame3d.frame.located import laid_out
 from frame3d.frame.model.members import Frame
 from frame3d.frame_set import FrameSet, frame_set_of, lists_of
 from frame3d.units import LengthFormat
+from frame3d.units.data_tables import Json
 from frame3d.web.requests.given import given_from
 
 NAME = "design"
@@ -65,12 +66,12 @@ def set_of(text: str, lists: str) -> FrameSet:
     return frame_set_of(frame, lists_of(frame, given_from(lists)))
 
 
-def fault_rows(error: DesignFaults) -> list[dict[str, Any]]:
+def fault_rows(error: DesignFaults) -> list[dict[str, Json]]:
     """The faults for the page: where, line, message."""
     return [_row(fault) for fault in error.faults]
 
 
-def _row(fault: Fault) -> dict[str, Any]:
+def _row(fault: Fault) -> dict[str, Json]:
     return {"where": fault.where, "line": fault.line, "message": fault.message}
 
 
@@ -101,7 +102,11 @@ def followed(design: Design, form: LengthFormat) -> dict[str, str]:
     return found
 
 
-def _fields_of(design: Design) -> Iterator[tuple[str, FieldFacts, Any]]:
+Read = str | int | float | TubeSection | TimberSection | tuple["Read", ...] | None
+"""The value of a field after reading."""
+
+
+def _fields_of(design: Design) -> Iterator[tuple[str, FieldFacts, Read]]:
     """Every field of every table that the design has: its place, what it is, its value."""
     for section in sections().values():
         value = getattr(design, section.name)
@@ -112,10 +117,8 @@ def _fields_of(design: Design) -> Iterator[tuple[str, FieldFacts, Any]]:
                 yield f"{start}.{facts.name}", facts, getattr(table, facts.name)
 
 
-def _reading(facts: FieldFacts, value: Any, form: LengthFormat) -> str:
-    if value is None:
-        return ""
-    if facts.several:
+def _reading(facts: FieldFacts, value: Read, form: LengthFormat) -> str:
+    if facts.several and isinstance(value, tuple):
         return _listed(_reading_of_one(facts.kind, item, form) for item in value)
     return _reading_of_one(facts.kind, value, form)
 
@@ -124,14 +127,14 @@ def _listed(texts: Iterable[str]) -> str:
     return ", ".join(text for text in texts if text)
 
 
-def _reading_of_one(kind: FieldKind, value: Any, form: LengthFormat) -> str:
-    if kind in (FieldKind.LENGTH, FieldKind.RADIUS):
-        return form.text(value, unit=True) if math.isfinite(value) else "straight"
-    if kind is FieldKind.ANGLE:
-        return form.angle(value)
-    if kind is FieldKind.POINT:
-        across, up = (form.text(part, unit=True) for part in value)
-        return f"{across} at {up}"
-    if kind is FieldKind.TUBE:
-        return f"{value.name}: {form.text(value.od_mm, unit=True)} outside"
+def _reading_of_one(kind: FieldKind, value: Read, form: LengthFormat) -> str:
+    match kind, value:
+        case (FieldKind.LENGTH | FieldKind.RADIUS, float(length)):
+            return form.text(length, unit=True) if math.isfinite(length) else "straight"
+        case (FieldKind.ANGLE, float(angle)):
+            return form.angle(angle)
+        case (FieldKind.POINT, (float(across), float(up))):
+            return f"{form.text(across, unit=True)} at {form.text(up, unit=True)}"
+        case (FieldKind.TUBE, TubeSection(name=name, od_mm=od_mm)):
+            return f"{name}: {form.text(od_mm, unit=True)} outside"
     return ""

@@ -28,7 +28,7 @@ from frame3d.web.work.live import frame_words
 from frame3d.web.work.messages import Message, said
 from frame3d.web.work.read_designs import NAME, fault_rows, frame_of
 
-Fields = dict[str, Any]
+Fields = dict[str, Any]  # of a question; each task knows its own
 Tell = Callable[[str, int, int], None]
 Task = Callable[[Fields, Tell], Message]
 
@@ -108,8 +108,8 @@ def _sheet(question: Fields, tell: Tell) -> Message:
 def _make(question: Fields, tell: Tell) -> Message:
     from frame3d.web.work.exports import make_file
 
-    fields = (question[name] for name in ("text", "lists", "kind", "folder"))
-    return said(make_file(*fields, tell))
+    text, lists, kind, folder = (question[name] for name in ("text", "lists", "kind", "folder"))
+    return said(make_file(text, lists, kind, folder, tell))
 
 
 TASKS: dict[str, Task] = {

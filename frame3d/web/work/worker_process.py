@@ -1,9 +1,9 @@
-"""The process in which designs are laid out, checked, drawn and built, started by
-:mod:`frame3d.web.work.workers`.
+"""The process in which designs are laid out, checked, drawn and built.
 
-It reads a question from standard input, answers on standard output, and ends when the server
-closes the pipe or dies. What goes wrong on purpose is an answer; anything else ends the
-process, which the server takes for the answer that the program itself has failed.
+Started by :mod:`frame3d.web.work.workers`, it reads a question from standard input, answers on
+standard output, and ends when the server closes the pipe or dies. What goes wrong on purpose is
+an answer; anything else ends the process, which the server takes for the answer that the
+program itself has failed.
 """
 
 from __future__ import annotations

@@ -8,30 +8,32 @@ from __future__ import annotations
 
 import asyncio
 import contextlib
+from asyncio.subprocess import Process
 from collections import OrderedDict
-from collections.abc import AsyncIterator, Callable
-from typing import Any
+from collections.abc import AsyncIterator, Callable, Mapping
 
+from frame3d.errors import present
 from frame3d.processes import FOLDER, command, environment
+from frame3d.units.data_tables import Json
 from frame3d.web.work.messages import HEAD, LARGEST, PROGRESS, QUESTION, Message, said
 
 Progress = Callable[[str, int, int], None]
 
-__all__ = ["Busy", "Crashed", "Worker", "WorkerPool", "TooSlow"]
+__all__ = ["BusyError", "CrashedError", "Worker", "WorkerPool", "TooSlowError"]
 
 _REMEMBERED = 4
 """How many designs a worker keeps laid out; as many keys are worth looking for."""
 
 
-class TooSlow(Exception):
+class TooSlowError(Exception):
     """The worker has been stopped, as it took longer than it may."""
 
 
-class Crashed(Exception):
+class CrashedError(Exception):
     """The worker has ended without an answer: a fault of the program."""
 
 
-class Busy(Exception):
+class BusyError(Exception):
     """Too many questions are waiting."""
 
 
@@ -42,10 +44,10 @@ class Worker:
         self._process: asyncio.subprocess.Process | None = None
         self.keys: OrderedDict[str, None] = OrderedDict()
 
-    async def start(self) -> None:
+    async def start(self) -> Process:
         """Have the process running, so that the first question need not wait for it."""
         if self._process is not None and self._process.returncode is None:
-            return
+            return self._process
         self.keys.clear()
         self._process = await asyncio.create_subprocess_exec(
             *command("frame3d.web.work.worker_process"), cwd=FOLDER,
@@ -54,49 +56,34 @@ class Worker:
             start_new_session=True, limit=2**20,
             env=environment(OPENBLAS_NUM_THREADS="1", OMP_NUM_THREADS="1"),
         )  # fmt: skip
+        return self._process
 
     async def ask(
-        self, question: dict[str, Any], limit_s: float, progress: Progress | None = None
+        self, question: Mapping[str, Json], limit_s: float, progress: Progress | None = None
     ) -> Message:
         """The answer to ``question``.
 
         Raises
         ------
-        TooSlow
+        TooSlowError
             If it takes longer than ``limit_s``.
-        Crashed
+        CrashedError
             If the process ends without an answer.
         """
         finished = False
         try:
             async with asyncio.timeout(limit_s):
-                await self.start()
-                answer = await self._exchange(question, progress)
+                process = await self.start()
+                answer = await _exchange(process, question, progress)
             finished = True
             return answer
         except TimeoutError:
-            raise TooSlow from None
+            raise TooSlowError from None
         except (asyncio.IncompleteReadError, ConnectionError):
-            raise Crashed from None
+            raise CrashedError from None
         finally:
             if not finished:
                 await self.stop()
-
-    async def _exchange(self, question: dict[str, Any], progress: Progress | None) -> Message:
-        process = self._process
-        process.stdin.write(said(question, kind=QUESTION).encoded())
-        await process.stdin.drain()
-        while True:
-            kind, *sizes = HEAD.unpack(await process.stdout.readexactly(HEAD.size))
-            if sum(sizes) > LARGEST:
-                raise ConnectionError("an answer larger than any that there is")
-            words = await process.stdout.readexactly(sizes[0])
-            blob = await process.stdout.readexactly(sizes[1])
-            message = Message(words=words, blob=blob, kind=kind)
-            if kind != PROGRESS:
-                return message
-            if progress:
-                progress(*message.fields)
 
     async def stop(self) -> None:
         """End the process, whatever it is doing."""
@@ -105,8 +92,28 @@ class Worker:
             return
         with contextlib.suppress(ProcessLookupError):
             process.kill()
-        process.stdin.close()
+        present(process.stdin, "pipe to a worker").close()
         await process.wait()
+
+
+async def _exchange(
+    process: Process, question: Mapping[str, Json], progress: Progress | None
+) -> Message:
+    asked = present(process.stdin, "pipe to a worker")
+    told = present(process.stdout, "pipe from a worker")
+    asked.write(said(question, kind=QUESTION).encoded())
+    await asked.drain()
+    while True:
+        kind, *sizes = HEAD.unpack(await told.readexactly(HEAD.size))
+        if sum(sizes) > LARGEST:
+            raise ConnectionError("an answer larger than any that there is")
+        words = await told.readexactly(sizes[0])
+        blob = await told.readexactly(sizes[1])
+        message = Message(words=words, blob=blob, kind=kind)
+        if kind != PROGRESS:
+            return message
+        if progress:
+            progress(*message.fields)
 
 
 class WorkerPool:
@@ -136,11 +143,11 @@ class WorkerPool:
 
         Raises
         ------
-        Busy
+        BusyError
             If too many are waiting already.
         """
         if self._waiting >= self._most:
-            raise Busy
+            raise BusyError
         self._waiting += 1
         try:
             async with self._turn:

@@ -185,8 +185,7 @@ def broken_promises(design: Mapping) -> tuple[int, list[str]]:
         for value in pushed(facts, given, units):
             spoilt = put(design, where, value)
             for place, message in faults(spoilt, laid_out=shapes).items():
-                if place.startswith(f"{where}["):  # an item of a list
-                    place = where
+                place = where if place.startswith(f"{where}[") else place  # an item of a list
                 if place != where and not place.startswith(("profile", "bays")):
                     continue
                 # What a field may be at all is for the schema to take; the rest follows then.

@@ -74,7 +74,8 @@ DESIGNS = {
     "thick bolts in hinges": started(GOTHIC, {}, hardware=THICK),
     "thick bolts in hangers": started(GOTHIC, {}, hardware=THICK, door=[{"kind": "sliding"}]),
     "a low hoop over a roll-up door": started(
-        GOTHIC, {"top": "bolted"}, door=[{"kind": "roll-up", "width": "8 ft", "height": "9 ft 8 in"}]),
+        GOTHIC, {"top": "bolted"},
+        door=[{"kind": "roll-up", "width": "8 ft", "height": "9 ft 8 in"}]),
     "a low hoop over a roll-up door, flat studs": started(
         QUONSET, FLAT, door=[{"kind": "roll-up", "width": "1200 mm", "height": "3300 mm"}]),
     "a sliding leaf at a sill on edge": started(

@@ -106,7 +106,7 @@ def test_boxes_against_the_kernel(kind: str) -> None:
     expected = np.array([judged(edge(curves, n), solid(boxes, n)) for n in range(PAIRS)])
     # The kernel measures an edge inside a solid from its faces.
     inside = found.upper == 0
-    assert 10 < (~inside).sum()
+    assert (~inside).sum() > 10
     assert found.upper[~inside] == pytest.approx(expected[~inside], abs=2e-6)
     middle = curves.take(inside)
     reach = np.einsum(

@@ -95,7 +95,7 @@ def test_holes_of_rails_miss_where_their_hoop_stands_off() -> None:
     assert misfits[Side.RIGHT] == pytest.approx(40, abs=0.5)
     assert misfits[Side.MIDDLE] == pytest.approx(20, abs=0.5)
     assert misfits[Side.LEFT] == pytest.approx(0, abs=0.5)
-    assert 20 > play + persuasion
+    assert play + persuasion < 20
     some = judge(frame, tops(frame, {"4R": (0.0, play + persuasion - 2, 0.0)}))
     states = {h.state for h in some.holes if h.hoop == 4 and h.piece.side is Side.RIGHT}
     assert states == {HoleState.PERSUADED}

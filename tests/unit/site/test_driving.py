@@ -53,8 +53,11 @@ def test_on_level_ground_every_socket_is_driven_as_drawn() -> None:
 
 @pytest.mark.parametrize(("across", "along"), [(0.01, 0.0), (0.0, 0.004), (0.006, 0.003)])
 def test_a_level_string_on_a_gentle_plane_is_at_its_median(across: float, along: float) -> None:
-    """Within 35 mm of the middle no socket leaves what may stand out: nothing is moved; the sum of distances is least at the
-    median, which on a plane with two equal rows is the height of its middle."""
+    """Within 35 mm of the middle no socket leaves what may stand out: nothing is moved.
+
+    The sum of distances is least at the median, which on a plane with two equal rows is the
+    height of its middle.
+    """
     plan = driven_on(small_frame(), lambda x, y: across * x + along * y)
     assert plan.string.moved_mm == 0.0
     assert plan.string.rise == 0.0

@@ -1,4 +1,4 @@
-"""Runs that are killed: at every step on the disk, and what the next run makes of what they left."""
+"""Runs that are killed, at every step on the disk, and what the next run makes of that."""
 
 from __future__ import annotations
 

@@ -267,10 +267,8 @@ def test_what_the_layout_never_does_is_found_too(name):
 
 @pytest.mark.parametrize("name", [*SEEDS, *ALTERED])
 def test_a_finding_leads_to_what_it_names(name):
-    if name in SEEDS:
-        frame = seeded(name)
-    else:
-        frame = ALTERED[name][2](frame_of(**ALTERED[name][1]))
+    altered = ALTERED.get(name)
+    frame = altered[2](frame_of(**altered[1])) if altered else seeded(name)
     assert unlinked(frame, check_frame(frame)) == []
 
 

@@ -66,7 +66,8 @@ def test_one_value_is_one_line(name: str) -> None:
     [
         (lambda d: d["profile"].update(width="22 ft"), '"20 ft"   #', '"22 ft"   #'),
         (lambda d: d["profile"].pop("width"), 'width = "20 ft"   # what the plot allows\n', ""),
-        (lambda d: d["profile"].update(leg_lean="1 deg"), '# leg_lean = "0 deg"', 'leg_lean = "1 deg"'),
+        (lambda d: d["profile"].update(leg_lean="1 deg"),
+         '# leg_lean = "0 deg"', 'leg_lean = "1 deg"'),
         (lambda d: d["bays"].update(length="16 ft"), '"4 ft"\n\n[[rail]]\n# the first',
          '"4 ft"\nlength = "16 ft"\n\n[[rail]]\n# the first'),
         (lambda d: d["rail"].pop(0), '[[rail]]\n# the first\nat = "ridge"\n', ""),

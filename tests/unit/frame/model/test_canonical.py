@@ -62,6 +62,15 @@ def board_cloud(board: Board) -> Cloud:
     return cloud
 
 
+def drilled_clock(tube: Tube, hole: Hole) -> float:
+    """The clock angle of a hole; one in a flat goes square through it."""
+    clock = hole.clock_rad
+    for end, to_end in ((tube.start, hole.at_mm), (tube.end, tube.length_mm - hole.at_mm)):
+        if isinstance(end, Flat) and to_end < end.length_mm:
+            clock = end.clock_rad
+    return clock
+
+
 def tube_cloud(tube: Tube) -> Cloud:
     """Ends of the axis, bends, swages, the middles of flats' edges, and mouths of holes."""
     length = tube.length_mm
@@ -90,8 +99,8 @@ def tube_cloud(tube: Tube) -> Cloud:
                 add(foot, end.clock_rad + turn, HALF_WIDE, 5.0)
                 cloud[-1] = (cloud[-1][0] - run * tangent, 5.0)
             for turn in (0.0, math.pi):
-                for at in (foot, foot + sense * end.length_mm):
-                    add(at, end.clock_rad + turn, PIPE.wall_mm, 3.0)
+                add(foot, end.clock_rad + turn, PIPE.wall_mm, 3.0)
+                add(foot + sense * end.length_mm, end.clock_rad + turn, PIPE.wall_mm, 3.0)
                 add(
                     foot + sense * (end.length_mm + end.transition_mm),
                     end.clock_rad + turn,
@@ -99,12 +108,13 @@ def tube_cloud(tube: Tube) -> Cloud:
                     4.0,
                 )
     for hole in tube.holes:
-        clock = hole.clock_rad
-        for end, to_end in ((tube.start, hole.at_mm), (tube.end, length - hole.at_mm)):
-            if isinstance(end, Flat) and to_end < end.length_mm:
-                clock = end.clock_rad  # a hole in a flat goes square through it
         for turn in (0.0, math.pi):
-            add(hole.at_mm, clock + turn, PIPE.od_mm / 2, 10.0 + hole.diameter_mm)
+            add(
+                hole.at_mm,
+                drilled_clock(tube, hole) + turn,
+                PIPE.od_mm / 2,
+                10.0 + hole.diameter_mm,
+            )
     return cloud
 
 

@@ -1,4 +1,4 @@
-"""Bored tubes as random as they come: each must be one valid, tight, closed solid, here and as STEP.
+"""Bored tubes as random as they come: each must be one valid, tight, closed solid, in STEP too.
 
 ``python tests/bored_pieces.py 0 10000`` tries more than a run of the tests can.
 """

@@ -8,7 +8,7 @@ import os
 import pytest
 
 from frame3d.web.work.answers import Answers
-from frame3d.web.work.workers import Busy, Crashed, TooSlow, Worker, WorkerPool
+from frame3d.web.work.workers import BusyError, CrashedError, TooSlowError, Worker, WorkerPool
 
 TEXT = '[profile]\nstyle = "quonset"\nwidth = "16 ft"\n[bays]\ncount = 2\nspacing = "4 ft"\n'
 OPEN = {"task": "open", "text": TEXT}
@@ -17,10 +17,10 @@ OPEN = {"task": "open", "text": TEXT}
 def test_a_worker_too_slow_or_dead_is_told_and_replaced() -> None:
     async def run() -> None:
         lane = Worker()
-        with pytest.raises(TooSlow):
+        with pytest.raises(TooSlowError):
             await lane.ask(OPEN, 0.001)
         assert (await lane.ask(OPEN, 60)).fields["design"]["bays"]["count"] == 2
-        with pytest.raises(Crashed):
+        with pytest.raises(CrashedError):
             await lane.ask({"task": "nothing of the kind"}, 60)
         pid = await pid_of(lane)
         assert (await lane.ask(OPEN, 60)).fields["design"]
@@ -45,7 +45,7 @@ def test_who_asks_the_same_gets_the_same_and_too_many_are_turned_away() -> None:
         told = await asyncio.gather(
             *(answers.of(lanes, other, 60) for other in others), return_exceptions=True
         )
-        assert [isinstance(answer, Busy) for answer in told].count(True) in (1, 2)
+        assert [isinstance(answer, BusyError) for answer in told].count(True) in (1, 2)
         # A refusal is not kept.
         assert (await answers.of(lanes, others[3], 60)).fields["design"]
         await lanes.stop()
