@@ -191,12 +191,18 @@ class DesignError(Frame3dError, ValueError):
         What was got, what is allowed and what to do.
     where : str
         The field as the user wrote it, for example ``bays.count``.
+    instead : (str, object) or None
+        A field and the value, as the design has it, with which this is not so: what that field
+        takes by itself where it was left out.
     """
 
-    def __init__(self, message: str, where: str = "") -> None:
+    def __init__(
+        self, message: str, where: str = "", instead: tuple[str, object] | None = None
+    ) -> None:
         super().__init__(f"{where}: {message}" if where else message)
         self.message = message
         self.where = where
+        self.instead = instead
 
 
 class DesignFaults(Frame3dError, ValueError):

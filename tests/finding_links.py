@@ -16,7 +16,7 @@ WITHOUT_MEMBERS = frozenset({
     "building-distance", "line-distance", "accept-unknown", "accept-unused",
 })  # fmt: skip
 """Rules whose findings name no member."""
-MAY_LACK = frozenset({"brace-sets", "wall-braces"})
+MAY_LACK = frozenset({"brace-sets", "wall-braces", "wall-unbraced"})
 """Rules whose findings are about members of which there may be none."""
 _WORD = re.compile(r"\b[A-Za-z]+\d+\w*")
 _PLACE = re.compile(r"hoops? (\d+)(?: to (\d+))?, (left|right|middle)")

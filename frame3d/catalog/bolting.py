@@ -40,9 +40,8 @@ def choose_bolt_length(size: BoltSize, needed_mm: float) -> float:
             return length
     longest = size.lengths_mm[-1]
     raise CatalogError(
-        f"got a need of {needed_mm:.1f} mm ({needed_mm / 25.4:.2f} in) for a {size.name} "
-        f"{size.head.value} bolt; the longest stocked is {longest:g} mm ({longest / 25.4:g} in): "
-        f"use threaded rod, a thicker bolt or a thinner joint"
+        f"a {size.name} {size.head.value} bolt must be {needed_mm:.1f} mm long here; the longest "
+        f"stocked is {longest:.1f} mm: use threaded rod, a thicker bolt or a thinner joint"
     )
 
 

@@ -22,6 +22,7 @@ from frame3d.frame.model.layout_context import HoopLine, LayoutContext, Unmarked
 from frame3d.frame.model.members import Frame, Member
 from frame3d.frame.model.parts import Hole, Part
 from frame3d.frame.model.roles import Role
+from frame3d.frame.model.settling import MOST_TRIES, settled, with_more_pieces
 from frame3d.frame.sides.bracing import brace_members, brace_stretches
 from frame3d.frame.sides.rails import (
     check_rails,
@@ -111,10 +112,26 @@ def lay_out(design: Design) -> Frame:
     >>> sum(1 for _ in frame.of(Role.SOCKET)) == 2 * len(frame.grid.hoop_y_mm)
     True
     """
-    try:
-        return _laid_out(design)
-    except DesignError as error:
-        raise as_given(design, error) from None
+    frame = _fitted(design)
+    while (shorter := with_more_pieces(frame)) is not None:
+        try:
+            frame = _laid_out(shorter)
+        except DesignError:
+            break  # no room for so many splices: the checks tell that the pieces are too long
+    return frame
+
+
+def _fitted(design: Design) -> Frame:
+    """The frame, with other values for the defaults that do not fit."""
+    for _ in range(MOST_TRIES):
+        try:
+            return _laid_out(design)
+        except DesignError as error:
+            fitting = settled(design, error)
+            if fitting is None:
+                raise as_given(design, error) from None
+            design = fitting
+    return _laid_out(design)
 
 
 def _laid_out(design: Design) -> Frame:
@@ -182,7 +199,7 @@ def make_plan(design: Design) -> LayoutContext:
         decimals=max(1, design.output.decimals),
     ))  # fmt: skip
 
-    fasteners = fasteners_of(design.hardware)
+    fasteners = fasteners_of(design.hardware, say)
     hole_mm = max(fasteners.hex.hole_mm, fasteners.carriage.hole_mm)
     check_sockets(design, hole_mm, say)
     check_splices(design, hole_mm, say)

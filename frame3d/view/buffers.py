@@ -13,8 +13,8 @@ import numpy as np
 from msgspec import Struct
 
 from frame3d.frame.model.parts import Part
+from frame3d.units.data_tables import Json
 from frame3d.view.number_packing import SHORT, packed
-from frame3d.writing import Json
 
 _BYTE, _FLOAT = 5120, 5126
 _POSITIONS = {"target": 34962, "byteStride": 12}

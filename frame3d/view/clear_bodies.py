@@ -5,7 +5,7 @@ from __future__ import annotations
 from frame3d.frame.model.members import Frame
 from frame3d.frame.space.headroom import headroom_of
 from frame3d.frame.space.passage import Way, ways
-from frame3d.writing import Json
+from frame3d.units.data_tables import Json
 
 
 def bodies_of(frame: Frame) -> list[dict[str, Json]]:

@@ -16,7 +16,7 @@ from frame3d.frame.model.parts import Board, Bolt, Part, Tube
 from frame3d.frame.model.roles import Role, Side, Spot
 from frame3d.solids.write.model_names import role_colour
 from frame3d.units import LengthFormat
-from frame3d.writing import Json
+from frame3d.units.data_tables import Json
 
 SMALL = frozenset({Role.BOLT, Role.NUT, Role.WASHER, Role.SCREW})
 """Roles of what is bought by the box: many, and seen only from near by."""

@@ -29,9 +29,9 @@ from frame3d import __version__
 from frame3d.frame.model.members import Frame, PartCount
 from frame3d.frame.model.roles import Role
 from frame3d.solids.write.model_names import role_material
+from frame3d.units.data_tables import Json
 from frame3d.view.buffers import Buffers
 from frame3d.view.member_info import members_of
-from frame3d.writing import Json
 
 _M_PER_MM = 1e-3
 _INSTANCING, _QUANTIZED = "EXT_mesh_gpu_instancing", "KHR_mesh_quantization"

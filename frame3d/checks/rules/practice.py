@@ -7,6 +7,7 @@ from collections.abc import Iterable, Iterator
 
 from frame3d.checks.findings.finding import COMMON_PRACTICE, Finding, Rule, Severity
 from frame3d.checks.findings.sentences import numbers, place_of
+from frame3d.design.reading.reader import is_left_out
 from frame3d.design.tables.whole_design import End, EndWall, StudFoot, WallBraces
 from frame3d.frame.describe.cover_film import cover_lines
 from frame3d.frame.model.members import Frame, Member, PartCount
@@ -42,6 +43,11 @@ WALL_BRACES = _rule(
     "An end wall has fewer braces than the design asks for: in one or two bays those of both ends "
     "come into each other's way.",
 )  # fmt: skip
+UNBRACED = _rule(
+    "wall-unbraced",
+    Severity.WARNING,
+    "An end wall whose braces are left to the program has fewer than two, as no more fit.",
+)
 EMBEDMENT = _rule(
     "embedment", Severity.WARNING, "Sockets or studs stand less deep in the ground than usual."
 )
@@ -54,9 +60,11 @@ RATIO = _rule(
     "length-to-width", Severity.WARNING, "The tunnel is unusually short or long for its width."
 )
 RULES = (
-    BEND, PIECES, STOCK, TRANSPORT, ANGLE, SETS, WALL_BRACES, EMBEDMENT, JOINTS, VENTS, RATIO,
+    BEND, PIECES, STOCK, TRANSPORT, ANGLE, SETS, WALL_BRACES, UNBRACED, EMBEDMENT, JOINTS, VENTS, RATIO,
 )  # fmt: skip
 _NEGLIGIBLE = 0.01
+_FEW_BAYS = 3
+"""In fewer, the braces of both ends share a bay or a hoop."""
 
 
 def check_practice(frame: Frame) -> list[Finding]:
@@ -226,6 +234,7 @@ def _wall_braces(frame: Frame) -> Iterable[Finding]:
     bays, middle = len(frame.grid.hoop_y_mm) - 1, frame.grid.length_mm / 2
     for index, wall in enumerate(frame.design.end_wall, start=1):
         where = f"end_wall[{index}]"
+        free = is_left_out(frame.design, f"{where}.braces")
         asked = {WallBraces.NONE: 0, WallBraces.PAIR: 2, WallBraces.ALL: 1}[wall.braces]
         feet = [
             min(
@@ -240,18 +249,34 @@ def _wall_braces(frame: Frame) -> Iterable[Finding]:
         few = [end.value for end in made if made[end] < asked]
         if few:
             yield Finding(
-                rule=WALL_BRACES,
+                rule=UNBRACED if free else WALL_BRACES,
                 where=f"{where}, {' and '.join(few)}",
                 field=f"{where}.braces",
-                against="bays.count" if frame.design.bays.count is not None else "bays",
+                against=_against(frame, where, bays),
                 required=asked,
                 provided=min(made.values()),
                 message=f"At the {' and the '.join(few)} there are too few braces to the next "
-                f"hoop: in {bays} bay{'s' * (bays > 1)} what stands at the other end is in their "
-                "way.",
-                advice='Set braces = "none" for one end or both and brace them otherwise, or give '
-                "the tunnel more bays.",
+                f"hoop: {_in_their_way(free, bays)}.",
+                advice='Brace that end otherwise and set braces = "none" for it, or give the '
+                "tunnel more bays."
+                if bays < _FEW_BAYS
+                else "Change brace_height or the studs, or brace that end otherwise and set braces = "
+                '"none".',
             )
+
+
+def _against(frame: Frame, where: str, bays: int) -> str:
+    if bays >= _FEW_BAYS:
+        return f"{where}.brace_height"
+    return "bays.count" if frame.design.bays.count is not None else "bays"
+
+
+def _in_their_way(free: bool, bays: int) -> str:
+    if bays >= _FEW_BAYS:
+        return "no other stud can be braced to it clear of doors, rails, ties and its ridge joint"
+    if free:
+        return f"in {bays} bay{'s' * (bays > 1)} no other stud can be braced clear of what is there"
+    return f"in {bays} bay{'s' * (bays > 1)} what stands at the other end is in their way"
 
 
 def _embedment(frame: Frame) -> Iterable[Finding]:

@@ -202,7 +202,7 @@ def _limit(value: float, kind: FieldKind, units: UnitSystem, inward: Callable[[f
     if kind is FieldKind.ANGLE:
         return f"{inward(math.degrees(value) * 10 - 1e-9) / 10 if value else 0:g} deg"
     if kind not in (FieldKind.LENGTH, FieldKind.RADIUS):
-        return f"{value:g}"
+        return f"{value:.12g}"
     if units is UnitSystem.METRIC:
         return f"{value:g} mm" if abs(value) < 10000 else f"{value / 1000:g} m"
     step = MM_PER_INCH if abs(value) >= 1000 else MM_PER_INCH / 16

@@ -22,7 +22,8 @@ from frame3d.design.values.following import named_as_given, places_left_out
 from frame3d.errors import DesignError, DesignFaults, Fault
 
 __all__ = [
-    "as_given", "design_from_mapping", "design_from_text", "file_beside", "locate", "read_design",
+    "as_given", "design_from_mapping", "design_from_text", "file_beside", "is_left_out", "locate",
+    "read_design",
 ]  # fmt: skip
 
 _MOST_FAULTS = 100
@@ -111,6 +112,11 @@ def locate(design: Design, error: DesignError) -> DesignFaults:
 def as_given(design: Design, error: DesignError) -> DesignError:
     """The error, named by a field that was given where it names a default that follows that."""
     return named_as_given(error, design._origin.left_out) if design._origin else error
+
+
+def is_left_out(design: Design, place: str) -> bool:
+    """Whether a field such as ``tie[1].height`` has a default that follows others."""
+    return design._origin is not None and place in design._origin.left_out
 
 
 def file_beside(design: Design, name: str) -> Path:

@@ -105,7 +105,8 @@ class Brace(Part):
         "Hoop at its low end, counted from the corner", ge=1, le=400, default=2
     )
     from_height: LengthMm = field(
-        "Height of its low clamp on the hoop's centreline",
+        "Height of its low clamp on the hoop's centreline; just above the socket where it would "
+        "lie on the socket's end",
         imperial="1 ft 6 in",
         metric="450 mm",
         ge=50,

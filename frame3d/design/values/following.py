@@ -195,12 +195,33 @@ def _from_height(brace: Table, design: Table, units: UnitSystem) -> str:
 
 
 def _to_hoop(brace: Table, design: Table, units: UnitSystem) -> int:
-    """As many bays on as usual."""
-    last, first = (sections()["brace"].fields[name].default(units) for name in _HOOPS)
-    if not isinstance(last, int) or not isinstance(first, int):
-        raise TypeError(f"hoops of a brace from {first!r} to {last!r}")
-    hoop: int = brace["from_hoop"] + last - first
-    return hoop
+    """As many bays on as usual, or as are left; from the last hoop back."""
+    to, since = (sections()["brace"].fields[name].default(units) for name in _HOOPS)
+    if not isinstance(to, int) or not isinstance(since, int):
+        raise TypeError(f"hoops of a brace from {since!r} to {to!r}")
+    first, bays = int(brace["from_hoop"]), to - since
+    count = design["bays"].get("count")
+    last = first + bays if count is None else int(count) + 1
+    return min(first + bays, last) if first < last else first - bays
+
+
+def _fixing(rail: Table, design: Table, units: UnitSystem) -> str | None:
+    """Clamped where ridge plates leave no place for its bolt."""
+    at_plates = (
+        _plain(design["profile"].get("style")) == "gothic"
+        and _plain(design["hoop"]["ridge_joint"]) == "plates"
+    )
+    return "clamped" if at_plates and _plain(rail["at"]) == "ridge" else None
+
+
+def _as_usual(table: Table, design: Table, units: UnitSystem) -> None:
+    """The usual one; where it does not fit, the layout finds another."""
+
+
+def _door_end(door: Table, design: Table, units: UnitSystem) -> str | None:
+    """At the back where only that has an end wall."""
+    ends = {_plain(wall["at"]) for wall in design.get("end_wall", ())}
+    return "back" if ends == {"back"} else None
 
 
 def _stud_top(wall: Table, design: Table, units: UnitSystem) -> str | None:
@@ -296,6 +317,9 @@ FOLLOWING: dict[tuple[str, str], Follower] = {
     ("bays", "largest_spacing"): Follower(
         _spacing, "length", "length, where nothing else is given"
     ),
+    ("hoop", "pieces"): Follower(
+        _as_usual, "", "hoop_stock in [practice]: more where one would be longer"
+    ),
     ("hoop", "splice_tube"): Follower(_splice_tube, "tube", "tube, which slides into it"),
     ("hoop", "overlap"): Follower(_overlap, "tube", "tube: about three outside diameters"),
     ("hoop", "ridge_tube"): Follower(_ridge_tube, "tube", "tube, which slides into it"),
@@ -307,10 +331,15 @@ FOLLOWING: dict[tuple[str, str], Follower] = {
     ("socket", "lower_hole"): Follower(_lower_hole, "exposed", "exposed and [sill_board]"),
     ("socket", "insertion"): Follower(_insertion, "exposed", "lower_hole, and is never less"),
     ("socket", "length"): Follower(_socket_length, "exposed", "exposed, and is never less"),
+    ("rail", "fixing"): Follower(_fixing, "", "at, and ridge_joint in [hoop]"),
     ("brace", "from_height"): Follower(_from_height, "", "exposed in [socket], and is never less"),
     ("brace", "to_hoop"): Follower(_to_hoop, "from_hoop", "from_hoop: two bays on"),
     ("end_wall", "top"): Follower(_stud_top, "", "studs, timber and tube in [hoop]"),
     ("end_wall", "sill"): Follower(_sill, "timber", "timber, and is as wide as that is deep"),
+    ("door", "at"): Follower(_door_end, "", "at in [[end_wall]]"),
+    ("end_wall", "braces"): Follower(_as_usual, "", "what is there: fewer where no more fit"),
+    ("door", "height"): Follower(_as_usual, "", "the hoop: lower where that is too low over it"),
+    ("tie", "height"): Follower(_as_usual, "", "the hoop: lower where that is too low"),
     ("side_opening", "stock_length"): Follower(_stock, "", "hip and what that is sold in"),
 }
 """Fields whose default follows others; what is followed stands before what follows it."""

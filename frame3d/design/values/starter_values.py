@@ -21,12 +21,12 @@ _UNITS: dict[UnitSystem, dict[str, list[Table]]] = {
         "output": [{"units": "imperial"}],
         "bays": [{"count": 12, "spacing": "4 ft"}],
         # Two bays of 4 ft and a rise of 5 ft: 32 degrees; steeper than 30 does more.
-        "brace": [{"from_height": "1 ft 6 in", "to_height": "6 ft 6 in"}],
+        "brace": [{"to_height": "6 ft 6 in"}],
     },
     _M: {
         "output": [{"units": "metric"}],
         "bays": [{"count": 10, "spacing": "1.5 m"}],
-        "brace": [{"from_height": "450 mm", "to_height": "2250 mm"}],
+        "brace": [{"to_height": "2250 mm"}],
     },
 }
 

@@ -132,5 +132,7 @@ def _timber_header(wall: Wall, door: DoorPlace, order: int) -> list[UnmarkedMemb
     for x, sign in ((door.left_mm - jamb, 1.0), (door.right_mm + jamb, -1.0)):
         for share in (0.25, 0.75):
             seat = (x, wall.y(near + thick / 2), door.top_mm + share * section.depth_mm)
-            drafts += lag_into(wall.plan, seat, (sign, 0.0, 0.0), jamb, width / 2, spot)
+            drafts += lag_into(
+                wall.plan, seat, (sign, 0.0, 0.0), jamb, width / 2, spot, f"{wall.where}.timber"
+            )
     return drafts

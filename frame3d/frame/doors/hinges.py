@@ -202,7 +202,13 @@ def _hook(
         for height in heights:
             seat = (middle, wall.y(face + out * PLATE_MM), height)
             drafts += lag_into(
-                wall.plan, seat, wall.across(-out), PLATE_MM, wall.spec.timber.depth_mm, leaf.spot
+                wall.plan,
+                seat,
+                wall.across(-out),
+                PLATE_MM,
+                wall.spec.timber.depth_mm,
+                leaf.spot,
+                f"{wall.where}.timber",
             )
         return face + out * PLATE_MM, drafts
     od_mm = wall.spec.tube.od_mm

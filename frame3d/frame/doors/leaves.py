@@ -246,6 +246,7 @@ def _frame(bench: LeafBracketPlace) -> list[UnmarkedMember]:
                     depth,
                     (inner[1] - inner[0]) / 2,
                     bench.spot,
+                    f"{bench.door.where}.leaf",
                 )
     for low, high in itertools.pairwise(bench.ledges_mm):
         drafts += _brace(bench, inner, (low + depth, high))

@@ -107,7 +107,15 @@ class BracketPlace(Struct, frozen=True, kw_only=True):
         wall = self.wall
         seat = (x_mm, wall.y(back_mm - PLATE_MM), z_mm)
         if wall.is_timber:
-            return lag_into(wall.plan, seat, wall.across(1.0), PLATE_MM, into_mm, self.spot)
+            return lag_into(
+                wall.plan,
+                seat,
+                wall.across(1.0),
+                PLATE_MM,
+                into_mm,
+                self.spot,
+                f"{wall.where}.timber",
+            )
         return self.bolt(seat, wall.across(1.0), PLATE_MM + wall.spec.tube.od_mm, plane_mm=PLATE_MM)
 
     @property

@@ -143,6 +143,7 @@ def nailers(
                     back / math.cos(_TOE_RAD),
                     wall.upright_mm / math.cos(_TOE_RAD),
                     spot,
+                    f"{wall.where}.timber",
                 )
     return drafts
 

@@ -155,6 +155,7 @@ def _timber_girts(wall: Wall, z: float, run: list[Upright], order: int) -> list[
                 wall.upright_mm,
                 end - start,
                 spot,
+                f"{wall.where}.timber",
             )
     return drafts
 

@@ -188,7 +188,13 @@ def _toe_screws(wall: Wall, upright: Upright, spot: Spot) -> list[UnmarkedMember
         )
         direction = (-sign * math.sin(_TOE_RAD), 0.0, -math.cos(_TOE_RAD))
         drafts += lag_into(
-            wall.plan, seat, direction, rise / math.cos(_TOE_RAD), depth / math.cos(_TOE_RAD), spot
+            wall.plan,
+            seat,
+            direction,
+            rise / math.cos(_TOE_RAD),
+            depth / math.cos(_TOE_RAD),
+            spot,
+            f"{wall.where}.timber",
         )
     return drafts
 

@@ -298,8 +298,12 @@ class Wall(Struct, frozen=True, kw_only=True):
             for place, od_mm in clamp_places(self.plan, self.hoop)
         ]
         found = [reach_across(place, self.hoop_od_mm, off, od) for place, off, od in held]
+        # Pressed flat, a stud's end is wider than its tube.
+        flat = flat_width_mm(self.spec.tube) / 2 + _ROOM_MM if self.is_flattened else 0.0
+        wider = max(0.0, flat - half)
         return tuple(sorted((
-            *self.barred(), *((low - half, high + half) for low, high in found),
+            *((low - wider, high + wider) for low, high in self.barred()),
+            *((low - half - wider, high + half + wider) for low, high in found),
         )))  # fmt: skip
 
 

@@ -178,7 +178,15 @@ def _held_to_sill(wall: Wall, upright: Upright, z: float, spot: Spot) -> list[Un
     thick = wall.spec.sill.thickness_mm
     seat = (upright.x_mm, wall.y(wall.front_mm - thick), z)
     if wall.is_timber:
-        return lag_into(wall.plan, seat, wall.across(1.0), thick, wall.spec.timber.depth_mm, spot)
+        return lag_into(
+            wall.plan,
+            seat,
+            wall.across(1.0),
+            thick,
+            wall.spec.timber.depth_mm,
+            spot,
+            f"{wall.where}.sill",
+        )
     return bolt_up(
         wall.plan.fasteners,
         wall.plan.fasteners.carriage,
@@ -214,7 +222,13 @@ def _threshold(wall: Wall, door: DoorPlace) -> list[UnmarkedMember]:
             od_mm = wall.spec.tube.od_mm
             seat = (x + sign * od_mm, wall.y(wall.axis_mm), board.thickness_mm / 2)
             drafts += lag_into(
-                wall.plan, seat, (-sign, 0.0, 0.0), od_mm, (door.right_mm - door.left_mm) / 2, spot
+                wall.plan,
+                seat,
+                (-sign, 0.0, 0.0),
+                od_mm,
+                (door.right_mm - door.left_mm) / 2,
+                spot,
+                f"{wall.where}.tube",
             )
             continue
         back = 0.8 * board.thickness_mm
@@ -227,6 +241,12 @@ def _threshold(wall: Wall, door: DoorPlace) -> list[UnmarkedMember]:
             )
             way = (sign * math.cos(_TOE_RAD), 0.0, -math.sin(_TOE_RAD))
             drafts += lag_into(
-                wall.plan, seat, way, back / math.cos(_TOE_RAD), down / math.sin(_TOE_RAD), spot
+                wall.plan,
+                seat,
+                way,
+                back / math.cos(_TOE_RAD),
+                down / math.sin(_TOE_RAD),
+                spot,
+                f"{wall.where}.sill",
             )
     return drafts

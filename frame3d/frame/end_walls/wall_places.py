@@ -13,14 +13,19 @@ from collections.abc import Sequence
 
 from msgspec import Struct
 
+from frame3d.design.reading.reader import is_left_out
 from frame3d.design.tables.whole_design import Door, StudFoot, Threshold
 from frame3d.errors import DesignError, present
 from frame3d.frame.end_walls.wall import SHORTEST_MM, Wall
+from frame3d.frame.joining.clamps import BAND_MM, EAR_MM
+from frame3d.frame.model.settling import rounded_down
 from frame3d.geometry.paths import NEGLIGIBLE_MM
 from frame3d.units import LengthText
 
 _TINY = 1e-6
 _APART_MM = 5.0
+_MOST_MORE = 3
+"""Studs in a gap besides those that the spacing asks for."""
 
 
 class UprightKind(enum.Enum):
@@ -138,7 +143,7 @@ def _check_under_hoop(wall: Wall, place: DoorPlace) -> None:
             "narrower or move it",
             f"{place.where}.width",
         )
-    room = wall.whole_to(outer) - place.header_top_mm
+    room = min(wall.whole_to(outer) - place.header_top_mm, _under_rails(wall, place))
     if room < -NEGLIGIBLE_MM:
         most = place.door.height + room
         raise DesignError(
@@ -146,7 +151,28 @@ def _check_under_hoop(wall: Wall, place: DoorPlace) -> None:
             + (f"make the door at most {say.most(most)} high" if most > 300 else "make it narrower")
             + ", or move it to the middle",
             f"{place.where}.height",
+            (
+                f"{place.where}.height",
+                rounded_down(max(most, 300.0), wall.plan.design.output.units),
+            ),
         )
+
+
+def _under_rails(wall: Wall, place: DoorPlace) -> float:
+    """How much lower a header left to the program lies than a rail over it, mm.
+
+    Below 0, but for rails that it does not run into: those are told by the checks.
+    """
+    if not is_left_out(wall.plan.design, f"{place.where}.height"):
+        return math.inf
+    struck = [
+        line.centre[2] - line.rail.tube.od_mm / 2
+        for line in wall.lines
+        if place.left_mm < line.centre[0] < place.right_mm
+        and abs(line.centre[2] - (place.top_mm + place.header_top_mm) / 2)
+        < (line.rail.tube.od_mm + place.header_mm) / 2
+    ]
+    return min(struck, default=math.inf) - BAND_MM - EAR_MM - place.header_top_mm
 
 
 def upright_places(wall: Wall, doors: tuple[DoorPlace, ...]) -> tuple[Upright, ...]:
@@ -259,12 +285,15 @@ def _divided(
     barred, clear = wall.kept_clear(), wall.upright_mm + _APART_MM
     limits = (inner[0] + (clear if ends[0] else 0.0), inner[1] - (clear if ends[1] else 0.0))
     count = max(0, math.ceil((high - low) / wall.spec.largest_spacing - _TINY) - 1)
-    for more in range(4):
+    for more in range(_MOST_MORE + 1):
         if count + more == 0:
             return []
         step = (high - low) / (count + more + 1)
         places = [low + step * k for k in range(1, count + more + 1)]
         places = [x for x in places if limits[0] <= x <= limits[1]]
+        # Too far out under a low hoop is no place; nearer to each other one may find one.
+        if not places and more < _MOST_MORE:
+            continue
         if step > clear and not any(a < x < b for x in places for a, b in barred):
             return places
     return _moved(wall, places, limits, barred, clear)

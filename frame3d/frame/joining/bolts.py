@@ -26,13 +26,14 @@ from frame3d.frame.model.layout_context import BoltStack, Fasteners, UnmarkedMem
 from frame3d.frame.model.parts import Bolt, Nut, Washer
 from frame3d.frame.model.roles import Role, Spot
 from frame3d.geometry.placement import Placement, Vector, add, cross
+from frame3d.units import LengthText
 
 _MOST_WASHERS = 3
 """Washers that are put under a nut to take up plain shank (common practice, no source)."""
 _CLAMP_BOLT = {FastenerSystem.INCH: "5/16-18", FastenerSystem.METRIC: "M8"}
 
 
-def fasteners_of(hardware: Hardware) -> Fasteners:
+def fasteners_of(hardware: Hardware, say: LengthText) -> Fasteners:
     """The bolts that the design names, with nut and washer of the same thread.
 
     Raises
@@ -56,7 +57,7 @@ def fasteners_of(hardware: Hardware) -> Fasteners:
         washers = {name: washer_size(name) for name in sizes}
     except CatalogError as error:
         raise DesignError(str(error.args[0]), "hardware") from None
-    return Fasteners(hex=frame, carriage=board, clamp=clamp, nuts=nuts, washers=washers)
+    return Fasteners(hex=frame, carriage=board, clamp=clamp, nuts=nuts, washers=washers, say=say)
 
 
 def _size(name: str, head: Head, where: str) -> BoltSize:
@@ -140,8 +141,14 @@ def _stack(
     try:
         plane = None if plane_mm is None else plane_mm + under_head
         bolt = _bolt(size, nut, grip, plane)
-    except CatalogError as error:
-        raise DesignError(str(error.args[0]), where) from None
+    except CatalogError:
+        say, needed = fasteners.say, grip_to_length(grip, nut.height_mm, size.pitch_mm)
+        raise DesignError(
+            f"a {size.name} {size.head.value} bolt through {say(thickness_mm)} must be "
+            f"{say.least(needed)} long, and the longest stocked is {say.most(size.lengths_mm[-1])}; "
+            "use a thicker bolt, or thinner boards or tubes",
+            where,
+        ) from None
     more = _more_washers(size, bolt, nut, grip, thick)
     stack: list[tuple[Role, Bolt | Nut | Washer, float]] = [(Role.BOLT, bolt, -under_head)]
     if under_head:

@@ -13,7 +13,11 @@ from frame3d.frame.model.parts import Screw, ScrewKind
 from frame3d.frame.model.roles import Role, Spot
 from frame3d.geometry.placement import Vector
 
-_SIZES = {FastenerSystem.INCH: "1/4", FastenerSystem.METRIC: "6 mm"}
+_SIZES = {
+    FastenerSystem.INCH: ("1/4", "5/16", "3/8"),
+    FastenerSystem.METRIC: ("6 mm", "8 mm", "10 mm"),
+}
+"""The usual size, and thicker ones that are stocked longer."""
 _COVER_MM = 5.0
 
 
@@ -24,8 +28,11 @@ def lag_into(
     through_mm: float,
     into_mm: float,
     spot: Spot,
+    where: str,
 ) -> list[UnmarkedMember]:
     """A lag screw through one thing into another, as long as the second lets it be.
+
+    The usual one, or the thinnest that is stocked long enough.
 
     Parameters
     ----------
@@ -36,6 +43,8 @@ def lag_into(
     through_mm, into_mm : float
         Thickness of the first thing, and of timber behind it.
     spot : Spot
+    where : str
+        The field that says what it goes through.
 
     Raises
     ------
@@ -43,15 +52,23 @@ def lag_into(
         If no stocked screw reaches at least half way, or 25 mm, into the second thing
         without coming out of it.
     """
-    part = _lag(plan.design.hardware.system, through_mm, into_mm)
+    system = plan.design.hardware.system
+    part = next(
+        (
+            found
+            for name in _SIZES[system]
+            if (found := _lag(name, through_mm, into_mm)) is not None
+        ),
+        None,
+    )
     if part is None:
         say, (least, most) = plan.say, _lengths(through_mm, into_mm)
+        longest = max(lag_screw(name).lengths_mm[-1] for name in _SIZES[system])
         raise DesignError(
-            f"no stocked lag screw {_SIZES[plan.design.hardware.system]} goes through "
-            f"{say(through_mm)} and holds in "
-            f"{say(into_mm)} of timber: it must be between {say(least)} and {say(most)} long; "
-            "choose other boards",
-            "hardware.system",
+            f"no stocked lag screw goes through {say(through_mm)} and holds in {say(into_mm)} of "
+            f"timber: it must be between {say.least(least)} and {say.most(most)} long, and the "
+            f"longest is {say.most(longest)}; choose other boards",
+            where,
         )
     return [
         UnmarkedMember(role=Role.SCREW, part=part, placement=facing(seat, direction), spot=spot)
@@ -64,9 +81,9 @@ def _lengths(through_mm: float, into_mm: float) -> tuple[float, float]:
 
 
 @functools.lru_cache(maxsize=64)  # a frame has many of them and few that differ
-def _lag(system: FastenerSystem, through_mm: float, into_mm: float) -> Screw | None:
-    """The screw for it; None if none is stocked."""
-    size, (least, most) = lag_screw(_SIZES[system]), _lengths(through_mm, into_mm)
+def _lag(name: str, through_mm: float, into_mm: float) -> Screw | None:
+    """The screw of a size for it; None if none is stocked."""
+    size, (least, most) = lag_screw(name), _lengths(through_mm, into_mm)
     fits = [length for length in size.lengths_mm if length <= most]
     if not fits or fits[-1] < least:
         return None

@@ -154,6 +154,7 @@ class Fasteners(Struct, frozen=True, kw_only=True, dict=True):
     clamp: BoltSize
     nuts: dict[str, NutSize]
     washers: dict[str, WasherSize]
+    say: LengthText
 
     @cached_property
     def stacks(self) -> dict[StackKey, BoltStack]:

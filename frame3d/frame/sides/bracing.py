@@ -7,12 +7,16 @@ from msgspec.structs import replace
 from frame3d.design.tables.whole_design import Brace, Corner
 from frame3d.errors import ArchError, DesignError
 from frame3d.frame.hoops.ridge import RidgeEnd
+from frame3d.frame.hoops.sockets import socket_top_mm
 from frame3d.frame.joining.clamps import WIDTH_MM
 from frame3d.frame.joining.spanning import Held, clamped_tube
 from frame3d.frame.joining.stops import TubeStretch
 from frame3d.frame.model.layout_context import HoopPoint, LayoutContext, UnmarkedMember
 from frame3d.frame.model.roles import Role, Side, Spot
+from frame3d.geometry.paths import NEGLIGIBLE_MM
 
+_REACH_MM = WIDTH_MM / 2 + 10
+"""Half of what a clamp takes up of a hoop, with some room."""
 _LEFT = (Corner.FRONT_LEFT, Corner.BACK_LEFT)
 _FRONT = (Corner.FRONT_LEFT, Corner.FRONT_RIGHT)
 
@@ -25,22 +29,40 @@ def brace_stretches(plan: LayoutContext, end: RidgeEnd | None) -> tuple[TubeStre
     DesignError
         If a brace names a hoop or a height that the frame does not have.
     """
-    high = end.clear_from_mm if end is not None else plan.line.half.length_mm
     taken = []
     for index, brace in enumerate(plan.design.brace, start=1):
-        _check_hoops(plan, brace, f"brace[{index}]")
-        for name in ("from_height", "to_height"):
-            at = _distance(plan, getattr(brace, name), f"brace[{index}].{name}")
-            reach = WIDTH_MM / 2 + 10
-            if not plan.design.socket.insertion + reach <= at <= high - reach:
-                raise DesignError(
-                    f"a clamp at {plan.say(getattr(brace, name))} lies on the socket or on the "
-                    f"ridge joint; place it above {plan.say(plan.design.socket.exposed + reach)} "
-                    "and clear of the ridge",
-                    f"brace[{index}].{name}",
-                )
-            taken.append(TubeStretch.around(at, reach))
+        where = f"brace[{index}]"
+        _check_hoops(plan, brace, where)
+        places = [_distance(plan, brace, name, where) for name in ("from_height", "to_height")]
+        _check_free(plan, end, brace, where, places)
+        taken += [TubeStretch.around(at, _REACH_MM) for at in places]
     return tuple(taken)
+
+
+def _check_free(
+    plan: LayoutContext, end: RidgeEnd | None, brace: Brace, where: str, places: list[float]
+) -> None:
+    """Refuse clamps that lie on the socket, on the ridge joint, or both at one height."""
+    say, high = plan.say, plan.line.half.length_mm if end is None else end.clear_from_mm
+    for name, at in zip(("from_height", "to_height"), places, strict=True):
+        height = say(getattr(brace, name))
+        if at < plan.design.socket.insertion:
+            raise DesignError(
+                f"a clamp at {height} lies on the socket; make it at least "
+                f"{say.least(socket_top_mm(plan))}, or exposed in [socket] less",
+                f"{where}.{name}",
+            )
+        if at > high - _REACH_MM:
+            most = plan.line.at(Side.LEFT, high - _REACH_MM).point[2]
+            raise DesignError(
+                f"a clamp at {height} lies on the ridge joint; make it at most {say.most(most)}",
+                f"{where}.{name}",
+            )
+    if places[1] <= places[0]:
+        raise DesignError(
+            f"a clamp at {say(brace.to_height)} lies where that of from_height is; make it more",
+            f"{where}.to_height",
+        )
 
 
 def _check_hoops(plan: LayoutContext, brace: Brace, where: str) -> None:
@@ -59,15 +81,22 @@ def _check_hoops(plan: LayoutContext, brace: Brace, where: str) -> None:
         )
 
 
-def _distance(plan: LayoutContext, height_mm: float, where: str) -> float:
+def _distance(plan: LayoutContext, brace: Brace, name: str, where: str) -> float:
+    """Where along the hoop the clamp of ``from_height`` or ``to_height`` sits.
+
+    One that would lie partly on the socket's end sits beside it: it gives way by no more than
+    its own width.
+    """
+    height_mm, top = getattr(brace, name), plan.design.socket.insertion
     try:
-        return plan.height_to_distance(height_mm)
+        at_mm = plan.height_to_distance(height_mm)
     except ArchError:
         raise DesignError(
             f"{plan.say(height_mm)} is above the ridge at "
             f"{plan.say(plan.arch.ridge_height_mm)}; make it lower",
-            where,
+            f"{where}.{name}",
         ) from None
+    return top + _REACH_MM if top - NEGLIGIBLE_MM <= at_mm < top + _REACH_MM else at_mm
 
 
 def clamp_places(plan: LayoutContext, hoop: int) -> tuple[tuple[HoopPoint, float], ...]:
@@ -79,9 +108,18 @@ def clamp_places(plan: LayoutContext, hoop: int) -> tuple[tuple[HoopPoint, float
             for number, name in ((brace.from_hoop, "from_height"), (brace.to_hoop, "to_height")):
                 if hoop != (number if corner in _FRONT else hoops + 1 - number):
                     continue
-                at_mm = _distance(plan, getattr(brace, name), f"brace[{index}].{name}")
+                at_mm = _distance(plan, brace, name, f"brace[{index}]")
                 found.append((plan.line.at(side, at_mm), brace.tube.od_mm))
     return tuple(found)
+
+
+def clamp_distances(plan: LayoutContext) -> tuple[float, ...]:
+    """Where along a hoop braces are clamped to one, mm from the leg end."""
+    return tuple(
+        _distance(plan, brace, name, f"brace[{index}]")
+        for index, brace in enumerate(plan.design.brace, start=1)
+        for name in ("from_height", "to_height")
+    )
 
 
 def brace_members(plan: LayoutContext) -> list[UnmarkedMember]:
@@ -103,10 +141,9 @@ def _one(
     numbers = [brace.from_hoop, brace.to_hoop]
     if corner not in _FRONT:
         numbers = [hoops + 1 - n for n in numbers]
-    heights = (brace.from_height, brace.to_height)
     places = [
-        plan.line.at(side, _distance(plan, height, where)).at_y(plan.grid.hoop_y_mm[n - 1])
-        for n, height in zip(numbers, heights, strict=True)
+        plan.line.at(side, _distance(plan, brace, name, where)).at_y(plan.grid.hoop_y_mm[n - 1])
+        for n, name in zip(numbers, ("from_height", "to_height"), strict=True)
     ]
     tubes = [
         Held(

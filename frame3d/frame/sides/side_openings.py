@@ -267,17 +267,17 @@ def _backed(
     found: list[tuple[Backed, tuple[float, ...]]] = []
     if sill is not None:
         low, leg = _back_of_sill(plan, side)
-        found.append((_board_at("sill board", low, leg, sill.timber, y_mm), (0.3, 0.7)))
+        found.append((_board_at("sill_board", low, leg, sill.timber, y_mm), (0.3, 0.7)))
     if opening.hip is Hip.BOARD:
         here = plan.line.at(side, hip_mm)
         back = add(here.point, here.inward, -plan.design.hoop.tube.od_mm / 2)
         low = add(back, here.along, -_half_mm(opening))
-        found.append((_board_at("hip board", low, here, opening.timber, y_mm), (0.5,)))
+        found.append((_board_at("side_opening", low, here, opening.timber, y_mm), (0.5,)))
     return found
 
 
 def _board_at(
-    name: str, low: Vector, line: HoopPoint, timber: TimberSection, y_mm: float
+    section: str, low: Vector, line: HoopPoint, timber: TimberSection, y_mm: float
 ) -> Backed:
     return Backed(
         low=(low[0], y_mm, low[2]),
@@ -285,7 +285,8 @@ def _board_at(
         inward=line.inward,
         deep_mm=timber.depth_mm,
         thick_mm=timber.thickness_mm,
-        name=name,
+        name={"sill_board": "sill board", "side_opening": "hip board"}[section],
+        field=f"{section}.timber",
     )
 
 

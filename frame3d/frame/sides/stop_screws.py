@@ -36,8 +36,8 @@ class Backed(Struct, frozen=True, kw_only=True):
     along, inward : (3,) float
         Unit vectors up its inner face, and out of that to the inside of the tunnel.
     deep_mm, thick_mm : float
-    name : str
-        What it is called.
+    name, field : str
+        What it is called, and the field with its section.
     """
 
     low: Vector
@@ -46,6 +46,7 @@ class Backed(Struct, frozen=True, kw_only=True):
     deep_mm: float
     thick_mm: float
     name: str
+    field: str
 
 
 def stop_screws(
@@ -110,6 +111,7 @@ def stop_screws(
             through,
             thick / math.cos(turn),
             spot,
+            board.field,
         )
     return drafts
 

@@ -293,6 +293,7 @@ def near_door(frame: Frame, door: DoorOpening) -> tuple[Member, ...]:
     )
     left_out = MOVING | {Role.HOOP, Role.BOLT, Role.NUT, Role.WASHER, Role.SCREW}
     hoops = (1, 2) if first else (len(ys) - 1, len(ys))
+    own = 1 if first else len(ys)
     beyond = _other_wall(frame, door) if len(ys) == 2 else set()
     found = []
     for member in frame.members:
@@ -301,6 +302,9 @@ def near_door(frame: Frame, door: DoorOpening) -> tuple[Member, ...]:
         spot = member.spot
         last = spot.to_hoop or spot.hoop
         if max(spot.hoop, last) < hoops[0] or min(spot.hoop, last) > hoops[1]:
+            continue
+        # Of the other end's braces no more than the end past a coupler reaches in, at the hoop.
+        if member.role is Role.WALL_BRACE and own not in (spot.hoop, last):
             continue
         if reaches(member, low, high):
             found.append(member)

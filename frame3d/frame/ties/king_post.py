@@ -12,6 +12,7 @@ from frame3d.frame.joining.splices import QUARTER
 from frame3d.frame.model.layout_context import HoopPoint, LayoutContext, UnmarkedMember
 from frame3d.frame.model.parts import Hole, Tube
 from frame3d.frame.model.roles import Role, Side, Spot
+from frame3d.frame.model.settling import rounded_down
 from frame3d.frame.sides.rails import Y_AXIS, RailLine
 from frame3d.frame.ties.gussets import PLATE_MM, BoltRow, edge_mm, gusset, gusset_plate, pitch_mm
 from frame3d.frame.ties.tie_plates import hoop_row, stopped_row, truss_y_mm
@@ -64,6 +65,7 @@ def post_place(
             f"{plan.say(max(top_mm - tie.height, 0.0))} long and needs {plan.say.least(least)}; "
             "make the tie lower or leave the post out",
             f"{where}.post",
+            (f"{where}.height", rounded_down(top_mm - least, plan.design.output.units)),
         )
     return x_mm, rail
 

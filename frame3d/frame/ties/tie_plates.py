@@ -12,6 +12,7 @@ from frame3d.frame.joining.tube_runs import jointed_tube
 from frame3d.frame.model.layout_context import LayoutContext, UnmarkedMember
 from frame3d.frame.model.parts import Hole, Tube
 from frame3d.frame.model.roles import Role, Side, Spot
+from frame3d.frame.model.settling import rounded_down
 from frame3d.frame.ties.gussets import PLATE_MM, BoltRow, edge_mm, gusset, gusset_plate, pitch_mm
 from frame3d.frame.ties.truss import Truss
 from frame3d.geometry.paths import Line, PlanePath
@@ -20,6 +21,7 @@ from frame3d.units import compared
 
 _CLEAR_MM = 20.0
 """From the face of the tube that goes through to the end of one that stops (common practice)."""
+_STEP_MM = 50.0
 _LEAST_ANGLE_RAD = math.radians(25)
 _X = (1.0, 0.0, 0.0)
 
@@ -128,6 +130,10 @@ def stopped_row(
             f"two tubes meet at {said.provided} there, too flat for a plate; they need "
             f"{said.required}, so change it",
             where,
+            (
+                f"{truss.where}.height",
+                rounded_down(truss.tie.height - _STEP_MM, plan.design.output.units),
+            ),
         )
     od_mm = truss.tie.tube.od_mm
     back = (through.od_mm / 2 + _CLEAR_MM) / math.sin(angle) + od_mm / 2 / math.tan(angle)

@@ -14,6 +14,9 @@ plates that are bolted to the hoop's face.
 
 from __future__ import annotations
 
+import math
+
+from frame3d.design.reading.reader import is_left_out
 from frame3d.design.tables.whole_design import End, Post, Tie, TieEnds, TieJoint
 from frame3d.errors import DesignError
 from frame3d.frame.hoops.demands import Demand
@@ -25,6 +28,8 @@ from frame3d.frame.joining.stops import TubeStretch
 from frame3d.frame.joining.tube_runs import jointed_tube
 from frame3d.frame.model.layout_context import HoopPoint, LayoutContext, UnmarkedMember
 from frame3d.frame.model.roles import Role, Side, Spot
+from frame3d.frame.model.settling import rounded_down
+from frame3d.frame.sides.bracing import clamp_distances
 from frame3d.frame.sides.rails import RailLine
 from frame3d.frame.ties.king_post import king_post, post_demands, post_place
 from frame3d.frame.ties.tie_plates import plate_demands, plated_truss
@@ -33,6 +38,10 @@ from frame3d.geometry.paths import NEGLIGIBLE_MM
 from frame3d.geometry.placement import Vector, add
 
 _ROOM_MM = 10.0
+_BELOW_MM = 150.0
+"""How far below the ridge's joint a tie lies that would be too high (common practice, no source)."""
+_STRUCK_MM = 60.0
+"""Nearer to a rail or a brace, the two or what holds them lie in each other."""
 _NEAR_MM = 120.0
 """Along the hoop, farther than the ears of two clamps reach."""
 X_AXIS: Vector = (1.0, 0.0, 0.0)
@@ -88,12 +97,7 @@ def _truss(
     reach = (_plate_reach(plan) if tie.joint is TieJoint.PLATES else WIDTH_MM / 2) + _ROOM_MM
     low = plan.design.socket.insertion + reach
     limits = [plan.line.at(Side.LEFT, at).point[2] for at in (low, high - reach)]
-    if not limits[0] - NEGLIGIBLE_MM <= tie.height <= limits[1] + NEGLIGIBLE_MM:
-        raise DesignError(
-            f"a tie at {plan.say(tie.height)} does not meet the free part of the hoop, which is "
-            f"from {plan.say.least(limits[0])} to {plan.say.most(limits[1])} high; change height",
-            f"{where}.height",
-        )
+    _check_height(plan, tie, where, lines, limits)
     node = plan.height_to_distance(tie.height)
     half = -plan.line.at(Side.LEFT, node).point[0]
     post_x, rail = post_place(plan, tie, where, lines)
@@ -114,6 +118,46 @@ def _truss(
         ridge_rail=rail,
         near=near,
     )
+
+
+def _check_height(
+    plan: LayoutContext, tie: Tie, where: str, lines: tuple[RailLine, ...], limits: list[float]
+) -> None:
+    """Refuse a tie that does not meet the hoop; a default gives way to rails and braces too."""
+    field = f"{where}.height"
+    lower = _lower(plan, lines, limits[0], min(tie.height, limits[1] - _BELOW_MM))
+    if not limits[0] - NEGLIGIBLE_MM <= tie.height <= limits[1] + NEGLIGIBLE_MM:
+        raise DesignError(
+            f"a tie at {plan.say(tie.height)} does not meet the free part of the hoop, which is "
+            f"from {plan.say.least(limits[0])} to {plan.say.most(limits[1])} high; change height",
+            field,
+            (field, lower),
+        )
+    struck = _beside(plan, lines, tie.height) < _STRUCK_MM
+    if struck and lower < tie.height and is_left_out(plan.design, field):
+        raise DesignError("it lies at a rail or brace; make it lower", field, (field, lower))
+
+
+def _lower(plan: LayoutContext, lines: tuple[RailLine, ...], least: float, most: float) -> float:
+    """The highest place of a tie that is clear of rails and braces and not above ``most``, mm."""
+    z_mm = most
+    while z_mm > least:
+        z_mm = rounded_down(z_mm, plan.design.output.units)
+        if _beside(plan, lines, z_mm) >= _NEAR_MM:
+            return max(z_mm, least)
+        z_mm -= 10.0
+    return least
+
+
+def _beside(plan: LayoutContext, lines: tuple[RailLine, ...], z_mm: float) -> float:
+    """How far a tie at a height is from the nearest rail or brace's clamp, mm.
+
+    The less of the distances along the hoop and in height.
+    """
+    at_mm = plan.height_to_distance(z_mm)
+    others = [(line.at_mm, line.centre[2]) for line in lines]
+    others += [(at, plan.line.at(Side.LEFT, at).point[2]) for at in clamp_distances(plan)]
+    return min((min(abs(at - at_mm), abs(z - z_mm)) for at, z in others), default=math.inf)
 
 
 def _web_place(
@@ -235,14 +279,14 @@ def _clamped_truss(
     )
     for side in (Side.LEFT, Side.RIGHT):
         here = plan.line.at(side, truss.node_mm).at_y(y_hoop)
-        drafts += _beside(plan, truss, here, way, Spot(side=side, hoop=number))
+        drafts += _held_beside(plan, truss, here, way, Spot(side=side, hoop=number))
     if truss.web_at_mm is not None:
         for side in (Side.LEFT, Side.RIGHT):
             drafts += _web(plan, truss, number, side, y_mm, way)
     return drafts
 
 
-def _beside(
+def _held_beside(
     plan: LayoutContext, truss: Truss, here: HoopPoint, way: float, spot: Spot
 ) -> list[UnmarkedMember]:
     """A coupler that holds a tie beside a hoop, its ears away from a rail that is near."""

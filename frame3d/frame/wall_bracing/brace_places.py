@@ -7,11 +7,13 @@ asked for, and the checks tell what it strikes.
 
 from __future__ import annotations
 
+import itertools
 import math
 from collections.abc import Iterator, Sequence
 
 from msgspec import Struct
 
+from frame3d.design.reading.reader import is_left_out
 from frame3d.design.tables.whole_design import DoorKind, Fixing, StudFoot, WallBraces
 from frame3d.errors import DesignError
 from frame3d.frame.doors.jamb_heights import FOOT_MM, bearing_height, guide_heights
@@ -105,7 +107,8 @@ def braced(
     Returns
     -------
     tuple of Braced
-        Fewer than the design asks for where those of the other end are in the way.
+        Fewer than the design asks for where those of the other end are in the way; or than usual,
+        where it leaves that to the program and no more can be.
 
     Raises
     ------
@@ -127,7 +130,7 @@ def braced(
     whole.sort(key=lambda u: (abs(abs(u.x_mm) - quarter), abs(u.x_mm)))
     firsts = [choice.first([u for u in whole if sign * u.x_mm > 1.0]) for sign in (-1, 1)]
     chosen = [found for found in firsts if found is not None]
-    if len(chosen) < len(firsts):
+    if len(chosen) < len(firsts) and not choice.is_free:
         raise DesignError(
             f"no stud on either side can be braced from {wall.plan.say(spec.brace_height)} up to "
             "the next hoop at less than 75 deg, clear of its ridge joint, rails and ties; change "
@@ -135,7 +138,7 @@ def braced(
             'studs, or set braces = "none"',
             f"{wall.where}.braces",
         )
-    return tuple(found for found in chosen if not choice.is_struck(found))
+    return tuple(found for found in chosen if found and not choice.is_struck(found))
 
 
 class _Choice:
@@ -153,15 +156,26 @@ class _Choice:
         self.openings = openings
         self.sweeps = [sweep for one in openings for sweep in sweeps_of(one)]
         self.half_mm = wall.spec.brace_tube.od_mm / 2
+        self.is_free = is_left_out(wall.plan.design, f"{wall.where}.braces")
 
     def first(self, uprights: Sequence[Upright]) -> Braced | None:
-        """The first upright that can be braced clear of everything; else the first that can be."""
-        for sides in (1, 2):
+        """The first upright that can be braced clear of everything; else the first that can be.
+
+        From the design's height as it is there, or else from what a low hoop leaves of it. Where
+        braces are left to the program, none stands in a door's way.
+        """
+        for strict, sides in itertools.product((True, False), (1, 2)):
             for upright in uprights:
-                found = self.clear(upright, sides)
+                found = self.clear(upright, sides, strict=strict)
                 if found is not None:
                     return found
+        for upright, side in ((u, side) for u in uprights for side in _sides(u)):
+            found = self._nearest(upright, side, strict=True)
+            if found is not None:
+                return found
         able = [found for u in uprights if (found := self.able(u)) is not None]
+        if self.is_free:
+            able = [one for one in able if self._passes_doors(one) and not self._strikes_tie(one)]
         return next((one for one in able if not self.is_struck(one)), able[0] if able else None)
 
     def is_struck(self, brace: Braced) -> bool:
@@ -180,22 +194,34 @@ class _Choice:
         )
         return found if _can_be(self.wall, found) else None
 
-    def clear(self, upright: Upright, sides: int = 2) -> Braced | None:
-        """The brace nearest to the design's height that strikes nothing."""
+    def clear(self, upright: Upright, sides: int = 2, *, strict: bool = False) -> Braced | None:
+        """The brace nearest to the design's height that strikes nothing.
+
+        One that passes what lies in its way only at the design's height will do unless ``strict``.
+        """
         for side in _sides(upright)[:sides]:
             first = Braced(upright=upright, side=side, height_mm=self.wall.spec.brace_height)
             if not (self._passes(first) and _reaches(self.wall, first)):
                 continue
-            for height in _heights(self.wall.spec.brace_height):
-                found = Braced(upright=upright, side=side, height_mm=height)
-                if self._is_free(found) and _can_be(self.wall, found):
-                    return found
+            found = self._nearest(upright, side, strict=strict)
+            if found is not None:
+                return found
+        return None
+
+    def _nearest(self, upright: Upright, side: float, *, strict: bool) -> Braced | None:
+        """The brace on one side nearest to the design's height that strikes nothing."""
+        for height in _heights(self.wall.spec.brace_height):
+            found = Braced(upright=upright, side=side, height_mm=height)
+            if not (self._is_free(found) and _can_be(self.wall, found)):
+                continue
+            if not strict or self._passes(found):
+                return found
         return None
 
     def _passes(self, brace: Braced) -> bool:
         """Whether it stands beside every door's way, every leaf that swings in, and the studs."""
         wall, x = self.wall, plane_x(self.wall, brace.upright, brace.side)
-        half, ends = self.half_mm, ends_x(wall, brace)
+        half = self.half_mm
         if self._is_barred(brace, BAND_MM + EAR_MM + _APART_MM):
             return False
         if self._strikes_tie(brace) or self._strikes_rail(brace):
@@ -206,6 +232,11 @@ class _Choice:
             if u is not brace.upright
         ):
             return False
+        return self._passes_doors(brace)
+
+    def _passes_doors(self, brace: Braced) -> bool:
+        """Whether it stands beside every door's way and every leaf that swings in."""
+        wall, half, ends = self.wall, self.half_mm, ends_x(self.wall, brace)
         if any(
             brace.height_mm < door.top_mm
             and door.left_x_mm - half - 1.0 < max(ends)

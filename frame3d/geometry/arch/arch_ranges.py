@@ -296,7 +296,10 @@ def _fault(given: ArchGiven, misfit: MisfitError, teller: _Teller) -> str:
         return f"{name} is {value} outside, no more than the tube ({teller.say(given.tube_od_mm)})"
     if misfit.reason is Reason.SHORT_LEG:
         least = teller.say(given.min_leg_height_mm)
-        return f"{name} {verb} {value}, but the leg must be straight up to {least} for its socket"
+        return (
+            f"{name} {verb} {value}, but the leg must be straight up to {least} for its socket "
+            "(exposed in [socket])"
+        )
     least = teller.say(given.min_radius_mm)
     return f"{name} {verb} {value}, but the smallest radius that can be bent is {least}"
 

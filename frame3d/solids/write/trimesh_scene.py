@@ -35,7 +35,8 @@ def to_trimesh(frame: Frame) -> trimesh.Scene:
         mesh = meshes[part.mark]
         shape = trimesh.Trimesh(mesh.corners, mesh.closed_triangles, process=False)
         shape.remove_unreferenced_vertices()
-        shape.visual.face_colors = [*(round(255 * v) for v in role_colour(part.role)), 255]
+        colour = [*(round(255 * v) for v in role_colour(part.role)), 255]
+        shape.visual = trimesh.visual.ColorVisuals(shape, face_colors=colour)
         scene.geometry[part.mark] = shape
     for member, name in zip(frame.members, member_names(frame.members), strict=True):
         scene.graph.update(frame_to=name, matrix=member.placement.matrix(), geometry=member.mark)

@@ -16,8 +16,7 @@ from frame3d.takeoff.quantities.prices import COLUMNS as PRICE_COLUMNS
 from frame3d.takeoff.quantities.prices import Per
 from frame3d.takeoff.take_off import Takeoff
 from frame3d.units.cells import as_cell
-from frame3d.units.data_tables import DataTable, Units
-from frame3d.writing import Json
+from frame3d.units.data_tables import DataTable, Json, Units
 
 __all__ = ["assumptions", "figures", "record_of", "record_text", "write_csv", "write_prices"]
 

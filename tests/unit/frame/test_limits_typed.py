@@ -1,4 +1,5 @@
 """Every limit that a refusal tells is taken when it is typed: all numeric fields, pushed too far.
+Every length in a message stands as the design's units are written.
 
 Each number of a whole design is made smaller and larger, step by step, to the ends of what the
 schema takes and past them. Whatever a message then offers is written into the field that it is
@@ -14,7 +15,13 @@ from typing import Any
 
 import pytest
 from campaign import examples
+from campaigning.walks import walk as any_walk
+from message_form import misprinted
+from walks import Walk
+from wall_walks import WallWalk
 
+from frame3d.checks.all_checks import check_frame
+from frame3d.checks.report import report_of, report_text
 from frame3d.design.reading.reader import design_from_mapping
 from frame3d.design.tables.fields import FieldKind, read_length
 from frame3d.design.values.field_info import FieldFacts, sections
@@ -185,7 +192,9 @@ def broken_promises(design: Mapping) -> tuple[int, list[str]]:
         for value in pushed(facts, given, units):
             spoilt = put(design, where, value)
             for place, message in faults(spoilt, laid_out=shapes).items():
-                place = where if place.startswith(f"{where}[") else place  # an item of a list
+                broken += [f"{place}: {message}: {what}" for what in misprinted(message, units)]
+                if place.startswith(f"{where}["):  # an item of a list
+                    place = where
                 if place != where and not place.startswith(("profile", "bays")):
                     continue
                 # What a field may be at all is for the schema to take; the rest follows then.
@@ -215,3 +224,43 @@ def test_every_limit_that_is_told_can_be_typed(base: str, units: str) -> None:
     count, broken = broken_promises({"output": {"units": units}, **BASES[base]})
     assert count > 40
     assert not broken, f"{len(broken)} of {count}\n" + "\n".join(broken)
+
+
+def walked(number: int) -> Iterator[Mapping]:
+    """Three designs that contradict themselves here and there, as users' do."""
+    yield Walk(number, walls=bool(number % 2)).design
+    yield WallWalk(number).design
+    yield any_walk(3, number + 1)[0]
+
+
+def messages_of(design: Mapping) -> list[str]:
+    """All that is told of a design: why it is refused, or what is found, as it is printed."""
+    told = faults(design)
+    if told:
+        return [f"{where}: {message}" for where, message in told.items()]
+    frame = lay_out(design_from_mapping(design))
+    found = check_frame(frame)
+    lines = [f"{f.where}: {f.message} {f.advice}" for f in found]
+    return [*lines, *report_text(report_of(frame, found)).splitlines()]
+
+
+@pytest.mark.parametrize("batch", range(4))
+def test_lengths_in_messages_stand_in_the_units_of_the_design(batch: int) -> None:
+    count = examples(6)
+    for number in range(batch * count, (batch + 1) * count):
+        for design in walked(number):
+            units = UnitSystem(design["output"]["units"])
+            for message in messages_of(design):
+                assert misprinted(message, units) == [], (number, message)
+
+
+@pytest.mark.parametrize(("units", "message", "count"), [
+    ("metric", "the longest stocked is 200 mm (7.87402 in): use another", 2),
+    ("imperial", "it lies -0\" beside it", 1),
+    ("imperial", "a girt at 12 mm; set end_stop = \"0 mm\"", 1),
+    ("metric", "48 x 2 mm is 2\" wide", 1),
+    ("metric", "at most 1e-05 mm", 1),
+    ("imperial", "48.3 x 2.6 mm (1 29/32\" outside) at 7'-0\", 0\" off: make \"2x8\" less", 0),
+])  # fmt: skip
+def test_what_is_misprinted_is_found(units: str, message: str, count: int) -> None:
+    assert len(misprinted(message, UnitSystem(units))) == count

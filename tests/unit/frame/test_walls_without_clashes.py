@@ -118,7 +118,9 @@ def test_a_brace_stands_as_high_as_it_is_asked_to_where_nothing_is_in_its_way() 
 
 def test_one_cause_is_told_once_and_names_two_fields() -> None:
     """In one bay, without doors, the studs of both ends stand opposite each other."""
-    (found,) = errors(laid_out(started(GOTHIC, {}, brace=[], bays={"count": 1}, door=[])))
+    (found,) = errors(
+        laid_out(started(GOTHIC, {"braces": "pair"}, brace=[], bays={"count": 1}, door=[]))
+    )
     assert found.rule.name == "wall-braces"
     assert found.fields == ("end_wall[1].braces", "bays.count")
 

@@ -80,7 +80,8 @@ SEEDS: dict[str, tuple[str, dict]] = {
     ),
     "a leaf on rough ground": ("door-ground", {"clearance": {"leaf_ground": "40 mm"}}),
     "many pieces": ("hoop-pieces", {"practice": {"hoop_pieces": 1}}),
-    "short stock": ("piece-stock", {"practice": {"hoop_stock": "4 m"}}),
+    "short stock": (
+        "piece-stock", {"practice": {"hoop_stock": "4 m"}, "hoop": {"pieces": 2}}),
     "a short lorry": ("piece-transport", {"practice": {"transport_length": "5.5 m"}}),
     "a flat brace": (
         "brace-angle", {"brace": [{"from_height": "450 mm", "to_height": "1900 mm"}]}),
@@ -98,6 +99,11 @@ SEEDS: dict[str, tuple[str, dict]] = {
     "too few braces for the length": ("brace-sets", {"practice": {"brace_reach": "6 m"}}),
     "braces of both ends in one bay": (
         "wall-braces",
+        {"bays": {"count": 1}, "brace": [], "door": None, "machine": None, "tie": None,
+         "end_wall": [{"braces": "pair"}]},
+    ),
+    "braces left to the program in one bay": (
+        "wall-unbraced",
         {"bays": {"count": 1}, "brace": [], "door": None, "machine": None, "tie": None},
     ),
     "shallow sockets": ("embedment", {"socket": {"length": "800 mm"}}),

@@ -71,7 +71,11 @@ def made(**changes) -> Frame:
             "door[1].position",
             "so that it is more than 1119.4 mm from the centreline, or",
         ),
-        ({"end_wall": [{"at": "back"}]}, "door[1].at", "and there is none; add an [[end_wall]]"),
+        (
+            {"end_wall": [{"at": "back"}], "door": [{"at": "front"}]},
+            "door[1].at",
+            "and there is none; add an [[end_wall]]",
+        ),
         ({"end_wall": [{}, {"at": "back"}]}, "end_wall[2].at", "has its end wall in end_wall[1]"),
         (
             {
@@ -86,7 +90,11 @@ def made(**changes) -> Frame:
         ({"end_wall": [{"girts": ["50 mm"]}]}, "end_wall[1].girts", "lies on the sill"),
         ({"end_wall": [{"girts": ["2150 mm"]}]}, "end_wall[1].girts", "the header of door[1]"),
         ({"end_wall": [{"girts": ["3.8 m"]}]}, "end_wall[1].girts", "nothing to hold it"),
-        ({"end_wall": [{"brace_height": "3.8 m"}]}, "end_wall[1].braces", "can be braced"),
+        (
+            {"end_wall": [{"brace_height": "4.8 m", "braces": "pair"}]},
+            "end_wall[1].braces",
+            "can be braced",
+        ),
         ({"door": [{"kind": "sliding", "width": "3 m"}]}, "door[1].kind", "its track"),
         ({"door": [{"width": "310 mm", "leaf": "47x150"}]}, "door[1].leaf", "no room for a frame"),
         ({"tie": [{"height": "310 mm", "every": 2}]}, "tie[1].height", "free part of the hoop"),
