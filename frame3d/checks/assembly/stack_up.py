@@ -169,7 +169,8 @@ def _uniform_sum(x: Fraction, widths: list[float]) -> Fraction:
     )
     scale = math.factorial(count) * 2**count
     product: Fraction = math.prod((Fraction(width) for width in widths), start=Fraction(1))
-    return total / scale / product
+    share: Fraction = total / scale / product
+    return share
 
 
 def rail_stack_up(frame: Frame, trials: int = TRIALS) -> StackUp | None:

@@ -60,7 +60,8 @@ RATIO = _rule(
     "length-to-width", Severity.WARNING, "The tunnel is unusually short or long for its width."
 )
 RULES = (
-    BEND, PIECES, STOCK, TRANSPORT, ANGLE, SETS, WALL_BRACES, UNBRACED, EMBEDMENT, JOINTS, VENTS, RATIO,
+    BEND, PIECES, STOCK, TRANSPORT, ANGLE, SETS, WALL_BRACES, UNBRACED, EMBEDMENT, JOINTS, VENTS,
+    RATIO,
 )  # fmt: skip
 _NEGLIGIBLE = 0.01
 _FEW_BAYS = 3
@@ -260,8 +261,8 @@ def _wall_braces(frame: Frame) -> Iterable[Finding]:
                 advice='Brace that end otherwise and set braces = "none" for it, or give the '
                 "tunnel more bays."
                 if bays < _FEW_BAYS
-                else "Change brace_height or the studs, or brace that end otherwise and set braces = "
-                '"none".',
+                else "Change brace_height or the studs, or brace that end otherwise and set "
+                'braces = "none".',
             )
 
 

@@ -145,8 +145,8 @@ def _stack(
         say, needed = fasteners.say, grip_to_length(grip, nut.height_mm, size.pitch_mm)
         raise DesignError(
             f"a {size.name} {size.head.value} bolt through {say(thickness_mm)} must be "
-            f"{say.least(needed)} long, and the longest stocked is {say.most(size.lengths_mm[-1])}; "
-            "use a thicker bolt, or thinner boards or tubes",
+            f"{say.least(needed)} long, and the longest stocked is "
+            f"{say.most(size.lengths_mm[-1])}; use a thicker bolt, or thinner boards or tubes",
             where,
         ) from None
     more = _more_washers(size, bolt, nut, grip, thick)

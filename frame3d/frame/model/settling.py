@@ -14,6 +14,7 @@ from frame3d.design.tables.whole_design import Design
 from frame3d.design.values.field_info import sections
 from frame3d.errors import DesignError
 from frame3d.frame.model.members import Frame
+from frame3d.frame.model.parts import Tube
 from frame3d.frame.model.roles import Role
 from frame3d.geometry.arch.arch import ArchStyle
 from frame3d.units import MM_PER_INCH, UnitSystem
@@ -31,6 +32,8 @@ def settled(design: Design, error: DesignError) -> Design | None:
         return None
     where, value = error.instead
     place = _PLACE.fullmatch(where)
+    if place is None:
+        raise ValueError(f"{where} is no field of a table that there may be several of")
     section, number, name = place[1], int(place[2]) - 1, place[3]
     tables = list(getattr(design, section))
     if getattr(tables[number], name) == value:
@@ -40,16 +43,19 @@ def settled(design: Design, error: DesignError) -> Design | None:
 
 
 def with_more_pieces(frame: Frame) -> Design | None:
-    """The design with more pieces in a hoop; None where they were given, or come out of the tube
-    that can be bought, or there are as many as there may be.
+    """The design with more pieces in a hoop, or None.
+
+    None where they were given, or come out of the tube that can be bought, or there are as many
+    as there may be.
     """
     design = frame.design
-    longest = max(member.part.length_mm for member in frame.of(Role.HOOP))
+    longest = max(member.part.length_mm for member in frame.of_kind(Tube, Role.HOOP))
     if longest <= design.practice.hoop_stock or not is_left_out(design, "hoop.pieces"):
         return None
     more = 2 if frame.arch.style is ArchStyle.GOTHIC else 1
     pieces = design.hoop.pieces + more
-    if pieces > sections()["hoop"].fields["pieces"].high:
+    most = sections()["hoop"].fields["pieces"].high
+    if most is not None and pieces > most:
         return None
     return design.model_copy(update={"hoop": design.hoop.model_copy(update={"pieces": pieces})})
 

@@ -39,7 +39,7 @@ from frame3d.geometry.placement import Vector, add
 
 _ROOM_MM = 10.0
 _BELOW_MM = 150.0
-"""How far below the ridge's joint a tie lies that would be too high (common practice, no source)."""
+"""From the ridge's joint down to a tie that would be too high (common practice, no source)."""
 _STRUCK_MM = 60.0
 """Nearer to a rail or a brace, the two or what holds them lie in each other."""
 _NEAR_MM = 120.0

@@ -1,12 +1,12 @@
-"""Texts and names in drawing files: what a reader would take for a command, written as itself.
+r"""Texts and names in drawing files: what a reader would take for a command, written as itself.
 
 References
 ----------
 DXF reference, TEXT: ``%%d`` and other codes after two percent signs, ``%%%`` one percent sign,
-``^`` and a letter a control character, ``^`` and a space a caret, ``\\U+XXXX`` the character of
+``^`` and a letter a control character, ``^`` and a space a caret, ``\U+XXXX`` the character of
 that code in any text of a file. MTEXT besides: commands after a backslash, groups in braces.
 DIMPOST: ``<>`` and ``[]`` stand for values. Names of tables and layouts: without
-``< > / \\ " : ; ? * | , = ` '`` and of at most 255 characters.
+``< > / \ " : ; ? * | , = ` '`` and of at most 255 characters.
 """
 
 from __future__ import annotations

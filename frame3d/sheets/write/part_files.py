@@ -33,9 +33,16 @@ from frame3d.units import UnitSystem
 
 PARTS_FOLDER = "parts"
 _COLOURS = {
-    PatternLayer.OUTLINE: 7, PatternLayer.HOLES: 5, PatternLayer.EDGE_HOLES: 4, PatternLayer.FAR_EDGE: 8, PatternLayer.CENTRE_LINE: 1,
-    PatternLayer.TANGENT_POINTS: 3, PatternLayer.HOLE_PLACES: 5, PatternLayer.END_FORMS: 6, PatternLayer.INSIDE: 8,
-}  # fmt: skip
+    PatternLayer.OUTLINE: 7,
+    PatternLayer.HOLES: 5,
+    PatternLayer.EDGE_HOLES: 4,
+    PatternLayer.FAR_EDGE: 8,
+    PatternLayer.CENTRE_LINE: 1,
+    PatternLayer.TANGENT_POINTS: 3,
+    PatternLayer.HOLE_PLACES: 5,
+    PatternLayer.END_FORMS: 6,
+    PatternLayer.INSIDE: 8,
+}
 
 __all__ = ["PARTS_FOLDER", "part_drawing", "write_parts"]
 

@@ -8,12 +8,11 @@ from __future__ import annotations
 
 import json
 import struct
+from collections.abc import Mapping
 from typing import Any
 
 import msgspec
 from msgspec import Struct
-
-from frame3d.units.data_tables import Json
 
 HEAD = struct.Struct(">BII")
 QUESTION, PROGRESS, ANSWER = 0, 1, 2
@@ -48,7 +47,9 @@ class Message(Struct, frozen=True, kw_only=True):
         return HEAD.pack(self.kind, len(self.words), len(self.blob)) + self.words + self.blob
 
 
-def said(fields: Json, blob: bytes = b"", kind: int = ANSWER) -> Message:
+def said(
+    fields: Mapping[str, object] | list[object], blob: bytes = b"", kind: int = ANSWER
+) -> Message:
     """A message of what JSON can hold; what is no number is sent as null."""
     try:
         words = msgspec.json.encode(fields)

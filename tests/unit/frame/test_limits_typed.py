@@ -193,8 +193,7 @@ def broken_promises(design: Mapping) -> tuple[int, list[str]]:
             spoilt = put(design, where, value)
             for place, message in faults(spoilt, laid_out=shapes).items():
                 broken += [f"{place}: {message}: {what}" for what in misprinted(message, units)]
-                if place.startswith(f"{where}["):  # an item of a list
-                    place = where
+                place = where if place.startswith(f"{where}[") else place  # an item of a list
                 if place != where and not place.startswith(("profile", "bays")):
                     continue
                 # What a field may be at all is for the schema to take; the rest follows then.

@@ -31,7 +31,7 @@ def errors(frame: Frame) -> list:
 
 
 def sized(style, units: UnitSystem, width_m: float, share: float, *, walls: bool) -> dict:
-    """A starter of another width, its ridge at a share of that; the curve is left to the program."""
+    """A starter of another width, its ridge at a share of that; the curve is left out."""
     design = start(style, units, walls=walls)
     design["profile"] = {
         "style": style.value,

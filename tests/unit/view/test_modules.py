@@ -1,4 +1,4 @@
-"""Joined modules do what they do when they are loaded one by one; what is not understood is refused.
+"""Joined modules do what they do one by one; what is not understood is refused.
 
 Requires: the command node, which loads modules by itself.
 """

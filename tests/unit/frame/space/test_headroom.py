@@ -149,7 +149,7 @@ def test_clamps_of_end_walls_are_not_in_the_way_along_the_tunnel():
 
 @pytest.mark.parametrize("joint", ["sleeve", "plates"])
 def test_the_clear_height_of_a_curved_gothic_is_one_figure(joint: str) -> None:
-    """Beside arcs the centreline is met some micrometres under half a tube by the slope's cosine."""
+    """Beside arcs the centreline is met some micrometres under half a tube by the cosine."""
     frame = lay_out(design_from_mapping({
         "output": {"units": "metric"},
         "profile": {
