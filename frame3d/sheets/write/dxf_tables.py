@@ -95,7 +95,7 @@ def set_current_style(doc: Drawing, scale: int, lengths: LengthFormat) -> None:
             doc.header[name] = value
 
 
-def _dimension_values(scale: int, lengths: LengthFormat) -> dict[str, object]:
+def _dimension_values(scale: int, lengths: LengthFormat) -> dict[str, float | str]:
     imperial = lengths.system is UnitSystem.IMPERIAL
     unit = 1 / lengths.system.mm_per_drawing_unit
     return {

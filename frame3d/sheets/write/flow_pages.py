@@ -77,7 +77,7 @@ def flow_pdf(
     chapters: Sequence[Chapter],
     *,
     size_mm: tuple[float, float],
-    styles: Mapping[str, Mapping[str, object]],
+    styles: Mapping[str, Mapping[str, float | str]],
     title: str,
     foot: str,
 ) -> bytes:
@@ -150,7 +150,7 @@ class _Press:
     """Lays chapters out page by page, then draws the pages."""
 
     def __init__(
-        self, size_mm: tuple[float, float], styles: Mapping[str, Mapping[str, object]]
+        self, size_mm: tuple[float, float], styles: Mapping[str, Mapping[str, float | str]]
     ) -> None:
         self.paper = tuple(side * POINTS_PER_MM for side in size_mm)
         self.left, self.top = _MARGIN, _MARGIN
