@@ -19,7 +19,7 @@ class LengthText(Struct, frozen=True):
     Examples
     --------
     >>> from frame3d.units import UnitSystem
-    >>> say = Say(LengthFormat(system=UnitSystem.METRIC, decimals=1))
+    >>> say = LengthText(LengthFormat(system=UnitSystem.METRIC, decimals=1))
     >>> say(99.96), say.most(99.96), say.least(99.94)
     ('100 mm', '99.9 mm', '100 mm')
     """
