@@ -32,7 +32,7 @@ from collections.abc import Callable, Iterator, Sequence
 from msgspec import Struct
 from msgspec.structs import replace
 
-from frame3d.errors import BoardError
+from frame3d.errors import BoardError, present
 from frame3d.geometry.board_search import BoardPiece, JointPlace, Search, search
 from frame3d.geometry.sawing import steps_down, steps_near, steps_to_mm, steps_up
 
@@ -238,12 +238,7 @@ def _find(wanted: _Wanted, kerf_mm: float, mid_bay: MidBay, sides: int) -> Searc
         found = better or (found and replace(found, proven=False))
         if found and (stage > 0 or mid_bay is MidBay.WHERE_POSSIBLE):
             break
-    if found is None:
-        raise BoardError(
-            f"boards of up to {steps_to_mm(wanted.stock[0]):g} mm are too short for a side of "
-            f"{steps_to_mm(wanted.high - wanted.low):g} mm; give longer ones"
-        )
-    return found
+    return present(found, "layout of boards, which whole boards have in any case")
 
 
 def _stages(wanted: _Wanted) -> Iterator[list[JointPlace]]:

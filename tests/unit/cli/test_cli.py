@@ -262,3 +262,10 @@ def test_a_file_that_cannot_be_written_for_want_of_room_has_the_status_of_the_ma
     assert result.returncode == 3
     assert result.stderr.startswith("a.toml cannot be written: a file would be larger than")
     assert [*tmp_path.iterdir()] == []
+
+
+def test_help_shows_commands_in_the_order_of_the_work(tmp_path: Path) -> None:
+    """From a new design to the page; sorted by name, help begins with the last but one step."""
+    told = run("--help", folder=tmp_path).stdout.partition("Commands:")[2]
+    shown = [line.split()[0] for line in told.splitlines() if line.strip()]
+    assert shown == ["new", "check", "rules", "takeoff", "site", "guide", "build", "serve"]
