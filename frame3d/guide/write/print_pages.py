@@ -29,7 +29,13 @@ _SIZES = {SheetStandard.ISO: (210.0, 297.0), SheetStandard.US: (215.9, 279.4)}
 _FOOT = "Nothing here is a statement about strength; see the cautions on page 1."
 _BLACK, _BLUE, _BROWN, _GREY = "#1b1f23", "#0b4f8a", "#7a2c00", "#4a5259"
 _TEXT: dict[str, float | str] = {"fontSize": 8, "leading": 10.2, "textColor": _BLACK}
-_HEADING: dict[str, float | str] = {"fontSize": 9.5, "leading": 12, "spaceBefore": 5, "spaceAfter": 2, "textColor": _BLUE}
+_HEADING: dict[str, float | str] = {
+    "fontSize": 9.5,
+    "leading": 12,
+    "spaceBefore": 5,
+    "spaceAfter": 2,
+    "textColor": _BLUE,
+}
 _STYLES: dict[str, dict[str, float | str]] = {
     "title": {"fontSize": 19, "leading": 24, "textColor": _BLACK},
     "step": {"fontSize": 15, "leading": 19, "spaceAfter": 2, "textColor": _BLUE},
