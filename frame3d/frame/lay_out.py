@@ -15,7 +15,7 @@ from frame3d.frame.hoops.ridge import ridge_end
 from frame3d.frame.hoops.sockets import check_sockets, socket_members
 from frame3d.frame.joining.bolts import fasteners_of
 from frame3d.frame.joining.splices import check_splices
-from frame3d.frame.joining.stops import TubeStretch
+from frame3d.frame.joining.stops import KeptClear
 from frame3d.frame.model.canonical import are_alike, canonical, gist
 from frame3d.frame.model.grid import make_grid
 from frame3d.frame.model.layout_context import HoopLine, LayoutContext, UnmarkedMember
@@ -147,7 +147,7 @@ def _laid_out(design: Design) -> Frame:
     walls = plan_end_walls(plan, lines, end, made)
     demands = (*tie_demands(plan, made), *wall_demands(walls))
     taken = (
-        TubeStretch(0.0, design.socket.insertion + 20),
+        KeptClear(0.0, design.socket.insertion + 20),
         *stretches(lines),
         *brace_stretches(plan, end),
         *hip_stretches(plan, end),

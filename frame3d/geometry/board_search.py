@@ -86,7 +86,7 @@ class Search(Struct, frozen=True, kw_only=True):
     proven: bool
 
 
-class _Choice(Struct, frozen=True, kw_only=True):
+class _NextJoint(Struct, frozen=True, kw_only=True):
     """A piece between two places: where to, what it needs of a board, and what it costs."""
 
     to: int
@@ -96,7 +96,7 @@ class _Choice(Struct, frozen=True, kw_only=True):
 
 
 _Offcuts = tuple[int, ...]
-_Step = tuple[int, _Offcuts, _Choice, int | None, int | None]
+_Step = tuple[int, _Offcuts, _NextJoint, int | None, int | None]
 """From which place and offcuts, which piece, and the offcut used or the board bought."""
 _States = dict[_Offcuts, tuple[int, _Step | None]]
 """What it costs to come to a place with these offcuts, and the last step on the way."""
@@ -151,7 +151,7 @@ def _arcs(
     *,
     kerf: int,
     strict: bool,
-) -> list[list[_Choice]]:
+) -> list[list[_NextJoint]]:
     """From each place every piece that a board is long enough for and the rule allows."""
     last = len(places) - 1
     found = []
@@ -172,7 +172,7 @@ def _arcs(
             if to < last:
                 cost += _JOINT + _OFF * end.off_middle + _LATE * (places[last].at - end.at)
             row.append(
-                _Choice(
+                _NextJoint(
                     to=to, size=length + kerf, cost=cost,
                     piece=BoardPiece(end=end.at, near=near, loose=loose),
                 )
@@ -187,7 +187,7 @@ class _Walk:
     def __init__(
         self,
         places: Sequence[JointPlace],
-        arcs: list[list[_Choice]],
+        arcs: list[list[_NextJoint]],
         rooms: list[int],
         kerf: int,
         sides: int,

@@ -470,7 +470,11 @@ def test_two_designs_differ_where_their_members_do(opened: Opened, frame: Frame)
 
 def test_a_finding_picks_out_its_members(opened: Opened, tmp_path: Path) -> None:
     """Hoop pieces longer than the stock that can be bought (the limit of the design)."""
-    spoilt = lay_out(design_from_mapping(walled(practice={"hoop_stock": "3 m"})))
+    spoilt = lay_out(
+        design_from_mapping(
+            walled(hoop={"tube": "48 x 2 mm", "pieces": 2}, practice={"hoop_stock": "3 m"})
+        )
+    )
     findings = check_frame(spoilt)
     (number, finding) = next((k, f) for k, f in enumerate(findings) if f.rule.name == "piece-stock")
     file = tmp_path / "spoilt.html"

@@ -17,8 +17,7 @@ from hypothesis import HealthCheck, Phase, assume, given, settings
 from killed_runs import killed
 from whole_designs import designs
 
-from frame3d import building as build
-from frame3d import load_design
+from frame3d import build, load_design
 from frame3d.building import FILES, _made_before, build_guide, build_takeoff, taken_off
 from frame3d.design.reading.reader import design_from_mapping
 from frame3d.errors import DesignError, DesignFaults, OutputError, SolidError

@@ -228,7 +228,7 @@ def test_a_fault_is_told_on_the_line_of_its_field(start, spot):
     lines = whole_text(*start).splitlines()
     begin = lines.index(sections()[section].header)
     end = next((i for i in range(begin + 1, len(lines))
-                if re.match(r"(# )?\[+[a-z]", lines[i])), len(lines))  # fmt: skip
+                if re.match(r"(# )?\[+[a-z_]+\]+$", lines[i])), len(lines))  # fmt: skip
     number = next((i for i in range(begin, end) if re.match(rf"(# )?{field} = ", lines[i])), None)
     if number is None:
         # Told in words where it cannot stand beside what is given.

@@ -30,7 +30,7 @@ _TOLERANCE_MM = 0.02
 _FAN = 16
 
 
-class Job(Struct, frozen=True, kw_only=True):
+class PairToMeasure(Struct, frozen=True, kw_only=True):
     """Two members to be measured.
 
     Parameters
@@ -46,7 +46,7 @@ class Job(Struct, frozen=True, kw_only=True):
     primitives: tuple[tuple[int, int], ...]
 
 
-def gaps(scene: PlacedMembers, jobs: list[Job], reach_mm: float) -> np.ndarray:
+def gaps(scene: PlacedMembers, jobs: list[PairToMeasure], reach_mm: float) -> np.ndarray:
     """The gap of each job, (n,) mm: below 0 they overlap by so much, at ``reach_mm`` or more.
 
     Gaps above ``reach_mm`` are told as that. Those between two rods are exact; where one
@@ -90,7 +90,11 @@ def _placed_rods(scene: PlacedMembers, which: list[tuple[int, int]]) -> tuple[Cu
 
 
 def _rod_gaps(
-    scene: PlacedMembers, jobs: list[Job], rods: list[_Pair], reach_mm: float, result: np.ndarray
+    scene: PlacedMembers,
+    jobs: list[PairToMeasure],
+    rods: list[_Pair],
+    reach_mm: float,
+    result: np.ndarray,
 ) -> None:
     if not rods:
         return
@@ -143,7 +147,7 @@ def _apart(
     one: RodsAndHulls,
     two: RodsAndHulls,
     scene: PlacedMembers,
-    job: Job,
+    job: PairToMeasure,
     tangents: list[np.ndarray],
     between: np.ndarray,
 ) -> float:
@@ -168,7 +172,7 @@ def _apart(
 
 def _mixed_gaps(
     scene: PlacedMembers,
-    jobs: list[Job],
+    jobs: list[PairToMeasure],
     mixed: list[_MixedPair],
     reach_mm: float,
     result: np.ndarray,
@@ -206,7 +210,7 @@ def _mixed_gaps(
 
 def _square_ends(
     scene: PlacedMembers,
-    job: Job,
+    job: PairToMeasure,
     rod: Curves,
     side: tuple[int, int],
     prim: int,
@@ -253,7 +257,11 @@ def _boxes(scene: PlacedMembers, which: list[tuple[int, int]]) -> Boxes:
 
 
 def _hull_gaps(
-    scene: PlacedMembers, jobs: list[Job], solid: list[_Pair], reach_mm: float, result: np.ndarray
+    scene: PlacedMembers,
+    jobs: list[PairToMeasure],
+    solid: list[_Pair],
+    reach_mm: float,
+    result: np.ndarray,
 ) -> None:
     if not solid:
         return
@@ -276,4 +284,4 @@ def _hull_gaps(
         result[number] = min(result[number], gap[k])
 
 
-__all__ = ["TOUCH_MM", "Job", "gaps"]
+__all__ = ["TOUCH_MM", "PairToMeasure", "gaps"]

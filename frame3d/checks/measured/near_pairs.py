@@ -8,7 +8,7 @@ import numpy as np
 from msgspec import Struct
 
 from frame3d.checks.measured.contacts import Contact, ContactKind, Fittings
-from frame3d.checks.measured.measuring import Job, gaps
+from frame3d.checks.measured.measuring import PairToMeasure, gaps
 from frame3d.checks.measured.neighbours import PairClass, PlacedMembers, near_pairs, scene_of
 from frame3d.frame.model.members import Frame
 from frame3d.frame.model.parts import Board, Screw, ScrewKind
@@ -87,7 +87,7 @@ def survey(frame: Frame, reach_mm: float = 3.0) -> Survey:
         contacts.append(meant)
         left = _unexplained(scene, pairs, meant)
         if left:
-            jobs.append(Job(first=first, second=second, primitives=left))
+            jobs.append(PairToMeasure(first=first, second=second, primitives=left))
             measured.append(number)
     gap = np.full(len(classes), reach_mm)
     gap[measured] = gaps(scene, jobs, reach_mm)

@@ -256,8 +256,8 @@ def _wall_braces(frame: Frame) -> Iterable[Finding]:
                 against=_against(frame, where, bays),
                 required=asked,
                 provided=min(made.values()),
-                message=f"At the {' and the '.join(few)} there are too few braces to the next "
-                f"hoop: {_in_their_way(free, bays)}.",
+                message=f"At the {' and the '.join(few)} {min(made.values())} of {asked} braces to "
+                f"the next hoop can stand: {_in_their_way(free, bays)}.",
                 advice='Brace that end otherwise and set braces = "none" for it, or give the '
                 "tunnel more bays."
                 if bays < _FEW_BAYS

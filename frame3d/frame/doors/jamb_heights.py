@@ -11,7 +11,7 @@ from frame3d.frame.doors.plates import LAG_HOLE_MM
 from frame3d.frame.end_walls.wall import Wall
 from frame3d.frame.end_walls.wall_places import DoorPlace, Upright, UprightKind
 from frame3d.frame.joining.splices import QUARTER
-from frame3d.frame.joining.stops import TubeStretch, nearest_free
+from frame3d.frame.joining.stops import KeptClear, nearest_free
 from frame3d.frame.model.parts import Hole
 
 FOOT_MM = 70.0
@@ -28,7 +28,7 @@ FLOOR_FIXINGS_MM = (100.0, 130.0)
 def bearing_height(wall: Wall, door: DoorPlace) -> float:
     """Height of the middle of the foot of a roll tube's bearing, below the header, mm."""
     wish, half = door.top_mm - 50.0, FOOT_MM / 2
-    found = nearest_free(wish, half, half, _taken(wall), TubeStretch(0.0, door.top_mm - 10.0))
+    found = nearest_free(wish, half, half, _taken(wall), KeptClear(0.0, door.top_mm - 10.0))
     return wish if found is None else found
 
 
@@ -37,14 +37,14 @@ def guide_heights(wall: Wall, door: DoorPlace) -> tuple[float, ...]:
     half, low = FOOT_MM / 2, guide_foot(wall, door) + _TOES_MM
     high = bearing_height(wall, door)
     count = max(1, math.ceil((high - low) / _APART_MM))
-    taken = [*_taken(wall), TubeStretch.around(high, half + 5.0)]
+    taken = [*_taken(wall), KeptClear.around(high, half + 5.0)]
     found: list[float] = []
     for k in range(count):
         wish = low + k * (high - low) / count
-        at = nearest_free(wish, half, half, taken, TubeStretch(low - half, high))
+        at = nearest_free(wish, half, half, taken, KeptClear(low - half, high))
         if at is not None:
             found.append(at)
-            taken.append(TubeStretch.around(at, half + 5.0))
+            taken.append(KeptClear.around(at, half + 5.0))
     return tuple(sorted(found))
 
 
@@ -84,11 +84,11 @@ def floor_sides(wall: Wall, door: DoorPlace) -> Sequence[bool]:
     return sorted({leaf.slide_mm > 0 for leaf in leaves_of(wall, door)})
 
 
-def _taken(wall: Wall) -> list[TubeStretch]:
+def _taken(wall: Wall) -> list[KeptClear]:
     """What girts, braces and their clamps take up of a jamb's height."""
     timber = wall.spec.timber.thickness_mm / 2 + _TIMBER_ROOM_MM
     half = timber if wall.is_timber else _TUBE_ROOM_MM
-    return [TubeStretch.around(z, half) for z in (*wall.spec.girts, wall.spec.brace_height)]
+    return [KeptClear.around(z, half) for z in (*wall.spec.girts, wall.spec.brace_height)]
 
 
 __all__ = [

@@ -22,7 +22,7 @@ from frame3d.frame.end_walls.wall import Wall
 from frame3d.frame.end_walls.wall_lines import side_of
 from frame3d.frame.end_walls.wall_places import DoorPlace, Upright, UprightKind
 from frame3d.frame.joining.clamps import WIDTH_MM
-from frame3d.frame.joining.stops import TubeStretch, nearest_free
+from frame3d.frame.joining.stops import KeptClear, nearest_free
 from frame3d.frame.joining.timber_screws import lag_into
 from frame3d.frame.model.layout_context import UnmarkedMember
 from frame3d.frame.model.parts import Board
@@ -165,17 +165,17 @@ def bracket_places(
     stops : sequence of float, mm
         X of the bolts that stop the leaves.
     """
-    taken = [TubeStretch.around(x, 15.0) for x in stops]
+    taken = [KeptClear.around(x, 15.0) for x in stops]
     margin = _FROM_END_MM
     if wall.is_timber:
         taken += [
-            TubeStretch.around(u.x_mm, wall.upright_mm / 2)
+            KeptClear.around(u.x_mm, wall.upright_mm / 2)
             for u in uprights
             if u.kind is UprightKind.CRIPPLE and u.door is door
         ]
     else:
         margin = _HALF_MM + 5.0
-        taken += [TubeStretch.around(u.x_mm, _FROM_CLAMP_MM - _HALF_MM) for u in uprights]
+        taken += [KeptClear.around(u.x_mm, _FROM_CLAMP_MM - _HALF_MM) for u in uprights]
     found: list[float] = []
     for low, high in held:
         low, high = max(low, reach[0] + 5.0), min(high, reach[1] - 5.0)
@@ -186,11 +186,11 @@ def bracket_places(
         step = (high - low - 2 * room) / max(1, count - 1)
         for k in range(count):
             at = nearest_free(
-                low + room + k * step, _HALF_MM, _HALF_MM, taken, TubeStretch(low, high)
+                low + room + k * step, _HALF_MM, _HALF_MM, taken, KeptClear(low, high)
             )
             if at is not None:
                 found.append(at)
-                taken.append(TubeStretch.around(at, _HALF_MM + 5.0))
+                taken.append(KeptClear.around(at, _HALF_MM + 5.0))
     return tuple(sorted(found))
 
 

@@ -20,7 +20,7 @@ from frame3d.frame.hoops.demands import Demand
 from frame3d.frame.joining.bolts import bolt_up
 from frame3d.frame.joining.clamps import WIDTH_MM, coupler
 from frame3d.frame.joining.splices import QUARTER
-from frame3d.frame.joining.stops import TubeStretch
+from frame3d.frame.joining.stops import KeptClear
 from frame3d.frame.joining.timber_screws import lag_into
 from frame3d.frame.model.end_forms import BoardEnd, Flat
 from frame3d.frame.model.layout_context import UnmarkedMember
@@ -53,7 +53,7 @@ def stud_demands(wall: Wall, uprights: tuple[Upright, ...]) -> tuple[Demand, ...
     return tuple(found)
 
 
-def stud_stretches(wall: Wall, uprights: tuple[Upright, ...]) -> tuple[TubeStretch, ...]:
+def stud_stretches(wall: Wall, uprights: tuple[Upright, ...]) -> tuple[KeptClear, ...]:
     """What the uprights take up of a half hoop, their own width on its slope and some more."""
     found = []
     for upright in uprights:
@@ -62,7 +62,7 @@ def stud_stretches(wall: Wall, uprights: tuple[Upright, ...]) -> tuple[TubeStret
         # It bears on the faces of the hoop, which lie beside its axis: the steeper, the farther.
         beside = wall.hoop_od_mm / 2 * abs(point.along[2])
         wide = (wall.upright_mm / 2 + beside) / level
-        found.append(TubeStretch.around(at_mm, max(wide, WIDTH_MM / 2) + _ROOM_MM))
+        found.append(KeptClear.around(at_mm, max(wide, WIDTH_MM / 2) + _ROOM_MM))
     return tuple(found)
 
 

@@ -17,7 +17,7 @@ from frame3d.frame.hoops.demands import Demand
 from frame3d.frame.hoops.repeating import at_hoop
 from frame3d.frame.hoops.ridge import RidgeEnd, ridge_members
 from frame3d.frame.joining.splices import Joint, piece_tube, splice_members
-from frame3d.frame.joining.stops import TubeStretch, nearest_free
+from frame3d.frame.joining.stops import KeptClear, nearest_free
 from frame3d.frame.model.layout_context import LayoutContext, UnmarkedMember
 from frame3d.frame.model.parts import Hole, Tube
 from frame3d.frame.model.roles import Role, Side, Spot
@@ -46,7 +46,7 @@ class HoopRun(Struct, frozen=True, kw_only=True):
 def hoop_members(
     plan: LayoutContext,
     holes: tuple[Hole, ...],
-    taken: tuple[TubeStretch, ...],
+    taken: tuple[KeptClear, ...],
     crown_holes: tuple[Hole, ...],
     ridge_end: RidgeEnd | None,
     demands: tuple[Demand, ...] = (),
@@ -58,7 +58,7 @@ def hoop_members(
     plan : LayoutContext
     holes : tuple of Hole
         On each half, by distance from its leg end.
-    taken : tuple of TubeStretch
+    taken : tuple of KeptClear
         Of each half, where no splice may lie.
     crown_holes : tuple of Hole
         Quonset: at the crown, by distance from the left leg end.
@@ -158,7 +158,7 @@ def _place(plan: LayoutContext, side: Side, distance_mm: float, y_mm: float) -> 
 def _gothic_run(
     plan: LayoutContext,
     holes: tuple[Hole, ...],
-    taken: tuple[TubeStretch, ...],
+    taken: tuple[KeptClear, ...],
     ridge_end: RidgeEnd,
 ) -> HoopRun:
     pieces = plan.design.hoop.pieces
@@ -172,8 +172,8 @@ def _gothic_run(
     axis = plan.line.half.cut(0.0, ridge_end.end_mm)
     count = pieces // 2
     wishes = [axis.length_mm * k / count for k in range(1, count)]
-    blocked = [*taken, TubeStretch(ridge_end.clear_from_mm, plan.line.half.length_mm)]
-    within = TubeStretch(0.0, axis.length_mm)
+    blocked = [*taken, KeptClear(ridge_end.clear_from_mm, plan.line.half.length_mm)]
+    within = KeptClear(0.0, axis.length_mm)
     joints = tuple(_joint(plan, wish, blocked, within, up=True) for wish in wishes)
     _check_order(plan, list(joints), axis.length_mm)
     return HoopRun(axis=axis, holes=(*holes, *ridge_end.half_holes), joints=joints)
@@ -182,7 +182,7 @@ def _gothic_run(
 def _quonset_run(
     plan: LayoutContext,
     holes: tuple[Hole, ...],
-    taken: tuple[TubeStretch, ...],
+    taken: tuple[KeptClear, ...],
     crown_holes: tuple[Hole, ...],
 ) -> HoopRun:
     axis = plan.line.whole()
@@ -193,9 +193,9 @@ def _quonset_run(
     for k in range(1, count):
         wish = total * k / count
         if 2 * k < count:
-            joints.append(_joint(plan, wish, blocked, TubeStretch(0.0, half), up=True))
+            joints.append(_joint(plan, wish, blocked, KeptClear(0.0, half), up=True))
         elif 2 * k == count:
-            joints.append(_joint(plan, wish, blocked, TubeStretch(0.0, total), up=True))
+            joints.append(_joint(plan, wish, blocked, KeptClear(0.0, total), up=True))
         else:
             twin = joints[count - k - 1]
             joints.append(Joint(at_mm=total - twin.at_mm, up=False))
@@ -218,7 +218,7 @@ def _reach(plan: LayoutContext, up: bool) -> tuple[float, float]:
 
 
 def _joint(
-    plan: LayoutContext, wish: float, blocked: list[TubeStretch], within: TubeStretch, up: bool
+    plan: LayoutContext, wish: float, blocked: list[KeptClear], within: KeptClear, up: bool
 ) -> Joint:
     before, after = _reach(plan, up)
     place = nearest_free(wish, before, after, blocked, within)

@@ -5,28 +5,28 @@ from __future__ import annotations
 from msgspec import Struct
 
 
-class TubeStretch(Struct, frozen=True, order=True):
+class KeptClear(Struct, frozen=True, order=True):
     """A stretch of a tube, as two distances from its start, mm."""
 
     start_mm: float
     end_mm: float
 
     @classmethod
-    def around(cls, middle_mm: float, half_mm: float) -> TubeStretch:
+    def around(cls, middle_mm: float, half_mm: float) -> KeptClear:
         """The stretch that reaches ``half_mm`` to each side of ``middle_mm``."""
         return cls(middle_mm - half_mm, middle_mm + half_mm)
 
-    def mirrored(self, length_mm: float) -> TubeStretch:
+    def mirrored(self, length_mm: float) -> KeptClear:
         """The stretch seen from the other end of a tube ``length_mm`` long."""
-        return TubeStretch(length_mm - self.end_mm, length_mm - self.start_mm)
+        return KeptClear(length_mm - self.end_mm, length_mm - self.start_mm)
 
-    def overlaps(self, other: TubeStretch) -> bool:
+    def overlaps(self, other: KeptClear) -> bool:
         """True when the two have more than a point in common."""
         return self.start_mm < other.end_mm and other.start_mm < self.end_mm
 
 
 def nearest_free(
-    wish_mm: float, before_mm: float, after_mm: float, taken: list[TubeStretch], within: TubeStretch
+    wish_mm: float, before_mm: float, after_mm: float, taken: list[KeptClear], within: KeptClear
 ) -> float | None:
     """The place nearest to ``wish_mm`` where a splice touches nothing.
 
@@ -36,9 +36,9 @@ def nearest_free(
         Where it would be best.
     before_mm, after_mm : float
         How far the splice reaches back and forward from its place.
-    taken : list of TubeStretch
+    taken : list of KeptClear
         What it must keep clear of.
-    within : TubeStretch
+    within : KeptClear
         Where the whole splice must lie.
 
     Returns
@@ -48,7 +48,7 @@ def nearest_free(
         if there is none.
     """
     low, high = within.start_mm + before_mm, within.end_mm - after_mm
-    blocked = sorted(TubeStretch(t.start_mm - after_mm, t.end_mm + before_mm) for t in taken)
+    blocked = sorted(KeptClear(t.start_mm - after_mm, t.end_mm + before_mm) for t in taken)
     candidates = [wish_mm, low, high]
     candidates += [t.start_mm for t in blocked] + [t.end_mm for t in blocked]
     free = [

@@ -9,7 +9,7 @@ from frame3d.catalog.sections import TubeSection
 from frame3d.errors import CatalogError, DesignError
 from frame3d.frame.joining.bolts import bolt_up
 from frame3d.frame.joining.splices import QUARTER, TAPER_MM, screw_at, swage_into
-from frame3d.frame.joining.stops import TubeStretch, nearest_free
+from frame3d.frame.joining.stops import KeptClear, nearest_free
 from frame3d.frame.model.layout_context import LayoutContext, UnmarkedMember
 from frame3d.frame.model.parts import Hole, Tube
 from frame3d.frame.model.roles import Role, Spot
@@ -137,7 +137,7 @@ def _joints(
     count = 1
     if length_mm > stock:
         count = math.ceil((length_mm - overlap) / (stock - overlap))
-    taken = [TubeStretch.around(at, _KEEP_OFF_MM) for at in clear]
+    taken = [KeptClear.around(at, _KEEP_OFF_MM) for at in clear]
     while True:
         found = [
             nearest_free(
@@ -145,7 +145,7 @@ def _joints(
                 TAPER_MM + 10,
                 overlap + 10,
                 taken,
-                TubeStretch(0.0, length_mm),
+                KeptClear(0.0, length_mm),
             )
             for k in range(1, count)
         ]

@@ -10,7 +10,7 @@ from frame3d.frame.hoops.ridge import RidgeEnd
 from frame3d.frame.hoops.sockets import socket_top_mm
 from frame3d.frame.joining.clamps import WIDTH_MM
 from frame3d.frame.joining.spanning import Held, clamped_tube
-from frame3d.frame.joining.stops import TubeStretch
+from frame3d.frame.joining.stops import KeptClear
 from frame3d.frame.model.layout_context import HoopPoint, LayoutContext, UnmarkedMember
 from frame3d.frame.model.roles import Role, Side, Spot
 from frame3d.geometry.paths import NEGLIGIBLE_MM
@@ -21,7 +21,7 @@ _LEFT = (Corner.FRONT_LEFT, Corner.BACK_LEFT)
 _FRONT = (Corner.FRONT_LEFT, Corner.FRONT_RIGHT)
 
 
-def brace_stretches(plan: LayoutContext, end: RidgeEnd | None) -> tuple[TubeStretch, ...]:
+def brace_stretches(plan: LayoutContext, end: RidgeEnd | None) -> tuple[KeptClear, ...]:
     """What the clamps of the braces take up of a half hoop; the same for every hoop.
 
     Raises
@@ -35,7 +35,7 @@ def brace_stretches(plan: LayoutContext, end: RidgeEnd | None) -> tuple[TubeStre
         _check_hoops(plan, brace, where)
         places = [_distance(plan, brace, name, where) for name in ("from_height", "to_height")]
         _check_free(plan, end, brace, where, places)
-        taken += [TubeStretch.around(at, _REACH_MM) for at in places]
+        taken += [KeptClear.around(at, _REACH_MM) for at in places]
     return tuple(taken)
 
 

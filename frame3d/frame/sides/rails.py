@@ -17,7 +17,7 @@ from frame3d.frame.hoops.ridge import RidgeEnd
 from frame3d.frame.joining.bolts import bolt_up
 from frame3d.frame.joining.clamps import WIDTH_MM, axis_distance_mm, coupler
 from frame3d.frame.joining.splices import TAPER_MM, screw_at, swage_into
-from frame3d.frame.joining.stops import TubeStretch
+from frame3d.frame.joining.stops import KeptClear
 from frame3d.frame.model.layout_context import HoopPoint, LayoutContext, UnmarkedMember
 from frame3d.frame.model.parts import Hole, Swage, Tube
 from frame3d.frame.model.roles import Role, Side, Spot
@@ -226,10 +226,10 @@ def hoop_holes(
     return sides, crown
 
 
-def stretches(lines: tuple[RailLine, ...]) -> tuple[TubeStretch, ...]:
+def stretches(lines: tuple[RailLine, ...]) -> tuple[KeptClear, ...]:
     """What each rail line takes up of a half, by distance from its leg end."""
     return tuple(
-        TubeStretch.around(line.at_mm, taken_mm(line))
+        KeptClear.around(line.at_mm, taken_mm(line))
         for line in lines
         if line.side is not Side.RIGHT
     )

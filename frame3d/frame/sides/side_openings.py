@@ -19,7 +19,7 @@ from frame3d.frame.hoops.ridge import RidgeEnd
 from frame3d.frame.hoops.sockets import SIDES
 from frame3d.frame.joining.bolts import bolt_up
 from frame3d.frame.joining.clamps import axis_distance_mm
-from frame3d.frame.joining.stops import TubeStretch
+from frame3d.frame.joining.stops import KeptClear
 from frame3d.frame.model.layout_context import HoopPoint, LayoutContext, UnmarkedMember
 from frame3d.frame.model.openings import SideVent
 from frame3d.frame.model.parts import Board, BoardHole, Hole
@@ -88,12 +88,12 @@ def foot_distance(plan: LayoutContext) -> float:
     return max(socket_top, plan.line.below_mm + sill.bottom + sill.timber.depth_mm)
 
 
-def hip_stretches(plan: LayoutContext, end: RidgeEnd | None) -> tuple[TubeStretch, ...]:
+def hip_stretches(plan: LayoutContext, end: RidgeEnd | None) -> tuple[KeptClear, ...]:
     """What the hip board takes up of a half; a hip rail counts as a rail."""
     opening = plan.design.side_opening
     if opening is None or opening.hip is Hip.RAIL:
         return ()
-    return (TubeStretch.around(hip_distance(plan, end), _half_mm(opening) + _ROOM_MM),)
+    return (KeptClear.around(hip_distance(plan, end), _half_mm(opening) + _ROOM_MM),)
 
 
 def hip_holes(plan: LayoutContext, end: RidgeEnd | None) -> tuple[Hole, ...]:

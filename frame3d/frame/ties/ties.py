@@ -24,7 +24,7 @@ from frame3d.frame.hoops.repeating import at_hoop
 from frame3d.frame.hoops.ridge import RidgeEnd
 from frame3d.frame.joining.clamps import WIDTH_MM, axis_distance_mm, coupler
 from frame3d.frame.joining.spanning import Held, clamped_tube
-from frame3d.frame.joining.stops import TubeStretch
+from frame3d.frame.joining.stops import KeptClear
 from frame3d.frame.joining.tube_runs import jointed_tube
 from frame3d.frame.model.layout_context import HoopPoint, LayoutContext, UnmarkedMember
 from frame3d.frame.model.roles import Role, Side, Spot
@@ -201,19 +201,17 @@ def _check_one_place(plan: LayoutContext, made: list[Truss]) -> None:
                 )
 
 
-def tie_stretches(plan: LayoutContext, made: tuple[Truss, ...]) -> tuple[TubeStretch, ...]:
+def tie_stretches(plan: LayoutContext, made: tuple[Truss, ...]) -> tuple[KeptClear, ...]:
     """What ties and webs take up of a half hoop."""
     taken = []
     for truss in made:
         plates = truss.tie.joint is TieJoint.PLATES
         reach = (_plate_reach(plan) if plates else WIDTH_MM / 2) + _ROOM_MM
         taken += [
-            TubeStretch.around(at, reach)
-            for at in (truss.node_mm, truss.web_at_mm)
-            if at is not None
+            KeptClear.around(at, reach) for at in (truss.node_mm, truss.web_at_mm) if at is not None
         ]
         if truss.tie.post is Post.KING_POST and not plan.is_gothic:
-            taken.append(TubeStretch.around(plan.line.half.length_mm, reach))
+            taken.append(KeptClear.around(plan.line.half.length_mm, reach))
     return tuple(taken)
 
 

@@ -22,7 +22,7 @@ from frame3d.frame.end_walls.studs import sill_bolt_heights
 from frame3d.frame.end_walls.wall import Wall
 from frame3d.frame.end_walls.wall_places import DoorPlace, Upright, UprightKind
 from frame3d.frame.joining.clamps import BAND_MM, EAR_MM, WIDTH_MM
-from frame3d.frame.joining.stops import TubeStretch
+from frame3d.frame.joining.stops import KeptClear
 from frame3d.frame.model.end_forms import flat_width_mm
 from frame3d.frame.model.openings import DoorOpening
 from frame3d.frame.space.sweeps import sweeps_of
@@ -125,17 +125,14 @@ def braced(
         able = clear or [found for u in whole if (found := choice.able(u)) is not None]
         if able:
             return tuple(found for found in able if not choice.is_struck(found))
-    quarter = wall.plan.arch.width_mm / 4
     # The best first, so that few of them have the line of a brace searched for.
-    whole.sort(key=lambda u: (abs(abs(u.x_mm) - quarter), abs(u.x_mm)))
-    firsts = [choice.first([u for u in whole if sign * u.x_mm > 1.0]) for sign in (-1, 1)]
-    chosen = [found for found in firsts if found is not None]
-    if len(chosen) < len(firsts) and not choice.is_free:
+    whole.sort(key=lambda u: (abs(abs(u.x_mm) - wall.plan.arch.width_mm / 4), abs(u.x_mm)))
+    chosen = [choice.first([u for u in whole if sign * u.x_mm > 1.0]) for sign in (-1, 1)]
+    if None in chosen and not choice.is_free:
         raise DesignError(
             f"no stud on either side can be braced from {wall.plan.say(spec.brace_height)} up to "
             "the next hoop at less than 75 deg, clear of its ridge joint, rails and ties; change "
-            "brace_height, add "
-            'studs, or set braces = "none"',
+            'brace_height, add studs, or set braces = "none"',
             f"{wall.where}.braces",
         )
     return tuple(found for found in chosen if found and not choice.is_struck(found))
@@ -286,7 +283,7 @@ class _Choice:
     def _is_free(self, brace: Braced) -> bool:
         """Whether nothing else is on its upright at its foot, or in its line at the wall."""
         at = brace.height_mm
-        foot = TubeStretch.around(at, _BOLT_MM if self.wall.is_timber else WIDTH_MM / 2)
+        foot = KeptClear.around(at, _BOLT_MM if self.wall.is_timber else WIDTH_MM / 2)
         if any(foot.overlaps(fixing) for fixing in self._fixings(brace.upright)):
             return False
         near = [
@@ -299,35 +296,35 @@ class _Choice:
         own = _own(self.wall, brace)
         return not any(own.overlaps(level) for level in near)
 
-    def _levels(self, upright: Upright) -> Iterator[TubeStretch]:
+    def _levels(self, upright: Upright) -> Iterator[KeptClear]:
         """Girts, headers and nailers, which run past the upright."""
         wall = self.wall
         half = (wall.spec.timber.thickness_mm if wall.is_timber else wall.spec.tube.od_mm) / 2
         more = 0.0 if wall.is_timber else BAND_MM + EAR_MM
         for z in wall.spec.girts:
-            yield TubeStretch.around(z, half + more)
+            yield KeptClear.around(z, half + more)
         for door in self.doors:
             if upright.door is door or door.door.kind is DoorKind.SLIDING:
-                yield TubeStretch(door.top_mm - more, door.header_top_mm + more)
+                yield KeptClear(door.top_mm - more, door.header_top_mm + more)
 
-    def _fixings(self, upright: Upright) -> Iterator[TubeStretch]:
+    def _fixings(self, upright: Upright) -> Iterator[KeptClear]:
         """Hinges, feet of roll tubes, and the bolts of a sill on edge."""
         wall, door = self.wall, upright.door
         if wall.spec.stud_foot is not StudFoot.SILL:
             if wall.is_timber:
                 for z in sill_bolt_heights(wall):
-                    yield TubeStretch.around(z, _BOLT_MM)
+                    yield KeptClear.around(z, _BOLT_MM)
             else:
-                yield TubeStretch(0.0, wall.spec.sill.depth_mm)
+                yield KeptClear(0.0, wall.spec.sill.depth_mm)
         if door is None or upright.kind is not UprightKind.JAMB:
             return
         if door.door.kind is DoorKind.HINGED:
             for bench in leaf_benches(wall, door, 1):
                 for z in band_heights(bench):
-                    yield TubeStretch.around(z, HINGE_MM)
+                    yield KeptClear.around(z, HINGE_MM)
         elif door.door.kind is DoorKind.ROLL_UP:
             for z in (*guide_heights(wall, door), bearing_height(wall, door)):
-                yield TubeStretch.around(z, FOOT_MM / 2)
+                yield KeptClear.around(z, FOOT_MM / 2)
 
 
 def _heights(wish_mm: float) -> Iterator[float]:
@@ -338,7 +335,7 @@ def _heights(wish_mm: float) -> Iterator[float]:
         yield wish_mm - k * _STEP_MM
 
 
-def _own(wall: Wall, brace: Braced) -> TubeStretch:
+def _own(wall: Wall, brace: Braced) -> KeptClear:
     """What a brace takes up in height at the wall: its foot, and its line as far as the girts."""
     angle = line_of(wall, brace).angle_rad
     sin, cos, od_mm = math.sin(angle), math.cos(angle), wall.spec.brace_tube.od_mm
@@ -353,7 +350,7 @@ def _own(wall: Wall, brace: Braced) -> TubeStretch:
         ears = max(WIDTH_MM / 2, (od_mm / 2 + BAND_MM + EAR_MM) * cos)
         below = max(ears, OVERHANG_MM * sin + od_mm / 2 * cos)
         above = max(ears, depth * math.tan(angle) + od_mm / 2 / cos if inside else 0.0)
-    return TubeStretch(brace.height_mm - below - _APART_MM, brace.height_mm + above + _APART_MM)
+    return KeptClear(brace.height_mm - below - _APART_MM, brace.height_mm + above + _APART_MM)
 
 
 def _can_be(wall: Wall, brace: Braced) -> bool:

@@ -18,7 +18,7 @@ from frame3d.frame.end_walls.wall_lines import held_by_sill, sill_members
 from frame3d.frame.end_walls.wall_places import DoorPlace, Upright, door_places, upright_places
 from frame3d.frame.hoops.demands import Demand
 from frame3d.frame.hoops.ridge import RidgeEnd
-from frame3d.frame.joining.stops import TubeStretch
+from frame3d.frame.joining.stops import KeptClear
 from frame3d.frame.model.layout_context import LayoutContext, UnmarkedMember
 from frame3d.frame.model.openings import DoorOpening
 from frame3d.frame.sides.rails import RailLine
@@ -107,7 +107,7 @@ def wall_demands(made: tuple[EndWallPlan, ...]) -> tuple[Demand, ...]:
     return tuple(demand for one in made for demand in stud_demands(one.wall, one.uprights))
 
 
-def wall_stretches(made: tuple[EndWallPlan, ...]) -> tuple[TubeStretch, ...]:
+def wall_stretches(made: tuple[EndWallPlan, ...]) -> tuple[KeptClear, ...]:
     """What end walls take up of a half hoop, each stretch once."""
     taken = {stretch for one in made for stretch in stud_stretches(one.wall, one.uprights)}
     for one in made:

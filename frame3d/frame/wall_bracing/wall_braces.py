@@ -16,7 +16,7 @@ from frame3d.frame.end_walls.wall import Wall
 from frame3d.frame.joining.bolts import bolt_up
 from frame3d.frame.joining.clamps import WIDTH_MM, coupler
 from frame3d.frame.joining.spanning import clamped_tube
-from frame3d.frame.joining.stops import TubeStretch
+from frame3d.frame.joining.stops import KeptClear
 from frame3d.frame.model.end_forms import Flat, flat_width_mm
 from frame3d.frame.model.layout_context import UnmarkedMember
 from frame3d.frame.model.parts import Hole, Tube
@@ -36,11 +36,10 @@ from frame3d.geometry.placement import Placement, add
 _CLEAR_MM = 3.0
 
 
-def brace_claims(wall: Wall, chosen: tuple[Braced, ...]) -> tuple[TubeStretch, ...]:
+def brace_claims(wall: Wall, chosen: tuple[Braced, ...]) -> tuple[KeptClear, ...]:
     """What the clamps of the braces take up of a half hoop."""
     return tuple(
-        TubeStretch.around(top_distance(wall, one.upright, one.side), 2 * WIDTH_MM)
-        for one in chosen
+        KeptClear.around(top_distance(wall, one.upright, one.side), 2 * WIDTH_MM) for one in chosen
     )
 
 

@@ -11,14 +11,14 @@ from frame3d.frame.describe.wording import tied
 from frame3d.guide.steps.step_content import FixingLine, Guide, PartLine, StepContent
 
 __all__ = [
-    "Listing", "bare_note", "document_title", "facts_of", "listings_of", "marked_up", "step_title",
+    "TickList", "bare_note", "document_title", "facts_of", "listings_of", "marked_up", "step_title",
     "under_title",
 ]  # fmt: skip
 
 _LONGEST_PLACE = 58
 
 
-class Listing(Struct, frozen=True, kw_only=True):
+class TickList(Struct, frozen=True, kw_only=True):
     """Lines to tick off under a heading, each as it begins, goes on and ends; the ends are bold.
 
     Parameters
@@ -70,17 +70,17 @@ def bare_note(told: StepContent) -> str:
     return f"No parts in this step. {why}" if why else ""
 
 
-def listings_of(told: StepContent) -> list[Listing]:
+def listings_of(told: StepContent) -> list[TickList]:
     """What is done, what it takes and what must be so before the next step."""
     words = told.words
     whole = " of the whole frame, to count" if words.why_bare else ""
     found = (
-        Listing(name="do", heading="What to do", lines=tuple(("", text, "") for text in words.do)),
-        Listing(name="part", heading=f"Parts{whole}",
+        TickList(name="do", heading="What to do", lines=tuple(("", text, "") for text in words.do)),
+        TickList(name="part", heading=f"Parts{whole}",
                 lines=tuple((*_part_phrase(line), "") for line in told.parts)),
-        Listing(name="fixing", heading=f"Hardware{whole}",
+        TickList(name="fixing", heading=f"Hardware{whole}",
                 lines=tuple((*_fixing_phrase(line), "") for line in told.fixings)),
-        Listing(name="hold", heading="Hold point: go on when these are so",
+        TickList(name="hold", heading="Hold point: go on when these are so",
                 lines=tuple(("", check.what, check.figure) for check in words.checks)),
     )  # fmt: skip
     return [listing for listing in found if listing.lines]

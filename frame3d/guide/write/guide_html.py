@@ -9,7 +9,7 @@ from pathlib import Path
 from frame3d import __version__
 from frame3d.guide.steps.step_content import Guide, Picture, StepContent
 from frame3d.guide.words.phrases import (
-    Listing,
+    TickList,
     bare_note,
     document_title,
     facts_of,
@@ -102,7 +102,7 @@ def _onward(after: StepContent | None) -> str:
     return f'<p class="next"><a href="#steps">All steps</a>{on}</p>'
 
 
-def _ticks(listing: Listing, number: int) -> str:
+def _ticks(listing: TickList, number: int) -> str:
     """A list in which every line can be ticked off."""
     items = []
     for index, (begins, text, ends) in enumerate(listing.lines, start=1):

@@ -31,14 +31,14 @@ _NAMES_MM = 68.0
 """What the names of the lines take of the width, paper mm."""
 
 
-class RailLine(Struct, frozen=True, kw_only=True):
+class RailLineKey(Struct, frozen=True, kw_only=True):
     """A rail line: its name and its pieces from the first hoop on."""
 
     name: str
     pieces: tuple[Member[Tube], ...]
 
 
-def rail_lines(frame: Frame, lengths: LengthFormat) -> list[RailLine]:
+def rail_lines(frame: Frame, lengths: LengthFormat) -> list[RailLineKey]:
     """Every rail line, round the hoop from the foot at the left to that at the right."""
     found: dict[_Place, list[Member[Tube]]] = defaultdict(list)
     for member in frame.of_kind(Tube, *RAIL_ROLES):
@@ -52,7 +52,7 @@ def rail_lines(frame: Frame, lengths: LengthFormat) -> list[RailLine]:
         return order[side], -z if side is Side.RIGHT else z
 
     return [
-        RailLine(
+        RailLineKey(
             name=f"{pieces[0].spot.side.value}, centre {lengths.text(z, unit=True)} up",
             pieces=tuple(sorted(pieces, key=lambda m: _reach(m)[0])),
         )
@@ -123,7 +123,7 @@ def _tick(y: float, level: float, half: float, layer: Layer) -> Stroke:
     return Stroke(start=(y, level - half), end=(y, level + half), layer=layer)
 
 
-def _drawn(line: RailLine, level: float, half: float) -> list[Ink]:
+def _drawn(line: RailLineKey, level: float, half: float) -> list[Ink]:
     made: list[Ink] = []
     for member in line.pieces:
         low, high = _reach(member)
@@ -142,4 +142,4 @@ def _mark(member: Member[Tube], level: float, hoops: tuple[float, ...]) -> Mark:
     return Mark(text=member.mark, at=(at, level), ways=((0, 1, 1.0), (0, 1, 2.5), (0, -1, 1.0)))
 
 
-__all__ = ["RAIL_ROLES", "RailLine", "rail_key", "rail_lines"]
+__all__ = ["RAIL_ROLES", "RailLineKey", "rail_key", "rail_lines"]

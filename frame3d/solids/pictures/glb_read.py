@@ -12,7 +12,7 @@ from msgspec import Struct
 
 from frame3d.errors import OutputError
 from frame3d.geometry.placement import Vector
-from frame3d.solids.write.gltf import Material, Node, Primitive, Scene
+from frame3d.solids.write.gltf import GltfMaterial, GltfScene, Node, Primitive
 
 _TYPES = {5120: "i1", 5123: "<u2", 5125: "<u4", 5126: "<f4"}
 _WIDTHS = {"SCALAR": 1, "VEC3": 3, "VEC4": 4}
@@ -61,7 +61,10 @@ def read_shells(path: Path) -> list[Shell]:
 
 
 def _shell(
-    scene: Scene, binary: bytes, material: Material, members: list[tuple[Primitive, np.ndarray]]
+    scene: GltfScene,
+    binary: bytes,
+    material: GltfMaterial,
+    members: list[tuple[Primitive, np.ndarray]],
 ) -> Shell:
     positions, normals, triangles, first = [], [], [], 0
     for primitive, matrix in members:
@@ -84,7 +87,7 @@ def _shell(
     )
 
 
-def _matrices(scene: Scene, binary: bytes, node: Node) -> Iterator[np.ndarray]:
+def _matrices(scene: GltfScene, binary: bytes, node: Node) -> Iterator[np.ndarray]:
     """Where the members of a node stand: one by its matrix, or many by shift and turn."""
     if "matrix" in node:
         yield np.array(node["matrix"]).reshape(4, 4).T
@@ -101,7 +104,7 @@ def _matrices(scene: Scene, binary: bytes, node: Node) -> Iterator[np.ndarray]:
         ))  # fmt: skip
 
 
-def _values(scene: Scene, binary: bytes, number: int) -> np.ndarray:
+def _values(scene: GltfScene, binary: bytes, number: int) -> np.ndarray:
     accessor = scene["accessors"][number]
     view = scene["bufferViews"][accessor["bufferView"]]
     width, kind = _WIDTHS[accessor["type"]], np.dtype(_TYPES[accessor["componentType"]])
@@ -116,7 +119,7 @@ def _values(scene: Scene, binary: bytes, number: int) -> np.ndarray:
     return values / np.iinfo(kind).max if accessor.get("normalized") else values
 
 
-def _chunks(path: Path) -> tuple[Scene, bytes]:
+def _chunks(path: Path) -> tuple[GltfScene, bytes]:
     data = path.read_bytes()
     if data[:4] != b"glTF" or len(data) < 20:
         raise OutputError(f"{path} is not a GLB file; give one that frame3d has written")

@@ -68,17 +68,17 @@ def _chunk(kind: bytes, data: bytes, filler: bytes) -> bytes:
 
 def _scene(
     frame: Frame, meshes: Mapping[str, Mesh], unmade: Sequence[Unmade]
-) -> tuple[gltf.Scene, bytes]:
+) -> tuple[gltf.GltfScene, bytes]:
     """The tree as glTF's JSON has it, and the buffer that it refers to."""
     roles = list(dict.fromkeys(member.role for member in frame.members))
     counts = [count for count in frame.parts() if count.mark in meshes]
     called = names_in_model(unmade)
     buffer = _Buffer()
-    parts: list[gltf.Mesh] = []
+    parts: list[gltf.GltfMesh] = []
     for count in counts:
         primitive = buffer.add(meshes[count.mark], roles.index(count.role))
         parts.append({"name": called.get(count.mark, count.mark), "primitives": [primitive]})
-    scene: gltf.Scene = {
+    scene: gltf.GltfScene = {
         "asset": {"version": "2.0", "generator": f"frame3d {__version__}"},
         "scene": 0,
         "scenes": [{"name": "frame", "nodes": [0]}],
@@ -127,7 +127,7 @@ class _Buffer:
 
     def __init__(self) -> None:
         self.data = bytearray()
-        self.views: list[gltf.View] = []
+        self.views: list[gltf.GltfBufferView] = []
         self.accessors: list[gltf.Accessor] = []
 
     def add(self, mesh: Mesh, material: int) -> gltf.Primitive:
@@ -151,7 +151,7 @@ class _Buffer:
 
     def _put(self, values: np.ndarray, target: int, code: int, kind: str) -> int:
         data = values.tobytes()
-        view: gltf.View = {
+        view: gltf.GltfBufferView = {
             "buffer": 0,
             "byteOffset": len(self.data),
             "byteLength": len(data),

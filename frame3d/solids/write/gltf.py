@@ -27,7 +27,7 @@ class Accessor(TypedDict):
     max: NotRequired[list[float]]
 
 
-class View(TypedDict):
+class GltfBufferView(TypedDict):
     """A stretch of the buffer."""
 
     buffer: int
@@ -46,7 +46,7 @@ class Primitive(TypedDict):
     mode: NotRequired[int]
 
 
-class Mesh(TypedDict):
+class GltfMesh(TypedDict):
     """A part."""
 
     name: str
@@ -70,7 +70,7 @@ class Node(TypedDict):
     extensions: NotRequired[dict[str, Instances]]
 
 
-class Surface(TypedDict):
+class GltfSurface(TypedDict):
     """How a material takes the light."""
 
     baseColorFactor: list[float]
@@ -78,11 +78,11 @@ class Surface(TypedDict):
     roughnessFactor: float
 
 
-class Material(TypedDict):
+class GltfMaterial(TypedDict):
     """What members of one role look like."""
 
     name: str
-    pbrMetallicRoughness: Surface
+    pbrMetallicRoughness: GltfSurface
 
 
 class Root(TypedDict):
@@ -92,7 +92,7 @@ class Root(TypedDict):
     nodes: list[int]
 
 
-class Scene(TypedDict):
+class GltfScene(TypedDict):
     """The whole tree."""
 
     asset: dict[str, str]
@@ -101,8 +101,8 @@ class Scene(TypedDict):
     scene: int
     scenes: list[Root]
     nodes: list[Node]
-    meshes: list[Mesh]
-    materials: list[Material]
+    meshes: list[GltfMesh]
+    materials: list[GltfMaterial]
     accessors: list[Accessor]
-    bufferViews: list[View]
+    bufferViews: list[GltfBufferView]
     buffers: list[dict[str, int]]

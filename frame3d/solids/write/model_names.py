@@ -8,7 +8,7 @@ from collections.abc import Iterable
 from frame3d.frame.describe.unmade import Unmade, names_in_model
 from frame3d.frame.model.members import Member
 from frame3d.frame.model.roles import Role, Side
-from frame3d.solids.write.gltf import Material
+from frame3d.solids.write.gltf import GltfMaterial
 
 Colour = tuple[float, float, float]
 """Red, green and blue from 0 to 1, as a screen shows them (sRGB)."""
@@ -58,7 +58,7 @@ def role_colour(role: Role) -> Colour:
     return ROLE_COLOURS.get(role, _OTHER)
 
 
-def role_material(role: Role) -> Material:
+def role_material(role: Role) -> GltfMaterial:
     """The material of ``role`` as glTF 2.0 has it."""
     return {
         "name": role.value,

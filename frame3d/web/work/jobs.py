@@ -21,7 +21,7 @@ from frame3d.units.data_tables import Json
 from frame3d.web.requests.limits import KEPT_S, MAKING_S, ORDERS
 from frame3d.web.work.workers import BusyError, CrashedError, TooSlowError, Worker
 
-__all__ = ["Job", "Orders", "State"]
+__all__ = ["FileJob", "Orders", "State"]
 
 _PREFIX = "frame3d-"
 
@@ -40,7 +40,7 @@ class State(enum.Enum):
     FAILED = "failed"
 
 
-class Job(Struct, kw_only=True, eq=False):
+class FileJob(Struct, kw_only=True, eq=False):
     """One file that somebody wants."""
 
     text: str
@@ -72,7 +72,7 @@ class Orders:
 
     def __init__(self) -> None:
         self._bench = _bench()
-        self._orders: dict[str, Job] = {}
+        self._orders: dict[str, FileJob] = {}
         self._turn = asyncio.Lock()
 
     def place(self, text: str, kind: str, lists: str = "") -> str:
@@ -87,12 +87,12 @@ class Orders:
             raise BusyError
         key = secrets.token_urlsafe(16)
         folder = self._bench.made / secrets.token_hex(8)
-        order = Job(text=text, lists=lists, kind=kind, folder=folder)
+        order = FileJob(text=text, lists=lists, kind=kind, folder=folder)
         self._orders[key] = order
         order.work = asyncio.create_task(self._make(key, order))
         return key
 
-    def get(self, key: str) -> Job | None:
+    def get(self, key: str) -> FileJob | None:
         """The order of that key, if it is still there."""
         return self._orders.get(key)
 
@@ -124,7 +124,7 @@ class Orders:
                 return True
         return False
 
-    async def _make(self, key: str, order: Job) -> None:
+    async def _make(self, key: str, order: FileJob) -> None:
         """Make the file, and throw it away if nobody fetches it for long."""
         async with self._turn:
             await self._work(order)
@@ -132,7 +132,7 @@ class Orders:
         if self._orders.pop(key, None) is order:
             await asyncio.to_thread(shutil.rmtree, order.folder, ignore_errors=True)
 
-    async def _work(self, order: Job) -> None:
+    async def _work(self, order: FileJob) -> None:
         order.state = State.WORKING
         lane = Worker()
 

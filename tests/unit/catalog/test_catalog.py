@@ -119,7 +119,7 @@ def test_no_bolt_name_stands_for_two_sizes_with_one_head():
 
 def test_kinds_by_their_names():
     assert names("tube") == names(CatalogKind.TUBE) == tuple(row.name for row in tube_rows())
-    with pytest.raises(ValueError, match="'pipe' is not a valid Kind"):
+    with pytest.raises(ValueError, match="'pipe' is not a valid CatalogKind"):
         names("pipe")
 
 

@@ -9,7 +9,7 @@ import pytest
 from bare_examples import bare
 
 from frame3d.checks.measured.contacts import Fittings
-from frame3d.checks.measured.measuring import TOUCH_MM, Job, gaps
+from frame3d.checks.measured.measuring import TOUCH_MM, PairToMeasure, gaps
 from frame3d.checks.measured.near_pairs import Survey, survey
 from frame3d.checks.measured.neighbours import _boxes, near_pairs, scene_of
 from frame3d.design.reading.reader import design_from_mapping
@@ -56,7 +56,7 @@ def test_one_pair_stands_for_all_of_its_kind(style: ArchStyle, units: UnitSystem
                 assert one.offset_mm == pytest.approx(other.offset_mm, abs=2e-3)
                 assert one.from_mm == pytest.approx(other.from_mm, abs=2e-3)
             if not own:
-                jobs.append(Job(first=first, second=second,
+                jobs.append(PairToMeasure(first=first, second=second,
                                 primitives=tuple(sorted(meeting.pairs.primitives))))  # fmt: skip
                 expected.append(meeting.gap_mm)
     assert len(jobs) > 100
@@ -119,7 +119,7 @@ def test_no_clash_is_missed_by_the_index() -> None:
         if not fittings.contacts(a, b):
             counts = seen.scene.shape(first).count, seen.scene.shape(second).count
             every = tuple((i, j) for i in range(counts[0]) for j in range(counts[1]))
-            jobs.append(Job(first=first, second=second, primitives=every))
+            jobs.append(PairToMeasure(first=first, second=second, primitives=every))
     bare = gaps(seen.scene, jobs, REACH_MM)
     expected = {frozenset((job.first, job.second))
                 for job, gap in zip(jobs, bare, strict=True) if gap < -TOUCH_MM}  # fmt: skip
