@@ -101,3 +101,20 @@ def test_a_face_seen_from_its_edge_covers_nothing():
         0.0,
     )  # fmt: skip
     assert got == [(0, 0.0, 1.0)]
+
+
+@pytest.mark.parametrize(
+    ("tilted", "covers"),
+    [
+        # Corners run round from the lower left. In the middle of the face it lies 10 before the
+        # line, or 10 behind it, half of the rise along either side.
+        ((-10.0, 30.0, 30.0, -10.0), True),
+        ((10.0, -30.0, -30.0, 10.0), False),
+        ((-10.0, -10.0, 30.0, 30.0), True),
+        ((10.0, 10.0, -30.0, -30.0), False),
+    ],
+)
+def test_a_tilted_face_is_as_near_as_its_plane(tilted, covers: bool):
+    left = one((0.0, 0.0), tilted)
+    assert len(left) == (2 if covers else 1)
+    assert sum(end - start for _, start, end in left) == pytest.approx(0.8 if covers else 1.0)
