@@ -48,7 +48,15 @@ def rivet(half: Member) -> tuple[float, float, float]:
     return half.placement.point((0.0, 0.0, half.part.face_mm))
 
 
-@pytest.mark.parametrize("name", ["tiny", "quonset example"])
+@pytest.mark.parametrize(
+    "name",
+    [
+        "tiny",
+        "quonset example",
+        "wide and low, double sliding door",
+        "clamped tubes, sliding and roll-up",
+    ],
+)
 def test_a_coupler_holds_the_tubes_of_its_two_halves_and_nothing_else(name: str) -> None:
     frame = lay_out(design_from_mapping({**DESIGNS[name], "bays": {"count": 2, "spacing": "1.2 m"},
                                          "brace": []}))  # fmt: skip
