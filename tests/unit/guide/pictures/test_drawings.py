@@ -14,7 +14,7 @@ from walled_designs import DESIGNS, walled
 from frame3d.design.reading.reader import design_from_mapping
 from frame3d.frame.lay_out import lay_out
 from frame3d.frame.model.members import Frame
-from frame3d.guide.pictures.canvas import LARGE, LETTER, Canvas
+from frame3d.guide.pictures.canvas import LARGE, LETTER, Canvas, _toward
 from frame3d.guide.pictures.overview import Break, break_of, corner_eye
 from frame3d.guide.pictures.pictures import Pictures
 from frame3d.guide.steps.phases import Phase
@@ -139,3 +139,16 @@ def test_a_label_keeps_off_the_ink() -> None:
     (one, x, y, _), (two, u, v, _) = labels(canvas.picture("A box."))
     assert (one, two) == ("A1", "A2")
     assert math.dist((x, y), (u, v)) > LETTER
+
+
+@pytest.mark.parametrize("at", [(40.0, 0.0), (-40.0, 3.0), (5.0, 30.0), (-8.0, -30.0), (2.0, 1.0)])
+def test_a_leader_leaves_its_label_on_the_side_of_what_it_names(at: tuple[float, float]) -> None:
+    """A label of 20 by 6 about the origin, with a margin of 1: the leader begins on its edge."""
+    u, v = _toward((0.0, 0.0), at, 20.0, 6.0)
+    assert u * at[1] == pytest.approx(v * at[0])  # on the way there
+    assert u * at[0] + v * at[1] > 0
+    inside = abs(at[0]) <= 11 and abs(at[1]) <= 4
+    if inside:
+        assert (u, v) == pytest.approx(at)
+    else:
+        assert max(abs(u) / 11, abs(v) / 4) == pytest.approx(1.0)
