@@ -10,6 +10,7 @@ import csv
 import html
 import io
 import json
+import math
 import re
 from collections import defaultdict
 from dataclasses import dataclass
@@ -114,6 +115,9 @@ def from_summary(take: Collector, text: str) -> None:
         ("socket, in the ground", "embedment"),
     ):
         size(meaning, layout[key])
+    # What stands out is measured along a socket, which leans as the leg does.
+    lean = math.radians(profile["leg_lean"]["deg"])
+    take.add("socket, top", layout["socket_exposed"]["mm"] * math.cos(lean), out)
     for key in ("bays", "hoops", "sockets"):
         take.add(key, layout[key], out)
     for number, door in enumerate(summary["doors"], start=1):
@@ -198,7 +202,7 @@ def from_stakes(take: Collector, text: str) -> None:
     take.add("width", abs(value("1R", across) - value("1L", across)), out, within)
     take.add("length", abs(value(f"{last}L", along) - value("1L", along)), out, within)
     take.add("bay", abs(value("2L", along) - value("1L", along)), out, within)
-    take.add("socket, exposed", value("1L", top), out, within)
+    take.add("socket, top", value("1L", top), out, within)
 
 
 _FIGURES = {
