@@ -30,8 +30,8 @@ from frame3d.solids.write.step import quiet, write_step
 TESTS = Path(__file__).parents[1]
 sys.path.insert(0, str(TESTS))
 from campaign import examples  # noqa: E402 - the path is set above
-from end_form_parts import end_form_frame  # noqa: E402
-from whole_designs import designs  # noqa: E402
+from end_form_parts import end_form_frame  # noqa: E402 - the path is set above
+from whole_designs import designs  # noqa: E402 - the path is set above
 
 
 def short(path: Path) -> Frame:

@@ -23,8 +23,6 @@ from frame3d.geometry.paths import Arc, Line, PlanePath
 from frame3d.geometry.placement import Placement, Vector, add, vector
 from frame3d.units import LengthText
 
-"""Writes a length in mm the way the user wants to read it, unit included."""
-
 
 class UnmarkedMember(Struct, frozen=True, kw_only=True):
     """A member that has no mark yet; without a ``source`` it has that of its family."""
