@@ -67,3 +67,16 @@ def test_a_question_that_nobody_waits_for_is_dropped() -> None:
         await lanes.stop()
 
     asyncio.run(run())
+
+
+def test_a_worker_is_known_for_its_last_designs_only() -> None:
+    """It keeps four laid out (from its module): for an older one the other may as well be asked."""
+
+    async def run() -> None:
+        pool = WorkerPool(1, 10)
+        for number in range(12):
+            async with pool.one(f"design {number}") as lane:
+                pass
+        assert list(lane.keys) == [f"design {number}" for number in (8, 9, 10, 11)]
+
+    asyncio.run(run())
