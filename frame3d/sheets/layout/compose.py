@@ -8,6 +8,7 @@ becomes a finding.
 from __future__ import annotations
 
 import itertools
+import math
 from collections.abc import Callable, Iterable, Sequence
 
 from msgspec import Struct
@@ -97,9 +98,16 @@ def note_labels(ground: DrawingArea, notes: Sequence[str], height: float) -> lis
     return labels
 
 
-def best_scale(view: View, size: tuple[float, float], lengths: LengthFormat) -> PlacedView | None:
-    """``view`` at the largest scale at which it fits into ``size``, mm; None if at none."""
+def best_scale(
+    view: View, size: tuple[float, float], lengths: LengthFormat, *, smallest: float = math.inf
+) -> PlacedView | None:
+    """``view`` at the largest scale at which it fits into ``size``, mm; None if at none.
+
+    None is tried that is smaller than 1 to ``smallest``.
+    """
     for scale in scales(lengths.system):
+        if scale > smallest:
+            return None
         if not _could_fit(view, scale, size) or not _strips_fit(view, scale, size, lengths):
             continue
         placed = place(view, scale, lengths)

@@ -6,6 +6,7 @@ in ``draw.py``.
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterable, Sequence
 
 from msgspec import Struct, field
@@ -138,16 +139,16 @@ def add_with_tables(
     """
     size = desk.ground(notes).view_size
 
-    def tried(*tables: Table) -> PlacedView | None:
+    def tried(*tables: Table, smallest: float = math.inf) -> PlacedView | None:
         wishes = (*view.wishes, *tables)
-        return best_scale(replace(view, wishes=wishes), size, desk.lengths)
+        return best_scale(replace(view, wishes=wishes), size, desk.lengths, smallest=smallest)
 
-    options = [
-        tried(*(replace(table, edge=edge) for table in tables))
-        for edge in (ViewEdge.RIGHT, ViewEdge.BOTTOM)
-    ]
-    placed = [option for option in options if option]
-    best = min(placed, key=_crowding, default=None)
+    best: PlacedView | None = None
+    for edge in (ViewEdge.RIGHT, ViewEdge.BOTTOM):
+        # After one that is clear, a smaller one cannot be better.
+        smallest = best.scale if best and not best.troubles else math.inf
+        option = tried(*(replace(table, edge=edge) for table in tables), smallest=smallest)
+        best = min(filter(None, (best, option)), key=_crowding, default=None)
     if best is None or best.troubles:
         alone, words = tried(), _tables_alone(desk, title, tables)
         if alone and words and (best is None or _crowding(alone) < _crowding(best)):
