@@ -9,6 +9,7 @@ from __future__ import annotations
 import os
 import re
 from collections.abc import Callable
+from functools import partial
 from pathlib import Path
 
 from msgspec import Struct
@@ -24,6 +25,7 @@ from frame3d.frame.located import laid_out
 from frame3d.frame.model.members import Frame
 from frame3d.frame_set import FrameSet, frame_set_of, lists_of, sheets_of
 from frame3d.guide import GUIDE_FILES
+from frame3d.side_process import SideBySide, Tell, cores
 from frame3d.site.site_files import DXF as STAKES_DXF
 from frame3d.site.site_files import SHEETS as SITE_SHEETS
 from frame3d.site.site_files import SITE_FILES, write_site, write_stakes
@@ -62,8 +64,6 @@ FILES = (
 FOLDERS = ("sheets", "parts")
 """Folders of a build: one SVG for each sheet, one DXF for each part."""
 _OURS = re.compile(r"(?:sheets/[\w.-]+\.svg|parts/[\w.-]+\.dxf)", re.ASCII)
-
-Progress = Callable[[str, int, int], None]
 
 
 class BuildResult(Struct, frozen=True, kw_only=True):
@@ -110,7 +110,9 @@ def taken_off(frame: Frame, lists: UserLists | None = None) -> Takeoff:
     return frame_set_of(frame, lists or lists_of(frame)).takeoff
 
 
-def build(design: Design, folder: str | Path, progress: Progress | None = None) -> BuildResult:
+def build(
+    design: Design, folder: str | Path, progress: Tell | None = None, *, workers: int | None = None
+) -> BuildResult:
     """Make all files of ``design`` in ``folder``.
 
     Parameters
@@ -120,7 +122,11 @@ def build(design: Design, folder: str | Path, progress: Progress | None = None) 
         Made if it does not exist. Files of the same names are replaced, files in its folders
         that an earlier build made and this one does not go away; others stay.
     progress : callable or None
-        Told what is being done, how many steps of it are done, and how many there are.
+        Told what is being done, how many steps of it are done, and how many there are; at times
+        from another thread, but never from two at once.
+    workers : int or None
+        1 to do everything in this process, one after the other; None for as many processes as
+        are of use: two where there are two cores. The files are the same.
 
     Raises
     ------
@@ -130,37 +136,43 @@ def build(design: Design, folder: str | Path, progress: Progress | None = None) 
     OutputError
         If something cannot be written; what was there is as it was.
     """
-    return build_frame(laid_out(design), folder, progress)
+    return build_frame(laid_out(design), folder, progress, workers=workers)
 
 
 def build_frame(
     frame: Frame,
     folder: str | Path,
-    progress: Progress | None = None,
+    progress: Tell | None = None,
     lists: UserLists | None = None,
+    *,
+    workers: int | None = None,
 ) -> BuildResult:
     """As :func:`build`, from a frame that has been laid out; with ``lists`` no list is opened."""
     folder = Path(os.path.abspath(folder))
-    lists, progress = lists or lists_of(frame), progress or _say_nothing
+    lists, tell = lists or lists_of(frame), progress or _say_nothing
     with workshop(folder, (*FILES, *(f"{name}/-" for name in FOLDERS))) as bench:
-        # First of all, as what the model lacks is told on sheets and in lists.
-        unmade = _write_model(frame, bench, progress)
-        progress("planning the cuts", 0, 1)
-        whole = frame_set_of(frame, lists, unmade)
-        write_text(bench / "findings.json", report_text(report_of(frame, whole.checks)))
-        _write_takeoff(whole.takeoff, bench)
-        _write_stakes(whole, bench)
-        made, summary, findings, notes = _make(whole, bench, progress)
+        with SideBySide(tell, workers or cores()) as both:
+            model = both.begin(partial(_write_model, frame, bench))
+            # Where it is made meanwhile nothing is known of it yet; it hardly ever lacks a part.
+            unmade = model.result() if model.done() else ()
+            whole, made = _make(frame, lists, unmade, bench, both)
+            unmade = model.result()
+        if unmade != whole.status.unmade:
+            # The rest was made beside a model that lacks something, and has to tell so.
+            with SideBySide(tell, 1) as alone:
+                whole, made = _make(frame, lists, unmade, bench, alone)
+        files, summary = _summed_up(whole, made, bench)
+        tell("all files", 1, 1)
         with stop_later():
-            put_in_place(bench, folder, made, (*FILES, *_made_before(folder)))
+            put_in_place(bench, folder, files, (*FILES, *_made_before(folder)))
     return BuildResult(
         folder=folder,
-        files=tuple(folder / name for name in made),
+        files=tuple(folder / name for name in files),
         frame=frame,
         summary=summary,
-        findings=findings,
+        findings=made.findings,
         checks=whole.checks,
-        notes=notes,
+        notes=made.notes,
         takeoff=whole.takeoff,
         status=whole.status,
     )
@@ -286,55 +298,89 @@ def _say_nothing(what: str, done: int, total: int) -> None:
     """Progress for a caller who wants none."""
 
 
-def _write_model(frame: Frame, bench: Path, progress: Progress) -> tuple[Unmade, ...]:
-    progress("loading", 0, 1)
+def _write_model(frame: Frame, bench: Path, tell: Tell) -> tuple[Unmade, ...]:
+    tell("loading", 0, 1)
     # Only here: loading the kernel takes longer than laying out a frame.
     with stop_later():
         from frame3d.solids.write.model_files import write_model
 
-    return write_model(frame, bench, progress)
+    return write_model(frame, bench, tell)
+
+
+class _Made(Struct, frozen=True, kw_only=True):
+    """Files besides the usual ones, what sheets could not show as wanted, and notes."""
+
+    names: tuple[str, ...] = ()
+    findings: tuple[str, ...] = ()
+    notes: tuple[str, ...] = ()
 
 
 def _make(
-    whole: FrameSet, bench: Path, progress: Progress
-) -> tuple[list[str], dict[str, Json], tuple[str, ...], tuple[str, ...]]:
-    """Make every file in ``bench`` but the model.
+    frame: Frame, lists: UserLists, unmade: tuple[Unmade, ...], bench: Path, both: SideBySide
+) -> tuple[FrameSet, _Made]:
+    """Make every file in ``bench`` but the model and the summary."""
+    both.tell("planning the cuts", 0, 1)
+    whole = frame_set_of(frame, lists, unmade)
+    write_text(bench / "findings.json", report_text(report_of(frame, whole.checks)))
+    _write_takeoff(whole.takeoff, bench)
+    _write_stakes(whole, bench)
+    jobs = (_draw_sheets, _draw_parts, _show, _guide)
+    made = both.share(*(partial(job, whole, bench) for job in jobs))
+    return whole, _Made(
+        names=tuple(name for one in made for name in one.names),
+        findings=tuple(text for one in made for text in one.findings),
+        notes=tuple(note for one in made for note in one.notes),
+    )
 
-    Names of all files, the summary, findings of the sheets, notes.
-    """
-    frame = whole.frame
+
+def _summed_up(whole: FrameSet, made: _Made, bench: Path) -> tuple[list[str], dict[str, Json]]:
+    """Names of all files and the summary, which is written too."""
+    files = [name for name in FILES if name == SUMMARY or (bench / name).exists()]
+    files += [name for name in made.names if name not in FILES]
+    summary = summary_of(whole.frame, whole.status, findings=made.findings, files=files)
+    write_text(bench / SUMMARY, summary_text(summary))
+    return files, summary
+
+
+def _draw_sheets(whole: FrameSet, bench: Path, tell: Tell) -> _Made:
     with stop_later():
-        from frame3d.sheets.write.part_files import write_parts
         from frame3d.sheets.write.sheet_files import write_sheet_files
 
-    progress("drawing the sheets", 0, 1)
+    tell("drawing the sheets", 0, 1)
     sheets = sheets_of(whole)
-    names = list(write_sheet_files(sheets, bench, lambda name: progress(f"writing {name}", 0, 1)))
-    names += write_parts(
-        frame, bench, lambda done, total: progress("drawing the parts", done, total)
+    names = write_sheet_files(sheets, bench, lambda name: tell(f"writing {name}", 0, 1))
+    note = f"no clearance fits on the paper, so {CLEARANCE} is left out"
+    return _Made(
+        names=names,
+        findings=tuple(str(finding) for finding in sheets.findings),
+        notes=() if CLEARANCE in names else (note,),
     )
-    notes = []
-    if CLEARANCE not in names:
-        notes.append(f"no clearance fits on the paper, so {CLEARANCE} is left out")
-    progress("writing the guide", 0, 1)
-    _write_guide(frame, bench, whole.status)
-    notes += _show(whole, bench, progress)
-    findings = tuple(str(finding) for finding in sheets.findings)
-    files = [name for name in FILES if name == SUMMARY or (bench / name).exists()]
-    files += [name for name in names if name not in FILES]
-    summary = summary_of(frame, whole.status, findings=findings, files=files)
-    write_text(bench / SUMMARY, summary_text(summary))
-    progress("all files", 1, 1)
-    return files, summary, findings, tuple(notes)
 
 
-def _show(whole: FrameSet, bench: Path, progress: Progress) -> list[str]:
-    """Make what is looked at: view.html and the pictures; notes of what could not be made."""
+def _draw_parts(whole: FrameSet, bench: Path, tell: Tell) -> _Made:
+    with stop_later():
+        from frame3d.sheets.write.part_files import write_parts
+
+    return _Made(
+        names=write_parts(
+            whole.frame, bench, lambda done, total: tell("drawing the parts", done, total)
+        )
+    )
+
+
+def _guide(whole: FrameSet, bench: Path, tell: Tell) -> _Made:
+    tell("writing the guide", 0, 1)
+    _write_guide(whole.frame, bench, whole.status)
+    return _Made()
+
+
+def _show(whole: FrameSet, bench: Path, tell: Tell) -> _Made:
+    """Make what is looked at: view.html and the pictures."""
     frame = whole.frame
-    progress(f"writing {VIEW}", 0, 1)
+    tell(f"writing {VIEW}", 0, 1)
     page = view_page(frame, whole.checks, main_figures(frame), whole.status)
     write_text(bench / VIEW, page)
-    progress("drawing the pictures", 0, 1)
+    tell("drawing the pictures", 0, 1)
     # Light shapes: the exact ones take ten times as long to draw and look the same.
     scene = scene_of(frame).glb
     write_whole(bench / "scene.glb", lambda path: path.write_bytes(scene))
@@ -343,5 +389,5 @@ def _show(whole: FrameSet, bench: Path, progress: Progress) -> list[str]:
     except MachineError:
         raise
     except OutputError as error:
-        return [str(error)]
-    return []
+        return _Made(notes=(str(error),))
+    return _Made()

@@ -44,16 +44,20 @@ class Frame3dError(Exception):
     """
 
     def __reduce__(self) -> tuple[Any, ...]:  # what pickle takes
-        """Make it anew without its class being called."""
-        return _again, (type(self), self.args, self.__dict__.copy())
+        """Make it anew without its class being called; what the system said goes along."""
+        cause = self.__cause__ if isinstance(self.__cause__, OSError) else None
+        return _again, (type(self), self.args, self.__dict__.copy(), cause)
 
 
 def _again(
-    kind: type[Frame3dError], args: tuple[str, ...], attributes: dict[str, Any]
+    kind: type[Frame3dError],
+    args: tuple[str, ...],
+    attributes: dict[str, Any],
+    cause: OSError | None,
 ) -> Frame3dError:
     """An error as it was, without beginning it anew."""
     error = kind.__new__(kind, *args)
-    error.args = args
+    error.args, error.__cause__ = args, cause
     error.__dict__.update(attributes)
     return error
 

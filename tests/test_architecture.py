@@ -25,7 +25,7 @@ MOST_MODULES = 20
 
 FLOORS = (
     {"errors", "opening", "processes"},
-    {"units", "examples", "writing", "staging"},
+    {"units", "examples", "writing", "staging", "side_process"},
     {"catalog"},
     {"geometry"},
     {"design"},

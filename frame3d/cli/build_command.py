@@ -40,6 +40,16 @@ def build(
             show_default=False,
         ),
     ] = None,
+    workers: Annotated[
+        int | None,
+        typer.Option(
+            min=1,
+            metavar="COUNT",
+            help="Processes to share the work; 1 takes longer and less memory. "
+            "Left out: two where there are two cores.",
+            show_default=False,
+        ),
+    ] = None,
 ) -> None:
     """Make the model, the drawings, the take-off and the summary of a design."""
     with faults_told():
@@ -52,7 +62,7 @@ def build(
         _check_lists(paths, frames)
         statuses = []
         for frame, folder in zip(frames, folders, strict=True):
-            result = _with_progress(frame, folder)
+            result = _with_progress(frame, folder, workers)
             show_build(result, folder)
             statuses.append(result.status)
         show_cautions()
@@ -93,7 +103,7 @@ def _folders(paths: list[Path], out: Path | None, *, alone: bool) -> list[Path]:
     return folders
 
 
-def _with_progress(frame: Frame, folder: Path) -> BuildResult:
+def _with_progress(frame: Frame, folder: Path, workers: int | None) -> BuildResult:
     """Build, with a bar on standard error where that is a terminal."""
     from rich.console import Console
     from rich.markup import escape
@@ -114,4 +124,4 @@ def _with_progress(frame: Frame, folder: Path) -> BuildResult:
             text = f"{name}: {escape(plain(what))}"
             bar.update(task, description=text, completed=done, total=total)
 
-        return build_frame(frame, folder, told)
+        return build_frame(frame, folder, told, workers=workers)

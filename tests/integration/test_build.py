@@ -128,6 +128,15 @@ def test_a_summary_that_lists_other_files_takes_nothing_away(tmp_path: Path, lis
     assert _made_before(tmp_path) == []
 
 
+def test_one_process_and_two_make_the_same_bytes(built: Path, tmp_path: Path) -> None:
+    """``built`` is made as the machine has cores; one of the two here is made by two."""
+    for workers in (1, 2):
+        folder = tmp_path / str(workers)
+        build(design_from_mapping(SMALL), folder, workers=workers)
+        for path in (path for path in folder.rglob("*") if path.is_file()):
+            assert path.read_bytes() == (built / path.relative_to(folder)).read_bytes(), path.name
+
+
 def test_a_file_in_place_of_a_folder_is_told_before_anything_is_made(tmp_path: Path) -> None:
     (tmp_path / "parts").write_text("x")
     with pytest.raises(OutputError, match="parts is a file, so it cannot hold the files"):
@@ -146,7 +155,7 @@ def test_failed_build_leaves_the_last_good_one(tmp_path: Path, monkeypatch) -> N
 
     monkeypatch.setattr("frame3d.solids.write.model_files.write_model", broken)
     with pytest.raises(SolidError, match="spoilt on purpose"):
-        build(design_from_mapping(SMALL), folder)
+        build(design_from_mapping(SMALL), folder, workers=1)
     assert sorted(path.name for path in folder.iterdir()) == ["model.step", "notes.txt"]
     assert (folder / "model.step").read_text() == "last good one"
     assert [path.name for path in tmp_path.iterdir()] == ["kept"]

@@ -74,14 +74,29 @@ def frame() -> Frame:
     return lay_out(design_from_text(DESIGN))
 
 
-@pytest.fixture(scope="module")
-def run(tmp_path_factory: pytest.TempPathFactory):
-    """The folder of a build with a failing kernel, and what the command line said."""
+class _Here:
+    """In place of another process, which would have the kernel as it is."""
+
+    def do(self, job, tell):
+        return job(tell)
+
+    def end(self) -> None:
+        pass
+
+
+@pytest.fixture(scope="module", params=[1, 2])
+def run(request, tmp_path_factory: pytest.TempPathFactory):
+    """The folder of a build with a failing kernel, and what the command line said.
+
+    In turn and side by side: there the rest is made before it is known what the model lacks.
+    """
     place = tmp_path_factory.mktemp("lost")
     (place / "a.toml").write_text(DESIGN)
     with pytest.MonkeyPatch.context() as patch:
         patch.setattr(model, "make_solid", _spoilt)
-        said = CliRunner().invoke(app, ["build", str(place / "a.toml"), "--out", str(place / "o")])
+        patch.setattr("frame3d.side_process.SideProcess", _Here)
+        words = ["build", str(place / "a.toml"), "--workers", str(request.param)]
+        said = CliRunner().invoke(app, [*words, "--out", str(place / "o")])
     return place / "o", said
 
 

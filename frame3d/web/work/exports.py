@@ -185,7 +185,7 @@ def _everything(job: _Job) -> Lacking:
 
     folder = job.path.parent / "build"
     lists = lists_of(job.frame, job.given)
-    result = build_frame(job.frame, folder, job.tell, lists)
+    result = build_frame(job.frame, folder, job.tell, lists, workers=1)
     design = folder / f"{project_stem(job.frame)}.toml"
     design.write_bytes(job.text.encode("utf-8", "replace"))
     _pack(job, folder, (*result.files, design))
