@@ -313,7 +313,8 @@ def _sockets(frame: Frame) -> tuple[Member, ...]:
 
 def _studs(frame: Frame, wall: EndWall) -> tuple[Member, ...]:
     hoops = {1 if end is End.FRONT else len(frame.grid.hoop_y_mm) for end in wall.at.each}
-    return tuple(member for member in frame.of(Role.STUD) if member.spot.hoop in hoops)
+    # Between doors that stand beside each other there may be jambs alone.
+    return tuple(m for m in frame.of(Role.STUD, Role.DOOR_JAMB) if m.spot.hoop in hoops)
 
 
 def _ends_along(member: Member[Board]) -> tuple[float, float]:
