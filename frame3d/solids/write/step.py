@@ -15,9 +15,10 @@ from pathlib import Path
 from OCP.APIHeaderSection import APIHeaderSection_MakeHeader
 from OCP.gp import gp_Trsf
 from OCP.IFSelect import IFSelect_ReturnStatus
+from OCP.Interface import Interface_Static
 from OCP.Message import Message, Message_Gravity, Message_Printer
 from OCP.STEPCAFControl import STEPCAFControl_Writer
-from OCP.STEPControl import STEPControl_StepModelType
+from OCP.STEPControl import STEPControl_Controller, STEPControl_StepModelType
 from OCP.StepData import StepData_StepModel
 from OCP.TCollection import TCollection_ExtendedString
 from OCP.TDataStd import TDataStd_Name
@@ -65,7 +66,7 @@ def write_step(
     with _document() as document:
         called = names_in_model(unmade)
         _fill(document, frame, solids, unmade)
-        with quiet():
+        with quiet(), _curves_in_space_alone():
             writer = STEPCAFControl_Writer()
             writer.SetColorMode(False)
             writer.SetNameMode(True)
@@ -75,6 +76,25 @@ def write_step(
             settle(model, {called.get(mark, mark): solid.role for mark, solid in solids.items()})
             _head(model)
             write_whole(path, lambda temporary: _save(writer, temporary))
+
+
+_CURVES = "write.surfacecurve.mode"
+
+
+@contextmanager
+def _curves_in_space_alone() -> Iterator[None]:
+    """Leave out each edge's curve in the parameters of its two faces.
+
+    Readers have parameters of their own and work these out anyway; they are more than half of a
+    file with bored bends. What is read back is as valid and as exact without.
+    """
+    STEPControl_Controller.Init_s()  # before that the choice is not there to be made
+    before = Interface_Static.IVal_s(_CURVES)
+    Interface_Static.SetIVal_s(_CURVES, 0)
+    try:
+        yield
+    finally:
+        Interface_Static.SetIVal_s(_CURVES, before)
 
 
 def location(placement: Placement) -> TopLoc_Location:
