@@ -8,61 +8,65 @@ from __future__ import annotations
 
 import os
 import re
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from functools import partial
 from pathlib import Path
 
 from msgspec import Struct
 
+from frame3d.build_jobs import (
+    FILES_OF,
+    FOLDERS,
+    FOUND,
+    JOBS,
+    Made,
+    draw_takeoff,
+    make_guide,
+    make_model,
+    write_found,
+)
 from frame3d.checks.all_checks import check_frame
 from frame3d.checks.findings.finding import Finding
-from frame3d.checks.report import report_of, report_text, status_of
+from frame3d.checks.report import status_of
 from frame3d.design.tables.whole_design import Design
-from frame3d.errors import MachineError, OutputError
 from frame3d.frame.describe.set_status import SetStatus
 from frame3d.frame.describe.unmade import Unmade
 from frame3d.frame.located import laid_out
 from frame3d.frame.model.members import Frame
-from frame3d.frame_set import FrameSet, frame_set_of, lists_of, sheets_of
+from frame3d.frame_set import FrameSet, frame_set_of, lists_of
 from frame3d.guide import GUIDE_FILES
 from frame3d.side_process import SideBySide, Tell, cores
 from frame3d.site.site_files import DXF as STAKES_DXF
 from frame3d.site.site_files import SHEETS as SITE_SHEETS
-from frame3d.site.site_files import SITE_FILES, write_site, write_stakes
+from frame3d.site.site_files import SITE_FILES, write_site
 from frame3d.site.survey import Site
-from frame3d.solids.pictures.render import PICTURES, write_pictures
 from frame3d.staging import (
     SUMMARY,
     listed_in,
     put_in_place,
+    relisted,
     stop_later,
     unwritable,
     workshop,
     write_text,
 )
-from frame3d.summary import main_figures, summary_of, summary_text
+from frame3d.summary import summary_of, summary_text
 from frame3d.takeoff.take_off import Takeoff, UserLists
-from frame3d.takeoff.write.takeoff_files import TAKEOFF_FILES, write_takeoff
+from frame3d.takeoff.write.takeoff_files import TAKEOFF_FILES
 from frame3d.units.data_tables import Json
-from frame3d.view.scene_file import scene_of
-from frame3d.view.view_page import view_page
-from frame3d.writing import write_whole
 
 __all__ = [
-    "FILES", "FOLDERS", "BuildResult", "build", "build_frame", "build_guide", "build_site",
-    "build_takeoff", "frame_set_of", "laid_out", "lists_of", "taken_off",
+    "FILES", "FOLDERS", "OUTPUTS", "BuildResult", "build", "build_frame", "build_guide",
+    "build_site", "build_takeoff", "frame_set_of", "laid_out", "lists_of", "taken_off",
 ]  # fmt: skip
 
-VIEW = "view.html"
-CLEARANCE = "clearance.svg"
-STAKES = "stakes.csv"
+OUTPUTS = tuple(FILES_OF)
+"""What ``only`` of a build can name."""
 FILES = (
-    "model.step", "model.stl", "model.glb", *PICTURES, VIEW, "sheets.dxf", "sheets.pdf",
-    CLEARANCE, "findings.json", STAKES, SUMMARY, *GUIDE_FILES, *TAKEOFF_FILES,
+    *(name for one in ("model", "view", "sheets") for name in FILES_OF[one]), *FOUND, SUMMARY,
+    *(name for one in ("guide", "takeoff") for name in FILES_OF[one]),
 )  # fmt: skip
 """What a build writes, in the order in which it is told; the files in ``FOLDERS`` besides."""
-FOLDERS = ("sheets", "parts")
-"""Folders of a build: one SVG for each sheet, one DXF for each part."""
 _OURS = re.compile(r"(?:sheets/[\w.-]+\.svg|parts/[\w.-]+\.dxf)", re.ASCII)
 
 
@@ -111,7 +115,12 @@ def taken_off(frame: Frame, lists: UserLists | None = None) -> Takeoff:
 
 
 def build(
-    design: Design, folder: str | Path, progress: Tell | None = None, *, workers: int | None = None
+    design: Design,
+    folder: str | Path,
+    progress: Tell | None = None,
+    *,
+    only: Sequence[str] = (),
+    workers: int | None = None,
 ) -> BuildResult:
     """Make all files of ``design`` in ``folder``.
 
@@ -124,6 +133,8 @@ def build(
     progress : callable or None
         Told what is being done, how many steps of it are done, and how many there are; at times
         from another thread, but never from two at once.
+    only : sequence of str
+        Some of ``OUTPUTS``, to make no others; those of an earlier build stay as they are.
     workers : int or None
         1 to do everything in this process, one after the other; None for as many processes as
         are of use: two where there are two cores. The files are the same.
@@ -135,8 +146,10 @@ def build(
         been touched then.
     OutputError
         If something cannot be written; what was there is as it was.
+    ValueError
+        If ``only`` names something else.
     """
-    return build_frame(laid_out(design), folder, progress, workers=workers)
+    return build_frame(laid_out(design), folder, progress, only=only, workers=workers)
 
 
 def build_frame(
@@ -145,26 +158,33 @@ def build_frame(
     progress: Tell | None = None,
     lists: UserLists | None = None,
     *,
+    only: Sequence[str] = (),
     workers: int | None = None,
 ) -> BuildResult:
     """As :func:`build`, from a frame that has been laid out; with ``lists`` no list is opened."""
+    if unknown := set(only) - set(OUTPUTS):
+        raise ValueError(f"only: {', '.join(sorted(unknown))}; it can be {', '.join(OUTPUTS)}")
+    wanted = only or OUTPUTS
     folder = Path(os.path.abspath(folder))
     lists, tell = lists or lists_of(frame), progress or _say_nothing
-    with workshop(folder, (*FILES, *(f"{name}/-" for name in FOLDERS))) as bench:
-        with SideBySide(tell, workers or cores()) as both:
-            model = both.begin(partial(_write_model, frame, bench))
-            # Where it is made meanwhile nothing is known of it yet; it hardly ever lacks a part.
-            unmade = model.result() if model.done() else ()
-            whole, made = _make(frame, lists, unmade, bench, both)
-            unmade = model.result()
-        if unmade != whole.status.unmade:
-            # The rest was made beside a model that lacks something, and has to tell so.
-            with SideBySide(tell, 1) as alone:
-                whole, made = _make(frame, lists, unmade, bench, alone)
-        files, summary = _summed_up(whole, made, bench)
+    names = FILES if not only else tuple(n for one in OUTPUTS if one in only for n in FILES_OF[one])
+    folders = tuple(name for name in FOLDERS if name in wanted)
+    with workshop(folder, (*names, *(f"{name}/-" for name in folders))) as bench:
+        whole, made = _made(frame, lists, wanted, bench, tell, workers or cores())
+        if not only:
+            write_found(whole, bench)
+        files = [n for n in names if n == SUMMARY or (bench / n).exists()]
+        files += [name for name in made.names if name not in FILES]
+        summary = summary_of(frame, whole.status, findings=made.findings, files=files)
+        before = _made_before(folder, folders)
+        text = summary_text(summary) if not only else relisted(folder, files, before)
+        if text is not None:
+            write_text(bench / SUMMARY, text)
         tell("all files", 1, 1)
         with stop_later():
-            put_in_place(bench, folder, files, (*FILES, *_made_before(folder)))
+            told = [] if text is None else [SUMMARY]
+            moved = list(dict.fromkeys((*files, *told)))
+            put_in_place(bench, folder, moved, tuple(dict.fromkeys((*names, *told, *before))))
     return BuildResult(
         folder=folder,
         files=tuple(folder / name for name in files),
@@ -178,12 +198,49 @@ def build_frame(
     )
 
 
-def _made_before(folder: Path) -> list[str]:
-    """Files in folders of ``folder`` that an earlier build put there, as its summary says.
+def _made(
+    frame: Frame, lists: UserLists, wanted: Sequence[str], bench: Path, tell: Tell, workers: int
+) -> tuple[FrameSet, Made]:
+    """Make what is ``wanted`` in ``bench``."""
+    with SideBySide(tell, workers if len(wanted) > 1 else 1) as both:
+        begun = both.begin(partial(make_model, frame, bench)) if "model" in wanted else None
+        # Where it is made meanwhile nothing is known of it yet; it hardly ever lacks a part.
+        unmade = begun.result() if begun and begun.done() else ()
+        whole, made = _beside_model(frame, lists, unmade, wanted, bench, both)
+        lacks = begun.result() if begun else ()
+    if lacks != unmade:
+        # All that was made beside a model that lacks something has to tell so.
+        with SideBySide(tell, 1) as alone:
+            whole, made = _beside_model(frame, lists, lacks, wanted, bench, alone)
+    return whole, made
+
+
+def _beside_model(
+    frame: Frame,
+    lists: UserLists,
+    unmade: tuple[Unmade, ...],
+    wanted: Sequence[str],
+    bench: Path,
+    both: SideBySide,
+) -> tuple[FrameSet, Made]:
+    both.tell("planning the cuts", 0, 1)
+    whole = frame_set_of(frame, lists, unmade)
+    jobs = [partial(job, whole, bench) for name, job in JOBS.items() if name in wanted]
+    made = both.share(*jobs)
+    return whole, Made(
+        names=tuple(name for one in made for name in one.names),
+        findings=tuple(text for one in made for text in one.findings),
+        notes=tuple(note for one in made for note in one.notes),
+    )
+
+
+def _made_before(folder: Path, folders: Sequence[str] = FOLDERS) -> list[str]:
+    """Files in ``folders`` of ``folder`` that an earlier build put there, as its summary says.
 
     Only these may go away: whatever else lies there is the user's own.
     """
-    return [name for name in listed_in(folder) or () if _OURS.fullmatch(name)]
+    listed = listed_in(folder) or ()
+    return [n for n in listed if _OURS.fullmatch(n) and n.partition("/")[0] in folders]
 
 
 def build_takeoff(takeoff: Takeoff, folder: str | Path) -> tuple[Path, ...]:
@@ -194,7 +251,7 @@ def build_takeoff(takeoff: Takeoff, folder: str | Path) -> tuple[Path, ...]:
     OutputError
         If something cannot be written; what was there is as it was.
     """
-    return _all_or_none(folder, TAKEOFF_FILES, lambda bench: _write_takeoff(takeoff, bench))
+    return _all_or_none(folder, TAKEOFF_FILES, lambda bench: draw_takeoff(takeoff, bench))
 
 
 def build_guide(frame: Frame, folder: str | Path) -> tuple[tuple[Path, ...], SetStatus]:
@@ -211,19 +268,8 @@ def build_guide(frame: Frame, folder: str | Path) -> tuple[tuple[Path, ...], Set
         If something cannot be written; what was there is as it was.
     """
     status = status_of(check_frame(frame))
-    files = _all_or_none(folder, GUIDE_FILES, lambda bench: _write_guide(frame, bench, status))
+    files = _all_or_none(folder, GUIDE_FILES, lambda bench: make_guide(frame, bench, status))
     return files, status
-
-
-def _write_guide(frame: Frame, bench: Path, status: SetStatus) -> None:
-    # Only here: its drawings load what a take-off does not wait for.
-    with stop_later():
-        from frame3d.guide.write.guide_files import write_guide
-
-    try:
-        write_guide(frame, bench, status)
-    except OSError as error:
-        raise unwritable(bench, error) from error
 
 
 def build_site(site: Site, folder: str | Path) -> tuple[tuple[Path, ...], tuple[str, ...]]:
@@ -280,114 +326,5 @@ def _draw_site(site: Site, bench: Path) -> tuple[str, ...]:
     return tuple(str(finding) for finding in sheets.findings)
 
 
-def _write_stakes(whole: FrameSet, bench: Path) -> None:
-    try:
-        write_stakes(whole.frame, bench / STAKES, whole.status)
-    except OSError as error:
-        raise unwritable(bench, error) from error
-
-
-def _write_takeoff(takeoff: Takeoff, bench: Path) -> None:
-    try:
-        write_takeoff(takeoff, bench)
-    except OSError as error:
-        raise unwritable(bench, error) from error
-
-
 def _say_nothing(what: str, done: int, total: int) -> None:
     """Progress for a caller who wants none."""
-
-
-def _write_model(frame: Frame, bench: Path, tell: Tell) -> tuple[Unmade, ...]:
-    tell("loading", 0, 1)
-    # Only here: loading the kernel takes longer than laying out a frame.
-    with stop_later():
-        from frame3d.solids.write.model_files import write_model
-
-    return write_model(frame, bench, tell)
-
-
-class _Made(Struct, frozen=True, kw_only=True):
-    """Files besides the usual ones, what sheets could not show as wanted, and notes."""
-
-    names: tuple[str, ...] = ()
-    findings: tuple[str, ...] = ()
-    notes: tuple[str, ...] = ()
-
-
-def _make(
-    frame: Frame, lists: UserLists, unmade: tuple[Unmade, ...], bench: Path, both: SideBySide
-) -> tuple[FrameSet, _Made]:
-    """Make every file in ``bench`` but the model and the summary."""
-    both.tell("planning the cuts", 0, 1)
-    whole = frame_set_of(frame, lists, unmade)
-    write_text(bench / "findings.json", report_text(report_of(frame, whole.checks)))
-    _write_takeoff(whole.takeoff, bench)
-    _write_stakes(whole, bench)
-    jobs = (_draw_sheets, _draw_parts, _show, _guide)
-    made = both.share(*(partial(job, whole, bench) for job in jobs))
-    return whole, _Made(
-        names=tuple(name for one in made for name in one.names),
-        findings=tuple(text for one in made for text in one.findings),
-        notes=tuple(note for one in made for note in one.notes),
-    )
-
-
-def _summed_up(whole: FrameSet, made: _Made, bench: Path) -> tuple[list[str], dict[str, Json]]:
-    """Names of all files and the summary, which is written too."""
-    files = [name for name in FILES if name == SUMMARY or (bench / name).exists()]
-    files += [name for name in made.names if name not in FILES]
-    summary = summary_of(whole.frame, whole.status, findings=made.findings, files=files)
-    write_text(bench / SUMMARY, summary_text(summary))
-    return files, summary
-
-
-def _draw_sheets(whole: FrameSet, bench: Path, tell: Tell) -> _Made:
-    with stop_later():
-        from frame3d.sheets.write.sheet_files import write_sheet_files
-
-    tell("drawing the sheets", 0, 1)
-    sheets = sheets_of(whole)
-    names = write_sheet_files(sheets, bench, lambda name: tell(f"writing {name}", 0, 1))
-    note = f"no clearance fits on the paper, so {CLEARANCE} is left out"
-    return _Made(
-        names=names,
-        findings=tuple(str(finding) for finding in sheets.findings),
-        notes=() if CLEARANCE in names else (note,),
-    )
-
-
-def _draw_parts(whole: FrameSet, bench: Path, tell: Tell) -> _Made:
-    with stop_later():
-        from frame3d.sheets.write.part_files import write_parts
-
-    return _Made(
-        names=write_parts(
-            whole.frame, bench, lambda done, total: tell("drawing the parts", done, total)
-        )
-    )
-
-
-def _guide(whole: FrameSet, bench: Path, tell: Tell) -> _Made:
-    tell("writing the guide", 0, 1)
-    _write_guide(whole.frame, bench, whole.status)
-    return _Made()
-
-
-def _show(whole: FrameSet, bench: Path, tell: Tell) -> _Made:
-    """Make what is looked at: view.html and the pictures."""
-    frame = whole.frame
-    tell(f"writing {VIEW}", 0, 1)
-    page = view_page(frame, whole.checks, main_figures(frame), whole.status)
-    write_text(bench / VIEW, page)
-    tell("drawing the pictures", 0, 1)
-    # Light shapes: the exact ones take ten times as long to draw and look the same.
-    scene = scene_of(frame).glb
-    write_whole(bench / "scene.glb", lambda path: path.write_bytes(scene))
-    try:
-        write_pictures(bench / "scene.glb", bench)
-    except MachineError:
-        raise
-    except OutputError as error:
-        return _Made(notes=(str(error),))
-    return _Made()

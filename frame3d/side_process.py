@@ -31,6 +31,7 @@ Tell = Callable[[str, int, int], None]
 """Told what is being done, how many steps of it are done, and how many there are."""
 Job = Callable[[Tell], Made]
 """A function of this package, or a ``functools.partial`` of one, that pickle can take."""
+_Jobs = queue.SimpleQueue[Job[object]]  # whatever they return goes back as it is
 _TOLD, _RETURNED, _RAISED = range(3)
 
 
@@ -178,7 +179,7 @@ def main() -> None:
     # Libraries write to standard output when they like; that must not get among the answers.
     told = os.fdopen(os.dup(1), "wb")
     os.dup2(2, 1)
-    jobs: queue.SimpleQueue[Job[object]] = queue.SimpleQueue()
+    jobs: _Jobs = queue.SimpleQueue()
     threading.Thread(target=_read, args=(sys.stdin.buffer, jobs), daemon=True).start()
     try:
         while True:
@@ -189,20 +190,21 @@ def main() -> None:
         os._exit(1)
 
 
-def _answer(job: Job[object], told: BinaryIO) -> None:
-    def say(kind: int, value: object) -> None:
-        pickle.dump((kind, value), told)
-        told.flush()
-
+def _answer(job: Job[Made], told: BinaryIO) -> None:
     try:
-        made = job(lambda *progress: say(_TOLD, progress))
+        made = job(lambda *progress: _say(told, _TOLD, progress))
     except Frame3dError as error:
-        say(_RAISED, error)
+        _say(told, _RAISED, error)
     else:
-        say(_RETURNED, made)
+        _say(told, _RETURNED, made)
 
 
-def _read(source: BinaryIO, jobs: queue.SimpleQueue[Job[object]]) -> None:
+def _say(told: BinaryIO, kind: int, value: Made) -> None:
+    pickle.dump((kind, value), told)
+    told.flush()
+
+
+def _read(source: BinaryIO, jobs: _Jobs) -> None:
     """Read jobs; where no more can come, who wanted them has gone, and so does this process."""
     try:
         while True:

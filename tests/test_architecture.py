@@ -34,6 +34,7 @@ FLOORS = (
     {"solids", "sheets", "takeoff", "checks"},
     {"summary", "guide", "view"},
     {"frame_set"},
+    {"build_jobs"},
     {"building"},
     {"api"},
     {"web"},

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import enum
+from collections.abc import Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
@@ -24,6 +26,17 @@ if TYPE_CHECKING:
     from frame3d.frame.model.members import Frame
 
 
+class Output(enum.Enum):
+    """What can be made by itself."""
+
+    MODEL = "model"
+    SHEETS = "sheets"
+    PARTS = "parts"
+    TAKEOFF = "takeoff"
+    GUIDE = "guide"
+    VIEW = "view"
+
+
 @app.command()
 def build(
     designs: Annotated[
@@ -37,6 +50,13 @@ def build(
             metavar="FOLDER",
             help="Folder for the files; with several designs, one folder in it for each. "
             "Left out: outputs/NAME in this folder, NAME being that of the design file.",
+            show_default=False,
+        ),
+    ] = None,
+    only: Annotated[
+        list[Output] | None,
+        typer.Option(
+            help="Make this alone; can be given several times. Files of an earlier build stay.",
             show_default=False,
         ),
     ] = None,
@@ -62,7 +82,7 @@ def build(
         _check_lists(paths, frames)
         statuses = []
         for frame, folder in zip(frames, folders, strict=True):
-            result = _with_progress(frame, folder, workers)
+            result = _with_progress(frame, folder, only or (), workers)
             show_build(result, folder)
             statuses.append(result.status)
         show_cautions()
@@ -103,7 +123,9 @@ def _folders(paths: list[Path], out: Path | None, *, alone: bool) -> list[Path]:
     return folders
 
 
-def _with_progress(frame: Frame, folder: Path, workers: int | None) -> BuildResult:
+def _with_progress(
+    frame: Frame, folder: Path, only: Sequence[Output], workers: int | None
+) -> BuildResult:
     """Build, with a bar on standard error where that is a terminal."""
     from rich.console import Console
     from rich.markup import escape
@@ -124,4 +146,5 @@ def _with_progress(frame: Frame, folder: Path, workers: int | None) -> BuildResu
             text = f"{name}: {escape(plain(what))}"
             bar.update(task, description=text, completed=done, total=total)
 
-        return build_frame(frame, folder, told, workers=workers)
+        names = [one.value for one in only]
+        return build_frame(frame, folder, told, only=names, workers=workers)

@@ -3,10 +3,10 @@
 from frame3d.errors import unwritable
 from frame3d.staging.folders import StagingFolder, dead_benches, set_up
 from frame3d.staging.interrupts import stop_later
-from frame3d.staging.journal import SUMMARY, listed_in
+from frame3d.staging.journal import SUMMARY, listed_in, relisted
 from frame3d.staging.staging_folder import put_in_place, workshop, write_text
 
 __all__ = [
     "SUMMARY", "StagingFolder", "dead_benches", "put_in_place", "set_up", "stop_later", "listed_in",
-    "unwritable", "workshop", "write_text",
+    "relisted", "unwritable", "workshop", "write_text",
 ]  # fmt: skip

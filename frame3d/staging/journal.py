@@ -97,6 +97,20 @@ def listed_in(folder: Path) -> list[str] | None:
     return [name for name in listed if isinstance(name, str)] if isinstance(listed, list) else []
 
 
+def relisted(folder: Path, made: Iterable[str], gone: Iterable[str]) -> str | None:
+    """The text of the summary in ``folder`` once it lists ``made`` too and not ``gone``.
+
+    None if there is none, or it is not ours.
+    """
+    listed = listed_in(folder)
+    if listed is None:
+        return None
+    summary = json.loads(read_file(folder / SUMMARY, _MOST_BYTES))
+    kept = [name for name in listed if name not in set(gone)]
+    summary["files"] = list(dict.fromkeys((*kept, *made)))
+    return json.dumps(summary, indent=2, ensure_ascii=False) + "\n"
+
+
 def is_unfinished(bench: StagingFolder) -> bool:
     """Whether files of a bench are on their way into a folder, or back."""
     return any((bench.folder / name).exists() for name in (_FINISH, _UNDO))

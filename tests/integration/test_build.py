@@ -18,7 +18,16 @@ from killed_runs import killed
 from whole_designs import designs
 
 from frame3d import build, load_design
-from frame3d.building import FILES, _made_before, build_guide, build_takeoff, taken_off
+from frame3d.build_jobs import FILES_OF, FOLDERS
+from frame3d.building import (
+    FILES,
+    OUTPUTS,
+    _made_before,
+    build_guide,
+    build_takeoff,
+    taken_off,
+)
+from frame3d.cli.build_command import Output
 from frame3d.design.reading.reader import design_from_mapping
 from frame3d.errors import DesignError, DesignFaults, OutputError, SolidError
 from frame3d.examples import example_paths
@@ -135,6 +144,43 @@ def test_one_process_and_two_make_the_same_bytes(built: Path, tmp_path: Path) ->
         build(design_from_mapping(SMALL), folder, workers=workers)
         for path in (path for path in folder.rglob("*") if path.is_file()):
             assert path.read_bytes() == (built / path.relative_to(folder)).read_bytes(), path.name
+
+
+@pytest.mark.parametrize("only", OUTPUTS)
+def test_one_output_alone_has_the_same_bytes(built: Path, tmp_path: Path, only: str) -> None:
+    made = build(design_from_mapping(SMALL), tmp_path / "one", only=[only])
+    names = {path.relative_to(made.folder).as_posix() for path in made.files}
+    of_folder = {n for n in names if "/" in n}
+    assert names - of_folder == set(FILES_OF[only]) & {path.name for path in built.iterdir()}
+    assert {name.partition("/")[0] for name in of_folder} == ({only} & set(FOLDERS))
+    there = [path for path in made.folder.rglob("*") if path.is_file()]
+    assert {path.relative_to(made.folder).as_posix() for path in there} == names
+    for name in names:
+        assert (made.folder / name).read_bytes() == (built / name).read_bytes(), name
+
+
+def test_one_output_of_another_design_is_listed_and_cleared_by_the_next(tmp_path: Path) -> None:
+    """Marks that only the second design has go again with the third run, the user's file stays."""
+    plain = {**SMALL, "rail": [], "sill_board": None}
+    with_rail = {**plain, "rail": [{"at": "ridge"}]}
+    build(design_from_mapping(plain), tmp_path, only=["parts", "takeoff"])
+    assert not (tmp_path / "summary.json").exists()
+    build(design_from_mapping(plain), tmp_path)
+    before = {path.name for path in (tmp_path / "parts").iterdir()}
+    (tmp_path / "parts" / "mine.dxf").write_text("the user's own")
+    build(design_from_mapping(with_rail), tmp_path, only=["parts"])
+    assert (tmp_path / "parts" / "R1.dxf").exists() and "R1.dxf" not in before
+    listed = json.loads((tmp_path / "summary.json").read_text())["files"]
+    assert "parts/R1.dxf" in listed and "model.step" in listed
+    build(design_from_mapping(plain), tmp_path, only=["parts"])
+    assert {path.name for path in (tmp_path / "parts").iterdir()} == before | {"mine.dxf"}
+
+
+def test_what_cannot_be_made_alone_is_told(tmp_path: Path) -> None:
+    assert {one.value for one in Output} == set(OUTPUTS)
+    with pytest.raises(ValueError, match="only: pictures; it can be model, view, sheets"):
+        build(design_from_mapping(SMALL), tmp_path / "one", only=["pictures"])
+    assert list(tmp_path.iterdir()) == []
 
 
 def test_a_file_in_place_of_a_folder_is_told_before_anything_is_made(tmp_path: Path) -> None:

@@ -1,0 +1,156 @@
+"""The jobs of a build: each makes some of its files in a folder, here or in another process."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from pathlib import Path
+
+from msgspec import Struct
+
+from frame3d.checks.report import report_of, report_text
+from frame3d.errors import MachineError, OutputError
+from frame3d.frame.describe.set_status import SetStatus
+from frame3d.frame.describe.unmade import Unmade
+from frame3d.frame.model.members import Frame
+from frame3d.frame_set import FrameSet, sheets_of
+from frame3d.guide import GUIDE_FILES
+from frame3d.side_process import Tell
+from frame3d.site.site_files import write_stakes
+from frame3d.solids.pictures.render import PICTURES, write_pictures
+from frame3d.staging import stop_later, unwritable, write_text
+from frame3d.summary import main_figures
+from frame3d.takeoff.take_off import Takeoff
+from frame3d.takeoff.write.takeoff_files import TAKEOFF_FILES, write_takeoff
+from frame3d.view.scene_file import scene_of
+from frame3d.view.view_page import view_page
+from frame3d.writing import write_whole
+
+__all__ = [
+    "FILES_OF", "FOLDERS", "FOUND", "JOBS", "Made", "draw_takeoff", "make_guide", "make_model",
+    "write_found",
+]  # fmt: skip
+
+VIEW, CLEARANCE = "view.html", "clearance.svg"
+FOUND = ("findings.json", "stakes.csv")
+"""What is written of every build as a whole."""
+FILES_OF = {
+    "model": ("model.step", "model.stl", "model.glb"),
+    "view": (*PICTURES, VIEW),
+    "sheets": ("sheets.dxf", "sheets.pdf", CLEARANCE),
+    "parts": (),
+    "guide": GUIDE_FILES,
+    "takeoff": TAKEOFF_FILES,
+}
+"""What can be made by itself, and its files; those in ``FOLDERS`` besides."""
+FOLDERS = ("sheets", "parts")
+"""Folders of a build: one SVG for each sheet, one DXF for each part."""
+
+
+class Made(Struct, frozen=True, kw_only=True):
+    """Files besides the usual ones, what sheets could not show as wanted, and notes."""
+
+    names: tuple[str, ...] = ()
+    findings: tuple[str, ...] = ()
+    notes: tuple[str, ...] = ()
+
+
+def make_model(frame: Frame, bench: Path, tell: Tell) -> tuple[Unmade, ...]:
+    """Write the model; the parts that it does not show as they are."""
+    tell("loading", 0, 1)
+    # Only here: loading the kernel takes longer than laying out a frame.
+    with stop_later():
+        from frame3d.solids.write.model_files import write_model
+
+    return write_model(frame, bench, tell)
+
+
+def write_found(whole: FrameSet, bench: Path) -> None:
+    """Write what the checks found, and the points to stake out on level ground."""
+    found, stakes = (bench / name for name in FOUND)
+    write_text(found, report_text(report_of(whole.frame, whole.checks)))
+    try:
+        write_stakes(whole.frame, stakes, whole.status)
+    except OSError as error:
+        raise unwritable(bench, error) from error
+
+
+def draw_takeoff(takeoff: Takeoff, bench: Path) -> None:
+    """Write the files of a take-off."""
+    try:
+        write_takeoff(takeoff, bench)
+    except OSError as error:
+        raise unwritable(bench, error) from error
+
+
+def make_guide(frame: Frame, bench: Path, status: SetStatus) -> None:
+    """Write the guide to put a frame up by."""
+    # Only here: its drawings load what a take-off does not wait for.
+    with stop_later():
+        from frame3d.guide.write.guide_files import write_guide
+
+    try:
+        write_guide(frame, bench, status)
+    except OSError as error:
+        raise unwritable(bench, error) from error
+
+
+def _sheets(whole: FrameSet, bench: Path, tell: Tell) -> Made:
+    with stop_later():
+        from frame3d.sheets.write.sheet_files import write_sheet_files
+
+    tell("drawing the sheets", 0, 1)
+    sheets = sheets_of(whole)
+    names = write_sheet_files(sheets, bench, lambda name: tell(f"writing {name}", 0, 1))
+    note = f"no clearance fits on the paper, so {CLEARANCE} is left out"
+    return Made(
+        names=names,
+        findings=tuple(str(finding) for finding in sheets.findings),
+        notes=() if CLEARANCE in names else (note,),
+    )
+
+
+def _parts(whole: FrameSet, bench: Path, tell: Tell) -> Made:
+    with stop_later():
+        from frame3d.sheets.write.part_files import write_parts
+
+    def told(done: int, total: int) -> None:
+        tell("drawing the parts", done, total)
+
+    return Made(names=write_parts(whole.frame, bench, told))
+
+
+def _takeoff(whole: FrameSet, bench: Path, tell: Tell) -> Made:
+    tell("writing the take-off", 0, 1)
+    draw_takeoff(whole.takeoff, bench)
+    return Made()
+
+
+def _guide(whole: FrameSet, bench: Path, tell: Tell) -> Made:
+    tell("writing the guide", 0, 1)
+    make_guide(whole.frame, bench, whole.status)
+    return Made()
+
+
+def _view(whole: FrameSet, bench: Path, tell: Tell) -> Made:
+    """Make what is looked at: view.html and the pictures."""
+    frame = whole.frame
+    tell(f"writing {VIEW}", 0, 1)
+    page = view_page(frame, whole.checks, main_figures(frame), whole.status)
+    write_text(bench / VIEW, page)
+    tell("drawing the pictures", 0, 1)
+    # Light shapes: the exact ones take ten times as long to draw and look the same.
+    scene = scene_of(frame).glb
+    write_whole(bench / "scene.glb", lambda path: path.write_bytes(scene))
+    try:
+        write_pictures(bench / "scene.glb", bench)
+    except MachineError:
+        raise
+    except OutputError as error:
+        return Made(notes=(str(error),))
+    return Made()
+
+
+JOBS: dict[str, Callable[[FrameSet, Path, Tell], Made]] = {
+    "sheets": _sheets, "takeoff": _takeoff, "parts": _parts, "view": _view, "guide": _guide,
+}  # fmt: skip
+"""All but the model, the longest that does not wait for another process first."""
