@@ -121,13 +121,6 @@ def prism(outline: Sequence[tuple[float, float]], low_mm: float, high_mm: float)
     return loft(lower, upper)
 
 
-def polygon(sides: int, flats_mm: float) -> list[tuple[float, float]]:
-    """A regular polygon about the origin with a corner on +x; across its flats, mm."""
-    corner = flats_mm / 2 / math.cos(math.pi / sides)
-    angles = [2 * math.pi * k / sides for k in range(sides)]
-    return [(corner * math.cos(a), corner * math.sin(a)) for a in angles]
-
-
 def convex_pieces(outline: Sequence[tuple[float, float]]) -> list[list[tuple[float, float]]]:
     """An anticlockwise outline, cut into convex pieces that cover it without overlap.
 
@@ -252,7 +245,6 @@ __all__ = [
     "hull_distance",
     "hull_gap",
     "loft",
-    "polygon",
     "prism",
     "segment_hull_distance",
 ]

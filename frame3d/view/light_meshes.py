@@ -13,7 +13,6 @@ import numpy as np
 
 from frame3d.catalog.sections import Head
 from frame3d.frame.measure.board_measures import end_x_mm, shoulder_x_mm, tongue_mm
-from frame3d.frame.measure.measures import neck_mm
 from frame3d.frame.model.parts import (
     Board,
     Bolt,
@@ -116,7 +115,7 @@ def _bolt(bolt: Bolt) -> LightMesh:
     size = bolt.size
     if size.head is Head.HEX:
         return _headed(size.flats_mm, size.head_height_mm, size.diameter_mm, bolt.length_mm)
-    builder, half, neck = ShapeBuilder(), size.diameter_mm / 2, neck_mm(bolt)
+    builder, half, neck = ShapeBuilder(), size.diameter_mm / 2, bolt.neck_mm
     turned(builder, _dome(size.flats_mm / 2, size.head_height_mm), 2 * _ROUND)
     prism(builder, [(-half, -half), (half, -half), (half, half), (-half, half)], 0.0, neck)
     if bolt.length_mm > neck:

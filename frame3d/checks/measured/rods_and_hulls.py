@@ -6,8 +6,8 @@ rod : a stretch of a round bar or tube: a curve and a radius. The bore counts as
     what may be inside a tube is told by :mod:`frame3d.checks.measured.contacts`.
 primitive : a rod or a hull.
 
-A swage's taper counts as round and full. Heads and nuts are hexagons, washers,
-domed heads, rings and bosses twelve-sided prisms around them, which stick out over
+A swage's taper counts as round and full. Plain bars are rods; all else that is round, such as
+washers, domed heads, rings and bosses, are twelve-sided prisms around it, which stick out over
 the circle by 3.5 % of the radius at the corners.
 """
 
@@ -19,19 +19,30 @@ import math
 import numpy as np
 from msgspec import Struct
 
-from frame3d.catalog.sections import Head
+from frame3d.frame.model.bodies import (
+    ExtrudedOutline,
+    SawnBoard,
+    SplitRing,
+    SweptRing,
+    TurnedProfile,
+)
 from frame3d.frame.model.end_forms import BoardEnd, Flat, Swage
-from frame3d.frame.model.parts import Board, Bolt, ClampHalf, Nut, Part, Plate, Screw, Tube, Washer
+from frame3d.frame.model.parts import Part
 from frame3d.geometry.curves import Curves, curves_of, joined
-from frame3d.geometry.hulls import Hull, convex_pieces, loft, polygon, prism
+from frame3d.geometry.hulls import Hull, convex_pieces, loft, prism
+from frame3d.geometry.outlines import polygon
 from frame3d.geometry.paths import Line, PlanePath, Station
 
+_Rod = tuple[Curves, np.ndarray]
+"""Curves and their radii, mm."""
+_Boxed = tuple[Hull, bool]
+"""A hull, and whether it is a box along the part's axes."""
 _ROUND, _HALF_ROUND = 12, 10
 _TURNED = np.array([[0.0, 0.0, 1.0], [0.0, 1.0, 0.0], [-1.0, 0.0, 0.0]])
 """Turns z to x: prisms are made along z, and the rings of clamps lie along x."""
 
 
-class RodsAndHulls(Struct, frozen=True, kw_only=True):
+class RodsAndHulls(Struct, frozen=True, kw_only=True, dict=True):
     """A part in its own axes, as rods and hulls.
 
     Parameters
@@ -48,6 +59,13 @@ class RodsAndHulls(Struct, frozen=True, kw_only=True):
     radius_mm: np.ndarray
     hulls: tuple[Hull, ...] = ()
     boxed: tuple[bool, ...] = ()
+
+    @functools.cached_property
+    def inserted(self) -> frozenset[int]:
+        """Primitives of a fastener that go into what it holds: all that is not its head."""
+        starts = self.rods.start[:, 2].tolist()
+        starts += [hull.vertices[:, 2].min() for hull in self.hulls]
+        return frozenset(number for number, low in enumerate(starts) if low >= 0.0)
 
     @property
     def count(self) -> int:
@@ -92,35 +110,36 @@ _NO_RODS = Curves(
 
 
 def shape_of(part: Part) -> RodsAndHulls:
-    """The shape of ``part``.
+    """The shape of ``part``: the rods of all its bodies, then their hulls."""
+    rods: list[_Rod] = []
+    hulls: list[_Boxed] = []
+    for body in part.bodies:
+        match body:
+            case SweptRing():
+                more = _tube(body)
+                rods += more[0]
+                hulls += more[1]
+            case SawnBoard():
+                hulls += _board(body)
+            case ExtrudedOutline():
+                pieces = convex_pieces(body.outline)
+                hulls += [(_prism(tuple(p), body.low_mm, body.high_mm), False) for p in pieces]
+            case TurnedProfile() if body.is_bar:
+                rods.append(_bar(body))
+            case TurnedProfile():
+                across = 2 * max(radius for radius, _ in body.traced(_ROUND))
+                hulls.append((_disc(across, body.low_mm, body.high_mm), False))
+            case SplitRing():
+                hulls += _split_ring(body)
+    return RodsAndHulls(
+        rods=joined([curves for curves, _ in rods]) if rods else _NO_RODS,
+        radius_mm=np.concatenate([radii for _, radii in rods]) if rods else np.zeros(0),
+        hulls=tuple(hull for hull, _ in hulls), boxed=tuple(box for _, box in hulls),
+    )  # fmt: skip
 
-    Raises
-    ------
-    TypeError
-        If ``part`` is none of the kinds in :mod:`frame3d.frame.model.parts`.
-    """
-    match part:
-        case Tube():
-            return _tube(part)
-        case Board():
-            return _board(part)
-        case Plate():
-            return _plate(part)
-        case Bolt():
-            return _bolt(part)
-        case Nut():
-            return _nut(part)
-        case Washer():
-            return _washer(part)
-        case Screw():
-            return _screw(part)
-        case ClampHalf():
-            return _clamp(part)
-    raise TypeError(f"no shape is known for a {type(part).__name__}")
 
-
-def _tube(tube: Tube) -> RodsAndHulls:
-    radii, hulls = [], []
+def _tube(tube: SweptRing) -> tuple[list[_Rod], list[_Boxed]]:
+    hulls: list[Hull] = []
     low, high, full = 0.0, tube.length_mm, tube.section.od_mm / 2
     for form, at_start in ((tube.start, True), (tube.end, False)):
         if isinstance(form, Flat):
@@ -137,15 +156,11 @@ def _tube(tube: Tube) -> RodsAndHulls:
     pieces.append((tube.axis.cut(low, high), low, full))
     if isinstance(tube.end, Swage):
         pieces.append((tube.axis.cut(high, tube.length_mm), high, tube.end.od_mm / 2))
-    rods = []
-    for path, start, radius in pieces:
-        here = tube.axis.at(start)
-        rods.append(_moved(curves_of(path), here))
-        radii += [radius] * len(path.segments)
-    return RodsAndHulls(
-        rods=joined(rods), radius_mm=np.array(radii), hulls=tuple(hulls),
-        boxed=(False,) * len(hulls),
-    )  # fmt: skip
+    rods = [
+        (_moved(curves_of(path), tube.axis.at(start)), np.full(len(path.segments), radius))
+        for path, start, radius in pieces
+    ]
+    return rods, [(hull, False) for hull in hulls]
 
 
 def _moved(curves: Curves, here: Station) -> Curves:
@@ -155,7 +170,7 @@ def _moved(curves: Curves, here: Station) -> Curves:
     return curves.placed(turn, np.array([here.x_mm, here.y_mm, 0.0]))
 
 
-def _flat(tube: Tube, form: Flat, at_start: bool) -> list[Hull]:
+def _flat(tube: SweptRing, form: Flat, at_start: bool) -> list[Hull]:
     """The flat, and the stretch where it becomes round.
 
     Width and thickness of the oblong between the two grow evenly, so that this stretch
@@ -192,7 +207,7 @@ def _oblong(half_mm: float, edge_mm: float) -> list[tuple[float, float]]:
     return corners
 
 
-def _board(board: Board) -> RodsAndHulls:
+def _board(board: SawnBoard) -> list[_Boxed]:
     deep = board.section.depth_mm
     ends = (board.start, board.end)
     square = not any(end and (end.mitre_rad or end.bevel_rad or end.lap_mm) for end in ends)
@@ -212,13 +227,10 @@ def _board(board: Board) -> RodsAndHulls:
                     _cut(board, at_start, end.lap_mm, low, high),
                 )
             )
-    return RodsAndHulls(
-        rods=_NO_RODS, radius_mm=np.zeros(0), hulls=tuple(hulls),
-        boxed=(square,) * len(hulls),
-    )  # fmt: skip
+    return [(hull, square) for hull in hulls]
 
 
-def _cut(board: Board, at_start: bool, back_mm: float, low: float, high: float) -> np.ndarray:
+def _cut(board: SawnBoard, at_start: bool, back_mm: float, low: float, high: float) -> np.ndarray:
     """Corners of a cut parallel to an end of a board, ``back_mm`` along from it, (4, 3)."""
     end = (board.start if at_start else board.end) or BoardEnd()
     deep, thick = board.section.depth_mm, board.section.thickness_mm
@@ -231,60 +243,30 @@ def _cut(board: Board, at_start: bool, back_mm: float, low: float, high: float) 
     return np.array(corners)
 
 
-def _plate(plate: Plate) -> RodsAndHulls:
-    pieces = convex_pieces(plate.outline)
-    hulls = tuple(prism(piece, 0.0, plate.thickness_mm) for piece in pieces)
-    return RodsAndHulls(
-        rods=_NO_RODS, radius_mm=np.zeros(0), hulls=hulls, boxed=(False,) * len(hulls)
-    )
-
-
-def _shank(diameter_mm: float, length_mm: float) -> tuple[Curves, np.ndarray]:
-    rods = curves_of(PlanePath((Line(length_mm),))).placed(_TURNED.T, np.zeros(3))
-    return rods, np.array([diameter_mm / 2])
+def _bar(body: TurnedProfile) -> _Rod:
+    """A round bar along z."""
+    line = curves_of(PlanePath((Line(body.high_mm - body.low_mm),)))
+    return line.placed(_TURNED.T, np.array([0.0, 0.0, body.low_mm])), np.array([body.profile[0][0]])
 
 
 @functools.lru_cache(maxsize=64)  # bolts of all lengths have the same heads
-def _disc(sides: int, flats_mm: float, low_mm: float, high_mm: float) -> Hull:
-    return prism(polygon(sides, flats_mm), low_mm, high_mm)
+def _prism(outline: tuple[tuple[float, float], ...], low_mm: float, high_mm: float) -> Hull:
+    return prism(outline, low_mm, high_mm)
 
 
-def _bolt(bolt: Bolt) -> RodsAndHulls:
-    rods, radius = _shank(bolt.size.diameter_mm, bolt.length_mm)
-    sides = 6 if bolt.size.head is Head.HEX else _ROUND
-    head = _disc(sides, bolt.size.flats_mm, -bolt.size.head_height_mm, 0.0)
-    return RodsAndHulls(rods=rods, radius_mm=radius, hulls=(head,), boxed=(False,))
+def _disc(across_mm: float, low_mm: float, high_mm: float) -> Hull:
+    return _prism(tuple(polygon(_ROUND, across_mm)), low_mm, high_mm)
 
 
-def _screw(screw: Screw) -> RodsAndHulls:
-    rods, radius = _shank(screw.diameter_mm, screw.length_mm)
-    head = _disc(6, screw.flats_mm, -screw.head_height_mm, 0.0)
-    return RodsAndHulls(rods=rods, radius_mm=radius, hulls=(head,), boxed=(False,))
-
-
-def _nut(nut: Nut) -> RodsAndHulls:
-    body = _disc(6, nut.size.flats_mm, 0.0, nut.size.height_mm)
-    return RodsAndHulls(rods=_NO_RODS, radius_mm=np.zeros(0), hulls=(body,), boxed=(False,))
-
-
-def _washer(washer: Washer) -> RodsAndHulls:
-    body = _disc(_ROUND, washer.size.outside_mm, 0.0, washer.size.thickness_mm)
-    return RodsAndHulls(rods=_NO_RODS, radius_mm=np.zeros(0), hulls=(body,), boxed=(False,))
-
-
-def _clamp(half: ClampHalf) -> RodsAndHulls:
-    inside, wide = half.tube_od_mm / 2, half.width_mm / 2
-    outside, back = inside + half.band_mm, half.gap_mm / 2 + half.band_mm
-    ring = prism(polygon(_ROUND, 2 * outside), -wide, wide).placed(_TURNED, np.zeros(3))
-    boss = prism(polygon(_ROUND, half.boss_diameter_mm), inside, half.face_mm)
+def _split_ring(half: SplitRing) -> list[_Boxed]:
+    wide = half.width_mm / 2
+    ring = _disc(2 * half.ring_mm, -wide, wide).placed(_TURNED, np.zeros(3))
+    boss = _disc(half.boss_diameter_mm, half.tube_od_mm / 2, half.face_mm)
     # From where the ears leave the ring: nearer the axis they are the ring's own.
-    root = math.sqrt(max(outside**2 - back**2, 0.0))
-    tip = outside + half.ear_mm
-    ears = prism([(-wide, root), (wide, root), (wide, tip), (-wide, tip)], -back, back)
-    return RodsAndHulls(
-        rods=_NO_RODS, radius_mm=np.zeros(0), hulls=(ring, boss, ears),
-        boxed=(False, False, True),
-    )  # fmt: skip
+    root = math.sqrt(max(half.ring_mm**2 - half.back_mm**2, 0.0))
+    corners = [(-wide, root), (wide, root), (wide, half.tip_mm), (-wide, half.tip_mm)]
+    ears = prism(corners, -half.back_mm, half.back_mm)
+    return [(ring, False), (boss, False), (ears, True)]
 
 
 __all__ = ["RodsAndHulls", "shape_of"]

@@ -8,10 +8,10 @@ from collections.abc import Iterable
 from msgspec import Struct
 
 from frame3d.frame.joining.crossings import passages
-from frame3d.frame.measure.centres import centre_mm
+from frame3d.frame.measure.measures import centre_mm
 from frame3d.frame.measure.measures import mass_kg
 from frame3d.frame.model.members import Frame, Member, PartCount
-from frame3d.frame.model.parts import HARDWARE, Board, Part, Plate, Screw, Tube
+from frame3d.frame.model.parts import Board, Part, Plate, Screw, Tube
 from frame3d.frame.model.roles import Role
 from frame3d.geometry.paths import Arc, Line, PlanePath
 from frame3d.geometry.placement import Vector, add, dot
@@ -75,7 +75,7 @@ def carried_parts(frame: Frame) -> tuple[Carried, ...]:
     """Every part that is made, the heaviest first."""
     zinc, found = frame.design.order.zinc, []
     for group in frame.parts():
-        if isinstance(group.part, HARDWARE):
+        if group.part.is_bought:
             continue
         mass, longest = lifted_kg(group.part, zinc), _longest_mm(group.part)
         least = LEAST_LONG if longest >= LONG_MM else 1

@@ -7,7 +7,7 @@ from OCP.BRepGProp import BRepGProp
 from OCP.GProp import GProp_GProps
 from sample_frames import EVERY_PART
 
-from frame3d.frame.measure.centres import centre_mm
+from frame3d.frame.measure.measures import centre_mm
 from frame3d.solids.parts.make_solids import make_solid
 
 

@@ -22,7 +22,6 @@ from frame3d.frame.measure.measures import (
     centre_mm,
     hole_volume_mm3,
     mass_kg,
-    material,
     radii_at,
     stretches,
     volume_mm3,
@@ -58,7 +57,7 @@ def test_board_weighs_what_the_standard_says() -> None:
     )
     foot = Board(section=section, length_mm=FOOT_MM)
     assert mass_kg(foot) / LB_KG == pytest.approx(2.64, abs=0.006)
-    assert material(foot) is Material.TIMBER
+    assert foot.material is Material.TIMBER
 
 
 def test_hole_as_wide_as_a_bar_is_two_crossed_cylinders() -> None:
@@ -185,7 +184,7 @@ def test_centre_of_a_board_moves_away_from_its_hole() -> None:
 def test_mass_is_volume_times_density(mark: str) -> None:
     """Steel 7850 kg/m³ (EN 1991-1-1, table A.4); timber as its section says."""
     part = EVERY_PART[mark][1]
-    density = SILL_BOARD.section.density_kg_per_m3 if material(part) is Material.TIMBER else 7850
+    density = SILL_BOARD.section.density_kg_per_m3 if part.material is Material.TIMBER else 7850
     assert mass_kg(part) == pytest.approx(volume_mm3(part) * density * 1e-9, rel=1e-12)
 
 
