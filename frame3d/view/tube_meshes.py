@@ -14,7 +14,7 @@ from frame3d.frame.measure.measures import PRESSED, ProfileStretch, stretches
 from frame3d.frame.measure.tube_measures import TubeStretch
 from frame3d.frame.model.bodies import SweptRing
 from frame3d.geometry.paths import Arc
-from frame3d.view.light_mesh import NONE, LightMesh, ShapeBuilder, between, fan
+from frame3d.view.light_mesh import NONE, ShapeBuilder, between, fan
 
 AROUND = 20
 """Chords of a circle; a multiple of four, so that a tube's outside is full across both ways."""
@@ -34,9 +34,8 @@ _FAR_SAGITTA = 0.125
 """How far chords along a bend may leave it there, in diameters of the tube."""
 
 
-def tube_shape(tube: SweptRing) -> LightMesh:
-    """The light mesh of ``tube``."""
-    builder = ShapeBuilder()
+def add_tube(builder: ShapeBuilder, tube: SweptRing) -> int:
+    """Add a tube; how many of its last triangles lie in its bore."""
     found = stretches(tube)
     rings = _Rings(tube, found)
     far = between(rings.far(_FAR_SAGITTA * tube.section.od_mm), _FAR_CELLS, AROUND)
@@ -49,7 +48,7 @@ def tube_shape(tube: SweptRing) -> LightMesh:
         else:
             _close(builder, rings.points[k], bore[k], way)
     builder.skin(bore, -rings.normals[bored], inward=True, far=NONE)
-    return builder.shape(bores=2 * AROUND * (len(bore) - 1))
+    return 2 * AROUND * (len(bore) - 1)
 
 
 def _close(builder: ShapeBuilder, outer: np.ndarray, inner: np.ndarray, way: int) -> None:
@@ -190,4 +189,4 @@ def _turn_rad(arc: Arc, tube: SweptRing) -> float:
     return min(2 * math.acos(1 - share), _MOST_TURN_RAD)
 
 
-__all__ = ["AROUND", "SAGITTA_MM", "tube_shape"]
+__all__ = ["AROUND", "SAGITTA_MM", "add_tube"]
