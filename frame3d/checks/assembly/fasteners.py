@@ -10,12 +10,13 @@ from msgspec.structs import replace
 from frame3d.checks.assembly.held_joints import struck_bolts
 from frame3d.checks.findings.equal_findings import Found, place_of
 from frame3d.checks.findings.finding import Finding, Rule, Severity
-from frame3d.checks.measured.bores import od_at_mm
+from frame3d.checks.measured.rods_and_hulls import shape_of
+from frame3d.frame.measure.bores import od_at_mm
 from frame3d.checks.measured.contacts import ContactKind
 from frame3d.checks.measured.near_pairs import Survey
 from frame3d.frame.model.end_forms import Flat
 from frame3d.frame.model.members import Member, with_part
-from frame3d.frame.model.parts import Board, Bolt, ClampHalf, Plate, Screw, Tube
+from frame3d.frame.model.parts import Bolt, ClampHalf, Part, Screw, Tube
 from frame3d.frame.model.roles import Role
 from frame3d.geometry.curves import curves_of, nearest_on
 from frame3d.geometry.placement import Vector, add, dot
@@ -110,7 +111,7 @@ def _is_in(screw: Member[Screw], other: Member) -> bool:
     if isinstance(part, Tube):
         inside, thick = _in_tube(part, start, way, long), part.section.wall_mm
     else:
-        low, high = _box_of(other)
+        low, high = _box_of(part)
         inside, thick = _in_box(low, high, start, way, long), high[2] - low[2]
     return inside >= min(_LEAST_MM, _LEAST_SHARE * thick)
 
@@ -129,14 +130,12 @@ def _in_tube(tube: Tube, start: Vector, way: Vector, long_mm: float) -> float:
     return float(((far >= inner) & (far <= outer)).sum()) * _STEP_MM
 
 
-def _box_of(member: Member) -> tuple[Vector, Vector]:
-    """The lowest and the highest corner of a board, or of what a plate's outline takes up, mm."""
-    if isinstance(member.part, Board):
-        size = member.part.section
-        return (0.0, 0.0, 0.0), (member.part.length_mm, size.depth_mm, size.thickness_mm)
-    plate = with_part(member, Plate).part
-    xs, ys = zip(*plate.outline, strict=True)
-    return (min(xs), min(ys), 0.0), (max(xs), max(ys), plate.thickness_mm)
+def _box_of(part: Part) -> tuple[Vector, Vector]:
+    """The lowest and the highest corner of what a part takes up, mm."""
+    shape = shape_of(part)
+    spans = [shape.reach(np.eye(3), np.zeros(3), way) for way in np.eye(3)]
+    (x0, x1), (y0, y1), (z0, z1) = spans
+    return (x0, y0, z0), (x1, y1, z1)
 
 
 def _in_box(low: Vector, high: Vector, start: Vector, way: Vector, long_mm: float) -> float:

@@ -10,6 +10,7 @@ from shapely.geometry.base import BaseGeometry
 from shapely.ops import unary_union
 
 from frame3d.frame.measure.board_measures import blocks
+from frame3d.frame.measure.bores import Bore, bores_of
 from frame3d.frame.model.members import Member
 from frame3d.frame.model.parts import Board, Plate
 from frame3d.geometry.placement import Vector, add
@@ -31,8 +32,8 @@ def cut_board(member: Member[Board], plane: Plane) -> Shown | None:
         return _behind(member, plane, [point for points in corners for point in points])
     whole: BaseGeometry = unary_union(faces)
     drilled = whole
-    for start, along, length, across in _board_holes(member):
-        hole = _bored(plane, start, along, length, across)
+    for bore in bores_of(board):
+        hole = _bored(member, plane, bore)
         if hole is not None:
             drilled = drilled.difference(hole)
     back = shape(member, whole, plane.at_mm + CUT_MM - 1.0, lines=[])
@@ -59,32 +60,16 @@ def _behind(member: Member, plane: Plane, points: list[Vector]) -> Shown | None:
     return Shown(member=member, shapes=(seen,), face=Polygon()) if seen else None
 
 
-def _board_holes(member: Member[Board]) -> list[tuple[Vector, Vector, float, float]]:
-    """Start, direction, length and diameter of every hole, in the frame's axes."""
-    place, board, section = member.placement, member.part, member.part.section
-    holes = [
-        (place.point((h.along_mm, h.up_mm, 0.0)), place.z, section.thickness_mm, h.diameter_mm)
-        for h in board.holes
-    ]
-    holes += [
-        (place.point((h.along_mm, 0.0, h.across_mm)), place.y, section.depth_mm, h.diameter_mm)
-        for h in board.edge_holes
-    ]
-    return holes
-
-
-def _bored(
-    plane: Plane, start: Vector, along: Vector, length: float, across: float
-) -> Polygon | None:
+def _bored(member: Member, plane: Plane, bore: Bore) -> Polygon | None:
     """What a hole takes from the face; None where it does not meet the plane."""
+    middle, along = member.placement.point(bore.middle), member.placement.direction(bore.way)
     if abs(plane.leans(along)) > 0.99:
-        return MultiPoint([plane.eye.flat(start)]).buffer(across / 2)
-    off = plane.depth(start)
-    if abs(plane.leans(along)) > 1e-6 or abs(off) >= across / 2:
+        return MultiPoint([plane.eye.flat(middle)]).buffer(bore.diameter_mm / 2)
+    off, radius = plane.depth(middle), bore.diameter_mm / 2
+    if abs(plane.leans(along)) > 1e-6 or abs(off) >= radius:
         return None
-    end = add(start, along, length)
-    half = math.sqrt(across * across / 4 - off * off)
-    return band([plane.eye.flat(start), plane.eye.flat(end)], half)
+    ends = [plane.eye.flat(add(middle, along, side * bore.depth_mm / 2)) for side in (-1, 1)]
+    return band(ends, math.sqrt(radius * radius - off * off))
 
 
 def cut_plate(member: Member[Plate], plane: Plane) -> Shown | None:

@@ -26,7 +26,16 @@ from frame3d.frame.measure.measures import (
     stretches,
     volume_mm3,
 )
-from frame3d.frame.model.parts import Board, BoardHole, ClampHalf, Hole, Material, Swage, Tube
+from frame3d.frame.model.parts import (
+    Board,
+    BoardHole,
+    ClampHalf,
+    Hole,
+    Material,
+    Part,
+    Swage,
+    Tube,
+)
 from frame3d.geometry.paths import Arc, Line, PlanePath
 
 LB_KG = 0.45359237
@@ -188,9 +197,14 @@ def test_mass_is_volume_times_density(mark: str) -> None:
     assert mass_kg(part) == pytest.approx(volume_mm3(part) * density * 1e-9, rel=1e-12)
 
 
-def test_volume_of_something_else_is_refused() -> None:
-    with pytest.raises(TypeError, match="no volume is known for a str"):
-        volume_mm3("a tube")
+def test_a_kind_of_part_without_bodies_is_told() -> None:
+    class Ghost(Part, frozen=True, kw_only=True):
+        """Forgot to say its shape and its words."""
+
+    with pytest.raises(NotImplementedError, match="Ghost says no bodies"):
+        volume_mm3(Ghost())
+    with pytest.raises(NotImplementedError, match="Ghost says no words"):
+        Ghost().words(str)
 
 
 @pytest.mark.parametrize("clock", [0.0, 0.7, math.pi / 2])
