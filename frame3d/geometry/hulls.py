@@ -15,7 +15,6 @@ C. Ericson, Real-Time Collision Detection, 2005, sections 5.2.1 (separating axes
 from __future__ import annotations
 
 import functools
-import math
 from collections.abc import Sequence
 
 import numpy as np

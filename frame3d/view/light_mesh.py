@@ -104,9 +104,7 @@ class ShapeBuilder:
         """How many times something was added."""
         return len(self._far)
 
-    def stand_in(
-        self, *bodies: tuple[np.ndarray, np.ndarray, np.ndarray], first: int = 0
-    ) -> None:
+    def stand_in(self, *bodies: tuple[np.ndarray, np.ndarray, np.ndarray], first: int = 0) -> None:
         """Take bodies for all that was added from ``first`` on, where that is seen from far off.
 
         Each is of corners, normals and triangles.

@@ -10,10 +10,10 @@ from msgspec.structs import replace
 from frame3d.checks.assembly.held_joints import struck_bolts
 from frame3d.checks.findings.equal_findings import Found, place_of
 from frame3d.checks.findings.finding import Finding, Rule, Severity
-from frame3d.checks.measured.rods_and_hulls import shape_of
-from frame3d.frame.measure.bores import od_at_mm
 from frame3d.checks.measured.contacts import ContactKind
 from frame3d.checks.measured.near_pairs import Survey
+from frame3d.checks.measured.rods_and_hulls import shape_of
+from frame3d.frame.measure.bores import od_at_mm
 from frame3d.frame.model.end_forms import Flat
 from frame3d.frame.model.members import Member, with_part
 from frame3d.frame.model.parts import Bolt, ClampHalf, Part, Screw, Tube

@@ -20,7 +20,7 @@ from msgspec import Struct
 
 from frame3d.frame.measure.bores import Bore, bores_of, od_at_mm
 from frame3d.frame.model.members import Member, with_part
-from frame3d.frame.model.parts import Board, Bolt, ClampHalf, Nut, Part, Plate, Screw, Tube, Washer
+from frame3d.frame.model.parts import Bolt, ClampHalf, Nut, Part, Screw, Tube, Washer
 from frame3d.frame.model.roles import Role
 from frame3d.geometry.curves import Curves, curves_of, nearest_on, places_on
 from frame3d.geometry.placement import Vector, add, dot

@@ -62,7 +62,7 @@ class Bore(Struct, frozen=True, kw_only=True):
 
 def bores_of(part: Part) -> tuple[Bore, ...]:
     """Every hole of ``part``, body by body in the order of its holes."""
-    return tuple(bore for body in part.bodies for bore in _bores(body))
+    return tuple(bore for body in part.bodies for bore in bores_in(body))
 
 
 def od_at_mm(tube: SweptRing, along_mm: float) -> float:
@@ -74,7 +74,8 @@ def od_at_mm(tube: SweptRing, along_mm: float) -> float:
     return tube.section.od_mm
 
 
-def _bores(body: Body) -> Iterator[Bore]:
+def bores_in(body: Body) -> Iterator[Bore]:
+    """Every hole of one body."""
     match body:
         case SweptRing():
             yield from _in_tube(body)
@@ -156,4 +157,4 @@ def _from_edge(x: float, y: float, ax: float, ay: float, bx: float, by: float) -
     return math.hypot(x - ax - share * wx, y - ay - share * wy)
 
 
-__all__ = ["Bore", "bores_of", "od_at_mm"]
+__all__ = ["Bore", "bores_in", "bores_of", "od_at_mm"]

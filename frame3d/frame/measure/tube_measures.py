@@ -24,8 +24,8 @@ import numpy as np
 from msgspec import Struct
 
 from frame3d.frame.measure.integrals import half_chord, half_turn_rule
-from frame3d.frame.model.end_forms import Flat, Swage
 from frame3d.frame.model.bodies import Hole, SweptRing
+from frame3d.frame.model.end_forms import Flat, Swage
 from frame3d.frame.model.pressed import hole_clock_rad, is_pressed
 from frame3d.geometry.paths import Arc, PlanePath, Station, advance
 
@@ -236,7 +236,9 @@ def _wedges_mm4(axis: PlanePath, stretch: TubeStretch) -> tuple[np.ndarray, floa
     return in_plane, across
 
 
-def _end_stretches(tube: SweptRing, end: Swage | Flat | None) -> tuple[float, tuple[TubeStretch, ...]]:
+def _end_stretches(
+    tube: SweptRing, end: Swage | Flat | None
+) -> tuple[float, tuple[TubeStretch, ...]]:
     """How much of a tube's start an end form takes, mm, and its stretches there."""
     if end is None:
         return 0.0, ()

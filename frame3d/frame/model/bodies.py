@@ -203,8 +203,10 @@ class TurnedProfile(Struct, frozen=True, kw_only=True):
     @property
     def is_bar(self) -> bool:
         """Whether it is a plain round bar."""
-        return len(self.profile) == 2 and not self.bore_mm and (
-            self.profile[0][0] == self.profile[1][0] and not self.profile[0][2]
+        return (
+            len(self.profile) == 2
+            and not self.bore_mm
+            and (self.profile[0][0] == self.profile[1][0] and not self.profile[0][2])
         )
 
     @property

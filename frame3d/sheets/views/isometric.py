@@ -31,7 +31,7 @@ from frame3d.sheets.primitives.occupancy import Occupied, text_boxes
 from frame3d.sheets.primitives.primitives import Bubble, Ink, Label, Layer, Point, Stroke
 from frame3d.sheets.projection.overlap import Faces, Segments, uncovered
 from frame3d.sheets.projection.projection import Projection
-from frame3d.sheets.projection.silhouettes import body
+from frame3d.sheets.projection.tube_outlines import body
 
 _HALF, _THIRD, _SIXTH = math.sqrt(1 / 2), math.sqrt(1 / 3), math.sqrt(1 / 6)
 ISOMETRIC = Projection(right=(_HALF, _HALF, 0.0), up=(-_SIXTH, _SIXTH, 2 * _SIXTH))

@@ -191,7 +191,12 @@ class _Skin:
     """The outer or the inner surface of a tube as a grid of points."""
 
     def __init__(
-        self, builder: FaceBuilder, tube: SweptRing, rings: list[float], around: int, thinner_mm: float
+        self,
+        builder: FaceBuilder,
+        tube: SweptRing,
+        rings: list[float],
+        around: int,
+        thinner_mm: float,
     ) -> None:
         self._builder, self._tube, self._rings, self._around = builder, tube, rings, around
         self._thinner = thinner_mm
@@ -310,7 +315,9 @@ def _ring_between(outside: np.ndarray, inside: np.ndarray) -> list[tuple[_Place,
     return triangles
 
 
-def _rim(tube: SweptRing, window: _Window, surfaces: list[Surface]) -> tuple[np.ndarray, np.ndarray]:
+def _rim(
+    tube: SweptRing, window: _Window, surfaces: list[Surface]
+) -> tuple[np.ndarray, np.ndarray]:
     """Where the hole meets the tube's surfaces: points and the normals there."""
     hole = window.hole
     opening = Opening(tube, hole, window.clock_rad - hole.clock_rad)

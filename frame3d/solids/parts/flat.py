@@ -160,6 +160,7 @@ def _prism(
     _refuse_overlaps(holes)
     edge = kernel.polygon([(x, y, low_mm) for x, y in outline])
     openings = [
-        kernel.circle((x, y, low_mm), (0, 0, 1), (1, 0, 0), diameter / 2) for x, y, diameter in holes
+        kernel.circle((x, y, low_mm), (0, 0, 1), (1, 0, 0), diameter / 2)
+        for x, y, diameter in holes
     ]
     return kernel.raised(kernel.flat_face(edge, openings), high_mm - low_mm)

@@ -6,9 +6,8 @@ import math
 
 from frame3d.errors import SolidError
 from frame3d.frame.measure.measures import PRESSED, ProfileStretch, radii_at, stretches
-from frame3d.frame.model.end_forms import flat_width_mm, overhang_mm
 from frame3d.frame.model.bodies import Hole, SweptRing
-from frame3d.frame.model.end_forms import Flat, Swage
+from frame3d.frame.model.end_forms import Flat, Swage, flat_width_mm, overhang_mm
 from frame3d.geometry.paths import NEGLIGIBLE_MM, Arc
 
 

@@ -6,10 +6,8 @@ from collections.abc import Sequence
 
 from frame3d.frame.describe.places import grid_text, numbers_text
 from frame3d.frame.describe.wording import describe, fine_lengths, lengths_of
-from frame3d.frame.measure.measures import centre_mm
-from frame3d.frame.measure.measures import mass_kg
+from frame3d.frame.measure.measures import centre_mm, mass_kg
 from frame3d.frame.model.members import PartCount
-from frame3d.frame.model.parts import Board, Part, Plate, Tube
 from frame3d.takeoff.quantities.surfaces import surface_mm2
 from frame3d.takeoff.take_off import Takeoff
 from frame3d.takeoff.write.cut_lists import bar_table, cut_table, length_columns, plan_table
