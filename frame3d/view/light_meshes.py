@@ -15,7 +15,7 @@ from frame3d.frame.measure.board_measures import outline_at
 from frame3d.frame.model.bodies import (
     Body,
     ExtrudedOutline,
-    SawnBoard,
+    SawnTimber,
     SplitRing,
     SweptRing,
     TurnedProfile,
@@ -46,7 +46,7 @@ def _add(builder: ShapeBuilder, body: Body) -> int:
     match body:
         case SweptRing():
             return add_tube(builder, body)
-        case SawnBoard():
+        case SawnTimber():
             _add_board(builder, body)
         case ExtrudedOutline():
             prism(builder, body.outline, body.low_mm, body.high_mm)
@@ -57,7 +57,7 @@ def _add(builder: ShapeBuilder, body: Body) -> int:
     return 0
 
 
-def _add_board(builder: ShapeBuilder, board: SawnBoard) -> None:
+def _add_board(builder: ShapeBuilder, board: SawnTimber) -> None:
     """A board between its two faces; slanting cuts and laps are in its outline."""
     low, high = (
         np.array([(x, y, z) for x, y in outline_at(board, z)])

@@ -216,9 +216,7 @@ def _guide(trial: Trial) -> None:
     _, *steps = page.sections.values()
     counted = sum((step.counts for step in steps), Counter())
     wanted = Counter({one.group.mark: one.group.count for one in carried_parts(trial.frame)})
-    wanted += Counter(
-        {g.mark: g.count for g in trial.frame.parts() if g.part.is_bought}
-    )
+    wanted += Counter({g.mark: g.count for g in trial.frame.parts() if g.part.is_bought})
     if counted != wanted:
         detail = f"{dict(counted - wanted)} too many, {dict(wanted - counted)} too few"
         trial.fail("guide", "fault of the judge", "counts are not the take-off's", detail)

@@ -21,7 +21,7 @@ from msgspec import Struct
 
 from frame3d.frame.model.bodies import (
     ExtrudedOutline,
-    SawnBoard,
+    SawnTimber,
     SplitRing,
     SweptRing,
     TurnedProfile,
@@ -119,7 +119,7 @@ def shape_of(part: Part) -> RodsAndHulls:
                 more = _tube(body)
                 rods += more[0]
                 hulls += more[1]
-            case SawnBoard():
+            case SawnTimber():
                 hulls += _board(body)
             case ExtrudedOutline():
                 pieces = convex_pieces(body.outline)
@@ -207,7 +207,7 @@ def _oblong(half_mm: float, edge_mm: float) -> list[tuple[float, float]]:
     return corners
 
 
-def _board(board: SawnBoard) -> list[_Boxed]:
+def _board(board: SawnTimber) -> list[_Boxed]:
     deep = board.section.depth_mm
     ends = (board.start, board.end)
     square = not any(end and (end.mitre_rad or end.bevel_rad or end.lap_mm) for end in ends)
@@ -230,7 +230,7 @@ def _board(board: SawnBoard) -> list[_Boxed]:
     return [(hull, square) for hull in hulls]
 
 
-def _cut(board: SawnBoard, at_start: bool, back_mm: float, low: float, high: float) -> np.ndarray:
+def _cut(board: SawnTimber, at_start: bool, back_mm: float, low: float, high: float) -> np.ndarray:
     """Corners of a cut parallel to an end of a board, ``back_mm`` along from it, (4, 3)."""
     end = (board.start if at_start else board.end) or BoardEnd()
     deep, thick = board.section.depth_mm, board.section.thickness_mm

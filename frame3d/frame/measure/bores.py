@@ -17,7 +17,7 @@ from frame3d.frame.measure.tube_measures import radii_at
 from frame3d.frame.model.bodies import (
     Body,
     ExtrudedOutline,
-    SawnBoard,
+    SawnTimber,
     SplitRing,
     SweptRing,
     TurnedProfile,
@@ -79,7 +79,7 @@ def bores_in(body: Body) -> Iterator[Bore]:
     match body:
         case SweptRing():
             yield from _in_tube(body)
-        case SawnBoard():
+        case SawnTimber():
             yield from _in_board(body)
             yield from _in_edge(body)
         case ExtrudedOutline():
@@ -111,7 +111,7 @@ def _in_tube(tube: SweptRing) -> Iterator[Bore]:
         )
 
 
-def _in_board(board: SawnBoard) -> Iterator[Bore]:
+def _in_board(board: SawnTimber) -> Iterator[Bore]:
     deep, thick, long = board.section.depth_mm, board.section.thickness_mm, board.length_mm
     for hole in board.holes:
         x, y = hole.along_mm, hole.up_mm
@@ -119,7 +119,7 @@ def _in_board(board: SawnBoard) -> Iterator[Bore]:
         yield _along_z(x, y, hole.diameter_mm, (0.0, thick), edge, along_mm=x)
 
 
-def _in_edge(board: SawnBoard) -> Iterator[Bore]:
+def _in_edge(board: SawnTimber) -> Iterator[Bore]:
     thick, long = board.section.thickness_mm, board.length_mm
     for hole in board.edge_holes:
         low, high = passed_mm(board, hole)

@@ -33,7 +33,7 @@ from frame3d.frame.measure.tube_measures import (
 from frame3d.frame.model.bodies import (
     Body,
     ExtrudedOutline,
-    SawnBoard,
+    SawnTimber,
     SplitRing,
     SweptRing,
     TurnedProfile,
@@ -102,7 +102,7 @@ def _volume(body: Body) -> float:
     match body:
         case SweptRing():
             return tube_volume_mm3(body)
-        case SawnBoard():
+        case SawnTimber():
             return board_volume_mm3(body)
         case SplitRing():
             return split_ring_volume_mm3(body)
@@ -116,7 +116,7 @@ def _centre(body: Body) -> Point:
     match body:
         case SweptRing():
             return tube_centre_mm(body)
-        case SawnBoard():
+        case SawnTimber():
             return board_centre_mm(body)
         case SplitRing():
             return split_ring_centre_mm(body)

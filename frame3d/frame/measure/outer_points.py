@@ -8,7 +8,7 @@ from frame3d.frame.measure.board_measures import corners
 from frame3d.frame.model.bodies import (
     Body,
     ExtrudedOutline,
-    SawnBoard,
+    SawnTimber,
     SplitRing,
     SweptRing,
     TurnedProfile,
@@ -42,7 +42,7 @@ def ends_of(body: Body) -> list[Vector]:
         case SweptRing():
             end = body.axis.end
             return [(0.0, 0.0, 0.0), (end.x_mm, end.y_mm, 0.0)]
-        case SawnBoard():
+        case SawnTimber():
             found: list[Vector] = corners(body).tolist()
             return found
         case ExtrudedOutline():

@@ -124,7 +124,7 @@ class EdgeHole(Struct, frozen=True, kw_only=True, order=True):
         put(self, diameter_mm=snap_mm(self.diameter_mm))
 
 
-class SawnBoard(Struct, frozen=True, kw_only=True):
+class SawnTimber(Struct, frozen=True, kw_only=True):
     """A sawn board with its ends cut, and holes through its thickness or its depth.
 
     A kind of its own: bevels, laps and holes two ways are no outline raised square.
@@ -319,7 +319,7 @@ class SplitRing(Struct, frozen=True, kw_only=True):
         return self.ring_mm + self.ear_mm / 2
 
 
-Body = SweptRing | SawnBoard | ExtrudedOutline | TurnedProfile | SplitRing
+Body = SweptRing | SawnTimber | ExtrudedOutline | TurnedProfile | SplitRing
 
 __all__ = [
     "BoardHole",
@@ -327,7 +327,7 @@ __all__ = [
     "EdgeHole",
     "ExtrudedOutline",
     "Hole",
-    "SawnBoard",
+    "SawnTimber",
     "SplitRing",
     "SweptRing",
     "TurnedProfile",

@@ -26,7 +26,7 @@ from frame3d.frame.model.bodies import (
     EdgeHole,
     ExtrudedOutline,
     Hole,
-    SawnBoard,
+    SawnTimber,
     SplitRing,
     SweptRing,
     TurnedProfile,
@@ -99,7 +99,7 @@ class Tube(SweptRing, Part, frozen=True, kw_only=True):
         return _with_holes(f"{self.section.name} tube, {bent}{_ends(ends)}", len(self.holes))
 
 
-class Board(SawnBoard, Part, frozen=True, kw_only=True):
+class Board(SawnTimber, Part, frozen=True, kw_only=True):
     """A board with its ends cut, and holes through its thickness or its depth."""
 
     material: ClassVar[Material] = Material.TIMBER

@@ -12,7 +12,7 @@ from shapely.ops import unary_union
 from frame3d.frame.measure.board_measures import blocks
 from frame3d.frame.measure.bores import Bore, bores_in
 from frame3d.frame.measure.outer_points import outline_corners
-from frame3d.frame.model.bodies import ExtrudedOutline, SawnBoard
+from frame3d.frame.model.bodies import ExtrudedOutline, SawnTimber
 from frame3d.frame.model.members import Member
 from frame3d.geometry.placement import Placement, Vector, add
 from frame3d.sheets.projection.section_plane import CUT_MM, Plane, Shown, band, shape
@@ -26,7 +26,7 @@ _TOUCH_MM = 1e-6
 _FAR_MM = 1e5
 
 
-def cut_board(member: Member, board: SawnBoard, plane: Plane) -> Shown | None:
+def cut_board(member: Member, board: SawnTimber, plane: Plane) -> Shown | None:
     """A board of ``member`` in a section; None where it lies before the plane."""
     corners = [
         [member.placement.point(corner) for corner in block.tolist()] for block in blocks(board)

@@ -18,7 +18,7 @@ from shapely.ops import linemerge, unary_union
 from frame3d.frame.model.bodies import (
     Body,
     ExtrudedOutline,
-    SawnBoard,
+    SawnTimber,
     SplitRing,
     SweptRing,
     TurnedProfile,
@@ -95,7 +95,7 @@ def _cut(member: Member, body: Body, plane: Plane, reach: tuple[Point, float]) -
     match body:
         case SweptRing():
             return cut_tube(member, body, plane, reach)
-        case SawnBoard():
+        case SawnTimber():
             return cut_board(member, body, plane)
         case ExtrudedOutline():
             return cut_plate(member, body, plane)

@@ -10,7 +10,7 @@ from frame3d.frame.measure.outer_points import ends_of, outline_corners, round_c
 from frame3d.frame.model.bodies import (
     Body,
     ExtrudedOutline,
-    SawnBoard,
+    SawnTimber,
     SplitRing,
     SweptRing,
     TurnedProfile,
@@ -49,7 +49,7 @@ def _outline(member: Member, body: Body, eye: Projection) -> Silhouette:
     match body:
         case SweptRing():
             return tube_outline(member, body, eye)
-        case SawnBoard():
+        case SawnTimber():
             return board_outline(member, body, eye)
         case ExtrudedOutline():
             return plate_outline(member, body, eye)
@@ -68,7 +68,7 @@ def _together(member: Member, seen: tuple[Silhouette, ...]) -> Silhouette:
     )  # fmt: skip
 
 
-def board_outline(member: Member, board: SawnBoard, eye: Projection) -> Silhouette:
+def board_outline(member: Member, board: SawnTimber, eye: Projection) -> Silhouette:
     """A board: what its blocks cover, one of them when it has no lap."""
     whole, *tongues = (_hull(member, eye, block.tolist()) for block in blocks(board))
     if not tongues:

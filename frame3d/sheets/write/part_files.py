@@ -89,7 +89,7 @@ def _is_made(group: PartCount) -> TypeGuard[PartCount[Tube | Board | Plate]]:
     return not group.part.is_bought
 
 
-def part_drawing(frame: Frame, group: PartCount[Tube | Board | Plate]) -> Drawing:
+def part_drawing(frame: Frame, group: PartCount) -> Drawing:
     """The drawing of one part, in the units of the design, without dates."""
     output = frame.design.output
     imperial = output.units is UnitSystem.IMPERIAL

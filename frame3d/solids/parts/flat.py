@@ -22,7 +22,7 @@ from frame3d.frame.measure.board_measures import (
     shoulder_x_mm,
     tongue_mm,
 )
-from frame3d.frame.model.bodies import EdgeHole, ExtrudedOutline, SawnBoard
+from frame3d.frame.model.bodies import EdgeHole, ExtrudedOutline, SawnTimber
 from frame3d.geometry.placement import Vector
 from frame3d.solids.kernel import kernel
 from frame3d.solids.kernel.shells import closed
@@ -34,7 +34,7 @@ _FACES = ((0, 1, 3, 2), (4, 6, 7, 5), (0, 4, 5, 1), (2, 3, 7, 6), (0, 2, 6, 4), 
 """The faces of a block by the numbers of its corners, as :func:`blocks` orders them."""
 
 
-def board_shape(board: SawnBoard) -> TopoDS_Shape:
+def board_shape(board: SawnTimber) -> TopoDS_Shape:
     """The shape of ``board`` in its own axes, unchecked.
 
     Raises
@@ -63,7 +63,7 @@ def extruded_shape(body: ExtrudedOutline) -> TopoDS_Shape:
     return _prism(body.outline, body.holes, body.low_mm, body.high_mm)
 
 
-def _refuse(board: SawnBoard) -> None:
+def _refuse(board: SawnTimber) -> None:
     """Refuse ends that leave no wood, and edge holes beside the board."""
     depth, thick = board.section.depth_mm, board.section.thickness_mm
     laps = [0.0, 0.0]
@@ -104,7 +104,7 @@ def _refuse_overlaps(holes: Sequence[tuple[float, float, float]]) -> None:
             )
 
 
-def _bevelled(board: SawnBoard) -> tuple[TopoDS_Shape, list[TopoDS_Shape]]:
+def _bevelled(board: SawnTimber) -> tuple[TopoDS_Shape, list[TopoDS_Shape]]:
     """A board with its slanting ends, and the blocks that its laps take away."""
     ends = [end and replace(end, lap_mm=0.0, lap_depth_mm=0.0) for end in (board.start, board.end)]
     whole = replace(board, start=ends[0], end=ends[1], holes=(), edge_holes=())
@@ -117,7 +117,7 @@ def _bevelled(board: SawnBoard) -> tuple[TopoDS_Shape, list[TopoDS_Shape]]:
     return body, laps
 
 
-def _lap(board: SawnBoard, *, at_start: bool) -> TopoDS_Shape:
+def _lap(board: SawnTimber, *, at_start: bool) -> TopoDS_Shape:
     """What a lap takes away, and a little more on the three sides that are open."""
     depth, thick = board.section.depth_mm, board.section.thickness_mm
     low, high = tongue_mm(board, board.start if at_start else board.end)
@@ -133,7 +133,7 @@ def _lap(board: SawnBoard, *, at_start: bool) -> TopoDS_Shape:
     return _block([(side[k], y, z) for side in sides for y in up for k, z in enumerate(across)])
 
 
-def _edge_bore(board: SawnBoard, hole: EdgeHole) -> TopoDS_Shape:
+def _edge_bore(board: SawnTimber, hole: EdgeHole) -> TopoDS_Shape:
     """The bar that takes an edge hole out of what it passes."""
     low, high = passed_mm(board, hole)
     base = (hole.along_mm, low - _BEYOND_MM, hole.across_mm)

@@ -8,7 +8,7 @@ from frame3d.errors import SolidError
 from frame3d.frame.model.bodies import (
     Body,
     ExtrudedOutline,
-    SawnBoard,
+    SawnTimber,
     SplitRing,
     SweptRing,
     TurnedProfile,
@@ -45,7 +45,7 @@ def _shape(body: Body) -> TopoDS_Shape:
     match body:
         case SweptRing():
             return tube_shape(body)
-        case SawnBoard():
+        case SawnTimber():
             return board_shape(body)
         case ExtrudedOutline():
             return extruded_shape(body)
