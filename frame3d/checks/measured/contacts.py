@@ -151,11 +151,8 @@ class Fittings:
 
     def _stacked(self, ring: Member, bolt: Member[Bolt], swapped: bool) -> tuple[Contact, ...]:
         start, way = _axis_in(ring, bolt)
-        if isinstance(ring.part, Nut):
-            thick, hole = ring.part.size.height_mm, ring.part.size.diameter_mm
-        else:
-            washer = with_part(ring, Washer).part.size
-            thick, hole = washer.thickness_mm, washer.inside_mm
+        (bore,) = self.bores(ring.part)
+        thick, hole = bore.depth_mm, bore.diameter_mm
         offset = math.hypot(start[0], start[1])
         low, high = sorted((start[2], start[2] + way[2] * thick))
         beside = high < -FIT_MM or low > bolt.part.length_mm

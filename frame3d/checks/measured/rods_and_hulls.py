@@ -19,6 +19,7 @@ import math
 import numpy as np
 from msgspec import Struct
 
+from frame3d.frame.measure.board_measures import blocks
 from frame3d.frame.model.bodies import (
     ExtrudedOutline,
     SawnTimber,
@@ -26,7 +27,7 @@ from frame3d.frame.model.bodies import (
     SweptRing,
     TurnedProfile,
 )
-from frame3d.frame.model.end_forms import BoardEnd, Flat, Swage
+from frame3d.frame.model.end_forms import Flat, Swage
 from frame3d.frame.model.parts import Part
 from frame3d.geometry.curves import Curves, curves_of, joined
 from frame3d.geometry.hulls import Hull, convex_pieces, loft, prism
@@ -208,39 +209,10 @@ def _oblong(half_mm: float, edge_mm: float) -> list[tuple[float, float]]:
 
 
 def _board(board: SawnTimber) -> list[_Boxed]:
-    deep = board.section.depth_mm
     ends = (board.start, board.end)
     square = not any(end and (end.mitre_rad or end.bevel_rad or end.lap_mm) for end in ends)
-    laps = [end.lap_mm if end else 0.0 for end in ends]
-    first, last = (
-        _cut(board, at_start, lap, 0.0, deep)
-        for at_start, lap in zip((True, False), laps, strict=True)
-    )
-    hulls = [loft(first, last)]
-    for end, at_start in ((board.start, True), (board.end, False)):
-        if end and end.lap_mm:
-            low = 0.0 if end.lap_from_top else end.lap_depth_mm
-            high = deep - end.lap_depth_mm if end.lap_from_top else deep
-            hulls.append(
-                loft(
-                    _cut(board, at_start, 0.0, low, high),
-                    _cut(board, at_start, end.lap_mm, low, high),
-                )
-            )
-    return [(hull, square) for hull in hulls]
-
-
-def _cut(board: SawnTimber, at_start: bool, back_mm: float, low: float, high: float) -> np.ndarray:
-    """Corners of a cut parallel to an end of a board, ``back_mm`` along from it, (4, 3)."""
-    end = (board.start if at_start else board.end) or BoardEnd()
-    deep, thick = board.section.depth_mm, board.section.thickness_mm
-    corners = []
-    for y, z in ((low, 0.0), (high, 0.0), (high, thick), (low, thick)):
-        short = abs(math.tan(end.mitre_rad)) * (y if end.mitre_rad > 0 else deep - y)
-        short += abs(math.tan(end.bevel_rad)) * (z if end.bevel_rad > 0 else thick - z)
-        x = short + back_mm
-        corners.append((x if at_start else board.length_mm - x, y, z))
-    return np.array(corners)
+    # From the corners of one end of a block, once round it, to those of the other.
+    return [(loft(block[[0, 2, 3, 1]], block[[4, 6, 7, 5]]), square) for block in blocks(board)]
 
 
 def _bar(body: TurnedProfile) -> _Rod:

@@ -55,9 +55,4 @@ def describe(part: Part, form: LengthFormat) -> str:
     Sizes of what is bought are told as finely as they are sold, however coarse ``form`` is:
     equal words are equal things.
     """
-    fine = fine_lengths(form)
-
-    def say(length_mm: float) -> str:
-        return fine.text(length_mm, unit=True)
-
-    return part.words(say)
+    return part.words(lambda length_mm: fine_lengths(form).text(length_mm, unit=True))

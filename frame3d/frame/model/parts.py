@@ -93,7 +93,6 @@ class Tube(SweptRing, Part, frozen=True, kw_only=True):
 
     def words(self, say: Say) -> str:
         """Section, straight or bent, ends and holes."""
-        del say
         bent = "straight" if self.axis.is_straight else "bent"
         ends = [_tube_end(end) for end in (self.start, self.end) if end]
         return _with_holes(f"{self.section.name} tube, {bent}{_ends(ends)}", len(self.holes))
@@ -126,7 +125,6 @@ class Board(SawnTimber, Part, frozen=True, kw_only=True):
 
     def words(self, say: Say) -> str:
         """Section, ends and holes."""
-        del say
         ends = [_board_end(end) for end in (self.start, self.end) if end]
         holes = len(self.holes) + len(self.edge_holes)
         return _with_holes(f"{self.section.name} board{_ends(ends)}", holes)
@@ -238,7 +236,6 @@ class Nut(Part, frozen=True, kw_only=True):
 
     def words(self, say: Say) -> str:
         """Kind and size."""
-        del say
         return f"hexagon nut {self.size.name}"
 
 
@@ -256,7 +253,6 @@ class Washer(Part, frozen=True, kw_only=True):
 
     def words(self, say: Say) -> str:
         """Kind and size."""
-        del say
         return f"plain washer {self.size.name}"
 
 
