@@ -171,7 +171,7 @@ def _line(member: Member) -> tuple[int, int]:
 
 
 def _rank(part: Part) -> int:
-    return _KINDS.index(type(part))
+    return _KINDS.index(type(part)) if type(part) in _KINDS else len(_KINDS)
 
 
 def _holds(group: list[HeldHardware]) -> str:
@@ -186,7 +186,8 @@ def _holds(group: list[HeldHardware]) -> str:
         f"{role} {'/'.join(found)}" if len(found) <= _MOST_MARKS else f"{role} {found[0]} and more"
         for role, found in marks.items()
     ]
-    return f"{_WAYS[type(group[0].member.part)]} {' and '.join(said)}"
+    way = _WAYS.get(type(group[0].member.part), "on")
+    return f"{way} {' and '.join(said)}"
 
 
 def _loose(fixing: HeldHardware) -> str:
