@@ -20,6 +20,8 @@ import numpy as np
 from msgspec import Struct
 
 from frame3d.frame.measure.board_measures import blocks
+from frame3d.frame.measure.tube_measures import PRESSED, TubeStretch, stretches
+from frame3d.frame.measure.tube_measures import ProfileStretch as Kind
 from frame3d.frame.model.bodies import (
     ExtrudedOutline,
     SawnTimber,
@@ -27,12 +29,11 @@ from frame3d.frame.model.bodies import (
     SweptRing,
     TurnedProfile,
 )
-from frame3d.frame.model.end_forms import Flat, Swage
 from frame3d.frame.model.parts import Part
 from frame3d.geometry.curves import Curves, curves_of, joined
 from frame3d.geometry.hulls import Hull, convex_pieces, loft, prism
 from frame3d.geometry.outlines import polygon
-from frame3d.geometry.paths import Line, PlanePath, Station
+from frame3d.geometry.paths import Line, PlanePath
 
 _Rod = tuple[Curves, np.ndarray]
 """Curves and their radii, mm."""
@@ -140,60 +141,39 @@ def shape_of(part: Part) -> RodsAndHulls:
 
 
 def _tube(tube: SweptRing) -> tuple[list[_Rod], list[_Boxed]]:
-    hulls: list[Hull] = []
-    low, high, full = 0.0, tube.length_mm, tube.section.od_mm / 2
-    for form, at_start in ((tube.start, True), (tube.end, False)):
-        if isinstance(form, Flat):
-            hulls += _flat(tube, form, at_start)
-            reach = form.length_mm + form.transition_mm
-        elif isinstance(form, Swage):
-            reach = form.length_mm
-        else:
-            continue
-        low, high = (reach, high) if at_start else (low, high - reach)
-    pieces: list[tuple[PlanePath, float, float]] = []
-    if isinstance(tube.start, Swage):
-        pieces.append((tube.axis.cut(0.0, low), 0.0, tube.start.od_mm / 2))
-    pieces.append((tube.axis.cut(low, high), low, full))
-    if isinstance(tube.end, Swage):
-        pieces.append((tube.axis.cut(high, tube.length_mm), high, tube.end.od_mm / 2))
-    rods = [
-        (_moved(curves_of(path), tube.axis.at(start)), np.full(len(path.segments), radius))
-        for path, start, radius in pieces
+    found = stretches(tube)
+    runs = [(s.start_mm, s.end_mm, s.start_radius_mm) for s in found if s.kind is Kind.REDUCED]
+    full = [s for s in found if s.kind in (Kind.BODY, Kind.TAPER)]
+    runs.append((full[0].start_mm, full[-1].end_mm, tube.section.od_mm / 2))
+    # Width and thickness of the oblong grow evenly, so that a stretch is the hull of its two ends.
+    hulls = [
+        (loft(_pressed(tube, s, s.start_mm), _pressed(tube, s, s.end_mm)), False)
+        for s in found
+        if s.kind in PRESSED
     ]
-    return rods, [(hull, False) for hull in hulls]
+    return [_bent(tube, *run) for run in sorted(runs)], hulls
 
 
-def _moved(curves: Curves, here: Station) -> Curves:
-    """A plane path that starts at a station of another."""
+def _bent(tube: SweptRing, low_mm: float, high_mm: float, radius_mm: float) -> _Rod:
+    """The stretch of a tube's axis between two distances along it, of that radius."""
+    path, here = tube.axis.cut(low_mm, high_mm), tube.axis.at(low_mm)
     cos, sin = here.tangent
     turn = np.array([[cos, -sin, 0.0], [sin, cos, 0.0], [0.0, 0.0, 1.0]])
-    return curves.placed(turn, np.array([here.x_mm, here.y_mm, 0.0]))
+    placed = curves_of(path).placed(turn, np.array([here.x_mm, here.y_mm, 0.0]))
+    return placed, np.full(len(path.segments), radius_mm)
 
 
-def _flat(tube: SweptRing, form: Flat, at_start: bool) -> list[Hull]:
-    """The flat, and the stretch where it becomes round.
-
-    Width and thickness of the oblong between the two grow evenly, so that this stretch
-    is the hull of its two ends.
-    """
-    wall, radius = tube.section.wall_mm, tube.section.od_mm / 2
-    spread = math.pi * (radius - wall) / 2
-    here = tube.axis.at(0.0 if at_start else tube.length_mm)
-    cos, sin = math.cos(form.clock_rad), math.sin(form.clock_rad)
-    tangent = np.array([*here.tangent, 0.0]) * (1.0 if at_start else -1.0)
-    square = cos * np.array([*here.normal, 0.0]) + sin * np.array([0.0, 0.0, 1.0])
-    side = np.cross(tangent, square)
-    origin = np.array([here.x_mm, here.y_mm, 0.0])
-
-    def section(along: float, half: float, edge: float) -> np.ndarray:
-        ring = np.array([u * side + v * square for u, v in _oblong(half, edge)])
-        placed: np.ndarray = origin + along * tangent + ring
-        return placed
-
-    flat_end = section(form.length_mm, spread, wall)
-    round_end = section(form.length_mm + form.transition_mm, 0.0, radius)
-    return [loft(section(0.0, spread, wall), flat_end), loft(flat_end, round_end)]
+def _pressed(tube: SweptRing, stretch: TubeStretch, at_mm: float) -> np.ndarray:
+    """Points round the section at one end of a pressed stretch, (n, 3) mm."""
+    half, radius = stretch.start_half_mm, stretch.start_radius_mm
+    if at_mm == stretch.end_mm:
+        half, radius = stretch.end_half_mm, stretch.end_radius_mm
+    here, cos, sin = tube.axis.at(at_mm), math.cos(stretch.clock_rad), math.sin(stretch.clock_rad)
+    square = np.array([cos * here.normal[0], cos * here.normal[1], sin])
+    side = np.cross([*here.tangent, 0.0], square)
+    ring = np.array([u * side + v * square for u, v in _oblong(half, radius)])
+    placed: np.ndarray = np.array([here.x_mm, here.y_mm, 0.0]) + ring
+    return placed
 
 
 def _oblong(half_mm: float, edge_mm: float) -> list[tuple[float, float]]:
@@ -221,9 +201,7 @@ def _bar(body: TurnedProfile) -> _Rod:
     return line.placed(_TURNED.T, np.array([0.0, 0.0, body.low_mm])), np.array([body.profile[0][0]])
 
 
-@functools.lru_cache(maxsize=64)  # bolts of all lengths have the same heads
-def _prism(outline: tuple[tuple[float, float], ...], low_mm: float, high_mm: float) -> Hull:
-    return prism(outline, low_mm, high_mm)
+_prism = functools.lru_cache(maxsize=64)(prism)  # bolts of all lengths have the same heads
 
 
 def _disc(across_mm: float, low_mm: float, high_mm: float) -> Hull:

@@ -67,7 +67,7 @@ def volume_mm3(part: Part) -> float:
     >>> round(volume_mm3(Washer(size=size)), 3)
     455.138
     """
-    return math.fsum(_volume(body) for body in part.bodies)
+    return math.fsum(body_volume_mm3(body) for body in part.bodies)
 
 
 def centre_mm(part: Part) -> Point:
@@ -89,7 +89,7 @@ def centre_mm(part: Part) -> Point:
     first, *others = part.bodies
     centre = _centre(first)
     # From the first body's own, so that what is even stays in the middle exactly.
-    shares = [_volume(body) / volume_mm3(part) for body in others]
+    shares = [body_volume_mm3(body) / volume_mm3(part) for body in others]
     moved = [_centre(body) for body in others]
     x, y, z = (
         at + math.fsum(share * (other[k] - at) for share, other in zip(shares, moved, strict=True))
@@ -98,7 +98,8 @@ def centre_mm(part: Part) -> Point:
     return (x, y, z)
 
 
-def _volume(body: Body) -> float:
+def body_volume_mm3(body: Body) -> float:
+    """Volume of one body, mm³; see :func:`volume_mm3`."""
     match body:
         case SweptRing():
             return tube_volume_mm3(body)
@@ -160,6 +161,7 @@ __all__ = [
     "PRESSED",
     "ProfileStretch",
     "TubeStretch",
+    "body_volume_mm3",
     "centre_mm",
     "hole_clock_rad",
     "hole_volume_mm3",

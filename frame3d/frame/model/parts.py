@@ -65,8 +65,9 @@ class Part(Struct, frozen=True, kw_only=True):
 
     @property
     def over_all_mm(self) -> float | None:
-        """Its length as lists give it, mm; None for what has none."""
-        return None
+        """Its length as lists give it, mm: its field ``length_mm``; None for what has none."""
+        length: float | None = getattr(self, "length_mm", None)
+        return length
 
     @property
     def section_name(self) -> str:
@@ -211,11 +212,6 @@ class Bolt(Part, frozen=True, kw_only=True):
         square = ExtrudedOutline(outline=corners, low_mm=0.0, high_mm=neck)
         return (dome, square, shank) if self.length_mm > neck else (dome, square)
 
-    @property
-    def over_all_mm(self) -> float:
-        """From under the head, mm."""
-        return self.length_mm
-
     def words(self, say: Say) -> str:
         """Kind, size and length."""
         kind = "carriage bolt" if self.size.head is Head.CARRIAGE else "hexagon bolt"
@@ -282,11 +278,6 @@ class Screw(Part, frozen=True, kw_only=True):
         """Head and shank."""
         head = hexagon(self.flats_mm, -self.head_height_mm, 0.0)
         return head, TurnedProfile.bar(self.diameter_mm, 0.0, self.length_mm)
-
-    @property
-    def over_all_mm(self) -> float:
-        """From under the head, mm."""
-        return self.length_mm
 
     def words(self, say: Say) -> str:
         """Kind, size and length."""

@@ -214,10 +214,6 @@ def _middle(member: Member) -> Vector:
     if isinstance(part, Tube):
         at = part.axis.at(part.length_mm / 2)
         return member.placement.point((at.x_mm, at.y_mm, 0.0))
-    if isinstance(part, Board):
-        return member.placement.point(
-            (part.length_mm / 2, part.section.depth_mm / 2, part.section.thickness_mm / 2)
-        )
     x, y, z = axis_points(member).mean(axis=0).tolist()
     return x, y, z
 

@@ -20,7 +20,7 @@ from frame3d.frame.model.end_forms import Flat
 from frame3d.frame.model.members import Member
 from frame3d.geometry.placement import Vector
 from frame3d.sheets.primitives.primitives import Point, Stroke
-from frame3d.sheets.projection.projection import point_on, way_on
+from frame3d.sheets.projection.projection import point_on
 from frame3d.sheets.projection.section_plane import CUT_MM, Plane, Shown, band, shape
 from frame3d.sheets.projection.tube_outlines import tube_outline
 
@@ -164,7 +164,7 @@ def _rims(
         radius = (stretch.start_radius_mm if at == 0.0 else stretch.end_radius_mm) - wall
         half = math.sqrt(max(radius * radius - off * off, 0.0))
         middle = plane.eye.flat(point_on(member.placement, tube, at))
-        along = plane.eye.flat(way_on(member.placement, tube, at))
+        along = plane.eye.flat(member.placement.direction((*tube.axis.at(at).tangent, 0.0)))
         across = (-along[1], along[0])
         ends = [
             (middle[0] + s * half * across[0], middle[1] + s * half * across[1]) for s in (1, -1)
@@ -209,7 +209,7 @@ def _crossing(
                 a, depths[0] = middle, here
             else:
                 b = middle
-        along = way_on(member.placement, tube, (a + b) / 2)
+        along = member.placement.direction((*tube.axis.at((a + b) / 2).tangent, 0.0))
         if abs(plane.leans(along)) < _GRAZING:
             return None
         return point_on(member.placement, tube, (a + b) / 2), along

@@ -83,15 +83,10 @@ def axis_point(member: Member[Tube], at_mm: float) -> Vector:
 
 def axis_way(member: Member[Tube], at_mm: float) -> Vector:
     """The direction of a tube's axis at a distance from its start, a unit vector."""
-    return way_on(member.placement, member.part, at_mm)
+    return member.placement.direction((*member.part.axis.at(at_mm).tangent, 0.0))
 
 
 def point_on(place: Placement, tube: SweptRing, at_mm: float) -> Vector:
     """As :func:`axis_point`, of any body that is a tube."""
     station = tube.axis.at(at_mm)
     return place.point((station.x_mm, station.y_mm, 0.0))
-
-
-def way_on(place: Placement, tube: SweptRing, at_mm: float) -> Vector:
-    """As :func:`axis_way`, of any body that is a tube."""
-    return place.direction((*tube.axis.at(at_mm).tangent, 0.0))

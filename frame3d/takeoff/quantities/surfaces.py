@@ -12,7 +12,7 @@ from __future__ import annotations
 import itertools
 import math
 
-from frame3d.frame.measure.measures import stretches
+from frame3d.frame.measure.measures import body_volume_mm3, stretches
 from frame3d.frame.model.bodies import Body, ExtrudedOutline, SweptRing, TurnedProfile
 from frame3d.frame.model.parts import Material, Part
 
@@ -71,12 +71,7 @@ def _tube(tube: SweptRing) -> float:
 
 
 def _plate(plate: ExtrudedOutline) -> float:
-    corners = plate.outline
-    around = area = 0.0
-    for (x0, y0), (x1, y1) in zip(corners, (*corners[1:], corners[0]), strict=True):
-        around += math.hypot(x1 - x0, y1 - y0)
-        area += (x0 * y1 - x1 * y0) / 2
-    for _, _, diameter in plate.holes:
-        around += math.pi * diameter
-        area -= math.pi / 4 * diameter**2
-    return 2 * area + around * (plate.high_mm - plate.low_mm)
+    corners, high = plate.outline, plate.high_mm - plate.low_mm
+    around = sum(math.dist(a, b) for a, b in zip(corners, (*corners[1:], corners[0]), strict=True))
+    around += sum(math.pi * diameter for _, _, diameter in plate.holes)
+    return 2 * body_volume_mm3(plate) / high + around * high
