@@ -168,11 +168,6 @@ def test_a_clamp_is_a_little_fuller_than_its_solid() -> None:
         assert 1.0 < volume(part) / volume_mm3(part) < 1.12
 
 
-def test_a_part_of_no_kind_is_an_error() -> None:
-    with pytest.raises(TypeError, match="no shape is known for a str"):
-        shape_of("a board")  # type: ignore[arg-type] - the wrong type is what is tested
-
-
 def test_a_polygon_with_a_notch_is_cut_into_its_own_area() -> None:
     outline = np.array([(0, 0), (4, 0), (4, 3), (3, 3), (3, 1), (1, 1), (1, 3), (0, 3)], float)
     found = np.array(triangulate(outline))
