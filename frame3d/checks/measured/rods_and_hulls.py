@@ -34,6 +34,7 @@ from frame3d.geometry.curves import Curves, curves_of, joined
 from frame3d.geometry.hulls import Hull, convex_pieces, loft, prism
 from frame3d.geometry.outlines import polygon
 from frame3d.geometry.paths import Line, PlanePath
+from frame3d.geometry.placement import Vector
 
 _Rod = tuple[Curves, np.ndarray]
 """Curves and their radii, mm."""
@@ -68,6 +69,13 @@ class RodsAndHulls(Struct, frozen=True, kw_only=True, dict=True):
         starts = self.rods.start[:, 2].tolist()
         starts += [hull.vertices[:, 2].min() for hull in self.hulls]
         return frozenset(number for number, low in enumerate(starts) if low >= 0.0)
+
+    @functools.cached_property
+    def bounds(self) -> tuple[Vector, Vector]:
+        """The lowest and the highest corner of what it takes up, in its own axes, mm."""
+        spans = (self.reach(np.eye(3), np.zeros(3), way) for way in np.eye(3))
+        (x0, x1), (y0, y1), (z0, z1) = spans
+        return (x0, y0, z0), (x1, y1, z1)
 
     @property
     def count(self) -> int:
