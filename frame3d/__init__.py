@@ -27,7 +27,6 @@ if TYPE_CHECKING:
     from frame3d.frame.located import laid_out as lay_out
     from frame3d.frame.measure.measures import mass_kg
     from frame3d.frame.model.members import Frame, Member
-    from frame3d.frame.model.parts import HARDWARE
     from frame3d.frame.model.roles import Role
     from frame3d.frame.space.headroom import headroom_of
     from frame3d.sheets.layout.sheet import SheetSet
@@ -60,7 +59,6 @@ _HOMES = {
     "frame3d.frame.located": ("lay_out=laid_out",),
     "frame3d.frame.measure.measures": ("mass_kg",),
     "frame3d.frame.model.members": ("Frame", "Member"),
-    "frame3d.frame.model.parts": ("HARDWARE",),
     "frame3d.frame.model.roles": ("Role",),
     "frame3d.frame.space.headroom": ("headroom_of",),
     "frame3d.sheets.layout.sheet": ("SheetSet",),
@@ -87,7 +85,6 @@ __all__ = [
     "DesignFaults",
     "Finding",
     "Frame",
-    "HARDWARE",
     "Member",
     "OutputError",
     "Role",

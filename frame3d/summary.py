@@ -227,13 +227,13 @@ def _area(area_mm2: float) -> dict[str, Json]:
 
 
 def _parts(frame: Frame) -> list[dict[str, Json]]:
-    from frame3d.frame.measure.measures import mass_kg, over_all_mm
+    from frame3d.frame.measure.measures import mass_kg
 
     form = lengths_of(frame)
     rows: list[dict[str, Json]] = []
     for group in frame.parts():
         each = mass_kg(group.part)
-        length = over_all_mm(group.part)
+        length = group.part.over_all_mm
         rows.append(
             {
                 "mark": group.mark,

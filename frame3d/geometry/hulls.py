@@ -15,7 +15,6 @@ C. Ericson, Real-Time Collision Detection, 2005, sections 5.2.1 (separating axes
 from __future__ import annotations
 
 import functools
-import math
 from collections.abc import Sequence
 
 import numpy as np
@@ -119,13 +118,6 @@ def prism(outline: Sequence[tuple[float, float]], low_mm: float, high_mm: float)
     lower, upper = np.full((len(flat), 3), low_mm), np.full((len(flat), 3), high_mm)
     lower[:, :2] = upper[:, :2] = flat
     return loft(lower, upper)
-
-
-def polygon(sides: int, flats_mm: float) -> list[tuple[float, float]]:
-    """A regular polygon about the origin with a corner on +x; across its flats, mm."""
-    corner = flats_mm / 2 / math.cos(math.pi / sides)
-    angles = [2 * math.pi * k / sides for k in range(sides)]
-    return [(corner * math.cos(a), corner * math.sin(a)) for a in angles]
 
 
 def convex_pieces(outline: Sequence[tuple[float, float]]) -> list[list[tuple[float, float]]]:
@@ -252,7 +244,6 @@ __all__ = [
     "hull_distance",
     "hull_gap",
     "loft",
-    "polygon",
     "prism",
     "segment_hull_distance",
 ]

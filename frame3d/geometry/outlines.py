@@ -7,6 +7,7 @@ side : from a corner to the next; the last one runs back to the first corner.
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 
 Point = tuple[float, float]
@@ -35,4 +36,11 @@ def turn(a: Point, b: Point, c: Point) -> float:
     return (b[0] - a[0]) * (c[1] - b[1]) - (b[1] - a[1]) * (c[0] - b[0])
 
 
-__all__ = ["crossing_sides", "turn"]
+def polygon(sides: int, flats_mm: float) -> list[tuple[float, float]]:
+    """A regular polygon about the origin with a corner on +x; across its flats, mm."""
+    corner = flats_mm / 2 / math.cos(math.pi / sides)
+    angles = [2 * math.pi * k / sides for k in range(sides)]
+    return [(corner * math.cos(a), corner * math.sin(a)) for a in angles]
+
+
+__all__ = ["crossing_sides", "polygon", "turn"]

@@ -99,12 +99,18 @@ class ShapeBuilder:
         count, around = rings.shape[:2]
         self.add(rings.reshape(-1, 3), normals.reshape(-1, 3), _grid(count, around, inward), far)
 
-    def stand_in(self, *bodies: tuple[np.ndarray, np.ndarray, np.ndarray]) -> None:
-        """Take bodies for all that was added so far, where that is seen from far off.
+    @property
+    def faces(self) -> int:
+        """How many times something was added."""
+        return len(self._far)
+
+    def stand_in(self, *bodies: tuple[np.ndarray, np.ndarray, np.ndarray], first: int = 0) -> None:
+        """Take bodies for all that was added from ``first`` on, where that is seen from far off.
 
         Each is of corners, normals and triangles.
         """
-        self._far, self._has_far = [], True
+        self._has_far = True
+        del self._far[first:]
         for corners, normals, triangles in bodies:
             self._corners.append(corners)
             self._normals.append(normals)

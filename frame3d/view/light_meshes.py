@@ -1,4 +1,4 @@
-"""The light mesh of every kind of part.
+"""The light mesh of a part, from its bodies.
 
 Outside dimensions are true; holes and threads are left out, since what goes through a
 hole fills it.
@@ -11,151 +11,65 @@ import math
 
 import numpy as np
 
-from frame3d.catalog.sections import Head
-from frame3d.frame.measure.board_measures import end_x_mm, shoulder_x_mm, tongue_mm
-from frame3d.frame.measure.measures import neck_mm
-from frame3d.frame.model.parts import (
-    Board,
-    Bolt,
-    ClampHalf,
-    Nut,
-    Part,
-    Plate,
-    Screw,
-    Tube,
-    Washer,
+from frame3d.frame.measure.board_measures import outline_at
+from frame3d.frame.model.bodies import (
+    Body,
+    ExtrudedOutline,
+    SawnTimber,
+    SplitRing,
+    SweptRing,
+    TurnedProfile,
 )
+from frame3d.frame.model.parts import Part
 from frame3d.view.light_mesh import LightMesh, ShapeBuilder, loft, prism, turned
-from frame3d.view.tube_meshes import tube_shape
+from frame3d.view.tube_meshes import add_tube
 
 _ROUND = 8
 """Chords of a shank; of a washer and a boss twice as many."""
+_CAP = 3
+"""Chords of a dome, from its top to its rim."""
 _QUARTER = 4
 """Chords of a quarter of a clamp's ring."""
 
 
 @functools.lru_cache(maxsize=1024)  # parts are values and never change
 def shape_of(part: Part) -> LightMesh:
-    """The light mesh of ``part`` in its own axes; not to be written to.
-
-    Raises
-    ------
-    TypeError
-        If ``part`` is of an unknown kind.
-    """
-    match part:
-        case Tube():
-            return tube_shape(part)
-        case Board():
-            return board_shape(part)
-        case Plate():
-            return _plate(part)
-        case Bolt():
-            return _bolt(part)
-        case Nut():
-            return _nut(part)
-        case Washer():
-            return _washer(part)
-        case Screw():
-            return _screw(part)
-        case ClampHalf():
-            return _clamp(part)
-    raise TypeError(f"no shape is known for a {type(part).__name__}")
+    """The light mesh of ``part`` in its own axes; not to be written to."""
+    builder, bores = ShapeBuilder(), 0
+    for body in part.bodies:
+        bores = _add(builder, body)
+    return builder.shape(bores=bores)
 
 
-def board_shape(board: Board) -> LightMesh:
+def _add(builder: ShapeBuilder, body: Body) -> int:
+    """Add a body; how many of its last triangles lie in a bore."""
+    match body:
+        case SweptRing():
+            return add_tube(builder, body)
+        case SawnTimber():
+            _add_board(builder, body)
+        case ExtrudedOutline():
+            prism(builder, body.outline, body.low_mm, body.high_mm)
+        case TurnedProfile():
+            turned(builder, body.traced(_CAP), _ROUND if body.is_bar else 2 * _ROUND)
+        case SplitRing():
+            _add_split_ring(builder, body)
+    return 0
+
+
+def _add_board(builder: ShapeBuilder, board: SawnTimber) -> None:
     """A board between its two faces; slanting cuts and laps are in its outline."""
-    builder, thick = ShapeBuilder(), board.section.thickness_mm
-    low, high = (np.array([(x, y, z) for x, y in _outline(board, z)]) for z in (0.0, thick))
+    low, high = (
+        np.array([(x, y, z) for x, y in outline_at(board, z)])
+        for z in (0.0, board.section.thickness_mm)
+    )
     loft(builder, low, high)
-    return builder.shape()
 
 
-def _outline(board: Board, across_mm: float) -> list[tuple[float, float]]:
-    """The outline at a distance across the thickness, anticlockwise."""
-    return [
-        *_profile(board, across_mm, at_start=False),
-        *reversed(_profile(board, across_mm, at_start=True)),
-    ]
-
-
-def _profile(board: Board, across_mm: float, *, at_start: bool) -> list[tuple[float, float]]:
-    """The corners of one end, from the edge y = 0 up."""
-    depth = board.section.depth_mm
-    low, high = tongue_mm(board, board.start if at_start else board.end)
-    found = [(end_x_mm(board, y, across_mm, at_start=at_start), y) for y in (low, high)]
-    shoulder = shoulder_x_mm(board, across_mm, at_start=at_start)
-    if low > 0:
-        found = [(shoulder, 0.0), (shoulder, low), *found]
-    if high < depth:
-        found += [(shoulder, high), (shoulder, depth)]
-    return found
-
-
-def _plate(plate: Plate) -> LightMesh:
-    builder = ShapeBuilder()
-    prism(builder, plate.outline, 0.0, plate.thickness_mm)
-    return builder.shape()
-
-
-def _hexagon(flats_mm: float) -> list[tuple[float, float]]:
-    """A hexagon whose flats face ±y."""
-    corner = flats_mm / math.sqrt(3)
-    return [(corner * math.cos(k * math.pi / 3), corner * math.sin(k * math.pi / 3))
-            for k in range(6)]  # fmt: skip
-
-
-def _headed(flats_mm: float, head_mm: float, diameter_mm: float, length_mm: float) -> LightMesh:
-    builder = ShapeBuilder()
-    prism(builder, _hexagon(flats_mm), -head_mm, 0.0)
-    turned(builder, [(diameter_mm / 2, 0.0), (diameter_mm / 2, length_mm)], _ROUND)
-    return builder.shape()
-
-
-def _bolt(bolt: Bolt) -> LightMesh:
-    size = bolt.size
-    if size.head is Head.HEX:
-        return _headed(size.flats_mm, size.head_height_mm, size.diameter_mm, bolt.length_mm)
-    builder, half, neck = ShapeBuilder(), size.diameter_mm / 2, neck_mm(bolt)
-    turned(builder, _dome(size.flats_mm / 2, size.head_height_mm), 2 * _ROUND)
-    prism(builder, [(-half, -half), (half, -half), (half, half), (-half, half)], 0.0, neck)
-    if bolt.length_mm > neck:
-        turned(builder, [(half, neck), (half, bolt.length_mm)], _ROUND)
-    return builder.shape()
-
-
-def _dome(edge_mm: float, height_mm: float) -> list[tuple[float, float]]:
-    """The profile of a cap of a sphere below z = 0, from its top on the axis to its rim."""
-    radius = (edge_mm**2 + height_mm**2) / (2 * height_mm)
-    rim = math.asin(min(1.0, edge_mm / radius))
-    if height_mm > edge_mm:
-        rim = math.pi - rim
-    angles = [rim * k / 3 for k in range(4)]
-    return [(radius * math.sin(a), radius - height_mm - radius * math.cos(a)) for a in angles]
-
-
-def _nut(nut: Nut) -> LightMesh:
-    builder = ShapeBuilder()
-    prism(builder, _hexagon(nut.size.flats_mm), 0.0, nut.size.height_mm)
-    return builder.shape()
-
-
-def _washer(washer: Washer) -> LightMesh:
-    builder, radius = ShapeBuilder(), washer.size.outside_mm / 2
-    turned(builder, [(radius, 0.0), (radius, washer.size.thickness_mm)], 2 * _ROUND)
-    return builder.shape()
-
-
-def _screw(screw: Screw) -> LightMesh:
-    return _headed(screw.flats_mm, screw.head_height_mm, screw.diameter_mm, screw.length_mm)
-
-
-def _clamp(half: ClampHalf) -> LightMesh:
+def _add_split_ring(builder: ShapeBuilder, half: SplitRing) -> None:
     """The ring with its ears, drawn along the tube, and the boss on it."""
-    builder, wide = ShapeBuilder(), half.width_mm / 2
-    inside = half.tube_od_mm / 2
-    outside, tip = inside + half.band_mm, inside + half.band_mm + half.ear_mm
-    slit, back = half.gap_mm / 2, half.gap_mm / 2 + half.band_mm
+    first, wide, inside = builder.faces, half.width_mm / 2, half.tube_od_mm / 2
+    outside, tip, slit, back = half.ring_mm, half.tip_mm, half.gap_mm / 2, half.back_mm
     low, high = math.asin(min(1.0, back / outside)), math.asin(min(1.0, slit / inside))
     outer, inner = _about(outside, low), _about(inside, high)
     # Cross sections from one ear round to the other; each is an edge out and an edge in.
@@ -180,8 +94,8 @@ def _clamp(half: ClampHalf) -> LightMesh:
     builder.stand_in(
         (np.roll(ring.corners, 1, axis=1), np.roll(ring.normals, 1, axis=1), ring.triangles),
         (top.corners, top.normals, top.triangles),
+        first=first,
     )
-    return builder.shape()
 
 
 def _about(radius_mm: float, from_rad: float) -> np.ndarray:

@@ -10,7 +10,7 @@ import zlib
 from collections.abc import Sequence
 
 from frame3d.frame.describe.wording import describe, lengths_of
-from frame3d.frame.measure.measures import mass_kg, over_all_mm
+from frame3d.frame.measure.measures import mass_kg
 from frame3d.frame.model.members import Frame, PartCount
 from frame3d.frame.model.parts import Board, Bolt, Part, Tube
 from frame3d.frame.model.roles import Role, Side, Spot
@@ -97,7 +97,7 @@ def _role(role: Role, counts: Sequence[PartCount]) -> dict[str, Json]:
 @functools.lru_cache(maxsize=1024)  # parts are values and never change
 def _told(part: Part, form: LengthFormat) -> dict[str, Json]:
     """What there is to say of a part, whatever frame it is in; not to be written to."""
-    length_mm = over_all_mm(part)
+    length_mm = part.over_all_mm
     return {
         "what": describe(part, form),
         "section": _section(part),

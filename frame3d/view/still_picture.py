@@ -12,7 +12,7 @@ import math
 import numpy as np
 
 from frame3d.frame.model.members import Frame, Member
-from frame3d.frame.model.parts import Board, Part, Plate, Tube
+from frame3d.frame.model.parts import Part, Tube
 from frame3d.frame.model.roles import Role
 from frame3d.geometry.convex import hull
 from frame3d.geometry.paths import Arc
@@ -30,7 +30,7 @@ _THINNEST = 0.8
 
 def frame_picture(frame: Frame) -> str:
     """The frame from its front left, from above, as an ``svg`` element."""
-    members = [m for m in frame.members if isinstance(m.part, Tube | Board | Plate)]
+    members = [m for m in frame.members if not m.part.is_bought]
     lines = [_placed(member) for member in members]
     everything = np.concatenate(lines)
     low, high = everything.min(axis=0), everything.max(axis=0)

@@ -12,9 +12,9 @@ import numpy as np
 
 from frame3d.frame.measure.measures import PRESSED, ProfileStretch, stretches
 from frame3d.frame.measure.tube_measures import TubeStretch
-from frame3d.frame.model.parts import Tube
+from frame3d.frame.model.bodies import SweptRing
 from frame3d.geometry.paths import Arc
-from frame3d.view.light_mesh import NONE, LightMesh, ShapeBuilder, between, fan
+from frame3d.view.light_mesh import NONE, ShapeBuilder, between, fan
 
 AROUND = 20
 """Chords of a circle; a multiple of four, so that a tube's outside is full across both ways."""
@@ -34,9 +34,8 @@ _FAR_SAGITTA = 0.125
 """How far chords along a bend may leave it there, in diameters of the tube."""
 
 
-def tube_shape(tube: Tube) -> LightMesh:
-    """The light mesh of ``tube``."""
-    builder = ShapeBuilder()
+def add_tube(builder: ShapeBuilder, tube: SweptRing) -> int:
+    """Add a tube; how many of its last triangles lie in its bore."""
     found = stretches(tube)
     rings = _Rings(tube, found)
     far = between(rings.far(_FAR_SAGITTA * tube.section.od_mm), _FAR_CELLS, AROUND)
@@ -49,7 +48,7 @@ def tube_shape(tube: Tube) -> LightMesh:
         else:
             _close(builder, rings.points[k], bore[k], way)
     builder.skin(bore, -rings.normals[bored], inward=True, far=NONE)
-    return builder.shape(bores=2 * AROUND * (len(bore) - 1))
+    return 2 * AROUND * (len(bore) - 1)
 
 
 def _close(builder: ShapeBuilder, outer: np.ndarray, inner: np.ndarray, way: int) -> None:
@@ -64,7 +63,7 @@ class _Rings:
     radius of its ring.
     """
 
-    def __init__(self, tube: Tube, found: Sequence[TubeStretch]) -> None:
+    def __init__(self, tube: SweptRing, found: Sequence[TubeStretch]) -> None:
         at, stretch_of = _places(tube, found)
         clocks = _Clocks(found)
         stations = [tube.axis.at(along) for along in at]
@@ -160,7 +159,7 @@ def _section(stretch: TubeStretch, along: float) -> tuple[float, float, float]:
     return radius, half, lean if share in (0.0, 1.0) else 0.0
 
 
-def _places(tube: Tube, found: Sequence[TubeStretch]) -> tuple[list[float], list[int]]:
+def _places(tube: SweptRing, found: Sequence[TubeStretch]) -> tuple[list[float], list[int]]:
     """Distances of the rings, rising, and the stretch that each takes its section from."""
     bends = [
         (start, start + segment.length_mm, segment)
@@ -184,10 +183,10 @@ def _places(tube: Tube, found: Sequence[TubeStretch]) -> tuple[list[float], list
     return at, of
 
 
-def _turn_rad(arc: Arc, tube: Tube) -> float:
+def _turn_rad(arc: Arc, tube: SweptRing) -> float:
     outermost = arc.radius_mm + tube.section.od_mm / 2
     share = min(1.0, SAGITTA_MM / outermost)
     return min(2 * math.acos(1 - share), _MOST_TURN_RAD)
 
 
-__all__ = ["AROUND", "SAGITTA_MM", "tube_shape"]
+__all__ = ["AROUND", "SAGITTA_MM", "add_tube"]

@@ -13,7 +13,6 @@ from pathlib import Path
 import cadquery as cq
 
 from frame3d.catalog.sections import Head
-from frame3d.frame.measure.measures import neck_mm
 from frame3d.frame.model.members import Frame
 from frame3d.frame.model.parts import (
     Board,
@@ -160,7 +159,7 @@ def _bolt(bolt: Bolt) -> cq.Workplane:
         .close()
         .revolve(360, (0, 0, 0), (0, 1, 0))
     )
-    neck = cq.Workplane("XY").rect(size.diameter_mm, size.diameter_mm).extrude(neck_mm(bolt))
+    neck = cq.Workplane("XY").rect(size.diameter_mm, size.diameter_mm).extrude(bolt.neck_mm)
     shank = cq.Workplane("XY").circle(size.diameter_mm / 2).extrude(bolt.length_mm)
     return dome.union(neck).union(shank)
 

@@ -36,7 +36,6 @@ from frame3d.design.tables.whole_design import LayerNames
 from frame3d.design.writing.editing import plain_text
 from frame3d.errors import DesignFaults, Fault, SolidError
 from frame3d.frame.model.members import Frame
-from frame3d.frame.model.parts import HARDWARE
 from frame3d.guide import GUIDE_FILES
 from frame3d.guide.write.guide_files import write_guide
 from frame3d.sheets.layout.sheet import SheetSet
@@ -217,9 +216,7 @@ def _guide(trial: Trial) -> None:
     _, *steps = page.sections.values()
     counted = sum((step.counts for step in steps), Counter())
     wanted = Counter({one.group.mark: one.group.count for one in carried_parts(trial.frame)})
-    wanted += Counter(
-        {g.mark: g.count for g in trial.frame.parts() if isinstance(g.part, HARDWARE)}
-    )
+    wanted += Counter({g.mark: g.count for g in trial.frame.parts() if g.part.is_bought})
     if counted != wanted:
         detail = f"{dict(counted - wanted)} too many, {dict(wanted - counted)} too few"
         trial.fail("guide", "fault of the judge", "counts are not the take-off's", detail)

@@ -15,7 +15,7 @@ from frame3d.errors import DesignError, DesignFaults
 from frame3d.frame.describe.wording import describe, lengths_of
 from frame3d.frame.lay_out import lay_out
 from frame3d.frame.model.members import Frame
-from frame3d.frame.model.parts import HARDWARE, Bolt, Screw
+from frame3d.frame.model.parts import Bolt, Screw
 from frame3d.frame.model.roles import Role
 from frame3d.guide.make_guide import guide_of
 from frame3d.guide.steps.phases import Phase as Work
@@ -52,7 +52,7 @@ def test_every_member_is_in_one_step(mapping: dict) -> None:
     number_of = {id(member): step.number for step in steps for member in step.members}
     for step in steps:
         for member in step.members:
-            assert not isinstance(member.part, HARDWARE)
+            assert not member.part.is_bought
         for fixing in step.fixings:
             assert fixing.held, f"{fixing.member.mark} holds nothing"
             if isinstance(fixing.member.part, Screw):
@@ -77,12 +77,12 @@ def test_the_pages_counts_are_the_take_offs(mapping: dict) -> None:
     taken = Counter({carried.group.mark: carried.group.count for carried in carried_parts(frame)})
     form, words = lengths_of(frame), {}
     for group in frame.parts():
-        if isinstance(group.part, HARDWARE):
+        if group.part.is_bought:
             words.setdefault(describe(group.part, form), []).append(group.mark)
     for row in hardware_rows(frame, Prices()):
         # Of one item there may be several marks: equal words are equal things.
         assert sum(counted[mark] for mark in words[row.item]) == row.needed
-    bought = Counter({g.mark: g.count for g in frame.parts() if isinstance(g.part, HARDWARE)})
+    bought = Counter({g.mark: g.count for g in frame.parts() if g.part.is_bought})
     assert counted == taken + bought
     assert first.counts == counted
 

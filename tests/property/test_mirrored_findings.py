@@ -14,7 +14,6 @@ from frame3d.checks.measured.near_pairs import Survey, survey
 from frame3d.design.reading.reader import design_from_mapping
 from frame3d.errors import Frame3dError
 from frame3d.frame.lay_out import lay_out
-from frame3d.frame.model.parts import HARDWARE
 
 MIRRORED = {"left": "right", "right": "left", "middle": "middle"}
 CORNERS = ["front left", "front right", "back left", "back right"]
@@ -68,7 +67,7 @@ def clashes(seen: Survey, swap: bool) -> list[tuple]:
         for one, two in zip(meeting.pairs.first, meeting.pairs.second, strict=True):
             pair = sorted((seen.scene.members[one], seen.scene.members[two]),
                           key=lambda m: m.role.value)  # fmt: skip
-            if meeting.gap_mm >= seen.reach_mm or any(isinstance(m.part, HARDWARE) for m in pair):
+            if meeting.gap_mm >= seen.reach_mm or any(m.part.is_bought for m in pair):
                 continue
             place, _, side = place_of(*pair).rpartition(", ")
             side = MIRRORED[side] if swap else side

@@ -14,7 +14,7 @@ from whole_designs import designs
 
 from frame3d.frame.measure.measures import mass_kg
 from frame3d.frame.model.members import Frame
-from frame3d.frame.model.parts import HARDWARE, Board, Bolt, Tube
+from frame3d.frame.model.parts import Board, Bolt, Tube
 from frame3d.takeoff.quantities.handling import LEAST_TO_RAISE, RAISED
 from frame3d.takeoff.take_off import Takeoff, take_off
 from frame3d.takeoff.write.cut_lists import bar_groups, left_after
@@ -56,7 +56,7 @@ def test_nothing_is_lost(mapping: dict) -> None:
     for hoop in takeoff.hoops:
         here = [member for member in frame.members if member.spot.hoop == hoop.hoops[0]]
         bare = math.fsum(mass_kg(m.part) for m in here if m.role in RAISED)
-        most = bare + math.fsum(mass_kg(m.part) for m in here if isinstance(m.part, HARDWARE))
+        most = bare + math.fsum(mass_kg(m.part) for m in here if m.part.is_bought)
         assert bare - 1e-9 <= hoop.mass_kg <= most + 1e-9
     assert all(abs(hoop.centre_mm[0]) < 50 for hoop in takeoff.hoops)
 
@@ -70,7 +70,7 @@ def _counts_are_the_frames(frame: Frame, takeoff: Takeoff, tables: dict) -> None
     assert mass == pytest.approx(takeoff.mass_kg, abs=1e-6 * len(frame.members))
     assert sums.total(sums.column("mass"), SI) == pytest.approx(mass, abs=1e-4)
     assert sum(row["pieces"] for row in sums.rows) == len(frame.members)
-    bought = sum(1 for member in frame.members if isinstance(member.part, HARDWARE))
+    bought = sum(1 for member in frame.members if member.part.is_bought)
     assert sum(row.needed for row in takeoff.hardware) == bought
     for row in takeoff.hardware:
         assert row.buy >= row.needed + row.spares > row.needed

@@ -16,7 +16,7 @@ from frame3d.checks.measured.measuring import TOUCH_MM
 from frame3d.checks.measured.near_pairs import Meeting, Survey, survey
 from frame3d.frame.describe.wording import lengths_of
 from frame3d.frame.model.members import Frame, Member
-from frame3d.frame.model.parts import HARDWARE, Bolt, ClampHalf, Nut, Screw, Tube, Washer
+from frame3d.frame.model.parts import Bolt, ClampHalf, Nut, Screw, Tube, Washer
 from frame3d.frame.model.roles import Role
 from frame3d.units import Numbers, compared
 
@@ -98,7 +98,7 @@ def find_clashes(frame: Frame, known: Survey | None = None) -> list[Finding]:
 
 def _weight(finding: Finding) -> Rank:
     """What sorts the finding first that says most about its cause: bodies before hardware."""
-    small = sum(isinstance(member.part, HARDWARE) for member in finding.members)
+    small = sum(member.part.is_bought for member in finding.members)
     return (small, RULES.index(finding.rule), round(finding.provided or 0.0, 1), finding.where)
 
 
@@ -138,7 +138,7 @@ def _judged(seen: Survey, meeting: Meeting) -> Iterator[Found]:
 
 def _named(first: Member, second: Member, contacts: tuple[Contact, ...]) -> tuple[Rule, str]:
     """The rule that an overlap breaks, and what to say about it."""
-    small = [isinstance(one.part, HARDWARE) for one in (first, second)]
+    small = [one.part.is_bought for one in (first, second)]
     if all(small):
         return CROWDED, "They lie in each other."
     for one, other in ((first, second), (second, first)):

@@ -10,12 +10,13 @@ from msgspec.structs import replace
 from frame3d.checks.assembly.held_joints import struck_bolts
 from frame3d.checks.findings.equal_findings import Found, place_of
 from frame3d.checks.findings.finding import Finding, Rule, Severity
-from frame3d.checks.measured.bores import od_at_mm
 from frame3d.checks.measured.contacts import ContactKind
 from frame3d.checks.measured.near_pairs import Survey
+from frame3d.checks.measured.rods_and_hulls import RodsAndHulls
+from frame3d.frame.measure.bores import od_at_mm
 from frame3d.frame.model.end_forms import Flat
 from frame3d.frame.model.members import Member, with_part
-from frame3d.frame.model.parts import Board, Bolt, ClampHalf, Plate, Screw, Tube
+from frame3d.frame.model.parts import Bolt, ClampHalf, Screw, Tube
 from frame3d.frame.model.roles import Role
 from frame3d.geometry.curves import curves_of, nearest_on
 from frame3d.geometry.placement import Vector, add, dot
@@ -77,7 +78,9 @@ def _judged(
         other = seen.scene.members[number_of_other]
         # Pairs of a meeting stand to each other alike, so one tells for all.
         if (meeting, order) not in known:
-            known[meeting, order] = screw is None or _is_in(screw, other)
+            known[meeting, order] = screw is None or _is_in(
+                screw, other, seen.scene.shape(number_of_other)
+            )
         if known[meeting, order]:
             others[number_of_other] = other
     held = list(others.values())
@@ -100,7 +103,7 @@ def _finding(rule: Rule, member: Member, held: list[Member], advice: str) -> Fin
     )  # fmt: skip
 
 
-def _is_in(screw: Member[Screw], other: Member) -> bool:
+def _is_in(screw: Member[Screw], other: Member, shape: RodsAndHulls) -> bool:
     """Whether enough of the shank of ``screw`` lies in the material of ``other``."""
     place, part, long = other.placement, other.part, screw.part.length_mm
     apart = add(screw.placement.origin, place.origin, -1.0)
@@ -110,7 +113,7 @@ def _is_in(screw: Member[Screw], other: Member) -> bool:
     if isinstance(part, Tube):
         inside, thick = _in_tube(part, start, way, long), part.section.wall_mm
     else:
-        low, high = _box_of(other)
+        low, high = shape.bounds
         inside, thick = _in_box(low, high, start, way, long), high[2] - low[2]
     return inside >= min(_LEAST_MM, _LEAST_SHARE * thick)
 
@@ -127,16 +130,6 @@ def _in_tube(tube: Tube, start: Vector, way: Vector, long_mm: float) -> float:
         if isinstance(form, Flat):
             inner = np.where(away < form.length_mm, 0.0, inner)
     return float(((far >= inner) & (far <= outer)).sum()) * _STEP_MM
-
-
-def _box_of(member: Member) -> tuple[Vector, Vector]:
-    """The lowest and the highest corner of a board, or of what a plate's outline takes up, mm."""
-    if isinstance(member.part, Board):
-        size = member.part.section
-        return (0.0, 0.0, 0.0), (member.part.length_mm, size.depth_mm, size.thickness_mm)
-    plate = with_part(member, Plate).part
-    xs, ys = zip(*plate.outline, strict=True)
-    return (min(xs), min(ys), 0.0), (max(xs), max(ys), plate.thickness_mm)
 
 
 def _in_box(low: Vector, high: Vector, start: Vector, way: Vector, long_mm: float) -> float:

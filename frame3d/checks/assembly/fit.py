@@ -13,13 +13,13 @@ from frame3d.checks.assembly.clashes import reach_of
 from frame3d.checks.findings.causes import Rank, edge_fields, told_by_cause
 from frame3d.checks.findings.equal_findings import Found, place_of
 from frame3d.checks.findings.finding import COMMON_PRACTICE, Finding, Rule, Severity
-from frame3d.checks.measured.bores import Bore
 from frame3d.checks.measured.contacts import Contact, ContactKind
 from frame3d.checks.measured.near_pairs import Survey, survey
 from frame3d.frame.describe.wording import gap_text, lengths_of
+from frame3d.frame.measure.bores import Bore
 from frame3d.frame.model.end_forms import Flat
 from frame3d.frame.model.members import Frame, Member, with_part
-from frame3d.frame.model.parts import Board, ClampHalf, Part, Tube
+from frame3d.frame.model.parts import Board, Part, Tube
 from frame3d.frame.model.roles import Role
 from frame3d.units import LengthFormat, compared
 
@@ -230,7 +230,7 @@ def _edges(seen: Survey) -> Iterator[Found]:
         which = np.flatnonzero(seen.scene.part == number)
         members = [seen.scene.members[index] for index in which.tolist()]
         part = members[0].part
-        if isinstance(part, ClampHalf):
+        if part.is_bought:
             continue
         bores = seen.fittings.bores(part)
         in_socket = _in_socket(seen, int(which[0]))

@@ -227,8 +227,8 @@ def _holes(seen: Survey) -> Iterator[Found]:
     numbers = seen.scene.part.tolist()
     for number, member in zip(numbers, members, strict=True):
         if number not in counts:
-            is_clamp = isinstance(member.part, ClampHalf)
-            counts[number] = 0 if is_clamp else len(seen.fittings.bores(member.part))
+            drilled = () if member.part.is_bought else seen.fittings.bores(member.part)
+            counts[number] = len(drilled)
     for index, member in enumerate(members):
         count = counts[numbers[index]]
         if not count:

@@ -12,7 +12,7 @@ from msgspec.structs import replace
 
 from frame3d.checks.findings.equal_findings import Found, told_once, where_of
 from frame3d.checks.findings.finding import Finding, Severity
-from frame3d.design.tables.fields import Part as Table
+from frame3d.design.tables.fields import DesignTable as Table
 from frame3d.design.tables.whole_design import End, Rail, SideOpening, SillBoard
 from frame3d.frame.model.members import Frame, Member
 from frame3d.frame.model.parts import Board

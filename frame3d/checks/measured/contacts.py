@@ -18,9 +18,9 @@ import math
 import numpy as np
 from msgspec import Struct
 
-from frame3d.checks.measured.bores import Bore, bores_of, od_at_mm
+from frame3d.frame.measure.bores import Bore, bores_of, od_at_mm
 from frame3d.frame.model.members import Member, with_part
-from frame3d.frame.model.parts import Board, Bolt, ClampHalf, Nut, Part, Plate, Screw, Tube, Washer
+from frame3d.frame.model.parts import Bolt, ClampHalf, Nut, Part, Screw, Tube, Washer
 from frame3d.frame.model.roles import Role
 from frame3d.geometry.curves import Curves, curves_of, nearest_on, places_on
 from frame3d.geometry.placement import Vector, add, dot
@@ -119,11 +119,11 @@ class Fittings:
             match one.part, two.part:
                 case Bolt(), Nut() | Washer():
                     return self._stacked(two, with_part(one, Bolt), not swapped)
-                case Bolt(), Tube() | Board() | Plate() | ClampHalf():
+                case Bolt(), _ if self.bores(two.part):
                     return self._through(with_part(one, Bolt), two, swapped)
                 case ClampHalf(), Tube():
                     return self._gripped(with_part(one, ClampHalf), with_part(two, Tube), swapped)
-                case Screw(), Tube() | Board() | Plate():
+                case Screw(), _ if not two.part.is_bought:
                     return self._driven(with_part(one, Screw), two, swapped)
                 case Tube(), Tube() if frozenset({one.role, two.role}) in _NESTING:
                     return self._nested(with_part(one, Tube), with_part(two, Tube))
@@ -151,11 +151,8 @@ class Fittings:
 
     def _stacked(self, ring: Member, bolt: Member[Bolt], swapped: bool) -> tuple[Contact, ...]:
         start, way = _axis_in(ring, bolt)
-        if isinstance(ring.part, Nut):
-            thick, hole = ring.part.size.height_mm, ring.part.size.diameter_mm
-        else:
-            washer = with_part(ring, Washer).part.size
-            thick, hole = washer.thickness_mm, washer.inside_mm
+        (bore,) = self.bores(ring.part)
+        thick, hole = bore.depth_mm, bore.diameter_mm
         offset = math.hypot(start[0], start[1])
         low, high = sorted((start[2], start[2] + way[2] * thick))
         beside = high < -FIT_MM or low > bolt.part.length_mm
@@ -202,7 +199,7 @@ class Fittings:
         elif max(map(abs, way)) < _SLANT:
             return ()
         bore = -1
-        if isinstance(other.part, (Plate, Tube)) and self.bores(other.part):
+        if self.bores(other.part):
             off = [_from_line(bore.middle, start, way)[1] for bore in self.bores(other.part)]
             bore = off.index(min(off)) if min(off) < FIT_MM else -1
         return (Contact(kind=ContactKind.DRIVEN, swapped=swapped, bore=bore),)

@@ -121,6 +121,7 @@ def _unexplained(
     if not contacts:
         return tuple(sorted(pairs.primitives))
     shank = 1 if contacts[0].swapped else 0
+    inserted = scene.shape(int((pairs.first, pairs.second)[shank][0])).inserted
     if any(contact.kind is not ContactKind.THROUGH for contact in contacts):
         # The head of a driven screw must lie on top; that of a lag screw sinks into timber.
         if contacts[0].kind is ContactKind.DRIVEN:
@@ -132,9 +133,9 @@ def _unexplained(
             lag = isinstance(screw, Screw) and screw.kind is ScrewKind.LAG
             if lag and isinstance(other, Board):
                 return ()
-            return tuple(sorted(p for p in pairs.primitives if p[shank] != 0))
+            return tuple(sorted(p for p in pairs.primitives if p[shank] not in inserted))
         return ()
-    return tuple(sorted(p for p in pairs.primitives if p[shank] != 0))
+    return tuple(sorted(p for p in pairs.primitives if p[shank] not in inserted))
 
 
 __all__ = ["Links", "Meeting", "Survey", "survey"]

@@ -6,8 +6,8 @@ rod : a stretch of a round bar or tube: a curve and a radius. The bore counts as
     what may be inside a tube is told by :mod:`frame3d.checks.measured.contacts`.
 primitive : a rod or a hull.
 
-A swage's taper counts as round and full. Heads and nuts are hexagons, washers,
-domed heads, rings and bosses twelve-sided prisms around them, which stick out over
+A swage's taper counts as round and full. Plain bars are rods; all else that is round, such as
+washers, domed heads, rings and bosses, are twelve-sided prisms around it, which stick out over
 the circle by 3.5 % of the radius at the corners.
 """
 
@@ -19,19 +19,33 @@ import math
 import numpy as np
 from msgspec import Struct
 
-from frame3d.catalog.sections import Head
-from frame3d.frame.model.end_forms import BoardEnd, Flat, Swage
-from frame3d.frame.model.parts import Board, Bolt, ClampHalf, Nut, Part, Plate, Screw, Tube, Washer
+from frame3d.frame.measure.board_measures import blocks
+from frame3d.frame.measure.tube_measures import PRESSED, TubeStretch, stretches
+from frame3d.frame.measure.tube_measures import ProfileStretch as Kind
+from frame3d.frame.model.bodies import (
+    ExtrudedOutline,
+    SawnTimber,
+    SplitRing,
+    SweptRing,
+    TurnedProfile,
+)
+from frame3d.frame.model.parts import Part
 from frame3d.geometry.curves import Curves, curves_of, joined
-from frame3d.geometry.hulls import Hull, convex_pieces, loft, polygon, prism
-from frame3d.geometry.paths import Line, PlanePath, Station
+from frame3d.geometry.hulls import Hull, convex_pieces, loft, prism
+from frame3d.geometry.outlines import polygon
+from frame3d.geometry.paths import Line, PlanePath
+from frame3d.geometry.placement import Vector
 
+_Rod = tuple[Curves, np.ndarray]
+"""Curves and their radii, mm."""
+_Boxed = tuple[Hull, bool]
+"""A hull, and whether it is a box along the part's axes."""
 _ROUND, _HALF_ROUND = 12, 10
 _TURNED = np.array([[0.0, 0.0, 1.0], [0.0, 1.0, 0.0], [-1.0, 0.0, 0.0]])
 """Turns z to x: prisms are made along z, and the rings of clamps lie along x."""
 
 
-class RodsAndHulls(Struct, frozen=True, kw_only=True):
+class RodsAndHulls(Struct, frozen=True, kw_only=True, dict=True):
     """A part in its own axes, as rods and hulls.
 
     Parameters
@@ -48,6 +62,20 @@ class RodsAndHulls(Struct, frozen=True, kw_only=True):
     radius_mm: np.ndarray
     hulls: tuple[Hull, ...] = ()
     boxed: tuple[bool, ...] = ()
+
+    @functools.cached_property
+    def inserted(self) -> frozenset[int]:
+        """Primitives of a fastener that go into what it holds: all that is not its head."""
+        starts = self.rods.start[:, 2].tolist()
+        starts += [hull.vertices[:, 2].min() for hull in self.hulls]
+        return frozenset(number for number, low in enumerate(starts) if low >= 0.0)
+
+    @functools.cached_property
+    def bounds(self) -> tuple[Vector, Vector]:
+        """The lowest and the highest corner of what it takes up, in its own axes, mm."""
+        spans = (self.reach(np.eye(3), np.zeros(3), way) for way in np.eye(3))
+        (x0, x1), (y0, y1), (z0, z1) = spans
+        return (x0, y0, z0), (x1, y1, z1)
 
     @property
     def count(self) -> int:
@@ -92,92 +120,68 @@ _NO_RODS = Curves(
 
 
 def shape_of(part: Part) -> RodsAndHulls:
-    """The shape of ``part``.
-
-    Raises
-    ------
-    TypeError
-        If ``part`` is none of the kinds in :mod:`frame3d.frame.model.parts`.
-    """
-    match part:
-        case Tube():
-            return _tube(part)
-        case Board():
-            return _board(part)
-        case Plate():
-            return _plate(part)
-        case Bolt():
-            return _bolt(part)
-        case Nut():
-            return _nut(part)
-        case Washer():
-            return _washer(part)
-        case Screw():
-            return _screw(part)
-        case ClampHalf():
-            return _clamp(part)
-    raise TypeError(f"no shape is known for a {type(part).__name__}")
-
-
-def _tube(tube: Tube) -> RodsAndHulls:
-    radii, hulls = [], []
-    low, high, full = 0.0, tube.length_mm, tube.section.od_mm / 2
-    for form, at_start in ((tube.start, True), (tube.end, False)):
-        if isinstance(form, Flat):
-            hulls += _flat(tube, form, at_start)
-            reach = form.length_mm + form.transition_mm
-        elif isinstance(form, Swage):
-            reach = form.length_mm
-        else:
-            continue
-        low, high = (reach, high) if at_start else (low, high - reach)
-    pieces: list[tuple[PlanePath, float, float]] = []
-    if isinstance(tube.start, Swage):
-        pieces.append((tube.axis.cut(0.0, low), 0.0, tube.start.od_mm / 2))
-    pieces.append((tube.axis.cut(low, high), low, full))
-    if isinstance(tube.end, Swage):
-        pieces.append((tube.axis.cut(high, tube.length_mm), high, tube.end.od_mm / 2))
-    rods = []
-    for path, start, radius in pieces:
-        here = tube.axis.at(start)
-        rods.append(_moved(curves_of(path), here))
-        radii += [radius] * len(path.segments)
+    """The shape of ``part``: the rods of all its bodies, then their hulls."""
+    rods: list[_Rod] = []
+    hulls: list[_Boxed] = []
+    for body in part.bodies:
+        match body:
+            case SweptRing():
+                more = _tube(body)
+                rods += more[0]
+                hulls += more[1]
+            case SawnTimber():
+                hulls += _board(body)
+            case ExtrudedOutline():
+                pieces = convex_pieces(body.outline)
+                hulls += [(_prism(tuple(p), body.low_mm, body.high_mm), False) for p in pieces]
+            case TurnedProfile() if body.is_bar:
+                rods.append(_bar(body))
+            case TurnedProfile():
+                across = 2 * max(radius for radius, _ in body.traced(_ROUND))
+                hulls.append((_disc(across, body.low_mm, body.high_mm), False))
+            case SplitRing():
+                hulls += _split_ring(body)
     return RodsAndHulls(
-        rods=joined(rods), radius_mm=np.array(radii), hulls=tuple(hulls),
-        boxed=(False,) * len(hulls),
+        rods=joined([curves for curves, _ in rods]) if rods else _NO_RODS,
+        radius_mm=np.concatenate([radii for _, radii in rods]) if rods else np.zeros(0),
+        hulls=tuple(hull for hull, _ in hulls), boxed=tuple(box for _, box in hulls),
     )  # fmt: skip
 
 
-def _moved(curves: Curves, here: Station) -> Curves:
-    """A plane path that starts at a station of another."""
+def _tube(tube: SweptRing) -> tuple[list[_Rod], list[_Boxed]]:
+    found = stretches(tube)
+    runs = [(s.start_mm, s.end_mm, s.start_radius_mm) for s in found if s.kind is Kind.REDUCED]
+    full = [s for s in found if s.kind in (Kind.BODY, Kind.TAPER)]
+    runs.append((full[0].start_mm, full[-1].end_mm, tube.section.od_mm / 2))
+    # Width and thickness of the oblong grow evenly, so that a stretch is the hull of its two ends.
+    hulls = [
+        (loft(_pressed(tube, s, s.start_mm), _pressed(tube, s, s.end_mm)), False)
+        for s in found
+        if s.kind in PRESSED
+    ]
+    return [_bent(tube, *run) for run in sorted(runs)], hulls
+
+
+def _bent(tube: SweptRing, low_mm: float, high_mm: float, radius_mm: float) -> _Rod:
+    """The stretch of a tube's axis between two distances along it, of that radius."""
+    path, here = tube.axis.cut(low_mm, high_mm), tube.axis.at(low_mm)
     cos, sin = here.tangent
     turn = np.array([[cos, -sin, 0.0], [sin, cos, 0.0], [0.0, 0.0, 1.0]])
-    return curves.placed(turn, np.array([here.x_mm, here.y_mm, 0.0]))
+    placed = curves_of(path).placed(turn, np.array([here.x_mm, here.y_mm, 0.0]))
+    return placed, np.full(len(path.segments), radius_mm)
 
 
-def _flat(tube: Tube, form: Flat, at_start: bool) -> list[Hull]:
-    """The flat, and the stretch where it becomes round.
-
-    Width and thickness of the oblong between the two grow evenly, so that this stretch
-    is the hull of its two ends.
-    """
-    wall, radius = tube.section.wall_mm, tube.section.od_mm / 2
-    spread = math.pi * (radius - wall) / 2
-    here = tube.axis.at(0.0 if at_start else tube.length_mm)
-    cos, sin = math.cos(form.clock_rad), math.sin(form.clock_rad)
-    tangent = np.array([*here.tangent, 0.0]) * (1.0 if at_start else -1.0)
-    square = cos * np.array([*here.normal, 0.0]) + sin * np.array([0.0, 0.0, 1.0])
-    side = np.cross(tangent, square)
-    origin = np.array([here.x_mm, here.y_mm, 0.0])
-
-    def section(along: float, half: float, edge: float) -> np.ndarray:
-        ring = np.array([u * side + v * square for u, v in _oblong(half, edge)])
-        placed: np.ndarray = origin + along * tangent + ring
-        return placed
-
-    flat_end = section(form.length_mm, spread, wall)
-    round_end = section(form.length_mm + form.transition_mm, 0.0, radius)
-    return [loft(section(0.0, spread, wall), flat_end), loft(flat_end, round_end)]
+def _pressed(tube: SweptRing, stretch: TubeStretch, at_mm: float) -> np.ndarray:
+    """Points round the section at one end of a pressed stretch, (n, 3) mm."""
+    half, radius = stretch.start_half_mm, stretch.start_radius_mm
+    if at_mm == stretch.end_mm:
+        half, radius = stretch.end_half_mm, stretch.end_radius_mm
+    here, cos, sin = tube.axis.at(at_mm), math.cos(stretch.clock_rad), math.sin(stretch.clock_rad)
+    square = np.array([cos * here.normal[0], cos * here.normal[1], sin])
+    side = np.cross([*here.tangent, 0.0], square)
+    ring = np.array([u * side + v * square for u, v in _oblong(half, radius)])
+    placed: np.ndarray = np.array([here.x_mm, here.y_mm, 0.0]) + ring
+    return placed
 
 
 def _oblong(half_mm: float, edge_mm: float) -> list[tuple[float, float]]:
@@ -192,99 +196,35 @@ def _oblong(half_mm: float, edge_mm: float) -> list[tuple[float, float]]:
     return corners
 
 
-def _board(board: Board) -> RodsAndHulls:
-    deep = board.section.depth_mm
+def _board(board: SawnTimber) -> list[_Boxed]:
     ends = (board.start, board.end)
     square = not any(end and (end.mitre_rad or end.bevel_rad or end.lap_mm) for end in ends)
-    laps = [end.lap_mm if end else 0.0 for end in ends]
-    first, last = (
-        _cut(board, at_start, lap, 0.0, deep)
-        for at_start, lap in zip((True, False), laps, strict=True)
-    )
-    hulls = [loft(first, last)]
-    for end, at_start in ((board.start, True), (board.end, False)):
-        if end and end.lap_mm:
-            low = 0.0 if end.lap_from_top else end.lap_depth_mm
-            high = deep - end.lap_depth_mm if end.lap_from_top else deep
-            hulls.append(
-                loft(
-                    _cut(board, at_start, 0.0, low, high),
-                    _cut(board, at_start, end.lap_mm, low, high),
-                )
-            )
-    return RodsAndHulls(
-        rods=_NO_RODS, radius_mm=np.zeros(0), hulls=tuple(hulls),
-        boxed=(square,) * len(hulls),
-    )  # fmt: skip
+    # From the corners of one end of a block, once round it, to those of the other.
+    return [(loft(block[[0, 2, 3, 1]], block[[4, 6, 7, 5]]), square) for block in blocks(board)]
 
 
-def _cut(board: Board, at_start: bool, back_mm: float, low: float, high: float) -> np.ndarray:
-    """Corners of a cut parallel to an end of a board, ``back_mm`` along from it, (4, 3)."""
-    end = (board.start if at_start else board.end) or BoardEnd()
-    deep, thick = board.section.depth_mm, board.section.thickness_mm
-    corners = []
-    for y, z in ((low, 0.0), (high, 0.0), (high, thick), (low, thick)):
-        short = abs(math.tan(end.mitre_rad)) * (y if end.mitre_rad > 0 else deep - y)
-        short += abs(math.tan(end.bevel_rad)) * (z if end.bevel_rad > 0 else thick - z)
-        x = short + back_mm
-        corners.append((x if at_start else board.length_mm - x, y, z))
-    return np.array(corners)
+def _bar(body: TurnedProfile) -> _Rod:
+    """A round bar along z."""
+    line = curves_of(PlanePath((Line(body.high_mm - body.low_mm),)))
+    return line.placed(_TURNED.T, np.array([0.0, 0.0, body.low_mm])), np.array([body.profile[0][0]])
 
 
-def _plate(plate: Plate) -> RodsAndHulls:
-    pieces = convex_pieces(plate.outline)
-    hulls = tuple(prism(piece, 0.0, plate.thickness_mm) for piece in pieces)
-    return RodsAndHulls(
-        rods=_NO_RODS, radius_mm=np.zeros(0), hulls=hulls, boxed=(False,) * len(hulls)
-    )
+_prism = functools.lru_cache(maxsize=64)(prism)  # bolts of all lengths have the same heads
 
 
-def _shank(diameter_mm: float, length_mm: float) -> tuple[Curves, np.ndarray]:
-    rods = curves_of(PlanePath((Line(length_mm),))).placed(_TURNED.T, np.zeros(3))
-    return rods, np.array([diameter_mm / 2])
+def _disc(across_mm: float, low_mm: float, high_mm: float) -> Hull:
+    return _prism(tuple(polygon(_ROUND, across_mm)), low_mm, high_mm)
 
 
-@functools.lru_cache(maxsize=64)  # bolts of all lengths have the same heads
-def _disc(sides: int, flats_mm: float, low_mm: float, high_mm: float) -> Hull:
-    return prism(polygon(sides, flats_mm), low_mm, high_mm)
-
-
-def _bolt(bolt: Bolt) -> RodsAndHulls:
-    rods, radius = _shank(bolt.size.diameter_mm, bolt.length_mm)
-    sides = 6 if bolt.size.head is Head.HEX else _ROUND
-    head = _disc(sides, bolt.size.flats_mm, -bolt.size.head_height_mm, 0.0)
-    return RodsAndHulls(rods=rods, radius_mm=radius, hulls=(head,), boxed=(False,))
-
-
-def _screw(screw: Screw) -> RodsAndHulls:
-    rods, radius = _shank(screw.diameter_mm, screw.length_mm)
-    head = _disc(6, screw.flats_mm, -screw.head_height_mm, 0.0)
-    return RodsAndHulls(rods=rods, radius_mm=radius, hulls=(head,), boxed=(False,))
-
-
-def _nut(nut: Nut) -> RodsAndHulls:
-    body = _disc(6, nut.size.flats_mm, 0.0, nut.size.height_mm)
-    return RodsAndHulls(rods=_NO_RODS, radius_mm=np.zeros(0), hulls=(body,), boxed=(False,))
-
-
-def _washer(washer: Washer) -> RodsAndHulls:
-    body = _disc(_ROUND, washer.size.outside_mm, 0.0, washer.size.thickness_mm)
-    return RodsAndHulls(rods=_NO_RODS, radius_mm=np.zeros(0), hulls=(body,), boxed=(False,))
-
-
-def _clamp(half: ClampHalf) -> RodsAndHulls:
-    inside, wide = half.tube_od_mm / 2, half.width_mm / 2
-    outside, back = inside + half.band_mm, half.gap_mm / 2 + half.band_mm
-    ring = prism(polygon(_ROUND, 2 * outside), -wide, wide).placed(_TURNED, np.zeros(3))
-    boss = prism(polygon(_ROUND, half.boss_diameter_mm), inside, half.face_mm)
+def _split_ring(half: SplitRing) -> list[_Boxed]:
+    wide = half.width_mm / 2
+    ring = _disc(2 * half.ring_mm, -wide, wide).placed(_TURNED, np.zeros(3))
+    boss = _disc(half.boss_diameter_mm, half.tube_od_mm / 2, half.face_mm)
     # From where the ears leave the ring: nearer the axis they are the ring's own.
-    root = math.sqrt(max(outside**2 - back**2, 0.0))
-    tip = outside + half.ear_mm
-    ears = prism([(-wide, root), (wide, root), (wide, tip), (-wide, tip)], -back, back)
-    return RodsAndHulls(
-        rods=_NO_RODS, radius_mm=np.zeros(0), hulls=(ring, boss, ears),
-        boxed=(False, False, True),
-    )  # fmt: skip
+    root = math.sqrt(max(half.ring_mm**2 - half.back_mm**2, 0.0))
+    corners = [(-wide, root), (wide, root), (wide, half.tip_mm), (-wide, half.tip_mm)]
+    ears = prism(corners, -half.back_mm, half.back_mm)
+    return [(ring, False), (boss, False), (ears, True)]
 
 
 __all__ = ["RodsAndHulls", "shape_of"]

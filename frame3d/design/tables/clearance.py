@@ -11,10 +11,10 @@ import enum
 from pydantic import model_validator
 
 from frame3d.design.tables.fields import (
+    DesignTable,
     LengthMm,
     Number,
     OffsetMm,
-    Part,
     PointMm,
     Text,
     Whole,
@@ -25,7 +25,7 @@ from frame3d.errors import DesignError
 from frame3d.geometry.outlines import crossing_sides
 
 
-class Clearance(Part):
+class Clearance(DesignTable):
     """Room that people need inside and at the doors."""
 
     head_height: LengthMm = field(
@@ -108,7 +108,7 @@ class Passes(enum.Enum):
     NONE = "none"
 
 
-class Machine(Part):
+class Machine(DesignTable):
     """A machine that must get in and drive along the tunnel, as it is seen from behind."""
 
     name: Text = field("What it is called", min_length=1, max_length=40, default="Machine")
@@ -193,7 +193,7 @@ class Machine(Part):
         )
 
 
-class Practice(Part):
+class Practice(DesignTable):
     """Limits of good practice: what is bent, carried, braced, driven and aired."""
 
     hoop_stock: LengthMm = field(
@@ -280,7 +280,7 @@ class Practice(Part):
         return self
 
 
-class Accept(Part):
+class Accept(DesignTable):
     """A finding of the checks that is known and accepted, with the reason."""
 
     rule: Text = field(

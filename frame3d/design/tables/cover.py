@@ -5,7 +5,7 @@ from __future__ import annotations
 import enum
 
 from frame3d.catalog.sections import TimberSection, TubeSection
-from frame3d.design.tables.fields import LengthMm, Part, Timber, Tube, field
+from frame3d.design.tables.fields import DesignTable, LengthMm, Timber, Tube, field
 from frame3d.design.tables.lengthwise import Fixing
 
 
@@ -16,7 +16,7 @@ class Hip(enum.Enum):
     RAIL = "rail"
 
 
-class SideOpening(Part):
+class SideOpening(DesignTable):
     """Openings for air along both sides, from the sill board up to a board or rail, the hip."""
 
     hip: Hip = field("What the opening ends at, at its top", default="board")
@@ -84,7 +84,7 @@ class SideOpening(Part):
         return self.timber if self.hip is Hip.BOARD else self.tube
 
 
-class Cover(Part):
+class Cover(DesignTable):
     """The film over the frame: how much of it is needed beyond the frame to hold it."""
 
     side_allowance: LengthMm = field(

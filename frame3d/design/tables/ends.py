@@ -9,7 +9,15 @@ from typing import Annotated, Literal
 from annotated_types import Ge, Le
 from pydantic import model_validator
 
-from frame3d.design.tables.fields import WHOLE_ONLY, LengthMm, OffsetMm, Part, Timber, Tube, field
+from frame3d.design.tables.fields import (
+    WHOLE_ONLY,
+    DesignTable,
+    LengthMm,
+    OffsetMm,
+    Timber,
+    Tube,
+    field,
+)
 from frame3d.errors import DesignError
 
 
@@ -101,7 +109,7 @@ _TOPS = {
 }
 
 
-class EndWall(Part):
+class EndWall(DesignTable):
     """An end wall: uprights (studs) from the ground, or from a board on it, to the end hoop."""
 
     at: Ends = field(
@@ -228,7 +236,7 @@ class EndWall(Part):
         return self.foot or (StudFoot.SILL if timber else StudFoot.GROUND)
 
 
-class Door(Part):
+class Door(DesignTable):
     """A door in an end wall."""
 
     at: Ends = field("Which end wall it is in", default="front")

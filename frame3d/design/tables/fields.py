@@ -29,7 +29,7 @@ from frame3d.errors import CatalogError, UnitError
 from frame3d.units import parse_angle, parse_length
 
 
-class Part(BaseModel):
+class DesignTable(BaseModel):
     """One table of a design file: frozen, and strict about names."""
 
     # Deferred: a table is built with the design that holds it, not by itself before that.

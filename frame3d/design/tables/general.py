@@ -7,7 +7,7 @@ from typing import Annotated, Literal
 
 from pydantic import model_validator
 
-from frame3d.design.tables.fields import WHOLE_ONLY, Date, Part, Text, field
+from frame3d.design.tables.fields import WHOLE_ONLY, Date, DesignTable, Text, field
 from frame3d.errors import DesignError
 from frame3d.units import UnitSystem
 
@@ -40,7 +40,7 @@ class FastenerSystem(enum.Enum):
     METRIC = "metric"
 
 
-class Project(Part):
+class Project(DesignTable):
     """What the title block says."""
 
     name: Text = field("Name of the tunnel", min_length=1, max_length=60, default="New tunnel")
@@ -68,7 +68,7 @@ class Project(Part):
     )
 
 
-class Output(Part):
+class Output(DesignTable):
     """Units and paper."""
 
     units: UnitSystem = field("Units of everything that is printed", default="imperial")
@@ -110,7 +110,7 @@ class Output(Part):
         return self
 
 
-class Hardware(Part):
+class Hardware(DesignTable):
     """The bolts."""
 
     system: FastenerSystem = field("Which bolts are bought", imperial="inch", metric="metric")

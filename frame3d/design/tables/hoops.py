@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import enum
 
-from frame3d.design.tables.fields import LengthMm, Number, Part, Tube, Whole, field
+from frame3d.design.tables.fields import DesignTable, LengthMm, Number, Tube, Whole, field
 
 
 class Splice(enum.Enum):
@@ -28,7 +28,7 @@ class RidgeJoint(enum.Enum):
     PLATES = "plates"
 
 
-class Hoop(Part):
+class Hoop(DesignTable):
     """The bent tubes."""
 
     tube: Tube = field("Tube of the hoops", imperial="NPS 1-1/4 STD", metric="EN 10255 DN32 medium")
@@ -85,7 +85,7 @@ class Hoop(Part):
     )
 
 
-class Socket(Part):
+class Socket(DesignTable):
     """The ground posts that the hoop legs slide into."""
 
     tube: Tube = field(

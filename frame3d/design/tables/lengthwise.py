@@ -7,7 +7,7 @@ import enum
 from pydantic import model_validator
 
 from frame3d.catalog.sections import TimberSection, TubeSection
-from frame3d.design.tables.fields import LengthMm, Number, Part, Timber, Tube, Whole, field
+from frame3d.design.tables.fields import DesignTable, LengthMm, Number, Timber, Tube, Whole, field
 from frame3d.errors import DesignError
 
 
@@ -41,7 +41,7 @@ class Corner(enum.Enum):
     BACK_RIGHT = "back right"
 
 
-class Rail(Part):
+class Rail(DesignTable):
     """A line of tube along the tunnel, which ties the hoops at their spacing."""
 
     at: RailPlace = field("Where it lies: under the ridge, or along both sides", default="sides")
@@ -98,7 +98,7 @@ class Rail(Part):
         return self
 
 
-class Brace(Part):
+class Brace(DesignTable):
     """A straight tube along the side wall, from low on one hoop to high on another."""
 
     from_hoop: Whole = field(
@@ -144,7 +144,7 @@ class Brace(Part):
         return self
 
 
-class SillBoard(Part):
+class SillBoard(DesignTable):
     """Boards on edge along both sides, bolted to the outside of the sockets."""
 
     timber: Timber = field("Section of the boards", imperial="2x8", metric="47x200")

@@ -5,7 +5,15 @@ from __future__ import annotations
 import enum
 from typing import Annotated, Literal
 
-from frame3d.design.tables.fields import WHOLE_ONLY, LengthMm, Number, Part, Tube, Whole, field
+from frame3d.design.tables.fields import (
+    WHOLE_ONLY,
+    DesignTable,
+    LengthMm,
+    Number,
+    Tube,
+    Whole,
+    field,
+)
 
 
 class TieEnds(enum.Enum):
@@ -29,7 +37,7 @@ class Post(enum.Enum):
     KING_POST = "king post"
 
 
-class Tie(Part):
+class Tie(DesignTable):
     """A level tube from one side of a hoop to the other. It sets the headroom."""
 
     height: LengthMm = field(

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import enum
 
-from frame3d.design.tables.fields import FileName, LengthMm, Number, Part, Text, Whole, field
+from frame3d.design.tables.fields import DesignTable, FileName, LengthMm, Number, Text, Whole, field
 
 _LONGEST_PATH = 200
 
@@ -16,7 +16,7 @@ class CuttingGoal(enum.Enum):
     LEAST_COST = "least cost"
 
 
-class Order(Part):
+class Order(DesignTable):
     """What is ordered and how it is cut: saw, stock, spares, prices.
 
     Nothing here changes the frame itself.

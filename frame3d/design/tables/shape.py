@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from pydantic import model_validator
 
-from frame3d.design.tables.fields import AngleRad, LengthMm, Part, RadiusMm, Whole, field
+from frame3d.design.tables.fields import AngleRad, DesignTable, LengthMm, RadiusMm, Whole, field
 from frame3d.errors import DesignError
 from frame3d.geometry.arch.arch import ArchStyle, Measured
 
 
-class Profile(Part):
+class Profile(DesignTable):
     """The shape of the hoops. Give what you know; the rest is worked out."""
 
     style: ArchStyle = field(
@@ -62,7 +62,7 @@ class Profile(Part):
         return self
 
 
-class Bays(Part):
+class Bays(DesignTable):
     """How many hoops, and how far apart, between centres."""
 
     count: Whole | None = field(

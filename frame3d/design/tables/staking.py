@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import enum
 
-from frame3d.design.tables.fields import LengthMm, Number, Part, Whole, field
+from frame3d.design.tables.fields import DesignTable, LengthMm, Number, Whole, field
 from frame3d.design.tables.lengthwise import Corner
 
 
@@ -15,7 +15,7 @@ class StringLine(enum.Enum):
     SLOPE = "slope"
 
 
-class Staking(Part):
+class Staking(DesignTable):
     """From where the sockets are set out, and how the string over their tops runs."""
 
     corner: Corner = field(

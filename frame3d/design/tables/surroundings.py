@@ -5,9 +5,9 @@ from __future__ import annotations
 import enum
 
 from frame3d.design.tables.fields import (
+    DesignTable,
     LengthMm,
     Number,
-    Part,
     Text,
     field,
 )
@@ -31,7 +31,7 @@ class Compass(enum.Enum):
         return 45.0 * list(Compass).index(self)
 
 
-class Surroundings(Part):
+class Surroundings(DesignTable):
     """Where the tunnel stands and what distances it needs."""
 
     front_faces: Compass | None = field("The way that the front end looks, outward", optional=True)
@@ -88,7 +88,7 @@ class Bearing(enum.Enum):
     RIGHT = "right"
 
 
-class Nearby(Part):
+class Nearby(DesignTable):
     """Something that stands near the tunnel."""
 
     name: Text = field("What it is called", min_length=1, max_length=40, default="Neighbour")

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import enum
 
-from frame3d.design.tables.fields import LengthMm, Number, Part, field
+from frame3d.design.tables.fields import DesignTable, LengthMm, Number, field
 
 
 class SetOut(enum.Enum):
@@ -21,7 +21,7 @@ class Spread(enum.Enum):
     UNIFORM = "uniform"
 
 
-class Tolerances(Part):
+class Tolerances(DesignTable):
     """How far places may be off when the frame is built, and what still goes together."""
 
     socket_spacing: LengthMm = field(

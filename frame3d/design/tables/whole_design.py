@@ -27,7 +27,7 @@ from frame3d.design.tables.ends import (
     Threshold,
     WallBraces,
 )
-from frame3d.design.tables.fields import Part
+from frame3d.design.tables.fields import DesignTable
 from frame3d.design.tables.general import (
     DxfVersion,
     FastenerSystem,
@@ -47,7 +47,7 @@ from frame3d.design.tables.surroundings import Bearing, Compass, Nearby, Neighbo
 from frame3d.design.tables.tolerances import SetOut, Spread, Tolerances
 
 
-class Design(Part):
+class Design(DesignTable):
     """Everything that the user decides, in millimetres and radians."""
 
     project: Project

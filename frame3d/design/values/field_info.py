@@ -21,7 +21,7 @@ from msgspec import Struct
 from pydantic.config import JsonValue
 from pydantic.fields import FieldInfo
 
-from frame3d.design.tables.fields import FieldKind, Part
+from frame3d.design.tables.fields import DesignTable, FieldKind
 from frame3d.design.tables.whole_design import Design
 from frame3d.units import UnitSystem
 
@@ -80,7 +80,7 @@ class TableInfo(Struct, frozen=True, kw_only=True):
     Parameters
     ----------
     name, meaning : str
-    model : subclass of Part
+    model : subclass of DesignTable
     several : bool
         True when the file may hold more than one, as ``[[name]]``.
     needed : bool
@@ -95,7 +95,7 @@ class TableInfo(Struct, frozen=True, kw_only=True):
 
     name: str
     meaning: str
-    model: type[Part]
+    model: type[DesignTable]
     several: bool
     needed: bool
     optional: bool
@@ -136,7 +136,9 @@ def limits_of(section: str) -> dict[str, tuple[float, float]]:
 def _section(name: str, info: FieldInfo) -> TableInfo:
     several = get_origin(info.annotation) is tuple
     leaves = _leaves(info.annotation)
-    model = next(leaf for leaf in leaves if isinstance(leaf, type) and issubclass(leaf, Part))
+    model = next(
+        leaf for leaf in leaves if isinstance(leaf, type) and issubclass(leaf, DesignTable)
+    )
     most = next((m.max_length for m in info.metadata if hasattr(m, "max_length")), None)
     return TableInfo(
         name=name,

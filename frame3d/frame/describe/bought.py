@@ -6,7 +6,7 @@ from msgspec import Struct
 
 from frame3d.frame.describe.wording import describe, lengths_of
 from frame3d.frame.model.members import Frame, Member, PartCount
-from frame3d.frame.model.parts import HARDWARE, Part
+from frame3d.frame.model.parts import Part
 
 __all__ = ["Bought", "bought"]
 
@@ -25,7 +25,7 @@ def bought(frame: Frame) -> tuple[Bought, ...]:
     form = lengths_of(frame)
     found: dict[str, list[PartCount]] = {}
     for group in frame.parts():
-        if isinstance(group.part, HARDWARE):
+        if group.part.is_bought:
             found.setdefault(describe(group.part, form), []).append(group)
     return tuple(
         Bought(

@@ -13,7 +13,6 @@ from typing import TypeGuard
 from msgspec import Struct
 
 from frame3d.catalog.sections import TimberSection, TubeSection
-from frame3d.frame.measure.measures import longest_mm
 from frame3d.frame.model.members import Frame, PartCount
 from frame3d.frame.model.parts import Board, Tube
 from frame3d.geometry.paths import Line, PlanePath
@@ -70,7 +69,7 @@ def cut_length_mm(part: Tube | Board, straight_end_mm: float) -> float:
     if isinstance(part, Board):
         return part.length_mm
     if part.axis.is_straight:
-        return longest_mm(part)
+        return part.over_all_mm
     ends = (part.axis, part.axis.reversed())
     missing = (max(0.0, straight_end_mm - _straight_mm(axis)) for axis in ends)
     return part.length_mm + sum(missing)

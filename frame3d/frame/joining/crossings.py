@@ -13,9 +13,9 @@ from collections.abc import Iterable, Iterator
 
 from msgspec import Struct
 
-from frame3d.frame.measure.measures import radii_at
+from frame3d.frame.measure.bores import Bore, bores_of
 from frame3d.frame.model.members import Frame, Member
-from frame3d.frame.model.parts import Board, Bolt, ClampHalf, Nut, Part, Plate, Tube, Washer
+from frame3d.frame.model.parts import Bolt, Nut, Washer
 from frame3d.geometry.placement import Vector, add, dot
 
 _CELL_MM = 120.0
@@ -81,20 +81,7 @@ class BoltPath(Struct, frozen=True, kw_only=True):
         )
 
 
-class _Hole(Struct, frozen=True, kw_only=True):
-    """A hole in a part's own axes.
-
-    A point on its axis, direction, diameter, and the stretches of material along it from that
-    point, mm.
-    """
-
-    point: Vector
-    along: Vector
-    diameter_mm: float
-    stretches: tuple[tuple[float, float], ...]
-
-
-_Place = tuple[Vector, Member, "_Hole | None"]
+_Place = tuple[Vector, Member, Bore | None]
 _Cells = dict[tuple[int, ...], list[_Place]]
 
 
@@ -108,16 +95,16 @@ def passages(frame: Frame) -> Iterator[BoltPath]:
 def _sorted_into_cells(frame: Frame) -> _Cells:
     """Holes, nuts and washers by where they are, so that a bolt finds its own at once."""
     cells: _Cells = defaultdict(list)
-    holes: dict[int, tuple[_Hole, ...]] = {}
+    holes: dict[int, tuple[Bore, ...]] = {}
     for member in frame.members:
         part, placement = member.part, member.placement
         if isinstance(part, (Nut, Washer)):
             cells[_cell(placement.origin)].append((placement.origin, member, None))
             continue
         if id(part) not in holes:
-            holes[id(part)] = tuple(_holes(part))
+            holes[id(part)] = bores_of(part)
         for hole in holes[id(part)]:
-            point = placement.point(hole.point)
+            point = placement.point(hole.middle)
             cells[_cell(point)].append((point, member, hole))
     return cells
 
@@ -157,71 +144,11 @@ def _passage(bolt: Member[Bolt], cells: _Cells) -> BoltPath:
 
 
 def _through(
-    bolt: Member[Bolt], member: Member, hole: _Hole, at_mm: float
+    bolt: Member[Bolt], member: Member, hole: Bore, at_mm: float
 ) -> Iterator[GrippedLayer]:
-    turn = dot(member.placement.direction(hole.along), bolt.placement.z)
+    turn = dot(member.placement.direction(hole.way), bolt.placement.z)
     if abs(turn) < _PARALLEL:
         return
     for low, high in hole.stretches:
         ends = sorted(at_mm + math.copysign(1.0, turn) * end for end in (low, high))
         yield GrippedLayer(low_mm=ends[0], high_mm=ends[1], member=member, hole_mm=hole.diameter_mm)
-
-
-def _holes(part: Part) -> Iterator[_Hole]:
-    match part:
-        case Tube():
-            yield from _tube_holes(part)
-        case Board():
-            for hole in part.holes:
-                point = (hole.along_mm, hole.up_mm, 0.0)
-                yield _square(point, part.section.thickness_mm, hole.diameter_mm)
-            yield from _edge_holes(part)
-        case Plate():
-            for x, y, diameter in part.holes:
-                yield _square((x, y, 0.0), part.thickness_mm, diameter)
-        case ClampHalf():
-            near, far = part.gap_mm / 2, part.gap_mm / 2 + part.band_mm
-            yield _Hole(
-                point=(0.0, part.ear_bolt_mm, 0.0),
-                along=(0.0, 0.0, 1.0),
-                diameter_mm=part.bolt.hole_mm,
-                stretches=((-far, -near), (near, far)),
-            )
-
-
-def _square(point: Vector, thickness_mm: float, diameter_mm: float) -> _Hole:
-    return _Hole(
-        point=point,
-        along=(0.0, 0.0, 1.0),
-        diameter_mm=diameter_mm,
-        stretches=((0.0, thickness_mm),),
-    )
-
-
-def _edge_holes(board: Board) -> Iterator[_Hole]:
-    for hole in board.edge_holes:
-        low, high = 0.0, board.section.depth_mm
-        to_end = board.length_mm - hole.along_mm
-        for end, away in ((board.start, hole.along_mm), (board.end, to_end)):
-            if end is not None and away < end.lap_mm:
-                low = end.lap_depth_mm if not end.lap_from_top else low
-                high = high - end.lap_depth_mm if end.lap_from_top else high
-        yield _Hole(
-            point=(hole.along_mm, 0.0, hole.across_mm),
-            along=(0.0, 1.0, 0.0),
-            diameter_mm=hole.diameter_mm,
-            stretches=((low, high),),
-        )
-
-
-def _tube_holes(tube: Tube) -> Iterator[_Hole]:
-    for hole in tube.holes:
-        station = tube.axis.at(hole.at_mm)
-        outside, inside = radii_at(tube, hole.at_mm)
-        across, up = math.cos(hole.clock_rad), math.sin(hole.clock_rad)
-        yield _Hole(
-            point=(station.x_mm, station.y_mm, 0.0),
-            along=(station.normal[0] * across, station.normal[1] * across, up),
-            diameter_mm=hole.diameter_mm,
-            stretches=((-outside, -inside), (inside, outside)),
-        )

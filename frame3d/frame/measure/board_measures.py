@@ -15,8 +15,8 @@ from collections.abc import Callable, Iterator
 
 import numpy as np
 
+from frame3d.frame.model.bodies import EdgeHole, SawnTimber
 from frame3d.frame.model.end_forms import BoardEnd
-from frame3d.frame.model.parts import Board, EdgeHole
 
 _SQUARE = BoardEnd()
 _NEGLIGIBLE_MM = 1e-6
@@ -24,7 +24,7 @@ _Place = Callable[..., float]
 """Where a face across a board lies along it: of a board, up, across and which end."""
 
 
-def end_x_mm(board: Board, up_mm: float, across_mm: float, *, at_start: bool) -> float:
+def end_x_mm(board: SawnTimber, up_mm: float, across_mm: float, *, at_start: bool) -> float:
     """Where the cut of one end lies along ``board``, at a height and across the thickness.
 
     Parameters
@@ -54,14 +54,14 @@ def end_x_mm(board: Board, up_mm: float, across_mm: float, *, at_start: bool) ->
     return recess if at_start else board.length_mm - recess
 
 
-def shoulder_x_mm(board: Board, across_mm: float, *, at_start: bool) -> float:
+def shoulder_x_mm(board: SawnTimber, across_mm: float, *, at_start: bool) -> float:
     """Where the shoulder of one end's lap lies along ``board``; at its cut without a lap."""
     end = (board.start if at_start else board.end) or _SQUARE
     cut = end_x_mm(board, 0.0, across_mm, at_start=at_start)
     return cut + end.lap_mm if at_start else cut - end.lap_mm
 
 
-def tongue_mm(board: Board, end: BoardEnd | None) -> tuple[float, float]:
+def tongue_mm(board: SawnTimber, end: BoardEnd | None) -> tuple[float, float]:
     """Between which distances from the edge y = 0 there is wood at an end, mm."""
     depth = board.section.depth_mm
     if end is None or not end.lap_mm:
@@ -69,7 +69,7 @@ def tongue_mm(board: Board, end: BoardEnd | None) -> tuple[float, float]:
     return (0.0, depth - end.lap_depth_mm) if end.lap_from_top else (end.lap_depth_mm, depth)
 
 
-def passed_mm(board: Board, hole: EdgeHole) -> tuple[float, float]:
+def passed_mm(board: SawnTimber, hole: EdgeHole) -> tuple[float, float]:
     """Between which distances from the edge y = 0 an edge hole passes wood, mm.
 
     A hole that is wholly in a lap passes the tongue alone, any other the whole depth.
@@ -85,8 +85,27 @@ def passed_mm(board: Board, hole: EdgeHole) -> tuple[float, float]:
     return 0.0, board.section.depth_mm
 
 
+def outline_at(board: SawnTimber, across_mm: float) -> list[tuple[float, float]]:
+    """The outline across the thickness there, mm, anticlockwise, its cuts and shoulders in it."""
+    start, end = (_profile(board, across_mm, at_start=at_start) for at_start in (True, False))
+    return [*end, *reversed(start)]
+
+
+def _profile(board: SawnTimber, across_mm: float, *, at_start: bool) -> list[tuple[float, float]]:
+    """The corners of one end, from the edge y = 0 up: its cut, and its shoulder with a lap."""
+    depth = board.section.depth_mm
+    low, high = tongue_mm(board, board.start if at_start else board.end)
+    found = [(end_x_mm(board, y, across_mm, at_start=at_start), y) for y in (low, high)]
+    shoulder = shoulder_x_mm(board, across_mm, at_start=at_start)
+    if low > 0:
+        found = [(shoulder, 0.0), (shoulder, low), *found]
+    if high < depth:
+        found += [(shoulder, high), (shoulder, depth)]
+    return found
+
+
 @functools.lru_cache(maxsize=512)
-def blocks(board: Board) -> tuple[np.ndarray, ...]:
+def blocks(board: SawnTimber) -> tuple[np.ndarray, ...]:
     """The convex blocks, overlapping, that ``board`` is made of without its holes.
 
     Returns
@@ -100,7 +119,7 @@ def blocks(board: Board) -> tuple[np.ndarray, ...]:
     if not lapped:
         return (_block(board, 0.0, depth, end_x_mm, end_x_mm),)
 
-    def shoulder(board: Board, up: float, across: float, *, at_start: bool) -> float:
+    def shoulder(board: SawnTimber, up: float, across: float, *, at_start: bool) -> float:
         del up  # An end with a lap has no mitre.
         return shoulder_x_mm(board, across, at_start=at_start)
 
@@ -122,19 +141,19 @@ def blocks(board: Board) -> tuple[np.ndarray, ...]:
 
 
 @functools.lru_cache(maxsize=512)
-def corners(board: Board) -> np.ndarray:
+def corners(board: SawnTimber) -> np.ndarray:
     """All true corners of ``board``, (n, 3) float, mm, some of them perhaps twice."""
     found = np.concatenate(blocks(board))
     found.setflags(write=False)
     return found
 
 
-def board_volume_mm3(board: Board) -> float:
+def board_volume_mm3(board: SawnTimber) -> float:
     """Volume of ``board``, mm³, its holes taken to be clear of each other and the cuts."""
     return math.fsum(volume for volume, _ in _pieces(board))
 
 
-def board_centre_mm(board: Board) -> tuple[float, float, float]:
+def board_centre_mm(board: SawnTimber) -> tuple[float, float, float]:
     """Centre of mass of ``board`` in its own axes, mm."""
     pieces = list(_pieces(board))
     total = math.fsum(volume for volume, _ in pieces)
@@ -146,7 +165,7 @@ def board_centre_mm(board: Board) -> tuple[float, float, float]:
     return (x, y, z)
 
 
-def _block(board: Board, low: float, high: float, start: _Place, end: _Place) -> np.ndarray:
+def _block(board: SawnTimber, low: float, high: float, start: _Place, end: _Place) -> np.ndarray:
     thick = board.section.thickness_mm
     found = np.array(
         [
@@ -160,7 +179,7 @@ def _block(board: Board, low: float, high: float, start: _Place, end: _Place) ->
     return found
 
 
-def _pieces(board: Board) -> Iterator[tuple[float, tuple[float, float, float]]]:
+def _pieces(board: SawnTimber) -> Iterator[tuple[float, tuple[float, float, float]]]:
     """Signed volumes, mm³, with their centres, mm: the whole board, then what is cut away."""
     length, depth = board.length_mm, board.section.depth_mm
     thick = board.section.thickness_mm
@@ -206,6 +225,7 @@ __all__ = [
     "board_volume_mm3",
     "corners",
     "end_x_mm",
+    "outline_at",
     "passed_mm",
     "shoulder_x_mm",
     "tongue_mm",

@@ -24,8 +24,8 @@ import numpy as np
 from msgspec import Struct
 
 from frame3d.frame.measure.integrals import half_chord, half_turn_rule
-from frame3d.frame.model.end_forms import Flat, Swage, overhang_mm
-from frame3d.frame.model.parts import Hole, Tube
+from frame3d.frame.model.bodies import Hole, SweptRing
+from frame3d.frame.model.end_forms import Flat, Swage
 from frame3d.frame.model.pressed import hole_clock_rad, is_pressed
 from frame3d.geometry.paths import Arc, PlanePath, Station, advance
 
@@ -76,7 +76,7 @@ class TubeStretch(Struct, frozen=True, kw_only=True):
     end_lean: float = 0.0
 
 
-def stretches(tube: Tube) -> tuple[TubeStretch, ...]:
+def stretches(tube: SweptRing) -> tuple[TubeStretch, ...]:
     """The reduced, pressed, tapered and full stretches of ``tube``, from start to end."""
     full, length = tube.section.od_mm / 2, tube.length_mm
     low, first = _end_stretches(tube, tube.start)
@@ -91,16 +91,7 @@ def stretches(tube: Tube) -> tuple[TubeStretch, ...]:
     return (*first, body, *(_reversed(stretch, length) for stretch in reversed(last)))
 
 
-def longest_mm(tube: Tube) -> float:
-    """Length of ``tube`` between the longest points of its ends, along its axis, mm.
-
-    So much tube it takes: its developed length, and what slanting cuts reach past it.
-    """
-    over = overhang_mm(tube.section, tube.start) + overhang_mm(tube.section, tube.end)
-    return tube.length_mm + over
-
-
-def radii_at(tube: Tube, at_mm: float) -> tuple[float, float]:
+def radii_at(tube: SweptRing, at_mm: float) -> tuple[float, float]:
     """Outside and inside radius of ``tube`` at a distance along its axis, mm.
 
     Where it is pressed flat, half of what its outside and its bore measure square to
@@ -173,7 +164,7 @@ def _under_torus_mm2(
     return chords
 
 
-def tube_volume_mm3(tube: Tube) -> float:
+def tube_volume_mm3(tube: SweptRing) -> float:
     """Volume of ``tube``, mm³; see :func:`measures.volume_mm3`.
 
     Holes are taken to keep clear of transitions and of the edges of flats. A slanting
@@ -192,7 +183,7 @@ def tube_volume_mm3(tube: Tube) -> float:
     return total - sum(_bored_mm3(tube, hole) for hole in tube.holes)
 
 
-def tube_centre_mm(tube: Tube) -> tuple[float, float, float]:
+def tube_centre_mm(tube: SweptRing) -> tuple[float, float, float]:
     """Centre of mass of ``tube``, mm; see :func:`measures.centre_mm`."""
     total, moment, beside = 0.0, np.zeros(2), 0.0
     wall = tube.section.wall_mm
@@ -245,7 +236,9 @@ def _wedges_mm4(axis: PlanePath, stretch: TubeStretch) -> tuple[np.ndarray, floa
     return in_plane, across
 
 
-def _end_stretches(tube: Tube, end: Swage | Flat | None) -> tuple[float, tuple[TubeStretch, ...]]:
+def _end_stretches(
+    tube: SweptRing, end: Swage | Flat | None
+) -> tuple[float, tuple[TubeStretch, ...]]:
     """How much of a tube's start an end form takes, mm, and its stretches there."""
     if end is None:
         return 0.0, ()
@@ -298,7 +291,7 @@ def _reversed(stretch: TubeStretch, length_mm: float) -> TubeStretch:
     )
 
 
-def _bored_mm3(tube: Tube, hole: Hole) -> float:
+def _bored_mm3(tube: SweptRing, hole: Hole) -> float:
     """What ``hole`` takes away, mm³: in a flat, a disc out of its two walls."""
     radius = hole.diameter_mm / 2
     for end, to_end_mm in ((tube.start, hole.at_mm), (tube.end, tube.length_mm - hole.at_mm)):
@@ -391,7 +384,6 @@ __all__ = [
     "hole_clock_rad",
     "hole_volume_mm3",
     "is_pressed",
-    "longest_mm",
     "radii_at",
     "stretches",
     "tube_centre_mm",

@@ -6,23 +6,37 @@ grid of 1e-6 mm and every angle to 1e-10 rad when the part is made, and parts
 that differ only by being turned end for end or about their own axis are brought
 to one form by :mod:`frame3d.frame.model.canonical`.
 
-Glossary
---------
-clock angle : the direction around a tube in which a hole is drilled, seen along
-    the axis from its start: 0 is toward the inside of the bend (local +y), a
-    quarter turn is square to the plane of the bend (local +z).
+A new kind of part is one class: it says its bodies, its words, what it is made of and whether it
+is bought, and every output follows.
 """
 
 from __future__ import annotations
 
 import enum
+import math
+from collections.abc import Callable
+from typing import ClassVar
 
 from msgspec import Struct
 
-from frame3d.catalog.sections import BoltSize, NutSize, TimberSection, TubeSection, WasherSize
+from frame3d.catalog.sections import STEEL_KG_PER_MM3, BoltSize, Head, NutSize, WasherSize
+from frame3d.frame.model.bodies import (
+    BoardHole,
+    Body,
+    EdgeHole,
+    ExtrudedOutline,
+    Hole,
+    SawnTimber,
+    SplitRing,
+    SweptRing,
+    TurnedProfile,
+)
 from frame3d.frame.model.end_forms import BoardEnd, Flat, Swage
-from frame3d.frame.model.snapping import put, snap_clock, snap_mm, snap_path, snap_rad
-from frame3d.geometry.paths import PlanePath
+from frame3d.frame.model.snapping import put, snap_mm, snap_path, snap_rad
+from frame3d.geometry.outlines import polygon
+
+Say = Callable[[float], str]
+"""Writes a length, mm, with its unit, as finely as things are sold."""
 
 
 class Material(enum.Enum):
@@ -32,126 +46,92 @@ class Material(enum.Enum):
     TIMBER = "timber, treated"
 
 
-class Hole(Struct, frozen=True, kw_only=True, order=True):
-    """A hole drilled straight through a tube, both walls, through its axis.
+class Part(Struct, frozen=True, kw_only=True):
+    """A thing that is made or bought, and placed in a frame. Every kind is a class of its own."""
 
-    Parameters
-    ----------
-    at_mm : float
-        Distance along the axis from the start of the tube.
-    clock_rad : float
-        Direction around the tube, kept in [0, π): a through hole has no front.
-    diameter_mm : float
-    """
-
-    at_mm: float
-    clock_rad: float = 0.0
-    diameter_mm: float
-
-    def __post_init__(self) -> None:
-        """Put its sizes on the grid that parts are compared by."""
-        put(
-            self,
-            at_mm=snap_mm(self.at_mm),
-            clock_rad=snap_clock(self.clock_rad),
-            diameter_mm=snap_mm(self.diameter_mm),
-        )
-
-
-class Tube(Struct, frozen=True, kw_only=True):
-    """A tube, straight or bent in one plane, drilled, its ends plain, swaged or flat.
-
-    Own axes: the axis starts at the origin and heads along +x; it bends in the
-    plane z = 0.
-
-    Parameters
-    ----------
-    section : TubeSection
-    axis : PlanePath
-        Of the tube's centreline, swages and flats included.
-    holes : tuple of Hole
-        Sorted by distance from the start. One in a flat goes square through it.
-    start, end : Swage, Flat or None
-        None for an end cut square.
-    """
-
-    section: TubeSection
-    axis: PlanePath
-    holes: tuple[Hole, ...] = ()
-    start: Swage | Flat | None = None
-    end: Swage | Flat | None = None
-
-    def __post_init__(self) -> None:
-        """Put its sizes on the grid that parts are compared by."""
-        put(self, axis=snap_path(self.axis), holes=tuple(sorted(self.holes)))
+    is_bought: ClassVar[bool] = False
+    """Whether it comes as it is from the merchant, and is not made."""
+    material: ClassVar[Material] = Material.STEEL
 
     @property
-    def length_mm(self) -> float:
-        """Developed length, mm."""
-        return self.axis.length_mm
+    def bodies(self) -> tuple[Body, ...]:
+        """Its shape: bodies that meet face to face, what is put through a hole last."""
+        raise NotImplementedError(f"{type(self).__name__} says no bodies")
+
+    @property
+    def kg_per_mm3(self) -> float:
+        """Its density."""
+        return STEEL_KG_PER_MM3
+
+    @property
+    def over_all_mm(self) -> float | None:
+        """Its length as lists give it, mm: its field ``length_mm``; None for what has none."""
+        length: float | None = getattr(self, "length_mm", None)
+        return length
+
+    @property
+    def section_name(self) -> str:
+        """The section that it is cut from, or its name; empty for what is bought."""
+        return ""
+
+    def words(self, say: Say) -> str:
+        """What it is, as a list has it; without the length of a tube or board."""
+        raise NotImplementedError(f"{type(self).__name__} says no words")
 
 
-class BoardHole(Struct, frozen=True, kw_only=True, order=True):
-    """A hole through a board's thickness: along its length, up its depth, diameter; mm."""
+class Tube(SweptRing, Part, frozen=True, kw_only=True):
+    """A tube, straight or bent in one plane, drilled, its ends plain, swaged or flat."""
 
-    along_mm: float
-    up_mm: float
-    diameter_mm: float
+    @property
+    def bodies(self) -> tuple[Body, ...]:
+        """The tube itself."""
+        return (self,)
 
-    def __post_init__(self) -> None:
-        """Put its sizes on the grid that parts are compared by."""
-        put(self, along_mm=snap_mm(self.along_mm), up_mm=snap_mm(self.up_mm))
-        put(self, diameter_mm=snap_mm(self.diameter_mm))
+    @property
+    def section_name(self) -> str:
+        """That of its section."""
+        return self.section.name
 
-
-class EdgeHole(Struct, frozen=True, kw_only=True, order=True):
-    """A hole through a board's depth, from edge to edge.
-
-    Along its length, across its thickness from the face z = 0, diameter; mm.
-    """
-
-    along_mm: float
-    across_mm: float
-    diameter_mm: float
-
-    def __post_init__(self) -> None:
-        """Put its sizes on the grid that parts are compared by."""
-        put(self, along_mm=snap_mm(self.along_mm), across_mm=snap_mm(self.across_mm))
-        put(self, diameter_mm=snap_mm(self.diameter_mm))
+    def words(self, say: Say) -> str:
+        """Section, straight or bent, ends and holes."""
+        bent = "straight" if self.axis.is_straight else "bent"
+        ends = [_tube_end(end) for end in (self.start, self.end) if end]
+        return _with_holes(f"{self.section.name} tube, {bent}{_ends(ends)}", len(self.holes))
 
 
-class Board(Struct, frozen=True, kw_only=True):
-    """A board with its ends cut, and holes through its thickness or its depth.
+class Board(SawnTimber, Part, frozen=True, kw_only=True):
+    """A board with its ends cut, and holes through its thickness or its depth."""
 
-    Own axes: x along the length from 0, y up the depth from 0, z through the
-    thickness from 0.
+    material: ClassVar[Material] = Material.TIMBER
 
-    Parameters
-    ----------
-    section : TimberSection
-    length_mm : float
-        Over all: between the longest points of its ends.
-    holes : tuple of BoardHole
-    edge_holes : tuple of EdgeHole
-        One in a lap goes through what the lap leaves.
-    start, end : BoardEnd or None
-        None for an end cut square.
-    """
+    @property
+    def bodies(self) -> tuple[Body, ...]:
+        """The board itself."""
+        return (self,)
 
-    section: TimberSection
-    length_mm: float
-    holes: tuple[BoardHole, ...] = ()
-    edge_holes: tuple[EdgeHole, ...] = ()
-    start: BoardEnd | None = None
-    end: BoardEnd | None = None
+    @property
+    def kg_per_mm3(self) -> float:
+        """That of its section."""
+        return self.section.density_kg_per_m3 * 1e-9
 
-    def __post_init__(self) -> None:
-        """Put its sizes on the grid that parts are compared by."""
-        put(self, length_mm=snap_mm(self.length_mm), holes=tuple(sorted(self.holes)))
-        put(self, edge_holes=tuple(sorted(self.edge_holes)))
+    @property
+    def over_all_mm(self) -> float:
+        """Between the longest points of its ends, mm."""
+        return self.length_mm
+
+    @property
+    def section_name(self) -> str:
+        """That of its section."""
+        return self.section.name
+
+    def words(self, say: Say) -> str:
+        """Section, ends and holes."""
+        ends = [_board_end(end) for end in (self.start, self.end) if end]
+        holes = len(self.holes) + len(self.edge_holes)
+        return _with_holes(f"{self.section.name} board{_ends(ends)}", holes)
 
 
-class Plate(Struct, frozen=True, kw_only=True):
+class Plate(Part, frozen=True, kw_only=True):
     """A flat steel plate with drilled holes.
 
     Own axes: the outline lies in z = 0, the thickness rises along +z.
@@ -177,10 +157,32 @@ class Plate(Struct, frozen=True, kw_only=True):
         holes = tuple(sorted((snap_mm(x), snap_mm(y), snap_mm(d)) for x, y, d in self.holes))
         put(self, outline=corners, holes=holes, thickness_mm=snap_mm(self.thickness_mm))
 
+    @property
+    def bodies(self) -> tuple[Body, ...]:
+        """The outline, as thick as it is."""
+        return (
+            ExtrudedOutline(
+                outline=self.outline, low_mm=0.0, high_mm=self.thickness_mm, holes=self.holes
+            ),
+        )
 
-class Bolt(Struct, frozen=True, kw_only=True):
-    """A bolt. Own axes: the underside of the head at z = 0, the shank along +z."""
+    @property
+    def section_name(self) -> str:
+        """Its name."""
+        return self.name
 
+    def words(self, say: Say) -> str:
+        """Name, thickness and holes."""
+        return _with_holes(f"{self.name}, {say(self.thickness_mm)} thick", len(self.holes))
+
+
+class Bolt(Part, frozen=True, kw_only=True):
+    """A bolt. Own axes: the underside of the head at z = 0, the shank along +z.
+
+    Threads are not part of it: the shank is a plain bar.
+    """
+
+    is_bought: ClassVar[bool] = True
     size: BoltSize
     length_mm: float
 
@@ -188,17 +190,66 @@ class Bolt(Struct, frozen=True, kw_only=True):
         """Put its sizes on the grid that parts are compared by."""
         put(self, length_mm=snap_mm(self.length_mm))
 
+    @property
+    def neck_mm(self) -> float:
+        """Depth of the square neck of a carriage bolt: half its diameter; 0 for a hex head."""
+        if self.size.head is Head.HEX:
+            return 0.0
+        return min(self.size.diameter_mm / 2, self.length_mm)
 
-class Nut(Struct, frozen=True, kw_only=True):
-    """A hexagon nut. Own axes: thread along z, from 0 to the height."""
+    @property
+    def bodies(self) -> tuple[Body, ...]:
+        """Head, under a domed one a square neck as wide as the shank, and the shank."""
+        size, neck = self.size, self.neck_mm
+        shank = TurnedProfile.bar(size.diameter_mm, neck, self.length_mm)
+        if size.head is Head.HEX:
+            return hexagon(size.flats_mm, -size.head_height_mm, 0.0), shank
+        edge, height, half = size.flats_mm / 2, size.head_height_mm, size.diameter_mm / 2
+        # The tangent of half the angle of a cap's whole arc is its height by its edge's radius.
+        bulge = math.tan(math.atan2(height, edge) / 2)
+        dome = TurnedProfile(profile=((0.0, -height, bulge), (edge, 0.0, 0.0)))
+        corners = ((-half, -half), (half, -half), (half, half), (-half, half))
+        square = ExtrudedOutline(outline=corners, low_mm=0.0, high_mm=neck)
+        return (dome, square, shank) if self.length_mm > neck else (dome, square)
 
+    def words(self, say: Say) -> str:
+        """Kind, size and length."""
+        kind = "carriage bolt" if self.size.head is Head.CARRIAGE else "hexagon bolt"
+        return f"{kind} {self.size.name} x {say(self.length_mm)}"
+
+
+class Nut(Part, frozen=True, kw_only=True):
+    """A hexagon nut with a plain hole. Own axes: thread along z, from 0 to the height."""
+
+    is_bought: ClassVar[bool] = True
     size: NutSize
 
+    @property
+    def bodies(self) -> tuple[Body, ...]:
+        """A hexagon with a hole of the thread's diameter."""
+        size = self.size
+        return (hexagon(size.flats_mm, 0.0, size.height_mm, size.diameter_mm),)
 
-class Washer(Struct, frozen=True, kw_only=True):
+    def words(self, say: Say) -> str:
+        """Kind and size."""
+        return f"hexagon nut {self.size.name}"
+
+
+class Washer(Part, frozen=True, kw_only=True):
     """A plain washer. Own axes: hole along z, from 0 to the thickness."""
 
+    is_bought: ClassVar[bool] = True
     size: WasherSize
+
+    @property
+    def bodies(self) -> tuple[Body, ...]:
+        """A flat ring."""
+        size = self.size
+        return (TurnedProfile.bar(size.outside_mm, 0.0, size.thickness_mm, size.inside_mm),)
+
+    def words(self, say: Say) -> str:
+        """Kind and size."""
+        return f"plain washer {self.size.name}"
 
 
 class ScrewKind(enum.Enum):
@@ -208,12 +259,13 @@ class ScrewKind(enum.Enum):
     LAG = "lag screw"
 
 
-class Screw(Struct, frozen=True, kw_only=True):
+class Screw(Part, frozen=True, kw_only=True):
     """A screw with a hexagon head: self-drilling for steel, or a lag screw for timber.
 
     Own axes: the underside of the head at z = 0, the shank along +z.
     """
 
+    is_bought: ClassVar[bool] = True
     name: str
     diameter_mm: float
     length_mm: float
@@ -221,65 +273,71 @@ class Screw(Struct, frozen=True, kw_only=True):
     head_height_mm: float
     kind: ScrewKind = ScrewKind.DRILLING
 
+    @property
+    def bodies(self) -> tuple[Body, ...]:
+        """Head and shank."""
+        head = hexagon(self.flats_mm, -self.head_height_mm, 0.0)
+        return head, TurnedProfile.bar(self.diameter_mm, 0.0, self.length_mm)
 
-class ClampHalf(Struct, frozen=True, kw_only=True):
-    """One half of a tube coupler: a split ring with two ears and a round boss.
+    def words(self, say: Say) -> str:
+        """Kind, size and length."""
+        return f"{self.kind.value} {self.name} x {say(self.length_mm)}"
+
+
+class ClampHalf(SplitRing, Part, frozen=True, kw_only=True):
+    """One half of a tube coupler.
 
     Two halves, one on each tube, stand back to back on their bosses and turn on
     a rivet, which is part of them, to whatever angle the tubes make.
-
-    Own axes: the tube's axis is x through the origin; the boss points along +z
-    and its face lies at ``z = face_mm``; the ears point along +y, split by the
-    plane z = 0, and are drawn together by a bolt along z.
-
-    Parameters
-    ----------
-    tube_od_mm : float
-        Outside diameter of the tube that is gripped.
-    band_mm : float
-        Thickness of the ring.
-    width_mm : float
-        Width of the ring along the tube.
-    boss_mm, boss_diameter_mm : float
-        Height of the boss above the ring and its diameter.
-    ear_mm : float
-        Length of the ears beyond the ring.
-    gap_mm : float
-        Width of the split.
-    bolt : BoltSize
-        The bolt through the ears.
     """
 
-    tube_od_mm: float
-    band_mm: float
-    width_mm: float
-    boss_mm: float
-    boss_diameter_mm: float
-    ear_mm: float
-    gap_mm: float
-    bolt: BoltSize
-
-    def __post_init__(self) -> None:
-        """Put its sizes on the grid that parts are compared by."""
-        put(self, tube_od_mm=snap_mm(self.tube_od_mm))
+    is_bought: ClassVar[bool] = True
 
     @property
-    def face_mm(self) -> float:
-        """Distance from the tube's axis to the face of the boss, mm."""
-        return self.tube_od_mm / 2 + self.band_mm + self.boss_mm
+    def bodies(self) -> tuple[Body, ...]:
+        """The half itself."""
+        return (self,)
 
-    @property
-    def ear_bolt_mm(self) -> float:
-        """Distance from the tube's axis to the bolt through the ears, mm."""
-        return self.tube_od_mm / 2 + self.band_mm + self.ear_mm / 2
+    def words(self, say: Say) -> str:
+        """Kind, and the tube that it is for."""
+        return f"half of a swivel coupler for tube of {say(self.tube_od_mm)} outside"
 
 
-Part = Tube | Board | Plate | Bolt | Nut | Washer | Screw | ClampHalf
-HARDWARE = (Bolt, Nut, Washer, Screw, ClampHalf)
-"""The kinds of part that are bought and not made."""
+def hexagon(
+    flats_mm: float, low_mm: float, high_mm: float, bore_mm: float = 0.0
+) -> ExtrudedOutline:
+    """A hexagon whose flats face ±y, between two heights along z, perhaps with a bore; mm."""
+    return ExtrudedOutline(
+        outline=tuple(polygon(6, flats_mm)), low_mm=low_mm, high_mm=high_mm,
+        holes=((0.0, 0.0, bore_mm),) if bore_mm else (),
+    )  # fmt: skip
+
+
+def _ends(words_of_ends: list[str]) -> str:
+    """What was done to the two ends, in words: nothing, to one, to both, or to each its own."""
+    made = list(filter(None, words_of_ends))
+    if len(made) == 2 and made[0] == made[1]:
+        return f", both ends {made[0]}"
+    return "".join(f", one end {words}" for words in made)
+
+
+def _tube_end(end: Swage | Flat) -> str:
+    slanting = isinstance(end, Flat) and end.slant_rad
+    return "flat and cut on a slant" if slanting else "flat" if isinstance(end, Flat) else "swaged"
+
+
+def _board_end(end: BoardEnd) -> str:
+    done = {"mitred": end.mitre_rad, "bevelled": end.bevel_rad, "lapped": end.lap_mm}
+    return " and ".join(word for word, size in done.items() if size)
+
+
+def _with_holes(text: str, holes: int) -> str:
+    if not holes:
+        return text
+    return f"{text}, {holes} hole{'s' if holes > 1 else ''}"
+
 
 __all__ = [
-    "HARDWARE",
     "Board",
     "BoardEnd",
     "BoardHole",
@@ -292,11 +350,13 @@ __all__ = [
     "Nut",
     "Part",
     "Plate",
+    "Say",
     "Screw",
     "ScrewKind",
     "Swage",
     "Tube",
     "Washer",
+    "hexagon",
     "snap_mm",
     "snap_path",
     "snap_rad",

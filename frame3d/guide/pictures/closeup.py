@@ -18,7 +18,7 @@ from shapely.ops import unary_union
 
 from frame3d.checks.measured.rods_and_hulls import RodsAndHulls, shape_of
 from frame3d.frame.model.members import Frame, Member
-from frame3d.frame.model.parts import HARDWARE, Bolt, ClampHalf, Screw, Washer
+from frame3d.frame.model.parts import Bolt, ClampHalf, Screw, Washer
 from frame3d.geometry.hulls import Hull
 from frame3d.geometry.placement import dot
 from frame3d.guide.pictures.canvas import (
@@ -76,7 +76,7 @@ class Closeups:
     def __init__(self, frame: Frame, step_of: dict[int, int]) -> None:
         self.frame, self.step_of = frame, step_of
         self._bodies = Bodies(made_members(frame))
-        self._bought = tuple(m for m in frame.members if isinstance(m.part, HARDWARE))
+        self._bought = tuple(m for m in frame.members if m.part.is_bought)
         self._places = np.array([m.placement.origin for m in self._bought]).reshape(-1, 3)
 
     def of(self, step: Step) -> tuple[Picture, ...]:
@@ -101,7 +101,7 @@ class Closeups:
             canvas.area(list(patch.area.exterior.coords)[:-1], patch.fill, patch.fill, 0.4)
             for line in patch.lines:
                 canvas.line(list(line.coords), patch.edge, 0.9)
-        bought = {p.member.mark for p in painted if isinstance(p.member.part, HARDWARE)}
+        bought = {p.member.mark for p in painted if p.member.part.is_bought}
         for mark, place in marks:
             canvas.mark(mark, place, BOUGHT if mark in bought else NEW)
         spot = chosen.spot
@@ -152,7 +152,7 @@ def _eyes_for(member: Member) -> list[Projection]:
 
 
 def _colours(member: Member, own: set[int]) -> tuple[str, str]:
-    if isinstance(member.part, HARDWARE):
+    if member.part.is_bought:
         return (BOUGHT, BOUGHT_FILL) if id(member) in own else (OLD, OLD_FILL)
     return (NEW, NEW_FILL) if id(member) in own else (OLD, OLD_FILL)
 

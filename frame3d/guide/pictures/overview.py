@@ -18,8 +18,9 @@ from msgspec import Struct
 from shapely import MultiPoint
 
 from frame3d.frame.describe.cover_film import film_foot_mm, outer_face
-from frame3d.frame.model.members import Frame, Member, with_part
-from frame3d.frame.model.parts import Board, Plate, Tube
+from frame3d.frame.measure.outer_points import ends_of
+from frame3d.frame.model.members import Frame, Member
+from frame3d.frame.model.parts import Board, Tube
 from frame3d.geometry.placement import Vector
 from frame3d.guide.pictures.canvas import INK, NEW, NEW_FILL, OLD, OLD_FILL, Canvas, Point
 from frame3d.guide.steps.figures import axis_points
@@ -192,7 +193,7 @@ def elevation(canvas: Canvas, frame: Frame, old: Iterable[Member], new: Iterable
 
 
 def _bodies(member: Member, cut: Break) -> list[np.ndarray]:
-    """Corners of a board or a plate, those of each stretch of it that is drawn."""
+    """Corners of what is no tube, those of each stretch of it that is drawn."""
     part, place = member.part, member.placement
     if isinstance(part, Board):
         deep, thick = part.section.depth_mm, part.section.thickness_mm
@@ -202,10 +203,7 @@ def _bodies(member: Member, cut: Break) -> list[np.ndarray]:
         pieces = [cut.pieces(edge) for edge in edges]
         count = min(len(found) for found in pieces)
         return [np.vstack([found[k] for found in pieces]) for k in range(count)]
-    plate = with_part(member, Plate).part
-    corners = np.array(
-        [place.point((x, y, z)) for x, y in plate.outline for z in (0.0, plate.thickness_mm)]
-    )
+    corners = np.array([place.point(end) for body in part.bodies for end in ends_of(body)])
     inside = cut.shift_mm and cut.low_mm < corners[0][1] < cut.high_mm
     return [] if inside else [np.vstack(cut.pieces(corners))]
 
@@ -216,10 +214,6 @@ def _middle(member: Member) -> Vector:
     if isinstance(part, Tube):
         at = part.axis.at(part.length_mm / 2)
         return member.placement.point((at.x_mm, at.y_mm, 0.0))
-    if isinstance(part, Board):
-        return member.placement.point(
-            (part.length_mm / 2, part.section.depth_mm / 2, part.section.thickness_mm / 2)
-        )
     x, y, z = axis_points(member).mean(axis=0).tolist()
     return x, y, z
 

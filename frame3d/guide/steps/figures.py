@@ -12,8 +12,9 @@ import math
 import numpy as np
 from msgspec import Struct
 
-from frame3d.frame.model.members import Frame, Member, with_part
-from frame3d.frame.model.parts import Board, Plate, Tube
+from frame3d.frame.measure.outer_points import ends_of
+from frame3d.frame.model.members import Frame, Member
+from frame3d.frame.model.parts import Board, Tube
 from frame3d.frame.model.roles import Role, Side
 from frame3d.geometry.curves import curves_of
 from frame3d.units import MM_PER_INCH, UnitSystem
@@ -76,7 +77,7 @@ def squaring(frame: Frame) -> Triangle:
 
 
 def axis_points(member: Member, count: int = 33) -> np.ndarray:
-    """Points along the axis of a tube, or the middle of a board, in frame axes, (n, 3) mm."""
+    """Points of a tube's or board's axis, or corners, in frame axes, (n, 3) mm."""
     part, place = member.part, member.placement
     if isinstance(part, Tube):
         curves = curves_of(part.axis)
@@ -87,8 +88,7 @@ def axis_points(member: Member, count: int = 33) -> np.ndarray:
         half = (part.section.depth_mm / 2, part.section.thickness_mm / 2)
         own = np.array([(0.0, *half), (part.length_mm, *half)])
     else:
-        plate = with_part(member, Plate).part
-        own = np.array([(x, y, plate.thickness_mm / 2) for x, y in plate.outline])
+        own = np.array([end for body in part.bodies for end in ends_of(body)])
     points: np.ndarray = own @ np.array([place.x, place.y, place.z]) + np.array(place.origin)
     return points
 

@@ -12,9 +12,9 @@ import numpy as np
 from msgspec import Struct
 
 from frame3d.frame.joining.crossings import passages
-from frame3d.frame.measure.board_measures import corners
+from frame3d.frame.measure.outer_points import ends_of
 from frame3d.frame.model.members import Frame, Member, with_part
-from frame3d.frame.model.parts import Board, Bolt, ClampHalf, Plate, Screw, Tube
+from frame3d.frame.model.parts import Bolt, ClampHalf, Part, Screw, Tube
 from frame3d.geometry.curves import Curves, curves_of, nearest_on
 from frame3d.guide.steps.phases import made_members
 
@@ -84,13 +84,8 @@ class Bodies:
             # The sagitta between two of the points: the length of a chord squared over 8 R.
             slack = part.section.od_mm / 2
             slack += float(np.max((own.length / 16) ** 2 * np.abs(own.curvature) / 8))
-        elif isinstance(part, Board):
-            points = corners(part)
         else:
-            plate = with_part(member, Plate).part
-            points = np.array(
-                [(x, y, z) for x, y in plate.outline for z in (0.0, plate.thickness_mm)]
-            )
+            points = _corners(part)
         rotation, origin = _matrix(member)
         placed = points @ rotation + origin
         return placed.min(axis=0) - slack, placed.max(axis=0) + slack
@@ -112,18 +107,14 @@ class Bodies:
             return bool((off < part.section.od_mm / 2 - _SKIN_MM).any())
         rotation, origin = _matrix(member)
         own = (points - origin) @ rotation.T
-        if isinstance(part, Board):
-            low, high = (
-                np.zeros(3),
-                np.array([part.length_mm, part.section.depth_mm, part.section.thickness_mm]),
-            )
-        else:
-            plate = with_part(member, Plate).part
-            outline = np.array(plate.outline)
-            low = np.array([*outline.min(axis=0), 0.0])
-            high = np.array([*outline.max(axis=0), plate.thickness_mm])
+        corners = _corners(part)
+        low, high = corners.min(axis=0), corners.max(axis=0)
         skin = min(_SKIN_MM, float((high - low).min()) / 4)
         return bool(((own > low + skin) & (own < high - skin)).all(axis=1).any())
+
+
+def _corners(part: Part) -> np.ndarray:
+    return np.array([end for body in part.bodies for end in ends_of(body)])
 
 
 def held_by(frame: Frame) -> Holding:

@@ -13,7 +13,7 @@ from collections.abc import Iterable
 
 from frame3d.design.tables.ends import End
 from frame3d.frame.model.members import Frame, Member
-from frame3d.frame.model.parts import HARDWARE, Board
+from frame3d.frame.model.parts import Board
 from frame3d.frame.model.roles import Role
 from frame3d.guide.steps.figures import axis_ends
 
@@ -78,7 +78,7 @@ AT_ENDS = (Phase.WALLS, Phase.DOORS)
 
 def made_members(frame: Frame) -> tuple[Member, ...]:
     """The members of ``frame`` that are no hardware, in order."""
-    return tuple(m for m in frame.members if not isinstance(m.part, HARDWARE))
+    return tuple(m for m in frame.members if not m.part.is_bought)
 
 
 def phase_of_made(frame: Frame) -> dict[int, Phase]:

@@ -8,9 +8,8 @@ from collections.abc import Sequence
 from frame3d.frame.describe.cover_film import cover_lines
 from frame3d.frame.describe.places import grid_text
 from frame3d.frame.describe.wording import describe, fine_lengths, lengths_of
-from frame3d.frame.measure.measures import over_all_mm
 from frame3d.frame.model.members import Frame, Member
-from frame3d.frame.model.parts import HARDWARE, Bolt, ClampHalf, Nut, Part, Screw, Washer
+from frame3d.frame.model.parts import Bolt, ClampHalf, Nut, Part, Screw, Washer
 from frame3d.frame.model.roles import Role
 from frame3d.guide.steps.figures import axis_points
 from frame3d.guide.steps.labour import Hours, Rate, hours_of, rates
@@ -47,7 +46,7 @@ def part_lines(frame: Frame, step: Step, carriers: Carriers) -> tuple[PartLine, 
         found.setdefault(member.mark, []).append(member)
     lines = []
     for mark, group in found.items():
-        part, length = group[0].part, over_all_mm(group[0].part)
+        part, length = group[0].part, group[0].part.over_all_mm
         lines.append(PartLine(
             mark=mark, role=group[0].role.value, what=describe(part, form),
             length="" if length is None else form.text(length, unit=True),
@@ -79,7 +78,7 @@ def fixing_lines(frame: Frame, step: Step) -> tuple[FixingLine, ...]:
 
 
 def _all_hardware(frame: Frame) -> tuple[FixingLine, ...]:
-    groups = [g for g in frame.parts() if isinstance(g.part, HARDWARE)]
+    groups = [g for g in frame.parts() if g.part.is_bought]
     form = lengths_of(frame)
     return tuple(
         FixingLine(mark=group.mark, what=describe(group.part, form), holds="", where="",
@@ -172,7 +171,7 @@ def _line(member: Member) -> tuple[int, int]:
 
 
 def _rank(part: Part) -> int:
-    return _KINDS.index(type(part))
+    return _KINDS.index(type(part)) if type(part) in _KINDS else len(_KINDS)
 
 
 def _holds(group: list[HeldHardware]) -> str:
@@ -187,7 +186,8 @@ def _holds(group: list[HeldHardware]) -> str:
         f"{role} {'/'.join(found)}" if len(found) <= _MOST_MARKS else f"{role} {found[0]} and more"
         for role, found in marks.items()
     ]
-    return f"{_WAYS[type(group[0].member.part)]} {' and '.join(said)}"
+    way = _WAYS.get(type(group[0].member.part), "on")
+    return f"{way} {' and '.join(said)}"
 
 
 def _loose(fixing: HeldHardware) -> str:

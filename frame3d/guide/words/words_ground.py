@@ -6,7 +6,6 @@ import math
 
 from frame3d.catalog import clearance_mm
 from frame3d.frame.describe.wording import fine_lengths
-from frame3d.frame.model.parts import HARDWARE
 from frame3d.frame.model.roles import Role
 from frame3d.guide.steps.figures import (
     diagonal_mm,
@@ -29,7 +28,7 @@ def prepare(site: StepContext) -> Words:
     """Before anything is touched."""
     frame, hoop, socket = site.frame, site.frame.design.hoop, site.frame.design.socket
     made = len(made_members(frame))
-    bought = sum(1 for member in frame.members if isinstance(member.part, HARDWARE))
+    bought = sum(1 for member in frame.members if member.part.is_bought)
     play = clearance_mm(outer=socket.tube, inner=hoop.tube)
     return Words(
         title="Before you begin",

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Iterable, Sequence
 
-from frame3d.frame.model.end_forms import Flat, overhang_mm
+from frame3d.frame.model.end_forms import Flat
 from frame3d.frame.model.members import Member
 from frame3d.frame.model.parts import Board, Tube
 from frame3d.frame.model.roles import Role
@@ -46,10 +46,7 @@ def _row(mark: str, count: int, part: Tube | Board) -> tuple[Cell, ...]:
     if isinstance(part, Board):
         laps = [end.lap_mm for end in (part.start, part.end) if end is not None and end.lap_mm]
         notch = LengthCell(max(laps)) if laps else ""
-    length = part.length_mm
-    if isinstance(part, Tube):
-        length += sum(overhang_mm(part.section, end) for end in (part.start, part.end))
-    return (mark, str(count), LengthCell(length), _cut(part), notch)
+    return (mark, str(count), LengthCell(part.over_all_mm), _cut(part), notch)
 
 
 def _cut(part: Tube | Board) -> Cell:

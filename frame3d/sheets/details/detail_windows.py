@@ -13,7 +13,7 @@ from msgspec import Struct
 from shapely import LineString, Polygon, box
 from shapely.geometry.base import BaseGeometry
 
-from frame3d.frame.model.parts import HARDWARE, Tube
+from frame3d.frame.model.parts import Tube
 from frame3d.sheets.projection.section_plane import Shown
 from frame3d.sheets.projection.section_view import Window
 
@@ -76,7 +76,7 @@ def _sides(window: Window) -> tuple[LineString, ...]:
 
 def _sliver(number: int, one: Shown, window: Window) -> _Sliver | None:
     """The part as a sliver, if an edge of the window makes it one."""
-    if isinstance(one.member.part, HARDWARE):
+    if one.member.part.is_bought:
         return None
     area = max((shape.area for shape in one.shapes), key=lambda found: found.area)
     seen = area.intersection(box(*window))

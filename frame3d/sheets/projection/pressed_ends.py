@@ -19,7 +19,7 @@ from shapely import Point as ShapelyPoint
 from shapely.ops import unary_union
 
 from frame3d.frame.measure.measures import PRESSED, ProfileStretch, TubeStretch, stretches
-from frame3d.frame.model.parts import Tube
+from frame3d.frame.model.bodies import SweptRing
 from frame3d.geometry.placement import Placement, Vector, add, dot
 from frame3d.sheets.primitives.primitives import ArcStroke, Layer, Point, Stroke
 from frame3d.sheets.projection.projection import CENTRE_LINES_DOWN_TO, Lines, Projection, Silhouette
@@ -77,7 +77,7 @@ class _Piece(Struct, frozen=True, kw_only=True):
     holds: Callable[[Point], bool]
 
 
-def with_flats(seen: Silhouette, tube: Tube, eye: Projection) -> Silhouette:
+def with_flats(seen: Silhouette, tube: SweptRing, eye: Projection) -> Silhouette:
     """``seen``, the round body of ``tube``, with its flat ends and transitions added."""
     found: list[_Piece] = []
     for stretch, at_start in _pressed(tube):
@@ -100,7 +100,7 @@ def with_flats(seen: Silhouette, tube: Tube, eye: Projection) -> Silhouette:
     )
 
 
-def _pressed(tube: Tube) -> Iterator[tuple[TubeStretch, bool]]:
+def _pressed(tube: SweptRing) -> Iterator[tuple[TubeStretch, bool]]:
     """The pressed stretches, each with whether it is one of the tube's start."""
     at_start = True
     for stretch in stretches(tube):
@@ -115,7 +115,7 @@ def _alike(one: _Piece, other: _Piece) -> bool:
 
 
 def _ends(
-    placement: Placement, tube: Tube, stretch: TubeStretch, at_start: bool
+    placement: Placement, tube: SweptRing, stretch: TubeStretch, at_start: bool
 ) -> tuple[_End, _End]:
     """The outer and the inner end of a pressed stretch."""
     found = []

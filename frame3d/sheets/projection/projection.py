@@ -14,13 +14,23 @@ from collections.abc import Callable
 from msgspec import Struct
 from shapely import Polygon
 
+from frame3d.frame.model.bodies import SweptRing
 from frame3d.frame.model.members import Member
 from frame3d.frame.model.parts import Tube
-from frame3d.geometry.placement import Vector, cross, dot
-from frame3d.sheets.primitives.primitives import ArcStroke, CircleStroke, Point, Stroke
+from frame3d.geometry.placement import Placement, Vector, cross, dot
+from frame3d.sheets.primitives.primitives import (
+    ArcStroke,
+    CircleStroke,
+    Layer,
+    Point,
+    Stroke,
+    polyline,
+)
 
 CENTRE_LINES_DOWN_TO = 30
 """Tubes show their centre lines at this scale and larger ones."""
+PARALLEL = 1 - 1e-9
+"""Directions whose cosine is at least this are parallel."""
 
 
 class Projection(Struct, frozen=True, kw_only=True):
@@ -61,12 +71,22 @@ class Silhouette(Struct, frozen=True, kw_only=True):
     nearness: Callable[[Point], float]
 
 
+def closed(area: Polygon, layer: Layer = Layer.OUTLINE) -> tuple[Stroke, ...]:
+    """The edges of an area without holes."""
+    return tuple(polyline(area.exterior.coords, layer))
+
+
 def axis_point(member: Member[Tube], at_mm: float) -> Vector:
     """The point of a tube's axis at a distance from its start, in the frame's axes."""
-    station = member.part.axis.at(at_mm)
-    return member.placement.point((station.x_mm, station.y_mm, 0.0))
+    return point_on(member.placement, member.part, at_mm)
 
 
 def axis_way(member: Member[Tube], at_mm: float) -> Vector:
     """The direction of a tube's axis at a distance from its start, a unit vector."""
     return member.placement.direction((*member.part.axis.at(at_mm).tangent, 0.0))
+
+
+def point_on(place: Placement, tube: SweptRing, at_mm: float) -> Vector:
+    """As :func:`axis_point`, of any body that is a tube."""
+    station = tube.axis.at(at_mm)
+    return place.point((station.x_mm, station.y_mm, 0.0))

@@ -15,14 +15,21 @@ from shapely import LineString, Polygon, STRtree, box
 from shapely.geometry.base import BaseGeometry
 from shapely.ops import linemerge, unary_union
 
-from frame3d.frame.model.members import Member, with_part
-from frame3d.frame.model.parts import Board, Plate, Tube
+from frame3d.frame.model.bodies import (
+    Body,
+    ExtrudedOutline,
+    SawnTimber,
+    SplitRing,
+    SweptRing,
+    TurnedProfile,
+)
+from frame3d.frame.model.members import Member
 from frame3d.frame.model.roles import Role
 from frame3d.sheets.primitives.hatching import BreakLine, Hatch
 from frame3d.sheets.primitives.primitives import Ink, Layer, Point, Stroke, around
 from frame3d.sheets.projection.cut_solids import cut_board, cut_plate
 from frame3d.sheets.projection.cut_tubes import cut_tube
-from frame3d.sheets.projection.hardware_outlines import cut_hardware
+from frame3d.sheets.projection.hardware_outlines import cut_fastener, cut_split_ring
 from frame3d.sheets.projection.hiding import inside, visible
 from frame3d.sheets.projection.projection import Silhouette
 from frame3d.sheets.projection.section_plane import Plane, Shown
@@ -69,13 +76,33 @@ def uncut(members: Iterable[Member], plane: Plane, window: Window) -> list[Shown
 
 
 def _shown(member: Member, plane: Plane, reach: tuple[Point, float]) -> Shown | None:
-    if isinstance(member.part, Tube):
-        return cut_tube(with_part(member, Tube), plane, reach)
-    if isinstance(member.part, Board):
-        return cut_board(with_part(member, Board), plane)
-    if isinstance(member.part, Plate):
-        return cut_plate(with_part(member, Plate), plane)
-    return cut_hardware(member, plane)
+    bodies = member.part.bodies
+    if member.part.is_bought:
+        fastened = [body for body in bodies if isinstance(body, ExtrudedOutline | TurnedProfile)]
+        if len(fastened) == len(bodies):
+            return cut_fastener(member, fastened, plane)
+    found = [cut for body in bodies if (cut := _cut(member, body, plane, reach)) is not None]
+    if len(found) < 2:
+        return found[0] if found else None
+    return Shown(
+        member=member,
+        shapes=tuple(one for cut in found for one in cut.shapes),
+        face=unary_union([cut.face for cut in found]),
+    )
+
+
+def _cut(member: Member, body: Body, plane: Plane, reach: tuple[Point, float]) -> Shown | None:
+    match body:
+        case SweptRing():
+            return cut_tube(member, body, plane, reach)
+        case SawnTimber():
+            return cut_board(member, body, plane)
+        case ExtrudedOutline():
+            return cut_plate(member, body, plane)
+        case TurnedProfile():
+            return cut_fastener(member, [body], plane)
+        case SplitRing():
+            return cut_split_ring(member, body, plane)
 
 
 def section_ink(

@@ -1,337 +1,113 @@
-"""Members as they look from one direction: their lines, outline and nearness.
-
-Glossary
---------
-body : a tube without its swages, which stand inside the next tube, and without what is
-    pressed flat, which :mod:`frame3d.sheets.projection.pressed_ends` draws.
-"""
+"""Members as they look from one direction: their lines, outline and nearness."""
 
 from __future__ import annotations
 
-import functools
-import math
-
-import numpy as np
-from shapely import LineString, MultiPoint, Polygon
+from shapely import MultiPoint, Polygon
 from shapely.ops import unary_union
 
 from frame3d.frame.measure.board_measures import blocks, corners
-from frame3d.frame.model.members import Member, with_part
-from frame3d.frame.model.parts import Board, Flat, Plate, Swage, Tube
-from frame3d.geometry.paths import Arc, Line, PlanePath, Segment, Station, advance
-from frame3d.geometry.placement import Placement, Vector, dot
-from frame3d.sheets.primitives.primitives import (
-    ArcStroke,
-    CircleStroke,
-    Layer,
-    Point,
-    Stroke,
-    polyline,
+from frame3d.frame.measure.outer_points import ends_of, outline_corners, round_corners
+from frame3d.frame.model.bodies import (
+    Body,
+    ExtrudedOutline,
+    SawnTimber,
+    SplitRing,
+    SweptRing,
+    TurnedProfile,
 )
-from frame3d.sheets.projection.pressed_ends import with_flats
+from frame3d.frame.model.members import Member
+from frame3d.geometry.placement import Vector, dot
+from frame3d.sheets.primitives.primitives import CircleStroke, Layer
 from frame3d.sheets.projection.projection import (
     ABOVE,
     CENTRE_LINES_DOWN_TO,
     FRONT,
     LEFT_SIDE,
+    PARALLEL,
     RIGHT_SIDE,
     Lines,
     Projection,
     Silhouette,
+    closed,
 )
-
-_PARALLEL = 1 - 1e-9
-_FINE_SAGITTA_MM = 0.2
-
-
-def silhouette(member: Member, eye: Projection) -> Silhouette | None:
-    """``member`` as seen by ``eye``; None for hardware, too small to draw in a view."""
-    if isinstance(member.part, Board):
-        return board_outline(with_part(member, Board), eye)
-    if isinstance(member.part, Plate):
-        return plate_outline(with_part(member, Plate), eye)
-    if isinstance(member.part, Tube):
-        return tube_outline(with_part(member, Tube), eye)
-    return None
+from frame3d.sheets.projection.section_plane import outline
+from frame3d.sheets.projection.tube_outlines import tube_outline
 
 
-def board_outline(member: Member[Board], eye: Projection) -> Silhouette:
+def silhouette(member: Member, eye: Projection, *, small: bool = False) -> Silhouette | None:
+    """``member`` as seen by ``eye``; None for what is bought, which is too small, unless ``small``.
+
+    What is bought is drawn in fine lines.
+    """
+    if member.part.is_bought and not small:
+        return None
+    first, *others = (_outline(member, body, eye) for body in member.part.bodies)
+    return _together(member, (first, *others)) if others else first
+
+
+def _outline(member: Member, body: Body, eye: Projection) -> Silhouette:
+    match body:
+        case SweptRing():
+            return tube_outline(member, body, eye)
+        case SawnTimber():
+            return board_outline(member, body, eye)
+        case ExtrudedOutline():
+            return plate_outline(member, body, eye)
+        case TurnedProfile():
+            return _hull(member, eye, round_corners(body))
+        case SplitRing():
+            return _hull(member, eye, ends_of(body))
+
+
+def _together(member: Member, seen: tuple[Silhouette, ...]) -> Silhouette:
+    """Bodies of one part: what they cover together."""
+    area = unary_union([one.area for one in seen])
+    return Silhouette(
+        member=member, lines=tuple(outline(area)), area=area,
+        nearness=lambda place: max(one.nearness(place) for one in seen),
+    )  # fmt: skip
+
+
+def board_outline(member: Member, board: SawnTimber, eye: Projection) -> Silhouette:
     """A board: what its blocks cover, one of them when it has no lap."""
-    part = member.part
-    whole, *tongues = (_hull(member, eye, block.tolist()) for block in blocks(part))
+    whole, *tongues = (_hull(member, eye, block.tolist()) for block in blocks(board))
     if not tongues:
         return whole
     area = unary_union([whole.area, *(tongue.area for tongue in tongues)]).simplify(1e-6)
-    nearest = max(eye.near(member.placement.point(corner)) for corner in corners(part).tolist())
-    return Silhouette(member=member, lines=_closed(area), area=area, nearness=lambda place: nearest)
+    nearest = max(eye.near(member.placement.point(corner)) for corner in corners(board).tolist())
+    return Silhouette(member=member, lines=closed(area), area=area, nearness=lambda place: nearest)
 
 
 def _hull(member: Member, eye: Projection, corners: list[Vector]) -> Silhouette:
     points = [member.placement.point(corner) for corner in corners]
     nearest = max(eye.near(point) for point in points)
     area = MultiPoint([eye.flat(point) for point in points]).convex_hull
-    return Silhouette(member=member, lines=_closed(area), area=area, nearness=lambda place: nearest)
+    lines = closed(area, Layer.FINE if member.part.is_bought else Layer.OUTLINE)
+    return Silhouette(member=member, lines=lines, area=area, nearness=lambda place: nearest)
 
 
-def plate_outline(member: Member[Plate], eye: Projection) -> Silhouette:
+def plate_outline(member: Member, plate: ExtrudedOutline, eye: Projection) -> Silhouette:
     """A plate: its outline when it faces the viewer, else its bounding shape."""
-    part = member.part
-    if abs(dot(member.placement.z, eye.toward)) < _PARALLEL:
-        corners = [(x, y, z) for x, y in part.outline for z in (0.0, part.thickness_mm)]
-        return _hull(member, eye, corners)
+    if abs(dot(member.placement.z, eye.toward)) < PARALLEL:
+        return _hull(member, eye, outline_corners(plate))
     faces = [
-        [member.placement.point((x, y, z)) for x, y in part.outline]
-        for z in (0.0, part.thickness_mm)
+        [member.placement.point((x, y, z)) for x, y in plate.outline]
+        for z in (plate.low_mm, plate.high_mm)
     ]
     nearest = max(eye.near(face[0]) for face in faces)
     area = Polygon([eye.flat(point) for point in faces[0]])
     holes = tuple(
         CircleStroke(
-            centre=eye.flat(member.placement.point((x, y, 0.0))),
+            centre=eye.flat(member.placement.point((x, y, plate.low_mm))),
             radius=across / 2,
             layer=Layer.FINE,
             smallest=CENTRE_LINES_DOWN_TO,
         )
-        for x, y, across in part.holes
+        for x, y, across in plate.holes
     )
     return Silhouette(
-        member=member, lines=(*_closed(area), *holes), area=area, nearness=lambda place: nearest
+        member=member, lines=(*closed(area), *holes), area=area, nearness=lambda place: nearest
     )
-
-
-def _closed(area: Polygon) -> tuple[Stroke, ...]:
-    return tuple(polyline(area.exterior.coords))
-
-
-def body(tube: Tube) -> tuple[PlanePath, float]:
-    """The axis of the full section, and how far along the tube it starts, mm."""
-    first, last = _taken_mm(tube.start), _taken_mm(tube.end)
-    return tube.axis.cut(first, tube.length_mm - last), first
-
-
-def _taken_mm(end: Swage | Flat | None) -> float:
-    """How much of a tube an end form takes, mm."""
-    if end is None:
-        return 0.0
-    return end.length_mm + (end.transition_mm if isinstance(end, Flat) else end.taper_mm)
-
-
-def tube_outline(member: Member[Tube], eye: Projection) -> Silhouette:
-    """A tube: its body, and what is pressed flat."""
-    return with_flats(_tube(member, eye), member.part, eye)
-
-
-def _tube(member: Member[Tube], eye: Projection) -> Silhouette:
-    tube = member.part
-    path, first = body(tube)
-    start = tube.axis.at(first)
-    placement = member.placement.then(
-        Placement.of(
-            origin=(start.x_mm, start.y_mm, 0.0),
-            x=(*start.tangent, 0.0),
-            y=(*start.normal, 0.0),
-        )
-    )
-    radius = tube.section.od_mm / 2
-    if path.is_straight:
-        return _straight(member, placement, path.length_mm, eye)
-    facing = dot(placement.z, eye.toward)
-    if abs(facing) > _PARALLEL:
-        return _facing(member, placement, path, radius, eye)
-    if abs(facing) < 1e-9:
-        return _edge_on(member, placement, path, radius, eye)
-    return _askew(member, placement, path, radius, eye)
-
-
-def _straight(
-    member: Member[Tube], placement: Placement, length: float, eye: Projection
-) -> Silhouette:
-    section = member.part.section
-    radius = section.od_mm / 2
-    ends = placement.origin, placement.point((length, 0.0, 0.0))
-    (u0, v0), (u1, v1) = map(eye.flat, ends)
-    near0, near1 = map(eye.near, ends)
-    run = math.hypot(u1 - u0, v1 - v0)
-    if run < 1e-6 * length:
-        nearest = max(near0, near1)
-        inside = radius - section.wall_mm
-        lines = (
-            CircleStroke(centre=(u0, v0), radius=radius),
-            CircleStroke(centre=(u0, v0), radius=inside, layer=Layer.FINE, smallest=30),
-        )
-        return Silhouette(
-            member=member,
-            lines=lines,
-            area=MultiPoint([(u0, v0)]).buffer(radius, 32),
-            nearness=lambda place: nearest,
-        )
-    if run < 0.5 * length:
-        return _slanting_toward(member, ends, radius, eye)
-    across = (-(v1 - v0) / run * radius, (u1 - u0) / run * radius)
-    corners = [
-        (u0 + across[0], v0 + across[1]),
-        (u1 + across[0], v1 + across[1]),
-        (u1 - across[0], v1 - across[1]),
-        (u0 - across[0], v0 - across[1]),
-    ]
-    area = Polygon(corners)
-
-    def nearness(place: Point) -> float:
-        share = ((place[0] - u0) * (u1 - u0) + (place[1] - v0) * (v1 - v0)) / run**2
-        return near0 + min(max(share, 0.0), 1.0) * (near1 - near0) + radius
-
-    axis = Stroke(start=(u0, v0), end=(u1, v1), layer=Layer.CENTRE, smallest=CENTRE_LINES_DOWN_TO)
-    return Silhouette(member=member, lines=(*_closed(area), axis), area=area, nearness=nearness)
-
-
-def _slanting_toward(
-    member: Member, ends: tuple[Vector, Vector], radius: float, eye: Projection
-) -> Silhouette:
-    """A straight tube nearly along the line of sight: its near end round, its sides behind it."""
-    far, near = sorted(ends, key=eye.near)
-    (u0, v0), (u1, v1) = eye.flat(near), eye.flat(far)
-    run = math.hypot(u1 - u0, v1 - v0)
-    across = (-(v1 - v0) / run * radius, (u1 - u0) / run * radius)
-    sides = tuple(
-        Stroke(
-            start=(u0 + side * across[0], v0 + side * across[1]),
-            end=(u1 + side * across[0], v1 + side * across[1]),
-        )
-        for side in (1, -1)
-    )
-    nearest = eye.near(near)
-    return Silhouette(
-        member=member,
-        lines=(CircleStroke(centre=(u0, v0), radius=radius), *sides),
-        area=LineString([(u0, v0), (u1, v1)]).buffer(radius, 32),
-        nearness=lambda place: nearest,
-    )
-
-
-def _facing(
-    member: Member, placement: Placement, path: PlanePath, radius: float, eye: Projection
-) -> Silhouette:
-    """A tube bent in the plane of the sheet: its lines and arcs stay lines and arcs."""
-    same_hand = dot(placement.z, eye.toward) > 0
-    lines: list[Lines] = []
-    for (_, station), segment in zip(path.starts, path.segments, strict=True):
-        for offset, layer, smallest in (
-            (radius, Layer.OUTLINE, 100_000),
-            (-radius, Layer.OUTLINE, 100_000),
-            (0.0, Layer.CENTRE, CENTRE_LINES_DOWN_TO),
-        ):
-            lines.append(
-                _beside(placement, station, segment, offset, eye, same_hand, layer, smallest)
-            )
-    for station in (Station(0.0, 0.0, 0.0), path.end):
-        sides = [_offset_point(station, side * radius) for side in (1, -1)]
-        start, end = (eye.flat(placement.point(side)) for side in sides)
-        lines.append(Stroke(start=start, end=end))
-    axis = [eye.flat(placement.point((s.x_mm, s.y_mm, 0.0))) for s in _stations(path)]
-    nearest = eye.near(placement.origin) + radius
-    return Silhouette(
-        member=member,
-        lines=tuple(lines),
-        area=LineString(axis).buffer(radius, cap_style="flat", join_style="mitre"),
-        nearness=lambda place: nearest,
-    )
-
-
-def _beside(
-    placement: Placement,
-    station: Station,
-    segment: Segment,
-    offset: float,
-    eye: Projection,
-    same_hand: bool,
-    layer: Layer,
-    smallest: int,
-) -> Lines:
-    """The line or arc that runs ``offset`` to the left of ``segment``."""
-    after = advance(station, segment, segment.length_mm)
-    start = eye.flat(placement.point(_offset_point(station, offset)))
-    end = eye.flat(placement.point(_offset_point(after, offset)))
-    if isinstance(segment, Line):
-        return Stroke(start=start, end=end, layer=layer, smallest=smallest)
-    left = math.copysign(segment.radius_mm, segment.angle_rad)
-    centre = eye.flat(placement.point(_offset_point(station, left)))
-    angles = [math.atan2(v - centre[1], u - centre[0]) for u, v in (start, end)]
-    if (segment.angle_rad > 0) is not same_hand:
-        angles.reverse()
-    return ArcStroke(
-        centre=centre,
-        radius=abs(left - offset),
-        start_rad=angles[0],
-        end_rad=angles[1] if angles[1] > angles[0] else angles[1] + 2 * math.pi,
-        layer=layer,
-        smallest=smallest,
-    )
-
-
-def _offset_point(station: Station, offset: float) -> Vector:
-    normal = station.normal
-    return (station.x_mm + offset * normal[0], station.y_mm + offset * normal[1], 0.0)
-
-
-@functools.lru_cache(maxsize=256)
-def _stations(path: PlanePath) -> tuple[Station, ...]:
-    """Stations close enough for chords to stay within 0.2 mm of the path."""
-    result = [Station(0.0, 0.0, 0.0)]
-    for (_, here), segment in zip(path.starts, path.segments, strict=True):
-        count = 1
-        if isinstance(segment, Arc):
-            step = 2 * math.acos(max(0.0, 1 - _FINE_SAGITTA_MM / segment.radius_mm))
-            count = max(1, math.ceil(abs(segment.angle_rad) / step))
-        length = segment.length_mm
-        result += [advance(here, segment, length * i / count) for i in range(1, count + 1)]
-    return tuple(result)
-
-
-def _edge_on(
-    member: Member, placement: Placement, path: PlanePath, radius: float, eye: Projection
-) -> Silhouette:
-    """A tube bent in a plane that is seen from its edge: a straight band."""
-    wide = eye.flat(placement.z)
-    along = (-wide[1], wide[0])
-    stations = _stations(path)
-    local = np.array([(station.x_mm, station.y_mm) for station in stations])
-    beside = np.array([station.normal for station in stations]) * radius
-    x = np.dot(eye.flat(placement.x), along), eye.near(placement.x)
-    y = np.dot(eye.flat(placement.y), along), eye.near(placement.y)
-    start = np.dot(eye.flat(placement.origin), along), eye.near(placement.origin)
-    where = start[0] + local @ (x[0], y[0])
-    depth = start[1] + local @ (x[1], y[1]) + radius
-    faces = np.abs(beside @ (x[0], y[0]))
-    low, high = float((where - faces).min()), float((where + faces).max())
-    u, v = eye.flat(placement.origin)
-    middle = u * wide[0] + v * wide[1]
-    area = Polygon(
-        [
-            (a * along[0] + w * wide[0], a * along[1] + w * wide[1])
-            for a, w in (
-                (low, middle - radius),
-                (high, middle - radius),
-                (high, middle + radius),
-                (low, middle + radius),
-            )
-        ]
-    )
-
-    def nearness(place: Point) -> float:
-        distance = np.abs(where - (place[0] * along[0] + place[1] * along[1]))
-        return float(depth[distance <= distance.min() + radius].max())
-
-    return Silhouette(member=member, lines=_closed(area), area=area, nearness=nearness)
-
-
-def _askew(
-    member: Member, placement: Placement, path: PlanePath, radius: float, eye: Projection
-) -> Silhouette:
-    """A bent tube seen at a slant, by short chords: no sheet dimensions such a view."""
-    points = [placement.point((s.x_mm, s.y_mm, 0.0)) for s in _stations(path)]
-    area = LineString([eye.flat(point) for point in points]).buffer(radius, cap_style="flat")
-    nearest = max(eye.near(point) for point in points) + radius
-    return Silhouette(member=member, lines=_closed(area), area=area, nearness=lambda place: nearest)
 
 
 def reach_of(member: Member, direction: Vector) -> tuple[float, float]:
@@ -339,14 +115,7 @@ def reach_of(member: Member, direction: Vector) -> tuple[float, float]:
 
     Of the ends of a tube's axis, or of the true corners of a board or a plate.
     """
-    part = member.part
-    if isinstance(part, Tube):
-        end = part.axis.end
-        ends = [(0.0, 0.0, 0.0), (end.x_mm, end.y_mm, 0.0)]
-    elif isinstance(part, Plate):
-        ends = [(x, y, z) for x, y in part.outline for z in (0.0, part.thickness_mm)]
-    else:
-        ends = corners(part).tolist()
+    ends = [end for body in member.part.bodies for end in ends_of(body)]
     values = [dot(member.placement.point(point), direction) for point in ends]
     return min(values), max(values)
 
@@ -360,9 +129,7 @@ __all__ = [
     "Projection",
     "Silhouette",
     "board_outline",
-    "body",
     "plate_outline",
     "reach_of",
     "silhouette",
-    "tube_outline",
 ]

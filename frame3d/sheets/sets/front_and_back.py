@@ -9,7 +9,6 @@ import re
 from collections.abc import Mapping, Sequence
 
 from frame3d.frame.describe.cut_lengths import SawnBars
-from frame3d.frame.model.parts import HARDWARE
 from frame3d.sheets.layout.compose import note_height_mm
 from frame3d.sheets.layout.sheet_set_builder import (
     ASSEMBLY,
@@ -49,7 +48,7 @@ def front_and_back(
 
 def marks_of(desk: SheetSetBuilder) -> set[str]:
     """The marks of all parts that are made."""
-    return {g.mark for g in desk.frame.parts() if not isinstance(g.part, HARDWARE)}
+    return {g.mark for g in desk.frame.parts() if not g.part.is_bought}
 
 
 def sheets_of_marks(

@@ -13,9 +13,8 @@ from frame3d.frame.describe.cut_lengths import SawnBars, cut_length_mm, sections
 from frame3d.frame.describe.key_figures import total_mass_kg
 from frame3d.frame.describe.places import grid_text
 from frame3d.frame.describe.wording import describe
-from frame3d.frame.measure.measures import mass_kg, over_all_mm
+from frame3d.frame.measure.measures import mass_kg
 from frame3d.frame.model.members import Frame
-from frame3d.frame.model.parts import HARDWARE
 from frame3d.sheets.layout.compose import ground_of
 from frame3d.sheets.layout.listing import Area, Column, Listing, PaperInk, filled, fitted
 from frame3d.sheets.layout.text_sheet import Page
@@ -69,10 +68,10 @@ def schedule_pages(
 
 
 def _parts(frame: Frame, lengths: LengthFormat, sheets: Mapping[str, str]) -> Listing:
-    made = [group for group in frame.parts() if not isinstance(group.part, HARDWARE)]
+    made = [group for group in frame.parts() if not group.part.is_bought]
     rows = []
     for group in made:
-        length, each = over_all_mm(group.part), mass_kg(group.part)
+        length, each = group.part.over_all_mm, mass_kg(group.part)
         rows.append((
             group.mark,
             group.role.value,

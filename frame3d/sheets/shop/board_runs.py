@@ -134,11 +134,11 @@ def run_view(frame: Frame, line: BoardRun, stretch: HoopRange) -> View:
 def _lines(line: BoardRun) -> list[Lines]:
     made: list[Lines] = []
     for board in line.boards:
-        made += board_outline(board, line.eye).lines
+        made += board_outline(board, board.part, line.eye).lines
     for block in line.blocks:
         made += [
             replace(edge, layer=Layer.HIDDEN)
-            for edge in board_outline(block, line.eye).lines
+            for edge in board_outline(block, block.part, line.eye).lines
             if isinstance(edge, Stroke) and abs(edge.start[0] - edge.end[0]) < _SAME_MM
         ]
     return made

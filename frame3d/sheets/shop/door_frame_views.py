@@ -24,7 +24,6 @@ from frame3d.sheets.annotation.annotations import (
 )
 from frame3d.sheets.primitives.hatching import BreakLine
 from frame3d.sheets.primitives.primitives import Ink, Point, around
-from frame3d.sheets.projection.clamp_outline import clamp_outline
 from frame3d.sheets.projection.hiding import inside, visible
 from frame3d.sheets.projection.projection import FRONT, Silhouette
 from frame3d.sheets.projection.section_view import Window
@@ -78,7 +77,7 @@ def frame_view(frame: Frame, door: DoorOpening) -> View:
         for member in frame.of(*_FRAME_ROLES, Role.HINGE, Role.CLAMP)
         if member.spot.hoop == hoop
         and not _is_on_leaf(member, door)
-        and (shape := clamp_outline(member, eye) or silhouette(member, eye))
+        and (shape := silhouette(member, eye, small=member.role is Role.CLAMP))
         and shape.area.intersects(box(*window))
         and (member.role is not Role.CLAMP or _is_near(shape, left, right))
     ]

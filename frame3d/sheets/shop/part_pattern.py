@@ -25,8 +25,16 @@ from shapely import Polygon
 from shapely.ops import unary_union
 
 from frame3d.frame.measure.board_measures import blocks
+from frame3d.frame.model.bodies import (
+    Body,
+    ExtrudedOutline,
+    SawnTimber,
+    SplitRing,
+    SweptRing,
+    TurnedProfile,
+)
 from frame3d.frame.model.end_forms import Flat
-from frame3d.frame.model.parts import Board, Plate, Tube
+from frame3d.frame.model.parts import Part
 from frame3d.frame.model.pressed import hole_clock_rad
 from frame3d.geometry.paths import Arc, advance
 from frame3d.sheets.primitives.primitives import Point
@@ -34,6 +42,9 @@ from frame3d.sheets.primitives.primitives import Point
 _SEAM_RAD = math.pi / 4
 _GAP = 2.0
 """Free space between the three pictures of a tube, in diameters."""
+
+_CHORDS = 16
+"""Of an arc in the profile of what is turned."""
 
 
 class PatternLayer(enum.Enum):
@@ -93,22 +104,24 @@ class PatternPoint(Struct, frozen=True, kw_only=True):
 Shape = ClosedOutline | Straight | PatternArc | Round | PatternPoint
 
 
-def pattern(part: Tube | Board | Plate) -> tuple[Shape, ...]:
-    """``part`` as shapes in one plane, mm.
+def pattern(part: Part) -> tuple[Shape, ...]:
+    """The bodies of ``part`` as shapes in one plane, mm."""
+    return tuple(shape for body in part.bodies for shape in _shapes(body))
 
-    Raises
-    ------
-    TypeError
-        For a part that is bought.
-    """
-    match part:
-        case Plate():
-            return tuple(_plate(part))
-        case Board():
-            return tuple(_board(part))
-        case Tube():
-            return tuple(_tube(part))
-    raise TypeError(f"a {type(part).__name__} is bought, and has no pattern")
+
+def _shapes(body: Body) -> Iterator[Shape]:
+    match body:
+        case ExtrudedOutline():
+            yield from _plate(body)
+        case SawnTimber():
+            yield from _board(body)
+        case SweptRing():
+            yield from _tube(body)
+        case TurnedProfile():
+            side = body.traced(_CHORDS)
+            yield ClosedOutline(points=(*side, *((-x, y) for x, y in reversed(side))))
+        case SplitRing():
+            return  # bought, and not drawn for a shop
 
 
 def top_of(shapes: Sequence[Shape]) -> float:
@@ -131,13 +144,13 @@ def top_of(shapes: Sequence[Shape]) -> float:
     return max(heights)
 
 
-def _plate(plate: Plate) -> Iterator[Shape]:
+def _plate(plate: ExtrudedOutline) -> Iterator[Shape]:
     yield ClosedOutline(points=plate.outline)
     for x, y, across in plate.holes:
         yield Round(centre=(x, y), diameter=across)
 
 
-def _board(board: Board) -> Iterator[Shape]:
+def _board(board: SawnTimber) -> Iterator[Shape]:
     """The face z = thickness toward the viewer, and below it the edge where it has holes.
 
     Where an end is bevelled the outline is that of the longer face and the other face's edge
@@ -168,7 +181,7 @@ def _board(board: Board) -> Iterator[Shape]:
             )
 
 
-def _far_edges(board: Board) -> Iterator[Straight]:
+def _far_edges(board: SawnTimber) -> Iterator[Straight]:
     """Of bevelled ends, the end of the face that is shorter there."""
     block = blocks(board)[0]
     for near, far in (((0, 2), (1, 3)), ((4, 6), (5, 7))):
@@ -180,7 +193,7 @@ def _far_edges(board: Board) -> Iterator[Straight]:
             yield Straight(start=(x0, y0), end=(x1, y1), use=PatternLayer.FAR_EDGE)
 
 
-def _tube(tube: Tube) -> Iterator[Shape]:
+def _tube(tube: SweptRing) -> Iterator[Shape]:
     od = tube.section.od_mm
     yield from _straight(tube)
     yield from _unrolled(tube, -(_GAP + math.pi) * od)
@@ -189,7 +202,7 @@ def _tube(tube: Tube) -> Iterator[Shape]:
         yield from _bent(tube, _GAP * od - low)
 
 
-def _straight(tube: Tube) -> Iterator[Shape]:
+def _straight(tube: SweptRing) -> Iterator[Shape]:
     """The straight tube: its axis from 0 to its length, the bends' points, and holes' places."""
     half = tube.section.od_mm / 2
     yield Straight(start=(0.0, 0.0), end=(tube.length_mm, 0.0), use=PatternLayer.CENTRE_LINE)
@@ -203,12 +216,12 @@ def _straight(tube: Tube) -> Iterator[Shape]:
         )
 
 
-def _starts(tube: Tube) -> list[float]:
+def _starts(tube: SweptRing) -> list[float]:
     """Where the segments of the axis begin along it, mm."""
     return [at for at, _ in tube.axis.starts]
 
 
-def _unrolled(tube: Tube, low: float) -> Iterator[Shape]:
+def _unrolled(tube: SweptRing, low: float) -> Iterator[Shape]:
     """The surface, from ``low`` up.
 
     Clock angles run clockwise along the tube, so from outside they run down.
@@ -231,7 +244,7 @@ def _unrolled(tube: Tube, low: float) -> Iterator[Shape]:
         yield Straight(start=(x, low), end=(x, low + girth), use=PatternLayer.END_FORMS)
 
 
-def _end_forms(tube: Tube) -> Iterator[float]:
+def _end_forms(tube: SweptRing) -> Iterator[float]:
     """Where swages and flats, and what leads to them, begin along the tube, mm."""
     for end, at, inward in ((tube.start, 0.0, 1.0), (tube.end, tube.length_mm, -1.0)):
         if end is not None:
@@ -240,7 +253,7 @@ def _end_forms(tube: Tube) -> Iterator[float]:
             yield at + inward * (end.length_mm + more)
 
 
-def _bent(tube: Tube, lift: float) -> Iterator[Shape]:
+def _bent(tube: SweptRing, lift: float) -> Iterator[Shape]:
     """The centreline of the bent tube, and the points where bends begin and end."""
     for (_, here), segment in zip(tube.axis.starts, tube.axis.segments, strict=True):
         there = advance(here, segment, segment.length_mm)

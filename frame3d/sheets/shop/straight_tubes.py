@@ -15,7 +15,7 @@ from msgspec import Struct
 
 from frame3d.frame.describe.places import grid_text
 from frame3d.frame.describe.through import Uses
-from frame3d.frame.model.end_forms import Flat, Swage, overhang_mm
+from frame3d.frame.model.end_forms import Flat, Swage
 from frame3d.frame.model.members import PartCount
 from frame3d.frame.model.parts import Hole, Tube
 from frame3d.frame.model.pressed import hole_clock_rad
@@ -120,7 +120,7 @@ def plain_table(groups: Sequence[PartCount[Tube]]) -> Table:
             group.mark,
             f"{group.count}",
             tube.section.name,
-            LengthCell(_over_all_mm(tube)),
+            LengthCell(tube.over_all_mm),
             group.role.value,
         )
         rows += _with_words(first, grid_text(group.members))
@@ -130,10 +130,6 @@ def plain_table(groups: Sequence[PartCount[Tube]]) -> Table:
         rows=tuple(rows),
         words=(2, 4, 5),
     )
-
-
-def _over_all_mm(tube: Tube) -> float:
-    return tube.length_mm + sum(overhang_mm(tube.section, end) for end in (tube.start, tube.end))
 
 
 def _with_words(first: tuple[Cell, ...], words: str) -> list[tuple[Cell, ...]]:

@@ -21,7 +21,7 @@ from frame3d.geometry.placement import Placement, Vector, add, dot
 from frame3d.sheets.primitives.occupancy import extent
 from frame3d.sheets.primitives.primitives import CircleStroke, Ink, Layer, Point, Stroke
 from frame3d.sheets.projection.projection import Projection, Silhouette
-from frame3d.sheets.projection.silhouettes import tube_outline
+from frame3d.sheets.projection.tube_outlines import tube_outline
 
 ACROSS = Projection(right=(1.0, 0.0, 0.0), up=(0.0, -1.0, 0.0))
 """Square to the plane of the bend, the start at the left, the inside of the bend below."""
@@ -48,7 +48,7 @@ def developed(tube: Tube) -> Tube:
 
 def outline(tube: Tube, eye: Projection) -> Silhouette:
     """The outline of ``tube`` as seen by ``eye``, without its swages."""
-    return tube_outline(_lying(tube), eye)
+    return tube_outline(_lying(tube), tube, eye)
 
 
 def bounds_of(tube: Tube, eye: Projection) -> tuple[float, float, float, float]:
@@ -127,7 +127,7 @@ def _swage(
     local = Placement.of(
         origin=(here.x_mm, here.y_mm, 0.0), x=(*here.tangent, 0.0), y=(*here.normal, 0.0)
     )
-    seen = tube_outline(_lying(reduced, placement.then(local)), eye)
+    seen = tube_outline(_lying(reduced, placement.then(local)), reduced, eye)
     made: list[Ink] = [
         replace(line, layer=layer) for line in seen.lines if line.layer is Layer.OUTLINE
     ]

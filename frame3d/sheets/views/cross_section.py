@@ -22,7 +22,6 @@ from frame3d.sheets.annotation.annotations import (
 )
 from frame3d.sheets.annotation.pieces import piece_table
 from frame3d.sheets.primitives.primitives import Layer, Point, Stroke, around
-from frame3d.sheets.projection.clamp_outline import clamp_outline
 from frame3d.sheets.projection.ground_line import ground_line, sink
 from frame3d.sheets.projection.hiding import visible
 from frame3d.sheets.projection.projection import FRONT, Silhouette, axis_point
@@ -117,7 +116,7 @@ def _shapes(frame: Frame, number: int) -> list[Silhouette]:
         else:
             there = member.spot.hoop == number
         if there:
-            shapes.append(clamp_outline(member, FRONT) or silhouette(member, FRONT))
+            shapes.append(silhouette(member, FRONT, small=member.role is Role.CLAMP))
     return [shape for shape in shapes if shape]
 
 

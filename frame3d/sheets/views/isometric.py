@@ -20,8 +20,9 @@ import numpy as np
 from msgspec import Struct, field
 
 from frame3d.frame.measure.board_measures import blocks
+from frame3d.frame.model.bodies import ExtrudedOutline, TurnedProfile
 from frame3d.frame.model.members import Frame, Member, with_part
-from frame3d.frame.model.parts import Board, Plate, Tube
+from frame3d.frame.model.parts import Board, Tube
 from frame3d.frame.model.roles import Role
 from frame3d.geometry.paths import NEGLIGIBLE_MM, Arc, PlanePath, advance
 from frame3d.geometry.placement import Vector
@@ -31,7 +32,7 @@ from frame3d.sheets.primitives.occupancy import Occupied, text_boxes
 from frame3d.sheets.primitives.primitives import Bubble, Ink, Label, Layer, Point, Stroke
 from frame3d.sheets.projection.overlap import Faces, Segments, uncovered
 from frame3d.sheets.projection.projection import Projection
-from frame3d.sheets.projection.silhouettes import body
+from frame3d.sheets.projection.tube_outlines import body
 
 _HALF, _THIRD, _SIXTH = math.sqrt(1 / 2), math.sqrt(1 / 3), math.sqrt(1 / 6)
 ISOMETRIC = Projection(right=(_HALF, _HALF, 0.0), up=(-_SIXTH, _SIXTH, 2 * _SIXTH))
@@ -103,8 +104,8 @@ def isometric(frame: Frame, scale: int, hoops: int) -> tuple[Ink, ...]:
             _add_tube(model, with_part(member, Tube), layer, owner, scale, last)
         elif isinstance(member.part, Board):
             _add_board(model, with_part(member, Board), owner, scale, last)
-        elif isinstance(member.part, Plate):
-            _add_plate(model, with_part(member, Plate), owner, scale, last)
+        elif not member.part.is_bought:
+            _add_others(model, member, owner, scale, last)
     ends = np.concatenate(model.ends)
     corners = np.concatenate(model.corners)
     lines = Segments(ends=ends[:, :, :2], near=ends[:, :, 2], owner=np.array(model.owner))
@@ -312,14 +313,23 @@ def _cut_edge(low: np.ndarray, high: np.ndarray, last: float) -> np.ndarray:
     return cut[0] if len(cut) else ends
 
 
-def _add_plate(model: _Model, member: Member[Plate], owner: int, scale: int, last: float) -> None:
-    """A plate: the outline of its face, where it is large enough to draw."""
-    outline = np.array(member.part.outline)
-    if np.ptp(outline, axis=0).max() / scale < 1.0 or member.placement.origin[1] >= last:
-        return
-    flat = np.column_stack([outline, np.full(len(outline), member.part.thickness_mm / 2)])
-    ring = _seen(_placed(member, flat))
-    model.lines(np.stack([ring, np.roll(ring, -1, axis=0)], axis=1), _FINE, owner)
+def _add_others(model: _Model, member: Member, owner: int, scale: int, last: float) -> None:
+    """Plates: the outline of the face, where it is large enough to draw; of what is turned a line.
+
+    Other bodies are bought, and too small here.
+    """
+    for shape in member.part.bodies:
+        if isinstance(shape, ExtrudedOutline):
+            middle = (shape.low_mm + shape.high_mm) / 2
+            flat = np.array([(x, y, middle) for x, y in shape.outline])
+        elif isinstance(shape, TurnedProfile):
+            flat = np.array([(0.0, 0.0, shape.low_mm), (0.0, 0.0, shape.high_mm)])
+        else:
+            continue
+        if np.ptp(flat, axis=0).max() / scale < 1.0 or member.placement.origin[1] >= last:
+            continue
+        ring = _seen(_placed(member, flat))
+        model.lines(np.stack([ring, np.roll(ring, -1, axis=0)], axis=1), _FINE, owner)
 
 
 def _signs(frame: Frame, scale: int, hoops: int, ink: Sequence[Ink]) -> list[Ink]:

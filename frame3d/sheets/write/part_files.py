@@ -14,7 +14,7 @@ from ezdxf.filemanagement import new
 from frame3d.design.tables.whole_design import LayerNames
 from frame3d.frame.describe.wording import describe, lengths_of
 from frame3d.frame.model.members import Frame, PartCount
-from frame3d.frame.model.parts import HARDWARE, Board, Plate, Tube
+from frame3d.frame.model.parts import Board, Plate, Tube
 from frame3d.sheets.shop.part_pattern import (
     ClosedOutline,
     PatternArc,
@@ -86,10 +86,10 @@ def _file_name(mark: str) -> str:
 
 
 def _is_made(group: PartCount) -> TypeGuard[PartCount[Tube | Board | Plate]]:
-    return not isinstance(group.part, HARDWARE)
+    return not group.part.is_bought
 
 
-def part_drawing(frame: Frame, group: PartCount[Tube | Board | Plate]) -> Drawing:
+def part_drawing(frame: Frame, group: PartCount) -> Drawing:
     """The drawing of one part, in the units of the design, without dates."""
     output = frame.design.output
     imperial = output.units is UnitSystem.IMPERIAL

@@ -11,8 +11,14 @@ from OCP.BRepBuilderAPI import (
     BRepBuilderAPI_MakePolygon,
     BRepBuilderAPI_MakeWire,
 )
-from OCP.BRepPrimAPI import BRepPrimAPI_MakeBox, BRepPrimAPI_MakeCylinder, BRepPrimAPI_MakePrism
-from OCP.gp import gp_Ax2, gp_Circ, gp_Dir, gp_Pnt, gp_Vec
+from OCP.BRepPrimAPI import (
+    BRepPrimAPI_MakeBox,
+    BRepPrimAPI_MakeCylinder,
+    BRepPrimAPI_MakePrism,
+    BRepPrimAPI_MakeRevol,
+)
+from OCP.GC import GC_MakeArcOfCircle
+from OCP.gp import gp_Ax1, gp_Ax2, gp_Circ, gp_Dir, gp_Pnt, gp_Vec
 from OCP.ShapeUpgrade import ShapeUpgrade_UnifySameDomain
 from OCP.TopoDS import TopoDS, TopoDS_Face, TopoDS_Shape, TopoDS_Wire
 from OCP.TopTools import TopTools_ListOfShape
@@ -55,6 +61,27 @@ def cylinder(base: Vector, axis: Vector, radius_mm: float, height_mm: float) -> 
     """A round bar that starts at ``base`` and runs along ``axis``."""
     axes = gp_Ax2(gp_Pnt(*base), gp_Dir(*axis))
     return BRepPrimAPI_MakeCylinder(axes, radius_mm, height_mm).Shape()
+
+
+def turned(
+    corners: Sequence[tuple[float, float]], middles: Sequence[tuple[float, float] | None]
+) -> TopoDS_Shape:
+    """A closed outline of radii and heights, mm, turned about z.
+
+    ``middles`` has for each side, from its corner on, a point of the arc that it is, or None.
+    """
+    points = [gp_Pnt(radius, 0.0, z) for radius, z in corners]
+    maker = BRepBuilderAPI_MakeWire()
+    for start, end, middle in zip(points, [*points[1:], points[0]], middles, strict=True):
+        if start.Distance(end) == 0:
+            continue
+        if middle is None:
+            maker.Add(BRepBuilderAPI_MakeEdge(start, end).Edge())
+        else:
+            arc = GC_MakeArcOfCircle(start, gp_Pnt(middle[0], 0.0, middle[1]), end)
+            maker.Add(BRepBuilderAPI_MakeEdge(arc.Value()).Edge())
+    axis = gp_Ax1(gp_Pnt(0, 0, 0), UP)
+    return BRepPrimAPI_MakeRevol(flat_face(maker.Wire()), axis).Shape()
 
 
 def box(low: Vector, high: Vector) -> TopoDS_Shape:

@@ -19,7 +19,8 @@ from OCP.TopoDS import TopoDS, TopoDS_Shape, TopoDS_Solid
 
 from frame3d.errors import SolidError
 from frame3d.frame.measure.measures import ProfileStretch, is_pressed, stretches, volume_mm3
-from frame3d.frame.model.parts import ClampHalf, Part, Tube
+from frame3d.frame.model.bodies import Body, SplitRing, SweptRing
+from frame3d.frame.model.parts import Part
 from frame3d.frame.model.roles import Role
 
 _INTEGRATION_SHARE = 1e-10
@@ -90,7 +91,7 @@ def checked(*, mark: str, role: Role, part: Part, shape: TopoDS_Shape) -> Solid:
 
 
 def tolerance(part: Part) -> float:
-    """Largest relative difference in volume that is allowed for a part of this kind.
+    """Largest relative difference in volume that is allowed for a part.
 
     Where planes, cylinders, cones and tori meet in circles and lines both sides
     are exact and only rounding is left. Where a hole or a boss enters a round
@@ -99,16 +100,20 @@ def tolerance(part: Part) -> float:
     a pressed end it is off by about 1e-9. The last limit is for what the formula leaves out
     at a hole that reaches into a taper on a bend, whose walls lie to one side of the axis.
     """
-    if isinstance(part, Tube) and part.holes:
-        if part.axis.is_straight:
+    return max(map(_tolerance, part.bodies))
+
+
+def _tolerance(body: Body) -> float:
+    if isinstance(body, SweptRing) and body.holes:
+        if body.axis.is_straight:
             return 1e-7
-        return 1e-5 if _bored_taper(part) else 1e-6
-    if isinstance(part, Tube) and is_pressed(part):
+        return 1e-5 if _bored_taper(body) else 1e-6
+    if isinstance(body, SweptRing) and is_pressed(body):
         return 1e-8
-    return 1e-7 if isinstance(part, ClampHalf) else 1e-9
+    return 1e-7 if isinstance(body, SplitRing) else 1e-9
 
 
-def _bored_taper(tube: Tube) -> bool:
+def _bored_taper(tube: SweptRing) -> bool:
     tapers = [s for s in stretches(tube) if s.kind is ProfileStretch.TAPER]
     return any(
         taper.start_mm - hole.diameter_mm / 2 < hole.at_mm < taper.end_mm + hole.diameter_mm / 2

@@ -16,7 +16,7 @@ from OCP.TopoDS import TopoDS, TopoDS_Face
 from OCP.TopTools import TopTools_IndexedMapOfShape
 
 from frame3d.errors import SolidError
-from frame3d.frame.model.parts import Tube
+from frame3d.frame.model.bodies import SweptRing
 from frame3d.geometry.placement import Vector
 from frame3d.solids.kernel.progress import Progress
 from frame3d.solids.kernel.solid import Solid
@@ -43,8 +43,9 @@ def mesh_of(solid: Solid, tolerance: Tolerance | None = None) -> Mesh:
         If the mesh is not closed.
     """
     usual, mesh = OTHERS, None
-    if isinstance(solid.part, Tube):
-        usual, mesh = KERNEL_TUBES, tube_mesh(solid.part, tolerance or TUBES)
+    match solid.part.bodies:
+        case (SweptRing() as tube,):
+            usual, mesh = KERNEL_TUBES, tube_mesh(tube, tolerance or TUBES)
     if mesh is None:
         mesh = kernel_mesh(solid, tolerance or usual)
     if not is_closed(mesh.closed_triangles):

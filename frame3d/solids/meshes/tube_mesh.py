@@ -21,7 +21,7 @@ import numpy as np
 from msgspec import Struct
 
 from frame3d.frame.measure.measures import ProfileStretch, is_pressed, radii_at, stretches
-from frame3d.frame.model.parts import Hole, Tube
+from frame3d.frame.model.bodies import Hole, SweptRing
 from frame3d.geometry.paths import Arc, Segment, Station
 from frame3d.solids.meshes.mesh_parts import FaceBuilder, Mesh, Tolerance
 from frame3d.solids.tubes.bore_edges import Opening
@@ -47,7 +47,7 @@ class _Window(Struct, frozen=True, kw_only=True):
     last: int
 
 
-def tube_mesh(tube: Tube, tolerance: Tolerance) -> Mesh | None:
+def tube_mesh(tube: SweptRing, tolerance: Tolerance) -> Mesh | None:
     """The closed mesh of ``tube``, or None if an end is flat or holes lie too close for it."""
     if is_pressed(tube):
         return None
@@ -75,7 +75,7 @@ def tube_mesh(tube: Tube, tolerance: Tolerance) -> Mesh | None:
     return builder.mesh()
 
 
-def _fixed_rings(tube: Tube) -> list[float]:
+def _fixed_rings(tube: SweptRing) -> list[float]:
     """Where the section or the curvature changes, ends included."""
     joints = [along for along, _ in tube.axis.starts]
     bounds = [s.start_mm for s in stretches(tube)]
@@ -86,7 +86,7 @@ def _fixed_rings(tube: Tube) -> list[float]:
     return [*rings, tube.length_mm]
 
 
-def _hole_spans(tube: Tube, margin: float, tolerance: Tolerance) -> _Spans | None:
+def _hole_spans(tube: SweptRing, margin: float, tolerance: Tolerance) -> _Spans | None:
     """Stretches between rings that hold holes; None if one is too long or its section changes."""
     spans: _Spans = []
     for hole in tube.holes:
@@ -111,7 +111,7 @@ def _hole_spans(tube: Tube, margin: float, tolerance: Tolerance) -> _Spans | Non
     return spans
 
 
-def _rings(tube: Tube, spans: _Spans, tolerance: Tolerance) -> list[float]:
+def _rings(tube: SweptRing, spans: _Spans, tolerance: Tolerance) -> list[float]:
     """Distances of all rings: the fixed ones, those of windows, and more in bends.
 
     At a joint of the axis inside a window there is none: the bends go on into each other.
@@ -140,7 +140,7 @@ def _rings(tube: Tube, spans: _Spans, tolerance: Tolerance) -> list[float]:
 
 
 def _windows(
-    tube: Tube, rings: list[float], spans: _Spans, around: int, margin: float
+    tube: SweptRing, rings: list[float], spans: _Spans, around: int, margin: float
 ) -> list[_Window] | None:
     """The windows of all holes; None if two of them overlap."""
     step, found = 2 * math.pi / around, []
@@ -170,7 +170,7 @@ def _index(rings: list[float], along: float) -> int:
     return min(range(len(rings)), key=lambda k: abs(rings[k] - along))
 
 
-def _segment_at(tube: Tube, along: float) -> tuple[float, Station, Segment]:
+def _segment_at(tube: SweptRing, along: float) -> tuple[float, Station, Segment]:
     """Start, station and segment of the axis that holds the distance ``along``."""
     pairs = list(zip(tube.axis.starts, tube.axis.segments, strict=True))
     (start, station), segment = next(p for p in reversed(pairs) if p[0][0] <= along)
@@ -191,7 +191,12 @@ class _Skin:
     """The outer or the inner surface of a tube as a grid of points."""
 
     def __init__(
-        self, builder: FaceBuilder, tube: Tube, rings: list[float], around: int, thinner_mm: float
+        self,
+        builder: FaceBuilder,
+        tube: SweptRing,
+        rings: list[float],
+        around: int,
+        thinner_mm: float,
     ) -> None:
         self._builder, self._tube, self._rings, self._around = builder, tube, rings, around
         self._thinner = thinner_mm
@@ -310,7 +315,9 @@ def _ring_between(outside: np.ndarray, inside: np.ndarray) -> list[tuple[_Place,
     return triangles
 
 
-def _rim(tube: Tube, window: _Window, surfaces: list[Surface]) -> tuple[np.ndarray, np.ndarray]:
+def _rim(
+    tube: SweptRing, window: _Window, surfaces: list[Surface]
+) -> tuple[np.ndarray, np.ndarray]:
     """Where the hole meets the tube's surfaces: points and the normals there."""
     hole = window.hole
     opening = Opening(tube, hole, window.clock_rad - hole.clock_rad)
@@ -349,7 +356,7 @@ def _close_end(
 
 
 def _line_hole(
-    builder: FaceBuilder, tube: Tube, window: _Window, outer: np.ndarray, inner: np.ndarray
+    builder: FaceBuilder, tube: SweptRing, window: _Window, outer: np.ndarray, inner: np.ndarray
 ) -> None:
     """The wall of a hole between its two edges, facing the hole's own axis."""
     _, tangent, normal, binormal = _axes(tube.axis.at(window.hole.at_mm))

@@ -1,4 +1,4 @@
-"""Boards and plates as solids: an outline with its holes, raised by the thickness.
+"""Boards, plates and hexagons as solids: an outline with its holes, raised.
 
 A board with a bevelled end is no such prism: it is made from its corners, and laps and
 holes are cut out of it. So are edge holes out of any board.
@@ -17,11 +17,12 @@ from frame3d.errors import SolidError
 from frame3d.frame.measure.board_measures import (
     blocks,
     end_x_mm,
+    outline_at,
     passed_mm,
     shoulder_x_mm,
     tongue_mm,
 )
-from frame3d.frame.model.parts import Board, EdgeHole, Plate
+from frame3d.frame.model.bodies import EdgeHole, ExtrudedOutline, SawnTimber
 from frame3d.geometry.placement import Vector
 from frame3d.solids.kernel import kernel
 from frame3d.solids.kernel.shells import closed
@@ -33,7 +34,7 @@ _FACES = ((0, 1, 3, 2), (4, 6, 7, 5), (0, 4, 5, 1), (2, 3, 7, 6), (0, 2, 6, 4), 
 """The faces of a block by the numbers of its corners, as :func:`blocks` orders them."""
 
 
-def board_shape(board: Board) -> TopoDS_Shape:
+def board_shape(board: SawnTimber) -> TopoDS_Shape:
     """The shape of ``board`` in its own axes, unchecked.
 
     Raises
@@ -46,7 +47,7 @@ def board_shape(board: Board) -> TopoDS_Shape:
     holes = [(hole.along_mm, hole.up_mm, hole.diameter_mm) for hole in board.holes]
     tools = [_edge_bore(board, hole) for hole in board.edge_holes]
     if not any(end and end.bevel_rad for end in (board.start, board.end)):
-        body = _prism(_outline(board), holes, thick)
+        body = _prism(outline_at(board, 0.0), holes, 0.0, thick)
         return kernel.cut(body, tools) if tools else body
     body, laps = _bevelled(board)
     tools += laps
@@ -57,12 +58,12 @@ def board_shape(board: Board) -> TopoDS_Shape:
     return kernel.cut(body, tools) if tools else body
 
 
-def plate_shape(plate: Plate) -> TopoDS_Shape:
-    """The shape of ``plate`` in its own axes, unchecked."""
-    return _prism(plate.outline, plate.holes, plate.thickness_mm)
+def extruded_shape(body: ExtrudedOutline) -> TopoDS_Shape:
+    """The shape of ``body`` in its part's own axes, unchecked."""
+    return _prism(body.outline, body.holes, body.low_mm, body.high_mm)
 
 
-def _refuse(board: Board) -> None:
+def _refuse(board: SawnTimber) -> None:
     """Refuse ends that leave no wood, and edge holes beside the board."""
     depth, thick = board.section.depth_mm, board.section.thickness_mm
     laps = [0.0, 0.0]
@@ -93,12 +94,6 @@ def _refuse(board: Board) -> None:
             )
 
 
-def _outline(board: Board) -> list[tuple[float, float]]:
-    """The outline of a board without bevels, anticlockwise, from the lower end corner."""
-    start, end = (_profile(board, at_start=at_start) for at_start in (True, False))
-    return [*end, *reversed(start)]
-
-
 def _refuse_overlaps(holes: Sequence[tuple[float, float, float]]) -> None:
     """Refuse holes that run into each other."""
     for (x, y, diameter), (u, v, other) in itertools.combinations(holes, 2):
@@ -109,20 +104,7 @@ def _refuse_overlaps(holes: Sequence[tuple[float, float, float]]) -> None:
             )
 
 
-def _profile(board: Board, *, at_start: bool) -> list[tuple[float, float]]:
-    """The corners of one end, from the edge y = 0 up: its cut, and its shoulder with a lap."""
-    depth = board.section.depth_mm
-    low, high = tongue_mm(board, board.start if at_start else board.end)
-    found = [(end_x_mm(board, y, 0.0, at_start=at_start), y) for y in (low, high)]
-    shoulder = shoulder_x_mm(board, 0.0, at_start=at_start)
-    if low > 0:
-        found = [(shoulder, 0.0), (shoulder, low), *found]
-    if high < depth:
-        found += [(shoulder, high), (shoulder, depth)]
-    return found
-
-
-def _bevelled(board: Board) -> tuple[TopoDS_Shape, list[TopoDS_Shape]]:
+def _bevelled(board: SawnTimber) -> tuple[TopoDS_Shape, list[TopoDS_Shape]]:
     """A board with its slanting ends, and the blocks that its laps take away."""
     ends = [end and replace(end, lap_mm=0.0, lap_depth_mm=0.0) for end in (board.start, board.end)]
     whole = replace(board, start=ends[0], end=ends[1], holes=(), edge_holes=())
@@ -135,7 +117,7 @@ def _bevelled(board: Board) -> tuple[TopoDS_Shape, list[TopoDS_Shape]]:
     return body, laps
 
 
-def _lap(board: Board, *, at_start: bool) -> TopoDS_Shape:
+def _lap(board: SawnTimber, *, at_start: bool) -> TopoDS_Shape:
     """What a lap takes away, and a little more on the three sides that are open."""
     depth, thick = board.section.depth_mm, board.section.thickness_mm
     low, high = tongue_mm(board, board.start if at_start else board.end)
@@ -151,7 +133,7 @@ def _lap(board: Board, *, at_start: bool) -> TopoDS_Shape:
     return _block([(side[k], y, z) for side in sides for y in up for k, z in enumerate(across)])
 
 
-def _edge_bore(board: Board, hole: EdgeHole) -> TopoDS_Shape:
+def _edge_bore(board: SawnTimber, hole: EdgeHole) -> TopoDS_Shape:
     """The bar that takes an edge hole out of what it passes."""
     low, high = passed_mm(board, hole)
     base = (hole.along_mm, low - _BEYOND_MM, hole.across_mm)
@@ -166,17 +148,19 @@ def _block(corners: Sequence[Vector]) -> TopoDS_Shape:
 def _prism(
     outline: Sequence[tuple[float, float]],
     holes: Iterable[tuple[float, float, float]],
-    thickness_mm: float,
+    low_mm: float,
+    high_mm: float,
 ) -> TopoDS_Shape:
-    """The outline raised, with holes given as x, y and diameter, mm.
+    """The outline raised between two heights, with holes given as x, y and diameter, mm.
 
     The holes are openings of the face that is raised: that costs nothing, and a
     hole that overlaps another or the edge makes a solid that fails its check.
     """
     holes = list(holes)
     _refuse_overlaps(holes)
-    edge = kernel.polygon([(x, y, 0.0) for x, y in outline])
+    edge = kernel.polygon([(x, y, low_mm) for x, y in outline])
     openings = [
-        kernel.circle((x, y, 0.0), (0, 0, 1), (1, 0, 0), diameter / 2) for x, y, diameter in holes
+        kernel.circle((x, y, low_mm), (0, 0, 1), (1, 0, 0), diameter / 2)
+        for x, y, diameter in holes
     ]
-    return kernel.raised(kernel.flat_face(edge, openings), thickness_mm)
+    return kernel.raised(kernel.flat_face(edge, openings), high_mm - low_mm)

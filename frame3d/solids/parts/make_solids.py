@@ -2,36 +2,26 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
-
 from OCP.TopoDS import TopoDS_Shape
 
 from frame3d.errors import SolidError
+from frame3d.frame.model.bodies import (
+    Body,
+    ExtrudedOutline,
+    SawnTimber,
+    SplitRing,
+    SweptRing,
+    TurnedProfile,
+)
 from frame3d.frame.model.members import Frame
-from frame3d.frame.model.parts import Board, Bolt, ClampHalf, Nut, Part, Plate, Screw, Tube, Washer
+from frame3d.frame.model.parts import Part
 from frame3d.frame.model.roles import Role
+from frame3d.solids.kernel import kernel
 from frame3d.solids.kernel.progress import Progress
 from frame3d.solids.kernel.solid import Solid, checked
-from frame3d.solids.parts.flat import board_shape, plate_shape
-from frame3d.solids.parts.hardware_solids import (
-    bolt_shape,
-    clamp_shape,
-    nut_shape,
-    screw_shape,
-    washer_shape,
-)
+from frame3d.solids.parts.flat import board_shape, extruded_shape
+from frame3d.solids.parts.hardware_solids import split_ring_shape, turned_shape
 from frame3d.solids.tubes.tube_solids import tube_shape
-
-_MAKERS: dict[type, Callable[..., TopoDS_Shape]] = {
-    Tube: tube_shape,
-    Board: board_shape,
-    Plate: plate_shape,
-    Bolt: bolt_shape,
-    Nut: nut_shape,
-    Washer: washer_shape,
-    Screw: screw_shape,
-    ClampHalf: clamp_shape,
-}
 
 
 def make_solid(part: Part, *, mark: str, role: Role) -> Solid:
@@ -44,10 +34,25 @@ def make_solid(part: Part, *, mark: str, role: Role) -> Solid:
         part by ``mark``.
     """
     try:
-        shape = _MAKERS[type(part)](part)
+        first, *others = map(_shape, part.bodies)
+        shape = kernel.fuse(first, others) if others else first
     except SolidError as error:
         raise SolidError(f"{mark} ({type(part).__name__}): {error}") from error
     return checked(mark=mark, role=role, part=part, shape=shape)
+
+
+def _shape(body: Body) -> TopoDS_Shape:
+    match body:
+        case SweptRing():
+            return tube_shape(body)
+        case SawnTimber():
+            return board_shape(body)
+        case ExtrudedOutline():
+            return extruded_shape(body)
+        case TurnedProfile():
+            return turned_shape(body)
+        case SplitRing():
+            return split_ring_shape(body)
 
 
 def make_solids(frame: Frame, progress: Progress | None = None) -> dict[str, Solid]:

@@ -19,7 +19,7 @@ from OCP.gp import gp_Ax3, gp_Dir, gp_Pnt
 
 from frame3d.errors import SolidError
 from frame3d.frame.measure.measures import hole_clock_rad
-from frame3d.frame.model.parts import Hole, Tube
+from frame3d.frame.model.bodies import Hole, SweptRing
 from frame3d.solids.tubes.tube_surfaces import FULL, AxisStation, Surface
 
 _MOST_STEPS = 30
@@ -31,7 +31,7 @@ _PARTS, _ROUNDS = 129, 8
 class Opening:
     """One side of a hole."""
 
-    def __init__(self, tube: Tube, hole: Hole, more_rad: float) -> None:
+    def __init__(self, tube: SweptRing, hole: Hole, more_rad: float) -> None:
         self.hole = hole
         self.at_mm, self.radius_mm = hole.at_mm, hole.diameter_mm / 2
         self.clock = hole_clock_rad(tube, hole) + more_rad

@@ -39,7 +39,7 @@ from OCP.TColStd import TColStd_Array1OfReal, TColStd_Array2OfReal
 from OCP.TopoDS import TopoDS_Face
 
 from frame3d.frame.measure.measures import TubeStretch
-from frame3d.frame.model.parts import Hole
+from frame3d.frame.model.bodies import Hole
 from frame3d.geometry.paths import NEGLIGIBLE_MM, PlanePath, Station
 from frame3d.solids.kernel.brep import Edge, EdgeUse, Vertex, face, straight
 from frame3d.solids.kernel.splines import fit

@@ -6,12 +6,12 @@ import math
 
 from frame3d.errors import SolidError
 from frame3d.frame.measure.measures import PRESSED, ProfileStretch, radii_at, stretches
-from frame3d.frame.model.end_forms import flat_width_mm, overhang_mm
-from frame3d.frame.model.parts import Flat, Hole, Swage, Tube
+from frame3d.frame.model.bodies import Hole, SweptRing
+from frame3d.frame.model.end_forms import Flat, Swage, flat_width_mm, overhang_mm
 from frame3d.geometry.paths import NEGLIGIBLE_MM, Arc
 
 
-def refuse(tube: Tube) -> None:
+def refuse(tube: SweptRing) -> None:
     """Refuse what the kernel would make nonsense of.
 
     Raises
@@ -48,7 +48,7 @@ def _refuse_swage(swage: Swage, wall_mm: float) -> None:
         )
 
 
-def _refuse_bent_flats(tube: Tube) -> None:
+def _refuse_bent_flats(tube: SweptRing) -> None:
     for stretch in stretches(tube):
         if stretch.kind not in PRESSED:
             continue
@@ -60,7 +60,7 @@ def _refuse_bent_flats(tube: Tube) -> None:
             )
 
 
-def _refuse_slants(tube: Tube) -> None:
+def _refuse_slants(tube: SweptRing) -> None:
     for end in (tube.start, tube.end):
         if not isinstance(end, Flat):
             continue
@@ -75,7 +75,7 @@ def _refuse_slants(tube: Tube) -> None:
             )
 
 
-def _refuse_hole(tube: Tube, hole: Hole) -> None:
+def _refuse_hole(tube: SweptRing, hole: Hole) -> None:
     if not 0 < hole.at_mm < tube.length_mm:
         raise SolidError(f"a hole at {hole.at_mm} mm is not on a tube of {tube.length_mm} mm")
     in_flat = any(

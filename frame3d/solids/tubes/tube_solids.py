@@ -14,7 +14,7 @@ from OCP.Geom import Geom_Plane
 from OCP.TopoDS import TopoDS_Face, TopoDS_Shape
 
 from frame3d.frame.measure.measures import ProfileStretch, TubeStretch, stretches
-from frame3d.frame.model.parts import Hole, Tube
+from frame3d.frame.model.bodies import Hole, SweptRing
 from frame3d.solids.kernel.brep import Edge, EdgeUse, face, solid, straight
 from frame3d.solids.tubes.bore_edges import FULL, Opening, widest_gap
 from frame3d.solids.tubes.circuits import BoredEdge
@@ -27,7 +27,7 @@ _BEGIN_RAD = 0.7
 """Where the edge of an opening begins that nothing crosses."""
 
 
-def tube_shape(tube: Tube) -> TopoDS_Shape:
+def tube_shape(tube: SweptRing) -> TopoDS_Shape:
     """The shape of ``tube`` in its own axes, unchecked.
 
     Raises

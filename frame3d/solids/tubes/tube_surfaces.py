@@ -33,7 +33,7 @@ from OCP.TColStd import TColStd_Array2OfReal
 from typing_extensions import override
 
 from frame3d.frame.measure.measures import PRESSED, ProfileStretch, stretches
-from frame3d.frame.model.parts import Tube
+from frame3d.frame.model.bodies import SweptRing
 from frame3d.geometry.paths import (
     NEGLIGIBLE_MM,
     Arc,
@@ -319,7 +319,7 @@ def quarter_share(turn: np.ndarray) -> np.ndarray:
     return share
 
 
-def surfaces_of(tube: Tube, thinner_mm: float) -> Iterator[Surface]:
+def surfaces_of(tube: SweptRing, thinner_mm: float) -> Iterator[Surface]:
     """The round surfaces of a tube, one after the other; inner ones thinner by the wall."""
     for stretch in stretches(tube):
         if stretch.kind in PRESSED:

@@ -15,7 +15,7 @@ from OCP.Standard import Standard_Failure
 from frame3d.errors import OutputError, SolidError
 from frame3d.frame.describe.unmade import Lack, Unmade
 from frame3d.frame.model.members import Frame, PartCount
-from frame3d.frame.model.parts import Board, Part, Plate, Tube
+from frame3d.frame.model.parts import Part
 from frame3d.solids.kernel.progress import Progress
 from frame3d.solids.kernel.solid import Solid
 from frame3d.solids.meshes.mesh_parts import Mesh
@@ -87,11 +87,8 @@ def _unmade(count: PartCount, lack: Lack, reason: str) -> Unmade:
 
 def without_holes(part: Part) -> Part:
     """``part`` before it is drilled; a part that is never drilled is its own."""
-    if isinstance(part, Board):
-        return replace(part, holes=(), edge_holes=())
-    if isinstance(part, Tube | Plate):
-        return replace(part, holes=())
-    return part
+    drilled = {name: () for name in part.__struct_fields__ if name in ("holes", "edge_holes")}
+    return replace(part, **drilled) if drilled else part
 
 
 def write_model(frame: Frame, folder: Path, progress: Progress | None = None) -> tuple[Unmade, ...]:

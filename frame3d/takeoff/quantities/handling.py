@@ -8,10 +8,10 @@ from collections.abc import Iterable
 from msgspec import Struct
 
 from frame3d.frame.joining.crossings import passages
-from frame3d.frame.measure.centres import centre_mm
-from frame3d.frame.measure.measures import mass_kg
+from frame3d.frame.measure.measures import centre_mm, mass_kg
+from frame3d.frame.measure.outer_points import ends_of
 from frame3d.frame.model.members import Frame, Member, PartCount
-from frame3d.frame.model.parts import HARDWARE, Board, Part, Plate, Screw, Tube
+from frame3d.frame.model.parts import Board, Part, Plate, Screw, Tube
 from frame3d.frame.model.roles import Role
 from frame3d.geometry.paths import Arc, Line, PlanePath
 from frame3d.geometry.placement import Vector, add, dot
@@ -75,7 +75,7 @@ def carried_parts(frame: Frame) -> tuple[Carried, ...]:
     """Every part that is made, the heaviest first."""
     zinc, found = frame.design.order.zinc, []
     for group in frame.parts():
-        if isinstance(group.part, HARDWARE):
+        if group.part.is_bought:
             continue
         mass, longest = lifted_kg(group.part, zinc), _longest_mm(group.part)
         least = LEAST_LONG if longest >= LONG_MM else 1
@@ -113,15 +113,18 @@ def raised_hoops(frame: Frame) -> tuple[RaisedHoop, ...]:
     )
 
 
-def _longest_mm(part: Tube | Board | Plate) -> float:
+def _longest_mm(part: Part) -> float:
     """Length of a straight part; of a bent tube or a plate how far it reaches in one direction."""
+    ends: list[tuple[float, ...]]
     if isinstance(part, Plate):
         ends = list(part.outline)
     elif isinstance(part, Tube) and not part.axis.is_straight:
         points = [part.axis.at(part.length_mm * step / 40) for step in range(41)]
         ends = [(p.x_mm, p.y_mm) for p in points]
-    else:
+    elif isinstance(part, Tube | Board):
         return part.length_mm
+    else:
+        ends = [end for body in part.bodies for end in ends_of(body)]
     return max(math.dist(a, b) for a in ends for b in ends)
 
 

@@ -6,10 +6,8 @@ from collections.abc import Sequence
 
 from frame3d.frame.describe.places import grid_text, numbers_text
 from frame3d.frame.describe.wording import describe, fine_lengths, lengths_of
-from frame3d.frame.measure.centres import centre_mm
-from frame3d.frame.measure.measures import mass_kg, material, over_all_mm
+from frame3d.frame.measure.measures import centre_mm, mass_kg
 from frame3d.frame.model.members import PartCount
-from frame3d.frame.model.parts import Board, Part, Plate, Tube
 from frame3d.takeoff.quantities.surfaces import surface_mm2
 from frame3d.takeoff.take_off import Takeoff
 from frame3d.takeoff.write.cut_lists import bar_table, cut_table, length_columns, plan_table
@@ -49,12 +47,6 @@ def _said(form: LengthFormat, length_mm: float | None) -> str:
     return "" if length_mm is None else form.text(length_mm, unit=True)
 
 
-def _section(part: Part) -> str:
-    if isinstance(part, (Tube, Board)):
-        return part.section.name
-    return part.name if isinstance(part, Plate) else ""
-
-
 def _parts(takeoff: Takeoff) -> DataTable:
     form = lengths_of(takeoff.frame)
     columns = [
@@ -89,13 +81,13 @@ def _parts(takeoff: Takeoff) -> DataTable:
 
 def _part_row(group: PartCount, form: LengthFormat) -> _Row:
     part = group.part
-    length = over_all_mm(part)
+    length = part.over_all_mm
     return {
         "mark": group.mark,
         "role": group.role.value,
         "description": describe(part, form),
-        "material": material(part).value,
-        "section": _section(part),
+        "material": part.material.value,
+        "section": part.section_name,
         "length": length,
         "length_text": _said(form, length),
         "count": group.count,

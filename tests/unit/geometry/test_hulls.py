@@ -13,10 +13,10 @@ from frame3d.geometry.hulls import (
     convex_pieces,
     hull_distance,
     hull_gap,
-    polygon,
     prism,
     segment_hull_distance,
 )
+from frame3d.geometry.outlines import polygon
 from frame3d.solids.kernel import kernel
 
 PAIRS = 200

@@ -10,7 +10,6 @@ from frame3d.frame.describe.set_status import SetStatus
 from frame3d.frame.describe.unmade import Lack, Unmade
 from frame3d.frame.lay_out import lay_out
 from frame3d.frame.model.members import Frame, PartCount
-from frame3d.frame.model.parts import HARDWARE
 from frame3d.sheets.layout.sheet import SheetSet
 from frame3d.sheets.layout.sheet_set_builder import ASSEMBLY, PART
 from frame3d.sheets.primitives.primitives import Label
@@ -23,7 +22,7 @@ def frame() -> Frame:
 
 
 def made(frame: Frame) -> list[PartCount]:
-    return [count for count in frame.parts() if not isinstance(count.part, HARDWARE)]
+    return [count for count in frame.parts() if not count.part.is_bought]
 
 
 @pytest.fixture(scope="module")

@@ -17,7 +17,6 @@ from msgspec.structs import replace
 from frame3d.design.reading.reader import design_from_mapping
 from frame3d.errors import DesignError
 from frame3d.frame.lay_out import lay_out
-from frame3d.frame.measure.measures import over_all_mm
 from frame3d.frame.model.members import Frame
 from frame3d.frame.model.roles import Role
 from frame3d.geometry.arch.arch_curve import distance_at_height, height_at_x
@@ -141,7 +140,7 @@ def test_top_at_the_steepest_is_cut_at_the_chord_of_a_circle() -> None:
         assert half * math.tan(slope) < flat.length_mm
     # a tube so long goes into each, the list says
     length = found[0].member.part.length_mm + half * math.tan(slope)
-    assert over_all_mm(found[0].member.part) == pytest.approx(length)
+    assert found[0].member.part.over_all_mm == pytest.approx(length)
     (row,) = [p for p in summary_of(frame)["parts"] if p["role"] == Role.STUD.value]
     assert row["length_mm"] == pytest.approx(length, abs=1e-3)
     assert row["count"] == 4

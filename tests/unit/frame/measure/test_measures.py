@@ -22,12 +22,20 @@ from frame3d.frame.measure.measures import (
     centre_mm,
     hole_volume_mm3,
     mass_kg,
-    material,
     radii_at,
     stretches,
     volume_mm3,
 )
-from frame3d.frame.model.parts import Board, BoardHole, ClampHalf, Hole, Material, Swage, Tube
+from frame3d.frame.model.parts import (
+    Board,
+    BoardHole,
+    ClampHalf,
+    Hole,
+    Material,
+    Part,
+    Swage,
+    Tube,
+)
 from frame3d.geometry.paths import Arc, Line, PlanePath
 
 LB_KG = 0.45359237
@@ -58,7 +66,7 @@ def test_board_weighs_what_the_standard_says() -> None:
     )
     foot = Board(section=section, length_mm=FOOT_MM)
     assert mass_kg(foot) / LB_KG == pytest.approx(2.64, abs=0.006)
-    assert material(foot) is Material.TIMBER
+    assert foot.material is Material.TIMBER
 
 
 def test_hole_as_wide_as_a_bar_is_two_crossed_cylinders() -> None:
@@ -185,13 +193,18 @@ def test_centre_of_a_board_moves_away_from_its_hole() -> None:
 def test_mass_is_volume_times_density(mark: str) -> None:
     """Steel 7850 kg/m³ (EN 1991-1-1, table A.4); timber as its section says."""
     part = EVERY_PART[mark][1]
-    density = SILL_BOARD.section.density_kg_per_m3 if material(part) is Material.TIMBER else 7850
+    density = SILL_BOARD.section.density_kg_per_m3 if part.material is Material.TIMBER else 7850
     assert mass_kg(part) == pytest.approx(volume_mm3(part) * density * 1e-9, rel=1e-12)
 
 
-def test_volume_of_something_else_is_refused() -> None:
-    with pytest.raises(TypeError, match="no volume is known for a str"):
-        volume_mm3("a tube")
+def test_a_kind_of_part_without_bodies_is_told() -> None:
+    class Ghost(Part, frozen=True, kw_only=True):
+        """Forgot to say its shape and its words."""
+
+    with pytest.raises(NotImplementedError, match="Ghost says no bodies"):
+        volume_mm3(Ghost())
+    with pytest.raises(NotImplementedError, match="Ghost says no words"):
+        Ghost().words(str)
 
 
 @pytest.mark.parametrize("clock", [0.0, 0.7, math.pi / 2])

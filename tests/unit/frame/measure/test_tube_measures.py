@@ -13,7 +13,6 @@ from frame3d.frame.measure.measures import (
     ProfileStretch,
     centre_mm,
     hole_clock_rad,
-    longest_mm,
     mass_kg,
     radii_at,
     stretches,
@@ -117,13 +116,13 @@ def test_a_slanting_cut_leaves_volume_and_length_alone() -> None:
     slanted = replace(STRUT, start=replace(FLAT, slant_rad=SLANT))
     assert volume_mm3(slanted) == volume_mm3(STRUT)
     assert slanted.length_mm == STRUT.length_mm
-    assert longest_mm(STRUT) == 1000.0
+    assert STRUT.over_all_mm == 1000.0
     # half the width of the flat, (π 18 + 6) / 2, at the slope of the cut
     over = (math.pi * (RADIUS - WALL) / 2 + WALL) * math.tan(SLANT)
-    assert longest_mm(slanted) == pytest.approx(1000.0 + over)
+    assert slanted.over_all_mm == pytest.approx(1000.0 + over)
     both = replace(slanted, end=replace(FLAT, slant_rad=-SLANT))
-    assert longest_mm(both) == pytest.approx(1000.0 + 2 * over)
-    assert longest_mm(replace(STRUT, end=Swage(od_mm=34.0, length_mm=90.0, taper_mm=30.0))) == 1000
+    assert both.over_all_mm == pytest.approx(1000.0 + 2 * over)
+    assert replace(STRUT, end=Swage(od_mm=34.0, length_mm=90.0, taper_mm=30.0)).over_all_mm == 1000
 
 
 def cut_moments(slant: float) -> tuple[float, float, float]:

@@ -18,14 +18,8 @@ from frame3d.geometry.paths import Arc, Line, PlanePath
 from frame3d.geometry.placement import Placement
 from frame3d.sheets.primitives.primitives import ArcStroke, CircleStroke, Layer, Stroke
 from frame3d.sheets.projection.hiding import visible
-from frame3d.sheets.projection.silhouettes import (
-    ABOVE,
-    FRONT,
-    RIGHT_SIDE,
-    body,
-    reach_of,
-    silhouette,
-)
+from frame3d.sheets.projection.silhouettes import ABOVE, FRONT, RIGHT_SIDE, reach_of, silhouette
+from frame3d.sheets.projection.tube_outlines import body
 
 RADIUS, WALL = 21.0, 3.0
 SECTION = TubeSection(name="42 x 3", od_mm=2 * RADIUS, wall_mm=WALL)

@@ -15,7 +15,6 @@ from frame3d.design.tables.whole_design import SheetStandard
 from frame3d.examples import example_paths
 from frame3d.frame.describe.key_figures import main_figures
 from frame3d.frame.lay_out import lay_out
-from frame3d.frame.model.parts import HARDWARE
 from frame3d.frame.model.roles import Role
 from frame3d.geometry.paths import Line, PlanePath
 from frame3d.geometry.placement import Placement
@@ -126,7 +125,7 @@ def test_every_part_stands_in_the_schedule_once_with_its_count(gothic):
         number = next(c.text for c in cells if c.align is Align.RIGHT and c.text.isdigit())
         assert texts[0] not in said
         said[texts[0]] = int(number)
-    made = {g.mark: g.count for g in frame.parts() if not isinstance(g.part, HARDWARE)}
+    made = {g.mark: g.count for g in frame.parts() if not g.part.is_bought}
     assert said == made
     # the take-off's own table
     assert {c.group.mark for c in takeoff.carried} == set(made)
@@ -199,7 +198,7 @@ def test_the_cuts_hold_every_piece_that_is_made(gothic):
     made = {
         g.mark: g.count
         for g in frame.parts()
-        if not isinstance(g.part, HARDWARE) and hasattr(g.part, "section")
+        if not g.part.is_bought and hasattr(g.part, "section")
     }
     assert counts == made
 

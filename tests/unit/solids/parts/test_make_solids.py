@@ -34,7 +34,7 @@ from sample_frames import (
 
 from frame3d.catalog.sections import TimberSection, TubeSection
 from frame3d.errors import SolidError
-from frame3d.frame.measure.measures import centre_mm, neck_mm, volume_mm3
+from frame3d.frame.measure.measures import centre_mm, volume_mm3
 from frame3d.frame.model.parts import Board, BoardEnd, BoardHole, Hole, Part, Swage, Tube
 from frame3d.frame.model.roles import Role
 from frame3d.geometry.paths import Arc, Line, PlanePath
@@ -325,7 +325,7 @@ def test_laps_that_leave_no_wood_between_them_are_refused(at: str) -> None:
 
 def test_a_bolt_that_is_all_neck_has_no_shank() -> None:
     """A square neck as long as the bolt: head and prism, and nothing of no length between."""
-    neck = neck_mm(CARRIAGE_BOLT)
+    neck = CARRIAGE_BOLT.neck_mm
     short = replace(CARRIAGE_BOLT, length_mm=neck)
     solid = make_solid(short, mark="B1", role=Role.BOLT)
     whole = make_solid(CARRIAGE_BOLT, mark="B2", role=Role.BOLT)
