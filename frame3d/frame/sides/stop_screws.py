@@ -14,6 +14,7 @@ from msgspec import Struct
 
 from frame3d.errors import DesignError
 from frame3d.frame.joining.timber_screws import lag_into
+from frame3d.frame.model.joints import Place
 from frame3d.frame.model.layout_context import LayoutContext, UnmarkedMember
 from frame3d.frame.model.roles import Spot
 from frame3d.geometry.placement import Placement, Vector, add, dot
@@ -36,8 +37,10 @@ class Backed(Struct, frozen=True, kw_only=True):
     along, inward : (3,) float
         Unit vectors up its inner face, and out of that to the inside of the tunnel.
     deep_mm, thick_mm : float
-    name, field : str
-        What it is called, and the field with its section.
+    field : str
+        With its section.
+    place : Place
+        On the line of boards that it is of.
     """
 
     low: Vector
@@ -45,8 +48,8 @@ class Backed(Struct, frozen=True, kw_only=True):
     inward: Vector
     deep_mm: float
     thick_mm: float
-    name: str
     field: str
+    place: Place
 
 
 def stop_screws(
@@ -57,6 +60,7 @@ def stop_screws(
     shares: Sequence[float],
     spot: Spot,
     where: str,
+    stop: Place,
 ) -> list[UnmarkedMember]:
     """Lag screws through ``board`` into the stop behind it.
 
@@ -73,6 +77,8 @@ def stop_screws(
     spot : Spot
     where : str
         The field to name where they lean too differently.
+    stop : Place
+        On the stop.
 
     Raises
     ------
@@ -87,7 +93,7 @@ def stop_screws(
             math.degrees(_MOST_TURN), math.degrees(turn), form=plan.say.form, unit="deg"
         )
         raise DesignError(
-            f"the {board.name} leans {said.provided} otherwise than the end stop "
+            f"the {board.place.run.role.value} leans {said.provided} otherwise than the end stop "
             f"behind it, and up to {said.required} can be screwed together; "
             'make height less, set end_stop = "0 mm", or set hip = "rail"',
             where,
@@ -112,6 +118,7 @@ def stop_screws(
             thick / math.cos(turn),
             spot,
             board.field,
+            (Place(board.place.run, board.place.at_mm + beside), stop),
         )
     return drafts
 
