@@ -44,10 +44,24 @@ LONE_BOLT = Rule(
 RULES = (LONE_SCREW, LONE_BOLT)
 
 
-def lone_fasteners(seen: Survey) -> Iterator[Found]:
+def driven_in(seen: Survey) -> frozenset[tuple[int, int]]:
+    """The contacts in which a screw is in the other part: number of the meeting, and in it.
+
+    Pairs of a meeting stand to each other alike, so one tells for all.
+    """
+    members, found = seen.scene.members, set()
+    for number, meeting in enumerate(seen.meetings):
+        for order, contact in enumerate(meeting.contacts):
+            if contact.kind is ContactKind.DRIVEN:
+                first, second = (members[int(side[0])] for side in meeting.sides(contact))
+                if _is_in(with_part(first, Screw), second):
+                    found.add((number, order))
+    return frozenset(found)
+
+
+def lone_fasteners(seen: Survey, driven: frozenset[tuple[int, int]]) -> Iterator[Found]:
     """Every screw and bolt of a frame that holds one part alone, or none."""
     known: dict[tuple[int, tuple[tuple[int, int], ...]], Finding | None] = {}
-    held: dict[tuple[int, int], bool] = {}
     struck = struck_bolts(seen)
     for number, member in enumerate(seen.scene.members):
         if not isinstance(member.part, (Screw, Bolt)) or number in struck:
@@ -55,7 +69,7 @@ def lone_fasteners(seen: Survey) -> Iterator[Found]:
         links = seen.links.of(number)
         key = (int(seen.scene.part[number]), tuple(sorted(link[:2] for link in links)))
         if key not in known:
-            known[key] = _judged(seen, number, member, held)
+            known[key] = _judged(seen, number, member, driven)
         finding = known[key]
         if finding is not None:
             near = {o: seen.scene.members[o] for _, _, o in links}
@@ -65,25 +79,21 @@ def lone_fasteners(seen: Survey) -> Iterator[Found]:
 
 
 def _judged(
-    seen: Survey, number: int, member: Member, known: dict[tuple[int, int], bool]
+    seen: Survey, number: int, member: Member, driven: frozenset[tuple[int, int]]
 ) -> Finding | None:
-    """What is wrong with one fastener; ``known`` keeps for each contact whether it holds."""
-    screw = with_part(member, Screw) if isinstance(member.part, Screw) else None
+    """What is wrong with one fastener."""
+    screw = isinstance(member.part, Screw)
     kind = ContactKind.DRIVEN if screw else ContactKind.THROUGH
     others: dict[int, Member] = {}
     for meeting, order, number_of_other in seen.links.of(number):
         if seen.meetings[meeting].contacts[order].kind is not kind:
             continue
-        other = seen.scene.members[number_of_other]
-        # Pairs of a meeting stand to each other alike, so one tells for all.
-        if (meeting, order) not in known:
-            known[meeting, order] = screw is None or _is_in(screw, other)
-        if known[meeting, order]:
-            others[number_of_other] = other
+        if not screw or (meeting, order) in driven:
+            others[number_of_other] = seen.scene.members[number_of_other]
     held = list(others.values())
     if len(held) > 1:
         return None
-    if screw is not None:
+    if screw:
         return _finding(
             LONE_SCREW, member, held, "Move it to where both parts are, or use a longer one."
         )
@@ -152,4 +162,4 @@ def _in_box(low: Vector, high: Vector, start: Vector, way: Vector, long_mm: floa
     return max(0.0, last - first)
 
 
-__all__ = ["RULES", "lone_fasteners"]
+__all__ = ["RULES", "driven_in", "lone_fasteners"]

@@ -17,6 +17,9 @@ from frame3d.frame.model.layout_context import UnmarkedMember
 from frame3d.frame.model.members import Member
 from frame3d.frame.model.parts import Swage, Tube
 
+_TOUCHING_MM = 1.0
+"""Tubes that overlap by less end at each other."""
+
 
 class _Piece(Struct, frozen=True):
     """A member with what it covers of a run, and the part as it was laid out along that."""
@@ -76,7 +79,7 @@ def _nestings(runs: dict[Run, list[_Piece]]) -> Iterator[Joint]:
         for first, second in itertools.combinations(pieces, 2):
             low = max(first.stretch.from_mm, second.stretch.from_mm)
             high = min(first.stretch.to_mm, second.stretch.to_mm)
-            if low < high:
+            if high - low > _TOUCHING_MM:
                 middle = (low + high) / 2
                 pair = sorted((first, second), key=lambda piece: -piece.radius_mm(middle))
                 yield Joint(

@@ -67,7 +67,8 @@ def clamped_tube(
     if ends is None:
         raise DesignError(
             f"its {run.role.value} is too short, or lies too nearly along a tube that holds it, "
-            "for couplers at both ends; move its ends farther apart, or make it steeper to that tube",
+            "for couplers at both ends; move its ends farther apart, or make it steeper to that "
+            "tube",
             where,
         )
     low, high, bosses = ends

@@ -56,6 +56,11 @@ class Frame(Struct, frozen=True, kw_only=True, dict=True):
         """What :mod:`frame3d.frame.model.cached` has kept of it so far."""
         return {}
 
+    @cached_property
+    def joint_of(self) -> dict[int, Joint]:
+        """The joint that each fastener is of, by the identity of the fastener."""
+        return {id(member): joint for joint in self.joints for member in joint.fasteners}
+
     def of(self, *roles: Role) -> Iterator[Member]:
         """The members with one of ``roles``, in order."""
         return (member for member in self.members if member.role in roles)
