@@ -55,8 +55,8 @@ def misjoined(seen: Survey, driven: frozenset[tuple[int, int]]) -> Iterator[Foun
 
 def _recorded(seen: Survey) -> set[int]:
     """What holds what by the joints: number of one, times how many there are, and of the other."""
+    size = len(seen.scene.members)
     numbers = {id(member): number for number, member in enumerate(seen.scene.members)}
-    size = len(numbers)
     return {
         numbers[id(one)] * size + numbers[id(other)]
         for joint in seen.frame.joints

@@ -103,17 +103,12 @@ def passages(frame: Frame) -> Iterator[BoltPath]:
     """Every bolt of ``frame`` with what it goes through, in the order of the members."""
     holes: dict[int, tuple[_Hole, ...]] = {}
     for joint in frame.joints:
-        held, fasteners = joint.members, joint.fasteners
-        for number, bolt in enumerate(fasteners):
+        held = joint.members
+        for bolt in joint.fasteners:
             if isinstance(bolt.part, ClampHalf):
                 held = (bolt,)
             elif isinstance(bolt.part, Bolt):
-                rings = itertools.takewhile(_is_ring, fasteners[number + 1 :])
-                yield _passage(with_part(bolt, Bolt), held, tuple(rings), holes)
-
-
-def _is_ring(member: Member) -> bool:
-    return isinstance(member.part, Nut | Washer)
+                yield _passage(with_part(bolt, Bolt), held, joint.rings(bolt), holes)
 
 
 def _passage(

@@ -14,11 +14,13 @@ stretch : what one part covers of a run.
 from __future__ import annotations
 
 import enum
+import itertools
 import math
 from collections.abc import Hashable
 
 from msgspec import Struct
 
+from frame3d.frame.model.parts import Nut, Washer
 from frame3d.frame.model.placed import Member
 from frame3d.frame.model.roles import Role
 from frame3d.geometry.placement import Placement
@@ -120,6 +122,11 @@ class Joint(Struct, frozen=True, kw_only=True):
     fasteners: tuple[Member, ...]
     source: str
 
+    def rings(self, bolt: Member) -> tuple[Member, ...]:
+        """The washers and the nut on one of its bolts, from the head on."""
+        after = itertools.dropwhile(lambda member: member is not bolt, self.fasteners)
+        return tuple(itertools.takewhile(_is_ring, itertools.islice(after, 1, None)))
+
     @property
     def placement(self) -> Placement:
         """Where it is, along z the way of its bolt or screw: that of its first fastener.
@@ -127,6 +134,10 @@ class Joint(Struct, frozen=True, kw_only=True):
         A nesting has that of the tube inside.
         """
         return (self.fasteners or self.members[-1:])[0].placement
+
+
+def _is_ring(member: Member) -> bool:
+    return isinstance(member.part, Nut | Washer)
 
 
 __all__ = ["Joint", "JointKind", "Place", "Run", "Stretch", "UnmarkedJoint"]

@@ -61,6 +61,22 @@ class Frame(Struct, frozen=True, kw_only=True, dict=True):
         """The joint that each fastener is of, by the identity of the fastener."""
         return {id(member): joint for joint in self.joints for member in joint.fasteners}
 
+    @cached_property
+    def _joints(self) -> dict[int, list[Joint]]:
+        found: dict[int, list[Joint]] = {}
+        for joint in self.joints:
+            for member in joint.members:
+                found.setdefault(id(member), []).append(joint)
+        return found
+
+    def joints_with(self, member: Member, *roles: Role) -> list[Joint]:
+        """The joints of a made member, in order; with roles those with one of these besides."""
+        return [
+            joint
+            for joint in self._joints.get(id(member), ())
+            if not roles or any(m.role in roles for m in joint.members if m is not member)
+        ]
+
     def of(self, *roles: Role) -> Iterator[Member]:
         """The members with one of ``roles``, in order."""
         return (member for member in self.members if member.role in roles)

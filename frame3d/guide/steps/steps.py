@@ -42,8 +42,10 @@ class HeldHardware(Struct, frozen=True, kw_only=True):
 
     @property
     def held(self) -> tuple[Member, ...]:
-        """The made members that it holds."""
-        return self.joint.members
+        """The made members that it holds, from its head on; of a clamp half its own tube first."""
+        halves = [one for one in self.joint.fasteners if one.role is Role.CLAMP]
+        members = self.joint.members
+        return members[::-1] if any(self.member is one for one in halves[1:]) else members
 
     @property
     def in_clamp(self) -> bool:
