@@ -234,8 +234,7 @@ def _end_stop(
     # The thickness (z) points outward, so that the outer face lies on the line.
     across = (0.0, -1.0, 0.0) if side is Side.RIGHT else (0.0, 1.0, 0.0)
     axes = Placement.of(origin=(0.0, 0.0, 0.0), x=line.up, y=across)
-    low = (line.low[0], y_mm, line.low[2])
-    origin = add(add(low, axes.z, -thick), axes.y, -wide / 2)
+    origin = add(add((line.low[0], y_mm, line.low[2]), axes.z, -thick), axes.y, -wide / 2)
     bed = Placement(origin=origin, x=axes.x, y=axes.y, z=axes.z)
     hoop = sum(1 for y in plan.grid.hoop_y_mm if y < y_mm)
     spot = Spot(side=side, hoop=hoop, to_hoop=hoop + 1, order=order)
@@ -243,9 +242,7 @@ def _end_stop(
     holes: tuple[BoardHole, ...] = ()
     run = Run(Role.END_STOP, None, (side, order))
     for backed, shares in _backed(plan, side, y_mm, hip_mm):
-        fast += stop_screws(
-            plan, backed, bed, (wide, thick), shares, spot, "side_opening.height", Place(run)
-        )
+        fast += stop_screws(plan, backed, bed, (wide, thick), shares, spot, Place(run))
     if opening.hip is Hip.RAIL:
         seat = bed.point((line.hip_up_mm, wide / 2, thick))
         size = plan.fasteners.hex.hole_mm
@@ -263,10 +260,8 @@ def _end_stop(
         )
     board = Board(section=opening.stop, length_mm=line.length_mm, holes=holes)
     covered = (Stretch(run),)
-    return [
-        UnmarkedMember(role=run.role, part=board, placement=bed, spot=spot, stretches=covered),
-        *fast,
-    ]
+    made = UnmarkedMember(role=run.role, part=board, placement=bed, spot=spot, stretches=covered)
+    return [made, *fast]
 
 
 def _backed(
@@ -278,26 +273,23 @@ def _backed(
     if sill is not None:
         low, leg = _back_of_sill(plan, side)
         place = on_boards(Role.SILL_BOARD, side, y_mm)
-        found.append((_board_at("sill_board", low, leg, sill.timber, place), (0.3, 0.7)))
+        found.append((_board_at(place, low, leg, sill.timber), (0.3, 0.7)))
     if opening.hip is Hip.BOARD:
         here = plan.line.at(side, hip_mm)
         back = add(here.point, here.inward, -plan.design.hoop.tube.od_mm / 2)
         low = add(back, here.along, -_half_mm(opening))
         place = on_boards(Role.HIP_BOARD, side, y_mm)
-        found.append((_board_at("side_opening", low, here, opening.timber, place), (0.5,)))
+        found.append((_board_at(place, low, here, opening.timber), (0.5,)))
     return found
 
 
-def _board_at(
-    section: str, low: Vector, line: HoopPoint, timber: TimberSection, place: Place
-) -> Backed:
+def _board_at(place: Place, low: Vector, line: HoopPoint, timber: TimberSection) -> Backed:
     return Backed(
         low=(low[0], place.at_mm, low[2]),
         along=line.along,
         inward=line.inward,
         deep_mm=timber.depth_mm,
         thick_mm=timber.thickness_mm,
-        field=f"{section}.timber",
         place=place,
     )
 
