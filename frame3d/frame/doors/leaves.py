@@ -26,7 +26,7 @@ from frame3d.frame.end_walls.wall_places import DoorPlace
 from frame3d.frame.joining.clamps import BAND_MM, BOSS_MM
 from frame3d.frame.joining.timber_screws import lag_into
 from frame3d.frame.model.end_forms import BoardEnd
-from frame3d.frame.model.joints import Place, Run, Stretch
+from frame3d.frame.model.joints import Place, RunName, Stretch
 from frame3d.frame.model.layout_context import UnmarkedMember
 from frame3d.frame.model.openings import Leaf
 from frame3d.frame.model.parts import Board, BoardHole
@@ -154,7 +154,7 @@ def _bottom_mm(wall: Wall, door: DoorPlace) -> float:
 
 def in_leaf(wall: Wall, door: DoorPlace, leaf: Leaf, name: Hashable) -> Place:
     """A board of a leaf: one of ``STILES``, or a ledge by the height of its middle."""
-    return Place(Run(Role.DOOR_LEAF, wall.hoop, (door.where, leaf.low_x_mm, name)))
+    return Place(RunName(Role.DOOR_LEAF, wall.hoop, (door.where, leaf.low_x_mm, name)))
 
 
 class LeafBracketPlace(Struct, frozen=True, kw_only=True):

@@ -24,7 +24,7 @@ from frame3d.frame.joining.bolts import bolt_up
 from frame3d.frame.joining.splices import screw_at
 from frame3d.frame.joining.timber_screws import lag_into
 from frame3d.frame.model.board_turns import coarse_mm
-from frame3d.frame.model.joints import Place, Run, Stretch
+from frame3d.frame.model.joints import Place, RunName, Stretch
 from frame3d.frame.model.layout_context import UnmarkedMember
 from frame3d.frame.model.parts import Plate
 from frame3d.frame.model.roles import Role, Spot
@@ -199,7 +199,7 @@ def slab(
         x=vector(*(one * c for c in _AXES[first])),
         y=vector(*(two * c for c in _AXES[second])),
     )
-    run = Run(role, spot.hoop, (name, *origin))
+    run = RunName(role, spot.hoop, (name, *origin))
     return UnmarkedMember(
         role=role, part=part, placement=placement, spot=spot, stretches=(Stretch(run),)
     )

@@ -21,7 +21,7 @@ from frame3d.frame.end_walls.wall_lines import side_of
 from frame3d.frame.end_walls.wall_places import DoorPlace
 from frame3d.frame.end_walls.wall_runs import jamb_at
 from frame3d.frame.joining.tube_runs import jointed_tube
-from frame3d.frame.model.joints import Place, Run, Stretch
+from frame3d.frame.model.joints import Place, RunName, Stretch
 from frame3d.frame.model.layout_context import UnmarkedMember
 from frame3d.frame.model.parts import Hole, Tube
 from frame3d.frame.model.roles import Role, Spot
@@ -57,7 +57,7 @@ def roll_tube(wall: Wall, door: DoorPlace, order: int) -> list[UnmarkedMember]:
     past = _outside_mm(wall) + PLATE_MM + _STOP_MM
     stops = (door.left_mm - past, door.right_mm + past)
     size = wall.plan.fasteners.clamp.hole_mm
-    run = Run(Role.ROLL_TUBE, wall.hoop, door.where)
+    run = RunName(Role.ROLL_TUBE, wall.hoop, door.where)
     drafts = jointed_tube(
         wall.plan,
         tube,
@@ -102,9 +102,9 @@ def _outside_mm(wall: Wall) -> float:
     return _CLEAR_MM + wall.spec.tube.od_mm
 
 
-def _guide_run(wall: Wall, door: DoorPlace, away: float) -> Run:
+def _guide_run(wall: Wall, door: DoorPlace, away: float) -> RunName:
     """The name of the guide on the left (-1) or right (1) of a door."""
-    return Run(Role.CURTAIN_GUIDE, wall.hoop, (door.where, away))
+    return RunName(Role.CURTAIN_GUIDE, wall.hoop, (door.where, away))
 
 
 def _foot(

@@ -25,7 +25,7 @@ from frame3d.frame.end_walls.wall_lines import side_of
 from frame3d.frame.end_walls.wall_places import DoorPlace, Upright
 from frame3d.frame.joining.bolts import bolt_up
 from frame3d.frame.joining.tube_runs import jointed_tube
-from frame3d.frame.model.joints import Place, Run, Stretch
+from frame3d.frame.model.joints import Place, RunName, Stretch
 from frame3d.frame.model.layout_context import UnmarkedMember
 from frame3d.frame.model.openings import Leaf
 from frame3d.frame.model.parts import Hole, Plate
@@ -87,7 +87,7 @@ def track(
     if wall.is_timber:
         drafts += nailers(wall, door, nailer_spans(wall, door, doors, uprights, (start, end)))
     size = wall.plan.fasteners.clamp.hole_mm
-    run = Run(Role.DOOR_TRACK, wall.hoop, door.where)
+    run = RunName(Role.DOOR_TRACK, wall.hoop, door.where)
     drafts += jointed_tube(
         wall.plan,
         tube,
@@ -177,7 +177,7 @@ def _hangers(wall: Wall, door: DoorPlace, leaf: Leaf, z: float, spot: Spot) -> l
     drafts = []
     for x, stile in zip(_hanger_places(door, leaf), STILES, strict=True):
         placement = Placement.of(origin=(x, start, low), x=_X, y=_UP)
-        own = Run(Role.HINGE, wall.hoop, (strap.name, door.where, x))
+        own = RunName(Role.HINGE, wall.hoop, (strap.name, door.where, x))
         drafts.append(
             UnmarkedMember(
                 role=own.role, part=strap, placement=placement, spot=spot, stretches=(Stretch(own),)

@@ -13,7 +13,7 @@ from frame3d.frame.end_walls.wall_runs import upright_at
 from frame3d.frame.joining.clamps import BAND_MM, EAR_MM, WIDTH_MM, coupler
 from frame3d.frame.joining.timber_screws import lag_into
 from frame3d.frame.joining.tube_runs import jointed_tube
-from frame3d.frame.model.joints import Place, Run, Stretch
+from frame3d.frame.model.joints import Place, RunName, Stretch
 from frame3d.frame.model.layout_context import UnmarkedMember
 from frame3d.frame.model.parts import Board
 from frame3d.frame.model.roles import Role, Spot
@@ -145,7 +145,7 @@ def _timber_girts(wall: Wall, z: float, run: list[Upright], order: int) -> list[
             origin=(start, wall.y(wall.front_mm), bottom), x=X, y=wall.across(1.0)
         )
         board = Board(section=section, length_mm=end - start)
-        girt = Run(Role.GIRT, wall.hoop, (z, order, number))
+        girt = RunName(Role.GIRT, wall.hoop, (z, order, number))
         drafts.append(
             UnmarkedMember(
                 role=girt.role,
@@ -190,7 +190,7 @@ def _tube_girt(wall: Wall, z: float, run: list[Upright], order: int) -> list[Unm
             "make it lower",
             f"{wall.where}.girts",
         )
-    girt = Run(Role.GIRT, wall.hoop, (z, order))
+    girt = RunName(Role.GIRT, wall.hoop, (z, order))
     drafts = jointed_tube(
         wall.plan,
         tube,

@@ -16,7 +16,7 @@ from frame3d.frame.end_walls.wall_places import DoorPlace, Upright, UprightKind
 from frame3d.frame.end_walls.wall_runs import jamb_at, sill_at, upright_at
 from frame3d.frame.joining.bolts import bolt_up
 from frame3d.frame.joining.timber_screws import lag_into
-from frame3d.frame.model.joints import Place, Run, Stretch
+from frame3d.frame.model.joints import Place, RunName, Stretch
 from frame3d.frame.model.layout_context import UnmarkedMember
 from frame3d.frame.model.parts import Board, BoardHole
 from frame3d.frame.model.roles import Role, Side, Spot
@@ -234,7 +234,7 @@ def _threshold(wall: Wall, door: DoorPlace) -> list[UnmarkedMember]:
     """
     spot = Spot(side=side_of((door.left_mm + door.right_mm) / 2), hoop=wall.hoop)
     board = wall.spec.sill
-    run = Run(Role.THRESHOLD, wall.hoop, door.where)
+    run = RunName(Role.THRESHOLD, wall.hoop, door.where)
     drafts = [_flat_board(wall, Stretch(run), door.left_mm, door.right_mm, spot)]
     for x, sign in ((door.left_mm, -1.0), (door.right_mm, 1.0)):
         if not wall.is_timber:

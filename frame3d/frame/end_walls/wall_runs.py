@@ -10,7 +10,7 @@ import math
 from frame3d.design.tables.whole_design import StudFoot
 from frame3d.frame.end_walls.wall import Wall
 from frame3d.frame.end_walls.wall_places import DoorPlace
-from frame3d.frame.model.joints import Place, Run
+from frame3d.frame.model.joints import Place, RunName
 from frame3d.frame.model.roles import Role
 
 
@@ -22,7 +22,7 @@ def hoop_over(wall: Wall, x_mm: float) -> Place:
 
 def upright_at(wall: Wall, x_mm: float) -> Place:
     """The upright whose middle is at ``x_mm``: no two are so near to each other."""
-    return Place(Run(Role.STUD, wall.hoop, round(x_mm, 3)))
+    return Place(RunName(Role.STUD, wall.hoop, round(x_mm, 3)))
 
 
 def jamb_at(wall: Wall, door: DoorPlace, away: float, z_mm: float = math.inf) -> Place:
@@ -35,17 +35,17 @@ def jamb_at(wall: Wall, door: DoorPlace, away: float, z_mm: float = math.inf) ->
 
 def sill_at(wall: Wall, x_mm: float) -> Place:
     """The piece of the sill under ``x_mm``."""
-    return Place(Run(Role.WALL_SILL, wall.hoop), x_mm)
+    return Place(RunName(Role.WALL_SILL, wall.hoop), x_mm)
 
 
 def header_at(wall: Wall, door: DoorPlace, x_mm: float) -> Place:
     """The header of ``door`` at ``x_mm``."""
-    return Place(Run(Role.DOOR_HEADER, wall.hoop, door.where), x_mm)
+    return Place(RunName(Role.DOOR_HEADER, wall.hoop, door.where), x_mm)
 
 
 def behind_track(wall: Wall, door: DoorPlace, x_mm: float) -> Place:
     """What the brackets of a track are held to in timber: the header, or a nailer beside it."""
-    return Place(Run(Role.TRACK_NAILER, wall.hoop, door.where), x_mm)
+    return Place(RunName(Role.TRACK_NAILER, wall.hoop, door.where), x_mm)
 
 
 __all__ = ["behind_track", "header_at", "hoop_over", "jamb_at", "sill_at", "upright_at"]

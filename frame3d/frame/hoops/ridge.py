@@ -18,7 +18,7 @@ from frame3d.errors import ArchError, DesignError
 from frame3d.frame.hoops.sockets import SIDES
 from frame3d.frame.joining.bolts import bolt_up
 from frame3d.frame.joining.splices import QUARTER
-from frame3d.frame.model.joints import Run, Stretch
+from frame3d.frame.model.joints import RunName, Stretch
 from frame3d.frame.model.layout_context import LayoutContext, UnmarkedMember
 from frame3d.frame.model.parts import Hole, Plate, Tube
 from frame3d.frame.model.roles import Role, Side, Spot
@@ -257,7 +257,7 @@ def ridge_members(
                 part=end.joint,
                 placement=placement,
                 spot=spot,
-                stretches=(Stretch(Run(Role.RIDGE_JOINT, number, face)),),
+                stretches=(Stretch(RunName(Role.RIDGE_JOINT, number, face)),),
             )
             for face, placement in enumerate(_plate_places(plan, end.joint, y_mm, radius))
         ]

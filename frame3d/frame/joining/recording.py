@@ -12,7 +12,7 @@ from collections.abc import Iterator, Sequence
 
 from msgspec import Struct
 
-from frame3d.frame.model.joints import Joint, JointKind, Place, Run, Stretch
+from frame3d.frame.model.joints import Joint, JointKind, Place, RunName, Stretch
 from frame3d.frame.model.layout_context import UnmarkedMember
 from frame3d.frame.model.members import Member
 from frame3d.frame.model.parts import Swage, Tube
@@ -21,7 +21,7 @@ _TOUCHING_MM = 1.0
 """Tubes that overlap by less end at each other."""
 
 
-class _Piece(Struct, frozen=True):
+class _Covering(Struct, frozen=True):
     """A member with what it covers of a run, and the part as it was laid out along that."""
 
     stretch: Stretch
@@ -41,11 +41,11 @@ class _Piece(Struct, frozen=True):
 
 def joints_of(drafts: Sequence[UnmarkedMember], members: Sequence[Member]) -> tuple[Joint, ...]:
     """The joints of ``members``, which are the ``drafts`` with their marks: nestings last."""
-    runs: dict[Run, list[_Piece]] = defaultdict(list)
+    runs: dict[RunName, list[_Covering]] = defaultdict(list)
     fasteners: dict[int, list[Member]] = defaultdict(list)
     for draft, member in zip(drafts, members, strict=True):
         for stretch in draft.stretches:
-            runs[stretch.run].append(_Piece(stretch, draft, member))
+            runs[stretch.run].append(_Covering(stretch, draft, member))
         if draft.joint is not None:
             fasteners[id(draft.joint)].append(member)
     made = {id(draft.joint): draft.joint for draft in drafts if draft.joint is not None}
@@ -64,7 +64,7 @@ def joints_of(drafts: Sequence[UnmarkedMember], members: Sequence[Member]) -> tu
     return (*found, *_nestings(runs))
 
 
-def _at(runs: dict[Run, list[_Piece]], place: Place) -> Sequence[Member]:
+def _at(runs: dict[RunName, list[_Covering]], place: Place) -> Sequence[Member]:
     """What is at a place, an outer tube before the one in it."""
     at_mm = place.at_mm
     there = [p for p in runs.get(place.run, ()) if p.stretch.from_mm < at_mm < p.stretch.to_mm]
@@ -73,7 +73,7 @@ def _at(runs: dict[Run, list[_Piece]], place: Place) -> Sequence[Member]:
     return [piece.member for piece in there]
 
 
-def _nestings(runs: dict[Run, list[_Piece]]) -> Iterator[Joint]:
+def _nestings(runs: dict[RunName, list[_Covering]]) -> Iterator[Joint]:
     """Tubes that cover the same stretch of a run lie in each other."""
     for pieces in runs.values():
         for first, second in itertools.combinations(pieces, 2):

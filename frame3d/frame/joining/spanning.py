@@ -14,7 +14,7 @@ from msgspec import Struct
 from frame3d.catalog.sections import TubeSection
 from frame3d.errors import DesignError
 from frame3d.frame.joining.clamps import axis_distance_mm, coupler
-from frame3d.frame.model.joints import Place, Run, Stretch
+from frame3d.frame.model.joints import Place, RunName, Stretch
 from frame3d.frame.model.layout_context import Fasteners, HoopPoint, UnmarkedMember
 from frame3d.frame.model.parts import Tube
 from frame3d.frame.model.roles import Spot
@@ -51,7 +51,7 @@ def clamped_tube(
     *,
     section: TubeSection,
     overhang_mm: float,
-    run: Run,
+    run: RunName,
     spot: Spot,
     where: str,
 ) -> list[UnmarkedMember]:

@@ -17,7 +17,7 @@ from frame3d.catalog.sections import TubeSection
 from frame3d.design.tables.whole_design import Design, FastenerSystem, Splice, SpliceFastener
 from frame3d.errors import DesignError, present
 from frame3d.frame.joining.bolts import bolt_up, facing
-from frame3d.frame.model.joints import JointKind, Place, Run, Stretch, UnmarkedJoint
+from frame3d.frame.model.joints import JointKind, Place, RunName, Stretch, UnmarkedJoint
 from frame3d.frame.model.layout_context import LayoutContext, UnmarkedMember
 from frame3d.frame.model.parts import Hole, Screw, Swage, Tube
 from frame3d.frame.model.roles import Role, Spot
@@ -178,7 +178,7 @@ def splice_members(
     joint: SplicePlace,
     place: Callable[[float], Placement],
     spot: Spot,
-    run: Run,
+    run: RunName,
 ) -> list[UnmarkedMember]:
     """The sleeve, if there is one, and the bolts or screws of one splice.
 
@@ -186,7 +186,7 @@ def splice_members(
     ----------
     place : callable
         From a distance along the run, mm, to the placement of a tube that starts there.
-    run : Run
+    run : RunName
         Its name.
     """
     hoop = plan.design.hoop

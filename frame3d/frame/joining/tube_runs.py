@@ -10,7 +10,7 @@ from frame3d.errors import CatalogError, DesignError
 from frame3d.frame.joining.bolts import bolt_up
 from frame3d.frame.joining.splices import QUARTER, TAPER_MM, screw_at, swage_into
 from frame3d.frame.joining.stops import KeptClear, nearest_free
-from frame3d.frame.model.joints import Place, Run, Stretch
+from frame3d.frame.model.joints import Place, RunName, Stretch
 from frame3d.frame.model.layout_context import LayoutContext, UnmarkedMember
 from frame3d.frame.model.parts import Hole, Tube
 from frame3d.frame.model.roles import Spot
@@ -37,7 +37,7 @@ def jointed_tube(
     start: Vector,
     along: Vector,
     length_mm: float,
-    run: Run,
+    run: RunName,
     spot: Spot,
     where: str,
     holes: tuple[Hole, ...] = (),
@@ -54,7 +54,7 @@ def jointed_tube(
     along, across : (3,) float
         Unit vectors: the run's direction, and that of its clock angle 0.
     length_mm : float
-    run : Run
+    run : RunName
         Its name.
     holes : tuple of Hole
         By distance along the run.

@@ -35,7 +35,7 @@ class JointKind(enum.Enum):
     NESTED = "nested"
 
 
-class Run(Struct, frozen=True):
+class RunName(Struct, frozen=True):
     """The name of a run.
 
     Distances along it are in mm: along a hoop from a leg end; else along the axis of the frame
@@ -58,7 +58,7 @@ class Run(Struct, frozen=True):
 class Place(Struct, frozen=True):
     """A place on a run, ``at_mm`` along it."""
 
-    run: Run
+    run: RunName
     at_mm: float = 0.0
 
     def at_hoop(self, hoop: int, along_mm: float) -> Place:
@@ -66,13 +66,13 @@ class Place(Struct, frozen=True):
         run = self.run
         if run.hoop is None:
             return Place(run, self.at_mm + along_mm)
-        return Place(Run(run.role, hoop, run.key), self.at_mm)
+        return Place(RunName(run.role, hoop, run.key), self.at_mm)
 
 
 class Stretch(Struct, frozen=True):
     """What a part covers of a run: all of it, where it is alone."""
 
-    run: Run
+    run: RunName
     from_mm: float = -math.inf
     to_mm: float = math.inf
 
@@ -140,4 +140,4 @@ def _is_ring(member: Member) -> bool:
     return isinstance(member.part, Nut | Washer)
 
 
-__all__ = ["Joint", "JointKind", "Place", "Run", "Stretch", "UnmarkedJoint"]
+__all__ = ["Joint", "JointKind", "Place", "RunName", "Stretch", "UnmarkedJoint"]

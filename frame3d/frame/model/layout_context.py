@@ -16,7 +16,7 @@ from msgspec import Struct
 
 from frame3d.catalog.sections import BoltSize, Head, NutSize, WasherSize
 from frame3d.design.tables.whole_design import Design
-from frame3d.frame.model.joints import Place, Run, Stretch, UnmarkedJoint
+from frame3d.frame.model.joints import Place, RunName, Stretch, UnmarkedJoint
 from frame3d.frame.model.parts import Bolt, Nut, Part, Washer
 from frame3d.frame.model.roles import Grid, Role, Side, Spot
 from frame3d.geometry.arch.arch import Arch, ArchStyle
@@ -196,10 +196,10 @@ class LayoutContext(Struct, frozen=True, kw_only=True):
         The halves of a gothic hoop are two runs; a round hoop is one, from its left leg end.
         """
         if side is not Side.RIGHT:
-            return Place(Run(Role.HOOP, hoop, Side.LEFT), at_mm)
+            return Place(RunName(Role.HOOP, hoop, Side.LEFT), at_mm)
         if self.is_gothic:
-            return Place(Run(Role.HOOP, hoop, Side.RIGHT), at_mm)
-        return Place(Run(Role.HOOP, hoop, Side.LEFT), self.line.length_mm - at_mm)
+            return Place(RunName(Role.HOOP, hoop, Side.RIGHT), at_mm)
+        return Place(RunName(Role.HOOP, hoop, Side.LEFT), self.line.length_mm - at_mm)
 
     def hoop_stretch(self, hoop: int, side: Side, from_mm: float, to_mm: float) -> Stretch:
         """What lies on a hoop, or in or round it, between two distances from a leg end."""

@@ -23,7 +23,7 @@ from frame3d.errors import DesignError
 from frame3d.frame.hoops.repeating import at_hoop, at_spot
 from frame3d.frame.hoops.sockets import SIDES
 from frame3d.frame.joining.bolts import bolt_up
-from frame3d.frame.model.joints import Place, Run, Stretch
+from frame3d.frame.model.joints import Place, RunName, Stretch
 from frame3d.frame.model.layout_context import LayoutContext, UnmarkedMember
 from frame3d.frame.model.parts import Board, BoardHole
 from frame3d.frame.model.roles import Role, Side, Spot
@@ -99,7 +99,7 @@ class BoardLine(Struct, frozen=True, kw_only=True):
 
 def on_boards(role: Role, side: Side, y_mm: float) -> Place:
     """A place on the boards of a side, by what they are for."""
-    return Place(Run(role, None, side), y_mm)
+    return Place(RunName(role, None, side), y_mm)
 
 
 def board_joints(
@@ -337,7 +337,7 @@ def _block(plan: LayoutContext, line: BoardLine, side: Side, spot: Spot) -> list
     place = Placement(origin=add(bed.origin, bed.z, -thick), x=bed.x, y=bed.y, z=bed.z)
     points = _block_holes(line, 0.0)
     block = _board(plan, line, side, -half, half, points)
-    run = Run(Role.JOINT_BLOCK, None, (line.role, side))
+    run = RunName(Role.JOINT_BLOCK, None, (line.role, side))
     covered = (Stretch(run, -half, half),)
     drafts = [
         UnmarkedMember(role=run.role, part=block, placement=place, spot=spot, stretches=covered)

@@ -11,7 +11,7 @@ from frame3d.frame.hoops.sockets import socket_top_mm
 from frame3d.frame.joining.clamps import WIDTH_MM
 from frame3d.frame.joining.spanning import Held, clamped_tube
 from frame3d.frame.joining.stops import KeptClear
-from frame3d.frame.model.joints import Run
+from frame3d.frame.model.joints import RunName
 from frame3d.frame.model.layout_context import HoopPoint, LayoutContext, UnmarkedMember
 from frame3d.frame.model.roles import Role, Side, Spot
 from frame3d.geometry.paths import NEGLIGIBLE_MM
@@ -159,7 +159,7 @@ def _one(
         tubes[1],
         section=brace.tube,
         overhang_mm=brace.overhang,
-        run=Run(Role.BRACE, None, (where, corner)),
+        run=RunName(Role.BRACE, None, (where, corner)),
         spot=spot,
         where=where,
     )

@@ -18,7 +18,7 @@ from frame3d.frame.joining.bolts import bolt_up
 from frame3d.frame.joining.clamps import WIDTH_MM, axis_distance_mm, coupler
 from frame3d.frame.joining.splices import TAPER_MM, screw_at, swage_into
 from frame3d.frame.joining.stops import KeptClear
-from frame3d.frame.model.joints import Place, Run, Stretch
+from frame3d.frame.model.joints import Place, RunName, Stretch
 from frame3d.frame.model.layout_context import HoopPoint, LayoutContext, UnmarkedMember
 from frame3d.frame.model.parts import Hole, Swage, Tube
 from frame3d.frame.model.roles import Role, Side, Spot
@@ -72,9 +72,9 @@ class RailLine(Struct, frozen=True, kw_only=True):
     also_clock_rad: float = 0.0
 
     @property
-    def run(self) -> Run:
+    def run(self) -> RunName:
         """The name of the line."""
-        return Run(self.role, None, (self.where, self.side))
+        return RunName(self.role, None, (self.where, self.side))
 
     @property
     def toward(self) -> Vector:

@@ -20,7 +20,7 @@ from frame3d.frame.hoops.sockets import SIDES
 from frame3d.frame.joining.bolts import bolt_up
 from frame3d.frame.joining.clamps import axis_distance_mm
 from frame3d.frame.joining.stops import KeptClear
-from frame3d.frame.model.joints import Place, Run, Stretch
+from frame3d.frame.model.joints import Place, RunName, Stretch
 from frame3d.frame.model.layout_context import HoopPoint, LayoutContext, UnmarkedMember
 from frame3d.frame.model.openings import SideVent
 from frame3d.frame.model.parts import Board, BoardHole, Hole
@@ -240,7 +240,7 @@ def _end_stop(
     spot = Spot(side=side, hoop=hoop, to_hoop=hoop + 1, order=order)
     fast: list[UnmarkedMember] = []
     holes: tuple[BoardHole, ...] = ()
-    run = Run(Role.END_STOP, None, (side, order))
+    run = RunName(Role.END_STOP, None, (side, order))
     for backed, shares in _backed(plan, side, y_mm, hip_mm):
         fast += stop_screws(plan, backed, bed, (wide, thick), shares, spot, Place(run))
     if opening.hip is Hip.RAIL:
@@ -255,7 +255,7 @@ def _end_stop(
             thickness_mm=opening.tube.od_mm + thick,
             spot=spot,
             where="hardware.frame_bolt",
-            joins=(Place(Run(Role.HIP_RAIL, None, ("side_opening", side)), y_mm), Place(run)),
+            joins=(Place(RunName(Role.HIP_RAIL, None, ("side_opening", side)), y_mm), Place(run)),
             plane_mm=opening.tube.od_mm,
         )
     board = Board(section=opening.stop, length_mm=line.length_mm, holes=holes)

@@ -17,7 +17,7 @@ import math
 from msgspec import Struct
 
 from frame3d.frame.joining.bolts import bolt_up
-from frame3d.frame.model.joints import Place, Run, Stretch
+from frame3d.frame.model.joints import Place, RunName, Stretch
 from frame3d.frame.model.layout_context import LayoutContext, UnmarkedMember
 from frame3d.frame.model.parts import Plate
 from frame3d.frame.model.roles import Role, Side, Spot
@@ -138,7 +138,7 @@ def gusset(
     placement = Placement.of(
         origin=(node[0], start, node[1]), x=(mirror, 0.0, 0.0), y=(0.0, 0.0, 1.0)
     )
-    run = Run(Role.GUSSET, number, (where, side, order))
+    run = RunName(Role.GUSSET, number, (where, side, order))
     drafts = [
         UnmarkedMember(
             role=run.role, part=plate, placement=placement, spot=spot, stretches=(Stretch(run),)

@@ -9,7 +9,7 @@ from frame3d.frame.hoops.demands import Demand
 from frame3d.frame.hoops.sockets import SIDES
 from frame3d.frame.joining.splices import QUARTER
 from frame3d.frame.joining.tube_runs import jointed_tube
-from frame3d.frame.model.joints import Place, Run, Stretch
+from frame3d.frame.model.joints import Place, RunName, Stretch
 from frame3d.frame.model.layout_context import LayoutContext, UnmarkedMember
 from frame3d.frame.model.parts import Hole, Tube
 from frame3d.frame.model.roles import Role, Side, Spot
@@ -231,7 +231,7 @@ def _web(
         y=(-along[2], 0.0, along[0]),
     )
     spot = Spot(side=side, hoop=number)
-    run = Run(Role.WEB, number, (truss.where, side))
+    run = RunName(Role.WEB, number, (truss.where, side))
     drafts = [
         UnmarkedMember(
             role=run.role, part=web, placement=placement, spot=spot, stretches=(Stretch(run),)

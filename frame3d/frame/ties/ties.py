@@ -26,7 +26,7 @@ from frame3d.frame.joining.clamps import WIDTH_MM, axis_distance_mm, coupler
 from frame3d.frame.joining.spanning import Held, clamped_tube
 from frame3d.frame.joining.stops import KeptClear
 from frame3d.frame.joining.tube_runs import jointed_tube
-from frame3d.frame.model.joints import Run
+from frame3d.frame.model.joints import RunName
 from frame3d.frame.model.layout_context import HoopPoint, LayoutContext, UnmarkedMember
 from frame3d.frame.model.roles import Role, Side, Spot
 from frame3d.frame.model.settling import rounded_down
@@ -346,7 +346,7 @@ def _web(
         ),
         section=tie.tube,
         overhang_mm=tie.overhang,
-        run=Run(Role.WEB, number, (truss.where, side)),
+        run=RunName(Role.WEB, number, (truss.where, side)),
         spot=spot,
         where=f"{truss.where}.web_foot",
     )

@@ -6,7 +6,7 @@ from msgspec import Struct
 
 from frame3d.design.tables.whole_design import Tie
 from frame3d.errors import present
-from frame3d.frame.model.joints import Place, Run
+from frame3d.frame.model.joints import Place, RunName
 from frame3d.frame.model.roles import Role
 from frame3d.frame.sides.rails import RailLine
 
@@ -50,11 +50,11 @@ class Truss(Struct, frozen=True, kw_only=True):
 
     def on_tie(self, hoop: int, x_mm: float) -> Place:
         """A place on the tie at a hoop."""
-        return Place(Run(Role.TIE, hoop, self.where), x_mm)
+        return Place(RunName(Role.TIE, hoop, self.where), x_mm)
 
     def post(self, hoop: int) -> Place:
         """The king post at a hoop."""
-        return Place(Run(Role.KING_POST, hoop, self.where))
+        return Place(RunName(Role.KING_POST, hoop, self.where))
 
     @property
     def web_top_mm(self) -> float:

@@ -19,7 +19,7 @@ from frame3d.frame.joining.clamps import WIDTH_MM, coupler
 from frame3d.frame.joining.spanning import clamped_tube
 from frame3d.frame.joining.stops import KeptClear
 from frame3d.frame.model.end_forms import Flat, flat_width_mm
-from frame3d.frame.model.joints import Place, Run, Stretch
+from frame3d.frame.model.joints import Place, RunName, Stretch
 from frame3d.frame.model.layout_context import UnmarkedMember
 from frame3d.frame.model.parts import Hole, Tube
 from frame3d.frame.model.roles import Role
@@ -113,8 +113,8 @@ def _bolted(wall: Wall, brace: Braced, order: int) -> list[UnmarkedMember]:
     return drafts
 
 
-def _run(wall: Wall, order: int) -> Run:
-    return Run(Role.WALL_BRACE, wall.hoop, order)
+def _run(wall: Wall, order: int) -> RunName:
+    return RunName(Role.WALL_BRACE, wall.hoop, order)
 
 
 def _clamped(wall: Wall, brace: Braced, order: int) -> list[UnmarkedMember]:

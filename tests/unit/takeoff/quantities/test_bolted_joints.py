@@ -14,7 +14,7 @@ from frame3d.frame.joining.crossings import passages
 from frame3d.frame.lay_out import lay_out
 from frame3d.frame.model.members import Frame
 from frame3d.frame.model.roles import Role
-from frame3d.takeoff.quantities.joints import BoltedJoint, bolted_joints
+from frame3d.takeoff.quantities.bolted_joints import BoltedJoint, bolted_joints
 from frame3d.takeoff.take_off import take_off
 
 INCH = 25.4
