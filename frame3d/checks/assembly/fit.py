@@ -98,11 +98,11 @@ def find_misfits(frame: Frame, known: Survey | None = None) -> list[Finding]:
         Of the frame, where it has been made already.
     """
     seen = known or survey(frame, reach_of(frame))
-    driven = fasteners.driven_in(seen)
+    pairs = fasteners.held_pairs(seen)
     found = (
         *_nested(seen), *_sockets(seen), *_edges(seen), *_blocks(seen),
-        *joints.joint_findings(seen), *fasteners.lone_fasteners(seen, driven),
-        *recorded_joints.misjoined(seen, driven),
+        *joints.joint_findings(seen), *fasteners.lone_fasteners(seen, pairs),
+        *recorded_joints.misjoined(seen, pairs),
     )  # fmt: skip
     return told_by_cause(found, _weight, "So are those of {} more part{s}.")
 

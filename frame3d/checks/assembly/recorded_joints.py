@@ -12,11 +12,10 @@ from collections.abc import Iterator
 from frame3d.checks.assembly.held_joints import struck_bolts
 from frame3d.checks.findings.equal_findings import Found, place_of
 from frame3d.checks.findings.finding import Finding, Rule, Severity
-from frame3d.checks.measured.contacts import ContactKind
 from frame3d.checks.measured.near_pairs import Survey
 from frame3d.frame.model.joints import Joint, JointKind
 from frame3d.frame.model.members import Member
-from frame3d.frame.model.parts import Bolt, ClampHalf, Nut, Part, Screw, Washer
+from frame3d.frame.model.parts import Bolt, ClampHalf, Nut, Screw, Washer
 
 OTHERS = Rule(
     name="joint-holds-others",
@@ -25,19 +24,15 @@ OTHERS = Rule(
     source="geometry of the frame",
 )
 RULES = (OTHERS,)
-_MEASURED: dict[type[Part], ContactKind] = {
-    Bolt: ContactKind.THROUGH,
-    Nut: ContactKind.STACKED,
-    Washer: ContactKind.STACKED,
-    Screw: ContactKind.DRIVEN,
-    ClampHalf: ContactKind.GRIPPED,
-}
 
 
-def misjoined(seen: Survey, driven: frozenset[tuple[int, int]]) -> Iterator[Found]:
-    """Every fastener, and every tube in a tube, that holds more or less than is recorded."""
+def misjoined(seen: Survey, measured: set[int]) -> Iterator[Found]:
+    """Every fastener, and every tube in a tube, that holds more or less than is recorded.
+
+    ``measured`` are the pairs of ``held_pairs``.
+    """
     members, size = seen.scene.members, len(seen.scene.members)
-    recorded, measured = _recorded(seen), _measured(seen, driven)
+    recorded = _recorded(seen)
     wrong = sorted(recorded ^ measured)
     if not wrong:
         return
@@ -54,7 +49,7 @@ def misjoined(seen: Survey, driven: frozenset[tuple[int, int]]) -> Iterator[Foun
 
 
 def _recorded(seen: Survey) -> set[int]:
-    """What holds what by the joints: number of one, times how many there are, and of the other."""
+    """What holds what by the joints, as ``held_pairs`` has it."""
     size = len(seen.scene.members)
     numbers = {id(member): number for number, member in enumerate(seen.scene.members)}
     return {
@@ -85,21 +80,6 @@ def _pairs(joint: Joint) -> Iterator[tuple[Member, Member]]:
             case _:
                 bolt = fastener
                 yield from ((bolt, member) for member in through)
-
-
-def _measured(seen: Survey, driven: frozenset[tuple[int, int]]) -> set[int]:
-    """The same as it is measured."""
-    members = seen.scene.members
-    found: set[int] = set()
-    for number, meeting in enumerate(seen.meetings):
-        for order, contact in enumerate(meeting.contacts):
-            first, second = meeting.sides(contact)
-            part = members[int(first[0])].part
-            if contact.kind is not _MEASURED.get(type(part), ContactKind.NESTED):
-                continue
-            if not isinstance(part, Screw) or (number, order) in driven:
-                found.update((first * len(members) + second).tolist())
-    return found
 
 
 def _told(one: Member, more: list[Member], less: list[Member]) -> Found:

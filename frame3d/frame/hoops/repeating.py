@@ -57,7 +57,8 @@ def _moved(
             placement=Placement(origin=(x, y + along_mm, z), x=place.x, y=place.y, z=place.z),
             spot=spot,
             source=draft.source,
-            stretches=tuple([s.at_hoop(spot.hoop, along_mm) for s in draft.stretches]),
+            stretches=draft.stretches
+            and tuple([s.at_hoop(spot.hoop, along_mm) for s in draft.stretches]),
             joint=joint,
         )
 

@@ -21,7 +21,7 @@ _TOUCHING_MM = 1.0
 """Tubes that overlap by less end at each other."""
 
 
-class _Covering(Struct, frozen=True):
+class _Covering(Struct, frozen=True, gc=False):
     """A member with what it covers of a run, and the part as it was laid out along that."""
 
     stretch: Stretch
@@ -76,7 +76,8 @@ def _at(runs: dict[RunName, list[_Covering]], place: Place) -> Sequence[Member]:
 def _nestings(runs: dict[RunName, list[_Covering]]) -> Iterator[Joint]:
     """Tubes that cover the same stretch of a run lie in each other."""
     for pieces in runs.values():
-        for first, second in itertools.combinations(pieces, 2):
+        tubes = [piece for piece in pieces if isinstance(piece.draft.part, Tube)]
+        for first, second in itertools.combinations(tubes, 2):
             low = max(first.stretch.from_mm, second.stretch.from_mm)
             high = min(first.stretch.to_mm, second.stretch.to_mm)
             if high - low > _TOUCHING_MM:

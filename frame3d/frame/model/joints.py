@@ -35,7 +35,7 @@ class JointKind(enum.Enum):
     NESTED = "nested"
 
 
-class RunName(Struct, frozen=True):
+class RunName(Struct, frozen=True, gc=False):
     """The name of a run.
 
     Distances along it are in mm: along a hoop from a leg end; else along the axis of the frame
@@ -55,7 +55,7 @@ class RunName(Struct, frozen=True):
     key: Hashable = ()
 
 
-class Place(Struct, frozen=True):
+class Place(Struct, frozen=True, gc=False):
     """A place on a run, ``at_mm`` along it."""
 
     run: RunName
@@ -69,7 +69,7 @@ class Place(Struct, frozen=True):
         return Place(RunName(run.role, hoop, run.key), self.at_mm)
 
 
-class Stretch(Struct, frozen=True):
+class Stretch(Struct, frozen=True, gc=False):
     """What a part covers of a run: all of it, where it is alone."""
 
     run: RunName
@@ -84,7 +84,7 @@ class Stretch(Struct, frozen=True):
         return Stretch(low.run, low.at_mm, high.at_mm)
 
 
-class UnmarkedJoint(Struct, frozen=True):
+class UnmarkedJoint(Struct, frozen=True, gc=False):
     """A joint as it is made: its fasteners are the unmarked members that name it.
 
     ``places`` are what it joins: from the head on, or from clamp to clamp.
@@ -95,10 +95,10 @@ class UnmarkedJoint(Struct, frozen=True):
 
     def at_hoop(self, hoop: int, along_mm: float) -> UnmarkedJoint:
         """The same joint at another hoop, ``along_mm`` farther along the tunnel."""
-        return UnmarkedJoint(self.kind, tuple(p.at_hoop(hoop, along_mm) for p in self.places))
+        return UnmarkedJoint(self.kind, tuple([p.at_hoop(hoop, along_mm) for p in self.places]))
 
 
-class Joint(Struct, frozen=True, kw_only=True):
+class Joint(Struct, frozen=True, kw_only=True, gc=False):
     """A joint of a frame: one bolt, screw or coupler with what it holds, or a tube in a tube.
 
     Where planes lie along a bolt and which holes are drilled for it follows from what it

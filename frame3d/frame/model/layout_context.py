@@ -25,7 +25,7 @@ from frame3d.geometry.placement import Placement, Vector, add, vector
 from frame3d.units import LengthText
 
 
-class UnmarkedMember(Struct, frozen=True, kw_only=True):
+class UnmarkedMember(Struct, frozen=True, kw_only=True, gc=False):
     """A member that has no mark yet; without a ``source`` it has that of its family.
 
     What is made says which ``stretches`` of runs it covers, a fastener which ``joint`` it is of.

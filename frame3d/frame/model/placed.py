@@ -22,7 +22,7 @@ P = TypeVar("P", bound=Part, covariant=True, default=Part)
 K = TypeVar("K", bound=Part)
 
 
-class Member(Struct, Generic[P], frozen=True, kw_only=True):
+class Member(Struct, Generic[P], frozen=True, kw_only=True, gc=False):
     """A part placed.
 
     ``Member[Tube]`` is one whose part is a tube; ``Member`` alone has a part of any kind.
