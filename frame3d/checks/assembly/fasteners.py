@@ -7,7 +7,6 @@ from collections.abc import Iterator
 
 import numpy as np
 
-from frame3d.checks.assembly.held_joints import struck_bolts
 from frame3d.checks.findings.equal_findings import Found, place_of
 from frame3d.checks.findings.finding import Finding, Rule, Severity
 from frame3d.checks.measured.bores import od_at_mm
@@ -66,12 +65,12 @@ def held_pairs(seen: Survey) -> set[int]:
     return found
 
 
-def lone_fasteners(seen: Survey, pairs: set[int]) -> Iterator[Found]:
+def lone_fasteners(seen: Survey, struck: set[int], pairs: set[int]) -> Iterator[Found]:
     """Every screw and bolt of a frame that holds one part alone, or none.
 
     ``pairs`` are those of :func:`held_pairs`.
     """
-    members, struck = seen.scene.members, struck_bolts(seen)
+    members = seen.scene.members
     counts = Counter(code // len(members) for code in pairs)
     alone = {
         number

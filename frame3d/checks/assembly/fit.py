@@ -98,11 +98,11 @@ def find_misfits(frame: Frame, known: Survey | None = None) -> list[Finding]:
         Of the frame, where it has been made already.
     """
     seen = known or survey(frame, reach_of(frame))
-    pairs = fasteners.held_pairs(seen)
+    struck, pairs = joints.struck_bolts(seen), fasteners.held_pairs(seen)
     found = (
         *_nested(seen), *_sockets(seen), *_edges(seen), *_blocks(seen),
-        *joints.joint_findings(seen), *fasteners.lone_fasteners(seen, pairs),
-        *recorded_joints.misjoined(seen, pairs),
+        *joints.joint_findings(seen, struck), *fasteners.lone_fasteners(seen, struck, pairs),
+        *recorded_joints.misjoined(seen, struck, pairs),
     )  # fmt: skip
     return told_by_cause(found, _weight, "So are those of {} more part{s}.")
 

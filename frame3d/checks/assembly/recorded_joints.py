@@ -9,7 +9,6 @@ import itertools
 from collections import Counter
 from collections.abc import Iterator
 
-from frame3d.checks.assembly.held_joints import struck_bolts
 from frame3d.checks.findings.equal_findings import Found, place_of
 from frame3d.checks.findings.finding import Finding, Rule, Severity
 from frame3d.checks.measured.near_pairs import Survey
@@ -26,7 +25,7 @@ OTHERS = Rule(
 RULES = (OTHERS,)
 
 
-def misjoined(seen: Survey, measured: set[int]) -> Iterator[Found]:
+def misjoined(seen: Survey, struck: set[int], measured: set[int]) -> Iterator[Found]:
     """Every fastener, and every tube in a tube, that holds more or less than is recorded.
 
     ``measured`` are the pairs of ``held_pairs``.
@@ -36,7 +35,7 @@ def misjoined(seen: Survey, measured: set[int]) -> Iterator[Found]:
     wrong = sorted(recorded ^ measured)
     if not wrong:
         return
-    struck, holding = struck_bolts(seen), Counter(code // size for code in measured)
+    holding = Counter(code // size for code in measured)
     for number, codes in itertools.groupby(wrong, lambda code: code // size):
         less: list[int] = []
         more: list[int] = []

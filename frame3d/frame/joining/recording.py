@@ -12,7 +12,7 @@ from collections.abc import Iterator, Sequence
 
 from msgspec import Struct
 
-from frame3d.frame.model.joints import Joint, JointKind, Place, RunName, Stretch
+from frame3d.frame.model.joints import Joint, JointKind, Place, RunName, Stretch, UnmarkedJoint
 from frame3d.frame.model.layout_context import UnmarkedMember
 from frame3d.frame.model.members import Member
 from frame3d.frame.model.parts import Swage, Tube
@@ -42,25 +42,25 @@ class _Covering(Struct, frozen=True, gc=False):
 def joints_of(drafts: Sequence[UnmarkedMember], members: Sequence[Member]) -> tuple[Joint, ...]:
     """The joints of ``members``, which are the ``drafts`` with their marks: nestings last."""
     runs: dict[RunName, list[_Covering]] = defaultdict(list)
-    fasteners: dict[int, list[Member]] = defaultdict(list)
+    fasteners: dict[int, tuple[UnmarkedJoint, list[Member]]] = {}
     for draft, member in zip(drafts, members, strict=True):
         for stretch in draft.stretches:
             runs[stretch.run].append(_Covering(stretch, draft, member))
-        if draft.joint is not None:
-            fasteners[id(draft.joint)].append(member)
-    made = {id(draft.joint): draft.joint for draft in drafts if draft.joint is not None}
-    found = []
-    for key, held in fasteners.items():
-        joint = made[key]
-        joined = [member for place in joint.places for member in _at(runs, place)]
-        found.append(
-            Joint(
-                kind=joint.kind,
-                members=tuple(joined),
-                fasteners=tuple(held),
-                source=held[0].source,
-            )
+        joint = draft.joint
+        if joint is not None:
+            if id(joint) in fasteners:
+                fasteners[id(joint)][1].append(member)
+            else:
+                fasteners[id(joint)] = joint, [member]
+    found = [
+        Joint(
+            kind=joint.kind,
+            members=tuple([member for place in joint.places for member in _at(runs, place)]),
+            fasteners=tuple(held),
+            source=held[0].source,
         )
+        for joint, held in fasteners.values()
+    ]
     return (*found, *_nestings(runs))
 
 
