@@ -6,6 +6,7 @@ from collections.abc import Callable
 
 from msgspec.structs import replace
 
+from frame3d.frame.model.joints import Joint
 from frame3d.frame.model.members import Frame, Member
 from frame3d.frame.model.parts import Part
 from frame3d.frame.model.roles import Role, Side
@@ -24,16 +25,30 @@ def tampered(frame: Frame, pick: Pick, change: Change) -> Frame:
         If there is none: a test that spoils nothing proves nothing.
     """
     members: list[Member] = []
-    hit = 0
+    became: dict[int, list[Member]] = {}
     for member in frame.members:
-        if not pick(member):
-            members.append(member)
-            continue
-        hit += 1
-        new = change(member)
-        members += [] if new is None else new if isinstance(new, list) else [new]
-    assert hit, "nothing was picked"
-    return replace(frame, members=tuple(members))
+        if pick(member):
+            new = change(member)
+            became[id(member)] = [] if new is None else new if isinstance(new, list) else [new]
+        members += became.get(id(member), [member])
+    assert became, "nothing was picked"
+    return replace(frame, members=tuple(members), joints=joined(frame, became))
+
+
+def joined(frame: Frame, became: dict[int, list[Member]]) -> tuple[Joint, ...]:
+    """The joints of ``frame`` after its members became others: of several the first is joined.
+
+    A fastener that is gone joins nothing, and a tube that is gone is in no other.
+    """
+
+    def now(members: tuple[Member, ...]) -> tuple[Member, ...]:
+        return tuple(new for old in members for new in became.get(id(old), [old])[:1])
+
+    changed = (
+        replace(joint, members=now(joint.members), fasteners=now(joint.fasteners))
+        for joint in frame.joints
+    )
+    return tuple(joint for joint in changed if joint.fasteners or len(joint.members) > 1)
 
 
 def at(role: Role, hoop: int | None = None, side: Side | None = None, mark: str = "") -> Pick:

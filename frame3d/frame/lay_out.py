@@ -14,6 +14,7 @@ from frame3d.frame.hoops.hoop_pieces import hoop_members
 from frame3d.frame.hoops.ridge import ridge_end
 from frame3d.frame.hoops.sockets import check_sockets, socket_members
 from frame3d.frame.joining.bolts import fasteners_of
+from frame3d.frame.joining.recording import joints_of
 from frame3d.frame.joining.splices import check_splices
 from frame3d.frame.joining.stops import KeptClear
 from frame3d.frame.model.canonical import are_alike, canonical, gist
@@ -174,13 +175,16 @@ def _laid_out(design: Design) -> Frame:
         *((truss.where, tie_members(plan, (truss,))) for truss in made),
         *((one.wall.where, wall_members((one,))) for one in walls),
     )
+    drafts = [draft for _, family in families for draft in family]
+    members = _marked(families)
     return Frame(
         design=design,
         grid=plan.grid,
         arch=plan.arch,
-        members=_marked(families),
+        members=members,
         doors=door_openings(walls),
         vents=side_vents(plan, end),
+        joints=joints_of(drafts, members),
     )
 
 

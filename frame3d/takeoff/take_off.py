@@ -15,6 +15,7 @@ from frame3d.frame.describe.key_figures import total_mass_kg
 from frame3d.frame.describe.places import grid_text
 from frame3d.frame.describe.set_status import UNCHECKED, MissingList, SetStatus
 from frame3d.frame.model.members import Frame
+from frame3d.takeoff.quantities.bolted_joints import BoltedJoint, bolted_joints
 from frame3d.takeoff.quantities.cost import CostLine, cost_lines, missing_items
 from frame3d.takeoff.quantities.cuts import SectionPlan, section_plans
 from frame3d.takeoff.quantities.handling import (
@@ -25,7 +26,6 @@ from frame3d.takeoff.quantities.handling import (
     zinc_kg,
 )
 from frame3d.takeoff.quantities.hardware import HardwareRow, hardware_rows
-from frame3d.takeoff.quantities.joints import BoltedJoint, bolted_joints
 from frame3d.takeoff.quantities.prices import Prices, read_prices
 from frame3d.takeoff.quantities.stock import StockRow, read_stock
 from frame3d.takeoff.quantities.surfaces import surface_mm2

@@ -2,12 +2,11 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Iterator
 
 import numpy as np
-from msgspec.structs import replace
 
-from frame3d.checks.assembly.held_joints import struck_bolts
 from frame3d.checks.findings.equal_findings import Found, place_of
 from frame3d.checks.findings.finding import Finding, Rule, Severity
 from frame3d.checks.measured.contacts import ContactKind
@@ -45,61 +44,64 @@ LONE_BOLT = Rule(
 RULES = (LONE_SCREW, LONE_BOLT)
 
 
-def lone_fasteners(seen: Survey) -> Iterator[Found]:
-    """Every screw and bolt of a frame that holds one part alone, or none."""
-    known: dict[tuple[int, tuple[tuple[int, int], ...]], Finding | None] = {}
-    held: dict[tuple[int, int], bool] = {}
-    struck = struck_bolts(seen)
-    for number, member in enumerate(seen.scene.members):
-        if not isinstance(member.part, (Screw, Bolt)) or number in struck:
-            continue
-        links = seen.links.of(number)
-        key = (int(seen.scene.part[number]), tuple(sorted(link[:2] for link in links)))
-        if key not in known:
-            known[key] = _judged(seen, number, member, held)
-        finding = known[key]
+def held_pairs(seen: Survey) -> set[int]:
+    """What holds what, as it is measured.
+
+    Returns
+    -------
+    set of int
+        For each pair the number of a bolt, nut, washer, screw, clamp half or tube in a tube, times
+        how many members there are, and that of what it goes through, sits on, is in or grips.
+    """
+    members = seen.scene.members
+    found: set[int] = set()
+    for meeting in seen.meetings:
+        for contact in meeting.contacts:
+            first, second = meeting.sides(contact)
+            one, other = members[int(first[0])], members[int(second[0])]
+            # Pairs of a meeting stand to each other alike, so one tells for all.
+            is_driven = contact.kind is ContactKind.DRIVEN
+            shape = seen.scene.shape(int(second[0]))
+            if not is_driven or _is_in(with_part(one, Screw), other, shape):
+                found.update((first * len(members) + second).tolist())
+    return found
+
+
+def lone_fasteners(seen: Survey, struck: set[int], pairs: set[int]) -> Iterator[Found]:
+    """Every screw and bolt of a frame that holds one part alone, or none.
+
+    ``pairs`` are those of :func:`held_pairs`.
+    """
+    members = seen.scene.members
+    counts = Counter(code // len(members) for code in pairs)
+    alone = {
+        number
+        for number, member in enumerate(members)
+        if counts[number] < 2 and isinstance(member.part, Screw | Bolt) and number not in struck
+    }
+    holders = ((*divmod(code, len(members)),) for code in pairs)
+    held = {number: members[other] for number, other in holders if number in alone}
+    for number in sorted(alone):
+        finding = _judged(members[number], held.get(number))
         if finding is not None:
-            near = {o: seen.scene.members[o] for _, _, o in links}
-            there = (m for m in near.values() if m.mark in finding.marks[1:])
-            here = replace(finding, members=(member, *there))
-            yield Found(finding=here, place=place_of(member))
+            yield Found(finding=finding, place=place_of(members[number]))
 
 
-def _judged(
-    seen: Survey, number: int, member: Member, known: dict[tuple[int, int], bool]
-) -> Finding | None:
-    """What is wrong with one fastener; ``known`` keeps for each contact whether it holds."""
-    screw = with_part(member, Screw) if isinstance(member.part, Screw) else None
-    kind = ContactKind.DRIVEN if screw else ContactKind.THROUGH
-    others: dict[int, Member] = {}
-    for meeting, order, number_of_other in seen.links.of(number):
-        if seen.meetings[meeting].contacts[order].kind is not kind:
-            continue
-        other = seen.scene.members[number_of_other]
-        # Pairs of a meeting stand to each other alike, so one tells for all.
-        if (meeting, order) not in known:
-            known[meeting, order] = screw is None or _is_in(
-                screw, other, seen.scene.shape(number_of_other)
-            )
-        if known[meeting, order]:
-            others[number_of_other] = other
-    held = list(others.values())
-    if len(held) > 1:
-        return None
-    if screw is not None:
-        return _finding(
-            LONE_SCREW, member, held, "Move it to where both parts are, or use a longer one."
-        )
-    if not held or isinstance(held[0].part, ClampHalf) or held[0].role in _STOPS:
+def _judged(member: Member, held: Member | None) -> Finding | None:
+    """What is wrong with a screw or bolt that holds no more than this."""
+    if isinstance(member.part, Screw):
+        advice = "Move it to where both parts are, or use a longer one."
+        return _finding(LONE_SCREW, member, held, advice)
+    if held is None or isinstance(held.part, ClampHalf) or held.role in _STOPS:
         return None  # a bolt in no hole is another rule's
     return _finding(LONE_BOLT, member, held, "Bring the other part to its hole, or leave it out.")
 
 
-def _finding(rule: Rule, member: Member, held: list[Member], advice: str) -> Finding:
-    into = f"only into the {held[0].role.value} {held[0].mark}" if held else "into nothing"
+def _finding(rule: Rule, member: Member, held: Member | None, advice: str) -> Finding:
+    into = f"only into the {held.role.value} {held.mark}" if held else "into nothing"
     return Finding(
-        rule=rule, where=member.mark, members=(member, *held[:1]), message=f"It goes {into}.",
-        advice=advice,
+        rule=rule, where=member.mark, members=(member, held) if held else (member,),
+        message=f"It goes {into}.", advice=advice,
     )  # fmt: skip
 
 
@@ -145,4 +147,4 @@ def _in_box(low: Vector, high: Vector, start: Vector, way: Vector, long_mm: floa
     return max(0.0, last - first)
 
 
-__all__ = ["RULES", "lone_fasteners"]
+__all__ = ["RULES", "held_pairs", "lone_fasteners"]

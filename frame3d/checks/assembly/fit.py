@@ -7,7 +7,7 @@ from collections.abc import Iterator, Sequence
 import numpy as np
 from msgspec.structs import replace
 
-from frame3d.checks.assembly import fasteners
+from frame3d.checks.assembly import fasteners, recorded_joints
 from frame3d.checks.assembly import held_joints as joints
 from frame3d.checks.assembly.clashes import reach_of
 from frame3d.checks.findings.causes import Rank, edge_fields, told_by_cause
@@ -74,7 +74,18 @@ BLOCK = Rule(
     meaning="The block behind a board joint is at least 25 mm clear of the sockets beside it.",
     source=COMMON_PRACTICE,
 )
-RULES = (PLAY, LEG, OVERLAP, EDGE, PITCH, GROUND, BLOCK, *joints.RULES, *fasteners.RULES)
+RULES = (
+    PLAY,
+    LEG,
+    OVERLAP,
+    EDGE,
+    PITCH,
+    GROUND,
+    BLOCK,
+    *joints.RULES,
+    *fasteners.RULES,
+    *recorded_joints.RULES,
+)
 
 
 def find_misfits(frame: Frame, known: Survey | None = None) -> list[Finding]:
@@ -87,9 +98,11 @@ def find_misfits(frame: Frame, known: Survey | None = None) -> list[Finding]:
         Of the frame, where it has been made already.
     """
     seen = known or survey(frame, reach_of(frame))
+    struck, pairs = joints.struck_bolts(seen), fasteners.held_pairs(seen)
     found = (
         *_nested(seen), *_sockets(seen), *_edges(seen), *_blocks(seen),
-        *joints.joint_findings(seen), *fasteners.lone_fasteners(seen),
+        *joints.joint_findings(seen, struck), *fasteners.lone_fasteners(seen, struck, pairs),
+        *recorded_joints.misjoined(seen, struck, pairs),
     )  # fmt: skip
     return told_by_cause(found, _weight, "So are those of {} more part{s}.")
 

@@ -97,9 +97,12 @@ class _Stack(Struct, frozen=True, kw_only=True):
     is_sound: bool
 
 
-def joint_findings(seen: Survey) -> Iterator[Found]:
-    """Everything that is wrong with bolts, holes and clamps."""
-    struck, form = struck_bolts(seen), fine_lengths(lengths_of(seen.frame))
+def joint_findings(seen: Survey, struck: set[int]) -> Iterator[Found]:
+    """Everything that is wrong with bolts, holes and clamps.
+
+    ``struck`` are those of :func:`struck_bolts`.
+    """
+    form = fine_lengths(lengths_of(seen.frame))
     known: dict[tuple[int, bool, tuple[tuple[int, int], ...]], list[Finding]] = {}
     for number, member in enumerate(seen.scene.members):
         if isinstance(member.part, Bolt):

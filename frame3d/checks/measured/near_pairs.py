@@ -36,6 +36,11 @@ class Meeting(Struct, frozen=True, kw_only=True):
         """How many pairs."""
         return len(self.pairs.first)
 
+    def sides(self, contact: Contact) -> tuple[np.ndarray, np.ndarray]:
+        """Numbers of the members of a contact: the bolt, nut, clamp, screw or inner tube first."""
+        first, second = self.pairs.first, self.pairs.second
+        return (second, first) if contact.swapped else (first, second)
+
 
 class Links(Struct, frozen=True, kw_only=True):
     """Which members have meant contacts with which.

@@ -16,9 +16,11 @@ from frame3d.frame.end_walls.studs import header_in_wall
 from frame3d.frame.end_walls.wall import Wall
 from frame3d.frame.end_walls.wall_lines import side_of
 from frame3d.frame.end_walls.wall_places import DoorPlace, Upright
+from frame3d.frame.end_walls.wall_runs import behind_track, header_at, jamb_at
 from frame3d.frame.joining.splices import QUARTER
 from frame3d.frame.joining.timber_screws import lag_into
 from frame3d.frame.joining.tube_runs import jointed_tube
+from frame3d.frame.model.joints import Stretch
 from frame3d.frame.model.layout_context import UnmarkedMember
 from frame3d.frame.model.openings import DoorOpening
 from frame3d.frame.model.parts import Board, Hole
@@ -100,14 +102,14 @@ def _tube_header(
         start=(start, wall.y(wall.girt_axis_mm), z),
         along=_X,
         length_mm=end - start,
-        role=Role.DOOR_HEADER,
+        run=header_at(wall, door, start).run,
         spot=spot,
         where=f"{door.where}.width",
         kept_clear=tuple(x - start for x in places),
         holes=holes,
     )
     for x in places:
-        drafts += held_beside(wall, x, z, spot)
+        drafts += held_beside(wall, header_at(wall, door, x), z, spot)
     return drafts
 
 
@@ -127,12 +129,28 @@ def _timber_header(wall: Wall, door: DoorPlace, order: int) -> list[UnmarkedMemb
     width = door.right_mm - door.left_mm
     board = Board(section=section, length_mm=width)
     placement = Placement.of(origin=(door.left_mm, face, door.top_mm), x=_X, y=_UP)
-    drafts = [UnmarkedMember(role=Role.DOOR_HEADER, part=board, placement=placement, spot=spot)]
+    own, carries = header_at(wall, door, 0.0), behind_track(wall, door, 0.0).run
+    drafts = [
+        UnmarkedMember(
+            role=Role.DOOR_HEADER,
+            part=board,
+            placement=placement,
+            spot=spot,
+            stretches=(Stretch(own.run), Stretch(carries, door.left_mm, door.right_mm)),
+        )
+    ]
     jamb = wall.upright_mm
     for x, sign in ((door.left_mm - jamb, 1.0), (door.right_mm + jamb, -1.0)):
         for share in (0.25, 0.75):
             seat = (x, wall.y(near + thick / 2), door.top_mm + share * section.depth_mm)
             drafts += lag_into(
-                wall.plan, seat, (sign, 0.0, 0.0), jamb, width / 2, spot, f"{wall.where}.timber"
+                wall.plan,
+                seat,
+                (sign, 0.0, 0.0),
+                jamb,
+                width / 2,
+                spot,
+                f"{wall.where}.timber",
+                (jamb_at(wall, door, -sign), own),
             )
     return drafts

@@ -7,6 +7,7 @@ from frame3d.frame.doors.leaves import leaf_faces_mm
 from frame3d.frame.doors.plates import PLATE_MM, BracketPlace
 from frame3d.frame.end_walls.wall import Wall
 from frame3d.frame.end_walls.wall_places import DoorPlace
+from frame3d.frame.end_walls.wall_runs import jamb_at
 from frame3d.frame.model.layout_context import UnmarkedMember
 from frame3d.frame.model.roles import Role, Spot
 
@@ -29,17 +30,19 @@ def floor_guides(wall: Wall, door: DoorPlace, spot: Spot) -> list[UnmarkedMember
         middle = reveal + away * min(wall.upright_mm, _MOST_MM) / 2
         low, high = sorted((reveal, 2 * middle - reveal))
         x = (low, high)
+        plate = bench.upright(
+            "floor guide, back",
+            x,
+            (level, heights[-1] + _OVER_MM),
+            back,
+            [(middle, z, bench.hole_mm) for z in heights],
+        )
         drafts += [
-            bench.upright(
-                "floor guide, back",
-                x,
-                (level, heights[-1] + _OVER_MM),
-                back,
-                [(middle, z, bench.hole_mm) for z in heights],
-            ),
+            plate,
             bench.level("floor guide, foot", x, (lip - PLATE_MM, back - PLATE_MM), (level, top)),
             bench.upright("floor guide, lip", x, (top, top + _LIP_MM), lip),
         ]
         for z in heights:
-            drafts += bench.held(middle, z, back, wall.spec.timber.depth_mm)
+            joins = (plate.place, jamb_at(wall, door, away, z))
+            drafts += bench.held(middle, z, back, wall.spec.timber.depth_mm, joins)
     return drafts

@@ -17,11 +17,13 @@ import math
 
 from frame3d.frame.doors.leaves import (
     PIN_BEFORE_MM,
+    STILES,
     LeafBracketPlace,
     band_heights,
     band_length,
     band_places,
     face_mm,
+    in_leaf,
     leaf_benches,
     overlap_mm,
     swings_in,
@@ -29,9 +31,11 @@ from frame3d.frame.doors.leaves import (
 from frame3d.frame.doors.plates import LAG_HOLE_MM, PLATE_MM, BracketPlace, strap_half_mm
 from frame3d.frame.end_walls.wall import Wall
 from frame3d.frame.end_walls.wall_places import DoorPlace
+from frame3d.frame.end_walls.wall_runs import jamb_at
 from frame3d.frame.joining.bolts import bolt_up
 from frame3d.frame.joining.clamps import BAND_MM, BOSS_DIAMETER_MM, BOSS_MM, WIDTH_MM, coupler_half
 from frame3d.frame.joining.timber_screws import lag_into
+from frame3d.frame.model.joints import JointKind, UnmarkedJoint
 from frame3d.frame.model.layout_context import UnmarkedMember
 from frame3d.frame.model.roles import Role
 
@@ -72,19 +76,18 @@ def _hinge(leaf: LeafBracketPlace, z: float) -> list[UnmarkedMember]:
     places = [edge - away * at for at in band_places(leaf)]
     carriage = wall.plan.fasteners.carriage
     wide = strap_half_mm(carriage, _BAND_HALF_MM)
-    drafts = [
-        bench.upright(
-            "hinge band",
-            (band[0], band[1]),
-            (z - wide, z + wide),
-            _back(shown, out),
-            [(x, z, carriage.hole_mm) for x in places],
-        ),
-        bench.plan(
-            "hinge band, eye", _eye_outline(leaf, away, axis, shown, -out), (z, z + PLATE_MM), pin
-        ),
-    ]
-    for x in places:
+    strap = bench.upright(
+        "hinge band",
+        (band[0], band[1]),
+        (z - wide, z + wide),
+        _back(shown, out),
+        [(x, z, carriage.hole_mm) for x in places],
+    )
+    eye = bench.plan(
+        "hinge band, eye", _eye_outline(leaf, away, axis, shown, -out), (z, z + PLATE_MM), pin
+    )
+    drafts = [strap, eye]
+    for x, board in zip(places, (STILES[away > 0], z), strict=True):
         drafts += bolt_up(
             wall.plan.fasteners,
             carriage,
@@ -93,15 +96,16 @@ def _hinge(leaf: LeafBracketPlace, z: float) -> list[UnmarkedMember]:
             thickness_mm=PLATE_MM + leaf.door.door.leaf.thickness_mm,
             spot=leaf.spot,
             where="hardware.board_bolt",
+            joins=(strap.place, in_leaf(wall, leaf.door, leaf.leaf, board)),
             plane_mm=PLATE_MM,
         )
     root, hook = _hook(bench, leaf, z, away)
     drafts += hook
-    drafts.append(
-        bench.plan("hinge hook, eye", _hook_outline(leaf, away, root, axis), (z - PLATE_MM, z), pin)
-    )
-    drafts += bench.bolt((axis_x, axis_y, z + PLATE_MM), _DOWN, 2 * PLATE_MM, plane_mm=PLATE_MM)
-    return drafts
+    outline = _hook_outline(leaf, away, root, axis)
+    lower = bench.plan("hinge hook, eye", outline, (z - PLATE_MM, z), pin)
+    drafts.append(lower)
+    seat, joins = (axis_x, axis_y, z + PLATE_MM), (eye.place, lower.place)
+    return drafts + bench.bolt(seat, _DOWN, 2 * PLATE_MM, joins, plane_mm=PLATE_MM)
 
 
 def _hook_outline(
@@ -209,6 +213,7 @@ def _hook(
                 wall.spec.timber.depth_mm,
                 leaf.spot,
                 f"{wall.where}.timber",
+                (drafts[0].place, jamb_at(wall, leaf.door, away, height)),
             )
         return face + out * PLATE_MM, drafts
     od_mm = wall.spec.tube.od_mm
@@ -216,6 +221,12 @@ def _hook(
     end = _limb(leaf, away)[1] if _reaches_round(leaf) else pin_x + away * _EYE_HALF_MM
     x = sorted((edge + away * _PLAY_MM, end))
     boss = wall.across(out)
+    plate = bench.upright(
+        "hinge hook plate, riveted to its coupler",
+        (x[0], x[1]),
+        (z - BOSS_DIAMETER_MM / 2, z + BOSS_DIAMETER_MM / 2),
+        _back(face, out),
+    )
     drafts = coupler_half(
         # Its ears look away from the opening.
         wall.plan.fasteners,
@@ -224,13 +235,6 @@ def _hook(
         boss=boss,
         od_mm=od_mm,
         spot=leaf.spot,
+        joint=UnmarkedJoint(JointKind.CLAMPED, (jamb_at(wall, leaf.door, away), plate.place)),
     )
-    drafts.append(
-        bench.upright(
-            "hinge hook plate, riveted to its coupler",
-            (x[0], x[1]),
-            (z - BOSS_DIAMETER_MM / 2, z + BOSS_DIAMETER_MM / 2),
-            _back(face, out),
-        )
-    )
-    return face + out * PLATE_MM, drafts
+    return face + out * PLATE_MM, [*drafts, plate]

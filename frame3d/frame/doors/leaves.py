@@ -14,6 +14,7 @@ from __future__ import annotations
 
 import itertools
 import math
+from collections.abc import Hashable
 
 from msgspec import Struct
 
@@ -25,6 +26,7 @@ from frame3d.frame.end_walls.wall_places import DoorPlace
 from frame3d.frame.joining.clamps import BAND_MM, BOSS_MM
 from frame3d.frame.joining.timber_screws import lag_into
 from frame3d.frame.model.end_forms import BoardEnd
+from frame3d.frame.model.joints import Place, RunName, Stretch
 from frame3d.frame.model.layout_context import UnmarkedMember
 from frame3d.frame.model.openings import Leaf
 from frame3d.frame.model.parts import Board, BoardHole
@@ -48,6 +50,7 @@ _BAND_LENGTH_MM = 300.0
 PIN_BESIDE_MM, PIN_BEFORE_MM = 15.0, 20.0
 """Axis of a hinge's pin: beside the edge of the leaf, and before the face of the wall, so that
 an eye has 1.5 holes of metal round it on every side."""
+STILES = ("left stile", "right stile")
 _FLATTEST_RAD, _STEEPEST_RAD = math.radians(20), math.radians(75)
 
 
@@ -149,6 +152,11 @@ def _bottom_mm(wall: Wall, door: DoorPlace) -> float:
     return bottom
 
 
+def in_leaf(wall: Wall, door: DoorPlace, leaf: Leaf, name: Hashable) -> Place:
+    """A board of a leaf: one of ``STILES``, or a ledge by the height of its middle."""
+    return Place(RunName(Role.DOOR_LEAF, wall.hoop, (door.where, leaf.low_x_mm, name)))
+
+
 class LeafBracketPlace(Struct, frozen=True, kw_only=True):
     """A leaf on its wall, where it is made."""
 
@@ -188,10 +196,14 @@ def _board(
     x: tuple[float, float],
     y: tuple[float, float],
     length: float,
+    name: Hashable,
     holes: tuple[BoardHole, ...] = (),
     ends: tuple[BoardEnd | None, BoardEnd | None] = (None, None),
 ) -> UnmarkedMember:
-    """A board of the leaf; ``origin`` is x and z of its own corner, ``x`` and ``y`` X-Z vectors."""
+    """A board of the leaf; ``origin`` is x and z of its own corner, ``x`` and ``y`` X-Z vectors.
+
+    ``name`` is that of :func:`in_leaf`.
+    """
     section = bench.door.door.leaf
     # Own z = x cross y lies along +Y or -Y; start at the face that makes it fill the leaf.
     along, up = (x[0], 0.0, x[1]), (y[0], 0.0, y[1])
@@ -199,7 +211,10 @@ def _board(
     near = bench.leaf.near_y_mm if rises else bench.leaf.far_y_mm
     placement = Placement.of(origin=(origin[0], near, origin[1]), x=along, y=up)
     part = Board(section=section, length_mm=length, holes=holes, start=ends[0], end=ends[1])
-    return UnmarkedMember(role=Role.DOOR_LEAF, part=part, placement=placement, spot=bench.spot)
+    run = in_leaf(bench.wall, bench.door, bench.leaf, name).run
+    return UnmarkedMember(
+        role=run.role, part=part, placement=placement, spot=bench.spot, stretches=(Stretch(run),)
+    )
 
 
 def _frame(bench: LeafBracketPlace) -> list[UnmarkedMember]:
@@ -209,34 +224,29 @@ def _frame(bench: LeafBracketPlace) -> list[UnmarkedMember]:
     drafts = [
         _board(
             bench,
-            (leaf.low_x_mm + depth, leaf.bottom_mm),
+            (x, leaf.bottom_mm),
             (0.0, 1.0),
             (-1.0, 0.0),
             height,
-            holes=_stile_holes(bench, low=True),
-        ),
-        _board(
-            bench,
-            (leaf.high_x_mm, leaf.bottom_mm),
-            (0.0, 1.0),
-            (-1.0, 0.0),
-            height,
-            holes=_stile_holes(bench, low=False),
-        ),
+            stile,
+            holes=_stile_holes(bench, low=stile is STILES[0]),
+        )
+        for x, stile in zip((leaf.low_x_mm + depth, leaf.high_x_mm), STILES, strict=True)
     ]
     for z in bench.ledges_mm:
         banded = z + depth / 2 in band_heights(bench)
-        drafts.append(
-            _board(
-                bench,
-                (inner[0], z),
-                (1.0, 0.0),
-                (0.0, 1.0),
-                inner[1] - inner[0],
-                holes=_ledge_holes(bench) if banded else (),
-            )
+        ledge = _board(
+            bench,
+            (inner[0], z),
+            (1.0, 0.0),
+            (0.0, 1.0),
+            inner[1] - inner[0],
+            z + depth / 2,
+            holes=_ledge_holes(bench) if banded else (),
         )
-        for x, sign in ((leaf.low_x_mm, 1.0), (leaf.high_x_mm, -1.0)):
+        drafts.append(ledge)
+        edges = ((leaf.low_x_mm, 1.0), (leaf.high_x_mm, -1.0))
+        for (x, sign), stile in zip(edges, drafts[:2], strict=True):
             for share in (0.25, 0.75):
                 seat = (x, (leaf.near_y_mm + leaf.far_y_mm) / 2, z + share * depth)
                 drafts += lag_into(
@@ -247,6 +257,7 @@ def _frame(bench: LeafBracketPlace) -> list[UnmarkedMember]:
                     (inner[1] - inner[0]) / 2,
                     bench.spot,
                     f"{bench.door.where}.leaf",
+                    (stile.place, ledge.place),
                 )
     for low, high in itertools.pairwise(bench.ledges_mm):
         drafts += _brace(bench, inner, (low + depth, high))
@@ -276,7 +287,9 @@ def _brace(
     cos, sin = math.cos(angle), math.sin(angle)
     # Where the lower edge meets the ledge, and from there back to the longest point.
     corner = (foot + sign * (depth / sin - back * cos), heights[0] - back * sin)
-    return [_board(bench, corner, (sign * cos, sin), (-sign * sin, cos), length, ends=ends)]
+    return [
+        _board(bench, corner, (sign * cos, sin), (-sign * sin, cos), length, heights, ends=ends)
+    ]
 
 
 def band_heights(bench: LeafBracketPlace) -> tuple[float, ...]:

@@ -24,6 +24,7 @@ from frame3d.frame.joining.bolts import bolt_up
 from frame3d.frame.joining.splices import screw_at
 from frame3d.frame.joining.timber_screws import lag_into
 from frame3d.frame.model.board_turns import coarse_mm
+from frame3d.frame.model.joints import Place, RunName, Stretch
 from frame3d.frame.model.layout_context import UnmarkedMember
 from frame3d.frame.model.parts import Plate
 from frame3d.frame.model.roles import Role, Spot
@@ -81,9 +82,15 @@ class BracketPlace(Struct, frozen=True, kw_only=True):
         return slab(self.role, name, 0, outline, x, self.spot, holes)
 
     def bolt(
-        self, seat: Vector, direction: Vector, thickness_mm: float, *, plane_mm: float | None = None
+        self,
+        seat: Vector,
+        direction: Vector,
+        thickness_mm: float,
+        joins: tuple[Place, ...],
+        *,
+        plane_mm: float | None = None,
     ) -> list[UnmarkedMember]:
-        """A bolt of the size of the clamps', with washers and nut."""
+        """A bolt of the size of the clamps' through ``joins``, with washers and nut."""
         fasteners = self.wall.plan.fasteners
         return bolt_up(
             fasteners,
@@ -93,17 +100,26 @@ class BracketPlace(Struct, frozen=True, kw_only=True):
             thickness_mm=thickness_mm,
             spot=self.spot,
             where="hardware.system",
+            joins=joins,
             plane_mm=plane_mm,
         )
 
-    def screw(self, seat: Vector, direction: Vector) -> UnmarkedMember:
-        """A self-drilling screw through a bored plate into a tube."""
-        return screw_at(self.wall.plan, seat, direction, self.spot)
+    def screw(self, seat: Vector, direction: Vector, joins: tuple[Place, ...]) -> UnmarkedMember:
+        """A self-drilling screw through a bored plate into a tube: ``joins``."""
+        return screw_at(self.wall.plan, seat, direction, self.spot, joins)
 
     def held(
-        self, x_mm: float, z_mm: float, back_mm: float, into_mm: float
+        self,
+        x_mm: float,
+        z_mm: float,
+        back_mm: float,
+        into_mm: float,
+        joins: tuple[Place, Place],
     ) -> list[UnmarkedMember]:
-        """What holds an upright plate: a lag screw into timber, or a bolt through a tube."""
+        """What holds an upright plate: a lag screw into timber, or a bolt through a tube.
+
+        ``joins`` are the plate and what is behind it.
+        """
         wall = self.wall
         seat = (x_mm, wall.y(back_mm - PLATE_MM), z_mm)
         if wall.is_timber:
@@ -115,8 +131,10 @@ class BracketPlace(Struct, frozen=True, kw_only=True):
                 into_mm,
                 self.spot,
                 f"{wall.where}.timber",
+                joins,
             )
-        return self.bolt(seat, wall.across(1.0), PLATE_MM + wall.spec.tube.od_mm, plane_mm=PLATE_MM)
+        thick = PLATE_MM + wall.spec.tube.od_mm
+        return self.bolt(seat, wall.across(1.0), thick, joins, plane_mm=PLATE_MM)
 
     @property
     def hole_mm(self) -> float:
@@ -181,7 +199,10 @@ def slab(
         x=vector(*(one * c for c in _AXES[first])),
         y=vector(*(two * c for c in _AXES[second])),
     )
-    return UnmarkedMember(role=role, part=part, placement=placement, spot=spot)
+    run = RunName(role, spot.hoop, (name, *origin))
+    return UnmarkedMember(
+        role=role, part=part, placement=placement, spot=spot, stretches=(Stretch(run),)
+    )
 
 
 # Kept, since the brackets of a door are made alike, and alike in the next frame.

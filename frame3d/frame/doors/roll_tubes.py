@@ -19,7 +19,9 @@ from frame3d.frame.doors.plates import PLATE_MM, SCREW_HOLE_MM, Bore, BracketPla
 from frame3d.frame.end_walls.wall import Wall
 from frame3d.frame.end_walls.wall_lines import side_of
 from frame3d.frame.end_walls.wall_places import DoorPlace
+from frame3d.frame.end_walls.wall_runs import jamb_at
 from frame3d.frame.joining.tube_runs import jointed_tube
+from frame3d.frame.model.joints import Place, RunName, Stretch
 from frame3d.frame.model.layout_context import UnmarkedMember
 from frame3d.frame.model.parts import Hole, Tube
 from frame3d.frame.model.roles import Role, Spot
@@ -55,19 +57,20 @@ def roll_tube(wall: Wall, door: DoorPlace, order: int) -> list[UnmarkedMember]:
     past = _outside_mm(wall) + PLATE_MM + _STOP_MM
     stops = (door.left_mm - past, door.right_mm + past)
     size = wall.plan.fasteners.clamp.hole_mm
+    run = RunName(Role.ROLL_TUBE, wall.hoop, door.where)
     drafts = jointed_tube(
         wall.plan,
         tube,
         start=(start, wall.y(axis), z),
         along=_X,
         length_mm=end - start,
-        role=Role.ROLL_TUBE,
+        run=run,
         spot=spot,
         where=f"{wall.where}.tube",
         holes=tuple(Hole(at_mm=x - start, diameter_mm=size) for x in stops),
     )
     for x in stops:
-        drafts += bench.bolt((x, wall.y(axis), z + half), _DOWN, tube.od_mm)
+        drafts += bench.bolt((x, wall.y(axis), z + half), _DOWN, tube.od_mm, (Place(run, x),))
     for reveal, away in ((door.left_mm, -1.0), (door.right_mm, 1.0)):
         drafts += _bearing(bench, door, reveal, away, (axis, z))
         drafts += _guide(bench, door, reveal, away)
@@ -99,11 +102,16 @@ def _outside_mm(wall: Wall) -> float:
     return _CLEAR_MM + wall.spec.tube.od_mm
 
 
+def _guide_run(wall: Wall, door: DoorPlace, away: float) -> RunName:
+    """The name of the guide on the left (-1) or right (1) of a door."""
+    return RunName(Role.CURTAIN_GUIDE, wall.hoop, (door.where, away))
+
+
 def _foot(
-    bench: BracketPlace, name: str, reveal: float, away: float, middle_mm: float
+    bench: BracketPlace, name: str, door: DoorPlace, away: float, middle_mm: float
 ) -> list[UnmarkedMember]:
     """The plate of a bracket on the front of a jamb, with its two fixings."""
-    wall = bench.wall
+    wall, reveal = bench.wall, door.left_mm if away < 0 else door.right_mm
     outside = _outside_mm(wall)
     x = reveal + away * min(wall.upright_mm, outside) / 2
     heights = [middle_mm + more for more in FIXINGS_MM]
@@ -118,7 +126,8 @@ def _foot(
         )
     ]
     for z in heights:
-        drafts += bench.held(x, z, wall.front_mm, wall.spec.timber.depth_mm)
+        joins = (drafts[0].place, jamb_at(wall, door, away, z))
+        drafts += bench.held(x, z, wall.front_mm, wall.spec.timber.depth_mm, joins)
     return drafts
 
 
@@ -162,25 +171,25 @@ def _bearing(
     beyond = x[1] if away > 0 else x[0]
     keeper = sorted((beyond, beyond + away * PLATE_MM))
     ends = (depth - slot - _HORN_MM, depth + slot + _HORN_MM)
-    drafts = [
-        *_foot(bench, "roll tube bearing", reveal, away, middle),
-        bench.cross("roll tube bearing, arm", x, corners, [*bolts, *screws]),
-        bench.cross(
-            "roll tube keeper",
-            (keeper[0], keeper[1]),
-            [
-                (ends[0], top - _KEEPER_MM),
-                (ends[1], top - _KEEPER_MM),
-                (ends[1], top),
-                (ends[0], top),
-            ],
-            bolts,
-        ),
-    ]
+    arm = bench.cross("roll tube bearing, arm", x, corners, [*bolts, *screws])
+    over = bench.cross(
+        "roll tube keeper",
+        (keeper[0], keeper[1]),
+        [
+            (ends[0], top - _KEEPER_MM),
+            (ends[1], top - _KEEPER_MM),
+            (ends[1], top),
+            (ends[0], top),
+        ],
+        bolts,
+    )
+    drafts = [*_foot(bench, "roll tube bearing", door, away, middle), arm, over]
     for at, height, _ in bolts:
         seat = (beyond + away * PLATE_MM, wall.y(at), height)
-        drafts += bench.bolt(seat, (-away, 0.0, 0.0), 2 * PLATE_MM, plane_mm=PLATE_MM)
-    return drafts + _driven(bench, beyond, away, screws)
+        joins = (over.place, arm.place)
+        drafts += bench.bolt(seat, (-away, 0.0, 0.0), 2 * PLATE_MM, joins, plane_mm=PLATE_MM)
+    joins = (arm.place, Place(_guide_run(wall, door, away)))
+    return drafts + _driven(bench, beyond, away, screws, joins)
 
 
 def _guide_axis_mm(wall: Wall, door: DoorPlace) -> float:
@@ -193,11 +202,16 @@ def _guide_screws(bench: BracketPlace, door: DoorPlace, middle_mm: float) -> lis
 
 
 def _driven(
-    bench: BracketPlace, beyond: float, away: float, screws: list[Bore]
+    bench: BracketPlace,
+    beyond: float,
+    away: float,
+    screws: list[Bore],
+    joins: tuple[Place, Place],
 ) -> list[UnmarkedMember]:
     """Self-drilling screws from outside through an arm into the guide."""
     return [
-        bench.screw((beyond, bench.wall.y(depth), z), (-away, 0.0, 0.0)) for depth, z, _ in screws
+        bench.screw((beyond, bench.wall.y(depth), z), (-away, 0.0, 0.0), joins)
+        for depth, z, _ in screws
     ]
 
 
@@ -215,8 +229,15 @@ def _guide(
         x=_UP,
         y=wall.across(1.0),
     )
+    run = _guide_run(wall, door, away)
     drafts = [
-        UnmarkedMember(role=Role.CURTAIN_GUIDE, part=part, placement=placement, spot=bench.spot)
+        UnmarkedMember(
+            role=run.role,
+            part=part,
+            placement=placement,
+            spot=bench.spot,
+            stretches=(Stretch(run),),
+        )
     ]
     x = _arm_x(bench, reveal, away)
     beyond = x[1] if away > 0 else x[0]
@@ -224,14 +245,13 @@ def _guide(
     for middle in guide_heights(wall, door):
         bottom, top = middle - FOOT_MM / 2, middle + FOOT_MM / 2
         screws = _guide_screws(bench, door, middle)
-        drafts += _foot(bench, "curtain guide", reveal, away, middle)
-        drafts.append(
-            bench.cross(
-                "curtain guide, arm",
-                x,
-                [(ends[0], bottom), (ends[1], bottom), (ends[1], top), (ends[0], top)],
-                screws,
-            )
+        drafts += _foot(bench, "curtain guide", door, away, middle)
+        arm = bench.cross(
+            "curtain guide, arm",
+            x,
+            [(ends[0], bottom), (ends[1], bottom), (ends[1], top), (ends[0], top)],
+            screws,
         )
-        drafts += _driven(bench, beyond, away, screws)
+        drafts.append(arm)
+        drafts += _driven(bench, beyond, away, screws, (arm.place, Place(run)))
     return drafts

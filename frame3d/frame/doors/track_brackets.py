@@ -21,12 +21,14 @@ from frame3d.frame.doors.plates import PLATE_MM, SCREW_HOLE_MM, BracketPlace
 from frame3d.frame.end_walls.wall import Wall
 from frame3d.frame.end_walls.wall_lines import side_of
 from frame3d.frame.end_walls.wall_places import DoorPlace, Upright, UprightKind
+from frame3d.frame.end_walls.wall_runs import behind_track, header_at, upright_at
 from frame3d.frame.joining.clamps import WIDTH_MM
 from frame3d.frame.joining.stops import KeptClear, nearest_free
 from frame3d.frame.joining.timber_screws import lag_into
+from frame3d.frame.model.joints import Place, Stretch
 from frame3d.frame.model.layout_context import UnmarkedMember
 from frame3d.frame.model.parts import Board
-from frame3d.frame.model.roles import Role, Spot
+from frame3d.frame.model.roles import Spot
 from frame3d.geometry.placement import Placement
 
 _X = (1.0, 0.0, 0.0)
@@ -121,8 +123,15 @@ def nailers(
         face = wall.y(near + section.thickness_mm) if wall.way > 0 else wall.y(near)
         placement = Placement.of(origin=(start, face, door.top_mm), x=_X, y=_UP)
         board = Board(section=section, length_mm=end - start)
+        run = behind_track(wall, door, start).run
         drafts.append(
-            UnmarkedMember(role=Role.TRACK_NAILER, part=board, placement=placement, spot=spot)
+            UnmarkedMember(
+                role=run.role,
+                part=board,
+                placement=placement,
+                spot=spot,
+                stretches=(Stretch(run, start, end),),
+            )
         )
         if end - start < 2 * _TOES_MM[1] + 20:
             continue
@@ -144,6 +153,7 @@ def nailers(
                     wall.upright_mm / math.cos(_TOE_RAD),
                     spot,
                     f"{wall.where}.timber",
+                    (Place(run, (start + end) / 2), upright_at(wall, upright.x_mm)),
                 )
     return drafts
 
@@ -195,17 +205,18 @@ def bracket_places(
 
 
 def bracket(
-    bench: BracketPlace, door: DoorPlace, x_mm: float, axis_mm: float, under_mm: float
+    bench: BracketPlace, door: DoorPlace, track: Place, axis_mm: float, under_mm: float
 ) -> list[UnmarkedMember]:
-    """A bracket at ``x_mm`` under a track whose lower side is ``under_mm`` above the ground.
+    """A bracket at a place of a track whose lower side is ``under_mm`` above the ground.
 
     Parameters
     ----------
     axis_mm : float
         Depth of the axis of the track.
     """
-    wall = bench.wall
+    wall, x_mm = bench.wall, track.at_mm
     tube = wall.spec.tube
+    behind = behind_track if wall.is_timber else header_at
     if wall.is_timber:
         back, low = wall.front_mm, under_mm - _BACK_MM
         heights = [under_mm - drop for drop in _LAGS_MM]
@@ -218,27 +229,26 @@ def bracket(
     x = (x_mm - _HALF_MM, x_mm + _HALF_MM)
     edge = axis_mm - min(_LEDGE_MM, tube.od_mm / 2 - 2.0)
     bores = [(x_mm + sign * _SCREW_APART_MM, axis_mm, SCREW_HOLE_MM) for sign in (-1, 1)]
-    drafts = [
-        bench.upright(
-            "track bracket, back",
-            x,
-            (low, under_mm),
-            back,
-            [(x_mm, z, bench.hole_mm) for z in heights],
-        ),
-        bench.level(
-            "track bracket, shelf",
-            x,
-            (edge, back - PLATE_MM),
-            (under_mm - PLATE_MM, under_mm),
-            bores,
-        ),
-    ]
+    plate = bench.upright(
+        "track bracket, back",
+        x,
+        (low, under_mm),
+        back,
+        [(x_mm, z, bench.hole_mm) for z in heights],
+    )
+    shelf = bench.level(
+        "track bracket, shelf",
+        x,
+        (edge, back - PLATE_MM),
+        (under_mm - PLATE_MM, under_mm),
+        bores,
+    )
+    drafts = [plate, shelf]
     for z in heights:
-        drafts += bench.held(x_mm, z, back, into)
+        drafts += bench.held(x_mm, z, back, into, (plate.place, behind(wall, door, x_mm)))
     for bore in bores:
         seat = (bore[0], wall.y(axis_mm), under_mm - PLATE_MM)
-        drafts.append(bench.screw(seat, _UP))
+        drafts.append(bench.screw(seat, _UP, (shelf.place, Place(track.run, bore[0]))))
     return drafts
 
 

@@ -11,7 +11,7 @@ from collections.abc import Sequence
 
 from frame3d.errors import DesignError
 from frame3d.frame.doors.floor_guides import floor_guides
-from frame3d.frame.doors.leaves import leaf_faces_mm, leaves_of
+from frame3d.frame.doors.leaves import STILES, in_leaf, leaf_faces_mm, leaves_of
 from frame3d.frame.doors.plates import PLATE_MM, BracketPlace, strap_half_mm
 from frame3d.frame.doors.track_brackets import (
     bracket,
@@ -25,6 +25,7 @@ from frame3d.frame.end_walls.wall_lines import side_of
 from frame3d.frame.end_walls.wall_places import DoorPlace, Upright
 from frame3d.frame.joining.bolts import bolt_up
 from frame3d.frame.joining.tube_runs import jointed_tube
+from frame3d.frame.model.joints import Place, RunName, Stretch
 from frame3d.frame.model.layout_context import UnmarkedMember
 from frame3d.frame.model.openings import Leaf
 from frame3d.frame.model.parts import Hole, Plate
@@ -86,13 +87,14 @@ def track(
     if wall.is_timber:
         drafts += nailers(wall, door, nailer_spans(wall, door, doors, uprights, (start, end)))
     size = wall.plan.fasteners.clamp.hole_mm
+    run = RunName(Role.DOOR_TRACK, wall.hoop, door.where)
     drafts += jointed_tube(
         wall.plan,
         tube,
         start=(start, wall.y(axis), z),
         along=_X,
         length_mm=end - start,
-        role=Role.DOOR_TRACK,
+        run=run,
         spot=spot,
         where=f"{wall.where}.tube",
         holes=tuple(Hole(at_mm=x - start, diameter_mm=size) for x in stops),
@@ -100,9 +102,10 @@ def track(
         screwed=_UP,
     )
     for x in stops:
-        drafts += bench.bolt((x, wall.y(axis), z + tube.od_mm / 2), _DOWN, tube.od_mm)
+        seat = (x, wall.y(axis), z + tube.od_mm / 2)
+        drafts += bench.bolt(seat, _DOWN, tube.od_mm, (Place(run, x),))
     for x in places:
-        drafts += bracket(bench, door, x, axis, z - tube.od_mm / 2)
+        drafts += bracket(bench, door, Place(run, x), axis, z - tube.od_mm / 2)
     for leaf in leaves:
         drafts += _hangers(wall, door, leaf, z, spot)
     return drafts + floor_guides(wall, door, spot)
@@ -172,9 +175,14 @@ def _hangers(wall: Wall, door: DoorPlace, leaf: Leaf, z: float, spot: Spot) -> l
     start = face if wall.way > 0 else face + PLATE_MM
     lip = outer + od_mm + _PLAY_MM + PLATE_MM
     drafts = []
-    for x in _hanger_places(door, leaf):
+    for x, stile in zip(_hanger_places(door, leaf), STILES, strict=True):
         placement = Placement.of(origin=(x, start, low), x=_X, y=_UP)
-        drafts.append(UnmarkedMember(role=Role.HINGE, part=strap, placement=placement, spot=spot))
+        own = RunName(Role.HINGE, wall.hoop, (strap.name, door.where, x))
+        drafts.append(
+            UnmarkedMember(
+                role=own.role, part=strap, placement=placement, spot=spot, stretches=(Stretch(own),)
+            )
+        )
         across = (x - half, x + half)
         drafts.append(bench.level("hanger hook", across, (outer, lip), (high, high + PLATE_MM)))
         drafts.append(bench.upright("hanger lip", across, (z, high), lip))
@@ -187,6 +195,7 @@ def _hangers(wall: Wall, door: DoorPlace, leaf: Leaf, z: float, spot: Spot) -> l
             thickness_mm=PLATE_MM + thick,
             spot=spot,
             where="hardware.board_bolt",
+            joins=(in_leaf(wall, door, leaf, stile), Place(own)),
             plane_mm=thick,
         )
     return drafts

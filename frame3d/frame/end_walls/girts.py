@@ -9,9 +9,11 @@ from frame3d.errors import DesignError
 from frame3d.frame.end_walls.wall import Wall
 from frame3d.frame.end_walls.wall_lines import GAP_MM, X, side_of
 from frame3d.frame.end_walls.wall_places import DoorPlace, Upright, UprightKind
+from frame3d.frame.end_walls.wall_runs import upright_at
 from frame3d.frame.joining.clamps import BAND_MM, EAR_MM, WIDTH_MM, coupler
 from frame3d.frame.joining.timber_screws import lag_into
 from frame3d.frame.joining.tube_runs import jointed_tube
+from frame3d.frame.model.joints import Place, RunName, Stretch
 from frame3d.frame.model.layout_context import UnmarkedMember
 from frame3d.frame.model.parts import Board
 from frame3d.frame.model.roles import Role, Spot
@@ -134,7 +136,7 @@ def _timber_girts(wall: Wall, z: float, run: list[Upright], order: int) -> list[
     """Boards flat between the uprights, screwed through them into their ends."""
     section, half, way = wall.spec.timber, wall.upright_mm / 2, wall.way
     drafts = []
-    for first, second in itertools.pairwise(run):
+    for number, (first, second) in enumerate(itertools.pairwise(run)):
         start, end = first.x_mm + half, second.x_mm - half
         spot = Spot(side=side_of((start + end) / 2), hoop=wall.hoop, order=order)
         thick = section.thickness_mm
@@ -143,7 +145,16 @@ def _timber_girts(wall: Wall, z: float, run: list[Upright], order: int) -> list[
             origin=(start, wall.y(wall.front_mm), bottom), x=X, y=wall.across(1.0)
         )
         board = Board(section=section, length_mm=end - start)
-        drafts.append(UnmarkedMember(role=Role.GIRT, part=board, placement=placement, spot=spot))
+        girt = RunName(Role.GIRT, wall.hoop, (z, order, number))
+        drafts.append(
+            UnmarkedMember(
+                role=girt.role,
+                part=board,
+                placement=placement,
+                spot=spot,
+                stretches=(Stretch(girt),),
+            )
+        )
         # From either side of a stud at another depth, so that screws pass each other.
         for upright, sign, share in ((first, 1.0, 0.3), (second, -1.0, 0.7)):
             x = upright.x_mm - sign * half
@@ -156,6 +167,7 @@ def _timber_girts(wall: Wall, z: float, run: list[Upright], order: int) -> list[
                 end - start,
                 spot,
                 f"{wall.where}.timber",
+                (upright_at(wall, upright.x_mm), Place(girt)),
             )
     return drafts
 
@@ -178,19 +190,20 @@ def _tube_girt(wall: Wall, z: float, run: list[Upright], order: int) -> list[Unm
             "make it lower",
             f"{wall.where}.girts",
         )
+    girt = RunName(Role.GIRT, wall.hoop, (z, order))
     drafts = jointed_tube(
         wall.plan,
         tube,
         start=(start, wall.y(axis), z),
         along=X,
         length_mm=end - start,
-        role=Role.GIRT,
+        run=girt,
         spot=spot,
         where=f"{wall.where}.tube",
         kept_clear=places,
     )
     for upright in run:
-        drafts += held_beside(wall, upright.x_mm, z, spot)
+        drafts += held_beside(wall, Place(girt, upright.x_mm), z, spot)
     return drafts
 
 
@@ -207,8 +220,9 @@ def _girt_end(wall: Wall, z: float, upright: Upright, sign: float) -> float:
     return max(-free, min(free, end))
 
 
-def held_beside(wall: Wall, x_mm: float, z: float, spot: Spot) -> list[UnmarkedMember]:
-    """The coupler that holds a level tube to a tube upright."""
+def held_beside(wall: Wall, level: Place, z: float, spot: Spot) -> list[UnmarkedMember]:
+    """The coupler that holds a level tube to the tube upright that it passes there."""
+    x_mm = level.at_mm
     toward = 1.0 if wall.girt_axis_mm > wall.axis_mm else -1.0
     od_mm, boss = wall.spec.tube.od_mm, wall.across(toward)
     along = X
@@ -224,4 +238,5 @@ def held_beside(wall: Wall, x_mm: float, z: float, spot: Spot) -> list[UnmarkedM
         first=((0.0, 0.0, away * boss[1]), od_mm),
         second=(along, od_mm),
         spot=spot,
+        joins=(upright_at(wall, x_mm), level),
     )

@@ -16,6 +16,7 @@ from frame3d.design.tables.whole_design import DoorKind, StudFoot, StudTop, Swin
 from frame3d.errors import DesignError
 from frame3d.frame.end_walls.wall import Wall
 from frame3d.frame.end_walls.wall_places import DoorPlace, Upright, UprightKind
+from frame3d.frame.end_walls.wall_runs import header_at, hoop_over, sill_at, upright_at
 from frame3d.frame.hoops.demands import Demand
 from frame3d.frame.joining.bolts import bolt_up
 from frame3d.frame.joining.clamps import WIDTH_MM, coupler
@@ -23,6 +24,7 @@ from frame3d.frame.joining.splices import QUARTER
 from frame3d.frame.joining.stops import KeptClear
 from frame3d.frame.joining.timber_screws import lag_into
 from frame3d.frame.model.end_forms import BoardEnd, Flat
+from frame3d.frame.model.joints import Place, Stretch
 from frame3d.frame.model.layout_context import UnmarkedMember
 from frame3d.frame.model.parts import Board, BoardHole, EdgeHole, Hole, Tube
 from frame3d.frame.model.roles import Role, Spot
@@ -148,7 +150,12 @@ def _timber(
         x=_UP,
         y=wall.across(1.0),
     )
-    drafts = [UnmarkedMember(role=role, part=board, placement=placement, spot=spot)]
+    own = upright_at(wall, x)
+    drafts = [
+        UnmarkedMember(
+            role=role, part=board, placement=placement, spot=spot, stretches=(Stretch(own.run),)
+        )
+    ]
     thick = section.depth_mm + (0.0 if lap else wall.hoop_od_mm)
     drafts += bolt_up(
         wall.plan.fasteners,
@@ -158,6 +165,7 @@ def _timber(
         thickness_mm=thick,
         spot=spot,
         where="hardware.frame_bolt",
+        joins=(hoop_over(wall, x), own),
         plane_mm=wall.hoop_od_mm,
     )
     if wall.spec.stud_foot is StudFoot.SILL or upright.kind is UprightKind.CRIPPLE:
@@ -195,8 +203,16 @@ def _toe_screws(wall: Wall, upright: Upright, spot: Spot) -> list[UnmarkedMember
             depth / math.cos(_TOE_RAD),
             spot,
             f"{wall.where}.timber",
+            (upright_at(wall, upright.x_mm), _under(wall, upright, -sign)),
         )
     return drafts
+
+
+def _under(wall: Wall, upright: Upright, way: float) -> Place:
+    """What a timber upright stands on: a header, or the piece of sill on one side of its middle."""
+    if upright.kind is UprightKind.CRIPPLE:
+        return header_at(wall, upright.its_door, upright.x_mm)
+    return sill_at(wall, upright.x_mm + way)
 
 
 def header_in_wall(wall: Wall, door: DoorPlace) -> tuple[TimberSection, float]:
@@ -250,9 +266,16 @@ def _clamped(
     _, _, point = wall.hoop_at(x)
     top, _ = tube_top(wall, x)
     foot = _tube_foot(wall, upright)
-    part = Tube(section=tube, axis=PlanePath((Line(top - foot),)), holes=holes)
+    part, own = (
+        Tube(section=tube, axis=PlanePath((Line(top - foot),)), holes=holes),
+        upright_at(wall, x),
+    )
     placement = Placement.of(origin=(x, wall.y(wall.axis_mm), foot), x=_UP, y=wall.across(1.0))
-    drafts = [UnmarkedMember(role=role, part=part, placement=placement, spot=spot)]
+    drafts = [
+        UnmarkedMember(
+            role=role, part=part, placement=placement, spot=spot, stretches=(Stretch(own.run),)
+        )
+    ]
     drafts += coupler(
         wall.plan.fasteners,
         on=point.point,
@@ -260,6 +283,7 @@ def _clamped(
         first=(point.along, wall.hoop_od_mm),
         second=(_UP, tube.od_mm),
         spot=spot,
+        joins=(hoop_over(wall, x), own),
     )
     return drafts + _on_header(wall, upright, spot)
 
@@ -290,7 +314,12 @@ def _flattened(
     )
     part = Tube(section=tube, axis=PlanePath((Line(top - foot),)), holes=holes, end=flat)
     placement = Placement.of(origin=(x, wall.y(wall.axis_mm), foot), x=_UP, y=wall.across(1.0))
-    drafts = [UnmarkedMember(role=role, part=part, placement=placement, spot=spot)]
+    own = upright_at(wall, x)
+    drafts = [
+        UnmarkedMember(
+            role=role, part=part, placement=placement, spot=spot, stretches=(Stretch(own.run),)
+        )
+    ]
     drafts += bolt_up(
         wall.plan.fasteners,
         wall.plan.fasteners.hex,
@@ -299,6 +328,7 @@ def _flattened(
         thickness_mm=wall.hoop_od_mm + 2 * tube.wall_mm,
         spot=spot,
         where="hardware.frame_bolt",
+        joins=(hoop_over(wall, x), own),
         plane_mm=wall.hoop_od_mm,
     )
     return drafts + _on_header(wall, upright, spot)
@@ -323,6 +353,10 @@ def _on_header(wall: Wall, upright: Upright, spot: Spot) -> list[UnmarkedMember]
         first=(_UP, od_mm),
         second=(_X, od_mm),
         spot=spot,
+        joins=(
+            upright_at(wall, upright.x_mm),
+            header_at(wall, upright.its_door, upright.x_mm),
+        ),
     )
 
 

@@ -13,8 +13,10 @@ from frame3d.errors import CatalogError, DesignError
 from frame3d.frame.end_walls.studs import sill_bolt_heights
 from frame3d.frame.end_walls.wall import Wall
 from frame3d.frame.end_walls.wall_places import DoorPlace, Upright, UprightKind
+from frame3d.frame.end_walls.wall_runs import jamb_at, sill_at, upright_at
 from frame3d.frame.joining.bolts import bolt_up
 from frame3d.frame.joining.timber_screws import lag_into
+from frame3d.frame.model.joints import Place, RunName, Stretch
 from frame3d.frame.model.layout_context import UnmarkedMember
 from frame3d.frame.model.parts import Board, BoardHole
 from frame3d.frame.model.roles import Role, Side, Spot
@@ -139,7 +141,8 @@ def _sill_piece(
     section, way = wall.spec.sill, wall.way
     spot = Spot(side=side_of((start + end) / 2), hoop=wall.hoop, order=order)
     if wall.spec.stud_foot is StudFoot.SILL:
-        return [_flat_board(wall, Role.WALL_SILL, start, end, spot)]
+        covered = Stretch(sill_at(wall, start).run, start, end)
+        return [_flat_board(wall, covered, start, end, spot)]
     held = _held(wall, start, end, uprights)
     # On edge before the uprights: x along +X, depth up, so the thickness runs along -Y.
     front = wall.front_mm
@@ -155,7 +158,15 @@ def _sill_piece(
         )
     board = Board(section=section, length_mm=end - start, holes=holes)
     placement = Placement.of(origin=(start, face, 0.0), x=X, y=_UP)
-    drafts = [UnmarkedMember(role=Role.WALL_SILL, part=board, placement=placement, spot=spot)]
+    drafts = [
+        UnmarkedMember(
+            role=Role.WALL_SILL,
+            part=board,
+            placement=placement,
+            spot=spot,
+            stretches=(Stretch(sill_at(wall, start).run, start, end),),
+        )
+    ]
     for upright in held:
         for z in sill_bolt_heights(wall):
             drafts += _held_to_sill(wall, upright, z, spot)
@@ -177,6 +188,7 @@ def _held(wall: Wall, start: float, end: float, uprights: tuple[Upright, ...]) -
 def _held_to_sill(wall: Wall, upright: Upright, z: float, spot: Spot) -> list[UnmarkedMember]:
     thick = wall.spec.sill.thickness_mm
     seat = (upright.x_mm, wall.y(wall.front_mm - thick), z)
+    joins = (sill_at(wall, upright.x_mm), upright_at(wall, upright.x_mm))
     if wall.is_timber:
         return lag_into(
             wall.plan,
@@ -186,6 +198,7 @@ def _held_to_sill(wall: Wall, upright: Upright, z: float, spot: Spot) -> list[Un
             wall.spec.timber.depth_mm,
             spot,
             f"{wall.where}.sill",
+            joins,
         )
     return bolt_up(
         wall.plan.fasteners,
@@ -195,17 +208,22 @@ def _held_to_sill(wall: Wall, upright: Upright, z: float, spot: Spot) -> list[Un
         thickness_mm=thick + wall.spec.tube.od_mm,
         spot=spot,
         where="hardware.board_bolt",
+        joins=joins,
         plane_mm=thick,
     )
 
 
-def _flat_board(wall: Wall, role: Role, start: float, end: float, spot: Spot) -> UnmarkedMember:
+def _flat_board(
+    wall: Wall, covered: Stretch, start: float, end: float, spot: Spot
+) -> UnmarkedMember:
     """A board flat on the ground, its front edge in line with the uprights'."""
     section, way = wall.spec.sill, wall.way
     board = Board(section=section, length_mm=end - start)
     bottom = 0.0 if way > 0 else section.thickness_mm
     placement = Placement.of(origin=(start, wall.y(wall.front_mm), bottom), x=X, y=wall.across(1.0))
-    return UnmarkedMember(role=role, part=board, placement=placement, spot=spot)
+    return UnmarkedMember(
+        role=covered.run.role, part=board, placement=placement, spot=spot, stretches=(covered,)
+    )
 
 
 def _threshold(wall: Wall, door: DoorPlace) -> list[UnmarkedMember]:
@@ -216,7 +234,8 @@ def _threshold(wall: Wall, door: DoorPlace) -> list[UnmarkedMember]:
     """
     spot = Spot(side=side_of((door.left_mm + door.right_mm) / 2), hoop=wall.hoop)
     board = wall.spec.sill
-    drafts = [_flat_board(wall, Role.THRESHOLD, door.left_mm, door.right_mm, spot)]
+    run = RunName(Role.THRESHOLD, wall.hoop, door.where)
+    drafts = [_flat_board(wall, Stretch(run), door.left_mm, door.right_mm, spot)]
     for x, sign in ((door.left_mm, -1.0), (door.right_mm, 1.0)):
         if not wall.is_timber:
             od_mm = wall.spec.tube.od_mm
@@ -229,8 +248,11 @@ def _threshold(wall: Wall, door: DoorPlace) -> list[UnmarkedMember]:
                 (door.right_mm - door.left_mm) / 2,
                 spot,
                 f"{wall.where}.tube",
+                (jamb_at(wall, door, sign), Place(run)),
             )
             continue
+        on_sill = wall.spec.stud_foot is StudFoot.SILL
+        beside = sill_at(wall, x + sign) if on_sill else jamb_at(wall, door, sign)
         back = 0.8 * board.thickness_mm
         down = board.thickness_mm - back * math.tan(_TOE_RAD)
         for share in (0.3, 0.7):
@@ -248,5 +270,6 @@ def _threshold(wall: Wall, door: DoorPlace) -> list[UnmarkedMember]:
                 down / math.sin(_TOE_RAD),
                 spot,
                 f"{wall.where}.sill",
+                (Place(run), beside),
             )
     return drafts

@@ -16,8 +16,9 @@ from frame3d.errors import DesignError
 from frame3d.frame.hoops.demands import Demand
 from frame3d.frame.hoops.repeating import at_hoop
 from frame3d.frame.hoops.ridge import RidgeEnd, ridge_members
-from frame3d.frame.joining.splices import Joint, piece_tube, splice_members
+from frame3d.frame.joining.splices import SplicePlace, piece_tube, splice_members
 from frame3d.frame.joining.stops import KeptClear, nearest_free
+from frame3d.frame.model.joints import Stretch
 from frame3d.frame.model.layout_context import LayoutContext, UnmarkedMember
 from frame3d.frame.model.parts import Hole, Tube
 from frame3d.frame.model.roles import Role, Side, Spot
@@ -34,13 +35,13 @@ class HoopRun(Struct, frozen=True, kw_only=True):
         From the left leg end.
     holes : tuple of Hole
         All the holes of the run, splices not counted.
-    joints : tuple of Joint
+    joints : tuple of SplicePlace
         Rising along the run.
     """
 
     axis: PlanePath
     holes: tuple[Hole, ...]
-    joints: tuple[Joint, ...]
+    joints: tuple[SplicePlace, ...]
 
 
 def hoop_members(
@@ -119,7 +120,7 @@ def _run_members(
 ) -> list[UnmarkedMember]:
     """The pieces of one run with their splices, as on the first hoop."""
     half_mm = plan.line.half.length_mm
-    drafts = []
+    drafts, name = [], plan.on_hoop(1, side, 0.0).run
     for index, (start_mm, tube) in enumerate(tubes, start=1):
         middle = start_mm + tube.length_mm / 2
         where = side
@@ -127,14 +128,19 @@ def _run_members(
             where = _side_of(middle, half_mm)
         spot = Spot(side=where, hoop=1, order=index)
         placement = _place(plan, side, start_mm, 0.0)
-        drafts.append(UnmarkedMember(role=Role.HOOP, part=tube, placement=placement, spot=spot))
+        covered = (Stretch(name, start_mm, start_mm + tube.length_mm),)
+        drafts.append(
+            UnmarkedMember(
+                role=Role.HOOP, part=tube, placement=placement, spot=spot, stretches=covered
+            )
+        )
     for index, joint in enumerate(run.joints, start=1):
         # A splice that gave way to a hole at the crown is still that of the middle.
         near = 2 * plan.design.hoop.overlap
         where = side if plan.is_gothic else _side_of(joint.at_mm, half_mm, near)
         spot = Spot(side=where, hoop=1, order=index)
         drafts += splice_members(
-            plan, run.axis, joint, lambda at: _place(plan, side, at, 0.0), spot
+            plan, run.axis, joint, lambda at: _place(plan, side, at, 0.0), spot, name
         )
     return drafts
 
@@ -189,7 +195,7 @@ def _quonset_run(
     total, half = axis.length_mm, axis.length_mm / 2
     count = plan.design.hoop.pieces
     blocked = [*taken, *(t.mirrored(total) for t in taken)]
-    joints: list[Joint] = []
+    joints: list[SplicePlace] = []
     for k in range(1, count):
         wish = total * k / count
         if 2 * k < count:
@@ -198,7 +204,7 @@ def _quonset_run(
             joints.append(_joint(plan, wish, blocked, KeptClear(0.0, total), up=True))
         else:
             twin = joints[count - k - 1]
-            joints.append(Joint(at_mm=total - twin.at_mm, up=False))
+            joints.append(SplicePlace(at_mm=total - twin.at_mm, up=False))
     _check_order(plan, joints, total)
     both = [*holes, *crown_holes]
     both += [
@@ -219,7 +225,7 @@ def _reach(plan: LayoutContext, up: bool) -> tuple[float, float]:
 
 def _joint(
     plan: LayoutContext, wish: float, blocked: list[KeptClear], within: KeptClear, up: bool
-) -> Joint:
+) -> SplicePlace:
     before, after = _reach(plan, up)
     place = nearest_free(wish, before, after, blocked, within)
     if place is None:
@@ -228,10 +234,10 @@ def _joint(
             "and joints of a hoop; use fewer pieces, a shorter overlap, or move the rails",
             "hoop.pieces",
         )
-    return Joint(at_mm=place, up=up)
+    return SplicePlace(at_mm=place, up=up)
 
 
-def _check_order(plan: LayoutContext, joints: list[Joint], total: float) -> None:
+def _check_order(plan: LayoutContext, joints: list[SplicePlace], total: float) -> None:
     before, after = _reach(plan, True)
     stops = [0.0, *(joint.at_mm for joint in joints), total]
     for low, high in zip(stops, stops[1:], strict=False):

@@ -15,8 +15,10 @@ from frame3d.catalog.sections import TubeSection
 from frame3d.design.tables.whole_design import RidgeJoint
 from frame3d.design.values.field_info import limits_of
 from frame3d.errors import ArchError, DesignError
+from frame3d.frame.hoops.sockets import SIDES
 from frame3d.frame.joining.bolts import bolt_up
 from frame3d.frame.joining.splices import QUARTER
+from frame3d.frame.model.joints import RunName, Stretch
 from frame3d.frame.model.layout_context import LayoutContext, UnmarkedMember
 from frame3d.frame.model.parts import Hole, Plate, Tube
 from frame3d.frame.model.roles import Role, Side, Spot
@@ -232,17 +234,36 @@ def ridge_members(
     radius = plan.design.hoop.tube.od_mm / 2
     if isinstance(end.joint, Tube):
         placement = plan.line.placement(Side.LEFT, end.clear_from_mm, y_mm)
+        covered = tuple(
+            plan.hoop_stretch(
+                number, side, end.clear_from_mm, end.clear_from_mm + end.joint.length_mm
+            )
+            for side in SIDES
+        )
         drafts = [
-            UnmarkedMember(role=Role.RIDGE_JOINT, part=end.joint, placement=placement, spot=spot)
+            UnmarkedMember(
+                role=Role.RIDGE_JOINT,
+                part=end.joint,
+                placement=placement,
+                spot=spot,
+                stretches=covered,
+            )
         ]
         outer, skin = end.joint.section.od_mm / 2, end.joint.section.wall_mm
     else:
         drafts = [
-            UnmarkedMember(role=Role.RIDGE_JOINT, part=end.joint, placement=placement, spot=spot)
-            for placement in _plate_places(plan, end.joint, y_mm, radius)
+            UnmarkedMember(
+                role=Role.RIDGE_JOINT,
+                part=end.joint,
+                placement=placement,
+                spot=spot,
+                stretches=(Stretch(RunName(Role.RIDGE_JOINT, number, face)),),
+            )
+            for face, placement in enumerate(_plate_places(plan, end.joint, y_mm, radius))
         ]
         outer, skin = radius + end.joint.thickness_mm, end.joint.thickness_mm
-    for side in (Side.LEFT, Side.RIGHT):
+    plates = [draft.place for draft in drafts] if isinstance(end.joint, Plate) else []
+    for side in SIDES:
         for hole in end.half_holes:
             x, _, z = plan.line.at(side, hole.at_mm).point
             drafts += bolt_up(
@@ -253,6 +274,7 @@ def ridge_members(
                 thickness_mm=2 * outer,
                 spot=spot,
                 where="hardware.frame_bolt",
+                joins=(*plates[:1], plan.on_hoop(number, side, hole.at_mm), *plates[1:]),
                 plane_mm=2 * outer - skin,
             )
     return drafts

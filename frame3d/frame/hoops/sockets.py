@@ -103,8 +103,15 @@ def socket_members(plan: LayoutContext) -> list[UnmarkedMember]:
             down = (-top.along[0], 0.0, -top.along[2])
             spot = Spot(side=side, hoop=number)
             placement = Placement.of(origin=top.point, x=down, y=top.inward)
+            low, high = socket.insertion - socket.length, socket.insertion
             drafts.append(
-                UnmarkedMember(role=Role.SOCKET, part=part, placement=placement, spot=spot)
+                UnmarkedMember(
+                    role=Role.SOCKET,
+                    part=part,
+                    placement=placement,
+                    spot=spot,
+                    stretches=(plan.hoop_stretch(number, side, low, high),),
+                )
             )
             if not plan.design.sill_board:
                 drafts += _bolts(plan, placement, top.inward, spot)
@@ -126,6 +133,7 @@ def _bolts(
             thickness_mm=2 * radius,
             spot=spot,
             where="hardware.frame_bolt",
+            joins=(plan.on_hoop(spot.hoop, spot.side, plan.design.socket.insertion - at),),
             plane_mm=2 * radius - plan.design.socket.tube.wall_mm,
         )
     return drafts

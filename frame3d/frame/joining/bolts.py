@@ -22,6 +22,7 @@ from frame3d.catalog import (
 from frame3d.catalog.sections import BoltSize, Head, NutSize, WasherSize
 from frame3d.design.tables.whole_design import FastenerSystem, Hardware
 from frame3d.errors import CatalogError, DesignError
+from frame3d.frame.model.joints import JointKind, Place, UnmarkedJoint
 from frame3d.frame.model.layout_context import BoltStack, Fasteners, UnmarkedMember
 from frame3d.frame.model.parts import Bolt, Nut, Washer
 from frame3d.frame.model.roles import Role, Spot
@@ -76,6 +77,7 @@ def bolt_up(
     thickness_mm: float,
     spot: Spot,
     where: str,
+    joins: tuple[Place, ...] | UnmarkedJoint,
     washers: bool = True,
     plane_mm: float | None = None,
 ) -> list[UnmarkedMember]:
@@ -92,6 +94,8 @@ def bolt_up(
     spot : Spot
     where : str
         The field to name when no stocked bolt is long enough.
+    joins : tuple of Place, or UnmarkedJoint
+        What it goes through, from the head on; or the joint that it is a bolt of besides others.
     washers : bool
         False for none; a carriage bolt never has one under its head.
     plane_mm : float or None
@@ -109,6 +113,7 @@ def bolt_up(
         stack = _stack(fasteners, size, thickness_mm, washers, plane_mm, where)
         fasteners.stacks[key] = stack
     axis = _axis(direction)
+    joint = joins if isinstance(joins, UnmarkedJoint) else UnmarkedJoint(JointKind.BOLTED, joins)
     return [
         UnmarkedMember(
             role=role,
@@ -117,6 +122,7 @@ def bolt_up(
             placement=Placement(
                 origin=add(seat, direction, distance_mm), x=axis.x, y=axis.y, z=axis.z
             ),
+            joint=joint,
         )
         for role, part, distance_mm in stack
     ]

@@ -11,6 +11,7 @@ import functools
 
 from frame3d.catalog.sections import BoltSize
 from frame3d.frame.joining.bolts import bolt_up
+from frame3d.frame.model.joints import JointKind, Place, UnmarkedJoint
 from frame3d.frame.model.layout_context import Fasteners, HoopPoint, UnmarkedMember
 from frame3d.frame.model.parts import ClampHalf
 from frame3d.frame.model.roles import Role, Spot
@@ -71,6 +72,7 @@ def coupler(
     first: tuple[Vector, float],
     second: tuple[Vector, float],
     spot: Spot,
+    joins: tuple[Place, Place],
     away: Vector | None = None,
 ) -> list[UnmarkedMember]:
     """Both halves of a coupler with their bolts.
@@ -83,12 +85,15 @@ def coupler(
         Unit vector from the first tube to the second, square to both.
     first, second : ((3,) float, float)
         Direction and outside diameter, mm, of each tube.
+    joins : (Place, Place)
+        The two tubes.
     away : (3,) float or None
         From the coupler to what its ears shall not point at.
     """
     distance = axis_distance_mm(first[1], second[1])
     other = add(on, boss, distance)
     back = (-boss[0], -boss[1], -boss[2])
+    joint = UnmarkedJoint(JointKind.CLAMPED, joins)
     return [
         *coupler_half(
             fasteners,
@@ -97,6 +102,7 @@ def coupler(
             boss=boss,
             od_mm=first[1],
             spot=spot,
+            joint=joint,
         ),
         *coupler_half(
             fasteners,
@@ -105,6 +111,7 @@ def coupler(
             boss=back,
             od_mm=second[1],
             spot=spot,
+            joint=joint,
         ),
     ]
 
@@ -117,14 +124,23 @@ def _turned(direction: Vector, boss: Vector, away: Vector | None) -> Vector:
 
 
 def coupler_half(
-    fasteners: Fasteners, *, on: Vector, direction: Vector, boss: Vector, od_mm: float, spot: Spot
+    fasteners: Fasteners,
+    *,
+    on: Vector,
+    direction: Vector,
+    boss: Vector,
+    od_mm: float,
+    spot: Spot,
+    joint: UnmarkedJoint,
 ) -> list[UnmarkedMember]:
-    """One half with its bolt, round a tube of ``od_mm`` along ``direction``."""
+    """One half of ``joint`` with its bolt, round a tube of ``od_mm`` along ``direction``."""
     part = clamp_half(od_mm, fasteners.clamp)
     placement = Placement.of(origin=on, x=direction, y=cross(boss, direction))
     ear = part.gap_mm / 2 + part.band_mm
     seat = placement.point((0.0, part.ear_bolt_mm, ear))
-    drafts = [UnmarkedMember(role=Role.CLAMP, part=part, placement=placement, spot=spot)]
+    drafts = [
+        UnmarkedMember(role=Role.CLAMP, part=part, placement=placement, spot=spot, joint=joint)
+    ]
     drafts += bolt_up(
         fasteners,
         fasteners.clamp,
@@ -133,6 +149,7 @@ def coupler_half(
         thickness_mm=2 * ear,
         spot=spot,
         where="hardware.system",
+        joins=joint,
         washers=False,
     )
     return drafts

@@ -1,28 +1,25 @@
-"""What each bolt of a frame goes through, found from where the members are.
+"""Where the planes lie along each bolt of a frame, and which holes are drilled for it.
 
-Grip and shear planes come from the placements of bolts, nuts and drilled parts, so
-that a new family of members needs no word here.
+What a bolt goes through is in its joint; grip and shear planes come from the placements of bolt,
+nut and drilled parts, so that a new family of members needs no word here.
 """
 
 from __future__ import annotations
 
 import itertools
 import math
-from collections import defaultdict
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterator
 
 from msgspec import Struct
 
 from frame3d.frame.measure.bores import Bore, bores_of
-from frame3d.frame.model.members import Frame, Member
-from frame3d.frame.model.parts import Bolt, Nut, Washer
+from frame3d.frame.model.members import Frame, Member, with_part
+from frame3d.frame.model.parts import Bolt, ClampHalf, Nut, Washer
 from frame3d.geometry.placement import Vector, add, dot
 
-_CELL_MM = 120.0
-_ON_AXIS_MM = 0.05
 _PARALLEL = 0.9999
 
-__all__ = ["GrippedLayer", "BoltPath", "passages"]
+__all__ = ["BoltPath", "GrippedLayer", "passages"]
 
 
 class GrippedLayer(Struct, frozen=True, kw_only=True):
@@ -33,13 +30,17 @@ class GrippedLayer(Struct, frozen=True, kw_only=True):
     low_mm, high_mm : float
         Distances from under the head.
     member : Member
+    hole : int
+        Number of the hole there, from 0: of a board after those through its depth come those
+        from edge to edge.
     hole_mm : float
-        Diameter of the hole there.
+        Its diameter.
     """
 
     low_mm: float
     high_mm: float
     member: Member
+    hole: int
     hole_mm: float
 
 
@@ -49,8 +50,11 @@ class BoltPath(Struct, frozen=True, kw_only=True):
     Parameters
     ----------
     bolt : Member
+    held : tuple of Member
+        What it goes through, from the head on: the members of its joint, or the clamp half that
+        it draws together.
     crossings : tuple of GrippedLayer
-        From the head on.
+        The material of these, from the head on.
     nut_mm : float or None
         Distance from under the head to the nut; None where no nut is on the bolt.
     fittings : tuple of Member
@@ -58,6 +62,7 @@ class BoltPath(Struct, frozen=True, kw_only=True):
     """
 
     bolt: Member[Bolt]
+    held: tuple[Member, ...]
     crossings: tuple[GrippedLayer, ...]
     nut_mm: float | None
     fittings: tuple[Member, ...]
@@ -81,74 +86,65 @@ class BoltPath(Struct, frozen=True, kw_only=True):
         )
 
 
-_Place = tuple[Vector, Member, Bore | None]
-_Cells = dict[tuple[int, ...], list[_Place]]
-
-
 def passages(frame: Frame) -> Iterator[BoltPath]:
     """Every bolt of ``frame`` with what it goes through, in the order of the members."""
-    cells = _sorted_into_cells(frame)
-    for bolt in frame.of_kind(Bolt):
-        yield _passage(bolt, cells)
-
-
-def _sorted_into_cells(frame: Frame) -> _Cells:
-    """Holes, nuts and washers by where they are, so that a bolt finds its own at once."""
-    cells: _Cells = defaultdict(list)
     holes: dict[int, tuple[Bore, ...]] = {}
-    for member in frame.members:
-        part, placement = member.part, member.placement
-        if isinstance(part, (Nut, Washer)):
-            cells[_cell(placement.origin)].append((placement.origin, member, None))
-            continue
-        if id(part) not in holes:
-            holes[id(part)] = bores_of(part)
-        for hole in holes[id(part)]:
-            point = placement.point(hole.middle)
-            cells[_cell(point)].append((point, member, hole))
-    return cells
+    for joint in frame.joints:
+        held = joint.members
+        for bolt in joint.fasteners:
+            if isinstance(bolt.part, ClampHalf):
+                held = (bolt,)
+            elif isinstance(bolt.part, Bolt):
+                yield _passage(with_part(bolt, Bolt), held, joint.rings(bolt), holes)
 
 
-def _cell(point: Iterable[float]) -> tuple[int, ...]:
-    return tuple(math.floor(c / _CELL_MM) for c in point)
-
-
-def _near(cells: _Cells, start: Vector, end: Vector) -> Iterator[_Place]:
-    low = _cell(min(a, b) - _ON_AXIS_MM for a, b in zip(start, end, strict=True))
-    high = _cell(max(a, b) + _ON_AXIS_MM for a, b in zip(start, end, strict=True))
-    spans = (range(a, b + 1) for a, b in zip(low, high, strict=True))
-    for cell in itertools.product(*spans):
-        yield from cells.get(cell, ())
-
-
-def _passage(bolt: Member[Bolt], cells: _Cells) -> BoltPath:
-    head, along = bolt.placement.origin, bolt.placement.z
-    length = bolt.part.length_mm
+def _passage(
+    bolt: Member[Bolt],
+    held: tuple[Member, ...],
+    rings: tuple[Member, ...],
+    known: dict[int, tuple[Bore, ...]],
+) -> BoltPath:
     crossings: list[GrippedLayer] = []
-    fittings: list[Member] = []
-    nut_mm = None
-    for point, member, hole in _near(cells, head, add(head, along, length)):
-        away = add(point, head, -1.0)
-        at = dot(away, along)
-        if math.dist(away, tuple(c * at for c in along)) > _ON_AXIS_MM:
-            continue
-        if not -_ON_AXIS_MM <= at <= length + _ON_AXIS_MM:
-            continue
-        if hole is not None:
-            crossings += _through(bolt, member, hole, at)
-        else:
-            fittings.append(member)
-            nut_mm = at if isinstance(member.part, Nut) else nut_mm
+    for member in held:
+        if id(member.part) not in known:
+            known[id(member.part)] = bores_of(member.part)
+        for number, hole in enumerate(known[id(member.part)]):
+            at, off = _along(bolt, member.placement.point(hole.middle))
+            # The holes of a part are farther apart than they are wide; but a hoop has one in
+            # either leg, in line with each other.
+            wide = hole.diameter_mm
+            if off < wide / 2 and -wide < at < bolt.part.length_mm + wide:
+                crossings += _through(bolt, member, number, hole, at)
     crossings.sort(key=lambda crossing: (crossing.low_mm, crossing.high_mm))
-    return BoltPath(bolt=bolt, crossings=tuple(crossings), nut_mm=nut_mm, fittings=tuple(fittings))
+    nuts = [ring for ring in rings if isinstance(ring.part, Nut)]
+    return BoltPath(
+        bolt=bolt,
+        held=held,
+        crossings=tuple(crossings),
+        nut_mm=_along(bolt, nuts[0].placement.origin)[0] if nuts else None,
+        fittings=rings,
+    )
+
+
+def _along(bolt: Member[Bolt], point: Vector) -> tuple[float, float]:
+    """How far along a bolt from under its head a point is, and how far off its axis, mm."""
+    away, along = add(point, bolt.placement.origin, -1.0), bolt.placement.z
+    at = dot(away, along)
+    return at, math.dist(away, tuple(c * at for c in along))
 
 
 def _through(
-    bolt: Member[Bolt], member: Member, hole: Bore, at_mm: float
+    bolt: Member[Bolt], member: Member, number: int, hole: Bore, at_mm: float
 ) -> Iterator[GrippedLayer]:
     turn = dot(member.placement.direction(hole.way), bolt.placement.z)
     if abs(turn) < _PARALLEL:
         return
     for low, high in hole.stretches:
         ends = sorted(at_mm + math.copysign(1.0, turn) * end for end in (low, high))
-        yield GrippedLayer(low_mm=ends[0], high_mm=ends[1], member=member, hole_mm=hole.diameter_mm)
+        yield GrippedLayer(
+            low_mm=ends[0],
+            high_mm=ends[1],
+            member=member,
+            hole=number,
+            hole_mm=hole.diameter_mm,
+        )

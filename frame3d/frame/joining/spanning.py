@@ -14,9 +14,10 @@ from msgspec import Struct
 from frame3d.catalog.sections import TubeSection
 from frame3d.errors import DesignError
 from frame3d.frame.joining.clamps import axis_distance_mm, coupler
+from frame3d.frame.model.joints import Place, RunName, Stretch
 from frame3d.frame.model.layout_context import Fasteners, HoopPoint, UnmarkedMember
 from frame3d.frame.model.parts import Tube
-from frame3d.frame.model.roles import Role, Spot
+from frame3d.frame.model.roles import Spot
 from frame3d.geometry.paths import Line, PlanePath
 from frame3d.geometry.placement import Placement, Vector, add, cross, dot, unit
 
@@ -33,11 +34,14 @@ class Held(Struct, frozen=True, kw_only=True):
     od_mm : float
     spot : Spot
         Of the coupler.
+    place : Place
+        The same place by the name of what holds.
     """
 
     point: HoopPoint
     od_mm: float
     spot: Spot
+    place: Place
 
 
 def clamped_tube(
@@ -47,11 +51,11 @@ def clamped_tube(
     *,
     section: TubeSection,
     overhang_mm: float,
-    role: Role,
+    run: RunName,
     spot: Spot,
     where: str,
 ) -> list[UnmarkedMember]:
-    """The tube from ``first`` to ``second``, with both couplers.
+    """The tube from ``first`` to ``second``, all that there is of ``run``, with both couplers.
 
     Raises
     ------
@@ -62,8 +66,9 @@ def clamped_tube(
     ends = held_axis(first.point, second.point, (to_first, to_second))
     if ends is None:
         raise DesignError(
-            f"its {role.value} is too short, or lies too nearly along a tube that holds it, for "
-            "couplers at both ends; move its ends farther apart, or make it steeper to that tube",
+            f"its {run.role.value} is too short, or lies too nearly along a tube that holds it, "
+            "for couplers at both ends; move its ends farther apart, or make it steeper to that "
+            "tube",
             where,
         )
     low, high, bosses = ends
@@ -72,7 +77,11 @@ def clamped_tube(
     length = dot(add(high, low, -1.0), along) + 2 * overhang_mm
     part = Tube(section=section, axis=PlanePath((Line(length),)))
     placement = Placement.of(origin=start, x=along, y=bosses[0])
-    drafts = [UnmarkedMember(role=role, part=part, placement=placement, spot=spot)]
+    drafts = [
+        UnmarkedMember(
+            role=run.role, part=part, placement=placement, spot=spot, stretches=(Stretch(run),)
+        )
+    ]
     for held, boss in zip((first, second), bosses, strict=True):
         drafts += coupler(
             fasteners,
@@ -81,6 +90,7 @@ def clamped_tube(
             first=(held.point.along, held.od_mm),
             second=(along, section.od_mm),
             spot=held.spot,
+            joins=(held.place, Place(run)),
         )
     return drafts
 

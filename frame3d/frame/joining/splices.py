@@ -17,6 +17,7 @@ from frame3d.catalog.sections import TubeSection
 from frame3d.design.tables.whole_design import Design, FastenerSystem, Splice, SpliceFastener
 from frame3d.errors import DesignError, present
 from frame3d.frame.joining.bolts import bolt_up, facing
+from frame3d.frame.model.joints import JointKind, Place, RunName, Stretch, UnmarkedJoint
 from frame3d.frame.model.layout_context import LayoutContext, UnmarkedMember
 from frame3d.frame.model.parts import Hole, Screw, Swage, Tube
 from frame3d.frame.model.roles import Role, Spot
@@ -33,7 +34,7 @@ QUARTER = math.pi / 2
 _SCREWS = {FastenerSystem.INCH: "#12-14", FastenerSystem.METRIC: "ST5.5"}
 
 
-class Joint(Struct, frozen=True, kw_only=True):
+class SplicePlace(Struct, frozen=True, kw_only=True):
     """Where two pieces meet: distance along the run, and whether the way there leads up."""
 
     at_mm: float
@@ -113,7 +114,7 @@ def check_sleeve(sleeve: TubeSection, tube: TubeSection, where: str, say: Length
         )
 
 
-def _holes(plan: LayoutContext, joint: Joint) -> list[Hole]:
+def _holes(plan: LayoutContext, joint: SplicePlace) -> list[Hole]:
     """Holes of a splice, by distance along the run; screws drill their own."""
     hoop = plan.design.hoop
     if hoop.splice_fastener is SpliceFastener.SCREWS:
@@ -124,7 +125,7 @@ def _holes(plan: LayoutContext, joint: Joint) -> list[Hole]:
     ]
 
 
-def _fastener_places(plan: LayoutContext, joint: Joint) -> list[float]:
+def _fastener_places(plan: LayoutContext, joint: SplicePlace) -> list[float]:
     hoop = plan.design.hoop
     overlap, at = hoop.overlap, joint.at_mm
     screws = hoop.splice_fastener is SpliceFastener.SCREWS
@@ -139,7 +140,7 @@ def piece_tube(
     plan: LayoutContext,
     axis: PlanePath,
     holes: tuple[Hole, ...],
-    joints: tuple[Joint, ...],
+    joints: tuple[SplicePlace, ...],
     index: int,
 ) -> tuple[float, Tube]:
     """Where piece ``index`` of a run starts, mm along it, and the piece itself."""
@@ -174,9 +175,10 @@ def piece_tube(
 def splice_members(
     plan: LayoutContext,
     axis: PlanePath,
-    joint: Joint,
+    joint: SplicePlace,
     place: Callable[[float], Placement],
     spot: Spot,
+    run: RunName,
 ) -> list[UnmarkedMember]:
     """The sleeve, if there is one, and the bolts or screws of one splice.
 
@@ -184,6 +186,8 @@ def splice_members(
     ----------
     place : callable
         From a distance along the run, mm, to the placement of a tube that starts there.
+    run : RunName
+        Its name.
     """
     hoop = plan.design.hoop
     drafts, outer = [], hoop.tube
@@ -201,20 +205,26 @@ def splice_members(
         )
         outer = max(outer, inner, key=lambda tube: tube.od_mm)
         drafts.append(
-            UnmarkedMember(role=Role.SPLICE, part=sleeve, placement=place(start_mm), spot=spot)
+            UnmarkedMember(
+                role=Role.SPLICE,
+                part=sleeve,
+                placement=place(start_mm),
+                spot=spot,
+                stretches=(Stretch(run, start_mm, joint.at_mm + hoop.overlap),),
+            )
         )
     for at in _fastener_places(plan, joint):
-        drafts += fasten(plan, place(at), outer, spot, "hoop.splice_fastener")
+        drafts += _fasten(plan, place(at), outer, spot, Place(run, at))
     return drafts
 
 
-def fasten(
-    plan: LayoutContext, at: Placement, outer: TubeSection, spot: Spot, where: str
+def _fasten(
+    plan: LayoutContext, at: Placement, outer: TubeSection, spot: Spot, joins: Place
 ) -> list[UnmarkedMember]:
     """A bolt through a splice along the binormal (z) of ``at``, or a screw into it."""
     seat = add(at.origin, at.z, -outer.od_mm / 2)
     if plan.design.hoop.splice_fastener is SpliceFastener.SCREWS:
-        return [screw_at(plan, seat, at.z, spot)]
+        return [screw_at(plan, seat, at.z, spot, (joins,))]
     return bolt_up(
         plan.fasteners,
         plan.fasteners.hex,
@@ -222,15 +232,23 @@ def fasten(
         direction=at.z,
         thickness_mm=outer.od_mm,
         spot=spot,
-        where=where,
+        where="hoop.splice_fastener",
+        joins=(joins,),
         plane_mm=outer.od_mm - outer.wall_mm,
     )
 
 
-def screw_at(plan: LayoutContext, seat: Vector, direction: Vector, spot: Spot) -> UnmarkedMember:
-    """A self-drilling screw, its head on ``seat``, driven along ``direction``."""
-    part = _screw(plan.design.hardware.system)
-    return UnmarkedMember(role=Role.SCREW, part=part, placement=facing(seat, direction), spot=spot)
+def screw_at(
+    plan: LayoutContext, seat: Vector, direction: Vector, spot: Spot, joins: tuple[Place, ...]
+) -> UnmarkedMember:
+    """A self-drilling screw into ``joins``, its head on ``seat``, driven along ``direction``."""
+    return UnmarkedMember(
+        role=Role.SCREW,
+        part=_screw(plan.design.hardware.system),
+        placement=facing(seat, direction),
+        spot=spot,
+        joint=UnmarkedJoint(JointKind.SCREWED, joins),
+    )
 
 
 @functools.cache  # one for each system

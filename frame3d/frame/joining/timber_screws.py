@@ -8,6 +8,7 @@ from frame3d.catalog import lag_screw
 from frame3d.design.tables.whole_design import FastenerSystem
 from frame3d.errors import DesignError
 from frame3d.frame.joining.bolts import facing
+from frame3d.frame.model.joints import JointKind, Place, UnmarkedJoint
 from frame3d.frame.model.layout_context import LayoutContext, UnmarkedMember
 from frame3d.frame.model.parts import Screw, ScrewKind
 from frame3d.frame.model.roles import Role, Spot
@@ -29,6 +30,7 @@ def lag_into(
     into_mm: float,
     spot: Spot,
     where: str,
+    joins: tuple[Place, ...],
 ) -> list[UnmarkedMember]:
     """A lag screw through one thing into another, as long as the second lets it be.
 
@@ -45,6 +47,8 @@ def lag_into(
     spot : Spot
     where : str
         The field that says what it goes through.
+    joins : tuple of Place
+        The two things.
 
     Raises
     ------
@@ -71,7 +75,13 @@ def lag_into(
             where,
         )
     return [
-        UnmarkedMember(role=Role.SCREW, part=part, placement=facing(seat, direction), spot=spot)
+        UnmarkedMember(
+            role=Role.SCREW,
+            part=part,
+            placement=facing(seat, direction),
+            spot=spot,
+            joint=UnmarkedJoint(JointKind.SCREWED, joins),
+        )
     ]
 
 

@@ -10,11 +10,12 @@ from frame3d.errors import CatalogError, DesignError
 from frame3d.frame.joining.bolts import bolt_up
 from frame3d.frame.joining.splices import QUARTER, TAPER_MM, screw_at, swage_into
 from frame3d.frame.joining.stops import KeptClear, nearest_free
+from frame3d.frame.model.joints import Place, RunName, Stretch
 from frame3d.frame.model.layout_context import LayoutContext, UnmarkedMember
 from frame3d.frame.model.parts import Hole, Tube
-from frame3d.frame.model.roles import Role, Spot
+from frame3d.frame.model.roles import Spot
 from frame3d.geometry.paths import Line, PlanePath
-from frame3d.geometry.placement import Placement, Vector, add, cross
+from frame3d.geometry.placement import Placement, Vector, add, cross, dot
 
 _STOCK_MM = 6000.0
 """What a tube that is in no catalogue is bought in (common practice)."""
@@ -36,7 +37,7 @@ def jointed_tube(
     start: Vector,
     along: Vector,
     length_mm: float,
-    role: Role,
+    run: RunName,
     spot: Spot,
     where: str,
     holes: tuple[Hole, ...] = (),
@@ -53,6 +54,8 @@ def jointed_tube(
     along, across : (3,) float
         Unit vectors: the run's direction, and that of its clock angle 0.
     length_mm : float
+    run : RunName
+        Its name.
     holes : tuple of Hole
         By distance along the run.
     kept_clear : tuple of float
@@ -73,6 +76,7 @@ def jointed_tube(
         plan, section, length_mm, overlap, (*kept_clear, *(h.at_mm for h in holes)), where
     )
     swage = swage_into(section, overlap, where, plan.say) if joints else None
+    base = dot(start, along)
     stops = [0.0, *joints, length_mm]
     drafts = []
     for order, (low, high) in enumerate(zip(stops, stops[1:], strict=False), start=1):
@@ -101,7 +105,17 @@ def jointed_tube(
         here = Spot(
             side=spot.side, hoop=spot.hoop, to_hoop=spot.to_hoop, order=spot.order + order - 1
         )
-        drafts.append(UnmarkedMember(role=role, part=part, placement=placement, spot=here))
+        covered = Stretch(
+            run,
+            -math.inf if first else base + low,
+            math.inf if last else base + reach,
+        )
+        drafts.append(
+            UnmarkedMember(
+                role=run.role, part=part, placement=placement, spot=here, stretches=(covered,)
+            )
+        )
+        joined = (Place(run, base + high + overlap / 2),)
         if not last and screwed:
             drafts += [
                 screw_at(
@@ -109,6 +123,7 @@ def jointed_tube(
                     add(add(start, along, high + share * overlap), screwed, -section.od_mm / 2),
                     screwed,
                     here,
+                    joined,
                 )
                 for share in (0.3, 0.7)
             ]
@@ -120,6 +135,7 @@ def jointed_tube(
                 cross(along, across),
                 here,
                 where,
+                joined,
             )
     return drafts
 
@@ -166,7 +182,13 @@ def _joints(
 
 
 def _joint_bolt(
-    plan: LayoutContext, section: TubeSection, at: Vector, direction: Vector, spot: Spot, where: str
+    plan: LayoutContext,
+    section: TubeSection,
+    at: Vector,
+    direction: Vector,
+    spot: Spot,
+    where: str,
+    joins: tuple[Place, ...],
 ) -> list[UnmarkedMember]:
     return bolt_up(
         plan.fasteners,
@@ -176,5 +198,6 @@ def _joint_bolt(
         thickness_mm=section.od_mm,
         spot=spot,
         where=where,
+        joins=joins,
         plane_mm=section.od_mm - section.wall_mm,
     )

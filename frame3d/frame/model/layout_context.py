@@ -16,6 +16,7 @@ from msgspec import Struct
 
 from frame3d.catalog.sections import BoltSize, Head, NutSize, WasherSize
 from frame3d.design.tables.whole_design import Design
+from frame3d.frame.model.joints import Place, RunName, Stretch, UnmarkedJoint
 from frame3d.frame.model.parts import Bolt, Nut, Part, Washer
 from frame3d.frame.model.roles import Grid, Role, Side, Spot
 from frame3d.geometry.arch.arch import Arch, ArchStyle
@@ -24,14 +25,24 @@ from frame3d.geometry.placement import Placement, Vector, add, vector
 from frame3d.units import LengthText
 
 
-class UnmarkedMember(Struct, frozen=True, kw_only=True):
-    """A member that has no mark yet; without a ``source`` it has that of its family."""
+class UnmarkedMember(Struct, frozen=True, kw_only=True, gc=False):
+    """A member that has no mark yet; without a ``source`` it has that of its family.
+
+    What is made says which ``stretches`` of runs it covers, a fastener which ``joint`` it is of.
+    """
 
     role: Role
     part: Part
     placement: Placement
     spot: Spot
     source: str = ""
+    stretches: tuple[Stretch, ...] = ()
+    joint: UnmarkedJoint | None = None
+
+    @property
+    def place(self) -> Place:
+        """A place on it, for what is made to the whole of it."""
+        return Place(self.stretches[0].run)
 
 
 class HoopPoint(Struct, frozen=True, kw_only=True):
@@ -178,6 +189,23 @@ class LayoutContext(Struct, frozen=True, kw_only=True):
     def height_to_distance(self, height_mm: float) -> float:
         """Distance from the leg end at which the hoop's centreline is ``height_mm`` high."""
         return self.arch.distance_at_height(height_mm) + self.line.below_mm
+
+    def on_hoop(self, hoop: int, side: Side, at_mm: float) -> Place:
+        """The place ``at_mm`` from the leg end of ``side`` on a hoop; the middle is on the left.
+
+        The halves of a gothic hoop are two runs; a round hoop is one, from its left leg end.
+        """
+        if side is not Side.RIGHT:
+            return Place(RunName(Role.HOOP, hoop, Side.LEFT), at_mm)
+        if self.is_gothic:
+            return Place(RunName(Role.HOOP, hoop, Side.RIGHT), at_mm)
+        return Place(RunName(Role.HOOP, hoop, Side.LEFT), self.line.length_mm - at_mm)
+
+    def hoop_stretch(self, hoop: int, side: Side, from_mm: float, to_mm: float) -> Stretch:
+        """What lies on a hoop, or in or round it, between two distances from a leg end."""
+        places = [self.on_hoop(hoop, side, at) for at in (from_mm, to_mm)]
+        low, high = sorted(place.at_mm for place in places)
+        return Stretch(places[0].run, low, high)
 
 
 def offset(point: HoopPoint, distance_mm: float) -> Vector:

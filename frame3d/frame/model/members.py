@@ -1,10 +1,7 @@
-"""Members: parts in their places; and the frame, which is all of them.
+"""Members: parts in their places; and the frame, which is all of them and their joints.
 
 Glossary
 --------
-member : a part placed, with its mark and where it stands in the grid.
-mark : the short name that stands on the part, the drawings and the lists; equal
-    parts have equal marks.
 side : left is x < 0, right is x > 0, looking along +y from the first hoop.
 """
 
@@ -15,44 +12,13 @@ from functools import cached_property
 from typing import Any, Generic
 
 from msgspec import Struct
-from typing_extensions import TypeVar
 
 from frame3d.design.tables.whole_design import Design
+from frame3d.frame.model.joints import Joint
 from frame3d.frame.model.openings import DoorOpening, SideVent
-from frame3d.frame.model.parts import Part
-from frame3d.frame.model.roles import Grid, Role, Spot
+from frame3d.frame.model.placed import K, Member, P, with_part
+from frame3d.frame.model.roles import Grid, Role
 from frame3d.geometry.arch.arch import Arch
-from frame3d.geometry.placement import Placement
-
-P = TypeVar("P", bound=Part, covariant=True, default=Part)
-K = TypeVar("K", bound=Part)
-
-
-class Member(Struct, Generic[P], frozen=True, kw_only=True):
-    """A part placed.
-
-    ``Member[Tube]`` is one whose part is a tube; ``Member`` alone has a part of any kind.
-
-    Parameters
-    ----------
-    mark : str
-        For example ``H1``; equal parts have equal marks.
-    role : Role
-    part : Part
-    placement : Placement
-        The part's own axes in the frame's axes, mm.
-    spot : Spot
-    source : str
-        The section of the design that asks for it, such as ``rail[2]``; hardware has that of
-        what it holds.
-    """
-
-    mark: str
-    role: Role
-    part: P
-    placement: Placement
-    spot: Spot
-    source: str = ""
 
 
 class PartCount(Struct, Generic[P], frozen=True, kw_only=True):
@@ -73,7 +39,8 @@ class Frame(Struct, frozen=True, kw_only=True, dict=True):
     """Everything that gets built: the design it came from, the grid, the arch, the members.
 
     ``doors`` and ``vents`` are the openings that the members leave, from
-    :mod:`frame3d.frame.model.openings`.
+    :mod:`frame3d.frame.model.openings`; ``joints`` hold the members together, those without
+    fasteners last.
     """
 
     design: Design
@@ -82,11 +49,33 @@ class Frame(Struct, frozen=True, kw_only=True, dict=True):
     members: tuple[Member, ...]
     doors: tuple[DoorOpening, ...] = ()
     vents: tuple[SideVent, ...] = ()
+    joints: tuple[Joint, ...] = ()
 
     @cached_property
     def worked_out(self) -> dict[Hashable, Any]:  # of each function what it returns
         """What :mod:`frame3d.frame.model.cached` has kept of it so far."""
         return {}
+
+    @cached_property
+    def joint_of(self) -> dict[int, Joint]:
+        """The joint that each fastener is of, by the identity of the fastener."""
+        return {id(member): joint for joint in self.joints for member in joint.fasteners}
+
+    @cached_property
+    def _joints(self) -> dict[int, list[Joint]]:
+        found: dict[int, list[Joint]] = {}
+        for joint in self.joints:
+            for member in joint.members:
+                found.setdefault(id(member), []).append(joint)
+        return found
+
+    def joints_with(self, member: Member, *roles: Role) -> list[Joint]:
+        """The joints of a made member, in order; with roles those with one of these besides."""
+        return [
+            joint
+            for joint in self._joints.get(id(member), ())
+            if not roles or any(m.role in roles for m in joint.members if m is not member)
+        ]
 
     def of(self, *roles: Role) -> Iterator[Member]:
         """The members with one of ``roles``, in order."""
@@ -122,14 +111,4 @@ class Frame(Struct, frozen=True, kw_only=True, dict=True):
         )
 
 
-def with_part(member: Member, kind: type[K]) -> Member[K]:
-    """``member``, whose part is known to be of ``kind``.
-
-    Raises
-    ------
-    TypeError
-        If it is of another.
-    """
-    if not isinstance(member.part, kind):
-        raise TypeError(f"{member.mark}: {type(member.part).__name__}, not {kind.__name__}")
-    return member  # type: ignore[return-value]  # the part has just been looked at
+__all__ = ["Frame", "K", "Member", "P", "PartCount", "with_part"]

@@ -23,6 +23,7 @@ from frame3d.errors import DesignError
 from frame3d.frame.hoops.repeating import at_hoop, at_spot
 from frame3d.frame.hoops.sockets import SIDES
 from frame3d.frame.joining.bolts import bolt_up
+from frame3d.frame.model.joints import Place, RunName, Stretch
 from frame3d.frame.model.layout_context import LayoutContext, UnmarkedMember
 from frame3d.frame.model.parts import Board, BoardHole
 from frame3d.frame.model.roles import Role, Side, Spot
@@ -55,6 +56,8 @@ class BoardLine(Struct, frozen=True, kw_only=True):
         Length of board that can be bought, run past the end hoops, length of the blocks.
     heights_mm : tuple of float
         Of the bolts, above the lower edge of the board.
+    bolted_mm : tuple of float
+        Of the same, along the hoop from its leg end.
     bolted_to : TubeSection
         The tube behind the board that the bolts go through.
     foot : callable
@@ -71,6 +74,7 @@ class BoardLine(Struct, frozen=True, kw_only=True):
     overhang_mm: float
     block_mm: float
     heights_mm: tuple[float, ...]
+    bolted_mm: tuple[float, ...]
     bolted_to: TubeSection
     foot: Callable[[Side], tuple[Vector, Vector]]
     behind_mm: Stretches = ()
@@ -91,6 +95,11 @@ class BoardLine(Struct, frozen=True, kw_only=True):
         along = (0.0, -1.0, 0.0) if side is Side.LEFT else (0.0, 1.0, 0.0)
         start = high_mm if side is Side.LEFT else low_mm
         return Placement.of(origin=(origin[0], start, origin[2]), x=along, y=up)
+
+
+def on_boards(role: Role, side: Side, y_mm: float) -> Place:
+    """A place on the boards of a side, by what they are for."""
+    return Place(RunName(role, None, side), y_mm)
 
 
 def board_joints(
@@ -296,6 +305,7 @@ def _boards(plan: LayoutContext, line: BoardLine, side: Side) -> list[UnmarkedMe
                 part=_board(plan, line, side, low, high, points),
                 placement=line.bed(side, low, high),
                 spot=spot,
+                stretches=(Stretch(on_boards(line.role, side, low).run, low, high),),
             )
         )
     return drafts
@@ -327,11 +337,16 @@ def _block(plan: LayoutContext, line: BoardLine, side: Side, spot: Spot) -> list
     place = Placement(origin=add(bed.origin, bed.z, -thick), x=bed.x, y=bed.y, z=bed.z)
     points = _block_holes(line, 0.0)
     block = _board(plan, line, side, -half, half, points)
-    drafts = [UnmarkedMember(role=Role.JOINT_BLOCK, part=block, placement=place, spot=spot)]
+    run = RunName(Role.JOINT_BLOCK, None, (line.role, side))
+    covered = (Stretch(run, -half, half),)
+    drafts = [
+        UnmarkedMember(role=run.role, part=block, placement=place, spot=spot, stretches=covered)
+    ]
     for y, up in points:
         along = half - y if side is Side.LEFT else y + half
         seat = bed.point((along, up, thick))
-        drafts += _carriage(plan, seat, bed, 2 * thick, spot, plane_mm=thick)
+        joins = (on_boards(line.role, side, y), Place(run, y))
+        drafts += _carriage(plan, seat, bed, 2 * thick, spot, joins, plane_mm=thick)
     return drafts
 
 
@@ -340,13 +355,14 @@ def _tube_bolts(plan: LayoutContext, line: BoardLine, side: Side) -> list[Unmark
     bed, depth = line.bed(side, 0.0, 0.0), thick + line.bolted_to.od_mm
     one = [
         draft
-        for up in line.heights_mm
+        for up, at_mm in zip(line.heights_mm, line.bolted_mm, strict=True)
         for draft in _carriage(
             plan,
             bed.point((0.0, up, thick)),
             bed,
             depth,
             first,
+            (on_boards(line.role, side, 0.0), plan.on_hoop(1, side, at_mm)),
             plane_mm=depth - line.bolted_to.wall_mm,
         )
     ]
@@ -363,6 +379,7 @@ def _carriage(
     bed: Placement,
     thickness_mm: float,
     spot: Spot,
+    joins: tuple[Place, ...],
     plane_mm: float,
 ) -> list[UnmarkedMember]:
     """A carriage bolt from the outer face of a board, its nut on the inside."""
@@ -374,5 +391,6 @@ def _carriage(
         thickness_mm=thickness_mm,
         spot=spot,
         where="hardware.board_bolt",
+        joins=joins,
         plane_mm=plane_mm,
     )

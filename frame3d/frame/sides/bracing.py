@@ -11,6 +11,7 @@ from frame3d.frame.hoops.sockets import socket_top_mm
 from frame3d.frame.joining.clamps import WIDTH_MM
 from frame3d.frame.joining.spanning import Held, clamped_tube
 from frame3d.frame.joining.stops import KeptClear
+from frame3d.frame.model.joints import RunName
 from frame3d.frame.model.layout_context import HoopPoint, LayoutContext, UnmarkedMember
 from frame3d.frame.model.roles import Role, Side, Spot
 from frame3d.geometry.paths import NEGLIGIBLE_MM
@@ -141,17 +142,15 @@ def _one(
     numbers = [brace.from_hoop, brace.to_hoop]
     if corner not in _FRONT:
         numbers = [hoops + 1 - n for n in numbers]
-    places = [
-        plan.line.at(side, _distance(plan, brace, name, where)).at_y(plan.grid.hoop_y_mm[n - 1])
-        for n, name in zip(numbers, ("from_height", "to_height"), strict=True)
-    ]
+    places = [_distance(plan, brace, name, where) for name in ("from_height", "to_height")]
     tubes = [
         Held(
-            point=place,
+            point=plan.line.at(side, at_mm).at_y(plan.grid.hoop_y_mm[number - 1]),
             od_mm=plan.design.hoop.tube.od_mm,
             spot=Spot(side=side, hoop=number, order=order),
+            place=plan.on_hoop(number, side, at_mm),
         )
-        for number, place in zip(numbers, places, strict=True)
+        for number, at_mm in zip(numbers, places, strict=True)
     ]
     spot = Spot(side=side, hoop=numbers[0], to_hoop=numbers[1], order=order)
     return clamped_tube(
@@ -160,7 +159,7 @@ def _one(
         tubes[1],
         section=brace.tube,
         overhang_mm=brace.overhang,
-        role=Role.BRACE,
+        run=RunName(Role.BRACE, None, (where, corner)),
         spot=spot,
         where=where,
     )

@@ -18,6 +18,7 @@ from frame3d.frame.joining.bolts import bolt_up
 from frame3d.frame.joining.clamps import WIDTH_MM, axis_distance_mm, coupler
 from frame3d.frame.joining.splices import TAPER_MM, screw_at, swage_into
 from frame3d.frame.joining.stops import KeptClear
+from frame3d.frame.model.joints import Place, RunName, Stretch
 from frame3d.frame.model.layout_context import HoopPoint, LayoutContext, UnmarkedMember
 from frame3d.frame.model.parts import Hole, Swage, Tube
 from frame3d.frame.model.roles import Role, Side, Spot
@@ -69,6 +70,11 @@ class RailLine(Struct, frozen=True, kw_only=True):
     role: Role = Role.RAIL
     also_bored_mm: tuple[float, ...] = ()
     also_clock_rad: float = 0.0
+
+    @property
+    def run(self) -> RunName:
+        """The name of the line."""
+        return RunName(self.role, None, (self.where, self.side))
 
     @property
     def toward(self) -> Vector:
@@ -283,13 +289,19 @@ def _pieces(plan: LayoutContext, line: RailLine) -> list[UnmarkedMember]:
         inside = [n for n, y in enumerate(plan.grid.hoop_y_mm, start=1) if start < y < end]
         low, high = (inside[0], inside[-1]) if inside else (order, order)
         spot = Spot(side=line.side, hoop=low, to_hoop=high, order=order)
-        drafts.append(UnmarkedMember(role=line.role, part=tube, placement=placement, spot=spot))
+        covered = (Stretch(line.run, start, start + tube.length_mm),)
+        drafts.append(
+            UnmarkedMember(
+                role=line.role, part=tube, placement=placement, spot=spot, stretches=covered
+            )
+        )
         if not last:
             middle = add(
                 (centre[0], end + rail.overlap / 2, centre[2]), line.toward, rail.tube.od_mm / 2
             )
             x, y, z = line.toward
-            drafts.append(screw_at(plan, middle, (-x, -y, -z), spot))
+            joined = (Place(line.run, end + rail.overlap / 2),)
+            drafts.append(screw_at(plan, middle, (-x, -y, -z), spot, joined))
     return drafts
 
 
@@ -330,6 +342,7 @@ def _hold(plan: LayoutContext, line: RailLine, away: Vector | None) -> list[Unma
     """The coupler, its ears pointing away from a tie, or the bolt on the first hoop."""
     rail, here = line.rail, line.hoop
     spot = Spot(side=line.side, hoop=1)
+    hoop, own = plan.on_hoop(1, line.side, line.at_mm), Place(line.run)
     if rail.fixing is Fixing.CLAMPED:
         return coupler(
             plan.fasteners,
@@ -338,6 +351,7 @@ def _hold(plan: LayoutContext, line: RailLine, away: Vector | None) -> list[Unma
             first=(here.along, line.hoop_od_mm),
             second=(Y_AXIS, rail.tube.od_mm),
             spot=spot,
+            joins=(hoop, own),
             away=away,
         )
     # The head on the outside, where the cover lies; the nut inside.
@@ -353,5 +367,6 @@ def _hold(plan: LayoutContext, line: RailLine, away: Vector | None) -> list[Unma
         thickness_mm=line.hoop_od_mm + rail.tube.od_mm,
         spot=spot,
         where="hardware.frame_bolt",
+        joins=(hoop, own) if rail.face is Face.INSIDE else (own, hoop),
         plane_mm=outer,
     )

@@ -20,11 +20,12 @@ from frame3d.frame.hoops.sockets import SIDES
 from frame3d.frame.joining.bolts import bolt_up
 from frame3d.frame.joining.clamps import axis_distance_mm
 from frame3d.frame.joining.stops import KeptClear
+from frame3d.frame.model.joints import Place, RunName, Stretch
 from frame3d.frame.model.layout_context import HoopPoint, LayoutContext, UnmarkedMember
 from frame3d.frame.model.openings import SideVent
 from frame3d.frame.model.parts import Board, BoardHole, Hole
 from frame3d.frame.model.roles import Role, Side, Spot
-from frame3d.frame.sides.board_lines import BoardLine, Stretches, line_members
+from frame3d.frame.sides.board_lines import BoardLine, Stretches, line_members, on_boards
 from frame3d.frame.sides.rails import RailLine
 from frame3d.frame.sides.stop_screws import Backed, stop_screws
 from frame3d.geometry.paths import NEGLIGIBLE_MM
@@ -162,6 +163,7 @@ def _hip_line(plan: LayoutContext, at_mm: float) -> BoardLine:
         overhang_mm=opening.overhang,
         block_mm=opening.block_length,
         heights_mm=(opening.timber.depth_mm / 2,),
+        bolted_mm=(at_mm,),
         bolted_to=plan.design.hoop.tube,
         foot=foot,
         behind_mm=stop_stretches(plan),
@@ -232,15 +234,15 @@ def _end_stop(
     # The thickness (z) points outward, so that the outer face lies on the line.
     across = (0.0, -1.0, 0.0) if side is Side.RIGHT else (0.0, 1.0, 0.0)
     axes = Placement.of(origin=(0.0, 0.0, 0.0), x=line.up, y=across)
-    low = (line.low[0], y_mm, line.low[2])
-    origin = add(add(low, axes.z, -thick), axes.y, -wide / 2)
+    origin = add(add((line.low[0], y_mm, line.low[2]), axes.z, -thick), axes.y, -wide / 2)
     bed = Placement(origin=origin, x=axes.x, y=axes.y, z=axes.z)
     hoop = sum(1 for y in plan.grid.hoop_y_mm if y < y_mm)
     spot = Spot(side=side, hoop=hoop, to_hoop=hoop + 1, order=order)
     fast: list[UnmarkedMember] = []
     holes: tuple[BoardHole, ...] = ()
+    run = RunName(Role.END_STOP, None, (side, order))
     for backed, shares in _backed(plan, side, y_mm, hip_mm):
-        fast += stop_screws(plan, backed, bed, (wide, thick), shares, spot, "side_opening.height")
+        fast += stop_screws(plan, backed, bed, (wide, thick), shares, spot, Place(run))
     if opening.hip is Hip.RAIL:
         seat = bed.point((line.hip_up_mm, wide / 2, thick))
         size = plan.fasteners.hex.hole_mm
@@ -253,10 +255,13 @@ def _end_stop(
             thickness_mm=opening.tube.od_mm + thick,
             spot=spot,
             where="hardware.frame_bolt",
+            joins=(Place(RunName(Role.HIP_RAIL, None, ("side_opening", side)), y_mm), Place(run)),
             plane_mm=opening.tube.od_mm,
         )
     board = Board(section=opening.stop, length_mm=line.length_mm, holes=holes)
-    return [UnmarkedMember(role=Role.END_STOP, part=board, placement=bed, spot=spot), *fast]
+    covered = (Stretch(run),)
+    made = UnmarkedMember(role=run.role, part=board, placement=bed, spot=spot, stretches=covered)
+    return [made, *fast]
 
 
 def _backed(
@@ -267,26 +272,25 @@ def _backed(
     found: list[tuple[Backed, tuple[float, ...]]] = []
     if sill is not None:
         low, leg = _back_of_sill(plan, side)
-        found.append((_board_at("sill_board", low, leg, sill.timber, y_mm), (0.3, 0.7)))
+        place = on_boards(Role.SILL_BOARD, side, y_mm)
+        found.append((_board_at(place, low, leg, sill.timber), (0.3, 0.7)))
     if opening.hip is Hip.BOARD:
         here = plan.line.at(side, hip_mm)
         back = add(here.point, here.inward, -plan.design.hoop.tube.od_mm / 2)
         low = add(back, here.along, -_half_mm(opening))
-        found.append((_board_at("side_opening", low, here, opening.timber, y_mm), (0.5,)))
+        place = on_boards(Role.HIP_BOARD, side, y_mm)
+        found.append((_board_at(place, low, here, opening.timber), (0.5,)))
     return found
 
 
-def _board_at(
-    section: str, low: Vector, line: HoopPoint, timber: TimberSection, y_mm: float
-) -> Backed:
+def _board_at(place: Place, low: Vector, line: HoopPoint, timber: TimberSection) -> Backed:
     return Backed(
-        low=(low[0], y_mm, low[2]),
+        low=(low[0], place.at_mm, low[2]),
         along=line.along,
         inward=line.inward,
         deep_mm=timber.depth_mm,
         thick_mm=timber.thickness_mm,
-        name={"sill_board": "sill board", "side_opening": "hip board"}[section],
-        field=f"{section}.timber",
+        place=place,
     )
 
 

@@ -66,6 +66,7 @@ def sill_line(plan: LayoutContext) -> BoardLine:
         heights_mm=tuple(
             socket.exposed - at - sill.bottom for at in (socket.upper_hole, socket.lower_hole)
         ),
+        bolted_mm=tuple(socket.insertion - at for at in (socket.upper_hole, socket.lower_hole)),
         bolted_to=socket.tube,
         foot=foot,
         behind_mm=stop_stretches(plan),

@@ -14,8 +14,9 @@ from msgspec import Struct
 
 from frame3d.errors import DesignError
 from frame3d.frame.joining.timber_screws import lag_into
+from frame3d.frame.model.joints import Place
 from frame3d.frame.model.layout_context import LayoutContext, UnmarkedMember
-from frame3d.frame.model.roles import Spot
+from frame3d.frame.model.roles import Role, Spot
 from frame3d.geometry.placement import Placement, Vector, add, dot
 from frame3d.units import compared
 
@@ -36,8 +37,8 @@ class Backed(Struct, frozen=True, kw_only=True):
     along, inward : (3,) float
         Unit vectors up its inner face, and out of that to the inside of the tunnel.
     deep_mm, thick_mm : float
-    name, field : str
-        What it is called, and the field with its section.
+    place : Place
+        On the line of boards that it is of.
     """
 
     low: Vector
@@ -45,8 +46,7 @@ class Backed(Struct, frozen=True, kw_only=True):
     inward: Vector
     deep_mm: float
     thick_mm: float
-    name: str
-    field: str
+    place: Place
 
 
 def stop_screws(
@@ -56,7 +56,7 @@ def stop_screws(
     size_mm: tuple[float, float],
     shares: Sequence[float],
     spot: Spot,
-    where: str,
+    stop: Place,
 ) -> list[UnmarkedMember]:
     """Lag screws through ``board`` into the stop behind it.
 
@@ -71,8 +71,8 @@ def stop_screws(
         Where the screws go, in shares of the board's depth from its lower edge, if the two
         lie flat on each other.
     spot : Spot
-    where : str
-        The field to name where they lean too differently.
+    stop : Place
+        On the stop.
 
     Raises
     ------
@@ -87,10 +87,10 @@ def stop_screws(
             math.degrees(_MOST_TURN), math.degrees(turn), form=plan.say.form, unit="deg"
         )
         raise DesignError(
-            f"the {board.name} leans {said.provided} otherwise than the end stop "
+            f"the {board.place.run.role.value} leans {said.provided} otherwise than the end stop "
             f"behind it, and up to {said.required} can be screwed together; "
             'make height less, set end_stop = "0 mm", or set hip = "rail"',
-            where,
+            "side_opening.height",
         )
     # Its upper edge touches where it leans in more than the stop does.
     upper = dot(bed.x, board.inward) < 0
@@ -100,6 +100,7 @@ def stop_screws(
         up = board.deep_mm - edge if upper else edge
         step = wide / (len(ups) + 1)
         ups = [(up, (order + 1) * step - wide / 2) for order in range(len(ups))]
+    is_sill = board.place.run.role is Role.SILL_BOARD
     drafts: list[UnmarkedMember] = []
     for up, beside in ups:
         seat = add(add(board.low, board.along, up), board.inward, -board.thick_mm)
@@ -111,7 +112,8 @@ def stop_screws(
             through,
             thick / math.cos(turn),
             spot,
-            board.field,
+            "sill_board.timber" if is_sill else "side_opening.timber",
+            (Place(board.place.run, board.place.at_mm + beside), stop),
         )
     return drafts
 

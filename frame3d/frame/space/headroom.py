@@ -15,8 +15,6 @@ from frame3d.frame.space.passage import along_shadows
 from frame3d.frame.space.shadows import Shadow
 
 _TIES = (Role.TIE, Role.KING_POST, Role.WEB, Role.GUSSET)
-_NEAR_MM = 150.0
-"""A clamp of no section that is as near as this to the height of a tie belongs to it."""
 
 
 class Over(Struct, frozen=True, kw_only=True):
@@ -93,15 +91,11 @@ def widest(low: float, high: float, taken: Sequence[tuple[float, float]]) -> flo
 def headroom_of(frame: Frame) -> Headroom:
     """What is free inside of ``frame``."""
     shadows = along_shadows(frame)
-    levels = [(s.bottom_mm + s.top_mm) / 2 for s in shadows if s.member.role is Role.TIE]
 
     def is_tie(shadow: Shadow) -> bool:
-        if shadow.member.role is not Role.CLAMP:
-            return shadow.member.role in _TIES
-        if shadow.member.source:
-            return shadow.member.source.startswith("tie[")
-        middle = (shadow.bottom_mm + shadow.top_mm) / 2
-        return any(abs(middle - level) < _NEAR_MM for level in levels)
+        joint = frame.joint_of.get(id(shadow.member))
+        members = (shadow.member,) if joint is None else joint.members
+        return any(member.role in _TIES for member in members)
 
     return Headroom(
         inside=Inside(frame.arch),

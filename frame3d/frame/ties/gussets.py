@@ -17,6 +17,7 @@ import math
 from msgspec import Struct
 
 from frame3d.frame.joining.bolts import bolt_up
+from frame3d.frame.model.joints import Place, RunName, Stretch
 from frame3d.frame.model.layout_context import LayoutContext, UnmarkedMember
 from frame3d.frame.model.parts import Plate
 from frame3d.frame.model.roles import Role, Side, Spot
@@ -102,6 +103,7 @@ def gusset(
     plan: LayoutContext,
     plate: Plate,
     rows: tuple[BoltRow, ...],
+    held: tuple[Place, ...],
     *,
     node: Flat,
     side: Side,
@@ -115,6 +117,8 @@ def gusset(
 
     Parameters
     ----------
+    held : tuple of Place
+        At the node, on what each of ``rows`` goes through besides the plate.
     node : (x, z)
         In the frame's axes, mm.
     side : Side
@@ -134,8 +138,13 @@ def gusset(
     placement = Placement.of(
         origin=(node[0], start, node[1]), x=(mirror, 0.0, 0.0), y=(0.0, 0.0, 1.0)
     )
-    drafts = [UnmarkedMember(role=Role.GUSSET, part=plate, placement=placement, spot=spot)]
-    for row in rows:
+    run = RunName(Role.GUSSET, number, (where, side, order))
+    drafts = [
+        UnmarkedMember(
+            role=run.role, part=plate, placement=placement, spot=spot, stretches=(Stretch(run),)
+        )
+    ]
+    for row, tube in zip(rows, held, strict=True):
         for x, z in row.points():
             seat_y, direction = _seat(row, y_hoop, face, way)
             seat: Vector = (node[0] + mirror * x, seat_y, node[1] + z)
@@ -147,6 +156,7 @@ def gusset(
                 thickness_mm=row.od_mm + PLATE_MM,
                 spot=spot,
                 where=where,
+                joins=(tube, Place(run)),
                 plane_mm=row.od_mm,
             )
     return drafts

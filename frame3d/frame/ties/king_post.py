@@ -9,6 +9,7 @@ from frame3d.frame.hoops.sockets import SIDES
 from frame3d.frame.joining.clamps import WIDTH_MM, axis_distance_mm, coupler
 from frame3d.frame.joining.spanning import Held, clamped_tube
 from frame3d.frame.joining.splices import QUARTER
+from frame3d.frame.model.joints import Place, Stretch
 from frame3d.frame.model.layout_context import HoopPoint, LayoutContext, UnmarkedMember
 from frame3d.frame.model.parts import Hole, Tube
 from frame3d.frame.model.roles import Role, Side, Spot
@@ -100,18 +101,20 @@ def _clamped(plan: LayoutContext, truss: Truss, number: int, way: float) -> list
         centre = truss.ridge_rail.centre
         top = HoopPoint(point=(centre[0], y_post, centre[2]), along=Y_AXIS, inward=_X)
         top_od = truss.ridge_rail.rail.tube.od_mm
+        above = Place(truss.ridge_rail.run, y_post)
     else:
         crown = plan.line.at(Side.LEFT, plan.line.half.length_mm).at_y(y_hoop)
         top = HoopPoint(point=crown.point, along=_X, inward=(0.0, way, 0.0))
         top_od = plan.design.hoop.tube.od_mm
+        above = plan.on_hoop(number, Side.LEFT, plan.line.half.length_mm)
     spot = Spot(side=Side.MIDDLE, hoop=number)
     return clamped_tube(
         plan.fasteners,
-        Held(point=foot, od_mm=od_mm, spot=spot),
-        Held(point=top, od_mm=top_od, spot=spot),
+        Held(point=foot, od_mm=od_mm, spot=spot, place=truss.on_tie(number, truss.post_mm)),
+        Held(point=top, od_mm=top_od, spot=spot, place=above),
         section=tie.tube,
         overhang_mm=_OVERHANG_MM,
-        role=Role.KING_POST,
+        run=truss.post(number).run,
         spot=spot,
         where=f"{truss.where}.height",
     )
@@ -134,6 +137,7 @@ def _plated(plan: LayoutContext, truss: Truss, number: int, way: float) -> list[
         plan,
         gusset_plate(plan, rows),
         rows,
+        (truss.on_tie(number, truss.post_mm), truss.post(number)),
         node=(truss.post_mm, tie.height),
         side=Side.MIDDLE,
         number=number,
@@ -150,6 +154,7 @@ def _plated(plan: LayoutContext, truss: Truss, number: int, way: float) -> list[
         first=(Y_AXIS, rail.rail.tube.od_mm),
         second=((0.0, 0.0, way), tie.tube.od_mm),
         spot=spot,
+        joins=(Place(rail.run, y_mm), truss.post(number)),
     )
     return drafts
 
@@ -165,11 +170,15 @@ def _plated_to_crown(
     top = crown_z - above[1].at_mm[0] + edge
     spot = Spot(side=Side.MIDDLE, hoop=number)
     drafts = [_post(plan, truss, spot, y_mm, start, top, (edge, top - start - edge))]
-    for order, (pair, z) in enumerate(((rows, tie.height), (above, crown_z)), start=4):
+    on_tie = truss.on_tie(number, truss.post_mm)
+    on_hoop = plan.on_hoop(number, Side.LEFT, plan.line.half.length_mm)
+    plates = ((rows, tie.height, on_tie), (above, crown_z, on_hoop))
+    for order, (pair, z, place) in enumerate(plates, start=4):
         drafts += gusset(
             plan,
             gusset_plate(plan, pair),
             pair,
+            (place, truss.post(number)),
             node=(truss.post_mm, z),
             side=Side.MIDDLE,
             number=number,
@@ -210,4 +219,7 @@ def _post(
         ),
     )
     placement = Placement.of(origin=(truss.post_mm, y_mm, start), x=_UP, y=_X)
-    return UnmarkedMember(role=Role.KING_POST, part=post, placement=placement, spot=spot)
+    covered = (Stretch(truss.post(spot.hoop).run),)
+    return UnmarkedMember(
+        role=Role.KING_POST, part=post, placement=placement, spot=spot, stretches=covered
+    )

@@ -9,6 +9,7 @@ from frame3d.frame.hoops.demands import Demand
 from frame3d.frame.hoops.sockets import SIDES
 from frame3d.frame.joining.splices import QUARTER
 from frame3d.frame.joining.tube_runs import jointed_tube
+from frame3d.frame.model.joints import Place, RunName, Stretch
 from frame3d.frame.model.layout_context import LayoutContext, UnmarkedMember
 from frame3d.frame.model.parts import Hole, Tube
 from frame3d.frame.model.roles import Role, Side, Spot
@@ -72,7 +73,7 @@ def plated_truss(
         start=(-half, y_mm, tie.height),
         along=_X,
         length_mm=2 * half,
-        role=Role.TIE,
+        run=truss.on_tie(number, 0.0).run,
         spot=Spot(side=Side.MIDDLE, hoop=number),
         where=f"{truss.where}.tube",
         holes=holes,
@@ -85,6 +86,10 @@ def plated_truss(
             plan,
             end_plate,
             end_rows,
+            (
+                plan.on_hoop(number, side, truss.node_mm),
+                truss.on_tie(number, sign * truss.half_mm),
+            ),
             node=(sign * truss.half_mm, tie.height),
             side=side,
             number=number,
@@ -226,14 +231,23 @@ def _web(
         y=(-along[2], 0.0, along[0]),
     )
     spot = Spot(side=side, hoop=number)
-    drafts = [UnmarkedMember(role=Role.WEB, part=web, placement=placement, spot=spot)]
-    for order, (rows, place) in enumerate(
-        ((foot_rows, node), (top_rows, (mirror * top[0], top[1]))), start=2
-    ):
+    run = RunName(Role.WEB, number, (truss.where, side))
+    drafts = [
+        UnmarkedMember(
+            role=run.role, part=web, placement=placement, spot=spot, stretches=(Stretch(run),)
+        )
+    ]
+    on_hoop = plan.on_hoop(number, side, truss.web_top_mm)
+    ends = (
+        (foot_rows, node, truss.on_tie(number, node[0])),
+        (top_rows, (mirror * top[0], top[1]), on_hoop),
+    )
+    for order, (rows, place, through) in enumerate(ends, start=2):
         drafts += gusset(
             plan,
             gusset_plate(plan, rows),
             rows,
+            (through, Place(run)),
             node=place,
             side=side,
             number=number,

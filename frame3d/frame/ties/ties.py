@@ -26,6 +26,7 @@ from frame3d.frame.joining.clamps import WIDTH_MM, axis_distance_mm, coupler
 from frame3d.frame.joining.spanning import Held, clamped_tube
 from frame3d.frame.joining.stops import KeptClear
 from frame3d.frame.joining.tube_runs import jointed_tube
+from frame3d.frame.model.joints import RunName
 from frame3d.frame.model.layout_context import HoopPoint, LayoutContext, UnmarkedMember
 from frame3d.frame.model.roles import Role, Side, Spot
 from frame3d.frame.model.settling import rounded_down
@@ -270,7 +271,7 @@ def _clamped_truss(
         start=(-half, y_mm, tie.height),
         along=X_AXIS,
         length_mm=2 * half,
-        role=Role.TIE,
+        run=truss.on_tie(number, 0.0).run,
         spot=Spot(side=Side.MIDDLE, hoop=number),
         where=f"{truss.where}.tube",
         kept_clear=(half - truss.web_x_mm, half + (truss.post_x_mm or 0.0), half + truss.web_x_mm),
@@ -300,6 +301,10 @@ def _held_beside(
         first=(here.along, plan.design.hoop.tube.od_mm),
         second=(X_AXIS, truss.tie.tube.od_mm),
         spot=spot,
+        joins=(
+            plan.on_hoop(spot.hoop, spot.side, truss.node_mm),
+            truss.on_tie(spot.hoop, here.point[0]),
+        ),
         away=away,
     )
 
@@ -330,11 +335,18 @@ def _web(
     top = HoopPoint(point=top.point, along=top.along, inward=(0.0, way, 0.0))
     return clamped_tube(
         plan.fasteners,
-        Held(point=foot, od_mm=tie.tube.od_mm, spot=spot),
-        Held(point=top, od_mm=plan.design.hoop.tube.od_mm, spot=spot),
+        Held(
+            point=foot, od_mm=tie.tube.od_mm, spot=spot, place=truss.on_tie(number, foot.point[0])
+        ),
+        Held(
+            point=top,
+            od_mm=plan.design.hoop.tube.od_mm,
+            spot=spot,
+            place=plan.on_hoop(number, side, truss.web_top_mm),
+        ),
         section=tie.tube,
         overhang_mm=tie.overhang,
-        role=Role.WEB,
+        run=RunName(Role.WEB, number, (truss.where, side)),
         spot=spot,
         where=f"{truss.where}.web_foot",
     )

@@ -6,6 +6,8 @@ from msgspec import Struct
 
 from frame3d.design.tables.whole_design import Tie
 from frame3d.errors import present
+from frame3d.frame.model.joints import Place, RunName
+from frame3d.frame.model.roles import Role
 from frame3d.frame.sides.rails import RailLine
 
 
@@ -45,6 +47,14 @@ class Truss(Struct, frozen=True, kw_only=True):
     post_x_mm: float | None
     ridge_rail: RailLine | None
     near: tuple[RailLine, ...] = ()
+
+    def on_tie(self, hoop: int, x_mm: float) -> Place:
+        """A place on the tie at a hoop."""
+        return Place(RunName(Role.TIE, hoop, self.where), x_mm)
+
+    def post(self, hoop: int) -> Place:
+        """The king post at a hoop."""
+        return Place(RunName(Role.KING_POST, hoop, self.where))
 
     @property
     def web_top_mm(self) -> float:

@@ -14,6 +14,7 @@ from msgspec import Struct
 from frame3d.frame.doors.leaves import swings_in
 from frame3d.frame.end_walls.wall import Wall
 from frame3d.frame.end_walls.wall_places import Upright
+from frame3d.frame.end_walls.wall_runs import upright_at
 from frame3d.frame.joining.clamps import axis_distance_mm
 from frame3d.frame.joining.spanning import Held, boss_of, held_axis
 from frame3d.frame.model.layout_context import HoopPoint
@@ -89,9 +90,7 @@ def on_next_hoop(wall: Wall, side: Side, at_mm: float) -> HoopPoint:
 def tube_ends(wall: Wall, brace: Braced) -> tuple[Held, Held]:
     """Where couplers hold a brace to its tube stud and to the next hoop."""
     x, door = plane_x(wall, brace.upright, brace.side), brace.upright.door
-    place = on_next_hoop(
-        wall, Side.LEFT if x < 0 else Side.RIGHT, top_distance(wall, brace.upright, brace.side)
-    )
+    side, at_mm = half_of(x), top_distance(wall, brace.upright, brace.side)
     up = 1.0
     if door is not None and (swings_in(door) or wall.is_flattened):
         # The ears of the clamp look to where no leaf lies on the jamb.
@@ -103,16 +102,30 @@ def tube_ends(wall: Wall, brace: Braced) -> tuple[Held, Held]:
     )
     spot = spot_of(wall, x, 0)
     return (
-        Held(point=foot, od_mm=wall.spec.tube.od_mm, spot=spot),
-        Held(point=place, od_mm=wall.hoop_od_mm, spot=spot),
+        Held(
+            point=foot,
+            od_mm=wall.spec.tube.od_mm,
+            spot=spot,
+            place=upright_at(wall, brace.upright.x_mm),
+        ),
+        Held(
+            point=on_next_hoop(wall, side, at_mm),
+            od_mm=wall.hoop_od_mm,
+            spot=spot,
+            place=wall.plan.on_hoop(next_hoop(wall), side, at_mm),
+        ),
     )
 
 
 def spot_of(wall: Wall, x_mm: float, order: int) -> Spot:
     """The place in the grid of a brace."""
-    side = Side.LEFT if x_mm < 0 else Side.RIGHT
     hoops = sorted((wall.hoop, next_hoop(wall)))
-    return Spot(side=side, hoop=hoops[0], to_hoop=hoops[1], order=order)
+    return Spot(side=half_of(x_mm), hoop=hoops[0], to_hoop=hoops[1], order=order)
+
+
+def half_of(x_mm: float) -> Side:
+    """The half of the hoop that a brace goes to."""
+    return Side.LEFT if x_mm < 0 else Side.RIGHT
 
 
 def ends_x(wall: Wall, brace: Braced) -> tuple[float, float]:
@@ -133,7 +146,7 @@ def ends_x(wall: Wall, brace: Braced) -> tuple[float, float]:
 def line_of(wall: Wall, brace: Braced) -> BraceLine:
     """The centreline, in the plane beside the stud; the place on the hoop is searched for."""
     x = plane_x(wall, brace.upright, brace.side)
-    side = Side.LEFT if x < 0 else Side.RIGHT
+    side = half_of(x)
     depth = (wall.front_mm + wall.back_mm) / 2
     low = (x, wall.y(depth), brace.height_mm)
     distance = axis_distance_mm(wall.hoop_od_mm, wall.spec.brace_tube.od_mm)
@@ -157,6 +170,6 @@ def line_of(wall: Wall, brace: Braced) -> BraceLine:
 
 
 __all__ = [
-    "BraceLine", "Braced", "ends_x", "line_of", "next_hoop", "on_next_hoop", "plane_x", "spot_of",
-    "top_distance", "tube_ends",
+    "BraceLine", "Braced", "ends_x", "half_of", "line_of", "next_hoop", "on_next_hoop", "plane_x",
+    "spot_of", "top_distance", "tube_ends",
 ]  # fmt: skip

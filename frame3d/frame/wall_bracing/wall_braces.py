@@ -13,17 +13,21 @@ from msgspec.structs import replace
 
 from frame3d.errors import DesignError
 from frame3d.frame.end_walls.wall import Wall
+from frame3d.frame.end_walls.wall_runs import upright_at
 from frame3d.frame.joining.bolts import bolt_up
 from frame3d.frame.joining.clamps import WIDTH_MM, coupler
 from frame3d.frame.joining.spanning import clamped_tube
 from frame3d.frame.joining.stops import KeptClear
 from frame3d.frame.model.end_forms import Flat, flat_width_mm
+from frame3d.frame.model.joints import Place, RunName, Stretch
 from frame3d.frame.model.layout_context import UnmarkedMember
 from frame3d.frame.model.parts import Hole, Tube
 from frame3d.frame.model.roles import Role
 from frame3d.frame.wall_bracing.brace_lines import (
     Braced,
+    half_of,
     line_of,
+    next_hoop,
     plane_x,
     spot_of,
     top_distance,
@@ -78,7 +82,12 @@ def _bolted(wall: Wall, brace: Braced, order: int) -> list[UnmarkedMember]:
     side = brace.side
     spot = spot_of(wall, line.low[0], order)
     placement = Placement.of(origin=add(line.low, along, -edge), x=along, y=(side, 0.0, 0.0))
-    drafts = [UnmarkedMember(role=Role.WALL_BRACE, part=part, placement=placement, spot=spot)]
+    run = _run(wall, order)
+    drafts = [
+        UnmarkedMember(
+            role=run.role, part=part, placement=placement, spot=spot, stretches=(Stretch(run),)
+        )
+    ]
     thick = wall.upright_mm + 2 * tube.wall_mm
     inner = brace.upright.x_mm - side * wall.upright_mm / 2
     drafts += bolt_up(
@@ -89,6 +98,7 @@ def _bolted(wall: Wall, brace: Braced, order: int) -> list[UnmarkedMember]:
         thickness_mm=thick,
         spot=spot,
         where="hardware.frame_bolt",
+        joins=(upright_at(wall, brace.upright.x_mm), Place(run)),
         plane_mm=wall.upright_mm,
     )
     drafts += coupler(
@@ -98,8 +108,13 @@ def _bolted(wall: Wall, brace: Braced, order: int) -> list[UnmarkedMember]:
         first=(line.hoop.along, wall.hoop_od_mm),
         second=(along, tube.od_mm),
         spot=spot,
+        joins=(plan.on_hoop(next_hoop(wall), half_of(line.low[0]), line.at_mm), Place(run)),
     )
     return drafts
+
+
+def _run(wall: Wall, order: int) -> RunName:
+    return RunName(Role.WALL_BRACE, wall.hoop, order)
 
 
 def _clamped(wall: Wall, brace: Braced, order: int) -> list[UnmarkedMember]:
@@ -111,7 +126,7 @@ def _clamped(wall: Wall, brace: Braced, order: int) -> list[UnmarkedMember]:
         second,
         section=wall.spec.brace_tube,
         overhang_mm=OVERHANG_MM,
-        role=Role.WALL_BRACE,
+        run=_run(wall, order),
         spot=spot,
         where=f"{wall.where}.brace_height",
     )

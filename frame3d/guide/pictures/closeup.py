@@ -19,6 +19,7 @@ from shapely.ops import unary_union
 from frame3d.checks.measured.rods_and_hulls import RodsAndHulls, shape_of
 from frame3d.frame.model.members import Frame, Member
 from frame3d.frame.model.parts import Bolt, ClampHalf, Screw, Washer
+from frame3d.frame.space.envelopes import reach_of
 from frame3d.geometry.hulls import Hull
 from frame3d.geometry.placement import dot
 from frame3d.guide.pictures.canvas import (
@@ -33,7 +34,6 @@ from frame3d.guide.pictures.canvas import (
     Point,
 )
 from frame3d.guide.pictures.overview import corner_eye
-from frame3d.guide.steps.holding import Bodies
 from frame3d.guide.steps.phases import made_members
 from frame3d.guide.steps.step_content import Picture
 from frame3d.guide.steps.steps import HeldHardware, Step
@@ -57,6 +57,7 @@ _EYES = tuple(
 )
 _ASIDE = math.cos(math.radians(45))
 _KINDS = (Bolt, ClampHalf, Screw)
+_AXES = ((1.0, 0.0, 0.0), (0.0, 1.0, 0.0), (0.0, 0.0, 1.0))
 
 
 class _Patch(Struct, frozen=True, kw_only=True):
@@ -75,7 +76,8 @@ class Closeups:
 
     def __init__(self, frame: Frame, step_of: dict[int, int]) -> None:
         self.frame, self.step_of = frame, step_of
-        self._bodies = Bodies(made_members(frame))
+        self._made = made_members(frame)
+        self._boxes = np.array([_box(member) for member in self._made]).reshape(-1, 2, 3)
         self._bought = tuple(m for m in frame.members if m.part.is_bought)
         self._places = np.array([m.placement.origin for m in self._bought]).reshape(-1, 3)
 
@@ -111,10 +113,19 @@ class Closeups:
 
     def _standing(self, step: Step, centre: np.ndarray) -> list[Member]:
         """Members about a place that stand when the step is done."""
-        box = np.array([centre - _WINDOW_MM, centre + _WINDOW_MM])
-        close = np.linalg.norm(self._places - centre, axis=1) < _WINDOW_MM
-        found = [*self._bodies.near(box), *(self._bought[k] for k in np.flatnonzero(close))]
+        low, high = self._boxes[:, 0] - _WINDOW_MM, self._boxes[:, 1] + _WINDOW_MM
+        near = np.flatnonzero(np.all((low <= centre) & (centre <= high), axis=1))
+        close = np.flatnonzero(np.linalg.norm(self._places - centre, axis=1) < _WINDOW_MM)
+        found = [*(self._made[k] for k in near), *(self._bought[k] for k in close)]
         return [member for member in found if self.step_of[id(member)] <= step.number]
+
+
+def _box(member: Member) -> list[list[float]]:
+    """Least and greatest corner of what a made member takes up, mm."""
+    return [
+        [sign * (reach_of(member, (sign * x, sign * y, sign * z)) or 0.0) for x, y, z in _AXES]
+        for sign in (-1.0, 1.0)
+    ]
 
 
 def _view(

@@ -13,7 +13,6 @@ from collections.abc import Iterable
 
 from frame3d.design.tables.ends import End
 from frame3d.frame.model.members import Frame, Member
-from frame3d.frame.model.parts import Board
 from frame3d.frame.model.roles import Role
 from frame3d.guide.steps.figures import axis_ends
 
@@ -85,13 +84,13 @@ def phase_of_made(frame: Frame) -> dict[int, Phase]:
     """The phase of every made member, by the identity of the member."""
     made = made_members(frame)
     ridges = _ridge_rails(made)
-    lines = [m for m in made if m.role in (Role.SILL_BOARD, Role.HIP_BOARD)]
+    behind = {id(other): j.members[0] for j in frame.joints for other in j.members[1:]}
     found = {}
     for member in made:
         if member.role is Role.RAIL:
             phase = Phase.RIDGE if id(member) in ridges else Phase.RAILS
         elif member.role is Role.JOINT_BLOCK:
-            phase = PHASE_OF_ROLE[_board_of(member, lines).role]
+            phase = PHASE_OF_ROLE[behind[id(member)].role]  # of the board that it is bolted to
         else:
             phase = PHASE_OF_ROLE[member.role]
         found[id(member)] = phase
@@ -123,12 +122,3 @@ def _ridge_rails(made: Iterable[Member]) -> set[int]:
         if abs(x) < 1.0 or (-x, z) not in lines
         for member in group
     }
-
-
-def _board_of(block: Member, boards: list[Member]) -> Member:
-    """The board that a joint block lies behind: of the same line, so nearest in height."""
-    height = block.placement.origin[2]
-    return min(
-        (board for board in boards if isinstance(board.part, Board)),
-        key=lambda board: abs(board.placement.origin[2] - height),
-    )

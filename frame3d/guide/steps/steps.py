@@ -17,9 +17,9 @@ from typing import TypeVar
 from msgspec import Struct
 
 from frame3d.design.tables.ends import End
+from frame3d.frame.model.joints import Joint, JointKind
 from frame3d.frame.model.members import Frame, Member
 from frame3d.frame.model.roles import Role
-from frame3d.guide.steps.holding import held_by
 from frame3d.guide.steps.phases import Phase, made_members, phase_of_made, place_of_made
 
 __all__ = ["HeldHardware", "Step", "given", "steps_of"]
@@ -35,14 +35,22 @@ _HOOP = (Role.HOOP, Role.SPLICE, Role.RIDGE_JOINT)
 
 
 class HeldHardware(Struct, frozen=True, kw_only=True):
-    """A piece of hardware with the made members that it holds.
-
-    ``in_clamp`` is true for bolts and nuts that draw a clamp together and no more.
-    """
+    """A piece of hardware with the joint that it is of."""
 
     member: Member
-    held: tuple[Member, ...]
-    in_clamp: bool = False
+    joint: Joint
+
+    @property
+    def held(self) -> tuple[Member, ...]:
+        """The made members that it holds, from its head on; of a clamp half its own tube first."""
+        halves = [one for one in self.joint.fasteners if one.role is Role.CLAMP]
+        members = self.joint.members
+        return members[::-1] if any(self.member is one for one in halves[1:]) else members
+
+    @property
+    def in_clamp(self) -> bool:
+        """True for bolts and nuts that draw a clamp together and no more."""
+        return self.joint.kind is JointKind.CLAMPED and self.member.role is not Role.CLAMP
 
 
 class Step(Struct, frozen=True, kw_only=True):
@@ -96,15 +104,11 @@ def steps_of(frame: Frame) -> tuple[Step, ...]:
     for member in made:
         members.setdefault(places[id(member)], []).append(member)
     fixings: dict[tuple[Phase, End | None], list[HeldHardware]] = {}
-    holding = held_by(frame)
     own = {id(member) for member in made}
     for member in frame.members:
         if id(member) in own:
             continue
-        fixing = HeldHardware(
-            member=member, held=holding.held.get(id(member), ()),
-            in_clamp=id(member) in holding.in_clamps,
-        )  # fmt: skip
+        fixing = HeldHardware(member=member, joint=frame.joint_of[id(member)])
         fixings.setdefault(_place_of(fixing, places), []).append(fixing)
     keys = {*members, *fixings, *((phase, None) for phase in _ALWAYS)}
     ordered = sorted(keys, key=_rank)

@@ -7,15 +7,15 @@ import math
 from frame3d.frame.model.members import Member
 from frame3d.frame.model.parts import Board, Tube
 from frame3d.frame.model.roles import Role, Side
-from frame3d.geometry.placement import Vector, add, dot
+from frame3d.geometry.placement import Vector, add
 from frame3d.sheets.annotation.annotations import Annotation, Chain, Note, Running, ViewEdge
 from frame3d.sheets.details.details import (
-    HARDWARE_ROLES,
     Detail,
     DetailContext,
     bolt_note,
+    bolts_of,
     detail,
-    near_to,
+    of_role,
     opposite,
     quiet_hoop,
 )
@@ -44,28 +44,20 @@ def socket_detail(site: DetailContext) -> Detail | None:
         return None
     top = _top(socket)
     plane = Plane(eye=FRONT, at_mm=-y)
-    place, reach = (top[0], y, 0.0), top[2] + _ABOVE_MM + 150.0
-    boards = [m for m in near_to(place, reach, site.frame.of(Role.SILL_BOARD)) if _spans(m, y)]
+    joints = frame.joints_with(socket)
+    boards, legs = of_role(joints, Board, Role.SILL_BOARD), of_role(joints, Tube, Role.HOOP)
     board = boards[0] if boards else None
     high = max([top[2], *(reach_of(b, _UP)[1] for b in boards)])
     right = max([top[0] + socket.part.section.od_mm / 2, *(reach_of(b, _X)[1] for b in boards)])
     window = (top[0] - _BESIDE_MM, -_BELOW_MM, right + _BESIDE_MM, high + _ABOVE_MM)
-    tubes = near_to(place, reach, site.frame.of_kind(Tube, Role.SOCKET, Role.HOOP))
-    of = [m for m in tubes if m.spot.hoop == number]
-    legs = [m for m in of if m.role is Role.HOOP]
-    bolts = [
-        m
-        for m in near_to(place, reach, site.frame.of(*HARDWARE_ROLES))
-        if abs(m.placement.origin[1] - y) < 30.0
-        and window[0] < m.placement.origin[0] < window[2]
-        and m.placement.origin[2] < high + 20.0
-    ]
-    wishes = _socket_sizes(site, socket, _leg_of(legs), board)
-    wishes += _socket_notes(site, socket, _leg_of(legs), board)
+    leg, bolts = legs[0] if legs else None, bolts_of(joints)
+    wishes = _socket_sizes(site, socket, leg, board)
+    wishes += _socket_notes(site, socket, leg, board)
     wishes += bolt_note(site, bolts, plane, ViewEdge.LEFT)
     where = f"At every hoop; hoop {number}, right side, is shown, cut along the hoop."
     name = "Socket with leg and sill board" if board else "Socket with leg"
-    return detail(site, name, where, plane, window, wishes, ground=True, of=[*of, *boards, *bolts])
+    of: list[Member] = [socket, *legs, *boards, *bolts]
+    return detail(site, name, where, plane, window, wishes, ground=True, of=of)
 
 
 def _top(socket: Member[Tube]) -> Vector:
@@ -78,16 +70,6 @@ def _down(socket: Member[Tube], distance_mm: float) -> Vector:
     """The point of a socket's axis at a distance from its top."""
     way = socket.placement.x
     return add(_top(socket), way, math.copysign(distance_mm, -way[2]))
-
-
-def _spans(member: Member, y: float) -> bool:
-    low, high = reach_of(member, _Y)
-    return low <= y <= high and member.placement.origin[0] > 0.0
-
-
-def _leg_of(legs: list[Member[Tube]]) -> Member[Tube] | None:
-    """The piece whose end stands in the right-hand socket."""
-    return min(legs, key=lambda m: _low_end(m)[2] - _low_end(m)[0] * 1e-3, default=None)
 
 
 def _low_end(hoop: Member[Tube]) -> tuple[float, float, float]:
@@ -176,30 +158,17 @@ def _socket_notes(
 def joint_detail(site: DetailContext, role: Role) -> Detail | None:
     """The joint of two boards with its block, cut level through the upper bolts."""
     frame = site.frame
-    boards = [m for m in frame.of(role) if m.spot.side is Side.RIGHT]
     blocks = [
         m
         for m in frame.of_kind(Board, Role.JOINT_BLOCK)
-        if m.spot.side is Side.RIGHT
-        and boards
-        and _overlap(reach_of(m, _UP), reach_of(boards[0], _UP))
+        if m.spot.side is Side.RIGHT and frame.joints_with(m, role)
     ]
     if not blocks:
         return None
     block = blocks[len(blocks) // 2]
     low, high = reach_of(block, _Y)
-    joint = (low + high) / 2
-    pair = [
-        m for m in boards if reach_of(m, _Y)[0] < joint + 1.0 and reach_of(m, _Y)[1] > joint - 1.0
-    ]
-    up = block.placement.y  # of the board: it leans where the hoop does
-    bolts = [
-        m
-        for m in frame.of(*HARDWARE_ROLES)
-        if low < m.placement.origin[1] < high
-        and m.spot == block.spot
-        and _overlap((dot(m.placement.origin, up),) * 2, reach_of(block, up))
-    ]
+    joint, joints = (low + high) / 2, frame.joints_with(block)
+    pair, bolts = of_role(joints, Board, role), bolts_of(joints)
     # Square to the boards, which lean where the hoop does.
     out = block.placement.z if block.placement.z[0] > 0.0 else opposite(block.placement.z)
     eye = Projection(right=_Y, up=opposite(out))
@@ -230,10 +199,6 @@ def joint_detail(site: DetailContext, role: Role) -> Detail | None:
     return detail(
         site, f"Joint of {role.value}s", where, plane, window, wishes, of=[*pair, block, *bolts]
     )
-
-
-def _overlap(one: tuple[float, float], other: tuple[float, float]) -> bool:
-    return one[0] < other[1] + 1.0 and other[0] < one[1] + 1.0
 
 
 __all__ = ["joint_detail", "socket_detail"]

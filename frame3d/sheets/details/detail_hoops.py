@@ -6,7 +6,8 @@ import math
 
 from msgspec import Struct
 
-from frame3d.frame.model.members import Member, with_part
+from frame3d.frame.model.joints import Joint
+from frame3d.frame.model.members import Frame, Member, with_part
 from frame3d.frame.model.parts import Plate, Swage, Tube
 from frame3d.frame.model.roles import Role, Side
 from frame3d.geometry.paths import Arc
@@ -21,12 +22,13 @@ from frame3d.sheets.annotation.annotations import (
     ViewEdge,
 )
 from frame3d.sheets.details.details import (
-    HARDWARE_ROLES,
     Detail,
     DetailContext,
     bolt_note,
+    bolts_of,
+    clamps_of,
     detail,
-    near_to,
+    of_role,
     opposite,
     quiet_hoop,
     ring_points,
@@ -64,16 +66,9 @@ def ridge_detail(site: DetailContext) -> Detail | None:
     top = max(end[2] for end in ends) + 40.0
     high = max(top + 55.0, _crown(joints[0]) + _OVER_MM, frame.arch.ridge_height_mm + _OVER_MM)
     window = (-reach, foot[2] - 70.0, min(reach, _PAST_RIDGE_MM), high)
-    rails = near_to((0.0, y, top), 200.0, site.frame.of_kind(Tube, Role.RAIL))
-    bolts = [
-        m
-        for m in frame.of(*HARDWARE_ROLES)
-        # Both halves, though the view ends just past the ridge: the note counts a whole joint.
-        if abs(m.placement.origin[1] - y) < 60.0
-        and abs(m.placement.origin[0]) < reach
-        and m.placement.origin[2] > foot[2] - 50.0
-    ]
-    clamps = near_to((0.0, y, top), 160.0, site.frame.of(Role.CLAMP))
+    # All of it, though the view ends just past the ridge: the note counts a whole joint.
+    made = [*frame.joints_with(joints[0]), *_beside(site, halves, foot)]
+    rails, bolts = of_role(made, Tube, Role.RAIL), bolts_of(made)
     wishes = _ridge_sizes(joints[0], halves, foot)
     wishes += _ridge_notes(site, joints[0], halves, rails)
     wishes += bolt_note(site, bolts, plane, ViewEdge.RIGHT)
@@ -85,8 +80,18 @@ def ridge_detail(site: DetailContext) -> Detail | None:
         plane,
         window,
         wishes,
-        of=[*joints, *halves, *rails, *clamps, *bolts],
+        of=[*joints, *halves, *rails, *clamps_of(made), *bolts],
     )
+
+
+def _beside(site: DetailContext, halves: list[Member[Tube]], foot: Vector) -> list[Joint]:
+    """The joints of rails and halves beside the ridge joint, no lower than its foot."""
+    return [
+        joint
+        for half in halves
+        for joint in site.frame.joints_with(half, Role.RAIL)
+        if joint.placement.origin[2] > foot[2] - 50.0
+    ]
 
 
 def _ridge_end(hoop: Member[Tube]) -> Vector:
@@ -202,8 +207,8 @@ def _plate_level(joint: Member, foot: Vector, share: float) -> float:
     return ridge + share * (foot[2] - ridge)
 
 
-class _Joint(Struct, frozen=True, kw_only=True):
-    """A splice: the middle of what is drawn, the way along it, and where its ends lie."""
+class _Splice(Struct, frozen=True, kw_only=True):
+    """A splice: the middle of what is drawn, the way along it, where its ends lie, its bolts."""
 
     middle: Vector
     along: Vector
@@ -211,6 +216,7 @@ class _Joint(Struct, frozen=True, kw_only=True):
     edges: tuple[Vector, ...]
     od_mm: float
     members: tuple[Member[Tube], ...]
+    bolts: list[Member]
 
 
 def splice_detail(site: DetailContext) -> Detail | None:
@@ -219,7 +225,7 @@ def splice_detail(site: DetailContext) -> Detail | None:
     number = quiet_hoop(frame)
     pieces = [m for m in frame.of_kind(Tube, Role.HOOP) if m.spot.hoop == number]
     sleeves = [m for m in frame.of_kind(Tube, Role.SPLICE) if m.spot.hoop == number]
-    joint = _sleeved(sleeves, pieces) if sleeves else _swaged(pieces)
+    joint = _sleeved(frame, sleeves, pieces) if sleeves else _swaged(frame, pieces)
     if joint is None:
         return None
     where = f"At every hoop; hoop {number} is shown, cut along it."
@@ -228,14 +234,14 @@ def splice_detail(site: DetailContext) -> Detail | None:
 
 def rail_joint_detail(site: DetailContext) -> Detail | None:
     """The joint of two pieces of a rail, cut along it."""
-    joint = _swaged(list(site.frame.of_kind(Tube, Role.RAIL, Role.HIP_RAIL)))
+    joint = _swaged(site.frame, list(site.frame.of_kind(Tube, Role.RAIL, Role.HIP_RAIL)))
     if joint is None:
         return None
     where = f"Rail {joint.members[0].mark} is shown, cut along it; the others are alike."
     return _splice(site, "Joint of rails", where, joint)
 
 
-def _swaged(pieces: list[Member[Tube]]) -> _Joint | None:
+def _swaged(frame: Frame, pieces: list[Member[Tube]]) -> _Splice | None:
     """The first swaged end among ``pieces``, on the right side if there is one there."""
     ordered = sorted(pieces, key=lambda m: m.spot.side is not Side.RIGHT)
     for piece in ordered:
@@ -246,29 +252,32 @@ def _swaged(pieces: list[Member[Tube]]) -> _Joint | None:
             tip, mouth = axis_point(piece, at), axis_point(piece, at + back * end.length_mm)
             middle = at + back * end.length_mm / 2
             along = axis_way(piece, middle)
-            others = [m for m in pieces if m is not piece and m.spot.side is piece.spot.side
-                      or m.role is Role.HOOP]  # fmt: skip
-            return _Joint(
+            # Of its two neighbours the one that it is in.
+            joints = [j for j in frame.joints_with(piece, piece.role) if j.members[-1] is piece]
+            pair = of_role(joints, Tube, piece.role)
+            return _Splice(
                 middle=axis_point(piece, middle),
                 along=along,
                 out=_outward(piece, middle),
                 edges=(mouth, tip),
                 od_mm=tube.section.od_mm,
-                members=(piece, *others),
+                members=tuple(pair[::-1]),
+                bolts=bolts_of(joints),
             )
     return None
 
 
-def _sleeved(sleeves: list[Member[Tube]], pieces: list[Member[Tube]]) -> _Joint:
+def _sleeved(frame: Frame, sleeves: list[Member[Tube]], pieces: list[Member[Tube]]) -> _Splice:
     sleeve = min(sleeves, key=lambda m: m.spot.side is not Side.RIGHT)
     length = sleeve.part.length_mm
-    return _Joint(
+    return _Splice(
         middle=axis_point(sleeve, length / 2),
         along=axis_way(sleeve, length / 2),
         out=_outward(sleeve, length / 2),
         edges=tuple(axis_point(sleeve, share * length) for share in (0.0, 0.5, 1.0)),
         od_mm=max(sleeve.part.section.od_mm, pieces[0].part.section.od_mm),
         members=(sleeve, *pieces),
+        bolts=bolts_of(frame.joints_with(sleeve)),
     )
 
 
@@ -284,14 +293,14 @@ def _outward(member: Member[Tube], at_mm: float) -> Vector:
     return out
 
 
-def _splice(site: DetailContext, name: str, where: str, joint: _Joint) -> Detail:
+def _splice(site: DetailContext, name: str, where: str, joint: _Splice) -> Detail:
     right = joint.along
     if cross(right, joint.out)[1] > 1e-9:
         right = opposite(right)
     if abs(joint.along[1]) > 0.5:
         right = _Y
     eye = Projection(right=right, up=joint.out)
-    if _screws_before(site, joint, eye):
+    if _screws_before(joint, eye):
         eye = Projection(right=opposite(right), up=joint.out)
     plane = Plane(eye=eye, at_mm=eye.near(joint.middle))
     edges = sorted((eye.flat(p) for p in joint.edges), key=lambda p: p[0])
@@ -299,28 +308,21 @@ def _splice(site: DetailContext, name: str, where: str, joint: _Joint) -> Detail
     half = (edges[-1][0] - edges[0][0]) / 2 + 70.0
     high = joint.od_mm / 2 + 30.0
     window = (middle[0] - half, middle[1] - high, middle[0] + half, middle[1] + high)
-    bolts = [
-        m
-        for m in near_to(joint.middle, half + 30.0, site.frame.of(*HARDWARE_ROLES))
-        if edges[0][0] - 5.0 < eye.flat(m.placement.origin)[0] < edges[-1][0] + 5.0
-        and abs(eye.flat(m.placement.origin)[1] - middle[1]) < high
-        and abs(plane.depth(m.placement.origin)) < 80.0
-    ]
-    wishes = _splice_sizes(joint, eye, edges, bolts)
+    wishes = _splice_sizes(joint, eye, edges)
     wishes += _splice_notes(site, joint, eye, edges)
-    wishes += bolt_note(site, bolts, plane, ViewEdge.RIGHT)
-    return detail(site, name, where, plane, window, wishes, of=[*joint.members, *bolts])
+    wishes += bolt_note(site, joint.bolts, plane, ViewEdge.RIGHT)
+    return detail(site, name, where, plane, window, wishes, of=[*joint.members, *joint.bolts])
 
 
-def _screws_before(site: DetailContext, joint: _Joint, eye: Projection) -> bool:
+def _screws_before(joint: _Splice, eye: Projection) -> bool:
     """Whether the screws lie in the half that a section seen so takes away."""
-    screws = near_to(joint.middle, 250.0, site.frame.of(Role.SCREW))
+    screws = [m for m in joint.bolts if m.role is Role.SCREW]
     depths = [eye.near(m.placement.origin) - eye.near(joint.middle) for m in screws]
     return bool(depths) and min(depths) > 0.0
 
 
 def _splice_sizes(
-    joint: _Joint, eye: Projection, edges: list[tuple[float, float]], bolts: list[Member]
+    joint: _Splice, eye: Projection, edges: list[tuple[float, float]]
 ) -> list[Annotation]:
     """Overlap below; bolts from the end of the outer tube, or from the joint, above."""
     low = min(v for _, v in edges) - joint.od_mm / 2
@@ -328,7 +330,7 @@ def _splice_sizes(
     names = ("overlap",) * (len(points) - 1)
     wishes: list[Annotation] = [Chain(points=points, edge=ViewEdge.BOTTOM, names=names)]
     datum = eye.flat(joint.edges[0 if len(joint.edges) == 2 else 1])
-    heads = [eye.flat(m.placement.origin) for m in bolts if m.role in (Role.BOLT, Role.SCREW)]
+    heads = [eye.flat(m.placement.origin) for m in joint.bolts if m.role in (Role.BOLT, Role.SCREW)]
     top = max(v for _, v in edges) + joint.od_mm / 2
     if heads:
         points = tuple((u, top) for u, _ in sorted(heads))
@@ -337,7 +339,7 @@ def _splice_sizes(
 
 
 def _splice_notes(
-    site: DetailContext, joint: _Joint, eye: Projection, edges: list[tuple[float, float]]
+    site: DetailContext, joint: _Splice, eye: Projection, edges: list[tuple[float, float]]
 ) -> list[Annotation]:
     inner = joint.members[0]
     section = inner.part.section

@@ -2,22 +2,22 @@
 
 from __future__ import annotations
 
-import math
-
 from frame3d.catalog.sections import TubeSection
+from frame3d.frame.model.joints import Joint, JointKind
 from frame3d.frame.model.members import Member
-from frame3d.frame.model.parts import Bolt, ClampHalf, Tube
+from frame3d.frame.model.parts import ClampHalf, Tube
 from frame3d.frame.model.roles import Role, Side
 from frame3d.geometry.placement import Vector, add, cross, dot
 from frame3d.sheets.annotation.annotations import Annotation, Note, Slanting, ViewEdge
 from frame3d.sheets.details.details import (
-    HARDWARE_ROLES,
     Detail,
     DetailContext,
     bolt_note,
+    bolts_of,
+    clamps_of,
     detail,
-    near_to,
     nearest_on,
+    of_role,
     opposite,
     quiet_hoop,
     ring_points,
@@ -27,7 +27,7 @@ from frame3d.sheets.projection.section_plane import Plane
 from frame3d.sheets.projection.silhouettes import reach_of
 
 _Y = (0.0, 1.0, 0.0)
-_NEAR_MM = 130.0
+_HOLDERS = (Role.HOOP, Role.RIDGE_JOINT)
 _MOST_RAILS = 3
 _HALF_WINDOW_MM = 105.0
 
@@ -45,14 +45,21 @@ def rail_details(site: DetailContext) -> list[Detail]:
         low, high = reach_of(rail, _Y)
         if not low + 30.0 < y < high - 30.0:
             continue
-        x, _, z = rail.placement.origin
-        clamps = _coupler_at(site, (x, y, z))
-        key = (rail.role, rail.part.section, bool(clamps), rail.spot.side is Side.MIDDLE)
+        joints = frame.joints_with(rail, *_HOLDERS)
+        joint = next((j for j in joints if _holder(j).spot.hoop == number), None)
+        # What is bolted to a ridge joint is in the detail of that.
+        if joint is None or _holder(joint).role is Role.RIDGE_JOINT:
+            continue
+        clamped = joint.kind is JointKind.CLAMPED
+        key = (rail.role, rail.part.section, clamped, rail.spot.side is Side.MIDDLE)
         if key not in found and len(found) < _MOST_RAILS:
-            made = _rail_on_hoop(site, rail, number, clamps)
-            if made is not None:
-                found[key] = made
+            found[key] = _rail_on_hoop(site, rail, joint)
     return list(found.values())
+
+
+def _holder(joint: Joint) -> Member[Tube]:
+    """The tube of the hoop that a rail is joined to."""
+    return of_role([joint], Tube, *_HOLDERS)[0]
 
 
 def _kind(rail: Member) -> str:
@@ -61,57 +68,20 @@ def _kind(rail: Member) -> str:
     return name.capitalize()
 
 
-def _coupler_at(site: DetailContext, point: Vector) -> list[Member[ClampHalf]]:
-    """The halves of the coupler that holds a rail near ``point``; empty where there is none."""
-    if any(
-        _goes_through(bolt, point) for bolt in near_to(point, _NEAR_MM, site.frame.of_kind(Bolt))
-    ):
-        return []  # bolted; a coupler here holds something else
-    halves = near_to(point, _NEAR_MM, site.frame.of_kind(ClampHalf))
-    on_rail = [
-        m
-        for m in halves
-        if abs(m.placement.x[1]) > 0.999
-        and math.dist((m.placement.origin[0], m.placement.origin[2]), (point[0], point[2])) < 2.0
-    ]
-    if not on_rail:
-        return []
-    half = min(on_rail, key=lambda m: abs(m.placement.origin[1] - point[1]))
-    back = half.placement.point((0.0, 0.0, half.part.face_mm))
-    mates = [
-        m
-        for m in halves
-        if m is not half and math.dist(m.placement.point((0.0, 0.0, m.part.face_mm)), back) < 1.0
-    ]
-    return [half, *mates] if mates else []
-
-
-def _rail_on_hoop(
-    site: DetailContext, rail: Member[Tube], number: int, clamps: list[Member[ClampHalf]]
-) -> Detail | None:
+def _rail_on_hoop(site: DetailContext, rail: Member[Tube], joint: Joint) -> Detail:
     """A rail where it crosses a hoop, cut along the hoop."""
-    frame = site.frame
+    frame, holder = site.frame, _holder(joint)
+    number = holder.spot.hoop
     y = frame.grid.hoop_y_mm[number - 1]
     x, _, z = rail.placement.origin
     point = (x, y, z)
-    hoops = [
-        m
-        for m in frame.of_kind(Tube, Role.HOOP, Role.RIDGE_JOINT, Role.SPLICE)
-        if m.spot.hoop == number
-    ]
-    if not hoops:
-        return None
-    holder = min(hoops, key=lambda m: math.dist(nearest_on(m, point)[1], point))
-    if holder.role is Role.RIDGE_JOINT and not clamps:
-        return None  # it is in the detail of the ridge joint
+    hoops = [m for m in frame.of(Role.HOOP, Role.SPLICE) if m.spot.hoop == number]
     on_hoop = nearest_on(holder, point)[1]
     plane = Plane(eye=FRONT, at_mm=-y)
     middle = ((x + on_hoop[0]) / 2, (z + on_hoop[2]) / 2)
     half = _HALF_WINDOW_MM
     window = (middle[0] - half, middle[1] - half, middle[0] + half, middle[1] + half)
-    bolts = near_to(point, 100.0, site.frame.of(*HARDWARE_ROLES))
-    # What holds something else here is left out.
-    bolts = [m for m in bolts if _inside(m, window) and _is_of(m, point, clamps)]
+    bolts, clamps = bolts_of([joint]), clamps_of([joint])[::-1]
     wishes: list[Annotation] = [
         Slanting(first=FRONT.flat(on_hoop), second=(x, z)),
         Note(
@@ -138,36 +108,6 @@ def _rail_on_hoop(
         wishes,
         of=[*hoops, rail, *clamps, *bolts],
     )
-
-
-def _goes_through(bolt: Member[Bolt], point: Vector) -> bool:
-    """Whether a bolt square to the tunnel's length goes through ``point``."""
-    place = bolt.placement
-    along = dot(add(point, place.origin, -1.0), place.z)
-    off = math.dist(point, add(place.origin, place.z, along))
-    return off < 2.0 and 0.0 < along < bolt.part.length_mm and abs(place.z[1]) < 0.5
-
-
-def _is_of(member: Member, point: Vector, clamps: list[Member[ClampHalf]]) -> bool:
-    """Whether a fastener goes through the rail at ``point`` or through one of the clamps."""
-    place = member.placement
-    for target, reach in (
-        (point, 2.0),
-        *(
-            (m.placement.origin, m.part.tube_od_mm / 2 + m.part.band_mm + m.part.ear_mm)
-            for m in clamps
-        ),
-    ):
-        way = add(target, place.origin, -1.0)
-        off = math.dist(target, add(place.origin, place.z, dot(way, place.z)))
-        if off < reach and math.dist(target, place.origin) < 120.0:
-            return True
-    return False
-
-
-def _inside(member: Member, window: tuple[float, float, float, float]) -> bool:
-    u, v = FRONT.flat(member.placement.origin)
-    return window[0] < u < window[2] and window[1] < v < window[3]
 
 
 def _on_holder(holder: Member[Tube], on_hoop: Vector, rail: Member) -> tuple[float, float]:
@@ -204,15 +144,11 @@ def brace_detail(site: DetailContext) -> Detail | None:
     if not braces:
         return None
     brace = braces[0]
-    halves = list(site.frame.of_kind(ClampHalf))
-    on_hoop = [m for m in halves if _holds(m, brace, halves)]
-    if not on_hoop:
+    joints = site.frame.joints_with(brace, Role.HOOP)
+    if not joints:
         return None
-    half = min(on_hoop, key=lambda m: m.placement.origin[2])
-    other = min(
-        (m for m in halves if m is not half),
-        key=lambda m: math.dist(m.placement.origin, half.placement.origin),
-    )
+    joint = min(joints, key=lambda j: j.placement.origin[2])
+    (half, other), bolts = clamps_of([joint]), bolts_of([joint])
     toward = half.placement.x if half.placement.x[2] > 0 else opposite(half.placement.x)
     eye = Projection(right=_Y, up=cross(toward, _Y))
     plane = Plane(eye=eye, at_mm=eye.near(half.placement.origin))
@@ -220,11 +156,6 @@ def brace_detail(site: DetailContext) -> Detail | None:
     middle = ((centre[0] + held[0]) / 2, (centre[1] + held[1]) / 2)
     window = (middle[0] - 120.0, middle[1] - 85.0, middle[0] + 120.0, middle[1] + 85.0)
     hoops = [m for m in site.frame.of(Role.HOOP, Role.SOCKET) if m.spot.hoop == half.spot.hoop]
-    bolts = [
-        m
-        for m in near_to(half.placement.origin, 110.0, site.frame.of(*HARDWARE_ROLES))
-        if m.spot == half.spot
-    ]
     wishes: list[Annotation] = [
         Slanting(first=centre, second=held),
         Note(text=f"Brace {site.name(brace)}", at=_along_brace(brace, eye, window)),
@@ -246,18 +177,6 @@ def brace_detail(site: DetailContext) -> Detail | None:
         wishes,
         of=[*hoops, half, other, *bolts],
         whole=[brace],
-    )
-
-
-def _holds(half: Member[ClampHalf], brace: Member[Tube], halves: list[Member[ClampHalf]]) -> bool:
-    """Whether this half sits on a hoop and its other half on ``brace``."""
-    if abs(dot(half.placement.x, brace.placement.x)) > 0.999:
-        return False
-    _, on_brace = nearest_on(brace, half.placement.origin)
-    gap = math.dist(on_brace, half.placement.origin)
-    mates = half.part.face_mm + brace.part.section.od_mm / 2 + 30.0
-    return gap < mates and any(
-        m is not half and math.dist(m.placement.origin, on_brace) < 5.0 for m in halves
     )
 
 

@@ -9,14 +9,15 @@ from frame3d.frame.model.roles import Role, Side
 from frame3d.geometry.placement import Vector
 from frame3d.sheets.annotation.annotations import Annotation, Chain, Note, Running, ViewEdge
 from frame3d.sheets.details.details import (
-    HARDWARE_ROLES,
     Detail,
     DetailContext,
     bolt_note,
+    bolts_of,
+    clamps_of,
     detail,
     face_point,
-    near_to,
     nearest_on,
+    of_role,
 )
 from frame3d.sheets.projection.projection import FRONT, RIGHT_SIDE
 from frame3d.sheets.projection.section_plane import Plane
@@ -46,17 +47,12 @@ def _timber_stud(site: DetailContext, stud: Member[Board]) -> Detail | None:
     plane = Plane(eye=RIGHT_SIDE, at_mm=middle)
     top = reach_of(stud, _UP)[1]
     near, far = reach_of(stud, _Y)
-    hoops = _hoop(site, stud.spot.hoop)
     y = site.frame.grid.hoop_y_mm[stud.spot.hoop - 1]
     point = (middle, y, top)
-    bolts = [
-        m
-        for m in near_to(point, 160.0, site.frame.of(*HARDWARE_ROLES))
-        if abs(m.placement.origin[0] - middle) < 12.0
-    ]
+    joints = site.frame.joints_with(stud, Role.HOOP)
+    (hoop,), bolts = of_role(joints, Tube, Role.HOOP), bolts_of(joints)
     left, right = min(near, y - 40.0) - 70.0, max(far, y + 40.0) + 70.0
     window = (left, top - 170.0, right, top + 60.0)
-    hoop = _piece_at(hoops, point)
     ring = face_point(section([hoop], plane, window), hoop)
     wishes: list[Annotation] = [
         *_notch_sizes(stud),
@@ -77,7 +73,7 @@ def _timber_stud(site: DetailContext, stud: Member[Board]) -> Detail | None:
         plane,
         window,
         wishes,
-        of=(*hoops, stud, *bolts),
+        of=(*_hoop(site, stud.spot.hoop), stud, *bolts),
         largest=4,
     )
 
@@ -85,15 +81,6 @@ def _timber_stud(site: DetailContext, stud: Member[Board]) -> Detail | None:
 def _hoop(site: DetailContext, number: int) -> list[Member[Tube]]:
     """The pieces of a hoop."""
     return [m for m in site.frame.of_kind(Tube, Role.HOOP) if m.spot.hoop == number]
-
-
-def _piece_at(hoops: list[Member[Tube]], point: Vector) -> Member[Tube]:
-    return min(hoops, key=lambda m: _gap(m, point))
-
-
-def _gap(member: Member[Tube], point: Vector) -> float:
-    here = nearest_on(member, point)[1]
-    return sum((a - b) ** 2 for a, b in zip(here, point, strict=True))
 
 
 def _ring_point(hoop: Member[Tube], point: Vector, y: float) -> tuple[float, float]:
@@ -134,18 +121,18 @@ def _tube_stud(site: DetailContext, stud: Member[Tube]) -> Detail | None:
     top = max(ends, key=lambda p: p[2])
     y = site.frame.grid.hoop_y_mm[stud.spot.hoop - 1]
     plane = Plane(eye=FRONT, at_mm=-y + 500.0)
-    hoops = _hoop(site, stud.spot.hoop)
-    near = near_to((top[0], y, top[2]), 150.0, site.frame.of(Role.CLAMP, *HARDWARE_ROLES))
+    joints = site.frame.joints_with(stud, Role.HOOP)
+    (hoop,) = of_role(joints, Tube, Role.HOOP)
+    bolts, clamps = bolts_of(joints), clamps_of(joints)
     window = (top[0] - _HALF_MM, top[2] - 1.3 * _HALF_MM, top[0] + _HALF_MM, top[2] + 90.0)
-    clamps = near_to((top[0], y, top[2]), 150.0, site.frame.of_kind(ClampHalf))
     half = stud.part.section.od_mm / 2
     wishes: list[Annotation] = [
         Note(
             text=f"{stud.role.value.capitalize()} {site.name(stud)}",
             at=(top[0], top[2] - 1.1 * _HALF_MM),
         ),
-        Note(text=f"Hoop {site.name(_piece_at(hoops, top))}", at=_aside(hoops, top, window)),
-        *bolt_note(site, near, plane, ViewEdge.RIGHT),
+        Note(text=f"Hoop {site.name(hoop)}", at=_aside(hoop, top, window)),
+        *bolt_note(site, bolts, plane, ViewEdge.RIGHT),
     ]
     if clamps:
         place = min(clamps, key=lambda m: m.placement.origin[2])
@@ -171,18 +158,17 @@ def _tube_stud(site: DetailContext, stud: Member[Tube]) -> Detail | None:
         plane,
         window,
         wishes,
-        of=[*hoops, stud, *near],
+        of=[*_hoop(site, stud.spot.hoop), stud, *clamps, *bolts],
     )
 
 
 def _aside(
-    hoops: list[Member[Tube]], point: Vector, window: tuple[float, float, float, float]
+    hoop: Member[Tube], point: Vector, window: tuple[float, float, float, float]
 ) -> tuple[float, float]:
     """A point on the hoop's axis toward the right edge of the window."""
-    target = (window[2] - 20.0, point[1], point[2])
-    here = nearest_on(_piece_at(hoops, target), target)[1]
+    here = nearest_on(hoop, (window[2] - 20.0, point[1], point[2]))[1]
     if not (window[0] < here[0] < window[2] and window[1] < here[2] < window[3]):
-        here = nearest_on(_piece_at(hoops, point), point)[1]
+        here = nearest_on(hoop, point)[1]
     return FRONT.flat(here)
 
 
@@ -200,33 +186,25 @@ def tie_detail(site: DetailContext) -> Detail | None:
     height = tie.placement.origin[2]
     node = (frame.arch.half_width_at(height), y, height)
     plane = Plane(eye=FRONT, at_mm=-y + 500.0)
-    near = [
-        m
-        for m in near_to(node, 170.0, site.frame.of(*HARDWARE_ROLES, Role.CLAMP))
-        if m.placement.origin[0] > 0.0
-    ]
-    clamps = [with_part(m, ClampHalf) for m in near if m.role is Role.CLAMP]
     plates = [
-        m
-        for m in near_to(node, 170.0, site.frame.of_kind(Plate, Role.GUSSET))
-        if m.spot.side is Side.RIGHT
+        plate
+        for plate in of_role(frame.joints_with(tie, Role.GUSSET), Plate, Role.GUSSET)
+        if plate.spot.side is Side.RIGHT and frame.joints_with(plate, Role.HOOP)
     ]
-    hoops = _hoop(site, number)
+    joints = [j for plate in plates for j in frame.joints_with(plate)] or [
+        j for j in frame.joints_with(tie, Role.HOOP) if j.placement.origin[0] > 0.0
+    ]
+    (hoop,) = of_role(joints, Tube, Role.HOOP)
+    bolts, clamps = bolts_of(joints), clamps_of(joints)
     window = (
         min(node[0], end[0]) - 170.0,
         height - 140.0,
         max(node[0], end[0]) + 110.0,
         height + 140.0,
     )
-    bolts = [m for m in near if m.role in HARDWARE_ROLES]
     low = height - tie.part.section.od_mm / 2
     on_tie = sorted(
-        m.placement.origin[0]
-        for m in bolts
-        if m.role is Role.BOLT
-        and abs(m.placement.origin[2] - height) < 2.0
-        and m.placement.origin[0] < node[0] - 1.0
-        and not clamps
+        j.placement.origin[0] for plate in plates for j in frame.joints_with(plate, Role.TIE)
     )
     points = tuple((x, low) for x in (*on_tie, end[0]) if abs(x - node[0]) > 0.5)
     wishes: list[Annotation] = [
@@ -236,8 +214,8 @@ def tie_detail(site: DetailContext) -> Detail | None:
             at=(window[0] + 40.0, height),
         ),
         Note(
-            text=f"Hoop {site.name(_piece_at(hoops, node))}",
-            at=_aside(hoops, (node[0], y, height - 100.0), window),
+            text=f"Hoop {site.name(hoop)}",
+            at=_aside(hoop, (node[0], y, height - 100.0), window),
         ),
         *bolt_note(site, bolts, plane, ViewEdge.RIGHT),
     ]
@@ -246,9 +224,8 @@ def tie_detail(site: DetailContext) -> Detail | None:
         f"Hoop {number}, right side, seen from the front, nothing cut. Figures below are from the "
         "node, where the centrelines meet."
     )
-    return detail(
-        site, "Tie at the hoop", where, plane, window, wishes, of=[*hoops, *row, *near, *plates]
-    )
+    of: list[Member] = [*_hoop(site, number), *row, *clamps, *bolts, *plates]
+    return detail(site, "Tie at the hoop", where, plane, window, wishes, of=of)
 
 
 def _held_by(

@@ -10,8 +10,9 @@ import numpy as np
 from msgspec import Struct
 
 from frame3d.frame.describe.wording import describe, fine_lengths
-from frame3d.frame.model.members import Frame, K, Member
-from frame3d.frame.model.parts import Board, Bolt, Plate, Screw, Tube
+from frame3d.frame.model.joints import Joint
+from frame3d.frame.model.members import Frame, K, Member, with_part
+from frame3d.frame.model.parts import Board, Bolt, ClampHalf, Plate, Screw, Tube
 from frame3d.frame.model.roles import Role
 from frame3d.geometry import curves
 from frame3d.geometry.placement import Vector, add, dot
@@ -28,7 +29,6 @@ from frame3d.sheets.projection.section_view import (
     section_ink,
     uncut,
 )
-from frame3d.sheets.projection.silhouettes import reach_of
 from frame3d.units import LengthFormat
 
 
@@ -115,26 +115,25 @@ class DetailContext(Struct, frozen=True, kw_only=True):
         return f"{text[0].upper()}{text[1:]}"
 
 
-def near_to(point: Vector, reach_mm: float, members: Iterable[Member[K]]) -> list[Member[K]]:
-    """Those of ``members`` that come as near to ``point`` as ``reach_mm`` along each axis."""
-    return [member for member in members if _reaches(member, point, reach_mm)]
+def of_role(joints: Iterable[Joint], kind: type[K], *roles: Role) -> list[Member[K]]:
+    """What of a kind and with one of ``roles`` is joined by ``joints``, each once, in order."""
+    found = {
+        id(member): with_part(member, kind)
+        for joint in joints
+        for member in joint.members
+        if member.role in roles and isinstance(member.part, kind)
+    }
+    return list(found.values())
 
 
-def _reaches(member: Member, point: Vector, reach_mm: float) -> bool:
-    """Whether a member comes near; a long one along the tunnel, and is on that side of it."""
-    if not isinstance(member.part, Tube | Board | Plate):
-        origin = member.placement.origin
-        return all(abs(a - b) < reach_mm for a, b in zip(origin, point, strict=True))
-    low, high = reach_of(member, (0.0, 1.0, 0.0))
-    if not low - reach_mm < point[1] < high + reach_mm:
-        return False
-    if isinstance(member.part, Tube) and not member.part.axis.is_straight:
-        return True
-    for axis in ((1.0, 0.0, 0.0), (0.0, 0.0, 1.0)):
-        low, high = reach_of(member, axis)
-        if not low - reach_mm < dot(point, axis) < high + reach_mm:
-            return False
-    return True
+def bolts_of(joints: Iterable[Joint]) -> list[Member]:
+    """The bolts of ``joints`` with their washers and nuts, and their screws."""
+    return [m for joint in joints for m in joint.fasteners if m.role in HARDWARE_ROLES]
+
+
+def clamps_of(joints: Iterable[Joint]) -> list[Member[ClampHalf]]:
+    """The clamp halves of ``joints``."""
+    return [with_part(m, ClampHalf) for j in joints for m in j.fasteners if m.role is Role.CLAMP]
 
 
 def detail(
@@ -174,7 +173,6 @@ def bolt_note(
     site: DetailContext, members: Iterable[Member], plane: Plane, edge: ViewEdge
 ) -> list[Note]:
     """One note for each kind of bolt or screw, at the first of them."""
-    members = list(members)
     groups: dict[str, list[Member[Bolt | Screw]]] = {}
     for member in members:
         if _has_shank(member):
@@ -185,7 +183,7 @@ def bolt_note(
         length = 0.5 * first.part.length_mm
         at = plane.eye.flat(first.placement.point((0.0, 0.0, length)))
         count = f"{len(group)} x " if len(group) > 1 else ""
-        said = f"{count}{describe(first.part, site.lengths)}{_fittings(first, members)}"
+        said = f"{count}{describe(first.part, site.lengths)}{_fittings(site.frame, first)}"
         notes.append(Note(text=f"{said[0].upper()}{said[1:]}", at=at, edge=edge))
     return notes
 
@@ -194,25 +192,14 @@ def _has_shank(member: Member) -> TypeGuard[Member[Bolt | Screw]]:
     return isinstance(member.part, Bolt | Screw)
 
 
-def _fittings(bolt: Member[Bolt | Screw], members: Sequence[Member]) -> str:
+def _fittings(frame: Frame, bolt: Member[Bolt | Screw]) -> str:
     """What is put on a bolt, in words."""
-    roles = [
-        m.role
-        for m in members
-        if m.role in (Role.NUT, Role.WASHER) and _is_on_axis(bolt, m.placement.origin)
-    ]
+    roles = [ring.role for ring in frame.joint_of[id(bolt)].rings(bolt)]
     washers = roles.count(Role.WASHER)
     words = ["nut"] if Role.NUT in roles else []
     if washers:
         words.append("washer" if washers == 1 else f"{washers} washers")
     return f" with {' and '.join(words)}" if words else ""
-
-
-def _is_on_axis(bolt: Member[Bolt | Screw], point: Vector) -> bool:
-    way = add(point, bolt.placement.origin, -1.0)
-    along = dot(way, bolt.placement.z)
-    off = math.dist(point, add(bolt.placement.origin, bolt.placement.z, along))
-    return off < 0.5 and -10.0 < along < bolt.part.length_mm + 10.0
 
 
 def ring_points(centre: tuple[float, float], tube: Tube) -> tuple[tuple[float, float], ...]:
@@ -266,10 +253,12 @@ __all__ = [
     "Detail",
     "DetailContext",
     "bolt_note",
+    "bolts_of",
+    "clamps_of",
     "detail",
     "face_point",
-    "near_to",
     "nearest_on",
+    "of_role",
     "opposite",
     "quiet_hoop",
     "ring_points",

@@ -37,11 +37,15 @@ _ALONG = (0.0, 1.0, 0.0)
 
 
 class _Tie(Struct, frozen=True, kw_only=True):
-    """A tie on the hoop that is shown: height of its centreline, its nodes, thickness; mm."""
+    """A tie on the hoop that is shown: height of its centreline, its nodes, thickness; mm.
+
+    ``source`` is the section of the design that asks for it.
+    """
 
     height: float
     half: float
     od: float
+    source: str
 
 
 def sections(frame: Frame) -> list[tuple[int, tuple[int, ...]]]:
@@ -127,7 +131,10 @@ def _ties(frame: Frame, number: int) -> list[_Tie]:
         if member.spot.hoop == number:
             height = member.placement.origin[2]
             found[round(height, 3)] = _Tie(
-                height=height, half=frame.arch.half_width_at(height), od=member.part.section.od_mm
+                height=height,
+                half=frame.arch.half_width_at(height),
+                od=member.part.section.od_mm,
+                source=member.source,
             )
     return [tie for _, tie in sorted(found.items())]
 
@@ -147,9 +154,8 @@ def _foot(member: Member, height: float) -> Point:
 
 
 def _under(member: Member, ties: list[_Tie]) -> _Tie:
-    """The tie that a web or post stands on: the one nearest to its lower end."""
-    low = _axis(member)[0][1]
-    return min(ties, key=lambda tie: abs(tie.height - low))
+    """The tie that a web or post stands on: that of the same section of the design."""
+    return next(tie for tie in ties if tie.source == member.source)
 
 
 def _widths(members: list[Member], ties: list[_Tie]) -> list[Annotation]:

@@ -7,14 +7,12 @@ from collections.abc import Iterable
 
 from msgspec import Struct
 
-from frame3d.frame.joining.crossings import passages
 from frame3d.frame.measure.measures import centre_mm, mass_kg
 from frame3d.frame.measure.outer_points import ends_of
 from frame3d.frame.model.members import Frame, Member, PartCount
-from frame3d.frame.model.parts import Board, Part, Plate, Screw, Tube
+from frame3d.frame.model.parts import Board, Part, Plate, Tube
 from frame3d.frame.model.roles import Role
-from frame3d.geometry.paths import Arc, Line, PlanePath
-from frame3d.geometry.placement import Vector, add, dot
+from frame3d.geometry.placement import Vector
 from frame3d.takeoff.quantities.lifting import CARRY, RAISE, hands_for
 from frame3d.takeoff.quantities.surfaces import surface_mm2
 
@@ -24,7 +22,6 @@ LONG_MM, LEAST_LONG = 4000.0, 2
 """From this length on a piece is carried by two (common practice, no source)."""
 RAISED = (Role.HOOP, Role.SPLICE, Role.RIDGE_JOINT)
 """What is laid out flat and joined before it is raised as one."""
-_ON_AXIS_MM = 1.0
 
 __all__ = [
     "LEAST_LONG", "LEAST_TO_RAISE", "LONG_MM", "RAISED", "Carried", "RaisedHoop",
@@ -135,44 +132,7 @@ def _by_hoop(frame: Frame) -> Iterable[list[Member]]:
     for member in frame.of(*RAISED):
         hoops[member.spot.hoop - 1].append(member)
         own.add(id(member))
-    for passage in passages(frame):
-        held = passage.crossings
-        if held and all(id(crossing.member) in own for crossing in held):
-            hoops[held[0].member.spot.hoop - 1] += [passage.bolt, *passage.fittings]
-    for member in frame.members:
-        if isinstance(member.part, Screw) and member.spot.to_hoop is None:
-            hoop = hoops[member.spot.hoop - 1]
-            if any(_goes_through(member, tube) for tube in hoop if id(tube) in own):
-                hoop.append(member)
+    for joint in frame.joints:
+        if joint.members and all(id(member) in own for member in joint.members):
+            hoops[joint.members[0].spot.hoop - 1] += joint.fasteners
     return hoops
-
-
-def _goes_through(screw: Member, other: Member) -> bool:
-    """Whether a screw points at the axis of a tube, square to the plane of its bend."""
-    if not isinstance(other.part, Tube) or abs(dot(screw.placement.z, other.placement.z)) < 0.99:
-        return False
-    away = add(screw.placement.origin, other.placement.origin, -1.0)
-    x, y = dot(away, other.placement.x), dot(away, other.placement.y)
-    reach = other.part.section.od_mm
-    return abs(dot(away, other.placement.z)) < reach and _is_on(other.part.axis, x, y)
-
-
-def _is_on(axis: PlanePath, x_mm: float, y_mm: float) -> bool:
-    for (_, start), segment in zip(axis.starts, axis.segments, strict=True):
-        dx, dy = x_mm - start.x_mm, y_mm - start.y_mm
-        along = dx * start.tangent[0] + dy * start.tangent[1]
-        across = dx * start.normal[0] + dy * start.normal[1]
-        if isinstance(segment, Line):
-            at, off = along, across
-        else:
-            at, off = _on_arc(segment, along, across)
-        if abs(off) < _ON_AXIS_MM and -_ON_AXIS_MM <= at <= segment.length_mm + _ON_AXIS_MM:
-            return True
-    return False
-
-
-def _on_arc(arc: Arc, along: float, across: float) -> tuple[float, float]:
-    """Distance along an arc, and off it, of a point given from its start."""
-    left = math.copysign(1.0, arc.angle_rad)
-    angle = math.atan2(along, arc.radius_mm - left * across) % (2 * math.pi)
-    return angle * arc.radius_mm, math.hypot(along, arc.radius_mm - left * across) - arc.radius_mm

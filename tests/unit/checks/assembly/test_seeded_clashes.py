@@ -7,7 +7,7 @@ that asks for them is refused.
 from __future__ import annotations
 
 import functools
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 
 import pytest
 from finding_links import unlinked
@@ -19,7 +19,8 @@ from frame3d.checks.assembly.assembly import RULES, find_assembly_faults
 from frame3d.checks.findings.finding import Finding, Severity
 from frame3d.design.reading.reader import design_from_mapping
 from frame3d.frame.lay_out import lay_out
-from frame3d.frame.model.members import Frame
+from frame3d.frame.model.joints import JointKind
+from frame3d.frame.model.members import Frame, Member
 from frame3d.frame.model.parts import Bolt, Hole
 from frame3d.frame.model.roles import Role, Side
 from frame3d.geometry.paths import Line, PlanePath
@@ -372,6 +373,52 @@ def short_screw(_: Frame) -> Frame:
     return tampered(frame, lambda m: m is screw, lambda m: remade(m, length_mm=2.0))
 
 
+def rejoined(frame: Frame, kind: JointKind, *roles: Role, members: Sequence[Member]) -> Frame:
+    """The first joint of these roles at the third hoop, told as one of ``members``."""
+    joints = list(frame.joints)
+    number = next(
+        number
+        for number, joint in enumerate(joints)
+        if joint.kind is kind
+        and tuple(member.role for member in joint.members) == roles
+        and joint.placement.origin[1] > frame.grid.hoop_y_mm[1]
+    )
+    joints[number] = replace(joints[number], members=tuple(members))
+    return replace(frame, joints=tuple(joints))
+
+
+def told_of_another_rail(frame: Frame) -> Frame:
+    """The bolt of one rail, told as that of the rail on the other side."""
+    rails = [m for m in frame.of(Role.RAIL) if m.spot.side is Side.RIGHT]
+    return rejoined(
+        frame, JointKind.BOLTED, Role.HOOP, Role.RAIL,
+        members=[first(frame, Role.HOOP, hoop=3, side=Side.LEFT), *rails[:1]],
+    )  # fmt: skip
+
+
+def told_of_too_little(frame: Frame) -> Frame:
+    """The bolts through board, socket and leg, one of them told without the leg."""
+    pair = [
+        next(frame.of(Role.SILL_BOARD)),
+        first(frame, Role.SOCKET, hoop=3, side=Side.LEFT),
+    ]
+    return rejoined(frame, JointKind.BOLTED, Role.SILL_BOARD, Role.SOCKET, Role.HOOP, members=pair)
+
+
+def told_of_two_sockets(frame: Frame) -> Frame:
+    """A leg told as standing in the next socket."""
+    leg = first(frame, Role.HOOP, hoop=3, side=Side.LEFT)
+    beside = first(frame, Role.SOCKET, hoop=4, side=Side.LEFT)
+    return rejoined(frame, JointKind.NESTED, Role.SOCKET, Role.HOOP, members=[beside, leg])
+
+
+def told_of_crossed_clamps(frame: Frame) -> Frame:
+    """A coupler whose halves are told as sitting each on the other's tube."""
+    joint = next(j for j in frame.joints if j.kind is JointKind.CLAMPED)
+    joints = tuple(replace(j, members=j.members[::-1]) if j is joint else j for j in frame.joints)
+    return replace(frame, joints=joints)
+
+
 SPOILT: dict[str, tuple[Callable[[Frame], Frame], str]] = {
     "two bolts in one place": (two_bolts, "hardware-clash"),
     "a nut in a nut": (bolts_crowded, "hardware-clash"),
@@ -398,6 +445,10 @@ SPOILT: dict[str, tuple[Callable[[Frame], Frame], str]] = {
     "a splice over a hole": (splice_without_hole, "splice-over-hole"),
     "bolts through a board alone": (board_alone, "bolt-holds-one"),
     "a screw too short": (short_screw, "screw-holds-one"),
+    "a bolt told of another rail": (told_of_another_rail, "joint-holds-others"),
+    "a bolt told of too little": (told_of_too_little, "joint-holds-others"),
+    "a leg told of another socket": (told_of_two_sockets, "joint-holds-others"),
+    "a coupler told crosswise": (told_of_crossed_clamps, "joint-holds-others"),
     "a tube at a rail": (tube_beside_rail, "narrow-gap"),
 }
 

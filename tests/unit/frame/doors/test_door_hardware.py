@@ -27,7 +27,7 @@ from frame3d.frame.space.envelopes import bodies_of
 from frame3d.frame.space.sweeps import clear_width_mm, outward
 from frame3d.geometry.placement import add, dot
 from frame3d.solids.parts.make_solids import make_solid
-from frame3d.takeoff.quantities.joints import bolted_joints
+from frame3d.takeoff.quantities.bolted_joints import bolted_joints
 
 WALLS = {
     "notched": {},

@@ -8,13 +8,14 @@ practice, no source).
 from __future__ import annotations
 
 import pytest
+from walled_designs import DESIGNS
 
 from frame3d.design.reading.reader import design_from_mapping
 from frame3d.frame.joining.crossings import passages
 from frame3d.frame.lay_out import lay_out
 from frame3d.frame.model.members import Frame
 from frame3d.frame.model.roles import Role
-from frame3d.takeoff.quantities.joints import BoltedJoint, bolted_joints
+from frame3d.takeoff.quantities.bolted_joints import BoltedJoint, bolted_joints
 from frame3d.takeoff.take_off import take_off
 
 INCH = 25.4
@@ -207,3 +208,17 @@ def test_no_longer_bolt_is_advised_that_was_left_out() -> None:
         assert one.bolt.length_mm == pytest.approx(120.0)
         assert one.is_thread_sheared
         assert one.better_mm is None
+
+
+def test_a_bolt_at_the_crown_goes_through_hoop_and_plate() -> None:
+    """The plate's holes lie on the tangent and the hoop's on its arc: half a pitch a from the
+    crown they are a²/2R apart, and one bolt goes through both.
+    """
+    frame = lay_out(design_from_mapping(DESIGNS["quonset example"]))
+    through = [found.held for found in bolted_joints(frame) if "gusset plate" in found.held]
+    assert through and all(len(held) == 2 for held in through)
+    hoop = frame.design.hoop.tube.name
+    drilled = 3.0 * 11.0 / 2  # half a pitch of three holes of 11 mm
+    radius = frame.arch.top_radius_mm
+    assert radius is not None and 0.0 < drilled**2 / 2 / radius < 0.5
+    assert any(held == (f"{hoop} tube", "gusset plate") for held in through)

@@ -9,7 +9,7 @@ thread start : distance from under the head at which the thread begins.
 
 from __future__ import annotations
 
-from collections.abc import Hashable, Iterable
+from collections.abc import Hashable
 
 from msgspec import Struct
 
@@ -66,8 +66,9 @@ class BoltedJoint(Struct, frozen=True, kw_only=True):
 
     @property
     def is_clash(self) -> bool:
-        """True when the bolt goes through two couplers, which stand in each other's place."""
-        return self.held.count(_EARS) > 1
+        """True when two couplers stand in each other's place."""
+        places = {tuple(round(c, 1) for c in m.placement.origin) for m in self.members}
+        return self.held == (_EARS,) and len(places) < len(self.members)
 
     @property
     def can_tighten(self) -> bool:
@@ -121,17 +122,7 @@ def _joint(group: list[BoltPath]) -> BoltedJoint:
 
 
 def _held(passage: BoltPath) -> tuple[str, ...]:
-    """Names of what is held, each member once."""
-    members: list[Member] = []
-    for crossing in passage.crossings:
-        if not _is_among(crossing.member, members):
-            members.append(crossing.member)
-    return tuple(_name(member.part) for member in members)
-
-
-def _is_among(member: Member, members: Iterable[Member]) -> bool:
-    # By identity: comparing two members compares whole tubes.
-    return any(member is other for other in members)
+    return tuple(_name(member.part) for member in passage.held)
 
 
 def _drills(passage: BoltPath) -> tuple[float, ...]:
