@@ -26,7 +26,7 @@ if TYPE_CHECKING:
     from frame3d.frame.model.members import Frame
 
 
-class Output(enum.Enum):
+class OneOutput(enum.Enum):
     """What can be made by itself."""
 
     MODEL = "model"
@@ -54,7 +54,7 @@ def build(
         ),
     ] = None,
     only: Annotated[
-        list[Output] | None,
+        list[OneOutput] | None,
         typer.Option(
             help="Make this alone; can be given several times. Files of an earlier build stay.",
             show_default=False,
@@ -124,7 +124,7 @@ def _folders(paths: list[Path], out: Path | None, *, alone: bool) -> list[Path]:
 
 
 def _with_progress(
-    frame: Frame, folder: Path, only: Sequence[Output], workers: int | None
+    frame: Frame, folder: Path, only: Sequence[OneOutput], workers: int | None
 ) -> BuildResult:
     """Build, with a bar on standard error where that is a terminal."""
     from rich.console import Console

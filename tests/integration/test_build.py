@@ -27,7 +27,7 @@ from frame3d.building import (
     build_takeoff,
     taken_off,
 )
-from frame3d.cli.build_command import Output
+from frame3d.cli.build_command import OneOutput
 from frame3d.design.reading.reader import design_from_mapping
 from frame3d.errors import DesignError, DesignFaults, OutputError, SolidError
 from frame3d.examples import example_paths
@@ -177,7 +177,7 @@ def test_one_output_of_another_design_is_listed_and_cleared_by_the_next(tmp_path
 
 
 def test_what_cannot_be_made_alone_is_told(tmp_path: Path) -> None:
-    assert {one.value for one in Output} == set(OUTPUTS)
+    assert {one.value for one in OneOutput} == set(OUTPUTS)
     with pytest.raises(ValueError, match="only: pictures; it can be model, view, sheets"):
         build(design_from_mapping(SMALL), tmp_path / "one", only=["pictures"])
     assert list(tmp_path.iterdir()) == []

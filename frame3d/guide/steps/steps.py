@@ -35,14 +35,16 @@ _HOOP = (Role.HOOP, Role.SPLICE, Role.RIDGE_JOINT)
 
 
 class HeldHardware(Struct, frozen=True, kw_only=True):
-    """A piece of hardware with the joint that it is of."""
+    """A piece of hardware with the joint that it is of; None for one that somebody added."""
 
     member: Member
-    joint: Joint
+    joint: Joint | None
 
     @property
     def held(self) -> tuple[Member, ...]:
         """The made members that it holds, from its head on; of a clamp half its own tube first."""
+        if self.joint is None:
+            return ()
         halves = [one for one in self.joint.fasteners if one.role is Role.CLAMP]
         members = self.joint.members
         return members[::-1] if any(self.member is one for one in halves[1:]) else members
@@ -50,7 +52,8 @@ class HeldHardware(Struct, frozen=True, kw_only=True):
     @property
     def in_clamp(self) -> bool:
         """True for bolts and nuts that draw a clamp together and no more."""
-        return self.joint.kind is JointKind.CLAMPED and self.member.role is not Role.CLAMP
+        is_clamped = self.joint is not None and self.joint.kind is JointKind.CLAMPED
+        return is_clamped and self.member.role is not Role.CLAMP
 
 
 class Step(Struct, frozen=True, kw_only=True):
@@ -108,7 +111,7 @@ def steps_of(frame: Frame) -> tuple[Step, ...]:
     for member in frame.members:
         if id(member) in own:
             continue
-        fixing = HeldHardware(member=member, joint=frame.joint_of[id(member)])
+        fixing = HeldHardware(member=member, joint=frame.joint_of.get(id(member)))
         fixings.setdefault(_place_of(fixing, places), []).append(fixing)
     keys = {*members, *fixings, *((phase, None) for phase in _ALWAYS)}
     ordered = sorted(keys, key=_rank)
