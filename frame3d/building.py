@@ -42,9 +42,8 @@ from frame3d.summary import main_figures, summary_of, summary_text
 from frame3d.takeoff.take_off import Takeoff, UserLists
 from frame3d.takeoff.write.takeoff_files import TAKEOFF_FILES, write_takeoff
 from frame3d.units.data_tables import Json
-from frame3d.view.scene_file import scene_of
+from frame3d.view.light_shells import shells_of
 from frame3d.view.view_page import view_page
-from frame3d.writing import write_whole
 
 __all__ = [
     "FILES", "FOLDERS", "BuildResult", "build", "build_frame", "build_guide", "build_site",
@@ -336,10 +335,8 @@ def _show(whole: FrameSet, bench: Path, progress: Progress) -> list[str]:
     write_text(bench / VIEW, page)
     progress("drawing the pictures", 0, 1)
     # Light shapes: the exact ones take ten times as long to draw and look the same.
-    scene = scene_of(frame).glb
-    write_whole(bench / "scene.glb", lambda path: path.write_bytes(scene))
     try:
-        write_pictures(bench / "scene.glb", bench)
+        write_pictures(shells_of(frame), bench)
     except MachineError:
         raise
     except OutputError as error:
