@@ -70,11 +70,6 @@ class BoardPiece(Struct, frozen=True, kw_only=True):
     near: int | None
     loose: bool
 
-    @property
-    def breach(self) -> bool:
-        """Whether it breaks the rule."""
-        return self.loose or self.near is not None
-
 
 class Search(Struct, frozen=True, kw_only=True):
     """What was found: pieces of each side; boards as (length, [(side, piece), ...])."""

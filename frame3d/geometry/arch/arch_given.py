@@ -52,13 +52,6 @@ class Dimension(enum.Enum):
             return "crown_radius" if style is ArchStyle.QUONSET else "rafter_radius"
         return str(self.value)
 
-    @classmethod
-    def named(cls, name: str) -> Dimension:
-        """The dimension of that name; ``crown_radius`` and ``rafter_radius`` are the top's."""
-        if name in ("crown_radius", "rafter_radius"):
-            return cls.TOP_RADIUS
-        return cls(name)
-
 
 class ArchGiven(Struct, frozen=True, kw_only=True):
     """What is known of an arch before it is solved.
