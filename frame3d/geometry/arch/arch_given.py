@@ -28,6 +28,9 @@ LARGEST_SLOPE_RAD = math.radians(89)
 class Dimension(enum.Enum):
     """The seven dimensions of the family; the value is the name in messages."""
 
+    # It equals itself alone; enum's own hash is written in Python, and a search asks for millions.
+    __hash__ = object.__hash__
+
     WIDTH = "width"
     RIDGE_HEIGHT = "ridge_height"
     LEG_HEIGHT = "leg_height"
