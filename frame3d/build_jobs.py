@@ -21,9 +21,8 @@ from frame3d.staging import stop_later, unwritable, write_text
 from frame3d.summary import main_figures
 from frame3d.takeoff.take_off import Takeoff
 from frame3d.takeoff.write.takeoff_files import TAKEOFF_FILES, write_takeoff
-from frame3d.view.scene_file import scene_of
+from frame3d.view.light_shells import shells_of
 from frame3d.view.view_page import view_page
-from frame3d.writing import write_whole
 
 __all__ = [
     "FILES_OF", "FOLDERS", "FOUND", "JOBS", "Made", "draw_takeoff", "make_guide", "make_model",
@@ -139,10 +138,8 @@ def _view(whole: FrameSet, bench: Path, tell: Tell) -> Made:
     write_text(bench / VIEW, page)
     tell("drawing the pictures", 0, 1)
     # Light shapes: the exact ones take ten times as long to draw and look the same.
-    scene = scene_of(frame).glb
-    write_whole(bench / "scene.glb", lambda path: path.write_bytes(scene))
     try:
-        write_pictures(bench / "scene.glb", bench)
+        write_pictures(shells_of(frame), bench)
     except MachineError:
         raise
     except OutputError as error:

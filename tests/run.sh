@@ -92,5 +92,7 @@ install_environment
 
 # Each process takes tests that lie together, so that what a module makes is made once; one
 # that has none left takes some of the other's.
+# Helper processes would compile the package each time if nobody kept what they compile.
+unset PYTHONDONTWRITEBYTECODE
 export NODE_PATH=$venv/test-tools/node_modules${NODE_PATH:+:$NODE_PATH}
 "$venv/bin/python" -P -m pytest -n 2 --dist worksteal "$@"

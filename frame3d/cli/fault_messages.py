@@ -69,9 +69,12 @@ def end_with(*statuses: SetStatus) -> None:
         raise typer.Exit(UNMADE)
 
 
-def out_folder(text: str) -> Path:
-    """The folder of ``--out``; an empty name, as of a variable not set, is not this folder."""
-    if not text.strip():
+def out_folder(text: str | Path) -> Path:
+    """The folder of ``--out``; an empty name, as of a variable not set, is not this folder.
+
+    What stands for it where it is left out comes through here too, as a Path.
+    """
+    if not str(text).strip():
         raise typer.BadParameter("the name of the folder is empty; give one, or . for this folder")
     return Path(text)
 

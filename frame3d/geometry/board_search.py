@@ -70,11 +70,6 @@ class BoardPiece(Struct, frozen=True, kw_only=True):
     near: int | None
     loose: bool
 
-    @property
-    def breach(self) -> bool:
-        """Whether it breaks the rule."""
-        return self.loose or self.near is not None
-
 
 class Search(Struct, frozen=True, kw_only=True):
     """What was found: pieces of each side; boards as (length, [(side, piece), ...])."""
@@ -205,6 +200,7 @@ class _Walk:
         for place in reversed(range(self.last)):
             later.update(arc.size for arc in arcs[place])
             self._sizes[(sides - 1) * self.last + place] = frozenset(later)
+        self._usable: list[dict[int, int]] = [{} for _ in self._sizes]
 
     def _fewest_pieces(self) -> list[int]:
         fewest = [_NO_WAY] * self.last + [0]
@@ -218,7 +214,13 @@ class _Walk:
 
         One step more stands for any rest: the last piece then needs a cut.
         """
-        sizes = self._sizes[at]
+        known = self._usable[at]
+        most = known.get(offcut)
+        if most is None:
+            most = known[offcut] = self._most_used(offcut, self._sizes[at])
+        return most
+
+    def _most_used(self, offcut: int, sizes: frozenset[int]) -> int:
         if sizes not in self._sums:
             self._sums[sizes] = _sums(sizes, self.rooms[0])
         sums = self._sums[sizes]

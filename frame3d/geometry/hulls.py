@@ -189,14 +189,6 @@ def _directions(hull: Hull) -> np.ndarray:
     return np.array(kept)
 
 
-def hull_distance(a: Hull, b: Hull) -> float:
-    """Distance between two hulls, mm; 0 where they meet."""
-    return min(
-        float(segment_hull_distance(*a.segments(), b).min()),
-        float(segment_hull_distance(*b.segments(), a).min()),
-    )
-
-
 def segment_hull_distance(p0: np.ndarray, p1: np.ndarray, hull: Hull) -> np.ndarray:
     """Distance of straight segments from one hull, (n,) mm; 0 where they meet.
 
@@ -241,7 +233,6 @@ def _crosses(p0: np.ndarray, p1: np.ndarray, hull: Hull) -> np.ndarray:
 __all__ = [
     "Hull",
     "convex_pieces",
-    "hull_distance",
     "hull_gap",
     "loft",
     "prism",

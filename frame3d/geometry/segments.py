@@ -118,36 +118,4 @@ def box_gap(a: Boxes, b: Boxes) -> np.ndarray:
     return largest
 
 
-_EDGES = np.array(
-    [
-        (np.where(np.arange(3) == axis, -1, signs), np.where(np.arange(3) == axis, 1, signs))
-        for axis in range(3)
-        for signs in (
-            np.insert(np.array(pair), axis, 0) for pair in ((-1, -1), (-1, 1), (1, -1), (1, 1))
-        )
-    ],
-    dtype=float,
-)
-"""Ends of the twelve edges of the box from -1 to 1."""
-
-
-def box_distance(a: Boxes, b: Boxes) -> np.ndarray:
-    """Distance between solid boxes, (n,) mm; 0 where they meet.
-
-    The nearest points of two convex bodies lie on an edge of one of them, or the bodies
-    overlap and then an edge of one meets the other.
-    """
-    count = len(a.half)
-    best = np.full(count, np.inf)
-    for one, two in ((a, b), (b, a)):
-        ends = one.centre[:, None, None] + np.einsum("ekj,nj,nji->neki", _EDGES, one.half, one.axes)
-        local = np.einsum("nij,nekj->neki", two.axes, ends - two.centre[:, None, None])
-        half = np.repeat(two.half, 12, axis=0)
-        far, _ = segment_box_distance(
-            local[:, :, 0].reshape(-1, 3), local[:, :, 1].reshape(-1, 3), half
-        )
-        best = np.minimum(best, far.reshape(count, 12).min(axis=1))
-    return best
-
-
-__all__ = ["Boxes", "box_distance", "box_gap", "segment_box_distance", "segment_distance"]
+__all__ = ["Boxes", "box_gap", "segment_box_distance", "segment_distance"]

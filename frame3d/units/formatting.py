@@ -116,12 +116,6 @@ class LengthFormat(Struct, frozen=True, kw_only=True):
             return f"{_decimal(area_mm2, MM_PER_FOOT**2, 1)} ft²"
         return f"{_decimal(area_mm2, 1e6, 2)} m²"
 
-    def volume(self, volume_mm3: float) -> str:
-        """Return a volume in m³ to two decimals or in ft³ to one."""
-        if self.system is UnitSystem.IMPERIAL:
-            return f"{_decimal(volume_mm3, MM_PER_FOOT**3, 1)} ft³"
-        return f"{_decimal(volume_mm3, 1e9, 2)} m³"
-
     def mass(self, mass_kg: float) -> str:
         """Return a mass in kg or lb to one decimal; less than 0.1 of that in g, or oz to one."""
         if self.system is UnitSystem.IMPERIAL:

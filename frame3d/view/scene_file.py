@@ -5,7 +5,8 @@ extension EXT_mesh_gpu_instancing, shift and turn of every member that is made o
 members follow the order of the frame; :mod:`frame3d.view.member_info` says what they are.
 ``extras.outside`` of a mesh's primitive says how many of its indices are enough from afar,
 where nobody looks into a tube; ``extras.far`` is an accessor of indices that are enough where
-the part is a few pixels across.
+the part is a few pixels across. Written here, since trimesh, which writes the model's GLB file,
+knows no instances, and the scene goes to the page with every change.
 
 References
 ----------

@@ -363,14 +363,12 @@ from frame3d.frame.lay_out import lay_out
 from frame3d.site.survey import survey_site
 from frame3d.solids.pictures.render import write_pictures
 from frame3d.design.reading.reader import read_design
-from frame3d.view.scene_file import scene_of
+from frame3d.view.light_shells import shells_of
 frame = lay_out(read_design(sys.argv[1]))
-scene = Path(sys.argv[1]).with_name("scene.glb")
-scene.write_bytes(scene_of(frame).glb)
 order = taken_off(frame)
 makers = {
     "takeoff": lambda out: build_takeoff(order, out), "guide": lambda out: build_guide(frame, out),
-    "pictures": lambda out: write_pictures(scene, out),
+    "pictures": lambda out: write_pictures(shells_of(frame), out),
     "site": lambda out: build_site(survey_site(frame), out),
     "build": lambda out: build_frame(frame, out),
 }
@@ -408,4 +406,4 @@ def test_a_disk_that_takes_no_more_is_told_whichever_file_it_was(
     lines = done.stdout.splitlines()
     assert len(lines) == len(sizes)
     assert [line for line in lines if not line.startswith(wanted)] == []
-    assert sorted(path.name for path in tmp_path.iterdir()) == ["a.toml", "scene.glb"]
+    assert sorted(path.name for path in tmp_path.iterdir()) == ["a.toml"]

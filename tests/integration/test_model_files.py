@@ -13,16 +13,18 @@ import numpy as np
 import pymupdf
 import pytest
 import trimesh
+from glb_validator import validated
 
 from frame3d.errors import OutputError
 from frame3d.frame.measure.measures import volume_mm3
 from frame3d.frame.model.members import Frame
 from frame3d.frame.model.parts import Tube
 from frame3d.frame.model.roles import Role
-from frame3d.solids.pictures.glb_read import read_shells
 from frame3d.solids.pictures.render import PICTURES, main, write_pictures
+from frame3d.solids.pictures.role_shells import packed_shells, read_shells
 from frame3d.solids.write.model_files import write_model
 from frame3d.solids.write.model_names import member_names, role_colour
+from frame3d.view.light_shells import shells_of
 
 TESTS = Path(__file__).parents[1]
 sys.path.insert(0, str(TESTS))
@@ -33,6 +35,7 @@ import sys
 from pathlib import Path
 sys.path.insert(0, sys.argv[1])
 from sample_frames import sample_frame
+from frame3d.solids.pictures.role_shells import packed_shells, read_shells
 from frame3d.solids.write.model_files import write_model
 write_model(sample_frame(3), Path(sys.argv[2]))
 """
@@ -222,27 +225,37 @@ def test_glb_stands_upright_in_metres(folder: Path, frame: Frame, exact_mm3: flo
     assert whole.volume == pytest.approx(exact_mm3, rel=1e-3)
 
 
-def test_glb_read_back_has_the_frames_axes(folder: Path, frame: Frame) -> None:
-    shells = read_shells(folder / "model.glb")
-    assert [s.name for s in shells] == list(dict.fromkeys(m.role.value for m in frame.members))
-    points = np.concatenate([shell.positions for shell in shells])
-    bounds = trimesh.load_mesh(folder / "model.stl").bounds / 1000
-    assert np.array([points.min(axis=0), points.max(axis=0)]) == pytest.approx(bounds, abs=1e-5)
+def test_glb_has_every_member_in_its_place_and_colour(folder: Path, frame: Frame) -> None:
+    """Placed as the frame has it, turned by Y up and in metres; colours in linear light."""
+    from pygltflib import GLTF2
+
+    scene = trimesh.load_scene(folder / "model.glb")
+    upright = trimesh.transformations.rotation_matrix(-math.pi / 2, (1, 0, 0))
+    for member, name in zip(frame.members, member_names(frame.members), strict=True):
+        wanted = member.placement.matrix()
+        wanted[:3, 3] /= 1000
+        matrix, mark = scene.graph[name]
+        assert mark == member.mark
+        assert matrix == pytest.approx(upright @ wanted, abs=1e-7)
+    for material in GLTF2().load(str(folder / "model.glb")).materials:
+        linear = np.array(material.pbrMetallicRoughness.baseColorFactor[:3])
+        # IEC 61966-2-1: all of ours are above its straight part near black.
+        shown = 1.055 * linear ** (1 / 2.4) - 0.055
+        assert shown == pytest.approx(role_colour(Role(material.name)), abs=1e-5)
 
 
-def test_file_that_is_no_glb_is_refused(tmp_path: Path) -> None:
-    path = tmp_path / "model.glb"
-    path.write_text("solid frame, but in text and in another format")
-    with pytest.raises(OutputError, match="is not a GLB file"):
-        read_shells(path)
+def test_glb_is_sound_to_the_validator_of_the_format(folder: Path) -> None:
+    issues = validated(folder / "model.glb")
+    assert issues["numErrors"] == 0, issues["messages"]
+    assert issues["numWarnings"] == 0, issues["messages"]
 
 
 @pytest.fixture(scope="module")
-def pictures(folder: Path, tmp_path_factory: pytest.TempPathFactory) -> dict[str, np.ndarray]:
+def pictures(frame: Frame, tmp_path_factory: pytest.TempPathFactory) -> dict[str, np.ndarray]:
     """Every picture as red, green and blue, (rows, columns, 3) int; none where none is drawn."""
     place = tmp_path_factory.mktemp("pictures")
     try:
-        write_pictures(folder / "model.glb", place)
+        write_pictures(shells_of(frame), place)
     except OutputError as error:
         # A machine that cannot draw: allowed, if it says so and leaves nothing behind.
         assert re.search("no pictures could be drawn .* install libegl1", str(error))
@@ -305,17 +318,24 @@ def _share_of_hue(shades: np.ndarray, role: Role) -> float:
     return float(((abs(tint) > 30) & (apart < 10)).mean())
 
 
-def test_picture_of_a_bad_file_is_an_error(tmp_path: Path) -> None:
-    bad = tmp_path / "bad.glb"
-    bad.write_bytes(b"nothing at all, but long enough")
-    with pytest.raises(OutputError, match=r"no pictures could be drawn \(.*not a GLB file"):
-        write_pictures(bad, tmp_path / "drawn")
-    assert list(tmp_path.iterdir()) == [bad]
+def test_pictures_of_nothing_are_an_error(tmp_path: Path) -> None:
+    """Whatever ends the process that draws is told, and no file is left."""
+    with pytest.raises(OutputError, match=r"no pictures could be drawn \(ValueError: need"):
+        write_pictures([], tmp_path / "drawn")
+    assert list(tmp_path.iterdir()) == []
 
 
-def test_picture_program_wants_two_names(capsys: pytest.CaptureFixture) -> None:
-    assert main(["one"]) == 2
-    assert "give a GLB file and a folder" in capsys.readouterr().err
+def test_shells_are_the_same_once_handed_over(frame: Frame) -> None:
+    shells = shells_of(frame)
+    for one, read in zip(shells, read_shells(packed_shells(shells)), strict=True):
+        assert (one.name, one.colour) == (read.name, read.colour)
+        for name in ("positions", "normals", "triangles"):
+            assert (getattr(one, name) == getattr(read, name)).all()
+
+
+def test_picture_program_wants_one_name(capsys: pytest.CaptureFixture) -> None:
+    assert main(["one", "two"]) == 2
+    assert "give a folder" in capsys.readouterr().err
 
 
 def test_folder_that_cannot_be_made_is_named(frame: Frame, tmp_path: Path) -> None:

@@ -102,10 +102,9 @@ from pathlib import Path
 from frame3d.frame.lay_out import lay_out
 from frame3d.solids.pictures.render import write_pictures
 from frame3d.design.reading.reader import read_design
-from frame3d.view.scene_file import scene_of
-Path("scene.glb").write_bytes(scene_of(lay_out(read_design("small.toml"))).glb)
+from frame3d.view.light_shells import shells_of
 Path("pictures").mkdir()
-write_pictures(Path("scene.glb"), Path("pictures"))
+write_pictures(shells_of(lay_out(read_design("small.toml"))), Path("pictures"))
 """
 
 

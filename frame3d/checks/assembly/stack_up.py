@@ -34,7 +34,6 @@ import math
 from collections import Counter
 from fractions import Fraction
 
-import numpy as np
 from msgspec import Struct
 
 from frame3d.checks.findings.finding import COMMON_PRACTICE, Finding, Rule, Severity
@@ -44,8 +43,6 @@ from frame3d.frame.model.members import Frame
 from frame3d.frame.sides.rail_holes import bored_pieces, hole_play_mm
 from frame3d.units import compared
 
-SEED = 20
-TRIALS = 4000
 _SIGMAS = 1.959963984540054
 """Standard deviations to either side that hold 19 out of 20 normal errors."""
 
@@ -78,35 +75,14 @@ class StackUp(Struct, frozen=True, kw_only=True):
         Misfit that goes in by itself, to either side.
     worst_mm : float
         Largest misfit while every error stays within its tolerance.
-    formula, simulated : Shares
-        By the exact distribution, and by Monte Carlo with a fixed seed; None where that
-        was not asked for.
-    trials : int
-        Of the Monte Carlo: frames drilled and set out.
+    shares : Shares
+        By the exact distribution.
     """
 
     holes: int
     play_mm: float
     worst_mm: float
-    formula: Shares
-    simulated: Shares | None
-    trials: int
-
-    @property
-    def agrees(self) -> bool:
-        """True when the two differ by at most four standard errors.
-
-        The holes of one trial hang together, so that a trial counts as one draw.
-        """
-        if self.simulated is None:
-            return True
-        pairs = (
-            (self.formula.free, self.simulated.free), (self.formula.lost, self.simulated.lost)
-        )  # fmt: skip
-        return all(
-            abs(exact - drawn) <= 4 * math.sqrt(exact * (1 - exact) / self.trials) + 1 / self.trials
-            for exact, drawn in pairs
-        )
+    shares: Shares
 
 
 def errors_mm(bays: int, tolerances: Tolerances) -> tuple[float, ...]:
@@ -173,15 +149,8 @@ def _uniform_sum(x: Fraction, widths: list[float]) -> Fraction:
     return share
 
 
-def rail_stack_up(frame: Frame, trials: int = TRIALS) -> StackUp | None:
-    """What is to be expected of the bolted rails of ``frame``; None where there are none.
-
-    Parameters
-    ----------
-    frame : Frame
-    trials : int
-        Of the Monte Carlo; 0 for the formula alone.
-    """
+def rail_stack_up(frame: Frame) -> StackUp | None:
+    """What is to be expected of the bolted rails of ``frame``; None where there are none."""
     pieces = Counter(len(piece.hoops) for piece in bored_pieces(frame))
     if not pieces:
         return None
@@ -201,55 +170,19 @@ def rail_stack_up(frame: Frame, trials: int = TRIALS) -> StackUp | None:
         holes=holes,
         play_mm=play,
         worst_mm=max(sum(errors_mm(bay, tolerances)) for bay in bays),
-        formula=Shares(free=within[0], persuaded=within[1] - within[0], lost=1 - within[1]),
-        simulated=simulated(pieces, tolerances, play, trials) if trials else None,
-        trials=trials,
+        shares=Shares(free=within[0], persuaded=within[1] - within[0], lost=1 - within[1]),
     )
-
-
-def simulated(
-    pieces: Counter[int], tolerances: Tolerances, play_mm: float, trials: int, seed: int = SEED
-) -> Shares:
-    """Shares by Monte Carlo: sockets are set out, holes drilled, rails put on, ``trials`` times.
-
-    Parameters
-    ----------
-    pieces : Counter of int
-        How many pieces have how many holes, two or more.
-    play_mm : float
-    trials, seed : int
-    """
-    random = np.random.default_rng(seed)
-    free = near = total = 0
-
-    def drawn(tolerance_mm: float, count: int) -> np.ndarray:
-        if tolerances.spread is Spread.UNIFORM:
-            return random.uniform(-1.0, 1.0, (trials, count)) * tolerance_mm
-        return random.normal(0.0, 1.0, (trials, count)) * tolerance_mm / _SIGMAS
-
-    for holes, times in sorted(pieces.items()):
-        if tolerances.set_out is SetOut.TAPE:
-            hoops = drawn(tolerances.socket_spacing, holes)
-        else:
-            hoops = np.cumsum(drawn(tolerances.socket_spacing, holes), axis=1)
-        drilled = drawn(tolerances.drilling, holes)
-        misfit = np.abs((hoops - hoops[:, :1]) - (drilled - drilled[:, :1]))[:, 1:]
-        free += times * int((misfit <= play_mm).sum())
-        near += times * int((misfit <= play_mm + tolerances.persuasion).sum())
-        total += times * misfit.size
-    return Shares(free=free / total, persuaded=(near - free) / total, lost=1 - near / total)
 
 
 def find_holes_off(frame: Frame) -> list[Finding]:
     """A finding where more rail holes than the design allows are expected not to go in."""
-    # The formula is exact: the Monte Carlo is its proof, and would cost more than it.
-    found = rail_stack_up(frame, trials=0)
-    if found is None or found.formula.lost <= frame.design.tolerances.most_lost:
+    found = rail_stack_up(frame)
+    if found is None or found.shares.lost <= frame.design.tolerances.most_lost:
         return []
     marks = {piece.mark for piece in bored_pieces(frame)}
     form = lengths_of(frame)
     most = frame.design.tolerances.most_lost
-    said = compared(most, found.formula.lost, form=form, unit="share", is_most=True)
+    said = compared(most, found.shares.lost, form=form, unit="share", is_most=True)
     return [
         Finding(
             rule=LOST,
@@ -257,14 +190,14 @@ def find_holes_off(frame: Frame) -> list[Finding]:
             members=tuple(m for m in frame.members if m.mark in marks),
             field="tolerances",
             message=(
-                f"Of {found.holes} holes {found.formula.persuaded:.0%} need persuasion and "
+                f"Of {found.holes} holes {found.shares.persuaded:.0%} need persuasion and "
                 f"{said.provided} are expected not to go in; the worst misfit is "
                 f"{gap_text(form, found.worst_mm)}, the play {gap_text(form, found.play_mm)}."
             ),
             advice="Set out from one end along a tape, drill larger holes or on site, or clamp "
             "the rails.",
             required=most,
-            provided=found.formula.lost,
+            provided=found.shares.lost,
             unit="share",
             is_most=True,
         )
@@ -273,12 +206,10 @@ def find_holes_off(frame: Frame) -> list[Finding]:
 
 __all__ = [
     "RULES",
-    "SEED",
     "Shares",
     "StackUp",
     "errors_mm",
     "find_holes_off",
     "rail_stack_up",
     "share_within",
-    "simulated",
 ]

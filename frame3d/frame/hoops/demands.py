@@ -15,7 +15,6 @@ from collections.abc import Iterable
 from msgspec import Struct
 
 from frame3d.errors import DesignError
-from frame3d.frame.joining.stops import KeptClear
 from frame3d.frame.model.parts import Hole
 from frame3d.frame.model.roles import Side
 from frame3d.units import LengthText
@@ -42,12 +41,6 @@ class Demand(Struct, frozen=True, kw_only=True):
     side: Side
     hole: Hole
     where: str
-
-
-def claims_of(demands: Iterable[Demand], reach_mm: float) -> tuple[KeptClear, ...]:
-    """The stretches that the holes of ``demands`` take up of a half, each once."""
-    places = {demand.hole.at_mm for demand in demands}
-    return tuple(KeptClear.around(at, reach_mm) for at in sorted(places))
 
 
 def check_families_apart(

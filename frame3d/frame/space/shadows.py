@@ -3,7 +3,6 @@
 Glossary
 --------
 shadow : a convex body seen along the tunnel, known by its support in any direction.
-underside : the lowest point of a shadow over a given place.
 """
 
 from __future__ import annotations
@@ -61,15 +60,6 @@ class Shadow(Struct, frozen=True, kw_only=True):
     def edges(self) -> tuple[Point, ...]:
         """Unit normals of its straight edges."""
         return _edges(self.body)
-
-    def underside(self, x_mm: float) -> float | None:
-        """Height of its lowest point over ``x_mm``, mm; None where it is not.
-
-        Never too high, and at most 0.13 % of the radius too low where it is round.
-        """
-        if not self.low_x_mm <= x_mm <= self.high_x_mm:
-            return None
-        return _height(self._limits_below(), x_mm)
 
     def _limits_below(self) -> list[tuple[float, Point]]:
         """The lines that bound it from below: how far it reaches in each downward direction."""

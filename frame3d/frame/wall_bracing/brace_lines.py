@@ -41,6 +41,39 @@ class Braced(Struct, frozen=True, kw_only=True):
     height_mm: float
 
 
+class Opposite(Struct, frozen=True, kw_only=True):
+    """What of the other end wall is in the way, in a tunnel of one or two bays.
+
+    Parameters
+    ----------
+    standing_mm : tuple of (float, float)
+        X of the middle and half the width of its uprights, where braces reach to its hoop.
+    braces_mm : tuple of ((float, float), float)
+        X of its braces at their stud and their hoop, and half their diameter, where they cross
+        the same bay or meet the same hoop.
+    bays : int
+    """
+
+    standing_mm: tuple[tuple[float, float], ...] = ()
+    braces_mm: tuple[tuple[tuple[float, float], float], ...] = ()
+    bays: int = 3
+
+    def bars(self, ends_mm: tuple[float, float], half_mm: float, room_mm: float) -> bool:
+        """Whether a brace comes nearer to them than ``room_mm``.
+
+        ``ends_mm`` are its X at its stud and at its hoop.
+        """
+        if any(abs(x - ends_mm[1]) < half + half_mm + room_mm for x, half in self.standing_mm):
+            return True
+        for (low, high), half in self.braces_mm:
+            # Two that cross in one bay pass each other in the middle; in two bays they meet at
+            # the hoop.
+            apart = high - ends_mm[1] if self.bays > 1 else (low + high - sum(ends_mm)) / 2
+            if abs(apart) < half + half_mm + room_mm:
+                return True
+        return False
+
+
 class BraceLine(Struct, frozen=True):
     """A brace's centreline: its lower end on the stud and its upper end off the hoop."""
 
@@ -170,6 +203,7 @@ def line_of(wall: Wall, brace: Braced) -> BraceLine:
 
 
 __all__ = [
-    "BraceLine", "Braced", "ends_x", "half_of", "line_of", "next_hoop", "on_next_hoop", "plane_x",
+    "BraceLine", "Braced", "Opposite", "ends_x", "half_of", "line_of", "next_hoop", "on_next_hoop",
+    "plane_x",
     "spot_of", "top_distance", "tube_ends",
 ]  # fmt: skip

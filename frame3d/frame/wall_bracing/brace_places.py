@@ -11,8 +11,6 @@ import itertools
 import math
 from collections.abc import Iterator, Sequence
 
-from msgspec import Struct
-
 from frame3d.design.reading.reader import is_left_out
 from frame3d.design.tables.whole_design import DoorKind, Fixing, StudFoot, WallBraces
 from frame3d.errors import DesignError
@@ -28,6 +26,8 @@ from frame3d.frame.model.openings import DoorOpening
 from frame3d.frame.space.sweeps import sweeps_of
 from frame3d.frame.wall_bracing.brace_lines import (
     Braced,
+    BraceLine,
+    Opposite,
     ends_x,
     line_of,
     next_hoop,
@@ -50,39 +50,6 @@ HINGE_MM = 24.0
 """Half of what a hinge takes up of a jamb's height: its coupler, or its two screws."""
 OVERHANG_MM = 40.0
 """How far a brace goes on past a coupler."""
-
-
-class Opposite(Struct, frozen=True, kw_only=True):
-    """What of the other end wall is in the way, in a tunnel of one or two bays.
-
-    Parameters
-    ----------
-    standing_mm : tuple of (float, float)
-        X of the middle and half the width of its uprights, where braces reach to its hoop.
-    braces_mm : tuple of ((float, float), float)
-        X of its braces at their stud and their hoop, and half their diameter, where they cross
-        the same bay or meet the same hoop.
-    bays : int
-    """
-
-    standing_mm: tuple[tuple[float, float], ...] = ()
-    braces_mm: tuple[tuple[tuple[float, float], float], ...] = ()
-    bays: int = 3
-
-    def bars(self, ends_mm: tuple[float, float], half_mm: float, room_mm: float) -> bool:
-        """Whether a brace comes nearer to them than ``room_mm``.
-
-        ``ends_mm`` are its X at its stud and at its hoop.
-        """
-        if any(abs(x - ends_mm[1]) < half + half_mm + room_mm for x, half in self.standing_mm):
-            return True
-        for (low, high), half in self.braces_mm:
-            # Two that cross in one bay pass each other in the middle; in two bays they meet at
-            # the hoop.
-            apart = high - ends_mm[1] if self.bays > 1 else (low + high - sum(ends_mm)) / 2
-            if abs(apart) < half + half_mm + room_mm:
-                return True
-        return False
 
 
 def braced(
@@ -154,6 +121,14 @@ class _Choice:
         self.sweeps = [sweep for one in openings for sweep in sweeps_of(one)]
         self.half_mm = wall.spec.brace_tube.od_mm / 2
         self.is_free = is_left_out(wall.plan.design, f"{wall.where}.braces")
+        self._lines: dict[tuple[float, float, float], BraceLine] = {}
+
+    def _line(self, brace: Braced) -> BraceLine:
+        """Its centreline, which is asked for several times and searched for once."""
+        key = (brace.upright.x_mm, brace.side, brace.height_mm)
+        if key not in self._lines:
+            self._lines[key] = line_of(self.wall, brace)
+        return self._lines[key]
 
     def first(self, uprights: Sequence[Upright]) -> Braced | None:
         """The first upright that can be braced clear of everything; else the first that can be.
@@ -189,7 +164,7 @@ class _Choice:
         found = Braced(
             upright=upright, side=_sides(upright)[0], height_mm=self.wall.spec.brace_height
         )
-        return found if _can_be(self.wall, found) else None
+        return found if not _is_at_head(found) and self._reaches(found) else None
 
     def clear(self, upright: Upright, sides: int = 2, *, strict: bool = False) -> Braced | None:
         """The brace nearest to the design's height that strikes nothing.
@@ -198,7 +173,7 @@ class _Choice:
         """
         for side in _sides(upright)[:sides]:
             first = Braced(upright=upright, side=side, height_mm=self.wall.spec.brace_height)
-            if not (self._passes(first) and _reaches(self.wall, first)):
+            if not (self._passes(first) and self._reaches(first)):
                 continue
             found = self._nearest(upright, side, strict=strict)
             if found is not None:
@@ -207,11 +182,23 @@ class _Choice:
 
     def _nearest(self, upright: Upright, side: float, *, strict: bool) -> Braced | None:
         """The brace on one side nearest to the design's height that strikes nothing."""
-        for height in _heights(self.wall.spec.brace_height):
-            found = Braced(upright=upright, side=side, height_mm=height)
-            if not (self._is_free(found) and _can_be(self.wall, found)):
+        if not _meets_hoop(self.wall, upright, side):
+            return None
+        tried = [
+            Braced(upright=upright, side=side, height_mm=height)
+            for height in _heights(self.wall.spec.brace_height)
+        ]
+        tried = [one for one in tried if not _is_at_head(one) and self._rises(one)]
+        # The lower it begins, the steeper it is: few lines must be searched for.
+        if not (tried and self._leans(max(tried, key=lambda one: one.height_mm))):
+            return None
+        steep_mm = 0.0
+        for found in tried:
+            if found.height_mm <= steep_mm:
                 continue
-            if not strict or self._passes(found):
+            if not self._leans(found):
+                steep_mm = found.height_mm
+            elif self._is_free(found) and (not strict or self._passes(found)):
                 return found
         return None
 
@@ -257,7 +244,7 @@ class _Choice:
         wall, ears = self.wall, BAND_MM + EAR_MM + _APART_MM
         at_mm = top_distance(wall, brace.upright, brace.side)
         if wall.is_timber and wall.lines:
-            at_mm = line_of(wall, brace).at_mm
+            at_mm = self._line(brace).at_mm
         return any(
             abs(line.at_mm - at_mm)
             < self.half_mm
@@ -271,7 +258,7 @@ class _Choice:
         """Whether its upper end lies at a tie, which runs beside the hoop there."""
         if not self.wall.tie_heights_mm:
             return False
-        line = line_of(self.wall, brace)
+        line = self._line(brace)
         low = line.high[2] - self.half_mm - BAND_MM - EAR_MM - WIDTH_MM
         high = line.high[2] + OVERHANG_MM + BAND_MM + EAR_MM + WIDTH_MM
         return any(low < at < high for at in self.wall.tie_heights_mm)
@@ -293,8 +280,27 @@ class _Choice:
         ]
         if not near:
             return True
-        own = _own(self.wall, brace)
+        own = _own(self.wall, brace, self._line(brace).angle_rad)
         return not any(own.overlaps(level) for level in near)
+
+    def _reaches(self, brace: Braced) -> bool:
+        """Whether it rises from its stud to a free place of the next hoop, and not too steeply."""
+        return (
+            _meets_hoop(self.wall, brace.upright, brace.side)
+            and self._rises(brace)
+            and self._leans(brace)
+        )
+
+    def _rises(self, brace: Braced) -> bool:
+        """Whether its foot is on its upright and well below the hoop."""
+        wall, upright, height = self.wall, brace.upright, brace.height_mm
+        half = wall.upright_mm / 2
+        top = min(wall.z_under(upright.x_mm - half), wall.z_under(upright.x_mm + half))
+        return max(0.0, upright.foot_mm) + 100 <= height and height + _LEAST_RISE_MM <= top
+
+    def _leans(self, brace: Braced) -> bool:
+        """Whether it is not too steep; asked last, since its line must be searched for."""
+        return self._line(brace).angle_rad <= _STEEPEST_RAD
 
     def _levels(self, upright: Upright) -> Iterator[KeptClear]:
         """Girts, headers and nailers, which run past the upright."""
@@ -335,9 +341,11 @@ def _heights(wish_mm: float) -> Iterator[float]:
         yield wish_mm - k * _STEP_MM
 
 
-def _own(wall: Wall, brace: Braced) -> KeptClear:
-    """What a brace takes up in height at the wall: its foot, and its line as far as the girts."""
-    angle = line_of(wall, brace).angle_rad
+def _own(wall: Wall, brace: Braced, angle: float) -> KeptClear:
+    """What a brace takes up in height at the wall: its foot, and its line as far as the girts.
+
+    ``angle`` is that of its line to the ground, rad.
+    """
     sin, cos, od_mm = math.sin(angle), math.cos(angle), wall.spec.brace_tube.od_mm
     if wall.is_timber:
         half = flat_width_mm(wall.spec.brace_tube) / 2
@@ -353,27 +361,15 @@ def _own(wall: Wall, brace: Braced) -> KeptClear:
     return KeptClear(brace.height_mm - below - _APART_MM, brace.height_mm + above + _APART_MM)
 
 
-def _can_be(wall: Wall, brace: Braced) -> bool:
-    door, height = brace.upright.door, brace.height_mm
-    if door is not None and door.top_mm - 60 < height < door.header_top_mm + 60:
-        return False
-    return _reaches(wall, brace)
+def _is_at_head(brace: Braced) -> bool:
+    """Whether its foot lies at the header of the door that its upright belongs to."""
+    door = brace.upright.door
+    return door is not None and door.top_mm - 60 < brace.height_mm < door.header_top_mm + 60
 
 
-def _reaches(wall: Wall, brace: Braced) -> bool:
-    """Whether it rises from its stud to a free place of the next hoop, and not too steeply."""
-    upright, height = brace.upright, brace.height_mm
-    half = wall.upright_mm / 2
-    top = min(wall.z_under(upright.x_mm - half), wall.z_under(upright.x_mm + half))
-    if top < height + _LEAST_RISE_MM or height < max(0.0, upright.foot_mm) + 100:
-        return False
-    # Last, since its line must be searched for.
-    return _meets_hoop(wall, brace) and line_of(wall, brace).angle_rad <= _STEEPEST_RAD
-
-
-def _meets_hoop(wall: Wall, brace: Braced) -> bool:
-    """Whether the next hoop is free where the brace meets it."""
-    place = top_distance(wall, brace.upright, brace.side)
+def _meets_hoop(wall: Wall, upright: Upright, side: float) -> bool:
+    """Whether the next hoop is free where a brace on that side of the upright meets it."""
+    place = top_distance(wall, upright, side)
     reach = WIDTH_MM / 2 + _ROOM_MM
     high = wall.plan.line.half.length_mm if wall.ridge is None else wall.ridge.clear_from_mm
     if not wall.plan.design.socket.insertion + reach <= place <= high - reach:
@@ -397,4 +393,4 @@ def _sides(upright: Upright) -> tuple[float, ...]:
     return (away, -away)
 
 
-__all__ = ["OVERHANG_MM", "Opposite", "braced"]
+__all__ = ["OVERHANG_MM", "braced"]

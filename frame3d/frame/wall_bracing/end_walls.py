@@ -23,8 +23,8 @@ from frame3d.frame.model.layout_context import LayoutContext, UnmarkedMember
 from frame3d.frame.model.openings import DoorOpening
 from frame3d.frame.sides.rails import RailLine
 from frame3d.frame.ties.truss import Truss
-from frame3d.frame.wall_bracing.brace_lines import Braced, ends_x
-from frame3d.frame.wall_bracing.brace_places import Opposite, braced
+from frame3d.frame.wall_bracing.brace_lines import Braced, Opposite, ends_x
+from frame3d.frame.wall_bracing.brace_places import braced
 from frame3d.frame.wall_bracing.wall_braces import brace_claims, brace_members
 
 

@@ -42,7 +42,6 @@ from frame3d.errors import ArchError
 from frame3d.geometry.arch.arch_curve import (
     ArchPoint,
     HalfCurve,
-    area_under_half,
     climb,
     reach,
 )
@@ -253,10 +252,6 @@ class Arch(Struct, frozen=True, kw_only=True, dict=True):
     def half_width_at(self, z_mm: float) -> float:
         """Distance of the axis from the centreline at height ``z_mm``, mm."""
         return -self.point_at(self.distance_at_height(z_mm)).x_mm + 0.0
-
-    def area_under_mm2(self) -> float:
-        """Area between the axis of the whole arch and the ground, mm², exact."""
-        return 2 * area_under_half(self.half_curve)
 
     def half_offset(self, inward_mm: float) -> HalfCurve:
         """The left half of the curve ``inward_mm`` inside of the axis (outside: negative).

@@ -28,6 +28,9 @@ LARGEST_SLOPE_RAD = math.radians(89)
 class Dimension(enum.Enum):
     """The seven dimensions of the family; the value is the name in messages."""
 
+    # It equals itself alone; enum's own hash is written in Python, and a search asks for millions.
+    __hash__ = object.__hash__
+
     WIDTH = "width"
     RIDGE_HEIGHT = "ridge_height"
     LEG_HEIGHT = "leg_height"
@@ -51,13 +54,6 @@ class Dimension(enum.Enum):
         if self is Dimension.TOP_RADIUS:
             return "crown_radius" if style is ArchStyle.QUONSET else "rafter_radius"
         return str(self.value)
-
-    @classmethod
-    def named(cls, name: str) -> Dimension:
-        """The dimension of that name; ``crown_radius`` and ``rafter_radius`` are the top's."""
-        if name in ("crown_radius", "rafter_radius"):
-            return cls.TOP_RADIUS
-        return cls(name)
 
 
 class ArchGiven(Struct, frozen=True, kw_only=True):

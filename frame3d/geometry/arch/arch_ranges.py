@@ -45,7 +45,11 @@ _MOST_PROPOSALS = 3
 def range_that_works(
     given: ArchGiven, dimension: Dimension, attempt: Attempt
 ) -> tuple[float, float] | None:
-    """See :func:`frame3d.geometry.arch.arch_solver.workable_range`."""
+    """Smallest and largest value of a dimension that gives an arch with the others; mm or rad.
+
+    Where it is now only says near which value to look first. None if no value works. The upper
+    end of a rafter's radius is ``inf`` if a straight rafter works.
+    """
     works = _works(given, dimension, attempt)
     values = _trial_values(given, dimension)
     here = getattr(given, dimension.attribute)

@@ -63,7 +63,7 @@ from frame3d.geometry.arch.arch_given import (
     check_bounds,
     check_limits,
 )
-from frame3d.geometry.arch.arch_ranges import explain, range_that_works
+from frame3d.geometry.arch.arch_ranges import explain
 
 DEFAULT_SLOPE_RAD = math.radians(15)
 AGREEMENT = 1e-6
@@ -111,27 +111,6 @@ def solve_arch(
     except MisfitError as misfit:
         message, field = explain(given, misfit, attempt, say, say_angle, limits or {})
     raise ArchError(message, field)
-
-
-def workable_range(given: ArchGiven, field: str) -> tuple[float, float] | None:
-    """Smallest and largest value of a dimension that gives an arch with the others; mm or rad.
-
-    Parameters
-    ----------
-    given : ArchGiven
-        The value of ``field`` in it only says near which value to look first.
-    field : str
-        ``width``, ``ridge_height``, ``leg_height``, ``leg_lean``, ``eave_radius``,
-        ``crown_radius`` or ``rafter_radius`` (or ``top_radius``), ``ridge_slope``.
-
-    Returns
-    -------
-    tuple of float, or None
-        None if no value works. Equal values if the others leave but one. The upper end of
-        a rafter's radius is ``inf`` if a straight rafter works.
-    """
-    check_limits(given)
-    return range_that_works(given, Dimension.named(field), attempt)
 
 
 def attempt(given: ArchGiven) -> Arch:

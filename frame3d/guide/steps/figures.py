@@ -21,7 +21,7 @@ from frame3d.units import MM_PER_INCH, UnitSystem
 
 __all__ = [
     "HoopFigures", "Triangle", "axis_ends", "axis_points", "diagonal_mm", "diagonal_slack_mm",
-    "hoop_figures", "low_high_mm", "socket_holes_mm", "socket_tops", "squaring",
+    "hoop_figures", "socket_holes_mm", "socket_tops", "squaring",
 ]  # fmt: skip
 
 
@@ -121,12 +121,6 @@ def socket_holes_mm(frame: Frame) -> tuple[float, float]:
     """Heights of the upper and the lower hole of a socket above the ground, along it, mm."""
     socket = frame.design.socket
     return socket.exposed - socket.upper_hole, socket.exposed - socket.lower_hole
-
-
-def low_high_mm(member: Member) -> tuple[float, float]:
-    """Heights of the lower and the upper end of a member's axis, mm."""
-    low, high = axis_ends(member)
-    return float(low[2]), float(high[2])
 
 
 def socket_tops(frame: Frame) -> tuple[float, float]:

@@ -1,7 +1,7 @@
-"""Pictures of a frame, drawn off screen from its GLB file.
+"""Pictures of a frame, drawn off screen.
 
 The drawing library ends its process where the machine offers no way to draw, so
-the pictures are made in a process of its own, which is given the file and a folder.
+the pictures are made in a process of its own, which is given shells and a folder.
 """
 
 from __future__ import annotations
@@ -9,10 +9,12 @@ from __future__ import annotations
 import os
 import subprocess
 import sys
+from collections.abc import Sequence
 from pathlib import Path
 
 from frame3d.errors import MachineError, OutputError
 from frame3d.processes import FOLDER, command, environment
+from frame3d.solids.pictures.role_shells import Shell, packed_shells, read_shells
 from frame3d.staging import put_in_place, unwritable, workshop
 
 PICTURES = ("model.png", "front.png", "side.png", "detail.png")
@@ -22,8 +24,8 @@ _UNWRITABLE = 3
 """What the process ends with when a disk takes no picture; it tells the error's number."""
 
 
-def write_pictures(glb: Path, folder: Path) -> None:
-    """Draw the GLB file ``glb`` into the files :data:`PICTURES` of ``folder``, all or none.
+def write_pictures(shells: Sequence[Shell], folder: Path) -> None:
+    """Draw ``shells`` into the files :data:`PICTURES` of ``folder``, all or none.
 
     Raises
     ------
@@ -32,15 +34,14 @@ def write_pictures(glb: Path, folder: Path) -> None:
         the caller can go on without them.
     """
     with workshop(folder, PICTURES) as bench:
-        words = command(
-            "frame3d.solids.pictures.render", os.path.abspath(glb), os.path.abspath(bench)
-        )
+        words = command("frame3d.solids.pictures.render", os.path.abspath(bench))
         # Without a display to look for, the library goes straight to drawing off screen.
         nowhere = environment()
         nowhere.pop("DISPLAY", None)
         try:
             run = subprocess.run(
                 words,
+                input=packed_shells(shells),
                 capture_output=True,
                 timeout=_PATIENCE_S,
                 check=False,
@@ -71,17 +72,19 @@ def _message(reason: str) -> str:
 
 
 def main(arguments: list[str]) -> int:
-    """Draw the file named first into the folder named second; 2 if it isn't two names."""
-    if len(arguments) != 2:
-        sys.stderr.write("give a GLB file and a folder\n")
+    """Draw the shells from standard input into a folder; 2 if it isn't one name."""
+    if len(arguments) != 1:
+        sys.stderr.write("give a folder\n")
         return 2
+    folder = Path(arguments[0])
     # Only here, in the process that may end.
     from frame3d.solids.pictures.scene import draw_scenes
 
     try:
-        draw_scenes(Path(arguments[0]), [Path(arguments[1]) / name for name in PICTURES])
+        shells = read_shells(sys.stdin.buffer.read())
+        draw_scenes(shells, [folder / name for name in PICTURES])
     except OSError as error:
-        if not isinstance(unwritable(Path(arguments[1]), error), MachineError):
+        if not isinstance(unwritable(folder, error), MachineError):
             raise
         sys.stderr.write(f"{error.errno}\n")
         return _UNWRITABLE

@@ -21,9 +21,9 @@ from vtkmodules.vtkRenderingCore import (
 import vtkmodules.vtkRenderingFreeType  # noqa: F401 - tells how to draw  isort: skip
 import vtkmodules.vtkRenderingOpenGL2  # noqa: F401 - tells how to draw  isort: skip
 
-from frame3d.solids.pictures.glb_read import Shell, read_shells
+from frame3d.solids.pictures.role_shells import Shell
 from frame3d.solids.pictures.scene_ground import SUN, ground_actor
-from frame3d.solids.pictures.scene_shells import screen, shell_actor
+from frame3d.solids.pictures.scene_shells import shell_actor
 
 _WIDTH = 1600
 _MOST_HIGH, _LEAST_HIGH = 1000, 340
@@ -38,7 +38,7 @@ _SMALL = ("bolt", "nut", "washer", "screw", "clamp")
 _NEAR_M = 2.5
 """What is farther from the foot than this belongs to the background of the detail."""
 _DETAIL_M = 0.85
-"""Half of what the detail shows, from side to side. The file is in metres."""
+"""Half of what the detail shows, from side to side."""
 
 
 class _Viewpoint(Struct, frozen=True, kw_only=True):
@@ -57,9 +57,8 @@ class _Viewpoint(Struct, frozen=True, kw_only=True):
         return right, np.cross(toward, right), toward
 
 
-def draw_scenes(glb: Path, files: Sequence[Path]) -> None:
-    """Draw the frame in ``glb`` aslant, from the front, from the left, and one of its feet."""
-    shells = read_shells(glb)
+def draw_scenes(shells: Sequence[Shell], files: Sequence[Path]) -> None:
+    """Draw ``shells`` aslant, from the front, from the left, and one of their feet."""
     # Plain, and without smoothing passes after the drawing: on machines without a
     # graphics card those have left the whole picture black.
     renderer, band = vtkRenderer(), vtkRenderer()
@@ -224,11 +223,10 @@ def _fit(
 
 def _entry(band: vtkRenderer, shell: Shell, left: int, height: int) -> None:
     """A patch of a role's colour with its name."""
-    colour = tuple(screen(value) for value in shell.colour)
     name = _label(shell.name, left + 26, height)
     # The font has no solid square: two blanks on a coloured ground make one.
     swatch = _label("  ", left, height)
-    swatch.GetTextProperty().SetBackgroundColor(*colour)
+    swatch.GetTextProperty().SetBackgroundColor(*shell.colour)
     swatch.GetTextProperty().SetBackgroundOpacity(1.0)
     for actor in (name, swatch):
         band.AddActor2D(actor)

@@ -22,7 +22,7 @@ from vtkmodules.vtkRenderingCore import (
     vtkWindowToImageFilter,
 )
 
-from frame3d.solids.pictures.glb_read import Shell
+from frame3d.solids.pictures.role_shells import Shell
 from frame3d.solids.pictures.scene_shells import mapped
 
 SUN = (-0.42, -0.50, 0.86)

@@ -8,12 +8,7 @@ from vtkmodules.vtkCommonCore import vtkPoints
 from vtkmodules.vtkCommonDataModel import vtkCellArray, vtkPolyData
 from vtkmodules.vtkRenderingCore import vtkActor, vtkPolyDataMapper
 
-from frame3d.solids.pictures.glb_read import Shell
-
-
-def screen(linear: float) -> float:
-    """Linear light as a screen shows it (IEC 61966-2-1)."""
-    return 12.92 * linear if linear <= 0.0031308 else 1.055 * linear ** (1 / 2.4) - 0.055
+from frame3d.solids.pictures.role_shells import Shell
 
 
 def mapped(
@@ -43,7 +38,7 @@ def shell_actor(shell: Shell) -> vtkActor:
     actor = vtkActor()
     actor.SetMapper(mapped(shell.positions, shell.triangles, shell.normals))
     surface = actor.GetProperty()
-    surface.SetColor(*(screen(value) for value in shell.colour))
+    surface.SetColor(*shell.colour)
     surface.SetAmbient(0.34)
     surface.SetDiffuse(0.72)
     surface.SetSpecular(0.16)
@@ -51,4 +46,4 @@ def shell_actor(shell: Shell) -> vtkActor:
     return actor
 
 
-__all__ = ["mapped", "screen", "shell_actor"]
+__all__ = ["mapped", "shell_actor"]

@@ -4,11 +4,27 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterable
+from typing import TypedDict
 
 from frame3d.frame.describe.unmade import Unmade, names_in_model
 from frame3d.frame.model.members import Member
 from frame3d.frame.model.roles import Role, Side
-from frame3d.solids.write.gltf import GltfMaterial
+
+
+class GltfSurface(TypedDict):
+    """How a material takes the light (glTF 2.0, section 3.9.2)."""
+
+    baseColorFactor: list[float]
+    metallicFactor: float
+    roughnessFactor: float
+
+
+class GltfMaterial(TypedDict):
+    """What members of one role look like (glTF 2.0, section 3.9)."""
+
+    name: str
+    pbrMetallicRoughness: GltfSurface
+
 
 Colour = tuple[float, float, float]
 """Red, green and blue from 0 to 1, as a screen shows them (sRGB)."""

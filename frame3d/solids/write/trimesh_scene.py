@@ -39,9 +39,7 @@ def to_trimesh(frame: Frame) -> trimesh.Scene:
         shape.visual = trimesh.visual.ColorVisuals(shape, face_colors=colour)
         scene.geometry[part.mark] = shape
     for member, name in zip(frame.members, member_names(frame.members), strict=True):
-        scene.graph.update(  # type: ignore[no-untyped-call]  # trimesh types some
-            frame_to=name, matrix=member.placement.matrix(), geometry=member.mark
-        )
+        scene.graph.update(frame_to=name, matrix=member.placement.matrix(), geometry=member.mark)
     return scene
 
 

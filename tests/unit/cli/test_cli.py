@@ -53,6 +53,8 @@ def test_new_does_not_write_over_a_file(tmp_path: Path) -> None:
         (["check", "none.toml"], "none.toml"),
         (["build", "none.toml"], "none.toml"),
         (["takeoff", "none.toml"], "none.toml"),
+        (["guide", "none.toml"], "none.toml"),
+        (["site", "none.toml"], "none.toml"),
         (["takeoff", "a.toml", "--out", "a.toml"], "is a file"),
         (["new", "b.toml", "--style", "tudor"], "is not one of 'quonset', 'gothic'"),
         (["new", "b.toml", "--units", "cubits"], "is not one of"),

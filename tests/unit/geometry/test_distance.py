@@ -16,7 +16,7 @@ from OCP.gp import gp_Ax2, gp_Circ, gp_Dir, gp_Pnt
 
 from frame3d.geometry.curves import Curves
 from frame3d.geometry.distance import curve_box_distance, curve_distance
-from frame3d.geometry.segments import Boxes, box_distance, box_gap, segment_distance
+from frame3d.geometry.segments import Boxes, box_gap, segment_distance
 
 PAIRS = 220
 KINDS = ("line", "arc")
@@ -118,10 +118,9 @@ def test_boxes_against_the_kernel(kind: str) -> None:
 def test_two_boxes_against_the_kernel() -> None:
     random = np.random.default_rng(11)
     a, b = random_boxes(random), random_boxes(random)
-    found, gap = box_distance(a, b), box_gap(a, b)
+    gap = box_gap(a, b)
     expected = np.array([judged(solid(a, n), solid(b, n)) for n in range(PAIRS)])
     assert 50 < (expected > 0).sum() < PAIRS - 20
-    assert found == pytest.approx(expected, abs=1e-6)
     assert ((gap > 0) == (expected > 1e-9)).all()
     assert (gap <= expected + 1e-9).all()
 

@@ -11,7 +11,6 @@ from OCP.gp import gp_Pnt, gp_Trsf
 from frame3d.geometry.hulls import (
     Hull,
     convex_pieces,
-    hull_distance,
     hull_gap,
     prism,
     segment_hull_distance,
@@ -44,6 +43,12 @@ def drawn(random: np.random.Generator):
     height, (rotation, shift) = random.uniform(2, 80), turned(random)
     hull = prism(outline, 0.0, height).placed(rotation, shift)
     return hull, solid(outline, height, rotation, shift)
+
+
+def hull_distance(a: Hull, b: Hull) -> float:
+    """The nearest points of two convex bodies lie on an edge of one of them."""
+    both = ((a, b), (b, a))
+    return min(float(segment_hull_distance(*one.segments(), two).min()) for one, two in both)
 
 
 def test_hulls_against_the_kernel() -> None:

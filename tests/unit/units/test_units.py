@@ -307,13 +307,11 @@ def test_step_and_rounded_length():
     assert MM.rounded_mm(42.5) == 43
 
 
-def test_areas_volumes_masses_angles():
+def test_areas_masses_angles():
     """20 ft x 96 ft is 1920 ft² by hand, and 178.37 m² at 0.09290304 m² to the ft²."""
     area_mm2 = 20 * 304.8 * 96 * 304.8
     assert FEET.area(area_mm2) == "1920.0 ft²"
     assert MM.area(area_mm2) == "178.37 m²"
-    assert FEET.volume(304.8**3 * 10) == "10.0 ft³"
-    assert MM.volume(2.5e9) == "2.50 m³"
     assert FEET.mass(0.45359237 * 40) == "40.0 lb"
     assert MM.mass(40) == "40.0 kg"
     assert MM.angle(math.radians(14.5)) == FEET.angle(math.radians(14.5)) == "14.5°"

@@ -5,23 +5,29 @@ from __future__ import annotations
 import math
 from collections import Counter
 
+import numpy as np
 import pytest
 import scipy.stats
 from bare_examples import bare
 
 from frame3d.checks.assembly.stack_up import (
+    Shares,
     errors_mm,
     find_holes_off,
     rail_stack_up,
     share_within,
-    simulated,
 )
 from frame3d.design.reading.reader import design_from_mapping
 from frame3d.design.tables.whole_design import SetOut, Spread, Tolerances
 from frame3d.design.values.starter_values import start_values
 from frame3d.frame.lay_out import lay_out
+from frame3d.frame.sides.rail_holes import bored_pieces
 from frame3d.geometry.arch.arch import ArchStyle
 from frame3d.units import UnitSystem
+
+TRIALS = 4000
+SIGMAS = 1.959963984540054
+"""Standard deviations to either side that hold 19 out of 20 normal errors (tables)."""
 
 
 def tolerances(**changes) -> Tolerances:
@@ -31,6 +37,39 @@ def tolerances(**changes) -> Tolerances:
         "top_height": "6 mm", "diagonals": "12 mm", "spring": "25 mm",
     }  # fmt: skip
     return Tolerances(**{**values, **changes})
+
+
+def simulated(
+    pieces: Counter[int], tolerances: Tolerances, play_mm: float, trials: int, seed: int = 1
+) -> Shares:
+    """Shares by Monte Carlo: sockets are set out, holes drilled, rails put on, ``trials`` times.
+
+    Parameters
+    ----------
+    pieces : Counter of int
+        How many pieces have how many holes, two or more.
+    play_mm : float
+    trials, seed : int
+    """
+    random = np.random.default_rng(seed)
+    free = near = total = 0
+
+    def drawn(tolerance_mm: float, count: int) -> np.ndarray:
+        if tolerances.spread is Spread.UNIFORM:
+            return random.uniform(-1.0, 1.0, (trials, count)) * tolerance_mm
+        return random.normal(0.0, 1.0, (trials, count)) * tolerance_mm / SIGMAS
+
+    for holes, times in sorted(pieces.items()):
+        if tolerances.set_out is SetOut.TAPE:
+            hoops = drawn(tolerances.socket_spacing, holes)
+        else:
+            hoops = np.cumsum(drawn(tolerances.socket_spacing, holes), axis=1)
+        drilled = drawn(tolerances.drilling, holes)
+        misfit = np.abs((hoops - hoops[:, :1]) - (drilled - drilled[:, :1]))[:, 1:]
+        free += times * int((misfit <= play_mm).sum())
+        near += times * int((misfit <= play_mm + tolerances.persuasion).sum())
+        total += times * misfit.size
+    return Shares(free=free / total, persuaded=(near - free) / total, lost=1 - near / total)
 
 
 @pytest.mark.parametrize(("limit", "share"), [(1.0, 0.682689492137), (1.96, 0.950004209704)])
@@ -95,12 +134,6 @@ def test_monte_carlo_agrees_with_the_formula(spread: str, set_out: str) -> None:
         assert found.free + found.persuaded + found.lost == pytest.approx(1.0, abs=1e-12)
 
 
-def test_the_same_seed_gives_the_same_shares() -> None:
-    one, two = (simulated(Counter({5: 2}), tolerances(), 1.0, 500) for _ in range(2))
-    assert one == two
-    assert one != simulated(Counter({5: 2}), tolerances(), 1.0, 500, seed=1)
-
-
 def test_the_example_by_hand() -> None:
     """3/8 in bolts in 13/32 in holes of rail and hoop have 1/32 in to either side together.
 
@@ -110,11 +143,15 @@ def test_the_example_by_hand() -> None:
     found = rail_stack_up(frame)
     assert found.play_mm == pytest.approx(25.4 / 32, abs=1e-6)
     sigma = math.sqrt(2 * 6.35**2 + 2 * 1.5875**2) / 1.959963984540054
-    assert found.formula.free == pytest.approx(math.erf(25.4 / 32 / sigma / math.sqrt(2)), abs=1e-9)
+    assert found.shares.free == pytest.approx(math.erf(25.4 / 32 / sigma / math.sqrt(2)), abs=1e-9)
     lost = 1 - math.erf((25.4 / 32 + 12.7) / sigma / math.sqrt(2))
-    assert found.formula.lost == pytest.approx(lost, abs=1e-9)
+    assert found.shares.lost == pytest.approx(lost, abs=1e-9)
     assert found.worst_mm == pytest.approx(2 * 6.35 + 2 * 1.5875, abs=1e-9)
-    assert found.agrees
+    # Four standard errors; the holes of one trial hang together, so that it counts as one draw.
+    pieces = Counter(len(piece.hoops) for piece in bored_pieces(frame))
+    drawn = simulated(pieces, frame.design.tolerances, found.play_mm, TRIALS)
+    for share, simply in ((found.shares.free, drawn.free), (found.shares.lost, drawn.lost)):
+        assert abs(share - simply) <= 4 * math.sqrt(share * (1 - share) / TRIALS) + 1 / TRIALS
     # 25 hoops, five lines; in each piece one hole takes the first bolt.
     pieces = sum(1 for m in frame.members if m.role.value == "rail")
     assert found.holes == 5 * 25 - pieces
@@ -134,17 +171,3 @@ def test_a_sum_of_spacings_is_told() -> None:
     assert finding.rule.name == "rail-holes-off"
     assert finding.margin < 0
     assert "need persuasion" in finding.message
-
-
-def test_disagreement_would_show() -> None:
-    frame = bare("long_meadow_gothic")
-    found = rail_stack_up(frame, trials=2000)
-    wrong = type(found)(
-        holes=found.holes, play_mm=found.play_mm, worst_mm=found.worst_mm, trials=found.trials,
-        formula=found.formula,
-        simulated=type(found.formula)(
-            free=found.formula.free + 0.1, persuaded=found.formula.persuaded - 0.1,
-            lost=found.formula.lost,
-        ),
-    )  # fmt: skip
-    assert found.agrees and not wrong.agrees

@@ -42,16 +42,16 @@ PARTS = {"bent tube": HOOP_PIECE, "board": SILL_BOARD, "plate": RIDGE_PLATE, "cl
 def test_underside_of_a_round_bar(x, wanted):
     """A circle of 20 mm about (0, 1000): its underside is 1000 - sqrt(400 - x²)."""
     shadow = Shadow.of(None, Rod((0.0, 0.0, 1000.0), (0.0, 800.0, 1000.0), 20.0))
-    height = shadow.underside(x)
+    height = shadow.lowest(x, x)
     # Never too high, and at most 0.13 % of the radius too low, where it is not steep.
     assert wanted - (0.03 if x < 15 else 1.0) <= height <= wanted + 1e-9
-    assert shadow.underside(20.1) is None
+    assert shadow.lowest(20.1, 20.1) is None
 
 
 def test_underside_of_a_rising_brace():
     """A bar of 30 mm radius from (0, 1000) to (1000, 2000): 30 √2 below its middle line."""
     shadow = Shadow.of(None, Rod((0.0, 0.0, 1000.0), (1000.0, 0.0, 2000.0), 30.0))
-    assert shadow.underside(500.0) == pytest.approx(1500 - 30 * math.sqrt(2), abs=1e-6)
+    assert shadow.lowest(500.0, 500.0) == pytest.approx(1500 - 30 * math.sqrt(2), abs=1e-6)
     assert shadow.lowest(400.0, 600.0) == pytest.approx(1400 - 30 * math.sqrt(2), abs=1e-3)
     assert shadow.lowest(-500.0, -400.0) is None
     low, high = shadow.span(1500.0)
@@ -69,7 +69,7 @@ def test_a_board_leans_over():
     block = Block(((0.0, 0.0, 2000.0), (100.0, 0.0, 2100.0), (0.0, 50.0, 2000.0),
                    (100.0, 50.0, 2100.0), (0.0, 0.0, 2200.0), (100.0, 0.0, 2300.0)))  # fmt: skip
     shadow = Shadow.of(None, block)
-    assert shadow.underside(50.0) == pytest.approx(2050.0)
+    assert shadow.lowest(50.0, 50.0) == pytest.approx(2050.0)
     assert shadow.bottom_mm == 2000.0 and shadow.top_mm == 2300.0
 
 

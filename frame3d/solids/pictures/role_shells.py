@@ -1,0 +1,65 @@
+"""What pictures are drawn from: the members of each role as one heap of triangles.
+
+They are handed to the process that draws as numpy writes arrays (NPZ).
+"""
+
+from __future__ import annotations
+
+import io
+from collections.abc import Sequence
+
+import numpy as np
+from msgspec import Struct
+
+from frame3d.geometry.placement import Vector
+
+
+class Shell(Struct, frozen=True, kw_only=True):
+    """All the members of one role, in the frame's axes, in metres.
+
+    Parameters
+    ----------
+    name : str
+        Of the role.
+    colour : (3,) float
+        As a screen shows it, 0 to 1.
+    positions, normals : (n, 3) float
+    triangles : (m, 3) int
+    """
+
+    name: str
+    colour: Vector
+    positions: np.ndarray
+    normals: np.ndarray
+    triangles: np.ndarray
+
+
+def packed_shells(shells: Sequence[Shell]) -> bytes:
+    """``shells`` as bytes."""
+    arrays = {
+        f"{number} {name}": getattr(shell, name)
+        for number, shell in enumerate(shells)
+        for name in Shell.__struct_fields__
+    }
+    file = io.BytesIO()
+    np.savez(file, **arrays)
+    return file.getvalue()
+
+
+def read_shells(data: bytes) -> list[Shell]:
+    """The shells that :func:`packed_shells` gave, in their order."""
+    with np.load(io.BytesIO(data)) as kept:
+        count = len(kept.files) // len(Shell.__struct_fields__)
+        return [
+            Shell(
+                name=str(kept[f"{number} name"]),
+                colour=tuple(kept[f"{number} colour"].tolist()),
+                positions=kept[f"{number} positions"],
+                normals=kept[f"{number} normals"],
+                triangles=kept[f"{number} triangles"],
+            )
+            for number in range(count)
+        ]
+
+
+__all__ = ["Shell", "packed_shells", "read_shells"]

@@ -1,0 +1,47 @@
+"""The light shapes of all members, by role, in their places: what pictures are drawn from."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+import numpy as np
+
+from frame3d.frame.model.members import Frame, PartCount
+from frame3d.frame.model.roles import Role
+from frame3d.solids.pictures.role_shells import Shell
+from frame3d.solids.write.model_names import role_colour
+from frame3d.view.light_meshes import shape_of
+
+_M_PER_MM = 1e-3
+
+
+def shells_of(frame: Frame) -> list[Shell]:
+    """One shell for each role of ``frame``, in the order of the roles."""
+    gathered: dict[Role, list[PartCount]] = {}
+    for count in frame.parts():
+        gathered.setdefault(count.role, []).append(count)
+    return [_shell(role, gathered[role]) for role in Role if role in gathered]
+
+
+def _shell(role: Role, counts: Sequence[PartCount]) -> Shell:
+    positions, normals, triangles, first = [], [], [], 0
+    for count in counts:
+        shape = shape_of(count.part)
+        places = np.array([member.placement.matrix() for member in count.members])
+        turns, shifts = places[:, :3, :3].transpose(0, 2, 1), places[:, None, :3, 3]
+        positions.append(((shape.corners @ turns + shifts) * _M_PER_MM).reshape(-1, 3))
+        normals.append((shape.normals @ turns).reshape(-1, 3))
+        corners = len(shape.corners)
+        starts = first + corners * np.arange(len(places))
+        triangles.append((shape.triangles + starts[:, None, None]).reshape(-1, 3))
+        first += corners * len(places)
+    return Shell(
+        name=role.value,
+        colour=role_colour(role),
+        positions=np.concatenate(positions),
+        normals=np.concatenate(normals),
+        triangles=np.concatenate(triangles),
+    )
+
+
+__all__ = ["shells_of"]
