@@ -14,13 +14,15 @@ from msgspec import Struct
 from msgspec.structs import replace
 
 from frame3d.catalog.bolting import thread_length_mm
+from frame3d.catalog.sections import Head
+from frame3d.checks.findings.causes import Fields, field_of
 from frame3d.checks.findings.equal_findings import Found, place_of
 from frame3d.checks.findings.finding import COMMON_PRACTICE, Finding, Rule, Severity
 from frame3d.checks.measured.contacts import Contact, ContactKind
 from frame3d.checks.measured.measuring import TOUCH_MM
 from frame3d.checks.measured.near_pairs import Survey
 from frame3d.frame.describe.wording import fine_lengths, gap_text, lengths_of
-from frame3d.frame.model.members import Member, with_part
+from frame3d.frame.model.members import Frame, Member, with_part
 from frame3d.frame.model.parts import Board, Bolt, ClampHalf, Nut, Plate
 from frame3d.frame.model.roles import Role
 from frame3d.units import LengthFormat, compared
@@ -113,10 +115,21 @@ def joint_findings(seen: Survey, struck: set[int]) -> Iterator[Found]:
                 stack = _stack(seen, number, struck)
                 known[key] = list(_on_bolt(with_part(member, Bolt), stack, form))
             for finding in known[key]:
-                here = replace(finding, members=(member,))
+                here = replace(finding, members=(member,), **_fields(seen.frame, member))
                 yield Found(finding=here, place=place_of(member))
     yield from _holes(seen)
     yield from _clamps(seen)
+
+
+def _fields(frame: Frame, bolt: Member) -> Fields:
+    """What brings a bolt where it is, and the size of it that the design asks for."""
+    one, section = field_of(frame, bolt), bolt.source.partition(".")[0]
+    for number, wall in enumerate(frame.design.end_wall, start=1):
+        if section == f"end_wall[{number}]":
+            one = f"{section}.{wall.studs.value}"  # however its stud came to its place
+    head = with_part(bolt, Bolt).part.size.head
+    size = "hardware.frame_bolt" if head is Head.HEX else "hardware.board_bolt"
+    return {"field": one, "against": size if one else ""}
 
 
 def struck_bolts(seen: Survey) -> set[int]:
