@@ -13,6 +13,7 @@ from functools import partial
 from pathlib import Path
 
 from msgspec import Struct
+from msgspec.structs import replace
 
 from frame3d.build_jobs import (
     FILES_OF,
@@ -86,7 +87,7 @@ class BuildResult(Struct, frozen=True, kw_only=True):
     checks : tuple of Finding
         What the checks found; ``findings.json`` holds them.
     notes : tuple of str
-        What could not be made, and why; the rest is complete.
+        What could not be made, and why, the rest being complete; how fine the model files are.
     takeoff : Takeoff
         What to order, with findings of its own.
     status : SetStatus
@@ -205,14 +206,14 @@ def _made(
     with SideBySide(tell, workers if len(wanted) > 1 else 1) as both:
         begun = both.begin(partial(make_model, frame, bench)) if "model" in wanted else None
         # Where it is made meanwhile nothing is known of it yet; it hardly ever lacks a part.
-        unmade = begun.result() if begun and begun.done() else ()
+        unmade = begun.result()[0] if begun and begun.done() else ()
         whole, made = _beside_model(frame, lists, unmade, wanted, bench, both)
-        lacks = begun.result() if begun else ()
+        lacks, note = begun.result() if begun else ((), "")
     if lacks != unmade:
         # All that was made beside a model that lacks something has to tell so.
         with SideBySide(tell, 1) as alone:
             whole, made = _beside_model(frame, lists, lacks, wanted, bench, alone)
-    return whole, made
+    return whole, replace(made, notes=(*made.notes, *filter(None, [note])))
 
 
 def _beside_model(

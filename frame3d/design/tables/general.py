@@ -7,7 +7,15 @@ from typing import Annotated, Literal
 
 from pydantic import model_validator
 
-from frame3d.design.tables.fields import WHOLE_ONLY, Date, DesignTable, Text, field
+from frame3d.design.tables.fields import (
+    WHOLE_ONLY,
+    AngleRad,
+    Date,
+    DesignTable,
+    LengthMm,
+    Text,
+    field,
+)
 from frame3d.errors import DesignError
 from frame3d.units import UnitSystem
 
@@ -24,6 +32,13 @@ class LayerNames(enum.Enum):
 
     PLAIN = "plain"
     ISO_13567 = "iso 13567"
+
+
+class ModelParts(enum.Enum):
+    """Which parts are in a model file."""
+
+    ALL = "all"
+    MADE = "made"
 
 
 class DxfVersion(enum.Enum):
@@ -96,6 +111,25 @@ class Output(DesignTable):
         "Version of the drawing files; R2000 for old programs and machines",
         default="R2018",
     )
+    mesh_tolerance: LengthMm = field(
+        "How far triangles of model.stl and model.glb may be off a surface",
+        default="0.5 mm",
+        ge=0.01,
+        le=10,
+        why="less than a saw or a printer does",
+    )
+    mesh_angle: AngleRad = field(
+        "Largest turn from one triangle to the next round a tube; twice as much elsewhere",
+        default="12 deg",
+        ge=0.0175,
+        le=0.524,
+        why="30 faces round a tube look round, and the file can be mailed",
+    )
+    stl_parts: ModelParts = field(
+        "What is in model.stl: all parts, or made ones alone, without bolts, screws and clamps",
+        default="all",
+    )
+    step_parts: ModelParts = field("The same for model.step", default="all")
 
     @model_validator(mode="after")
     def _size_of_the_standard(self) -> Output:

@@ -12,13 +12,14 @@ from msgspec import Struct
 from msgspec.structs import replace
 from OCP.Standard import Standard_Failure
 
+from frame3d.design.tables.general import ModelParts
 from frame3d.errors import OutputError, SolidError
 from frame3d.frame.describe.unmade import Lack, Unmade
 from frame3d.frame.model.members import Frame, PartCount
 from frame3d.frame.model.parts import Part
 from frame3d.solids.kernel.progress import Progress
 from frame3d.solids.kernel.solid import Solid
-from frame3d.solids.meshes.mesh_parts import Mesh
+from frame3d.solids.meshes.mesh_parts import Mesh, Tolerance, enclosed_mm3
 from frame3d.solids.meshes.meshes import mesh_of
 from frame3d.solids.parts.make_solids import make_solid
 from frame3d.solids.write.glb import write_glb
@@ -36,6 +37,16 @@ class Model(Struct, frozen=True, kw_only=True):
     meshes: dict[str, Mesh]
     unmade: tuple[Unmade, ...]
 
+    def lost_share(self, frame: Frame) -> float:
+        """How much less than their solids the triangles of ``frame`` enclose, as a share."""
+        whole = lost = 0.0
+        for group in frame.parts():
+            if group.mark in self.solids:
+                mesh, volume = self.meshes[group.mark], self.solids[group.mark].volume_mm3
+                whole += group.count * volume
+                lost += group.count * (volume - enclosed_mm3(mesh.corners, mesh.triangles))
+        return lost / whole if whole else 0.0
+
 
 def make_model(frame: Frame, progress: Progress | None = None) -> Model:
     """The model of ``frame``; whatever fails is in its ``unmade`` and never an error.
@@ -46,12 +57,13 @@ def make_model(frame: Frame, progress: Progress | None = None) -> Model:
     progress : callable or None
         Told about each solid as it is begun, and once at the end.
     """
-    counts = frame.parts()
+    counts, output = frame.parts(), frame.design.output
+    fine = Tolerance(linear_mm=output.mesh_tolerance, angle_rad=output.mesh_angle)
     solids, meshes, unmade = {}, {}, []
     for done, count in enumerate(counts):
         if progress:
             progress(f"solid {count.mark}", done, len(counts))
-        made, lacks = _made(count)
+        made, lacks = _made(count, fine)
         if made:
             solids[count.mark], meshes[count.mark] = made
         if lacks:
@@ -61,24 +73,24 @@ def make_model(frame: Frame, progress: Progress | None = None) -> Model:
     return Model(solids=solids, meshes=meshes, unmade=tuple(unmade))
 
 
-def _made(count: PartCount) -> tuple[tuple[Solid, Mesh] | None, Unmade | None]:
+def _made(count: PartCount, fine: Tolerance) -> tuple[tuple[Solid, Mesh] | None, Unmade | None]:
     """Solid and mesh of a part, without its holes if that is all that can be made, or nothing."""
     try:
-        return _both(count, count.part), None
+        return _both(count, count.part, fine), None
     except _FAILURES as error:
         reason = str(error)
     plain = without_holes(count.part)
     if plain != count.part:
         try:
-            return _both(count, plain), _unmade(count, Lack.NOT_BORED, reason)
+            return _both(count, plain, fine), _unmade(count, Lack.NOT_BORED, reason)
         except _FAILURES as error:
             reason = f"{reason}; without its holes: {error}"
     return None, _unmade(count, Lack.NOT_MADE, reason)
 
 
-def _both(count: PartCount, part: Part) -> tuple[Solid, Mesh]:
+def _both(count: PartCount, part: Part, fine: Tolerance) -> tuple[Solid, Mesh]:
     solid = make_solid(part, mark=count.mark, role=count.role)
-    return solid, mesh_of(solid)
+    return solid, mesh_of(solid, fine)
 
 
 def _unmade(count: PartCount, lack: Lack, reason: str) -> Unmade:
@@ -91,7 +103,7 @@ def without_holes(part: Part) -> Part:
     return replace(part, **drilled) if drilled else part
 
 
-def write_model(frame: Frame, folder: Path, progress: Progress | None = None) -> tuple[Unmade, ...]:
+def write_model(frame: Frame, folder: Path, progress: Progress | None = None) -> Model:
     """Make the model of ``frame``: ``model.step``, ``model.stl`` and ``model.glb`` in ``folder``.
 
     Parameters
@@ -104,8 +116,8 @@ def write_model(frame: Frame, folder: Path, progress: Progress | None = None) ->
 
     Returns
     -------
-    tuple of Unmade
-        The parts that the files do not show as they are.
+    Model
+        What is in them.
 
     Raises
     ------
@@ -127,7 +139,7 @@ def write_model(frame: Frame, folder: Path, progress: Progress | None = None) ->
         write_model_file(frame, model, path)
     if progress:
         progress("model files", len(endings), len(endings))
-    return model.unmade
+    return model
 
 
 def write_model_file(frame: Frame, model: Model, path: Path) -> None:
@@ -138,11 +150,20 @@ def write_model_file(frame: Frame, model: Model, path: Path) -> None:
     OutputError
         If it cannot be written.
     """
+    output, unmade = frame.design.output, model.unmade
     if path.suffix == ".step":
-        write_step(frame, model.solids, path, model.unmade)
+        write_step(_shown(frame, output.step_parts), model.solids, path, unmade)
+    elif path.suffix == ".stl":
+        write_stl(_shown(frame, output.stl_parts), model.meshes, path, unmade)
     else:
-        write = {".stl": write_stl, ".glb": write_glb}[path.suffix]
-        write(frame, model.meshes, path, model.unmade)
+        write_glb(frame, model.meshes, path, unmade)
+
+
+def _shown(frame: Frame, parts: ModelParts) -> Frame:
+    """The frame with all of its members, or without what is bought."""
+    if parts is ModelParts.ALL:
+        return frame
+    return replace(frame, members=tuple(m for m in frame.members if not m.part.is_bought))
 
 
 __all__ = ["Model", "make_model", "without_holes", "write_model", "write_model_file"]
