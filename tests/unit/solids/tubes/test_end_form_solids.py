@@ -41,10 +41,12 @@ from frame3d.frame.model.parts import Board, BoardEnd, BoardHole, EdgeHole, Flat
 from frame3d.frame.model.roles import Role
 from frame3d.geometry.paths import Arc, Line, PlanePath
 from frame3d.solids.kernel.solid import Solid, tolerance
-from frame3d.solids.meshes.meshes import KERNEL_TUBES, kernel_mesh, mesh_of
-from frame3d.solids.meshes.meshes import TUBES as ROUND_TUBES
+from frame3d.solids.meshes.mesh_parts import Tolerance
+from frame3d.solids.meshes.meshes import coarser, kernel_mesh, mesh_of
 from frame3d.solids.meshes.tube_mesh import tube_mesh
 from frame3d.solids.parts.make_solids import make_solid
+
+FINE = Tolerance(linear_mm=0.5, angle_rad=0.06)
 
 
 def made(part: Part) -> Solid:
@@ -187,7 +189,7 @@ def test_bore_between_two_flats_is_a_void() -> None:
 @pytest.mark.parametrize("part", PARTS.values(), ids=PARTS)
 def test_mesh_is_closed_looks_outward_and_has_nearly_the_volume(part: Part) -> None:
     solid = made(part)
-    mesh = mesh_of(solid)
+    mesh = mesh_of(solid, FINE)
     judged = trimesh.Trimesh(mesh.corners, mesh.closed_triangles, process=False)
     assert judged.is_watertight
     assert judged.is_winding_consistent
@@ -205,9 +207,9 @@ def test_mesh_is_closed_looks_outward_and_has_nearly_the_volume(part: Part) -> N
 
 
 def test_flat_ended_tubes_are_left_to_the_kernel() -> None:
-    assert tube_mesh(STRUT, ROUND_TUBES) is None
+    assert tube_mesh(STRUT, FINE) is None
     solid = made(STRUT)
-    assert len(mesh_of(solid).triangles) == len(kernel_mesh(solid, KERNEL_TUBES).triangles)
+    assert len(mesh_of(solid, FINE).triangles) == len(kernel_mesh(solid, coarser(FINE)).triangles)
 
 
 def test_wood_is_where_the_cuts_leave_it() -> None:
