@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 
 import pytest
+from msgspec.structs import replace
 from shapely import LineString, Polygon, box
 
 from frame3d.catalog.sections import BoltSize, Head, TimberSection, TubeSection
@@ -237,3 +238,14 @@ def test_members_that_go_on_end_in_breaks():
     strokes = at_scale(breaks[0], 5)
     assert len(strokes) == 5  # a zigzag has four corners
     assert bounds_of(shown, WINDOW) == pytest.approx((-500.0, -25.0, 500.0, 25.0))
+
+
+def test_a_carriage_bolt_shows_its_square_neck():
+    """Half the diameter deep under the head (catalogue, as the solid); a diameter wide."""
+    size = replace(BOLT, head=Head.CARRIAGE, flats_mm=22.0, head_height_mm=5.0)
+    bolt = member(Bolt(size=size, length_mm=80.0), role=Role.BOLT, y=(0, 1, 0))
+    [shown] = section([bolt], AT_HOOP, WINDOW)
+    shank, neck, head = (shape.area.bounds for shape in shown.shapes)
+    assert shank == pytest.approx((-5.0, 5.0, 5.0, 80.0))
+    assert neck == pytest.approx((-5.0, 0.0, 5.0, 5.0))
+    assert head == pytest.approx((-11.0, -5.0, 11.0, 0.0))
