@@ -122,7 +122,7 @@ def near_to(point: Vector, reach_mm: float, members: Iterable[Member[K]]) -> lis
 
 def _reaches(member: Member, point: Vector, reach_mm: float) -> bool:
     """Whether a member comes near; a long one along the tunnel, and is on that side of it."""
-    if not isinstance(member.part, Tube | Board | Plate):
+    if member.part.is_bought:
         origin = member.placement.origin
         return all(abs(a - b) < reach_mm for a, b in zip(origin, point, strict=True))
     low, high = reach_of(member, (0.0, 1.0, 0.0))
