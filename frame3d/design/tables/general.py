@@ -121,8 +121,8 @@ class Output(DesignTable):
     mesh_angle: AngleRad = field(
         "Largest turn from one triangle to the next round a tube; twice as much elsewhere",
         default="12 deg",
-        ge=0.0175,
-        le=0.524,
+        ge=0.017,
+        le=0.36,
         why="30 faces round a tube look round, and the file can be mailed",
     )
     stl_parts: ModelParts = field(

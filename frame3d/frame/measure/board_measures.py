@@ -39,7 +39,7 @@ def end_x_mm(board: SawnTimber, up_mm: float, across_mm: float, *, at_start: boo
     --------
     >>> from frame3d.catalog.sections import TimberSection
     >>> section = TimberSection(name="2x4", thickness_mm=38.0, depth_mm=89.0)
-    >>> stud = Board(section=section, length_mm=1000.0, end=BoardEnd(mitre_rad=math.pi / 4))
+    >>> stud = SawnTimber(section=section, length_mm=1000.0, end=BoardEnd(mitre_rad=math.pi / 4))
     >>> round(end_x_mm(stud, 89.0, 0.0, at_start=False), 6)
     911.0
     """

@@ -24,6 +24,7 @@ from frame3d.sheets.projection.silhouettes import (
 
 _TOUCH_MM = 1e-6
 _FAR_MM = 1e5
+_PAST_MM = 1e-3
 
 
 def cut_board(member: Member, board: SawnTimber, plane: Plane) -> Shown | None:
@@ -72,7 +73,9 @@ def _bored(member: Member, plane: Plane, bore: Bore) -> Polygon | None:
     off, radius = plane.depth(middle), bore.diameter_mm / 2
     if abs(plane.leans(along)) > 1e-6 or abs(off) >= radius:
         return None
-    ends = [plane.eye.flat(add(middle, along, side * bore.depth_mm / 2)) for side in (-1, 1)]
+    # A hair past both faces, or rounding would shut the mouths of some holes.
+    half = bore.depth_mm / 2 + _PAST_MM
+    ends = [plane.eye.flat(add(middle, along, side * half)) for side in (-1, 1)]
     return band(ends, math.sqrt(radius * radius - off * off))
 
 

@@ -6,7 +6,6 @@ import math
 import re
 from collections.abc import Callable
 from pathlib import Path
-from typing import TypeGuard
 
 from ezdxf.document import Drawing
 from ezdxf.filemanagement import new
@@ -14,7 +13,6 @@ from ezdxf.filemanagement import new
 from frame3d.design.tables.whole_design import LayerNames
 from frame3d.frame.describe.wording import describe, lengths_of
 from frame3d.frame.model.members import Frame, PartCount
-from frame3d.frame.model.parts import Board, Plate, Tube
 from frame3d.sheets.shop.part_pattern import (
     ClosedOutline,
     PatternArc,
@@ -71,7 +69,7 @@ def write_parts(
         If a file cannot be written.
     """
     (folder / PARTS_FOLDER).mkdir(exist_ok=True)
-    made = [group for group in frame.parts() if _is_made(group)]
+    made = [group for group in frame.parts() if not group.part.is_bought]
     names = []
     for number, group in enumerate(made):
         told(number, len(made))
@@ -83,10 +81,6 @@ def write_parts(
 
 def _file_name(mark: str) -> str:
     return re.sub(r"[^A-Za-z0-9._-]", "-", mark)
-
-
-def _is_made(group: PartCount) -> TypeGuard[PartCount[Tube | Board | Plate]]:
-    return not group.part.is_bought
 
 
 def part_drawing(frame: Frame, group: PartCount) -> Drawing:

@@ -8,6 +8,8 @@ solid : a shape that has passed the four checks.
 
 from __future__ import annotations
 
+import itertools
+
 from msgspec import Struct
 from OCP.BRepCheck import BRepCheck_Analyzer
 from OCP.BRepGProp import BRepGProp
@@ -19,7 +21,7 @@ from OCP.TopoDS import TopoDS, TopoDS_Shape, TopoDS_Solid
 
 from frame3d.errors import SolidError
 from frame3d.frame.measure.measures import ProfileStretch, is_pressed, stretches, volume_mm3
-from frame3d.frame.model.bodies import Body, SplitRing, SweptRing
+from frame3d.frame.model.bodies import Body, SplitRing, SweptRing, TurnedProfile
 from frame3d.frame.model.parts import Part
 from frame3d.frame.model.roles import Role
 
@@ -97,8 +99,9 @@ def tolerance(part: Part) -> float:
     are exact and only rounding is left. Where a hole or a boss enters a round
     surface, a curve follows its edge to within 1e-7 mm. On a bend, and where a hole
     reaches into a taper, the kernel's integral is good to so much. Over the slanting cones of
-    a pressed end it is off by about 1e-9. The last limit is for what the formula leaves out
-    at a hole that reaches into a taper on a bend, whose walls lie to one side of the axis.
+    a pressed end, and over the tori of a turned profile, it is off by some 1e-9. The last
+    limit is for what the formula leaves out at a hole that reaches into a taper on a bend, whose
+    walls lie to one side of the axis.
     """
     return max(map(_tolerance, part.bodies))
 
@@ -110,7 +113,17 @@ def _tolerance(body: Body) -> float:
         return 1e-5 if _bored_taper(body) else 1e-6
     if isinstance(body, SweptRing) and is_pressed(body):
         return 1e-8
+    if isinstance(body, TurnedProfile) and _has_torus(body):
+        return 1e-8
     return 1e-7 if isinstance(body, SplitRing) else 1e-9
+
+
+def _has_torus(body: TurnedProfile) -> bool:
+    """Whether an arc of its profile has its centre off the axis."""
+    return any(
+        bulge and abs((r0 + r1) / 2 - (z1 - z0) * (1 - bulge**2) / (4 * bulge)) > 1e-6
+        for (r0, z0, bulge), (r1, z1, _) in itertools.pairwise(body.profile)
+    )
 
 
 def _bored_taper(tube: SweptRing) -> bool:

@@ -41,7 +41,8 @@ def mesh_of(solid: Solid, tolerance: Tolerance = USUAL) -> Mesh:
     match solid.part.bodies:
         case (SweptRing() as tube,):
             mesh = tube_mesh(tube, tolerance)
-    if mesh is None:
+    # Between so few chords that windows of holes meet, it may not close.
+    if mesh is None or not is_closed(mesh.closed_triangles):
         mesh = kernel_mesh(solid, coarser(tolerance))
     if not is_closed(mesh.closed_triangles):
         raise SolidError(f"{solid.mark}: the triangles of its solid do not close")

@@ -4,7 +4,9 @@ from __future__ import annotations
 
 import math
 
+import numpy as np
 import pytest
+from msgspec.structs import replace
 from shapely import LineString, Polygon, box
 
 from frame3d.catalog.sections import BoltSize, Head, TimberSection, TubeSection
@@ -237,3 +239,30 @@ def test_members_that_go_on_end_in_breaks():
     strokes = at_scale(breaks[0], 5)
     assert len(strokes) == 5  # a zigzag has four corners
     assert bounds_of(shown, WINDOW) == pytest.approx((-500.0, -25.0, 500.0, 25.0))
+
+
+def test_a_carriage_bolt_shows_its_square_neck():
+    """Half the diameter deep under the head (catalogue, as the solid); a diameter wide."""
+    size = replace(BOLT, head=Head.CARRIAGE, flats_mm=22.0, head_height_mm=5.0)
+    bolt = member(Bolt(size=size, length_mm=80.0), role=Role.BOLT, y=(0, 1, 0))
+    [shown] = section([bolt], AT_HOOP, WINDOW)
+    shank, neck, head = (shape.area.bounds for shape in shown.shapes)
+    assert shank == pytest.approx((-5.0, 5.0, 5.0, 80.0))
+    assert neck == pytest.approx((-5.0, 0.0, 5.0, 5.0))
+    assert head == pytest.approx((-11.0, -5.0, 11.0, 0.0))
+
+
+@pytest.mark.parametrize("degrees", range(0, 90, 3))
+def test_a_hole_through_a_board_is_open_at_both_faces(degrees):
+    """However the board leans in the plane of the section, the hole parts its face in two."""
+    turn = math.radians(degrees)
+    across, along = (-math.sin(turn), 0.0, math.cos(turn)), (math.cos(turn), 0.0, math.sin(turn))
+    y = tuple(-a for a in np.cross(along, across))
+    board = Board(
+        section=TIMBER, length_mm=400.0,
+        holes=(BoardHole(along_mm=200.0, up_mm=100.0, diameter_mm=12.0),),
+    )  # fmt: skip
+    placed = member(board, origin=(3224.6, -100.0 * y[1], 20.6), x=along, y=y)
+    face = section([placed], AT_HOOP, (2000.0, -1000.0, 4000.0, 1000.0))[0].face
+    assert len(face.geoms) == 2
+    assert not any(piece.interiors for piece in face.geoms)
