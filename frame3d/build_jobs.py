@@ -54,14 +54,14 @@ class Made(Struct, frozen=True, kw_only=True):
     notes: tuple[str, ...] = ()
 
 
-def make_model(frame: Frame, bench: Path, tell: Tell) -> tuple[tuple[Unmade, ...], str]:
+def make_model(frame: Frame, staging: Path, tell: Tell) -> tuple[tuple[Unmade, ...], str]:
     """Write the model; the parts that it does not show as they are, and a note of its triangles."""
     tell("loading", 0, 1)
     # Only here: loading the kernel takes longer than laying out a frame.
     with stop_later():
         from frame3d.solids.write.model_files import write_model
 
-    model, output = write_model(frame, bench, tell), frame.design.output
+    model, output = write_model(frame, staging, tell), frame.design.output
     form = fine_lengths(lengths_of(frame))
     return model.unmade, (
         f"triangles of model.stl and model.glb are within {form.text(output.mesh_tolerance)} and "
@@ -70,43 +70,43 @@ def make_model(frame: Frame, bench: Path, tell: Tell) -> tuple[tuple[Unmade, ...
     )
 
 
-def write_found(whole: FrameSet, bench: Path) -> None:
+def write_found(whole: FrameSet, staging: Path) -> None:
     """Write what the checks found, and the points to stake out on level ground."""
-    found, stakes = (bench / name for name in FOUND)
+    found, stakes = (staging / name for name in FOUND)
     write_text(found, report_text(report_of(whole.frame, whole.checks)))
     try:
         write_stakes(whole.frame, stakes, whole.status)
     except OSError as error:
-        raise unwritable(bench, error) from error
+        raise unwritable(staging, error) from error
 
 
-def draw_takeoff(takeoff: Takeoff, bench: Path) -> None:
+def draw_takeoff(takeoff: Takeoff, staging: Path) -> None:
     """Write the files of a take-off."""
     try:
-        write_takeoff(takeoff, bench)
+        write_takeoff(takeoff, staging)
     except OSError as error:
-        raise unwritable(bench, error) from error
+        raise unwritable(staging, error) from error
 
 
-def make_guide(frame: Frame, bench: Path, status: SetStatus) -> None:
+def make_guide(frame: Frame, staging: Path, status: SetStatus) -> None:
     """Write the guide to put a frame up by."""
     # Only here: its drawings load what a take-off does not wait for.
     with stop_later():
         from frame3d.guide.write.guide_files import write_guide
 
     try:
-        write_guide(frame, bench, status)
+        write_guide(frame, staging, status)
     except OSError as error:
-        raise unwritable(bench, error) from error
+        raise unwritable(staging, error) from error
 
 
-def _sheets(whole: FrameSet, bench: Path, tell: Tell) -> Made:
+def _sheets(whole: FrameSet, staging: Path, tell: Tell) -> Made:
     with stop_later():
         from frame3d.sheets.write.sheet_files import write_sheet_files
 
     tell("drawing the sheets", 0, 1)
     sheets = sheets_of(whole)
-    names = write_sheet_files(sheets, bench, lambda name: tell(f"writing {name}", 0, 1))
+    names = write_sheet_files(sheets, staging, lambda name: tell(f"writing {name}", 0, 1))
     note = f"no clearance fits on the paper, so {CLEARANCE} is left out"
     return Made(
         names=names,
@@ -115,38 +115,38 @@ def _sheets(whole: FrameSet, bench: Path, tell: Tell) -> Made:
     )
 
 
-def _parts(whole: FrameSet, bench: Path, tell: Tell) -> Made:
+def _parts(whole: FrameSet, staging: Path, tell: Tell) -> Made:
     with stop_later():
         from frame3d.sheets.write.part_files import write_parts
 
     def told(done: int, total: int) -> None:
         tell("drawing the parts", done, total)
 
-    return Made(names=write_parts(whole.frame, bench, told))
+    return Made(names=write_parts(whole.frame, staging, told))
 
 
-def _takeoff(whole: FrameSet, bench: Path, tell: Tell) -> Made:
+def _takeoff(whole: FrameSet, staging: Path, tell: Tell) -> Made:
     tell("writing the take-off", 0, 1)
-    draw_takeoff(whole.takeoff, bench)
+    draw_takeoff(whole.takeoff, staging)
     return Made()
 
 
-def _guide(whole: FrameSet, bench: Path, tell: Tell) -> Made:
+def _guide(whole: FrameSet, staging: Path, tell: Tell) -> Made:
     tell("writing the guide", 0, 1)
-    make_guide(whole.frame, bench, whole.status)
+    make_guide(whole.frame, staging, whole.status)
     return Made()
 
 
-def _view(whole: FrameSet, bench: Path, tell: Tell) -> Made:
+def _view(whole: FrameSet, staging: Path, tell: Tell) -> Made:
     """Make what is looked at: view.html and the pictures."""
     frame = whole.frame
     tell(f"writing {VIEW}", 0, 1)
     page = view_page(frame, whole.checks, main_figures(frame), whole.status)
-    write_text(bench / VIEW, page)
+    write_text(staging / VIEW, page)
     tell("drawing the pictures", 0, 1)
     # Light shapes: the exact ones take ten times as long to draw and look the same.
     try:
-        write_pictures(shells_of(frame), bench)
+        write_pictures(shells_of(frame), staging)
     except MachineError:
         raise
     except OutputError as error:

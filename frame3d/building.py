@@ -46,9 +46,9 @@ from frame3d.staging import (
     listed_in,
     put_in_place,
     relisted,
+    staged,
     stop_later,
     unwritable,
-    workshop,
     write_text,
 )
 from frame3d.summary import summary_of, summary_text
@@ -170,22 +170,22 @@ def build_frame(
     lists, tell = lists or lists_of(frame), progress or _say_nothing
     names = FILES if not only else tuple(n for one in OUTPUTS if one in only for n in FILES_OF[one])
     folders = tuple(name for name in FOLDERS if name in wanted)
-    with workshop(folder, (*names, *(f"{name}/-" for name in folders))) as bench:
-        whole, made = _made(frame, lists, wanted, bench, tell, workers or cores())
+    with staged(folder, (*names, *(f"{name}/-" for name in folders))) as staging:
+        whole, made = _made(frame, lists, wanted, staging, tell, workers or cores())
         if not only:
-            write_found(whole, bench)
-        files = [n for n in names if n == SUMMARY or (bench / n).exists()]
+            write_found(whole, staging)
+        files = [n for n in names if n == SUMMARY or (staging / n).exists()]
         files += [name for name in made.names if name not in FILES]
         summary = summary_of(frame, whole.status, findings=made.findings, files=files)
         before = _made_before(folder, folders)
         text = summary_text(summary) if not only else relisted(folder, files, before)
         if text is not None:
-            write_text(bench / SUMMARY, text)
+            write_text(staging / SUMMARY, text)
         tell("all files", 1, 1)
         with stop_later():
             told = [] if text is None else [SUMMARY]
             moved = list(dict.fromkeys((*files, *told)))
-            put_in_place(bench, folder, moved, tuple(dict.fromkeys((*names, *told, *before))))
+            put_in_place(staging, folder, moved, tuple(dict.fromkeys((*names, *told, *before))))
     return BuildResult(
         folder=folder,
         files=tuple(folder / name for name in files),
@@ -200,19 +200,19 @@ def build_frame(
 
 
 def _made(
-    frame: Frame, lists: UserLists, wanted: Sequence[str], bench: Path, tell: Tell, workers: int
+    frame: Frame, lists: UserLists, wanted: Sequence[str], staging: Path, tell: Tell, workers: int
 ) -> tuple[FrameSet, Made]:
-    """Make what is ``wanted`` in ``bench``."""
+    """Make what is ``wanted`` in ``staging``."""
     with SideBySide(tell, workers if len(wanted) > 1 else 1) as both:
-        begun = both.begin(partial(make_model, frame, bench)) if "model" in wanted else None
+        begun = both.begin(partial(make_model, frame, staging)) if "model" in wanted else None
         # Where it is made meanwhile nothing is known of it yet; it hardly ever lacks a part.
         unmade = begun.result()[0] if begun and begun.done() else ()
-        whole, made = _beside_model(frame, lists, unmade, wanted, bench, both)
+        whole, made = _beside_model(frame, lists, unmade, wanted, staging, both)
         lacks, note = begun.result() if begun else ((), "")
     if lacks != unmade:
         # All that was made beside a model that lacks something has to tell so.
         with SideBySide(tell, 1) as alone:
-            whole, made = _beside_model(frame, lists, lacks, wanted, bench, alone)
+            whole, made = _beside_model(frame, lists, lacks, wanted, staging, alone)
     return whole, replace(made, notes=(*made.notes, *filter(None, [note])))
 
 
@@ -221,12 +221,12 @@ def _beside_model(
     lists: UserLists,
     unmade: tuple[Unmade, ...],
     wanted: Sequence[str],
-    bench: Path,
+    staging: Path,
     both: SideBySide,
 ) -> tuple[FrameSet, Made]:
     both.tell("planning the cuts", 0, 1)
     whole = frame_set_of(frame, lists, unmade)
-    jobs = [partial(job, whole, bench) for name, job in JOBS.items() if name in wanted]
+    jobs = [partial(job, whole, staging) for name, job in JOBS.items() if name in wanted]
     made = both.share(*jobs)
     return whole, Made(
         names=tuple(name for one in made for name in one.names),
@@ -252,7 +252,7 @@ def build_takeoff(takeoff: Takeoff, folder: str | Path) -> tuple[Path, ...]:
     OutputError
         If something cannot be written; what was there is as it was.
     """
-    return _all_or_none(folder, TAKEOFF_FILES, lambda bench: draw_takeoff(takeoff, bench))
+    return _all_or_none(folder, TAKEOFF_FILES, lambda staging: draw_takeoff(takeoff, staging))
 
 
 def build_guide(frame: Frame, folder: str | Path) -> tuple[tuple[Path, ...], SetStatus]:
@@ -269,7 +269,7 @@ def build_guide(frame: Frame, folder: str | Path) -> tuple[tuple[Path, ...], Set
         If something cannot be written; what was there is as it was.
     """
     status = status_of(check_frame(frame))
-    files = _all_or_none(folder, GUIDE_FILES, lambda bench: make_guide(frame, bench, status))
+    files = _all_or_none(folder, GUIDE_FILES, lambda staging: make_guide(frame, staging, status))
     return files, status
 
 
@@ -288,12 +288,12 @@ def build_site(site: Site, folder: str | Path) -> tuple[tuple[Path, ...], tuple[
     """
     found: list[str] = []
 
-    def write(bench: Path) -> None:
+    def write(staging: Path) -> None:
         try:
-            write_site(site, bench)
+            write_site(site, staging)
         except OSError as error:
-            raise unwritable(bench, error) from error
-        found.extend(_draw_site(site, bench))
+            raise unwritable(staging, error) from error
+        found.extend(_draw_site(site, staging))
 
     files = _all_or_none(folder, SITE_FILES, write)
     return files, tuple(found)
@@ -304,15 +304,15 @@ def _all_or_none(
 ) -> tuple[Path, ...]:
     """Put those of ``names`` that ``write`` makes into ``folder``; of the others none is left."""
     folder = Path(os.path.abspath(folder))
-    with workshop(folder, names) as bench:
-        write(bench)
-        made = [name for name in names if (bench / name).exists()]
+    with staged(folder, names) as staging:
+        write(staging)
+        made = [name for name in names if (staging / name).exists()]
         with stop_later():
-            put_in_place(bench, folder, made, names)
+            put_in_place(staging, folder, made, names)
     return tuple(folder / name for name in made)
 
 
-def _draw_site(site: Site, bench: Path) -> tuple[str, ...]:
+def _draw_site(site: Site, staging: Path) -> tuple[str, ...]:
     """Draw the points and the sheets of a site; what these could not show as wanted."""
     with stop_later():
         from frame3d.sheets.sets.site_set import draw_site
@@ -320,10 +320,10 @@ def _draw_site(site: Site, bench: Path) -> tuple[str, ...]:
         from frame3d.sheets.write.pdf_write import write_pdf
         from frame3d.sheets.write.stakes_dxf import write_stakes_dxf
 
-    write_stakes_dxf(site, bench / STAKES_DXF)
+    write_stakes_dxf(site, staging / STAKES_DXF)
     sheets = draw_site(site)
-    write_dxf(sheets, bench / SITE_SHEETS[0])
-    write_pdf(sheets, bench / SITE_SHEETS[1])
+    write_dxf(sheets, staging / SITE_SHEETS[0])
+    write_pdf(sheets, staging / SITE_SHEETS[1])
     return tuple(str(finding) for finding in sheets.findings)
 
 

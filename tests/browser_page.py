@@ -16,7 +16,7 @@ from pathlib import Path
 from playwright.sync_api import Page, sync_playwright
 
 PHONE, DESK = (390, 844), (1280, 900)
-"""Sizes of the window, CSS pixels: an upright phone and a desk."""
+"""Sizes of the window, CSS pixels: an upright phone and a builder."""
 LEVELS = ("wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa")
 """Rules that axe-core calls A or AA of WCAG 2.0 to 2.2."""
 _TOOLS = Path(__file__).parent / "tools" / "node_modules"

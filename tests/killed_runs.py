@@ -14,7 +14,7 @@ import sys
 from collections.abc import Callable, Iterator, Sequence
 from pathlib import Path
 
-from frame3d.staging import SUMMARY, listed_in, put_in_place, workshop
+from frame3d.staging import SUMMARY, listed_in, put_in_place, staged
 
 STEPS = ("open", "os.rename", "os.remove", "os.link", "os.mkdir", "os.rmdir", "shutil.rmtree")
 
@@ -86,22 +86,22 @@ def old_build(folder: Path) -> None:
 
 def run_build(folder: Path) -> None:
     """A build as `frame3d.building` does it, of small files."""
-    with workshop(folder, NAMES) as bench:
-        lay(bench, {**NEW, SUMMARY: summary(NEW, "new")})
+    with staged(folder, NAMES) as staging:
+        lay(staging, {**NEW, SUMMARY: summary(NEW, "new")})
         stale = [name for name in listed_in(folder) or [] if "/" in name]
-        put_in_place(bench, folder, [*NEW, SUMMARY], (*NAMES, *stale))
+        put_in_place(staging, folder, [*NEW, SUMMARY], (*NAMES, *stale))
 
 
 def run_guide(folder: Path) -> None:
     """Files without a summary into the folder of a build."""
-    with workshop(folder, ("a.txt", "b.txt")) as bench:
-        lay(bench, {"a.txt": "new", "b.txt": "new"})
-        put_in_place(bench, folder, ["a.txt", "b.txt"], ("a.txt", "b.txt"))
+    with staged(folder, ("a.txt", "b.txt")) as staging:
+        lay(staging, {"a.txt": "new", "b.txt": "new"})
+        put_in_place(staging, folder, ["a.txt", "b.txt"], ("a.txt", "b.txt"))
 
 
 def run_nothing(folder: Path) -> None:
     """A run that fails before it has made anything."""
-    with contextlib.suppress(ValueError), workshop(folder, NAMES):
+    with contextlib.suppress(ValueError), staged(folder, NAMES):
         raise ValueError
 
 

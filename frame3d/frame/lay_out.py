@@ -17,7 +17,7 @@ from frame3d.frame.joining.bolts import fasteners_of
 from frame3d.frame.joining.recording import joints_of
 from frame3d.frame.joining.splices import check_splices
 from frame3d.frame.joining.stops import KeptClear
-from frame3d.frame.model.canonical import are_alike, canonical, gist
+from frame3d.frame.model.canonical import are_alike, canonical, shape_key
 from frame3d.frame.model.grid import make_grid
 from frame3d.frame.model.layout_context import HoopLine, LayoutContext, UnmarkedMember
 from frame3d.frame.model.members import Frame, Member
@@ -319,7 +319,7 @@ class _Marks:
         return self._equal[value]
 
     def _alike(self, role: Role, form: Part) -> tuple[str, Part]:
-        kinds, numbers = gist(form)
+        kinds, numbers = shape_key(form)
         group = self._made.setdefault((role, kinds), [])
         for others, other, mark in group:
             if are_alike(others, numbers):

@@ -18,7 +18,7 @@ from msgspec import Struct
 from frame3d.opening import open_file
 from frame3d.staging.locks import lock
 
-__all__ = ["StagingFolder", "dead_benches", "set_up"]
+__all__ = ["StagingFolder", "dead_folders", "set_up"]
 
 _LOCK = "lock"
 _OWNER = "frame3d makes files here for "
@@ -76,7 +76,7 @@ class StagingFolder(Struct, frozen=True, kw_only=True):
 
 
 def set_up(place: Path, prefix: str, label: str) -> StagingFolder:
-    """A new bench in ``place``, its name beginning with ``prefix``.
+    """A new staging in ``place``, its name beginning with ``prefix``.
 
     Raises
     ------
@@ -85,19 +85,19 @@ def set_up(place: Path, prefix: str, label: str) -> StagingFolder:
     """
     for _ in range(_TRIES):
         folder = Path(tempfile.mkdtemp(prefix=prefix, dir=place))
-        bench = None
+        staging = None
         try:
-            bench = _taken(folder, label)
-            if bench is not None:
-                bench.made.mkdir()
-                return bench
+            staging = _taken(folder, label)
+            if staging is not None:
+                staging.made.mkdir()
+                return staging
         except FileNotFoundError:
             continue  # another run has cleared it away, as it had no lock yet
         finally:
-            if bench is None:
+            if staging is None:
                 shutil.rmtree(folder, ignore_errors=True)
-            elif not bench.made.is_dir():
-                bench.remove()
+            elif not staging.made.is_dir():
+                staging.remove()
     raise OSError(f"no folder can be made in {place}")
 
 
@@ -118,7 +118,7 @@ def _taken(folder: Path, label: str) -> StagingFolder | None:
     return StagingFolder(folder=folder, label=label, descriptor=descriptor) if kept else None
 
 
-def dead_benches(place: Path, prefix: str = ".") -> Iterator[StagingFolder]:
+def dead_folders(place: Path, prefix: str = ".") -> Iterator[StagingFolder]:
     """Benches in ``place`` whose runs have ended without removing them, each with its lock taken.
 
     Whoever is given one removes it or lets it go.
@@ -130,13 +130,13 @@ def dead_benches(place: Path, prefix: str = ".") -> Iterator[StagingFolder]:
         return
     for name in names:
         if name.startswith(prefix) and _RANDOM.fullmatch(name[-8:]):
-            bench = _dead(place / name)
-            if bench is not None:
-                yield bench
+            staging = _dead(place / name)
+            if staging is not None:
+                yield staging
 
 
 def _dead(folder: Path) -> StagingFolder | None:
-    """The bench, if it is one of ours and nobody has its lock."""
+    """The staging, if it is one of ours and nobody has its lock."""
     try:
         if hasattr(os, "geteuid") and folder.lstat().st_uid != os.geteuid():
             return None  # somebody else's, who may have put anything in it

@@ -45,18 +45,18 @@ class Journal(Struct, frozen=True, kw_only=True):
     Parameters
     ----------
     numbers : list of int
-        Of the bench's folder and of the one that it serves, on their disk: a note that came from
+        Of the staging's folder and of the one that it serves, on their disk: a note that came from
         elsewhere, or is of a folder that has been taken away since, is none.
     made : list of str
-        Files to put in place, from the bench.
+        Files to put in place, from the staging.
     before : list of str
-        Files that were there; the bench has second names of them.
+        Files that were there; the staging has second names of them.
     gone : list of str
         Files to take away.
     new : list of str
         Folders that have to be made.
     last : str
-        Where in the bench the summary lies that comes last; empty if the folder has none of ours.
+        Where in the staging the summary lies that comes last; empty if the folder has none of ours.
     """
 
     numbers: list[int]
@@ -66,7 +66,7 @@ class Journal(Struct, frozen=True, kw_only=True):
     new: list[str]
     last: str
 
-    def write(self, bench: StagingFolder, listed: list[str]) -> None:
+    def write(self, staging: StagingFolder, listed: list[str]) -> None:
         """Note it beside the files; from here on it can be followed.
 
         All that takes room on the disk is written before the first file is moved. ``listed`` is
@@ -79,10 +79,10 @@ class Journal(Struct, frozen=True, kw_only=True):
                 "files": sorted({*self.made, *self.before, *listed}),
             }
             text = json.dumps(mark, indent=1) + "\n"
-            (bench.folder / _MARK).write_text(text, encoding="utf-8", newline="\n")
-        part = bench.folder / f"{_FINISH}.part"
+            (staging.folder / _MARK).write_text(text, encoding="utf-8", newline="\n")
+        part = staging.folder / f"{_FINISH}.part"
         part.write_bytes(msgspec.json.encode(self))
-        os.replace(part, bench.folder / _FINISH)
+        os.replace(part, staging.folder / _FINISH)
 
 
 def listed_in(folder: Path) -> list[str] | None:
@@ -111,12 +111,12 @@ def relisted(folder: Path, made: Iterable[str], gone: Iterable[str]) -> str | No
     return json.dumps(summary, indent=2, ensure_ascii=False) + "\n"
 
 
-def is_unfinished(bench: StagingFolder) -> bool:
-    """Whether files of a bench are on their way into a folder, or back."""
-    return any((bench.folder / name).exists() for name in (_FINISH, _UNDO))
+def is_unfinished(staging: StagingFolder) -> bool:
+    """Whether files of a staging are on their way into a folder, or back."""
+    return any((staging.folder / name).exists() for name in (_FINISH, _UNDO))
 
 
-def follow(bench: StagingFolder, folder: Path) -> None:
+def follow(staging: StagingFolder, folder: Path) -> None:
     """Go on with what a run was doing when it was killed, if it was.
 
     Raises
@@ -124,17 +124,17 @@ def follow(bench: StagingFolder, folder: Path) -> None:
     OSError
         If that cannot be done.
     """
-    undoing = (bench.folder / _UNDO).exists()
-    journal = _read(bench, _UNDO if undoing else _FINISH)
+    undoing = (staging.folder / _UNDO).exists()
+    journal = _read(staging, _UNDO if undoing else _FINISH)
     if journal is None or journal.numbers[1:] != [folder.stat().st_ino]:
         return
-    place, names = (bench.before, journal.before) if undoing else (bench.made, journal.made)
+    place, names = (staging.before, journal.before) if undoing else (staging.made, journal.made)
     if all(os.path.lexists(place / name) or os.path.lexists(folder / name) for name in names):
         # Else somebody has taken away what was moved: the rest would be half a set.
-        (undo if undoing else finish)(bench, folder, journal)
+        (undo if undoing else finish)(staging, folder, journal)
 
 
-def finish(bench: StagingFolder, folder: Path, journal: Journal) -> None:
+def finish(staging: StagingFolder, folder: Path, journal: Journal) -> None:
     """Put the files in their places, from wherever that was left.
 
     Raises
@@ -144,19 +144,19 @@ def finish(bench: StagingFolder, folder: Path, journal: Journal) -> None:
     """
     for place in journal.new:
         (folder / place).mkdir(parents=True, exist_ok=True)
-    _move(bench.folder / _MARK, folder / SUMMARY)
+    _move(staging.folder / _MARK, folder / SUMMARY)
     for name in journal.made:
         if name != SUMMARY:
-            _move(bench.made / name, folder / name)
+            _move(staging.made / name, folder / name)
     for name in journal.gone:
         (folder / name).unlink(missing_ok=True)
     if journal.last:
-        _move(bench.folder / journal.last, folder / SUMMARY)
-    (bench.folder / _FINISH).unlink()
+        _move(staging.folder / journal.last, folder / SUMMARY)
+    (staging.folder / _FINISH).unlink()
     remove_empty((folder / name).parent for name in journal.gone if "/" in name)
 
 
-def undo(bench: StagingFolder, folder: Path, journal: Journal) -> None:
+def undo(staging: StagingFolder, folder: Path, journal: Journal) -> None:
     """Put everything back as it was, from wherever that was left.
 
     Raises
@@ -164,20 +164,20 @@ def undo(bench: StagingFolder, folder: Path, journal: Journal) -> None:
     OSError
         If it cannot be put back.
     """
-    _move(bench.folder / _FINISH, bench.folder / _UNDO)
+    _move(staging.folder / _FINISH, staging.folder / _UNDO)
     for name in journal.made:
-        moved = not os.path.lexists(bench.made / name)
+        moved = not os.path.lexists(staging.made / name)
         if name != SUMMARY and name not in journal.before and moved:
             (folder / name).unlink(missing_ok=True)
     for name in journal.before:
         if name != SUMMARY:
-            _move(bench.before / name, folder / name)
+            _move(staging.before / name, folder / name)
     if SUMMARY in journal.before:
-        _move(bench.before / SUMMARY, folder / SUMMARY)
+        _move(staging.before / SUMMARY, folder / SUMMARY)
     elif journal.last:
         (folder / SUMMARY).unlink(missing_ok=True)
     remove_empty(folder / place for place in reversed(journal.new))
-    (bench.folder / _UNDO).unlink()
+    (staging.folder / _UNDO).unlink()
 
 
 def _move(source: Path, target: Path) -> None:
@@ -186,16 +186,16 @@ def _move(source: Path, target: Path) -> None:
         os.replace(source, target)
 
 
-def _read(bench: StagingFolder, name: str) -> Journal | None:
-    """The note in a bench; None if there is none that was written there."""
+def _read(staging: StagingFolder, name: str) -> Journal | None:
+    """The note in a staging; None if there is none that was written there."""
     try:
-        journal = msgspec.json.decode(read_file(bench.folder / name, _MOST_BYTES), type=Journal)
+        journal = msgspec.json.decode(read_file(staging.folder / name, _MOST_BYTES), type=Journal)
     except (OSError, ValueError, RecursionError):
         return None
     names = (*journal.made, *journal.before, *journal.gone, *journal.new)
     sound = all(_NAME.fullmatch(name) for name in names)
     last = journal.last in ("", f"made/{SUMMARY}", f"before/{SUMMARY}")
-    here = journal.numbers[:1] == [bench.folder.stat().st_ino]
+    here = journal.numbers[:1] == [staging.folder.stat().st_ino]
     return journal if sound and last and here else None
 
 

@@ -15,7 +15,7 @@ from collections.abc import Iterator
 from pathlib import Path
 
 from frame3d.errors import OutputError, machine_reason, unwritable
-from frame3d.staging.folders import StagingFolder, dead_benches, set_up
+from frame3d.staging.folders import StagingFolder, dead_folders, set_up
 from frame3d.staging.interrupts import stop_later
 from frame3d.staging.journal import (
     SUMMARY,
@@ -29,11 +29,11 @@ from frame3d.staging.journal import (
 )
 from frame3d.staging.locks import folder_locked
 
-__all__ = ["put_in_place", "workshop", "write_text"]
+__all__ = ["put_in_place", "staged", "write_text"]
 
 
 _INSIDE = "."
-"""Label of a bench that lies in the folder which it serves, and not beside it."""
+"""Label of a staging that lies in the folder which it serves, and not beside it."""
 
 
 def write_text(path: Path, text: str) -> None:
@@ -51,7 +51,7 @@ def write_text(path: Path, text: str) -> None:
 
 
 @contextlib.contextmanager
-def workshop(folder: Path, names: tuple[str, ...]) -> Iterator[Path]:
+def staged(folder: Path, names: tuple[str, ...]) -> Iterator[Path]:
     """A temporary folder from which files can be put into ``folder``; gone afterwards.
 
     What runs that were killed have left beside ``folder`` is put right and cleared away first.
@@ -63,7 +63,7 @@ def workshop(folder: Path, names: tuple[str, ...]) -> Iterator[Path]:
         If the folder cannot be written. That a file in the temporary folder cannot be written is
         told of ``folder``, which is the one that the user knows.
     """
-    bench, new = None, []
+    staging, new = None, []
     try:
         try:
             _check_places(folder, names)
@@ -74,21 +74,21 @@ def workshop(folder: Path, names: tuple[str, ...]) -> Iterator[Path]:
                     _put_right(folder)
                 place = _beside(folder)
                 label = _INSIDE if place == folder else folder.name
-                bench = set_up(place, _prefix(folder), label)
+                staging = set_up(place, _prefix(folder), label)
         except OutputError:
             raise
         except OSError as error:
             raise unwritable(folder, error) from error
-        yield bench.made
+        yield staging.made
     except OSError as error:
         if isinstance(error, OutputError) or machine_reason(error):
             raise unwritable(folder, error) from error
         raise
     finally:
         with stop_later():
-            if bench is not None:
+            if staging is not None:
                 # Where files are half-way and could not be put back, the next run has to.
-                (bench.let_go if is_unfinished(bench) else bench.remove)()
+                (staging.let_go if is_unfinished(staging) else staging.remove)()
             remove_empty(new)  # what has something in it stays
 
 
@@ -106,16 +106,16 @@ def _put_right(folder: Path) -> None:
         If its files cannot be moved.
     """
     for place in {folder.parent, folder}:
-        for bench in dead_benches(place):
-            target = place if bench.label == _INSIDE else place / bench.label
+        for staging in dead_folders(place):
+            target = place if staging.label == _INSIDE else place / staging.label
             done = False
             try:
                 if target == folder:
-                    follow(bench, folder)
+                    follow(staging, folder)
                 # That of another folder waits for a run into that one, as long as it is there.
-                done = target == folder or not is_unfinished(bench) or not target.is_dir()
+                done = target == folder or not is_unfinished(staging) or not target.is_dir()
             finally:
-                (bench.remove if done else bench.let_go)()
+                (staging.remove if done else staging.let_go)()
         # Of a run that was killed before it had its lock.
         remove_empty(p for p in place.glob(f"{glob.escape(_prefix(folder))}????????"))
 
@@ -155,7 +155,7 @@ def put_in_place(made_in: Path, folder: Path, made: list[str], names: tuple[str,
     Parameters
     ----------
     made_in, folder : Path
-        The temporary folder that :func:`workshop` gave, and where they belong.
+        The temporary folder that :func:`staged` gave, and where they belong.
     made : list of str
         Files in ``made_in``, by their paths from there; folders on the way are made.
     names : tuple of str
@@ -167,27 +167,27 @@ def put_in_place(made_in: Path, folder: Path, made: list[str], names: tuple[str,
     OutputError
         If a file cannot be put in its place; what was there is as it was.
     """
-    bench = StagingFolder(folder=made_in.parent, label=folder.name, descriptor=None)
+    staging = StagingFolder(folder=made_in.parent, label=folder.name, descriptor=None)
     with stop_later(), folder_locked(folder):
         try:
             _check_places(folder, (*made, *names))
             _put_right(folder)
-            todo = _journal(bench, folder, made, names)
-            todo.write(bench, listed_in(folder) or [])
+            todo = _journal(staging, folder, made, names)
+            todo.write(staging, listed_in(folder) or [])
         except OutputError:
             raise
         except OSError as error:
             raise unwritable(folder, error) from error
         try:
-            finish(bench, folder, todo)
+            finish(staging, folder, todo)
         except OSError as error:
-            _put_back(bench, folder, todo)
+            _put_back(staging, folder, todo)
             raise unwritable(folder, error) from error
 
 
-def _put_back(bench: StagingFolder, folder: Path, todo: Journal) -> None:
+def _put_back(staging: StagingFolder, folder: Path, todo: Journal) -> None:
     try:
-        undo(bench, folder, todo)
+        undo(staging, folder, todo)
     except OSError as error:
         raise OutputError(
             f"{folder} holds files of two runs now, as the old ones could not be put back "
@@ -197,9 +197,9 @@ def _put_back(bench: StagingFolder, folder: Path, todo: Journal) -> None:
 
 
 def _journal(
-    bench: StagingFolder, folder: Path, made: list[str], names: tuple[str, ...]
+    staging: StagingFolder, folder: Path, made: list[str], names: tuple[str, ...]
 ) -> Journal:
-    """What is to be done, once second names of what is there lie on the bench."""
+    """What is to be done, once second names of what is there lie on the staging."""
     before = [n for n in dict.fromkeys((*made, *names)) if os.path.lexists(folder / n)]
     last = f"made/{SUMMARY}" if SUMMARY in made else ""
     if SUMMARY not in names and listed_in(folder) is not None:
@@ -207,11 +207,11 @@ def _journal(
         before.append(SUMMARY)
         last = f"before/{SUMMARY}"
     for name in before:
-        (bench.before / name).parent.mkdir(parents=True, exist_ok=True)
-        _keep(folder / name, bench.before / name)
+        (staging.before / name).parent.mkdir(parents=True, exist_ok=True)
+        _keep(folder / name, staging.before / name)
     places = sorted({Path(name).parent for name in made})
     return Journal(
-        numbers=[bench.folder.stat().st_ino, folder.stat().st_ino],
+        numbers=[staging.folder.stat().st_ino, folder.stat().st_ino],
         made=made,
         before=before,
         gone=[name for name in before if name in names and name not in made],

@@ -187,11 +187,11 @@ class RequestHandlers:
         return web.json_response({"dropped": found})
 
     async def _ask(
-        self, lanes: WorkerPool, question: Mapping[str, Json], limit_s: float
+        self, workers: WorkerPool, question: Mapping[str, Json], limit_s: float
     ) -> Message:
         """The answer of a worker; what goes wrong with it is told as a fault of the design."""
         try:
-            return await self._answers.of(lanes, question, limit_s)
+            return await self._answers.of(workers, question, limit_s)
         except TooSlowError:
             return _failed(
                 f"This design takes longer than {limit_s:g} s, which is more than the page waits; "

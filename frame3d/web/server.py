@@ -100,14 +100,14 @@ async def _run(
 ) -> None:
     names = _names(host, listening.getsockname()[1])
     allowed = {*names, *(n.removesuffix(":80") for n in names)}
-    desk = RequestHandlers(start)
+    builder = RequestHandlers(start)
     app = web.Application(
         middlewares=[_arrived, guard(frozenset(allowed))], client_max_size=BODY_BYTES
     )
     app.on_response_prepare.append(carry_headers)
-    app.add_routes(desk.routes())
-    app.on_startup.append(desk.open_up)
-    app.on_cleanup.append(desk.close_down)
+    app.add_routes(builder.routes())
+    app.on_startup.append(builder.open_up)
+    app.on_cleanup.append(builder.close_down)
     runner = web.AppRunner(
         app, handle_signals=False, access_log=None, keepalive_timeout=KEEP_ALIVE_S,
         max_line_size=LINE_BYTES, max_field_size=LINE_BYTES, handler_cancellation=True,

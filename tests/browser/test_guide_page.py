@@ -1,4 +1,4 @@
-"""The guide's page in a real browser, at the size of a phone and of a desk."""
+"""The guide's page in a real browser, at the size of a phone and of a builder."""
 
 from __future__ import annotations
 

@@ -183,7 +183,12 @@ def test_a_view_draws_its_outline(frame: Frame) -> None:
     spike = Polygon([(-12, 900), (12, 900), (12, 1060), (0, 1100), (-12, 1060)])
     assert shape.area.symmetric_difference(unary_union([plate, spike])).area < 1.0
     view = cross_section(frame, 2)
-    ends = {point for ink in view.ink if isinstance(ink, Stroke) for point in (ink.start, ink.end)}
+    ends = {
+        point
+        for primitives in view.primitives
+        if isinstance(primitives, Stroke)
+        for point in (primitives.start, primitives.end)
+    }
     assert any(math.dist(end, (0.0, 1100.0)) < 0.1 for end in ends)
 
 

@@ -91,7 +91,7 @@ def test_pyogrio_reads_every_line_and_text(made):
     coded = {"outline": "Z-OUTLINE-", "hidden": "Z-HIDDENE-", "ground": "Z-GROUNDE-"}
     for sheet in sheets.sheets:
         for view in sheet.views:
-            for item in view.view.ink:
+            for item in view.view.primitives:
                 if isinstance(item, Stroke | ArcStroke | CircleStroke):
                     wanted[item.layer.title] += 1
                 elif isinstance(item, Label):
@@ -185,7 +185,7 @@ def _by_ourselves(sheets, shape) -> np.ndarray:
             shift = (cursor - left, -bottom)
             lines += [
                 shapely.affinity.translate(line, *shift)
-                for item in view.view.ink
+                for item in view.view.primitives
                 for line in _traces(item, view.view.scale)
             ]
             cursor += right - left + gap
@@ -235,7 +235,7 @@ def test_every_dimension_is_in_the_text_of_the_print(made):
         texts = [
             item.text
             for view in sheet.views
-            for item in view.view.ink
+            for item in view.view.primitives
             if isinstance(item, Dimension)
         ]
         assert [text for text in texts if " ".join(text.split()) not in said] == []

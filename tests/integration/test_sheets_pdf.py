@@ -43,14 +43,14 @@ def test_every_text_can_be_found(written):
     sheets, path = written
     with pymupdf.open(path) as pdf:
         for sheet, page in zip(sheets.sheets, pdf, strict=True):
-            words = {text for view in sheet.views for text in texts_of(view.view.ink)}
+            words = {text for view in sheet.views for text in texts_of(view.view.primitives)}
             words |= {label.text for label in sheet.labels}
             words |= {sheet.block.number, sheet.block.owner, sheet.block.sheet}
             assert [word for word in sorted(words) if not page.search_for(word)] == []
 
 
-def texts_of(ink):
-    return [item.text for item in ink if isinstance(item, Label | Dimension)]
+def texts_of(primitives):
+    return [item.text for item in primitives if isinstance(item, Label | Dimension)]
 
 
 def test_a_dimension_stands_where_the_layout_put_it(written):
@@ -62,7 +62,7 @@ def test_a_dimension_stands_where_the_layout_put_it(written):
                 continue  # these carry no sizes
             view = sheet.views[0]
             left, bottom, right, top = view.view.bounds
-            sized = [i for i in view.view.ink if isinstance(i, Dimension) and " " in i.text]
+            sized = [i for i in view.view.primitives if isinstance(i, Dimension) and " " in i.text]
             if not sized:
                 continue
             item, shown = sized[0], shown + 1

@@ -162,8 +162,8 @@ def test_heights_on_the_profile_are_drawn_as_many_times_as_it_says(made) -> None
     times = exaggeration(site, 1)
     view = profile(site, Side.LEFT, times, whole(site.frame.grid))
     assert f"heights × {times}" in view.title or times == 1
-    (string,) = [ink for ink in view.ink if getattr(ink, "layer", None) is not None
-                 and ink.layer.name == "CENTRE"]  # fmt: skip
+    (string,) = [one for one in view.primitives if getattr(one, "layer", None) is not None
+                 and one.layer.name == "CENTRE"]  # fmt: skip
     run, rise = (b - a for a, b in zip(string.start, string.end, strict=True))
     slope = site.driving.slope_percent / 100 * (-1 if site.setting_out.axes.y_mm else 1)
     assert rise / run / times == pytest.approx(slope, abs=1e-9)

@@ -272,11 +272,11 @@ def every_route() -> list[tuple[str, str]]:
     """Each method and path that the server answers to, with something in place of its names."""
 
     async def routes() -> list[tuple[str, str]]:
-        desk = RequestHandlers()
+        builder = RequestHandlers()
         try:
-            return [(route.method, route.path) for route in desk.routes()]
+            return [(route.method, route.path) for route in builder.routes()]
         finally:
-            await desk.close_down(None)
+            await builder.close_down(None)
 
     return [(m, re.sub(r"\{\w+\}", "%ED%A0%80", p)) for m, p in asyncio.run(routes())]
 

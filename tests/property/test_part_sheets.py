@@ -67,37 +67,37 @@ def test_examples_have_every_tube_on_one_sheet(name: str) -> None:
 
 
 def every_tube_stands_on_one_sheet(frame: Frame) -> SheetSetBuilder:
-    desk = part_desk(frame)
+    builder = part_desk(frame)
     wanted = {(g.mark, g.count): 1 for g in frame.parts() if isinstance(g.part, Tube)}
-    assert dict(counts_told(desk)) == wanted
-    return desk
+    assert dict(counts_told(builder)) == wanted
+    return builder
 
 
 @settings(**SETTINGS)
 @given(designs(most_bays=7, furnished=True), st.booleans())
 def test_part_sheets_of_any_design(mapping: dict, small: bool) -> None:
     frame = frame_of(mapping, small)
-    desk = every_tube_stands_on_one_sheet(frame)
+    builder = every_tube_stands_on_one_sheet(frame)
     bent = bent_parts(frame)
     developed = {}
-    for _, view in views_of(desk):
-        for item in view.ink:
+    for _, view in views_of(builder):
+        for item in view.primitives:
             if isinstance(item, LinearDimension) and item.name == "developed length":
                 developed[view.title.split(",")[0]] = item
     assert developed.keys() == bent.keys()
     for mark, item in developed.items():
         length = bent[mark].part.length_mm
         assert abs(item.second[0] - item.first[0]) == pytest.approx(length, abs=1e-6)
-        assert item.text == f"{desk.lengths.text(length)} developed length"
-    step = desk.lengths.step_mm
-    tables_of_bends_agree(desk, bent, step)
-    tables_of_holes_agree(desk, bent, step)
+        assert item.text == f"{builder.lengths.text(length)} developed length"
+    step = builder.lengths.step_mm
+    tables_of_bends_agree(builder, bent, step)
+    tables_of_holes_agree(builder, bent, step)
 
 
-def tables_of_bends_agree(desk: SheetSetBuilder, bent: dict[str, Member], step: float) -> None:
+def tables_of_bends_agree(builder: SheetSetBuilder, bent: dict[str, Member], step: float) -> None:
     """Arcs and the straights between them make the developed length, angles the whole turn."""
     tubes = [m.part for m in bent.values()]
-    found = list(tables(desk, "Bends"))
+    found = list(tables(builder, "Bends"))
     assert len(found) == len(tubes)
     for tube, rows in zip(tubes, found, strict=True):
         arcs = [s for s in tube.axis.segments if isinstance(s, Arc)]
@@ -122,10 +122,10 @@ def tables_of_bends_agree(desk: SheetSetBuilder, bent: dict[str, Member], step: 
         assert along <= tube.length_mm + step
 
 
-def tables_of_holes_agree(desk: SheetSetBuilder, bent: dict[str, Member], step: float) -> None:
+def tables_of_holes_agree(builder: SheetSetBuilder, bent: dict[str, Member], step: float) -> None:
     """Hole by hole; on small paper a table of many goes on in a second one."""
     holes = [hole for m in bent.values() for hole in m.part.holes]
-    rows = [row for table in tables(desk, "Holes, through both walls, from") for row in table]
+    rows = [row for table in tables(builder, "Holes, through both walls, from") for row in table]
     assert len(rows) == len(holes)
     for row, hole in zip(rows, holes, strict=True):
         assert value_of(row[1]) == pytest.approx(hole.at_mm, abs=step / 2 + 1e-6)
@@ -137,22 +137,24 @@ def tables_of_holes_agree(desk: SheetSetBuilder, bent: dict[str, Member], step: 
 def test_ordinates_are_those_of_the_axis(mapping: dict, small: bool) -> None:
     """The printed curve against points found by walking the axis, which know no circle."""
     frame = frame_of(mapping, small)
-    desk = part_desk(frame)
+    builder = part_desk(frame)
     bent = bent_parts(frame)
-    layouts = list(tables(desk, "Full-size layout"))
+    layouts = list(tables(builder, "Full-size layout"))
     assert len(layouts) == len(bent)
     for member, rows in zip(bent.values(), layouts, strict=True):
         u, v = floor_curve(member.part.axis)
         for row in rows:
             along, out = value_of(row[1]), value_of(row[2])
-            near = v[np.abs(u - along) <= max(desk.lengths.step_mm, 2 * np.diff(u).max())]
-            assert near.min() - desk.lengths.step_mm <= out <= near.max() + desk.lengths.step_mm
-    for _, view in views_of(desk):
+            near = v[np.abs(u - along) <= max(builder.lengths.step_mm, 2 * np.diff(u).max())]
+            assert (
+                near.min() - builder.lengths.step_mm <= out <= near.max() + builder.lengths.step_mm
+            )
+    for _, view in views_of(builder):
         spans = {
             item.name: math.dist(item.first, item.second)
             if item.name == "chord"
             else abs(item.second[1] - item.first[1])
-            for item in view.ink
+            for item in view.primitives
             if isinstance(item, LinearDimension)
         }
         if "chord" in spans:
@@ -191,7 +193,7 @@ def test_holes_of_straight_tubes_are_measured_from_their_start(name: str) -> Non
         holes = sorted(hole.at_mm for hole in parts[view.title.split(",")[0]].holes)
         runs = sorted(
             item.feature[0] - item.datum[0]
-            for item in view.ink
+            for item in view.primitives
             if isinstance(item, RunningDimension) and item.text_at[1] > item.datum[1]
         )
         assert runs == pytest.approx(holes, abs=1e-6)

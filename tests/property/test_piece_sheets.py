@@ -77,13 +77,15 @@ def figures_are_those_of_the_boards(frame: Frame, sheets: SheetSet) -> None:
             match = _PIECE.match(placed.view.title)
             if not match or not isinstance(parts[match[1]], Board):
                 continue
-            part, ink = parts[match[1]], placed.view.ink
-            spans = [value_of(i.text) for i in ink if isinstance(i, LinearDimension)]
+            part, primitives = parts[match[1]], placed.view.primitives
+            spans = [value_of(i.text) for i in primitives if isinstance(i, LinearDimension)]
             assert any(math.isclose(v, part.length_mm, abs_tol=step) for v in spans)
-            runs = [i for i in ink if isinstance(i, RunningDimension)]
+            runs = [i for i in primitives if isinstance(i, RunningDimension)]
             along = [value_of(i.text) for i in runs if i.along_x]
             up = [value_of(i.text) for i in runs if not i.along_x]
-            up += [value_of(i.text) for i in ink if isinstance(i, Label) and _is_figure(i.text)]
+            up += [
+                value_of(i.text) for i in primitives if isinstance(i, Label) and _is_figure(i.text)
+            ]
             for hole in (*part.holes, *part.edge_holes):
                 assert any(math.isclose(v, hole.along_mm, abs_tol=step) for v in along)
             for hole in part.holes:

@@ -19,7 +19,7 @@ _OVER_MM = 15.0
 
 def floor_guides(wall: Wall, door: DoorPlace, spot: Spot) -> list[UnmarkedMember]:
     """The floor guides of a sliding door: shut or open, its leaves stand in them."""
-    bench = BracketPlace(wall=wall, spot=spot, role=Role.FLOOR_GUIDE)
+    bracket_place = BracketPlace(wall=wall, spot=spot, role=Role.FLOOR_GUIDE)
     outer, _ = leaf_faces_mm(wall, door)
     level, back = floor_level(wall, door), wall.front_mm
     top, lip = level + PLATE_MM, outer - _PLAY_MM
@@ -30,19 +30,21 @@ def floor_guides(wall: Wall, door: DoorPlace, spot: Spot) -> list[UnmarkedMember
         middle = reveal + away * min(wall.upright_mm, _MOST_MM) / 2
         low, high = sorted((reveal, 2 * middle - reveal))
         x = (low, high)
-        plate = bench.upright(
+        plate = bracket_place.upright(
             "floor guide, back",
             x,
             (level, heights[-1] + _OVER_MM),
             back,
-            [(middle, z, bench.hole_mm) for z in heights],
+            [(middle, z, bracket_place.hole_mm) for z in heights],
         )
         drafts += [
             plate,
-            bench.level("floor guide, foot", x, (lip - PLATE_MM, back - PLATE_MM), (level, top)),
-            bench.upright("floor guide, lip", x, (top, top + _LIP_MM), lip),
+            bracket_place.level(
+                "floor guide, foot", x, (lip - PLATE_MM, back - PLATE_MM), (level, top)
+            ),
+            bracket_place.upright("floor guide, lip", x, (top, top + _LIP_MM), lip),
         ]
         for z in heights:
             joins = (plate.place, jamb_at(wall, door, away, z))
-            drafts += bench.held(middle, z, back, wall.spec.timber.depth_mm, joins)
+            drafts += bracket_place.held(middle, z, back, wall.spec.timber.depth_mm, joins)
     return drafts

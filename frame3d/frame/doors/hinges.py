@@ -22,9 +22,9 @@ from frame3d.frame.doors.leaves import (
     band_heights,
     band_length,
     band_places,
+    bracket_places,
     face_mm,
     in_leaf,
-    leaf_benches,
     overlap_mm,
     swings_in,
 )
@@ -56,15 +56,15 @@ def hinges(wall: Wall, door: DoorPlace, order: int) -> list[UnmarkedMember]:
     """All hinges of a hinged door."""
     return [
         draft
-        for bench in leaf_benches(wall, door, order)
-        for z in band_heights(bench)
-        for draft in _hinge(bench, z)
+        for bracket_place in bracket_places(wall, door, order)
+        for z in band_heights(bracket_place)
+        for draft in _hinge(bracket_place, z)
     ]
 
 
 def _hinge(leaf: LeafBracketPlace, z: float) -> list[UnmarkedMember]:
     wall = leaf.wall
-    bench = BracketPlace(wall=wall, spot=leaf.spot, role=Role.HINGE)
+    bracket_place = BracketPlace(wall=wall, spot=leaf.spot, role=Role.HINGE)
     out, face = _out(leaf), face_mm(wall, leaf.door)
     edge, (axis_x, axis_y) = leaf.leaf.hung_at
     away = 1.0 if axis_x > edge else -1.0
@@ -76,14 +76,14 @@ def _hinge(leaf: LeafBracketPlace, z: float) -> list[UnmarkedMember]:
     places = [edge - away * at for at in band_places(leaf)]
     carriage = wall.plan.fasteners.carriage
     wide = strap_half_mm(carriage, _BAND_HALF_MM)
-    strap = bench.upright(
+    strap = bracket_place.upright(
         "hinge band",
         (band[0], band[1]),
         (z - wide, z + wide),
         _back(shown, out),
         [(x, z, carriage.hole_mm) for x in places],
     )
-    eye = bench.plan(
+    eye = bracket_place.plan(
         "hinge band, eye", _eye_outline(leaf, away, axis, shown, -out), (z, z + PLATE_MM), pin
     )
     drafts = [strap, eye]
@@ -99,13 +99,13 @@ def _hinge(leaf: LeafBracketPlace, z: float) -> list[UnmarkedMember]:
             joins=(strap.place, in_leaf(wall, leaf.door, leaf.leaf, board)),
             plane_mm=PLATE_MM,
         )
-    root, hook = _hook(bench, leaf, z, away)
+    root, hook = _hook(bracket_place, leaf, z, away)
     drafts += hook
     outline = _hook_outline(leaf, away, root, axis)
-    lower = bench.plan("hinge hook, eye", outline, (z - PLATE_MM, z), pin)
+    lower = bracket_place.plan("hinge hook, eye", outline, (z - PLATE_MM, z), pin)
     drafts.append(lower)
     seat, joins = (axis_x, axis_y, z + PLATE_MM), (eye.place, lower.place)
-    return drafts + bench.bolt(seat, _DOWN, 2 * PLATE_MM, joins, plane_mm=PLATE_MM)
+    return drafts + bracket_place.bolt(seat, _DOWN, 2 * PLATE_MM, joins, plane_mm=PLATE_MM)
 
 
 def _hook_outline(
@@ -184,7 +184,7 @@ def _back(face_mm: float, out: float) -> float:
 
 
 def _hook(
-    bench: BracketPlace, leaf: LeafBracketPlace, z: float, away: float
+    bracket_place: BracketPlace, leaf: LeafBracketPlace, z: float, away: float
 ) -> tuple[float, list[UnmarkedMember]]:
     """Depth of the face that the eye stands on, and what holds it on the jamb."""
     wall, out, (edge, (pin_x, _)) = leaf.wall, _out(leaf), leaf.leaf.hung_at
@@ -195,7 +195,7 @@ def _hook(
         middle = sum(x) / 2
         heights = (z - _LAG_MM, z + _LAG_MM)
         drafts = [
-            bench.upright(
+            bracket_place.upright(
                 "hinge hook plate",
                 (x[0], x[1]),
                 (z - _HOOK_HALF_MM, z + _HOOK_HALF_MM),
@@ -221,7 +221,7 @@ def _hook(
     end = _limb(leaf, away)[1] if _reaches_round(leaf) else pin_x + away * _EYE_HALF_MM
     x = sorted((edge + away * _PLAY_MM, end))
     boss = wall.across(out)
-    plate = bench.upright(
+    plate = bracket_place.upright(
         "hinge hook plate, riveted to its coupler",
         (x[0], x[1]),
         (z - BOSS_DIAMETER_MM / 2, z + BOSS_DIAMETER_MM / 2),

@@ -27,9 +27,9 @@ FLOOR_FIXINGS_MM = (100.0, 130.0)
 
 def bearing_height(wall: Wall, door: DoorPlace) -> float:
     """Height of the middle of the foot of a roll tube's bearing, below the header, mm."""
-    wish, half = door.top_mm - 50.0, FOOT_MM / 2
-    found = nearest_free(wish, half, half, _taken(wall), KeptClear(0.0, door.top_mm - 10.0))
-    return wish if found is None else found
+    wanted, half = door.top_mm - 50.0, FOOT_MM / 2
+    found = nearest_free(wanted, half, half, _taken(wall), KeptClear(0.0, door.top_mm - 10.0))
+    return wanted if found is None else found
 
 
 def guide_heights(wall: Wall, door: DoorPlace) -> tuple[float, ...]:
@@ -40,8 +40,8 @@ def guide_heights(wall: Wall, door: DoorPlace) -> tuple[float, ...]:
     taken = [*_taken(wall), KeptClear.around(high, half + 5.0)]
     found: list[float] = []
     for k in range(count):
-        wish = low + k * (high - low) / count
-        at = nearest_free(wish, half, half, taken, KeptClear(low - half, high))
+        wanted = low + k * (high - low) / count
+        at = nearest_free(wanted, half, half, taken, KeptClear(low - half, high))
         if at is not None:
             found.append(at)
             taken.append(KeptClear.around(at, half + 5.0))

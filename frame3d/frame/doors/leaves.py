@@ -175,10 +175,14 @@ class LeafBracketPlace(Struct, frozen=True, kw_only=True):
 
 def leaf_drafts(wall: Wall, door: DoorPlace, order: int) -> list[UnmarkedMember]:
     """Every leaf of ``door`` with its frame and its screws."""
-    return [draft for bench in leaf_benches(wall, door, order) for draft in _frame(bench)]
+    return [
+        draft
+        for bracket_place in bracket_places(wall, door, order)
+        for draft in _frame(bracket_place)
+    ]
 
 
-def leaf_benches(wall: Wall, door: DoorPlace, order: int) -> list[LeafBracketPlace]:
+def bracket_places(wall: Wall, door: DoorPlace, order: int) -> list[LeafBracketPlace]:
     """Each leaf of ``door`` on its wall."""
     return [
         LeafBracketPlace(
@@ -191,7 +195,7 @@ def leaf_benches(wall: Wall, door: DoorPlace, order: int) -> list[LeafBracketPla
 
 
 def _board(
-    bench: LeafBracketPlace,
+    bracket_place: LeafBracketPlace,
     origin: tuple[float, float],
     x: tuple[float, float],
     y: tuple[float, float],
@@ -204,45 +208,49 @@ def _board(
 
     ``name`` is that of :func:`in_leaf`.
     """
-    section = bench.door.door.leaf
+    section = bracket_place.door.door.leaf
     # Own z = x cross y lies along +Y or -Y; start at the face that makes it fill the leaf.
     along, up = (x[0], 0.0, x[1]), (y[0], 0.0, y[1])
     rises = along[2] * up[0] - along[0] * up[2] > 0
-    near = bench.leaf.near_y_mm if rises else bench.leaf.far_y_mm
+    near = bracket_place.leaf.near_y_mm if rises else bracket_place.leaf.far_y_mm
     placement = Placement.of(origin=(origin[0], near, origin[1]), x=along, y=up)
     part = Board(section=section, length_mm=length, holes=holes, start=ends[0], end=ends[1])
-    run = in_leaf(bench.wall, bench.door, bench.leaf, name).run
+    run = in_leaf(bracket_place.wall, bracket_place.door, bracket_place.leaf, name).run
     return UnmarkedMember(
-        role=run.role, part=part, placement=placement, spot=bench.spot, stretches=(Stretch(run),)
+        role=run.role,
+        part=part,
+        placement=placement,
+        spot=bracket_place.spot,
+        stretches=(Stretch(run),),
     )
 
 
-def _frame(bench: LeafBracketPlace) -> list[UnmarkedMember]:
-    leaf, section = bench.leaf, bench.door.door.leaf
+def _frame(bracket_place: LeafBracketPlace) -> list[UnmarkedMember]:
+    leaf, section = bracket_place.leaf, bracket_place.door.door.leaf
     depth, height = section.depth_mm, leaf.top_mm - leaf.bottom_mm
     inner = (leaf.low_x_mm + depth, leaf.high_x_mm - depth)
     drafts = [
         _board(
-            bench,
+            bracket_place,
             (x, leaf.bottom_mm),
             (0.0, 1.0),
             (-1.0, 0.0),
             height,
             stile,
-            holes=_stile_holes(bench, low=stile is STILES[0]),
+            holes=_stile_holes(bracket_place, low=stile is STILES[0]),
         )
         for x, stile in zip((leaf.low_x_mm + depth, leaf.high_x_mm), STILES, strict=True)
     ]
-    for z in bench.ledges_mm:
-        banded = z + depth / 2 in band_heights(bench)
+    for z in bracket_place.ledges_mm:
+        banded = z + depth / 2 in band_heights(bracket_place)
         ledge = _board(
-            bench,
+            bracket_place,
             (inner[0], z),
             (1.0, 0.0),
             (0.0, 1.0),
             inner[1] - inner[0],
             z + depth / 2,
-            holes=_ledge_holes(bench) if banded else (),
+            holes=_ledge_holes(bracket_place) if banded else (),
         )
         drafts.append(ledge)
         edges = ((leaf.low_x_mm, 1.0), (leaf.high_x_mm, -1.0))
@@ -250,25 +258,25 @@ def _frame(bench: LeafBracketPlace) -> list[UnmarkedMember]:
             for share in (0.25, 0.75):
                 seat = (x, (leaf.near_y_mm + leaf.far_y_mm) / 2, z + share * depth)
                 drafts += lag_into(
-                    bench.wall.plan,
+                    bracket_place.wall.plan,
                     seat,
                     (sign, 0.0, 0.0),
                     depth,
                     (inner[1] - inner[0]) / 2,
-                    bench.spot,
-                    f"{bench.door.where}.leaf",
+                    bracket_place.spot,
+                    f"{bracket_place.door.where}.leaf",
                     (stile.place, ledge.place),
                 )
-    for low, high in itertools.pairwise(bench.ledges_mm):
-        drafts += _brace(bench, inner, (low + depth, high))
+    for low, high in itertools.pairwise(bracket_place.ledges_mm):
+        drafts += _brace(bracket_place, inner, (low + depth, high))
     return drafts
 
 
 def _brace(
-    bench: LeafBracketPlace, inner: tuple[float, float], heights: tuple[float, float]
+    bracket_place: LeafBracketPlace, inner: tuple[float, float], heights: tuple[float, float]
 ) -> list[UnmarkedMember]:
     """From the hinge side's foot up to the other side, cut level at both ledges."""
-    depth = bench.door.door.leaf.depth_mm
+    depth = bracket_place.door.door.leaf.depth_mm
     wide, high = inner[1] - inner[0], heights[1] - heights[0]
     if wide <= depth:
         return []
@@ -280,7 +288,7 @@ def _brace(
     length = high / math.sin(angle) + back
     # Own y points up and back, so the lower end is longest at y = depth, the upper at y = 0.
     ends = BoardEnd(mitre_rad=-cut), BoardEnd(mitre_rad=cut)
-    pin = bench.leaf.pin_x_mm
+    pin = bracket_place.leaf.pin_x_mm
     hangs_right = pin is not None and pin > (inner[0] + inner[1]) / 2
     sign = -1.0 if hangs_right else 1.0
     foot = inner[1] if hangs_right else inner[0]
@@ -288,52 +296,54 @@ def _brace(
     # Where the lower edge meets the ledge, and from there back to the longest point.
     corner = (foot + sign * (depth / sin - back * cos), heights[0] - back * sin)
     return [
-        _board(bench, corner, (sign * cos, sin), (-sign * sin, cos), length, heights, ends=ends)
+        _board(
+            bracket_place, corner, (sign * cos, sin), (-sign * sin, cos), length, heights, ends=ends
+        )
     ]
 
 
-def band_heights(bench: LeafBracketPlace) -> tuple[float, ...]:
+def band_heights(bracket_place: LeafBracketPlace) -> tuple[float, ...]:
     """Heights of the middles of the hinges."""
-    depth = bench.door.door.leaf.depth_mm
-    low, middle, high = (z + depth / 2 for z in bench.ledges_mm)
+    depth = bracket_place.door.door.leaf.depth_mm
+    low, middle, high = (z + depth / 2 for z in bracket_place.ledges_mm)
     return (low, middle, high) if high - low > 1500 else (low, high)
 
 
-def band_length(bench: LeafBracketPlace) -> float:
+def band_length(bracket_place: LeafBracketPlace) -> float:
     """Length of a hinge's band along the leaf, mm."""
-    return min(_BAND_LENGTH_MM, bench.leaf.width_mm - 20.0)
+    return min(_BAND_LENGTH_MM, bracket_place.leaf.width_mm - 20.0)
 
 
-def band_places(bench: LeafBracketPlace) -> tuple[float, float]:
+def band_places(bracket_place: LeafBracketPlace) -> tuple[float, float]:
     """Distances of a band's two bolts from the edge of the leaf: in stile, and in ledge."""
-    depth = bench.door.door.leaf.depth_mm
-    return depth / 2, min(band_length(bench) - 25.0, depth + 120.0)
+    depth = bracket_place.door.door.leaf.depth_mm
+    return depth / 2, min(band_length(bracket_place) - 25.0, depth + 120.0)
 
 
-def _stile_holes(bench: LeafBracketPlace, *, low: bool) -> tuple[BoardHole, ...]:
+def _stile_holes(bracket_place: LeafBracketPlace, *, low: bool) -> tuple[BoardHole, ...]:
     """In a stile: for the bands on the hinge side, or for the strap that it hangs by."""
-    pin, leaf = bench.leaf.pin_x_mm, bench.leaf
-    size = bench.wall.plan.fasteners.carriage.hole_mm
+    pin, leaf = bracket_place.leaf.pin_x_mm, bracket_place.leaf
+    size = bracket_place.wall.plan.fasteners.carriage.hole_mm
     if pin is None:
-        depth = bench.door.door.leaf.depth_mm
+        depth = bracket_place.door.door.leaf.depth_mm
         height = leaf.top_mm - leaf.bottom_mm
         return (BoardHole(along_mm=height - depth / 2, up_mm=depth / 2, diameter_mm=size),)
     if (abs(pin - leaf.low_x_mm) < 1e-6) is not low:
         return ()
-    depth = bench.door.door.leaf.depth_mm
+    depth = bracket_place.door.door.leaf.depth_mm
     return tuple(
         BoardHole(along_mm=z - leaf.bottom_mm, up_mm=depth / 2, diameter_mm=size)
-        for z in band_heights(bench)
+        for z in band_heights(bracket_place)
     )
 
 
-def _ledge_holes(bench: LeafBracketPlace) -> tuple[BoardHole, ...]:
-    pin, leaf = bench.leaf.pin_x_mm, bench.leaf
+def _ledge_holes(bracket_place: LeafBracketPlace) -> tuple[BoardHole, ...]:
+    pin, leaf = bracket_place.leaf.pin_x_mm, bracket_place.leaf
     if pin is None:
         return ()
-    depth = bench.door.door.leaf.depth_mm
-    along = band_places(bench)[1] - depth
+    depth = bracket_place.door.door.leaf.depth_mm
+    along = band_places(bracket_place)[1] - depth
     if pin > (leaf.low_x_mm + leaf.high_x_mm) / 2:
         along = leaf.width_mm - 2 * depth - along
-    size = bench.wall.plan.fasteners.carriage.hole_mm
+    size = bracket_place.wall.plan.fasteners.carriage.hole_mm
     return (BoardHole(along_mm=along, up_mm=depth / 2, diameter_mm=size),)

@@ -53,7 +53,7 @@ def roll_tube(wall: Wall, door: DoorPlace, order: int) -> list[UnmarkedMember]:
     start, end = door.left_mm - _PAST_MM, door.right_mm + _PAST_MM
     z = door.header_top_mm + half
     spot = Spot(side=side_of((start + end) / 2), hoop=wall.hoop, order=order)
-    bench = BracketPlace(wall=wall, spot=spot)
+    bracket_place = BracketPlace(wall=wall, spot=spot)
     past = _outside_mm(wall) + PLATE_MM + _STOP_MM
     stops = (door.left_mm - past, door.right_mm + past)
     size = wall.plan.fasteners.clamp.hole_mm
@@ -70,10 +70,12 @@ def roll_tube(wall: Wall, door: DoorPlace, order: int) -> list[UnmarkedMember]:
         holes=tuple(Hole(at_mm=x - start, diameter_mm=size) for x in stops),
     )
     for x in stops:
-        drafts += bench.bolt((x, wall.y(axis), z + half), _DOWN, tube.od_mm, (Place(run, x),))
+        drafts += bracket_place.bolt(
+            (x, wall.y(axis), z + half), _DOWN, tube.od_mm, (Place(run, x),)
+        )
     for reveal, away in ((door.left_mm, -1.0), (door.right_mm, 1.0)):
-        drafts += _bearing(bench, door, reveal, away, (axis, z))
-        drafts += _guide(bench, door, reveal, away)
+        drafts += _bearing(bracket_place, door, reveal, away, (axis, z))
+        drafts += _guide(bracket_place, door, reveal, away)
     return drafts
 
 
@@ -108,40 +110,44 @@ def _guide_run(wall: Wall, door: DoorPlace, away: float) -> RunName:
 
 
 def _foot(
-    bench: BracketPlace, name: str, door: DoorPlace, away: float, middle_mm: float
+    bracket_place: BracketPlace, name: str, door: DoorPlace, away: float, middle_mm: float
 ) -> list[UnmarkedMember]:
     """The plate of a bracket on the front of a jamb, with its two fixings."""
-    wall, reveal = bench.wall, door.left_mm if away < 0 else door.right_mm
+    wall, reveal = bracket_place.wall, door.left_mm if away < 0 else door.right_mm
     outside = _outside_mm(wall)
     x = reveal + away * min(wall.upright_mm, outside) / 2
     heights = [middle_mm + more for more in FIXINGS_MM]
     across = sorted((reveal, reveal + away * (outside + PLATE_MM)))
     drafts = [
-        bench.upright(
+        bracket_place.upright(
             f"{name}, foot",
             (across[0], across[1]),
             (middle_mm - FOOT_MM / 2, middle_mm + FOOT_MM / 2),
             wall.front_mm,
-            [(x, z, bench.hole_mm) for z in heights],
+            [(x, z, bracket_place.hole_mm) for z in heights],
         )
     ]
     for z in heights:
         joins = (drafts[0].place, jamb_at(wall, door, away, z))
-        drafts += bench.held(x, z, wall.front_mm, wall.spec.timber.depth_mm, joins)
+        drafts += bracket_place.held(x, z, wall.front_mm, wall.spec.timber.depth_mm, joins)
     return drafts
 
 
-def _arm_x(bench: BracketPlace, reveal: float, away: float) -> tuple[float, float]:
-    outside = _outside_mm(bench.wall)
+def _arm_x(bracket_place: BracketPlace, reveal: float, away: float) -> tuple[float, float]:
+    outside = _outside_mm(bracket_place.wall)
     low, high = sorted((reveal + away * outside, reveal + away * (outside + PLATE_MM)))
     return low, high
 
 
 def _bearing(
-    bench: BracketPlace, door: DoorPlace, reveal: float, away: float, axis: tuple[float, float]
+    bracket_place: BracketPlace,
+    door: DoorPlace,
+    reveal: float,
+    away: float,
+    axis: tuple[float, float],
 ) -> list[UnmarkedMember]:
     """Foot, arm with its slot, keeper over the tube with two bolts, and the guide's screws."""
-    wall, half = bench.wall, bench.wall.spec.tube.od_mm / 2
+    wall, half = bracket_place.wall, bracket_place.wall.spec.tube.od_mm / 2
     depth, z = axis
     middle = bearing_height(wall, door)
     low, high = middle - FOOT_MM / 2, middle + FOOT_MM / 2
@@ -166,13 +172,13 @@ def _bearing(
     size = wall.plan.fasteners.clamp.hole_mm
     level = top - _KEEPER_MM / 2
     bolts = [(depth + sign * (slot + _HORN_MM / 2), level, size) for sign in (-1, 1)]
-    screws = _guide_screws(bench, door, middle)
-    x = _arm_x(bench, reveal, away)
+    screws = _guide_screws(bracket_place, door, middle)
+    x = _arm_x(bracket_place, reveal, away)
     beyond = x[1] if away > 0 else x[0]
     keeper = sorted((beyond, beyond + away * PLATE_MM))
     ends = (depth - slot - _HORN_MM, depth + slot + _HORN_MM)
-    arm = bench.cross("roll tube bearing, arm", x, corners, [*bolts, *screws])
-    over = bench.cross(
+    arm = bracket_place.cross("roll tube bearing, arm", x, corners, [*bolts, *screws])
+    over = bracket_place.cross(
         "roll tube keeper",
         (keeper[0], keeper[1]),
         [
@@ -183,26 +189,28 @@ def _bearing(
         ],
         bolts,
     )
-    drafts = [*_foot(bench, "roll tube bearing", door, away, middle), arm, over]
+    drafts = [*_foot(bracket_place, "roll tube bearing", door, away, middle), arm, over]
     for at, height, _ in bolts:
         seat = (beyond + away * PLATE_MM, wall.y(at), height)
         joins = (over.place, arm.place)
-        drafts += bench.bolt(seat, (-away, 0.0, 0.0), 2 * PLATE_MM, joins, plane_mm=PLATE_MM)
+        drafts += bracket_place.bolt(
+            seat, (-away, 0.0, 0.0), 2 * PLATE_MM, joins, plane_mm=PLATE_MM
+        )
     joins = (arm.place, Place(_guide_run(wall, door, away)))
-    return drafts + _driven(bench, beyond, away, screws, joins)
+    return drafts + _driven(bracket_place, beyond, away, screws, joins)
 
 
 def _guide_axis_mm(wall: Wall, door: DoorPlace) -> float:
     return _face_mm(wall, door) - _GAP_MM - _CURTAIN_MM - wall.spec.tube.od_mm / 2
 
 
-def _guide_screws(bench: BracketPlace, door: DoorPlace, middle_mm: float) -> list[Bore]:
-    depth = _guide_axis_mm(bench.wall, door)
+def _guide_screws(bracket_place: BracketPlace, door: DoorPlace, middle_mm: float) -> list[Bore]:
+    depth = _guide_axis_mm(bracket_place.wall, door)
     return [(depth, middle_mm + more, SCREW_HOLE_MM) for more in FIXINGS_MM]
 
 
 def _driven(
-    bench: BracketPlace,
+    bracket_place: BracketPlace,
     beyond: float,
     away: float,
     screws: list[Bore],
@@ -210,16 +218,16 @@ def _driven(
 ) -> list[UnmarkedMember]:
     """Self-drilling screws from outside through an arm into the guide."""
     return [
-        bench.screw((beyond, bench.wall.y(depth), z), (-away, 0.0, 0.0), joins)
+        bracket_place.screw((beyond, bracket_place.wall.y(depth), z), (-away, 0.0, 0.0), joins)
         for depth, z, _ in screws
     ]
 
 
 def _guide(
-    bench: BracketPlace, door: DoorPlace, reveal: float, away: float
+    bracket_place: BracketPlace, door: DoorPlace, reveal: float, away: float
 ) -> list[UnmarkedMember]:
     """The tube before an edge of the curtain, and the arms that hold it below the bearing."""
-    wall, tube = bench.wall, bench.wall.spec.tube
+    wall, tube = bracket_place.wall, bracket_place.wall.spec.tube
     depth, half = _guide_axis_mm(wall, door), tube.od_mm / 2
     low = guide_foot(wall, door) + _GROUND_MM
     high = bearing_height(wall, door) + FOOT_MM / 2
@@ -235,23 +243,23 @@ def _guide(
             role=run.role,
             part=part,
             placement=placement,
-            spot=bench.spot,
+            spot=bracket_place.spot,
             stretches=(Stretch(run),),
         )
     ]
-    x = _arm_x(bench, reveal, away)
+    x = _arm_x(bracket_place, reveal, away)
     beyond = x[1] if away > 0 else x[0]
     ends = (depth - half, wall.front_mm - PLATE_MM)
     for middle in guide_heights(wall, door):
         bottom, top = middle - FOOT_MM / 2, middle + FOOT_MM / 2
-        screws = _guide_screws(bench, door, middle)
-        drafts += _foot(bench, "curtain guide", door, away, middle)
-        arm = bench.cross(
+        screws = _guide_screws(bracket_place, door, middle)
+        drafts += _foot(bracket_place, "curtain guide", door, away, middle)
+        arm = bracket_place.cross(
             "curtain guide, arm",
             x,
             [(ends[0], bottom), (ends[1], bottom), (ends[1], top), (ends[0], top)],
             screws,
         )
         drafts.append(arm)
-        drafts += _driven(bench, beyond, away, screws, (arm.place, Place(run)))
+        drafts += _driven(bracket_place, beyond, away, screws, (arm.place, Place(run)))
     return drafts

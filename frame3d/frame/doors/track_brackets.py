@@ -205,7 +205,7 @@ def bracket_places(
 
 
 def bracket(
-    bench: BracketPlace, door: DoorPlace, track: Place, axis_mm: float, under_mm: float
+    bracket_place: BracketPlace, door: DoorPlace, track: Place, axis_mm: float, under_mm: float
 ) -> list[UnmarkedMember]:
     """A bracket at a place of a track whose lower side is ``under_mm`` above the ground.
 
@@ -214,7 +214,7 @@ def bracket(
     axis_mm : float
         Depth of the axis of the track.
     """
-    wall, x_mm = bench.wall, track.at_mm
+    wall, x_mm = bracket_place.wall, track.at_mm
     tube = wall.spec.tube
     behind = behind_track if wall.is_timber else header_at
     if wall.is_timber:
@@ -229,14 +229,14 @@ def bracket(
     x = (x_mm - _HALF_MM, x_mm + _HALF_MM)
     edge = axis_mm - min(_LEDGE_MM, tube.od_mm / 2 - 2.0)
     bores = [(x_mm + sign * _SCREW_APART_MM, axis_mm, SCREW_HOLE_MM) for sign in (-1, 1)]
-    plate = bench.upright(
+    plate = bracket_place.upright(
         "track bracket, back",
         x,
         (low, under_mm),
         back,
-        [(x_mm, z, bench.hole_mm) for z in heights],
+        [(x_mm, z, bracket_place.hole_mm) for z in heights],
     )
-    shelf = bench.level(
+    shelf = bracket_place.level(
         "track bracket, shelf",
         x,
         (edge, back - PLATE_MM),
@@ -245,10 +245,10 @@ def bracket(
     )
     drafts = [plate, shelf]
     for z in heights:
-        drafts += bench.held(x_mm, z, back, into, (plate.place, behind(wall, door, x_mm)))
+        drafts += bracket_place.held(x_mm, z, back, into, (plate.place, behind(wall, door, x_mm)))
     for bore in bores:
         seat = (bore[0], wall.y(axis_mm), under_mm - PLATE_MM)
-        drafts.append(bench.screw(seat, _UP, (shelf.place, Place(track.run, bore[0]))))
+        drafts.append(bracket_place.screw(seat, _UP, (shelf.place, Place(track.run, bore[0]))))
     return drafts
 
 

@@ -81,7 +81,7 @@ def track(
         )
     axis = leaf_faces_mm(wall, door)[0] + tube.od_mm / 2
     spot = Spot(side=side_of((start + end) / 2), hoop=wall.hoop, order=order)
-    bench, stops = BracketPlace(wall=wall, spot=spot), _stops(wall, door)
+    bracket_place, stops = BracketPlace(wall=wall, spot=spot), _stops(wall, door)
     places = track_places(wall, door, doors, uprights)
     drafts = []
     if wall.is_timber:
@@ -103,9 +103,9 @@ def track(
     )
     for x in stops:
         seat = (x, wall.y(axis), z + tube.od_mm / 2)
-        drafts += bench.bolt(seat, _DOWN, tube.od_mm, (Place(run, x),))
+        drafts += bracket_place.bolt(seat, _DOWN, tube.od_mm, (Place(run, x),))
     for x in places:
-        drafts += bracket(bench, door, Place(run, x), axis, z - tube.od_mm / 2)
+        drafts += bracket(bracket_place, door, Place(run, x), axis, z - tube.od_mm / 2)
     for leaf in leaves:
         drafts += _hangers(wall, door, leaf, z, spot)
     return drafts + floor_guides(wall, door, spot)
@@ -155,7 +155,7 @@ def _hangers(wall: Wall, door: DoorPlace, leaf: Leaf, z: float, spot: Spot) -> l
     """Two hangers from the face of a leaf up over its track, each on one bolt."""
     depth, thick = door.door.leaf.depth_mm, door.door.leaf.thickness_mm
     fasteners, od_mm = wall.plan.fasteners, wall.spec.tube.od_mm
-    bench = BracketPlace(wall=wall, spot=spot, role=Role.HINGE)
+    bracket_place = BracketPlace(wall=wall, spot=spot, role=Role.HINGE)
     low, high = leaf.top_mm - depth, z + od_mm / 2
     half = _strap_half(wall)
     strap = Plate(
@@ -184,8 +184,10 @@ def _hangers(wall: Wall, door: DoorPlace, leaf: Leaf, z: float, spot: Spot) -> l
             )
         )
         across = (x - half, x + half)
-        drafts.append(bench.level("hanger hook", across, (outer, lip), (high, high + PLATE_MM)))
-        drafts.append(bench.upright("hanger lip", across, (z, high), lip))
+        drafts.append(
+            bracket_place.level("hanger hook", across, (outer, lip), (high, high + PLATE_MM))
+        )
+        drafts.append(bracket_place.upright("hanger lip", across, (z, high), lip))
         drafts += bolt_up(
             fasteners,
             fasteners.carriage,

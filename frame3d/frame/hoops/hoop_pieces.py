@@ -177,10 +177,10 @@ def _gothic_run(
         )
     axis = plan.line.half.cut(0.0, ridge_end.end_mm)
     count = pieces // 2
-    wishes = [axis.length_mm * k / count for k in range(1, count)]
+    wanted_places = [axis.length_mm * k / count for k in range(1, count)]
     blocked = [*taken, KeptClear(ridge_end.clear_from_mm, plan.line.half.length_mm)]
     within = KeptClear(0.0, axis.length_mm)
-    joints = tuple(_joint(plan, wish, blocked, within, up=True) for wish in wishes)
+    joints = tuple(_joint(plan, wanted, blocked, within, up=True) for wanted in wanted_places)
     _check_order(plan, list(joints), axis.length_mm)
     return HoopRun(axis=axis, holes=(*holes, *ridge_end.half_holes), joints=joints)
 
@@ -197,11 +197,11 @@ def _quonset_run(
     blocked = [*taken, *(t.mirrored(total) for t in taken)]
     joints: list[SplicePlace] = []
     for k in range(1, count):
-        wish = total * k / count
+        wanted = total * k / count
         if 2 * k < count:
-            joints.append(_joint(plan, wish, blocked, KeptClear(0.0, half), up=True))
+            joints.append(_joint(plan, wanted, blocked, KeptClear(0.0, half), up=True))
         elif 2 * k == count:
-            joints.append(_joint(plan, wish, blocked, KeptClear(0.0, total), up=True))
+            joints.append(_joint(plan, wanted, blocked, KeptClear(0.0, total), up=True))
         else:
             twin = joints[count - k - 1]
             joints.append(SplicePlace(at_mm=total - twin.at_mm, up=False))
@@ -224,10 +224,10 @@ def _reach(plan: LayoutContext, up: bool) -> tuple[float, float]:
 
 
 def _joint(
-    plan: LayoutContext, wish: float, blocked: list[KeptClear], within: KeptClear, up: bool
+    plan: LayoutContext, wanted: float, blocked: list[KeptClear], within: KeptClear, up: bool
 ) -> SplicePlace:
     before, after = _reach(plan, up)
-    place = nearest_free(wish, before, after, blocked, within)
+    place = nearest_free(wanted, before, after, blocked, within)
     if place is None:
         raise DesignError(
             f"no stretch of {plan.say(before + after)} is free for a splice between the holes "

@@ -1,4 +1,4 @@
-"""Stretches of a tube that a splice must keep clear of, and the free place nearest to a wish."""
+"""Stretches of a tube that a splice must keep clear of, and the free place nearest to a wanted."""
 
 from __future__ import annotations
 

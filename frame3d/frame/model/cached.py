@@ -12,7 +12,7 @@ P = ParamSpec("P")
 R = TypeVar("R")
 
 
-def once_for_each_frame(
+def cached_per_frame(
     work: Callable[Concatenate[Frame, P], R],
 ) -> Callable[Concatenate[Frame, P], R]:
     """``work``, whose result is kept in the frame that it is called with.
@@ -32,4 +32,4 @@ def once_for_each_frame(
     return known
 
 
-__all__ = ["once_for_each_frame"]
+__all__ = ["cached_per_frame"]

@@ -59,7 +59,7 @@ other end, each put on the grid, can miss the length by a step.
 
 
 @functools.lru_cache(maxsize=1024)
-def gist(part: Part) -> tuple[tuple[Hashable, ...], tuple[float, ...]]:
+def shape_key(part: Part) -> tuple[tuple[Hashable, ...], tuple[float, ...]]:
     """What a part is but for its numbers, and its numbers, in a fixed order."""
     kinds: list[Hashable] = []
     numbers: list[float] = []

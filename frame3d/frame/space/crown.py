@@ -14,7 +14,7 @@ from collections.abc import Iterator
 
 from msgspec import Struct
 
-from frame3d.frame.model.cached import once_for_each_frame
+from frame3d.frame.model.cached import cached_per_frame
 from frame3d.frame.model.members import Frame, Member
 from frame3d.frame.model.parts import Plate, Tube
 from frame3d.frame.model.roles import Role
@@ -87,7 +87,7 @@ class _Line(Struct, frozen=True):
         return max(self.start[1], self.end[1])
 
 
-@once_for_each_frame
+@cached_per_frame
 def crown_of(frame: Frame) -> Crown:
     """The heights of the hoops of ``frame`` at their middle; all hoops are alike there."""
     arch = frame.arch

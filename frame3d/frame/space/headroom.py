@@ -6,7 +6,7 @@ from collections.abc import Sequence
 
 from msgspec import Struct
 
-from frame3d.frame.model.cached import once_for_each_frame
+from frame3d.frame.model.cached import cached_per_frame
 from frame3d.frame.model.members import Frame, Member
 from frame3d.frame.model.roles import Role
 from frame3d.frame.space.crown import crown_of
@@ -87,7 +87,7 @@ def widest(low: float, high: float, taken: Sequence[tuple[float, float]]) -> flo
     return max(best, high - at)
 
 
-@once_for_each_frame
+@cached_per_frame
 def headroom_of(frame: Frame) -> Headroom:
     """What is free inside of ``frame``."""
     shadows = along_shadows(frame)

@@ -20,7 +20,7 @@ from msgspec import Struct
 
 from frame3d.design.tables.whole_design import End, Machine, Passes
 from frame3d.frame.joining.clamps import axis_distance_mm
-from frame3d.frame.model.cached import once_for_each_frame
+from frame3d.frame.model.cached import cached_per_frame
 from frame3d.frame.model.members import Frame, Member, with_part
 from frame3d.frame.model.openings import DoorOpening
 from frame3d.frame.model.parts import ClampHalf, Tube
@@ -127,13 +127,13 @@ def _from_axis_mm(tube: Member[Tube], point: Vector) -> float:
     return math.dist(point, add(start, along, reach))
 
 
-@once_for_each_frame
+@cached_per_frame
 def along_shadows(frame: Frame) -> tuple[Shadow, ...]:
     """What a machine, or whoever walks, meets along the tunnel, but for the hoops."""
     return shadows_of(along_members(frame))
 
 
-@once_for_each_frame
+@cached_per_frame
 def own_ways(frame: Frame) -> tuple[Way, ...]:
     """The way of each machine of the design through ``frame``."""
     return ways(frame, frame.design.machine)
@@ -277,7 +277,7 @@ def _blocking(
     return min(shadows, key=taken).member.mark if shadows else ""
 
 
-@once_for_each_frame
+@cached_per_frame
 def near_door(frame: Frame, door: DoorOpening) -> tuple[Member, ...]:
     """What stands between the plane of a door and the second hoop behind it.
 

@@ -15,7 +15,7 @@ from frame3d.design.reading.reader import is_left_out
 from frame3d.design.tables.whole_design import DoorKind, Fixing, StudFoot, WallBraces
 from frame3d.errors import DesignError
 from frame3d.frame.doors.jamb_heights import FOOT_MM, bearing_height, guide_heights
-from frame3d.frame.doors.leaves import band_heights, leaf_benches
+from frame3d.frame.doors.leaves import band_heights, bracket_places
 from frame3d.frame.end_walls.studs import sill_bolt_heights
 from frame3d.frame.end_walls.wall import Wall
 from frame3d.frame.end_walls.wall_places import DoorPlace, Upright, UprightKind
@@ -325,8 +325,8 @@ class _Choice:
         if door is None or upright.kind is not UprightKind.JAMB:
             return
         if door.door.kind is DoorKind.HINGED:
-            for bench in leaf_benches(wall, door, 1):
-                for z in band_heights(bench):
+            for bracket_place in bracket_places(wall, door, 1):
+                for z in band_heights(bracket_place):
                     yield KeptClear.around(z, HINGE_MM)
         elif door.door.kind is DoorKind.ROLL_UP:
             for z in (*guide_heights(wall, door), bearing_height(wall, door)):
@@ -334,7 +334,7 @@ class _Choice:
 
 
 def _heights(wish_mm: float) -> Iterator[float]:
-    """Heights from the nearest to the wish outward, higher ones first."""
+    """Heights from the nearest to the place that is asked for outward, higher ones first."""
     yield wish_mm
     for k in range(1, _MOST_STEPS + 1):
         yield wish_mm + k * _STEP_MM

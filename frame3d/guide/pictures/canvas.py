@@ -1,6 +1,6 @@
 """A drawing as it grows: strokes, areas and labels in millimetres, written as SVG.
 
-Labels find their own places: beside what they name, off the ink and off each other.
+Labels find their own places: beside what they name, off the primitives and off each other.
 """
 
 from __future__ import annotations
@@ -97,21 +97,21 @@ class Canvas(Struct, kw_only=True):
     def picture(self, caption: str) -> Picture:
         """The drawing as SVG, as large as width and height allow."""
         fit = _Fit.of(self._points(), self.width, self.tallest)
-        ink = _Ink(fit.width, fit.height)
+        primitives = _Primitive(fit.width, fit.height)
         body = []
         for kind, style, group in _gathered(self._items):
             path = "".join(_path([fit.at(p) for p in points], kind == "area") for points in group)
             for points in group:
-                ink.cover([fit.at(p) for p in points], kind == "area")
+                primitives.cover([fit.at(p) for p in points], kind == "area")
             attributes = " ".join(f'{name}="{value}"' for name, value in style.items())
             body.append(f'<path {attributes} stroke-linejoin="round" d="{path}"/>')
         for text, at, colour, turn in self._texts:
             x, y = fit.at(at)
             wide = len(text) * self.letter * _WIDE
-            ink.box(x, y, *((self.letter, wide) if turn else (wide, self.letter)))
+            primitives.box(x, y, *((self.letter, wide) if turn else (wide, self.letter)))
             body.append(_text(text, (x, y), colour, turn, self.letter))
-        body += _placed_marks(self._marks, fit, ink, self.letter)
-        top, bottom = ink.extent()
+        body += _placed_marks(self._marks, fit, primitives, self.letter)
+        top, bottom = primitives.extent()
         svg = (
             f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 {top:g} {fit.width:g} '
             f'{bottom - top:g}" role="img" aria-label="{escape(caption)}">{"".join(body)}</svg>'
@@ -146,7 +146,7 @@ class _Fit(Struct, kw_only=True):
         return ((point[0] - self.left) * self.scale, (self.top - point[1]) * self.scale)
 
 
-class _Ink:
+class _Primitive:
     """Which cells of the picture have something drawn in them."""
 
     def __init__(self, width: float, height: float) -> None:
@@ -189,15 +189,17 @@ class _Ink:
         return cost
 
 
-def _placed_marks(marks: list[_Mark], fit: _Fit, ink: _Ink, letter: float) -> list[str]:
+def _placed_marks(
+    marks: list[_Mark], fit: _Fit, primitives: _Primitive, letter: float
+) -> list[str]:
     body, leaders = [], []
     for mark in marks:
         x, y = fit.at(mark.at)
         wide = len(mark.text) * letter * _WIDE
-        u, v = _free_place((x, y), wide, letter, ink)
-        ink.box(u, v, wide + 2, letter + 2)
+        u, v = _free_place((x, y), wide, letter, primitives)
+        primitives.box(u, v, wide + 2, letter + 2)
         end = _toward((u, v), (x, y), wide, letter)
-        ink.cover([end, (x, y)], closed=False)
+        primitives.cover([end, (x, y)], closed=False)
         leaders.append(
             f'<path fill="none" stroke="{INK}" stroke-width="0.6" d="{_path([end, (x, y)], False)}"'
             f'/><circle cx="{x:.1f}" cy="{y:.1f}" r="1.6" fill="{INK}"/>'
@@ -208,7 +210,7 @@ def _placed_marks(marks: list[_Mark], fit: _Fit, ink: _Ink, letter: float) -> li
     return leaders + body
 
 
-def _free_place(at: Point, wide: float, letter: float, ink: _Ink) -> Point:
+def _free_place(at: Point, wide: float, letter: float, primitives: _Primitive) -> Point:
     """Where a label for what lies at ``at`` covers least, the nearer the better."""
     best, place = math.inf, at
     for far in _DISTANCES:
@@ -216,7 +218,7 @@ def _free_place(at: Point, wide: float, letter: float, ink: _Ink) -> Point:
             angle = 2 * math.pi * k / 16
             u = at[0] + (far + wide / 2 * abs(math.cos(angle))) * math.cos(angle)
             v = at[1] + far * math.sin(angle)
-            cost = ink.cost(u, v, wide, letter) + far / 14
+            cost = primitives.cost(u, v, wide, letter) + far / 14
             if cost < best - 1e-9:
                 best, place = cost, (u, v)
     return place

@@ -33,7 +33,7 @@ from frame3d.guide.pictures.canvas import (
     Canvas,
     Point,
 )
-from frame3d.guide.pictures.overview import corner_eye
+from frame3d.guide.pictures.overview import corner_projection
 from frame3d.guide.steps.phases import made_members
 from frame3d.guide.steps.step_content import Picture
 from frame3d.guide.steps.steps import HeldHardware, Step
@@ -50,8 +50,8 @@ _SMOOTH = math.cos(math.radians(36))
 """Faces that turn by less are one round face: rings are made of twelve."""
 _ON_FACE_MM = 1e-3
 _LEAST_SEEN_MM2 = 25.0
-_EYES = tuple(
-    corner_eye(turn, above)
+_PROJECTIONS = tuple(
+    corner_projection(turn, above)
     for above in (22.0, -22.0)
     for turn in (-30.0, 30.0, -65.0, 65.0, -115.0, 115.0, -150.0, 150.0)
 )
@@ -95,7 +95,7 @@ class Closeups:
         chosen = _typical(self.frame, group).member
         near = self._standing(step, np.array(chosen.placement.origin))
         own = {id(member) for member in step.all_members}
-        views = [_view(chosen, near, own, eye) for eye in _eyes_for(chosen)]
+        views = [_view(chosen, near, own, projection) for projection in _projections_for(chosen)]
         # Of head and nut side the one from which more of what is new can be seen.
         painted, marks = max(views, key=lambda view: len(view[1]))
         canvas = Canvas(width=330.0, tallest=300.0, letter=LETTER)
@@ -129,13 +129,13 @@ def _box(member: Member) -> list[list[float]]:
 
 
 def _view(
-    chosen: Member, near: list[Member], own: set[int], eye: Projection
+    chosen: Member, near: list[Member], own: set[int], projection: Projection
 ) -> tuple[list[_Patch], list[tuple[str, Point]]]:
     """What is seen about ``chosen``, and where its marks can be shown."""
     centre = np.array(chosen.placement.origin)
     patches: list[_Patch] = []
     for member in near:
-        patches += _patches(member, eye, centre, _colours(member, own))
+        patches += _patches(member, projection, centre, _colours(member, own))
     painted = _painted(patches)
     return painted, _seen_marks(painted, own)
 
@@ -151,14 +151,19 @@ def _typical(frame: Frame, group: list[HeldHardware]) -> HeldHardware:
     return min(group, key=rank)
 
 
-def _eyes_for(member: Member) -> list[Projection]:
+def _projections_for(member: Member) -> list[Projection]:
     """From where the nut of a bolt is seen aslant, and the head of a bolt or a screw."""
     ways = (1.0, -1.0) if isinstance(member.part, Bolt) else (-1.0,)
     found = []
     for sign in ways:
         x, y, z = member.placement.z
         way = (sign * x, sign * y, sign * z)
-        found.append(min(_EYES, key=lambda eye: round(abs(dot(eye.toward, way) - _ASIDE), 6)))
+        found.append(
+            min(
+                _PROJECTIONS,
+                key=lambda projection: round(abs(dot(projection.toward, way) - _ASIDE), 6),
+            )
+        )
     return found
 
 
@@ -169,16 +174,16 @@ def _colours(member: Member, own: set[int]) -> tuple[str, str]:
 
 
 def _patches(
-    member: Member, eye: Projection, centre: np.ndarray, colours: tuple[str, str]
+    member: Member, projection: Projection, centre: np.ndarray, colours: tuple[str, str]
 ) -> Iterator[_Patch]:
     shape = shape_of(member.part)
     place = member.placement
     rotation, shift = np.array([place.x, place.y, place.z]).T, np.array(place.origin)
-    window = Dot(*eye.flat(tuple(centre))).buffer(_WINDOW_MM * 0.8, 48)
+    window = Dot(*projection.flat(tuple(centre))).buffer(_WINDOW_MM * 0.8, 48)
     for points, radius in _rods(shape, rotation, shift, centre):
-        yield from _rod_patches(points, radius, eye, window, member, colours)
+        yield from _rod_patches(points, radius, projection, window, member, colours)
     for hull in shape.hulls:
-        yield from _hull_patches(hull.placed(rotation, shift), eye, window, member, colours)
+        yield from _hull_patches(hull.placed(rotation, shift), projection, window, member, colours)
 
 
 def _rods(
@@ -200,7 +205,7 @@ def _rods(
 def _rod_patches(
     points: np.ndarray,
     radius: float,
-    eye: Projection,
+    projection: Projection,
     window: Polygon,
     member: Member,
     colours: tuple[str, str],
@@ -208,14 +213,14 @@ def _rod_patches(
     size = max(1, round(_STRETCH_MM / max(float(np.linalg.norm(points[1] - points[0])), 1.0)))
     for start in range(0, len(points) - 1, size):
         stretch = points[start : start + size + 1]
-        flat = [eye.flat(tuple(point)) for point in stretch]
+        flat = [projection.flat(tuple(point)) for point in stretch]
         if math.dist(flat[0], flat[-1]) < 0.05:
             continue
         line = LineString(flat)
         area = _polygon(line.buffer(radius, cap_style="flat").intersection(window))
         if area is None:
             continue
-        depths = [eye.near(tuple(point)) for point in stretch]
+        depths = [projection.near(tuple(point)) for point in stretch]
         sides = [line.parallel_offset(radius, side) for side in ("left", "right")]
         lines = [kept for side in sides for kept in _lines(side.intersection(window))]
         if start == 0:
@@ -248,15 +253,15 @@ def _cap(end: Point, inner: Point, radius: float) -> LineString:
 
 
 def _hull_patches(
-    hull: Hull, eye: Projection, window: Polygon, member: Member, colours: tuple[str, str]
+    hull: Hull, projection: Projection, window: Polygon, member: Member, colours: tuple[str, str]
 ) -> Iterator[_Patch]:
-    flat = [eye.flat(tuple(vertex)) for vertex in hull.vertices]
+    flat = [projection.flat(tuple(vertex)) for vertex in hull.vertices]
     area = _polygon(MultiPoint(flat).convex_hull.intersection(window))
     if area is None:
         return
-    toward = np.array(eye.toward)
+    toward = np.array(projection.toward)
     facing = hull.normals @ toward
-    right, up = np.array(eye.right), np.array(eye.up)
+    right, up = np.array(projection.right), np.array(projection.up)
     ahead = facing > 1e-6
 
     def near(place: Point) -> float:

@@ -27,7 +27,7 @@ from frame3d.guide.steps.figures import axis_points
 from frame3d.sheets.projection.projection import FRONT, Projection
 
 __all__ = [
-    "BACK", "Break", "ProjectedMembers", "break_of", "corner_eye", "draw_film", "draw_ground",
+    "BACK", "Break", "ProjectedMembers", "break_of", "corner_projection", "draw_film", "draw_ground",
     "elevation", "mark_kinds",
 ]  # fmt: skip
 
@@ -79,7 +79,7 @@ def break_of(frame: Frame) -> Break:
     )  # fmt: skip
 
 
-def corner_eye(turn_deg: float = 52.0, above_deg: float = 24.0) -> Projection:
+def corner_projection(turn_deg: float = 52.0, above_deg: float = 24.0) -> Projection:
     """From before the front end, ``turn_deg`` round to the right side, and above."""
     turn, above = math.radians(turn_deg), math.radians(above_deg)
     sin, cos = math.sin(turn), math.cos(turn)
@@ -94,13 +94,13 @@ class ProjectedMembers:
 
     Parameters
     ----------
-    eye : Projection
+    projection : Projection
     cut : Break or None
         What is left out; None for nothing.
     """
 
-    def __init__(self, eye: Projection, cut: Break | None = None) -> None:
-        self.eye, self.cut = eye, cut or Break()
+    def __init__(self, projection: Projection, cut: Break | None = None) -> None:
+        self.projection, self.cut = projection, cut or Break()
         self._known: dict[int, tuple[Member, float, list[list[Point]]]] = {}
 
     def draw(self, canvas: Canvas, old: Iterable[Member], new: Iterable[Member]) -> None:
@@ -117,7 +117,7 @@ class ProjectedMembers:
         """How near a member is, and its lines or outlines; the member stays alive with them."""
         known = self._known.get(id(member))
         if known is None:
-            near = self.eye.near(_middle(member))
+            near = self.projection.near(_middle(member))
             known = self._known[id(member)] = member, near, list(self._pieces(member))
         return known
 
@@ -125,16 +125,16 @@ class ProjectedMembers:
         if isinstance(member.part, Tube):
             straight = member.part.axis.is_straight
             for piece in self.cut.pieces(axis_points(member, 2 if straight else 13)):
-                yield [self.eye.flat(tuple(point)) for point in piece]
+                yield [self.projection.flat(tuple(point)) for point in piece]
             return
         for piece in _bodies(member, self.cut):
-            hull = MultiPoint([self.eye.flat(tuple(point)) for point in piece]).convex_hull
+            hull = MultiPoint([self.projection.flat(tuple(point)) for point in piece]).convex_hull
             if hull.geom_type == "Polygon":
                 yield list(hull.exterior.coords)[:-1]
 
 
 def mark_kinds(
-    canvas: Canvas, eye: Projection, members: Iterable[Member], cut: Break | None = None
+    canvas: Canvas, projection: Projection, members: Iterable[Member], cut: Break | None = None
 ) -> None:
     """A label for every mark among ``members``, at the one nearest to the viewer."""
     cut = cut or Break()
@@ -143,23 +143,25 @@ def mark_kinds(
         middle = _middle(member)
         if cut.shift_mm and cut.low_mm < middle[1] < cut.high_mm:
             continue
-        if member.mark not in found or eye.near(middle) > eye.near(found[member.mark]):
+        if member.mark not in found or projection.near(middle) > projection.near(
+            found[member.mark]
+        ):
             found[member.mark] = middle
     for mark, middle in list(found.items())[:_MOST_MARKS]:
         shift = cut.shift_mm if middle[1] >= cut.high_mm else 0.0
-        canvas.mark(mark, eye.flat((middle[0], middle[1] - shift, middle[2])))
+        canvas.mark(mark, projection.flat((middle[0], middle[1] - shift, middle[2])))
 
 
-def draw_ground(canvas: Canvas, frame: Frame, eye: Projection, cut: Break) -> None:
+def draw_ground(canvas: Canvas, frame: Frame, projection: Projection, cut: Break) -> None:
     """The line between the feet, dashed."""
     x, length = frame.grid.socket_x_mm, frame.grid.length_mm
     corners = [(-x, 0.0, 0.0), (x, 0.0, 0.0), (x, length, 0.0), (-x, length, 0.0)]
     for a, b in zip(corners, [*corners[1:], corners[0]], strict=True):
         for piece in cut.pieces(np.array([a, b])):
-            canvas.line([eye.flat(tuple(p)) for p in piece], OLD, 0.6, "4 3")
+            canvas.line([projection.flat(tuple(p)) for p in piece], OLD, 0.6, "4 3")
 
 
-def draw_film(canvas: Canvas, frame: Frame, eye: Projection, cut: Break) -> None:
+def draw_film(canvas: Canvas, frame: Frame, projection: Projection, cut: Break) -> None:
     """The film over the hoops, as one can see through it."""
     curve = outer_face(frame)
     path, placed = curve.path, []
@@ -173,23 +175,23 @@ def draw_film(canvas: Canvas, frame: Frame, eye: Projection, cut: Break) -> None
     quads = []
     for (x0, z0), (x1, z1) in zip(outline, outline[1:], strict=False):
         corners = [(x0, 0.0, z0), (x1, 0.0, z1), (x1, length, z1), (x0, length, z0)]
-        quads.append((eye.near(corners[0]), [eye.flat(c) for c in corners]))
+        quads.append((projection.near(corners[0]), [projection.flat(c) for c in corners]))
     for _, flat in sorted(quads):
         canvas.area(flat, NEW_FILL, "", opacity=0.55)
     for y in (0.0, length):
-        canvas.line([eye.flat((x, y, z)) for x, z in outline], NEW, 1.7)
+        canvas.line([projection.flat((x, y, z)) for x, z in outline], NEW, 1.7)
     for x, z in (outline[0], outline[-1]):
-        canvas.line([eye.flat((x, 0.0, z)), eye.flat((x, length, z))], NEW, 1.7)
+        canvas.line([projection.flat((x, 0.0, z)), projection.flat((x, length, z))], NEW, 1.7)
 
 
 def elevation(canvas: Canvas, frame: Frame, old: Iterable[Member], new: Iterable[Member],
               back: bool) -> None:  # fmt: skip
     """An end of the tunnel seen square from outside, with the ground."""
-    eye = BACK if back else FRONT
-    ProjectedMembers(eye).draw(canvas, old, new)
+    projection = BACK if back else FRONT
+    ProjectedMembers(projection).draw(canvas, old, new)
     x = frame.grid.socket_x_mm * 1.06
     canvas.line([(-x, 0.0), (x, 0.0)], INK, 0.8)
-    mark_kinds(canvas, eye, new)
+    mark_kinds(canvas, projection, new)
 
 
 def _bodies(member: Member, cut: Break) -> list[np.ndarray]:

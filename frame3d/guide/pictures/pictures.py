@@ -10,7 +10,7 @@ from frame3d.guide.pictures.closeup import Closeups
 from frame3d.guide.pictures.overview import (
     ProjectedMembers,
     break_of,
-    corner_eye,
+    corner_projection,
     draw_film,
     draw_ground,
     elevation,
@@ -31,8 +31,8 @@ class Pictures:
 
     def __init__(self, frame: Frame, steps: tuple[Step, ...]) -> None:
         self.frame, self.steps = frame, steps
-        self.cut, self.eye = break_of(frame), corner_eye()
-        self.view = ProjectedMembers(self.eye, self.cut)
+        self.cut, self.projection = break_of(frame), corner_projection()
+        self.view = ProjectedMembers(self.projection, self.cut)
         self.step_of = {id(member): step.number for step in steps for member in step.all_members}
         self.closeups = Closeups(frame, self.step_of)
 
@@ -73,9 +73,9 @@ class Pictures:
 
     def _standing(self, step: Step, new: tuple[Member, ...]) -> Picture:
         canvas = Canvas()
-        draw_ground(canvas, self.frame, self.eye, self.cut)
+        draw_ground(canvas, self.frame, self.projection, self.cut)
         self.view.draw(canvas, self._before(step), new)
-        mark_kinds(canvas, self.eye, step.members, self.cut)
+        mark_kinds(canvas, self.projection, step.members, self.cut)
         return canvas.picture(
             "The frame after this step, from the front and right; what is new is dark."
             + self.cut.caption
@@ -83,7 +83,7 @@ class Pictures:
 
     def _whole(self, caption: str) -> Picture:
         canvas = Canvas()
-        draw_ground(canvas, self.frame, self.eye, self.cut)
+        draw_ground(canvas, self.frame, self.projection, self.cut)
         self.view.draw(canvas, (), made_members(self.frame))
         return canvas.picture(caption + self.cut.caption)
 
@@ -111,7 +111,7 @@ class Pictures:
     def _covered(self, step: Step) -> Picture:
         canvas = Canvas()
         self.view.draw(canvas, self._before(step), ())
-        draw_film(canvas, self.frame, self.eye, self.cut)
+        draw_film(canvas, self.frame, self.projection, self.cut)
         return canvas.picture("The film over the hoops." + self.cut.caption)
 
     def _end(self, step: Step) -> Picture:

@@ -11,16 +11,16 @@ from shapely import LineString
 from shapely import Point as Spot
 
 from frame3d.sheets.annotation.annotations import (
+    Aligned,
     Angle,
     Annotation,
     Note,
     Radius,
-    Slanting,
     Table,
     View,
 )
 from frame3d.sheets.annotation.call_outs import place_call_outs
-from frame3d.sheets.annotation.dimension_stacks import TEXT_GAP_MM, fill_strips
+from frame3d.sheets.annotation.dimension_stacks import TEXT_GAP_MM, fill_stacks
 from frame3d.sheets.annotation.marks import place_marks
 from frame3d.sheets.annotation.note_columns import DOT_CLEAR_MM, place_notes
 from frame3d.sheets.annotation.tables import place_table
@@ -37,9 +37,9 @@ from frame3d.sheets.primitives.occupancy import (
 )
 from frame3d.sheets.primitives.primitives import (
     AngleDimension,
-    Ink,
     LinearDimension,
     Point,
+    Primitive,
     RadiusDimension,
     Stroke,
 )
@@ -54,7 +54,7 @@ _ANGLE_UPS_MM = (0.0, *(sign * (_LIFT_MM + more) for more in (1.0, 3.5, 6.0) for
 _CLEAR_MM = 0.5
 """Free space that is kept around a text."""
 _FARTHER_MM = (0.0, 4.0, 8.0, 13.0, 18.0, 25.0)
-"""How much farther than wanted a dimension beside a slanting line may stand, paper mm."""
+"""How much farther than wanted a dimension beside a aligned line may stand, paper mm."""
 _LEAST_TURN_RAD = -math.pi / 2 + 1.7e-4
 """Texts turned by more than this, up to half a turn on, are read from below or the right."""
 
@@ -67,13 +67,13 @@ class PlacedView(Struct, frozen=True, kw_only=True):
     title : str
     scale : int
         The 48 of 1:48.
-    ink : tuple of Ink
+    primitives : tuple of Primitive
         Everything, mm in the plane of the view.
     bounds : left, bottom, right, top
         Of everything, mm.
-    troubles : tuple of str
+    problems : tuple of str
         What could not be placed well at this scale, in plain words.
-    strained : bool
+    crowded : bool
         Everything has its place, but at a larger scale it would be easier to read.
     to_scale : bool
         False for words alone, of which no scale is told.
@@ -86,10 +86,10 @@ class PlacedView(Struct, frozen=True, kw_only=True):
 
     title: str
     scale: int
-    ink: tuple[Ink, ...]
+    primitives: tuple[Primitive, ...]
     bounds: tuple[float, float, float, float]
-    troubles: tuple[str, ...]
-    strained: bool = False
+    problems: tuple[str, ...]
+    crowded: bool = False
     to_scale: bool = True
     caption: tuple[str, ...] = ()
     left_out: tuple[str, ...] = ()
@@ -102,44 +102,46 @@ class PlacedView(Struct, frozen=True, kw_only=True):
 
 
 def place(view: View, scale: int, lengths: LengthFormat) -> PlacedView:
-    """``view`` at 1 to ``scale``, with all its wishes in their places."""
-    ink: list[Ink] = [made for item in view.ink for made in at_scale(item, scale)]
-    troubles: list[str] = []
-    strips = fill_strips(view, scale, lengths)
-    for strip in strips:
-        ink += strip.ink
-        troubles += strip.troubles
-    # Lines of all slanting dimensions stand before the first text looks for its place.
-    slanting = [w for w in view.wishes if isinstance(w, Slanting) and not w.away]
-    lines = [Stroke(start=wish.first, end=wish.second) for wish in slanting]
-    taken = Occupied([*ink, *lines], scale, _CLEAR_MM)
-    for wish in view.wishes:
-        if isinstance(wish, Note) and not wish.others:
-            taken.add(Spot(wish.at).buffer(DOT_CLEAR_MM * scale))
-    for wish in view.wishes:
-        made = _made(wish, view, scale, lengths, taken)
+    """``view`` at 1 to ``scale``, with all its annotations in their places."""
+    primitives: list[Primitive] = [
+        made for item in view.primitives for made in at_scale(item, scale)
+    ]
+    problems: list[str] = []
+    stacks = fill_stacks(view, scale, lengths)
+    for stack in stacks:
+        primitives += stack.primitives
+        problems += stack.problems
+    # Lines of all aligned dimensions stand before the first text looks for its place.
+    aligned = [w for w in view.annotations if isinstance(w, Aligned) and not w.away]
+    lines = [Stroke(start=annotation.first, end=annotation.second) for annotation in aligned]
+    taken = Occupied([*primitives, *lines], scale, _CLEAR_MM)
+    for annotation in view.annotations:
+        if isinstance(annotation, Note) and not annotation.others:
+            taken.add(Spot(annotation.at).buffer(DOT_CLEAR_MM * scale))
+    for annotation in view.annotations:
+        made = _made(annotation, view, scale, lengths, taken)
         if made is not None:
-            ink.append(made)
+            primitives.append(made)
             taken.add_lines(traces(made, scale))
             taken.add(
                 text_box(
                     made.text, made.text_at, TEXT_MM, made.text_angle_rad, scale, clear=_CLEAR_MM
                 )
             )
-    troubles += place_marks(view, scale, ink)
-    left_out = place_call_outs(view, scale, ink)
-    ink += place_notes(view, scale, ink)
-    troubles += crowding(ink, scale)
-    for wish in view.wishes:
-        if isinstance(wish, Table):
-            ink += place_table(wish, scale, ink, lengths)
+    problems += place_marks(view, scale, primitives)
+    left_out = place_call_outs(view, scale, primitives)
+    primitives += place_notes(view, scale, primitives)
+    problems += crowding(primitives, scale)
+    for annotation in view.annotations:
+        if isinstance(annotation, Table):
+            primitives += place_table(annotation, scale, primitives, lengths)
     return PlacedView(
         title=view.title,
         scale=scale,
-        ink=tuple(ink),
-        bounds=extent(ink, scale),
-        troubles=tuple(troubles),
-        strained=any(strip.strained for strip in strips),
+        primitives=tuple(primitives),
+        bounds=extent(primitives, scale),
+        problems=tuple(problems),
+        crowded=any(stack.crowded for stack in stacks),
         to_scale=view.to_scale,
         caption=view.caption,
         left_out=tuple(left_out),
@@ -147,28 +149,28 @@ def place(view: View, scale: int, lengths: LengthFormat) -> PlacedView:
 
 
 def _made(
-    wish: Annotation, view: View, scale: int, lengths: LengthFormat, taken: Occupied
+    annotation: Annotation, view: View, scale: int, lengths: LengthFormat, taken: Occupied
 ) -> LinearDimension | RadiusDimension | AngleDimension | None:
-    """A dimension that stands by itself; None for other wishes."""
-    match wish:
-        case Slanting() if wish.away:
-            return _beside(wish, scale, lengths, taken)
-        case Slanting():
-            return _slanting(wish, view, scale, lengths, taken)
+    """A dimension that stands by itself; None for other annotations."""
+    match annotation:
+        case Aligned() if annotation.away:
+            return _beside(annotation, scale, lengths, taken)
+        case Aligned():
+            return _aligned(annotation, view, scale, lengths, taken)
         case Radius():
-            return _radius(wish, scale, lengths, taken)
+            return _radius(annotation, scale, lengths, taken)
         case Angle():
-            return _angle(wish, scale, lengths, taken)
+            return _angle(annotation, scale, lengths, taken)
     return None
 
 
-def _slanting(
-    wish: Slanting, view: View, scale: int, lengths: LengthFormat, taken: Occupied
+def _aligned(
+    annotation: Aligned, view: View, scale: int, lengths: LengthFormat, taken: Occupied
 ) -> LinearDimension:
     """On the line where that is free; else level above the view, with a leader to the line."""
-    (u0, v0), (u1, v1) = wish.first, wish.second
+    (u0, v0), (u1, v1) = annotation.first, annotation.second
     angle = _read_from_right(math.atan2(v1 - v0, u1 - u0))
-    text = f"{lengths.text(math.hypot(u1 - u0, v1 - v0))} {wish.name}".rstrip()
+    text = f"{lengths.text(math.hypot(u1 - u0, v1 - v0))} {annotation.name}".rstrip()
     lift = _LIFT_MM * scale
 
     def on_line(share: float) -> tuple[float, float]:
@@ -176,19 +178,19 @@ def _slanting(
 
     def written(at: Point, leader: Point | None = None) -> LinearDimension:
         return LinearDimension(
-            first=wish.first,
-            second=wish.second,
-            line_at=wish.first,
+            first=annotation.first,
+            second=annotation.second,
+            line_at=annotation.first,
             angle_rad=angle,
             text=text,
-            name=wish.name,
+            name=annotation.name,
             witness=False,
             text_at=at,
             leader=leader,
         )
 
     for change in _SHARES:
-        u, v = on_line(wish.share + change)
+        u, v = on_line(annotation.share + change)
         at = (u - lift * math.sin(angle), v + lift * math.cos(angle))
         ground = text_box(text, at, TEXT_MM, angle, scale, clear=0.3)
         if not taken.touches_text(ground) and not taken.lines_hit(ground):
@@ -196,7 +198,7 @@ def _slanting(
     half = text_width_mm(text, TEXT_MM) / 2
     right, top = view.bounds[2:]
     options = []
-    for share in (wish.share, 0.7, 0.15, 0.85, 0.5):
+    for share in (annotation.share, 0.7, 0.15, 0.85, 0.5):
         u, v = on_line(share)
         aside = [(u + (half + 2.0) * scale, top + _ASIDE_MM * scale)]
         aside += [
@@ -222,12 +224,14 @@ def _read_from_right(angle: float) -> float:
     return angle + (math.pi if angle < 0 else -math.pi)
 
 
-def _beside(wish: Slanting, scale: int, lengths: LengthFormat, taken: Occupied) -> LinearDimension:
+def _beside(
+    annotation: Aligned, scale: int, lengths: LengthFormat, taken: Occupied
+) -> LinearDimension:
     """Parallel to the line between its points, on the side and at the distance that is free."""
     options = []
     for more, side in itertools.product(_FARTHER_MM, (1.0, -1.0)):
-        away = side * (wish.away + math.copysign(more, wish.away))
-        made = _parallel(wish, away, scale, lengths)
+        away = side * (annotation.away + math.copysign(more, annotation.away))
+        made = _parallel(annotation, away, scale, lengths)
         ground = text_box(made.text, made.text_at, TEXT_MM, made.angle_rad, scale, clear=0.3)
         line = LineString(dimension_lines(made, scale)[0])
         faults = (
@@ -242,14 +246,16 @@ def _beside(wish: Slanting, scale: int, lengths: LengthFormat, taken: Occupied) 
     return min(options, key=lambda option: option[0])[1]
 
 
-def _parallel(wish: Slanting, away: float, scale: int, lengths: LengthFormat) -> LinearDimension:
+def _parallel(
+    annotation: Aligned, away: float, scale: int, lengths: LengthFormat
+) -> LinearDimension:
     """With its text in the middle, or past the end where it does not fit there."""
-    (u0, v0), (u1, v1) = wish.first, wish.second
+    (u0, v0), (u1, v1) = annotation.first, annotation.second
     length = math.hypot(u1 - u0, v1 - v0)
     way = ((u1 - u0) / length, (v1 - v0) / length)
     start = (u0 - way[1] * away * scale, v0 + way[0] * away * scale)
     angle = _read_from_right(math.atan2(v1 - v0, u1 - u0))
-    text = f"{lengths.text(length)} {wish.name}".rstrip()
+    text = f"{lengths.text(length)} {annotation.name}".rstrip()
     width = (text_width_mm(text, TEXT_MM) + 2.0) * scale
     fits = length > width
     along = length / 2 if fits else length + width / 2 + scale
@@ -260,25 +266,29 @@ def _parallel(wish: Slanting, away: float, scale: int, lengths: LengthFormat) ->
     )
     reach = along + width / 2
     return LinearDimension(
-        first=wish.first,
-        second=wish.second,
+        first=annotation.first,
+        second=annotation.second,
         line_at=start,
         angle_rad=angle,
         text=text,
-        name=wish.name,
+        name=annotation.name,
         text_at=text_at,
         extended_to=None if fits else (start[0] + reach * way[0], start[1] + reach * way[1]),
     )
 
 
-def _radius(wish: Radius, scale: int, lengths: LengthFormat, taken: Occupied) -> RadiusDimension:
+def _radius(
+    annotation: Radius, scale: int, lengths: LengthFormat, taken: Occupied
+) -> RadiusDimension:
     """A line from the arc, inward where that is free, then a shelf for the text.
 
     Small arcs have no room inside: their line comes from without.
     """
     options = []
-    for outward in (wish.outside_first, not wish.outside_first):
-        lines = (_radius_options(wish, at, scale, lengths, outward) for at in wish.on_arc)
+    for outward in (annotation.outside_first, not annotation.outside_first):
+        lines = (
+            _radius_options(annotation, at, scale, lengths, outward) for at in annotation.on_arc
+        )
         for made in itertools.chain.from_iterable(lines):
             ground = text_box(made.text, made.text_at, TEXT_MM, 0.0, scale, clear=_CLEAR_MM)
             line = LineString([made.on_arc, made.tail])
@@ -294,12 +304,12 @@ def _radius(wish: Radius, scale: int, lengths: LengthFormat, taken: Occupied) ->
 
 
 def _radius_options(
-    wish: Radius, on_arc: Point, scale: int, lengths: LengthFormat, outward: bool
+    annotation: Radius, on_arc: Point, scale: int, lengths: LengthFormat, outward: bool
 ) -> Iterator[RadiusDimension]:
     """Lines of several lengths with a shelf to either side."""
-    du, dv = wish.centre[0] - on_arc[0], wish.centre[1] - on_arc[1]
+    du, dv = annotation.centre[0] - on_arc[0], annotation.centre[1] - on_arc[1]
     radius = math.hypot(du, dv)
-    text = f"R{lengths.text(radius)} {wish.name}".rstrip()
+    text = f"R{lengths.text(radius)} {annotation.name}".rstrip()
     width = (text_width_mm(text, TEXT_MM) + 1.0) * scale
     sign = -1 if outward else 1
     first = 1 if sign * du >= 0 else -1
@@ -308,40 +318,47 @@ def _radius_options(
             length = sign * (reach * scale if outward else min(reach * scale, 0.9 * radius))
             tail = (on_arc[0] + du / radius * length, on_arc[1] + dv / radius * length)
             yield RadiusDimension(
-                centre=wish.centre,
+                centre=annotation.centre,
                 on_arc=on_arc,
                 tail=tail,
                 shelf_end=(tail[0] + way * width, tail[1]),
                 text=text,
-                name=wish.name,
+                name=annotation.name,
                 text_at=(tail[0] + way * width / 2, tail[1] + _LIFT_MM * scale),
             )
 
 
-def _angle(wish: Angle, scale: int, lengths: LengthFormat, taken: Occupied) -> AngleDimension:
+def _angle(annotation: Angle, scale: int, lengths: LengthFormat, taken: Occupied) -> AngleDimension:
     """The text level beside the arc, on the side away from the vertex; nearer or farther."""
-    text = f"{lengths.angle(wish.second_rad - wish.first_rad)} {wish.name}".rstrip()
-    middle = (wish.first_rad + wish.second_rad) / 2
+    text = (
+        f"{lengths.angle(annotation.second_rad - annotation.first_rad)} {annotation.name}".rstrip()
+    )
+    middle = (annotation.first_rad + annotation.second_rad) / 2
     half = text_width_mm(text, TEXT_MM) / 2
-    reaches = (wish.reach, 0.7 * wish.reach, 1.4 * wish.reach, 0.5 * wish.reach)
+    reaches = (
+        annotation.reach,
+        0.7 * annotation.reach,
+        1.4 * annotation.reach,
+        0.5 * annotation.reach,
+    )
     options = []
-    for way, aside in _angle_sides(wish, scale):
+    for way, aside in _angle_sides(annotation, scale):
         for reach, up in itertools.product(reaches, _ANGLE_UPS_MM):
-            out = wish.side + reach * scale
+            out = annotation.side + reach * scale
             at = (
-                wish.vertex[0] + out * aside + way * (half + 1.5) * scale,
-                wish.vertex[1] + out * math.sin(middle) + up * scale,
+                annotation.vertex[0] + out * aside + way * (half + 1.5) * scale,
+                annotation.vertex[1] + out * math.sin(middle) + up * scale,
             )
             made = AngleDimension(
-                vertex=wish.vertex,
-                first_rad=wish.first_rad,
-                second_rad=wish.second_rad,
+                vertex=annotation.vertex,
+                first_rad=annotation.first_rad,
+                second_rad=annotation.second_rad,
                 radius=out,
                 text=text,
-                name=wish.name,
+                name=annotation.name,
                 text_at=at,
-                side=wish.side,
-                drawn_rad=wish.drawn_rad,
+                side=annotation.side,
+                drawn_rad=annotation.drawn_rad,
             )
             ground = text_box(text, at, TEXT_MM, 0.0, scale, clear=0.3)
             own = any(line.intersects(ground) for line in traces(made, scale))
@@ -349,15 +366,15 @@ def _angle(wish: Angle, scale: int, lengths: LengthFormat, taken: Occupied) -> A
     return min(options, key=lambda option: option[:2])[2]
 
 
-def _angle_sides(wish: Angle, scale: int) -> list[tuple[int, float]]:
+def _angle_sides(annotation: Angle, scale: int) -> list[tuple[int, float]]:
     """To the right (1) or left (-1), and how far along the arc's radius, a text may stand.
 
     Beside an end cut either side may be the free one, past both arrows.
     """
-    cosines = sorted((math.cos(wish.first_rad), math.cos(wish.second_rad)))
-    middle = math.cos((wish.first_rad + wish.second_rad) / 2)
+    cosines = sorted((math.cos(annotation.first_rad), math.cos(annotation.second_rad)))
+    middle = math.cos((annotation.first_rad + annotation.second_rad) / 2)
     way = 1 if middle >= 0 else -1
-    if wish.drawn_rad is None:
+    if annotation.drawn_rad is None:
         return [(way, middle)]
-    lap = 2 * ARROW_MM * scale / (wish.side + wish.reach * scale)
+    lap = 2 * ARROW_MM * scale / (annotation.side + annotation.reach * scale)
     return [(1, cosines[1] + lap), (-1, cosines[0] - lap)][::way]

@@ -1,6 +1,6 @@
 """What a sheet wants shown: views, and in each the dimensions, marks and bubbles.
 
-A wish says what it refers to, never where it goes on the paper. Points are
+A annotation says what it refers to, never where it goes on the paper. Points are
 millimetres in the plane of the view.
 
 Glossary
@@ -20,7 +20,7 @@ from msgspec import Struct
 from msgspec.structs import replace
 
 from frame3d.sheets.primitives.hatching import BreakLine, Hatch
-from frame3d.sheets.primitives.primitives import Ink, Layer, Point
+from frame3d.sheets.primitives.primitives import Layer, Point, Primitive
 
 
 class ViewEdge(enum.Enum):
@@ -69,7 +69,7 @@ class GridBubbles(Struct, frozen=True, kw_only=True):
     rank: int = 9
 
 
-class Slanting(Struct, frozen=True, kw_only=True):
+class Aligned(Struct, frozen=True, kw_only=True):
     """A dimension drawn on the line between two points, its text at ``share`` of the way.
 
     With ``away``, paper mm, it stands that far to the left of the way from first to second,
@@ -260,7 +260,7 @@ Annotation = (
     Chain
     | Running
     | GridBubbles
-    | Slanting
+    | Aligned
     | Radius
     | Angle
     | Mark
@@ -277,11 +277,11 @@ class View(Struct, frozen=True, kw_only=True):
     Parameters
     ----------
     title : str
-    ink : tuple of Ink, Hatch and BreakLine
+    primitives : tuple of Primitive, Hatch and BreakLine
         Lines of the members and what else is there, mm.
     bounds : left, bottom, right, top
-        Of what is seen, mm; dimension strips stand beside it.
-    wishes : tuple of Annotation
+        Of what is seen, mm; dimension stacks stand beside it.
+    annotations : tuple of Annotation
     to_scale : bool
         False for a view of words alone.
     caption : tuple of str
@@ -289,9 +289,9 @@ class View(Struct, frozen=True, kw_only=True):
     """
 
     title: str
-    ink: tuple[Ink | Hatch | BreakLine, ...]
+    primitives: tuple[Primitive | Hatch | BreakLine, ...]
     bounds: tuple[float, float, float, float]
-    wishes: tuple[Annotation, ...] = ()
+    annotations: tuple[Annotation, ...] = ()
     to_scale: bool = True
     caption: tuple[str, ...] = ()
 
@@ -310,7 +310,7 @@ __all__ = [
     "Note",
     "Radius",
     "Running",
-    "Slanting",
+    "Aligned",
     "Table",
     "View",
     "ViewEdge",

@@ -21,9 +21,9 @@ from frame3d.sheets.primitives.occupancy import Occupied, extent, text_boxes, tr
 from frame3d.sheets.primitives.primitives import (
     Align,
     CircleStroke,
-    Ink,
     Label,
     Layer,
+    Primitive,
     RunningDimension,
     Stroke,
 )
@@ -56,36 +56,36 @@ Area = tuple[float, float, float, float]
 _Made = tuple[CircleStroke, Stroke, Label]
 
 
-def place_call_outs(view: View, scale: int, ink: list[Ink]) -> list[str]:
-    """Add the call-outs of ``view`` to ``ink`` where there is room; return which have none."""
-    wanted = [wish for wish in view.wishes if isinstance(wish, CallOut)]
+def place_call_outs(view: View, scale: int, primitives: list[Primitive]) -> list[str]:
+    """Add the call-outs of ``view`` where there is room; return those that have none."""
+    wanted = [annotation for annotation in view.annotations if isinstance(annotation, CallOut)]
     if not wanted:
         return []
-    ground = _Ground(ink, scale)
-    troubles = []
-    for wish in wanted:
-        made = ground.placed(wish)
+    ground = _Ground(primitives, scale)
+    problems = []
+    for annotation in wanted:
+        made = ground.placed(annotation)
         if made is None:
-            troubles.append(f"no room for the call-out of {wish.name}")
+            problems.append(f"no room for the call-out of {annotation.name}")
         else:
-            ink += made
+            primitives += made
             ground.add(made)
-    return troubles
+    return problems
 
 
 class _Ground:
     """The view while call-outs are put on it."""
 
-    def __init__(self, ink: list[Ink], scale: int) -> None:
+    def __init__(self, primitives: list[Primitive], scale: int) -> None:
         self.scale = scale
-        self.area = extent(ink, scale)
+        self.area = extent(primitives, scale)
         # The extension lines of running figures, which other texts may stand on.
         running = [
             Stroke(start=item.feature, end=item.knee)
-            for item in ink
+            for item in primitives
             if isinstance(item, RunningDimension)
         ]
-        self.taken = Occupied([*ink, *running], scale, _CLEAR_MM)
+        self.taken = Occupied([*primitives, *running], scale, _CLEAR_MM)
         self.lines: list[LineString] = []
         """Of the call-outs placed so far."""
 
@@ -96,7 +96,7 @@ class _Ground:
         self.taken.add(text_boxes([label], self.scale, _CLEAR_MM)[0])
         self.taken.add(Spot(ring.centre).buffer(ring.radius))
 
-    def placed(self, wish: CallOut) -> _Made | None:
+    def placed(self, annotation: CallOut) -> _Made | None:
         """Circle, line and words where nothing is touched; None if there is no such place.
 
         Where no circle has room, a dot at the place stands for it.
@@ -105,10 +105,12 @@ class _Ground:
             left, bottom, right, top = self.area
             grown = more * self.scale
             area = (left - grown, bottom - grown, right + grown, top + grown)
-            free = [ring for ring in _rings(wish, self.scale) if self._is_free(ring, area)]
-            dot = CircleStroke(centre=wish.at, radius=_DOT_MM * self.scale, layer=Layer.CALL_OUTS)
+            free = [ring for ring in _rings(annotation, self.scale) if self._is_free(ring, area)]
+            dot = CircleStroke(
+                centre=annotation.at, radius=_DOT_MM * self.scale, layer=Layer.CALL_OUTS
+            )
             for ring in (*free[:_TRIED], dot):
-                made = self._led(wish, ring, area)
+                made = self._led(annotation, ring, area)
                 if made:
                     return made
         return None
@@ -121,13 +123,13 @@ class _Ground:
             and not any(edge.intersects(line) for line in self.lines)
         )
 
-    def _led(self, wish: CallOut, ring: CircleStroke, area: Area) -> _Made | None:
+    def _led(self, annotation: CallOut, ring: CircleStroke, area: Area) -> _Made | None:
         """With words as near as may be, their line crossing few others."""
         scale = self.scale
         out = np.column_stack([np.cos(_ANGLES), np.sin(_ANGLES)])
         starts = np.array(ring.centre) + ring.radius * out
         ends = starts + _REACHES_MM[:, None] * scale * out
-        words = _words(ends, np.sign(out[:, 0]), wish.text, scale)
+        words = _words(ends, np.sign(out[:, 0]), annotation.text, scale)
         inside = (words[:, :2] >= area[:2]).all(axis=1) & (words[:, 2:] <= area[2:]).all(axis=1)
         [left] = np.nonzero(inside)
         left = left[self._is_clear(shapely.box(*words[left].T), lines=True)]
@@ -141,7 +143,7 @@ class _Ground:
         start, end = ((float(p[best, 0]), float(p[best, 1])) for p in (starts, ends))
         side = 1 if out[best, 0] > 0 else -1
         label = Label(
-            text=wish.text,
+            text=annotation.text,
             at=(end[0] + side * _END_MM * scale, end[1]),
             height=TEXT_MM,
             align=Align.LEFT if side > 0 else Align.RIGHT,
@@ -169,12 +171,12 @@ def _words(ends: np.ndarray, sides: np.ndarray, text: str, scale: int) -> np.nda
     )
 
 
-def _rings(wish: CallOut, scale: int) -> Iterator[CircleStroke]:
+def _rings(annotation: CallOut, scale: int) -> Iterator[CircleStroke]:
     """The circle that is wanted, then others of about its size, then larger ones."""
-    wanted = min(max(wish.radius_mm / scale, _LEAST_MM), _MOST_MM)
+    wanted = min(max(annotation.radius_mm / scale, _LEAST_MM), _MOST_MM)
     for radius in (wanted, 0.8 * wanted, *(wanted + more for more in _LARGER_MM)):
         if _LEAST_MM <= radius <= _MOST_MM:
-            yield CircleStroke(centre=wish.at, radius=radius * scale, layer=Layer.CALL_OUTS)
+            yield CircleStroke(centre=annotation.at, radius=radius * scale, layer=Layer.CALL_OUTS)
 
 
 def _is_within(bounds: Area, area: Area) -> bool:

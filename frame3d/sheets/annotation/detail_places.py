@@ -56,30 +56,30 @@ class DetailPages(Struct, frozen=True, kw_only=True):
     """Titles of details that fit on no sheet."""
 
 
-def called_out(view: View, eye: Projection, places: Sequence[DetailPlace]) -> View:
+def called_out(view: View, projection: Projection, places: Sequence[DetailPlace]) -> View:
     """``view`` with a call-out for each of ``places`` where it shows something."""
-    wishes = tuple(
+    annotations = tuple(
         CallOut(
             text=f"Detail {place.number}, sheet {_SHEET}",
-            at=eye.flat(place.at),
+            at=projection.flat(place.at),
             radius_mm=place.radius_mm,
             name=f"detail {place.number}",
         )
         for place in places
-        if _shows(view, eye, place)
+        if _shows(view, projection, place)
     )
-    return replace(view, wishes=(*view.wishes, *wishes)) if wishes else view
+    return replace(view, annotations=(*view.annotations, *annotations)) if annotations else view
 
 
-def _shows(view: View, eye: Projection, place: DetailPlace) -> bool:
-    u, v = eye.flat(place.at)
+def _shows(view: View, projection: Projection, place: DetailPlace) -> bool:
+    u, v = projection.flat(place.at)
     left, bottom, right, top = view.bounds
     if not (left <= u <= right and bottom <= v <= top):
         return False
     area = Spot(u, v).buffer(place.radius_mm)
     return any(
         area.intersects(line)
-        for item in view.ink
+        for item in view.primitives
         if isinstance(item, Stroke | ArcStroke | CircleStroke)
         and item.layer is Layer.OUTLINE
         and _is_near(item, u, v, place.radius_mm)
@@ -99,15 +99,15 @@ def _is_near(item: Stroke | ArcStroke | CircleStroke, u: float, v: float, reach:
 
 def numbered(view: PlacedView, sheets: dict[int, int]) -> PlacedView:
     """``view`` with the numbers of the sheets in its call-outs, by the number of the detail."""
-    if not any(isinstance(i, Label) and i.layer is Layer.CALL_OUTS for i in view.ink):
+    if not any(isinstance(i, Label) and i.layer is Layer.CALL_OUTS for i in view.primitives):
         return view
-    ink = tuple(
+    primitives = tuple(
         replace(item, text=_with_sheet(item.text, sheets))
         if isinstance(item, Label) and item.layer is Layer.CALL_OUTS
         else item
-        for item in view.ink
+        for item in view.primitives
     )
-    return replace(view, ink=ink)
+    return replace(view, primitives=primitives)
 
 
 def _with_sheet(text: str, sheets: dict[int, int]) -> str:

@@ -1,4 +1,4 @@
-"""Dimensions beside a view: one strip for each edge, worked out as a whole.
+"""Dimensions beside a view: one stack for each edge, worked out as a whole.
 
 References
 ----------
@@ -20,10 +20,10 @@ from frame3d.sheets.primitives.lettering import TEXT_MM, text_width_mm
 from frame3d.sheets.primitives.occupancy import EXTENSION_BEYOND_MM
 from frame3d.sheets.primitives.primitives import (
     Bubble,
-    Ink,
     Layer,
     LinearDimension,
     Point,
+    Primitive,
     RunningDimension,
     Stroke,
     in_brackets,
@@ -45,7 +45,7 @@ _SECOND_ROW_MM = TEXT_MM + 1.2
 
 
 class DimensionStack(Struct):
-    """The strip beside one edge while it is filled, from the outline outward.
+    """The stack beside one edge while it is filled, from the outline outward.
 
     Places along the edge and distances out from it are paper mm; ``point`` turns
     them into the view's mm.
@@ -57,12 +57,12 @@ class DimensionStack(Struct):
     lengths: LengthFormat
     references: frozenset[Link]
     filled_mm: float = 0.0
-    ink: list[Ink] = field(default_factory=list)
-    troubles: list[str] = field(default_factory=list)
+    primitives: list[Primitive] = field(default_factory=list)
+    problems: list[str] = field(default_factory=list)
     feet: list[float] = field(default_factory=list)
     passing: list[float] = field(default_factory=list)
     """Where extension lines of what is yet to come pass through, along the edge."""
-    strained: bool = False
+    crowded: bool = False
     """Everything has its place, but at a larger scale it would be easier to read."""
     lines: list[tuple[float, float]] = field(default_factory=list)
     """Extension lines so far: where along the edge, and how far out."""
@@ -104,86 +104,90 @@ class DimensionStack(Struct):
         return 0.0 if self.edge.runs_along_x else math.pi / 2
 
 
-def fill_strips(view: View, scale: int, lengths: LengthFormat) -> list[DimensionStack]:
-    """The strips of all edges of ``view``, filled in the order of rank, then length."""
-    strips = []
+def fill_stacks(view: View, scale: int, lengths: LengthFormat) -> list[DimensionStack]:
+    """The stacks of all edges of ``view``, filled in the order of rank, then length."""
+    stacks = []
     references = reference_links(view)
     for edge in ViewEdge:
-        strip = DimensionStack(
+        stack = DimensionStack(
             edge=edge, view=view, scale=scale, lengths=lengths, references=references
         )
         wanted = [
-            wish
-            for wish in view.wishes
-            if isinstance(wish, Chain | Running | GridBubbles) and wish.edge is edge
+            annotation
+            for annotation in view.annotations
+            if isinstance(annotation, Chain | Running | GridBubbles) and annotation.edge is edge
         ]
-        wanted.sort(key=lambda wish: (wish.rank, _extent(strip, wish)))
-        for index, wish in enumerate(wanted):
-            strip.passing = [
-                strip.along(point)
+        wanted.sort(key=lambda annotation: (annotation.rank, _extent(stack, annotation)))
+        for index, annotation in enumerate(wanted):
+            stack.passing = [
+                stack.along(point)
                 for later in wanted[index + 1 :]
                 if isinstance(later, Chain)
                 for point in later.points
             ]
-            number = next(i for i, other in enumerate(view.wishes) if other is wish)
-            if isinstance(wish, Chain):
-                _add_chain(strip, wish, number)
-            elif isinstance(wish, Running):
-                _add_running(strip, wish, number)
+            number = next(i for i, other in enumerate(view.annotations) if other is annotation)
+            if isinstance(annotation, Chain):
+                _add_chain(stack, annotation, number)
+            elif isinstance(annotation, Running):
+                _add_running(stack, annotation, number)
             else:
-                _add_bubbles(strip, wish)
-        strips.append(strip)
-    return strips
+                _add_bubbles(stack, annotation)
+        stacks.append(stack)
+    return stacks
 
 
-def _extent(strip: DimensionStack, wish: Chain | Running | GridBubbles) -> float:
-    points = [point for _, point in wish.places] if isinstance(wish, GridBubbles) else wish.points
-    places = [strip.along(point) for point in points]
+def _extent(stack: DimensionStack, annotation: Chain | Running | GridBubbles) -> float:
+    points = (
+        [point for _, point in annotation.places]
+        if isinstance(annotation, GridBubbles)
+        else annotation.points
+    )
+    places = [stack.along(point) for point in points]
     return round(max(places) - min(places), 3)
 
 
-def _add_chain(strip: DimensionStack, wish: Chain, number: int) -> None:
-    """The chain ``wish``, the view's wish of that number."""
-    points = sorted(wish.points, key=strip.along)
-    names = wish.names or ("",) * (len(points) - 1)
-    line_out = max(FIRST_LINE_MM, strip.filled_mm + NEXT_LINE_MM)
+def _add_chain(stack: DimensionStack, annotation: Chain, number: int) -> None:
+    """The chain ``annotation``, the view's annotation of that number."""
+    points = sorted(annotation.points, key=stack.along)
+    names = annotation.names or ("",) * (len(points) - 1)
+    line_out = max(FIRST_LINE_MM, stack.filled_mm + NEXT_LINE_MM)
     pairs = list(zip(points, points[1:], strict=False))
-    values = [strip.lengths.text(_span(strip, first, second)) for first, second in pairs]
-    bracketed = [(number, place) in strip.references for place in range(len(pairs))]
+    values = [stack.lengths.text(_span(stack, first, second)) for first, second in pairs]
+    bracketed = [(number, place) in stack.references for place in range(len(pairs))]
     values = [in_brackets(v, b) for v, b in zip(values, bracketed, strict=True)]
     texts = [f"{value} {name}".rstrip() for value, name in zip(values, names, strict=True)]
-    places = _text_places(strip, points, texts)
+    places = _text_places(stack, points, texts)
     below = any(place.below for place in places)
-    starts = [strip.start_of_line(point) for point in points]
+    starts = [stack.start_of_line(point) for point in points]
     pairs = list(itertools.pairwise(starts))
-    strip.lines += [(strip.along(point), line_out) for point in points]
+    stack.lines += [(stack.along(point), line_out) for point in points]
     for (first, second), text, name, place, reference in zip(
         pairs, texts, names, places, bracketed, strict=True
     ):
-        lift = strip.above * _LIFT_MM
+        lift = stack.above * _LIFT_MM
         if place.below:
             # Outward in any case, and past the ends of the extension lines.
-            lift = _LIFT_MM + (_SECOND_ROW_MM if strip.above > 0 else EXTENSION_BEYOND_MM - 0.5)
-        strip.ink.append(
+            lift = _LIFT_MM + (_SECOND_ROW_MM if stack.above > 0 else EXTENSION_BEYOND_MM - 0.5)
+        stack.primitives.append(
             LinearDimension(
                 first=first,
                 second=second,
-                line_at=strip.point(0.0, line_out),
-                angle_rad=strip.angle_rad,
+                line_at=stack.point(0.0, line_out),
+                angle_rad=stack.angle_rad,
                 text=text,
                 name=name,
-                text_at=strip.point(place.middle, line_out + lift),
-                extended_to=(None if place.end is None else strip.point(place.end, line_out)),
+                text_at=stack.point(place.middle, line_out + lift),
+                extended_to=(None if place.end is None else stack.point(place.end, line_out)),
                 is_reference=reference,
             )
         )
-    strip.filled_mm = line_out + (0.0 if strip.above < 0 and not below else 1.0)
-    if below and strip.above > 0:
-        strip.filled_mm += _SECOND_ROW_MM
+    stack.filled_mm = line_out + (0.0 if stack.above < 0 and not below else 1.0)
+    if below and stack.above > 0:
+        stack.filled_mm += _SECOND_ROW_MM
 
 
-def _span(strip: DimensionStack, first: Point, second: Point) -> float:
-    axis = 0 if strip.edge.runs_along_x else 1
+def _span(stack: DimensionStack, first: Point, second: Point) -> float:
+    axis = 0 if stack.edge.runs_along_x else 1
     return abs(second[axis] - first[axis])
 
 
@@ -196,7 +200,7 @@ class _Place(Struct, frozen=True):
 
 
 def _text_places(
-    strip: DimensionStack, points: Sequence[Point], texts: Sequence[str]
+    stack: DimensionStack, points: Sequence[Point], texts: Sequence[str]
 ) -> list[_Place]:
     """Where each text of a chain stands along the dimension line.
 
@@ -205,21 +209,21 @@ def _text_places(
     where that is toward the view into a second row above it, and may spread over the
     width of their neighbours.
     """
-    stops = [strip.along(point) for point in points]
+    stops = [stack.along(point) for point in points]
     widths = [text_width_mm(text, TEXT_MM) for text in texts]
     middles = [(a + b) / 2 for a, b in zip(stops, stops[1:], strict=False)]
     last = len(texts) - 1
     places: list[_Place | None] = [None] * len(texts)
     tight = []
     for i, width in enumerate(widths):
-        middle = _free_middle(stops[i], stops[i + 1], width, strip.passing)
+        middle = _free_middle(stops[i], stops[i + 1], width, stack.passing)
         if middle is not None:
             places[i] = _Place(middle)
         elif i == last:
-            start = _past_lines(stops[-1] + 2.0, width, strip.passing)
+            start = _past_lines(stops[-1] + 2.0, width, stack.passing)
             places[i] = _Place(start + width / 2, end=start + width)
         elif i == 0:
-            start = -_past_lines(2.0 - stops[0], width, [-stop for stop in strip.passing])
+            start = -_past_lines(2.0 - stops[0], width, [-stop for stop in stack.passing])
             places[i] = _Place(start - width / 2, end=start - width)
         else:
             tight.append(i)
@@ -227,7 +231,7 @@ def _text_places(
     for i, middle in zip(tight, below, strict=True):
         places[i] = _Place(middle, below=True)
         if abs(middle - middles[i]) > (stops[i + 1] - stops[i]) / 2:
-            strip.troubles.append(f"no room for the dimension {texts[i]}")
+            stack.problems.append(f"no room for the dimension {texts[i]}")
     return [place for place in places if place is not None]
 
 
@@ -254,46 +258,46 @@ def _free_middle(start: float, end: float, width: float, passing: Sequence[float
     return min(places, key=lambda place: abs(place - wanted), default=None)
 
 
-def _add_running(strip: DimensionStack, wish: Running, number: int) -> None:
-    """The running sizes of ``wish``, the view's wish of that number."""
-    points = _distinct(strip, wish.points)
-    axis = 0 if strip.edge.runs_along_x else 1
-    bracketed = [running_link(wish, number, point) in strip.references for point in points]
+def _add_running(stack: DimensionStack, annotation: Running, number: int) -> None:
+    """The running sizes of ``annotation``, the view's annotation of that number."""
+    points = _distinct(stack, annotation.points)
+    axis = 0 if stack.edge.runs_along_x else 1
+    bracketed = [running_link(annotation, number, point) in stack.references for point in points]
     texts = [
-        in_brackets(strip.lengths.text(abs(point[axis] - wish.datum[axis])), reference)
+        in_brackets(stack.lengths.text(abs(point[axis] - annotation.datum[axis])), reference)
         for point, reference in zip(points, bracketed, strict=True)
     ]
-    places = [strip.along(point) for point in points]
-    side = -1 if strip.edge.runs_along_x else 1
-    feet = _running_feet(strip, places, side)
+    places = [stack.along(point) for point in points]
+    side = -1 if stack.edge.runs_along_x else 1
+    feet = _running_feet(stack, places, side)
     shift = max((abs(a - b) for a, b in zip(feet, places, strict=True)), default=0.0)
     if shift > _FURTHEST_KNEE_MM:
-        strip.troubles.append(f"no room for the running dimension {texts[0]} and those beside it")
-    knee_out = max(2.0, strip.filled_mm + 2.0)
+        stack.problems.append(f"no room for the running dimension {texts[0]} and those beside it")
+    knee_out = max(2.0, stack.filled_mm + 2.0)
     foot_out = max(FIRST_LINE_MM - 2.0, knee_out + min(shift, 5.0) + 1.0)
     widest = max((text_width_mm(text, TEXT_MM) for text in texts), default=0.0)
     for point, text, place, foot, reference in zip(
         points, texts, places, feet, bracketed, strict=True
     ):
         width = text_width_mm(text, TEXT_MM)
-        strip.ink.append(
+        stack.primitives.append(
             RunningDimension(
-                datum=wish.datum,
+                datum=annotation.datum,
                 feature=point,
-                knee=strip.point(place, knee_out),
-                foot=strip.point(foot, foot_out - 0.5),
-                end=strip.point(foot, foot_out + widest),
-                along_x=strip.edge.runs_along_x,
+                knee=stack.point(place, knee_out),
+                foot=stack.point(foot, foot_out - 0.5),
+                end=stack.point(foot, foot_out + widest),
+                along_x=stack.edge.runs_along_x,
                 text=text,
-                text_at=strip.point(foot + side * _LIFT_MM, foot_out + width / 2),
+                text_at=stack.point(foot + side * _LIFT_MM, foot_out + width / 2),
                 is_reference=reference,
             )
         )
-    strip.feet = feet
-    strip.filled_mm = foot_out + widest
+    stack.feet = feet
+    stack.filled_mm = foot_out + widest
 
 
-def _running_feet(strip: DimensionStack, places: Sequence[float], side: int) -> list[float]:
+def _running_feet(stack: DimensionStack, places: Sequence[float], side: int) -> list[float]:
     """Where the lines of running dimensions end, so that texts keep clear of each other.
 
     They keep clear of extension lines that are yet to pass through, too. Each text
@@ -301,7 +305,7 @@ def _running_feet(strip: DimensionStack, places: Sequence[float], side: int) -> 
     """
     size = TEXT_MM + TEXT_GAP_MM
     shift = side * size / 2
-    passing = [stop for stop in strip.passing if all(abs(stop - place) > 0.05 for place in places)]
+    passing = [stop for stop in stack.passing if all(abs(stop - place) > 0.05 for place in places)]
     # A line may come nearer to a text than another text may.
     row = [(place + shift, size, 1.0) for place in places]
     row += [(stop, 2 * (_LINE_FROM_TEXT_MM - BETWEEN_TEXTS_MM), FIXED) for stop in passing]
@@ -312,30 +316,32 @@ def _running_feet(strip: DimensionStack, places: Sequence[float], side: int) -> 
     return [found[i] for i in range(len(places))]
 
 
-def _distinct(strip: DimensionStack, points: Sequence[Point]) -> list[Point]:
+def _distinct(stack: DimensionStack, points: Sequence[Point]) -> list[Point]:
     """The points in order along the edge, one of those at the same place."""
     result: list[Point] = []
-    for point in sorted(points, key=strip.along):
-        if not result or strip.along(point) - strip.along(result[-1]) > 1e-3 / strip.scale:
+    for point in sorted(points, key=stack.along):
+        if not result or stack.along(point) - stack.along(result[-1]) > 1e-3 / stack.scale:
             result.append(point)
     return result
 
 
-def _add_bubbles(strip: DimensionStack, wish: GridBubbles) -> None:
-    ordered = sorted(wish.places, key=lambda item: strip.along(item[1]))
-    places = [strip.along(point) for _, point in ordered]
+def _add_bubbles(stack: DimensionStack, annotation: GridBubbles) -> None:
+    ordered = sorted(annotation.places, key=lambda item: stack.along(item[1]))
+    places = [stack.along(point) for _, point in ordered]
     pitch = min((b - a for a, b in itertools.pairwise(places)), default=BUBBLE_MM * 2)
     rows = next((n for n in (1, 2, 3) if n * pitch >= BUBBLE_MM + BUBBLE_GAP_MM), 0)
     if not rows or pitch < TEXT_MM:
-        strip.troubles.append("no room for the grid's numbers side by side")
+        stack.problems.append("no room for the grid's numbers side by side")
         rows = rows or 3
-    strip.strained |= rows > 1
-    follow = len(strip.feet) == len(places)
-    first_out = strip.filled_mm + 3.0 + BUBBLE_MM / 2
+    stack.crowded |= rows > 1
+    follow = len(stack.feet) == len(places)
+    first_out = stack.filled_mm + 3.0 + BUBBLE_MM / 2
     for i, (text, point) in enumerate(ordered):
         out = first_out + (i % rows) * (BUBBLE_MM + BUBBLE_GAP_MM)
-        start = strip.point(strip.feet[i], strip.filled_mm) if follow else point
-        end = strip.point(places[i], out - BUBBLE_MM / 2)
-        strip.ink.append(Stroke(start=start, end=end, layer=Layer.GRID))
-        strip.ink.append(Bubble(text=text, at=strip.point(places[i], out), diameter=BUBBLE_MM))
-    strip.filled_mm = first_out + (rows - 1) * (BUBBLE_MM + BUBBLE_GAP_MM) + BUBBLE_MM / 2
+        start = stack.point(stack.feet[i], stack.filled_mm) if follow else point
+        end = stack.point(places[i], out - BUBBLE_MM / 2)
+        stack.primitives.append(Stroke(start=start, end=end, layer=Layer.GRID))
+        stack.primitives.append(
+            Bubble(text=text, at=stack.point(places[i], out), diameter=BUBBLE_MM)
+        )
+    stack.filled_mm = first_out + (rows - 1) * (BUBBLE_MM + BUBBLE_GAP_MM) + BUBBLE_MM / 2

@@ -11,7 +11,7 @@ from shapely import LineString, Polygon
 from frame3d.sheets.annotation.annotations import Mark, MarkRow, View, Way
 from frame3d.sheets.primitives.lettering import TEXT_MM
 from frame3d.sheets.primitives.occupancy import Occupied, text_box
-from frame3d.sheets.primitives.primitives import Align, Ink, Label, Stroke
+from frame3d.sheets.primitives.primitives import Align, Label, Primitive, Stroke
 
 _CLEAR_MM = 0.5
 _OWN_CLEAR_MM = 0.3
@@ -19,20 +19,20 @@ _DISTANCES_MM = (4.0, 6.0, 8.0, 10.0, 13.0, 16.0, 20.0, 25.0, 30.0)
 _DIRECTIONS = 16
 
 
-def place_marks(view: View, scale: int, ink: list[Ink]) -> list[str]:
-    """Add every mark of ``view`` to ``ink`` where it is free; return what found no place."""
-    board = _Board(ink, scale)
-    for wish in view.wishes:
-        if isinstance(wish, MarkRow):
-            if not all(board.is_clean(mark, mark.ways) for mark in wish.marks) or _crowds(
-                wish, scale
+def place_marks(view: View, scale: int, primitives: list[Primitive]) -> list[str]:
+    """Add every mark of ``view`` to ``primitives`` where it is free; return what found no place."""
+    board = _Board(primitives, scale)
+    for annotation in view.annotations:
+        if isinstance(annotation, MarkRow):
+            if not all(board.is_clean(mark, mark.ways) for mark in annotation.marks) or _crowds(
+                annotation, scale
             ):
-                board.place_all(wish.runs())
+                board.place_all(annotation.runs())
             else:
-                board.place_all(wish.marks)
-        elif isinstance(wish, Mark):
-            board.place_all((wish,))
-    return board.troubles
+                board.place_all(annotation.marks)
+        elif isinstance(annotation, Mark):
+            board.place_all((annotation,))
+    return board.problems
 
 
 def _crowds(row: MarkRow, scale: int) -> bool:
@@ -41,19 +41,19 @@ def _crowds(row: MarkRow, scale: int) -> bool:
     return any(a.intersects(b) for a, b in itertools.pairwise(grounds))
 
 
-def _label(wish: Mark, way: Way, scale: int) -> Label:
+def _label(annotation: Mark, way: Way, scale: int) -> Label:
     right, up, distance = way
     align = Align.CENTRE if right == 0 else Align.LEFT if right > 0 else Align.RIGHT
     lift = distance + (TEXT_MM / 2 if right == 0 else 0.0)
     return Label(
-        text=wish.text,
+        text=annotation.text,
         at=(
-            wish.at[0] + right * distance * scale + _sign(right) * wish.half[0],
-            wish.at[1] + up * lift * scale + _sign(up) * wish.half[1],
+            annotation.at[0] + right * distance * scale + _sign(right) * annotation.half[0],
+            annotation.at[1] + up * lift * scale + _sign(up) * annotation.half[1],
         ),
         height=TEXT_MM,
         align=align,
-        layer=wish.layer,
+        layer=annotation.layer,
     )
 
 
@@ -78,12 +78,12 @@ def _round_about() -> Iterator[Way]:
 class _Board:
     """The view while marks are put on it."""
 
-    def __init__(self, ink: list[Ink], scale: int) -> None:
-        self.ink = ink
+    def __init__(self, primitives: list[Primitive], scale: int) -> None:
+        self.primitives = primitives
         self.scale = scale
-        self.taken = Occupied(ink, scale, _CLEAR_MM)
+        self.taken = Occupied(primitives, scale, _CLEAR_MM)
         self.leaders: list[LineString] = []
-        self.troubles: list[str] = []
+        self.problems: list[str] = []
 
     def is_clean(self, mark: Mark, ways: tuple[Way, ...]) -> bool:
         """Whether one of the places is free of texts and lines."""
@@ -114,11 +114,11 @@ class _Board:
                 break
         (touches, hits, _), label, leader = min(options, key=lambda option: option[0])
         if touches or hits:
-            self.troubles.append(f"no room for the mark {mark.text}")
-        self.ink.append(label)
+            self.problems.append(f"no room for the mark {mark.text}")
+        self.primitives.append(label)
         self.taken.add(_ground(label, self.scale))
         if leader is not None:
-            self.ink.append(leader)
+            self.primitives.append(leader)
             self.leaders.append(LineString([leader.start, leader.end]))
 
 

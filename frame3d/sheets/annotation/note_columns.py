@@ -21,10 +21,10 @@ from frame3d.sheets.primitives.occupancy import Occupied, extent
 from frame3d.sheets.primitives.primitives import (
     Align,
     CircleStroke,
-    Ink,
     Label,
     Layer,
     Point,
+    Primitive,
     Stroke,
 )
 from frame3d.sheets.primitives.spacing import spread
@@ -42,18 +42,20 @@ DOT_CLEAR_MM = 1.5
 """Round a dot, in which no figure stands."""
 
 
-def place_notes(view: View, scale: int, ink: Sequence[Ink]) -> list[Ink]:
-    """The notes of ``view`` beside everything in ``ink``."""
-    made: list[Ink] = []
+def place_notes(view: View, scale: int, primitives: Sequence[Primitive]) -> list[Primitive]:
+    """The notes of ``view`` beside everything in ``primitives``."""
+    made: list[Primitive] = []
     for edge in (ViewEdge.LEFT, ViewEdge.RIGHT):
-        notes = [w for w in view.wishes if isinstance(w, Note) and w.edge is edge]
+        notes = [w for w in view.annotations if isinstance(w, Note) and w.edge is edge]
         if notes:
-            made += _column(notes, edge, scale, ink)
+            made += _column(notes, edge, scale, primitives)
     return made
 
 
-def _column(notes: list[Note], edge: ViewEdge, scale: int, ink: Sequence[Ink]) -> list[Ink]:
-    left, bottom, right, top = extent(ink, scale)
+def _column(
+    notes: list[Note], edge: ViewEdge, scale: int, primitives: Sequence[Primitive]
+) -> list[Primitive]:
+    left, bottom, right, top = extent(primitives, scale)
     side = 1 if edge is ViewEdge.RIGHT else -1
     x = (right if side > 0 else left) + side * _AWAY_MM * scale
     lines = {note: wrapped(note.text, _WIDTH_MM, TEXT_MM) for note in notes}
@@ -66,18 +68,22 @@ def _column(notes: list[Note], edge: ViewEdge, scale: int, ink: Sequence[Ink]) -
         i, j = crossing
         order[i], order[j] = order[j], order[i]
     places = _places(order, lines, scale, (bottom, top))
-    led, places = _off_figures(order, places, x - side * _SHELF_MM * scale, scale, ink)
-    made: list[Ink] = []
+    led, places = _off_figures(order, places, x - side * _SHELF_MM * scale, scale, primitives)
+    made: list[Primitive] = []
     for note, v in zip(led, places, strict=True):
         made += _written(note, wrapped(note.text, _WIDTH_MM, TEXT_MM), (x, v), side, scale)
     return made
 
 
 def _off_figures(
-    order: Sequence[Note], places: Sequence[float], start: float, scale: int, ink: Sequence[Ink]
+    order: Sequence[Note],
+    places: Sequence[float],
+    start: float,
+    scale: int,
+    primitives: Sequence[Primitive],
 ) -> tuple[list[Note], list[float]]:
     """The notes with the points that their lines end on, and their middles, moved if need be."""
-    taken = Occupied(ink, scale, _OFF_MM)
+    taken = Occupied(primitives, scale, _OFF_MM)
     best: tuple[float, list[Note], list[float]] = (math.inf, [], [])
     for shift in _SHIFTS_MM:
         moved = [place + shift * scale for place in places]
@@ -127,13 +133,13 @@ def _first_crossing(
     return None
 
 
-def _written(note: Note, lines: list[str], at: Point, side: int, scale: int) -> list[Ink]:
+def _written(note: Note, lines: list[str], at: Point, side: int, scale: int) -> list[Primitive]:
     x, v = at
     step = _STEP_MM * scale
     first = v + (len(lines) - 1) / 2 * step
     align = Align.LEFT if side > 0 else Align.RIGHT
     start = (x - side * _SHELF_MM * scale, v)
-    made: list[Ink] = [
+    made: list[Primitive] = [
         Label(text=text, at=(x, first - k * step), height=TEXT_MM, align=align)
         for k, text in enumerate(lines)
     ]

@@ -21,7 +21,7 @@ _STEP_MM = 0.01
 """Places nearer than this are one."""
 
 Link = tuple[int, int]
-"""Number of a wish in its view, and of the dimension in the wish."""
+"""Number of a annotation in its view, and of the dimension in the annotation."""
 
 
 def reference_links(view: View) -> frozenset[Link]:
@@ -46,33 +46,36 @@ def _links(
     view: View, *, axis: int, along_x: bool
 ) -> Iterator[tuple[bool, int, int, int, int, Link]]:
     """Order, ends and name of every dimension along one direction."""
-    for number, wish in enumerate(view.wishes):
-        if not isinstance(wish, Chain | Running) or wish.edge.runs_along_x is not along_x:
+    for number, annotation in enumerate(view.annotations):
+        if (
+            not isinstance(annotation, Chain | Running)
+            or annotation.edge.runs_along_x is not along_x
+        ):
             continue
-        if isinstance(wish, Running):
-            datum = round(wish.datum[axis] / _STEP_MM)
-            ends = [(datum, stop) for stop in _running_stops(wish, axis)]
+        if isinstance(annotation, Running):
+            datum = round(annotation.datum[axis] / _STEP_MM)
+            ends = [(datum, stop) for stop in _running_stops(annotation, axis)]
             governs = True
         else:
-            stops = sorted(round(point[axis] / _STEP_MM) for point in wish.points)
+            stops = sorted(round(point[axis] / _STEP_MM) for point in annotation.points)
             ends = list(itertools.pairwise(stops))
-            governs = wish.governs
+            governs = annotation.governs
         for place, (first, second) in enumerate(ends):
             length = abs(second - first)
-            yield not governs, wish.rank, length, first, second, (number, place)
+            yield not governs, annotation.rank, length, first, second, (number, place)
 
 
-def running_link(wish: Running, number: int, point: Point) -> Link | None:
-    """The link from the datum to ``point`` of the view's wish ``number``; None at the datum."""
-    axis = 0 if wish.edge.runs_along_x else 1
-    stops, stop = _running_stops(wish, axis), round(point[axis] / _STEP_MM)
+def running_link(annotation: Running, number: int, point: Point) -> Link | None:
+    """The link from the datum to ``point`` of annotation ``number``; None at the datum."""
+    axis = 0 if annotation.edge.runs_along_x else 1
+    stops, stop = _running_stops(annotation, axis), round(point[axis] / _STEP_MM)
     return (number, stops.index(stop)) if stop in stops else None
 
 
-def _running_stops(wish: Running, axis: int) -> list[int]:
-    """Where the sizes of a running wish end, each once, in hundredths of a millimetre."""
-    datum = round(wish.datum[axis] / _STEP_MM)
-    return sorted({round(point[axis] / _STEP_MM) for point in wish.points} - {datum})
+def _running_stops(annotation: Running, axis: int) -> list[int]:
+    """Where the sizes of a running annotation end, each once, in hundredths of a millimetre."""
+    datum = round(annotation.datum[axis] / _STEP_MM)
+    return sorted({round(point[axis] / _STEP_MM) for point in annotation.points} - {datum})
 
 
 def _root(parent: dict[int, int], place: int) -> int:

@@ -11,7 +11,7 @@ from frame3d.frame.describe.wording import fine_lengths
 from frame3d.sheets.annotation.annotations import AngleCell, Cell, LengthCell, Table, ViewEdge
 from frame3d.sheets.primitives.lettering import TEXT_MM, text_width_mm
 from frame3d.sheets.primitives.occupancy import extent
-from frame3d.sheets.primitives.primitives import Align, Ink, Label, Layer, Stroke, in_brackets
+from frame3d.sheets.primitives.primitives import Align, Label, Layer, Primitive, Stroke, in_brackets
 from frame3d.units import LengthFormat
 
 _STEP_MM = 4.5
@@ -35,13 +35,15 @@ class _Sheet(Struct, frozen=True):
         return sum(self.widths) + _GUTTER_MM * (len(self.widths) - 1)
 
 
-def place_table(table: Table, scale: int, ink: Sequence[Ink], lengths: LengthFormat) -> list[Ink]:
-    """The table beside or below everything in ``ink``, in as many blocks of rows as fit there."""
+def place_table(
+    table: Table, scale: int, primitives: Sequence[Primitive], lengths: LengthFormat
+) -> list[Primitive]:
+    """The table beside or below all ``primitives``, in as many blocks of rows as fit there."""
     sheet = _written(table, lengths)
-    start, blocks = _start(table, sheet, scale, ink)
+    start, blocks = _start(table, sheet, scale, primitives)
     most = math.ceil(len(sheet.rows) / blocks)
     blocks = math.ceil(len(sheet.rows) / most)  # none of them empty
-    made: list[Ink] = [_text(sheet.title, start, Align.LEFT, scale)]
+    made: list[Primitive] = [_text(sheet.title, start, Align.LEFT, scale)]
     for index in range(blocks):
         rows = sheet.rows[index * most : (index + 1) * most]
         x = start[0] + index * (sheet.block_mm + _BETWEEN_MM)
@@ -50,12 +52,12 @@ def place_table(table: Table, scale: int, ink: Sequence[Ink], lengths: LengthFor
 
 
 def _start(
-    table: Table, sheet: _Sheet, scale: int, ink: Sequence[Ink]
+    table: Table, sheet: _Sheet, scale: int, primitives: Sequence[Primitive]
 ) -> tuple[tuple[float, float], int]:
     """Where the table begins, paper mm, and in how many blocks its rows stand."""
-    if not ink:
+    if not primitives:
         return (0.0, 0.0), table.blocks or 1
-    left, bottom, right, top = (value / scale for value in extent(ink, scale))
+    left, bottom, right, top = (value / scale for value in extent(primitives, scale))
     if table.edge is ViewEdge.BOTTOM:
         wide = max(1, int((right - left + _BETWEEN_MM) / (sheet.block_mm + _BETWEEN_MM)))
         return (left, bottom - _AWAY_MM), table.blocks or min(wide, len(sheet.rows))
@@ -65,9 +67,9 @@ def _start(
 
 def _block(
     sheet: _Sheet, rows: Sequence[Sequence[str]], start: tuple[float, float], scale: int
-) -> list[Ink]:
+) -> list[Primitive]:
     """Heads, a line under them, and rows."""
-    made: list[Ink] = []
+    made: list[Primitive] = []
     y = start[1]
     for number, row in enumerate((sheet.head, *rows)):
         x = start[0]

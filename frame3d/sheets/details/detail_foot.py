@@ -43,7 +43,7 @@ def socket_detail(site: DetailContext) -> Detail | None:
     if socket is None:
         return None
     top = _top(socket)
-    plane = Plane(eye=FRONT, at_mm=-y)
+    plane = Plane(projection=FRONT, at_mm=-y)
     joints = frame.joints_with(socket)
     boards, legs = of_role(joints, Board, Role.SILL_BOARD), of_role(joints, Tube, Role.HOOP)
     board = boards[0] if boards else None
@@ -51,13 +51,13 @@ def socket_detail(site: DetailContext) -> Detail | None:
     right = max([top[0] + socket.part.section.od_mm / 2, *(reach_of(b, _X)[1] for b in boards)])
     window = (top[0] - _BESIDE_MM, -_BELOW_MM, right + _BESIDE_MM, high + _ABOVE_MM)
     leg, bolts = legs[0] if legs else None, bolts_of(joints)
-    wishes = _socket_sizes(site, socket, leg, board)
-    wishes += _socket_notes(site, socket, leg, board)
-    wishes += bolt_note(site, bolts, plane, ViewEdge.LEFT)
+    annotations = _socket_sizes(site, socket, leg, board)
+    annotations += _socket_notes(site, socket, leg, board)
+    annotations += bolt_note(site, bolts, plane, ViewEdge.LEFT)
     where = f"At every hoop; hoop {number}, right side, is shown, cut along the hoop."
     name = "Socket with leg and sill board" if board else "Socket with leg"
     of: list[Member] = [socket, *legs, *boards, *bolts]
-    return detail(site, name, where, plane, window, wishes, ground=True, of=of)
+    return detail(site, name, where, plane, window, annotations, ground=True, of=of)
 
 
 def _top(socket: Member[Tube]) -> Vector:
@@ -88,18 +88,18 @@ def _socket_sizes(
     holes = [axis_point(socket, h.at_mm) for h in socket.part.holes]
     points = [(x + half, z) for x, _, z in holes if z > 0.0]
     points.append((top[0] + half, top[2]))
-    wishes: list[Annotation] = [
+    annotations: list[Annotation] = [
         Running(datum=(top[0], 0.0), points=tuple(points), edge=ViewEdge.RIGHT, rank=0)
     ]
     if board is not None:
         low, high = reach_of(board, _UP)
         right = reach_of(board, _X)[1]
-        wishes.append(
+        annotations.append(
             Chain(points=((right, 0.0), (right, low), (right, high)), edge=ViewEdge.RIGHT, rank=2)
         )
     if leg is not None:
         end = _low_end(leg)
-        wishes.append(
+        annotations.append(
             Chain(
                 points=((end[0] + half, end[2]), (top[0] + half, top[2])),
                 edge=ViewEdge.RIGHT,
@@ -107,7 +107,7 @@ def _socket_sizes(
                 rank=3,
             )
         )
-    return wishes
+    return annotations
 
 
 def _socket_notes(
@@ -171,15 +171,17 @@ def joint_detail(site: DetailContext, role: Role) -> Detail | None:
     pair, bolts = of_role(joints, Board, role), bolts_of(joints)
     # Square to the boards, which lean where the hoop does.
     out = block.placement.z if block.placement.z[0] > 0.0 else opposite(block.placement.z)
-    eye = Projection(right=_Y, up=opposite(out))
-    level = max((eye.near(m.placement.origin) for m in bolts if m.role is Role.BOLT), default=0.0)
-    plane = Plane(eye=eye, at_mm=level)
+    projection = Projection(right=_Y, up=opposite(out))
+    level = max(
+        (projection.near(m.placement.origin) for m in bolts if m.role is Role.BOLT), default=0.0
+    )
+    plane = Plane(projection=projection, at_mm=level)
     bolts = [m for m in bolts if abs(plane.depth(m.placement.origin)) < 5.0]
     thick = block.part.section.thickness_mm
     inner, outer = (f(-c for c in reach_of(m, out)) for f, m in ((max, block), (min, pair[0])))
     window = (low - 80.0, outer - 30.0, high + 80.0, inner + 40.0)
     heads = sorted(m.placement.origin[1] for m in bolts if m.role is Role.BOLT)
-    wishes: list[Annotation] = [
+    annotations: list[Annotation] = [
         Chain(points=((low, inner), (joint, inner), (high, inner)), edge=ViewEdge.TOP),
         Running(
             datum=(joint, outer), points=tuple((y, outer) for y in heads), edge=ViewEdge.BOTTOM
@@ -197,7 +199,13 @@ def joint_detail(site: DetailContext, role: Role) -> Detail | None:
     ]
     where = "Seen from above, cut through the upper bolts; below them there are as many again."
     return detail(
-        site, f"Joint of {role.value}s", where, plane, window, wishes, of=[*pair, block, *bolts]
+        site,
+        f"Joint of {role.value}s",
+        where,
+        plane,
+        window,
+        annotations,
+        of=[*pair, block, *bolts],
     )
 
 

@@ -13,12 +13,12 @@ from frame3d.frame.model.roles import Role, Side
 from frame3d.geometry.paths import Arc
 from frame3d.geometry.placement import Vector, cross
 from frame3d.sheets.annotation.annotations import (
+    Aligned,
     Annotation,
     Chain,
     Note,
     Radius,
     Running,
-    Slanting,
     ViewEdge,
 )
 from frame3d.sheets.details.details import (
@@ -54,7 +54,7 @@ def ridge_detail(site: DetailContext) -> Detail | None:
     joints = [m for m in frame.of(Role.RIDGE_JOINT) if m.spot.hoop == number]
     if not joints:
         return None
-    plane = Plane(eye=FRONT, at_mm=-y)
+    plane = Plane(projection=FRONT, at_mm=-y)
     pieces = [m for m in frame.of_kind(Tube, Role.HOOP) if m.spot.hoop == number]
     halves = [
         max((m for m in pieces if sign * _ridge_end(m)[0] > 0.0), key=lambda m: _ridge_end(m)[2])
@@ -69,9 +69,9 @@ def ridge_detail(site: DetailContext) -> Detail | None:
     # All of it, though the view ends just past the ridge: the note counts a whole joint.
     made = [*frame.joints_with(joints[0]), *_beside(site, halves, foot)]
     rails, bolts = of_role(made, Tube, Role.RAIL), bolts_of(made)
-    wishes = _ridge_sizes(joints[0], halves, foot)
-    wishes += _ridge_notes(site, joints[0], halves, rails)
-    wishes += bolt_note(site, bolts, plane, ViewEdge.RIGHT)
+    annotations = _ridge_sizes(joints[0], halves, foot)
+    annotations += _ridge_notes(site, joints[0], halves, rails)
+    annotations += bolt_note(site, bolts, plane, ViewEdge.RIGHT)
     where = f"At every hoop; hoop {number} is shown, cut along it. The other half is alike."
     return detail(
         site,
@@ -79,7 +79,7 @@ def ridge_detail(site: DetailContext) -> Detail | None:
         where,
         plane,
         window,
-        wishes,
+        annotations,
         of=[*joints, *halves, *rails, *clamps_of(made), *bolts],
     )
 
@@ -128,7 +128,7 @@ def _ridge_sizes(joint: Member, halves: list[Member[Tube]], foot: Vector) -> lis
     if isinstance(joint.part, Plate):
         ridge = joint.placement.origin
         return [
-            Slanting(
+            Aligned(
                 first=FRONT.flat(_foot_middle(with_part(joint, Plate))),
                 second=FRONT.flat(ridge),
                 name="from the ridge",
@@ -141,7 +141,7 @@ def _ridge_sizes(joint: Member, halves: list[Member[Tube]], foot: Vector) -> lis
     size = math.hypot(*run)
     out = (-run[1] / size * half, run[0] / size * half)
     start, end = ((p[0] + out[0], p[2] + out[1]) for p in (foot, left))
-    sizes: list[Annotation] = [Slanting(first=start, second=end, name="overlap", away=9.0)]
+    sizes: list[Annotation] = [Aligned(first=start, second=end, name="overlap", away=9.0)]
     bend = max(sleeve.part.axis.segments, key=lambda s: abs(s.angle_rad) / s.length_mm)
     middle = _middle(sleeve)
     if isinstance(bend, Arc):
@@ -299,47 +299,51 @@ def _splice(site: DetailContext, name: str, where: str, joint: _Splice) -> Detai
         right = opposite(right)
     if abs(joint.along[1]) > 0.5:
         right = _Y
-    eye = Projection(right=right, up=joint.out)
-    if _screws_before(joint, eye):
-        eye = Projection(right=opposite(right), up=joint.out)
-    plane = Plane(eye=eye, at_mm=eye.near(joint.middle))
-    edges = sorted((eye.flat(p) for p in joint.edges), key=lambda p: p[0])
-    middle = eye.flat(joint.middle)
+    projection = Projection(right=right, up=joint.out)
+    if _screws_before(joint, projection):
+        projection = Projection(right=opposite(right), up=joint.out)
+    plane = Plane(projection=projection, at_mm=projection.near(joint.middle))
+    edges = sorted((projection.flat(p) for p in joint.edges), key=lambda p: p[0])
+    middle = projection.flat(joint.middle)
     half = (edges[-1][0] - edges[0][0]) / 2 + 70.0
     high = joint.od_mm / 2 + 30.0
     window = (middle[0] - half, middle[1] - high, middle[0] + half, middle[1] + high)
-    wishes = _splice_sizes(joint, eye, edges)
-    wishes += _splice_notes(site, joint, eye, edges)
-    wishes += bolt_note(site, joint.bolts, plane, ViewEdge.RIGHT)
-    return detail(site, name, where, plane, window, wishes, of=[*joint.members, *joint.bolts])
+    annotations = _splice_sizes(joint, projection, edges)
+    annotations += _splice_notes(site, joint, projection, edges)
+    annotations += bolt_note(site, joint.bolts, plane, ViewEdge.RIGHT)
+    return detail(site, name, where, plane, window, annotations, of=[*joint.members, *joint.bolts])
 
 
-def _screws_before(joint: _Splice, eye: Projection) -> bool:
+def _screws_before(joint: _Splice, projection: Projection) -> bool:
     """Whether the screws lie in the half that a section seen so takes away."""
     screws = [m for m in joint.bolts if m.role is Role.SCREW]
-    depths = [eye.near(m.placement.origin) - eye.near(joint.middle) for m in screws]
+    depths = [projection.near(m.placement.origin) - projection.near(joint.middle) for m in screws]
     return bool(depths) and min(depths) > 0.0
 
 
 def _splice_sizes(
-    joint: _Splice, eye: Projection, edges: list[tuple[float, float]]
+    joint: _Splice, projection: Projection, edges: list[tuple[float, float]]
 ) -> list[Annotation]:
     """Overlap below; bolts from the end of the outer tube, or from the joint, above."""
     low = min(v for _, v in edges) - joint.od_mm / 2
     points = tuple((u, low) for u, _ in edges)
     names = ("overlap",) * (len(points) - 1)
-    wishes: list[Annotation] = [Chain(points=points, edge=ViewEdge.BOTTOM, names=names)]
-    datum = eye.flat(joint.edges[0 if len(joint.edges) == 2 else 1])
-    heads = [eye.flat(m.placement.origin) for m in joint.bolts if m.role in (Role.BOLT, Role.SCREW)]
+    annotations: list[Annotation] = [Chain(points=points, edge=ViewEdge.BOTTOM, names=names)]
+    datum = projection.flat(joint.edges[0 if len(joint.edges) == 2 else 1])
+    heads = [
+        projection.flat(m.placement.origin)
+        for m in joint.bolts
+        if m.role in (Role.BOLT, Role.SCREW)
+    ]
     top = max(v for _, v in edges) + joint.od_mm / 2
     if heads:
         points = tuple((u, top) for u, _ in sorted(heads))
-        wishes.append(Running(datum=(datum[0], top), points=points, edge=ViewEdge.TOP))
-    return wishes
+        annotations.append(Running(datum=(datum[0], top), points=points, edge=ViewEdge.TOP))
+    return annotations
 
 
 def _splice_notes(
-    site: DetailContext, joint: _Splice, eye: Projection, edges: list[tuple[float, float]]
+    site: DetailContext, joint: _Splice, projection: Projection, edges: list[tuple[float, float]]
 ) -> list[Annotation]:
     inner = joint.members[0]
     section = inner.part.section
@@ -354,7 +358,7 @@ def _splice_notes(
                 at=(right[0] + 40.0, right[1]),
             ),
         ]
-    mouth, tip = eye.flat(joint.edges[0]), eye.flat(joint.edges[1])
+    mouth, tip = projection.flat(joint.edges[0]), projection.flat(joint.edges[1])
     way = 1.0 if tip[0] > mouth[0] else -1.0
     end = next(one for one in (inner.part.start, inner.part.end) if isinstance(one, Swage))
     word = "hoop" if inner.role is Role.HOOP else "rail"

@@ -8,7 +8,7 @@ from frame3d.frame.model.members import Member
 from frame3d.frame.model.parts import ClampHalf, Tube
 from frame3d.frame.model.roles import Role, Side
 from frame3d.geometry.placement import Vector, add, cross, dot
-from frame3d.sheets.annotation.annotations import Annotation, Note, Slanting, ViewEdge
+from frame3d.sheets.annotation.annotations import Aligned, Annotation, Note, ViewEdge
 from frame3d.sheets.details.details import (
     Detail,
     DetailContext,
@@ -77,13 +77,13 @@ def _rail_on_hoop(site: DetailContext, rail: Member[Tube], joint: Joint) -> Deta
     point = (x, y, z)
     hoops = [m for m in frame.of(Role.HOOP, Role.SPLICE) if m.spot.hoop == number]
     on_hoop = nearest_on(holder, point)[1]
-    plane = Plane(eye=FRONT, at_mm=-y)
+    plane = Plane(projection=FRONT, at_mm=-y)
     middle = ((x + on_hoop[0]) / 2, (z + on_hoop[2]) / 2)
     half = _HALF_WINDOW_MM
     window = (middle[0] - half, middle[1] - half, middle[0] + half, middle[1] + half)
     bolts, clamps = bolts_of([joint]), clamps_of([joint])[::-1]
-    wishes: list[Annotation] = [
-        Slanting(first=FRONT.flat(on_hoop), second=(x, z)),
+    annotations: list[Annotation] = [
+        Aligned(first=FRONT.flat(on_hoop), second=(x, z)),
         Note(
             text=f"{_kind(rail)} {site.name(rail)}; its centre is {site.say(z)} above the ground",
             at=(x, z),
@@ -96,7 +96,7 @@ def _rail_on_hoop(site: DetailContext, rail: Member[Tube], joint: Joint) -> Deta
         *bolt_note(site, bolts, plane, ViewEdge.RIGHT),
     ]
     if clamps:
-        wishes.append(_clamp_note(site, clamps))
+        annotations.append(_clamp_note(site, clamps))
     name = "clamped" if clamps else "bolted"
     where = f"At every hoop; hoop {number} is shown, cut along the hoop."
     return detail(
@@ -105,7 +105,7 @@ def _rail_on_hoop(site: DetailContext, rail: Member[Tube], joint: Joint) -> Deta
         where,
         plane,
         window,
-        wishes,
+        annotations,
         of=[*hoops, rail, *clamps, *bolts],
     )
 
@@ -150,20 +150,20 @@ def brace_detail(site: DetailContext) -> Detail | None:
     joint = min(joints, key=lambda j: j.placement.origin[2])
     (half, other), bolts = clamps_of([joint]), bolts_of([joint])
     toward = half.placement.x if half.placement.x[2] > 0 else opposite(half.placement.x)
-    eye = Projection(right=_Y, up=cross(toward, _Y))
-    plane = Plane(eye=eye, at_mm=eye.near(half.placement.origin))
-    centre, held = (eye.flat(m.placement.origin) for m in (half, other))
+    projection = Projection(right=_Y, up=cross(toward, _Y))
+    plane = Plane(projection=projection, at_mm=projection.near(half.placement.origin))
+    centre, held = (projection.flat(m.placement.origin) for m in (half, other))
     middle = ((centre[0] + held[0]) / 2, (centre[1] + held[1]) / 2)
     window = (middle[0] - 120.0, middle[1] - 85.0, middle[0] + 120.0, middle[1] + 85.0)
     hoops = [m for m in site.frame.of(Role.HOOP, Role.SOCKET) if m.spot.hoop == half.spot.hoop]
-    wishes: list[Annotation] = [
-        Slanting(first=centre, second=held),
-        Note(text=f"Brace {site.name(brace)}", at=_along_brace(brace, eye, window)),
-        Note(text=f"Hoop {_hoop_name(site, hoops)}", at=_rim(half, eye)),
+    annotations: list[Annotation] = [
+        Aligned(first=centre, second=held),
+        Note(text=f"Brace {site.name(brace)}", at=_along_brace(brace, projection, window)),
+        Note(text=f"Hoop {_hoop_name(site, hoops)}", at=_rim(half, projection)),
         Note(
             text=f"Swivel coupler, halves {half.mark} and {other.mark} on one rivet; centre "
             f"{site.say(half.placement.origin[2])} above the ground on hoop {half.spot.hoop}",
-            at=eye.flat(other.placement.point((0.0, 0.0, other.part.tube_od_mm / 2 + 4.0))),
+            at=projection.flat(other.placement.point((0.0, 0.0, other.part.tube_od_mm / 2 + 4.0))),
         ),
         *bolt_note(site, bolts, plane, ViewEdge.RIGHT),
     ]
@@ -174,7 +174,7 @@ def brace_detail(site: DetailContext) -> Detail | None:
         where,
         plane,
         window,
-        wishes,
+        annotations,
         of=[*hoops, half, other, *bolts],
         whole=[brace],
     )
@@ -185,19 +185,19 @@ def _hoop_name(site: DetailContext, hoops: list[Member]) -> str:
     return site.name(pieces[0]).split(", ", 1)[1] if pieces else ""
 
 
-def _rim(half: Member[ClampHalf], eye: Projection) -> tuple[float, float]:
+def _rim(half: Member[ClampHalf], projection: Projection) -> tuple[float, float]:
     """A point in the wall of the hoop's ring, on the side away from the brace."""
     part = half.part
-    return eye.flat(half.placement.point((0.0, 0.0, -(part.tube_od_mm / 2 - 1.0))))
+    return projection.flat(half.placement.point((0.0, 0.0, -(part.tube_od_mm / 2 - 1.0))))
 
 
 def _along_brace(
-    brace: Member[Tube], eye: Projection, window: tuple[float, float, float, float]
+    brace: Member[Tube], projection: Projection, window: tuple[float, float, float, float]
 ) -> tuple[float, float]:
     """A point of the brace's axis near the right edge of the window."""
     inside = []
     for k in range(201):
-        u, v = eye.flat(brace.placement.point((brace.part.length_mm * k / 200, 0.0, 0.0)))
+        u, v = projection.flat(brace.placement.point((brace.part.length_mm * k / 200, 0.0, 0.0)))
         if window[0] < u < window[2] - 20.0 and window[1] < v < window[3]:
             inside.append((u, v))
     return max(inside, default=((window[0] + window[2]) / 2, window[3]))

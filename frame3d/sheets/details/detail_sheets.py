@@ -46,19 +46,19 @@ def details_of(site: DetailContext) -> list[Detail]:
     ]
 
 
-def detail_pages(desk: SheetSetBuilder) -> DetailPages:
+def detail_pages(builder: SheetSetBuilder) -> DetailPages:
     """All details, the higher ones first, numbered from 1 in the order in which they stand.
 
     They are settled before any other sheet is made, so that views can call them out.
     """
-    site = DetailContext(frame=desk.frame, lengths=desk.lengths)
-    size = desk.ground(NOTES).view_size
+    site = DetailContext(frame=builder.frame, lengths=builder.lengths)
+    size = builder.ground(NOTES).view_size
     placed, found, missing = [], {}, []
     for one in details_of(site):
         most = PieceSize(largest=one.largest, deepest_mm=_DEEPEST_MM, widest_mm=_WIDEST_MM)
         named = replace(one.view(), title=f"Detail {_NUMBER}: {one.name}")
         # What fits nowhere is told where the sheets of details stand, not here.
-        view = fitted(replace(desk, findings=[]), named, size, most, "Details")
+        view = fitted(replace(builder, findings=[]), named, size, most, "Details")
         if view:
             placed.append(view)
             found[named.title] = one
@@ -68,7 +68,7 @@ def detail_pages(desk: SheetSetBuilder) -> DetailPages:
     made: list[tuple[str, list[list[PlacedView]]]] = []
     places: list[DetailPlace] = []
     count = itertools.count(1)
-    for page, (title, rows) in enumerate(pages(desk, "Details", placed, NOTES)):
+    for page, (title, rows) in enumerate(pages(builder, "Details", placed, NOTES)):
         made.append((title, []))
         for row in rows:
             made[-1][1].append([])
@@ -90,14 +90,14 @@ def _place(one: Detail, number: int, page: int) -> DetailPlace:
     )
 
 
-def detail_sheets(desk: SheetSetBuilder) -> None:
+def detail_sheets(builder: SheetSetBuilder) -> None:
     """The sheets of details, at the place in the set where they belong."""
-    desk.details = desk.details or detail_pages(desk)
-    desk.details_from = len(desk.drafts)
-    for title in desk.details.missing:
-        desk.missing(title)
-    for title, rows in desk.details.pages:
-        desk.add_rows(title, rows, NOTES, DETAIL)
+    builder.details = builder.details or detail_pages(builder)
+    builder.details_from = len(builder.drafts)
+    for title in builder.details.missing:
+        builder.missing(title)
+    for title, rows in builder.details.pages:
+        builder.add_rows(title, rows, NOTES, DETAIL)
 
 
 __all__ = ["detail_pages", "detail_sheets", "details_of"]

@@ -44,7 +44,7 @@ def _timber_stud(site: DetailContext, stud: Member[Board]) -> Detail | None:
     part = stud.part
     low, high = reach_of(stud, _X)
     middle = (low + high) / 2
-    plane = Plane(eye=RIGHT_SIDE, at_mm=middle)
+    plane = Plane(projection=RIGHT_SIDE, at_mm=middle)
     top = reach_of(stud, _UP)[1]
     near, far = reach_of(stud, _Y)
     y = site.frame.grid.hoop_y_mm[stud.spot.hoop - 1]
@@ -54,7 +54,7 @@ def _timber_stud(site: DetailContext, stud: Member[Board]) -> Detail | None:
     left, right = min(near, y - 40.0) - 70.0, max(far, y + 40.0) + 70.0
     window = (left, top - 170.0, right, top + 60.0)
     ring = face_point(section([hoop], plane, window), hoop)
-    wishes: list[Annotation] = [
+    annotations: list[Annotation] = [
         *_notch_sizes(stud),
         Note(
             text=f"{stud.role.value.capitalize()} {site.name(stud)}",
@@ -72,7 +72,7 @@ def _timber_stud(site: DetailContext, stud: Member[Board]) -> Detail | None:
         where.replace(f"{end} end", f"{end.capitalize()} end"),
         plane,
         window,
-        wishes,
+        annotations,
         of=(*_hoop(site, stud.spot.hoop), stud, *bolts),
         largest=4,
     )
@@ -120,13 +120,13 @@ def _tube_stud(site: DetailContext, stud: Member[Tube]) -> Detail | None:
     ends = (stud.placement.origin, stud.placement.point((stud.part.length_mm, 0.0, 0.0)))
     top = max(ends, key=lambda p: p[2])
     y = site.frame.grid.hoop_y_mm[stud.spot.hoop - 1]
-    plane = Plane(eye=FRONT, at_mm=-y + 500.0)
+    plane = Plane(projection=FRONT, at_mm=-y + 500.0)
     joints = site.frame.joints_with(stud, Role.HOOP)
     (hoop,) = of_role(joints, Tube, Role.HOOP)
     bolts, clamps = bolts_of(joints), clamps_of(joints)
     window = (top[0] - _HALF_MM, top[2] - 1.3 * _HALF_MM, top[0] + _HALF_MM, top[2] + 90.0)
     half = stud.part.section.od_mm / 2
-    wishes: list[Annotation] = [
+    annotations: list[Annotation] = [
         Note(
             text=f"{stud.role.value.capitalize()} {site.name(stud)}",
             at=(top[0], top[2] - 1.1 * _HALF_MM),
@@ -137,13 +137,13 @@ def _tube_stud(site: DetailContext, stud: Member[Tube]) -> Detail | None:
     if clamps:
         place = min(clamps, key=lambda m: m.placement.origin[2])
         marks = " and ".join(dict.fromkeys(m.mark for m in clamps))
-        wishes.append(
+        annotations.append(
             Note(
                 text=f"Swivel coupler, {'halves' if ' and ' in marks else 'two halves'} {marks}",
                 at=FRONT.flat(place.placement.point((0.0, place.part.tube_od_mm / 2, 0.0))),
             )
         )
-        wishes.append(
+        annotations.append(
             Chain(
                 points=((top[0] - half, place.placement.origin[2]), (top[0] - half, top[2])),
                 edge=ViewEdge.LEFT,
@@ -157,7 +157,7 @@ def _tube_stud(site: DetailContext, stud: Member[Tube]) -> Detail | None:
         where,
         plane,
         window,
-        wishes,
+        annotations,
         of=[*_hoop(site, stud.spot.hoop), stud, *clamps, *bolts],
     )
 
@@ -185,7 +185,7 @@ def tie_detail(site: DetailContext) -> Detail | None:
     y = frame.grid.hoop_y_mm[number - 1]
     height = tie.placement.origin[2]
     node = (frame.arch.half_width_at(height), y, height)
-    plane = Plane(eye=FRONT, at_mm=-y + 500.0)
+    plane = Plane(projection=FRONT, at_mm=-y + 500.0)
     plates = [
         plate
         for plate in of_role(frame.joints_with(tie, Role.GUSSET), Plate, Role.GUSSET)
@@ -207,7 +207,7 @@ def tie_detail(site: DetailContext) -> Detail | None:
         j.placement.origin[0] for plate in plates for j in frame.joints_with(plate, Role.TIE)
     )
     points = tuple((x, low) for x in (*on_tie, end[0]) if abs(x - node[0]) > 0.5)
-    wishes: list[Annotation] = [
+    annotations: list[Annotation] = [
         Running(datum=(node[0], low), points=points, edge=ViewEdge.BOTTOM),
         Note(
             text=f"Tie {site.name(tie)}; its centreline is {site.say(height)} above the ground",
@@ -219,13 +219,13 @@ def tie_detail(site: DetailContext) -> Detail | None:
         ),
         *bolt_note(site, bolts, plane, ViewEdge.RIGHT),
     ]
-    wishes += _held_by(site, plates, clamps)
+    annotations += _held_by(site, plates, clamps)
     where = (
         f"Hoop {number}, right side, seen from the front, nothing cut. Figures below are from the "
         "node, where the centrelines meet."
     )
     of: list[Member] = [*_hoop(site, number), *row, *clamps, *bolts, *plates]
-    return detail(site, "Tie at the hoop", where, plane, window, wishes, of=of)
+    return detail(site, "Tie at the hoop", where, plane, window, annotations, of=of)
 
 
 def _held_by(

@@ -26,7 +26,7 @@ from frame3d.sheets.projection.section_view import (
     Window,
     bounds_of,
     section,
-    section_ink,
+    section_primitives,
     uncut,
 )
 from frame3d.units import LengthFormat
@@ -45,7 +45,7 @@ class Detail(Struct, frozen=True, kw_only=True):
     window : left, bottom, right, top
         What is shown, mm in the plane of the view.
     shown : tuple of Shown
-    wishes : tuple of Annotation
+    annotations : tuple of Annotation
     ground : bool
         Draw the ground at height 0.
     largest : int
@@ -59,7 +59,7 @@ class Detail(Struct, frozen=True, kw_only=True):
     plane: Plane
     window: Window
     shown: tuple[Shown, ...]
-    wishes: tuple[Annotation, ...]
+    annotations: tuple[Annotation, ...]
     ground: bool = False
     largest: int = 2
     home: Home = Home.SECTION
@@ -68,9 +68,11 @@ class Detail(Struct, frozen=True, kw_only=True):
     def middle(self) -> Vector:
         """The middle of what is shown, mm in the axes of the frame."""
         left, bottom, right, top = self.window
-        eye, zero = self.plane.eye, (0.0, 0.0, 0.0)
-        across = add(zero, eye.right, (left + right) / 2)
-        return add(add(across, eye.up, (bottom + top) / 2), eye.toward, self.plane.at_mm)
+        projection, zero = self.plane.projection, (0.0, 0.0, 0.0)
+        across = add(zero, projection.right, (left + right) / 2)
+        return add(
+            add(across, projection.up, (bottom + top) / 2), projection.toward, self.plane.at_mm
+        )
 
     @property
     def diagonal_mm(self) -> float:
@@ -83,9 +85,9 @@ class Detail(Struct, frozen=True, kw_only=True):
         bounds = bounds_of(self.shown, self.window)
         return View(
             title=self.name,
-            ink=tuple(section_ink(self.shown, self.window, ground=self.ground)),
+            primitives=tuple(section_primitives(self.shown, self.window, ground=self.ground)),
             bounds=bounds,
-            wishes=self.wishes,
+            annotations=self.annotations,
             caption=(self.where,),
         )
 
@@ -142,7 +144,7 @@ def detail(
     where: str,
     plane: Plane,
     window: Window,
-    wishes: Sequence[Annotation],
+    annotations: Sequence[Annotation],
     *,
     of: Iterable[Member],
     whole: Iterable[Member] = (),
@@ -163,7 +165,7 @@ def detail(
         plane=plane,
         window=window,
         shown=shown,
-        wishes=tuple(wishes),
+        annotations=tuple(annotations),
         ground=ground,
         largest=largest,
     )
@@ -179,9 +181,9 @@ def bolt_note(
             groups.setdefault(member.mark, []).append(member)
     notes = []
     for group in groups.values():
-        first = min(group, key=lambda m: plane.eye.flat(m.placement.origin))
+        first = min(group, key=lambda m: plane.projection.flat(m.placement.origin))
         length = 0.5 * first.part.length_mm
-        at = plane.eye.flat(first.placement.point((0.0, 0.0, length)))
+        at = plane.projection.flat(first.placement.point((0.0, 0.0, length)))
         count = f"{len(group)} x " if len(group) > 1 else ""
         said = f"{count}{describe(first.part, site.lengths)}{_fittings(site.frame, first)}"
         notes.append(Note(text=f"{said[0].upper()}{said[1:]}", at=at, edge=edge))

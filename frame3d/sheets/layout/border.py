@@ -31,7 +31,7 @@ def border(paper: Paper) -> list[Stroke | Label]:
     """The border of the drawing space of ``paper``, its centring marks and zones."""
     left, bottom, right, top = paper.frame
     corners = [(left, bottom), (right, bottom), (right, top), (left, top)]
-    ink: list[Stroke | Label] = [*polyline([*corners, corners[0]], Layer.BORDER)]
+    primitives: list[Stroke | Label] = [*polyline([*corners, corners[0]], Layer.BORDER)]
     x, y = paper.width_mm / 2, paper.height_mm / 2
     for start, end in (
         ((x, bottom - _MARK_MM), (x, bottom)),
@@ -39,10 +39,10 @@ def border(paper: Paper) -> list[Stroke | Label]:
         ((left - _MARK_MM, y), (left, y)),
         ((right, y), (right + _MARK_MM, y)),
     ):
-        ink.append(Stroke(start=start, end=end, layer=Layer.BORDER))
+        primitives.append(Stroke(start=start, end=end, layer=Layer.BORDER))
     if paper.width_mm >= _SMALLEST_WITH_ZONES_MM:
-        ink += _zones(paper)
-    return ink
+        primitives += _zones(paper)
+    return primitives
 
 
 def _zones(paper: Paper) -> Iterator[Stroke | Label]:

@@ -15,7 +15,7 @@ from msgspec import Struct
 
 from frame3d.sheets.annotation.annotated_view import PlacedView, place
 from frame3d.sheets.annotation.annotations import View
-from frame3d.sheets.annotation.dimension_stacks import fill_strips
+from frame3d.sheets.annotation.dimension_stacks import fill_stacks
 from frame3d.sheets.primitives.lettering import LINE_STEP, SMALL_MM, TEXT_MM, wrapped
 from frame3d.sheets.primitives.occupancy import extent
 from frame3d.sheets.primitives.paper import Paper, scales
@@ -63,15 +63,15 @@ def ground_of(paper: Paper, notes: Sequence[str]) -> DrawingArea:
     height = note_height_mm(paper)
     lines = sum(len(wrapped(note, width - 5.0, height)) for note in (*notes, *CAUTIONS))
     needed = (lines + 1.6) * LINE_STEP * height + (len(notes) + len(CAUTIONS)) * 0.8
-    strip = max(BLOCK_HEIGHT_MM, needed + 3.0)
+    stack = max(BLOCK_HEIGHT_MM, needed + 3.0)
     return DrawingArea(
         views=(
             left + _MARGIN_MM,
-            bottom + strip + _MARGIN_MM,
+            bottom + stack + _MARGIN_MM,
             right - _MARGIN_MM,
             top - _MARGIN_MM,
         ),
-        notes=(left + _MARGIN_MM, bottom, left + _MARGIN_MM + width, bottom + strip),
+        notes=(left + _MARGIN_MM, bottom, left + _MARGIN_MM + width, bottom + stack),
     )
 
 
@@ -108,7 +108,7 @@ def best_scale(
     for scale in scales(lengths.system):
         if scale > smallest:
             return None
-        if not _could_fit(view, scale, size) or not _strips_fit(view, scale, size, lengths):
+        if not _could_fit(view, scale, size) or not _stacks_fit(view, scale, size, lengths):
             continue
         placed = place(view, scale, lengths)
         if _fits(placed, size):
@@ -121,12 +121,12 @@ def _could_fit(view: View, scale: int, size: tuple[float, float]) -> bool:
     return (right - left) / scale <= size[0] and (top - bottom) / scale <= size[1]
 
 
-def _strips_fit(view: View, scale: int, size: tuple[float, float], lengths: LengthFormat) -> bool:
+def _stacks_fit(view: View, scale: int, size: tuple[float, float], lengths: LengthFormat) -> bool:
     """Whether the view fits with what stands beside its edges, before all the rest is placed."""
-    ink = [item for strip in fill_strips(view, scale, lengths) for item in strip.ink]
-    if not ink:
+    primitives = [item for stack in fill_stacks(view, scale, lengths) for item in stack.primitives]
+    if not primitives:
         return True
-    left, bottom, right, top = around((view.bounds, extent(ink, scale)))
+    left, bottom, right, top = around((view.bounds, extent(primitives, scale)))
     return (right - left) / scale <= size[0] and (top - bottom) / scale <= size[1]
 
 
@@ -168,7 +168,7 @@ def broken(
     Returns
     -------
     list of PlacedView
-        Empty if the view fits at no scale; with troubles if it stays crowded.
+        Empty if the view fits at no scale; with problems if it stays crowded.
     """
     largest = _largest_scale(build(run.most_parts), size, lengths)
     tried: list[tuple[int, bool, int]] = []
@@ -178,7 +178,7 @@ def broken(
         widest = max(views, key=lambda view: view.bounds[2] - view.bounds[0])
         trial = best_scale(widest, size, lengths)
         if trial:
-            tried.append((len(trial.troubles), trial.strained, parts))
+            tried.append((len(trial.problems), trial.crowded, parts))
             if not _is_crowded(trial):
                 placed = _at_common_scale(views, trial.scale, size, lengths)
                 if placed and not any(map(_is_crowded, placed)):
@@ -202,7 +202,7 @@ def _largest_scale(views: Iterable[View], size: tuple[float, float], lengths: Le
 
 
 def _is_crowded(placed: PlacedView) -> bool:
-    return bool(placed.troubles) or placed.strained
+    return bool(placed.problems) or placed.crowded
 
 
 def _at_common_scale(
@@ -211,7 +211,7 @@ def _at_common_scale(
     """All ``views`` at the largest scale, at most 1 to ``largest``, at which all fit."""
     for scale in scales(lengths.system):
         if scale < largest or not all(
-            _could_fit(view, scale, size) and _strips_fit(view, scale, size, lengths)
+            _could_fit(view, scale, size) and _stacks_fit(view, scale, size, lengths)
             for view in views
         ):
             continue

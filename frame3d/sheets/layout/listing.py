@@ -172,12 +172,12 @@ def filled(table: Fitted, area: Area, first: int = 0) -> tuple[list[PaperInk], i
 
     Returns
     -------
-    ink, next, bottom : list of ink, int, float
+    primitives, next, bottom : list of primitives, int, float
         ``next`` is the number of the first row that found no room; ``bottom`` the lowest
         place taken, mm.
     """
     left, bottom, right, top = area
-    ink: list[PaperInk] = []
+    primitives: list[PaperInk] = []
     x, low, number = left, top, first
     while number < len(table.rows) and x + table.width_mm <= right + 1e-6:
         rows, y = [], top - table.head_mm
@@ -187,10 +187,10 @@ def filled(table: Fitted, area: Area, first: int = 0) -> tuple[list[PaperInk], i
             number += 1
         if not rows:
             break
-        ink += _block(table, rows, x, top, later=first > 0 or x > left)
+        primitives += _block(table, rows, x, top, later=first > 0 or x > left)
         low = min(low, y)
         x += table.width_mm + BETWEEN_MM
-    return ink, number, low
+    return primitives, number, low
 
 
 def _block(

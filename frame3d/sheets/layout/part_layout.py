@@ -24,7 +24,7 @@ _WORTH = 2.5
 
 
 def add_piece(
-    desk: SheetSetBuilder,
+    builder: SheetSetBuilder,
     title: str,
     views: Sequence[View],
     tables: Sequence[Words],
@@ -33,25 +33,25 @@ def add_piece(
     kind: str = PART,
 ) -> None:
     """A sheet of ``views`` with ``tables``; on more sheets where they don't fit on one."""
-    ground = desk.ground(notes)
-    words = [words_of(desk, item) for item in tables if not _is_empty(item)]
-    best = _together(desk, views, words, ground)
-    alone = _together(desk, views, [], ground) if words else None
+    ground = builder.ground(notes)
+    words = [words_of(builder, item) for item in tables if not _is_empty(item)]
+    best = _together(builder, views, words, ground)
+    alone = _together(builder, views, [], ground) if words else None
     if best and (alone is None or not _is_better(alone, best)):
-        desk.add_rows(title, best, notes, kind)
+        builder.add_rows(title, best, notes, kind)
         return
     if rows := alone or best:
-        desk.add_rows(title, rows, notes, kind)
+        builder.add_rows(title, rows, notes, kind)
     else:
-        _on_sheets_of_their_own(desk, title, views, notes, kind)
+        _on_sheets_of_their_own(builder, title, views, notes, kind)
     if alone or not best:
-        add_words(desk, f"{title}, tables", tables, notes)
+        add_words(builder, f"{title}, tables", tables, notes)
 
 
 def _is_better(alone: Rows, best: Rows) -> bool:
     """Whether the views gain enough by a sheet without tables."""
     crowded, less = (
-        sum(len(view.troubles) for row in rows for view in row) for rows in (best, alone)
+        sum(len(view.problems) for row in rows for view in row) for rows in (best, alone)
     )
     worth = 1.0 if _scale(best) > _READABLE else _WORTH
     return less < crowded or _scale(best) > worth * _scale(alone)
@@ -62,54 +62,57 @@ def _scale(rows: Rows) -> int:
 
 
 def _on_sheets_of_their_own(
-    desk: SheetSetBuilder, title: str, views: Sequence[View], notes: Sequence[str], kind: str
+    builder: SheetSetBuilder, title: str, views: Sequence[View], notes: Sequence[str], kind: str
 ) -> None:
-    size = desk.ground(notes).view_size
+    size = builder.ground(notes).view_size
     for number, view in enumerate(views, start=1):
-        placed = best_scale(view, size, desk.lengths)
+        placed = best_scale(view, size, builder.lengths)
         name = f"{title}, view {number}" if len(views) > 1 else title
         if placed:
-            desk.add_rows(name, [[placed]], notes, kind)
+            builder.add_rows(name, [[placed]], notes, kind)
         else:
-            desk.missing(name)
+            builder.missing(name)
 
 
 Words = Table | View
 """A table, or a view that has no scale."""
 
 
-def words_of(desk: SheetSetBuilder, item: Words) -> PlacedView:
+def words_of(builder: SheetSetBuilder, item: Words) -> PlacedView:
     """``item`` as a view of words, which has no scale."""
-    return place(item if isinstance(item, View) else _alone(item), 1, desk.lengths)
+    return place(item if isinstance(item, View) else _alone(item), 1, builder.lengths)
 
 
 def _alone(table: Table) -> View:
     return View(
         title="",
-        ink=(),
+        primitives=(),
         bounds=(0.0, 0.0, 0.0, 0.0),
-        wishes=(replace(table, blocks=table.blocks or 1),),
+        annotations=(replace(table, blocks=table.blocks or 1),),
         to_scale=False,
     )
 
 
 def _together(
-    desk: SheetSetBuilder, views: Sequence[View], words: Sequence[PlacedView], ground: DrawingArea
+    builder: SheetSetBuilder,
+    views: Sequence[View],
+    words: Sequence[PlacedView],
+    ground: DrawingArea,
 ) -> Rows | None:
     """All views at the largest common scale at which they and the tables fit on a sheet."""
     left, bottom, right, top = ground.views
     width, height = right - left, top - bottom
-    for scale in scales(desk.lengths.system):
+    for scale in scales(builder.lengths.system):
         if any((v.bounds[2] - v.bounds[0]) / scale > width for v in views):
             continue
         if sum((v.bounds[3] - v.bounds[1]) / scale for v in views) > height * len(views):
             continue
-        placed = [place(view, scale, desk.lengths) for view in views]
+        placed = [place(view, scale, builder.lengths) for view in views]
         if any(view.paper_size[0] > width for view in placed):
             continue
         for order in itertools.permutations(words):
-            rows = side_by_side([*placed, *order], width, desk.lengths)
-            if in_rows(rows, ground, desk.lengths):
+            rows = side_by_side([*placed, *order], width, builder.lengths)
+            if in_rows(rows, ground, builder.lengths):
                 return rows
     return None
 
@@ -126,7 +129,7 @@ def side_by_side(views: Sequence[PlacedView], width: float, lengths: LengthForma
 
 
 def add_flow(
-    desk: SheetSetBuilder,
+    builder: SheetSetBuilder,
     title: str,
     views: Sequence[View],
     notes: Sequence[str],
@@ -138,7 +141,7 @@ def add_flow(
 
     Parameters
     ----------
-    desk : SheetSetBuilder
+    builder : SheetSetBuilder
     title : str
     views : sequence of View
     notes : sequence of str
@@ -147,74 +150,76 @@ def add_flow(
     first : View or None
         At the head of all, at a scale of its own.
     """
-    ground = desk.ground(notes)
+    ground = builder.ground(notes)
     left, bottom, right, top = ground.views
     size = (right - left, top - bottom)
     items: list[PlacedView] = []
     if first is not None:
-        key = best_scale(first, (size[0], size[1] - 12.0), desk.lengths)
+        key = best_scale(first, (size[0], size[1] - 12.0), builder.lengths)
         if key is None:
-            desk.missing(first.title)
+            builder.missing(first.title)
         else:
             items.append(key)
-    items += _at_one_scale(desk, views, size)
-    items += [words_of(desk, piece) for table in words for piece in _cut(desk, table, size)]
-    pages = _pages(desk, items, ground)
+    items += _at_one_scale(builder, views, size)
+    items += [words_of(builder, piece) for table in words for piece in _cut(builder, table, size)]
+    pages = _pages(builder, items, ground)
     for number, rows in enumerate(pages, start=1):
         name = f"{title}, {number} of {len(pages)}" if len(pages) > 1 else title
-        desk.add_rows(name, rows, notes, PART)
+        builder.add_rows(name, rows, notes, PART)
 
 
 def _at_one_scale(
-    desk: SheetSetBuilder, views: Sequence[View], size: tuple[float, float]
+    builder: SheetSetBuilder, views: Sequence[View], size: tuple[float, float]
 ) -> list[PlacedView]:
     """``views`` at the largest scale at which the widest and the highest of them fit."""
     if not views:
         return []
-    for scale in scales(desk.lengths.system):
+    for scale in scales(builder.lengths.system):
         if any((v.bounds[2] - v.bounds[0]) / scale > size[0] for v in views):
             continue
-        placed = [place(view, scale, desk.lengths) for view in views]
-        sizes = [row_size([view], desk.lengths) for view in placed]
+        placed = [place(view, scale, builder.lengths) for view in views]
+        sizes = [row_size([view], builder.lengths) for view in placed]
         if all(wide <= size[0] and high <= size[1] for wide, high in sizes):
             return placed
     for view in views:
-        desk.missing(view.title)
+        builder.missing(view.title)
     return []
 
 
 def _pages(
-    desk: SheetSetBuilder, items: Sequence[PlacedView], ground: DrawingArea
+    builder: SheetSetBuilder, items: Sequence[PlacedView], ground: DrawingArea
 ) -> Sequence[Rows]:
     """``items`` in rows, on as many pages as these need."""
     left, _, right, _ = ground.views
-    return pages_of_rows(side_by_side(items, right - left, desk.lengths), ground, desk.lengths)
+    return pages_of_rows(
+        side_by_side(items, right - left, builder.lengths), ground, builder.lengths
+    )
 
 
 def add_words(
-    desk: SheetSetBuilder, title: str, tables: Sequence[Words], notes: Sequence[str]
+    builder: SheetSetBuilder, title: str, tables: Sequence[Words], notes: Sequence[str]
 ) -> None:
     """Tables alone, on as many sheets as they need, cut between rows where one is too long."""
-    ground = desk.ground(notes)
+    ground = builder.ground(notes)
     left, bottom, right, top = ground.views
     rows: Rows = []
     for table in tables:
-        for piece in _cut(desk, table, (right - left, top - bottom)):
-            words = words_of(desk, piece)
-            tried = side_by_side([*itertools.chain(*rows), words], right - left, desk.lengths)
-            if rows and not in_rows(tried, ground, desk.lengths):
-                desk.add_rows(title, rows, notes, PART)
+        for piece in _cut(builder, table, (right - left, top - bottom)):
+            words = words_of(builder, piece)
+            tried = side_by_side([*itertools.chain(*rows), words], right - left, builder.lengths)
+            if rows and not in_rows(tried, ground, builder.lengths):
+                builder.add_rows(title, rows, notes, PART)
                 tried = [[words]]
             rows = tried
     if rows:
-        desk.add_rows(title, rows, notes, PART)
+        builder.add_rows(title, rows, notes, PART)
 
 
 def _is_empty(item: Words) -> bool:
     return isinstance(item, Table) and not item.rows
 
 
-def _cut(desk: SheetSetBuilder, table: Words, size: tuple[float, float]) -> list[Words]:
+def _cut(builder: SheetSetBuilder, table: Words, size: tuple[float, float]) -> list[Words]:
     """A table in pieces that each fit into ``size``, paper mm; a view as it is."""
     if isinstance(table, View) or not table.rows:
         return [] if _is_empty(table) else [table]
@@ -223,7 +228,7 @@ def _cut(desk: SheetSetBuilder, table: Words, size: tuple[float, float]) -> list
         cut: list[Words] = [
             replace(table, rows=table.rows[i : i + each]) for i in range(0, len(table.rows), each)
         ]
-        if all(words_of(desk, piece).paper_size[1] <= size[1] for piece in cut):
+        if all(words_of(builder, piece).paper_size[1] <= size[1] for piece in cut):
             return cut
     return [table]
 

@@ -1,6 +1,6 @@
-"""The desk at which a set of sheets is made: paper, room, and the drafts made so far.
+"""The builder at which a set of sheets is made: paper, room, and the drafts made so far.
 
-A family of sheets is a function of the desk in a module of its own, entered in the set
+A family of sheets is a function of the builder in a module of its own, entered in the set
 in ``draw.py``.
 """
 
@@ -86,13 +86,13 @@ class SheetSetBuilder(Struct):
             title=title, rows=tuple(tuple(row) for row in rows), notes=tuple(notes), kind=kind
         )
         self.drafts.append(draft)
-        for trouble in dict.fromkeys(
-            t for view in draft.views for t in (*view.troubles, *view.left_out)
+        for problem in dict.fromkeys(
+            t for view in draft.views for t in (*view.problems, *view.left_out)
         ):
             self.findings.append(
                 SheetFinding(
                     sheet=number,
-                    message=f"{trouble} on {self.paper.name} paper; choose a larger sheet_size",
+                    message=f"{problem} on {self.paper.name} paper; choose a larger sheet_size",
                 )
             )
 
@@ -131,54 +131,58 @@ def run_of(grid: Grid) -> Run:
 
 
 def add_with_tables(
-    desk: SheetSetBuilder, title: str, view: View, tables: Sequence[Table], notes: Sequence[str]
+    builder: SheetSetBuilder, title: str, view: View, tables: Sequence[Table], notes: Sequence[str]
 ) -> None:
     """A view with its tables beside or below it, whichever is clearer and then larger.
 
     Where the tables leave too little room for the view, they have a sheet of their own.
     """
-    size = desk.ground(notes).view_size
+    size = builder.ground(notes).view_size
 
     def tried(*tables: Table, smallest: float = math.inf) -> PlacedView | None:
-        wishes = (*view.wishes, *tables)
-        return best_scale(replace(view, wishes=wishes), size, desk.lengths, smallest=smallest)
+        annotations = (*view.annotations, *tables)
+        return best_scale(
+            replace(view, annotations=annotations), size, builder.lengths, smallest=smallest
+        )
 
     best: PlacedView | None = None
     for edge in (ViewEdge.RIGHT, ViewEdge.BOTTOM):
         # After one that is clear, a smaller one cannot be better.
-        smallest = best.scale if best and not best.troubles else math.inf
+        smallest = best.scale if best and not best.problems else math.inf
         option = tried(*(replace(table, edge=edge) for table in tables), smallest=smallest)
         best = min(filter(None, (best, option)), key=_crowding, default=None)
-    if best is None or best.troubles:
-        alone, words = tried(), _tables_alone(desk, title, tables)
+    if best is None or best.problems:
+        alone, words = tried(), _tables_alone(builder, title, tables)
         if alone and words and (best is None or _crowding(alone) < _crowding(best)):
-            desk.add(title, [alone], notes)
-            desk.add(words.title, [words], _LENGTHS)
+            builder.add(title, [alone], notes)
+            builder.add(words.title, [words], _LENGTHS)
             return
     if best:
-        desk.add(title, [best], notes)
+        builder.add(title, [best], notes)
     else:
-        desk.missing(title)
+        builder.missing(title)
 
 
 def _crowding(view: PlacedView) -> tuple[int, int]:
     """What could not be placed well, then how small the view is: less is better."""
-    return len(view.troubles), view.scale
+    return len(view.problems), view.scale
 
 
-def _tables_alone(desk: SheetSetBuilder, title: str, tables: Sequence[Table]) -> PlacedView | None:
+def _tables_alone(
+    builder: SheetSetBuilder, title: str, tables: Sequence[Table]
+) -> PlacedView | None:
     """Tables without a view, the first in as few blocks as the sheet is high enough for."""
-    size = desk.ground(_LENGTHS).view_size
+    size = builder.ground(_LENGTHS).view_size
     first, *more = tables
     for blocks in range(1, len(first.rows) + 1):
         view = View(
             title=f"{title}, pieces",
-            ink=(),
+            primitives=(),
             bounds=(0.0, 0.0, 0.0, 0.0),
-            wishes=(replace(first, blocks=blocks), *more),
+            annotations=(replace(first, blocks=blocks), *more),
             to_scale=False,
         )
-        placed = best_scale(view, size, desk.lengths)
+        placed = best_scale(view, size, builder.lengths)
         if placed:
             return placed
     return None

@@ -16,7 +16,7 @@ class Page(Struct, frozen=True, kw_only=True):
     title, kind : str
         As the title block has them; ``kind`` is the document type.
     views : tuple of SheetView
-    ink : tuple of Stroke and Label
+    primitives : tuple of Stroke and Label
         On the paper, mm.
     notes : tuple of str or None
         What stands beside the title block with the cautions; None for neither.
@@ -25,7 +25,7 @@ class Page(Struct, frozen=True, kw_only=True):
     title: str
     kind: str
     views: tuple[SheetView, ...] = ()
-    ink: tuple[PaperInk, ...] = ()
+    primitives: tuple[PaperInk, ...] = ()
     notes: tuple[str, ...] | None = ()
 
 

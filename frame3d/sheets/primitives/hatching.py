@@ -25,7 +25,7 @@ from msgspec import Struct
 from shapely import LineString, MultiLineString
 from shapely.geometry.base import BaseGeometry
 
-from frame3d.sheets.primitives.primitives import Ink, Layer, Point, Stroke, polyline
+from frame3d.sheets.primitives.primitives import Layer, Point, Primitive, Stroke, polyline
 
 _SHORTEST_MM = 0.15
 """Shorter pieces of a hatch line are left out, paper mm."""
@@ -48,8 +48,8 @@ class BreakLine(Struct, frozen=True, kw_only=True):
     end: Point
 
 
-def at_scale(item: Ink | Hatch | BreakLine, scale: int) -> list[Ink]:
-    """``item`` as ink at 1 to ``scale``; nothing if it is not drawn at that scale."""
+def at_scale(item: Primitive | Hatch | BreakLine, scale: int) -> list[Primitive]:
+    """``item`` as primitives at 1 to ``scale``; nothing if it is not drawn at that scale."""
     if isinstance(item, Hatch):
         return list(hatch_lines(item, scale))
     if isinstance(item, BreakLine):

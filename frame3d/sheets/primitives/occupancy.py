@@ -19,11 +19,11 @@ from frame3d.sheets.primitives.primitives import (
     Bubble,
     CircleStroke,
     Dimension,
-    Ink,
     Label,
     Layer,
     LinearDimension,
     Point,
+    Primitive,
     RadiusDimension,
     RunningDimension,
     Stroke,
@@ -61,10 +61,10 @@ def text_box(
     )
 
 
-def text_boxes(ink: Iterable[Ink], scale: float, clear: float = 0.0) -> list[Polygon]:
-    """The ground that every text and bubble in ``ink`` covers."""
+def text_boxes(primitives: Iterable[Primitive], scale: float, clear: float = 0.0) -> list[Polygon]:
+    """The ground that every text and bubble in ``primitives`` covers."""
     boxes = []
-    for item in ink:
+    for item in primitives:
         if isinstance(item, Label):
             boxes.append(
                 text_box(
@@ -86,7 +86,7 @@ def text_boxes(ink: Iterable[Ink], scale: float, clear: float = 0.0) -> list[Pol
     return boxes
 
 
-def traces(item: Ink, scale: float) -> list[LineString]:
+def traces(item: Primitive, scale: float) -> list[LineString]:
     """The lines of ``item`` as line strings, arcs by chords; for finding free ground."""
     if isinstance(item, Stroke):
         return [_straight(item.start, item.end)]
@@ -178,9 +178,9 @@ def _moved(point: Point, way: Point, distance: float) -> Point:
     return (point[0] + way[0] * distance, point[1] + way[1] * distance)
 
 
-def extent(ink: Iterable[Ink], scale: float) -> tuple[float, float, float, float]:
-    """The bounds of everything in ``ink``: left, bottom, right, top; mm."""
-    items = list(ink)
+def extent(primitives: Iterable[Primitive], scale: float) -> tuple[float, float, float, float]:
+    """The bounds of everything in ``primitives``: left, bottom, right, top; mm."""
+    items = list(primitives)
     strokes = [item for item in items if isinstance(item, Stroke)]
     others = [item for item in items if not isinstance(item, Stroke)]
     shapes = [trace for item in others for trace in traces(item, scale)]
@@ -193,15 +193,15 @@ def extent(ink: Iterable[Ink], scale: float) -> tuple[float, float, float, float
 class Occupied:
     """What is taken on a view: texts and match lines, which nothing may touch, and other lines."""
 
-    def __init__(self, ink: Sequence[Ink], scale: float, clear: float) -> None:
-        self._texts = text_boxes(ink, scale, clear)
+    def __init__(self, primitives: Sequence[Primitive], scale: float, clear: float) -> None:
+        self._texts = text_boxes(primitives, scale, clear)
         self._texts += [
             LineString([item.start, item.end]).buffer(0.3 * scale)
-            for item in ink
+            for item in primitives
             if isinstance(item, Stroke) and item.layer is Layer.MATCH
         ]
         self._bounds = [text.bounds for text in self._texts]
-        self._lines = STRtree([line for item in ink for line in traces(item, scale)])
+        self._lines = STRtree([line for item in primitives for line in traces(item, scale)])
         self._later: list[LineString] = []
 
     def add_lines(self, lines: Sequence[LineString]) -> None:
@@ -248,9 +248,9 @@ class Occupied:
 _HEAVY = (Layer.OUTLINE, Layer.HIDDEN, Layer.GROUND, Layer.MATCH, Layer.CALL_OUTS)
 
 
-def crowding(ink: Sequence[Ink], scale: float) -> list[str]:
+def crowding(primitives: Sequence[Primitive], scale: float) -> list[str]:
     """What a reader would stumble over: texts on texts, and texts crossed by lines."""
-    texts = [item for item in ink if isinstance(item, Label | Bubble | Dimension)]
+    texts = [item for item in primitives if isinstance(item, Label | Bubble | Dimension)]
     grounds = [text_boxes([item], scale, -0.1)[0] for item in texts]
     tree = STRtree(grounds)
     found: list[str] = []
@@ -261,10 +261,10 @@ def crowding(ink: Sequence[Ink], scale: float) -> list[str]:
             found.append(f"{texts[i].text} stands on {texts[j].text}")
     # A line along the foot of a text is as bad to read as one through its middle.
     tree = STRtree([text_boxes([item], scale, 0.2)[0] for item in texts])
-    found += _led_through(ink, texts, grounds, scale)
+    found += _led_through(primitives, texts, grounds, scale)
     owned = [
         (item, line)
-        for item in ink
+        for item in primitives
         if not isinstance(item, Stroke | ArcStroke | CircleStroke) or item.layer in _HEAVY
         for line in traces(item, scale)
     ]
@@ -279,12 +279,15 @@ def crowding(ink: Sequence[Ink], scale: float) -> list[str]:
 
 
 def _led_through(
-    ink: Sequence[Ink], texts: Sequence[Ink], grounds: Sequence[Polygon], scale: float
+    primitives: Sequence[Primitive],
+    texts: Sequence[Primitive],
+    grounds: Sequence[Polygon],
+    scale: float,
 ) -> list[str]:
     """Figures and words that the lines of marks and notes run through."""
     leaders = [
         line
-        for item in ink
+        for item in primitives
         if isinstance(item, Stroke) and item.layer is Layer.MARKS
         for line in traces(item, scale)
     ]

@@ -253,7 +253,7 @@ def in_brackets(value: str, reference: bool) -> str:
 
 
 Dimension = LinearDimension | RunningDimension | RadiusDimension | AngleDimension
-Ink = Stroke | ArcStroke | CircleStroke | Label | Bubble | Dimension
+Primitive = Stroke | ArcStroke | CircleStroke | Label | Bubble | Dimension
 
 __all__ = [
     "Align",
@@ -263,7 +263,7 @@ __all__ = [
     "Bubble",
     "CircleStroke",
     "Dimension",
-    "Ink",
+    "Primitive",
     "Label",
     "Layer",
     "LinearDimension",

@@ -34,7 +34,7 @@ def cut_board(member: Member, board: SawnTimber, plane: Plane) -> Shown | None:
     ]
     faces = [face for points in corners if (face := _hull_face(points, plane))]
     if not faces:
-        seen = board_outline(member, board, plane.eye)
+        seen = board_outline(member, board, plane.projection)
         return _behind(seen, plane, [point for points in corners for point in points])
     whole: BaseGeometry = unary_union(faces)
     drilled = whole
@@ -54,7 +54,7 @@ def _hull_face(points: list[Vector], plane: Plane) -> Polygon | None:
         before, after = plane.depth(a), plane.depth(b)
         if before * after < 0.0:
             share = before / (before - after)
-            found.append(plane.eye.flat(add(a, add(b, a, -1.0), share)))
+            found.append(plane.projection.flat(add(a, add(b, a, -1.0), share)))
     hull = MultiPoint(found).convex_hull if len(found) > 2 else None
     return hull if isinstance(hull, Polygon) else None
 
@@ -69,13 +69,13 @@ def _bored(member: Member, plane: Plane, bore: Bore) -> Polygon | None:
     """What a hole takes from the face; None where it does not meet the plane."""
     middle, along = member.placement.point(bore.middle), member.placement.direction(bore.way)
     if abs(plane.leans(along)) > 0.99:
-        return MultiPoint([plane.eye.flat(middle)]).buffer(bore.diameter_mm / 2)
+        return MultiPoint([plane.projection.flat(middle)]).buffer(bore.diameter_mm / 2)
     off, radius = plane.depth(middle), bore.diameter_mm / 2
     if abs(plane.leans(along)) > 1e-6 or abs(off) >= radius:
         return None
     # A hair past both faces, or rounding would shut the mouths of some holes.
     half = bore.depth_mm / 2 + _PAST_MM
-    ends = [plane.eye.flat(add(middle, along, side * half)) for side in (-1, 1)]
+    ends = [plane.projection.flat(add(middle, along, side * half)) for side in (-1, 1)]
     return band(ends, math.sqrt(radius * radius - off * off))
 
 
@@ -85,12 +85,12 @@ def cut_plate(member: Member, plate: ExtrudedOutline, plane: Plane) -> Shown | N
     points = [place.point(corner) for corner in outline_corners(plate)]
     depths = [plane.depth(point) for point in points]
     if max(depths) <= _TOUCH_MM:
-        return _behind(plate_outline(member, plate, plane.eye), plane, points)
+        return _behind(plate_outline(member, plate, plane.projection), plane, points)
     if min(depths) >= -_TOUCH_MM:
         return None
     face: BaseGeometry | None
     if abs(plane.leans(place.z)) > 1 - 1e-9:
-        face = plate_outline(member, plate, plane.eye).area
+        face = plate_outline(member, plate, plane.projection).area
     else:
         face = _edge_face(place, plate, plane)
     if face is None or face.is_empty:
@@ -119,7 +119,7 @@ def _edge_face(place: Placement, plate: ExtrudedOutline, plane: Plane) -> BaseGe
             (x1, y1, plate.high_mm),
             (x0, y0, plate.high_mm),
         ]
-        faces.append(Polygon([plane.eye.flat(place.point(corner)) for corner in corners]))
+        faces.append(Polygon([plane.projection.flat(place.point(corner)) for corner in corners]))
     return unary_union(faces) if faces else None
 
 

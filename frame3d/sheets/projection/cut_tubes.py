@@ -57,7 +57,7 @@ def cut_tube(
     depths = [plane.depth(point_on(member.placement, tube, at)) for at in span]
     if min(depths) > 0.0:
         return None
-    seen = tube_outline(member, tube, plane.eye)
+    seen = tube_outline(member, tube, plane.projection)
     return Shown(member=member, shapes=(seen,), face=Polygon())
 
 
@@ -72,7 +72,7 @@ def _span(
     step = length / count
     near = []
     for at in places:
-        here = plane.eye.flat(point_on(member.placement, tube, at))
+        here = plane.projection.flat(point_on(member.placement, tube, at))
         if math.dist(here, (u, v)) < radius + step:
             near.append(at)
     if not near:
@@ -96,7 +96,7 @@ def _path(member: Member, tube: SweptRing, plane: Plane, low: float, high: float
     straight = tube.axis.is_straight
     count = 1 if straight else max(1, math.ceil((high - low) / _STEP_MM))
     return [
-        plane.eye.flat(point_on(member.placement, tube, low + (high - low) * i / count))
+        plane.projection.flat(point_on(member.placement, tube, low + (high - low) * i / count))
         for i in range(count + 1)
     ]
 
@@ -163,8 +163,8 @@ def _rims(
             continue
         radius = (stretch.start_radius_mm if at == 0.0 else stretch.end_radius_mm) - wall
         half = math.sqrt(max(radius * radius - off * off, 0.0))
-        middle = plane.eye.flat(point_on(member.placement, tube, at))
-        along = plane.eye.flat(member.placement.direction((*tube.axis.at(at).tangent, 0.0)))
+        middle = plane.projection.flat(point_on(member.placement, tube, at))
+        along = plane.projection.flat(member.placement.direction((*tube.axis.at(at).tangent, 0.0)))
         across = (-along[1], along[0])
         ends = [
             (middle[0] + s * half * across[0], middle[1] + s * half * across[1]) for s in (1, -1)
@@ -176,7 +176,7 @@ def _rims(
 def _bored(member: Member, tube: SweptRing, plane: Plane, bore: Bore) -> Polygon | None:
     """Where a hole that goes along the plane takes the walls away; or a hole seen from its end."""
     along, middle = member.placement.direction(bore.way), member.placement.point(bore.middle)
-    centre = plane.eye.flat(middle)
+    centre = plane.projection.flat(middle)
     if abs(plane.leans(along)) > 0.99:
         return MultiPoint([centre]).buffer(bore.diameter_mm / 2)
     if abs(plane.leans(along)) > 0.1:
@@ -185,7 +185,7 @@ def _bored(member: Member, tube: SweptRing, plane: Plane, bore: Bore) -> Polygon
     half = math.sqrt(max(bore.diameter_mm**2 / 4 - off * off, 0.0))
     if half < 1e-3:
         return None
-    u, v = plane.eye.flat(along)
+    u, v = plane.projection.flat(along)
     far = tube.section.od_mm
     ends = [(centre[0] + s * far * u, centre[1] + s * far * v) for s in (-1, 1)]
     return band(ends, half)
@@ -220,8 +220,8 @@ def _across(
     member: Member, tube: SweptRing, plane: Plane, crossing: tuple[Vector, Vector]
 ) -> Shown:
     point, along = crossing
-    centre = plane.eye.flat(point)
-    u, v = plane.eye.flat(along)
+    centre = plane.projection.flat(point)
+    u, v = plane.projection.flat(along)
     longer = 1.0 / abs(plane.leans(along))
     turn = math.degrees(math.atan2(v, u)) if math.hypot(u, v) > 1e-9 else 0.0
     round_ = MultiPoint([(0.0, 0.0)])

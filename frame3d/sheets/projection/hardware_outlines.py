@@ -80,7 +80,7 @@ def _end_on(
 
 
 def _hull(member: Member, plane: Plane, corners: list[Vector]) -> BaseGeometry:
-    points = [plane.eye.flat(member.placement.point(corner)) for corner in corners]
+    points = [plane.projection.flat(member.placement.point(corner)) for corner in corners]
     return MultiPoint(points).convex_hull
 
 

@@ -29,7 +29,7 @@ _OVERLAP_MM = 0.05
 _ALIKE_MM2 = 1e-3
 _ALONG = 1e-6
 _CHORDS = 16
-"""Chords of each half circle at a slanting end, where it is seen as a curve."""
+"""Chords of each half circle at a aligned end, where it is seen as a curve."""
 _STRAIGHT_MM = 0.005
 """A corner that lies no farther from the line between its neighbours is left out."""
 _LINES_OF_CENTRES_FROM = 0.5
@@ -77,12 +77,12 @@ class _Piece(Struct, frozen=True, kw_only=True):
     holds: Callable[[Point], bool]
 
 
-def with_flats(seen: Silhouette, tube: SweptRing, eye: Projection) -> Silhouette:
+def with_flats(seen: Silhouette, tube: SweptRing, projection: Projection) -> Silhouette:
     """``seen``, the round body of ``tube``, with its flat ends and transitions added."""
     found: list[_Piece] = []
     for stretch, at_start in _pressed(tube):
         outer, inner = _ends(seen.member.placement, tube, stretch, at_start)
-        piece = _piece(outer, inner, eye)
+        piece = _piece(outer, inner, projection)
         # Seen along the tube, pieces that lie behind each other look the same.
         if not any(_alike(piece, other) for other in found):
             found.append(piece)
@@ -140,19 +140,19 @@ def _ends(
     return (found[0], found[1]) if at_start else (found[1], found[0])
 
 
-def _piece(outer: _End, inner: _End, eye: Projection) -> _Piece:
-    (u0, v0), (u1, v1) = eye.flat(outer.middle), eye.flat(inner.middle)
+def _piece(outer: _End, inner: _End, projection: Projection) -> _Piece:
+    (u0, v0), (u1, v1) = projection.flat(outer.middle), projection.flat(inner.middle)
     run = math.hypot(u1 - u0, v1 - v0)
     length = math.dist(outer.middle, inner.middle)
     if run < _ALONG * length:
-        return _end_on(outer, inner, eye)
+        return _end_on(outer, inner, projection)
     along = ((u1 - u0) / run, (v1 - v0) / run)
     beside = (-along[1], along[0])
-    across = add((0.0, 0.0, 0.0), eye.right, beside[0])
-    across = add(across, eye.up, beside[1])
+    across = add((0.0, 0.0, 0.0), projection.right, beside[0])
+    across = add(across, projection.up, beside[1])
     reach0, reach1 = outer.reach(across), inner.reach(across)
-    near0, near1 = eye.near(outer.middle), eye.near(inner.middle)
-    deep0, deep1 = (end.reach(_square(eye.toward, outer, inner)) for end in (outer, inner))
+    near0, near1 = projection.near(outer.middle), projection.near(inner.middle)
+    deep0, deep1 = (end.reach(_square(projection.toward, outer, inner)) for end in (outer, inner))
 
     def corner(on: float, off: float) -> Point:
         return (u0 + on * along[0] + off * beside[0], v0 + on * along[1] + off * beside[1])
@@ -161,7 +161,7 @@ def _piece(outer: _End, inner: _End, eye: Projection) -> _Piece:
     lines: list[Lines] = [Stroke(start=corner(0.0, reach0), end=corner(0.0, -reach0)), *sides]
     shape = [(0.0, reach0), (run, reach1), (run + _OVERLAP_MM, reach1)]
     area = Polygon([corner(*at) for at in (*shape, *((on, -off) for on, off in reversed(shape)))])
-    rim = [eye.flat(point) for point in outer.rim(across)] if outer.lean else []
+    rim = [projection.flat(point) for point in outer.rim(across)] if outer.lean else []
     if rim:
         lines = _open_outline(rim, [corner(run, reach1), corner(run, -reach1)])
         lap = [corner(run + _OVERLAP_MM, side * reach1) for side in (1, -1)]
@@ -212,14 +212,14 @@ def _square(direction: Vector, outer: _End, inner: _End) -> Vector:
     return add(direction, axis, -dot(direction, axis) / dot(axis, axis))
 
 
-def _end_on(outer: _End, inner: _End, eye: Projection) -> _Piece:
+def _end_on(outer: _End, inner: _End, projection: Projection) -> _Piece:
     """A pressed stretch seen along the tube: an oblong, or what joins it to the round tube.
 
     The sections of a transition, laid over each other, fill the hull of the outermost
     two, so its edges are the tangents of their rounded ends.
     """
-    near, turn = eye.near(outer.middle), math.atan2(*reversed(eye.flat(outer.wide)))
-    places = [_oblong(end, eye) for end in (outer, inner)]
+    near, turn = projection.near(outer.middle), math.atan2(*reversed(projection.flat(outer.wide)))
+    places = [_oblong(end, projection) for end in (outer, inner)]
     if math.isclose(outer.half, inner.half):
         area = MultiPoint(places[0]).convex_hull.buffer(outer.radius, 32)
         lines = _oblong_lines(outer, places[0], turn)
@@ -233,9 +233,9 @@ def _end_on(outer: _End, inner: _End, eye: Projection) -> _Piece:
     return _Piece(lines=lines, area=area, nearness=lambda place: near, holds=lambda place: False)
 
 
-def _oblong(end: _End, eye: Projection) -> list[Point]:
+def _oblong(end: _End, projection: Projection) -> list[Point]:
     """The middles of the rounded ends of a section that is seen square."""
-    (u, v), wide = eye.flat(end.middle), eye.flat(end.wide)
+    (u, v), wide = projection.flat(end.middle), projection.flat(end.wide)
     return [(u + w * end.half * wide[0], v + w * end.half * wide[1]) for w in (1, -1)]
 
 

@@ -2,7 +2,7 @@
 
 Glossary
 --------
-eye : the directions on the sheet to the right and up, in frame axes.
+projection : the directions on the sheet to the right and up, in frame axes.
 nearness : distance of a point toward the viewer, mm; greater is nearer.
 silhouette : the lines of one member, the area that it covers, and its nearness there.
 """

@@ -23,18 +23,18 @@ _FINE_MM = 0.02
 
 
 class Plane(Struct, frozen=True, kw_only=True):
-    """A plane square to the sight of ``eye``; ``at_mm`` is its nearness, mm."""
+    """A plane square to the sight of ``projection``; ``at_mm`` is its nearness, mm."""
 
-    eye: Projection
+    projection: Projection
     at_mm: float
 
     def depth(self, point: Vector) -> float:
         """How far ``point`` lies before the plane, mm; behind it negative."""
-        return self.eye.near(point) - self.at_mm
+        return self.projection.near(point) - self.at_mm
 
     def leans(self, direction: Vector) -> float:
         """Cosine between a unit vector and the line of sight; 0 for one in the plane."""
-        return dot(direction, self.eye.toward)
+        return dot(direction, self.projection.toward)
 
 
 class Shown(Struct, frozen=True, kw_only=True):

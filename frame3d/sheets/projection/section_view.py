@@ -26,7 +26,7 @@ from frame3d.frame.model.bodies import (
 from frame3d.frame.model.members import Member
 from frame3d.frame.model.roles import Role
 from frame3d.sheets.primitives.hatching import BreakLine, Hatch
-from frame3d.sheets.primitives.primitives import Ink, Layer, Point, Stroke, around
+from frame3d.sheets.primitives.primitives import Layer, Point, Primitive, Stroke, around
 from frame3d.sheets.projection.cut_solids import cut_board, cut_plate
 from frame3d.sheets.projection.cut_tubes import cut_tube
 from frame3d.sheets.projection.hardware_outlines import cut_fastener, cut_split_ring
@@ -69,7 +69,7 @@ def uncut(members: Iterable[Member], plane: Plane, window: Window) -> list[Shown
     frame = box(*window)
     found = []
     for member in members:
-        seen = silhouette(member, plane.eye)
+        seen = silhouette(member, plane.projection)
         if seen and seen.area.intersects(frame):
             found.append(Shown(member=member, shapes=(seen,), face=Polygon()))
     return found
@@ -105,23 +105,23 @@ def _cut(member: Member, body: Body, plane: Plane, reach: tuple[Point, float]) -
             return cut_split_ring(member, body, plane)
 
 
-def section_ink(
+def section_primitives(
     shown: Sequence[Shown], window: Window, *, ground: bool = False
-) -> list[Ink | Hatch | BreakLine]:
+) -> list[Primitive | Hatch | BreakLine]:
     """The lines of a section in its window, hatches of what is cut, breaks, and the ground."""
     frame = box(*window)
     shapes = [one for item in shown for one in item.shapes]
-    ink: list[Ink | Hatch | BreakLine] = []
+    primitives: list[Primitive | Hatch | BreakLine] = []
     for line in visible(shapes):
-        ink += inside(line, window)
+        primitives += inside(line, window)
     for face, (angle, spacing) in zip(
         _open_faces(shown, frame), itertools.cycle(_HATCHES), strict=False
     ):
-        ink.append(Hatch(area=face, angle_rad=angle, spacing=spacing))
-    ink += _breaks(shapes, window)
+        primitives.append(Hatch(area=face, angle_rad=angle, spacing=spacing))
+    primitives += _breaks(shapes, window)
     if ground and window[1] < 0.0 < window[3]:
-        ink += _ground(shapes, window)
-    return ink
+        primitives += _ground(shapes, window)
+    return primitives
 
 
 def _open_faces(shown: Sequence[Shown], frame: Polygon) -> list[BaseGeometry]:
@@ -167,13 +167,13 @@ def _breaks(shapes: Sequence[Silhouette], window: Window) -> list[BreakLine]:
     return found
 
 
-def _ground(shapes: Sequence[Silhouette], window: Window) -> list[Ink | Hatch]:
+def _ground(shapes: Sequence[Silhouette], window: Window) -> list[Primitive | Hatch]:
     """The line of the ground and soil below it, beside what stands in it."""
     left, bottom, right, _ = window
     deep = max(bottom, -_SOIL_MM)
     taken = unary_union([one.area for one in shapes])
     line = LineString([(left, 0.0), (right, 0.0)]).difference(taken)
-    made: list[Ink | Hatch] = [
+    made: list[Primitive | Hatch] = [
         Stroke(start=part.coords[0], end=part.coords[-1], layer=Layer.GROUND)
         for part in getattr(line, "geoms", (line,))
         if part.length > _TINY_MM
@@ -203,7 +203,7 @@ __all__ = [
     "Window",
     "bounds_of",
     "section",
-    "section_ink",
+    "section_primitives",
     "shows_something",
     "uncut",
 ]

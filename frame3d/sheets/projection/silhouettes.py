@@ -34,29 +34,29 @@ from frame3d.sheets.projection.section_plane import outline
 from frame3d.sheets.projection.tube_outlines import tube_outline
 
 
-def silhouette(member: Member, eye: Projection, *, small: bool = False) -> Silhouette | None:
-    """``member`` as seen by ``eye``; None for what is bought, which is too small, unless ``small``.
+def silhouette(member: Member, projection: Projection, *, small: bool = False) -> Silhouette | None:
+    """``member`` in a projection; None for what is bought, which is too small, unless ``small``.
 
     What is bought is drawn in fine lines.
     """
     if member.part.is_bought and not small:
         return None
-    first, *others = (_outline(member, body, eye) for body in member.part.bodies)
+    first, *others = (_outline(member, body, projection) for body in member.part.bodies)
     return _together(member, (first, *others)) if others else first
 
 
-def _outline(member: Member, body: Body, eye: Projection) -> Silhouette:
+def _outline(member: Member, body: Body, projection: Projection) -> Silhouette:
     match body:
         case SweptRing():
-            return tube_outline(member, body, eye)
+            return tube_outline(member, body, projection)
         case SawnTimber():
-            return board_outline(member, body, eye)
+            return board_outline(member, body, projection)
         case ExtrudedOutline():
-            return plate_outline(member, body, eye)
+            return plate_outline(member, body, projection)
         case TurnedProfile():
-            return _hull(member, eye, round_corners(body))
+            return _hull(member, projection, round_corners(body))
         case SplitRing():
-            return _hull(member, eye, ends_of(body))
+            return _hull(member, projection, ends_of(body))
 
 
 def _together(member: Member, seen: tuple[Silhouette, ...]) -> Silhouette:
@@ -68,37 +68,39 @@ def _together(member: Member, seen: tuple[Silhouette, ...]) -> Silhouette:
     )  # fmt: skip
 
 
-def board_outline(member: Member, board: SawnTimber, eye: Projection) -> Silhouette:
+def board_outline(member: Member, board: SawnTimber, projection: Projection) -> Silhouette:
     """A board: what its blocks cover, one of them when it has no lap."""
-    whole, *tongues = (_hull(member, eye, block.tolist()) for block in blocks(board))
+    whole, *tongues = (_hull(member, projection, block.tolist()) for block in blocks(board))
     if not tongues:
         return whole
     area = unary_union([whole.area, *(tongue.area for tongue in tongues)]).simplify(1e-6)
-    nearest = max(eye.near(member.placement.point(corner)) for corner in corners(board).tolist())
+    nearest = max(
+        projection.near(member.placement.point(corner)) for corner in corners(board).tolist()
+    )
     return Silhouette(member=member, lines=closed(area), area=area, nearness=lambda place: nearest)
 
 
-def _hull(member: Member, eye: Projection, corners: list[Vector]) -> Silhouette:
+def _hull(member: Member, projection: Projection, corners: list[Vector]) -> Silhouette:
     points = [member.placement.point(corner) for corner in corners]
-    nearest = max(eye.near(point) for point in points)
-    area = MultiPoint([eye.flat(point) for point in points]).convex_hull
+    nearest = max(projection.near(point) for point in points)
+    area = MultiPoint([projection.flat(point) for point in points]).convex_hull
     lines = closed(area, Layer.FINE if member.part.is_bought else Layer.OUTLINE)
     return Silhouette(member=member, lines=lines, area=area, nearness=lambda place: nearest)
 
 
-def plate_outline(member: Member, plate: ExtrudedOutline, eye: Projection) -> Silhouette:
+def plate_outline(member: Member, plate: ExtrudedOutline, projection: Projection) -> Silhouette:
     """A plate: its outline when it faces the viewer, else its bounding shape."""
-    if abs(dot(member.placement.z, eye.toward)) < PARALLEL:
-        return _hull(member, eye, outline_corners(plate))
+    if abs(dot(member.placement.z, projection.toward)) < PARALLEL:
+        return _hull(member, projection, outline_corners(plate))
     faces = [
         [member.placement.point((x, y, z)) for x, y in plate.outline]
         for z in (plate.low_mm, plate.high_mm)
     ]
-    nearest = max(eye.near(face[0]) for face in faces)
-    area = Polygon([eye.flat(point) for point in faces[0]])
+    nearest = max(projection.near(face[0]) for face in faces)
+    area = Polygon([projection.flat(point) for point in faces[0]])
     holes = tuple(
         CircleStroke(
-            centre=eye.flat(member.placement.point((x, y, plate.low_mm))),
+            centre=projection.flat(member.placement.point((x, y, plate.low_mm))),
             radius=across / 2,
             layer=Layer.FINE,
             smallest=CENTRE_LINES_DOWN_TO,

@@ -8,7 +8,7 @@ from msgspec import Struct
 
 from frame3d.frame.model.members import Frame, K, Member
 from frame3d.frame.model.roles import Grid
-from frame3d.sheets.primitives.primitives import Ink, Layer, Stroke
+from frame3d.sheets.primitives.primitives import Layer, Primitive, Stroke
 from frame3d.sheets.projection.hiding import inside
 from frame3d.sheets.projection.silhouettes import Lines, Projection, reach_of
 
@@ -96,11 +96,11 @@ def _overlaps(reach: tuple[float, float], stretch: HoopRange) -> bool:
     return reach[1] >= stretch.low_mm and reach[0] <= stretch.high_mm
 
 
-def cut(lines: Sequence[Lines], stretch: HoopRange, eye: Projection) -> list[Lines]:
+def cut(lines: Sequence[Lines], stretch: HoopRange, projection: Projection) -> list[Lines]:
     """The part of ``lines`` within the stretch; the tunnel runs to the right or the left."""
     if stretch.parts == 1:
         return list(lines)
-    ends = sorted(eye.flat((0.0, y, 0.0))[0] for y in (stretch.low_mm, stretch.high_mm))
+    ends = sorted(projection.flat((0.0, y, 0.0))[0] for y in (stretch.low_mm, stretch.high_mm))
     window = (ends[0], -_FAR_MM, ends[1], _FAR_MM)
     result: list[Lines] = []
     for line in lines:
@@ -109,20 +109,22 @@ def cut(lines: Sequence[Lines], stretch: HoopRange, eye: Projection) -> list[Lin
 
 
 def match_lines(
-    stretch: HoopRange, eye: Projection, low: float, high: float
-) -> tuple[list[Ink], list[tuple[str, tuple[float, float], int]]]:
+    stretch: HoopRange, projection: Projection, low: float, high: float
+) -> tuple[list[Primitive], list[tuple[str, tuple[float, float], int]]]:
     """The match lines from height ``low`` to ``high``, and what is to be written beside them.
 
     Each text comes with its place and 1 or -1 for the right or the left of the line.
     """
-    ink: list[Ink] = []
+    primitives: list[Primitive] = []
     texts = []
     for y, other in ((stretch.low_mm, stretch.part - 1), (stretch.high_mm, stretch.part + 1)):
         if abs(y) >= _FAR_MM:
             continue
-        u = eye.flat((0.0, y, 0.0))[0]
-        ink.append(Stroke(start=(u, low), end=(u, high), layer=Layer.MATCH))
-        middle = eye.flat((0.0, (max(stretch.low_mm, -1e5) + min(stretch.high_mm, 1e6)) / 2, 0.0))
+        u = projection.flat((0.0, y, 0.0))[0]
+        primitives.append(Stroke(start=(u, low), end=(u, high), layer=Layer.MATCH))
+        middle = projection.flat(
+            (0.0, (max(stretch.low_mm, -1e5) + min(stretch.high_mm, 1e6)) / 2, 0.0)
+        )
         way = 1 if u > middle[0] else -1
         texts.append((f"see part {other}", (u, (low + high) / 2), way))
-    return ink, texts
+    return primitives, texts

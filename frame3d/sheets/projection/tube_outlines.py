@@ -47,12 +47,12 @@ def _taken_mm(end: Swage | Flat | None) -> float:
     return end.length_mm + (end.transition_mm if isinstance(end, Flat) else end.taper_mm)
 
 
-def tube_outline(member: Member, tube: SweptRing, eye: Projection) -> Silhouette:
+def tube_outline(member: Member, tube: SweptRing, projection: Projection) -> Silhouette:
     """A tube of ``member``: its body, and what is pressed flat."""
-    return with_flats(_tube(member, tube, eye), tube, eye)
+    return with_flats(_tube(member, tube, projection), tube, projection)
 
 
-def _tube(member: Member, tube: SweptRing, eye: Projection) -> Silhouette:
+def _tube(member: Member, tube: SweptRing, projection: Projection) -> Silhouette:
     path, first = body(tube)
     start = tube.axis.at(first)
     placement = member.placement.then(
@@ -64,22 +64,26 @@ def _tube(member: Member, tube: SweptRing, eye: Projection) -> Silhouette:
     )
     radius = tube.section.od_mm / 2
     if path.is_straight:
-        return _straight(member, tube.section, placement, path.length_mm, eye)
-    facing = dot(placement.z, eye.toward)
+        return _straight(member, tube.section, placement, path.length_mm, projection)
+    facing = dot(placement.z, projection.toward)
     if abs(facing) > PARALLEL:
-        return _facing(member, placement, path, radius, eye)
+        return _facing(member, placement, path, radius, projection)
     if abs(facing) < 1e-9:
-        return _edge_on(member, placement, path, radius, eye)
-    return _askew(member, placement, path, radius, eye)
+        return _edge_on(member, placement, path, radius, projection)
+    return _askew(member, placement, path, radius, projection)
 
 
 def _straight(
-    member: Member, section: TubeSection, placement: Placement, length: float, eye: Projection
+    member: Member,
+    section: TubeSection,
+    placement: Placement,
+    length: float,
+    projection: Projection,
 ) -> Silhouette:
     radius = section.od_mm / 2
     ends = placement.origin, placement.point((length, 0.0, 0.0))
-    (u0, v0), (u1, v1) = map(eye.flat, ends)
-    near0, near1 = map(eye.near, ends)
+    (u0, v0), (u1, v1) = map(projection.flat, ends)
+    near0, near1 = map(projection.near, ends)
     run = math.hypot(u1 - u0, v1 - v0)
     if run < 1e-6 * length:
         nearest = max(near0, near1)
@@ -95,7 +99,7 @@ def _straight(
             nearness=lambda place: nearest,
         )
     if run < 0.5 * length:
-        return _slanting_toward(member, ends, radius, eye)
+        return _slanting_toward(member, ends, radius, projection)
     across = (-(v1 - v0) / run * radius, (u1 - u0) / run * radius)
     corners = [
         (u0 + across[0], v0 + across[1]),
@@ -114,11 +118,11 @@ def _straight(
 
 
 def _slanting_toward(
-    member: Member, ends: tuple[Vector, Vector], radius: float, eye: Projection
+    member: Member, ends: tuple[Vector, Vector], radius: float, projection: Projection
 ) -> Silhouette:
     """A straight tube nearly along the line of sight: its near end round, its sides behind it."""
-    far, near = sorted(ends, key=eye.near)
-    (u0, v0), (u1, v1) = eye.flat(near), eye.flat(far)
+    far, near = sorted(ends, key=projection.near)
+    (u0, v0), (u1, v1) = projection.flat(near), projection.flat(far)
     run = math.hypot(u1 - u0, v1 - v0)
     across = (-(v1 - v0) / run * radius, (u1 - u0) / run * radius)
     sides = tuple(
@@ -128,7 +132,7 @@ def _slanting_toward(
         )
         for side in (1, -1)
     )
-    nearest = eye.near(near)
+    nearest = projection.near(near)
     return Silhouette(
         member=member,
         lines=(CircleStroke(centre=(u0, v0), radius=radius), *sides),
@@ -138,10 +142,10 @@ def _slanting_toward(
 
 
 def _facing(
-    member: Member, placement: Placement, path: PlanePath, radius: float, eye: Projection
+    member: Member, placement: Placement, path: PlanePath, radius: float, projection: Projection
 ) -> Silhouette:
     """A tube bent in the plane of the sheet: its lines and arcs stay lines and arcs."""
-    same_hand = dot(placement.z, eye.toward) > 0
+    same_hand = dot(placement.z, projection.toward) > 0
     lines: list[Lines] = []
     for (_, station), segment in zip(path.starts, path.segments, strict=True):
         for offset, layer, smallest in (
@@ -150,14 +154,14 @@ def _facing(
             (0.0, Layer.CENTRE, CENTRE_LINES_DOWN_TO),
         ):
             lines.append(
-                _beside(placement, station, segment, offset, eye, same_hand, layer, smallest)
+                _beside(placement, station, segment, offset, projection, same_hand, layer, smallest)
             )
     for station in (Station(0.0, 0.0, 0.0), path.end):
         sides = [_offset_point(station, side * radius) for side in (1, -1)]
-        start, end = (eye.flat(placement.point(side)) for side in sides)
+        start, end = (projection.flat(placement.point(side)) for side in sides)
         lines.append(Stroke(start=start, end=end))
-    axis = [eye.flat(placement.point((s.x_mm, s.y_mm, 0.0))) for s in _stations(path)]
-    nearest = eye.near(placement.origin) + radius
+    axis = [projection.flat(placement.point((s.x_mm, s.y_mm, 0.0))) for s in _stations(path)]
+    nearest = projection.near(placement.origin) + radius
     return Silhouette(
         member=member,
         lines=tuple(lines),
@@ -171,19 +175,19 @@ def _beside(
     station: Station,
     segment: Segment,
     offset: float,
-    eye: Projection,
+    projection: Projection,
     same_hand: bool,
     layer: Layer,
     smallest: int,
 ) -> Lines:
     """The line or arc that runs ``offset`` to the left of ``segment``."""
     after = advance(station, segment, segment.length_mm)
-    start = eye.flat(placement.point(_offset_point(station, offset)))
-    end = eye.flat(placement.point(_offset_point(after, offset)))
+    start = projection.flat(placement.point(_offset_point(station, offset)))
+    end = projection.flat(placement.point(_offset_point(after, offset)))
     if isinstance(segment, Line):
         return Stroke(start=start, end=end, layer=layer, smallest=smallest)
     left = math.copysign(segment.radius_mm, segment.angle_rad)
-    centre = eye.flat(placement.point(_offset_point(station, left)))
+    centre = projection.flat(placement.point(_offset_point(station, left)))
     angles = [math.atan2(v - centre[1], u - centre[0]) for u, v in (start, end)]
     if (segment.angle_rad > 0) is not same_hand:
         angles.reverse()
@@ -217,22 +221,22 @@ def _stations(path: PlanePath) -> tuple[Station, ...]:
 
 
 def _edge_on(
-    member: Member, placement: Placement, path: PlanePath, radius: float, eye: Projection
+    member: Member, placement: Placement, path: PlanePath, radius: float, projection: Projection
 ) -> Silhouette:
     """A tube bent in a plane that is seen from its edge: a straight band."""
-    wide = eye.flat(placement.z)
+    wide = projection.flat(placement.z)
     along = (-wide[1], wide[0])
     stations = _stations(path)
     local = np.array([(station.x_mm, station.y_mm) for station in stations])
     beside = np.array([station.normal for station in stations]) * radius
-    x = np.dot(eye.flat(placement.x), along), eye.near(placement.x)
-    y = np.dot(eye.flat(placement.y), along), eye.near(placement.y)
-    start = np.dot(eye.flat(placement.origin), along), eye.near(placement.origin)
+    x = np.dot(projection.flat(placement.x), along), projection.near(placement.x)
+    y = np.dot(projection.flat(placement.y), along), projection.near(placement.y)
+    start = np.dot(projection.flat(placement.origin), along), projection.near(placement.origin)
     where = start[0] + local @ (x[0], y[0])
     depth = start[1] + local @ (x[1], y[1]) + radius
     faces = np.abs(beside @ (x[0], y[0]))
     low, high = float((where - faces).min()), float((where + faces).max())
-    u, v = eye.flat(placement.origin)
+    u, v = projection.flat(placement.origin)
     middle = u * wide[0] + v * wide[1]
     area = Polygon(
         [
@@ -254,12 +258,12 @@ def _edge_on(
 
 
 def _askew(
-    member: Member, placement: Placement, path: PlanePath, radius: float, eye: Projection
+    member: Member, placement: Placement, path: PlanePath, radius: float, projection: Projection
 ) -> Silhouette:
     """A bent tube seen at a slant, by short chords: no sheet dimensions such a view."""
     points = [placement.point((s.x_mm, s.y_mm, 0.0)) for s in _stations(path)]
-    area = LineString([eye.flat(point) for point in points]).buffer(radius, cap_style="flat")
-    nearest = max(eye.near(point) for point in points) + radius
+    area = LineString([projection.flat(point) for point in points]).buffer(radius, cap_style="flat")
+    nearest = max(projection.near(point) for point in points) + radius
     return Silhouette(member=member, lines=closed(area), area=area, nearness=lambda place: nearest)
 
 

@@ -120,14 +120,14 @@ def cover_pages(
         # On small sheets the notes stand over the title block, to leave room for the view.
         notes, foot = _notes(frame, beside_block + _GAP_MM, right, over_block, height)
         higher, foot = over, foot + _GAP_MM
-    ink, listed = _column(frame, titles, (right - column, foot, right, top), height)
+    primitives, listed = _column(frame, titles, (right - column, foot, right, top), height)
     view = _view(frame, (left, higher + _GAP_MM, right - column - _GAP_MM, under))
     pages = [
         Page(
             title="Cover",
             kind="Cover sheet",
             views=(view[0],) if view else (),
-            ink=(*heading, *stop, *words, *notes, *ink, *(view[1] if view else ())),
+            primitives=(*heading, *stop, *words, *notes, *primitives, *(view[1] if view else ())),
             notes=None,
         )
     ]
@@ -141,8 +141,8 @@ def _list_pages(titles: Sequence[str], area: Area, height: float) -> list[Page]:
     table = fitted(_sheet_list(titles), area[2] - area[0], height)
     pages, number = [], 0
     while number < len(table.rows):
-        ink, number, _ = filled(table, area, number)
-        pages.append(Page(title=LIST_TITLE, kind="Cover sheet", ink=tuple(ink)))
+        primitives, number, _ = filled(table, area, number)
+        pages.append(Page(title=LIST_TITLE, kind="Cover sheet", primitives=tuple(primitives)))
     return pages
 
 
@@ -170,7 +170,7 @@ def _column(
 ) -> tuple[list[PaperInk], bool]:
     """Key figures, sections and the list of sheets, and whether there was room for the list."""
     left, bottom, right, top = area
-    ink: list[PaperInk] = []
+    primitives: list[PaperInk] = []
     for title, figures in (
         ("Key figures", main_figures(frame)),
         ("Tube and timber", section_figures(frame)),
@@ -188,21 +188,21 @@ def _column(
         if top - table.height_mm < bottom:
             continue
         made, _, low = filled(table, (left, bottom, right, top))
-        ink += made
+        primitives += made
         top = low - _GAP_MM
     for blocks in range(1, _MOST_BLOCKS + 1):
         width = (right - left - (blocks - 1) * BETWEEN_MM) / blocks
         table = fitted(_sheet_list(titles), width, height)
         listed = _evenly(table, (left, bottom, right, top))
         if listed is not None:
-            return ink + listed, True
+            return primitives + listed, True
     words = Label(
         text="The list of sheets is on sheet 2.",
         at=(left, max(top, bottom) - TITLE_MM),
         height=height,
         align=Align.LEFT,
     )
-    return [*ink, words], False
+    return [*primitives, words], False
 
 
 def _evenly(table: Fitted, area: Area) -> list[PaperInk] | None:
@@ -236,8 +236,10 @@ def _cautions(
 ) -> tuple[list[PaperInk], float]:
     """Cautions in a box, and how high it reaches, mm."""
     top = bottom + _height(CAUTIONS, right - left - 2 * _BOX_MM, height) + 2 * _BOX_MM
-    ink = _paragraphs("Cautions", CAUTIONS, left + _BOX_MM, right - _BOX_MM, top - _BOX_MM, height)
-    return ink + _box(left, bottom, right, top), top
+    primitives = _paragraphs(
+        "Cautions", CAUTIONS, left + _BOX_MM, right - _BOX_MM, top - _BOX_MM, height
+    )
+    return primitives + _box(left, bottom, right, top), top
 
 
 def _stop(
@@ -249,8 +251,8 @@ def _stop(
         return [], top
     heading, top = status.headline or "This set is not complete.", top - _MARGIN_MM
     bottom = top - _height(told, right - left - 2 * _BOX_MM, height) - 2 * _BOX_MM
-    ink = _paragraphs(heading, told, left + _BOX_MM, right - _BOX_MM, top - _BOX_MM, height)
-    return ink + _box(left, bottom, right, top), bottom - _GAP_MM
+    primitives = _paragraphs(heading, told, left + _BOX_MM, right - _BOX_MM, top - _BOX_MM, height)
+    return primitives + _box(left, bottom, right, top), bottom - _GAP_MM
 
 
 def _box(left: float, bottom: float, right: float, top: float) -> list[PaperInk]:
@@ -276,14 +278,14 @@ def _height(texts: Sequence[str], width: float, height: float) -> float:
 def _paragraphs(
     heading: str, texts: Sequence[str], left: float, right: float, top: float, height: float
 ) -> list[PaperInk]:
-    ink: list[PaperInk] = [
+    primitives: list[PaperInk] = [
         Label(text=heading, at=(left, top - TITLE_MM / 2), height=TITLE_MM, align=Align.LEFT)
     ]
     y = top - 2.0 * TITLE_MM
     for number, text in enumerate(texts, start=1):
         labels, y = paragraph(text, left, right, y, height, str(number))
-        ink += labels
-    return ink
+        primitives += labels
+    return primitives
 
 
 def _view(frame: Frame, area: Area) -> tuple[SheetView, list[PaperInk]] | None:
@@ -295,8 +297,8 @@ def _view(frame: Frame, area: Area) -> tuple[SheetView, list[PaperInk]] | None:
         return None
     hoops, scale = _choice(frame, width, height)
     while True:
-        ink = isometric(frame, scale, hoops)
-        bounds = extent(ink, scale)
+        primitives = isometric(frame, scale, hoops)
+        bounds = extent(primitives, scale)
         size = (bounds[2] - bounds[0]) / scale, (bounds[3] - bounds[1]) / scale
         if size[0] <= width and size[1] <= height:
             break
@@ -308,7 +310,7 @@ def _view(frame: Frame, area: Area) -> tuple[SheetView, list[PaperInk]] | None:
             "the others stand alike"
         )
     placed = PlacedView(
-        title=title, scale=scale, ink=ink, bounds=bounds, troubles=(), to_scale=False
+        title=title, scale=scale, primitives=primitives, bounds=bounds, problems=(), to_scale=False
     )
     middle = (left + right) / 2
     centre = (middle, bottom + _VIEW_TITLE_MM + height / 2)

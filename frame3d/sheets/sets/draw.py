@@ -65,16 +65,16 @@ def draw_sheets(
     status : SetStatus
         What cover and title blocks say of the set.
     """
-    desk = desk_for(frame, status)
-    desk.details = detail_pages(desk)
+    builder = builder_for(frame, status)
+    builder.details = detail_pages(builder)
     for add_sheets in _SET:
-        add_sheets(desk)
-    front, back = front_and_back(desk, sawn)
-    return sheet_set_of(desk, front, back)
+        add_sheets(builder)
+    front, back = front_and_back(builder, sawn)
+    return sheet_set_of(builder, front, back)
 
 
-def desk_for(frame: Frame, status: SetStatus = UNCHECKED) -> SheetSetBuilder:
-    """An empty desk with the paper and the units that the design asks for."""
+def builder_for(frame: Frame, status: SetStatus = UNCHECKED) -> SheetSetBuilder:
+    """An empty builder with the paper and the units that the design asks for."""
     output = frame.design.output
     lengths = LengthFormat(
         system=output.units, denominator=output.fraction, decimals=output.decimals
@@ -88,28 +88,28 @@ def desk_for(frame: Frame, status: SetStatus = UNCHECKED) -> SheetSetBuilder:
 
 
 def sheet_set_of(
-    desk: SheetSetBuilder, front: Sequence[Page] = (), back: Sequence[Page] = ()
+    builder: SheetSetBuilder, front: Sequence[Page] = (), back: Sequence[Page] = ()
 ) -> SheetSet:
-    """The drafts on the desk as numbered sheets, between the pages before and after them."""
-    output = desk.frame.design.output
-    count = len(front) + len(desk.drafts) + len(back)
-    first = len(front) + desk.details_from + 1
-    places = desk.details.places if desk.details else ()
+    """The drafts on the builder as numbered sheets, between the pages before and after them."""
+    output = builder.frame.design.output
+    count = len(front) + len(builder.drafts) + len(back)
+    first = len(front) + builder.details_from + 1
+    places = builder.details.places if builder.details else ()
     details = {place.number: first + place.page for place in places}
-    items: list[UnnumberedSheet | Page] = [*front, *desk.drafts, *back]
+    items: list[UnnumberedSheet | Page] = [*front, *builder.drafts, *back]
     sheets = [
-        _sheet(desk, number, _called(item, details), count)
+        _sheet(builder, number, _called(item, details), count)
         if isinstance(item, UnnumberedSheet)
-        else _page(desk, number, item, count)
+        else _page(builder, number, item, count)
         for number, item in enumerate(items, start=1)
     ]
     return SheetSet(
         sheets=tuple(sheets),
-        lengths=desk.lengths,
-        findings=tuple(replace(f, sheet=f.sheet + len(front)) for f in desk.findings),
+        lengths=builder.lengths,
+        findings=tuple(replace(f, sheet=f.sheet + len(front)) for f in builder.findings),
         layers=output.layers,
         version=output.dxf_version,
-        names=names_running_left(desk.frame.design),
+        names=names_running_left(builder.frame.design),
     )
 
 
@@ -119,43 +119,43 @@ def _called(draft: UnnumberedSheet, details: dict[int, int]) -> UnnumberedSheet:
     return replace(draft, rows=rows)
 
 
-def _socket_plan(desk: SheetSetBuilder) -> None:
-    frame, grid = desk.frame, desk.frame.grid
-    size = desk.ground(plan.NOTES).view_size
+def _socket_plan(builder: SheetSetBuilder) -> None:
+    frame, grid = builder.frame, builder.frame.grid
+    size = builder.ground(plan.NOTES).view_size
     what = plan.seen(frame)
     views = broken(
         lambda parts: (plan.socket_plan(frame, s, what) for s in stretches(grid, parts)),
         run_of(grid),
         size,
-        desk.lengths,
+        builder.lengths,
     )
     if len(views) > 1:
         over_all = best_scale(
-            plan.socket_plan(frame, whole(grid), what, brief=True), size, desk.lengths
+            plan.socket_plan(frame, whole(grid), what, brief=True), size, builder.lengths
         )
         views = [over_all, *views] if over_all else views
     if not views:
-        desk.missing("The socket plan")
+        builder.missing("The socket plan")
     for view in views:
-        desk.add(view.title, [view], plan.NOTES)
+        builder.add(view.title, [view], plan.NOTES)
 
 
-def _end_elevation(desk: SheetSetBuilder) -> None:
-    notes = end.notes(desk.frame)
-    size = desk.ground(notes).view_size
-    wanted = end.end_elevation(desk.frame)
-    if not sections.sections(desk.frame):  # of a frame without ties this is all there is
-        wanted = called_out(wanted, FRONT, desk.details_in(Home.SECTION))
-    view = best_scale(wanted, size, desk.lengths)
+def _end_elevation(builder: SheetSetBuilder) -> None:
+    notes = end.notes(builder.frame)
+    size = builder.ground(notes).view_size
+    wanted = end.end_elevation(builder.frame)
+    if not sections.sections(builder.frame):  # of a frame without ties this is all there is
+        wanted = called_out(wanted, FRONT, builder.details_in(Home.SECTION))
+    view = best_scale(wanted, size, builder.lengths)
     if view is None:
-        desk.missing("The end elevation")
+        builder.missing("The end elevation")
     else:
-        desk.add("End elevation", [view], notes)
+        builder.add("End elevation", [view], notes)
 
 
-def _end_walls(desk: SheetSetBuilder) -> None:
+def _end_walls(builder: SheetSetBuilder) -> None:
     """Every end wall on a sheet of its own; front and back on one where they are alike."""
-    seen = [wall_seen(desk.frame, at) for at in walled_ends(desk.frame)]
+    seen = [wall_seen(builder.frame, at) for at in walled_ends(builder.frame)]
     if len(seen) == 2 and walls.are_alike(*seen):
         named = [(seen[0], "End walls, front and back")]
     else:
@@ -163,19 +163,19 @@ def _end_walls(desk: SheetSetBuilder) -> None:
     for one, title in named:
         view = walls.end_wall(one, f"{title}, from outside")
         if one is seen[0]:
-            view = called_out(view, one.eye, desk.details_in(Home.WALL))
-        add_with_tables(desk, title, view, walls.tables(one), walls.notes(one))
+            view = called_out(view, one.projection, builder.details_in(Home.WALL))
+        add_with_tables(builder, title, view, walls.tables(one), walls.notes(one))
 
 
-def _cross_sections(desk: SheetSetBuilder) -> None:
+def _cross_sections(builder: SheetSetBuilder) -> None:
     """One sheet for the first of the hoops with the same ties."""
-    frame = desk.frame
-    places = desk.details_in(Home.SECTION)
+    frame = builder.frame
+    places = builder.details_in(Home.SECTION)
     for number, hoops in sections.sections(frame):
         view = called_out(sections.cross_section(frame, number), FRONT, places)
         places = []
         add_with_tables(
-            desk,
+            builder,
             f"Cross section, hoop {number}",
             view,
             (sections.pieces(frame, number),),
@@ -183,50 +183,52 @@ def _cross_sections(desk: SheetSetBuilder) -> None:
         )
 
 
-def _side_elevations(desk: SheetSetBuilder) -> None:
+def _side_elevations(builder: SheetSetBuilder) -> None:
     """Both sides on one sheet where there is room at the scale of one, else on sheets each."""
-    notes = sides.notes(desk.frame)
-    ground = desk.ground(notes)
-    runs = [_elevation(desk, side, ground.view_size) for side in (Side.RIGHT, Side.LEFT)]
+    notes = sides.notes(builder.frame)
+    ground = builder.ground(notes)
+    runs = [_elevation(builder, side, ground.view_size) for side in (Side.RIGHT, Side.LEFT)]
     if all(len(run) == 1 for run in runs):
         pair = [run[0] for run in runs]
-        if in_rows([[view] for view in pair], ground, desk.lengths):
-            desk.add("Side elevations", pair, notes)
+        if in_rows([[view] for view in pair], ground, builder.lengths):
+            builder.add("Side elevations", pair, notes)
             return
     for run in runs:
         if not run:
-            desk.missing("A side elevation")
+            builder.missing("A side elevation")
         for view in run:
-            desk.add(view.title, [view], notes)
+            builder.add(view.title, [view], notes)
 
 
-def _elevation(desk: SheetSetBuilder, side: Side, size: tuple[float, float]) -> list[PlacedView]:
+def _elevation(builder: SheetSetBuilder, side: Side, size: tuple[float, float]) -> list[PlacedView]:
     """The elevation of a side, in as many views as its length needs."""
-    frame, grid = desk.frame, desk.frame.grid
-    what, eye = sides.seen(frame, side), sides.eye_of(side)
+    frame, grid = builder.frame, builder.frame.grid
+    what, projection = sides.seen(frame, side), sides.projection_of(side)
     places = [
-        place for place in desk.details_in(Home.SIDE) if (place.at[0] < 0.0) is (side is Side.LEFT)
+        place
+        for place in builder.details_in(Home.SIDE)
+        if (place.at[0] < 0.0) is (side is Side.LEFT)
     ]
     return broken(
         lambda parts: (
-            called_out(sides.side_elevation(frame, side, s, what), eye, places)
+            called_out(sides.side_elevation(frame, side, s, what), projection, places)
             for s in stretches(grid, parts)
         ),
         run_of(grid),
         size,
-        desk.lengths,
+        builder.lengths,
     )
 
 
-def _clearances(desk: SheetSetBuilder) -> None:
+def _clearances(builder: SheetSetBuilder) -> None:
     """The cross section with people and machines, and the end walls: a sheet for each."""
-    size = desk.ground(clearance.NOTES).view_size
-    for wanted in clearance.clearance_views(desk.frame):
-        view = best_scale(wanted, size, desk.lengths)
+    size = builder.ground(clearance.NOTES).view_size
+    for wanted in clearance.clearance_views(builder.frame):
+        view = best_scale(wanted, size, builder.lengths)
         if view is None:
-            desk.missing(wanted.title)
+            builder.missing(wanted.title)
         else:
-            desk.add(view.title, [view], clearance.NOTES)
+            builder.add(view.title, [view], clearance.NOTES)
 
 
 _SET = (
@@ -246,22 +248,22 @@ _SET = (
 """What makes the sheets of a set, in their order."""
 
 
-def _sheet(desk: SheetSetBuilder, number: int, draft: UnnumberedSheet, count: int) -> Sheet:
-    ground = desk.ground(draft.notes)
-    placed = in_rows(draft.rows, ground, desk.lengths)
+def _sheet(builder: SheetSetBuilder, number: int, draft: UnnumberedSheet, count: int) -> Sheet:
+    ground = builder.ground(draft.notes)
+    placed = in_rows(draft.rows, ground, builder.lengths)
     if placed is None:
-        raise ValueError(f"{draft.title}: its rows do not fit on {desk.paper.name} paper")
+        raise ValueError(f"{draft.title}: its rows do not fit on {builder.paper.name} paper")
     views, labels = placed
     return Sheet(
         number=number,
         title=draft.title,
-        paper=desk.paper,
+        paper=builder.paper,
         views=tuple(views),
-        border=tuple(border(desk.paper)),
+        border=tuple(border(builder.paper)),
         strokes=(),
-        labels=(*note_labels(ground, draft.notes, note_height_mm(desk.paper)), *labels),
+        labels=(*note_labels(ground, draft.notes, note_height_mm(builder.paper)), *labels),
         block=_title_block(
-            desk,
+            builder,
             number,
             count,
             draft.title,
@@ -271,33 +273,33 @@ def _sheet(desk: SheetSetBuilder, number: int, draft: UnnumberedSheet, count: in
     )
 
 
-def _page(desk: SheetSetBuilder, number: int, page: Page, count: int) -> Sheet:
-    """A cover or a schedule; where it has no notes of its own, its ink says all."""
-    labels: list[Label] = [item for item in page.ink if isinstance(item, Label)]
+def _page(builder: SheetSetBuilder, number: int, page: Page, count: int) -> Sheet:
+    """A cover or a schedule; where it has no notes of its own, its primitives says all."""
+    labels: list[Label] = [item for item in page.primitives if isinstance(item, Label)]
     if page.notes is not None:
-        height = note_height_mm(desk.paper)
-        labels += note_labels(desk.ground(page.notes), page.notes, height)
-    strokes = [item for item in page.ink if isinstance(item, Stroke)]
+        height = note_height_mm(builder.paper)
+        labels += note_labels(builder.ground(page.notes), page.notes, height)
+    strokes = [item for item in page.primitives if isinstance(item, Stroke)]
     return Sheet(
         number=number,
         title=page.title,
-        paper=desk.paper,
+        paper=builder.paper,
         views=page.views,
-        border=tuple(border(desk.paper)),
+        border=tuple(border(builder.paper)),
         strokes=tuple(strokes),
         labels=tuple(labels),
-        block=_title_block(desk, number, count, page.title, page.kind, []),
+        block=_title_block(builder, number, count, page.title, page.kind, []),
     )
 
 
 def _title_block(
-    desk: SheetSetBuilder, number: int, count: int, title: str, kind: str, scales: Sequence[int]
+    builder: SheetSetBuilder, number: int, count: int, title: str, kind: str, scales: Sequence[int]
 ) -> TitleBlock:
-    project = desk.frame.design.project
+    project = builder.frame.design.project
     used = sorted(set(scales))
-    said = scale_text(used[0], desk.lengths.system) if used else "none"
-    imperial = desk.lengths.system is UnitSystem.IMPERIAL
-    standard = desk.frame.design.output.sheets
+    said = scale_text(used[0], builder.lengths.system) if used else "none"
+    imperial = builder.lengths.system is UnitSystem.IMPERIAL
+    standard = builder.frame.design.output.sheets
     return TitleBlock(
         owner=project.owner,
         project=project.name,
@@ -307,11 +309,11 @@ def _title_block(
         date=project.date,
         kind=kind,
         scale=said if len(used) < 2 else "as shown",
-        number=desk.status.number(project.number),
+        number=builder.status.number(project.number),
         revision=project.revision,
         sheet=f"{number} {'/' if standard is SheetStandard.ISO else 'of'} {count}",
-        paper=desk.paper.name,
+        paper=builder.paper.name,
         dimensions="feet and inches" if imperial else "millimetres",
-        status=desk.status.field,
+        status=builder.status.field,
         standard=standard,
     )

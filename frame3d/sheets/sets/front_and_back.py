@@ -29,26 +29,28 @@ __all__ = ["front_and_back", "sheets_of_marks"]
 
 
 def front_and_back(
-    desk: SheetSetBuilder, sawn: Sequence[SawnBars]
+    builder: SheetSetBuilder, sawn: Sequence[SawnBars]
 ) -> tuple[list[Page], list[Page]]:
-    """The pages before the drafts of ``desk`` and those after them."""
-    frame, height = desk.frame, note_height_mm(desk.paper)
-    titles = [draft.title for draft in desk.drafts]
+    """The pages before the drafts of ``builder`` and those after them."""
+    frame, height = builder.frame, note_height_mm(builder.paper)
+    titles = [draft.title for draft in builder.drafts]
     count = 1
     while True:
-        shown = sheets_of_marks(desk.drafts, marks_of(desk), first=count + 1)
-        back = schedule_pages(frame, desk.paper, desk.lengths, height, sheets=shown, sawn=sawn)
+        shown = sheets_of_marks(builder.drafts, marks_of(builder), first=count + 1)
+        back = schedule_pages(
+            frame, builder.paper, builder.lengths, height, sheets=shown, sawn=sawn
+        )
         all_titles = ["Cover", *[LIST_TITLE] * (count - 1), *titles]
         all_titles += [page.title for page in back]
-        front = cover_pages(frame, desk.paper, height, all_titles, desk.status)
+        front = cover_pages(frame, builder.paper, height, all_titles, builder.status)
         if len(front) <= count:
             return front, back
         count = len(front)
 
 
-def marks_of(desk: SheetSetBuilder) -> set[str]:
+def marks_of(builder: SheetSetBuilder) -> set[str]:
     """The marks of all parts that are made."""
-    return {g.mark for g in desk.frame.parts() if not g.part.is_bought}
+    return {g.mark for g in builder.frame.parts() if not g.part.is_bought}
 
 
 def sheets_of_marks(
@@ -78,7 +80,7 @@ def sheets_of_marks(
         texts = {
             item.text.split(" × ")[0]
             for view in draft.views
-            for item in view.ink
+            for item in view.primitives
             if isinstance(item, Label) and item.layer is Layer.MARKS
         }
         for mark in marks & texts:
@@ -90,7 +92,7 @@ def _plain_pieces(draft: UnnumberedSheet) -> set[str]:
     """What stands in the tables of plain pieces of a sheet, marks among it."""
     found: set[str] = set()
     for view in draft.views:
-        texts = {item.text for item in view.ink if isinstance(item, Label)}
+        texts = {item.text for item in view.primitives if isinstance(item, Label)}
         if PLAIN_PIECES in texts:
             found |= texts
     return found

@@ -181,11 +181,11 @@ def _paged(listings: Sequence[Listing], area: Area, height: float) -> list[Page]
             y = top
         number = 0
         while True:
-            ink, after, low = filled(table, (left, bottom, right, y), number)
+            primitives, after, low = filled(table, (left, bottom, right, y), number)
             if after == number and y == top:
                 raise ValueError(f"{listing.title}: row {number + 1} is larger than a sheet")
             titles, page, notes = pages[-1]
-            page += ink
+            page += primitives
             titles.append(f"{listing.title} (continued)" if number else listing.title)
             notes.append(listing.note)
             number, y = after, low - _GAP_MM
@@ -196,8 +196,8 @@ def _paged(listings: Sequence[Listing], area: Area, height: float) -> list[Page]
     return [_page(*page) for page in pages]
 
 
-def _page(titles: list[str], ink: list[PaperInk], notes: list[str]) -> Page:
+def _page(titles: list[str], primitives: list[PaperInk], notes: list[str]) -> Page:
     first, *others = titles
     names = [first, *(title.removeprefix("Schedule of ") for title in others)]
     title = f"{', '.join(names[:-1])} and {names[-1]}" if len(names) > 1 else first
-    return Page(title=title, kind=_KIND, ink=tuple(ink), notes=(*notes, *NOTES))
+    return Page(title=title, kind=_KIND, primitives=tuple(primitives), notes=(*notes, *NOTES))

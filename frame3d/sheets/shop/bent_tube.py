@@ -11,6 +11,7 @@ from frame3d.geometry.full_size import full_size, ordinate_mm, steps_mm
 from frame3d.geometry.paths import Arc
 from frame3d.geometry.placement import add
 from frame3d.sheets.annotation.annotations import (
+    Aligned,
     AngleCell,
     Annotation,
     Cell,
@@ -18,15 +19,14 @@ from frame3d.sheets.annotation.annotations import (
     LengthCell,
     Mark,
     Radius,
-    Slanting,
     Table,
     View,
     ViewEdge,
     Way,
 )
-from frame3d.sheets.primitives.primitives import Ink, Layer, Point, Stroke
+from frame3d.sheets.primitives.primitives import Layer, Point, Primitive, Stroke
 from frame3d.sheets.projection.projection import Projection
-from frame3d.sheets.shop.tube_views import bounds_of, place_of, tangent_mark, tube_ink
+from frame3d.sheets.shop.tube_views import bounds_of, place_of, tangent_mark, tube_primitives
 from frame3d.units import UnitSystem
 
 _STEPS_MM = {
@@ -72,50 +72,50 @@ def bent_view(tube: Tube, title: str, mark: str, system: UnitSystem) -> View:
     """``tube`` on its chord, the start at the left and the outside of the bend above."""
     laid = full_size(tube.axis)
     cos, sin = math.cos(laid.start_rad), math.sin(laid.start_rad)
-    eye = Projection(right=(cos, sin, 0.0), up=(sin, -cos, 0.0))
-    left, bottom, right, top = bounds_of(tube, eye)
+    projection = Projection(right=(cos, sin, 0.0), up=(sin, -cos, 0.0))
+    left, bottom, right, top = bounds_of(tube, projection)
     bottom = min(bottom, 0.0)
-    ink: list[Ink] = [
-        *tube_ink(tube, eye),
-        *(tangent_mark(tube, s, eye) for s in bend_stops_mm(tube)),
+    primitives: list[Primitive] = [
+        *tube_primitives(tube, projection),
+        *(tangent_mark(tube, s, projection) for s in bend_stops_mm(tube)),
     ]
-    ink.append(Stroke(start=(0.0, 0.0), end=(laid.chord_mm, 0.0), layer=Layer.CENTRE))
-    wishes: list[Annotation] = [
+    primitives.append(Stroke(start=(0.0, 0.0), end=(laid.chord_mm, 0.0), layer=Layer.CENTRE))
+    annotations: list[Annotation] = [
         Chain(
             points=((0.0, 0.0), (laid.chord_mm, 0.0)),
             edge=ViewEdge.BOTTOM,
             names=("chord",),
             rank=3,
         ),
-        Slanting(
+        Aligned(
             first=(laid.sagitta_at_mm, 0.0),
             second=(laid.sagitta_at_mm, laid.sagitta_mm),
             name="sagitta",
         ),
-        *_radii(tube, eye),
+        *_radii(tube, projection),
     ]
     steps = steps_of(tube, system)
     for number, along in enumerate(steps):
         high = ordinate_mm(tube.axis, along)
         if high > _TINY_MM and abs(along - laid.sagitta_at_mm) > 1.0:
-            ink.append(Stroke(start=(along, 0.0), end=(along, high), layer=Layer.DIMENSIONS))
+            primitives.append(Stroke(start=(along, 0.0), end=(along, high), layer=Layer.DIMENSIONS))
         ways = _BELOW if number < len(steps) - 1 else _BESIDE
-        wishes.append(Mark(text=str(number), at=(along, bottom), ways=ways, layer=Layer.TEXT))
+        annotations.append(Mark(text=str(number), at=(along, bottom), ways=ways, layer=Layer.TEXT))
     return View(
         title=title,
-        ink=tuple(ink),
+        primitives=tuple(primitives),
         bounds=(left, bottom, right, top),
-        wishes=(*wishes, _own_mark(tube, mark, eye)),
+        annotations=(*annotations, _own_mark(tube, mark, projection)),
     )
 
 
-def _own_mark(tube: Tube, mark: str, eye: Projection) -> Mark:
+def _own_mark(tube: Tube, mark: str, projection: Projection) -> Mark:
     point, normal = place_of(tube, 0.42 * tube.length_mm)
-    u, v = eye.flat(add(point, normal, -tube.section.od_mm / 2))
+    u, v = projection.flat(add(point, normal, -tube.section.od_mm / 2))
     return Mark(text=mark, at=(u, v), ways=((0.5, 1, 2.5), (-0.5, 1, 2.5), *_ABOVE))
 
 
-def _radii(tube: Tube, eye: Projection) -> list[Annotation]:
+def _radii(tube: Tube, projection: Projection) -> list[Annotation]:
     """The radius of every bend, with its number where there are several."""
     found: list[Annotation] = []
     arcs = [s for s in tube.axis.segments if isinstance(s, Arc)]
@@ -126,15 +126,17 @@ def _radii(tube: Tube, eye: Projection) -> list[Annotation]:
         number += 1
         left = math.copysign(segment.radius_mm, segment.angle_rad)
         x, y = here.normal
-        centre = eye.flat((here.x_mm + left * x, here.y_mm + left * y, 0.0))
-        on_arc = tuple(_on_axis(tube, along + share * segment.length_mm, eye) for share in _ON_ARC)
+        centre = projection.flat((here.x_mm + left * x, here.y_mm + left * y, 0.0))
+        on_arc = tuple(
+            _on_axis(tube, along + share * segment.length_mm, projection) for share in _ON_ARC
+        )
         name = f"bend {number}" if len(arcs) > 1 else ""
         found.append(Radius(centre=centre, on_arc=on_arc, name=name, outside_first=True))
     return found
 
 
-def _on_axis(tube: Tube, at_mm: float, eye: Projection) -> Point:
-    return eye.flat(place_of(tube, at_mm)[0])
+def _on_axis(tube: Tube, at_mm: float, projection: Projection) -> Point:
+    return projection.flat(place_of(tube, at_mm)[0])
 
 
 def bend_table(tube: Tube) -> Table:

@@ -44,7 +44,14 @@ from frame3d.sheets.annotation.piece_words import (
     piece_title,
     where_text,
 )
-from frame3d.sheets.primitives.primitives import CircleStroke, Ink, Layer, Point, Stroke, polyline
+from frame3d.sheets.primitives.primitives import (
+    CircleStroke,
+    Layer,
+    Point,
+    Primitive,
+    Stroke,
+    polyline,
+)
 from frame3d.units import LengthFormat
 
 _MOST_PATTERNS = 2
@@ -96,9 +103,9 @@ def board_view(
         title += f", {opposite_title(opposite.mark, opposite.count)}"
     return View(
         title=title,
-        ink=tuple(_ink(lying)),
+        primitives=tuple(_ink(lying)),
         bounds=(0.0, low, count.part.length_mm, high),
-        wishes=(*_lengthwise(lying), *_heights(lying, lengths), *_end_cuts(lying)),
+        annotations=(*_lengthwise(lying), *_heights(lying, lengths), *_end_cuts(lying)),
         caption=(_caption(frame, count, lengths, opposite),),
     )
 
@@ -118,23 +125,27 @@ def _lie(part: Board, first_angle: bool) -> _Lying:
     )
 
 
-def _ink(lying: _Lying) -> list[Ink]:
+def _ink(lying: _Lying) -> list[Primitive]:
     part = lying.part
-    ink: list[Ink] = list(_outline([[(x, y) for x, y, _ in b.tolist()] for b in blocks(part)]))
-    ink += _inner_edges(part)
-    ink += [
+    primitives: list[Primitive] = list(
+        _outline([[(x, y) for x, y, _ in b.tolist()] for b in blocks(part)])
+    )
+    primitives += _inner_edges(part)
+    primitives += [
         CircleStroke(centre=(hole.along_mm, hole.up_mm), radius=hole.diameter_mm / 2)
         for hole in part.holes
     ]
     if lying.has_second:
-        ink += _outline([[(x, lying.beside(z)) for x, _, z in b.tolist()] for b in blocks(part)])
-        ink += [
+        primitives += _outline(
+            [[(x, lying.beside(z)) for x, _, z in b.tolist()] for b in blocks(part)]
+        )
+        primitives += [
             CircleStroke(
                 centre=(hole.along_mm, lying.beside(hole.across_mm)), radius=hole.diameter_mm / 2
             )
             for hole in part.edge_holes
         ]
-    return ink
+    return primitives
 
 
 def _outline(hulls: Sequence[Sequence[Point]]) -> list[Stroke]:
@@ -164,26 +175,26 @@ def _inner_edges(part: Board) -> list[Stroke]:
 def _lengthwise(lying: _Lying) -> list[Annotation]:
     """Holes from the left end; length over all; notches from the end."""
     part, depth = lying.part, lying.part.section.depth_mm
-    wishes: list[Annotation] = [
+    annotations: list[Annotation] = [
         Chain(points=((0.0, 0.0), (part.length_mm, 0.0)), edge=lying.overall_edge, rank=5)
     ]
     columns = columns_of(part)
     if columns:
         points = tuple((along, holes[-1].up_mm) for along, holes in columns.items())
-        wishes.append(Running(datum=(0.0, depth), points=points, edge=lying.first_edge))
+        annotations.append(Running(datum=(0.0, depth), points=points, edge=lying.first_edge))
     if part.edge_holes:
         points = tuple((h.along_mm, lying.beside(h.across_mm)) for h in part.edge_holes)
-        wishes.append(Running(datum=(0.0, 0.0), points=points, edge=lying.other_edge))
+        annotations.append(Running(datum=(0.0, 0.0), points=points, edge=lying.other_edge))
     for end, at_start in ((part.start, True), (part.end, False)):
         if end is None or not end.lap_mm:
             continue
         tip = 0.0 if at_start else part.length_mm
         shoulder = end.lap_mm if at_start else part.length_mm - end.lap_mm
         up = depth if lying.first_edge is ViewEdge.TOP else 0.0
-        wishes.append(
+        annotations.append(
             Chain(points=((tip, up), (shoulder, up)), edge=lying.first_edge, names=("notch",))
         )
-    return wishes
+    return annotations
 
 
 def _end_cuts(lying: _Lying) -> list[Angle]:
@@ -234,10 +245,10 @@ def diameters_of(part: Board) -> Counter[float]:
 def _heights(lying: _Lying, lengths: LengthFormat) -> list[Annotation]:
     """Heights of holes beside the end that they are nearest to; notches; edge holes."""
     part = lying.part
-    wishes: list[Annotation] = []
+    annotations: list[Annotation] = []
     patterns = patterns_of(part)
     if _needs_table(part):
-        wishes.append(_hole_table(part, lengths))
+        annotations.append(_hole_table(part, lengths))
     elif patterns:
         # The pattern nearest to the left end stands at the left, the other at the right.
         by_left = sorted(patterns.items(), key=lambda item: item[1][0])
@@ -247,20 +258,22 @@ def _heights(lying: _Lying, lengths: LengthFormat) -> list[Annotation]:
             if pattern:
                 along = alongs[0] if edge is ViewEdge.LEFT else alongs[-1]
                 points = tuple((along, up) for up, _ in pattern)
-                wishes.append(Running(datum=(0.0, 0.0), points=points, edge=edge))
+                annotations.append(Running(datum=(0.0, 0.0), points=points, edge=edge))
     for end, at_start in ((part.start, True), (part.end, False)):
         if end is not None and end.lap_mm:
             low, high = tongue_mm(part, end)
             level = (0.0 if at_start else part.length_mm, low if low > _SAME_MM else high)
             edge = ViewEdge.LEFT if at_start else ViewEdge.RIGHT
-            wishes.append(Running(datum=(0.0, 0.0), points=(level,), edge=edge))
+            annotations.append(Running(datum=(0.0, 0.0), points=(level,), edge=edge))
     if part.edge_holes and not _in_the_middle(part):
         lowest = lying.beside(part.section.thickness_mm)
         across = sorted({round(hole.across_mm, 3) for hole in part.edge_holes})
         first = {round(h.across_mm, 3): h.along_mm for h in part.edge_holes}
         points = tuple((first[a], lying.beside(a)) for a in across)
-        wishes.append(Running(datum=(part.length_mm, lowest), points=points, edge=ViewEdge.RIGHT))
-    return wishes
+        annotations.append(
+            Running(datum=(part.length_mm, lowest), points=points, edge=ViewEdge.RIGHT)
+        )
+    return annotations
 
 
 def _in_the_middle(part: Board) -> bool:

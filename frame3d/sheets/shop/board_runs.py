@@ -23,7 +23,7 @@ from frame3d.sheets.annotation.annotations import (
 )
 from frame3d.sheets.layout.compose import broken
 from frame3d.sheets.layout.sheet_set_builder import SheetSetBuilder, run_of
-from frame3d.sheets.primitives.primitives import Ink, Layer, Stroke
+from frame3d.sheets.primitives.primitives import Layer, Primitive, Stroke
 from frame3d.sheets.projection.projection import LEFT_SIDE, RIGHT_SIDE, Projection
 from frame3d.sheets.projection.silhouettes import Lines, board_outline, reach_of
 from frame3d.sheets.projection.stretch import HoopRange, cut, marked, match_lines, shown, stretches
@@ -54,7 +54,7 @@ class BoardRun(Struct, frozen=True, kw_only=True):
     alike: bool
 
     @property
-    def eye(self) -> Projection:
+    def projection(self) -> Projection:
         """From outside."""
         return LEFT_SIDE if self.side is Side.LEFT else RIGHT_SIDE
 
@@ -98,7 +98,7 @@ def _gist(line: BoardRun) -> set[tuple[str, int]]:
 
 def run_view(frame: Frame, line: BoardRun, stretch: HoopRange) -> View:
     """A stretch of a line of boards, from outside."""
-    eye = line.eye
+    projection = line.projection
     low = min(reach_of(m, _UP)[0] for m in line.boards)
     high = max(reach_of(m, _UP)[1] for m in line.boards)
     reach = [reach_of(m, _ALONG) for m in line.boards]
@@ -106,15 +106,17 @@ def run_view(frame: Frame, line: BoardRun, stretch: HoopRange) -> View:
         max(min(a for a, _ in reach), stretch.low_mm),
         min(max(b for _, b in reach), stretch.high_mm),
     )
-    ends = sorted(eye.flat((0.0, y, 0.0))[0] for y in run)
+    ends = sorted(projection.flat((0.0, y, 0.0))[0] for y in run)
     stub = _STUB * (high - low)
-    seams, texts = match_lines(stretch, eye, low - stub, high + stub)
-    ink: list[Ink] = [*cut(_lines(line), stretch, eye), *seams]
-    hoops = [(n, eye.flat((0.0, y, 0.0))[0]) for n, y in stretch.hoops(frame.grid)]
-    ink += [Stroke(start=(u, low - stub), end=(u, high + stub), layer=Layer.GRID) for _, u in hoops]
+    seams, texts = match_lines(stretch, projection, low - stub, high + stub)
+    primitives: list[Primitive] = [*cut(_lines(line), stretch, projection), *seams]
+    hoops = [(n, projection.flat((0.0, y, 0.0))[0]) for n, y in stretch.hoops(frame.grid)]
+    primitives += [
+        Stroke(start=(u, low - stub), end=(u, high + stub), layer=Layer.GRID) for _, u in hoops
+    ]
     places = tuple((str(n), (u, high + stub)) for n, u in hoops)
-    joints = tuple((eye.flat((0.0, y, 0.0))[0], low) for y in _joints(line, stretch))
-    wishes: list[Annotation] = [
+    joints = tuple((projection.flat((0.0, y, 0.0))[0], low) for y in _joints(line, stretch))
+    annotations: list[Annotation] = [
         GridBubbles(places=places, edge=ViewEdge.TOP),
         *([Running(datum=(0.0, low), edge=ViewEdge.BOTTOM, points=joints)] if joints else []),
         *_marks(frame, line, stretch, shown(frame.of(line.role), stretch)),
@@ -122,23 +124,23 @@ def run_view(frame: Frame, line: BoardRun, stretch: HoopRange) -> View:
     ]
     if stretch.parts == 1:
         points = ((ends[0], low), (ends[1], low))
-        wishes.append(Chain(points=points, edge=ViewEdge.BOTTOM, names=("over all",), rank=3))
+        annotations.append(Chain(points=points, edge=ViewEdge.BOTTOM, names=("over all",), rank=3))
     return View(
         title=f"{line.title}{stretch.title}",
-        ink=tuple(ink),
+        primitives=tuple(primitives),
         bounds=(ends[0], low - stub, ends[1], high + stub),
-        wishes=tuple(wishes),
+        annotations=tuple(annotations),
     )
 
 
 def _lines(line: BoardRun) -> list[Lines]:
     made: list[Lines] = []
     for board in line.boards:
-        made += board_outline(board, board.part, line.eye).lines
+        made += board_outline(board, board.part, line.projection).lines
     for block in line.blocks:
         made += [
             replace(edge, layer=Layer.HIDDEN)
-            for edge in board_outline(block, block.part, line.eye).lines
+            for edge in board_outline(block, block.part, line.projection).lines
             if isinstance(edge, Stroke) and abs(edge.start[0] - edge.end[0]) < _SAME_MM
         ]
     return made
@@ -165,30 +167,32 @@ def _marks(
         y = bay_middle(frame, stretch, low, high, middle)
         bottom, top = reach_of(board, _UP)
         ways = ((0, 1, 0.8), (0, 1, 2.0), (0, -1, 1.2), (0, -1, 3.0))
-        at = line.eye.flat((0.0, y, (bottom + top) / 2))
+        at = line.projection.flat((0.0, y, (bottom + top) / 2))
         row.append(Mark(text=board.mark, at=at, ways=ways, half=(0.0, (top - bottom) / 2)))
     return [MarkRow(marks=tuple(sorted(row, key=lambda mark: mark.at)))]
 
 
-def board_runs(desk: SheetSetBuilder, notes: Sequence[str]) -> list[PlacedView]:
+def board_runs(builder: SheetSetBuilder, notes: Sequence[str]) -> list[PlacedView]:
     """Every line of boards, for sheets with ``notes`` on them."""
-    size = desk.ground(notes).view_size
+    size = builder.ground(notes).view_size
     views = []
-    for line in lines_of(desk.frame):
-        run = _placed(desk, line, size)
+    for line in lines_of(builder.frame):
+        run = _placed(builder, line, size)
         if not run:
-            desk.missing(line.title)
+            builder.missing(line.title)
         views += run
     return views
 
 
-def _placed(desk: SheetSetBuilder, line: BoardRun, size: tuple[float, float]) -> list[PlacedView]:
-    frame, grid = desk.frame, desk.frame.grid
+def _placed(
+    builder: SheetSetBuilder, line: BoardRun, size: tuple[float, float]
+) -> list[PlacedView]:
+    frame, grid = builder.frame, builder.frame.grid
     return broken(
         lambda parts: (run_view(frame, line, s) for s in stretches(grid, parts)),
         run_of(grid),
         size,
-        desk.lengths,
+        builder.lengths,
     )
 
 

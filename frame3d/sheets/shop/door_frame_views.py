@@ -13,17 +13,17 @@ from frame3d.frame.model.openings import DoorOpening
 from frame3d.frame.model.parts import Plate
 from frame3d.frame.model.roles import Role
 from frame3d.sheets.annotation.annotations import (
+    Aligned,
     Annotation,
     Chain,
     Mark,
     Running,
-    Slanting,
     View,
     ViewEdge,
     Way,
 )
 from frame3d.sheets.primitives.hatching import BreakLine
-from frame3d.sheets.primitives.primitives import Ink, Point, around
+from frame3d.sheets.primitives.primitives import Point, Primitive, around
 from frame3d.sheets.projection.hiding import inside, visible
 from frame3d.sheets.projection.projection import FRONT, Silhouette
 from frame3d.sheets.projection.section_view import Window
@@ -55,51 +55,53 @@ def frame_views(frame: Frame) -> list[View]:
 def _as_seen(view: View) -> tuple[str, tuple[str, ...], tuple[str, ...]]:
     """What a view of a door frame says, its figures to a tenth of a millimetre."""
     said = []
-    for wish in view.wishes:
-        if isinstance(wish, Mark):
-            said.append(wish.text)
-        elif isinstance(wish, Chain | Running):
-            ends = [(round(u, 1) + 0.0, round(v, 1) + 0.0) for u, v in wish.points]
+    for annotation in view.annotations:
+        if isinstance(annotation, Mark):
+            said.append(annotation.text)
+        elif isinstance(annotation, Chain | Running):
+            ends = [(round(u, 1) + 0.0, round(v, 1) + 0.0) for u, v in annotation.points]
             left = min(u for u, _ in ends)
             points = sorted((round(u - left, 1), v) for u, v in ends)
-            said.append(f"{wish.edge.name} {points}")
+            said.append(f"{annotation.edge.name} {points}")
     return (view.title.rsplit(", ", 1)[0], view.caption, tuple(sorted(said)))
 
 
 def frame_view(frame: Frame, door: DoorOpening) -> View:
     """The frame of a door from outside: opening, header, places of hinges."""
-    eye = FRONT if door.end is End.FRONT else BACK
+    projection = FRONT if door.end is End.FRONT else BACK
     hoop = 1 if door.end is End.FRONT else len(frame.grid.hoop_y_mm)
-    left, right = sorted(eye.flat((x, 0.0, 0.0))[0] for x in (door.left_x_mm, door.right_x_mm))
+    left, right = sorted(
+        projection.flat((x, 0.0, 0.0))[0] for x in (door.left_x_mm, door.right_x_mm)
+    )
     window = (left - _BESIDE_MM, -_BELOW_MM, right + _BESIDE_MM, door.top_mm + _ABOVE_MM)
     shapes = [
         shape
         for member in frame.of(*_FRAME_ROLES, Role.HINGE, Role.CLAMP)
         if member.spot.hoop == hoop
         and not _is_on_leaf(member, door)
-        and (shape := silhouette(member, eye, small=member.role is Role.CLAMP))
+        and (shape := silhouette(member, projection, small=member.role is Role.CLAMP))
         and shape.area.intersects(box(*window))
         and (member.role is not Role.CLAMP or _is_near(shape, left, right))
     ]
-    lines: list[Ink | BreakLine] = []
+    lines: list[Primitive | BreakLine] = []
     for line in visible(shapes):
         lines += inside(line, window)
     for shape in shapes:
         lines += _breaks(shape, window)
     low = max(0.0, door.bottom_mm)
     middle_u, middle_v = (left + right) / 2, (low + door.top_mm) / 2
-    wishes: list[Annotation] = [
+    annotations: list[Annotation] = [
         Chain(points=((left, low), (right, low)), edge=ViewEdge.BOTTOM, names=("opening",)),
         Chain(points=((right, low), (right, door.top_mm)), edge=ViewEdge.RIGHT, names=("clear",)),
-        Slanting(first=(left, low), second=(right, door.top_mm), name="diagonal", share=0.4),
+        Aligned(first=(left, low), second=(right, door.top_mm), name="diagonal", share=0.4),
         *_hook_places(frame, door, shapes, middle_u),
         *_frame_marks(shapes, (middle_u, middle_v), window),
     ]
     return View(
         title=f"Door frame, {door.kind.value}, {door.end.value} end",
-        ink=tuple(lines),
+        primitives=tuple(lines),
         bounds=_drawn(shapes, window),
-        wishes=tuple(wishes),
+        annotations=tuple(annotations),
         caption=(_frame_words(door),),
     )
 
@@ -167,9 +169,9 @@ def _hook_places(
 
 
 def _frame_marks(shapes: Sequence[Silhouette], middle: Point, window: Window) -> list[Annotation]:
-    wishes: dict[str, Annotation] = {}
+    annotations: dict[str, Annotation] = {}
     for shape in shapes:
-        if shape.member.mark in wishes or shape.member.role is Role.CLAMP:
+        if shape.member.mark in annotations or shape.member.role is Role.CLAMP:
             continue
         u0, v0, u1, v1 = shape.area.intersection(box(*window)).bounds
         at, half = ((u0 + u1) / 2, (v0 + v1) / 2), ((u1 - u0) / 2, 0.0)
@@ -180,14 +182,14 @@ def _frame_marks(shapes: Sequence[Silhouette], middle: Point, window: Window) ->
             ways = ((0, -1, 1.0), (0, 1, 1.0), (0, -1, 3.0), (0, 1, 3.0))
         if shape.member.role is Role.HINGE:
             ways, half = ((inward, -0.6, 6.0), (inward, 0.6, 6.0), (inward, 0.6, 9.0)), (0.0, 0.0)
-        wishes[shape.member.mark] = Mark(
+        annotations[shape.member.mark] = Mark(
             text=shape.member.mark,
             at=at,
             ways=ways,
             half=half,
             leader=shape.member.role is Role.HINGE,
         )
-    return list(wishes.values())
+    return list(annotations.values())
 
 
 __all__ = ["frame_view", "frame_views"]

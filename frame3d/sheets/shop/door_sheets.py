@@ -27,17 +27,17 @@ DOOR_NOTES = (
 )
 
 
-def door_sheets(desk: SheetSetBuilder) -> None:
+def door_sheets(builder: SheetSetBuilder) -> None:
     """Leaves, frames, and the boards and plates of leaves."""
-    if not desk.frame.doors:
+    if not builder.frame.doors:
         return
-    hinges = [count for count in desk.frame.parts_of_kind(Plate) if count.role is Role.HINGE]
-    pieces: list[PartCount] = [*boards(desk, (Role.DOOR_LEAF,)), *hinges]
-    notes = (*desk.lacks(count.mark for count in pieces), *DOOR_NOTES, *NOTES)
-    size = desk.ground(notes).view_size
-    wanted = [(leaf_view(kind), _DOOR) for kind in leaf_kinds(desk.frame)]
-    wanted += [(view, _DOOR) for view in frame_views(desk.frame)]
-    wanted += [(view, BOARD) for view in board_views(desk, (Role.DOOR_LEAF,))]
-    wanted += [(plate_view(desk.frame, count, desk.lengths), PLATE_SIZE) for count in hinges]
-    placed = [fitted(desk, view, size, most, "Doors") for view, most in wanted]
-    add_views(desk, "Doors", [one for one in placed if one], notes, ASSEMBLY)
+    hinges = [count for count in builder.frame.parts_of_kind(Plate) if count.role is Role.HINGE]
+    pieces: list[PartCount] = [*boards(builder, (Role.DOOR_LEAF,)), *hinges]
+    notes = (*builder.lacks(count.mark for count in pieces), *DOOR_NOTES, *NOTES)
+    size = builder.ground(notes).view_size
+    wanted = [(leaf_view(kind), _DOOR) for kind in leaf_kinds(builder.frame)]
+    wanted += [(view, _DOOR) for view in frame_views(builder.frame)]
+    wanted += [(view, BOARD) for view in board_views(builder, (Role.DOOR_LEAF,))]
+    wanted += [(plate_view(builder.frame, count, builder.lengths), PLATE_SIZE) for count in hinges]
+    placed = [fitted(builder, view, size, most, "Doors") for view, most in wanted]
+    add_views(builder, "Doors", [one for one in placed if one], notes, ASSEMBLY)

@@ -20,11 +20,11 @@ from frame3d.frame.model.parts import Board, Plate
 from frame3d.frame.model.roles import Role
 from frame3d.geometry.placement import Vector
 from frame3d.sheets.annotation.annotations import (
+    Aligned,
     Annotation,
     Chain,
     Mark,
     Running,
-    Slanting,
     View,
     ViewEdge,
     Way,
@@ -48,14 +48,14 @@ class LeafSeen(Struct, frozen=True, kw_only=True):
     ----------
     door : DoorOpening
     leaf : Leaf
-    eye : Projection
+    projection : Projection
     boards, plates : tuple of Silhouette
         From the left and from below; plates are what is bolted to the leaf.
     """
 
     door: DoorOpening
     leaf: Leaf
-    eye: Projection
+    projection: Projection
     boards: tuple[Silhouette, ...]
     plates: tuple[Silhouette, ...]
 
@@ -63,7 +63,8 @@ class LeafSeen(Struct, frozen=True, kw_only=True):
     def bounds(self) -> tuple[float, float, float, float]:
         """Left, bottom, right and top edge of the leaf as it is seen, mm."""
         ends = sorted(
-            self.eye.flat((x, 0.0, 0.0))[0] for x in (self.leaf.low_x_mm, self.leaf.high_x_mm)
+            self.projection.flat((x, 0.0, 0.0))[0]
+            for x in (self.leaf.low_x_mm, self.leaf.high_x_mm)
         )
         return ends[0], self.leaf.bottom_mm, ends[1], self.leaf.top_mm
 
@@ -91,13 +92,15 @@ def _leaf_seen(frame: Frame, door: DoorOpening, leaf: Leaf) -> LeafSeen:
     outward = -1.0 if door.end is End.FRONT else 1.0
     faces = [centre_of(plate)[1] - middle for plate in plates]
     way = outward if not faces or sum(faces) * outward > 0 else -outward
-    eye = FRONT if way < 0 else BACK
+    projection = FRONT if way < 0 else BACK
 
     def ordered(members: Iterable[Member]) -> tuple[Silhouette, ...]:
-        shapes = [shape for member in members if (shape := silhouette(member, eye))]
+        shapes = [shape for member in members if (shape := silhouette(member, projection))]
         return tuple(sorted(shapes, key=lambda shape: [round(b, 1) for b in shape.area.bounds]))
 
-    return LeafSeen(door=door, leaf=leaf, eye=eye, boards=ordered(boards), plates=ordered(plates))
+    return LeafSeen(
+        door=door, leaf=leaf, projection=projection, boards=ordered(boards), plates=ordered(plates)
+    )
 
 
 def centre_of(member: Member[Board | Plate]) -> Vector:
@@ -167,9 +170,9 @@ def leaf_view(kind: LeafKind) -> View:
         count += f", {len(kind.opposite)} opposite hand"
     return View(
         title=f"Door leaf, {seen.door.kind.value}, {_ends(kind)}: {count}",
-        ink=tuple(visible(shapes)),
+        primitives=tuple(visible(shapes)),
         bounds=around((seen.bounds, *(shape.area.bounds for shape in shapes))),
-        wishes=(*_leaf_sizes(seen), *_plate_places(seen), *_leaf_marks(seen)),
+        annotations=(*_leaf_sizes(seen), *_plate_places(seen), *_leaf_marks(seen)),
         caption=(_leaf_words(seen),),
     )
 
@@ -180,7 +183,7 @@ def _ends(kind: LeafKind) -> str:
 
 
 def _leaf_words(seen: LeafSeen) -> str:
-    outside = (seen.eye is FRONT) is (seen.door.end is End.FRONT)
+    outside = (seen.projection is FRONT) is (seen.door.end is End.FRONT)
     text = f"Seen from {'outside' if outside else 'inside'}, the side that its hardware lies on."
     if seen.door.kind is DoorKind.HINGED:
         side = "right" if _hangs_right(seen) else "left"
@@ -193,7 +196,7 @@ def _leaf_words(seen: LeafSeen) -> str:
 def _leaf_sizes(seen: LeafSeen) -> list[Annotation]:
     """Over all, between the stiles, to the lower edges of the ledges, and a diagonal."""
     left, bottom, right, top = seen.bounds
-    wishes: list[Annotation] = [
+    annotations: list[Annotation] = [
         Chain(
             points=((left, bottom), (right, bottom)),
             edge=ViewEdge.BOTTOM,
@@ -203,19 +206,21 @@ def _leaf_sizes(seen: LeafSeen) -> list[Annotation]:
         Chain(
             points=((right, bottom), (right, top)), edge=ViewEdge.RIGHT, names=("over all",), rank=2
         ),
-        Slanting(first=(left, bottom), second=(right, top), name="diagonal", share=0.35),
+        Aligned(first=(left, bottom), second=(right, top), name="diagonal", share=0.35),
     ]
     stiles = [shape.area.bounds for shape in seen.boards if _is_upright(shape)]
     if len(stiles) == 2:
         inner = ((stiles[0][2], bottom), (stiles[1][0], bottom))
-        wishes.append(Chain(points=inner, edge=ViewEdge.BOTTOM, names=("between stiles",), rank=1))
+        annotations.append(
+            Chain(points=inner, edge=ViewEdge.BOTTOM, names=("between stiles",), rank=1)
+        )
     ledges = {round(s.area.bounds[1], 2): s.area.bounds for s in seen.boards if _is_level(s)}
     edge = ViewEdge.LEFT if _hangs_right(seen) else ViewEdge.RIGHT
     side = 0 if edge is ViewEdge.LEFT else 2
     points = tuple((b[side], b[1]) for b in ledges.values() if b[1] > bottom + _SAME_MM)
     if points:
-        wishes.append(Running(datum=(right, bottom), points=points, edge=edge))
-    return wishes
+        annotations.append(Running(datum=(right, bottom), points=points, edge=edge))
+    return annotations
 
 
 def _hangs_right(seen: LeafSeen) -> bool:
@@ -260,9 +265,9 @@ def _plate_places(seen: LeafSeen) -> list[Annotation]:
 
 def _leaf_marks(seen: LeafSeen) -> list[Annotation]:
     """Every kind of board and plate once."""
-    wishes: dict[str, Annotation] = {}
+    annotations: dict[str, Annotation] = {}
     for shape in (*seen.boards, *seen.plates):
-        if shape.member.mark in wishes:
+        if shape.member.mark in annotations:
             continue
         spot = shape.area.representative_point()
         u0, v0, u1, v1 = shape.area.bounds
@@ -271,7 +276,9 @@ def _leaf_marks(seen: LeafSeen) -> list[Annotation]:
         half = (0.0, 0.0)
         if isinstance(shape.member.part, Plate):
             ways = tuple((x, y, d) for d in (6.0, 9.0, 12.0) for x in (0.6, -0.6) for y in (-1, 1))
-            wishes[shape.member.mark] = Mark(text=shape.member.mark, at=at, ways=ways, leader=True)
+            annotations[shape.member.mark] = Mark(
+                text=shape.member.mark, at=at, ways=ways, leader=True
+            )
             continue
         if _is_upright(shape):
             at, half = (at[0], v0 + 0.62 * (v1 - v0)), ((u1 - u0) / 2, 0.0)
@@ -280,8 +287,8 @@ def _leaf_marks(seen: LeafSeen) -> list[Annotation]:
         elif _is_level(shape):
             at, half = ((u0 + u1) / 2, at[1]), (0.0, (v1 - v0) / 2)
             ways = ((0, 1, 1.0), (0, 1, 2.5), (0, -1, 1.0))
-        wishes[shape.member.mark] = Mark(text=shape.member.mark, at=at, ways=ways, half=half)
-    return list(wishes.values())
+        annotations[shape.member.mark] = Mark(text=shape.member.mark, at=at, ways=ways, half=half)
+    return list(annotations.values())
 
 
 __all__ = ["LeafKind", "centre_of", "is_on", "leaf_kinds", "leaf_view", "leaves_seen"]

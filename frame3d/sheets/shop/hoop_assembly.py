@@ -16,23 +16,23 @@ from frame3d.frame.model.roles import Role
 from frame3d.geometry.paths import Arc
 from frame3d.geometry.placement import add
 from frame3d.sheets.annotation.annotations import (
+    Aligned,
     Annotation,
     Chain,
     LengthCell,
     Mark,
     Radius,
-    Slanting,
     Table,
     View,
     ViewEdge,
     Way,
 )
-from frame3d.sheets.primitives.primitives import Ink, Layer, Point, Stroke, around
+from frame3d.sheets.primitives.primitives import Layer, Point, Primitive, Stroke, around
 from frame3d.sheets.projection.hiding import visible
 from frame3d.sheets.projection.projection import FRONT, axis_point
 from frame3d.sheets.projection.silhouettes import silhouette
 from frame3d.sheets.shop.bent_tube import bend_stops_mm
-from frame3d.sheets.shop.tube_views import hole_ink, place_of, swage_ink
+from frame3d.sheets.shop.tube_views import hole_primitives, place_of, swage_primitives
 
 HOOP_ROLES = (Role.HOOP, Role.SPLICE, Role.RIDGE_JOINT)
 _SAME_MM = 0.5
@@ -174,11 +174,11 @@ def hoop_view(sheet: HoopSheet, title: str) -> View:
     """The hoop seen from the front, its legs down."""
     shapes = [s for m in sheet.members if (s := silhouette(m, FRONT))]
     left, bottom, right, top = around(shape.area.bounds for shape in shapes)
-    ink: list[Ink] = [*visible(shapes), *_inner_lines(sheet)]
-    ink.append(Stroke(start=(0.0, bottom), end=(0.0, top), layer=Layer.CENTRE))
+    primitives: list[Primitive] = [*visible(shapes), *_inner_lines(sheet)]
+    primitives.append(Stroke(start=(0.0, bottom), end=(0.0, top), layer=Layer.CENTRE))
     foot = sheet.leg_end_mm
     feet = sorted(_feet(sheet))
-    wishes: list[Annotation] = [
+    annotations: list[Annotation] = [
         Chain(
             points=((feet[0], foot), (feet[-1], foot)),
             edge=ViewEdge.BOTTOM,
@@ -192,7 +192,10 @@ def hoop_view(sheet: HoopSheet, title: str) -> View:
         *_point_names(sheet),
     ]
     return View(
-        title=title, ink=tuple(ink), bounds=(left, bottom, right, top), wishes=tuple(wishes)
+        title=title,
+        primitives=tuple(primitives),
+        bounds=(left, bottom, right, top),
+        annotations=tuple(annotations),
     )
 
 
@@ -207,18 +210,18 @@ def _feet(sheet: HoopSheet) -> list[float]:
     return found
 
 
-def _inner_lines(sheet: HoopSheet) -> list[Ink]:
+def _inner_lines(sheet: HoopSheet) -> list[Primitive]:
     """Swages in the next tube, and the holes, those through two tubes once."""
-    made: list[Ink] = []
+    made: list[Primitive] = []
     seen: list[Point] = []
     for member in _tubes(sheet.members):
         tube = member.part
-        made += swage_ink(tube, FRONT, member.placement, Layer.HIDDEN)
+        made += swage_primitives(tube, FRONT, member.placement, Layer.HIDDEN)
         for hole in tube.holes:
             at = FRONT.flat(axis_point(member, hole.at_mm))
             if all(math.dist(at, other) > _SAME_MM for other in seen):
                 seen.append(at)
-                made += hole_ink(tube, hole, FRONT, member.placement)
+                made += hole_primitives(tube, hole, FRONT, member.placement)
     return made
 
 
@@ -243,12 +246,12 @@ def _radii(sheet: HoopSheet) -> list[Annotation]:
             length = segment.length_mm - (1.0 if on_arc[0][0] > 0 else 0.0)
             if key not in found or length > found[key][0] + 1e-6:
                 found[key] = (length, Radius(centre=centre, on_arc=on_arc))
-    return [wish for _, wish in found.values()]
+    return [annotation for _, annotation in found.values()]
 
 
 def _overlaps(sheet: HoopSheet) -> list[Annotation]:
     """How far pieces reach into each other, at the left: swages, and sleeves over all."""
-    wishes: list[Annotation] = []
+    annotations: list[Annotation] = []
     for member in _tubes(sheet.members):
         tube = member.part
         if member.role is Role.SPLICE:
@@ -261,8 +264,8 @@ def _overlaps(sheet: HoopSheet) -> list[Annotation]:
             continue
         first, second = (FRONT.flat(axis_point(member, at)) for at in ends)
         if (first[0] + second[0]) / 2 < _SAME_MM:
-            wishes.append(Slanting(first=first, second=second, name=name, away=9.0))
-    return wishes
+            annotations.append(Aligned(first=first, second=second, name=name, away=9.0))
+    return annotations
 
 
 def _ways(outward: Point) -> tuple[Way, ...]:
@@ -292,7 +295,7 @@ def _point_names(sheet: HoopSheet) -> list[Annotation]:
 
 def _marks(sheet: HoopSheet) -> list[Annotation]:
     """The mark of every piece, at its middle; two plates of a joint share one."""
-    wishes: list[Annotation] = []
+    annotations: list[Annotation] = []
     done: set[tuple[str, int, int]] = set()
     for member in sheet.members:
         local, normal, half = (0.0, 0.0, 0.0), (0.0, -1.0, 0.0), 0.0  # of a plate
@@ -312,8 +315,8 @@ def _marks(sheet: HoopSheet) -> list[Annotation]:
         ways = tuple((u, v, reach) for reach in (3.0, 5.0, 8.0))
         back = tuple((-u, -v, reach) for reach in (5.0, 8.0, 12.0))
         led = member.role is not Role.HOOP
-        wishes.append(Mark(text=member.mark, at=edge, ways=(*ways, *back), leader=led))
-    return wishes
+        annotations.append(Mark(text=member.mark, at=edge, ways=(*ways, *back), leader=led))
+    return annotations
 
 
 def _mark_share(member: Member[Tube]) -> float:

@@ -59,30 +59,30 @@ _FAMILIES = {
 _NAMES = {Role.HOOP: "Hoop piece", Role.RIDGE_JOINT: "Ridge sleeve", Role.SPLICE: "Splice sleeve"}
 
 
-def add_part_sheets(desk: SheetSetBuilder) -> None:
+def add_part_sheets(builder: SheetSetBuilder) -> None:
     """The hoops put together, then every part of tube once, with its count."""
-    uses = hole_uses(desk.frame, desk.lengths)
-    _hoop_assemblies(desk, uses)
-    groups = desk.frame.parts_of_kind(Tube)
+    uses = hole_uses(builder.frame, builder.lengths)
+    _hoop_assemblies(builder, uses)
+    groups = builder.frame.parts_of_kind(Tube)
     for group in groups:
         if is_bent(group.part):
-            _bent_piece(desk, group, uses)
+            _bent_piece(builder, group, uses)
     families: dict[str, list[PartCount[Tube]]] = {"Rails": [], "Sockets": [], "Straight tubes": []}
     for group in groups:
         if not is_bent(group.part):
             families[_FAMILIES.get(group.role, "Straight tubes")].append(group)
     for title, family in families.items():
-        _straight(desk, title, family, uses)
+        _straight(builder, title, family, uses)
 
 
-def _hoop_assemblies(desk: SheetSetBuilder, uses: Uses) -> None:
+def _hoop_assemblies(builder: SheetSetBuilder, uses: Uses) -> None:
     """A sheet for each kind of hoop, its pieces put together and laid flat."""
-    for numbers in hoop_kinds(desk.frame):
-        sheet = hoop_sheet(desk.frame, numbers[0], uses)
+    for numbers in hoop_kinds(builder.frame):
+        sheet = hoop_sheet(builder.frame, numbers[0], uses)
         hoops = _hoops(numbers)
         view = hoop_view(sheet, f"{hoops.capitalize()}, laid flat")
         add_piece(
-            desk,
+            builder,
             f"Hoop assembly, {hoops}",
             (view,),
             (point_table(sheet),),
@@ -114,8 +114,8 @@ def _hoop_notes(sheet: HoopSheet, numbers: Sequence[int]) -> tuple[str, ...]:
     )
 
 
-def _bent_piece(desk: SheetSetBuilder, group: PartCount[Tube], uses: Uses) -> None:
-    tube, mark, system = group.part, group.mark, desk.lengths.system
+def _bent_piece(builder: SheetSetBuilder, group: PartCount[Tube], uses: Uses) -> None:
+    tube, mark, system = group.part, group.mark, builder.lengths.system
     name = _NAMES.get(group.role, group.role.value.capitalize())
     straight = straight_view(
         developed(tube),
@@ -136,11 +136,11 @@ def _bent_piece(desk: SheetSetBuilder, group: PartCount[Tube], uses: Uses) -> No
         section = tube.section
         tables.append(clock_key(section.od_mm, section.wall_mm, "inside of the bend"))
     add_piece(
-        desk,
+        builder,
         f"{name} {mark}",
         (straight, bent),
         tables,
-        (*desk.lacks([mark]), *_notes(group, desk.lengths)),
+        (*builder.lacks([mark]), *_notes(group, builder.lengths)),
     )
 
 
@@ -176,21 +176,21 @@ _STRAIGHT = (
 
 
 def _straight(
-    desk: SheetSetBuilder, title: str, groups: Sequence[PartCount[Tube]], uses: Uses
+    builder: SheetSetBuilder, title: str, groups: Sequence[PartCount[Tube]], uses: Uses
 ) -> None:
     """A family of straight tubes; rails with a key to their lines."""
     if not groups:
         return
     first = None
     if title == "Rails":
-        left, _, right, _ = desk.ground(_STRAIGHT).views
-        first = rail_key(desk.frame, desk.lengths, right - left)
+        left, _, right, _ = builder.ground(_STRAIGHT).views
+        first = rail_key(builder.frame, builder.lengths, right - left)
     drawn = [group for group in groups if not is_plain(group.part)]
     plain = [group for group in groups if is_plain(group.part)]
     kinds = hole_kinds(drawn, uses)
     words: list[Table | View] = [
         kind_table(kinds),
-        drawn_table(drawn, desk.lengths),
+        drawn_table(drawn, builder.lengths),
         plain_table(plain),
     ]
     if kinds:
@@ -199,15 +199,15 @@ def _straight(
     views = [piece_view(group, uses, kinds) for group in drawn]
     notes: tuple[str, ...] = _STRAIGHT
     if title == "Sockets":
-        mark = desk.lengths.text(desk.frame.design.socket.exposed, unit=True)
+        mark = builder.lengths.text(builder.frame.design.socket.exposed, unit=True)
         notes = (
             *notes,
             f"Driving mark: round the tube, {mark} from the start, which is the top. "
             "It comes to the ground where that is level; on other ground each socket has a "
             "mark of its own.",
         )
-    notes = (*desk.lacks(group.mark for group in groups), *notes)
-    add_flow(desk, title, views, notes, words=words, first=first)
+    notes = (*builder.lacks(group.mark for group in groups), *notes)
+    add_flow(builder, title, views, notes, words=words, first=first)
 
 
 def tube_words(tube: Tube, lengths: LengthFormat) -> str:

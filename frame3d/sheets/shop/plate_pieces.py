@@ -21,7 +21,14 @@ from frame3d.sheets.annotation.annotations import (
 )
 from frame3d.sheets.annotation.piece_words import hole_text, piece_title, where_text
 from frame3d.sheets.layout.sheet_set_builder import SheetSetBuilder
-from frame3d.sheets.primitives.primitives import CircleStroke, Ink, Layer, Point, Stroke, polyline
+from frame3d.sheets.primitives.primitives import (
+    CircleStroke,
+    Layer,
+    Point,
+    Primitive,
+    Stroke,
+    polyline,
+)
 from frame3d.sheets.shop.timber_sheets import PieceSize, add_pieces
 from frame3d.units import LengthFormat
 
@@ -37,12 +44,12 @@ _CROSS = 0.75
 """Half the centre lines of a hole, as a share of its diameter."""
 
 
-def plate_sheets(desk: SheetSetBuilder) -> None:
+def plate_sheets(builder: SheetSetBuilder) -> None:
     """Every distinct flat plate but those of doors, which stand with these."""
-    counts = [c for c in desk.frame.parts_of_kind(Plate) if c.role is not Role.HINGE]
-    views = [plate_view(desk.frame, count, desk.lengths) for count in counts]
-    notes = (*desk.lacks(count.mark for count in counts), *NOTES)
-    add_pieces(desk, "Plates", views, notes, SIZE)
+    counts = [c for c in builder.frame.parts_of_kind(Plate) if c.role is not Role.HINGE]
+    views = [plate_view(builder.frame, count, builder.lengths) for count in counts]
+    notes = (*builder.lacks(count.mark for count in counts), *NOTES)
+    add_pieces(builder, "Plates", views, notes, SIZE)
 
 
 def plate_view(frame: Frame, count: PartCount[Plate], lengths: LengthFormat) -> View:
@@ -51,26 +58,26 @@ def plate_view(frame: Frame, count: PartCount[Plate], lengths: LengthFormat) -> 
     left, bottom, right, top = Polygon(plate.outline).bounds
     corners = [(x - left, y - bottom) for x, y in plate.outline]
     holes = [(x - left, y - bottom, across) for x, y, across in plate.holes]
-    ink: list[Ink] = [*polyline([*corners, corners[0]])]
+    primitives: list[Primitive] = [*polyline([*corners, corners[0]])]
     for x, y, across in holes:
-        ink.append(CircleStroke(centre=(x, y), radius=across / 2))
+        primitives.append(CircleStroke(centre=(x, y), radius=across / 2))
         reach = _CROSS * across
-        ink.append(Stroke(start=(x - reach, y), end=(x + reach, y), layer=Layer.CENTRE))
-        ink.append(Stroke(start=(x, y - reach), end=(x, y + reach), layer=Layer.CENTRE))
-    wishes = _outline_sizes(corners, right - left, top - bottom)
+        primitives.append(Stroke(start=(x - reach, y), end=(x + reach, y), layer=Layer.CENTRE))
+        primitives.append(Stroke(start=(x, y - reach), end=(x, y + reach), layer=Layer.CENTRE))
+    annotations = _outline_sizes(corners, right - left, top - bottom)
     if len(_diameters(plate)) > 1:
-        wishes.append(_table(holes, lengths))
+        annotations.append(_table(holes, lengths))
     elif holes:
         points = tuple((x, y) for x, y, _ in holes)
-        wishes += [
+        annotations += [
             Running(datum=(0.0, 0.0), points=points, edge=ViewEdge.TOP),
             Running(datum=(0.0, 0.0), points=points, edge=ViewEdge.RIGHT),
         ]
     return View(
         title=piece_title(count.mark, count.count),
-        ink=tuple(ink),
+        primitives=tuple(primitives),
         bounds=(0.0, 0.0, right - left, top - bottom),
-        wishes=tuple(wishes),
+        annotations=tuple(annotations),
         caption=(_caption(frame, count, lengths),),
     )
 

@@ -19,7 +19,7 @@ from frame3d.sheets.annotation.annotations import (
     View,
     ViewEdge,
 )
-from frame3d.sheets.primitives.primitives import Ink, Layer, Stroke
+from frame3d.sheets.primitives.primitives import Layer, Primitive, Stroke
 from frame3d.units import LengthFormat
 
 RAIL_ROLES = (Role.RAIL, Role.HIP_RAIL)
@@ -75,17 +75,17 @@ def rail_key(frame: Frame, lengths: LengthFormat, width_mm: float) -> View:
     left, right = min(a for a, _ in spans), max(b for _, b in spans)
     paper = (right - left) / max(1.0, width_mm - _NAMES_MM)
     pitch = _ROW_MM * paper
-    ink: list[Ink] = []
-    wishes: list[Annotation] = []
+    primitives: list[Primitive] = []
+    annotations: list[Annotation] = []
     hoops = frame.grid.hoop_y_mm
     top = (len(lines) - 1) * pitch
     for row, line in enumerate(lines):
         level = top - row * pitch
         for y in hoops:
-            ink.append(_tick(y, level, 0.1 * pitch, Layer.FINE))
-        ink += _drawn(line, level, 0.25 * pitch)
-        wishes.append(MarkRow(marks=tuple(_mark(m, level, hoops) for m in line.pieces)))
-        wishes.append(
+            primitives.append(_tick(y, level, 0.1 * pitch, Layer.FINE))
+        primitives += _drawn(line, level, 0.25 * pitch)
+        annotations.append(MarkRow(marks=tuple(_mark(m, level, hoops) for m in line.pieces)))
+        annotations.append(
             Mark(
                 text=line.name,
                 at=(left, level),
@@ -101,9 +101,9 @@ def rail_key(frame: Frame, lengths: LengthFormat, width_mm: float) -> View:
     )
     return View(
         title="Rail lines and their pieces, not to scale",
-        ink=tuple(ink),
+        primitives=tuple(primitives),
         bounds=(left, -0.3 * pitch, right, top + 0.6 * pitch),
-        wishes=(*wishes, GridBubbles(places=places, edge=ViewEdge.TOP)),
+        annotations=(*annotations, GridBubbles(places=places, edge=ViewEdge.TOP)),
         to_scale=False,
     )
 
@@ -123,8 +123,8 @@ def _tick(y: float, level: float, half: float, layer: Layer) -> Stroke:
     return Stroke(start=(y, level - half), end=(y, level + half), layer=layer)
 
 
-def _drawn(line: RailLineKey, level: float, half: float) -> list[Ink]:
-    made: list[Ink] = []
+def _drawn(line: RailLineKey, level: float, half: float) -> list[Primitive]:
+    made: list[Primitive] = []
     for member in line.pieces:
         low, high = _reach(member)
         made.append(Stroke(start=(low, level), end=(high, level)))

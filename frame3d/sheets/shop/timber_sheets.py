@@ -7,7 +7,7 @@ from collections.abc import Hashable, Iterator, Sequence
 from msgspec import Struct
 from msgspec.structs import replace
 
-from frame3d.frame.model.canonical import are_alike, canonical, gist
+from frame3d.frame.model.canonical import are_alike, canonical, shape_key
 from frame3d.frame.model.end_forms import BoardEnd
 from frame3d.frame.model.members import PartCount
 from frame3d.frame.model.parts import Board
@@ -53,17 +53,17 @@ NOTES = (
 )
 
 
-def board_views(desk: SheetSetBuilder, roles: Sequence[Role]) -> list[View]:
+def board_views(builder: SheetSetBuilder, roles: Sequence[Role]) -> list[View]:
     """Every distinct board of ``roles``, in their order, mirror images together."""
     return [
-        board_view(desk.frame, one, desk.lengths, other)
-        for one, other in hands(boards(desk, roles))
+        board_view(builder.frame, one, builder.lengths, other)
+        for one, other in hands(boards(builder, roles))
     ]
 
 
-def boards(desk: SheetSetBuilder, roles: Sequence[Role]) -> list[PartCount[Board]]:
+def boards(builder: SheetSetBuilder, roles: Sequence[Role]) -> list[PartCount[Board]]:
     """The distinct boards of ``roles``, each role's after the other's."""
-    counts = [c for c in desk.frame.parts_of_kind(Board) if c.role in roles]
+    counts = [c for c in builder.frame.parts_of_kind(Board) if c.role in roles]
     return sorted(counts, key=lambda count: list(roles).index(count.role))
 
 
@@ -71,10 +71,12 @@ def hands(counts: Sequence[PartCount[Board]]) -> list[Hands]:
     """``counts``, those that are mirror images of each other together."""
     pairs: list[Hands] = []
     for count in counts:
-        image = gist(canonical(mirrored(count.part))[0])
+        image = shape_key(canonical(mirrored(count.part))[0])
         for index, (first, other) in enumerate(pairs):
             alike = (
-                other is None and first.role is count.role and (gist_alike(image, gist(first.part)))
+                other is None
+                and first.role is count.role
+                and (gist_alike(image, shape_key(first.part)))
             )
             if alike:
                 pairs[index] = (first, count)
@@ -103,7 +105,7 @@ def mirrored(part: Board) -> Board:
 
 
 def add_pieces(
-    desk: SheetSetBuilder,
+    builder: SheetSetBuilder,
     title: str,
     views: Sequence[View],
     notes: Sequence[str],
@@ -111,35 +113,35 @@ def add_pieces(
     before: Sequence[PlacedView] = (),
 ) -> None:
     """Views of pieces on as many sheets as they need; what fits on none becomes a finding."""
-    size = desk.ground(notes).view_size
-    placed = [fitted(desk, view, size, most, title) for view in views]
-    add_views(desk, title, [*before, *(one for one in placed if one)], notes)
+    size = builder.ground(notes).view_size
+    placed = [fitted(builder, view, size, most, title) for view in views]
+    add_views(builder, title, [*before, *(one for one in placed if one)], notes)
 
 
 def add_views(
-    desk: SheetSetBuilder,
+    builder: SheetSetBuilder,
     title: str,
     views: Sequence[PlacedView],
     notes: Sequence[str],
     kind: str = PART,
 ) -> None:
     """``views`` in rows on as many sheets as they need."""
-    for name, rows in pages(desk, title, views, notes):
-        desk.add_rows(name, rows, notes, kind)
+    for name, rows in pages(builder, title, views, notes):
+        builder.add_rows(name, rows, notes, kind)
 
 
 def pages(
-    desk: SheetSetBuilder, title: str, views: Sequence[PlacedView], notes: Sequence[str]
+    builder: SheetSetBuilder, title: str, views: Sequence[PlacedView], notes: Sequence[str]
 ) -> Iterator[tuple[str, list[list[PlacedView]]]]:
     """Sheets of ``views`` in rows, each with its title."""
-    sheets = shelved(views, desk.ground(notes), desk.lengths)
+    sheets = shelved(views, builder.ground(notes), builder.lengths)
     for number, rows in enumerate(sheets, start=1):
         part = f", {number} of {len(sheets)}" if len(sheets) > 1 else ""
         yield f"{title}{part}", rows
 
 
 def fitted(
-    desk: SheetSetBuilder, view: View, size: tuple[float, float], most: PieceSize, title: str
+    builder: SheetSetBuilder, view: View, size: tuple[float, float], most: PieceSize, title: str
 ) -> PlacedView | None:
     """``view`` no wider than it must be to be clear, at the largest scale for that.
 
@@ -147,46 +149,46 @@ def fitted(
     """
     best = None
     for width in ((size[0] - GAP_MM) / 2, size[0]):
-        placed = largest(view, (width, size[1] - 20.0), desk, most)
-        if placed and (best is None or len(placed.troubles) < len(best.troubles)):
+        placed = largest(view, (width, size[1] - 20.0), builder, most)
+        if placed and (best is None or len(placed.problems) < len(best.problems)):
             best = placed
-        if best and not best.troubles:
+        if best and not best.problems:
             break
     if best is None:
-        desk.missing(f"{title}: {view.title}")
+        builder.missing(f"{title}: {view.title}")
     return best
 
 
 def largest(
-    view: View, size: tuple[float, float], desk: SheetSetBuilder, most: PieceSize = BOARD
+    view: View, size: tuple[float, float], builder: SheetSetBuilder, most: PieceSize = BOARD
 ) -> PlacedView | None:
     """``view`` at the largest scale allowed for pieces at which it fits into ``size``, mm."""
     left, bottom, right, top = view.bounds
-    for scale in scales(desk.lengths.system):
+    for scale in scales(builder.lengths.system):
         wide, high = (right - left) / scale, (top - bottom) / scale
         if scale < most.largest or wide > min(size[0], most.widest_mm) or high > most.deepest_mm:
             continue
-        placed = place(view, scale, desk.lengths)
+        placed = place(view, scale, builder.lengths)
         width, height = placed.paper_size
         if width <= size[0] and height <= size[1]:
             return placed
     return None
 
 
-def side_boards(desk: SheetSetBuilder) -> None:
+def side_boards(builder: SheetSetBuilder) -> None:
     """The runs of sill and hip boards, then these, their blocks and end stops."""
-    notes = (*_lacks(desk, SIDE_ROLES), *RUN_NOTES, *NOTES)
-    views = board_views(desk, SIDE_ROLES)
-    add_pieces(desk, "Boards of the sides", views, notes, before=board_runs(desk, notes))
+    notes = (*_lacks(builder, SIDE_ROLES), *RUN_NOTES, *NOTES)
+    views = board_views(builder, SIDE_ROLES)
+    add_pieces(builder, "Boards of the sides", views, notes, before=board_runs(builder, notes))
 
 
-def wall_timber(desk: SheetSetBuilder) -> None:
+def wall_timber(builder: SheetSetBuilder) -> None:
     """Studs, jambs, girts, sills, headers, thresholds, and every board that no other sheet has."""
     others = [role for role in Role if role not in (*SIDE_ROLES, *WALL_ROLES, Role.DOOR_LEAF)]
     roles = (*WALL_ROLES, *others)
-    notes = (*_lacks(desk, roles), *NOTES)
-    add_pieces(desk, "Timber of end walls", board_views(desk, roles), notes)
+    notes = (*_lacks(builder, roles), *NOTES)
+    add_pieces(builder, "Timber of end walls", board_views(builder, roles), notes)
 
 
-def _lacks(desk: SheetSetBuilder, roles: Sequence[Role]) -> tuple[str, ...]:
-    return desk.lacks(count.mark for count in boards(desk, roles))
+def _lacks(builder: SheetSetBuilder, roles: Sequence[Role]) -> tuple[str, ...]:
+    return builder.lacks(count.mark for count in boards(builder, roles))

@@ -19,9 +19,16 @@ from frame3d.sheets.annotation.annotations import (
 )
 from frame3d.sheets.annotation.end_cuts import off_square
 from frame3d.sheets.primitives.lettering import TEXT_MM
-from frame3d.sheets.primitives.primitives import Align, CircleStroke, Ink, Label, Layer, Stroke
+from frame3d.sheets.primitives.primitives import (
+    Align,
+    CircleStroke,
+    Label,
+    Layer,
+    Primitive,
+    Stroke,
+)
 from frame3d.sheets.projection.projection import Projection
-from frame3d.sheets.shop.tube_views import FROM_ZERO, outline, tangent_mark, tube_ink
+from frame3d.sheets.shop.tube_views import FROM_ZERO, outline, tangent_mark, tube_primitives
 
 _TINY_RAD = 1e-6
 _KEY_MM = 11.0
@@ -40,7 +47,7 @@ _BY_TUBE: tuple[Way, ...] = ((0, -1, 0.9), (0, 1, 0.9), (0, -1, 2.5), (0, 1, 2.5
 def straight_view(
     tube: Tube,
     title: str,
-    eye: Projection,
+    projection: Projection,
     *,
     mark: str,
     letters: Sequence[str],
@@ -53,7 +60,7 @@ def straight_view(
     ----------
     tube : Tube
     title : str
-    eye : Projection
+    projection : Projection
     mark : str
         Of the part, written at the tube.
     letters : sequence of str
@@ -65,10 +72,10 @@ def straight_view(
     """
     first, last = (overhang_mm(tube.section, end) for end in (tube.start, tube.end))
     length = tube.length_mm
-    _, low, _, high = outline(tube, eye).area.bounds
-    ink: list[Ink] = [*tube_ink(tube, eye)]
-    ink += [tangent_mark(tube, at, eye) for at in bends_mm]
-    wishes: list[Annotation] = [
+    _, low, _, high = outline(tube, projection).area.bounds
+    primitives: list[Primitive] = [*tube_primitives(tube, projection)]
+    primitives += [tangent_mark(tube, at, projection) for at in bends_mm]
+    annotations: list[Annotation] = [
         Chain(
             points=((-first, low), (length + last, low)),
             edge=ViewEdge.BOTTOM,
@@ -79,23 +86,25 @@ def straight_view(
     ]
     if tube.holes:
         points = tuple((hole.at_mm, high) for hole in tube.holes)
-        wishes.append(Running(datum=(0.0, high), points=points, edge=ViewEdge.TOP))
+        annotations.append(Running(datum=(0.0, high), points=points, edge=ViewEdge.TOP))
     if bends_mm:
         points = tuple((at, low) for at in bends_mm)
-        wishes.append(Running(datum=(0.0, low), points=points, edge=ViewEdge.BOTTOM))
-    wishes += _ends(tube, low)
-    wishes += _cuts(tube, eye)
+        annotations.append(Running(datum=(0.0, low), points=points, edge=ViewEdge.BOTTOM))
+    annotations += _ends(tube, low)
+    annotations += _cuts(tube, projection)
     half = (0.0, (high - low) / 2)
     for hole, letter in zip(tube.holes, letters, strict=True):
-        wishes.append(
+        annotations.append(
             Mark(text=letter, at=(hole.at_mm, 0.0), half=half, ways=_BY_HOLE, layer=Layer.TEXT)
         )
-    wishes.append(Mark(text=mark, at=(_free_place(tube, bends_mm), 0.0), half=half, ways=_BY_TUBE))
+    annotations.append(
+        Mark(text=mark, at=(_free_place(tube, bends_mm), 0.0), half=half, ways=_BY_TUBE)
+    )
     return View(
         title=title,
-        ink=tuple(ink),
+        primitives=tuple(primitives),
         bounds=(-first, low, length + last, high),
-        wishes=tuple(wishes),
+        annotations=tuple(annotations),
     )
 
 
@@ -109,21 +118,23 @@ def _free_place(tube: Tube, bends_mm: Sequence[float]) -> float:
 
 def _ends(tube: Tube, low: float) -> list[Annotation]:
     """Swages with their tapers, flats with what joins them to the round tube."""
-    wishes: list[Annotation] = []
+    annotations: list[Annotation] = []
     for end, at, inward in ((tube.start, 0.0, 1.0), (tube.end, tube.length_mm, -1.0)):
         if isinstance(end, Swage):
-            wishes.append(_made(at, inward, low, (end.length_mm, end.taper_mm), ("swage", "taper")))
+            annotations.append(
+                _made(at, inward, low, (end.length_mm, end.taper_mm), ("swage", "taper"))
+            )
         elif isinstance(end, Flat):
             sizes = (end.length_mm, end.transition_mm)
-            wishes.append(_made(at, inward, low, sizes, ("flat", "to round")))
-    return wishes
+            annotations.append(_made(at, inward, low, sizes, ("flat", "to round")))
+    return annotations
 
 
-def _cuts(tube: Tube, eye: Projection) -> list[Angle]:
+def _cuts(tube: Tube, projection: Projection) -> list[Angle]:
     """How far the cuts of flats that are seen from their face are off square."""
     half, found = flat_width_mm(tube.section) / 2, []
     for end, at, way in ((tube.start, 0.0, -1.0), (tube.end, tube.length_mm, 1.0)):
-        if isinstance(end, Flat) and eye is FROM_ZERO and shows_cut(end):
+        if isinstance(end, Flat) and projection is FROM_ZERO and shows_cut(end):
             more = way * half * math.tan(end.slant_rad)
             found.append(off_square((at + more, -half), (at - more, half), up=True))
     return found
@@ -155,20 +166,27 @@ def clock_key(tube_od_mm: float, wall_mm: float, zero: str) -> View:
         What angle 0 points to.
     """
     outer, inner = _KEY_MM / 2, _KEY_MM / 2 * max(0.3, 1 - 2 * wall_mm / tube_od_mm)
-    ink: list[Ink] = [
+    primitives: list[Primitive] = [
         CircleStroke(centre=(0.0, 0.0), radius=outer, layer=Layer.FINE),
         CircleStroke(centre=(0.0, 0.0), radius=inner, layer=Layer.FINE),
     ]
     for quarter in range(4):
         u, v = math.sin(quarter * math.pi / 2), math.cos(quarter * math.pi / 2)
         near, far = outer + 0.8, outer + 3.2
-        ink.append(Stroke(start=(near * u, near * v), end=(far * u, far * v), layer=Layer.FINE))
+        primitives.append(
+            Stroke(start=(near * u, near * v), end=(far * u, far * v), layer=Layer.FINE)
+        )
         side = {1: Align.LEFT, 3: Align.RIGHT}.get(quarter, Align.CENTRE)
         text = f"{90 * quarter}°" + (f" {zero}" if quarter == 0 and zero else "")
         away = far + (1.0 if quarter % 2 else 2.2)
-        ink.append(Label(text=text, at=(away * u, away * v), height=TEXT_MM, align=side))
+        primitives.append(Label(text=text, at=(away * u, away * v), height=TEXT_MM, align=side))
     title = Label(text="Clock, seen from the start", at=(0.0, outer + 10.0), height=TEXT_MM)
-    return View(title="", ink=(*ink, title), bounds=(-outer, -outer, outer, outer), to_scale=False)
+    return View(
+        title="",
+        primitives=(*primitives, title),
+        bounds=(-outer, -outer, outer, outer),
+        to_scale=False,
+    )
 
 
 __all__ = ["clock_key", "shows_cut", "straight_view"]

@@ -19,7 +19,7 @@ from frame3d.frame.model.roles import Role, Side, Spot
 from frame3d.geometry.paths import Line, PlanePath
 from frame3d.geometry.placement import Placement, Vector, add, dot
 from frame3d.sheets.primitives.occupancy import extent
-from frame3d.sheets.primitives.primitives import CircleStroke, Ink, Layer, Point, Stroke
+from frame3d.sheets.primitives.primitives import CircleStroke, Layer, Point, Primitive, Stroke
 from frame3d.sheets.projection.projection import Projection, Silhouette
 from frame3d.sheets.projection.tube_outlines import tube_outline
 
@@ -46,38 +46,38 @@ def developed(tube: Tube) -> Tube:
     )
 
 
-def outline(tube: Tube, eye: Projection) -> Silhouette:
-    """The outline of ``tube`` as seen by ``eye``, without its swages."""
-    return tube_outline(_lying(tube), tube, eye)
+def outline(tube: Tube, projection: Projection) -> Silhouette:
+    """The outline of ``tube`` as seen by ``projection``, without its swages."""
+    return tube_outline(_lying(tube), tube, projection)
 
 
-def bounds_of(tube: Tube, eye: Projection) -> tuple[float, float, float, float]:
+def bounds_of(tube: Tube, projection: Projection) -> tuple[float, float, float, float]:
     """Left, bottom, right and top of ``tube`` with its swages, mm."""
-    left, bottom, right, top = outline(tube, eye).area.bounds
-    swages = swage_ink(tube, eye)
+    left, bottom, right, top = outline(tube, projection).area.bounds
+    swages = swage_primitives(tube, projection)
     if not swages:
         return left, bottom, right, top
     found = extent(swages, 1.0)
     return min(left, found[0]), min(bottom, found[1]), max(right, found[2]), max(top, found[3])
 
 
-def tube_ink(tube: Tube, eye: Projection) -> tuple[Ink, ...]:
+def tube_primitives(tube: Tube, projection: Projection) -> tuple[Primitive, ...]:
     """Everything that is seen of ``tube``: its outline, its swages, its holes."""
-    made: list[Ink] = [*outline(tube, eye).lines, *swage_ink(tube, eye)]
+    made: list[Primitive] = [*outline(tube, projection).lines, *swage_primitives(tube, projection)]
     for hole in tube.holes:
-        made += hole_ink(tube, hole, eye)
+        made += hole_primitives(tube, hole, projection)
     return tuple(made)
 
 
-def swage_ink(
-    tube: Tube, eye: Projection, placement: Placement = _OWN, layer: Layer = Layer.OUTLINE
-) -> list[Ink]:
+def swage_primitives(
+    tube: Tube, projection: Projection, placement: Placement = _OWN, layer: Layer = Layer.OUTLINE
+) -> list[Primitive]:
     """The reduced ends of ``tube`` with their tapers."""
-    made: list[Ink] = []
+    made: list[Primitive] = []
     if isinstance(tube.start, Swage):
-        made += _swage(tube, tube.start, 0.0, 1.0, eye, placement, layer)
+        made += _swage(tube, tube.start, 0.0, 1.0, projection, placement, layer)
     if isinstance(tube.end, Swage):
-        made += _swage(tube, tube.end, tube.length_mm, -1.0, eye, placement, layer)
+        made += _swage(tube, tube.end, tube.length_mm, -1.0, projection, placement, layer)
     return made
 
 
@@ -87,13 +87,13 @@ def place_of(tube: Tube, at_mm: float) -> tuple[Vector, Vector]:
     return (station.x_mm, station.y_mm, 0.0), (*station.normal, 0.0)
 
 
-def tangent_mark(tube: Tube, at_mm: float, eye: Projection) -> Stroke:
+def tangent_mark(tube: Tube, at_mm: float, projection: Projection) -> Stroke:
     """A line across ``tube`` where a bend starts or ends."""
     point, normal = place_of(tube, at_mm)
     reach = (0.5 + _BEYOND) * tube.section.od_mm
     return Stroke(
-        start=eye.flat(add(point, normal, reach)),
-        end=eye.flat(add(point, normal, -reach)),
+        start=projection.flat(add(point, normal, reach)),
+        end=projection.flat(add(point, normal, -reach)),
         layer=Layer.FINE,
     )
 
@@ -113,10 +113,10 @@ def _swage(
     swage: Swage,
     end_mm: float,
     inward: float,
-    eye: Projection,
+    projection: Projection,
     placement: Placement,
     layer: Layer,
-) -> list[Ink]:
+) -> list[Primitive]:
     """The reduced end and its taper; ``inward`` is the way along the axis into the tube."""
     stops = sorted((end_mm, end_mm + inward * swage.length_mm))
     axis = tube.axis.cut(*stops)
@@ -127,8 +127,8 @@ def _swage(
     local = Placement.of(
         origin=(here.x_mm, here.y_mm, 0.0), x=(*here.tangent, 0.0), y=(*here.normal, 0.0)
     )
-    seen = tube_outline(_lying(reduced, placement.then(local)), reduced, eye)
-    made: list[Ink] = [
+    seen = tube_outline(_lying(reduced, placement.then(local)), reduced, projection)
+    made: list[Primitive] = [
         replace(line, layer=layer) for line in seen.lines if line.layer is Layer.OUTLINE
     ]
     shoulder = end_mm + inward * swage.length_mm
@@ -136,8 +136,8 @@ def _swage(
     for side in (1.0, -1.0):
         made.append(
             Stroke(
-                start=_beside(tube, shoulder, side * swage.od_mm / 2, eye, placement),
-                end=_beside(tube, full, side * tube.section.od_mm / 2, eye, placement),
+                start=_beside(tube, shoulder, side * swage.od_mm / 2, projection, placement),
+                end=_beside(tube, full, side * tube.section.od_mm / 2, projection, placement),
                 layer=layer,
             )
         )
@@ -145,38 +145,40 @@ def _swage(
 
 
 def _beside(
-    tube: Tube, at_mm: float, off_mm: float, eye: Projection, placement: Placement
+    tube: Tube, at_mm: float, off_mm: float, projection: Projection, placement: Placement
 ) -> Point:
     """A point of the edge of a tube: ``off_mm`` from the axis, square to it as it is seen."""
     point, normal = place_of(tube, at_mm)
-    if abs(dot(placement.direction(normal), eye.toward)) > 0.5:
+    if abs(dot(placement.direction(normal), projection.toward)) > 0.5:
         normal = (0.0, 0.0, 1.0)
-    return eye.flat(placement.point(add(point, normal, off_mm)))
+    return projection.flat(placement.point(add(point, normal, off_mm)))
 
 
-def hole_ink(tube: Tube, hole: Hole, eye: Projection, placement: Placement = _OWN) -> list[Ink]:
+def hole_primitives(
+    tube: Tube, hole: Hole, projection: Projection, placement: Placement = _OWN
+) -> list[Primitive]:
     """A circle with its centre lines, or the bore from the side with its centre line."""
     local, normal = place_of(tube, hole.at_mm)
     cos, sin = math.cos(hole.clock_rad), math.sin(hole.clock_rad)
     way = placement.direction((normal[0] * cos, normal[1] * cos, sin))
     tangent = placement.direction((normal[1], -normal[0], 0.0))
     point = placement.point(local)
-    toward = dot(way, eye.toward)
+    toward = dot(way, projection.toward)
     radius, half = hole.diameter_mm / 2, tube.section.od_mm / 2
     if abs(toward) < _EDGE_ON:
         reach = (0.5 + _BEYOND) * tube.section.od_mm
-        lines: list[Ink] = [
+        lines: list[Primitive] = [
             Stroke(
-                start=eye.flat(add(add(point, way, half), tangent, side * radius)),
-                end=eye.flat(add(add(point, way, -half), tangent, side * radius)),
+                start=projection.flat(add(add(point, way, half), tangent, side * radius)),
+                end=projection.flat(add(add(point, way, -half), tangent, side * radius)),
                 layer=Layer.HIDDEN,
             )
             for side in (1.0, -1.0)
         ]
-        ends = (eye.flat(add(point, way, reach)), eye.flat(add(point, way, -reach)))
+        ends = (projection.flat(add(point, way, reach)), projection.flat(add(point, way, -reach)))
         return [*lines, Stroke(start=ends[0], end=ends[1], layer=Layer.CENTRE)]
-    u, v = eye.flat(add(point, way, math.copysign(half, toward)))
-    tu, tv = (1.6 * radius * part for part in eye.flat(tangent))
+    u, v = projection.flat(add(point, way, math.copysign(half, toward)))
+    tu, tv = (1.6 * radius * part for part in projection.flat(tangent))
     return [
         CircleStroke(centre=(u, v), radius=radius),
         Stroke(start=(u - tu, v - tv), end=(u + tu, v + tv), layer=Layer.CENTRE),
@@ -189,10 +191,10 @@ __all__ = [
     "FROM_ZERO",
     "bounds_of",
     "developed",
-    "hole_ink",
+    "hole_primitives",
     "outline",
     "place_of",
-    "swage_ink",
+    "swage_primitives",
     "tangent_mark",
-    "tube_ink",
+    "tube_primitives",
 ]

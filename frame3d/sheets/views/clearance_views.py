@@ -17,9 +17,9 @@ from frame3d.frame.model.roles import Role
 from frame3d.frame.space.headroom import Headroom, headroom_of
 from frame3d.frame.space.passage import Way, ways
 from frame3d.frame.space.sweeps import clear_stretch_mm, is_all_clear
-from frame3d.sheets.annotation.annotations import Annotation, Chain, Slanting, View, ViewEdge
+from frame3d.sheets.annotation.annotations import Aligned, Annotation, Chain, View, ViewEdge
 from frame3d.sheets.layout.sheet import SheetSet
-from frame3d.sheets.primitives.primitives import Ink, Layer, Point, Stroke
+from frame3d.sheets.primitives.primitives import Layer, Point, Primitive, Stroke
 from frame3d.sheets.projection.ground_line import ground_line, sink
 from frame3d.sheets.projection.hiding import inside, visible
 from frame3d.sheets.projection.projection import FRONT, Projection
@@ -95,11 +95,11 @@ def _crosses(member: Member, y: float) -> bool:
     return low <= y < high
 
 
-def _lines(members: Iterable[Member], eye: Projection) -> list[Lines]:
+def _lines(members: Iterable[Member], projection: Projection) -> list[Lines]:
     seen: set[tuple[str, tuple[float, ...]]] = set()
     shapes = []
     for member in members:
-        shape = silhouette(member, eye)
+        shape = silhouette(member, projection)
         if shape is None:
             continue
         # Members behind their like would be drawn once more on the same line.
@@ -113,43 +113,47 @@ def _lines(members: Iterable[Member], eye: Projection) -> list[Lines]:
 
 
 def _view(
-    frame: Frame, title: str, lines: list[Lines], ink: Iterable[Ink], wishes: Iterable[Annotation]
+    frame: Frame,
+    title: str,
+    lines: list[Lines],
+    primitives: Iterable[Primitive],
+    annotations: Iterable[Annotation],
 ) -> View:
     widest = frame.arch.widths().outside_mm / 2 + 60.0
     top = frame.arch.heights().outside_mm
     ground, soil = ground_line(-widest, widest)
     return View(
         title=title,
-        ink=(*lines, ground, *soil, *ink),
+        primitives=(*lines, ground, *soil, *primitives),
         bounds=(-widest, 0.0, widest, top),
-        wishes=tuple(wishes),
+        annotations=tuple(annotations),
     )
 
 
 def _section(frame: Frame, rooms: Headroom) -> View:
     """Headroom along the walking lines, over the edges of the beds and under ties."""
     clearance, wall = frame.design.clearance, rooms.inside.wall_x_mm()
-    wishes: list[Annotation] = [
+    annotations: list[Annotation] = [
         Chain(points=((-wall, 0.0), (wall, 0.0)), edge=ViewEdge.BOTTOM, names=("clear inside",),
               rank=4),
     ]  # fmt: skip
-    ink: list[Ink] = []
+    primitives: list[Primitive] = []
     for x in dict.fromkeys(clearance.walking_lines):
         height = rooms.over(x, width_mm=clearance.walking_width).height_mm
         half = clearance.walking_width / 2
-        ink += _closed([(x - half, 0.0), (x + half, 0.0), (x + half, clearance.head_height),
+        primitives += _closed([(x - half, 0.0), (x + half, 0.0), (x + half, clearance.head_height),
                         (x - half, clearance.head_height)], Layer.HIDDEN)  # fmt: skip
         if height > _FEWEST_SHOWN_MM:
-            wishes.append(Slanting(first=(x, 0.0), second=(x, height), name="headroom"))
+            annotations.append(Aligned(first=(x, 0.0), second=(x, height), name="headroom"))
     for distance in dict.fromkeys(clearance.bed_edges):
         x = distance - wall
         height = min(rooms.over(x).height_mm, rooms.over(-x).height_mm)
         if x < 0 and height > _FEWEST_SHOWN_MM and distance > _FEWEST_SHOWN_MM:
-            wishes.append(Slanting(first=(x, 0.0), second=(x, height), name="over bed"))
-            wishes.append(Chain(points=((-wall, 0.0), (x, 0.0)), edge=ViewEdge.BOTTOM,
+            annotations.append(Aligned(first=(x, 0.0), second=(x, height), name="over bed"))
+            annotations.append(Chain(points=((-wall, 0.0), (x, 0.0)), edge=ViewEdge.BOTTOM,
                                 names=("to bed",)))  # fmt: skip
-    wishes += _levels(frame, rooms)
-    return _view(frame, f"{_TITLE}cross section", _section_lines(frame), ink, wishes)
+    annotations += _levels(frame, rooms)
+    return _view(frame, f"{_TITLE}cross section", _section_lines(frame), primitives, annotations)
 
 
 def _levels(frame: Frame, rooms: Headroom) -> Iterator[Annotation]:
@@ -171,26 +175,26 @@ def _machine_section(frame: Frame, rooms: Headroom, way: Way) -> View:
     places = [reached[0][0], reached[-1][1]] if reached else [0.0]
     if len(places) == 2 and _width(machine) + 2 * machine.margin > places[1] - places[0]:
         places = places[:1]  # two would be drawn over each other
-    ink: list[Ink] = []
+    primitives: list[Primitive] = []
     for place in places:
-        ink += _envelope(machine, place)
+        primitives += _envelope(machine, place)
     left = places[0] + min(x for x, _ in machine.outline)
     points = [(x, 0.0) for x in (-wall, left, left + _width(machine))]
     names: tuple[str, ...] = ("to wall", machine.name)
     if left + wall < _FEWEST_SHOWN_MM:
         points, names = points[1:], names[1:]
     top = max(z for _, z in machine.outline)
-    wishes: list[Annotation] = []
+    annotations: list[Annotation] = []
     if machine.margin > _FEWEST_SHOWN_MM:
         ends = ((left - machine.margin, 0.0), (left, 0.0))
-        wishes.append(Chain(points=ends, edge=ViewEdge.BOTTOM, names=("margin",), rank=2))
-    wishes += [
+        annotations.append(Chain(points=ends, edge=ViewEdge.BOTTOM, names=("margin",), rank=2))
+    annotations += [
         Chain(points=tuple(points), edge=ViewEdge.BOTTOM, names=names),
         Chain(points=((-wall, 0.0), (left, top)), edge=ViewEdge.LEFT, names=(machine.name,)),
         *_levels(frame, rooms),
     ]
     title = f"{_TITLE}{machine.name}" + ("" if way.inside else ", does not fit")
-    return _view(frame, title, _section_lines(frame), ink, wishes)
+    return _view(frame, title, _section_lines(frame), primitives, annotations)
 
 
 def _width(machine: Machine) -> float:
@@ -201,18 +205,18 @@ def _width(machine: Machine) -> float:
 def _envelope(machine: Machine, place: float, lift: float = 0.0) -> list[Stroke]:
     """A machine's outline, and its margin above ground, with its middle at ``place``."""
     outline = [(x + place, z + lift) for x, z in machine.outline]
-    ink = _closed(outline, Layer.FINE)
+    primitives = _closed(outline, Layer.FINE)
     if machine.margin > 1.0:
         grown = Polygon(outline).buffer(machine.margin, quad_segs=6)
         # An outline that touches itself can come apart.
         for part in getattr(grown, "geoms", [grown]):
             ring = [(x, max(lift, z)) for x, z in part.exterior.coords[:-1]]
-            ink += [
+            primitives += [
                 stroke
                 for stroke in _closed(ring, Layer.HIDDEN)
                 if max(stroke.start[1], stroke.end[1]) > lift + 1e-6
             ]
-    return ink
+    return primitives
 
 
 def _closed(points: Sequence[Point], layer: Layer) -> list[Stroke]:
@@ -226,33 +230,33 @@ def _closed(points: Sequence[Point], layer: Layer) -> list[Stroke]:
 def _wall(frame: Frame, end: End, way: Way | None) -> View:
     """An end wall from outside, its doors open and without their leaves, and a machine in it."""
     number = 1 if end is End.FRONT else len(frame.grid.hoop_y_mm)
-    eye, sign = (FRONT, 1.0) if end is End.FRONT else (_BACK, -1.0)
+    projection, sign = (FRONT, 1.0) if end is End.FRONT else (_BACK, -1.0)
     members = [m for m in frame.of(*_IN_A_WALL) if m.spot.hoop == number]
-    ink: list[Ink] = []
-    wishes: list[Annotation] = []
+    primitives: list[Primitive] = []
+    annotations: list[Annotation] = []
     for index, door in enumerate(frame.doors):
         if door.end is end:
             through = way if way and way.passes(index) else None
-            ink_here, wishes_here = _door(door, index, through, sign)
-            ink += ink_here
-            wishes += wishes_here
-    if not wishes:
+            ink_here, annotations_here = _door(door, index, through, sign)
+            primitives += ink_here
+            annotations += annotations_here
+    if not annotations:
         wall = frame.arch.widths().inside_mm / 2
-        wishes = [Chain(points=((-wall, 0.0), (wall, 0.0)), edge=ViewEdge.BOTTOM,
+        annotations = [Chain(points=((-wall, 0.0), (wall, 0.0)), edge=ViewEdge.BOTTOM,
                         names=("clear inside",))]  # fmt: skip
     title = f"{_TITLE}{end.value} wall"
     if way:
         title += f", {way.machine.name}"
-    return _view(frame, title, _lines(members, eye), ink, wishes)
+    return _view(frame, title, _lines(members, projection), primitives, annotations)
 
 
 def _door(
     door: DoorOpening, index: int, way: Way | None, sign: float
-) -> tuple[list[Ink], list[Annotation]]:
+) -> tuple[list[Primitive], list[Annotation]]:
     """The clear opening, and a machine that passes it in the middle of its way."""
     low, high = sorted((sign * door.left_x_mm, sign * door.right_x_mm))
     bottom, top = door.bottom_mm, door.top_mm
-    wishes: list[Annotation] = [
+    annotations: list[Annotation] = [
         Chain(
             points=((low, bottom), (high, bottom)),
             edge=ViewEdge.BOTTOM,
@@ -263,24 +267,24 @@ def _door(
     ]
     if not is_all_clear(door):
         points = tuple((x, bottom) for x in sorted(sign * x for x in clear_stretch_mm(door)))
-        wishes.append(
+        annotations.append(
             Chain(points=points, edge=ViewEdge.BOTTOM, names=("clear when open",), rank=2)
         )
     if way is None:
-        return [], wishes
+        return [], annotations
     stretch = max(way.doors[index], key=lambda s: s[1] - s[0])
     place = sum(stretch) / 2
     corners = _turned(way.machine, sign)
     across = [sign * place + x for x, _ in corners]
     height = bottom + max(z for _, z in corners)
-    wishes.append(
+    annotations.append(
         Chain(points=tuple((x, bottom) for x in (low, min(across), max(across), high)),
               edge=ViewEdge.BOTTOM, rank=4)
     )  # fmt: skip
-    wishes.append(
+    annotations.append(
         Chain(points=((low, bottom), (max(across), height), (low, top)), edge=ViewEdge.LEFT)
     )
-    return _turned_envelope(way.machine, place, bottom, sign), wishes
+    return _turned_envelope(way.machine, place, bottom, sign), annotations
 
 
 def _turned(machine: Machine, sign: float) -> list[Point]:
@@ -288,7 +292,7 @@ def _turned(machine: Machine, sign: float) -> list[Point]:
     return [(sign * x, z) for x, z in machine.outline]
 
 
-def _turned_envelope(machine: Machine, place: float, lift: float, sign: float) -> list[Ink]:
+def _turned_envelope(machine: Machine, place: float, lift: float, sign: float) -> list[Primitive]:
     def turn(point: Point) -> Point:
         return (sign * point[0], point[1])
 

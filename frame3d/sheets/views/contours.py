@@ -6,7 +6,14 @@ import math
 
 from frame3d.frame.describe.wording import lengths_of
 from frame3d.sheets.annotation.annotations import Annotation, GridBubbles, Mark, View, ViewEdge
-from frame3d.sheets.primitives.primitives import CircleStroke, Ink, Layer, Point, Stroke, polyline
+from frame3d.sheets.primitives.primitives import (
+    CircleStroke,
+    Layer,
+    Point,
+    Primitive,
+    Stroke,
+    polyline,
+)
 from frame3d.sheets.views.profile import driving_of, nice_step
 from frame3d.site.ground import contour
 from frame3d.site.setting_out import PlaceKind, StakedPoint
@@ -43,30 +50,30 @@ def contour_plan(site: Site) -> View:
     ground, out = driving_of(site).ground, site.setting_out
     step = contour_step(site)
     form = lengths_of(site.frame)
-    ink: list[Ink] = []
-    wishes: list[Annotation] = []
+    primitives: list[Primitive] = []
+    annotations: list[Annotation] = []
     low, high = float(ground.heights.min()), float(ground.heights.max())
     for i in range(math.ceil(low / step - 1e-9), math.floor(high / step + 1e-9) + 1):
         layer = Layer.OUTLINE if i % _INDEX == 0 else Layer.FINE
         for line in contour(ground, i * step):
             points = [(y, -x) for x, y in line]
-            ink += polyline(points, layer)
-            wishes.append(_height(points, form.text(i * step, unit=True)))
+            primitives += polyline(points, layer)
+            annotations.append(_height(points, form.text(i * step, unit=True)))
     for x, y in ground.points:
         for du, dv in ((_SPOT_MM, 0.0), (0.0, _SPOT_MM)):
-            ink.append(
+            primitives.append(
                 Stroke(start=(y - du, -x - dv), end=(y + du, -x + dv), layer=Layer.DIMENSIONS)
             )
     sockets = out.of(PlaceKind.SOCKET)
     radius = site.frame.design.socket.tube.od_mm / 2
-    ink += [CircleStroke(centre=_flat(point), radius=radius) for point in sockets]
+    primitives += [CircleStroke(centre=_flat(point), radius=radius) for point in sockets]
     corners = [_flat(point) for point in (sockets[0], sockets[1], sockets[-1], sockets[-2])]
-    ink += polyline([*corners, corners[0]], Layer.GRID)
+    primitives += polyline([*corners, corners[0]], Layer.GRID)
     us = [*(float(y) for _, y in ground.points), *(point[0] for point in corners)]
     vs = [*(-float(x) for x, _ in ground.points), *(point[1] for point in corners)]
     top = max(vs)
     ends = (sockets[0], sockets[-1])
-    wishes.append(
+    annotations.append(
         GridBubbles(
             places=tuple(
                 (name, (_flat(point)[0], top)) for name, point in
@@ -77,9 +84,9 @@ def contour_plan(site: Site) -> View:
     )  # fmt: skip
     return View(
         title="Ground in plan",
-        ink=tuple(ink),
+        primitives=tuple(primitives),
         bounds=(min(us), min(vs), max(us), top),
-        wishes=tuple(wishes),
+        annotations=tuple(annotations),
     )
 
 

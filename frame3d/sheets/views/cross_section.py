@@ -97,9 +97,9 @@ def cross_section(frame: Frame, number: int) -> View:
     members = [shape.member for shape in shapes]
     return View(
         title=f"Cross section at hoop {number}",
-        ink=(*sink(visible(shapes)), ground, *soil, axis),
+        primitives=(*sink(visible(shapes)), ground, *soil, axis),
         bounds=(left, bottom, right, top),
-        wishes=(
+        annotations=(
             *_widths(members, ties),
             *_heights(frame, members, ties, high),
             *_angles(members),
@@ -160,7 +160,7 @@ def _under(member: Member, ties: list[_Tie]) -> _Tie:
 
 def _widths(members: list[Member], ties: list[_Tie]) -> list[Annotation]:
     """For each tie its nodes from end to end with webs and post between, and over them all."""
-    wishes: list[Annotation] = []
+    annotations: list[Annotation] = []
     for rank, tie in enumerate(ties, start=1):
         ends = [(-tie.half, tie.height), (tie.half, tie.height)]
         feet = [
@@ -169,10 +169,10 @@ def _widths(members: list[Member], ties: list[_Tie]) -> list[Annotation]:
             if member.role in (Role.WEB, Role.KING_POST) and _under(member, ties) is tie
         ]
         if feet:
-            wishes.append(
+            annotations.append(
                 Chain(points=tuple(sorted((*ends, *feet))), edge=ViewEdge.BOTTOM, rank=2 * rank)
             )
-        wishes.append(
+        annotations.append(
             Chain(
                 points=tuple(ends),
                 edge=ViewEdge.BOTTOM,
@@ -186,12 +186,12 @@ def _widths(members: list[Member], ties: list[_Tie]) -> list[Annotation]:
             if member.role is Role.WEB and _under(member, ties) is tie
         ]
         if len(tops) > 1:
-            wishes.append(
+            annotations.append(
                 Chain(
                     points=tuple(sorted(tops)), edge=ViewEdge.TOP, names=("over webs",), rank=rank
                 )
             )
-    return wishes
+    return annotations
 
 
 def _heights(
@@ -199,12 +199,12 @@ def _heights(
 ) -> list[Annotation]:
     """Under the tie, tie and over all at the right; ends of webs and posts at the left."""
     ground = frame.arch.width_mm / 2
-    wishes: list[Annotation] = []
+    annotations: list[Annotation] = []
     for rank, tie in enumerate(ties, start=1):
         for order, (z, name) in enumerate(
             ((tie.height - tie.od / 2, "under the tie"), (tie.height, "tie"))
         ):
-            wishes.append(
+            annotations.append(
                 Chain(
                     points=((ground, 0.0), (tie.half, z)),
                     edge=ViewEdge.RIGHT,
@@ -212,7 +212,7 @@ def _heights(
                     rank=2 * rank + order,
                 )
             )
-    wishes.append(
+    annotations.append(
         Chain(
             points=((ground, 0.0), (0.0, high)), edge=ViewEdge.RIGHT, names=("over all",), rank=50
         )
@@ -225,27 +225,27 @@ def _heights(
             name = "top of post" if member.role is Role.KING_POST else "top of web"
             tops[name, round(_axis(member)[1][1], 2)] = _axis(member)[1]
     for rank, ((name, _), top) in enumerate(sorted(tops.items(), key=lambda item: item[1][1]), 1):
-        wishes.append(
+        annotations.append(
             Chain(points=((-ground, 0.0), top), edge=ViewEdge.LEFT, names=(name,), rank=rank)
         )
-    return wishes
+    return annotations
 
 
 def _angles(members: list[Member]) -> list[Annotation]:
     """The slope of each right-hand web."""
-    wishes: list[Annotation] = []
+    annotations: list[Annotation] = []
     for member in members:
         if member.role is Role.WEB and member.spot.side is Side.RIGHT:
             low, high = _axis(member)
             slope = math.atan2(high[1] - low[1], high[0] - low[0])
             first, second = (0.0, slope) if slope < math.pi / 2 else (slope, math.pi)
-            wishes.append(Angle(vertex=low, first_rad=first, second_rad=second, reach=15.0))
-    return wishes
+            annotations.append(Angle(vertex=low, first_rad=first, second_rad=second, reach=15.0))
+    return annotations
 
 
 def _marks(shapes: list[Silhouette]) -> list[Annotation]:
     """Every kind of piece of the ties once on each side, and the pieces of the hoop."""
-    wishes: list[Annotation] = []
+    annotations: list[Annotation] = []
     done: set[tuple[str, bool]] = set()
     for shape in sorted(shapes, key=lambda shape: _order(shape.member.role)):
         member = shape.member
@@ -253,8 +253,8 @@ def _marks(shapes: list[Silhouette]) -> list[Annotation]:
         if member.role not in (*_TRUSS, Role.GUSSET, Role.HOOP) or (member.mark, right) in done:
             continue
         done.add((member.mark, right))
-        wishes.append(_mark(shape, right))
-    return wishes
+        annotations.append(_mark(shape, right))
+    return annotations
 
 
 def _order(role: Role) -> int:

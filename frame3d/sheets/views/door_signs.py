@@ -12,7 +12,7 @@ from collections.abc import Callable, Sequence
 
 from frame3d.design.tables.whole_design import DoorKind
 from frame3d.frame.model.openings import DoorOpening, Leaf
-from frame3d.sheets.primitives.primitives import Ink, Layer, Point, Stroke
+from frame3d.sheets.primitives.primitives import Layer, Point, Primitive, Stroke
 
 _RUN, _HEAD = 0.5, 0.12
 """Length of an arrow, and of its head, as shares of what it stands in."""
@@ -37,19 +37,21 @@ def door_notes(doors: Sequence[DoorOpening]) -> tuple[str, ...]:
     return (" ".join(said),) if said else ()
 
 
-def door_signs(doors: Sequence[DoorOpening], across: Callable[[float], float]) -> list[Ink]:
+def door_signs(doors: Sequence[DoorOpening], across: Callable[[float], float]) -> list[Primitive]:
     """The signs on all leaves and openings; ``across`` gives x as the sheet has it."""
-    ink: list[Ink] = []
+    primitives: list[Primitive] = []
     for door in doors:
         if door.kind is DoorKind.ROLL_UP:
-            ink += _rolls(door, across)
+            primitives += _rolls(door, across)
         for leaf in door.leaves:
             pin = leaf.pin_x_mm
-            ink += _slides(leaf, across) if pin is None else _swings(leaf, across(pin), across)
-    return ink
+            primitives += (
+                _slides(leaf, across) if pin is None else _swings(leaf, across(pin), across)
+            )
+    return primitives
 
 
-def _swings(leaf: Leaf, pin: float, across: Callable[[float], float]) -> list[Ink]:
+def _swings(leaf: Leaf, pin: float, across: Callable[[float], float]) -> list[Primitive]:
     far = max((across(x) for x in (leaf.low_x_mm, leaf.high_x_mm)), key=lambda u: abs(u - pin))
     apex = (pin, (leaf.bottom_mm + leaf.top_mm) / 2)
     return [
@@ -57,7 +59,7 @@ def _swings(leaf: Leaf, pin: float, across: Callable[[float], float]) -> list[In
     ]
 
 
-def _slides(leaf: Leaf, across: Callable[[float], float]) -> list[Ink]:
+def _slides(leaf: Leaf, across: Callable[[float], float]) -> list[Primitive]:
     u0, u1 = across(leaf.low_x_mm), across(leaf.high_x_mm)
     way = across(leaf.low_x_mm + leaf.slide_mm) - u0
     middle, z = (u0 + u1) / 2, leaf.bottom_mm + 0.62 * (leaf.top_mm - leaf.bottom_mm)
@@ -66,13 +68,13 @@ def _slides(leaf: Leaf, across: Callable[[float], float]) -> list[Ink]:
     return _arrow((middle - half, z), (middle + half, z))
 
 
-def _rolls(door: DoorOpening, across: Callable[[float], float]) -> list[Ink]:
+def _rolls(door: DoorOpening, across: Callable[[float], float]) -> list[Primitive]:
     u = (across(door.left_x_mm) + across(door.right_x_mm)) / 2 + 0.2 * door.width_mm
     middle, half = (door.bottom_mm + door.top_mm) / 2, _RUN * door.height_mm / 2
     return _arrow((u, middle - half), (u, middle + half))
 
 
-def _arrow(start: Point, tip: Point) -> list[Ink]:
+def _arrow(start: Point, tip: Point) -> list[Primitive]:
     """A line with an open head of 30 degrees at ``tip``."""
     du, dv = (_HEAD * (tip[i] - start[i]) for i in (0, 1))
     sides = [(tip[0] - du - 0.27 * s * dv, tip[1] - dv + 0.27 * s * du) for s in (1, -1)]

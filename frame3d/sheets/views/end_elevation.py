@@ -106,9 +106,9 @@ def end_elevation(frame: Frame) -> View:
     axis = Stroke(start=(0.0, 0.0), end=(0.0, top + 0.03 * top), layer=Layer.CENTRE)
     return View(
         title="End elevation, from the first hoop",
-        ink=(*lines, ground, *soil, axis),
+        primitives=(*lines, ground, *soil, axis),
         bounds=(left, bottom, right, top),
-        wishes=(
+        annotations=(
             *_widths(frame, bottom),
             *_heights(frame, crown),
             *_bends(frame),
@@ -147,10 +147,10 @@ def _heights(frame: Frame, crown: Crown) -> list[Annotation]:
     arch = frame.arch
     x = arch.width_mm / 2
     ground = (x, 0.0)
-    wishes: list[Annotation] = []
+    annotations: list[Annotation] = []
     if arch.leg_height_mm > 1.0:
         springing = (arch.half_width_at(arch.leg_height_mm), arch.leg_height_mm)
-        wishes.append(Chain(points=(ground, springing), edge=ViewEdge.RIGHT, names=("leg",)))
+        annotations.append(Chain(points=(ground, springing), edge=ViewEdge.RIGHT, names=("leg",)))
     top = "ridge" if arch.style is ArchStyle.GOTHIC else "crown"
     for rank, (height, name) in enumerate(
         (
@@ -160,15 +160,15 @@ def _heights(frame: Frame, crown: Crown) -> list[Annotation]:
         ),
         start=2,
     ):
-        wishes.append(
+        annotations.append(
             Chain(points=(ground, (0.0, height)), edge=ViewEdge.RIGHT, names=(name,), rank=rank)
         )
-    wishes += [
+    annotations += [
         _socket_heights(member)
         for member in frame.of_kind(Tube, Role.SOCKET)
         if member.spot.hoop == 1 and member.spot.side is Side.LEFT
     ]
-    return wishes
+    return annotations
 
 
 def _socket_heights(member: Member[Tube]) -> Chain:
@@ -190,7 +190,7 @@ def _bends(frame: Frame) -> list[Annotation]:
     arch = frame.arch
     gothic = arch.style is ArchStyle.GOTHIC
     top = "rafter" if gothic else "crown"
-    wishes: list[Annotation] = []
+    annotations: list[Annotation] = []
     along = 0.0
     segments = arch.half.segments
     for index, segment in enumerate(segments):
@@ -202,13 +202,13 @@ def _bends(frame: Frame) -> list[Annotation]:
                 place = arch.point_at(along + share * segment.length_mm)
                 (u, v), (x, z) = _arc_points(place, segment.radius_mm)
                 points.append((side * u, v))
-            wishes.append(
+            annotations.append(
                 Radius(centre=(side * x, z), on_arc=tuple(points), name=top if is_top else "eave")
             )
         along += segment.length_mm
     if gothic and arch.ridge_slope_rad > 1e-6:
         ridge = (0.0, arch.ridge_height_mm)
-        wishes.append(
+        annotations.append(
             Angle(
                 vertex=ridge,
                 first_rad=math.pi,
@@ -216,7 +216,7 @@ def _bends(frame: Frame) -> list[Annotation]:
                 name="at the ridge",
             )
         )
-    return wishes
+    return annotations
 
 
 def _arc_points(place: ArchPoint, radius: float) -> tuple[Point, Point]:
@@ -229,7 +229,7 @@ def _arc_points(place: ArchPoint, radius: float) -> tuple[Point, Point]:
 
 
 def _marks(members: list[Member]) -> list[Annotation]:
-    wishes: list[Annotation] = []
+    annotations: list[Annotation] = []
     for member in members:
         left = member.spot.side is not Side.RIGHT
         inward = 1 if left else -1
@@ -245,8 +245,8 @@ def _marks(members: list[Member]) -> list[Annotation]:
             ways = tuple((inward, 0, d) for d in (3.0, 5.0, 7.0))
         else:
             ways = tuple((way * inward, 0, d) for way in (-1, 1) for d in (3.0, 5.0, 7.0, 9.0))
-        wishes.append(Mark(text=member.mark, at=at, ways=ways, leader=True))
-    return wishes
+        annotations.append(Mark(text=member.mark, at=at, ways=ways, leader=True))
+    return annotations
 
 
 def _middle(member: Member) -> Point:

@@ -12,7 +12,7 @@ from frame3d.frame.model.roles import Role
 from frame3d.frame.space.crown import crown_of
 from frame3d.sheets.annotation.annotations import Annotation, Chain, Running, Table, View, ViewEdge
 from frame3d.sheets.annotation.pieces import END_CUT, NOTCH, piece_table
-from frame3d.sheets.primitives.primitives import Ink, Layer, Stroke, around
+from frame3d.sheets.primitives.primitives import Layer, Primitive, Stroke, around
 from frame3d.sheets.projection.ground_line import ground_line, sink
 from frame3d.sheets.projection.hiding import visible
 from frame3d.sheets.projection.projection import Silhouette
@@ -63,7 +63,7 @@ def end_wall(seen: WallSeen, title: str) -> View:
     margin = 0.015 * (right - left)
     ground, soil = ground_line(left - margin, right + margin)
     axis = Stroke(start=(0.0, bottom), end=(0.0, 1.03 * top), layer=Layer.CENTRE)
-    ink: tuple[Ink, ...] = (
+    primitives: tuple[Primitive, ...] = (
         *sink(visible(shapes)),
         ground,
         *soil,
@@ -72,9 +72,9 @@ def end_wall(seen: WallSeen, title: str) -> View:
     )
     return View(
         title=title,
-        ink=ink,
+        primitives=primitives,
         bounds=(left, bottom, right, top),
-        wishes=(
+        annotations=(
             *_across(seen, bottom, top),
             *_heights(seen, left, high),
             *wall_marks(seen),
@@ -84,29 +84,29 @@ def end_wall(seen: WallSeen, title: str) -> View:
 
 def _across(seen: WallSeen, bottom: float, top: float) -> list[Annotation]:
     """Centres of the uprights above; doors and widths below."""
-    wishes: list[Annotation] = []
+    annotations: list[Annotation] = []
     uprights = [_middle(shape) for shape in seen.of(*UPRIGHTS)]
     if uprights:
         points = tuple(sorted((u, v) for u, _, v in uprights))
-        wishes.append(Running(datum=(0.0, top), points=points, edge=ViewEdge.TOP))
+        annotations.append(Running(datum=(0.0, top), points=points, edge=ViewEdge.TOP))
     ends: list[float] = []
     for door in sorted(seen.doors, key=seen.reveals):
         ends += seen.reveals(door)
     if ends:
         names = tuple("opening" if i % 2 == 0 else "" for i in range(len(ends) - 1))
         points = tuple((u, max(0.0, seen.doors[0].bottom_mm)) for u in ends)
-        wishes.append(Chain(points=points, edge=ViewEdge.BOTTOM, names=names))
+        annotations.append(Chain(points=points, edge=ViewEdge.BOTTOM, names=names))
     for door in seen.doors:
         middle = sum(seen.reveals(door)) / 2
         if abs(middle) > 0.5:
             name = "to middle of door"
             points = ((0.0, 0.0), (middle, 0.0))
-            wishes.append(Chain(points=points, edge=ViewEdge.BOTTOM, names=(name,), rank=2))
+            annotations.append(Chain(points=points, edge=ViewEdge.BOTTOM, names=(name,), rank=2))
     widths = seen.frame.arch.widths()
     for rank, (width, name) in enumerate(
         ((widths.centres_mm, "between centres"), (widths.outside_mm, "outside of the hoop")), 3
     ):
-        wishes.append(
+        annotations.append(
             Chain(
                 points=((-width / 2, bottom), (width / 2, bottom)),
                 edge=ViewEdge.BOTTOM,
@@ -114,7 +114,7 @@ def _across(seen: WallSeen, bottom: float, top: float) -> list[Annotation]:
                 rank=rank,
             )
         )
-    return wishes
+    return annotations
 
 
 def _middle(shape: Silhouette) -> tuple[float, float, float]:
@@ -125,7 +125,7 @@ def _middle(shape: Silhouette) -> tuple[float, float, float]:
 
 def _heights(seen: WallSeen, left: float, high: float) -> list[Annotation]:
     """Girts at the left; doors and over all at the right."""
-    wishes: list[Annotation] = []
+    annotations: list[Annotation] = []
     girts: dict[float, tuple[float, float]] = {}
     for shape in seen.of(Role.GIRT):
         u0, v0, _, v1 = shape.area.bounds
@@ -133,7 +133,7 @@ def _heights(seen: WallSeen, left: float, high: float) -> list[Annotation]:
         girts[z] = min(girts.get(z, (u0, z)), (u0, z))
     if girts:
         points = tuple(point for _, point in sorted(girts.items()))
-        wishes.append(Running(datum=(left, 0.0), points=points, edge=ViewEdge.LEFT))
+        annotations.append(Running(datum=(left, 0.0), points=points, edge=ViewEdge.LEFT))
     ground = seen.frame.arch.width_mm / 2
     done: set[tuple[float, float]] = set()
     for door in sorted(seen.doors, key=lambda door: -seen.reveals(door)[1]):
@@ -146,15 +146,15 @@ def _heights(seen: WallSeen, left: float, high: float) -> list[Annotation]:
         names: tuple[str, ...] = ("", "clear")
         if door.bottom_mm <= 0.0:
             points, names = points[::2], names[1:]
-        wishes.append(Chain(points=points, edge=ViewEdge.RIGHT, names=names))
+        annotations.append(Chain(points=points, edge=ViewEdge.RIGHT, names=names))
         if door.bottom_mm > 0.0:
-            wishes.append(
+            annotations.append(
                 Chain(points=points[::2], edge=ViewEdge.RIGHT, names=("to the header",), rank=2)
             )
-    wishes.append(
+    annotations.append(
         Chain(points=((ground, 0.0), (0.0, high)), edge=ViewEdge.RIGHT, names=("over all",), rank=4)
     )
-    return wishes
+    return annotations
 
 
 def are_alike(first: WallSeen, second: WallSeen) -> bool:
@@ -164,8 +164,8 @@ def are_alike(first: WallSeen, second: WallSeen) -> bool:
 
 def _gist(seen: WallSeen) -> set[str]:
     view = end_wall(seen, "")
-    items = (_one_way(item) if isinstance(item, Stroke) else item for item in view.ink)
-    return {_rounded(item) for item in (*items, *view.wishes, *tables(seen))}
+    items = (_one_way(item) if isinstance(item, Stroke) else item for item in view.primitives)
+    return {_rounded(item) for item in (*items, *view.annotations, *tables(seen))}
 
 
 def _one_way(stroke: Stroke) -> Stroke:

@@ -16,10 +16,10 @@ _OVER: tuple[Way, ...] = ((0, 1, 0.8), (0, -1, 0.8), (0, 1, 2.0))
 
 def wall_marks(seen: WallSeen) -> list[Annotation]:
     """Marks of uprights, girts, sill, header, threshold, leaves, tracks and their plates."""
-    wishes: list[Annotation] = [
+    annotations: list[Annotation] = [
         _upright(seen, shape) for shape in seen.of(*_UPRIGHTS, Role.CURTAIN_GUIDE)
     ]
-    wishes += _girts(seen)
+    annotations += _girts(seen)
     for role, ways in (
         (Role.WALL_SILL, ((0, 1, 1.0), (0, 1, 2.2), (0, -1, 2.0), (0, -1, 4.0))),
         (Role.DOOR_HEADER, ((0, 1, 0.8), (0, 1, 2.0), (0, -1, 0.8))),
@@ -28,8 +28,8 @@ def wall_marks(seen: WallSeen) -> list[Annotation]:
         (Role.ROLL_TUBE, ((0, 1, 0.8), (0, 1, 2.0), (0, -1, 0.8))),
         (Role.TRACK_NAILER, ((0, 1, 0.8), (0, 1, 2.0), (0, -1, 0.8), (0, -1, 2.0))),
     ):
-        wishes += [_level(seen, shape, ways) for shape in seen.of(role)]
-    return wishes + _leaves(seen) + _plates(seen)
+        annotations += [_level(seen, shape, ways) for shape in seen.of(role)]
+    return annotations + _leaves(seen) + _plates(seen)
 
 
 def _upright(seen: WallSeen, shape: Silhouette) -> Mark:
@@ -94,11 +94,11 @@ def _leaves(seen: WallSeen) -> list[Annotation]:
     for shape in _from_the_left(seen, Role.DOOR_LEAF):
         door = (shape.member.spot.order + 1) // 2
         found.setdefault((door, shape.member.mark), shape)
-    wishes: list[Annotation] = []
+    annotations: list[Annotation] = []
     for shape in found.values():
         u0, v0, u1, v1 = shape.area.bounds
         wide, high = u1 - u0, v1 - v0
-        # A slanting board fills less of its bounds than a level or an upright one.
+        # A aligned board fills less of its bounds than a level or an upright one.
         slants = shape.area.area < 0.9 * wide * high
         at = ((u0 + u1) / 2, (v0 + v1) / 2)
         ways: tuple[Way, ...]
@@ -108,8 +108,8 @@ def _leaves(seen: WallSeen) -> list[Annotation]:
             at, ways, half = (at[0], v0 + 0.4 * high), _BESIDE, (wide / 2, 0.0)
         else:
             ways, half = _OVER, (0.0, high / 2)
-        wishes.append(Mark(text=shape.member.mark, at=at, ways=ways, half=half, leader=slants))
-    return wishes
+        annotations.append(Mark(text=shape.member.mark, at=at, ways=ways, half=half, leader=slants))
+    return annotations
 
 
 def _plates(seen: WallSeen) -> list[Annotation]:
@@ -118,10 +118,10 @@ def _plates(seen: WallSeen) -> list[Annotation]:
     for role in (Role.HINGE, Role.BRACKET, Role.FLOOR_GUIDE):
         for shape in _from_the_left(seen, role):
             found.setdefault(shape.member.mark, shape)
-    wishes: list[Annotation] = []
+    annotations: list[Annotation] = []
     for shape in found.values():
         centre = shape.area.centroid
-        wishes.append(
+        annotations.append(
             Mark(
                 text=shape.member.mark,
                 at=(centre.x, centre.y),
@@ -129,4 +129,4 @@ def _plates(seen: WallSeen) -> list[Annotation]:
                 ways=((1, 1, 4.0), (-1, 1, 4.0), (1, -1, 4.0), (-1, -1, 4.0)),
             )
         )
-    return wishes
+    return annotations

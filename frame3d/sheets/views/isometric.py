@@ -29,7 +29,7 @@ from frame3d.geometry.placement import Vector
 from frame3d.sheets.annotation.dimension_stacks import BUBBLE_MM
 from frame3d.sheets.primitives.lettering import TEXT_MM
 from frame3d.sheets.primitives.occupancy import Occupied, text_boxes
-from frame3d.sheets.primitives.primitives import Bubble, Ink, Label, Layer, Point, Stroke
+from frame3d.sheets.primitives.primitives import Bubble, Label, Layer, Point, Primitive, Stroke
 from frame3d.sheets.projection.overlap import Faces, Segments, uncovered
 from frame3d.sheets.projection.projection import Projection
 from frame3d.sheets.projection.tube_outlines import body
@@ -83,7 +83,7 @@ def can_be_told_apart(frame: Frame, scale: float) -> bool:
     return frame.grid.spacing_mm * math.hypot(_HALF, _SIXTH) / scale >= _LEAST_BAY_MM
 
 
-def isometric(frame: Frame, scale: int, hoops: int) -> tuple[Ink, ...]:
+def isometric(frame: Frame, scale: int, hoops: int) -> tuple[Primitive, ...]:
     """The first ``hoops`` hoops of ``frame`` and what stands between them, hidden lines out.
 
     Parameters
@@ -112,17 +112,17 @@ def isometric(frame: Frame, scale: int, hoops: int) -> tuple[Ink, ...]:
     faces = Faces(
         corners=corners[:, :, :2], near=corners[:, :, 2], owner=np.array(model.face_owner)
     )
-    ink: list[Ink] = []
+    primitives: list[Primitive] = []
     for index, start, end in uncovered(lines, faces, _SHORTEST_MM * scale):
         (u0, v0), (u1, v1) = lines.ends[index].tolist()
-        ink.append(
+        primitives.append(
             Stroke(
                 start=(u0 + start * (u1 - u0), v0 + start * (v1 - v0)),
                 end=(u0 + end * (u1 - u0), v0 + end * (v1 - v0)),
                 layer=_LAYERS[model.layer[index]],
             )
         )
-    return (*ink, *_signs(frame, scale, hoops, ink))
+    return (*primitives, *_signs(frame, scale, hoops, primitives))
 
 
 def extent_mm(frame: Frame, hoops: int) -> tuple[float, float]:
@@ -332,7 +332,9 @@ def _add_others(model: _Model, member: Member, owner: int, scale: int, last: flo
         model.lines(np.stack([ring, np.roll(ring, -1, axis=0)], axis=1), _FINE, owner)
 
 
-def _signs(frame: Frame, scale: int, hoops: int, ink: Sequence[Ink]) -> list[Ink]:
+def _signs(
+    frame: Frame, scale: int, hoops: int, primitives: Sequence[Primitive]
+) -> list[Primitive]:
     """The numbers of the first and the last hoop shown, and a word for the front.
 
     Each stands as near as nothing is drawn: beside the right foot of its hoop, or before the
@@ -340,7 +342,7 @@ def _signs(frame: Frame, scale: int, hoops: int, ink: Sequence[Ink]) -> list[Ink
     """
     x, ys = frame.arch.width_mm / 2, frame.grid.hoop_y_mm
     apart = (ys[hoops - 1] - ys[0]) * math.hypot(_HALF, _SIXTH) / scale
-    signs: list[Ink] = []
+    signs: list[Primitive] = []
     for number in sorted({1, hoops} if apart > BUBBLE_MM + 2.0 else {1}):
         foot = ISOMETRIC.flat((x, ys[number - 1], 0.0))
         bubble = _free(
@@ -352,7 +354,7 @@ def _signs(frame: Frame, scale: int, hoops: int, ink: Sequence[Ink]) -> list[Ink
                 )
                 for out in _OUT_MM
             ],
-            [*ink, *signs],
+            [*primitives, *signs],
             scale,
         )
         reach = math.dist(foot, bubble.at) - BUBBLE_MM / 2 * scale
@@ -369,7 +371,7 @@ def _signs(frame: Frame, scale: int, hoops: int, ink: Sequence[Ink]) -> list[Ink
         Label(text="front", at=_away(middle, (0.0, -1.0, 0.0), out * scale), height=TEXT_MM)
         for out in _OUT_MM
     ]
-    return [*signs, _free(words, [*ink, *signs], scale)]
+    return [*signs, _free(words, [*primitives, *signs], scale)]
 
 
 def _away(start: Point, axis: Vector, distance: float) -> Point:
@@ -379,9 +381,9 @@ def _away(start: Point, axis: Vector, distance: float) -> Point:
     return (start[0] + u / size * distance, start[1] + v / size * distance)
 
 
-def _free(options: Sequence[Sign], ink: Sequence[Ink], scale: int) -> Sign:
+def _free(options: Sequence[Sign], primitives: Sequence[Primitive], scale: int) -> Sign:
     """The first of ``options`` that nothing touches; the last if there is none."""
-    taken = Occupied(ink, scale, 0.5)
+    taken = Occupied(primitives, scale, 0.5)
     for option in options:
         (ground,) = text_boxes([option], scale, 1.0)
         if not taken.lines_hit(ground) and not taken.touches_text(ground):

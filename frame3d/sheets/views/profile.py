@@ -19,7 +19,7 @@ from frame3d.sheets.annotation.annotations import (
     View,
     ViewEdge,
 )
-from frame3d.sheets.primitives.primitives import Ink, Layer, Point, Stroke, polyline
+from frame3d.sheets.primitives.primitives import Layer, Point, Primitive, Stroke, polyline
 from frame3d.sheets.projection.stretch import HoopRange
 from frame3d.site.driving import Driven, DrivingPlan
 from frame3d.site.ground import Ground
@@ -113,15 +113,15 @@ def profile(site: Site, side: Side, times: int, stretch: HoopRange) -> View:
         return (u, (z - low) * times)
 
     us = [places[driven.place.name].y_mm for driven in sockets]
-    ink: list[Ink] = []
+    primitives: list[Primitive] = []
     for driven, u in zip(sockets, us, strict=True):
-        ink += _socket(driven, u, radius, site, at)
+        primitives += _socket(driven, u, radius, site, at)
     margin = min(0.02 * (us[-1] - us[0]) or 100.0, 0.45 * site.frame.grid.spacing_mm)
     x = places[sockets[0].place.name].x_mm
     ground = ground_along(driving.ground, x, us[0] - margin, us[-1] + margin)
-    ink += polyline((at(u, z) for u, z in ground), Layer.GROUND)
+    primitives += polyline((at(u, z) for u, z in ground), Layer.GROUND)
     tops = [at(u, driven.top_mm) for driven, u in zip(sockets, us, strict=True)]
-    ink.append(Stroke(start=tops[0], end=tops[-1], layer=Layer.CENTRE))
+    primitives.append(Stroke(start=tops[0], end=tops[-1], layer=Layer.CENTRE))
     left, right = us[0] - 2 * margin, us[-1] + 2 * margin
     lines, texts = _heights(site, low, high, left, right, at)
     top = max(v for _, v in tops)
@@ -129,18 +129,18 @@ def profile(site: Site, side: Side, times: int, stretch: HoopRange) -> View:
         (str(driven.place.hoop), (u, top)) for driven, u in zip(sockets, us, strict=True)
     )
     datum = (0.0, top)
-    wishes: list[Annotation] = (
+    annotations: list[Annotation] = (
         [Running(datum=datum, points=tuple(point for _, point in numbered), edge=ViewEdge.TOP)]
         if not driving.string.rise
         else []
     )  # a slope is taped along the string, not as drawn
-    wishes += [GridBubbles(places=numbered, edge=ViewEdge.TOP), *texts]
+    annotations += [GridBubbles(places=numbered, edge=ViewEdge.TOP), *texts]
     title = f"Profile of the {side.value} side{stretch.title}"
     return View(
         title=title if times == 1 else f"{title}, heights × {times}",
-        ink=(*lines, *ink),
+        primitives=(*lines, *primitives),
         bounds=(left, at(0.0, low)[1], right, max(top, at(0.0, high)[1])),
-        wishes=tuple(wishes),
+        annotations=tuple(annotations),
     )
 
 
@@ -220,12 +220,12 @@ def _range(site: Site, sockets: tuple[Driven, ...]) -> tuple[float, float]:
     return low, max(max(d.top_mm, d.ground_mm) for d in sockets)
 
 
-def _socket(driven: Driven, u: float, radius: float, site: Site, at: Placing) -> list[Ink]:
+def _socket(driven: Driven, u: float, radius: float, site: Site, at: Placing) -> list[Primitive]:
     """Its two sides and ends, hidden under the ground; the lower hole; what is dug or filled."""
     share, length = driven.place.plumb_share, site.frame.design.socket.length
     foot = driven.top_mm - length * share
     ground = driven.top_mm - driven.mark_mm * share
-    made: list[Ink] = []
+    made: list[Primitive] = []
     for side in (-radius, radius):
         made.append(Stroke(start=at(u + side, driven.top_mm), end=at(u + side, ground)))
         made.append(Stroke(start=at(u + side, ground), end=at(u + side, foot), layer=Layer.HIDDEN))
@@ -244,14 +244,14 @@ def _socket(driven: Driven, u: float, radius: float, site: Site, at: Placing) ->
 
 def _heights(
     site: Site, low: float, high: float, left: float, right: float, at: Placing
-) -> tuple[list[Ink], list[Annotation]]:
+) -> tuple[list[Primitive], list[Annotation]]:
     """Level lines at round heights, each with its height at the left end."""
     form = lengths_of(site.frame)
     step = nice_step(high - low, form.system, _LINES)
-    ink: list[Ink] = []
+    primitives: list[Primitive] = []
     texts: list[Annotation] = []
     for i in range(math.ceil(low / step - 1e-9), math.floor(high / step + 1e-9) + 1):
         u, v = at(left, i * step)
-        ink.append(Stroke(start=(u, v), end=(right, v), layer=Layer.FINE))
+        primitives.append(Stroke(start=(u, v), end=(right, v), layer=Layer.FINE))
         texts.append(Mark(text=form.text(i * step, unit=True), at=(u, v), ways=((-1, 0, 1.0),)))
-    return ink, texts
+    return primitives, texts

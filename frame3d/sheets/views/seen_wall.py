@@ -44,7 +44,7 @@ class WallSeen(Struct, frozen=True, kw_only=True):
     ----------
     frame : Frame
     end : End
-    eye : Projection
+    projection : Projection
     shapes : tuple of Silhouette
         Of everything at that end.
     doors : tuple of DoorOpening
@@ -52,7 +52,7 @@ class WallSeen(Struct, frozen=True, kw_only=True):
 
     frame: Frame
     end: End
-    eye: Projection
+    projection: Projection
     shapes: tuple[Silhouette, ...]
     doors: tuple[DoorOpening, ...]
 
@@ -62,7 +62,7 @@ class WallSeen(Struct, frozen=True, kw_only=True):
 
     def across(self, x_mm: float) -> float:
         """A place across the tunnel on the sheet, mm to the right of the centreline."""
-        return self.eye.flat((x_mm, 0.0, 0.0))[0]
+        return self.projection.flat((x_mm, 0.0, 0.0))[0]
 
     def reveals(self, door: DoorOpening) -> tuple[float, float]:
         """Left and right side of a door's opening as seen, mm."""
@@ -82,14 +82,16 @@ def _hoop(frame: Frame, end: End) -> int:
 
 def wall_seen(frame: Frame, end: End) -> WallSeen:
     """The end wall at ``end`` with its hoop and what ends there, from outside."""
-    eye = FRONT if end is End.FRONT else BACK
+    projection = FRONT if end is End.FRONT else BACK
     members = [m for m in frame.of(*_HOOP, *_LENGTHWISE, *_WALL) if _is_there(frame, m, end)]
-    shapes = tuple(_with_lap(shape, eye) for m in members if (shape := silhouette(m, eye)))
+    shapes = tuple(
+        _with_lap(shape, projection) for m in members if (shape := silhouette(m, projection))
+    )
     doors = tuple(door for door in frame.doors if door.end is end)
-    return WallSeen(frame=frame, end=end, eye=eye, shapes=shapes, doors=doors)
+    return WallSeen(frame=frame, end=end, projection=projection, shapes=shapes, doors=doors)
 
 
-def _with_lap(shape: Silhouette, eye: Projection) -> Silhouette:
+def _with_lap(shape: Silhouette, projection: Projection) -> Silhouette:
     """A notched upright lies in front below its notch only: above, the hoop covers it."""
     part, placement = shape.member.part, shape.member.placement
     if not isinstance(part, Board):
@@ -97,9 +99,11 @@ def _with_lap(shape: Silhouette, eye: Projection) -> Silhouette:
     whole, *tongues = blocks(part)
     if not tongues:
         return shape
-    body = MultiPoint([eye.flat(placement.point(point)) for point in whole.tolist()]).convex_hull
+    body = MultiPoint(
+        [projection.flat(placement.point(point)) for point in whole.tolist()]
+    ).convex_hull
     behind = max(
-        eye.near(placement.point(point)) for tongue in tongues for point in tongue.tolist()
+        projection.near(placement.point(point)) for tongue in tongues for point in tongue.tolist()
     )
     near = shape.nearness
     return replace(

@@ -17,7 +17,7 @@ from frame3d.sheets.annotation.annotations import (
     ViewEdge,
     Way,
 )
-from frame3d.sheets.primitives.primitives import Ink, Point, around
+from frame3d.sheets.primitives.primitives import Point, Primitive, around
 from frame3d.sheets.projection.ground_line import ground_line, sink
 from frame3d.sheets.projection.hiding import visible
 from frame3d.sheets.projection.silhouettes import (
@@ -79,7 +79,7 @@ def _blocks(frame: Frame) -> list[tuple[str, str]]:
     return list(found)
 
 
-def eye_of(side: Side) -> Projection:
+def projection_of(side: Side) -> Projection:
     """From where an elevation of this side is seen."""
     return LEFT_SIDE if side is Side.LEFT else RIGHT_SIDE
 
@@ -96,9 +96,9 @@ def _near(member: Member, side: Side) -> bool:
 
 def seen(frame: Frame, side: Side) -> Seen:
     """What can be seen of the whole tunnel from the left or the right, the far side left out."""
-    eye = eye_of(side)
+    projection = projection_of(side)
     members = (member for member in frame.of(*_ROLES) if _near(member, side))
-    shapes = [shape for shape in (silhouette(member, eye) for member in members) if shape]
+    shapes = [shape for shape in (silhouette(member, projection) for member in members) if shape]
     _, low, _, high = around(shape.area.bounds for shape in shapes)
     return Seen(
         lines=tuple(sink(visible(shapes))),
@@ -118,33 +118,38 @@ def side_elevation(frame: Frame, side: Side, stretch: HoopRange, what: Seen) -> 
     what : Seen
         From :func:`seen`, for the same side.
     """
-    eye = eye_of(side)
+    projection = projection_of(side)
     members = [m for m in shown(frame.of(*_ROLES), stretch) if _near(m, side)]
-    lines = cut(what.lines, stretch, eye)
+    lines = cut(what.lines, stretch, projection)
     bottom, top = what.low, what.high
     ends = sorted(
-        eye.flat((0.0, min(max(y, stretch.low_mm), stretch.high_mm), 0.0))[0]
+        projection.flat((0.0, min(max(y, stretch.low_mm), stretch.high_mm), 0.0))[0]
         for y in (min(_reach(m)[0] for m in members), max(_reach(m)[1] for m in members))
     )
     margin = 0.01 * (ends[1] - ends[0])
     ground, soil = ground_line(ends[0] - margin, ends[1] + margin)
-    seams, texts = match_lines(stretch, eye, bottom, top)
-    wishes = [
-        *_grid(frame, stretch, eye, top),
-        *_boards(frame, stretch, eye, side, bottom),
+    seams, texts = match_lines(stretch, projection, bottom, top)
+    annotations = [
+        *_grid(frame, stretch, projection, top),
+        *_boards(frame, stretch, projection, side, bottom),
         *_heights(
-            stretch, eye, members, _edges(frame, eye, side), ends, crown_of(frame).over_all_mm
+            stretch,
+            projection,
+            members,
+            _edges(frame, projection, side),
+            ends,
+            crown_of(frame).over_all_mm,
         ),
-        *_opening(frame, stretch, eye, side, bottom),
-        *_marks(frame, stretch, eye, members),
+        *_opening(frame, stretch, projection, side, bottom),
+        *_marks(frame, stretch, projection, members),
         *(Mark(text=text, at=at, ways=((way, 0, 1.5),)) for text, at, way in texts),
     ]
-    ink: tuple[Ink, ...] = (*lines, ground, *soil, *seams)
+    primitives: tuple[Primitive, ...] = (*lines, ground, *soil, *seams)
     return View(
         title=f"Elevation of the {side.value} side{stretch.title}",
-        ink=ink,
+        primitives=primitives,
         bounds=(ends[0], bottom, ends[1], top),
-        wishes=tuple(wishes),
+        annotations=tuple(annotations),
     )
 
 
@@ -156,8 +161,8 @@ def _reach(member: Member) -> tuple[float, float]:
     return low - half, high + half
 
 
-def _grid(frame: Frame, stretch: HoopRange, eye: Projection, top: float) -> list[Annotation]:
-    hoops = [(n, (eye.flat((0.0, y, 0.0))[0], top)) for n, y in stretch.hoops(frame.grid)]
+def _grid(frame: Frame, stretch: HoopRange, projection: Projection, top: float) -> list[Annotation]:
+    hoops = [(n, (projection.flat((0.0, y, 0.0))[0], top)) for n, y in stretch.hoops(frame.grid)]
     return [
         Running(datum=(0.0, top), points=tuple(point for _, point in hoops), edge=ViewEdge.TOP),
         GridBubbles(places=tuple((str(n), point) for n, point in hoops), edge=ViewEdge.TOP),
@@ -165,50 +170,52 @@ def _grid(frame: Frame, stretch: HoopRange, eye: Projection, top: float) -> list
 
 
 def _boards(
-    frame: Frame, stretch: HoopRange, eye: Projection, side: Side, bottom: float
+    frame: Frame, stretch: HoopRange, projection: Projection, side: Side, bottom: float
 ) -> list[Annotation]:
     """Lengths of the boards end to end, those of hoops over all, and the run of boards."""
     ys = frame.grid.hoop_y_mm
     first, last = ys[stretch.first - 1], ys[stretch.last - 1]
-    wishes: list[Annotation] = []
+    annotations: list[Annotation] = []
     ends = _joints(frame, stretch, side)
     if len(ends) > 1:
-        points = tuple((eye.flat((0.0, y, 0.0))[0], bottom) for y in ends)
-        wishes.append(Chain(points=points, edge=ViewEdge.BOTTOM))
+        points = tuple((projection.flat((0.0, y, 0.0))[0], bottom) for y in ends)
+        annotations.append(Chain(points=points, edge=ViewEdge.BOTTOM))
         if len(ends) > 2:
-            wishes.append(
+            annotations.append(
                 Chain(
                     points=(points[0], points[-1]), edge=ViewEdge.BOTTOM, names=("boards",), rank=3
                 )
             )
     if last > first:
-        points = tuple((eye.flat((0.0, y, 0.0))[0], bottom) for y in (first, last))
+        points = tuple((projection.flat((0.0, y, 0.0))[0], bottom) for y in (first, last))
         name = (
             "between the end hoops"
             if stretch.parts == 1
             else f"hoop {stretch.first} to hoop {stretch.last}"
         )
-        wishes.append(Chain(points=points, edge=ViewEdge.BOTTOM, names=(name,), rank=2))
-    return wishes
+        annotations.append(Chain(points=points, edge=ViewEdge.BOTTOM, names=(name,), rank=2))
+    return annotations
 
 
 def _opening(
-    frame: Frame, stretch: HoopRange, eye: Projection, side: Side, bottom: float
+    frame: Frame, stretch: HoopRange, projection: Projection, side: Side, bottom: float
 ) -> list[Annotation]:
     """The run of the side opening between its end stops, and of the boards of the hip."""
-    wishes: list[Annotation] = []
+    annotations: list[Annotation] = []
     for vent in frame.vents:
         if vent.side is not side:
             continue
         run = (vent.start_y_mm, vent.end_y_mm)
         if stretch.parts == 1 and run != (0.0, frame.grid.length_mm):
-            points = tuple((eye.flat((0.0, y, 0.0))[0], bottom) for y in run)
-            wishes.append(Chain(points=points, edge=ViewEdge.BOTTOM, names=("open",), rank=2))
+            points = tuple((projection.flat((0.0, y, 0.0))[0], bottom) for y in run)
+            annotations.append(Chain(points=points, edge=ViewEdge.BOTTOM, names=("open",), rank=2))
     hip = _joints(frame, stretch, side, Role.HIP_BOARD)
     if len(hip) > 1 and hip != _joints(frame, stretch, side):
-        points = tuple((eye.flat((0.0, y, 0.0))[0], bottom) for y in hip)
-        wishes.append(Chain(points=points, edge=ViewEdge.BOTTOM, names=("hip",) * (len(hip) - 1)))
-    return wishes
+        points = tuple((projection.flat((0.0, y, 0.0))[0], bottom) for y in hip)
+        annotations.append(
+            Chain(points=points, edge=ViewEdge.BOTTOM, names=("hip",) * (len(hip) - 1))
+        )
+    return annotations
 
 
 def _joints(
@@ -225,7 +232,7 @@ def _joints(
 
 def _heights(
     stretch: HoopRange,
-    eye: Projection,
+    projection: Projection,
     members: list[Member],
     edges: list[Point],
     ends: list[float],
@@ -235,32 +242,32 @@ def _heights(
 
     ``edges`` are points on the lower and the upper edge of the side opening.
     """
-    front_left = eye.right[1] > 0
+    front_left = projection.right[1] > 0
     start, finish = (ends[0], ends[1]) if front_left else (ends[1], ends[0])
     heights: list[Point] = list(edges)
     for member in members:
         if member.role in _RAILS:
             heights.append((start, reach_of(member, _UP)[0]))
-    wishes: list[Annotation] = []
+    annotations: list[Annotation] = []
     if stretch.is_first:
         edge = ViewEdge.LEFT if front_left else ViewEdge.RIGHT
         if heights:
-            wishes.append(Running(datum=(start, 0.0), points=tuple(heights), edge=edge))
+            annotations.append(Running(datum=(start, 0.0), points=tuple(heights), edge=edge))
     if stretch.is_last:
         points = tuple((finish, z) for z in _brace_heights(members))
         edge = ViewEdge.RIGHT if front_left else ViewEdge.LEFT
         if points:
-            wishes.append(Running(datum=(finish, 0.0), points=points, edge=edge))
-        wishes.append(
+            annotations.append(Running(datum=(finish, 0.0), points=points, edge=edge))
+        annotations.append(
             Chain(points=((finish, 0.0), (finish, top)), edge=edge, names=("over all",), rank=3)
         )
-    return wishes
+    return annotations
 
 
-def _edges(frame: Frame, eye: Projection, side: Side) -> list[Point]:
+def _edges(frame: Frame, projection: Projection, side: Side) -> list[Point]:
     """Where the side opening begins, on its lower and its upper edge."""
     return [
-        (eye.flat((0.0, vent.start_y_mm, 0.0))[0], z)
+        (projection.flat((0.0, vent.start_y_mm, 0.0))[0], z)
         for vent in frame.vents
         if vent.side is side
         for z in (vent.bottom_mm, vent.top_mm)
@@ -289,10 +296,10 @@ def _fixings(brace: Member) -> tuple[float, ...]:
 
 
 def _marks(
-    frame: Frame, stretch: HoopRange, eye: Projection, members: list[Member]
+    frame: Frame, stretch: HoopRange, projection: Projection, members: list[Member]
 ) -> list[Annotation]:
-    wishes: list[Annotation] = [
-        _long_mark(frame, stretch, eye, member)
+    annotations: list[Annotation] = [
+        _long_mark(frame, stretch, projection, member)
         for member in members
         if member.role in (*_RAILS, *_BRACES, *_BOARDS, Role.END_STOP)
         and marked(frame, stretch, member)
@@ -302,14 +309,14 @@ def _marks(
     for member in members:
         y = ys[member.spot.hoop - 1]
         if member.role is Role.SOCKET and stretch.holds(y):
-            at = eye.flat((0.0, y, 0.7 * reach_of(member, _UP)[0]))
+            at = projection.flat((0.0, y, 0.7 * reach_of(member, _UP)[0]))
             half = (with_part(member, Tube).part.section.od_mm / 2, 0.0)
             row.append(Mark(text=member.mark, at=at, ways=((1, 0, 0.8), (-1, 0, 0.8)), half=half))
     row.sort(key=lambda mark: mark.at)
-    return [*wishes, MarkRow(marks=tuple(row))]
+    return [*annotations, MarkRow(marks=tuple(row))]
 
 
-def _long_mark(frame: Frame, stretch: HoopRange, eye: Projection, member: Member) -> Mark:
+def _long_mark(frame: Frame, stretch: HoopRange, projection: Projection, member: Member) -> Mark:
     """The mark of a rail, brace or board between two hoops near the middle of what is shown."""
     low, high = reach_of(member, _ALONG)
     middle = (max(low, stretch.low_mm) + min(high, stretch.high_mm)) / 2
@@ -317,7 +324,7 @@ def _long_mark(frame: Frame, stretch: HoopRange, eye: Projection, member: Member
     z = sum(reach_of(member, _UP)) / 2
     ways: tuple[Way, ...] = ((0, 1, 1.0), (0, 1, 2.0), (0, -1, 4.0))
     if member.role is Role.END_STOP:
-        return _stop_mark(eye, with_part(member, Board))
+        return _stop_mark(projection, with_part(member, Board))
     if member.role in _BOARDS:
         low, high = reach_of(member, _UP)
         half = (high - low) / 2
@@ -327,10 +334,10 @@ def _long_mark(frame: Frame, stretch: HoopRange, eye: Projection, member: Member
         if member.role in _BRACES:
             z, y = _on_brace(with_part(member, Tube), y)
             ways = tuple((way, 0, d) for d in (1.5, 2.5, 3.5) for way in (1, -1)) + ways
-    return Mark(text=member.mark, at=eye.flat((0.0, y, z)), ways=ways, half=(0.0, half))
+    return Mark(text=member.mark, at=projection.flat((0.0, y, z)), ways=ways, half=(0.0, half))
 
 
-def _stop_mark(eye: Projection, member: Member[Board]) -> Mark:
+def _stop_mark(projection: Projection, member: Member[Board]) -> Mark:
     """The mark of an end stop, beside it."""
     part = member.part
     centre = member.placement.point(
@@ -338,7 +345,10 @@ def _stop_mark(eye: Projection, member: Member[Board]) -> Mark:
     )
     ways = tuple((way, 0, d) for d in (0.8, 2.0) for way in (1, -1))
     return Mark(
-        text=member.mark, at=eye.flat(centre), ways=ways, half=(part.section.depth_mm / 2, 0.0)
+        text=member.mark,
+        at=projection.flat(centre),
+        ways=ways,
+        half=(part.section.depth_mm / 2, 0.0),
     )
 
 

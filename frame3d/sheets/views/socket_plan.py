@@ -8,17 +8,17 @@ from frame3d.frame.model.members import Frame, Member
 from frame3d.frame.model.parts import Board, Tube
 from frame3d.frame.model.roles import Role, Side
 from frame3d.sheets.annotation.annotations import (
+    Aligned,
     Annotation,
     Chain,
     GridBubbles,
     Mark,
     MarkRow,
     Running,
-    Slanting,
     View,
     ViewEdge,
 )
-from frame3d.sheets.primitives.primitives import Ink, Layer, Stroke, around
+from frame3d.sheets.primitives.primitives import Layer, Primitive, Stroke, around
 from frame3d.sheets.projection.hiding import visible
 from frame3d.sheets.projection.silhouettes import ABOVE, Lines, reach_of, silhouette
 from frame3d.sheets.projection.stretch import HoopRange, cut, marked, match_lines, shown
@@ -87,23 +87,23 @@ def socket_plan(frame: Frame, stretch: HoopRange, what: Seen, *, brief: bool = F
     x = frame.grid.socket_x_mm
     stub = min(0.12 * x, 500.0)
     left, right = _ends(frame, stretch)
-    ink: list[Ink] = list(cut(what.lines, stretch, ABOVE))
+    primitives: list[Primitive] = list(cut(what.lines, stretch, ABOVE))
     if not brief:
         for _, y in stretch.hoops(frame.grid):
-            ink.append(Stroke(start=(y, high), end=(y, x - stub), layer=Layer.GRID))
-            ink.append(Stroke(start=(y, -x + stub), end=(y, low), layer=Layer.GRID))
+            primitives.append(Stroke(start=(y, high), end=(y, x - stub), layer=Layer.GRID))
+            primitives.append(Stroke(start=(y, -x + stub), end=(y, low), layer=Layer.GRID))
     seams, texts = match_lines(stretch, ABOVE, low, high)
-    wishes = _sizes(frame, stretch, low, high)
+    annotations = _sizes(frame, stretch, low, high)
     if stretch.parts == 1:
-        wishes += _diagonals(frame)
+        annotations += _diagonals(frame)
     if not brief:
-        wishes += _grid(frame, stretch) + _marks(frame, stretch)
-    wishes += [Mark(text=text, at=at, ways=((way, 0, 1.5),)) for text, at, way in texts]
+        annotations += _grid(frame, stretch) + _marks(frame, stretch)
+    annotations += [Mark(text=text, at=at, ways=((way, 0, 1.5),)) for text, at, way in texts]
     return View(
         title=f"Socket plan{', whole' if brief else stretch.title}",
-        ink=(*ink, *seams),
+        primitives=(*primitives, *seams),
         bounds=(left, low, right, high),
-        wishes=tuple(wishes),
+        annotations=tuple(annotations),
     )
 
 
@@ -121,23 +121,23 @@ def _ends(frame: Frame, stretch: HoopRange) -> tuple[float, float]:
 def _sizes(frame: Frame, stretch: HoopRange, low: float, high: float) -> list[Annotation]:
     ys, x = frame.grid.hoop_y_mm, frame.grid.socket_x_mm
     first, last = ys[stretch.first - 1], ys[stretch.last - 1]
-    wishes: list[Annotation] = []
+    annotations: list[Annotation] = []
     if last > first:
         name = (
             "between centres of the end sockets"
             if stretch.parts == 1
             else (f"hoop {stretch.first} to hoop {stretch.last}")
         )
-        wishes.append(
+        annotations.append(
             Chain(points=((first, -x), (last, -x)), edge=ViewEdge.BOTTOM, names=(name,), rank=3)
         )
     if stretch.is_first:
-        wishes.append(
+        annotations.append(
             Chain(points=((0.0, -x), (0.0, x)), edge=ViewEdge.LEFT, names=("between centres",))
         )
         end = max((0.0, *(-reach_of(m, (0.0, 1.0, 0.0))[0] for m in frame.of(Role.SILL_BOARD))))
         if any(True for _ in frame.of(Role.SILL_BOARD)):
-            wishes.append(
+            annotations.append(
                 Chain(
                     points=((-end, low), (-end, high)),
                     edge=ViewEdge.LEFT,
@@ -145,14 +145,14 @@ def _sizes(frame: Frame, stretch: HoopRange, low: float, high: float) -> list[An
                     rank=2,
                 )
             )
-    return wishes
+    return annotations
 
 
 def _diagonals(frame: Frame) -> list[Annotation]:
     last, x = frame.grid.length_mm, frame.grid.socket_x_mm
     return [
-        Slanting(first=(0.0, -x), second=(last, x), name="diagonal", share=0.3),
-        Slanting(first=(last, -x), second=(0.0, x), name="diagonal", share=0.3),
+        Aligned(first=(0.0, -x), second=(last, x), name="diagonal", share=0.3),
+        Aligned(first=(last, -x), second=(0.0, x), name="diagonal", share=0.3),
     ]
 
 
@@ -175,12 +175,12 @@ def _marks(frame: Frame, stretch: HoopRange) -> list[Annotation]:
         rows.setdefault(member.spot.side, []).append(
             Mark(text=member.mark, at=ABOVE.flat((x, y, 0.0)), ways=ways, half=(half / 2, half))
         )
-    wishes: list[Annotation] = [MarkRow(marks=tuple(row)) for row in rows.values()]
+    annotations: list[Annotation] = [MarkRow(marks=tuple(row)) for row in rows.values()]
     for board in shown(frame.of_kind(Board, Role.SILL_BOARD), stretch):
         if not marked(frame, stretch, board):
             continue
         outward = 1 if board.spot.side is Side.LEFT else -1
-        wishes.append(
+        annotations.append(
             Mark(
                 text=board.mark,
                 at=_board_place(frame, stretch, board),
@@ -188,7 +188,7 @@ def _marks(frame: Frame, stretch: HoopRange) -> list[Annotation]:
                 half=(0.0, board.part.section.thickness_mm / 2),
             )
         )
-    return wishes
+    return annotations
 
 
 def _board_place(frame: Frame, stretch: HoopRange, member: Member[Board]) -> tuple[float, float]:

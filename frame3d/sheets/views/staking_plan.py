@@ -4,18 +4,18 @@ from __future__ import annotations
 
 from frame3d.frame.describe.wording import lengths_of
 from frame3d.sheets.annotation.annotations import (
+    Aligned,
     Annotation,
     Chain,
     GridBubbles,
     LengthCell,
     Mark,
     Running,
-    Slanting,
     Table,
     View,
     ViewEdge,
 )
-from frame3d.sheets.primitives.primitives import CircleStroke, Ink, Layer, Point, Stroke
+from frame3d.sheets.primitives.primitives import CircleStroke, Layer, Point, Primitive, Stroke
 from frame3d.site.setting_out import PlaceKind, SettingOut, StakedPoint
 from frame3d.site.survey import Site
 
@@ -57,14 +57,14 @@ def staking_plan(site: Site, *, running: bool) -> View:
     out = site.setting_out
     at = {point.name: _flat(out, point) for point in out.points}
     corners = _corners(out)
-    ink: list[Ink] = [*_strings(out), *_sockets(site), *_stakes(out)]
+    primitives: list[Primitive] = [*_strings(out), *_sockets(site), *_stakes(out)]
     first, last = at["BL1"], at["BL2"]
-    ink.append(Stroke(start=first, end=last, layer=Layer.CENTRE))
+    primitives.append(Stroke(start=first, end=last, layer=Layer.CENTRE))
     us, vs = zip(*at.values(), strict=True)
     bounds = (min(us), min(vs), max(us), max(vs))
-    wishes: list[Annotation] = [
-        Slanting(first=corners[0], second=corners[3], name="diagonal", share=0.3),
-        Slanting(first=corners[1], second=corners[2], name="diagonal", share=0.7),
+    annotations: list[Annotation] = [
+        Aligned(first=corners[0], second=corners[3], name="diagonal", share=0.3),
+        Aligned(first=corners[1], second=corners[2], name="diagonal", share=0.7),
         Chain(points=(corners[1], corners[3]), edge=ViewEdge.BOTTOM,
               names=("between centres of the end sockets",), rank=3),
         Chain(points=(corners[0], corners[1]), edge=ViewEdge.LEFT, names=("between centres",),
@@ -72,7 +72,12 @@ def staking_plan(site: Site, *, running: bool) -> View:
         *_square(site, at), *_baseline(site, at), *_grid(site, running=running),
         *_names(out),
     ]  # fmt: skip
-    return View(title="Staking plan", ink=tuple(ink), bounds=bounds, wishes=tuple(wishes))
+    return View(
+        title="Staking plan",
+        primitives=tuple(primitives),
+        bounds=bounds,
+        annotations=tuple(annotations),
+    )
 
 
 def skew_table(site: Site) -> Table:
@@ -102,7 +107,7 @@ def _corners(out: SettingOut) -> list[Point]:
     return [_flat(out, point) for point in (sockets[0], sockets[1], sockets[-2], sockets[-1])]
 
 
-def _strings(out: SettingOut) -> list[Ink]:
+def _strings(out: SettingOut) -> list[Primitive]:
     """From stake to stake: two along, two across."""
     stakes = {point.name: _flat(out, point) for point in out.of(PlaceKind.STAKE)}
     sockets = out.of(PlaceKind.SOCKET)
@@ -115,7 +120,7 @@ def _strings(out: SettingOut) -> list[Ink]:
     ]
 
 
-def _sockets(site: Site) -> list[Ink]:
+def _sockets(site: Site) -> list[Primitive]:
     out = site.setting_out
     radius = site.frame.design.socket.tube.od_mm / 2
     return [
@@ -123,8 +128,8 @@ def _sockets(site: Site) -> list[Ink]:
     ]
 
 
-def _stakes(out: SettingOut) -> list[Ink]:
-    made: list[Ink] = []
+def _stakes(out: SettingOut) -> list[Primitive]:
+    made: list[Primitive] = []
     for point in out.of(PlaceKind.STAKE):
         u, v = _flat(out, point)
         for sign in (1, -1):
@@ -136,7 +141,7 @@ def _stakes(out: SettingOut) -> list[Ink]:
 
 
 def _square(site: Site, at: dict[str, Point]) -> list[Annotation]:
-    return [Slanting(first=at["SQ-A"], second=at["SQ-E"], name="square corner", share=0.55)]
+    return [Aligned(first=at["SQ-A"], second=at["SQ-E"], name="square corner", share=0.55)]
 
 
 def _baseline(site: Site, at: dict[str, Point]) -> list[Annotation]:
@@ -169,7 +174,7 @@ def _grid(site: Site, *, running: bool) -> list[Annotation]:
 
 def _names(out: SettingOut) -> list[Annotation]:
     """The names of stakes, corners and other marks, off the strings."""
-    wishes: list[Annotation] = []
+    annotations: list[Annotation] = []
     sockets = out.of(PlaceKind.SOCKET)
     corners = (sockets[0], sockets[1], sockets[-2], sockets[-1])
     named = (*corners, *(point for point in out.points if point.kind is not PlaceKind.SOCKET))
@@ -191,5 +196,5 @@ def _names(out: SettingOut) -> list[Annotation]:
         if points[0].name.endswith("-A"):
             ways = ((-right, 0, 1.5), *ways)  # on the line of its string, beyond it
         text = ", ".join(point.name for point in points)
-        wishes.append(Mark(text=text, at=(u, v), ways=ways, half=(20.0, 20.0)))
-    return wishes
+        annotations.append(Mark(text=text, at=(u, v), ways=ways, half=(20.0, 20.0)))
+    return annotations

@@ -22,10 +22,10 @@ from frame3d.sheets.primitives.primitives import (
     Bubble,
     CircleStroke,
     Dimension,
-    Ink,
     Label,
     Layer,
     Point,
+    Primitive,
     Stroke,
 )
 from frame3d.sheets.write.dxf_dimensions import Region, add_dimension
@@ -79,12 +79,14 @@ def build_document(sheet_set: SheetSet) -> Document:
                 lengths=sheet_set.lengths,
             )
             cursor += right - left + _REGION_GAP_MM * view.view.scale
-            entities = [e for item in view.view.ink for e in _add(doc.modelspace(), item, region)]
+            entities = [
+                e for item in view.view.primitives for e in _add(doc.modelspace(), item, region)
+            ]
             viewport = _viewport(layout, view, region)
             shown[viewport.dxf.handle] = entities
         paper = Region(unit=unit, shift=(0.0, 0.0), scale=1, lengths=sheet_set.lengths)
         _add_block(layout, f"sheet frame {sheet.paper.name}", sheet.border, (0.0, 0.0), paper)
-        on_paper: list[Ink] = [*sheet.strokes, *sheet.labels]
+        on_paper: list[Primitive] = [*sheet.strokes, *sheet.labels]
         for item in on_paper:
             _add(layout, item, paper)
         frame = sheet.paper.frame
@@ -144,7 +146,7 @@ def _viewport(layout: Paperspace, view: SheetView, region: Region) -> Viewport:
     return viewport
 
 
-def _add(space: BaseLayout, item: Ink, region: Region) -> list[DXFGraphic]:
+def _add(space: BaseLayout, item: Primitive, region: Region) -> list[DXFGraphic]:
     if isinstance(item, Dimension):
         return [add_dimension(space.doc, item, region)]
     if isinstance(item, Label):
@@ -192,29 +194,29 @@ def _add_mark(space: BaseLayout, item: Label, region: Region) -> DXFGraphic:
 
 def _add_bubble(space: BaseLayout, item: Bubble, region: Region) -> DXFGraphic:
     """A grid line's number in its circle."""
-    ink = (
+    primitives = (
         CircleStroke(centre=(0.0, 0.0), radius=item.diameter / 2, layer=Layer.GRID),
         Label(text=item.text, at=(0.0, 0.0), height=TEXT_MM, layer=Layer.GRID),
     )
-    return _add_block(space, _block_name(f"grid bubble {item.text}"), ink, item.at, region)
+    return _add_block(space, _block_name(f"grid bubble {item.text}"), primitives, item.at, region)
 
 
 def _add_block(
     space: BaseLayout,
     name: str,
-    ink: Sequence[Stroke | ArcStroke | CircleStroke | Label],
+    primitives: Sequence[Stroke | ArcStroke | CircleStroke | Label],
     at: Point,
     region: Region,
     turn_deg: float = 0.0,
 ) -> DXFGraphic:
-    """The block ``name`` at ``at``, made of ``ink`` in paper mm when it is first asked for.
+    """The block ``name`` at ``at``, made of ``primitives`` in paper mm when it is first asked for.
 
     Texts stand in the block as they are: not every program shows attributes.
     """
     if name not in space.doc.blocks:
         block = space.doc.blocks.new(name)
         paper = Region(unit=region.unit, shift=(0.0, 0.0), scale=1, lengths=region.lengths)
-        for item in ink:
+        for item in primitives:
             if isinstance(item, Label):
                 _add_text(block, item, paper)
             else:
@@ -228,7 +230,7 @@ def _add_block(
             "yscale": scale,
             "zscale": scale,
             "rotation": turn_deg,
-            "layer": ink[0].layer.title,
+            "layer": primitives[0].layer.title,
         },
     )
 

@@ -15,7 +15,7 @@ from pathlib import Path
 from frame3d.errors import MachineError, OutputError
 from frame3d.processes import FOLDER, command, environment
 from frame3d.solids.pictures.role_shells import Shell, packed_shells, read_shells
-from frame3d.staging import put_in_place, unwritable, workshop
+from frame3d.staging import put_in_place, staged, unwritable
 
 PICTURES = ("model.png", "front.png", "side.png", "detail.png")
 """What is drawn: the frame from its front left, from the front, from the left, and a foot."""
@@ -33,8 +33,8 @@ def write_pictures(shells: Sequence[Shell], folder: Path) -> None:
         If they cannot be drawn on this machine; the model files are none the worse, and
         the caller can go on without them.
     """
-    with workshop(folder, PICTURES) as bench:
-        words = command("frame3d.solids.pictures.render", os.path.abspath(bench))
+    with staged(folder, PICTURES) as staging:
+        words = command("frame3d.solids.pictures.render", os.path.abspath(staging))
         # Without a display to look for, the library goes straight to drawing off screen.
         nowhere = environment()
         nowhere.pop("DISPLAY", None)
@@ -51,16 +51,16 @@ def write_pictures(shells: Sequence[Shell], folder: Path) -> None:
         except subprocess.TimeoutExpired as error:
             raise OutputError(_message(f"it took longer than {_PATIENCE_S} s")) from error
         except OSError as error:
-            raise unwritable(bench, error) from error
+            raise unwritable(staging, error) from error
         if run.returncode == _UNWRITABLE:
             number = int(run.stderr.decode(errors="replace").split()[-1])
             full = OSError(number, os.strerror(number))
-            raise unwritable(bench, full) from full
-        if run.returncode or not all((bench / name).exists() for name in PICTURES):
+            raise unwritable(staging, full) from full
+        if run.returncode or not all((staging / name).exists() for name in PICTURES):
             last = run.stderr.decode(errors="replace").strip().splitlines()[-1:]
             reason = last[0] if last else f"the drawing process ended with {run.returncode}"
             raise OutputError(_message(reason))
-        put_in_place(bench, folder, list(PICTURES), PICTURES)
+        put_in_place(staging, folder, list(PICTURES), PICTURES)
 
 
 def _message(reason: str) -> str:

@@ -39,7 +39,9 @@ class Answers:
         self._entries: OrderedDict[_Key, _Entry] = OrderedDict()
         self._bytes = 0
 
-    async def of(self, lanes: WorkerPool, question: Mapping[str, Json], limit_s: float) -> Message:
+    async def of(
+        self, workers: WorkerPool, question: Mapping[str, Json], limit_s: float
+    ) -> Message:
         """The answer to ``question``, from the cache or from a worker.
 
         Who asks the same while it is being worked out waits for the same answer. A question
@@ -53,7 +55,7 @@ class Answers:
         key = tuple(sorted(question.items()))
         entry = self._entries.get(key)
         if entry is None:
-            entry = self._begin(key, lanes, question, limit_s)
+            entry = self._begin(key, workers, question, limit_s)
         self._entries.move_to_end(key)
         entry.wanted += 1
         try:
@@ -64,13 +66,13 @@ class Answers:
                 entry.work.cancel()
 
     def _begin(
-        self, key: _Key, lanes: WorkerPool, question: Mapping[str, Json], limit_s: float
+        self, key: _Key, workers: WorkerPool, question: Mapping[str, Json], limit_s: float
     ) -> _Entry:
         async def work() -> Message:
             design = str(question.get("text", ""))
-            async with lanes.one(hashlib.sha256(design.encode()).hexdigest()) as lane:
+            async with workers.one(hashlib.sha256(design.encode()).hexdigest()) as worker:
                 entry.begun = True
-                return await lane.ask(question, limit_s)
+                return await worker.ask(question, limit_s)
 
         entry = _Entry(work=asyncio.create_task(work()))
         self._entries[key] = entry

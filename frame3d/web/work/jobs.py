@@ -16,7 +16,7 @@ from pathlib import Path
 from msgspec import Struct, field
 
 from frame3d.errors import OutputError
-from frame3d.staging import StagingFolder, dead_benches, set_up, unwritable
+from frame3d.staging import StagingFolder, dead_folders, set_up, unwritable
 from frame3d.units.data_tables import Json
 from frame3d.web.requests.limits import KEPT_S, MAKING_S, ORDERS
 from frame3d.web.work.workers import BusyError, CrashedError, TooSlowError, Worker
@@ -134,7 +134,7 @@ class Orders:
 
     async def _work(self, order: FileJob) -> None:
         order.state = State.WORKING
-        lane = Worker()
+        worker = Worker()
 
         def tell(what: str, done: int, total: int) -> None:
             order.told = (what, done, total)
@@ -145,7 +145,7 @@ class Orders:
         }  # fmt: skip
         try:
             order.folder.mkdir()
-            answer = (await lane.ask(question, MAKING_S, tell)).fields
+            answer = (await worker.ask(question, MAKING_S, tell)).fields
         except TooSlowError:
             answer = {"faults": [_fault(f"it has taken longer than {MAKING_S:g} s")]}
         except CrashedError:
@@ -154,7 +154,7 @@ class Orders:
             answer = {"faults": [_fault(str(unwritable(order.folder, error)))]}
         finally:
             # A kernel that has been loaded holds hundreds of megabytes.
-            await lane.stop()
+            await worker.stop()
         if "faults" in answer:
             order.state, order.faults = State.FAILED, answer["faults"]
             return
@@ -170,7 +170,7 @@ def _bench() -> StagingFolder:
         place = Path(tempfile.gettempdir())
     except OSError as error:
         raise OutputError(f"the page has nowhere to make files: {error.strerror}") from None
-    for left in dead_benches(place, _PREFIX):
+    for left in dead_folders(place, _PREFIX):
         left.remove()
     try:
         return set_up(place, _PREFIX, "the page")

@@ -117,7 +117,7 @@ async def _exchange(
 
 
 class WorkerPool:
-    """A few lanes for many questions.
+    """A few workers for many questions.
 
     Parameters
     ----------
@@ -139,7 +139,7 @@ class WorkerPool:
 
     @contextlib.asynccontextmanager
     async def one(self, key: str) -> AsyncIterator[Worker]:
-        """A lane that is free, if possible one that has seen ``key`` of late.
+        """A worker that is free, if possible one that has seen ``key`` of late.
 
         Raises
         ------
@@ -152,22 +152,24 @@ class WorkerPool:
         try:
             async with self._turn:
                 await self._turn.wait_for(lambda: self._free)
-                lane = next((lane for lane in self._free if key in lane.keys), self._free[0])
-                self._free.remove(lane)
+                worker = next(
+                    (worker for worker in self._free if key in worker.keys), self._free[0]
+                )
+                self._free.remove(worker)
         finally:
             self._waiting -= 1
         try:
-            yield lane
-            lane.keys[key] = None
-            lane.keys.move_to_end(key)
-            while len(lane.keys) > _REMEMBERED:
-                lane.keys.popitem(last=False)
+            yield worker
+            worker.keys[key] = None
+            worker.keys.move_to_end(key)
+            while len(worker.keys) > _REMEMBERED:
+                worker.keys.popitem(last=False)
         finally:
-            self._free.insert(0, lane)
+            self._free.insert(0, worker)
             async with self._turn:
                 self._turn.notify()
 
     async def stop(self) -> None:
         """End all of them."""
-        for lane in self._all:
-            await lane.stop()
+        for worker in self._all:
+            await worker.stop()

@@ -174,7 +174,7 @@ def test_a_detail_that_has_no_call_out_is_told(doc):
         item.text
         for sheet in sheets.sheets
         for one in sheet.views
-        for item in one.view.ink
+        for item in one.view.primitives
         if getattr(item, "layer", None)
         and item.layer.title == "call-outs"
         and hasattr(item, "text")

@@ -14,7 +14,7 @@ from frame3d.frame.model.members import Frame
 from frame3d.sheets.annotation.annotations import Note
 from frame3d.sheets.details import details
 from frame3d.sheets.details.detail_sheets import detail_pages, detail_sheets, details_of
-from frame3d.sheets.sets.draw import desk_for, draw_sheets, sheet_set_of
+from frame3d.sheets.sets.draw import builder_for, draw_sheets, sheet_set_of
 from frame3d.sheets.write.dxf_write import document_of
 
 
@@ -116,11 +116,11 @@ HIP = {
 def judged(mapping: dict) -> list[Finding]:
     """What the judge's rules of this module find on the sheets of details alone."""
     frame: Frame = lay_out(design_from_mapping(mapping))
-    desk = desk_for(frame)
-    desk.details = detail_pages(desk)
-    detail_sheets(desk)
-    assert desk.drafts
-    doc = document_of(sheet_set_of(desk)).doc
+    builder = builder_for(frame)
+    builder.details = detail_pages(builder)
+    detail_sheets(builder)
+    assert builder.drafts
+    doc = document_of(sheet_set_of(builder)).doc
     return [Finding(*told) for page in pages_of(doc) for told in bad_leaders(page)]
 
 
@@ -140,10 +140,12 @@ def test_a_rail_cut_to_a_sliver(monkeypatch):
 def test_notes_of_a_detail_point_into_it():
     """The hoop's note of a steep ridge joint once pointed past the edge."""
     frame = lay_out(design_from_mapping(STEEP))
-    found = details_of(details.DetailContext(frame=frame, lengths=desk_for(frame).lengths))
+    found = details_of(details.DetailContext(frame=frame, lengths=builder_for(frame).lengths))
     assert found
     for one in found:
         left, bottom, right, top = one.window
-        for wish in one.wishes:
-            if isinstance(wish, Note):
-                assert left <= wish.at[0] <= right and bottom <= wish.at[1] <= top, wish.text
+        for annotation in one.annotations:
+            if isinstance(annotation, Note):
+                assert left <= annotation.at[0] <= right and bottom <= annotation.at[1] <= top, (
+                    annotation.text
+                )

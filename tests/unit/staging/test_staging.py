@@ -35,7 +35,7 @@ from killed_runs import (
 )
 
 from frame3d.errors import MachineError, OutputError
-from frame3d.staging import SUMMARY, put_in_place, stop_later, workshop
+from frame3d.staging import SUMMARY, put_in_place, staged, stop_later
 
 pytestmark = pytest.mark.skipif(not hasattr(os, "fork"), reason="runs are forked and killed")
 
@@ -183,12 +183,12 @@ def test_what_cannot_be_put_back_waits_for_the_next_run(tmp_path: Path, monkeypa
 
 
 def begun(folder: Path) -> int:
-    """A live run that has begun to make files: a process that waits with its workshop open."""
+    """A live run that has begun to make files: a process that waits with its staged open."""
     ready, told = os.pipe()
     child = os.fork()
     if not child:
-        with workshop(folder, NAMES) as bench:
-            (bench / "a.txt").write_text("in the making")
+        with staged(folder, NAMES) as staging:
+            (staging / "a.txt").write_text("in the making")
             os.write(told, b"x")
             time.sleep(60)
         os._exit(0)
@@ -232,10 +232,10 @@ def test_two_runs_at_once_give_one_or_the_other(tmp_path: Path) -> None:
         if not child:
             code = 1
             try:
-                with workshop(folder, NAMES) as bench:
+                with staged(folder, NAMES) as staging:
                     texts = dict.fromkeys(NEW, f"{number}")
-                    lay(bench, {**texts, SUMMARY: summary(NEW, f"{number}")})
-                    put_in_place(bench, folder, [*NEW, SUMMARY], NAMES)
+                    lay(staging, {**texts, SUMMARY: summary(NEW, f"{number}")})
+                    put_in_place(staging, folder, [*NEW, SUMMARY], NAMES)
                 code = 0
             except OSError:
                 traceback.print_exc()
@@ -335,11 +335,11 @@ def test_a_folder_in_one_of_the_same_name_is_not_taken_for_it(tmp_path: Path) ->
 def test_a_full_disk_is_told_of_the_folder_that_the_user_named(tmp_path: Path) -> None:
     folder = tmp_path / "out"
     old_build(folder)
-    with pytest.raises(MachineError) as told, workshop(folder, NAMES) as bench:
+    with pytest.raises(MachineError) as told, staged(folder, NAMES) as staging:
         try:
-            raise OSError(28, "No space left on device", str(bench / "model.step"))
+            raise OSError(28, "No space left on device", str(staging / "model.step"))
         except OSError as error:
-            raise OutputError(f"{bench} cannot be written") from error
+            raise OutputError(f"{staging} cannot be written") from error
     assert str(told.value).startswith(f"{folder} cannot be written: the disk is full; make room")
     assert "close the program" not in str(told.value)
     assert finished(folder, BUILDS) == "old" and hidden(folder) == []

@@ -15,7 +15,7 @@ import pytest
 from msgspec.structs import replace
 
 from frame3d.catalog.sections import TimberSection, TubeSection
-from frame3d.frame.model.canonical import are_alike, canonical, gist
+from frame3d.frame.model.canonical import are_alike, canonical, shape_key
 from frame3d.frame.model.parts import Board, BoardEnd, BoardHole, EdgeHole, Flat, Hole, Swage, Tube
 from frame3d.geometry.paths import Arc, Line, PlanePath
 
@@ -289,7 +289,7 @@ def test_rounding_does_not_decide_between_two_forms() -> None:
             end=board.start,
             holes=tuple(replace(h, along_mm=LONG - h.along_mm) for h in holes),
         )
-        forms += [gist(canonical(board)[0]), gist(canonical(turned)[0])]
+        forms += [shape_key(canonical(board)[0]), shape_key(canonical(turned)[0])]
     assert len({kinds for kinds, _ in forms}) == 1
     assert all(are_alike(forms[0][1], numbers) for _, numbers in forms)
 
@@ -371,7 +371,7 @@ def test_mirror_images_of_slanted_flats_are_one_part_when_a_turn_makes_them_so(a
         image = Tube(section=PIPE, axis=axis, start=mirrored(start), end=mirrored(end))
         cloud = [(MIRROR @ point, kind) for point, kind in tube_cloud(tube)]
         assert rounded_near(cloud) == rounded_near(tube_cloud(image))
-        ways[start, end] = gist(canonical(tube)[0]) == gist(canonical(image)[0])
+        ways[start, end] = shape_key(canonical(tube)[0]) == shape_key(canonical(image)[0])
     straight = axis.is_straight
     # one slanting cut on a straight tube: rolled half a turn it slants the other way
     assert ways[None, one] is straight

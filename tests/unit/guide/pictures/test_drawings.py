@@ -15,7 +15,7 @@ from frame3d.design.reading.reader import design_from_mapping
 from frame3d.frame.lay_out import lay_out
 from frame3d.frame.model.members import Frame
 from frame3d.guide.pictures.canvas import LARGE, LETTER, Canvas, _toward
-from frame3d.guide.pictures.overview import Break, break_of, corner_eye
+from frame3d.guide.pictures.overview import Break, break_of, corner_projection
 from frame3d.guide.pictures.pictures import Pictures
 from frame3d.guide.steps.phases import Phase
 from frame3d.guide.steps.step_content import Picture
@@ -115,7 +115,7 @@ def test_a_line_across_the_break_is_cut_at_it() -> None:
 
 
 def test_the_eye_stands_before_the_front_and_above() -> None:
-    toward = corner_eye().toward
+    toward = corner_projection().toward
     assert toward[0] > 0
     assert toward[1] < 0
     assert toward[2] > 0

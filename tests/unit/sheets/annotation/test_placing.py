@@ -8,6 +8,7 @@ import pytest
 
 from frame3d.sheets.annotation.annotated_view import place
 from frame3d.sheets.annotation.annotations import (
+    Aligned,
     Angle,
     Chain,
     GridBubbles,
@@ -15,7 +16,6 @@ from frame3d.sheets.annotation.annotations import (
     MarkRow,
     Radius,
     Running,
-    Slanting,
     View,
     ViewEdge,
 )
@@ -41,23 +41,23 @@ FRAME = tuple(
 )
 
 
-def view(*wishes, ink=FRAME):
-    return View(title="A view", ink=ink, bounds=BOX, wishes=wishes)
+def view(*annotations, primitives=FRAME):
+    return View(title="A view", primitives=primitives, bounds=BOX, annotations=annotations)
 
 
 def of(kind, placed):
-    return [item for item in placed.ink if isinstance(item, kind)]
+    return [item for item in placed.primitives if isinstance(item, kind)]
 
 
 @pytest.mark.parametrize("edge", list(ViewEdge))
 def test_distances_of_dimension_lines(edge):
     """ISO 129-1: at least 10 mm from the outline, then 6 to 8 mm on."""
     along = (1, 0) if edge.runs_along_x else (0, 1)
-    wishes = [
+    annotations = [
         Chain(points=((0, 0), (along[0] * size, along[1] * size)), edge=edge)
         for size in (1000, 2000, 1500)
     ]
-    lines = of(LinearDimension, place(view(*wishes), 20, MM))
+    lines = of(LinearDimension, place(view(*annotations), 20, MM))
     axis = 1 if edge.runs_along_x else 0
     start = {ViewEdge.TOP: 2000, ViewEdge.BOTTOM: 0, ViewEdge.LEFT: 0, ViewEdge.RIGHT: 4000}[edge]
     out = [abs(line.line_at[axis] - start) / 20 for line in lines]
@@ -92,7 +92,7 @@ def test_a_text_too_wide_moves_out_at_the_end_of_a_chain():
     assert first.text_at[0] < 0 and first.extended_to is not None
     assert 50 < middle.text_at[0] < 2000 and middle.extended_to is None
     assert last.text_at[0] > 2050
-    assert placed.troubles == ()
+    assert placed.problems == ()
 
 
 def test_wide_texts_inside_a_chain_go_below_the_line():
@@ -104,7 +104,7 @@ def test_wide_texts_inside_a_chain_go_below_the_line():
 
 def test_a_hopeless_chain_is_reported():
     points = tuple((x * 10.0, 0.0) for x in range(40))
-    assert place(view(Chain(points=points, edge=ViewEdge.BOTTOM)), 50, MM).troubles
+    assert place(view(Chain(points=points, edge=ViewEdge.BOTTOM)), 50, MM).problems
 
 
 def test_a_text_makes_way_for_the_lines_of_longer_dimensions():
@@ -129,7 +129,7 @@ def test_running_dimensions_keep_their_values_when_they_crowd():
 def test_running_dimensions_without_room_are_reported():
     points = tuple((x * 10.0, 0.0) for x in range(60))
     placed = place(view(Running(datum=(0, 0), points=points, edge=ViewEdge.TOP)), 50, MM)
-    assert any("running" in trouble for trouble in placed.troubles)
+    assert any("running" in problem for problem in placed.problems)
 
 
 @pytest.mark.parametrize(("spacing", "rows"), [(200.0, 1), (100.0, 2), (60.0, 3)])
@@ -138,14 +138,14 @@ def test_bubbles_stand_in_as_many_rows_as_they_need(spacing, rows):
     placed = place(view(GridBubbles(places=places, edge=ViewEdge.TOP)), 20, MM)
     bubbles = of(Bubble, placed)
     assert len({round(bubble.at[1], 3) for bubble in bubbles}) == rows
-    assert placed.strained is (rows > 1)
+    assert placed.crowded is (rows > 1)
     for i, a in enumerate(bubbles):
         for b in bubbles[i + 1 :]:
             assert math.dist(a.at, b.at) / 20 >= 7.0
 
 
 def test_a_slanting_dimension_gives_the_length_of_its_line():
-    placed = place(view(Slanting(first=(0, 0), second=(3000, 4000))), 20, MM)
+    placed = place(view(Aligned(first=(0, 0), second=(3000, 4000))), 20, MM)
     [made] = of(LinearDimension, placed)
     assert made.text == "5000"  # 3-4-5
     assert not made.witness
@@ -154,11 +154,11 @@ def test_a_slanting_dimension_gives_the_length_of_its_line():
 def test_two_diagonals_of_a_flat_view_get_leaders():
     flat = View(
         title="flat",
-        ink=(Stroke(start=(0, 0), end=(4000, 0)), Stroke(start=(0, 60), end=(4000, 60))),
+        primitives=(Stroke(start=(0, 0), end=(4000, 0)), Stroke(start=(0, 60), end=(4000, 60))),
         bounds=(0, 0, 4000, 60),
-        wishes=(
-            Slanting(first=(0, 0), second=(4000, 60), name="diagonal", share=0.3),
-            Slanting(first=(4000, 0), second=(0, 60), name="diagonal", share=0.3),
+        annotations=(
+            Aligned(first=(0, 0), second=(4000, 60), name="diagonal", share=0.3),
+            Aligned(first=(4000, 0), second=(0, 60), name="diagonal", share=0.3),
         ),
     )
     placed = place(flat, 20, MM)
@@ -166,7 +166,7 @@ def test_two_diagonals_of_a_flat_view_get_leaders():
     assert first.leader and second.leader
     grounds = [text_box(d.text, d.text_at, 2.5, d.text_angle_rad, 20) for d in (first, second)]
     assert not grounds[0].intersects(grounds[1])
-    assert placed.troubles == ()
+    assert placed.problems == ()
 
 
 def test_a_radius_ends_on_its_arc_and_a_slope_says_its_angle():
@@ -191,16 +191,16 @@ def test_a_mark_takes_the_first_free_place():
     free = place(view(mark), 20, MM)
     assert of(Label, free)[0].at[1] > 1000
     busy = (*FRAME, Stroke(start=(1000, 1040), end=(3000, 1040)))
-    taken = place(view(mark, ink=busy), 20, MM)
+    taken = place(view(mark, primitives=busy), 20, MM)
     assert of(Label, taken)[0].at[1] < 1000
 
 
 def test_a_mark_without_a_free_place_nearby_gets_a_leader():
     mark = Mark(text="R1", at=(2000, 1000), ways=((0, 1, 1.0),))
     busy = (*FRAME, Stroke(start=(1000, 1040), end=(3000, 1040)))
-    placed = place(view(mark, ink=busy), 20, MM)
+    placed = place(view(mark, primitives=busy), 20, MM)
     assert len(of(Stroke, placed)) == len(busy) + 1
-    assert placed.troubles == ()
+    assert placed.problems == ()
 
 
 def test_a_row_of_equal_marks_that_crowds_becomes_one():
@@ -239,15 +239,15 @@ def test_a_long_view_is_broken_until_it_can_be_read():
             )
             yield View(
                 title=str(part),
-                ink=(Stroke(start=(low, 0), end=(low + step, 0)),),
+                primitives=(Stroke(start=(low, 0), end=(low + step, 0)),),
                 bounds=(low, 0, low + step, 1000),
-                wishes=(GridBubbles(places=places, edge=ViewEdge.TOP),),
+                annotations=(GridBubbles(places=places, edge=ViewEdge.TOP),),
             )
 
     run = Run(length_mm=60_000, spacing_mm=1000, most_parts=30)
     placed = broken(build, run, (390.0, 190.0), MM)
     assert len(placed) > 1
-    assert not any(p.troubles or p.strained for p in placed)
+    assert not any(p.problems or p.crowded for p in placed)
     # bubbles of 7 mm and a gap of 0.6 need the bays of 1 m at 1:100 or larger: two parts do
     assert {p.scale for p in placed} == {100}
     assert len(placed) == 2
@@ -281,23 +281,23 @@ def test_a_radius_without_room_inside_is_shown_from_without():
     """A small loop: its text is wider than what is inside."""
     circle = CircleStroke(centre=(2000.0, 1000.0), radius=200.0)
     on_arc = (2000.0 - 200.0 * math.sqrt(0.5), 1000.0 + 200.0 * math.sqrt(0.5))
-    wish = Radius(centre=circle.centre, on_arc=(on_arc,), name="loop")
-    placed = place(view(wish, ink=(*FRAME, circle)), 50, MM)
+    annotation = Radius(centre=circle.centre, on_arc=(on_arc,), name="loop")
+    placed = place(view(annotation, primitives=(*FRAME, circle)), 50, MM)
     (made,) = of(RadiusDimension, placed)
     assert made.text == "R200 loop"
     assert math.dist(made.tail, circle.centre) > 200.0
-    assert placed.troubles == ()
+    assert placed.problems == ()
 
 
 @pytest.mark.parametrize("edge", [ViewEdge.LEFT, ViewEdge.RIGHT])
 def test_running_dimensions_keep_clear_of_lines_that_pass_them(edge):
     """At 1:100 the text of 1650 stands where the line of 1900 over all has to pass."""
-    wishes = (
+    annotations = (
         Running(datum=(0, 0), points=((0, 1650), (0, 700)), edge=edge),
         Chain(points=((0, 0), (0, 1900)), edge=edge, names=("over all",)),
     )
-    placed = place(view(*wishes), 100, MM)
-    assert placed.troubles == ()
+    placed = place(view(*annotations), 100, MM)
+    assert placed.problems == ()
     assert [item.text for item in of(RunningDimension, placed)] == ["700", "1650"]
     # what nothing passes stays in line
     first = of(RunningDimension, placed)[0]
@@ -306,11 +306,11 @@ def test_running_dimensions_keep_clear_of_lines_that_pass_them(edge):
 
 def test_a_text_past_the_end_of_its_chain_keeps_clear_of_lines_that_pass():
     """5 mm on paper is too short for ``100 clear``, and the next chain ends beside it."""
-    wishes = (
+    annotations = (
         Chain(points=((1000, 0), (1100, 0)), edge=ViewEdge.BOTTOM, names=("clear",)),
         Chain(points=((1000, 0), (1300, 0)), edge=ViewEdge.BOTTOM, names=("in all",), rank=2),
     )
-    placed = place(view(*wishes), 20, MM)
-    assert placed.troubles == ()
+    placed = place(view(*annotations), 20, MM)
+    assert placed.problems == ()
     [clear] = [i for i in of(LinearDimension, placed) if i.text == "100 clear"]
     assert clear.extended_to[0] > clear.text_at[0] > 1300

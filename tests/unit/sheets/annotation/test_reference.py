@@ -17,13 +17,15 @@ def line(*places: float) -> tuple[tuple[float, float], ...]:
     return tuple((place, 0.0) for place in places)
 
 
-def view(*wishes) -> View:
-    return View(title="a bar", ink=(), bounds=(0.0, -50.0, 3000.0, 50.0), wishes=wishes)
+def view(*annotations) -> View:
+    return View(
+        title="a bar", primitives=(), bounds=(0.0, -50.0, 3000.0, 50.0), annotations=annotations
+    )
 
 
-def texts(*wishes) -> list[str]:
-    placed = place(view(*wishes), 10, METRIC)
-    return [item.text for item in placed.ink if isinstance(item, LinearDimension)]
+def texts(*annotations) -> list[str]:
+    placed = place(view(*annotations), 10, METRIC)
+    return [item.text for item in placed.primitives if isinstance(item, LinearDimension)]
 
 
 def test_the_whole_of_a_chain_is_a_reference():
@@ -73,9 +75,11 @@ def test_said_twice_is_a_reference_the_second_time():
 def test_as_many_stand_as_join_the_places(count: int):
     """A tree over n places has n - 1 links, whatever dimensions are asked for."""
     places = [137.0 * i * i for i in range(count + 1)]
-    wishes = [Chain(points=line(a, b), edge=ViewEdge.TOP) for a in places for b in places if a < b]
-    asked = len(wishes)
-    assert asked - len(reference_links(view(*wishes))) == count
+    annotations = [
+        Chain(points=line(a, b), edge=ViewEdge.TOP) for a in places for b in places if a < b
+    ]
+    asked = len(annotations)
+    assert asked - len(reference_links(view(*annotations))) == count
 
 
 def test_the_two_directions_are_apart():
@@ -93,6 +97,6 @@ def test_a_running_size_said_on_both_sides_is_a_reference_on_one():
         ),
         10, METRIC,
     )  # fmt: skip
-    found = [item for item in placed.ink if isinstance(item, RunningDimension)]
+    found = [item for item in placed.primitives if isinstance(item, RunningDimension)]
     assert sorted(item.text for item in found) == ["(50)", "50", "70"]
     assert [item.is_reference for item in found if item.text == "(50)"] == [True]

@@ -25,12 +25,16 @@ def table(count: int, edge: ViewEdge = ViewEdge.RIGHT, **more) -> Table:
                  **more)  # fmt: skip
 
 
-def placed(wish: Table, ink=FRAME):
-    return place(View(title="", ink=ink, bounds=(0, 0, 4000, 2000), wishes=(wish,)), 20, MM)
+def placed(annotation: Table, primitives=FRAME):
+    return place(
+        View(title="", primitives=primitives, bounds=(0, 0, 4000, 2000), annotations=(annotation,)),
+        20,
+        MM,
+    )
 
 
 def labels(view) -> list[Label]:
-    return [item for item in view.ink if isinstance(item, Label)]
+    return [item for item in view.primitives if isinstance(item, Label)]
 
 
 @pytest.mark.parametrize("edge", [ViewEdge.RIGHT, ViewEdge.BOTTOM])
@@ -64,7 +68,7 @@ def test_the_number_of_blocks_can_be_asked_for():
 
 
 def test_a_table_can_stand_alone():
-    view = placed(table(3), ink=())
+    view = placed(table(3), primitives=())
     assert [label.text for label in labels(view)].count("ST3") == 1
 
 

@@ -14,7 +14,7 @@ from frame3d.frame.describe.wording import lengths_of
 from frame3d.frame.lay_out import lay_out
 from frame3d.frame.model.parts import Swage
 from frame3d.frame.model.roles import Role
-from frame3d.sheets.annotation.annotations import Chain, Note, Running, Slanting
+from frame3d.sheets.annotation.annotations import Aligned, Chain, Note, Running
 from frame3d.sheets.details.detail_sheets import details_of
 from frame3d.sheets.details.details import DetailContext, nearest_on, quiet_hoop
 from frame3d.sheets.primitives.hatching import Hatch
@@ -43,18 +43,18 @@ def found(request):
 def spans(detail, name="") -> list[float]:
     """Lengths of the chains and slanting dimensions of a detail that have a name, mm."""
     result = []
-    for wish in detail.wishes:
-        if isinstance(wish, Chain):
-            names = wish.names or ("",) * (len(wish.points) - 1)
-            pairs = zip(wish.points, wish.points[1:], names, strict=False)
+    for annotation in detail.annotations:
+        if isinstance(annotation, Chain):
+            names = annotation.names or ("",) * (len(annotation.points) - 1)
+            pairs = zip(annotation.points, annotation.points[1:], names, strict=False)
             result += [math.dist(a, b) for a, b, said in pairs if said == name]
-        elif isinstance(wish, Slanting) and wish.name == name:
-            result.append(math.dist(wish.first, wish.second))
+        elif isinstance(annotation, Aligned) and annotation.name == name:
+            result.append(math.dist(annotation.first, annotation.second))
     return result
 
 
 def notes(detail) -> str:
-    return "\n".join(w.text for w in detail.wishes if isinstance(w, Note))
+    return "\n".join(w.text for w in detail.annotations if isinstance(w, Note))
 
 
 def test_the_socket_is_given_with_insertion_driving_mark_and_depth(found):
@@ -67,7 +67,7 @@ def test_the_socket_is_given_with_insertion_driving_mark_and_depth(found):
     text = notes(detail)
     assert f"Driving mark, {site.say(design.exposed)} below the top" in text
     assert f"{site.say(design.length - design.exposed)} of it in the ground" in text
-    [heights] = [w for w in detail.wishes if isinstance(w, Running)]
+    [heights] = [w for w in detail.annotations if isinstance(w, Running)]
     top = max(z for _, z in heights.points)
     assert top == pytest.approx(design.exposed * lean, abs=0.01)
     for hole in (design.lower_hole, design.upper_hole):
@@ -83,7 +83,7 @@ def test_sill_boards_stand_at_their_height(found):
         return
     detail = details["Socket with leg and sill board"]
     sill = frame.design.sill_board
-    chain = next(w for w in detail.wishes if isinstance(w, Chain) and len(w.points) == 3)
+    chain = next(w for w in detail.annotations if isinstance(w, Chain) and len(w.points) == 3)
     steps = [b[1] - a[1] for a, b in zip(chain.points, chain.points[1:], strict=False)]
     lean = math.cos(frame.arch.leg_lean_rad)
     assert steps[1] == pytest.approx(sill.timber.depth_mm * lean, rel=0.02)
@@ -145,7 +145,7 @@ def test_hatches_lie_in_faces_and_faces_in_windows(found):
     for detail in details.values():
         frame = box(*detail.window).buffer(1e-6)
         faces = [item.face.buffer(1e-6) for item in detail.shown if not item.face.is_empty]
-        hatches = [i for i in detail.view().ink if isinstance(i, Hatch)]
+        hatches = [i for i in detail.view().primitives if isinstance(i, Hatch)]
         if detail.ground:
             hatches = hatches[:-1]  # the soil
         for hatch in hatches:
@@ -157,7 +157,7 @@ def test_notes_point_into_the_view(found):
     _, _, details = found
     for detail in details.values():
         left, bottom, right, top = detail.window
-        for note in (w for w in detail.wishes if isinstance(w, Note)):
+        for note in (w for w in detail.annotations if isinstance(w, Note)):
             u, v = note.at
             assert left <= u <= right and bottom <= v <= top, (detail.name, note.text)
 
@@ -202,7 +202,7 @@ def test_bolts_of_a_joint_block_are_given_where_the_board_leans_with_the_hoop(he
         )
     )
     found = {d.name: d for d in details_of(DetailContext(frame=frame, lengths=lengths_of(frame)))}
-    (bolts,) = (w for w in found["Joint of hip boards"].wishes if isinstance(w, Running))
+    (bolts,) = (w for w in found["Joint of hip boards"].annotations if isinstance(w, Running))
     block = next(frame.of(Role.JOINT_BLOCK)).part
     wanted = {round(h.along_mm - block.length_mm / 2, 3) for h in block.holes}
     assert {round(y - bolts.datum[0], 3) for y, _ in bolts.points} == wanted

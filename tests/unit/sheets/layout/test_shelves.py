@@ -25,9 +25,9 @@ def view(number: int, width: float, height: float, caption: str = "") -> PlacedV
     return PlacedView(
         title=f"V{number}",
         scale=1,
-        ink=(),
+        primitives=(),
         bounds=(0.0, 0.0, width, height),
-        troubles=(),
+        problems=(),
         caption=(caption,) if caption else (),
     )
 

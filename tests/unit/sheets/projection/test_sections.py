@@ -29,7 +29,7 @@ from frame3d.sheets.primitives.hatching import BreakLine, Hatch, at_scale, hatch
 from frame3d.sheets.primitives.primitives import Layer
 from frame3d.sheets.projection.projection import FRONT
 from frame3d.sheets.projection.section_plane import Plane
-from frame3d.sheets.projection.section_view import bounds_of, section, section_ink
+from frame3d.sheets.projection.section_view import bounds_of, section, section_primitives
 
 TUBE = TubeSection(name="50 x 3", od_mm=50.0, wall_mm=3.0)
 TIMBER = TimberSection(name="47x200", thickness_mm=47.0, depth_mm=200.0)
@@ -167,7 +167,7 @@ def test_bolts_in_the_plane_are_not_cut_and_cover_what_is():
     tube = member(straight(400.0), origin=(-200, 0, 0))
     shown = section([tube, bolt], AT_HOOP, WINDOW)
     assert [item.face.is_empty for item in shown] == [False, True]
-    hatched = [item.area for item in section_ink(shown, WINDOW) if isinstance(item, Hatch)]
+    hatched = [item.area for item in section_primitives(shown, WINDOW) if isinstance(item, Hatch)]
     assert sum(area.area for area in hatched) == pytest.approx(2 * 3.0 * (400.0 - 10.0), rel=2e-3)
 
 
@@ -222,18 +222,18 @@ def test_hatches_of_a_section_lie_in_what_is_cut():
     ]
     shown = section(tubes, AT_HOOP, WINDOW)
     window = (-300.0, -100.0, 300.0, 120.0)
-    for item in section_ink(shown, window):
+    for item in section_primitives(shown, window):
         if isinstance(item, Hatch):
             assert box(*window).buffer(1e-6).contains(item.area)
             assert any(one.face.buffer(1e-6).contains(item.area) for one in shown)
-    hatches = [item for item in section_ink(shown, window) if isinstance(item, Hatch)]
+    hatches = [item for item in section_primitives(shown, window) if isinstance(item, Hatch)]
     assert len({item.angle_rad for item in hatches}) == 2, "neighbours are told apart"
 
 
 def test_members_that_go_on_end_in_breaks():
     tube = member(straight(2000.0), origin=(-1000, 0, 0))
     shown = section([tube], AT_HOOP, WINDOW)
-    breaks = [item for item in section_ink(shown, WINDOW) if isinstance(item, BreakLine)]
+    breaks = [item for item in section_primitives(shown, WINDOW) if isinstance(item, BreakLine)]
     assert len(breaks) == 2
     assert all(math.dist(b.start, b.end) == pytest.approx(50.0) for b in breaks)
     strokes = at_scale(breaks[0], 5)

@@ -136,8 +136,10 @@ def plain_pieces(sheet) -> set[str]:
     return {
         item.text
         for view in sheet.views
-        if any(isinstance(i, Label) and i.text.startswith("Plain pieces") for i in view.view.ink)
-        for item in view.view.ink if isinstance(item, Label)
+        if any(
+            isinstance(i, Label) and i.text.startswith("Plain pieces") for i in view.view.primitives
+        )
+        for item in view.view.primitives if isinstance(item, Label)
     }  # fmt: skip
 
 
@@ -146,7 +148,7 @@ def test_sheets_named_in_the_schedule_show_the_mark(gothic):
     shown = {
         sheet.number: {
             item.text.split(" × ")[0]
-            for view in sheet.views for item in view.view.ink
+            for view in sheet.views for item in view.view.primitives
             if isinstance(item, Label) and item.layer is Layer.MARKS
         } | set(re.findall(r"[A-Z]+\d+", " ".join(
             [sheet.title, *(view.view.title for view in sheet.views)]
@@ -221,9 +223,9 @@ def test_wrapped_cells_stay_in_their_columns():
     )
     table = fitted(listing, 120.0, 2.5)
     assert table.width_mm <= 120.0 + 1e-6
-    ink, after, low = filled(table, (0.0, 0.0, 120.0, 150.0))
+    primitives, after, low = filled(table, (0.0, 0.0, 120.0, 150.0))
     assert 0 < after < 9 and low >= 0.0
-    for label in ink:
+    for label in primitives:
         if isinstance(label, Label):
             assert label.at[0] + text_width_mm(label.text, label.height) < 120.0
     rest, last, _ = filled(table, (0.0, 0.0, 120.0, 500.0), after)
@@ -239,8 +241,8 @@ def test_blocks_beside_each_other_have_titles_that_fit_over_them(words):
         rows=tuple((str(i), "Cover and more") for i in range(30)),
     )
     table = fitted(listing, 28.0, 2.5)
-    ink, after, _ = filled(table, (0.0, 0.0, 200.0, 60.0))
-    titles = [x for x in ink if isinstance(x, Label) and x.height == TITLE_MM]
+    primitives, after, _ = filled(table, (0.0, 0.0, 200.0, 60.0))
+    titles = [x for x in primitives if isinstance(x, Label) and x.height == TITLE_MM]
     assert after > 10 and len(titles) > 3
     for title in titles[1:]:
         assert title.text in ("(continued)", "")
@@ -254,10 +256,10 @@ def test_a_cell_larger_than_a_sheet_is_broken():
     table = fitted(listing, 60.0, 2.5)
     number, words = 0, 0
     while number < len(table.rows):
-        ink, after, _ = filled(table, (0.0, 0.0, 60.0, 90.0), number)
+        primitives, after, _ = filled(table, (0.0, 0.0, 60.0, 90.0), number)
         assert after > number
         number = after
-        words += sum(i.text.split().count("word") for i in ink if isinstance(i, Label))
+        words += sum(i.text.split().count("word") for i in primitives if isinstance(i, Label))
     assert words == 900
 
 
@@ -295,8 +297,8 @@ def test_the_three_axes_are_foreshortened_alike():
 def test_a_hoop_is_drawn_where_its_axis_is():
     """One hoop alone at a small scale: its line is as long as the axis seen at a slant."""
     frame = drawn.frame(bays=1)
-    ink = isometric(frame, 200, 2)
-    outline = [s for s in ink if isinstance(s, Stroke) and s.layer is Layer.OUTLINE]
+    primitives = isometric(frame, 200, 2)
+    outline = [s for s in primitives if isinstance(s, Stroke) and s.layer is Layer.OUTLINE]
     points = [p for s in outline for p in (s.start, s.end)]
     top = max(v for _, v in points)
     # The left half is an arc of 4 m about (1 m, leg); the farthest point of a circle in the
@@ -304,9 +306,9 @@ def test_a_hoop_is_drawn_where_its_axis_is():
     y, leg, radius = frame.grid.hoop_y_mm[-1], 1200.0, 4000.0
     wanted = (-1000.0 + 2 * leg + y + radius * math.sqrt(5)) / math.sqrt(6)
     assert wanted - 10.0 < top < wanted + 1e-6
-    assert not any(isinstance(item, ArcStroke) for item in ink)
+    assert not any(isinstance(item, ArcStroke) for item in primitives)
     # 1200 mm at 1:200 is 5 mm on paper, too near for two bubbles of 7 mm
-    assert {item.text for item in ink if isinstance(item, Bubble)} == {"1"}
+    assert {item.text for item in primitives if isinstance(item, Bubble)} == {"1"}
 
 
 def test_what_lies_behind_is_interrupted():
@@ -330,18 +332,18 @@ def test_of_a_very_long_tunnel_the_first_hoops_are_shown_and_the_sheet_says_so()
     design = drawn.design(UnitSystem.IMPERIAL, SheetStandard.US, "B")
     frame = drawn.frame(bays=240, the_design=design)
     (cover,) = cover_pages(frame, paper_of(SheetStandard.US, "B"), 2.5, ["Cover"])
-    words = " ".join(item.text for item in cover.ink if isinstance(item, Label))
+    words = " ".join(item.text for item in cover.primitives if isinstance(item, Label))
     shown = re.search(r"the first (\d+) of 241 hoops, not to scale", words)
     assert shown and 4 <= int(shown[1]) < 241
-    bubbles = [i.text for i in cover.views[0].view.ink if isinstance(i, Bubble)]
+    bubbles = [i.text for i in cover.views[0].view.primitives if isinstance(i, Bubble)]
     assert bubbles == ["1", shown[1]]
 
 
 def test_numbers_of_hoops_that_stand_close_do_not_collide():
     """Two hoops 300 mm apart and 30 m wide: only the first is numbered."""
     frame = drawn.frame(drawn.round_arch(30000, 100), 1, 300)
-    ink = isometric(frame, 250, 2)
-    assert [item.text for item in ink if isinstance(item, Bubble)] == ["1"]
+    primitives = isometric(frame, 250, 2)
+    assert [item.text for item in primitives if isinstance(item, Bubble)] == ["1"]
 
 
 def test_a_list_of_sheets_too_long_for_the_cover_has_sheets_of_its_own():
@@ -349,8 +351,8 @@ def test_a_list_of_sheets_too_long_for_the_cover_has_sheets_of_its_own():
     titles = [f"Sheet of the number {i}" for i in range(1, 301)]
     cover, *lists = cover_pages(drawn.frame(), paper, 1.8, titles)
     assert len(lists) > 1
-    assert any("on sheet 2" in i.text for i in cover.ink if isinstance(i, Label))
-    said = [i.text for page in lists for i in page.ink if isinstance(i, Label)]
+    assert any("on sheet 2" in i.text for i in cover.primitives if isinstance(i, Label))
+    said = [i.text for page in lists for i in page.primitives if isinstance(i, Label)]
     assert [title for title in titles if said.count(title) != 1] == []
 
 
@@ -376,7 +378,7 @@ def test_schedules_stand_clear_of_their_notes_however_many_share_a_sheet(gothic,
     )
     for page in pages:
         foot = ground_of(paper, page.notes).views[1]
-        assert min(item.at[1] for item in page.ink if isinstance(item, Label)) > foot
+        assert min(item.at[1] for item in page.primitives if isinstance(item, Label)) > foot
 
 
 def test_the_list_of_sheets_stands_in_columns_about_equally_long(gothic):
@@ -385,7 +387,7 @@ def test_the_list_of_sheets_stands_in_columns_about_equally_long(gothic):
     (page,) = cover_pages(frame, paper, note_height_mm(paper), [f"Sheet {n}" for n in range(1, 47)])
     columns = Counter(
         round(label.at[0], 3)
-        for label in page.ink
+        for label in page.primitives
         if isinstance(label, Label) and label.text.startswith("Sheet ")
     )
     assert len(columns) > 1 and max(columns.values()) - min(columns.values()) < len(columns)
@@ -402,5 +404,5 @@ def test_what_is_below_ground_by_rounding_alone_is_drawn_above_it():
         member = structs.replace(hoop, part=tube, placement=stand)
         inks.append(isometric(structs.replace(frame, members=(member,)), 20, 3))
     assert len(inks[0]) == len(inks[1]) > 2
-    layers = [{one.layer for one in ink if isinstance(one, Stroke)} for ink in inks]
+    layers = [{one.layer for one in primitives if isinstance(one, Stroke)} for primitives in inks]
     assert layers[0] == layers[1] == {Layer.OUTLINE, Layer.GRID}

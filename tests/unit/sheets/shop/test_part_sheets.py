@@ -50,11 +50,11 @@ def quonset() -> Frame:
 
 def test_a_part_left_out_is_missed(quonset: Frame) -> None:
     """The count that the property test relies on fails when a sheet is taken away."""
-    desk = part_desk(quonset)
-    whole = counts_told(desk)
-    while not desk.drafts.pop().title.startswith("Rails"):
+    builder = part_desk(quonset)
+    whole = counts_told(builder)
+    while not builder.drafts.pop().title.startswith("Rails"):
         pass
-    assert sum(counts_told(desk).values()) < sum(whole.values())
+    assert sum(counts_told(builder).values()) < sum(whole.values())
 
 
 def test_points_of_a_hoop_lie_on_its_arcs(quonset: Frame) -> None:
@@ -142,7 +142,7 @@ def test_lines_of_rails_run_from_end_to_end(gothic: Frame) -> None:
 def test_the_key_shows_the_marks_of_each_line_in_order(gothic: Frame) -> None:
     form = lengths_of(gothic)
     view = place(rail_key(gothic, form, 380.0), 96, form)
-    marks = [i for i in view.ink if isinstance(i, Label) and i.layer is Layer.MARKS]
+    marks = [i for i in view.primitives if isinstance(i, Label) and i.layer is Layer.MARKS]
     lines = rail_lines(gothic, form)
     assert len(marks) == sum(len(line.pieces) for line in lines)
     rows: dict[int, list[Label]] = {}
@@ -175,10 +175,10 @@ def test_a_slanting_cut_has_a_live_angle_on_the_edge_that_is_drawn(slant, at_sta
     ends = {"start": end} if at_start else {"end": end}
     tube = Tube(section=SECTION, axis=PlanePath((Line(900.0),)), **ends)
     placed = place(straight_view(tube, "X1", FROM_ZERO, mark="X1", letters=[]), 10, METRIC)
-    [angle] = [item for item in placed.ink if isinstance(item, AngleDimension)]
+    [angle] = [item for item in placed.primitives if isinstance(item, AngleDimension)]
     assert angle.second_rad - angle.first_rad == pytest.approx(abs(slant), abs=1e-9)
     assert angle.text == f"{math.degrees(abs(slant)):.1f}°"
-    assert placed.troubles == ()
+    assert placed.problems == ()
     corners = outline(tube, FROM_ZERO).area.exterior.coords
     assert min(math.dist(angle.vertex, corner) for corner in corners) < 0.02
     ways = [
@@ -195,7 +195,7 @@ def test_a_cut_that_is_seen_edge_on_is_told_in_degrees() -> None:
     end = Flat(length_mm=120.0, transition_mm=40.0, slant_rad=0.4, clock_rad=math.pi / 2)
     tube = Tube(section=SECTION, axis=PlanePath((Line(900.0),)), end=end)
     placed = place(straight_view(tube, "X1", FROM_ZERO, mark="X1", letters=[]), 10, METRIC)
-    assert not [item for item in placed.ink if isinstance(item, AngleDimension)]
+    assert not [item for item in placed.primitives if isinstance(item, AngleDimension)]
     group = PartCount(mark="X1", role=Role.STUD, part=tube, members=())
     assert f"{math.degrees(0.4):.1f}° off square" in drawn_table([group], METRIC).rows[0][3]
 
@@ -207,7 +207,7 @@ def test_a_straight_tube_is_measured_over_its_longest_points() -> None:
     view = straight_view(tube, "X1", FROM_ZERO, mark="X1", letters=[])
     placed = place(view, 10, METRIC)
     over_all = next(
-        i for i in placed.ink if isinstance(i, LinearDimension) and i.name == "over all"
+        i for i in placed.primitives if isinstance(i, LinearDimension) and i.name == "over all"
     )
     wide = math.pi * (21.0 - 3.0) + 6.0
     wanted = 900.0 + wide / 2 * math.tan(0.3)
@@ -224,9 +224,9 @@ def test_ends_are_dimensioned() -> None:
         holes=(Hole(at_mm=50.0, diameter_mm=11.0), Hole(at_mm=1950.0, diameter_mm=11.0)),
     )
     placed = place(straight_view(tube, "", FROM_ZERO, mark="R1", letters=["a", "a"]), 10, METRIC)
-    told = {i.text for i in placed.ink if isinstance(i, LinearDimension)}
+    told = {i.text for i in placed.primitives if isinstance(i, LinearDimension)}
     assert told == {"2000 over all", "110 swage", "12 taper"}
-    assert [i.text for i in placed.ink if isinstance(i, RunningDimension)] == ["50", "1950"]
+    assert [i.text for i in placed.primitives if isinstance(i, RunningDimension)] == ["50", "1950"]
     assert bounds_of(tube, FROM_ZERO)[2] == pytest.approx(2000.0)
 
 
@@ -242,11 +242,11 @@ def test_a_tube_before_bending_keeps_its_holes_and_has_the_axis_length() -> None
     assert bend_stops_mm(bent) == pytest.approx([500.0, 1400.0])
     # Seen square to the bend, a hole at a quarter turn is a circle, one at 0 is not.
     view = straight_view(flat, "", ACROSS, mark="H1", letters=["a"])
-    assert any(hasattr(i, "radius") for i in view.ink)
+    assert any(hasattr(i, "radius") for i in view.primitives)
     turned = replace(flat, holes=(Hole(at_mm=700.0, diameter_mm=11.0),))
     view = straight_view(turned, "", ACROSS, mark="H1", letters=["a"])
-    assert not any(hasattr(i, "radius") for i in view.ink)
-    assert sum(isinstance(i, Stroke) and i.layer is Layer.HIDDEN for i in view.ink) == 2
+    assert not any(hasattr(i, "radius") for i in view.primitives)
+    assert sum(isinstance(i, Stroke) and i.layer is Layer.HIDDEN for i in view.primitives) == 2
 
 
 def test_plain_pieces_are_those_without_work() -> None:
@@ -265,13 +265,13 @@ def test_letters_do_not_look_like_figures() -> None:
 
 
 def test_the_key_of_clock_angles_runs_clockwise() -> None:
-    at = {i.text: i.at for i in clock_key(42.0, 3.0, "").ink if isinstance(i, Label)}
+    at = {i.text: i.at for i in clock_key(42.0, 3.0, "").primitives if isinstance(i, Label)}
     assert at["0°"][1] > 0 > at["180°"][1] and at["90°"][0] > 0 > at["270°"][0]
 
 
 @pytest.mark.parametrize("name", sorted(example_paths()))
 def test_nothing_on_the_sheets_of_the_examples_is_crowded(name: str) -> None:
-    desk = part_desk(lay_out(load_design(example_paths()[name])))
-    assert desk.findings == []
-    assert {draft.kind for draft in desk.drafts} == {"Part drawing", "Assembly drawing"}
-    assert all(view.troubles == () for _, view in views_of(desk))
+    builder = part_desk(lay_out(load_design(example_paths()[name])))
+    assert builder.findings == []
+    assert {draft.kind for draft in builder.drafts} == {"Part drawing", "Assembly drawing"}
+    assert all(view.problems == () for _, view in views_of(builder))

@@ -17,7 +17,7 @@ from frame3d.frame.model.members import PartCount
 from frame3d.frame.model.parts import Board, BoardHole, EdgeHole, Plate
 from frame3d.frame.model.roles import Role
 from frame3d.sheets.annotation.annotated_view import place
-from frame3d.sheets.annotation.annotations import Angle, Chain, Running, Slanting, Table, ViewEdge
+from frame3d.sheets.annotation.annotations import Aligned, Angle, Chain, Running, Table, ViewEdge
 from frame3d.sheets.primitives.primitives import (
     AngleDimension,
     LinearDimension,
@@ -47,10 +47,10 @@ def runs(view, edge) -> list[float]:
     """Figures of running dimensions beside an edge, mm."""
     axis = 0 if edge.runs_along_x else 1
     return sorted(
-        abs(point[axis] - wish.datum[axis])
-        for wish in view.wishes
-        if isinstance(wish, Running) and wish.edge is edge
-        for point in wish.points
+        abs(point[axis] - annotation.datum[axis])
+        for annotation in view.annotations
+        if isinstance(annotation, Running) and annotation.edge is edge
+        for point in annotation.points
     )
 
 
@@ -66,7 +66,7 @@ def test_holes_stand_by_distance_from_the_left_and_height_from_below():
     assert runs(view, ViewEdge.RIGHT) == [60.0]
     assert view.title == "SB1 × 3"
     assert "3 holes Ø 11 mm" in view.caption[0]
-    [overall] = [w for w in view.wishes if isinstance(w, Chain)]
+    [overall] = [w for w in view.annotations if isinstance(w, Chain)]
     assert overall.points == ((0.0, 0.0), (2000.0, 0.0))
 
 
@@ -77,7 +77,7 @@ def test_more_patterns_than_two_get_a_table_with_every_hole():
     part = Board(section=TIMBER, length_mm=2000.0, holes=holes)
     assert len(patterns_of(part)) == 3
     view = board_view(FRAME, count_of(part), MM)
-    [table] = [w for w in view.wishes if isinstance(w, Table)]
+    [table] = [w for w in view.annotations if isinstance(w, Table)]
     assert [(row[1].mm, row[2].mm) for row in table.rows] == [(h.along_mm, h.up_mm) for h in holes]
     assert not runs(view, ViewEdge.LEFT) and not runs(view, ViewEdge.RIGHT)
 
@@ -90,7 +90,7 @@ def test_a_notch_and_a_hole_from_edge_to_edge_are_given():
         edge_holes=(EdgeHole(along_mm=1470.0, across_mm=20.0, diameter_mm=11.0),),
     )
     view = board_view(FRAME, count_of(part, Role.STUD, "ST1"), MM)
-    chains = [w for w in view.wishes if isinstance(w, Chain)]
+    chains = [w for w in view.annotations if isinstance(w, Chain)]
     assert any(abs(w.points[0][0] - w.points[1][0]) == 60.0 for w in chains)
     assert 50.0 in runs(view, ViewEdge.RIGHT)
     # Seen from above the near face, z = 47, is the lower edge: 47 - 20 from there.
@@ -113,7 +113,7 @@ def test_a_notch_and_a_hole_from_edge_to_edge_are_given():
 def test_an_end_cut_is_given_by_its_angle_off_square_at_its_corners(frame, cut, at):
     part = Board(section=TIMBER, length_mm=1500.0, **{at: BoardEnd(**cut)})
     view = board_view(frame, count_of(part, Role.STUD, "ST1"), MM)
-    (angle,) = (w for w in view.wishes if isinstance(w, Angle))
+    (angle,) = (w for w in view.annotations if isinstance(w, Angle))
     assert angle.second_rad - angle.first_rad == pytest.approx(0.3)
     # The outline goes from the vertex along the one side; the other is square to the board.
     (square,) = {angle.first_rad, angle.second_rad} - {angle.drawn_rad}
@@ -125,11 +125,11 @@ def test_an_end_cut_is_given_by_its_angle_off_square_at_its_corners(frame, cut, 
     assert any(
         {tuple(round(c, 3) for c in p) for p in (i.start, i.end)}
         == {tuple(round(c, 3) for c in p) for p in (angle.vertex, other)}
-        for i in view.ink
+        for i in view.primitives
         if isinstance(i, Stroke)
     )
     placed = place(view, 10, MM)
-    (made,) = (i for i in placed.ink if isinstance(i, AngleDimension))
+    (made,) = (i for i in placed.primitives if isinstance(i, AngleDimension))
     assert made.text == f"{math.degrees(0.3):.1f}°"
     # Its arc lies beyond the outline, where an extension line leads to it.
     assert made.radius > made.side and made.drawn_rad == angle.drawn_rad
@@ -140,7 +140,7 @@ def test_placed_figures_read_as_the_part(scale):
     part = Board(section=TIMBER, length_mm=2345.0, holes=(
         BoardHole(along_mm=123.0, up_mm=75.0, diameter_mm=11.0),))  # fmt: skip
     placed = place(board_view(FRAME, count_of(part), MM), scale, MM)
-    texts = {i.text for i in placed.ink if isinstance(i, LinearDimension | RunningDimension)}
+    texts = {i.text for i in placed.primitives if isinstance(i, LinearDimension | RunningDimension)}
     assert texts == {"2345", "123", "75"}
 
 
@@ -182,10 +182,10 @@ def test_boards_of_a_run_add_up_to_its_length(name):
     frame = lay_out(design_from_mapping(DESIGNS[name]))
     for line in lines_of(frame):
         view = run_view(frame, line, whole(frame.grid))
-        [overall] = [w for w in view.wishes if isinstance(w, Chain)]
+        [overall] = [w for w in view.annotations if isinstance(w, Chain)]
         length = abs(overall.points[1][0] - overall.points[0][0])
         assert math.fsum(m.part.length_mm for m in line.boards) == pytest.approx(length, abs=0.01)
-        [joints] = [w for w in view.wishes if isinstance(w, Running)]
+        [joints] = [w for w in view.annotations if isinstance(w, Running)]
         assert len(joints.points) == len(line.boards) + 1
 
 
@@ -199,18 +199,20 @@ def test_leaves_and_frames_are_the_design_s(name):
     for kind in kinds:
         leaf, view = kind.drawn.leaf, leaf_view(kind)
         height = leaf.top_mm - leaf.bottom_mm
-        spans = [math.dist(*w.points) for w in view.wishes if isinstance(w, Chain)]
+        spans = [math.dist(*w.points) for w in view.annotations if isinstance(w, Chain)]
         assert any(span == pytest.approx(leaf.width_mm) for span in spans)
         assert any(span == pytest.approx(height) for span in spans)
-        [diagonal] = [w for w in view.wishes if isinstance(w, Slanting)]
+        [diagonal] = [w for w in view.annotations if isinstance(w, Aligned)]
         assert math.dist(diagonal.first, diagonal.second) == pytest.approx(
             math.hypot(leaf.width_mm, height)
         )
-        marks = {w.text for w in view.wishes if hasattr(w, "text")}
+        marks = {w.text for w in view.annotations if hasattr(w, "text")}
         boards = {shape.member.mark for shape in kind.drawn.boards}
         assert boards and boards <= marks
     for door in frame.doors:
         spans = [
-            math.dist(*w.points) for w in frame_view(frame, door).wishes if isinstance(w, Chain)
+            math.dist(*w.points)
+            for w in frame_view(frame, door).annotations
+            if isinstance(w, Chain)
         ]
         assert spans == pytest.approx([door.width_mm, door.top_mm - max(0.0, door.bottom_mm)])

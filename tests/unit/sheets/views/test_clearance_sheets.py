@@ -14,7 +14,7 @@ from sound_design import frame_of
 from frame3d.errors import OutputError
 from frame3d.frame.space.headroom import headroom_of
 from frame3d.frame.space.passage import ways
-from frame3d.sheets.annotation.annotations import Chain, Slanting
+from frame3d.sheets.annotation.annotations import Aligned, Chain
 from frame3d.sheets.primitives.primitives import LinearDimension
 from frame3d.sheets.sets import draw
 from frame3d.sheets.sets.draw import draw_sheets
@@ -46,14 +46,14 @@ def view_of(frame, title):
 def chains(view):
     """Distances of every chain by name, mm."""
     found = {}
-    for wish in view.wishes:
-        if isinstance(wish, Chain):
-            axis = 0 if wish.edge.runs_along_x else 1
-            steps = zip(wish.points, wish.points[1:], strict=False)
-            for name, (a, b) in zip(wish.names or [""] * 9, steps, strict=False):
+    for annotation in view.annotations:
+        if isinstance(annotation, Chain):
+            axis = 0 if annotation.edge.runs_along_x else 1
+            steps = zip(annotation.points, annotation.points[1:], strict=False)
+            for name, (a, b) in zip(annotation.names or [""] * 9, steps, strict=False):
                 found.setdefault(name, []).append(b[axis] - a[axis])
-        elif isinstance(wish, Slanting):
-            found.setdefault(wish.name, []).append(wish.second[1] - wish.first[1])
+        elif isinstance(annotation, Aligned):
+            found.setdefault(annotation.name, []).append(annotation.second[1] - annotation.first[1])
     return found
 
 
@@ -126,7 +126,7 @@ def test_every_wish_is_drawn(frame, sheets):
     for number in clearance_sheets(sheets):
         sheet = sheets.sheets[number - 1]
         (view,) = sheet.views
-        drawn = [item for item in view.view.ink if isinstance(item, LinearDimension)]
+        drawn = [item for item in view.view.primitives if isinstance(item, LinearDimension)]
         wanted = chains(view_of(frame, sheet.title))
         assert len(drawn) == sum(map(len, wanted.values()))
 

@@ -34,7 +34,7 @@ def frame_of(*ties: dict, **more):
 
 def texts(frame, number: int, kind=Dimension) -> list[str]:
     placed = place(cross_section(frame, number), 20, MM)
-    return [item.text for item in placed.ink if isinstance(item, kind)]
+    return [item.text for item in placed.primitives if isinstance(item, kind)]
 
 
 def test_heights_and_nodes_of_a_tie_under_a_half_circle():
@@ -64,7 +64,7 @@ def test_webs_on_plates_by_pythagoras():
     found = texts(frame, 2, LinearDimension)
     assert found.count(f"{0.75 * half:.0f}") == 2
     assert f"{0.5 * half:.0f}" in found
-    marks = [i.text for i in place(cross_section(frame, 2), 20, MM).ink
+    marks = [i.text for i in place(cross_section(frame, 2), 20, MM).primitives
              if isinstance(i, Label) and i.layer is Layer.MARKS]  # fmt: skip
     for role in (Role.TIE, Role.WEB, Role.GUSSET):
         assert {m.mark for m in frame.of(role)} <= set(marks)
@@ -110,7 +110,7 @@ def test_clamps_are_outlined():
     """A clamp half of the tie is as wide as its ring: a box with fine lines at each node."""
     frame = lay_out(design_from_mapping(DESIGNS["A4"]))
     fine = [
-        line for line in cross_section(frame, 2).ink
+        line for line in cross_section(frame, 2).primitives
         if getattr(line, "layer", None) is Layer.FINE and line.smallest > 1000
         and abs(line.start[1] - 2300) < 80
     ]  # fmt: skip

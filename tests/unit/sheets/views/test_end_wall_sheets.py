@@ -40,12 +40,12 @@ def seen(end: End = End.FRONT, **more):
 
 
 def texts(what, kind=Dimension) -> list[str]:
-    return [i.text for i in place(end_wall(what, "Wall"), 50, MM).ink if isinstance(i, kind)]
+    return [i.text for i in place(end_wall(what, "Wall"), 50, MM).primitives if isinstance(i, kind)]
 
 
 def marks(what) -> list[str]:
     return [
-        i.text for i in place(end_wall(what, "Wall"), 20, MM).ink
+        i.text for i in place(end_wall(what, "Wall"), 20, MM).primitives
         if isinstance(i, Label) and i.layer is Layer.MARKS
     ]  # fmt: skip
 
@@ -83,9 +83,11 @@ def test_the_table_is_written_in_the_units_of_the_sheet():
     [row] = [row for row in table.rows if row[0] == "ST1"]
     for lengths in (MM, inches):
         placed = place(
-            type(view)(title="", ink=(), bounds=view.bounds, wishes=(table,)), 50, lengths
+            type(view)(title="", primitives=(), bounds=view.bounds, annotations=(table,)),
+            50,
+            lengths,
         )
-        written = {i.text for i in placed.ink if isinstance(i, Label)}
+        written = {i.text for i in placed.primitives if isinstance(i, Label)}
         cells = [cell for cell in row if isinstance(cell, LengthCell)]
         assert {lengths.text(cell.mm) for cell in cells} <= written
         [angle] = [cell for cell in row if isinstance(cell, AngleCell)]
@@ -209,7 +211,7 @@ def test_the_hoop_covers_the_notched_top_of_a_stud():
     """Above the notch, whose foot is the tube's inner face, no line of the stud is seen."""
     what = seen(profile=HALF_CIRCLE, end_wall=[ONE_STUD], door=[])
     upright = [
-        line for line in end_wall(what, "Wall").ink
+        line for line in end_wall(what, "Wall").primitives
         if isinstance(line, Stroke) and line.layer is Layer.OUTLINE
         and abs(line.start[0] - line.end[0]) < 0.01 and 1470 < line.start[0] < 1530
     ]  # fmt: skip

@@ -30,11 +30,11 @@ def shown(frame, side=Side.RIGHT):
 
 
 def texts(placed, kind) -> list[str]:
-    return [item.text for item in placed.ink if isinstance(item, kind)]
+    return [item.text for item in placed.primitives if isinstance(item, kind)]
 
 
 def marks(placed) -> set[str]:
-    return {i.text for i in placed.ink if isinstance(i, Label) and i.layer is Layer.MARKS}
+    return {i.text for i in placed.primitives if isinstance(i, Label) and i.layer is Layer.MARKS}
 
 
 @pytest.mark.parametrize("side", [Side.LEFT, Side.RIGHT])

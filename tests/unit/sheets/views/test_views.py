@@ -31,7 +31,7 @@ MM = LengthFormat(system=UnitSystem.METRIC)
 
 
 def texts(view, kind=Dimension):
-    return [item.text for item in place(view, 50, MM).ink if isinstance(item, kind)]
+    return [item.text for item in place(view, 50, MM).primitives if isinstance(item, kind)]
 
 
 def test_heights_of_a_round_hoop():
@@ -62,13 +62,15 @@ def test_height_of_a_gothic_ridge():
 
 
 def test_only_the_first_hoop_is_in_the_end_elevation():
-    arcs = [i for i in end_elevation(drawn.frame(bays=9)).ink if isinstance(i, ArcStroke)]
+    arcs = [i for i in end_elevation(drawn.frame(bays=9)).primitives if isinstance(i, ArcStroke)]
     outlines = [arc for arc in arcs if arc.layer is Layer.OUTLINE]
     assert len(outlines) == 4  # two edges of two halves
 
 
 def test_what_is_under_ground_is_hidden():
-    lines = [i for i in end_elevation(drawn.frame()).ink if getattr(i, "layer", 0) is Layer.HIDDEN]
+    lines = [
+        i for i in end_elevation(drawn.frame()).primitives if getattr(i, "layer", 0) is Layer.HIDDEN
+    ]
     assert lines
     assert all(max(line.start[1], line.end[1]) <= 1e-9 for line in lines)
 
@@ -80,22 +82,24 @@ def the_plan():
 
 
 def test_running_dimensions_of_the_plan(the_plan):
-    running = [i.text for i in the_plan.ink if isinstance(i, RunningDimension)]
+    running = [i.text for i in the_plan.primitives if isinstance(i, RunningDimension)]
     assert running == ["0", "1200", "2400", "3600", "4800", "6000", "7200"]
 
 
 def test_diagonals_of_the_plan(the_plan):
     diagonals = [
-        i.text for i in the_plan.ink if isinstance(i, LinearDimension) and "diagonal" in i.text
+        i.text
+        for i in the_plan.primitives
+        if isinstance(i, LinearDimension) and "diagonal" in i.text
     ]
     expected = round(math.hypot(6000, 7200))
     assert diagonals == [f"{expected} diagonal"] * 2
 
 
 def test_every_hoop_has_its_bubble_and_every_socket_its_mark(the_plan):
-    bubbles = [i.text for i in the_plan.ink if isinstance(i, Bubble)]
+    bubbles = [i.text for i in the_plan.primitives if isinstance(i, Bubble)]
     assert bubbles == [str(n) for n in range(1, 8)]
-    marks = [i.text for i in the_plan.ink if isinstance(i, Label) and i.layer is Layer.MARKS]
+    marks = [i.text for i in the_plan.primitives if isinstance(i, Label) and i.layer is Layer.MARKS]
     assert marks.count("S1") == 14
     assert marks.count("B1") == marks.count("B2") == 2
 
@@ -104,7 +108,7 @@ def test_every_hoop_has_its_bubble_and_every_socket_its_mark(the_plan):
 def test_the_side_elevations_run_the_way_one_sees_them(side, way):
     frame = drawn.frame(bays=6)
     view = sides.side_elevation(frame, side, whole(frame.grid), sides.seen(frame, side))
-    bubbles = {i.text: i.at[0] for i in place(view, 50, MM).ink if isinstance(i, Bubble)}
+    bubbles = {i.text: i.at[0] for i in place(view, 50, MM).primitives if isinstance(i, Bubble)}
     assert (bubbles["7"] - bubbles["1"]) * way == pytest.approx(7200)
 
 
@@ -132,9 +136,9 @@ def test_stretches_keep_the_datum_of_running_dimensions():
     frame = drawn.frame(bays=10)
     last = stretches(frame.grid, 2)[1]
     placed = place(plan.socket_plan(frame, last, plan.seen(frame)), 50, MM)
-    running = [i.text for i in placed.ink if isinstance(i, RunningDimension)]
+    running = [i.text for i in placed.primitives if isinstance(i, RunningDimension)]
     assert running[-1] == "12000"
-    assert {i.layer for i in placed.ink if hasattr(i, "layer")} >= {Layer.MATCH}
+    assert {i.layer for i in placed.primitives if hasattr(i, "layer")} >= {Layer.MATCH}
 
 
 def test_every_sheet_carries_the_cautions_and_never_calls_the_frame_safe():
