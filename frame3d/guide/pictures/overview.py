@@ -27,8 +27,8 @@ from frame3d.guide.steps.figures import axis_points
 from frame3d.sheets.projection.projection import FRONT, Projection
 
 __all__ = [
-    "BACK", "Break", "ProjectedMembers", "break_of", "corner_projection", "draw_film", "draw_ground",
-    "elevation", "mark_kinds",
+    "BACK", "Break", "ProjectedMembers", "break_of", "corner_projection", "draw_film",
+    "draw_ground", "elevation", "mark_kinds",
 ]  # fmt: skip
 
 BACK = Projection(right=(-1.0, 0.0, 0.0), up=(0.0, 0.0, 1.0))
