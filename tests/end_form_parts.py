@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 
+from plain_design import PLAIN
 from sample_frames import HOOP_TUBE, QUARTER, RAIL_TUBE
 
 from frame3d.catalog.sections import TimberSection
@@ -140,4 +141,4 @@ def end_form_frame() -> Frame:
         spot = Spot(side=Side.MIDDLE, hoop=number)
         members.append(Member(mark=f"E{number}", role=role, part=part, placement=place, spot=spot))
     grid = Grid(hoop_y_mm=(0.0, 1000.0), socket_x_mm=3000.0)
-    return Frame(design=None, grid=grid, arch=None, members=tuple(members))
+    return Frame(design=PLAIN, grid=grid, arch=None, members=tuple(members))

@@ -8,6 +8,8 @@ from __future__ import annotations
 
 import math
 
+from plain_design import PLAIN
+
 from frame3d.catalog.sections import (
     BoltSize,
     Head,
@@ -177,4 +179,4 @@ def sample_frame(hoops: int = 3, spacing_mm: float = 1219.2) -> Frame:
     slope = Placement.of(origin=(-half + 60, 0, 300.0), x=(0, 1, 1), y=(1, 0, 0))
     put("D1", slope, Side.LEFT, 1)
     grid = Grid(hoop_y_mm=tuple(spacing_mm * k for k in range(hoops)), socket_x_mm=half)
-    return Frame(design=None, grid=grid, arch=None, members=tuple(members))
+    return Frame(design=PLAIN, grid=grid, arch=None, members=tuple(members))

@@ -186,7 +186,7 @@ def test_stl_far_from_the_origin_stays_closed(tmp_path: Path) -> None:
 
     frame = sample_frame(2, spacing_mm=300_000.0)
     far = Frame(
-        design=None,
+        design=frame.design,
         grid=frame.grid,
         arch=None,
         members=tuple(m for m in frame.members if m.spot.hoop == 2),
