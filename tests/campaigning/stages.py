@@ -255,7 +255,7 @@ def _files(trial: Trial) -> None:
     names = write_sheet_files(_drawn(trial), trial.folder)
     names += tuple(write_parts(trial.frame, trial.folder))
     trial.missing("files", names)
-    unmade = write_model(trial.frame, trial.folder)
+    unmade = write_model(trial.frame, trial.folder).unmade
     trial.missing("files", ["model.step", "model.stl", "model.glb"])
     if not any(failure.stage == "solids" for failure in trial.failures):
         for one in unmade:

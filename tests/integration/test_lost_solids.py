@@ -280,10 +280,10 @@ def test_a_mesh_that_does_not_close_counts_as_failing(frame: Frame, monkeypatch)
     """Solid and triangles are one part in all files, so the STEP file has no holes either."""
     real = model.mesh_of
 
-    def open_mesh(solid):
+    def open_mesh(solid, fine):
         if solid.mark == "H1" and solid.part.holes:
             raise SolidError("H1: the triangles of its solid do not close")
-        return real(solid)
+        return real(solid, fine)
 
     monkeypatch.setattr(model, "mesh_of", open_mesh)
     made = make_model(frame)

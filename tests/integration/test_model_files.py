@@ -50,7 +50,7 @@ def frame() -> Frame:
 def folder(frame: Frame, tmp_path_factory: pytest.TempPathFactory) -> Path:
     place = tmp_path_factory.mktemp("model")
     told: list[tuple[str, int, int]] = []
-    unmade = write_model(frame, place / "new", lambda *step: told.append(step))
+    unmade = write_model(frame, place / "new", lambda *step: told.append(step)).unmade
     assert unmade == ()
     names = {path.name for path in (place / "new").iterdir()}
     assert names == {"model.step", "model.stl", "model.glb"}

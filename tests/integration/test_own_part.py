@@ -141,7 +141,7 @@ def folder(frame: Frame, tmp_path_factory: pytest.TempPathFactory) -> Path:
     """The model of the eye and one hoop, since every tube takes its time."""
     place = tmp_path_factory.mktemp("own")
     few = [m for m in frame.members if m.role in (Role.GUSSET, Role.HOOP) and m.spot.hoop == 2]
-    assert write_model(replace(frame, members=tuple(few)), place) == ()
+    assert write_model(replace(frame, members=tuple(few)), place).unmade == ()
     return place
 
 
@@ -196,7 +196,7 @@ def test_a_view_draws_its_outline(frame: Frame) -> None:
 def test_a_section_cuts_its_plate_or_shows_a_bought_one_whole(part: Part, bare: Frame) -> None:
     """In the plane of its axis; as a fastener it is not cut (ISO 128-44, from memory)."""
     member = with_eye(bare, part, FREE).members[-1]
-    plane = Plane(eye=FRONT, at_mm=-1800.0)
+    plane = Plane(projection=FRONT, at_mm=-1800.0)
     (shown,) = section([member], plane, (-100.0, 800.0, 100.0, 1200.0))
     seen = unary_union([one.area for one in shown.shapes])
     assert seen.bounds == pytest.approx((-30.0, 892.0, 30.0, 1100.0))

@@ -17,7 +17,7 @@ from frame3d.errors import DesignError, DesignFaults
 from frame3d.frame.describe.cover_film import cover_lines
 from frame3d.frame.lay_out import lay_out
 from frame3d.frame.measure.measures import mass_kg
-from frame3d.frame.model.canonical import gist
+from frame3d.frame.model.canonical import shape_key
 from frame3d.frame.model.members import Frame, Member
 from frame3d.frame.model.parts import Board, BoardEnd, Tube
 from frame3d.frame.model.roles import Role, Side
@@ -167,7 +167,7 @@ def ties_posts_and_webs_are_alike_on_every_hoop(frame: Frame) -> None:
             for m in frame.of(Role.WEB)
             if m.spot.hoop == member.spot.hoop and m.spot.side is not member.spot.side
         ]
-        assert [gist(m.part) for m in twin] == [gist(member.part)]
+        assert [shape_key(m.part) for m in twin] == [shape_key(member.part)]
         assert member.spot.side in (Side.LEFT, Side.RIGHT)
 
 

@@ -45,7 +45,7 @@ BOLT = BoltSize(
     lengths_mm=(100.0,),
 )
 WINDOW = (-500.0, -500.0, 500.0, 500.0)
-AT_HOOP = Plane(eye=FRONT, at_mm=0.0)
+AT_HOOP = Plane(projection=FRONT, at_mm=0.0)
 SPOT = Spot(side=Side.RIGHT, hoop=1)
 
 
