@@ -47,7 +47,9 @@ def sleeps(tell):
     time.sleep(600)
 """
 BESIDE = """
+import signal
 import jobs_beside
+signal.signal(signal.SIGINT, signal.default_int_handler)  # though who started it ignores it
 from frame3d.side_process import SideProcess
 side = SideProcess()
 side.do(jobs_beside.sleeps, lambda *_: print(side._process.pid, flush=True))
@@ -131,7 +133,10 @@ def test_it_dies_with_who_started_it(number: signal.Signals, jobs) -> None:
         time.sleep(0.2)
         assert Path(f"/proc/{pid}").exists()
         run.send_signal(number)
-        assert ends(pid)
+        try:
+            assert ends(pid)
+        finally:
+            run.kill()
 
 
 @pytest.mark.parametrize("workers", [1, 2])
