@@ -22,6 +22,7 @@ from frame3d.staging import stop_later, unwritable, write_text
 from frame3d.summary import main_figures
 from frame3d.takeoff.take_off import Takeoff
 from frame3d.takeoff.write.takeoff_files import TAKEOFF_FILES, write_takeoff
+from frame3d.units import LengthText
 from frame3d.view.light_shells import shells_of
 from frame3d.view.view_page import view_page
 
@@ -64,8 +65,9 @@ def make_model(frame: Frame, staging: Path, tell: Tell) -> tuple[tuple[Unmade, .
     model, output = write_model(frame, staging, tell), frame.design.output
     form = fine_lengths(lengths_of(frame))
     return model.unmade, (
-        f"triangles of model.stl and model.glb are within {form.text(output.mesh_tolerance)} and "
-        f"{form.angle(output.mesh_angle)} of the surfaces, and enclose "
+        "triangles of model.stl and model.glb are within "
+        f"{LengthText(form).least(output.mesh_tolerance)} and {form.angle(output.mesh_angle)} of "
+        "the surfaces, and enclose "
         f"{100 * model.lost_share(frame):.2f} % less than the solids"
     )
 
