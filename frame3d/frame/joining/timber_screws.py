@@ -67,11 +67,14 @@ def lag_into(
     )
     if part is None:
         say, (least, most) = plan.say, _lengths(through_mm, into_mm)
-        longest = max(lag_screw(name).lengths_mm[-1] for name in _SIZES[system])
+        stocked = {length for name in _SIZES[system] for length in lag_screw(name).lengths_mm}
+        shorter = max((length for length in stocked if length < least), default=None)
+        longer = min((length for length in stocked if length > most), default=None)
+        nearest = " and ".join(say(length) for length in (shorter, longer) if length)
         raise DesignError(
             f"no stocked lag screw goes through {say(through_mm)} and holds in {say(into_mm)} of "
-            f"timber: it must be between {say.least(least)} and {say.most(most)} long, and the "
-            f"longest is {say.most(longest)}; choose other boards",
+            f"timber: it must be {say.least(least)} to {say.most(most)} long, and the nearest "
+            f"stocked are {nearest}; choose other boards",
             where,
         )
     return [

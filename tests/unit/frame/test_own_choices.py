@@ -5,6 +5,8 @@ Low and narrow tunnels are what people build over low crops (common practice, no
 
 from __future__ import annotations
 
+import tomllib
+
 import pytest
 from walks import STARTS, start
 
@@ -143,6 +145,32 @@ def test_boards_too_thick_for_every_screw_are_named() -> None:
     design["door"][0]["leaf"] = "2x8"
     with pytest.raises(DesignError, match=r"^door\[1\].leaf: no stocked lag screw goes through"):
         laid_out(design)
+
+
+def test_where_no_screw_is_between_two_lengths_the_nearest_are_told() -> None:
+    """Through 3 1/2 in into 1 1/2 in: stocked are 4 in and 5 in (lag_screw.csv)."""
+    design = tomllib.loads(example_paths()["long_meadow_gothic"].read_text(encoding="utf-8"))
+    design["side_opening"] |= {"timber": "4x4"}
+    with pytest.raises(DesignError, match=r"the nearest stocked are 4\" and 5\""):
+        laid_out(design)
+
+
+@pytest.mark.parametrize(("style", "units"), STARTS)
+def test_a_sill_on_its_flat_ends_before_the_nut_of_a_low_bolt(style, units) -> None:
+    """The socket's lower bolt 50 mm above the ground, where the sill is 38 or 47 mm thick."""
+    design = start(style, units, walls=True)
+    design["socket"] |= {"exposed": "300 mm", "upper_hole": "100 mm", "lower_hole": "250 mm"}
+    design["sill_board"] |= {"bottom": "10 mm"}
+    design["end_wall"] = [wall | {"studs": "timber"} for wall in design["end_wall"]]
+    assert not errors(laid_out(design))
+
+
+@pytest.mark.parametrize("height", ["1000 mm", "1050 mm", "1100 mm"])
+@pytest.mark.parametrize(("style", "units"), STARTS)
+def test_the_middle_hinge_gives_way_to_a_girt_on_the_jamb(style, units, height) -> None:
+    design = start(style, units, walls=True)
+    design["end_wall"] = [{"studs": "tube", "girts": [height]}]
+    assert not errors(laid_out(design))
 
 
 def test_an_end_wall_has_a_stud_wherever_one_can_stand() -> None:
