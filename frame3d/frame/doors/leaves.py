@@ -25,7 +25,7 @@ from frame3d.frame.end_walls.wall_lines import side_of
 from frame3d.frame.end_walls.wall_places import DoorPlace
 from frame3d.frame.joining.clamps import BAND_MM, BOSS_MM, EAR_MM, WIDTH_MM
 from frame3d.frame.joining.stops import KeptClear, nearest_free
-from frame3d.frame.joining.timber_screws import lag_into
+from frame3d.frame.joining.timber_screws import lag_for, lag_into
 from frame3d.frame.model.end_forms import BoardEnd
 from frame3d.frame.model.joints import Place, RunName, Stretch
 from frame3d.frame.model.layout_context import UnmarkedMember
@@ -116,7 +116,7 @@ def leaves_of(wall: Wall, door: DoorPlace) -> tuple[Leaf, ...]:
     top = door.top_mm + lap
     spans = [(low, high, hinge_side(wall, door))]
     if door.door.leaves == 2:
-        middle, gap = (low + high) / 2, _MIDDLE_GAP_MM / 2
+        middle, gap = (low + high) / 2, _middle_gap(wall, door) / 2
         spans = [(low, middle - gap, -1.0), (middle + gap, high, 1.0)]
     depth = door.door.leaf.depth_mm
     for start, end, _ in spans:
@@ -141,6 +141,13 @@ def leaves_of(wall: Wall, door: DoorPlace) -> tuple[Leaf, ...]:
         )
         for start, end, sign in spans
     )  # fmt: skip
+
+
+def _middle_gap(wall: Wall, door: DoorPlace) -> float:
+    """Between two leaves: where the screws in their edges are thick, their heads need more."""
+    depth = door.door.leaf.depth_mm
+    screw = lag_for(wall.plan, depth, door.door.width / 4)
+    return max(_MIDDLE_GAP_MM, 2 * screw.head_height_mm + 1.0) if screw else _MIDDLE_GAP_MM
 
 
 def _bottom_mm(wall: Wall, door: DoorPlace) -> float:

@@ -140,6 +140,13 @@ def test_leaves_are_screwed_by_the_thinnest_screw_that_is_long_enough(leaf, thic
     assert not errors(frame)
 
 
+def test_heads_of_screws_in_two_leaves_pass_each_other() -> None:
+    """Two hex heads, 1/4 in high each, need more than 12 mm (ASME B18.2.1; lag_screw.csv)."""
+    design = start(*STARTS[0])
+    design["door"][0] |= {"leaf": "2x6", "leaves": 2, "width": "6 ft"}
+    assert not errors(laid_out(design))
+
+
 def test_boards_too_thick_for_every_screw_are_named() -> None:
     design = start(*STARTS[0])
     design["door"][0]["leaf"] = "2x8"
