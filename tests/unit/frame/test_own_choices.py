@@ -147,6 +147,26 @@ def test_heads_of_screws_in_two_leaves_pass_each_other() -> None:
     assert not errors(laid_out(design))
 
 
+@pytest.mark.parametrize(("style", "units"), STARTS)
+def test_screws_of_a_jamb_end_in_the_sill_and_not_in_the_opening(style, units) -> None:
+    """Their points stay 5 mm off the face of the opening, as others do off the far side."""
+    design = start(style, units, walls=True)
+    design["end_wall"] = [{"studs": "timber", "sill": {"thickness": "50 mm", "depth": "200 mm"}}]
+    frame = laid_out(design)
+    door = frame.doors[0]
+    points = [
+        [m.placement.origin[i] + m.part.length_mm * m.placement.z[i] for i in range(3)]
+        for m in frame.of(Role.SCREW)
+        if abs(m.placement.z[2] + 0.866) < 0.01
+    ]
+    near = [
+        x
+        for x, y, z in points
+        if abs(y) < 200 and z < 50 and door.left_x_mm - 40 < x < door.right_x_mm + 40
+    ]
+    assert near and not [x for x in near if door.left_x_mm - 4 < x < door.right_x_mm + 4]
+
+
 def test_boards_too_thick_for_every_screw_are_named() -> None:
     design = start(*STARTS[0])
     design["door"][0]["leaf"] = "2x8"
