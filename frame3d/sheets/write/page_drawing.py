@@ -280,7 +280,7 @@ def _drawn(
     page = PageDrawing(
         width=sheet.paper.width_mm * POINTS_PER_MM, height=sheet.paper.height_mm * POINTS_PER_MM
     )
-    layout = document.doc.layout(name)
+    layout = document.doc.paperspace(name)
     unit_mm = 25.4 if layout.dxf.plot_paper_units == 0 else 1.0
     pen = _Pen(page, POINTS_PER_MM * unit_mm)
     context.turn_to(layout)
