@@ -15,6 +15,7 @@ from frame3d.cli.show import say, show_grid, show_table
 from frame3d.errors import DesignError
 
 if TYPE_CHECKING:
+    from frame3d.design.tables.fields import Table
     from frame3d.design.values.field_info import FieldFacts, TableInfo
 
     Found = list[tuple[TableInfo, FieldFacts | None]]
@@ -65,7 +66,7 @@ def fields(
             _list_tables()
 
 
-def _put(value: object, out: Path | None) -> None:
+def _put(value: Table | list[Table], out: Path | None) -> None:
     from frame3d.writing import write_whole
 
     text = json.dumps(value, indent=2, ensure_ascii=False, allow_nan=False) + "\n"
@@ -76,7 +77,7 @@ def _put(value: object, out: Path | None) -> None:
     say(f"{out} is written")
 
 
-def _schema_of(found: Found) -> object:
+def _schema_of(found: Found) -> Table | list[Table]:
     from frame3d.design.writing.schema import json_schema, schema_of
 
     if not found:
@@ -85,7 +86,7 @@ def _schema_of(found: Found) -> object:
     return several[0] if len(several) == 1 else several
 
 
-def _facts_of(found: Found) -> object:
+def _facts_of(found: Found) -> Table | list[Table]:
     from frame3d.design.values.field_info import sections
     from frame3d.design.writing.explain import field_facts, table_facts
 

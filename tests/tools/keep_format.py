@@ -53,9 +53,8 @@ def keep(folder: Path) -> None:
         if not (folder / name).exists():
             (folder / name).write_text(text, "utf-8")
     files = sorted(folder.glob("*.toml"))
-    for name, value in (
-        ("defaults.json", defaults()), ("designs.json", {path.name: read_as(path) for path in files})
-    ):  # fmt: skip
+    designs = {path.name: read_as(path) for path in files}
+    for name, value in (("defaults.json", defaults()), ("designs.json", designs)):
         if not (folder / name).exists():
             (folder / name).write_text(json.dumps(value, separators=(",", ":")) + "\n", "utf-8")
 

@@ -11,14 +11,13 @@ worked out : a dimension that follows from those given, and that a file cannot h
 from __future__ import annotations
 
 from collections.abc import Mapping
-from typing import Any
 
 from msgspec import Struct, structs
 from pydantic.config import JsonValue
 
 from frame3d.design.reading.formats import FORMAT, FORMAT_FIELD, opened
 from frame3d.design.reading.syntax import parsed
-from frame3d.design.tables.fields import FieldKind, Table, Written
+from frame3d.design.tables.fields import DesignTable, FieldKind, Table, Written
 from frame3d.design.tables.whole_design import Design
 from frame3d.design.values.defaults import completed
 from frame3d.design.values.field_info import FieldFacts, TableInfo, sections
@@ -74,12 +73,12 @@ def shown_tables(
     found = []
     for section in sections().values():
         mine, full = _listed(given.get(section.name)), _listed(whole.get(section.name))
-        before, after = (_listed(getattr(design, section.name)) for design in (read, laid))
+        before, after = (_models(getattr(design, section.name)) for design in (read, laid))
         for number, table in enumerate(full):
             own = mine[number] if number < len(mine) else {}
             fields = []
             for name, facts in section.fields.items():
-                now = getattr(after[number], name)
+                now: float | int = getattr(after[number], name)
                 settled = None if now == getattr(before[number], name) else now
                 shown = _shown((section.name, name), facts, own, table, settled, read.output.units)
                 note = worked_out.get((section.name, name), "") if shown.value is None else ""
@@ -88,14 +87,23 @@ def shown_tables(
     return found
 
 
-def _listed(tables: Any) -> list[Any]:
-    """The tables of a section, of a file or of a design."""
-    several = isinstance(tables, (list, tuple))
-    return list(tables) if several else [] if tables is None else [tables]
+def _listed(tables: list[Table] | Table | None) -> list[Table]:
+    return tables if isinstance(tables, list) else [] if tables is None else [tables]
+
+
+def _models(tables: tuple[DesignTable, ...] | DesignTable | None) -> list[DesignTable]:
+    if isinstance(tables, DesignTable):
+        return [tables]
+    return list(tables or ())
 
 
 def _shown(
-    key: Key, facts: FieldFacts, own: Table, table: Table, settled: object, units: UnitSystem
+    key: Key,
+    facts: FieldFacts,
+    own: Table,
+    table: Table,
+    settled: float | int | None,
+    units: UnitSystem,
 ) -> Shown:
     name, follower = facts.name, FOLLOWING.get(key)
     if own.get(name) is not None:
@@ -112,10 +120,10 @@ def _shown(
     return Shown(name=name, value=value, given=False, note=note)
 
 
-def _typed(settled: object, units: UnitSystem) -> JsonValue:
+def _typed(settled: float | int, units: UnitSystem) -> JsonValue:
     """What the layout went by, as a file has it."""
-    if not isinstance(settled, float):
-        return settled if isinstance(settled, int) else str(settled)
+    if isinstance(settled, int):
+        return settled
     inches = settled / MM_PER_INCH
     if units is UnitSystem.IMPERIAL and (16 * inches).is_integer():
         return f"{inches:g} in"
@@ -143,15 +151,13 @@ def _line(shown: Shown) -> str:
     return f"{line:<{_MARKS_FROM}}# {mark}" if mark else line
 
 
-def complete_json(tables: list[tuple[TableInfo, list[Shown]]]) -> dict[str, object]:
+def complete_json(tables: list[tuple[TableInfo, list[Shown]]]) -> Table:
     """The same for programs: for each section its tables, for each field value, given, note."""
-    result: dict[str, object] = {FORMAT_FIELD: FORMAT}
+    result: Table = {FORMAT_FIELD: FORMAT}
     for section, fields in tables:
         table = {s.name: {"value": s.value, "given": s.given, "note": s.note} for s in fields}
         if section.several:
-            several = result.setdefault(section.name, [])
-            if isinstance(several, list):
-                several.append(table)
+            result.setdefault(section.name, []).append(table)
         else:
             result[section.name] = table
     return result

@@ -7,11 +7,10 @@ there is no null, and limits of lengths, which are text in a file, are told in w
 from __future__ import annotations
 
 import json
-from typing import Any
 
 from frame3d.design.reading.faults import allowed, described
 from frame3d.design.reading.formats import FORMAT, FORMAT_FIELD
-from frame3d.design.tables.fields import FieldKind, Table
+from frame3d.design.tables.fields import FieldKind, Table, Written
 from frame3d.design.tables.whole_design import Design
 from frame3d.design.values.field_info import FieldFacts, TableInfo, sections
 from frame3d.design.values.following import FOLLOWING
@@ -61,7 +60,7 @@ def schema_of(section: str, name: str | None = None) -> Table:
 def _named_in(part: Table, definitions: Table) -> Table:
     """The definitions that a part refers to, and those that these refer to."""
     found: Table = {}
-    waiting: list[Any] = [part]
+    waiting: list[Written] = [part]
     while waiting:
         node = waiting.pop()
         if isinstance(node, dict):
