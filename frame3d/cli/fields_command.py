@@ -21,12 +21,24 @@ if TYPE_CHECKING:
     Found = list[tuple[TableInfo, FieldFacts | None]]
 
 
+def _names(incomplete: str) -> list[str]:
+    """What a name that has been begun can be: a table, or a field of one with a dot."""
+    from frame3d.design.values.field_info import sections
+
+    table, dot, _ = incomplete.partition(".")
+    if dot and table in sections():
+        return [f"{table}.{name}" for name in sections()[table].fields]
+    return list(sections())
+
+
 @app.command()
 def fields(
     name: Annotated[
         str,
         typer.Argument(
-            metavar="[NAME]", help="A table or a field, such as hoop, hoop.tube or tube."
+            metavar="[NAME]",
+            help="A table or a field, such as hoop, hoop.tube or tube.",
+            autocompletion=_names,
         ),
     ] = "",
     as_json: Annotated[bool, typer.Option("--json", help="Print it as JSON.")] = False,
@@ -41,11 +53,11 @@ def fields(
         ),
     ] = None,
 ) -> None:
-    """Explain the fields of a design file: what each is, its range, its default and why.
+    """Explain a field of a design file, or a table.
 
-    A new design names frame3d.schema.json in its first line. Editors that know this line complete
-    and check the file once "frame3d fields --schema --out frame3d.schema.json" has written that
-    beside it.
+    What it is, its range and unit, its default, and why that or what it follows. A new design names
+    frame3d.schema.json in its first line. Editors that know this line complete and check the file
+    once "frame3d fields --schema --out frame3d.schema.json" has written that beside it.
     """
     with faults_told():
         from frame3d.design.writing.explain import found_fields

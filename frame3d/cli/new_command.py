@@ -19,6 +19,12 @@ if TYPE_CHECKING:
     from frame3d.frame.model.members import Frame
 
 
+def _examples() -> list[str]:
+    from frame3d.examples import example_paths
+
+    return list(example_paths())
+
+
 @app.command()
 def new(
     file: Annotated[
@@ -53,16 +59,22 @@ def new(
         str | None, typer.Option(metavar="LENGTH", help="Largest distance between hoops.")
     ] = None,
     like: Annotated[
-        str, typer.Option(metavar="EXAMPLE", help="Begin with an example in place of a new design.")
+        str,
+        typer.Option(
+            metavar="EXAMPLE",
+            help="Begin with an example in place of a new design.",
+            autocompletion=_examples,
+        ),
     ] = "",
     full: Annotated[
         bool, typer.Option("--full", help="Write every field, explained, behind a #.")
     ] = False,
     force: Annotated[bool, typer.Option("--force", help="Replace a file that exists.")] = False,
 ) -> None:
-    """Write a short design file: the choices that decide a tunnel; all else has a default.
+    """Write a short design file to begin with.
 
-    "frame3d fields" explains any field, and "frame3d show" prints a design with its defaults.
+    It has the choices that decide a tunnel; all else has a default. "frame3d fields" explains any
+    field, and "frame3d show" prints a design with its defaults.
     """
     with faults_told():
         from frame3d.design.writing.starters import Figures

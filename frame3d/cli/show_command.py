@@ -25,9 +25,9 @@ def show_design(
         bool, typer.Option("--json", help="Print it as JSON: value, given or not, and why.")
     ] = False,
 ) -> None:
-    """Print the complete design, every default filled in, with a mark at what is yours.
+    """Print the complete design, with its defaults.
 
-    What is printed is a design file that means the same.
+    What is yours has a mark. What is printed is a design file that means the same.
     """
     with faults_told():
         from frame3d.design.reading.syntax import read_text
@@ -79,10 +79,10 @@ def _top_name(style: ArchStyle) -> str:
 def freeze(
     design: Annotated[Path, typer.Argument(metavar="DESIGN", help="A design file.")],
 ) -> None:
-    """Bring a file of an older format up to the newest without a change to the design.
+    """Bring an older file up to this release.
 
-    Defaults that have changed since are written into it as they were, fields with a new name
-    get it, and comments are kept.
+    The design stays as it was. Defaults that have changed since are written into it as they were,
+    fields with a new name get it, and comments are kept.
     """
     with faults_told():
         from frame3d.design.reading.formats import FORMAT, brought_up, notes_on_defaults, opened
