@@ -10,6 +10,8 @@ gc.disable()
 
 # Nothing is loaded before gc is off, and the order is that of the help.
 from frame3d.cli import new_command as new
+from frame3d.cli import fields_command as fields
+from frame3d.cli import show_command as show_design
 from frame3d.cli import check_command as check
 from frame3d.cli import takeoff_command as takeoff
 from frame3d.cli import site_command as site
@@ -20,4 +22,7 @@ from frame3d.cli.app import app, main
 
 gc.enable()
 
-__all__ = ["app", "build", "check", "guide", "main", "new", "serve", "site", "takeoff"]
+__all__ = [
+    "app", "build", "check", "fields", "guide", "main", "new", "serve", "show_design", "site",
+    "takeoff",
+]  # fmt: skip
