@@ -36,6 +36,7 @@ FOUND = ("findings.json", "stakes.csv")
 """What is written of every build as a whole."""
 FILES_OF = {
     "model": ("model.step", "model.stl", "model.glb"),
+    "ifc": ("model.ifc",),
     "view": (*PICTURES, VIEW),
     "sheets": ("sheets.dxf", "sheets.pdf", CLEARANCE),
     "parts": (),
@@ -139,6 +140,16 @@ def _guide(whole: FrameSet, staging: Path, tell: Tell) -> Made:
     return Made()
 
 
+def _ifc(whole: FrameSet, staging: Path, tell: Tell) -> Made:
+    with stop_later():
+        from frame3d.ifc.model_ifc import write_ifc
+
+    (name,) = FILES_OF["ifc"]
+    tell(f"writing {name}", 0, 1)
+    write_ifc(whole.frame, staging / name)
+    return Made()
+
+
 def _view(whole: FrameSet, staging: Path, tell: Tell) -> Made:
     """Make what is looked at: view.html and the pictures."""
     frame = whole.frame
@@ -158,5 +169,6 @@ def _view(whole: FrameSet, staging: Path, tell: Tell) -> Made:
 
 JOBS: dict[str, Callable[[FrameSet, Path, Tell], Made]] = {
     "sheets": _sheets, "takeoff": _takeoff, "parts": _parts, "view": _view, "guide": _guide,
+    "ifc": _ifc,
 }  # fmt: skip
 """All but the model, the longest that does not wait for another process first."""
