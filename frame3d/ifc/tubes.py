@@ -24,7 +24,7 @@ _NEGLIGIBLE_MM = 1e-6
 _FLATTEST_MM = 1e-4
 """An arc that leaves its chord by less than this is written as the chord, as readers look for
 three points that are not in line."""
-_AROUND, _RINGS = 48, 8
+_AROUND, _RINGS = 32, 5
 _SLIT_MM = 0.01
 """Half of what is left of the bore where it closes, so that no two triangles lie on each other."""
 
