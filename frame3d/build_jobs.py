@@ -37,6 +37,7 @@ FOUND = ("findings.json", "stakes.csv")
 """What is written of every build as a whole."""
 FILES_OF = {
     "model": ("model.step", "model.stl", "model.glb"),
+    "ifc": ("model.ifc",),
     "view": (*PICTURES, VIEW),
     "sheets": ("sheets.dxf", "sheets.pdf", CLEARANCE),
     "parts": (),
@@ -140,6 +141,16 @@ def _guide(whole: FrameSet, staging: Path, tell: Tell) -> Made:
     return Made()
 
 
+def _ifc(whole: FrameSet, staging: Path, tell: Tell) -> Made:
+    with stop_later():
+        from frame3d.ifc.model_ifc import write_ifc
+
+    (name,) = FILES_OF["ifc"]
+    tell(f"writing {name}", 0, 1)
+    write_ifc(whole.frame, staging / name)
+    return Made()
+
+
 def _view(whole: FrameSet, staging: Path, tell: Tell) -> Made:
     """Make view.html; the pictures are drawn meanwhile."""
     frame = whole.frame
@@ -169,5 +180,6 @@ def pictures(frame: Frame, staging: Path) -> Iterator[Callable[[], Made]]:
 
 JOBS: dict[str, Callable[[FrameSet, Path, Tell], Made]] = {
     "sheets": _sheets, "takeoff": _takeoff, "view": _view, "parts": _parts, "guide": _guide,
+    "ifc": _ifc,
 }  # fmt: skip
 """All but the model and the pictures, the longest first."""

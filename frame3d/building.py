@@ -66,7 +66,8 @@ __all__ = [
 OUTPUTS = tuple(FILES_OF)
 """What ``only`` of a build can name."""
 FILES = (
-    *(name for one in ("model", "view", "sheets") for name in FILES_OF[one]), *FOUND, SUMMARY,
+    *(name for one in ("model", "ifc", "view", "sheets") for name in FILES_OF[one]),
+    *FOUND, SUMMARY,
     *(name for one in ("guide", "takeoff") for name in FILES_OF[one]),
 )  # fmt: skip
 """What a build writes, in the order in which it is told; the files in ``FOLDERS`` besides."""

@@ -32,7 +32,7 @@ FLOORS = (
     {"frame"},
     {"site"},
     {"solids", "sheets", "takeoff", "checks"},
-    {"summary", "guide", "view"},
+    {"summary", "guide", "view", "ifc"},
     {"frame_set"},
     {"build_jobs"},
     {"building"},
