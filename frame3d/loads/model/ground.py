@@ -1,0 +1,66 @@
+"""What nobody knows about the ground and the feet, as assumptions that the comparison goes through.
+
+A socket stands in springs over its depth. Sideways their stiffness rises in proportion to the depth,
+as in sand: n_h z for each unit of length, whatever the diameter.
+
+References
+----------
+n_h of dry or moist sand, 2.2, 6.6 and 17.6 MN/m³ for loose, medium and dense: K. Terzaghi,
+Evaluation of coefficients of subgrade reaction, Géotechnique 5 (1955), from memory. Along the
+socket and about it: taken from the same stiffness, common practice, no source.
+"""
+
+from __future__ import annotations
+
+import enum
+
+import numpy as np
+from msgspec import Struct
+
+from frame3d.loads.solver.structure import Array
+
+
+class Soil(enum.Enum):
+    """How stiff the ground is; the value is n_h, N/mm³."""
+
+    LOOSE = 2.2e-3
+    MEDIUM = 6.6e-3
+    DENSE = 17.6e-3
+
+
+class Ground(Struct, frozen=True):
+    """One assumption: how stiff the ground is, and whether a leg turns freely in its socket."""
+
+    soil: Soil = Soil.MEDIUM
+    hinged: bool = False
+
+    @property
+    def words(self) -> str:
+        """As lists have it."""
+        foot = "hinged" if self.hinged else "fixed"
+        return f"{self.soil.name.lower()} soil, feet {foot}"
+
+
+def soil_springs(nodes: Array, chains: list[list[int]], radii_mm: list[float], soil: Soil) -> Array:
+    """The springs of all nodes, (n, 6) float, N/mm and N·mm/rad.
+
+    Parameters
+    ----------
+    nodes : (n, 3) float, mm
+    chains : list of list of int
+        For each socket its nodes from the top down.
+    radii_mm : list of float
+        Outside radius of each socket.
+    """
+    springs = np.zeros((len(nodes), 6))
+    for chain, radius in zip(chains, radii_mm, strict=True):
+        depth = np.maximum(-nodes[chain, 2], 0.0)
+        middles = (depth[1:] + depth[:-1]) / 2
+        edges = np.concatenate([[depth[0]], middles, [depth[-1]]])
+        stiff = soil.value * (edges[1:] ** 2 - edges[:-1] ** 2) / 2
+        springs[chain, :3] += stiff[:, None]
+        springs[chain, 5] += stiff * radius**2
+    return springs
+
+
+__all__ = ["Ground", "Soil", "soil_springs"]
