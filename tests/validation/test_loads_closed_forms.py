@@ -10,10 +10,18 @@ import math
 
 import numpy as np
 import pytest
-
 from bar_structures import (
-    FIXED, PINNED, PLANE, at_node, circle, gothic, on_plan, plane_curve, structure,
+    FIXED,
+    PINNED,
+    PLANE,
+    at_node,
+    circle,
+    gothic,
+    on_plan,
+    plane_curve,
+    structure,
 )  # fmt: skip
+
 from frame3d.loads.solver.assembly import Assembly, Unstable
 from frame3d.loads.solver.buckling import buckling
 from frame3d.loads.solver.limits import LimitSearch

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import numpy as np
 import pytest
+from bar_structures import random_frame
 from Pynite import FEModel3D
 
-from bar_structures import random_frame
 from frame3d.loads.solver.assembly import Assembly
 from frame3d.loads.solver.static import linear, reactions, second_order
 from frame3d.loads.solver.structure import Array, Load, Structure

@@ -148,6 +148,6 @@ def start_values(style: ArchStyle, units: UnitSystem) -> dict[str, list[Table]]:
         "project": [{}], "socket": [{}], "sill_board": [{}], "side_opening": [{}], "hardware": [{}],
         "clearance": [{}], "practice": [{}], "surroundings": [{}],
         "end_wall": [{}], "door": [{}], "cover": [{}], "tolerances": [{}], "staking": [{}],
-        "order": [{}],
+        "loads": [{}], "order": [{}],
         **_UNITS[units], **_SHAPES[style, units],
     }  # fmt: skip

@@ -6,21 +6,20 @@ axis a bolt or a coupler sits is measured.
 Glossary
 --------
 shared : places on two tubes that move as one: the ends of where a tube lies in a tube.
-link : a short bar between the axes of two tubes: the shank of a bolt, the boss of a coupler.
+link : a short stiff bar between the axes of two tubes, where a bolt or a coupler holds them.
 hub : a plate, as one point to which the tubes that are bolted to it are linked.
 """
 
 from __future__ import annotations
 
 import itertools
-from collections.abc import Iterable
 
 import numpy as np
 from msgspec import Struct
 
 from frame3d.frame.model.joints import Joint, JointKind
-from frame3d.frame.model.members import Frame, Member
-from frame3d.frame.model.parts import Bolt, ClampHalf, Plate, Tube
+from frame3d.frame.model.members import Frame, Member, with_part
+from frame3d.frame.model.parts import ClampHalf, Plate, Tube
 from frame3d.frame.model.roles import Role
 from frame3d.loads.model.axis import TubeAxis
 from frame3d.loads.solver.structure import Array
@@ -30,8 +29,9 @@ BEARING_ROLES = (
     Role.TIE, Role.KING_POST, Role.WEB, Role.GUSSET,
 )  # fmt: skip
 """What becomes bars. End walls, doors and boards do not; every output says so."""
-_HUB_MM = 40.0
-"""Diameter of the bar that stands for a plate between its middle and a bolt (no source)."""
+ARM_MM, HUB_MM = 25.0, 40.0
+"""Diameters of the round bars that stand for a bolt or coupler between two axes, and for a plate
+between its middle and a bolt: stiff beside any tube (no source)."""
 
 Spot = tuple[int, float]
 """The number of an axis, and how far along it, mm."""
@@ -107,10 +107,11 @@ def connections_of(frame: Frame) -> Connections:
         places[id(joint)] = spots[-1]
         for first, second in itertools.pairwise(spots):
             if frozenset((first[0], second[0])) not in inside:
-                links.append(Link(first, second, _shank_mm(joint.fasteners), True))
-        for plate in joint.members:
-            if isinstance(plate.part, Plate) and plate.role in BEARING_ROLES:
-                _, held, points = hubs.setdefault(id(plate), (plate, [], []))
+                links.append(Link(first, second, ARM_MM, True))
+        for member in joint.members:
+            if isinstance(member.part, Plate) and member.role in BEARING_ROLES:
+                plate = with_part(member, Plate)
+                _, held, points = hubs.setdefault(id(member), (plate, [], []))
                 held.append(spots[0])
                 points.append(joint.placement.origin)
     return Connections(
@@ -157,21 +158,13 @@ def _spots(joint: Joint, axes: tuple[TubeAxis, ...], number: dict[int, int]) -> 
     return found
 
 
-def _shank_mm(fasteners: Iterable[Member]) -> float:
-    """The diameter of what holds a joint: a coupler's boss, a bolt's shank, mm."""
-    for fastener in fasteners:
-        if isinstance(fastener.part, ClampHalf):
-            return fastener.part.boss_diameter_mm
-        if isinstance(fastener.part, Bolt):
-            return fastener.part.size.diameter_mm
-    return min((getattr(f.part, "diameter_mm", 5.0) for f in fasteners), default=5.0)
-
-
 def hub_point(hub: Hub) -> Array:
     """The middle of a plate's bolts, (3,) float, mm."""
-    return np.asarray(hub.points).mean(axis=0)
+    middle: Array = np.asarray(hub.points).mean(axis=0)
+    return middle
 
 
 __all__ = [
+    "ARM_MM",
     "BEARING_ROLES", "Connections", "Hub", "Link", "Overlap", "Spot", "connections_of", "hub_point",
 ]  # fmt: skip

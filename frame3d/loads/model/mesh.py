@@ -12,7 +12,7 @@ from msgspec import Struct
 
 from frame3d.frame.model.roles import Role
 from frame3d.loads.model.axis import TubeAxis
-from frame3d.loads.model.connections import Connections, Spot, hub_point
+from frame3d.loads.model.connections import HUB_MM, Connections, Spot, hub_point
 from frame3d.loads.solver.structure import Array
 
 ARC_MM = 200.0
@@ -126,7 +126,7 @@ def mesh_of(found: Connections, *, finer: int = 1) -> Mesh:
             links.append((*ends, link.diameter_mm, link.turns))
     for hub in found.hubs:
         middle = nodes.new(hub_point(hub))
-        links += [(raw(spot), middle, 40.0, False) for spot in dict.fromkeys(hub.spots)]
+        links += [(raw(spot), middle, HUB_MM, False) for spot in dict.fromkeys(hub.spots)]
     pieces = list(_pieces(found, stations, numbers, nodes, finer))
     return _numbered(nodes, pieces, links, raw)
 
@@ -135,19 +135,19 @@ def _wanted(found: Connections) -> list[list[float]]:
     """Where along each axis a node has to be: joints, ends of overlaps and bends, the ground."""
     wanted: list[list[float]] = [[] for _ in found.axes]
     for pair in found.shared:
-        for axis, at in pair:
-            wanted[axis].append(at)
+        for number, at in pair:
+            wanted[number].append(at)
     for link in found.links:
-        for axis, at in (link.first, link.second):
-            wanted[axis].append(at)
-    for axis, at in itertools.chain.from_iterable(hub.spots for hub in found.hubs):
-        wanted[axis].append(at)
-    for k, axis in enumerate(found.axes):
-        wanted[k] += [at for _, at, _ in axis.bends[:-1]]
+        for number, at in (link.first, link.second):
+            wanted[number].append(at)
+    for number, at in itertools.chain.from_iterable(hub.spots for hub in found.hubs):
+        wanted[number].append(at)
+    for number, axis in enumerate(found.axes):
+        wanted[number] += [at for _, at, _ in axis.bends[:-1]]
         if axis.member.role is Role.SOCKET:
             top, bottom = axis.point(0.0)[2], axis.point(axis.length_mm)[2]
             if top * bottom < 0:
-                wanted[k].append(axis.length_mm * top / (top - bottom))
+                wanted[number].append(axis.length_mm * top / (top - bottom))
     return wanted
 
 

@@ -3,7 +3,7 @@
 References
 ----------
 Stiffness and consistent geometric stiffness of a slender bar in space (cubic shapes, no shear
-deformation): J. S. Przemieniecki, Theory of Matrix Structural Analysis, 1968, sections 5.6 and 15.2.
+deformation): J. S. Przemieniecki, Theory of Matrix Structural Analysis, 1968, sections 5.6, 15.2.
 The turning about its own axis under an axial force has the term N Ip / (A L), Ip = Iy + Iz.
 """
 

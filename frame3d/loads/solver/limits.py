@@ -1,9 +1,9 @@
 """The factor of a load at which a stress is reached, or no stable position is left.
 
-At a given stiffness movements are straight in the factor, so the factor at which the stress is
-reached follows at once; the stiffness is then that of the axial forces there. The two agree where
-``reached - assumed`` is zero, which is nearly straight in the factor assumed, so that a few steps of
-the secant find it. Where the structure is no longer stable at the factor assumed, a smaller one is.
+At a given stiffness movements are straight in the factor, so that at which the stress is reached
+follows at once; the stiffness is then that of the axial forces there. The two agree where
+``reached - assumed`` is zero. That is nearly straight in the factor assumed, so that a few steps of
+the secant find it. Where the structure is no longer stable there, a smaller factor is assumed.
 """
 
 from __future__ import annotations

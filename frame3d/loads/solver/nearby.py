@@ -29,8 +29,15 @@ class Nearby:
     def __init__(self, assembly: Assembly) -> None:
         self._assembly = assembly
         size = len(assembly.structure.free)
-        self._shapes = np.empty((size, 0))
-        self._held = np.empty((size, 0))
+        # One column for each shape; room for all of them, as growing would copy them every time.
+        self._room = np.empty((3, _MOST_SHAPES + 4, size)).transpose(0, 2, 1)
+        self._count = 0
+
+    @property
+    def _parts(self) -> tuple[Array, Array, Array]:
+        """The shapes, what holds them, and what presses on them: (f, count) each."""
+        shapes, held, pressed = self._room[:, :, : self._count]
+        return shapes, held, pressed
 
     def solve(self, axial: Array, forces: Array) -> Array:
         """Movements of all freedoms under ``forces``, (count, r), with the axial forces ``axial``.
@@ -47,43 +54,47 @@ class Nearby:
         wanted = np.ascontiguousarray(forces[places])
         size = np.linalg.norm(wanted, axis=0)
         pressing = assembly.geometric(axial)
-        if self._shapes.shape[1] > _MOST_SHAPES / 2:
-            self._shapes, self._held = self._shapes[:, :0], self._held[:, :0]
-        pressed, left, found = pressing @ self._shapes, wanted, np.zeros_like(wanted)
-        while self._shapes.shape[1] < _MOST_SHAPES:
-            if self._shapes.shape[1]:
-                whole = self._held + pressed
+        if self._count > _MOST_SHAPES / 2:
+            self._count = 0
+        self._room[2, :, : self._count] = pressing @ self._parts[0]
+        left, found = wanted, np.zeros_like(wanted)
+        while self._count < _MOST_SHAPES:
+            if self._count:
+                shapes, held, pressed = self._parts
+                whole = held + pressed
                 try:
-                    among = cho_factor(self._shapes.T @ whole)
+                    among = cho_factor(shapes.T @ whole)
                 except LinAlgError:
                     raise Unstable("a shape gives way") from None
-                share = cho_solve(among, self._shapes.T @ wanted)
-                found, left = self._shapes @ share, wanted - whole @ share
+                share = cho_solve(among, shapes.T @ wanted)
+                found, left = shapes @ share, wanted - whole @ share
             if np.all(np.linalg.norm(left, axis=0) <= _RESIDUE * size):
                 moved = np.zeros(forces.shape)
                 moved[places] = found
                 return moved
-            new = self._grown(left)
-            if not new:
+            before = self._count
+            self._grow(left)
+            if self._count == before:
                 break
-            pressed = np.hstack([pressed, pressing @ self._shapes[:, -new:]])
+            self._room[2, :, before : self._count] = (
+                pressing @ self._room[0, :, before : self._count]
+            )
         raise Unstable("the shapes lead nowhere")
 
-    def _grown(self, left: Array) -> int:
-        """More shapes, from forces that are left; how many."""
-        elastic, new = self._assembly.elastic, 0
+    def _grow(self, left: Array) -> None:
+        """Add shapes, from forces that are left."""
+        elastic = self._assembly.elastic
         for column in elastic.factored.solve(left).T:
+            shapes, holding, _ = self._parts
             shape = column
             for _ in range(2):
-                shape = shape - self._shapes @ (self._held.T @ shape)
+                shape = shape - shapes @ (holding.T @ shape)
             held = elastic.matrix @ shape
             size = float(shape @ held)
             if size > 1e-24 * max(float(column @ (elastic.matrix @ column)), 1e-300):
-                size **= 0.5
-                self._shapes = np.column_stack([self._shapes, shape / size])
-                self._held = np.column_stack([self._held, held / size])
-                new += 1
-        return new
+                self._room[0, :, self._count] = shape / size**0.5
+                self._room[1, :, self._count] = held / size**0.5
+                self._count += 1
 
 
 __all__ = ["Nearby"]

@@ -97,9 +97,9 @@ def reactions(structure: Structure, assembly: Assembly, response: Response, load
     whole = np.zeros(structure.count)
     turned = elements.own(response.forces, structure.axes.transpose(0, 2, 1))
     np.add.at(whole, structure.freedoms.ravel(), turned.ravel())
-    whole = whole[: 6 * len(structure.nodes)].reshape(-1, 6)
+    at_nodes = whole[: 6 * len(structure.nodes)].reshape(-1, 6)
     moved = response.at_nodes(structure)
-    given: Array = np.where(structure.fixed, whole - load.at_nodes, -structure.springs * moved)
+    given: Array = np.where(structure.fixed, at_nodes - load.at_nodes, -structure.springs * moved)
     return given
 
 

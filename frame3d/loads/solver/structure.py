@@ -79,7 +79,8 @@ class Structure(Struct, frozen=True, kw_only=True, dict=True):
     def lengths(self) -> Array:
         """Of the bars, (m,) float, mm."""
         first, second = self.nodes[self.ends[:, 0]], self.nodes[self.ends[:, 1]]
-        return np.linalg.norm(second - first, axis=1)
+        lengths: Array = np.linalg.norm(second - first, axis=1)
+        return lengths
 
     @cached_property
     def axes(self) -> Array:
@@ -88,7 +89,8 @@ class Structure(Struct, frozen=True, kw_only=True, dict=True):
         x = (second - first) / self.lengths[:, None]
         y = np.cross(self.up, x)
         y /= np.linalg.norm(y, axis=1)[:, None]
-        return np.stack([x, y, np.cross(x, y)], axis=1)
+        axes: Array = np.stack([x, y, np.cross(x, y)], axis=1)
+        return axes
 
     @cached_property
     def freedoms(self) -> Array:
@@ -141,7 +143,7 @@ class Load(Struct, frozen=True, kw_only=True):
         return Load(at_nodes=factor * self.at_nodes, along_bars=factor * self.along_bars)
 
     def plus(self, other: Load) -> Load:
-        """This load and another."""
+        """Both loads together."""
         return Load(
             at_nodes=self.at_nodes + other.at_nodes, along_bars=self.along_bars + other.along_bars
         )
