@@ -86,9 +86,7 @@ def _index(shape: LoadShape, own: Measured, other: Measured) -> Index:
             shape=shape, value=None, low=None, high=None, by=by,
             reason="one of the two does not stand by itself as it is assumed here",
         )  # fmt: skip
-    return Index(
-        shape=shape, value=by[USUAL], low=min(by.values()), high=max(by.values()), by=by
-    )
+    return Index(shape=shape, value=by[USUAL], low=min(by.values()), high=max(by.values()), by=by)
 
 
 def _ratio(own: Ending | None, other: Ending | None) -> float | None:

@@ -115,15 +115,15 @@ class _Work:
 
     def bears(self, assembly: Assembly, words: str) -> bool:
         """Whether the structure is none that moves freely; tells where, if it does."""
-        try:
-            assembly.elastic  # noqa: B018  # worked out once, or not at all
-        except Unstable:
-            self.notes[_loose(self.space, assembly, words)] = None
-            return False
-        return True
+        loose = loose_words(self.space, assembly, "" if words == USUAL else f" with {words}")
+        if loose is not None:
+            self.notes[loose] = None
+        return loose is None
 
 
-def measured(frame: Frame, given: Loads, tell: Tell, *, usual_only: bool = False) -> Measured:
+def measured(
+    frame: Frame, given: Loads, tell: Tell, *, only: tuple[str, ...] | None = None
+) -> Measured:
     """What is worked out of ``frame`` under the unit loads that ``given`` names.
 
     Parameters
@@ -132,13 +132,15 @@ def measured(frame: Frame, given: Loads, tell: Tell, *, usual_only: bool = False
         Of the design that the comparison is about: both are loaded alike.
     tell : callable
         Told what is being done, how many steps are done, and how many there are.
-    usual_only : bool
-        True to leave out all but what is assumed first.
+    only : tuple of str or None
+        Names of unit loads: these alone, and as is assumed first; None for all, however assumed.
     """
     work = _Work(frame, given)
+    if only is not None:
+        work.units = tuple(unit for unit in work.units if unit.name in only)
     every = assumptions(given)
     shapes = list(dict.fromkeys(unit.shape for unit in work.units))
-    total = len(work.units) + (0 if usual_only else len(shapes) * (len(every) + 1))
+    total = len(work.units) + (0 if only is not None else len(shapes) * len(every))
     done = 0
 
     def step(name: str) -> None:
@@ -163,7 +165,7 @@ def measured(frame: Frame, given: Loads, tell: Tell, *, usual_only: bool = False
         )
         for shape in shapes
     }
-    if not usual_only:
+    if only is None:
         for unit in worse.values():
             step(unit.name)
             for words, stress in list(COMMON_STRESS.items())[1:]:
@@ -278,32 +280,37 @@ def socket_forces(space: SpaceFrame, assembly: Assembly, load: Load) -> Array:
     return np.array([given[list(chain), :3].sum(axis=0) for _, chain in space.sockets])
 
 
-def _loose(space: SpaceFrame, assembly: Assembly, words: str) -> str:
-    """What moves freely, where and which way."""
+def loose_words(space: SpaceFrame, assembly: Assembly, given: str = "") -> str | None:
+    """Of a structure that moves freely what does so, where and which way; None of any other."""
+    try:
+        assembly.elastic  # noqa: B018  # worked out once, or not at all
+    except Unstable:
+        where, way = _softest(space, assembly)
+        return f"It moves freely{given}: {where}, {way}. Nothing holds it there."
+    return None
+
+
+def _softest(space: SpaceFrame, assembly: Assembly) -> tuple[str, str]:
+    """Where a structure gives most, and which way."""
     shape = softest_shape(assembly)
     node = int(np.linalg.norm(shape[:, :3], axis=1).argmax())
-    where = node_words(space, node)
-    way = way_words(shape[node])
-    given = "" if words == USUAL else f" with {words}"
-    return f"It moves freely{given}: {where}, {way}. Nothing holds it there."
+    return node_words(space, node), way_words(shape[node])
 
 
 def _brace_note(work: _Work, assembly: Assembly) -> None:
     """Tells of a frame that no brace holds along the tunnel, and where it gives most."""
     if any(axis.member.role is Role.BRACE for axis in work.space.found.axes):
         return
-    try:
-        assembly.elastic  # noqa: B018
-    except Unstable:
-        return  # that it moves freely is told already
-    shape = softest_shape(assembly)
-    node = int(np.linalg.norm(shape[:, :3], axis=1).argmax())
+    if loose_words(work.space, assembly) is not None:
+        return  # that is told already
+    where, way = _softest(work.space, assembly)
     work.notes[
         "No brace joins hoop to hoop: along the tunnel nothing but legs and joints that bend holds "
-        f"the frame. It gives most at {node_words(work.space, node)}, {way_words(shape[node])}."
+        f"the frame. It gives most at {where}, {way}."
     ] = None
 
 
 __all__ = [
-    "COMMON_STRESS", "Ending", "Measured", "Picture", "Weakest", "measured", "socket_forces",
+    "COMMON_STRESS", "Ending", "Measured", "Picture", "Weakest", "loose_words", "measured",
+    "socket_forces",
 ]  # fmt: skip

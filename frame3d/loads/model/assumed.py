@@ -29,20 +29,11 @@ class Soil(enum.Enum):
     DENSE = 17.6e-3
 
 
-class Turning(enum.Enum):
-    """What holds two tubes on one bolt or coupler against turning; N·mm/rad (no source)."""
-
-    LOOSE = 1e5
-    TIGHTENED = 1e6
-    STIFF = 1e7
-
-
 class Assumed(Struct, frozen=True):
-    """One set of assumptions: the ground, whether legs turn in their sockets, the joints."""
+    """One set of assumptions: how stiff the ground is, and whether legs turn in their sockets."""
 
     soil: Soil = Soil.MEDIUM
     hinged: bool = False
-    turning: Turning = Turning.TIGHTENED
 
 
 USUAL = "as assumed first"
@@ -58,8 +49,6 @@ def assumptions(given: Loads) -> dict[str, Assumed]:
         found["dense soil"] = Assumed(Soil.DENSE, hinged)
     if given.foot is LegFoot.UNKNOWN:
         found["legs that turn in their sockets"] = Assumed(soil, True)
-    found["joints that turn easily"] = Assumed(soil, hinged, Turning.LOOSE)
-    found["joints that hardly turn"] = Assumed(soil, hinged, Turning.STIFF)
     return found
 
 
@@ -86,4 +75,4 @@ def soil_springs(nodes: Array, chains: list[list[int]], radii_mm: list[float], s
     return springs
 
 
-__all__ = ["USUAL", "Assumed", "Soil", "Turning", "assumptions", "soil_springs"]
+__all__ = ["USUAL", "Assumed", "Soil", "assumptions", "soil_springs"]

@@ -15,11 +15,13 @@ from msgspec.structs import replace
 from frame3d.frame.model.members import Frame, Member
 from frame3d.frame.model.parts import Tube
 from frame3d.frame.model.roles import Role
-from frame3d.loads.model.assumed import Assumed, Turning, soil_springs
+from frame3d.loads.model.assumed import Assumed, soil_springs
 from frame3d.loads.model.connections import Connections, connections_of
 from frame3d.loads.model.mesh import Mesh, mesh_of
 from frame3d.loads.solver.structure import STEEL_E, STEEL_G, Array, Bars, Structure
 
+TURNING_N_MM = 1e6
+"""What holds two tubes on one bolt or coupler against turning, N·mm/rad: friction (no source)."""
 _UPRIGHT = 0.99
 
 
@@ -68,6 +70,9 @@ class SpaceFrame(Struct, frozen=True, kw_only=True, dict=True):
         numbers = np.array(ends)
         along = mesh.nodes[numbers[:, 1]] - mesh.nodes[numbers[:, 0]]
         length = np.linalg.norm(along, axis=1)
+        torsion = 2 * inertia
+        turns = [self.tubes + k for k, link in enumerate(mesh.links) if link[3]]
+        torsion[turns] = TURNING_N_MM * length[turns] / STEEL_G
         up = np.zeros((len(ends), 3))
         upright = np.abs(along[:, 2]) > _UPRIGHT * length
         up[:, 2], up[upright] = 1.0, (0.0, 1.0, 0.0)
@@ -78,7 +83,7 @@ class SpaceFrame(Struct, frozen=True, kw_only=True, dict=True):
             ends=numbers,
             bars=Bars(
                 area=np.pi * (outside**2 - inside**2) / 4, inertia_y=inertia, inertia_z=inertia,
-                torsion=2 * inertia, modulus=STEEL_E * even, shear=STEEL_G * even,
+                torsion=torsion, modulus=STEEL_E * even, shear=STEEL_G * even,
                 edge=np.where(np.arange(len(ends)) < self.tubes, outside / 2, 0.0),
             ),
             up=up,
@@ -90,20 +95,11 @@ class SpaceFrame(Struct, frozen=True, kw_only=True, dict=True):
     def structure(self, given: Assumed) -> Structure:
         """The bars in the ground, as assumed."""
         bare = self._bare
-        bars = replace(bare.bars, torsion=self._torsion(given.turning))
         chains = [list(chain) for _, chain in self.sockets]
         radii = [member.part.section.od_mm / 2 for member, _ in self.sockets]
         springs = soil_springs(bare.nodes, chains, radii, given.soil)
         released = self._hinges if given.hinged else bare.released
-        return replace(bare, bars=bars, springs=springs, released=released)
-
-    def _torsion(self, turning: Turning) -> Array:
-        """Torsion constants; of a link that turns about itself what gives that stiffness."""
-        bare = self._bare
-        torsion = bare.bars.torsion.copy()
-        turns = [self.tubes + k for k, link in enumerate(self.mesh.links) if link[3]]
-        torsion[turns] = turning.value * bare.lengths[turns] / STEEL_G
-        return torsion
+        return replace(bare, springs=springs, released=released)
 
     @cached_property
     def _hinges(self) -> Array:
@@ -129,4 +125,4 @@ def space_frame(frame: Frame, *, finer: int = 1) -> SpaceFrame:
     return SpaceFrame(frame=frame, found=found, mesh=mesh_of(found, finer=finer))
 
 
-__all__ = ["SpaceFrame", "space_frame"]
+__all__ = ["TURNING_N_MM", "SpaceFrame", "space_frame"]
