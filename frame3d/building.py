@@ -12,6 +12,7 @@ import re
 from collections.abc import Callable, Sequence
 from functools import partial
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from msgspec import Struct
 from msgspec.structs import replace
@@ -58,9 +59,13 @@ from frame3d.takeoff.take_off import Takeoff, UserLists
 from frame3d.takeoff.write.takeoff_files import TAKEOFF_FILES
 from frame3d.units.data_tables import Json
 
+if TYPE_CHECKING:
+    from frame3d.loads.comparison import Comparison
+
 __all__ = [
-    "FILES", "FOLDERS", "OUTPUTS", "BuildResult", "build", "build_frame", "build_guide",
-    "build_site", "build_takeoff", "frame_set_of", "laid_out", "lists_of", "taken_off",
+    "FILES", "FOLDERS", "OUTPUTS", "BuildResult", "build", "build_engineer_model", "build_frame",
+    "build_guide", "build_loads", "build_site", "build_takeoff", "frame_set_of", "laid_out",
+    "lists_of", "taken_off",
 ]  # fmt: skip
 
 OUTPUTS = tuple(FILES_OF)
@@ -307,6 +312,41 @@ def build_site(site: Site, folder: str | Path) -> tuple[tuple[Path, ...], tuple[
 
     files = _all_or_none(folder, SITE_FILES, write)
     return files, tuple(found)
+
+
+def build_loads(found: Comparison, folder: str | Path) -> tuple[Path, ...]:
+    """Write the files of a comparison into ``folder``, all or none; other files stay.
+
+    Raises
+    ------
+    OutputError
+        If something cannot be written; what was there is as it was.
+    """
+    with stop_later():
+        from frame3d.loads.write.files import LOADS_FILES, write_comparison
+    return _all_or_none(folder, LOADS_FILES, partial(_written, partial(write_comparison, found)))
+
+
+def build_engineer_model(frame: Frame, folder: str | Path) -> tuple[Path, ...]:
+    """Write the model of ``frame`` for an engineer into ``folder``, all or none.
+
+    Raises
+    ------
+    DesignError
+        If the frame moves freely somewhere, so that there is nothing to work out.
+    OutputError
+        If something cannot be written; what was there is as it was.
+    """
+    with stop_later():
+        from frame3d.loads.engineer.model_files import MODEL_FILES, write_model
+    return _all_or_none(folder, MODEL_FILES, partial(_written, partial(write_model, frame)))
+
+
+def _written(write: Callable[[Path], None], staging: Path) -> None:
+    try:
+        write(staging)
+    except OSError as error:
+        raise unwritable(staging, error) from error
 
 
 def _all_or_none(

@@ -16,6 +16,7 @@ from frame3d.cli import check_command as check
 from frame3d.cli import takeoff_command as takeoff
 from frame3d.cli import site_command as site
 from frame3d.cli import guide_command as guide
+from frame3d.cli import loads_command as loads
 from frame3d.cli import build_command as build
 from frame3d.cli import serve_command as serve
 from frame3d.cli.app import app, main
@@ -23,6 +24,7 @@ from frame3d.cli.app import app, main
 gc.enable()
 
 __all__ = [
-    "app", "build", "check", "fields", "guide", "main", "new", "serve", "show_design", "site",
+    "app", "build", "check", "fields", "guide", "loads", "main", "new", "serve", "show_design",
+    "site",
     "takeoff",
 ]  # fmt: skip
