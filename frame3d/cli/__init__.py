@@ -15,9 +15,10 @@ from frame3d.cli import takeoff_command as takeoff
 from frame3d.cli import site_command as site
 from frame3d.cli import guide_command as guide
 from frame3d.cli import build_command as build
+from frame3d.cli import study_command as study
 from frame3d.cli import serve_command as serve
 from frame3d.cli.app import app, main
 
 gc.enable()
 
-__all__ = ["app", "build", "check", "guide", "main", "new", "serve", "site", "takeoff"]
+__all__ = ["app", "build", "check", "guide", "main", "new", "serve", "site", "study", "takeoff"]
