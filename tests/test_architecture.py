@@ -32,7 +32,7 @@ FLOORS = (
     {"frame"},
     {"site"},
     {"solids", "sheets", "takeoff", "checks"},
-    {"summary", "guide", "view"},
+    {"summary", "guide", "view", "loads"},
     {"frame_set"},
     {"build_jobs"},
     {"building"},
@@ -58,6 +58,7 @@ ROOMS = {
     "takeoff": ("cutting", "quantities", ".", "write"),
     "checks": ("findings", "measured", "assembly", "rules", "."),
     "guide": ("steps", "words", "pictures", ".", "write"),
+    "loads": ("solver", "model", "shapes", "compare", ".", "write", "engineer"),
     "web": ("requests", "work", "."),
 }  # fmt: skip
 """The rooms of a floor, the lower first; "." are the modules that lie in the floor itself."""
