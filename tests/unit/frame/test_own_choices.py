@@ -199,7 +199,7 @@ def test_where_no_screw_is_between_two_lengths_the_nearest_are_told() -> None:
 def test_a_sill_on_its_flat_ends_before_the_nut_of_a_low_bolt(style, units) -> None:
     """The socket's lower bolt 50 mm above the ground, where the sill is 38 or 47 mm thick."""
     design = start(style, units, walls=True)
-    design["socket"] |= {"exposed": "300 mm", "upper_hole": "130 mm", "lower_hole": "250 mm"}
+    design["socket"] = {"exposed": "300 mm", "upper_hole": "130 mm", "lower_hole": "250 mm"}
     design["sill_board"] |= {"bottom": "10 mm"}
     design["end_wall"] = [wall | {"studs": "timber"} for wall in design["end_wall"]]
     assert not errors(laid_out(design))
