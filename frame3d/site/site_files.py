@@ -12,6 +12,7 @@ from frame3d.errors import present
 from frame3d.frame.describe.set_status import UNCHECKED, SetStatus
 from frame3d.frame.describe.wording import lengths_of
 from frame3d.frame.model.members import Frame
+from frame3d.schemas import Document
 from frame3d.site.setting_out import set_out
 from frame3d.site.site_report import assumptions, figures, findings
 from frame3d.site.site_tables import site_tables, stakes
@@ -71,6 +72,7 @@ def write_stakes(frame: Frame, path: Path, status: SetStatus = UNCHECKED) -> Non
 def record_of(site: Site) -> dict[str, Json]:
     """Everything that ``site.json`` holds; lengths in millimetres."""
     return {
+        "schema": Document.SITE.value,
         "program": f"frame3d {__version__}",
         "project": site.frame.design.project.model_dump(mode="json"),
         "units": {
