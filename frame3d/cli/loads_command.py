@@ -110,7 +110,7 @@ def _show(found: Comparison) -> None:
 
     say("Caution: " + " ".join(cautions(found)))
     for grid in grids(found):
-        show_grid(grid.header, grid.rows, title=grid.title)
+        show_grid(grid.header, grid.rows, title=grid.title, whole=grid.key != "changes")
         say(grid.note)
     for text in basis(found.frame.design.loads, found):
         say(f"Note: {text}")

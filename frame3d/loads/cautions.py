@@ -10,8 +10,8 @@ CAUTIONS = (
     "engineer before you build.",
 )
 REFERENCE = (
-    "Nobody knows whether the other design stands. To come to its end later than a frame that "
-    "falls down is worth nothing."
+    "Nobody knows whether the other design stands. To do better than a frame that falls down is "
+    "worth nothing."
 )
 NOT_COVERED = (
     "Not covered: fatigue, welds, swages and their play, corrosion, the film, impact, ice, end "

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from functools import partial
 
 from msgspec import Struct
@@ -16,7 +17,7 @@ from frame3d.loads.compare.changes import Change, changes_of
 from frame3d.loads.compare.differences import differences, is_of_another_kind
 from frame3d.loads.compare.indices import Index, indices
 from frame3d.loads.compare.measuring import Measured, measured
-from frame3d.loads.model.assumed import USUAL
+from frame3d.loads.model.assumed import HINGED, USUAL
 from frame3d.side_process import SideBySide, Tell, cores
 from frame3d.takeoff.quantities.cost import total_cost
 from frame3d.takeoff.take_off import read_user_lists, take_off
@@ -31,7 +32,9 @@ class Tried(Struct, frozen=True, kw_only=True):
     words : str
     index : dict
         By shape: the factor of the changed design by that of the design itself, as it is assumed
-        first.
+        first; then the least and the most of that over the feet, where these are not known.
+    sway : float or None
+        The greatest of the movements sideways under equal loads, by that of the design itself.
     mass_kg, cost : float or None
         More or less than the design itself; no cost where the design names no price list, or that
         lacks a price.
@@ -40,7 +43,8 @@ class Tried(Struct, frozen=True, kw_only=True):
     """
 
     words: str
-    index: dict[LoadShape, float]
+    index: dict[LoadShape, tuple[float, float, float]]
+    sway: float | None
     mass_kg: float | None
     cost: float | None
     reason: str
@@ -165,14 +169,17 @@ def _tried(frame: Frame, own: Measured, both: SideBySide) -> tuple[Tried, ...]:
     made = []
     for change in changes:
         if change.frame is None:
-            made.append(Tried(words=change.words, index={}, mass_kg=None, cost=None,
-                              reason=change.reason))  # fmt: skip
+            made.append(
+                Tried(words=change.words, index={}, sway=None, mass_kg=None, cost=None,
+                      reason=change.reason)
+            )  # fmt: skip
             continue
         result, mass, cost = next(found)
         made.append(
             Tried(
                 words=change.words,
                 index=_index(own, result),
+                sway=_sway(own, result),
                 mass_kg=mass - base_mass,
                 cost=None if cost is None or base_cost is None else cost - base_cost,
                 reason="",
@@ -182,7 +189,9 @@ def _tried(frame: Frame, own: Measured, both: SideBySide) -> tuple[Tried, ...]:
 
 
 def _most(tried: Tried) -> float:
-    return -max((abs(value - 1) for value in tried.index.values()), default=-1.0)
+    """The greatest effect, however assumed; what cannot be laid out comes last."""
+    values = [value for three in tried.index.values() for value in three]
+    return -max((abs(math.log(max(value, 1e-3))) for value in values), default=-1.0)
 
 
 _GROUPS = (
@@ -223,14 +232,30 @@ def _cost(frame: Frame) -> float | None:
     return None if any(line.amount is None for line in lines) else total_cost(lines)
 
 
-def _index(own: Measured, changed: Measured) -> dict[LoadShape, float]:
+def _index(own: Measured, changed: Measured) -> dict[LoadShape, tuple[float, float, float]]:
     found = {}
     for shape, name in own.worse.items():
-        before = own.endings[name, USUAL].factor
-        after = changed.endings.get((name, USUAL))
-        if after is not None and before > 0:
-            found[shape] = after.factor / before
+        ratios = [
+            changed.endings[name, words].factor / own.endings[name, words].factor
+            for words in (USUAL, HINGED)
+            if (name, words) in changed.endings
+            and (name, words) in own.endings
+            and own.endings[name, words].factor > 0
+        ]
+        if ratios and (name, USUAL) in changed.endings:
+            found[shape] = ratios[0], min(ratios), max(ratios)
     return found
+
+
+def _sway(own: Measured, changed: Measured) -> float | None:
+    """How much farther it moves sideways under equal loads: the most over what both reach."""
+    ratios = []
+    for name in own.worse.values():
+        ends = [one.endings.get((name, USUAL)) for one in (own, changed)]
+        soft = [end.sway_mm / end.factor for end in ends if end and end.factor > 0]
+        if len(soft) == 2 and soft[0] > 0:
+            ratios.append(soft[1] / soft[0])
+    return max(ratios, default=None)
 
 
 __all__ = ["Comparison", "Tried", "compared"]

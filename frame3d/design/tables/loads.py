@@ -10,9 +10,9 @@ from frame3d.design.tables.fields import DesignTable, field
 class LoadShape(enum.Enum):
     """A shape of load that designs are compared under."""
 
-    SNOW_EVEN = "snow, even"
-    SNOW_HALF = "snow, one half"
-    SNOW_DRIFT = "snow, drifted"
+    SNOW_EVEN = "even snow"
+    SNOW_HALF = "snow on one half"
+    SNOW_DRIFT = "drifted snow"
     WIND_ACROSS = "wind across"
     WIND_ALONG = "wind along"
     CROP = "crop"

@@ -2,13 +2,16 @@
 
 Glossary
 --------
-index : the factor of a unit load at which the design reaches the common stress, or no stable
-    position exists, by that of the other design. Above 1 it comes to that later than the other.
+mark : one common stress, or that no stable position is left, whichever comes first.
+index : the factor of a unit load at which the design reaches the mark, by that of the other
+    design. Above 1 it reaches it later than the other.
 band : the least and the greatest index over all that is assumed, both designs assumed alike.
 undecided : the order of the two designs is not the same all over the band.
 """
 
 from __future__ import annotations
+
+import enum
 
 from msgspec import Struct
 
@@ -18,6 +21,26 @@ from frame3d.loads.model.assumed import USUAL
 
 _ALIKE = 0.005
 """Nearer to 1 than this is no difference."""
+
+
+class Order(enum.Enum):
+    """How two designs stand to each other all over a band."""
+
+    SOONER = "sooner"
+    ALIKE = "alike"
+    LATER = "later"
+    UNDECIDED = "undecided"
+
+
+def order_of(low: float, high: float) -> Order:
+    """What a band from ``low`` to ``high`` tells."""
+    if low > 1 + _ALIKE:
+        return Order.LATER
+    if high < 1 - _ALIKE:
+        return Order.SOONER
+    if low >= 1 - _ALIKE and high <= 1 + _ALIKE:
+        return Order.ALIKE
+    return Order.UNDECIDED
 
 
 class Index(Struct, frozen=True, kw_only=True):
@@ -48,13 +71,10 @@ class Index(Struct, frozen=True, kw_only=True):
         """Which of the two comes to its end later, in words; never more than that."""
         if self.value is None or self.low is None or self.high is None:
             return "not compared"
-        if self.low > 1 + _ALIKE:
-            return "later than the other"
-        if self.high < 1 - _ALIKE:
-            return "sooner than the other"
-        if self.low >= 1 - _ALIKE and self.high <= 1 + _ALIKE:
-            return "as the other"
-        return "undecided"
+        return {
+            Order.LATER: "later than the other", Order.SOONER: "sooner than the other",
+            Order.ALIKE: "as the other", Order.UNDECIDED: "undecided",
+        }[order_of(self.low, self.high)]  # fmt: skip
 
 
 def indices(own: Measured, other: Measured) -> tuple[Index, ...]:
@@ -95,4 +115,4 @@ def _ratio(own: Ending | None, other: Ending | None) -> float | None:
     return own.factor / other.factor
 
 
-__all__ = ["Index", "indices"]
+__all__ = ["Index", "Order", "indices", "order_of"]

@@ -15,7 +15,7 @@ from frame3d.design.tables.loads import Loads, LoadShape
 from frame3d.frame.model.members import Frame
 from frame3d.frame.model.roles import Role
 from frame3d.loads.compare.places import node_words, place_words, way_words
-from frame3d.loads.model.assumed import USUAL, Assumed, assumptions
+from frame3d.loads.model.assumed import HINGED, USUAL, assumptions
 from frame3d.loads.model.space_frame import SpaceFrame, space_frame
 from frame3d.loads.model.weights import weights_of
 from frame3d.loads.shapes.unit_loads import UnitLoad, unit_loads
@@ -28,6 +28,7 @@ from frame3d.loads.solver.structure import Array, Load, Structure
 COMMON_STRESS = {USUAL: 235.0, "a lower common stress": 140.0, "a higher common stress": 350.0}
 """The stress that all designs are brought to, N/mm², and what else is tried: for comparing only."""
 
+_WINDS = (LoadShape.WIND_ACROSS, LoadShape.WIND_ALONG)
 Tell = Callable[[str, int, int], None]
 
 
@@ -103,22 +104,82 @@ class Measured(Struct, frozen=True, kw_only=True):
 class _Work:
     """One design in the making."""
 
-    def __init__(self, frame: Frame, given: Loads) -> None:
+    def __init__(
+        self, frame: Frame, given: Loads, tell: Tell, only: tuple[str, ...] | None
+    ) -> None:
         self.space = space_frame(frame)
         self.weight = weights_of(self.space).load
-        self.units = unit_loads(self.space, given)
+        self.every = assumptions(given)
+        self.units = tuple(
+            unit for unit in unit_loads(self.space, given) if only is None or unit.name in only
+        )
+        self.shapes = tuple(dict.fromkeys(unit.shape for unit in self.units))
         self.endings: dict[tuple[str, str], Ending] = {}
+        self.limits: dict[str, Limit] = {}
         self.notes: dict[str, None] = {}
+        self._tell, self._done = tell, 0
+        self._total = len(self.units)
+        self._total += len(self.shapes) * len(self.every) if only is None else 0
+        self._searches: dict[str, LimitSearch] = {}
 
-    def assembly(self, assumed: Assumed) -> Assembly:
-        return Assembly(structure=self.space.structure(assumed))
+    def _step(self, name: str) -> None:
+        self._tell(name, self._done, max(self._total, self._done + 1))
+        self._done += 1
 
-    def bears(self, assembly: Assembly, words: str) -> bool:
-        """Whether the structure is none that moves freely; tells where, if it does."""
+    def _assembly(self, words: str) -> tuple[Assembly, bool]:
+        """The structure as assumed, and whether it is none that moves freely; tells where it is."""
+        assembly = Assembly(structure=self.space.structure(self.every[words]))
         loose = loose_words(self.space, assembly, "" if words == USUAL else f" with {words}")
         if loose is not None:
             self.notes[loose] = None
-        return loose is None
+        return assembly, loose is None
+
+    def usual(self) -> Assembly:
+        """All unit loads as it is assumed first."""
+        assembly, bears = self._assembly(USUAL)
+        for unit in self.units:
+            self._step(unit.name)
+            if bears:
+                search = LimitSearch(assembly, self.weight, unit.load)
+                self._searches[unit.name] = search
+                self.limits[unit.name] = search.limit(COMMON_STRESS[USUAL])
+            self.endings[unit.name, USUAL] = _ending(self.space, self.limits.get(unit.name))
+        return assembly
+
+    def worse(self) -> dict[LoadShape, UnitLoad]:
+        """Of each shape the unit load that reaches the mark first."""
+        return {
+            shape: min(
+                (unit for unit in self.units if unit.shape is shape),
+                key=lambda unit: self.endings[unit.name, USUAL].factor,
+            )
+            for shape in self.shapes
+        }
+
+    def other_stresses(self, worse: dict[LoadShape, UnitLoad]) -> None:
+        """The worse unit loads brought to other common stresses."""
+        for unit in worse.values():
+            self._step(unit.name)
+            for words, stress in COMMON_STRESS.items():
+                if words == USUAL:
+                    continue
+                found = None
+                if unit.name in self.limits:
+                    guess = self.limits[unit.name].factor * stress / COMMON_STRESS[USUAL]
+                    found = self._searches[unit.name].limit(stress, guess)
+                self.endings[unit.name, words] = _ending(self.space, found)
+
+    def assume(self, words: str, worse: dict[LoadShape, UnitLoad]) -> None:
+        """The worse unit loads as it is assumed otherwise."""
+        assembly, bears = self._assembly(words)
+        for unit in worse.values():
+            self._step(f"{unit.name}, {words}")
+            found = None
+            if bears:
+                guess = self.limits[unit.name].factor if unit.name in self.limits else None
+                search = LimitSearch(assembly, self.weight, unit.load)
+                found = search.limit(COMMON_STRESS[USUAL], guess or None)
+            self.endings[unit.name, words] = _ending(self.space, found)
 
 
 def measured(
@@ -133,72 +194,21 @@ def measured(
     tell : callable
         Told what is being done, how many steps are done, and how many there are.
     only : tuple of str or None
-        Names of unit loads: these alone, and as is assumed first; None for all, however assumed.
+        Names of unit loads: these alone, as is assumed first and, of wind, with legs that turn;
+        None for all, however assumed.
     """
-    work = _Work(frame, given)
-    if only is not None:
-        work.units = tuple(unit for unit in work.units if unit.name in only)
-    every = assumptions(given)
-    shapes = list(dict.fromkeys(unit.shape for unit in work.units))
-    total = len(work.units) + (0 if only is not None else len(shapes) * len(every))
-    done = 0
-
-    def step(name: str) -> None:
-        nonlocal done
-        tell(name, done, total)
-        done += 1
-
-    assembly = work.assembly(every[USUAL])
-    limits: dict[str, Limit] = {}
-    searches: dict[str, LimitSearch] = {}
-    bears = work.bears(assembly, USUAL)
-    for unit in work.units:
-        step(unit.name)
-        if bears:
-            search = searches[unit.name] = LimitSearch(assembly, work.weight, unit.load)
-            limits[unit.name] = search.limit(COMMON_STRESS[USUAL])
-        work.endings[unit.name, USUAL] = _ending(work.space, limits.get(unit.name))
-    worse = {
-        shape: min(
-            (unit for unit in work.units if unit.shape is shape),
-            key=lambda unit: work.endings[unit.name, USUAL].factor,
-        )
-        for shape in shapes
-    }
+    work = _Work(frame, given, tell, only)
+    assembly = work.usual()
+    worse = work.worse()
     if only is None:
-        for unit in worse.values():
-            step(unit.name)
-            for words, stress in list(COMMON_STRESS.items())[1:]:
-                found = None
-                if bears:
-                    guess = limits[unit.name].factor * stress / COMMON_STRESS[USUAL]
-                    found = searches[unit.name].limit(stress, guess)
-                work.endings[unit.name, words] = _ending(work.space, found)
-        for words, assumed in list(every.items())[1:]:
-            _assume(work, worse, words, assumed, limits, step)
+        work.other_stresses(worse)
+    for words in work.every:
+        if words != USUAL and only is None:
+            work.assume(words, worse)
+        elif words == HINGED:
+            work.assume(words, {shape: u for shape, u in worse.items() if shape in _WINDS})
     _brace_note(work, assembly)
-    return _measured(work, assembly, worse, limits)
-
-
-def _assume(
-    work: _Work,
-    worse: dict[LoadShape, UnitLoad],
-    words: str,
-    assumed: Assumed,
-    limits: dict[str, Limit],
-    step: Callable[[str], None],
-) -> None:
-    """All worse unit loads as it is assumed otherwise."""
-    assembly = work.assembly(assumed)
-    bears = work.bears(assembly, words)
-    for unit in worse.values():
-        step(f"{unit.name}, {words}")
-        found = None
-        if bears:
-            guess = limits[unit.name].factor if unit.name in limits else None
-            search = LimitSearch(assembly, work.weight, unit.load)
-            found = search.limit(COMMON_STRESS[USUAL], guess or None)
-        work.endings[unit.name, words] = _ending(work.space, found)
+    return _measured(work, assembly, worse, work.limits)
 
 
 def _measured(

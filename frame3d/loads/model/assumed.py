@@ -36,7 +36,7 @@ class Assumed(Struct, frozen=True):
     hinged: bool = False
 
 
-USUAL = "as assumed first"
+USUAL, HINGED = "as assumed first", "legs that turn in their sockets"
 
 
 def assumptions(given: Loads) -> dict[str, Assumed]:
@@ -48,7 +48,7 @@ def assumptions(given: Loads) -> dict[str, Assumed]:
         found["loose soil"] = Assumed(Soil.LOOSE, hinged)
         found["dense soil"] = Assumed(Soil.DENSE, hinged)
     if given.foot is LegFoot.UNKNOWN:
-        found["legs that turn in their sockets"] = Assumed(soil, True)
+        found[HINGED] = Assumed(soil, True)
     return found
 
 
@@ -75,4 +75,4 @@ def soil_springs(nodes: Array, chains: list[list[int]], radii_mm: list[float], s
     return springs
 
 
-__all__ = ["USUAL", "Assumed", "Soil", "assumptions", "soil_springs"]
+__all__ = ["HINGED", "USUAL", "Assumed", "Soil", "assumptions", "soil_springs"]

@@ -17,7 +17,7 @@ from frame3d.loads.solver.structure import Array
 
 ARC_MM = 200.0
 """The longest bar in a bend."""
-STRAIGHT_MM = 600.0
+STRAIGHT_MM = 650.0
 """The longest bar of a straight tube."""
 GROUND_MM = 200.0
 """The longest bar of a socket in the ground, which springs hold at its nodes."""

@@ -82,6 +82,7 @@ class LimitSearch:
         self._assembly, self._loads = assembly, (constant, growing)
         self._whole = np.stack([assembly.forces(load) for load in self._loads], axis=1)
         self._nearby = Nearby(assembly)
+        self._stable_to = 0.0
         self._linear = self._step(None, direct=True)
 
     def _step(self, axial: Array | None, *, direct: bool) -> _Step:
@@ -123,7 +124,10 @@ class LimitSearch:
         """
         try:
             found = self._search(stress, guess, direct=False)
-            if is_stable(self._assembly, found.axial):
+            # Between two factors with positive pivots they are positive too, as the stiffness is
+            # straight in the axial forces.
+            if found.factor <= self._stable_to or is_stable(self._assembly, found.axial):
+                self._stable_to = max(self._stable_to, found.factor)
                 return found
         except Unstable:
             pass

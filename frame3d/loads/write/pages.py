@@ -16,7 +16,7 @@ if TYPE_CHECKING:
     from frame3d.design.tables.loads import LoadShape
     from frame3d.sheets.write.flow_pages import FlowPicture, Line
 
-__all__ = ["STYLES", "comparison_pdf", "marked", "paper_of"]
+__all__ = ["STYLES", "comparison_pdf", "marked", "paper_of", "title_of"]
 
 _SIZES = {SheetStandard.ISO: (210.0, 297.0), SheetStandard.US: (215.9, 279.4)}
 """Upright A4 (ISO 216) and A (ASME Y14.1), mm."""
@@ -43,15 +43,23 @@ def marked(text: str) -> str:
     return escape(as_seen(text), quote=False)
 
 
+def title_of(found: Comparison) -> str:
+    """Which design beside which; by their files too, where they are called alike."""
+    own, other = found.frame.design, found.other.design if found.other else None
+    if other is None:
+        return f"{own.project.name}: what makes it weaker"
+    if own.project.name != other.project.name:
+        return f"{own.project.name} beside {other.project.name}"
+    files = [f" ({d._origin.source})" if d._origin else "" for d in (own, other)]
+    return f"{own.project.name}{files[0]} beside {other.project.name}{files[1]}"
+
+
 def comparison_pdf(found: Comparison) -> bytes:
     """The file."""
     # Only here: what writes a PDF takes long to load.
     from frame3d.sheets.write.flow_pages import Chapter, flow_pdf
 
-    name = found.frame.design.project.name
-    title = f"{name}: what makes it weaker" if found.other is None else (
-        f"{name} beside {found.other.design.project.name}"
-    )  # fmt: skip
+    title = title_of(found)
     tables = {grid.key: grid for grid in grids(found)}
     first = [tables[key] for key in ("indices", "weakest", "sockets") if key in tables]
     second = [tables[key] for key in ("changes", "differences") if key in tables]
@@ -123,7 +131,7 @@ def _drawn(found: Comparison) -> list[LoadShape]:
     least = {index.shape: index.value or 1.0 for index in found.indices}
     chosen = []
     for kind in ("snow", "wind", "crop"):
-        there = [shape for shape in found.own.pictures if shape.value.startswith(kind)]
+        there = [shape for shape in found.own.pictures if kind in shape.value]
         if there:
             chosen.append(min(there, key=lambda shape: least.get(shape, 1.0)))
     return chosen[:_MOST_PICTURES]

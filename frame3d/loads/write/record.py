@@ -68,7 +68,7 @@ def _index(index: Index) -> dict[str, Json]:
         "load": index.shape.value,
         "index": _round(index.value),
         "band": [_round(index.low), _round(index.high)],
-        "comes_to_its_end": index.verdict,
+        "reaches_the_mark": index.verdict,
         "as_assumed": {words: _round(value) for words, value in index.by.items()},
         "reason": index.reason,
     }
@@ -77,7 +77,11 @@ def _index(index: Index) -> dict[str, Json]:
 def _tried(one: Tried) -> dict[str, Json]:
     return {
         "changed": one.words,
-        "index": {shape.value: _round(value) for shape, value in one.index.items()},
+        "index": {
+            shape.value: {"index": _round(value), "band": [_round(low), _round(high)]}
+            for shape, (value, low, high) in one.index.items()
+        },
+        "sway": _round(one.sway),
         "mass_kg": _round(one.mass_kg),
         "cost": _round(one.cost),
         "cannot_be_laid_out": one.reason,

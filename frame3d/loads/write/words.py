@@ -7,7 +7,7 @@ from msgspec import Struct
 from frame3d.design.tables.loads import Loads, LoadShape
 from frame3d.frame.describe.wording import lengths_of
 from frame3d.loads.cautions import CAUTIONS, NOT_COVERED, REFERENCE
-from frame3d.loads.compare.indices import Index
+from frame3d.loads.compare.indices import Index, Order, order_of
 from frame3d.loads.comparison import Comparison, Tried
 from frame3d.loads.model.assumed import USUAL, assumptions
 from frame3d.loads.shapes.unit_loads import SOURCES
@@ -50,11 +50,11 @@ def _index_grid(found: Comparison) -> Grid:
     return Grid(
         key="indices",
         title="Against the other design",
-        header=("Load", "Index", "Band", "Comes to its end", "Least with", "Most with"),
+        header=("Load", "Index", "Band", "Reaches the mark", "Least with", "Most with"),
         rows=tuple(_index_row(index) for index in found.indices),
-        note="Index 1 is as the other; below 1 this design comes to its end sooner, under a load "
-        "of the same shape. The band is over what nobody knows; where the order is not the same "
-        "all over it, it is undecided.",
+        note="The mark is one common stress, or that no stable position is left. Below 1 this "
+        "design reaches it sooner than the other, under a load of the same shape. The band is over "
+        "what nobody knows; where the order is not the same all over it, it is undecided.",
     )
 
 
@@ -81,7 +81,7 @@ def _weak_grid(found: Comparison) -> Grid:
         ))  # fmt: skip
     return Grid(
         key="weakest",
-        title="Where this design comes to its end",
+        title="Where this design reaches the mark",
         header=("Load", "Where", "What it does", "By", "Second order", "Sway"),
         rows=tuple(rows),
         note="Second order: the greatest stress by that without the frame's own bending out of "
@@ -109,10 +109,12 @@ def _tried_grid(found: Comparison) -> Grid:
     return Grid(
         key="changes",
         title="What changes it most",
-        header=("Changed alone", *(shape.value for shape in shapes), "Mass", "Cost"),
+        header=("Changed alone", *(shape.value for shape in shapes), "Sway", "Mass", "Cost"),
         rows=tuple(rows),
-        note="Of this design itself, one change at a time, as it is assumed first; 1 is as it is. "
-        "Cost by the design's own price list, where that prices everything.",
+        note="Of this design itself, one change at a time; 1 is as it is, above 1 it reaches the "
+        "mark later. As it is assumed first; undecided where legs that turn in their sockets turn "
+        "the order round in wind. Sway: the greatest movement sideways under equal loads. Cost by the design's own price list, where that prices "
+        "everything.",
     )
 
 
@@ -123,12 +125,22 @@ def tried_shapes(found: Comparison) -> list[LoadShape]:
 
 def _tried_row(found: Comparison, one: Tried, shapes: list[LoadShape]) -> tuple[str, ...]:
     if one.reason:
-        return (f"{one.words}: cannot be laid out as the design stands", *("-" for _ in shapes),
-                "-", "-")  # fmt: skip
+        words = f"{one.words}: cannot be laid out as the design stands"
+        return (words, *("-" for _ in range(len(shapes) + 3)))
     form = lengths_of(found.frame)
     mass = "-" if one.mass_kg is None else _signed(one.mass_kg, form.mass(abs(one.mass_kg)))
     cost = "-" if one.cost is None else _signed(one.cost, f"{abs(one.cost):.0f}")
-    return one.words, *(number(one.index.get(shape)) for shape in shapes), mass, cost
+    return one.words, *(_banded(one, shape) for shape in shapes), number(one.sway), mass, cost
+
+
+def _banded(one: Tried, shape: LoadShape) -> str:
+    """A ratio; where the feet turn the order round, that it is undecided and the band."""
+    if shape not in one.index:
+        return "-"
+    value, low, high = one.index[shape]
+    if low < 1 < high and order_of(low, high) is Order.UNDECIDED:
+        return f"undecided, {number(low)} to {number(high)}"
+    return number(value)
 
 
 def _signed(value: float, text: str) -> str:
@@ -136,13 +148,13 @@ def _signed(value: float, text: str) -> str:
 
 
 def _difference_grid(found: Comparison) -> Grid:
-    kind = "The two are of another kind: " if found.is_of_another_kind else ""
+    kind = "The two are of another kind. " if found.is_of_another_kind else ""
     return Grid(
         key="differences",
         title="In what the two differ",
         header=("What", "Here", "There"),
         rows=tuple(_parted(text) for text in found.differences),
-        note=f"{kind}an index compares whole frames, and does not tell which of these does it."
+        note=f"{kind}An index compares whole frames, and does not tell which of these does it."
         if found.differences
         else "",
     )

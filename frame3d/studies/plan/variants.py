@@ -63,9 +63,9 @@ def hypercube(axes: Sequence[Axis], count: int, seed: int) -> Iterator[tuple[int
     for axis in axes:
         strata = list(range(count))
         chance.shuffle(strata)
-        columns.append([
-            int((stratum + chance.random()) * len(axis.choices) / count) for stratum in strata
-        ])  # fmt: skip
+        # All points lie alike in their strata, so that choices are drawn evenly.
+        shift, most = chance.random(), len(axis.choices)
+        columns.append([int((stratum + shift) * most / count) for stratum in strata])
     yield from zip(*columns, strict=True)
 
 

@@ -72,11 +72,13 @@ def dask_crew(address: str) -> Iterator[Crew]:
             "scheduler, and workers with dask worker"
         ) from None
     try:
-        threads = sum(client.nthreads().values())
-        if not threads:
+        try:
+            client.wait_for_workers(1, timeout=_PATIENCE_S)
+        except TimeoutError:
             raise OutputError(
                 f"the scheduler at {place} has no workers; start some: dask worker {place}"
-            )
+            ) from None
+        threads = sum(client.nthreads().values())
         # Rows follow from designs alone, but a task that is asked again is to be done again.
         executor = client.get_executor(pure=False)
         yield Crew(executor=executor, places=threads, task_s=_TASK_S)
