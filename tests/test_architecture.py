@@ -66,7 +66,7 @@ ROOMS = {
 
 LIBRARIES = {
     "cadquery": "solids", "OCP": "solids", "vtk": "solids", "vtkmodules": "solids",
-    "trimesh": "solids",
+    "trimesh": "solids", "manifold3d": "solids",
     "ezdxf": "sheets", "fontTools": "sheets", "reportlab": "sheets", "pypdfium2": "sheets",
     "pymupdf": "the tests", "fitz": "the tests", "matplotlib": "the tests",
     "ortools": "takeoff", "xlsxwriter": "takeoff",
