@@ -168,7 +168,7 @@ def _pieces(
             if nodes.of(first) == nodes.of(second):
                 continue
             middle = (low + high) / 2
-            count = finer * math.ceil((high - low) / _longest(axis, middle) - 1e-9)
+            count = finer * _count(axis, middle, high - low)
             inside = [low + (high - low) * n / count for n in range(1, count)]
             chain = [first, *(nodes.new(axis.point(at)) for at in inside), second]
             ends = [low, *inside, high]
@@ -184,11 +184,13 @@ def _pieces(
                 )  # fmt: skip
 
 
-def _longest(axis: TubeAxis, at_mm: float) -> float:
+def _count(axis: TubeAxis, at_mm: float, length_mm: float) -> int:
+    """How many bars a stretch takes; in the ground an even number, for springs over two each."""
     if any(bent and low <= at_mm <= high for low, high, bent in axis.bends):
-        return ARC_MM
-    under = axis.member.role is Role.SOCKET and axis.point(at_mm)[2] < 0
-    return GROUND_MM if under else STRAIGHT_MM
+        return math.ceil(length_mm / ARC_MM - 1e-9)
+    if axis.member.role is Role.SOCKET and axis.point(at_mm)[2] < 0:
+        return 2 * math.ceil(length_mm / (2 * GROUND_MM) - 1e-9)
+    return math.ceil(length_mm / STRAIGHT_MM - 1e-9)
 
 
 def _numbered(
