@@ -6,6 +6,7 @@ do they take their places, so a run that fails or is stopped changes nothing.
 
 from __future__ import annotations
 
+import contextlib
 import os
 import re
 from collections.abc import Callable, Sequence
@@ -25,6 +26,7 @@ from frame3d.build_jobs import (
     draw_takeoff,
     make_guide,
     make_model,
+    pictures,
     write_found,
 )
 from frame3d.checks.all_checks import check_frame
@@ -69,7 +71,8 @@ __all__ = [
 OUTPUTS = tuple(FILES_OF)
 """What ``only`` of a build can name."""
 FILES = (
-    *(name for one in ("model", "view", "sheets") for name in FILES_OF[one]), *FOUND, SUMMARY,
+    *(name for one in ("model", "ifc", "view", "sheets") for name in FILES_OF[one]),
+    *FOUND, SUMMARY,
     *(name for one in ("guide", "takeoff") for name in FILES_OF[one]),
 )  # fmt: skip
 """What a build writes, in the order in which it is told; the files in ``FOLDERS`` besides."""
@@ -229,10 +232,17 @@ def _beside_model(
     staging: Path,
     both: SideBySide,
 ) -> tuple[FrameSet, Made]:
-    both.tell("planning the cuts", 0, 1)
-    whole = frame_set_of(frame, lists, unmade)
-    jobs = [partial(job, whole, staging) for name, job in JOBS.items() if name in wanted]
-    made = both.share(*jobs)
+    with contextlib.ExitStack() as ends:
+        # They have a process of their own in any case, and it need not be waited for at once.
+        drawn = "view" in wanted and partial(ends.enter_context, pictures(frame, staging))
+        finish = drawn() if drawn and both.are_two else None
+        both.tell("planning the cuts", 0, 1)
+        whole = frame_set_of(frame, lists, unmade)
+        jobs = [partial(job, whole, staging) for name, job in JOBS.items() if name in wanted]
+        made = both.share(*jobs)
+        if drawn:
+            both.tell("drawing the pictures", 0, 1)
+            made.append((finish or drawn())())
     return whole, Made(
         names=tuple(name for one in made for name in one.names),
         findings=tuple(text for one in made for text in one.findings),
