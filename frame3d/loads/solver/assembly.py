@@ -15,8 +15,8 @@ from frame3d.loads.solver import elements
 from frame3d.loads.solver.structure import Array, Load, Structure
 
 _ZERO = 1e-11
-"""Without axial forces a pivot that is this small beside the entry that it comes from is none, but
-what rounding leaves of one. With them it may be as small as it likes: near a critical load it is."""
+"""A pivot that is this small beside the entry that it comes from is none, only what rounding leaves
+of one: without axial forces. With them it may be as small as it likes, as near a critical load."""
 
 
 class Unstable(ArithmeticError):  # noqa: N818  # it is what the structure is
