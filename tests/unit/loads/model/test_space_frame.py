@@ -7,6 +7,7 @@ import pytest
 from load_frames import short_example, small_frame
 from scipy.sparse import coo_array
 from scipy.sparse.csgraph import connected_components
+from scipy.spatial import cKDTree
 
 from frame3d.design.tables.fields import Table
 from frame3d.frame.describe.key_figures import total_mass_kg
@@ -81,6 +82,13 @@ def test_a_leg_shares_its_nodes_with_its_socket() -> None:
             assert len(nodes) == 1
             axis, node = space.found.axes[lap.inner], nodes.pop()
             assert np.linalg.norm(space.mesh.nodes[node] - axis.point(inner)) < 3.0
+
+
+@pytest.mark.parametrize("name", ["long_meadow_gothic", "long_meadow_quonset"])
+def test_no_two_nodes_lie_in_one_place(name: str) -> None:
+    """Programs that part members at nodes on their line would join what is not joined."""
+    nodes = space_frame(short_example(name)).mesh.nodes
+    assert len(cKDTree(nodes).query_pairs(1.0)) == 0
 
 
 def test_own_weight_is_that_of_the_parts() -> None:
