@@ -26,8 +26,8 @@ from frame3d.cli import app
 from frame3d.design.writing.editing import plain_text
 from frame3d.studies.plan.read_plan import read_plan
 from frame3d.studies.rows.row import row_from
-from frame3d.studies.running.dask_crew import dask_crew
 from frame3d.studies.run_study import ROWS, carry_out
+from frame3d.studies.running.dask_crew import dask_crew
 
 ROOT = Path(__file__).parents[2]
 PLAN = f"""
@@ -82,7 +82,7 @@ def test_rows_are_those_of_the_plan(serial: frame3d.StudyResult) -> None:
 
 
 def test_processes_give_the_same(folder: Path, serial: frame3d.StudyResult, tmp_path: Path) -> None:
-    run(str("study"), folder / "plan.toml", "--out", tmp_path)
+    run("study", folder / "plan.toml", "--out", tmp_path)
     with (tmp_path / "rows.csv").open(encoding="utf-8-sig", newline="") as file:
         rows = list(csv.DictReader(file))
     assert len(rows) == len(serial.rows)
