@@ -26,8 +26,8 @@ from frame3d.cli import app
 from frame3d.design.writing.editing import plain_text
 from frame3d.studies.plan.read_plan import read_plan
 from frame3d.studies.rows.row import row_from
-from frame3d.studies.running.dask_crew import dask_crew
 from frame3d.studies.run_study import ROWS, carry_out
+from frame3d.studies.running.dask_crew import dask_crew
 
 ROOT = Path(__file__).parents[2]
 PLAN = f"""
@@ -82,7 +82,7 @@ def test_rows_are_those_of_the_plan(serial: frame3d.StudyResult) -> None:
 
 
 def test_processes_give_the_same(folder: Path, serial: frame3d.StudyResult, tmp_path: Path) -> None:
-    run(str("study"), folder / "plan.toml", "--out", tmp_path)
+    run("study", folder / "plan.toml", "--out", tmp_path)
     with (tmp_path / "rows.csv").open(encoding="utf-8-sig", newline="") as file:
         rows = list(csv.DictReader(file))
     assert len(rows) == len(serial.rows)
@@ -209,7 +209,7 @@ def test_kills_at_random_moments_and_going_on_equal_an_unbroken_run(
 
 
 def test_a_changed_plan_takes_over_rows_that_still_hold(folder: Path, tmp_path: Path) -> None:
-    vary = {"profile.ridge_height": ["2.8 m", "3 m"]}
+    vary, rows = {"profile.ridge_height": ["2.8 m", "3 m"]}, tmp_path / ROWS
     with ThreadPoolExecutor(1) as here:
 
         def study(vary, ask) -> tuple[frame3d.StudyResult, int]:
@@ -217,7 +217,7 @@ def test_a_changed_plan_takes_over_rows_that_still_hold(folder: Path, tmp_path: 
                 (tmp_path / ROWS).read_bytes().count(b"\n") if (tmp_path / ROWS).exists() else 0
             )
             found = frame3d.study(SMALL, vary=vary, ask=ask, folder=tmp_path, executor=here)
-            return found, (tmp_path / ROWS).read_bytes().count(b"\n") - before
+            return found, rows.read_bytes().count(b"\n") - before
 
         first, made = study(vary, ["hoops", "errors"])
         assert made == 2
@@ -264,7 +264,7 @@ def test_a_full_disk_is_told_and_the_study_goes_on_after(folder: Path, tmp_path:
 
 def test_ten_million_designs_are_asked_about_first(folder: Path, tmp_path: Path) -> None:
     text = '[study]\nbase = "base.toml"\n' + "".join(
-        f'[[vary]]\nfield = "{field}"\nfrom = "1000 mm"\nto = "{1000 + 214 * 5} mm"\nstep = "5 mm"\n'
+        f'[[vary]]\nfield = "{field}"\nfrom = "1 m"\nto = "2070 mm"\nstep = "5 mm"\n'
         for field in ("bays.spacing", "profile.leg_height", "socket.length")
     )
     (tmp_path / "plan.toml").write_text(text, encoding="utf-8")
