@@ -128,6 +128,11 @@ class SideBySide:
         self._side = SideProcess() if workers > 1 else None
         self._pool = ThreadPoolExecutor(max_workers=1)
 
+    @property
+    def are_two(self) -> bool:
+        """Whether there is another process."""
+        return self._side is not None
+
     def __enter__(self) -> SideBySide:
         """Begin; the other process is loading already."""
         return self

@@ -32,7 +32,7 @@ FLOORS = (
     {"frame"},
     {"site"},
     {"solids", "sheets", "takeoff", "checks"},
-    {"summary", "guide", "view"},
+    {"summary", "guide", "view", "ifc", "loads"},
     {"frame_set"},
     {"build_jobs"},
     {"building"},
@@ -58,6 +58,7 @@ ROOMS = {
     "takeoff": ("cutting", "quantities", ".", "write"),
     "checks": ("findings", "measured", "assembly", "rules", "."),
     "guide": ("steps", "words", "pictures", ".", "write"),
+    "loads": ("solver", "model", "shapes", "compare", ".", "write", "engineer"),
     "web": ("requests", "work", "."),
     "studies": ("figures", "plan", "rows", "running", "results", "."),
 }  # fmt: skip

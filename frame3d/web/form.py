@@ -29,6 +29,7 @@ _GROUPS: tuple[tuple[str, tuple[str, ...]], ...] = (
         ("surroundings", "nearby", "staking", "practice", "tolerances", "accept"),
     ),
     ("Bolts and ordering", ("hardware", "order")),
+    ("Comparing loads", ("loads",)),
     ("Drawings and names", ("project", "output")),
 )
 _TITLES = {
@@ -38,7 +39,8 @@ _TITLES = {
     "machine": "Machine", "staking": "Staking out", "surroundings": "Surroundings",
     "nearby": "Something near by",
     "practice": "Limits of practice", "tolerances": "Tolerances", "accept": "Accepted finding",
-    "hardware": "Bolts", "order": "Ordering", "project": "Names", "output": "Units and paper",
+    "hardware": "Bolts", "order": "Ordering", "loads": "Loads of comparing", "project": "Names",
+    "output": "Units and paper",
 }  # fmt: skip
 _ABBREVIATED = {
     "zinc": "Zinc, g/m²", "epsg": "EPSG number", "dxf_version": "DXF version",
