@@ -94,7 +94,7 @@ def study(
         _ask_first(whole, sure=yes)
         folder = out if out is not None else Path("outputs") / plan.stem
         result = _carried_out(whole, folder, workers, scheduler)
-        from frame3d.studies.results.files import write_files
+        from frame3d.studies.page.files import write_files
 
         files = write_files(result, folder, plan.stem)
         _show_result(result, folder, files)
