@@ -172,14 +172,16 @@ def _show_front(result: StudyResult) -> None:
     from frame3d.studies.results.front import ties_of
 
     ties = ties_of(front, goals)
-    header = ("Row", *(goal.figure for goal in goals), "Equal", *result.plan.fields)
+    header = ("Row", *(goal.figure for goal in goals), "Equal", "Design")
     cells = [
         (
-            str(row.number), *(_text(row.figures[goal.figure]) for goal in goals),
-            str(ties[row.number]), *(str(row.values[field]) for field in result.plan.fields),
+            str(row.number),
+            *(_text(row.figures[goal.figure]) for goal in goals),
+            str(ties[row.number] or ""),
+            ", ".join(f"{_short(name)} {value}" for name, value in row.values.items()),
         )
         for row in front[:_MOST_SHOWN]
-    ]  # fmt: skip
+    ]
     show_grid(header, cells, title="The best: designs that no other beats in all goals")
     if len(front) > _MOST_SHOWN:
         say(f"{len(front) - _MOST_SHOWN} more of the best are in the table of rows.")
@@ -196,6 +198,12 @@ def _show_moved(result: StudyResult) -> None:
     if rows:
         header = ("Figure", "Moved most by", "Share", "Means")
         show_grid(header, rows, title="What moves each figure most")
+
+
+def _short(field: str) -> str:
+    """A field without its section, where that stands alone: ``width``, but ``rail[2].height``."""
+    section, _, name = field.rpartition(".")
+    return field if "[" in section else name
 
 
 def _text(value: object) -> str:
