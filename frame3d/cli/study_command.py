@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import sys
+from collections import Counter
+from collections.abc import Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
@@ -172,13 +174,14 @@ def _show_front(result: StudyResult) -> None:
     from frame3d.studies.results.front import ties_of
 
     ties = ties_of(front, goals)
+    names = _short_names(result.plan.fields)
     header = ("Row", *(goal.figure for goal in goals), "Equal", "Design")
     cells = [
         (
             str(row.number),
             *(_text(row.figures[goal.figure]) for goal in goals),
             str(ties[row.number] or ""),
-            ", ".join(f"{_short(name)} {value}" for name, value in row.values.items()),
+            ", ".join(f"{names[field]} {value}" for field, value in row.values.items()),
         )
         for row in front[:_MOST_SHOWN]
     ]
@@ -200,10 +203,14 @@ def _show_moved(result: StudyResult) -> None:
         show_grid(header, rows, title="What moves each figure most")
 
 
-def _short(field: str) -> str:
-    """A field without its section, where that stands alone: ``width``, but ``rail[2].height``."""
-    section, _, name = field.rpartition(".")
-    return field if "[" in section else name
+def _short_names(fields: Sequence[str]) -> dict[str, str]:
+    """Fields without their sections, where that leaves no doubt: ``width``, ``rail[2].height``."""
+    last = {field: field.rpartition(".")[2] for field in fields}
+    alone = Counter(last.values())
+    return {
+        field: name if alone[name] == 1 and "[" not in field else field
+        for field, name in last.items()
+    }
 
 
 def _text(value: object) -> str:
