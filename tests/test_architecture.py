@@ -60,7 +60,7 @@ ROOMS = {
     "guide": ("steps", "words", "pictures", ".", "write"),
     "loads": ("solver", "model", "shapes", "compare", ".", "write", "engineer"),
     "web": ("requests", "work", "."),
-    "studies": ("figures", "plan", "rows", "running", "results", "."),
+    "studies": ("figures", "plan", "rows", "running", "results", "page", "."),
 }  # fmt: skip
 """The rooms of a floor, the lower first; "." are the modules that lie in the floor itself."""
 

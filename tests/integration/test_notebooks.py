@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+import shutil
 from pathlib import Path
 
 import nbformat
@@ -39,6 +40,9 @@ def test_runs_from_top_to_bottom(name: str, tmp_path: Path, monkeypatch) -> None
         "PYTHONPATH",
         os.pathsep.join([str(FOLDER.parent), *filter(None, [os.environ.get("PYTHONPATH")])]),
     )
+    for path in FOLDER.glob(f"{name[0]}_*"):  # what is kept beside it
+        if path.name != name:
+            shutil.copy(path, tmp_path)
     book = nbformat.read(FOLDER / name, as_version=4)
     NotebookClient(
         book,
