@@ -39,9 +39,9 @@ def tube_by_numbers(name: str) -> TubeSection | None:
     else:
         if re.fullmatch(r"[0-9]+", second) and re.search("[a-z'\"]", first):
             raise CatalogError(
-                f"got {name!r}: the wall, {second}, is without a unit; write it as a length, such "
-                f'as "3.2 mm" or "0.109 in", or as a gauge with its system, such as "{second} ga '
-                f'BWG"; ask the supplier which'
+                f"got {name!r}: the wall, {second}, has no unit; write it as a length, such "
+                'as "3.2 mm" or "0.109 in", or as a gauge with its system, such as '
+                f'"{second} ga BWG"; ask your supplier which it is'
             )
         thickness = _size(second, None, name)
         outside = _size(first, _unit(thickness[1]), name)
@@ -76,9 +76,9 @@ def timber_by_numbers(name: str) -> TimberSection | None:
     whole_inches = all(re.fullmatch(r"[0-9]+( ?in\.?)?", text) for text in (first, second))
     if whole_inches and last[1] is UnitSystem.IMPERIAL:
         raise CatalogError(
-            f"got {name!r}: whole inches are nominal sizes of boards as a rule, and the board is "
-            f"smaller; write the nominal name, such as 2x8, or the sizes that are measured, "
-            f'such as "1.5 in x 7.25 in" ("2.0 in x 8.0 in" if it is really that)'
+            f"got {name!r}: whole inches are usually nominal sizes, and the board itself is "
+            "smaller; write the nominal name, such as 2x8, or the actual sizes, such as "
+            '"1.5 in x 7.25 in" ("2.0 in x 8.0 in" if it really is full size)'
         )
     thickness, depth = float(sizes[0][0]), float(sizes[1][0])
     if not (10 <= thickness <= 150 and depth <= 500):

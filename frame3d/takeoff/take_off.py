@@ -34,7 +34,7 @@ __all__ = ["Takeoff", "UserLists", "load_solver", "read_user_lists", "take_off"]
 
 
 _PRICES = ("prices", "nothing has a price")
-_STOCK = ("stock", "bars and boards are planned without what lies in the yard")
+_STOCK = ("stock", "the cutting plans do not use what you have on hand")
 
 
 class UserLists(Struct, frozen=True, kw_only=True):

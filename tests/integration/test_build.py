@@ -208,7 +208,7 @@ def test_failed_build_leaves_the_last_good_one(tmp_path: Path, monkeypatch) -> N
 
 
 def test_list_that_cannot_be_read_is_told_before_anything_is_touched(tmp_path: Path) -> None:
-    (tmp_path / "prices.csv").write_text("item,price\nhexagon nut M10,cheap\n")
+    (tmp_path / "prices.csv").write_text("item,price\nhex nut M10,cheap\n")
     mapping = {**SMALL, "order": {"price_file": "prices.csv"}}
     with pytest.raises(DesignFaults, match="prices.csv: row 2, column price: got .cheap."):
         build(design_from_mapping(mapping, folder=tmp_path), tmp_path / "out")
@@ -402,7 +402,9 @@ def test_a_disk_that_takes_no_more_is_told_whichever_file_it_was(
         capture_output=True, text=True, timeout=600, check=False,
     )  # fmt: skip
     assert done.returncode == 0, done.stderr
-    wanted = f"{out} cannot be written: a file would be larger than this disk or this user may have"
+    wanted = (
+        f"{out} cannot be written: the file would be larger than this disk or user account allows"
+    )
     lines = done.stdout.splitlines()
     assert len(lines) == len(sizes)
     assert [line for line in lines if not line.startswith(wanted)] == []

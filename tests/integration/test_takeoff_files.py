@@ -25,8 +25,8 @@ from frame3d.takeoff.write.workbook import FIRST_ROW, HEAD_ROW, SUM_ROW
 PRICES = """item,length,price,per,pack,currency
 2 in x 13 ga BWG,24 ft,71.5,,,EUR
 2x10,,1.95,ft,,
-hexagon nut 3/8-16,,9.25,pack,50,
-plain washer 3/8 wide,,0.08,each,,
+hex nut 3/8-16,,9.25,pack,50,
+flat washer 3/8 wide,,0.08,each,,
 """
 KG_PER_LB, MM_PER_INCH = 0.45359237, 25.4
 NAMES = ("long_meadow_gothic", "long_meadow_quonset")
@@ -200,8 +200,8 @@ def test_cost_by_hand(tmp_path: Path) -> None:
     assert found == {
         "2 in x 13 ga BWG": pytest.approx(50 * 71.5),
         "2x10": pytest.approx(13 * 16 * 1.95),
-        "hexagon nut 3/8-16": pytest.approx(12 * 9.25),
-        "plain washer 3/8 wide": pytest.approx(893 * 0.08),
+        "hex nut 3/8-16": pytest.approx(12 * 9.25),
+        "flat washer 3/8 wide": pytest.approx(893 * 0.08),
     }
     assert takeoff.currency == "EUR"
     build_takeoff(takeoff, tmp_path / "out")

@@ -123,7 +123,7 @@ SPOILT = [
     ("summary.json", r'"mark": "H2",[^}]*"count": (\d+)', "H2, count"),
     ("summary.json", r'"mark": "R2",[^}]*"length_mm": ([\d.]+)', "R2, length"),
     ("summary.json", r'\{\s*"role": "nut",\s*"description": "hexagon nut M8",\s*"count": (\d+)',
-     "hexagon nut M8, count"),
+     "hex nut M8, count"),
     ("findings.json", r'"under_hoops_mm": ([\d.]+)(?=[^{]*\],\s*"width_at_height)', "ridge, clear"),
     ("findings.json", r'"side_vents_share_of_floor": ([\d.]+)', "side opening, share"),
     ("takeoff.json", r'"mark": "S1"[^}]*?"count": (\d+)', "S1, count"),

@@ -112,7 +112,7 @@ class UserList(Struct, kw_only=True):
             return
         told = self.faults[:_MOST_FAULTS]
         if len(self.faults) > _MOST_FAULTS:
-            more = f"{len(self.faults) - _MOST_FAULTS} more faults are not shown"
+            more = f"{len(self.faults) - _MOST_FAULTS} more faults are not listed"
             told.append(Fault(where="", message=more))
         raise ListFaults(told, self.source)
 
@@ -165,8 +165,8 @@ class UserList(Struct, kw_only=True):
         if not low <= value < 1e12:
             self.fault(
                 row.number, column,
-                f"got {_shown(text)}; it must be a number of at least {low:g} such as 12.50, "
-                "with a point for the decimals and without signs of currency or thousands",
+                f"got {_shown(text)}; it must be a number of at least {low:g} such as "
+                "12.50, with a decimal point and no currency sign or thousands separator",
             )  # fmt: skip
             return None
         return value
@@ -245,7 +245,7 @@ def read_user_list(
         names = [_without_unit(found, name, columns) for name in names]
     found.columns.update(names)
     if not any(names):
-        found.fault(1, "", f"is empty; it must name the columns: {', '.join(columns)}")
+        found.fault(1, "", f"is empty; the first row must name the columns: {', '.join(columns)}")
         found.done()
     _check_names(found, names, columns, needed)
     if check is not None:
@@ -290,10 +290,12 @@ def _check_names(
     for place, name in enumerate(names):
         if name and name not in columns:
             found.fault(
-                1, _shown(name), f"is no column of this list; they are {', '.join(columns)}"
+                1,
+                _shown(name),
+                f"is not a column of this list; the columns are {', '.join(columns)}",
             )
         elif name and name in names[:place]:
-            found.fault(1, name, "is there twice; take one of them out")
+            found.fault(1, name, "appears twice; remove one of them")
 
 
 def _text(path: Path, where: str) -> str:
@@ -305,13 +307,13 @@ def _text(path: Path, where: str) -> str:
         ) from None
     except TooLargeError:
         raise DesignError(
-            f"{path} holds more than 1 MB; it is no list of this kind", where
+            f"{path} is larger than 1 MB, too large for a list; name the right file", where
         ) from None
     except (OSError, ValueError) as error:
         reason = getattr(error, "strerror", None) or error
         raise DesignError(
-            f"{path} cannot be read: {reason}; give the name of a CSV file"
-            + ("" if where.startswith("--") else " beside the design, or leave the field out"),
+            f"{path} cannot be read: {reason}; name a CSV file"
+            + ("" if where.startswith("--") else " in the design's folder, or remove the field"),
             where,
         ) from None
 

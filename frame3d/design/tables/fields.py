@@ -137,8 +137,8 @@ def _file_name(value: Written) -> str:
         raise ValueError(_not(value, "text"))
     if any(unicodedata.category(letter) in _IN_NO_NAME for letter in value):
         raise ValueError(
-            f"got {shown(value)}; the name of a file has no line breaks, tabs or control "
-            "characters, leave them out"
+            f"got {shown(value)}; a file name cannot have line breaks, tabs or control "
+            "characters; remove them"
         )
     return value.strip()
 

@@ -64,7 +64,7 @@ def main_figures(frame: Frame, *, mass: bool = True) -> list[tuple[str, str]]:
         figures.append(("Mass of all parts", form.mass(total_mass_kg(frame))))
     figures += _openings(frame)
     if arch.chosen:
-        figures.insert(4, ("Chosen by rule", ", ".join(chosen_by_rule(frame))))
+        figures.insert(4, ("Sized by rule", ", ".join(chosen_by_rule(frame))))
     return figures
 
 
@@ -81,7 +81,7 @@ def _ridge_height(frame: Frame) -> str:
     )
     if asked.ridge_height is None or asked.measured is Measured.CENTRES:
         return text
-    return f"{text}; {say(asked.ridge_height)} {asked.measured.value} of the profile, as given"
+    return f"{text}; {say(asked.ridge_height)} {asked.measured.value} as given in the design"
 
 
 def _openings(frame: Frame) -> list[tuple[str, str]]:

@@ -11,11 +11,11 @@ from frame3d.units import MM_PER_INCH, LengthFormat, UnitSystem
 __all__ = ["CAUTIONS", "describe", "fine_lengths", "gap_text", "lengths_of", "tied"]
 
 CAUTIONS = (
-    "Have buried services located before driving anything into the ground.",
+    "Have buried cables and pipes located before you drive or dig.",
     "Brace the frame before covering it.",
-    "Follow the instructions of your suppliers.",
-    "Loads, foundations and permits are for local codes and a licensed professional; "
-    "none of them is worked out here.",
+    "Follow your suppliers' instructions.",
+    "Loads, foundations and permits are for local codes and a licensed professional; none "
+    "of them is checked here.",
 )
 """What everybody who builds from these files is told."""
 

@@ -69,9 +69,9 @@ def lag_into(
         say, (least, most) = plan.say, _lengths(through_mm, into_mm)
         longest = max(lag_screw(name).lengths_mm[-1] for name in _SIZES[system])
         raise DesignError(
-            f"no stocked lag screw goes through {say(through_mm)} and holds in {say(into_mm)} of "
-            f"timber: it must be between {say.least(least)} and {say.most(most)} long, and the "
-            f"longest is {say.most(longest)}; choose other boards",
+            f"no stocked lag screw goes through {say(through_mm)} and holds in "
+            f"{say(into_mm)} of wood: it must be {say.least(least)} to {say.most(most)} "
+            f"long, and the longest is {say.most(longest)}; choose other boards",
             where,
         )
     return [

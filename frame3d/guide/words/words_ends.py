@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import math
-import re
 
 from frame3d.design.tables.ends import StudFoot
 from frame3d.design.tables.whole_design import DoorKind, Hip
@@ -19,7 +18,6 @@ from frame3d.guide.words.words_lines import bolts_check, in_order
 
 __all__ = ["channel", "cover", "doors", "hips", "inspect", "walls"]
 
-_DOOR = re.compile(r"door\[(\d+)\], (\w+)")
 _KINDS = {
     DoorKind.HINGED: "hinged", DoorKind.SLIDING: "sliding", DoorKind.ROLL_UP: "roll-up",
 }  # fmt: skip
@@ -293,10 +291,8 @@ def cover(site: StepContext) -> Words:
 
 
 def _along(place: str) -> str:
-    """Where channel runs: doors by their number in the design."""
-    if door := _DOOR.fullmatch(place):
-        return f"Round door {door[1]} of the design, {door[2]} end"
-    return f"Along {place}"
+    """Where channel runs."""
+    return f"Round the {place}" if " door" in place else f"Along the {place}"
 
 
 def _openings(site: StepContext) -> list[DoorOpening]:

@@ -58,13 +58,13 @@ def test_new_does_not_write_over_a_file(tmp_path: Path) -> None:
         (["takeoff", "a.toml", "--out", "a.toml"], "is a file"),
         (["new", "b.toml", "--style", "tudor"], "is not one of 'quonset', 'gothic'"),
         (["new", "b.toml", "--units", "cubits"], "is not one of"),
-        (["new", "no/such/folder/b.toml"], "is not a folder; make it first"),
+        (["new", "no/such/folder/b.toml"], "is not a folder; create it first"),
         (["build", "a.toml", "--out", "a.toml"], "is a file"),
         (["frobnicate"], "frobnicate"),
         (["takeoff", "a.toml", "--out", ""], "the name of the folder is empty"),
         (["build", "a.toml", "--out", " "], "the name of the folder is empty"),
         (["check"], "Missing argument 'DESIGN'"),
-        (["check", "."], "is a folder; give the design file in it"),
+        (["check", "."], "is a folder; name the design file in it"),
         (["takeoff", "a.toml", "--out", "a.toml/sub"], "is a file"),
         (["serve", "--port", "99999"], "65535"),
         (
@@ -243,7 +243,7 @@ def test_output_that_is_closed_is_told(words: tuple[str, ...], tmp_path: Path) -
     (tmp_path / "a.toml").write_text(GOOD)
     result = run_into(None, *words, folder=tmp_path)
     assert result.returncode == 3
-    assert result.stderr == "what was asked for cannot be shown: standard output is closed\n"
+    assert result.stderr == "nothing can be shown: standard output is closed\n"
 
 
 def test_faults_that_cannot_be_told_keep_their_status(tmp_path: Path) -> None:

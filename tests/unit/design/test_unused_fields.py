@@ -146,7 +146,7 @@ def test_fields_of_what_is_not_there_change_nothing(case: str) -> None:
 
 
 def test_every_field_that_says_what_it_is_for_is_tried() -> None:
-    """A meaning such as "Hip board: its section" says that the field is for nothing else."""
+    """A meaning such as "Hip board: lumber size" says that the field is for nothing else."""
     tried = {(table, name) for _, table, fields in CASES.values() for name in fields}
     own = {"Hip board", "Hip rail", "Timber studs", "Tube studs", "Gothic", "Clamped", "Hinged",
            "One leaf", "Hinged or sliding", "Studs of timber", "Studs set into the ground",

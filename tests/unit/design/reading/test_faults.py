@@ -293,7 +293,7 @@ def test_all_faults_are_told_at_once_from_top_to_bottom():
 
 def test_a_flood_of_faults_is_cut_off_and_counted():
     text = GOOD + "".join(f"name{number} = 1\n" for number in range(1500))
-    with pytest.raises(DesignFaults, match="1400 more faults are not shown$") as caught:
+    with pytest.raises(DesignFaults, match="1400 more faults are not listed$") as caught:
         design_from_text(text)
     assert len(caught.value.faults) == 101
 

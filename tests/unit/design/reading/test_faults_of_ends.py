@@ -120,7 +120,7 @@ BROKEN = {
     ),
     "roll-up with two leaves": (
         DOOR + 'kind = "roll-up"\nleaves = 2\n', "door[1].leaves", 8,
-        "got 2, and a roll-up door has one curtain; make it 1, leave it out, or change kind",
+        "got 2, but a roll-up door has one curtain; use 1, remove it, or change kind",
     ),
     # 1 1/2 in is the thickness of a 2x4 (PS 20).
     "studs in each other": (

@@ -64,7 +64,7 @@ class TestFiles:
             read_design(tmp_path / "nowhere.toml")
 
     def test_a_folder(self, tmp_path):
-        with pytest.raises(DesignFaults, match="is a folder; give the design file in it"):
+        with pytest.raises(DesignFaults, match="is a folder; name the design file in it"):
             read_design(tmp_path)
 
     def test_something_that_is_no_file(self, tmp_path):
