@@ -51,11 +51,13 @@ def tube_by_numbers(name: str) -> TubeSection | None:
             called = called.replace(" mm", "", 1)  # two metric sizes share one unit
     od_mm, wall_mm = float(outside[0]), float(wall)
     if not 10 <= od_mm <= 400:
-        raise CatalogError(f"got {name!r}: the outside diameter must be 10 mm to 400 mm")
+        raise CatalogError(
+            f"got {name!r}: the outside diameter must be 10 mm to 400 mm (0.4 in to 15.7 in)"
+        )
     if not 0.5 <= wall_mm < od_mm / 2 - 1:
         raise CatalogError(
-            f"got {name!r}: the wall must be at least 0.5 mm and leave a bore of at least 2 mm; "
-            f"outside diameter first, then wall"
+            f"got {name!r}: the wall must be at least 0.5 mm (0.02 in) and leave a bore of "
+            "at least 2 mm (0.08 in); outside diameter first, then wall"
         )
     return TubeSection(name=called, od_mm=od_mm, wall_mm=wall_mm)
 
@@ -83,7 +85,8 @@ def timber_by_numbers(name: str) -> TimberSection | None:
     thickness, depth = float(sizes[0][0]), float(sizes[1][0])
     if not (10 <= thickness <= 150 and depth <= 500):
         raise CatalogError(
-            f"got {name!r}: a board must be 10 mm to 150 mm thick and at most 500 mm deep"
+            f"got {name!r}: a board must be 10 mm to 150 mm (0.4 in to 5.9 in) thick and at "
+            "most 500 mm (19.6 in) deep"
         )
     if all(system is UnitSystem.METRIC for _, system in sizes):
         called = "x".join(_number(*size) for size in sizes) + " mm"

@@ -207,7 +207,7 @@ def room_tables(frame: Frame) -> list[_Table]:
     tables: list[_Table] = [
         (
             "Clear height inside, by distance from the inside of the wall",
-            ("From the wall", "Under the hoops", "Under everything, " "left", "Under everything, " "right"),
+            ("From the wall", "Under the hoops", "Under all, left", "Under all, right"),
             [
                 tuple(say(row[name]) for name in
                       ("from_wall_mm", "under_hoops_mm", "left_mm", "right_mm"))

@@ -36,13 +36,16 @@ _WORDS: dict[Phase, Callable[[StepContext], Words]] = {
     Phase.HIPS: hips, Phase.INSPECT: inspect, Phase.CHANNEL: channel, Phase.COVER: cover,
 }  # fmt: skip
 _MORE_CAUTIONS = (
-    "Keep away from overhead lines with hoops, rails and ladders.",
-    "Work in calm weather: hoops and film catch the wind, and a half-built frame stands by its "
-    "temporary braces alone.",
-    "Lift with enough people; the numbers here come from the masses and an equation for lifting, "
-    "and are no measure of who is there.",
-    "Ladders stand on firm ground with somebody at the foot, and never against a hoop.",
-    "This guide tells an order of work that is common practice. It says nothing about strength.",
+    "Keep hoops, rails and ladders well away from overhead lines.",
+    "Work in calm weather: hoops and film catch the wind, and a half-built frame has only "
+    "its temporary braces.",
+    "Lift with enough people. The numbers here come from weights and a lifting equation; "
+    "they know nothing of the people on your crew.",
+    "Set ladders on firm ground with somebody at the foot, and never against a hoop, "
+    "braced or not.",
+    "Wear head protection under work overhead, and use fall protection where your "
+    "local rules ask for it. Plug power tools used outdoors into a GFCI (RCD), and "
+    "keep cords out of the wet.",
 )
 
 
@@ -58,7 +61,7 @@ def guide_of(frame: Frame, status: SetStatus = UNCHECKED, *, drawn: bool = True)
         title=project.name, owner=project.owner, number=status.number(project.number),
         figures=_figures(frame), steps=told,
         cautions=(*filter(None, [status.headline]), *CAUTIONS, *_MORE_CAUTIONS),
-        hours=f"{spoken(low)} to {spoken(high)} hours of work in all",
+        hours=f"{spoken(low)} to {spoken(high)} person-hours in all",
         assumption=ASSUMPTION,
     )  # fmt: skip
 

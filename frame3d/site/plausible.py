@@ -27,4 +27,4 @@ def unit_hint(got_mm: float, meant_mm: float) -> str:
     off, was, taken = min(pairs)
     if off > _NEAR:
         return ""
-    return f"it looks like {was} read as {taken}: put the unit that was measured in"
+    return f"it looks like {was} read as {taken}; give the unit it was measured in"

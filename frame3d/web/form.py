@@ -23,9 +23,9 @@ _GROUPS: tuple[tuple[str, tuple[str, ...]], ...] = (
     ("Rails and braces", ("rail", "brace", "tie")),
     ("Sides and cover", ("sill_board", "side_opening", "cover")),
     ("End walls and doors", ("end_wall", "door")),
-    ("Room and machines", ("clearance", "machine")),
+    ("Clearance and machines", ("clearance", "machine")),
     (
-        "Place and practice",
+        "Site and practice",
         ("surroundings", "nearby", "staking", "practice", "tolerances", "accept"),
     ),
     ("Bolts and ordering", ("hardware", "order")),
@@ -34,9 +34,9 @@ _GROUPS: tuple[tuple[str, tuple[str, ...]], ...] = (
 _TITLES = {
     "profile": "Profile", "bays": "Bays", "hoop": "Hoops", "socket": "Sockets", "rail": "Rail",
     "brace": "Brace", "tie": "Tie", "sill_board": "Sill boards", "side_opening": "Side openings",
-    "cover": "Cover", "end_wall": "End wall", "door": "Door", "clearance": "Room for people",
+    "cover": "Cover", "end_wall": "End wall", "door": "Door", "clearance": "Clearance for people",
     "machine": "Machine", "staking": "Staking out", "surroundings": "Surroundings",
-    "nearby": "Something near by",
+    "nearby": "Nearby object",
     "practice": "Limits of practice", "tolerances": "Tolerances", "accept": "Accepted finding",
     "hardware": "Bolts", "order": "Ordering", "project": "Names", "output": "Units and paper",
 }  # fmt: skip

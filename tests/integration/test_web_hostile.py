@@ -542,7 +542,7 @@ _seen: dict[int, set[int]] = {}
 
 
 def workers_of(server: Server) -> list[int]:
-    """The workers of a server, living or left over: they keep the session they were started in."""
+    """The workers of a server, living or residual: they keep the session they were started in."""
     found = []
     for folder in Path("/proc").glob("[0-9]*"):
         try:

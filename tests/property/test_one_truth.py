@@ -114,7 +114,7 @@ def test_figures_that_two_outputs_show_are_the_same(furnished, tmp_path) -> None
 SPOILT = [
     # output, what stands there, and which of its figures is changed
     ("summary.json", r'"centres": \{\s*"mm": ([\d.]+)', "width"),
-    ("summary.json", r'"over_all": \{\s*"mm": ([\d.]+)', "ridge, over all"),
+    ("summary.json", r'"over_all": \{\s*"mm": ([\d.]+)', "ridge, overall"),
     ("summary.json", r'"clear": \{\s*"mm": [\d.]+,\s*"text": "(\d+) mm', "ridge, clear"),
     ("summary.json", r'"leg_height": \{\s*"mm": ([\d.]+)', "leg"),
     ("summary.json", r'"socket_exposed": \{\s*"mm": ([\d.]+)', "socket, exposed"),
@@ -144,7 +144,7 @@ SPOILT = [
     ("view.html", r"<dt>Door in the front wall</dt><dd>hinged, opening (\d+)", "door 1, opening"),
     ("view.html", r"<dt>Side openings</dt><dd>(\d+)", "side opening, along the hoop"),
     ("sheets.dxf", r"(3555)( |\\P)clear", "ridge, clear"),
-    ("sheets.dxf", r"(3605)( |\\P)over all", "ridge, over all"),
+    ("sheets.dxf", r"(3605)( |\\P)over all", "ridge, overall"),
     ("sheets.dxf", r"\n(6000) mm centres, ", "width"),
     ("sheets.dxf", r"\n(13416)( |\\P)diagonal", "diagonal"),
 ]  # fmt: skip

@@ -123,7 +123,11 @@ class UserList(Struct, kw_only=True):
             return None
         text = row.cells[column]
         if not 1.0 <= length <= 100_000.0:
-            self.fault(row.number, column, f"got {_shown(text)}; it must be between 1 mm and 100 m")
+            self.fault(
+                row.number,
+                column,
+                f"got {_shown(text)}; it must be between 1 mm and 100 m (0.04 in and 328 ft)",
+            )
             return None
         return length
 

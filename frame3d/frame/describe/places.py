@@ -88,7 +88,7 @@ def _at(runs: list[tuple[int, int]], each: int) -> str:
 
 def _between(spans: list[tuple[int, int]], each: int) -> str:
     text = f"from hoop {_listed(spans)}"
-    return f"{text}, {each} in each" if each > 1 else text
+    return f"{text}, {each} per bay" if each > 1 else text
 
 
 def _listed(runs: list[tuple[int, int]]) -> str:

@@ -10,6 +10,9 @@ from frame3d.units import MM_PER_INCH, LengthFormat, UnitSystem
 
 __all__ = ["CAUTIONS", "describe", "fine_lengths", "gap_text", "lengths_of", "tied"]
 
+_EXACT_MM = 0.02
+"""Sizes of tables are rounded to 0.001 in."""
+
 CAUTIONS = (
     "Have buried cables and pipes located before you drive or dig.",
     "Brace the frame before covering it.",
@@ -53,6 +56,15 @@ def describe(part: Part, form: LengthFormat) -> str:
     """What ``part`` is, in words, as a list has it; without the length of a tube or board.
 
     Sizes of what is bought are told as finely as they are sold, however coarse ``form`` is:
-    equal words are equal things.
+    equal words are equal things. What no tape measure shows, such as 1.660 in of tube, is told
+    in decimals.
     """
-    return part.words(lambda length_mm: fine_lengths(form).text(length_mm, unit=True))
+    return part.words(lambda length_mm: _as_sold(form, length_mm))
+
+
+def _as_sold(form: LengthFormat, length_mm: float) -> str:
+    of_tape = LengthFormat(system=form.system, denominator=16, decimals=max(1, form.decimals))
+    exact = abs(of_tape.rounded_mm(length_mm) - length_mm) < _EXACT_MM
+    if exact or form.system is UnitSystem.METRIC:
+        return of_tape.text(length_mm, unit=True)
+    return gap_text(form, length_mm)

@@ -69,7 +69,7 @@ def ridge_end(plan: LayoutContext, rail_hole_mm: float | None) -> RidgeEnd:
         return _sleeve_end(plan, rail_hole_mm)
     if rail_hole_mm is not None:
         raise DesignError(
-            "a ridge rail cannot be bolted up between ridge plates; set the rail's "
+            "a ridge rail cannot be bolted between ridge plates; set the rail's "
             'fixing = "clamped" or ridge_joint = "sleeve"',
             "hoop.ridge_joint",
         )

@@ -327,7 +327,7 @@ def _tube_end(end: Swage | Flat) -> str:
 
 
 def _board_end(end: BoardEnd) -> str:
-    done = {"mitred": end.mitre_rad, "bevelled": end.bevel_rad, "lapped": end.lap_mm}
+    done = {"mitred": end.mitre_rad, "bevelled": end.bevel_rad, "notched": end.lap_mm}
     return " and ".join(word for word, size in done.items() if size)
 
 

@@ -26,7 +26,7 @@ __all__ = ["guide_pdf"]
 
 _SIZES = {SheetStandard.ISO: (210.0, 297.0), SheetStandard.US: (215.9, 279.4)}
 """Upright A4 (ISO 216) and A (ASME Y14.1), mm."""
-_FOOT = "Nothing here is a statement about strength; see the cautions on page 1."
+_FOOT = "Nothing here says anything about strength; see the cautions on page 1."
 _BLACK, _BLUE, _BROWN, _GREY = "#1b1f23", "#0b4f8a", "#7a2c00", "#4a5259"
 _TEXT: dict[str, float | str] = {"fontSize": 8, "leading": 10.2, "textColor": _BLACK}
 _HEADING: dict[str, float | str] = {

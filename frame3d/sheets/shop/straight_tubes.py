@@ -84,13 +84,13 @@ def kind_table(kinds: dict[HoleKind, str]) -> Table:
             letter,
             LengthCell(kind.drill_mm, fine=True),
             AngleCell(kind.clock_rad),
-            kind.use or "nothing yet",
+            kind.use or "-",
         )
         for kind, letter in kinds.items()
     )
     return Table(
         title="Holes, through both walls",
-        head=("Hole", "Drill", "Clock", "For"),
+        head=("Hole", "Drill", "Rotation", "For"),
         rows=rows,
         words=(3,),
     )
@@ -126,7 +126,7 @@ def plain_table(groups: Sequence[PartCount[Tube]]) -> Table:
         rows += _with_words(first, grid_text(group.members))
     return Table(
         title=PLAIN_PIECES,
-        head=("Mark", "No.", "Tube", "Length", "Used as", "Where"),
+        head=("Mark", "Qty", "Tube", "Length", "Use", "Location"),
         rows=tuple(rows),
         words=(2, 4, 5),
     )
@@ -150,7 +150,7 @@ def _end(end: Swage | Flat | None, lengths: LengthFormat) -> Cell:
         return f"flat{across}"
     quarter = math.copysign(math.pi / 2, end.slant_rad)
     longest = (end.clock_rad + quarter) % (2 * math.pi)
-    cut = "on a slant" if shows_cut(end) else f"{lengths.angle(abs(end.slant_rad))} off square"
+    cut = "at an angle" if shows_cut(end) else f"{lengths.angle(abs(end.slant_rad))} off square"
     return f"flat{across}, cut {cut}, longest at {lengths.angle(longest)}"
 
 

@@ -27,7 +27,7 @@ export class Parts {
     this.rows = rows;
     this.root.replaceChildren(el("table", {},
       el("caption", {}, `${members.parts.length} different parts, ${members.part_of.length} in all`),
-      el("thead", {}, el("tr", {}, ["Mark", "Role", "Count", "Length", "What it is", "Mass each"]
+      el("thead", {}, el("tr", {}, ["Mark", "Role", "Count", "Length", "Description", "Mass each"]
         .map((name) => el("th", { scope: "col", class: RIGHT.has(name) ? "right" : null }, name)))),
       el("tbody", {}, rows.map(({ row }) => row))));
   }

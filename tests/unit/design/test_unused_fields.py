@@ -1,7 +1,7 @@
 """A table with fields for two kinds of thing: those of the kind that is not there say nothing.
 
 Each case is a tunnel with one kind chosen, and fields that belong to another. These are changed,
-and the frame, its figures, findings and lists must stay as they are.
+and the frame, its figures, findings and lists must stay true to scale.
 """
 
 from __future__ import annotations

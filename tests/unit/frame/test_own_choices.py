@@ -184,10 +184,10 @@ STRUCK: dict[str, tuple[int, dict]] = {
         "end_wall": [{"top": "bolted", "foot": "ground", "brace_height": "30 in"}],
         "door": [{"width": "60 in", "height": "84 in", "swing": "in", "leaves": 2,
                   "position": "-56 in", "threshold": "board"}]}),
-    "a stud pressed flat at the ridge joint": (2, {
+    "a stud flattened at the ridge joint": (2, {
         "end_wall": [FLAT],
         "door": [{"at": "back", "width": "46 in", "height": "82 in", "position": "70 in"}]}),
-    "a short stud pressed flat at the ridge joint": (2, {
+    "a short stud flattened at the ridge joint": (2, {
         "end_wall": [FLAT], "door": [ROLLED | {"width": "76 in", "height": "64 in"}]}),
 }  # fmt: skip
 

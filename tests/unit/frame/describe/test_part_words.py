@@ -1,4 +1,4 @@
-"""What lists call parts whose ends are swaged, pressed flat, mitred, bevelled or lapped."""
+"""What lists call parts whose ends are swaged, flattened, mitred, bevelled or lapped."""
 
 from __future__ import annotations
 

@@ -96,10 +96,10 @@ def test_the_overlap_of_splices_is_the_design_s(found):
     spliced = any(True for _ in frame.of(Role.SPLICE)) or any(
         isinstance(end, Swage) for m in frame.of(Role.HOOP) for end in (m.part.start, m.part.end)
     )
-    assert ("Splice of hoops" in details) is spliced
+    assert ("Hoop splice" in details) is spliced
     if not spliced:
         return
-    lengths = spans(details["Splice of hoops"], "overlap")
+    lengths = spans(details["Hoop splice"], "overlap")
     assert len(lengths) == (2 if hoop.splice is Splice.SLEEVE else 1)
     # On the sheet the chord of the overlap, which at 1 m radius is 0.1 % less than the arc.
     assert lengths == pytest.approx([hoop.overlap] * len(lengths), rel=2e-3)
@@ -166,7 +166,7 @@ def test_only_what_the_design_has_is_shown(found):
     frame, _, details = found
     names = set(details)
     has = {role: any(True for _ in frame.of(role)) for role in Role}
-    assert ("Clamp of a brace" in names) is has[Role.BRACE]
+    assert ("Brace clamp" in names) is has[Role.BRACE]
     assert ("Tie at the hoop" in names) is has[Role.TIE]
     assert ("End wall stud at the hoop" in names) is (has[Role.STUD] or has[Role.DOOR_JAMB])
     assert ("Joint of hip boards" in names) <= has[Role.HIP_BOARD]
