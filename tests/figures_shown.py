@@ -293,7 +293,7 @@ def from_guide(take: Collector, text: str) -> None:
             take.all_told(_CHECKS[what], figure, out)
         elif what in _COUNTS:
             take.add(_COUNTS[what], int(figure.split()[0]), out)
-        elif what.startswith("Centre of a tie above the ground"):
+        elif what.startswith("Centre of a tie above ground"):
             _ties(take, "tie {}", figure, out)
         elif what == "Height under a tie's tube":
             _ties(take, "tie {}, under its tube", figure, out)

@@ -37,7 +37,7 @@ MUST_NOT: tuple[tuple[str, str, str], ...] = (
     (r"\bChange places\b|\bForget it\b|\bLet go\b|\bTake out\b", _TRANSLATED,
      "Swap; Clear; Remove"),
     (r"\bhexagon (?:bolt|nut)\b|\bplain washer\b", _TRADE, "hex bolt, hex nut, flat washer"),
-    (r"\bnotched over\b|\bbevelled and\b|\bbeveled\b", _TRADE, "coped (one word on every sheet)"),
+    (r"\bnotched over\b|\blapped\b", "one word for one cut on every sheet", "notched"),
     (r"\bleft out\b(?! of (?:the (?:model|pictures?|plan|view|list)|this view))(?=[:;,)])",
      "a form shows the default itself", "default …"),
     (r"\bNo\.(?=$|\s*[|,])", _TRADE, "Qty"),
@@ -182,6 +182,7 @@ def documents() -> Iterator[tuple[str, str]]:
 
 
 __all__ = [
+    "ROOT",
     "HtmlTexts",
     "MUST_NOT",
     "documents",

@@ -12,7 +12,14 @@ import typer
 
 from frame3d.cli.app import app
 from frame3d.cli.fault_messages import FAULT, UNMADE, faults_told, frames_of
-from frame3d.cli.show import show_cautions, show_figures, show_findings, show_grid, show_room
+from frame3d.cli.show import (
+    say,
+    show_cautions,
+    show_figures,
+    show_findings,
+    show_grid,
+    show_room,
+)
 from frame3d.errors import DesignFaults
 
 if TYPE_CHECKING:
@@ -78,9 +85,12 @@ def _checked_as_json(path: Path) -> int:
 def rules() -> None:
     """List the rules that check goes by: name, severity, what each looks for, its source."""
     from frame3d.checks.all_checks import rules as all_rules
+    from frame3d.checks.report import NO_VERDICT
 
     show_grid(
         ("Rule", "Severity", "What it looks for", "Source"),
         [(rule.name, rule.severity.value, rule.meaning, rule.source) for rule in all_rules()],
         title="Rules",
     )
+    say(NO_VERDICT)
+    show_cautions()

@@ -101,7 +101,9 @@ def show_cautions() -> None:
     """What nothing here says of a frame."""
     from frame3d.frame.describe.wording import CAUTIONS
 
-    say("Caution: " + " ".join(CAUTIONS))
+    say("Cautions")
+    for text in CAUTIONS:
+        say(f"- {text}")
 
 
 def show_table(rows: list[tuple[str, str]], *, title: str, right: bool = False) -> None:

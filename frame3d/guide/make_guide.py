@@ -36,16 +36,11 @@ _WORDS: dict[Phase, Callable[[StepContext], Words]] = {
     Phase.HIPS: hips, Phase.INSPECT: inspect, Phase.CHANNEL: channel, Phase.COVER: cover,
 }  # fmt: skip
 _MORE_CAUTIONS = (
-    "Keep hoops, rails and ladders well away from overhead lines.",
-    "Work in calm weather: hoops and film catch the wind, and a half-built frame has only "
-    "its temporary braces.",
-    "Lift with enough people. The numbers here come from weights and a lifting equation; "
-    "they know nothing of the people on your crew.",
-    "Set ladders on firm ground with somebody at the foot, and never against a hoop, "
-    "braced or not.",
-    "Wear head protection under work overhead, and use fall protection where your "
-    "local rules ask for it. Plug power tools used outdoors into a GFCI (RCD), and "
-    "keep cords out of the wet.",
+    "Work in calm weather: hoops and film catch the wind, and a half-built frame has only its "
+    "temporary braces.",
+    "The numbers of people come from weights and a lifting equation; they know nothing of the "
+    "people on your crew.",
+    "The order of work is common practice. It says nothing about strength.",
 )
 
 

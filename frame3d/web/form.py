@@ -14,6 +14,7 @@ from frame3d.design.values.defaults import FOLLOWS
 from frame3d.design.values.field_info import FieldFacts, TableInfo, sections
 from frame3d.design.values.following import FOLLOWING
 from frame3d.design.values.starter_values import EXAMPLES
+from frame3d.frame.describe.glossary import GLOSSARY
 from frame3d.units import UnitSystem
 from frame3d.units.data_tables import Json
 
@@ -55,8 +56,8 @@ def form_of_a_design() -> dict[str, Json]:
     dict
         ``groups``: title and names of sections; ``sections`` by name, each with its title,
         meaning, whether there may be several or none, and its fields; ``follows``: fields
-        whose default goes by another field and not by the units; ``tubes`` and ``boards``:
-        names in the catalogue.
+        whose default goes by another field and not by the units; ``glossary``: words and
+        what they mean; ``tubes`` and ``boards``: names in the catalogue.
     """
     known = sections()
     grouped = {name for _, names in _GROUPS for name in names}
@@ -73,6 +74,7 @@ def form_of_a_design() -> dict[str, Json]:
             f"{section}.{name}": {"field": leader, "units": {k: v.value for k, v in to.items()}}
             for (section, name), (leader, to) in FOLLOWS.items()
         },
+        "glossary": [[term.called, term.meaning] for term in GLOSSARY],
         "tubes": list(names(CatalogKind.TUBE)),
         "boards": list(names(CatalogKind.TIMBER)),
     }

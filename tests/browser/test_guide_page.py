@@ -61,7 +61,7 @@ def test_cautions_come_before_everything_else(pages) -> None:
         headings = page.locator("h1, h2").all_inner_texts()
         assert headings[1] == "Cautions"
         first = page.locator("main > *").first
-        assert "buried services" in first.inner_text()
+        assert "buried cables and pipes" in first.inner_text()
         assert page.locator(".step .cautions").count() > 5
 
 

@@ -291,7 +291,7 @@ def test_stopped_build_leaves_the_last_good_one(
         run.kill()
         run.wait()
     assert run.returncode == 128 + number
-    assert told.splitlines()[-1].startswith("stopped; files that were not finished")
+    assert told.splitlines()[-1].startswith("stopped; unfinished files")
     assert "Traceback" not in told
     assert_last_good_one(tmp_path)
 

@@ -25,7 +25,7 @@ from frame3d.sheets.sets.draw import draw_sheets
 from frame3d.sheets.write.dxf_write import document_of
 from frame3d.view.view_page import view_page
 
-HEADLINE, FIELD = "Not to be built from: 2 errors found.", "DO NOT BUILD: 2 errors"
+HEADLINE, FIELD = "Do not build from this set: 2 errors found.", "DO NOT BUILD: 2 errors"
 LOW = """[project]
 name = "Low"
 [profile]

@@ -246,6 +246,8 @@ def test_a_name_with_every_awkward_sign_is_written(tmp_path: Path) -> None:
 def test_a_folder_where_a_file_is_to_be_is_refused(made, tmp_path: Path) -> None:
     (tmp_path / "takeoff.json").mkdir()
     (tmp_path / "takeoff.xlsx").write_text("last good one")
-    with pytest.raises(OutputError, match="takeoff.json is a folder where a file is to be"):
+    with pytest.raises(
+        OutputError, match="takeoff.json is a folder, but a file of that name is to be written"
+    ):
         build_takeoff(made[0], tmp_path)
     assert (tmp_path / "takeoff.xlsx").read_text() == "last good one"

@@ -6,7 +6,7 @@ import json
 from collections.abc import Iterator
 
 import pytest
-from plain_words import HtmlTexts, documents, forbidden, foreign, literals, script_texts
+from plain_words import ROOT, HtmlTexts, documents, forbidden, foreign, literals, script_texts
 from walled_designs import example
 
 from frame3d.checks.all_checks import check_frame, rules
@@ -14,6 +14,7 @@ from frame3d.checks.report import finding_row, room_tables
 from frame3d.design.reading.reader import design_from_mapping
 from frame3d.design.reading.user_lists import GivenList
 from frame3d.design.writing.template import design_text
+from frame3d.frame.describe.glossary import GLOSSARY
 from frame3d.frame.describe.key_figures import main_figures
 from frame3d.frame.lay_out import lay_out
 from frame3d.geometry.arch.arch import ArchStyle
@@ -165,3 +166,20 @@ def test_the_form_of_the_page_is_in_plain_words() -> None:
 
 def test_the_rules_are_in_plain_words() -> None:
     assert [odd for rule in rules() for odd in forbidden(f"{rule.meaning} {rule.source}")] == []
+
+
+def test_the_glossary_is_the_same_in_readme_page_and_guide(shown: Shown) -> None:
+    readme = (ROOT / "README.md").read_text("utf-8").partition("## Words")[2].partition("\n## ")[0]
+    told = [tuple(row.strip("| ").split(" | ")) for row in readme.splitlines() if row[:2] == "| "]
+    glossary = [(term.called, term.meaning) for term in GLOSSARY]
+    assert told[1:] == glossary
+    guide = [text for output, text in shown.texts if output == "guide"]
+    assert guide[guide.index("Words") + 1 :] == [text for row in glossary for text in row]
+    assert [tuple(row) for row in form_of_a_design()["glossary"]] == glossary
+
+
+def test_words_of_the_glossary_are_used(shown: Shown) -> None:
+    texts = " ".join(text for _, text in shown.texts).lower()
+    texts += json.dumps(form_of_a_design()).lower()
+    everything = texts + " ".join(text.lower() for _, text in documents())
+    assert [term.word for term in GLOSSARY if everything.count(term.word) < 2] == []

@@ -10,6 +10,7 @@ from __future__ import annotations
 
 import csv
 import io
+import itertools
 import math
 import re
 from collections.abc import Callable, Mapping, Sequence
@@ -29,6 +30,8 @@ _LONGEST_SHOWN = 40
 _FARTHEST_MM = 1e7
 _BARE = re.compile(r"[+-]?([0-9]+\.?[0-9]*|\.[0-9]+)")
 """A number without a unit."""
+_COMMENT = "#"
+"""Begins lines above the names of the columns that are for people alone."""
 _NAMED_UNIT = re.compile(r"(?P<name>[a-z_ ]+?)(, ?| ?\(| in | )(?P<unit>[a-z'\"]+)\)?")
 
 __all__ = [
@@ -236,7 +239,9 @@ def read_user_list(
     text = path.text if isinstance(path, GivenList) else _text(path, where)
     text = text.removeprefix("\ufeff")
     found = UserList(source=path.name)
-    first = text.partition("\n")[0]
+    below = text.split("\n")
+    above = list(itertools.takewhile(lambda line: line.startswith(_COMMENT), below))
+    first = (below[len(above) :] or [""])[0]
     parted = max((",", ";", "\t"), key=first.count)
     reader = csv.reader(io.StringIO(text, newline=""), delimiter=parted, strict=True)
     try:
@@ -244,6 +249,7 @@ def read_user_list(
     except csv.Error as error:
         found.fault(reader.line_num, "", f"{error}; check the quotation marks in this row")
         found.done()
+    lines = lines[len(above) :]
     names = [name.casefold() for name in lines[0]] if lines else []
     if with_units:
         names = [_without_unit(found, name, columns) for name in names]
@@ -255,7 +261,7 @@ def read_user_list(
     if check is not None:
         check(found)
     found.done()
-    for number, line in enumerate(lines[1:], start=2):
+    for number, line in enumerate(lines[1:], start=2 + len(above)):
         if not any(line):
             continue
         if any(line[len(names) :]):

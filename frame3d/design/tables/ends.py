@@ -121,7 +121,7 @@ class EndWall(DesignTable):
     )
     tube: Tube = field("Tube studs: tube", imperial="NPS 1-1/4 STD", metric="EN 10255 DN32 medium")
     top: StudTop | None = field(
-        "How the top of a stud is fixed to the hoop. Timber: notched over the hoop tube, "
+        "How the top of a stud is fixed to the hoop. Timber: notched round the hoop tube, "
         "or bolted behind it. Tube: flattened and bolted behind it, or clamped. Behind "
         "means on the inside of the tunnel. Default: timber notched, tube clamped",
         optional=True,

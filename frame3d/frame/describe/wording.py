@@ -15,10 +15,15 @@ _EXACT_MM = 0.02
 
 CAUTIONS = (
     "Have buried cables and pipes located before you drive or dig.",
-    "Brace the frame before covering it.",
+    "Look for overhead lines before you lift, and keep hoops, rails and ladders well away from "
+    "them.",
+    "Lift and raise with enough people, and never in wind. Brace the frame before covering it.",
+    "Set ladders on firm ground, never against a hoop, braced or not. Wear head protection under "
+    "work overhead, and use fall protection where your local rules ask for it.",
+    "Plug power tools used outdoors into a GFCI (RCD).",
     "Follow your suppliers' instructions.",
-    "Loads, foundations and permits are for local codes and a licensed professional; none "
-    "of them is checked here.",
+    "Loads, foundations and permits are for local codes and a licensed professional; "
+    "none of them is checked here.",
 )
 """What everybody who builds from these files is told."""
 

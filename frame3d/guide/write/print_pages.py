@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 from frame3d.design.tables.whole_design import SheetStandard
 from frame3d.frame.describe.direction import UNSEEN, as_seen, names_running_left
+from frame3d.frame.describe.glossary import GLOSSARY
 from frame3d.frame.model.members import Frame
 from frame3d.guide.steps.step_content import Guide, StepContent
 from frame3d.guide.words.phrases import (
@@ -75,6 +76,11 @@ def guide_pdf(frame: Frame, guide: Guide) -> bytes:
                 for p in told.pictures
             ),
         ))  # fmt: skip
+    words = [[("text", f"<b>{marked_up(term.called)}:</b> {marked_up(term.meaning)}.")]
+             for term in GLOSSARY]  # fmt: skip
+    chapters.append(
+        Chapter(title="Words", head=(("step", "<b>Words</b>"),), body=tuple(map(seen, words)))
+    )
     return flow_pdf(
         chapters,
         size_mm=_SIZES[frame.design.output.sheets],

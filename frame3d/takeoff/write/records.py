@@ -19,7 +19,22 @@ from frame3d.units import KG_PER_LB, MM_PER_FOOT, LengthFormat, UnitSystem
 from frame3d.units.cells import as_cell
 from frame3d.units.data_tables import DataTable, Json, Units
 
-__all__ = ["assumptions", "figures", "record_of", "record_text", "write_csv", "write_prices"]
+__all__ = [
+    "FIRST_LINE",
+    "assumptions",
+    "figures",
+    "record_of",
+    "record_text",
+    "write_csv",
+    "write_prices",
+]
+
+
+FIRST_LINE = (
+    "# Quantities only: nothing here says what the frame can carry. Loads and permits are for "
+    "local codes and a licensed professional."
+)
+"""First in each list for people, as a comment."""
 
 
 def assumptions(takeoff: Takeoff) -> tuple[str, ...]:
@@ -111,13 +126,14 @@ def record_text(record: dict[str, Json]) -> str:
 
 
 def write_csv(path: Path, table: DataTable, units: Units) -> None:
-    """Write a table as CSV: one row of names, then the rows.
+    """Write a table as CSV for people: a caution, one row of names, then the rows.
 
     In UTF-8 with a byte order mark, by which spreadsheets know it, and with no text that they
     would take for a formula.
     """
     with path.open("w", encoding="utf-8-sig", newline="") as file:
         writer = csv.writer(file, lineterminator="\n")
+        writer.writerow([FIRST_LINE])
         writer.writerow([as_cell(table.header(column, units)) for column in table.columns])
         for values in table.values(units):
             writer.writerow(["" if value is None else as_cell(value) for value in values])
@@ -144,6 +160,7 @@ def write_prices(path: Path, takeoff: Takeoff) -> None:
             rows.append([line.item, "", _price(line.price), line.per.value, pack])
     with path.open("w", encoding="utf-8-sig", newline="") as file:
         writer = csv.writer(file, lineterminator="\n")
+        writer.writerow([FIRST_LINE])
         writer.writerow(PRICE_COLUMNS)
         writer.writerows([*map(as_cell, (*row, takeoff.currency)), ""] for row in rows)
 

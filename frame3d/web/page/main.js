@@ -266,6 +266,8 @@ async function fromAddress(first) {
 }
 
 byId("cautions").append(...facts.cautions.map((text) => el("li", {}, text)));
+byId("words").querySelector("dl").append(...facts.glossary.flatMap(([word, meaning]) => [
+  el("dt", {}, word), el("dd", {}, meaning)]));
 listen();
 await guarded(async () => {
   if (!await fromAddress(true)) await begin(facts.starts[0].key, { first: true });

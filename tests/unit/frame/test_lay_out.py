@@ -228,7 +228,7 @@ def test_no_splice_of_a_hoop_lies_over_a_hole_of_a_rail() -> None:
             "straight",
         ),
         # Rise over the legs of half the width: a half circle.
-        ({"profile": {"ridge_height": "14 ft"}}, "profile.ridge_height", "meet level at the crown"),
+        ({"profile": {"ridge_height": "14 ft"}}, "profile.ridge_height", "crown is round"),
     ],
 )
 def test_what_cannot_be_made_is_refused_with_the_field(changes, where, message) -> None:

@@ -118,7 +118,7 @@ def test_the_rule_broken_is_told_with_where_and_why() -> None:
     near = [breach for breach in found.breaches if breach.clear_mm is not None]
     assert [breach.clear_mm for breach in near] == [1000] * len(found.joints_mm[0])
     assert "use longer boards" in found.reason(lambda mm: f"{mm / 1000:g} m")
-    assert "nearer than 1.1 m to a hoop, the worst 1 m from it" in found.reason(
+    assert "are closer than 1.1 m to a hoop, the worst 1 m from it" in found.reason(
         lambda mm: f"{mm / 1000:g} m"
     )
 

@@ -29,23 +29,29 @@ SIDE, COVER = GOOD + "[side_opening]\n", GOOD + "[cover]\n"
 BROKEN = {
     # --- how many, and how they are written
     "three end walls": (
-        GOOD + "[[end_wall]]\n" * 3, "end_wall", 6, r"3 \[\[end_wall\]\] sections; at most 2 are",
+        GOOD + "[[end_wall]]\n" * 3, "end_wall", 6, r"3 \[\[end_wall\]\] sections; the most "
+                                                    r"allowed is 2 are",
     ),
     "thirteen doors": (GOOD + "[[door]]\n" * 13, "door", 6, r"13 \[\[door\]\].* at most 12"),
-    "seven ties": (GOOD + "[[tie]]\n" * 7, "tie", 6, r"7 \[\[tie\]\] sections; at most 6"),
+    "seven ties": (GOOD + "[[tie]]\n" * 7, "tie", 6, r"7 \[\[tie\]\] sections; the most allowed "
+                                                     r"is 6"),
     "end wall as one table": (GOOD + "[end_wall]\n", "end_wall", 6, r"write \[\[end_wall\]\]"),
-    "door as one table": (GOOD + "[door]\n", "door", 6, r"may be several, write \[\[door\]\]"),
-    "tie as one table": (GOOD + "[tie]\n", "tie", 6, r"may be several, write \[\[tie\]\]"),
-    "cover as several": (GOOD + "[[cover]]\n", "cover", 6, r"only one; write \[cover\]"),
+    "door as one table": (GOOD + "[door]\n", "door", 6, r"may be several of these, so write "
+                                                        r"\[\[door\]\]"),
+    "tie as one table": (GOOD + "[tie]\n", "tie", 6, r"may be several of these, so write "
+                                                     r"\[\[tie\]\]"),
+    "cover as several": (GOOD + "[[cover]]\n", "cover", 6, r"only one of these, so write "
+                                                           r"\[cover\]"),
     "side openings as several": (
-        GOOD + "[[side_opening]]\n", "side_opening", 6, r"only one; write \[side_opening\]",
+        GOOD + "[[side_opening]]\n", "side_opening", 6, r"only one of these, so write "
+                                                        r"\[side_opening\]",
     ),
     "end walls by another name": (
         GOOD + "[[endwall]]\n", "endwall", 6, r"did you mean \[\[end_wall\]\]\?",
     ),
     "field of a door in the wall": (
         WALL + 'swing = "in"\n', "end_wall[1].swing", 7,
-        r"no field of \[\[end_wall\]\] but of \[\[door",
+        r"no field of \[\[end_wall\]\]; it belongs in \[\[door",
     ),
     "second door": (
         DOOR + '[[door]]\nat = "back"\nhight = "2 m"\n', "door[2].hight", 9, "did you mean height",
@@ -102,17 +108,17 @@ BROKEN = {
     "tube top on timber": (
         WALL + 'top = "clamped"\n', "end_wall[1].top", 7,
         'got "clamped", which is not for studs of timber; make it "notched" or "bolted", leave it '
-        "out, or change studs",
+        "remove it, or change studs",
     ),
     "flattened timber": (
-        WALL + 'top = "flattened"\n', "end_wall[1].top", 7, "not for studs of timber",
+        WALL + 'top = "flattened"\n', "end_wall[1].top", 7, "not suit timber",
     ),
     "notched tube": (
         WALL + 'studs = "tube"\ntop = "notched"\n', "end_wall[1].top", 8,
         'not for studs of tube; make it "flattened" or "clamped"',
     ),
     "bolted tube": (
-        WALL + 'top = "bolted"\nstuds = "tube"\n', "end_wall[1].top", 7, "not for studs of tube",
+        WALL + 'top = "bolted"\nstuds = "tube"\n', "end_wall[1].top", 7, "not suit tube",
     ),
     "tube on a sill": (
         WALL + 'studs = "tube"\nfoot = "sill"\n', "end_wall[1].foot", 8,

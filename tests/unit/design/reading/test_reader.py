@@ -185,7 +185,7 @@ class TestMappings:
 
     @pytest.mark.parametrize("thing", [None, 3, "text", [("profile", {})]])
     def test_no_mapping_at_all(self, thing):
-        with pytest.raises(DesignFaults, match="a design is a mapping of sections"):
+        with pytest.raises(DesignFaults, match="a design must be a mapping of sections"):
             design_from_mapping(thing)
 
     def test_a_mapping_that_holds_itself(self):

@@ -52,7 +52,7 @@ def farthest_mm(design: dict) -> float:
         try:
             made(design)
         except DesignError as error:
-            assert "too steep or too low; at most" in str(error)
+            assert "too steep or too low; the limit is" in str(error)
             high = middle
         else:
             low = middle

@@ -115,7 +115,7 @@ def test_the_ridge_joint_overlaps_as_the_design_says(found):
     name = "overlap" if hoop.ridge_joint is RidgeJoint.SLEEVE else "from the ridge"
     [length] = spans(detail, name)
     assert length == pytest.approx(hoop.ridge_overlap, rel=5e-3)
-    assert f"{site.say(frame.arch.ridge_height_mm)} above the ground" in notes(detail)
+    assert f"{site.say(frame.arch.ridge_height_mm)} above ground" in notes(detail)
 
 
 def test_tubes_stand_as_far_apart_as_in_the_frame(found):

@@ -169,7 +169,7 @@ def test_a_roll_up_door_has_an_arrow_up():
 @pytest.mark.parametrize(
     ("door", "said"),
     [
-        ({}, "meet at its hinge side. The leaves open out."),
+        ({}, "meet at the hinge side. The leaves open out."),
         ({"swing": "in"}, "The leaves open in."),
         ({"kind": "sliding", "height": "1.9 m"}, "arrow on a sliding leaf"),
         ({"kind": "roll-up", "height": "1.9 m"}, "curtain rolls up"),
