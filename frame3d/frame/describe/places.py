@@ -83,7 +83,7 @@ def _runs(numbers: list[int]) -> list[tuple[int, int]]:
 def _at(runs: list[tuple[int, int]], each: int) -> str:
     one = len(runs) == 1 and runs[0][0] == runs[0][1]
     text = f"hoop{'' if one else 's'} {_listed(runs)}"
-    return f"{text}, {each} at {'it' if one else 'each'}" if each > 1 else text
+    return f"{text}, {each} {'there' if one else 'at each'}" if each > 1 else text
 
 
 def _between(spans: list[tuple[int, int]], each: int) -> str:

@@ -8,7 +8,7 @@ from frame3d.frame.model.members import Frame
 from frame3d.frame.model.parts import Part
 from frame3d.units import MM_PER_INCH, LengthFormat, UnitSystem
 
-__all__ = ["CAUTIONS", "describe", "fine_lengths", "gap_text", "lengths_of", "tied"]
+__all__ = ["CAUTIONS", "describe", "fine_lengths", "gap_text", "lengths_of", "sold_text", "tied"]
 
 _EXACT_MM = 0.02
 """Sizes of tables are rounded to 0.001 in."""
@@ -64,10 +64,11 @@ def describe(part: Part, form: LengthFormat) -> str:
     equal words are equal things. What no tape measure shows, such as 1.660 in of tube, is told
     in decimals.
     """
-    return part.words(lambda length_mm: _as_sold(form, length_mm))
+    return part.words(lambda length_mm: sold_text(form, length_mm))
 
 
-def _as_sold(form: LengthFormat, length_mm: float) -> str:
+def sold_text(form: LengthFormat, length_mm: float) -> str:
+    """A size of something bought: as a tape measure shows it, or else in decimals."""
     of_tape = LengthFormat(system=form.system, denominator=16, decimals=max(1, form.decimals))
     exact = abs(of_tape.rounded_mm(length_mm) - length_mm) < _EXACT_MM
     if exact or form.system is UnitSystem.METRIC:

@@ -94,8 +94,8 @@ def tools_of(frame: Frame, step: Step) -> tuple[str, ...]:
     parts = [fixing.member.part for fixing in step.fixings]
     nuts = sorted({part.size.flats_mm for part in parts if isinstance(part, Nut)})
     screws = sorted({part.flats_mm for part in parts if isinstance(part, Screw)})
-    tools = [f"two wrenches, {fine.text(flats, unit=True)} across flats" for flats in nuts]
-    tools += [f"driver with a socket of {fine.text(flats, unit=True)}" for flats in screws]
+    tools = [f"two {fine.text(flats, unit=True)} wrenches" for flats in nuts]
+    tools += [f"driver with {fine.text(flats, unit=True)} socket" for flats in screws]
     return (*rates()[step.phase].tools, *tools)
 
 

@@ -16,10 +16,13 @@ from frame3d.guide.steps.figures import (
 )
 from frame3d.guide.steps.phases import made_members
 from frame3d.guide.steps.step_content import Check, StepContext, Words
+from frame3d.units import UnitSystem
 
 LEVEL_MM = 6.0
 """How far tops may be off their line, about 1/4 in (common practice, no source)."""
 _MOST_LISTED = 40
+_HAND = {UnitSystem.IMPERIAL: "4 in", UnitSystem.METRIC: "100 mm"}
+"""By how much ground may be out before levels are worth taking (common practice, no source)."""
 
 __all__ = ["LEVEL_MM", "prepare", "sockets", "stake"]
 
@@ -160,7 +163,8 @@ def sockets(site: StepContext) -> Words:
             "above level ground. The two strings must be level with each other.",
             "Drive the others to the string. Where the ground rises or falls, keep the tops "
             "on the string and ignore the driving marks, but keep every lower hole above "
-            "ground. If the ground is out by more than 4 in (100 mm), survey it first: "
+            "ground. "
+            f"If the ground is out by more than {_HAND[site.form.system]}, survey it first: "
             "frame3d site chooses the string from your levels and gives each socket its own "
             "driving mark.",
             "Where you hit rock, drill it; do not cut the socket short.",

@@ -77,7 +77,7 @@ def general_notes(frame: Frame) -> tuple[str, ...]:
     paper = "ISO 5457 sheets, ISO 7200 title block" if iso else "ASME Y14.1 sheets"
     scale = "scales as written with each view" if imperial else "ISO 5455 scales"
     return (
-        f"Dimensions are in {units} and degrees unless another unit is shown. Drawing files "
+        f"Dimensions are in {units}, angles in degrees. Drawing files "
         f"are in {'inches' if imperial else 'millimetres'} at full size.",
         f"Width and ridge height are given {given}, at ground level. Each view names the "
         "width it shows.",

@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from frame3d.catalog.sections import TubeSection
 from frame3d.frame.describe.places import grid_text, numbers_text
 from frame3d.frame.describe.through import Uses, hole_uses
-from frame3d.frame.describe.wording import fine_lengths
+from frame3d.frame.describe.wording import sold_text
 from frame3d.frame.model.end_forms import Flat, Swage
 from frame3d.frame.model.members import PartCount
 from frame3d.frame.model.parts import Tube
@@ -148,7 +148,7 @@ def _notes(group: PartCount[Tube], lengths: LengthFormat) -> tuple[str, ...]:
     tube = group.part
     running = "Running dimensions start at the left end"
     if tube.holes and bend_stops_mm(tube):
-        running += ": above, to holes; below,: to where bends start and end. "
+        running += ": above, to holes; below, to where bends start and end. "
     elif tube.holes or bend_stops_mm(tube):
         running += ": to holes. " if tube.holes else ": to where bends start and end. "
     else:
@@ -213,9 +213,8 @@ def _straight(
 def tube_words(tube: Tube, lengths: LengthFormat) -> str:
     """The section of ``tube`` with its sizes, and how its ends are made."""
     section = tube.section
-    fine = fine_lengths(lengths)
     text = f"Tube {section.name}: {_od_and_wall(section, lengths)}."
-    ends = [_end_words(end, fine) for end in (tube.start, tube.end)]
+    ends = [_end_words(end, lengths) for end in (tube.start, tube.end)]
     if ends[0] == ends[1]:
         return f"{text} Both ends {ends[0]}."
     return f"{text} Start {ends[0]}; end {ends[1]}."
@@ -227,9 +226,9 @@ def _od_and_wall(section: TubeSection, lengths: LengthFormat) -> str:
     return f"{say.tube(section.od_mm)} OD, {say.tube(section.wall_mm)} wall"
 
 
-def _end_words(end: Swage | Flat | None, fine: LengthFormat) -> str:
+def _end_words(end: Swage | Flat | None, form: LengthFormat) -> str:
     if isinstance(end, Swage):
-        return f"swaged to {fine.text(end.od_mm, unit=True)} outside"
+        return f"swaged to {sold_text(form, end.od_mm)} outside"
     return "flattened" if isinstance(end, Flat) else "cut square"
 
 

@@ -6,7 +6,7 @@ from collections import Counter
 
 from shapely import Polygon
 
-from frame3d.frame.describe.wording import fine_lengths
+from frame3d.frame.describe.wording import fine_lengths, sold_text
 from frame3d.frame.model.members import Frame, PartCount
 from frame3d.frame.model.parts import Plate
 from frame3d.frame.model.roles import Role
@@ -114,7 +114,7 @@ def _table(holes: list[tuple[float, float, float]], lengths: LengthFormat) -> Ta
 
 def _caption(frame: Frame, count: PartCount[Plate], lengths: LengthFormat) -> str:
     plate, fine = count.part, fine_lengths(lengths)
-    said = [f"{plate.name}, {fine.text(plate.thickness_mm, unit=True)} thick"]
+    said = [f"{plate.name}, {sold_text(lengths, plate.thickness_mm)} thick"]
     diameters = _diameters(plate)
     if len(diameters) == 1:
         [(across, number)] = diameters.items()

@@ -15,6 +15,7 @@ from msgspec import Struct
 
 from frame3d.frame.describe.places import grid_text
 from frame3d.frame.describe.through import Uses
+from frame3d.frame.describe.wording import sold_text
 from frame3d.frame.model.end_forms import Flat, Swage
 from frame3d.frame.model.members import PartCount
 from frame3d.frame.model.parts import Hole, Tube
@@ -142,7 +143,7 @@ def _with_words(first: tuple[Cell, ...], words: str) -> list[tuple[Cell, ...]]:
 def _end(end: Swage | Flat | None, lengths: LengthFormat) -> Cell:
     """How an end is made; a flat with its direction where that is not 0, and its cut."""
     if isinstance(end, Swage):
-        return LengthCell(end.od_mm, fine=True, word="swaged to")
+        return f"swaged to {sold_text(lengths, end.od_mm)}"
     if end is None:
         return "square"
     across = "" if abs(end.clock_rad) < _TINY_RAD else f", facing {lengths.angle(end.clock_rad)}"
