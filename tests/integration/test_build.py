@@ -185,7 +185,7 @@ def test_what_cannot_be_made_alone_is_told(tmp_path: Path) -> None:
 
 def test_a_file_in_place_of_a_folder_is_told_before_anything_is_made(tmp_path: Path) -> None:
     (tmp_path / "parts").write_text("x")
-    with pytest.raises(OutputError, match="parts is a file, so it cannot hold the files"):
+    with pytest.raises(OutputError, match="parts is a file, not a folder the files"):
         build(design_from_mapping(SMALL), tmp_path)
     assert [path.name for path in tmp_path.iterdir()] == ["parts"]
 
@@ -220,7 +220,7 @@ def test_list_that_cannot_be_read_is_told_before_anything_is_touched(tmp_path: P
 
 def test_folder_that_is_a_file_is_refused(tmp_path: Path) -> None:
     (tmp_path / "taken").write_text("x")
-    with pytest.raises(OutputError, match="is a file, so it cannot hold"):
+    with pytest.raises(OutputError, match="is a file, not a folder"):
         build(design_from_mapping(SMALL), tmp_path / "taken")
 
 

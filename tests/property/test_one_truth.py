@@ -122,7 +122,7 @@ SPOILT = [
     ("summary.json", r'"channel_in_all": \{\s*"mm": ([\d.]+)', "channel"),
     ("summary.json", r'"mark": "H2",[^}]*"count": (\d+)', "H2, count"),
     ("summary.json", r'"mark": "R2",[^}]*"length_mm": ([\d.]+)', "R2, length"),
-    ("summary.json", r'\{\s*"role": "nut",\s*"description": "hexagon nut M8",\s*"count": (\d+)',
+    ("summary.json", r'\{\s*"role": "nut",\s*"description": "hex nut M8",\s*"count": (\d+)',
      "hex nut M8, count"),
     ("findings.json", r'"under_hoops_mm": ([\d.]+)(?=[^{]*\],\s*"width_at_height)', "ridge, clear"),
     ("findings.json", r'"side_vents_share_of_floor": ([\d.]+)', "side opening, share"),

@@ -139,7 +139,7 @@ def _check_under_hoop(wall: Wall, place: DoorPlace) -> None:
     if outer > far + NEGLIGIBLE_MM:
         raise DesignError(
             f"its far jamb would be {say(outer)} from the centreline, where the hoop is too "
-            f"steep or too low to hold it; the limit is {say.most(far)}; make the door "
+            f"steep or too low to hold it; at most {say.most(far)} is possible; make the door "
             "narrower or move it",
             f"{place.where}.width",
         )
@@ -226,7 +226,7 @@ def _given(wall: Wall, doors: tuple[DoorPlace, ...], foot: float) -> list[Uprigh
         if abs(x) > far + NEGLIGIBLE_MM:
             raise DesignError(
                 f"a stud cannot be {say(abs(x))} from the centreline, where the hoop is too "
-                f"steep or too low; the limit is {say.most(far)}",
+                f"steep or too low; at most {say.most(far)} is possible",
                 where,
             )
         for place in doors:

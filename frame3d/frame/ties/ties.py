@@ -129,8 +129,8 @@ def _check_height(
     lower = _lower(plan, lines, limits[0], min(tie.height, limits[1] - _BELOW_MM))
     if not limits[0] - NEGLIGIBLE_MM <= tie.height <= limits[1] + NEGLIGIBLE_MM:
         raise DesignError(
-            f"a tie at {plan.say(tie.height)} misses the free part of the hoop, "
-            f"{plan.say.least(limits[0])} to {plan.say.most(limits[1])} up; change height",
+            f"a tie at {plan.say(tie.height)} misses the free part of the hoop, from "
+            f"{plan.say.least(limits[0])} to {plan.say.most(limits[1])} high; change height",
             field,
             (field, lower),
         )

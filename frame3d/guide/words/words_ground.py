@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 
 from frame3d.catalog import clearance_mm
-from frame3d.frame.describe.wording import fine_lengths
+from frame3d.frame.describe.wording import gap_text
 from frame3d.frame.model.roles import Role
 from frame3d.guide.steps.figures import (
     diagonal_mm,
@@ -16,7 +16,7 @@ from frame3d.guide.steps.figures import (
 )
 from frame3d.guide.steps.phases import made_members
 from frame3d.guide.steps.step_content import Check, StepContext, Words
-from frame3d.units import UnitSystem
+from frame3d.units import LengthText, UnitSystem
 
 LEVEL_MM = 6.0
 """How far tops may be off their line, about 1/4 in (common practice, no source)."""
@@ -65,7 +65,7 @@ def prepare(site: StepContext) -> Words:
             Check(
                 what="Play of a hoop leg in a socket (socket inside diameter less leg "
                 "outside diameter)",
-                figure=_fine(site, play),
+                figure=gap_text(site.form, play),
             ),
         ),
         why_bare="Nothing is put up yet.",
@@ -120,7 +120,7 @@ def stake(site: StepContext) -> Words:
                   figure=site.say(triangle.hypotenuse_mm)),
             Check(
                 what="Both diagonals",
-                figure=f"{site.say(diagonal_mm(frame))}, and within {_fine(site, slack)} of each "
+                figure=f"{site.say(diagonal_mm(frame))}, and within {_within(site, slack)} of each "
                 "other",
             ),
             Check(
@@ -182,7 +182,7 @@ def sockets(site: StepContext) -> Words:
             Check(what="Across, between centres at the top", figure=site.say(across)),
             Check(what="Both diagonals again, at the tops of the corner sockets",
                   figure=f"{site.say(math.hypot(across, frame.grid.length_mm))}, within "
-                  f"{_fine(site, diagonal_slack_mm(frame))} of each other"),
+                  f"{_within(site, diagonal_slack_mm(frame))} of each other"),
         ),
     )  # fmt: skip
 
@@ -196,6 +196,8 @@ def _running(site: StepContext) -> str:
     return f"{first} and so on by {site.say(site.frame.grid.spacing_mm)} to {site.say(places[-1])}"
 
 
-def _fine(site: StepContext, length_mm: float) -> str:
-    """A small length, to 1/64 in or 0.1 mm however coarse the drawings are."""
-    return fine_lengths(site.form).text(length_mm, unit=True)
+def _within(site: StepContext, length_mm: float) -> str:
+    """A limit as a tape measure shows it, never more than it is; finer where that is nothing."""
+    if site.form.floor_mm(length_mm) > 0:
+        return LengthText(site.form).most(length_mm)
+    return gap_text(site.form, length_mm)

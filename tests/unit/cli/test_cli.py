@@ -58,7 +58,7 @@ def test_new_does_not_write_over_a_file(tmp_path: Path) -> None:
         (["takeoff", "a.toml", "--out", "a.toml"], "is a file"),
         (["new", "b.toml", "--style", "tudor"], "is not one of 'quonset', 'gothic'"),
         (["new", "b.toml", "--units", "cubits"], "is not one of"),
-        (["new", "no/such/folder/b.toml"], "is not a folder; create it first"),
+        (["new", "no/such/folder/b.toml"], "is not a folder; make it first"),
         (["build", "a.toml", "--out", "a.toml"], "is a file"),
         (["frobnicate"], "frobnicate"),
         (["takeoff", "a.toml", "--out", ""], "the folder name is empty"),
@@ -86,7 +86,7 @@ def test_takeoff_tells_what_to_order(tmp_path: Path) -> None:
     (tmp_path / "a.toml").write_text(GOOD)
     told = run("takeoff", "a.toml", folder=tmp_path)
     assert told.returncode == 0, told.stderr
-    for text in ("Bars and boards", "Hardware to buy, with spares", "A hoop as raised", "Caution:"):
+    for text in ("Bars and boards", "Hardware to buy, with spares", "A hoop as raised", "Cautions"):
         assert text in told.stdout
     assert [path.name for path in tmp_path.iterdir()] == ["a.toml"]
 

@@ -123,7 +123,7 @@ def test_contradiction_names_what_each_would_have_to_be() -> None:
     error = refusal(G, **wrong)
     message = str(error)
     assert "contradict each other; keep the rest and make eave_radius" in message
-    assert f"ridge_height {height:.1f} mm" in message and "leave one out" in message
+    assert f"ridge_height {height:.1f} mm" in message and "remove one" in message
     for name in ("width", "leg_height", "rafter_radius", "ridge_slope"):
         assert f"{name} " in message.split("keep the rest")[1]
     # Each of the values that it names does solve.
