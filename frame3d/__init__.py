@@ -38,6 +38,8 @@ if TYPE_CHECKING:
     from frame3d.site.survey import survey_site as set_out
     from frame3d.solids.write.cadquery_assembly import to_cadquery
     from frame3d.solids.write.trimesh_scene import to_trimesh
+    from frame3d.studies.results.result import StudyResult
+    from frame3d.studies.run_study import study
     from frame3d.summary import main_figures
     from frame3d.takeoff.take_off import Takeoff
     from frame3d.takeoff.write.bar_picture import bar_picture
@@ -68,6 +70,8 @@ _HOMES = {
     "frame3d.site.survey": ("Site", "set_out=survey_site"),
     "frame3d.solids.write.cadquery_assembly": ("to_cadquery",),
     "frame3d.solids.write.trimesh_scene": ("to_trimesh",),
+    "frame3d.studies.results.result": ("StudyResult",),
+    "frame3d.studies.run_study": ("study",),
     "frame3d.summary": ("main_figures",),
     "frame3d.takeoff.take_off": ("Takeoff",),
     "frame3d.takeoff.write.bar_picture": ("bar_picture",),
@@ -90,6 +94,7 @@ __all__ = [
     "Role",
     "SheetSet",
     "Site",
+    "StudyResult",
     "Takeoff",
     "bar_picture",
     "build",
@@ -113,6 +118,7 @@ __all__ = [
     "site_figures",
     "site_findings",
     "site_tables",
+    "study",
     "tables_of",
     "take_off",
     "to_cadquery",

@@ -90,19 +90,21 @@ def draw(frame: Frame) -> SheetSet:
 
 
 def write_model(frame: Frame, *paths: str | Path) -> None:
-    """Write exact solids or triangles of ``frame``: STEP, STL or GLB, as each path ends.
+    """Write solids or triangles of ``frame``: STEP, STL, GLB or IFC, as each path ends.
 
     Parameters
     ----------
     frame : Frame
     *paths : str or Path
-        In folders that are there; what stands there is replaced. STEP and STL are in mm, GLB in
-        metres with y up, as glTF 2.0 has it.
+        In folders that are there; what stands there is replaced. STEP, STL and IFC are in mm, GLB
+        in metres with y up, as glTF 2.0 has it. An IFC file alone is there in a second, as no
+        exact solid is made for it.
 
     Raises
     ------
     ValueError
-        If a path ends in none of ``.step``, ``.stl`` and ``.glb``; nothing is written then.
+        If a path ends in none of ``.step``, ``.stl``, ``.glb`` and ``.ifc``; nothing is written
+        then.
     OutputError
         If a file cannot be written.
 
@@ -111,14 +113,22 @@ def write_model(frame: Frame, *paths: str | Path) -> None:
     >>> write_model(None, "model.obj")
     Traceback (most recent call last):
     ...
-    ValueError: model.obj: a model can be written as .step, .stl, .glb
+    ValueError: model.obj: a model can be written as .step, .stl, .glb, .ifc
     """
-    places = _checked(paths, (".step", ".stl", ".glb"), "a model")
-    from frame3d.solids.write.model_files import make_model, write_model_file
+    places = _checked(paths, (".step", ".stl", ".glb", ".ifc"), "a model")
+    of_bodies = [place for place in places if place.suffix == ".ifc"]
+    of_solids = [place for place in places if place.suffix != ".ifc"]
+    if of_solids:
+        from frame3d.solids.write.model_files import make_model, write_model_file
 
-    model = make_model(frame)
-    for place in places:
-        write_model_file(frame, model, place)
+        model = make_model(frame)
+        for place in of_solids:
+            write_model_file(frame, model, place)
+    if of_bodies:
+        from frame3d.ifc.model_ifc import write_ifc
+
+        for place in of_bodies:
+            write_ifc(frame, place)
 
 
 def write_sheets(sheets: SheetSet, *paths: str | Path) -> None:

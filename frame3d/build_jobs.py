@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+import contextlib
+from collections.abc import Callable, Iterator
 from pathlib import Path
 
 from msgspec import Struct
@@ -17,7 +18,7 @@ from frame3d.frame_set import FrameSet, sheets_of
 from frame3d.guide import GUIDE_FILES
 from frame3d.side_process import Tell
 from frame3d.site.site_files import write_stakes
-from frame3d.solids.pictures.render import PICTURES, write_pictures
+from frame3d.solids.pictures.render import PICTURES, drawing
 from frame3d.staging import stop_later, unwritable, write_text
 from frame3d.summary import main_figures
 from frame3d.takeoff.take_off import Takeoff
@@ -28,7 +29,7 @@ from frame3d.view.view_page import view_page
 
 __all__ = [
     "FILES_OF", "FOLDERS", "FOUND", "JOBS", "Made", "draw_takeoff", "make_guide", "make_model",
-    "write_found",
+    "pictures", "write_found",
 ]  # fmt: skip
 
 VIEW, CLEARANCE = "view.html", "clearance.svg"
@@ -36,6 +37,7 @@ FOUND = ("findings.json", "stakes.csv")
 """What is written of every build as a whole."""
 FILES_OF = {
     "model": ("model.step", "model.stl", "model.glb"),
+    "ifc": ("model.ifc",),
     "view": (*PICTURES, VIEW),
     "sheets": ("sheets.dxf", "sheets.pdf", CLEARANCE),
     "parts": (),
@@ -142,24 +144,45 @@ def _guide(whole: FrameSet, staging: Path, tell: Tell) -> Made:
     return Made()
 
 
+def _ifc(whole: FrameSet, staging: Path, tell: Tell) -> Made:
+    with stop_later():
+        from frame3d.ifc.model_ifc import write_ifc
+
+    (name,) = FILES_OF["ifc"]
+    tell(f"writing {name}", 0, 1)
+    write_ifc(whole.frame, staging / name)
+    return Made()
+
+
 def _view(whole: FrameSet, staging: Path, tell: Tell) -> Made:
-    """Make what is looked at: view.html and the pictures."""
+    """Make view.html; the pictures are drawn meanwhile."""
     frame = whole.frame
     tell(f"writing {VIEW}", 0, 1)
     page = view_page(frame, whole.checks, main_figures(frame), whole.status)
     write_text(staging / VIEW, page)
-    tell("drawing the pictures", 0, 1)
-    # Light shapes: the exact ones take ten times as long to draw and look the same.
-    try:
-        write_pictures(shells_of(frame), staging)
-    except MachineError:
-        raise
-    except OutputError as error:
-        return Made(notes=(str(error),))
     return Made()
 
 
+@contextlib.contextmanager
+def pictures(frame: Frame, staging: Path) -> Iterator[Callable[[], Made]]:
+    """Begin to draw the pictures; gives what waits for them, and notes why there are none."""
+    # Light shapes: the exact ones take ten times as long to draw and look the same.
+    with drawing(shells_of(frame), staging) as finish:
+
+        def made() -> Made:
+            try:
+                finish()
+            except MachineError:
+                raise
+            except OutputError as error:
+                return Made(notes=(str(error),))
+            return Made()
+
+        yield made
+
+
 JOBS: dict[str, Callable[[FrameSet, Path, Tell], Made]] = {
-    "sheets": _sheets, "takeoff": _takeoff, "parts": _parts, "view": _view, "guide": _guide,
+    "sheets": _sheets, "takeoff": _takeoff, "view": _view, "parts": _parts, "guide": _guide,
+    "ifc": _ifc,
 }  # fmt: skip
-"""All but the model, the longest that does not wait for another process first."""
+"""All but the model and the pictures, the longest first."""

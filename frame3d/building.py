@@ -6,11 +6,13 @@ do they take their places, so a run that fails or is stopped changes nothing.
 
 from __future__ import annotations
 
+import contextlib
 import os
 import re
 from collections.abc import Callable, Sequence
 from functools import partial
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from msgspec import Struct
 from msgspec.structs import replace
@@ -24,6 +26,7 @@ from frame3d.build_jobs import (
     draw_takeoff,
     make_guide,
     make_model,
+    pictures,
     write_found,
 )
 from frame3d.checks.all_checks import check_frame
@@ -56,15 +59,20 @@ from frame3d.takeoff.take_off import Takeoff, UserLists
 from frame3d.takeoff.write.takeoff_files import TAKEOFF_FILES
 from frame3d.units.data_tables import Json
 
+if TYPE_CHECKING:
+    from frame3d.loads.comparison import Comparison
+
 __all__ = [
-    "FILES", "FOLDERS", "OUTPUTS", "BuildResult", "build", "build_frame", "build_guide",
-    "build_site", "build_takeoff", "frame_set_of", "laid_out", "lists_of", "taken_off",
+    "FILES", "FOLDERS", "OUTPUTS", "BuildResult", "build", "build_engineer_model", "build_frame",
+    "build_guide", "build_loads", "build_site", "build_takeoff", "frame_set_of", "laid_out",
+    "lists_of", "taken_off",
 ]  # fmt: skip
 
 OUTPUTS = tuple(FILES_OF)
 """What ``only`` of a build can name."""
 FILES = (
-    *(name for one in ("model", "view", "sheets") for name in FILES_OF[one]), *FOUND, SUMMARY,
+    *(name for one in ("model", "ifc", "view", "sheets") for name in FILES_OF[one]),
+    *FOUND, SUMMARY,
     *(name for one in ("guide", "takeoff") for name in FILES_OF[one]),
 )  # fmt: skip
 """What a build writes, in the order in which it is told; the files in ``FOLDERS`` besides."""
@@ -224,10 +232,17 @@ def _beside_model(
     staging: Path,
     both: SideBySide,
 ) -> tuple[FrameSet, Made]:
-    both.tell("planning the cuts", 0, 1)
-    whole = frame_set_of(frame, lists, unmade)
-    jobs = [partial(job, whole, staging) for name, job in JOBS.items() if name in wanted]
-    made = both.share(*jobs)
+    with contextlib.ExitStack() as ends:
+        # They have a process of their own in any case, and it need not be waited for at once.
+        drawn = "view" in wanted and partial(ends.enter_context, pictures(frame, staging))
+        finish = drawn() if drawn and both.are_two else None
+        both.tell("planning the cuts", 0, 1)
+        whole = frame_set_of(frame, lists, unmade)
+        jobs = [partial(job, whole, staging) for name, job in JOBS.items() if name in wanted]
+        made = both.share(*jobs)
+        if drawn:
+            both.tell("drawing the pictures", 0, 1)
+            made.append((finish or drawn())())
     return whole, Made(
         names=tuple(name for one in made for name in one.names),
         findings=tuple(text for one in made for text in one.findings),
@@ -297,6 +312,41 @@ def build_site(site: Site, folder: str | Path) -> tuple[tuple[Path, ...], tuple[
 
     files = _all_or_none(folder, SITE_FILES, write)
     return files, tuple(found)
+
+
+def build_loads(found: Comparison, folder: str | Path) -> tuple[Path, ...]:
+    """Write the files of a comparison into ``folder``, all or none; other files stay.
+
+    Raises
+    ------
+    OutputError
+        If something cannot be written; what was there is as it was.
+    """
+    with stop_later():
+        from frame3d.loads.write.files import LOADS_FILES, write_comparison
+    return _all_or_none(folder, LOADS_FILES, partial(_written, partial(write_comparison, found)))
+
+
+def build_engineer_model(frame: Frame, folder: str | Path) -> tuple[Path, ...]:
+    """Write the model of ``frame`` for an engineer into ``folder``, all or none.
+
+    Raises
+    ------
+    DesignError
+        If the frame moves freely somewhere, so that there is nothing to work out.
+    OutputError
+        If something cannot be written; what was there is as it was.
+    """
+    with stop_later():
+        from frame3d.loads.engineer.model_files import MODEL_FILES, write_model
+    return _all_or_none(folder, MODEL_FILES, partial(_written, partial(write_model, frame)))
+
+
+def _written(write: Callable[[Path], None], staging: Path) -> None:
+    try:
+        write(staging)
+    except OSError as error:
+        raise unwritable(staging, error) from error
 
 
 def _all_or_none(

@@ -43,12 +43,20 @@ def cores() -> int:
 
 
 class SideProcess:
-    """The process; it starts loading at once and does one job at a time."""
+    """The process; it starts loading at once and does one job at a time.
 
-    def __init__(self) -> None:
+    Parameters
+    ----------
+    errors : int or None
+        The descriptor that it tells faults of the program to; None for our standard error.
+    **changes : str
+        What its environment has besides ours.
+    """
+
+    def __init__(self, *, errors: int | None = None, **changes: str) -> None:
         self._process = subprocess.Popen(
             command("frame3d.side_process"), stdin=subprocess.PIPE, stdout=subprocess.PIPE,
-            cwd=FOLDER, env=environment(),
+            stderr=errors, cwd=FOLDER, env=environment(**changes),
             # A group of its own: Ctrl-C is for the process that started it.
             start_new_session=True,
         )  # fmt: skip
@@ -79,6 +87,11 @@ class SideProcess:
             raise value
         made: Made = value
         return made
+
+    @property
+    def has_ended(self) -> bool:
+        """Whether it is there no more."""
+        return self._process.poll() is not None
 
     def _ended(self) -> Exception:
         status = self._process.wait()
@@ -114,6 +127,11 @@ class SideBySide:
         self._doing: dict[bool, str] = {}
         self._side = SideProcess() if workers > 1 else None
         self._pool = ThreadPoolExecutor(max_workers=1)
+
+    @property
+    def are_two(self) -> bool:
+        """Whether there is another process."""
+        return self._side is not None
 
     def __enter__(self) -> SideBySide:
         """Begin; the other process is loading already."""

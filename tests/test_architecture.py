@@ -32,12 +32,12 @@ FLOORS = (
     {"frame"},
     {"site"},
     {"solids", "sheets", "takeoff", "checks"},
-    {"summary", "guide", "view"},
+    {"summary", "guide", "view", "ifc", "loads"},
     {"frame_set"},
     {"build_jobs"},
     {"building"},
     {"api"},
-    {"web"},
+    {"web", "studies"},
     {"cli"},
     {"__main__"},
 )
@@ -58,7 +58,9 @@ ROOMS = {
     "takeoff": ("cutting", "quantities", ".", "write"),
     "checks": ("findings", "measured", "assembly", "rules", "."),
     "guide": ("steps", "words", "pictures", ".", "write"),
+    "loads": ("solver", "model", "shapes", "compare", ".", "write", "engineer"),
     "web": ("requests", "work", "."),
+    "studies": ("figures", "plan", "rows", "running", "results", "."),
 }  # fmt: skip
 """The rooms of a floor, the lower first; "." are the modules that lie in the floor itself."""
 
@@ -71,12 +73,13 @@ LIBRARIES = {
     "typer": "cli", "rich": "cli",
     "aiohttp": "web",
     "pyproj": "site",
+    "dask": "studies", "distributed": "studies", "pyarrow": "studies",
 }  # fmt: skip
 """Which part of the package alone may import a library; none what only the tests may have."""
 
 HEAVY = (
     "cadquery", "OCP", "vtk", "vtkmodules", "ezdxf", "matplotlib", "trimesh", "ortools", "pandas",
-    "pyproj", "reportlab", "pypdfium2",
+    "pyproj", "reportlab", "pypdfium2", "dask", "distributed",
 )  # fmt: skip
 """What a first look, a check or a layout must not wait for."""
 

@@ -28,7 +28,6 @@ os.environ.setdefault("PYDANTIC_DISABLE_PLUGINS", "__all__")
 app = typer.Typer(
     help="Exact models and dimensioned drawings of gothic and quonset high-tunnel frames.",
     no_args_is_help=True,
-    add_completion=False,
     pretty_exceptions_enable=False,
     rich_markup_mode=None,
 )
@@ -59,7 +58,9 @@ def main() -> None:
 
 def _show_version(wanted: bool) -> None:
     if wanted:
-        sys.stdout.write(f"frame3d {__version__}\n")
+        from frame3d.design.reading.formats import FORMAT
+
+        sys.stdout.write(f"frame3d {__version__}, design files of format {FORMAT}\n")
         raise typer.Exit
 
 

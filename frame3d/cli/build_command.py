@@ -30,6 +30,7 @@ class OneOutput(enum.Enum):
     """What can be made by itself."""
 
     MODEL = "model"
+    IFC = "ifc"
     SHEETS = "sheets"
     PARTS = "parts"
     TAKEOFF = "takeoff"

@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from frame3d.cli.app import app
-from frame3d.cli.fault_messages import FAULT, UNMADE, faults_told, frames_of
+from frame3d.cli.fault_messages import FAULT, UNMADE, design_of, faults_told, frames_of
 from frame3d.cli.show import (
     say,
     show_cautions,
@@ -68,11 +68,10 @@ def _checked_as_json(path: Path) -> int:
     """The findings, or the faults of the design, as JSON on standard output."""
     from frame3d.checks.all_checks import check_frame
     from frame3d.checks.report import faults_report, has_errors, report_of, report_text
-    from frame3d.design.reading.reader import read_design
     from frame3d.frame.located import laid_out
 
     try:
-        frame = laid_out(read_design(path))
+        frame = laid_out(design_of(path))
     except DesignFaults as error:
         sys.stdout.write(report_text(faults_report(error)))
         return FAULT

@@ -20,6 +20,7 @@ from frame3d.errors import (
 )
 
 if TYPE_CHECKING:
+    from frame3d.design.tables.whole_design import Design
     from frame3d.frame.describe.set_status import SetStatus
     from frame3d.frame.model.members import Frame
 
@@ -84,15 +85,30 @@ def usage_fault(message: str) -> OutputError:
     return OutputError(message)
 
 
+def design_of(path: Path) -> Design:
+    """The design in a file; what is to be known of an older file is told.
+
+    Raises
+    ------
+    DesignFaults
+        As from :func:`read_design`.
+    """
+    from frame3d.design.reading.reader import notes_of, read_design
+
+    design = read_design(path)
+    for note in notes_of(design):
+        tell(f"{path}: note: {note}; or: frame3d freeze {path}")
+    return design
+
+
 def frames_of(paths: list[Path]) -> list[Frame]:
     """The frames of the designs; the faults of all of them are told together."""
-    from frame3d.design.reading.reader import read_design
     from frame3d.frame.located import laid_out
 
     frames, failed = [], False
     for path in paths:
         try:
-            frames.append(laid_out(read_design(path)))
+            frames.append(laid_out(design_of(path)))
         except DesignFaults as error:
             failed = True
             for fault in error.faults:

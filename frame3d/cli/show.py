@@ -125,9 +125,16 @@ def show_table(rows: list[tuple[str, str]], *, title: str, right: bool = False) 
 
 
 def show_grid(
-    header: Sequence[str], rows: Sequence[Sequence[str | list[str]]], *, title: str
+    header: Sequence[str],
+    rows: Sequence[Sequence[str | list[str]]],
+    *,
+    title: str,
+    whole: bool = True,
 ) -> None:
-    """A table with a header; a cell of several lines is a list."""
+    """A table with a header; a cell of several lines is a list.
+
+    What stands first is a name and is kept ``whole``, unless it is a sentence.
+    """
     from rich import box
     from rich.console import Console
     from rich.table import Table
@@ -137,8 +144,7 @@ def show_grid(
         title=Text(plain(title), style="bold"), title_justify="left", box=box.SIMPLE,
     )  # fmt: skip
     for number, name in enumerate(header):
-        # What stands first is a name and is kept whole.
-        table.add_column(Text(name), overflow="fold", no_wrap=not number)
+        table.add_column(Text(name), overflow="fold", no_wrap=whole and not number)
     for row in rows:
         cells = ([cell] if isinstance(cell, str) else cell for cell in row)
         table.add_row(*(Text("\n".join(map(plain, lines))) for lines in cells))

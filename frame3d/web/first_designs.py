@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from frame3d.design.writing.template import design_text
+from frame3d.design.writing.short_file import short_text
+from frame3d.design.writing.starters import new_tables
 from frame3d.examples import example_paths
 from frame3d.geometry.arch.arch import ArchStyle
 from frame3d.units import UnitSystem
@@ -23,7 +24,8 @@ def starts() -> dict[str, dict[str, Json]]:
         for units, words in _UNITS.items():
             title = f"New {style.value} tunnel, {words}"
             key = f"new_{style.value}_{units.value}"
-            found[key] = _start(title, "my_tunnel.toml", design_text(style, units))
+            text = short_text(new_tables(style, units), units)
+            found[key] = _start(title, "my_tunnel.toml", text)
     return found
 
 

@@ -30,6 +30,7 @@ _GROUPS: tuple[tuple[str, tuple[str, ...]], ...] = (
         ("surroundings", "nearby", "staking", "practice", "tolerances", "accept"),
     ),
     ("Bolts and ordering", ("hardware", "order")),
+    ("Comparing loads", ("loads",)),
     ("Drawings and names", ("project", "output")),
 )
 _TITLES = {
@@ -39,7 +40,8 @@ _TITLES = {
     "machine": "Machine", "staking": "Staking out", "surroundings": "Surroundings",
     "nearby": "Nearby object",
     "practice": "Limits of practice", "tolerances": "Tolerances", "accept": "Accepted finding",
-    "hardware": "Bolts", "order": "Ordering", "project": "Names", "output": "Units and paper",
+    "hardware": "Bolts", "order": "Ordering", "loads": "Loads of comparing", "project": "Names",
+    "output": "Units and paper",
 }  # fmt: skip
 _ABBREVIATED = {
     "zinc": "Zinc, g/m²", "epsg": "EPSG number", "dxf_version": "DXF version",

@@ -17,7 +17,8 @@ from whole_designs import HOOPS, RAILS, SOCKETS, that_take
 from frame3d.design.tables.fields import FieldKind
 from frame3d.design.values.field_info import FieldFacts, sections
 from frame3d.design.values.starter_values import EXAMPLES
-from frame3d.design.writing.template import design_text
+from frame3d.design.writing.short_file import short_text
+from frame3d.design.writing.starters import new_tables
 from frame3d.examples import example_paths
 from frame3d.geometry.arch.arch import ArchStyle
 from frame3d.units import MM_PER_FOOT, MM_PER_INCH, UnitSystem, parse_length
@@ -39,11 +40,13 @@ _WIDE = {"imperial": ["2x6", "2x8", "2x10"], "metric": ["47x150", "47x200", "38x
 def starters() -> dict[str, dict]:
     """The designs that walks begin at, by name; not to be changed."""
     found = {
-        f"{style.value} {units.value}": tomllib.loads(design_text(style, units))
+        f"{style.value} {units.value}": tomllib.loads(short_text(new_tables(style, units), units))
         for style in ArchStyle for units in UnitSystem
     }  # fmt: skip
     for name, path in sorted(example_paths().items()):
         found[name] = tomllib.loads(path.read_text("utf-8"))
+    for design in found.values():
+        design.pop("format", None)
     return found
 
 

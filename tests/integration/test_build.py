@@ -74,6 +74,7 @@ def test_every_file_is_made_and_nothing_else_is_left(built: Path) -> None:
         "model.step",
         "model.stl",
         "model.glb",
+        "model.ifc",
         "sheets.dxf",
         "sheets.pdf",
         "clearance.svg",

@@ -104,7 +104,9 @@ def _rod_gaps(
     found = curve_distance(a, b, _TOLERANCE_MM, enough_mm=both + reach_mm)
     gap = np.where(found.lower >= both + reach_mm - 1e-9, reach_mm, found.upper - both)
     on_a, on_b = a.at(found.along_a), b.at(found.along_b)
-    ends = _at_end(found.along_a, a.length) | _at_end(found.along_b, b.length)
+    # Of two that meet end to end the nearest points need not be found right at their ends.
+    at_end = [_near_end(found.along_a, a.length, both), _near_end(found.along_b, b.length, both)]
+    ends = at_end[0] | at_end[1]
     for k, (number, prim_a, prim_b) in enumerate(rods):
         if gap[k] >= result[number]:
             continue
@@ -112,10 +114,12 @@ def _rod_gaps(
             job = jobs[number]
             tangents = [
                 side * end
-                for curve, along in ((a, found.along_a), (b, found.along_b))
-                if _at_end(along[k : k + 1], curve.length[k : k + 1])[0]
+                for curve, along, near in zip(
+                    (a, b), (found.along_a, found.along_b), at_end, strict=True
+                )
+                if near[k]
                 for one in (curve.take(np.array([k])),)
-                for end in one.tangent_at(along[k : k + 1])
+                for end in one.tangent_at(np.where(along[k] < one.length / 2, 0.0, one.length))
                 for side in (1.0, -1.0)
             ]
             split = _apart(
@@ -126,8 +130,8 @@ def _rod_gaps(
         result[number] = min(result[number], gap[k])
 
 
-def _at_end(along: np.ndarray, length: np.ndarray) -> np.ndarray:
-    return (along < 1e-6) | (along > length - 1e-6)
+def _near_end(along: np.ndarray, length: np.ndarray, within_mm: np.ndarray) -> np.ndarray:
+    return (along < within_mm) | (along > length - within_mm)
 
 
 def _one(shape: RodsAndHulls, primitive: int) -> RodsAndHulls:

@@ -15,7 +15,7 @@ import pathlib
 import tomllib
 from typing import TYPE_CHECKING
 
-from msgspec import Struct
+from msgspec import Struct, field
 
 if TYPE_CHECKING:
     from tree_sitter import Node
@@ -57,16 +57,26 @@ class Origin(Struct, frozen=True, kw_only=True):
         for the folder that the program runs in.
     left_out : frozenset of str
         Places with a default that follows other fields.
+    moved : dict
+        Path of each field that is read under an old name to its path in the file.
+    notes : tuple of str
+        What a reader of a file of an older format is to know.
     """
 
     source: str
     text: str | None = None
     folder: pathlib.Path | None = None
     left_out: frozenset[str] = frozenset()
+    moved: dict[Path, Path] = field(default_factory=dict)
+    notes: tuple[str, ...] = ()
 
     def lines(self) -> Lines:
         """The lines of the keys; none of them when there is no text."""
-        return Lines({}) if self.text is None else key_lines(self.text)
+        if self.text is None:
+            return Lines({})
+        found = key_lines(self.text).by_path
+        there = {new: found[old] for new, old in self.moved.items() if old in found}
+        return Lines(found | there)
 
 
 def key_lines(text: str) -> Lines:

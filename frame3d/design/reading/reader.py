@@ -13,6 +13,7 @@ from msgspec import structs
 from pydantic import ValidationError
 from pydantic_core import ErrorDetails
 
+from frame3d.design.reading.formats import FORMAT, FORMAT_FIELD, notes_on_defaults, opened
 from frame3d.design.reading.lines import Lines, Origin
 from frame3d.design.reading.syntax import parsed, read_text, value_faults
 from frame3d.design.tables.fields import Table, Written
@@ -23,7 +24,7 @@ from frame3d.errors import DesignError, DesignFaults, Fault
 
 __all__ = [
     "as_given", "design_from_mapping", "design_from_text", "file_beside", "is_left_out", "locate",
-    "read_design",
+    "notes_of", "read_design",
 ]  # fmt: skip
 
 _MOST_FAULTS = 100
@@ -119,6 +120,11 @@ def is_left_out(design: Design, place: str) -> bool:
     return design._origin is not None and place in design._origin.left_out
 
 
+def notes_of(design: Design) -> tuple[str, ...]:
+    """What is to be known of a design from an older file: defaults and names that have changed."""
+    return design._origin.notes if design._origin else ()
+
+
 def file_beside(design: Design, name: str) -> Path:
     """The path of a file that the design names, seen from where the design lies."""
     folder = design._origin.folder if design._origin else None
@@ -132,12 +138,22 @@ def _checked(mapping: Table, origin: Origin) -> Design:
 
         lines = origin.lines()
         raise _all([fault_at(path, message, lines) for path, message in unfit], origin)
+    line = origin.lines().of((FORMAT_FIELD,)) if _is_told_of(mapping) else None
+    older = opened(mapping, origin.source, line)
+    mapping, origin = older.mapping, structs.replace(origin, moved=older.moved)
     try:
         design = Design.model_validate(completed(mapping))
     except ValidationError as error:
         raise _all(_faults(error, mapping, origin.lines()), origin) from None
-    design._origin = structs.replace(origin, left_out=places_left_out(mapping))
+    notes = tuple(str(note) for note in (*older.notes, *notes_on_defaults(older)))
+    design._origin = structs.replace(origin, left_out=places_left_out(mapping), notes=notes)
     return design
+
+
+def _is_told_of(mapping: Table) -> bool:
+    """Whether the format is another than the newest, so that its line may be asked for."""
+    value = mapping.get(FORMAT_FIELD, FORMAT)
+    return value != FORMAT or type(value) is not int
 
 
 def _faults(error: ValidationError, mapping: Table, lines: Lines) -> list[Fault]:

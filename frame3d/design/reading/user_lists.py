@@ -35,7 +35,8 @@ _COMMENT = "#"
 _NAMED_UNIT = re.compile(r"(?P<name>[a-z_ ]+?)(, ?| ?\(| in | )(?P<unit>[a-z'\"]+)\)?")
 
 __all__ = [
-    "GivenList", "GivenLists", "Row", "ListSource", "UserList", "name_key", "read_user_list",
+    "GivenList", "GivenLists", "Row", "ListSource", "UserList", "list_text", "name_key",
+    "read_user_list",
 ]  # fmt: skip
 
 
@@ -236,7 +237,7 @@ def read_user_list(
     ListFaults
         If the columns are not as they must be.
     """
-    text = path.text if isinstance(path, GivenList) else _text(path, where)
+    text = path.text if isinstance(path, GivenList) else list_text(path, where)
     text = text.removeprefix("\ufeff")
     found = UserList(source=path.name)
     below = text.split("\n")
@@ -308,7 +309,14 @@ def _check_names(
             found.fault(1, name, "appears twice; remove one of them")
 
 
-def _text(path: Path, where: str) -> str:
+def list_text(path: Path, where: str) -> str:
+    """The text of a list that the field, or the option, ``where`` names.
+
+    Raises
+    ------
+    DesignError
+        If there is no such file, or it cannot be read.
+    """
     try:
         return read_file(path, _MOST_BYTES).decode("utf-8-sig")
     except UnicodeDecodeError as error:

@@ -39,6 +39,14 @@ from frame3d.design.tables.general import (
 )
 from frame3d.design.tables.hoops import Hoop, RidgeJoint, Socket, Splice, SpliceFastener
 from frame3d.design.tables.lengthwise import Brace, Corner, Face, Fixing, Rail, RailPlace, SillBoard
+from frame3d.design.tables.loads import (
+    CropHangs,
+    LegFoot,
+    Loads,
+    LoadShape,
+    OpenSides,
+    SoilKind,
+)
 from frame3d.design.tables.overhead import Post, Tie, TieEnds, TieJoint
 from frame3d.design.tables.purchase import CuttingGoal, Order
 from frame3d.design.tables.shape import Bays, Profile
@@ -73,6 +81,7 @@ class Design(DesignTable):
     accept: tuple[Accept, ...] = Field((), max_length=100)
     tolerances: Tolerances
     staking: Staking
+    loads: Loads
     order: Order
 
     _origin: Any = PrivateAttr(default=None)  # an Origin, of a room that loads this one
@@ -91,6 +100,7 @@ __all__ = [
     "Compass",
     "Corner",
     "Cover",
+    "CropHangs",
     "CuttingGoal",
     "Design",
     "Door",
@@ -107,9 +117,13 @@ __all__ = [
     "Hip",
     "Hoop",
     "LayerNames",
+    "LegFoot",
+    "LoadShape",
+    "Loads",
     "Machine",
     "Nearby",
     "Neighbour",
+    "OpenSides",
     "Order",
     "Output",
     "Passes",
@@ -125,6 +139,7 @@ __all__ = [
     "SideOpening",
     "SillBoard",
     "Socket",
+    "SoilKind",
     "Splice",
     "SpliceFastener",
     "Spread",

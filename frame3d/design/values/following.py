@@ -11,7 +11,7 @@ place : a field as messages name it, ``hoop.overlap`` or ``rail[2].stock_length`
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 
 from msgspec import Struct
 from pydantic.config import JsonValue
@@ -31,7 +31,9 @@ from frame3d.design.values.field_info import FieldFacts, sections
 from frame3d.errors import CatalogError, DesignError
 from frame3d.units import MM_PER_FOOT, MM_PER_INCH, UnitSystem
 
-__all__ = ["FOLLOWING", "Follower", "follow", "named_as_given", "places_left_out"]
+__all__ = [
+    "FOLLOWING", "Follower", "as_usual", "follow", "left_out", "named_as_given", "places_left_out",
+]  # fmt: skip
 
 Rule = Callable[[Table, Table, UnitSystem], JsonValue]
 
@@ -69,7 +71,7 @@ def follow(result: Table, mapping: Table, units: UnitSystem) -> None:
     ``mapping`` is the design as it was given. Where what is followed cannot be read, the usual
     default stays: that fault is told by itself.
     """
-    for _, given, table, (section, name) in _left_out(mapping, result):
+    for _, given, table, (section, name) in left_out(mapping, result, FOLLOWING):
         facts = sections()[section].fields[name]
         try:
             value = FOLLOWING[section, name].rule(table, {**result, "given": given}, units)
@@ -94,7 +96,7 @@ def _within(facts: FieldFacts, text: str, usual: str | None) -> str | None:
 def places_left_out(mapping: Table) -> frozenset[str]:
     """Every place where a default that follows others is used."""
     whole = {name: mapping.get(name) or {} for name, _ in FOLLOWING}
-    return frozenset(place for place, *_ in _left_out(mapping, whole))
+    return frozenset(place for place, *_ in left_out(mapping, whole, FOLLOWING))
 
 
 def named_as_given(error: DesignError, left_out: frozenset[str]) -> DesignError:
@@ -107,9 +109,11 @@ def named_as_given(error: DesignError, left_out: frozenset[str]) -> DesignError:
     return DesignError(f"{error.where} is left out and goes by this: {error.message}", place)
 
 
-def _left_out(mapping: Table, result: Table) -> Iterator[tuple[str, Table, Table, tuple[str, str]]]:
-    """Each place that is left out: its name, its table as given and as completed, its key."""
-    for section, name in FOLLOWING:
+def left_out(
+    mapping: Table, result: Table, fields: Iterable[tuple[str, str]]
+) -> Iterator[tuple[str, Table, Table, tuple[str, str]]]:
+    """Each place of ``fields`` that is left out: its name, its table as given and as completed."""
+    for section, name in fields:
         several = sections()[section].several
         given, filled = (
             (tables if several else [tables])
@@ -200,9 +204,19 @@ def _to_hoop(brace: Table, design: Table, units: UnitSystem) -> int:
     if not isinstance(to, int) or not isinstance(since, int):
         raise TypeError(f"hoops of a brace from {since!r} to {to!r}")
     first, bays = int(brace["from_hoop"]), to - since
-    count = design["bays"].get("count")
-    last = first + bays if count is None else int(count) + 1
-    return min(first + bays, last) if first < last else first - bays
+    count = _bay_count(design["bays"])
+    last = first + bays if count is None else count + 1
+    return min(first + bays, last) if first < last else max(1, first - bays)
+
+
+def _bay_count(bays: Table) -> int | None:
+    """How many bays there are, where that can be told."""
+    if bays.get("count") is not None:
+        return int(bays["count"])
+    widest = bays.get("largest_spacing") or bays.get("spacing")
+    if bays.get("length") is None or widest is None:
+        return None
+    return max(1, math.ceil(read_length(bays["length"]) / read_length(widest) - 1e-6))
 
 
 def _fixing(rail: Table, design: Table, units: UnitSystem) -> str | None:
@@ -214,7 +228,7 @@ def _fixing(rail: Table, design: Table, units: UnitSystem) -> str | None:
     return "clamped" if at_plates and _plain(rail["at"]) == "ridge" else None
 
 
-def _as_usual(table: Table, design: Table, units: UnitSystem) -> None:
+def as_usual(table: Table, design: Table, units: UnitSystem) -> None:
     """The usual one; where it does not fit, the layout finds another."""
 
 
@@ -318,7 +332,7 @@ FOLLOWING: dict[tuple[str, str], Follower] = {
         _spacing, "length", "length, where nothing else is given"
     ),
     ("hoop", "pieces"): Follower(
-        _as_usual, "", "hoop_stock in [practice]: more pieces where one would be longer"
+        as_usual, "", "hoop_stock in [practice]: more pieces where one would be longer"
     ),
     ("hoop", "splice_tube"): Follower(_splice_tube, "tube", "tube, which slides into it"),
     ("hoop", "overlap"): Follower(_overlap, "tube", "tube: about three outside diameters"),
@@ -337,9 +351,9 @@ FOLLOWING: dict[tuple[str, str], Follower] = {
     ("end_wall", "top"): Follower(_stud_top, "", "studs, timber and tube in [hoop]"),
     ("end_wall", "sill"): Follower(_sill, "timber", "timber, and is as wide as that is deep"),
     ("door", "at"): Follower(_door_end, "", "at in [[end_wall]]"),
-    ("end_wall", "braces"): Follower(_as_usual, "", "what is there: fewer where no more fit"),
-    ("door", "height"): Follower(_as_usual, "", "the hoop: lower where that is too low over it"),
-    ("tie", "height"): Follower(_as_usual, "", "the hoop: lower where that is too low"),
+    ("end_wall", "braces"): Follower(as_usual, "", "what is there: fewer where no more fit"),
+    ("door", "height"): Follower(as_usual, "", "the hoop: lower where that is too low over it"),
+    ("tie", "height"): Follower(as_usual, "", "the hoop: lower where that is too low"),
     ("side_opening", "stock_length"): Follower(_stock, "", "hip and what that is sold in"),
 }
 """Fields whose default follows others; what is followed stands before what follows it."""

@@ -1,10 +1,11 @@
-"""The values of the four designs that a user can start from.
+"""The values of the four designs that a user can start from: the choices that decide a tunnel.
 
-Only what the models have no default for, or what must differ from the default, stands
-here; each table is complete enough to be built as it is.
+All else has a default, which goes by these; each design can be built as it is.
 """
 
 from __future__ import annotations
+
+import copy
 
 from pydantic.config import JsonValue
 
@@ -19,63 +20,38 @@ _G, _Q = ArchStyle.GOTHIC, ArchStyle.QUONSET
 _UNITS: dict[UnitSystem, dict[str, list[Table]]] = {
     _I: {
         "output": [{"units": "imperial"}],
-        "bays": [{"count": 12, "spacing": "4 ft"}],
+        "bays": [{"length": "48 ft", "largest_spacing": "4 ft"}],
+        "hoop": [{"tube": "NPS 1-1/4 STD"}],
         # Two bays of 4 ft and a rise of 5 ft: 32 degrees; steeper than 30 does more.
-        "brace": [{"to_height": "6 ft 6 in"}],
+        "brace": [{"to_height": "6 ft 6 in", "tube": "NPS 1 STD"}],
+        "sill_board": [{"timber": "2x8"}],
+        "side_opening": [{"height": "4 ft 6 in", "timber": "2x6"}],
+        "end_wall": [{"at": "both", "timber": "2x4"}],
+        "door": [{"at": "front", "kind": "hinged", "width": "4 ft"}],
     },
     _M: {
         "output": [{"units": "metric"}],
-        "bays": [{"count": 10, "spacing": "1.5 m"}],
-        "brace": [{"to_height": "2250 mm"}],
+        "bays": [{"length": "15 m", "largest_spacing": "1.5 m"}],
+        "hoop": [{"tube": "EN 10255 DN32 medium"}],
+        "brace": [{"to_height": "2250 mm", "tube": "EN 10255 DN25 medium"}],
+        "sill_board": [{"timber": "47x200"}],
+        "side_opening": [{"height": "1400 mm", "timber": "47x150"}],
+        "end_wall": [{"at": "both", "timber": "47x100"}],
+        "door": [{"at": "front", "kind": "hinged", "width": "1200 mm"}],
     },
 }
 
-_SHAPES: dict[tuple[ArchStyle, UnitSystem], dict[str, list[Table]]] = {
+_PROFILES: dict[tuple[ArchStyle, UnitSystem], Table] = {
     (_G, _I): {
-        "profile": [
-            {
-                "style": "gothic", "width": "20 ft", "ridge_height": "12 ft",
-                "leg_height": "4 ft", "eave_radius": "4 ft", "ridge_slope": "20 deg",
-            }
-        ],
-        "hoop": [{}],
-        "rail": [{"at": "sides", "fraction": 0.5}, {"at": "ridge"}],
+        "width": "20 ft", "ridge_height": "12 ft", "leg_height": "4 ft", "ridge_slope": "20 deg",
     },
     (_G, _M): {
-        "profile": [
-            {
-                "style": "gothic", "width": "6 m", "ridge_height": "3.6 m",
-                "leg_height": "1.2 m", "eave_radius": "1.2 m", "ridge_slope": "20 deg",
-            }
-        ],
-        "hoop": [{}],
-        "rail": [{"at": "sides", "fraction": 0.5}, {"at": "ridge"}],
+        "width": "6 m", "ridge_height": "3.6 m", "leg_height": "1.2 m", "ridge_slope": "20 deg",
     },
-    (_Q, _I): {
-        "profile": [
-            {
-                "style": "quonset", "width": "20 ft", "ridge_height": "11 ft 6 in",
-                "leg_height": "1 ft 6 in",
-            }
-        ],
-        # Three pieces of less than 12 ft: two from a length of 24 ft.
-        "hoop": [{"pieces": 3}],
-        "rail": [
-            {"at": "sides", "fraction": 0.5, "fixing": "clamped"},
-            {"at": "ridge", "fixing": "clamped"},
-        ],
-    },
-    (_Q, _M): {
-        "profile": [
-            {"style": "quonset", "width": "6 m", "ridge_height": "3.6 m", "leg_height": "0.6 m"}
-        ],
-        "hoop": [{"pieces": 2}],
-        "rail": [
-            {"at": "sides", "fraction": 0.5, "fixing": "clamped"},
-            {"at": "ridge", "fixing": "clamped"},
-        ],
-    },
+    (_Q, _I): {"width": "20 ft", "ridge_height": "11 ft 6 in", "leg_height": "1 ft 6 in"},
+    (_Q, _M): {"width": "6 m", "ridge_height": "3.6 m", "leg_height": "0.6 m"},
 }  # fmt: skip
+_RAIL_TUBES = {_I: "NPS 1 STD", _M: "EN 10255 DN25 medium"}
 
 EXAMPLES: dict[tuple[str, str], tuple[JsonValue, JsonValue]] = {
     ("profile", "width"): ("20 ft", "6 m"),
@@ -124,12 +100,16 @@ not used."""
 
 INSTEAD: dict[tuple[str, str], str] = {
     ("profile", "eave_radius"): "with a ridge that is lower than a half circle makes it",
-    ("profile", "rafter_radius"): "in place of eave_radius or ridge_slope",
-    ("bays", "largest_spacing"): "with length, in place of count and spacing",
+    ("profile", "rafter_radius"): "in place of ridge_slope",
+    ("bays", "count"): "in place of largest_spacing",
+    ("bays", "spacing"): "in place of largest_spacing",
     ("hoop", "splice_tube"): "where the splice is a sleeve",
     ("rail", "height"): "in place of fraction",
 }
 """Fields that a new design cannot have besides what it has; what they go with, or instead of."""
+
+INSTEAD_OF_STYLE: dict[tuple[str, str], ArchStyle] = {("profile", "eave_radius"): _Q}
+"""Those of them that the other family takes as they are."""
 
 STYLED: dict[tuple[str, str], ArchStyle] = {
     ("profile", "crown_radius"): _Q,
@@ -142,12 +122,48 @@ OFFERED = ("tie", "machine", "nearby", "accept")
 """Sections that not every tunnel has: a new design shows them switched off."""
 
 
+NOTES: dict[tuple[str, str], str] = {
+    ("project", "name"): "on every drawing",
+    ("output", "units"): "imperial or metric: what is printed, and which defaults",
+    ("profile", "style"): "gothic (pointed) or quonset (round)",
+    ("profile", "width"): "between the centres of the ground posts",
+    ("profile", "ridge_height"): "above the ground",
+    ("profile", "leg_height"): "straight legs up to here, the bend begins",
+    ("profile", "ridge_slope"): "gothic only: slope of the rafters at the ridge",
+    ("bays", "length"): "from the first hoop to the last",
+    ("bays", "largest_spacing"): "equal bays, no wider than this",
+    ("hoop", "tube"): "hoop (bow); ground posts, splices and ridge joint go by it",
+    ("rail", "at"): "rail (purlin): sides is one along each side",
+    ("rail", "fraction"): "of the curve from leg to ridge; or height",
+    ("rail", "tube"): "a name of the catalogue, or outside x wall",
+    ("rail", "fixing"): "bolted or clamped",
+    ("brace", "to_height"): "up the side wall, from low on hoop 2 to here on hoop 4",
+    ("brace", "tube"): "clamped to both hoops",
+    ("sill_board", "timber"): "sill board (baseboard), along both sides",
+    ("side_opening", "height"): "hip board: sides open for air up to here",
+    ("side_opening", "timber"): "section of the hip board",
+    ("end_wall", "at"): "front, back or both",
+    ("end_wall", "timber"): "studs",
+    ("door", "at"): "which end; one [[door]] for each door",
+    ("door", "kind"): "hinged, sliding or roll-up",
+    ("door", "width"): "clear, between the jambs",
+}
+"""Half a line on each field of a new design."""
+
+
 def start_values(style: ArchStyle, units: UnitSystem) -> dict[str, list[Table]]:
-    """For each section the tables that a new design has; those with defaults only are empty."""
+    """For each section the tables that a new design has, in the order of a file."""
+    clamped = {"fixing": "clamped"} if style is _Q else {}
+    tube = {"tube": _RAIL_TUBES[units]}
+    tables = copy.deepcopy(_UNITS[units])
     return {
-        "project": [{}], "socket": [{}], "sill_board": [{}], "side_opening": [{}], "hardware": [{}],
-        "clearance": [{}], "practice": [{}], "surroundings": [{}],
-        "end_wall": [{}], "door": [{}], "cover": [{}], "tolerances": [{}], "staking": [{}],
-        "order": [{}],
-        **_UNITS[units], **_SHAPES[style, units],
+        "project": [{}],
+        "output": tables.pop("output"),
+        "profile": [{"style": style.value, **_PROFILES[style, units]}],
+        "bays": tables.pop("bays"),
+        "hoop": tables.pop("hoop"),
+        "rail": [
+            {"at": "sides", "fraction": 0.5, **tube, **clamped}, {"at": "ridge", **tube, **clamped},
+        ],
+        **tables,
     }  # fmt: skip

@@ -11,6 +11,7 @@ from __future__ import annotations
 import difflib
 import re
 import tomllib
+from typing import TYPE_CHECKING
 
 from msgspec import Struct, field
 
@@ -18,9 +19,12 @@ from frame3d.design.reading.lines import text_of
 from frame3d.design.tables.fields import Table, Written
 from frame3d.design.writing.template import toml
 
+if TYPE_CHECKING:
+    from tree_sitter import Node
+
 Edit = tuple[int, int, str]
 
-__all__ = ["edited_text", "plain_text"]
+__all__ = ["edited_text", "plain_text", "written_value"]
 
 
 def edited_text(text: str, wanted: Table) -> str:
@@ -31,7 +35,8 @@ def edited_text(text: str, wanted: Table) -> str:
     text : str
         A design file that can be parsed, or is empty.
     wanted : dict
-        Sections and lists of sections, as tomllib gives them.
+        Sections and lists of sections, as tomllib gives them, and fields before the first of
+        them, such as the format.
 
     Returns
     -------
@@ -52,11 +57,18 @@ def edited_text(text: str, wanted: Table) -> str:
 
 def plain_text(wanted: Table) -> str:
     """The design as a file without comments."""
-    blocks = []
-    for name, value in wanted.items():
+    first, tables = _parted(wanted)
+    blocks = ["".join(f"{_line(k, v)}\n" for k, v in first.items())] if first else []
+    for name, value in tables.items():
         for table in value if isinstance(value, list) else [value]:
             blocks.append(_block(name, table, several=isinstance(value, list)))
     return "\n".join(blocks)
+
+
+def _parted(design: Table) -> tuple[Table, Table]:
+    """The fields before the first section, and the sections."""
+    sections = {k: v for k, v in design.items() if isinstance(v, (dict, list))}
+    return {k: v for k, v in design.items() if k not in sections}, sections
 
 
 def _block(name: str, table: Table, *, several: bool) -> str:
@@ -65,23 +77,24 @@ def _block(name: str, table: Table, *, several: bool) -> str:
 
 
 def _line(name: str, value: Written) -> str:
-    return f"{name} = {_written(value)}"
+    return f"{name} = {written_value(value)}"
 
 
-def _written(value: Written) -> str:
+def written_value(value: Written) -> str:
     """A value in a line; tables in braces."""
     if isinstance(value, dict):
-        inside = ", ".join(f"{key} = {_written(item)}" for key, item in value.items())
+        inside = ", ".join(f"{key} = {written_value(item)}" for key, item in value.items())
         return f"{{ {inside} }}" if inside else "{}"
     if isinstance(value, list):
-        return "[" + ", ".join(_written(item) for item in value) + "]"
+        return "[" + ", ".join(written_value(item) for item in value) + "]"
     return toml(value)
 
 
 class _Table(Struct, kw_only=True):
     """A table as it stands in the file, by bytes.
 
-    ``fields`` gives for each name where its whole lines and its value begin and end.
+    ``fields`` gives for each name where its whole lines and its value begin and end. What stands
+    before the first table is one without a name.
     """
 
     name: str
@@ -95,8 +108,9 @@ def _edited(text: str, found: Table, wanted: Table) -> str:
     data = text.encode("utf-8")
     if data and not data.endswith(b"\n"):
         data += b"\n"
-    tables = _tables(data)
-    edits: list[Edit] = []
+    first, *tables = _tables(data)
+    (old_first, found), (new_first, wanted) = _parted(found), _parted(wanted)
+    edits = _field_edits(data, first, old_first, new_first)
     for name in dict.fromkeys([*found, *wanted]):
         here = [table for table in tables if table.name == name]
         old, new = found.get(name), wanted.get(name)
@@ -155,7 +169,7 @@ def _field_edits(data: bytes, table: _Table, old: Table, new: Table) -> list[Edi
         if name not in new:
             edits.append((start, end, ""))
         elif old[name] != new[name] or type(old[name]) is not type(new[name]):
-            edits.append((value, value_end, _written(new[name])))
+            edits.append((value, value_end, written_value(new[name])))
     for name in new:
         if name not in old:
             edits.append(_field_place(data, table, name, f"{_line(name, new[name])}\n"))
@@ -163,7 +177,13 @@ def _field_edits(data: bytes, table: _Table, old: Table, new: Table) -> list[Edi
 
 
 def _field_place(data: bytes, table: _Table, name: str, line: str) -> Edit:
-    """Where a new field goes: where a # offers it in the region of its table, or at its end."""
+    """Where a new field goes: where a # offers it in the region of its table, or at its end.
+
+    Before the first table that is after the comment which a file begins with.
+    """
+    if not table.name and not table.fields:
+        end = data.find(b"\n\n", 0, table.region) + 1 if data.startswith(b"#") else 0
+        return end, end, f"\n{line}" if end else f"{line}\n"
     offered = re.compile(rb"^#[ \t]*" + name.encode() + rb"[ \t]*=.*\n", re.M)
     match = offered.search(data, table.start, table.region)
     if match:
@@ -178,27 +198,32 @@ def _tables(data: bytes) -> list[_Table]:
     import tree_sitter_toml
 
     root = tree_sitter.Parser(tree_sitter.Language(tree_sitter_toml.language())).parse(data)
-    found: list[_Table] = []
+    first = _Table(name="", start=0, last=0, region=len(data))
+    found = [first]
     for node in root.root_node.named_children:
+        if node.type == "pair":
+            _note_field(data, first, node)
         if node.type not in ("table", "table_array_element"):
             continue
         header, *rest = [child for child in node.named_children if child.type != "comment"]
-        if found:
-            found[-1].region = node.start_byte
+        found[-1].region = node.start_byte
         table = _Table(
             name=text_of(header), start=node.start_byte,
             last=_line_end(data, header.end_byte), region=len(data),
         )  # fmt: skip
         for pair in rest:
-            # A comment at the end of the line belongs to the pair.
-            key, value = [child for child in pair.named_children if child.type != "comment"]
-            end = _line_end(data, value.end_byte)
-            start = data.rfind(b"\n", 0, pair.start_byte) + 1
-            span = (start, end, value.start_byte, value.end_byte)
-            table.fields[text_of(key)] = span
-            table.last = end
+            _note_field(data, table, pair)
         found.append(table)
     return found
+
+
+def _note_field(data: bytes, table: _Table, pair: Node) -> None:
+    # A comment at the end of the line belongs to the pair.
+    key, value = [child for child in pair.named_children if child.type != "comment"]
+    end = _line_end(data, value.end_byte)
+    start = data.rfind(b"\n", 0, pair.start_byte) + 1
+    table.fields[text_of(key)] = (start, end, value.start_byte, value.end_byte)
+    table.last = end
 
 
 def _line_end(data: bytes, at: int) -> int:

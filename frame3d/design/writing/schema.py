@@ -9,13 +9,21 @@ from __future__ import annotations
 import json
 
 from frame3d.design.reading.faults import allowed, described
-from frame3d.design.tables.fields import FieldKind, Table
+from frame3d.design.reading.formats import FORMAT, FORMAT_FIELD
+from frame3d.design.tables.fields import FieldKind, Table, Written
 from frame3d.design.tables.whole_design import Design
 from frame3d.design.values.field_info import FieldFacts, TableInfo, sections
 from frame3d.design.values.following import FOLLOWING
 from frame3d.units import UnitSystem
 
 DIALECT = "https://json-schema.org/draft/2020-12/schema"
+_FORMAT: Table = {
+    "type": "integer",
+    "minimum": 1,
+    "maximum": FORMAT,
+    "default": 1,
+    "description": "Format of the file; it tells which defaults it was written with.",
+}
 _NOT_OF_THE_FILE = (
     "default", "why", "imperial", "metric", "ge", "gt", "le", "lt", "minimum", "maximum",
     "exclusiveMinimum", "exclusiveMaximum",
@@ -37,7 +45,33 @@ def json_schema() -> Table:
             )
         schema["properties"][section.name] = _section(section)
     schema["required"] = [section.name for section in sections().values() if section.needed]
+    schema["properties"] = {FORMAT_FIELD: _FORMAT, **schema["properties"]}
     return {"$schema": DIALECT, **schema}
+
+
+def schema_of(section: str, name: str | None = None) -> Table:
+    """The part of the schema for one table, or for one of its fields; it stands by itself."""
+    whole = json_schema()
+    definition = whole["$defs"][sections()[section].model.__name__]
+    part = definition if name is None else definition["properties"][name]
+    return {"$schema": DIALECT, **part, "$defs": _named_in(part, whole["$defs"])}
+
+
+def _named_in(part: Table, definitions: Table) -> Table:
+    """The definitions that a part refers to, and those that these refer to."""
+    found: Table = {}
+    waiting: list[Written] = [part]
+    while waiting:
+        node = waiting.pop()
+        if isinstance(node, dict):
+            name = str(node.get("$ref", "")).removeprefix("#/$defs/")
+            if name and name not in found:
+                found[name] = definitions[name]
+                waiting.append(found[name])
+            waiting += node.values()
+        elif isinstance(node, list):
+            waiting += node
+    return found
 
 
 def _section(section: TableInfo) -> Table:

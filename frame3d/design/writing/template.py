@@ -1,4 +1,4 @@
-"""The commented design file that a new project starts from.
+"""The design file in which every field is told of, behind a # where it is left out.
 
 Made from the models: what a field means, what it may be and what it is by default
 is written once, in :mod:`frame3d.design.tables.whole_design`.
@@ -7,17 +7,22 @@ is written once, in :mod:`frame3d.design.tables.whole_design`.
 from __future__ import annotations
 
 import json
-import math
 import re
 import textwrap
 
 from frame3d.design.reading.faults import allowed, described
+from frame3d.design.reading.formats import FORMAT, FORMAT_FIELD
 from frame3d.design.tables.fields import FieldKind, Table, Written
-from frame3d.design.tables.letters import fault_of_text
 from frame3d.design.values.field_info import FieldFacts, TableInfo, sections
 from frame3d.design.values.following import FOLLOWING
-from frame3d.design.values.starter_values import EXAMPLES, INSTEAD, OFFERED, STYLED, start_values
-from frame3d.errors import DesignError
+from frame3d.design.values.starter_values import (
+    EXAMPLES,
+    INSTEAD,
+    INSTEAD_OF_STYLE,
+    OFFERED,
+    STYLED,
+)
+from frame3d.design.writing.starters import NEW_NAME, new_tables
 from frame3d.geometry.arch.arch import ArchStyle
 from frame3d.units import UnitSystem
 
@@ -38,9 +43,13 @@ _PREFACE = (
     "units in [output].",
     "Lines that start with # are comments. A field behind # is left out: what it would be by "
     "default, or an example, stands there. Take the # away to use it.",
+    "The first line tells an editor what may stand here, once frame3d fields --schema --out "
+    "frame3d.schema.json has written that beside this file.",
     "Defaults are starting points and no advice on strength: loads, foundations and permits are "
     "for local codes and a licensed professional.",
 )
+SCHEMA_LINE = "#:schema ./frame3d.schema.json"
+"""By this, editors complete and check a file: see ``frame3d fields --schema``."""
 _TUBE_HELP = (
     "A tube is a name from the catalogue, outside diameter x wall, or "
     '{ outside = "42.4 mm", wall = "3.2 mm" }.'
@@ -51,7 +60,7 @@ _TIMBER_HELP = (
 )
 
 
-def design_text(style: ArchStyle, units: UnitSystem, name: str = "New tunnel") -> str:
+def design_text(style: ArchStyle, units: UnitSystem, name: str = NEW_NAME) -> str:
     """The text of a complete design file, every field with its meaning, range and default.
 
     Parameters
@@ -66,23 +75,32 @@ def design_text(style: ArchStyle, units: UnitSystem, name: str = "New tunnel") -
     DesignError
         If the name does not fit.
     """
-    facts = sections()["project"].fields["name"]
-    fault = fault_of_text(name)
-    if fault or not (facts.shortest or 0) <= len(name.strip()) <= (facts.longest or math.inf):
-        said = f"got a name of {len(name)} characters; {allowed(facts, units)}, on one line"
-        raise DesignError(f"{said}; {fault}" if fault else said, "project.name")
-    tables = start_values(style, units)
-    tables["project"] = [{"name": name}]
-    blocks = ["\n#\n".join(_comment(paragraph) for paragraph in _PREFACE)]
-    for section in sections().values():
+    return full_text(new_tables(style, units, name), style, units)
+
+
+def full_text(tables: dict[str, list[Table]], style: ArchStyle, units: UnitSystem) -> str:
+    """The same for a design of these tables; what they lack stands behind a #."""
+    preface = [SCHEMA_LINE, "\n#\n".join(comment(paragraph) for paragraph in _PREFACE)]
+    blocks = ["\n".join(preface), f"{FORMAT_FIELD} = {FORMAT}"]
+    for section in _in_order():
         if section.name in OFFERED:
             blocks.append(_offered(section, units))
             continue
-        for number, given in enumerate(tables[section.name]):
+        for number, given in enumerate(tables.get(section.name, [{}])):
             blocks.append(
                 _again(section, given) if number else _first(section, given, units, style)
             )
     return "\n\n".join(blocks) + "\n"
+
+
+def _in_order() -> list[TableInfo]:
+    """The sections; one behind a # after one that shares no field with it.
+
+    A field that loses its # without its header would go into the section above.
+    """
+    names = [name for name in sections() if name != "tie"]
+    names.insert(names.index("cover") + 1, "tie")
+    return [sections()[name] for name in names]
 
 
 def _first(section: TableInfo, given: Table, units: UnitSystem, style: ArchStyle) -> str:
@@ -100,11 +118,11 @@ def _only_told(key: tuple[str, str], units: UnitSystem, style: ArchStyle) -> str
     """What stands in place of an example that could not be taken in as the design is."""
     name = key[1]
     if STYLED.get(key, style) is not style:
-        return _comment(f"{name}: only for a {STYLED[key].value} profile.")
-    if key not in INSTEAD:
+        return comment(f"{name}: only for a {STYLED[key].value} profile.")
+    if key not in INSTEAD or INSTEAD_OF_STYLE.get(key, style) is not style:
         return None
     example = f"{name} = {toml(EXAMPLES[key][units is UnitSystem.METRIC])}"
-    return _comment(f"It goes {INSTEAD[key]}, for example: {example}", example)
+    return comment(f"It goes {INSTEAD[key]}, for example: {example}", example)
 
 
 def _offered(section: TableInfo, units: UnitSystem) -> str:
@@ -118,8 +136,8 @@ def _offered(section: TableInfo, units: UnitSystem) -> str:
     )
     lines = [_heading(section, use), f"# {section.header}"]
     for facts in section.fields.values():
-        comment, line = _field(section, facts, {}, units)
-        lines += ["", comment, line if line.startswith("# ") else f"# {line}"]
+        about, line = _field(section, facts, {}, units)
+        lines += ["", about, line]
     return "\n".join(lines)
 
 
@@ -133,12 +151,12 @@ def _heading(section: TableInfo, use: str = "") -> str:
     kinds = {facts.kind for facts in section.fields.values()}
     told += [use] * bool(use)
     told += [_TUBE_HELP] * (FieldKind.TUBE in kinds) + [_TIMBER_HELP] * (FieldKind.TIMBER in kinds)
-    return "\n".join(["# " + "-" * (_WIDTH - 2), _comment(" ".join(told))])
+    return "\n".join(["# " + "-" * (_WIDTH - 2), comment(" ".join(told))])
 
 
 def _again(section: TableInfo, given: Table) -> str:
     """Another table of the same section, without repeating what its fields mean."""
-    lines = [_comment("One more, with the same fields; what is not given has its default.")]
+    lines = [comment("One more, with the same fields; what is not given has its default.")]
     return "\n".join([*lines, section.header, *(f"{k} = {toml(v)}" for k, v in given.items())])
 
 
@@ -153,14 +171,13 @@ def _field(section: TableInfo, facts: FieldFacts, given: Table, units: UnitSyste
     follower = FOLLOWING.get((section.name, facts.name))
     if follower:
         about.append(f"Left out, it goes by {follower.goes_by}.")
-    lines = [_comment(" ".join(part for part in about if part))]
+    lines = [comment(" ".join(part for part in about if part))]
     if facts.name in given:
-        value, mark = given[facts.name], ""
-    elif default not in (None, []):
-        value, mark = default, "# " if follower else ""
-    else:
-        value, mark = EXAMPLES[section.name, facts.name][units is UnitSystem.METRIC], "# "
-    return [*lines, f"{mark}{facts.name} = {toml(value)}"]
+        return [*lines, f"{facts.name} = {toml(given[facts.name])}"]
+    value = default
+    if default in (None, []):
+        value = EXAMPLES[section.name, facts.name][units is UnitSystem.METRIC]
+    return [*lines, f"# {facts.name} = {toml(value)}"]
 
 
 def _range(facts: FieldFacts, units: UnitSystem) -> str:
@@ -180,8 +197,8 @@ def _sentence(text: str) -> str:
     return text if text.endswith((".", "?")) else f"{text}."
 
 
-def _comment(text: str, whole: str = "") -> str:
-    """Wrapped to comment lines; a quantity such as "1 3/16 in" stays on one line.
+def comment(text: str, whole: str = "") -> str:
+    """``text`` wrapped to comment lines; a quantity such as "1 3/16 in" stays on one line.
 
     So does ``whole``, with the word before it: a line that began with it would look like a
     field behind a #.

@@ -6,7 +6,7 @@ import math
 from collections.abc import Sequence
 
 from frame3d.design.tables.whole_design import DoorKind, StudFoot, Threshold
-from frame3d.frame.doors.leaves import GROUND_GAP_MM, leaves_of
+from frame3d.frame.doors.leaves import GROUND_GAP_MM, leaves_of, on_jambs
 from frame3d.frame.doors.plates import LAG_HOLE_MM
 from frame3d.frame.end_walls.wall import Wall
 from frame3d.frame.end_walls.wall_places import DoorPlace, Upright, UprightKind
@@ -88,7 +88,7 @@ def _taken(wall: Wall) -> list[KeptClear]:
     """What girts, braces and their clamps take up of a jamb's height."""
     timber = wall.spec.timber.thickness_mm / 2 + _TIMBER_ROOM_MM
     half = timber if wall.is_timber else _TUBE_ROOM_MM
-    return [KeptClear.around(z, half) for z in (*wall.spec.girts, wall.spec.brace_height)]
+    return [KeptClear.around(z, half) for z in on_jambs(wall)]
 
 
 __all__ = [

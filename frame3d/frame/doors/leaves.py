@@ -23,8 +23,9 @@ from frame3d.errors import DesignError
 from frame3d.frame.end_walls.wall import Wall
 from frame3d.frame.end_walls.wall_lines import side_of
 from frame3d.frame.end_walls.wall_places import DoorPlace
-from frame3d.frame.joining.clamps import BAND_MM, BOSS_MM
-from frame3d.frame.joining.timber_screws import lag_into
+from frame3d.frame.joining.clamps import BAND_MM, BOSS_MM, EAR_MM, WIDTH_MM
+from frame3d.frame.joining.stops import KeptClear, nearest_free
+from frame3d.frame.joining.timber_screws import lag_for, lag_into
 from frame3d.frame.model.end_forms import BoardEnd
 from frame3d.frame.model.joints import Place, RunName, Stretch
 from frame3d.frame.model.layout_context import UnmarkedMember
@@ -115,7 +116,7 @@ def leaves_of(wall: Wall, door: DoorPlace) -> tuple[Leaf, ...]:
     top = door.top_mm + lap
     spans = [(low, high, hinge_side(wall, door))]
     if door.door.leaves == 2:
-        middle, gap = (low + high) / 2, _MIDDLE_GAP_MM / 2
+        middle, gap = (low + high) / 2, _middle_gap(wall, door) / 2
         spans = [(low, middle - gap, -1.0), (middle + gap, high, 1.0)]
     depth = door.door.leaf.depth_mm
     for start, end, _ in spans:
@@ -142,6 +143,13 @@ def leaves_of(wall: Wall, door: DoorPlace) -> tuple[Leaf, ...]:
     )  # fmt: skip
 
 
+def _middle_gap(wall: Wall, door: DoorPlace) -> float:
+    """Between two leaves: where the screws in their edges are thick, their heads need more."""
+    depth = door.door.leaf.depth_mm
+    screw = lag_for(wall.plan, depth, door.door.width / 4)
+    return max(_MIDDLE_GAP_MM, 2 * screw.head_height_mm + 1.0) if screw else _MIDDLE_GAP_MM
+
+
 def _bottom_mm(wall: Wall, door: DoorPlace) -> float:
     """Height of the lower edge of a leaf: clear of threshold, ground and sill."""
     bottom = door.bottom_mm + (_SILL_GAP_MM if door.bottom_mm else GROUND_GAP_MM)
@@ -157,6 +165,11 @@ def in_leaf(wall: Wall, door: DoorPlace, leaf: Leaf, name: Hashable) -> Place:
     return Place(RunName(Role.DOOR_LEAF, wall.hoop, (door.where, leaf.low_x_mm, name)))
 
 
+def on_jambs(wall: Wall) -> tuple[float, ...]:
+    """Heights at which girts and braces are held to jambs, mm."""
+    return (*wall.spec.girts, wall.spec.brace_height)
+
+
 class LeafBracketPlace(Struct, frozen=True, kw_only=True):
     """A leaf on its wall, where it is made."""
 
@@ -170,7 +183,15 @@ class LeafBracketPlace(Struct, frozen=True, kw_only=True):
         """Heights of the lower edges of the three ledges."""
         depth = self.door.door.leaf.depth_mm
         low, high = self.leaf.bottom_mm, self.leaf.top_mm - depth
-        return (low, (low + high) / 2, high)
+        middle = (low + high) / 2
+        if self.leaf.pin_x_mm is None or self.wall.is_timber:
+            return (low, middle, high)
+        # The coupler of the middle hinge goes beside those of girts and braces on the jamb.
+        half = (WIDTH_MM + self.wall.spec.tube.od_mm) / 2 + BAND_MM + EAR_MM
+        taken = [KeptClear.around(z, half) for z in on_jambs(self.wall)]
+        between = KeptClear(low + 1.5 * depth, high - depth / 2)
+        found = nearest_free(middle + depth / 2, 0.0, 0.0, taken, between)
+        return (low, middle if found is None else found - depth / 2, high)
 
 
 def leaf_drafts(wall: Wall, door: DoorPlace, order: int) -> list[UnmarkedMember]:

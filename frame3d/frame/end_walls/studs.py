@@ -186,6 +186,10 @@ def _toe_screws(wall: Wall, upright: Upright, spot: Spot) -> list[UnmarkedMember
         outer = -1.0 if upright.x_mm < upright.its_door.left_mm else 1.0
         # In the middle, between the screws of hinges from either face.
         signs, shares = (outer, outer), (0.45, 0.6)
+    into = depth / math.cos(_TOE_RAD)
+    if upright.kind is UprightKind.JAMB:
+        # The sill ends below the jamb's other face, in the opening.
+        into = min(into, half / math.sin(_TOE_RAD))
     drafts = []
     for sign, share in zip(signs, shares, strict=True):
         rise = half / math.tan(_TOE_RAD)
@@ -200,7 +204,7 @@ def _toe_screws(wall: Wall, upright: Upright, spot: Spot) -> list[UnmarkedMember
             seat,
             direction,
             rise / math.cos(_TOE_RAD),
-            depth / math.cos(_TOE_RAD),
+            into,
             spot,
             f"{wall.where}.timber",
             (upright_at(wall, upright.x_mm), _under(wall, upright, -sign)),

@@ -65,7 +65,7 @@ def sill_spans(
     high = wall.spec.sill.depth_mm
     corner = wall.plan.arch.width_mm / 2 - high * math.tan(lean) - socket / math.cos(lean)
     on_edge = wall.spec.stud_foot is not StudFoot.SILL
-    corner -= _NUTS_MM if on_edge else GAP_MM
+    corner -= _NUTS_MM if on_edge or _beside_nuts(wall) else GAP_MM
     stops = [-corner]
     for door in doors:
         back = 0.0
@@ -81,6 +81,13 @@ def sill_spans(
         if high - low >= _SHORTEST_MM and (not on_edge or _held(wall, low, high, uprights))
         for piece in _pieces(wall, low, high, uprights)
     )
+
+
+def _beside_nuts(wall: Wall) -> bool:
+    """Whether a sill on its flat is as high as the lower bolt of the socket at its end."""
+    socket, sizes = wall.plan.design.socket, wall.plan.fasteners
+    washer = max(sizes.washers[size.name].outside_mm / 2 for size in (sizes.hex, sizes.carriage))
+    return socket.exposed - socket.lower_hole - washer < wall.spec.sill.thickness_mm
 
 
 def held_by_sill(

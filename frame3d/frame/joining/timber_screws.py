@@ -56,22 +56,17 @@ def lag_into(
         If no stocked screw reaches at least half way, or 25 mm, into the second thing
         without coming out of it.
     """
-    system = plan.design.hardware.system
-    part = next(
-        (
-            found
-            for name in _SIZES[system]
-            if (found := _lag(name, through_mm, into_mm)) is not None
-        ),
-        None,
-    )
+    part = lag_for(plan, through_mm, into_mm)
     if part is None:
         say, (least, most) = plan.say, _lengths(through_mm, into_mm)
-        longest = max(lag_screw(name).lengths_mm[-1] for name in _SIZES[system])
+        stocked = {length for name in _sizes(plan) for length in lag_screw(name).lengths_mm}
+        shorter = max((length for length in stocked if length < least), default=None)
+        longer = min((length for length in stocked if length > most), default=None)
+        nearest = " and ".join(say(length) for length in (shorter, longer) if length)
         raise DesignError(
-            f"no stocked lag screw goes through {say(through_mm)} and holds in "
-            f"{say(into_mm)} of wood: it must be {say.least(least)} to {say.most(most)} "
-            f"long, and the longest is {say.most(longest)}; choose other boards",
+            f"no stocked lag screw goes through {say(through_mm)} and holds in {say(into_mm)} of "
+            f"wood: it must be {say.least(least)} to {say.most(most)} long, and the nearest "
+            f"stocked are {nearest}; choose other boards",
             where,
         )
     return [
@@ -83,6 +78,16 @@ def lag_into(
             joint=UnmarkedJoint(JointKind.SCREWED, joins),
         )
     ]
+
+
+def lag_for(plan: LayoutContext, through_mm: float, into_mm: float) -> Screw | None:
+    """The thinnest lag screw that goes through the one and holds in the other, if any does."""
+    found = (_lag(name, through_mm, into_mm) for name in _sizes(plan))
+    return next((part for part in found if part is not None), None)
+
+
+def _sizes(plan: LayoutContext) -> tuple[str, ...]:
+    return _SIZES[plan.design.hardware.system]
 
 
 def _lengths(through_mm: float, into_mm: float) -> tuple[float, float]:

@@ -17,6 +17,7 @@ runs along a path of length L, square to it, sweeps the volume A L.
 from __future__ import annotations
 
 import enum
+import functools
 import math
 from collections.abc import Iterator
 
@@ -108,6 +109,7 @@ def radii_at(tube: SweptRing, at_mm: float) -> tuple[float, float]:
     return outside, outside - tube.section.wall_mm
 
 
+@functools.lru_cache(maxsize=4096)  # parts of a frame have many holes alike
 def hole_volume_mm3(
     outside_mm: float, inside_mm: float, radius_mm: float,
     curvature_per_mm: float = 0.0, clock_rad: float = 0.0,

@@ -63,7 +63,9 @@ def with_more_pieces(frame: Frame) -> Design | None:
 def rounded_down(length_mm: float, units: UnitSystem) -> float:
     """A length in whole inches or centimetres, mm."""
     step = MM_PER_INCH if units is UnitSystem.IMPERIAL else 10.0
-    return step * math.floor(length_mm / step + 1e-9)
+    # As it is read where somebody types it: 78 in are 1981.2 mm, not 78 times 25.4 as a computer
+    # has it.
+    return round(step * math.floor(length_mm / step + 1e-9), 6)
 
 
 __all__ = ["MOST_TRIES", "rounded_down", "settled", "with_more_pieces"]

@@ -63,7 +63,7 @@ def post_place(
     if top_mm - tie.height < least:
         raise DesignError(
             f"the king post would be {plan.say(max(top_mm - tie.height, 0.0))} long and "
-            f"must be at least {plan.say.least(least)}; lower the tie or remove the post",
+            f"needs {plan.say.least(least)}; lower the tie or remove the post",
             f"{where}.post",
             (f"{where}.height", rounded_down(top_mm - least, plan.design.output.units)),
         )

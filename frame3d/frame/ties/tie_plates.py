@@ -132,8 +132,8 @@ def stopped_row(
             math.degrees(_LEAST_ANGLE_RAD), math.degrees(angle), form=plan.say.form, unit="deg"
         )
         raise DesignError(
-            f"two tubes meet at {said.provided} there, too flat for a plate; they need at "
-            f"least {said.required}; change the angle",
+            f"two tubes meet at {said.provided} there, too flat for a plate; they need "
+            f"{said.required}; change the angle",
             where,
             (
                 f"{truss.where}.height",

@@ -7,7 +7,7 @@ round at least by half, and one that runs along the edge in its whole width.
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterator, Sequence
 
 from msgspec import Struct
 from shapely import LineString, Polygon, box
@@ -23,6 +23,7 @@ _ALONG = 1.5
 """A part runs along the edge where it is broken over more than so many breadths."""
 _MARGIN_MM = 4.0
 _MOST_MM = 80.0
+_LEAST_MM = 1.0
 _ROUNDS = 6
 
 __all__ = ["without_slivers"]
@@ -41,8 +42,8 @@ def without_slivers(
 ) -> tuple[tuple[Shown, ...], Window]:
     """What shows in a window about as large as ``window``, and that window.
 
-    Edges that leave a sliver of a part are moved out until enough of it shows. What cannot be
-    shown so is left out.
+    Edges that leave a sliver of a part are moved out until enough of it shows, and edges in a
+    hole until the part is seen to go on. What cannot be shown so is left out.
 
     Parameters
     ----------
@@ -53,6 +54,7 @@ def without_slivers(
     shown = tuple(look(window))
     for _ in range(_ROUNDS):
         slivers = list(filter(None, (_sliver(i, one, window) for i, one in enumerate(shown))))
+        slivers += [hole for i, one in enumerate(shown) for hole in _holes(i, one, window)]
         near = [sliver for sliver in slivers if sliver.lacking_mm <= _MOST_MM]
         if not near:
             break
@@ -92,6 +94,30 @@ def _sliver(number: int, one: Shown, window: Window) -> _Sliver | None:
         if depth < (_WHOLE_SHARE if along else _LEAST_SHARE) * breadth:
             return _Sliver(number, side, breadth - depth + _MARGIN_MM)
     return None
+
+
+def _holes(number: int, one: Shown, window: Window) -> Iterator[_Sliver]:
+    """Edges in or just past a hole through a part, which would seem to end there."""
+    area = max((shape.area for shape in one.shapes), key=lambda found: found.area)
+    if one.face.is_empty or not one.face.intersects(box(*window)):
+        return
+    open_here = area.difference(one.face)
+    holes = getattr(open_here, "geoms", (open_here,))
+    for side, line in enumerate(_sides(window)):
+        across = area.intersection(line).length
+        least = _LEAST_SHARE * across
+        near = line.buffer(least, cap_style="flat")
+        for hole in holes if across > _LEAST_MM else ():
+            low_x, low_y, high_x, high_y = hole.bounds
+            width = high_y - low_y if side in (0, 2) else high_x - low_x
+            if width > _WHOLE_SHARE * across and hole.intersects(near):
+                yield _Sliver(number, side, _past(hole.bounds, side, window) + least + _MARGIN_MM)
+
+
+def _past(bounds: Window, side: int, window: Window) -> float:
+    """How far bounds reach past that edge of the window; less than 0 where they don't."""
+    sign = -1.0 if side < 2 else 1.0
+    return sign * (bounds[side] - window[side])
 
 
 def _breadth(one: Shown, area: BaseGeometry) -> float:

@@ -37,6 +37,7 @@ from frame3d.sheets.primitives.primitives import (
     RadiusDimension,
     RunningDimension,
 )
+from frame3d.sheets.write.dxf_plain import add_plain_line
 from frame3d.sheets.write.dxf_tables import LETTERING, TICK_MM, dimension_style
 from frame3d.sheets.write.dxf_text import block_text
 from frame3d.units import LengthFormat
@@ -121,7 +122,7 @@ def _text(block: BlockLayout, item: Dimension, region: Region) -> None:
 
 
 def _line(block: BlockLayout, start: Point, end: Point, region: Region) -> None:
-    block.add_line(region.point(start), region.point(end), dxfattribs=_LAYER)
+    add_plain_line(block, region.point(start), region.point(end), _LAYER["layer"])
 
 
 def _off_half(size_mm: float, lengths: LengthFormat) -> float:

@@ -30,6 +30,7 @@ from frame3d.sheets.primitives.primitives import (
 )
 from frame3d.sheets.write.dxf_dimensions import Region, add_dimension
 from frame3d.sheets.write.dxf_layers import VIEWPORTS, rename_layers
+from frame3d.sheets.write.dxf_plain import add_plain_line, add_plain_text
 from frame3d.sheets.write.dxf_tables import (
     LETTERING,
     new_drawing,
@@ -159,11 +160,11 @@ def _add(space: BaseLayout, item: Primitive, region: Region) -> list[DXFGraphic]
 def _add_line(
     space: BaseLayout, item: Stroke | ArcStroke | CircleStroke, region: Region
 ) -> DXFGraphic:
-    attributes = {"layer": item.layer.title}
     if isinstance(item, Stroke):
-        return space.add_line(
-            region.point(item.start), region.point(item.end), dxfattribs=attributes
+        return add_plain_line(
+            space, region.point(item.start), region.point(item.end), item.layer.title
         )
+    attributes = {"layer": item.layer.title}
     if isinstance(item, CircleStroke):
         return space.add_circle(
             region.point(item.centre), item.radius * region.unit, dxfattribs=attributes
@@ -241,11 +242,14 @@ def _block_name(text: str) -> str:
 
 
 def _add_text(space: BaseLayout, item: Label, region: Region) -> DXFGraphic:
-    text = space.add_text(
+    return add_plain_text(
+        space,
         line_text(item.text),
+        region.point(item.at),
+        _ALIGN[item.align],
         height=region.size(item.height),
-        rotation=math.degrees(item.angle_rad),
-        dxfattribs={"layer": item.layer.title, "style": LETTERING, "width": WIDTH_FACTOR},
+        turn_deg=math.degrees(item.angle_rad),
+        layer=item.layer.title,
+        style=LETTERING,
+        width=WIDTH_FACTOR,
     )
-    text.set_placement(region.point(item.at), align=_ALIGN[item.align])
-    return text

@@ -14,12 +14,7 @@ from ezdxf.addons.drawing.backend import Backend, BkPath2d, BkPoints2d, ImageDat
 from ezdxf.addons.drawing.config import BackgroundPolicy, ColorPolicy, Configuration
 from ezdxf.addons.drawing.frontend import UniversalFrontend
 from ezdxf.addons.drawing.pipeline import RenderPipeline2d
-from ezdxf.addons.drawing.properties import (
-    BackendProperties,
-    LayoutProperties,
-    Properties,
-    RenderContext,
-)
+from ezdxf.addons.drawing.properties import BackendProperties, Properties
 from ezdxf.entities.dxfgfx import DXFGraphic
 from ezdxf.entities.mtext import MText
 from ezdxf.entities.viewport import Viewport
@@ -40,6 +35,7 @@ from frame3d.sheets.primitives.lettering import (
 from frame3d.sheets.write.dxf_file import Document
 from frame3d.sheets.write.dxf_text import shown_text
 from frame3d.sheets.write.dxf_write import document_of
+from frame3d.sheets.write.page_context import PageContext
 
 POINTS_PER_MM = 72 / 25.4
 CONFIGURATION = Configuration(
@@ -191,7 +187,7 @@ class _Frontend(UniversalFrontend):
     """Draws in a viewport the entities that belong to its view and looks at no others."""
 
     def __init__(
-        self, ctx: RenderContext, keeper: _TextKeeper, shown: dict[str, list[DXFGraphic]]
+        self, ctx: PageContext, keeper: _TextKeeper, shown: dict[str, list[DXFGraphic]]
     ) -> None:
         super().__init__(ctx, keeper, config=CONFIGURATION, bbox_cache=None)
         self.keeper = keeper
@@ -269,27 +265,27 @@ def drawn_pages(
     if not fonts.font_manager.has_font(FONT_FILE):
         # On a machine without fonts ezdxf would complain about each text, which it never sets.
         fonts.font_manager.scan_folder(font_path().parent)
+    context = PageContext(drawing.doc)
     return [
-        _drawn(drawing, name, sheet, sheet_set.names)
+        _drawn(drawing, context, name, sheet, sheet_set.names)
         for sheet, name in zip(sheet_set.sheets, drawing.layouts, strict=True)
         if only is None or sheet.number in only
     ]
 
 
-def _drawn(document: Document, name: str, sheet: Sheet, names: Sequence[str]) -> PageDrawing:
+def _drawn(
+    document: Document, context: PageContext, name: str, sheet: Sheet, names: Sequence[str]
+) -> PageDrawing:
     """The layout called ``name``; letters of ``names`` run from right to left."""
     page = PageDrawing(
         width=sheet.paper.width_mm * POINTS_PER_MM, height=sheet.paper.height_mm * POINTS_PER_MM
     )
-    layout = document.doc.layout(name)
+    layout = document.doc.paperspace(name)
     unit_mm = 25.4 if layout.dxf.plot_paper_units == 0 else 1.0
     pen = _Pen(page, POINTS_PER_MM * unit_mm)
-    context = RenderContext(document.doc)
-    context.set_current_layout(layout)
-    white = LayoutProperties.from_layout(layout)
-    white.set_colors("#ffffff", "#000000")
+    context.turn_to(layout)
     frontend = _Frontend(context, _TextKeeper(pen, names), document.shown)
-    frontend.draw_layout(layout, layout_properties=white)
+    frontend.draw_layout(layout, layout_properties=context.current_layout_properties)
     return page
 
 

@@ -6,10 +6,12 @@ the pictures are made in a process of its own, which is given shells and a folde
 
 from __future__ import annotations
 
+import contextlib
 import os
 import subprocess
 import sys
-from collections.abc import Sequence
+from collections.abc import Callable, Iterator, Sequence
+from concurrent.futures import ThreadPoolExecutor
 from pathlib import Path
 
 from frame3d.errors import MachineError, OutputError
@@ -33,34 +35,68 @@ def write_pictures(shells: Sequence[Shell], folder: Path) -> None:
         If they cannot be drawn on this machine; the model files are none the worse, and
         the caller can go on without them.
     """
-    with staged(folder, PICTURES) as staging:
-        words = command("frame3d.solids.pictures.render", os.path.abspath(staging))
-        # Without a display to look for, the library goes straight to drawing off screen.
-        nowhere = environment()
-        nowhere.pop("DISPLAY", None)
+    with drawing(shells, folder) as finish:
+        finish()
+
+
+@contextlib.contextmanager
+def drawing(shells: Sequence[Shell], folder: Path) -> Iterator[Callable[[], None]]:
+    """Begin to draw as :func:`write_pictures` does; gives what waits until it is done.
+
+    That raises as :func:`write_pictures` does. Whatever is still being drawn at the end is
+    given up.
+
+    Raises
+    ------
+    OutputError
+        If it cannot be begun.
+    """
+    with staged(folder, PICTURES) as staging, ThreadPoolExecutor(max_workers=1) as pool:
         try:
-            run = subprocess.run(
-                words,
-                input=packed_shells(shells),
-                capture_output=True,
-                timeout=_PATIENCE_S,
-                check=False,
-                env=nowhere,
-                cwd=FOLDER,
-            )
-        except subprocess.TimeoutExpired as error:
-            raise OutputError(_message(f"it took longer than {_PATIENCE_S} s")) from error
+            process = _begun(staging)
         except OSError as error:
             raise unwritable(staging, error) from error
-        if run.returncode == _UNWRITABLE:
-            number = int(run.stderr.decode(errors="replace").split()[-1])
-            full = OSError(number, os.strerror(number))
-            raise unwritable(staging, full) from full
-        if run.returncode or not all((staging / name).exists() for name in PICTURES):
-            last = run.stderr.decode(errors="replace").strip().splitlines()[-1:]
-            reason = last[0] if last else f"the drawing process ended with {run.returncode}"
-            raise OutputError(_message(reason))
-        put_in_place(staging, folder, list(PICTURES), PICTURES)
+        # In a thread, as the process reads when it has loaded.
+        ended = pool.submit(process.communicate, packed_shells(shells), _PATIENCE_S)
+
+        def finish() -> None:
+            try:
+                _, said = ended.result()
+            except subprocess.TimeoutExpired as error:
+                raise OutputError(_message(f"it took longer than {_PATIENCE_S} s")) from error
+            _judge(process.returncode, said, staging)
+            put_in_place(staging, folder, list(PICTURES), PICTURES)
+
+        try:
+            yield finish
+        finally:
+            process.kill()
+
+
+def _begun(staging: Path) -> subprocess.Popen[bytes]:
+    # Without a display to look for, the library goes straight to drawing off screen.
+    nowhere = environment()
+    nowhere.pop("DISPLAY", None)
+    return subprocess.Popen(
+        command("frame3d.solids.pictures.render", os.path.abspath(staging)),
+        stdin=subprocess.PIPE,
+        stdout=subprocess.DEVNULL,
+        stderr=subprocess.PIPE,
+        env=nowhere,
+        cwd=FOLDER,
+    )
+
+
+def _judge(status: int, said: bytes, staging: Path) -> None:
+    """Raise what the process that draws has met."""
+    if status == _UNWRITABLE:
+        number = int(said.decode(errors="replace").split()[-1])
+        full = OSError(number, os.strerror(number))
+        raise unwritable(staging, full) from full
+    if status or not all((staging / name).exists() for name in PICTURES):
+        last = said.decode(errors="replace").strip().splitlines()[-1:]
+        reason = last[0] if last else f"the drawing process ended with {status}"
+        raise OutputError(_message(reason))
 
 
 def _message(reason: str) -> str:

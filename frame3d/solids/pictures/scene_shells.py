@@ -38,6 +38,7 @@ def shell_actor(shell: Shell) -> vtkActor:
     actor = vtkActor()
     actor.SetMapper(mapped(shell.positions, shell.triangles, shell.normals))
     surface = actor.GetProperty()
+    surface.BackfaceCullingOn()  # shapes are closed: nobody sees one from within
     surface.SetColor(*shell.colour)
     surface.SetAmbient(0.34)
     surface.SetDiffuse(0.72)

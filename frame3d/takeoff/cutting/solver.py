@@ -9,6 +9,7 @@ choice of them, and nothing is called proven but what meets the bound.
 
 from __future__ import annotations
 
+import functools
 from collections import Counter
 from collections.abc import Iterable, Sequence
 
@@ -38,8 +39,9 @@ class Solution(Struct, frozen=True, kw_only=True):
     proven: tuple[bool, bool, bool]
 
 
+@functools.lru_cache(maxsize=256)  # designs that are compared share most of their sections
 def solve(problem: Problem, seconds: float) -> Solution:
-    """Return the best plan found.
+    """Return the best plan found; the same problem has the same one.
 
     Raises
     ------

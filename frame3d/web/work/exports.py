@@ -50,6 +50,9 @@ KINDS: dict[str, ExportKind] = {
     ),
     "stl": ExportKind(file="model.stl", meaning="Triangles in millimetres", media="model/stl"),
     "glb": ExportKind(file="model.glb", meaning="Model for viewers", media="model/gltf-binary"),
+    "ifc": ExportKind(
+        file="model.ifc", meaning="Model for building planners (IFC 4)", media="application/x-step"
+    ),
     "dxf": ExportKind(file="sheets.dxf", meaning="Drawings at full size", media="image/vnd.dxf"),
     "pdf": ExportKind(file="sheets.pdf", meaning="Sheets to print", media="application/pdf"),
     "xlsx": ExportKind(
@@ -138,6 +141,14 @@ def _model(job: _Job) -> Lacking:
     return model.unmade
 
 
+def _ifc(job: _Job) -> Lacking:
+    job.tell("writing the IFC file", 0, 1)
+    from frame3d.ifc.model_ifc import write_ifc
+
+    write_ifc(job.frame, job.path)
+    return ()
+
+
 def _sheets(job: _Job) -> Lacking:
     """The set of a build, whose cover tells what the model lacks, so that is made before."""
     job.tell("loading", 0, 3)
@@ -207,6 +218,6 @@ def _pack(job: _Job, folder: Path, files: Sequence[Path]) -> None:
 
 
 _MAKERS: dict[str, Callable[[_Job], Lacking]] = {
-    "step": _model, "stl": _model, "glb": _model, "dxf": _sheets, "pdf": _sheets, "xlsx": _order,
-    "site": _site, "zip": _everything,
+    "step": _model, "stl": _model, "glb": _model, "ifc": _ifc, "dxf": _sheets, "pdf": _sheets,
+    "xlsx": _order, "site": _site, "zip": _everything,
 }  # fmt: skip

@@ -194,7 +194,8 @@ def test_rules_lists_every_rule_with_its_source(tmp_path: Path) -> None:
 
 COMMANDS = [
     ("--help",), ("rules",), ("check", "a.toml"), ("check", "a.toml", "--json"),
-    ("takeoff", "a.toml"), ("site", "a.toml", "--json"), ("new", "b.toml"),
+    ("takeoff", "a.toml"), ("site", "a.toml", "--json"), ("new", "b.toml"), ("fields",),
+    ("show", "a.toml"),
 ]  # fmt: skip
 
 
@@ -268,4 +269,7 @@ def test_help_shows_commands_in_the_order_of_the_work(tmp_path: Path) -> None:
     """From a new design to the page; sorted by name, help begins with the last but one step."""
     told = run("--help", folder=tmp_path).stdout.partition("Commands:")[2]
     shown = [line.split()[0] for line in told.splitlines() if line.strip()]
-    assert shown == ["new", "check", "rules", "takeoff", "site", "guide", "build", "serve"]
+    assert shown == [
+        "new", "fields", "show", "freeze", "check", "rules", "takeoff", "site", "guide", "build",
+        "serve",
+    ]  # fmt: skip

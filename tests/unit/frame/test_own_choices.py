@@ -5,6 +5,8 @@ Low and narrow tunnels are what people build over low crops (common practice, no
 
 from __future__ import annotations
 
+import tomllib
+
 import pytest
 from walks import STARTS, start
 
@@ -136,11 +138,64 @@ def test_leaves_are_screwed_by_the_thinnest_screw_that_is_long_enough(leaf, thic
     assert not errors(frame)
 
 
+def test_heads_of_screws_in_two_leaves_pass_each_other() -> None:
+    """Two hex heads, 1/4 in high each, need more than 12 mm (ASME B18.2.1; lag_screw.csv)."""
+    design = start(*STARTS[0])
+    design["door"][0] |= {"leaf": "2x6", "leaves": 2, "width": "6 ft"}
+    assert not errors(laid_out(design))
+
+
+@pytest.mark.parametrize(("style", "units"), STARTS)
+def test_screws_of_a_jamb_end_in_the_sill_and_not_in_the_opening(style, units) -> None:
+    """Their points stay 5 mm off the face of the opening, as others do off the far side."""
+    design = start(style, units, walls=True)
+    design["end_wall"] = [{"studs": "timber", "sill": {"thickness": "50 mm", "depth": "200 mm"}}]
+    frame = laid_out(design)
+    door = frame.doors[0]
+    points = [
+        [m.placement.origin[i] + m.part.length_mm * m.placement.z[i] for i in range(3)]
+        for m in frame.of(Role.SCREW)
+        if abs(m.placement.z[2] + 0.866) < 0.01
+    ]
+    near = [
+        x
+        for x, y, z in points
+        if abs(y) < 200 and z < 50 and door.left_x_mm - 40 < x < door.right_x_mm + 40
+    ]
+    assert near and not [x for x in near if door.left_x_mm - 4 < x < door.right_x_mm + 4]
+
+
 def test_boards_too_thick_for_every_screw_are_named() -> None:
     design = start(*STARTS[0])
     design["door"][0]["leaf"] = "2x8"
     with pytest.raises(DesignError, match=r"^door\[1\].leaf: no stocked lag screw goes through"):
         laid_out(design)
+
+
+def test_where_no_screw_is_between_two_lengths_the_nearest_are_told() -> None:
+    """Through 3 1/2 in into 1 1/2 in: stocked are 4 in and 5 in (lag_screw.csv)."""
+    design = tomllib.loads(example_paths()["long_meadow_gothic"].read_text(encoding="utf-8"))
+    design["side_opening"] |= {"timber": "4x4"}
+    with pytest.raises(DesignError, match=r"the nearest stocked are 4\" and 5\""):
+        laid_out(design)
+
+
+@pytest.mark.parametrize(("style", "units"), STARTS)
+def test_a_sill_on_its_flat_ends_before_the_nut_of_a_low_bolt(style, units) -> None:
+    """The socket's lower bolt 50 mm above the ground, where the sill is 38 or 47 mm thick."""
+    design = start(style, units, walls=True)
+    design["socket"] |= {"exposed": "300 mm", "upper_hole": "130 mm", "lower_hole": "250 mm"}
+    design["sill_board"] |= {"bottom": "10 mm"}
+    design["end_wall"] = [wall | {"studs": "timber"} for wall in design["end_wall"]]
+    assert not errors(laid_out(design))
+
+
+@pytest.mark.parametrize("height", ["1000 mm", "1050 mm", "1100 mm"])
+@pytest.mark.parametrize(("style", "units"), STARTS)
+def test_the_middle_hinge_gives_way_to_a_girt_on_the_jamb(style, units, height) -> None:
+    design = start(style, units, walls=True)
+    design["end_wall"] = [{"studs": "tube", "girts": [height]}]
+    assert not errors(laid_out(design))
 
 
 def test_an_end_wall_has_a_stud_wherever_one_can_stand() -> None:

@@ -33,6 +33,8 @@ THICK = {"board_bolt": "1/2-13"}
 def started(style: ArchStyle, wall: dict, units: UnitSystem = UnitSystem.IMPERIAL, **more) -> dict:
     """A new design with values of its end wall and other tables changed."""
     mapping = copy.deepcopy(tomllib.loads(design_text(style, units)))
+    imperial = units is UnitSystem.IMPERIAL
+    mapping["bays"] = {"count": 12, "spacing": "4 ft"} if imperial else {"length": "15 m"}
     mapping["end_wall"][0] |= wall
     for name, value in more.items():
         table = mapping.get(name)

@@ -65,6 +65,38 @@ def test_one_pair_stands_for_all_of_its_kind(style: ArchStyle, units: UnitSystem
     assert found == pytest.approx(np.array(expected), abs=0.05)
 
 
+@pytest.mark.parametrize("slope", ["24 deg", "23.5 deg", "22 deg"])
+def test_pieces_of_a_flat_arc_meet_end_to_end(slope: str) -> None:
+    """Of rafters with radii of 187 m and less, in butt joints: the pieces touch, no more."""
+    frame = lay_out(
+        design_from_mapping(
+            {
+                "output": {"units": "imperial"},
+                "profile": {"style": "gothic", "measured": "outside", "width": "5705 mm",
+                            "ridge_height": "2126 mm", "ridge_slope": slope},
+                "bays": {"count": 1, "spacing": "1031 mm"},
+                "hoop": {"tube": "2 in x 13 ga BWG", "pieces": 4, "splice": "sleeve",
+                         "splice_fastener": "screws", "splice_tube": "NPS 2 STD",
+                         "ridge_joint": "plates", "smallest_bend": 9.2},
+                "socket": {"tube": "2.375 in x 10 ga BWG", "length": "713 mm",
+                           "exposed": "513 mm", "upper_hole": "151 mm", "lower_hole": "272 mm",
+                           "insertion": "364 mm"},
+                "rail": [{"tube": "NPS 1 STD", "at": "sides", "fraction": 0.55}],
+            }
+        )
+    )  # fmt: skip
+    seen = survey(frame, REACH_MM)
+    butts = [
+        meeting.gap_mm
+        for meeting in seen.meetings
+        if all(
+            seen.scene.members[ends[0]].role is Role.HOOP
+            for ends in (meeting.pairs.first, meeting.pairs.second)
+        )
+    ]
+    assert butts and min(butts) > -TOUCH_MM
+
+
 def brute_pairs(frame: Frame) -> set[tuple[int, int]]:
     """Pairs of members with points of theirs in each other's boxes, all against all.
 

@@ -187,7 +187,8 @@ BROKEN = {
     ),
     "too many studs": (
         WALL + f"positions = {[f'{number} in' for number in range(0, 183, 3)]}\n",
-        "end_wall[1].positions", 7, "got a list of 61; it may have at most 60 items, so remove some",
+        "end_wall[1].positions", 7, "got a list of 61; it may have at most 60 items, so remove "
+                                    "some",
     ),
     "too many girts": (
         WALL + f"girts = {[f'{number} in' for number in range(10, 140, 10)]}\n",

@@ -23,7 +23,7 @@ def test_it_is_json():
 
 
 def test_every_section_and_field_is_there_and_no_other_is_allowed():
-    assert list(SCHEMA["properties"]) == list(sections())
+    assert list(SCHEMA["properties"]) == ["format", *sections()]
     assert SCHEMA["additionalProperties"] is False
     for section in sections().values():
         definition = SCHEMA["$defs"][section.model.__name__]

@@ -100,7 +100,11 @@ def made(**changes) -> Frame:
             "can be braced",
         ),
         ({"door": [{"kind": "sliding", "width": "3 m"}]}, "door[1].kind", "its track"),
-        ({"door": [{"width": "310 mm", "leaf": "47x150"}]}, "door[1].leaf", "too small for a frame"),
+        (
+            {"door": [{"width": "310 mm", "leaf": "47x150"}]},
+            "door[1].leaf",
+            "too small for a frame",
+        ),
         ({"tie": [{"height": "310 mm", "every": 2}]}, "tie[1].height", "free part of the hoop"),
         ({"tie": [{"height": "2.4 m", "every": 20}]}, "tie[1].every", "no hoop gets a tie"),
         ({"tie": [{"height": "2.4 m"}, {"height": "2.5 m"}]}, "tie[2].height", "within 150 mm"),

@@ -8,7 +8,7 @@ import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from scipy.optimize import minimize
+from scipy.optimize import isotonic_regression, minimize
 
 from frame3d.sheets.primitives.spacing import spread
 
@@ -53,3 +53,12 @@ def test_shifts_are_least(row):
     )
     ours = np.sum((np.array(spread(places, sizes, 1.0)) - places) ** 2)
     assert ours <= found.fun + 1e-4 * (1 + found.fun)
+
+
+@given(st.lists(st.tuples(st.floats(-100, 100), st.sampled_from([1.0, 0.3, 1e9])), max_size=30))
+@settings(max_examples=200, deadline=None, derandomize=True)
+def test_as_scipy_to_the_last_digit(row):
+    """Sizes and a gap of 0 leave the regression alone."""
+    places, weights = [place for place, _ in row], [weight for _, weight in row]
+    expected = isotonic_regression(places, weights=weights).x.tolist() if row else []
+    assert spread(places, [0.0] * len(row), 0.0, weights) == expected

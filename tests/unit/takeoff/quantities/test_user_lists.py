@@ -35,15 +35,17 @@ def design(folder: Path, **order: object) -> dict:
 def test_prices_are_found_by_item_and_length(tmp_path: Path) -> None:
     path = written(
         tmp_path,
-        "\ufeffitem,length,price,per,pack,currency,note\nNPS 1 STD,21 ft,40,,,EUR,\nnps 1  "
-        'std,,2.5,m,,,any length\n\nhex nut 3/8-16,,9.50,pack,50,EUR,"zinc, hot dip"\nflat '
-        "washer 3/8,,,each,,,not asked yet\n",
+        "\ufeffitem,length,price,per,pack,currency,note\n"
+        "NPS 1 STD,21 ft,40,,,EUR,\n"
+        "nps 1  std,,2.5,m,,,any length\n\n"
+        'hex nut 3/8-16,,9.50,pack,50,EUR,"zinc, hot dip"\n'
+        "flat washer 3/8,,,each,,,not asked yet\n",
     )
     prices = read_prices(path)
     assert prices.currency == "EUR"
     assert prices.of_bar("NPS 1 STD", 21 * 304.8, 2.5) == 40
     assert prices.of_bar("NPS 1 STD", 6000, 2.5) == 15.0
-    nut = prices.find("Hexagon nut 3/8-16")
+    nut = prices.find("Hex nut 3/8-16")
     assert (nut.price, nut.per, nut.pack) == (9.5, Per.PACK, 50)
     assert prices.find("flat washer 3/8").price is None
     assert prices.find("something else") is None
@@ -133,7 +135,7 @@ def test_stock_goes_by_any_name_of_a_section(tmp_path: Path) -> None:
 @pytest.mark.parametrize(
     ("content", "told"),
     [
-        (None, "cannot be read: No such file or directory; name a CSV file beside"),
+        (None, "cannot be read: No such file or directory; name a CSV file in the design's"),
         (b"item,price\n\xff,1\n", r"is not text in UTF-8 \(byte 12\); save it as CSV UTF-8"),
         (b"x" * 1_000_001, "is larger than 1 MB, too large for a list; name the right file"),
     ],

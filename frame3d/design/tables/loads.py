@@ -1,0 +1,79 @@
+"""Table of the design for comparing it with others under the same unit loads."""
+
+from __future__ import annotations
+
+import enum
+
+from frame3d.design.tables.fields import DesignTable, field
+
+
+class LoadShape(enum.Enum):
+    """A shape of load that designs are compared under."""
+
+    SNOW_EVEN = "even snow"
+    SNOW_HALF = "snow on one half"
+    SNOW_DRIFT = "drifted snow"
+    WIND_ACROSS = "wind across"
+    WIND_ALONG = "wind along"
+    CROP = "crop"
+
+
+class OpenSides(enum.Enum):
+    """Whether the sides are closed while the wind blows."""
+
+    CLOSED = "closed"
+    OPEN = "open"
+
+
+class CropHangs(enum.Enum):
+    """What a crop hangs from."""
+
+    TIES = "ties"
+    NOTHING = "nothing"
+
+
+class SoilKind(enum.Enum):
+    """What the ground is."""
+
+    UNKNOWN = "unknown"
+    LOOSE = "loose"
+    MEDIUM = "medium"
+    DENSE = "dense"
+
+
+class LegFoot(enum.Enum):
+    """How a leg stands in its socket."""
+
+    UNKNOWN = "unknown"
+    FIXED = "fixed"
+    HINGED = "hinged"
+
+
+class Loads(DesignTable):
+    """How it is compared with another design. No size of any load is asked for or worked out."""
+
+    shapes: tuple[LoadShape, ...] = field(
+        "The shapes of load that are compared",
+        default=[shape.value for shape in LoadShape],
+        min_length=1,
+        why="which of them matters is not known before",
+    )
+    open_sides: OpenSides = field(
+        "Whether the sides are open in the wind; the pressure inside follows from it",
+        default="closed",
+        why="sides are closed in a storm where somebody is there to do it",
+    )
+    crop: CropHangs = field("What the crop hangs from", default="ties")
+    soil: SoilKind = field(
+        "How dense the ground is",
+        default="unknown",
+        why="only digging tells; unknown compares in loose and in dense ground",
+    )
+    foot: LegFoot = field(
+        "Whether a leg that stands in its socket is held upright by it, or turns in it",
+        default="unknown",
+        why="the play in the socket decides; unknown compares both",
+    )
+
+
+__all__ = ["CropHangs", "LegFoot", "LoadShape", "Loads", "OpenSides", "SoilKind"]

@@ -1,0 +1,22 @@
+"""What every output of this room says first, and equally loud whatever it shows."""
+
+from __future__ import annotations
+
+__all__ = ["CAUTIONS", "NOT_COVERED", "REFERENCE", "UNIT_ONLY"]
+
+CAUTIONS = (
+    "Nothing here says what a frame carries. It compares, and nothing else.",
+    "Loads, foundations and permits are for local codes and a licensed professional: see an "
+    "engineer before you build.",
+)
+REFERENCE = (
+    "Nobody knows whether the other design stands. To do better than a frame that falls down is "
+    "worth nothing."
+)
+NOT_COVERED = (
+    "Not covered: fatigue, welds, swages and their play, corrosion, the film, impact, ice, end "
+    "walls as stiffeners, boards, how clamps sit off the plane of a hoop beyond their arm, the "
+    "bearing of bolts and clamps, sockets that are pulled out or sink, gusts, and what a real site "
+    "adds."
+)
+UNIT_ONLY = "unit, not a design load"

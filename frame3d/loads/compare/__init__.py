@@ -1,0 +1,1 @@
+"""Two designs under the same unit loads: which reaches its end later, and how sure that is."""

@@ -1,0 +1,1 @@
+"""What an engineer's own calculation begins with: the model, areas, weights, unit results."""

@@ -1,0 +1,1 @@
+"""From a frame to a space frame of bars: axes, joints, ground, own weight."""

@@ -1,0 +1,220 @@
+"""Nodes and bars from axes and what connects them."""
+
+from __future__ import annotations
+
+import bisect
+import itertools
+import math
+from collections.abc import Callable, Iterator
+
+import numpy as np
+from msgspec import Struct
+
+from frame3d.frame.model.roles import Role
+from frame3d.loads.model.axis import TubeAxis
+from frame3d.loads.model.connections import HUB_MM, Connections, Spot, hub_point
+from frame3d.loads.solver.structure import Array
+
+ARC_MM = 200.0
+"""The longest bar in a bend."""
+STRAIGHT_MM = 650.0
+"""The longest bar of a straight tube."""
+GROUND_MM = 200.0
+"""The longest bar of a socket in the ground, which springs hold at its nodes."""
+_ONE_MM = 3.0
+"""Places on a tube that are nearer than this are one."""
+_COVERED = (Role.SOCKET, Role.HOOP, Role.SPLICE, Role.RIDGE_JOINT)
+
+
+class Piece(Struct, frozen=True, kw_only=True):
+    """A bar of a tube: between two nodes, of one section.
+
+    ``bears_cover`` tells that the cover lies on it: parts of hoops above ground, each stretch once.
+    """
+
+    axis: int
+    start: int
+    end: int
+    from_mm: float
+    to_mm: float
+    od_mm: float
+    wall_mm: float
+    bears_cover: bool
+
+
+class Mesh(Struct, frozen=True, kw_only=True):
+    """The nodes and bars of a frame, before they are arrays.
+
+    Parameters
+    ----------
+    nodes : (n, 3) float, mm
+    pieces : tuple of Piece
+    links : tuple of (int, int, float, bool)
+        Nodes, diameter of the round bar in mm, and whether it turns about itself.
+    node_at : callable
+        The node at a spot.
+    """
+
+    nodes: Array
+    pieces: tuple[Piece, ...]
+    links: tuple[tuple[int, int, float, bool], ...]
+    node_at: Callable[[Spot], int]
+
+
+class _Stations:
+    """The places along one axis where something is, those very near each other as one."""
+
+    def __init__(self, axis: TubeAxis, wanted: list[float]) -> None:
+        self.at: list[float] = [0.0]
+        for at in sorted([*wanted, axis.length_mm]):
+            if at - self.at[-1] > _ONE_MM:
+                self.at.append(at)
+        if axis.length_mm - self.at[-1] > 1e-9:
+            self.at[-1] = axis.length_mm  # the end itself stays where it is
+
+    def place(self, at_mm: float) -> int:
+        """The number of the place that is nearest."""
+        after = bisect.bisect_left(self.at, at_mm)
+        near = [k for k in (after - 1, after) if 0 <= k < len(self.at)]
+        return min(near, key=lambda k: abs(self.at[k] - at_mm))
+
+
+class _Nodes:
+    """Points that are made one by one, some of which turn out to be the same."""
+
+    def __init__(self) -> None:
+        self.points: list[Array] = []
+        self._same: list[int] = []
+
+    def new(self, point: Array) -> int:
+        self.points.append(point)
+        self._same.append(len(self._same))
+        return len(self._same) - 1
+
+    def of(self, number: int) -> int:
+        while self._same[number] != number:
+            number = self._same[number] = self._same[self._same[number]]
+        return number
+
+    def join(self, first: int, second: int) -> None:
+        """Two nodes are one, in the place of the second."""
+        first, second = self.of(first), self.of(second)
+        if first != second:
+            self._same[first] = second
+
+
+def mesh_of(found: Connections, *, finer: int = 1) -> Mesh:
+    """The bars of all axes, ``finer`` times as many as are needed."""
+    wanted = _wanted(found)
+    nodes = _Nodes()
+    stations = [_Stations(axis, wanted[k]) for k, axis in enumerate(found.axes)]
+    numbers = [
+        [nodes.new(axis.point(at)) for at in stations[k].at] for k, axis in enumerate(found.axes)
+    ]
+
+    def raw(spot: Spot) -> int:
+        return numbers[spot[0]][stations[spot[0]].place(spot[1])]
+
+    for first, second in found.shared:
+        nodes.join(raw(first), raw(second))
+    links = []
+    for link in found.links:
+        ends = raw(link.first), raw(link.second)
+        if np.linalg.norm(nodes.points[nodes.of(ends[0])] - nodes.points[nodes.of(ends[1])]) < 1.0:
+            nodes.join(*ends)
+        else:
+            links.append((*ends, link.diameter_mm, link.turns))
+    for hub in found.hubs:
+        middle = nodes.new(hub_point(hub))
+        links += [(raw(spot), middle, HUB_MM, False) for spot in dict.fromkeys(hub.spots)]
+    pieces = list(_pieces(found, stations, numbers, nodes, finer))
+    return _numbered(nodes, pieces, links, raw)
+
+
+def _wanted(found: Connections) -> list[list[float]]:
+    """Where along each axis a node has to be: joints, ends of overlaps and bends, the ground."""
+    wanted: list[list[float]] = [[] for _ in found.axes]
+    for pair in found.shared:
+        for number, at in pair:
+            wanted[number].append(at)
+    for link in found.links:
+        for number, at in (link.first, link.second):
+            wanted[number].append(at)
+    for number, at in itertools.chain.from_iterable(hub.spots for hub in found.hubs):
+        wanted[number].append(at)
+    for number, axis in enumerate(found.axes):
+        wanted[number] += [at for _, at, _ in axis.bends[:-1]]
+        if axis.member.role is Role.SOCKET:
+            top, bottom = axis.point(0.0)[2], axis.point(axis.length_mm)[2]
+            if top * bottom < 0:
+                wanted[number].append(axis.length_mm * top / (top - bottom))
+    return wanted
+
+
+def _pieces(
+    found: Connections,
+    stations: list[_Stations],
+    numbers: list[list[int]],
+    nodes: _Nodes,
+    finer: int,
+) -> Iterator[Piece]:
+    covered: dict[int, list[tuple[float, float]]] = {}
+    for lap in found.overlaps:
+        covered.setdefault(lap.inner, []).append(lap.inner_mm)
+    for k, axis in enumerate(found.axes):
+        for (low, first), (high, second) in itertools.pairwise(
+            zip(stations[k].at, numbers[k], strict=True)
+        ):
+            if nodes.of(first) == nodes.of(second):
+                continue
+            middle = (low + high) / 2
+            count = finer * math.ceil((high - low) / _longest(axis, middle) - 1e-9)
+            inside = [low + (high - low) * n / count for n in range(1, count)]
+            chain = [first, *(nodes.new(axis.point(at)) for at in inside), second]
+            ends = [low, *inside, high]
+            hidden = any(a - 1 < middle < b + 1 for a, b in covered.get(k, ()))
+            for at, (start, end) in enumerate(itertools.pairwise(chain)):
+                here = (ends[at] + ends[at + 1]) / 2
+                od_mm, wall_mm = axis.size_at(here)
+                yield Piece(
+                    axis=k, start=start, end=end, from_mm=ends[at], to_mm=ends[at + 1],
+                    od_mm=od_mm, wall_mm=wall_mm,
+                    bears_cover=axis.member.role in _COVERED and not hidden
+                    and axis.point(here)[2] > 0,
+                )  # fmt: skip
+
+
+def _longest(axis: TubeAxis, at_mm: float) -> float:
+    if any(bent and low <= at_mm <= high for low, high, bent in axis.bends):
+        return ARC_MM
+    under = axis.member.role is Role.SOCKET and axis.point(at_mm)[2] < 0
+    return GROUND_MM if under else STRAIGHT_MM
+
+
+def _numbered(
+    nodes: _Nodes,
+    pieces: list[Piece],
+    links: list[tuple[int, int, float, bool]],
+    raw: Callable[[Spot], int],
+) -> Mesh:
+    """The mesh with its nodes numbered as bars use them."""
+    number: dict[int, int] = {}
+
+    def at(node: int) -> int:
+        return number.setdefault(nodes.of(node), len(number))
+
+    made = tuple(
+        Piece(
+            axis=p.axis, start=at(p.start), end=at(p.end), from_mm=p.from_mm, to_mm=p.to_mm,
+            od_mm=p.od_mm, wall_mm=p.wall_mm, bears_cover=p.bears_cover,
+        )
+        for p in pieces
+    )  # fmt: skip
+    joined = tuple((at(a), at(b), diameter, turns) for a, b, diameter, turns in links)
+    points = np.array([nodes.points[node] for node in number])
+    return Mesh(
+        nodes=points, pieces=made, links=joined, node_at=lambda spot: number[nodes.of(raw(spot))]
+    )
+
+
+__all__ = ["ARC_MM", "Mesh", "Piece", "mesh_of"]

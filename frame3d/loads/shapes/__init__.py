@@ -1,0 +1,1 @@
+"""Unit loads: their shapes, each with its source; never a size."""

@@ -1,0 +1,1 @@
+"""Straight bars in space: linear, second order, buckling. Knows nothing of tunnels."""

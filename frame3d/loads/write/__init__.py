@@ -1,0 +1,1 @@
+"""The comparison and the engineer's model in words, tables, pictures and files."""

@@ -1,0 +1,192 @@
+"""What is told of a comparison, in the same words everywhere: cautions first, then tables."""
+
+from __future__ import annotations
+
+from msgspec import Struct
+
+from frame3d.design.tables.loads import Loads, LoadShape
+from frame3d.frame.describe.wording import lengths_of
+from frame3d.loads.cautions import CAUTIONS, NOT_COVERED, REFERENCE
+from frame3d.loads.compare.indices import Index, Order, order_of
+from frame3d.loads.comparison import Comparison, Tried
+from frame3d.loads.model.assumed import USUAL, assumptions
+from frame3d.loads.shapes.unit_loads import SOURCES
+
+__all__ = ["Grid", "basis", "cautions", "grids", "number", "sources"]
+
+_MOST_TRIED = 14
+
+
+class Grid(Struct, frozen=True, kw_only=True):
+    """A table of texts with its title, header and what is to be known to read it."""
+
+    key: str
+    title: str
+    header: tuple[str, ...]
+    rows: tuple[tuple[str, ...], ...]
+    note: str = ""
+
+
+def cautions(found: Comparison) -> tuple[str, ...]:
+    """What stands first wherever the comparison is shown."""
+    return (*CAUTIONS, *((REFERENCE,) if found.other else ()), NOT_COVERED)
+
+
+def grids(found: Comparison) -> tuple[Grid, ...]:
+    """The tables, without those that have nothing to show."""
+    made = (
+        _index_grid(found), _weak_grid(found), _feet_grid(found), _tried_grid(found),
+        _difference_grid(found),
+    )  # fmt: skip
+    return tuple(grid for grid in made if grid.rows)
+
+
+def number(value: float | None) -> str:
+    """A ratio to two digits behind the point; a dash for none."""
+    return "-" if value is None else f"{value:.2f}"
+
+
+def _index_grid(found: Comparison) -> Grid:
+    return Grid(
+        key="indices",
+        title="Against the other design",
+        header=("Load", "Index", "Band", "Reaches the mark", "Least with", "Most with"),
+        rows=tuple(_index_row(index) for index in found.indices),
+        note="The mark is one common stress, or that no stable position is left. Below 1 this "
+        "design reaches it sooner than the other, under a load of the same shape. The band is over "
+        "what nobody knows; where the order is not the same all over it, it is undecided.",
+    )
+
+
+def _index_row(index: Index) -> tuple[str, ...]:
+    if index.value is None:
+        return index.shape.value, "-", "-", index.reason, "-", "-"
+    least = min(index.by, key=lambda words: index.by[words])
+    most = max(index.by, key=lambda words: index.by[words])
+    return (
+        index.shape.value, number(index.value), f"{number(index.low)} to {number(index.high)}",
+        index.verdict, least, most,
+    )  # fmt: skip
+
+
+def _weak_grid(found: Comparison) -> Grid:
+    own, form = found.own, lengths_of(found.frame)
+    rows = []
+    for shape, weakest in own.weakest.items():
+        ending = own.endings[own.worse[shape], USUAL]
+        rows.append((
+            shape.value, weakest.words, weakest.how,
+            "stress" if ending.by_stress else "stability",
+            number(ending.amplified), form.text(ending.sway_mm, unit=True),
+        ))  # fmt: skip
+    return Grid(
+        key="weakest",
+        title="Where this design reaches the mark",
+        header=("Load", "Where", "What it does", "By", "Second order", "Sway"),
+        rows=tuple(rows),
+        note="Second order: the greatest stress by that without the frame's own bending out of "
+        "shape. Sway: the greatest movement sideways. Both are told where the index is taken, as "
+        "facts; they are no limits of anything.",
+    )
+
+
+def _feet_grid(found: Comparison) -> Grid:
+    return Grid(
+        key="sockets",
+        title="At the sockets, by the other design",
+        header=("Load", "Greatest pull upward", "Greatest push sideways"),
+        rows=tuple(
+            (shape.value, number(up), number(aside)) for shape, (up, aside) in found.feet.items()
+        ),
+        note="Of one socket under the same unit load, without own weight. A dash where the other "
+        "design has none.",
+    )
+
+
+def _tried_grid(found: Comparison) -> Grid:
+    shapes = tried_shapes(found)
+    rows = [_tried_row(found, one, shapes) for one in found.tried[:_MOST_TRIED]]
+    return Grid(
+        key="changes",
+        title="What changes it most",
+        header=("Changed alone", *(shape.value for shape in shapes), "Sway", "Mass", "Cost"),
+        rows=tuple(rows),
+        note="Of this design itself, one change at a time; 1 is as it is, above 1 it reaches "
+        "the mark later. As it is assumed first; undecided where legs that turn in their "
+        "sockets turn the order round in wind. Sway: the greatest movement sideways under "
+        "equal loads. Cost by the design's own price list, where that prices everything.",
+    )
+
+
+def tried_shapes(found: Comparison) -> list[LoadShape]:
+    """The shapes that changes were tried under."""
+    return list(dict.fromkeys(shape for one in found.tried for shape in one.index))
+
+
+def _tried_row(found: Comparison, one: Tried, shapes: list[LoadShape]) -> tuple[str, ...]:
+    if one.reason:
+        words = f"{one.words}: cannot be laid out as the design stands"
+        return (words, *("-" for _ in range(len(shapes) + 3)))
+    form = lengths_of(found.frame)
+    mass = "-" if one.mass_kg is None else _signed(one.mass_kg, form.mass(abs(one.mass_kg)))
+    cost = "-" if one.cost is None else _signed(one.cost, f"{abs(one.cost):.0f}")
+    return one.words, *(_banded(one, shape) for shape in shapes), number(one.sway), mass, cost
+
+
+def _banded(one: Tried, shape: LoadShape) -> str:
+    """A ratio; where the feet turn the order round, that it is undecided and the band."""
+    if shape not in one.index:
+        return "-"
+    value, low, high = one.index[shape]
+    if low < 1 < high and order_of(low, high) is Order.UNDECIDED:
+        return f"undecided, {number(low)} to {number(high)}"
+    return number(value)
+
+
+def _signed(value: float, text: str) -> str:
+    return f"{text} {'less' if value < 0 else 'more'}"
+
+
+def _difference_grid(found: Comparison) -> Grid:
+    kind = "The two are of another kind. " if found.is_of_another_kind else ""
+    return Grid(
+        key="differences",
+        title="In what the two differ",
+        header=("What", "Here", "There"),
+        rows=tuple(_parted(text) for text in found.differences),
+        note=f"{kind}An index compares whole frames, and does not tell which of these does it."
+        if found.differences
+        else "",
+    )
+
+
+def _parted(text: str) -> tuple[str, str, str]:
+    name, _, both = text.partition(": ")
+    here, _, there = both.partition(" here, ")
+    return name, here, there.removesuffix(" there")
+
+
+def basis(given: Loads, found: Comparison) -> tuple[str, ...]:
+    """What the figures rest on, in sentences."""
+    assumed = [words for words in assumptions(given) if words != USUAL]
+    first = assumptions(given)[USUAL]
+    foot = "turn in their sockets" if first.hinged else "are held upright by their sockets"
+    notes = list(found.notes)
+    notes.append(
+        f"As assumed first: {first.soil.name.lower()} ground, legs that {foot}, the worse of the "
+        "two pressures inside."
+    )
+    other = [*assumed, "the other pressure inside", "a lower and a higher common stress"]
+    notes.append(f"The band goes through, one at a time: {', '.join(other)}.")
+    notes.append(
+        "Both designs are brought to one common stress in second order, or to where no stable "
+        "position is left. That stress is a means of comparing and says nothing about a steel."
+    )
+    if LoadShape.CROP in given.shapes and LoadShape.CROP not in found.own.names:
+        notes.append("This design has no ties for a crop to hang from: that load is left out.")
+    return tuple(notes)
+
+
+def sources(given: Loads) -> tuple[str, ...]:
+    """Where the shapes of load are from."""
+    return tuple(f"{shape.value}: {SOURCES[shape]}" for shape in given.shapes)

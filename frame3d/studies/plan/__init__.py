@@ -1,0 +1,1 @@
+"""The plan of a study: base, what varies, what is asked, what is wanted."""

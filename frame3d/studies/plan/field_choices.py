@@ -1,0 +1,146 @@
+"""What a ``[[vary]]`` section gives: fields of the design, and values that they can have."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+
+from frame3d.design.reading.faults import path_of
+from frame3d.design.reading.reader import design_from_mapping
+from frame3d.design.tables.fields import Table, Written, shown
+from frame3d.design.values.field_info import sections
+from frame3d.errors import DesignFaults, Fault
+from frame3d.studies.plan.plan_tables import VaryTable
+from frame3d.studies.plan.ranges import values_between
+from frame3d.studies.plan.variants import changed
+from frame3d.studies.plan.whole_plan import LEFT_OUT, Axis
+
+_MOST_TRIED = 200
+"""Values of a field that are tried before a study begins; with more, some in between are not."""
+_OF_ONE = ("order.price_file", "order.stock_file")
+Told = Iterator[tuple[tuple[str | int, ...], str]]
+
+__all__ = ["axis_faults", "axis_of"]
+
+
+def axis_of(table: VaryTable) -> Axis:
+    """The fields of a section and their choices.
+
+    Raises
+    ------
+    ValueError
+        If what it says does not go together.
+    """
+    if (table.field is None) == (table.fields is None):
+        raise ValueError('give either field = "profile.width", or fields = [...] that go together')
+    fields = tuple(table.fields) if table.fields is not None else (str(table.field),)
+    span = (table.from_, table.to, table.step)
+    if table.values is not None:
+        if any(value is not None for value in span):
+            raise ValueError("give either values, or from, to and step")
+        values: list[Written] = list(table.values)  # type: ignore[arg-type]  # as TOML has them
+    elif table.from_ is None or table.to is None or table.step is None:
+        raise ValueError("give values, or from, to and step")
+    elif table.fields is not None:
+        raise ValueError("fields that go together have values, each a list")
+    else:
+        values = list(values_between(table.from_, table.to, table.step))
+    choices = [_choice(value, fields, together=table.fields is not None) for value in values]
+    kept = {repr(choice): choice for choice in choices}  # each once
+    return Axis(fields=fields, choices=tuple(kept.values()))
+
+
+def _choice(value: Written, fields: tuple[str, ...], *, together: bool) -> tuple[Written, ...]:
+    if not together:
+        return (value,)
+    if not isinstance(value, list) or len(value) != len(fields):
+        raise ValueError(
+            f"got {shown(value)}; each of values must be a list of {len(fields)}, one for each of "
+            f"{', '.join(fields)}"
+        )
+    return tuple(value)
+
+
+def axis_faults(axis: Axis, design: Table) -> Told:
+    """What is wrong with the names of fields, or with values of them whatever else is chosen."""
+    wrong = False
+    for number, field in enumerate(axis.fields):
+        where: tuple[str | int, ...] = ("field",) if len(axis.fields) == 1 else ("fields", number)
+        if message := _unknown(field, design):
+            wrong = True
+            yield where, message
+    if wrong:
+        return
+    step = max(1, len(axis.choices) // _MOST_TRIED)
+    tried = [*range(0, len(axis.choices), step), len(axis.choices) - 1]
+    for number in dict.fromkeys(tried):
+        values = dict(zip(axis.fields, axis.choices[number], strict=True))
+        for message in _misread(values, design):
+            yield ("values", number), message
+
+
+def _unknown(field: str, design: Table) -> str:
+    """Why there is no such field; empty where there is one."""
+    path = path_of(field)
+    table = sections().get(str(path[0])) if path else None
+    if field in _OF_ONE:
+        return f"{field} cannot vary: a study goes by one list of prices and one of stock"
+    lacking = _as_a_design_says(field)
+    if table is None or lacking:
+        return (
+            lacking or f"there is no field {field!r}; write it as profile.width or rail[2].height"
+        )
+    wanted = 3 if table.several else 2
+    if len(path) != wanted or (table.several and not isinstance(path[1], int)):
+        example = f"{table.name}[1]." if table.several else f"{table.name}."
+        return f"got {field!r}; write it as {example}{next(iter(table.fields))}"
+    there = design.get(table.name)
+    if table.several:
+        count = len(there) if isinstance(there, list) else 0
+        number = int(path[1]) + 1
+        if not 1 <= number <= count:
+            has = f"the design has {count or 'no'} {table.header}"
+            return f"{has}; {table.name}[{number}] is not there"
+    return ""
+
+
+def _as_a_design_says(field: str) -> str:
+    """What reading a design tells of a name that it does not have."""
+    steps = [step for step in path_of(field) if isinstance(step, str)]
+    if not steps:
+        return f"there is no field {field!r}; write it as profile.width or rail[2].height"
+    table = sections().get(steps[0])
+    inner: Written = dict.fromkeys(steps[1:2], "")
+    several = table is not None and table.several
+    return next(
+        (
+            f"{fault.where} {fault.message}"
+            for fault in _faults_of({steps[0]: [inner] if several else inner})
+            if fault.message.startswith("is no ")
+        ),
+        "",
+    )
+
+
+def _misread(values: dict[str, Written], design: Table) -> Iterable[str]:
+    """Faults of values that no other field could mend: of their kind, or beyond their limits."""
+    given = {field: value for field, value in values.items() if value != LEFT_OUT}
+    alone: Table = {"output": design["output"]} if isinstance(design.get("output"), dict) else {}
+    names: dict[str, str] = {}
+    for field, value in given.items():
+        first, *_, last = path_of(field)
+        table = sections()[str(first)]
+        alone.setdefault(str(first), [{}] if table.several else {})
+        name = f"{first}[1].{last}" if table.several else field
+        names[name] = field
+        alone = changed(alone, {name: value})
+    for fault in _faults_of(alone):
+        if fault.where in names and fault.message.startswith(("got ", "there is no ", "no ")):
+            yield f"{names[fault.where]}: {fault.message}"
+
+
+def _faults_of(mapping: Table) -> tuple[Fault, ...]:
+    try:
+        design_from_mapping(mapping)
+    except DesignFaults as error:
+        return error.faults
+    return ()

@@ -1,0 +1,1 @@
+"""Rows: one design each, worked out, written at once, and read back."""

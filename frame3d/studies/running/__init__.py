@@ -1,0 +1,1 @@
+"""Working rows out in other processes, here or elsewhere."""
