@@ -63,7 +63,7 @@ MUST_NOT: tuple[tuple[str, str, str], ...] = (
     (r"\bfill up by\b", _TRADE, "fill"),
     (r"\bon a slant\b", _TRADE, "at an angle"),
     (r"\bput it up by\b|\bto (?:put|set) .{0,20} by\b", _TRANSLATED, "to put it up from"),
-    (r"\bto buy by\b|\bwork by them\b|\bdrills by it\b", _TRANSLATED, "from"),
+    (r"\bwork by them\b|\bdrills by it\b", _TRANSLATED, "from"),
     (r"\bas its?\b (?:solid|studs)\b", _TRANSLATED, "because"),
     # safety
     (r"\bstands? against (?:the )?wind\b", _SAFETY, "resists only as far as your engineer says"),

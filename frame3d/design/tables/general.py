@@ -86,7 +86,7 @@ class Project(DesignTable):
 class Output(DesignTable):
     """Units and paper."""
 
-    units: UnitSystem = field("Units of everything that is printed", default="imperial")
+    units: UnitSystem = field("Units used in everything printed", default="imperial")
     fraction: Annotated[Literal[2, 4, 8, 16, 32, 64], WHOLE_ONLY] = field(
         "Finest fraction of an inch shown: its denominator, such as 16",
         default=16,

@@ -58,7 +58,7 @@ def test_new_does_not_write_over_a_file(tmp_path: Path) -> None:
         (["takeoff", "a.toml", "--out", "a.toml"], "is a file"),
         (["new", "b.toml", "--style", "tudor"], "is not one of 'quonset', 'gothic'"),
         (["new", "b.toml", "--units", "cubits"], "is not one of"),
-        (["new", "no/such/folder/b.toml"], "is not a folder; make it first"),
+        (["new", "no/such/folder/b.toml"], "is not a folder; create it first"),
         (["build", "a.toml", "--out", "a.toml"], "is a file"),
         (["frobnicate"], "frobnicate"),
         (["takeoff", "a.toml", "--out", ""], "the folder name is empty"),
