@@ -32,7 +32,7 @@ MUST_NOT: tuple[tuple[str, str, str], ...] = (
     (r"\bTaken so\b", _TRANSLATED, "Assumed"),
     (r"\bzero of the levels\b", _TRADE, "benchmark"),
     (r"\b[Cc]lock(?: angles?|,)", _TRADE, "rotation"),
-    (r"\bpersuasion\b", _TRADE, "pull-in allowance"),
+    (r"(?<![\"'])\bpersuasion\b(?! *[=\"'])", _TRADE, "pull-in allowance"),
     (r"\bfor the rolls\b", _TRADE, "grip length for the bender"),
     (r"\bChange places\b|\bForget it\b|\bLet go\b|\bTake out\b", _TRANSLATED,
      "Swap; Clear; Remove"),
@@ -84,7 +84,7 @@ STANDARD_SIZES = re.compile(
     r"|EN \d+(?:-\d+)*(?: DN\d+ \w+)?"
     r"|\bM\d+(?:x\d+)?\b"
     r"|[\d.]+ in x [\d.]+ (?:in|ga \w+)|[\d.]+ x [\d.]+ mm|\b\d+x\d+\b"
-    r"|ADA [^;.]+|OSHA [^;.]+|\(2010 ADA[^)]*\)"
+    r"|ADA [^;]+;|OSHA [^;]+;|\(2010 ADA[^)]*\)"
     r"|\"[^\"]{1,30}\"(?!\w)"  # an example of what can be typed
 )
 """Designations by which things are sold, in either system, and clauses of standards."""

@@ -16,7 +16,7 @@ def unit_hint(got_mm: float, meant_mm: float) -> str:
     Examples
     --------
     >>> unit_hint(29.3, 29260.0)
-    'it looks like m read as mm: put the unit that was measured in'
+    'it looks like m read as mm; give the unit it was measured in'
     """
     if got_mm <= 0 or meant_mm <= 0:
         return ""

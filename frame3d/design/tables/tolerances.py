@@ -22,7 +22,7 @@ class Spread(enum.Enum):
 
 
 class Tolerances(DesignTable):
-    """How far places may be off when the frame is built, and what still goes together."""
+    """How far positions may be off when the frame is built, and what still fits."""
 
     socket_spacing: LengthMm = field(
         "Socket position along the tunnel, plus or minus",
