@@ -232,7 +232,7 @@ def _figure(take: Collector, name: str, text: str, out: str) -> None:
         hoops, sockets = map(int, text.split(", "))
         take.add("hoops", hoops, out)
         take.add("sockets", sockets, out)
-    elif match := re.fullmatch(r"Mass of all parts", name):
+    elif match := re.fullmatch(r"(?:Mass|Weight) of all parts", name):
         assert match
         number, unit = text.replace(",", "").split()
         grams = {"kg": 1.0, "lb": 0.45359237}[unit]
@@ -275,8 +275,8 @@ _CHECKS = {
 }
 _COUNTS = {
     "Bolts in the whole frame": "bolts in all", "Nuts in the whole frame": "nuts in all",
-    "Screws in the whole "
-    "frame": "screws in all", "Hoops raised": "hoops", "Hoops assembled": "hoops",
+    "Screws in the whole frame": "screws in all", "Hoops raised": "hoops",
+    "Hoops assembled": "hoops",
     "Parts delivered, without hardware": "parts in all",
     "Hardware delivered, without spares": "hardware in all",
 }  # fmt: skip
@@ -293,7 +293,7 @@ def from_guide(take: Collector, text: str) -> None:
             take.all_told(_CHECKS[what], figure, out)
         elif what in _COUNTS:
             take.add(_COUNTS[what], int(figure.split()[0]), out)
-        elif what.startswith("Centre of a tie above ground"):
+        elif what.startswith("Centre of a tie above level ground"):
             _ties(take, "tie {}", figure, out)
         elif what == "Height under a tie's tube":
             _ties(take, "tie {}, under its tube", figure, out)
@@ -387,7 +387,7 @@ def _rows(take: Collector, sheet: str, layout, unit: float) -> None:
     doors, columns = 0, []
     for level in sorted(lines, reverse=True):
         cells = [text for _, text in sorted(lines[level])]
-        if cells[0] in ("Mark", "What it is") and len(cells) > 2:
+        if cells[0] in ("Mark", "Description") and len(cells) > 2:
             columns = cells
         elif "Schedule of" in sheet and len(cells) == len(columns):
             _scheduled(take, dict(zip(columns, cells, strict=True)), f"sheet {sheet}")
@@ -400,10 +400,10 @@ def _rows(take: Collector, sheet: str, layout, unit: float) -> None:
 
 def _scheduled(take: Collector, row: dict[str, str], out: str) -> None:
     """A row of the schedules of parts and of hardware."""
-    name = row.get("Mark", row.get("What it is", ""))
-    if not row.get("No.", "").isdigit():
+    name = row.get("Mark", row.get("Description", ""))
+    if not row.get("Qty", "").isdigit():
         return
-    take.add(f"{name}, count", int(row["No."]), out)
+    take.add(f"{name}, count", int(row["Qty"]), out)
     if "Mark" in row and (length := row.get("Length")):
         take.told(f"{name}, length", length, out)
 

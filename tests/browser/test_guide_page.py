@@ -72,7 +72,7 @@ def test_ticks_stay_and_can_be_taken_away(pages) -> None:
         page.reload()
         assert page.locator("input:checked").count() == 2
         assert page.locator("#hold-3-1").is_checked()
-        page.get_by_role("button", name="Take all ticks away").click()
+        page.get_by_role("button", name="Clear all ticks").click()
         assert page.locator("input:checked").count() == 0
         page.reload()
         assert page.locator("input:checked").count() == 0

@@ -243,7 +243,7 @@ def test_a_member_is_picked_in_the_picture_and_told(browser: Browser, server: Se
         mark = told.split()[0]
         (part,) = [part for part in frame.parts() if part.mark == mark]
         assert part.role.value in told
-        for name in ("Length", "Place", "Mass"):
+        for name in ("Length", "Place", "Weight"):
             assert name in told
         # Equally in the table of parts.
         page.click("#tab-parts")

@@ -19,6 +19,7 @@ from frame3d.examples import example_paths
 from frame3d.frame.lay_out import lay_out
 from frame3d.takeoff.quantities.prices import read_prices
 from frame3d.takeoff.take_off import Takeoff
+from frame3d.takeoff.write.records import FIRST_LINE
 from frame3d.takeoff.write.takeoff_files import TABLES, TAKEOFF_FILES
 from frame3d.takeoff.write.workbook import FIRST_ROW, HEAD_ROW, SUM_ROW
 
@@ -71,7 +72,9 @@ def rows_of(sheet) -> list[list]:
 
 def csv_rows(folder: Path, key: str) -> list[list[str]]:
     with (folder / f"takeoff-{key}.csv").open(encoding="utf-8-sig", newline="") as file:
-        return list(csv.reader(file))
+        caution, *rows = csv.reader(file)
+    assert caution == [FIRST_LINE]
+    return rows
 
 
 def same(got, wanted, tolerance: float = 1e-6) -> bool:
@@ -128,7 +131,7 @@ def test_sums_are_formulas_and_stand_over_their_columns(made, worked_out) -> Non
     takeoff, folder = made
     book = openpyxl.load_workbook(folder / "takeoff.xlsx")
     heads = [cell.value for cell in book["Parts"][HEAD_ROW + 1]]
-    place = next(n for n, head in enumerate(heads, 1) if head in ("Mass, lb", "Mass, kg"))
+    place = next(n for n, head in enumerate(heads, 1) if head in ("Weight, lb", "Mass, kg"))
     formula = book["Parts"].cell(SUM_ROW + 1, place).value
     assert formula.startswith("=SUBTOTAL(9,")
     unit = KG_PER_LB if heads[place - 1].endswith("lb") else 1.0

@@ -144,7 +144,7 @@ SPOILT = [
     ("view.html", r"<dt>Door in the front wall</dt><dd>hinged, opening (\d+)", "door 1, opening"),
     ("view.html", r"<dt>Side openings</dt><dd>(\d+)", "side opening, along the hoop"),
     ("sheets.dxf", r"(3555)( |\\P)clear", "ridge, clear"),
-    ("sheets.dxf", r"(3605)( |\\P)over all", "ridge, overall"),
+    ("sheets.dxf", r"(3605)( |\\P)overall", "ridge, overall"),
     ("sheets.dxf", r"\n(6000) mm centres, ", "width"),
     ("sheets.dxf", r"\n(13416)( |\\P)diagonal", "diagonal"),
 ]  # fmt: skip

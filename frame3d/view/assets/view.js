@@ -86,10 +86,10 @@ class Page {
     this.mark = member.mark;
     const rows = marks.length > 1
       ? [['Marks', marks.join(', ')], ['Members', String(ids.length)]]
-      : [['Mark', member.mark], ['Role', member.role], ['What', member.what],
-         ['Section', member.section], ['Length', member.length], ['Mass', member.mass],
+      : [['Mark', member.mark], ['Role', member.role], ['Description', member.what],
+         ['Section', member.section], ['Length', member.length], [/ (?:lb|oz)$/.test(member.mass) ? 'Weight' : 'Mass', member.mass],
          ['Place', ids.length > 1 ? `${ids.length} places` : member.place],
-         ['Made alike', String(member.count)]];
+         ['Count', String(member.count)]];
     get('about').replaceChildren(...rows.filter(([, text]) => text).flatMap(
       ([name, text]) => [make('dt', {textContent: name}), make('dd', {textContent: tied(text)})]));
     get('alike').hidden = marks.length > 1 || ids.length === member.count;

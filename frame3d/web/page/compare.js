@@ -1,6 +1,6 @@
 // Two designs side by side: the one on the page and one that was kept, with what differs.
 
-import { byId, el, say } from "./dom.js";
+import { byId, el, say, massName } from "./dom.js";
 import { placeOf } from "./state.js";
 import { written } from "./toml.js";
 import { swatch } from "./view.js";
@@ -143,7 +143,7 @@ function valuesOf(design) {
 }
 
 const figures = ({ words, found }, checked) =>
-  new Map([...words.figures, ...checked ? [["Mass of all parts", found.mass]] : []]);
+  new Map([...words.figures, ...checked ? [[`${massName(found.mass)} of all parts`, found.mass]] : []]);
 const findings = ({ found }) =>
   new Map((found?.findings ?? []).map((f) => [`${f.rule}, ${f.where}`, `${f.severity}: ${f.message}`]));
 

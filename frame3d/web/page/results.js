@@ -1,6 +1,6 @@
 // What is found, and the figures: on the right.
 
-import { byId, el } from "./dom.js";
+import { byId, el, massName } from "./dom.js";
 import { sentence } from "./form.js";
 
 const ORDER = ["error", "warning", "note"];
@@ -73,7 +73,7 @@ export class Results {
   }
 
   showFigures(figures, mass) {
-    const rows = mass ? [...figures, ["Mass of all parts", mass]] : figures;
+    const rows = mass ? [...figures, [`${massName(mass)} of all parts`, mass]] : figures;
     byId("figures").replaceChildren(el("dl", {}, rows.flatMap(
       ([name, value]) => [el("dt", {}, name), el("dd", {}, value)])));
   }

@@ -1,6 +1,6 @@
 // The frame in three dimensions, with its controls.
 
-import { byId, el, say } from "./dom.js";
+import { byId, el, say, massName } from "./dom.js";
 import { Viewer } from "/assets/viewer.js";
 
 const VIEWS = [["iso", "Aslant"], ["front", "Front"], ["back", "Back"], ["left", "Left"],
@@ -219,7 +219,7 @@ export class FrameView {
     if (marks.length === 1) {
       const place = ids.length === 1 ? one.place : `${ids.length} of ${one.count}`;
       const facts = [["Section", one.section], ["Length", one.length], ["Place", place],
-        ["Mass", one.mass], ["Description", one.what]].filter(([, text]) => text);
+        [massName(one.mass), one.mass], ["Description", one.what]].filter(([, text]) => text);
       lines.push(el("dl", {}, facts.flatMap(([n, t]) => [el("dt", {}, n), el("dd", {}, t)])));
     }
     lines.push(el("button", { type: "button", class: "link", click: () => {
