@@ -60,13 +60,13 @@ ROOMS = {
     "guide": ("steps", "words", "pictures", ".", "write"),
     "loads": ("solver", "model", "shapes", "compare", ".", "write", "engineer"),
     "web": ("requests", "work", "."),
-    "studies": ("figures", "plan", "rows", "running", "results", "."),
+    "studies": ("figures", "plan", "rows", "running", "results", "page", "."),
 }  # fmt: skip
 """The rooms of a floor, the lower first; "." are the modules that lie in the floor itself."""
 
 LIBRARIES = {
     "cadquery": "solids", "OCP": "solids", "vtk": "solids", "vtkmodules": "solids",
-    "trimesh": "solids",
+    "trimesh": "solids", "manifold3d": "solids",
     "ezdxf": "sheets", "fontTools": "sheets", "reportlab": "sheets", "pypdfium2": "sheets",
     "pymupdf": "the tests", "fitz": "the tests", "matplotlib": "the tests",
     "ortools": "takeoff", "xlsxwriter": "takeoff",
