@@ -148,7 +148,7 @@ def _line(shown: Shown) -> str:
         return f"# {shown.name}: {shown.note or 'none'}"
     line = f"{shown.name} = {written_value(shown.value)}"
     mark = YOURS if shown.given else shown.note
-    return f"{line:<{_MARKS_FROM}}# {mark}" if mark else line
+    return f"{line:<{_MARKS_FROM - 2}}  # {mark}" if mark else line
 
 
 def complete_json(tables: list[tuple[TableInfo, list[Shown]]]) -> Table:
