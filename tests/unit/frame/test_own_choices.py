@@ -189,7 +189,7 @@ def test_a_stud_too_near_a_jamb_under_a_track_is_named_with_the_door() -> None:
                  "smallest_bend": 3.0, "ridge_bend_radius": "420 mm"},
         "end_wall": [{"at": "front", "studs": "tube", "tube": "42 x 2 mm", "top": "flattened",
                       "braces": "none", "girts": [], "positions": ["600 mm", "1800 mm"]}],
-        "door": [{"kind": "sliding", "width": "1032 mm", "height": "1781 mm"}],
+        "door": [{"kind": "sliding", "width": "1032 mm", "height": "1781 mm", "hand": "right"}],
     }  # fmt: skip
     frame = laid_out(design)
     found = errors(frame)
