@@ -86,6 +86,8 @@ def _bends(frame: Frame, parts: tuple[PartCount, ...]) -> Iterable[Finding]:
                 rule=BEND,
                 where=f"{group.mark}, {group.role.value}",
                 members=group.members,
+                field="hoop.splice_tube" if group.role is Role.SPLICE else "hoop.tube",
+                against="hoop.smallest_bend",
                 required=needed,
                 provided=min(radii),
                 unit="mm",

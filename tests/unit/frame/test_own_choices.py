@@ -209,6 +209,22 @@ def test_a_threshold_narrower_than_the_studs_is_held_at_both_ends() -> None:
     assert not errors(laid_out(design))
 
 
+def test_sleeves_of_splices_keep_clear_of_bends_too_tight_for_them() -> None:
+    """The hoop's 48 mm tube bends to 144 mm, three diameters; its 60.3 mm sleeve only to 181 mm."""
+    design = {
+        "output": {"units": "metric"},
+        "profile": {"style": "gothic", "measured": "inside", "width": "3109 mm",
+                    "leg_height": "1240 mm", "ridge_height": "2173 mm", "ridge_slope": "29 deg"},
+        "bays": {"count": 1, "spacing": "1595 mm"},
+        "hoop": {"tube": "48 x 2 mm", "pieces": 4, "splice": "sleeve",
+                 "splice_tube": "EN 10255 DN50 medium", "ridge_tube": "EN 10255 DN50 medium",
+                 "smallest_bend": 3.0, "ridge_bend_radius": "251 mm"},
+    }  # fmt: skip
+    frame = laid_out(design)
+    assert frame.of(Role.SPLICE)
+    assert not errors(frame)
+
+
 def test_boards_too_thick_for_every_screw_are_named() -> None:
     design = start(*STARTS[0])
     design["door"][0]["leaf"] = "2x8"
