@@ -287,7 +287,8 @@ def _embedment(frame: Frame) -> Iterable[Finding]:
         if wall.stud_foot is StudFoot.GROUND
     ]
     for where, depth, members in deep:
-        if depth < needed - _NEGLIGIBLE:
+        # An end wall so narrow that it has no stud has none too shallow either.
+        if members and depth < needed - _NEGLIGIBLE:
             said = numbers(frame, needed, depth)
             yield Finding(
                 rule=EMBEDMENT,
