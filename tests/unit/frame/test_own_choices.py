@@ -221,7 +221,7 @@ def test_sleeves_of_splices_keep_clear_of_bends_too_tight_for_them() -> None:
                  "smallest_bend": 3.0, "ridge_bend_radius": "251 mm"},
     }  # fmt: skip
     frame = laid_out(design)
-    assert frame.of(Role.SPLICE)
+    assert any(True for _ in frame.of(Role.SPLICE))
     assert not errors(frame)
 
 
