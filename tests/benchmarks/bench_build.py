@@ -69,7 +69,8 @@ def run(*words: str, env: dict[str, str]) -> Run:
         time.sleep(0.1)
     reader.join()
     wall, after = time.perf_counter() - begun, resource.getrusage(resource.RUSAGE_CHILDREN)
-    if process.returncode not in (0, 1):  # 1: the checks have found an error
+    # 1 means that the checks have found an error, and is what a fault of the program ends with.
+    if process.returncode not in (0, 1) or b"Traceback" in b"".join(said):
         raise RuntimeError(b"".join(said).decode(errors="replace"))
     used = after.ru_utime + after.ru_stime - before.ru_utime - before.ru_stime
     return Run(wall_s=wall, processor_s=used, memory_mb=most)
