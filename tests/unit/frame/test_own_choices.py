@@ -235,7 +235,7 @@ def test_boards_too_thick_for_every_screw_are_named() -> None:
 def test_where_no_screw_is_between_two_lengths_the_nearest_are_told() -> None:
     """Through 3 1/2 in into 1 1/2 in: stocked are 4 in and 5 in (lag_screw.csv)."""
     design = tomllib.loads(example_paths()["long_meadow_gothic"].read_text(encoding="utf-8"))
-    design["side_opening"] |= {"timber": "4x4"}
+    design["side_opening"] |= {"timber": "4x4", "stop": "2x4"}
     with pytest.raises(DesignError, match=r"the nearest stocked are 4\" and 5\""):
         laid_out(design)
 
