@@ -18,7 +18,7 @@ from ifc_reader import exact_shape, faults_of, members_of, volume_and_centre
 from msgspec.structs import replace
 from sample_frames import sample_frame
 
-from frame3d import api
+from frame3d import api, building
 from frame3d.design.reading.reader import design_from_mapping, read_design
 from frame3d.examples import example_paths
 from frame3d.frame.lay_out import lay_out
@@ -30,6 +30,8 @@ from frame3d.frame.model.parts import Part, Tube
 from frame3d.frame.model.roles import Role
 from frame3d.geometry.paths import Arc, PlanePath
 from frame3d.ifc.model_ifc import ifc_text
+from frame3d.sheets.layout.sheet import SheetView
+from frame3d.sheets.primitives.primitives import Label
 from frame3d.solids.write.model_names import member_names
 
 MOST_BYTES = 8_000_000
@@ -189,14 +191,44 @@ def test_properties_quantities_and_material(example) -> None:
 
 def test_the_same_design_gives_the_same_bytes_and_identifiers_stay(tmp_path: Path) -> None:
     text = ifc_text(sample_frame(), {})
-    api.write_model(sample_frame(), tmp_path / "a.ifc")
-    assert (tmp_path / "a.ifc").read_bytes() == text.encode("ascii")
+    assert ifc_text(sample_frame(), {}) == text
     ids = re.findall(r"\('([0-9A-Za-z_$]{22})'", text)
     assert len(ids) == len(set(ids)) > len(sample_frame().members)
     # Without its first member all others keep theirs, though marks may change with parts.
     fewer = replace(sample_frame(), members=sample_frame().members[1:])
     left = set(re.findall(r"\('([0-9A-Za-z_$]{22})'", ifc_text(fewer, {})))
     assert left <= set(ids)
+
+
+def test_every_made_part_names_its_sheet_by_whatever_door(tmp_path: Path) -> None:
+    frame = lay_out(design_from_mapping({
+        "output": {"units": "metric"},
+        "profile": {"style": "quonset", "width": "4 m"},
+        "bays": {"count": 2, "spacing": "1.2 m"},
+        "sill_board": {}, "tie": [{"height": "1.8 m"}],
+    }))  # fmt: skip
+    api.write_model(frame, tmp_path / "a.ifc")
+    building.build_frame(frame, tmp_path / "alone", only=["ifc"])
+    building.build_frame(frame, tmp_path / "both", only=["ifc", "sheets"], workers=1)
+    texts = {path.read_bytes() for path in tmp_path.rglob("*.ifc")}
+    assert len(list(tmp_path.rglob("*.ifc"))) == 3 and len(texts) == 1
+    file = ifcopenshell.file.from_string(texts.pop().decode("ascii"))
+    sheets = api.draw(frame).sheets
+    for group in frame.parts():
+        element = members_of(file)[group.mark][0]
+        said = ifcopenshell.util.element.get_psets(element)["Frame3d_Part"].get("Sheet")
+        assert (said is None) is group.part.is_bought, group.mark
+        if said:
+            number, _, title = said.partition(" ")
+            sheet = sheets[int(number) - 1]
+            words = {label.text for one in sheet.views for label in labels(one)} | {
+                word for one in sheet.views for word in re.split("[, ]+", one.view.title)
+            }
+            assert sheet.title == title and group.mark in words, group.mark
+
+
+def labels(one: SheetView) -> list[Label]:
+    return [item for item in one.view.primitives if isinstance(item, Label)]
 
 
 def test_the_96_ft_example_is_small_enough_to_be_mailed() -> None:
