@@ -8,6 +8,7 @@ from pathlib import Path
 
 import ifcopenshell
 import ifcopenshell.util.element
+import ifcopenshell.util.geolocation
 import ifcopenshell.util.placement
 import ifcopenshell.util.pset
 import ifcopenshell.util.unit
@@ -16,7 +17,9 @@ import pytest
 from end_form_parts import end_form_frame
 from ifc_reader import exact_shape, faults_of, members_of, volume_and_centre
 from msgspec.structs import replace
+from pyproj import Transformer
 from sample_frames import sample_frame
+from site_frames import small_frame
 
 from frame3d import api, building
 from frame3d.design.reading.reader import design_from_mapping, read_design
@@ -32,6 +35,7 @@ from frame3d.geometry.paths import Arc, PlanePath
 from frame3d.ifc.model_ifc import ifc_text
 from frame3d.sheets.layout.sheet import SheetView
 from frame3d.sheets.primitives.primitives import Label
+from frame3d.site.survey import survey_site
 from frame3d.solids.write.model_names import member_names
 
 MOST_BYTES = 8_000_000
@@ -198,6 +202,38 @@ def test_the_same_design_gives_the_same_bytes_and_identifiers_stay(tmp_path: Pat
     fewer = replace(sample_frame(), members=sample_frame().members[1:])
     left = set(re.findall(r"\('([0-9A-Za-z_$]{22})'", ifc_text(fewer, {})))
     assert left <= set(ids)
+
+
+@pytest.mark.parametrize("units", ["metric", "imperial"])
+def test_it_stands_where_the_stakes_are(units: str) -> None:
+    """By IfcOpenShell from the file's axes to the map, against the points to stake out."""
+    # UTM south of the equator; a zone in US survey feet (EPSG:2227).
+    place = {"epsg": 32755, "east": 690000.0, "north": 6090000.0, "bearing": 290.0}
+    if units == "imperial":
+        place = {"epsg": 2227, "east": 6100000.0, "north": 2100000.0, "bearing": 100.0}
+    site = survey_site(small_frame(units=units, corner="back right", **place))
+    frame = site.frame
+    file = opened(replace(frame, members=frame.members[:3], joints=()))
+    assert faults_of(file) == []
+    assert file.by_type("IfcProjectedCRS")[0].Name == f"EPSG:{place['epsg']}"
+    axes = site.setting_out.axes
+    for point, mapped in zip(site.setting_out.points, site.mapped, strict=True):
+        at = (point.x_mm + axes.x_mm, point.y_mm + axes.y_mm, 0.0)
+        east, north, _ = ifcopenshell.util.geolocation.auto_xyz2enh(file, *at)
+        assert (east, north) == pytest.approx((mapped.east, mapped.north), abs=1e-3), point.name
+    forth = Transformer.from_crs(place["epsg"], 4326, always_xy=True)
+    zero = forth.transform(*ifcopenshell.util.geolocation.auto_xyz2enh(file, 0, 0, 0)[:2])
+    [ground] = file.by_type("IfcSite")
+    said = [ifcopenshell.util.geolocation.dms2dd(*a) for a in (ground.RefLongitude,
+                                                              ground.RefLatitude)]  # fmt: skip
+    assert said == pytest.approx(zero, abs=1e-8)
+
+
+def test_without_all_of_a_place_there_is_none() -> None:
+    for place in ({}, {"epsg": 32633}, {"epsg": 4326, "east": 1.0, "north": 1.0, "bearing": 0.0}):
+        frame = small_frame(**place)
+        text = ifc_text(replace(frame, members=frame.members[:1], joints=()), {})
+        assert "IFCMAPCONVERSION" not in text
 
 
 def test_every_made_part_names_its_sheet_by_whatever_door(tmp_path: Path) -> None:
