@@ -20,6 +20,7 @@ from frame3d.frame.model.members import Frame, Member, PartCount
 from frame3d.frame.model.roles import Role
 from frame3d.geometry.placement import Placement
 from frame3d.ifc.classes import IfcClass, class_of
+from frame3d.ifc.doors import add_doors
 from frame3d.ifc.geography import add_conversion, compound_angle, geography_of
 from frame3d.ifc.global_ids import GlobalIds, Name
 from frame3d.ifc.part21 import DERIVED, Enum, Lines, Ref, Value, text
@@ -121,7 +122,9 @@ class _Model:
             add_properties(lines, ids, frame, group, kind, made, self._sheets)
             materials.setdefault(group.part.material.value, []).extend(made)
         add_materials(lines, ids, materials)
-        inside = [refs[id(member)] for member in frame.members]
+        doors, of_doors = add_doors(lines, ids, frame, refs, self._ground)
+        # What is part of a door is in the building with it.
+        inside = [refs[id(m)] for m in frame.members if id(m) not in of_doors] + doors
         lines.add(
             "IFCRELCONTAINEDINSPATIALSTRUCTURE", ids.of("members"), None, None, None, inside, ground
         )
