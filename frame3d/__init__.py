@@ -15,7 +15,15 @@ from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
     from frame3d.api import design_from, draw, take_off, write_model, write_sheets
-    from frame3d.building import BuildResult, build, build_guide, build_site, build_takeoff
+    from frame3d.building import (
+        BuildResult,
+        build,
+        build_engineer_model,
+        build_guide,
+        build_loads,
+        build_site,
+        build_takeoff,
+    )
     from frame3d.checks.all_checks import check_frame as check
     from frame3d.checks.findings.finding import Finding
     from frame3d.design.reading.reader import read_design as load_design
@@ -29,6 +37,8 @@ if TYPE_CHECKING:
     from frame3d.frame.model.members import Frame, Member
     from frame3d.frame.model.roles import Role
     from frame3d.frame.space.headroom import headroom_of
+    from frame3d.loads.comparison import Comparison
+    from frame3d.loads.comparison import compared as compare_loads
     from frame3d.sheets.layout.sheet import SheetSet
     from frame3d.sheets.write.pdf_write import sheet_pictures
     from frame3d.site.site_report import figures as site_figures
@@ -50,7 +60,10 @@ __version__ = "0.1.0"
 
 _HOMES = {
     "frame3d.api": ("design_from", "draw", "take_off", "write_model", "write_sheets"),
-    "frame3d.building": ("BuildResult", "build", "build_guide", "build_site", "build_takeoff"),
+    "frame3d.building": (
+        "BuildResult", "build", "build_engineer_model", "build_guide", "build_loads", "build_site",
+        "build_takeoff",
+    ),
     "frame3d.checks.all_checks": ("check=check_frame",),
     "frame3d.checks.findings.finding": ("Finding",),
     "frame3d.design.reading.reader": ("load_design=read_design",),
@@ -64,6 +77,7 @@ _HOMES = {
     "frame3d.frame.model.members": ("Frame", "Member"),
     "frame3d.frame.model.roles": ("Role",),
     "frame3d.frame.space.headroom": ("headroom_of",),
+    "frame3d.loads.comparison": ("Comparison", "compare_loads=compared"),
     "frame3d.sheets.layout.sheet": ("SheetSet",),
     "frame3d.sheets.write.pdf_write": ("sheet_pictures",),
     "frame3d.site.site_report": ("site_figures=figures", "site_findings=findings"),
@@ -86,6 +100,7 @@ _HOME = {name.partition("=")[0]: (home, name) for home, names in _HOMES.items() 
 __all__ = [
     "__version__",
     "BuildResult",
+    "Comparison",
     "Design",
     "DesignError",
     "DesignFaults",
@@ -100,10 +115,13 @@ __all__ = [
     "Takeoff",
     "bar_picture",
     "build",
+    "build_engineer_model",
     "build_guide",
+    "build_loads",
     "build_site",
     "build_takeoff",
     "check",
+    "compare_loads",
     "cover_lines",
     "describe",
     "design_from",

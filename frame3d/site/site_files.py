@@ -12,6 +12,7 @@ from frame3d.errors import present
 from frame3d.frame.describe.set_status import UNCHECKED, SetStatus
 from frame3d.frame.describe.wording import lengths_of
 from frame3d.frame.model.members import Frame
+from frame3d.schemas import Document
 from frame3d.site.kml import kml_text
 from frame3d.site.setting_out import set_out
 from frame3d.site.site_report import assumptions, figures, findings
@@ -82,6 +83,7 @@ def write_stakes(frame: Frame, path: Path, status: SetStatus = UNCHECKED) -> Non
 def record_of(site: Site) -> dict[str, Json]:
     """Everything that ``site.json`` holds; lengths in millimetres."""
     return {
+        "schema": Document.SITE.value,
         "program": f"frame3d {__version__}",
         "project": site.frame.design.project.model_dump(mode="json"),
         "units": {
@@ -104,10 +106,10 @@ def read_first(site: Site) -> str:
     """The text of ``site-read-first.txt``."""
     parts = (
         ("Cautions", SITE_CAUTIONS),
-        ("What was found", tuple(findings(site))),
-        ("What the figures rest on", tuple(assumptions(site))),
+        ("Findings", tuple(findings(site))),
+        ("Assumptions", tuple(assumptions(site))),
     )
-    lines = [f"{site.frame.design.project.name}: read before anything is staked, dug or driven"]
+    lines = [f"{site.frame.design.project.name}: read before staking, digging or driving"]
     for title, texts in parts:
         if texts:
             lines += ["", title]
