@@ -60,7 +60,7 @@ def _index_grid(found: Comparison) -> Grid:
 
 def _index_row(index: Index) -> tuple[str, ...]:
     if index.value is None:
-        return index.shape.value, "-", "-", index.reason, "-", "-"
+        return index.shape.value, "-", "-", f"not compared: {index.reason}", "-", "-"
     least = min(index.by, key=lambda words: index.by[words])
     most = max(index.by, key=lambda words: index.by[words])
     return (
@@ -96,7 +96,9 @@ def _feet_grid(found: Comparison) -> Grid:
         title="At the sockets, by the other design",
         header=("Load", "Greatest pull upward", "Greatest push sideways"),
         rows=tuple(
-            (shape.value, number(up), number(aside)) for shape, (up, aside) in found.feet.items()
+            (shape.value, number(up), number(aside))
+            for shape, (up, aside) in found.feet.items()
+            if up is not None or aside is not None
         ),
         note="Of one socket under the same unit load, without own weight. A dash where the other "
         "design has none.",
