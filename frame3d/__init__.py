@@ -47,6 +47,7 @@ if TYPE_CHECKING:
     from frame3d.site.survey import Site
     from frame3d.site.survey import survey_site as set_out
     from frame3d.solids.write.cadquery_assembly import to_cadquery
+    from frame3d.solids.write.scale_model import scale_model
     from frame3d.solids.write.trimesh_scene import to_trimesh
     from frame3d.studies.results.result import StudyResult
     from frame3d.studies.run_study import study
@@ -83,6 +84,7 @@ _HOMES = {
     "frame3d.site.site_tables": ("site_tables",),
     "frame3d.site.survey": ("Site", "set_out=survey_site"),
     "frame3d.solids.write.cadquery_assembly": ("to_cadquery",),
+    "frame3d.solids.write.scale_model": ("scale_model",),
     "frame3d.solids.write.trimesh_scene": ("to_trimesh",),
     "frame3d.studies.results.result": ("StudyResult",),
     "frame3d.studies.run_study": ("study",),
@@ -131,6 +133,7 @@ __all__ = [
     "load_design",
     "main_figures",
     "mass_kg",
+    "scale_model",
     "set_out",
     "sheet_pictures",
     "site_figures",
