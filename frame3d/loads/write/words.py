@@ -127,7 +127,7 @@ def tried_shapes(found: Comparison) -> list[LoadShape]:
 
 def _tried_row(found: Comparison, one: Tried, shapes: list[LoadShape]) -> tuple[str, ...]:
     if one.reason:
-        words = f"{one.words}: cannot be laid out as the design stands"
+        words = f"{one.words}: not tried, as the design stands it cannot be laid out or worked out"
         return (words, *("-" for _ in range(len(shapes) + 3)))
     form = lengths_of(found.frame)
     mass = "-" if one.mass_kg is None else _signed(one.mass_kg, form.mass(abs(one.mass_kg)))
