@@ -22,6 +22,7 @@ from frame3d.frame.model.members import Frame
 from frame3d.frame.space.headroom import headroom_of
 from frame3d.frame.space.inside import Inside
 from frame3d.frame.space.passage import Way, own_ways
+from frame3d.schemas import Document
 from frame3d.units import Numbers, UnitSystem
 
 NO_VERDICT = (
@@ -86,6 +87,7 @@ class Room(TypedDict):
 class Report(TypedDict):
     """What ``findings.json`` holds."""
 
+    schema: str
     program: str
     project: str
     units: dict[str, str]
@@ -98,6 +100,7 @@ class Report(TypedDict):
 class FaultsReport(TypedDict):
     """What ``check --json`` prints of a design that is none."""
 
+    schema: str
     program: str
     faults: list[dict[str, str | int | None]]
 
@@ -172,6 +175,7 @@ def report_of(frame: Frame, findings: Sequence[Finding]) -> Report:
     """Everything that ``findings.json`` holds."""
     counts = Counter(finding.severity.value for finding in findings)
     return {
+        "schema": Document.FINDINGS.value,
         "program": f"frame3d {__version__}",
         "project": frame.design.project.name,
         "units": {
@@ -252,6 +256,7 @@ def _machine_table(frame: Frame, machines: list[MachineRow]) -> _Table:
 def faults_report(error: DesignFaults) -> FaultsReport:
     """What ``check --json`` prints of a design that is none."""
     return {
+        "schema": Document.FINDINGS.value,
         "program": f"frame3d {__version__}",
         "faults": [
             {"where": fault.where, "line": fault.line, "message": fault.message}

@@ -85,6 +85,29 @@ def usage_fault(message: str) -> OutputError:
     return OutputError(message)
 
 
+def check_place(file: Path, *, replace: bool) -> None:
+    """Refuse a place where no file can be, or where one is that is not to be replaced.
+
+    Raises
+    ------
+    OutputError
+        With what to do.
+    """
+    try:
+        if file.is_dir():
+            raise usage_fault(f"{file} is a folder; give the name of a file")
+        if file.exists() and not file.is_file():
+            raise usage_fault(f"{file} is a device or a pipe; give the name of a file")
+        if (file.exists() or file.is_symlink()) and not replace:
+            raise usage_fault(f"{file} exists; give another name, or --force to replace it")
+        if not file.parent.is_dir():
+            raise usage_fault(f"{file.parent} is not a folder; make it first")
+    except OutputError:
+        raise
+    except OSError as error:
+        raise usage_fault(f"{file} cannot be written: {error.strerror or error}") from None
+
+
 def design_of(path: Path) -> Design:
     """The design in a file; what is to be known of an older file is told.
 

@@ -8,9 +8,9 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from frame3d.cli.app import app
-from frame3d.cli.fault_messages import faults_told, usage_fault
+from frame3d.cli.fault_messages import check_place, faults_told, usage_fault
 from frame3d.cli.show import say
-from frame3d.errors import DesignError, DesignFaults, Fault, OutputError
+from frame3d.errors import DesignError, DesignFaults, Fault
 from frame3d.geometry.arch.arch import ArchStyle
 from frame3d.units import UnitSystem
 
@@ -89,7 +89,7 @@ def new(
             frame = _tried(text, figures)
         else:
             text, frame = _begun(style or ArchStyle.GOTHIC, units, name, figures, full=full)
-        _check_new(file, force)
+        check_place(file, replace=force)
         write_whole(file, lambda temporary: temporary.write_text(text, encoding="utf-8"))
         say(f"{file} is written: {_in_words(frame)}. Change it, then: frame3d check {file}")
 
@@ -188,19 +188,3 @@ def _in_words(frame: Frame) -> str:
         )
     ]  # fmt: skip
     return f"{arch.style.value}, {', '.join(sizes)}, {len(grid.hoop_y_mm)} hoops"
-
-
-def _check_new(file: Path, force: bool) -> None:
-    try:
-        if file.is_dir():
-            raise usage_fault(f"{file} is a folder; give the name of a file")
-        if file.exists() and not file.is_file():
-            raise usage_fault(f"{file} is a device or a pipe; give the name of a file")
-        if (file.exists() or file.is_symlink()) and not force:
-            raise usage_fault(f"{file} exists; give another name, or --force to replace it")
-        if not file.parent.is_dir():
-            raise usage_fault(f"{file.parent} is not a folder; make it first")
-    except OutputError:
-        raise
-    except OSError as error:
-        raise usage_fault(f"{file} cannot be written: {error.strerror or error}") from None

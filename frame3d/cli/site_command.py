@@ -52,7 +52,7 @@ def site(
         typer.Option(
             parser=out_folder,
             metavar="FOLDER",
-            help="Folder for points (CSV, DXF, GeoJSON), tables (CSV, JSON), cautions (text) "
+            help="Folder for points (CSV, DXF, GeoJSON, KML), tables (CSV, JSON), cautions (text) "
             "and sheets (DXF, PDF); left out, nothing is written.",
             show_default=False,
         ),

@@ -20,6 +20,7 @@ from msgspec import Struct
 
 from frame3d import __version__
 from frame3d.opening import read_file
+from frame3d.schemas import Document
 from frame3d.staging.folders import StagingFolder
 
 __all__ = [
@@ -74,6 +75,7 @@ class Journal(Struct, frozen=True, kw_only=True):
         """
         if self.last:
             mark = {
+                "schema": Document.SUMMARY.value,
                 "program": f"frame3d {__version__}",
                 "unfinished": UNFINISHED,
                 "files": sorted({*self.made, *self.before, *listed}),

@@ -27,6 +27,7 @@ from frame3d.frame.lay_out import lay_out
 from frame3d.frame.measure.measures import volume_mm3
 from frame3d.frame.model.members import Frame
 from frame3d.frame.model.parts import Tube
+from frame3d.ifc.model_ifc import ifc_text
 from frame3d.solids.write import model_files as model
 from frame3d.solids.write.model_files import make_model, without_holes
 from frame3d.solids.write.stl import _header
@@ -128,6 +129,7 @@ def test_every_file_of_a_build_is_there(run, frame: Frame) -> None:
         "model.step",
         "model.stl",
         "model.glb",
+        "model.ifc",
         "sheets.dxf",
         "sheets.pdf",
         "guide.html",
@@ -264,6 +266,28 @@ def test_stl_header_keeps_to_its_80_bytes() -> None:
         assert len(header) == 80
         assert header.startswith(b"NOT BORED" if bored else b"frame3d")
         assert (b"NOT MADE" in header) == bool(made)
+
+
+def test_ifc_needs_no_solid_and_has_it_whole(run, frame: Frame) -> None:
+    """As drawings and lists have it: holes, its own name, and all its members."""
+    import ifcopenshell
+
+    folder, _ = run
+    text = (folder / "model.ifc").read_text("ascii")
+    assert text == ifc_text(frame, {})
+    assert "NOT BORED" not in text and "NOT MADE" not in text
+    file = ifcopenshell.file.from_string(text)
+    for mark in ("H1", "W1"):
+        elements = [e for e in file.by_type("IfcElement") if e.Tag == mark]
+        assert len(elements) == sum(m.mark == mark for m in frame.members)
+    hoop = next(t for t in file.by_type("IfcTypeProduct") if t.Tag == "H1")
+    bored = 0
+    for solid in hoop.RepresentationMaps[0].MappedRepresentation.Items:
+        inner = solid.TreeRootExpression if solid.is_a("IfcCsgSolid") else solid
+        while inner.is_a("IfcBooleanResult"):
+            inner, bored = inner.FirstOperand, bored + 1
+    [part] = {m.part for m in frame.members if m.mark == "H1"}
+    assert bored == len(part.holes) > 0
 
 
 def test_view_and_guide_are_complete(run, frame: Frame) -> None:

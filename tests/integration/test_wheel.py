@@ -116,7 +116,7 @@ def used(place: Path, *words: object) -> str:
     reachable = [sys.executable, sysconfig.get_path("purelib")]
     if os.geteuid() == 0 and all(_open_to_others(Path(one)) for one in reachable):
         more = {"user": NOBODY, "group": NOBODY, "extra_groups": []}
-    clean = {"PATH": os.environ["PATH"], "HOME": "/nonexistent", "COLUMNS": "200"}
+    clean = {"PATH": os.environ["PATH"], "HOME": str(place / "nowhere"), "COLUMNS": "200"}
     return ran(*words, cwd=place / "work", env=clean, **more)
 
 

@@ -322,6 +322,14 @@ def _stock(opening: Table, design: Table, units: UnitSystem) -> str | None:
     return f"{feet:g} ft" if feet.is_integer() else f"{length:g} mm"
 
 
+def _stop(opening: Table, design: Table, units: UnitSystem) -> JsonValue:
+    """As the hip board where that is too thick for a screw that the usual one holds."""
+    hip, usual = (read_timber(opening[name]) for name in ("timber", "stop"))
+    thick = hip.thickness_mm > 1.5 * usual.thickness_mm
+    section: JsonValue = opening["timber"]
+    return section if thick and _plain(opening["hip"]) == "board" else None
+
+
 def _plain(choice: Written) -> Written:
     """A choice as a file has it, also where a program gave a member of the enumeration."""
     return getattr(choice, "value", choice)
@@ -354,6 +362,7 @@ FOLLOWING: dict[tuple[str, str], Follower] = {
     ("end_wall", "braces"): Follower(as_usual, "", "what is there: fewer where no more fit"),
     ("door", "height"): Follower(as_usual, "", "the hoop: lower where that is too low over it"),
     ("tie", "height"): Follower(as_usual, "", "the hoop: lower where that is too low"),
+    ("side_opening", "stop"): Follower(_stop, "timber", "timber: as that where it is thicker"),
     ("side_opening", "stock_length"): Follower(_stock, "", "hip and what that is sold in"),
 }
 """Fields whose default follows others; what is followed stands before what follows it."""

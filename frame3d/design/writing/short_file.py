@@ -26,7 +26,10 @@ _CAUTION = (
     "Defaults are starting points and no advice on strength: loads, foundations and permits are "
     "for local codes and a licensed professional."
 )
-_SHOWN = {("door", "height"): "clear; the default, or lower where the hoop is"}
+_SHOWN = {
+    ("door", "height"): "clear; left out, lower where the hoop is low",
+    ("door", "at"): "left out, the end that has a wall",
+}
 """Fields that are shown behind a #, as their default goes by others."""
 _NOTES_FROM = 30
 _FORMAT_NOTE = "of this file; it tells which defaults it was written with"

@@ -113,8 +113,8 @@ def _tried_grid(found: Comparison) -> Grid:
         rows=tuple(rows),
         note="Of this design itself, one change at a time; 1 is as it is, above 1 it reaches the "
         "mark later. As it is assumed first; undecided where legs that turn in their sockets turn "
-        "the order round in wind. Sway: the greatest movement sideways under equal loads. Cost by the design's own price list, where that prices "
-        "everything.",
+        "the order round in wind. Sway: the greatest movement sideways under equal loads. Cost by "
+        "the design's own price list, where that prices everything.",
     )
 
 

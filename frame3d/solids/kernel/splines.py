@@ -26,7 +26,7 @@ _SPANS_PER_RAD = 3.0
 """To begin with."""
 
 
-class Fit(Struct, frozen=True, kw_only=True):
+class Fit(Struct, frozen=True, kw_only=True, dict=True):
     """Coordinates as splines of one parameter.
 
     Parameters
@@ -49,15 +49,16 @@ class Fit(Struct, frozen=True, kw_only=True):
         points = TColgp_Array1OfPnt(1, len(self.poles))
         for number, pole in enumerate(self.poles[:, columns].tolist(), start=1):
             points.SetValue(number, gp_Pnt(*pole))
-        return Geom_BSplineCurve(points, *self._knots(), _DEGREE)
+        return Geom_BSplineCurve(points, *self._knots, _DEGREE)
 
     def flat_curve(self, columns: slice) -> Geom2d_BSplineCurve:
         """The curve in a surface's parameters of two columns."""
         points = TColgp_Array1OfPnt2d(1, len(self.poles))
         for number, pole in enumerate(self.poles[:, columns].tolist(), start=1):
             points.SetValue(number, gp_Pnt2d(*pole))
-        return Geom2d_BSplineCurve(points, *self._knots(), _DEGREE)
+        return Geom2d_BSplineCurve(points, *self._knots, _DEGREE)
 
+    @functools.cached_property
     def _knots(self) -> tuple[TColStd_Array1OfReal, TColStd_Array1OfInteger]:
         inner = _inner_knots(len(self.poles) - 1)
         knots = [self.low, *(self.low + (self.high - self.low) * k for k in inner), self.high]

@@ -66,18 +66,26 @@ def sharp_edges(mesh: Mesh) -> np.ndarray:
 
 def split(mesh: Mesh, points: np.ndarray, splits: Splits) -> np.ndarray:
     """The triangles of ``mesh`` at ``points`` with edges split, (m, 3, 3) in single precision."""
-    whole, added = [], []
-    for number, triangle in enumerate(mesh.closed_triangles.tolist()):
+    touched, added = _touched(mesh.closed_triangles, splits), []
+    for triangle in mesh.closed_triangles[touched].tolist():
         outline = list(_outline(triangle, points, splits))
-        if len(outline) == 3:
-            whole.append(number)
-            continue
         # A fan from one of the new points has no flat triangle.
         first = next(k for k, (_, new) in enumerate(outline) if new)
         ring = [point for point, _ in outline[first:] + outline[:first]]
         added += [(ring[0], ring[k], ring[k + 1]) for k in range(1, len(ring) - 1)]
-    kept = points[mesh.closed_triangles[whole]]
+    kept = points[mesh.closed_triangles[~touched]]
     return np.concatenate([kept, np.array(added, dtype="<f4").reshape(-1, 3, 3)])
+
+
+def _touched(triangles: np.ndarray, splits: Splits) -> np.ndarray:
+    """Which triangles have an edge that is split, (m,) bool."""
+    ends = triangles[:, ((0, 1), (1, 2), (2, 0))]
+    count = int(triangles.max()) + 1
+    numbers = ends.min(axis=2) * count + ends.max(axis=2)
+    wanted = [min(edge) * count + max(edge) for edge in splits]
+    is_split: np.ndarray = np.isin(numbers, wanted)
+    touched: np.ndarray = is_split[:, 0] | is_split[:, 1] | is_split[:, 2]
+    return touched
 
 
 def _outline(

@@ -42,8 +42,10 @@ class Opening:
 
     def feet(self, turn: np.ndarray) -> np.ndarray:
         """Where the lines of the bore pass the tube's axis, (n, 3)."""
-        along = np.outer(np.cos(turn), self._frame.tangent)
-        return self._frame.point + self.radius_mm * (along - np.outer(np.sin(turn), self._round))
+        along, aside = np.cos(turn)[:, None], np.sin(turn)[:, None]
+        ahead = along * self._frame.tangent - aside * self._round
+        places: np.ndarray = self._frame.point + self.radius_mm * ahead
+        return places
 
     def edge(self, surface: Surface, turn: np.ndarray) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
         """Clock angle, distance along and height over the axis of the edge on a surface."""

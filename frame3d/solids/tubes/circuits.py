@@ -26,7 +26,6 @@ from frame3d.solids.tubes.tube_surfaces import Surface
 
 FOLLOWED_MM = 5e-8
 """How closely the curves of an edge are made to follow it."""
-_SAMPLES = 17
 Run = tuple[Edge, float, float]
 """An edge of a ring or a line, with the clock angles or distances along of its ends."""
 
@@ -113,12 +112,18 @@ class Sector:
                 yield self._half(edge, forward, straight(edge.low, edge.high, *ends), way)
 
     def of_arc(
-        self, arc: EdgeArc, openings: Sequence[Opening], bored: list[list[BoredEdge]]
+        self,
+        arc: EdgeArc,
+        sampled: np.ndarray,
+        openings: Sequence[Opening],
+        bored: list[list[BoredEdge]],
     ) -> Iterator[Half]:
-        """The half of an arc, if it lies here; its other half is added to ``bored``."""
+        """The half of an arc, if it lies here; its other half is added to ``bored``.
+
+        ``sampled`` are clock angles and distances along it, (n, 2).
+        """
         surface, opening = self._surface, openings[arc.opening]
-        way = np.column_stack(opening.edge(surface, np.linspace(arc.low, arc.high, _SAMPLES))[:2])
-        back = self._back(float(way[_SAMPLES // 2, 0]))
+        back = self._back(float(sampled[len(sampled) // 2, 0]))
         if back is None:
             return
 
@@ -133,7 +138,7 @@ class Sector:
         curve = found.curve(slice(0, 3))
         edge = Edge(curve, arc.low, arc.high, *arc.ends(), 3 * found.error_mm)
         bored[arc.opening].append(BoredEdge(edge=edge, curve=found.flat_curve(slice(5, 7))))
-        way[:, 0] -= back
+        way = sampled - (back, 0.0)
         yield self._half(edge, False, found.flat_curve(slice(3, 5)), way)
 
     def _back(self, clock: float) -> float | None:

@@ -156,6 +156,8 @@ class Skin:
                 clock for clock, _ in ring.vertices if not any(_same(clock, g) for g in _GRID)
             ]
 
+        special = list(dict.fromkeys(special))
+
         def merit(first: float) -> tuple[bool, float]:
             lines = _lines(first, count)
             clear = min(
@@ -233,7 +235,11 @@ class Skin:
                 pieces = [
                     *sector.of_rings(*rings),
                     *sector.of_sides(edges[k], edges[after]),
-                    *(p for arc in arcs for p in sector.of_arc(arc, self.openings, bored)),
+                    *(
+                        piece
+                        for arc in arcs
+                        for piece in sector.of_arc(arc, self._sampled(arc), self.openings, bored)
+                    ),
                 ]
                 for circuits in face_circuits(pieces):
                     made.append(face(surface.kernel(low), circuits, turned=turned))

@@ -59,11 +59,15 @@ class AxisStation:
 
     def out(self, clock: np.ndarray) -> np.ndarray:
         """The direction of each clock angle, (n, 3)."""
-        return np.outer(np.cos(clock), self.normal) + np.outer(np.sin(clock), self.binormal)
+        cos, sin = np.cos(clock)[:, None], np.sin(clock)[:, None]
+        directions: np.ndarray = cos * self.normal + sin * self.binormal
+        return directions
 
     def round(self, clock: np.ndarray) -> np.ndarray:
         """The direction in which the clock runs at each clock angle, (n, 3)."""
-        return np.outer(np.cos(clock), self.binormal) - np.outer(np.sin(clock), self.normal)
+        cos, sin = np.cos(clock)[:, None], np.sin(clock)[:, None]
+        directions: np.ndarray = cos * self.binormal - sin * self.normal
+        return directions
 
     def axes(self) -> gp_Ax3:
         """Along the axis, clock angle 0 first."""
@@ -134,7 +138,7 @@ class Cylinder(Surface):
     def here(self, clock: np.ndarray, along: np.ndarray) -> tuple[np.ndarray, ...]:
         out = self.frame.out(clock)
         radius = (self.radius_mm + self._grows() * along)[:, None]
-        places = self.frame.point + np.outer(along, self.frame.tangent) + radius * out
+        places = self.frame.point + along[:, None] * self.frame.tangent + radius * out
         return places, radius * self.frame.round(clock), self.frame.tangent + self._grows() * out
 
     def _grows(self) -> float:

@@ -9,6 +9,7 @@ import numpy as np
 
 from frame3d.frame.describe.unmade import Lack, Unmade
 from frame3d.frame.model.members import Frame
+from frame3d.geometry.hulls import row_cross
 from frame3d.solids.meshes.apart import find_splits, placed_points, split
 from frame3d.solids.meshes.mesh_parts import Mesh
 from frame3d.writing import write_whole
@@ -95,7 +96,7 @@ def _facets(triangles: np.ndarray) -> np.ndarray:
     gone = (a == b).all(axis=1) | (b == c).all(axis=1) | (c == a).all(axis=1)
     triangles = triangles[~gone]
     a, b, c = (triangles[:, k].astype(float) for k in range(3))
-    normals = np.cross(b - a, c - a)
+    normals = row_cross(b - a, c - a)
     lengths = np.linalg.norm(normals, axis=1, keepdims=True)
     facets = np.zeros(len(triangles), dtype=_FACET)
     facets["normal"] = np.divide(normals, lengths, out=normals, where=lengths > 0)

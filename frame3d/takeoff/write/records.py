@@ -9,6 +9,7 @@ from pathlib import Path
 
 from frame3d import __version__
 from frame3d.frame.describe.wording import CAUTIONS, fine_lengths, lengths_of
+from frame3d.schemas import Document
 from frame3d.takeoff.quantities.cost import missing_items, total_cost
 from frame3d.takeoff.quantities.handling import LEAST_LONG, LEAST_TO_RAISE, LONG_MM
 from frame3d.takeoff.quantities.lifting import CARRY, RAISE
@@ -66,6 +67,7 @@ def record_of(takeoff: Takeoff, tables: Sequence[DataTable]) -> dict[str, Json]:
     missing = missing_items(takeoff.cost)
     form = lengths_of(takeoff.frame)
     return {
+        "schema": Document.TAKEOFF.value,
         "program": f"frame3d {__version__}",
         "project": takeoff.frame.design.project.model_dump(mode="json"),
         "units": {

@@ -172,6 +172,9 @@ async function open(text, file, options = {}) {
     document.body.dataset.panel = "design";
     return false;
   }
+  // What has changed since a file of an older format was written.
+  byId("older").hidden = !opened.notes.length;
+  byId("older").replaceChildren(...opened.notes.map((note) => el("li", {}, note)));
   state.load(opened.design, { file, source: options.source ?? text, first: options.first });
   return true;
 }

@@ -272,6 +272,6 @@ def test_help_shows_commands_in_the_order_of_the_work(tmp_path: Path) -> None:
     told = run("--help", folder=tmp_path).stdout.partition("Commands:")[2]
     shown = [line.split()[0] for line in told.splitlines() if line.strip()]
     assert shown == [
-        "new", "fields", "show", "freeze", "check", "rules", "takeoff", "site", "guide", "build",
-        "serve",
+        "new", "fields", "show", "freeze", "check", "rules", "takeoff", "site", "guide", "loads",
+        "build", "study", "serve", "schema",
     ]  # fmt: skip

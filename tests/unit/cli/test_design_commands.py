@@ -157,6 +157,11 @@ class TestFields:
         assert "not both" in refused("fields", "--json", "--schema")
         assert "goes with" in refused("fields", "--out", "a.json")
 
+    def test_a_place_where_no_file_can_be_is_refused(self):
+        for place in (".", "", "no/such/a.json"):
+            told = refused("fields", "--schema", "--out", place)
+            assert "is a folder" in told or "is not a folder" in told
+
 
 class TestSchema:
     """Read by the jsonschema library, which knows nothing of this program."""

@@ -167,6 +167,19 @@ def test_screws_of_a_jamb_end_in_the_sill_and_not_in_the_opening(style, units) -
     assert near and not [x for x in near if door.left_x_mm - 4 < x < door.right_x_mm + 4]
 
 
+@pytest.mark.parametrize("leaves", [1, 2])
+@pytest.mark.parametrize("studs", ["tube", "timber"])
+@pytest.mark.parametrize(
+    ("number", "leaf"), [(0, "1x4"), (0, "5/4x6"), (1, "22x100"), (1, "25x125")]
+)
+def test_thin_leaves_have_hinges_that_fit(number, leaf, studs, leaves) -> None:
+    """The band ends at the leaf's edge, before the pin, which is deeper than the leaf is thick."""
+    design = start(*STARTS[number], walls=True)
+    design["end_wall"] = [{"studs": studs}]
+    design["door"] = [{"leaf": leaf, "leaves": leaves, "width": "1500 mm"}]
+    assert not errors(laid_out(design))
+
+
 def test_boards_too_thick_for_every_screw_are_named() -> None:
     design = start(*STARTS[0])
     design["door"][0]["leaf"] = "2x8"
@@ -186,7 +199,7 @@ def test_where_no_screw_is_between_two_lengths_the_nearest_are_told() -> None:
 def test_a_sill_on_its_flat_ends_before_the_nut_of_a_low_bolt(style, units) -> None:
     """The socket's lower bolt 50 mm above the ground, where the sill is 38 or 47 mm thick."""
     design = start(style, units, walls=True)
-    design["socket"] |= {"exposed": "300 mm", "upper_hole": "130 mm", "lower_hole": "250 mm"}
+    design["socket"] = {"exposed": "300 mm", "upper_hole": "130 mm", "lower_hole": "250 mm"}
     design["sill_board"] |= {"bottom": "10 mm"}
     design["end_wall"] = [wall | {"studs": "timber"} for wall in design["end_wall"]]
     assert not errors(laid_out(design))

@@ -77,7 +77,8 @@ class TestEachOfTheFour:
 
     def test_each_other_figure_can_be_changed_alone(self, style, units):
         """What is refused names one of the few fields, and most is taken."""
-        few = fields_of(style, units)
+        # A bolt that is too short for boards says so, and what to do with either.
+        few = fields_of(style, units) | {"hardware.frame_bolt"}
         refused = []
         for section, name, values in changes(units):
             if name == "ridge_slope" and style is ArchStyle.QUONSET:
@@ -88,7 +89,9 @@ class TestEachOfTheFour:
                     place = re.sub(r"\[\d+\]", "", error.where)
                     assert place in few, (section, name, value, str(error))
                     refused.append((section, name, value, str(error)[:90]))
-        assert len(refused) <= 6, "\n".join(map(str, refused))
+        # No M10 bolt of the catalogue goes through studs of 200 mm, no screw holds in 22 mm.
+        odd = [one for one in refused if one[:2] == ("end_wall", "timber")]
+        assert len(refused) - len(odd) <= 6 and len(odd) <= 8, "\n".join(map(str, refused))
 
 
 def fields_of(style, units):

@@ -57,7 +57,8 @@ class TestEachOfTheFour:
 
     def test_lines_are_short_and_clean(self, style, units):
         for line in design_text(style, units).splitlines():
-            assert len(line) <= 90
+            # A value stays on one line, so that its # can just go.
+            assert len(line) <= (100 if re.match(r"(# )?[a-z_]+ = ", line) else 90)
             assert line == line.rstrip()
             assert line.isprintable()
 
