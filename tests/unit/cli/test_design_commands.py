@@ -122,11 +122,11 @@ class TestFields:
     def test_one_field_is_told_in_full(self):
         told = run("fields", "hoop.overlap").stdout
         for part in (
-            "Length over which one tube is inside the other", "ft, in, mm, cm, m",
+            "Overlap of the tubes at each splice", "ft, in, mm, cm, m",
             "a length, between 1 3/16\" and 1'-11 9/16\" (imperial), between 30 mm and 600 mm",
             '"5 in" (imperial), "130 mm" (metric)',
             "about three outside diameters (common practice)",
-            "left out, it goes by tube: about three outside diameters",
+            "tube: about three outside diameters",
         ):  # fmt: skip
             assert part in told
 
@@ -306,7 +306,7 @@ class TestFreeze:
     def test_commands_tell_what_has_changed_and_how_to_keep_it(self, command):
         Path("a.toml").write_text(CASES["long pieces"])
         told = CliRunner().invoke(app, [command, "a.toml"]).stderr
-        assert 'a.toml: note: socket.exposed: is left out, and its default is "12 in"' in told
+        assert 'a.toml: note: socket.exposed: is not given, and its default is "12 in"' in told
         assert told.rstrip().endswith("or: frame3d freeze a.toml")
 
     def test_it_keeps_what_was(self):

@@ -78,7 +78,7 @@ class TestEachOfTheFour:
         design = design_from_text(text)
         assert design.tie == () and design.machine == ()
         for name in OFFERED:
-            told = f"take the # away from {sections()[name].header}, and then from each field"
+            told = f"remove the # from {sections()[name].header}, and from each field"
             assert told in " ".join(text.replace("\n#", " ").split())
 
     @pytest.mark.parametrize("names", [OFFERED[:1], OFFERED[1:], OFFERED])
