@@ -27,8 +27,8 @@ _CAUTION = (
     "for local codes and a licensed professional."
 )
 _SHOWN = {
-    ("door", "height"): "clear; left out, lower where the hoop is low",
-    ("door", "at"): "left out, the end that has a wall",
+    ("door", "height"): "clear; default: lower where the hoop is low",
+    ("door", "at"): "default: the end that has a wall",
 }
 """Fields that are shown behind a #, as their default goes by others."""
 _NOTES_FROM = 30
