@@ -111,7 +111,10 @@ def _sheets(whole: FrameSet, staging: Path, tell: Tell) -> Made:
     tell("drawing the sheets", 0, 1)
     sheets = sheets_of(whole)
     names = write_sheet_files(sheets, staging, lambda name: tell(f"writing {name}", 0, 1))
-    note = f"no clearance fits on the paper, so {CLEARANCE} is left out"
+    note = (
+        f"{CLEARANCE} was not written: no clearance view fits on the paper; choose a larger "
+        "sheet_size"
+    )
     return Made(
         names=names,
         findings=tuple(str(finding) for finding in sheets.findings),

@@ -34,7 +34,7 @@ def faults_told() -> Iterator[None]:
     try:
         yield
     except KeyboardInterrupt as error:
-        tell("stopped; files that were not finished are as they were before")
+        tell("stopped; unfinished files are as they were before")
         raise typer.Exit(status_of(error)) from None
     except DesignFaults as error:
         for fault in error.faults:
@@ -48,13 +48,13 @@ def faults_told() -> Iterator[None]:
         raise typer.Exit(FAULT) from None
     except (OSError, MemoryError) as error:
         reason = (
-            "there is too little memory"
+            "there is not enough memory"
             if isinstance(error, MemoryError)
             else machine_reason(error)
         )
         if reason is None:
             raise
-        tell(f"the machine cannot do this now: {reason}; end other programs and run it again")
+        tell(f"this computer cannot do that now: {reason}; close other programs and run it again")
         raise typer.Exit(MACHINE) from None
 
 
@@ -76,7 +76,7 @@ def out_folder(text: str | Path) -> Path:
     What stands for it where it is left out comes through here too, as a Path.
     """
     if not str(text).strip():
-        raise typer.BadParameter("the name of the folder is empty; give one, or . for this folder")
+        raise typer.BadParameter("the folder name is empty; give a name, or . for this folder")
     return Path(text)
 
 

@@ -37,7 +37,7 @@ def loads(
         typer.Option(
             parser=out_folder,
             metavar="FOLDER",
-            help="Folder for PDF, JSON, CSV and the picture; left out, nothing is written.",
+            help="Folder for PDF, JSON, CSV and the picture. Without it, nothing is written.",
             show_default=False,
         ),
     ] = None,

@@ -106,10 +106,10 @@ def read_first(site: Site) -> str:
     """The text of ``site-read-first.txt``."""
     parts = (
         ("Cautions", SITE_CAUTIONS),
-        ("What was found", tuple(findings(site))),
-        ("What the figures rest on", tuple(assumptions(site))),
+        ("Findings", tuple(findings(site))),
+        ("Assumptions", tuple(assumptions(site))),
     )
-    lines = [f"{site.frame.design.project.name}: read before anything is staked, dug or driven"]
+    lines = [f"{site.frame.design.project.name}: read before staking, digging or driving"]
     for title, texts in parts:
         if texts:
             lines += ["", title]

@@ -115,7 +115,7 @@ def test_command_line_names_it_and_exits_1(run) -> None:
     assert said.exception is None or isinstance(said.exception, SystemExit)
     told = " ".join(said.output.split())
     assert f"Model: {BORED}: H1 (hoop) is without its holes in the model files" in told
-    assert f"Model: {GONE}: W1 (washer) is left out of the model files" in told
+    assert f"Model: {GONE}: W1 (washer) is missing from the model files" in told
     assert "without its holes in the model files" in said.stderr
     assert BORED in said.stderr and GONE in said.stderr
 
@@ -167,7 +167,7 @@ def test_cover_and_part_sheet_say_so(run) -> None:
     folder, _ = run
     pages = _printed(folder / "sheets.pdf")
     assert f"{BORED}: without its holes in the model files" in pages[0]
-    assert f"{GONE}: left out of the model files" in pages[0]
+    assert f"{GONE}: missing from the model files" in pages[0]
     sheets = [page for page in pages if "Hoop piece H1" in page and "developed length" in page]
     assert sheets
     assert all(f"{BORED}: H1 (hoop) is without its holes" in page for page in sheets)

@@ -340,7 +340,7 @@ FOLLOWING: dict[tuple[str, str], Follower] = {
         _spacing, "length", "length, where nothing else is given"
     ),
     ("hoop", "pieces"): Follower(
-        as_usual, "", "hoop_stock in [practice]: more where one would be longer"
+        as_usual, "", "hoop_stock in [practice]: more pieces where one would be longer"
     ),
     ("hoop", "splice_tube"): Follower(_splice_tube, "tube", "tube, which slides into it"),
     ("hoop", "overlap"): Follower(_overlap, "tube", "tube: about three outside diameters"),

@@ -120,8 +120,8 @@ def _timber_header(wall: Wall, door: DoorPlace, order: int) -> list[UnmarkedMemb
     thick = section.thickness_mm
     if thick > wall.spec.timber.depth_mm:
         raise DesignError(
-            f"a header {wall.plan.say(thick)} thick is thicker than the studs are deep; choose "
-            "another",
+            f"the header is {wall.plan.say(thick)} thick, thicker than the studs are deep; "
+            "choose a thinner one",
             f"{door.where}.header",
         )
     # x along +X and depth up, so the thickness runs along -Y.

@@ -123,9 +123,9 @@ def leaves_of(wall: Wall, door: DoorPlace) -> tuple[Leaf, ...]:
     for start, end, _ in spans:
         if end - start < 2 * depth + 60 or top - bottom < 3 * depth + 120:
             raise DesignError(
-                f"a leaf of {wall.plan.say(end - start)} by {wall.plan.say(top - bottom)} has no "
-                f"room for a frame of boards {wall.plan.say(depth)} wide; choose a narrower leaf "
-                "section, fewer leaves, or a larger door",
+                f"a leaf of {wall.plan.say(end - start)} by {wall.plan.say(top - bottom)} "
+                f"is too small for a frame of boards {wall.plan.say(depth)} wide; choose a "
+                "narrower leaf section, fewer leaves, or a larger door",
                 f"{door.where}.leaf",
             )
     faces = sorted(wall.y(depth_mm) for depth_mm in leaf_faces_mm(wall, door))

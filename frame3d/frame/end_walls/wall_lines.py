@@ -133,8 +133,8 @@ def _pieces(
         ]
         if not under:
             raise DesignError(
-                f"a sill of {wall.plan.say(high - low)} needs a joint under a stud, as the timber "
-                f"is stocked in {wall.plan.say(longest)}; add studs",
+                f"a sill of {wall.plan.say(high - low)} needs a joint under a stud, because "
+                f"the lumber is stocked in {wall.plan.say(longest)} lengths; add studs",
                 f"{wall.where}.sill",
             )
         stops.append(max(under))

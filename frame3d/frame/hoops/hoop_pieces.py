@@ -171,8 +171,8 @@ def _gothic_run(
     if pieces % 2:
         nearest = "2" if pieces == 1 else f"{pieces - 1}" if pieces == 5 else "2 or 4"
         raise DesignError(
-            f"a gothic hoop has two halves and so an even number of pieces, not {pieces}; "
-            f"make it {nearest}",
+            f"a gothic hoop has two equal halves, so it cannot have {pieces} pieces; make "
+            f"it {nearest}",
             "hoop.pieces",
         )
     axis = plan.line.half.cut(0.0, ridge_end.end_mm)
@@ -230,8 +230,9 @@ def _joint(
     place = nearest_free(wanted, before, after, blocked, within)
     if place is None:
         raise DesignError(
-            f"no stretch of {plan.say(before + after)} is free for a splice between the holes "
-            "and joints of a hoop; use fewer pieces, a shorter overlap, or move the rails",
+            f"a splice needs {plan.say(before + after)} free of holes and joints, and the "
+            "hoop has no such stretch; use fewer pieces, a shorter overlap, or move the "
+            "rails",
             "hoop.pieces",
         )
     return SplicePlace(at_mm=place, up=up)

@@ -56,7 +56,7 @@ def plan_end_walls(
         for end in door.at.each:
             if end not in ends:
                 raise DesignError(
-                    f"it is in the {end.value} end wall, and there is none; add an [[end_wall]] "
+                    f"there is no {end.value} end wall to put it in; add an [[end_wall]] "
                     "with that at, or change at",
                     f"door[{index}].at",
                 )

@@ -315,8 +315,8 @@ def _brace_note(work: _Work, assembly: Assembly) -> None:
         return  # that is told already
     where, way = _softest(work.space, assembly)
     work.notes[
-        "No brace joins hoop to hoop: along the tunnel nothing but legs and joints that bend holds "
-        f"the frame. It gives most at {where}, {way}."
+        "No brace joins hoop to hoop: along the tunnel only the bending of legs and joints "
+        f"holds the frame. It gives most at {where}, {way}."
     ] = None
 
 

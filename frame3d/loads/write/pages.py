@@ -67,7 +67,7 @@ def comparison_pdf(found: Comparison) -> bytes:
     notes = [("text", marked(text)) for text in basis(given, found)]
     origin = [("small", marked(text)) for text in sources(given)]
     body = [*(_block(grid) for grid in second)]
-    body += [(("heading", "<b>What it rests on</b>"), *notes)]
+    body += [(("heading", "<b>Assumptions</b>"), *notes)]
     body += [(("heading", "<b>Shapes of load, of a size of one</b>"), *origin)]
     chapters = [
         Chapter(title="Comparison", head=_head(title, found), pictures=_pictures(found),

@@ -104,7 +104,7 @@ class TestEachOfTheFour:
                 break
             if re.match(r"# [a-z_]+ = ", lines[number]):
                 changed = [*lines[:number], lines[number][2:], *lines[number + 1 :]]
-                with pytest.raises(DesignFaults, match="given twice|is no field of"):
+                with pytest.raises(DesignFaults, match="given twice|is not a field of"):
                     design_from_text("\n".join(changed))
 
     def test_the_tie_that_is_offered_is_overhead_and_on_the_hoop(self, style, units):

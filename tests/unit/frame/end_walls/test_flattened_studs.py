@@ -52,7 +52,7 @@ def farthest_mm(design: dict) -> float:
         try:
             made(design)
         except DesignError as error:
-            assert "too steep or too low; at most" in str(error)
+            assert "too steep or too low; the limit is" in str(error)
             high = middle
         else:
             low = middle
@@ -144,7 +144,7 @@ def test_top_at_the_steepest_is_cut_at_the_chord_of_a_circle() -> None:
     (row,) = [p for p in summary_of(frame)["parts"] if p["role"] == Role.STUD.value]
     assert row["length_mm"] == pytest.approx(length, abs=1e-3)
     assert row["count"] == 4
-    assert "one end flat and cut on a slant" in row["description"]
+    assert "one end flat, cut at an angle" in row["description"]
 
 
 def test_too_thick_a_bolt_for_a_thin_hoop_is_told() -> None:
