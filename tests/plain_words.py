@@ -38,7 +38,7 @@ MUST_NOT: tuple[tuple[str, str, str], ...] = (
      "Swap; Clear; Remove"),
     (r"\bhexagon (?:bolt|nut)\b|\bplain washer\b", _TRADE, "hex bolt, hex nut, flat washer"),
     (r"\bnotched over\b|\blapped\b", "one word for one cut on every sheet", "notched"),
-    (r"\bleft out\b(?! of (?:the (?:model|pictures?|plan|view|list)|this view))(?=[:;,)])",
+    (r"(?<!\")\bleft out\b(?! of (?:the (?:model|pictures?|plan|view|list)|this view))(?=[:;,)])",
      "a form shows the default itself", "default …"),
     (r"\bNo\.(?=$|\s*[|,])", _TRADE, "Qty"),
     (r"\bwhat (?:it|a tube) is bought in\b", _TRANSLATED, "stock length"),
@@ -97,7 +97,7 @@ def forbidden(text: str) -> list[str]:
     return [
         f"{found[0]!r} ({why}; say: {instead})"
         for pattern, why, instead in MUST_NOT
-        for found in re.finditer(pattern, text)
+        for found in re.finditer(pattern, text, 0 if re.search("[A-Z]", pattern) else re.IGNORECASE)
     ]
 
 

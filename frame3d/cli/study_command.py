@@ -33,8 +33,8 @@ def study(
         typer.Option(
             parser=out_folder,
             metavar="FOLDER",
-            help="Folder for rows, table and page; what is there is gone on with. Left out: "
-            "outputs/NAME in this folder, NAME being that of the plan.",
+            help="Folder for rows, table and page; an earlier run there is continued. "
+            "Default: outputs/NAME in this folder, where NAME is that of the plan.",
             show_default=False,
         ),
     ] = None,
@@ -46,7 +46,7 @@ def study(
         typer.Option(
             min=1,
             metavar="COUNT",
-            help="Processes on this machine. Left out: one a core.",
+            help="Processes on this computer. Default: one per core.",
             show_default=False,
         ),
     ] = None,

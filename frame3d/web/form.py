@@ -44,7 +44,8 @@ _TITLES = {
     "output": "Units and paper",
 }  # fmt: skip
 _ABBREVIATED = {
-    "zinc": "Zinc, g/m²", "persuasion": "Pull-in allowance", "epsg": "EPSG number", "dxf_version": "DXF version",
+    "zinc": "Zinc, g/m²", "persuasion": "Pull-in allowance",
+    "epsg": "EPSG number", "dxf_version": "DXF version",
 }  # fmt: skip
 
 __all__ = ["form_of_a_design"]

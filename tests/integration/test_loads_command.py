@@ -71,9 +71,7 @@ def test_json_is_all_that_is_printed(designs: Path) -> None:
     assert len(record["changes"]) > 5
 
 
-def test_a_frame_that_moves_freely_has_no_model(
-    designs: Path, tmp_path: Path
-) -> None:
+def test_a_frame_that_moves_freely_has_no_model(designs: Path, tmp_path: Path) -> None:
     done = run(designs / "loose.toml", "--model", tmp_path / "model")
     assert done.returncode == 2
     assert "moves freely" in done.stderr

@@ -27,7 +27,6 @@ from frame3d.frame.lay_out import lay_out
 from frame3d.frame.measure.measures import volume_mm3
 from frame3d.frame.model.members import Frame
 from frame3d.frame.model.parts import Tube
-from frame3d.ifc.model_ifc import ifc_text
 from frame3d.solids.write import model_files as model
 from frame3d.solids.write.model_files import make_model, without_holes
 from frame3d.solids.write.stl import _header
@@ -274,7 +273,6 @@ def test_ifc_needs_no_solid_and_has_it_whole(run, frame: Frame) -> None:
 
     folder, _ = run
     text = (folder / "model.ifc").read_text("ascii")
-    assert text == ifc_text(frame, {})
     assert "NOT BORED" not in text and "NOT MADE" not in text
     file = ifcopenshell.file.from_string(text)
     for mark in ("H1", "W1"):

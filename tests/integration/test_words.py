@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 from collections.abc import Iterator
+from pathlib import Path
 
 import pytest
 from plain_words import ROOT, HtmlTexts, documents, forbidden, foreign, literals, script_texts
@@ -22,6 +23,8 @@ from frame3d.guide.make_guide import guide_of
 from frame3d.guide.write.guide_html import page_html
 from frame3d.sheets.primitives.primitives import Label
 from frame3d.sheets.sets.draw import draw_sheets
+from frame3d.sheets.write.part_files import part_drawing
+from frame3d.site.site_files import write_stakes
 from frame3d.site.site_report import assumptions as site_assumptions
 from frame3d.site.site_report import figures as site_figures
 from frame3d.site.site_report import findings as site_findings
@@ -29,6 +32,7 @@ from frame3d.site.site_tables import site_tables
 from frame3d.site.survey import survey_site
 from frame3d.takeoff.take_off import take_off
 from frame3d.takeoff.write.part_lists import tables_of
+from frame3d.takeoff.write.records import FIRST_LINE, write_csv
 from frame3d.takeoff.write.records import assumptions as takeoff_assumptions
 from frame3d.takeoff.write.records import figures as takeoff_figures
 from frame3d.units import UnitSystem
@@ -183,3 +187,27 @@ def test_words_of_the_glossary_are_used(shown: Shown) -> None:
     texts += json.dumps(form_of_a_design()).lower()
     everything = texts + " ".join(text.lower() for _, text in documents())
     assert [term.word for term in GLOSSARY if everything.count(term.word) < 2] == []
+
+
+@pytest.mark.parametrize(
+    "notebook", sorted((ROOT / "notebooks").glob("*.ipynb")), ids=lambda path: path.stem
+)
+def test_every_notebook_has_the_cautions(notebook: Path) -> None:
+    first = " ".join("".join(json.loads(notebook.read_text("utf-8"))["cells"][0]["source"]).split())
+    for caution in ("buried cables", "overhead lines", "never against a hoop, braced or not",
+                    "head protection", "fall protection", "power tools"):  # fmt: skip
+        assert caution in first
+
+
+def test_cautions_stand_in_files_for_people_and_in_none_for_instruments(
+    shown: Shown, tmp_path: Path
+) -> None:
+    part = next(group for group in shown.frame.parts() if not group.part.is_bought)
+    texts = {text.dxf.text for text in part_drawing(shown.frame, part).modelspace().query("TEXT")}
+    assert any("nothing here says what the part or the frame can carry" in text for text in texts)
+    write_stakes(shown.frame, tmp_path / "stakes.csv")
+    assert not (tmp_path / "stakes.csv").read_text("utf-8-sig").startswith("#")
+    units = Units(system=shown.design.output.units)
+    write_csv(tmp_path / "parts.csv", tables_of(shown.takeoff)[0], units)
+    first, second = (tmp_path / "parts.csv").read_text("utf-8-sig").splitlines()[:2]
+    assert first == FIRST_LINE and second.startswith("Mark,")

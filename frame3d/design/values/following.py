@@ -106,7 +106,7 @@ def named_as_given(error: DesignError, left_out: frozenset[str]) -> DesignError:
     if follower is None or error.where not in left_out or not follower.means:
         return error
     place = follower.means if "." in follower.means else f"{start}.{follower.means}"
-    return DesignError(f"{error.where} is left out and goes by this: {error.message}", place)
+    return DesignError(f"{error.where} is not given and follows from this: {error.message}", place)
 
 
 def left_out(

@@ -27,8 +27,8 @@ _CAUTION = (
     "for local codes and a licensed professional."
 )
 _SHOWN = {
-    ("door", "height"): "clear; left out, lower where the hoop is low",
-    ("door", "at"): "left out, the end that has a wall",
+    ("door", "height"): "clear; default: lower where the hoop is low",
+    ("door", "at"): "default: the end that has a wall",
 }
 """Fields that are shown behind a #, as their default goes by others."""
 _NOTES_FROM = 30
@@ -66,4 +66,4 @@ def _block(section: TableInfo, table: Table, units: UnitSystem, *, again: bool) 
 
 def _line(name: str, value: str, note: str) -> str:
     line = f"{name} = {value}"
-    return f"{line:<{_NOTES_FROM}}# {note}" if note else line
+    return f"{line:<{_NOTES_FROM - 2}}  # {note}" if note else line

@@ -3,7 +3,7 @@
 import { byId, el, say, massName } from "./dom.js";
 import { Viewer } from "/assets/viewer.js";
 
-const VIEWS = [["iso", "Aslant"], ["front", "Front"], ["back", "Back"], ["left", "Left"],
+const VIEWS = [["iso", "3D"], ["front", "Front"], ["back", "Back"], ["left", "Left"],
   ["right", "Right"], ["top", "Top"]];
 const AXES = [["y", "Across the tunnel"], ["x", "Along the tunnel"], ["z", "Level"]];
 const BAD = "#b3261e";

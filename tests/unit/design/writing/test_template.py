@@ -78,7 +78,7 @@ class TestEachOfTheFour:
         design = design_from_text(text)
         assert design.tie == () and design.machine == ()
         for name in OFFERED:
-            told = f"take the # away from {sections()[name].header}, and then from each field"
+            told = f"remove the # from {sections()[name].header}, and from each field"
             assert told in " ".join(text.replace("\n#", " ").split())
 
     @pytest.mark.parametrize("names", [OFFERED[:1], OFFERED[1:], OFFERED])
@@ -166,7 +166,7 @@ def test_a_list_of_lengths_is_explained_with_an_example():
         assert f"\n{example}\n" in text
         flat = " ".join(text.replace("\n#", " ").split())
         limits = "-15 m and 15 m" if units is UnitSystem.METRIC else "-49'-2\" and 49'-2\""
-        assert f"A list of at most 60, each a length, between {limits}. Default []: the" in flat
+        assert f"A list of at most 60, each a length, between {limits}. Default []: studs" in flat
 
 
 def test_every_optional_field_has_an_example_and_no_other():

@@ -74,9 +74,9 @@ def made(**changes) -> Frame:
         (
             {"end_wall": [{"at": "back"}], "door": [{"at": "front"}]},
             "door[1].at",
-            "and there is none; add an [[end_wall]]",
+            "to put it in; add an [[end_wall]]",
         ),
-        ({"end_wall": [{}, {"at": "back"}]}, "end_wall[2].at", "has its end wall in end_wall[1]"),
+        ({"end_wall": [{}, {"at": "back"}]}, "end_wall[2].at", "already has a wall, end_wall[1]"),
         (
             {
                 "end_wall": [{"timber": "47x75", "top": "notched"}],
@@ -132,7 +132,11 @@ def made(**changes) -> Frame:
             "side_opening.stop",
             "does not fit between hoops",
         ),
-        ({"side_opening": {"height": "3.2 m"}}, "side_opening.height", "the hip board leans"),
+        (
+            {"side_opening": {"height": "3.2 m"}},
+            "side_opening.height",
+            "out of line with the end stop",
+        ),
         ({"side_opening": {"end_stop": "6 m"}}, "side_opening.end_stop", "leaves no opening"),
     ],
 )

@@ -169,7 +169,7 @@ def test_only_what_the_design_has_is_shown(found):
     assert ("Brace clamp" in names) is has[Role.BRACE]
     assert ("Tie at the hoop" in names) is has[Role.TIE]
     assert ("End wall stud at the hoop" in names) is (has[Role.STUD] or has[Role.DOOR_JAMB])
-    assert ("Joint of hip boards" in names) <= has[Role.HIP_BOARD]
+    assert ("Hip board joint" in names) <= has[Role.HIP_BOARD]
 
 
 @pytest.mark.parametrize("height", ["600 mm", "911 mm"])
@@ -202,7 +202,7 @@ def test_bolts_of_a_joint_block_are_given_where_the_board_leans_with_the_hoop(he
         )
     )
     found = {d.name: d for d in details_of(DetailContext(frame=frame, lengths=lengths_of(frame)))}
-    (bolts,) = (w for w in found["Joint of hip boards"].annotations if isinstance(w, Running))
+    (bolts,) = (w for w in found["Hip board joint"].annotations if isinstance(w, Running))
     block = next(frame.of(Role.JOINT_BLOCK)).part
     wanted = {round(h.along_mm - block.length_mm / 2, 3) for h in block.holes}
     assert {round(y - bolts.datum[0], 3) for y, _ in bolts.points} == wanted

@@ -38,7 +38,7 @@ def test_an_older_one_is_shown_under_todays_names_with_notes(format_2):
     assert "format" not in answer["design"]
     first, second = answer["notes"]
     assert first.startswith("profile.breadth: is called width since format 2")
-    assert second.startswith("rail[1].overlap: is left out, and its default is")
+    assert second.startswith("rail[1].overlap: is not given, and its default is")
 
 
 def test_a_newer_one_is_refused_plainly():
