@@ -160,8 +160,7 @@ class LimitSearch:
                 high, over = assumed, reached
             assumed = self._next(points, low, high)
             if number >= _CREEPING and number % 2 and math.isfinite(high):
-                # Where a shape is about to give way that the load hardly stirs, the stress leaps
-                # and the secant creeps.
+                # Where axial forces hardly settle the stress leaps, and the secant creeps.
                 assumed = (low + high) / 2
         raise ArithmeticError("the factor does not settle")
 
