@@ -23,6 +23,7 @@ from frame3d.loads.solver.structure import Array, Load
 _MOST_ROUNDS = 60
 _CLOSE = 1e-4
 """Of a factor, as a share of it."""
+_HARD_BY, _CREEPING = 0.01, 9
 _MOST = 1e7
 
 
@@ -129,23 +130,25 @@ class LimitSearch:
             if found.factor <= self._stable_to or is_stable(self._assembly, found.axial):
                 self._stable_to = max(self._stable_to, found.factor)
                 return found
-        except Unstable:
+        except ArithmeticError:  # unstable, or not settled
             pass
         return self._search(stress, None, direct=True)
 
     def _search(self, stress: float, guess: float | None, *, direct: bool) -> Limit:
-        low, below, high = 0.0, self._linear, math.inf
+        low, below, high, over = 0.0, self._linear, math.inf, 0.0
         points = [(0.0, self._reach(self._linear, stress))]
         assumed = min(guess or points[0][1] / 2, points[0][1])
-        for _ in range(_MOST_ROUNDS):
+        for number in range(_MOST_ROUNDS):
             if math.isfinite(high) and high - low <= _CLOSE * high:
-                return self._made(low, below, by_stress=False)
+                # A stable factor whose stress is reached hard by is none where a shape gives way.
+                return self._made(low, below, by_stress=over > (1 - _HARD_BY) * high)
             try:
                 step = self._settled(below, assumed, direct=direct)
             except Unstable:
                 if not direct:
                     raise
                 high, assumed = self._lower(below, low, min(assumed, high), points)
+                over = 0.0
                 continue
             reached = self._reach(step, stress)
             if abs(reached - assumed) <= _CLOSE * assumed or min(reached, assumed) >= _MOST:
@@ -154,8 +157,11 @@ class LimitSearch:
             if reached > assumed:
                 low, below = assumed, step
             else:
-                high = assumed
+                high, over = assumed, reached
             assumed = self._next(points, low, high)
+            if number >= _CREEPING and number % 2 and math.isfinite(high):
+                # Where axial forces hardly settle the stress leaps, and the secant creeps.
+                assumed = (low + high) / 2
         raise ArithmeticError("the factor does not settle")
 
     def _lower(
