@@ -8,6 +8,7 @@ length), ``price`` (empty: not known yet), ``per`` (each, pack, m, ft, kg, lb; e
 from __future__ import annotations
 
 import enum
+import re
 
 from msgspec import Struct, field
 
@@ -19,6 +20,18 @@ from frame3d.units import KG_PER_LB, MM_PER_FOOT
 COLUMNS = ("item", "length", "price", "per", "pack", "currency", "note")
 _WHERE = "order.price_file"
 _SAME_MM = 1.0
+_FORMER = tuple(
+    (re.compile(former, re.IGNORECASE), today)
+    for former, today in (
+        (r"^hexagon (bolt|nut)\b", r"hex \1"),
+        (r"^plain washer\b", "flat washer"),
+        (
+            r"^half of a swivel coupler for tube of (.+) outside$",
+            r"swivel coupler half for \1 tube",
+        ),
+    )
+)
+"""What items were called once, and are called today: lists that people have filled in go on."""
 
 __all__ = ["COLUMNS", "Per", "Price", "Prices", "read_prices"]
 
@@ -143,6 +156,8 @@ def _price(found: UserList, row: Row) -> Price:
         found.fault(row.number, "item", "is empty; name the item as in the take-off")
     per = found.choice(row, "per", [per.value for per in Per])
     pack = found.whole(row, "pack", low=1)
+    for former, today in _FORMER:
+        item = former.sub(today, item)
     return Price(
         item=item,
         length_mm=found.length_mm(row, "length"),
