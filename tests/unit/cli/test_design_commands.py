@@ -103,7 +103,7 @@ class TestNew:
         design, text = read_design("b.toml"), Path("b.toml").read_text()
         assert design.project.name == "North"
         assert laid_out(design).grid.length_mm == pytest.approx(40 * 304.8)
-        assert "# Every number is a choice of this example" in text
+        assert "# Every number is this example's choice" in text
 
 
 class TestFields:

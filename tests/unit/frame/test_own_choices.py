@@ -87,7 +87,7 @@ def test_a_clamp_partly_on_the_socket_sits_beside_it(style, units) -> None:
         design["brace"][0]["from_height"] = height
         assert not errors(laid_out(design))
     design["brace"][0]["from_height"] = "11 in" if imperial else "29 cm"
-    with pytest.raises(DesignError, match="lies on the socket; make it at least (12|1'-0|300)"):
+    with pytest.raises(DesignError, match="is on the socket; make it at least (12|1'-0|300)"):
         laid_out(design)
 
 
