@@ -74,8 +74,8 @@ def test_limits_that_the_take_off_uses() -> None:
     texts = {system: RAISE.text(LengthFormat(system=system)) for system in UnitSystem}
     assert texts[UnitSystem.METRIC].endswith(": 9.2 kg per person")
     assert texts[UnitSystem.IMPERIAL].endswith(": 20.4 lb per person")
-    assert "hands 45 cm in front" in texts[UnitSystem.METRIC]
-    assert "hands 18 in in front" in texts[UnitSystem.IMPERIAL]  # 45 / 2.54 = 17.7
+    assert "hands 45 cm ahead" in texts[UnitSystem.METRIC]
+    assert "hands 18 in ahead" in texts[UnitSystem.IMPERIAL]  # 45 / 2.54 = 17.7
 
 
 def test_hands() -> None:
