@@ -155,7 +155,7 @@ def _together(found: Iterable[Found]) -> Iterator[Found]:
     for one in found:
         groups.setdefault((one.finding.rule.name, one.finding.message), []).append(one)
     for group in groups.values():
-        pairs = list(dict.fromkeys(one.finding.where for one in group))
+        pairs = sorted({one.finding.where for one in group}, key=lambda where: (len(where), where))
         where = ", ".join(pairs[:_MOST_PAIRS])
         if len(pairs) > _MOST_PAIRS:
             where += f" and {len(pairs) - _MOST_PAIRS} more pairs"
