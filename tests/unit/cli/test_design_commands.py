@@ -82,7 +82,7 @@ class TestNew:
             (["--name", ""], "--name: got a name of 0 characters"),
             (["--like", "long_meadow_gothc"], "did you mean long_meadow_gothic? there are"),
             (["--like", "zzz"], "--like: there is no example zzz; there are long_meadow_gothic"),
-            (["--like", "long_meadow_gothic", "--full"], "leave --style, --units and --full out"),
+            (["--like", "long_meadow_gothic", "--full"], "drop --style, --units and --full"),
         ],
     )
     def test_a_figure_that_is_refused_tells_its_option(self, words, told):
