@@ -26,6 +26,7 @@ if TYPE_CHECKING:
     )
     from frame3d.checks.all_checks import check_frame as check
     from frame3d.checks.findings.finding import Finding
+    from frame3d.design.reading.reader import notes_of as reading_notes
     from frame3d.design.reading.reader import read_design as load_design
     from frame3d.design.tables.whole_design import Design
     from frame3d.errors import DesignError, DesignFaults, OutputError
@@ -71,7 +72,7 @@ _HOMES = {
     ),
     "frame3d.checks.all_checks": ("check=check_frame",),
     "frame3d.checks.findings.finding": ("Finding",),
-    "frame3d.design.reading.reader": ("load_design=read_design",),
+    "frame3d.design.reading.reader": ("load_design=read_design", "reading_notes=notes_of"),
     "frame3d.design.tables.whole_design": ("Design",),
     "frame3d.errors": ("DesignError", "DesignFaults", "OutputError"),
     "frame3d.examples": ("example_paths",),
@@ -138,6 +139,7 @@ __all__ = [
     "load_design",
     "main_figures",
     "mass_kg",
+    "reading_notes",
     "scale_model",
     "set_out",
     "sheet_pictures",

@@ -61,8 +61,10 @@ def volume_and_centre(shape: TopoDS_Shape) -> tuple[float, np.ndarray]:
 
 
 def members_of(file: ifcopenshell.file) -> dict[str, list[ifcopenshell.entity_instance]]:
-    """The elements by their mark, in the order of the file."""
+    """The elements that are members by their mark, in the order of the file."""
     found: dict[str, list[ifcopenshell.entity_instance]] = {}
     for element in file.by_type("IfcElement"):
+        if element.is_a("IfcDoor"):
+            continue
         found.setdefault(element.Tag, []).append(element)
     return found

@@ -5,15 +5,29 @@ from __future__ import annotations
 import functools
 import random
 import re
+from typing import TypeVar
 
+from msgspec.structs import replace
+
+from frame3d.catalog.sections import TubeSection
 from frame3d.design.reading.reader import design_from_mapping, design_from_text
-from frame3d.design.tables.fields import Table
+from frame3d.design.tables.fields import DesignTable, Table
+from frame3d.design.tables.whole_design import Design
 from frame3d.errors import DesignFaults
 from frame3d.examples import example_paths
 from frame3d.frame.located import laid_out
 from frame3d.frame.model.members import Frame
 
-__all__ = ["SMALL", "changed", "random_design", "short_example", "small_frame"]
+__all__ = [
+    "SMALL",
+    "changed",
+    "random_design",
+    "short_example",
+    "small_frame",
+    "with_thicker_walls",
+]
+
+T = TypeVar("T", bound=DesignTable)
 
 SMALL: Table = {
     "output": {"units": "metric"},
@@ -83,6 +97,38 @@ def _one(chance: random.Random) -> Table:
                    "corners": chance.choice([["front left", "back right"],
                                              ["front left", "front right"]])}],
     }  # fmt: skip
+    if gothic:
+        design["hoop"]["ridge_bend_radius"] = "400 mm"  # room for a thicker sleeve
     if chance.random() < 0.5:
         design["tie"] = [{"every": chance.choice([1, 2]), "webs": chance.choice([0, 2])}]
     return design
+
+
+def with_thicker_walls(design: Design, factor: float) -> Design:
+    """The same design with every tube's wall ``factor`` times as thick.
+
+    Outside diameters are kept, but of what slides over another tube: that keeps its bore.
+    """
+
+    def wall(tube: TubeSection, *, over: bool = False) -> TubeSection:
+        more = (factor - 1) * tube.wall_mm
+        return replace(tube, name=f"{tube.name}, thicker", wall_mm=tube.wall_mm + more,
+                       od_mm=tube.od_mm + 2 * more * over)  # fmt: skip
+
+    def table(one: T, **over: bool) -> T:
+        tubes = {
+            name: wall(tube, over=over.get(name, False))
+            for name in type(one).model_fields
+            if isinstance(tube := getattr(one, name), TubeSection)
+        }
+        return one.model_copy(update=tubes)
+
+    return design.model_copy(
+        update={
+            "hoop": table(design.hoop, ridge_tube=True, splice_tube=True),
+            "socket": table(design.socket, tube=True),
+            "rail": tuple(map(table, design.rail)),
+            "brace": tuple(map(table, design.brace)),
+            "tie": tuple(map(table, design.tie)),
+        }
+    )

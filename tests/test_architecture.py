@@ -381,5 +381,11 @@ def test_a_take_off_loads_the_solver_and_nothing_else_heavy() -> None:
     assert loaded(look) <= {"ortools", "pandas"}
 
 
+def test_a_guide_loads_nothing_that_writes_drawings() -> None:
+    """A process that makes the guide beside the sheets does not load that twice."""
+    look = "import frame3d.guide.write.guide_files"
+    assert loaded(look, ("ezdxf", "scipy", "vtk", "OCP", "trimesh")) == set()
+
+
 def test_what_is_heavy_is_noticed() -> None:
     assert "ezdxf" in loaded("import frame3d.sheets.write.dxf_write")

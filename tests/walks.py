@@ -23,6 +23,10 @@ def start(style: ArchStyle, units: UnitSystem, *, walls: bool = True) -> dict:
         name: tables if sections()[name].several else tables[0]
         for name, tables in copy.deepcopy(start_values(style, units)).items()
     }
+    # Tables that every design has are there, so that a step can put a field into them.
+    for name, section in sections().items():
+        if not (section.several or section.optional):
+            found.setdefault(name, {})
     found["project"] = {"name": "Walk"}
     imperial = units is UnitSystem.IMPERIAL
     found["bays"] = {"count": 12 if imperial else 10, "spacing": "4 ft" if imperial else "1.5 m"}

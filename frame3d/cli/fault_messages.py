@@ -101,7 +101,7 @@ def check_place(file: Path, *, replace: bool) -> None:
         if (file.exists() or file.is_symlink()) and not replace:
             raise usage_fault(f"{file} exists; give another name, or --force to replace it")
         if not file.parent.is_dir():
-            raise usage_fault(f"{file.parent} is not a folder; make it first")
+            raise usage_fault(f"{file.parent} is not a folder; create it first")
     except OutputError:
         raise
     except OSError as error:

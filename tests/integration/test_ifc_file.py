@@ -8,6 +8,7 @@ from pathlib import Path
 
 import ifcopenshell
 import ifcopenshell.util.element
+import ifcopenshell.util.geolocation
 import ifcopenshell.util.placement
 import ifcopenshell.util.pset
 import ifcopenshell.util.unit
@@ -16,9 +17,11 @@ import pytest
 from end_form_parts import end_form_frame
 from ifc_reader import exact_shape, faults_of, members_of, volume_and_centre
 from msgspec.structs import replace
+from pyproj import Transformer
 from sample_frames import sample_frame
+from site_frames import small_frame
 
-from frame3d import api
+from frame3d import api, building
 from frame3d.design.reading.reader import design_from_mapping, read_design
 from frame3d.examples import example_paths
 from frame3d.frame.lay_out import lay_out
@@ -30,6 +33,9 @@ from frame3d.frame.model.parts import Part, Tube
 from frame3d.frame.model.roles import Role
 from frame3d.geometry.paths import Arc, PlanePath
 from frame3d.ifc.model_ifc import ifc_text
+from frame3d.sheets.layout.sheet import SheetView
+from frame3d.sheets.primitives.primitives import Label
+from frame3d.site.survey import survey_site
 from frame3d.solids.write.model_names import member_names
 
 MOST_BYTES = 8_000_000
@@ -63,7 +69,7 @@ def test_schema_and_rules_are_kept(make) -> None:
     assert faults_of(opened(make())) == []
 
 
-def test_what_judges_them_sees_faults(example) -> None:
+def test_what_judges_them_sees_faults() -> None:
     text = ifc_text(sample_frame(), {})
     for said, wrong in (
         ("'AdvancedSweptSolid'", "'SweptSolid'"),  # a swept disk is no such
@@ -71,7 +77,9 @@ def test_what_judges_them_sees_faults(example) -> None:
         ("IFCCIRCLEPROFILEDEF(.AREA.,$,$,", "IFCCIRCLEPROFILEDEF(.AREA.,$,$,-"),
     ):
         assert said in text
-        assert faults_of(ifcopenshell.file.from_string(text.replace(said, wrong, 1)))
+        text = text.replace(said, wrong, 1)
+    found = "\n".join(faults_of(ifcopenshell.file.from_string(text)))
+    assert all(name in found for name in ("RepresentationType", "USERDEFINED", "> 0"))
 
 
 def near(part: Part) -> float:
@@ -180,7 +188,8 @@ def test_properties_quantities_and_material(example) -> None:
             assert values["NetVolume"] == pytest.approx(volume_mm3(group.part) * 1e-9, abs=1e-9)
     classes = {e.is_a() for e in file.by_type("IfcElement")}
     assert classes == {
-        "IfcPile", "IfcMember", "IfcBeam", "IfcMechanicalFastener", "IfcDiscreteAccessory",
+        "IfcPile", "IfcMember", "IfcBeam", "IfcDoor", "IfcMechanicalFastener",
+        "IfcDiscreteAccessory",
     }  # fmt: skip
     [storey] = file.by_type("IfcBuildingStorey")
     inside = ifcopenshell.util.element.get_decomposition(file.by_type("IfcProject")[0])
@@ -189,14 +198,94 @@ def test_properties_quantities_and_material(example) -> None:
 
 def test_the_same_design_gives_the_same_bytes_and_identifiers_stay(tmp_path: Path) -> None:
     text = ifc_text(sample_frame(), {})
-    api.write_model(sample_frame(), tmp_path / "a.ifc")
-    assert (tmp_path / "a.ifc").read_bytes() == text.encode("ascii")
+    assert ifc_text(sample_frame(), {}) == text
     ids = re.findall(r"\('([0-9A-Za-z_$]{22})'", text)
     assert len(ids) == len(set(ids)) > len(sample_frame().members)
     # Without its first member all others keep theirs, though marks may change with parts.
     fewer = replace(sample_frame(), members=sample_frame().members[1:])
     left = set(re.findall(r"\('([0-9A-Za-z_$]{22})'", ifc_text(fewer, {})))
     assert left <= set(ids)
+
+
+def test_doors_are_listed_with_what_moves() -> None:
+    file = opened(whole_example())
+    doors = {door.Tag: door for door in file.by_type("IfcDoor")}
+    # As the example's design has them: 9 ft by 8 ft, sliding; 4 ft by 7 ft, hinged.
+    for where, width, height, operation, leaves in (
+        ("door[1]", 9 * 304.8, 8 * 304.8, "DOUBLE_DOOR_SLIDING", 2),
+        ("door[2]", 4 * 304.8, 7 * 304.8, "NOTDEFINED", 1),
+    ):
+        door = doors.pop(where)
+        assert (door.OverallWidth, door.OverallHeight) == pytest.approx((width, height), abs=1e-6)
+        assert door.OperationType == operation
+        parts = ifcopenshell.util.element.get_parts(door)
+        assert len(parts) == 7 * leaves and {p.ObjectType for p in parts} == {"door leaf"}
+        container = ifcopenshell.util.element.get_container(parts[0])
+        assert container.is_a("IfcBuildingStorey")
+        assert container == ifcopenshell.util.element.get_container(door)
+    assert not doors
+
+
+@pytest.mark.parametrize("units", ["metric", "imperial"])
+def test_it_stands_where_the_stakes_are(units: str) -> None:
+    """By IfcOpenShell from the file's axes to the map, against the points to stake out."""
+    # UTM south of the equator; a zone in US survey feet (EPSG:2227).
+    place = {"epsg": 32755, "east": 690000.0, "north": 6090000.0, "bearing": 290.0}
+    if units == "imperial":
+        place = {"epsg": 2227, "east": 6100000.0, "north": 2100000.0, "bearing": 100.0}
+    site = survey_site(small_frame(units=units, corner="back right", **place))
+    frame = site.frame
+    file = opened(replace(frame, members=frame.members[:3], joints=()))
+    assert faults_of(file) == []
+    assert file.by_type("IfcProjectedCRS")[0].Name == f"EPSG:{place['epsg']}"
+    axes = site.setting_out.axes
+    for point, mapped in zip(site.setting_out.points, site.mapped, strict=True):
+        at = (point.x_mm + axes.x_mm, point.y_mm + axes.y_mm, 0.0)
+        east, north, _ = ifcopenshell.util.geolocation.auto_xyz2enh(file, *at)
+        assert (east, north) == pytest.approx((mapped.east, mapped.north), abs=1e-3), point.name
+    forth = Transformer.from_crs(place["epsg"], 4326, always_xy=True)
+    zero = forth.transform(*ifcopenshell.util.geolocation.auto_xyz2enh(file, 0, 0, 0)[:2])
+    [ground] = file.by_type("IfcSite")
+    said = [ifcopenshell.util.geolocation.dms2dd(*a) for a in (ground.RefLongitude,
+                                                              ground.RefLatitude)]  # fmt: skip
+    assert said == pytest.approx(zero, abs=1e-8)
+
+
+def test_without_all_of_a_place_there_is_none() -> None:
+    for place in ({}, {"epsg": 32633}, {"epsg": 4326, "east": 1.0, "north": 1.0, "bearing": 0.0}):
+        frame = small_frame(**place)
+        text = ifc_text(replace(frame, members=frame.members[:1], joints=()), {})
+        assert "IFCMAPCONVERSION" not in text
+
+
+def test_every_made_part_names_its_sheet_by_whatever_door(tmp_path: Path) -> None:
+    frame = lay_out(design_from_mapping({
+        "output": {"units": "metric"},
+        "profile": {"style": "quonset", "width": "4 m"},
+        "bays": {"count": 2, "spacing": "1.2 m"},
+        "sill_board": {}, "tie": [{"height": "1.8 m"}],
+    }))  # fmt: skip
+    api.write_model(frame, tmp_path / "a.ifc")
+    building.build_frame(frame, tmp_path / "both", only=["ifc", "sheets"], workers=1)
+    texts = {path.read_bytes() for path in tmp_path.rglob("*.ifc")}
+    assert len(list(tmp_path.rglob("*.ifc"))) == 2 and len(texts) == 1
+    file = ifcopenshell.file.from_string(texts.pop().decode("ascii"))
+    sheets = api.draw(frame).sheets
+    for group in frame.parts():
+        element = members_of(file)[group.mark][0]
+        said = ifcopenshell.util.element.get_psets(element)["Frame3d_Part"].get("Sheet")
+        assert (said is None) is group.part.is_bought, group.mark
+        if said:
+            number, _, title = said.partition(" ")
+            sheet = sheets[int(number) - 1]
+            words = {label.text for one in sheet.views for label in labels(one)} | {
+                word for one in sheet.views for word in re.split("[, ]+", one.view.title)
+            }
+            assert sheet.title == title and group.mark in words, group.mark
+
+
+def labels(one: SheetView) -> list[Label]:
+    return [item for item in one.view.primitives if isinstance(item, Label)]
 
 
 def test_the_96_ft_example_is_small_enough_to_be_mailed() -> None:

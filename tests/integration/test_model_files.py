@@ -20,7 +20,7 @@ from frame3d.frame.measure.measures import volume_mm3
 from frame3d.frame.model.members import Frame
 from frame3d.frame.model.parts import Tube
 from frame3d.frame.model.roles import Role
-from frame3d.solids.pictures.render import PICTURES, main, write_pictures
+from frame3d.solids.pictures.render import PICTURES, drawing, main, write_pictures
 from frame3d.solids.pictures.role_shells import packed_shells, read_shells
 from frame3d.solids.write.model_files import write_model
 from frame3d.solids.write.model_names import member_names, role_colour
@@ -322,6 +322,12 @@ def test_pictures_of_nothing_are_an_error(tmp_path: Path) -> None:
     """Whatever ends the process that draws is told, and no file is left."""
     with pytest.raises(OutputError, match=r"no pictures could be drawn \(ValueError: need"):
         write_pictures([], tmp_path / "drawn")
+    assert list(tmp_path.iterdir()) == []
+
+
+def test_drawing_that_is_given_up_leaves_nothing(frame: Frame, tmp_path: Path) -> None:
+    with drawing(shells_of(frame), tmp_path / "drawn"):
+        assert (tmp_path / "drawn").is_dir()  # it has begun
     assert list(tmp_path.iterdir()) == []
 
 

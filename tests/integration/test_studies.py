@@ -289,7 +289,7 @@ def test_a_full_disk_is_told_and_the_study_goes_on_after(folder: Path, tmp_path:
     words = ("study", folder / "plan.toml", "--out", tmp_path, "--workers", "1")
     stopped = run(*words, preexec_fn=small_files)
     assert stopped.returncode == 3, stopped.stderr
-    assert "rows.jsonl cannot be written: a file would be larger than" in stopped.stderr
+    assert "rows.jsonl cannot be written: the file would be larger than" in stopped.stderr
     kept = (tmp_path / ROWS).read_bytes()
     assert kept.endswith(b"\n") and 0 < kept.count(b"\n") < 8
     done = run(*words)

@@ -136,10 +136,10 @@ def test_a_fresh_account_begins_checks_and_builds(place: Path) -> None:
         place, command, "fields", "hoop"
     )
     used(place, command, "check", "my.toml")
-    parts = [word for one in ("takeoff", "guide", "view", "sheets") for word in ("--only", one)]
+    parts = [word for one in ("takeoff", "guide", "view") for word in ("--only", one)]
     used(place, command, "build", "small.toml", *parts, "--workers", "1", "--out", "made")
     made = {path.name for path in (place / "work" / "made").iterdir()}
-    assert {"takeoff.xlsx", "guide.pdf", "view.html", "sheets.pdf", "sheets.dxf"} <= made
+    assert {"takeoff.xlsx", "guide.pdf", "view.html"} <= made
     assert installed == {p for p in (place / "venv").rglob("*") if "__pycache__" not in p.parts}
 
 

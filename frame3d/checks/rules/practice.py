@@ -86,6 +86,8 @@ def _bends(frame: Frame, parts: tuple[PartCount, ...]) -> Iterable[Finding]:
                 rule=BEND,
                 where=f"{group.mark}, {group.role.value}",
                 members=group.members,
+                field="hoop.splice_tube" if group.role is Role.SPLICE else "hoop.tube",
+                against="hoop.smallest_bend",
                 required=needed,
                 provided=min(radii),
                 unit="mm",
@@ -285,7 +287,8 @@ def _embedment(frame: Frame) -> Iterable[Finding]:
         if wall.stud_foot is StudFoot.GROUND
     ]
     for where, depth, members in deep:
-        if depth < needed - _NEGLIGIBLE:
+        # An end wall so narrow that it has no stud has none too shallow either.
+        if members and depth < needed - _NEGLIGIBLE:
             said = numbers(frame, needed, depth)
             yield Finding(
                 rule=EMBEDMENT,

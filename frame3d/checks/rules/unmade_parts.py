@@ -12,15 +12,15 @@ RULES = (
     Rule(
         name="model-not-bored",
         severity=Severity.ERROR,
-        meaning="A part is in the model files without its holes, because its solid cannot be "
-        "made with them; checked when files are made.",
+        meaning="A part is in model.step, model.stl and model.glb without its holes, because its "
+        "solid cannot be made with them; checked when files are made.",
         source=COMMON_PRACTICE,
     ),
     Rule(
         name="model-not-made",
         severity=Severity.ERROR,
-        meaning="A part is missing from the model files, because its solid cannot be made; "
-        "checked when files are made.",
+        meaning="A part is missing from model.step, model.stl and model.glb, because its solid "
+        "cannot be made; checked when files are made.",
         source=COMMON_PRACTICE,
     ),
 )

@@ -71,7 +71,7 @@ def fault_of(
     path: Path = tuple(error["loc"])
     got = value_at(mapping, path)
     if error["type"] == "extra_forbidden":
-        return fault_at(path, _unknown(path, hints), lines)
+        return fault_at(path, unknown_name(path, hints), lines)
     section = sections().get(str(path[0])) if path else None
     if section is None:
         return fault_at(path, error["msg"], lines)
@@ -227,7 +227,7 @@ def _nearest(name: str, names: list[str]) -> str | None:
     return simple[found[0]] if found else None
 
 
-def _unknown(path: Path, hints: bool) -> str:
+def unknown_name(path: Path, hints: bool) -> str:
     """A name that the design does not have."""
     name = str(path[-1])
     if len(path) == 1:

@@ -146,7 +146,7 @@ def field_rows(section: TableInfo, facts: FieldFacts) -> list[tuple[str, str]]:
     if facts.why:
         rows.append(("Why", facts.why))
     if follows:
-        rows.append(("Follows", f"{follows}"))
+        rows.append(("Follows", str(follows)))
     if not (facts.why or follows or facts.optional):
         rows.append(("Why", _NO_REASON))
     if key in EXAMPLES:

@@ -66,4 +66,4 @@ def _block(section: TableInfo, table: Table, units: UnitSystem, *, again: bool) 
 
 def _line(name: str, value: str, note: str) -> str:
     line = f"{name} = {value}"
-    return f"{line:<{_NOTES_FROM}}# {note}" if note else line
+    return f"{line:<{_NOTES_FROM - 2}}  # {note}" if note else line

@@ -265,7 +265,7 @@ def _threshold(wall: Wall, door: DoorPlace) -> list[UnmarkedMember]:
         for share in (0.3, 0.7):
             seat = (
                 x - sign * back,
-                wall.y(wall.front_mm + share * wall.spec.timber.depth_mm),
+                wall.y(wall.front_mm + share * min(wall.spec.timber.depth_mm, board.depth_mm)),
                 board.thickness_mm,
             )
             way = (sign * math.cos(_TOE_RAD), 0.0, -math.sin(_TOE_RAD))

@@ -83,6 +83,13 @@ class Upright(Struct, frozen=True, kw_only=True):
         return present(self.door, "door of an upright")
 
 
+def upright_source(wall: Wall, upright: Upright) -> str:
+    """The field that an upright stands where it does for."""
+    if upright.door is not None:
+        return upright.door.where
+    return f"{wall.where}.{'positions' if wall.spec.positions else 'largest_spacing'}"
+
+
 def door_places(wall: Wall) -> tuple[DoorPlace, ...]:
     """The doors of ``wall`` from left to right.
 

@@ -22,7 +22,7 @@ from frame3d.frame.model.joints import Stretch
 from frame3d.frame.model.layout_context import LayoutContext, UnmarkedMember
 from frame3d.frame.model.parts import Hole, Tube
 from frame3d.frame.model.roles import Role, Side, Spot
-from frame3d.geometry.paths import PlanePath
+from frame3d.geometry.paths import Arc, PlanePath
 from frame3d.geometry.placement import Placement
 
 
@@ -227,7 +227,10 @@ def _joint(
     plan: LayoutContext, wanted: float, blocked: list[KeptClear], within: KeptClear, up: bool
 ) -> SplicePlace:
     before, after = _reach(plan, up)
-    place = nearest_free(wanted, before, after, blocked, within)
+    # In a bend too tight for its own tube a sleeve would have to lie: only where nothing else is.
+    place = nearest_free(wanted, before, after, [*blocked, *_too_tight(plan, within)], within)
+    if place is None:
+        place = nearest_free(wanted, before, after, blocked, within)
     if place is None:
         raise DesignError(
             f"a splice needs {plan.say(before + after)} free of holes and joints, and the "
@@ -236,6 +239,22 @@ def _joint(
             "hoop.pieces",
         )
     return SplicePlace(at_mm=place, up=up)
+
+
+def _too_tight(plan: LayoutContext, within: KeptClear) -> list[KeptClear]:
+    """Bends of the run that the bender cannot give to the sleeve of a splice."""
+    hoop = plan.design.hoop
+    if hoop.splice is not Splice.SLEEVE or hoop.splice_tube is None:
+        return []
+    half, least = plan.line.half, hoop.smallest_bend * hoop.splice_tube.od_mm
+    found = [
+        KeptClear(at, at + segment.length_mm)
+        for (at, _), segment in zip(half.starts, half.segments, strict=True)
+        if isinstance(segment, Arc) and segment.radius_mm < least
+    ]
+    if within.end_mm > half.length_mm:
+        found += [one.mirrored(within.end_mm) for one in found]
+    return found
 
 
 def _check_order(plan: LayoutContext, joints: list[SplicePlace], total: float) -> None:

@@ -31,6 +31,8 @@ STYLES: dict[str, dict[str, float | str]] = {
     "row": _TEXT | {"leftIndent": 8, "firstLineIndent": -8},
 }  # fmt: skip
 _MOST_PICTURES = 2
+_BARE = ("Where", "What it does")
+"""Columns whose cells say by themselves what they are."""
 
 
 def paper_of(found_sheets: SheetStandard) -> tuple[float, float]:
@@ -96,7 +98,11 @@ def _block(grid: Grid) -> tuple[Line, ...]:
         lines.append(("small", marked(grid.note)))
     for row in grid.rows:
         cells = [
-            f"{marked(name.lower())} {marked(cell)}"
+            marked(
+                cell
+                if name in _BARE or cell.startswith("not compared")
+                else f"{name.lower()} {cell}"
+            )
             for name, cell in zip(grid.header[1:], row[1:], strict=True)
             if cell != "-"
         ]

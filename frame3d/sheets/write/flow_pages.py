@@ -18,7 +18,7 @@ from msgspec import Struct, field
 from reportlab.lib.styles import ParagraphStyle
 from reportlab.platypus import Paragraph
 
-from frame3d.sheets.write.page_drawing import POINTS_PER_MM
+from frame3d.sheets.write.page import POINTS_PER_MM
 from frame3d.sheets.write.pdf_file import BOLD, PLAIN, SECOND, PdfFile, pieces
 from frame3d.sheets.write.svg_draw import draw_svg
 

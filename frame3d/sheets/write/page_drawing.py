@@ -21,7 +21,6 @@ from ezdxf.entities.viewport import Viewport
 from ezdxf.fonts import fonts
 from ezdxf.math import Matrix44, Vec2, Vec3
 from ezdxf.path import Command, Curve4To
-from msgspec import Struct, field
 
 from frame3d.frame.describe.direction import as_seen
 from frame3d.sheets.layout.sheet import Sheet, SheetSet
@@ -35,9 +34,9 @@ from frame3d.sheets.primitives.lettering import (
 from frame3d.sheets.write.dxf_file import Document
 from frame3d.sheets.write.dxf_text import shown_text
 from frame3d.sheets.write.dxf_write import document_of
+from frame3d.sheets.write.page import POINTS_PER_MM, PageDrawing, SetText, Step
 from frame3d.sheets.write.page_context import PageContext
 
-POINTS_PER_MM = 72 / 25.4
 CONFIGURATION = Configuration(
     background_policy=BackgroundPolicy.OFF,
     color_policy=ColorPolicy.BLACK,
@@ -49,48 +48,6 @@ _ACROSS = {0: 0.0, 1: 0.5, 2: 1.0, 4: 0.5}
 _MIDDLE = 2
 """DXF reference, TEXT: group 72 left, centre, right, middle; group 73 2 middle."""
 _KINDS = {Command.MOVE_TO: "M", Command.LINE_TO: "L", Command.CURVE4_TO: "C"}
-
-Step = tuple[str, tuple[float, ...]]
-"""Of a path: M to a point, L a line to it, C a curve of three points to the last, Z closed."""
-
-
-class SetText(Struct, frozen=True):
-    """A line of text, letter by letter as it is seen.
-
-    Parameters
-    ----------
-    text : str
-    matrix : tuple of six floats
-        From the text's own axes (baseline, up) to the page, points.
-    size : float
-        Of the font, points.
-    """
-
-    text: str
-    matrix: tuple[float, ...]
-    size: float
-
-
-class PageDrawing(Struct, kw_only=True):
-    """A page as it is printed, black on white; points, from its lower left corner.
-
-    Parameters
-    ----------
-    width, height : float
-    layers : dict of str to dict of float to list of Step
-        By their names, with lines by their width; areas that are filled have none.
-    texts : list of SetText
-    """
-
-    width: float
-    height: float
-    layers: dict[str, dict[float, list[Step]]] = field(default_factory=dict)
-    texts: list[SetText] = field(default_factory=list)
-
-
-def path_text(steps: Iterable[Step], forms: dict[str, str]) -> str:
-    """A path as some format writes it, which has a form for each kind of step."""
-    return "".join([forms[kind] % values for kind, values in steps])
 
 
 class _Pen(Backend):
@@ -289,4 +246,4 @@ def _drawn(
     return page
 
 
-__all__ = ["POINTS_PER_MM", "PageDrawing", "SetText", "Step", "drawn_pages", "path_text"]
+__all__ = ["drawn_pages"]

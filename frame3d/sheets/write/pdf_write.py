@@ -11,7 +11,8 @@ import pypdfium2
 
 from frame3d.errors import OutputError
 from frame3d.sheets.layout.sheet import SheetSet
-from frame3d.sheets.write.page_drawing import PageDrawing, drawn_pages, path_text
+from frame3d.sheets.write.page import PageDrawing, path_text
+from frame3d.sheets.write.page_drawing import drawn_pages
 from frame3d.sheets.write.pdf_file import PdfFile
 from frame3d.writing import write_whole
 

@@ -10,13 +10,8 @@ from frame3d.errors import OutputError
 from frame3d.frame.describe.direction import runs_left
 from frame3d.sheets.layout.sheet import SheetSet
 from frame3d.sheets.primitives.lettering import CAPITAL_SHARE, WIDTH_FACTOR, text_width_mm
-from frame3d.sheets.write.page_drawing import (
-    POINTS_PER_MM,
-    PageDrawing,
-    SetText,
-    drawn_pages,
-    path_text,
-)
+from frame3d.sheets.write.page import POINTS_PER_MM, PageDrawing, SetText, path_text
+from frame3d.sheets.write.page_drawing import drawn_pages
 from frame3d.writing import write_whole
 
 _LAYERS = "http://www.inkscape.org/namespaces/inkscape"

@@ -36,6 +36,7 @@ def page_data(result: StudyResult, name: str) -> dict[str, Json]:
     return {
         "name": name,
         "fields": list(plan.fields),
+        "axes": [axis.fields[0] for axis in plan.axes],
         "figures": [
             {"name": one.name, "words": one.words, "unit": one.unit}
             for one in map(figure_named, plan.figures)

@@ -4,11 +4,15 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 
-from frame3d.design.reading.faults import path_of
-from frame3d.design.reading.reader import design_from_mapping
+from pydantic import ValidationError
+
+from frame3d.design.reading.faults import Path, fault_of, path_of, unknown_name, where_of
+from frame3d.design.reading.lines import Lines
+from frame3d.design.reading.syntax import value_faults
 from frame3d.design.tables.fields import Table, Written, shown
+from frame3d.design.tables.whole_design import Design
+from frame3d.design.values.defaults import completed, units_of
 from frame3d.design.values.field_info import sections
-from frame3d.errors import DesignFaults, Fault
 from frame3d.studies.plan.plan_tables import VaryTable
 from frame3d.studies.plan.ranges import values_between
 from frame3d.studies.plan.variants import changed
@@ -83,19 +87,28 @@ def axis_faults(axis: Axis, design: Table) -> Told:
 def _unknown(field: str, design: Table) -> str:
     """Why there is no such field; empty where there is one."""
     path = path_of(field)
-    table = sections().get(str(path[0])) if path else None
-    if field in _OF_ONE:
-        return f"{field} cannot vary: a study goes by one list of prices and one of stock"
-    lacking = _as_a_design_says(field)
-    if table is None or lacking:
+    if not path or not isinstance(path[0], str):
         return (
-            lacking
-            or f"there is no such field: {field!r}; write it as profile.width or rail[2].height"
+            f"there is no such field: {shown(field)}; write it as profile.width or rail[2].height"
         )
+    if field in _OF_ONE:
+        return f"{field} cannot vary: a study uses one list of prices and one of stock"
+    table = sections().get(path[0])
+    if table is None:
+        owners = [s for s in sections().values() if path[0] in s.fields]
+        if owners:
+            names = (
+                f"{s.name}[1].{path[0]}" if s.several else f"{s.name}.{path[0]}" for s in owners
+            )
+            return f"got {shown(field)}; write it with its section: {' or '.join(names)}"
+        return f"{path[0]} {unknown_name((path[0],), hints=True)}"
+    last = path[-1]
+    if isinstance(last, str) and len(path) > 1 and last not in table.fields:
+        return f"{last} {unknown_name((table.name, last), hints=True)}"
     wanted = 3 if table.several else 2
     if len(path) != wanted or (table.several and not isinstance(path[1], int)):
         example = f"{table.name}[1]." if table.several else f"{table.name}."
-        return f"got {field!r}; write it as {example}{next(iter(table.fields))}"
+        return f"got {shown(field)}; write it as {example}{next(iter(table.fields))}"
     there = design.get(table.name)
     if table.several:
         count = len(there) if isinstance(there, list) else 0
@@ -106,44 +119,30 @@ def _unknown(field: str, design: Table) -> str:
     return ""
 
 
-def _as_a_design_says(field: str) -> str:
-    """What reading a design tells of a name that it does not have."""
-    steps = [step for step in path_of(field) if isinstance(step, str)]
-    if not steps:
-        return f"there is no such field: {field!r}; write it as profile.width or rail[2].height"
-    table = sections().get(steps[0])
-    inner: Written = dict.fromkeys(steps[1:2], "")
-    several = table is not None and table.several
-    return next(
-        (
-            f"{fault.where} {fault.message}"
-            for fault in _faults_of({steps[0]: [inner] if several else inner})
-            if fault.message.startswith("is no ")
-        ),
-        "",
-    )
-
-
 def _misread(values: dict[str, Written], design: Table) -> Iterable[str]:
-    """Faults of values that no other field could mend: of their kind, or beyond their limits."""
-    given = {field: value for field, value in values.items() if value != LEFT_OUT}
+    """Faults of values that no other field could mend: of their kind, or beyond their limits.
+
+    Those of a whole section, which its other fields may mend, have the place of the section.
+    """
     alone: Table = {"output": design["output"]} if isinstance(design.get("output"), dict) else {}
-    names: dict[str, str] = {}
-    for field, value in given.items():
+    fields: dict[Path, str] = {}
+    for field, value in values.items():
         first, *_, last = path_of(field)
         table = sections()[str(first)]
-        alone.setdefault(str(first), [{}] if table.several else {})
-        name = f"{first}[1].{last}" if table.several else field
-        names[name] = field
-        alone = changed(alone, {name: value})
-    for fault in _faults_of(alone):
-        if fault.where in names and fault.message.startswith(("got ", "there is no ", "no ")):
-            yield f"{names[fault.where]}: {fault.message}"
-
-
-def _faults_of(mapping: Table) -> tuple[Fault, ...]:
+        path: Path = (table.name, 0, str(last)) if table.several else (table.name, str(last))
+        if value != LEFT_OUT:
+            alone.setdefault(table.name, [{}] if table.several else {})
+            alone = changed(alone, {where_of(path): value})
+            fields[path] = field
+    if unfit := value_faults(alone):
+        yield from (f"{fields.get(path, '')}: {message}" for path, message in unfit)
+        return
     try:
-        design_from_mapping(mapping)
-    except DesignFaults as error:
-        return error.faults
-    return ()
+        Design.model_validate(completed(alone))
+    except ValidationError as error:
+        units = units_of(alone)
+        for item in error.errors(include_url=False):
+            for path, field in fields.items():
+                if tuple(item["loc"])[: len(path)] == path and item["type"] != "missing":
+                    fault = fault_of(item, alone, units, Lines({}), hints=True)
+                    yield f"{field}: {fault.message}"

@@ -142,10 +142,11 @@ def _model(job: _Job) -> Lacking:
 
 
 def _ifc(job: _Job) -> Lacking:
-    job.tell("writing the IFC file", 0, 1)
-    from frame3d.ifc.model_ifc import write_ifc
+    job.tell("planning the cuts", 0, 1)
+    from frame3d.build_jobs import make_ifc
 
-    write_ifc(job.frame, job.path)
+    whole = frame_set_of(job.frame, lists_of(job.frame, job.given))
+    make_ifc(whole, job.path, None, job.tell)
     return ()
 
 

@@ -283,10 +283,17 @@ class TestShow:
     def test_what_follows_and_what_is_worked_out_is_told(self):
         run("new", "a.toml")
         text = run("show", "a.toml").stdout
-        assert 'overlap = "5 in"                      # goes by tube: about three' in text
+        assert 'overlap = "5 in"                      # follows tube: about three' in text
         assert "# count: worked out: 12" in text
         assert "# eave_radius: worked out: 4'-" in text
         assert '\nnumber = "T-01"\n' in text
+
+    @pytest.mark.parametrize("name", ["a\nb = 1.toml", "\x1b[31m.toml", "x" * 200 + ".toml"])
+    def test_odd_names_of_files_stay_comments(self, name):
+        Path(name).write_text(CASES["long pieces"])
+        text = run("show", name).stdout
+        assert design_from_text(text) == design_from_text(run("show", name).stdout)
+        assert all(letter.isprintable() or letter == "\n" for letter in text)
 
     def test_a_fault_is_told_as_ever(self):
         Path("a.toml").write_text("[profile]\nwidth = 20\n[bays]\n")

@@ -11,6 +11,10 @@ function colours() {
   return {ranks: [other, meets, accent], ink, line};
 }
 
+function said(value) {
+  return typeof value === 'number' ? String(Number(value.toPrecision(4))) : value;
+}
+
 export class Scatter {
   constructor(canvas, pick) {
     this.pick = pick;
@@ -105,7 +109,8 @@ export class Axes {
     for (const row of best) stroke(row, ranks[BEST], 1.6, 0.9);
     if (picked && rows.includes(picked)) stroke(picked, ink, 3, 1);
     pen.globalAlpha = 1;
-    axes.forEach((axis, at) => this._label(pen, axis, place(at), low, high, at % 2, ink, line));
+    const room = place(1) - place(0);
+    axes.forEach((axis, at) => this._label(pen, axis, place(at), room, low, high, at % 2, ink, line));
   }
 
   _axis(column, rows) {
@@ -116,14 +121,17 @@ export class Axes {
       return Number.isNaN(number) ? (column.rank ? column.rank(row) : null) : number;
     };
     let [low, high] = [Infinity, -Infinity];
+    const ends = ['', ''];
     for (const row of rows) {
       const own = value(row);
-      if (own !== null) [low, high] = [Math.min(low, own), Math.max(high, own)];
+      if (own === null) continue;
+      if (own < low) [low, ends[0]] = [own, said(column.of(row))];
+      if (own > high) [high, ends[1]] = [own, said(column.of(row))];
     }
-    return {name: column.name, value, low, high};
+    return {name: column.name, value, low, high, ends};
   }
 
-  _label(pen, axis, x, low, high, odd, ink, line) {
+  _label(pen, axis, x, room, low, high, odd, ink, line) {
     pen.strokeStyle = line;
     pen.lineWidth = 1;
     pen.beginPath();
@@ -133,8 +141,8 @@ export class Axes {
     pen.fillStyle = ink;
     pen.font = '11px system-ui, sans-serif';
     pen.textAlign = 'center';
-    pen.fillText(axis.name.replace(/^.*\./, ''), x, odd ? 11 : 24, 110);
-    pen.fillText(axis.high.toPrecision(4).replace(/\.?0+$/, ''), x, high - 3, 60);
-    pen.fillText(axis.low.toPrecision(4).replace(/\.?0+$/, ''), x, low + 13, 60);
+    pen.fillText(axis.name.replace(/^.*\./, ''), x, odd ? 11 : 24, 1.8 * room);
+    pen.fillText(axis.ends[1], x, high - 3, 0.9 * room);
+    pen.fillText(axis.ends[0], x, low + 13, 0.9 * room);
   }
 }

@@ -4,7 +4,7 @@ import {BEST, columnsOf, designText, filterOf, rowsOf, sorted, unpacked} from '.
 import {Axes, Scatter} from './plots.js';
 
 const PAGE = 50;
-const MOST_AXES = 9;
+const MOST_AXES = 8;
 const get = (id) => document.getElementById(id);
 
 function make(name, about = {}, ...inside) {
@@ -70,7 +70,9 @@ class StudyPage {
       select.value = wanted ?? figures[Math.min(id === 'x' ? 0 : 1, figures.length - 1)]?.name ?? '';
       select.onchange = () => this.show();
     }
-    const first = this.columns.filter((column) => column.field || goals.includes(column.name));
+    // Of fields that go together the first stands for all.
+    const first = this.columns.filter((column) => this.data.axes.includes(column.name)
+      || goals.includes(column.name));
     const rest = figures.filter((column) => !first.includes(column));
     this.shownAxes = [...first, ...rest].slice(0, MOST_AXES);
   }

@@ -99,9 +99,8 @@ BROKEN = {
         r"not a field of \[socket\]; it belongs in \[hoop\]",
     ),
     "field unknown": (
-        GOOD + "[hardware]\ncolour = "
-               "1\n", "hardware.colour", 7, "its fields are system, "
-                                                                 "frame_bolt, board"
+        GOOD + "[hardware]\ncolour = 1\n", "hardware.colour", 7,
+        "its fields are system, frame_bolt, board",
     ),
     "odd name": (GOOD + '[hoop]\n"a b" = 1\n', 'hoop."a b"', 7, "not a field of"),
     "second rail": (

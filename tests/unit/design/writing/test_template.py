@@ -166,7 +166,7 @@ def test_a_list_of_lengths_is_explained_with_an_example():
         assert f"\n{example}\n" in text
         flat = " ".join(text.replace("\n#", " ").split())
         limits = "-15 m and 15 m" if units is UnitSystem.METRIC else "-49'-2\" and 49'-2\""
-        assert f"A list of at most 60, each a length, between {limits}. Default []: the" in flat
+        assert f"A list of at most 60, each a length, between {limits}. Default []: studs" in flat
 
 
 def test_every_optional_field_has_an_example_and_no_other():

@@ -59,6 +59,7 @@ def test_a_plan_is_read(folder: Path) -> None:
         ("bays.count", "bay.count", r"did you mean \[bays\]"),
         ("profile.width", "rail[1].height", r"has no \[\[rail\]\]; rail\[1\] is not there"),
         ("profile.width", "profile", r"write it as profile.style"),
+        ("profile.width", "width", r"with its section: profile.width or door\[1\].width"),
         ("profile.width", "order.price_file", r"cannot vary"),
         ('field = "profile.width"\n', "", r"give either field"),
         ('to = "6 m"\n', "", r"line 10: vary\[1\]: give values, or from, to and step"),

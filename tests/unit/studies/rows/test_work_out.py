@@ -43,7 +43,7 @@ def test_a_design_that_is_refused_says_why() -> None:
     assert row.reason.startswith("profile.ridge_height: ")
     assert row.has(["cost"])  # nothing that is asked could be answered
     row = work_out({**SMALL, "hoop": dict.fromkeys("abcde", 1)}, {}, ASK)
-    assert row.reason.startswith("hoop.a: is no field") and row.reason.endswith("; and 2 more")
+    assert row.reason.startswith("hoop.a: is not a field") and row.reason.endswith("; and 2 more")
 
 
 def test_workers_send_lines() -> None:
