@@ -15,9 +15,18 @@ from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
     from frame3d.api import design_from, draw, take_off, write_model, write_sheets
-    from frame3d.building import BuildResult, build, build_guide, build_site, build_takeoff
+    from frame3d.building import (
+        BuildResult,
+        build,
+        build_engineer_model,
+        build_guide,
+        build_loads,
+        build_site,
+        build_takeoff,
+    )
     from frame3d.checks.all_checks import check_frame as check
     from frame3d.checks.findings.finding import Finding
+    from frame3d.design.reading.reader import notes_of as reading_notes
     from frame3d.design.reading.reader import read_design as load_design
     from frame3d.design.tables.whole_design import Design
     from frame3d.errors import DesignError, DesignFaults, OutputError
@@ -29,6 +38,8 @@ if TYPE_CHECKING:
     from frame3d.frame.model.members import Frame, Member
     from frame3d.frame.model.roles import Role
     from frame3d.frame.space.headroom import headroom_of
+    from frame3d.loads.comparison import Comparison
+    from frame3d.loads.comparison import compared as compare_loads
     from frame3d.sheets.layout.sheet import SheetSet
     from frame3d.sheets.write.pdf_write import sheet_pictures
     from frame3d.site.site_report import figures as site_figures
@@ -37,6 +48,7 @@ if TYPE_CHECKING:
     from frame3d.site.survey import Site
     from frame3d.site.survey import survey_site as set_out
     from frame3d.solids.write.cadquery_assembly import to_cadquery
+    from frame3d.solids.write.scale_model import scale_model
     from frame3d.solids.write.trimesh_scene import to_trimesh
     from frame3d.studies.results.result import StudyResult
     from frame3d.studies.run_study import study
@@ -49,10 +61,13 @@ __version__ = "0.1.0"
 
 _HOMES = {
     "frame3d.api": ("design_from", "draw", "take_off", "write_model", "write_sheets"),
-    "frame3d.building": ("BuildResult", "build", "build_guide", "build_site", "build_takeoff"),
+    "frame3d.building": (
+        "BuildResult", "build", "build_engineer_model", "build_guide", "build_loads", "build_site",
+        "build_takeoff",
+    ),
     "frame3d.checks.all_checks": ("check=check_frame",),
     "frame3d.checks.findings.finding": ("Finding",),
-    "frame3d.design.reading.reader": ("load_design=read_design",),
+    "frame3d.design.reading.reader": ("load_design=read_design", "reading_notes=notes_of"),
     "frame3d.design.tables.whole_design": ("Design",),
     "frame3d.errors": ("DesignError", "DesignFaults", "OutputError"),
     "frame3d.examples": ("example_paths",),
@@ -63,12 +78,14 @@ _HOMES = {
     "frame3d.frame.model.members": ("Frame", "Member"),
     "frame3d.frame.model.roles": ("Role",),
     "frame3d.frame.space.headroom": ("headroom_of",),
+    "frame3d.loads.comparison": ("Comparison", "compare_loads=compared"),
     "frame3d.sheets.layout.sheet": ("SheetSet",),
     "frame3d.sheets.write.pdf_write": ("sheet_pictures",),
     "frame3d.site.site_report": ("site_figures=figures", "site_findings=findings"),
     "frame3d.site.site_tables": ("site_tables",),
     "frame3d.site.survey": ("Site", "set_out=survey_site"),
     "frame3d.solids.write.cadquery_assembly": ("to_cadquery",),
+    "frame3d.solids.write.scale_model": ("scale_model",),
     "frame3d.solids.write.trimesh_scene": ("to_trimesh",),
     "frame3d.studies.results.result": ("StudyResult",),
     "frame3d.studies.run_study": ("study",),
@@ -84,6 +101,7 @@ _HOME = {name.partition("=")[0]: (home, name) for home, names in _HOMES.items() 
 __all__ = [
     "__version__",
     "BuildResult",
+    "Comparison",
     "Design",
     "DesignError",
     "DesignFaults",
@@ -98,10 +116,13 @@ __all__ = [
     "Takeoff",
     "bar_picture",
     "build",
+    "build_engineer_model",
     "build_guide",
+    "build_loads",
     "build_site",
     "build_takeoff",
     "check",
+    "compare_loads",
     "cover_lines",
     "describe",
     "design_from",
@@ -113,6 +134,8 @@ __all__ = [
     "load_design",
     "main_figures",
     "mass_kg",
+    "reading_notes",
+    "scale_model",
     "set_out",
     "sheet_pictures",
     "site_figures",

@@ -97,11 +97,12 @@ def write_model(frame: Frame, *paths: str | Path) -> None:
     frame : Frame
     *paths : str or Path
         In folders that are there; what stands there is replaced. STEP, STL and IFC are in mm, GLB
-        in metres with y up, as glTF 2.0 has it. An IFC file alone is there in a second, as no
-        exact solid is made for it.
+        in metres with y up, as glTF 2.0 has it.
 
     Raises
     ------
+    DesignFaults
+        If a list that the design names cannot be read: an IFC file tells on which sheet parts are.
     ValueError
         If a path ends in none of ``.step``, ``.stl``, ``.glb`` and ``.ifc``; nothing is written
         then.
@@ -125,10 +126,12 @@ def write_model(frame: Frame, *paths: str | Path) -> None:
         for place in of_solids:
             write_model_file(frame, model, place)
     if of_bodies:
+        from frame3d.frame_set import drawn_on, frame_set_of, lists_of
         from frame3d.ifc.model_ifc import write_ifc
 
+        sheets = drawn_on(frame_set_of(frame, lists_of(frame)))
         for place in of_bodies:
-            write_ifc(frame, place)
+            write_ifc(frame, place, sheets)
 
 
 def write_sheets(sheets: SheetSet, *paths: str | Path) -> None:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import contextlib
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Mapping
 from pathlib import Path
 
 from msgspec import Struct
@@ -14,7 +14,7 @@ from frame3d.frame.describe.set_status import SetStatus
 from frame3d.frame.describe.unmade import Unmade
 from frame3d.frame.describe.wording import fine_lengths, lengths_of
 from frame3d.frame.model.members import Frame
-from frame3d.frame_set import FrameSet, sheets_of
+from frame3d.frame_set import FrameSet, drawn_on, sheets_of
 from frame3d.guide import GUIDE_FILES
 from frame3d.side_process import Tell
 from frame3d.site.site_files import write_stakes
@@ -28,7 +28,8 @@ from frame3d.view.light_shells import shells_of
 from frame3d.view.view_page import view_page
 
 __all__ = [
-    "FILES_OF", "FOLDERS", "FOUND", "JOBS", "Made", "draw_takeoff", "make_guide", "make_model",
+    "FILES_OF", "FOLDERS", "FOUND", "JOBS", "Made", "draw_takeoff", "make_guide", "make_ifc",
+    "make_model",
     "pictures", "write_found",
 ]  # fmt: skip
 
@@ -50,11 +51,15 @@ FOLDERS = ("sheets", "parts")
 
 
 class Made(Struct, frozen=True, kw_only=True):
-    """Files besides the usual ones, what sheets could not show as wanted, and notes."""
+    """Files besides the usual ones, what sheets could not show as wanted, and notes.
+
+    ``drawn_on`` is the sheet of each part, by its mark.
+    """
 
     names: tuple[str, ...] = ()
     findings: tuple[str, ...] = ()
     notes: tuple[str, ...] = ()
+    drawn_on: dict[str, str] = {}  # msgspec gives each its own
 
 
 def make_model(frame: Frame, staging: Path, tell: Tell) -> tuple[tuple[Unmade, ...], str]:
@@ -92,6 +97,18 @@ def draw_takeoff(takeoff: Takeoff, staging: Path) -> None:
         raise unwritable(staging, error) from error
 
 
+def make_ifc(whole: FrameSet, path: Path, sheets: Mapping[str, str] | None, tell: Tell) -> None:
+    """Write the model as IFC; where ``sheets`` are not known they are drawn first."""
+    with stop_later():
+        from frame3d.ifc.model_ifc import write_ifc
+
+    if sheets is None:
+        tell("drawing the sheets", 0, 1)
+        sheets = drawn_on(whole)
+    tell(f"writing {path.name}", 0, 1)
+    write_ifc(whole.frame, path, sheets)
+
+
 def make_guide(frame: Frame, staging: Path, status: SetStatus) -> None:
     """Write the guide to put a frame up by."""
     # Only here: its drawings load what a take-off does not wait for.
@@ -111,11 +128,15 @@ def _sheets(whole: FrameSet, staging: Path, tell: Tell) -> Made:
     tell("drawing the sheets", 0, 1)
     sheets = sheets_of(whole)
     names = write_sheet_files(sheets, staging, lambda name: tell(f"writing {name}", 0, 1))
-    note = f"no clearance fits on the paper, so {CLEARANCE} is left out"
+    note = (
+        f"{CLEARANCE} was not written: no clearance view fits on the paper; choose a larger "
+        "sheet_size"
+    )
     return Made(
         names=names,
         findings=tuple(str(finding) for finding in sheets.findings),
         notes=() if CLEARANCE in names else (note,),
+        drawn_on=drawn_on(whole, sheets),
     )
 
 
@@ -138,16 +159,6 @@ def _takeoff(whole: FrameSet, staging: Path, tell: Tell) -> Made:
 def _guide(whole: FrameSet, staging: Path, tell: Tell) -> Made:
     tell("writing the guide", 0, 1)
     make_guide(whole.frame, staging, whole.status)
-    return Made()
-
-
-def _ifc(whole: FrameSet, staging: Path, tell: Tell) -> Made:
-    with stop_later():
-        from frame3d.ifc.model_ifc import write_ifc
-
-    (name,) = FILES_OF["ifc"]
-    tell(f"writing {name}", 0, 1)
-    write_ifc(whole.frame, staging / name)
     return Made()
 
 
@@ -180,6 +191,5 @@ def pictures(frame: Frame, staging: Path) -> Iterator[Callable[[], Made]]:
 
 JOBS: dict[str, Callable[[FrameSet, Path, Tell], Made]] = {
     "sheets": _sheets, "takeoff": _takeoff, "view": _view, "parts": _parts, "guide": _guide,
-    "ifc": _ifc,
 }  # fmt: skip
 """All but the model and the pictures, the longest first."""

@@ -25,6 +25,7 @@ from frame3d.build_jobs import (
     Made,
     draw_takeoff,
     make_guide,
+    make_ifc,
     make_model,
     pictures,
     write_found,
@@ -243,6 +244,10 @@ def _beside_model(
         if drawn:
             both.tell("drawing the pictures", 0, 1)
             made.append((finish or drawn())())
+        if "ifc" in wanted:
+            # Last, as it tells of each part on which sheet it is.
+            sheets = next((one.drawn_on for one in made if one.drawn_on), None)
+            make_ifc(whole, staging / FILES_OF["ifc"][0], sheets, both.tell)
     return whole, Made(
         names=tuple(name for one in made for name in one.names),
         findings=tuple(text for one in made for text in one.findings),

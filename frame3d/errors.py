@@ -109,9 +109,9 @@ class MachineError(OutputError):
 _FULL = (errno.ENOSPC, getattr(errno, "EDQUOT", errno.ENOSPC))
 _OF_THE_MACHINE = {
     **dict.fromkeys(_FULL, "the disk is full"),
-    errno.EFBIG: "a file would be larger than this disk or this user may have",
-    errno.EIO: "the disk has failed",
-    errno.ENOMEM: "there is too little memory",
+    errno.EFBIG: "the file would be larger than this disk or user account allows",
+    errno.EIO: "the disk failed",
+    errno.ENOMEM: "there is not enough memory",
     errno.EMFILE: "too many files are open",
     errno.ENFILE: "too many files are open",
 }
@@ -141,11 +141,11 @@ def unwritable(path: Path, error: OSError) -> OutputError:
     if isinstance(error, OutputError):
         return type(error)(str(error))
     if reason := machine_reason(error):
-        advice = _WHAT_TO_DO.get(error.errno, "end other programs and run it again")
+        advice = _WHAT_TO_DO.get(error.errno, "close other programs and run it again")
         return MachineError(f"{path} cannot be written: {reason}; {advice}")
     return OutputError(
-        f"{path} cannot be written: {error.strerror or error}; choose another folder, or close "
-        "the program that has a file in it open"
+        f"{path} cannot be written: {error.strerror or error}; choose another folder, or "
+        "close the program that has one of its files open"
     )
 
 

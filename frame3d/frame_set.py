@@ -27,7 +27,7 @@ from frame3d.takeoff.write.cut_lists import sawn_bars
 if TYPE_CHECKING:
     from frame3d.sheets.layout.sheet import SheetSet
 
-__all__ = ["FrameSet", "frame_set_of", "lists_of", "sheets_of"]
+__all__ = ["FrameSet", "drawn_on", "frame_set_of", "lists_of", "sheets_of"]
 
 
 class FrameSet(Struct, frozen=True, kw_only=True):
@@ -92,3 +92,12 @@ def sheets_of(made: FrameSet) -> SheetSet:
         from frame3d.sheets.sets.draw import draw_sheets
 
     return draw_sheets(made.frame, sawn_bars(made.takeoff), made.status)
+
+
+def drawn_on(made: FrameSet, sheets: SheetSet | None = None) -> dict[str, str]:
+    """Number and title of the sheet that each made part is on; without ``sheets`` it draws them."""
+    with stop_later():
+        from frame3d.sheets.sets.part_places import sheets_of_parts
+
+    marks = [group.mark for group in made.frame.parts() if not group.part.is_bought]
+    return sheets_of_parts(sheets or sheets_of(made), marks)

@@ -27,6 +27,7 @@ from frame3d.frame.model.roles import Role
 from frame3d.frame.space.crown import crown_of
 from frame3d.frame.space.sweeps import clear_width_mm
 from frame3d.geometry.arch.arch import Measures
+from frame3d.schemas import Document
 from frame3d.units import MM_PER_INCH, LengthFormat
 from frame3d.units.data_tables import Json
 
@@ -55,6 +56,7 @@ def summary_of(
     """
     project, output = frame.design.project, frame.design.output
     return {
+        "schema": Document.SUMMARY.value,
         "program": f"frame3d {__version__}",
         "project": project.model_dump(mode="json"),
         "status": _status(status, project.number),

@@ -97,7 +97,7 @@ def judge(path, *, marks=None, sizes_mm=(), pages=None) -> list[Finding]:
 
 
 def pages_of(doc) -> list[Page]:
-    """The sheets of a document as they are seen."""
+    """The sheets of a document true to scale seen."""
     unit = {1: 25.4, 4: 1.0}[doc.header["$INSUNITS"]]
     # Along x, the way in which views lie beside each other in model space.
     anchors = sorted(

@@ -1,4 +1,4 @@
-"""Tubes pressed flat and boards with cut ends, for tests of what is made from them."""
+"""Tubes flattened and boards with cut ends, for tests of what is made from them."""
 
 from __future__ import annotations
 

@@ -102,7 +102,7 @@ def from_summary(take: Collector, text: str) -> None:
     size("width, outside", profile["width"]["outside"])
     size("width, clear inside", profile["width"]["clear_inside"])
     size("ridge", profile["ridge_height"]["centres"])
-    size("ridge, over all", profile["ridge_height"]["over_all"])
+    size("ridge, overall", profile["ridge_height"]["over_all"])
     size("ridge, clear", profile["ridge_height"]["clear"])
     for meaning, key in (("leg", "leg_height"), ("eave radius", "eave_radius"),
                          ("top radius", "top_radius")):  # fmt: skip
@@ -207,7 +207,7 @@ def from_stakes(take: Collector, text: str) -> None:
 
 _FIGURES = {
     "Width at ground": "width; width, outside; width, clear inside",
-    "Ridge height": "ridge; ridge, over all; ridge, clear",
+    "Ridge height": "ridge; ridge, overall; ridge, clear",
     "Leg height": "leg",
     "Length between centres of end hoops": "length",
     "Sockets in the ground": "socket, in the ground",
@@ -232,7 +232,7 @@ def _figure(take: Collector, name: str, text: str, out: str) -> None:
         hoops, sockets = map(int, text.split(", "))
         take.add("hoops", hoops, out)
         take.add("sockets", sockets, out)
-    elif match := re.fullmatch(r"Mass of all parts", name):
+    elif match := re.fullmatch(r"(?:Mass|Weight) of all parts", name):
         assert match
         number, unit = text.replace(",", "").split()
         grams = {"kg": 1.0, "lb": 0.45359237}[unit]
@@ -260,10 +260,10 @@ def _door(take: Collector, number: int, text: str, out: str) -> None:
 
 
 _CHECKS = {
-    "Both long sides, between centres of the corner sockets": "length",
-    "Both ends, between centres of the sockets": "width",
+    "Both long sides, between corner socket centres": "length",
+    "Both ends, between socket centres": "width",
     "Both diagonals": "diagonal",
-    "Marks of neighbouring sockets": "bay",
+    "Neighbouring socket marks": "bay",
     "Between neighbours along a side, centre to centre": "bay",
     "Both diagonals again, at the tops of the corner sockets": "diagonal at the tops",
     "Side opening, from its lower to its upper edge along the hoops": (
@@ -271,11 +271,12 @@ _CHECKS = {
     ),
     "Channel fixed, in all": "channel",
     "Film over the hoops, width by length": "film, width; film, length",
-    "From edge to edge over the hoops, without what the fixing takes": "film, girth",
+    "Edge to edge over the hoops, without the fixing allowance": "film, girth",
 }
 _COUNTS = {
     "Bolts in the whole frame": "bolts in all", "Nuts in the whole frame": "nuts in all",
-    "Screws in the whole frame": "screws in all", "Hoops raised": "hoops", "Hoops made up": "hoops",
+    "Screws in the whole frame": "screws in all", "Hoops raised": "hoops",
+    "Hoops assembled": "hoops",
     "Parts delivered, without hardware": "parts in all",
     "Hardware delivered, without spares": "hardware in all",
 }  # fmt: skip
@@ -292,9 +293,9 @@ def from_guide(take: Collector, text: str) -> None:
             take.all_told(_CHECKS[what], figure, out)
         elif what in _COUNTS:
             take.add(_COUNTS[what], int(figure.split()[0]), out)
-        elif what.startswith("Centre of a tie above the ground"):
+        elif what.startswith("Centre of a tie above level ground"):
             _ties(take, "tie {}", figure, out)
-        elif what == "Height under the tube of a tie":
+        elif what == "Height under a tie's tube":
             _ties(take, "tie {}, under its tube", figure, out)
     for match in re.finditer(
         r'id="part-1-\d+"> <span><b>(\d+) × ([A-Z]+\d+)</b> (.*?)</span>', text
@@ -321,7 +322,7 @@ _DIMENSIONS = [
     ("End elevation", "leg", "leg"),
     ("End elevation", "clear", "ridge, clear"),
     ("End elevation", "ridge|crown", "ridge"),
-    ("End elevation|end wall|Cross section|Elevation of", "over all", "ridge, over all"),
+    ("End elevation|end wall|Cross section|Elevation of", "overall", "ridge, overall"),
     ("End elevation", "embedded", "socket, in the ground"),
     ("End elevation", "exposed", "socket, exposed"),
     ("End elevation", "R eave", "eave radius"),
@@ -386,7 +387,7 @@ def _rows(take: Collector, sheet: str, layout, unit: float) -> None:
     doors, columns = 0, []
     for level in sorted(lines, reverse=True):
         cells = [text for _, text in sorted(lines[level])]
-        if cells[0] in ("Mark", "What it is") and len(cells) > 2:
+        if cells[0] in ("Mark", "Description") and len(cells) > 2:
             columns = cells
         elif "Schedule of" in sheet and len(cells) == len(columns):
             _scheduled(take, dict(zip(columns, cells, strict=True)), f"sheet {sheet}")
@@ -399,10 +400,10 @@ def _rows(take: Collector, sheet: str, layout, unit: float) -> None:
 
 def _scheduled(take: Collector, row: dict[str, str], out: str) -> None:
     """A row of the schedules of parts and of hardware."""
-    name = row.get("Mark", row.get("What it is", ""))
-    if not row.get("No.", "").isdigit():
+    name = row.get("Mark", row.get("Description", ""))
+    if not row.get("Qty", "").isdigit():
         return
-    take.add(f"{name}, count", int(row["No."]), out)
+    take.add(f"{name}, count", int(row["Qty"]), out)
     if "Mark" in row and (length := row.get("Length")):
         take.told(f"{name}, length", length, out)
 

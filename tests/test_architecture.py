@@ -24,7 +24,7 @@ MOST_LINES = 400
 MOST_MODULES = 20
 
 FLOORS = (
-    {"errors", "opening", "processes"},
+    {"errors", "opening", "processes", "schemas"},
     {"units", "examples", "writing", "staging", "side_process"},
     {"catalog"},
     {"geometry"},
@@ -60,13 +60,13 @@ ROOMS = {
     "guide": ("steps", "words", "pictures", ".", "write"),
     "loads": ("solver", "model", "shapes", "compare", ".", "write", "engineer"),
     "web": ("requests", "work", "."),
-    "studies": ("figures", "plan", "rows", "running", "results", "."),
+    "studies": ("figures", "plan", "rows", "running", "results", "page", "."),
 }  # fmt: skip
 """The rooms of a floor, the lower first; "." are the modules that lie in the floor itself."""
 
 LIBRARIES = {
     "cadquery": "solids", "OCP": "solids", "vtk": "solids", "vtkmodules": "solids",
-    "trimesh": "solids",
+    "trimesh": "solids", "manifold3d": "solids",
     "ezdxf": "sheets", "fontTools": "sheets", "reportlab": "sheets", "pypdfium2": "sheets",
     "pymupdf": "the tests", "fitz": "the tests", "matplotlib": "the tests",
     "ortools": "takeoff", "xlsxwriter": "takeoff",
@@ -365,7 +365,7 @@ def test_a_check_loads_no_room_that_it_does_not_look_with() -> None:
     """Half of a check is loading; a design without a fault needs nothing that tells faults."""
     needed = {
         "__init__", "catalog", "checks", "cli", "design", "errors", "examples", "frame",
-        "geometry", "opening", "summary", "units",
+        "geometry", "opening", "schemas", "summary", "units",
     }  # fmt: skip
     named = "[name for name in sys.modules if name.startswith('frame3d.')]"
     found = loaded(LOOKS["check"], (), f"sys.stderr.write(' '.join({named}))")

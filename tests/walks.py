@@ -15,12 +15,17 @@ STARTS = tuple((style, units) for style in ArchStyle for units in UnitSystem)
 
 
 def start(style: ArchStyle, units: UnitSystem, *, walls: bool = True) -> dict:
-    """The design that ``frame3d new`` writes, as a mapping; its end walls only if asked for."""
+    """The design that ``frame3d new`` writes, as a mapping; its end walls only if asked for.
+
+    Its bays are counted, as the steps below change their number or their width alone.
+    """
     found = {
         name: tables if sections()[name].several else tables[0]
         for name, tables in copy.deepcopy(start_values(style, units)).items()
     }
     found["project"] = {"name": "Walk"}
+    imperial = units is UnitSystem.IMPERIAL
+    found["bays"] = {"count": 12 if imperial else 10, "spacing": "4 ft" if imperial else "1.5 m"}
     if not walls:
         del found["end_wall"], found["door"]
     return found

@@ -39,9 +39,9 @@ def tube_by_numbers(name: str) -> TubeSection | None:
     else:
         if re.fullmatch(r"[0-9]+", second) and re.search("[a-z'\"]", first):
             raise CatalogError(
-                f"got {name!r}: the wall, {second}, is without a unit; write it as a length, such "
-                f'as "3.2 mm" or "0.109 in", or as a gauge with its system, such as "{second} ga '
-                f'BWG"; ask the supplier which'
+                f"got {name!r}: the wall, {second}, has no unit; write it as a length, such "
+                'as "3.2 mm" or "0.109 in", or as a gauge with its system, such as '
+                f'"{second} ga BWG"; ask your supplier which it is'
             )
         thickness = _size(second, None, name)
         outside = _size(first, _unit(thickness[1]), name)
@@ -51,11 +51,13 @@ def tube_by_numbers(name: str) -> TubeSection | None:
             called = called.replace(" mm", "", 1)  # two metric sizes share one unit
     od_mm, wall_mm = float(outside[0]), float(wall)
     if not 10 <= od_mm <= 400:
-        raise CatalogError(f"got {name!r}: the outside diameter must be 10 mm to 400 mm")
+        raise CatalogError(
+            f"got {name!r}: the outside diameter must be 10 mm to 400 mm (0.4 in to 15.7 in)"
+        )
     if not 0.5 <= wall_mm < od_mm / 2 - 1:
         raise CatalogError(
-            f"got {name!r}: the wall must be at least 0.5 mm and leave a bore of at least 2 mm; "
-            f"outside diameter first, then wall"
+            f"got {name!r}: the wall must be at least 0.5 mm (0.02 in) and leave a bore of "
+            "at least 2 mm (0.08 in); outside diameter first, then wall"
         )
     return TubeSection(name=called, od_mm=od_mm, wall_mm=wall_mm)
 
@@ -76,14 +78,15 @@ def timber_by_numbers(name: str) -> TimberSection | None:
     whole_inches = all(re.fullmatch(r"[0-9]+( ?in\.?)?", text) for text in (first, second))
     if whole_inches and last[1] is UnitSystem.IMPERIAL:
         raise CatalogError(
-            f"got {name!r}: whole inches are nominal sizes of boards as a rule, and the board is "
-            f"smaller; write the nominal name, such as 2x8, or the sizes that are measured, "
-            f'such as "1.5 in x 7.25 in" ("2.0 in x 8.0 in" if it is really that)'
+            f"got {name!r}: whole inches are usually nominal sizes, and the board itself is "
+            "smaller; write the nominal name, such as 2x8, or the actual sizes, such as "
+            '"1.5 in x 7.25 in" ("2.0 in x 8.0 in" if it really is full size)'
         )
     thickness, depth = float(sizes[0][0]), float(sizes[1][0])
     if not (10 <= thickness <= 150 and depth <= 500):
         raise CatalogError(
-            f"got {name!r}: a board must be 10 mm to 150 mm thick and at most 500 mm deep"
+            f"got {name!r}: a board must be 10 mm to 150 mm (0.4 in to 5.9 in) thick and at "
+            "most 500 mm (19.6 in) deep"
         )
     if all(system is UnitSystem.METRIC for _, system in sizes):
         called = "x".join(_number(*size) for size in sizes) + " mm"

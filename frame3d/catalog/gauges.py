@@ -89,7 +89,7 @@ def _missing_system(text: str, gauge: int | None) -> str:
     found = f", which could be: {choices}" if choices else f"; {_systems()} are allowed"
     return (
         f"got {text.strip()!r}: a gauge needs exactly one number and the name of its "
-        f"system{found}. Ask the supplier, or measure the wall and give it as a length"
+        f"system{found}. Ask your supplier, or measure the wall and give it as a length"
     )
 
 

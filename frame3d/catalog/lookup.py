@@ -32,10 +32,10 @@ from frame3d.units import UnitSystem, parse_length, system_of
 from frame3d.units.data_tables import Json
 
 _BY_NUMBERS = {
-    CatalogKind.TUBE: "give outside diameter and wall instead, for example "
-    '"42.4 mm x 3.2 mm", "1.66 in x 0.111 in" or "1.66 in x 14 ga BWG"',
-    CatalogKind.TIMBER: "give thickness and depth as measured instead, for example "
-    '"45 x 145 mm" or "1.5 in x 7.25 in"',
+    CatalogKind.TUBE: 'give the outside diameter and wall instead, for example "42.4 mm x 3.2 '
+    'mm", "1.66 in x 0.111 in" or "1.66 in x 14 ga BWG"',
+    CatalogKind.TIMBER: 'give the actual thickness and depth instead, for example "45 x 145 mm" '
+    'or "1.5 in x 7.25 in"',
 }
 _UNLISTED_TUBE_STOCK_MM = {
     # Common practice, no source.
@@ -218,8 +218,8 @@ def _unknown(kind: CatalogKind, name: Json) -> str:
     shown = ", ".join(f'"{one}"' for one in near or known[:3])
     numbers = f"; or {_BY_NUMBERS[kind]}" if kind in _BY_NUMBERS else ""
     return (
-        f"got {name!r} for a {kind.value}; the catalogue holds {len(known)} sizes, "
-        f"{lead} {shown}{numbers}"
+        f"got {name!r} for a {kind.value}; the catalogue has {len(known)} sizes, {lead} "
+        f"{shown}{numbers}"
     )
 
 

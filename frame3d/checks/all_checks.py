@@ -40,7 +40,7 @@ UNKNOWN = Rule(
 UNUSED = Rule(
     name="accept-unused",
     severity=Severity.NOTE,
-    meaning="The design accepts a finding that is not there.",
+    meaning="The design accepts a finding that does not occur.",
     source=COMMON_PRACTICE,
 )
 _ORDER = {severity: place for place, severity in enumerate(Severity)}
@@ -91,8 +91,8 @@ def _idle(frame: Frame, found: list[Finding]) -> list[Finding]:
                     rule=UNKNOWN,
                     where=where,
                     field=f"accept[{number}]",
-                    message="There is no rule of this name.",
-                    advice="frame3d rules lists the names.",
+                    message="There is no rule with this name.",
+                    advice="Run frame3d rules for the names.",
                 )
             )
         elif not any(f.rule.name == accept.rule and accept.where in f.where for f in found):
@@ -101,8 +101,8 @@ def _idle(frame: Frame, found: list[Finding]) -> list[Finding]:
                     rule=UNUSED,
                     where=where,
                     field=f"accept[{number}]",
-                    message="Nothing of this kind is found.",
-                    advice="Leave it out, so that it hides nothing later.",
+                    message="There is no such finding.",
+                    advice="Remove it, so that it hides nothing later.",
                 )
             )
     return idle

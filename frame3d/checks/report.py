@@ -22,11 +22,12 @@ from frame3d.frame.model.members import Frame
 from frame3d.frame.space.headroom import headroom_of
 from frame3d.frame.space.inside import Inside
 from frame3d.frame.space.passage import Way, own_ways
+from frame3d.schemas import Document
 from frame3d.units import Numbers, UnitSystem
 
 NO_VERDICT = (
-    "Findings are what these rules look for and no more; loads, foundations and permits are for "
-    "local codes and a licensed professional."
+    "These rules check fit and room, never strength: loads, foundations and permits are "
+    "for local codes and a licensed professional."
 )
 _Table = tuple[str, tuple[str, ...], list[tuple[str, ...]]]
 """Title, header and rows."""
@@ -86,6 +87,7 @@ class Room(TypedDict):
 class Report(TypedDict):
     """What ``findings.json`` holds."""
 
+    schema: str
     program: str
     project: str
     units: dict[str, str]
@@ -98,6 +100,7 @@ class Report(TypedDict):
 class FaultsReport(TypedDict):
     """What ``check --json`` prints of a design that is none."""
 
+    schema: str
     program: str
     faults: list[dict[str, str | int | None]]
 
@@ -172,6 +175,7 @@ def report_of(frame: Frame, findings: Sequence[Finding]) -> Report:
     """Everything that ``findings.json`` holds."""
     counts = Counter(finding.severity.value for finding in findings)
     return {
+        "schema": Document.FINDINGS.value,
         "program": f"frame3d {__version__}",
         "project": frame.design.project.name,
         "units": {
@@ -193,7 +197,7 @@ def finding_row(frame: Frame, finding: Finding) -> tuple[list[str], ...]:
         limit = "At most" if finding.is_most else "Required"
         told.append(f"{limit} {said.required}, provided {said.provided}, margin {said.margin}.")
     if len(finding.fields) > 1:
-        told.append(f"It follows from {' and '.join(finding.fields)}.")
+        told.append(f"Set by {' and '.join(finding.fields)}.")
     if finding.accepted is None:
         told += [finding.advice, f"Source: {finding.rule.source}."]
     else:
@@ -206,7 +210,7 @@ def room_tables(frame: Frame) -> list[_Table]:
     say, room = lengths(frame), room_of(frame)
     tables: list[_Table] = [
         (
-            "Height free inside, by distance from the inside of the wall",
+            "Clear height inside, by distance from the inside of the wall",
             ("From the wall", "Under the hoops", "Under all, left", "Under all, right"),
             [
                 tuple(say(row[name]) for name in
@@ -215,8 +219,8 @@ def room_tables(frame: Frame) -> list[_Table]:
             ],
         ),
         (
-            "Width free inside, by height",
-            ("Height", "Between the hoops", "Widest free"),
+            "Clear width inside, by height",
+            ("Height", "Between the hoops", "Widest clear"),
             [
                 tuple(say(row[name]) for name in
                       ("height_mm", "between_hoops_mm", "widest_free_mm"))
@@ -245,13 +249,14 @@ def _machine_table(frame: Frame, machines: list[MachineRow]) -> _Table:
         )
         for machine in machines
     ]
-    header = ("Machine", "Margin", "Nearest, left wall", "Nearest, right wall", "Passes")
-    return ("How near to the wall machines come, and the doors that they pass", header, rows)
+    header = ("Machine", "Margin", "Closest to left wall", "Closest to right wall", "Passes")
+    return ("How close machines get to the walls, and which doors they fit through", header, rows)
 
 
 def faults_report(error: DesignFaults) -> FaultsReport:
     """What ``check --json`` prints of a design that is none."""
     return {
+        "schema": Document.FINDINGS.value,
         "program": f"frame3d {__version__}",
         "faults": [
             {"where": fault.where, "line": fault.line, "message": fault.message}
@@ -343,7 +348,7 @@ def _machine(frame: Frame, way: Way, wall_x_mm: float) -> MachineRow:
         "nearest_to_right_wall_mm": None if near is None else _round(near[1]),
         "doors": [
             {
-                "door": name_of(door),
+                "door": name_of(frame, door),
                 "passes": way.passes(index),
                 "free_to_either_side_mm": [
                     [_round(low), _round(high)] for low, high in way.doors[index]

@@ -20,11 +20,12 @@ from frame3d.cli import loads_command as loads
 from frame3d.cli import build_command as build
 from frame3d.cli import study_command as study
 from frame3d.cli import serve_command as serve
+from frame3d.cli import schema_command as schema
 from frame3d.cli.app import app, main
 
 gc.enable()
 
 __all__ = [
-    "app", "build", "check", "fields", "guide", "loads", "main", "new", "serve", "show_design",
-    "site", "study", "takeoff",
+    "app", "build", "check", "fields", "guide", "loads", "main", "new", "schema", "serve",
+    "show_design", "site", "study", "takeoff",
 ]  # fmt: skip

@@ -42,22 +42,25 @@ class OneOutput(enum.Enum):
 def build(
     designs: Annotated[
         list[Path] | None,
-        typer.Argument(metavar="DESIGN", help="Design files; none for the two examples."),
+        typer.Argument(
+            metavar="DESIGN", help="Design files. With none, the two examples are built."
+        ),
     ] = None,
     out: Annotated[
         Path | None,
         typer.Option(
             parser=out_folder,
             metavar="FOLDER",
-            help="Folder for the files; with several designs, one folder in it for each. "
-            "Left out: outputs/NAME in this folder, NAME being that of the design file.",
+            help="Folder for the files; several designs get one folder each inside it. "
+            "Default: outputs/NAME in this folder, where NAME is that of the design "
+            "file.",
             show_default=False,
         ),
     ] = None,
     only: Annotated[
         list[OneOutput] | None,
         typer.Option(
-            help="Make this alone; can be given several times. Files of an earlier build stay.",
+            help="Make only this; may be repeated. Other files of an earlier build are kept.",
             show_default=False,
         ),
     ] = None,
@@ -66,13 +69,13 @@ def build(
         typer.Option(
             min=1,
             metavar="COUNT",
-            help="Processes to share the work; 1 takes longer and less memory. "
-            "Left out: two where there are two cores.",
+            help="Processes that share the work; 1 is slower and needs less memory. "
+            "Default: two, where there are two cores.",
             show_default=False,
         ),
     ] = None,
 ) -> None:
-    """Make the model, the drawings, the take-off and the summary of a design."""
+    """Make everything for a design: model, drawings, take-off, guide, view and summary."""
     with faults_told():
         from frame3d.examples import example_paths
 
@@ -118,8 +121,8 @@ def _folders(paths: list[Path], out: Path | None, *, alone: bool) -> list[Path]:
     for folder in folders:
         if folders.count(folder) > 1:
             raise usage_fault(
-                f"two designs would both be built into {folder}; rename one of the design files, "
-                "or build them one by one with --out"
+                f"two designs would be built into the same folder, {folder}; rename one of "
+                "the design files, or build them one at a time with --out"
             )
     return folders
 

@@ -12,7 +12,14 @@ import typer
 
 from frame3d.cli.app import app
 from frame3d.cli.fault_messages import FAULT, UNMADE, design_of, faults_told, frames_of
-from frame3d.cli.show import show_cautions, show_figures, show_findings, show_grid, show_room
+from frame3d.cli.show import (
+    say,
+    show_cautions,
+    show_figures,
+    show_findings,
+    show_grid,
+    show_room,
+)
 from frame3d.errors import DesignFaults
 
 if TYPE_CHECKING:
@@ -23,10 +30,10 @@ if TYPE_CHECKING:
 def check(
     design: Annotated[Path, typer.Argument(metavar="DESIGN", help="A design file.")],
     as_json: Annotated[
-        bool, typer.Option("--json", help="Print the findings as JSON, for programs.")
+        bool, typer.Option("--json", help="Print the findings as JSON, for other programs.")
     ] = False,
 ) -> None:
-    """Tell what fits, what clears and what is usual; nothing is written.
+    """Check a design: what fits, what clears, what is unusual. Writes nothing.
 
     Ends with 0 when no error is found, with 1 when there are errors, with 2 when it is no
     valid design, with 3 when the machine fails, as where a disk is full.
@@ -75,11 +82,14 @@ def _checked_as_json(path: Path) -> int:
 
 @app.command()
 def rules() -> None:
-    """List the rules of the checks: name, severity, what they look for, and the source."""
+    """List the rules that check goes by: name, severity, what each looks for, its source."""
     from frame3d.checks.all_checks import rules as all_rules
+    from frame3d.checks.report import NO_VERDICT
 
     show_grid(
-        ("Rule", "Severity", "What it finds", "Source"),
+        ("Rule", "Severity", "What it looks for", "Source"),
         [(rule.name, rule.severity.value, rule.meaning, rule.source) for rule in all_rules()],
         title="Rules",
     )
+    say(NO_VERDICT)
+    show_cautions()

@@ -48,12 +48,9 @@ class Unshown(BaseException):
     def __str__(self) -> str:
         """What cannot be shown, why, and what to do."""
         if self.error.errno == errno.EBADF:
-            return "what was asked for cannot be shown: standard output is closed"
+            return "nothing can be shown: standard output is closed"
         reason = machine_reason(self.error) or self.error.strerror or self.error
-        return (
-            f"what was asked for cannot be shown whole: {reason}; make room, or send standard "
-            "output elsewhere"
-        )
+        return f"the output was cut short: {reason}; make room, or send standard output elsewhere"
 
 
 def status_of(error: KeyboardInterrupt) -> int:

@@ -34,7 +34,7 @@ def faults_told() -> Iterator[None]:
     try:
         yield
     except KeyboardInterrupt as error:
-        tell("stopped; files that were not finished are as they were before")
+        tell("stopped; unfinished files are as they were before")
         raise typer.Exit(status_of(error)) from None
     except DesignFaults as error:
         for fault in error.faults:
@@ -48,13 +48,13 @@ def faults_told() -> Iterator[None]:
         raise typer.Exit(FAULT) from None
     except (OSError, MemoryError) as error:
         reason = (
-            "there is too little memory"
+            "there is not enough memory"
             if isinstance(error, MemoryError)
             else machine_reason(error)
         )
         if reason is None:
             raise
-        tell(f"the machine cannot do this now: {reason}; end other programs and run it again")
+        tell(f"this computer cannot do that now: {reason}; close other programs and run it again")
         raise typer.Exit(MACHINE) from None
 
 
@@ -76,13 +76,36 @@ def out_folder(text: str | Path) -> Path:
     What stands for it where it is left out comes through here too, as a Path.
     """
     if not str(text).strip():
-        raise typer.BadParameter("the name of the folder is empty; give one, or . for this folder")
+        raise typer.BadParameter("the folder name is empty; give a name, or . for this folder")
     return Path(text)
 
 
 def usage_fault(message: str) -> OutputError:
     """A fault in the arguments, for :func:`faults_told`."""
     return OutputError(message)
+
+
+def check_place(file: Path, *, replace: bool) -> None:
+    """Refuse a place where no file can be, or where one is that is not to be replaced.
+
+    Raises
+    ------
+    OutputError
+        With what to do.
+    """
+    try:
+        if file.is_dir():
+            raise usage_fault(f"{file} is a folder; give the name of a file")
+        if file.exists() and not file.is_file():
+            raise usage_fault(f"{file} is a device or a pipe; give the name of a file")
+        if (file.exists() or file.is_symlink()) and not replace:
+            raise usage_fault(f"{file} exists; give another name, or --force to replace it")
+        if not file.parent.is_dir():
+            raise usage_fault(f"{file.parent} is not a folder; create it first")
+    except OutputError:
+        raise
+    except OSError as error:
+        raise usage_fault(f"{file} cannot be written: {error.strerror or error}") from None
 
 
 def design_of(path: Path) -> Design:

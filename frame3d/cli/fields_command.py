@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from frame3d.cli.app import app
-from frame3d.cli.fault_messages import faults_told, usage_fault
+from frame3d.cli.fault_messages import check_place, faults_told, usage_fault
 from frame3d.cli.show import say, show_grid, show_table
 from frame3d.errors import DesignError
 
@@ -85,6 +85,7 @@ def _put(value: Table | list[Table], out: Path | None) -> None:
     if out is None:
         sys.stdout.write(text)
         return
+    check_place(out, replace=True)
     write_whole(out, lambda temporary: temporary.write_text(text, encoding="utf-8"))
     say(f"{out} is written")
 

@@ -22,7 +22,7 @@ def guide(
         ),
     ] = Path("."),
 ) -> None:
-    """Write the guide to put the frame up by: steps, parts, figures to check, drawings."""
+    """Write the assembly guide: steps, parts, measurements to check, drawings."""
     with faults_told():
         from frame3d.building import build_guide
 

@@ -24,8 +24,8 @@ def loads(
         Path | None,
         typer.Option(
             metavar="OTHER",
-            help="The design file to compare with. Left out, only what changes of the design "
-            "itself would do is told.",
+            help="The design file to compare with. Without it, only changes to the design "
+            "itself are compared.",
             show_default=False,
         ),
     ] = None,
@@ -37,7 +37,7 @@ def loads(
         typer.Option(
             parser=out_folder,
             metavar="FOLDER",
-            help="Folder for PDF, JSON, CSV and the picture; left out, nothing is written.",
+            help="Folder for PDF, JSON, CSV and the picture. Without it, nothing is written.",
             show_default=False,
         ),
     ] = None,
@@ -56,7 +56,7 @@ def loads(
         typer.Option(
             min=1,
             metavar="COUNT",
-            help="Processes to share the work. Left out: two where there are two cores.",
+            help="Processes that share the work. Default: two, where there are two cores.",
             show_default=False,
         ),
     ] = None,

@@ -8,9 +8,9 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from frame3d.cli.app import app
-from frame3d.cli.fault_messages import faults_told, usage_fault
+from frame3d.cli.fault_messages import check_place, faults_told, usage_fault
 from frame3d.cli.show import say
-from frame3d.errors import DesignError, DesignFaults, Fault, OutputError
+from frame3d.errors import DesignError, DesignFaults, Fault
 from frame3d.geometry.arch.arch import ArchStyle
 from frame3d.units import UnitSystem
 
@@ -27,16 +27,14 @@ def _examples() -> list[str]:
 
 @app.command()
 def new(
-    file: Annotated[
-        Path, typer.Argument(metavar="FILE", help="The design file to write, a .toml.")
-    ],
+    file: Annotated[Path, typer.Argument(metavar="FILE", help="The design file to write (.toml).")],
     style: Annotated[
         ArchStyle | None, typer.Option(help="Family of the hoops.", show_default="gothic")
     ] = None,
     units: Annotated[
         UnitSystem | None,
         typer.Option(
-            help="Units of everything that is printed.",
+            help="Units used in everything printed.",
             show_default="those of the figures given, or imperial",
         ),
     ] = None,
@@ -62,14 +60,14 @@ def new(
         str,
         typer.Option(
             metavar="EXAMPLE",
-            help="Begin with an example in place of a new design.",
+            help="Start from an example instead of a new design.",
             autocompletion=_examples,
         ),
     ] = "",
     full: Annotated[
         bool, typer.Option("--full", help="Write every field, explained, behind a #.")
     ] = False,
-    force: Annotated[bool, typer.Option("--force", help="Replace a file that exists.")] = False,
+    force: Annotated[bool, typer.Option("--force", help="Overwrite an existing file.")] = False,
 ) -> None:
     """Write a short design file to begin with.
 
@@ -83,15 +81,15 @@ def new(
         figures = Figures(width=width, height=height, length=length, spacing=spacing)
         if like:
             if style or units or full:
-                raise usage_fault("--like takes style and units from the example, and writes it "
-                                  "as it is; leave --style, --units and --full out")  # fmt: skip
+                raise usage_fault("--like takes style and units from the example and writes it "
+                                  "as it is; drop --style, --units and --full")  # fmt: skip
             text = _like(like, figures, name)
             frame = _tried(text, figures)
         else:
             text, frame = _begun(style or ArchStyle.GOTHIC, units, name, figures, full=full)
-        _check_new(file, force)
+        check_place(file, replace=force)
         write_whole(file, lambda temporary: temporary.write_text(text, encoding="utf-8"))
-        say(f"{file} is written: {_in_words(frame)}. Change it, then: frame3d check {file}")
+        say(f"{file} is written: {_in_words(frame)}. Change it, then run: frame3d check {file}")
 
 
 def _begun(
@@ -188,19 +186,3 @@ def _in_words(frame: Frame) -> str:
         )
     ]  # fmt: skip
     return f"{arch.style.value}, {', '.join(sizes)}, {len(grid.hoop_y_mm)} hoops"
-
-
-def _check_new(file: Path, force: bool) -> None:
-    try:
-        if file.is_dir():
-            raise usage_fault(f"{file} is a folder; give the name of a file")
-        if file.exists() and not file.is_file():
-            raise usage_fault(f"{file} is a device or a pipe; give the name of a file")
-        if (file.exists() or file.is_symlink()) and not force:
-            raise usage_fault(f"{file} exists; give another name, or --force to replace it")
-        if not file.parent.is_dir():
-            raise usage_fault(f"{file.parent} is not a folder; make it first")
-    except OutputError:
-        raise
-    except OSError as error:
-        raise usage_fault(f"{file} cannot be written: {error.strerror or error}") from None

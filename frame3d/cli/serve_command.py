@@ -19,22 +19,23 @@ PORT = 8321
 def serve(
     design: Annotated[
         Path | None,
-        typer.Argument(metavar="DESIGN", help="A design file to begin with.", show_default=False),
+        typer.Argument(metavar="DESIGN", help="A design file to start from.", show_default=False),
     ] = None,
     host: Annotated[
         str,
         typer.Option(
-            help="Address to listen on. With any but 127.0.0.1 others on the network can use it."
+            help="Address to listen on. With any address other than 127.0.0.1, others on "
+            "the network can use the page."
         ),
     ] = "127.0.0.1",
     port: Annotated[
-        int, typer.Option(help="Port to listen on; 0 for any that is free.", min=0, max=65535)
+        int, typer.Option(help="Port to listen on; 0 for any free one.", min=0, max=65535)
     ] = PORT,
     open_it: Annotated[
-        bool, typer.Option("--open", help="Open the page in the browser of this machine.")
+        bool, typer.Option("--open", help="Open the page in this computer's browser.")
     ] = False,
 ) -> None:
-    """Open a page on which to shape a design: a form, the frame, its findings, its files.
+    """Open the design in a browser: a form, the frame, its findings, its files.
 
     The page is served to this machine only, until Ctrl-C. The design is kept in the page's
     address and in the files that you save from it; the file given here is read once and never
@@ -48,7 +49,7 @@ def serve(
         start = None if design is None else given(design.name, read_text(design))
 
         def ready(address: str) -> None:
-            say(f"The page is at {address}  Ctrl-C ends it.")
+            say(f"The page is at {address}  Press Ctrl-C to stop it.")
             show_cautions()
             # A program that has started this one waits for the address; a pipe would hold it back.
             sys.stdout.flush()

@@ -87,7 +87,7 @@ def show_order(found: Takeoff) -> None:
     bars = []
     for row in stock.rows:
         name = f"{row['section']}, {row['length_text']}"
-        yard = "" if row["source"] == "buy" else " from the yard"
+        yard = "" if row["source"] == "buy" else " on hand"
         bars.append((f"{name}{yard}", f"{row['count']}"))
     show_table(bars, title=stock.title, right=True)
     counts = (hardware.whole(row, "packs") * hardware.whole(row, "pack") for row in hardware.rows)
@@ -101,7 +101,9 @@ def show_cautions() -> None:
     """What nothing here says of a frame."""
     from frame3d.frame.describe.wording import CAUTIONS
 
-    say("Caution: " + " ".join(CAUTIONS))
+    say("Cautions")
+    for text in CAUTIONS:
+        say(f"- {text}")
 
 
 def show_table(rows: list[tuple[str, str]], *, title: str, right: bool = False) -> None:

@@ -11,7 +11,7 @@ import typer
 
 from frame3d.cli.app import app
 from frame3d.cli.fault_messages import design_of, faults_told
-from frame3d.cli.show import say
+from frame3d.cli.show import plain, say
 
 if TYPE_CHECKING:
     from frame3d.frame.model.members import Frame
@@ -41,7 +41,7 @@ def show_design(
             text = json.dumps(complete_json(tables), indent=2, ensure_ascii=False, default=str)
             sys.stdout.write(f"{text}\n")
         else:
-            sys.stdout.write(complete_text(tables, design.name))
+            sys.stdout.write(complete_text(tables, plain(design.name)))
 
 
 def _worked_out(frame: Frame) -> dict[tuple[str, str], str]:

@@ -29,21 +29,22 @@ def site(
     levels: Annotated[
         Path | None,
         typer.Option(
-            help="Spot levels of the ground, CSV: point, x, y, z, or rod and a benchmark; rock.",
+            help="Spot elevations of the ground, CSV: point, x, y, z (or rod readings with "
+            "a benchmark), rock.",
             show_default=False,
         ),
     ] = None,
     measured: Annotated[
         Path | None,
         typer.Option(
-            help="Sides and diagonals as measured, CSV: from, to, distance.", show_default=False
+            help="Measured sides and diagonals, CSV: from, to, distance.", show_default=False
         ),
     ] = None,
     built: Annotated[
         Path | None,
         typer.Option(
-            help="Tops as driven, CSV: point, x, y, z; or hoop, width, left, right, left_height, "
-            "right_height.",
+            help="Post tops as driven, CSV: point, x, y, z; or hoop, width, left, right, "
+            "left_height, right_height.",
             show_default=False,
         ),
     ] = None,
@@ -52,16 +53,14 @@ def site(
         typer.Option(
             parser=out_folder,
             metavar="FOLDER",
-            help="Folder for points (CSV, DXF, GeoJSON), tables (CSV, JSON), cautions (text) "
-            "and sheets (DXF, PDF); left out, nothing is written.",
+            help="Folder for points (CSV, DXF, GeoJSON, KML), tables (CSV, JSON), cautions "
+            "(text) and sheets (DXF, PDF). Without it, nothing is written.",
             show_default=False,
         ),
     ] = None,
-    as_json: Annotated[
-        bool, typer.Option("--json", help="Print everything as JSON and nothing else.")
-    ] = False,
+    as_json: Annotated[bool, typer.Option("--json", help="Print JSON only.")] = False,
 ) -> None:
-    """Set the sockets out on the ground, and check what was driven."""
+    """Lay the sockets out on the ground, and check them once they are driven."""
     with faults_told():
         from frame3d.building import build_site
         from frame3d.checks.all_checks import check_frame
@@ -116,7 +115,7 @@ def _show(found: Site) -> None:
     for finding in findings(found):
         say(finding)
     for assumption in assumptions(found):
-        say(f"Taken so: {assumption}")
+        say(f"Assumed: {assumption}")
 
 
 def _show_cautions() -> None:

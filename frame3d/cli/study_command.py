@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import sys
+from collections import Counter
+from collections.abc import Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
@@ -31,8 +33,8 @@ def study(
         typer.Option(
             parser=out_folder,
             metavar="FOLDER",
-            help="Folder for rows, table and page; what is there is gone on with. Left out: "
-            "outputs/NAME in this folder, NAME being that of the plan.",
+            help="Folder for rows, table and page; an earlier run there is continued. "
+            "Default: outputs/NAME in this folder, where NAME is that of the plan.",
             show_default=False,
         ),
     ] = None,
@@ -44,7 +46,7 @@ def study(
         typer.Option(
             min=1,
             metavar="COUNT",
-            help="Processes on this machine. Left out: one a core.",
+            help="Processes on this computer. Default: one per core.",
             show_default=False,
         ),
     ] = None,
@@ -94,7 +96,7 @@ def study(
         _ask_first(whole, sure=yes)
         folder = out if out is not None else Path("outputs") / plan.stem
         result = _carried_out(whole, folder, workers, scheduler)
-        from frame3d.studies.results.files import write_files
+        from frame3d.studies.page.files import write_files
 
         files = write_files(result, folder, plan.stem)
         _show_result(result, folder, files)
@@ -172,14 +174,17 @@ def _show_front(result: StudyResult) -> None:
     from frame3d.studies.results.front import ties_of
 
     ties = ties_of(front, goals)
-    header = ("Row", *(goal.figure for goal in goals), "Equal", *result.plan.fields)
+    names = _short_names(result.plan.fields)
+    header = ("Row", *(goal.figure for goal in goals), "Equal", "Design")
     cells = [
         (
-            str(row.number), *(_text(row.figures[goal.figure]) for goal in goals),
-            str(ties[row.number]), *(str(row.values[field]) for field in result.plan.fields),
+            str(row.number),
+            *(_text(row.figures[goal.figure]) for goal in goals),
+            str(ties[row.number] or ""),
+            ", ".join(f"{names[field]} {value}" for field, value in row.values.items()),
         )
         for row in front[:_MOST_SHOWN]
-    ]  # fmt: skip
+    ]
     show_grid(header, cells, title="The best: designs that no other beats in all goals")
     if len(front) > _MOST_SHOWN:
         say(f"{len(front) - _MOST_SHOWN} more of the best are in the table of rows.")
@@ -196,6 +201,16 @@ def _show_moved(result: StudyResult) -> None:
     if rows:
         header = ("Figure", "Moved most by", "Share", "Means")
         show_grid(header, rows, title="What moves each figure most")
+
+
+def _short_names(fields: Sequence[str]) -> dict[str, str]:
+    """Fields without their sections, where that leaves no doubt: ``width``, ``rail[2].height``."""
+    last = {field: field.rpartition(".")[2] for field in fields}
+    alone = Counter(last.values())
+    return {
+        field: name if alone[name] == 1 and "[" not in field else field
+        for field, name in last.items()
+    }
 
 
 def _text(value: object) -> str:

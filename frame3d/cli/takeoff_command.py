@@ -16,21 +16,19 @@ from frame3d.cli.show import show_cautions, show_order, show_table, size_text
 @app.command()
 def takeoff(
     design: Annotated[Path, typer.Argument(metavar="DESIGN", help="A design file.")],
-    as_json: Annotated[
-        bool, typer.Option("--json", help="Print everything as JSON and nothing else.")
-    ] = False,
+    as_json: Annotated[bool, typer.Option("--json", help="Print JSON only.")] = False,
     out: Annotated[
         Path | None,
         typer.Option(
             parser=out_folder,
             metavar="FOLDER",
-            help="Folder for the workbook, JSON, CSV and the picture of the cuts; left out, "
+            help="Folder for the workbook, JSON, CSV and the cutting picture. Without it, "
             "nothing is written.",
             show_default=False,
         ),
     ] = None,
 ) -> None:
-    """Tell what to order and how to cut it: bars, boards, hardware, masses, cost."""
+    """List what to order and how to cut it: tube, boards, hardware, weights, cost."""
     with faults_told():
         from frame3d.building import build_takeoff, frame_set_of, lists_of
         from frame3d.takeoff.write.takeoff_files import takeoff_text

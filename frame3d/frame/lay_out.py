@@ -225,8 +225,9 @@ def _check_holes(design: Design, hole_mm: float, say: LengthText) -> None:
     for where, tube in tubes:
         if hole_mm > 0.55 * tube.od_mm:
             raise DesignError(
-                f"a hole of {say(hole_mm)} leaves too little of {tube.name} "
-                f"({say(tube.od_mm)} outside); choose a larger tube or a smaller bolt in hardware",
+                f"a {say(hole_mm)} hole leaves too little of {tube.name} "
+                f"({say.tube(tube.od_mm)} outside); choose a larger tube or a smaller bolt "
+                "in hardware",
                 where,
             )
 

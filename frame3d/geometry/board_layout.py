@@ -125,16 +125,16 @@ class BoardLayout(Struct, frozen=True, kw_only=True):
         if near:
             clear_mm, at_mm = min(near, key=lambda breach: breach[0])
             told.append(
-                f"{len(near)} of {sum(map(len, self.joints_mm))} joints lie nearer than "
+                f"{len(near)} of {sum(map(len, self.joints_mm))} joints are closer than "
                 f"{say(self.least_clear_mm)} to a hoop, the worst {say(clear_mm)} from it, "
                 f"{say(at_mm)} along the side"
             )
         if loose:
-            told.append(f"{loose} boards cross no hoop that they could be bolted to")
+            told.append(f"{loose} boards cross no hoop to be bolted to")
         longest = max(board.stock_mm for board in self.boards)
         return (
-            f"boards of up to {say(longest)} have no layout that keeps the rule: "
-            f"{' and '.join(told)}; use longer boards, or let joints come nearer to the hoops"
+            f"no layout of boards up to {say(longest)} keeps to the rule: "
+            f"{' and '.join(told)}; use longer boards, or allow joints closer to the hoops"
         )
 
 

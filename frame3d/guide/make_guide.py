@@ -36,13 +36,11 @@ _WORDS: dict[Phase, Callable[[StepContext], Words]] = {
     Phase.HIPS: hips, Phase.INSPECT: inspect, Phase.CHANNEL: channel, Phase.COVER: cover,
 }  # fmt: skip
 _MORE_CAUTIONS = (
-    "Keep away from overhead lines with hoops, rails and ladders.",
-    "Work in calm weather: hoops and film catch the wind, and a half-built frame stands by its "
-    "temporary braces alone.",
-    "Lift with enough people; the numbers here come from the masses and an equation for lifting, "
-    "and are no measure of who is there.",
-    "Ladders stand on firm ground with somebody at the foot, and never against a hoop.",
-    "This guide tells an order of work that is common practice. It says nothing about strength.",
+    "Work in calm weather: hoops and film catch the wind, and a half-built frame has only its "
+    "temporary braces.",
+    "The numbers of people come from weights and a lifting equation; they know nothing of the "
+    "people on your crew.",
+    "The order of work is common practice. It says nothing about strength.",
 )
 
 
@@ -58,7 +56,7 @@ def guide_of(frame: Frame, status: SetStatus = UNCHECKED, *, drawn: bool = True)
         title=project.name, owner=project.owner, number=status.number(project.number),
         figures=_figures(frame), steps=told,
         cautions=(*filter(None, [status.headline]), *CAUTIONS, *_MORE_CAUTIONS),
-        hours=f"{spoken(low)} to {spoken(high)} hours of work in all",
+        hours=f"{spoken(low)} to {spoken(high)} person-hours in all",
         assumption=ASSUMPTION,
     )  # fmt: skip
 

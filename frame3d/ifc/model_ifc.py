@@ -20,6 +20,8 @@ from frame3d.frame.model.members import Frame, Member, PartCount
 from frame3d.frame.model.roles import Role
 from frame3d.geometry.placement import Placement
 from frame3d.ifc.classes import IfcClass, class_of
+from frame3d.ifc.doors import add_doors
+from frame3d.ifc.geography import add_conversion, compound_angle, geography_of
 from frame3d.ifc.global_ids import GlobalIds, Name
 from frame3d.ifc.part21 import DERIVED, Enum, Lines, Ref, Value, text
 from frame3d.ifc.properties import add_materials, add_properties
@@ -85,8 +87,8 @@ class _Model:
         self._solids = Solids(lines)
         project = frame.design.project
         self._ids = GlobalIds(project.name, project.number, project.owner)
+        self._where = geography_of(frame)
         self._styles: dict[Role, Ref] = {}
-        self._placed: dict[int, Ref] = {}
 
     def write(self) -> None:
         """Everything."""
@@ -120,7 +122,9 @@ class _Model:
             add_properties(lines, ids, frame, group, kind, made, self._sheets)
             materials.setdefault(group.part.material.value, []).extend(made)
         add_materials(lines, ids, materials)
-        inside = [refs[id(member)] for member in frame.members]
+        doors, of_doors = add_doors(lines, ids, frame, refs, self._ground)
+        # What is part of a door is in the building with it.
+        inside = [refs[id(m)] for m in frame.members if id(m) not in of_doors] + doors
         lines.add(
             "IFCRELCONTAINEDINSPATIALSTRUCTURE", ids.of("members"), None, None, None, inside, ground
         )
@@ -135,6 +139,9 @@ class _Model:
             "IFCGEOMETRICREPRESENTATIONSUBCONTEXT", "Body", "Model", DERIVED, DERIVED, DERIVED,
             DERIVED, whole, None, Enum("MODEL_VIEW"), None,
         )  # fmt: skip
+        if self._where:
+            metre = add("IFCSIUNIT", DERIVED, Enum("LENGTHUNIT"), None, Enum("METRE"))
+            add_conversion(self._lines, self._where, whole, metre)
         units = [
             add("IFCSIUNIT", DERIVED, Enum(kind), Enum(prefix) if prefix else None, Enum(name))
             for kind, prefix, name in (
@@ -153,9 +160,13 @@ class _Model:
         """Site, building and its one storey; that storey, and where it stands."""
         add, ids = self._lines.add, self._ids
         place = add("IFCLOCALPLACEMENT", None, origin)
+        angles: list[Value] = [None, None]
+        if self._where:
+            at = self._where.place
+            angles = [compound_angle(at.latitude), compound_angle(at.longitude)]
         site = add(
             "IFCSITE", ids.of("site"), None, "Site", None, None, place, None, None,
-            Enum("ELEMENT"), None, None, None, None, None,
+            Enum("ELEMENT"), *angles, None, None, None,
         )  # fmt: skip
         name = self._frame.design.project.name
         place = add("IFCLOCALPLACEMENT", place, origin)

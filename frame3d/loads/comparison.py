@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import contextlib
 import math
 from functools import partial
 
@@ -169,12 +170,12 @@ def _tried(frame: Frame, own: Measured, both: SideBySide) -> tuple[Tried, ...]:
     made = []
     for change in changes:
         if change.frame is None:
-            made.append(
-                Tried(words=change.words, index={}, sway=None, mass_kg=None, cost=None,
-                      reason=change.reason)
-            )  # fmt: skip
+            made.append(_not_tried(change.words, change.reason))
             continue
         result, mass, cost = next(found)
+        if result is None:
+            made.append(_not_tried(change.words, "it could not be worked out"))
+            continue
         made.append(
             Tried(
                 words=change.words,
@@ -186,6 +187,10 @@ def _tried(frame: Frame, own: Measured, both: SideBySide) -> tuple[Tried, ...]:
             )
         )
     return tuple(sorted(made, key=_most))
+
+
+def _not_tried(words: str, reason: str) -> Tried:
+    return Tried(words=words, index={}, sway=None, mass_kg=None, cost=None, reason=reason)
 
 
 def _most(tried: Tried) -> float:
@@ -214,10 +219,12 @@ def _telling(own: Measured) -> list[LoadShape]:
 
 def _one(
     change: Change, frame: Frame, names: tuple[str, ...], number: int, total: int, tell: Tell
-) -> tuple[Measured, float, float | None]:
+) -> tuple[Measured | None, float, float | None]:
     other = present(change.frame, "frame of a change")
     tell(f"trying {change.words}", number, total)
-    found = measured(other, frame.design.loads, _say_nothing, only=names)
+    found: Measured | None = None
+    with contextlib.suppress(DesignError):
+        found = measured(other, frame.design.loads, _say_nothing, only=names)
     return found, total_mass_kg(other), _cost(other)
 
 

@@ -34,17 +34,17 @@ class HoopState(enum.Enum):
     """Whether a hoop goes into its sockets."""
 
     GOES = "goes in"
-    SPRUNG = "goes in when its legs are sprung"
-    RACKS = "goes in, but racks"
-    NOT = "does not go in"
+    SPRUNG = "fits with its legs sprung"
+    RACKS = "fits, but racks"
+    NOT = "does not fit"
 
 
 class HoleState(enum.Enum):
     """Whether a bolt goes through a rail and its hoop."""
 
     FREE = "goes in"
-    PERSUADED = "goes in with persuasion"
-    LOST = "does not go in"
+    PERSUADED = "lines up with pulling"
+    LOST = "does not fit"
 
 
 class TopOff(Struct, frozen=True, kw_only=True):

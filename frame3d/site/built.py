@@ -92,7 +92,7 @@ def _check_columns(found: UserList) -> None:
     other = set(POINT_COLUMNS if taped else TAPE_COLUMNS)
     for name in sorted(found.columns & other - set(TAPE_COLUMNS if taped else POINT_COLUMNS)):
         found.fault(
-            1, name, f"does not go with {'hoop' if taped else 'point'}; take the column out"
+            1, name, f"does not belong with {'hoop' if taped else 'point'}; remove the column"
         )
 
 
@@ -107,7 +107,7 @@ def _by_points(found: UserList, frame: Frame) -> list[Top]:
                 f"{len(frame.grid.hoop_y_mm)}, such as 1L or 1R",
             )  # fmt: skip
         elif name in tops:
-            found.fault(row.number, "point", f"is in row {tops[name].row} already; take one out")
+            found.fault(row.number, "point", f"is in row {tops[name].row} already; remove one")
         x, y = (_needed(found, row, column) for column in ("x", "y"))
         z = _height(found, row)
         if name is not None and x is not None and y is not None:
@@ -117,7 +117,7 @@ def _by_points(found: UserList, frame: Frame) -> list[Top]:
 
 def _height(found: UserList, row: Row) -> float | None:
     if row.cells.get("z") and row.cells.get("rod"):
-        found.fault(row.number, "rod", "stands beside a height in z; give one of the two")
+        found.fault(row.number, "rod", "is given as well as z; give only one of them")
         return None
     if row.cells.get("rod"):
         reading = found.place_mm(row, "rod")
@@ -127,7 +127,7 @@ def _height(found: UserList, row: Row) -> float | None:
 
 def _needed(found: UserList, row: Row, column: str) -> float | None:
     if not row.cells.get(column):
-        found.fault(row.number, column, "is empty; give a length, or take the row out")
+        found.fault(row.number, column, "is empty; give a length, or remove the row")
         return None
     return found.place_mm(row, column)
 
@@ -144,7 +144,7 @@ def _by_tape(found: UserList, frame: Frame) -> list[Top]:
             found.fault(row.number, "hoop", f"got {hoop}; the last hoop is number {last}")
             hoop = None
         elif hoop in seen:
-            found.fault(row.number, "hoop", f"is in row {seen[hoop]} already; take one out")
+            found.fault(row.number, "hoop", f"is in row {seen[hoop]} already; remove one")
             hoop = None
         width, left, right = (_needed(found, row, column) for column in TAPE_COLUMNS[1:4])
         heights = [found.place_mm(row, column) for column in TAPE_COLUMNS[4:6]]
@@ -180,24 +180,24 @@ def _check_whole(found: UserList, frame: Frame, tops: list[Top]) -> None:
     if abs(sizes[0] - sizes[1]) > _OFF * sizes[1]:
         found.fault(
             tops[0].row, "width" if tops[0].taped else "x",
-            f"and the rest put the tops {say(sizes[0], unit=True)} from their middle on average, "
-            f"where the design has {say(sizes[1], unit=True)}; "
-            + (unit_hint(*sizes) or "look at the units and the names of the sockets"),
+            f"and the rest put the tops {say(sizes[0], unit=True)} from their middle on "
+            f"average, but the design has {say(sizes[1], unit=True)}; "
+            + (unit_hint(*sizes) or "check the units and socket names"),
         )  # fmt: skip
         return
     heights = [top.z_mm for top in tops if top.z_mm is not None]
     if heights and max(heights) - min(heights) > max(_HIGHEST_MM, _STEEPEST * frame.grid.length_mm):
         found.fault(
             tops[0].row, "left_height" if tops[0].taped else "z",
-            f"and the rest differ by {say(max(heights) - min(heights), unit=True)} in height; look "
-            "at the unit, and whether all were taken from one set-up",
+            f"and the rest differ by {say(max(heights) - min(heights), unit=True)} in "
+            "height; check the unit, and that all were taken from one set-up",
         )  # fmt: skip
     for top, apart in zip(tops, _farthest_off(got, meant), strict=True):
         if apart > frame.grid.spacing_mm / 2:
             found.fault(
                 top.row, "left" if top.taped else "x",
-                f"and y put {top.name} {say(apart, unit=True)} from where the others want it; "
-                "look at the name of the socket and the figures",
+                f"and y put {top.name} {say(apart, unit=True)} from where the others put it; "
+                "check the socket name and the figures",
             )  # fmt: skip
 
 

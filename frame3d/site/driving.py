@@ -119,9 +119,9 @@ def exposure_of(frame: Frame) -> tuple[Exposure, float]:
     most = socket.length - embedment
     if least > most:
         raise DesignError(
-            f"the lower hole is to stay {say(least, unit=True)} out of the ground and "
-            f"{say(embedment, unit=True)} of the socket in it, which a length of "
-            f"{say(socket.length, unit=True)} has no room for; make the socket longer",
+            f"a {say(socket.length, unit=True)} socket is too short for its lower hole "
+            f"{say(least, unit=True)} above ground and {say(embedment, unit=True)} in the "
+            "ground; make it longer",
             "socket.length",
         )
     share = socket_places(frame)[0].plumb_share

@@ -114,7 +114,7 @@ def _set_up(found: UserList, row: Row) -> float | None:
     """Height of the instrument's line of sight, mm."""
     reading = found.place_mm(row, "rod")
     if not row.cells.get("rod"):
-        found.fault(row.number, "rod", "is empty; give the reading of the rod on the benchmark")
+        found.fault(row.number, "rod", "is empty; give the rod reading on the benchmark")
     height = found.place_mm(row, "z") if row.cells.get("z") else 0.0
     return None if reading is None or height is None else height + reading
 
@@ -144,19 +144,19 @@ def _place(
 def _height(found: UserList, row: Row, instrument: float | None) -> float | None:
     cells = row.cells
     if cells.get("z") and cells.get("rod"):
-        found.fault(row.number, "rod", "stands beside a height in z; give one of the two")
+        found.fault(row.number, "rod", "is given as well as z; give only one of them")
         return None
     if cells.get("z"):
         return found.place_mm(row, "z")
     if not cells.get("rod"):
         column = "z" if "z" in found.columns else "rod"
-        found.fault(row.number, column, "is empty; give the height of the point")
+        found.fault(row.number, column, "is empty; give the point's height")
         return None
     reading = found.place_mm(row, "rod")
     if instrument is None:
         found.fault(
             row.number, "rod",
-            f'has no "{BENCHMARK}" before it; put a row with the reading on the benchmark first',
+            f'has no "{BENCHMARK}" before it; put a row with the benchmark reading first',
         )  # fmt: skip
         return None
     return None if reading is None else instrument - reading
@@ -181,7 +181,7 @@ def _check_whole(found: UserList, frame: Frame, levels: list[Level]) -> None:
     if spread[1] < 1e-3 * spread[0]:
         found.fault(
             levels[-1].row, "",
-            "and the other points lie on one line; take levels on both sides of the plot",
+            "and the other points are all on one line; take levels on both sides of the site",
         )  # fmt: skip
         return
     _check_slips(found, levels, points, lengths_of(frame).text)
@@ -201,7 +201,7 @@ def _check_twice(found: UserList, levels: list[Level]) -> None:
             if math.hypot(other.x_mm - level.x_mm, other.y_mm - level.y_mm) < _SAME_PLACE_MM:
                 found.fault(
                     level.row, "",
-                    f"stands where row {other.row} has a point; take one of the two rows out",
+                    f"is at the same place as row {other.row}; remove one of the two rows",
                 )  # fmt: skip
                 break
         seen.setdefault(cell, level)
@@ -217,7 +217,7 @@ def _check_sizes(found: UserList, frame: Frame, levels: list[Level]) -> bool:
     if sorted(apart)[len(apart) // 2] > _FAR * diagonal:
         found.fault(
             levels[0].row, "x",
-            f"and most other points lie {say(max(apart), unit=True)} from the plot; "
+            f"and most other points are {say(max(apart), unit=True)} from the tunnel; "
             + (unit_hint(max(apart), diagonal / 2) or "give x and y from the corner socket"),
         )  # fmt: skip
         return False
@@ -226,18 +226,18 @@ def _check_sizes(found: UserList, frame: Frame, levels: list[Level]) -> bool:
     if wide < _SMALL * max(2 * grid.socket_x_mm, grid.length_mm):
         found.fault(
             levels[0].row, "x",
-            f"and the other points lie within {say(wide, unit=True)}, on a plot with a diagonal of "
-            f"{say(diagonal, unit=True)}; "
+            f"and the other points are within {say(wide, unit=True)}, but the tunnel's "
+            f"diagonal is {say(diagonal, unit=True)}; "
             + (unit_hint(wide, max(2 * grid.socket_x_mm, grid.length_mm))
-               or "take levels all over the plot"),
+               or "take levels over the whole site"),
         )  # fmt: skip
         return False
     for level, off in zip(levels, apart, strict=True):
         if off > _FAR * diagonal:
             found.fault(
                 level.row, "x",
-                f"and y put this point {say(off, unit=True)} from the middle of the plot; correct "
-                "them or take the row out",
+                f"and y put this point {say(off, unit=True)} from the middle of the tunnel; "
+                "correct them or remove the row",
             )  # fmt: skip
     return len(found.faults) == before
 
@@ -262,13 +262,13 @@ def _check_slips(
         heights = [level.z_mm for level in levels]
         found.fault(
             slips[0].row, column,
-            f"and {len(slips) - 1} others are cliffs: the heights differ by "
-            f"{say(max(heights) - min(heights), unit=True)}; look at their unit",
+            f"and {len(slips) - 1} others differ too much: the heights span "
+            f"{say(max(heights) - min(heights), unit=True)}; check their unit",
         )  # fmt: skip
         return
     for level in slips:
         found.fault(
             level.row, column,
-            "is higher or lower than every point near by by more than it is away from them; "
+            "differs in height from every nearby point by more than its distance to them; "
             "correct the height or its unit",
         )  # fmt: skip

@@ -79,8 +79,8 @@ def map_origin(staking: Staking) -> MapOrigin | None:
     if lost:
         raise DesignError(
             f"a place on the map needs {', '.join(_NAMES)}, and {', '.join(lost)} "
-            f"{'is' if len(lost) == 1 else 'are'} not given; add what is missing, or leave all "
-            "four out",
+            f"{'is' if len(lost) == 1 else 'are'} not given; add what is missing, or remove "
+            "all four",
             f"staking.{lost[0]}",
         )
     from pyproj import CRS, Proj
@@ -91,21 +91,21 @@ def map_origin(staking: Staking) -> MapOrigin | None:
         system = CRS.from_epsg(epsg)
     except CRSError:
         raise DesignError(
-            f"got {epsg}, which the EPSG register does not have; give the number of the "
-            "map projection that east and north are in, such as 32633 for UTM zone 33 north",
+            f"got {epsg}, which is not in the EPSG register; give the code of the map "
+            "projection of east and north, such as 32633 for UTM zone 33 north",
             "staking.epsg",
         ) from None
     if not system.is_projected:
         raise DesignError(
-            f"got {epsg}, {system.name}, which is no map projection; give one with east "
+            f"got {epsg}, {system.name}, which is not a map projection; give one with east "
             "and north, such as 32633 for UTM zone 33 north",
             "staking.epsg",
         )
     longitude, latitude = _to_degrees(system, east, north)
     if not (math.isfinite(longitude) and math.isfinite(latitude)):
         raise DesignError(
-            f"got {east:g}, which with north {north:g} is no place in "
-            f"{system.name}; give both in the units of the projection",
+            f"got {east:g}, which with north {north:g} is not a place in {system.name}; "
+            "give both in the projection's units",
             "staking.east",
         )
     factors = Proj(system).get_factors(longitude, latitude)

@@ -55,15 +55,15 @@ def read_measured(path: ListSource, frame: Frame) -> tuple[Distance, ...]:
         if first is None or second is None or length is None:
             continue
         if first == second:
-            found.fault(row.number, "to", "is the corner that the row starts from; name another")
+            found.fault(row.number, "to", "is the corner the row starts from; name another")
             continue
         meant = math.dist(rectangle[first], rectangle[second])
         if abs(length - meant) > _FARTHEST_OFF * meant:
             found.fault(
                 row.number, "distance",
-                f"is {say(length, unit=True)}, where the design has {say(meant, unit=True)} "
+                f"is {say(length, unit=True)}, but the design has {say(meant, unit=True)} "
                 "between these corners; "
-                + (unit_hint(length, meant) or "look at the names of the corners"),
+                + (unit_hint(length, meant) or "check the corner names"),
             )  # fmt: skip
         distances.append(Distance(first=first, second=second, length_mm=length))
     _check_enough(found, names, distances)

@@ -16,7 +16,7 @@ def unit_hint(got_mm: float, meant_mm: float) -> str:
     Examples
     --------
     >>> unit_hint(29.3, 29260.0)
-    'it looks like m read as mm: put the unit that was measured in'
+    'it looks like m read as mm; give the unit it was measured in'
     """
     if got_mm <= 0 or meant_mm <= 0:
         return ""
@@ -27,4 +27,4 @@ def unit_hint(got_mm: float, meant_mm: float) -> str:
     off, was, taken = min(pairs)
     if off > _NEAR:
         return ""
-    return f"it looks like {was} read as {taken}: put the unit that was measured in"
+    return f"it looks like {was} read as {taken}; give the unit it was measured in"

@@ -1,4 +1,4 @@
-"""The files of a site that need no drawing: JSON, CSV, GeoJSON and a text to read first."""
+"""The files of a site that need no drawing: JSON, CSV, GeoJSON, KML and a text to read first."""
 
 from __future__ import annotations
 
@@ -12,6 +12,8 @@ from frame3d.errors import present
 from frame3d.frame.describe.set_status import UNCHECKED, SetStatus
 from frame3d.frame.describe.wording import lengths_of
 from frame3d.frame.model.members import Frame
+from frame3d.schemas import Document
+from frame3d.site.kml import kml_text
 from frame3d.site.setting_out import set_out
 from frame3d.site.site_report import assumptions, figures, findings
 from frame3d.site.site_tables import site_tables, stakes
@@ -22,15 +24,24 @@ from frame3d.units.data_tables import DataTable, Json, Units, Value
 TABLES = ("stakes", "skew", "distances", "corners", "drive", "tops", "hoops", "holes")
 """The tables, each of which is a CSV file where there is something for it."""
 SITE_JSON, GEOJSON, DXF = "site.json", "site-stakes.geojson", "site-stakes.dxf"
+KML = "site-stakes.kml"
 READ_FIRST = "site-read-first.txt"
 """Cautions and what the figures rest on, for the CSV files: these are read by instruments, so no
 line of them can say it."""
 SHEETS = ("site-sheets.dxf", "site-sheets.pdf")
-SITE_FILES = (READ_FIRST, SITE_JSON, *(f"site-{key}.csv" for key in TABLES), GEOJSON, DXF, *SHEETS)
+SITE_FILES = (
+    READ_FIRST,
+    SITE_JSON,
+    *(f"site-{key}.csv" for key in TABLES),
+    GEOJSON,
+    KML,
+    DXF,
+    *SHEETS,
+)
 """What ``frame3d site`` writes, as far as there is something for each."""
 
 __all__ = [
-    "DXF", "GEOJSON", "READ_FIRST", "SHEETS", "SITE_FILES", "geojson_of", "record_of",
+    "DXF", "GEOJSON", "KML", "READ_FIRST", "SHEETS", "SITE_FILES", "geojson_of", "record_of",
     "record_text", "write_site", "write_stakes",
 ]  # fmt: skip
 
@@ -39,7 +50,7 @@ _DEGREES = 9
 
 
 def write_site(site: Site, folder: Path) -> None:
-    """Write text, JSON, CSV and, with a place on the map, GeoJSON into ``folder``.
+    """Write text, JSON, CSV and, with a place on the map, GeoJSON and KML into ``folder``.
 
     Raises
     ------
@@ -54,6 +65,7 @@ def write_site(site: Site, folder: Path) -> None:
     if site.mapped:
         text = json.dumps(geojson_of(site), indent=1, ensure_ascii=False, allow_nan=False)
         write_text(folder / GEOJSON, text + "\n")
+        write_text(folder / KML, kml_text(site))
 
 
 def write_stakes(frame: Frame, path: Path, status: SetStatus = UNCHECKED) -> None:
@@ -71,6 +83,7 @@ def write_stakes(frame: Frame, path: Path, status: SetStatus = UNCHECKED) -> Non
 def record_of(site: Site) -> dict[str, Json]:
     """Everything that ``site.json`` holds; lengths in millimetres."""
     return {
+        "schema": Document.SITE.value,
         "program": f"frame3d {__version__}",
         "project": site.frame.design.project.model_dump(mode="json"),
         "units": {
@@ -93,10 +106,10 @@ def read_first(site: Site) -> str:
     """The text of ``site-read-first.txt``."""
     parts = (
         ("Cautions", SITE_CAUTIONS),
-        ("What was found", tuple(findings(site))),
-        ("What the figures rest on", tuple(assumptions(site))),
+        ("Findings", tuple(findings(site))),
+        ("Assumptions", tuple(assumptions(site))),
     )
-    lines = [f"{site.frame.design.project.name}: read before anything is staked, dug or driven"]
+    lines = [f"{site.frame.design.project.name}: read before staking, digging or driving"]
     for title, texts in parts:
         if texts:
             lines += ["", title]

@@ -28,7 +28,7 @@ def figures(site: Site) -> list[tuple[str, str]]:
         (
             "They may differ by",
             f"{say(out.difference_mm)}; the far end is then "
-            f"{say(out.skew_of(min(out.difference_mm, out.width_mm)))} off sideways",
+            f"{say(out.skew_of(min(out.difference_mm, out.width_mm)))} out of square",
         ),
         (
             f"Square corner at {out.axes.name}",
@@ -44,7 +44,7 @@ def figures(site: Site) -> list[tuple[str, str]]:
         rows += [
             (
                 f"String at {out.axes.name}",
-                f"{say(string.start_mm)} above the zero of the levels, "
+                f"{say(string.start_mm)} above the benchmark's zero, "
                 + (
                     "level"
                     if not string.rise
@@ -52,7 +52,7 @@ def figures(site: Site) -> list[tuple[str, str]]:
                     f"{abs(site.driving.slope_percent):.2f} % from there"
                 ),
             ),
-            ("Digging and filling at the sockets, added up", say(string.moved_mm)),
+            ("Total digging and filling at the sockets", say(string.moved_mm)),
         ]
     if site.built is not None:
         states = Counter(hoop.state for hoop in site.built.hoops)
@@ -77,20 +77,20 @@ def _of_corners(site: Site) -> Iterator[str]:
     worst = max(map(abs, squaring.residuals_mm))
     if squaring.spare and worst > allowed:
         yield (
-            f"The measured distances do not go together: one is {said(form, worst)} off what "
-            "fits the others best. Measure again before anything is moved."
+            f"The measured distances do not agree: one is {said(form, worst)} off the best "
+            "fit of the others. Measure again before moving anything."
         )
     if abs(squaring.difference_mm) > allowed:
         long, short = ("front left", "front right")
         if squaring.difference_mm < 0:
             long, short = short, long
         yield (
-            f"The diagonals differ by {said(form, squaring.difference_mm)}, that from the {long} "
-            f"is the longer one; {said(form, allowed)} is allowed."
+            f"The diagonals differ by {said(form, squaring.difference_mm)}, the one from "
+            f"the {long} is longer; {said(form, allowed)} is allowed."
         )
     moves = [f"{m.name} {words}" for m in squaring.moves if (words := move_words(form, m))]
     if moves:
-        yield f"The least that squares the corners: {'; '.join(moves)}."
+        yield f"Smallest moves that square the corners: {'; '.join(moves)}."
     best = squaring.holds[0]
     moves = [f"{m.name} {words}" for m in best.moves if (words := move_words(form, m))]
     if moves:
@@ -116,7 +116,7 @@ def _of_built(site: Site) -> Iterator[str]:
         if hole.state is HoleState.LOST:
             yield (
                 f"Rail {hole.piece.mark} {side_words(hole.piece.side)}: its hole at hoop "
-                f"{hole.hoop} misses by {said(form, hole.misfit_mm)} and does not go in."
+                f"{hole.hoop} misses by {said(form, hole.misfit_mm)} and does not fit."
             )
     for top in built.tops:
         if words := correction(form, top):
@@ -131,42 +131,43 @@ def assumptions(site: Site) -> tuple[str, ...]:
         return form.text(length_mm, unit=True)
 
     told = [
-        "Distances are between centres of sockets, where these come out of the ground; a slope "
-        "is measured along the string, and sockets and hoops stand upright.",
+        "Distances are between socket centres at the ground; a slope is measured along the "
+        "string, and sockets and hoops stand plumb.",
     ]
     lean = max(abs(p.top_x_mm - p.x_mm) for p in site.setting_out.points if p.top_x_mm is not None)
     if form.rounded_mm(lean) > 0:
-        told.append(f"The legs lean, so the tops stand {say(lean)} off the places in the ground.")
+        told.append(f"The legs lean, so the tops are {say(lean)} off the places at the ground.")
     if site.driving is not None:
         exposure = site.driving.exposure
         told += [
-            "Between the points of the levels the ground is flat over triangles; outside them it "
-            "is as high as at the nearest place between them.",
-            f"A top stands {say(exposure.least_mm)} to {say(exposure.most_mm)} above the finished "
-            f"ground: the lower hole clear of it, and {say(site.driving.embedment_mm)} of the "
-            "socket in it. The string has the least digging and filling, added up over the "
-            "sockets, and is "
+            "Between the measured points the ground is taken as flat triangles; outside "
+            "them, as high as at the nearest point between them.",
+            f"Each top is {say(exposure.least_mm)} to {say(exposure.most_mm)} above "
+            "finished ground, with the lower hole clear of it and "
+            f"{say(site.driving.embedment_mm)} of the socket in it. The string is the one "
+            "with the least total digging and filling, and is "
             + (
                 "level."
                 if design.staking.string is StringLine.LEVEL
                 else f"on one slope of at most {design.staking.most_slope:g} %."
             ),
-            "Where ground is filled up, drive to the mark first and fill afterwards; filled "
-            "ground holds less than grown ground until it has settled.",
+            "Where you fill, drive to the mark first and fill afterwards; fill holds less "
+            "than undisturbed ground until it settles.",
         ]
     if site.built is not None:
         allowed = design.tolerances
         told += [
-            f"Allowed off at a socket: {say(allowed.socket_spacing)} along, "
-            f"{say(allowed.across)} across, {say(allowed.top_height)} in height; a hoop racks "
-            "beyond twice that between its two.",
-            f"A hoop goes in by itself within {say(site.built.leg_play_mm)} of its width, the "
+            f"A socket may be off by {say(allowed.socket_spacing)} along, "
+            f"{say(allowed.across)} across and {say(allowed.top_height)} in height; a hoop "
+            "racks when its two sockets differ by more than twice that.",
+            f"A hoop fits freely within {say(site.built.leg_play_mm)} of its width, the "
             f"play of its legs, and sprung within {say(allowed.spring)} more.",
         ]
         if site.built.holes:
             told.append(
-                f"A bolt goes in within {say(site.built.hole_play_mm)}, with persuasion within "
-                f"{say(allowed.persuasion)} more; a piece is laid where most of its holes go in."
+                f"A bolt goes in within {say(site.built.hole_play_mm)}, and within "
+                f"{say(allowed.persuasion)} more by pulling the hoop; a piece is placed "
+                "where most of its holes line up."
             )
     if site.origin is not None:
         told.append(

@@ -67,11 +67,11 @@ def stakes(site: Site) -> DataTable:
             row["set"] = warning
         rows.append(row)
     corner = site.setting_out.axes.name
-    zero = "the zero of the levels" if site.driving else "the ground, taken as level"
+    zero = "the benchmark's zero" if site.driving else "the ground, taken as level"
     return DataTable(
         key="stakes", title="Points to stake out", columns=tuple(columns), rows=tuple(rows),
-        note=f"x to the right and y toward the last hoop from socket {corner}, z up from {zero}; "
-        "along is a running distance on the string from that corner.",
+        note=f"x is to the right and y toward the last hoop from socket {corner}; z is up from "
+             f"{zero}; along is the distance on the string from that corner.",
     )  # fmt: skip
 
 
@@ -89,12 +89,13 @@ def skew(site: Site) -> DataTable:
     """How much the diagonals differ for how much skew."""
     return DataTable(
         key="skew",
-        title="Diagonals that differ, and how far the far end is off sideways",
+        title="Diagonal difference, and how far the far end is out of square",
         columns=(_length("difference", "diagonals differ"), _length("skew", "move the far end")),
         rows=tuple(
             {"difference": row.difference_mm, "skew": row.skew_mm} for row in site.setting_out.skews
         ),
-        note="Move the far end sideways, both corners alike, away from the longer diagonal's end.",
+        note="Move both far corners sideways by the same amount, away from the end of the "
+        "longer diagonal.",
     )
 
 
@@ -114,11 +115,11 @@ def distances(site: Site) -> DataTable:
         columns=(
             DataColumn(key="from", header="from"), DataColumn(key="to", header="to"),
             _length("measured", "measured"), _length("fitted", "fits best"),
-            _length("left_over", "left over"),
+            _length("left_over", "residual"),
         ),
         rows=rows,
-        note="No distance is spare, so nothing checks the tape." if not squaring.spare
-        else "What is left over is what the tape, and not the corners, is off.",
+        note="There is no extra distance, so nothing checks the tape." if not squaring.spare
+        else "The residual is the error of the tape, not of the corners.",
     )  # fmt: skip
 
 

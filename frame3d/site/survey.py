@@ -26,9 +26,8 @@ from frame3d.site.squaring import Distance, Squaring, square_up
 __all__ = ["SITE_CAUTIONS", "Site", "survey_site"]
 
 SITE_CAUTIONS = (
-    "Have buried cables and pipes located and marked before stakes or sockets are driven or "
-    "anything is dug.",
-    "Look for overhead lines before long hoops or rods are lifted.",
+    "Have buried cables and pipes located and marked before driving stakes or sockets or digging.",
+    "Look for overhead lines before lifting long hoops or rods.",
     *CAUTIONS[1:],
 )
 """What everybody who stakes out or drives by these figures is told."""

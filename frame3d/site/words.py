@@ -40,11 +40,11 @@ def driving_note(site: Site, driven: Driven) -> str:
     """What must be done for a socket besides driving it; empty where that is nothing."""
     form, parts = lengths_of(site.frame), []
     if driven.dig_mm:
-        parts.append(f"dig {said(form, driven.dig_mm)} away, or the lower hole is in the ground")
+        parts.append(f"dig away {said(form, driven.dig_mm)}, or the lower hole is in the ground")
     if driven.fill_mm:
         parts.append(
-            f"fill up by {said(form, driven.fill_mm)}, or take a socket of "
-            f"{said(form, present(driven.longer_mm, 'longer socket'))}"
+            f"fill {said(form, driven.fill_mm)}, or use a "
+            f"{said(form, present(driven.longer_mm, 'longer socket'))} socket"
         )
     if driven.drill_mm:
         parts.append(
@@ -52,8 +52,8 @@ def driving_note(site: Site, driven: Driven) -> str:
         )
     if driven.outside_mm:
         parts.append(
-            f"lies {said(form, driven.outside_mm)} outside the points, so its ground is that of "
-            "the nearest place between them"
+            f"is {said(form, driven.outside_mm)} outside the measured points; the ground is "
+            "taken from the nearest point between them"
         )
     return "; ".join(parts)
 
@@ -66,7 +66,7 @@ def correction(form: LengthFormat, top: TopOff) -> str:
     parts = [move_words(form, Move(name="", right_mm=across, along_mm=-top.along_mm))]
     if top.up_mm is not None and form.rounded_mm(abs(top.up_mm)) > 0:
         parts.append(
-            f"{said(form, top.up_mm)} deeper"
+            f"drive {said(form, top.up_mm)} deeper"
             if top.up_mm > 0
             else f"raise by {said(form, top.up_mm)}"
         )

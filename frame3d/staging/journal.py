@@ -20,6 +20,7 @@ from msgspec import Struct
 
 from frame3d import __version__
 from frame3d.opening import read_file
+from frame3d.schemas import Document
 from frame3d.staging.folders import StagingFolder
 
 __all__ = [
@@ -29,8 +30,8 @@ __all__ = [
 SUMMARY = "summary.json"
 """The file by which a reader knows what a folder holds."""
 UNFINISHED = (
-    "A run is putting new files here, or was killed while it did: files here may be of two runs. "
-    "Where it lasts, run frame3d once more into this folder; it puts that right first."
+    "A run is writing files here, or was killed while it did; files may be from two runs. "
+    "If this stays, run frame3d into this folder again; it puts that right first."
 )
 _FINISH, _UNDO, _MARK = "finish.json", "undo.json", "mark.json"
 _MOST_BYTES = 20_000_000
@@ -74,6 +75,7 @@ class Journal(Struct, frozen=True, kw_only=True):
         """
         if self.last:
             mark = {
+                "schema": Document.SUMMARY.value,
                 "program": f"frame3d {__version__}",
                 "unfinished": UNFINISHED,
                 "files": sorted({*self.made, *self.before, *listed}),

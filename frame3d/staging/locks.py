@@ -74,7 +74,7 @@ def _wait_for(descriptor: int, folder: Path) -> None:
         while not lock(descriptor):
             if time.monotonic() > end:
                 raise OutputError(
-                    f"another run has been putting files into {folder} for {_PATIENCE_S:g} s; let "
+                    f"another run has been writing to {folder} for {_PATIENCE_S:g} s; let "
                     "it end, or end it, and run this again"
                 )
             time.sleep(_AGAIN_S)

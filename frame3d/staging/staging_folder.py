@@ -126,14 +126,13 @@ def _check_places(folder: Path, names: tuple[str, ...]) -> None:
     for place in (*inner, folder, *folder.parents):
         if place.exists() and not place.is_dir():
             raise OutputError(
-                f"{place} is a file, so it cannot hold the files of a build; "
-                "choose another folder or move it away"
+                f"{place} is a file, not a folder; choose another folder or move it away"
             )
     for name in names:
         if (folder / name).is_dir():
             raise OutputError(
-                f"{folder / name} is a folder where a file is to be; choose another folder or "
-                "move it away"
+                f"{folder / name} is a folder, but a file of that name is to be written; "
+                "choose another folder or move it away"
             )
     if folder.exists() and not os.access(folder, os.W_OK | os.X_OK):
         raise OutputError(f"{folder} cannot be written: Permission denied; choose another folder")
@@ -190,9 +189,9 @@ def _put_back(staging: StagingFolder, folder: Path, todo: Journal) -> None:
         undo(staging, folder, todo)
     except OSError as error:
         raise OutputError(
-            f"{folder} holds files of two runs now, as the old ones could not be put back "
-            f"({error.strerror or error}); close the program that has a file in it open and run "
-            "frame3d into it again, which puts that right"
+            f"{folder} now holds files of two runs, because the old ones could not be put "
+            f"back ({error.strerror or error}); close the program that has one of its files "
+            "open and run frame3d into it again to put that right"
         ) from None
 
 

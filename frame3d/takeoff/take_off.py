@@ -34,7 +34,7 @@ __all__ = ["Takeoff", "UserLists", "load_solver", "read_user_lists", "take_off"]
 
 
 _PRICES = ("prices", "nothing has a price")
-_STOCK = ("stock", "bars and boards are planned without what lies in the yard")
+_STOCK = ("stock", "the cutting plans do not use what you have on hand")
 
 
 class UserLists(Struct, frozen=True, kw_only=True):
@@ -182,7 +182,7 @@ def take_off(
     if named and missing_items(cost):
         findings.append(
             f"{len(missing_items(cost))} items have no price in "
-            f"{frame.design.order.price_file}; the sum leaves them out"
+            f"{frame.design.order.price_file} and are not in the sum"
         )
     return Takeoff(
         frame=frame,
@@ -204,14 +204,14 @@ def _joint_findings(joints: tuple[BoltedJoint, ...]) -> list[str]:
         through = ", ".join(joint.held)
         if joint.is_clash:
             told.append(
-                f"{joint.mark} at {grid_text(joint.members)}: couplers stand in each other's "
-                "place; move one of the braces or rails that meet there"
+                f"{joint.mark} at {grid_text(joint.members)}: couplers overlap; move one of "
+                "the braces or rails that meet there"
             )
         elif joint.grip_mm is None:
-            told.append(f"{joint.mark} through {through}: no nut is on it")
+            told.append(f"{joint.mark} through {through}: it has no nut")
         elif not joint.can_tighten:
             told.append(
-                f"{joint.mark} through {through}: the nut comes to the end of the thread before "
-                "it holds; put more washers under it"
+                f"{joint.mark} through {through}: the nut runs out of thread before it is "
+                "tight; put more washers under it"
             )
     return told

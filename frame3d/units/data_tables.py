@@ -152,8 +152,10 @@ class DataTable(Struct, frozen=True, kw_only=True):
 
     def header(self, column: DataColumn, units: Units) -> str:
         """The head of a column, with its unit."""
-        unit = units.name(column.quantity)
-        return f"{column.header}, {unit}" if unit else column.header
+        unit, header = units.name(column.quantity), column.header
+        if units.system is UnitSystem.IMPERIAL and column.quantity is Quantity.MASS:
+            header = header.replace("Mass", "Weight")
+        return f"{header}, {unit}" if unit else header
 
     def as_json(self) -> list[dict[str, Value]]:
         """The rows with units in their keys."""

@@ -126,6 +126,11 @@ class LengthFormat(Struct, frozen=True, kw_only=True):
             return f"{_decimal(1000 * mass_kg, 1, 0)} g"
         return f"{_decimal(mass_kg, 1, 1)} kg"
 
+    @property
+    def mass_word(self) -> str:
+        """What a mass is called: weight where it is told in pounds."""
+        return "weight" if self.system is UnitSystem.IMPERIAL else "mass"
+
     def angle(self, angle_rad: float, *, decimals: int = 1) -> str:
         """Return an angle in degrees, trailing zeros dropped, as ``14.5°``."""
         return f"{_decimal(math.degrees(angle_rad), 1, decimals, keep_zeros=False)}°"

@@ -191,8 +191,8 @@ def _plain(text: str | float, what: str, help_text: str) -> str:
     plain = re.sub(r"([0-9])- (?=[0-9]+/)", r"\1-", plain)
     if re.search(r"[0-9],[0-9]", plain):
         raise UnitError(
-            f"got {text!r}: a comma inside a number is not read, as it means different "
-            f"things in different places; write 5.5 for five and a half and 5500 for "
+            f"got {text!r}: a comma in a number is not read, because it means different "
+            "things in different countries; write 5.5 for five and a half and 5500 for "
             f"five thousand five hundred; {help_text}"
         )
     return plain
@@ -216,8 +216,8 @@ def _number(written: str, text: str | float, what: str, help_text: str) -> Fract
         top, bottom = fraction.split("/")
         if int(top) >= int(bottom):
             raise UnitError(
-                f"got {text!r} for {what}: {fraction} after a whole number is not less "
-                f"than 1, so a space or a digit may be missing; {help_text}"
+                f"got {text!r} for {what}: {fraction} after a whole number is not less than "
+                f"1; a space or a digit may be missing; {help_text}"
             )
     return Fraction(int(whole or 0)) + Fraction(fraction.rstrip("."))
 
@@ -250,7 +250,7 @@ def _quantities(
         if unit not in units:
             named = f"the unit {unit!r} is not known" if unit else f"{match['number']} has no unit"
             if re.match(r"e[+-]?[0-9]", rest[match.end("number") :]):
-                named = "powers of ten are not read, write the number out"
+                named = "powers of ten are not read; write the number out"
             raise UnitError(f"got {text!r} for {what}: {named}; {help_text}")
         parts.append((_number(match["number"], text, what, help_text), unit))
         written.append(match["number"])
@@ -280,7 +280,7 @@ def _check_dual_form(
         worth_before, system_before = units[before]
         if system is not system_before or worth >= worth_before:
             raise UnitError(
-                f"got {text!r} for {what}: {unit!r} cannot follow {before!r}; keep to one "
+                f"got {text!r} for {what}: {unit!r} cannot follow {before!r}; use one "
                 f"system, the largest unit first, each once; {help_text}"
             )
         if not spelling.isdecimal():

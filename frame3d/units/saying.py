@@ -2,9 +2,13 @@
 
 from __future__ import annotations
 
+import math
+from collections.abc import Callable
+
 from msgspec import Struct
 
 from frame3d.units.formatting import LengthFormat
+from frame3d.units.system import MM_PER_INCH, UnitSystem
 
 __all__ = ["LengthText"]
 
@@ -37,3 +41,21 @@ class LengthText(Struct, frozen=True):
     def least(self, length_mm: float) -> str:
         """The smallest length that may be given: what it says is never less."""
         return self.form.text(-self.form.floor_mm(-length_mm), unit=True)
+
+    def tube(self, diameter_mm: float) -> str:
+        """A diameter or wall of tube, as it is sold: to 0.001 in or 0.1 mm."""
+        return self._decimal(diameter_mm, round)
+
+    def tube_least(self, diameter_mm: float) -> str:
+        """The smallest diameter that may be chosen: what it says is never less."""
+        return self._decimal(diameter_mm, math.ceil)
+
+    def tube_most(self, diameter_mm: float) -> str:
+        """The greatest diameter that may be chosen: what it says is never more."""
+        return self._decimal(diameter_mm, math.floor)
+
+    def _decimal(self, diameter_mm: float, to_whole: Callable[[float], int]) -> str:
+        imperial = self.form.system is UnitSystem.IMPERIAL
+        steps = 1000 / MM_PER_INCH if imperial else 10
+        count = to_whole(round(diameter_mm * steps, 6))
+        return f"{count / 1000:.3f} in" if imperial else f"{count / 10:g} mm"

@@ -125,7 +125,7 @@ def _status(status: SetStatus) -> str:
     if not told:
         return ""
     items = "".join(f"<li>{html.escape(tied(text))}</li>" for text in told)
-    headline = status.headline or "This set is not complete."
+    headline = status.headline or "This set is incomplete."
     return (
         f'<details id="status" open><summary>{html.escape(headline)}</summary><ul>{items}</ul>'
         "</details>"

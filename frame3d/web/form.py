@@ -14,6 +14,7 @@ from frame3d.design.values.defaults import FOLLOWS
 from frame3d.design.values.field_info import FieldFacts, TableInfo, sections
 from frame3d.design.values.following import FOLLOWING
 from frame3d.design.values.starter_values import EXAMPLES
+from frame3d.frame.describe.glossary import GLOSSARY
 from frame3d.units import UnitSystem
 from frame3d.units.data_tables import Json
 
@@ -23,9 +24,9 @@ _GROUPS: tuple[tuple[str, tuple[str, ...]], ...] = (
     ("Rails and braces", ("rail", "brace", "tie")),
     ("Sides and cover", ("sill_board", "side_opening", "cover")),
     ("End walls and doors", ("end_wall", "door")),
-    ("Room and machines", ("clearance", "machine")),
+    ("Clearance and machines", ("clearance", "machine")),
     (
-        "Place and practice",
+        "Site and practice",
         ("surroundings", "nearby", "staking", "practice", "tolerances", "accept"),
     ),
     ("Bolts and ordering", ("hardware", "order")),
@@ -35,15 +36,16 @@ _GROUPS: tuple[tuple[str, tuple[str, ...]], ...] = (
 _TITLES = {
     "profile": "Profile", "bays": "Bays", "hoop": "Hoops", "socket": "Sockets", "rail": "Rail",
     "brace": "Brace", "tie": "Tie", "sill_board": "Sill boards", "side_opening": "Side openings",
-    "cover": "Cover", "end_wall": "End wall", "door": "Door", "clearance": "Room for people",
+    "cover": "Cover", "end_wall": "End wall", "door": "Door", "clearance": "Clearance for people",
     "machine": "Machine", "staking": "Staking out", "surroundings": "Surroundings",
-    "nearby": "Something near by",
+    "nearby": "Nearby object",
     "practice": "Limits of practice", "tolerances": "Tolerances", "accept": "Accepted finding",
     "hardware": "Bolts", "order": "Ordering", "loads": "Loads of comparing", "project": "Names",
     "output": "Units and paper",
 }  # fmt: skip
 _ABBREVIATED = {
-    "zinc": "Zinc, g/m²", "epsg": "EPSG number", "dxf_version": "DXF version",
+    "zinc": "Zinc, g/m²", "persuasion": "Pull-in allowance",
+    "epsg": "EPSG number", "dxf_version": "DXF version",
 }  # fmt: skip
 
 __all__ = ["form_of_a_design"]
@@ -57,8 +59,8 @@ def form_of_a_design() -> dict[str, Json]:
     dict
         ``groups``: title and names of sections; ``sections`` by name, each with its title,
         meaning, whether there may be several or none, and its fields; ``follows``: fields
-        whose default goes by another field and not by the units; ``tubes`` and ``boards``:
-        names in the catalogue.
+        whose default goes by another field and not by the units; ``glossary``: words and
+        what they mean; ``tubes`` and ``boards``: names in the catalogue.
     """
     known = sections()
     grouped = {name for _, names in _GROUPS for name in names}
@@ -75,6 +77,7 @@ def form_of_a_design() -> dict[str, Json]:
             f"{section}.{name}": {"field": leader, "units": {k: v.value for k, v in to.items()}}
             for (section, name), (leader, to) in FOLLOWS.items()
         },
+        "glossary": [[term.called, term.meaning] for term in GLOSSARY],
         "tubes": list(names(CatalogKind.TUBE)),
         "boards": list(names(CatalogKind.TIMBER)),
     }

@@ -163,7 +163,9 @@ class RequestHandlers:
         try:
             return web.json_response({"key": self.orders.place(text, kind, lists)})
         except BusyError:
-            return refused(503, "too many files are being made; stop one", **{"Retry-After": "5"})
+            return refused(
+                503, "too many files are being made at once; stop one", **{"Retry-After": "5"}
+            )
 
     async def _order_state(self, request: web.Request) -> web.Response:
         order = self.orders.get(request.match_info["key"])
@@ -172,7 +174,7 @@ class RequestHandlers:
     async def _order_file(self, request: web.Request) -> web.StreamResponse:
         order = self.orders.get(request.match_info["key"])
         if order is None or order.path is None or order.state is not State.READY:
-            return refused(404, "there is no file; it was fetched long ago, or is not ready")
+            return refused(404, "the file is gone or not ready; make it again")
         kind = KINDS[order.kind]
         return web.FileResponse(
             order.path,
@@ -194,8 +196,8 @@ class RequestHandlers:
             return await self._answers.of(workers, question, limit_s)
         except TooSlowError:
             return _failed(
-                f"This design takes longer than {limit_s:g} s, which is more than the page waits; "
-                "make it shorter or simpler, or use the command line."
+                f"This design takes longer than {limit_s:g} s, the page's limit; make it "
+                "shorter or simpler, or use the command line."
             )
         except CrashedError:
             return _failed(PROGRAM_FAILED)
@@ -259,6 +261,6 @@ async def _text(request: web.Request, name: str) -> str:
         value.encode()
     except UnicodeEncodeError:
         # JSON can write such a half on its own; no file and no address can hold it.
-        message = f"the text {name} has half a character in it (a lone surrogate); leave it out"
+        message = f"the text {name} contains half a character (a lone surrogate); remove it"
         raise web.HTTPBadRequest(reason=message) from None
     return value

@@ -62,8 +62,8 @@ def _listen(host: str, port: int) -> socket.socket:
     except OSError as error:
         listening.close()
         raise OutputError(
-            f"cannot listen on {host}, port {port}: {error.strerror or error}; give another "
-            "--port, or --port 0 for any that is free"
+            f"cannot listen on {host}, port {port}: {error.strerror or error}; choose "
+            "another --port, or --port 0 for any free one"
         ) from None
     return listening
 
@@ -78,8 +78,8 @@ def _address(host: str) -> ipaddress.IPv4Address | ipaddress.IPv6Address:
         ) from None
     if address.is_unspecified or address.is_multicast:
         raise OutputError(
-            f'--host: got "{host}", which is every address of this machine; give the one by '
-            "which the page is to be reached, as requests for any other name are refused"
+            f'--host: got "{host}", which is every address of this machine; give the '
+            "address used to reach the page; requests for any other name are refused"
         )
     return address
 

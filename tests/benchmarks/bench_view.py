@@ -4,7 +4,7 @@
 
 The frame is the gothic example, 30 ft wide in bays of 4 ft, 96 and 960 ft long. Printed are
 members, milliseconds of laying out and of the scene, the first time and the best of several
-later ones in one process, the scene's bytes as they are and packed (gzip), its list of members
+later ones in one process, the scene's bytes true to scale and packed (gzip), its list of members
 packed, view.html with its time; then milliseconds in Chromium, without a graphics card unless
 the machine has one: from data to the first picture, and of a picture while it is turned.
 

@@ -61,7 +61,7 @@ def test_cautions_come_before_everything_else(pages) -> None:
         headings = page.locator("h1, h2").all_inner_texts()
         assert headings[1] == "Cautions"
         first = page.locator("main > *").first
-        assert "buried services" in first.inner_text()
+        assert "buried cables and pipes" in first.inner_text()
         assert page.locator(".step .cautions").count() > 5
 
 
@@ -72,7 +72,7 @@ def test_ticks_stay_and_can_be_taken_away(pages) -> None:
         page.reload()
         assert page.locator("input:checked").count() == 2
         assert page.locator("#hold-3-1").is_checked()
-        page.get_by_role("button", name="Take all ticks away").click()
+        page.get_by_role("button", name="Clear all ticks").click()
         assert page.locator("input:checked").count() == 0
         page.reload()
         assert page.locator("input:checked").count() == 0

@@ -201,7 +201,7 @@ def test_a_fault_stands_beside_its_field_and_the_picture_stays(
         expect(page.locator("#faults")).not_to_contain_text("without a unit")
         for panel in ("#frame", "#results"):
             expect(page.locator(f"{panel} .stale")).to_have_text(
-                "This is the last design that could be laid out."
+                "Out of date: this is the last design that could be laid out."
             )
         expect(page.locator('button[data-kind="step"]')).to_be_disabled()
         # The summary leads to the field, wherever it stands.
@@ -243,7 +243,7 @@ def test_a_member_is_picked_in_the_picture_and_told(browser: Browser, server: Se
         mark = told.split()[0]
         (part,) = [part for part in frame.parts() if part.mark == mark]
         assert part.role.value in told
-        for name in ("Length", "Place", "Mass"):
+        for name in ("Length", "Place", "Weight"):
             assert name in told
         # Equally in the table of parts.
         page.click("#tab-parts")
@@ -386,11 +386,11 @@ def test_lists_are_taken_dropped_and_taken_out(browser: Browser, server: Server)
         expect(prices).to_contain_text("row 2, column price")
         page.evaluate(drop, ["[data-list=prices]", "mine.csv", "item,price\nBolt,2\n"])
         expect(prices.locator(".fault")).to_have_count(0)
-        expect(page.locator("#stop")).to_contain_text("Not to be built from: 1 error found.")
+        expect(page.locator("#stop")).to_contain_text("Do not build from this set: 1 error found.")
         expect(page.locator("#stop")).not_to_contain_text("was not given")
         prices.locator("button").click()
         expect(prices).to_contain_text("The design names one")
-        expect(page.locator("#stop")).to_contain_text("The list of prices (mine.csv) was not given")
+        expect(page.locator("#stop")).to_contain_text("The prices list (mine.csv) was not given")
         page.locator("#list-levels").set_input_files(
             {"name": "big.csv", "mimeType": "text/csv", "buffer": b"x" * 300_000}
         )

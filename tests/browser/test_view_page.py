@@ -218,7 +218,7 @@ def test_a_click_picks_the_member_under_it(
     assert words["Role"] == role.value
     assert words["Section"] == tied(member.part.section.name)
     assert words["Place"].startswith(f"hoop{'s' if member.spot.to_hoop else ''} {hoop}")
-    assert words["Made alike"] == str(sum(1 for m in frame.members if m.mark == member.mark))
+    assert words["Count"] == str(sum(1 for m in frame.members if m.mark == member.mark))
 
 
 def test_a_click_beside_everything_picks_nothing(opened: Opened, frame: Frame) -> None:

@@ -186,7 +186,7 @@ def test_what_cannot_be_made_alone_is_told(tmp_path: Path) -> None:
 
 def test_a_file_in_place_of_a_folder_is_told_before_anything_is_made(tmp_path: Path) -> None:
     (tmp_path / "parts").write_text("x")
-    with pytest.raises(OutputError, match="parts is a file, so it cannot hold the files"):
+    with pytest.raises(OutputError, match="parts is a file, not a folder the files"):
         build(design_from_mapping(SMALL), tmp_path)
     assert [path.name for path in tmp_path.iterdir()] == ["parts"]
 
@@ -209,7 +209,7 @@ def test_failed_build_leaves_the_last_good_one(tmp_path: Path, monkeypatch) -> N
 
 
 def test_list_that_cannot_be_read_is_told_before_anything_is_touched(tmp_path: Path) -> None:
-    (tmp_path / "prices.csv").write_text("item,price\nhexagon nut M10,cheap\n")
+    (tmp_path / "prices.csv").write_text("item,price\nhex nut M10,cheap\n")
     mapping = {**SMALL, "order": {"price_file": "prices.csv"}}
     with pytest.raises(DesignFaults, match="prices.csv: row 2, column price: got .cheap."):
         build(design_from_mapping(mapping, folder=tmp_path), tmp_path / "out")
@@ -221,7 +221,7 @@ def test_list_that_cannot_be_read_is_told_before_anything_is_touched(tmp_path: P
 
 def test_folder_that_is_a_file_is_refused(tmp_path: Path) -> None:
     (tmp_path / "taken").write_text("x")
-    with pytest.raises(OutputError, match="is a file, so it cannot hold"):
+    with pytest.raises(OutputError, match="is a file, not a folder"):
         build(design_from_mapping(SMALL), tmp_path / "taken")
 
 
@@ -292,7 +292,7 @@ def test_stopped_build_leaves_the_last_good_one(
         run.kill()
         run.wait()
     assert run.returncode == 128 + number
-    assert told.splitlines()[-1].startswith("stopped; files that were not finished")
+    assert told.splitlines()[-1].startswith("stopped; unfinished files")
     assert "Traceback" not in told
     assert_last_good_one(tmp_path)
 
@@ -403,7 +403,9 @@ def test_a_disk_that_takes_no_more_is_told_whichever_file_it_was(
         capture_output=True, text=True, timeout=600, check=False,
     )  # fmt: skip
     assert done.returncode == 0, done.stderr
-    wanted = f"{out} cannot be written: a file would be larger than this disk or this user may have"
+    wanted = (
+        f"{out} cannot be written: the file would be larger than this disk or user account allows"
+    )
     lines = done.stdout.splitlines()
     assert len(lines) == len(sizes)
     assert [line for line in lines if not line.startswith(wanted)] == []

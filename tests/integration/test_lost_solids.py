@@ -114,7 +114,7 @@ def test_command_line_names_it_and_exits_1(run) -> None:
     assert said.exception is None or isinstance(said.exception, SystemExit)
     told = " ".join(said.output.split())
     assert f"Model: {BORED}: H1 (hoop) is without its holes in the model files" in told
-    assert f"Model: {GONE}: W1 (washer) is left out of the model files" in told
+    assert f"Model: {GONE}: W1 (washer) is missing from the model files" in told
     assert "without its holes in the model files" in said.stderr
     assert BORED in said.stderr and GONE in said.stderr
 
@@ -128,6 +128,7 @@ def test_every_file_of_a_build_is_there(run, frame: Frame) -> None:
         "model.step",
         "model.stl",
         "model.glb",
+        "model.ifc",
         "sheets.dxf",
         "sheets.pdf",
         "guide.html",
@@ -165,7 +166,7 @@ def test_cover_and_part_sheet_say_so(run) -> None:
     folder, _ = run
     pages = _printed(folder / "sheets.pdf")
     assert f"{BORED}: without its holes in the model files" in pages[0]
-    assert f"{GONE}: left out of the model files" in pages[0]
+    assert f"{GONE}: missing from the model files" in pages[0]
     sheets = [page for page in pages if "Hoop piece H1" in page and "developed length" in page]
     assert sheets
     assert all(f"{BORED}: H1 (hoop) is without its holes" in page for page in sheets)
@@ -264,6 +265,27 @@ def test_stl_header_keeps_to_its_80_bytes() -> None:
         assert len(header) == 80
         assert header.startswith(b"NOT BORED" if bored else b"frame3d")
         assert (b"NOT MADE" in header) == bool(made)
+
+
+def test_ifc_needs_no_solid_and_has_it_whole(run, frame: Frame) -> None:
+    """As drawings and lists have it: holes, its own name, and all its members."""
+    import ifcopenshell
+
+    folder, _ = run
+    text = (folder / "model.ifc").read_text("ascii")
+    assert "NOT BORED" not in text and "NOT MADE" not in text
+    file = ifcopenshell.file.from_string(text)
+    for mark in ("H1", "W1"):
+        elements = [e for e in file.by_type("IfcElement") if e.Tag == mark]
+        assert len(elements) == sum(m.mark == mark for m in frame.members)
+    hoop = next(t for t in file.by_type("IfcTypeProduct") if t.Tag == "H1")
+    bored = 0
+    for solid in hoop.RepresentationMaps[0].MappedRepresentation.Items:
+        inner = solid.TreeRootExpression if solid.is_a("IfcCsgSolid") else solid
+        while inner.is_a("IfcBooleanResult"):
+            inner, bored = inner.FirstOperand, bored + 1
+    [part] = {m.part for m in frame.members if m.mark == "H1"}
+    assert bored == len(part.holes) > 0
 
 
 def test_view_and_guide_are_complete(run, frame: Frame) -> None:

@@ -135,7 +135,7 @@ def test_without_its_lists_the_set_goes_by_another_number(server: Server, built:
     assert summary["status"]["set_number"] == "N-7 without prices"
     texts = [page.get_text() for page in sheets]
     assert all("N-7 without prices" in text for text in texts)
-    told = "The list of prices (our prices.csv) was not given: nothing has a price."
+    told = "The prices list (our prices.csv) was not given: nothing has a price."
     assert told in " ".join(texts[0].split())
     assert not any("was not given" in text for text in texts[1:])
     assert all(line.endswith("N-7 without prices") for line in stakes.splitlines()[1:])

@@ -9,9 +9,11 @@ import csv
 import math
 from pathlib import Path
 
+import ifcopenshell
 import numpy as np
 import pytest
 import trimesh
+from ifc_reader import exact_shape, members_of, volume_and_centre
 from msgspec.structs import replace
 from OCP.BRepGProp import BRepGProp
 from OCP.GProp import GProp_GProps
@@ -29,6 +31,7 @@ from frame3d.frame.model.members import Frame, Member
 from frame3d.frame.model.parts import Part, Say, Tube
 from frame3d.frame.model.roles import Role, Side, Spot
 from frame3d.geometry.placement import Placement
+from frame3d.ifc.model_ifc import ifc_text
 from frame3d.sheets.primitives.primitives import Stroke
 from frame3d.sheets.projection.projection import FRONT, axis_point
 from frame3d.sheets.projection.section_plane import Plane
@@ -145,6 +148,15 @@ def folder(frame: Frame, tmp_path_factory: pytest.TempPathFactory) -> Path:
     return place
 
 
+def test_ifc_has_it_by_name_at_its_volume(frame: Frame) -> None:
+    file = ifcopenshell.file.from_string(ifc_text(frame, {}))
+    [element] = members_of(file)["AE1"]
+    assert element.Name == "AE1 hoop 2"
+    volume, centre = volume_and_centre(exact_shape(element))
+    assert volume == pytest.approx(EYE_MM3, rel=1e-9)
+    assert centre == pytest.approx(centre_mm(EYE), abs=1e-6)
+
+
 def test_step_has_it_by_name_at_its_volume(folder: Path) -> None:
     assert b"PRODUCT('AE1'" in (folder / "model.step").read_bytes()
     reader = STEPControl_Reader()
@@ -222,9 +234,12 @@ def test_lists_have_it_with_its_mass(frame: Frame, tmp_path: Path) -> None:
     taken = take_off(frame)
     write_takeoff(taken, tmp_path)
     with (tmp_path / "takeoff-parts.csv").open(encoding="utf-8-sig", newline="") as file:
+        assert next(file).startswith("# ")
         (row,) = (row for row in csv.DictReader(file) if row["Mark"] == "AE1")
     assert row["Description"] == "anchor eye 24 mm x 200 mm"
-    mass = next(float(cell) for name, cell in row.items() if name.startswith("Mass each"))
+    mass = next(
+        float(cell) for name, cell in row.items() if name.startswith(("Mass each", "Weight each"))
+    )
     assert mass == pytest.approx(EYE_KG, rel=1e-3)
 
 

@@ -25,7 +25,7 @@ from frame3d.sheets.sets.draw import draw_sheets
 from frame3d.sheets.write.dxf_write import document_of
 from frame3d.view.view_page import view_page
 
-HEADLINE, FIELD = "Not to be built from: 2 errors found.", "NOT TO BE BUILT FROM: 2 errors"
+HEADLINE, FIELD = "Do not build from this set: 2 errors found.", "DO NOT BUILD: 2 errors"
 LOW = """[project]
 name = "Low"
 [profile]
@@ -54,7 +54,7 @@ rule = "machine-inside"
 reason = "The wagon stays outside."
 """
 )
-TIE = "4'-10 1/4\" of headroom under the clamp, and 6'-8\" is needed (C2, left, hoop 3)."
+TIE = "Headroom under the clamp is 4'-10 1/4\"; 6'-8\" is needed (C2, left, hoop 3)."
 
 
 def frame_of(text: str) -> Frame:
@@ -145,7 +145,7 @@ def test_sheets_of_which_nothing_is_known_say_that() -> None:
 
 MANY = SetStatus(
     error_count=90,
-    errors=tuple(f"The {word} brace and the end wall girt lie in each other (G1 and BT{n}: hoop "
+    errors=tuple(f"The {word} brace and the end wall girt overlap (G1 and BT{n}: hoop "
                  f"{n}, left; hoop {n}, right (2 places in all), and 9 more like it)."
                  for n, word in enumerate(["first", "second", "third", "fourth", "fifth"] * 3)),
     missing=(MissingList(what="prices", name="p" * 150 + ".csv", without="nothing has a price"),

@@ -286,8 +286,8 @@ def test_the_command_tells_what_to_do_and_the_cautions(plot: Path) -> None:
                "built.csv", folder=plot)  # fmt: skip
     assert (done.returncode, done.stderr) == (0, "")
     # A rhombus: the sides are right, the far end 51 × 10296/(2 × 5000) = 52.5 mm to the right.
-    assert "The diagonals differ by 51 mm, that from the front left is the longer" in done.stdout
-    assert "Hoop 4 does not go in: 100 mm wider than the design." in done.stdout
+    assert "The diagonals differ by 51 mm, the one from the front left is longer" in done.stdout
+    assert "Hoop 4 does not fit: 100 mm wider than the design." in done.stdout
     assert "Socket 4R: move 100 mm to the left." in done.stdout
     assert "Driving marks" in done.stdout
     assert "buried cables" in done.stdout

@@ -18,16 +18,20 @@ from pathlib import Path
 
 import pytest
 from click.testing import Result
+from msgspec import Struct
 from small_study import ASK, GOALS, SMALL, VARY
 from typer.testing import CliRunner
 
 import frame3d
 from frame3d.cli import app
 from frame3d.design.writing.editing import plain_text
+from frame3d.errors import OutputError
 from frame3d.studies.plan.read_plan import read_plan
-from frame3d.studies.rows.row import row_from
-from frame3d.studies.running.dask_crew import dask_crew
+from frame3d.studies.rows.row import Row, program_key, row_from
+from frame3d.studies.rows.work_out import Task
 from frame3d.studies.run_study import ROWS, carry_out
+from frame3d.studies.running.dask_crew import dask_crew
+from frame3d.studies.running.engine import Crew, Progress, run_tasks
 
 ROOT = Path(__file__).parents[2]
 PLAN = f"""
@@ -82,7 +86,7 @@ def test_rows_are_those_of_the_plan(serial: frame3d.StudyResult) -> None:
 
 
 def test_processes_give_the_same(folder: Path, serial: frame3d.StudyResult, tmp_path: Path) -> None:
-    run(str("study"), folder / "plan.toml", "--out", tmp_path)
+    run("study", folder / "plan.toml", "--out", tmp_path)
     with (tmp_path / "rows.csv").open(encoding="utf-8-sig", newline="") as file:
         rows = list(csv.DictReader(file))
     assert len(rows) == len(serial.rows)
@@ -117,8 +121,20 @@ def test_figures_are_those_of_a_single_run(
     assert row.figures["ridge_height_mm"] == design.profile.ridge_height == 2800.0
 
 
+class Cluster(Struct):
+    """The address of a scheduler, and the processes: its own first, then its workers'."""
+
+    address: str
+    processes: list[subprocess.Popen]
+
+
+def rows_in(folder: Path) -> list[Row]:
+    found = [row_from(line) for line in (folder / ROWS).read_bytes().splitlines()]
+    return [row for row in found if row is not None]
+
+
 @pytest.fixture(scope="module")
-def cluster() -> Iterator[str]:
+def cluster() -> Iterator[Cluster]:
     """A scheduler and two workers, each a process of its own, over loopback."""
     env = {**os.environ, "PYTHONWARNINGS": "ignore"}
     started = [
@@ -139,7 +155,7 @@ def cluster() -> Iterator[str]:
                 stderr=subprocess.DEVNULL, stdout=subprocess.DEVNULL, env=env,
             )
         )  # fmt: skip
-    yield address
+    yield Cluster(address, started)
     for process in reversed(started):
         process.kill()
         process.wait()
@@ -148,16 +164,37 @@ def cluster() -> Iterator[str]:
 
 @pytest.mark.filterwarnings("ignore")  # of Dask's own, as where a scheduler goes
 def test_dask_gives_the_same_and_a_scheduler_that_goes_is_told(
-    folder: Path, serial: frame3d.StudyResult, cluster: str, tmp_path: Path
+    folder: Path, serial: frame3d.StudyResult, cluster: Cluster, tmp_path: Path
 ) -> None:
-    plan = read_plan(folder / "plan.toml")
-    with dask_crew(cluster) as crew:
-        found = carry_out(plan, crew, None, lambda progress: None)
-    assert found.rows == serial.rows
-    done = run("study", folder / "plan.toml", "--out", tmp_path, "--scheduler", cluster)
+    """By the command line: whole first, and then with the scheduler killed at the third row."""
+    words = ("study", folder / "plan.toml", "--scheduler", cluster.address, "--out")
+    done = run(*words, tmp_path / "whole")
     assert done.returncode == 0, done.stderr
-    kept = [row_from(line) for line in (tmp_path / ROWS).read_bytes().splitlines()]
-    assert len(kept) == len(serial.rows)
+    kept = {row.key: row for row in rows_in(tmp_path / "whole")}
+    assert sorted(row.state.value for row in kept.values()) == sorted(
+        row.state for row in serial.rows
+    )
+    figures = [row.figures for row in kept.values() if row.figures]
+    assert all(row.figures in figures for row in serial.rows if row.state == "made")
+
+    def end_scheduler(row: Row) -> None:
+        cluster.processes[0].kill()
+
+    plan = read_plan(folder / "plan.toml")
+    with (
+        pytest.raises(OutputError, match="run it again to go on"),
+        dask_crew(cluster.address) as crew,
+    ):
+        program, mapping = program_key(), json.dumps(SMALL)
+        run_tasks(
+            Crew(executor=crew.executor, places=1),
+            ((str(number), mapping) for number in range(500)),
+            lambda designs: Task(
+                designs=designs, lists={}, figures=plan.figures, program=program
+            ),
+            end_scheduler, lambda progress: None,
+            done=Progress(done=0, left=500, refused=0, failed=0, left_s=None),
+        )  # fmt: skip
 
 
 @pytest.mark.filterwarnings("ignore")
@@ -202,14 +239,12 @@ def test_kills_at_random_moments_and_going_on_equal_an_unbroken_run(
     assert before > 0
     plan = read_plan(folder / "plan.toml")
     with ThreadPoolExecutor(1) as here:
-        from frame3d.studies.running.engine import Crew
-
         found = carry_out(plan, Crew(executor=here, places=1), tmp_path, lambda progress: None)
     assert found.rows == serial.rows
 
 
 def test_a_changed_plan_takes_over_rows_that_still_hold(folder: Path, tmp_path: Path) -> None:
-    vary = {"profile.ridge_height": ["2.8 m", "3 m"]}
+    vary, rows = {"profile.ridge_height": ["2.8 m", "3 m"]}, tmp_path / ROWS
     with ThreadPoolExecutor(1) as here:
 
         def study(vary, ask) -> tuple[frame3d.StudyResult, int]:
@@ -217,7 +252,7 @@ def test_a_changed_plan_takes_over_rows_that_still_hold(folder: Path, tmp_path: 
                 (tmp_path / ROWS).read_bytes().count(b"\n") if (tmp_path / ROWS).exists() else 0
             )
             found = frame3d.study(SMALL, vary=vary, ask=ask, folder=tmp_path, executor=here)
-            return found, (tmp_path / ROWS).read_bytes().count(b"\n") - before
+            return found, rows.read_bytes().count(b"\n") - before
 
         first, made = study(vary, ["hoops", "errors"])
         assert made == 2
@@ -264,7 +299,7 @@ def test_a_full_disk_is_told_and_the_study_goes_on_after(folder: Path, tmp_path:
 
 def test_ten_million_designs_are_asked_about_first(folder: Path, tmp_path: Path) -> None:
     text = '[study]\nbase = "base.toml"\n' + "".join(
-        f'[[vary]]\nfield = "{field}"\nfrom = "1000 mm"\nto = "{1000 + 214 * 5} mm"\nstep = "5 mm"\n'
+        f'[[vary]]\nfield = "{field}"\nfrom = "1 m"\nto = "2070 mm"\nstep = "5 mm"\n'
         for field in ("bays.spacing", "profile.leg_height", "socket.length")
     )
     (tmp_path / "plan.toml").write_text(text, encoding="utf-8")

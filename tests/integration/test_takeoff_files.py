@@ -19,14 +19,15 @@ from frame3d.examples import example_paths
 from frame3d.frame.lay_out import lay_out
 from frame3d.takeoff.quantities.prices import read_prices
 from frame3d.takeoff.take_off import Takeoff
+from frame3d.takeoff.write.records import FIRST_LINE
 from frame3d.takeoff.write.takeoff_files import TABLES, TAKEOFF_FILES
 from frame3d.takeoff.write.workbook import FIRST_ROW, HEAD_ROW, SUM_ROW
 
 PRICES = """item,length,price,per,pack,currency
 2 in x 13 ga BWG,24 ft,71.5,,,EUR
 2x10,,1.95,ft,,
-hexagon nut 3/8-16,,9.25,pack,50,
-plain washer 3/8 wide,,0.08,each,,
+hex nut 3/8-16,,9.25,pack,50,
+flat washer 3/8 wide,,0.08,each,,
 """
 KG_PER_LB, MM_PER_INCH = 0.45359237, 25.4
 NAMES = ("long_meadow_gothic", "long_meadow_quonset")
@@ -71,7 +72,9 @@ def rows_of(sheet) -> list[list]:
 
 def csv_rows(folder: Path, key: str) -> list[list[str]]:
     with (folder / f"takeoff-{key}.csv").open(encoding="utf-8-sig", newline="") as file:
-        return list(csv.reader(file))
+        caution, *rows = csv.reader(file)
+    assert caution == [FIRST_LINE]
+    return rows
 
 
 def same(got, wanted, tolerance: float = 1e-6) -> bool:
@@ -128,7 +131,7 @@ def test_sums_are_formulas_and_stand_over_their_columns(made, worked_out) -> Non
     takeoff, folder = made
     book = openpyxl.load_workbook(folder / "takeoff.xlsx")
     heads = [cell.value for cell in book["Parts"][HEAD_ROW + 1]]
-    place = next(n for n, head in enumerate(heads, 1) if head in ("Mass, lb", "Mass, kg"))
+    place = next(n for n, head in enumerate(heads, 1) if head in ("Weight, lb", "Mass, kg"))
     formula = book["Parts"].cell(SUM_ROW + 1, place).value
     assert formula.startswith("=SUBTOTAL(9,")
     unit = KG_PER_LB if heads[place - 1].endswith("lb") else 1.0
@@ -200,8 +203,8 @@ def test_cost_by_hand(tmp_path: Path) -> None:
     assert found == {
         "2 in x 13 ga BWG": pytest.approx(50 * 71.5),
         "2x10": pytest.approx(13 * 16 * 1.95),
-        "hexagon nut 3/8-16": pytest.approx(12 * 9.25),
-        "plain washer 3/8 wide": pytest.approx(893 * 0.08),
+        "hex nut 3/8-16": pytest.approx(12 * 9.25),
+        "flat washer 3/8 wide": pytest.approx(893 * 0.08),
     }
     assert takeoff.currency == "EUR"
     build_takeoff(takeoff, tmp_path / "out")
@@ -246,6 +249,8 @@ def test_a_name_with_every_awkward_sign_is_written(tmp_path: Path) -> None:
 def test_a_folder_where_a_file_is_to_be_is_refused(made, tmp_path: Path) -> None:
     (tmp_path / "takeoff.json").mkdir()
     (tmp_path / "takeoff.xlsx").write_text("last good one")
-    with pytest.raises(OutputError, match="takeoff.json is a folder where a file is to be"):
+    with pytest.raises(
+        OutputError, match="takeoff.json is a folder, but a file of that name is to be written"
+    ):
         build_takeoff(made[0], tmp_path)
     assert (tmp_path / "takeoff.xlsx").read_text() == "last good one"

@@ -308,7 +308,7 @@ def test_half_a_character_is_told(server: Server) -> None:
         ("/api/frame", {"text": HALF}), ("/api/orders", {"text": HALF, "kind": "xlsx"}),
     ):  # fmt: skip
         got = server.post(path, fields)
-        assert got.status == 400 and "has half a character in it" in got.json["refused"]
+        assert got.status == 400 and "contains half a character" in got.json["refused"]
     whole = server.post("/api/open", {"text": SMALL.replace("16 ft", "16 ft \U0001f33d")})
     assert whole.status == 200
 
@@ -542,7 +542,7 @@ _seen: dict[int, set[int]] = {}
 
 
 def workers_of(server: Server) -> list[int]:
-    """The workers of a server, living or left over: they keep the session they were started in."""
+    """The workers of a server, living or residual: they keep the session they were started in."""
     found = []
     for folder in Path("/proc").glob("[0-9]*"):
         try:

@@ -46,7 +46,7 @@ def faults(layout: BoardLayout, run, hoops, stock, kerf: float, clear: float, si
         told.append(f"{cuts} cuts, {layout.cuts} told")
     bought = sum(board.stock_mm for board in layout.boards)
     if abs(bought - sides * (run[1] - run[0]) - layout.waste_mm) > 1e-3:
-        told.append("waste is not what is left over")
+        told.append("waste is not what is residual")
     return told
 
 

@@ -81,7 +81,7 @@ def small_problem(seed: int):
 
 
 def by_trying_everything(pieces, stocks, rules, goal) -> tuple[float, float, int] | None:
-    """The best (bought, waste, bars) over all ways to put the pieces on bars; None if none."""
+    """The best (bought, waste, bars) overall ways to put the pieces on bars; None if none."""
     lengths = [p.length_mm for p in pieces for _ in range(p.count)]
     everything = (1 << len(lengths)) - 1
 

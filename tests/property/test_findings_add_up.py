@@ -1,4 +1,4 @@
-"""Findings of random designs, read back as they are printed: the numbers add up.
+"""Findings of random designs, read back true to scale printed: the numbers add up.
 
 In each system of units and at each fraction and number of decimals that a design can ask for.
 """

@@ -27,7 +27,7 @@ from frame3d.sheets.write.dxf_write import document_of
 
 _PIECE = re.compile(r"([A-Z]+\d+) × (\d+)")
 _MAKERS = (side_boards, wall_timber, door_sheets, plate_sheets, detail_sheets)
-_TITLES = ("Boards of the sides", "Timber of end walls", "Doors", "Plates", "Details")
+_TITLES = ("Side boards", "End wall lumber", "Doors", "Plates", "Details")
 
 
 @settings(
@@ -69,7 +69,7 @@ def every_mark_once_with_its_count(frame: Frame, sheets: SheetSet) -> None:
 
 
 def figures_are_those_of_the_boards(frame: Frame, sheets: SheetSet) -> None:
-    """Length over all and every distance of holes, as written, within the rounding."""
+    """Length overall and every distance of holes, as written, within the rounding."""
     parts = {count.mark: count.part for count in frame.parts()}
     step = sheets.lengths.step_mm / 2 + 1e-6
     for sheet in sheets.sheets:

@@ -108,4 +108,4 @@ def test_few_walks_of_any_field_from_a_starter_are_refused() -> None:
     for number, told, faults in refused:
         for where, message in faults:
             assert where.partition(".")[0].partition("[")[0] in sections(), (number, told)
-            assert "is left out and goes by this" not in message, (number, told, message)
+            assert "is not given and follows from this" not in message, (number, told, message)

@@ -112,7 +112,7 @@ def test_no_device_is_written_over(words: tuple[str, ...], tmp_path: Path) -> No
     # As a folder it is told as before.
     (tmp_path / "a.toml").write_text(GOOD)
     done = run("guide", "a.toml", "--out", "pipe", folder=tmp_path)
-    assert done.returncode == 2 and "is a file, so it cannot hold" in done.stderr
+    assert done.returncode == 2 and "is a file, not a folder" in done.stderr
 
 
 def test_a_new_file_is_not_written_through_a_link(tmp_path: Path) -> None:

@@ -160,7 +160,7 @@ def test_portal_frame() -> None:
         np.column_stack([beam[1:], np.full(count, height)]),
         np.column_stack([np.full(count, span / 2), legs[-2::-1]]),
     ])  # fmt: skip
-    made = plane_curve(points, PINNED, PINNED, area=1e9)
+    made = plane_curve(points, PINNED, PINNED, area=1e7)
     load = Load.none(made)
     load.along_bars[count : 2 * count, 2] = -1.0
     k = height / span

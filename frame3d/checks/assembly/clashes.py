@@ -8,13 +8,14 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from frame3d.catalog.sliding import PLAY_MM
 from frame3d.checks.findings.causes import Rank, fields_of, told_by_cause
 from frame3d.checks.findings.equal_findings import Found, place_of
 from frame3d.checks.findings.finding import COMMON_PRACTICE, Finding, Rule, Severity
 from frame3d.checks.measured.contacts import Contact, ContactKind
 from frame3d.checks.measured.measuring import TOUCH_MM
 from frame3d.checks.measured.near_pairs import Meeting, Survey, survey
-from frame3d.frame.describe.wording import lengths_of
+from frame3d.frame.describe.wording import gap_text, lengths_of
 from frame3d.frame.model.members import Frame, Member
 from frame3d.frame.model.parts import Bolt, ClampHalf, Nut, Screw, Tube, Washer
 from frame3d.frame.model.roles import Role
@@ -25,43 +26,43 @@ _GEOMETRY = "geometry of the frame"
 CLASH = Rule(
     name="clash",
     severity=Severity.ERROR,
-    meaning="Two members lie in each other that should not.",
+    meaning="Two members overlap.",
     source=_GEOMETRY,
 )
 SOLID = Rule(
     name="bolt-through-solid",
     severity=Severity.ERROR,
-    meaning="A bolt or screw passes through a member that has no hole for it.",
+    meaning="A bolt or screw hits a member that has no hole for it.",
     source=_GEOMETRY,
 )
 CROWDED = Rule(
     name="hardware-clash",
     severity=Severity.ERROR,
-    meaning="Bolts, nuts, washers, screws or clamps lie in each other.",
+    meaning="Bolts, nuts, washers, screws or clamps overlap.",
     source=_GEOMETRY,
 )
 COVERED = Rule(
     name="splice-over-hole",
     severity=Severity.ERROR,
-    meaning="Of two tubes in each other one has no hole where a bolt goes through the other.",
+    meaning="A bolt goes through one of two nested tubes and the other has no hole there.",
     source=_GEOMETRY,
 )
 OFF_LINE = Rule(
     name="hole-off-line",
     severity=Severity.ERROR,
-    meaning="A hole lies so far beside its bolt that the bolt does not go through.",
+    meaning="A hole is too far off its bolt for the bolt to go through.",
     source=_GEOMETRY,
 )
 TOO_TIGHT = Rule(
     name="tube-too-wide",
     severity=Severity.ERROR,
-    meaning="A tube does not go into the one that it should slide into.",
+    meaning="A tube does not fit into the tube it should slide into.",
     source=_GEOMETRY,
 )
 NEAR = Rule(
     name="narrow-gap",
     severity=Severity.WARNING,
-    meaning="Two tubes that should not touch pass each other with less than tolerances.gap.",
+    meaning="Two tubes that should not touch are closer than tolerances.gap.",
     source=COMMON_PRACTICE,
 )
 RULES = (CLASH, SOLID, CROWDED, COVERED, OFF_LINE, TOO_TIGHT, NEAR)
@@ -73,14 +74,13 @@ _FREE = frozenset({
 })  # fmt: skip
 """Tubes that pass others on their way."""
 _ADVICE = {
-    "clash": "Move one of the two, or leave it out.",
-    "bolt-through-solid": "Drill the hole, or move the bolt or the member that it strikes.",
+    "clash": "Move or remove one of them.",
+    "bolt-through-solid": "Drill a hole, or move the bolt or the member it hits.",
     "hardware-clash": "Move one of the joints along its tube, or use smaller hardware.",
     "splice-over-hole": "Move the splice or the hole, or drill both tubes.",
-    "hole-off-line": "Drill the hole where the bolt goes, or the bolt's other holes to it.",
-    "tube-too-wide": "Choose a tube that slides in with 0.5 mm to 3 mm of play "
-    "(0.02 in to 0.12 in).",
-    "narrow-gap": "Move one of the two farther away, or accept it where a touch does no harm.",
+    "hole-off-line": "Move the hole to the bolt, or the bolt's other holes to it.",
+    "tube-too-wide": "Choose a tube that slides in with {} to {} of play.",
+    "narrow-gap": "Move them apart, or accept it where touching does no harm.",
 }
 
 
@@ -124,12 +124,12 @@ def _judged(seen: Survey, meeting: Meeting) -> Iterator[Found]:
     if meeting.gap_mm < -TOUCH_MM:
         rule, text = _named(first, second, meeting.contacts)
         if rule is SOLID and _is_spliced(seen, meeting):
-            rule, text = COVERED, "The bolt goes through one of two tubes in each other."
+            rule, text = COVERED, "The bolt goes through only one of two nested tubes."
         yield from _each(seen, meeting, rule, 0.0, meeting.gap_mm, text)
     elif TOUCH_MM < meeting.gap_mm < _least_gap(seen.frame) and _passes(seen, meeting):
         least = _least_gap(seen.frame)
         said = _compared(seen, least, meeting.gap_mm)
-        text = f"They pass each other {said.provided} apart."
+        text = f"They are {said.provided} apart."
         yield from _each(seen, meeting, NEAR, least, meeting.gap_mm, text)
     for contact in meeting.contacts:
         if contact.kind in (ContactKind.THROUGH, ContactKind.NESTED) and not contact.fits:
@@ -140,12 +140,12 @@ def _named(first: Member, second: Member, contacts: tuple[Contact, ...]) -> tupl
     """The rule that an overlap breaks, and what to say about it."""
     small = [one.part.is_bought for one in (first, second)]
     if all(small):
-        return CROWDED, "They lie in each other."
+        return CROWDED, "They overlap."
     for one, other in ((first, second), (second, first)):
         if isinstance(one.part, (Bolt, Screw)) and not contacts:
             what = "bolt" if isinstance(one.part, Bolt) else "screw"
-            return SOLID, f"The {what} passes through the {other.role.value}, which has no hole."
-    return CLASH, f"The {first.role.value} and the {second.role.value} lie in each other."
+            return SOLID, f"The {what} hits the {other.role.value}, which has no hole for it."
+    return CLASH, f"The {first.role.value} and the {second.role.value} overlap."
 
 
 def _is_spliced(seen: Survey, meeting: Meeting) -> bool:
@@ -181,14 +181,12 @@ def _misfit(seen: Survey, meeting: Meeting, contact: Contact) -> Iterator[Found]
             text = f"The inner tube is {wider} wider than the bore."
             yield from _each(seen, meeting, TOO_TIGHT, 0.0, 2 * contact.allowed_mm, text)
         else:
-            text = "The inner tube lies in the wall of the outer one."
+            text = "The inner tube cuts into the wall of the outer one."
             margin = contact.allowed_mm - contact.offset_mm
             yield from _each(seen, meeting, CLASH, 0.0, margin, text)
         return
     said = _compared(seen, contact.allowed_mm, contact.offset_mm)
-    text = (
-        f"The hole is {said.provided} beside the bolt; {said.required} is what the bolt has in it."
-    )
+    text = f"The hole is {said.provided} off the bolt; the bolt has {said.required} of play in it."
     margin = contact.allowed_mm - contact.offset_mm
     yield from _each(seen, meeting, OFF_LINE, 0.0, margin, text)
 
@@ -206,12 +204,14 @@ def _each(
     seen: Survey, meeting: Meeting, rule: Rule, required: float, provided: float, text: str
 ) -> Iterator[Found]:
     """The finding at every pair of the meeting."""
+    form = lengths_of(seen.frame)
+    advice = _ADVICE[rule.name].format(*(gap_text(form, play) for play in PLAY_MM))
     for one, two in zip(meeting.pairs.first, meeting.pairs.second, strict=True):
         pair = sorted((seen.scene.members[one], seen.scene.members[two]), key=_rank)
         yield Found(
             finding=Finding(
                 rule=rule, where=f"{pair[0].mark} and {pair[1].mark}", message=text,
-                members=tuple(pair), advice=_ADVICE[rule.name], required=required,
+                members=tuple(pair), advice=advice, required=required,
                 provided=provided, unit="mm", fine=True, **fields_of(seen.frame, *pair),
             ),
             place=place_of(*reversed(pair)),

@@ -32,13 +32,13 @@ _GEOMETRY = "geometry of the frame"
 LONE_SCREW = Rule(
     name="screw-holds-one",
     severity=Severity.ERROR,
-    meaning="A screw goes into fewer than two parts.",
+    meaning="A screw holds fewer than two parts.",
     source=_GEOMETRY,
 )
 LONE_BOLT = Rule(
     name="bolt-holds-one",
     severity=Severity.ERROR,
-    meaning="A bolt goes through one part alone, and is no stop for what runs on it.",
+    meaning="A bolt goes through only one part and is not a stop.",
     source=_GEOMETRY,
 )
 RULES = (LONE_SCREW, LONE_BOLT)
@@ -94,14 +94,14 @@ def _judged(member: Member, held: Member | None) -> Finding | None:
         return _finding(LONE_SCREW, member, held, advice)
     if held is None or isinstance(held.part, ClampHalf) or held.role in _STOPS:
         return None  # a bolt in no hole is another rule's
-    return _finding(LONE_BOLT, member, held, "Bring the other part to its hole, or leave it out.")
+    return _finding(LONE_BOLT, member, held, "Move the other part to its hole, or remove the bolt.")
 
 
 def _finding(rule: Rule, member: Member, held: Member | None, advice: str) -> Finding:
-    into = f"only into the {held.role.value} {held.mark}" if held else "into nothing"
+    what = f"only the {held.role.value} {held.mark}" if held else "nothing"
     return Finding(
         rule=rule, where=member.mark, members=(member, held) if held else (member,),
-        message=f"It goes {into}.", advice=advice,
+        message=f"It holds {what}.", advice=advice,
     )  # fmt: skip
 
 

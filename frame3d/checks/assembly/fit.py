@@ -34,26 +34,27 @@ _BLOCK_MM = 25.0
 PLAY = Rule(
     name="sliding-fit",
     severity=Severity.WARNING,
-    meaning="Tubes that slide into each other have 0.5 mm to 3 mm of play on the diameter.",
+    meaning="Tubes that slide together have 0.5 mm to 3 mm (0.02 in to 0.12 in) of play on the "
+    "diameter.",
     source=COMMON_PRACTICE,
 )
 LEG = Rule(
     name="leg-in-socket",
     severity=Severity.ERROR,
-    meaning="The leg of a hoop is in every socket and reaches 1.5 holes past both its holes.",
+    meaning="Every socket holds a hoop leg that reaches 1.5 hole diameters past both its holes.",
     source=COMMON_PRACTICE,
 )
 OVERLAP = Rule(
     name="splice-overlap",
     severity=Severity.WARNING,
-    meaning="Pieces of tube lie in each other over at least 2.5 outside diameters.",
+    meaning="Tubes overlap by at least 2.5 outside diameters at a joint.",
     source=COMMON_PRACTICE,
 )
 EDGE = Rule(
     name="hole-near-edge",
     severity=Severity.ERROR,
-    meaning="The middle of a hole is at least 1.5 hole diameters from the nearest end or edge, "
-    "1.2 at the flat end of a tube.",
+    meaning="Holes are at least 1.5 hole diameters from the nearest end or edge, to their "
+    "centres; 1.2 at the flat end of a tube.",
     source=COMMON_PRACTICE,
 )
 PITCH = Rule(
@@ -65,13 +66,13 @@ PITCH = Rule(
 GROUND = Rule(
     name="hole-in-ground",
     severity=Severity.ERROR,
-    meaning="The holes of a socket are at least 1.5 diameters above the driving mark and ground.",
+    meaning="Socket holes are at least 1.5 diameters above the driving mark and the ground.",
     source=COMMON_PRACTICE,
 )
 BLOCK = Rule(
     name="block-near-socket",
     severity=Severity.WARNING,
-    meaning="The block behind a board joint is at least 25 mm clear of the sockets beside it.",
+    meaning="The block behind a board joint clears the sockets beside it by at least 25 mm (1 in).",
     source=COMMON_PRACTICE,
 )
 RULES = (
@@ -104,7 +105,7 @@ def find_misfits(frame: Frame, known: Survey | None = None) -> list[Finding]:
         *joints.joint_findings(seen, struck), *fasteners.lone_fasteners(seen, struck, pairs),
         *recorded_joints.misjoined(seen, struck, pairs),
     )  # fmt: skip
-    return told_by_cause(found, _weight, "So are those of {} more part{s}.")
+    return told_by_cause(found, _weight, "The same goes for {} more part{s}.")
 
 
 def _weight(finding: Finding) -> Rank:
@@ -155,9 +156,9 @@ def _fitting(
     if not low - 0.005 <= play <= high + 0.005:
         limit = low if play < low else high
         said = compared(limit, play, form=form, is_most=play > high, fine=True)
-        word = "hardly slides in" if play < low else "rattles"
+        word = "is too tight" if play < low else "rattles"
         yield _found(
-            PLAY, where, members, f"The play is {said.provided}: it {word}.",
+            PLAY, where, members, f"The fit has {said.provided} of play: it {word}.",
             f"Choose tubes with {gap_text(form, low)} to {gap_text(form, high)} of play.",
             limit, play,
             is_most=play > high, fine=True,
@@ -192,7 +193,7 @@ def _sockets(seen: Survey) -> Iterator[Found]:
         ]
         if not legs:
             yield _found(
-                LEG, member.mark, (member,), "No leg is in it.",
+                LEG, member.mark, (member,), "There is no hoop leg in it.",
                 "Move the hoop or the socket.",
             )  # fmt: skip
             continue
@@ -211,9 +212,9 @@ def _past_holes(
             said = compared(need, reached, form=form)
             yield _found(
                 LEG, member.mark, (member,),
-                f"The leg reaches {said.provided} past the hole "
+                f"The leg reaches only {said.provided} past the hole "
                 f"{form.text(bore.along_mm, unit=True)} from the top.",
-                "Put the leg deeper into the socket, or the hole higher.", need, reached,
+                "Set the leg deeper in the socket, or the hole higher.", need, reached,
             )  # fmt: skip
 
 
@@ -231,7 +232,7 @@ def _above_ground(
                 GROUND, member.mark, (member,),
                 f"The hole {form.text(bore.along_mm, unit=True)} from the top is "
                 f"{said.provided} above the driving mark or the ground.",
-                "Leave more of the socket out of the ground, or drill the hole higher.",
+                "Leave more of the socket above ground, or drill the hole higher.",
                 need, height,
             )  # fmt: skip
 
@@ -327,7 +328,7 @@ def _blocks(seen: Survey) -> Iterator[Found]:
             said = compared(_BLOCK_MM, room, form=lengths_of(seen.frame))
             yield _found(
                 BLOCK, block.mark, (block,),
-                f"It ends {said.provided} from a socket.",
+                f"Its end is {said.provided} from a socket.",
                 "Make the block shorter.", _BLOCK_MM, room,
             )  # fmt: skip
 

@@ -42,7 +42,7 @@ EMPTY = Rule(
 IDLE = Rule(
     name="bolt-holds-nothing",
     severity=Severity.ERROR,
-    meaning="A bolt goes through the hole of no member.",
+    meaning="A hole has no bolt.",
     source=_GEOMETRY,
 )
 NO_NUT = Rule(
@@ -54,37 +54,37 @@ NO_NUT = Rule(
 SHORT = Rule(
     name="bolt-too-short",
     severity=Severity.ERROR,
-    meaning="A bolt does not reach two threads beyond its nut.",
+    meaning="A bolt does not reach two threads past its nut.",
     source=COMMON_PRACTICE,
 )
 SHANK = Rule(
     name="nut-on-shank",
     severity=Severity.ERROR,
-    meaning="The thread of a bolt ends before its nut is tight.",
+    meaning="A bolt runs out of thread before its nut is tight.",
     source="thread lengths of ASME B18.2.1 and ISO 4014",
 )
 UNSTOCKED = Rule(
     name="bolt-not-stocked",
     severity=Severity.WARNING,
-    meaning="A bolt has a length that is not stocked.",
+    meaning="A bolt length is not stocked.",
     source="bolt lengths of the catalogue",
 )
 OPEN = Rule(
     name="joint-open",
     severity=Severity.ERROR,
-    meaning="Between the head and the nut of a bolt something does not touch the next.",
+    meaning="There is a gap between the head and the nut of a bolt.",
     source=_GEOMETRY,
 )
 LOOSE_CLAMP = Rule(
     name="clamp-off-tube",
     severity=Severity.ERROR,
-    meaning="A clamp does not hold a tube of its size with at least two thirds of its width.",
+    meaning="A clamp does not grip a tube of its size over at least two thirds of its width.",
     source=_GEOMETRY,
 )
 SPLIT_CLAMP = Rule(
     name="clamp-apart",
     severity=Severity.ERROR,
-    meaning="The boss of a clamp meets neither another half nor a plate or board.",
+    meaning="A clamp half is not joined to another half, a plate or a board.",
     source=_GEOMETRY,
 )
 RULES = (EMPTY, IDLE, NO_NUT, SHORT, SHANK, UNSTOCKED, OPEN, LOOSE_CLAMP, SPLIT_CLAMP)
@@ -174,17 +174,22 @@ def _on_bolt(member: Member[Bolt], stack: _Stack, form: LengthFormat) -> Iterato
         )  # fmt: skip
     if not stack.held:
         if stack.is_sound:
-            yield _finding(IDLE, member, "It goes through no hole.", "Drill the holes, or move it.")
+            yield _finding(
+                IDLE,
+                member,
+                "It does not go through any hole.",
+                "Drill the holes, or move the bolt.",
+            )
         return
     nut = stack.nut
     if nut is None:
-        yield _finding(NO_NUT, member, "No nut is on it.", "Add one, or move it onto its bolt.")
+        yield _finding(NO_NUT, member, "It has no nut.", "Add a nut, or move it onto its bolt.")
         return
     need = nut[1] + _THREADS_PAST_NUT * size.pitch_mm
     if bolt.length_mm < need - 0.01:
         said = compared(need, bolt.length_mm, form=form, fine=True)
         yield _finding(
-            SHORT, member, f"It is {said.provided} long under its head.",
+            SHORT, member, f"It is {said.provided} long under the head.",
             f"Use a bolt of at least {said.required}.", need, bolt.length_mm, fine=True,
         )  # fmt: skip
     plain = bolt.length_mm - thread_length_mm(size, bolt.length_mm)
@@ -192,9 +197,9 @@ def _on_bolt(member: Member[Bolt], stack: _Stack, form: LengthFormat) -> Iterato
         said = compared(plain, nut[0], form=form, fine=True)
         yield _finding(
             SHANK, member,
-            f"Its thread begins {said.required} below the head, the nut is tight at "
+            f"Its thread starts {said.required} below the head, but the nut tightens at "
             f"{said.provided}.",
-            "Use a shorter bolt, one with full thread, or more washers.", plain, nut[0],
+            "Use a shorter or fully threaded bolt, or more washers.", plain, nut[0],
             fine=True,
         )  # fmt: skip
     if stack.is_sound:
@@ -214,7 +219,7 @@ def _open(member: Member, stack: _Stack, nut: _Stretch, form: LengthFormat) -> I
         yield _finding(
             OPEN, member,
             f"There is a gap of {gap_text(form, widest)}, {gap_text(form, at)} below its head.",
-            "Move what it holds together, or put a spacer between.", 0.0, -widest,
+            "Move the parts together, or add a spacer.", 0.0, -widest,
             fine=True,
         )  # fmt: skip
 
@@ -264,7 +269,7 @@ def _empty(member: Member, along: str) -> Finding:
     return _finding(
         EMPTY, member,
         f"The hole {along} along the {member.role.value} has no bolt.",
-        "Put a bolt through it, or leave the hole out.",
+        "Add a bolt, or remove the hole.",
     )  # fmt: skip
 
 
@@ -294,7 +299,7 @@ def _clamps(seen: Survey) -> Iterator[Found]:
             apart = min(near[place], 999.0)
             yield Found(
                 finding=_finding(SPLIT_CLAMP, member,
-                                 "No other half stands on its boss.",
+                                 "It is not joined to another half.",
                                  "Move the halves together.", 0.0, -apart),
                 place=place_of(member),
             )  # fmt: skip
@@ -323,17 +328,17 @@ def _loose(member: Member[ClampHalf], grips: list[Contact], form: LengthFormat) 
     if not grips:
         return _finding(
             LOOSE_CLAMP, member,
-            f"It is for a tube of {gap_text(form, member.part.tube_od_mm)} and holds none.",
-            "Move it onto its tube, or use one of the tube's size.",
+            f"It fits {gap_text(form, member.part.tube_od_mm)} tube and there is none in it.",
+            "Move it onto its tube, or use one of the right size.",
         )  # fmt: skip
     wide = member.part.width_mm
     held = wide - grips[0].offset_mm
     said = compared(wide - grips[0].allowed_mm, held, form=form)
     return _finding(
         LOOSE_CLAMP, member,
-        f"Only {said.provided} of its {said.say(wide)} hold the tube, "
-        "which ends there.",
-        "Make the tube longer, or move the clamp from its end.",
+        f"It grips the tube over only {said.provided} of its {said.say(wide)}, because the "
+        "tube ends there.",
+        "Make the tube longer, or move the clamp away from its end.",
         wide - grips[0].allowed_mm, held,
     )  # fmt: skip
 

@@ -19,7 +19,7 @@ from frame3d.frame.model.parts import Bolt, ClampHalf, Nut, Screw, Washer
 OTHERS = Rule(
     name="joint-holds-others",
     severity=Severity.ERROR,
-    meaning="A bolt, a screw, a clamp or a tube in a tube joins other parts than it is made for.",
+    meaning="A bolt, screw, clamp or splice joins the wrong parts.",
     source="geometry of the frame",
 )
 RULES = (OTHERS,)
@@ -83,9 +83,9 @@ def _pairs(joint: Joint) -> Iterator[tuple[Member, Member]]:
 
 def _told(one: Member, more: list[Member], less: list[Member]) -> Found:
     if more and less:
-        message = f"It holds {_named(more)} in place of {_named(less)}."
+        message = f"It holds {_named(more)} instead of {_named(less)}."
     elif more:
-        message = f"It holds {_named(more)} besides what it is for."
+        message = f"It also holds {_named(more)}, which it should not."
     else:
         message = f"It does not hold {_named(less)}."
     finding = Finding(
@@ -93,7 +93,7 @@ def _told(one: Member, more: list[Member], less: list[Member]) -> Found:
         where=one.mark,
         members=(one, *more, *less),
         message=message,
-        advice="Move it, or what it is for, so that they meet.",
+        advice="Move it or the parts, so that they meet.",
     )
     return Found(finding=finding, place=place_of(one))
 

@@ -49,8 +49,8 @@ _SIGMAS = 1.959963984540054
 LOST = Rule(
     name="rail-holes-off",
     severity=Severity.WARNING,
-    meaning="Of the holes in bolted rails no more than tolerances.most_lost are expected not "
-    "to go in, even with persuasion.",
+    meaning="No more than tolerances.most_lost of the holes in bolted rails are expected not "
+    "to line up, even with the pull-in allowance.",
     source=COMMON_PRACTICE,
 )
 RULES = (LOST,)
@@ -190,12 +190,13 @@ def find_holes_off(frame: Frame) -> list[Finding]:
             members=tuple(m for m in frame.members if m.mark in marks),
             field="tolerances",
             message=(
-                f"Of {found.holes} holes {found.shares.persuaded:.0%} need persuasion and "
-                f"{said.provided} are expected not to go in; the worst misfit is "
-                f"{gap_text(form, found.worst_mm)}, the play {gap_text(form, found.play_mm)}."
+                f"{said.provided} of {found.holes} holes are expected not to line up, and "
+                f"{found.shares.persuaded:.0%} only with the pull-in allowance; the worst "
+                f"misfit is {gap_text(form, found.worst_mm)}, the play "
+                f"{gap_text(form, found.play_mm)}."
             ),
-            advice="Set out from one end along a tape, drill larger holes or on site, or clamp "
-            "the rails.",
+            advice="Measure all sockets from one end, drill larger holes or drill on site, or "
+            "clamp the rails.",
             required=most,
             provided=found.shares.lost,
             unit="share",

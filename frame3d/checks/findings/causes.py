@@ -101,7 +101,7 @@ def edge_fields(frame: Frame, member: Member, end_mm: float) -> Fields:
 def told_by_cause(
     found: Iterable[Found],
     rank: Callable[[Finding], Rank],
-    more: str = "{} more pair{s} of parts that go with them meet too.",
+    more: str = "{} more pair{s} of parts overlap for the same reason.",
 ) -> list[Finding]:
     """The findings told once: those of one severity about the same two fields as one.
 

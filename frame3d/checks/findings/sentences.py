@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from frame3d.frame.describe.places import door_name
 from frame3d.frame.describe.wording import lengths_of
 from frame3d.frame.model.members import Frame, Member
 from frame3d.frame.model.openings import DoorOpening
@@ -38,9 +39,9 @@ def place_of(member: Member) -> str:
     return f"{member.mark}, {spot.side.value}, {hoops}"
 
 
-def name_of(door: DoorOpening) -> str:
-    """A door by its table and its end: ``door[1], front``."""
-    return f"{door.where}, {door.end.value}"
+def name_of(frame: Frame, door: DoorOpening) -> str:
+    """A door of ``frame`` by its end: ``front door``."""
+    return door_name(frame.doors, door)
 
 
 __all__ = ["lengths", "name_of", "numbers", "place_of"]

@@ -131,7 +131,8 @@ def _rod_gaps(
 
 
 def _near_end(along: np.ndarray, length: np.ndarray, within_mm: np.ndarray) -> np.ndarray:
-    return (along < within_mm) | (along > length - within_mm)
+    near: np.ndarray = (along < within_mm) | (along > length - within_mm)
+    return near
 
 
 def _one(shape: RodsAndHulls, primitive: int) -> RodsAndHulls:

@@ -32,7 +32,7 @@ _ADA = "ADA 404.2.3: 32 in (815 mm) wide, 80 in (2030 mm) high; the design's own
 WIDTH = Rule(
     name="door-width",
     severity=Severity.WARNING,
-    meaning="A door open at a right angle is narrower than access needs.",
+    meaning="A door, open 90 degrees, is narrower than access needs.",
     source=_ADA,
 )
 HEIGHT = Rule(
@@ -44,38 +44,37 @@ HEIGHT = Rule(
 SWING = Rule(
     name="door-swing",
     severity=Severity.ERROR,
-    meaning="A hinged leaf strikes a member before it is open at a right angle.",
+    meaning="A hinged leaf hits a member before it is open 90 degrees.",
     source=COMMON_PRACTICE,
 )
 SLIDE = Rule(
     name="door-slide",
     severity=Severity.ERROR,
-    meaning="A sliding leaf strikes a member on its way.",
+    meaning="A sliding leaf hits a member.",
     source=COMMON_PRACTICE,
 )
 GROUND = Rule(
     name="door-ground",
     severity=Severity.WARNING,
-    meaning="A leaf hangs too near to the ground to move freely.",
+    meaning="A leaf hangs too close to the ground to move freely.",
     source=COMMON_PRACTICE,
 )
 NEIGHBOUR = Rule(
     name="door-neighbour",
     severity=Severity.ERROR,
-    meaning="A leaf strikes the leaf of another door, or stands before its opening.",
+    meaning="A leaf hits another door's leaf or blocks its opening.",
     source=COMMON_PRACTICE,
 )
 BEHIND = Rule(
     name="door-way",
     severity=Severity.ERROR,
-    meaning="A brace or another member stands in the way in the bay behind a door, as where the "
-    "door is wider than the distance between the braces of the wall.",
+    meaning="A brace or other member is in the way in the bay behind a door.",
     source=COMMON_PRACTICE,
 )
 TRACK = Rule(
     name="track-free-end",
     severity=Severity.WARNING,
-    meaning="The track of a sliding door runs farther past the last upright than it should.",
+    meaning="A sliding door's track runs too far past the last upright.",
     source=COMMON_PRACTICE,
 )
 RULES = (WIDTH, HEIGHT, SWING, SLIDE, GROUND, NEIGHBOUR, BEHIND, TRACK)
@@ -84,10 +83,8 @@ _UPRIGHTS = (Role.STUD, Role.DOOR_JAMB)
 _TOUCHING_MM = 1.0
 
 _AWAY = {
-    SWING: "Swing the door the other way, make it a sliding door, lower it, or move what it "
-    "strikes.",
-    SLIDE: "Slide the door to the other side, hang it on hinges, lower it, or move what it "
-    "strikes.",
+    SWING: "Swing the door the other way, make it a sliding door, lower it, or move what it hits.",
+    SLIDE: "Slide the door the other way, hang it on hinges, lower it, or move what it hits.",
 }
 """What to do about a leaf that strikes something."""
 
@@ -129,12 +126,12 @@ def _access(frame: Frame, door: DoorOpening) -> Iterable[Finding]:
             said = numbers(frame, required, provided)
             yield Finding(
                 rule=rule,
-                where=name_of(door),
+                where=name_of(frame, door),
                 required=required,
                 provided=provided,
                 unit="mm",
-                message=f"The clear opening is {said.provided} {word}, and {said.required} is "
-                "needed for access.",
+                message=f"The clear opening is {said.provided} {word}; access needs "
+                f"{said.required}.",
                 advice="Make the door larger.",
             )
 
@@ -163,13 +160,13 @@ def _struck(frame: Frame, door: DoorOpening, sweeps: tuple[Sweep, ...]) -> Itera
             )
             yield Finding(
                 rule=rule,
-                where=f"{name_of(door)}; {place_of(member)}",
+                where=f"{name_of(frame, door)}; {place_of(member)}",
                 members=(member, *(m for _, m in struck if m is not member)),
                 required=gap,
                 provided=distance,
                 unit="mm",
                 message=f"A leaf {verb} {how} {member.mark}"
-                + (f", with {len(struck) - 1} more in its way." if len(struck) > 1 else "."),
+                + (f", and {len(struck) - 1} more." if len(struck) > 1 else "."),
                 advice=_AWAY[rule],
             )
 
@@ -181,13 +178,12 @@ def _ground(frame: Frame, door: DoorOpening) -> Iterable[Finding]:
             said = numbers(frame, needed, leaf.bottom_mm)
             yield Finding(
                 rule=GROUND,
-                where=name_of(door),
+                where=name_of(frame, door),
                 required=needed,
                 provided=leaf.bottom_mm,
                 unit="mm",
-                message=f"The leaf hangs {said.provided} over the ground, and {said.required} "
-                "is needed.",
-                advice="Set the leaf higher, or level the ground before it.",
+                message=f"The leaf clears the ground by {said.provided}; it needs {said.required}.",
+                advice="Set the leaf higher, or level the ground in front of it.",
             )
 
 
@@ -210,15 +206,14 @@ def _behind(frame: Frame, door: DoorOpening) -> Iterable[Finding]:
         said = numbers(frame, door.width_mm, free)
         yield Finding(
             rule=BEHIND,
-            where=f"{name_of(door)}; {place_of(member)}",
+            where=f"{name_of(frame, door)}; {place_of(member)}",
             members=tuple({id(m): m for m in (member, *(m for *_, m in spans))}.values()),
             required=door.width_mm,
             provided=free,
             unit="mm",
-            message=f"The {member.role.value} {member.mark} stands in the way; {said.provided} of "
-            f"{said.required} is free.",
-            advice="Move the door or the brace, or leave the brace out and brace the end "
-            "otherwise.",
+            message=f"The {member.role.value} {member.mark} is in the way; {said.provided} of "
+            f"{said.required} is clear.",
+            advice="Move the door or the brace, or remove the brace and brace the end another way.",
         )
 
 
@@ -250,15 +245,14 @@ def _track(frame: Frame, door: DoorOpening) -> Iterable[Finding]:
         said = numbers(frame, FREE_MM, free, is_most=True)
         yield Finding(
             rule=TRACK,
-            where=f"{name_of(door)}; {place_of(run[0])}",
+            where=f"{name_of(frame, door)}; {place_of(run[0])}",
             members=tuple(run),
             required=FREE_MM,
             provided=free,
             unit="mm",
-            message=f"The track runs {said.provided} past the last upright, and {said.required} is "
-            "the most.",
-            advice="Put a stud under its end, slide the door to the other hand, or make it "
-            "narrower.",
+            message=f"The track runs {said.provided} past the last upright; the limit is "
+            f"{said.required}.",
+            advice="Add a stud under its end, slide the door the other way, or make it narrower.",
             is_most=True,
         )
 
@@ -286,17 +280,16 @@ def _neighbours(frame: Frame, sweeps: list[tuple[Sweep, ...]]) -> Iterable[Findi
             said = numbers(frame, gap, distance)
             yield Finding(
                 rule=NEIGHBOUR,
-                where=f"{name_of(door)}; {name_of(other)}",
+                where=f"{name_of(frame, door)}; {name_of(frame, other)}",
                 field=door.where,
                 against=other.where,
                 required=gap,
                 provided=distance,
                 unit="mm",
-                message="The leaf of one door comes into the way of the other by "
-                f"{said.say(-distance)}."
+                message=f"The leaves of the two doors overlap by {said.say(-distance)}."
                 if distance < 0
-                else f"The leaves of the two doors pass each other at {said.provided}.",
-                advice="Move the doors apart, or hang them to the other side.",
+                else f"The leaves of the two doors clear each other by only {said.provided}.",
+                advice="Move the doors apart, or hang them on the other side.",
             )
 
 

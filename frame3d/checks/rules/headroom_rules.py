@@ -14,7 +14,7 @@ from frame3d.frame.space.headroom import Headroom, Over, headroom_of
 WALK = Rule(
     name="walk-headroom",
     severity=Severity.ERROR,
-    meaning="Hoops, rails, braces or what holds them are too low over a walking line.",
+    meaning="Hoops, rails, braces or their hardware are too low over a walking line.",
     source="ADA 404.2.3 for the default of 80 in; the design's head_height",
 )
 TIE = Rule(
@@ -26,7 +26,7 @@ TIE = Rule(
 BED = Rule(
     name="bed-headroom",
     severity=Severity.WARNING,
-    meaning="There is too little height over the edge of a bed to work there.",
+    meaning="There is too little height above the edge of a bed to work there.",
     source=COMMON_PRACTICE,
 )
 RULES = (WALK, TIE, BED)
@@ -75,8 +75,8 @@ def _walks(frame: Frame, rooms: Headroom) -> Iterable[Finding]:
                 required=needed,
                 provided=found.height_mm,
                 unit="mm",
-                message=f"{said.provided} of headroom under {what}, and {said.required} is needed.",
-                advice="Make the ridge or the leg higher, move what hangs there, or move the "
+                message=f"Headroom under {what} is {said.provided}; {said.required} is needed.",
+                advice="Raise the ridge or the legs, move what hangs there, or move the "
                 "walking line.",
             )
 
@@ -96,8 +96,8 @@ def _ties(frame: Frame, rooms: Headroom) -> Iterable[Finding]:
             required=needed,
             provided=lowest.bottom_mm,
             unit="mm",
-            message=f"{said.provided} of headroom under the {lowest.member.role.value}, "
-            f"and {said.required} is needed.",
+            message=f"Headroom under the {lowest.member.role.value} is {said.provided}; "
+            f"{said.required} is needed.",
             advice="Raise the tie.",
         )
 
@@ -121,9 +121,9 @@ def _beds(frame: Frame, rooms: Headroom) -> Iterable[Finding]:
                 required=clearance.bed_headroom,
                 provided=found.height_mm,
                 unit="mm",
-                message=f"{said.provided} of height over the edge of the bed under {what}, "
-                f"and {said.required} is needed.",
-                advice="Make the leg higher, move the bed further in, or move what hangs there.",
+                message=f"Height under {what} at the edge of the bed is {said.provided}; "
+                f"{said.required} is needed.",
+                advice="Raise the legs, move the bed farther in, or move what hangs there.",
             )
 
 

@@ -26,19 +26,19 @@ INSIDE = Rule(
 DOOR = Rule(
     name="machine-door",
     severity=Severity.ERROR,
-    meaning="A machine with its margin does not pass the doors that it must pass.",
+    meaning="A machine with its margin does not fit through the doors it must pass.",
     source=_SOURCE,
 )
 WAY = Rule(
     name="machine-way",
     severity=Severity.ERROR,
-    meaning="A machine passes a door's opening, but something behind it is in its way.",
+    meaning="A machine fits through a door, but something behind it is in the way.",
     source=_SOURCE,
 )
 WALL = Rule(
     name="machine-wall",
     severity=Severity.WARNING,
-    meaning="A machine cannot come as near to the side walls as the design asks.",
+    meaning="A machine cannot get as close to the side walls as the design asks.",
     source=_SOURCE,
 )
 RULES = (INSIDE, DOOR, WAY, WALL)
@@ -59,7 +59,7 @@ def check_machines(frame: Frame) -> list[Finding]:
 
 def _inside(frame: Frame, way: Way, where: str) -> Finding:
     say, machine = lengths(frame), way.machine
-    what = f"{way.blocking} is in its way" if way.blocking else "the hoops are in its way"
+    what = f"{way.blocking} is in the way" if way.blocking else "the hoops are in the way"
     outline = machine.outline
     width = max(x for x, _ in outline) - min(x for x, _ in outline)
     height = max(z for _, z in outline)
@@ -69,9 +69,9 @@ def _inside(frame: Frame, way: Way, where: str) -> Finding:
         members=tuple(m for m in frame.members if m.mark == way.blocking)
         or tuple(frame.of(Role.HOOP)),
         against=_field_of_mark(frame, way.blocking),
-        message=f"{say(width)} wide and {say(height)} high with a margin of "
-        f"{say(machine.margin)} does not fit along the tunnel: {what}.",
-        advice="Make the tunnel higher or wider, move what is in the way, or take a smaller "
+        message=f"The machine, {say(width)} wide and {say(height)} high plus {say(machine.margin)} "
+        f"margin, does not fit along the tunnel: {what}.",
+        advice="Make the tunnel higher or wider, move what is in the way, or use a smaller "
         "machine.",
     )
 
@@ -94,7 +94,7 @@ def _doors(frame: Frame, way: Way, where: str) -> Iterable[Finding]:
             rule=DOOR,
             where=where,
             against="end_wall",
-            message="Both ends have walls and there is no door.",
+            message="Both ends have walls and neither has a door.",
             advice='Add a door, or set passes = "none".',
         )
     for door, free, is_passed in zip(frame.doors, way.doors, passed, strict=True):
@@ -107,19 +107,19 @@ def _blocked(frame: Frame, way: Way, door: DoorOpening, where: str, *, is_open: 
     outline = machine.outline
     wide = max(x for x, _ in outline) - min(x for x, _ in outline) + 2 * machine.margin
     high = max(z for _, z in outline) + machine.margin
-    place = f"{where}, {name_of(door)}"
+    place = f"{where}, {name_of(frame, door)}"
     if wide > door.width_mm:
         required, provided, what = wide, door.width_mm, "width"
     elif high > door.height_mm:
         required, provided, what = high, door.height_mm, "height"
     else:
-        behind = "no way on inside" if is_open else "something behind the door in its way"
+        behind = "no way through inside" if is_open else "something behind the door"
         return Finding(
             rule=WAY,
             where=place,
             against=door.where,
-            message=f"It passes the opening of {say(door.width_mm)} by {say(door.height_mm)}, but "
-            f"finds {behind}.",
+            message=f"It fits the opening, {say(door.width_mm)} by {say(door.height_mm)}, but "
+            f"there is {behind}.",
             advice="Move the door, or what stands in the first bay behind it.",
         )
     said = numbers(frame, required, provided)
@@ -130,7 +130,7 @@ def _blocked(frame: Frame, way: Way, door: DoorOpening, where: str, *, is_open: 
         required=required,
         provided=provided,
         unit="mm",
-        message=f"It needs a clear {what} of {said.required} with its margin, and the door has "
+        message=f"With its margin it needs a clear {what} of {said.required}; the door has "
         f"{said.provided}.",
         advice='Make the door larger, or set passes to "one" or "none" for this machine.',
     )
@@ -151,10 +151,10 @@ def _walls(frame: Frame, way: Way, where: str) -> Iterable[Finding]:
                 provided=distance,
                 is_most=True,
                 unit="mm",
-                message=f"Its side comes to {said.provided} from the wall, and "
-                f"{said.required} is asked for.",
-                advice="Make the legs higher or plumb, move what hangs there, or give the bed "
-                "another width.",
+                message=f"It gets within {said.provided} of the wall; the design asks for "
+                f"{said.required}.",
+                advice="Make the legs higher or plumb, move what hangs there, or change the "
+                "bed width.",
             )
 
 

@@ -22,38 +22,33 @@ def _rule(name: str, severity: Severity, meaning: str, source: str = COMMON_PRAC
 
 BEND = _rule(
     "bend-radius", Severity.ERROR,
-    "A tube is bent to a smaller radius than the bender makes.",
+    "A tube is bent tighter than the bender can bend it.",
     "EN 13480-4 limits ovality for radii of 5 outside diameters and more (default); the design's "
     "smallest_bend",
 )  # fmt: skip
 PIECES = _rule(
-    "hoop-pieces", Severity.WARNING, "A hoop is made of more pieces of tube than practice allows.",
+    "hoop-pieces", Severity.WARNING, "A hoop has more pieces than is usual.",
     "a government bulletin on such structures, 2013: at most five",
 )  # fmt: skip
-STOCK = _rule(
-    "piece-stock", Severity.ERROR, "A piece of a hoop is longer than the tube that can be bought."
+STOCK = _rule("piece-stock", Severity.ERROR, "A hoop piece is longer than the tube you can buy.")
+TRANSPORT = _rule("piece-transport", Severity.WARNING, "A part is too long to get to the site.")
+ANGLE = _rule("brace-angle", Severity.WARNING, "A brace is flatter or steeper than is usual.")
+SETS = _rule(
+    "brace-sets", Severity.WARNING, "A side has fewer braces than is usual for the tunnel's length."
 )
-TRANSPORT = _rule(
-    "piece-transport", Severity.WARNING, "A part is longer than what can be brought to the site."
-)
-ANGLE = _rule("brace-angle", Severity.WARNING, "A brace is flatter or steeper than does much.")
-SETS = _rule("brace-sets", Severity.WARNING, "A side has too few braces for the tunnel's length.")
 WALL_BRACES = _rule(
     "wall-braces", Severity.ERROR,
-    "An end wall has fewer braces than the design asks for: in one or two bays those of both ends "
-    "come into each other's way.",
+    "An end wall has fewer braces than the design asks for.",
 )  # fmt: skip
 UNBRACED = _rule(
     "wall-unbraced",
     Severity.WARNING,
-    "An end wall whose braces are left to the program has fewer than two, as no more fit.",
+    "An end wall with automatic braces has fewer than two, because no more fit.",
 )
-EMBEDMENT = _rule(
-    "embedment", Severity.WARNING, "Sockets or studs stand less deep in the ground than usual."
-)
-JOINTS = _rule("board-joints", Severity.WARNING, "Boards meet too near to a hoop.")
+EMBEDMENT = _rule("embedment", Severity.WARNING, "Sockets or studs are set less deep than usual.")
+JOINTS = _rule("board-joints", Severity.WARNING, "A board joint is too close to a hoop.")
 VENTS = _rule(
-    "side-vents", Severity.WARNING, "The sides open less than a share of the floor.",
+    "side-vents", Severity.WARNING, "The open side area is too small a share of the floor.",
     "ASABE EP406.4, second hand (the standard was not read): 15 to 20 % of the floor",
 )  # fmt: skip
 RATIO = _rule(
@@ -91,12 +86,14 @@ def _bends(frame: Frame, parts: tuple[PartCount, ...]) -> Iterable[Finding]:
                 rule=BEND,
                 where=f"{group.mark}, {group.role.value}",
                 members=group.members,
+                field="hoop.splice_tube" if group.role is Role.SPLICE else "hoop.tube",
+                against="hoop.smallest_bend",
                 required=needed,
                 provided=min(radii),
                 unit="mm",
-                message=f"Bent to a radius of {said.provided}; the bender makes {said.required}.",
-                advice="Make the radius larger, take a thinner tube, or another bender "
-                "(smallest_bend).",
+                message=f"It is bent to a radius of {said.provided}; the bender's limit is "
+                f"{said.required}.",
+                advice="Use a larger radius, a smaller tube, or another bender (smallest_bend).",
             )
 
 
@@ -112,8 +109,8 @@ def _pieces(frame: Frame) -> Iterable[Finding]:
             required=most,
             provided=count,
             is_most=True,
-            message=f"A hoop has {count} pieces, and {most} are the most.",
-            advice="Make fewer, longer pieces.",
+            message=f"A hoop has {count} pieces; the limit is {most}.",
+            advice="Use fewer, longer pieces.",
         )
 
 
@@ -135,8 +132,8 @@ def _stock(frame: Frame, parts: tuple[PartCount, ...]) -> Iterable[Finding]:
                 provided=long,
                 unit="mm",
                 is_most=True,
-                message=f"A piece of {said.provided} does not come out of {said.required}.",
-                advice="Make the hoop of more pieces, or find longer tube (hoop_stock).",
+                message=f"A piece is {said.provided} long; the longest tube is {said.required}.",
+                advice="Use more pieces, or find longer tube (hoop_stock).",
             )
 
 
@@ -155,8 +152,9 @@ def _transport(frame: Frame, parts: tuple[PartCount, ...]) -> Iterable[Finding]:
                 provided=long,
                 unit="mm",
                 is_most=True,
-                message=f"{said.provided} long as made, and {said.required} can be carried.",
-                advice="Make it of more pieces, or arrange another transport (transport_length).",
+                message=f"It is {said.provided} long as made; the longest that can be hauled is "
+                f"{said.required}.",
+                advice="Use more pieces, or arrange other transport (transport_length).",
             )
 
 
@@ -200,10 +198,10 @@ def _angles(frame: Frame) -> Iterable[Finding]:
             provided=angle,
             unit="deg",
             is_most=not flat,
-            message=f"It rises at {said.provided}; {low:g} to {high:g} deg do most.",
-            advice="Let it span fewer bays or rise higher."
+            message=f"It rises at {said.provided}; {low:g} to {high:g} deg is usual.",
+            advice="Span fewer bays or raise its high end."
             if flat
-            else "Let it span more bays or rise less.",
+            else "Span more bays or lower its high end.",
         )
 
 
@@ -225,7 +223,7 @@ def _sets(frame: Frame) -> Iterable[Finding]:
                 field="brace",
                 required=needed,
                 provided=count,
-                message=f"{count} brace{'' if count == 1 else 's'} on this side, and {needed} "
+                message=f"This side has {count} brace{'' if count == 1 else 's'}; {needed} "
                 f"{'is' if needed == 1 else 'are'} usual for this length.",
                 advice="Brace more corners.",
             )
@@ -256,13 +254,12 @@ def _wall_braces(frame: Frame) -> Iterable[Finding]:
                 against=_against(frame, where, bays),
                 required=asked,
                 provided=min(made.values()),
-                message=f"At the {' and the '.join(few)} {min(made.values())} of {asked} braces to "
-                f"the next hoop can stand: {_in_their_way(free, bays)}.",
-                advice='Brace that end otherwise and set braces = "none" for it, or give the '
-                "tunnel more bays."
+                message=f"At the {' and the '.join(few)}, only {min(made.values())} of {asked} "
+                f"braces to the next hoop fit: {_in_their_way(free, bays)}.",
+                advice='Brace that end another way and set braces = "none" for it, or add bays.'
                 if bays < _FEW_BAYS
-                else "Change brace_height or the studs, or brace that end otherwise and set "
-                'braces = "none".',
+                else "Change brace_height or the studs, or brace that end another way and "
+                'set braces = "none".',
             )
 
 
@@ -274,10 +271,10 @@ def _against(frame: Frame, where: str, bays: int) -> str:
 
 def _in_their_way(free: bool, bays: int) -> str:
     if bays >= _FEW_BAYS:
-        return "no other stud can be braced to it clear of doors, rails, ties and its ridge joint"
+        return "no other stud can be braced clear of doors, rails, ties and the ridge joint"
     if free:
         return f"in {bays} bay{'s' * (bays > 1)} no other stud can be braced clear of what is there"
-    return f"in {bays} bay{'s' * (bays > 1)} what stands at the other end is in their way"
+    return f"in {bays} bay{'s' * (bays > 1)} the other end's braces are in the way"
 
 
 def _embedment(frame: Frame) -> Iterable[Finding]:
@@ -290,7 +287,8 @@ def _embedment(frame: Frame) -> Iterable[Finding]:
         if wall.stud_foot is StudFoot.GROUND
     ]
     for where, depth, members in deep:
-        if depth < needed - _NEGLIGIBLE:
+        # An end wall so narrow that it has no stud has none too shallow either.
+        if members and depth < needed - _NEGLIGIBLE:
             said = numbers(frame, needed, depth)
             yield Finding(
                 rule=EMBEDMENT,
@@ -300,10 +298,10 @@ def _embedment(frame: Frame) -> Iterable[Finding]:
                 required=needed,
                 provided=depth,
                 unit="mm",
-                message=f"{said.provided} in the ground, and {said.required} is usual in firm "
+                message=f"It is {said.provided} in the ground; {said.required} is usual in firm "
                 "soil.",
-                advice="Make it longer, or leave less out of the ground; soil, frost and uplift "
-                "decide it locally.",
+                advice="Make it longer, or leave less above ground; local soil, frost and "
+                "uplift decide.",
             )
 
 
@@ -345,9 +343,9 @@ def _joints(frame: Frame) -> Iterator[Finding]:
                     required=needed,
                     provided=worst[0],
                     unit="mm",
-                    message=f"A joint lies {said.provided} from a hoop, and {said.required} is "
-                    "wanted.",
-                    advice="Choose another stock length, so that joints fall between the hoops.",
+                    message=f"A board joint is {said.provided} from a hoop; {said.required} is "
+                    "usual.",
+                    advice="Choose another stock length, so that joints fall between hoops.",
                 )
 
 
@@ -363,10 +361,10 @@ def _vents(frame: Frame) -> Iterable[Finding]:
             required=needed,
             provided=share,
             unit="share",
-            message=f"The sides open {said.provided} of the floor, and {said.required} is "
-            "asked for.",
-            advice="Open the sides, set the hip higher or close less of the ends; or say in "
-            "[[accept]] how else the tunnel is aired.",
+            message=f"The open side area is {said.provided} of the floor; {said.required} is "
+            "recommended.",
+            advice="Open the sides, raise the hip or close less of the ends; or say in "
+            "[[accept]] how else the tunnel is ventilated.",
         )
 
 
@@ -388,7 +386,7 @@ def _ratio(frame: Frame) -> Iterable[Finding]:
         f"to {practice.most_ratio:g}.",
         advice="Make it longer or narrower."
         if short
-        else "Make it shorter or wider, or two tunnels of it.",
+        else "Make it shorter or wider, or build two tunnels.",
     )
 
 

@@ -16,31 +16,31 @@ from frame3d.frame.space.crown import crown_of
 FACING = Rule(
     name="door-facing",
     severity=Severity.WARNING,
-    meaning="An end with a door, or without a wall, faces the strong winds.",
+    meaning="An end with a door or without a wall faces the strong winds.",
     source=COMMON_PRACTICE,
 )
 ROUND = Rule(
     name="way-round",
     severity=Severity.WARNING,
-    meaning="Something stands nearer than the free width that is wanted all round.",
+    meaning="Something is inside the clear width wanted all round.",
     source=COMMON_PRACTICE,
 )
 TREE = Rule(
     name="tree-distance",
     severity=Severity.WARNING,
-    meaning="A tree stands nearer than its height asks for.",
+    meaning="A tree is too close for its height.",
     source=COMMON_PRACTICE,
 )
 BUILDING = Rule(
     name="building-distance",
     severity=Severity.WARNING,
-    meaning="A building stands nearer than its height asks for.",
+    meaning="A building is too close for its height.",
     source=COMMON_PRACTICE,
 )
 LINE = Rule(
     name="line-distance",
     severity=Severity.ERROR,
-    meaning="A hoop that is raised comes too near to an overhead line.",
+    meaning="A hoop comes too close to an overhead line while it is raised.",
     source="OSHA 29 CFR 1926.1408, table A: 10 ft for lines of up to 50 kV; the design's "
     "line_distance",
 )
@@ -111,9 +111,9 @@ def _near(frame: Frame, thing: Nearby, where: str) -> Iterable[Finding]:
             required=required,
             provided=thing.distance,
             unit="mm",
-            message=f"It stands {said.provided} from the {thing.side.value} of the tunnel, "
-            f"and {said.required} is wanted.",
-            advice="Move the tunnel, or say in [[accept]] why it may stand there.",
+            message=f"It is {said.provided} from the {thing.side.value} of the tunnel; "
+            f"{said.required} is wanted.",
+            advice="Move the tunnel, or say in [[accept]] why it may stay there.",
         )
 
 
@@ -134,9 +134,9 @@ def _line(frame: Frame, thing: Nearby, where: str) -> Iterable[Finding]:
             required=required,
             provided=provided,
             unit="mm",
-            message=f"A hoop on its way up comes to {said.say(max(0.0, provided))} from the line, "
-            f"and {said.required} is the least.",
-            advice="Choose another place; ask the owner of the line before anything is lifted "
+            message=f"While it is raised, a hoop comes within {said.say(max(0.0, provided))} of "
+            f"the line; the least is {said.required}.",
+            advice="Choose another site; ask the owner of the line before lifting anything "
             "near it.",
         )
 

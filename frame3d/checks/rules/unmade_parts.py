@@ -12,15 +12,15 @@ RULES = (
     Rule(
         name="model-not-bored",
         severity=Severity.ERROR,
-        meaning="A part stands in the model files without its holes, as its solid cannot be made "
-        "with them; looked for when files are made.",
+        meaning="A part is in the model files without its holes, because its solid cannot be "
+        "made with them; checked when files are made.",
         source=COMMON_PRACTICE,
     ),
     Rule(
         name="model-not-made",
         severity=Severity.ERROR,
-        meaning="A part is left out of the model files, as its solid cannot be made; looked for "
-        "when files are made.",
+        meaning="A part is missing from the model files, because its solid cannot be made; "
+        "checked when files are made.",
         source=COMMON_PRACTICE,
     ),
 )
@@ -34,9 +34,9 @@ def told_of_model(frame: Frame, unmade: Iterable[Unmade]) -> list[Finding]:
         Finding(
             rule=_RULE_OF[one.lack],
             where=one.mark,
-            message=f"{one.words} What failed: {one.reason}.",
-            advice="Send the design file to whoever looks after this program; until then give "
-            "the model to nobody who cuts or drills by it.",
+            message=f"{one.words} Reason: {one.reason}.",
+            advice="Report it with the design file; until it is fixed, give the model to "
+            "nobody who cuts or drills from it.",
             members=members[one.mark],
         )
         for one in unmade

@@ -105,18 +105,22 @@ def _of_section(
     kind = error["type"]
     if kind == "missing":
         fields = ", ".join(section.fields)
-        message = f"is missing; a design needs a {section.header} section, with {fields}"
+        message = f"is missing; a design needs a {section.header} section with {fields}"
     elif kind == "value_error":
         return _own(error, path, lines)
     elif kind == "too_long" and isinstance(got, (list, tuple)):
-        message = f"there are {len(got)} {section.header} sections; at most {section.most} are read"
+        message = (
+            f"there are {len(got)} {section.header} sections; the most allowed is {section.most}"
+        )
     elif section.several and len(path) == 1:
         if isinstance(got, dict):
-            message = f"is one section; as there may be several, write [[{section.name}]]"
+            message = (
+                f"has single brackets; there may be several of these, so write [[{section.name}]]"
+            )
         else:
             message = f"got {shown(got)}; it must be a section, {section.header}, with its fields"
     elif isinstance(got, (list, tuple)) and not section.several:
-        message = f"there is only one; write {section.header} with single brackets, once"
+        message = f"has double brackets; there is only one of these, so write {section.header} once"
     else:
         message = f"got {shown(got)}; it must be a section, {section.header}, with its fields"
     return fault_at(path, message, lines)
@@ -147,7 +151,7 @@ def _of_list(
 ) -> str:
     """What is wrong with a list as a whole."""
     if error["type"] == "too_long":
-        return f"got {shown(got)}; it may have {facts.longest} items at most, so leave some out"
+        return f"got {shown(got)}; it may have at most {facts.longest} items, so remove some"
     end = " or some of these" if facts.choices else ""
     items: Written = facts.choices or facts.default(units)
     if not items:  # a list that is empty by default
@@ -236,10 +240,12 @@ def _unknown(path: Path, hints: bool) -> str:
         if owners:
             there = " or ".join(owners)
             also = f", or did you mean {near}?" if near else ""
-            return f"is no field of {section.header} but of {there}; move it there{also}"
+            return (
+                f"is not a field of {section.header}; it belongs in {there}, so move it there{also}"
+            )
     if near:
-        return f"is no field of {section.header}; did you mean {near}?"
-    return f"is no field of {section.header}; it has {', '.join(section.fields)}"
+        return f"is not a field of {section.header}; did you mean {near}?"
+    return f"is not a field of {section.header}; its fields are {', '.join(section.fields)}"
 
 
 def _unknown_section(name: str, hints: bool) -> str:
@@ -247,8 +253,8 @@ def _unknown_section(name: str, hints: bool) -> str:
     if hints and len(name) <= _LONGEST_NAME:
         owners = [section.header for section in sections().values() if name in section.fields]
         if owners:
-            return f"stands before any section; move it under {' or '.join(owners)}"
+            return f"comes before any section; move it under {' or '.join(owners)}"
         near = _nearest(name, list(sections()))
         if near:
-            return f"is no section of a design; did you mean {sections()[near].header}?"
-    return f"is no section of a design; there are {headers}"
+            return f"is not a section of a design; did you mean {sections()[near].header}?"
+    return f"is not a section of a design; the sections are {headers}"

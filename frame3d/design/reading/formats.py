@@ -182,9 +182,9 @@ def notes_on_defaults(older: Opened) -> tuple[Note, ...]:
         if was is None or was == now:
             continue
         message = (
-            f"is left out, and its default is {shown(now)} since format {since[key].format}; it "
-            f"was {shown(was)}. To keep that, write {key[1]} = {shown(was)}; for the new one, "
-            f"format = {FORMAT} at the top of the file"
+            f"is not given, and its default is {shown(now)} since format "
+            f"{since[key].format}; it was {shown(was)}. To keep that, write {key[1]} = "
+            f"{shown(was)}; for the new one, format = {FORMAT} at the top of the file"
         )
         index = place.partition("[")[2].partition("]")[0]
         found.append(

@@ -89,7 +89,7 @@ def design_from_mapping(
         With all faults found; they have no lines.
     """
     if not isinstance(mapping, dict):
-        message = f"got {type(mapping).__name__}; a design is a mapping of sections"
+        message = f"got {type(mapping).__name__}; a design must be a mapping of sections"
         raise DesignFaults([Fault(where="", message=message)], name)
     return _checked(mapping, Origin(source=name, folder=folder))
 
@@ -176,6 +176,6 @@ def _all(faults: list[Fault], origin: Origin) -> DesignFaults:
     """The faults from the top of the file to its end, those without a line first."""
     faults = sorted(faults, key=lambda fault: fault.line or 0)
     if len(faults) > _MOST_FAULTS:
-        more = f"{len(faults) - _MOST_FAULTS} more faults are not shown"
+        more = f"{len(faults) - _MOST_FAULTS} more faults are not listed"
         faults = [*faults[:_MOST_FAULTS], Fault(where="", message=more)]
     return DesignFaults(faults, origin.source)

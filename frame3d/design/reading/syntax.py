@@ -20,18 +20,18 @@ from frame3d.opening import NoFileError, TooLargeError, read_file
 
 LARGEST_BYTES = 1_000_000
 """A design file is a few kilobytes; more than this is some other file."""
-_TOO_LARGE = "the file is larger than 1 MB, which no design is; give a design file"
+_TOO_LARGE = "the file is larger than 1 MB, too large for a design; give a design file"
 _DEEPEST = 6
 _MOST_VALUES = 50_000
 _LONGEST_LINE = 60
 _LONGEST_PATH = 300
 _MOST_DOTS = 200
-_TOO_DEEP = "lists or tables are nested too deep; a design needs 3 levels"
+_TOO_DEEP = "lists or tables are nested too deep; a design has 3 levels at most"
 _POSITION = re.compile(r" \(at (?:line (\d+), column (\d+)|end of document)\)$")
 
 _QUOTES = (
     'lengths, angles and names need quotes, as in width = "22 ft"; for an inch mark inside '
-    "quotes write in, as in \"6 ft 3 1/2 in\", or put single quotes outside: '6 in'"
+    "quotes write in, as in \"6 ft 3 1/2 in\", or use single quotes: '6 in'"
 )
 _EXPLAINED = (
     ("Expected '=' after a key", "a field must be written as name = value, with a plain name"),
@@ -40,14 +40,14 @@ _EXPLAINED = (
     ("Cannot overwrite a value", "the same field is given twice; delete one of the two"),
     (
         "Cannot declare",
-        "the same section is given twice; join the two or, for rail, brace, tie, end_wall, door, "
-        "machine, nearby and accept, of which there may be several, write two brackets each time, "
-        "as in [[rail]]",
+        "the same section is given twice; combine the two, or, for rail, brace, tie, "
+        "end_wall, door, machine, nearby and accept, of which there may be several, use "
+        "double brackets each time, as in [[rail]]",
     ),
-    ("Cannot mutate immutable", "the section is closed by its braces { }; put the field in them"),
+    ("Cannot mutate immutable", "the section ends with its braces { }; put the field inside them"),
     (
         "Cannot redefine",
-        "a field cannot be given again as a section; write either name = { ... } or [name]",
+        "the same name is used as a field and as a section; write either name = { ... } or [name]",
     ),
     ("Duplicate inline table key", "the same field is given twice in the braces; delete one"),
     ("Unterminated string", "a text has no closing quote; add it"),
@@ -56,20 +56,23 @@ _EXPLAINED = (
     ("Illegal character '\\r'", "a text has no closing quote on its line; add it"),
     (
         "Unescaped '\\'",
-        "a backslash in double quotes stands before a letter that means nothing; write it "
-        "twice, or put the text in single quotes",
+        "a backslash in double quotes must be doubled; write it twice, or put the text in "
+        "single quotes",
     ),
-    ("Unclosed array", "a list has no closing bracket ], or lacks a comma between its items"),
-    ("Unclosed inline table", "braces { are not closed with }, or lack a comma between fields"),
-    ("Expected ']", "the name of a section must end with a bracket: [profile] or [[rail]]"),
-    ("Invalid initial character for a key", "a name of letters is expected here"),
+    ("Unclosed array", "a list has no closing bracket ], or a comma is missing between its items"),
+    ("Unclosed inline table", "a brace { has no closing }, or a comma is missing between fields"),
+    ("Expected ']", "a section name must end with a bracket: [profile] or [[rail]]"),
+    ("Invalid initial character for a key", "a name is expected here"),
     (
         "Invalid statement",
         "a line must be a section such as [profile], a field such as "
         'width = "22 ft", or a comment after #',
     ),
-    ("Invalid date or datetime", 'no such date; write it in quotes: date = "2024-03-31"'),
-    ("Illegal character", "there is a character that no text file has; delete it"),
+    (
+        "Invalid date or datetime",
+        'there is no such date; write dates in quotes: date = "2024-03-31"',
+    ),
+    ("Illegal character", "there is a character that a text file cannot have; delete it"),
     ("Found invalid character", "there is a character that a comment cannot have; delete it"),
 )
 
@@ -88,9 +91,9 @@ def read_text(path: str | Path) -> str:
     try:
         data = read_file(Path(name), LARGEST_BYTES)
     except IsADirectoryError:
-        message = f"{quoted} is a folder; give the design file in it"
+        message = f"{quoted} is a folder; name the design file in it"
     except FileNotFoundError:
-        message = f"there is no file {quoted}; check the name and the folder"
+        message = f"there is no file {quoted}; check the name and folder"
     except TooLargeError:
         message = _TOO_LARGE
     except NoFileError as error:
@@ -98,7 +101,7 @@ def read_text(path: str | Path) -> str:
     except OSError as error:
         message = f"{quoted} cannot be read: {error.strerror or error}"
     except ValueError:  # a name with a NUL, which no file can have
-        message = f"no file can have the name {quoted}"
+        message = f"{quoted} cannot be a file name"
     else:
         return decoded(data, source)
     raise _fault(source, message)
@@ -116,8 +119,8 @@ def decoded(data: bytes, source: str) -> str:
         line = data.count(b"\n", 0, error.start) + 1
         raise _fault(
             source,
-            f"byte {data[error.start]:#04x} is not UTF-8; save the file as UTF-8, or write the "
-            "character differently, such as deg in place of a degree sign",
+            f"byte {data[error.start]:#04x} is not UTF-8; save the file as UTF-8, or "
+            "replace the character, for example deg for a degree sign",
             line,
         ) from None
 
@@ -132,15 +135,15 @@ def parsed(text: str, source: str) -> Table:
     """
     text = text.removeprefix("\ufeff")
     if len(text) > LARGEST_BYTES:
-        raise _fault(source, "the text is longer than 1 MB, which no design is; give a design")
+        raise _fault(source, "the text is longer than 1 MB, too long for a design; give a design")
     if "\0" in text:
         place = text.count("\n", 0, text.index("\0")) + 1
-        message = "there is a NUL character, so this is no text file; delete it"
+        message = "there is a NUL character, so this is not a text file; delete it"
         raise _fault(source, message, place)
     for number, line in enumerate(text.split("\n"), start=1):
         # tomllib takes minutes over a name of a hundred thousand parts.
         if line.count(".") > _MOST_DOTS and not line.lstrip().startswith("#"):
-            message = f"there are more than {_MOST_DOTS} dots in a line; a design has a few"
+            message = f"a line has more than {_MOST_DOTS} dots; a design needs only a few"
             raise _fault(source, message, number)
     try:
         mapping = tomllib.loads(text)
@@ -149,7 +152,7 @@ def parsed(text: str, source: str) -> Table:
     except ValueError as error:  # TOMLDecodeError is one; a number of 5000 digits is another
         raise _explained(str(error), text, source) from None
     if not mapping:
-        raise _fault(source, "there is nothing in it; a design needs at least [profile] and [bays]")
+        raise _fault(source, "the file is empty; a design needs at least [profile] and [bays]")
     return mapping
 
 
@@ -169,7 +172,10 @@ def value_faults(mapping: Table) -> list[tuple[tuple[str | int, ...], str]]:
         path, value = waiting.pop()
         count += 1
         if count > _MOST_VALUES:
-            return [*faults, ((), f"there are more than {_MOST_VALUES} values; a design has a few")]
+            return [
+                *faults,
+                ((), f"there are more than {_MOST_VALUES} values; a design needs far fewer"),
+            ]
         message = _unfit(path, value)
         if message:
             faults.append((path, message))
@@ -185,14 +191,14 @@ def _unfit(path: tuple[str | int, ...], value: Written) -> str | None:
         if len(path) >= _DEEPEST:
             return _TOO_DEEP
         if isinstance(value, dict) and not all(_is_text(key) for key in value):
-            return "has a name that is not text; the names of fields are text"
+            return "has a name that is not text; field names must be text"
         return None
     if isinstance(value, int) and value.bit_length() > 63:
-        return f"got {shown(value)}; no field of a design is that large"
+        return f"got {shown(value)}; no field may be that large"
     if isinstance(value, float) and not math.isfinite(value):
         return f'got {value}; it must be a finite number, or a length in quotes such as "22 ft"'
     if isinstance(value, (datetime.datetime, datetime.time)):
-        return f"got {shown(value)}; no field of a design is a time"
+        return f"got {shown(value)}; no field takes a time"
     return None
 
 
@@ -211,18 +217,18 @@ def _explained(message: str, text: str, source: str) -> DesignFaults:
             break
     else:
         if plain.startswith("Exceeds the limit"):
-            plain = "there is a number of thousands of digits; no field of a design is that large"
+            plain = "a number has thousands of digits; no field may be that large"
         else:
-            plain = f"this is not TOML: {plain}"
+            plain = f"this is not valid TOML: {plain}"
     if position is None:
         return _fault(source, plain)
     lines = text.split("\n")
     if position[1] and lines[int(position[1]) - 1].lstrip().startswith("[["):
         # tomllib says of [rail] before [[rail]] what it says of a field given twice.
         plain = (
-            "the same section stands further up in single brackets; of rail, brace, tie, "
-            "end_wall, door, machine, nearby and accept there may be several, with two brackets "
-            "each time; of the others one, with single brackets"
+            "the same section appears earlier with single brackets; use double brackets "
+            "each time for rail, brace, tie, end_wall, door, machine, nearby and accept, "
+            "of which there may be several, and single brackets for the others"
         )
     if position[1]:
         number, column = int(position[1]), f", column {position[2]}"

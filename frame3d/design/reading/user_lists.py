@@ -10,6 +10,7 @@ from __future__ import annotations
 
 import csv
 import io
+import itertools
 import math
 import re
 from collections.abc import Callable, Mapping, Sequence
@@ -29,6 +30,8 @@ _LONGEST_SHOWN = 40
 _FARTHEST_MM = 1e7
 _BARE = re.compile(r"[+-]?([0-9]+\.?[0-9]*|\.[0-9]+)")
 """A number without a unit."""
+_COMMENT = "#"
+"""Begins lines above the names of the columns that are for people alone."""
 _NAMED_UNIT = re.compile(r"(?P<name>[a-z_ ]+?)(, ?| ?\(| in | )(?P<unit>[a-z'\"]+)\)?")
 
 __all__ = [
@@ -113,7 +116,7 @@ class UserList(Struct, kw_only=True):
             return
         told = self.faults[:_MOST_FAULTS]
         if len(self.faults) > _MOST_FAULTS:
-            more = f"{len(self.faults) - _MOST_FAULTS} more faults are not shown"
+            more = f"{len(self.faults) - _MOST_FAULTS} more faults are not listed"
             told.append(Fault(where="", message=more))
         raise ListFaults(told, self.source)
 
@@ -124,7 +127,11 @@ class UserList(Struct, kw_only=True):
             return None
         text = row.cells[column]
         if not 1.0 <= length <= 100_000.0:
-            self.fault(row.number, column, f"got {_shown(text)}; it must be between 1 mm and 100 m")
+            self.fault(
+                row.number,
+                column,
+                f"got {_shown(text)}; it must be between 1 mm and 100 m (0.04 in and 328 ft)",
+            )
             return None
         return length
 
@@ -166,8 +173,8 @@ class UserList(Struct, kw_only=True):
         if not low <= value < 1e12:
             self.fault(
                 row.number, column,
-                f"got {_shown(text)}; it must be a number of at least {low:g} such as 12.50, "
-                "with a point for the decimals and without signs of currency or thousands",
+                f"got {_shown(text)}; it must be a number of at least {low:g} such as "
+                "12.50, with a decimal point and no currency sign or thousands separator",
             )  # fmt: skip
             return None
         return value
@@ -233,7 +240,9 @@ def read_user_list(
     text = path.text if isinstance(path, GivenList) else list_text(path, where)
     text = text.removeprefix("\ufeff")
     found = UserList(source=path.name)
-    first = text.partition("\n")[0]
+    below = text.split("\n")
+    above = list(itertools.takewhile(lambda line: line.startswith(_COMMENT), below))
+    first = (below[len(above) :] or [""])[0]
     parted = max((",", ";", "\t"), key=first.count)
     reader = csv.reader(io.StringIO(text, newline=""), delimiter=parted, strict=True)
     try:
@@ -241,18 +250,19 @@ def read_user_list(
     except csv.Error as error:
         found.fault(reader.line_num, "", f"{error}; check the quotation marks in this row")
         found.done()
+    lines = lines[len(above) :]
     names = [name.casefold() for name in lines[0]] if lines else []
     if with_units:
         names = [_without_unit(found, name, columns) for name in names]
     found.columns.update(names)
     if not any(names):
-        found.fault(1, "", f"is empty; it must name the columns: {', '.join(columns)}")
+        found.fault(1, "", f"is empty; the first row must name the columns: {', '.join(columns)}")
         found.done()
     _check_names(found, names, columns, needed)
     if check is not None:
         check(found)
     found.done()
-    for number, line in enumerate(lines[1:], start=2):
+    for number, line in enumerate(lines[1:], start=2 + len(above)):
         if not any(line):
             continue
         if any(line[len(names) :]):
@@ -291,10 +301,12 @@ def _check_names(
     for place, name in enumerate(names):
         if name and name not in columns:
             found.fault(
-                1, _shown(name), f"is no column of this list; they are {', '.join(columns)}"
+                1,
+                _shown(name),
+                f"is not a column of this list; the columns are {', '.join(columns)}",
             )
         elif name and name in names[:place]:
-            found.fault(1, name, "is there twice; take one of them out")
+            found.fault(1, name, "appears twice; remove one of them")
 
 
 def list_text(path: Path, where: str) -> str:
@@ -313,13 +325,13 @@ def list_text(path: Path, where: str) -> str:
         ) from None
     except TooLargeError:
         raise DesignError(
-            f"{path} holds more than 1 MB; it is no list of this kind", where
+            f"{path} is larger than 1 MB, too large for a list; name the right file", where
         ) from None
     except (OSError, ValueError) as error:
         reason = getattr(error, "strerror", None) or error
         raise DesignError(
-            f"{path} cannot be read: {reason}; give the name of a CSV file"
-            + ("" if where.startswith("--") else " beside the design, or leave the field out"),
+            f"{path} cannot be read: {reason}; name a CSV file"
+            + ("" if where.startswith("--") else " in the design's folder, or remove the field"),
             where,
         ) from None
 

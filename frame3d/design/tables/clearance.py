@@ -26,25 +26,25 @@ from frame3d.geometry.outlines import crossing_sides
 
 
 class Clearance(DesignTable):
-    """Room that people need inside and at the doors."""
+    """Room that people need, inside and at the doors."""
 
     head_height: LengthMm = field(
-        "Headroom that a person needs along a walking line, and under ties",
+        "Headroom needed along a walking line and under ties",
         imperial="80 in",
         metric="2030 mm",
         ge=1000,
         le=4000,
-        why="the clear height of an accessible way (ADA 404.2.3)",
+        why="clear height of an accessible route (ADA 404.2.3)",
     )
     walking_lines: tuple[OffsetMm, ...] = field(
-        "Distances of the walking lines from the centreline; to the right as seen from the front, "
+        "Where people walk: distances from the centreline. Right as seen from the front; "
         "left with a minus sign",
         imperial=["0 in"],
         metric=["0 mm"],
         max_length=12,
     )
     walking_width: LengthMm = field(
-        "Width of the strip along a walking line that needs the headroom",
+        "Width of the walking strip that needs the headroom",
         imperial="18 in",
         metric="450 mm",
         ge=0,
@@ -52,22 +52,21 @@ class Clearance(DesignTable):
         why="shoulders (common practice)",
     )
     bed_edges: tuple[LengthMm, ...] = field(
-        "Distances of the edges of the outer beds from the inside of the hoops at the ground, on "
-        "both sides",
+        "Edges of the outer beds: distances from the inside of the hoops at the ground, both sides",
         imperial=["24 in"],
         metric=["600 mm"],
         max_length=12,
     )
     bed_headroom: LengthMm = field(
-        "Height that is needed over the edge of a bed",
+        "Height needed above the edge of a bed",
         imperial="4 ft",
         metric="1200 mm",
         ge=100,
         le=4000,
-        why="to work stooping or kneeling (common practice)",
+        why="enough to work stooped or kneeling (common practice)",
     )
     door_width: LengthMm = field(
-        "Clear width that a door needs, its leaf open at a right angle",
+        "Clear width needed at a door, leaf open 90 degrees",
         imperial="32 in",
         metric="815 mm",
         ge=300,
@@ -75,7 +74,7 @@ class Clearance(DesignTable):
         why="ADA 404.2.3",
     )
     door_height: LengthMm = field(
-        "Clear height that a door needs",
+        "Clear height needed at a door",
         imperial="80 in",
         metric="2030 mm",
         ge=300,
@@ -83,20 +82,20 @@ class Clearance(DesignTable):
         why="ADA 404.2.3",
     )
     leaf_gap: LengthMm = field(
-        "Gap between a moving door leaf and whatever it passes",
+        "Clearance between a moving door leaf and anything it passes",
         imperial="1/2 in",
         metric="12 mm",
         ge=0,
         le=500,
-        why="timber moves and hinges sag (common practice)",
+        why="lumber moves and hinges sag (common practice)",
     )
     leaf_ground: LengthMm = field(
-        "Gap between a door leaf and the ground",
+        "Clearance between a door leaf and the ground",
         imperial="3/4 in",
         metric="20 mm",
         ge=0,
         le=500,
-        why="ground is uneven and heaves (common practice)",
+        why="the ground is uneven and heaves (common practice)",
     )
 
 
@@ -109,40 +108,37 @@ class Passes(enum.Enum):
 
 
 class Machine(DesignTable):
-    """A machine that must get in and drive along the tunnel, as it is seen from behind."""
+    """A machine that must get in and drive along the tunnel, seen from behind."""
 
-    name: Text = field("What it is called", min_length=1, max_length=40, default="Machine")
+    name: Text = field("Its name", min_length=1, max_length=40, default="Machine")
     width: LengthMm = field("Largest width", imperial="3 ft", metric="900 mm", ge=100, le=12000)
     height: LengthMm = field("Largest height", imperial="6 ft", metric="1800 mm", ge=100, le=8000)
     shoulder_height: LengthMm | None = field(
-        "With top_width: height up to which it has its largest width; it narrows evenly from "
-        "there. Left out: half its height",
+        "With top_width: height where it starts to narrow. Default: half its height",
         optional=True,
         ge=0,
         le=8000,
     )
     top_width: LengthMm | None = field(
-        "Width at the top. Left out: its largest width", optional=True, ge=0, le=12000
+        "Width at the top. Default: its largest width", optional=True, ge=0, le=12000
     )
     corners: tuple[PointMm, ...] = field(
-        "Any other outline, in place of the four sizes above: its corners one after the other, "
-        "each as its distance from the middle of the machine at its height above the ground",
+        "Any other outline, instead of the four sizes above: its corners in order, each as "
+        "distance from the machine's middle at height above ground",
         default=[],
         max_length=60,
     )
     margin: LengthMm = field(
-        "Safety margin all round",
+        "Clearance all round",
         imperial="6 in",
         metric="150 mm",
         ge=0,
         le=2000,
-        why="nobody steers to a hair (common practice)",
+        why="nobody steers exactly (common practice)",
     )
-    passes: Passes = field(
-        "Which doors it must pass: one of them, every door, or none", default="one"
-    )
+    passes: Passes = field("Doors it must pass through: one, all or none", default="one")
     wall_distance: LengthMm | None = field(
-        "How near its side must come to the inside of the hoops at the ground, with the margin "
+        "How close its side must get to the inside of the hoops at the ground, margin "
         "kept, for example to reach the outer bed",
         optional=True,
         ge=0,
@@ -155,14 +151,14 @@ class Machine(DesignTable):
             across, up = ([corner[axis] for corner in self.corners] for axis in (0, 1))
             if len(self.corners) < 3 or min(max(v) - min(v) for v in (across, up)) < 1:
                 raise DesignError(
-                    f"got {len(self.corners)} corners that enclose nothing; give at least three "
-                    "that do not lie on a level or a plumb line",
+                    f"got {len(self.corners)} corners that enclose no area; give at least "
+                    "three that are not all in one line",
                     "corners",
                 )
             if sides := crossing_sides(self.corners):
                 raise DesignError(
-                    f"the side after corner {sides[0]} crosses the one after corner {sides[1]}; "
-                    "give the corners in their order round the machine",
+                    f"the side after corner {sides[0]} crosses the one after corner "
+                    f"{sides[1]}; give the corners in order round the machine",
                     "corners",
                 )
         elif self.shoulder_height is not None and self.shoulder_height > self.height:
@@ -194,45 +190,45 @@ class Machine(DesignTable):
 
 
 class Practice(DesignTable):
-    """Limits of good practice: what is bent, carried, braced, driven and aired."""
+    """Limits of usual practice: bending, hauling, bracing, driving and ventilation."""
 
     hoop_stock: LengthMm = field(
-        "Longest tube for hoops that can be bought",
+        "Longest hoop tube you can buy",
         imperial="24 ft",
         metric="6.4 m",
         ge=600,
         le=20000,
     )
     transport_length: LengthMm = field(
-        "Longest part that can be brought to the site",
+        "Longest part you can get to the site",
         imperial="24 ft",
         metric="7 m",
         ge=600,
         le=30000,
     )
     hoop_pieces: Whole = field(
-        "Largest number of pieces in one hoop",
+        "Most pieces in one hoop",
         default=5,
         ge=1,
         le=5,
-        why="each splice is a weak place (a government bulletin on such structures, 2013)",
+        why="from a government bulletin on such structures, 2013",
     )
     least_brace_angle: Number = field(
-        "Smallest angle of a brace to the ground, in degrees",
+        "Flattest brace, degrees from the ground",
         default=30.0,
         ge=0,
         le=89,
-        why="flatter ones do little (common practice)",
+        why="common practice",
     )
     most_brace_angle: Number = field(
-        "Largest angle of a brace to the ground, in degrees",
+        "Steepest brace, degrees from the ground",
         default=60.0,
         ge=1,
         le=90,
-        why="steeper ones do little (common practice)",
+        why="common practice",
     )
     brace_reach: LengthMm = field(
-        "Length of tunnel for which one brace on each side will do",
+        "Length of tunnel for each brace on a side; a longer tunnel is expected to have more",
         imperial="96 ft",
         metric="30 m",
         ge=2000,
@@ -240,36 +236,36 @@ class Practice(DesignTable):
         why="common practice",
     )
     embedment: LengthMm = field(
-        "Least length of a socket in the ground",
+        "Shortest length of a socket in the ground",
         imperial="24 in",
         metric="600 mm",
         ge=100,
         le=3000,
-        why="firm soil; frost, uplift and soil decide it locally (common practice)",
+        why="firm soil; local soil, frost and uplift decide (common practice)",
     )
     joint_share: Number = field(
-        "Least distance of a joint of boards from a hoop, as a share of the bay",
+        "Least distance from a board joint to a hoop, as a share of the bay",
         default=0.25,
         ge=0,
         le=0.5,
-        why="midway is best; near a hoop the joint opens (common practice)",
+        why="midway between hoops is best (common practice)",
     )
     vent_share: Number = field(
-        "Least share of the floor that opens at the sides",
+        "Least open side area, as a share of the floor",
         default=0.15,
         ge=0,
         le=1,
-        why="15 to 20 % of the floor is asked for (ASABE EP406.4, second hand)",
+        why="15 to 20 % is recommended (ASABE EP406.4, second hand)",
     )
     least_ratio: Number = field(
-        "Least ratio of length to width", default=1.0, ge=0, le=20, why="common practice"
+        "Least length, as a multiple of the width", default=1.0, ge=0, le=20, why="common practice"
     )
     most_ratio: Number = field(
-        "Largest ratio of length to width",
+        "Greatest length, as a multiple of the width",
         default=6.0,
         ge=0.1,
         le=200,
-        why="long narrow tunnels air badly through their sides and ends (common practice)",
+        why="long tunnels are hard to ventilate (common practice)",
     )
 
     @model_validator(mode="after")
@@ -281,21 +277,21 @@ class Practice(DesignTable):
 
 
 class Accept(DesignTable):
-    """A finding of the checks that is known and accepted, with the reason."""
+    """A finding of the checks that you accept, with the reason."""
 
     rule: Text = field(
-        "Name of the rule; frame3d rules lists them",
+        "Name of the rule; see: frame3d rules",
         min_length=1,
         max_length=40,
         default="rule-name",
     )
     where: Text = field(
-        "Only findings whose place contains these words; empty for all of the rule",
+        "Accept only findings whose place contains these words; empty accepts all of this rule",
         default="",
         max_length=80,
     )
     reason: Text = field(
-        "Why it is accepted; it is shown with the finding",
+        "Why you accept it; shown with the finding",
         min_length=3,
         max_length=200,
         default="state the reason",

@@ -17,48 +17,48 @@ class Hip(enum.Enum):
 
 
 class SideOpening(DesignTable):
-    """Openings for air along both sides, from the sill board up to a board or rail, the hip."""
+    """Openings for air along both sides, from the sill board up to the hip (a board or rail)."""
 
-    hip: Hip = field("What the opening ends at, at its top", default="board")
+    hip: Hip = field(
+        "What the opening ends at, at the top: a hip board or a hip rail", default="board"
+    )
     height: LengthMm = field(
-        "Height of the hip above the ground, on the hoop's centreline, to the middle of the board "
-        "or rail",
+        "Hip height above ground, to the middle of the board or rail, measured on the "
+        "hoop's centreline",
         imperial="4 ft 6 in",
         metric="1400 mm",
         ge=300,
         le=6000,
-        why="it lets the air in at the height of most crops (common practice)",
+        why="air comes in at crop height (common practice)",
     )
-    timber: Timber = field("Hip board: its section", imperial="2x6", metric="47x150")
-    tube: Tube = field(
-        "Hip rail: its tube", imperial="NPS 1-1/4 STD", metric="EN 10255 DN32 medium"
-    )
+    timber: Timber = field("Hip board: lumber size", imperial="2x6", metric="47x150")
+    tube: Tube = field("Hip rail: tube", imperial="NPS 1-1/4 STD", metric="EN 10255 DN32 medium")
     fixing: Fixing = field(
-        "Hip rail: how it is held on the outside of the hoops, by a bolt through rail and hoop, or "
-        "a clamp",
+        "Hip rail: how it is fixed to the outside of the hoops: bolted through rail and "
+        "hoop, or clamped",
         default="bolted",
     )
     stock_length: LengthMm = field(
-        "Length of board or tube that can be bought",
+        "Stock length of the board or tube",
         imperial="12 ft",
         metric="4.8 m",
         ge=600,
         le=15000,
     )
     overhang: LengthMm = field(
-        "Length past the centre of the first and the last hoop",
+        "Overhang past the centre of the first and last hoops",
         imperial="2 in",
         metric="50 mm",
         ge=20,
         le=1000,
     )
     block_length: LengthMm = field(
-        "Hip board: length of the block behind each joint",
+        "Hip board: length of the joint block behind each joint",
         imperial="12 in",
         metric="300 mm",
         ge=150,
         le=1000,
-        why="as for the sill boards",
+        why="same as the sill boards",
     )
     overlap: LengthMm = field(
         "Hip rail: length of the swage at each joint",
@@ -68,15 +68,15 @@ class SideOpening(DesignTable):
         le=400,
     )
     end_stop: LengthMm = field(
-        "Length at each end of a side that stays closed, as far as an upright board from sill to "
-        "hip, beside a hoop that it would stand in; 0 in or 0 mm for none",
+        "Length that stays closed at each end of a side, up to an upright board from sill "
+        "to hip, moved clear of any hoop; 0 in or 0 mm for none",
         imperial="12 in",
         metric="300 mm",
         ge=0,
         le=10000,
         why="the curtain needs a face to close against (common practice)",
     )
-    stop: Timber = field("Section of that upright board", imperial="2x4", metric="47x100")
+    stop: Timber = field("Lumber size of that upright board", imperial="2x4", metric="47x100")
 
     @property
     def stocked(self) -> TimberSection | TubeSection:
@@ -85,32 +85,32 @@ class SideOpening(DesignTable):
 
 
 class Cover(DesignTable):
-    """The film over the frame: how much of it is needed beyond the frame to hold it."""
+    """The film over the frame, and how much extra it takes to fix it."""
 
     side_allowance: LengthMm = field(
-        "Film below the upper edge of the sill boards or, where there are none, on the ground, "
-        "at each side",
+        "Extra film at each side, below the top edge of the sill boards (or on the ground, "
+        "where there are none)",
         imperial="12 in",
         metric="300 mm",
         ge=0,
         le=3000,
     )
     end_allowance: LengthMm = field(
-        "Film past the outside of the end hoop, at each end",
+        "Extra film at each end, past the outside of the end hoop",
         imperial="24 in",
         metric="600 mm",
         ge=0,
         le=5000,
     )
     wall_allowance: LengthMm = field(
-        "End walls: film past the hoop and the ground, all round",
+        "End walls: extra film all round, past the hoop and the ground",
         imperial="12 in",
         metric="300 mm",
         ge=0,
         le=3000,
     )
     channel_length: LengthMm = field(
-        "Length in which the channel that holds the film is bought",
+        "Stock length of the channel that holds the film",
         imperial="12 ft",
         metric="4 m",
         ge=500,

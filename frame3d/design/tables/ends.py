@@ -110,49 +110,45 @@ _TOPS = {
 
 
 class EndWall(DesignTable):
-    """An end wall: uprights (studs) from the ground, or from a board on it, to the end hoop."""
+    """An end wall: studs from the ground, or from a sill on it, up to the end hoop."""
 
-    at: Ends = field(
-        "Which end of the tunnel it is for; front is at the first hoop", default="both"
-    )
+    at: Ends = field("Which end of the tunnel; the front is at the first hoop", default="both")
     studs: StudMaterial = field("What the studs are made of", default="timber")
     timber: Timber = field(
-        "Timber studs: their section; the wide faces stand along the tunnel",
+        "Timber studs: lumber size; the wide faces run along the tunnel",
         imperial="2x4",
         metric="47x100",
     )
-    tube: Tube = field(
-        "Tube studs: their tube", imperial="NPS 1-1/4 STD", metric="EN 10255 DN32 medium"
-    )
+    tube: Tube = field("Tube studs: tube", imperial="NPS 1-1/4 STD", metric="EN 10255 DN32 medium")
     top: StudTop | None = field(
-        "How a stud is held to the hoop. Timber: notched round the inner half of the hoop's tube, "
-        "or bolted behind it. Tube: flattened at the end and bolted behind it, or clamped to it. "
-        "Behind is towards the inside of the tunnel. Left out: timber is notched, tube clamped",
+        "How the top of a stud is fixed to the hoop. Timber: notched round the hoop tube, "
+        "or bolted behind it. Tube: flattened and bolted behind it, or clamped. Behind "
+        "means on the inside of the tunnel. Default: timber notched, tube clamped",
         optional=True,
     )
     largest_spacing: LengthMm = field(
-        "Where positions are not given: largest distance between the centres of studs",
+        "Without positions: widest stud spacing, centre to centre",
         imperial="4 ft",
         metric="1200 mm",
         ge=200,
         le=10000,
-        why="a sheet of cladding is about as wide (common practice)",
+        why="about one sheet of cladding (common practice)",
     )
     positions: tuple[Annotated[OffsetMm, Ge(-15000), Le(15000)], ...] = field(
-        "Where the studs stand, in place of even spacing: distances of their centres from the "
-        "middle of the tunnel. To the right for one who stands before the front, at both ends; to "
-        "the left with a minus sign",
+        "Stud positions, instead of even spacing: distances of their centres from the "
+        "middle of the tunnel. Right as seen from the front, at both ends; left with a "
+        "minus sign",
         default=[],
         max_length=60,
-        why="the studs are spaced evenly",
+        why="studs are spaced evenly",
     )
     foot: StudFoot | None = field(
-        "What the studs stand on: a sill, which is a board on the ground; or they are set into "
-        "the ground. Left out: timber stands on a sill, tube in the ground",
+        "What the studs stand on: a sill (a board on the ground), or set into the ground. "
+        "Default: timber on a sill, tube in the ground",
         optional=True,
     )
     embedment: LengthMm = field(
-        "Studs set into the ground: how deep",
+        "Studs set into the ground: depth",
         imperial="24 in",
         metric="600 mm",
         ge=100,
@@ -160,34 +156,33 @@ class EndWall(DesignTable):
         why="about 24 in or 600 mm (common practice)",
     )
     sill: Timber = field(
-        "Section of the sill: it lies flat under timber studs, and stands on edge on the outside "
-        "of studs set into the ground",
+        "Lumber size of the sill: flat under timber studs, or on edge outside studs set "
+        "into the ground",
         imperial="2x6",
         metric="47x150",
     )
     girts: tuple[Annotated[LengthMm, Ge(50), Le(20000)], ...] = field(
-        "Girts, level pieces between the studs: heights of their centres above the ground",
+        "Girts (level rails between the studs): heights of their centres above ground",
         default=[],
         max_length=12,
         why="no girts",
     )
     braces: WallBraces = field(
-        "Which studs get a brace to the next hoop: none, the pair that stands nearest to a "
-        "quarter of the width from each side, or all that reach above brace_height",
+        "Studs braced to the next hoop: none, the pair nearest the quarter points of the "
+        "width, or all that are taller than brace_height",
         default="pair",
-        why="wind along the tunnel pushes on the end wall (common practice)",
+        why="wind along the tunnel pushes on the end wall; whether this resists it is for "
+        "your engineer (common practice)",
     )
     brace_height: LengthMm = field(
-        "Height of a brace's low end, on its stud; it stands as near to it as girts, headers and "
-        "hinges let it",
+        "Height of a brace's low end on its stud; moved as little as girts, headers and "
+        "hinges require",
         imperial="4 ft",
         metric="1200 mm",
         ge=100,
         le=15000,
     )
-    brace_tube: Tube = field(
-        "Tube of the braces", imperial="NPS 1 STD", metric="EN 10255 DN25 medium"
-    )
+    brace_tube: Tube = field("Brace tube", imperial="NPS 1 STD", metric="EN 10255 DN25 medium")
 
     @model_validator(mode="after")
     def _agrees(self) -> EndWall:
@@ -195,14 +190,14 @@ class EndWall(DesignTable):
         if self.top is not None and self.top not in tops:
             names = " or ".join(f'"{top.value}"' for top in tops)
             raise DesignError(
-                f'got "{self.top.value}", which is not for studs of {self.studs.value}; make it '
-                f"{names}, leave it out, or change studs",
+                f'got "{self.top.value}", which does not suit {self.studs.value} studs; use '
+                f"{names}, remove it, or change studs",
                 "top",
             )
         if self.studs is StudMaterial.TUBE and self.foot is StudFoot.SILL:
             raise DesignError(
-                'got "sill", and studs of tube are set into the ground; make it "ground", leave '
-                "it out, or change studs",
+                'got "sill", but tube studs are set into the ground; use "ground", remove '
+                "it, or change studs",
                 "foot",
             )
         self._apart()
@@ -218,8 +213,8 @@ class EndWall(DesignTable):
                 if there - here < least:
                     first, second = sorted((one, other))
                     raise DesignError(
-                        f"these {what} overlap: items {first} and {second} of the "
-                        "list; leave one of them out or move it",
+                        f"these {what} overlap: items {first} and {second} of the list; "
+                        "remove or move one of them",
                         f"{name}[{second}]",
                     )
 
@@ -239,29 +234,29 @@ class EndWall(DesignTable):
 class Door(DesignTable):
     """A door in an end wall."""
 
-    at: Ends = field("Which end wall it is in", default="front")
+    at: Ends = field("Which end wall", default="front")
     kind: DoorKind = field("How it opens", default="hinged")
     width: LengthMm = field(
-        "Clear width, between the posts at its sides (jambs)",
+        "Clear width between the jambs",
         imperial="4 ft",
         metric="1200 mm",
         ge=300,
         le=12000,
-        why="a wheelbarrow with room for hands; where wheelchairs must pass, 32 in or 815 mm is "
-        "the least (2010 ADA Standards, 404.2.3)",
+        why="room for a wheelbarrow; 32 in or 815 mm is the minimum for wheelchairs (2010 "
+        "ADA Standards, 404.2.3)",
     )
     height: LengthMm = field(
-        "Clear height, from the threshold or the ground to the beam over the door (header)",
+        "Clear height from the threshold or ground to the header",
         imperial="6 ft 8 in",
         metric="2050 mm",
         ge=300,
         le=8000,
-        why="80 in or 2030 mm is the least headroom where the public walks (2010 ADA Standards, "
-        "307.4)",
+        why="80 in or 2030 mm is the minimum headroom where the public walks (2010 ADA "
+        "Standards, 307.4)",
     )
     position: OffsetMm = field(
-        "Distance of its middle from the middle of the tunnel. To the right for one who stands "
-        "before the front, at both ends; to the left with a minus sign",
+        "Distance of its middle from the middle of the tunnel. Right as seen from the "
+        "front, at both ends; left with a minus sign",
         imperial="0 in",
         metric="0 mm",
         ge=-15000,
@@ -269,21 +264,22 @@ class Door(DesignTable):
     )
     leaves: Annotated[Literal[1, 2], WHOLE_ONLY] = field("Number of leaves", default=1)
     hand: Hand = field(
-        "One leaf: the side of its hinges, or the side that it slides to, as seen from outside "
-        "that end",
+        "One leaf: the hinge side, or the side it slides to, seen from outside that end",
         default="left",
     )
     swing: Swing = field(
-        "Hinged: which way it turns", default="out", why="it takes no room inside (common practice)"
+        "Hinged: which way it swings",
+        default="out",
+        why="it takes up no room inside (common practice)",
     )
     threshold: Threshold = field(
-        "What lies on the ground in the opening", default="none", why="wheels roll in freely"
+        "What is on the ground in the opening", default="none", why="wheels roll in freely"
     )
     leaf: Timber = field(
-        "Hinged or sliding: boards of the leaf's frame", imperial="2x4", metric="47x75"
+        "Hinged or sliding: lumber size of the leaf's frame", imperial="2x4", metric="47x75"
     )
     header: Timber | None = field(
-        "Studs of timber: section of the header, which stands on edge. Left out: as the studs",
+        "Timber studs: lumber size of the header, which is set on edge. Default: same as the studs",
         optional=True,
     )
 
@@ -291,8 +287,7 @@ class Door(DesignTable):
     def _agrees(self) -> Door:
         if self.kind is DoorKind.ROLL_UP and self.leaves == 2:
             raise DesignError(
-                "got 2, and a roll-up door has one curtain; make it 1, leave it out, or change "
-                "kind",
+                "got 2, but a roll-up door has one curtain; use 1, remove it, or change kind",
                 "leaves",
             )
         return self

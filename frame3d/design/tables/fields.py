@@ -137,8 +137,8 @@ def _file_name(value: Written) -> str:
         raise ValueError(_not(value, "text"))
     if any(unicodedata.category(letter) in _IN_NO_NAME for letter in value):
         raise ValueError(
-            f"got {shown(value)}; the name of a file has no line breaks, tabs or control "
-            "characters, leave them out"
+            f"got {shown(value)}; a file name cannot have line breaks, tabs or control "
+            "characters; remove them"
         )
     return value.strip()
 
@@ -199,11 +199,13 @@ def _section_by_numbers(value: Written) -> TubeSection:
         raise ValueError(f"{' and '.join(missing)} missing; it must be {wanted}")
     outside, wall = (_of_table(value, key) for key in ("outside", "wall"))
     if not 10 <= outside <= 400:
-        raise ValueError(f"outside {value['outside']} is not between 10 mm and 400 mm")
+        raise ValueError(
+            f"outside {value['outside']} is not between 10 mm and 400 mm (0.4 in and 15.7 in)"
+        )
     if not 0.5 <= wall < outside / 2 - 1:
         raise ValueError(
-            f"wall {value['wall']} must be at least 0.5 mm and leave a bore of at least 2 mm "
-            f"in a tube of {value['outside']}"
+            f"wall {value['wall']} must be at least 0.5 mm (0.02 in) and leave a bore of at "
+            f"least 2 mm (0.08 in) in a tube of {value['outside']}"
         )
     written = [" ".join(str(value[key]).split()) for key in ("outside", "wall")]
     name = _text(value.get("name", f"tube {' x '.join(written)}"))

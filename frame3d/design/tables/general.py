@@ -73,60 +73,60 @@ class Project(DesignTable):
         default="-",
         why="ISO 7200 allows 2 characters (from memory)",
     )
-    owner: Text = field("Who the drawings belong to", max_length=40, default="-")
-    drawn_by: Text = field("Who drew it", max_length=20, default="-")
-    approved_by: Text = field("Who approved it", max_length=20, default="-")
+    owner: Text = field("Owner of the drawings", max_length=40, default="-")
+    drawn_by: Text = field("Drawn by", max_length=20, default="-")
+    approved_by: Text = field("Approved by", max_length=20, default="-")
     date: Date = field(
         "Date of issue, year-month-day",
         default="-",
-        why="never today's date by itself, so that two builds give the same files",
+        why="today's date is never filled in, so that two builds give the same files",
     )
 
 
 class Output(DesignTable):
     """Units and paper."""
 
-    units: UnitSystem = field("Units of everything that is printed", default="imperial")
+    units: UnitSystem = field("Units used in everything printed", default="imperial")
     fraction: Annotated[Literal[2, 4, 8, 16, 32, 64], WHOLE_ONLY] = field(
-        "Smallest fraction of an inch shown, as its denominator",
+        "Finest fraction of an inch shown: its denominator, such as 16",
         default=16,
-        why="1/16 in is what a tape measure shows",
+        why="a tape measure reads to 1/16 in",
     )
     decimals: Annotated[Literal[0, 1, 2], WHOLE_ONLY] = field(
-        "Decimals of a millimetre shown", default=0, why="1 mm is what a tape measure shows"
+        "Decimals of a millimetre shown", default=0, why="a tape measure reads to 1 mm"
     )
-    sheets: SheetStandard = field("Whose sheet sizes are used", imperial="us", metric="iso")
+    sheets: SheetStandard = field("Sheet sizes: ISO or US", imperial="us", metric="iso")
     sheet_size: Literal["A4", "A3", "A2", "A1", "A0", "A", "B", "C", "D", "E"] = field(
         "Largest sheet: A4 to A0 (iso), A to E (us)",
         imperial="B",
         metric="A3",
-        why="what an office printer takes",
+        why="fits an office printer",
     )
     layers: LayerNames = field(
-        "Names of the layers in drawing files: plain English, or codes by ISO 13567",
+        "Layer names in drawing files: plain English, or ISO 13567 codes",
         default="plain",
-        why="anybody can read them",
+        why="anyone can read them",
     )
     dxf_version: DxfVersion = field(
-        "Version of the drawing files; R2000 for old programs and machines",
+        "DXF version; use R2000 for older programs and machines",
         default="R2018",
     )
     mesh_tolerance: LengthMm = field(
-        "How far triangles of model.stl and model.glb may be off a surface",
+        "How far the triangles of model.stl and model.glb may be from the true surface",
         default="0.5 mm",
         ge=0.01,
         le=10,
-        why="less than a saw or a printer does",
+        why="finer than a saw or a printer works",
     )
     mesh_angle: AngleRad = field(
-        "Largest turn from one triangle to the next round a tube; twice as much elsewhere",
+        "Largest angle from one triangle to the next round a tube; double elsewhere",
         default="12 deg",
         ge=0.017,
         le=0.36,
-        why="30 faces round a tube look round, and the file can be mailed",
+        why="30 faces look round, and the file stays small enough to mail",
     )
     stl_parts: ModelParts = field(
-        "What is in model.stl: all parts, or made ones alone, without bolts, screws and clamps",
+        "What model.stl holds: all parts, or only those you make, without bolts, screws and clamps",
         default="all",
     )
     step_parts: ModelParts = field("The same for model.step", default="all")
@@ -147,8 +147,6 @@ class Output(DesignTable):
 class Hardware(DesignTable):
     """The bolts."""
 
-    system: FastenerSystem = field("Which bolts are bought", imperial="inch", metric="metric")
-    frame_bolt: Text = field(
-        "Bolt through sockets, rails and splices", imperial="3/8-16", metric="M10"
-    )
-    board_bolt: Text = field("Carriage bolt through boards", imperial="3/8-16", metric="M10")
+    system: FastenerSystem = field("Bolt sizes: inch or metric", imperial="inch", metric="metric")
+    frame_bolt: Text = field("Bolt for sockets, rails and splices", imperial="3/8-16", metric="M10")
+    board_bolt: Text = field("Carriage bolt for boards", imperial="3/8-16", metric="M10")

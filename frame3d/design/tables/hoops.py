@@ -29,41 +29,41 @@ class RidgeJoint(enum.Enum):
 
 
 class Hoop(DesignTable):
-    """The bent tubes."""
+    """The hoops (bows): bent tube."""
 
-    tube: Tube = field("Tube of the hoops", imperial="NPS 1-1/4 STD", metric="EN 10255 DN32 medium")
+    tube: Tube = field("Hoop tube", imperial="NPS 1-1/4 STD", metric="EN 10255 DN32 medium")
     pieces: Whole = field(
-        "Pieces that one hoop is made of; even for a gothic hoop",
+        "Pieces in one hoop; an even number for gothic",
         ge=1,
         le=5,
         default=2,
-        why="two halves fit a lorry and a bender",
+        why="two halves fit a truck and a bender",
     )
     splice: Splice = field(
-        "How pieces are joined: one end reduced to slip into the next (swage), or a sleeve",
+        "How pieces are joined: one end swaged (reduced) to slip into the next, or a sleeve",
         default="swage",
     )
     splice_tube: Tube | None = field(
-        "Tube of the splice sleeve, outside or inside the hoop tube", optional=True
+        "Splice sleeve tube, over or inside the hoop tube", optional=True
     )
     overlap: LengthMm = field(
-        "Length over which one tube is inside the other, at each splice",
+        "Overlap of the tubes at each splice",
         imperial="5 in",
         metric="130 mm",
         ge=30,
         le=600,
         why="about three outside diameters (common practice)",
     )
-    splice_fastener: SpliceFastener = field("What holds a splice", default="bolts")
+    splice_fastener: SpliceFastener = field("What fastens a splice", default="bolts")
     ridge_joint: RidgeJoint = field(
-        "Gothic: how the halves are joined at the ridge, by a bent sleeve or a pair of plates",
+        "Gothic: how the halves join at the ridge: a bent sleeve or a pair of plates",
         default="sleeve",
     )
     ridge_tube: Tube | None = field(
-        "Gothic: tube of the ridge sleeve; hoop tube must slide into it", optional=True
+        "Gothic: ridge sleeve tube; the hoop tube must slide into it", optional=True
     )
     ridge_bend_radius: LengthMm = field(
-        "Gothic: radius of the bend in the ridge sleeve",
+        "Gothic: bend radius of the ridge sleeve",
         imperial="12 in",
         metric="300 mm",
         ge=50,
@@ -77,29 +77,29 @@ class Hoop(DesignTable):
         le=1000,
     )
     smallest_bend: Number = field(
-        "Smallest centreline radius of the bender, in outside diameters of the tube",
+        "Tightest centreline radius of your bender, in tube diameters",
         default=5.0,
         ge=1.5,
         le=100,
-        why="below about 5 the tube flattens (EN 13480-4 limits ovality for R of 5 D)",
+        why="tighter than about 5 the tube flattens (EN 13480-4 limits ovality for R of 5 D)",
     )
 
 
 class Socket(DesignTable):
-    """The ground posts that the hoop legs slide into."""
+    """The sockets (ground posts) that the hoop legs slide into."""
 
     tube: Tube = field(
-        "Tube of the sockets; the hoop tube must slide into it",
+        "Socket (ground post) tube; the hoop tube must slide into it",
         imperial="2 in x 11 ga BWG",
         metric="50 x 3 mm",
         why="about 0.1 in or 1.6 mm of play round the default hoop tube; 0.5 to 3 mm slides "
         "without rattling (common practice)",
     )
     length: LengthMm = field(
-        "Length of a socket", imperial="42 in", metric="1000 mm", ge=300, le=4000
+        "Length of a socket (ground post)", imperial="42 in", metric="1000 mm", ge=300, le=4000
     )
     exposed: LengthMm = field(
-        "Length that stays out of the ground",
+        "Length above the ground",
         imperial="12 in",
         metric="300 mm",
         ge=50,
@@ -107,10 +107,10 @@ class Socket(DesignTable):
         why="about 12 in or 300 mm (common practice)",
     )
     upper_hole: LengthMm = field(
-        "Distance of the upper hole from the top", imperial="5 in", metric="125 mm", ge=20, le=2000
+        "Upper hole, distance from the top", imperial="5 in", metric="125 mm", ge=20, le=2000
     )
     lower_hole: LengthMm = field(
-        "Distance of the lower hole from the top; must stay above the ground",
+        "Lower hole, distance from the top; must stay above ground",
         imperial="9 1/2 in",
         metric="240 mm",
         ge=30,

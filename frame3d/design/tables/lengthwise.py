@@ -42,32 +42,34 @@ class Corner(enum.Enum):
 
 
 class Rail(DesignTable):
-    """A line of tube along the tunnel, which ties the hoops at their spacing."""
+    """A rail (purlin): a line of tube along the tunnel that keeps the hoops at their spacing."""
 
-    at: RailPlace = field("Where it lies: under the ridge, or along both sides", default="sides")
+    at: RailPlace = field(
+        "Where the rail (purlin) runs: under the ridge, or along both sides", default="sides"
+    )
     height: LengthMm | None = field(
-        "Sides: height on the hoop's centreline above the ground", optional=True, ge=100, le=20000
+        "Sides: height above ground on the hoop's centreline", optional=True, ge=100, le=20000
     )
     fraction: Number | None = field(
-        "Sides, in place of height: share of the way along the curve from the top of the "
+        "Sides, instead of height: share of the way along the curve from the top of the "
         "straight leg (0) to the ridge (1)",
         optional=True,
         gt=0,
         lt=1,
     )
-    tube: Tube = field("Tube of the rail", imperial="NPS 1 STD", metric="EN 10255 DN25 medium")
+    tube: Tube = field("Rail tube", imperial="NPS 1 STD", metric="EN 10255 DN25 medium")
     fixing: Fixing = field(
-        "How it is held: a bolt through rail and hoop, or a clamp", default="bolted"
+        "How it is fixed: bolted through rail and hoop, or clamped", default="bolted"
     )
-    face: Face = field("Sides: the face of the hoops that it lies on", default="inside")
+    face: Face = field("Sides: the face of the hoops it runs on", default="inside")
     stock_length: LengthMm = field(
-        "Length of tube that can be bought", imperial="21 ft", metric="6 m", ge=600, le=15000
+        "Stock length of the tube", imperial="21 ft", metric="6 m", ge=600, le=15000
     )
     overlap: LengthMm = field(
         "Length of the swage at each joint", imperial="4 in", metric="100 mm", ge=20, le=400
     )
     overhang: LengthMm = field(
-        "Length past the centre of the first and the last hoop",
+        "Overhang past the centre of the first and last hoops",
         imperial="2 in",
         metric="50 mm",
         ge=10,
@@ -84,16 +86,15 @@ class Rail(DesignTable):
         given = [name for name in ("height", "fraction") if getattr(self, name) is not None]
         if self.at is RailPlace.RIDGE and given:
             raise DesignError(
-                f'a ridge rail needs no {given[0]}; leave it out or set at = "sides"', given[0]
+                f'a ridge rail takes no {given[0]}; remove it or set at = "sides"', given[0]
             )
         if self.at is RailPlace.RIDGE and self.face is Face.OUTSIDE:
-            raise DesignError("a ridge rail lies under the ridge; leave face out", "face")
+            raise DesignError("a ridge rail runs under the ridge; remove face", "face")
         if self.at is RailPlace.SIDES and len(given) == 2:
-            raise DesignError("gives both height and fraction; leave one of them out", "fraction")
+            raise DesignError("gives both height and fraction; remove one of them", "fraction")
         if self.at is RailPlace.SIDES and not given:
             raise DesignError(
-                "a rail at the sides needs height or fraction; give one of them, or set "
-                'at = "ridge"'
+                'a side rail needs height or fraction; give one of them, or set at = "ridge"'
             )
         return self
 
@@ -105,8 +106,8 @@ class Brace(DesignTable):
         "Hoop at its low end, counted from the corner", ge=1, le=400, default=2
     )
     from_height: LengthMm = field(
-        "Height of its low clamp on the hoop's centreline; just above the socket where it would "
-        "lie on the socket's end",
+        "Height of its low clamp on the hoop's centreline; moved just above the socket "
+        "where they would meet",
         imperial="1 ft 6 in",
         metric="450 mm",
         ge=50,
@@ -117,12 +118,12 @@ class Brace(DesignTable):
         "Height of its high clamp", imperial="5 ft", metric="1500 mm", ge=50, le=20000
     )
     corners: tuple[Corner, ...] = field(
-        "The corners that get one",
+        "Corners that get a brace",
         default=["front left", "back right"],
         min_length=1,
-        why="in diagonally opposite corners (common practice)",
+        why="diagonally opposite corners (common practice)",
     )
-    tube: Tube = field("Tube of the brace", imperial="NPS 1 STD", metric="EN 10255 DN25 medium")
+    tube: Tube = field("Brace tube", imperial="NPS 1 STD", metric="EN 10255 DN25 medium")
     overhang: LengthMm = field(
         "Length past the middle of the clamp at each end",
         imperial="2 in",
@@ -135,8 +136,8 @@ class Brace(DesignTable):
     def _rises(self) -> Brace:
         if self.from_hoop == self.to_hoop:
             raise DesignError(
-                f"from_hoop and to_hoop are both {self.to_hoop}; a brace spans at least one bay, "
-                "so give another hoop",
+                f"from_hoop and to_hoop are both {self.to_hoop}; a brace must span at least "
+                "one bay, so choose another hoop",
                 "to_hoop",
             )
         if len(set(self.corners)) != len(self.corners):
@@ -145,28 +146,30 @@ class Brace(DesignTable):
 
 
 class SillBoard(DesignTable):
-    """Boards on edge along both sides, bolted to the outside of the sockets."""
+    """Sill boards (baseboards): on edge along both sides, bolted to the outside of the sockets."""
 
-    timber: Timber = field("Section of the boards", imperial="2x8", metric="47x200")
+    timber: Timber = field(
+        "Lumber size of the sill boards (baseboards)", imperial="2x8", metric="47x200"
+    )
     stock_length: LengthMm = field(
-        "Length of board that can be bought", imperial="12 ft", metric="4.8 m", ge=600, le=12000
+        "Stock length of the board", imperial="12 ft", metric="4.8 m", ge=600, le=12000
     )
     bottom: LengthMm = field(
-        "Height of the lower edge above the ground",
+        "Bottom edge, height above ground",
         imperial="3/4 in",
         metric="20 mm",
         ge=0,
         le=1000,
     )
     overhang: LengthMm = field(
-        "Length past the centre of the first and the last socket",
+        "Overhang past the centre of the first and last sockets",
         imperial="2 in",
         metric="50 mm",
         ge=20,
         le=1000,
     )
     block_length: LengthMm = field(
-        "Length of the block behind each joint",
+        "Length of the joint block behind each joint",
         imperial="12 in",
         metric="300 mm",
         ge=150,

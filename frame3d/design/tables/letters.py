@@ -62,8 +62,8 @@ def fault_of_text(text: str) -> str | None:
         return None
     if any(unicodedata.category(letter) in ("Cc", "Zl", "Zp") for letter in bad):
         return (
-            "line breaks, tabs and control characters cannot be printed "
-            "in a title block or a list, leave them out"
+            "line breaks, tabs and control characters cannot be printed in a title block "
+            "or a list; remove them"
         )
     more = f" and {len(bad) - _MOST_SHOWN} more" if len(bad) > _MOST_SHOWN else ""
     told = ", ".join(map(_told, bad[:_MOST_SHOWN]))

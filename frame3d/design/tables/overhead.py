@@ -38,10 +38,10 @@ class Post(enum.Enum):
 
 
 class Tie(DesignTable):
-    """A level tube from one side of a hoop to the other. It sets the headroom."""
+    """A tie (collar tie): a level tube across a hoop. It sets the headroom."""
 
     height: LengthMm = field(
-        "Height of its centreline above the ground",
+        "Height of the tie (collar tie) above ground, to its centreline",
         imperial="8 ft",
         metric="2400 mm",
         ge=300,
@@ -49,37 +49,36 @@ class Tie(DesignTable):
         why="high enough to walk and work under (common practice)",
     )
     every: Whole = field(
-        "Which hoops get one: every hoop (1), every second (2) and so on, from the first",
+        "Hoops with a tie: every hoop (1), every second (2) and so on, from the first",
         ge=1,
         le=400,
         default=1,
     )
     ends: TieEnds = field(
-        "Whether the first and the last hoop get one; a hoop with an end wall never does, "
-        "as the studs stand in its way",
+        "Whether the first and last hoops get one; a hoop with an end wall never does, "
+        "because the studs are in the way",
         default="without",
     )
     tube: Tube = field(
-        "Tube of the tie, its post and its webs",
+        "Tube of the tie, king post and webs",
         imperial="NPS 1 STD",
         metric="EN 10255 DN25 medium",
     )
     joint: TieJoint = field(
-        "How it is joined to the hoop, and post and webs with it: by tube clamps, or by plates "
-        "with bolts",
+        "How tie, king post and webs are joined: tube clamps, or bolted plates",
         default="clamped",
     )
     post: Post = field(
-        "What stands on its middle: nothing, or a king post, which is an upright tube clamped "
-        "to the ridge rail or, where there is none, to the crown of a quonset hoop",
+        "King post: an upright tube on the middle of the tie, clamped to the ridge rail "
+        "or, without one, to the crown of a quonset hoop",
         default="none",
     )
     webs: Annotated[Literal[0, 2], WHOLE_ONLY] = field(
-        "Webs, slanting tubes from the tie up to the hoop: none (0), or one to each side (2)",
+        "Webs, sloping tubes from the tie up to the hoop: none (0), or one on each side (2)",
         default=0,
     )
     web_foot: Number = field(
-        "Where a web begins on the tie: share of the way from its middle (0) to the hoop (1)",
+        "Where a web starts on the tie: share of the way from its middle (0) to the hoop (1)",
         default=0.2,
         ge=0.05,
         le=0.9,

@@ -17,21 +17,21 @@ class CuttingGoal(enum.Enum):
 
 
 class Order(DesignTable):
-    """What is ordered and how it is cut: saw, stock, spares, prices.
+    """Ordering and cutting: saw, stock, spares, prices.
 
     Nothing here changes the frame itself.
     """
 
     goal: CuttingGoal = field(
-        "What the cutting plans save; least cost needs a price for every stock length",
+        "What the cutting plans minimize; least cost needs a price for every stock length",
         default="least waste",
     )
     planning_time: Number = field(
-        "Seconds that the cutting plan of one section may take",
+        "Time limit for the cutting plan of each section, seconds",
         default=5.0,
         ge=0.1,
         le=600,
-        why="what is not proven the best by then is told with how far it may be from it",
+        why="a plan not proven best by then is reported with how much could still be saved",
     )
     tube_kerf: LengthMm = field(
         "Width of a saw cut in tube", imperial="1/8 in", metric="3 mm", ge=0, le=20
@@ -40,18 +40,19 @@ class Order(DesignTable):
         "Width of a saw cut in boards", imperial="1/8 in", metric="3 mm", ge=0, le=20
     )
     end_trim: LengthMm = field(
-        "Length of every bar or board that is cut away before it is used, both ends together",
+        "Trim: length cut off every bar or board before use, both ends together",
         imperial="0 in",
         metric="0 mm",
         ge=0,
         le=500,
     )
     shortest_offcut: LengthMm = field(
-        "Shortest offcut that is worth keeping", imperial="24 in", metric="600 mm", ge=0, le=6000
+        "Shortest offcut worth keeping", imperial="24 in", metric="600 mm", ge=0, le=6000
     )
     straight_end: LengthMm = field(
-        "Straight length that the rolls must grip at each end of a bent piece; where the piece "
-        "has less, the difference is added to what is cut and trimmed off after bending",
+        "Grip length: straight length the bender needs at each end of a bent piece; where "
+        "the piece has less, the difference is added to the cut length and trimmed off "
+        "after bending",
         imperial="0 in",
         metric="0 mm",
         ge=0,
@@ -59,50 +60,50 @@ class Order(DesignTable):
         why="ask the bender",
     )
     spare_percent: Number = field(
-        "Spare hardware, in percent of what is needed",
+        "Spare hardware, percent of the quantity needed",
         default=5.0,
         ge=0,
         le=100,
-        why="some is lost in the grass (common practice)",
+        why="some gets lost in the grass (common practice)",
     )
     spare_least: Whole = field(
-        "Spare hardware, at least so many of each size", default=2, ge=0, le=1000
+        "Spare hardware, at least this many of each size", default=2, ge=0, le=1000
     )
     bolt_pack: Whole = field("Bolts in a pack", default=1, ge=1, le=10000)
     nut_pack: Whole = field("Nuts in a pack", default=1, ge=1, le=10000)
     washer_pack: Whole = field("Washers in a pack", default=1, ge=1, le=10000)
     screw_pack: Whole = field("Screws in a pack", default=1, ge=1, le=10000)
     bolt_grade: Text = field(
-        "Grade of bolts and nuts that is ordered",
+        "Grade of bolts and nuts to order",
         imperial="ASTM A307 grade A",
         metric="ISO 898-1 class 8.8",
         min_length=1,
         max_length=40,
-        why="an ordinary bolt; no statement about strength",
+        why="an ordinary bolt; says nothing about the strength of the frame",
     )
     finish: Text = field(
-        "Finish of all hardware that is ordered",
+        "Finish of all hardware to order",
         default="hot-dip galvanized",
         min_length=1,
         max_length=40,
     )
     zinc: Number | None = field(
-        "Grams of zinc on each square metre of steel surface, to be counted in the masses of "
-        "tubes and plates; left out, they are those of the bare steel",
+        "Zinc coating, grams per square metre of steel surface, added to the weights of "
+        "tubes and plates. Default: weights are of bare steel",
         optional=True,
         ge=0,
         le=1500,
-        why="7.14 for each micrometre of thickness",
+        why="7.14 per micrometre of thickness",
     )
     price_file: FileName | None = field(
-        "Your price list, a CSV file beside this design; frame3d takeoff writes one to fill in",
+        "Your price list, a CSV file in this design's folder; frame3d takeoff writes a blank one",
         optional=True,
         min_length=1,
         max_length=_LONGEST_PATH,
     )
     stock_file: FileName | None = field(
-        "Your list of lengths that can be bought and of what lies in the yard, a CSV file beside "
-        "this design with the columns section, length, count, owned, price",
+        "Your list of stock lengths you can buy and of what you have on hand, a CSV file "
+        "in this design's folder with the columns section, length, count, owned, price",
         optional=True,
         min_length=1,
         max_length=_LONGEST_PATH,

@@ -13,11 +13,10 @@ class Profile(DesignTable):
     """The shape of the hoops. Give what you know; the rest is worked out."""
 
     style: ArchStyle = field(
-        "Family of the hoops: gothic (pointed) or quonset (round)", default="gothic"
+        "Hoop (bow) shape: gothic (pointed) or quonset (round)", default="gothic"
     )
     measured: Measured = field(
-        "Where width and ridge height are measured on the hoop tube: "
-        "centres, outside, or inside (clear)",
+        "How width and ridge height are measured: to tube centres, outside, or inside (clear)",
         default="centres",
     )
     width: LengthMm | None = field("Width at the ground", optional=True, ge=1000, le=30000)
@@ -25,22 +24,25 @@ class Profile(DesignTable):
         "Height of the ridge above the ground", optional=True, ge=1000, le=20000
     )
     leg_height: LengthMm | None = field(
-        "Height at which the straight leg ends and the bend begins", optional=True, ge=0, le=8000
+        "Height where the straight leg ends and the bend starts (springing)",
+        optional=True,
+        ge=0,
+        le=8000,
     )
     leg_lean: AngleRad | None = field(
-        "Lean of the legs inward; 0 deg is plumb", optional=True, ge=0, le=0.3
+        "Inward lean of the legs; 0 deg is plumb", optional=True, ge=0, le=0.3
     )
     eave_radius: LengthMm | None = field(
-        "Radius of the bend at the eave, to the centreline", optional=True, gt=0, le=30000
+        "Eave bend radius, to the centreline", optional=True, gt=0, le=30000
     )
     crown_radius: LengthMm | None = field(
-        "Quonset: radius of the crown, to the centreline", optional=True, gt=0, le=1e6
+        "Quonset: crown radius, to the centreline", optional=True, gt=0, le=1e6
     )
     rafter_radius: RadiusMm | None = field(
-        'Gothic: radius of the rafters, to the centreline, or "straight"', optional=True, gt=0
+        'Gothic: rafter radius, to the centreline, or "straight"', optional=True, gt=0
     )
     ridge_slope: AngleRad | None = field(
-        "Gothic: slope of the rafters at the ridge, from level", optional=True, gt=0, le=1.4
+        "Gothic: rafter slope at the ridge, from level", optional=True, gt=0, le=1.4
     )
 
     @model_validator(mode="after")
@@ -53,12 +55,14 @@ class Profile(DesignTable):
             if getattr(self, name) is not None:
                 other = "gothic" if self.style is ArchStyle.QUONSET else "quonset"
                 raise DesignError(
-                    f"{name} belongs to a {other} profile and style is {self.style.value}; "
-                    f"leave {name} out or change style",
+                    f"{name} belongs to a {other} profile, but style is {self.style.value}; "
+                    f"remove {name} or change style",
                     name,
                 )
         if self.width is None and self.ridge_height is None:
-            raise DesignError("gives neither width nor ridge_height; give one, better both")
+            raise DesignError(
+                "gives neither width nor ridge_height; give at least one, preferably both"
+            )
         return self
 
 
@@ -66,14 +70,14 @@ class Bays(DesignTable):
     """How many hoops, and how far apart, between centres."""
 
     count: Whole | None = field(
-        "Number of bays; there is one more hoop", optional=True, ge=1, le=400
+        "Number of bays; there is one hoop more", optional=True, ge=1, le=400
     )
     spacing: LengthMm | None = field(
-        "Distance between neighbouring hoops", optional=True, ge=300, le=6000
+        "Hoop spacing, centre to centre", optional=True, ge=300, le=6000
     )
     length: LengthMm | None = field(
         "Length from the first hoop to the last", optional=True, ge=300, le=600000
     )
     largest_spacing: LengthMm | None = field(
-        "With length: bays are made equal and no wider than this", optional=True, ge=300, le=6000
+        "With length: bays are equal and no wider than this", optional=True, ge=300, le=6000
     )

@@ -19,37 +19,37 @@ class Staking(DesignTable):
     """From where the sockets are set out, and how the string over their tops runs."""
 
     corner: Corner = field(
-        "Corner socket that is staked first; places are given from it", default="front left"
+        "Corner socket staked first; everything is measured from it", default="front left"
     )
     baseline: LengthMm = field(
-        "How far outside the long side of that corner the baseline runs",
+        "Baseline offset: distance outside the long side at that corner",
         imperial="3 ft",
         metric="1 m",
         ge=0,
         le=50000,
-        why="clear of the sockets while they are driven (common practice)",
+        why="clear of the sockets during driving (common practice)",
     )
     stake_distance: LengthMm = field(
-        "How far beyond the corners the stakes of the string lines stand",
+        "Offset of the string-line stakes beyond the corners",
         imperial="4 ft",
         metric="1.2 m",
         ge=300,
         le=20000,
-        why="far enough to drive and dig at the corners (common practice)",
+        why="room to drive and dig at the corners (common practice)",
     )
     string: StringLine = field(
-        "Tops of the sockets: level, or on one even slope along the tunnel; always level across",
+        "Socket tops: level, or on one even slope along the tunnel; always level across",
         default="level",
     )
     most_slope: Number = field(
-        "Largest slope of the string along the tunnel, in percent",
+        "Steepest slope of the string along the tunnel, percent",
         default=3.0,
         ge=0,
         le=20,
-        why="rails and doors still go together (common practice)",
+        why="rails and doors still fit (common practice)",
     )
     hole_clear: LengthMm = field(
-        "Least distance from the middle of the lower hole down to the ground",
+        "Least height of the lower hole above ground, to its middle",
         imperial="1 in",
         metric="25 mm",
         ge=0,
@@ -57,19 +57,19 @@ class Staking(DesignTable):
         why="room for a nut and a wrench (common practice)",
     )
     epsg: Whole | None = field(
-        "Number of the map projection of east and north in the EPSG register",
+        "EPSG code of the map projection of east and north",
         optional=True,
         ge=1024,
         le=32767,
     )
     east: Number | None = field(
-        "Of the corner socket, in the units of that projection", optional=True, ge=-1e8, le=1e8
+        "Of the corner socket, in that projection's units", optional=True, ge=-1e8, le=1e8
     )
     north: Number | None = field(
-        "Of the corner socket, in the units of that projection", optional=True, ge=-1e8, le=1e8
+        "Of the corner socket, in that projection's units", optional=True, ge=-1e8, le=1e8
     )
     bearing: Number | None = field(
-        "From the first hoop along the tunnel, in degrees from the projection's north through east",
+        "Bearing along the tunnel from the first hoop, degrees clockwise from grid north",
         optional=True,
         ge=-360,
         le=360,

@@ -34,10 +34,10 @@ class Compass(enum.Enum):
 class Surroundings(DesignTable):
     """Where the tunnel stands and what distances it needs."""
 
-    front_faces: Compass | None = field("The way that the front end looks, outward", optional=True)
-    wind_from: Compass | None = field("Where the strong winds come from", optional=True)
+    front_faces: Compass | None = field("Direction the front end faces", optional=True)
+    wind_from: Compass | None = field("Where strong winds come from", optional=True)
     clear_way: LengthMm = field(
-        "Free width all round, to walk, to drive and for snow to slide into",
+        "Clear width all round, for access and sliding snow",
         imperial="6 ft",
         metric="2 m",
         ge=0,
@@ -49,7 +49,7 @@ class Surroundings(DesignTable):
         default=1.0,
         ge=0,
         le=5,
-        why="so that it cannot fall on the tunnel (common practice)",
+        why="so that it would not reach the tunnel if it fell (common practice)",
     )
     building_share: Number = field(
         "Least distance to a building, as a share of its height",
@@ -59,7 +59,7 @@ class Surroundings(DesignTable):
         why="drifting snow and shade (common practice)",
     )
     line_distance: LengthMm = field(
-        "Least distance of anything that is lifted from an overhead line",
+        "Least distance from an overhead line to anything being lifted",
         imperial="10 ft",
         metric="3.05 m",
         ge=0,
@@ -91,9 +91,9 @@ class Bearing(enum.Enum):
 class Nearby(DesignTable):
     """Something that stands near the tunnel."""
 
-    name: Text = field("What it is called", min_length=1, max_length=40, default="Neighbour")
+    name: Text = field("Its name", min_length=1, max_length=40, default="Neighbour")
     kind: Neighbour = field("What it is", default="other")
-    side: Bearing = field("On which side of the tunnel", default="left")
+    side: Bearing = field("Side of the tunnel it is on", default="left")
     distance: LengthMm = field(
         "Distance from the outside of the hoops, along the ground",
         imperial="20 ft",
@@ -102,7 +102,7 @@ class Nearby(DesignTable):
         le=500000,
     )
     height: LengthMm = field(
-        "Its height; of an overhead line, that of the lowest wire",
+        "Height; for an overhead line, of the lowest wire",
         imperial="10 ft",
         metric="3 m",
         ge=0,

@@ -22,23 +22,23 @@ class Spread(enum.Enum):
 
 
 class Tolerances(DesignTable):
-    """How far places may be off when the frame is built, and what still goes together."""
+    """How far positions may be off when the frame is built, and what still fits."""
 
     socket_spacing: LengthMm = field(
-        "How far a socket may be off along the tunnel, to either side",
+        "Socket position along the tunnel, plus or minus",
         imperial="1/4 in",
         metric="6 mm",
         ge=0,
         le=200,
-        why="a driven post drifts about so much (common practice)",
+        why="a driven post drifts about this much (common practice)",
     )
     set_out: SetOut = field(
-        "How sockets are set out: all from one end along a tape, or each from its neighbour, "
-        "which adds the errors up",
+        "How sockets are measured: all from one end of a tape, or each from the last, "
+        "which adds up the errors",
         default="tape",
     )
     drilling: LengthMm = field(
-        "How far a hole in a rail may be off along it, to either side",
+        "Rail hole position along the rail, plus or minus",
         imperial="1/16 in",
         metric="1.5 mm",
         ge=0,
@@ -46,42 +46,42 @@ class Tolerances(DesignTable):
         why="a centre punch on a tape mark (common practice)",
     )
     spread: Spread = field(
-        "How errors are spread: normal, with 19 out of 20 within the tolerance, or uniform, "
-        "with none outside",
+        "How errors are spread: normal, with 19 out of 20 inside the tolerance, or "
+        "uniform, with none outside",
         default="normal",
     )
     persuasion: LengthMm = field(
-        "How far a hoop can be drawn along the tunnel to bring a hole in",
+        "Pull-in allowance: how far a hoop can be pulled along the tunnel to line up a hole",
         imperial="1/2 in",
         metric="12 mm",
         ge=0,
         le=200,
-        why="by hand and a wrench on the rail (common practice)",
+        why="by hand, with a wrench on the rail (common practice)",
     )
     most_lost: Number = field(
-        "Largest share of holes in the rails that may be expected not to go in",
+        "Largest share of rail holes that may be expected not to line up",
         default=0.02,
         ge=0,
         le=1,
     )
     gap: LengthMm = field(
-        "Smallest gap between tubes that should not touch",
+        "Least gap between tubes that should not touch",
         imperial="1/8 in",
         metric="3 mm",
         ge=0,
         le=100,
-        why="galvanizing and a hoop that is a little out of true (common practice)",
+        why="for galvanizing and a slightly untrue hoop (common practice)",
     )
     across: LengthMm = field(
-        "How far a socket may be off its line across the tunnel, to either side",
+        "Socket position across the tunnel, plus or minus",
         imperial="1/4 in",
         metric="6 mm",
         ge=0,
         le=200,
-        why="a driven post drifts about so much (common practice)",
+        why="a driven post drifts about this much (common practice)",
     )
     top_height: LengthMm = field(
-        "How far the top of a socket may be above or below its string",
+        "Socket top height from its string, plus or minus",
         imperial="1/4 in",
         metric="6 mm",
         ge=0,
@@ -89,7 +89,7 @@ class Tolerances(DesignTable):
         why="common practice",
     )
     diagonals: LengthMm = field(
-        "How much the two diagonals of the corner sockets may differ",
+        "Largest difference between the two corner diagonals",
         imperial="1/2 in",
         metric="12 mm",
         ge=0,
@@ -97,7 +97,7 @@ class Tolerances(DesignTable):
         why="common practice",
     )
     spring: LengthMm = field(
-        "How far the legs of a hoop can be sprung apart or drawn together by hand",
+        "How far the legs of a hoop can be sprung apart or pulled together by hand",
         imperial="1 in",
         metric="25 mm",
         ge=0,

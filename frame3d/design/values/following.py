@@ -106,7 +106,7 @@ def named_as_given(error: DesignError, left_out: frozenset[str]) -> DesignError:
     if follower is None or error.where not in left_out or not follower.means:
         return error
     place = follower.means if "." in follower.means else f"{start}.{follower.means}"
-    return DesignError(f"{error.where} is left out and goes by this: {error.message}", place)
+    return DesignError(f"{error.where} is not given and follows from this: {error.message}", place)
 
 
 def left_out(
@@ -322,6 +322,14 @@ def _stock(opening: Table, design: Table, units: UnitSystem) -> str | None:
     return f"{feet:g} ft" if feet.is_integer() else f"{length:g} mm"
 
 
+def _stop(opening: Table, design: Table, units: UnitSystem) -> JsonValue:
+    """As the hip board where that is too thick for a screw that the usual one holds."""
+    hip, usual = (read_timber(opening[name]) for name in ("timber", "stop"))
+    thick = hip.thickness_mm > 1.5 * usual.thickness_mm
+    section: JsonValue = opening["timber"]
+    return section if thick and _plain(opening["hip"]) == "board" else None
+
+
 def _plain(choice: Written) -> Written:
     """A choice as a file has it, also where a program gave a member of the enumeration."""
     return getattr(choice, "value", choice)
@@ -332,7 +340,7 @@ FOLLOWING: dict[tuple[str, str], Follower] = {
         _spacing, "length", "length, where nothing else is given"
     ),
     ("hoop", "pieces"): Follower(
-        as_usual, "", "hoop_stock in [practice]: more where one would be longer"
+        as_usual, "", "hoop_stock in [practice]: more pieces where one would be longer"
     ),
     ("hoop", "splice_tube"): Follower(_splice_tube, "tube", "tube, which slides into it"),
     ("hoop", "overlap"): Follower(_overlap, "tube", "tube: about three outside diameters"),
@@ -354,6 +362,7 @@ FOLLOWING: dict[tuple[str, str], Follower] = {
     ("end_wall", "braces"): Follower(as_usual, "", "what is there: fewer where no more fit"),
     ("door", "height"): Follower(as_usual, "", "the hoop: lower where that is too low over it"),
     ("tie", "height"): Follower(as_usual, "", "the hoop: lower where that is too low"),
+    ("side_opening", "stop"): Follower(_stop, "timber", "timber: as that where it is thicker"),
     ("side_opening", "stock_length"): Follower(_stock, "", "hip and what that is sold in"),
 }
 """Fields whose default follows others; what is followed stands before what follows it."""

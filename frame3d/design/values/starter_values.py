@@ -27,7 +27,7 @@ _UNITS: dict[UnitSystem, dict[str, list[Table]]] = {
         "sill_board": [{"timber": "2x8"}],
         "side_opening": [{"height": "4 ft 6 in", "timber": "2x6"}],
         "end_wall": [{"at": "both", "timber": "2x4"}],
-        "door": [{"at": "front", "kind": "hinged", "width": "4 ft"}],
+        "door": [{"kind": "hinged", "width": "4 ft"}],
     },
     _M: {
         "output": [{"units": "metric"}],
@@ -37,7 +37,7 @@ _UNITS: dict[UnitSystem, dict[str, list[Table]]] = {
         "sill_board": [{"timber": "47x200"}],
         "side_opening": [{"height": "1400 mm", "timber": "47x150"}],
         "end_wall": [{"at": "both", "timber": "47x100"}],
-        "door": [{"at": "front", "kind": "hinged", "width": "1200 mm"}],
+        "door": [{"kind": "hinged", "width": "1200 mm"}],
     },
 }
 
@@ -144,8 +144,7 @@ NOTES: dict[tuple[str, str], str] = {
     ("side_opening", "timber"): "section of the hip board",
     ("end_wall", "at"): "front, back or both",
     ("end_wall", "timber"): "studs",
-    ("door", "at"): "which end; one [[door]] for each door",
-    ("door", "kind"): "hinged, sliding or roll-up",
+    ("door", "kind"): "hinged, sliding or roll-up; one [[door]] for each",
     ("door", "width"): "clear, between the jambs",
 }
 """Half a line on each field of a new design."""

@@ -113,7 +113,7 @@ def _shown(
         return Shown(name=name, value=_typed(settled, units), given=False, note=_SETTLED)
     if follower is None or value is None:
         return Shown(name=name, value=value, given=False, note="")
-    note = f"goes by {follower.goes_by}"
+    note = f"follows {follower.goes_by}"
     if follower.rule is as_usual and facts.kind is FieldKind.CHOICE:
         # Given, it would be asked for where the layout takes less in silence.
         return Shown(name=name, value=None, given=False, note=f"{written_value(value)}, {note}")
@@ -148,7 +148,7 @@ def _line(shown: Shown) -> str:
         return f"# {shown.name}: {shown.note or 'none'}"
     line = f"{shown.name} = {written_value(shown.value)}"
     mark = YOURS if shown.given else shown.note
-    return f"{line:<{_MARKS_FROM}}# {mark}" if mark else line
+    return f"{line:<{_MARKS_FROM - 2}}  # {mark}" if mark else line
 
 
 def complete_json(tables: list[tuple[TableInfo, list[Shown]]]) -> Table:

@@ -146,7 +146,7 @@ def field_rows(section: TableInfo, facts: FieldFacts) -> list[tuple[str, str]]:
     if facts.why:
         rows.append(("Why", facts.why))
     if follows:
-        rows.append(("Follows", f"left out, it goes by {follows}"))
+        rows.append(("Follows", str(follows)))
     if not (facts.why or follows or facts.optional):
         rows.append(("Why", _NO_REASON))
     if key in EXAMPLES:
@@ -160,7 +160,7 @@ def field_rows(section: TableInfo, facts: FieldFacts) -> list[tuple[str, str]]:
 def _default(facts: FieldFacts) -> str:
     pair = [facts.default(units) for units in _BOTH]
     if pair == [None, None]:
-        return "none: left out, it has no value of its own"
+        return "none"
     return _in_both([toml(value) for value in pair])
 
 

@@ -125,5 +125,5 @@ def _told(facts: FieldFacts, section: str) -> list[str]:
     if why:
         told.append(f"{why[:1].upper()}{why[1:]}.")
     if (section, facts.name) in FOLLOWING:
-        told.append(f"Left out, it goes by {FOLLOWING[section, facts.name].goes_by}.")
+        told.append(f"Default: follows {FOLLOWING[section, facts.name].goes_by}.")
     return told

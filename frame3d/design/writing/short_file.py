@@ -26,7 +26,10 @@ _CAUTION = (
     "Defaults are starting points and no advice on strength: loads, foundations and permits are "
     "for local codes and a licensed professional."
 )
-_SHOWN = {("door", "height"): "clear; the default, or lower where the hoop is"}
+_SHOWN = {
+    ("door", "height"): "clear; default: lower where the hoop is low",
+    ("door", "at"): "default: the end that has a wall",
+}
 """Fields that are shown behind a #, as their default goes by others."""
 _NOTES_FROM = 30
 _FORMAT_NOTE = "of this file; it tells which defaults it was written with"
@@ -63,4 +66,4 @@ def _block(section: TableInfo, table: Table, units: UnitSystem, *, again: bool) 
 
 def _line(name: str, value: str, note: str) -> str:
     line = f"{name} = {value}"
-    return f"{line:<{_NOTES_FROM}}# {note}" if note else line
+    return f"{line:<{_NOTES_FROM - 2}}  # {note}" if note else line

@@ -41,10 +41,10 @@ _PREFACE = (
     'A length is text with its unit: "22 ft", "6 ft 3 1/2 in", \'6 in\', "5.5 m", "42.4 mm". '
     'An angle too: "20 deg", "4 in 12". Units may be mixed freely; what is printed follows '
     "units in [output].",
-    "Lines that start with # are comments. A field behind # is left out: what it would be by "
-    "default, or an example, stands there. Take the # away to use it.",
-    "The first line tells an editor what may stand here, once frame3d fields --schema --out "
-    "frame3d.schema.json has written that beside this file.",
+    "Lines that start with # are comments. A field behind # is not set: it shows the "
+    "default, or an example. Remove the # to use it.",
+    "The first line lets an editor check this file, once frame3d fields --schema --out "
+    "frame3d.schema.json has written the schema beside it.",
     "Defaults are starting points and no advice on strength: loads, foundations and permits are "
     "for local codes and a licensed professional.",
 )
@@ -55,8 +55,8 @@ _TUBE_HELP = (
     '{ outside = "42.4 mm", wall = "3.2 mm" }.'
 )
 _TIMBER_HELP = (
-    'A board is a name from the catalogue, or { thickness = "47 mm", depth = "200 mm" }, as '
-    "measured."
+    'A board is a name from the catalogue, or { thickness = "47 mm", depth = "200 mm" }, '
+    "actual size."
 )
 
 
@@ -131,8 +131,8 @@ def _offered(section: TableInfo, units: UnitSystem) -> str:
     With its defaults it is complete, so that the header alone switches it on.
     """
     use = (
-        f"This tunnel has none so far. To use this section, take the # away from {section.header}, "
-        "and then from each field that is to differ."
+        "This tunnel has none so far. To use this section, remove the # from "
+        f"{section.header}, and from each field you want to change."
     )
     lines = [_heading(section, use), f"# {section.header}"]
     for facts in section.fields.values():
@@ -145,7 +145,7 @@ def _heading(section: TableInfo, use: str = "") -> str:
     """The ruled comment over a section: what it is, how many there may be, how to write sizes."""
     told = [section.meaning]
     if section.several:
-        told.append(f"There may be several, or none: begin each with {section.header}.")
+        told.append(f"There may be several, or none: start each with {section.header}.")
     elif section.optional and not use:
         told.append("Without this section there are none.")
     kinds = {facts.kind for facts in section.fields.values()}
@@ -156,7 +156,7 @@ def _heading(section: TableInfo, use: str = "") -> str:
 
 def _again(section: TableInfo, given: Table) -> str:
     """Another table of the same section, without repeating what its fields mean."""
-    lines = [comment("One more, with the same fields; what is not given has its default.")]
+    lines = [comment("Another one, with the same fields; anything not given has its default.")]
     return "\n".join([*lines, section.header, *(f"{k} = {toml(v)}" for k, v in given.items())])
 
 
@@ -170,7 +170,7 @@ def _field(section: TableInfo, facts: FieldFacts, given: Table, units: UnitSyste
         about.append(_sentence(facts.why))
     follower = FOLLOWING.get((section.name, facts.name))
     if follower:
-        about.append(f"Left out, it goes by {follower.goes_by}.")
+        about.append(f"Default: follows {follower.goes_by}.")
     lines = [comment(" ".join(part for part in about if part))]
     if facts.name in given:
         return [*lines, f"{facts.name} = {toml(given[facts.name])}"]

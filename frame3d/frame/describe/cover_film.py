@@ -19,6 +19,7 @@ import math
 from msgspec import Struct
 
 from frame3d.design.tables.whole_design import Design, End
+from frame3d.frame.describe.places import door_name
 from frame3d.frame.model.members import Frame
 from frame3d.geometry.arch.arch_curve import HalfCurve, area_under_half, distance_at_height
 
@@ -176,7 +177,7 @@ def _channel(frame: Frame, girth: float, length: float) -> tuple[ChannelRun, ...
     if design.sill_board is not None:
         runs += _along_sills(frame, length)
     for door in frame.doors:
-        runs.append((f"{door.where}, {door.end.value}", door.width_mm + 2 * door.height_mm, 1))
+        runs.append((door_name(frame.doors, door), door.width_mm + 2 * door.height_mm, 1))
     return tuple(
         ChannelRun(along=along, length_mm=run, count=count,
                    pieces=math.ceil(run / stock - 1e-9))

@@ -61,10 +61,12 @@ def main_figures(frame: Frame, *, mass: bool = True) -> list[tuple[str, str]]:
         ("Sockets in the ground", form.text(socket.length - socket.exposed, unit=True)),
     ]
     if mass:
-        figures.append(("Mass of all parts", form.mass(total_mass_kg(frame))))
+        figures.append(
+            (f"{form.mass_word.capitalize()} of all parts", form.mass(total_mass_kg(frame)))
+        )
     figures += _openings(frame)
     if arch.chosen:
-        figures.insert(4, ("Chosen by rule", ", ".join(chosen_by_rule(frame))))
+        figures.insert(4, ("Sized by rule", ", ".join(chosen_by_rule(frame))))
     return figures
 
 
@@ -76,12 +78,12 @@ def _ridge_height(frame: Frame) -> str:
         return form.text(length_mm, unit=True)
 
     text = (
-        f"{say(crown.axis_mm)} to the hoop's centreline, {say(crown.over_all_mm)} over all, "
+        f"{say(crown.axis_mm)} to the hoop's centreline, {say(crown.over_all_mm)} overall, "
         f"{say(crown.clear_mm)} clear"
     )
     if asked.ridge_height is None or asked.measured is Measured.CENTRES:
         return text
-    return f"{text}; {say(asked.ridge_height)} {asked.measured.value} of the profile, as given"
+    return f"{text}; {say(asked.ridge_height)} {asked.measured.value} as given in the design"
 
 
 def _openings(frame: Frame) -> list[tuple[str, str]]:

@@ -9,11 +9,12 @@ from collections import Counter
 from collections.abc import Iterable, Sequence
 
 from frame3d.frame.model.members import Member
+from frame3d.frame.model.openings import DoorOpening
 from frame3d.frame.model.roles import Side
 
 _MOST_SHOWN = 12
 
-__all__ = ["grid_text", "numbers_text"]
+__all__ = ["door_name", "grid_text", "numbers_text"]
 
 
 def grid_text(members: Sequence[Member]) -> str:
@@ -29,6 +30,20 @@ def grid_text(members: Sequence[Member]) -> str:
         said.pop(Side.RIGHT)
     texts += [f"{side.value}: {text}" for side, text in said.items()]
     return "; ".join(texts)
+
+
+def door_name(doors: Sequence[DoorOpening], door: DoorOpening) -> str:
+    """A door by its end, ``front door``; where there are several, by its table in the design too.
+
+    Parameters
+    ----------
+    doors : sequence of DoorOpening
+        All of the frame.
+    door : DoorOpening
+    """
+    name = f"{door.end.value} door"
+    alone = sum(one.end is door.end for one in doors) == 1
+    return name if alone else f"{name} ({door.where})"
 
 
 def numbers_text(numbers: Sequence[int]) -> str:
@@ -68,12 +83,12 @@ def _runs(numbers: list[int]) -> list[tuple[int, int]]:
 def _at(runs: list[tuple[int, int]], each: int) -> str:
     one = len(runs) == 1 and runs[0][0] == runs[0][1]
     text = f"hoop{'' if one else 's'} {_listed(runs)}"
-    return f"{text}, {each} at {'it' if one else 'each'}" if each > 1 else text
+    return f"{text}, {each} {'there' if one else 'at each'}" if each > 1 else text
 
 
 def _between(spans: list[tuple[int, int]], each: int) -> str:
     text = f"from hoop {_listed(spans)}"
-    return f"{text}, {each} in each" if each > 1 else text
+    return f"{text}, {each} per bay" if each > 1 else text
 
 
 def _listed(runs: list[tuple[int, int]]) -> str:

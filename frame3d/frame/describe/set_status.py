@@ -36,7 +36,7 @@ class MissingList(Struct, frozen=True, kw_only=True):
     @property
     def line(self) -> str:
         """What is missing, in a sentence."""
-        return f"The list of {self.what} ({self.name}) was not given: {self.without}."
+        return f"The {self.what} list ({self.name}) was not given: {self.without}."
 
 
 def _count(count: int, word: str) -> str:
@@ -80,15 +80,15 @@ class SetStatus(Struct, frozen=True, kw_only=True):
         """That it is not to be built from, and why in short; empty where nothing was found."""
         if not self.is_stopped:
             return ""
-        return f"Not to be built from: {_count(self.error_count, 'error')} found."
+        return f"Do not build from this set: {_count(self.error_count, 'error')} found."
 
     @property
     def field(self) -> str:
         """For the field of a title block; a dash where there is nothing to tell."""
         if self.is_stopped:
-            return f"NOT TO BE BUILT FROM: {_count(self.error_count, 'error')}"
+            return f"DO NOT BUILD: {_count(self.error_count, 'error')}"
         if self.unmade:
-            return f"MODEL LACKS {_count(len(self.unmade), 'part')}; drawings whole"
+            return f"MODEL INCOMPLETE: {_count(len(self.unmade), 'part')}; drawings complete"
         return "-" if self.checked else NOT_CHECKED
 
     def number(self, number: str) -> str:
@@ -105,7 +105,7 @@ class SetStatus(Struct, frozen=True, kw_only=True):
         """The first errors, how many kinds of them more there are, and what is missing."""
         told = self.errors[:most]
         if more := len(self.errors) - len(told):
-            told = (*told, f"And {more} more of other kinds; findings.json has all of them.")
+            told = (*told, f"And {more} more; findings.json lists them all.")
         return (*told, *told_together(self.unmade), *(one.line for one in self.missing))
 
     @property

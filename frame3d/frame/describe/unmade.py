@@ -47,14 +47,15 @@ class Unmade(Struct, frozen=True, kw_only=True):
     def words(self) -> str:
         """What its sheet, the cover and the screen say of it."""
         return (
-            f"{self.name}: {self.mark} ({self.role.value}) is {_LOST[self.lack]}, as its solid "
-            "could not be made. Drawings and lists have it whole: work by them, not by the model."
+            f"{self.name}: {self.mark} ({self.role.value}) is {_LOST[self.lack]}, because "
+            "its solid could not be made. Drawings, lists and model.ifc show it complete: "
+            "work from them, not from the other models."
         )
 
 
 _LOST = {
-    Lack.NOT_BORED: "without its holes in the model files",
-    Lack.NOT_MADE: "left out of the model files",
+    Lack.NOT_BORED: "without its holes in model.step, model.stl and model.glb",
+    Lack.NOT_MADE: "missing from model.step, model.stl and model.glb",
 }
 
 
@@ -64,8 +65,8 @@ def told_together(unmade: Iterable[Unmade]) -> tuple[str, ...]:
     for one in unmade:
         names.setdefault(one.lack, []).append(one.name)
     return tuple(
-        f"{', '.join(names[lack])}: {_LOST[lack]}. Drawings and lists have every part whole: "
-        "work by them, not by the model."
+        f"{', '.join(names[lack])}: {_LOST[lack]}. Drawings, lists and model.ifc "
+        "show every part complete: work from them, not from the other models."
         for lack in Lack
         if lack in names
     )

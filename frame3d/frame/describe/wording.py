@@ -8,14 +8,22 @@ from frame3d.frame.model.members import Frame
 from frame3d.frame.model.parts import Part
 from frame3d.units import MM_PER_INCH, LengthFormat, UnitSystem
 
-__all__ = ["CAUTIONS", "describe", "fine_lengths", "gap_text", "lengths_of", "tied"]
+__all__ = ["CAUTIONS", "describe", "fine_lengths", "gap_text", "lengths_of", "sold_text", "tied"]
+
+_EXACT_MM = 0.02
+"""Sizes of tables are rounded to 0.001 in."""
 
 CAUTIONS = (
-    "Have buried services located before driving anything into the ground.",
-    "Brace the frame before covering it.",
-    "Follow the instructions of your suppliers.",
+    "Have buried cables and pipes located before you drive or dig.",
+    "Look for overhead lines before you lift, and keep hoops, rails and ladders well away from "
+    "them.",
+    "Lift and raise with enough people, and never in wind. Brace the frame before covering it.",
+    "Set ladders on firm ground, never against a hoop, braced or not. Wear head protection under "
+    "work overhead, and use fall protection where your local rules ask for it.",
+    "Plug power tools used outdoors into a GFCI (RCD).",
+    "Follow your suppliers' instructions.",
     "Loads, foundations and permits are for local codes and a licensed professional; "
-    "none of them is worked out here.",
+    "none of them is checked here.",
 )
 """What everybody who builds from these files is told."""
 
@@ -53,6 +61,16 @@ def describe(part: Part, form: LengthFormat) -> str:
     """What ``part`` is, in words, as a list has it; without the length of a tube or board.
 
     Sizes of what is bought are told as finely as they are sold, however coarse ``form`` is:
-    equal words are equal things.
+    equal words are equal things. What no tape measure shows, such as 1.660 in of tube, is told
+    in decimals.
     """
-    return part.words(lambda length_mm: fine_lengths(form).text(length_mm, unit=True))
+    return part.words(lambda length_mm: sold_text(form, length_mm))
+
+
+def sold_text(form: LengthFormat, length_mm: float) -> str:
+    """A size of something bought: as a tape measure shows it, or else in decimals."""
+    of_tape = LengthFormat(system=form.system, denominator=16, decimals=max(1, form.decimals))
+    exact = abs(of_tape.rounded_mm(length_mm) - length_mm) < _EXACT_MM
+    if exact or form.system is UnitSystem.METRIC:
+        return of_tape.text(length_mm, unit=True)
+    return gap_text(form, length_mm)

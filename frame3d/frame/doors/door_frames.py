@@ -15,7 +15,12 @@ from frame3d.frame.end_walls.girts import held_beside
 from frame3d.frame.end_walls.studs import header_in_wall
 from frame3d.frame.end_walls.wall import Wall
 from frame3d.frame.end_walls.wall_lines import side_of
-from frame3d.frame.end_walls.wall_places import DoorPlace, Upright
+from frame3d.frame.end_walls.wall_places import (
+    DoorPlace,
+    Upright,
+    UprightKind,
+    upright_source,
+)
 from frame3d.frame.end_walls.wall_runs import behind_track, header_at, jamb_at
 from frame3d.frame.joining.splices import QUARTER
 from frame3d.frame.joining.timber_screws import lag_into
@@ -36,7 +41,7 @@ def door_members(
 ) -> list[UnmarkedMember]:
     """Headers, leaves and what they hang on; the jambs stand among the uprights."""
     return [
-        replace(draft, source=door.where)
+        draft if draft.source else replace(draft, source=door.where)
         for order, door in enumerate(doors, start=1)
         for draft in _door(wall, door, order, doors, uprights)
     ]
@@ -108,8 +113,10 @@ def _tube_header(
         kept_clear=tuple(x - start for x in places),
         holes=holes,
     )
+    studs = {u.x_mm: upright_source(wall, u) for u in uprights if u.kind is UprightKind.STUD}
     for x in places:
-        drafts += held_beside(wall, header_at(wall, door, x), z, spot)
+        held = held_beside(wall, header_at(wall, door, x), z, spot)
+        drafts += [replace(draft, source=studs.get(x, "")) for draft in held]
     return drafts
 
 
@@ -120,8 +127,8 @@ def _timber_header(wall: Wall, door: DoorPlace, order: int) -> list[UnmarkedMemb
     thick = section.thickness_mm
     if thick > wall.spec.timber.depth_mm:
         raise DesignError(
-            f"a header {wall.plan.say(thick)} thick is thicker than the studs are deep; choose "
-            "another",
+            f"the header is {wall.plan.say(thick)} thick, thicker than the studs are deep; "
+            "choose a thinner one",
             f"{door.where}.header",
         )
     # x along +X and depth up, so the thickness runs along -Y.

@@ -22,6 +22,7 @@ from frame3d.frame.doors.leaves import (
     band_heights,
     band_length,
     band_places,
+    beside_heads,
     bracket_places,
     face_mm,
     in_leaf,
@@ -72,7 +73,9 @@ def _hinge(leaf: LeafBracketPlace, z: float) -> list[UnmarkedMember]:
     shown = face + out * leaf.door.door.leaf.thickness_mm
     size = wall.plan.fasteners.clamp.hole_mm
     pin = [(axis_x, axis, size)]
-    band = sorted((axis_x + away * _EYE_HALF_MM, edge - away * band_length(leaf)))
+    thin = leaf.door.door.leaf.thickness_mm < PIN_BEFORE_MM + _EYE_HALF_MM
+    end = edge if thin else axis_x + away * _EYE_HALF_MM
+    band = sorted((end, edge - away * band_length(leaf)))
     places = [edge - away * at for at in band_places(leaf)]
     carriage = wall.plan.fasteners.carriage
     wide = strap_half_mm(carriage, _BAND_HALF_MM)
@@ -83,9 +86,12 @@ def _hinge(leaf: LeafBracketPlace, z: float) -> list[UnmarkedMember]:
         _back(shown, out),
         [(x, z, carriage.hole_mm) for x in places],
     )
-    eye = bracket_place.plan(
-        "hinge band, eye", _eye_outline(leaf, away, axis, shown, -out), (z, z + PLATE_MM), pin
+    corners = (
+        _side_eye_outline(edge, axis_x, axis, shown, out)
+        if thin
+        else _eye_outline(leaf, away, axis, shown, -out)
     )
+    eye = bracket_place.plan("hinge band, eye", corners, (z, z + PLATE_MM), pin)
     drafts = [strap, eye]
     for x, board in zip(places, (STILES[away > 0], z), strict=True):
         drafts += bolt_up(
@@ -136,6 +142,22 @@ def _eye_outline(
         (pin_x + away * _EYE_HALF_MM, root),
         *_round(leaf, away, axis, way),
     ]
+
+
+def _side_eye_outline(
+    edge: float, pin_x: float, axis: float, shown: float, out: float
+) -> list[tuple[float, float]]:
+    """A tongue from the end of the band, at the edge of a thin leaf, round the pin beside it."""
+    step, away = math.pi / _SIDES, math.copysign(1.0, pin_x - edge)
+    reach = _EYE_HALF_MM / math.cos(step / 2)
+    angles = [(k + 0.5) * step - math.pi / 2 for k in range(_SIDES)]
+    outer = max(_EYE_HALF_MM, out * (shown - axis) + PLATE_MM)
+    return [
+        (edge, axis + out * outer), (edge, axis - out * _EYE_HALF_MM),
+        (pin_x, axis - out * _EYE_HALF_MM),
+        *[(pin_x + away * reach * math.cos(a), axis + out * reach * math.sin(a)) for a in angles],
+        (pin_x, axis + out * outer),
+    ]  # fmt: skip
 
 
 def _round(
@@ -190,8 +212,10 @@ def _hook(
     wall, out, (edge, (pin_x, _)) = leaf.wall, _out(leaf), leaf.leaf.hung_at
     if wall.is_timber:
         face = face_mm(wall, leaf.door)
-        wide = min(_HOOK_WIDTH_MM, wall.upright_mm - overlap_mm(wall) - 2.0)
-        x = sorted((edge + away * _PLAY_MM, edge + away * (_PLAY_MM + wide)))
+        play = _PLAY_MM + beside_heads(wall, leaf.door)
+        lap = overlap_mm(wall, leaf.door)
+        wide = min(_HOOK_WIDTH_MM, wall.upright_mm - lap - _PLAY_MM - play)
+        x = sorted((edge + away * play, edge + away * (play + wide)))
         middle = sum(x) / 2
         heights = (z - _LAG_MM, z + _LAG_MM)
         drafts = [

@@ -20,6 +20,7 @@ from msgspec import Struct
 
 from frame3d.design.tables.whole_design import DoorKind, End, Hand, StudFoot, Swing
 from frame3d.errors import DesignError
+from frame3d.frame.doors.plates import PLATE_MM
 from frame3d.frame.end_walls.wall import Wall
 from frame3d.frame.end_walls.wall_lines import side_of
 from frame3d.frame.end_walls.wall_places import DoorPlace
@@ -71,9 +72,9 @@ def face_mm(wall: Wall, door: DoorPlace) -> float:
     return min(wall.axis_mm, wall.girt_axis_mm) - half
 
 
-def overlap_mm(wall: Wall) -> float:
-    """How far a leaf reaches over a jamb, mm."""
-    return min(_OVERLAP_MM, wall.upright_mm / 2)
+def overlap_mm(wall: Wall, door: DoorPlace) -> float:
+    """How far a leaf reaches over a jamb, mm: less where its hinges need the room."""
+    return min(_OVERLAP_MM, wall.upright_mm / 2) - beside_heads(wall, door)
 
 
 def leaf_faces_mm(wall: Wall, door: DoorPlace) -> tuple[float, float]:
@@ -110,7 +111,7 @@ def leaves_of(wall: Wall, door: DoorPlace) -> tuple[Leaf, ...]:
     """
     if door.door.kind is DoorKind.ROLL_UP:
         return ()
-    lap = overlap_mm(wall)
+    lap = overlap_mm(wall, door)
     low, high = door.left_mm - lap, door.right_mm + lap
     bottom = _bottom_mm(wall, door)
     top = door.top_mm + lap
@@ -122,9 +123,9 @@ def leaves_of(wall: Wall, door: DoorPlace) -> tuple[Leaf, ...]:
     for start, end, _ in spans:
         if end - start < 2 * depth + 60 or top - bottom < 3 * depth + 120:
             raise DesignError(
-                f"a leaf of {wall.plan.say(end - start)} by {wall.plan.say(top - bottom)} has no "
-                f"room for a frame of boards {wall.plan.say(depth)} wide; choose a narrower leaf "
-                "section, fewer leaves, or a larger door",
+                f"a leaf of {wall.plan.say(end - start)} by {wall.plan.say(top - bottom)} "
+                f"is too small for a frame of boards {wall.plan.say(depth)} wide; choose a "
+                "narrower leaf section, fewer leaves, or a larger door",
                 f"{door.where}.leaf",
             )
     faces = sorted(wall.y(depth_mm) for depth_mm in leaf_faces_mm(wall, door))
@@ -145,9 +146,22 @@ def leaves_of(wall: Wall, door: DoorPlace) -> tuple[Leaf, ...]:
 
 def _middle_gap(wall: Wall, door: DoorPlace) -> float:
     """Between two leaves: where the screws in their edges are thick, their heads need more."""
-    depth = door.door.leaf.depth_mm
-    screw = lag_for(wall.plan, depth, door.door.width / 4)
-    return max(_MIDDLE_GAP_MM, 2 * screw.head_height_mm + 1.0) if screw else _MIDDLE_GAP_MM
+    return max(_MIDDLE_GAP_MM, 2 * _edge_head(wall, door)[0] + 1.0)
+
+
+def beside_heads(wall: Wall, door: DoorPlace) -> float:
+    """Room beside the edge of a thin leaf, whose screws meet the plates of hinges there, mm."""
+    high, half = _edge_head(wall, door)
+    thin = door.door.leaf.thickness_mm / 2 - half < PLATE_MM
+    return high if thin and wall.is_timber and door.door.kind is DoorKind.HINGED else 0.0
+
+
+def _edge_head(wall: Wall, door: DoorPlace) -> tuple[float, float]:
+    """How far the screws in the edges of a leaf stand out, and half their heads' width, mm."""
+    screw = lag_for(wall.plan, door.door.leaf.depth_mm, door.door.width / 4)
+    if screw is None:
+        return 0.0, 0.0
+    return screw.head_height_mm, screw.flats_mm / math.sqrt(3)
 
 
 def _bottom_mm(wall: Wall, door: DoorPlace) -> float:

@@ -74,9 +74,9 @@ def track(
     if max(-start, end) > free:
         say = wall.plan.say
         raise DesignError(
-            f"its track {say(z)} above the ground would reach {say(max(-start, end))} from the "
-            f"centreline, and the end wall ends at {say(free)} there; slide it to the other "
-            "hand, make it narrower, use two leaves, or hang it on hinges",
+            f"its track {say(z)} above the ground would reach {say(max(-start, end))} from "
+            f"the centreline, but the end wall ends at {say(free)} there; slide it the "
+            "other way, make it narrower, use two leaves, or hang it on hinges",
             f"{door.where}.kind",
         )
     axis = leaf_faces_mm(wall, door)[0] + tube.od_mm / 2

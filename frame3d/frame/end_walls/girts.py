@@ -66,7 +66,7 @@ def _check_height(
     )
     if z < least - NEGLIGIBLE_MM:
         raise DesignError(
-            f"a girt at {say(z)} lies on the sill or in the ground; make it at least "
+            f"a girt at {say(z)} is on the sill or in the ground; make it at least "
             f"{say.least(least)}",
             where,
         )
@@ -75,14 +75,14 @@ def _check_height(
         low, high = door.top_mm - half - room, door.header_top_mm + half + room
         if low < z < high:
             raise DesignError(
-                f"a girt at {say(z)} runs into the header of {door.where}; keep it below "
+                f"a girt at {say(z)} hits the header of {door.where}; keep it below "
                 f"{say(low)} or above {say(high)}",
                 where,
             )
     if not _runs(wall, z, doors, uprights):
         raise DesignError(
-            f"no two studs stand beside each other at {say(z)}, so a girt there has nothing to "
-            "hold it; make it lower or leave it out",
+            f"a girt at {say(z)} has no two neighbouring studs to fix it to; make it lower "
+            "or remove it",
             where,
         )
 
@@ -186,8 +186,8 @@ def _tube_girt(wall: Wall, z: float, run: list[Upright], order: int) -> list[Unm
     places = tuple(u.x_mm - start for u in run)
     if min(places[0], end - start - places[-1]) < min(WIDTH_MM, tube.od_mm) / 2 - 1e-6:
         raise DesignError(
-            f"a girt at {wall.plan.say(z)} has no room beside its outer stud, so low is the hoop; "
-            "make it lower",
+            f"a girt at {wall.plan.say(z)} has no room beside its outer stud, because the "
+            "hoop is too low there; make it lower",
             f"{wall.where}.girts",
         )
     girt = RunName(Role.GIRT, wall.hoop, (z, order))

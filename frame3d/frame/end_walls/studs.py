@@ -251,14 +251,15 @@ def tube_top(wall: Wall, x_mm: float) -> tuple[float, float]:
         return wall.hoop_at(x_mm)[2].point[2] + min(WIDTH_MM / 2 + 2, room), 0.0
     if wall.is_flattened:
         raise DesignError(
-            f"the flat of a tube stud {say(abs(x_mm))} from the centreline, cut clear of the "
-            f"cover, ends {say(max(room, 0.0))} from the middle of its bolt, and it needs "
+            f"the flat of a tube stud {say(abs(x_mm))} from the centreline, cut to clear "
+            f"the cover, ends {say(max(room, 0.0))} from the centre of its bolt and needs "
             f"{say(least)}, 1.2 times the hole; use a thinner bolt, or clamp the studs",
             "hardware.frame_bolt",
         )
     raise DesignError(
-        f"a tube stud {say(abs(x_mm))} from the centreline would come through the "
-        "cover, so steep is the hoop there; move it to the middle, or use timber studs",
+        f"a tube stud {say(abs(x_mm))} from the centreline would come through the cover, "
+        "because the hoop is too steep there; move it toward the middle, or use timber "
+        "studs",
         wall.where,
     )
 
@@ -308,8 +309,8 @@ def _flattened(
     )
     if below - flat.transition_mm < foot + 50:
         raise DesignError(
-            f"the stud {wall.plan.say(abs(x))} from the centreline is too short to be pressed "
-            "flat; leave it out, or clamp the studs",
+            f"the stud {wall.plan.say(abs(x))} from the centreline is too short to be "
+            "flattened; remove it, or clamp the studs",
             wall.where,
         )
     holes = (

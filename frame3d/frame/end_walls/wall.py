@@ -326,8 +326,8 @@ def make_walls(
         for end in spec.at.each:
             if end in walls:
                 raise DesignError(
-                    f"the {end.value} has its end wall in {walls[end].where} already; leave one "
-                    "out, or change at",
+                    f"the {end.value} end already has a wall, {walls[end].where}; remove "
+                    "one, or change at",
                     f"{where}.at",
                 )
             walls[end] = Wall(
@@ -371,8 +371,8 @@ def _faces(plan: LayoutContext, where: str) -> dict[str, HalfCurve]:
         return {"under": plan.arch.half_offset(radius), "over": plan.arch.half_offset(-radius)}
     except ArchError:
         raise DesignError(
-            f"no stud can be cut to this hoop: its curve cannot be followed {plan.say(radius)} to "
-            "either side of its centreline; use straight legs or a larger radius",
+            "no stud can be cut to this hoop: its curve cannot be offset by "
+            f"{plan.say(radius)} to both sides; use straight legs or a larger radius",
             where,
         ) from None
 
@@ -385,13 +385,13 @@ def _check_timber(plan: LayoutContext, spec: EndWall, where: str) -> None:
     if spec.stud_top is StudTop.NOTCHED and left < LEAST_IN_NOTCH_MM:
         raise DesignError(
             f"a notch round a hoop of {say(od_mm)} leaves {say(max(left, 0.0))} of a stud "
-            f"{say(spec.timber.depth_mm)} deep, and it needs {say(LEAST_IN_NOTCH_MM)}; use deeper "
-            'timber, or set top = "bolted"',
+            f"{say(spec.timber.depth_mm)} deep and needs {say(LEAST_IN_NOTCH_MM)}; use "
+            'deeper lumber, or set top = "bolted"',
             f"{where}.timber",
         )
     if spec.stud_foot is StudFoot.SILL and spec.sill.depth_mm < spec.timber.depth_mm:
         raise DesignError(
             f"a sill {say(spec.sill.depth_mm)} wide is narrower than the studs on it, "
-            f"{say(spec.timber.depth_mm)} deep; use wider timber",
+            f"{say(spec.timber.depth_mm)} deep; use wider lumber",
             f"{where}.sill",
         )

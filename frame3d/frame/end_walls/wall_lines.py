@@ -133,8 +133,8 @@ def _pieces(
         ]
         if not under:
             raise DesignError(
-                f"a sill of {wall.plan.say(high - low)} needs a joint under a stud, as the timber "
-                f"is stocked in {wall.plan.say(longest)}; add studs",
+                f"a sill of {wall.plan.say(high - low)} needs a joint under a stud, because "
+                f"the lumber is stocked in {wall.plan.say(longest)} lengths; add studs",
                 f"{wall.where}.sill",
             )
         stops.append(max(under))
@@ -265,7 +265,7 @@ def _threshold(wall: Wall, door: DoorPlace) -> list[UnmarkedMember]:
         for share in (0.3, 0.7):
             seat = (
                 x - sign * back,
-                wall.y(wall.front_mm + share * wall.spec.timber.depth_mm),
+                wall.y(wall.front_mm + share * min(wall.spec.timber.depth_mm, board.depth_mm)),
                 board.thickness_mm,
             )
             way = (sign * math.cos(_TOE_RAD), 0.0, -math.sin(_TOE_RAD))

@@ -83,6 +83,13 @@ class Upright(Struct, frozen=True, kw_only=True):
         return present(self.door, "door of an upright")
 
 
+def upright_source(wall: Wall, upright: Upright) -> str:
+    """The field that an upright stands where it does for."""
+    if upright.door is not None:
+        return upright.door.where
+    return f"{wall.where}.{'positions' if wall.spec.positions else 'largest_spacing'}"
+
+
 def door_places(wall: Wall) -> tuple[DoorPlace, ...]:
     """The doors of ``wall`` from left to right.
 
@@ -107,8 +114,8 @@ def door_places(wall: Wall) -> tuple[DoorPlace, ...]:
                 else (f"is only {say(gap)} from {first.where}")
             )
             raise DesignError(
-                f"in the {wall.end.value} wall it {what}; two jambs need {say(need)} between the "
-                "openings, so change position or width",
+                f"in the {wall.end.value} wall it {what}; two jambs need {say(need)} "
+                "between the openings; change position or width",
                 f"{second.where}.position",
             )
     return tuple(found)
@@ -138,8 +145,8 @@ def _check_under_hoop(wall: Wall, place: DoorPlace) -> None:
     far = wall.farthest_x()
     if outer > far + NEGLIGIBLE_MM:
         raise DesignError(
-            f"its far jamb would stand {say(outer)} from the centreline, where the hoop is too "
-            f"steep or too low to hold it; at most {say.most(far)} is possible, so make the door "
+            f"its far jamb would be {say(outer)} from the centreline, where the hoop is too "
+            f"steep or too low to hold it; at most {say.most(far)} is possible; make the door "
             "narrower or move it",
             f"{place.where}.width",
         )
@@ -147,9 +154,9 @@ def _check_under_hoop(wall: Wall, place: DoorPlace) -> None:
     if room < -NEGLIGIBLE_MM:
         most = place.door.height + room
         raise DesignError(
-            f"in the {wall.end.value} wall the hoop lies {say(-room)} too low over its header; "
+            f"in the {wall.end.value} wall the hoop is {say(-room)} too low over its header; "
             + (f"make the door at most {say.most(most)} high" if most > 300 else "make it narrower")
-            + ", or move it to the middle",
+            + ", or move it toward the middle",
             f"{place.where}.height",
             (
                 f"{place.where}.height",
@@ -212,9 +219,9 @@ def _check_barred(wall: Wall, jambs: list[Upright]) -> None:
                 free = f"outside {say.most(near)} to {say.least(far)}"
                 free = f"more than {say.least(far)} from the centreline" if low < 0 < high else free
                 raise DesignError(
-                    f"a jamb {say(abs(jamb.x_mm))} from the centreline meets the hoop at a rail "
-                    f"or at the ridge joint; move the door so that it is {free}, or change its "
-                    "width",
+                    f"a jamb {say(abs(jamb.x_mm))} from the centreline meets the hoop at a "
+                    f"rail or the ridge joint; move the door so that it is {free}, or "
+                    "change its width",
                     f"{jamb.its_door.where}.position",
                 )
 
@@ -225,14 +232,14 @@ def _given(wall: Wall, doors: tuple[DoorPlace, ...], foot: float) -> list[Uprigh
     for x in places:
         if abs(x) > far + NEGLIGIBLE_MM:
             raise DesignError(
-                f"no stud can stand {say(abs(x))} from the centreline, where the hoop is too "
+                f"a stud cannot be {say(abs(x))} from the centreline, where the hoop is too "
                 f"steep or too low; at most {say.most(far)} is possible",
                 where,
             )
         for place in doors:
             if place.left_mm - 1.5 * wide < x < place.right_mm + 1.5 * wide:
                 raise DesignError(
-                    f"the stud {_place(say, x)} stands in {place.where} or on its jamb, which "
+                    f"the stud {_place(say, x)} is in {place.where} or on its jamb, which "
                     f"take up from {_place(say, place.left_mm - wide)} to "
                     f"{_place(say, place.right_mm + wide)}; move one of them",
                     where,
@@ -240,14 +247,14 @@ def _given(wall: Wall, doors: tuple[DoorPlace, ...], foot: float) -> list[Uprigh
         for low, high in wall.barred():
             if low < x < high:
                 raise DesignError(
-                    f"the stud {_place(say, x)} meets the hoop at a rail or at the ridge joint; "
-                    f"move it to {_place(say, low)} or {_place(say, high)}",
+                    f"the stud {_place(say, x)} meets the hoop at a rail or the ridge "
+                    f"joint; move it to {_place(say, low)} or {_place(say, high)}",
                     where,
                 )
     for first, second in zip(places, places[1:], strict=False):
         if second - first < wide + _APART_MM:
             raise DesignError(
-                f"two studs stand {say(second - first)} apart, and each is {say(wide)} wide; "
+                f"two studs are {say(second - first)} apart, and each is {say(wide)} wide; "
                 "move one of them",
                 where,
             )

@@ -101,7 +101,7 @@ def _check_pair(hole: Hole, other: Hole, words: tuple[str, str, str], say: Lengt
     between = abs(other.at_mm - hole.at_mm)
     if between < least:
         raise DesignError(
-            f"its hole in {tube} is {say(between)} along the tube from one for {what}; holes "
-            f"must be {say.least(least)} apart, so move one of them",
+            f"its hole in {tube} is {say(between)} from the hole for {what}; holes must be "
+            f"{say.least(least)} apart; move one of them",
             where,
         )

@@ -22,7 +22,7 @@ from frame3d.frame.model.joints import Stretch
 from frame3d.frame.model.layout_context import LayoutContext, UnmarkedMember
 from frame3d.frame.model.parts import Hole, Tube
 from frame3d.frame.model.roles import Role, Side, Spot
-from frame3d.geometry.paths import PlanePath
+from frame3d.geometry.paths import Arc, PlanePath
 from frame3d.geometry.placement import Placement
 
 
@@ -171,8 +171,8 @@ def _gothic_run(
     if pieces % 2:
         nearest = "2" if pieces == 1 else f"{pieces - 1}" if pieces == 5 else "2 or 4"
         raise DesignError(
-            f"a gothic hoop has two halves and so an even number of pieces, not {pieces}; "
-            f"make it {nearest}",
+            f"a gothic hoop has two equal halves, so it cannot have {pieces} pieces; make "
+            f"it {nearest}",
             "hoop.pieces",
         )
     axis = plan.line.half.cut(0.0, ridge_end.end_mm)
@@ -227,14 +227,34 @@ def _joint(
     plan: LayoutContext, wanted: float, blocked: list[KeptClear], within: KeptClear, up: bool
 ) -> SplicePlace:
     before, after = _reach(plan, up)
-    place = nearest_free(wanted, before, after, blocked, within)
+    # In a bend too tight for its own tube a sleeve would have to lie: only where nothing else is.
+    place = nearest_free(wanted, before, after, [*blocked, *_too_tight(plan, within)], within)
+    if place is None:
+        place = nearest_free(wanted, before, after, blocked, within)
     if place is None:
         raise DesignError(
-            f"no stretch of {plan.say(before + after)} is free for a splice between the holes "
-            "and joints of a hoop; use fewer pieces, a shorter overlap, or move the rails",
+            f"a splice needs {plan.say(before + after)} free of holes and joints, and the "
+            "hoop has no such stretch; use fewer pieces, a shorter overlap, or move the "
+            "rails",
             "hoop.pieces",
         )
     return SplicePlace(at_mm=place, up=up)
+
+
+def _too_tight(plan: LayoutContext, within: KeptClear) -> list[KeptClear]:
+    """Bends of the run that the bender cannot give to the sleeve of a splice."""
+    hoop = plan.design.hoop
+    if hoop.splice is not Splice.SLEEVE or hoop.splice_tube is None:
+        return []
+    half, least = plan.line.half, hoop.smallest_bend * hoop.splice_tube.od_mm
+    found = [
+        KeptClear(at, at + segment.length_mm)
+        for (at, _), segment in zip(half.starts, half.segments, strict=True)
+        if isinstance(segment, Arc) and segment.radius_mm < least
+    ]
+    if within.end_mm > half.length_mm:
+        found += [one.mirrored(within.end_mm) for one in found]
+    return found
 
 
 def _check_order(plan: LayoutContext, joints: list[SplicePlace], total: float) -> None:

@@ -69,7 +69,7 @@ def ridge_end(plan: LayoutContext, rail_hole_mm: float | None) -> RidgeEnd:
         return _sleeve_end(plan, rail_hole_mm)
     if rail_hole_mm is not None:
         raise DesignError(
-            "a ridge rail cannot be bolted up between ridge plates; set the rail's "
+            "a ridge rail cannot be bolted between ridge plates; set the rail's "
             'fixing = "clamped" or ridge_joint = "sleeve"',
             "hoop.ridge_joint",
         )
@@ -81,8 +81,8 @@ def _sleeve_end(plan: LayoutContext, rail_hole_mm: float | None) -> RidgeEnd:
     tube = _sleeve_tube(plan)
     if not arch.ridge_slope_rad > 0:
         raise DesignError(
-            "with these sizes the halves meet level at the crown, as a round hoop does, so "
-            'there is no ridge to join; give another ridge_height, or style = "quonset"',
+            "with these sizes the crown is round, so there is no ridge to join; change "
+            'ridge_height, or set style = "quonset"',
             "profile.ridge_height",
         )
     _check_bend(plan, tube)
@@ -120,15 +120,15 @@ def _sleeve_tube(plan: LayoutContext) -> TubeSection:
     hoop, say = plan.design.hoop, plan.say
     if hoop.ridge_tube is None:
         raise DesignError(
-            f"a ridge sleeve needs a ridge_tube that fits over {hoop.tube.name}, with at least "
-            f"{say.least(hoop.tube.od_mm + 0.5)} inside",
+            f"a ridge sleeve needs a ridge_tube that fits over {hoop.tube.name}, at least "
+            f"{say.tube_least(hoop.tube.od_mm + 0.5)} inside diameter",
             "hoop.ridge_tube",
         )
     if clearance_mm(outer=hoop.ridge_tube, inner=hoop.tube) < 0.2:
         raise DesignError(
-            f"{hoop.tube.name} ({say(hoop.tube.od_mm)} outside) does not slide into "
-            f"{hoop.ridge_tube.name} ({say(hoop.ridge_tube.inside_mm)} inside); choose one with "
-            f"at least {say.least(hoop.tube.od_mm + 0.5)} inside",
+            f"{hoop.tube.name} ({say.tube(hoop.tube.od_mm)} outside) does not slide into "
+            f"{hoop.ridge_tube.name} ({say.tube(hoop.ridge_tube.inside_mm)} inside); choose "
+            f"one with at least {say.tube_least(hoop.tube.od_mm + 0.5)} inside",
             "hoop.ridge_tube",
         )
     return hoop.ridge_tube
@@ -141,23 +141,23 @@ def _check_bend(plan: LayoutContext, tube: TubeSection) -> None:
     most = min(plan.arch.largest_ridge_radius_mm, limits_of("hoop")["ridge_bend_radius"][1])
     if least > most:
         raise DesignError(
-            f"{tube.name} cannot be bent to less than {say.least(least)} "
-            f"({hoop.smallest_bend:g} outside diameters), and a ridge has room for "
-            f"{say.most(most)} at most; choose a thinner ridge_tube, make smallest_bend less, or "
-            'set ridge_joint = "plates"',
+            f"{tube.name} cannot be bent tighter than {say.least(least)} "
+            f"({hoop.smallest_bend:g} diameters), and the ridge has room for at most "
+            f"{say.most(most)}; choose a smaller ridge_tube, a lower smallest_bend, or set "
+            'ridge_joint = "plates"',
             "hoop.ridge_tube",
         )
     if hoop.ridge_bend_radius > most:
         raise DesignError(
-            f"a ridge of radius {say(hoop.ridge_bend_radius)} does not fit on the rafter: make it "
-            f"at most {say.most(most)}",
+            f"a ridge bend of radius {say(hoop.ridge_bend_radius)} does not fit on the "
+            f"rafter; make it at most {say.most(most)}",
             "hoop.ridge_bend_radius",
         )
     if hoop.ridge_bend_radius < least - 1e-6:
         raise DesignError(
-            f"{say(hoop.ridge_bend_radius)} is below the bender's limit of {say.least(least)} for "
-            f"{tube.name} ({hoop.smallest_bend:g} outside diameters); make it at "
-            "least that, or change smallest_bend",
+            f"{say(hoop.ridge_bend_radius)} is tighter than the bender's limit of "
+            f"{say.least(least)} for {tube.name} ({hoop.smallest_bend:g} diameters); make "
+            "it at least that, or change smallest_bend",
             "hoop.ridge_bend_radius",
         )
 
@@ -166,8 +166,8 @@ def _check_room(plan: LayoutContext, start_mm: float) -> None:
     top = plan.design.socket.insertion
     if start_mm < top + 50:
         raise DesignError(
-            f"the ridge joint reaches {plan.say(plan.design.hoop.ridge_overlap)} down each half, "
-            "into the socket; make ridge_overlap shorter",
+            f"the ridge joint reaches {plan.say(plan.design.hoop.ridge_overlap)} down each "
+            "half and into the socket; make ridge_overlap shorter",
             "hoop.ridge_overlap",
         )
 

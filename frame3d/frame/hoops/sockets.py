@@ -34,15 +34,16 @@ def check_sockets(design: Design, hole_mm: float, say: LengthText) -> None:
     gap = clearance_mm(outer=socket.tube, inner=hoop.tube)
     if gap < LEAST_CLEARANCE_MM:
         raise DesignError(
-            f"{hoop.tube.name} ({say(hoop.tube.od_mm)} outside) does not slide into "
-            f"{socket.tube.name} ({say(socket.tube.inside_mm)} inside): {_lacking(gap, say)}; "
-            f"choose a socket tube with at least {say.least(hoop.tube.od_mm + 0.5)} inside",
+            f"{hoop.tube.name} ({say.tube(hoop.tube.od_mm)} outside) does not slide into "
+            f"{socket.tube.name} ({say.tube(socket.tube.inside_mm)} inside): "
+            f"{_lacking(gap, say)}; choose a socket tube with at least "
+            f"{say.tube_least(hoop.tube.od_mm + 0.5)} inside",
             "socket.tube",
         )
     if socket.exposed >= socket.length - 100:
         raise DesignError(
-            f"{say(socket.exposed)} of a socket of {say(socket.length)} is out of the "
-            f"ground; make length more or exposed less",
+            f"{say(socket.exposed)} of a {say(socket.length)} socket is above ground; "
+            "increase length or reduce exposed",
             "socket.exposed",
         )
     edge = 1.5 * hole_mm
@@ -56,8 +57,8 @@ def check_sockets(design: Design, hole_mm: float, say: LengthText) -> None:
     if socket.lower_hole > socket.exposed - edge + NEGLIGIBLE_MM:
         raise DesignError(
             f"the lower hole at {say(socket.lower_hole)} from the top is in or at the "
-            f"ground, where {say(socket.exposed)} stays out; make it at most "
-            f"{say.most(socket.exposed - edge)} or exposed more",
+            f"ground, with {say(socket.exposed)} exposed; make it at most "
+            f"{say.most(socket.exposed - edge)} or increase exposed",
             "socket.lower_hole",
         )
     if socket.upper_hole < edge - NEGLIGIBLE_MM:
@@ -68,9 +69,9 @@ def check_sockets(design: Design, hole_mm: float, say: LengthText) -> None:
         )
     if not socket.lower_hole + edge - NEGLIGIBLE_MM <= socket.insertion <= socket.length:
         raise DesignError(
-            f"the leg goes {say(socket.insertion)} into the socket; it must reach past the "
-            f"lower hole, so at least {say.least(socket.lower_hole + edge)}, and at most the "
-            f"socket's length of {say.most(socket.length)}",
+            f"the leg goes {say(socket.insertion)} into the socket; make it at least "
+            f"{say.least(socket.lower_hole + edge)}, to reach past the lower hole, and at "
+            f"most the socket's length, {say.most(socket.length)}",
             "socket.insertion",
         )
 
@@ -78,9 +79,9 @@ def check_sockets(design: Design, hole_mm: float, say: LengthText) -> None:
 def _lacking(play_mm: float, say: LengthText) -> str:
     """What is wrong with the play, where there is too little or none."""
     if play_mm <= 0:
-        return f"it is {gap_text(say.form, -play_mm)} too thick" if play_mm else "it has no play"
+        return f"it is {gap_text(say.form, -play_mm)} too thick" if play_mm else "there is no play"
     said = compared(LEAST_CLEARANCE_MM, play_mm, form=say.form, fine=True)
-    return f"the play would be {said.provided}, and the least is {said.required}"
+    return f"the play is {said.provided} and must be at least {said.required}"
 
 
 def socket_members(plan: LayoutContext) -> list[UnmarkedMember]:

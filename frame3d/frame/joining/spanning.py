@@ -66,9 +66,9 @@ def clamped_tube(
     ends = held_axis(first.point, second.point, (to_first, to_second))
     if ends is None:
         raise DesignError(
-            f"its {run.role.value} is too short, or lies too nearly along a tube that holds it, "
-            "for couplers at both ends; move its ends farther apart, or make it steeper to that "
-            "tube",
+            f"its {run.role.value} is too short, or too nearly parallel to a tube that "
+            "holds it, for couplers at both ends; move its ends farther apart, or make it "
+            "steeper to that tube",
             where,
         )
     low, high, bosses = ends

@@ -52,8 +52,8 @@ def swage_into(tube: TubeSection, overlap_mm: float, where: str, say: LengthText
     od_mm = tube.inside_mm - SWAGE_CLEARANCE_MM
     if od_mm - 2 * tube.wall_mm < 4:
         raise DesignError(
-            f"{tube.name} cannot be swaged to slide into its like: a wall of "
-            f"{say(tube.wall_mm)} leaves no bore; choose a thinner wall",
+            f"{tube.name} cannot be swaged to slide into itself: a {say.tube(tube.wall_mm)} "
+            "wall leaves no bore; choose a thinner wall",
             where,
         )
     return Swage(od_mm=od_mm, length_mm=overlap_mm, taper_mm=TAPER_MM)
@@ -77,7 +77,7 @@ def check_splices(design: Design, hole_mm: float, say: LengthText) -> None:
     if hoop.splice is Splice.SWAGE:
         if hoop.splice_tube is not None:
             raise DesignError(
-                'a swaged splice needs no splice_tube; leave it out or set splice = "sleeve"',
+                'a swaged splice takes no splice_tube; remove it or set splice = "sleeve"',
                 "hoop.splice_tube",
             )
         if has_splices(design):
@@ -87,9 +87,9 @@ def check_splices(design: Design, hole_mm: float, say: LengthText) -> None:
         return
     if hoop.splice_tube is None:
         raise DesignError(
-            f"a sleeve splice needs a splice_tube that fits over {hoop.tube.name} "
-            f"(inside at least {say.least(hoop.tube.od_mm + 0.5)}) or into it (outside at most "
-            f"{say.most(hoop.tube.inside_mm - 0.5)})",
+            f"a sleeve splice needs a splice_tube that fits over {hoop.tube.name} (at least "
+            f"{say.tube_least(hoop.tube.od_mm + 0.5)} inside) or into it (at most "
+            f"{say.tube_most(hoop.tube.inside_mm - 0.5)} outside)",
             "hoop.splice_tube",
         )
     check_sleeve(hoop.splice_tube, hoop.tube, "hoop.splice_tube", say)
@@ -106,10 +106,11 @@ def check_sleeve(sleeve: TubeSection, tube: TubeSection, where: str, say: Length
     over, into = clearance_mm(outer=sleeve, inner=tube), clearance_mm(outer=tube, inner=sleeve)
     if max(over, into) < 0.2:
         raise DesignError(
-            f"{sleeve.name} ({say(sleeve.od_mm)} outside, {say(sleeve.inside_mm)} inside) fits "
-            f"neither over {tube.name} ({say(tube.od_mm)}) nor into it ({say(tube.inside_mm)}); "
-            f"choose one with at least {say.least(tube.od_mm + 0.5)} inside or at most "
-            f"{say.most(tube.inside_mm - 0.5)} outside",
+            f"{sleeve.name} ({say.tube(sleeve.od_mm)} outside, {say.tube(sleeve.inside_mm)} "
+            f"inside) fits neither over {tube.name} ({say.tube(tube.od_mm)}) nor into it "
+            f"({say.tube(tube.inside_mm)}); choose one with at least "
+            f"{say.tube_least(tube.od_mm + 0.5)} inside or at most "
+            f"{say.tube_most(tube.inside_mm - 0.5)} outside",
             where,
         )
 

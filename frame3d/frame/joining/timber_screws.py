@@ -65,7 +65,7 @@ def lag_into(
         nearest = " and ".join(say(length) for length in (shorter, longer) if length)
         raise DesignError(
             f"no stocked lag screw goes through {say(through_mm)} and holds in {say(into_mm)} of "
-            f"timber: it must be {say.least(least)} to {say.most(most)} long, and the nearest "
+            f"wood: it must be {say.least(least)} to {say.most(most)} long, and the nearest "
             f"stocked are {nearest}; choose other boards",
             where,
         )

@@ -168,9 +168,9 @@ def _joints(
         joints = [at for at in found if at is not None]
         if len(joints) < len(found) or count > 12:
             raise DesignError(
-                f"a tube of {plan.say(length_mm)} needs joints, as {section.name} is stocked in "
-                f"{plan.say(stock)}, and has no room for them between its holes and clamps; "
-                "choose another tube",
+                f"a tube {plan.say(length_mm)} long needs joints, because {section.name} is "
+                f"stocked in {plan.say(stock)} lengths, and there is no room for them "
+                "between its holes and clamps; choose another tube",
                 where,
             )
         stops = [0.0, *joints, length_mm]

@@ -80,7 +80,7 @@ class Flat(Struct, frozen=True, kw_only=True):
     def __post_init__(self) -> None:
         """Put its sizes on the grid that parts are compared by."""
         if not abs(self.slant_rad) < math.pi / 2:
-            raise ValueError(f"a cut on a slant of {self.slant_rad} rad does not cross the flat")
+            raise ValueError(f"a cut at an angle of {self.slant_rad} rad does not cross the flat")
         clock = snap_clock(self.clock_rad)
         other_face = round((self.clock_rad - clock) / math.pi) % 2 == 1
         slant = -self.slant_rad if other_face else self.slant_rad

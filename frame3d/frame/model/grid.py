@@ -55,12 +55,12 @@ def make_grid(bays: Bays, socket_x_mm: float, say: LengthText) -> Grid:
 def _limits(count: int, spacing: float, where: str, say: LengthText) -> tuple[int, float]:
     change = _within(count * spacing, where, say)
     if count > MOST_BAYS:
-        raise DesignError(f"this makes {count} bays, and {MOST_BAYS} are the most; {change}", where)
+        raise DesignError(f"this makes {count} bays; the limit is {MOST_BAYS}; {change}", where)
     least, most = limits_of("bays")["spacing"]
     if not least - _SAME <= spacing <= most + _SAME:
         raise DesignError(
-            f"this makes bays of {say(spacing)}, and they can be {say.least(least)} to "
-            f"{say.most(most)} wide; {change}",
+            f"this makes bays {say(spacing)} wide; they can be {say.least(least)} to "
+            f"{say.most(most)}; {change}",
             where,
         )
     return count, spacing
@@ -86,7 +86,7 @@ def _length_and_spacing(length: float, spacing: float, say: LengthText) -> tuple
     offers = [
         *_offered("length", {n: n * spacing for n in counts}, say),
         *_offered("spacing", {n: length / n for n in counts}, say),
-        "give largest_spacing in place of spacing",
+        "give largest_spacing instead of spacing",
     ]
     raise DesignError(
         f"{say(length)} is not a whole number of bays of {say(spacing)}; {', or '.join(offers)}",
@@ -120,7 +120,7 @@ def _all_three(count: int, spacing: float, length: float, say: LengthText) -> tu
     low, high = limits_of("bays")["length"]
     change = f", or make length {say(made)}" if low <= made <= high else ""
     raise DesignError(
-        f"{count} bays of {say(spacing)} make {say(made)}, not "
-        f"{say(length)}; leave one of count, spacing and length out{change}",
+        f"{count} bays of {say(spacing)} make {say(made)}, not {say(length)}; remove one of "
+        f"count, spacing and length{change}",
         "bays.length",
     )

@@ -42,8 +42,8 @@ Say = Callable[[float], str]
 class Material(enum.Enum):
     """What a part is made of, as written in a parts list."""
 
-    STEEL = "steel, galvanized"
-    TIMBER = "timber, treated"
+    STEEL = "galvanized steel"
+    TIMBER = "treated lumber"
 
 
 class Part(Struct, frozen=True, kw_only=True):
@@ -214,7 +214,7 @@ class Bolt(Part, frozen=True, kw_only=True):
 
     def words(self, say: Say) -> str:
         """Kind, size and length."""
-        kind = "carriage bolt" if self.size.head is Head.CARRIAGE else "hexagon bolt"
+        kind = "carriage bolt" if self.size.head is Head.CARRIAGE else "hex bolt"
         return f"{kind} {self.size.name} x {say(self.length_mm)}"
 
 
@@ -232,7 +232,7 @@ class Nut(Part, frozen=True, kw_only=True):
 
     def words(self, say: Say) -> str:
         """Kind and size."""
-        return f"hexagon nut {self.size.name}"
+        return f"hex nut {self.size.name}"
 
 
 class Washer(Part, frozen=True, kw_only=True):
@@ -249,7 +249,7 @@ class Washer(Part, frozen=True, kw_only=True):
 
     def words(self, say: Say) -> str:
         """Kind and size."""
-        return f"plain washer {self.size.name}"
+        return f"flat washer {self.size.name}"
 
 
 class ScrewKind(enum.Enum):
@@ -300,7 +300,7 @@ class ClampHalf(SplitRing, Part, frozen=True, kw_only=True):
 
     def words(self, say: Say) -> str:
         """Kind, and the tube that it is for."""
-        return f"half of a swivel coupler for tube of {say(self.tube_od_mm)} outside"
+        return f"swivel coupler half for {say(self.tube_od_mm)} tube"
 
 
 def hexagon(
@@ -323,11 +323,11 @@ def _ends(words_of_ends: list[str]) -> str:
 
 def _tube_end(end: Swage | Flat) -> str:
     slanting = isinstance(end, Flat) and end.slant_rad
-    return "flat and cut on a slant" if slanting else "flat" if isinstance(end, Flat) else "swaged"
+    return "flat, cut at an angle" if slanting else "flat" if isinstance(end, Flat) else "swaged"
 
 
 def _board_end(end: BoardEnd) -> str:
-    done = {"mitred": end.mitre_rad, "bevelled": end.bevel_rad, "lapped": end.lap_mm}
+    done = {"mitred": end.mitre_rad, "bevelled": end.bevel_rad, "notched": end.lap_mm}
     return " and ".join(word for word, size in done.items() if size)
 
 

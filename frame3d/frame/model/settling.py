@@ -33,7 +33,7 @@ def settled(design: Design, error: DesignError) -> Design | None:
     where, value = error.instead
     place = _PLACE.fullmatch(where)
     if place is None:
-        raise ValueError(f"{where} is no field of a table that there may be several of")
+        raise ValueError(f"{where} is not a field of a repeated section")
     section, number, name = place[1], int(place[2]) - 1, place[3]
     tables = list(getattr(design, section))
     if getattr(tables[number], name) == value:

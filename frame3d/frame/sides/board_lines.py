@@ -238,15 +238,15 @@ def check_line(plan: LayoutContext, line: BoardLine) -> None:
     joints = [joint for side in SIDES for joint in line.joints(plan, side)]
     if run > line.stock_mm + _TINY and not joints:
         raise DesignError(
-            f"boards of {say(line.stock_mm)} do not reach from mid-bay to mid-bay; use stock "
+            f"{say(line.stock_mm)} boards do not reach from mid-bay to mid-bay; use stock "
             f"of at least {say.least(max(spacing, spacing / 2 + line.overhang_mm))}",
             f"{line.where}.stock_length",
         )
     room = spacing - line.bolted_to.od_mm - 2 * _BLOCK_ROOM_MM
     if joints and line.block_mm > room + _TINY:
         raise DesignError(
-            f"a block of {say(line.block_mm)} does not fit between two hoops; make it at "
-            f"most {say.most(room)}",
+            f"a {say(line.block_mm)} block does not fit between two hoops; make it at most "
+            f"{say.most(room)}",
             f"{line.where}.block_length",
         )
 

@@ -49,19 +49,19 @@ def _check_free(
         height = say(getattr(brace, name))
         if at < plan.design.socket.insertion:
             raise DesignError(
-                f"a clamp at {height} lies on the socket; make it at least "
-                f"{say.least(socket_top_mm(plan))}, or exposed in [socket] less",
+                f"a clamp at {height} is on the socket; make it at least "
+                f"{say.least(socket_top_mm(plan))}, or reduce exposed in [socket]",
                 f"{where}.{name}",
             )
         if at > high - _REACH_MM:
             most = plan.line.at(Side.LEFT, high - _REACH_MM).point[2]
             raise DesignError(
-                f"a clamp at {height} lies on the ridge joint; make it at most {say.most(most)}",
+                f"a clamp at {height} is on the ridge joint; make it at most {say.most(most)}",
                 f"{where}.{name}",
             )
     if places[1] <= places[0]:
         raise DesignError(
-            f"a clamp at {say(brace.to_height)} lies where that of from_height is; make it more",
+            f"a clamp at {say(brace.to_height)} is where the from_height clamp is; raise it",
             f"{where}.to_height",
         )
 
@@ -76,7 +76,7 @@ def _check_hoops(plan: LayoutContext, brace: Brace, where: str) -> None:
             )
     if brace.to_height <= brace.from_height:
         raise DesignError(
-            f"a brace rises: {plan.say(brace.to_height)} must be above from_height, "
+            f"a brace must rise: {plan.say(brace.to_height)} must be above from_height, "
             f"{plan.say(brace.from_height)}",
             f"{where}.to_height",
         )

@@ -115,7 +115,7 @@ def rail_lines(plan: LayoutContext, end: RidgeEnd | None) -> tuple[RailLine, ...
         where = f"rail[{index}]"
         if rail.at is RailPlace.RIDGE:
             if any(line.rail.at is RailPlace.RIDGE for line in lines):
-                raise DesignError("there is already a ridge rail; leave one out", where)
+                raise DesignError("there is already a ridge rail; remove one", where)
             lines.append(_ridge_line(plan, rail, where, len(lines), end))
             continue
         at_mm = _side_distance(plan, rail, where)
@@ -197,16 +197,16 @@ def check_rails(plan: LayoutContext, lines: tuple[RailLine, ...], end: RidgeEnd 
             field = line.where
         elif line.at_mm - reach < low:
             raise DesignError(
-                f"the rail is at or below the top of the socket at "
-                f"{plan.say(plan.design.socket.exposed)}; place it higher",
+                "the rail is at or below the socket top, "
+                f"{plan.say(plan.design.socket.exposed)} up; move it higher",
                 field,
             )
         elif line.at_mm + reach > high:
-            raise DesignError("the rail runs into the ridge joint; place it lower", field)
+            raise DesignError("the rail hits the ridge joint; move it lower", field)
         for other in kept:
             if abs(other.at_mm - line.at_mm) < reach + taken_mm(other) - NEGLIGIBLE_MM:
                 raise DesignError(
-                    f"it lies {plan.say(abs(other.at_mm - line.at_mm))} along the hoop from "
+                    f"it is {plan.say(abs(other.at_mm - line.at_mm))} along the hoop from "
                     f"{other.where}; keep them at least "
                     f"{plan.say.least(reach + taken_mm(other))} apart",
                     field,
@@ -268,16 +268,16 @@ def _pieces(plan: LayoutContext, line: RailLine) -> list[UnmarkedMember]:
     ))  # fmt: skip
     if spans is None:
         raise DesignError(
-            f"tube of {plan.say(rail.stock_length)} does not reach from mid-bay to mid-bay with "
-            f"a swage of {plan.say(rail.overlap)}; use stock of at least "
+            f"{plan.say(rail.stock_length)} tube does not reach from mid-bay to mid-bay "
+            f"with a {plan.say(rail.overlap)} swage; use stock of at least "
             f"{plan.say.least(1.5 * spacing + rail.overhang + rail.overlap)}",
             f"{line.where}.stock_length",
         )
     most = spacing / 2 - rail.tube.od_mm - _BESIDE_MM
     if len(spans) > 1 and rail.overlap > most + NEGLIGIBLE_MM:
         raise DesignError(
-            f"a swage of {plan.say(rail.overlap)} from mid-bay reaches the next hoop; make it at "
-            f"most {plan.say.most(most)}",
+            f"a {plan.say(rail.overlap)} swage from mid-bay reaches the next hoop; make it "
+            f"at most {plan.say.most(most)}",
             f"{line.where}.overlap",
         )
     drafts = []

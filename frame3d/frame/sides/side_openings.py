@@ -66,7 +66,7 @@ def hip_distance(plan: LayoutContext, end: RidgeEnd | None) -> float:
             "side_opening.height",
         )
     if at_mm + _half_mm(opening) + _ROOM_MM > high:
-        raise DesignError("the hip runs into the ridge joint; make it lower", "side_opening.height")
+        raise DesignError("the hip hits the ridge joint; make it lower", "side_opening.height")
     return at_mm
 
 
@@ -193,8 +193,8 @@ def _stops_y(plan: LayoutContext) -> tuple[float, ...]:
     stop = _beside_hoops(plan, opening.end_stop)
     if 2 * stop + 2 * opening.stop.depth_mm > length - _LEAST_OPENING_MM:
         raise DesignError(
-            f"{say(opening.end_stop)} closed at each end leaves no opening in a side of "
-            f"{say(length)}; make it shorter",
+            f"{say(opening.end_stop)} closed at each end leaves no opening in a "
+            f"{say(length)} side; make it shorter",
             "side_opening.end_stop",
         )
     return (stop, length - stop)
@@ -216,8 +216,8 @@ def _beside_hoops(plan: LayoutContext, stop_mm: float) -> float:
     free = [at for at in beside if 0 < at < plan.grid.length_mm and is_free(at)]
     if not free:
         raise DesignError(
-            f"a board {plan.say(wide)} wide does not stand "
-            f"between hoops {plan.say(plan.grid.spacing_mm)} apart; choose a narrower one, or set "
+            f"a board {plan.say(wide)} wide does not fit between hoops "
+            f"{plan.say(plan.grid.spacing_mm)} apart; choose a narrower one, or set "
             'end_stop = "0 mm"',
             "side_opening.stop",
         )

@@ -87,9 +87,9 @@ def stop_screws(
             math.degrees(_MOST_TURN), math.degrees(turn), form=plan.say.form, unit="deg"
         )
         raise DesignError(
-            f"the {board.place.run.role.value} leans {said.provided} otherwise than the end stop "
-            f"behind it, and up to {said.required} can be screwed together; "
-            'make height less, set end_stop = "0 mm", or set hip = "rail"',
+            f"the {board.place.run.role.value} is {said.provided} out of line with the end "
+            f"stop behind it; screws can take up {said.required}; lower the hip, set "
+            'end_stop = "0 mm", or set hip = "rail"',
             "side_opening.height",
         )
     # Its upper edge touches where it leans in more than the stop does.

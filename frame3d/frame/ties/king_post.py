@@ -48,8 +48,8 @@ def post_place(
     rail = next((line for line in lines if line.rail.at is RailPlace.RIDGE), None)
     if rail is None and plan.is_gothic:
         raise DesignError(
-            "a king post of a gothic frame is clamped to the ridge rail, and there is none; add "
-            'a [[rail]] with at = "ridge", or leave the post out',
+            "a gothic king post is clamped to the ridge rail, and there is none; add a "
+            '[[rail]] with at = "ridge", or remove the post',
             f"{where}.post",
         )
     x_mm, top_mm = 0.0, plan.arch.ridge_height_mm
@@ -62,9 +62,8 @@ def post_place(
         least = 8 * edge_mm(plan) + 2 * pitch_mm(plan)
     if top_mm - tie.height < least:
         raise DesignError(
-            f"a king post between the tie and what holds it would be "
-            f"{plan.say(max(top_mm - tie.height, 0.0))} long and needs {plan.say.least(least)}; "
-            "make the tie lower or leave the post out",
+            f"the king post would be {plan.say(max(top_mm - tie.height, 0.0))} long and "
+            f"needs {plan.say.least(least)}; lower the tie or remove the post",
             f"{where}.post",
             (f"{where}.height", rounded_down(top_mm - least, plan.design.output.units)),
         )

@@ -133,7 +133,7 @@ def stopped_row(
         )
         raise DesignError(
             f"two tubes meet at {said.provided} there, too flat for a plate; they need "
-            f"{said.required}, so change it",
+            f"{said.required}; change the angle",
             where,
             (
                 f"{truss.where}.height",
@@ -179,10 +179,10 @@ def _check_foot(
     if not near <= truss.web_x_mm <= far - reach:
         low, high = near / truss.half_mm, (far - reach) / truss.half_mm
         span = f"{math.ceil(1000 * low) / 1000:g} to {math.floor(1000 * high) / 1000:g}"
-        change = f"make it {span}" if low < high else "there is no room for two, so set webs = 0"
+        change = f"make it {span}" if low < high else "there is no room for two webs; set webs = 0"
         raise DesignError(
-            f"the plate of a web {plan.say(truss.web_x_mm)} from the middle of the tie runs into "
-            f"the next one; {change}",
+            f"the plate of a web {plan.say(truss.web_x_mm)} from the middle of the tie "
+            f"overlaps the next one; {change}",
             f"{truss.where}.web_foot",
         )
 
@@ -205,8 +205,8 @@ def _web(
     least = 2 * (2 * edge + pitch_mm(plan))
     if length < least:
         raise DesignError(
-            f"a web of {plan.say(max(length, 0.0))} between its plates is too short for its bolts; "
-            f"it needs {plan.say(least)}, so change web_foot, web_top or height",
+            f"a web of {plan.say(max(length, 0.0))} between its plates is too short for its "
+            f"bolts and needs {plan.say(least)}; change web_foot, web_top or height",
             f"{truss.where}.web_top",
         )
     holes = [edge, edge + pitch_mm(plan)]

@@ -89,9 +89,9 @@ def _truss(
     hoops = tied_hoops(plan, tie)
     if not hoops:
         raise DesignError(
-            f"no hoop gets it: with {len(plan.grid.hoop_y_mm)} hoops, every = {tie.every}, the "
-            "end hoops or end walls left out, none remains; change every or ends, or leave the "
-            "tie out",
+            f"no hoop gets a tie: with {len(plan.grid.hoop_y_mm)} hoops, every = "
+            f"{tie.every} and the end hoops skipped, none remains; change every or ends, or "
+            "remove the tie",
             f"{where}.every",
         )
     high = end.clear_from_mm if end is not None else plan.line.half.length_mm
@@ -129,14 +129,14 @@ def _check_height(
     lower = _lower(plan, lines, limits[0], min(tie.height, limits[1] - _BELOW_MM))
     if not limits[0] - NEGLIGIBLE_MM <= tie.height <= limits[1] + NEGLIGIBLE_MM:
         raise DesignError(
-            f"a tie at {plan.say(tie.height)} does not meet the free part of the hoop, which is "
-            f"from {plan.say.least(limits[0])} to {plan.say.most(limits[1])} high; change height",
+            f"a tie at {plan.say(tie.height)} misses the free part of the hoop, from "
+            f"{plan.say.least(limits[0])} to {plan.say.most(limits[1])} high; change height",
             field,
             (field, lower),
         )
     struck = _beside(plan, lines, tie.height) < _STRUCK_MM
     if struck and lower < tie.height and is_left_out(plan.design, field):
-        raise DesignError("it lies at a rail or brace; make it lower", field, (field, lower))
+        raise DesignError("it is at a rail or brace; make it lower", field, (field, lower))
 
 
 def _lower(plan: LayoutContext, lines: tuple[RailLine, ...], least: float, most: float) -> float:
@@ -168,8 +168,8 @@ def _web_place(
     at_mm = node + tie.web_top * (plan.line.half.length_mm - node)
     if at_mm - node < 2 * reach or at_mm + reach > high:
         raise DesignError(
-            f"a web that meets the hoop at a share of {tie.web_top:g} runs into the joint of "
-            "the tie or of the ridge; change web_top",
+            f"a web that meets the hoop at a share of {tie.web_top:g} hits the joint of the "
+            "tie or the ridge; change web_top",
             f"{where}.web_top",
         )
     return at_mm
@@ -179,8 +179,8 @@ def _check_web_foot(plan: LayoutContext, where: str, web_x: float, post_x: float
     least = WIDTH_MM / 2 + 5 if post_x is None else post_x + WIDTH_MM + 5
     if web_x < least - NEGLIGIBLE_MM:
         raise DesignError(
-            f"a web {plan.say(web_x)} from the middle of the tie runs into the other or into the "
-            f"king post; it must be {plan.say.least(least)} from it, so make web_foot more",
+            f"a web {plan.say(web_x)} from the middle of the tie hits the other web or the "
+            f"king post and must be {plan.say.least(least)} from it; increase web_foot",
             f"{where}.web_foot",
         )
 
@@ -196,8 +196,8 @@ def _check_one_place(plan: LayoutContext, made: list[Truss]) -> None:
             shared = set(truss.hoops) & set(other.hoops)
             if shared and abs(truss.tie.height - other.tie.height) < 150:
                 raise DesignError(
-                    f"it lies within {plan.say(150)} of {other.where} on hoop {min(shared)}; "
-                    "leave one out, or move it",
+                    f"it is within {plan.say(150)} of {other.where} on hoop {min(shared)}; "
+                    "remove one, or move it",
                     f"{truss.where}.height",
                 )
 

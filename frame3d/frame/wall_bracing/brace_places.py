@@ -97,8 +97,8 @@ def braced(
     chosen = [choice.first([u for u in whole if sign * u.x_mm > 1.0]) for sign in (-1, 1)]
     if None in chosen and not choice.is_free:
         raise DesignError(
-            f"no stud on either side can be braced from {wall.plan.say(spec.brace_height)} up to "
-            "the next hoop at less than 75 deg, clear of its ridge joint, rails and ties; change "
+            f"no stud can be braced from {wall.plan.say(spec.brace_height)} up to the next "
+            "hoop at less than 75 deg, clear of the ridge joint, rails and ties; change "
             'brace_height, add studs, or set braces = "none"',
             f"{wall.where}.braces",
         )

@@ -15,7 +15,13 @@ from frame3d.frame.end_walls.girts import girt_members
 from frame3d.frame.end_walls.studs import stud_demands, stud_stretches, upright_members
 from frame3d.frame.end_walls.wall import Wall, make_walls
 from frame3d.frame.end_walls.wall_lines import held_by_sill, sill_members
-from frame3d.frame.end_walls.wall_places import DoorPlace, Upright, door_places, upright_places
+from frame3d.frame.end_walls.wall_places import (
+    DoorPlace,
+    Upright,
+    door_places,
+    upright_places,
+    upright_source,
+)
 from frame3d.frame.hoops.demands import Demand
 from frame3d.frame.hoops.ridge import RidgeEnd
 from frame3d.frame.joining.stops import KeptClear
@@ -56,7 +62,7 @@ def plan_end_walls(
         for end in door.at.each:
             if end not in ends:
                 raise DesignError(
-                    f"it is in the {end.value} end wall, and there is none; add an [[end_wall]] "
+                    f"there is no {end.value} end wall to put it in; add an [[end_wall]] "
                     "with that at, or change at",
                     f"door[{index}].at",
                 )
@@ -130,20 +136,13 @@ def wall_members(made: tuple[EndWallPlan, ...]) -> list[UnmarkedMember]:
                 on_sill=upright in held,
                 door_holes=jamb_holes(one.wall, upright),
             )
-            drafts += _of(_source(one.wall, upright), members)
+            drafts += _of(upright_source(one.wall, upright), members)
         where = one.wall.where
         drafts += _of(f"{where}.sill", sill_members(one.wall, one.doors, one.uprights))
         drafts += _of(f"{where}.girts", girt_members(one.wall, one.doors, one.uprights))
         drafts += door_members(one.wall, one.doors, one.uprights)
         drafts += _of(f"{where}.brace_height", brace_members(one.wall, one.braced))
     return drafts
-
-
-def _source(wall: Wall, upright: Upright) -> str:
-    """The field that an upright stands where it does for."""
-    if upright.door is not None:
-        return upright.door.where
-    return f"{wall.where}.{'positions' if wall.spec.positions else 'largest_spacing'}"
 
 
 def _of(source: str, drafts: list[UnmarkedMember]) -> list[UnmarkedMember]:

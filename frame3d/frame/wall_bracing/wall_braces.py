@@ -69,8 +69,8 @@ def _bolted(wall: Wall, brace: Braced, order: int) -> list[UnmarkedMember]:
     flat = Flat(length_mm=flat_mm, transition_mm=1.5 * tube.od_mm, clock_rad=0.0)
     if length < flat.length_mm + flat.transition_mm + 2 * WIDTH_MM:
         raise DesignError(
-            f"a brace of {plan.say(length)} has no room for its flat and its clamp; make "
-            "brace_height less, or leave the braces out",
+            f"a {plan.say(length)} brace has no room for its flat and its clamp; lower "
+            'brace_height, or set braces = "none"',
             f"{wall.where}.brace_height",
         )
     part = Tube(

@@ -181,8 +181,8 @@ def explain(
         names = [d.name_for(given.style) for d in misfit.missing]
         stated = ", ".join(teller.stated()) or "nothing"
         return (
-            f"too little is known of this {given.style.value} arch ({stated}): "
-            f"give one more of {', '.join(names)}",
+            f"this {given.style.value} arch needs one more figure ({stated}); give one of "
+            f"{', '.join(names)}",
             names[0] if names else None,
         )
     if misfit.reason is Reason.OUT_OF_BOUNDS and misfit.dimension is not None:
@@ -192,9 +192,9 @@ def explain(
     if not proposals:
         field = misfit.dimension or next((d for d in _ORDER if d in given.known()), None)
         name = field.name_for(given.style) if field else None
-        return f"{fault}; no change of a single one would do: leave one out", name
+        return f"{fault}; changing one alone does not help; remove one", name
     change = ", or ".join(text for _, text in proposals)
-    return f"{fault}: keep the rest and make {change}, or leave one out", proposals[0][0]
+    return f"{fault}; keep the rest and make {change}, or remove one", proposals[0][0]
 
 
 class _Teller(Struct, frozen=True):
@@ -276,14 +276,14 @@ def _out_of_bounds(
     """The message for a value that no arch may have."""
     name, value = dimension.name_for(given.style), teller.value(dimension, got)
     if given.style is ArchStyle.QUONSET and dimension is Dimension.RIDGE_SLOPE:
-        return f"{name} is {value}, but a quonset's crown runs level: leave it out", name
+        return f"{name} is {value}, but a quonset's crown is level; remove it", name
     if got == math.inf and dimension is Dimension.TOP_RADIUS:
-        return f"{name} is {value}, but a quonset's crown is round: give a radius", name
+        return f"{name} is {value}, but a quonset's crown is round; give a radius", name
     low, high = bounds_of(dimension, given)
     allowed = f"{teller.value(dimension, low)} to {teller.value(dimension, high)}"
     if dimension in given.known():
         return f"{name} is {value}: make it {allowed}", name
-    return f"{name} comes out as {value}, beyond {allowed}: change the others", name
+    return f"{name} comes out as {value}, outside {allowed}; change the others", name
 
 
 def _fault(given: ArchGiven, misfit: MisfitError, teller: _Teller) -> str:
@@ -293,7 +293,7 @@ def _fault(given: ArchGiven, misfit: MisfitError, teller: _Teller) -> str:
         return f"{stated} contradict each other"
     dimension = misfit.dimension
     if misfit.reason is Reason.NO_CURVE or dimension is None:
-        return f"no smooth {given.style.value} arch has {stated}"
+        return f"there is no smooth {given.style.value} arch with {stated}"
     name, value = dimension.name_for(given.style), teller.value(dimension, misfit.value)
     verb = "is" if dimension in given.known() else f"comes out as ({stated})"
     if misfit.reason is Reason.ALL_TUBE:
@@ -305,7 +305,7 @@ def _fault(given: ArchGiven, misfit: MisfitError, teller: _Teller) -> str:
             "(exposed in [socket])"
         )
     least = teller.say(given.min_radius_mm)
-    return f"{name} {verb} {value}, but the smallest radius that can be bent is {least}"
+    return f"{name} {verb} {value}, but the tightest radius that can be bent is {least}"
 
 
 def _proposals(

@@ -51,7 +51,7 @@ class Break(Struct, frozen=True, kw_only=True):
         """What a drawing must say of it; empty for none."""
         if not self.shift_mm:
             return ""
-        return f" Bays {self.bays[0]} to {self.bays[1]} are alike and left out."
+        return f" Bays {self.bays[0]} to {self.bays[1]} are the same and not shown."
 
     def pieces(self, points: np.ndarray) -> list[np.ndarray]:
         """A line through ``points``, (n, 3) mm, without the stretch left out."""

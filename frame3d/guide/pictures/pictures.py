@@ -41,7 +41,7 @@ class Pictures:
         near = self.closeups.of(step)
         match step.phase:
             case Phase.PREPARE:
-                return (self._whole("The frame when it is done, without its cover."),)
+                return (self._whole("The finished frame, without its cover."),)
             case Phase.STAKE:
                 return (stake_picture(self.frame),)
             case Phase.SOCKETS:
@@ -77,7 +77,7 @@ class Pictures:
         self.view.draw(canvas, self._before(step), new)
         mark_kinds(canvas, self.projection, step.members, self.cut)
         return canvas.picture(
-            "The frame after this step, from the front and right; what is new is dark."
+            "The frame after this step, from the front and right; new parts are dark."
             + self.cut.caption
         )
 
@@ -103,10 +103,8 @@ class Pictures:
         canvas = Canvas()
         old = [member for member in self._before(step) if id(member) not in chosen]
         self.view.draw(canvas, old, new)
-        round_doors = ", and round the doors" if self.frame.doors else ""
-        return canvas.picture(
-            f"Channel runs along what is dark here{round_doors}." + self.cut.caption
-        )
+        round_doors = " and round the doors" if self.frame.doors else ""
+        return canvas.picture(f"Channel runs along the dark lines{round_doors}." + self.cut.caption)
 
     def _covered(self, step: Step) -> Picture:
         canvas = Canvas()
@@ -128,7 +126,7 @@ class Pictures:
         ]  # fmt: skip
         canvas = Canvas()
         elevation(canvas, self.frame, old, step.members, back)
-        return canvas.picture(f"The {given(step.end).value} end from outside; what is new is dark.")
+        return canvas.picture(f"The {given(step.end).value} end from outside; new parts are dark.")
 
     def _at_end(self, member: Member, step: Step) -> bool:
         one = next(s for s in self.steps if s.number == self.step_of[id(member)])

@@ -58,9 +58,9 @@ def stake_picture(frame: Frame) -> Picture:
                 ((along[0] + across[0]) / 2, (along[1] + across[1]) / 2), BOUGHT)  # fmt: skip
     canvas.mark(say(three.along_mm), (along[0], 0.0), BOUGHT)
     canvas.mark(say(three.across_mm), (0.0, across[1]), BOUGHT)
-    caption = f"The plot from above, {len(grid.hoop_y_mm)} sockets on each long side."
+    caption = f"The layout from above, {len(grid.hoop_y_mm)} sockets on each long side."
     if stretch < 1:
-        caption += " Its length is drawn shorter than to scale."
+        caption += " Its length is not to scale."
     return canvas.picture(caption)
 
 
@@ -96,7 +96,9 @@ def socket_picture(frame: Frame) -> Picture:
         _size(canvas, x, a, b, say(b - a))
     for z in (upper, lower, high, low):
         canvas.line([(half, z), (wide * 1.75 if z > 0 else wide * 0.85, z)], OLD, 0.5)
-    return canvas.picture("A socket, holes across the tunnel: the driving mark at the ground.")
+    return canvas.picture(
+        "A socket with its holes across the tunnel and its driving mark at the ground."
+    )
 
 
 def hoop_pictures(frame: Frame) -> tuple[Picture, ...]:
@@ -134,7 +136,7 @@ def _hoop(frame: Frame, members: list[Member], numbers: list[int], *, sizes: boo
         canvas.mark(form.text(figures.rise_mm, unit=True), (0.0, (low + high) / 2), INK)
     mark_kinds(canvas, FRONT, members)
     which = f"Hoop{'s' if len(numbers) > 1 else ''} {numbers_text(numbers)}"
-    return canvas.picture(f"{which} flat on the ground, ends of the pieces as dots.")
+    return canvas.picture(f"{which} flat on the ground; dots are the ends of the pieces.")
 
 
 def _size(canvas: Canvas, x: float, low: float, high: float, text: str) -> None:

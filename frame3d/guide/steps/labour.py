@@ -14,15 +14,19 @@ from pathlib import Path
 from msgspec import Struct
 
 from frame3d.guide.steps.phases import Phase
+from frame3d.units import MM_PER_FOOT
 
 _TABLE = Path(__file__).with_name("labour.toml")
 ASSUMPTION = (
-    "Hours are hours of work of one person, rough, and common practice without a source: people "
-    "who have put up a frame before, firm level ground, parts cut and drilled. Divide by the "
-    "number of people for the time it takes. First-timers, slow ground and wind take longer."
+    "Hours are rough (common practice, no source) and count one person's work: experienced "
+    "people, firm level ground, parts already cut and drilled. Divide by the number of "
+    "people for the time on site. First-timers, hard ground and wind take longer."
 )
 
-__all__ = ["ASSUMPTION", "Hours", "Rate", "hours_of", "rates"]
+FILM = "10 m² of film"
+_FILM_MM2 = 1e7
+
+__all__ = ["ASSUMPTION", "FILM", "Hours", "Rate", "hours_of", "rates"]
 
 
 class Rate(Struct, frozen=True, kw_only=True):
@@ -58,7 +62,7 @@ class Hours(Struct, frozen=True, kw_only=True):
     @property
     def text(self) -> str:
         """For example ``13 to 30 hours of work``."""
-        return f"{spoken(self.low)} to {spoken(self.high)} hours of work"
+        return f"{spoken(self.low)} to {spoken(self.high)} person-hours"
 
 
 def spoken(hours: float) -> str:
@@ -81,14 +85,21 @@ def rates() -> dict[Phase, Rate]:
     }  # fmt: skip
 
 
-def hours_of(phase: Phase, count: int) -> Hours:
-    """What a phase takes for ``count`` of the things that its rate counts."""
+def hours_of(phase: Phase, count: int, *, imperial: bool = False) -> Hours:
+    """What a phase takes for ``count`` of the things that its rate counts.
+
+    In feet and inches film is told by 100 ft², though it is counted by 10 m².
+    """
     rate = rates()[phase]
     low, high = (
         fixed + each * count for fixed, each in zip(rate.fixed, (rate.low, rate.high), strict=True)
     )
+    each, per, told = rate.each, 1.0, count
+    if imperial and each == FILM:
+        each, per = "100 ft² of film", 100 * MM_PER_FOOT**2 / _FILM_MM2
+        told = math.ceil(count / per)
     how = (
-        f"{rate.fixed[0]:g} to {rate.fixed[1]:g} h to set up, and {rate.low:g} to {rate.high:g} h "
-        f"for each {rate.each}, of which there {'is' if count == 1 else 'are'} {count}"
+        f"{rate.fixed[0]:g} to {rate.fixed[1]:g} h to set up, plus {per * rate.low:.2g} to "
+        f"{per * rate.high:.2g} h per {each} ({told})"
     )
     return Hours(low=low, high=high, how=how)

@@ -11,13 +11,14 @@ from frame3d.frame.describe.wording import describe, fine_lengths, lengths_of
 from frame3d.frame.model.members import Frame, Member
 from frame3d.frame.model.parts import Bolt, ClampHalf, Nut, Part, Screw, Washer
 from frame3d.frame.model.roles import Role
+from frame3d.guide.steps import labour
 from frame3d.guide.steps.figures import axis_points
 from frame3d.guide.steps.labour import Hours, Rate, hours_of, rates
 from frame3d.guide.steps.phases import Phase, made_members
 from frame3d.guide.steps.step_content import FixingLine, PartLine
 from frame3d.guide.steps.steps import HeldHardware, Step
 from frame3d.takeoff.quantities.handling import Carried, carried_parts, raised_hoops
-from frame3d.units import LengthFormat
+from frame3d.units import LengthFormat, UnitSystem
 
 __all__ = [
     "Carriers", "carriers_of", "fixing_lines", "hours_of_step", "part_lines", "people_of",
@@ -93,8 +94,8 @@ def tools_of(frame: Frame, step: Step) -> tuple[str, ...]:
     parts = [fixing.member.part for fixing in step.fixings]
     nuts = sorted({part.size.flats_mm for part in parts if isinstance(part, Nut)})
     screws = sorted({part.flats_mm for part in parts if isinstance(part, Screw)})
-    tools = [f"two wrenches, {fine.text(flats, unit=True)} across flats" for flats in nuts]
-    tools += [f"driver with a socket of {fine.text(flats, unit=True)}" for flats in screws]
+    tools = [f"two {fine.text(flats, unit=True)} wrenches" for flats in nuts]
+    tools += [f"driver with {fine.text(flats, unit=True)} socket" for flats in screws]
     return (*rates()[step.phase].tools, *tools)
 
 
@@ -102,7 +103,7 @@ def people_of(frame: Frame, step: Step, steps: Sequence[Step], carriers: Carrier
     """How many people, and what asks for them."""
     if step.phase is Phase.PREPARE:
         most = max(_people(frame, one, carriers)[0] for one in steps)
-        return f"1 or more; later steps need up to {most} at once"
+        return f"1 or more; later steps need up to {most}"
     count, why = _people(frame, step, carriers)
     return f"{count}{f' ({why})' if why else ''}"
 
@@ -124,7 +125,9 @@ def _people(frame: Frame, step: Step, carriers: Carriers) -> tuple[int, str]:
 
 def hours_of_step(frame: Frame, step: Step) -> Hours:
     """Hours of work of a step, rough."""
-    return hours_of(step.phase, _counted(frame, step, rates()[step.phase]))
+    count = _counted(frame, step, rates()[step.phase])
+    imperial = frame.design.output.units is UnitSystem.IMPERIAL
+    return hours_of(step.phase, count, imperial=imperial)
 
 
 def _counted(frame: Frame, step: Step, rate: Rate) -> int:
@@ -144,7 +147,7 @@ def _counted(frame: Frame, step: Step, rate: Rate) -> int:
             return sum(isinstance(member.part, Bolt) for member in frame.members)
         case "piece of channel":
             return cover.channel_pieces
-        case "10 m² of film":
+        case labour.FILM:
             area = cover.film_mm2 + math.fsum(w.width_mm * w.height_mm for w in cover.walls)
             return math.ceil(area * 1e-7)
     return _counted_members(frame, step, rate)

@@ -41,7 +41,7 @@ def marked_up(text: str) -> str:
 
 def document_title(guide: Guide) -> str:
     """What the guide is called."""
-    return f"{isolated(guide.title)}: how to put it up"
+    return f"{isolated(guide.title)}: assembly guide"
 
 
 def under_title(guide: Guide) -> str:
@@ -80,7 +80,7 @@ def listings_of(told: StepContent) -> list[TickList]:
                 lines=tuple((*_part_phrase(line), "") for line in told.parts)),
         TickList(name="fixing", heading=f"Hardware{whole}",
                 lines=tuple((*_fixing_phrase(line), "") for line in told.fixings)),
-        TickList(name="hold", heading="Hold point: go on when these are so",
+        TickList(name="hold", heading="Stop: check before you go on",
                 lines=tuple(("", check.what, check.figure) for check in words.checks)),
     )  # fmt: skip
     return [listing for listing in found if listing.lines]

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import math
-import re
 
 from frame3d.design.tables.ends import StudFoot
 from frame3d.design.tables.whole_design import DoorKind, Hip
@@ -19,7 +18,6 @@ from frame3d.guide.words.words_lines import bolts_check, in_order
 
 __all__ = ["channel", "cover", "doors", "hips", "inspect", "walls"]
 
-_DOOR = re.compile(r"door\[(\d+)\], (\w+)")
 _KINDS = {
     DoorKind.HINGED: "hinged", DoorKind.SLIDING: "sliding", DoorKind.ROLL_UP: "roll-up",
 }  # fmt: skip
@@ -32,36 +30,34 @@ def walls(site: StepContext) -> Words:
     openings = _openings(site)
     do, then, cautions = _feet(site)
     do.append(
-        "Set the studs and jambs by the places in the list: distances of their centres from the "
-        "middle of the tunnel, left and right as seen from the front of the tunnel. Plumb each "
-        "one both ways, fasten its foot, then its top at the hoop."
+        "Set the studs and jambs at the positions listed: centre distances from the middle "
+        "of the tunnel, left and right as seen from the front. Plumb each one both ways, "
+        "fasten its foot, then its top to the hoop."
     )
     do += then
     if Role.DOOR_HEADER in roles:
         do.append(
-            "Fit the header between the jambs, level, and measure the opening before it is "
-            "fastened for good: width at top, middle and foot, height at both sides, diagonals."
+            "Fit the header level between the jambs. Before fastening it for good, measure "
+            "the opening: width at top, middle and bottom, height at both sides, both "
+            "diagonals."
         )
     if Role.THRESHOLD in roles:
-        do.append("Lay the threshold level between the jambs.")
+        do.append("Set the threshold level between the jambs.")
     if Role.TRACK_NAILER in roles:
         do.append(
-            "Fit the nailers for the track between the studs, level with the header and "
-            "flush with the front of the studs."
+            "Fit the track nailers between the studs, level with the header and flush with "
+            "the front of the studs."
         )
     if Role.GIRT in roles:
-        do.append("Fit the girts, level, at the heights in the list.")
+        do.append("Fit the girts level, at the heights listed.")
     if Role.WALL_BRACE in roles:
-        do.append(
-            "Fit the braces from the studs to the next hoop, so that wind does not push the "
-            "wall in; they go in before the wall is covered."
-        )
+        do.append("Fit the braces from the studs to the next hoop before the wall is covered.")
     return Words(
         title=f"Frame the {end.value} end wall",
         aim="Studs from the ground to the hoop"
-        + (", and door openings that are square." if openings else "."),
-        cautions=(*cautions, "A framed end wall catches wind once it is covered: cover it only "
-                  "when its braces and those of the tunnel are in."),
+        + (", and square door openings." if openings else "."),
+        cautions=(*cautions, "A covered end wall catches wind: cover it only when its braces "
+                             "and the tunnel's braces are in."),
         do=tuple(do),
         checks=(
             *(check for door in openings for check in _opening_checks(site, door)),
@@ -76,14 +72,14 @@ def _feet(site: StepContext) -> tuple[list[str], list[str], list[str]]:
     has_sill = any(member.role is Role.WALL_SILL for member in site.step.members)
     wall = next(one for one in site.frame.design.end_wall if site.step.end in one.at.each)
     if wall.stud_foot is StudFoot.SILL:
-        return ["Lay the sill of the wall level on the line of the end hoop."], [], []
+        return ["Set the wall's sill level, in line with the end hoop."], [], []
     do = [
         f"Dig or drive for the studs and jambs: each goes {site.say(wall.embedment)} into the "
         "ground."
     ]
     then = ["Fix the sill on edge along the outside of the studs, level."] if has_sill else []
-    return do, then, ["Studs go into the ground: no digging or driving before buried services are "
-                "located."]  # fmt: skip
+    return do, then, ["Studs go into the ground: have buried cables and pipes located before "
+                      "you dig or drive."]  # fmt: skip
 
 
 def doors(site: StepContext) -> Words:
@@ -91,42 +87,42 @@ def doors(site: StepContext) -> Words:
     roles = {member.role for member in site.step.members}
     openings, do = _openings(site), []
     if Role.BRACKET in roles:
-        do.append("Fix the brackets or bearings above the opening first, all at one level.")
+        do.append("Fix the brackets or bearings above the opening first, all level.")
     if Role.DOOR_TRACK in roles:
         do.append(
-            "Lay the track into its brackets, level, and fasten it. Rollers are your "
-            "supplier's and are not drawn: follow his instructions."
+            "Set the track level in its brackets and fasten it. Rollers come from your "
+            "supplier and are not drawn: follow the supplier's instructions."
         )
     if Role.DOOR_LEAF in roles:
         do.append(
-            "Put each leaf together flat: stiles, ledges and braces, square by its "
-            "diagonals before the last screws go in."
+            "Assemble each leaf flat: stiles, ledges and braces. Make its diagonals equal "
+            "before the last screws go in."
         )
     if any(door.kind is DoorKind.HINGED for door in openings):
         do.append(
-            "Wedge the leaf in its place with an even gap, mark and fasten its hinges, take "
-            "the wedges out, and let it swing the whole way."
+            "Wedge the leaf in place with an even gap. Mark and fasten its hinges, take "
+            "the wedges out, and swing it all the way."
         )
     if Role.ROLL_TUBE in roles:
         do.append(
-            "Hang the roll tube level; curtain and crank are your supplier's and are not drawn."
+            "Hang the roll tube level. Curtain and crank come from your supplier and are not drawn."
         )
     if Role.CURTAIN_GUIDE in roles:
         do.append(
-            "Fix the guides before the edges of the curtain, upright, so that it runs "
-            "between them and the wall."
+            "Fix the guides plumb in front of the curtain's edges, so that it runs between "
+            "them and the wall."
         )
     if Role.FLOOR_GUIDE in roles:
         do.append(
-            "Fix the guides at the foot of the jambs, and slide each leaf the whole way: it "
-            "must run free in them."
+            "Fix the floor guides at the foot of the jambs, and slide each leaf all the "
+            "way: it must run freely."
         )
     cautions = []
     if Role.DOOR_LEAF in roles:
         cautions.append("Two people hold a leaf until its hinges or rollers carry it.")
         do.append(
-            "Fasten the doors shut, or take the leaves off again, until the end wall is "
-            "covered: a loose leaf swings in the wind."
+            "Fasten the doors shut, or take the leaves off, until the end wall is covered: "
+            "a loose leaf swings in the wind."
         )
     if Role.ROLL_TUBE in roles:
         cautions.append("Two people hold the roll tube until its brackets carry it.")
@@ -161,22 +157,21 @@ def hips(site: StepContext) -> Words:
     }
     do = [
         f"Left side from the front: {lines[Side.LEFT]}. Right side: {lines[Side.RIGHT]}.",
-        f"The middle of the {name} is {site.say(opening.height)} above the ground, where it is "
-        "level. Stretch a string along the hoops there, and fix it to every hoop on the outside.",
+        f"The middle of the {name} is {site.say(opening.height)} above level ground. "
+        f"Stretch a string along the hoops there, and fix the {name} to the outside of "
+        "every hoop.",
     ]
     if any(member.role is Role.JOINT_BLOCK for member in site.step.members):
-        do.append("Behind each joint goes a block on the inside, as at the sill boards.")
+        do.append("Put a joint block on the inside behind each joint, as at the sill boards.")
     if any(member.role is Role.END_STOP for member in site.step.members):
-        do.append(
-            "Fit the end stops, upright from the sill to the hip: the curtain closes against them."
-        )
+        do.append("Fit the end stops upright, from sill to hip: the curtain closes against them.")
     return Words(
         title=f"Fit the {name}s",
-        aim="A straight line that the film is fixed to. Below it the film hangs free down to the "
-        "sill board, and rolls up to open the side.",
+        aim="A straight line to fix the film to. Below it the film hangs free to the sill board "
+            "and rolls up to open the side.",
         do=tuple(do),
         checks=(
-            Check(what=f"Middle of the {name} above the ground, where it is level",
+            Check(what=f"Middle of the {name} above level ground",
                   figure=site.say(opening.height)),
             Check(what="Side opening, from its lower to its upper edge along the hoops",
                   figure=site.say(vent.girth_mm)),
@@ -193,30 +188,33 @@ def inspect(site: StepContext) -> Words:
         (what, sum(isinstance(part, kind) for part in parts))
         for what, kind in (("Bolts", Bolt), ("Nuts", Nut), ("Screws", Screw))
     ]
-    cautions = ["A covered frame that is not braced and bolted can be lost in one gust."]
+    cautions = [
+        "One gust can take a covered frame that is not braced and bolted; bracing and "
+        "bolts alone do not make it fit for your wind and snow."
+    ]
     if site.number_of(Phase.BRACES) is None:
         cautions.append(
-            "This design has no braces along its sides. Leave the temporary ones in, and ask a "
-            "licensed professional what holds the frame along its length before it is covered."
+            "This design has no braces along its sides. Leave the temporary braces in, and "
+            "ask a licensed professional what braces the frame along its length before you "
+            "cover it."
         )
     own = bool(site.step.fixings)
     return Words(
-        title="Look at everything before the cover goes on",
-        aim="Every bolt in and tight, nothing sharp where the film will lie.",
+        title="Inspect everything before covering",
+        aim="Every bolt in and tight, nothing sharp where the film will touch.",
         cautions=tuple(cautions),
         do=(
-            "Go along each side and each end and touch every bolt and screw.",
-            "File off burrs, turn bolt ends away from the film, and tape what is still sharp.",
-            "Measure diagonals, spacing and plumb once more; a frame that has moved is put right "
-            "now.",
-            "Have the frame looked at by whoever your local code names, where it names somebody.",
+            "Go along each side and each end and put a hand on every bolt and screw.",
+            "File off burrs, turn bolt ends away from the film, and tape anything still sharp.",
+            "Check diagonals, spacing and plumb again; if the frame has moved, correct it now.",
+            "Have the frame inspected, where your local code asks for it.",
         ),
         checks=(
             *(Check(what=f"{what} in the whole frame", figure=str(n)) for what, n in counts if n),
-            Check(what="Temporary nails and spare bolts left in the frame", figure="none"),
-            Check(what="Wind forecast for the day of covering", figure="calm"),
+            Check(what="Temporary nails and loose bolts left in the frame", figure="none"),
+            Check(what="Wind forecast for covering day", figure="calm"),
         ),
-        why_bare="" if own else "It looks at what the steps before have put up.",
+        why_bare="" if own else "It inspects what earlier steps put up.",
     )
 
 
@@ -227,7 +225,7 @@ def channel(site: StepContext) -> Words:
         title="Fix the channel for the film",
         aim=f"{site.say(lines.channel_mm)} of channel, in {lines.channel_pieces} pieces of "
         f"{site.say(lines.channel_stock_mm)}.",
-        cautions=("Ends of cut channel are sharp: wear gloves, file them.",),
+        cautions=("Cut channel has sharp ends: wear gloves and file them.",),
         do=(
             *(
                 f"{_along(run.along)}: {run.count} run{'s' if run.count > 1 else ''} of "
@@ -235,15 +233,15 @@ def channel(site: StepContext) -> Words:
                 f"{'each' if run.count > 1 else 'in all'}."
                 for run in lines.channel
             ),
-            "Screws and their spacing are as the supplier of the channel says; they are not in the "
-            "lists.",
-            "Ends of channel meet without a step, and none is left that could cut the film.",
+            "Use the screws and spacing that the channel supplier gives; they are not in "
+            "the lists.",
+            "Channel ends must meet flush, with nothing left that could cut the film.",
         ),
         checks=(
             Check(what="Channel fixed, in all", figure=site.say(lines.channel_mm)),
-            Check(what="Sharp ends and edges where the film lies", figure="none"),
+            Check(what="Sharp ends and edges where the film touches", figure="none"),
         ),
-        why_bare="Channel is cut on site and is no part of the model.",
+        why_bare="Channel is cut on site and is not in the model.",
     )
 
 
@@ -255,29 +253,31 @@ def cover(site: StepContext) -> Words:
     if site.frame.vents:
         edge = "hip"
         hanging = (
-            "Below the hips leave it free: that is the curtain. It is fixed to the sill boards "
-            "only past the ends of the side openings.",
+            "Below the hips leave the film free: that is the curtain. Fix it to the sill "
+            "boards only past the ends of the side openings.",
         )
     do = [
-        f"End walls first. The {wall.end.value} wall: cut from {site.say(wall.width_mm)} by "
-        f"{site.say(wall.height_mm)}."
+        f"End walls first. {wall.end.value.capitalize()} wall: cut from "
+        f"{site.say(wall.width_mm)} by {site.say(wall.height_mm)}."
         for wall in lines.walls
     ]
     do += [
-        f"Lay the film, {site.say(lines.film_width_mm)} by {site.say(lines.film_length_mm)}, along "
-        "one side, and draw it over with ropes and soft ties, all together.",
-        "Fix it along the middle of one end, then of the other, then from the middle of each "
-        f"{edge} outward, without folds, as tight as its supplier says for that day's temperature.",
+        f"Lay the film, {site.say(lines.film_width_mm)} by "
+        f"{site.say(lines.film_length_mm)}, along one side, and pull it over with ropes and "
+        "soft ties, everybody together.",
+        "Fix it at the middle of one end, then of the other, then from the middle of each "
+        f"{edge} outward, without folds, as tight as the supplier says for the day's "
+        "temperature.",
         *hanging,
         "Trim only when all of it is fixed.",
-        "Look at film and channel after the first wind, and at every bolt after a month.",
+        "Check film and channel after the first wind, and every bolt after a month.",
     ]
     return Words(
         title="Cover it",
-        aim="Film on a frame that is braced, bolted and looked at.",
+        aim="Film goes on a frame that is braced, bolted and inspected.",
         cautions=(
-            "Only on a calm day, early, with everybody there: film pulls like a sail. If wind "
-            "comes up, let it go rather than hold on.",
+            "Cover only on a calm day, early, with the whole crew: film pulls like a sail. "
+            "If the wind comes up, let go rather than hold on.",
             "Nobody walks or leans on the hoops or on the film.",
         ),
         do=tuple(do),
@@ -285,18 +285,16 @@ def cover(site: StepContext) -> Words:
             Check(what="All bracing and bolting steps ticked", figure="yes"),
             Check(what="Film over the hoops, width by length",
                   figure=f"{site.say(lines.film_width_mm)} by {site.say(lines.film_length_mm)}"),
-            Check(what="From edge to edge over the hoops, without what the fixing takes",
+            Check(what="Edge to edge over the hoops, without the fixing allowance",
                   figure=site.say(lines.girth_mm)),
         ),
-        why_bare="Film is bought by size and is no part of the model.",
+        why_bare="Film is bought by size and is not in the model.",
     )  # fmt: skip
 
 
 def _along(place: str) -> str:
-    """Where channel runs: doors by their number in the design."""
-    if door := _DOOR.fullmatch(place):
-        return f"Round door {door[1]} of the design, {door[2]} end"
-    return f"Along {place}"
+    """Where channel runs."""
+    return f"Round the {place}" if " door" in place else f"Along the {place}"
 
 
 def _openings(site: StepContext) -> list[DoorOpening]:

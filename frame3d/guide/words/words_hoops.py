@@ -23,38 +23,38 @@ def hoops(site: StepContext) -> Words:
     hoop = frame.design.hoop
     count = len(frame.grid.hoop_y_mm)
     do = [
-        "Lay the pieces of one hoop flat on level bearers, in this order from the left foot over "
-        f"the top to the right foot: {'; '.join(_orders(site))}.",
+        "Lay the pieces of one hoop flat on level blocks, in this order from left foot "
+        f"over the top to right foot: {'; '.join(_orders(site))}.",
     ]
     if len(list(frame.of(Role.HOOP))) > count * (1 + _has_ridge(site)):
         do.append(
-            f"Push every splice together over its full {site.say(hoop.overlap)}, until the holes "
-            f"meet, and fasten it with its {hoop.splice_fastener.value}."
+            f"Push every splice together the full {site.say(hoop.overlap)}, until the holes "
+            f"line up, and fasten it with its {hoop.splice_fastener.value}."
         )
     if _has_ridge(site):
         do.append(
-            "Join the two halves at the ridge with the ridge joint, the hoop flat so that it is "
-            "not twisted."
+            "Join the two halves at the ridge with the ridge joint, keeping the hoop flat "
+            "and untwisted."
         )
     later = _later(site)
     if later:
         do.append(
-            f"Bolts of these joints that also hold a part of step {later} are put in there; keep "
-            "those holes in line with a nail or a spare bolt until then."
+            f"Bolts of these joints that also hold a part of step {later} go in at that "
+            "step; until then keep those holes lined up with a nail or a spare bolt."
         )
-    do.append("Write the number of the hoop on its left leg: 1 is the front.")
+    do.append("Write the hoop number on its left leg; 1 is at the front.")
     return Words(
-        title="Make up the hoops on the ground",
-        aim=f"{count} hoops, joined flat, each ready to be raised in one piece.",
-        cautions=("Bent tube springs: hold both pieces when a splice is pulled apart.",),
+        title="Assemble the hoops on the ground",
+        aim=f"{count} hoops, joined flat, each ready to raise in one piece.",
+        cautions=("Bent tube springs: hold both pieces when you pull a splice apart.",),
         do=tuple(do),
         checks=(
-            Check(what="Between the ends of the two legs, centre to centre, hoop at rest",
+            Check(what="Between leg ends, centre to centre, hoop at rest",
                   figure=site.say(figures.foot_mm)),
-            Check(what="From the line through both leg ends to the top of the tubes' centreline",
+            Check(what="From the line through both leg ends to the tube centreline at the top",
                   figure=site.say(figures.rise_mm)),
-            Check(what="Hoop lies flat on the bearers, not twisted", figure="all of it"),
-            Check(what="Hoops made up", figure=str(count)),
+            Check(what="Hoop lies flat, not twisted", figure="all of it"),
+            Check(what="Hoops assembled", figure=str(count)),
         ),
     )  # fmt: skip
 
@@ -74,14 +74,14 @@ def raising(site: StepContext) -> Words:
         + (f", until step {held} bolts it" if held else "")
     )
     do = [
-        "Start at one end. Carry the hoop to its sockets, one person at each leg and at least one "
-        "to guide the top.",
-        f"Walk it upright, set both legs in, and push each {site.say(socket.insertion)} down into "
-        f"its socket (mark that on the leg beforehand); then {pin}.",
-        "Before it is let go, hold the first hoop with temporary braces or ropes to stakes, along "
-        f"the tunnel both ways. {_until_braced(site)}",
-        "Raise the next hoop and tie it to the one before at the top and at both sides, at the "
-        f"spacing of {site.say(frame.grid.spacing_mm)}.",
+        "Start at one end. Carry the hoop to its sockets, one person at each leg and at "
+        "least one guiding the top.",
+        f"Walk it upright, set both legs in, and push each one {site.say(socket.insertion)} "
+        f"into its socket (mark the leg beforehand); then {pin}.",
+        "Before letting go of the first hoop, hold it both ways along the tunnel with "
+        f"temporary braces, or ropes to stakes. {_until_braced(site)}",
+        "Raise the next hoop and tie it to the one before at the top and at both sides, "
+        f"{site.say(frame.grid.spacing_mm)} apart.",
     ]
     do += _ties(site)
     return Words(
@@ -91,24 +91,23 @@ def raising(site: StepContext) -> Words:
             "Hoops catch the wind while they are raised: stop when it rises.",
             "Look for overhead lines again before the first hoop goes up.",
             f"The heaviest hoop is {site.form.mass(heaviest.mass_kg)}. Lift with "
-            f"{heaviest.hands} people, from the legs, backs straight.",
-            "Never leave a hoop standing that is neither pinned in its sockets nor held at the "
-            "top.",
+            f"{heaviest.hands} people, knees bent, backs straight.",
+            "Never leave a hoop standing unless it is pinned in its sockets and held at the top.",
         ),
         do=tuple(do),
         checks=(
-            Check(what="Each leg in its socket, by the mark on it",
+            Check(what="Each leg in its socket, to the mark on the leg",
                   figure=site.say(socket.insertion)),
             Check(what="Between neighbours at the top, centre to centre",
                   figure=site.say(frame.grid.spacing_mm)),
-            Check(what="Plumb line from the top of the first and of the last hoop: to the centre "
-                       "of each socket, at the height of their tops",
+            Check(what="Plumb line from the top of the first and last hoops: distance to each "
+                       "socket's centre, at socket-top height",
                   figure=f"{site.say(across / 2)} on both sides"),
             Check(what="Temporary braces on the first hoop, both ways", figure="in place"),
             Check(what="Hoops raised", figure=str(len(frame.grid.hoop_y_mm))),
         ),
-        why_bare="" if own else f"It raises the hoops that step "
-        f"{site.number_of(Phase.HOOPS)} made up.",
+        why_bare="" if own else "It raises the hoops assembled in step "
+                                f"{site.number_of(Phase.HOOPS)}.",
     )  # fmt: skip
 
 
@@ -159,8 +158,8 @@ def _until_braced(site: StepContext) -> str:
     number = site.number_of(Phase.BRACES)
     if number is None:
         return (
-            "This design has no braces along its sides, so they stay until a professional has "
-            "said what takes their place."
+            "This design has no braces along its sides, so the temporary braces stay until "
+            "a professional says what replaces them."
         )
     return f"They stay until the braces of step {number} are in."
 
@@ -182,9 +181,9 @@ def _ties(site: StepContext) -> list[str]:
             if step.phase is phase:
                 return [_piece_by_piece(site, step.number, what, list(step.members))]
     return [
-        "No rail ties the hoops of this design to each other: every hoop keeps its temporary "
-        "braces until what holds it for good is in. Ask the supplier or a professional what that "
-        "is."
+        "No rail ties the hoops of this design together: every hoop keeps its temporary "
+        "braces until its permanent ones are in. Ask your supplier or a professional what "
+        "those are."
     ]
 
 
@@ -198,5 +197,5 @@ def _piece_by_piece(site: StepContext, number: int, what: str, members: list[Mem
         parts = [*parts[:6], f"and so on, {len(parts)} pieces in all"]
     return (
         f"Put the {what} on piece by piece as the hoops go up (step {number}): "
-        f"{', '.join(parts)}. So no more hoops stand loose than one piece reaches."
+        f"{', '.join(parts)}. That way no more hoops stand untied than one piece reaches."
     )

@@ -16,8 +16,8 @@ from frame3d.guide.steps.steps import given
 __all__ = ["braces", "bolts_check", "in_order", "rails", "ridge", "sills", "ties"]
 
 _LADDER = (
-    "Work from a ladder or platform on firm ground with somebody at its foot; never lean a ladder "
-    "on a hoop that is not braced."
+    "Work from a step ladder or platform on firm ground with somebody at its foot; never "
+    "lean a ladder on a hoop, braced or not."
 )
 _MOST_PIECES = 14
 
@@ -28,17 +28,17 @@ def ridge(site: StepContext) -> Words:
     return Words(
         title="Put on the ridge rail",
         aim="The hoops tied at the top, at their spacing.",
-        cautions=(_LADDER, "Nobody stands below who is not needed there."),
+        cautions=(_LADDER, "Keep everybody else out from underneath."),
         do=(
-            f"Put the pieces on one after the other from the front: {in_order(site.step.members)}.",
+            f"Put the pieces on one after another from the front: {in_order(site.step.members)}.",
             _joint(site),
-            f"Hold each hoop at {site.say(site.frame.grid.spacing_mm)} from the last while its "
-            f"{_fastener(site)} goes in; tighten only by hand until the last piece is on, then "
-            "all of them.",
+            f"Hold each hoop at {site.say(site.frame.grid.spacing_mm)} from the last while "
+            f"its {_fastener(site)} goes in; keep everything hand tight until the last piece "
+            "is on, then tighten all.",
             *_missing_holes(site),
         ),
         checks=(
-            Check(what="Centre of the ridge rail above the ground, where it is level",
+            Check(what="Centre of the ridge rail above level ground",
                   figure=site.say(height)),
             *_spacing(site),
         ),
@@ -49,15 +49,15 @@ def rails(site: StepContext) -> Words:
     """The rails along the sides."""
     lines = _lines(site.step.members)
     do = [
-        "Do the lines in this order, both sides abreast, each from the front: "
+        "Do the lines in this order, both sides together, each from the front: "
         + "; ".join(
             f"line {index}, centre {site.say(height)} above level ground: {pieces}"
             for index, (height, pieces) in enumerate(lines, start=1)
         )
         + ".",
         _joint(site),
-        f"Keep the hoops at {site.say(site.frame.grid.spacing_mm)} while the {_fastener(site)} "
-        "goes in; tighten when the line is complete.",
+        f"Hold the hoops at {site.say(site.frame.grid.spacing_mm)} while each "
+        f"{_fastener(site)} goes in; tighten when the line is complete.",
         *_missing_holes(site),
     ]
     return Words(
@@ -67,7 +67,7 @@ def rails(site: StepContext) -> Words:
         do=tuple(do),
         checks=(
             *(
-                Check(what=f"Centre of line {index} above the ground, where it is level",
+                Check(what=f"Centre of line {index} above level ground",
                       figure=site.say(height))
                 for index, (height, _) in enumerate(lines, start=1)
             ),
@@ -80,18 +80,18 @@ def braces(site: StepContext) -> Words:
     """Corner braces, before anything that catches wind."""
     return Words(
         title="Brace the frame",
-        aim="The frame stands against wind along its length before anything is on it that "
-        "catches wind.",
+        aim="Braces along the sides, in before anything goes on that catches wind. Whether they "
+            "are enough is for your engineer.",
         cautions=("Keep the temporary braces until the last bolt of this step is tight.",),
         do=(
-            "Bring the first and the last hoop plumb and hold them so with ropes.",
+            "Plumb the first and last hoops and hold them with ropes.",
             *_brace_places(site),
             "Slide the couplers on, set both ends at their heights, then tighten the bolts of the "
             "couplers evenly.",
-            "Then, and not before, take the temporary braces away one by one.",
+            "Only then take the temporary braces off, one by one.",
         ),
         checks=(
-            Check(what="First and last hoop plumb, by a plumb line from the top",
+            Check(what="First and last hoops plumb, by plumb line from the top",
                   figure=f"within {site.say(site.frame.design.tolerances.socket_spacing)}"),
             Check(what="Braces in", figure=str(len(site.step.members))),
             *bolts_check(site),
@@ -112,7 +112,7 @@ def _brace_places(site: StepContext) -> list[str]:
             for hoop in (first, last)
         ]
         text = (
-            f"from hoop {first}, its centre {heights[0]} above the ground, up to hoop {last} at "
+            f"from hoop {first}, its centre {heights[0]} above ground, up to hoop {last} at "
             f"{heights[1]}; it rises at {site.form.angle(rise)}."
         )
         found.setdefault((member.mark, text), []).append(member.spot.side.value)
@@ -136,24 +136,25 @@ def sills(site: StepContext) -> Words:
     do = [
         f"Left side from the front: {left}.",
         f"Right side from the front: {right}.",
-        f"Lower edge {site.say(sill.bottom)} above the ground, where it is level; boards stand on "
-        "edge on the outside of the sockets.",
-        "Take the nail out of each leg as its bolts go in: two bolts through board, socket and "
-        "leg, the head outside, nuts hand tight only.",
+        f"Bottom edge {site.say(sill.bottom)} above level ground; boards stand on edge on "
+        "the outside of the sockets.",
+        "Take the nail out of each leg as its bolts go in: two bolts through board, socket "
+        "and leg, heads outside, nuts hand tight only.",
     ]
     if blocks:
         do.append(
-            f"Ends of boards meet midway between hoops, not at one. Behind each joint goes a block "
-            f"of {site.say(sill.block_length)} on the inside, with four bolts; {blocks} of them."
+            "Board ends meet between hoops, not at a hoop. Put a "
+            f"{site.say(sill.block_length)} joint block on the inside behind each joint, "
+            f"with four bolts; there are {blocks}."
         )
     do.append("When all boards are on and in line, tighten all bolts, from the middle outward.")
     return Words(
         title="Bolt on the sill boards",
-        aim="The feet tied together along both sides, and the legs bolted to their sockets.",
-        cautions=("Wear gloves with treated timber, and do not burn its offcuts.",),
+        aim="Hoop feet tied together along both sides, and legs bolted to their sockets.",
+        cautions=("Wear gloves with treated lumber, and do not burn the offcuts.",),
         do=tuple(do),
         checks=(
-            Check(what="Lower edge of the boards above the ground, where it is level",
+            Check(what="Bottom edge of the boards above level ground",
                   figure=site.say(sill.bottom)),
             Check(what="Each leg bolted, nails out", figure="two bolts at every socket"),
             *bolts_check(site),
@@ -169,8 +170,8 @@ def ties(site: StepContext) -> Words:
     hoops_with = sorted({member.spot.hoop for member in found})
     do = [
         f"Ties stand on hoops {numbers_text(hoops_with)}, "
-        f"{' and '.join(site.say(h) for h in heights)} above the ground to their centre. Two "
-        "people lift one, one at each end; hold it level while it is fastened.",
+        f"{' and '.join(site.say(h) for h in heights)} above ground to their centre. Two "
+        "people lift each one, one at each end; hold it level while it is fastened.",
     ]
     if any(member.role is Role.GUSSET for member in members):
         do.append(
@@ -185,15 +186,15 @@ def ties(site: StepContext) -> Words:
     clear = [f"{site.say(tie.height - tie.tube.od_mm / 2)}" for tie in site.frame.design.tie]
     return Words(
         title="Fit the ties",
-        aim="The two sides of a hoop held together across the tunnel.",
+        aim="The two sides of a hoop tied together across the tunnel.",
         cautions=(_LADDER,
-                  "They could also be fitted on the ground: the hoop is then heavier to raise than "
-                  "this guide has counted."),
+                  "They can also be fitted on the ground, but then the hoop is heavier to "
+                  "raise than this guide counts."),
         do=tuple(do),
         checks=(
-            Check(what="Centre of a tie above the ground, at both ends, where it is level",
+            Check(what="Centre of a tie above level ground, at both ends",
                   figure=" and ".join(site.say(h) for h in heights)),
-            Check(what="Height under the tube of a tie", figure=" and ".join(clear)),
+            Check(what="Height under a tie's tube", figure=" and ".join(clear)),
             Check(what="Ties in", figure=str(len({(m.spot.hoop, round(m.placement.origin[2]))
                                                   for m in found}))),
             *bolts_check(site),
@@ -246,8 +247,8 @@ def _joint(site: StepContext) -> str:
     if len(site.step.members) < 2:
         return "It is one piece."
     return (
-        "The swaged end of a piece points to the back; the next piece goes over it to its full "
-        "depth, and one screw holds the joint."
+        "The swaged end of a piece points to the back; push the next piece fully over it "
+        "and drive one screw to hold the joint."
     )
 
 
@@ -270,9 +271,9 @@ def _missing_holes(site: StepContext) -> tuple[str, ...]:
         return ()
     draw = site.frame.design.tolerances.persuasion
     return (
-        "Start a hole that misses with a drift pin. A hoop may be drawn along by up to "
-        f"{site.say(draw)}; where a hole misses by more, stop and look for the socket that is out "
-        "of place. Do not burn or ream holes.",
+        "Line up a hole that misses with a drift pin; you may pull a hoop along by up to "
+        f"{site.say(draw)}. If it misses by more, stop and find the socket that is out of "
+        "place. Do not burn or ream holes.",
     )
 
 

@@ -7,6 +7,7 @@ from html import escape
 from pathlib import Path
 
 from frame3d import __version__
+from frame3d.frame.describe.glossary import GLOSSARY
 from frame3d.guide.steps.step_content import Guide, Picture, StepContent
 from frame3d.guide.words.phrases import (
     TickList,
@@ -40,7 +41,7 @@ def page_html(guide: Guide) -> str:
         f"<title>{title}</title>\n<style>\n{style}</style>\n</head>\n"
         f'<body data-guide="{key}">\n<header>\n<h1>{title}</h1>\n'
         f"<p>{marked_up(under_title(guide))}</p>\n</header>\n<main>\n"
-        f"{_front(guide)}\n{steps}\n</main>\n"
+        f"{_front(guide)}\n{steps}\n{_glossary()}\n</main>\n"
         f"<script>\n{script}</script>\n</body>\n</html>\n"
     )
 
@@ -60,7 +61,20 @@ def _front(guide: Guide) -> str:
         f"<ul>{cautions}</ul></section>\n"
         f'<section aria-labelledby="frame"><h2 id="frame">The frame</h2><dl>{figures}</dl>'
         f"<p>{marked_up(guide.hours)}. {marked_up(guide.assumption)}</p></section>\n"
-        f'<nav aria-labelledby="steps"><h2 id="steps">Steps</h2><ol>{contents}</ol></nav>'
+        f'<nav aria-labelledby="steps"><h2 id="steps">Steps</h2><ol>{contents}</ol>'
+        '<p><a href="#words">Words used in this guide</a></p></nav>'
+    )
+
+
+def _glossary() -> str:
+    """The words of the trade, after the last step."""
+    rows = "".join(
+        f"<div><dt>{marked_up(term.called)}</dt><dd>{marked_up(term.meaning)}</dd></div>"
+        for term in GLOSSARY
+    )
+    return (
+        '<section class="words" aria-labelledby="words"><h2 '
+        f'id="words">Words</h2><dl>{rows}</dl></section>'
     )
 
 

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 from frame3d.design.tables.whole_design import SheetStandard
 from frame3d.frame.describe.direction import UNSEEN, as_seen, names_running_left
+from frame3d.frame.describe.glossary import GLOSSARY
 from frame3d.frame.model.members import Frame
 from frame3d.guide.steps.step_content import Guide, StepContent
 from frame3d.guide.words.phrases import (
@@ -26,7 +27,7 @@ __all__ = ["guide_pdf"]
 
 _SIZES = {SheetStandard.ISO: (210.0, 297.0), SheetStandard.US: (215.9, 279.4)}
 """Upright A4 (ISO 216) and A (ASME Y14.1), mm."""
-_FOOT = "Nothing here is a statement about strength; see the cautions on page 1."
+_FOOT = "Nothing here says anything about strength; see the cautions on page 1."
 _BLACK, _BLUE, _BROWN, _GREY = "#1b1f23", "#0b4f8a", "#7a2c00", "#4a5259"
 _TEXT: dict[str, float | str] = {"fontSize": 8, "leading": 10.2, "textColor": _BLACK}
 _HEADING: dict[str, float | str] = {
@@ -75,6 +76,11 @@ def guide_pdf(frame: Frame, guide: Guide) -> bytes:
                 for p in told.pictures
             ),
         ))  # fmt: skip
+    words = [[("text", f"<b>{marked_up(term.called)}:</b> {marked_up(term.meaning)}.")]
+             for term in GLOSSARY]  # fmt: skip
+    chapters.append(
+        Chapter(title="Words", head=(("step", "<b>Words</b>"),), body=tuple(map(seen, words)))
+    )
     return flow_pdf(
         chapters,
         size_mm=_SIZES[frame.design.output.sheets],

@@ -20,7 +20,7 @@
   });
   var button = document.createElement("button");
   button.type = "button";
-  button.textContent = "Take all ticks away";
+  button.textContent = "Clear all ticks";
   button.addEventListener("click", function () {
     boxes.forEach(function (box) { box.checked = false; });
     keep({});

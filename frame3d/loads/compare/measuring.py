@@ -12,6 +12,7 @@ import numpy as np
 from msgspec import Struct
 
 from frame3d.design.tables.loads import Loads, LoadShape
+from frame3d.errors import DesignError
 from frame3d.frame.model.members import Frame
 from frame3d.frame.model.roles import Role
 from frame3d.loads.compare.places import node_words, place_words, way_words
@@ -142,7 +143,7 @@ class _Work:
             if bears:
                 search = LimitSearch(assembly, self.weight, unit.load)
                 self._searches[unit.name] = search
-                self.limits[unit.name] = search.limit(COMMON_STRESS[USUAL])
+                self.limits[unit.name] = _end_of(search, unit, COMMON_STRESS[USUAL])
             self.endings[unit.name, USUAL] = _ending(self.space, self.limits.get(unit.name))
         return assembly
 
@@ -166,7 +167,7 @@ class _Work:
                 found = None
                 if unit.name in self.limits:
                     guess = self.limits[unit.name].factor * stress / COMMON_STRESS[USUAL]
-                    found = self._searches[unit.name].limit(stress, guess)
+                    found = _end_of(self._searches[unit.name], unit, stress, guess)
                 self.endings[unit.name, words] = _ending(self.space, found)
 
     def assume(self, words: str, worse: dict[LoadShape, UnitLoad]) -> None:
@@ -178,8 +179,21 @@ class _Work:
             if bears:
                 guess = self.limits[unit.name].factor if unit.name in self.limits else None
                 search = LimitSearch(assembly, self.weight, unit.load)
-                found = search.limit(COMMON_STRESS[USUAL], guess or None)
+                found = _end_of(search, unit, COMMON_STRESS[USUAL], guess or None)
             self.endings[unit.name, words] = _ending(self.space, found)
+
+
+def _end_of(
+    search: LimitSearch, unit: UnitLoad, stress: float, guess: float | None = None
+) -> Limit:
+    """Where a unit load reaches the mark; where no end is found, a fault to act on."""
+    try:
+        return search.limit(stress, guess)
+    except ArithmeticError:
+        raise DesignError(
+            f"{unit.name} could not be worked out on this frame; leave {unit.shape.value} out",
+            "loads.shapes",
+        ) from None
 
 
 def measured(
@@ -315,8 +329,8 @@ def _brace_note(work: _Work, assembly: Assembly) -> None:
         return  # that is told already
     where, way = _softest(work.space, assembly)
     work.notes[
-        "No brace joins hoop to hoop: along the tunnel nothing but legs and joints that bend holds "
-        f"the frame. It gives most at {where}, {way}."
+        "No brace joins hoop to hoop: along the tunnel only the bending of legs and joints "
+        f"holds the frame. It gives most at {where}, {way}."
     ] = None
 
 

@@ -11,6 +11,8 @@ from frame3d.loads.solver.structure import Array
 
 _WAYS = ("across the tunnel", "along the tunnel", "up and down")
 _BETWEEN = (Role.RAIL, Role.HIP_RAIL, Role.BRACE)
+_MIDDLE_MM = 100.0
+"""So near to the centreline is in the middle."""
 _NAMES = {Role.RIDGE_JOINT: "ridge sleeve", Role.SPLICE: "splice sleeve"}
 
 
@@ -28,11 +30,11 @@ def place_words(space: SpaceFrame, bar: int, point: Array) -> str:
     else:
         name = f"{name} of hoop {member.spot.hoop}"
     side = member.spot.side
-    if abs(point[0]) > 50.0:
+    if abs(point[0]) > _MIDDLE_MM:
         side = Side.LEFT if point[0] < 0 else Side.RIGHT
     height = form.text(abs(float(point[2])), unit=True)
     where = "above" if point[2] >= 0 else "below"
-    at = "in the middle" if side is Side.MIDDLE or abs(point[0]) <= 50.0 else side.value
+    at = "in the middle" if side is Side.MIDDLE or abs(point[0]) <= _MIDDLE_MM else side.value
     return f"{name}, {at}, {height} {where} the ground"
 
 

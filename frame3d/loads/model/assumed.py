@@ -66,13 +66,32 @@ def soil_springs(nodes: Array, chains: list[list[int]], radii_mm: list[float], s
     """
     springs = np.zeros((len(nodes), 6))
     for chain, radius in zip(chains, radii_mm, strict=True):
-        depth = np.maximum(-nodes[chain, 2], 0.0)
-        middles = (depth[1:] + depth[:-1]) / 2
-        edges = np.concatenate([[depth[0]], middles, [depth[-1]]])
-        stiff = soil.value * (edges[1:] ** 2 - edges[:-1] ** 2) / 2
+        stiff = soil.value * _weights(np.maximum(-nodes[chain, 2], 0.0))
         springs[chain, :3] += stiff[:, None]
         springs[chain, 5] += stiff * radius**2
     return springs
+
+
+def _weights(depth: Array) -> Array:
+    """What each node stands for of the depth, times that depth, mm²: a spring rises with it.
+
+    By Simpson's rule over each two bars, which keeps sum, moment and second moment of the springs;
+    where two are not alike, by shares that keep sum and moment.
+    """
+    found = np.zeros(len(depth))
+    at = int(np.flatnonzero(depth <= 0).max(initial=0))
+    while at < len(depth) - 1:
+        here = depth[at : at + 3]
+        steps = np.diff(here)
+        if len(steps) == 2 and abs(steps[0] - steps[1]) < 1e-3 * steps[0]:
+            found[at : at + 3] += steps[0] / 3 * np.array([1.0, 4.0, 1.0]) * here
+            at += 2
+        else:
+            upper, lower = here[:2]
+            found[at] += steps[0] / 6 * (2 * upper + lower)
+            found[at + 1] += steps[0] / 6 * (upper + 2 * lower)
+            at += 1
+    return found
 
 
 __all__ = ["HINGED", "USUAL", "Assumed", "Soil", "assumptions", "soil_springs"]

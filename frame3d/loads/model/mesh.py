@@ -12,7 +12,7 @@ from msgspec import Struct
 
 from frame3d.frame.model.roles import Role
 from frame3d.loads.model.axis import TubeAxis
-from frame3d.loads.model.connections import HUB_MM, Connections, Spot, hub_point
+from frame3d.loads.model.connections import HUB_MM, Connections, Overlap, Spot, hub_point
 from frame3d.loads.solver.structure import Array
 
 ARC_MM = 200.0
@@ -106,6 +106,10 @@ class _Nodes:
 def mesh_of(found: Connections, *, finer: int = 1) -> Mesh:
     """The bars of all axes, ``finer`` times as many as are needed."""
     wanted = _wanted(found)
+    shared = [*found.shared, *(pair for lap in found.overlaps for pair in _within(lap, wanted))]
+    for first, second in shared:
+        for number, at in (first, second):
+            wanted[number].append(at)
     nodes = _Nodes()
     stations = [_Stations(axis, wanted[k]) for k, axis in enumerate(found.axes)]
     numbers = [
@@ -115,7 +119,7 @@ def mesh_of(found: Connections, *, finer: int = 1) -> Mesh:
     def raw(spot: Spot) -> int:
         return numbers[spot[0]][stations[spot[0]].place(spot[1])]
 
-    for first, second in found.shared:
+    for first, second in shared:
         nodes.join(raw(first), raw(second))
     links = []
     for link in found.links:
@@ -134,9 +138,6 @@ def mesh_of(found: Connections, *, finer: int = 1) -> Mesh:
 def _wanted(found: Connections) -> list[list[float]]:
     """Where along each axis a node has to be: joints, ends of overlaps and bends, the ground."""
     wanted: list[list[float]] = [[] for _ in found.axes]
-    for pair in found.shared:
-        for number, at in pair:
-            wanted[number].append(at)
     for link in found.links:
         for number, at in (link.first, link.second):
             wanted[number].append(at)
@@ -149,6 +150,24 @@ def _wanted(found: Connections) -> list[list[float]]:
             if top * bottom < 0:
                 wanted[number].append(axis.length_mm * top / (top - bottom))
     return wanted
+
+
+def _within(lap: Overlap, wanted: list[list[float]]) -> list[tuple[Spot, Spot]]:
+    """Where a tube in a tube is held to it between the ends of the two, as pairs of spots.
+
+    At every place where either has a node, and so near each other that no other is needed: two
+    nodes in one place that are not one would be a trap for other programs.
+    """
+    (outer_0, inner_0), (outer_1, inner_1) = lap.pairs[0], lap.pairs[-1]
+    steps = math.ceil(abs(outer_1 - outer_0) / ARC_MM)
+    shares = {k / steps for k in range(1, steps)}
+    for number, low, high in ((lap.outer, outer_0, outer_1), (lap.inner, inner_0, inner_1)):
+        shares |= {(at - low) / (high - low) for at in wanted[number]}
+    return [
+        ((lap.outer, outer_0 + share * (outer_1 - outer_0)),
+         (lap.inner, inner_0 + share * (inner_1 - inner_0)))
+        for share in sorted(shares) if 1e-9 < share < 1 - 1e-9
+    ]  # fmt: skip
 
 
 def _pieces(
@@ -168,7 +187,7 @@ def _pieces(
             if nodes.of(first) == nodes.of(second):
                 continue
             middle = (low + high) / 2
-            count = finer * math.ceil((high - low) / _longest(axis, middle) - 1e-9)
+            count = finer * _count(axis, middle, high - low)
             inside = [low + (high - low) * n / count for n in range(1, count)]
             chain = [first, *(nodes.new(axis.point(at)) for at in inside), second]
             ends = [low, *inside, high]
@@ -184,11 +203,13 @@ def _pieces(
                 )  # fmt: skip
 
 
-def _longest(axis: TubeAxis, at_mm: float) -> float:
+def _count(axis: TubeAxis, at_mm: float, length_mm: float) -> int:
+    """How many bars a stretch takes; in the ground an even number, for springs over two each."""
     if any(bent and low <= at_mm <= high for low, high, bent in axis.bends):
-        return ARC_MM
-    under = axis.member.role is Role.SOCKET and axis.point(at_mm)[2] < 0
-    return GROUND_MM if under else STRAIGHT_MM
+        return math.ceil(length_mm / ARC_MM - 1e-9)
+    if axis.member.role is Role.SOCKET and axis.point(at_mm)[2] < 0:
+        return 2 * math.ceil(length_mm / (2 * GROUND_MM) - 1e-9)
+    return math.ceil(length_mm / STRAIGHT_MM - 1e-9)
 
 
 def _numbered(

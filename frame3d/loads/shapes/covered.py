@@ -14,6 +14,7 @@ from frame3d.loads.model.space_frame import SpaceFrame
 from frame3d.loads.solver.structure import Array
 
 _STEEP_RAD = math.radians(60)
+_POINTS = 8
 
 
 class Covered(Struct, frozen=True, kw_only=True, dict=True):
@@ -25,7 +26,8 @@ class Covered(Struct, frozen=True, kw_only=True, dict=True):
     bars : (c,) int
     width_mm : (c,) float
         How much of the tunnel's length lies on the hoop: half of each bay beside it.
-    middle : (c, 3) float, mm
+    points : (c, 8, 3) float, mm
+        On each bar, even from end to end: where zones end within a bar its share is counted.
     outward : (c, 3) float
         Unit vector square to the bar, across the tunnel, away from the inside.
     across_mm : (c,) float
@@ -35,7 +37,7 @@ class Covered(Struct, frozen=True, kw_only=True, dict=True):
     space: SpaceFrame
     bars: Array
     width_mm: Array
-    middle: Array
+    points: Array
     outward: Array
     across_mm: Array
 
@@ -53,20 +55,27 @@ class Covered(Struct, frozen=True, kw_only=True, dict=True):
         return lengths
 
     @cached_property
+    def middle(self) -> Array:
+        """The middles of the bars, (c, 3) float, mm."""
+        middle: Array = self.points.mean(axis=1)
+        return middle
+
+    @cached_property
     def is_wall(self) -> Array:
-        """Which are on the straight legs, below the arch, (c,) bool."""
-        wall: Array = self.middle[:, 2] < self.arch.leg_height_mm
+        """Which points are on the straight legs, below the arch, (c, 8) bool."""
+        wall: Array = self.points[:, :, 2] < self.arch.leg_height_mm
         return wall
 
     @cached_property
     def share(self) -> Array:
-        """How far along the arch from its left springing, 0 to 1; (c,) float."""
+        """How far along the arch from its left springing a point is, 0 to 1; (c, 8) float."""
         arch = self.arch
         start, whole = arch.springing_distance_mm, arch.half.length_mm
-        heights = np.clip(self.middle[:, 2], 0.0, arch.ridge_height_mm)
-        along = np.array([arch.distance_at_height(float(z)) for z in heights])
+        known = np.linspace(0.0, whole, 2001)
+        rising = np.maximum.accumulate([arch.point_at(float(d)).z_mm for d in known])
+        along = np.interp(self.points[:, :, 2], rising, known)
         half = np.clip((along - start) / (whole - start), 0.0, 1.0) / 2
-        return np.where(self.middle[:, 0] < 0, half, 1 - half)
+        return np.where(self.points[:, :, 0] < 0, half, 1 - half)
 
     @cached_property
     def steep_x_mm(self) -> float:
@@ -101,12 +110,13 @@ def covered_bars(space: SpaceFrame) -> Covered:
     pieces, axes, nodes = space.mesh.pieces, space.found.axes, space.mesh.nodes
     bars = np.array([k for k, piece in enumerate(pieces) if piece.bears_cover], dtype=int)
     ends = np.array([(pieces[k].start, pieces[k].end) for k in bars])
-    middle = (nodes[ends[:, 0]] + nodes[ends[:, 1]]) / 2
     along = nodes[ends[:, 1]] - nodes[ends[:, 0]]
+    steps = (np.arange(_POINTS) + 0.5) / _POINTS
+    points = nodes[ends[:, 0]][:, None] + along[:, None] * steps[:, None]
     outward = np.column_stack([along[:, 2], np.zeros(len(bars)), -along[:, 0]])
     outward /= np.linalg.norm(outward, axis=1)[:, None]
     inside = np.array([0.0, 0.0, 0.4 * space.frame.arch.ridge_height_mm])
-    away = middle - inside
+    away = points.mean(axis=1) - inside
     away[:, 1] = 0.0
     # On a leg below that height, outward is away from the centreline.
     away[np.abs(outward[:, 2]) < 0.3, 2] = 0.0
@@ -116,7 +126,7 @@ def covered_bars(space: SpaceFrame) -> Covered:
         space=space,
         bars=bars,
         width_mm=np.array([widths[number] for number in hoops]),
-        middle=middle,
+        points=points,
         outward=outward,
         across_mm=np.abs(along[:, 0]),
     )

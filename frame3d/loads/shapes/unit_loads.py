@@ -94,17 +94,17 @@ _SNOW = (LoadShape.SNOW_EVEN, LoadShape.SNOW_HALF, LoadShape.SNOW_DRIFT)
 
 def snow_coefficients(covered: Covered, shape: LoadShape) -> Array:
     """Of each covered bar, (c,) float."""
-    x, steep = covered.middle[:, 0], covered.steep_x_mm
+    x, steep = covered.points[:, :, 0], covered.steep_x_mm
     lies = np.abs(x) <= steep
-    if shape is LoadShape.SNOW_EVEN:
-        return np.where(lies, of.EVEN_SNOW, 0.0)
-    if shape is LoadShape.SNOW_HALF:
-        return np.where(lies & (x < 0), of.EVEN_SNOW, 0.0)
+    if shape is not LoadShape.SNOW_DRIFT:
+        lies = lies & (x < 0) if shape is LoadShape.SNOW_HALF else lies
+        even: Array = np.where(lies, of.EVEN_SNOW, 0.0).mean(axis=1)
+        return even
     arch = covered.arch
     springing = 2 * abs(arch.point_at(arch.springing_distance_mm).x_mm)
     most = of.drift_coefficient(arch.ridge_height_mm - arch.leg_height_mm, springing)
     peak = 1 - np.abs(2 * np.abs(x) / steep - 1)
-    drifted: Array = np.where(lies, peak * most * np.where(x < 0, 0.5, 1.0), 0.0)
+    drifted: Array = np.where(lies, peak * most * np.where(x < 0, 0.5, 1.0), 0.0).mean(axis=1)
     return drifted
 
 
@@ -123,7 +123,7 @@ def _none(space: SpaceFrame) -> Load:
 
 
 def outside_across(covered: Covered) -> tuple[Array, float, float]:
-    """Outside pressure of wind from the left on each covered bar, and on the two walls."""
+    """Outside pressure of wind from the left, (c, 8), and that on the two walls."""
     arch = covered.arch
     depth = 2 * abs(arch.point_at(arch.springing_distance_mm).x_mm)
     rise = arch.ridge_height_mm - arch.leg_height_mm
@@ -131,7 +131,7 @@ def outside_across(covered: Covered) -> tuple[Array, float, float]:
     windward, leeward = of.wall_coefficients(arch.ridge_height_mm / arch.width_mm)
     share = covered.share
     roof = np.where(share < 0.25, first, np.where(share > 0.75, last, middle))
-    walls = np.where(covered.middle[:, 0] < 0, windward, leeward)
+    walls = np.where(covered.points[:, :, 0] < 0, windward, leeward)
     return np.where(covered.is_wall, walls, roof), windward, leeward
 
 
@@ -149,23 +149,25 @@ def _pressed(covered: Covered, outside: Array, inside: float, sides_open: bool) 
     net = outside - inside
     if sides_open:
         net = np.where(_is_open(covered), 0.0, net)
-    force = -KN_PER_M2 * (net * covered.width_mm)[:, None] * covered.outward
+    force = -KN_PER_M2 * (net.mean(axis=1) * covered.width_mm)[:, None] * covered.outward
     load.along_bars[covered.bars] = force
     return load
 
 
 def _is_open(covered: Covered) -> Array:
-    """Which covered bars lie below the hip of an open side, or on a leg where there is none."""
+    """Which points lie below the hip of an open side, or on a leg where there is none."""
     opening = covered.space.frame.design.side_opening
     top = covered.arch.leg_height_mm if opening is None else opening.height
-    return covered.middle[:, 2] < top
+    below: Array = covered.points[:, :, 2] < top
+    return below
 
 
 def _along(covered: Covered, sides_open: bool) -> list[Load]:
     space, arch = covered.space, covered.arch
     grid = space.frame.grid.hoop_y_mm
     edge = min(arch.width_mm, 2 * arch.ridge_height_mm)
-    outside = np.array([of.side_coefficient(float(y) / edge) for y in covered.middle[:, 1]])
+    along = [of.side_coefficient(float(y) / edge) for y in covered.middle[:, 1]]
+    outside = np.array(along)[:, None] * np.ones(covered.points.shape[1])
     windward, leeward = of.wall_coefficients(arch.ridge_height_mm / max(grid[-1], 1.0))
     made = []
     for inside in of.inside_coefficients(sides_open, windward, leeward):

@@ -14,8 +14,9 @@ from scipy.sparse.linalg import splu
 from frame3d.loads.solver import elements
 from frame3d.loads.solver.structure import Array, Load, Structure
 
-_ZERO = 1e-13
-"""A pivot that is this small beside the entry that it comes from is none."""
+_ZERO = 1e-11
+"""A pivot that is this small beside the entry that it comes from is none, only what rounding leaves
+of one: without axial forces. With them it may be as small as it likes, as near a critical load."""
 
 
 class Unstable(ArithmeticError):  # noqa: N818  # it is what the structure is
@@ -146,7 +147,7 @@ class Assembly(Struct, frozen=True, kw_only=True, dict=True):
             finite and false answer else.
         """
         matrix = self.stiffness(axial)
-        found = factored_or_none(matrix)
+        found = factored_or_none(matrix, _ZERO if axial is None else 0.0)
         if found is None:
             raise Unstable("a pivot is not positive")
         return Factors(assembly=self, matrix=matrix, factored=found)
@@ -170,15 +171,18 @@ def factored(matrix: csc_array) -> Any:
                     options={"SymmetricMode": True})  # fmt: skip
 
 
-def factored_or_none(matrix: csc_array) -> Any | None:
-    """The factors of a symmetric matrix; None unless all pivots are positive."""
+def factored_or_none(matrix: csc_array, least: float = 0.0) -> Any | None:
+    """The factors of a symmetric matrix; None unless all pivots are positive.
+
+    ``least`` is what they have to be more than, as a share of the diagonal.
+    """
     try:
         found = factored(matrix)
     except RuntimeError:  # exactly singular
         return None
     if not np.array_equal(found.perm_r, found.perm_c):
         return None  # a pivot off the diagonal was needed: the matrix is not positive
-    return found if np.all(found.U.diagonal() > _ZERO * matrix.diagonal()) else None
+    return found if np.all(found.U.diagonal() > least * matrix.diagonal()) else None
 
 
 def is_stable(assembly: Assembly, axial: Array) -> bool:

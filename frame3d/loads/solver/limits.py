@@ -13,7 +13,7 @@ import math
 import numpy as np
 from msgspec import Struct
 from scipy.optimize import brentq
-from scipy.sparse.linalg import LinearOperator, eigsh
+from scipy.sparse.linalg import ArpackError, LinearOperator, eigsh
 
 from frame3d.loads.solver.assembly import Assembly, Factors, Unstable, is_stable
 from frame3d.loads.solver.nearby import Nearby
@@ -119,8 +119,8 @@ class LimitSearch:
 
         Raises
         ------
-        Unstable
-            If the structure is a mechanism.
+        ArithmeticError
+            If no end is found.
         """
         try:
             found = self._search(stress, guess, direct=False)
@@ -178,10 +178,13 @@ class LimitSearch:
         size = pressed.shape[0]
         held = LinearOperator((size, size), matvec=factors.factored.solve, dtype=float)
         start = np.random.default_rng(1).standard_normal(size)
-        found = eigsh(
-            pressed, k=1, M=factors.matrix, Minv=held, which="LA", v0=start, tol=1e-6,
-            return_eigenvectors=False,
-        )[0]  # fmt: skip
+        try:
+            found = eigsh(
+                pressed, k=1, M=factors.matrix, Minv=held, which="LA", v0=start, tol=1e-6,
+                return_eigenvectors=False,
+            )[0]  # fmt: skip
+        except ArpackError:
+            return math.inf  # the bounds close in by halves then
         return 1 / float(found) if found > 0 else math.inf
 
     def _settled(self, near: _Step, factor: float, *, direct: bool) -> _Step:

@@ -31,6 +31,8 @@ STYLES: dict[str, dict[str, float | str]] = {
     "row": _TEXT | {"leftIndent": 8, "firstLineIndent": -8},
 }  # fmt: skip
 _MOST_PICTURES = 2
+_BARE = ("Where", "What it does")
+"""Columns whose cells say by themselves what they are."""
 
 
 def paper_of(found_sheets: SheetStandard) -> tuple[float, float]:
@@ -67,7 +69,7 @@ def comparison_pdf(found: Comparison) -> bytes:
     notes = [("text", marked(text)) for text in basis(given, found)]
     origin = [("small", marked(text)) for text in sources(given)]
     body = [*(_block(grid) for grid in second)]
-    body += [(("heading", "<b>What it rests on</b>"), *notes)]
+    body += [(("heading", "<b>Assumptions</b>"), *notes)]
     body += [(("heading", "<b>Shapes of load, of a size of one</b>"), *origin)]
     chapters = [
         Chapter(title="Comparison", head=_head(title, found), pictures=_pictures(found),
@@ -96,7 +98,11 @@ def _block(grid: Grid) -> tuple[Line, ...]:
         lines.append(("small", marked(grid.note)))
     for row in grid.rows:
         cells = [
-            f"{marked(name.lower())} {marked(cell)}"
+            marked(
+                cell
+                if name in _BARE or cell.startswith("not compared")
+                else f"{name.lower()} {cell}"
+            )
             for name, cell in zip(grid.header[1:], row[1:], strict=True)
             if cell != "-"
         ]

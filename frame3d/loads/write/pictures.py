@@ -13,11 +13,11 @@ from html import escape
 import numpy as np
 from msgspec import Struct
 
-from frame3d.loads.cautions import CAUTIONS, NOT_COVERED
 from frame3d.loads.compare.indices import Index
 from frame3d.loads.compare.measuring import Picture
 from frame3d.loads.comparison import Comparison
 from frame3d.loads.solver.structure import Array
+from frame3d.loads.write.words import cautions
 
 __all__ = ["Svg", "band_picture", "frame_picture", "whole_picture"]
 
@@ -75,11 +75,11 @@ def frame_picture(
         )
 
     shape, out = at(flat), at(bent)
-    body = _strokes(shape, picture.bars, PALE, 0.4)
+    body = _strokes(shape, picture.bars, PALE, 0.6)
     shades = np.minimum((picture.share * len(SHADES)).astype(int), len(SHADES) - 1)
     for number, shade in enumerate(SHADES):
         here = picture.bars[shades == number]
-        body += _strokes(out, here, shade, 0.7 + 0.16 * number)
+        body += _strokes(out, here, shade, 1.0 + 0.16 * number)
     node = int(np.linalg.norm(picture.nodes - np.array(weakest), axis=1).argmin())
     x, y = out[node]
     body += (
@@ -151,9 +151,10 @@ def _path(points: Iterable[tuple[float, float]], colour: str, wide: float) -> st
 def whole_picture(found: Comparison) -> str:
     """One SVG of all shapes of load, two in a row, under the cautions."""
     width, column, high, body = 1000.0, 500.0, 0.0, ""
-    for text in (*CAUTIONS, *_broken(NOT_COVERED, 120)):
-        high += 19
-        body += _words(text, width / 2, high, 13, "#7a2c00")
+    for caution in cautions(found):
+        for text in _broken(caution, 115):
+            high += 19
+            body += _words(text, width / 2, high, 13, "#7a2c00")
     high += 12
     shapes = list(found.own.pictures)
     for start in range(0, len(shapes), 2):

@@ -60,7 +60,7 @@ def _index_grid(found: Comparison) -> Grid:
 
 def _index_row(index: Index) -> tuple[str, ...]:
     if index.value is None:
-        return index.shape.value, "-", "-", index.reason, "-", "-"
+        return index.shape.value, "-", "-", f"not compared: {index.reason}", "-", "-"
     least = min(index.by, key=lambda words: index.by[words])
     most = max(index.by, key=lambda words: index.by[words])
     return (
@@ -96,7 +96,9 @@ def _feet_grid(found: Comparison) -> Grid:
         title="At the sockets, by the other design",
         header=("Load", "Greatest pull upward", "Greatest push sideways"),
         rows=tuple(
-            (shape.value, number(up), number(aside)) for shape, (up, aside) in found.feet.items()
+            (shape.value, number(up), number(aside))
+            for shape, (up, aside) in found.feet.items()
+            if up is not None or aside is not None
         ),
         note="Of one socket under the same unit load, without own weight. A dash where the other "
         "design has none.",
@@ -113,8 +115,8 @@ def _tried_grid(found: Comparison) -> Grid:
         rows=tuple(rows),
         note="Of this design itself, one change at a time; 1 is as it is, above 1 it reaches the "
         "mark later. As it is assumed first; undecided where legs that turn in their sockets turn "
-        "the order round in wind. Sway: the greatest movement sideways under equal loads. Cost by the design's own price list, where that prices "
-        "everything.",
+        "the order round in wind. Sway: the greatest movement sideways under equal loads. Cost by "
+        "the design's own price list, where that prices everything.",
     )
 
 
@@ -125,7 +127,7 @@ def tried_shapes(found: Comparison) -> list[LoadShape]:
 
 def _tried_row(found: Comparison, one: Tried, shapes: list[LoadShape]) -> tuple[str, ...]:
     if one.reason:
-        words = f"{one.words}: cannot be laid out as the design stands"
+        words = f"{one.words}: not tried, as the design stands it cannot be laid out or worked out"
         return (words, *("-" for _ in range(len(shapes) + 3)))
     form = lengths_of(found.frame)
     mass = "-" if one.mass_kg is None else _signed(one.mass_kg, form.mass(abs(one.mass_kg)))

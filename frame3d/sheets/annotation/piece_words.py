@@ -49,7 +49,7 @@ def where_text(frame: Frame, members: Sequence[Member]) -> str:
     ends = Counter("front" if m.spot.hoop == 1 else "back" for m in members)
     if len(ends) == 1:
         return f"{next(iter(ends))} end wall"
-    return f"end walls: {ends['front']} in front, {ends['back']} at the back"
+    return f"end walls: {ends['front']} at front, {ends['back']} at back"
 
 
 def board_size(part: Board, lengths: LengthFormat) -> str:

@@ -26,7 +26,7 @@ def piece_table(title: str, members: Iterable[Member], roles: Sequence[Role]) ->
             counts[member.mark] += 1
     marks = sorted(found, key=lambda mark: (found[mark][0], _key(mark)))
     rows = [_row(mark, counts[mark], found[mark][1]) for mark in marks]
-    head = ("Mark", "No.", "Length", END_CUT, NOTCH)
+    head = ("Mark", "Qty", "Length", END_CUT, NOTCH)
     kept = [i for i in range(len(head)) if i < 3 or any(row[i] != "" for row in rows)]
     return Table(
         title=title,

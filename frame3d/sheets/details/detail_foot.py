@@ -54,7 +54,7 @@ def socket_detail(site: DetailContext) -> Detail | None:
     annotations = _socket_sizes(site, socket, leg, board)
     annotations += _socket_notes(site, socket, leg, board)
     annotations += bolt_note(site, bolts, plane, ViewEdge.LEFT)
-    where = f"At every hoop; hoop {number}, right side, is shown, cut along the hoop."
+    where = f"Typical of every hoop; shown at hoop {number}, right side, cut along the hoop."
     name = "Socket with leg and sill board" if board else "Socket with leg"
     of: list[Member] = [socket, *legs, *boards, *bolts]
     return detail(site, name, where, plane, window, annotations, ground=True, of=of)
@@ -127,8 +127,8 @@ def _socket_notes(
             edge=ViewEdge.LEFT,
         ),
         Note(
-            text=f"Driving mark, {site.say(exposed)} below the top: drive until it is "
-            "at the level of the ground",
+            text=f"Driving mark, {site.say(exposed)} below the top: drive until it is at "
+            "ground level",
             at=(_down(socket, exposed)[0] - wall, 0.0),
             edge=ViewEdge.LEFT,
         ),
@@ -191,16 +191,16 @@ def joint_detail(site: DetailContext, role: Role) -> Detail | None:
             at=(joint + 0.3 * (high - joint), inner - thick / 2),
         ),
         Note(
-            text=f"{role.value.capitalize()} {site.name(pair[-1])}; the ends meet in the middle "
-            "of the block",
+            text=f"{role.value.capitalize()} {site.name(pair[-1])}; the ends meet at the "
+            "middle of the block",
             at=(high + 25.0, outer + thick / 2),
         ),
         *bolt_note(site, bolts, plane, ViewEdge.RIGHT),
     ]
-    where = "Seen from above, cut through the upper bolts; below them there are as many again."
+    where = "Seen from above, cut through the upper bolts; the same number of bolts is below them."
     return detail(
         site,
-        f"Joint of {role.value}s",
+        f"{role.value.capitalize()} joint",
         where,
         plane,
         window,

@@ -72,7 +72,9 @@ def ridge_detail(site: DetailContext) -> Detail | None:
     annotations = _ridge_sizes(joints[0], halves, foot)
     annotations += _ridge_notes(site, joints[0], halves, rails)
     annotations += bolt_note(site, bolts, plane, ViewEdge.RIGHT)
-    where = f"At every hoop; hoop {number} is shown, cut along it. The other half is alike."
+    where = (
+        f"Typical of every hoop; shown at hoop {number}, cut along it. The other half is the same."
+    )
     return detail(
         site,
         "Ridge joint",
@@ -171,8 +173,7 @@ def _ridge_notes(
     notes: list[Annotation] = [
         Note(text=f"Half of the hoop {site.name(left)}", at=(at[0], at[2])),
         Note(
-            text=f"Ridge, where the centrelines of the halves meet: {site.say(ridge)} above the "
-            "ground",
+            text=f"Ridge, where the centrelines of the halves meet: {site.say(ridge)} above ground",
             at=(0.0, ridge),
         ),
     ]
@@ -228,8 +229,8 @@ def splice_detail(site: DetailContext) -> Detail | None:
     joint = _sleeved(frame, sleeves, pieces) if sleeves else _swaged(frame, pieces)
     if joint is None:
         return None
-    where = f"At every hoop; hoop {number} is shown, cut along it."
-    return _splice(site, "Splice of hoops", where, joint)
+    where = f"Typical of every hoop; shown at hoop {number}, cut along it."
+    return _splice(site, "Hoop splice", where, joint)
 
 
 def rail_joint_detail(site: DetailContext) -> Detail | None:
@@ -237,8 +238,8 @@ def rail_joint_detail(site: DetailContext) -> Detail | None:
     joint = _swaged(site.frame, list(site.frame.of_kind(Tube, Role.RAIL, Role.HIP_RAIL)))
     if joint is None:
         return None
-    where = f"Rail {joint.members[0].mark} is shown, cut along it; the others are alike."
-    return _splice(site, "Joint of rails", where, joint)
+    where = f"Rail {joint.members[0].mark} is shown, cut along it; the others are the same."
+    return _splice(site, "Rail joint", where, joint)
 
 
 def _swaged(frame: Frame, pieces: list[Member[Tube]]) -> _Splice | None:
@@ -368,7 +369,7 @@ def _splice_notes(
             at=(mouth[0] + 0.7 * (tip[0] - mouth[0]), mouth[1] - end.od_mm / 2 + wall),
         ),
         Note(
-            text=f"Next piece of the {word}, pushed on as far as the swage goes",
+            text=f"Next piece of the {word}, pushed on the full length of the swage",
             at=(tip[0] + way * 35.0, tip[1] + section.od_mm / 2 - wall),
         ),
     ]

@@ -85,7 +85,7 @@ def _rail_on_hoop(site: DetailContext, rail: Member[Tube], joint: Joint) -> Deta
     annotations: list[Annotation] = [
         Aligned(first=FRONT.flat(on_hoop), second=(x, z)),
         Note(
-            text=f"{_kind(rail)} {site.name(rail)}; its centre is {site.say(z)} above the ground",
+            text=f"{_kind(rail)} {site.name(rail)}; its centre is {site.say(z)} above ground",
             at=(x, z),
             others=ring_points((x, z), rail.part),
         ),
@@ -98,7 +98,7 @@ def _rail_on_hoop(site: DetailContext, rail: Member[Tube], joint: Joint) -> Deta
     if clamps:
         annotations.append(_clamp_note(site, clamps))
     name = "clamped" if clamps else "bolted"
-    where = f"At every hoop; hoop {number} is shown, cut along the hoop."
+    where = f"Typical of every hoop; shown at hoop {number}, cut along the hoop."
     return detail(
         site,
         f"{_kind(rail)} {rail.mark}, {name} to the hoop",
@@ -162,15 +162,15 @@ def brace_detail(site: DetailContext) -> Detail | None:
         Note(text=f"Hoop {_hoop_name(site, hoops)}", at=_rim(half, projection)),
         Note(
             text=f"Swivel coupler, halves {half.mark} and {other.mark} on one rivet; centre "
-            f"{site.say(half.placement.origin[2])} above the ground on hoop {half.spot.hoop}",
+            f"{site.say(half.placement.origin[2])} above ground on hoop {half.spot.hoop}",
             at=projection.flat(other.placement.point((0.0, 0.0, other.part.tube_od_mm / 2 + 4.0))),
         ),
         *bolt_note(site, bolts, plane, ViewEdge.RIGHT),
     ]
-    where = "Seen from above along the hoop, which is cut; the brace is not."
+    where = "Seen from above along the hoop; the hoop is cut, the brace is not."
     return detail(
         site,
-        "Clamp of a brace",
+        "Brace clamp",
         where,
         plane,
         window,

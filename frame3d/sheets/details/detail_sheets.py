@@ -19,10 +19,9 @@ from frame3d.sheets.projection.section_view import shows_something
 from frame3d.sheets.shop.timber_sheets import PieceSize, fitted, pages
 
 NOTES = (
-    "What is cut is hatched; fasteners that lie in the plane of a section are not cut. Threads "
-    "and cover are not drawn. Marks are those of the lists.",
-    "Heights are above the ground at the hoop that is shown. Sizes from tube to tube are between "
-    "their centres.",
+    "Cut parts are hatched; fasteners in the plane of a section are not cut. Threads and "
+    "cover are not drawn. Marks match the lists.",
+    "Heights are above ground at the hoop shown. Sizes from tube to tube are between centres.",
 )
 _DEEPEST_MM, _WIDEST_MM = 135.0, 130.0
 _NUMBER = "00"

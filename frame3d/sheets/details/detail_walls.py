@@ -64,7 +64,7 @@ def _timber_stud(site: DetailContext, stud: Member[Board]) -> Detail | None:
         *bolt_note(site, bolts, plane, ViewEdge.RIGHT),
     ]
     end = "front" if stud.spot.hoop == 1 else "back"
-    side = "bevelled and notched over" if part.end and part.end.lap_mm else "bolted to"
+    side = "bevelled and notched to" if part.end and part.end.lap_mm else "bolted to"
     where = f"Cut along the stud, seen from the left; its top is {side} the hoop. {end} end."
     return detail(
         site,
@@ -150,7 +150,7 @@ def _tube_stud(site: DetailContext, stud: Member[Tube]) -> Detail | None:
                 names=("past the clamp",),
             )
         )
-    where = "Seen from outside, nothing cut; the other studs are alike."
+    where = "Seen from outside, nothing cut; the other studs are the same."
     return detail(
         site,
         "End wall stud at the hoop",
@@ -210,7 +210,7 @@ def tie_detail(site: DetailContext) -> Detail | None:
     annotations: list[Annotation] = [
         Running(datum=(node[0], low), points=points, edge=ViewEdge.BOTTOM),
         Note(
-            text=f"Tie {site.name(tie)}; its centreline is {site.say(height)} above the ground",
+            text=f"Tie {site.name(tie)}; its centreline is {site.say(height)} above ground",
             at=(window[0] + 40.0, height),
         ),
         Note(
@@ -221,8 +221,8 @@ def tie_detail(site: DetailContext) -> Detail | None:
     ]
     annotations += _held_by(site, plates, clamps)
     where = (
-        f"Hoop {number}, right side, seen from the front, nothing cut. Figures below are from the "
-        "node, where the centrelines meet."
+        f"Hoop {number}, right side, seen from the front, nothing cut. Dimensions below "
+        "start at the node, where the centrelines meet."
     )
     of: list[Member] = [*_hoop(site, number), *row, *clamps, *bolts, *plates]
     return detail(site, "Tie at the hoop", where, plane, window, annotations, of=of)

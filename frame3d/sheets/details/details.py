@@ -9,7 +9,7 @@ from typing import TypeGuard
 import numpy as np
 from msgspec import Struct
 
-from frame3d.frame.describe.wording import describe, fine_lengths
+from frame3d.frame.describe.wording import describe, sold_text
 from frame3d.frame.model.joints import Joint
 from frame3d.frame.model.members import Frame, K, Member, with_part
 from frame3d.frame.model.parts import Board, Bolt, ClampHalf, Plate, Screw, Tube
@@ -104,7 +104,7 @@ class DetailContext(Struct, frozen=True, kw_only=True):
 
     def fine(self, length_mm: float) -> str:
         """A length in words, as finely as things are sold."""
-        return fine_lengths(self.lengths).text(length_mm, unit=True)
+        return sold_text(self.lengths, length_mm)
 
     def name(self, member: Member) -> str:
         """Mark and section of a member."""

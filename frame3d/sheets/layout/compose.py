@@ -30,11 +30,11 @@ VIEW_TITLE_MM = 9.0
 _SMALL_PAPER_MM = 300.0
 
 CAUTIONS = (
-    "Before driving sockets have buried cables and pipes located; before raising hoops look "
-    "for overhead lines. Brace the frame before it is covered. Follow the suppliers' "
+    "Have buried cables and pipes located before driving sockets; look for overhead lines "
+    "before raising hoops. Brace the frame before covering it. Follow your suppliers' "
     "instructions.",
     "Loads, foundations and permits are for local codes and a licensed professional. This "
-    "drawing shows shape and size only and says nothing about what the frame can carry.",
+    "drawing shows shape and size only; it says nothing about what the frame can carry.",
 )
 
 

@@ -26,13 +26,13 @@ from frame3d.units import LengthFormat
 _LEAST_HOOPS = 2
 """No stretch of a tunnel shows fewer hoops than this."""
 
-GENERAL, SETTING_OUT = "General arrangement drawing", "Setting-out drawing"
+GENERAL, SETTING_OUT = "General arrangement drawing", "Layout drawing"
 ASSEMBLY, PART, DETAIL = "Assembly drawing", "Part drawing", "Detail drawing"
 """Types of document, as ISO 7200 asks for one; the words as ISO 10209 has them, from memory.
 A setting-out drawing is common practice, no source.
 """
 
-_LENGTHS = ("Lengths of pieces are over all; an end cut is given by how far it is off square.",)
+_LENGTHS = ("Lengths are overall; an end cut is given as the angle off square.",)
 
 
 class UnnumberedSheet(Struct, frozen=True, kw_only=True):
@@ -115,8 +115,8 @@ class SheetSetBuilder(Struct):
         self.findings.append(
             SheetFinding(
                 sheet=len(self.drafts) + 1,
-                message=f"{title} does not fit on {self.paper.name} paper at any standard scale "
-                "and is left out; choose a larger sheet_size",
+                message=f"{title} is missing: it does not fit on {self.paper.name} paper at any "
+                "standard scale; choose a larger sheet_size",
             )
         )
 

@@ -33,16 +33,19 @@ from frame3d.sheets.views.isometric import can_be_told_apart, extent_mm, isometr
 from frame3d.units import UnitSystem
 
 CAUTIONS = (
-    "Before driving anything into the ground have buried cables and pipes located.",
-    "Before raising hoops look for overhead lines, and keep well clear of them.",
-    "Long tubes and hoops take several people to lift and to raise; the take-off counts them. "
-    "Nobody stands under what is being raised.",
-    "Do not raise hoops or pull the cover over in wind. Brace the frame before it is covered.",
-    "Ladders and platforms stand firm and are held; nobody climbs on the frame.",
-    "Follow the suppliers' instructions. Measure the tube that was delivered before anything is "
-    "bent or drilled.",
+    "Have buried cables and pipes located before you drive or dig.",
+    "Look for overhead lines before raising hoops, and keep well clear of them.",
+    "Lift long tubes and hoops with enough people; the take-off counts them. Nobody stands "
+    "under anything being raised.",
+    "Do not raise hoops or pull the cover in wind. Brace the frame before covering it.",
+    "Set ladders and platforms on firm ground with somebody at the foot, never against "
+    "a hoop, braced or not. Nobody climbs on the frame. Wear head protection under "
+    "work overhead, and use fall protection where your local rules ask for it. Plug "
+    "power tools used outdoors into a GFCI (RCD).",
+    "Follow your suppliers' instructions. Measure the delivered tube before bending or "
+    "drilling anything.",
     "Loads, foundations and permits are for local codes and a licensed professional. These "
-    "drawings show shape and size only and say nothing about what the frame can carry.",
+    "drawings show shape and size only; they say nothing about what the frame can carry.",
 )
 _MARGIN_MM, _GAP_MM, _SIGNS_MM = 4.0, 6.0, 26.0
 _VIEW_TITLE_MM = 8.0
@@ -74,15 +77,15 @@ def general_notes(frame: Frame) -> tuple[str, ...]:
     paper = "ISO 5457 sheets, ISO 7200 title block" if iso else "ASME Y14.1 sheets"
     scale = "scales as written with each view" if imperial else "ISO 5455 scales"
     return (
-        f"Sizes are in {units}, angles in degrees, unless a unit is written. Drawing files are in "
-        f"{'inches' if imperial else 'millimetres'} at full size.",
-        f"The design gives width and ridge height {given}, at ground level. Each view names the "
-        "width that it shows.",
-        "The figure decides, not the length on the print. A figure in brackets is for reference: "
-        "it follows from others, so do not measure by it.",
+        f"Dimensions are in {units}, angles in degrees. Drawing files "
+        f"are in {'inches' if imperial else 'millimetres'} at full size.",
+        f"Width and ridge height are given {given}, at ground level. Each view names the "
+        "width it shows.",
+        "Do not scale the drawings. A dimension in parentheses is for reference: it "
+        "follows from others, so do not lay out from it.",
         f"Views in {angle}-angle projection; end walls are seen from outside. Lines by ISO 128, "
         f"sizes by ISO 129-1, {paper}, {scale}.",
-        "Equal parts have equal marks. Views leave out what their notes say.",
+        "Identical parts share a mark. Each view's notes say what it does not show.",
     )
 
 
@@ -173,7 +176,7 @@ def _column(
     primitives: list[PaperInk] = []
     for title, figures in (
         ("Key figures", main_figures(frame)),
-        ("Tube and timber", section_figures(frame)),
+        ("Tube and lumber", section_figures(frame)),
     ):
         table = fitted(
             Listing(
@@ -225,7 +228,7 @@ def _evenly(table: Fitted, area: Area) -> list[PaperInk] | None:
 def _sheet_list(titles: Sequence[str]) -> Listing:
     return Listing(
         title="Sheets",
-        columns=(Column(head="No.", align=Align.RIGHT), Column(head="Title", wraps=True)),
+        columns=(Column(head="Sheet", align=Align.RIGHT), Column(head="Title", wraps=True)),
         rows=tuple((str(number), title) for number, title in enumerate(titles, start=1)),
         ruled=False,
     )
@@ -249,7 +252,7 @@ def _stop(
     told = status.short_list()
     if not told:
         return [], top
-    heading, top = status.headline or "This set is not complete.", top - _MARGIN_MM
+    heading, top = status.headline or "This set is incomplete.", top - _MARGIN_MM
     bottom = top - _height(told, right - left - 2 * _BOX_MM, height) - 2 * _BOX_MM
     primitives = _paragraphs(heading, told, left + _BOX_MM, right - _BOX_MM, top - _BOX_MM, height)
     return primitives + _box(left, bottom, right, top), bottom - _GAP_MM
@@ -306,8 +309,8 @@ def _view(frame: Frame, area: Area) -> tuple[SheetView, list[PaperInk]] | None:
     title = "Isometric view, not to scale"
     if hoops < count:
         title = (
-            f"Isometric view of the first {hoops} of {count} hoops, not to scale; "
-            "the others stand alike"
+            f"Isometric view of the first {hoops} of {count} hoops, not to scale; the "
+            "others are the same"
         )
     placed = PlacedView(
         title=title, scale=scale, primitives=primitives, bounds=bounds, problems=(), to_scale=False

@@ -24,8 +24,8 @@ from frame3d.units import LengthFormat
 
 PARTS, HARDWARE_TITLE, CUTS = "Schedule of parts", "Schedule of hardware", "Schedule of cuts"
 NOTES = (
-    "Hoops are numbered from the front; left and right are as seen from the front, looking along "
-    "the tunnel.",
+    "Hoops are numbered from the front. Left and right are as seen from the front, looking "
+    "along the tunnel.",
 )
 _KIND = "Parts list"
 _GAP_MM = 7.0
@@ -83,19 +83,18 @@ def _parts(frame: Frame, lengths: LengthFormat, sheets: Mapping[str, str]) -> Li
             sheets.get(group.mark, ""),
             grid_text(group.members),
         ))  # fmt: skip
+    mass = lengths.mass_word.capitalize()
     return Listing(
         title=PARTS,
         columns=(
-            Column(head="Mark"), Column(head="Used as"), Column(head="What it is", wraps=True),
-            Column(head="Length", align=Align.RIGHT), Column(head="No.", align=Align.RIGHT),
-            Column(head="Mass each", align=Align.RIGHT), Column(head="Mass", align=Align.RIGHT),
-            Column(head="Sheets", wraps=True), Column(head="Where it goes", wraps=True),
+            Column(head="Mark"), Column(head="Use"), Column(head="Description", wraps=True),
+            Column(head="Length", align=Align.RIGHT), Column(head="Qty", align=Align.RIGHT),
+            Column(head=f"{mass} each", align=Align.RIGHT), Column(head=mass, align=Align.RIGHT),
+            Column(head="Sheets", wraps=True), Column(head="Location", wraps=True),
         ),
         rows=tuple(rows),
-        note=(
-            "Lengths are over all, of bent tube along its axis. Mass of all parts and hardware, "
-            f"without zinc: {lengths.mass(total_mass_kg(frame))}."
-        ),
+        note="Lengths are overall, of bent tube along its axis. All parts and hardware weigh "
+        f"{lengths.mass(total_mass_kg(frame))}, without zinc.",
     )  # fmt: skip
 
 
@@ -107,11 +106,11 @@ def _hardware(frame: Frame) -> Listing:
     return Listing(
         title=HARDWARE_TITLE,
         columns=(
-            Column(head="What it is", wraps=True), Column(head="Marks", wraps=True),
-            Column(head="No.", align=Align.RIGHT), Column(head="Where it goes", wraps=True),
+            Column(head="Description", wraps=True), Column(head="Marks", wraps=True),
+            Column(head="Qty", align=Align.RIGHT), Column(head="Location", wraps=True),
         ),
         rows=tuple(rows),
-        note="As many as the frame has; spares and packs are the take-off's.",
+        note="Quantities in the frame; for spares and packs see the take-off.",
     )  # fmt: skip
 
 
@@ -126,14 +125,13 @@ def _bars(sawn: Sequence[SawnBars], lengths: LengthFormat) -> Listing:
     return Listing(
         title=CUTS,
         columns=(
-            Column(head="Section"), Column(head="Bars"), Column(head="No.", align=Align.RIGHT),
-            Column(head="Stock"), Column(head="Pieces in the order of the saw", wraps=True),
-            Column(head="Left", align=Align.RIGHT),
+            Column(head="Section"), Column(head="Bars"), Column(head="Qty", align=Align.RIGHT),
+            Column(head="Stock"), Column(head="Pieces in cutting order", wraps=True),
+            Column(head="Left over", align=Align.RIGHT),
         ),
         rows=tuple(rows),
         once=True,
-        note="By the take-off's cutting plan, with saw cuts. Lengths are what is sawn off the "
-        "bar.",
+        note="From the take-off's cutting plan, with saw cuts. Lengths are as sawn from the bar.",
     )  # fmt: skip
 
 
@@ -160,12 +158,12 @@ def _pieces(frame: Frame, lengths: LengthFormat) -> Listing:
         title=CUTS,
         columns=(
             Column(head="Section"), Column(head="Mark"),
-            Column(head="Cut length", align=Align.RIGHT), Column(head="No.", align=Align.RIGHT),
-            Column(head="Together", align=Align.RIGHT),
+            Column(head="Cut length", align=Align.RIGHT), Column(head="Qty", align=Align.RIGHT),
+            Column(head="Total", align=Align.RIGHT),
         ),
         rows=tuple(rows),
         once=True,
-        note="Without saw cuts and waste. Lengths are what is sawn off the bar.",
+        note="Saw cuts and waste not included. Lengths are as sawn from the bar.",
     )  # fmt: skip
 
 

@@ -28,7 +28,7 @@ def draw_site(site: Site) -> SheetSet:
     _staking(builder, site)
     if site.driving is not None:
         notes = contours.notes(site)
-        _alone(builder, "Ground in plan", contours.contour_plan(site), notes)
+        _alone(builder, "Ground plan", contours.contour_plan(site), notes)
         _profiles(builder, site)
     return sheet_set_of(builder)
 

@@ -174,13 +174,13 @@ def hole_table(tube: Tube, uses: Sequence[str]) -> Table:
             LengthCell(hole.at_mm, reference=True),
             AngleCell(hole.clock_rad),
             LengthCell(hole.diameter_mm, fine=True),
-            use or "nothing yet",
+            use or "-",
         )
         for letter, hole, use in zip(letters(len(tube.holes)), tube.holes, uses, strict=True)
     )
     return Table(
         title="Holes, through both walls, from the start",
-        head=("Hole", "Distance", "Clock", "Drill", "For"),
+        head=("Hole", "Distance", "Rotation", "Drill", "For"),
         rows=rows,
         words=(4,),
     )

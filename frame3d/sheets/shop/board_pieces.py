@@ -295,7 +295,7 @@ def _hole_table(part: Board, lengths: LengthFormat) -> Table:
     fine = fine_lengths(lengths)
     return Table(
         title="Holes, from the left end and the lower edge",
-        head=("No.", "Along", "Up", "Ø"),
+        head=("Hole", "Along", "Up", "Ø"),
         rows=tuple(
             (str(n), LengthCell(h.along_mm), LengthCell(h.up_mm), fine.text(h.diameter_mm))
             for n, h in enumerate(sorted(part.holes), start=1)

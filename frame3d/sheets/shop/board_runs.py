@@ -30,9 +30,9 @@ from frame3d.sheets.projection.stretch import HoopRange, cut, marked, match_line
 from frame3d.sheets.views.socket_plan import bay_middle
 
 NOTES = (
-    "Runs of boards are seen from outside: figures are from the first hoop to the ends and joints "
-    "of the boards, numbers in circles are those of the hoops, blocks behind joints are dashed. "
-    "Leave the bolts hand tight until the whole line is up.",
+    "Board lines are seen from outside. Dimensions run from the first hoop to the ends and "
+    "joints of the boards; circled numbers are hoops; dashed blocks are behind the joints. "
+    "Leave bolts hand tight until the whole line is up.",
 )
 _ROLES = (Role.SILL_BOARD, Role.HIP_BOARD)
 _ALONG, _UP = (0.0, 1.0, 0.0), (0.0, 0.0, 1.0)
@@ -63,7 +63,7 @@ class BoardRun(Struct, frozen=True, kw_only=True):
         """Which boards, of which side."""
         name = f"{self.role.value.capitalize()}s"
         if self.alike:
-            return f"{name} of the right side, the left side being its mirror image"
+            return f"{name}, right side; the left side is its mirror image"
         return f"{name} of the {self.side.value} side"
 
 
@@ -124,7 +124,7 @@ def run_view(frame: Frame, line: BoardRun, stretch: HoopRange) -> View:
     ]
     if stretch.parts == 1:
         points = ((ends[0], low), (ends[1], low))
-        annotations.append(Chain(points=points, edge=ViewEdge.BOTTOM, names=("over all",), rank=3))
+        annotations.append(Chain(points=points, edge=ViewEdge.BOTTOM, names=("overall",), rank=3))
     return View(
         title=f"{line.title}{stretch.title}",
         primitives=tuple(primitives),

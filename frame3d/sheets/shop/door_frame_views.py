@@ -113,9 +113,9 @@ def _is_on_leaf(member: Member, door: DoorOpening) -> bool:
 
 
 def _frame_words(door: DoorOpening) -> str:
-    text = "Seen from outside. What stands above is on the sheet of the end wall."
+    text = "Seen from outside. What is above the door is on the end wall sheet."
     if door.kind is DoorKind.HINGED:
-        text += " Running figures are from the ground to the middles of the hinges."
+        text += " Running dimensions: from the ground to the hinge centres."
     return text
 
 

@@ -21,10 +21,7 @@ from frame3d.sheets.shop.timber_sheets import (
 )
 
 _DOOR = PieceSize(largest=10, deepest_mm=120.0, widest_mm=170.0)
-DOOR_NOTES = (
-    "The frame is measured between its faces. Check the opening on site before the leaves are "
-    "made.",
-)
+DOOR_NOTES = ("The opening is measured between faces. Check it on site before making the leaves.",)
 
 
 def door_sheets(builder: SheetSetBuilder) -> None:

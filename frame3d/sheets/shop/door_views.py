@@ -184,13 +184,13 @@ def _ends(kind: LeafKind) -> str:
 
 def _leaf_words(seen: LeafSeen) -> str:
     outside = (seen.projection is FRONT) is (seen.door.end is End.FRONT)
-    text = f"Seen from {'outside' if outside else 'inside'}, the side that its hardware lies on."
+    text = f"Seen from {'outside' if outside else 'inside'}, the hardware side."
     if seen.door.kind is DoorKind.HINGED:
         side = "right" if _hangs_right(seen) else "left"
-        text += f" Figures at the {side} are to the middles of the hinges."
+        text += f" Dimensions at the {side} are to the hinge centres."
     elif seen.plates:
-        text += " Figures at the top are to the middles of the straps."
-    return f"{text} Make both diagonals equal before the braces are fixed."
+        text += " Dimensions at the top are to the strap centres."
+    return f"{text} Make both diagonals equal before fixing the braces."
 
 
 def _leaf_sizes(seen: LeafSeen) -> list[Annotation]:
@@ -200,11 +200,11 @@ def _leaf_sizes(seen: LeafSeen) -> list[Annotation]:
         Chain(
             points=((left, bottom), (right, bottom)),
             edge=ViewEdge.BOTTOM,
-            names=("over all",),
+            names=("overall",),
             rank=2,
         ),
         Chain(
-            points=((right, bottom), (right, top)), edge=ViewEdge.RIGHT, names=("over all",), rank=2
+            points=((right, bottom), (right, top)), edge=ViewEdge.RIGHT, names=("overall",), rank=2
         ),
         Aligned(first=(left, bottom), second=(right, top), name="diagonal", share=0.35),
     ]

@@ -125,7 +125,7 @@ def _points(members: Sequence[Member], uses: Uses) -> Iterator[NamedPoint]:
         if member.role is Role.SPLICE:
             stops.append((tube.length_mm / 2, _MEET))
         words = uses.get(member.mark, ())
-        stops += [(h.at_mm, use or "nothing yet") for h, use in zip(tube.holes, words, strict=True)]
+        stops += [(h.at_mm, use or "-") for h, use in zip(tube.holes, words, strict=True)]
         for at, what in stops:
             local, normal = place_of(tube, at)
             x, z = FRONT.flat(member.placement.point(local))
@@ -141,7 +141,7 @@ def _distinct(points: Iterator[NamedPoint]) -> list[NamedPoint]:
     for point in points:
         for index, other in enumerate(kept):
             if math.dist(point.at, other.at) < _SAME_MM and _kind(point) == _kind(other):
-                if other.what == "nothing yet":
+                if other.what == "-":
                     kept[index] = point
                 break
         else:
@@ -185,7 +185,7 @@ def hoop_view(sheet: HoopSheet, title: str) -> View:
             names=("between centres of the legs at their ends",),
         ),
         # At the right, since points are named at the left.
-        Chain(points=((feet[-1], foot), (0.0, top)), edge=ViewEdge.RIGHT, names=("over all",)),
+        Chain(points=((feet[-1], foot), (0.0, top)), edge=ViewEdge.RIGHT, names=("overall",)),
         *_radii(sheet),
         *_overlaps(sheet),
         *_marks(sheet),

@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from frame3d.catalog.sections import TubeSection
 from frame3d.frame.describe.places import grid_text, numbers_text
 from frame3d.frame.describe.through import Uses, hole_uses
-from frame3d.frame.describe.wording import fine_lengths
+from frame3d.frame.describe.wording import sold_text
 from frame3d.frame.model.end_forms import Flat, Swage
 from frame3d.frame.model.members import PartCount
 from frame3d.frame.model.parts import Tube
@@ -42,11 +43,11 @@ from frame3d.sheets.shop.straight_tubes import (
 )
 from frame3d.sheets.shop.tube_lengths import clock_key, straight_view
 from frame3d.sheets.shop.tube_views import ACROSS, developed
-from frame3d.units import LengthFormat
+from frame3d.units import LengthFormat, LengthText
 
 _CLOCK = (
-    "Clock angles run clockwise as seen from the start along the tube; 0° is toward the inside "
-    "of the bend, which is below in the drawing, and 90° away from the reader. "
+    "Rotation is clockwise, looking along the tube from the start: 0° is the inside of the "
+    "bend, at the bottom of the drawing; 90° points away from you. "
 )
 _STANDS_SQUARE_MM = 1.0
 _LONGEST_HOOPS = 20
@@ -101,16 +102,15 @@ def _hoops(numbers: Sequence[int]) -> str:
 
 def _hoop_notes(sheet: HoopSheet, numbers: Sequence[int]) -> tuple[str, ...]:
     other = f"hoops {numbers_text(numbers)}" if len(numbers) > 1 else f"hoop {numbers[0]}"
-    sides = "Holes and bends are alike at both sides, and named at the left. "
-    sides = sides if sheet.mirrored else ("Figures from the middle are negative at the left. ")
+    sides = "Holes and bends are the same on both sides, and named on the left. "
+    sides = sides if sheet.mirrored else ("Dimensions from the middle are negative on the left. ")
     return (
-        f"{len(numbers)} needed like this: {other}. Seen from the front of the tunnel.",
-        f"{sides}Heights are above the ends of the legs, radii and points those of the "
-        "centreline; the height over all is to the top of the tube. Each piece has a sheet of "
-        "its own.",
-        "Join the pieces on level ground on a full-size layout and check the distance of the "
-        "legs before the last bolts are tightened. Hoops catch the wind while they are raised: "
-        "have enough hands, and prop each one.",
+        f"{len(numbers)} needed like this: {other}. Seen from the front.",
+        f"{sides}Heights are above the leg ends; radii and points are on the centreline; "
+        "the overall height is to the top of the tube. Each piece has its own sheet.",
+        "Join the pieces on level ground on a full-size layout, and check the leg spacing "
+        "before tightening the last bolts. Hoops catch the wind while they are raised: "
+        "have enough people, and prop each one.",
     )
 
 
@@ -146,32 +146,33 @@ def _bent_piece(builder: SheetSetBuilder, group: PartCount[Tube], uses: Uses) ->
 
 def _notes(group: PartCount[Tube], lengths: LengthFormat) -> tuple[str, ...]:
     tube = group.part
-    running = "Running figures are from the start at the left"
+    running = "Running dimensions start at the left end"
     if tube.holes and bend_stops_mm(tube):
-        running += ", those above to holes, those below to where bends start and end. "
+        running += ": above, to holes; below, to where bends start and end. "
     elif tube.holes or bend_stops_mm(tube):
-        running += " to holes. " if tube.holes else " to where bends start and end. "
+        running += ": to holes. " if tube.holes else ": to where bends start and end. "
     else:
         running = ""
     square = ""
     if ordinate_mm(tube.axis, 0.0) > _STANDS_SQUARE_MM:
-        square = "; where a leg stands square to the chord, that of its far end"
+        square = "; where a leg is square to the chord, at its far end"
     return (
         f"{group.mark}: {group.count} needed; {grid_text(group.members)}. "
         f"{tube_words(tube, lengths)}",
-        f"{running}{_CLOCK}Lengths and radii are those of the centreline, of "
-        "the finished piece: straight ends for the rolls and saw cuts come on top. Figures in "
-        "brackets follow from others on this sheet.",
-        f"Ordinates are from the chord to the centreline, on the outside of the bend{square}. "
-        "Bend a first piece, lay it on the full-size layout, then make the others.",
+        f"{running}{_CLOCK}Lengths and radii are of the centreline of the finished piece: "
+        "add grip length for the bender and saw cuts. Dimensions in parentheses follow "
+        "from others on this sheet.",
+        "Ordinates run from the chord to the centreline, on the outside of the "
+        f"bend{square}. Bend a first piece and lay it on the full-size layout before "
+        "bending the others.",
     )
 
 
 _STRAIGHT = (
-    "Running figures are from the start of each piece, at the left, to the middles of its holes. "
-    "Each piece is seen from the side that clock angle 0° points to; clock angles run clockwise "
-    "as seen from the start along the tube.",
-    "Lengths are those of the finished piece, over all; saw cuts come on top.",
+    "Running dimensions: from the start of each piece, at the left, to its hole centres. "
+    "Each piece is seen from rotation 0°; rotation is clockwise, looking along the tube "
+    "from the start.",
+    "Lengths are overall, of the finished piece; add saw cuts.",
 )
 
 
@@ -195,16 +196,15 @@ def _straight(
     ]
     if kinds:
         section = drawn[0].part.section
-        words.insert(0, clock_key(section.od_mm, section.wall_mm, "toward the reader"))
+        words.insert(0, clock_key(section.od_mm, section.wall_mm, "toward you"))
     views = [piece_view(group, uses, kinds) for group in drawn]
     notes: tuple[str, ...] = _STRAIGHT
     if title == "Sockets":
         mark = builder.lengths.text(builder.frame.design.socket.exposed, unit=True)
         notes = (
             *notes,
-            f"Driving mark: round the tube, {mark} from the start, which is the top. "
-            "It comes to the ground where that is level; on other ground each socket has a "
-            "mark of its own.",
+            f"Driving mark: all round the tube, {mark} from the start (the top). On level "
+            "ground, drive to it; on other ground each socket has its own mark.",
         )
     notes = (*builder.lacks(group.mark for group in groups), *notes)
     add_flow(builder, title, views, notes, words=words, first=first)
@@ -213,18 +213,23 @@ def _straight(
 def tube_words(tube: Tube, lengths: LengthFormat) -> str:
     """The section of ``tube`` with its sizes, and how its ends are made."""
     section = tube.section
-    fine = fine_lengths(lengths)
-    text = f"Tube {section.name}, {fine.text(section.od_mm, unit=True)} outside."
-    ends = [_end_words(end, fine) for end in (tube.start, tube.end)]
+    text = f"Tube {section.name}: {_od_and_wall(section, lengths)}."
+    ends = [_end_words(end, lengths) for end in (tube.start, tube.end)]
     if ends[0] == ends[1]:
         return f"{text} Both ends {ends[0]}."
     return f"{text} Start {ends[0]}; end {ends[1]}."
 
 
-def _end_words(end: Swage | Flat | None, fine: LengthFormat) -> str:
+def _od_and_wall(section: TubeSection, lengths: LengthFormat) -> str:
+    """Diameter and wall as tube is sold: ``1.900 in OD, 0.145 in wall``."""
+    say = LengthText(lengths)
+    return f"{say.tube(section.od_mm)} OD, {say.tube(section.wall_mm)} wall"
+
+
+def _end_words(end: Swage | Flat | None, form: LengthFormat) -> str:
     if isinstance(end, Swage):
-        return f"swaged to {fine.text(end.od_mm, unit=True)} outside"
-    return "pressed flat" if isinstance(end, Flat) else "cut square"
+        return f"swaged to {sold_text(form, end.od_mm)} outside"
+    return "flattened" if isinstance(end, Flat) else "cut square"
 
 
 __all__ = ["add_part_sheets"]

@@ -6,7 +6,7 @@ from collections import Counter
 
 from shapely import Polygon
 
-from frame3d.frame.describe.wording import fine_lengths
+from frame3d.frame.describe.wording import fine_lengths, sold_text
 from frame3d.frame.model.members import Frame, PartCount
 from frame3d.frame.model.parts import Plate
 from frame3d.frame.model.roles import Role
@@ -33,9 +33,9 @@ from frame3d.sheets.shop.timber_sheets import PieceSize, add_pieces
 from frame3d.units import LengthFormat
 
 NOTES = (
-    "Each different plate is drawn once; below it stand its mark and how many are made.",
-    "Running figures are from the left and the lower edge: at the bottom and at the left to the "
-    "corners, at the top and at the right to the centres of the holes.",
+    "Each different plate is drawn once, with its mark and quantity below.",
+    "Running dimensions start at the left and lower edges: at the bottom and left, to "
+    "corners; at the top and right, to hole centres.",
 )
 SIZE = PieceSize(largest=2, deepest_mm=70.0, widest_mm=120.0)
 """How large a plate may be drawn."""
@@ -103,7 +103,7 @@ def _table(holes: list[tuple[float, float, float]], lengths: LengthFormat) -> Ta
     fine = fine_lengths(lengths)
     return Table(
         title="Holes, from the left and the lower edge",
-        head=("No.", "Along", "Up", "Ø"),
+        head=("Hole", "Along", "Up", "Ø"),
         rows=tuple(
             (str(n), LengthCell(x), LengthCell(y), fine.text(across))
             for n, (x, y, across) in enumerate(sorted(holes), start=1)
@@ -114,7 +114,7 @@ def _table(holes: list[tuple[float, float, float]], lengths: LengthFormat) -> Ta
 
 def _caption(frame: Frame, count: PartCount[Plate], lengths: LengthFormat) -> str:
     plate, fine = count.part, fine_lengths(lengths)
-    said = [f"{plate.name}, {fine.text(plate.thickness_mm, unit=True)} thick"]
+    said = [f"{plate.name}, {sold_text(lengths, plate.thickness_mm)} thick"]
     diameters = _diameters(plate)
     if len(diameters) == 1:
         [(across, number)] = diameters.items()

@@ -15,6 +15,7 @@ from msgspec import Struct
 
 from frame3d.frame.describe.places import grid_text
 from frame3d.frame.describe.through import Uses
+from frame3d.frame.describe.wording import sold_text
 from frame3d.frame.model.end_forms import Flat, Swage
 from frame3d.frame.model.members import PartCount
 from frame3d.frame.model.parts import Hole, Tube
@@ -84,13 +85,13 @@ def kind_table(kinds: dict[HoleKind, str]) -> Table:
             letter,
             LengthCell(kind.drill_mm, fine=True),
             AngleCell(kind.clock_rad),
-            kind.use or "nothing yet",
+            kind.use or "-",
         )
         for kind, letter in kinds.items()
     )
     return Table(
         title="Holes, through both walls",
-        head=("Hole", "Drill", "Clock", "For"),
+        head=("Hole", "Drill", "Rotation", "For"),
         rows=rows,
         words=(3,),
     )
@@ -126,7 +127,7 @@ def plain_table(groups: Sequence[PartCount[Tube]]) -> Table:
         rows += _with_words(first, grid_text(group.members))
     return Table(
         title=PLAIN_PIECES,
-        head=("Mark", "No.", "Tube", "Length", "Used as", "Where"),
+        head=("Mark", "Qty", "Tube", "Length", "Use", "Location"),
         rows=tuple(rows),
         words=(2, 4, 5),
     )
@@ -142,7 +143,7 @@ def _with_words(first: tuple[Cell, ...], words: str) -> list[tuple[Cell, ...]]:
 def _end(end: Swage | Flat | None, lengths: LengthFormat) -> Cell:
     """How an end is made; a flat with its direction where that is not 0, and its cut."""
     if isinstance(end, Swage):
-        return LengthCell(end.od_mm, fine=True, word="swaged to")
+        return f"swaged to {sold_text(lengths, end.od_mm)}"
     if end is None:
         return "square"
     across = "" if abs(end.clock_rad) < _TINY_RAD else f", facing {lengths.angle(end.clock_rad)}"
@@ -150,7 +151,7 @@ def _end(end: Swage | Flat | None, lengths: LengthFormat) -> Cell:
         return f"flat{across}"
     quarter = math.copysign(math.pi / 2, end.slant_rad)
     longest = (end.clock_rad + quarter) % (2 * math.pi)
-    cut = "on a slant" if shows_cut(end) else f"{lengths.angle(abs(end.slant_rad))} off square"
+    cut = "at an angle" if shows_cut(end) else f"{lengths.angle(abs(end.slant_rad))} off square"
     return f"flat{across}, cut {cut}, longest at {lengths.angle(longest)}"
 
 

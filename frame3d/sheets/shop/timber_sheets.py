@@ -45,11 +45,10 @@ WALL_ROLES = (
 )
 
 NOTES = (
-    "Each different piece is drawn once, lying; below it stand its mark and how many are made. "
-    "Lengths are over all, between the longest points of the ends.",
-    "Running figures along a piece are from its left end, those up it from its lower edge, to "
-    "the centres of holes and to notches; the angle of an end cut is off square. Drill the holes "
-    "before the pieces are put up.",
+    "Each different piece is drawn once, lying down, with its mark and quantity below. "
+    "Lengths are overall, between the longest points.",
+    "Running dimensions start at the left end and the lower edge, to hole centres and "
+    "notches; end cuts are angles off square. Drill the holes before putting the pieces up.",
 )
 
 
@@ -179,7 +178,7 @@ def side_boards(builder: SheetSetBuilder) -> None:
     """The runs of sill and hip boards, then these, their blocks and end stops."""
     notes = (*_lacks(builder, SIDE_ROLES), *RUN_NOTES, *NOTES)
     views = board_views(builder, SIDE_ROLES)
-    add_pieces(builder, "Boards of the sides", views, notes, before=board_runs(builder, notes))
+    add_pieces(builder, "Side boards", views, notes, before=board_runs(builder, notes))
 
 
 def wall_timber(builder: SheetSetBuilder) -> None:
@@ -187,7 +186,7 @@ def wall_timber(builder: SheetSetBuilder) -> None:
     others = [role for role in Role if role not in (*SIDE_ROLES, *WALL_ROLES, Role.DOOR_LEAF)]
     roles = (*WALL_ROLES, *others)
     notes = (*_lacks(builder, roles), *NOTES)
-    add_pieces(builder, "Timber of end walls", board_views(builder, roles), notes)
+    add_pieces(builder, "End wall lumber", board_views(builder, roles), notes)
 
 
 def _lacks(builder: SheetSetBuilder, roles: Sequence[Role]) -> tuple[str, ...]:

@@ -52,7 +52,7 @@ def straight_view(
     mark: str,
     letters: Sequence[str],
     bends_mm: Sequence[float] = (),
-    overall: str = "over all",
+    overall: str = "overall",
 ) -> View:
     """A straight tube, its start at the left.
 
@@ -180,7 +180,7 @@ def clock_key(tube_od_mm: float, wall_mm: float, zero: str) -> View:
         text = f"{90 * quarter}°" + (f" {zero}" if quarter == 0 and zero else "")
         away = far + (1.0 if quarter % 2 else 2.2)
         primitives.append(Label(text=text, at=(away * u, away * v), height=TEXT_MM, align=side))
-    title = Label(text="Clock, seen from the start", at=(0.0, outer + 10.0), height=TEXT_MM)
+    title = Label(text="Rotation, from the start", at=(0.0, outer + 10.0), height=TEXT_MM)
     return View(
         title="",
         primitives=(*primitives, title),

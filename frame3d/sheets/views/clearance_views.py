@@ -26,9 +26,9 @@ from frame3d.sheets.projection.projection import FRONT, Projection
 from frame3d.sheets.projection.silhouettes import Lines, reach_of, silhouette
 
 NOTES = (
-    "Dashed: the strip that a person needs along a walking line, and the margin round a "
-    "machine. Sizes are between finished faces; bolts and nuts are left out.",
-    "Machines are as the design gives them. Measure the machine before the frame is ordered.",
+    "Dashed: the strip a person needs along a walking line, and the margin round a "
+    "machine. Dimensions are between finished faces; bolts and nuts are not counted.",
+    "Machines are as given in the design. Measure the machine before ordering the frame.",
 )
 _BACK = Projection(right=(-1.0, 0.0, 0.0), up=(0.0, 0.0, 1.0))
 _AT_A_HOOP = (

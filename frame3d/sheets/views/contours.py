@@ -38,10 +38,9 @@ def notes(site: Site) -> tuple[str, ...]:
     """What is to be said of the contours."""
     say = lengths_of(site.frame).text
     return (
-        f"Contours every {say(contour_step(site), unit=True)}, straight over the triangles "
-        "between the points that were taken, which are shown as crosses; nothing is drawn "
-        "outside them.",
-        "Heights are above the zero of the levels.",
+        f"Contours every {say(contour_step(site), unit=True)}, straight between the "
+        "measured points, which are shown as crosses; nothing is drawn outside them.",
+        "Heights are above the benchmark's zero.",
     )
 
 
@@ -83,7 +82,7 @@ def contour_plan(site: Site) -> View:
         )
     )  # fmt: skip
     return View(
-        title="Ground in plan",
+        title="Ground plan",
         primitives=tuple(primitives),
         bounds=(min(us), min(vs), max(us), top),
         annotations=tuple(annotations),

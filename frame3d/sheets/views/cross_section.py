@@ -68,13 +68,12 @@ def notes(frame: Frame, hoops: tuple[int, ...]) -> tuple[str, ...]:
         has = "has" if len(hoops) == 2 else "have"
         where = f"{where[:-1]}; {other} {spoken(hoops[1:])} {has} the same ties."
     webs = any(member.spot.hoop == hoops[0] for member in frame.of(Role.WEB))
-    angle = "; the angle is that of a web to the tie" if webs else ""
+    angle = "; the angle is between web and tie" if webs else ""
     return (
-        f"{where} The height of a tie is that of its centreline; nodes are where the centrelines "
-        f"of tubes meet{angle}. Bolts are left out; clamps are shown by what they take up.",
-        "The height under the tie is that under its tube; its clamps or plates hang lower, and the "
-        "clearance sheets give what is free. Webs and "
-        "posts are measured to the ends of their centrelines.",
+        f"{where} Tie height is to its centreline; nodes are where tube centrelines "
+        f"meet{angle}. Bolts are not shown; clamps are shown as the space they take up.",
+        "The height under the tie is to its tube; its clamps or plates hang lower: see the "
+        "clearance sheets. Webs and posts are measured to the ends of their centrelines.",
     )
 
 
@@ -213,9 +212,7 @@ def _heights(
                 )
             )
     annotations.append(
-        Chain(
-            points=((ground, 0.0), (0.0, high)), edge=ViewEdge.RIGHT, names=("over all",), rank=50
-        )
+        Chain(points=((ground, 0.0), (0.0, high)), edge=ViewEdge.RIGHT, names=("overall",), rank=50)
     )
     tops = {}
     for member in members:

@@ -19,13 +19,13 @@ def hardware_notes(seen: WallSeen) -> tuple[str, ...]:
         return ()
     text = lengths_of(seen.frame).text
     said = [
-        "Plates of hinges, brackets and guides that meet at an edge are bent from one piece or "
-        "welded to each other."
+        "Plates of hinges, brackets and guides that meet at an edge are bent from one "
+        "piece or welded together."
     ]
     shelves = _named(seen, "shelf")
     if shelves:
         track = shelves[0].area.bounds[3]
-        said.append(f"The track lies on its brackets {text(track)} above the ground.")
+        said.append(f"The track sits on its brackets {text(track)} above ground.")
     feet = [
         shape
         for name in ("bearing, foot", "guide, foot")
@@ -37,8 +37,8 @@ def hardware_notes(seen: WallSeen) -> tuple[str, ...]:
             {round((shape.area.bounds[1] + shape.area.bounds[3]) / 2, 2) for shape in feet}
         )
         said.append(
-            "The feet of the roll tube's bearings and of the curtain's guides have their middles "
-            f"{', '.join(map(text, heights))} above the ground."
+            "The feet of the roll tube bearings and curtain guides are centred "
+            f"{', '.join(map(text, heights))} above ground."
         )
     return (" ".join(said),)
 
@@ -53,8 +53,8 @@ def bracket_tables(seen: WallSeen) -> tuple[Table, ...]:
         for number, x in enumerate(places, start=1)
     )
     return (Table(
-        title="Middles of the track's brackets",
-        head=("No.", "From the centreline"), rows=rows,
+        title="Track bracket centres",
+        head=("Bracket", "From the centreline"), rows=rows,
     ),)  # fmt: skip
 
 

@@ -24,7 +24,7 @@ def door_notes(doors: Sequence[DoorOpening]) -> tuple[str, ...]:
     hinged = [door for door in doors if door.kind is DoorKind.HINGED]
     if hinged:
         ways = [door.swing.value for door in hinged]
-        text = "The dashed lines on a hinged leaf meet at its hinge side. "
+        text = "Dashed lines on a hinged leaf meet at the hinge side. "
         if len(set(ways)) == 1:
             text += f"The leaves open {ways[0]}."
         else:

@@ -29,9 +29,9 @@ from frame3d.sheets.projection.projection import axis_point
 from frame3d.sheets.projection.silhouettes import FRONT, reach_of, silhouette
 
 _RADII = (
-    "Radii are to the centreline of the tube. Widths are at ground level. The height of the "
-    "ridge or crown is that of the centreline of the tube, at a ridge where the two meet; the "
-    "clear height is that under the hoop there."
+    "Radii are to the tube centreline. Widths are at ground level. Ridge or crown height "
+    "is to the tube centreline (at a ridge, where the two meet); clear height is under the "
+    "hoop there."
 )
 _END_WALL = (
     Role.STUD,
@@ -60,7 +60,7 @@ def notes(frame: Frame) -> tuple[str, ...]:
     """What is to be said about the end elevation of ``frame``."""
     walled = any(member.spot.hoop == 1 for member in frame.of(*_END_WALL))
     wall = "its end wall, " if walled else ""
-    shown = f"The first hoop is shown; {wall}what stands behind it, and hardware, are left out."
+    shown = f"The first hoop is shown; {wall}what is behind it and hardware are not."
     kinds = hoop_kinds(frame)
     if len(kinds) > 1:
         said = "; ".join(
@@ -156,7 +156,7 @@ def _heights(frame: Frame, crown: Crown) -> list[Annotation]:
         (
             (crown.clear_mm, "clear"),
             (crown.axis_mm, top),
-            (crown.over_all_mm, "over all"),
+            (crown.over_all_mm, "overall"),
         ),
         start=2,
     ):

@@ -26,18 +26,17 @@ def notes(seen: WallSeen) -> tuple[str, ...]:
     """What is to be said about the elevation of an end wall."""
     table = pieces(seen)
     girts = bool(seen.of(Role.GIRT))
-    figures = "Running figures at the top are from the centreline of the tunnel to the centres "
+    figures = "Running dimensions at the top are from the tunnel centreline to the centres "
     figures += "of the uprights"
-    figures += ", those at the left from the ground to the centres of the girts." if girts else "."
-    lengths = "Lengths of pieces are over all."
+    figures += "; at the left, from the ground to the girt centres." if girts else "."
+    lengths = "Lengths are overall."
     if END_CUT in table.head:
-        lengths += " An end cut is given by how far it is off square."
+        lengths += " End cuts are angles off square."
     if NOTCH in table.head:
         lengths += " A notch is given by its height; it is as deep as the hoop is thick."
     return (
-        "Seen from outside. What stands behind the wall, its braces, and bolts, screws and "
-        f"clamps are left out. {figures}"
-        + (" Heights of doors are to the header." if seen.doors else ""),
+        "Seen from outside. Parts behind the wall, braces, bolts, screws and clamps are "
+        f"not shown. {figures}" + (" Heights of doors are to the header." if seen.doors else ""),
         lengths,
         *door_notes(sorted(seen.doors, key=seen.reveals)),
         *hardware_notes(seen),
@@ -152,7 +151,7 @@ def _heights(seen: WallSeen, left: float, high: float) -> list[Annotation]:
                 Chain(points=points[::2], edge=ViewEdge.RIGHT, names=("to the header",), rank=2)
             )
     annotations.append(
-        Chain(points=((ground, 0.0), (0.0, high)), edge=ViewEdge.RIGHT, names=("over all",), rank=4)
+        Chain(points=((ground, 0.0), (0.0, high)), edge=ViewEdge.RIGHT, names=("overall",), rank=4)
     )
     return annotations
 

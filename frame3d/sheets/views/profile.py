@@ -68,16 +68,15 @@ def notes(site: Site, times: int) -> tuple[str, ...]:
             f"{site.setting_out.axes.name}"
         )
     )
-    drawn = "as they are" if times == 1 else f"{times} times as high as they are"
+    drawn = "true to scale" if times == 1 else f"{times} times full height"
     return (
-        f"Heights are drawn {drawn}, and are told above the zero of the levels. The string over "
+        f"Heights are drawn {drawn} and given above the benchmark's zero. The string over "
         f"the tops is {run}.",
-        "Mark: from the top of a socket down to the driving mark, which comes to the ground, dug "
-        f"away where it must be. At least {say(driving.embedment_mm, unit=True)} stay in the "
-        "ground, after filling where it must be filled. Short level lines are the ground when it "
-        "is dug or filled.",
-        "Between the points of the levels the ground is flat over triangles; outside them it is "
-        "as high as at the nearest place between them. Look at the ground before driving.",
+        "Mark: from the top of a socket down to its driving mark, at finished ground. At "
+        f"least {say(driving.embedment_mm, unit=True)} is in the ground, after filling "
+        "where filling is needed. Short level lines are the ground once dug or filled.",
+        "Between the measured points the ground is taken as flat triangles; outside them, "
+        "as high as at the nearest point between them. Look at the ground before driving.",
     )
 
 

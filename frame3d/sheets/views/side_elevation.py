@@ -60,11 +60,11 @@ def notes(frame: Frame) -> tuple[str, ...]:
     if any(True for _ in frame.of(Role.TIE)):
         out.append("ties")
     if any(True for _ in frame.of(*_END_WALL)):
-        out.append("end walls but for their braces")
+        out.append("end walls except their braces")
     left = f"{', '.join(out[:-1])}, and {out[-1]},"
-    text = f"The near side is shown. {left} are left out. "
+    text = f"The near side is shown. {left} are not shown. "
     text += "Heights of rails and braces are to their centrelines"
-    text += ", those of a side opening to its edges." if frame.vents else "."
+    text += ", and of a side opening to its edges." if frame.vents else "."
     blocks = [f"{mark} behind {what}" for what, mark in _blocks(frame)]
     return (f"{text} Blocks at the joints: {', '.join(blocks)}." if blocks else text,)
 
@@ -259,7 +259,7 @@ def _heights(
         if points:
             annotations.append(Running(datum=(finish, 0.0), points=points, edge=edge))
         annotations.append(
-            Chain(points=((finish, 0.0), (finish, top)), edge=edge, names=("over all",), rank=3)
+            Chain(points=((finish, 0.0), (finish, top)), edge=edge, names=("overall",), rank=3)
         )
     return annotations
 

@@ -24,10 +24,10 @@ from frame3d.sheets.projection.silhouettes import ABOVE, Lines, reach_of, silhou
 from frame3d.sheets.projection.stretch import HoopRange, cut, marked, match_lines, shown
 
 NOTES = (
-    "Set out from the first hoop. The running figures are distances from it to the centres "
-    "of the sockets; measure them all from there and none from its neighbour.",
-    "The four corner sockets are square when the two diagonals are equal.",
-    "Hoops, rails and hardware are left out of the plan.",
+    "Measure from the first hoop. Running dimensions are from it to the socket centres; "
+    "measure each from there, never from the next socket.",
+    "The four corner sockets are square when both diagonals are equal.",
+    "Hoops, rails and hardware are not shown.",
 )
 
 _ROLES = (Role.SOCKET, Role.SILL_BOARD, Role.JOINT_BLOCK)

@@ -30,10 +30,10 @@ def notes(site: Site) -> tuple[str, ...]:
     out, say = site.setting_out, lengths_of(site.frame).text
     corner, square, staking = out.axes.name, out.square, site.frame.design.staking
     told = [
-        f"Places are given from socket {corner}, and running figures are distances along the "
-        "string from there; measure them all from there and none from its neighbour.",
-        "Strings run from stake to stake over the middles of the corner sockets. The corners are "
-        "square when both diagonals are equal; they may differ by "
+        f"Everything is measured from socket {corner}. Running dimensions are along the "
+        "string; measure each from there, never from the next socket.",
+        "Strings run from stake to stake over the centres of the corner sockets. The "
+        "corners are square when both diagonals are equal; they may differ by "
         f"{say(out.difference_mm, unit=True)}.",
         f"For a square corner at {corner}, SQ-A stands {say(square.along_mm, unit=True)} along and "
         f"SQ-E {say(square.across_mm, unit=True)} across from it, and "
@@ -83,7 +83,7 @@ def staking_plan(site: Site, *, running: bool) -> View:
 def skew_table(site: Site) -> Table:
     """How much the diagonals differ for how much skew."""
     return Table(
-        title="Far end off sideways",
+        title="Far end sideways",
         head=("Diagonals differ by", "Move the far end"),
         rows=tuple(
             (LengthCell(skew.difference_mm), LengthCell(skew.skew_mm))

@@ -42,6 +42,11 @@ _COLOURS = {
     PatternLayer.INSIDE: 8,
 }
 
+_NOTES = (
+    "Measure the delivered material before cutting, bending or drilling.",
+    "Shape and size only: nothing here says what the part or the frame can carry.",
+)
+
 __all__ = ["PARTS_FOLDER", "part_drawing", "write_parts"]
 
 
@@ -140,6 +145,7 @@ def _add_words(
         f"{group.mark}, {group.count} needed",
         describe(group.part, lengths_of(frame)),
         "full size",
+        *_NOTES,
     )
     for number, line in enumerate(reversed(words)):
         doc.modelspace().add_text(

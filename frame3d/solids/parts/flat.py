@@ -77,7 +77,7 @@ def _refuse(board: SawnTimber) -> None:
                 "take less away"
             )
         if not max(abs(end.mitre_rad), abs(end.bevel_rad)) < math.pi / 2:
-            raise SolidError("an end is cut along the board, not across it; cut it less aslant")
+            raise SolidError("an end is cut along the board, not across it; cut it less steeply")
     for up, across in ((y, z) for y in (0.0, depth) for z in (0.0, thick)):
         low = end_x_mm(board, up, across, at_start=True) + laps[0]
         high = end_x_mm(board, up, across, at_start=False) - laps[1]

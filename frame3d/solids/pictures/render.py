@@ -101,9 +101,8 @@ def _judge(status: int, said: bytes, staging: Path) -> None:
 
 def _message(reason: str) -> str:
     return (
-        f"no pictures could be drawn ({reason}); the other files are not affected. "
-        "They need EGL or OSMesa: on Debian and Ubuntu install libegl1 or libosmesa6, or do "
-        "without the pictures"
+        f"no pictures could be drawn ({reason}); the other files are not affected. Pictures "
+        "need EGL or OSMesa: on Debian and Ubuntu install libegl1 or libosmesa6"
     )
 
 

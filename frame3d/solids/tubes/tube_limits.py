@@ -55,7 +55,7 @@ def _refuse_bent_flats(tube: SweptRing) -> None:
         pieces = tube.axis.cut(stretch.start_mm, stretch.end_mm).segments
         if any(isinstance(piece, Arc) for piece in pieces):
             raise SolidError(
-                f"a tube is pressed flat only where it is straight; from {stretch.start_mm} to "
+                f"a tube is flattened only where it is straight; from {stretch.start_mm} to "
                 f"{stretch.end_mm} mm it bends, so make the straight end longer"
             )
 
@@ -68,10 +68,10 @@ def _refuse_slants(tube: SweptRing) -> None:
         if over > 0 and over > end.length_mm - NEGLIGIBLE_MM:
             most = math.atan(end.length_mm * 2 / flat_width_mm(tube.section))
             raise SolidError(
-                f"a flat of {end.length_mm} mm cut on a slant of "
-                f"{math.degrees(abs(end.slant_rad)):.2f}° would be cut {over:.3f} mm back at its "
-                f"short edge, past the flat; make it longer than that, or the slant less than "
-                f"{math.degrees(most):.2f}°"
+                f"a flat of {end.length_mm} mm cut at an angle of "
+                f"{math.degrees(abs(end.slant_rad)):.2f}° would be cut {over:.3f} mm back "
+                "at its short edge, past the flat; make it longer than that, or the slant "
+                f"less than {math.degrees(most):.2f}°"
             )
 
 

@@ -28,6 +28,29 @@ def to_cadquery(frame: Frame) -> cadquery.Assembly:
         If cadquery is not there; it is an extra of this package, since it brings 500 MB.
     SolidError
         If a part cannot be made.
+
+    Examples
+    --------
+    A part of one's own, here a bench from the first hoop to the last, added and exported:
+
+    >>> import tempfile
+    >>> import cadquery
+    >>> import frame3d
+    >>> frame = frame3d.lay_out(frame3d.design_from({
+    ...     "profile": {"style": "quonset", "width": "10 ft"},
+    ...     "bays": {"count": 2, "spacing": "4 ft"},
+    ... }))
+    >>> whole = to_cadquery(frame)
+    >>> long, members = frame.grid.length_mm, len(frame.members)
+    >>> bench = cadquery.Workplane("XY").box(600, long, 40).edges("|Z").fillet(20)
+    >>> place = cadquery.Location((0, long / 2, 800))
+    >>> whole = whole.add(bench, name="bench", loc=place, color=cadquery.Color("tan"))
+    >>> len(whole.children) - members
+    1
+    >>> path = f"{tempfile.mkdtemp()}/tunnel.step"
+    >>> whole = whole.export(path)
+    >>> len(cadquery.importers.importStep(path).solids().vals()) - members
+    1
     """
     try:
         import cadquery

@@ -92,7 +92,7 @@ FIGURES = (
     Figure(name="machines_fit", unit="yes or no", of=_machines_fit,
            words="Whether all machines get in and along the tunnel with their margins"),
     Figure(name="machine_to_wall_mm", unit="mm", of=_machine_to_wall,
-           words="How near to the wall every machine can come"),
+           words="How close to the wall every machine can get"),
     Figure(name="headroom_mm", unit="mm", of=_headroom,
            words="Least height over the walking lines, under everything"),
     Figure(name="bed_headroom_mm", unit="mm", of=_bed_headroom,

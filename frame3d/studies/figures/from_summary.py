@@ -23,13 +23,13 @@ def _kinds(sources: Sources) -> int:
 
 
 FIGURES = (
-    _figure("width_mm", "Width between the centres of the sockets", "mm",
+    _figure("width_mm", "Width between socket centres", "mm",
             "profile.width.centres.mm"),
     _figure("clear_width_mm", "Width inside the hoops at the ground", "mm",
             "profile.width.clear_inside.mm"),
     _figure("ridge_height_mm", "Ridge height to the hoop's centreline", "mm",
             "profile.ridge_height.centres.mm"),
-    _figure("clear_ridge_height_mm", "Height free under the ridge, as made", "mm",
+    _figure("clear_ridge_height_mm", "Clear height under the ridge, as made", "mm",
             "profile.ridge_height.clear.mm"),
     _figure("leg_height_mm", "Height of the legs", "mm", "profile.leg_height.mm"),
     _figure("length_mm", "Length between the centres of the end hoops", "mm",
@@ -39,7 +39,7 @@ FIGURES = (
     _figure("hoops", "Number of hoops", "", "layout.hoops"),
     _figure("sockets", "Number of sockets", "", "layout.sockets"),
     _figure("embedment_mm", "Length of a socket in the ground", "mm", "layout.embedment.mm"),
-    _figure("tie_clear_mm", "Height free under the first tie", "mm",
+    _figure("tie_clear_mm", "Clear height under the first tie", "mm",
             "ties[1].clear_height_under.mm"),
     _figure("film_area_m2", "Film over the hoops", "m2", "cover.film_area.m2"),
     _figure("covered_ground_m2", "Ground that is covered", "m2", "cover.covered_ground.m2"),

@@ -31,7 +31,9 @@ def axis_of(table: VaryTable) -> Axis:
         If what it says does not go together.
     """
     if (table.field is None) == (table.fields is None):
-        raise ValueError('give either field = "profile.width", or fields = [...] that go together')
+        raise ValueError(
+            'give either field = "profile.width", or fields = [...] that vary together'
+        )
     fields = tuple(table.fields) if table.fields is not None else (str(table.field),)
     span = (table.from_, table.to, table.step)
     if table.values is not None:
@@ -41,7 +43,7 @@ def axis_of(table: VaryTable) -> Axis:
     elif table.from_ is None or table.to is None or table.step is None:
         raise ValueError("give values, or from, to and step")
     elif table.fields is not None:
-        raise ValueError("fields that go together have values, each a list")
+        raise ValueError("fields that vary together have values, each a list")
     else:
         values = list(values_between(table.from_, table.to, table.step))
     choices = [_choice(value, fields, together=table.fields is not None) for value in values]
@@ -87,7 +89,8 @@ def _unknown(field: str, design: Table) -> str:
     lacking = _as_a_design_says(field)
     if table is None or lacking:
         return (
-            lacking or f"there is no field {field!r}; write it as profile.width or rail[2].height"
+            lacking
+            or f"there is no such field: {field!r}; write it as profile.width or rail[2].height"
         )
     wanted = 3 if table.several else 2
     if len(path) != wanted or (table.several and not isinstance(path[1], int)):
@@ -107,7 +110,7 @@ def _as_a_design_says(field: str) -> str:
     """What reading a design tells of a name that it does not have."""
     steps = [step for step in path_of(field) if isinstance(step, str)]
     if not steps:
-        return f"there is no field {field!r}; write it as profile.width or rail[2].height"
+        return f"there is no such field: {field!r}; write it as profile.width or rail[2].height"
     table = sections().get(steps[0])
     inner: Written = dict.fromkeys(steps[1:2], "")
     several = table is not None and table.several

@@ -34,8 +34,8 @@ class StudyTable(_Table):
     )
     sample: int | None = Field(
         default=None, ge=1, le=1_000_000,
-        description="a whole number from 1: how many designs to draw by a Latin hypercube; left "
-        "out, all combinations",
+        description="a whole number from 1: how many designs to draw by a Latin hypercube; "
+                    "without it, all combinations",
     )  # fmt: skip
     seed: int = Field(
         default=1, ge=0, description="a whole number from 0, by which the sample is drawn"
@@ -51,7 +51,7 @@ class VaryTable(_Table):
     fields: list[str] | None = Field(
         default=None,
         min_length=1,
-        description='fields that go together, ["hoop.tube", "socket.tube"]',
+        description='fields that vary together, ["hoop.tube", "socket.tube"]',
     )
     values: list[object] | None = Field(
         default=None, min_length=1, max_length=MOST_CHOICES,

@@ -8,6 +8,7 @@ Dask's own settings give certificates for, for all others.
 from __future__ import annotations
 
 import contextlib
+import logging
 import re
 from collections.abc import Iterator
 from typing import Any
@@ -20,6 +21,7 @@ __all__ = ["checked_address", "dask_crew"]
 _ADDRESS = re.compile(r"(?P<kind>tcp|tls)://(?P<host>\[[^\]]+\]|[^:/\[\]]+):(?P<port>\d{1,5})")
 _HERE = ("127.0.0.1", "localhost", "[::1]")
 _TASK_S, _PATIENCE_S = 4.0, 10.0
+_LOGGERS = ("distributed", "tornado", "asyncio")
 _SETTINGS = "distributed.comm.tls"
 
 
@@ -62,6 +64,10 @@ def dask_crew(address: str) -> Iterator[Crew]:
         raise OutputError(
             "--scheduler needs Dask; install it with pip install 'frame3d[dask]'"
         ) from None
+    # What goes wrong on the way is told by the study, once, and not by each of Dask's own parts.
+    for name in [*logging.root.manager.loggerDict]:
+        if name.partition(".")[0] in _LOGGERS:
+            logging.getLogger(name).setLevel(logging.CRITICAL + 1)
     try:
         client: Any = Client(
             place, timeout=_PATIENCE_S, security=_security(place), set_as_default=False

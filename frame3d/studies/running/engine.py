@@ -130,10 +130,10 @@ class _Run:
             each = seconds / len(lines)
             self._each_s = each if self._each_s is None else 0.8 * self._each_s + 0.2 * each
             yield from rows_of(lines)
-        elif isinstance(error, BrokenExecutor | ConnectionError):
-            raise _gone(error) from error
         elif isinstance(error, Frame3dError):
             raise error
+        elif isinstance(error, BrokenExecutor | OSError):
+            raise _gone(error) from error
         else:
             yield from self._failed(job, error)
 

@@ -17,7 +17,6 @@ from msgspec import Struct
 from msgspec.structs import replace
 
 from frame3d.errors import CuttingError
-from frame3d.geometry.sawing import steps_to_mm
 from frame3d.takeoff.cutting.bound import Bound, length_bound, lower_bound, step_of_prices
 from frame3d.takeoff.cutting.choice import choose_covering, choose_exact
 from frame3d.takeoff.cutting.greedy import fill, greedy_plans, shrink, trim_surplus
@@ -253,19 +252,18 @@ def _plan_in_need(problem: Problem, seconds: float) -> Plan:
 
 
 def _shortage(problem: Problem, plan: Plan, more: BarKind, *, proven: bool) -> str:
-    lost: Counter[int] = Counter()
-    for (kind, pattern), times in plan.items():
-        for item, count in pattern if kind == more else ():
-            lost[item] += count * times
-    told = ", ".join(
-        f"{count} of {steps_to_mm(problem.sizes[item] - problem.kerf):.2f} mm"
-        for item, count in sorted(lost.items())
+    lost = sum(
+        count * times
+        for (kind, pattern), times in plan.items()
+        if kind == more
+        for _, count in pattern
     )
-    advice = "give more stock, or longer stock"
     if proven:
-        return f"the stock runs out: {lost.total()} of {problem.total} pieces are left over " \
-            f"({told}); {advice}"  # fmt: skip
+        return (
+            f"the stock runs out: {lost} of {problem.total} pieces do not fit; give more stock, or "
+            "longer stock"
+        )
     return (
-        f"no plan was found in the time given that cuts all {problem.total} pieces from the stock "
-        f"({told} left over); {advice}, or more seconds"
+        f"no plan was found in the time given: {lost} of {problem.total} pieces do not fit; give "
+        "more stock, longer stock, or more seconds"
     )

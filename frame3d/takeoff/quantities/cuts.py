@@ -100,8 +100,8 @@ def _section_plan(
             findings.append(f"{section.name}: {error}")
     if plan is not None and not plan.proven:
         findings.append(
-            f"{section.name}: the cutting plan is not proven the best; another could buy at most "
-            f"{plan.gap:.1%} less"
+            f"{section.name}: the cutting plan is not proven best; another could buy at "
+            f"most {plan.gap:.1%} less"
         )
     return SectionPlan(
         section=section,
@@ -116,9 +116,9 @@ def _section_plan(
 
 def _too_long(section: Section, piece: Piece, reach_mm: float, form: LengthFormat) -> str:
     return (
-        f"{section.name}: {piece.mark} is cut to {form.text(piece.length_mm, unit=True)}, and the "
-        f"longest stock gives {form.text(max(0.0, reach_mm), unit=True)}; name longer stock in "
-        "order.stock_file, or make it of more pieces"
+        f"{section.name}: {piece.mark} needs {form.text(piece.length_mm, unit=True)}, and "
+        f"the longest stock gives {form.text(max(0.0, reach_mm), unit=True)}; list longer "
+        "stock in order.stock_file, or use more pieces"
     )
 
 
@@ -130,7 +130,7 @@ def _goal(order: Order, section: Section, stocks: Sequence[Stock]) -> tuple[Goal
     if not lacking:
         return Goal.LEAST_COST, []
     told = (
-        f"{section.name}: cut for least waste, as {', '.join(lacking)} has no price; least cost "
-        "needs one for every stock length"
+        f"{section.name}: cut for least waste, because {', '.join(lacking)} has no price; "
+        "least cost needs one for every stock length"
     )
     return Goal.LEAST_WASTE, [told]

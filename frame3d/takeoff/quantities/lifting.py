@@ -15,7 +15,7 @@ import math
 
 from msgspec import Struct
 
-from frame3d.units.system import KG_PER_LB
+from frame3d.units import MM_PER_INCH, LengthFormat, UnitSystem
 
 LOAD_CONSTANT_KG = 23.0
 """What an ideal lift may weigh, kg."""
@@ -89,14 +89,19 @@ class Lift(Struct, frozen=True, kw_only=True):
             * self.grip
         )
 
-    @property
-    def text(self) -> str:
-        """The assumptions and the limit, as one line."""
+    def text(self, form: LengthFormat) -> str:
+        """The assumptions and the limit, as one line, in the units of ``form``."""
+
+        def say(length_cm: float) -> str:
+            if form.system is UnitSystem.METRIC:
+                return f"{length_cm:g} cm"
+            return f"{10 * length_cm / MM_PER_INCH:.0f} in"
+
         return (
-            f"{self.name}: hands {self.reach_cm:g} cm before the ankles (H), "
-            f"{self.height_cm:g} cm up at the start (V), raised by {self.travel_cm:g} cm (D), "
+            f"{self.name}: hands {say(self.reach_cm)} in front of the ankles (H), "
+            f"{say(self.height_cm)} up at the start (V), lifted {say(self.travel_cm)} (D), "
             f"turn of {self.turn_deg:g} deg (A), FM {self.often:g}, CM {self.grip:g}: "
-            f"{self.limit_kg:.1f} kg ({self.limit_kg / KG_PER_LB:.1f} lb) for each person"
+            f"{form.mass(self.limit_kg)} per person"
         )
 
 

@@ -128,7 +128,7 @@ def read_prices(path: ListSource) -> Prices:
         (first, _), (other, number), *_ = currencies.items()
         found.fault(
             number, "currency",
-            f'got "{other}" after "{first}"; sums need one currency, so give all prices in it',
+            f'got "{other}" after "{first}"; give all prices in one currency',
         )  # fmt: skip
     found.done()
     return Prices(
@@ -140,7 +140,7 @@ def read_prices(path: ListSource) -> Prices:
 def _price(found: UserList, row: Row) -> Price:
     item = row.cells["item"]
     if not item:
-        found.fault(row.number, "item", "is empty; name the item as the take-off does")
+        found.fault(row.number, "item", "is empty; name the item as in the take-off")
     per = found.choice(row, "per", [per.value for per in Per])
     pack = found.whole(row, "pack", low=1)
     return Price(
@@ -158,6 +158,6 @@ def _check_once(found: UserList, row: Row, price: Price, seen: dict[_Key, int]) 
     if key in seen:
         found.fault(
             row.number, "item",
-            f"has a price in row {seen[key]} already; take one of the two rows out",
+            f"has a price in row {seen[key]} already; remove one of the two rows",
         )  # fmt: skip
     seen.setdefault(key, row.number)

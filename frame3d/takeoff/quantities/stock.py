@@ -85,7 +85,7 @@ def read_stock(path: ListSource, known: frozenset[str]) -> tuple[StockRow, ...]:
         if not row.cells["length"]:
             found.fault(row.number, "length", 'is empty; give a length such as "24 ft" or "6 m"')
         if owned and not row.cells.get("count"):
-            found.fault(row.number, "count", "is empty; say how many of them lie in the yard")
+            found.fault(row.number, "count", "is empty; say how many you have on hand")
         rows.append(
             StockRow(
                 sections=_names(found, row.number, row.cells["section"], keys),
@@ -117,7 +117,7 @@ def stocks_for(
     mine = [row for row in listed if key in row.sections and row.count != 0]
     stocks = [
         Stock(
-            name=f"{form.text(row.length_mm, unit=True)} from the yard",
+            name=f"{form.text(row.length_mm, unit=True)} on hand",
             length_mm=row.length_mm,
             price=None,
             available=row.count,

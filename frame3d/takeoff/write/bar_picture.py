@@ -39,7 +39,7 @@ def bar_picture(takeoff: Takeoff) -> str:
         f'<rect width="{WIDTH:g}" height="{top + MARGIN:g}" fill="#ffffff"/>',
         f'<text x="{MARGIN:g}" y="{MARGIN + 14:g}" font-size="17">{title}</text>',
         f'<text x="{MARGIN:g}" y="{MARGIN + 34:g}" fill="#444444">Cut from left to right. '
-        "White, dashed: offcut to keep. Grey: waste, saw cuts and trims.</text>",
+        "White, dashed: offcut to keep. Grey: waste, saw cuts and trim.</text>",
     ]
     return "\n".join([*head, *body, "</svg>"]) + "\n"
 
@@ -51,7 +51,7 @@ def _section(
     bars = len(plan.bars)
     heading = f"{section.section.name}: {bars} {'length' if bars == 1 else 'lengths'}"
     if not plan.proven:
-        heading += f"; not proven the best, at most {plan.gap:.1%} off it"
+        heading += f"; not proven best, at most {plan.gap:.1%} could be saved"
     yield (
         f'<text x="{MARGIN:g}" y="{top + 24:g}" font-size="14" font-weight="bold">'
         f"{escape(heading)}</text>"

@@ -97,7 +97,7 @@ def bar_table(takeoff: Takeoff) -> DataTable:
             rows.append(
                 {
                     "section": section.section.name,
-                    "source": "from the yard" if stock.owned else "buy",
+                    "source": "on hand" if stock.owned else "buy",
                     "length": stock.length_mm,
                     "length_text": form.text(stock.length_mm, unit=True),
                     "count": count,
@@ -112,11 +112,11 @@ def bar_table(takeoff: Takeoff) -> DataTable:
             DataColumn(key="source", header="Source", width=14),
             *length_columns(takeoff.frame, "length", "Length"),
             DataColumn(key="count", header="Count", quantity=_COUNT, total=True, width=8),
-            DataColumn(key="together", header="Length together", quantity=_LENGTH, width=14,
+            DataColumn(key="together", header="Total length", quantity=_LENGTH, width=14,
                    product=("count", "length")),
         ),
         rows=tuple(rows),
-        note="What has no plan is told under Notes, with the reason.",
+        note="For anything without a plan, see Notes for the reason.",
     )  # fmt: skip
 
 
@@ -151,21 +151,21 @@ def cut_table(takeoff: Takeoff) -> DataTable:
         columns=(
             DataColumn(key="section", header="Section", width=26),
             DataColumn(key="bars", header="Bar", width=10),
-            DataColumn(key="alike", header="Bars alike", quantity=_COUNT, width=8),
+            DataColumn(key="alike", header="Bars", quantity=_COUNT, width=8),
             DataColumn(key="stock", header="Cut from", width=22),
             DataColumn(key="cut", header="Cut", quantity=_COUNT, width=6),
             DataColumn(key="mark", header="Mark", width=8),
             *length_columns(takeoff.frame, "length", "Cut length"),
-            *length_columns(takeoff.frame, "left", "Left after it"),
+            *length_columns(takeoff.frame, "left", "Left over"),
             DataColumn(key="offcut", header="Offcut", width=10),
         ),
         rows=tuple(rows),
-        note=f"In the order of the saw, longest first. Saw cuts: tube "
+        note="In cutting order, longest first. Saw cuts: tube "
         f"{form.text(order.tube_kerf, unit=True)}, boards "
         f"{form.text(order.timber_kerf, unit=True)}; "
-        f"{form.text(order.end_trim, unit=True)} is cut off every bar first, both ends "
-        f"together; bent pieces are cut with {form.text(order.straight_end, unit=True)} straight "
-        f"at each end.",
+        f"{form.text(order.end_trim, unit=True)} is trimmed off every bar first, both "
+        "ends together; bent pieces are cut with a grip length of "
+        f"{form.text(order.straight_end, unit=True)} at each end.",
     )
 
 
@@ -210,12 +210,12 @@ def plan_table(takeoff: Takeoff) -> DataTable:
             DataColumn(key="bought", header="Length bought", quantity=_LENGTH, width=14),
             DataColumn(key="waste", header="Waste", quantity=_LENGTH, width=12),
             DataColumn(key="kept", header="Offcuts to keep", quantity=_LENGTH, width=12),
-            DataColumn(key="proven", header="Proven the best", width=10),
+            DataColumn(key="proven", header="Proven best", width=10),
             DataColumn(
-                key="gap", header="At most better by, %", quantity=Quantity.NUMBER, width=10
+                key="gap", header="Could save at most, %", quantity=Quantity.NUMBER, width=10
             ),
-            DataColumn(key="left_out", header="Pieces left out", quantity=_COUNT, width=9),
+            DataColumn(key="left_out", header="Pieces not planned", quantity=_COUNT, width=9),
         ),
         rows=tuple(rows),
-        note="Waste: saw cuts, trims and offcuts too short to keep.",
+        note="Waste: saw cuts, trim and offcuts too short to keep.",
     )

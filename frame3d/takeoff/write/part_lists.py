@@ -51,7 +51,7 @@ def _parts(takeoff: Takeoff) -> DataTable:
     form = lengths_of(takeoff.frame)
     columns = [
         DataColumn(key="mark", header="Mark", width=7),
-        DataColumn(key="role", header="Used as", width=13),
+        DataColumn(key="role", header="Use", width=13),
         DataColumn(key="description", header="Description", width=36),
         DataColumn(key="material", header="Material", width=17),
         DataColumn(key="section", header="Section", width=22),
@@ -67,15 +67,15 @@ def _parts(takeoff: Takeoff) -> DataTable:
             key="surface_total", header="Zinc surface", quantity=_AREA, width=11, total=True,
             product=("count", "surface_each"),
         ),
-        DataColumn(key="where", header="Where it goes", width=40),
+        DataColumn(key="where", header="Location", width=40),
     ]  # fmt: skip
     return DataTable(
         key="parts",
         title="Parts",
         columns=tuple(columns),
         rows=tuple(_part_row(group, form) for group in takeoff.frame.parts()),
-        note="Length of a bent tube: developed, along its axis. Zinc surface: inside and outside, "
-        "holes not taken off; bought hardware comes with its own.",
+        note="Length of bent tube: developed length, along its axis. Zinc surface: inside "
+        "and outside, holes not deducted; bought hardware is already coated.",
     )
 
 
@@ -105,7 +105,7 @@ def _materials(parts: DataTable) -> DataTable:
     matching = "SUMPRODUCT(({{parts:material}}={{material}})*{{parts:{key}}})"
     return DataTable(
         key="materials",
-        title="Sums by material",
+        title="Totals by material",
         columns=(DataColumn(key="material", header="Material", width=26), *_sum_columns(matching)),
         rows=tuple({"material": name, **_sum_row(parts, rows)} for name, rows in groups.items()),
     )
@@ -123,10 +123,10 @@ def _sums(parts: DataTable) -> DataTable:
         "{{parts:{key}}})"
     )
     pieces, *others = _sum_columns(matching)
-    length = DataColumn(key="length", header="Length together", quantity=_LENGTH, width=16)
+    length = DataColumn(key="length", header="Total length", quantity=_LENGTH, width=16)
     return DataTable(
         key="sums",
-        title="Sums by material and section",
+        title="Totals by material and section",
         columns=(
             DataColumn(key="material", header="Material", width=20),
             DataColumn(key="section", header="Section", width=26),
@@ -193,12 +193,12 @@ def _hardware(takeoff: Takeoff) -> DataTable:
             DataColumn(key="marks", header="Marks", width=12),
             DataColumn(key="needed", header="Needed", quantity=_COUNT, total=True, width=8),
             DataColumn(key="spares", header="Spares", quantity=_COUNT, total=True, width=8),
-            DataColumn(key="pack", header="In a pack", quantity=_COUNT, width=8),
+            DataColumn(key="pack", header="Per pack", quantity=_COUNT, width=8),
             DataColumn(key="packs", header="Packs", quantity=_COUNT, width=8,
                    formula="ROUNDUP(({needed}+{spares})/{pack},0)"),
             DataColumn(key="buy", header="To buy", quantity=_COUNT, total=True, width=8,
                    product=("packs", "pack")),
-            DataColumn(key="where", header="Where it goes", width=40),
+            DataColumn(key="where", header="Location", width=40),
         ),
         rows=tuple(
             {
@@ -217,9 +217,10 @@ def _hardware(takeoff: Takeoff) -> DataTable:
             }
             for row in takeoff.hardware
         ),
-        note=f"Spares: {order.spare_percent:g} % of what is needed, at least {order.spare_least} "
-        "of each, rounded up to whole packs. Two halves make a swivel coupler. Grade and finish "
-        "are those of the design and no statement about strength.",
+        note=f"Spares: {order.spare_percent:g} % of the quantity needed, at least "
+             f"{order.spare_least} of each, rounded up to full packs. Two halves make a swivel "
+             "coupler. Grade and finish are from the design and say nothing about the strength "
+             "of the frame.",
     )  # fmt: skip
 
 
@@ -230,7 +231,7 @@ def _joints(takeoff: Takeoff) -> DataTable:
         better = joint.better_mm
         thread = "no" if not joint.is_thread_sheared else "yes"
         if better is not None:
-            thread = f"yes; {form.text(better, unit=True)} long would keep it out"
+            thread = f"yes; {form.text(better, unit=True)} long would avoid it"
         rows.append(
             {
                 "mark": joint.mark,
@@ -259,16 +260,16 @@ def _joints(takeoff: Takeoff) -> DataTable:
             DataColumn(key="drill", header="Drill", width=10),
             DataColumn(key="grip", header="Grip", quantity=_LENGTH, width=9),
             DataColumn(key="washers", header="Washers", quantity=_COUNT, width=9),
-            DataColumn(key="thread_from", header="Thread from", quantity=_LENGTH, width=10),
+            DataColumn(key="thread_from", header="Thread starts", quantity=_LENGTH, width=10),
             DataColumn(key="last_plane", header="Last shear plane", quantity=_LENGTH, width=10),
             DataColumn(key="sheared", header="Thread in a shear plane", width=24),
             DataColumn(key="past_grip", header="Past the grip", quantity=_LENGTH, width=10),
-            DataColumn(key="where", header="Where it goes", width=40),
+            DataColumn(key="where", header="Location", width=40),
         ),
         rows=tuple(rows),
-        note="Distances along a bolt are from under its head. Grip: what lies between head and "
-        "nut, washers included. Past the grip: nut, two threads, and what the stocked length "
-        "has over.",
+        note="Distances along a bolt are from under its head. Grip: everything between head "
+        "and nut, washers included. Past the grip: nut, two threads, and the rest of "
+        "the stocked length.",
     )
 
 
@@ -282,7 +283,7 @@ def _handling(takeoff: Takeoff) -> DataTable:
             DataColumn(key="description", header="Description", width=44),
             DataColumn(key="count", header="Count", quantity=_COUNT, width=7),
             DataColumn(key="mass", header="Mass each", quantity=_MASS, width=10),
-            DataColumn(key="reach", header="Longest way across", quantity=_LENGTH, width=12),
+            DataColumn(key="reach", header="Longest dimension", quantity=_LENGTH, width=12),
             *(DataColumn(key=f"centre_{axis}", header=f"Centre of mass {axis}", quantity=_LENGTH,
                      width=11) for axis in "xyz"),
             DataColumn(key="hands", header="People to carry", quantity=_COUNT, width=10),
@@ -299,8 +300,8 @@ def _handling(takeoff: Takeoff) -> DataTable:
             }
             for carried in takeoff.carried
         ),
-        note="Centre of mass in the part's own axes: x along a tube or board from its start. How "
-        "the number of people is worked out stands under Notes.",
+        note="Centre of mass in the part's own axes: x along a tube or board from its start. "
+             "For how the number of people is worked out, see Notes.",
     )  # fmt: skip
 
 
@@ -329,7 +330,7 @@ def _hoops(takeoff: Takeoff) -> DataTable:
             }
             for hoop in takeoff.hoops
         ),
-        note="Joined on the ground, with its sleeves, plates and their bolts; the centre of mass "
+        note="Assembled on the ground, with its sleeves, plates and bolts; centre of mass "
         "as it stands.",
     )
 
@@ -364,5 +365,5 @@ def _cost(takeoff: Takeoff) -> DataTable:
             }
             for line in takeoff.cost
         ),
-        note="Prices are those of the price list; what has none is not in the sum.",
+        note="Prices are from your price list; items without a price are not in the sum.",
     )  # fmt: skip

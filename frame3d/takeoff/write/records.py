@@ -9,54 +9,83 @@ from pathlib import Path
 
 from frame3d import __version__
 from frame3d.frame.describe.wording import CAUTIONS, fine_lengths, lengths_of
+from frame3d.schemas import Document
 from frame3d.takeoff.quantities.cost import missing_items, total_cost
 from frame3d.takeoff.quantities.handling import LEAST_LONG, LEAST_TO_RAISE, LONG_MM
 from frame3d.takeoff.quantities.lifting import CARRY, RAISE
 from frame3d.takeoff.quantities.prices import COLUMNS as PRICE_COLUMNS
 from frame3d.takeoff.quantities.prices import Per
 from frame3d.takeoff.take_off import Takeoff
+from frame3d.units import KG_PER_LB, MM_PER_FOOT, LengthFormat, UnitSystem
 from frame3d.units.cells import as_cell
 from frame3d.units.data_tables import DataTable, Json, Units
 
-__all__ = ["assumptions", "figures", "record_of", "record_text", "write_csv", "write_prices"]
+__all__ = [
+    "FIRST_LINE",
+    "assumptions",
+    "figures",
+    "record_of",
+    "record_text",
+    "write_csv",
+    "write_prices",
+]
+
+
+FIRST_LINE = (
+    "# Quantities only: nothing here says what the frame can carry. Loads and permits are for "
+    "local codes and a licensed professional."
+)
+"""First in each list for people, as a comment."""
 
 
 def assumptions(takeoff: Takeoff) -> tuple[str, ...]:
     """What the numbers of people and the masses rest on."""
     form, zinc = lengths_of(takeoff.frame), takeoff.frame.design.order.zinc
     return (
-        CARRY.text,
-        RAISE.text,
-        "These are the recommended weight limits of the NIOSH lifting equation (DHHS 94-110) for "
-        "one person and both hands; that several people share a mass evenly is an assumption.",
-        f"Never fewer than {LEAST_TO_RAISE} people raise a hoop, and pieces of "
-        f"{form.text(LONG_MM, unit=True)} and more are carried by at least {LEAST_LONG} (common "
-        "practice, no source).",
-        "Masses are those of the bare steel; zinc is not counted."
+        CARRY.text(form),
+        RAISE.text(form),
+        "These are recommended weight limits from the NIOSH lifting equation (DHHS 94-110) "
+        "for one person using both hands; that several people share a load evenly is an "
+        "assumption.",
+        f"At least {LEAST_TO_RAISE} people raise a hoop, and at least {LEAST_LONG} carry a "
+        f"piece of {form.text(LONG_MM, unit=True)} or longer (common practice, no source).",
+        "Steel is weighed bare; zinc is not counted."
         if zinc is None
-        else f"Masses to carry and raise count {zinc:g} g of zinc on each m² of surface of tubes "
-        "and plates; those of the parts list are of the bare steel.",
-        "Steel 7850 kg/m³; boards at the density of their section, dry: fresh treated boards can "
-        "weigh half as much again.",
+        else f"To carry and raise, tubes and plates are weighed with {_zinc(form, zinc)} of zinc "
+        "on their surface; the parts list has bare steel.",
+        "{_density(form)}; boards at the density of their section, dry: fresh treated "
+        "boards can weigh half as much again.",
     )
+
+
+def _zinc(form: LengthFormat, grams_per_m2: float) -> str:
+    if form.system is UnitSystem.METRIC:
+        return f"{grams_per_m2:g} g/m²"
+    return f"{form.mass(grams_per_m2 / 1000 * MM_PER_FOOT**2 / 1e6)}/ft²"
+
+
+def _density(form: LengthFormat) -> str:
+    if form.system is UnitSystem.METRIC:
+        return "Steel 7850 kg/m³"
+    return f"Steel {7850 * (MM_PER_FOOT / 1000) ** 3 / KG_PER_LB:.0f} lb/ft³"
 
 
 def figures(takeoff: Takeoff) -> list[tuple[str, str]]:
     """The figures that an order begins with, as names and texts."""
     form = lengths_of(takeoff.frame)
     rows = [
-        ("Mass of all parts", form.mass(takeoff.mass_kg)),
+        (f"{form.mass_word.capitalize()} of all parts", form.mass(takeoff.mass_kg)),
         ("Surface of tubes and plates", form.area(takeoff.surface_mm2)),
     ]
     if takeoff.frame.design.order.zinc is not None:
-        rows.append(("Zinc on it", form.mass(takeoff.zinc_kg)))
+        rows.append(("Zinc on them", form.mass(takeoff.zinc_kg)))
     for hoop in takeoff.hoops:
         name = f"A hoop as raised ({len(hoop.hoops)} of them)"
         rows.append((name, f"{form.mass(hoop.mass_kg)}, {hoop.hands} people"))
     lines, missing = takeoff.cost, len(missing_items(takeoff.cost))
     if missing < len(lines):
         money = f"{total_cost(lines):.2f} {takeoff.currency}".strip()
-        without = f", without {missing} items that have no price" if missing else ""
+        without = f", without {missing} unpriced items" if missing else ""
         rows.append(("Cost", f"{money}{without}"))
     return rows
 
@@ -66,6 +95,7 @@ def record_of(takeoff: Takeoff, tables: Sequence[DataTable]) -> dict[str, Json]:
     missing = missing_items(takeoff.cost)
     form = lengths_of(takeoff.frame)
     return {
+        "schema": Document.TAKEOFF.value,
         "program": f"frame3d {__version__}",
         "project": takeoff.frame.design.project.model_dump(mode="json"),
         "units": {
@@ -98,13 +128,14 @@ def record_text(record: dict[str, Json]) -> str:
 
 
 def write_csv(path: Path, table: DataTable, units: Units) -> None:
-    """Write a table as CSV: one row of names, then the rows.
+    """Write a table as CSV for people: a caution, one row of names, then the rows.
 
     In UTF-8 with a byte order mark, by which spreadsheets know it, and with no text that they
     would take for a formula.
     """
     with path.open("w", encoding="utf-8-sig", newline="") as file:
         writer = csv.writer(file, lineterminator="\n")
+        writer.writerow([FIRST_LINE])
         writer.writerow([as_cell(table.header(column, units)) for column in table.columns])
         for values in table.values(units):
             writer.writerow(["" if value is None else as_cell(value) for value in values])
@@ -131,6 +162,7 @@ def write_prices(path: Path, takeoff: Takeoff) -> None:
             rows.append([line.item, "", _price(line.price), line.per.value, pack])
     with path.open("w", encoding="utf-8-sig", newline="") as file:
         writer = csv.writer(file, lineterminator="\n")
+        writer.writerow([FIRST_LINE])
         writer.writerow(PRICE_COLUMNS)
         writer.writerows([*map(as_cell, (*row, takeoff.currency)), ""] for row in rows)
 

@@ -142,7 +142,7 @@ def _table(
                 table.total(column, units),
             )  # fmt: skip
     if any(column.total for column in table.columns) and table.rows:
-        sheet.write_string(SUM_ROW, 0, "Sum of the rows shown", formats.note)
+        sheet.write_string(SUM_ROW, 0, "Total of the rows shown", formats.note)
     for number, values in enumerate(table.values(units), start=FIRST_ROW):
         wrapped = [value if isinstance(value, str) and column.width >= _WRAPPED_FROM else ""
                    for column, value in zip(table.columns, values, strict=True)]  # fmt: skip
@@ -231,8 +231,8 @@ def _notes(book: Workbook, formats: _Formats, takeoff: Takeoff) -> None:
     sheet.set_column(1, 1, 100)
     sheet.write_string(0, 0, f"{takeoff.frame.design.project.name}: take-off", formats.title)
     rows = [("", name, text) for name, text in figures(takeoff)]
-    rows += [("To know before ordering", "", text) for text in takeoff.told]
-    rows += [("What this rests on", "", text) for text in assumptions(takeoff)]
+    rows += [("Read before ordering", "", text) for text in takeoff.told]
+    rows += [("Assumptions", "", text) for text in assumptions(takeoff)]
     rows += [("Cautions", "", text) for text in CAUTIONS]
     before = ""
     for number, (heading, name, text) in enumerate(rows, start=2):

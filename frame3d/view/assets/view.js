@@ -19,7 +19,7 @@ function pressed(node, on) {
 
 async function unpacked(id) {
   if (!window.DecompressionStream)
-    throw new Error('This browser is too old to unpack the frame; one of 2023 or newer can.');
+    throw new Error('This browser is too old to show the frame in 3D; use one from 2023 or later.');
   const bytes = Uint8Array.from(atob(get(id).textContent.trim()), (c) => c.charCodeAt(0));
   const opened = new Blob([bytes]).stream().pipeThrough(new DecompressionStream('deflate'));
   return new Response(opened).arrayBuffer();
@@ -37,7 +37,7 @@ class Page {
     get('clear').onclick = () => this.pick(null);
     get('alike').onclick = () => this.choose(viewer.find({mark: this.mark}));
     addEventListener('beforeprint', () => {
-      const image = make('img', {src: viewer.picture(), alt: 'The frame as it was on the screen'});
+      const image = make('img', {src: viewer.picture(), alt: 'The frame as shown on screen'});
       get('picture').replaceChildren(image);
       for (const id of ['findings', 'figures']) get(id).open = true;
     });
@@ -62,7 +62,7 @@ class Page {
     if (distance !== null)
       this.say(`${text(distance)}; across ${text(Math.abs(dx))}, along ${text(Math.abs(dy))}, `
                + `up ${text(Math.abs(dz))}`);
-    else this.say(a ? 'Now the second point.' : 'Click two points; corners near by are caught.');
+    else this.say(a ? 'Now click the second point.' : 'Click two points; it snaps to nearby corners.');
   }
 
   say(words) { get('hint').textContent = tied(words); }
@@ -86,10 +86,10 @@ class Page {
     this.mark = member.mark;
     const rows = marks.length > 1
       ? [['Marks', marks.join(', ')], ['Members', String(ids.length)]]
-      : [['Mark', member.mark], ['Role', member.role], ['What', member.what],
-         ['Section', member.section], ['Length', member.length], ['Mass', member.mass],
+      : [['Mark', member.mark], ['Role', member.role], ['Description', member.what],
+         ['Section', member.section], ['Length', member.length], [/ (?:lb|oz)$/.test(member.mass) ? 'Weight' : 'Mass', member.mass],
          ['Place', ids.length > 1 ? `${ids.length} places` : member.place],
-         ['Made alike', String(member.count)]];
+         ['Count', String(member.count)]];
     get('about').replaceChildren(...rows.filter(([, text]) => text).flatMap(
       ([name, text]) => [make('dt', {textContent: name}), make('dd', {textContent: tied(text)})]));
     get('alike').hidden = marks.length > 1 || ids.length === member.count;

@@ -1,6 +1,6 @@
 // Two designs side by side: the one on the page and one that was kept, with what differs.
 
-import { byId, el, say } from "./dom.js";
+import { byId, el, say, massName } from "./dom.js";
 import { placeOf } from "./state.js";
 import { written } from "./toml.js";
 import { swatch } from "./view.js";
@@ -18,16 +18,16 @@ export class Compare {
     this.nameOf = nameOf;
     this.root = byId("compare");
     this.swap = el("button", { type: "button", id: "swap", disabled: true, click: onSwap },
-      "Change places");
+      "Swap");
     this.forget = el("button", { type: "button", id: "forget", disabled: true, click: onForget },
-      "Forget it");
+      "Clear");
     this.pair = el("div", { class: "pair", hidden: true });
     this.key = el("p", { class: "key", hidden: true },
       el("span", {}, swatch("#9aa0a6"), " the same in both"),
       el("span", {}, swatch("#d1611f"), " only in this one"));
     this.differences = el("div", { class: "differences", tabindex: "0", role: "region",
-      "aria-label": "What differs" },
-    el("p", { class: "quiet" }, "Keep the design as it is now, change it, and see here what differs."));
+      "aria-label": "Differences" },
+    el("p", { class: "quiet" }, "Keep the design as it is now, change it, and compare here."));
     this.root.append(
       el("div", { class: "bar" }, el("div", { class: "set" },
         el("button", { type: "button", id: "keep", click: onKeep }, "Keep this design"),
@@ -52,7 +52,7 @@ export class Compare {
     this.pair.hidden = this.key.hidden || this.#viewers?.length === 0;
     if (!this.kept?.words) {
       this.differences.replaceChildren(el("p", { class: "quiet" },
-        "Keep the design as it is now, change it, and see here what differs."));
+        "Keep the design as it is now, change it, and compare here."));
       return;
     }
     if (!this.#drawn) this.#draw();
@@ -94,7 +94,7 @@ export class Compare {
       }
     } catch (error) {
       this.#viewers = [];
-      this.key.textContent = `${error.message} What differs stands below.`;
+      this.key.textContent = `${error.message} The differences are listed below.`;
       this.pair.hidden = true;
     }
   }
@@ -110,8 +110,8 @@ export class Compare {
       checked && table("Findings", rowsOf(findings(now), findings(kept))),
     ].filter(Boolean);
     this.differences.replaceChildren(...tables.length ? tables
-      : [el("p", {}, "Nothing differs.")]);
-    say(tables.length ? "The differences are shown." : "Nothing differs.");
+      : [el("p", {}, "No differences.")]);
+    say(tables.length ? "The differences are shown." : "No differences.");
   }
 }
 
@@ -143,7 +143,7 @@ function valuesOf(design) {
 }
 
 const figures = ({ words, found }, checked) =>
-  new Map([...words.figures, ...checked ? [["Mass of all parts", found.mass]] : []]);
+  new Map([...words.figures, ...checked ? [[`${massName(found.mass)} of all parts`, found.mass]] : []]);
 const findings = ({ found }) =>
   new Map((found?.findings ?? []).map((f) => [`${f.rule}, ${f.where}`, `${f.severity}: ${f.message}`]));
 

@@ -16,6 +16,9 @@ export function el(tag, attributes = {}, ...children) {
   return made;
 }
 
+/** What a mass is called: weight where it is told in pounds. */
+export const massName = (text) => (/ (?:lb|oz)$/.test(text) ? "Weight" : "Mass");
+
 export const byId = (id) => document.getElementById(id);
 
 /** Say something to those who do not see the page change. */

@@ -147,8 +147,8 @@ export class Field {
     const { facts } = this;
     const text = defaultValue === null || defaultValue === undefined || defaultValue.length === 0
       ? workedOut ?? "" : shownValue(facts, defaultValue);
-    if (this.left) this.left.textContent = text ? `${text} (left out)` : "left out";
-    else if (this.box.tagName === "INPUT") this.box.placeholder = text || "left out";
+    if (this.left) this.left.textContent = text ? `${text} (default)` : "default";
+    else if (this.box.tagName === "INPUT") this.box.placeholder = text || "default";
   }
 
   /** How the program has read it, where that looks different from what was typed. */

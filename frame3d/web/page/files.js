@@ -12,7 +12,7 @@ export class Files {
   constructor(kinds, design, save) {
     this.design = design;
     byId("files").append(
-      el("p", { class: "quiet" }, "Exact solids take some seconds up to minutes. The page stays in use."),
+      el("p", { class: "quiet" }, "Exact solids take from seconds to minutes. You can go on working."),
       el("ul", { class: "files" },
         el("li", {}, el("button", { type: "button", class: "save", click: save }, "TOML"),
           el("span", { class: "meaning" }, "The design, to open here again or build from")),

@@ -169,7 +169,7 @@ export class Form {
     for (const group of this.root.querySelectorAll("details.group")) {
       const wrong = group.querySelectorAll(".fault:not([hidden])").length;
       const mark = group.querySelector(".mark");
-      mark.textContent = wrong ? `${wrong} to mend` : "";
+      mark.textContent = wrong ? `${wrong} to fix` : "";
     }
     return left;
   }
@@ -216,15 +216,15 @@ export class Form {
     const left = units.default ?? null;
     const lines = [el("p", {}, el("strong", {}, facts.label), `: ${sentence(facts.meaning)}`)];
     if (units.allowed) lines.push(el("p", {}, sentence(units.allowed)));
-    if (facts.several && facts.kind !== "choice") lines.push(el("p", {}, "Several with commas."));
+    if (facts.several && facts.kind !== "choice") lines.push(el("p", {}, "Separate several with commas."));
     if (left !== null && left.length !== 0) {
       const why = facts.why ? ` (${facts.why})` : "";
-      lines.push(el("p", {}, `Left out: ${[left].flat().join(", ")}${why}.`));
+      lines.push(el("p", {}, `Default: ${[left].flat().join(", ")}${why}.`));
     } else {
       if (units.example !== null) lines.push(el("p", {}, `For example ${[units.example].flat().join(", ")}.`));
       if (facts.why) lines.push(el("p", {}, sentence(facts.why)));
     }
-    if (facts.goes_by) lines.push(el("p", {}, `Left out, it goes by ${facts.goes_by}.`));
+    if (facts.goes_by) lines.push(el("p", {}, `Default: follows ${facts.goes_by}.`));
     byId("help").replaceChildren(...lines);
   }
 }

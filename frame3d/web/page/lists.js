@@ -15,8 +15,8 @@ export class Lists {
     this.onGiven = onGiven;
     this.onChange = onChange;
     byId("lists").append(
-      el("p", { class: "quiet" }, "CSV files of yours: choose them, or drop them on their line. "
-        + "They stay in this page and are forgotten with it."),
+      el("p", { class: "quiet" }, "Your CSV files: choose them, or drop them on their line. "
+        + "They stay in this page only, until you close it."),
       el("ul", { class: "lists" }, kinds.map(({ what, title }) => this.#row(what, title))));
   }
 
@@ -29,8 +29,8 @@ export class Lists {
     const file = el("input", { type: "file", accept: ".csv,text/csv,text/plain", id: `list-${what}`,
       "aria-describedby": `told-${what}` });
     const told = el("div", { class: "told", id: `told-${what}`, role: "status" });
-    const drop = el("button", { type: "button", hidden: true, "aria-label": `Take out: ${title}`,
-      click: () => this.#set(what, null) }, "Take out");
+    const drop = el("button", { type: "button", hidden: true, "aria-label": `Remove: ${title}`,
+      click: () => this.#set(what, null) }, "Remove");
     const row = el("li", { "data-list": what }, el("label", { for: `list-${what}` }, title), file, drop, told);
     file.addEventListener("change", () => {
       const [first] = file.files;
@@ -54,7 +54,7 @@ export class Lists {
   async #take(what, file) {
     const { told } = this.#rows.get(what);
     if (file.size > this.most) {
-      this.#refuse(what, `${file.name} is larger than ${this.most / 1000} kB, which is the most for a list.`);
+      this.#refuse(what, `${file.name} is larger than ${this.most / 1000} kB, the limit for a list.`);
       return;
     }
     try {
@@ -80,7 +80,7 @@ export class Lists {
     file.value = "";
     drop.hidden = !list;
     told.replaceChildren(...list ? [el("p", {}, list.name)] : []);
-    say(list ? `${title}: ${list.name} taken.` : `${title} taken out.`);
+    say(list ? `${title}: ${list.name} added.` : `${title} removed.`);
     if (list && FIELD[what]) this.onGiven(FIELD[what], list.name);
     this.onChange();
   }
@@ -93,7 +93,7 @@ export class Lists {
         ...list ? [el("p", {}, list.name)] : [],
         ...(faults[what] ?? []).map((fault) => el("p", { class: "fault" }, fault)),
         ...missing.includes(what) && !list
-          ? [el("p", {}, "The design names one; without it the set is marked as not complete.")] : []);
+          ? [el("p", {}, "The design names one; without it the set is marked incomplete.")] : []);
     }
   }
 }

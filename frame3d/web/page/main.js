@@ -98,12 +98,12 @@ function showFaults(faults) {
   const homeless = form.showFaults(faults);
   for (const note of document.querySelectorAll(".stale")) {
     note.hidden = !faults.length;
-    note.textContent = now ? "This is the last design that could be laid out."
-      : "Nothing is shown until the design can be laid out: see what there is to mend.";
+    note.textContent = now ? "Out of date: this is the last design that could be laid out."
+      : "Nothing is shown until the design can be laid out: fix the faults first.";
   }
   files.enable(!faults.length);
   byId("faults").replaceChildren(...faults.length ? [
-    el("p", {}, faults.length === 1 ? "One thing to mend:" : `${faults.length} things to mend:`),
+    el("p", {}, faults.length === 1 ? "One thing to fix:" : `${faults.length} things to fix:`),
     // What stands beside its field is not said twice.
     el("ul", {}, faults.map((fault) => el("li", {},
       fault.where ? el("button", { type: "button", class: "link",
@@ -133,7 +133,7 @@ function keep() {
   state.kept = now;
   compare.know(now, state.kept);
   remember();
-  say("Kept. Change the design and look here for what differs.");
+  say("Kept. Change the design and compare here.");
 }
 
 function swap() {
@@ -166,12 +166,15 @@ async function open(text, file, options = {}) {
   const opened = await (await post("/api/open", { text })).json();
   if (opened.faults) {
     byId("faults").replaceChildren(
-      el("p", {}, `${file} cannot be opened; the design on the page is as it was.`),
+      el("p", {}, `${file} cannot be opened; the design on the page is unchanged.`),
       el("ul", {}, opened.faults.map((fault) => el("li", {},
         fault.line ? `line ${fault.line}: ${fault.message}` : fault.message))));
     document.body.dataset.panel = "design";
     return false;
   }
+  // What has changed since a file of an older format was written.
+  byId("older").hidden = !opened.notes.length;
+  byId("older").replaceChildren(...opened.notes.map((note) => el("li", {}, note)));
   state.load(opened.design, { file, source: options.source ?? text, first: options.first });
   return true;
 }
@@ -217,7 +220,7 @@ function listen() {
     const [file] = event.target.files;
     event.target.value = "";
     if (!file) return;
-    if (file.size > LARGEST_FILE) throw new Error(`${file.name} is larger than any design.`);
+    if (file.size > LARGEST_FILE) throw new Error(`${file.name} is too large for a design.`);
     await open(await file.text(), file.name);
   }));
   byId("save").addEventListener("click", guarded(save));
@@ -266,6 +269,8 @@ async function fromAddress(first) {
 }
 
 byId("cautions").append(...facts.cautions.map((text) => el("li", {}, text)));
+byId("words").querySelector("dl").append(...facts.glossary.flatMap(([word, meaning]) => [
+  el("dt", {}, word), el("dd", {}, meaning)]));
 listen();
 await guarded(async () => {
   if (!await fromAddress(true)) await begin(facts.starts[0].key, { first: true });

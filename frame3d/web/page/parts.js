@@ -1,9 +1,9 @@
 // Every distinct part in a table, from which its members can be picked out.
 
-import { byId, el } from "./dom.js";
+import { byId, el, massName } from "./dom.js";
 import { swatch } from "./view.js";
 
-const RIGHT = new Set(["Count", "Mass each"]);
+const RIGHT = new Set(["Count", "Mass each", "Weight each"]);
 
 export class Parts {
   /** `onPick(ids)` when a part is chosen. */
@@ -27,7 +27,8 @@ export class Parts {
     this.rows = rows;
     this.root.replaceChildren(el("table", {},
       el("caption", {}, `${members.parts.length} different parts, ${members.part_of.length} in all`),
-      el("thead", {}, el("tr", {}, ["Mark", "Role", "Count", "Length", "What it is", "Mass each"]
+      el("thead", {}, el("tr", {}, ["Mark", "Role", "Count", "Length", "Description",
+        `${massName(members.parts[0]?.mass)} each`]
         .map((name) => el("th", { scope: "col", class: RIGHT.has(name) ? "right" : null }, name)))),
       el("tbody", {}, rows.map(({ row }) => row))));
   }

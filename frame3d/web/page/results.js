@@ -1,6 +1,6 @@
 // What is found, and the figures: on the right.
 
-import { byId, el } from "./dom.js";
+import { byId, el, massName } from "./dom.js";
 import { sentence } from "./form.js";
 
 const ORDER = ["error", "warning", "note"];
@@ -27,7 +27,7 @@ export class Results {
     const { headline, told } = found.status;
     list.replaceChildren(
       ...told.length ? [el("div", { class: "stop", id: "stop" },
-        el("p", {}, headline || "This set is not complete."),
+        el("p", {}, headline || "This set is incomplete."),
         el("ul", {}, told.map((text) => el("li", {}, text))))] : [],
       el("p", { class: "count" }, sentence(countWords(found.counts))),
       el("ul", { class: "findings" }, this.#items.map((item) => item.element)),
@@ -39,7 +39,7 @@ export class Results {
     const limit = finding.required_is === "the most allowed" ? "At most" : "Needed";
     const numbers = text.required && text.provided
       ? el("p", { class: "numbers" },
-        `${limit} ${text.required}, there is ${text.provided}, margin ${text.margin}`)
+        `${limit} ${text.required}, provided ${text.provided}, margin ${text.margin}`)
       : null;
     const button = el("button", { type: "button", class: "pick", "aria-pressed": "false",
       click: () => this.onPick(finding) },
@@ -73,7 +73,7 @@ export class Results {
   }
 
   showFigures(figures, mass) {
-    const rows = mass ? [...figures, ["Mass of all parts", mass]] : figures;
+    const rows = mass ? [...figures, [`${massName(mass)} of all parts`, mass]] : figures;
     byId("figures").replaceChildren(el("dl", {}, rows.flatMap(
       ([name, value]) => [el("dt", {}, name), el("dd", {}, value)])));
   }

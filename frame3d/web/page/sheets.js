@@ -25,7 +25,7 @@ export class Sheets {
       el("div", { class: "bar" },
         el("div", { class: "set" },
           el("label", { for: "sheet" }, "Sheet"), this.choice,
-          el("button", { type: "button", "aria-label": "Sheet before", click: () => this.#step(-1) }, "‹"),
+          el("button", { type: "button", "aria-label": "Previous sheet", click: () => this.#step(-1) }, "‹"),
           el("button", { type: "button", "aria-label": "Next sheet", click: () => this.#step(1) }, "›")),
         el("div", { class: "set", role: "group", "aria-label": "Size" },
           el("button", { type: "button", "aria-label": "Smaller", click: () => this.#zoom(-1) }, "−"),
@@ -47,7 +47,7 @@ export class Sheets {
     this.#asked?.abort();
     const asked = this.#asked = new AbortController();
     const wanted = this.#wanted;
-    this.note.textContent = "Drawing the sheets; long frames take some seconds.";
+    this.note.textContent = "Drawing the sheets; long frames take a few seconds.";
     this.stage.classList.add("old");
     try {
       const found = await (await view("/api/sheets", wanted.text,

@@ -1,9 +1,9 @@
 // The frame in three dimensions, with its controls.
 
-import { byId, el, say } from "./dom.js";
+import { byId, el, say, massName } from "./dom.js";
 import { Viewer } from "/assets/viewer.js";
 
-const VIEWS = [["iso", "Aslant"], ["front", "Front"], ["back", "Back"], ["left", "Left"],
+const VIEWS = [["iso", "3D"], ["front", "Front"], ["back", "Back"], ["left", "Left"],
   ["right", "Right"], ["top", "Top"]];
 const AXES = [["y", "Across the tunnel"], ["x", "Along the tunnel"], ["z", "Level"]];
 const BAD = "#b3261e";
@@ -31,7 +31,7 @@ export class FrameView {
     } catch (error) {
       this.viewer = null;
       root.replaceChildren(el("p", { class: "notice" },
-        `${error.message} The drawings and the list of parts show the frame without it.`));
+        `${error.message} The drawings and the parts list show the frame without it.`));
     }
   }
 
@@ -85,9 +85,9 @@ export class FrameView {
       change: () => this.#cut(false) });
     this.cutSays = el("output", { for: "cut-at", class: "says" });
     return el("div", { class: "drawer" },
-      el("fieldset", {}, el("legend", {}, "Plane of the section"), axes),
+      el("fieldset", {}, el("legend", {}, "Section plane"), axes),
       el("label", { for: "cut-at" }, "Where"), this.cutAt, this.cutSays,
-      el("label", { class: "check" }, this.cutSide, " Keep the other side"));
+      el("label", { class: "check" }, this.cutSide, " Show the other side"));
   }
 
   #cut(anew) {
@@ -113,8 +113,8 @@ export class FrameView {
     this.measureButton.setAttribute("aria-pressed", String(on));
     this.viewer.measure(on);
     this.picked.replaceChildren(on
-      ? el("p", {}, "Click two points. With keys: go to the picture, turn it, Enter takes the "
-        + "point in the middle, Escape begins again.") : "");
+      ? el("p", {}, "Click two points. With the keyboard: focus the picture, turn it, Enter takes the "
+        + "point in the middle, Esc starts over.") : "");
   }
 
   #measured({ a, b, distance, dx, dy, dz }) {
@@ -122,7 +122,7 @@ export class FrameView {
     const say_ = (mm) => this.viewer.text(Math.abs(mm));
     this.picked.replaceChildren(el("p", {}, b
       ? `Distance ${say_(distance)}: across ${say_(dx)}, along ${say_(dy)}, up ${say_(dz)}`
-      : "First point taken; click the second."));
+      : "First point set; click the second."));
   }
 
   /** Another frame; the eye stays where it is, but for the first. */
@@ -219,13 +219,13 @@ export class FrameView {
     if (marks.length === 1) {
       const place = ids.length === 1 ? one.place : `${ids.length} of ${one.count}`;
       const facts = [["Section", one.section], ["Length", one.length], ["Place", place],
-        ["Mass", one.mass], ["What it is", one.what]].filter(([, text]) => text);
+        [massName(one.mass), one.mass], ["Description", one.what]].filter(([, text]) => text);
       lines.push(el("dl", {}, facts.flatMap(([n, t]) => [el("dt", {}, n), el("dd", {}, t)])));
     }
     lines.push(el("button", { type: "button", class: "link", click: () => {
       this.onPick([]);
       this.canvas.focus();
-    } }, "Let go"));
+    } }, "Clear"));
     return lines;
   }
 

@@ -56,11 +56,11 @@ def _checked(what: str, one: Json) -> dict[str, str]:
     if not isinstance(one, dict) or not all(
         isinstance(one.get(key), str) for key in ("name", "text")
     ):
-        raise GivenError(f"the list {what} must be an object with the texts name and text")
+        raise GivenError(f"the {what} list must be an object with the texts name and text")
     if len(one["name"]) > LIST_NAME:
-        raise GivenError(f"the name of the list {what} has more than {LIST_NAME} letters")
+        raise GivenError(f"the name of the {what} list is longer than {LIST_NAME} characters")
     if len(one["text"].encode("utf-8", "surrogatepass")) > LIST_BYTES:
-        raise GivenError(f"the list {what} is larger than {LIST_BYTES} bytes")
+        raise GivenError(f"the {what} list is larger than {LIST_BYTES} bytes")
     return {"name": one["name"], "text": one["text"]}
 
 
@@ -78,8 +78,8 @@ def list_faults(frame: Frame, given: GivenLists) -> dict[str, list[str]]:
         if what in SURVEY:
             told = _faults(partial(survey_site, frame, status=UNCHECKED, **alone))
         elif getattr(frame.design.order, _FIELDS[what]) is None:
-            told = [f"the design names no {what} list, so this one is not used; put its name "
-                    f"into {_FIELDS[what]}, in the section order"]  # fmt: skip
+            told = [f"the design names no {what} list, so this one is not used; enter its name "
+                    f"in {_FIELDS[what]}, section order"]  # fmt: skip
         else:
             told = _faults(partial(read_user_lists, frame, alone))
         if told:

@@ -60,7 +60,7 @@ KINDS: dict[str, ExportKind] = {
         media="application/vnd.openxmlformats-officedocument.spreadsheetml.sheet",
     ),
     "site": ExportKind(
-        file="site.zip", meaning="Points, tables and sheets to set out by, with your surveys",
+        file="site.zip", meaning="Points, tables and sheets for layout, with your surveys",
         media="application/zip",
     ),
     "zip": ExportKind(
@@ -119,7 +119,7 @@ def make_file(text: str, lists: str, kind: str, folder: str, tell: Tell) -> dict
     except (Frame3dError, OSError) as error:
         message = str(error)
         if isinstance(error, OSError) and (reason := machine_reason(error)):
-            message = f"the file cannot be made: on the machine of this page {reason}"
+            message = f"the file cannot be made: on the page's computer {reason}"
         elif not isinstance(error, Frame3dError):
             raise
         raise DesignFaults([Fault(where="", message=message)], NAME) from error
@@ -142,10 +142,11 @@ def _model(job: _Job) -> Lacking:
 
 
 def _ifc(job: _Job) -> Lacking:
-    job.tell("writing the IFC file", 0, 1)
-    from frame3d.ifc.model_ifc import write_ifc
+    job.tell("planning the cuts", 0, 1)
+    from frame3d.build_jobs import make_ifc
 
-    write_ifc(job.frame, job.path)
+    whole = frame_set_of(job.frame, lists_of(job.frame, job.given))
+    make_ifc(whole, job.path, None, job.tell)
     return ()
 
 

@@ -26,8 +26,8 @@ __all__ = ["FileJob", "Orders", "State"]
 _PREFIX = "frame3d-"
 
 PROGRAM_FAILED = (
-    "The program itself has failed on this design, which is a fault of the program and not of "
-    "the design. Please report it with the design file."
+    "The program failed on this design; the fault is in the program, not in the design. "
+    "Please report it with the design file."
 )
 
 

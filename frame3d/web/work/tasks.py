@@ -12,6 +12,7 @@ from typing import Any
 from frame3d.checks.all_checks import check_frame
 from frame3d.checks.report import NO_VERDICT, report_of, status_of
 from frame3d.design.reading.faults import fault_at
+from frame3d.design.reading.formats import FORMAT_FIELD, notes_on_defaults, opened
 from frame3d.design.reading.lines import key_lines
 from frame3d.design.reading.syntax import parsed, value_faults
 from frame3d.design.writing.editing import edited_text
@@ -78,13 +79,17 @@ def _mass_kg(frame: Frame) -> float:
 
 
 def _open(question: Fields, tell: Tell) -> Message:
-    """The values of a design file, as far as it can be parsed."""
+    """The values of a design file, as far as it can be parsed, under the names of today."""
     mapping = parsed(question["text"], NAME)
     if unfit := value_faults(mapping):
         lines = key_lines(question["text"])
         raise DesignFaults([fault_at(path, message, lines) for path, message in unfit], NAME)
+    older = opened(mapping, NAME)
+    notes = [str(note) for note in (*older.notes, *notes_on_defaults(older))]
+    given = {FORMAT_FIELD: older.format} if FORMAT_FIELD in mapping else {}
+    form = {**given, **older.mapping}
     # A date is no text in a file; the form shows what was written, and the reader its fault.
-    return said({"design": json.loads(json.dumps(mapping, default=str))})
+    return said({"design": json.loads(json.dumps(form, default=str)), "notes": notes})
 
 
 def _save(question: Fields, tell: Tell) -> Message:

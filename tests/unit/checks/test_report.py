@@ -71,7 +71,7 @@ def test_two_values_that_contradict_each_other_are_both_named():
     frame = frame_of(rail=[rail], brace=[{"from_height": "500 mm", "to_height": "1150 mm"}])
     found = next(f for f in check_frame(frame) if f.rule.name == "clash")
     assert set(found.fields) == {"rail[1].height", "brace[1]"} == {found.field, found.against}
-    assert f"It follows from {' and '.join(found.fields)}." in finding_row(frame, found)[2]
+    assert f"Set by {' and '.join(found.fields)}." in finding_row(frame, found)[2]
     row = next(r for r in report_of(frame, [found])["findings"])
     assert row["field"] == found.field and row["fields"] == list(found.fields)
 

@@ -82,7 +82,7 @@ class TestNew:
             (["--name", ""], "--name: got a name of 0 characters"),
             (["--like", "long_meadow_gothc"], "did you mean long_meadow_gothic? there are"),
             (["--like", "zzz"], "--like: there is no example zzz; there are long_meadow_gothic"),
-            (["--like", "long_meadow_gothic", "--full"], "leave --style, --units and --full out"),
+            (["--like", "long_meadow_gothic", "--full"], "drop --style, --units and --full"),
         ],
     )
     def test_a_figure_that_is_refused_tells_its_option(self, words, told):
@@ -103,7 +103,7 @@ class TestNew:
         design, text = read_design("b.toml"), Path("b.toml").read_text()
         assert design.project.name == "North"
         assert laid_out(design).grid.length_mm == pytest.approx(40 * 304.8)
-        assert "# Every number is a choice of this example" in text
+        assert "# Every number is this example's choice" in text
 
 
 class TestFields:
@@ -122,11 +122,11 @@ class TestFields:
     def test_one_field_is_told_in_full(self):
         told = run("fields", "hoop.overlap").stdout
         for part in (
-            "Length over which one tube is inside the other", "ft, in, mm, cm, m",
+            "Overlap of the tubes at each splice", "ft, in, mm, cm, m",
             "a length, between 1 3/16\" and 1'-11 9/16\" (imperial), between 30 mm and 600 mm",
             '"5 in" (imperial), "130 mm" (metric)',
             "about three outside diameters (common practice)",
-            "left out, it goes by tube: about three outside diameters",
+            "tube: about three outside diameters",
         ):  # fmt: skip
             assert part in told
 
@@ -156,6 +156,11 @@ class TestFields:
     def test_no_answer_without_a_question(self):
         assert "not both" in refused("fields", "--json", "--schema")
         assert "goes with" in refused("fields", "--out", "a.json")
+
+    def test_a_place_where_no_file_can_be_is_refused(self):
+        for place in (".", "", "no/such/a.json"):
+            told = refused("fields", "--schema", "--out", place)
+            assert "is a folder" in told or "is not a folder" in told
 
 
 class TestSchema:
@@ -278,10 +283,17 @@ class TestShow:
     def test_what_follows_and_what_is_worked_out_is_told(self):
         run("new", "a.toml")
         text = run("show", "a.toml").stdout
-        assert 'overlap = "5 in"                      # goes by tube: about three' in text
+        assert 'overlap = "5 in"                      # follows tube: about three' in text
         assert "# count: worked out: 12" in text
         assert "# eave_radius: worked out: 4'-" in text
         assert '\nnumber = "T-01"\n' in text
+
+    @pytest.mark.parametrize("name", ["a\nb = 1.toml", "\x1b[31m.toml", "x" * 200 + ".toml"])
+    def test_odd_names_of_files_stay_comments(self, name):
+        Path(name).write_text(CASES["long pieces"])
+        text = run("show", name).stdout
+        assert design_from_text(text) == design_from_text(run("show", name).stdout)
+        assert all(letter.isprintable() or letter == "\n" for letter in text)
 
     def test_a_fault_is_told_as_ever(self):
         Path("a.toml").write_text("[profile]\nwidth = 20\n[bays]\n")
@@ -301,7 +313,7 @@ class TestFreeze:
     def test_commands_tell_what_has_changed_and_how_to_keep_it(self, command):
         Path("a.toml").write_text(CASES["long pieces"])
         told = CliRunner().invoke(app, [command, "a.toml"]).stderr
-        assert 'a.toml: note: socket.exposed: is left out, and its default is "12 in"' in told
+        assert 'a.toml: note: socket.exposed: is not given, and its default is "12 in"' in told
         assert told.rstrip().endswith("or: frame3d freeze a.toml")
 
     def test_it_keeps_what_was(self):

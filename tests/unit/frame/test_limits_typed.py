@@ -116,7 +116,7 @@ def faults(design: Mapping, *, laid_out: bool = True) -> dict[str, str]:
 
 def offers(where: str, message: str) -> Iterator[tuple[str, str]]:
     """Each field with a value that the message offers for it."""
-    if "is left out and goes by this: " in message:  # tells of that one, not of this field
+    if "is not given and follows from this: " in message:  # tells of that one, not of this field
         return
     start = message.partition("make ")[2] if where.startswith(("profile", "bays")) else ""
     named = list(re.finditer(NAMED, start))

@@ -67,10 +67,10 @@ def test_without_a_place_there_is_no_map() -> None:
     ("place", "told"),
     [
         ({"epsg": 32633}, "needs epsg, east, north, bearing, and east, north, bearing are not"),
-        ({**UTM, "bearing": None}, "and bearing is not given; add what is missing, or leave"),
-        ({**UTM, "epsg": 30000}, "got 30000, which the EPSG register does not have"),
-        ({**UTM, "epsg": 4326}, "got 4326, WGS 84, which is no map projection"),
-        ({**UTM, "east": 9e7}, "is no place in WGS 84 / UTM zone 33N"),
+        ({**UTM, "bearing": None}, "and bearing is not given; add what is missing, or remove"),
+        ({**UTM, "epsg": 30000}, "got 30000, which is not in the EPSG register"),
+        ({**UTM, "epsg": 4326}, "got 4326, WGS 84, which is not a map projection"),
+        ({**UTM, "east": 9e7}, "is not a place in WGS 84 / UTM zone 33N"),
     ],
 )
 def test_half_a_place_or_a_wrong_one_is_told(place: dict, told: str) -> None:

@@ -90,19 +90,20 @@ def test_semicolons_and_a_byte_order_mark_are_read(tmp_path: Path) -> None:
         ([["x", "y"]], "row 1, column z: is missing; give heights in a column z, or rod"),
         ([["x", "z"]], "row 1, column y: is missing; give places in columns x and y"),
         ([["x", "y", "rod"]], 'row 1, column point: is missing; rod readings need a row called'),
-        ([["x", "y", "z", "z"]], "row 1, column z: is there twice"),
-        ([["x", "y", "z", "depth"]], 'row 1, column "depth": is no column of this list'),
+        ([["x", "y", "z", "z"]], "row 1, column z: appears twice"),
+        ([["x", "y", "z", "depth"]], 'row 1, column "depth": is not a column of this list'),
         ([["x", "y", "z"], ["0", "0", "high"]], 'row 2, column z: got \'high\', which is not a'),
         ([["x", "y", "z"], ["0", "0", "3.5"]], 'row 2, column z: .* or name the column "z, m"'),
         ([["x", "y", "z"], ["0", "", "3 m"]], "row 2, column y: is empty; give both x and y"),
         ([["x", "y", "z"], ["", "", "3 m"]], "row 2, column x: has no x and y and names no"),
         ([["point", "z"], ["9L", "3 m"]],
          "row 2, column point: has no x and y and names no socket"),
-        ([["x", "y", "z"], ["0", "0", ""]], "row 2, column z: is empty; give the height"),
+        ([["x", "y", "z"], ["0", "0", ""]], "row 2, column z: is empty; give the point's height"),
         ([["point", "rod"], ["1L", "1 m"]], 'row 2, column rod: has no "benchmark" before it'),
-        ([["point", "rod"], ["benchmark", ""]], "row 2, column rod: is empty; give the reading"),
+        ([["point", "rod"], ["benchmark", ""]], "row 2, column rod: is empty; give the rod "
+                                                "reading"),
         ([["point", "z", "rod"], ["1L", "1 m", "2 m"]],
-         "row 2, column rod: stands beside a height"),
+         "row 2, column rod: is given as well as"),
         ([["x", "y", "z"], ["0", "0", "99 km"]], "row 2, column z: got '99 km' .*"),
         ([["x", "y", "z"], ["0", "0", "99000 m"]], 'row 2, column z: got "99000 m"; it must be'),
         ([["x", "y", "z", "rock"], ["0", "0", "0", "-1 m"]], "row 2, column rock: .* must not be"),
@@ -128,7 +129,7 @@ def test_points_that_are_there_twice_are_told(tmp_path: Path) -> None:
     found = faults(
         "levels", tmp_path, table(*level_rows(lambda r: r.append(["2.505 m", "4 m", "0"])))
     )
-    assert found == ["row 11: stands where row 6 has a point; take one of the two rows out"]
+    assert found == ["row 11: is at the same place as row 6; remove one of the two rows"]
 
 
 def test_a_point_far_off_is_told(tmp_path: Path) -> None:
@@ -136,7 +137,7 @@ def test_a_point_far_off_is_told(tmp_path: Path) -> None:
         "levels", tmp_path, table(*level_rows(lambda r: r.append(["2 m", "900 m", "0"])))
     )
     assert found.startswith("row 11, column x: and y put this point 895")
-    assert found.endswith("from the middle of the plot; correct them or take the row out")
+    assert found.endswith("from the middle of the tunnel; correct them or remove the row")
 
 
 def test_a_height_that_is_a_slip_is_told(tmp_path: Path) -> None:
@@ -144,21 +145,21 @@ def test_a_height_that_is_a_slip_is_told(tmp_path: Path) -> None:
         rows[5][2] = "12 m"  # 12 mm was meant
 
     (found,) = faults("levels", tmp_path, table(*level_rows(slip)))
-    assert found.startswith("row 6, column z: is higher or lower than every point near by")
+    assert found.startswith("row 6, column z: differs in height from every nearby point")
 
 
 def test_heights_in_a_wrong_unit_are_told_once(tmp_path: Path) -> None:
     """Millimetres of a gentle plot, called metres."""
     rows = [["x", "y", "z, m"], *([x, y, f"{37 * i % 100}"] for i, (x, y) in enumerate(GRID))]
     (found,) = faults("levels", tmp_path, table(*rows))
-    assert "others are cliffs: the heights differ by" in found
+    assert "others differ too much: the heights span" in found
     assert found.startswith("row 3, column z")  # the corner of the grid has two neighbours only
 
 
 def test_points_on_one_line_are_told(tmp_path: Path) -> None:
     rows = [["x", "y", "z"], *(["1 m", f"{y} m", "0"] for y in range(9))]
     (found,) = faults("levels", tmp_path, table(*rows))
-    assert "and the other points lie on one line; take levels on both sides" in found
+    assert "and the other points are all on one line; take levels on both sides" in found
 
 
 @pytest.mark.parametrize(
@@ -182,11 +183,11 @@ def test_millimetres_read_as_metres_show_as_well(tmp_path: Path) -> None:
     rows = [["x, m", "y, m", "z"], *([f"{x}", f"{y}", "0"] for x in (0, 4000, 5000)
                                       for y in (0, 5000, 9000))]  # fmt: skip
     (found,) = faults("levels", tmp_path, table(*rows))
-    assert "must be within 10 km" in found or "lie" in found
+    assert "must be within 10 km" in found or "most other points are" in found
     rows = [["x, ft", "y, ft", "z"], *([f"{x}", f"{y}", "0"] for x in (0, 400, 500)
                                         for y in (0, 500, 900))]  # fmt: skip
     (found,) = faults("levels", tmp_path, table(*rows))
-    assert "from the plot" in found
+    assert "from the tunnel" in found
 
 
 @pytest.mark.parametrize(
@@ -221,11 +222,11 @@ def test_measured_distances_are_read(tmp_path: Path) -> None:
         ([["from", "to", "distance"], *SIDES[:4]], r"row 5: ends the list with 4 different dist"),
         ([["from", "to", "distance"], ["2L", "1R", "5 m"]],
          'row 2, column from: got "2L"; it must'),
-        ([["from", "to", "distance"], ["1L", "1L", "5 m"]], "row 2, column to: is the corner that"),
+        ([["from", "to", "distance"], ["1L", "1L", "5 m"]], "row 2, column to: is the corner"),
         ([["from", "to", "distance"], ["1L", "1R", ""]], "row 2, column distance: is empty"),
         ([["from", "to", "distance"], ["1L", "1R", "wide"]], "row 2, column distance: got 'wide'"),
         ([["from", "to", "distance"], ["1L", "1R", "9 m"]],
-         "row 2, column distance: is 9000 mm, wh"),
+         "row 2, column distance: is 9000 mm, but the design has"),
         ([["from", "to", "distance"], ["1L", "1R", "5 mm"]], "it looks like m read as mm"),
     ],
 )  # fmt: skip
@@ -265,7 +266,7 @@ def test_tops_are_read_by_points_and_by_tape(tmp_path: Path) -> None:
         (lambda r: r[3].__setitem__(1, ""), "row 4, column x: is empty"),
         (lambda r: r[3].__setitem__(1, "far"), "row 4, column x: got 'far'"),
         (lambda r: r[0].__setitem__(1, "across"), "row 1, column x: is missing"),
-        (lambda r: r[0].__setitem__(3, "width"), "row 1, column width: does not go with point"),
+        (lambda r: r[0].__setitem__(3, "width"), "row 1, column width: does not belong with point"),
         (lambda r: r[6].__setitem__(2, "7.5"), "row 7, column x: and y put 3R"),
         (lambda r: r.__delitem__(slice(4, 99)), "row 4: ends the list with 3 tops"),
         (lambda r: r[5].__setitem__(3, "300"), "row 2, column z: and the rest differ by 299700 mm"),
@@ -311,5 +312,5 @@ def test_files_that_are_none_are_told(kind: str, tmp_path: Path) -> None:
         READERS[kind](written(tmp_path, b"x,y\xff\xfe"), small_frame())
     with pytest.raises(DesignError, match="cannot be read: No such file"):
         READERS[kind](tmp_path / "none.csv", small_frame())
-    with pytest.raises(ListFaults, match="row 1: is empty; it must name the columns"):
+    with pytest.raises(ListFaults, match="row 1: is empty; the first row must name the columns"):
         READERS[kind](written(tmp_path, ""), small_frame())

@@ -174,7 +174,7 @@ def test_what_cannot_be_put_back_waits_for_the_next_run(tmp_path: Path, monkeypa
 
     with monkeypatch.context() as patch:
         patch.setattr(os, "replace", replace)
-        with pytest.raises(OutputError, match="holds files of two runs now"):
+        with pytest.raises(OutputError, match="now holds files of two runs"):
             run_build(folder)
     assert finished(folder, BUILDS) is None
     run_nothing(folder)

@@ -115,12 +115,12 @@ def test_bare_number_asks_for_a_unit(bare):
 @pytest.mark.parametrize(
     ("text", "message"),
     [
-        ("5,5 m", "a comma inside a number is not read"),
+        ("5,5 m", "a comma in a number is not read"),
         ("1,200 mm", "write 5.5 for five and a half and 5500 for"),
         ("3 furlongs", "the unit 'furlongs' is not known; write feet, inches"),
-        ("1e3 mm", "powers of ten are not read, write the number out"),
+        ("1e3 mm", "powers of ten are not read; write the number out"),
         ("5 m 20", "20 has no unit"),
-        ("3 in 2 ft", "'ft' cannot follow 'in'; keep to one system, the largest unit first"),
+        ("3 in 2 ft", "'ft' cannot follow 'in'; use one system, the largest unit first"),
         ("1 m 3 in", "'in' cannot follow 'm'"),
         ("3 mm 2 mm", "'mm' cannot follow 'mm'"),
         ("5.5' 3\"", "5.5 ' is not whole, so nothing may follow it"),

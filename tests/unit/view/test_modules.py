@@ -100,7 +100,7 @@ def test_a_circle_is_refused_with_its_way(tmp_path: Path) -> None:
 
 
 def test_the_viewer_is_joined_whole() -> None:
-    """None of its modules is left over, which nothing would load."""
+    """None of its modules is residual, which nothing would load."""
     folder = resources.files("frame3d.view") / "assets"
     text = joined(folder, "view.js")
     heads = {path.name: path.read_text("utf-8").splitlines()[0]

@@ -4,8 +4,8 @@
 
 import {clamp} from './vectors.js';
 
-const LABEL = 'The frame in three dimensions. Arrows turn it, shift and arrows move it, plus and '
-  + 'minus zoom, f fits it, 1 to 6 are views, Enter picks what is in the middle.';
+const LABEL = 'The frame in 3D. Arrow keys turn it, Shift and arrow keys move it, plus and '
+  + 'minus zoom, F fits it, 1 to 6 are views, Enter selects what is in the middle.';
 const KEYS = ['front', 'back', 'left', 'right', 'top', 'iso'];
 const ARROWS = {ArrowLeft: [1, 0], ArrowRight: [-1, 0], ArrowUp: [0, 1], ArrowDown: [0, -1]};
 

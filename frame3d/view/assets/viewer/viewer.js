@@ -67,7 +67,7 @@ export class Viewer {
     this.frames = 0;
     this.gl = canvas.getContext('webgl2', {antialias: true, alpha: false, stencil: false});
     if (!this.gl)
-      throw new Error('This browser cannot draw in three dimensions (WebGL 2 is missing).');
+      throw new Error('This browser cannot show 3D (WebGL 2 is missing).');
     this._shown = new Shown();
     this._measure = new Measure();
     this._camera = new Camera(canvas, this._shown, () => this._draw());

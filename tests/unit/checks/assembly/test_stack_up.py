@@ -170,4 +170,4 @@ def test_a_sum_of_spacings_is_told() -> None:
     (finding,) = find_holes_off(lay_out(design_from_mapping(mapping)))
     assert finding.rule.name == "rail-holes-off"
     assert finding.margin < 0
-    assert "need persuasion" in finding.message
+    assert "only with the pull-in allowance" in finding.message

@@ -148,7 +148,7 @@ def seeded(name):
 
 
 def _with_doors(frame, *changes):
-    """The frame with its doors' openings and leaves changed, its members as they are."""
+    """The frame with its doors' openings and leaves changed, its members true to scale."""
     made = [structs.replace(d, **c) for d, c in zip(frame.doors, changes, strict=True)]
     return structs.replace(frame, doors=tuple(made))
 

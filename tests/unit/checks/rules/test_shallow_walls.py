@@ -28,3 +28,19 @@ def test_a_shallow_wall_of_a_door_alone_is_about_its_jambs() -> None:
     (found,) = (f for f in findings if f.field == "end_wall[1].embedment")
     assert {member.role for member in found.members} == {Role.DOOR_JAMB}
     assert unlinked(frame, findings) == []
+
+
+def test_a_wall_without_studs_has_none_too_shallow() -> None:
+    design = {
+        "profile": {"style": "quonset", "width": "1031 mm", "leg_height": "437 mm"},
+        "output": {"units": "metric"},
+        "bays": {"count": 1, "spacing": "1 m"},
+        "end_wall": [{"at": "front", "studs": "timber", "braces": "none", "foot": "ground",
+                      "embedment": "514 mm"}],
+        "door": [],
+    }  # fmt: skip
+    frame = lay_out(design_from_mapping(design))
+    assert not any(True for _ in frame.of(Role.STUD))
+    findings = check_frame(frame)
+    assert not [f for f in findings if f.field == "end_wall[1].embedment"]
+    assert unlinked(frame, findings) == []

@@ -29,23 +29,27 @@ SIDE, COVER = GOOD + "[side_opening]\n", GOOD + "[cover]\n"
 BROKEN = {
     # --- how many, and how they are written
     "three end walls": (
-        GOOD + "[[end_wall]]\n" * 3, "end_wall", 6, r"3 \[\[end_wall\]\] sections; at most 2 are",
+        GOOD + "[[end_wall]]\n" * 3, "end_wall", 6, r"3 \[\[end_wall\]\].* allowed is 2",
     ),
-    "thirteen doors": (GOOD + "[[door]]\n" * 13, "door", 6, r"13 \[\[door\]\].* at most 12"),
-    "seven ties": (GOOD + "[[tie]]\n" * 7, "tie", 6, r"7 \[\[tie\]\] sections; at most 6"),
+    "thirteen doors": (GOOD + "[[door]]\n" * 13, "door", 6, r"13 \[\[door\]\].* allowed is 12"),
+    "seven ties": (GOOD + "[[tie]]\n" * 7, "tie", 6, r"7 \[\[tie\]\].* allowed is 6"),
     "end wall as one table": (GOOD + "[end_wall]\n", "end_wall", 6, r"write \[\[end_wall\]\]"),
-    "door as one table": (GOOD + "[door]\n", "door", 6, r"may be several, write \[\[door\]\]"),
-    "tie as one table": (GOOD + "[tie]\n", "tie", 6, r"may be several, write \[\[tie\]\]"),
-    "cover as several": (GOOD + "[[cover]]\n", "cover", 6, r"only one; write \[cover\]"),
+    "door as one table": (GOOD + "[door]\n", "door", 6, r"may be several of these, so write "
+                                                        r"\[\[door\]\]"),
+    "tie as one table": (GOOD + "[tie]\n", "tie", 6, r"may be several of these, so write "
+                                                     r"\[\[tie\]\]"),
+    "cover as several": (GOOD + "[[cover]]\n", "cover", 6, r"only one of these, so write "
+                                                           r"\[cover\]"),
     "side openings as several": (
-        GOOD + "[[side_opening]]\n", "side_opening", 6, r"only one; write \[side_opening\]",
+        GOOD + "[[side_opening]]\n", "side_opening", 6, r"only one of these, so write "
+                                                        r"\[side_opening\]",
     ),
     "end walls by another name": (
         GOOD + "[[endwall]]\n", "endwall", 6, r"did you mean \[\[end_wall\]\]\?",
     ),
     "field of a door in the wall": (
         WALL + 'swing = "in"\n', "end_wall[1].swing", 7,
-        r"no field of \[\[end_wall\]\] but of \[\[door",
+        r"not a field of \[\[end_wall\]\]; it belongs in \[\[door",
     ),
     "second door": (
         DOOR + '[[door]]\nat = "back"\nhight = "2 m"\n', "door[2].hight", 9, "did you mean height",
@@ -101,32 +105,32 @@ BROKEN = {
     # --- at odds with each other
     "tube top on timber": (
         WALL + 'top = "clamped"\n', "end_wall[1].top", 7,
-        'got "clamped", which is not for studs of timber; make it "notched" or "bolted", leave it '
-        "out, or change studs",
+        'got "clamped", which does not suit timber studs; use "notched" or "bolted", remove it'
+        ", or change studs",
     ),
     "flattened timber": (
-        WALL + 'top = "flattened"\n', "end_wall[1].top", 7, "not for studs of timber",
+        WALL + 'top = "flattened"\n', "end_wall[1].top", 7, "not suit timber",
     ),
     "notched tube": (
         WALL + 'studs = "tube"\ntop = "notched"\n', "end_wall[1].top", 8,
-        'not for studs of tube; make it "flattened" or "clamped"',
+        'does not suit tube studs; use "flattened" or "clamped"',
     ),
     "bolted tube": (
-        WALL + 'top = "bolted"\nstuds = "tube"\n', "end_wall[1].top", 7, "not for studs of tube",
+        WALL + 'top = "bolted"\nstuds = "tube"\n', "end_wall[1].top", 7, "not suit tube",
     ),
     "tube on a sill": (
         WALL + 'studs = "tube"\nfoot = "sill"\n', "end_wall[1].foot", 8,
-        'got "sill", and studs of tube are set into the ground; make it "ground", leave it out',
+        'got "sill", but tube studs are set into the ground; use "ground", remove it',
     ),
     "roll-up with two leaves": (
         DOOR + 'kind = "roll-up"\nleaves = 2\n', "door[1].leaves", 8,
-        "got 2, and a roll-up door has one curtain; make it 1, leave it out, or change kind",
+        "got 2, but a roll-up door has one curtain; use 1, remove it, or change kind",
     ),
     # 1 1/2 in is the thickness of a 2x4 (PS 20).
     "studs in each other": (
         WALL + 'positions = [\n"4 ft",\n"-4 ft",\n"4 ft 1 in",\n]\n',
         "end_wall[1].positions[3]", 10,
-        "these studs overlap: items 1 and 3 of the list; leave one of them out or move",
+        "these studs overlap: items 1 and 3 of the list; remove or move one of them",
     ),
     # NPS 1-1/4 is 1.66 in outside (ASME B36.10M).
     "tubes in each other": (
@@ -183,11 +187,12 @@ BROKEN = {
     ),
     "too many studs": (
         WALL + f"positions = {[f'{number} in' for number in range(0, 183, 3)]}\n",
-        "end_wall[1].positions", 7, "got a list of 61; it may have 60 items at most, so leave some",
+        "end_wall[1].positions", 7, "got a list of 61; it may have at most 60 items, so remove "
+                                    "some",
     ),
     "too many girts": (
         WALL + f"girts = {[f'{number} in' for number in range(10, 140, 10)]}\n",
-        "end_wall[1].girts", 7, "got a list of 13; it may have 12 items at most",
+        "end_wall[1].girts", 7, "got a list of 13; it may have at most 12 items",
     ),
 }  # fmt: skip
 

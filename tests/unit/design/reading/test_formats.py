@@ -77,7 +77,7 @@ def test_reading_an_older_file_says_which_defaults_have_changed(format_2):
     notes = notes_of(design_from_text(SHORT))
     assert [note.partition(":")[0] for note in notes] == ["rail[1].overlap", "cover.side_allowance"]
     assert notes[0] == (
-        'rail[1].overlap: is left out, and its default is "4 in" since format 2; it was "5 in". '
+        'rail[1].overlap: is not given, and its default is "4 in" since format 2; it was "5 in". '
         'To keep that, write overlap = "5 in"; for the new one, format = 2 at the top of the file'
     )
     assert '"12 in" since format 2; it was "9 in"' in notes[1]
@@ -85,7 +85,7 @@ def test_reading_an_older_file_says_which_defaults_have_changed(format_2):
 
 def test_the_default_that_was_goes_by_the_units(format_2):
     notes = notes_of(design_from_text(f'{SHORT}[output]\nunits = "metric"\n'))
-    assert any('side_allowance: is left out, and its default is "300 mm"' in n for n in notes)
+    assert any('side_allowance: is not given, and its default is "300 mm"' in n for n in notes)
     assert any('it was "200 mm"' in note for note in notes)
 
 
@@ -145,4 +145,4 @@ def test_a_default_that_follows_can_have_changed_too(monkeypatch):
     monkeypatch.setattr(formats, "CHANGED", (rule,))
     assert notes_of(design_from_text(SHORT)) == ()
     (note,) = notes_of(design_from_text(f'{SHORT}[hoop]\ntube = "NPS 1-1/2 STD"\n'))
-    assert 'is left out, and its default is "5.5 in" since format 2; it was "9 in"' in note
+    assert 'is not given, and its default is "5.5 in" since format 2; it was "9 in"' in note

@@ -151,7 +151,7 @@ def test_a_refused_default_is_told_by_what_was_given() -> None:
         "hoop": {"tube": "NPS 3 STD"},
     })  # fmt: skip
     assert told.where == "hoop.tube"
-    assert told.message.startswith("socket.tube is left out and goes by this: ")
+    assert told.message.startswith("socket.tube is not given and follows from this: ")
     given = refusal({
         "profile": {"style": "quonset", "width": "20 ft"}, "bays": {"length": "48 ft"},
         "hoop": {"tube": "NPS 3 STD"}, "socket": {"tube": "NPS 3 STD"},

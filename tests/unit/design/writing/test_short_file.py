@@ -66,18 +66,20 @@ class TestEachOfTheFour:
             if section != "format":
                 assert note in ("", NOTES[section, name])
 
-    @pytest.mark.parametrize("tube", TUBES, ids=lambda tube: tube.name)
-    def test_the_tube_of_the_hoops_can_be_any(self, style, units, tube):
-        """But the largest, over which no other of the catalogue goes."""
-        error = refusal(changed(style, units, "hoop", tube=tube.name))
-        if tube.od_mm < max(other.od_mm for other in TUBES):
-            assert error is None, error
-        else:
-            assert error.where == "hoop.tube"
+    def test_the_tube_of_the_hoops_can_be_any(self, style, units):
+        """But the largest, over which no other of the catalogue goes. Each in two of the four."""
+        largest = max(tube.od_mm for tube in TUBES)
+        for tube in TUBES[FOUR.index((style, units)) % 2 :: 2]:
+            error = refusal(changed(style, units, "hoop", tube=tube.name))
+            if tube.od_mm < largest:
+                assert error is None, (tube.name, error)
+            else:
+                assert error.where == "hoop.tube"
 
     def test_each_other_figure_can_be_changed_alone(self, style, units):
         """What is refused names one of the few fields, and most is taken."""
-        few = fields_of(style, units)
+        # A bolt that is too short for boards says so, and what to do with either.
+        few = fields_of(style, units) | {"hardware.frame_bolt"}
         refused = []
         for section, name, values in changes(units):
             if name == "ridge_slope" and style is ArchStyle.QUONSET:
@@ -88,7 +90,9 @@ class TestEachOfTheFour:
                     place = re.sub(r"\[\d+\]", "", error.where)
                     assert place in few, (section, name, value, str(error))
                     refused.append((section, name, value, str(error)[:90]))
-        assert len(refused) <= 6, "\n".join(map(str, refused))
+        # No M10 bolt of the catalogue goes through studs of 200 mm, no screw holds in 22 mm.
+        odd = [one for one in refused if one[:2] == ("end_wall", "timber")]
+        assert len(refused) - len(odd) <= 6 and len(odd) <= 8, "\n".join(map(str, refused))
 
 
 def fields_of(style, units):
@@ -110,7 +114,7 @@ def changes(units):
         row.value.name for row in timber_rows()
         if ("mm" not in row.value.name and "x" in row.value.name)
     ]  # fmt: skip
-    tubes = [tube.name for tube in TUBES[::9]]
+    tubes = [tube.name for tube in TUBES[::20]]
     return [
         ("profile", "width", sizes(10, 12, 15, 17, 24, 28, 30, 36, 40)),
         ("profile", "ridge_height", sizes(8, 9, 10, 11, 13, 15, 18)),

@@ -57,7 +57,8 @@ class TestEachOfTheFour:
 
     def test_lines_are_short_and_clean(self, style, units):
         for line in design_text(style, units).splitlines():
-            assert len(line) <= 90
+            # A value stays on one line, so that its # can just go.
+            assert len(line) <= (100 if re.match(r"(# )?[a-z_]+ = ", line) else 90)
             assert line == line.rstrip()
             assert line.isprintable()
 
@@ -77,7 +78,7 @@ class TestEachOfTheFour:
         design = design_from_text(text)
         assert design.tie == () and design.machine == ()
         for name in OFFERED:
-            told = f"take the # away from {sections()[name].header}, and then from each field"
+            told = f"remove the # from {sections()[name].header}, and from each field"
             assert told in " ".join(text.replace("\n#", " ").split())
 
     @pytest.mark.parametrize("names", [OFFERED[:1], OFFERED[1:], OFFERED])
@@ -103,7 +104,7 @@ class TestEachOfTheFour:
                 break
             if re.match(r"# [a-z_]+ = ", lines[number]):
                 changed = [*lines[:number], lines[number][2:], *lines[number + 1 :]]
-                with pytest.raises(DesignFaults, match="given twice|is no field of"):
+                with pytest.raises(DesignFaults, match="given twice|is not a field of"):
                     design_from_text("\n".join(changed))
 
     def test_the_tie_that_is_offered_is_overhead_and_on_the_hoop(self, style, units):
@@ -165,7 +166,7 @@ def test_a_list_of_lengths_is_explained_with_an_example():
         assert f"\n{example}\n" in text
         flat = " ".join(text.replace("\n#", " ").split())
         limits = "-15 m and 15 m" if units is UnitSystem.METRIC else "-49'-2\" and 49'-2\""
-        assert f"A list of at most 60, each a length, between {limits}. Default []: the" in flat
+        assert f"A list of at most 60, each a length, between {limits}. Default []: studs" in flat
 
 
 def test_every_optional_field_has_an_example_and_no_other():

@@ -1,4 +1,4 @@
-"""What lists call parts whose ends are swaged, pressed flat, mitred, bevelled or lapped."""
+"""What lists call parts whose ends are swaged, flattened, mitred, bevelled or lapped."""
 
 from __future__ import annotations
 
@@ -27,8 +27,8 @@ from frame3d.units import LengthFormat, UnitSystem
         (WEB, "NPS 1 STD tube, straight, both ends flat, 2 holes"),
         (ONE_FLAT, "NPS 1-1/4 STD tube, straight, one end flat, one end swaged, 1 hole"),
         (BENT, "NPS 1-1/4 STD tube, bent, both ends flat, 3 holes"),
-        (SLANTED, "NPS 1 STD tube, straight, both ends flat and cut on a slant, 2 holes"),
-        (BENT_SLANTED, "NPS 1-1/4 STD tube, bent, one end flat and cut on a slant, 2 holes"),
+        (SLANTED, "NPS 1 STD tube, straight, both ends flat, cut at an angle, 2 holes"),
+        (BENT_SLANTED, "NPS 1-1/4 STD tube, bent, one end flat, cut at an angle, 2 holes"),
         (MITRED, "2x4 board, both ends mitred, 2 holes"),
         (STUD, "2x4 board, one end bevelled and lapped, 1 hole"),
         (BOTH_LAPPED, "2x4 board, one end lapped, one end bevelled and lapped, 1 hole"),

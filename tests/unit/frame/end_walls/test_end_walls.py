@@ -43,12 +43,12 @@ def made(**changes) -> Frame:
         ({"door": [{"width": "5.5 m"}]}, "door[1].width", "too steep or too low to hold it"),
         ({"door": [{}, {"position": "900 mm"}]}, "door[2].position", "overlaps door[1] by 300 mm"),
         ({"door": [{}, {"position": "1250 mm"}]}, "door[2].position", "is only 50 mm from door[1]"),
-        ({"end_wall": [{"positions": ["300 mm"]}]}, "end_wall[1].positions", "stands in door[1]"),
-        ({"end_wall": [{"positions": ["2.9 m"]}]}, "end_wall[1].positions", "no stud can stand"),
+        ({"end_wall": [{"positions": ["300 mm"]}]}, "end_wall[1].positions", "is in door[1]"),
+        ({"end_wall": [{"positions": ["2.9 m"]}]}, "end_wall[1].positions", "a stud cannot be"),
         (
             {"end_wall": [{"positions": ["0 mm"]}], "door": []},
             "end_wall[1].positions",
-            "at a rail or at the ridge joint",
+            "at a rail or the ridge joint",
         ),
         # What bars the middle reaches to both sides of it; regression value.
         (
@@ -74,9 +74,9 @@ def made(**changes) -> Frame:
         (
             {"end_wall": [{"at": "back"}], "door": [{"at": "front"}]},
             "door[1].at",
-            "and there is none; add an [[end_wall]]",
+            "to put it in; add an [[end_wall]]",
         ),
-        ({"end_wall": [{}, {"at": "back"}]}, "end_wall[2].at", "has its end wall in end_wall[1]"),
+        ({"end_wall": [{}, {"at": "back"}]}, "end_wall[2].at", "already has a wall, end_wall[1]"),
         (
             {
                 "end_wall": [{"timber": "47x75", "top": "notched"}],
@@ -87,25 +87,33 @@ def made(**changes) -> Frame:
             "leaves 15 mm of a stud",
         ),
         ({"end_wall": [{"sill": "47x75"}]}, "end_wall[1].sill", "narrower than the studs"),
-        ({"end_wall": [{"girts": ["50 mm"]}]}, "end_wall[1].girts", "lies on the sill"),
+        ({"end_wall": [{"girts": ["50 mm"]}]}, "end_wall[1].girts", "is on the sill"),
         ({"end_wall": [{"girts": ["2150 mm"]}]}, "end_wall[1].girts", "the header of door[1]"),
-        ({"end_wall": [{"girts": ["3.8 m"]}]}, "end_wall[1].girts", "nothing to hold it"),
+        (
+            {"end_wall": [{"girts": ["3.8 m"]}]},
+            "end_wall[1].girts",
+            "no two neighbouring studs to fix it to",
+        ),
         (
             {"end_wall": [{"brace_height": "4.8 m", "braces": "pair"}]},
             "end_wall[1].braces",
             "can be braced",
         ),
         ({"door": [{"kind": "sliding", "width": "3 m"}]}, "door[1].kind", "its track"),
-        ({"door": [{"width": "310 mm", "leaf": "47x150"}]}, "door[1].leaf", "no room for a frame"),
+        (
+            {"door": [{"width": "310 mm", "leaf": "47x150"}]},
+            "door[1].leaf",
+            "too small for a frame",
+        ),
         ({"tie": [{"height": "310 mm", "every": 2}]}, "tie[1].height", "free part of the hoop"),
-        ({"tie": [{"height": "2.4 m", "every": 20}]}, "tie[1].every", "no hoop gets it"),
+        ({"tie": [{"height": "2.4 m", "every": 20}]}, "tie[1].every", "no hoop gets a tie"),
         ({"tie": [{"height": "2.4 m"}, {"height": "2.5 m"}]}, "tie[2].height", "within 150 mm"),
         (
             {"tie": [{"height": "3.5 m", "webs": 2, "web_foot": 0.05, "post": "king post"}]},
             "tie[1].web_foot",
-            "runs into the other",
+            "hits the other",
         ),
-        ({"tie": [{"height": "3.8 m", "post": "king post"}]}, "tie[1].post", "make the tie lower"),
+        ({"tie": [{"height": "3.8 m", "post": "king post"}]}, "tie[1].post", "lower the tie"),
         (
             {"tie": [{"height": "3.8 m", "webs": 2, "web_foot": 0.6, "web_top": 0.4}]},
             "tie[1].web_foot",
@@ -122,9 +130,13 @@ def made(**changes) -> Frame:
                 "side_opening": {"stop": {"thickness": "47 mm", "depth": "300 mm"}},
             },
             "side_opening.stop",
-            "does not stand between hoops",
+            "does not fit between hoops",
         ),
-        ({"side_opening": {"height": "3.2 m"}}, "side_opening.height", "the hip board leans"),
+        (
+            {"side_opening": {"height": "3.2 m"}},
+            "side_opening.height",
+            "out of line with the end stop",
+        ),
         ({"side_opening": {"end_stop": "6 m"}}, "side_opening.end_stop", "leaves no opening"),
     ],
 )
@@ -139,7 +151,7 @@ def test_what_cannot_be_made_is_refused_with_the_field(changes, where, message) 
     ("tie", "message"),
     [
         ({"post": "king post"}, "clamped to the ridge rail, and there is none"),
-        ({"webs": 2, "web_top": 0.95}, "joint of the tie or of the ridge"),
+        ({"webs": 2, "web_top": 0.95}, "joint of the tie or the ridge"),
     ],
 )
 def test_ties_keep_clear_of_a_gothic_ridge(tie: dict, message: str) -> None:

@@ -144,7 +144,7 @@ def test_top_at_the_steepest_is_cut_at_the_chord_of_a_circle() -> None:
     (row,) = [p for p in summary_of(frame)["parts"] if p["role"] == Role.STUD.value]
     assert row["length_mm"] == pytest.approx(length, abs=1e-3)
     assert row["count"] == 4
-    assert "one end flat and cut on a slant" in row["description"]
+    assert "one end flat, cut at an angle" in row["description"]
 
 
 def test_too_thick_a_bolt_for_a_thin_hoop_is_told() -> None:
@@ -153,7 +153,7 @@ def test_too_thick_a_bolt_for_a_thin_hoop_is_told() -> None:
     design["hoop"]["tube"] = "EN 10255 DN25 medium"
     design["socket"] = {"tube": "42 x 2 mm"}
     design["hardware"] = {"frame_bolt": "M12"}
-    with pytest.raises(DesignError, match="it needs 16.2 mm, 1.2 times the hole") as caught:
+    with pytest.raises(DesignError, match="and needs 16.2 mm, 1.2 times the hole") as caught:
         made(design)
     assert caught.value.where == "hardware.frame_bolt"
 

@@ -1,4 +1,4 @@
-"""Tubes with ends pressed flat: volume, centre and stretches against closed forms."""
+"""Tubes with ends flattened: volume, centre and stretches against closed forms."""
 
 from __future__ import annotations
 
@@ -126,7 +126,7 @@ def test_a_slanting_cut_leaves_volume_and_length_alone() -> None:
 
 
 def cut_moments(slant: float) -> tuple[float, float, float]:
-    """Volume and first moments of a flat, its end at x = 0 cut on a slant, from its square
+    """Volume and first moments of a flat, its end at x = 0 cut at an angle, from its square
     inner end at x = 70: integrated over the oblong without closed forms.
     """
     half = math.pi * (RADIUS - WALL) / 2

@@ -102,7 +102,7 @@ def test_a_long_frame_is_broken_and_says_so() -> None:
     assert cut.low_mm == pytest.approx(14.5 * 1500)
     assert cut.high_mm == pytest.approx(69.5 * 1500)
     raising = next(step for step in steps_of(frame) if step.phase is Phase.RAISE)
-    assert "Bays 16 to 69 are alike and left out." in pictures[raising.number][0].caption
+    assert "Bays 16 to 69 are the same and not shown." in pictures[raising.number][0].caption
     assert break_of(drawn("tiny")[0]) == Break()
 
 

@@ -151,5 +151,5 @@ def test_every_phase_has_its_rate_and_hours_add_up() -> None:
     hours = hours_of(Phase.SOCKETS, 50)
     # 0.5 + 50 x 0.2 and 1.0 + 50 x 0.5, by the table.
     assert (hours.low, hours.high) == pytest.approx((10.5, 26.0))
-    assert hours.text == "11 to 26 hours of work"
+    assert hours.text == "11 to 26 person-hours"
     assert [spoken(h) for h in (0.1, 2.3, 9.8, 10.5, 99.4)] == ["0.5", "2.5", "10", "11", "99"]

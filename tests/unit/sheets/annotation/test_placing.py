@@ -291,10 +291,10 @@ def test_a_radius_without_room_inside_is_shown_from_without():
 
 @pytest.mark.parametrize("edge", [ViewEdge.LEFT, ViewEdge.RIGHT])
 def test_running_dimensions_keep_clear_of_lines_that_pass_them(edge):
-    """At 1:100 the text of 1650 stands where the line of 1900 over all has to pass."""
+    """At 1:100 the text of 1650 stands where the line of 1900 overall has to pass."""
     annotations = (
         Running(datum=(0, 0), points=((0, 1650), (0, 700)), edge=edge),
-        Chain(points=((0, 0), (0, 1900)), edge=edge, names=("over all",)),
+        Chain(points=((0, 0), (0, 1900)), edge=edge, names=("overall",)),
     )
     placed = place(view(*annotations), 100, MM)
     assert placed.problems == ()

@@ -96,10 +96,10 @@ def test_the_overlap_of_splices_is_the_design_s(found):
     spliced = any(True for _ in frame.of(Role.SPLICE)) or any(
         isinstance(end, Swage) for m in frame.of(Role.HOOP) for end in (m.part.start, m.part.end)
     )
-    assert ("Splice of hoops" in details) is spliced
+    assert ("Hoop splice" in details) is spliced
     if not spliced:
         return
-    lengths = spans(details["Splice of hoops"], "overlap")
+    lengths = spans(details["Hoop splice"], "overlap")
     assert len(lengths) == (2 if hoop.splice is Splice.SLEEVE else 1)
     # On the sheet the chord of the overlap, which at 1 m radius is 0.1 % less than the arc.
     assert lengths == pytest.approx([hoop.overlap] * len(lengths), rel=2e-3)
@@ -115,7 +115,7 @@ def test_the_ridge_joint_overlaps_as_the_design_says(found):
     name = "overlap" if hoop.ridge_joint is RidgeJoint.SLEEVE else "from the ridge"
     [length] = spans(detail, name)
     assert length == pytest.approx(hoop.ridge_overlap, rel=5e-3)
-    assert f"{site.say(frame.arch.ridge_height_mm)} above the ground" in notes(detail)
+    assert f"{site.say(frame.arch.ridge_height_mm)} above ground" in notes(detail)
 
 
 def test_tubes_stand_as_far_apart_as_in_the_frame(found):
@@ -166,10 +166,10 @@ def test_only_what_the_design_has_is_shown(found):
     frame, _, details = found
     names = set(details)
     has = {role: any(True for _ in frame.of(role)) for role in Role}
-    assert ("Clamp of a brace" in names) is has[Role.BRACE]
+    assert ("Brace clamp" in names) is has[Role.BRACE]
     assert ("Tie at the hoop" in names) is has[Role.TIE]
     assert ("End wall stud at the hoop" in names) is (has[Role.STUD] or has[Role.DOOR_JAMB])
-    assert ("Joint of hip boards" in names) <= has[Role.HIP_BOARD]
+    assert ("Hip board joint" in names) <= has[Role.HIP_BOARD]
 
 
 @pytest.mark.parametrize("height", ["600 mm", "911 mm"])
@@ -202,7 +202,7 @@ def test_bolts_of_a_joint_block_are_given_where_the_board_leans_with_the_hoop(he
         )
     )
     found = {d.name: d for d in details_of(DetailContext(frame=frame, lengths=lengths_of(frame)))}
-    (bolts,) = (w for w in found["Joint of hip boards"].annotations if isinstance(w, Running))
+    (bolts,) = (w for w in found["Hip board joint"].annotations if isinstance(w, Running))
     block = next(frame.of(Role.JOINT_BLOCK)).part
     wanted = {round(h.along_mm - block.length_mm / 2, 3) for h in block.holes}
     assert {round(y - bolts.datum[0], 3) for y, _ in bolts.points} == wanted

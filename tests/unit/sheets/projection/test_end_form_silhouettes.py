@@ -1,4 +1,4 @@
-"""Flat ends of tubes and cut boards as they are seen, against points of their true shape."""
+"""Flat ends of tubes and cut boards true to scale seen, against points of their true shape."""
 
 from __future__ import annotations
 

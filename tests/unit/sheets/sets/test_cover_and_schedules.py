@@ -88,7 +88,7 @@ def test_the_cover_says_what_the_summary_says(gothic):
         "buried cables",
         "overhead lines",
         "wind",
-        "Ladders",
+        "ladders",
         "lift",
         "local codes",
         "licensed professional",

@@ -94,7 +94,7 @@ def test_hoops_that_differ_have_sheets_each(gothic: Frame) -> None:
 def test_the_sheet_of_sockets_says_where_the_driving_mark_goes(gothic: Frame) -> None:
     """The example's sockets stand 12 in out of the ground."""
     (draft,) = (d for d in part_desk(gothic).drafts if d.title == "Sockets")
-    assert any("Driving mark: round the tube, 1'-0\" from the start" in n for n in draft.notes)
+    assert any("Driving mark: all round the tube, 1'-0\" from the start" in n for n in draft.notes)
 
 
 def test_every_hole_of_the_gothic_hoop_says_what_it_is_for(gothic: Frame) -> None:
@@ -120,9 +120,7 @@ def test_a_hole_that_nothing_goes_through_says_so(quonset: Frame) -> None:
         members=tuple(m for m in quonset.members if m.role is not Role.BOLT),
     )
     assert set(hole_uses(bare, METRIC)["H1"]) == {""}
-    assert any(
-        row[-1] == "nothing yet" for rows in tables(part_desk(bare), "Holes") for row in rows
-    )
+    assert any(row[-1] == "-" for rows in tables(part_desk(bare), "Holes") for row in rows)
 
 
 def test_lines_of_rails_run_from_end_to_end(gothic: Frame) -> None:
@@ -164,7 +162,7 @@ def test_a_slanting_cut_is_longest_where_its_words_say() -> None:
         assert (max(corners)[1] < 0) is below
         group = PartCount(mark="X1", role=Role.STUD, part=tube, members=())
         row = drawn_table([group], METRIC).rows[0]
-        assert row[3] == f"flat, cut on a slant, {told}"
+        assert row[3] == f"flat, cut at an angle, {told}"
 
 
 @pytest.mark.parametrize("at_start", [True, False])
@@ -207,7 +205,7 @@ def test_a_straight_tube_is_measured_over_its_longest_points() -> None:
     view = straight_view(tube, "X1", FROM_ZERO, mark="X1", letters=[])
     placed = place(view, 10, METRIC)
     over_all = next(
-        i for i in placed.primitives if isinstance(i, LinearDimension) and i.name == "over all"
+        i for i in placed.primitives if isinstance(i, LinearDimension) and i.name == "overall"
     )
     wide = math.pi * (21.0 - 3.0) + 6.0
     wanted = 900.0 + wide / 2 * math.tan(0.3)
@@ -225,7 +223,7 @@ def test_ends_are_dimensioned() -> None:
     )
     placed = place(straight_view(tube, "", FROM_ZERO, mark="R1", letters=["a", "a"]), 10, METRIC)
     told = {i.text for i in placed.primitives if isinstance(i, LinearDimension)}
-    assert told == {"2000 over all", "110 swage", "12 taper"}
+    assert told == {"2000 overall", "110 swage", "12 taper"}
     assert [i.text for i in placed.primitives if isinstance(i, RunningDimension)] == ["50", "1950"]
     assert bounds_of(tube, FROM_ZERO)[2] == pytest.approx(2000.0)
 

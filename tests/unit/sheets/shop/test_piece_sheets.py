@@ -191,7 +191,7 @@ def test_boards_of_a_run_add_up_to_its_length(name):
 
 @pytest.mark.parametrize("name", list(DESIGNS))
 def test_leaves_and_frames_are_the_design_s(name):
-    """Each leaf is in one kind; sizes over all, diagonal by Pythagoras, clear opening."""
+    """Each leaf is in one kind; sizes overall, diagonal by Pythagoras, clear opening."""
     frame = lay_out(design_from_mapping(DESIGNS[name]))
     kinds = leaf_kinds(frame)
     drawn = sum(len(kind.alike) + len(kind.opposite) for kind in kinds)

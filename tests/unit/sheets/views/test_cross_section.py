@@ -47,7 +47,7 @@ def test_heights_and_nodes_of_a_tie_under_a_half_circle():
     assert f"{chord:.0f} between nodes" in found
     assert "2500 tie" in found
     assert f"{2500 - 33.7 / 2:.0f} under the tie" in found
-    assert "4024 over all" in found  # half of the hoop's 48 mm over the crown
+    assert "4024 overall" in found  # half of the hoop's 48 mm over the crown
 
 
 def test_webs_on_plates_by_pythagoras():

@@ -169,7 +169,7 @@ def test_a_roll_up_door_has_an_arrow_up():
 @pytest.mark.parametrize(
     ("door", "said"),
     [
-        ({}, "meet at its hinge side. The leaves open out."),
+        ({}, "meet at the hinge side. The leaves open out."),
         ({"swing": "in"}, "The leaves open in."),
         ({"kind": "sliding", "height": "1.9 m"}, "arrow on a sliding leaf"),
         ({"kind": "roll-up", "height": "1.9 m"}, "curtain rolls up"),
@@ -222,7 +222,7 @@ def test_the_hoop_covers_the_notched_top_of_a_stud():
 
 
 def test_a_flat_top_cut_on_a_slant_is_told_with_its_length_over_all():
-    """A tube of 42.4 x 3.2 mm (EN 10255 DN32) pressed flat: π (21.2 - 3.2) + 2 * 3.2 wide.
+    """A tube of 42.4 x 3.2 mm (EN 10255 DN32) flattened: π (21.2 - 3.2) + 2 * 3.2 wide.
 
     What the slant adds on one side is half the width times its tangent.
     """

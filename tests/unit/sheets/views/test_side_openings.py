@@ -84,7 +84,7 @@ def test_the_notes_name_what_is_left_out_and_the_blocks():
     assert "ties" not in bare and "end walls" not in bare and "opening" not in bare
     full = frame_of(side_opening={}, tie=[{"height": "2.3 m"}])
     said = " ".join(sides.notes(full))
-    assert "ties, and end walls but for their braces, are left out" in said
+    assert "ties, and end walls except their braces, are not shown" in said
     for member in full.of(Role.JOINT_BLOCK):
         assert f"{member.mark} behind" in said
     assert "behind sill boards" in said and "behind hip boards" in said

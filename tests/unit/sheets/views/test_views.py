@@ -37,7 +37,7 @@ def texts(view, kind=Dimension):
 def test_heights_of_a_round_hoop():
     # 1200 mm leg and 3000 mm radius: crown at 4200, steel 42.4 mm thick about it
     found = texts(end_elevation(drawn.frame(drawn.round_arch())))
-    for text in ("1200 leg", "4200 crown", "4179 clear", "4221 over all", "R3000 crown"):
+    for text in ("1200 leg", "4200 crown", "4179 clear", "4221 overall", "R3000 crown"):
         assert text in found
 
 

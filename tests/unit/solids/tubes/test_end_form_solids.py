@@ -281,7 +281,7 @@ def test_end_forms_of_boards_in_every_combination() -> None:
         # wide π (16.7005 - 3.3782) + 2 x 3.3782 = 48.610 mm: half of it times tan 1.4
         (
             replace(STRUT, start=replace(PRESSED, slant_rad=1.4)),
-            "of 70.0 mm cut on a slant of 80.21° .* 140.917 mm back .* the slant less than 70.85°",
+            "of 70.0 mm cut at an angle of 80.21° .* 140.917 mm back .* the slant less than 70.85°",
         ),
         (replace(STRUT, end=replace(PRESSED, slant_rad=-1.4)), "past the flat; make it longer"),
         (replace(SLANTED, holes=(Hole(at_mm=5.5, diameter_mm=10.5),)), "out of the end of the"),

@@ -131,6 +131,7 @@ def test_values_in_records() -> None:
     for path in ("a", "a.b", "a.b[3]", "a.b[0]", "d.x", "f.x", "z", ""):
         assert value_in(record, path) is None
     assert list(paths_in(record)) == ["a.b[1]", "a.b[2].c", "g"]
-    assert [may_hold(record, path) for path in ("d.x", "e[1].y", "a.b[9].c", "a.z", "a", "f.x")] == [
+    paths = ("d.x", "e[1].y", "a.b[9].c", "a.z", "a", "f.x")
+    assert [may_hold(record, path) for path in paths] == [
         True, True, True, False, False, False,
     ]  # fmt: skip

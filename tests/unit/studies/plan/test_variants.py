@@ -14,7 +14,8 @@ from frame3d.studies.plan.whole_plan import LEFT_OUT, Axis
 
 VARY = [
     {"field": "bays.count", "values": [2, 3, 4]},
-    {"fields": ["profile.width", "profile.ridge_height"], "values": [["5 m", "3 m"], ["6 m", "3 m"]]},
+    {"fields": ["profile.width", "profile.ridge_height"],
+     "values": [["5 m", "3 m"], ["6 m", "3 m"]]},
 ]  # fmt: skip
 
 

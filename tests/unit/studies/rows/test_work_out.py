@@ -3,13 +3,17 @@
 from __future__ import annotations
 
 import json
+import os
+import subprocess
+import sys
+from pathlib import Path
 
 import pytest
 from small_study import ASK, SMALL
 
 from frame3d.design.reading.user_lists import GivenList
 from frame3d.errors import OutputError
-from frame3d.studies.rows.row import State, program_key, row_key
+from frame3d.studies.rows.row import _NO_MATTER, State, program_key, row_key
 from frame3d.studies.rows.work_out import Task, rows_of, work_out, worked
 
 LOW = {**SMALL, "profile": {**SMALL["profile"], "ridge_height": "1 m"}}
@@ -65,6 +69,25 @@ def test_a_key_follows_from_everything_a_row_follows_from() -> None:
     }  # fmt: skip
     assert len(keys) == 6
     assert row_key(SMALL, {"prices": GivenList(name="q.csv", text=PRICES)}, "one") in keys
+
+
+def test_a_row_comes_of_no_room_that_its_key_leaves_out() -> None:
+    program = (
+        "import sys; from small_study import SMALL\n"
+        "from frame3d.studies.figures.known import known_figures\n"
+        "from frame3d.studies.rows.work_out import work_out\n"
+        "print(work_out(SMALL, {}, list(known_figures())).state.value)\n"
+        "print(*{name.split('.')[1] for name in sys.modules if name.startswith('frame3d.')})"
+    )
+    places = os.pathsep.join(str(Path(__file__).parents[n]) for n in (3, 4))
+    run = subprocess.run(
+        [sys.executable, "-P", "-c", program], capture_output=True, text=True, timeout=120,
+        check=False, env={**os.environ, "PYTHONPATH": places},
+    )  # fmt: skip
+    state, rooms = run.stdout.splitlines()
+    assert state == "made", run.stderr
+    assert {"frame", "takeoff", "checks"} <= set(rooms.split())
+    assert set(rooms.split()) & _NO_MATTER == set()
 
 
 def test_prices_come_as_text_and_count() -> None:

@@ -164,7 +164,8 @@ def test_designs_are_asked_for_as_places_become_free() -> None:
     crew = Crew(executor=Played(fail()), places=2)
     with pytest.raises(OutputError, match="enough"):
         run_tasks(
-            crew, designs(), lambda designs: Task(designs=designs, lists={}, figures=(), program=""),
+            crew, designs(),
+            lambda designs: Task(designs=designs, lists={}, figures=(), program=""),
             keep, lambda _: None, done=NOTHING,
         )  # fmt: skip
     assert asked < 60

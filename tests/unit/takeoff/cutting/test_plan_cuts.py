@@ -220,10 +220,10 @@ def test_a_hard_case_without_time_is_told_honestly() -> None:
         ([piece(1)], [], {}, r"no stock to cut 1 pieces from \(got: none\)"),
         ([piece(1)], [bar(10)], {"end_trim_mm": 10}, "longer than the trim and available"),
         ([piece(1)], [bar(10, available=0)], {}, r"got: 10 \(10 mm\)"),
-        ([piece(3000, 5)], [bar(6000, available=2)], {}, "the stock runs out: 1 of 5 pieces are "
-         r"left over \(1 of 3000\.00 mm\); give more stock"),
+        ([piece(3000, 5)], [bar(6000, available=2)], {}, 
+         "the stock runs out: 1 of 5 pieces do not fit; give more stock"),
         ([piece(5000, 2), piece(1000, 4)], [bar(5500, available=1), bar(2000)], {},
-         r"runs out: 1 of 6 pieces .*1 of 5000\.00 mm"),
+         "runs out: 1 of 6 pieces do not fit"),
         ([piece(0)], [bar(10)], {}, r"piece L0 has a length of 0 mm; give at least 0\.01 mm"),
         ([piece(math.nan)], [bar(10)], {}, "piece Lnan has a length of nan mm"),
         ([piece(5, -1)], [bar(10)], {}, "piece L5 has a count of -1; give a whole number"),

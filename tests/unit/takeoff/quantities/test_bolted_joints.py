@@ -187,7 +187,7 @@ def test_couplers_in_one_place_are_told() -> None:
              "corners": ["front left"]}  # fmt: skip
     found = take_off(gothic(brace=[brace, brace])).findings
     assert len(found) == 1
-    assert "at left: hoops 2 to 3, 4 at each: couplers stand in each other's place" in found[0]
+    assert "at left: hoops 2 to 3, 4 at each: couplers overlap" in found[0]
     assert not take_off(gothic(brace=[brace])).findings
 
 

@@ -88,8 +88,8 @@ def test_piece_that_no_stock_gives_is_left_out_and_told() -> None:
     assert plan.plan is None
     assert [piece.count for piece in plan.unplanned] == [5]
     (told,) = takeoff.findings
-    assert told.startswith("EN 10255 DN32 medium: H1 is cut to ")
-    assert "the longest stock gives 6400 mm; name longer stock in order.stock_file" in told
+    assert told.startswith("EN 10255 DN32 medium: H1 needs ")
+    assert "the longest stock gives 6400 mm; list longer stock in order.stock_file" in told
     # Nothing is bought of it, and nothing priced.
     assert not any("DN32" in line.item for line in takeoff.cost)
 
@@ -99,7 +99,7 @@ def test_end_trim_counts_when_stock_is_chosen() -> None:
     rail = {"at": "sides", "height": "2 m", "tube": "32 x 2 mm", "stock_length": "6100 mm"}
     assert not taken(rail=[rail]).findings
     told = taken(rail=[rail], order={"end_trim": "1 mm"}).findings
-    assert any("32 x 2 mm: R1 is cut to 6100 mm" in finding for finding in told)
+    assert any("32 x 2 mm: R1 needs 6100 mm" in finding for finding in told)
 
 
 def test_joint_blocks_come_from_offcuts() -> None:

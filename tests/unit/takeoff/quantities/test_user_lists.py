@@ -37,18 +37,17 @@ def test_prices_are_found_by_item_and_length(tmp_path: Path) -> None:
         tmp_path,
         "\ufeffitem,length,price,per,pack,currency,note\n"
         "NPS 1 STD,21 ft,40,,,EUR,\n"
-        "nps 1  std,,2.5,m,,,any length\n"
-        "\n"
-        'hexagon nut 3/8-16,,9.50,pack,50,EUR,"zinc, hot dip"\n'
-        "plain washer 3/8,,,each,,,not asked yet\n",
+        "nps 1  std,,2.5,m,,,any length\n\n"
+        'hex nut 3/8-16,,9.50,pack,50,EUR,"zinc, hot dip"\n'
+        "flat washer 3/8,,,each,,,not asked yet\n",
     )
     prices = read_prices(path)
     assert prices.currency == "EUR"
     assert prices.of_bar("NPS 1 STD", 21 * 304.8, 2.5) == 40
     assert prices.of_bar("NPS 1 STD", 6000, 2.5) == 15.0
-    nut = prices.find("Hexagon nut 3/8-16")
+    nut = prices.find("Hex nut 3/8-16")
     assert (nut.price, nut.per, nut.pack) == (9.5, Per.PACK, 50)
-    assert prices.find("plain washer 3/8").price is None
+    assert prices.find("flat washer 3/8").price is None
     assert prices.find("something else") is None
 
 
@@ -75,11 +74,11 @@ def test_semicolons_part_cells_as_well(tmp_path: Path) -> None:
     [
         ("item,price\nnut,1e3\n", r'row 2, column price: got "1e3"; it must be a number of at'),
         ("item,price\nnut,-1\n", r"row 2, column price: got .* at least 0 such as 12.50"),
-        ("item,price\nnut,$5\n", r"row 2, column price: .* without signs of currency"),
-        ('item,price\nnut,"5,20"\n', r"row 2, column price: .* with a point for the decimals"),
+        ("item,price\nnut,$5\n", r"row 2, column price: .* no currency"),
+        ('item,price\nnut,"5,20"\n', r"row 2, column price: .* with a decimal point"),
         ("item,price\nnut,nan\n", r"row 2, column price: got"),
         ("item,price\nnut," + "9" * 400 + "\n", r"row 2, column price: got"),
-        ("item,price\n,5\n", r"row 2, column item: is empty; name the item as the take-off"),
+        ("item,price\n,5\n", r"row 2, column item: is empty; name the item as in the take-off"),
         ("item,price\nnut,5\n\nNUT,6\n", r"row 4, column item: has a price in row 2 already"),
         ("item,price,per\nnut,5,dozen\n", r"row 2, column per: got .dozen.; it must be one of"),
         ("item,price,pack\nnut,5,0\n", r"row 2, column pack: got .0.; .* number of at least 1"),
@@ -87,11 +86,11 @@ def test_semicolons_part_cells_as_well(tmp_path: Path) -> None:
         ("item,price,length\nnut,5,0 mm\n", r"row 2, column length: .* between 1 mm and 100 m"),
         ("item,price,currency\na,5,EUR\nb,6,USD\n", r'row 3, column currency: got "USD" aft'),
         ("item,cost\nnut,5\n", r"row 1, column price: is missing; the first row must name"),
-        ("item,price,colour\nnut,5,red\n", r'row 1, column "colour": is no column of this list'),
-        ("item,price,item\nnut,5,x\n", r"row 1, column item: is there twice"),
+        ("item,price,colour\nnut,5,red\n", r'row 1, column "colour": is not a column of this list'),
+        ("item,price,item\nnut,5,x\n", r"row 1, column item: appears twice"),
         ("item,price\nnut, zinc,5\n", r"row 2: has 3 cells for 2 columns; put text that holds a c"),
         ('item,price\n"nut,5\n', r"row \d: unexpected end of data; check the quotation marks"),
-        ("", r"row 1: is empty; it must name the columns: item, "),
+        ("", r"row 1: is empty; the first row must name the columns: item, "),
     ],
 )  # fmt: skip
 def test_bad_price_lists_are_told(text: str, told: str, tmp_path: Path) -> None:
@@ -104,7 +103,7 @@ def test_all_faults_are_told_together_up_to_fifty(tmp_path: Path) -> None:
     with pytest.raises(ListFaults) as caught:
         read_prices(written(tmp_path, "item,price\n" + rows))
     assert len(caught.value.faults) == 51
-    assert "30 more faults are not shown" in str(caught.value)
+    assert "30 more faults are not listed" in str(caught.value)
 
 
 @pytest.mark.parametrize(
@@ -136,9 +135,9 @@ def test_stock_goes_by_any_name_of_a_section(tmp_path: Path) -> None:
 @pytest.mark.parametrize(
     ("content", "told"),
     [
-        (None, "cannot be read: No such file or directory; give the name of a CSV file beside"),
+        (None, "cannot be read: No such file or directory; name a CSV file in the design's"),
         (b"item,price\n\xff,1\n", r"is not text in UTF-8 \(byte 12\); save it as CSV UTF-8"),
-        (b"x" * 1_000_001, "holds more than 1 MB; it is no list of this kind"),
+        (b"x" * 1_000_001, "is larger than 1 MB, too large for a list; name the right file"),
     ],
 )  # fmt: skip
 def test_files_that_cannot_be_read_name_the_field(name, content, told, tmp_path: Path) -> None:
@@ -187,11 +186,11 @@ def test_packs_are_rounded_up_and_priced_by_the_pack(tmp_path: Path) -> None:
     """12 bolts in sockets and 3 in splices; 5 % of 15 rounds up to 1, but at least 2: 17, so 2
     packs of 10 at 4.
     """
-    written(tmp_path, "item,price,per,pack\nhexagon nut M10,4,pack,10\n")
+    written(tmp_path, "item,price,per,pack\nhex nut M10,4,pack,10\n")
     taken = take_off(lay_out(design(tmp_path, price_file="list.csv")))
-    row = next(row for row in taken.hardware if row.item == "hexagon nut M10")
+    row = next(row for row in taken.hardware if row.item == "hex nut M10")
     assert (row.needed, row.spares, row.packs, row.buy) == (15, 2, 2, 20)
-    line = next(line for line in taken.cost if line.item == "hexagon nut M10")
+    line = next(line for line in taken.cost if line.item == "hex nut M10")
     assert (line.quantity, line.per, line.amount) == (2, Per.PACK, 8.0)
 
 
@@ -199,6 +198,6 @@ def test_a_currency_is_shown_and_so_has_letters_that_can_be(tmp_path: Path) -> N
     """Notes are shown nowhere, and may have anything."""
     good = written(tmp_path, "item,price,currency,note\nNPS 1 STD,40,元,عربي 😀\n")
     assert read_prices(good).currency == "元"
-    bad = written(tmp_path, "item,price,currency\nNPS 1 STD,40,€\nplain washer 3/8,1,💶\n")
+    bad = written(tmp_path, "item,price,currency\nNPS 1 STD,40,€\nflat washer 3/8,1,💶\n")
     with pytest.raises(ListFaults, match=r"row 3, column currency: .*U\+1F4B6 banknote"):
         read_prices(bad)

@@ -29,7 +29,7 @@ def test_a_full_disk_is_no_fault_of_the_program(tmp_path: Path, monkeypatch, tol
     with pytest.raises(DesignFaults) as found:
         makings.make_file(SMALL, "", "step", str(tmp_path), lambda *_: None)
     (fault,) = found.value.faults
-    assert fault.message == "the file cannot be made: on the machine of this page the disk is full"
+    assert fault.message == "the file cannot be made: on the page's computer the disk is full"
 
 
 def test_any_other_error_of_the_system_is(tmp_path: Path, monkeypatch) -> None:

@@ -1,0 +1,66 @@
+"""The words that every output uses, once: with what else they are called, and what they mean."""
+
+from __future__ import annotations
+
+from msgspec import Struct
+
+__all__ = ["GLOSSARY", "Term"]
+
+
+class Term(Struct, frozen=True):
+    """A word of the trade.
+
+    Parameters
+    ----------
+    word : str
+    others : str
+        What else it is called; may be empty.
+    meaning : str
+    """
+
+    word: str
+    others: str
+    meaning: str
+
+    @property
+    def called(self) -> str:
+        """The word with its other names: ``rail (purlin)``."""
+        return f"{self.word} ({self.others})" if self.others else self.word
+
+
+# Common practice in North America and Britain, no source.
+GLOSSARY = tuple(
+    Term(*row)
+    for row in (
+        ("socket", "ground post", "tube in the ground that a hoop leg slides into"),
+        ("driving mark", "", "mark round a socket that ends up at the ground"),
+        ("hoop", "bow", "arch of bent tube from one side of the tunnel to the other"),
+        ("bay", "", "space from one hoop to the next"),
+        ("eave", "shoulder", "bend between the straight leg and the roof"),
+        ("springing", "", "height where the straight leg ends and the bend starts"),
+        ("ridge", "peak, crown", "top of a hoop: pointed (gothic) or round (quonset)"),
+        ("rail", "purlin", "tube along the tunnel that keeps the hoops at their spacing"),
+        ("sill board", "baseboard", "board on edge along the foot of a side"),
+        ("hip board", "hip rail if a tube", "line along a side where the roll-up curtain starts"),
+        ("joint block", "", "short board behind the joint of two boards"),
+        ("tie", "collar tie", "level tube across a hoop"),
+        ("king post", "", "upright from the middle of a tie to the ridge"),
+        ("web", "", "sloping tube from a tie up to the hoop"),
+        ("brace", "wind brace", "sloping tube along a side, or from an end wall to the next hoop"),
+        ("end wall", "gable wall", "wall at the front or the back"),
+        ("stud", "", "upright of an end wall"),
+        ("girt", "", "level piece between studs"),
+        ("jamb", "door post", "upright at the side of a door"),
+        ("header", "lintel", "beam over a door"),
+        ("splice", "", "joint of two tubes in line"),
+        ("swage", "reduced end", "tube end made narrower to slip into the next tube"),
+        ("play", "", "inside diameter of a tube less the outside diameter of the tube in it"),
+        ("pull-in allowance", "", "how far a hoop may be pulled along to line up a hole"),
+        ("developed length", "", "length of a bent tube along its centreline"),
+        ("grip length", "", "straight length a bender needs at each end of a tube"),
+        ("chord", "", "straight line between the ends of a bent tube"),
+        ("sagitta", "ordinate, rise", "distance from the chord to the arc"),
+        ("rotation", "", "angle round a tube, clockwise as seen from its start"),
+    )
+)
+"""Every term, in the order in which a frame is built."""
