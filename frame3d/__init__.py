@@ -62,7 +62,12 @@ __version__ = "0.1.0"
 _HOMES = {
     "frame3d.api": ("design_from", "draw", "take_off", "write_model", "write_sheets"),
     "frame3d.building": (
-        "BuildResult", "build", "build_engineer_model", "build_guide", "build_loads", "build_site",
+        "BuildResult",
+        "build",
+        "build_engineer_model",
+        "build_guide",
+        "build_loads",
+        "build_site",
         "build_takeoff",
     ),
     "frame3d.checks.all_checks": ("check=check_frame",),

@@ -241,13 +241,13 @@ def _beside_model(
         whole = frame_set_of(frame, lists, unmade)
         jobs = [partial(job, whole, staging) for name, job in JOBS.items() if name in wanted]
         made = both.share(*jobs)
+        if "ifc" in wanted:
+            # After the others, as it tells of each part on which sheet it is.
+            sheets = next((one.drawn_on for one in made if one.drawn_on), None)
+            make_ifc(whole, staging / FILES_OF["ifc"][0], sheets, both.tell)
         if drawn:
             both.tell("drawing the pictures", 0, 1)
             made.append((finish or drawn())())
-        if "ifc" in wanted:
-            # Last, as it tells of each part on which sheet it is.
-            sheets = next((one.drawn_on for one in made if one.drawn_on), None)
-            make_ifc(whole, staging / FILES_OF["ifc"][0], sheets, both.tell)
     return whole, Made(
         names=tuple(name for one in made for name in one.names),
         findings=tuple(text for one in made for text in one.findings),

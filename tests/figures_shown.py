@@ -295,7 +295,7 @@ def from_guide(take: Collector, text: str) -> None:
             take.add(_COUNTS[what], int(figure.split()[0]), out)
         elif what.startswith("Centre of a tie above level ground"):
             _ties(take, "tie {}", figure, out)
-        elif what == "Height under a tie's tube":
+        elif what == "Height under a tie tube":
             _ties(take, "tie {}, under its tube", figure, out)
     for match in re.finditer(
         r'id="part-1-\d+"> <span><b>(\d+) × ([A-Z]+\d+)</b> (.*?)</span>', text

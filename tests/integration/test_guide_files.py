@@ -93,7 +93,7 @@ def test_each_step_begins_a_page_with_a_bookmark(written, name: str) -> None:
     reader = PdfReader(folder / "guide.pdf")
     marks = [(one.title, reader.get_destination_page_number(one)) for one in reader.outline]
     titles = [f"{told.step.number}. {told.words.title}" for told in guide.steps]
-    assert [title for title, _ in marks] == ["Cautions and figures", *titles]
+    assert [title for title, _ in marks] == ["Cautions and figures", *titles, "Words"]
     numbers = [number for _, number in marks]
     assert numbers == sorted(set(numbers))
     for title, number in marks[1:]:

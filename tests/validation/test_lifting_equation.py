@@ -20,6 +20,7 @@ from frame3d.takeoff.quantities.lifting import (
     horizontal_factor,
     vertical_factor,
 )
+from frame3d.units import LengthFormat, UnitSystem
 
 
 @pytest.mark.parametrize(
@@ -70,7 +71,11 @@ def test_limits_that_the_take_off_uses() -> None:
     """
     assert CARRY.limit_kg == pytest.approx(14.8254, abs=1e-4)
     assert RAISE.limit_kg == pytest.approx(9.2319, abs=1e-4)
-    assert "9.2 kg (20.4 lb) for each person" in RAISE.text
+    texts = {system: RAISE.text(LengthFormat(system=system)) for system in UnitSystem}
+    assert texts[UnitSystem.METRIC].endswith(": 9.2 kg per person")
+    assert texts[UnitSystem.IMPERIAL].endswith(": 20.4 lb per person")
+    assert "hands 45 cm ahead" in texts[UnitSystem.METRIC]
+    assert "hands 18 in ahead" in texts[UnitSystem.IMPERIAL]  # 45 / 2.54 = 17.7
 
 
 def test_hands() -> None:

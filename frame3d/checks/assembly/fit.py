@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 
 import numpy as np
 from msgspec.structs import replace
@@ -24,6 +24,7 @@ from frame3d.frame.model.roles import Role
 from frame3d.units import LengthFormat, compared
 
 _PLAY_MM = (0.5, 3.0)
+_MOST_PAIRS = 4
 _OVERLAP = 2.5
 _EDGE = 1.5
 _FLAT_EDGE = 1.2
@@ -101,7 +102,7 @@ def find_misfits(frame: Frame, known: Survey | None = None) -> list[Finding]:
     seen = known or survey(frame, reach_of(frame))
     struck, pairs = joints.struck_bolts(seen), fasteners.held_pairs(seen)
     found = (
-        *_nested(seen), *_sockets(seen), *_edges(seen), *_blocks(seen),
+        *_together(_nested(seen)), *_sockets(seen), *_edges(seen), *_blocks(seen),
         *joints.joint_findings(seen, struck), *fasteners.lone_fasteners(seen, struck, pairs),
         *recorded_joints.misjoined(seen, struck, pairs),
     )  # fmt: skip
@@ -146,6 +147,19 @@ def _nested(seen: Survey) -> Iterator[Found]:
                 inner, outer = (two, one) if contact.swapped else (one, two)
                 slid, over = with_part(members[inner], Tube), with_part(members[outer], Tube)
                 yield from _fitting(slid, over, contact, form)
+
+
+def _together(found: Iterable[Found]) -> Iterator[Found]:
+    """Findings in the same words as of all their pairs of tubes, so that they are told once."""
+    groups: dict[tuple[str, str], list[Found]] = {}
+    for one in found:
+        groups.setdefault((one.finding.rule.name, one.finding.message), []).append(one)
+    for group in groups.values():
+        pairs = sorted({one.finding.where for one in group}, key=lambda where: (len(where), where))
+        where = ", ".join(pairs[:_MOST_PAIRS])
+        if len(pairs) > _MOST_PAIRS:
+            where += f" and {len(pairs) - _MOST_PAIRS} more pairs"
+        yield from (replace(one, finding=replace(one.finding, where=where)) for one in group)
 
 
 def _fitting(

@@ -194,7 +194,7 @@ def ties(site: StepContext) -> Words:
         checks=(
             Check(what="Centre of a tie above level ground, at both ends",
                   figure=" and ".join(site.say(h) for h in heights)),
-            Check(what="Height under a tie's tube", figure=" and ".join(clear)),
+            Check(what="Height under a tie tube", figure=" and ".join(clear)),
             Check(what="Ties in", figure=str(len({(m.spot.hoop, round(m.placement.origin[2]))
                                                   for m in found}))),
             *bolts_check(site),

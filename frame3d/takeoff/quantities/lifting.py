@@ -98,7 +98,7 @@ class Lift(Struct, frozen=True, kw_only=True):
             return f"{10 * length_cm / MM_PER_INCH:.0f} in"
 
         return (
-            f"{self.name}: hands {say(self.reach_cm)} in front of the ankles (H), "
+            f"{self.name}: hands {say(self.reach_cm)} ahead of the ankles (H), "
             f"{say(self.height_cm)} up at the start (V), lifted {say(self.travel_cm)} (D), "
             f"turn of {self.turn_deg:g} deg (A), FM {self.often:g}, CM {self.grip:g}: "
             f"{form.mass(self.limit_kg)} per person"

@@ -196,7 +196,7 @@ def test_no_splice_of_a_hoop_lies_over_a_hole_of_a_rail() -> None:
         ),
         ({"hardware": {"frame_bolt": "3/8-17"}}, "hardware.frame_bolt", "3/8"),
         ({"rail": [{"at": "sides", "height": "16 ft"}]}, "rail[1].height", "above the ridge"),
-        ({"rail": [{"at": "sides", "height": "1 ft"}]}, "rail[1].height", "top of the socket"),
+        ({"rail": [{"at": "sides", "height": "1 ft"}]}, "rail[1].height", "socket top"),
         ({"rail": [{"at": "ridge"}, {"at": "ridge"}]}, "rail[2]", "already a ridge rail"),
         (
             {"rail": [{"at": "sides", "height": "8 ft"}, {"at": "sides", "height": "8 ft 1 in"}]},
@@ -209,7 +209,7 @@ def test_no_splice_of_a_hoop_lies_over_a_hole_of_a_rail() -> None:
                 "side_opening": {"height": "7 ft 11.75 in"},
             },
             "side_opening.height",
-            "one for a rail",
+            "the hole for a rail",
         ),
         ({"brace": [{"to_hoop": 11}]}, "brace[1].to_hoop", "the frame has 10 hoops"),
         (

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import tomllib
+
 import pytest
 from bare_examples import bare
 from msgspec.structs import replace
@@ -166,6 +168,18 @@ def test_equal_findings_are_told_once_with_their_count() -> None:
     assert finding.rule.name == "splice-over-hole"
     assert "(50 places in all)" in finding.where
     assert finding.where.count("hoop ") == 3
+
+
+def test_one_short_overlap_of_many_tubes_is_told_once() -> None:
+    """Swages of 3 in where 2.5 diameters of 2 in tube are 5 in: one finding for all three kinds of
+    hoops, with 25 hoops of two splices."""
+    design = tomllib.loads(example_paths()["long_meadow_gothic"].read_text("utf-8"))
+    design["hoop"]["overlap"] = "3 in"
+    found = find_misfits(lay_out(design_from_mapping(design)))
+    (finding,) = (one for one in found if one.rule.name == "splice-overlap")
+    assert finding.where.startswith("H1 in H2, H3 in H4, H5 in H6: hoop 1, left; ")
+    assert finding.where.endswith("(50 places in all)")
+    assert len(finding.members) == 100
 
 
 @pytest.mark.parametrize("hand", ["left", "right"])

@@ -162,7 +162,7 @@ def test_radius_that_comes_out_below_the_bender() -> None:
     sizes = dict(width_mm=9000, ridge_height_mm=4000, leg_height_mm=1200, ridge_slope_rad=0.55)
     error = refusal(G, **sizes, top_radius_mm=math.inf, min_radius_mm=900.0)
     assert "eave_radius comes out as" in str(error) and "rafter_radius straight" in str(error)
-    assert "the tightest radius that can be bent is 900.0 mm: keep the rest and" in str(error)
+    assert "the tightest radius that can be bent is 900.0 mm; keep the rest and" in str(error)
 
 
 def test_short_leg() -> None:

@@ -89,7 +89,7 @@ def test_the_cover_says_what_the_summary_says(gothic):
         "overhead lines",
         "wind",
         "ladders",
-        "lift",
+        "Lift long tubes and hoops with enough people",
         "local codes",
         "licensed professional",
         "suppliers' instructions",

@@ -276,7 +276,7 @@ def test_end_forms_of_boards_in_every_combination() -> None:
         (replace(ONE_FLAT, holes=(Hole(at_mm=134.0, diameter_mm=9.0),)), "drill the flat or"),
         (
             replace(BENT, axis=PlanePath((Line(100.0), Arc(600.0, 1.0), Line(200.0)))),
-            "flat only where it is straight; from 70.0 to 130.0 mm it bends",
+            "flattened only where it is straight; from 70.0 to 130.0 mm it bends",
         ),
         # wide π (16.7005 - 3.3782) + 2 x 3.3782 = 48.610 mm: half of it times tan 1.4
         (
