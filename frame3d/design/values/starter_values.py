@@ -132,7 +132,7 @@ NOTES: dict[tuple[str, str], str] = {
     ("profile", "ridge_slope"): "gothic only: slope of the rafters at the ridge",
     ("bays", "length"): "from the first hoop to the last",
     ("bays", "largest_spacing"): "equal bays, no wider than this",
-    ("hoop", "tube"): "hoop (bow); ground posts, splices and ridge joint go by it",
+    ("hoop", "tube"): "hoop (bow); sockets, splices and ridge joint go by it",
     ("rail", "at"): "rail (purlin): sides is one along each side",
     ("rail", "fraction"): "of the curve from leg to ridge; or height",
     ("rail", "tube"): "a name of the catalogue, or outside x wall",

@@ -98,7 +98,7 @@ def test_the_second_font_is_drawn_to_the_scale_of_the_first() -> None:
 @pytest.mark.parametrize(("text", "told"), [
     ("a\tb", "control characters"),
     ("عربي", "U+0639 arabic letter ain"),
-    ("x\u202ey", "U+202E right-to-residualride"),
+    ("x\u202ey", "U+202E right-to-left override"),
     ("😀", "😀 (U+1F600 grinning face)"),
     ("\ud800", "U+D800"),
     ("ไทยแลนด์", "and 3 more"),
