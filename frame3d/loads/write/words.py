@@ -116,7 +116,8 @@ def _tried_grid(found: Comparison) -> Grid:
         note="Of this design itself, one change at a time; 1 is as it is, above 1 it reaches the "
         "mark later. As it is assumed first; undecided where legs that turn in their sockets turn "
         "the order round in wind. Sway: the greatest movement sideways under equal loads. Cost by "
-        "the design's own price list, where that prices everything.",
+        "the design's own price list, where that prices everything. No index counts that braces "
+        "hold the hoops upright while they are raised and covered.",
     )
 
 
