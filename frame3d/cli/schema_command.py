@@ -20,13 +20,15 @@ class Kind(enum.Enum):
     FINDINGS = "findings"
     TAKEOFF = "takeoff"
     SITE = "site"
+    LOADS = "loads"
     DESIGN = "design"
 
 
 @app.command()
 def schema(
     kind: Annotated[
-        Kind, typer.Argument(metavar="KIND", help="summary, findings, takeoff, site or design.")
+        Kind,
+        typer.Argument(metavar="KIND", help="summary, findings, takeoff, site, loads or design."),
     ],
 ) -> None:
     """Print the JSON Schema of a file.

@@ -19,6 +19,7 @@ class Document(enum.Enum):
     FINDINGS = "findings-1"
     TAKEOFF = "takeoff-1"
     SITE = "site-1"
+    LOADS = "loads-1"
 
 
 def document_schema(document: Document) -> str:

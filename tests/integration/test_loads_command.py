@@ -8,8 +8,10 @@ import sys
 from pathlib import Path
 
 import pytest
+from jsonschema import Draft202012Validator
 
 from frame3d.loads.cautions import CAUTIONS, REFERENCE
+from frame3d.schemas import Document, document_schema
 
 DESIGN = """
 [output]
@@ -51,6 +53,13 @@ def designs(tmp_path_factory: pytest.TempPathFactory) -> Path:
     return folder
 
 
+def told_of(record: dict) -> list[str]:
+    """What of ``loads.json`` is not as its schema says, and keys that it does not tell of."""
+    schema = json.loads(document_schema(Document.LOADS))
+    found = [one.message for one in Draft202012Validator(schema).iter_errors(record)]
+    return found + sorted(set(record) - set(schema["properties"]))
+
+
 def test_a_design_is_compared_and_files_are_written(designs: Path, tmp_path: Path) -> None:
     done = run(designs / "own.toml", "--against", designs / "loose.toml", "--out", tmp_path)
     assert done.returncode == 0, done.stderr
@@ -59,6 +68,7 @@ def test_a_design_is_compared_and_files_are_written(designs: Path, tmp_path: Pat
     # Hoops that nothing joins fall over once their legs turn: there is nothing to compare with.
     record = json.loads((tmp_path / "loads.json").read_text("utf-8"))
     assert record["indices"][0]["index"] is not None
+    assert told_of(record) == []
     assert (tmp_path / "loads.pdf").read_bytes().startswith(b"%PDF")
 
 
@@ -69,6 +79,7 @@ def test_json_is_all_that_is_printed(designs: Path) -> None:
     assert record["indices"] == []
     assert record["other_design"] is None
     assert len(record["changes"]) > 5
+    assert told_of(record) == []
 
 
 def test_a_frame_that_moves_freely_has_no_model(designs: Path, tmp_path: Path) -> None:

@@ -11,6 +11,7 @@ from frame3d.loads.compare.indices import Index
 from frame3d.loads.comparison import Comparison, Tried
 from frame3d.loads.model.assumed import USUAL
 from frame3d.loads.write.words import Grid, basis, cautions, grids, sources
+from frame3d.schemas import Document
 from frame3d.units.cells import as_cell
 from frame3d.units.data_tables import Json
 
@@ -27,6 +28,7 @@ def record_of(found: Comparison) -> dict[str, Json]:
     other = found.other
     return {
         "caution": list(cautions(found)),
+        "schema": Document.LOADS.value,
         "program": f"frame3d {__version__}",
         "design": found.frame.design.project.name,
         "other_design": other.design.project.name if other else None,
