@@ -9,7 +9,7 @@ import typer
 
 from frame3d.cli.app import app
 from frame3d.cli.fault_messages import check_place, faults_told, usage_fault
-from frame3d.cli.show import say
+from frame3d.cli.show import say, show_cautions
 from frame3d.errors import DesignError, DesignFaults, Fault
 from frame3d.geometry.arch.arch import ArchStyle
 from frame3d.units import UnitSystem
@@ -90,6 +90,7 @@ def new(
         check_place(file, replace=force)
         write_whole(file, lambda temporary: temporary.write_text(text, encoding="utf-8"))
         say(f"{file} is written: {_in_words(frame)}. Change it, then run: frame3d check {file}")
+        show_cautions()
 
 
 def _begun(
