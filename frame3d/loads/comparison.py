@@ -33,7 +33,8 @@ class Tried(Struct, frozen=True, kw_only=True):
     words : str
     index : dict
         By shape: the factor of the changed design by that of the design itself, under the first
-        set of assumptions; then the least and the most of that over the feet, where these are not known.
+        set of assumptions; then the least and the most of that over the feet, where these are
+        not known.
     sway : float or None
         The greatest of the movements sideways under equal loads, by that of the design itself.
     mass_kg, cost : float or None

@@ -30,7 +30,7 @@ class Soil(enum.Enum):
 
 
 class Assumed(Struct, frozen=True):
-    """One set of assumptions: how stiff the ground is, and whether legs are hinged at their sockets."""
+    """How stiff the ground is, and whether legs are hinged at their sockets."""
 
     soil: Soil = Soil.MEDIUM
     hinged: bool = False

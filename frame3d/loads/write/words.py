@@ -52,9 +52,7 @@ def _index_grid(found: Comparison) -> Grid:
     return Grid(
         key="indices",
         title="Against the other design",
-        header=(
-            "Load", "Index", "Band", "Reaches the comparison point", "Least with", "Most with"
-        ),
+        header=("Load", "Index", "Band", "Reaches the comparison point", "Least with", "Most with"),
         rows=tuple(_index_row(index) for index in found.indices),
         note=f"The comparison point is {_POINT}. Below 1 this design reaches it sooner than the "
         "other, under a load of the same shape. The band is the range of the index over what "
@@ -89,9 +87,9 @@ def _weak_grid(found: Comparison) -> Grid:
         title="Where this design reaches the comparison point",
         header=("Load", "Where", "What it does", "By", "Second order", "Sway"),
         rows=tuple(rows),
-        note="Second order: the greatest stress with the frame's own deflection counted, divided by "
-        "the greatest stress without it. Sway: the greatest movement sideways. Both are told where "
-        "the index is taken, as facts; they are no limits of anything.",
+        note="Second order: the greatest stress with the frame's own deflection counted, divided "
+        "by the greatest stress without it. Sway: the greatest movement sideways. Both are told "
+        "where the index is taken, as facts; they are no limits of anything.",
     )
 
 
@@ -105,8 +103,8 @@ def _feet_grid(found: Comparison) -> Grid:
             for shape, (up, aside) in found.feet.items()
             if up is not None or aside is not None
         ),
-        note="Greatest at any one socket, same unit load, own weight left out; above 1 is more than "
-        "in the other design. A dash where the other design has none.",
+        note="Greatest at any one socket, same unit load, own weight left out; above 1 is more "
+        "than in the other design. A dash where the other design has none.",
     )
 
 
