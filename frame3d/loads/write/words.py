@@ -52,7 +52,7 @@ def _index_grid(found: Comparison) -> Grid:
     return Grid(
         key="indices",
         title="Against the other design",
-        header=("Load", "Index", "Band", "Reaches the comparison point", "Least with", "Most with"),
+        header=("Load", "Index", "Band", "Reaches it", "Least with", "Most with"),
         rows=tuple(_index_row(index) for index in found.indices),
         note=f"The comparison point is {_POINT}. Below 1 this design reaches it sooner than the "
         "other, under a load of the same shape. The band is the range of the index over what "
@@ -68,8 +68,13 @@ def _index_row(index: Index) -> tuple[str, ...]:
     most = max(index.by, key=lambda words: index.by[words])
     return (
         index.shape.value, number(index.value), f"{number(index.low)} to {number(index.high)}",
-        index.verdict, least, most,
+        index.verdict, _narrow(least), _narrow(most),
     )  # fmt: skip
+
+
+def _narrow(words: str) -> str:
+    """An assumption as a narrow column has room for it, without breaking a word."""
+    return "first set" if words == USUAL else words
 
 
 def _weak_grid(found: Comparison) -> Grid:
@@ -103,7 +108,7 @@ def _feet_grid(found: Comparison) -> Grid:
             for shape, (up, aside) in found.feet.items()
             if up is not None or aside is not None
         ),
-        note="Greatest at any one socket, same unit load, own weight left out; above 1 is more "
+        note="Greatest at any one socket, same unit load, without own weight; above 1 is more "
         "than in the other design. A dash where the other design has none.",
     )
 

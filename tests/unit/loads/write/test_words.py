@@ -67,7 +67,7 @@ def test_the_comparison_point_is_told_in_one_way() -> None:
     by_key = {grid.key: grid for grid in grids(found())}
     point = "one common stress, or the load at which no stable position is left"
     assert f"The comparison point is {point}." in by_key["indices"].note
-    assert "Reaches the comparison point" in by_key["indices"].header
+    assert "Reaches it" in by_key["indices"].header
     assert by_key["weakest"].title == "Where this design reaches the comparison point"
     assert any(point in text for text in basis(found().frame.design.loads, found()))
 
@@ -104,6 +104,15 @@ def test_names_of_assumptions_are_keys_of_the_record() -> None:
     assert {USUAL, HINGED} <= set(wind.by)
     assert '"first set of assumptions":' in record_text(found())
     assert '"legs hinged at their sockets":' in record_text(found())
+
+
+def test_no_assumption_has_a_word_that_breaks_in_a_terminal_of_80_columns() -> None:
+    """A column of the index has room for 10 letters there."""
+    index = found().indices[0]
+    for words in (*index.by, USUAL, HINGED):
+        one = replace(index, by={words: 1.0})
+        row = next(g for g in grids(replace(found(), indices=(one,))) if g.key == "indices").rows[0]
+        assert max(len(word) for cell in row[4:] for word in cell.split()) <= 10
 
 
 def test_what_is_not_compared_and_not_tried_says_why() -> None:
