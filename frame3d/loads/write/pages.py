@@ -100,7 +100,7 @@ def _block(grid: Grid) -> tuple[Line, ...]:
         cells = [
             marked(
                 cell
-                if name in _BARE or cell.startswith("not compared")
+                if name in _BARE or cell == "undecided" or cell.startswith("not compared")
                 else f"{name.lower()} {cell}"
             )
             for name, cell in zip(grid.header[1:], row[1:], strict=True)
