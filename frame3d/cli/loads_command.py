@@ -1,4 +1,4 @@
-"""``frame3d loads``: what makes a frame weaker, beside another design; a model for the engineer."""
+"""``frame3d loads``: a design compared with another; a model for the engineer."""
 
 from __future__ import annotations
 
@@ -63,7 +63,7 @@ def loads(
 ) -> None:
     """Compare a design with another under the same loads; write a model for an engineer.
 
-    Nothing of it says what a frame carries. Loads, foundations and permits are for local codes and
+    Nothing here says what a frame can carry. Loads, foundations and permits are for local codes and
     a licensed professional.
     """
     with faults_told():

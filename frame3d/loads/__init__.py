@@ -1,6 +1,6 @@
-"""What makes a frame weaker: designs compared under the same unit loads, and a model for engineers.
+"""Designs compared under the same unit loads, and a model for engineers.
 
-Nothing here says what a frame carries.
+Nothing here says what a frame can carry.
 """
 
 from __future__ import annotations

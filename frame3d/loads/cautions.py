@@ -5,7 +5,7 @@ from __future__ import annotations
 __all__ = ["CAUTIONS", "NOT_COVERED", "REFERENCE", "UNIT_ONLY"]
 
 CAUTIONS = (
-    "Nothing here says what a frame carries. It compares, and nothing else.",
+    "Nothing here says what a frame can carry. It compares, and nothing else.",
     "Loads, foundations and permits are for local codes and a licensed professional: see an "
     "engineer before you build.",
 )

@@ -32,8 +32,9 @@ class Tried(Struct, frozen=True, kw_only=True):
     ----------
     words : str
     index : dict
-        By shape: the factor of the changed design by that of the design itself, as it is assumed
-        first; then the least and the most of that over the feet, where these are not known.
+        By shape: the factor of the changed design by that of the design itself, under the first
+        set of assumptions; then the least and the most of that over the feet, where these are
+        not known.
     sway : float or None
         The greatest of the movements sideways under equal loads, by that of the design itself.
     mass_kg, cost : float or None
@@ -174,7 +175,7 @@ def _tried(frame: Frame, own: Measured, both: SideBySide) -> tuple[Tried, ...]:
             continue
         result, mass, cost = next(found)
         if result is None:
-            made.append(_not_tried(change.words, "it could not be worked out"))
+            made.append(_not_tried(change.words, "it could not be calculated"))
             continue
         made.append(
             Tried(

@@ -1,8 +1,8 @@
-"""Thicker walls never make a frame reach the mark sooner, whatever the load.
+"""Thicker walls never make a frame reach the comparison point sooner, whatever the load.
 
 Of all its tubes, that is. Where only those of the hoops are thicker, a rail, socket or brace that
-reaches the mark first can get more of the load, and the frame reach it a few per cent sooner:
-stiffness draws load. ``FRAME3D_EXAMPLES=200`` tries as many frames.
+reaches the comparison point first can get more of the load, and the frame reach it a few per cent
+sooner: stiffness draws load. ``FRAME3D_EXAMPLES=200`` tries as many frames.
 """
 
 from __future__ import annotations

@@ -42,7 +42,7 @@ class SoilKind(enum.Enum):
 
 
 class LegFoot(enum.Enum):
-    """How a leg stands in its socket."""
+    """How a leg is taken to stand in its socket."""
 
     UNKNOWN = "unknown"
     FIXED = "fixed"
@@ -50,7 +50,7 @@ class LegFoot(enum.Enum):
 
 
 class Loads(DesignTable):
-    """How it is compared with another design. No size of any load is asked for or worked out."""
+    """How this design is compared with another. No load size is asked for or calculated."""
 
     shapes: tuple[LoadShape, ...] = field(
         "The shapes of load that are compared",
@@ -70,7 +70,7 @@ class Loads(DesignTable):
         why="only digging tells; unknown compares in loose and in dense ground",
     )
     foot: LegFoot = field(
-        "Whether a leg that stands in its socket is held upright by it, or turns in it",
+        "Whether a leg is taken as fixed in its socket (cannot tilt) or hinged (free to tilt)",
         default="unknown",
         why="the play in the socket decides; unknown compares both",
     )

@@ -2,9 +2,10 @@
 
 Glossary
 --------
-mark : one common stress, or that no stable position is left, whichever comes first.
-index : the factor of a unit load at which the design reaches the mark, by that of the other
-    design. Above 1 it reaches it later than the other.
+comparison point : one common stress, or the load at which no stable position is left, whichever
+    comes first.
+index : the factor of a unit load at which the design reaches the comparison point, by that
+    of the other design. Above 1 it reaches it later than the other.
 band : the least and the greatest index over all that is assumed, both designs assumed alike.
 undecided : the order of the two designs is not the same all over the band.
 """
@@ -104,7 +105,8 @@ def _index(shape: LoadShape, own: Measured, other: Measured) -> Index:
     if USUAL not in by:
         return Index(
             shape=shape, value=None, low=None, high=None, by=by,
-            reason="one of the two does not stand by itself as it is assumed here",
+            reason="under these assumptions one of the two has no stable position, so there is "
+            "nothing to compare",
         )  # fmt: skip
     return Index(shape=shape, value=by[USUAL], low=min(by.values()), high=max(by.values()), by=by)
 

@@ -136,7 +136,7 @@ class _Work:
         return assembly, loose is None
 
     def usual(self) -> Assembly:
-        """All unit loads as it is assumed first."""
+        """All unit loads under the first set of assumptions."""
         assembly, bears = self._assembly(USUAL)
         for unit in self.units:
             self._step(unit.name)
@@ -148,7 +148,7 @@ class _Work:
         return assembly
 
     def worse(self) -> dict[LoadShape, UnitLoad]:
-        """Of each shape the unit load that reaches the mark first."""
+        """Of each shape the unit load that reaches the comparison point first."""
         return {
             shape: min(
                 (unit for unit in self.units if unit.shape is shape),
@@ -186,12 +186,12 @@ class _Work:
 def _end_of(
     search: LimitSearch, unit: UnitLoad, stress: float, guess: float | None = None
 ) -> Limit:
-    """Where a unit load reaches the mark; where no end is found, a fault to act on."""
+    """Where a unit load reaches the comparison point; where no end is found, a fault to act on."""
     try:
         return search.limit(stress, guess)
     except ArithmeticError:
         raise DesignError(
-            f"{unit.name} could not be worked out on this frame; leave {unit.shape.value} out",
+            f"{unit.name} could not be calculated on this frame; leave {unit.shape.value} out",
             "loads.shapes",
         ) from None
 
@@ -208,7 +208,7 @@ def measured(
     tell : callable
         Told what is being done, how many steps are done, and how many there are.
     only : tuple of str or None
-        Names of unit loads: these alone, as is assumed first and, of wind, with legs that turn;
+        Names of unit loads: these alone, as first assumed and, of wind, with hinged legs;
         None for all, however assumed.
     """
     work = _Work(frame, given, tell, only)

@@ -49,7 +49,7 @@ class EngineerModel(Struct, frozen=True, kw_only=True):
 
 
 def engineer_model(frame: Frame) -> EngineerModel:
-    """The model of ``frame``, in the ground as it is assumed first.
+    """The model of ``frame``, under the first set of assumptions.
 
     Raises
     ------
@@ -61,8 +61,7 @@ def engineer_model(frame: Frame) -> EngineerModel:
     structure = space.structure(first)
     assembly = Assembly(structure=structure)
     if (loose := loose_words(space, assembly)) is not None:
-        raise DesignError(f"{loose} There is nothing to work out of it; add what holds it")
-    feet = "turning in their sockets" if first.hinged else "held upright by their sockets"
+        raise DesignError(f"{loose} There is nothing to calculate; add what holds it")
     return EngineerModel(
         frame=frame,
         space=space,
@@ -71,7 +70,7 @@ def engineer_model(frame: Frame) -> EngineerModel:
         weights=weights_of(space),
         units=unit_loads(space, frame.design.loads),
         assumed=f"{first.soil.name.lower()} soil, n_h {1000 * first.soil.value:.1f} MN/m³; "
-        f"legs {feet}",
+        f"{first.legs}",
     )
 
 

@@ -30,13 +30,18 @@ class Soil(enum.Enum):
 
 
 class Assumed(Struct, frozen=True):
-    """One set of assumptions: how stiff the ground is, and whether legs turn in their sockets."""
+    """How stiff the ground is, and whether legs are hinged at their sockets."""
 
     soil: Soil = Soil.MEDIUM
     hinged: bool = False
 
+    @property
+    def legs(self) -> str:
+        """How the legs are taken, in words."""
+        return f"legs taken as {'hinged at' if self.hinged else 'fixed in'} their sockets"
 
-USUAL, HINGED = "as assumed first", "legs that turn in their sockets"
+
+USUAL, HINGED = "first set of assumptions", "legs hinged at their sockets"
 
 
 def assumptions(given: Loads) -> dict[str, Assumed]:

@@ -49,7 +49,7 @@ def title_of(found: Comparison) -> str:
     """Which design beside which; by their files too, where they are called alike."""
     own, other = found.frame.design, found.other.design if found.other else None
     if other is None:
-        return f"{own.project.name}: what makes it weaker"
+        return f"{own.project.name}: what one change at a time does"
     if own.project.name != other.project.name:
         return f"{own.project.name} beside {other.project.name}"
     files = [f" ({d._origin.source})" if d._origin else "" for d in (own, other)]
@@ -70,7 +70,7 @@ def comparison_pdf(found: Comparison) -> bytes:
     origin = [("small", marked(text)) for text in sources(given)]
     body = [*(_block(grid) for grid in second)]
     body += [(("heading", "<b>Assumptions</b>"), *notes)]
-    body += [(("heading", "<b>Shapes of load, of a size of one</b>"), *origin)]
+    body += [(("heading", "<b>Unit loads and where their shapes come from</b>"), *origin)]
     chapters = [
         Chapter(title="Comparison", head=_head(title, found), pictures=_pictures(found),
                 body=tuple(_block(grid) for grid in first)),
@@ -100,7 +100,7 @@ def _block(grid: Grid) -> tuple[Line, ...]:
         cells = [
             marked(
                 cell
-                if name in _BARE or cell.startswith("not compared")
+                if name in _BARE or cell == "undecided" or cell.startswith("not compared")
                 else f"{name.lower()} {cell}"
             )
             for name, cell in zip(grid.header[1:], row[1:], strict=True)

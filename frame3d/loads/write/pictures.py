@@ -135,6 +135,11 @@ def band_picture(found: Sequence[Index], width: float = 560.0) -> Svg:
         body += f'<circle cx="{value:.1f}" cy="{y:.1f}" r="4.5" fill="{SHADES[7]}"/>'
         body += _words(index.shape.value, left / 2, y + 4, 11)
         if index.verdict == "undecided":
+            # On white, as the line at 1 would cross the word.
+            body += (
+                f'<rect x="{at(1.0) - 25:.1f}" y="{y - 13:.1f}" width="50" height="8.5" '
+                'fill="#ffffff"/>'
+            )
             body += _words("undecided", at(1.0), y - 6, 8)
     return Svg(body=body, width=width, height=bottom + 20)
 

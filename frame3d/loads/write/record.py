@@ -17,7 +17,7 @@ from frame3d.units.data_tables import Json
 
 __all__ = ["CAUTION_CELL", "csv_text", "record_of", "record_text"]
 
-CAUTION_CELL = "Nothing here says what a frame carries; see an engineer."
+CAUTION_CELL = "Nothing here says what a frame can carry; see an engineer."
 """The first cell of every row: a row that is copied out of a table still says it."""
 _DIGITS = 4
 

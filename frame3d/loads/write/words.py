@@ -15,6 +15,8 @@ from frame3d.loads.shapes.unit_loads import SOURCES
 __all__ = ["Grid", "basis", "cautions", "grids", "number", "sources"]
 
 _MOST_TRIED = 14
+_POINT = "one common stress, or the load at which no stable position is left"
+"""What both designs are brought to: the comparison point."""
 
 
 class Grid(Struct, frozen=True, kw_only=True):
@@ -50,11 +52,12 @@ def _index_grid(found: Comparison) -> Grid:
     return Grid(
         key="indices",
         title="Against the other design",
-        header=("Load", "Index", "Band", "Reaches the mark", "Least with", "Most with"),
+        header=("Load", "Index", "Band", "Reaches it", "Least with", "Most with"),
         rows=tuple(_index_row(index) for index in found.indices),
-        note="The mark is one common stress, or that no stable position is left. Below 1 this "
-        "design reaches it sooner than the other, under a load of the same shape. The band is over "
-        "what nobody knows; where the order is not the same all over it, it is undecided.",
+        note=f"The comparison point is {_POINT}. Below 1 this design reaches it sooner than the "
+        "other, under a load of the same shape. The band is the range of the index over what "
+        "nobody knows (soil, legs in sockets, pressure inside). Where it lies on both sides of 1, "
+        "the order is undecided.",
     )
 
 
@@ -65,8 +68,13 @@ def _index_row(index: Index) -> tuple[str, ...]:
     most = max(index.by, key=lambda words: index.by[words])
     return (
         index.shape.value, number(index.value), f"{number(index.low)} to {number(index.high)}",
-        index.verdict, least, most,
+        index.verdict, _narrow(least), _narrow(most),
     )  # fmt: skip
+
+
+def _narrow(words: str) -> str:
+    """An assumption as a narrow column has room for it, without breaking a word."""
+    return "first set" if words == USUAL else words
 
 
 def _weak_grid(found: Comparison) -> Grid:
@@ -81,27 +89,27 @@ def _weak_grid(found: Comparison) -> Grid:
         ))  # fmt: skip
     return Grid(
         key="weakest",
-        title="Where this design reaches the mark",
+        title="Where this design reaches the comparison point",
         header=("Load", "Where", "What it does", "By", "Second order", "Sway"),
         rows=tuple(rows),
-        note="Second order: the greatest stress by that without the frame's own bending out of "
-        "shape. Sway: the greatest movement sideways. Both are told where the index is taken, as "
-        "facts; they are no limits of anything.",
+        note="Second order: the greatest stress with the frame's own deflection counted, divided "
+        "by the greatest stress without it. Sway: the greatest movement sideways. Both are told "
+        "where the index is taken, as facts; they are no limits of anything.",
     )
 
 
 def _feet_grid(found: Comparison) -> Grid:
     return Grid(
         key="sockets",
-        title="At the sockets, by the other design",
+        title="At the sockets: this design divided by the other",
         header=("Load", "Greatest pull upward", "Greatest push sideways"),
         rows=tuple(
             (shape.value, number(up), number(aside))
             for shape, (up, aside) in found.feet.items()
             if up is not None or aside is not None
         ),
-        note="Of one socket under the same unit load, without own weight. A dash where the other "
-        "design has none.",
+        note="Greatest at any one socket, same unit load, without own weight; above 1 is more "
+        "than in the other design. A dash where the other design has none.",
     )
 
 
@@ -114,10 +122,10 @@ def _tried_grid(found: Comparison) -> Grid:
         header=("Changed alone", *(shape.value for shape in shapes), "Sway", "Mass", "Cost"),
         rows=tuple(rows),
         note="Of this design itself, one change at a time; 1 is as it is, above 1 it reaches the "
-        "mark later. As it is assumed first; undecided where legs that turn in their sockets turn "
-        "the order round in wind. Sway: the greatest movement sideways under equal loads. Cost by "
-        "the design's own price list, where that prices everything. No index counts that braces "
-        "hold the hoops upright while they are raised and covered.",
+        "comparison point later. Under the first set of assumptions; 'undecided' where taking the "
+        "legs as hinged reverses the order in wind. Sway: the greatest movement sideways under "
+        "equal loads. Cost by the design's own price list, where that prices everything. No index "
+        "counts what braces do while the hoops are being raised and covered.",
     )
 
 
@@ -128,7 +136,9 @@ def tried_shapes(found: Comparison) -> list[LoadShape]:
 
 def _tried_row(found: Comparison, one: Tried, shapes: list[LoadShape]) -> tuple[str, ...]:
     if one.reason:
-        words = f"{one.words}: not tried, as the design stands it cannot be laid out or worked out"
+        words = (
+            f"{one.words}, not tried: with this change the design cannot be laid out or calculated"
+        )
         return (words, *("-" for _ in range(len(shapes) + 3)))
     form = lengths_of(found.frame)
     mass = "-" if one.mass_kg is None else _signed(one.mass_kg, form.mass(abs(one.mass_kg)))
@@ -137,7 +147,7 @@ def _tried_row(found: Comparison, one: Tried, shapes: list[LoadShape]) -> tuple[
 
 
 def _banded(one: Tried, shape: LoadShape) -> str:
-    """A ratio; where the feet turn the order round, that it is undecided and the band."""
+    """A ratio; where hinged legs reverse the order, that it is undecided and the band."""
     if shape not in one.index:
         return "-"
     value, low, high = one.index[shape]
@@ -151,10 +161,10 @@ def _signed(value: float, text: str) -> str:
 
 
 def _difference_grid(found: Comparison) -> Grid:
-    kind = "The two are of another kind. " if found.is_of_another_kind else ""
+    kind = "The two designs are of different kinds. " if found.is_of_another_kind else ""
     return Grid(
         key="differences",
-        title="In what the two differ",
+        title="How the two differ",
         header=("What", "Here", "There"),
         rows=tuple(_parted(text) for text in found.differences),
         note=f"{kind}An index compares whole frames, and does not tell which of these does it."
@@ -173,17 +183,16 @@ def basis(given: Loads, found: Comparison) -> tuple[str, ...]:
     """What the figures rest on, in sentences."""
     assumed = [words for words in assumptions(given) if words != USUAL]
     first = assumptions(given)[USUAL]
-    foot = "turn in their sockets" if first.hinged else "are held upright by their sockets"
     notes = list(found.notes)
     notes.append(
-        f"As assumed first: {first.soil.name.lower()} ground, legs that {foot}, the worse of the "
-        "two pressures inside."
+        f"First set of assumptions: {first.soil.name.lower()} soil, {first.legs}, the worse of "
+        "the two pressures inside."
     )
     other = [*assumed, "the other pressure inside", "a lower and a higher common stress"]
     notes.append(f"The band goes through, one at a time: {', '.join(other)}.")
     notes.append(
-        "Both designs are brought to one common stress in second order, or to where no stable "
-        "position is left. That stress is a means of comparing and says nothing about a steel."
+        f"Both designs are brought to the comparison point, in second order: {_POINT}. That stress "
+        "is a means of comparing and says nothing about a steel."
     )
     if LoadShape.CROP in given.shapes and LoadShape.CROP not in found.own.names:
         notes.append("This design has no ties for a crop to hang from: that load is left out.")

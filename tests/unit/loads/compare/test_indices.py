@@ -101,7 +101,7 @@ def test_a_design_that_does_not_stand_is_not_compared_with() -> None:
     found = indices(usual(), none)[0]
     assert found.value is None
     assert found.verdict == "not compared"
-    assert "stand" in found.reason
+    assert "no stable position" in found.reason
     fallen = indices(none, usual())[0]
     assert fallen.value == 0.0
 

@@ -15,7 +15,7 @@ from frame3d.frame.measure.measures import mass_kg
 from frame3d.frame.model.members import Frame
 from frame3d.frame.model.roles import Role
 from frame3d.loads.compare.measuring import loose_words
-from frame3d.loads.model.assumed import Assumed, Soil
+from frame3d.loads.model.assumed import HINGED, Assumed, Soil
 from frame3d.loads.model.space_frame import SpaceFrame, space_frame
 from frame3d.loads.model.weights import GRAVITY, weights_of
 from frame3d.loads.shapes.unit_loads import unit_loads
@@ -178,7 +178,7 @@ def test_what_moves_freely_is_told_with_its_place_and_way() -> None:
     """
     space = space_frame(small_frame(rail=None, brace=None))
     assembly = Assembly(structure=space.structure(Assumed(hinged=True)))
-    told = loose_words(space, assembly, " with legs that turn in their sockets")
+    told = loose_words(space, assembly, f" with {HINGED}")
     assert told is not None
     assert "along the tunnel" in told
     assert "hoop" in told
