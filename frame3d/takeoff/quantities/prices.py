@@ -23,8 +23,8 @@ _SAME_MM = 1.0
 _FORMER = tuple(
     (re.compile(former, re.IGNORECASE), today)
     for former, today in (
-        (r"^hexagon (bolt|nut)\b", r"hex \1"),
-        (r"^plain washer\b", "flat washer"),
+        (r"^hexagon\s+(bolt|nut)\b", r"hex \1"),
+        (r"^plain\s+washer\b", "flat washer"),
         (
             r"^half of a swivel coupler for tube of (.+) outside$",
             r"swivel coupler half for \1 tube",
