@@ -214,7 +214,8 @@ def _across(frame: Frame, group: list[Member]) -> str:
         if abs(first[0] - last[0]) < 0.2 * math.dist(first, last):
             told.append(_beside_middle(form, float(first[0] + last[0]) / 2))
         else:
-            told.append(f"{form.text(float(first[2] + last[2]) / 2, unit=True)} up")
+            height = form.text(float(first[2] + last[2]) / 2, unit=True)
+            told.append(f"centre {height} above ground")
     return ", ".join(dict.fromkeys(told))
 
 

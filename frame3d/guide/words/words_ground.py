@@ -5,18 +5,17 @@ from __future__ import annotations
 import math
 
 from frame3d.catalog import clearance_mm
-from frame3d.frame.describe.wording import gap_text
+from frame3d.frame.describe.wording import gap_text, limit_text
 from frame3d.frame.model.roles import Role
 from frame3d.guide.steps.figures import (
     diagonal_mm,
-    diagonal_slack_mm,
     socket_holes_mm,
     socket_tops,
     squaring,
 )
 from frame3d.guide.steps.phases import made_members
 from frame3d.guide.steps.step_content import Check, StepContext, Words
-from frame3d.units import LengthText, UnitSystem
+from frame3d.units import UnitSystem
 
 LEVEL_MM = 6.0
 """How far tops may be off their line, about 1/4 in (common practice, no source)."""
@@ -87,7 +86,6 @@ def stake(site: StepContext) -> Words:
     """Corners, diagonals and the places of the sockets."""
     frame, grid = site.frame, site.frame.grid
     width, triangle = 2 * grid.socket_x_mm, squaring(frame)
-    slack = diagonal_slack_mm(frame)
     spacing = frame.design.tolerances.socket_spacing
     hoops = len(grid.hoop_y_mm)
     return Words(
@@ -120,8 +118,7 @@ def stake(site: StepContext) -> Words:
                   figure=site.say(triangle.hypotenuse_mm)),
             Check(
                 what="Both diagonals",
-                figure=f"{site.say(diagonal_mm(frame))}, and within {_within(site, slack)} of each "
-                "other",
+                figure=_diagonals(site, diagonal_mm(frame)),
             ),
             Check(
                 what="Neighbouring socket marks",
@@ -181,8 +178,7 @@ def sockets(site: StepContext) -> Words:
                   f"{site.say(frame.design.tolerances.socket_spacing)}"),
             Check(what="Across, between centres at the top", figure=site.say(across)),
             Check(what="Both diagonals again, at the tops of the corner sockets",
-                  figure=f"{site.say(math.hypot(across, frame.grid.length_mm))}, within "
-                  f"{_within(site, diagonal_slack_mm(frame))} of each other"),
+                  figure=_diagonals(site, math.hypot(across, frame.grid.length_mm))),
         ),
     )  # fmt: skip
 
@@ -196,8 +192,7 @@ def _running(site: StepContext) -> str:
     return f"{first} and so on by {site.say(site.frame.grid.spacing_mm)} to {site.say(places[-1])}"
 
 
-def _within(site: StepContext, length_mm: float) -> str:
-    """A limit as a tape measure shows it, never more than it is; finer where that is nothing."""
-    if site.form.floor_mm(length_mm) > 0:
-        return LengthText(site.form).most(length_mm)
-    return gap_text(site.form, length_mm)
+def _diagonals(site: StepContext, length_mm: float) -> str:
+    """How long both diagonals are, and how much they may differ, as staking out has it."""
+    slack = limit_text(site.form, site.frame.design.tolerances.diagonals)
+    return f"{site.say(length_mm)}; the two within {slack} of each other"
