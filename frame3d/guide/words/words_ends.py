@@ -187,6 +187,10 @@ def hips(site: StepContext) -> Words:
         do.append("Put a joint block on the inside behind each joint, as at the sill boards.")
     if any(member.role is Role.END_STOP for member in site.step.members):
         do.append("Fit the end stops upright, from sill to hip: the curtain closes against them.")
+    do.append(
+        "The roll-up pipe, its clips and the crank come from your supplier; they are not drawn and "
+        "not in the lists."
+    )
     return Words(
         title=f"Fit the {name}s",
         aim="A straight line to fix the film to. Below it the film hangs free to the sill board "

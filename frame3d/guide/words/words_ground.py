@@ -101,8 +101,8 @@ def stake(site: StepContext) -> Words:
             f"From there measure the width, {site.say(width)} between socket centres, and "
             "set the other two corners.",
             f"Measure both diagonals: each must be {site.say(diagonal_mm(frame))}. If they "
-            "differ, slide both corners of one end sideways, so that the end of the longer "
-            "diagonal moves inward, and measure again.",
+            "differ, move both far corners sideways by the same amount, so that the far end of "
+            "the longer diagonal moves inward, and measure again.",
             "Run the strings to batter boards outside the corners, so that you can take "
             "them off for driving and put them back.",
             f"Lay a tape along each side and mark all {hoops} sockets from the same end, so "
@@ -114,7 +114,7 @@ def stake(site: StepContext) -> Words:
                 figure=site.say(grid.length_mm),
             ),
             Check(what="Both ends, between socket centres", figure=site.say(width)),
-            Check(what="3-4-5 at the first corner: the long side of the triangle",
+            Check(what="3-4-5 at the first corner: the diagonal between the two points",
                   figure=site.say(triangle.hypotenuse_mm)),
             Check(
                 what="Both diagonals",
@@ -151,7 +151,7 @@ def sockets(site: StepContext) -> Words:
         ),
         do=(
             f"Mark every socket {site.say(socket.exposed)} from its top end. This is the "
-            "driving mark: drive until it is at the ground, with "
+            "driving mark. On level ground, drive until it is at the ground, with "
             f"{site.say(socket.length - socket.exposed)} below it.",
             f"The driving mark is {site.say(lower)} below the lower hole. A hole driven into "
             "the ground cannot be used.",

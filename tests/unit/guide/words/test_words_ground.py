@@ -33,8 +33,9 @@ def test_the_diagonals_may_differ_by_what_staking_out_allows(name: str, allowed:
         check
         for step in guide_of(frame, drawn=False).steps
         for check in step.words.checks
-        if "diagonals" in check.what.lower() and "corner" in check.what or
-        check.what == "Both diagonals"
+        if "diagonals" in check.what.lower()
+        and "corner" in check.what
+        or check.what == "Both diagonals"
     ]
     assert [check.figure.partition("; ")[2] for check in told] == [
         f"the two within {slack} of each other"
