@@ -55,8 +55,8 @@ OVERLAP = Rule(
 EDGE = Rule(
     name="hole-near-edge",
     severity=Severity.ERROR,
-    meaning="A hole centre is less than 1.5 hole diameters from the nearest end or edge (1.2 at the "
-    "flat end of a tube).",
+    meaning="A hole centre is less than 1.5 hole diameters from the nearest end or edge (1.2 at "
+    "the flat end of a tube).",
     source=COMMON_PRACTICE,
 )
 PITCH = Rule(
