@@ -217,6 +217,9 @@ _FIGURES = {
     "Width between centres of the sockets": "width",
     "Length between centres of the end hoops": "length",
     "Ridge height, to the hoop's centreline": "ridge",
+    "Ridge height, where the centrelines of the two halves meet": "ridge",
+    "Ridge height, where the centrelines of the two halves meet (the bent ridge sleeve itself is "
+    "lower)": "ridge",
 }
 
 

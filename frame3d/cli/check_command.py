@@ -35,8 +35,8 @@ def check(
 ) -> None:
     """Check a design: what fits, what clears, what is unusual. Writes nothing.
 
-    Ends with 0 when no error is found, with 1 when there are errors, with 2 when it is no
-    valid design, with 3 when the machine fails, as where a disk is full.
+    Exit status: 0 no errors, 1 errors found, 2 the design is not valid, 3 the computer failed,
+    for example because the disk is full.
     """
     # What a check makes it keeps until its end; looking for rubbish takes a tenth of its time.
     gc.disable()

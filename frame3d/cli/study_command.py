@@ -79,8 +79,8 @@ def study(
 ) -> None:
     """Compare many designs: vary fields of one, ask for figures, find the best.
 
-    Ended by Ctrl-C or by force it goes on where it was. Ends with 0 when every design has its
-    row, refused ones too.
+    If it is stopped, run the same command again and it continues where it left off. Exit status
+    0 when every design has its row, refused designs included.
     """  # fmt: skip
     with faults_told():
         if figures:

@@ -5,9 +5,11 @@ from __future__ import annotations
 import math
 from collections.abc import Callable
 
+from frame3d.design.tables.hoops import RidgeJoint
 from frame3d.frame.describe.set_status import UNCHECKED, SetStatus
 from frame3d.frame.describe.wording import CAUTIONS, lengths_of
 from frame3d.frame.model.members import Frame
+from frame3d.geometry.arch.arch import ArchStyle
 from frame3d.guide.pictures.pictures import Pictures
 from frame3d.guide.steps.labour import ASSUMPTION, spoken
 from frame3d.guide.steps.phases import Phase
@@ -92,5 +94,15 @@ def _figures(frame: Frame) -> tuple[tuple[str, str], ...]:
         ("Width between centres of the sockets", say(2 * grid.socket_x_mm)),
         ("Length between centres of the end hoops", say(grid.length_mm)),
         ("Bays", f"{hoops - 1} of {say(grid.spacing_mm)}"),
-        ("Ridge height, to the hoop's centreline", say(arch.heights().centres_mm)),
+        (f"Ridge height, {_ridge_point(frame)}", say(arch.heights().centres_mm)),
+    )
+
+
+def _ridge_point(frame: Frame) -> str:
+    """What the height of the ridge is measured to."""
+    if frame.arch.style is not ArchStyle.GOTHIC:
+        return "to the hoop's centreline"
+    sleeve = frame.design.hoop.ridge_joint is RidgeJoint.SLEEVE
+    return "where the centrelines of the two halves meet" + (
+        " (the bent ridge sleeve itself is lower)" if sleeve else ""
     )

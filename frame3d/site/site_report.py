@@ -6,7 +6,7 @@ from collections import Counter
 from collections.abc import Iterator
 
 from frame3d.design.tables.staking import StringLine
-from frame3d.frame.describe.wording import lengths_of
+from frame3d.frame.describe.wording import lengths_of, limit_text
 from frame3d.site.as_built import HoleState, HoopState
 from frame3d.site.survey import Site
 from frame3d.site.words import correction, driving_note, hoop_note, move_words, said, side_words
@@ -27,7 +27,7 @@ def figures(site: Site) -> list[tuple[str, str]]:
         ("Both diagonals", say(out.diagonal_mm)),
         (
             "They may differ by",
-            f"{say(out.difference_mm)}; the far end is then "
+            f"{limit_text(form, out.difference_mm)}; the far end is then "
             f"{say(out.skew_of(min(out.difference_mm, out.width_mm)))} out of square",
         ),
         (
@@ -86,7 +86,7 @@ def _of_corners(site: Site) -> Iterator[str]:
             long, short = short, long
         yield (
             f"The diagonals differ by {said(form, squaring.difference_mm)}, the one from "
-            f"the {long} is longer; {said(form, allowed)} is allowed."
+            f"the {long} is longer; {limit_text(form, allowed)} is allowed."
         )
     moves = [f"{m.name} {words}" for m in squaring.moves if (words := move_words(form, m))]
     if moves:

@@ -94,8 +94,8 @@ def skew(site: Site) -> DataTable:
         rows=tuple(
             {"difference": row.difference_mm, "skew": row.skew_mm} for row in site.setting_out.skews
         ),
-        note="Move both far corners sideways by the same amount, away from the end of the "
-        "longer diagonal.",
+        note="Move both far corners sideways by the same amount, so that the far end of "
+        "the longer diagonal moves inward.",
     )
 
 

@@ -138,7 +138,7 @@ SPOILT = [
     ("guide.html", r"Film over the hoops, width by length: <b>(\d+)", "film, width"),
     ("guide.html", r"Bolts in the whole frame: <b>(\d+)", "bolts in all"),
     ("guide.html", r"<b>(\d+)\s×\sH2</b>", "H2, count"),
-    ("guide.html", r"hoop&#x27;s centreline</dt><dd>(\d+)", "ridge"),
+    ("guide.html", r"<dt>Ridge height, [^<]*</dt><dd>(\d+)", "ridge"),
     ("guide.html", r"Height under a tie tube: <b>(\d+)", "tie 1, under its tube"),
     ("view.html", r"<dt>Width at ground</dt><dd>\d+.mm centres, (\d+)", "width, outside"),
     ("view.html", r"<dt>Door in the front wall</dt><dd>hinged, opening (\d+)", "door 1, opening"),

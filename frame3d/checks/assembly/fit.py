@@ -35,45 +35,46 @@ _BLOCK_MM = 25.0
 PLAY = Rule(
     name="sliding-fit",
     severity=Severity.WARNING,
-    meaning="Tubes that slide together have 0.5 mm to 3 mm (0.02 in to 0.12 in) of play on the "
-    "diameter.",
+    meaning="Tubes that slide together have less than 0.5 mm (0.02 in) or more than 3 mm (0.12 in) "
+    "of play on the diameter.",
     source=COMMON_PRACTICE,
 )
 LEG = Rule(
     name="leg-in-socket",
     severity=Severity.ERROR,
-    meaning="Every socket holds a hoop leg that reaches 1.5 hole diameters past both its holes.",
+    meaning="A socket has no hoop leg, or one that does not reach 1.5 hole diameters past both its "
+    "holes.",
     source=COMMON_PRACTICE,
 )
 OVERLAP = Rule(
     name="splice-overlap",
     severity=Severity.WARNING,
-    meaning="Tubes overlap by at least 2.5 outside diameters at a joint.",
+    meaning="Tubes overlap by less than 2.5 outside diameters at a joint.",
     source=COMMON_PRACTICE,
 )
 EDGE = Rule(
     name="hole-near-edge",
     severity=Severity.ERROR,
-    meaning="Holes are at least 1.5 hole diameters from the nearest end or edge, to their "
-    "centres; 1.2 at the flat end of a tube.",
+    meaning="A hole centre is less than 1.5 hole diameters from the nearest end or edge (1.2 at "
+    "the flat end of a tube).",
     source=COMMON_PRACTICE,
 )
 PITCH = Rule(
     name="holes-too-near",
     severity=Severity.WARNING,
-    meaning="Holes in one tube are at least 2.2 hole diameters apart along it.",
+    meaning="Holes in one tube are less than 2.2 hole diameters apart along it.",
     source="EN 1993-1-8, table 3.3, p1 (from memory)",
 )
 GROUND = Rule(
     name="hole-in-ground",
     severity=Severity.ERROR,
-    meaning="Socket holes are at least 1.5 diameters above the driving mark and the ground.",
+    meaning="A socket hole is less than 1.5 diameters above the driving mark or the ground.",
     source=COMMON_PRACTICE,
 )
 BLOCK = Rule(
     name="block-near-socket",
     severity=Severity.WARNING,
-    meaning="The block behind a board joint clears the sockets beside it by at least 25 mm (1 in).",
+    meaning="The block behind a board joint is less than 25 mm (1 in) from a socket beside it.",
     source=COMMON_PRACTICE,
 )
 RULES = (

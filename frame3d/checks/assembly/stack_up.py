@@ -49,8 +49,8 @@ _SIGMAS = 1.959963984540054
 LOST = Rule(
     name="rail-holes-off",
     severity=Severity.WARNING,
-    meaning="No more than tolerances.most_lost of the holes in bolted rails are expected not "
-    "to line up, even with the pull-in allowance.",
+    meaning="More than tolerances.most_lost of the holes in bolted rails are expected not to "
+    "line up, even with the pull-in allowance.",
     source=COMMON_PRACTICE,
 )
 RULES = (LOST,)

@@ -63,10 +63,16 @@ class Staking(DesignTable):
         le=32767,
     )
     east: Number | None = field(
-        "Of the corner socket, in that projection's units", optional=True, ge=-1e8, le=1e8
+        "Easting of the corner socket, in that projection's units",
+        optional=True,
+        ge=-1e8,
+        le=1e8,
     )
     north: Number | None = field(
-        "Of the corner socket, in that projection's units", optional=True, ge=-1e8, le=1e8
+        "Northing of the corner socket, in that projection's units",
+        optional=True,
+        ge=-1e8,
+        le=1e8,
     )
     bearing: Number | None = field(
         "Bearing along the tunnel from the first hoop, degrees clockwise from grid north",

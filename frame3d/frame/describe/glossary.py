@@ -33,7 +33,12 @@ GLOSSARY = tuple(
     Term(*row)
     for row in (
         ("socket", "ground post", "tube in the ground that a hoop leg slides into"),
-        ("driving mark", "", "mark round a socket that ends up at the ground"),
+        (
+            "driving mark",
+            "",
+            "line marked around a socket that is level with the ground when the "
+            "socket is driven far enough; on uneven ground each socket has its own",
+        ),
         ("hoop", "bow", "arch of bent tube from one side of the tunnel to the other"),
         ("bay", "", "space from one hoop to the next"),
         ("eave", "shoulder", "bend between the straight leg and the roof"),

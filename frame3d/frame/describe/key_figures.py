@@ -11,7 +11,7 @@ from frame3d.frame.model.parts import Board, Tube
 from frame3d.frame.model.roles import Role
 from frame3d.frame.space.crown import crown_of
 from frame3d.frame.space.sweeps import clear_width_mm, is_all_clear
-from frame3d.geometry.arch.arch import Measured, Measures
+from frame3d.geometry.arch.arch import ArchStyle, Measured, Measures
 
 __all__ = [
     "chosen_by_rule", "main_figures", "member_count", "section_figures", "total_mass_kg",
@@ -77,8 +77,11 @@ def _ridge_height(frame: Frame) -> str:
     def say(length_mm: float) -> str:
         return form.text(length_mm, unit=True)
 
+    # At a gothic ridge no tube is where the centrelines meet: a bent sleeve passes below it.
+    pointed = frame.arch.style is ArchStyle.GOTHIC
+    to = "where the centrelines meet" if pointed else "the hoop's centreline"
     text = (
-        f"{say(crown.axis_mm)} to the hoop's centreline, {say(crown.over_all_mm)} overall, "
+        f"{say(crown.axis_mm)} to {to}, {say(crown.over_all_mm)} overall, "
         f"{say(crown.clear_mm)} clear"
     )
     if asked.ridge_height is None or asked.measured is Measured.CENTRES:

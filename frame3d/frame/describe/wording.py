@@ -6,9 +6,12 @@ import re
 
 from frame3d.frame.model.members import Frame
 from frame3d.frame.model.parts import Part
-from frame3d.units import MM_PER_INCH, LengthFormat, UnitSystem
+from frame3d.units import MM_PER_INCH, LengthFormat, LengthText, UnitSystem
 
-__all__ = ["CAUTIONS", "describe", "fine_lengths", "gap_text", "lengths_of", "sold_text", "tied"]
+__all__ = [
+    "CAUTIONS", "describe", "fine_lengths", "gap_text", "lengths_of", "limit_text", "sold_text",
+    "tied",
+]  # fmt: skip
 
 _EXACT_MM = 0.02
 """Sizes of tables are rounded to 0.001 in."""
@@ -55,6 +58,13 @@ def gap_text(form: LengthFormat, length_mm: float) -> str:
     if form.system is UnitSystem.IMPERIAL:
         return f"{length_mm / MM_PER_INCH:.3f} in"
     return f"{length_mm:.1f} mm"
+
+
+def limit_text(form: LengthFormat, length_mm: float) -> str:
+    """A limit as a tape measure shows it, never more than it is; finer where that is nothing."""
+    if form.floor_mm(length_mm) > 0:
+        return LengthText(form).most(length_mm)
+    return gap_text(form, length_mm)
 
 
 def describe(part: Part, form: LengthFormat) -> str:

@@ -20,8 +20,8 @@ from frame3d.geometry.curves import curves_of
 from frame3d.units import MM_PER_INCH, UnitSystem
 
 __all__ = [
-    "HoopFigures", "Triangle", "axis_ends", "axis_points", "diagonal_mm", "diagonal_slack_mm",
-    "hoop_figures", "socket_holes_mm", "socket_tops", "squaring",
+    "HoopFigures", "Triangle", "axis_ends", "axis_points", "diagonal_mm", "hoop_figures",
+    "socket_holes_mm", "socket_tops", "squaring",
 ]  # fmt: skip
 
 
@@ -51,17 +51,6 @@ class HoopFigures(Struct, frozen=True, kw_only=True):
 def diagonal_mm(frame: Frame) -> float:
     """Between opposite corner sockets, mm: by Pythagoras."""
     return math.hypot(2 * frame.grid.socket_x_mm, frame.grid.length_mm)
-
-
-def diagonal_slack_mm(frame: Frame) -> float:
-    """How far the two diagonals may differ, mm.
-
-    When one end stands to the side by the tolerance t of a socket, the diagonals are
-    ``sqrt((W + t)² + L²)`` and ``sqrt((W - t)² + L²)``.
-    """
-    width, length = 2 * frame.grid.socket_x_mm, frame.grid.length_mm
-    off = frame.design.tolerances.socket_spacing
-    return math.hypot(width + off, length) - math.hypot(abs(width - off), length)
 
 
 def squaring(frame: Frame) -> Triangle:

@@ -182,11 +182,15 @@ def _holds(group: list[HeldHardware]) -> str:
     marks: dict[str, list[str]] = {}
     for fixing in group:
         for member in fixing.held:
-            known = marks.setdefault(member.role.value, [])
+            # H2 is the mark of a piece, and not the second hoop.
+            role = "hoop piece" if member.role is Role.HOOP else member.role.value
+            known = marks.setdefault(role, [])
             if member.mark not in known:
                 known.append(member.mark)
     said = [
-        f"{role} {'/'.join(found)}" if len(found) <= _MOST_MARKS else f"{role} {found[0]} and more"
+        f"{role} {'/'.join(found)}"
+        if len(found) <= _MOST_MARKS
+        else f"{role} {found[0]} and others"
         for role, found in marks.items()
     ]
     way = _WAYS.get(type(group[0].member.part), "on")
@@ -214,7 +218,8 @@ def _across(frame: Frame, group: list[Member]) -> str:
         if abs(first[0] - last[0]) < 0.2 * math.dist(first, last):
             told.append(_beside_middle(form, float(first[0] + last[0]) / 2))
         else:
-            told.append(f"{form.text(float(first[2] + last[2]) / 2, unit=True)} up")
+            height = form.text(float(first[2] + last[2]) / 2, unit=True)
+            told.append(f"centre {height} above ground")
     return ", ".join(dict.fromkeys(told))
 
 

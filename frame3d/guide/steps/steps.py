@@ -12,6 +12,7 @@ moved : members of an earlier step that this one handles again, as hoops that ar
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from typing import TypeVar
 
 from msgspec import Struct
@@ -22,7 +23,7 @@ from frame3d.frame.model.members import Frame, Member
 from frame3d.frame.model.roles import Role
 from frame3d.guide.steps.phases import Phase, made_members, phase_of_made, place_of_made
 
-__all__ = ["HeldHardware", "Step", "given", "steps_of"]
+__all__ = ["HeldHardware", "Step", "given", "legs_bolted", "steps_of"]
 
 T = TypeVar("T")
 
@@ -97,6 +98,18 @@ def given(value: T | None) -> T:
     if value is None:
         raise ValueError("a step is without what it is about")
     return value
+
+
+def legs_bolted(steps: Iterable[Step]) -> list[int]:
+    """The numbers of the steps that bolt hoop legs to their sockets, in order."""
+    return [
+        step.number
+        for step in steps
+        if any(
+            {Role.SOCKET, Role.HOOP} <= {member.role for member in fixing.held}
+            for fixing in step.fixings
+        )
+    ]
 
 
 def steps_of(frame: Frame) -> tuple[Step, ...]:

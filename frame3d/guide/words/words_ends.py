@@ -4,13 +4,14 @@ from __future__ import annotations
 
 import math
 
-from frame3d.design.tables.ends import StudFoot
+from frame3d.design.tables.ends import EndWall, StudFoot
 from frame3d.design.tables.whole_design import DoorKind, Hip
 from frame3d.frame.describe.cover_film import cover_lines
 from frame3d.frame.model.openings import DoorOpening
 from frame3d.frame.model.parts import Bolt, Nut, Screw
 from frame3d.frame.model.roles import Role, Side
 from frame3d.frame.space.sweeps import clear_width_mm
+from frame3d.guide.steps.figures import axis_ends
 from frame3d.guide.steps.phases import Phase
 from frame3d.guide.steps.step_content import Check, StepContext, Words
 from frame3d.guide.steps.steps import given
@@ -41,6 +42,10 @@ def walls(site: StepContext) -> Words:
             "the opening: width at top, middle and bottom, height at both sides, both "
             "diagonals."
         )
+    if _has_short_studs(site):
+        do.append(
+            "Then set the short studs that stand on the header, and fasten them to header and hoop."
+        )
     if Role.THRESHOLD in roles:
         do.append("Set the threshold level between the jambs.")
     if Role.TRACK_NAILER in roles:
@@ -49,12 +54,12 @@ def walls(site: StepContext) -> Words:
             "the front of the studs."
         )
     if Role.GIRT in roles:
-        do.append("Fit the girts level, at the heights listed.")
+        do.append("Fit the girts level; the heights listed are to their centres.")
     if Role.WALL_BRACE in roles:
         do.append("Fit the braces from the studs to the next hoop before the wall is covered.")
     return Words(
         title=f"Frame the {end.value} end wall",
-        aim="Studs from the ground to the hoop"
+        aim=f"Studs from the {'sill' if _on_sill(site) else 'ground'} to the hoop"
         + (", and square door openings." if openings else "."),
         cautions=(*cautions, "A covered end wall catches wind: cover it only when its braces "
                              "and the tunnel's braces are in."),
@@ -70,8 +75,8 @@ def walls(site: StepContext) -> Words:
 def _feet(site: StepContext) -> tuple[list[str], list[str], list[str]]:
     """What is done about the studs' feet before and after they stand, and its cautions."""
     has_sill = any(member.role is Role.WALL_SILL for member in site.step.members)
-    wall = next(one for one in site.frame.design.end_wall if site.step.end in one.at.each)
-    if wall.stud_foot is StudFoot.SILL:
+    wall = _wall(site)
+    if _on_sill(site):
         return ["Set the wall's sill level, in line with the end hoop."], [], []
     do = [
         f"Dig or drive for the studs and jambs: each goes {site.say(wall.embedment)} into the "
@@ -80,6 +85,23 @@ def _feet(site: StepContext) -> tuple[list[str], list[str], list[str]]:
     then = ["Fix the sill on edge along the outside of the studs, level."] if has_sill else []
     return do, then, ["Studs go into the ground: have buried cables and pipes located before "
                       "you dig or drive."]  # fmt: skip
+
+
+def _wall(site: StepContext) -> EndWall:
+    """What the design has for the wall of this step."""
+    return next(one for one in site.frame.design.end_wall if site.step.end in one.at.each)
+
+
+def _on_sill(site: StepContext) -> bool:
+    """Whether the studs stand on a sill, and not in the ground."""
+    return _wall(site).stud_foot is StudFoot.SILL
+
+
+def _has_short_studs(site: StepContext) -> bool:
+    """Whether studs stand over a door; a clamped one hangs a little past its header."""
+    headers = [axis_ends(m)[0][2] for m in site.step.members if m.role is Role.DOOR_HEADER]
+    feet = [axis_ends(m)[0][2] for m in site.step.members if m.role is Role.STUD]
+    return any(foot > min(headers) / 2 for foot in feet) if headers else False
 
 
 def doors(site: StepContext) -> Words:
@@ -165,6 +187,10 @@ def hips(site: StepContext) -> Words:
         do.append("Put a joint block on the inside behind each joint, as at the sill boards.")
     if any(member.role is Role.END_STOP for member in site.step.members):
         do.append("Fit the end stops upright, from sill to hip: the curtain closes against them.")
+    do.append(
+        "The roll-up pipe, its clips and the crank come from your supplier; they are not drawn and "
+        "not in the lists."
+    )
     return Words(
         title=f"Fit the {name}s",
         aim="A straight line to fix the film to. Below it the film hangs free to the sill board "

@@ -5,18 +5,17 @@ from __future__ import annotations
 import math
 
 from frame3d.catalog import clearance_mm
-from frame3d.frame.describe.wording import gap_text
+from frame3d.frame.describe.wording import gap_text, limit_text
 from frame3d.frame.model.roles import Role
 from frame3d.guide.steps.figures import (
     diagonal_mm,
-    diagonal_slack_mm,
     socket_holes_mm,
     socket_tops,
     squaring,
 )
 from frame3d.guide.steps.phases import made_members
 from frame3d.guide.steps.step_content import Check, StepContext, Words
-from frame3d.units import LengthText, UnitSystem
+from frame3d.units import UnitSystem
 
 LEVEL_MM = 6.0
 """How far tops may be off their line, about 1/4 in (common practice, no source)."""
@@ -87,7 +86,6 @@ def stake(site: StepContext) -> Words:
     """Corners, diagonals and the places of the sockets."""
     frame, grid = site.frame, site.frame.grid
     width, triangle = 2 * grid.socket_x_mm, squaring(frame)
-    slack = diagonal_slack_mm(frame)
     spacing = frame.design.tolerances.socket_spacing
     hoops = len(grid.hoop_y_mm)
     return Words(
@@ -103,8 +101,8 @@ def stake(site: StepContext) -> Words:
             f"From there measure the width, {site.say(width)} between socket centres, and "
             "set the other two corners.",
             f"Measure both diagonals: each must be {site.say(diagonal_mm(frame))}. If they "
-            "differ, slide both corners of one end sideways, so that the end of the longer "
-            "diagonal moves inward, and measure again.",
+            "differ, move both far corners sideways by the same amount, so that the far end of "
+            "the longer diagonal moves inward, and measure again.",
             "Run the strings to batter boards outside the corners, so that you can take "
             "them off for driving and put them back.",
             f"Lay a tape along each side and mark all {hoops} sockets from the same end, so "
@@ -116,12 +114,11 @@ def stake(site: StepContext) -> Words:
                 figure=site.say(grid.length_mm),
             ),
             Check(what="Both ends, between socket centres", figure=site.say(width)),
-            Check(what="3-4-5 at the first corner: the long side of the triangle",
+            Check(what="3-4-5 at the first corner: the diagonal between the two points",
                   figure=site.say(triangle.hypotenuse_mm)),
             Check(
                 what="Both diagonals",
-                figure=f"{site.say(diagonal_mm(frame))}, and within {_within(site, slack)} of each "
-                "other",
+                figure=_diagonals(site, diagonal_mm(frame)),
             ),
             Check(
                 what="Neighbouring socket marks",
@@ -154,7 +151,7 @@ def sockets(site: StepContext) -> Words:
         ),
         do=(
             f"Mark every socket {site.say(socket.exposed)} from its top end. This is the "
-            "driving mark: drive until it is at the ground, with "
+            "driving mark. On level ground, drive until it is at the ground, with "
             f"{site.say(socket.length - socket.exposed)} below it.",
             f"The driving mark is {site.say(lower)} below the lower hole. A hole driven into "
             "the ground cannot be used.",
@@ -181,8 +178,7 @@ def sockets(site: StepContext) -> Words:
                   f"{site.say(frame.design.tolerances.socket_spacing)}"),
             Check(what="Across, between centres at the top", figure=site.say(across)),
             Check(what="Both diagonals again, at the tops of the corner sockets",
-                  figure=f"{site.say(math.hypot(across, frame.grid.length_mm))}, within "
-                  f"{_within(site, diagonal_slack_mm(frame))} of each other"),
+                  figure=_diagonals(site, math.hypot(across, frame.grid.length_mm))),
         ),
     )  # fmt: skip
 
@@ -196,8 +192,7 @@ def _running(site: StepContext) -> str:
     return f"{first} and so on by {site.say(site.frame.grid.spacing_mm)} to {site.say(places[-1])}"
 
 
-def _within(site: StepContext, length_mm: float) -> str:
-    """A limit as a tape measure shows it, never more than it is; finer where that is nothing."""
-    if site.form.floor_mm(length_mm) > 0:
-        return LengthText(site.form).most(length_mm)
-    return gap_text(site.form, length_mm)
+def _diagonals(site: StepContext, length_mm: float) -> str:
+    """How long both diagonals are, and how much they may differ, as staking out has it."""
+    slack = limit_text(site.form, site.frame.design.tolerances.diagonals)
+    return f"{site.say(length_mm)}; the two within {slack} of each other"

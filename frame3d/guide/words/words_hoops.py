@@ -10,6 +10,7 @@ from frame3d.frame.model.roles import Role, Side
 from frame3d.guide.steps.figures import axis_points, hoop_figures, socket_tops
 from frame3d.guide.steps.phases import Phase
 from frame3d.guide.steps.step_content import Check, StepContext, Words
+from frame3d.guide.steps.steps import legs_bolted
 from frame3d.takeoff.quantities.handling import raised_hoops
 
 __all__ = ["hoops", "raising"]
@@ -65,17 +66,17 @@ def raising(site: StepContext) -> Words:
     weights = raised_hoops(frame)
     heaviest = max(weights, key=lambda one: one.mass_kg)
     across, _ = socket_tops(frame)
-    held = _leg_bolts(site)
+    held = legs_bolted(site.steps)
     own = bool(site.step.fixings)
     pin = (
         "bolt it with its two bolts through socket and leg, nuts hand tight"
         if own
         else "put a nail through one of its holes"
-        + (f", until step {held} bolts it" if held else "")
+        + (f", until step {held[0]} bolts it" if held else "")
     )
     do = [
-        "Start at one end. Carry the hoop to its sockets, one person at each leg and at "
-        "least one guiding the top.",
+        "Start at the front, with hoop 1. Carry the hoop to its sockets, one person at each "
+        "leg and at least one guiding the top.",
         f"Walk it upright, set both legs in, and push each one {site.say(socket.insertion)} "
         f"into its socket (mark the leg beforehand); then {pin}.",
         "Before letting go of the first hoop, hold it both ways along the tunnel with "
@@ -161,17 +162,9 @@ def _until_braced(site: StepContext) -> str:
             "This design has no braces along its sides, so the temporary braces stay until "
             "a professional says what replaces them."
         )
-    return f"They stay until the braces of step {number} are in."
-
-
-def _leg_bolts(site: StepContext) -> int | None:
-    """The step that bolts the legs to their sockets."""
-    for step in site.steps:
-        for fixing in step.fixings:
-            roles = {member.role for member in fixing.held}
-            if {Role.SOCKET, Role.HOOP} <= roles:
-                return step.number
-    return None
+    legs = max(legs_bolted(site.steps), default=0)
+    bolted = f" and every leg is bolted to its socket (step {legs})" if legs > number else ""
+    return f"They stay until the braces of step {number} are tight{bolted}."
 
 
 def _ties(site: StepContext) -> list[str]:

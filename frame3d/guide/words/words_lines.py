@@ -10,8 +10,9 @@ from frame3d.frame.model.members import Member
 from frame3d.frame.model.parts import Bolt
 from frame3d.frame.model.roles import Role, Side
 from frame3d.guide.steps.figures import axis_ends, axis_points
+from frame3d.guide.steps.phases import Phase
 from frame3d.guide.steps.step_content import Check, StepContext, Words
-from frame3d.guide.steps.steps import given
+from frame3d.guide.steps.steps import given, legs_bolted
 
 __all__ = ["braces", "bolts_check", "in_order", "rails", "ridge", "sills", "ties"]
 
@@ -19,6 +20,7 @@ _LADDER = (
     "Work from a step ladder or platform on firm ground with somebody at its foot; never "
     "lean a ladder on a hoop, braced or not."
 )
+_WIND = "That says nothing about how much wind the frame can take."
 _MOST_PIECES = 14
 
 
@@ -78,25 +80,36 @@ def rails(site: StepContext) -> Words:
 
 def braces(site: StepContext) -> Words:
     """Corner braces, before anything that catches wind."""
+    bolted = _legs_later(site)
     return Words(
         title="Brace the frame",
         aim="Braces along the sides, in before anything goes on that catches wind. Whether they "
             "are enough is for your engineer.",
-        cautions=("Keep the temporary braces until the last bolt of this step is tight.",),
+        cautions=(f"Keep the temporary braces until the last bolt of this step is tight{bolted}.",),
         do=(
             "Plumb the first and last hoops and hold them with ropes.",
             *_brace_places(site),
             "Slide the couplers on, set both ends at their heights, then tighten the bolts of the "
             "couplers evenly.",
-            "Only then take the temporary braces off, one by one.",
+            "Leave the temporary braces on. They come off, one by one, only when these braces "
+            f"are tight{bolted}. {_WIND}",
         ),
         checks=(
             Check(what="First and last hoops plumb, by plumb line from the top",
                   figure=f"within {site.say(site.frame.design.tolerances.socket_spacing)}"),
             Check(what="Braces in", figure=str(len(site.step.members))),
             *bolts_check(site),
+            Check(what="Temporary braces", figure=f"in place until these braces are tight{bolted}"),
         ),
     )  # fmt: skip
+
+
+def _legs_later(site: StepContext) -> str:
+    """What else temporary braces wait for where legs are bolted after this step."""
+    last = max(legs_bolted(site.steps), default=0)
+    if last <= site.step.number:
+        return ""
+    return f" and every leg is bolted to its socket (step {last})"
 
 
 def _brace_places(site: StepContext) -> list[str]:
@@ -148,6 +161,12 @@ def sills(site: StepContext) -> Words:
             f"with four bolts; there are {blocks}."
         )
     do.append("When all boards are on and in line, tighten all bolts, from the middle outward.")
+    braced = site.number_of(Phase.BRACES)
+    if braced is not None and site.step.number == max(legs_bolted(site.steps), default=0):
+        do.append(
+            "Take the temporary braces off, one by one, only when every leg is bolted to its "
+            f"socket and the braces of step {braced} are tight. {_WIND}"
+        )
     return Words(
         title="Bolt on the sill boards",
         aim="Hoop feet tied together along both sides, and legs bolted to their sockets.",
@@ -188,8 +207,8 @@ def ties(site: StepContext) -> Words:
         title="Fit the ties",
         aim="The two sides of a hoop tied together across the tunnel.",
         cautions=(_LADDER,
-                  "They can also be fitted on the ground, but then the hoop is heavier to "
-                  "raise than this guide counts."),
+                  "Ties can also be fitted to a hoop on the ground, but then the hoop is heavier "
+                  "to raise than this guide counts."),
         do=tuple(do),
         checks=(
             Check(what="Centre of a tie above level ground, at both ends",

@@ -312,6 +312,13 @@ def test_names_of_rules_are_unique_and_their_sources_stand():
     assert all(rule.source.strip() and rule.meaning.endswith(".") for rule in rules())
 
 
+def test_a_rule_says_the_fault_that_it_looks_for():
+    """A requirement in its place reads as if the rule looked for what is right."""
+    required = re.compile(r"^(Every|No more than)\b|^(?!.*\b(not|less|fewer)\b).*\bat least\b")
+    assert [rule.name for rule in rules() if required.search(rule.meaning)] == []
+    assert required.search("Tubes overlap by at least 2.5 outside diameters at a joint.")
+
+
 def test_the_sound_design_has_no_finding():
     assert [f"{f.rule.name}: {f.where}: {f.message}" for f in check_frame(frame_of())] == []
 
