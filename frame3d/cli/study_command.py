@@ -157,6 +157,8 @@ def _carried_out(
 
 
 def _show_result(result: StudyResult, folder: Path, files: tuple[Path, ...]) -> None:
+    if result.cautions:
+        say("Caution: " + " ".join(result.cautions))
     states = [row.state for row in result.rows]
     meeting = sum(row.meets for row in result.rows)
     say(

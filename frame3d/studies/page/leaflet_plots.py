@@ -28,11 +28,11 @@ if TYPE_CHECKING:
     from matplotlib.figure import Figure as Picture
 
 _INCHES, _DOTS = (16.0, 10.0), 100
-_PLACE = (0.12, 0.16, 0.85, 0.68)
-"""Left, bottom, width and height of the plot, as shares of the picture."""
+_LEFT, _BOTTOM, _WIDTH, _HEAD, _LINE = 0.12, 0.16, 0.85, 0.16, 0.025
+"""Of the plot, of what stands over it, and of a line of cautions, as shares of the picture."""
 _TITLE, _LABEL, _TEXT, _SMALL = 20, 15, 13, 10
-_WIDE, _LETTERS = 150, {"x": 100, "y": 62}
-"""Letters in a line over the whole picture, and along each axis."""
+_WIDE, _SMALL_WIDE, _LETTERS = 125, 200, {"x": 100, "y": 54}
+"""Letters in a line over the whole picture, bold and small, and along each axis."""
 _POINT, _LETTER, _HIGH = 11, 11, 22
 """In dots: half of a point with air round it, the width of a letter and the height of a line."""
 _MOST_NUMBERS = 4
@@ -97,7 +97,8 @@ def _picture(result: StudyResult, pair: tuple[Goal, Goal], name: str) -> Picture
 
     picture = Figure(figsize=_INCHES, dpi=_DOTS)
     FigureCanvasAgg(picture)
-    axes = picture.add_axes(_PLACE)
+    top = _write_first(picture, result.cautions)
+    axes = picture.add_axes((_LEFT, _BOTTOM, _WIDTH, top - _HEAD - _BOTTOM))
     points = _draw(axes, result, pair)
     for goal, side in zip(pair, "xy", strict=True):
         _name_axis(axes, goal, side)
@@ -105,21 +106,30 @@ def _picture(result: StudyResult, pair: tuple[Goal, Goal], name: str) -> Picture
     axes.grid(color="0.88", linewidth=0.8)
     axes.set_axisbelow(True)
     across, up = (goal.figure for goal in pair)
-    _write(picture, 0.955, f"{name}: {up} against {across}", _TITLE)
-    _write(
-        picture,
-        0.915,
-        f"{sum(map(len, points.values())):,} of {len(result.rows):,} designs have both figures",
-        _TEXT,
-    )
+    _write(picture, top - 0.045, f"{name}: {up} against {across}", _TITLE)
+    shown = sum(map(len, points.values()))
+    told = f"{shown:,} of {len(result.rows):,} designs have both figures"
+    _write(picture, top - 0.085, told, _TEXT)
     foot = f"{NO_VERDICT} Made by frame3d {__version__}."
-    _write(picture, 0.02, textwrap.fill(foot, _WIDE + 50), _SMALL)
+    _write(picture, 0.02, textwrap.fill(foot, _SMALL_WIDE), _SMALL)
     return picture
 
 
 def _write(picture: Picture, y: float, words: str, size: int) -> None:
     # Dollars in a name are no formula.
     picture.text(0.03, y, words, fontsize=size, family=_FONTS, va="bottom", parse_math=False)
+
+
+def _write_first(picture: Picture, cautions: Sequence[str]) -> float:
+    """Write cautions over everything, all alike; how high the rest may reach."""
+    lines = [line for text in cautions for line in textwrap.wrap(text, _WIDE)]
+    if not lines:
+        return 1.0
+    picture.text(
+        0.03, 0.985, "\n".join(lines), fontsize=_TEXT, family=_FONTS[0], fontweight="bold",
+        va="top", linespacing=1.3,
+    )  # fmt: skip
+    return 0.985 - _LINE * len(lines)
 
 
 def _draw(axes: Axes, result: StudyResult, pair: tuple[Goal, Goal]) -> dict[str, list[Point]]:
@@ -200,7 +210,7 @@ def _name_axis(axes: Axes, goal: Goal, side: str) -> None:
 
     figure = figure_named(goal.figure)
     unit = f", {figure.unit}" if figure.unit else ""
-    words = f"{figure.name}{unit} ({'more' if goal.up else 'less'} is better)"
+    words = f"{figure.name}{unit} ({'more' if goal.up else 'less'} is wanted)"
     meaning = textwrap.fill(figure.words, _LETTERS[side])
     axis = axes.xaxis if side == "x" else axes.yaxis
     axis.set_label_text(f"{words}\n{meaning}", fontsize=_LABEL, parse_math=False)

@@ -72,8 +72,8 @@ def test_a_picture_says_what_it_shows_and_what_it_does_not() -> None:
     assert told[0] == "my $x$ farm: headroom_mm against mass_kg"
     assert told[1] == "5 of 6 designs have both figures"
     assert NO_VERDICT in told[-1] and picture.texts[-1].get_fontsize() < 12
-    assert axes.get_xlabel().startswith("mass_kg, kg (less is better)\nMass of all parts")
-    assert axes.get_ylabel().startswith("headroom_mm, mm (more is better)\nLeast height")
+    assert axes.get_xlabel().startswith("mass_kg, kg (less is wanted)\nMass of all parts")
+    assert axes.get_ylabel().startswith("headroom_mm, mm (more is wanted)\nLeast height")
     legend = axes.get_legend()
     assert legend is not None
     assert [text.get_text() for text in legend.get_texts()] == [
