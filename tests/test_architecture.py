@@ -68,12 +68,12 @@ LIBRARIES = {
     "cadquery": "solids", "OCP": "solids", "vtk": "solids", "vtkmodules": "solids",
     "trimesh": "solids", "manifold3d": "solids",
     "ezdxf": "sheets", "fontTools": "sheets", "reportlab": "sheets", "pypdfium2": "sheets",
-    "pymupdf": "the tests", "fitz": "the tests", "matplotlib": "the tests",
+    "pymupdf": "the tests", "fitz": "the tests",
     "ortools": "takeoff", "xlsxwriter": "takeoff",
     "typer": "cli", "rich": "cli",
     "aiohttp": "web",
     "pyproj": "site",
-    "dask": "studies", "distributed": "studies", "pyarrow": "studies",
+    "dask": "studies", "distributed": "studies", "pyarrow": "studies", "matplotlib": "studies",
 }  # fmt: skip
 """Which part of the package alone may import a library; none what only the tests may have."""
 

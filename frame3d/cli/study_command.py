@@ -33,7 +33,7 @@ def study(
         typer.Option(
             parser=out_folder,
             metavar="FOLDER",
-            help="Folder for rows, table and page; an earlier run there is continued. "
+            help="Folder for rows, table, page and pictures; an earlier run there is continued. "
             "Default: outputs/NAME in this folder, where NAME is that of the plan.",
             show_default=False,
         ),
@@ -98,8 +98,10 @@ def study(
         result = _carried_out(whole, folder, workers, scheduler)
         from frame3d.studies.page.files import write_files
 
-        files = write_files(result, folder, plan.stem)
-        _show_result(result, folder, files)
+        written = write_files(result, folder, plan.stem)
+        _show_result(result, folder, written.files)
+        if written.note:
+            say(written.note)
         if design is not None:
             result.write_design(design, row)
             say(f"Design of row {row or result.front[0].number}: {design}")
@@ -155,6 +157,8 @@ def _carried_out(
 
 
 def _show_result(result: StudyResult, folder: Path, files: tuple[Path, ...]) -> None:
+    if result.cautions:
+        say("Caution: " + " ".join(result.cautions))
     states = [row.state for row in result.rows]
     meeting = sum(row.meets for row in result.rows)
     say(

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
-__all__ = ["CAUTIONS", "NOT_COVERED", "REFERENCE", "UNIT_ONLY"]
+__all__ = [
+    "CAUTIONS", "CAUTION_CELL", "NOT_COVERED", "REFERENCE", "UNIT_ONLY", "cautions_beside",
+]  # fmt: skip
 
 CAUTIONS = (
     "Nothing here says what a frame can carry. It compares, and nothing else.",
@@ -19,4 +21,11 @@ NOT_COVERED = (
     "bearing of bolts and clamps, sockets that are pulled out or sink, gusts, and what a real site "
     "adds."
 )
+CAUTION_CELL = "Nothing here says what a frame can carry; see an engineer."
+"""The first cell of every row: a row that is copied out of a table still says it."""
 UNIT_ONLY = "unit, not a design load"
+
+
+def cautions_beside(*, other: bool) -> tuple[str, ...]:
+    """What stands first beside figures of loads; ``other`` where a design is compared with."""
+    return (*CAUTIONS, *((REFERENCE,) if other else ()), NOT_COVERED)

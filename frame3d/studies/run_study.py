@@ -17,6 +17,7 @@ from frame3d.errors import DesignError, DesignFaults, Fault, present, unwritable
 from frame3d.frame.located import laid_out
 from frame3d.side_process import cores
 from frame3d.studies.figures.figure import Sources
+from frame3d.studies.figures.from_loads import asks_loads
 from frame3d.studies.figures.known import UnknownFigureError, check_paths
 from frame3d.studies.plan.read_plan import plan_from_mapping
 from frame3d.studies.plan.variants import Variant, changed, variants_of
@@ -76,6 +77,9 @@ def study(
         How many processes; None for one a core. With 1, and no executor, still another process.
     tell : callable or None
         Is told of the progress.
+
+    Figures of loads compare each design with ``base``. None of them says what a frame carries; what
+    is to be said beside them is ``StudyResult.cautions``.
 
     Raises
     ------
@@ -162,10 +166,11 @@ def _carried_out(
     plan: Plan, crew: Crew, folder: Path, tell: Tell, lists: dict[str, GivenList], *, kept: bool
 ) -> StudyResult:
     program = program_key()
+    base = json.dumps(plan.base, default=str) if asks_loads(plan.figures) else None
 
     def key_of(variant: Variant) -> tuple[str, str]:
         mapping = changed(plan.base, variant.values(plan))
-        return row_key(mapping, lists, program), json.dumps(mapping, default=str)
+        return row_key(mapping, lists, program, base), json.dumps(mapping, default=str)
 
     with RowFile(folder / ROWS) as file:
         there: dict[str, State] = {r.key: r.state for r in file.rows() if r.has(plan.figures)}
@@ -186,7 +191,9 @@ def _carried_out(
 
         def ask(designs: tuple[str, ...]) -> Task:
             given = {what: (one.name, one.text) for what, one in lists.items()}
-            return Task(designs=designs, lists=given, figures=plan.figures, program=program)
+            return Task(
+                designs=designs, lists=given, figures=plan.figures, program=program, base=base
+            )  # fmt: skip
 
         run_tasks(crew, missing(), ask, file.add, tell, done=done)
         rows = {row.key: row for row in file.rows() if row.key in wanted and row.has(plan.figures)}
@@ -231,11 +238,14 @@ def _check_base(plan: Plan, lists: dict[str, GivenList]) -> None:
     Raises
     ------
     DesignFaults
-        With the faults of a list, or with a figure that is in no record.
+        With the faults of a list, or with a figure that is in no record or has no base.
     """
     try:
         frame = laid_out(design_from_mapping(plan.base))
-    except DesignFaults:  # a base need not be a design before its fields are chosen
+    except DesignFaults as error:  # a base need not be a design before its fields are chosen
+        if asks_loads(plan.figures):
+            told = f"an index needs a base that can be laid out, to compare with; {error.faults[0]}"
+            raise DesignFaults([Fault(where="ask", message=told)], "study") from None
         return
     sources = Sources(frame, read_user_lists(frame, lists))
     try:

@@ -7,11 +7,11 @@ import json
 from pathlib import Path
 
 from frame3d.frame.model.members import Frame
+from frame3d.loads.cautions import CAUTION_CELL
 from frame3d.loads.engineer.decisions import decisions_pdf
 from frame3d.loads.engineer.model import Sheet, engineer_model, record_of, tables_of
 from frame3d.loads.engineer.schema import schema
 from frame3d.loads.engineer.script import script_text
-from frame3d.loads.write.record import CAUTION_CELL
 from frame3d.units.cells import as_cell
 
 __all__ = ["MODEL_FILES", "write_model"]

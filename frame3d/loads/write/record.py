@@ -7,6 +7,7 @@ import io
 import json
 
 from frame3d import __version__
+from frame3d.loads.cautions import CAUTION_CELL
 from frame3d.loads.compare.indices import Index
 from frame3d.loads.comparison import Comparison, Tried
 from frame3d.loads.model.assumed import USUAL
@@ -15,10 +16,8 @@ from frame3d.schemas import Document
 from frame3d.units.cells import as_cell
 from frame3d.units.data_tables import Json
 
-__all__ = ["CAUTION_CELL", "csv_text", "record_of", "record_text"]
+__all__ = ["csv_text", "record_of", "record_text"]
 
-CAUTION_CELL = "Nothing here says what a frame can carry; see an engineer."
-"""The first cell of every row: a row that is copied out of a table still says it."""
 _DIGITS = 4
 
 

@@ -6,7 +6,7 @@ from msgspec import Struct
 
 from frame3d.design.tables.loads import Loads, LoadShape
 from frame3d.frame.describe.wording import lengths_of
-from frame3d.loads.cautions import CAUTIONS, NOT_COVERED, REFERENCE
+from frame3d.loads.cautions import cautions_beside
 from frame3d.loads.compare.indices import Index, Order, order_of
 from frame3d.loads.comparison import Comparison, Tried
 from frame3d.loads.model.assumed import USUAL, assumptions
@@ -31,7 +31,7 @@ class Grid(Struct, frozen=True, kw_only=True):
 
 def cautions(found: Comparison) -> tuple[str, ...]:
     """What stands first wherever the comparison is shown."""
-    return (*CAUTIONS, *((REFERENCE,) if found.other else ()), NOT_COVERED)
+    return cautions_beside(other=found.other is not None)
 
 
 def grids(found: Comparison) -> tuple[Grid, ...]:

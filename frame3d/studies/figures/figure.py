@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import functools
 from collections.abc import Callable
+from typing import TYPE_CHECKING
 
 from msgspec import Struct
 
@@ -17,21 +18,29 @@ from frame3d.takeoff.take_off import Takeoff, UserLists, take_off
 from frame3d.takeoff.write.records import record_of
 from frame3d.units.data_tables import Json
 
+if TYPE_CHECKING:
+    from frame3d.studies.figures.load_indices import Indices
+
 FigureValue = float | int | bool | str | None
 """Of a figure; None where a design has none, as a clear height under ties without ties."""
 
-__all__ = ["Figure", "FigureValue", "Sources"]
+__all__ = ["Figure", "FigureValue", "NoFigureError", "Sources"]
+
+
+class NoFigureError(LookupError):
+    """A design has no figure of that kind; the message says why."""
 
 
 class Sources:
     """What is known of one frame; each is worked out when a figure first asks for it.
 
     They are the very records that ``summary.json``, ``findings.json`` and ``takeoff.json`` are
-    written from, so a row has the figures of a single run.
+    written from, so a row has the figures of a single run. ``base`` is the design that others are
+    compared with, as JSON, where a figure needs one.
     """
 
-    def __init__(self, frame: Frame, lists: UserLists) -> None:
-        self.frame, self.lists = frame, lists
+    def __init__(self, frame: Frame, lists: UserLists, base: str | None = None) -> None:
+        self.frame, self.lists, self._base = frame, lists, base
 
     @functools.cached_property
     def checks(self) -> tuple[Finding, ...]:
@@ -63,6 +72,13 @@ class Sources:
         """What ``takeoff.json`` holds, without its tables."""
         return record_of(self.takeoff, ())
 
+    @functools.cached_property
+    def indices(self) -> Indices:
+        """Of each shape of load the index against the base, as ``frame3d loads`` tells it."""
+        from frame3d.studies.figures.load_indices import indices_of  # the solver loads slowly
+
+        return indices_of(self.frame, self._base)
+
 
 class Figure(Struct, frozen=True, kw_only=True):
     """A figure that can be asked for.
@@ -76,7 +92,7 @@ class Figure(Struct, frozen=True, kw_only=True):
     unit : str
         ``mm``, ``kg``, ``m2``, ``m3``, ``share``, ``money``, ``yes or no``, empty for a number.
     of : callable
-        Its value from the sources of a frame.
+        Its value from the sources of a frame; may raise NoFigureError, which says why it has none.
     """
 
     name: str

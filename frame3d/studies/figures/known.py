@@ -9,7 +9,7 @@ import difflib
 import functools
 from collections.abc import Iterable
 
-from frame3d.studies.figures import from_checks, from_summary, from_takeoff
+from frame3d.studies.figures import from_checks, from_loads, from_summary, from_takeoff
 from frame3d.studies.figures.figure import Figure, FigureValue, Sources
 from frame3d.studies.figures.from_checks import RULE, rule_figure, rule_names
 from frame3d.studies.figures.records import may_hold, paths_in, value_in
@@ -23,6 +23,7 @@ GROUPS: tuple[tuple[str, tuple[Figure, ...]], ...] = (
     ("Sizes, counts and masses", from_summary.FIGURES),
     ("Checks and room", from_checks.FIGURES),
     ("Take-off", from_takeoff.FIGURES),
+    ("Loads, beside the base of the study: no index says what a frame carries", from_loads.FIGURES),
 )
 """Figures by where they come from, as ``--figures`` lists them; add a group here."""
 _RECORDS = {"summary": "summary", "findings": "findings", "takeoff": "order"}

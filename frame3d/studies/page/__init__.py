@@ -1,1 +1,1 @@
-"""The page of a study: one file that needs nothing else, from disk and without a network."""
+"""What people look at: the page of a study, one file that needs no network, and pictures."""

@@ -37,6 +37,7 @@ def study_page(result: StudyResult, name: str) -> str:
     words = {
         "POLICY": policy(script, style),
         "STYLE": style,
+        "FIRST": "".join(f"<p>{html.escape(text)}</p>" for text in result.cautions),
         "TITLE": html.escape(isolated(name)),
         "GIST": html.escape(_gist(result)),
         "PICTURES": thumbnails_of(result),

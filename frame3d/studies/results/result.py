@@ -10,12 +10,19 @@ from msgspec import Struct
 from frame3d.design.tables.fields import Table, Written
 from frame3d.design.writing.editing import edited_text
 from frame3d.errors import OutputError, unwritable
+from frame3d.loads.cautions import cautions_beside
 from frame3d.studies.figures.figure import FigureValue
+from frame3d.studies.figures.from_loads import asks_loads
 from frame3d.studies.plan.variants import Variant, changed
 from frame3d.studies.plan.whole_plan import Plan
 from frame3d.studies.results.front import front_of
 from frame3d.studies.rows.row import Row, State
 from frame3d.writing import write_whole
+
+_WHICH_OTHER = (
+    "The other design is the base of the plan. Where 1 lies between the least and the greatest "
+    "index, nobody knows which of the two comes to the mark sooner."
+)
 
 __all__ = ["Compared", "StudyResult"]
 
@@ -32,7 +39,7 @@ class Compared(Struct, frozen=True, kw_only=True):
     state : str
         ``made``, ``refused`` or ``failed``.
     reason : str
-        Why it is not made; empty where it is.
+        Why it is not made, or why figures of it are empty.
     figures : dict
         What was asked; None where it has none.
     meets : bool
@@ -61,6 +68,13 @@ class StudyResult(Struct, frozen=True, kw_only=True):
     plan: Plan
     rows: tuple[Compared, ...]
     folder: Path | None = None
+
+    @property
+    def cautions(self) -> tuple[str, ...]:
+        """What stands first wherever it is shown: with figures of loads, what they do not say."""
+        if not asks_loads(self.plan.figures):
+            return ()
+        return (*cautions_beside(other=True), _WHICH_OTHER)
 
     @property
     def front(self) -> tuple[Compared, ...]:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import csv
 from pathlib import Path
 
+from frame3d.loads.cautions import CAUTION_CELL
 from frame3d.studies.results.result import StudyResult
 from frame3d.units.cells import as_cell
 from frame3d.units.data_tables import Value
@@ -18,13 +19,16 @@ _AFTER = ("state", "meets_conditions", "in_front", "reason")
 def table_of(result: StudyResult) -> tuple[tuple[str, ...], list[tuple[Value, ...]]]:
     """Names of the columns, and the rows in the order of the plan.
 
-    Yes or no are ``yes`` and ``no``; values of fields stand as a design file has them.
+    Yes or no are ``yes`` and ``no``; values of fields stand as a design file has them. With figures
+    of loads each row begins with their caution.
     """
     plan = result.plan
     front = {row.number for row in result.front}
-    header = ("row", *plan.fields, *plan.figures, *_AFTER)
+    first = (CAUTION_CELL,) if result.cautions else ()
+    header = (*("caution" for _ in first), "row", *plan.fields, *plan.figures, *_AFTER)
     rows = [
         (
+            *first,
             row.number,
             *(_value(row.values[field]) for field in plan.fields),
             *(_value(row.figures[name]) for name in plan.figures),

@@ -52,7 +52,7 @@ class Row(Struct, frozen=True, kw_only=True):
     figures : dict
         By name; empty where it is not made.
     reason : str
-        Why it is not made.
+        Why it is not made, or why figures of it are empty.
     """
 
     key: str
@@ -65,10 +65,14 @@ class Row(Struct, frozen=True, kw_only=True):
         return self.state is not State.MADE or all(name in self.figures for name in figures)
 
 
-def row_key(mapping: Table, lists: GivenLists, program: str) -> str:
-    """What the row of a design is known by: hexadecimal, of everything it follows from."""
+def row_key(mapping: Table, lists: GivenLists, program: str, base: str | None = None) -> str:
+    """What the row of a design is known by: hexadecimal, of everything it follows from.
+
+    ``base`` is the design with which it is compared, as JSON; None where it is with none.
+    """
     given: Json = [[what, one.text] for what, one in sorted(lists.items())]
-    text = json.dumps([program, given, mapping], sort_keys=True, default=str)
+    parts: Json = [program, given, mapping, *([] if base is None else [json.loads(base)])]
+    text = json.dumps(parts, sort_keys=True, default=str)
     return hashlib.sha256(text.encode()).hexdigest()[:_KEY_LETTERS]
 
 

@@ -17,7 +17,7 @@ from frame3d.design.reading.user_lists import GivenList, GivenLists
 from frame3d.design.tables.fields import Table
 from frame3d.errors import DesignError, DesignFaults, OutputError
 from frame3d.frame.located import laid_out
-from frame3d.studies.figures.figure import Sources
+from frame3d.studies.figures.figure import FigureValue, NoFigureError, Sources
 from frame3d.studies.figures.known import figure_named
 from frame3d.studies.rows.row import Row, State, program_key, row_from, row_key, row_line
 from frame3d.takeoff.take_off import read_user_lists
@@ -39,12 +39,15 @@ class Task(Struct, frozen=True, kw_only=True):
     figures : tuple of str
     program : str
         The program that asks; no other may answer.
+    base : str or None
+        The design with which each is compared, a mapping as JSON; None where no figure needs it.
     """
 
     designs: tuple[str, ...]
     lists: dict[str, tuple[str, str]]
     figures: tuple[str, ...]
     program: str
+    base: str | None = None
 
 
 def worked(task: Task) -> tuple[list[str], float]:
@@ -62,7 +65,7 @@ def worked(task: Task) -> tuple[list[str], float]:
         )
     begin = time.perf_counter()
     lists = {what: GivenList(name=n, text=t) for what, (n, t) in task.lists.items()}
-    rows = [work_out(json.loads(text), lists, task.figures) for text in task.designs]
+    rows = [work_out(json.loads(text), lists, task.figures, task.base) for text in task.designs]
     return [row_line(row).decode() for row in rows], time.perf_counter() - begin
 
 
@@ -72,21 +75,35 @@ def rows_of(lines: Sequence[str]) -> list[Row]:
     return [row for row in found if row is not None]
 
 
-def work_out(mapping: Table, lists: GivenLists, figures: Sequence[str]) -> Row:
-    """The row of one design."""
-    key = row_key(mapping, lists, program_key())
+def work_out(
+    mapping: Table, lists: GivenLists, figures: Sequence[str], base: str | None = None
+) -> Row:
+    """The row of one design; ``base``, as JSON, is what it is compared with."""
+    key = row_key(mapping, lists, program_key(), base)
     try:
-        sources = sources_of(mapping, lists)
-        values = {name: figure_named(name).of(sources) for name in figures}
+        values, reason = _values(sources_of(mapping, lists, base), figures)
     except DesignFaults as error:
         told = [str(fault) for fault in error.faults[:_MOST_REASONS]]
         if len(error.faults) > _MOST_REASONS:
             told.append(f"and {len(error.faults) - _MOST_REASONS} more")
         return Row(key=key, state=State.REFUSED, reason="; ".join(told))
-    return Row(key=key, state=State.MADE, figures=values)
+    return Row(key=key, state=State.MADE, figures=values, reason=reason)
 
 
-def sources_of(mapping: Table, lists: GivenLists) -> Sources:
+def _values(sources: Sources, figures: Sequence[str]) -> tuple[dict[str, FigureValue], str]:
+    """The figures, and why some are empty; empty where nothing is to be told."""
+    values: dict[str, FigureValue] = {}
+    missing: dict[str, list[str]] = {}
+    for name in figures:
+        try:
+            values[name] = figure_named(name).of(sources)
+        except NoFigureError as error:
+            values[name] = None
+            missing.setdefault(str(error), []).append(name)
+    return values, "; ".join(f"no {', '.join(names)}: {why}" for why, names in missing.items())
+
+
+def sources_of(mapping: Table, lists: GivenLists, base: str | None = None) -> Sources:
     """What figures are taken from, of a design with its lists; no file is opened.
 
     Raises
@@ -96,6 +113,6 @@ def sources_of(mapping: Table, lists: GivenLists) -> Sources:
     """
     frame = laid_out(design_from_mapping(mapping))
     try:
-        return Sources(frame, read_user_lists(frame, lists))
+        return Sources(frame, read_user_lists(frame, lists), base)
     except DesignError as error:
         raise locate(frame.design, error) from None

@@ -66,17 +66,23 @@ def test_a_key_follows_from_everything_a_row_follows_from() -> None:
         key, row_key(LOW, {}, "one"), row_key(SMALL, {}, "two"), row_key(SMALL, lists, "one"),
         row_key(SMALL, {"prices": GivenList(name="p.csv", text=PRICES + "\n")}, "one"),
         row_key(SMALL, {"stock": lists["prices"]}, "one"),
+        row_key(SMALL, {}, "one", json.dumps(SMALL)), row_key(SMALL, {}, "one", json.dumps(LOW)),
     }  # fmt: skip
-    assert len(keys) == 6
+    assert len(keys) == 8
+    turned = json.dumps(dict(reversed(SMALL.items())))
+    assert row_key(SMALL, {}, "one", turned) in keys
     assert row_key(SMALL, {"prices": GivenList(name="q.csv", text=PRICES)}, "one") in keys
 
 
 def test_a_row_comes_of_no_room_that_its_key_leaves_out() -> None:
     program = (
-        "import sys; from small_study import SMALL\n"
+        "import json, sys; from small_study import SMALL\n"
         "from frame3d.studies.figures.known import known_figures\n"
         "from frame3d.studies.rows.work_out import work_out\n"
-        "print(work_out(SMALL, {}, list(known_figures())).state.value)\n"
+        "names, base = list(known_figures()), json.dumps(SMALL)\n"
+        "row = work_out(SMALL, {}, names, base)\n"
+        "assert row.figures['index_even_snow'] == 1.0\n"
+        "print(row.state.value)\n"
         "print(*{name.split('.')[1] for name in sys.modules if name.startswith('frame3d.')})"
     )
     places = os.pathsep.join(str(Path(__file__).parents[n]) for n in (3, 4))
@@ -86,7 +92,7 @@ def test_a_row_comes_of_no_room_that_its_key_leaves_out() -> None:
     )  # fmt: skip
     state, rooms = run.stdout.splitlines()
     assert state == "made", run.stderr
-    assert {"frame", "takeoff", "checks"} <= set(rooms.split())
+    assert {"frame", "takeoff", "checks", "loads"} <= set(rooms.split())
     assert set(rooms.split()) & _NO_MATTER == set()
 
 
