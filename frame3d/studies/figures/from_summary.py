@@ -27,7 +27,7 @@ FIGURES = (
             "profile.width.centres.mm"),
     _figure("clear_width_mm", "Width inside the hoops at the ground", "mm",
             "profile.width.clear_inside.mm"),
-    _figure("ridge_height_mm", "Ridge height to the hoop's centreline", "mm",
+    _figure("ridge_height_mm", "Ridge height of the centreline; of a gothic, where its halves meet", "mm",
             "profile.ridge_height.centres.mm"),
     _figure("clear_ridge_height_mm", "Clear height under the ridge, as made", "mm",
             "profile.ridge_height.clear.mm"),
