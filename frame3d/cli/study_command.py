@@ -14,6 +14,7 @@ from frame3d.cli.app import app
 from frame3d.cli.ending import status_of
 from frame3d.cli.fault_messages import faults_told, out_folder, usage_fault
 from frame3d.cli.show import say, show_cautions, show_grid, show_table, size_text, tell
+from frame3d.units.data_tables import Json
 
 if TYPE_CHECKING:
     from frame3d.studies.plan.whole_plan import Plan
@@ -217,7 +218,7 @@ def _short_names(fields: Sequence[str]) -> dict[str, str]:
     }
 
 
-def _text(value: object) -> str:
+def _text(value: Json) -> str:
     if isinstance(value, bool):
         return "yes" if value else "no"
     return f"{value:,.6g}" if isinstance(value, int | float) else str(value)

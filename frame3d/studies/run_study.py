@@ -29,6 +29,7 @@ from frame3d.studies.rows.work_out import Task
 from frame3d.studies.running.engine import Crew, Progress, run_tasks
 from frame3d.studies.running.local_pool import LocalPool
 from frame3d.takeoff.take_off import read_user_lists
+from frame3d.units.data_tables import Json
 
 __all__ = ["ROWS", "TOO_MANY", "carry_out", "local_crew", "study"]
 
@@ -37,7 +38,7 @@ TOO_MANY = 10_000
 """With more designs somebody is asked first."""
 _LISTS = (("prices", "price_file"), ("stock", "stock_file"))
 
-Vary = Mapping[str | tuple[str, ...], Sequence[object]]
+Vary = Mapping[str | tuple[str, ...], Sequence[Json]]
 Tell = Callable[[Progress], None]
 
 
@@ -100,12 +101,12 @@ def study(
     >>> [row.figures["hoops"] for row in found.rows]
     [21, 17]
     """
-    tables = [
+    tables: list[dict[str, Json]] = [
         {"field": names, "values": list(values)} if isinstance(names, str)
         else {"fields": list(names), "values": [_listed(value) for value in values]}
         for names, values in vary.items()
     ]  # fmt: skip
-    section: dict[str, object] = {
+    section: dict[str, Json] = {
         "ask": list(ask), "conditions": list(conditions), "goals": list(goals), "seed": seed,
     }  # fmt: skip
     if sample is not None:
@@ -119,7 +120,7 @@ def study(
         return carry_out(plan, crew, place, tell or _say_nothing)
 
 
-def _listed(value: object) -> object:
+def _listed(value: Json) -> Json:
     return list(value) if isinstance(value, tuple) else value
 
 

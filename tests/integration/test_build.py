@@ -179,14 +179,14 @@ def test_one_output_of_another_design_is_listed_and_cleared_by_the_next(tmp_path
 
 def test_what_cannot_be_made_alone_is_told(tmp_path: Path) -> None:
     assert {one.value for one in OneOutput} == set(OUTPUTS)
-    with pytest.raises(ValueError, match="only: pictures; it can be model, view, sheets"):
+    with pytest.raises(ValueError, match="only: pictures; it can be model, ifc, view, sheets"):
         build(design_from_mapping(SMALL), tmp_path / "one", only=["pictures"])
     assert list(tmp_path.iterdir()) == []
 
 
 def test_a_file_in_place_of_a_folder_is_told_before_anything_is_made(tmp_path: Path) -> None:
     (tmp_path / "parts").write_text("x")
-    with pytest.raises(OutputError, match="parts is a file, not a folder the files"):
+    with pytest.raises(OutputError, match="parts is a file, not a folder; choose"):
         build(design_from_mapping(SMALL), tmp_path)
     assert [path.name for path in tmp_path.iterdir()] == ["parts"]
 

@@ -196,15 +196,14 @@ def test_no_script_of_the_tests_starts_python_with_the_working_folder_on_its_pat
 
 def test_no_other_module_starts_python() -> None:
     """Processes that are spawned or forked take the path of their parent with them."""
-    starts = re.compile(r"sys\.executable|multiprocessing|ProcessPool|concurrent\.futures|os\.fork")
+    starts = re.compile(r"sys\.executable|multiprocessing|ProcessPool|os\.fork")
     found = {
         path.name
         for path in (ROOT / "frame3d").rglob("*.py")
         if starts.search(path.read_text("utf-8"))
     }
-    # The one besides takes its command and environment from there, and threads from the library.
-    assert found == {"processes.py", "side_process.py"}
-    assert "sys.executable" not in (ROOT / "frame3d" / "side_process.py").read_text("utf-8")
+    # Threads take nothing along, and an executor that is given is its owner's.
+    assert found == {"processes.py"}
 
 
 def test_helpers_start_where_nothing_can_be_imported() -> None:

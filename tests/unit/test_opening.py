@@ -99,7 +99,7 @@ def test_no_command_reads_it(kind: str, tmp_path: Path) -> None:
     for path, word in ((tmp_path / "pipe", "a pipe"), (Path("/dev/zero"), "a device")):
         done = run(*words_for(kind, path, tmp_path), folder=tmp_path)
         assert done.returncode == 2, done.stderr
-        assert f"it is {word} and not a file; give" in done.stderr
+        assert f"it is {word} and not a file; " in done.stderr
         assert "Traceback" not in done.stderr
 
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import warnings
 from functools import cached_property
-from typing import Any
+from typing import Protocol
 
 import numpy as np
 from msgspec import Struct
@@ -23,12 +23,24 @@ class Unstable(ArithmeticError):  # noqa: N818  # it is what the structure is
     """The structure has no stable position: a pivot is not positive."""
 
 
+class Factored(Protocol):
+    """What scipy's splu gives: the factors of a matrix, and the order of its rows and columns."""
+
+    perm_r: Array
+    perm_c: Array
+    U: csc_array
+
+    def solve(self, rhs: Array) -> Array:
+        """Solve for one or more right-hand sides."""
+        ...
+
+
 class Factors(Struct, frozen=True, kw_only=True):
     """A factored stiffness of the free freedoms."""
 
     assembly: Assembly
     matrix: csc_array
-    factored: Any
+    factored: Factored
 
     def solve(self, forces: Array) -> Array:
         """Movements of all freedoms under forces on them, (count,) or (count, r) float."""
@@ -163,15 +175,16 @@ class Assembly(Struct, frozen=True, kw_only=True, dict=True):
         return whole
 
 
-def factored(matrix: csc_array) -> Any:
+def factored(matrix: csc_array) -> Factored:
     """The factors of a symmetric matrix, its pivots taken from the diagonal."""
     with warnings.catch_warnings():
         warnings.simplefilter("ignore")
-        return splu(matrix, permc_spec="NATURAL", diag_pivot_thresh=0.0,
-                    options={"SymmetricMode": True})  # fmt: skip
+        found: Factored = splu(matrix, permc_spec="NATURAL", diag_pivot_thresh=0.0,
+                               options={"SymmetricMode": True})  # fmt: skip
+        return found
 
 
-def factored_or_none(matrix: csc_array, least: float = 0.0) -> Any | None:
+def factored_or_none(matrix: csc_array, least: float = 0.0) -> Factored | None:
     """The factors of a symmetric matrix; None unless all pivots are positive.
 
     ``least`` is what they have to be more than, as a share of the diagonal.

@@ -6,6 +6,8 @@ takes more than half of its time. Sheets have thousands of lines on two dozen la
 
 from __future__ import annotations
 
+from collections.abc import Hashable
+
 from ezdxf.addons.acadctb import ColorDependentPlotStyles
 from ezdxf.addons.drawing.properties import LayoutProperties, Properties, RenderContext
 from ezdxf.document import Drawing
@@ -29,7 +31,7 @@ class PageContext(RenderContext):
 
     def __init__(self, doc: Drawing) -> None:
         # By values, and by the block's properties, which are kept so that no other gets their id.
-        self._known: dict[tuple[object, ...], tuple[Properties, Properties | None]] = {}
+        self._known: dict[tuple[Hashable, ...], tuple[Properties, Properties | None]] = {}
         super().__init__(doc, ctb=ColorDependentPlotStyles())
 
     def turn_to(self, layout: Paperspace) -> None:

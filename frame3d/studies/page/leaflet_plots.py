@@ -6,6 +6,7 @@ tells the same.
 
 from __future__ import annotations
 
+import functools
 import itertools
 import re
 import textwrap
@@ -84,8 +85,8 @@ def write_plots(result: StudyResult, folder: Path, name: str) -> tuple[Path, ...
         for pair in pairs:
             words = "_".join(_NO_NAME.sub("_", goal.figure) for goal in pair)
             path = folder / f"plot_{words}.png"
-            picture = _picture(result, pair, name)
-            write_whole(path, lambda part, p=picture: p.savefig(part, format="png"))  # type: ignore[misc]
+            draw = functools.partial(_picture(result, pair, name).savefig, format="png")
+            write_whole(path, draw)
             made.append(path)
     return tuple(made)
 

@@ -43,7 +43,7 @@ def axis_of(table: VaryTable) -> Axis:
     if table.values is not None:
         if any(value is not None for value in span):
             raise ValueError("give either values, or from, to and step")
-        values: list[Written] = list(table.values)  # type: ignore[arg-type]  # as TOML has them
+        values: list[Written] = list(table.values)
     elif table.from_ is None or table.to is None or table.step is None:
         raise ValueError("give values, or from, to and step")
     elif table.fields is not None:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from pydantic import BaseModel, ConfigDict, Field
+from pydantic import BaseModel, ConfigDict, Field, JsonValue
 
 __all__ = ["PlanTable", "StudyTable", "VaryTable"]
 
@@ -53,7 +53,7 @@ class VaryTable(_Table):
         min_length=1,
         description='fields that vary together, ["hoop.tube", "socket.tube"]',
     )
-    values: list[object] | None = Field(
+    values: list[JsonValue] | None = Field(
         default=None, min_length=1, max_length=MOST_CHOICES,
         description="a list of values, or of lists with one for each of fields",
     )  # fmt: skip

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 import difflib
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 from pathlib import Path
-from typing import Any
+from typing import TypeVar
 
 from pydantic import BaseModel, ValidationError
 from pydantic_core import ErrorDetails
@@ -25,6 +25,7 @@ Faults = list[tuple[tuple[str | int, ...], str]]
 """Places in the plan, and what is wrong there."""
 DEFAULT_ASK = ("mass_kg", "errors")
 """What is asked where a plan asks nothing."""
+Parsed = TypeVar("Parsed")
 
 __all__ = ["plan_from_mapping", "read_plan"]
 
@@ -90,7 +91,9 @@ def _plan(
     )  # fmt: skip
 
 
-def _tried(faults: Faults, path: tuple[str | int, ...], read: Any, text: str) -> None:
+def _tried(
+    faults: Faults, path: tuple[str | int, ...], read: Callable[[str], Parsed], text: str
+) -> None:
     try:
         read(text)
     except UnknownFigureError as error:

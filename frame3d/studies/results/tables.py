@@ -5,6 +5,7 @@ from __future__ import annotations
 import csv
 from pathlib import Path
 
+from frame3d.design.tables.fields import Written
 from frame3d.loads.cautions import CAUTION_CELL
 from frame3d.studies.results.result import StudyResult
 from frame3d.units.cells import as_cell
@@ -42,7 +43,7 @@ def table_of(result: StudyResult) -> tuple[tuple[str, ...], list[tuple[Value, ..
     return header, rows
 
 
-def _value(value: object) -> Value:
+def _value(value: Written) -> Value:
     if isinstance(value, bool):
         return "yes" if value else "no"
     return value if value is None or isinstance(value, str | int | float) else str(value)

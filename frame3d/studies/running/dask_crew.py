@@ -11,10 +11,13 @@ import contextlib
 import logging
 import re
 from collections.abc import Iterator
-from typing import Any
+from typing import TYPE_CHECKING
 
 from frame3d.errors import OutputError
 from frame3d.studies.running.engine import Crew
+
+if TYPE_CHECKING:
+    from distributed import Security
 
 __all__ = ["checked_address", "dask_crew"]
 
@@ -69,9 +72,7 @@ def dask_crew(address: str) -> Iterator[Crew]:
         if name.partition(".")[0] in _LOGGERS:
             logging.getLogger(name).setLevel(logging.CRITICAL + 1)
     try:
-        client: Any = Client(
-            place, timeout=_PATIENCE_S, security=_security(place), set_as_default=False
-        )
+        client = Client(place, timeout=_PATIENCE_S, security=_security(place), set_as_default=False)
     except (OSError, ValueError, TypeError) as error:
         raise OutputError(
             f"no scheduler answers at {place} ({_first_line(error)}); start one with dask "
@@ -94,7 +95,7 @@ def dask_crew(address: str) -> Iterator[Crew]:
             client.close(timeout=2)
 
 
-def _security(place: str) -> Any:
+def _security(place: str) -> Security | None:
     """Certificates from Dask's own settings; none on this machine over tcp."""
     if not place.startswith("tls://"):
         return None

@@ -10,7 +10,7 @@ import functools
 import queue
 from collections.abc import Callable
 from concurrent.futures import Executor, Future, ThreadPoolExecutor
-from typing import Any, ParamSpec, TypeVar
+from typing import ParamSpec, TypeVar
 
 from frame3d.errors import Frame3dError
 from frame3d.side_process import SideProcess, Tell
@@ -56,7 +56,9 @@ class LocalPool(Executor):
         self, fn: Callable[Asked, Made], /, *args: Asked.args, **kwargs: Asked.kwargs
     ) -> Future[Made]:
         """Have ``fn`` done in one of the processes; it must be a function that pickle can take."""
-        return self._threads.submit(self._do, functools.partial(_call, fn, args, kwargs))
+        return self._threads.submit(
+            self._do, functools.partial(_call, functools.partial(fn, *args, **kwargs))
+        )
 
     def shutdown(self, wait: bool = True, *, cancel_futures: bool = False) -> None:
         """End; without ``wait`` whatever is being done is ended too."""
@@ -97,10 +99,8 @@ class LocalPool(Executor):
         return WorkerDiedError(str(error))
 
 
-def _call(
-    fn: Callable[..., Made], args: tuple[Any, ...], kwargs: dict[str, Any], _tell: Tell
-) -> Made:
-    return fn(*args, **kwargs)
+def _call(job: Callable[[], Made], _tell: Tell) -> Made:
+    return job()
 
 
 def _say_nothing(what: str, done: int, total: int) -> None:

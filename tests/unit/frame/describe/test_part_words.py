@@ -1,4 +1,4 @@
-"""What lists call parts whose ends are swaged, flattened, mitred, bevelled or lapped."""
+"""What lists call parts whose ends are swaged, flattened, mitred, bevelled or notched."""
 
 from __future__ import annotations
 
@@ -30,9 +30,9 @@ from frame3d.units import LengthFormat, UnitSystem
         (SLANTED, "NPS 1 STD tube, straight, both ends flat, cut at an angle, 2 holes"),
         (BENT_SLANTED, "NPS 1-1/4 STD tube, bent, one end flat, cut at an angle, 2 holes"),
         (MITRED, "2x4 board, both ends mitred, 2 holes"),
-        (STUD, "2x4 board, one end bevelled and lapped, 1 hole"),
-        (BOTH_LAPPED, "2x4 board, one end lapped, one end bevelled and lapped, 1 hole"),
-        (HALVED, "2x4 board, one end lapped, one end mitred, 1 hole"),
+        (STUD, "2x4 board, one end bevelled and notched, 1 hole"),
+        (BOTH_LAPPED, "2x4 board, one end notched, one end bevelled and notched, 1 hole"),
+        (HALVED, "2x4 board, one end notched, one end mitred, 1 hole"),
         (replace(STUD, end=BoardEnd(), edge_holes=()), "2x4 board"),
     ],
 )

@@ -29,11 +29,11 @@ def members(*spots: tuple) -> list[Member]:
     ("spots", "text"),
     [
         ([(M, 3)], "middle: hoop 3"),
-        ([(M, 3), (M, 3)], "middle: hoop 3, 2 at it"),
+        ([(M, 3), (M, 3)], "middle: hoop 3, 2 there"),
         ([(L, n) for n in (1, 2, 3, 5)], "left: hoops 1 to 3, 5"),
         ([(s, n) for s in (L, R) for n in (1, 2)], "left and right: hoops 1 to 2"),
         ([(L, 1), (R, 2)], "left: hoop 1; right: hoop 2"),
-        ([(L, 1), (L, 2), (L, 2)], "left: hoop 1, hoop 2, 2 at it"),
+        ([(L, 1), (L, 2), (L, 2)], "left: hoop 1, hoop 2, 2 there"),
         ([(s, 1) for s in (L, R, M)], "left and right: hoop 1; middle: hoop 1"),
         ([(L, 1, 4), (L, 4, 7)], "left: from hoop 1 to 4, 4 to 7"),
         ([(R, 7, 4)], "right: from hoop 4 to 7"),

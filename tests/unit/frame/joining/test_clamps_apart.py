@@ -20,6 +20,8 @@ def tied(style: ArchStyle, fixing: str, height: str) -> Frame:
     """A starter in feet without end walls, with a tie on every hoop but the first and the last."""
     design = start(style, UnitSystem.IMPERIAL, walls=False)
     design["rail"][0]["fixing"] = fixing
+    if style is ArchStyle.GOTHIC:
+        design["profile"]["eave_radius"] = "4 ft"  # the shape at which these heights were found
     return lay_out(design_from_mapping({**design, "tie": [{"height": height}]}))
 
 

@@ -101,7 +101,8 @@ def test_it_is_known_which_figures_are_of_loads() -> None:
 
 def test_the_solver_is_loaded_only_where_an_index_is_asked() -> None:
     program = (
-        "import sys; from load_frames import SMALL; import json\n"
+        f"import sys; sys.path.insert(0, {str(Path(__file__).parents[3])!r})\n"
+        "from load_frames import SMALL; import json\n"
         "import frame3d.studies.run_study, frame3d.studies.page.files\n"
         "from frame3d.studies.rows.work_out import work_out\n"
         "for name in ('hoops', 'index_even_snow'):\n"
@@ -109,7 +110,7 @@ def test_the_solver_is_loaded_only_where_an_index_is_asked() -> None:
         "    print('scipy' in sys.modules, 'frame3d.loads.solver.limits' in sys.modules)\n"
     )
     run = subprocess.run(
-        [sys.executable, "-c", program], capture_output=True, text=True, timeout=120, check=False,
-        cwd=Path(__file__).parents[3],
+        [sys.executable, "-P", "-c", program], capture_output=True, text=True, timeout=120,
+        check=False,
     )  # fmt: skip
     assert run.stdout.split() == ["False", "False", "True", "True"], run.stderr

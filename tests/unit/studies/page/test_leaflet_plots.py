@@ -120,7 +120,8 @@ def test_a_folder_that_is_not_there_is_told(tmp_path: Path) -> None:
 
 def test_the_library_is_loaded_when_it_draws_and_not_before() -> None:
     program = (
-        "import sys, frame3d.studies.page.files\n"
+        f"import sys; sys.path.insert(0, {str(Path(__file__).parent)!r})\n"
+        "import frame3d.studies.page.files\n"
         "print('matplotlib' in sys.modules)\n"
         "from pathlib import Path; import tempfile\n"
         "from test_leaflet_plots import result, write_plots\n"
@@ -128,7 +129,7 @@ def test_the_library_is_loaded_when_it_draws_and_not_before() -> None:
         "print('matplotlib' in sys.modules, 'matplotlib.pyplot' in sys.modules)"
     )
     run = subprocess.run(
-        [sys.executable, "-c", program], capture_output=True, text=True, timeout=120, check=False,
-        cwd=Path(__file__).parent,
+        [sys.executable, "-P", "-c", program], capture_output=True, text=True, timeout=120,
+        check=False,
     )  # fmt: skip
     assert run.stdout.split() == ["False", "True", "False"], run.stderr
