@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+import signal
+from collections.abc import Iterator
+
 import pytest
 
 FIRST = ("tests/property/", "tests/integration/", "tests/browser/")
@@ -18,3 +21,11 @@ def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
         return len(FIRST)
 
     items.sort(key=place)
+
+
+@pytest.fixture(autouse=True)
+def broken_pipes_are_errors() -> Iterator[None]:
+    """As Python has it from the start: gmsh, once loaded, lets a broken pipe end the process."""
+    signal.signal(signal.SIGPIPE, signal.SIG_IGN)
+    yield
+    signal.signal(signal.SIGPIPE, signal.SIG_IGN)
