@@ -13,7 +13,11 @@ from frame3d.studies.figures.figure import Figure, NoFigureError, Sources
 
 _DIGITS = 4
 _PARTS = (
-    ("", "value", "Index under {} against the base; below 1 it comes to the mark sooner"),
+    (
+        "",
+        "value",
+        "Index under {} against the base; below 1 it reaches the comparison point sooner",
+    ),
     ("_least", "low", "Least index under {} over what nobody knows; undecided if 1 lies between"),
     ("_most", "high", "Greatest index under {} over what nobody knows"),
 )

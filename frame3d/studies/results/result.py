@@ -21,7 +21,7 @@ from frame3d.writing import write_whole
 
 _WHICH_OTHER = (
     "The other design is the base of the plan. Where 1 lies between the least and the greatest "
-    "index, nobody knows which of the two comes to the mark sooner."
+    "index, nobody knows which of the two reaches the comparison point sooner."
 )
 
 __all__ = ["Compared", "StudyResult"]
