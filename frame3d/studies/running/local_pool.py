@@ -47,6 +47,7 @@ class LocalPool(Executor):
         self.workers = workers
         self._errors, self._jobs_each = errors, jobs_each
         self._idle: queue.SimpleQueue[tuple[SideProcess, int] | None] = queue.SimpleQueue()
+        self._is_over = False
         self._alive: set[SideProcess] = set()
         self._threads = ThreadPoolExecutor(max_workers=workers)
         for _ in range(workers):
@@ -63,6 +64,7 @@ class LocalPool(Executor):
     def shutdown(self, wait: bool = True, *, cancel_futures: bool = False) -> None:
         """End; without ``wait`` whatever is being done is ended too."""
         self._threads.shutdown(wait=wait, cancel_futures=cancel_futures)
+        self._is_over = True
         for process in list(self._alive):
             process.end()
         self._alive.clear()
@@ -87,6 +89,8 @@ class LocalPool(Executor):
     def _new(self) -> SideProcess:
         process = SideProcess(errors=self._errors, **_QUIET)
         self._alive.add(process)
+        if self._is_over:
+            process.end()  # begun just as the end was asked for
         return process
 
     def _end(self, process: SideProcess) -> None:
