@@ -23,6 +23,8 @@ from msgspec import Struct
 
 from frame3d.geometry.paths import NEGLIGIBLE_MM, Arc, PlanePath, Station
 
+_LEVEL_MM = 1e-3
+
 _SQUARE_MM = 1e-3
 """A straight no longer than this along the chord stands square to it."""
 
@@ -158,7 +160,9 @@ def _laid(path: PlanePath) -> Iterator[_Laid]:
 def _is_topmost(piece: _LaidArc) -> bool:
     """Whether an arc runs parallel to the chord somewhere, with its centre toward it."""
     (a, _), (b, _), (x, y) = piece.start, piece.end, piece.centre
-    return min(a, b) <= x <= max(a, b) and y < max(piece.start[1], piece.end[1])
+    # Of half a circle the centre is level with its ends, but for the last digits.
+    below = y < max(piece.start[1], piece.end[1]) + _LEVEL_MM
+    return min(a, b) <= x <= max(a, b) and below
 
 
 def _over(piece: _Laid, along: float) -> Iterator[float]:

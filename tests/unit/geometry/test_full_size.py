@@ -92,3 +92,12 @@ def test_a_path_that_comes_back_has_no_chord() -> None:
 )
 def test_steps_are_even_and_end_at_the_end(chord: float, wanted: list[float]) -> None:
     assert steps_mm(chord, (50.0, 100.0, 200.0), 10) == pytest.approx(wanted)
+
+
+def test_half_a_circle_on_level_legs_is_as_high_as_leg_and_radius() -> None:
+    """Whichever way the last digit of its angle is rounded."""
+    for angle in (math.pi, 3.1415926536, 3.1415926535):
+        path = PlanePath((Line(2906.5), Arc(4038.5, angle), Line(2906.5)))
+        laid = full_size(path)
+        assert laid.sagitta_mm == pytest.approx(2906.5 + 4038.5, abs=1e-3)
+        assert laid.sagitta_at_mm == pytest.approx(4038.5, abs=1e-3)
