@@ -63,8 +63,8 @@ def comparison_pdf(found: Comparison) -> bytes:
 
     title = title_of(found)
     tables = {grid.key: grid for grid in grids(found)}
-    first = [tables[key] for key in ("indices", "weakest", "sockets") if key in tables]
-    second = [tables[key] for key in ("changes", "differences") if key in tables]
+    first = [tables[key] for key in ("indices", "weakest") if key in tables]
+    second = [tables[key] for key in ("changes", "sockets", "differences") if key in tables]
     given = found.frame.design.loads
     notes = [("text", marked(text)) for text in basis(given, found)]
     origin = [("small", marked(text)) for text in sources(given)]

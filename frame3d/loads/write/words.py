@@ -122,7 +122,9 @@ def _tried_grid(found: Comparison) -> Grid:
         header=("Changed alone", *(shape.value for shape in shapes), "Sway", "Mass", "Cost"),
         rows=tuple(rows),
         note="Of this design itself, one change at a time; 1 is as it is, above 1 it reaches the "
-        "comparison point later. Under the first set of assumptions; 'undecided' where taking the "
+        "comparison point later. A figure above 1 is no reason to leave something out: what is "
+        "stiff draws load, so the part that gets there first may have less without it, and others "
+        "more. Under the first set of assumptions; 'undecided' where taking the "
         "legs as hinged reverses the order in wind. Sway: the greatest movement sideways under "
         "equal loads. Cost by the design's own price list, where that prices everything. No index "
         "counts what braces do while the hoops are being raised and covered.",

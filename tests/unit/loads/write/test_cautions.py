@@ -13,6 +13,7 @@ import pypdfium2
 import pytest
 from load_frames import small_frame
 from msgspec.structs import replace
+from verdict_words import FORBIDDEN
 
 from frame3d.building import build_engineer_model, build_loads
 from frame3d.loads.cautions import CAUTIONS, NOT_COVERED, REFERENCE, UNIT_ONLY
@@ -21,13 +22,6 @@ from frame3d.loads.write.files import LOADS_FILES
 from frame3d.loads.write.pages import title_of
 from frame3d.loads.write.pictures import INK, PALE, SHADES
 from frame3d.loads.write.words import basis, cautions, grids
-
-FORBIDDEN = re.compile(
-    r"\b(?:safe|safely|safety|unsafe|pass|passes|passed|fail|fails|failed|ok|okay|capacity|"
-    r"capacities|allowable|allowed|adequate|adequately|inadequate|sufficient|permissible|"
-    r"strong enough|stronger|weaker|utili[sz]ation|green|red)\b",
-    re.IGNORECASE,
-)
 
 
 @functools.cache
