@@ -11,7 +11,7 @@ from collections.abc import Callable
 import numpy as np
 from msgspec import Struct
 
-from frame3d.design.tables.loads import Loads, LoadShape
+from frame3d.design.tables.loads import BoardsHold, Loads, LoadShape
 from frame3d.errors import DesignError
 from frame3d.frame.model.members import Frame
 from frame3d.frame.model.roles import Role
@@ -108,7 +108,7 @@ class _Work:
     def __init__(
         self, frame: Frame, given: Loads, tell: Tell, only: tuple[str, ...] | None
     ) -> None:
-        self.space = space_frame(frame)
+        self.space = space_frame(frame, with_boards=given.boards is BoardsHold.BOLTED)
         self.weight = weights_of(self.space).load
         self.every = assumptions(given)
         self.units = tuple(

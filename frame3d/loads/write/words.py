@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from msgspec import Struct
 
-from frame3d.design.tables.loads import Loads, LoadShape
+from frame3d.design.tables.loads import BoardsHold, Loads, LoadShape
 from frame3d.frame.describe.wording import lengths_of
 from frame3d.loads.cautions import cautions_beside
 from frame3d.loads.compare.indices import Index, Order, order_of
@@ -189,6 +189,12 @@ def basis(given: Loads, found: Comparison) -> tuple[str, ...]:
     notes.append(
         f"First set of assumptions: {first.soil.name.lower()} soil, {first.legs}, the worse of "
         "the two pressures inside."
+    )
+    notes.append(
+        "Boards: sill boards and hip boards are counted as bars on bolts that give way, without "
+        "the play in their holes, so they hold more here than they do."
+        if given.boards is BoardsHold.BOLTED
+        else "Boards: sill boards and hip boards hold nothing here ([loads] boards)."
     )
     other = [*assumed, "the other pressure inside", "a lower and a higher common stress"]
     notes.append(f"The band goes through, one at a time: {', '.join(other)}.")
