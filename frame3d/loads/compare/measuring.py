@@ -121,6 +121,7 @@ class _Work:
         self._tell, self._done = tell, 0
         self._total = len(self.units)
         self._total += len(self.shapes) * len(self.every) if only is None else 0
+        self._assemblies: dict[bool, Assembly] = {}
         self._searches: dict[str, LimitSearch] = {}
 
     def _step(self, name: str) -> None:
@@ -129,7 +130,11 @@ class _Work:
 
     def _assembly(self, words: str) -> tuple[Assembly, bool]:
         """The structure as assumed, and whether it is none that moves freely; tells where it is."""
-        assembly = Assembly(structure=self.space.structure(self.every[words]))
+        given = self.every[words]
+        structure = self.space.structure(given)
+        known = self._assemblies.get(given.hinged)
+        assembly = known.in_other_ground(structure) if known else Assembly(structure=structure)
+        self._assemblies.setdefault(given.hinged, assembly)
         loose = loose_words(self.space, assembly, "" if words == USUAL else f" with {words}")
         if loose is not None:
             self.notes[loose] = None

@@ -78,6 +78,13 @@ class Assembly(Struct, frozen=True, kw_only=True, dict=True):
 
     structure: Structure
 
+    def in_other_ground(self, structure: Structure) -> Assembly:
+        """That of ``structure``, which has the same bars and releases and differs in springs."""
+        other = Assembly(structure=structure)
+        kept = ("own_stiffness", "own_geometric", "_elastic", "_geometric", "pattern", "_places")
+        vars(other).update({name: vars(self)[name] for name in kept if name in vars(self)})
+        return other
+
     @cached_property
     def own_stiffness(self) -> Array:
         """Elastic stiffness of the bars in their own axes, (m, 12, 12)."""
