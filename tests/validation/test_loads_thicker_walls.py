@@ -2,9 +2,10 @@
 
 Of all its tubes, that is. Where only those of the hoops are thicker it can reach it sooner, and
 that is true: stiffness draws load. A brace gives way at a push of its own, a socket or a rail
-reaches the common stress at a force of its own, and stiffer hoops hand them more of the load. In the frames at
-random the push in the brace that gives way stays the same to 0.5 % while the index falls, halving
-the bars changes neither, and the index falls evenly with the wall. The closed form is below.
+reaches the common stress at a force of its own, and stiffer hoops hand them more of the load. In
+the frames at random the push in the brace that gives way stays the same to 0.5 % while the index
+falls, halving the bars changes neither, and the index falls evenly with the wall. The closed form
+is below.
 ``FRAME3D_EXAMPLES=200`` tries as many frames.
 """
 
