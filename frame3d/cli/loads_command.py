@@ -110,6 +110,8 @@ def _show(found: Comparison) -> None:
     from frame3d.loads.write.words import basis, cautions, grids
 
     say("Caution: " + " ".join(cautions(found)))
+    for text in found.notes:
+        say(f"Note: {text}")
     for grid in grids(found):
         show_grid(grid.header, grid.rows, title=grid.title, whole=grid.key != "changes")
         say(grid.note)

@@ -72,6 +72,7 @@ class Comparison(Struct, frozen=True, kw_only=True):
     differences : tuple of str
     is_of_another_kind : bool
     notes : tuple of str
+        What moves freely or gives most in either design; told before everything else.
     """
 
     frame: Frame
@@ -238,10 +239,13 @@ _GROUPS = (
 
 
 def _telling(own: Measured) -> list[LoadShape]:
-    """Of snow the shape that ends first; of wind and crop each."""
+    """Of snow the shape that ends first; of wind and crop each; none where nothing is stable."""
     found = []
     for group in _GROUPS:
-        there = [shape for shape in group if shape in own.worse]
+        there = [
+            shape for shape in group
+            if shape in own.worse and own.endings[own.worse[shape], USUAL].factor > 0
+        ]  # fmt: skip
         if there:
             found.append(min(there, key=lambda s: own.endings[own.worse[s], USUAL].factor))
     return found

@@ -121,6 +121,7 @@ class _Work:
         self._tell, self._done = tell, 0
         self._total = len(self.units)
         self._total += len(self.shapes) * len(self.every) if only is None else 0
+        self._is_loose = False
         self._assemblies: dict[bool, Assembly] = {}
         self._searches: dict[str, LimitSearch] = {}
 
@@ -136,8 +137,9 @@ class _Work:
         assembly = known.in_other_ground(structure) if known else Assembly(structure=structure)
         self._assemblies.setdefault(given.hinged, assembly)
         loose = loose_words(self.space, assembly, "" if words == USUAL else f" with {words}")
-        if loose is not None:
+        if loose is not None and not self._is_loose:
             self.notes[loose] = None
+            self._is_loose = words == USUAL  # in other ground it is so too, and told once
         return assembly, loose is None
 
     def usual(self) -> Assembly:

@@ -88,7 +88,8 @@ def comparison_pdf(found: Comparison) -> bytes:
 
 def _head(title: str, found: Comparison) -> tuple[Line, ...]:
     said = [("caution", f"<b>{marked(text)}</b>") for text in cautions(found)]
-    return (("title", f"<b>{marked(title)}</b>"), *said)
+    notes = [("text", f"<b>{marked(text)}</b>") for text in found.notes]
+    return (("title", f"<b>{marked(title)}</b>"), *said, *notes)
 
 
 def _blocks(grid: Grid) -> list[tuple[Line, ...]]:

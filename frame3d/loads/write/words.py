@@ -182,14 +182,13 @@ def _parted(text: str) -> tuple[str, str, str]:
 
 
 def basis(given: Loads, found: Comparison) -> tuple[str, ...]:
-    """What the figures rest on, in sentences."""
+    """What the figures rest on, in sentences; what moves freely is told before them."""
     assumed = [words for words in assumptions(given) if words != USUAL]
     first = assumptions(given)[USUAL]
-    notes = list(found.notes)
-    notes.append(
+    notes = [
         f"First set of assumptions: {first.soil.name.lower()} soil, {first.legs}, the worse of "
         "the two pressures inside."
-    )
+    ]
     notes.append(
         "Boards: sill boards and hip boards are counted as bars on bolts that give way, without "
         "the play in their holes, so they hold more here than they do."

@@ -126,6 +126,7 @@ export class Loads {
       el("h3", {}, shown.title),
       // Wherever the page is scrolled to, it is in sight.
       el("p", { class: "still" }, shown.cautions[0]),
+      ...shown.notes.map((text) => el("p", { class: "told-first" }, text)),
       shown.bands && this.#picture(shown.bands, "Each index on its band; the line at 1 is the other design."),
       first && table(first),
       el("div", { class: "pictures" },

@@ -50,6 +50,7 @@ def shown(found: Comparison) -> dict[str, Json]:
     return {
         "cautions": list(cautions(found)),
         "title": title_of(found),
+        "notes": list(found.notes),
         "bands": band_picture(found.indices).text
         if any(index.value for index in found.indices)
         else "",
