@@ -67,6 +67,10 @@ def test_another_design_is_compared_with_cautions_first(server: Server) -> None:
         give(page, "other.toml", DESIGN.format(bays=3))
         expect(page.locator(".loud")).to_contain_text(REFERENCE)
         page.click("#compare-loads")
+        page.click("#loads .state button")
+        expect(page.locator("#loads .state")).to_have_text("stopped")
+        assert page.locator(".compared table").count() == 0
+        page.click("#compare-loads")
         page.wait_for_selector(".compared table")
         text = page.inner_text("#loads")
         assert text.startswith(CAUTIONS[0])
