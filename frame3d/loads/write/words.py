@@ -126,8 +126,9 @@ def _tried_grid(found: Comparison) -> Grid:
         "later without a part: what is stiff draws load, so the part that got there first has "
         "less of it or is gone, which is no reason to leave it out. Under the first set of "
         "assumptions; 'undecided' where taking the legs as hinged reverses the order in wind. "
-        "Sway: the greatest movement sideways under equal loads. Cost by the design's own price list, where that prices everything. No index "
-        "counts what braces do while the hoops are being raised and covered.",
+        "Sway: the greatest movement sideways under equal loads. Cost by the design's own price "
+        "list, where that prices everything. No index counts what braces do while the hoops are "
+        "being raised and covered.",
     )
 
 
