@@ -32,6 +32,7 @@ from frame3d.sheets.shop.hoop_assembly import (
     hoop_view,
     point_table,
 )
+from frame3d.sheets.shop.make_note import MAKE_NOTE
 from frame3d.sheets.shop.rail_key import RAIL_ROLES, rail_key
 from frame3d.sheets.shop.straight_tubes import (
     drawn_table,
@@ -111,6 +112,7 @@ def _hoop_notes(sheet: HoopSheet, numbers: Sequence[int]) -> tuple[str, ...]:
         "Join the pieces on level ground on a full-size layout, and check the leg spacing "
         "before tightening the last bolts. Hoops catch the wind while they are raised: "
         "have enough people, and prop each one.",
+        MAKE_NOTE,
     )
 
 
@@ -165,6 +167,7 @@ def _notes(group: PartCount[Tube], lengths: LengthFormat) -> tuple[str, ...]:
         "Ordinates run from the chord to the centreline, on the outside of the "
         f"bend{square}. Bend a first piece and lay it on the full-size layout before "
         "bending the others.",
+        MAKE_NOTE,
     )
 
 
@@ -172,7 +175,7 @@ _STRAIGHT = (
     "Running dimensions: from the start of each piece, at the left, to its hole centres. "
     "Each piece is seen from rotation 0°; rotation is clockwise, looking along the tube "
     "from the start.",
-    "Lengths are overall, of the finished piece; add saw cuts.",
+    f"Lengths are overall, of the finished piece; add saw cuts. {MAKE_NOTE}",
 )
 
 

@@ -29,11 +29,12 @@ from frame3d.sheets.primitives.primitives import (
     Stroke,
     polyline,
 )
+from frame3d.sheets.shop.make_note import MAKE_NOTE
 from frame3d.sheets.shop.timber_sheets import PieceSize, add_pieces
 from frame3d.units import LengthFormat
 
 NOTES = (
-    "Each different plate is drawn once, with its mark and quantity below.",
+    f"Each different plate is drawn once, with its mark and quantity below. {MAKE_NOTE}",
     "Running dimensions start at the left and lower edges: at the bottom and left, to "
     "corners; at the top and right, to hole centres.",
 )
