@@ -11,7 +11,7 @@ from frame3d.sheets.annotation.annotated_view import PlacedView, place
 from frame3d.sheets.annotation.annotations import Table, View
 from frame3d.sheets.layout.compose import DrawingArea, best_scale
 from frame3d.sheets.layout.sheet_set_builder import PART, SheetSetBuilder
-from frame3d.sheets.layout.shelves import Row, in_rows, pages_of_rows, row_size
+from frame3d.sheets.layout.shelves import Row, in_rows, pages_of_rows, row_size, shelved
 from frame3d.sheets.primitives.paper import scales
 from frame3d.units import LengthFormat
 
@@ -110,11 +110,33 @@ def _together(
         placed = [place(view, scale, builder.lengths) for view in views]
         if any(view.paper_size[0] > width for view in placed):
             continue
-        for order in itertools.permutations(words):
-            rows = side_by_side([*placed, *order], width, builder.lengths)
-            if in_rows(rows, ground, builder.lengths):
-                return rows
+        rows = _packed(placed, words, width, builder.lengths)
+        if in_rows(rows, ground, builder.lengths):
+            return rows
+        sheets = shelved([*placed, *words], ground, builder.lengths)
+        if len(sheets) == 1 and in_rows(sheets[0], ground, builder.lengths):
+            return sheets[0]
     return None
+
+
+def _packed(
+    views: Sequence[PlacedView], words: Sequence[PlacedView], width: float, lengths: LengthFormat
+) -> Rows:
+    """The views in order, then each table in the row that grows least by it, the highest first."""
+    rows = [list(row) for row in side_by_side(views, width, lengths)]
+    for word in sorted(words, key=lambda view: -view.paper_size[1]):
+        sizes = [row_size([*row, word], lengths) for row in rows]
+        grown = [
+            (high - row_size(row, lengths)[1], number)
+            for number, (row, (wide, high)) in enumerate(zip(rows, sizes, strict=True))
+            if wide <= width
+        ]
+        grown.append((row_size([word], lengths)[1], len(rows)))
+        _, number = min(grown)
+        if number == len(rows):
+            rows.append([])
+        rows[number].append(word)
+    return rows
 
 
 def side_by_side(views: Sequence[PlacedView], width: float, lengths: LengthFormat) -> Rows:
