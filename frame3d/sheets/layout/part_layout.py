@@ -40,12 +40,36 @@ def add_piece(
     if best and (alone is None or not _is_better(alone, best)):
         builder.add_rows(title, best, notes, kind)
         return
-    if rows := alone or best:
+    left: Sequence[Words] = tables
+    if alone:
+        rows, left = _filled_up(builder, alone, tables, ground)
         builder.add_rows(title, rows, notes, kind)
+    elif best:
+        builder.add_rows(title, best, notes, kind)
+        left = ()
     else:
         _on_sheets_of_their_own(builder, title, views, notes, kind)
-    if alone or not best:
-        add_words(builder, f"{title}, tables", tables, notes)
+    add_words(builder, f"{title}, tables", left, notes)
+
+
+def _filled_up(
+    builder: SheetSetBuilder, rows: Rows, tables: Sequence[Words], ground: DrawingArea
+) -> tuple[Rows, list[Words]]:
+    """The views with as many tables as find room beside and below them, and those left over."""
+    left, _, right, _ = ground.views
+    views = list(itertools.chain(*rows))
+    kept: list[PlacedView] = []
+    over: list[Words] = []
+    for table in tables:
+        if _is_empty(table):
+            continue
+        wanted = [*kept, words_of(builder, table)]
+        tried = _packed(views, wanted, right - left, builder.lengths)
+        if in_rows(tried, ground, builder.lengths):
+            rows, kept = tried, wanted
+        else:
+            over.append(table)
+    return rows, over
 
 
 def _is_better(alone: Rows, best: Rows) -> bool:
@@ -224,16 +248,9 @@ def add_words(
     """Tables alone, on as many sheets as they need, cut between rows where one is too long."""
     ground = builder.ground(notes)
     left, bottom, right, top = ground.views
-    rows: Rows = []
-    for table in tables:
-        for piece in _cut(builder, table, (right - left, top - bottom)):
-            words = words_of(builder, piece)
-            tried = side_by_side([*itertools.chain(*rows), words], right - left, builder.lengths)
-            if rows and not in_rows(tried, ground, builder.lengths):
-                builder.add_rows(title, rows, notes, PART)
-                tried = [[words]]
-            rows = tried
-    if rows:
+    size = (right - left, top - bottom)
+    pieces = [words_of(builder, piece) for table in tables for piece in _cut(builder, table, size)]
+    for rows in shelved(pieces, ground, builder.lengths):
         builder.add_rows(title, rows, notes, PART)
 
 

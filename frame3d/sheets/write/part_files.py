@@ -13,6 +13,9 @@ from ezdxf.filemanagement import new
 from frame3d.design.tables.whole_design import LayerNames
 from frame3d.frame.describe.wording import describe, lengths_of
 from frame3d.frame.model.members import Frame, PartCount
+from frame3d.frame.model.parts import Tube
+from frame3d.sheets.shop.bend_rows import bend_csv
+from frame3d.sheets.shop.bent_tube import is_bent
 from frame3d.sheets.shop.part_pattern import (
     ClosedOutline,
     PatternArc,
@@ -28,6 +31,7 @@ from frame3d.sheets.write.dxf_layers import layer_name
 from frame3d.sheets.write.dxf_text import line_text
 from frame3d.sheets.write.dxf_write import without_dates, write_document
 from frame3d.units import UnitSystem
+from frame3d.writing import write_whole
 
 PARTS_FOLDER = "parts"
 _COLOURS = {
@@ -55,6 +59,8 @@ def write_parts(
 ) -> tuple[str, ...]:
     """Write a drawing file for each part that is made into ``parts`` of ``folder``.
 
+    A bent tube has a table for its machine besides.
+
     Parameters
     ----------
     frame : Frame
@@ -66,7 +72,7 @@ def write_parts(
     Returns
     -------
     tuple of str
-        The files' names from ``folder``, as ``parts/H1.dxf``.
+        The files' names from ``folder``, as ``parts/H1.dxf`` and ``parts/H1-bends.csv``.
 
     Raises
     ------
@@ -81,7 +87,15 @@ def write_parts(
         name = f"{PARTS_FOLDER}/{_file_name(group.mark)}.dxf"
         write_document(part_drawing(frame, group), folder / name)
         names.append(name)
+        if isinstance(group.part, Tube) and is_bent(group.part):
+            names.append(f"{PARTS_FOLDER}/{_file_name(group.mark)}-bends.csv")
+            _write_bends(frame, group.part, folder / names[-1])
     return tuple(names)
+
+
+def _write_bends(frame: Frame, tube: Tube, path: Path) -> None:
+    text = bend_csv(tube, frame.design.order.bender, lengths_of(frame))
+    write_whole(path, lambda at: at.write_bytes(text.encode("ascii")))
 
 
 def _file_name(mark: str) -> str:
