@@ -13,12 +13,14 @@ from frame3d.design.tables.making import BY_FABRICATOR, HolesWhen, ZincWhen
 from frame3d.design.tables.purchase import Bender
 from frame3d.frame.describe.wording import lengths_of, sold_text
 from frame3d.frame.model.members import Frame
-from frame3d.frame.model.parts import Board, Plate, Tube
+from frame3d.frame.model.parts import Board, Part, Plate, Tube
 from frame3d.units import LengthText
 
 MATERIAL_HEADS = ("Section", "Used for", "Actual size", "Standard and grade")
 
-__all__ = ["MATERIAL_HEADS", "make_notes", "materials", "short_make_notes"]
+__all__ = [
+    "MATERIAL_HEADS", "make_notes", "material_words", "materials", "short_make_notes",
+]  # fmt: skip
 
 
 def materials(frame: Frame) -> tuple[tuple[str, str, str, str], ...]:
@@ -45,6 +47,16 @@ def materials(frame: Frame) -> tuple[tuple[str, str, str, str], ...]:
             name, size, grade = "steel plate", sold_text(form, section), make.plate_grade
         rows.append((name, ", ".join(roles), size, grade))
     return tuple(rows)
+
+
+def material_words(frame: Frame, part: Part) -> str:
+    """What ``part`` is made of, as :func:`materials` has it; empty for what is bought."""
+    name = "steel plate" if isinstance(part, Plate) else part.section_name
+    size = sold_text(lengths_of(frame), part.thickness_mm) if isinstance(part, Plate) else None
+    for section, _, sized, grade in materials(frame):
+        if section == name and size in (None, sized):
+            return f"{section}, {sized}; {grade}"
+    return ""
 
 
 def _timber(frame: Frame) -> str:

@@ -102,6 +102,16 @@ def od_and_wall(section: TubeSection, lengths: LengthFormat) -> str:
     return f"{say.tube(section.od_mm)} OD × {say.tube(section.wall_mm)} wall"
 
 
+def end_words(tube: Tube, design: Design, lengths: LengthFormat) -> tuple[str, ...]:
+    """How the ends of ``tube`` are made, a line or two for each."""
+    within = design.tolerances.swage
+    return tuple(
+        f"{name}: {line}" if name else line
+        for which, end in (("start", tube.start), ("end", tube.end))
+        for name, line in _end_rows(which, end, within, lengths)
+    )
+
+
 def _end_rows(
     name: str, end: Swage | Flat | None, within_mm: float, lengths: LengthFormat
 ) -> list[tuple[str, str]]:
@@ -277,6 +287,7 @@ __all__ = [
     "arc_table",
     "bend_stops_mm",
     "bend_table",
+    "end_words",
     "hole_table",
     "layout_table",
     "letters",

@@ -48,15 +48,18 @@ _CHORDS = 16
 
 
 class PatternLayer(enum.Enum):
-    """What a line is for; the value is the name of its layer."""
+    """What a line is for; the value is the name of its layer.
 
-    OUTLINE = "outline"
-    HOLES = "holes"
+    What a machine cuts, bends or engraves is called so; all else is for whoever sets it up.
+    """
+
+    OUTLINE = "cut"
+    HOLES = "cut holes"
     EDGE_HOLES = "edge holes"
     FAR_EDGE = "far edge"
     CENTRE_LINE = "centre line"
-    TANGENT_POINTS = "tangent points"
-    HOLE_PLACES = "hole places"
+    TANGENT_POINTS = "bend"
+    HOLE_PLACES = "engrave"
     END_FORMS = "end forms"
     INSIDE = "inside of bends"
 

@@ -4,17 +4,23 @@ from __future__ import annotations
 
 import math
 import re
+import textwrap
 from collections.abc import Callable
 from pathlib import Path
 
 from ezdxf.document import Drawing
+from ezdxf.enums import TextEntityAlignment
 from ezdxf.filemanagement import new
 
 from frame3d.design.tables.whole_design import LayerNames
+from frame3d.frame.describe.make_notes import material_words, short_make_notes
 from frame3d.frame.describe.wording import describe, lengths_of
 from frame3d.frame.model.members import Frame, PartCount
 from frame3d.frame.model.parts import Tube
+from frame3d.sheets.layout.compose import CAUTIONS
+from frame3d.sheets.primitives.lettering import WIDTH_FACTOR
 from frame3d.sheets.shop.bend_rows import bend_csv
+from frame3d.sheets.shop.bend_tables import end_words
 from frame3d.sheets.shop.bent_tube import is_bent
 from frame3d.sheets.shop.part_pattern import (
     ClosedOutline,
@@ -27,7 +33,8 @@ from frame3d.sheets.shop.part_pattern import (
     pattern,
     top_of,
 )
-from frame3d.sheets.write.dxf_layers import layer_name
+from frame3d.sheets.write.dxf_layers import NOTES, layer_name
+from frame3d.sheets.write.dxf_plain import add_plain_text
 from frame3d.sheets.write.dxf_text import line_text
 from frame3d.sheets.write.dxf_write import without_dates, write_document
 from frame3d.units import UnitSystem
@@ -50,6 +57,8 @@ _NOTES = (
     "Measure the delivered material before cutting, bending or drilling.",
     "Shape and size only: nothing here says what the part or the frame can carry.",
 )
+_TEXT_MM, _STEP_MM, _LETTERS = 10.0, 16.0, 110
+"""Height and step of lines of text, and how many letters a line of notes has at most."""
 
 __all__ = ["PARTS_FOLDER", "part_drawing", "write_parts"]
 
@@ -151,17 +160,25 @@ def _add(doc: Drawing, shape: Shape, unit: float, attributes: dict[str, str]) ->
 def _add_words(
     doc: Drawing, frame: Frame, group: PartCount, top_mm: float, names: LayerNames
 ) -> None:
-    """Mark, count and kind above the part, on a layer that a machine can leave out."""
+    """Mark, count and kind above the part, and over them cautions and notes, on layers apart."""
     unit = 1 / frame.design.output.units.mm_per_drawing_unit
-    layer = layer_name("text", names)
-    doc.layers.add(layer, color=7)
-    words = (
+    form, part = lengths_of(frame), group.part
+    words = [
         f"{group.mark}, {group.count} needed",
-        describe(group.part, lengths_of(frame)),
+        describe(part, form),
+        f"material: {material_words(frame, part)}",
+        *(end_words(part, frame.design, form) if isinstance(part, Tube) else ()),
         "full size",
-        *_NOTES,
-    )
-    for number, line in enumerate(reversed(words)):
-        doc.modelspace().add_text(
-            line_text(line), height=10.0 * unit, dxfattribs={"layer": layer}
-        ).set_placement((0.0, (top_mm + 15.0 + 16.0 * number) * unit))
+    ]
+    notes = ["Cautions", *_NOTES, *CAUTIONS, "General notes of make", *short_make_notes(frame)]
+    broken = [line for note in notes for line in textwrap.wrap(note, _LETTERS)]
+    lines = [*((line, NOTES) for line in broken), *((line, "text") for line in words)]
+    for title in (NOTES, "text"):
+        doc.layers.add(layer_name(title, names), color=7)
+    for number, (line, title) in enumerate(reversed(lines)):
+        at = (0.0, (top_mm + 15.0 + _STEP_MM * number) * unit)
+        add_plain_text(
+            doc.modelspace(), line_text(line), at, TextEntityAlignment.LEFT,
+            height=_TEXT_MM * unit, turn_deg=0.0, layer=layer_name(title, names),
+            style="Standard", width=WIDTH_FACTOR,
+        )  # fmt: skip
