@@ -78,6 +78,10 @@ def test_every_part_that_is_made_has_its_file_and_no_other(written):
             if isinstance(parts[m].part, Tube) and not parts[m].part.axis.is_straight
         }
         wanted = {f"{mark}.dxf" for mark in made} | {f"{mark}-bends.csv" for mark in bent}
+        flat = {Path(name).name for name in names if name.endswith("-flat.dxf")}
+        for name in flat:  # named by the legs that it is bent from
+            assert set(name.removesuffix("-flat.dxf").split("-")) <= made
+        wanted |= flat
         assert {Path(name).name for name in names} == wanted == {p.name for p in folder.iterdir()}
 
 
@@ -96,7 +100,7 @@ def test_cautions_and_notes_have_a_layer_of_their_own(written, which):
     """Whoever cuts by layers leaves them out; whoever opens the file reads them."""
     folder, parts, _, _ = written[which]
     notes, text = {"imperial": ("notes", "text"), "metric": ("Z-NOTES-T-", "Z-------T-")}[which]
-    for path in sorted(folder.glob("*.dxf"))[::7]:
+    for path in [p for p in sorted(folder.glob("*.dxf")) if "flat" not in p.name][::7]:
         doc = ezdxf.readfile(path)
         said = {layer: " ".join(
             e.dxf.text for e in sorted(
@@ -238,5 +242,9 @@ def test_the_bent_centreline_is_as_long_as_the_straight_tube(written):
 def test_roles_are_those_of_the_frame(written):
     """Sockets, hoops, rails, boards and studs are among them, so no kind was forgotten."""
     _, parts, _, names = written["imperial"]
-    roles = {parts[Path(name).stem].role for name in names if name.endswith(".dxf")}
+    roles = {
+        parts[Path(name).stem].role
+        for name in names
+        if name.endswith(".dxf") and "-flat" not in name
+    }
     assert {Role.SOCKET, Role.HOOP, Role.RAIL, Role.SILL_BOARD, Role.STUD} <= roles

@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 import re
 import textwrap
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from pathlib import Path
 
 from ezdxf.document import Drawing
@@ -14,7 +14,8 @@ from ezdxf.filemanagement import new
 
 from frame3d.design.tables.whole_design import LayerNames
 from frame3d.frame.describe.make_notes import material_words, short_make_notes
-from frame3d.frame.describe.wording import describe, lengths_of
+from frame3d.frame.describe.plate_joints import BentPlate, bent_plates, plate_joints
+from frame3d.frame.describe.wording import describe, lengths_of, sold_text
 from frame3d.frame.model.members import Frame, PartCount
 from frame3d.frame.model.parts import Tube
 from frame3d.sheets.layout.compose import CAUTIONS
@@ -30,6 +31,7 @@ from frame3d.sheets.shop.part_pattern import (
     Round,
     Shape,
     Straight,
+    flat_pattern,
     pattern,
     top_of,
 )
@@ -99,6 +101,9 @@ def write_parts(
         if isinstance(group.part, Tube) and is_bent(group.part):
             names.append(f"{PARTS_FOLDER}/{_file_name(group.mark)}-bends.csv")
             _write_bends(frame, group.part, folder / names[-1])
+    for piece in bent_plates(frame, plate_joints(frame)):
+        names.append(f"{PARTS_FOLDER}/{_file_name(piece.name)}-flat.dxf")
+        write_document(_flat_drawing(frame, piece), folder / names[-1])
     return tuple(names)
 
 
@@ -113,6 +118,31 @@ def _file_name(mark: str) -> str:
 
 def part_drawing(frame: Frame, group: PartCount) -> Drawing:
     """The drawing of one part, in the units of the design, without dates."""
+    form, part = lengths_of(frame), group.part
+    words = (
+        f"{group.mark}, {group.count} needed",
+        describe(part, form),
+        f"material: {material_words(frame, part)}",
+        *(end_words(part, frame.design, form) if isinstance(part, Tube) else ()),
+    )
+    return _drawing(frame, pattern(part), words)
+
+
+def _flat_drawing(frame: Frame, piece: BentPlate) -> Drawing:
+    """The flat pattern of a bent piece, its bend lines on their layer."""
+    form, make = lengths_of(frame), frame.design.make
+    shapes = flat_pattern(piece)
+    ways = ", ".join("up" if up else "down" for _, up in piece.bends)
+    words = (
+        f"{piece.name}, {piece.count} needed, bent from one piece",
+        f"steel plate, {sold_text(form, piece.thickness_mm)}; {make.plate_grade}",
+        f"bends of 90° from the left: {ways}; inside radius "
+        f"{sold_text(form, make.inside_radius)}, K-factor {make.k_factor:g}",
+    )
+    return _drawing(frame, shapes, words)
+
+
+def _drawing(frame: Frame, shapes: Sequence[Shape], words: Sequence[str]) -> Drawing:
     output = frame.design.output
     imperial = output.units is UnitSystem.IMPERIAL
     unit = 1 / output.units.mm_per_drawing_unit
@@ -122,13 +152,12 @@ def part_drawing(frame: Frame, group: PartCount) -> Drawing:
     doc.header["$MEASUREMENT"] = 0 if imperial else 1
     doc.header["$PDMODE"], doc.header["$PDSIZE"] = 3, 5.0 * unit
     layers = {use: layer_name(use.value, output.layers) for use in PatternLayer}
-    shapes = pattern(group.part)
     for use in PatternLayer:
         if any(shape.use is use for shape in shapes):
             doc.layers.add(layers[use], color=_COLOURS[use])
     for shape in shapes:
         _add(doc, shape, unit, {"layer": layers[shape.use]})
-    _add_words(doc, frame, group, top_of(shapes), output.layers)
+    _add_words(doc, frame, words, top_of(shapes), output.layers)
     return doc
 
 
@@ -140,7 +169,13 @@ def _add(doc: Drawing, shape: Shape, unit: float, attributes: dict[str, str]) ->
 
     match shape:
         case ClosedOutline():
-            space.add_lwpolyline(map(at, shape.points), close=True, dxfattribs=attributes)
+            turns = shape.turns or (0.0,) * len(shape.points)
+            # DXF reference, LWPOLYLINE: the bulge is the tangent of a quarter of the angle.
+            points = [
+                (*at(point), math.tan(turn / 4))
+                for point, turn in zip(shape.points, turns, strict=True)
+            ]
+            space.add_lwpolyline(points, format="xyb", close=True, dxfattribs=attributes)
         case Straight():
             space.add_line(at(shape.start), at(shape.end), dxfattribs=attributes)
         case Round():
@@ -158,21 +193,14 @@ def _add(doc: Drawing, shape: Shape, unit: float, attributes: dict[str, str]) ->
 
 
 def _add_words(
-    doc: Drawing, frame: Frame, group: PartCount, top_mm: float, names: LayerNames
+    doc: Drawing, frame: Frame, words: Sequence[str], top_mm: float, names: LayerNames
 ) -> None:
-    """Mark, count and kind above the part, and over them cautions and notes, on layers apart."""
+    """What it is above the part, and over that cautions and notes, on layers apart."""
     unit = 1 / frame.design.output.units.mm_per_drawing_unit
-    form, part = lengths_of(frame), group.part
-    words = [
-        f"{group.mark}, {group.count} needed",
-        describe(part, form),
-        f"material: {material_words(frame, part)}",
-        *(end_words(part, frame.design, form) if isinstance(part, Tube) else ()),
-        "full size",
-    ]
     notes = ["Cautions", *_NOTES, *CAUTIONS, "General notes of make", *short_make_notes(frame)]
     broken = [line for note in notes for line in textwrap.wrap(note, _LETTERS)]
     lines = [*((line, NOTES) for line in broken), *((line, "text") for line in words)]
+    lines.append(("full size", "text"))
     for title in (NOTES, "text"):
         doc.layers.add(layer_name(title, names), color=7)
     for number, (line, title) in enumerate(reversed(lines)):
