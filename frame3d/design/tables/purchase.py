@@ -16,6 +16,13 @@ class CuttingGoal(enum.Enum):
     LEAST_COST = "least cost"
 
 
+class Bender(enum.Enum):
+    """What kind of machine bends the tubes."""
+
+    ROLLS = "rolls"
+    ROTARY = "rotary"
+
+
 class Order(DesignTable):
     """Ordering and cutting: saw, stock, spares, prices.
 
@@ -58,6 +65,11 @@ class Order(DesignTable):
         ge=0,
         le=2000,
         why="ask the bender",
+    )
+    bender: Bender = field(
+        "Machine that bends the tubes: rolls, or a rotary bender with a die for each radius",
+        default="rolls",
+        why="few rotary benders have dies for the radii of hoops (common practice)",
     )
     spare_percent: Number = field(
         "Spare hardware, percent of the quantity needed",
@@ -110,4 +122,4 @@ class Order(DesignTable):
     )
 
 
-__all__ = ["CuttingGoal", "Order"]
+__all__ = ["Bender", "CuttingGoal", "Order"]
