@@ -3,14 +3,21 @@
 from __future__ import annotations
 
 import sys
+from collections.abc import Sequence
 from pathlib import Path
-from typing import Annotated
+from typing import TYPE_CHECKING, Annotated
 
 import typer
 
 from frame3d.cli.app import app
 from frame3d.cli.fault_messages import end_with, faults_told, frames_of, out_folder
-from frame3d.cli.show import show_cautions, show_order, show_table, size_text
+from frame3d.cli.show import say, show_cautions, show_grid, show_order, show_table, size_text
+
+if TYPE_CHECKING:
+    from frame3d.takeoff.quotes.mix import Bill, Mix
+    from frame3d.takeoff.take_off import Takeoff
+
+_MOST_NAMED = 8
 
 
 @app.command()
@@ -22,26 +29,42 @@ def takeoff(
         typer.Option(
             parser=out_folder,
             metavar="FOLDER",
-            help="Folder for the workbook, JSON, CSV and the cutting picture. Without it, "
-            "nothing is written.",
+            help="Folder for the workbook, JSON, CSV, the cutting picture, and the requests for "
+            "quotation. Without it, nothing is written.",
+            show_default=False,
+        ),
+    ] = None,
+    quote: Annotated[
+        list[Path] | None,
+        typer.Option(
+            metavar="FILE",
+            help="A supplier's price list, a CSV file such as a request that was filled in. Give "
+            "it once for each supplier: their costs and the cheapest mix are shown.",
             show_default=False,
         ),
     ] = None,
 ) -> None:
     """List what to order and how to cut it: tube, boards, hardware, weights, cost."""
     with faults_told():
-        from frame3d.building import build_takeoff, frame_set_of, lists_of
+        from frame3d.building import build_order, frame_set_of, lists_of
+        from frame3d.takeoff.quotes.mix import mixes_of
+        from frame3d.takeoff.quotes.order_lines import order_lines
+        from frame3d.takeoff.quotes.price_lists import read_price_lists
+        from frame3d.takeoff.write.quote_tables import quote_tables
         from frame3d.takeoff.write.takeoff_files import takeoff_text
 
         (frame,) = frames_of([design])
+        lists = read_price_lists(quote or ())
         whole = frame_set_of(frame, lists_of(frame))
         found = whole.takeoff
-        files = build_takeoff(found, out) if out is not None else ()
+        quotes = mixes_of(order_lines(found), lists)
+        files = build_order(found, out, quotes) if out is not None else ()
         if as_json:
-            sys.stdout.write(takeoff_text(found))
+            sys.stdout.write(takeoff_text(found, quote_tables(found, quotes)))
             end_with(whole.status)
             return
         show_order(found)
+        _show_quotes(found, quotes)
         if files:
             show_table(
                 [(path.name, size_text(path)) for path in files],
@@ -50,3 +73,38 @@ def takeoff(
             )
         show_cautions()
         end_with(whole.status)
+
+
+def _show_quotes(found: Takeoff, quotes: Sequence[Mix]) -> None:
+    """What each supplier asks, and the mix that costs least; each currency by itself."""
+    from frame3d.frame.describe.wording import lengths_of
+    from frame3d.takeoff.write.quote_tables import line_name
+
+    form = lengths_of(found.frame)
+    header = ("Supplier", "Lines", "Goods", "To minimum order", "Freight", "Tax", "To pay")
+    for mix in quotes:
+        named = f", {mix.currency}" if mix.currency else ""
+        rows = [(*_bill(one.bill), f"{len(one.missing)}") for one in mix.alone]
+        show_grid((*header, "Lines missing"), rows, title=f"Each supplier alone{named}")
+        for one in mix.alone:
+            if one.missing:
+                told = "; ".join(line_name(line, form) for line in one.missing[:_MOST_NAMED])
+                more = len(one.missing) - _MOST_NAMED
+                say(f"Not in {one.bill.supplier}: {told}{f'; and {more} more' if more > 0 else ''}")
+        rows = [_bill(bill) for bill in mix.bills]
+        rows.append(("together", "", "", "", "", "", f"{mix.total:.2f}"))
+        show_grid(header, rows, title=f"Cheapest mix{named}")
+        if not mix.is_proven:
+            say(f"Not proven best: no mix costs less than {mix.least:.2f}{named}.")
+        if mix.missing:
+            say(
+                f"{len(mix.missing)} lines have no price in any of these lists: "
+                + "; ".join(line_name(line, form) for line in mix.missing[:_MOST_NAMED])
+            )
+    if len(quotes) > 1:
+        say("Currencies are compared apart and never added.")
+
+
+def _bill(bill: Bill) -> tuple[str, ...]:
+    amounts = (bill.goods, bill.to_minimum, bill.freight, bill.tax, bill.total)
+    return (bill.supplier, f"{bill.lines}", *(f"{amount:.2f}" for amount in amounts))

@@ -109,9 +109,10 @@ def stocks_for(
 ) -> tuple[Stock, ...]:
     """What bars of ``section`` there are: owned ones first, then rising lengths.
 
-    What can be bought is what the user's stock list says; else the stock lengths that the
-    design gives for this section; else, or where none of those is long enough for a piece
-    of ``longest_mm``, those of the catalogue.
+    What can be bought is what the user's stock list says; else, for tube, the lengths that
+    ``order.bar_lengths`` gives; else the stock lengths that the design gives for this section;
+    else, or where none of those is long enough for a piece of ``longest_mm``, those of the
+    catalogue.
     """
     key = name_key(section.name)
     mine = [row for row in listed if key in row.sections and row.count != 0]
@@ -128,7 +129,10 @@ def stocks_for(
     ]
     stocks.sort(key=lambda stock: stock.length_mm)
     bought = [(r.length_mm, r.count, r.price) for r in mine if not r.owned]
-    if not bought:
+    own = design.order.bar_lengths if isinstance(section, TubeSection) else ()
+    if not bought and own:
+        bought = [(length, None, None) for length in dict.fromkeys(own)]
+    elif not bought:
         lengths = _lengths_of_design(section, design)
         if not lengths or max(lengths) < longest_mm:
             lengths |= set(_lengths_of_catalogue(section, design.output.units))
