@@ -58,11 +58,9 @@ from frame3d.staging import (
     written,
 )
 from frame3d.summary import summary_of, summary_text
-from frame3d.takeoff.quotes.mix import Mix
 from frame3d.takeoff.take_off import Takeoff, UserLists
-from frame3d.takeoff.write.quote_tables import quote_tables
 from frame3d.takeoff.write.takeoff_files import TAKEOFF_FILES
-from frame3d.units.data_tables import Json
+from frame3d.units.data_tables import DataTable, Json
 
 if TYPE_CHECKING:
     from frame3d.loads.comparison import Comparison
@@ -280,12 +278,12 @@ def build_takeoff(takeoff: Takeoff, folder: str | Path) -> tuple[Path, ...]:
 
 
 def build_order(
-    takeoff: Takeoff, folder: str | Path, quotes: Sequence[Mix] = ()
+    takeoff: Takeoff, folder: str | Path, more: Sequence[DataTable] = ()
 ) -> tuple[Path, ...]:
     """Write the files of a take-off and all that an order needs besides, all or none.
 
-    These are the requests for quotation for each group of suppliers, and what is made of price
-    lists as :func:`frame3d.takeoff.quotes.mix.mixes_of` gives it.
+    These are the requests for quotation for each group of suppliers, and ``more`` tables: what is
+    made of price lists, and alternatives.
 
     Raises
     ------
@@ -296,7 +294,7 @@ def build_order(
         from frame3d.ordering.order_files import order_names, write_order
 
     def write(staging: Path) -> None:
-        draw_takeoff(takeoff, staging, quote_tables(takeoff, quotes))
+        draw_takeoff(takeoff, staging, more)
         written(partial(write_order, takeoff), staging)
 
     return all_or_none(folder, (*TAKEOFF_FILES, *order_names(takeoff)), write)

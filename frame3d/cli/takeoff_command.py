@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import sys
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
@@ -14,8 +14,12 @@ from frame3d.cli.fault_messages import end_with, faults_told, frames_of, out_fol
 from frame3d.cli.show import say, show_cautions, show_grid, show_order, show_table, size_text
 
 if TYPE_CHECKING:
+    from frame3d.frame.model.members import Frame
     from frame3d.takeoff.quotes.mix import Bill, Mix
+    from frame3d.takeoff.quotes.price_lists import PriceList
     from frame3d.takeoff.take_off import Takeoff
+    from frame3d.takeoff.write.alternatives import SideBySide
+    from frame3d.units.data_tables import DataTable, Value
 
 _MOST_NAMED = 8
 
@@ -43,6 +47,26 @@ def takeoff(
             show_default=False,
         ),
     ] = None,
+    tried: Annotated[
+        list[str] | None,
+        typer.Option(
+            "--try",
+            metavar="FIELD=VALUE",
+            help="Show the order with another value beside this one, such as "
+            '"order.bar_lengths=20 ft", "order.bolt_pack=25" or "hoop.splice=sleeve". May be '
+            "repeated; several values that go together are parted by semicolons, and "
+            "FIELD= leaves a field out.",
+            show_default=False,
+        ),
+    ] = None,
+    against: Annotated[
+        list[Path] | None,
+        typer.Option(
+            metavar="OTHER",
+            help="Show the order of another design file beside this one. May be repeated.",
+            show_default=False,
+        ),
+    ] = None,
 ) -> None:
     """List what to order and how to cut it: tube, boards, hardware, weights, cost."""
     with faults_told():
@@ -50,21 +74,29 @@ def takeoff(
         from frame3d.takeoff.quotes.mix import mixes_of
         from frame3d.takeoff.quotes.order_lines import order_lines
         from frame3d.takeoff.quotes.price_lists import read_price_lists
+        from frame3d.takeoff.write.alternatives import SideBySide, alternatives_table
         from frame3d.takeoff.write.quote_tables import quote_tables
         from frame3d.takeoff.write.takeoff_files import takeoff_text
 
-        (frame,) = frames_of([design])
+        frame, *others = frames_of([design, *(against or ())])
         lists = read_price_lists(quote or ())
         whole = frame_set_of(frame, lists_of(frame))
         found = whole.takeoff
         quotes = mixes_of(order_lines(found), lists)
-        files = build_order(found, out, quotes) if out is not None else ()
+        more = quote_tables(found, quotes)
+        if tried or against:
+            beside = [SideBySide(name=design.name, takeoff=found, quotes=quotes)]
+            beside += _beside(design, against or (), others, tried or (), lists)
+            more = (*more, alternatives_table(beside))
+        files = build_order(found, out, more) if out is not None else ()
         if as_json:
-            sys.stdout.write(takeoff_text(found, quote_tables(found, quotes)))
+            sys.stdout.write(takeoff_text(found, more))
             end_with(whole.status)
             return
         show_order(found)
         _show_quotes(found, quotes)
+        if tried or against:
+            _show_alternatives(found, more[-1])
         if files:
             show_table(
                 [(path.name, size_text(path)) for path in files],
@@ -73,6 +105,52 @@ def takeoff(
             )
         show_cautions()
         end_with(whole.status)
+
+
+def _beside(
+    design: Path,
+    paths: Sequence[Path],
+    frames: Sequence[Frame],
+    tried: Sequence[str],
+    lists: tuple[PriceList, ...],
+) -> Iterator[SideBySide]:
+    """The orders of other designs, and of this one with other values."""
+    from frame3d.building import laid_out, taken_off
+    from frame3d.cli.tried_designs import tried_design
+    from frame3d.takeoff.quotes.mix import mixes_of
+    from frame3d.takeoff.quotes.order_lines import order_lines
+    from frame3d.takeoff.write.alternatives import SideBySide
+
+    named = [(path.name, frame) for path, frame in zip(paths, frames, strict=True)]
+    named += [(text, laid_out(tried_design(design, text))) for text in tried]
+    for name, frame in named:
+        order = taken_off(frame)
+        yield SideBySide(name=name, takeoff=order, quotes=mixes_of(order_lines(order), lists))
+
+
+def _show_alternatives(found: Takeoff, table: DataTable) -> None:
+    from frame3d.units.data_tables import Quantity, Units
+
+    units = Units(system=found.frame.design.output.units, currency=found.currency)
+    rows = [
+        [_shown(value, is_name=not place, is_money=column.quantity is Quantity.MONEY)
+         for place, (column, value) in enumerate(zip(table.columns, values, strict=True))]
+        for values in table.values(units)
+    ]  # fmt: skip
+    header = [table.header(column, units) for column in table.columns]
+    # A row of figures for each name: there are more columns than a terminal is wide.
+    names = [row[0] for row in rows]
+    turned = [[head, *(row[place] for row in rows)] for place, head in enumerate(header) if place]
+    show_grid([header[0], *names], turned, title=table.title)
+    say(table.note)
+
+
+def _shown(value: Value, *, is_name: bool, is_money: bool) -> str:
+    if isinstance(value, str) or value is None:
+        return value or "-"
+    if isinstance(value, int) and not is_money:
+        return f"{value}"
+    return f"{value:.2f}" if is_money or is_name else f"{value:.1f}"
 
 
 def _show_quotes(found: Takeoff, quotes: Sequence[Mix]) -> None:

@@ -6,6 +6,7 @@ from pathlib import Path
 
 from frame3d.ordering.requests import STANDARD_NAMES, request_csv, request_pdf, requests_of
 from frame3d.takeoff.take_off import Takeoff
+from frame3d.takeoff.write.alternatives import ALTERNATIVES
 from frame3d.takeoff.write.quote_tables import QUOTE_TABLES
 
 __all__ = ["order_names", "write_order"]
@@ -15,7 +16,7 @@ def order_names(takeoff: Takeoff) -> tuple[str, ...]:
     """What may be written, so that what an earlier order left there goes away."""
     stems = dict.fromkeys((*requests_of(takeoff), *STANDARD_NAMES))
     requests = (f"{stem}.{ending}" for stem in stems for ending in ("pdf", "csv"))
-    return (*(f"takeoff-{key}.csv" for key in QUOTE_TABLES), *requests)
+    return (*(f"takeoff-{key}.csv" for key in (*QUOTE_TABLES, ALTERNATIVES)), *requests)
 
 
 def write_order(takeoff: Takeoff, folder: Path) -> None:

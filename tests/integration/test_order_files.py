@@ -250,3 +250,45 @@ def test_packs_in_choices_split_into_rows_that_add_up(tmp_path: Path) -> None:
         assert sum(line.amount for line in takeoff.cost if line.item == "hex nut M10") == (
             pytest.approx(float(paid))
         )
+
+
+def test_alternatives_stand_beside_each_other(tmp_path: Path) -> None:
+    """Two pack sizes, bars of 3 m against 6 m, sleeves against swages, another design."""
+    path = example_paths()["long_meadow_quonset"]
+    tries = ["order.bolt_pack=25", "order.bar_lengths=3 m; rail[1].stock_length=3 m",
+             "hoop.splice=swage; hoop.splice_tube="]  # fmt: skip
+    options = [word for text in tries for word in ("--try", text)]
+    other = example_paths()["long_meadow_gothic"]
+    (tmp_path / "few.csv").write_text("item,price\nhex nut M10,0.25\n")
+    found = CliRunner().invoke(app, [
+        "takeoff", str(path), "--json", *options, "--against", str(other),
+        "--quote", str(tmp_path / "few.csv"),
+    ])  # fmt: skip
+    assert found.exit_code == 0, found.output
+    tables = json.loads(found.stdout)["tables"]
+    rows = {row["name"]: row for row in tables["alternatives"]}
+    assert list(rows) == [path.name, other.name, *tries]
+    base, packs, short, swage = (rows[name] for name in (path.name, *tries))
+    assert base["surplus"] == 0 and packs["hardware"] - packs["surplus"] == base["hardware"]
+    bolts = [row for row in tables["hardware"] if "bolt" in row["item"]]
+    assert packs["surplus"] == sum(-row["buy"] % 25 for row in bolts)
+    assert short["uncut"] > 0 == base["uncut"] and swage["mass_kg"] < base["mass_kg"]
+    nuts = sum(row["buy"] for row in tables["hardware"] if row["item"] == "hex nut M10")
+    assert base["mix"] == pytest.approx(float(nuts * Decimal("0.25")))
+    assert base["mix_without"] == len(tables["order"]) - 1
+
+
+@pytest.mark.parametrize(
+    ("text", "told"),
+    [
+        ("x", "it must be FIELD=VALUE"),
+        (";", "it is empty"),
+        ("rail[9].height=3 m", "rail[9].height is not there"),
+        ("hoop.colour=red", "hoop.colour: is not a field of [hoop]"),
+        ("hoop.pieces=x", "hoop.pieces: got"),
+    ],
+)
+def test_what_cannot_be_tried_is_told(text: str, told: str) -> None:
+    path = str(example_paths()["long_meadow_quonset"])
+    found = CliRunner().invoke(app, ["takeoff", path, "--try", text])
+    assert found.exit_code == 2 and told in found.output
