@@ -91,7 +91,7 @@ def takeoff(
         files = build_order(found, out, more) if out is not None else ()
         if as_json:
             sys.stdout.write(takeoff_text(found, more))
-            end_with(whole.status)
+            end_with(whole.status, uncut=found.uncut)
             return
         show_order(found)
         _show_quotes(found, quotes)
@@ -104,7 +104,7 @@ def takeoff(
                 right=True,
             )
         show_cautions()
-        end_with(whole.status)
+        end_with(whole.status, uncut=found.uncut)
 
 
 def _beside(

@@ -61,6 +61,8 @@ class Takeoff(Struct, frozen=True, kw_only=True):
     cost : tuple of CostLine
     prices : Prices
         The price list of the design; empty where it names none.
+    stock : tuple of StockRow
+        The stock list of the design.
     findings : tuple of str
         What the reader must know before ordering.
     status : SetStatus
@@ -75,6 +77,7 @@ class Takeoff(Struct, frozen=True, kw_only=True):
     hoops: tuple[RaisedHoop, ...]
     cost: tuple[CostLine, ...]
     prices: Prices
+    stock: tuple[StockRow, ...]
     findings: tuple[str, ...]
     status: SetStatus = UNCHECKED
 
@@ -82,6 +85,11 @@ class Takeoff(Struct, frozen=True, kw_only=True):
     def told(self) -> tuple[str, ...]:
         """Status and findings."""
         return (*self.status.told, *self.findings)
+
+    @property
+    def uncut(self) -> int:
+        """How many pieces cannot be cut from the stock that there is."""
+        return sum(piece.count for section in self.sections for piece in section.unplanned)
 
     @property
     def currency(self) -> str:
@@ -198,6 +206,7 @@ def take_off(
         hoops=raised_hoops(frame),
         cost=cost,
         prices=lists.prices,
+        stock=lists.stock,
         findings=tuple(findings),
         status=status,
     )

@@ -79,7 +79,7 @@ def _row(one: SideBySide, currencies: Sequence[str]) -> dict[str, Value]:
         "bought": math.fsum(stock.length_mm * count for stock, count in bought),
         "waste": math.fsum(plan.waste_mm for plan in plans),
         "kept": math.fsum(plan.kept_mm for plan in plans),
-        "uncut": sum(piece.count for section in order.sections for piece in section.unplanned),
+        "uncut": order.uncut,
         "hardware": sum(row.buy for row in order.hardware),
         "surplus": sum(row.buy - row.needed - row.spares for row in order.hardware),
         "mass": order.mass_kg,

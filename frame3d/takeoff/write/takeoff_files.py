@@ -10,6 +10,7 @@ from frame3d.takeoff.write.bar_picture import bar_picture
 from frame3d.takeoff.write.part_lists import tables_of
 from frame3d.takeoff.write.records import record_of, record_text, write_csv, write_prices
 from frame3d.takeoff.write.workbook import write_workbook
+from frame3d.takeoff.write.yard_list import yard_text
 from frame3d.units.data_tables import DataTable, Units
 
 TABLES = (
@@ -17,9 +18,10 @@ TABLES = (
     "hoops", "cost", "order",
 )  # fmt: skip
 """The tables, each of which is a sheet of the workbook and a CSV file."""
-PICTURE, PRICES = "takeoff-cuts.svg", "takeoff-prices.csv"
+PICTURE, PRICES, YARD = "takeoff-cuts.svg", "takeoff-prices.csv", "takeoff-yard.csv"
 TAKEOFF_FILES = (
     "takeoff.xlsx", "takeoff.json", *(f"takeoff-{key}.csv" for key in TABLES), PICTURE, PRICES,
+    YARD,
 )  # fmt: skip
 """What a take-off writes; of tables that were asked for besides, a CSV file each."""
 
@@ -50,3 +52,4 @@ def write_takeoff(takeoff: Takeoff, folder: Path, more: Sequence[DataTable] = ()
         write_csv(folder / f"takeoff-{table.key}.csv", table, units)
     (folder / PICTURE).write_text(bar_picture(takeoff), encoding="utf-8", newline="\n")
     write_prices(folder / PRICES, takeoff)
+    (folder / YARD).write_text(yard_text(takeoff), encoding="utf-8", newline="\n")
