@@ -16,6 +16,7 @@ from frame3d.frame.describe.wording import fine_lengths, lengths_of
 from frame3d.frame.model.members import Frame
 from frame3d.frame_set import FrameSet, drawn_on, sheets_of
 from frame3d.guide import GUIDE_FILES
+from frame3d.ordering.work_tables import work_tables
 from frame3d.side_process import Tell
 from frame3d.site.site_files import write_stakes
 from frame3d.solids.pictures.render import PICTURES, drawing
@@ -91,9 +92,9 @@ def write_found(whole: FrameSet, staging: Path) -> None:
 
 
 def draw_takeoff(takeoff: Takeoff, staging: Path, more: Sequence[DataTable] = ()) -> None:
-    """Write the files of a take-off, with ``more`` tables."""
+    """Write the files of a take-off, with bundles, hours and ``more`` tables."""
     try:
-        write_takeoff(takeoff, staging, more)
+        write_takeoff(takeoff, staging, (*work_tables(takeoff.frame), *more))
     except OSError as error:
         raise unwritable(staging, error) from error
 

@@ -71,6 +71,7 @@ def takeoff(
     """List what to order and how to cut it: tube, boards, hardware, weights, cost."""
     with faults_told():
         from frame3d.building import build_order, frame_set_of, lists_of
+        from frame3d.ordering.work_tables import work_tables
         from frame3d.takeoff.quotes.mix import mixes_of
         from frame3d.takeoff.quotes.order_lines import order_lines
         from frame3d.takeoff.quotes.price_lists import read_price_lists
@@ -90,7 +91,7 @@ def takeoff(
             more = (*more, alternatives_table(beside))
         files = build_order(found, out, more) if out is not None else ()
         if as_json:
-            sys.stdout.write(takeoff_text(found, more))
+            sys.stdout.write(takeoff_text(found, (*work_tables(frame), *more)))
             end_with(whole.status, uncut=found.uncut)
             return
         show_order(found)

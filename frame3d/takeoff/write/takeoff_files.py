@@ -18,14 +18,17 @@ TABLES = (
     "hoops", "cost", "order",
 )  # fmt: skip
 """The tables, each of which is a sheet of the workbook and a CSV file."""
+WORK_TABLES = ("bundles", "hours", "phases", "rates")
+"""Those that who knows the guide adds to them."""
 PICTURE, PRICES, YARD = "takeoff-cuts.svg", "takeoff-prices.csv", "takeoff-yard.csv"
 TAKEOFF_FILES = (
-    "takeoff.xlsx", "takeoff.json", *(f"takeoff-{key}.csv" for key in TABLES), PICTURE, PRICES,
+    "takeoff.xlsx", "takeoff.json", *(f"takeoff-{key}.csv" for key in (*TABLES, *WORK_TABLES)),
+    PICTURE, PRICES,
     YARD,
 )  # fmt: skip
 """What a take-off writes; of tables that were asked for besides, a CSV file each."""
 
-__all__ = ["TABLES", "TAKEOFF_FILES", "takeoff_text", "write_takeoff"]
+__all__ = ["TABLES", "WORK_TABLES", "TAKEOFF_FILES", "takeoff_text", "write_takeoff"]
 
 
 def takeoff_text(takeoff: Takeoff, more: Sequence[DataTable] = ()) -> str:
