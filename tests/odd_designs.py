@@ -128,6 +128,9 @@ def surroundings(draw) -> dict:
             "bar_lengths": draw(st.sampled_from([[], ["6 m"], ["20 ft", "24 ft"]])),
             "groups": draw(st.sampled_from([[], ["yard: steel, timber", "shop: hex, doors"]])),
         },
+        "labels": draw(st.sampled_from([
+            {}, {"each": "piece", "rows": 14, "columns": 4}, {"columns": 1, "skip": 7},
+        ])),
         "cover": {"side_allowance": draw(mm(0, 1500)), "end_allowance": draw(mm(0, 2500)),
                   "channel_length": draw(mm(500, 7000))},
     }  # fmt: skip

@@ -73,6 +73,7 @@ LIBRARIES = {
     "ortools": "takeoff", "xlsxwriter": "takeoff",
     "typer": "cli", "rich": "cli",
     "aiohttp": "web",
+    "segno": "ordering",
     "pyproj": "site",
     "dask": "studies", "distributed": "studies", "pyarrow": "studies", "matplotlib": "studies",
 }  # fmt: skip

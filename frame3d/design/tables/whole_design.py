@@ -38,6 +38,7 @@ from frame3d.design.tables.general import (
     SheetStandard,
 )
 from frame3d.design.tables.hoops import Hoop, RidgeJoint, Socket, Splice, SpliceFastener
+from frame3d.design.tables.labels import LabelFor, Labels
 from frame3d.design.tables.lengthwise import Brace, Corner, Face, Fixing, Rail, RailPlace, SillBoard
 from frame3d.design.tables.loads import (
     CropHangs,
@@ -83,6 +84,7 @@ class Design(DesignTable):
     staking: Staking
     loads: Loads
     order: Order
+    labels: Labels
 
     _origin: Any = PrivateAttr(default=None)  # an Origin, of a room that loads this one
 
@@ -116,6 +118,8 @@ __all__ = [
     "Hardware",
     "Hip",
     "Hoop",
+    "LabelFor",
+    "Labels",
     "LayerNames",
     "LegFoot",
     "LoadShape",
