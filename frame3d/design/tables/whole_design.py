@@ -38,6 +38,7 @@ from frame3d.design.tables.general import (
     SheetStandard,
 )
 from frame3d.design.tables.hoops import Hoop, RidgeJoint, Socket, Splice, SpliceFastener
+from frame3d.design.tables.labels import LabelFor, Labels
 from frame3d.design.tables.lengthwise import Brace, Corner, Face, Fixing, Rail, RailPlace, SillBoard
 from frame3d.design.tables.loads import (
     CropHangs,
@@ -47,12 +48,13 @@ from frame3d.design.tables.loads import (
     OpenSides,
     SoilKind,
 )
+from frame3d.design.tables.making import HolesWhen, Make, ZincWhen
 from frame3d.design.tables.overhead import Post, Tie, TieEnds, TieJoint
-from frame3d.design.tables.purchase import CuttingGoal, Order
+from frame3d.design.tables.purchase import Bender, CuttingGoal, Order
 from frame3d.design.tables.shape import Bays, Profile
 from frame3d.design.tables.staking import Staking, StringLine
 from frame3d.design.tables.surroundings import Bearing, Compass, Nearby, Neighbour, Surroundings
-from frame3d.design.tables.tolerances import SetOut, Spread, Tolerances
+from frame3d.design.tables.tolerances import GeneralClass, SetOut, Spread, Tolerances
 
 
 class Design(DesignTable):
@@ -82,7 +84,9 @@ class Design(DesignTable):
     tolerances: Tolerances
     staking: Staking
     loads: Loads
+    make: Make
     order: Order
+    labels: Labels
 
     _origin: Any = PrivateAttr(default=None)  # an Origin, of a room that loads this one
 
@@ -95,6 +99,7 @@ __all__ = [
     "Accept",
     "Bays",
     "Bearing",
+    "Bender",
     "Brace",
     "Clearance",
     "Compass",
@@ -112,15 +117,20 @@ __all__ = [
     "Face",
     "FastenerSystem",
     "Fixing",
+    "GeneralClass",
     "Hand",
     "Hardware",
     "Hip",
+    "HolesWhen",
     "Hoop",
+    "LabelFor",
+    "Labels",
     "LayerNames",
     "LegFoot",
     "LoadShape",
     "Loads",
     "Machine",
+    "Make",
     "Nearby",
     "Neighbour",
     "OpenSides",
@@ -156,4 +166,5 @@ __all__ = [
     "TieJoint",
     "Tolerances",
     "WallBraces",
+    "ZincWhen",
 ]

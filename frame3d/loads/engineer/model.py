@@ -70,7 +70,7 @@ def engineer_model(frame: Frame) -> EngineerModel:
         weights=weights_of(space),
         units=unit_loads(space, frame.design.loads),
         assumed=f"{first.soil.name.lower()} soil, n_h {1000 * first.soil.value:.1f} MN/m³; "
-        f"boards left out; {first.legs}",
+        f"without boards; {first.legs}",
     )
 
 

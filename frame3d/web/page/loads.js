@@ -79,7 +79,7 @@ export class Loads {
       const text = new TextDecoder("utf-8", { fatal: true }).decode(await file.arrayBuffer());
       this.#give({ name: file.name, text });
     } catch {
-      this.#give(null, `${file.name} is not text in UTF-8, so it is no design.`);
+      this.#give(null, `${file.name} is not text in UTF-8, so it is not a design.`);
     }
   }
 
