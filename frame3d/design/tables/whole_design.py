@@ -38,6 +38,7 @@ from frame3d.design.tables.general import (
     SheetStandard,
 )
 from frame3d.design.tables.hoops import Hoop, RidgeJoint, Socket, Splice, SpliceFastener
+from frame3d.design.tables.labels import LabelFor, Labels
 from frame3d.design.tables.lengthwise import Brace, Corner, Face, Fixing, Rail, RailPlace, SillBoard
 from frame3d.design.tables.loads import (
     CropHangs,
@@ -85,6 +86,7 @@ class Design(DesignTable):
     loads: Loads
     make: Make
     order: Order
+    labels: Labels
 
     _origin: Any = PrivateAttr(default=None)  # an Origin, of a room that loads this one
 
@@ -121,6 +123,8 @@ __all__ = [
     "Hip",
     "HolesWhen",
     "Hoop",
+    "LabelFor",
+    "Labels",
     "LayerNames",
     "LegFoot",
     "LoadShape",

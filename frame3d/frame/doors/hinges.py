@@ -247,7 +247,7 @@ def _hook(
     x = sorted((edge + away * _PLAY_MM, end))
     boss = wall.across(out)
     plate = bracket_place.upright(
-        "hinge hook plate, riveted to its coupler",
+        "hinge hook plate, riveted to its clamp",
         (x[0], x[1]),
         (z - BOSS_DIAMETER_MM / 2, z + BOSS_DIAMETER_MM / 2),
         _back(face, out),
