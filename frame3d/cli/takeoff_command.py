@@ -54,7 +54,7 @@ def takeoff(
             metavar="FIELD=VALUE",
             help="Show the order with another value beside this one, such as "
             '"order.bar_lengths=20 ft", "order.bolt_pack=25" or "hoop.splice=sleeve". May be '
-            "repeated; several values that go together are parted by semicolons, and "
+            "repeated; use semicolons between values that belong together, and "
             "FIELD= leaves a field out.",
             show_default=False,
         ),

@@ -92,7 +92,7 @@ EXAMPLES: dict[tuple[str, str], tuple[JsonValue, JsonValue]] = {
     ("staking", "north"): (5400340.0, 5400340.0),
     ("staking", "bearing"): (35.0, 35.0),
     ("order", "bar_lengths"): (["20 ft", "24 ft"], ["6 m"]),
-    ("order", "groups"): (["yard: steel, timber"], ["yard: steel, timber"]),
+    ("order", "groups"): (["yard: steel + timber"], ["yard: steel + timber"]),
     ("order", "zinc"): (305.0, 325.0),
     ("order", "price_file"): ("prices.csv", "prices.csv"),
     ("order", "stock_file"): ("stock.csv", "stock.csv"),
