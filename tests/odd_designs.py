@@ -122,6 +122,7 @@ def surroundings(draw) -> dict:
                     "baseline": draw(mm(0, 5000)), "stake_distance": draw(mm(300, 4000))},
         "order": {
             "straight_end": draw(mm(0, 600)), "end_trim": draw(mm(0, 50)),
+            "bender": draw(st.sampled_from(["rolls", "rotary"])),
             "tube_kerf": draw(mm(0, 6)), "planning_time": 0.3,
             "spare_percent": float(draw(st.integers(0, 30))),
             "bolt_pack": draw(st.sampled_from([1, 25, 100])),

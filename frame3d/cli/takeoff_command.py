@@ -54,8 +54,8 @@ def takeoff(
             metavar="FIELD=VALUE",
             help="Show the order with another value beside this one, such as "
             '"order.bar_lengths=20 ft", "order.bolt_pack=25" or "hoop.splice=sleeve". May be '
-            "repeated; use semicolons between values that belong together, and "
-            "FIELD= leaves a field out.",
+            "repeated; put a semicolon between values that belong to one order, and "
+            "FIELD= takes the default.",
             show_default=False,
         ),
     ] = None,

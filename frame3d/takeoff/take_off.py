@@ -218,7 +218,7 @@ def _joint_findings(joints: tuple[BoltedJoint, ...]) -> list[str]:
         through = ", ".join(joint.held)
         if joint.is_clash:
             told.append(
-                f"{joint.mark} at {grid_text(joint.members)}: couplers overlap; move one of "
+                f"{joint.mark} at {grid_text(joint.members)}: clamps overlap; move one of "
                 "the braces or rails that meet there"
             )
         elif joint.grip_mm is None:

@@ -72,6 +72,13 @@ class CuttingGoal(enum.Enum):
     LEAST_COST = "least cost"
 
 
+class Bender(enum.Enum):
+    """What kind of machine bends the tubes."""
+
+    ROLLS = "rolls"
+    ROTARY = "rotary"
+
+
 class Order(DesignTable):
     """Ordering and cutting: saw, stock, spares, prices.
 
@@ -114,6 +121,11 @@ class Order(DesignTable):
         ge=0,
         le=2000,
         why="ask the bender",
+    )
+    bender: Bender = field(
+        "Machine that bends the tubes: rolls, or a rotary bender with a die for each radius",
+        default="rolls",
+        why="few rotary benders have dies for the radii of hoops (common practice)",
     )
     spare_percent: Number = field(
         "Spare hardware, percent of the quantity needed",
@@ -212,4 +224,4 @@ class Order(DesignTable):
         return tuple(supply_group(text) for text in self.groups)
 
 
-__all__ = ["CuttingGoal", "Order", "SUPPLY_KINDS", "SupplyGroup", "supply_group"]
+__all__ = ["SUPPLY_KINDS", "Bender", "CuttingGoal", "Order", "SupplyGroup", "supply_group"]

@@ -48,12 +48,13 @@ from frame3d.design.tables.loads import (
     OpenSides,
     SoilKind,
 )
+from frame3d.design.tables.making import HolesWhen, Make, ZincWhen
 from frame3d.design.tables.overhead import Post, Tie, TieEnds, TieJoint
-from frame3d.design.tables.purchase import CuttingGoal, Order
+from frame3d.design.tables.purchase import Bender, CuttingGoal, Order
 from frame3d.design.tables.shape import Bays, Profile
 from frame3d.design.tables.staking import Staking, StringLine
 from frame3d.design.tables.surroundings import Bearing, Compass, Nearby, Neighbour, Surroundings
-from frame3d.design.tables.tolerances import SetOut, Spread, Tolerances
+from frame3d.design.tables.tolerances import GeneralClass, SetOut, Spread, Tolerances
 
 
 class Design(DesignTable):
@@ -83,6 +84,7 @@ class Design(DesignTable):
     tolerances: Tolerances
     staking: Staking
     loads: Loads
+    make: Make
     order: Order
     labels: Labels
 
@@ -97,6 +99,7 @@ __all__ = [
     "Accept",
     "Bays",
     "Bearing",
+    "Bender",
     "Brace",
     "Clearance",
     "Compass",
@@ -114,9 +117,11 @@ __all__ = [
     "Face",
     "FastenerSystem",
     "Fixing",
+    "GeneralClass",
     "Hand",
     "Hardware",
     "Hip",
+    "HolesWhen",
     "Hoop",
     "LabelFor",
     "Labels",
@@ -125,6 +130,7 @@ __all__ = [
     "LoadShape",
     "Loads",
     "Machine",
+    "Make",
     "Nearby",
     "Neighbour",
     "OpenSides",
@@ -160,4 +166,5 @@ __all__ = [
     "TieJoint",
     "Tolerances",
     "WallBraces",
+    "ZincWhen",
 ]

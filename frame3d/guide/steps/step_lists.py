@@ -210,7 +210,7 @@ def _holds(group: list[HeldHardware]) -> str:
 def _loose(fixing: HeldHardware) -> str:
     if isinstance(fixing.member.part, (Nut, Washer)):
         return "with the bolts above"
-    return "with the couplers above" if fixing.in_clamp else ""
+    return "with the clamps above" if fixing.in_clamp else ""
 
 
 def _where(frame: Frame, step: Step, group: list[Member]) -> str:

@@ -35,6 +35,9 @@ _STEP = 1.25
 _DEEPER_MM = {UnitSystem.IMPERIAL: 12 * 25.4, UnitSystem.METRIC: 300.0}
 _LARGER_MM = {UnitSystem.IMPERIAL: 25.4 / 4, UnitSystem.METRIC: 6.0}
 
+NO_BRACES = "no braces, which also hold the hoops while they are raised"
+"""Told in its own row: an index near 1 reads as if they could be left out."""
+
 T = TypeVar("T", bound=DesignTable)
 
 
@@ -164,7 +167,7 @@ def _between(sides: list[Rail]) -> float:
 def _braces(design: Design) -> Iterator[Changed]:
     every = tuple(Corner)
     if design.brace:
-        yield "no braces", lambda: _with(design, brace=())
+        yield NO_BRACES, lambda: _with(design, brace=())
         if any(set(brace.corners) != set(every) for brace in design.brace):
             yield (
                 "braces in all four corners",
@@ -181,4 +184,4 @@ def _sockets(design: Design, say: LengthText) -> Iterator[Changed]:
         )
 
 
-__all__ = ["Change", "changes_of"]
+__all__ = ["NO_BRACES", "Change", "changes_of"]

@@ -54,7 +54,7 @@ def record_of(found: Comparison) -> dict[str, Json]:
         },
         "changes": [_tried(one) for one in found.tried],
         "differences": list(found.differences),
-        "basis": list(basis(given, found)),
+        "basis": [*found.notes, *basis(given, found)],
         "sources": list(sources(given)),
     }  # fmt: skip
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from msgspec import Struct
 
-from frame3d.design.tables.loads import Loads, LoadShape
+from frame3d.design.tables.loads import BoardsHold, Loads, LoadShape
 from frame3d.frame.describe.wording import lengths_of
 from frame3d.loads.cautions import cautions_beside
 from frame3d.loads.compare.indices import Index, Order, order_of
@@ -122,7 +122,9 @@ def _tried_grid(found: Comparison) -> Grid:
         header=("Changed alone", *(shape.value for shape in shapes), "Sway", "Mass", "Cost"),
         rows=tuple(rows),
         note="Of this design itself, one change at a time; 1 is as it is, above 1 it reaches the "
-        "comparison point later. Under the first set of assumptions; 'undecided' where taking the "
+        "comparison point later. A figure above 1 is no reason to leave something out: what is "
+        "stiff draws load, so the part that gets there first may have less without it, and others "
+        "more. Under the first set of assumptions; 'undecided' where taking the "
         "legs as hinged reverses the order in wind. Sway: the greatest movement sideways under "
         "equal loads. Cost by the design's own price list, where that prices everything. No index "
         "counts what braces do while the hoops are being raised and covered.",
@@ -180,13 +182,18 @@ def _parted(text: str) -> tuple[str, str, str]:
 
 
 def basis(given: Loads, found: Comparison) -> tuple[str, ...]:
-    """What the figures rest on, in sentences."""
+    """What the figures rest on, in sentences; what moves freely is told before them."""
     assumed = [words for words in assumptions(given) if words != USUAL]
     first = assumptions(given)[USUAL]
-    notes = list(found.notes)
-    notes.append(
+    notes = [
         f"First set of assumptions: {first.soil.name.lower()} soil, {first.legs}, the worse of "
         "the two pressures inside."
+    ]
+    notes.append(
+        "Boards: sill boards and hip boards are counted as bars on bolts that give way, without "
+        "the play in their holes, so they hold more here than they do."
+        if given.boards is BoardsHold.BOLTED
+        else "Boards: sill boards and hip boards hold nothing here ([loads] boards)."
     )
     other = [*assumed, "the other pressure inside", "a lower and a higher common stress"]
     notes.append(f"The band goes through, one at a time: {', '.join(other)}.")

@@ -33,8 +33,9 @@ _FORMER = tuple(
         (r"^plain\s+washer\b", "flat washer"),
         (
             r"^half of a swivel coupler for tube of (.+) outside$",
-            r"swivel coupler half for \1 tube",
+            r"swivel clamp half for \1 tube",
         ),
+        (r"^swivel coupler half\b", "swivel clamp half"),
     )
 )
 """What items were called once, and are called today: lists that people have filled in go on."""

@@ -223,7 +223,7 @@ def _hardware(takeoff: Takeoff) -> DataTable:
         ),
         note=f"Spares: {order.spare_percent:g} % of the quantity needed, at least "
              f"{order.spare_least} of each, rounded up to full packs. Two halves make a swivel "
-             "coupler. Grade and finish are from the design and say nothing about the strength "
+             "clamp. Grade and finish are from the design and say nothing about the strength "
              "of the frame.",
     )  # fmt: skip
 
