@@ -57,6 +57,19 @@ def give(page: Page, name: str, text: str) -> None:
     })  # fmt: skip
 
 
+def drop(page: Page, name: str, text: str) -> None:
+    """As a file that is dragged onto the line and let go."""
+    page.evaluate(
+        """([name, text]) => {
+          const data = new DataTransfer();
+          data.items.add(new File([text], name));
+          document.querySelector(".against").dispatchEvent(
+            new DragEvent("drop", { dataTransfer: data, bubbles: true, cancelable: true }));
+        }""",
+        [name, text],
+    )
+
+
 def test_another_design_is_compared_with_cautions_first(server: Server) -> None:
     with browser_page(server.address, DESK) as page:
         look(page)
@@ -64,7 +77,7 @@ def test_another_design_is_compared_with_cautions_first(server: Server) -> None:
         text = page.inner_text("#loads")
         assert text.startswith(CAUTIONS[0])
         assert REFERENCE not in text
-        give(page, "other.toml", DESIGN.format(bays=3))
+        drop(page, "other.toml", DESIGN.format(bays=3))
         expect(page.locator(".loud")).to_contain_text(REFERENCE)
         page.click("#compare-loads")
         page.click("#loads .state button")
@@ -76,6 +89,7 @@ def test_another_design_is_compared_with_cautions_first(server: Server) -> None:
         assert text.startswith(CAUTIONS[0])
         assert all(caution in text for caution in (*CAUTIONS, REFERENCE, NOT_COVERED))
         assert text.index(NOT_COVERED) < text.index("Against the other design")
+        assert "New tunnel (on the page) beside New tunnel (other.toml)" in text
         for title in ("Where this design reaches", "What changes it most", "How the two differ"):
             assert title in text
         assert "no braces" in text and "hold the hoops while they are raised" in text
