@@ -127,7 +127,7 @@ def surroundings(draw) -> dict:
             "spare_percent": float(draw(st.integers(0, 30))),
             "bolt_pack": draw(st.sampled_from([1, 25, 100])),
             "bar_lengths": draw(st.sampled_from([[], ["6 m"], ["20 ft", "24 ft"]])),
-            "groups": draw(st.sampled_from([[], ["yard: steel, timber", "shop: hex, doors"]])),
+            "groups": draw(st.sampled_from([[], ["yard: steel + timber", "shop: hex + doors"]])),
         },
         "labels": draw(st.sampled_from([
             {}, {"each": "piece", "rows": 14, "columns": 4}, {"columns": 1, "skip": 7},

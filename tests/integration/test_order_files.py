@@ -26,7 +26,7 @@ from frame3d.takeoff.take_off import Takeoff
 
 NUMBER = re.compile(r"-[0-9.]+")
 SIGNS = "=+-@\t\r\n\0\uff1d\uff0b\uff0d\uff20"
-GROUPS = 'groups = ["yard: steel, timber", "=shop: fasteners"]\nreply_by = "2026-12-10"\n'
+GROUPS = 'groups = ["yard: steel + timber", "=shop: fasteners"]\nreply_by = "2026-12-10"\n'
 
 
 @pytest.fixture(scope="module")
@@ -106,7 +106,7 @@ def test_an_earlier_request_goes_away(made, tmp_path: Path) -> None:
     (tmp_path / "mine.pdf").write_text("mine")
     build_order(made[0], tmp_path)
     assert {path.name for path in tmp_path.glob("*.pdf")} == {
-        "request-shop.pdf", "request-yard.pdf", "mine.pdf",
+        "labels.pdf", "request-shop.pdf", "request-yard.pdf", "mine.pdf",
     }  # fmt: skip
 
 

@@ -36,7 +36,9 @@ class SupplyGroup(Struct, frozen=True, kw_only=True):
 
 
 def supply_group(text: str) -> SupplyGroup:
-    """The group that a text such as ``yard: steel, timber`` names.
+    """The group that a text such as ``yard: steel + timber`` names.
+
+    It has no comma, as forms part the items of a list by commas.
 
     Raises
     ------
@@ -44,12 +46,12 @@ def supply_group(text: str) -> SupplyGroup:
         If it is none.
     """
     name, colon, rest = (part.strip() for part in text.partition(":"))
-    parts = tuple(filter(None, (part.strip() for part in rest.split(","))))
-    if not colon or not name or not parts or len(name) > _LONGEST_NAME:
+    parts = tuple(filter(None, (part.strip() for part in rest.split("+"))))
+    if not colon or not name or not parts or len(name) > _LONGEST_NAME or "," in text:
         raise ValueError(
             f'got "{text}"; it must be a name of at most {_LONGEST_NAME} characters, a colon, and '
             f"what is asked for there: {', '.join(SUPPLY_KINDS)}, or how an item of the take-off "
-            'begins, such as "yard: steel, timber, hex bolt"'
+            'begins, with + between and no comma: "yard: steel + timber + hex bolt"'
         )
     return SupplyGroup(
         name=name,
@@ -162,7 +164,7 @@ class Order(DesignTable):
     )
     groups: tuple[Annotated[Text, AfterValidator(_group_text)], ...] = field(
         "What you ask for together, in place of one request each for steel, timber, fasteners, "
-        "cover and doors: a name, a colon, then such kinds or beginnings of items",
+        "cover and doors: a name, a colon, then such kinds or beginnings of items with + between",
         default=[],
         max_length=12,
         why="one request for each kind of supplier",

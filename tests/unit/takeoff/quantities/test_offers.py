@@ -57,7 +57,7 @@ def test_of_the_same_money_the_fewest_pieces() -> None:
 
 
 def test_groups_of_the_user_go_before_kinds() -> None:
-    own = [supply_group("yard: steel, timber"), supply_group("shop: fasteners, 2x4, Hex Nut")]
+    own = [supply_group("yard: steel + timber"), supply_group("shop: fasteners + 2x4 + Hex Nut")]
     assert group_of("NPS 1 STD", Supply.STEEL, own) == "yard"
     assert group_of("2x4", Supply.TIMBER, own) == "shop"
     assert group_of("hex nut M10", Supply.FASTENERS, own) == "shop"
@@ -65,7 +65,9 @@ def test_groups_of_the_user_go_before_kinds() -> None:
     assert unmatched(["hex nut M10", "2x6"], own) == ("2x4",)
 
 
-@pytest.mark.parametrize("text", ["", "x", ": steel", "yard:", "yard: ,", f"{'y' * 25}: steel"])
+@pytest.mark.parametrize(
+    "text", ["", "x", ": steel", "yard:", "yard: +", "yard: steel, timber", f"{'y' * 25}: steel"]
+)
 def test_what_is_no_group_is_told(text: str) -> None:
     with pytest.raises(ValueError, match="it must be a name of at most 24 characters, a colon"):
         supply_group(text)
