@@ -55,6 +55,13 @@ class FastenerSystem(enum.Enum):
     METRIC = "metric"
 
 
+class ClampBolts(enum.Enum):
+    """Whether clamps are sold with their bolts."""
+
+    INCLUDED = "included"
+    APART = "bought separately"
+
+
 class Project(DesignTable):
     """What the title block says."""
 
@@ -150,3 +157,8 @@ class Hardware(DesignTable):
     system: FastenerSystem = field("Bolt sizes: inch or metric", imperial="inch", metric="metric")
     frame_bolt: Text = field("Bolt for sockets, rails and splices", imperial="3/8-16", metric="M10")
     board_bolt: Text = field("Carriage bolt for boards", imperial="3/8-16", metric="M10")
+    clamp_bolts: ClampBolts = field(
+        "Whether clamps for tube are sold with their bolts and nuts",
+        default="included",
+        why="clamps are sold complete (common practice, no source)",
+    )
