@@ -7,10 +7,13 @@ import io
 import json
 import random
 import re
+import shutil
+import subprocess
 from collections import Counter
 from decimal import Decimal
 from pathlib import Path
 
+import openpyxl
 import pypdf
 import pytest
 from typer.testing import CliRunner
@@ -18,6 +21,7 @@ from typer.testing import CliRunner
 from frame3d.building import build_order, taken_off
 from frame3d.cli import app
 from frame3d.design.reading.reader import design_from_mapping, design_from_text
+from frame3d.design.reading.user_lists import GivenList
 from frame3d.errors import ListFaults
 from frame3d.examples import example_paths
 from frame3d.frame.describe.bought import bought
@@ -27,8 +31,12 @@ from frame3d.frame.model.parts import ClampHalf
 from frame3d.geometry.placement import dot
 from frame3d.takeoff.quantities.accessories import accessories
 from frame3d.takeoff.quantities.prices import COLUMNS, read_prices
+from frame3d.takeoff.quotes.mix import mixes_of
 from frame3d.takeoff.quotes.order_lines import order_lines
+from frame3d.takeoff.quotes.price_lists import read_price_lists
 from frame3d.takeoff.take_off import Takeoff
+from frame3d.takeoff.write.quote_tables import quote_tables
+from frame3d.takeoff.write.workbook import FIRST_ROW, HEAD_ROW
 
 NUMBER = re.compile(r"-[0-9.]+")
 SIGNS = "=+-@\t\r\n\0\uff1d\uff0b\uff0d\uff20"
@@ -359,3 +367,59 @@ def test_doors_have_what_is_bought_and_not_drawn() -> None:
         "latch with a handle on each side, for a door leaf 38 mm thick": 1,
         "barrel bolt for a door leaf 38 mm thick": 2,
     }
+
+
+def test_a_spreadsheet_works_out_bills_and_hours_anew(made, tmp_path: Path) -> None:
+    """LibreOffice, from the workbook without values, with one rate doubled.
+
+    Hours of a step are those to set up and the rate times the count; a bill is goods, what is
+    missing from the minimum, freight, and tax on all of them.
+    """
+    takeoff, _ = made
+    lines = order_lines(takeoff)
+    lists = []
+    for name, price, freight in (("one", "1.10", "20"), ("two", "1.00", "35")):
+        rows = "".join(f'"{line.item}",{price},each,EUR\n' for line in unique(lines))
+        text = f"item,price,per,currency\n{rows}freight,{freight},,\ntax,19,percent,\n"
+        lists.append(GivenList(name=f"{name}.csv", text=text))
+    quotes = mixes_of(lines, read_price_lists(lists))
+    build_order(takeoff, tmp_path / "out", quote_tables(takeoff, quotes))
+    book = openpyxl.load_workbook(tmp_path / "out" / "takeoff.xlsx")
+    rates = book["Rates"]
+    row = next(r for r in range(FIRST_ROW + 1, rates.max_row + 1) if rates.cell(r, 1).value
+               == "sockets")  # fmt: skip
+    rates.cell(row, 5).value = 2 * rates.cell(row, 5).value
+    book.save(tmp_path / "bare.xlsx")
+    profile = f"-env:UserInstallation={(tmp_path / 'profile').as_uri()}"
+    subprocess.run(
+        [shutil.which("soffice") or "soffice", profile, "--headless", "--convert-to", "xlsx",
+         "--outdir", str(tmp_path / "anew"), str(tmp_path / "bare.xlsx")],
+        check=True, capture_output=True, timeout=120,
+    )  # fmt: skip
+    anew = openpyxl.load_workbook(tmp_path / "anew" / "bare.xlsx", data_only=True)
+
+    def read(sheet: str) -> list[dict]:
+        rows = [[cell.value for cell in row] for row in anew[sheet].iter_rows()]
+        heads = rows[HEAD_ROW]
+        return [dict(zip(heads, row, strict=True)) for row in rows[FIRST_ROW:]]
+
+    low = "Person-hours, low"
+    hours = {one["Phase"]: one for one in read("Hours")}
+    # 34 sockets, 0.5 h to set up and 0.2 h each, doubled.
+    assert hours["sockets"]["Count"] == 34
+    assert hours["sockets"][low] == pytest.approx(0.5 + 34 * 0.4)
+    phases = {one["Phase"]: one[low] for one in read("Phases")}
+    assert phases["sockets"] == pytest.approx(0.5 + 34 * 0.4)
+    pieces = sum(line.pieces for line in lines)
+    goods = Decimal(pieces) * min(Decimal("1.00"), Decimal("1.10"))
+    bill = (goods + 35) * Decimal("1.19")
+    other = (Decimal(pieces) * Decimal("1.10") + 20) * Decimal("1.19")
+    (paid,) = read("Bills")
+    assert paid["To pay"] == pytest.approx(float(min(bill, other)))
+    assert paid["Supplier"] == "two" and paid["Goods"] == pytest.approx(float(goods))
+    alone = [one["To pay"] for one in read("Quotes")]
+    assert alone == pytest.approx([float(other), float(bill)])
+
+
+def unique(lines) -> list:
+    return list({line.item: line for line in lines}.values())
