@@ -15,7 +15,7 @@ from frame3d.frame.describe.key_figures import total_mass_kg
 from frame3d.frame.describe.wording import lengths_of
 from frame3d.frame.model.members import Frame
 from frame3d.loads import one_thread
-from frame3d.loads.compare.changes import Change, changes_of
+from frame3d.loads.compare.changes import LEAVING_OUT, Change, changes_of
 from frame3d.loads.compare.differences import differences, is_of_another_kind
 from frame3d.loads.compare.indices import Index, indices
 from frame3d.loads.compare.measuring import Measured, measured
@@ -51,6 +51,11 @@ class Tried(Struct, frozen=True, kw_only=True):
     mass_kg: float | None
     cost: float | None
     reason: str
+
+    @property
+    def leaves_out(self) -> bool:
+        """Whether parts are taken away."""
+        return self.words in LEAVING_OUT
 
 
 class Comparison(Struct, frozen=True, kw_only=True):
@@ -225,8 +230,13 @@ def _not_tried(words: str, reason: str) -> Tried:
 
 
 def _most(tried: Tried) -> float:
-    """The greatest effect, however assumed; what cannot be laid out comes last."""
+    """The greatest effect, however assumed; what cannot be laid out comes last.
+
+    To get there later without a part is none.
+    """
     values = [value for three in tried.index.values() for value in three]
+    if tried.leaves_out:
+        values = [min(value, 1.0) for value in values]
     return -max((abs(math.log(max(value, 1e-3))) for value in values), default=-1.0)
 
 

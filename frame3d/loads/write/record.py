@@ -77,6 +77,7 @@ def _index(index: Index) -> dict[str, Json]:
 def _tried(one: Tried) -> dict[str, Json]:
     return {
         "changed": one.words,
+        "leaves_parts_out": one.leaves_out,
         "index": {
             shape.value: {"index": _round(value), "band": [_round(low), _round(high)]}
             for shape, (value, low, high) in one.index.items()

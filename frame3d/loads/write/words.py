@@ -122,12 +122,13 @@ def _tried_grid(found: Comparison) -> Grid:
         header=("Changed alone", *(shape.value for shape in shapes), "Sway", "Mass", "Cost"),
         rows=tuple(rows),
         note="Of this design itself, one change at a time; 1 is as it is, above 1 it reaches the "
-        "comparison point later. A figure above 1 is no reason to leave something out: what is "
-        "stiff draws load, so the part that gets there first may have less without it, and others "
-        "more. Under the first set of assumptions; 'undecided' where taking the "
-        "legs as hinged reverses the order in wind. Sway: the greatest movement sideways under "
-        "equal loads. Cost by the design's own price list, where that prices everything. No index "
-        "counts what braces do while the hoops are being raised and covered.",
+        "comparison point later. 'Not sooner' is all that is said where the frame gets there "
+        "later without a part: what is stiff draws load, so the part that got there first has "
+        "less of it or is gone, which is no reason to leave it out. Under the first set of "
+        "assumptions; 'undecided' where taking the legs as hinged reverses the order in wind. "
+        "Sway: the greatest movement sideways under equal loads. Cost by the design's own price "
+        "list, where that prices everything. No index counts what braces do while the hoops are "
+        "being raised and covered.",
     )
 
 
@@ -149,10 +150,16 @@ def _tried_row(found: Comparison, one: Tried, shapes: list[LoadShape]) -> tuple[
 
 
 def _banded(one: Tried, shape: LoadShape) -> str:
-    """A ratio; where hinged legs reverse the order, that it is undecided and the band."""
+    """A ratio; where hinged legs reverse the order, that it is undecided and the band.
+
+    Of what leaves parts out none above 1: in a hurry it would be read as a reason to.
+    """
     if shape not in one.index:
         return "-"
     value, low, high = one.index[shape]
+    if one.leaves_out and high > 1 and order_of(low, high) is not Order.ALIKE:
+        sooner = order_of(low, low) is Order.SOONER
+        return f"undecided, {number(low)} or not sooner" if sooner else "not sooner"
     if low < 1 < high and order_of(low, high) is Order.UNDECIDED:
         return f"undecided, {number(low)} to {number(high)}"
     return number(value)

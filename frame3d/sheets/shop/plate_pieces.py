@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections import Counter
 from collections.abc import Sequence
+from operator import itemgetter
 
 from shapely import Polygon
 
@@ -30,6 +31,7 @@ from frame3d.sheets.primitives.primitives import (
     ArcStroke,
     CircleStroke,
     Layer,
+    Point,
     Primitive,
     Stroke,
 )
@@ -45,7 +47,7 @@ NOTES = (
 )
 SIZE = PieceSize(largest=2, deepest_mm=70.0, widest_mm=120.0)
 """How large a plate may be drawn."""
-_SAME_MM = 1e-3
+_SAME_MM = 0.02
 _CROSS = 0.75
 """Half the centre lines of a hole, as a share of its diameter."""
 
@@ -132,9 +134,12 @@ def _outline_sizes(outline: Sequence[Edge], width: float, height: float) -> list
             )
             sizes.append(Radius(centre=side.centre, on_arc=on_arc, outside_first=True))
     for axis, whole, edge in ((0, width, ViewEdge.BOTTOM), (1, height, ViewEdge.LEFT)):
-        places = {round(c[axis] / _SAME_MM): c for c in corners if c[axis] > _SAME_MM}
+        places: list[Point] = []
+        for corner in sorted(corners, key=itemgetter(axis)):
+            if corner[axis] - (places[-1][axis] if places else 0.0) > _SAME_MM:
+                places.append(corner)
         if len(places) > 1:
-            sizes.append(Running(datum=(0.0, 0.0), points=tuple(places.values()), edge=edge))
+            sizes.append(Running(datum=(0.0, 0.0), points=tuple(places), edge=edge))
         else:
             end = (whole, 0.0) if axis == 0 else (0.0, whole)
             sizes.append(Chain(points=((0.0, 0.0), end), edge=edge))
