@@ -51,6 +51,8 @@ _OTHERS = {
     Role.SOCKET: IfcClass(name="IfcPile", predefined="DRIVEN"),
     Role.DOOR_HEADER: IfcClass(name="IfcBeam", predefined="LINTEL"),
     Role.BOLT: IfcClass(name="IfcMechanicalFastener", predefined="BOLT"),
+    Role.CHANNEL: IfcClass(name="IfcDiscreteAccessory"),
+    Role.CHANNEL_SCREW: IfcClass(name="IfcMechanicalFastener", predefined="SCREW"),
     Role.SCREW: IfcClass(name="IfcMechanicalFastener", predefined="SCREW"),
     Role.NUT: IfcClass(name="IfcMechanicalFastener"),
     Role.WASHER: IfcClass(name="IfcMechanicalFastener"),

@@ -12,7 +12,7 @@ from typing import Any
 from pydantic import Field, PrivateAttr
 
 from frame3d.design.tables.clearance import Accept, Clearance, Machine, Passes, Practice
-from frame3d.design.tables.cover import Cover, Hip, SideOpening
+from frame3d.design.tables.cover import Cover, CoverListed, Hip, SideOpening, WallCover
 from frame3d.design.tables.ends import (
     Door,
     DoorKind,
@@ -100,6 +100,7 @@ __all__ = [
     "Compass",
     "Corner",
     "Cover",
+    "CoverListed",
     "CropHangs",
     "CuttingGoal",
     "Design",
@@ -156,4 +157,5 @@ __all__ = [
     "TieJoint",
     "Tolerances",
     "WallBraces",
+    "WallCover",
 ]

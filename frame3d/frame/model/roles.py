@@ -49,11 +49,18 @@ class Role(enum.Enum):
     BRACKET = "door bracket"
     CURTAIN_GUIDE = "curtain guide"
     FLOOR_GUIDE = "floor guide"
+    CHANNEL = "film channel"
+    CHANNEL_SCREW = "channel screw"
     CLAMP = "clamp"
     BOLT = "bolt"
     NUT = "nut"
     WASHER = "washer"
     SCREW = "screw"
+
+
+SKIN = frozenset({Role.CHANNEL, Role.CHANNEL_SCREW})
+"""What is put on with the cover: it lies on the frame and is fitted to it on site, so nothing
+is measured against it."""
 
 
 class Side(enum.Enum):

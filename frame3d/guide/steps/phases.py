@@ -69,6 +69,8 @@ PHASE_OF_ROLE = {
     Role.BRACKET: Phase.DOORS,
     Role.CURTAIN_GUIDE: Phase.DOORS,
     Role.FLOOR_GUIDE: Phase.DOORS,
+    Role.CHANNEL: Phase.CHANNEL,
+    Role.CHANNEL_SCREW: Phase.CHANNEL,
 }
 """Where parts go by their role alone: all but rails and joint blocks."""
 AT_ENDS = (Phase.WALLS, Phase.DOORS)

@@ -42,6 +42,7 @@ _ROLES = (
     Role.HIP_RAIL,
     Role.END_STOP,
     Role.WALL_BRACE,
+    Role.CHANNEL,
 )
 _BRACES = (Role.BRACE, Role.WALL_BRACE)
 _RAILS = (Role.RAIL, Role.HIP_RAIL)

@@ -60,6 +60,8 @@ ROLE_COLOURS: dict[Role, Colour] = {
     Role.BRACKET: (0.42, 0.40, 0.46),
     Role.CURTAIN_GUIDE: (0.46, 0.54, 0.60),
     Role.FLOOR_GUIDE: (0.42, 0.40, 0.46),
+    Role.CHANNEL: (0.78, 0.80, 0.84),
+    Role.CHANNEL_SCREW: (0.28, 0.28, 0.30),
     Role.CLAMP: (0.58, 0.36, 0.36),
     Role.BOLT: (0.28, 0.28, 0.30),
     Role.NUT: (0.34, 0.34, 0.36),

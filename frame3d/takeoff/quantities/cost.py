@@ -7,9 +7,9 @@ from collections.abc import Iterable, Sequence
 
 from msgspec import Struct
 
+from frame3d.frame.describe.cut_lengths import is_sawn
 from frame3d.frame.describe.wording import describe, lengths_of
 from frame3d.frame.model.members import Frame
-from frame3d.frame.model.parts import Board, Tube
 from frame3d.takeoff.quantities.cuts import SectionPlan
 from frame3d.takeoff.quantities.hardware import HardwareRow
 from frame3d.takeoff.quantities.prices import Per, Price, Prices
@@ -88,7 +88,7 @@ def _plates(frame: Frame, prices: Prices) -> Iterable[CostLine]:
     form = lengths_of(frame)
     counts: dict[str, int] = {}
     for group in frame.parts():
-        if not (group.part.is_bought or isinstance(group.part, Tube | Board)):
+        if not (group.part.is_bought or is_sawn(group)):
             item = describe(group.part, form)
             counts[item] = counts.get(item, 0) + group.count
     for item, count in counts.items():

@@ -16,7 +16,7 @@ from frame3d.catalog import (
     tube_section,
     tube_stock_lengths_mm,
 )
-from frame3d.catalog.sections import TubeSection
+from frame3d.catalog.sections import ChannelSection, TimberSection, TubeSection
 from frame3d.design.reading.user_lists import ListSource, UserList, name_key, read_user_list
 from frame3d.design.tables.whole_design import Design
 from frame3d.errors import CatalogError
@@ -53,8 +53,8 @@ class StockRow(Struct, frozen=True, kw_only=True):
 
 
 def kg_per_m(section: Section) -> float:
-    """Mass of one metre of a tube or a board, kg/m."""
-    if isinstance(section, TubeSection):
+    """Mass of one metre of a tube, a channel or a board, kg/m."""
+    if not isinstance(section, TimberSection):
         return section.mass_kg_per_m
     return section.area_mm2 * section.density_kg_per_m3 * 1e-6
 
@@ -159,12 +159,16 @@ def _names(found: UserList, row: int, text: str, known: set[str]) -> tuple[str, 
 
 def _lengths_of_design(section: Section, design: Design) -> set[float]:
     """Stock lengths that a table of the design gives for this section."""
+    if isinstance(section, ChannelSection):
+        return {design.cover.channel_length}
     tables = [*design.rail, design.sill_board, design.side_opening]
     return {table.stock_length for table in tables if table and table.stocked == section}
 
 
 def _lengths_of_catalogue(section: Section, units: UnitSystem) -> tuple[float, ...]:
     """Stock lengths of the catalogue, by the sizes of a section that has a name of its own."""
+    if isinstance(section, ChannelSection):
+        return ()  # as long as its supplier has it, which the design says
     if isinstance(section, TubeSection):
         find, sizes = tube_stock_lengths_mm, (section.od_mm, section.wall_mm)
     else:
