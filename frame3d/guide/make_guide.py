@@ -24,7 +24,8 @@ from frame3d.guide.steps.step_lists import (
     tools_of,
 )
 from frame3d.guide.steps.steps import Step, steps_of
-from frame3d.guide.words.words_ends import channel, cover, doors, hips, inspect, walls
+from frame3d.guide.words.words_cover import channel, cover
+from frame3d.guide.words.words_ends import doors, hips, inspect, walls
 from frame3d.guide.words.words_ground import prepare, sockets, stake
 from frame3d.guide.words.words_hoops import hoops, raising
 from frame3d.guide.words.words_lines import braces, rails, ridge, sills, ties

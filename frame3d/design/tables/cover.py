@@ -112,8 +112,8 @@ class Cover(DesignTable):
     """The film over the frame, and how much extra it takes to fix it."""
 
     listed_as: CoverListed = field(
-        "Film and channel: parts, in every list, drawing and the model, or figures in the summary "
-        "and the guide only",
+        "Film and channel: parts, in every list, drawing and the model, or figures in the "
+        "summary and the guide only",
         default="figures",
     )
     layers: Whole = field("Layers of film over the hoops", default=1, ge=1, le=2)
@@ -162,7 +162,11 @@ class Cover(DesignTable):
         le=12000,
     )
     channel_width: LengthMm = field(
-        "Channel: width of its face on the frame", imperial="1 1/4 in", metric="32 mm", ge=10, le=100
+        "Channel: width of its face on the frame",
+        imperial="1 1/4 in",
+        metric="32 mm",
+        ge=10,
+        le=100,
     )
     channel_depth: LengthMm = field(
         "Channel: how far it stands out", imperial="1/2 in", metric="12 mm", ge=3, le=50

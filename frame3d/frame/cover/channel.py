@@ -70,9 +70,7 @@ def channel_members(
         pieces += _pieces(plan, run, section, end)
     drafts = []
     for part, placement, spot in pieces:
-        drafts.append(
-            UnmarkedMember(role=Role.CHANNEL, part=part, placement=placement, spot=spot)
-        )
+        drafts.append(UnmarkedMember(role=Role.CHANNEL, part=part, placement=placement, spot=spot))
         drafts += [
             UnmarkedMember(role=Role.CHANNEL_SCREW, part=fixing, placement=place, spot=spot)
             for place in _screws(part, placement, design.cover.channel_spacing)
@@ -216,9 +214,7 @@ def _lengthwise(
     for side in _SIDES:
         (x, _, z), out = foot(side)
         for span in run.spans_mm:
-            stops = straight_pieces(
-                *span, usable_mm(plan.design), plan.grid, plan.arch.tube_od_mm
-            )
+            stops = straight_pieces(*span, usable_mm(plan.design), plan.grid, plan.arch.tube_od_mm)
             for order, (low, high) in enumerate(zip(stops, stops[1:], strict=False), start=1):
                 first = max(1, sum(1 for y in hoops if y <= low))
                 last = min(len(hoops), 1 + sum(1 for y in hoops if y < high))

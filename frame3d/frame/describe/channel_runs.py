@@ -167,7 +167,7 @@ def _along_sills(
         return [("sill boards", length + 2 * half, 2, ((-half, length + half),))]
     vent = vents[0]
     spans = ((-half, vent.start_y_mm), (vent.end_y_mm, length + half))
-    past = [
+    past: list[tuple[str, float, int, tuple[tuple[float, float], ...]]] = [
         ("sill boards, past the side openings", to - start, 2, ((start, to),))
         for start, to in spans
         if to - start > half + 1.0

@@ -51,7 +51,7 @@ class SawnBars(Struct, frozen=True, kw_only=True):
 
 
 def sections_of(frame: Frame) -> dict[Section, tuple[PartCount[Sawn], ...]]:
-    """The parts that are cut from bars, boards or channel, by section, in the order of the marks."""
+    """What is cut from bars, boards or channel, by section, in the order of the marks."""
     found: dict[Section, list[PartCount[Sawn]]] = {}
     for group in frame.parts():
         if is_sawn(group):

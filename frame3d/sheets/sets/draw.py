@@ -41,6 +41,7 @@ from frame3d.sheets.shop.part_sheets import add_part_sheets
 from frame3d.sheets.shop.plate_pieces import plate_sheets
 from frame3d.sheets.shop.timber_sheets import side_boards, wall_timber
 from frame3d.sheets.views import clearance_views as clearance
+from frame3d.sheets.views import cover_plan, wall_cover
 from frame3d.sheets.views import cross_section as sections
 from frame3d.sheets.views import end_elevation as end
 from frame3d.sheets.views import end_wall as walls
@@ -220,6 +221,16 @@ def _elevation(builder: SheetSetBuilder, side: Side, size: tuple[float, float]) 
     )
 
 
+def _cover(builder: SheetSetBuilder) -> None:
+    """The film and its channel unfolded, where the cover is parts."""
+    frame = builder.frame
+    if cover_plan.is_listed(frame):
+        view, lists = cover_plan.cover_plan(frame), cover_plan.tables(frame)
+        add_with_tables(builder, "Cover plan", view, lists, cover_plan.NOTES)
+        for wall, pieces in wall_cover.wall_covers(frame):
+            add_with_tables(builder, wall.title, wall, pieces, wall_cover.NOTES)
+
+
 def _clearances(builder: SheetSetBuilder) -> None:
     """The cross section with people and machines, and the end walls: a sheet for each."""
     size = builder.ground(clearance.NOTES).view_size
@@ -243,6 +254,7 @@ _SET = (
     door_sheets,
     plate_sheets,
     detail_sheets,
+    _cover,
     _clearances,
 )
 """What makes the sheets of a set, in their order."""

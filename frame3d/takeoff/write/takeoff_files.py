@@ -12,8 +12,8 @@ from frame3d.takeoff.write.workbook import write_workbook
 from frame3d.units.data_tables import Units
 
 TABLES = (
-    "parts", "materials", "sums", "stock", "cuts", "plans", "hardware", "joints", "handling",
-    "hoops", "cost",
+    "parts", "materials", "sums", "stock", "cuts", "plans", "hardware", "cover", "joints",
+    "handling", "hoops", "cost",
 )  # fmt: skip
 """The tables, each of which is a sheet of the workbook and a CSV file."""
 PICTURE, PRICES = "takeoff-cuts.svg", "takeoff-prices.csv"
