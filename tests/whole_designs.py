@@ -175,6 +175,19 @@ def side_openings(draw) -> dict:
 
 
 @st.composite
+def covers(draw) -> dict:
+    """Film, channel and end walls as parts."""
+    return {
+        "listed_as": draw(st.sampled_from(["parts", "parts", "parts", "figures"])),
+        "layers": draw(st.sampled_from([1, 2])),
+        "film_widths": draw(st.lists(mm(1000, 15000), max_size=3)),
+        "channel_length": draw(mm(1500, 6500)),
+        "channel_spacing": draw(mm(250, 600)),
+        "wall_cover": draw(st.sampled_from(["film", "board", "twin-wall", "none"])),
+    }
+
+
+@st.composite
 def furnishings(draw, units: str, furnished: bool) -> dict:
     """End walls, doors, ties and side openings: each in some designs only."""
     found: dict = {}
@@ -232,6 +245,8 @@ def designs(draw, most_bays: int = 30, furnished: bool = False, style: str | Non
         "brace": draw(st.lists(braces(), max_size=2 if bays > 5 else 0)),
     }
     design |= draw(furnishings(units, furnished))
+    if draw(st.integers(0, 3)) == 0:
+        design["cover"] = draw(covers())
     if draw(st.booleans()):
         design["sill_board"] = {"stock_length": draw(mm(2400, 6000))}
     return design

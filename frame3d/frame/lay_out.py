@@ -10,6 +10,7 @@ from frame3d.design.tables.whole_design import Design
 from frame3d.design.values.field_info import limits_of
 from frame3d.errors import ArchError, DesignError
 from frame3d.frame.cover.channel import channel_members
+from frame3d.frame.cover.curtains import curtain_members
 from frame3d.frame.hoops.demands import check_apart, check_families_apart
 from frame3d.frame.hoops.hoop_pieces import hoop_members
 from frame3d.frame.hoops.ridge import ridge_end
@@ -89,6 +90,12 @@ MARKS = {
     Role.FLOOR_GUIDE: "FG",
     Role.CHANNEL: "FC",
     Role.CHANNEL_SCREW: "FS",
+    Role.CURTAIN_TUBE: "CT",
+    Role.CURTAIN_SCREW: "CS",
+    Role.CURTAIN_CLIP: "CC",
+    Role.CORD_EYE: "CE",
+    Role.WINDER: "CW",
+    Role.GUIDE_POST: "CP",
     Role.CLAMP: "C",
     Role.BOLT: "BT",
     Role.NUT: "N",
@@ -179,6 +186,7 @@ def _laid_out(design: Design) -> Frame:
         *((truss.where, tie_members(plan, (truss,))) for truss in made),
         *((one.wall.where, wall_members((one,))) for one in walls),
         ("cover", channel_members(plan, end, doors, vents)),
+        ("curtain", curtain_members(plan, vents)),
     )
     drafts = [draft for _, family in families for draft in family]
     members = _marked(families)

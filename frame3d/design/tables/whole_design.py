@@ -13,6 +13,7 @@ from pydantic import Field, PrivateAttr
 
 from frame3d.design.tables.clearance import Accept, Clearance, Machine, Passes, Practice
 from frame3d.design.tables.cover import Cover, CoverListed, Hip, SideOpening, WallCover
+from frame3d.design.tables.curtain import Curtain, Hangs, Winder
 from frame3d.design.tables.ends import (
     Door,
     DoorKind,
@@ -68,6 +69,7 @@ class Design(DesignTable):
     brace: tuple[Brace, ...] = Field((), max_length=40)
     sill_board: SillBoard | None = None
     side_opening: SideOpening | None = None
+    curtain: Curtain | None = None
     tie: tuple[Tie, ...] = Field((), max_length=6)
     end_wall: tuple[EndWall, ...] = Field((), max_length=2)
     door: tuple[Door, ...] = Field((), max_length=12)
@@ -102,6 +104,7 @@ __all__ = [
     "Cover",
     "CoverListed",
     "CropHangs",
+    "Curtain",
     "CuttingGoal",
     "Design",
     "Door",
@@ -114,6 +117,7 @@ __all__ = [
     "FastenerSystem",
     "Fixing",
     "Hand",
+    "Hangs",
     "Hardware",
     "Hip",
     "Hoop",
@@ -158,4 +162,5 @@ __all__ = [
     "Tolerances",
     "WallBraces",
     "WallCover",
+    "Winder",
 ]

@@ -119,7 +119,7 @@ STYLED: dict[tuple[str, str], ArchStyle] = {
 }
 """Fields of one family of hoops."""
 
-OFFERED = ("tie", "machine", "nearby", "accept")
+OFFERED = ("curtain", "tie", "machine", "nearby", "accept")
 """Sections that not every tunnel has: a new design shows them switched off."""
 
 

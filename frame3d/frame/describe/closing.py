@@ -6,14 +6,17 @@ from collections.abc import Iterator
 
 from msgspec import Struct
 
+from frame3d.design.tables.curtain import Hangs
 from frame3d.design.tables.whole_design import CoverListed
+from frame3d.errors import present
 from frame3d.frame.describe.cover_film import cover_lines
+from frame3d.frame.describe.curtain_figures import curtains_of
 from frame3d.frame.describe.film_sheets import FilmSheet, film_sheets, wire_pieces
 from frame3d.frame.describe.wall_sheets import wall_sheets
 from frame3d.frame.describe.wording import lengths_of, sold_text
 from frame3d.frame.model.members import Frame
 
-__all__ = ["BoughtCover", "bought_cover"]
+__all__ = ["BoughtCover", "bought_cover", "needed_cover"]
 
 
 class BoughtCover(Struct, frozen=True, kw_only=True):
@@ -43,11 +46,59 @@ class BoughtCover(Struct, frozen=True, kw_only=True):
 
 
 def bought_cover(frame: Frame) -> tuple[BoughtCover, ...]:
-    """Every line; none where the design has the cover as figures only."""
+    """Every line; of the cover none where the design has it as figures only."""
     if frame.design.cover.listed_as is CoverListed.FIGURES:
-        return ()
+        return tuple(_curtains(frame))
+    return needed_cover(frame)
+
+
+def needed_cover(frame: Frame) -> tuple[BoughtCover, ...]:
+    """Every line, whether the design has the cover as parts or as figures.
+
+    Where it has it as figures, channel is a line too, by its stock length.
+    """
     films = [_film(frame, sheet) for sheet in film_sheets(frame)]
-    return (*films, *_sheets(frame), _wire(frame))
+    found = [*films, *_sheets(frame), _wire(frame), *_curtains(frame)]
+    if frame.design.cover.listed_as is CoverListed.FIGURES:
+        found.insert(len(films), _channel(frame))
+    return tuple(found)
+
+
+def _channel(frame: Frame) -> BoughtCover:
+    form, lines = lengths_of(frame), cover_lines(frame)
+    return BoughtCover(
+        item=f"film channel, {sold_text(form, lines.channel_stock_mm)} long", use="channel",
+        width_mm=None, length_mm=lines.channel_stock_mm, count=lines.channel_pieces,
+        note=f"for {form.text(lines.channel_mm, unit=True)}, each run by itself; its screws are "
+        "not counted",
+    )  # fmt: skip
+
+
+def _curtains(frame: Frame) -> Iterator[BoughtCover]:
+    """Film of the curtains and of their end pockets, and cord, for both sides."""
+    curtains, form = curtains_of(frame), lengths_of(frame)
+    if curtains is None:
+        return
+    design = present(frame.design.curtain, "curtain")
+
+    def film(use: str, wide: float, long: float, count: int, note: str = "") -> BoughtCover:
+        return BoughtCover(
+            item=f"film, {form.text(wide, unit=True)} wide, {form.text(long, unit=True)} long",
+            use=use, width_mm=wide, length_mm=long, count=count, by_length=True, note=note,
+        )  # fmt: skip
+
+    sides = len(frame.vents)
+    if design.hangs is Hangs.SEPARATE:
+        note = f"{form.text(curtains.hangs_mm, unit=True)} hang from channel to tube"
+        yield film("curtains", curtains.across_mm, curtains.film_mm, sides, note)
+    if design.pocket > 0:
+        yield film("end pockets", curtains.across_mm, 2 * design.pocket, 2 * sides, "laid double")
+    if curtains.cord_mm > 0:
+        yield BoughtCover(
+            item=f"cord for curtains, {form.text(curtains.cord_mm, unit=True)} long",
+            use="curtains", width_mm=None, length_mm=curtains.cord_mm, count=sides,
+            by_length=True, note=f"zigzag through {len(curtains.cord)} eyes a side",
+        )  # fmt: skip
 
 
 def _film(frame: Frame, sheet: FilmSheet) -> BoughtCover:

@@ -25,6 +25,7 @@ from frame3d.frame.describe.channel_runs import (
     film_foot_mm,
     outer_half,
 )
+from frame3d.frame.describe.curtain_section import below_channel_mm
 from frame3d.frame.model.members import Frame
 from frame3d.geometry.arch.arch_curve import HalfCurve, area_under_half, distance_at_height
 
@@ -107,7 +108,7 @@ def cover_lines(frame: Frame) -> CoverLines:
     length = grid.length_mm + arch.tube_od_mm
     return CoverLines(
         girth_mm=girth,
-        film_width_mm=girth + 2 * cover.side_allowance,
+        film_width_mm=girth - 2 * below_channel_mm(design, arch) + 2 * cover.side_allowance,
         film_length_mm=length + 2 * cover.end_allowance,
         walls=_walls(frame, curve),
         channel=channel_runs(design, arch, grid, frame.doors, frame.vents),

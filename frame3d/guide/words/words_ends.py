@@ -8,7 +8,7 @@ from frame3d.design.tables.ends import EndWall, StudFoot
 from frame3d.design.tables.whole_design import DoorKind, Hip
 from frame3d.frame.model.openings import DoorOpening
 from frame3d.frame.model.parts import Bolt, Nut, Screw
-from frame3d.frame.model.roles import Role, Side
+from frame3d.frame.model.roles import SKIN, Role, Side
 from frame3d.frame.space.sweeps import clear_width_mm
 from frame3d.guide.steps.figures import axis_ends
 from frame3d.guide.steps.phases import Phase
@@ -208,7 +208,7 @@ def hips(site: StepContext) -> Words:
 def inspect(site: StepContext) -> Words:
     """Everything looked at once more before wind can get hold of it."""
     frame = site.frame
-    parts = [member.part for member in frame.members]
+    parts = [member.part for member in frame.members if member.role not in SKIN]
     counts = [
         (what, sum(isinstance(part, kind) for part in parts))
         for what, kind in (("Bolts", Bolt), ("Nuts", Nut), ("Screws", Screw))

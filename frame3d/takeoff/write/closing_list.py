@@ -2,13 +2,22 @@
 
 from __future__ import annotations
 
-from frame3d.frame.describe.closing import bought_cover
+from frame3d.design.tables.whole_design import CoverListed
+from frame3d.frame.describe.closing import needed_cover
 from frame3d.frame.describe.wording import lengths_of
 from frame3d.takeoff.take_off import Takeoff
 from frame3d.takeoff.write.cut_lists import length_columns
 from frame3d.units.data_tables import DataColumn, DataTable, Quantity, Value
 
 __all__ = ["closing_table"]
+
+_NOTES = {
+    CoverListed.PARTS: "Channel is with the bars, its screws with the hardware. Film under wind is "
+    "for its supplier.",
+    CoverListed.FIGURES: "The design has the cover as figures: this table is not in the cost, and "
+    'channel is not in the cutting plans. With listed_as = "parts" in [cover] it is. Film under '
+    "wind is for its supplier.",
+}
 
 
 def closing_table(takeoff: Takeoff) -> DataTable:
@@ -20,7 +29,7 @@ def closing_table(takeoff: Takeoff) -> DataTable:
         return "" if length_mm is None else form.text(length_mm, unit=True)
 
     rows: list[dict[str, Value]] = []
-    for one in bought_cover(frame):
+    for one in needed_cover(frame):
         wide, long = one.width_mm, one.length_mm
         rows.append(
             {
@@ -48,9 +57,5 @@ def closing_table(takeoff: Takeoff) -> DataTable:
             DataColumn(key="note", header="Note", width=40),
         ),
         rows=tuple(rows),
-        note="Channel is with the bars, its screws with the hardware. Film under wind is for its "
-        "supplier."
-        if rows
-        else "Nothing is listed here, as the design has the cover as figures only: listed_as in "
-        "[cover].",
+        note=_NOTES[frame.design.cover.listed_as],
     )
