@@ -85,6 +85,15 @@ class Curtain(DesignTable):
         ge=50,
         le=600,
     )
+    shaft: LengthMm = field(
+        "Crank: length of the jointed shaft that it stands on, so that people can turn it upright; "
+        "0 in or 0 mm for a crank straight on the tube or the gear box",
+        imperial="4 ft",
+        metric="1200 mm",
+        ge=0,
+        le=3000,
+        why="a shut curtain's tube is too near the ground to crank there (common practice)",
+    )
     gear_ratio: Number = field(
         "Gear box: turns of the crank for one of the tube", default=5.0, ge=1, le=100
     )

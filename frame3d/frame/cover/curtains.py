@@ -142,7 +142,12 @@ def _winder(
     y, away = (low, -1.0) if front else (high, 1.0)
     spot = _spot(plan, vent.side, y)
     geared = curtain.winder is Winder.GEAR
-    crank = CrankHandle(tube_od_mm=curtain.tube.od_mm, radius_mm=curtain.crank_radius, box=geared)
+    crank = CrankHandle(
+        tube_od_mm=curtain.tube.od_mm,
+        radius_mm=curtain.crank_radius,
+        shaft_mm=curtain.shaft,
+        box=geared,
+    )
     axis = _placed(vent.side, section.shut, y)
     # Its arm up.
     yield UnmarkedMember(

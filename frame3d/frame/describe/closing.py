@@ -16,7 +16,11 @@ from frame3d.frame.describe.wall_sheets import wall_sheets
 from frame3d.frame.describe.wording import lengths_of, sold_text
 from frame3d.frame.model.members import Frame
 
-__all__ = ["BoughtCover", "bought_cover", "needed_cover"]
+__all__ = ["CURTAIN_USES", "BoughtCover", "bought_cover", "needed_cover"]
+
+
+CURTAIN_USES = ("curtains", "end pockets")
+"""The uses of what belongs to curtains."""
 
 
 class BoughtCover(Struct, frozen=True, kw_only=True):

@@ -53,6 +53,8 @@ class CrankHandle(Part, frozen=True, kw_only=True):
     Parameters
     ----------
     tube_od_mm, radius_mm : float
+    shaft_mm : float
+        Of a jointed shaft before the crank, drawn straight; 0 for none.
     box : bool
         Whether there is a gear box between the tube and the crank.
     """
@@ -60,16 +62,18 @@ class CrankHandle(Part, frozen=True, kw_only=True):
     is_bought: ClassVar[bool] = True
     tube_od_mm: float
     radius_mm: float
+    shaft_mm: float = 0.0
     box: bool = False
 
     def __post_init__(self) -> None:
         """Put its sizes on the grid that parts are compared by."""
         put(self, tube_od_mm=snap_mm(self.tube_od_mm), radius_mm=snap_mm(self.radius_mm))
+        put(self, shaft_mm=snap_mm(self.shaft_mm))
 
     @property
     def arm_mm(self) -> float:
         """From the end of the tube to the arm, mm."""
-        return _CAP_MM + (BOX_MM if self.box else 0.0) + _SHAFT_LONG_MM
+        return _CAP_MM + (BOX_MM if self.box else 0.0) + _SHAFT_LONG_MM + self.shaft_mm
 
     @property
     def bodies(self) -> tuple[Body, ...]:
@@ -85,7 +89,7 @@ class CrankHandle(Part, frozen=True, kw_only=True):
             square = ((-half, -half), (half, -half), (half, half), (-half, half))
             found.append(ExtrudedOutline(outline=square, low_mm=at, high_mm=at + BOX_MM))
             at += BOX_MM
-        arm = at + _SHAFT_LONG_MM
+        arm = self.arm_mm
         low, high, half = -_GRIP_MM / 2, self.radius_mm + _GRIP_MM / 2, _GRIP_MM / 2
         found += [
             TurnedProfile.bar(_SHAFT_MM, at, arm),
@@ -112,7 +116,8 @@ class CrankHandle(Part, frozen=True, kw_only=True):
     def words(self, say: Say) -> str:
         """Kind, radius, and the tube that it is for."""
         kind = "gear box with crank" if self.box else "hand crank"
-        return f"{kind}, radius {say(self.radius_mm)}, for {say(self.tube_od_mm)} tube"
+        shaft = f", jointed shaft {say(self.shaft_mm)}" if self.shaft_mm else ""
+        return f"{kind}, radius {say(self.radius_mm)}{shaft}, for {say(self.tube_od_mm)} tube"
 
 
 __all__ = ["BOX_MM", "CrankHandle", "Ring"]

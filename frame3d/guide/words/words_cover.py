@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
+from frame3d.design.tables.curtain import Hangs
 from frame3d.frame.describe.channel_runs import RunKind
-from frame3d.frame.describe.closing import BoughtCover, bought_cover
+from frame3d.frame.describe.closing import CURTAIN_USES, BoughtCover, bought_cover
 from frame3d.frame.describe.cover_film import CoverLines, cover_lines
 from frame3d.frame.model.roles import Role
 from frame3d.guide.steps.step_content import Check, StepContext, Words
@@ -69,11 +70,8 @@ def cover(site: StepContext) -> Words:
     hanging: tuple[str, ...] = ()
     if site.frame.vents:
         edge = "hip"
-        hanging = (
-            "Below the hips leave the film free: that is the curtain. Fix it to the sill "
-            "boards only past the ends of the side openings.",
-        )
-    things = bought_cover(site.frame)
+        hanging = (_below_the_hips(site),)
+    things = [one for one in bought_cover(site.frame) if one.use not in CURTAIN_USES]
     do = [f"{_sentence(one)}." for one in things]
     do += [
         f"End walls first. {wall.end.value.capitalize()} wall: cut from "
@@ -109,6 +107,16 @@ def cover(site: StepContext) -> Words:
         ),
         why_bare="Film is bought by size and is not in the model.",
     )  # fmt: skip
+
+
+def _below_the_hips(site: StepContext) -> str:
+    curtain = site.frame.design.curtain
+    if curtain is not None and curtain.hangs is Hangs.SEPARATE:
+        return "Cut the film off below the channel at the hips: the curtains hang from there."
+    return (
+        "Below the hips leave the film free: that is the curtain. Fix it to the sill boards only "
+        "past the ends of the side openings."
+    )
 
 
 def _sentence(one: BoughtCover) -> str:

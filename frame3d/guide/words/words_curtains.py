@@ -4,15 +4,13 @@ from __future__ import annotations
 
 from frame3d.design.tables.curtain import Hangs, Winder
 from frame3d.errors import present
-from frame3d.frame.describe.closing import bought_cover
+from frame3d.frame.describe.closing import CURTAIN_USES, bought_cover
 from frame3d.frame.describe.curtain_figures import Curtains, curtains_of
 from frame3d.frame.describe.wording import lengths_of
 from frame3d.frame.model.roles import Role
 from frame3d.guide.steps.step_content import Check, StepContext, Words
 
 __all__ = ["curtains"]
-
-_USES = ("curtains", "end pockets")
 
 
 def curtains(site: StepContext) -> Words:
@@ -23,7 +21,7 @@ def curtains(site: StepContext) -> Words:
     do = [
         f"Have ready: {one.count} × {one.item}, {one.use}."
         for one in bought_cover(site.frame)
-        if one.use in _USES
+        if one.use in CURTAIN_USES
     ]
     do += [
         "Screw the eyes for the cords on at the hoops, by turns at the sill board and the hip.",

@@ -242,6 +242,7 @@ LIMITS = [
     ("curtain", "clip_spacing", ("100 mm", "2 m"), ("99 mm", "2.1 m")),
     ("curtain", "cord_every", (1, 6), (0, 7)),
     ("curtain", "crank_radius", ("50 mm", "600 mm"), ("49 mm", "601 mm")),
+    ("curtain", "shaft", ("0 mm", "3 m"), ("3.1 m",)),
     ("curtain", "gear_ratio", (1.0, 100.0), (0.9, 101.0)),
     ("curtain", "post_depth", ("200 mm", "2 m"), ("199 mm", "2.1 m")),
 ]
