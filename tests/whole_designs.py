@@ -188,6 +188,20 @@ def covers(draw) -> dict:
 
 
 @st.composite
+def curtains(draw) -> dict:
+    """Curtains; with no sill board they are refused."""
+    return {
+        "hangs": draw(st.sampled_from(["one sheet", "separate"])),
+        "overlap": draw(mm(50, 150)),
+        "pocket": draw(mm(0, 400)),
+        "clip_spacing": draw(mm(400, 900)),
+        "cord_every": draw(st.integers(1, 3)),
+        "winder": draw(st.sampled_from(["crank", "gear"])),
+        "winder_end": draw(st.sampled_from(["front", "back"])),
+    }
+
+
+@st.composite
 def furnishings(draw, units: str, furnished: bool) -> dict:
     """End walls, doors, ties and side openings: each in some designs only."""
     found: dict = {}
@@ -200,6 +214,8 @@ def furnishings(draw, units: str, furnished: bool) -> dict:
         found["tie"] = [draw(ties())]
     if draw(st.integers(0, 2)) == 0:
         found["side_opening"] = draw(side_openings())
+        if draw(st.integers(0, 1)):
+            found["curtain"] = draw(curtains())
     return found
 
 
@@ -247,6 +263,6 @@ def designs(draw, most_bays: int = 30, furnished: bool = False, style: str | Non
     design |= draw(furnishings(units, furnished))
     if draw(st.integers(0, 3)) == 0:
         design["cover"] = draw(covers())
-    if draw(st.booleans()):
+    if "curtain" in design or draw(st.booleans()):
         design["sill_board"] = {"stock_length": draw(mm(2400, 6000))}
     return design

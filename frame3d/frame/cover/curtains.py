@@ -11,7 +11,7 @@ from collections.abc import Iterator, Sequence
 from msgspec.structs import replace
 
 from frame3d.design.tables.curtain import Curtain, Winder
-from frame3d.design.tables.whole_design import End
+from frame3d.design.tables.whole_design import End, FastenerSystem
 from frame3d.errors import present
 from frame3d.frame.describe.curtain_figures import (
     cord_points,
@@ -32,7 +32,8 @@ from frame3d.geometry.paths import Line, PlanePath
 from frame3d.geometry.placement import Placement, Vector
 
 _CLIP_MM, _CLIP_WALL_MM = 40.0, 2.0
-_EYE_MM, _EYE_BORE_MM, _EYE_LONG_MM = 22.0, 12.0, 5.0
+_EYE_MM, _EYE_LONG_MM = 22.0, 5.0
+_EYE_BORE_MM = {FastenerSystem.INCH: 12.7, FastenerSystem.METRIC: 12.0}
 _BESIDE_POST_MM = 5.0
 _OVER_ROLL_MM = 300.0
 _ALONG = (0.0, 1.0, 0.0)
@@ -115,8 +116,12 @@ def _clips(
 
 def _eyes(plan: LayoutContext, section: CurtainSection, vent: SideVent) -> Iterator[UnmarkedMember]:
     """The eyes of the cord, on the faces of hip and sill board."""
-    part = Ring(name="eye for cord", outside_mm=_EYE_MM, bore_mm=_EYE_BORE_MM,
-                length_mm=_EYE_LONG_MM)  # fmt: skip
+    part = Ring(
+        name="eye for cord",
+        outside_mm=_EYE_MM,
+        bore_mm=_EYE_BORE_MM[plan.design.hardware.system],
+        length_mm=_EYE_LONG_MM,
+    )
     for order, (y, at_hip) in enumerate(cord_points(plan.design, plan.grid, vent), start=1):
         if at_hip:
             x, z = section.hip_edge
