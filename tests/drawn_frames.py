@@ -71,6 +71,7 @@ def design(system=UnitSystem.METRIC, sheets=SheetStandard.ISO, sheet_size="A3"):
         order=_WHOLE.order,
         sill_board=None,
         side_opening=None,
+        curtain=None,
     )
 
 

@@ -69,11 +69,11 @@ class Design(DesignTable):
     brace: tuple[Brace, ...] = Field((), max_length=40)
     sill_board: SillBoard | None = None
     side_opening: SideOpening | None = None
-    curtain: Curtain | None = None
     tie: tuple[Tie, ...] = Field((), max_length=6)
     end_wall: tuple[EndWall, ...] = Field((), max_length=2)
     door: tuple[Door, ...] = Field((), max_length=12)
     cover: Cover
+    curtain: Curtain | None = None
     hardware: Hardware
     clearance: Clearance
     machine: tuple[Machine, ...] = Field((), max_length=20)
