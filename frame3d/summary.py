@@ -277,12 +277,17 @@ def _parts(frame: Frame) -> list[dict[str, Json]]:
     return rows
 
 
+_SAME_KIND = {Role.CHANNEL_SCREW: Role.SCREW, Role.CURTAIN_SCREW: Role.SCREW}
+"""What is sold as one thing, whatever it holds."""
+
+
 def _hardware(frame: Frame) -> list[dict[str, Json]]:
     """How many of each thing that is bought: equal words, equal things."""
     counts: Counter[tuple[str, str]] = Counter()
     for thing in bought(frame):
         for member in thing.members:
-            counts[member.role.value, thing.item] += 1
+            role = _SAME_KIND.get(member.role, member.role)
+            counts[role.value, thing.item] += 1
     return [
         {"role": role, "description": words, "count": count}
         for (role, words), count in sorted(counts.items())

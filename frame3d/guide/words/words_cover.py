@@ -6,7 +6,8 @@ from frame3d.design.tables.curtain import Hangs
 from frame3d.frame.describe.channel_runs import RunKind
 from frame3d.frame.describe.closing import CURTAIN_USES, BoughtCover, bought_cover
 from frame3d.frame.describe.cover_film import CoverLines, cover_lines
-from frame3d.frame.model.roles import Role
+from frame3d.frame.model.parts import Screw
+from frame3d.frame.model.roles import SKIN, Role
 from frame3d.guide.steps.step_content import Check, StepContext, Words
 
 __all__ = ["channel", "cover"]
@@ -104,9 +105,18 @@ def cover(site: StepContext) -> Words:
                   figure=f"{site.say(lines.film_width_mm)} by {site.say(lines.film_length_mm)}"),
             Check(what="Edge to edge over the hoops, without the fixing allowance",
                   figure=site.say(lines.girth_mm)),
+            *_screws(site),
         ),
         why_bare="Film is bought by size and is not in the model.",
     )  # fmt: skip
+
+
+def _screws(site: StepContext) -> tuple[Check, ...]:
+    """All screws, where some came after the frame was inspected."""
+    if not any(isinstance(member.part, Screw) for member in site.frame.of(*SKIN)):
+        return ()
+    count = sum(isinstance(member.part, Screw) for member in site.frame.members)
+    return (Check(what="Screws in the whole frame", figure=str(count)),)
 
 
 def _below_the_hips(site: StepContext) -> str:

@@ -18,6 +18,7 @@ from frame3d.guide.words.words_lines import bolts_check, in_order
 
 __all__ = ["doors", "hips", "inspect", "walls"]
 
+_WHOLE = "{} in the whole frame"
 _KINDS = {
     DoorKind.HINGED: "hinged", DoorKind.SLIDING: "sliding", DoorKind.ROLL_UP: "roll-up",
 }  # fmt: skip
@@ -209,9 +210,15 @@ def inspect(site: StepContext) -> Words:
     """Everything looked at once more before wind can get hold of it."""
     frame = site.frame
     parts = [member.part for member in frame.members if member.role not in SKIN]
+    later = any(isinstance(member.part, Screw) for member in frame.of(*SKIN))
+    screws = "Screws in the frame, without those of the cover" if later else _WHOLE.format("Screws")
     counts = [
         (what, sum(isinstance(part, kind) for part in parts))
-        for what, kind in (("Bolts", Bolt), ("Nuts", Nut), ("Screws", Screw))
+        for what, kind in (
+            (_WHOLE.format("Bolts"), Bolt),
+            (_WHOLE.format("Nuts"), Nut),
+            (screws, Screw),
+        )
     ]
     cautions = [
         "One gust can take a covered frame that is not braced and bolted; bracing and "
@@ -235,7 +242,7 @@ def inspect(site: StepContext) -> Words:
             "Have the frame inspected, where your local code asks for it.",
         ),
         checks=(
-            *(Check(what=f"{what} in the whole frame", figure=str(n)) for what, n in counts if n),
+            *(Check(what=what, figure=str(n)) for what, n in counts if n),
             Check(what="Temporary nails and loose bolts left in the frame", figure="none"),
             Check(what="Wind forecast for covering day", figure="calm"),
         ),
