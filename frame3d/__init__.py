@@ -21,6 +21,7 @@ if TYPE_CHECKING:
         build_engineer_model,
         build_guide,
         build_loads,
+        build_order,
         build_site,
         build_takeoff,
     )
@@ -67,6 +68,7 @@ _HOMES = {
         "build_engineer_model",
         "build_guide",
         "build_loads",
+        "build_order",
         "build_site",
         "build_takeoff",
     ),
@@ -124,6 +126,7 @@ __all__ = [
     "build_engineer_model",
     "build_guide",
     "build_loads",
+    "build_order",
     "build_site",
     "build_takeoff",
     "check",

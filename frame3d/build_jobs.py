@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import contextlib
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from pathlib import Path
 
 from msgspec import Struct
@@ -16,6 +16,7 @@ from frame3d.frame.describe.wording import fine_lengths, lengths_of
 from frame3d.frame.model.members import Frame
 from frame3d.frame_set import FrameSet, drawn_on, sheets_of
 from frame3d.guide import GUIDE_FILES
+from frame3d.ordering.work_tables import work_tables
 from frame3d.side_process import Tell
 from frame3d.site.site_files import write_stakes
 from frame3d.solids.pictures.render import PICTURES, drawing
@@ -24,6 +25,7 @@ from frame3d.summary import main_figures
 from frame3d.takeoff.take_off import Takeoff
 from frame3d.takeoff.write.takeoff_files import TAKEOFF_FILES, write_takeoff
 from frame3d.units import LengthText
+from frame3d.units.data_tables import DataTable
 from frame3d.view.light_shells import shells_of
 from frame3d.view.view_page import view_page
 
@@ -89,10 +91,10 @@ def write_found(whole: FrameSet, staging: Path) -> None:
         raise unwritable(staging, error) from error
 
 
-def draw_takeoff(takeoff: Takeoff, staging: Path) -> None:
-    """Write the files of a take-off."""
+def draw_takeoff(takeoff: Takeoff, staging: Path, more: Sequence[DataTable] = ()) -> None:
+    """Write the files of a take-off, with bundles, hours and ``more`` tables."""
     try:
-        write_takeoff(takeoff, staging)
+        write_takeoff(takeoff, staging, (*work_tables(takeoff.frame), *more))
     except OSError as error:
         raise unwritable(staging, error) from error
 

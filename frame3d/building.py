@@ -9,7 +9,7 @@ from __future__ import annotations
 import contextlib
 import os
 import re
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -47,6 +47,7 @@ from frame3d.site.site_files import SITE_FILES, write_site
 from frame3d.site.survey import Site
 from frame3d.staging import (
     SUMMARY,
+    all_or_none,
     listed_in,
     put_in_place,
     relisted,
@@ -54,19 +55,20 @@ from frame3d.staging import (
     stop_later,
     unwritable,
     write_text,
+    written,
 )
 from frame3d.summary import summary_of, summary_text
 from frame3d.takeoff.take_off import Takeoff, UserLists
 from frame3d.takeoff.write.takeoff_files import TAKEOFF_FILES
-from frame3d.units.data_tables import Json
+from frame3d.units.data_tables import DataTable, Json
 
 if TYPE_CHECKING:
     from frame3d.loads.comparison import Comparison
 
 __all__ = [
     "FILES", "FOLDERS", "OUTPUTS", "BuildResult", "build", "build_engineer_model", "build_frame",
-    "build_guide", "build_loads", "build_site", "build_takeoff", "frame_set_of", "laid_out",
-    "lists_of", "taken_off",
+    "build_guide", "build_loads", "build_order", "build_site", "build_takeoff", "frame_set_of",
+    "laid_out", "lists_of", "taken_off",
 ]  # fmt: skip
 
 OUTPUTS = tuple(FILES_OF)
@@ -272,7 +274,30 @@ def build_takeoff(takeoff: Takeoff, folder: str | Path) -> tuple[Path, ...]:
     OutputError
         If something cannot be written; what was there is as it was.
     """
-    return _all_or_none(folder, TAKEOFF_FILES, lambda staging: draw_takeoff(takeoff, staging))
+    return all_or_none(folder, TAKEOFF_FILES, lambda staging: draw_takeoff(takeoff, staging))
+
+
+def build_order(
+    takeoff: Takeoff, folder: str | Path, more: Sequence[DataTable] = ()
+) -> tuple[Path, ...]:
+    """Write the files of a take-off and all that an order needs besides, all or none.
+
+    These are the requests for quotation for each group of suppliers, and ``more`` tables: what is
+    made of price lists, and alternatives.
+
+    Raises
+    ------
+    OutputError
+        If something cannot be written; what was there is as it was.
+    """
+    with stop_later():
+        from frame3d.ordering.order_files import order_names, write_order
+
+    def write(staging: Path) -> None:
+        draw_takeoff(takeoff, staging, more)
+        written(partial(write_order, takeoff), staging)
+
+    return all_or_none(folder, (*TAKEOFF_FILES, *order_names(takeoff)), write)
 
 
 def build_guide(frame: Frame, folder: str | Path) -> tuple[tuple[Path, ...], SetStatus]:
@@ -289,7 +314,7 @@ def build_guide(frame: Frame, folder: str | Path) -> tuple[tuple[Path, ...], Set
         If something cannot be written; what was there is as it was.
     """
     status = status_of(check_frame(frame))
-    files = _all_or_none(folder, GUIDE_FILES, lambda staging: make_guide(frame, staging, status))
+    files = all_or_none(folder, GUIDE_FILES, lambda staging: make_guide(frame, staging, status))
     return files, status
 
 
@@ -315,7 +340,7 @@ def build_site(site: Site, folder: str | Path) -> tuple[tuple[Path, ...], tuple[
             raise unwritable(staging, error) from error
         found.extend(_draw_site(site, staging))
 
-    files = _all_or_none(folder, SITE_FILES, write)
+    files = all_or_none(folder, SITE_FILES, write)
     return files, tuple(found)
 
 
@@ -329,7 +354,7 @@ def build_loads(found: Comparison, folder: str | Path) -> tuple[Path, ...]:
     """
     with stop_later():
         from frame3d.loads.write.files import LOADS_FILES, write_comparison
-    return _all_or_none(folder, LOADS_FILES, partial(_written, partial(write_comparison, found)))
+    return all_or_none(folder, LOADS_FILES, partial(written, partial(write_comparison, found)))
 
 
 def build_engineer_model(frame: Frame, folder: str | Path) -> tuple[Path, ...]:
@@ -344,27 +369,7 @@ def build_engineer_model(frame: Frame, folder: str | Path) -> tuple[Path, ...]:
     """
     with stop_later():
         from frame3d.loads.engineer.model_files import MODEL_FILES, write_model
-    return _all_or_none(folder, MODEL_FILES, partial(_written, partial(write_model, frame)))
-
-
-def _written(write: Callable[[Path], None], staging: Path) -> None:
-    try:
-        write(staging)
-    except OSError as error:
-        raise unwritable(staging, error) from error
-
-
-def _all_or_none(
-    folder: str | Path, names: tuple[str, ...], write: Callable[[Path], None]
-) -> tuple[Path, ...]:
-    """Put those of ``names`` that ``write`` makes into ``folder``; of the others none is left."""
-    folder = Path(os.path.abspath(folder))
-    with staged(folder, names) as staging:
-        write(staging)
-        made = [name for name in names if (staging / name).exists()]
-        with stop_later():
-            put_in_place(staging, folder, made, names)
-    return tuple(folder / name for name in made)
+    return all_or_none(folder, MODEL_FILES, partial(written, partial(write_model, frame)))
 
 
 def _draw_site(site: Site, staging: Path) -> tuple[str, ...]:

@@ -69,6 +69,8 @@ def design(system=UnitSystem.METRIC, sheets=SheetStandard.ISO, sheet_size="A3"):
         socket=_WHOLE.socket,
         cover=_WHOLE.cover,
         order=_WHOLE.order,
+        make=_WHOLE.make,
+        tolerances=_WHOLE.tolerances,
         sill_board=None,
         side_opening=None,
         curtain=None,

@@ -122,10 +122,16 @@ def surroundings(draw) -> dict:
                     "baseline": draw(mm(0, 5000)), "stake_distance": draw(mm(300, 4000))},
         "order": {
             "straight_end": draw(mm(0, 600)), "end_trim": draw(mm(0, 50)),
+            "bender": draw(st.sampled_from(["rolls", "rotary"])),
             "tube_kerf": draw(mm(0, 6)), "planning_time": 0.3,
             "spare_percent": float(draw(st.integers(0, 30))),
             "bolt_pack": draw(st.sampled_from([1, 25, 100])),
+            "bar_lengths": draw(st.sampled_from([[], ["6 m"], ["20 ft", "24 ft"]])),
+            "groups": draw(st.sampled_from([[], ["yard: steel + timber", "shop: hex + doors"]])),
         },
+        "labels": draw(st.sampled_from([
+            {}, {"each": "piece", "rows": 14, "columns": 4}, {"columns": 1, "skip": 7},
+        ])),
         "cover": {"side_allowance": draw(mm(0, 1500)), "end_allowance": draw(mm(0, 2500)),
                   "channel_length": draw(mm(500, 7000))},
     }  # fmt: skip

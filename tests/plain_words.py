@@ -36,6 +36,7 @@ MUST_NOT: tuple[tuple[str, str, str], ...] = (
     (r"\bfor the rolls\b", _TRADE, "grip length for the bender"),
     (r"\bChange places\b|\bForget it\b|\bLet go\b|\bTake out\b", _TRANSLATED,
      "Swap; Clear; Remove"),
+    (r"(?<!swivel )\bcouplers?\b", "one name for one thing", "clamp"),
     (r"\bhexagon (?:bolt|nut)\b|\bplain washer\b", _TRADE, "hex bolt, hex nut, flat washer"),
     (r"\bnotched over\b|\blapped\b", "one word for one cut on every sheet", "notched"),
     (r"(?<!\")\bleft out\b(?! of (?:the (?:model|pictures?|plan|view|list)|this view))(?=[:;,)])",

@@ -33,6 +33,7 @@ FLOORS = (
     {"site"},
     {"solids", "sheets", "takeoff", "checks"},
     {"summary", "guide", "view", "ifc", "loads"},
+    {"ordering"},
     {"frame_set"},
     {"build_jobs"},
     {"building"},
@@ -53,9 +54,9 @@ ROOMS = {
     "solids": ("kernel", "tubes", "parts", "meshes", "write", "pictures"),
     "sheets": (
         "primitives", "projection", "annotation", "layout", "views", "shop", "details", "sets",
-        "write",
+        "write", "paper",
     ),
-    "takeoff": ("cutting", "quantities", ".", "write"),
+    "takeoff": ("cutting", "quantities", ".", "quotes", "write"),
     "checks": ("findings", "measured", "assembly", "rules", "."),
     "guide": ("steps", "words", "pictures", ".", "write"),
     "loads": ("solver", "model", "shapes", "compare", ".", "write", "engineer"),
@@ -72,6 +73,7 @@ LIBRARIES = {
     "ortools": "takeoff", "xlsxwriter": "takeoff",
     "typer": "cli", "rich": "cli",
     "aiohttp": "web",
+    "segno": "ordering",
     "pyproj": "site",
     "dask": "studies", "distributed": "studies", "pyarrow": "studies", "matplotlib": "studies",
 }  # fmt: skip

@@ -228,6 +228,32 @@ def _one_ridge(lines: list[dict], plates: bool) -> list[dict]:
 
 
 @st.composite
+def making(draw) -> dict:
+    """What the shop is told, and the tolerances of parts."""
+    return {
+        "make": {
+            "zinc": draw(st.sampled_from(["before making", "after making", "none"])),
+            "holes": draw(
+                st.sampled_from(["after bending", "before bending", "by the fabricator"])
+            ),
+            "tube_grade": draw(st.sampled_from(["by the fabricator", "EN 10219 S235JRH"])),
+            "k_factor": draw(st.sampled_from([0.33, 0.4, 0.5])),
+            "inside_radius": draw(mm(1, 12)),
+        },
+        "tolerances": {
+            "general": draw(st.sampled_from(["f", "m", "c", "v"])),
+            "cut_length": draw(mm(0, 3)),
+            "bend_angle": draw(st.sampled_from(["0.5 deg", "1 deg"])),
+            "bend_radius": draw(mm(1, 50)),
+        },
+        "order": {
+            "bender": draw(st.sampled_from(["rolls", "rotary"])),
+            "straight_end": draw(mm(0, 400)),
+        },
+    }
+
+
+@st.composite
 def designs(draw, most_bays: int = 30, furnished: bool = False, style: str | None = None) -> dict:
     """A design as a mapping; most can be built, the others must say why not."""
     units = draw(st.sampled_from(["imperial", "metric"]))
@@ -261,6 +287,8 @@ def designs(draw, most_bays: int = 30, furnished: bool = False, style: str | Non
         "brace": draw(st.lists(braces(), max_size=2 if bays > 5 else 0)),
     }
     design |= draw(furnishings(units, furnished))
+    if draw(st.integers(0, 2)) == 0:
+        design |= draw(making())
     if draw(st.integers(0, 3)) == 0:
         design["cover"] = draw(covers())
     if "curtain" in design or draw(st.booleans()):

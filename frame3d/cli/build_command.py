@@ -84,13 +84,14 @@ def build(
         # All of them before the first is built: a fault in one leaves everything untouched.
         frames = frames_of(paths)
         _check_lists(paths, frames)
-        statuses = []
+        statuses, uncut = [], 0
         for frame, folder in zip(frames, folders, strict=True):
             result = _with_progress(frame, folder, only or (), workers)
             show_build(result, folder)
             statuses.append(result.status)
+            uncut += result.takeoff.uncut
         show_cautions()
-        end_with(*statuses)
+        end_with(*statuses, uncut=uncut)
 
 
 def _check_lists(paths: list[Path], frames: list[Frame]) -> None:

@@ -58,15 +58,21 @@ def faults_told() -> Iterator[None]:
         raise typer.Exit(MACHINE) from None
 
 
-def end_with(*statuses: SetStatus) -> None:
-    """End with 1 where what was made is not whole or not to be built from, and say so last."""
+def end_with(*statuses: SetStatus, uncut: int = 0) -> None:
+    """End with 1 where what was made is not whole or not to be built from, and say so last.
+
+    ``uncut`` pieces of the order that no stock is long enough for are such a reason too.
+    """
     from frame3d.frame.describe.unmade import told_together
 
     lacking = [status for status in statuses if not status.is_whole]
     for status in lacking:
         for line in (*filter(None, [status.headline]), *told_together(status.unmade)):
             tell(line)
-    if lacking:
+    if uncut:
+        what = "1 piece" if uncut == 1 else f"{uncut} pieces"
+        tell(f"{what} of the order cannot be cut from the stock there is; the take-off says which")
+    if lacking or uncut:
         raise typer.Exit(UNMADE)
 
 

@@ -106,14 +106,19 @@ def _write_model(frame: Frame, folder: Path, *, quiet: bool) -> None:
 
 
 def _show(found: Comparison) -> None:
+    from frame3d.loads.cautions import CAUTIONS
     from frame3d.loads.write.words import basis, cautions, grids
 
     say("Caution: " + " ".join(cautions(found)))
+    for text in found.notes:
+        say(f"Note: {text}")
     for grid in grids(found):
         show_grid(grid.header, grid.rows, title=grid.title, whole=grid.key != "changes")
         say(grid.note)
     for text in basis(found.frame.design.loads, found):
         say(f"Note: {text}")
+    # Once more at the end, which is what stays in sight in a terminal.
+    say("Caution: " + " ".join(CAUTIONS))
 
 
 def _with_progress(frames: list[Frame], workers: int | None) -> Comparison:

@@ -209,11 +209,9 @@ def make_plan(design: Design) -> LayoutContext:
     DesignError
         If the profile, the bays, the bolts or the fits contradict each other.
     """
+    output = design.output
     say = LengthText(LengthFormat(
-        system=design.output.units,
-        # Messages are about fits: a sixteenth would hide what they are about.
-        denominator=64,
-        decimals=max(1, design.output.decimals),
+        system=output.units, denominator=output.fraction, decimals=max(1, output.decimals)
     ))  # fmt: skip
 
     fasteners = fasteners_of(design.hardware, say)

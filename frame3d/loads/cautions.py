@@ -17,9 +17,9 @@ REFERENCE = (
 )
 NOT_COVERED = (
     "Not covered: fatigue, welds, swages and their play, corrosion, the film, impact, ice, end "
-    "walls as stiffeners, boards, how clamps sit off the plane of a hoop beyond their arm, the "
-    "bearing of bolts and clamps, sockets that are pulled out or sink, gusts, and what a real site "
-    "adds."
+    "walls as stiffeners, boards unless the design counts them, the play of bolts, how clamps sit "
+    "off the plane of a hoop beyond their arm, the bearing of bolts and clamps, sockets that are "
+    "pulled out or sink, gusts, and what a real site adds."
 )
 CAUTION_CELL = "Nothing here says what a frame can carry; see an engineer."
 """The first cell of every row: a row that is copied out of a table still says it."""

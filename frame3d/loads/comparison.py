@@ -8,13 +8,14 @@ from functools import partial
 
 from msgspec import Struct
 
+from frame3d.design.reading.user_lists import GivenLists
 from frame3d.design.tables.loads import Loads, LoadShape
 from frame3d.errors import DesignError, present
 from frame3d.frame.describe.key_figures import total_mass_kg
 from frame3d.frame.describe.wording import lengths_of
 from frame3d.frame.model.members import Frame
 from frame3d.loads import one_thread
-from frame3d.loads.compare.changes import Change, changes_of
+from frame3d.loads.compare.changes import LEAVING_OUT, Change, changes_of
 from frame3d.loads.compare.differences import differences, is_of_another_kind
 from frame3d.loads.compare.indices import Index, indices
 from frame3d.loads.compare.measuring import Measured, measured
@@ -51,6 +52,11 @@ class Tried(Struct, frozen=True, kw_only=True):
     cost: float | None
     reason: str
 
+    @property
+    def leaves_out(self) -> bool:
+        """Whether parts are taken away."""
+        return self.words in LEAVING_OUT
+
 
 class Comparison(Struct, frozen=True, kw_only=True):
     """All that is told of a design in this room.
@@ -71,6 +77,7 @@ class Comparison(Struct, frozen=True, kw_only=True):
     differences : tuple of str
     is_of_another_kind : bool
     notes : tuple of str
+        What moves freely or gives most in either design; told before everything else.
     """
 
     frame: Frame
@@ -91,6 +98,7 @@ def compared(
     *,
     changes: bool = True,
     workers: int | None = None,
+    lists: GivenLists | None = None,
 ) -> Comparison:
     """Compare ``frame`` with ``other`` under the unit loads that its design names.
 
@@ -100,11 +108,14 @@ def compared(
     other : Frame or None
         None to tell only what changes of the design itself would do.
     progress : callable or None
-        Told what is being done, how many steps of it are done, and how many there are.
+        Told what is being done, how many steps of all are done, and how many there are.
     changes : bool
         False to leave the changes of the design out, which takes half of the time.
     workers : int or None
         1 to do everything in this process; None for as many as are of use.
+    lists : mapping or None
+        Lists of prices and stock as they were handed over; no file that the design names is opened
+        then. None: the files are read, for what a change costs.
 
     Raises
     ------
@@ -112,12 +123,13 @@ def compared(
         If a price list that the design names cannot be read.
     """
     one_thread()
-    given = frame.design.loads
-    with SideBySide(progress or _say_nothing, workers or cores()) as both:
+    given, whole = frame.design.loads, _Whole(progress or _say_nothing)
+    with SideBySide(whole.tell, workers or cores()) as both:
         frames = [frame] if other is None else [frame, other]
         found = both.share(*(partial(_measured, one, given) for one in frames))
         own, there = found[0], found[1] if len(found) > 1 else None
-        tried = _tried(frame, own, both) if changes else ()
+        whole.begin_changes()
+        tried = _tried(frame, own, both, lists) if changes else ()
     return Comparison(
         frame=frame,
         other=other,
@@ -132,6 +144,27 @@ def compared(
             *(f"The other design: {note}" for note in (there.notes if there else ())),
         ),
     )
+
+
+class _Whole:
+    """How far the whole comparison is, of two parts that are told of one by one."""
+
+    def __init__(self, tell: Tell) -> None:
+        self._tell, self._start, self._furthest = tell, 0, 0
+
+    def begin_changes(self) -> None:
+        """What is told from here on is of the second part."""
+        self._start = _DESIGNS
+
+    def tell(self, what: str, done: int, total: int) -> None:
+        """Tell it in hundredths of all, never fewer than before: two processes tell of theirs."""
+        part = _DESIGNS if self._start == 0 else _ALL - _DESIGNS
+        self._furthest = max(self._furthest, self._start + part * done // max(total, 1))
+        self._tell(what, self._furthest, _ALL)
+
+
+_DESIGNS, _ALL = 35, 100
+"""Of all the time what the designs themselves take, about; the rest goes to their changes."""
 
 
 def _say_nothing(what: str, done: int, total: int) -> None:
@@ -154,7 +187,9 @@ def _by(own: float, other: float) -> float | None:
     return own / other if other > 1.0 else None
 
 
-def _tried(frame: Frame, own: Measured, both: SideBySide) -> tuple[Tried, ...]:
+def _tried(
+    frame: Frame, own: Measured, both: SideBySide, lists: GivenLists | None
+) -> tuple[Tried, ...]:
     """All changes, each in the process that has time."""
     names = tuple(own.worse[shape] for shape in _telling(own))
     if not names:
@@ -162,12 +197,12 @@ def _tried(frame: Frame, own: Measured, both: SideBySide) -> tuple[Tried, ...]:
     changes = changes_of(frame, LengthText(lengths_of(frame)))
     total = len(changes)
     jobs = [
-        partial(_one, change, frame, names, number, total)
+        partial(_one, change, frame, names, lists, number, total)
         for number, change in enumerate(changes)
         if change.frame is not None
     ]
     found = iter(both.share(*jobs))
-    base_mass, base_cost = total_mass_kg(frame), _cost(frame)
+    base_mass, base_cost = total_mass_kg(frame), _cost(frame, lists)
     made = []
     for change in changes:
         if change.frame is None:
@@ -195,8 +230,13 @@ def _not_tried(words: str, reason: str) -> Tried:
 
 
 def _most(tried: Tried) -> float:
-    """The greatest effect, however assumed; what cannot be laid out comes last."""
+    """The greatest effect, however assumed; what cannot be laid out comes last.
+
+    To get there later without a part is none.
+    """
     values = [value for three in tried.index.values() for value in three]
+    if tried.leaves_out:
+        values = [min(value, 1.0) for value in values]
     return -max((abs(math.log(max(value, 1e-3))) for value in values), default=-1.0)
 
 
@@ -209,32 +249,41 @@ _GROUPS = (
 
 
 def _telling(own: Measured) -> list[LoadShape]:
-    """Of snow the shape that ends first; of wind and crop each."""
+    """Of snow the shape that ends first; of wind and crop each; none where nothing is stable."""
     found = []
     for group in _GROUPS:
-        there = [shape for shape in group if shape in own.worse]
+        there = [
+            shape for shape in group
+            if shape in own.worse and own.endings[own.worse[shape], USUAL].factor > 0
+        ]  # fmt: skip
         if there:
             found.append(min(there, key=lambda s: own.endings[own.worse[s], USUAL].factor))
     return found
 
 
 def _one(
-    change: Change, frame: Frame, names: tuple[str, ...], number: int, total: int, tell: Tell
+    change: Change,
+    frame: Frame,
+    names: tuple[str, ...],
+    lists: GivenLists | None,
+    number: int,
+    total: int,
+    tell: Tell,
 ) -> tuple[Measured | None, float, float | None]:
     other = present(change.frame, "frame of a change")
     tell(f"trying {change.words}", number, total)
     found: Measured | None = None
     with contextlib.suppress(DesignError):
         found = measured(other, frame.design.loads, _say_nothing, only=names)
-    return found, total_mass_kg(other), _cost(other)
+    return found, total_mass_kg(other), _cost(other, lists)
 
 
-def _cost(frame: Frame) -> float | None:
+def _cost(frame: Frame, given: GivenLists | None) -> float | None:
     """What it costs by the design's own price list; None without one, or where prices lack."""
     if not frame.design.order.price_file:
         return None
     try:
-        lines = take_off(frame, read_user_lists(frame)).cost
+        lines = take_off(frame, read_user_lists(frame, given)).cost
     except DesignError:
         return None
     return None if any(line.amount is None for line in lines) else total_cost(lines)

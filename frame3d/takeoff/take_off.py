@@ -60,8 +60,10 @@ class Takeoff(Struct, frozen=True, kw_only=True):
         Every part that is made, the heaviest first.
     hoops : tuple of RaisedHoop
     cost : tuple of CostLine
-    currency : str
-        Empty where the price list names none.
+    prices : Prices
+        The price list of the design; empty where it names none.
+    stock : tuple of StockRow
+        The stock list of the design.
     findings : tuple of str
         What the reader must know before ordering.
     status : SetStatus
@@ -75,7 +77,8 @@ class Takeoff(Struct, frozen=True, kw_only=True):
     carried: tuple[Carried, ...]
     hoops: tuple[RaisedHoop, ...]
     cost: tuple[CostLine, ...]
-    currency: str
+    prices: Prices
+    stock: tuple[StockRow, ...]
     findings: tuple[str, ...]
     status: SetStatus = UNCHECKED
 
@@ -83,6 +86,16 @@ class Takeoff(Struct, frozen=True, kw_only=True):
     def told(self) -> tuple[str, ...]:
         """Status and findings."""
         return (*self.status.told, *self.findings)
+
+    @property
+    def uncut(self) -> int:
+        """How many pieces cannot be cut from the stock that there is."""
+        return sum(piece.count for section in self.sections for piece in section.unplanned)
+
+    @property
+    def currency(self) -> str:
+        """Of the price list; empty where it names none."""
+        return self.prices.currency
 
     @property
     def mass_kg(self) -> float:
@@ -194,7 +207,8 @@ def take_off(
         carried=carried_parts(frame),
         hoops=raised_hoops(frame),
         cost=cost,
-        currency=lists.prices.currency,
+        prices=lists.prices,
+        stock=lists.stock,
         findings=tuple(findings),
         status=status,
     )
@@ -206,7 +220,7 @@ def _joint_findings(joints: tuple[BoltedJoint, ...]) -> list[str]:
         through = ", ".join(joint.held)
         if joint.is_clash:
             told.append(
-                f"{joint.mark} at {grid_text(joint.members)}: couplers overlap; move one of "
+                f"{joint.mark} at {grid_text(joint.members)}: clamps overlap; move one of "
                 "the braces or rails that meet there"
             )
         elif joint.grip_mm is None:

@@ -29,11 +29,13 @@ def _shell(role: Role, counts: Sequence[PartCount]) -> Shell:
         shape = shape_of(count.part)
         places = np.array([member.placement.matrix() for member in count.members])
         turns, shifts = places[:, :3, :3].transpose(0, 2, 1), places[:, None, :3, 3]
-        positions.append(((shape.corners @ turns + shifts) * _M_PER_MM).reshape(-1, 3))
-        normals.append((shape.normals @ turns).reshape(-1, 3))
+        placed = (shape.corners @ turns + shifts) * _M_PER_MM
+        positions.append(placed.reshape(-1, 3).astype(np.float32))
+        normals.append((shape.normals @ turns).reshape(-1, 3).astype(np.float32))
         corners = len(shape.corners)
         starts = first + corners * np.arange(len(places))
-        triangles.append((shape.triangles + starts[:, None, None]).reshape(-1, 3))
+        placed_triangles = shape.triangles + starts[:, None, None]
+        triangles.append(placed_triangles.reshape(-1, 3).astype(np.int32))
         first += corners * len(places)
     return Shell(
         name=role.value,

@@ -29,7 +29,7 @@ _GROUPS: tuple[tuple[str, tuple[str, ...]], ...] = (
         "Site and practice",
         ("surroundings", "nearby", "staking", "practice", "tolerances", "accept"),
     ),
-    ("Bolts and ordering", ("hardware", "order")),
+    ("Bolts, making and ordering", ("hardware", "make", "order", "labels")),
     ("Comparing loads", ("loads",)),
     ("Drawings and names", ("project", "output")),
 )
@@ -40,8 +40,8 @@ _TITLES = {
     "machine": "Machine", "staking": "Staking out", "surroundings": "Surroundings",
     "nearby": "Nearby object",
     "practice": "Limits of practice", "tolerances": "Tolerances", "accept": "Accepted finding",
-    "hardware": "Bolts", "order": "Ordering", "loads": "Loads of comparing", "project": "Names",
-    "output": "Units and paper",
+    "hardware": "Bolts", "make": "How parts are made", "order": "Ordering", "labels": "Labels",
+    "loads": "Loads of comparing", "project": "Names", "output": "Units and paper",
 }  # fmt: skip
 _ABBREVIATED = {
     "zinc": "Zinc, g/m²", "persuasion": "Pull-in allowance",

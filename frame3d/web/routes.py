@@ -9,13 +9,14 @@ from collections.abc import Awaitable, Callable, Mapping
 from aiohttp import web
 
 from frame3d.frame.describe.wording import CAUTIONS
+from frame3d.loads.cautions import cautions_beside
 from frame3d.units.data_tables import Json
 from frame3d.web.assets import assets
 from frame3d.web.first_designs import starts
 from frame3d.web.form import form_of_a_design
 from frame3d.web.guard import JSON_TYPE, body_of, refused
 from frame3d.web.requests.design_links import PackingError, unpacked
-from frame3d.web.requests.given import LISTS, GivenError, packed_lists
+from frame3d.web.requests.given import LISTS, GivenError, packed_design, packed_lists
 from frame3d.web.requests.limits import (
     DESIGN_BYTES,
     FINDINGS_S,
@@ -55,10 +56,12 @@ class RequestHandlers:
             **form_of_a_design(),
             "starts": [{"key": k, "title": s["title"]} for k, s in self._starts.items()],
             "cautions": list(CAUTIONS),
-            "files": [{"kind": k, "meaning": v.meaning} for k, v in KINDS.items()],
+            "files": [{"kind": k, "meaning": v.meaning} for k, v in KINDS.items() if v.listed],
+            "loads": {"cautions": list(cautions_beside(other=False)),
+                      "cautions_beside": list(cautions_beside(other=True))},
             "lists": [{"what": k, "title": v} for k, v in LISTS.items()],
             "list_bytes": LIST_BYTES,
-        }
+        }  # fmt: skip
 
     def routes(self) -> list[web.RouteDef]:
         """Every path there is."""
@@ -157,11 +160,11 @@ class RequestHandlers:
 
     async def _order(self, request: web.Request) -> web.Response:
         text, kind = await _text(request, "text"), await _text(request, "kind")
-        lists = await _lists(request)
+        lists, against = await _lists(request), await _against(request)
         if kind not in KINDS:
             return refused(400, f"kind must be one of {', '.join(KINDS)}")
         try:
-            return web.json_response({"key": self.orders.place(text, kind, lists)})
+            return web.json_response({"key": self.orders.place(text, kind, lists, against)})
         except BusyError:
             return refused(
                 503, "too many files are being made at once; stop one", **{"Retry-After": "5"}
@@ -237,6 +240,14 @@ async def _lists(request: web.Request) -> str:
         return ""
     try:
         return packed_lists(await _field(request, "lists"))
+    except GivenError as error:
+        raise web.HTTPBadRequest(reason=str(error)) from None
+
+
+async def _against(request: web.Request) -> str:
+    """The design to compare with in the body, if there is one."""
+    try:
+        return packed_design(await _field(request, "against"))
     except GivenError as error:
         raise web.HTTPBadRequest(reason=str(error)) from None
 

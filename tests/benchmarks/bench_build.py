@@ -109,7 +109,8 @@ def longer(folder: Path, bays: int) -> Path:
 def plain(folder: Path, style: str, bays: int) -> Path:
     """A frame of hoops of a style, with so many bays."""
     path = folder / f"{style}-{bays}.toml"
-    path.write_text(f'[profile]\nstyle = "{style}"\n[bays]\ncount = {bays}\n', encoding="utf-8")
+    profile = f'[profile]\nstyle = "{style}"\nwidth = "26 ft"\nridge_height = "13 ft"\n'
+    path.write_text(f'{profile}[bays]\ncount = {bays}\nspacing = "4 ft"\n', encoding="utf-8")
     return path
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import contextlib
 import json
 import os
 import shutil
@@ -18,7 +19,7 @@ from killed_runs import killed
 from whole_designs import designs
 
 from frame3d import build, load_design
-from frame3d.build_jobs import FILES_OF, FOLDERS
+from frame3d.build_jobs import FILES_OF, FOLDERS, Made
 from frame3d.building import (
     FILES,
     OUTPUTS,
@@ -64,8 +65,16 @@ spacing = "1.2 m"
 @pytest.fixture(scope="module")
 def built(tmp_path_factory) -> Path:
     folder = tmp_path_factory.mktemp("out") / "small"
-    build(design_from_mapping(SMALL), folder)
+    build(design_from_mapping(SMALL), folder, workers=2)
     return folder
+
+
+@pytest.fixture
+def without_pictures(monkeypatch) -> None:
+    """Of builds by one process: the pictures take half of its time."""
+    monkeypatch.setattr(
+        "frame3d.building.pictures", lambda *_args: contextlib.nullcontext(lambda: Made())
+    )
 
 
 def test_every_file_is_made_and_nothing_else_is_left(built: Path) -> None:
@@ -106,21 +115,25 @@ def test_summary_counts_what_the_frame_has(built: Path) -> None:
     assert any("licensed professional" in caution for caution in data["cautions"])
 
 
-def test_second_build_gives_the_same_bytes(built: Path, tmp_path: Path) -> None:
-    build(design_from_mapping(SMALL), tmp_path / "again")
-    names = {str(p.relative_to(built)) for p in built.rglob("*") if p.is_file()} - set(PICTURES)
+def test_one_process_and_two_make_the_same_bytes(built: Path, tmp_path: Path) -> None:
+    """``built`` is made by two."""
+    folder = tmp_path / "again"
+    build(design_from_mapping(SMALL), folder, workers=1)
+    names = {str(p.relative_to(built)) for p in built.rglob("*") if p.is_file()}
     assert set(FILES) - set(PICTURES) < names
+    assert names == {str(p.relative_to(folder)) for p in folder.rglob("*") if p.is_file()}
     for name in names:
-        assert (tmp_path / "again" / name).read_bytes() == (built / name).read_bytes(), name
+        assert (folder / name).read_bytes() == (built / name).read_bytes(), name
 
 
+@pytest.mark.usefixtures("without_pictures")
 def test_stale_files_in_folders_go_and_the_users_own_stay(built: Path, tmp_path: Path) -> None:
     """A design with fewer parts: what the last build listed goes, what it did not list stays."""
     folder = tmp_path / "again"
     shutil.copytree(built, folder)
     (folder / "parts" / "mine.dxf").write_text("the user's own")
     without = {key: value for key, value in SMALL.items() if key != "sill_board"}
-    build(design_from_mapping(without), folder)
+    build(design_from_mapping(without), folder, workers=1)
     parts = {path.name for path in (folder / "parts").iterdir()}
     assert "SB1.dxf" in {path.name for path in (built / "parts").iterdir()}
     assert "SB1.dxf" not in parts
@@ -138,15 +151,6 @@ def test_a_summary_that_lists_other_files_takes_nothing_away(tmp_path: Path, lis
     assert _made_before(tmp_path) == []
 
 
-def test_one_process_and_two_make_the_same_bytes(built: Path, tmp_path: Path) -> None:
-    """``built`` is made as the machine has cores; one of the two here is made by two."""
-    for workers in (1, 2):
-        folder = tmp_path / str(workers)
-        build(design_from_mapping(SMALL), folder, workers=workers)
-        for path in (path for path in folder.rglob("*") if path.is_file()):
-            assert path.read_bytes() == (built / path.relative_to(folder)).read_bytes(), path.name
-
-
 @pytest.mark.parametrize("only", OUTPUTS)
 def test_one_output_alone_has_the_same_bytes(built: Path, tmp_path: Path, only: str) -> None:
     made = build(design_from_mapping(SMALL), tmp_path / "one", only=[only])
@@ -160,21 +164,26 @@ def test_one_output_alone_has_the_same_bytes(built: Path, tmp_path: Path, only: 
         assert (made.folder / name).read_bytes() == (built / name).read_bytes(), name
 
 
-def test_one_output_of_another_design_is_listed_and_cleared_by_the_next(tmp_path: Path) -> None:
+def test_one_output_of_another_design_is_listed_and_cleared_by_the_next(
+    built: Path, tmp_path: Path
+) -> None:
     """Marks that only the second design has go again with the third run, the user's file stays."""
-    plain = {**SMALL, "rail": [], "sill_board": None}
-    with_rail = {**plain, "rail": [{"at": "ridge"}]}
-    build(design_from_mapping(plain), tmp_path, only=["parts", "takeoff"])
+    with_hip = {**SMALL, "side_opening": {"hip": "board"}}
+    folder = tmp_path / "small"
+    shutil.copytree(built, folder)
+    before = {path.name for path in (folder / "parts").iterdir()}
+    (folder / "parts" / "mine.dxf").write_text("the user's own")
+    build(design_from_mapping(with_hip), folder, only=["parts"])
+    assert (folder / "parts" / "HB1.dxf").exists() and "HB1.dxf" not in before
+    listed = json.loads((folder / "summary.json").read_text())["files"]
+    assert "parts/HB1.dxf" in listed and "model.step" in listed
+    build(design_from_mapping(SMALL), folder, only=["parts"])
+    assert {path.name for path in (folder / "parts").iterdir()} == before | {"mine.dxf"}
+
+
+def test_some_outputs_into_a_new_folder_bring_no_summary(tmp_path: Path) -> None:
+    build(design_from_mapping(SMALL), tmp_path, only=["parts", "takeoff"])
     assert not (tmp_path / "summary.json").exists()
-    build(design_from_mapping(plain), tmp_path)
-    before = {path.name for path in (tmp_path / "parts").iterdir()}
-    (tmp_path / "parts" / "mine.dxf").write_text("the user's own")
-    build(design_from_mapping(with_rail), tmp_path, only=["parts"])
-    assert (tmp_path / "parts" / "R1.dxf").exists() and "R1.dxf" not in before
-    listed = json.loads((tmp_path / "summary.json").read_text())["files"]
-    assert "parts/R1.dxf" in listed and "model.step" in listed
-    build(design_from_mapping(plain), tmp_path, only=["parts"])
-    assert {path.name for path in (tmp_path / "parts").iterdir()} == before | {"mine.dxf"}
 
 
 def test_what_cannot_be_made_alone_is_told(tmp_path: Path) -> None:
@@ -371,7 +380,7 @@ makers = {
     "takeoff": lambda out: build_takeoff(order, out), "guide": lambda out: build_guide(frame, out),
     "pictures": lambda out: write_pictures(shells_of(frame), out),
     "site": lambda out: build_site(survey_site(frame), out),
-    "build": lambda out: build_frame(frame, out),
+    "build": lambda out: build_frame(frame, out, workers=1),
 }
 for most in map(int, sys.argv[4:]):
     resource.setrlimit(resource.RLIMIT_FSIZE, (most, resource.RLIM_INFINITY))

@@ -72,17 +72,49 @@ def is_at(hole, place, unit: float) -> bool:
 def test_every_part_that_is_made_has_its_file_and_no_other(written):
     for folder, parts, _, names in written.values():
         made = {mark for mark, g in parts.items() if isinstance(g.part, Tube | Board | Plate)}
-        assert {Path(name).stem for name in names} == made == {p.stem for p in folder.iterdir()}
+        bent = {
+            m
+            for m in made
+            if isinstance(parts[m].part, Tube) and not parts[m].part.axis.is_straight
+        }
+        wanted = {f"{mark}.dxf" for mark in made} | {f"{mark}-bends.csv" for mark in bent}
+        flat = {Path(name).name for name in names if name.endswith("-flat.dxf")}
+        for name in flat:  # named by the legs that it is bent from
+            assert set(name.removesuffix("-flat.dxf").split("-")) <= made
+        wanted |= flat
+        assert {Path(name).name for name in names} == wanted == {p.name for p in folder.iterdir()}
 
 
 @pytest.mark.parametrize("which", ["imperial", "metric"])
 def test_files_are_sound_and_in_the_units_of_the_design(written, which):
     folder, _, unit, _ = written[which]
-    for path in sorted(folder.iterdir())[::9]:
+    for path in sorted(folder.glob("*.dxf"))[::9]:
         doc = ezdxf.readfile(path)
         assert doc.audit().errors == []
         assert doc.header["$INSUNITS"] == {25.4: 1, 1.0: 4}[unit]
         assert doc.acad_release == {25.4: "R2018", 1.0: "R2000"}[unit]
+
+
+@pytest.mark.parametrize("which", ["imperial", "metric"])
+def test_cautions_and_notes_have_a_layer_of_their_own(written, which):
+    """Whoever cuts by layers leaves them out; whoever opens the file reads them."""
+    folder, parts, _, _ = written[which]
+    notes, text = {"imperial": ("notes", "text"), "metric": ("Z-NOTES-T-", "Z-------T-")}[which]
+    for path in [p for p in sorted(folder.glob("*.dxf")) if "flat" not in p.name][::7]:
+        doc = ezdxf.readfile(path)
+        said = {layer: " ".join(
+            e.dxf.text for e in sorted(
+                doc.modelspace().query(f'TEXT[layer=="{layer}"]'), key=lambda e: -e.dxf.insert[1]
+            )
+        ) for layer in (notes, text)}  # fmt: skip
+        for words in ("licensed professional", "nothing here says what the part", "ISO 2768-1",
+                      "ISO 13715", "Measure the delivered material"):  # fmt: skip
+            assert words in said[notes]
+        group = parts[path.stem]
+        assert said[text].startswith(f"{group.mark}, {group.count} needed")
+        assert "by the fabricator" in said[text]
+        kinds = {e.dxftype() for e in doc.modelspace() if e.dxf.layer in (notes, text)}
+        assert kinds == {"TEXT"}
 
 
 def test_a_plate_has_its_area_and_its_holes(written):
@@ -90,9 +122,9 @@ def test_a_plate_has_its_area_and_its_holes(written):
     group = first(parts, Plate)
     found = lines(folder / f"{group.mark}.dxf")
     # ISO 13567-2: agent 2, element 6 and presentation 2 characters
-    assert set(found) == {"Z-OUTLINE-", "Z-HOLES-E-", "Z-------T-"}
-    (outline,) = found["Z-OUTLINE-"]
-    assert len(found["Z-HOLES-E-"]) == len(group.part.holes)
+    assert set(found) == {"Z-CUT---E-", "Z-CUTHOLE-", "Z-------T-", "Z-NOTES-T-"}
+    (outline,) = found["Z-CUT---E-"]
+    assert len(found["Z-CUTHOLE-"]) == len(group.part.holes)
     # shoelace over the part's own corners
     corners = group.part.outline
     wanted = abs(sum(
@@ -107,10 +139,10 @@ def test_a_board_has_the_area_of_its_face(written):
     group = first(parts, Board, lambda b: b.start is None and b.end is None and b.holes)
     found = lines(folder / f"{group.mark}.dxf")
     wanted = group.part.length_mm * group.part.section.depth_mm
-    assert area_mm2(found["outline"][0], unit) == pytest.approx(wanted, rel=1e-9)
-    assert len(found["holes"]) == len(group.part.holes)
+    assert area_mm2(found["cut"][0], unit) == pytest.approx(wanted, rel=1e-9)
+    assert len(found["cut holes"]) == len(group.part.holes)
     for hole in group.part.holes:
-        assert any(is_at(h, (hole.along_mm, hole.up_mm), unit) for h in found["holes"])
+        assert any(is_at(h, (hole.along_mm, hole.up_mm), unit) for h in found["cut holes"])
 
 
 def test_a_lapped_stud_has_the_area_of_its_blocks(written):
@@ -119,27 +151,27 @@ def test_a_lapped_stud_has_the_area_of_its_blocks(written):
     found = lines(folder / f"{group.mark}.dxf")
     hulls = [shapely.MultiPoint(block[:, :2]).convex_hull for block in blocks(group.part)]
     wanted = shapely.union_all(hulls).area
-    assert area_mm2(found["outline"][0], unit) == pytest.approx(wanted, rel=1e-6)
+    assert area_mm2(found["cut"][0], unit) == pytest.approx(wanted, rel=1e-6)
 
 
 def test_a_tube_unrolled_is_its_length_by_its_girth_with_two_holes_for_each(written):
     folder, parts, unit, _ = written["imperial"]
     group = first(parts, Tube, lambda t: not t.axis.is_straight and t.holes)
     found, tube = lines(folder / f"{group.mark}.dxf"), group.part
-    (surface,) = found["outline"]
+    (surface,) = found["cut"]
     assert area_mm2(surface, unit) == pytest.approx(
         tube.length_mm * math.pi * tube.section.od_mm, rel=1e-9
     )
     # Each hole goes through both walls: at its clock angle and half a turn on, counted from
     # the line at the inside of the bends.
     (inside,) = found["inside of bends"]
-    assert len(found["holes"]) == 2 * len(tube.holes)
+    assert len(found["cut holes"]) == 2 * len(tube.holes)
     low, girth = surface.bounds[1] * unit, math.pi * tube.section.od_mm
     for hole in tube.holes:
         for turn in (0.0, math.pi):
             y = inside.bounds[1] * unit + (turn - hole.clock_rad) * tube.section.od_mm / 2
             y = low + (y - low) % girth
-            assert any(is_at(h, (hole.at_mm, y), unit) for h in found["holes"])
+            assert any(is_at(h, (hole.at_mm, y), unit) for h in found["cut holes"])
 
 
 def test_a_surface_unrolled_is_wrapped_round_its_tube_face_out(tmp_path):
@@ -166,7 +198,7 @@ def test_a_surface_unrolled_is_wrapped_round_its_tube_face_out(tmp_path):
             np.array([0.0, math.cos(h.clock_rad), math.sin(h.clock_rad)]) for h in tube.holes
         ]
         wrapped = []
-        for circle in found["holes"]:
+        for circle in found["cut holes"]:
             # Wrapped face out, y runs from the bend's inside (+y) toward -z.
             turn = (circle.centroid.y - zero) / half
             out = np.array([0.0, math.cos(turn), -math.sin(turn)])
@@ -210,5 +242,9 @@ def test_the_bent_centreline_is_as_long_as_the_straight_tube(written):
 def test_roles_are_those_of_the_frame(written):
     """Sockets, hoops, rails, boards and studs are among them, so no kind was forgotten."""
     _, parts, _, names = written["imperial"]
-    roles = {parts[Path(name).stem].role for name in names}
+    roles = {
+        parts[Path(name).stem].role
+        for name in names
+        if name.endswith(".dxf") and "-flat" not in name
+    }
     assert {Role.SOCKET, Role.HOOP, Role.RAIL, Role.SILL_BOARD, Role.STUD} <= roles

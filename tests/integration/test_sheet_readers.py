@@ -37,6 +37,7 @@ from frame3d.sheets.sets.draw import draw_sheets
 from frame3d.sheets.write.sheet_files import write_sheet_files
 from frame3d.units import UnitSystem
 
+_DARK = 250
 SVG = "{http://www.w3.org/2000/svg}"
 
 
@@ -169,7 +170,7 @@ def _by_librecad(path, folder) -> np.ndarray:
 def _cropped(page: pymupdf.Page) -> np.ndarray:
     """Where a page is dark, from its first dark spot to its last."""
     pixels = page.get_pixmap(dpi=110, colorspace=pymupdf.csGRAY)
-    dark = np.frombuffer(pixels.samples, np.uint8).reshape(pixels.height, pixels.stride) < 250
+    dark = np.frombuffer(pixels.samples, np.uint8).reshape(pixels.height, pixels.stride) < _DARK
     rows, columns = np.flatnonzero(dark.any(axis=1)), np.flatnonzero(dark.any(axis=0))
     return dark[rows[0] : rows[-1] + 1, columns[0] : columns[-1] + 1]
 
@@ -204,7 +205,8 @@ def _by_ourselves(sheets, shape) -> np.ndarray:
     drawn_on.finish(width=1)
     drawn_on.commit()
     pixels = page.get_pixmap(dpi=72, colorspace=pymupdf.csGRAY)
-    return np.frombuffer(pixels.samples, np.uint8).reshape(pixels.height, pixels.stride) < 128
+    # As dark as theirs: what is smaller than a pixel, as the key of angles, would be lost else.
+    return np.frombuffer(pixels.samples, np.uint8).reshape(pixels.height, pixels.stride) < _DARK
 
 
 def _traces(item, scale: int) -> list[shapely.LineString]:

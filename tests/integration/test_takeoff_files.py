@@ -20,7 +20,8 @@ from frame3d.frame.lay_out import lay_out
 from frame3d.takeoff.quantities.prices import read_prices
 from frame3d.takeoff.take_off import Takeoff
 from frame3d.takeoff.write.records import FIRST_LINE
-from frame3d.takeoff.write.takeoff_files import TABLES, TAKEOFF_FILES
+from frame3d.takeoff.write.takeoff_files import TABLES as OWN_TABLES
+from frame3d.takeoff.write.takeoff_files import TAKEOFF_FILES, WORK_TABLES
 from frame3d.takeoff.write.workbook import FIRST_ROW, HEAD_ROW, SUM_ROW
 
 PRICES = """item,length,price,per,pack,currency
@@ -29,6 +30,7 @@ PRICES = """item,length,price,per,pack,currency
 hex nut 3/8-16,,9.25,pack,50,
 flat washer 3/8 wide,,0.08,each,,
 """
+TABLES = (*OWN_TABLES, *WORK_TABLES)
 KG_PER_LB, MM_PER_INCH = 0.45359237, 25.4
 NAMES = ("long_meadow_gothic", "long_meadow_quonset")
 

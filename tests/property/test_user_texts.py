@@ -83,6 +83,12 @@ def test_the_schema_has_the_fields_that_are_tried() -> None:
         "accept.rule",
         "accept.where",
         "accept.reason",
+        "make.tube_grade",
+        "make.plate_grade",
+        "make.zinc_repair",
+        "make.timber_grade",
+        "make.timber_species",
+        "make.timber_treatment",
         "order.bolt_grade",
         "order.finish",
         "order.price_file",
@@ -180,6 +186,7 @@ def _designs() -> dict[str, dict]:
             ],
             "nearby": [{"name": names[3], "distance": "0.1 m", "height": "12 m"}],
             "order": {"bolt_grade": names[6], "finish": names[10]},
+            "make": {"tube_grade": names[1], "zinc_repair": names[4]},
             "accept": [{"rule": names[2], "reason": names[7] + " because", "where": names[0]}],
         }
     return found
@@ -297,6 +304,18 @@ def test_print_shows_every_name(made: Made) -> None:
     for name in made.names:
         assert is_in(name, text), name
     assert is_in(made.frame.design.hoop.tube.name, text)
+    make, order = made.frame.design.make, made.frame.design.order
+    for told in (make.tube_grade, make.zinc_repair, order.bolt_grade, order.finish):
+        assert is_in(told, text), told
+
+
+def test_files_of_parts_show_what_the_design_says_of_their_make(made: Made) -> None:
+    make = made.frame.design.make
+    for path in (made.folder / "parts").glob("*.dxf"):
+        texts = ezdxf.readfile(path).modelspace().query("TEXT")
+        said = without_blanks("".join(seen(text) for text in reversed(texts)))
+        for told in (make.tube_grade, make.zinc_repair):
+            assert without_blanks(told) in said
 
 
 def test_bookmarks_labels_and_title_of_the_print(made: Made) -> None:

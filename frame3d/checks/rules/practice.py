@@ -28,7 +28,7 @@ BEND = _rule(
 )  # fmt: skip
 PIECES = _rule(
     "hoop-pieces", Severity.WARNING, "A hoop has more pieces than is usual.",
-    "a government bulletin on such structures, 2013: at most five",
+    "USDA NRCS Maine, bulletin on seasonal high tunnels, 2013: at most five",
 )  # fmt: skip
 STOCK = _rule("piece-stock", Severity.ERROR, "A hoop piece is longer than the tube you can buy.")
 TRANSPORT = _rule("piece-transport", Severity.WARNING, "A part is too long to get to the site.")

@@ -176,6 +176,8 @@ def allowed(facts: FieldFacts, units: UnitSystem) -> str:
     """What a field may hold: ``it must be between 300 mm and 6000 mm``."""
     if facts.choices:
         return "it must be one of " + ", ".join(shown(choice) for choice in facts.choices)
+    if facts.kind is FieldKind.TEXT and facts.several:
+        return "it must be text"  # how long says the field's own fault
     if facts.kind is FieldKind.TEXT:
         least, most = facts.shortest or 0, facts.longest
         size = f"{least} to {most}" if least else f"at most {most}"

@@ -30,8 +30,9 @@ _LONGEST_SHOWN = 40
 _FARTHEST_MM = 1e7
 _BARE = re.compile(r"[+-]?([0-9]+\.?[0-9]*|\.[0-9]+)")
 """A number without a unit."""
-_COMMENT = "#"
-"""Begins lines above the names of the columns that are for people alone."""
+_COMMENT = ("#", '"#')
+"""Begins lines above the names of the columns that are for people alone; as a spreadsheet saves
+them, perhaps in quotation marks."""
 _NAMED_UNIT = re.compile(r"(?P<name>[a-z_ ]+?)(, ?| ?\(| in | )(?P<unit>[a-z'\"]+)\)?")
 
 __all__ = [

@@ -211,7 +211,7 @@ class Practice(DesignTable):
         default=5,
         ge=1,
         le=5,
-        why="from a government bulletin on such structures, 2013",
+        why="from a bulletin of USDA NRCS Maine on seasonal high tunnels, 2013",
     )
     least_brace_angle: Number = field(
         "Flattest brace, degrees from the ground",

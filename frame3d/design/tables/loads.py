@@ -49,6 +49,13 @@ class LegFoot(enum.Enum):
     HINGED = "hinged"
 
 
+class BoardsHold(enum.Enum):
+    """What sill boards and hip boards hold."""
+
+    NOTHING = "nothing"
+    BOLTED = "as bolted"
+
+
 class Loads(DesignTable):
     """How this design is compared with another. No load size is asked for or calculated."""
 
@@ -74,6 +81,12 @@ class Loads(DesignTable):
         default="unknown",
         why="the play in the socket decides; unknown compares both",
     )
+    boards: BoardsHold = field(
+        "What sill boards and hip boards hold; as bolted counts them as bars on bolts that give "
+        "way, without the play in their holes",
+        default="nothing",
+        why="holes have play and timber shrinks and rots, so boards hold less than they seem to",
+    )
 
 
-__all__ = ["CropHangs", "LegFoot", "LoadShape", "Loads", "OpenSides", "SoilKind"]
+__all__ = ["BoardsHold", "CropHangs", "LegFoot", "LoadShape", "Loads", "OpenSides", "SoilKind"]

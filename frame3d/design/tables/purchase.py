@@ -3,10 +3,66 @@
 from __future__ import annotations
 
 import enum
+from typing import Annotated
 
-from frame3d.design.tables.fields import DesignTable, FileName, LengthMm, Number, Text, Whole, field
+from annotated_types import Ge, Le
+from msgspec import Struct
+from pydantic import AfterValidator, model_validator
+
+from frame3d.design.tables.fields import (
+    Date,
+    DesignTable,
+    FileName,
+    LengthMm,
+    Number,
+    Text,
+    Whole,
+    field,
+)
+from frame3d.errors import DesignError
 
 _LONGEST_PATH = 200
+_LONGEST_GROUP, _LONGEST_NAME = 200, 24
+SUPPLY_KINDS = ("steel", "timber", "fasteners", "cover", "doors")
+"""Kinds of supplier that an order is parted by, where it says nothing else."""
+
+
+class SupplyGroup(Struct, frozen=True, kw_only=True):
+    """Things that are asked for together: a name, kinds of supplier, beginnings of items."""
+
+    name: str
+    kinds: tuple[str, ...]
+    beginnings: tuple[str, ...]
+
+
+def supply_group(text: str) -> SupplyGroup:
+    """The group that a text such as ``yard: steel + timber`` names.
+
+    It has no comma, as forms part the items of a list by commas.
+
+    Raises
+    ------
+    ValueError
+        If it is none.
+    """
+    name, colon, rest = (part.strip() for part in text.partition(":"))
+    parts = tuple(filter(None, (part.strip() for part in rest.split("+"))))
+    if not colon or not name or not parts or len(name) > _LONGEST_NAME or "," in text:
+        raise ValueError(
+            f'got "{text}"; it must be a name of at most {_LONGEST_NAME} characters, a colon, and '
+            f"what is asked for there: {', '.join(SUPPLY_KINDS)}, or how an item of the take-off "
+            'begins, with + between and no comma: "yard: steel + timber + hex bolt"'
+        )
+    return SupplyGroup(
+        name=name,
+        kinds=tuple(part for part in parts if part in SUPPLY_KINDS),
+        beginnings=tuple(part for part in parts if part not in SUPPLY_KINDS),
+    )
+
+
+def _group_text(text: str) -> str:
+    supply_group(text)
+    return text
 
 
 class CuttingGoal(enum.Enum):
@@ -14,6 +70,13 @@ class CuttingGoal(enum.Enum):
 
     LEAST_WASTE = "least waste"
     LEAST_COST = "least cost"
+
+
+class Bender(enum.Enum):
+    """What kind of machine bends the tubes."""
+
+    ROLLS = "rolls"
+    ROTARY = "rotary"
 
 
 class Order(DesignTable):
@@ -59,6 +122,11 @@ class Order(DesignTable):
         le=2000,
         why="ask the bender",
     )
+    bender: Bender = field(
+        "Machine that bends the tubes: rolls, or a rotary bender with a die for each radius",
+        default="rolls",
+        why="few rotary benders have dies for the radii of hoops (common practice)",
+    )
     spare_percent: Number = field(
         "Spare hardware, percent of the quantity needed",
         default=5.0,
@@ -87,6 +155,32 @@ class Order(DesignTable):
         min_length=1,
         max_length=40,
     )
+    bar_lengths: tuple[Annotated[LengthMm, Ge(300), Le(30000)], ...] = field(
+        "Lengths of bar you can buy, for all tube. Default: those of the catalogue, and those "
+        "that rails name",
+        default=[],
+        max_length=12,
+        why="for sections in your stock list that list decides",
+    )
+    groups: tuple[Annotated[Text, AfterValidator(_group_text)], ...] = field(
+        "What you ask for together, in place of one request each for steel, timber, fasteners, "
+        "cover and doors: a name, a colon, then such kinds or beginnings of items with + between",
+        default=[],
+        max_length=12,
+        why="one request for each kind of supplier",
+    )
+    reply_by: Date = field(
+        "Date by which you want quotations, year-month-day", default="-", why="left blank"
+    )
+    deliver_by: Date = field(
+        "Date by which you want the goods, year-month-day", default="-", why="left blank"
+    )
+    alternatives: Text = field(
+        "What you accept in place of what is asked for; requests for quotation say it",
+        default="only what we agree to; say what differs",
+        min_length=1,
+        max_length=100,
+    )
     zinc: Number | None = field(
         "Zinc coating, grams per square metre of steel surface, added to the weights of "
         "tubes and plates. Default: weights are of bare steel",
@@ -109,5 +203,25 @@ class Order(DesignTable):
         max_length=_LONGEST_PATH,
     )
 
+    @model_validator(mode="after")
+    def _agrees(self) -> Order:
+        """A group is named once, and so is what is in it."""
+        seen: dict[str, str] = {}
+        for group in self.supply_groups:
+            for text in (f"{group.name}:", *group.kinds, *group.beginnings):
+                if (key := text.casefold()) in seen:
+                    raise DesignError(
+                        f'"{text.removesuffix(":")}" is in two groups, {seen[key]} and '
+                        f"{group.name}; leave it in one",
+                        "groups",
+                    )
+                seen[key] = group.name
+        return self
 
-__all__ = ["CuttingGoal", "Order"]
+    @property
+    def supply_groups(self) -> tuple[SupplyGroup, ...]:
+        """The user's own groups."""
+        return tuple(supply_group(text) for text in self.groups)
+
+
+__all__ = ["SUPPLY_KINDS", "Bender", "CuttingGoal", "Order", "SupplyGroup", "supply_group"]

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import enum
 
-from frame3d.design.tables.fields import DesignTable, LengthMm, Number, field
+from frame3d.design.tables.fields import AngleRad, DesignTable, LengthMm, Number, field
 
 
 class SetOut(enum.Enum):
@@ -19,6 +19,15 @@ class Spread(enum.Enum):
 
     NORMAL = "normal"
     UNIFORM = "uniform"
+
+
+class GeneralClass(enum.Enum):
+    """The tolerance class of ISO 2768-1: fine, medium, coarse or very coarse."""
+
+    FINE = "f"
+    MEDIUM = "m"
+    COARSE = "c"
+    VERY_COARSE = "v"
 
 
 class Tolerances(DesignTable):
@@ -104,6 +113,44 @@ class Tolerances(DesignTable):
         le=500,
         why="common practice",
     )
+    general: GeneralClass = field(
+        "Class of ISO 2768-1 for sizes of parts that have no tolerance of their own: f fine, "
+        "m medium, c coarse, v very coarse",
+        default="c",
+        why="a class for sawn, bent and drilled steel (common practice)",
+    )
+    cut_length: LengthMm | None = field(
+        "Cut length of a part, plus or minus. Default: by the class of ISO 2768-1",
+        optional=True,
+        ge=0,
+        le=50,
+    )
+    hole_diameter: LengthMm | None = field(
+        "How much larger than drawn a hole may be. Default: H13, the medium series of ISO 273",
+        optional=True,
+        ge=0,
+        le=5,
+    )
+    bend_angle: AngleRad | None = field(
+        "Angle of a bend, plus or minus. Default: by the fabricator",
+        optional=True,
+        ge=0,
+        le=0.2,
+    )
+    bend_radius: LengthMm | None = field(
+        "Radius of a bend, plus or minus. Default: by the fabricator",
+        optional=True,
+        ge=0,
+        le=1000,
+    )
+    swage: LengthMm = field(
+        "Outside diameter of a swaged end, plus or minus",
+        imperial="0.012 in",
+        metric="0.3 mm",
+        ge=0,
+        le=0.7,
+        why="at the upper limit 0.5 mm of play is left, with which tubes slide (common practice)",
+    )
 
 
-__all__ = ["SetOut", "Spread", "Tolerances"]
+__all__ = ["GeneralClass", "SetOut", "Spread", "Tolerances"]

@@ -39,6 +39,7 @@ from frame3d.design.tables.general import (
     SheetStandard,
 )
 from frame3d.design.tables.hoops import Hoop, RidgeJoint, Socket, Splice, SpliceFastener
+from frame3d.design.tables.labels import LabelFor, Labels
 from frame3d.design.tables.lengthwise import Brace, Corner, Face, Fixing, Rail, RailPlace, SillBoard
 from frame3d.design.tables.loads import (
     CropHangs,
@@ -48,12 +49,13 @@ from frame3d.design.tables.loads import (
     OpenSides,
     SoilKind,
 )
+from frame3d.design.tables.making import HolesWhen, Make, ZincWhen
 from frame3d.design.tables.overhead import Post, Tie, TieEnds, TieJoint
-from frame3d.design.tables.purchase import CuttingGoal, Order
+from frame3d.design.tables.purchase import Bender, CuttingGoal, Order
 from frame3d.design.tables.shape import Bays, Profile
 from frame3d.design.tables.staking import Staking, StringLine
 from frame3d.design.tables.surroundings import Bearing, Compass, Nearby, Neighbour, Surroundings
-from frame3d.design.tables.tolerances import SetOut, Spread, Tolerances
+from frame3d.design.tables.tolerances import GeneralClass, SetOut, Spread, Tolerances
 
 
 class Design(DesignTable):
@@ -84,7 +86,9 @@ class Design(DesignTable):
     tolerances: Tolerances
     staking: Staking
     loads: Loads
+    make: Make
     order: Order
+    labels: Labels
 
     _origin: Any = PrivateAttr(default=None)  # an Origin, of a room that loads this one
 
@@ -97,6 +101,7 @@ __all__ = [
     "Accept",
     "Bays",
     "Bearing",
+    "Bender",
     "Brace",
     "Clearance",
     "Compass",
@@ -116,16 +121,21 @@ __all__ = [
     "Face",
     "FastenerSystem",
     "Fixing",
+    "GeneralClass",
     "Hand",
     "Hangs",
     "Hardware",
     "Hip",
+    "HolesWhen",
     "Hoop",
+    "LabelFor",
+    "Labels",
     "LayerNames",
     "LegFoot",
     "LoadShape",
     "Loads",
     "Machine",
+    "Make",
     "Nearby",
     "Neighbour",
     "OpenSides",
@@ -163,4 +173,5 @@ __all__ = [
     "WallBraces",
     "WallCover",
     "Winder",
+    "ZincWhen",
 ]

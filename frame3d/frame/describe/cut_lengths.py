@@ -18,7 +18,9 @@ from frame3d.frame.model.members import Frame, PartCount
 from frame3d.frame.model.parts import Board, Tube
 from frame3d.geometry.paths import Line, PlanePath
 
-__all__ = ["Sawn", "SawnBars", "Section", "cut_length_mm", "is_sawn", "sections_of"]
+__all__ = [
+    "Sawn", "SawnBars", "Section", "cut_length_mm", "grips_mm", "is_sawn", "sections_of",
+]  # fmt: skip
 
 Section = TubeSection | TimberSection | ChannelSection
 Sawn = Tube | Board | Channel
@@ -74,9 +76,16 @@ def cut_length_mm(part: Sawn, straight_end_mm: float) -> float:
         return part.over_all_mm
     if part.axis.is_straight:
         return part.over_all_mm
-    ends = (part.axis, part.axis.reversed())
-    missing = (max(0.0, straight_end_mm - _straight_mm(axis)) for axis in ends)
-    return part.length_mm + sum(missing)
+    return part.length_mm + sum(grips_mm(part, straight_end_mm))
+
+
+def grips_mm(tube: Tube, straight_end_mm: float) -> tuple[float, float]:
+    """What is added at the start and at the end of a bent tube for the bender to grip, mm."""
+    start, end = (
+        max(0.0, straight_end_mm - _straight_mm(axis))
+        for axis in (tube.axis, tube.axis.reversed())
+    )  # fmt: skip
+    return start, end
 
 
 def _straight_mm(axis: PlanePath) -> float:

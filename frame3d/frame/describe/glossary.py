@@ -60,6 +60,7 @@ GLOSSARY = tuple(
         ("girt", "", "level piece between studs"),
         ("jamb", "door post", "upright at the side of a door"),
         ("header", "lintel", "beam over a door"),
+        ("clamp", "swivel coupler", "two hinged rings back to back, one on each of two tubes"),
         ("splice", "", "joint of two tubes in line"),
         ("swage", "reduced end", "tube end made narrower to slip into the next tube"),
         ("play", "", "inside diameter of a tube less the outside diameter of the tube in it"),

@@ -44,7 +44,8 @@ _DOWN = (0.0, 0.0, -1.0)
 _BAND_HALF_MM = 20.0
 """Half the width of a band, where its bolts are no thicker than 3/8 in or 10 mm."""
 _EYE_HALF_MM = 13.5
-_SIDES = 6
+_SIDES = 24
+"""Of half an eye: round to within 0.03 mm, and drawn as the arc that it is."""
 _HOOK_WIDTH_MM, _HOOK_HALF_MM = 24.0, 35.0
 _LAG_MM = 20.0
 _PLAY_MM = 1.0
@@ -246,7 +247,7 @@ def _hook(
     x = sorted((edge + away * _PLAY_MM, end))
     boss = wall.across(out)
     plate = bracket_place.upright(
-        "hinge hook plate, riveted to its coupler",
+        "hinge hook plate, riveted to its clamp",
         (x[0], x[1]),
         (z - BOSS_DIAMETER_MM / 2, z + BOSS_DIAMETER_MM / 2),
         _back(face, out),

@@ -67,7 +67,7 @@ def clamped_tube(
     if ends is None:
         raise DesignError(
             f"its {run.role.value} is too short, or too nearly parallel to a tube that "
-            "holds it, for couplers at both ends; move its ends farther apart, or make it "
+            "holds it, for clamps at both ends; move its ends farther apart, or make it "
             "steeper to that tube",
             where,
         )

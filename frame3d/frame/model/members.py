@@ -7,6 +7,7 @@ side : left is x < 0, right is x > 0, looking along +y from the first hoop.
 
 from __future__ import annotations
 
+import heapq
 from collections.abc import Hashable, Iterator
 from functools import cached_property
 from typing import Any, Generic
@@ -69,6 +70,14 @@ class Frame(Struct, frozen=True, kw_only=True, dict=True):
                 found.setdefault(id(member), []).append(joint)
         return found
 
+    @cached_property
+    def _of_role(self) -> dict[Role, list[int]]:
+        """The numbers of the members of each role: long frames are asked for them very often."""
+        found: dict[Role, list[int]] = {}
+        for number, member in enumerate(self.members):
+            found.setdefault(member.role, []).append(number)
+        return found
+
     def joints_with(self, member: Member, *roles: Role) -> list[Joint]:
         """The joints of a made member, in order; with roles those with one of these besides."""
         return [
@@ -79,7 +88,8 @@ class Frame(Struct, frozen=True, kw_only=True, dict=True):
 
     def of(self, *roles: Role) -> Iterator[Member]:
         """The members with one of ``roles``, in order."""
-        return (member for member in self.members if member.role in roles)
+        rows = [self._of_role.get(role, []) for role in dict.fromkeys(roles)]
+        return (self.members[number] for number in heapq.merge(*rows))
 
     def of_kind(self, kind: type[K], *roles: Role) -> Iterator[Member[K]]:
         """The members with one of ``roles`` whose part is of ``kind``, in order.
@@ -88,8 +98,8 @@ class Frame(Struct, frozen=True, kw_only=True, dict=True):
         """
         return (
             member  # type: ignore[misc]  # the part has just been looked at
-            for member in self.members
-            if isinstance(member.part, kind) and (not roles or member.role in roles)
+            for member in (self.of(*roles) if roles else self.members)
+            if isinstance(member.part, kind)
         )
 
     def parts_of_kind(self, kind: type[K]) -> tuple[PartCount[K], ...]:

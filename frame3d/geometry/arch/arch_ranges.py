@@ -27,6 +27,8 @@ from frame3d.units import MM_PER_INCH, parse_angle, parse_length
 
 Attempt = Callable[[ArchGiven], Arch]
 Say = Callable[[float], str]
+_STEPS = (1.0, 1.6, 3.2, 0.5, 0.25, 0.0)
+"""By how many nudges a limit is moved inward, until it works as it is told."""
 Works = Callable[[float], bool]
 
 # The order in which a change is proposed: what is easiest to change comes first.
@@ -228,15 +230,8 @@ class _Teller(Struct, frozen=True):
         that way is told with more decimals.
         """
         read = parse_angle if dimension.is_angle else parse_length
-        told = self.value(dimension, value)
-        texts = [self.value(dimension, value + step * inward) for step in (1.0, 0.5, 0.25, 0.0)]
-        for decimals in range(2, 10):
-            if dimension.is_angle:
-                texts.append(f"{math.degrees(value):.{decimals}f}°")
-            elif told.endswith("m"):
-                texts.append(f"{value:.{decimals}f} mm")
-            else:
-                texts.append(f"{value / MM_PER_INCH:.{decimals}f} in")
+        texts = [self.value(dimension, value + step * inward) for step in _STEPS]
+        texts += [self.finer(dimension, value, decimals) for decimals in range(2, 10)]
         low, high = self.limits.get(dimension.name_for(self.given.style), (-math.inf, math.inf))
         for text in texts:
             try:
@@ -247,6 +242,23 @@ class _Teller(Struct, frozen=True):
                 return text
         return ""
 
+    def finer(self, dimension: Dimension, value: float, decimals: int) -> str:
+        """``value`` with so many decimals, in the unit that it is told in."""
+        if dimension.is_angle:
+            return f"{math.degrees(value):.{decimals}f}°"
+        if self.say(value).endswith("m"):
+            return f"{value:.{decimals}f} mm"
+        return f"{value / MM_PER_INCH:.{decimals}f} in"
+
+    def apart(self, dimension: Dimension, value: float, least: float) -> tuple[str, str]:
+        """A length that is too small, and the least: told so finely that they differ."""
+        told = self.value(dimension, value), self.value(dimension, least)
+        for decimals in range(2, 10):
+            if told[0] != told[1]:
+                break
+            told = self.finer(dimension, value, decimals), self.finer(dimension, least, decimals)
+        return told
+
     def span(self, dimension: Dimension, low: float, high: float, works: Works) -> str:
         """A range whose ends work when they are typed; empty where none of it may be given."""
         least, most = self.limits.get(dimension.name_for(self.given.style), (low, high))
@@ -256,7 +268,7 @@ class _Teller(Struct, frozen=True):
         if low == high or high - low <= 1e-9 * high < math.inf:
             return self.typed(dimension, low, works)
         nudge = math.radians(0.02) if dimension.is_angle else 1.0
-        nudge = min(nudge, (high - low) / 4)
+        nudge = min(nudge, (high - low) / 8)
         start = self.typed(dimension, low, works, nudge)
         end = self.typed(dimension, high, works, -nudge) if math.isfinite(high) else ""
         if not start:
@@ -294,18 +306,20 @@ def _fault(given: ArchGiven, misfit: MisfitError, teller: _Teller) -> str:
     dimension = misfit.dimension
     if misfit.reason is Reason.NO_CURVE or dimension is None:
         return f"there is no smooth {given.style.value} arch with {stated}"
-    name, value = dimension.name_for(given.style), teller.value(dimension, misfit.value)
+    name = dimension.name_for(given.style)
+    value = math.nan if misfit.value is None else misfit.value
     verb = "is" if dimension in given.known() else f"comes out as ({stated})"
     if misfit.reason is Reason.ALL_TUBE:
-        return f"{name} is {value} outside, no more than the tube ({teller.say(given.tube_od_mm)})"
+        tube, told = teller.say(given.tube_od_mm), teller.value(dimension, value)
+        return f"{name} is {told} outside, no more than the tube ({tube})"
     if misfit.reason is Reason.SHORT_LEG:
-        least = teller.say(given.min_leg_height_mm)
+        told, least = teller.apart(dimension, value, given.min_leg_height_mm)
         return (
-            f"{name} {verb} {value}, but the leg must be straight up to {least} for its socket "
+            f"{name} {verb} {told}, but the leg must be straight up to {least} for its socket "
             "(exposed in [socket])"
         )
-    least = teller.say(given.min_radius_mm)
-    return f"{name} {verb} {value}, but the tightest radius that can be bent is {least}"
+    told, least = teller.apart(dimension, value, given.min_radius_mm)
+    return f"{name} {verb} {told}, but the tightest radius that can be bent is {least}"
 
 
 def _proposals(

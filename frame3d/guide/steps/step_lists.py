@@ -21,8 +21,8 @@ from frame3d.takeoff.quantities.handling import Carried, carried_parts, raised_h
 from frame3d.units import LengthFormat, UnitSystem
 
 __all__ = [
-    "Carriers", "carriers_of", "fixing_lines", "hours_of_step", "part_lines", "people_of",
-    "tools_of",
+    "Carriers", "carriers_of", "count_of", "fixing_lines", "hours_of_step", "part_lines",
+    "people_count", "people_of", "tools_of",
 ]  # fmt: skip
 
 _MOST_MARKS = 4
@@ -108,6 +108,11 @@ def people_of(frame: Frame, step: Step, steps: Sequence[Step], carriers: Carrier
     return f"{count}{f' ({why})' if why else ''}"
 
 
+def people_count(frame: Frame, step: Step, carriers: Carriers) -> int:
+    """How many people a step takes at least."""
+    return _people(frame, step, carriers)[0]
+
+
 def _people(frame: Frame, step: Step, carriers: Carriers) -> tuple[int, str]:
     rate, form = rates()[step.phase], lengths_of(frame)
     if step.phase is Phase.RAISE:
@@ -125,9 +130,14 @@ def _people(frame: Frame, step: Step, carriers: Carriers) -> tuple[int, str]:
 
 def hours_of_step(frame: Frame, step: Step) -> Hours:
     """Hours of work of a step, rough."""
-    count = _counted(frame, step, rates()[step.phase])
+    count = count_of(frame, step)
     imperial = frame.design.output.units is UnitSystem.IMPERIAL
     return hours_of(step.phase, count, imperial=imperial)
+
+
+def count_of(frame: Frame, step: Step) -> int:
+    """How many there are of what the rate of a step counts."""
+    return _counted(frame, step, rates()[step.phase])
 
 
 def _counted(frame: Frame, step: Step, rate: Rate) -> int:
@@ -200,7 +210,7 @@ def _holds(group: list[HeldHardware]) -> str:
 def _loose(fixing: HeldHardware) -> str:
     if isinstance(fixing.member.part, (Nut, Washer)):
         return "with the bolts above"
-    return "with the couplers above" if fixing.in_clamp else ""
+    return "with the clamps above" if fixing.in_clamp else ""
 
 
 def _where(frame: Frame, step: Step, group: list[Member]) -> str:

@@ -89,8 +89,8 @@ def braces(site: StepContext) -> Words:
         do=(
             "Plumb the first and last hoops and hold them with ropes.",
             *_brace_places(site),
-            "Slide the couplers on, set both ends at their heights, then tighten the bolts of the "
-            "couplers evenly.",
+            "Slide the clamps on, set both ends at their heights, then tighten the bolts of the "
+            "clamps evenly.",
             "Leave the temporary braces on. They come off, one by one, only when these braces "
             f"are tight{bolted}. {_WIND}",
         ),
@@ -282,7 +282,7 @@ def _is_bolted(site: StepContext) -> bool:
 
 
 def _fastener(site: StepContext) -> str:
-    return "bolt" if _is_bolted(site) else "coupler"
+    return "bolt" if _is_bolted(site) else "clamp"
 
 
 def _missing_holes(site: StepContext) -> tuple[str, ...]:

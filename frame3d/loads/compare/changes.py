@@ -35,6 +35,13 @@ _STEP = 1.25
 _DEEPER_MM = {UnitSystem.IMPERIAL: 12 * 25.4, UnitSystem.METRIC: 300.0}
 _LARGER_MM = {UnitSystem.IMPERIAL: 25.4 / 4, UnitSystem.METRIC: 6.0}
 
+NO_BRACES = "no braces, which also hold the hoops while they are raised"
+"""Told in its own row: an index near 1 reads as if they could be left out."""
+_NO_TIES, _BARE_TIES = "no ties", "ties without posts and webs"
+_FEWER_RAILS = "one line of side rails fewer"
+LEAVING_OUT = (NO_BRACES, _NO_TIES, _BARE_TIES, _FEWER_RAILS)
+"""Changes that take parts away."""
+
 T = TypeVar("T", bound=DesignTable)
 
 
@@ -137,17 +144,17 @@ def _ties(design: Design) -> Iterator[Changed]:
         )
     if any(tie.webs or tie.post is Post.KING_POST for tie in design.tie):
         yield (
-            "ties without posts and webs",
+            _BARE_TIES,
             lambda: _with(design, tie=tuple(_with(t, webs=0, post=Post.NONE) for t in design.tie)),
         )
-    yield "no ties", lambda: _with(design, tie=())
+    yield _NO_TIES, lambda: _with(design, tie=())
 
 
 def _rails(design: Design) -> Iterator[Changed]:
     sides = [rail for rail in design.rail if rail.at is RailPlace.SIDES]
     if sides:
         yield (
-            "one line of side rails fewer",
+            _FEWER_RAILS,
             lambda: _with(design, rail=tuple(r for r in design.rail if r is not sides[-1])),
         )
         more = _with(sides[0], height=None, fraction=_between(sides))
@@ -164,7 +171,7 @@ def _between(sides: list[Rail]) -> float:
 def _braces(design: Design) -> Iterator[Changed]:
     every = tuple(Corner)
     if design.brace:
-        yield "no braces", lambda: _with(design, brace=())
+        yield NO_BRACES, lambda: _with(design, brace=())
         if any(set(brace.corners) != set(every) for brace in design.brace):
             yield (
                 "braces in all four corners",
@@ -181,4 +188,4 @@ def _sockets(design: Design, say: LengthText) -> Iterator[Changed]:
         )
 
 
-__all__ = ["Change", "changes_of"]
+__all__ = ["LEAVING_OUT", "NO_BRACES", "Change", "changes_of"]

@@ -102,11 +102,12 @@ def _index(shape: LoadShape, own: Measured, other: Measured) -> Index:
         ratio = _ratio(own.endings.get((name, USUAL)), other.endings.get((name, USUAL)))
         if ratio is not None:
             by[name.partition(", ")[2]] = ratio
-    if USUAL not in by:
+    if not by.get(USUAL):
+        words = "this design" if by.get(USUAL) == 0 else "the other design"
         return Index(
             shape=shape, value=None, low=None, high=None, by=by,
-            reason="under these assumptions one of the two has no stable position, so there is "
-            "nothing to compare",
+            reason=f"under the first set of assumptions {words} has no stable position, so there "
+            "is nothing to compare",
         )  # fmt: skip
     return Index(shape=shape, value=by[USUAL], low=min(by.values()), high=max(by.values()), by=by)
 

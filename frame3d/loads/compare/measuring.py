@@ -11,7 +11,7 @@ from collections.abc import Callable
 import numpy as np
 from msgspec import Struct
 
-from frame3d.design.tables.loads import Loads, LoadShape
+from frame3d.design.tables.loads import BoardsHold, Loads, LoadShape
 from frame3d.errors import DesignError
 from frame3d.frame.model.members import Frame
 from frame3d.frame.model.roles import Role
@@ -108,7 +108,7 @@ class _Work:
     def __init__(
         self, frame: Frame, given: Loads, tell: Tell, only: tuple[str, ...] | None
     ) -> None:
-        self.space = space_frame(frame)
+        self.space = space_frame(frame, with_boards=given.boards is BoardsHold.BOLTED)
         self.weight = weights_of(self.space).load
         self.every = assumptions(given)
         self.units = tuple(
@@ -121,6 +121,8 @@ class _Work:
         self._tell, self._done = tell, 0
         self._total = len(self.units)
         self._total += len(self.shapes) * len(self.every) if only is None else 0
+        self._is_loose = False
+        self._assemblies: dict[bool, Assembly] = {}
         self._searches: dict[str, LimitSearch] = {}
 
     def _step(self, name: str) -> None:
@@ -129,10 +131,15 @@ class _Work:
 
     def _assembly(self, words: str) -> tuple[Assembly, bool]:
         """The structure as assumed, and whether it is none that moves freely; tells where it is."""
-        assembly = Assembly(structure=self.space.structure(self.every[words]))
+        given = self.every[words]
+        structure = self.space.structure(given)
+        known = self._assemblies.get(given.hinged)
+        assembly = known.in_other_ground(structure) if known else Assembly(structure=structure)
+        self._assemblies.setdefault(given.hinged, assembly)
         loose = loose_words(self.space, assembly, "" if words == USUAL else f" with {words}")
-        if loose is not None:
+        if loose is not None and not self._is_loose:
             self.notes[loose] = None
+            self._is_loose = words == USUAL  # in other ground it is so too, and told once
         return assembly, loose is None
 
     def usual(self) -> Assembly:

@@ -70,7 +70,7 @@ def engineer_model(frame: Frame) -> EngineerModel:
         weights=weights_of(space),
         units=unit_loads(space, frame.design.loads),
         assumed=f"{first.soil.name.lower()} soil, n_h {1000 * first.soil.value:.1f} MN/m³; "
-        f"{first.legs}",
+        f"without boards; {first.legs}",
     )
 
 
@@ -136,7 +136,7 @@ def _sections(model: EngineerModel) -> Sheet:
             size: tuple[Value, Value] = (pieces[bar].od_mm, pieces[bar].wall_mm)
             what = "tube"
         else:
-            size, what = (links[bar - len(pieces)][2], None), "stiff arm of a joint"
+            size, what = (links[bar - len(pieces)].diameter_mm, None), "stiff arm of a joint"
         rows.append((number, what, *size, _sig(area * 1e-6), _sig(inertia_y * 1e-12),
                      _sig(inertia_z * 1e-12), _sig(torsion * 1e-12)))  # fmt: skip
     return Sheet(
@@ -149,9 +149,10 @@ def _sections(model: EngineerModel) -> Sheet:
 def _joints(model: EngineerModel) -> Sheet:
     mesh = model.space.mesh
     rows: list[Row] = []
-    for number, (first, second, _, turns) in enumerate(mesh.links):
+    for number, link in enumerate(mesh.links):
+        turns = link.turning_n_mm is not None
         how = "turns about itself by the spring in its J" if turns else "plate, stiff"
-        rows.append((model.space.tubes + number, first, second, how))
+        rows.append((model.space.tubes + number, link.start, link.end, how))
     for lap in model.space.found.overlaps:
         outer, inner = (model.space.found.axes[k].member for k in (lap.outer, lap.inner))
         ends = [mesh.node_at((lap.inner, pair[1])) for pair in lap.pairs]

@@ -47,6 +47,12 @@ class TubeAxis(Struct, frozen=True, kw_only=True, dict=True):
         x, y = self.member.part.axis.at(at_mm).tangent
         return np.array(self.member.placement.direction((x, y, 0.0)))
 
+    @cached_property
+    def _coarse(self) -> tuple[Array, Array]:
+        """Places along the axis, at most 500 mm apart, and the points there."""
+        steps = np.linspace(0.0, self.length_mm, max(3, math.ceil(self.length_mm / 500) + 1))
+        return steps, np.array([self.point(float(at)) for at in steps])
+
     def nearest(self, point: Array, square_to: Array | None = None) -> float:
         """Where the axis is nearest to a point, or to a line through it, mm along it.
 
@@ -61,9 +67,11 @@ class TubeAxis(Struct, frozen=True, kw_only=True, dict=True):
             off = point - self.point(at)
             return off if square_to is None else off - (off @ square_to) * square_to
 
-        steps = np.linspace(0.0, self.length_mm, max(3, math.ceil(self.length_mm / 500) + 1))
-        best = min(steps, key=lambda at: float(away(at) @ away(at)))
-        at = float(best)
+        steps, points = self._coarse
+        off = point - points
+        if square_to is not None:
+            off = off - (off @ square_to)[:, None] * square_to
+        at = float(steps[int(np.einsum("ij,ij->i", off, off).argmin())])
         for _ in range(_ROUNDS):
             along = self.direction(at)
             if square_to is not None:

@@ -33,6 +33,9 @@ ARM_MM, HUB_MM = 25.0, 40.0
 """Diameters of the round bars that stand for a bolt or coupler between two axes, and for a plate
 between its middle and a bolt: stiff beside any tube (no source)."""
 
+TURNING_N_MM = 1e6
+"""What holds two tubes on one bolt or coupler against turning, N·mm/rad: friction (no source)."""
+
 Spot = tuple[int, float]
 """The number of an axis, and how far along it, mm."""
 
@@ -165,6 +168,6 @@ def hub_point(hub: Hub) -> Array:
 
 
 __all__ = [
-    "ARM_MM",
+    "ARM_MM", "TURNING_N_MM",
     "BEARING_ROLES", "Connections", "Hub", "Link", "Overlap", "Spot", "connections_of", "hub_point",
 ]  # fmt: skip

@@ -12,7 +12,15 @@ from msgspec import Struct
 
 from frame3d.frame.model.roles import Role
 from frame3d.loads.model.axis import TubeAxis
-from frame3d.loads.model.connections import HUB_MM, Connections, Overlap, Spot, hub_point
+from frame3d.loads.model.boards import BoardEnd, Boards
+from frame3d.loads.model.connections import (
+    HUB_MM,
+    TURNING_N_MM,
+    Connections,
+    Overlap,
+    Spot,
+    hub_point,
+)
 from frame3d.loads.solver.structure import Array
 
 ARC_MM = 200.0
@@ -42,6 +50,18 @@ class Piece(Struct, frozen=True, kw_only=True):
     bears_cover: bool
 
 
+class MeshLink(Struct, frozen=True):
+    """A short bar: its nodes, the diameter of the round bar that it is, mm, and what turns it.
+
+    ``turning_n_mm`` holds it against turning about itself, N·mm/rad; None as stiff as it is round.
+    """
+
+    start: int
+    end: int
+    diameter_mm: float
+    turning_n_mm: float | None
+
+
 class Mesh(Struct, frozen=True, kw_only=True):
     """The nodes and bars of a frame, before they are arrays.
 
@@ -49,15 +69,17 @@ class Mesh(Struct, frozen=True, kw_only=True):
     ----------
     nodes : (n, 3) float, mm
     pieces : tuple of Piece
-    links : tuple of (int, int, float, bool)
-        Nodes, diameter of the round bar in mm, and whether it turns about itself.
+    links : tuple of MeshLink
+    timbers : tuple of (int, int, int)
+        Nodes of each bar of a board, and the number of the board.
     node_at : callable
         The node at a spot.
     """
 
     nodes: Array
     pieces: tuple[Piece, ...]
-    links: tuple[tuple[int, int, float, bool], ...]
+    links: tuple[MeshLink, ...]
+    timbers: tuple[tuple[int, int, int], ...]
     node_at: Callable[[Spot], int]
 
 
@@ -103,9 +125,12 @@ class _Nodes:
             self._same[first] = second
 
 
-def mesh_of(found: Connections, *, finer: int = 1) -> Mesh:
-    """The bars of all axes, ``finer`` times as many as are needed."""
+def mesh_of(found: Connections, boards: Boards, *, finer: int = 1) -> Mesh:
+    """The bars of all axes, ``finer`` times as many as are needed, and of ``boards``."""
     wanted = _wanted(found)
+    for held in boards.links:
+        if not isinstance(held.second, BoardEnd):
+            wanted[held.second[0]].append(held.second[1])
     shared = [*found.shared, *(pair for lap in found.overlaps for pair in _within(lap, wanted))]
     for first, second in shared:
         for number, at in (first, second):
@@ -121,18 +146,36 @@ def mesh_of(found: Connections, *, finer: int = 1) -> Mesh:
 
     for first, second in shared:
         nodes.join(raw(first), raw(second))
-    links = []
+    links: list[MeshLink] = []
     for link in found.links:
         ends = raw(link.first), raw(link.second)
         if np.linalg.norm(nodes.points[nodes.of(ends[0])] - nodes.points[nodes.of(ends[1])]) < 1.0:
             nodes.join(*ends)
         else:
-            links.append((*ends, link.diameter_mm, link.turns))
+            turning = TURNING_N_MM if link.turns else None
+            links.append(MeshLink(*ends, link.diameter_mm, turning))
     for hub in found.hubs:
         middle = nodes.new(hub_point(hub))
-        links += [(raw(spot), middle, HUB_MM, False) for spot in dict.fromkeys(hub.spots)]
+        links += [MeshLink(raw(spot), middle, HUB_MM, None) for spot in dict.fromkeys(hub.spots)]
+    timbers = _timbers(boards, nodes, raw, links)
     pieces = list(_pieces(found, stations, numbers, nodes, finer))
-    return _numbered(nodes, pieces, links, raw)
+    return _numbered(nodes, pieces, links, timbers, raw)
+
+
+def _timbers(
+    boards: Boards, nodes: _Nodes, raw: Callable[[Spot], int], links: list[MeshLink]
+) -> list[tuple[int, int, int]]:
+    """The bars of boards, between the places where they are held; their links go to ``links``."""
+    made: dict[BoardEnd, int] = {}
+    bars = []
+    for number in range(len(boards.members)):
+        ends = [BoardEnd(number, at) for at in boards.places(number)]
+        made |= {end: nodes.new(boards.point(end)) for end in ends}
+        bars += [(made[a], made[b], number) for a, b in itertools.pairwise(ends)]
+    for held in boards.links:
+        other = made[held.second] if isinstance(held.second, BoardEnd) else raw(held.second)
+        links.append(MeshLink(other, made[held.first], held.diameter_mm, held.turning_n_mm))
+    return bars
 
 
 def _wanted(found: Connections) -> list[list[float]]:
@@ -215,7 +258,8 @@ def _count(axis: TubeAxis, at_mm: float, length_mm: float) -> int:
 def _numbered(
     nodes: _Nodes,
     pieces: list[Piece],
-    links: list[tuple[int, int, float, bool]],
+    links: list[MeshLink],
+    timbers: list[tuple[int, int, int]],
     raw: Callable[[Spot], int],
 ) -> Mesh:
     """The mesh with its nodes numbered as bars use them."""
@@ -231,11 +275,15 @@ def _numbered(
         )
         for p in pieces
     )  # fmt: skip
-    joined = tuple((at(a), at(b), diameter, turns) for a, b, diameter, turns in links)
+    joined = tuple(
+        MeshLink(at(one.start), at(one.end), one.diameter_mm, one.turning_n_mm) for one in links
+    )
+    boards = tuple((at(a), at(b), board) for a, b, board in timbers)
     points = np.array([nodes.points[node] for node in number])
     return Mesh(
-        nodes=points, pieces=made, links=joined, node_at=lambda spot: number[nodes.of(raw(spot))]
-    )
+        nodes=points, pieces=made, links=joined, timbers=boards,
+        node_at=lambda spot: number[nodes.of(raw(spot))],
+    )  # fmt: skip
 
 
-__all__ = ["ARC_MM", "Mesh", "Piece", "mesh_of"]
+__all__ = ["ARC_MM", "Mesh", "MeshLink", "Piece", "mesh_of"]

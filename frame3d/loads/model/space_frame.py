@@ -1,7 +1,8 @@
 """A frame as a space frame of bars in the ground.
 
 Tubes in tubes share their nodes, so that both bear; what bolts and couplers hold is linked by short
-bars. End walls, doors and the cover are loads at most, and hold nothing.
+bars. End walls, doors and the cover are loads at most, and hold nothing; nor do boards, unless they
+are asked for.
 """
 
 from __future__ import annotations
@@ -16,31 +17,33 @@ from frame3d.frame.model.members import Frame, Member
 from frame3d.frame.model.parts import Tube
 from frame3d.frame.model.roles import Role
 from frame3d.loads.model.assumed import Assumed, soil_springs
+from frame3d.loads.model.boards import TIMBER_E, TIMBER_G, Boards, boards_of, timber_bars
 from frame3d.loads.model.connections import Connections, connections_of
 from frame3d.loads.model.mesh import Mesh, mesh_of
 from frame3d.loads.solver.structure import STEEL_E, STEEL_G, Array, Bars, Structure
 
-TURNING_N_MM = 1e6
-"""What holds two tubes on one bolt or coupler against turning, N·mm/rad: friction (no source)."""
 _UPRIGHT = 0.99
 
 
 class SpaceFrame(Struct, frozen=True, kw_only=True, dict=True):
-    """A frame with its bars: those of tubes first, then links.
+    """A frame with its bars: those of tubes first, then links, then those of boards.
 
     Parameters
     ----------
     frame : Frame
     found : Connections
+    boards : Boards
+        None unless they are asked for.
     mesh : Mesh
     """
 
     frame: Frame
     found: Connections
+    boards: Boards
     mesh: Mesh
 
     def member(self, bar: int) -> Member[Tube] | None:
-        """The member that a bar is of; None for a link."""
+        """The tube that a bar is of; None for a link and for a board."""
         pieces = self.mesh.pieces
         return self.found.axes[pieces[bar].axis].member if bar < len(pieces) else None
 
@@ -48,6 +51,11 @@ class SpaceFrame(Struct, frozen=True, kw_only=True, dict=True):
     def tubes(self) -> int:
         """How many bars are of tubes."""
         return len(self.mesh.pieces)
+
+    @property
+    def bars(self) -> int:
+        """How many bars there are in all."""
+        return self.tubes + len(self.mesh.links) + len(self.mesh.timbers)
 
     @cached_property
     def sockets(self) -> tuple[tuple[Member[Tube], tuple[int, ...]], ...]:
@@ -61,36 +69,54 @@ class SpaceFrame(Struct, frozen=True, kw_only=True, dict=True):
 
     @cached_property
     def _bare(self) -> Structure:
-        mesh = self.mesh
-        ends = [(p.start, p.end) for p in mesh.pieces] + [(a, b) for a, b, _, _ in mesh.links]
-        rods = [(d, 0.0) for _, _, d, _ in mesh.links]
-        sizes = np.array([(p.od_mm, p.od_mm - 2 * p.wall_mm) for p in mesh.pieces] + rods)
+        mesh, links = self.mesh, self.mesh.links
+        timbers = timber_bars(self.boards.members)[[k for _, _, k in mesh.timbers]]
+        numbers = np.array([
+            *((p.start, p.end) for p in mesh.pieces), *((one.start, one.end) for one in links),
+            *((a, b) for a, b, _ in mesh.timbers),
+        ])  # fmt: skip
+        sizes = np.array([
+            *((p.od_mm, p.od_mm - 2 * p.wall_mm) for p in mesh.pieces),
+            *((one.diameter_mm, 0.0) for one in links),
+        ])  # fmt: skip
         outside, inside = sizes[:, 0], sizes[:, 1]
         inertia = np.pi * (outside**4 - inside**4) / 64
-        numbers = np.array(ends)
         along = mesh.nodes[numbers[:, 1]] - mesh.nodes[numbers[:, 0]]
         length = np.linalg.norm(along, axis=1)
-        torsion = 2 * inertia
-        turns = [self.tubes + k for k, link in enumerate(mesh.links) if link[3]]
-        torsion[turns] = TURNING_N_MM * length[turns] / STEEL_G
-        up = np.zeros((len(ends), 3))
-        upright = np.abs(along[:, 2]) > _UPRIGHT * length
-        up[:, 2], up[upright] = 1.0, (0.0, 1.0, 0.0)
+        torsion = np.concatenate([2 * inertia, timbers[:, 3]])
+        for bar, one in enumerate(links, start=self.tubes):
+            if one.turning_n_mm is not None:
+                torsion[bar] = one.turning_n_mm * length[bar] / STEEL_G
+        steel = np.arange(len(numbers)) < len(sizes)
+        edge = np.zeros(len(numbers))
+        edge[: self.tubes] = outside[: self.tubes] / 2
         count = len(mesh.nodes)
-        even = np.ones(len(ends))
         return Structure(
             nodes=mesh.nodes,
             ends=numbers,
             bars=Bars(
-                area=np.pi * (outside**2 - inside**2) / 4, inertia_y=inertia, inertia_z=inertia,
-                torsion=torsion, modulus=STEEL_E * even, shear=STEEL_G * even,
-                edge=np.where(np.arange(len(ends)) < self.tubes, outside / 2, 0.0),
+                area=np.concatenate([np.pi * (outside**2 - inside**2) / 4, timbers[:, 0]]),
+                inertia_y=np.concatenate([inertia, timbers[:, 1]]),
+                inertia_z=np.concatenate([inertia, timbers[:, 2]]),
+                torsion=torsion, edge=edge,
+                modulus=np.where(steel, STEEL_E, TIMBER_E),
+                shear=np.where(steel, STEEL_G, TIMBER_G),
             ),
-            up=up,
+            up=self._up(along, length),
             springs=np.zeros((count, 6)),
             fixed=np.zeros((count, 6), dtype=bool),
-            released=np.zeros((len(ends), 12), dtype=bool),
+            released=np.zeros((len(numbers), 12), dtype=bool),
         )  # fmt: skip
+
+    def _up(self, along: Array, length: Array) -> Array:
+        """To which side each bar's own z lies: upward where it can; of a board up its depth."""
+        up = np.zeros((len(along), 3))
+        upright = np.abs(along[:, 2]) > _UPRIGHT * length
+        up[:, 2], up[upright] = 1.0, (0.0, 1.0, 0.0)
+        first = self.bars - len(self.mesh.timbers)
+        for bar, (_, _, board) in enumerate(self.mesh.timbers, start=first):
+            up[bar] = self.boards.members[board].placement.y
+        return up
 
     def structure(self, given: Assumed) -> Structure:
         """The bars in the ground, as assumed."""
@@ -119,10 +145,12 @@ class SpaceFrame(Struct, frozen=True, kw_only=True, dict=True):
         return released
 
 
-def space_frame(frame: Frame, *, finer: int = 1) -> SpaceFrame:
+def space_frame(frame: Frame, *, finer: int = 1, with_boards: bool = False) -> SpaceFrame:
     """The space frame of ``frame``; ``finer`` times as many bars as are needed."""
     found = connections_of(frame)
-    return SpaceFrame(frame=frame, found=found, mesh=mesh_of(found, finer=finer))
+    boards = boards_of(frame, found.axes) if with_boards else Boards()
+    mesh = mesh_of(found, boards, finer=finer)
+    return SpaceFrame(frame=frame, found=found, boards=boards, mesh=mesh)
 
 
-__all__ = ["TURNING_N_MM", "SpaceFrame", "space_frame"]
+__all__ = ["SpaceFrame", "space_frame"]

@@ -55,7 +55,7 @@ def weights_of(space: SpaceFrame) -> Weights:
 
     load = Load(
         at_nodes=np.zeros((len(mesh.nodes), 6)),
-        along_bars=np.zeros((space.tubes + len(mesh.links), 3)),
+        along_bars=np.zeros((space.bars, 3)),
     )
     borne = 0.0
     bars: dict[int, list[int]] = {}

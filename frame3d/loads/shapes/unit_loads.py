@@ -118,7 +118,7 @@ def _snow(covered: Covered, shape: LoadShape) -> Load:
 def _none(space: SpaceFrame) -> Load:
     return Load(
         at_nodes=np.zeros((len(space.mesh.nodes), 6)),
-        along_bars=np.zeros((space.tubes + len(space.mesh.links), 3)),
+        along_bars=np.zeros((space.bars, 3)),
     )
 
 

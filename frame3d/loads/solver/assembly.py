@@ -12,6 +12,7 @@ from scipy.sparse import csc_array
 from scipy.sparse.linalg import splu
 
 from frame3d.loads.solver import elements
+from frame3d.loads.solver.block_factors import BlockFactors, BlockPattern
 from frame3d.loads.solver.structure import Array, Load, Structure
 
 _ZERO = 1e-11
@@ -24,33 +25,46 @@ class Unstable(ArithmeticError):  # noqa: N818  # it is what the structure is
 
 
 class Factored(Protocol):
-    """What scipy's splu gives: the factors of a matrix, and the order of its rows and columns."""
-
-    perm_r: Array
-    perm_c: Array
-    U: csc_array
+    """What scipy's splu gives: the factors of a matrix."""
 
     def solve(self, rhs: Array) -> Array:
         """Solve for one or more right-hand sides."""
         ...
 
 
-class Factors(Struct, frozen=True, kw_only=True):
-    """A factored stiffness of the free freedoms."""
+class Factors(Struct, frozen=True, kw_only=True, dict=True):
+    """A factored stiffness of the free freedoms, all its pivots positive."""
 
     assembly: Assembly
-    matrix: csc_array
-    factored: Factored
+    axial: Array | None
+    blocks: BlockFactors
 
-    def solve(self, forces: Array) -> Array:
-        """Movements of all freedoms under forces on them, (count,) or (count, r) float."""
-        places = self.assembly.structure.free[self.assembly.order]
-        wanted = np.ascontiguousarray(forces[places])
-        found = self.factored.solve(wanted)
-        # Once more for what is left: equilibrium then holds to the last digits.
-        found += self.factored.solve(wanted - self.matrix @ found)
+    @cached_property
+    def matrix(self) -> csc_array:
+        """The stiffness itself."""
+        return self.assembly.stiffness(self.axial)
+
+    def once(self, wanted: Array) -> Array:
+        """Movements of the free freedoms under forces on them, (f,) or (f, r), to ten digits."""
+        pattern = self.assembly.pattern
+        at = pattern.at[self.assembly.structure.free]
+        places = np.zeros((6 * pattern.count, wanted.size // len(wanted)))
+        places[at] = wanted.reshape(len(wanted), -1)
+        found: Array = self.blocks.solve(places)[at].reshape(wanted.shape)
+        return found
+
+    def solve(self, forces: Array, *, again: bool = True) -> Array:
+        """Movements of all freedoms under forces on them, (count,) or (count, r) float.
+
+        ``again`` solves once more for what is left: equilibrium then holds to the last digits.
+        """
+        free = self.assembly.structure.free
+        wanted = np.ascontiguousarray(forces[free])
+        found = self.once(wanted)
+        if again:
+            found += self.once(wanted - self.matrix @ found)
         moved = np.zeros(forces.shape)
-        moved[places] = found
+        moved[free] = found
         return moved
 
 
@@ -63,6 +77,13 @@ class Assembly(Struct, frozen=True, kw_only=True, dict=True):
     """
 
     structure: Structure
+
+    def in_other_ground(self, structure: Structure) -> Assembly:
+        """That of ``structure``, which has the same bars and releases and differs in springs."""
+        other = Assembly(structure=structure)
+        kept = ("own_stiffness", "own_geometric", "_elastic", "_geometric", "pattern", "_places")
+        vars(other).update({name: vars(self)[name] for name in kept if name in vars(self)})
+        return other
 
     @cached_property
     def own_stiffness(self) -> Array:
@@ -83,16 +104,9 @@ class Assembly(Struct, frozen=True, kw_only=True, dict=True):
         return elements.to_structure(self.own_geometric, self.structure.axes).reshape(-1, 144)
 
     @cached_property
-    def order(self) -> Array:
-        """The order of the free freedoms in which the factors stay small, (f,) int."""
-        size = len(self.structure.free)
-        matrix = self._matrix(self._values(self._elastic), np.arange(size))
-        plain = csc_array(matrix) + csc_array(
-            (np.full(size, matrix.diagonal().max()), (range(size), range(size))), shape=(size, size)
-        )
-        found = splu(plain, permc_spec="MMD_AT_PLUS_A", diag_pivot_thresh=0.0,
-                     options={"SymmetricMode": True})  # fmt: skip
-        return np.argsort(found.perm_c)
+    def pattern(self) -> BlockPattern:
+        """Where entries stand in the factors, and who is eliminated when."""
+        return BlockPattern(self.structure)
 
     @cached_property
     def elastic(self) -> Factors:
@@ -105,49 +119,43 @@ class Assembly(Struct, frozen=True, kw_only=True, dict=True):
         """
         return self.factors()
 
-    def _places(self, order: Array) -> tuple[Array, Array, Array, Array]:
+    @cached_property
+    def _places(self) -> tuple[Array, Array, Array, Array]:
         """Where the entries of bars and springs stand in the matrix of the free freedoms.
 
         Which of them count, to which entry each belongs, and the pattern's rows and columns.
         """
         structure, numbers = self.structure, self.structure.freedoms
+        size = len(structure.free)
         place = np.full(structure.count, -1)
-        place[structure.free[order]] = np.arange(len(order))
-        rows = np.concatenate([np.repeat(numbers, 12, axis=1).ravel(),
-                               np.arange(6 * len(structure.nodes))])  # fmt: skip
-        columns = np.concatenate([np.tile(numbers, (1, 12)).ravel(),
-                                  np.arange(6 * len(structure.nodes))])  # fmt: skip
-        rows, columns = place[rows], place[columns]
+        place[structure.free] = np.arange(size)
+        nodes = np.arange(6 * len(structure.nodes))
+        rows = place[np.concatenate([np.repeat(numbers, 12, axis=1).ravel(), nodes])]
+        columns = place[np.concatenate([np.tile(numbers, (1, 12)).ravel(), nodes])]
         counted = np.flatnonzero((rows >= 0) & (columns >= 0))
-        keys = columns[counted] * len(order) + rows[counted]
+        keys = columns[counted] * size + rows[counted]
         unique, entry = np.unique(keys, return_inverse=True)
-        return counted, entry, unique % len(order), unique // len(order)
+        return counted, entry, unique % size, unique // size
 
-    @cached_property
-    def _pattern(self) -> tuple[Array, Array, Array, Array]:
-        return self._places(self.order)
-
-    def _values(self, bars: Array, springs: bool = True) -> Array:
-        held = self.structure.springs.ravel()
-        return np.concatenate([bars.ravel(), held if springs else np.zeros_like(held)])
-
-    def _matrix(self, values: Array, order: Array | None = None) -> csc_array:
-        counted, entry, rows, columns = self._pattern if order is None else self._places(order)
+    def _matrix(self, bars: Array, springs: Array) -> csc_array:
+        counted, entry, rows, columns = self._places
+        values = np.concatenate([bars.ravel(), springs.ravel()])[counted]
         size = len(self.structure.free)
-        data = np.bincount(entry, weights=values[counted], minlength=len(rows))
+        data = np.bincount(entry, weights=values, minlength=len(rows))
         starts = np.searchsorted(columns, np.arange(size + 1))
         return csc_array((data, rows, starts), shape=(size, size))
 
+    def _bars(self, axial: Array | None) -> Array:
+        return self._elastic if axial is None else self._elastic + axial[:, None] * self._geometric
+
     def stiffness(self, axial: Array | None = None) -> csc_array:
-        """Stiffness of the free freedoms, in ``order``; ``axial`` are the bars' forces, (m,) N."""
-        bars = self._elastic
-        if axial is not None:
-            bars = bars + axial[:, None] * self._geometric
-        return self._matrix(self._values(bars))
+        """Stiffness of the free freedoms; ``axial`` are the bars' forces, (m,) N."""
+        return self._matrix(self._bars(axial), self.structure.springs)
 
     def geometric(self, axial: Array) -> csc_array:
         """Geometric stiffness alone, for the axial forces ``axial``, (m,) N, tension positive."""
-        return self._matrix(self._values(axial[:, None] * self._geometric, springs=False))
+        none = np.zeros_like(self.structure.springs)
+        return self._matrix(axial[:, None] * self._geometric, none)
 
     def factors(self, axial: Array | None = None) -> Factors:
         """The factored stiffness.
@@ -158,11 +166,12 @@ class Assembly(Struct, frozen=True, kw_only=True, dict=True):
             If a pivot is not positive. A second order beyond the critical load would give a
             finite and false answer else.
         """
-        matrix = self.stiffness(axial)
-        found = factored_or_none(matrix, _ZERO if axial is None else 0.0)
-        if found is None:
-            raise Unstable("a pivot is not positive")
-        return Factors(assembly=self, matrix=matrix, factored=found)
+        values = self.pattern.values(self._bars(axial), self.structure.springs)
+        try:
+            blocks = BlockFactors(self.pattern, values, _ZERO if axial is None else 0.0)
+        except np.linalg.LinAlgError:
+            raise Unstable("a pivot is not positive") from None
+        return Factors(assembly=self, axial=axial, blocks=blocks)
 
     def forces(self, load: Load) -> Array:
         """A load as forces on all freedoms, (count,) float."""
@@ -176,31 +185,21 @@ class Assembly(Struct, frozen=True, kw_only=True, dict=True):
 
 
 def factored(matrix: csc_array) -> Factored:
-    """The factors of a symmetric matrix, its pivots taken from the diagonal."""
+    """The factors of a symmetric matrix that need not be positive, pivots from the diagonal."""
     with warnings.catch_warnings():
         warnings.simplefilter("ignore")
-        found: Factored = splu(matrix, permc_spec="NATURAL", diag_pivot_thresh=0.0,
+        found: Factored = splu(matrix, permc_spec="MMD_AT_PLUS_A", diag_pivot_thresh=0.0,
                                options={"SymmetricMode": True})  # fmt: skip
         return found
 
 
-def factored_or_none(matrix: csc_array, least: float = 0.0) -> Factored | None:
-    """The factors of a symmetric matrix; None unless all pivots are positive.
-
-    ``least`` is what they have to be more than, as a share of the diagonal.
-    """
-    try:
-        found = factored(matrix)
-    except RuntimeError:  # exactly singular
-        return None
-    if not np.array_equal(found.perm_r, found.perm_c):
-        return None  # a pivot off the diagonal was needed: the matrix is not positive
-    return found if np.all(found.U.diagonal() > least * matrix.diagonal()) else None
-
-
 def is_stable(assembly: Assembly, axial: Array) -> bool:
     """Whether all pivots are positive with the axial forces ``axial``, (m,) N."""
-    return factored_or_none(assembly.stiffness(axial)) is not None
+    try:
+        assembly.factors(axial)
+    except Unstable:
+        return False
+    return True
 
 
-__all__ = ["Assembly", "Factors", "Unstable", "factored", "factored_or_none", "is_stable"]
+__all__ = ["Assembly", "Factors", "Unstable", "factored", "is_stable"]

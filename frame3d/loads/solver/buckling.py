@@ -77,7 +77,7 @@ def _bounds(assembly: Assembly, axial: Array) -> tuple[float, float] | None:
 def _shaped(assembly: Assembly, factor: float, shape: Array) -> Buckled:
     structure = assembly.structure
     moved = np.zeros(structure.count)
-    moved[structure.free[assembly.order]] = shape
+    moved[structure.free] = shape
     shifts = moved[: 6 * len(structure.nodes)].reshape(-1, 6)[:, :3]
     greatest = np.linalg.norm(shifts, axis=1).max()
     return Buckled(factor=factor, shape=moved / greatest if greatest > 0 else moved)

@@ -15,8 +15,7 @@ from msgspec import Struct
 from scipy.optimize import brentq
 from scipy.sparse.linalg import ArpackError, LinearOperator, eigsh
 
-from frame3d.loads.solver.assembly import Assembly, Factors, Unstable, is_stable
-from frame3d.loads.solver.nearby import Nearby
+from frame3d.loads.solver.assembly import Assembly, Factors, Unstable
 from frame3d.loads.solver.static import end_forces, stresses
 from frame3d.loads.solver.structure import Array, Load
 
@@ -82,23 +81,13 @@ class LimitSearch:
     def __init__(self, assembly: Assembly, constant: Load, growing: Load) -> None:
         self._assembly, self._loads = assembly, (constant, growing)
         self._whole = np.stack([assembly.forces(load) for load in self._loads], axis=1)
-        self._nearby = Nearby(assembly)
-        self._stable_to = 0.0
-        self._linear = self._step(None, direct=True)
+        self._linear = self._step(None)
 
-    def _step(self, axial: Array | None, *, direct: bool) -> _Step:
-        """The response at the stiffness of the axial forces; ``Unstable`` where there is none.
-
-        Directly by factors of that stiffness, or from those without axial forces.
-        """
-        factors = self._assembly.elastic
-        if axial is None:
-            moved = factors.solve(self._whole).T
-        elif direct:
-            factors = self._assembly.factors(axial)
-            moved = factors.solve(self._whole).T
-        else:
-            moved = self._nearby.solve(axial, self._whole).T
+    def _step(self, axial: Array | None) -> _Step:
+        """The response at the stiffness of the axial forces; ``Unstable`` where there is none."""
+        assembly = self._assembly
+        factors = assembly.elastic if axial is None else assembly.factors(axial)
+        moved = factors.solve(self._whole, again=axial is None).T
         ends = [
             end_forces(self._assembly, one, load, axial)
             for one, load in zip(moved, self._loads, strict=True)
@@ -124,17 +113,15 @@ class LimitSearch:
             If no end is found.
         """
         try:
-            found = self._search(stress, guess, direct=False)
-            # Between two factors with positive pivots they are positive too, as the stiffness is
-            # straight in the axial forces.
-            if found.factor <= self._stable_to or is_stable(self._assembly, found.axial):
-                self._stable_to = max(self._stable_to, found.factor)
-                return found
-        except ArithmeticError:  # unstable, or not settled
-            pass
-        return self._search(stress, None, direct=True)
+            return self._search(stress, guess)
+        except Unstable:
+            raise
+        except ArithmeticError:  # not settled, from a guess that led astray
+            if guess is None:
+                raise
+            return self._search(stress, None)
 
-    def _search(self, stress: float, guess: float | None, *, direct: bool) -> Limit:
+    def _search(self, stress: float, guess: float | None) -> Limit:
         low, below, high, over = 0.0, self._linear, math.inf, 0.0
         points = [(0.0, self._reach(self._linear, stress))]
         assumed = min(guess or points[0][1] / 2, points[0][1])
@@ -143,10 +130,8 @@ class LimitSearch:
                 # A stable factor whose stress is reached hard by is none where a shape gives way.
                 return self._made(low, below, by_stress=over > (1 - _HARD_BY) * high)
             try:
-                step = self._settled(below, assumed, direct=direct)
+                step = self._settled(below, assumed)
             except Unstable:
-                if not direct:
-                    raise
                 high, assumed = self._lower(below, low, min(assumed, high), points)
                 over = 0.0
                 continue
@@ -182,7 +167,7 @@ class LimitSearch:
         assembly, factors = self._assembly, step.factors
         pressed = -assembly.geometric(step.axial[1])
         size = pressed.shape[0]
-        held = LinearOperator((size, size), matvec=factors.factored.solve, dtype=float)
+        held = LinearOperator((size, size), matvec=factors.once, dtype=float)
         start = np.random.default_rng(1).standard_normal(size)
         try:
             found = eigsh(
@@ -193,15 +178,15 @@ class LimitSearch:
             return math.inf  # the bounds close in by halves then
         return 1 / float(found) if found > 0 else math.inf
 
-    def _settled(self, near: _Step, factor: float, *, direct: bool) -> _Step:
+    def _settled(self, near: _Step, factor: float) -> _Step:
         """The response at a factor, its axial forces settled to what the search needs."""
         axial = near.at(factor)[2]
-        step = self._step(axial, direct=direct)
+        step = self._step(axial)
         for _ in range(3):
             after = step.at(factor)[2]
             if np.abs(after - axial).max() <= 1e-3 * np.abs(after).max(initial=1e-12):
                 return step
-            axial, step = after, self._step(after, direct=direct)
+            axial, step = after, self._step(after)
         return step
 
     @staticmethod

@@ -25,13 +25,13 @@ def softest_shape(assembly: Assembly) -> Array:
     size = matrix.shape[0]
     shift = np.zeros(structure.count, dtype=bool)
     shift[: 6 * len(structure.nodes)] = np.tile([True] * 3 + [False] * 3, len(structure.nodes))
-    weight = np.where(shift[structure.free[assembly.order]], 1.0, 1e-6)
+    weight = np.where(shift[structure.free], 1.0, 1e-6)
     shape = np.random.default_rng(1).standard_normal(size)
     for _ in range(_ROUNDS):
         shape = held.solve(weight * shape)
         shape /= np.abs(shape).max()
     moved = np.zeros(structure.count)
-    moved[structure.free[assembly.order]] = shape
+    moved[structure.free] = shape
     nodes: Array = moved[: 6 * len(structure.nodes)].reshape(-1, 6)
     shifts = np.linalg.norm(nodes[:, :3], axis=1).max()
     turns = np.linalg.norm(nodes[:, 3:], axis=1).max()

@@ -22,13 +22,13 @@ _SIZES = {SheetStandard.ISO: (210.0, 297.0), SheetStandard.US: (215.9, 279.4)}
 """Upright A4 (ISO 216) and A (ASME Y14.1), mm."""
 _TEXT: dict[str, float | str] = {"fontSize": 7.6, "leading": 9.4, "textColor": "#1b1f23"}
 STYLES: dict[str, dict[str, float | str]] = {
-    "title": {"fontSize": 16, "leading": 20, "textColor": "#1b1f23"},
+    "title": {"fontSize": 14, "leading": 17, "textColor": "#1b1f23"},
     "caution": {"fontSize": 9.5, "leading": 12, "textColor": "#7a2c00"},
     "heading": {"fontSize": 9.5, "leading": 12, "spaceBefore": 4, "spaceAfter": 1,
                 "textColor": "#0b4f8a"},
     "text": _TEXT,
     "small": _TEXT | {"fontSize": 6.6, "leading": 8.0, "textColor": "#4a5259"},
-    "row": _TEXT | {"leftIndent": 8, "firstLineIndent": -8},
+    "row": _TEXT | {"fontSize": 7.2, "leading": 8.8, "leftIndent": 8, "firstLineIndent": -8},
 }  # fmt: skip
 _MOST_PICTURES = 2
 _BARE = ("Where", "What it does")
@@ -63,17 +63,17 @@ def comparison_pdf(found: Comparison) -> bytes:
 
     title = title_of(found)
     tables = {grid.key: grid for grid in grids(found)}
-    first = [tables[key] for key in ("indices", "weakest", "sockets") if key in tables]
-    second = [tables[key] for key in ("changes", "differences") if key in tables]
+    first = [tables[key] for key in ("indices", "weakest") if key in tables]
+    second = [tables[key] for key in ("changes", "sockets", "differences") if key in tables]
     given = found.frame.design.loads
     notes = [("text", marked(text)) for text in basis(given, found)]
     origin = [("small", marked(text)) for text in sources(given)]
-    body = [*(_block(grid) for grid in second)]
+    body = [block for grid in second for block in _blocks(grid)]
     body += [(("heading", "<b>Assumptions</b>"), *notes)]
     body += [(("heading", "<b>Unit loads and where their shapes come from</b>"), *origin)]
     chapters = [
         Chapter(title="Comparison", head=_head(title, found), pictures=_pictures(found),
-                body=tuple(_block(grid) for grid in first)),
+                body=tuple(block for grid in first for block in _blocks(grid))),
         Chapter(title="What changes it, what it rests on", head=_head(title, found),
                 body=tuple(body)),
     ]  # fmt: skip
@@ -88,27 +88,34 @@ def comparison_pdf(found: Comparison) -> bytes:
 
 def _head(title: str, found: Comparison) -> tuple[Line, ...]:
     said = [("caution", f"<b>{marked(text)}</b>") for text in cautions(found)]
-    return (("title", f"<b>{marked(title)}</b>"), *said)
+    notes = [("text", f"<b>{marked(text)}</b>") for text in found.notes]
+    return (("title", f"<b>{marked(title)}</b>"), *said, *notes)
 
 
-def _block(grid: Grid) -> tuple[Line, ...]:
-    """A table as lines: its first cell, then the others by their names."""
-    lines: list[Line] = [("heading", f"<b>{marked(grid.title)}</b>")]
+def _blocks(grid: Grid) -> list[tuple[Line, ...]]:
+    """A table as lines, each its first cell, then the others by their names; title with the first.
+
+    Every line is a block of its own, so that a table goes on in the next column.
+    """
+    head: list[Line] = [("heading", f"<b>{marked(grid.title)}</b>")]
     if grid.note:
-        lines.append(("small", marked(grid.note)))
-    for row in grid.rows:
-        cells = [
-            marked(
-                cell
-                if name in _BARE or cell == "undecided" or cell.startswith("not compared")
-                else f"{name.lower()} {cell}"
-            )
-            for name, cell in zip(grid.header[1:], row[1:], strict=True)
-            if cell != "-"
-        ]
-        lines.append(("row", f"<b>{marked(row[0])}</b>: {'; '.join(cells)}" if cells
-                      else f"<b>{marked(row[0])}</b>"))  # fmt: skip
-    return tuple(lines)
+        head.append(("small", marked(grid.note)))
+    rows = [_row(grid, row) for row in grid.rows]
+    return [(*head, *rows[:1]), *((row,) for row in rows[1:])]
+
+
+def _row(grid: Grid, row: tuple[str, ...]) -> Line:
+    cells = [
+        marked(
+            cell
+            if name in _BARE or cell == "undecided" or cell.startswith("not compared")
+            else f"{name.lower()} {cell}"
+        )
+        for name, cell in zip(grid.header[1:], row[1:], strict=True)
+        if cell != "-"
+    ]
+    first = f"<b>{marked(row[0])}</b>"
+    return ("row", f"{first}: {'; '.join(cells)}" if cells else first)
 
 
 def _pictures(found: Comparison) -> tuple[FlowPicture, ...]:

@@ -19,7 +19,12 @@ from frame3d.loads.comparison import Comparison
 from frame3d.loads.solver.structure import Array
 from frame3d.loads.write.words import cautions
 
-__all__ = ["Svg", "band_picture", "frame_picture", "whole_picture"]
+__all__ = ["DARKER", "Svg", "band_picture", "frame_picture", "whole_picture"]
+
+DARKER = (
+    "Darker: a larger share of this design's own greatest stress. Out of shape, scaled up; grey as "
+    "it is built."
+)
 
 SHADES = ("#e3ecf6", "#cddff0", "#b0cde8", "#8eb7dc", "#669dcd", "#3f80b8", "#1f629c", "#083c6e")
 """Lighter to darker, of one hue."""
@@ -174,8 +179,7 @@ def whole_picture(found: Comparison) -> str:
             body += f'<g transform="translate({column * number:g} {high + 55:g})">{drawn.body}</g>'
             rows.append(drawn.height + 70)
         high += max(rows)
-    body += _words("Darker: a larger share of this design's own greatest stress. Out of shape, "
-                   "scaled up; grey as it is built.", width / 2, high + 6, 11)  # fmt: skip
+    body += _words(DARKER, width / 2, high + 6, 11)
     return Svg(body=body, width=width, height=high + 24).text
 
 

@@ -54,7 +54,7 @@ def record_of(found: Comparison) -> dict[str, Json]:
         },
         "changes": [_tried(one) for one in found.tried],
         "differences": list(found.differences),
-        "basis": list(basis(given, found)),
+        "basis": [*found.notes, *basis(given, found)],
         "sources": list(sources(given)),
     }  # fmt: skip
 
@@ -77,6 +77,7 @@ def _index(index: Index) -> dict[str, Json]:
 def _tried(one: Tried) -> dict[str, Json]:
     return {
         "changed": one.words,
+        "leaves_parts_out": one.leaves_out,
         "index": {
             shape.value: {"index": _round(value), "band": [_round(low), _round(high)]}
             for shape, (value, low, high) in one.index.items()

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from msgspec import Struct
 
-from frame3d.design.tables.loads import Loads, LoadShape
+from frame3d.design.tables.loads import BoardsHold, Loads, LoadShape
 from frame3d.frame.describe.wording import lengths_of
 from frame3d.loads.cautions import cautions_beside
 from frame3d.loads.compare.indices import Index, Order, order_of
@@ -122,10 +122,13 @@ def _tried_grid(found: Comparison) -> Grid:
         header=("Changed alone", *(shape.value for shape in shapes), "Sway", "Mass", "Cost"),
         rows=tuple(rows),
         note="Of this design itself, one change at a time; 1 is as it is, above 1 it reaches the "
-        "comparison point later. Under the first set of assumptions; 'undecided' where taking the "
-        "legs as hinged reverses the order in wind. Sway: the greatest movement sideways under "
-        "equal loads. Cost by the design's own price list, where that prices everything. No index "
-        "counts what braces do while the hoops are being raised and covered.",
+        "comparison point later. 'Not sooner' is all that is said where the frame gets there "
+        "later without a part: what is stiff draws load, so the part that got there first has "
+        "less of it or is gone, which is no reason to leave it out. Under the first set of "
+        "assumptions; 'undecided' where taking the legs as hinged reverses the order in wind. "
+        "Sway: the greatest movement sideways under equal loads. Cost by the design's own price "
+        "list, where that prices everything. No index counts what braces do while the hoops are "
+        "being raised and covered.",
     )
 
 
@@ -147,10 +150,16 @@ def _tried_row(found: Comparison, one: Tried, shapes: list[LoadShape]) -> tuple[
 
 
 def _banded(one: Tried, shape: LoadShape) -> str:
-    """A ratio; where hinged legs reverse the order, that it is undecided and the band."""
+    """A ratio; where hinged legs reverse the order, that it is undecided and the band.
+
+    Of what leaves parts out none above 1: in a hurry it would be read as a reason to.
+    """
     if shape not in one.index:
         return "-"
     value, low, high = one.index[shape]
+    if one.leaves_out and high > 1 and order_of(low, high) is not Order.ALIKE:
+        sooner = order_of(low, low) is Order.SOONER
+        return f"undecided, {number(low)} or not sooner" if sooner else "not sooner"
     if low < 1 < high and order_of(low, high) is Order.UNDECIDED:
         return f"undecided, {number(low)} to {number(high)}"
     return number(value)
@@ -180,13 +189,18 @@ def _parted(text: str) -> tuple[str, str, str]:
 
 
 def basis(given: Loads, found: Comparison) -> tuple[str, ...]:
-    """What the figures rest on, in sentences."""
+    """What the figures rest on, in sentences; what moves freely is told before them."""
     assumed = [words for words in assumptions(given) if words != USUAL]
     first = assumptions(given)[USUAL]
-    notes = list(found.notes)
-    notes.append(
+    notes = [
         f"First set of assumptions: {first.soil.name.lower()} soil, {first.legs}, the worse of "
         "the two pressures inside."
+    ]
+    notes.append(
+        "Boards: sill boards and hip boards are counted as bars on bolts that give way, without "
+        "the play in their holes, so they hold more here than they do."
+        if given.boards is BoardsHold.BOLTED
+        else "Boards: sill boards and hip boards hold nothing here ([loads] boards)."
     )
     other = [*assumed, "the other pressure inside", "a lower and a higher common stress"]
     notes.append(f"The band goes through, one at a time: {', '.join(other)}.")

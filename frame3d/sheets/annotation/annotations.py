@@ -208,7 +208,7 @@ class Note(Struct, frozen=True, kw_only=True):
 class LengthCell(Struct, frozen=True):
     """A length in a table, mm, after a word or none; written in the units of the sheet.
 
-    In brackets where it is a ``reference``: a dimension of the drawing says it already.
+    In brackets where it is a ``reference``: it follows from other figures of the sheet.
     A ``fine`` one, of a drill or a tube, is told as finely as those are sold.
     """
 
@@ -219,11 +219,12 @@ class LengthCell(Struct, frozen=True):
 
 
 class AngleCell(Struct, frozen=True):
-    """An angle in a table, rad, after a word or none."""
+    """An angle in a table, rad, after a word or none; in brackets where it is a ``reference``."""
 
     rad: float
     word: str = ""
     decimals: int = 1
+    reference: bool = False
 
 
 Cell = str | LengthCell | AngleCell

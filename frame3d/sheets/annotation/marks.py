@@ -10,7 +10,7 @@ from shapely import LineString, Polygon
 
 from frame3d.sheets.annotation.annotations import Mark, MarkRow, View, Way
 from frame3d.sheets.primitives.lettering import TEXT_MM
-from frame3d.sheets.primitives.occupancy import Occupied, text_box
+from frame3d.sheets.primitives.occupancy import Grounds, Occupied, text_box
 from frame3d.sheets.primitives.primitives import Align, Label, Primitive, Stroke
 
 _CLEAR_MM = 0.5
@@ -82,7 +82,7 @@ class _Board:
         self.primitives = primitives
         self.scale = scale
         self.taken = Occupied(primitives, scale, _CLEAR_MM)
-        self.leaders: list[LineString] = []
+        self.leaders = Grounds()
         self.problems: list[str] = []
 
     def is_clean(self, mark: Mark, ways: tuple[Way, ...]) -> bool:
@@ -91,10 +91,10 @@ class _Board:
 
     def _faults(self, label: Label, leader: Stroke | None = None) -> tuple[bool, int]:
         ground = _ground(label, self.scale)
-        touches = self.taken.touches_text(ground) or any(map(ground.intersects, self.leaders))
+        touches = self.taken.touches_text(ground) or self.leaders.meet(ground)
         if leader is not None and not touches:
-            line = LineString([leader.start, leader.end]).buffer(0.1 * self.scale)
-            touches = self.taken.touches_text(line)
+            line = LineString([leader.start, leader.end])
+            touches = self.taken.texts.meet_leader(line, 0.1 * self.scale)
         return touches, self.taken.lines_hit(ground)
 
     def place_all(self, marks: tuple[Mark, ...]) -> None:
@@ -119,7 +119,7 @@ class _Board:
         self.taken.add(_ground(label, self.scale))
         if leader is not None:
             self.primitives.append(leader)
-            self.leaders.append(LineString([leader.start, leader.end]))
+            self.leaders.add(LineString([leader.start, leader.end]))
 
 
 def _leader(mark: Mark, way: Way, label: Label, scale: int) -> Stroke:

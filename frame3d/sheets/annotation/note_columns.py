@@ -102,7 +102,7 @@ def _led(note: Note, start: Point, scale: int, taken: Occupied) -> tuple[int, No
     """How many faults the line of a note has, and the note with the point where it has fewest."""
     options = []
     for number, at in enumerate((note.at, *note.others)):
-        line = taken.touches_text(LineString([start, at]).buffer(0.1 * scale))
+        line = taken.texts.meet_leader(LineString([start, at]), 0.1 * scale)
         dot = taken.touches_text(Spot(at).buffer((DOT_CLEAR_MM - _OFF_MM) * scale))
         options.append((line + dot, number, replace(note, at=at)))
     faults, _, found = min(options, key=lambda option: option[:2])

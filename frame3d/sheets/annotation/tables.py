@@ -68,10 +68,12 @@ def _start(
 def _block(
     sheet: _Sheet, rows: Sequence[Sequence[str]], start: tuple[float, float], scale: int
 ) -> list[Primitive]:
-    """Heads, a line under them, and rows."""
+    """Heads with a line under them, if there are any, and rows."""
     made: list[Primitive] = []
     y = start[1]
-    for number, row in enumerate((sheet.head, *rows)):
+    shown = (sheet.head, *rows) if any(sheet.head) else rows
+    ruled = sheet.head if any(sheet.head) else None
+    for row in shown:
         x = start[0]
         for column, (text, width) in enumerate(zip(row, sheet.widths, strict=True)):
             align = Align.LEFT if column in sheet.words else Align.RIGHT
@@ -79,7 +81,7 @@ def _block(
             if text:
                 made.append(_text(text, (place, y), align, scale))
             x += width + _GUTTER_MM
-        if number == 0:
+        if row is ruled:
             line = y - _STEP_MM / 2
             made.append(
                 Stroke(
@@ -110,5 +112,6 @@ def _cell(cell: Cell, lengths: LengthFormat) -> str:
         form = fine_lengths(lengths) if cell.fine else lengths
         return f"{cell.word} {in_brackets(form.text(cell.mm), cell.reference)}".lstrip()
     if isinstance(cell, AngleCell):
-        return f"{cell.word} {lengths.angle(cell.rad, decimals=cell.decimals)}".lstrip()
+        angle = lengths.angle(cell.rad, decimals=cell.decimals)
+        return f"{cell.word} {in_brackets(angle, cell.reference)}".lstrip()
     return cell

@@ -11,7 +11,7 @@ from frame3d.sheets.annotation.annotated_view import PlacedView, place
 from frame3d.sheets.annotation.annotations import Table, View
 from frame3d.sheets.layout.compose import DrawingArea, best_scale
 from frame3d.sheets.layout.sheet_set_builder import PART, SheetSetBuilder
-from frame3d.sheets.layout.shelves import Row, in_rows, pages_of_rows, row_size
+from frame3d.sheets.layout.shelves import Row, in_rows, pages_of_rows, row_size, shelved
 from frame3d.sheets.primitives.paper import scales
 from frame3d.units import LengthFormat
 
@@ -40,12 +40,36 @@ def add_piece(
     if best and (alone is None or not _is_better(alone, best)):
         builder.add_rows(title, best, notes, kind)
         return
-    if rows := alone or best:
+    left: Sequence[Words] = tables
+    if alone:
+        rows, left = _filled_up(builder, alone, tables, ground)
         builder.add_rows(title, rows, notes, kind)
+    elif best:
+        builder.add_rows(title, best, notes, kind)
+        left = ()
     else:
         _on_sheets_of_their_own(builder, title, views, notes, kind)
-    if alone or not best:
-        add_words(builder, f"{title}, tables", tables, notes)
+    add_words(builder, f"{title}, tables", left, notes)
+
+
+def _filled_up(
+    builder: SheetSetBuilder, rows: Rows, tables: Sequence[Words], ground: DrawingArea
+) -> tuple[Rows, list[Words]]:
+    """The views with as many tables as find room beside and below them, and those left over."""
+    left, _, right, _ = ground.views
+    views = list(itertools.chain(*rows))
+    kept: list[PlacedView] = []
+    over: list[Words] = []
+    for table in tables:
+        if _is_empty(table):
+            continue
+        wanted = [*kept, words_of(builder, table)]
+        tried = _packed(views, wanted, right - left, builder.lengths)
+        if in_rows(tried, ground, builder.lengths):
+            rows, kept = tried, wanted
+        else:
+            over.append(table)
+    return rows, over
 
 
 def _is_better(alone: Rows, best: Rows) -> bool:
@@ -110,11 +134,33 @@ def _together(
         placed = [place(view, scale, builder.lengths) for view in views]
         if any(view.paper_size[0] > width for view in placed):
             continue
-        for order in itertools.permutations(words):
-            rows = side_by_side([*placed, *order], width, builder.lengths)
-            if in_rows(rows, ground, builder.lengths):
-                return rows
+        rows = _packed(placed, words, width, builder.lengths)
+        if in_rows(rows, ground, builder.lengths):
+            return rows
+        sheets = shelved([*placed, *words], ground, builder.lengths)
+        if len(sheets) == 1 and in_rows(sheets[0], ground, builder.lengths):
+            return sheets[0]
     return None
+
+
+def _packed(
+    views: Sequence[PlacedView], words: Sequence[PlacedView], width: float, lengths: LengthFormat
+) -> Rows:
+    """The views in order, then each table in the row that grows least by it, the highest first."""
+    rows = [list(row) for row in side_by_side(views, width, lengths)]
+    for word in sorted(words, key=lambda view: -view.paper_size[1]):
+        sizes = [row_size([*row, word], lengths) for row in rows]
+        grown = [
+            (high - row_size(row, lengths)[1], number)
+            for number, (row, (wide, high)) in enumerate(zip(rows, sizes, strict=True))
+            if wide <= width
+        ]
+        grown.append((row_size([word], lengths)[1], len(rows)))
+        _, number = min(grown)
+        if number == len(rows):
+            rows.append([])
+        rows[number].append(word)
+    return rows
 
 
 def side_by_side(views: Sequence[PlacedView], width: float, lengths: LengthFormat) -> Rows:
@@ -202,16 +248,9 @@ def add_words(
     """Tables alone, on as many sheets as they need, cut between rows where one is too long."""
     ground = builder.ground(notes)
     left, bottom, right, top = ground.views
-    rows: Rows = []
-    for table in tables:
-        for piece in _cut(builder, table, (right - left, top - bottom)):
-            words = words_of(builder, piece)
-            tried = side_by_side([*itertools.chain(*rows), words], right - left, builder.lengths)
-            if rows and not in_rows(tried, ground, builder.lengths):
-                builder.add_rows(title, rows, notes, PART)
-                tried = [[words]]
-            rows = tried
-    if rows:
+    size = (right - left, top - bottom)
+    pieces = [words_of(builder, piece) for table in tables for piece in _cut(builder, table, size)]
+    for rows in shelved(pieces, ground, builder.lengths):
         builder.add_rows(title, rows, notes, PART)
 
 

@@ -193,17 +193,52 @@ def extent(primitives: Iterable[Primitive], scale: float) -> tuple[float, float,
     return around(bounds)
 
 
+class Grounds:
+    """Shapes that are added one by one, and asked again and again whether another meets one."""
+
+    def __init__(self, shapes: Sequence[Polygon | LineString] = ()) -> None:
+        self.shapes = list(shapes)
+        self._bounds = np.empty((max(64, 2 * len(self.shapes)), 4))
+        if self.shapes:
+            self._bounds[: len(self.shapes)] = shapely.bounds(self.shapes)
+
+    def add(self, shape: Polygon | LineString) -> None:
+        """Put in one more."""
+        count = len(self.shapes)
+        if count == len(self._bounds):
+            self._bounds = np.concatenate([self._bounds, np.empty_like(self._bounds)])
+        self._bounds[count] = shape.bounds
+        self.shapes.append(shape)
+
+    def near(self, bounds: tuple[float, float, float, float]) -> list[Polygon | LineString]:
+        """Those whose bounds meet ``bounds``: only they can touch what lies in these."""
+        left, bottom, right, top = bounds
+        b = self._bounds[: len(self.shapes)]
+        close = (b[:, 0] <= right) & (b[:, 2] >= left) & (b[:, 1] <= top) & (b[:, 3] >= bottom)
+        return [self.shapes[i] for i in close.nonzero()[0]]
+
+    def meet(self, shape: Polygon | LineString) -> bool:
+        """Whether one of them meets ``shape``."""
+        return any(shape.intersects(other) for other in self.near(shape.bounds))
+
+    def meet_leader(self, line: LineString, half: float) -> bool:
+        """Whether one of them meets ``line`` drawn so thick, ``half`` to either side."""
+        left, bottom, right, top = line.bounds
+        if not self.near((left - half, bottom - half, right + half, top + half)):
+            return False
+        return self.meet(line.buffer(half))
+
+
 class Occupied:
     """What is taken on a view: texts and match lines, which nothing may touch, and other lines."""
 
     def __init__(self, primitives: Sequence[Primitive], scale: float, clear: float) -> None:
-        self._texts = text_boxes(primitives, scale, clear)
-        self._texts += [
+        matches = [
             LineString([item.start, item.end]).buffer(0.3 * scale)
             for item in primitives
             if isinstance(item, Stroke) and item.layer is Layer.MATCH
         ]
-        self._bounds = [text.bounds for text in self._texts]
+        self.texts = Grounds([*text_boxes(primitives, scale, clear), *matches])
         self._lines = STRtree([line for item in primitives for line in traces(item, scale)])
         self._later: list[LineString] = []
 
@@ -213,20 +248,11 @@ class Occupied:
 
     def add(self, ground: Polygon) -> None:
         """Nothing else may touch ``ground`` from now on."""
-        self._texts.append(ground)
-        self._bounds.append(ground.bounds)
+        self.texts.add(ground)
 
     def touches_text(self, ground: Polygon) -> bool:
         """Whether ``ground`` meets a text or a match line."""
-        left, bottom, right, top = ground.bounds
-        return any(
-            b[0] <= right
-            and left <= b[2]
-            and b[1] <= top
-            and bottom <= b[3]
-            and ground.intersects(text)
-            for b, text in zip(self._bounds, self._texts, strict=True)
-        )
+        return self.texts.meet(ground)
 
     def lines_hit(self, ground: Polygon) -> int:
         """How many lines cross ``ground``."""
@@ -236,7 +262,7 @@ class Occupied:
     def each_touches_text(self, grounds: np.ndarray) -> np.ndarray:
         """Of many places at once, whether each meets a text or a match line."""
         found = np.zeros(len(grounds), dtype=bool)
-        found[STRtree(self._texts).query(grounds, predicate="intersects")[0]] = True
+        found[STRtree(self.texts.shapes).query(grounds, predicate="intersects")[0]] = True
         return found
 
     def each_lines_hit(self, grounds: np.ndarray) -> np.ndarray:

@@ -95,6 +95,8 @@ def cover_pages(
     height: float,
     titles: Sequence[str],
     status: SetStatus = UNCHECKED,
+    *,
+    list_sheet: int = 2,
 ) -> list[Page]:
     """The cover, and more sheets for the list of sheets where it does not fit.
 
@@ -108,6 +110,8 @@ def cover_pages(
         Of all sheets, the cover's own first.
     status : SetStatus
         Errors and lists not given stand in a box over the view.
+    list_sheet : int
+        Number of the first sheet for the list.
     """
     left, bottom, right, top = paper.frame
     left, right, top = left + _MARGIN_MM, right - _MARGIN_MM, top - _MARGIN_MM
@@ -123,7 +127,8 @@ def cover_pages(
         # On small sheets the notes stand over the title block, to leave room for the view.
         notes, foot = _notes(frame, beside_block + _GAP_MM, right, over_block, height)
         higher, foot = over, foot + _GAP_MM
-    primitives, listed = _column(frame, titles, (right - column, foot, right, top), height)
+    room = (right - column, foot, right, top)
+    primitives, listed = _column(frame, titles, room, height, list_sheet)
     view = _view(frame, (left, higher + _GAP_MM, right - column - _GAP_MM, under))
     pages = [
         Page(
@@ -169,7 +174,7 @@ def _heading(frame: Frame, left: float, right: float, top: float) -> tuple[list[
 
 
 def _column(
-    frame: Frame, titles: Sequence[str], area: Area, height: float
+    frame: Frame, titles: Sequence[str], area: Area, height: float, list_sheet: int
 ) -> tuple[list[PaperInk], bool]:
     """Key figures, sections and the list of sheets, and whether there was room for the list."""
     left, bottom, right, top = area
@@ -200,7 +205,7 @@ def _column(
         if listed is not None:
             return primitives + listed, True
     words = Label(
-        text="The list of sheets is on sheet 2.",
+        text=f"The list of sheets is on sheet {list_sheet}.",
         at=(left, max(top, bottom) - TITLE_MM),
         height=height,
         align=Align.LEFT,

@@ -20,6 +20,7 @@ from frame3d.sheets.layout.sheet_set_builder import (
 from frame3d.sheets.layout.text_sheet import Page
 from frame3d.sheets.primitives.primitives import Label, Layer
 from frame3d.sheets.sets.cover_sheet import LIST_TITLE, cover_pages
+from frame3d.sheets.sets.make_sheet import make_pages
 from frame3d.sheets.sets.schedules import schedule_pages
 from frame3d.sheets.shop.straight_tubes import PLAIN_PIECES
 from frame3d.sheets.views.cover_plan import CHANNEL_PIECES
@@ -39,15 +40,20 @@ def front_and_back(
     """The pages before the drafts of ``builder`` and those after them."""
     frame, height = builder.frame, note_height_mm(builder.paper)
     titles = [draft.title for draft in builder.drafts]
-    count = 1
+    make = make_pages(frame, builder.paper, height)
+    count = 1 + len(make)
     while True:
         shown = sheets_of_marks(builder.drafts, marks_of(builder), first=count + 1)
         back = schedule_pages(
             frame, builder.paper, builder.lengths, height, sheets=shown, sawn=sawn
         )
-        all_titles = ["Cover", *[LIST_TITLE] * (count - 1), *titles]
+        lists = count - 1 - len(make)
+        all_titles = ["Cover", *(page.title for page in make), *[LIST_TITLE] * lists, *titles]
         all_titles += [page.title for page in back]
-        front = cover_pages(frame, builder.paper, height, all_titles, builder.status)
+        cover, *listed = cover_pages(
+            frame, builder.paper, height, all_titles, builder.status, list_sheet=2 + len(make)
+        )
+        front = [cover, *make, *listed]
         if len(front) <= count:
             return front, back
         count = len(front)

@@ -9,7 +9,7 @@ from frame3d.sheets.layout.sheet_set_builder import ASSEMBLY, SheetSetBuilder
 from frame3d.sheets.shop.door_frame_views import frame_views
 from frame3d.sheets.shop.door_views import leaf_kinds, leaf_view
 from frame3d.sheets.shop.plate_pieces import SIZE as PLATE_SIZE
-from frame3d.sheets.shop.plate_pieces import plate_view
+from frame3d.sheets.shop.plate_pieces import plate_views
 from frame3d.sheets.shop.timber_sheets import (
     BOARD,
     NOTES,
@@ -35,6 +35,6 @@ def door_sheets(builder: SheetSetBuilder) -> None:
     wanted = [(leaf_view(kind), _DOOR) for kind in leaf_kinds(builder.frame)]
     wanted += [(view, _DOOR) for view in frame_views(builder.frame)]
     wanted += [(view, BOARD) for view in board_views(builder, (Role.DOOR_LEAF,))]
-    wanted += [(plate_view(builder.frame, count, builder.lengths), PLATE_SIZE) for count in hinges]
+    wanted += [(view, PLATE_SIZE) for view in plate_views(builder, hinges)]
     placed = [fitted(builder, view, size, most, "Doors") for view, most in wanted]
     add_views(builder, "Doors", [one for one in placed if one], notes, ASSEMBLY)

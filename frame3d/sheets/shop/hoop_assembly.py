@@ -9,6 +9,7 @@ from msgspec import Struct
 from msgspec.structs import replace
 
 from frame3d.frame.describe.through import Uses
+from frame3d.frame.describe.wording import lengths_of
 from frame3d.frame.model.end_forms import Swage
 from frame3d.frame.model.members import Frame, Member, with_part
 from frame3d.frame.model.parts import Tube
@@ -31,8 +32,9 @@ from frame3d.sheets.primitives.primitives import Layer, Point, Primitive, Stroke
 from frame3d.sheets.projection.hiding import visible
 from frame3d.sheets.projection.projection import FRONT, axis_point
 from frame3d.sheets.projection.silhouettes import silhouette
-from frame3d.sheets.shop.bent_tube import bend_stops_mm
+from frame3d.sheets.shop.bend_tables import bend_stops_mm
 from frame3d.sheets.shop.tube_views import hole_primitives, place_of, swage_primitives
+from frame3d.units import LengthFormat
 
 HOOP_ROLES = (Role.HOOP, Role.SPLICE, Role.RIDGE_JOINT)
 _SAME_MM = 0.5
@@ -98,7 +100,7 @@ class HoopSheet(Struct, frozen=True, kw_only=True):
 def hoop_sheet(frame: Frame, number: int, uses: Uses) -> HoopSheet:
     """Hoop ``number`` as it is drawn."""
     members = tuple(_members(frame, number))
-    points = _distinct(_points(members, uses))
+    points = _distinct(_points(members, uses, lengths_of(frame)))
     alone = [p for p in points if not any(_is_twin(p, other) for other in points)]
     mirrored = all(point.what == _MEET for point in alone)
     shown = points
@@ -114,10 +116,11 @@ def hoop_sheet(frame: Frame, number: int, uses: Uses) -> HoopSheet:
     )
 
 
-def _points(members: Sequence[Member], uses: Uses) -> Iterator[NamedPoint]:
+def _points(members: Sequence[Member], uses: Uses, lengths: LengthFormat) -> Iterator[NamedPoint]:
     for member in _tubes(members):
         tube = member.part
-        stops = [(at, _BEND) for at in bend_stops_mm(tube)] if member.role is Role.HOOP else []
+        bent = member.role is Role.HOOP
+        stops = [(at, _BEND) for at in bend_stops_mm(tube, lengths)] if bent else []
         if isinstance(tube.end, Swage):
             stops.append((tube.length_mm - tube.end.length_mm, _MEET))
         if isinstance(tube.start, Swage):

@@ -24,6 +24,7 @@ from msgspec import Struct
 from shapely import Polygon
 from shapely.ops import unary_union
 
+from frame3d.frame.describe.plate_joints import BentPlate
 from frame3d.frame.measure.board_measures import blocks
 from frame3d.frame.model.bodies import (
     Body,
@@ -36,6 +37,7 @@ from frame3d.frame.model.bodies import (
 from frame3d.frame.model.end_forms import Flat
 from frame3d.frame.model.parts import Part
 from frame3d.frame.model.pressed import hole_clock_rad
+from frame3d.geometry.outlines import edges
 from frame3d.geometry.paths import Arc, advance
 from frame3d.sheets.primitives.primitives import Point
 
@@ -48,23 +50,31 @@ _CHORDS = 16
 
 
 class PatternLayer(enum.Enum):
-    """What a line is for; the value is the name of its layer."""
+    """What a line is for; the value is the name of its layer.
 
-    OUTLINE = "outline"
-    HOLES = "holes"
+    What a machine cuts, bends or engraves is called so; all else is for whoever sets it up.
+    """
+
+    OUTLINE = "cut"
+    HOLES = "cut holes"
     EDGE_HOLES = "edge holes"
     FAR_EDGE = "far edge"
     CENTRE_LINE = "centre line"
-    TANGENT_POINTS = "tangent points"
-    HOLE_PLACES = "hole places"
+    TANGENT_POINTS = "bend"
+    HOLE_PLACES = "engrave"
     END_FORMS = "end forms"
     INSIDE = "inside of bends"
 
 
 class ClosedOutline(Struct, frozen=True, kw_only=True):
-    """A closed outline, mm."""
+    """A closed outline, mm.
+
+    ``turns`` are the angles, rad, of the arcs from each point to the next; 0 of straights, and
+    none for all straight.
+    """
 
     points: tuple[Point, ...]
+    turns: tuple[float, ...] = ()
     use: PatternLayer = PatternLayer.OUTLINE
 
 
@@ -109,6 +119,20 @@ def pattern(part: Part) -> tuple[Shape, ...]:
     return tuple(shape for body in part.bodies for shape in _shapes(body))
 
 
+def flat_pattern(piece: BentPlate) -> tuple[Shape, ...]:
+    """A piece bent from one plate, laid flat: outline, holes, and the middles of its bends."""
+    long, wide = piece.length_mm, piece.width_mm
+    bends = [
+        Straight(start=(at, 0.0), end=(at, wide), use=PatternLayer.TANGENT_POINTS)
+        for at, _ in piece.bends
+    ]
+    holes = [
+        Round(centre=(x, y), diameter=across) for leg in piece.legs for x, y, across in leg.holes
+    ]
+    outline = ClosedOutline(points=((0.0, 0.0), (long, 0.0), (long, wide), (0.0, wide)))
+    return (outline, *holes, *bends)
+
+
 def _shapes(body: Body) -> Iterator[Shape]:
     match body:
         case ExtrudedOutline():
@@ -131,6 +155,7 @@ def top_of(shapes: Sequence[Shape]) -> float:
         match shape:
             case ClosedOutline():
                 heights += [y for _, y in shape.points]
+                heights += _tops(shape)
             case Straight():
                 heights += [shape.start[1], shape.end[1]]
             case PatternPoint():
@@ -144,8 +169,21 @@ def top_of(shapes: Sequence[Shape]) -> float:
     return max(heights)
 
 
+def _tops(outline: ClosedOutline) -> Iterator[float]:
+    """Heights that no point of the arcs of ``outline`` reaches over, mm."""
+    after = (*outline.points[1:], outline.points[0])
+    for (x0, y0), (x1, y1), turn in zip(outline.points, after, outline.turns, strict=False):
+        chord = math.dist((x0, y0), (x1, y1))
+        if turn:
+            yield max(y0, y1) + chord / 2 * math.tan(turn / 4)
+
+
 def _plate(plate: ExtrudedOutline) -> Iterator[Shape]:
-    yield ClosedOutline(points=plate.outline)
+    outline = edges(plate.outline)
+    yield ClosedOutline(
+        points=tuple(edge.start for edge in outline),
+        turns=tuple(edge.turn_rad for edge in outline),
+    )
     for x, y, across in plate.holes:
         yield Round(centre=(x, y), diameter=across)
 
@@ -288,6 +326,7 @@ __all__ = [
     "Round",
     "Shape",
     "Straight",
+    "flat_pattern",
     "pattern",
     "top_of",
 ]

@@ -4,11 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from frame3d.catalog.sections import TubeSection
 from frame3d.frame.describe.places import grid_text, numbers_text
 from frame3d.frame.describe.through import Uses, hole_uses
-from frame3d.frame.describe.wording import sold_text
-from frame3d.frame.model.end_forms import Flat, Swage
 from frame3d.frame.model.members import PartCount
 from frame3d.frame.model.parts import Tube
 from frame3d.frame.model.roles import Role
@@ -16,15 +13,18 @@ from frame3d.geometry.full_size import ordinate_mm
 from frame3d.sheets.annotation.annotations import Table, View
 from frame3d.sheets.layout.part_layout import add_flow, add_piece
 from frame3d.sheets.layout.sheet_set_builder import ASSEMBLY, SheetSetBuilder
-from frame3d.sheets.shop.bent_tube import (
+from frame3d.sheets.shop.bend_tables import (
     bend_stops_mm,
     bend_table,
-    bent_view,
     hole_table,
-    is_bent,
     layout_table,
     letters,
+    machine_notes,
+    machine_tables,
+    piece_table,
+    swage_notes,
 )
+from frame3d.sheets.shop.bent_tube import bent_view, is_bent
 from frame3d.sheets.shop.hoop_assembly import (
     HoopSheet,
     hoop_kinds,
@@ -32,6 +32,7 @@ from frame3d.sheets.shop.hoop_assembly import (
     hoop_view,
     point_table,
 )
+from frame3d.sheets.shop.make_note import MAKE_NOTE
 from frame3d.sheets.shop.rail_key import RAIL_ROLES, rail_key
 from frame3d.sheets.shop.straight_tubes import (
     drawn_table,
@@ -40,10 +41,10 @@ from frame3d.sheets.shop.straight_tubes import (
     kind_table,
     piece_view,
     plain_table,
+    section_table,
 )
 from frame3d.sheets.shop.tube_lengths import clock_key, straight_view
 from frame3d.sheets.shop.tube_views import ACROSS, developed
-from frame3d.units import LengthFormat, LengthText
 
 _CLOCK = (
     "Rotation is clockwise, looking along the tube from the start: 0° is the inside of the "
@@ -111,11 +112,12 @@ def _hoop_notes(sheet: HoopSheet, numbers: Sequence[int]) -> tuple[str, ...]:
         "Join the pieces on level ground on a full-size layout, and check the leg spacing "
         "before tightening the last bolts. Hoops catch the wind while they are raised: "
         "have enough people, and prop each one.",
+        MAKE_NOTE,
     )
 
 
 def _bent_piece(builder: SheetSetBuilder, group: PartCount[Tube], uses: Uses) -> None:
-    tube, mark, system = group.part, group.mark, builder.lengths.system
+    tube, mark = group.part, group.mark
     name = _NAMES.get(group.role, group.role.value.capitalize())
     straight = straight_view(
         developed(tube),
@@ -123,14 +125,17 @@ def _bent_piece(builder: SheetSetBuilder, group: PartCount[Tube], uses: Uses) ->
         ACROSS,
         mark=mark,
         letters=letters(len(tube.holes)),
-        bends_mm=bend_stops_mm(tube),
+        bends_mm=bend_stops_mm(tube, builder.lengths),
         overall="developed length",
     )
-    bent = bent_view(tube, f"{mark} bent, laid on its chord", mark, system)
+    bent = bent_view(tube, f"{mark} bent, laid on its chord", mark, builder.lengths)
+    design = builder.frame.design
     tables: list[Table | View] = [
-        bend_table(tube),
+        piece_table(tube, design, builder.lengths),
+        bend_table(tube, builder.lengths),
+        *machine_tables(tube, design.order.bender, builder.lengths),
         hole_table(tube, uses.get(mark, ())),
-        layout_table(tube, system),
+        layout_table(tube, builder.lengths.system),
     ]
     if tube.holes:
         section = tube.section
@@ -140,16 +145,17 @@ def _bent_piece(builder: SheetSetBuilder, group: PartCount[Tube], uses: Uses) ->
         f"{name} {mark}",
         (straight, bent),
         tables,
-        (*builder.lacks([mark]), *_notes(group, builder.lengths)),
+        (*builder.lacks([mark]), *_notes(builder, group)),
     )
 
 
-def _notes(group: PartCount[Tube], lengths: LengthFormat) -> tuple[str, ...]:
-    tube = group.part
+def _notes(builder: SheetSetBuilder, group: PartCount[Tube]) -> tuple[str, ...]:
+    tube, bender = group.part, builder.frame.design.order.bender
+    stops = bend_stops_mm(tube, builder.lengths)
     running = "Running dimensions start at the left end"
-    if tube.holes and bend_stops_mm(tube):
+    if tube.holes and stops:
         running += ": above, to holes; below, to where bends start and end. "
-    elif tube.holes or bend_stops_mm(tube):
+    elif tube.holes or stops:
         running += ": to holes. " if tube.holes else ": to where bends start and end. "
     else:
         running = ""
@@ -157,11 +163,12 @@ def _notes(group: PartCount[Tube], lengths: LengthFormat) -> tuple[str, ...]:
     if ordinate_mm(tube.axis, 0.0) > _STANDS_SQUARE_MM:
         square = "; where a leg is square to the chord, at its far end"
     return (
-        f"{group.mark}: {group.count} needed; {grid_text(group.members)}. "
-        f"{tube_words(tube, lengths)}",
-        f"{running}{_CLOCK}Lengths and radii are of the centreline of the finished piece: "
-        "add grip length for the bender and saw cuts. Dimensions in parentheses follow "
-        "from others on this sheet.",
+        f"{group.mark}: {group.count} needed; {grid_text(group.members)}. {MAKE_NOTE}",
+        f"{running}{_CLOCK}Lengths and radii are of the centreline of the finished piece; "
+        "distances on the blank are longer by the grip at its start. Work by the tables; "
+        "figures in parentheses follow from the others there.",
+        *machine_notes(tube, bender),
+        *swage_notes(tube),
         "Ordinates run from the chord to the centreline, on the outside of the "
         f"bend{square}. Bend a first piece and lay it on the full-size layout before "
         "bending the others.",
@@ -172,7 +179,7 @@ _STRAIGHT = (
     "Running dimensions: from the start of each piece, at the left, to its hole centres. "
     "Each piece is seen from rotation 0°; rotation is clockwise, looking along the tube "
     "from the start.",
-    "Lengths are overall, of the finished piece; add saw cuts.",
+    f"Lengths are overall, of the finished piece; add saw cuts. {MAKE_NOTE}",
 )
 
 
@@ -191,14 +198,16 @@ def _straight(
     kinds = hole_kinds(drawn, uses)
     words: list[Table | View] = [
         kind_table(kinds),
+        section_table(groups, builder.lengths),
         drawn_table(drawn, builder.lengths),
         plain_table(plain),
     ]
     if kinds:
         section = drawn[0].part.section
         words.insert(0, clock_key(section.od_mm, section.wall_mm, "toward you"))
-    views = [piece_view(group, uses, kinds) for group in drawn]
-    notes: tuple[str, ...] = _STRAIGHT
+    views = [piece_view(group, uses, kinds, builder.lengths) for group in drawn]
+    warned = dict.fromkeys(note for group in groups for note in swage_notes(group.part))
+    notes: tuple[str, ...] = (*_STRAIGHT, *warned)
     if title == "Sockets":
         mark = builder.lengths.text(builder.frame.design.socket.exposed, unit=True)
         notes = (
@@ -208,28 +217,6 @@ def _straight(
         )
     notes = (*builder.lacks(group.mark for group in groups), *notes)
     add_flow(builder, title, views, notes, words=words, first=first)
-
-
-def tube_words(tube: Tube, lengths: LengthFormat) -> str:
-    """The section of ``tube`` with its sizes, and how its ends are made."""
-    section = tube.section
-    text = f"Tube {section.name}: {_od_and_wall(section, lengths)}."
-    ends = [_end_words(end, lengths) for end in (tube.start, tube.end)]
-    if ends[0] == ends[1]:
-        return f"{text} Both ends {ends[0]}."
-    return f"{text} Start {ends[0]}; end {ends[1]}."
-
-
-def _od_and_wall(section: TubeSection, lengths: LengthFormat) -> str:
-    """Diameter and wall as tube is sold: ``1.900 in OD, 0.145 in wall``."""
-    say = LengthText(lengths)
-    return f"{say.tube(section.od_mm)} OD, {say.tube(section.wall_mm)} wall"
-
-
-def _end_words(end: Swage | Flat | None, form: LengthFormat) -> str:
-    if isinstance(end, Swage):
-        return f"swaged to {sold_text(form, end.od_mm)} outside"
-    return "flattened" if isinstance(end, Flat) else "cut square"
 
 
 __all__ = ["add_part_sheets"]

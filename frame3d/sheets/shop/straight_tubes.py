@@ -22,10 +22,10 @@ from frame3d.frame.model.parts import Hole, Tube
 from frame3d.frame.model.pressed import hole_clock_rad
 from frame3d.sheets.annotation.annotations import AngleCell, Cell, LengthCell, Table, View
 from frame3d.sheets.primitives.lettering import TEXT_MM, wrapped
-from frame3d.sheets.shop.bent_tube import letters
+from frame3d.sheets.shop.bend_tables import letters
 from frame3d.sheets.shop.tube_lengths import shows_cut, straight_view
 from frame3d.sheets.shop.tube_views import FROM_ZERO
-from frame3d.units import LengthFormat
+from frame3d.units import LengthFormat, LengthText
 
 _TINY_RAD = 1e-6
 _WHERE_MM = 75.0
@@ -66,12 +66,16 @@ def _kind(tube: Tube, hole: Hole, use: str) -> HoleKind:
     return HoleKind(drill_mm=round(hole.diameter_mm, 3), clock_rad=clock, use=use)
 
 
-def piece_view(group: PartCount[Tube], uses: Uses, kinds: dict[HoleKind, str]) -> View:
-    """The drawing of one straight tube."""
+def piece_view(
+    group: PartCount[Tube], uses: Uses, kinds: dict[HoleKind, str], lengths: LengthFormat
+) -> View:
+    """The drawing of one straight tube; its title has the tube's true size."""
     names = [kinds[kind] for kind in _kinds(group, uses)]
+    say, section = LengthText(lengths), group.part.section
     return straight_view(
         group.part,
-        f"{group.mark}, {group.count} needed",
+        f"{group.mark}, {group.count} needed, {say.tube(section.od_mm)} × "
+        f"{say.tube(section.wall_mm)}",
         FROM_ZERO,
         mark=group.mark,
         letters=names,
@@ -109,6 +113,17 @@ def drawn_table(groups: Sequence[PartCount[Tube]], lengths: LengthFormat) -> Tab
         head=("Mark", "Tube", "Start", "End", "Where"),
         rows=tuple(rows),
         words=(1, 2, 3, 4),
+    )
+
+
+def section_table(groups: Sequence[PartCount[Tube]], lengths: LengthFormat) -> Table:
+    """The sections of the pieces as they are ordered, with their true size."""
+    say = LengthText(lengths)
+    sections = dict.fromkeys(group.part.section for group in groups)
+    return Table(
+        title="Tube on these sheets",
+        head=("Tube", "Outside", "Wall"),
+        rows=tuple((s.name, say.tube(s.od_mm), say.tube(s.wall_mm)) for s in sections),
     )
 
 
@@ -163,4 +178,5 @@ __all__ = [
     "kind_table",
     "piece_view",
     "plain_table",
+    "section_table",
 ]

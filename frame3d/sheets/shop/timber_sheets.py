@@ -20,6 +20,7 @@ from frame3d.sheets.primitives.paper import scales
 from frame3d.sheets.shop.board_pieces import board_view
 from frame3d.sheets.shop.board_runs import NOTES as RUN_NOTES
 from frame3d.sheets.shop.board_runs import board_runs
+from frame3d.sheets.shop.make_note import MAKE_NOTE
 
 
 class PieceSize(Struct, frozen=True, kw_only=True):
@@ -46,7 +47,7 @@ WALL_ROLES = (
 
 NOTES = (
     "Each different piece is drawn once, lying down, with its mark and quantity below. "
-    "Lengths are overall, between the longest points.",
+    f"Lengths are overall, between the longest points. {MAKE_NOTE}",
     "Running dimensions start at the left end and the lower edge, to hole centres and "
     "notches; end cuts are angles off square. Drill the holes before putting the pieces up.",
 )

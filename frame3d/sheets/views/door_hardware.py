@@ -19,8 +19,8 @@ def hardware_notes(seen: WallSeen) -> tuple[str, ...]:
         return ()
     text = lengths_of(seen.frame).text
     said = [
-        "Plates of hinges, brackets and guides that meet at an edge are bent from one "
-        "piece or welded together."
+        "Which plates of hinges, brackets and guides are bent from one piece and which are "
+        "welded stands where they are drawn."
     ]
     shelves = _named(seen, "shelf")
     if shelves:

@@ -18,6 +18,8 @@ from frame3d.design.tables.whole_design import LayerNames
 from frame3d.sheets.primitives.primitives import Layer
 
 VIEWPORTS = "viewports"
+NOTES = "notes"
+"""Cautions and general notes in a file of a part, apart from its mark."""
 _AGENT, _NO_ELEMENT, _ELEMENT_LETTERS = "Z-", "------", 6
 _ANNOTATION = {
     Layer.DIMENSIONS.title: "D-",
@@ -40,6 +42,8 @@ def layer_name(title: str, names: LayerNames) -> str:
     """
     if names is LayerNames.PLAIN:
         return title
+    if title == NOTES:
+        return f"{_AGENT}NOTES-T-"
     presentation = _ANNOTATION.get(title)
     if presentation:
         return f"{_AGENT}{_NO_ELEMENT}{presentation}"
@@ -66,4 +70,4 @@ def rename_layers(doc: Drawing, names: LayerNames) -> None:
             entity.dxf.layer = new[entity.dxf.layer]
 
 
-__all__ = ["VIEWPORTS", "layer_name", "rename_layers"]
+__all__ = ["NOTES", "VIEWPORTS", "layer_name", "rename_layers"]

@@ -4,15 +4,25 @@ from __future__ import annotations
 
 import math
 import re
-from collections.abc import Callable
+import textwrap
+from collections.abc import Callable, Sequence
 from pathlib import Path
 
 from ezdxf.document import Drawing
+from ezdxf.enums import TextEntityAlignment
 from ezdxf.filemanagement import new
 
 from frame3d.design.tables.whole_design import LayerNames
-from frame3d.frame.describe.wording import describe, lengths_of
+from frame3d.frame.describe.make_notes import material_words, short_make_notes
+from frame3d.frame.describe.plate_joints import BentPlate, bent_plates, plate_joints
+from frame3d.frame.describe.wording import describe, lengths_of, sold_text
 from frame3d.frame.model.members import Frame, PartCount
+from frame3d.frame.model.parts import Tube
+from frame3d.sheets.layout.compose import CAUTIONS
+from frame3d.sheets.primitives.lettering import WIDTH_FACTOR
+from frame3d.sheets.shop.bend_rows import bend_csv
+from frame3d.sheets.shop.bend_tables import end_words
+from frame3d.sheets.shop.bent_tube import is_bent
 from frame3d.sheets.shop.part_pattern import (
     ClosedOutline,
     PatternArc,
@@ -21,13 +31,16 @@ from frame3d.sheets.shop.part_pattern import (
     Round,
     Shape,
     Straight,
+    flat_pattern,
     pattern,
     top_of,
 )
-from frame3d.sheets.write.dxf_layers import layer_name
+from frame3d.sheets.write.dxf_layers import NOTES, layer_name
+from frame3d.sheets.write.dxf_plain import add_plain_text
 from frame3d.sheets.write.dxf_text import line_text
 from frame3d.sheets.write.dxf_write import without_dates, write_document
 from frame3d.units import UnitSystem
+from frame3d.writing import write_whole
 
 PARTS_FOLDER = "parts"
 _COLOURS = {
@@ -46,6 +59,8 @@ _NOTES = (
     "Measure the delivered material before cutting, bending or drilling.",
     "Shape and size only: nothing here says what the part or the frame can carry.",
 )
+_TEXT_MM, _STEP_MM, _LETTERS = 10.0, 16.0, 110
+"""Height and step of lines of text, and how many letters a line of notes has at most."""
 
 __all__ = ["PARTS_FOLDER", "part_drawing", "write_parts"]
 
@@ -54,6 +69,8 @@ def write_parts(
     frame: Frame, folder: Path, told: Callable[[int, int], None] = lambda done, total: None
 ) -> tuple[str, ...]:
     """Write a drawing file for each part that is made into ``parts`` of ``folder``.
+
+    A bent tube has a table for its machine besides.
 
     Parameters
     ----------
@@ -66,7 +83,7 @@ def write_parts(
     Returns
     -------
     tuple of str
-        The files' names from ``folder``, as ``parts/H1.dxf``.
+        The files' names from ``folder``, as ``parts/H1.dxf`` and ``parts/H1-bends.csv``.
 
     Raises
     ------
@@ -81,7 +98,18 @@ def write_parts(
         name = f"{PARTS_FOLDER}/{_file_name(group.mark)}.dxf"
         write_document(part_drawing(frame, group), folder / name)
         names.append(name)
+        if isinstance(group.part, Tube) and is_bent(group.part):
+            names.append(f"{PARTS_FOLDER}/{_file_name(group.mark)}-bends.csv")
+            _write_bends(frame, group.part, folder / names[-1])
+    for piece in bent_plates(frame, plate_joints(frame)):
+        names.append(f"{PARTS_FOLDER}/{_file_name(piece.name)}-flat.dxf")
+        write_document(_flat_drawing(frame, piece), folder / names[-1])
     return tuple(names)
+
+
+def _write_bends(frame: Frame, tube: Tube, path: Path) -> None:
+    text = bend_csv(tube, frame.design.order.bender, lengths_of(frame))
+    write_whole(path, lambda at: at.write_bytes(text.encode("ascii")))
 
 
 def _file_name(mark: str) -> str:
@@ -90,6 +118,31 @@ def _file_name(mark: str) -> str:
 
 def part_drawing(frame: Frame, group: PartCount) -> Drawing:
     """The drawing of one part, in the units of the design, without dates."""
+    form, part = lengths_of(frame), group.part
+    words = (
+        f"{group.mark}, {group.count} needed",
+        describe(part, form),
+        f"material: {material_words(frame, part)}",
+        *(end_words(part, frame.design, form) if isinstance(part, Tube) else ()),
+    )
+    return _drawing(frame, pattern(part), words)
+
+
+def _flat_drawing(frame: Frame, piece: BentPlate) -> Drawing:
+    """The flat pattern of a bent piece, its bend lines on their layer."""
+    form, make = lengths_of(frame), frame.design.make
+    shapes = flat_pattern(piece)
+    ways = ", ".join("up" if up else "down" for _, up in piece.bends)
+    words = (
+        f"{piece.name}, {piece.count} needed, bent from one piece",
+        f"steel plate, {sold_text(form, piece.thickness_mm)}; {make.plate_grade}",
+        f"bends of 90° from the left: {ways}; inside radius "
+        f"{sold_text(form, make.inside_radius)}, K-factor {make.k_factor:g}",
+    )
+    return _drawing(frame, shapes, words)
+
+
+def _drawing(frame: Frame, shapes: Sequence[Shape], words: Sequence[str]) -> Drawing:
     output = frame.design.output
     imperial = output.units is UnitSystem.IMPERIAL
     unit = 1 / output.units.mm_per_drawing_unit
@@ -99,13 +152,12 @@ def part_drawing(frame: Frame, group: PartCount) -> Drawing:
     doc.header["$MEASUREMENT"] = 0 if imperial else 1
     doc.header["$PDMODE"], doc.header["$PDSIZE"] = 3, 5.0 * unit
     layers = {use: layer_name(use.value, output.layers) for use in PatternLayer}
-    shapes = pattern(group.part)
     for use in PatternLayer:
         if any(shape.use is use for shape in shapes):
             doc.layers.add(layers[use], color=_COLOURS[use])
     for shape in shapes:
         _add(doc, shape, unit, {"layer": layers[shape.use]})
-    _add_words(doc, frame, group, top_of(shapes), output.layers)
+    _add_words(doc, frame, words, top_of(shapes), output.layers)
     return doc
 
 
@@ -117,7 +169,13 @@ def _add(doc: Drawing, shape: Shape, unit: float, attributes: dict[str, str]) ->
 
     match shape:
         case ClosedOutline():
-            space.add_lwpolyline(map(at, shape.points), close=True, dxfattribs=attributes)
+            turns = shape.turns or (0.0,) * len(shape.points)
+            # DXF reference, LWPOLYLINE: the bulge is the tangent of a quarter of the angle.
+            points = [
+                (*at(point), math.tan(turn / 4))
+                for point, turn in zip(shape.points, turns, strict=True)
+            ]
+            space.add_lwpolyline(points, format="xyb", close=True, dxfattribs=attributes)
         case Straight():
             space.add_line(at(shape.start), at(shape.end), dxfattribs=attributes)
         case Round():
@@ -135,19 +193,20 @@ def _add(doc: Drawing, shape: Shape, unit: float, attributes: dict[str, str]) ->
 
 
 def _add_words(
-    doc: Drawing, frame: Frame, group: PartCount, top_mm: float, names: LayerNames
+    doc: Drawing, frame: Frame, words: Sequence[str], top_mm: float, names: LayerNames
 ) -> None:
-    """Mark, count and kind above the part, on a layer that a machine can leave out."""
+    """What it is above the part, and over that cautions and notes, on layers apart."""
     unit = 1 / frame.design.output.units.mm_per_drawing_unit
-    layer = layer_name("text", names)
-    doc.layers.add(layer, color=7)
-    words = (
-        f"{group.mark}, {group.count} needed",
-        describe(group.part, lengths_of(frame)),
-        "full size",
-        *_NOTES,
-    )
-    for number, line in enumerate(reversed(words)):
-        doc.modelspace().add_text(
-            line_text(line), height=10.0 * unit, dxfattribs={"layer": layer}
-        ).set_placement((0.0, (top_mm + 15.0 + 16.0 * number) * unit))
+    notes = ["Cautions", *_NOTES, *CAUTIONS, "General notes of make", *short_make_notes(frame)]
+    broken = [line for note in notes for line in textwrap.wrap(note, _LETTERS)]
+    lines = [*((line, NOTES) for line in broken), *((line, "text") for line in words)]
+    lines.append(("full size", "text"))
+    for title in (NOTES, "text"):
+        doc.layers.add(layer_name(title, names), color=7)
+    for number, (line, title) in enumerate(reversed(lines)):
+        at = (0.0, (top_mm + 15.0 + _STEP_MM * number) * unit)
+        add_plain_text(
+            doc.modelspace(), line_text(line), at, TextEntityAlignment.LEFT,
+            height=_TEXT_MM * unit, turn_deg=0.0, layer=layer_name(title, names),
+            style="Standard", width=WIDTH_FACTOR,
+        )  # fmt: skip

@@ -23,8 +23,9 @@ class Shell(Struct, frozen=True, kw_only=True):
         Of the role.
     colour : (3,) float
         As a screen shows it, 0 to 1.
-    positions, normals : (n, 3) float
-    triangles : (m, 3) int
+    positions, normals : (n, 3) float32
+        As a graphics card takes them; good for 0.03 mm at 300 m.
+    triangles : (m, 3) int32
     """
 
     name: str

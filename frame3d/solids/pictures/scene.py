@@ -80,11 +80,11 @@ def _views(shells: Sequence[Shell]) -> list[_Viewpoint]:
     everything = np.concatenate([shell.positions for shell in shells])
     low, high = everything.min(axis=0), everything.max(axis=0)
     margin = 0.04 * (high[0] - low[0])
-    ground = np.array([
+    ground = [
         (x, y, 0.0) for x in (low[0] - margin, high[0] + margin)
         for y in (low[1] - margin, high[1] + margin)
-    ])  # fmt: skip
-    whole = np.vstack([everything, ground])
+    ]  # fmt: skip
+    whole = np.vstack([everything, np.array(ground, dtype=everything.dtype)])
     foot = _foot(shells, low)
     around = np.array([
         foot + _DETAIL_M * np.array(step)

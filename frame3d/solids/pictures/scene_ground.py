@@ -103,6 +103,7 @@ def _shadow(
     columns, rows, _ = found.GetDimensions()
     shades = vtk_to_numpy(found.GetPointData().GetScalars()).reshape(rows, columns, -1)
     dark: np.ndarray = shades[..., 0].astype(np.float32) / np.float32(255)
+    window.Finalize()  # or the copies for drawing stay: a third of all in a long frame
     return dark
 
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import numpy as np
-from vtkmodules.util.numpy_support import numpy_to_vtk, numpy_to_vtkIdTypeArray
+from vtkmodules.util.numpy_support import numpy_to_vtk
 from vtkmodules.vtkCommonCore import vtkPoints
 from vtkmodules.vtkCommonDataModel import vtkCellArray, vtkPolyData
 from vtkmodules.vtkRenderingCore import vtkActor, vtkPolyDataMapper
@@ -15,19 +15,16 @@ def mapped(
     points: np.ndarray, triangles: np.ndarray, normals: np.ndarray | None = None
 ) -> vtkPolyDataMapper:
     """A mapper of triangles (m, 3) between points (n, 3), with normals or flat."""
+    # None is copied: the arrays are kept alive by what is made of them.
     places = vtkPoints()
-    places.SetData(numpy_to_vtk(np.ascontiguousarray(points), deep=True))
+    places.SetData(numpy_to_vtk(np.ascontiguousarray(points)))
     cells = vtkCellArray()
-    offsets = np.arange(0, 3 * len(triangles) + 1, 3)
-    cells.SetData(
-        numpy_to_vtkIdTypeArray(offsets, deep=True),
-        numpy_to_vtkIdTypeArray(np.ascontiguousarray(triangles).ravel(), deep=True),
-    )
+    cells.SetData(3, numpy_to_vtk(np.ascontiguousarray(triangles).ravel()))
     data = vtkPolyData()
     data.SetPoints(places)
     data.SetPolys(cells)
     if normals is not None:
-        data.GetPointData().SetNormals(numpy_to_vtk(np.ascontiguousarray(normals), deep=True))
+        data.GetPointData().SetNormals(numpy_to_vtk(np.ascontiguousarray(normals)))
     mapper = vtkPolyDataMapper()
     mapper.SetInputData(data)
     return mapper

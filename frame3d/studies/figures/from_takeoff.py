@@ -47,7 +47,7 @@ def _waste_share(sources: Sources) -> float | None:
 
 
 def _unplanned(sources: Sources) -> int:
-    return sum(p.count for section in sources.takeoff.sections for p in section.unplanned)
+    return sources.takeoff.uncut
 
 
 def _hands_to_raise(sources: Sources) -> int | None:

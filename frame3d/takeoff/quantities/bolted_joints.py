@@ -19,7 +19,7 @@ from frame3d.frame.model.members import Frame, Member, with_part
 from frame3d.frame.model.parts import Board, Bolt, ClampHalf, Part, Plate, Tube
 
 _SAME_MM = 0.05
-_EARS = "ears of a coupler half"
+_EARS = "ears of a clamp half"
 
 __all__ = ["BoltedJoint", "bolted_joints"]
 

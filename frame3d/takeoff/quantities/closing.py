@@ -11,6 +11,7 @@ from frame3d.frame.describe.closing import BoughtCover, bought_cover
 from frame3d.frame.model.members import Frame
 from frame3d.takeoff.quantities.cost import CostLine
 from frame3d.takeoff.quantities.prices import Per, Prices
+from frame3d.takeoff.quantities.supply import Supply
 from frame3d.units import MM_PER_FOOT
 
 __all__ = ["closing_lines"]
@@ -31,6 +32,8 @@ def closing_lines(frame: Frame, prices: Prices) -> Iterator[CostLine]:
             per=Per.EACH,
             pack=1,
             price=_price(known[item], prices),
+            pieces=count,
+            supply=Supply.COVER,
         )
 
 

@@ -7,14 +7,22 @@ from collections.abc import Iterable, Sequence
 
 from msgspec import Struct
 
-from frame3d.frame.describe.cut_lengths import is_sawn
+from frame3d.catalog import CatalogKind
+from frame3d.catalog.designations import designation
+from frame3d.catalog.sections import ChannelSection, TubeSection
+from frame3d.frame.describe.cut_lengths import Section, is_sawn, sections_of
 from frame3d.frame.describe.wording import describe, lengths_of
-from frame3d.frame.model.members import Frame
+from frame3d.frame.model.members import Frame, PartCount
 from frame3d.takeoff.quantities.cuts import SectionPlan
 from frame3d.takeoff.quantities.hardware import HardwareRow
-from frame3d.takeoff.quantities.prices import Per, Price, Prices
+from frame3d.takeoff.quantities.offers import Offer, best_cover, offers_of
+from frame3d.takeoff.quantities.prices import Per, Prices
+from frame3d.takeoff.quantities.supply import Supply, supply_of_all
 
 __all__ = ["CostLine", "cost_lines", "missing_items", "total_cost"]
+
+
+_NO_PRICE = Offer(pack=1, per=Per.EACH, price=None)
 
 
 class CostLine(Struct, frozen=True, kw_only=True):
@@ -34,6 +42,11 @@ class CostLine(Struct, frozen=True, kw_only=True):
         How many are in a pack; 1 for what is sold one by one.
     price : float or None
         Of one; None where the list has none.
+    pieces : int
+        Bars, or what is needed and to spare: of a thing in several packs what these hold of it.
+    supply : Supply
+    standard, grade, finish : str
+        As far as the order says.
     """
 
     item: str
@@ -42,6 +55,11 @@ class CostLine(Struct, frozen=True, kw_only=True):
     per: Per
     pack: int
     price: float | None
+    pieces: int
+    supply: Supply
+    standard: str = ""
+    grade: str = ""
+    finish: str = ""
 
     @property
     def amount(self) -> float | None:
@@ -56,7 +74,7 @@ def cost_lines(
     prices: Prices,
 ) -> tuple[CostLine, ...]:
     """Bars and boards to buy, plates, and hardware."""
-    return tuple([*_bars(sections), *_plates(frame, prices), *_hardware(hardware, prices)])
+    return tuple([*_bars(frame, sections), *_plates(frame, prices), *_hardware(hardware)])
 
 
 def total_cost(lines: Iterable[CostLine]) -> float:
@@ -69,7 +87,8 @@ def missing_items(lines: Iterable[CostLine]) -> tuple[CostLine, ...]:
     return tuple(line for line in lines if line.price is None)
 
 
-def _bars(sections: Sequence[SectionPlan]) -> Iterable[CostLine]:
+def _bars(frame: Frame, sections: Sequence[SectionPlan]) -> Iterable[CostLine]:
+    cut = sections_of(frame)
     for section in sections:
         if section.plan is None:
             continue
@@ -81,34 +100,56 @@ def _bars(sections: Sequence[SectionPlan]) -> Iterable[CostLine]:
                 per=Per.EACH,
                 pack=1,
                 price=stock.price,
+                pieces=count,
+                supply=supply_of_all(cut[section.section]),
+                standard=_standard(section.section),
+                finish=cut[section.section][0].part.material.value,
             )
+
+
+def _standard(section: Section) -> str:
+    """The standard of a section of the catalogue; channel is in none."""
+    if isinstance(section, ChannelSection):
+        return ""
+    is_tube = isinstance(section, TubeSection)
+    return designation(CatalogKind.TUBE if is_tube else CatalogKind.TIMBER, section.name)
 
 
 def _plates(frame: Frame, prices: Prices) -> Iterable[CostLine]:
     form = lengths_of(frame)
-    counts: dict[str, int] = {}
+    found: dict[str, list[PartCount]] = {}
     for group in frame.parts():
         if not (group.part.is_bought or is_sawn(group)):
-            item = describe(group.part, form)
-            counts[item] = counts.get(item, 0) + group.count
-    for item, count in counts.items():
-        yield _line(item, count, 1, prices.find(item))
+            found.setdefault(describe(group.part, form), []).append(group)
+    for item, groups in found.items():
+        count = sum(group.count for group in groups)
+        for offer, packs in best_cover(count, offers_of(prices.rows(item), 1) or (_NO_PRICE,)):
+            yield CostLine(
+                item=item,
+                length_mm=None,
+                quantity=packs if offer.per is Per.PACK else packs * offer.pack,
+                per=offer.per,
+                pack=offer.pack,
+                price=offer.price,
+                pieces=min(count, packs * offer.pack),
+                supply=supply_of_all(groups),
+                finish=groups[0].part.material.value,
+            )
+            count -= min(count, packs * offer.pack)
 
 
-def _hardware(rows: Sequence[HardwareRow], prices: Prices) -> Iterable[CostLine]:
+def _hardware(rows: Sequence[HardwareRow]) -> Iterable[CostLine]:
     for row in rows:
-        yield _line(row.item, row.buy, row.pack, prices.find(row.item))
-
-
-def _line(item: str, count: int, pack: int, row: Price | None) -> CostLine:
-    """A line by the pack where the price is for a pack; by the metre or kilogram makes no sense."""
-    by_pack = row is not None and row.per is Per.PACK
-    usable = row if row is not None and row.per in (Per.EACH, Per.PACK) else None
-    return CostLine(
-        item=item,
-        length_mm=None,
-        quantity=count // pack if by_pack else count,
-        per=Per.PACK if by_pack else Per.EACH,
-        pack=pack,
-        price=None if usable is None else usable.price,
-    )
+        yield CostLine(
+            item=row.item,
+            length_mm=None,
+            quantity=row.packs if row.per is Per.PACK else row.buy,
+            per=row.per,
+            pack=row.pack,
+            price=row.price,
+            pieces=row.needed + row.spares,
+            supply=row.supply,
+            standard=row.standard,
+            grade=row.grade,
+            finish=row.finish,
+        )

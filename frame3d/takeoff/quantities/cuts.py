@@ -15,7 +15,7 @@ from frame3d.frame.model.members import Frame, PartCount
 from frame3d.takeoff.cutting.pieces_and_bars import CuttingRules, Piece, Stock
 from frame3d.takeoff.cutting.plan_cuts import CuttingPlan, Goal, plan_cuts
 from frame3d.takeoff.quantities.prices import Prices
-from frame3d.takeoff.quantities.stock import StockRow, stocks_for
+from frame3d.takeoff.quantities.stock import StockRow, overruled, stocks_for
 from frame3d.units import LengthFormat
 
 _NOISE_MM = 1e-3
@@ -88,7 +88,8 @@ def _section_plan(
     reach = max((stock.length_mm for stock in stocks), default=0.0) - order.end_trim
     fitting = tuple(piece for piece in pieces if piece.length_mm <= reach + _NOISE_MM)
     too_long = tuple(piece for piece in pieces if piece.length_mm > reach + _NOISE_MM)
-    findings = [_too_long(section, piece, reach, form) for piece in too_long]
+    findings = list(filter(None, [overruled(section, frame.design, listed, form)]))
+    findings += [_too_long(section, piece, reach, form) for piece in too_long]
     goal, told = _goal(order, section, stocks)
     findings += told
     plan = None

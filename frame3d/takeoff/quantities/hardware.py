@@ -3,14 +3,19 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Iterator
 
 from msgspec import Struct
 
+from frame3d.catalog import CatalogKind
+from frame3d.catalog.designations import designation
 from frame3d.design.tables.whole_design import Order
-from frame3d.frame.describe.bought import bought
+from frame3d.frame.describe.bought import Bought, bought
 from frame3d.frame.model.members import Frame, Member
-from frame3d.frame.model.parts import Bolt, Nut, Part, Screw, Washer
-from frame3d.takeoff.quantities.prices import Prices
+from frame3d.frame.model.parts import Bolt, Nut, Part, Screw, ScrewKind, Washer
+from frame3d.takeoff.quantities.offers import Offer, best_cover, offers_of
+from frame3d.takeoff.quantities.prices import Per, Prices
+from frame3d.takeoff.quantities.supply import Supply, supply_of
 
 __all__ = ["HardwareRow", "hardware_rows", "spares_for"]
 
@@ -32,9 +37,17 @@ class HardwareRow(Struct, frozen=True, kw_only=True):
     marks : tuple of str
     members : tuple of Member
         Where it goes.
-    spares : int
-    pack : int
-        How many are sold together.
+    needed, spares : int
+        How many of what the frame has, and to spare, are to come out of these packs. Where an
+        item is bought in packs of several sizes, each size has a row.
+    pack, packs : int
+        How many are sold together, and how many times that.
+    per : Per
+    price : float or None
+        Of one, or of a pack, as ``per`` says; None where the list has none.
+    supply : Supply
+    standard : str
+        By which it is ordered; empty where there is none.
     """
 
     item: str
@@ -45,18 +58,14 @@ class HardwareRow(Struct, frozen=True, kw_only=True):
     finish: str
     marks: tuple[str, ...]
     members: tuple[Member, ...]
+    needed: int
     spares: int
     pack: int
-
-    @property
-    def needed(self) -> int:
-        """How many the frame has."""
-        return len(self.members)
-
-    @property
-    def packs(self) -> int:
-        """Packs that hold what is needed and the spares."""
-        return -(-(self.needed + self.spares) // self.pack)
+    packs: int
+    per: Per
+    price: float | None
+    supply: Supply
+    standard: str
 
     @property
     def buy(self) -> int:
@@ -77,27 +86,56 @@ def spares_for(needed: int, percent: float, least: int) -> int:
 
 def hardware_rows(frame: Frame, prices: Prices) -> tuple[HardwareRow, ...]:
     """Every thing that is bought for ``frame``, in the order of kind and words."""
-    order = frame.design.order
-    rows = []
-    for thing in bought(frame):
-        item, part, price = thing.item, thing.part, prices.find(thing.item)
-        size, length, grade, pack = _facts(part, order)
-        kind = item.partition(f" {size}")[0] if size else item
-        rows.append(
-            HardwareRow(
-                item=item,
-                kind=kind,
-                size=size,
-                length_mm=length,
-                grade=grade,
-                finish=order.finish,
-                marks=thing.marks,
-                members=thing.members,
-                spares=spares_for(len(thing.members), order.spare_percent, order.spare_least),
-                pack=price.pack if price is not None and price.pack else pack,
-            )
+    rows = [row for thing in bought(frame) for row in _rows(thing, frame.design.order, prices)]
+    return tuple(
+        sorted(rows, key=lambda row: (row.kind, row.size, row.length_mm or 0.0, -row.pack))
+    )
+
+
+def _rows(thing: Bought, order: Order, prices: Prices) -> Iterator[HardwareRow]:
+    """One thing in the packs that cost least, a row for each size of pack."""
+    item, needed = thing.item, len(thing.members)
+    size, length, grade, pack = _facts(thing.part, order)
+    spares = spares_for(needed, order.spare_percent, order.spare_least)
+    alone = (Offer(pack=pack, per=Per.EACH, price=None),)
+    offers = offers_of(prices.rows(item), pack) or alone
+    for offer, packs in best_cover(needed + spares, offers):
+        # What is needed comes first, so that a pack which is not there leaves no gap.
+        own = min(needed, offer.pack * packs)
+        spare = min(spares, offer.pack * packs - own)
+        needed, spares = needed - own, spares - spare
+        yield HardwareRow(
+            item=item,
+            kind=item.partition(f" {size}")[0] if size else item,
+            size=size,
+            length_mm=length,
+            grade=grade,
+            finish=order.finish,
+            marks=thing.marks,
+            members=thing.members,
+            needed=own,
+            spares=spare,
+            pack=offer.pack,
+            packs=packs,
+            per=offer.per,
+            price=offer.price,
+            supply=supply_of(thing.part, thing.members[0].role),
+            standard=_standard(thing.part),
         )
-    return tuple(sorted(rows, key=lambda row: (row.kind, row.size, row.length_mm or 0.0)))
+
+
+def _standard(part: Part) -> str:
+    match part:
+        case Bolt():
+            return designation(CatalogKind.BOLT, part.size.name, part.size.head.value)
+        case Nut():
+            return designation(CatalogKind.NUT, part.size.name)
+        case Washer():
+            return designation(CatalogKind.WASHER, part.size.name)
+        case Screw():
+            is_lag = part.kind is ScrewKind.LAG
+            return designation(CatalogKind.LAG_SCREW if is_lag else CatalogKind.SCREW, part.name)
+    return ""
 
 
 def _facts(part: Part, order: Order) -> tuple[str, float | None, str, int]:

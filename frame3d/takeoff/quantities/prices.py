@@ -2,7 +2,9 @@
 
 Columns: ``item`` as the take-off calls it, ``length`` for bars of tube and boards (empty: any
 length), ``price`` (empty: not known yet), ``per`` (each, pack, m, ft, kg, lb; empty: each),
-``pack`` (how many are in a pack), ``currency``, ``note``.
+``pack`` (how many are in a pack), ``currency``, ``note``. An item may stand there in several
+packs. Three items are no goods: ``freight`` and ``minimum order``, in money for one order, and
+``tax`` in percent. A request for quotation that has been filled in is such a list.
 """
 
 from __future__ import annotations
@@ -18,8 +20,12 @@ from frame3d.design.tables.letters import fault_of_text
 from frame3d.units import KG_PER_LB, MM_PER_FOOT
 
 COLUMNS = ("item", "length", "price", "per", "pack", "currency", "note")
-_WHERE = "order.price_file"
+REQUEST_COLUMNS = ("line", "quantity", "unit", "standard", "grade", "finish", "alternatives")
+"""What a request for quotation has besides; passed over where it is read back."""
+PRICE_FIELD = "order.price_file"
+_CHARGES = ("freight", "minimum order", "tax")
 _SAME_MM = 1.0
+_MOST_TAX = 100.0
 _FORMER = tuple(
     (re.compile(former, re.IGNORECASE), today)
     for former, today in (
@@ -27,13 +33,17 @@ _FORMER = tuple(
         (r"^plain\s+washer\b", "flat washer"),
         (
             r"^half of a swivel coupler for tube of (.+) outside$",
-            r"swivel coupler half for \1 tube",
+            r"swivel clamp half for \1 tube",
         ),
+        (r"^swivel coupler half\b", "swivel clamp half"),
     )
 )
 """What items were called once, and are called today: lists that people have filled in go on."""
 
-__all__ = ["COLUMNS", "Per", "Price", "Prices", "read_prices"]
+__all__ = [
+    "COLUMNS", "PRICE_FIELD", "REQUEST_COLUMNS", "Charges", "Per", "Price", "Prices", "bar_price",
+    "read_prices",
+]  # fmt: skip
 
 
 class Per(enum.Enum):
@@ -45,10 +55,11 @@ class Per(enum.Enum):
     FOOT = "ft"
     KILOGRAM = "kg"
     POUND = "lb"
+    PERCENT = "percent"
 
 
-_Key = tuple[str, int | None]
-"""Of an item and its length in whole mm; None for any length."""
+_Key = tuple[str, int | None, int | None]
+"""Of an item, its length in whole mm and its pack; None for any length and a pack not named."""
 
 
 class Price(Struct, frozen=True, kw_only=True):
@@ -73,6 +84,24 @@ class Price(Struct, frozen=True, kw_only=True):
     pack: int | None
 
 
+class Charges(Struct, frozen=True, kw_only=True):
+    """What comes to an order besides its goods; None for what the list does not say.
+
+    Parameters
+    ----------
+    freight : float or None
+        For one order.
+    minimum : float or None
+        An order for less counts as this much.
+    tax_percent : float or None
+        Of goods and freight.
+    """
+
+    freight: float | None = None
+    minimum: float | None = None
+    tax_percent: float | None = None
+
+
 class Prices(Struct, frozen=True, kw_only=True):
     """A price list; empty where the design names none.
 
@@ -82,40 +111,51 @@ class Prices(Struct, frozen=True, kw_only=True):
         As the list has it; empty where it has none.
     by_item : dict
         Rows by the key of their item.
+    charges : Charges
     """
 
     currency: str = ""
     by_item: dict[str, tuple[Price, ...]] = field(default_factory=dict)
+    charges: Charges = Charges()
+
+    def rows(self, item: str, length_mm: float | None = None) -> tuple[Price, ...]:
+        """The rows for an item, a pack each: those of its length, or else those of any length."""
+        rows = self.by_item.get(name_key(item), ())
+        of_length = tuple(
+            row
+            for row in rows
+            if row.length_mm is not None
+            and length_mm is not None
+            and abs(row.length_mm - length_mm) < _SAME_MM
+        )
+        return of_length or tuple(row for row in rows if row.length_mm is None)
 
     def find(self, item: str, length_mm: float | None = None) -> Price | None:
-        """The row for an item: that of its length, or else that of any length."""
-        rows = self.by_item.get(name_key(item), ())
-        for row in rows:
-            if row.length_mm is None or length_mm is None:
-                continue
-            if abs(row.length_mm - length_mm) < _SAME_MM:
-                return row
-        return next((row for row in rows if row.length_mm is None), None)
+        """The first row for an item."""
+        return next(iter(self.rows(item, length_mm)), None)
 
     def of_bar(self, section: str, length_mm: float, kg_per_m: float) -> float | None:
-        """The price of one bar of a section, or None where there is none."""
-        row = self.find(section, length_mm)
-        if row is None or row.price is None:
-            return None
-        amounts = {
-            Per.EACH: 1.0,
-            Per.METRE: length_mm / 1000,
-            Per.FOOT: length_mm / MM_PER_FOOT,
-            Per.KILOGRAM: kg_per_m * length_mm / 1000,
-            Per.POUND: kg_per_m * length_mm / 1000 / KG_PER_LB,
-        }
-        if row.per not in amounts:
-            return None
-        return round(row.price * amounts[row.per], 4)
+        """The price of one bar of a section, the least of its rows; None where there is none."""
+        prices = (bar_price(row, length_mm, kg_per_m) for row in self.rows(section, length_mm))
+        return min((price for price in prices if price is not None), default=None)
 
 
-def read_prices(path: ListSource) -> Prices:
-    """The price list in a file.
+def bar_price(row: Price, length_mm: float, kg_per_m: float) -> float | None:
+    """What one bar costs by a row that is for single bars, metres or masses."""
+    amounts = {
+        Per.EACH: 1.0,
+        Per.METRE: length_mm / 1000,
+        Per.FOOT: length_mm / MM_PER_FOOT,
+        Per.KILOGRAM: kg_per_m * length_mm / 1000,
+        Per.POUND: kg_per_m * length_mm / 1000 / KG_PER_LB,
+    }
+    if row.price is None or row.per not in amounts:
+        return None
+    return round(row.price * amounts[row.per], 4)
+
+
+def read_prices(path: ListSource, where: str = PRICE_FIELD) -> Prices:
+    """The price list in a file, which the field or the option ``where`` names.
 
     Raises
     ------
@@ -124,14 +164,20 @@ def read_prices(path: ListSource) -> Prices:
     ListFaults
         With every fault of its rows.
     """
-    found = read_user_list(path, columns=COLUMNS, needed=("item", "price"), where=_WHERE)
+    columns = (*COLUMNS, *REQUEST_COLUMNS)
+    found = read_user_list(path, columns=columns, needed=("item", "price"), where=where)
     by_item: dict[str, list[Price]] = {}
+    charges: dict[str, float | None] = {}
     seen: dict[_Key, int] = {}
     currencies: dict[str, int] = {}
     for row in found.rows:
-        price = _price(found, row)
+        key = name_key(row.cells["item"])
+        price = None if key in _CHARGES else _price(found, row)
         _check_once(found, row, price, seen)
-        by_item.setdefault(name_key(price.item), []).append(price)
+        if price is None:
+            charges[key] = _charge(found, row, key)
+        else:
+            by_item.setdefault(name_key(price.item), []).append(price)
         if currency := row.cells.get("currency", ""):
             # All else in the list is looked up and not shown.
             if fault := fault_of_text(currency):
@@ -144,17 +190,34 @@ def read_prices(path: ListSource) -> Prices:
             f'got "{other}" after "{first}"; give all prices in one currency',
         )  # fmt: skip
     found.done()
+    freight, minimum, tax = (charges.get(key) for key in _CHARGES)
     return Prices(
         currency=next(iter(currencies), ""),
         by_item={key: tuple(prices) for key, prices in by_item.items()},
+        charges=Charges(freight=freight, minimum=minimum, tax_percent=tax),
     )
+
+
+def _charge(found: UserList, row: Row, key: str) -> float | None:
+    """Freight and minimum in money, tax in percent."""
+    is_tax = key == "tax"
+    per = found.choice(row, "per", [Per.PERCENT.value] if is_tax else [Per.EACH.value])
+    value = found.number(row, "price")
+    if is_tax and value is not None and value > _MOST_TAX:
+        found.fault(row.number, "price", f"got {value:g}; tax is in percent, at most {_MOST_TAX:g}")
+    if is_tax and value is not None and per is None:
+        found.fault(row.number, "per", 'is empty; write "percent" for tax')
+    for column in ("length", "pack"):
+        if row.cells.get(column, ""):
+            found.fault(row.number, column, f"must be empty for {key}")
+    return value
 
 
 def _price(found: UserList, row: Row) -> Price:
     item = row.cells["item"]
     if not item:
         found.fault(row.number, "item", "is empty; name the item as in the take-off")
-    per = found.choice(row, "per", [per.value for per in Per])
+    per = found.choice(row, "per", [per.value for per in Per if per is not Per.PERCENT])
     pack = found.whole(row, "pack", low=1)
     for former, today in _FORMER:
         item = former.sub(today, item)
@@ -167,12 +230,16 @@ def _price(found: UserList, row: Row) -> Price:
     )
 
 
-def _check_once(found: UserList, row: Row, price: Price, seen: dict[_Key, int]) -> None:
-    length = None if price.length_mm is None else round(price.length_mm)
-    key = (name_key(price.item), length)
+def _check_once(found: UserList, row: Row, price: Price | None, seen: dict[_Key, int]) -> None:
+    if price is None:
+        key: _Key = (name_key(row.cells["item"]), None, None)
+    else:
+        length = None if price.length_mm is None else round(price.length_mm)
+        key = (name_key(price.item), length, price.pack)
     if key in seen:
         found.fault(
             row.number, "item",
-            f"has a price in row {seen[key]} already; remove one of the two rows",
+            f"has a price in row {seen[key]} already; remove one of the two rows, or give each "
+            "its own pack",
         )  # fmt: skip
     seen.setdefault(key, row.number)

@@ -27,7 +27,11 @@ from frame3d.units import MM_PER_INCH, LengthFormat, UnitSystem
 
 COLUMNS = ("section", "length", "count", "owned", "price", "note")
 _WHERE = "order.stock_file"
-__all__ = ["COLUMNS", "StockRow", "kg_per_m", "read_stock", "stocks_for"]
+_SAME_MM = 1.0
+
+__all__ = [
+    "COLUMNS", "StockRow", "kg_per_m", "lengths_of_design", "overruled", "read_stock", "stocks_for",
+]  # fmt: skip
 
 
 class StockRow(Struct, frozen=True, kw_only=True):
@@ -35,6 +39,8 @@ class StockRow(Struct, frozen=True, kw_only=True):
 
     Parameters
     ----------
+    name : str
+        The section as the list has it.
     sections : tuple of str
         Keys of the names that the section goes by.
     length_mm : float
@@ -45,6 +51,7 @@ class StockRow(Struct, frozen=True, kw_only=True):
         Of one.
     """
 
+    name: str
     sections: tuple[str, ...]
     length_mm: float
     count: int | None
@@ -88,6 +95,7 @@ def read_stock(path: ListSource, known: frozenset[str]) -> tuple[StockRow, ...]:
             found.fault(row.number, "count", "is empty; say how many you have on hand")
         rows.append(
             StockRow(
+                name=row.cells["section"],
                 sections=_names(found, row.number, row.cells["section"], keys),
                 length_mm=length or 0.0,
                 count=count,
@@ -109,9 +117,10 @@ def stocks_for(
 ) -> tuple[Stock, ...]:
     """What bars of ``section`` there are: owned ones first, then rising lengths.
 
-    What can be bought is what the user's stock list says; else the stock lengths that the
-    design gives for this section; else, or where none of those is long enough for a piece
-    of ``longest_mm``, those of the catalogue.
+    What can be bought is what the user's stock list says; else, for tube, the lengths that
+    ``order.bar_lengths`` gives; else the stock lengths that the design gives for this section;
+    else, or where none of those is long enough for a piece of ``longest_mm``, those of the
+    catalogue.
     """
     key = name_key(section.name)
     mine = [row for row in listed if key in row.sections and row.count != 0]
@@ -128,8 +137,11 @@ def stocks_for(
     ]
     stocks.sort(key=lambda stock: stock.length_mm)
     bought = [(r.length_mm, r.count, r.price) for r in mine if not r.owned]
-    if not bought:
-        lengths = _lengths_of_design(section, design)
+    own = design.order.bar_lengths if isinstance(section, TubeSection) else ()
+    if not bought and own:
+        bought = [(length, None, None) for length in dict.fromkeys(own)]
+    elif not bought:
+        lengths = set(lengths_of_design(section, design))
         if not lengths or max(lengths) < longest_mm:
             lengths |= set(_lengths_of_catalogue(section, design.output.units))
         bought = [(length, None, None) for length in lengths]
@@ -157,12 +169,44 @@ def _names(found: UserList, row: int, text: str, known: set[str]) -> tuple[str, 
     return tuple(sorted(names))
 
 
-def _lengths_of_design(section: Section, design: Design) -> set[float]:
-    """Stock lengths that a table of the design gives for this section."""
+def lengths_of_design(section: Section, design: Design) -> dict[float, str]:
+    """Stock lengths that the design gives for this section, mm, and the field of each."""
     if isinstance(section, ChannelSection):
-        return {design.cover.channel_length}
-    tables = [*design.rail, design.sill_board, design.side_opening]
-    return {table.stock_length for table in tables if table and table.stocked == section}
+        return {design.cover.channel_length: "cover.channel_length"}
+    named = [(f"rail[{n}]", rail) for n, rail in enumerate(design.rail, start=1)]
+    tables = [*named, ("sill_board", design.sill_board), ("side_opening", design.side_opening)]
+    found: dict[float, str] = {}
+    if isinstance(section, TubeSection):
+        found |= dict.fromkeys(design.order.bar_lengths, "order.bar_lengths")
+    for name, table in tables:
+        if table and table.stocked == section:
+            found.setdefault(table.stock_length, f"{name}.stock_length")
+    return found
+
+
+def overruled(
+    section: Section, design: Design, listed: tuple[StockRow, ...], form: LengthFormat
+) -> str:
+    """What the stock list sets aside of the lengths that the design gives; empty for nothing."""
+    key = name_key(section.name)
+    sold = [row.length_mm for row in listed if key in row.sections and not row.owned and row.count]
+    sold += [row.length_mm for row in listed
+             if key in row.sections and not row.owned and row.count is None]  # fmt: skip
+    dropped = {
+        length: field
+        for length, field in lengths_of_design(section, design).items()
+        if not any(abs(length - one) < _SAME_MM for one in sold)
+    }
+    if not sold or not dropped:
+        return ""
+    there = ", ".join(form.text(length, unit=True) for length in sorted(set(sold)))
+    gone = ", ".join(
+        f"{form.text(length, unit=True)} ({field})" for length, field in sorted(dropped.items())
+    )
+    return (
+        f"{section.name}: cut from the lengths that {design.order.stock_file} offers, {there}; the "
+        f"design's own drop out: {gone}"
+    )
 
 
 def _lengths_of_catalogue(section: Section, units: UnitSystem) -> tuple[float, ...]:

@@ -12,6 +12,7 @@ from frame3d.takeoff.quantities.surfaces import surface_mm2
 from frame3d.takeoff.take_off import Takeoff
 from frame3d.takeoff.write.closing_list import closing_table
 from frame3d.takeoff.write.cut_lists import bar_table, cut_table, length_columns, plan_table
+from frame3d.takeoff.write.quote_tables import order_table
 from frame3d.units import LengthFormat
 from frame3d.units.data_tables import SI, DataColumn, DataTable, Quantity, Value
 
@@ -42,6 +43,7 @@ def tables_of(takeoff: Takeoff) -> tuple[DataTable, ...]:
         _handling(takeoff),
         _hoops(takeoff),
         _cost(takeoff),
+        order_table(takeoff),
     )
 
 
@@ -190,6 +192,7 @@ def _hardware(takeoff: Takeoff) -> DataTable:
             DataColumn(key="item", header="Item", width=40),
             DataColumn(key="size", header="Size", width=12),
             *length_columns(takeoff.frame, "length", "Length"),
+            DataColumn(key="standard", header="Standard", width=16),
             DataColumn(key="grade", header="Grade", width=20),
             DataColumn(key="finish", header="Finish", width=18),
             DataColumn(key="marks", header="Marks", width=12),
@@ -208,6 +211,7 @@ def _hardware(takeoff: Takeoff) -> DataTable:
                 "size": row.size,
                 "length": row.length_mm,
                 "length_text": _said(form, row.length_mm),
+                "standard": row.standard,
                 "grade": row.grade,
                 "finish": row.finish,
                 "marks": ", ".join(row.marks),
@@ -221,7 +225,7 @@ def _hardware(takeoff: Takeoff) -> DataTable:
         ),
         note=f"Spares: {order.spare_percent:g} % of the quantity needed, at least "
              f"{order.spare_least} of each, rounded up to full packs. Two halves make a swivel "
-             "coupler. Grade and finish are from the design and say nothing about the strength "
+             "clamp. Grade and finish are from the design and say nothing about the strength "
              "of the frame.",
     )  # fmt: skip
 

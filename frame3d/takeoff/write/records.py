@@ -13,6 +13,7 @@ from frame3d.schemas import Document
 from frame3d.takeoff.quantities.cost import missing_items, total_cost
 from frame3d.takeoff.quantities.handling import LEAST_LONG, LEAST_TO_RAISE, LONG_MM
 from frame3d.takeoff.quantities.lifting import CARRY, RAISE
+from frame3d.takeoff.quantities.offers import Offer, offers_of
 from frame3d.takeoff.quantities.prices import COLUMNS as PRICE_COLUMNS
 from frame3d.takeoff.quantities.prices import Per
 from frame3d.takeoff.take_off import Takeoff
@@ -156,10 +157,12 @@ def write_prices(path: Path, takeoff: Takeoff) -> None:
                 lengths.setdefault(form.text(stock.length_mm, unit=True), stock.price)
         for length, price in lengths.items():
             rows.append([section.section.name, length, _price(price), Per.EACH.value, ""])
-    for line in takeoff.cost:
-        if line.length_mm is None:
-            pack = line.pack if line.pack > 1 else ""
-            rows.append([line.item, "", _price(line.price), line.per.value, pack])
+    for line in {line.item: line for line in takeoff.cost if line.length_mm is None}.values():
+        # All packs that there are to choose from, and not only those that were chosen.
+        offers = offers_of(takeoff.prices.rows(line.item), line.pack)
+        for one in offers or (Offer(pack=line.pack, per=line.per, price=None),):
+            pack = one.pack if one.pack > 1 or len(offers) > 1 else ""
+            rows.append([line.item, "", _price(one.price), one.per.value, pack])
     with path.open("w", encoding="utf-8-sig", newline="") as file:
         writer = csv.writer(file, lineterminator="\n")
         writer.writerow([FIRST_LINE])

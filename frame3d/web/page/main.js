@@ -7,6 +7,7 @@ import { afterwards, byId, download, el, promptly, say } from "./dom.js";
 import { Files } from "./files.js";
 import { Form, sentence } from "./form.js";
 import { Lists } from "./lists.js";
+import { Loads } from "./loads.js";
 import { Parts } from "./parts.js";
 import { countWords, Results } from "./results.js";
 import { Sheets } from "./sheets.js";
@@ -35,6 +36,7 @@ const lists = new Lists(facts.lists, facts.list_bytes, {
 });
 const files = new Files(facts.files,
   async () => ({ text: (await savedText()) ?? state.text, lists: lists.given }), guarded(save));
+const loads = new Loads(facts.loads, LARGEST_FILE, () => lists.given);
 const showTab = useTabs((id) => ({ view, sheets, compare }[id]?.look()));
 usePanels();
 // Without three dimensions the drawings show the frame.
@@ -70,6 +72,7 @@ async function update() {
     performance.measure("shown", { start: begun });
     sheets.know(text, lists.given);
     compare.know(now, state.kept);
+    loads.know(text);
     await showFound(here);
   } catch (error) {
     if (error.name !== "AbortError") showFaults([{ where: "", message: error.message }]);
@@ -102,6 +105,7 @@ function showFaults(faults) {
       : "Nothing is shown until the design can be laid out: fix the faults first.";
   }
   files.enable(!faults.length);
+  if (faults.length) loads.know(null);
   byId("faults").replaceChildren(...faults.length ? [
     el("p", {}, faults.length === 1 ? "One thing to fix:" : `${faults.length} things to fix:`),
     // What stands beside its field is not said twice.

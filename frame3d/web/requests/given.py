@@ -26,7 +26,10 @@ LISTS: dict[str, str] = {
 SURVEY = ("levels", "measured", "built")
 _FIELDS = {"prices": "price_file", "stock": "stock_file"}
 
-__all__ = ["LISTS", "SURVEY", "GivenError", "given_from", "list_faults", "packed_lists"]
+__all__ = [
+    "LISTS", "SURVEY", "GivenError", "design_from", "given_from", "list_faults", "packed_design",
+    "packed_lists",
+]  # fmt: skip
 
 
 class GivenError(ValueError):
@@ -48,7 +51,7 @@ def packed_lists(value: Json) -> str:
     kept = {}
     for what in LISTS:
         if what in value:
-            kept[what] = _checked(what, value[what])
+            kept[what] = _checked(f"{what} list", value[what])
     return json.dumps(kept)
 
 
@@ -56,12 +59,28 @@ def _checked(what: str, one: Json) -> dict[str, str]:
     if not isinstance(one, dict) or not all(
         isinstance(one.get(key), str) for key in ("name", "text")
     ):
-        raise GivenError(f"the {what} list must be an object with the texts name and text")
+        raise GivenError(f"the {what} must be an object with the texts name and text")
     if len(one["name"]) > LIST_NAME:
-        raise GivenError(f"the name of the {what} list is longer than {LIST_NAME} characters")
+        raise GivenError(f"the name of the {what} is longer than {LIST_NAME} characters")
     if len(one["text"].encode("utf-8", "surrogatepass")) > LIST_BYTES:
-        raise GivenError(f"the {what} list is larger than {LIST_BYTES} bytes")
+        raise GivenError(f"the {what} is larger than {LIST_BYTES} bytes")
     return {"name": one["name"], "text": one["text"]}
+
+
+def packed_design(value: Json) -> str:
+    """Another design in the body of a request, with the name of its file; empty for none.
+
+    Raises
+    ------
+    GivenError
+        If it is not of the form ``{"name": ..., "text": ...}``, or too large.
+    """
+    return "" if value is None else json.dumps(_checked("other design", value))
+
+
+def design_from(packed: str) -> GivenList | None:
+    """The design in the text that :func:`packed_design` made; None for none."""
+    return GivenList(**json.loads(packed)) if packed else None
 
 
 def given_from(packed: str) -> GivenLists:

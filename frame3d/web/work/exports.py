@@ -13,7 +13,7 @@ import zipfile
 from collections.abc import Callable, Sequence
 from pathlib import Path
 
-from msgspec import Struct
+from msgspec import Struct, field
 
 from frame3d.design.reading.user_lists import GivenLists
 from frame3d.errors import DesignFaults, Fault, Frame3dError, machine_reason
@@ -37,11 +37,15 @@ __all__ = ["KINDS", "ExportKind", "make_file", "project_stem"]
 
 
 class ExportKind(Struct, frozen=True, kw_only=True):
-    """A kind of file: what it is called in a build or besides, its meaning, its media type."""
+    """A kind of file: what it is called in a build or besides, its meaning, its media type.
+
+    One that is not ``listed`` has a place of its own on the page.
+    """
 
     file: str
     meaning: str
     media: str
+    listed: bool = True
 
 
 KINDS: dict[str, ExportKind] = {
@@ -67,6 +71,10 @@ KINDS: dict[str, ExportKind] = {
         file="build.zip", meaning="Every file of a build, and the design",
         media="application/zip",
     ),
+    "loads": ExportKind(
+        file="loads.zip", meaning="The comparison under the same loads", media="application/zip",
+        listed=False,
+    ),
 }  # fmt: skip
 """What can be asked for, in the order in which the page offers it."""
 
@@ -79,6 +87,10 @@ class _Job(Struct, frozen=True, kw_only=True):
     given: GivenLists
     path: Path
     tell: Tell
+    against: str
+    """Another design, packed as lists are; empty for none."""
+    shown: dict[str, Json] = field(default_factory=dict)
+    """What the page shows besides, where a maker puts it there."""
 
 
 def project_stem(frame: Frame) -> str:
@@ -88,7 +100,9 @@ def project_stem(frame: Frame) -> str:
     return _ODD.sub("_", plain)[:_LONGEST_STEM].strip("_") or "frame"
 
 
-def make_file(text: str, lists: str, kind: str, folder: str, tell: Tell) -> dict[str, Json]:
+def make_file(
+    text: str, lists: str, kind: str, folder: str, tell: Tell, against: str = ""
+) -> dict[str, Json]:
     """Make one file in ``folder``, which the server chose and will remove.
 
     Parameters
@@ -97,12 +111,15 @@ def make_file(text: str, lists: str, kind: str, folder: str, tell: Tell) -> dict
         The design, and the lists that came with it as :mod:`frame3d.web.requests.given` packs them.
     kind, folder : str
     tell : callable
+    against : str
+        The design to compare with, as :func:`frame3d.web.requests.given.packed_design` packs it.
 
     Returns
     -------
     dict
-        ``path``, as text, ``name``, under which it is to be saved, ``bytes``, and ``lacks``, a
-        sentence for each part that the model does not show as it is.
+        ``path``, as text, ``name``, under which it is to be saved, ``bytes``, ``lacks``, a
+        sentence for each part that the model does not show as it is, and ``shown``, what of it
+        the page shows.
 
     Raises
     ------
@@ -111,7 +128,8 @@ def make_file(text: str, lists: str, kind: str, folder: str, tell: Tell) -> dict
     """
     frame = frame_of(text)
     path = Path(folder) / KINDS[kind].file
-    job = _Job(frame=frame, text=text, given=given_from(lists), path=path, tell=tell)
+    job = _Job(frame=frame, text=text, given=given_from(lists), path=path, tell=tell,
+               against=against)  # fmt: skip
     try:
         unmade = _MAKERS[kind](job)
     except DesignFaults:
@@ -127,7 +145,7 @@ def make_file(text: str, lists: str, kind: str, folder: str, tell: Tell) -> dict
     name = f"{stem}.zip" if kind == "zip" else f"{stem}-{path.name}"
     return {
         "path": str(path), "name": name, "bytes": path.stat().st_size,
-        "lacks": [one.words for one in unmade],
+        "lacks": [one.words for one in unmade], "shown": job.shown,
     }  # fmt: skip
 
 
@@ -204,6 +222,19 @@ def _everything(job: _Job) -> Lacking:
     return result.unmade
 
 
+def _loads(job: _Job) -> Lacking:
+    job.tell("loading", 0, 1)
+    from frame3d.building import build_loads
+    from frame3d.loads.comparison import compared
+    from frame3d.web.work.load_answers import other_frame, shown
+
+    found = compared(job.frame, other_frame(job.against), job.tell, lists=job.given)
+    folder = job.path.parent / "loads"
+    _pack(job, folder, build_loads(found, folder))
+    job.shown.update(shown(found))
+    return ()
+
+
 def _pack(job: _Job, folder: Path, files: Sequence[Path]) -> None:
     """Move ``files`` in ``folder`` into a ZIP, under one folder with the project's name."""
     stem = project_stem(job.frame)
@@ -220,5 +251,5 @@ def _pack(job: _Job, folder: Path, files: Sequence[Path]) -> None:
 
 _MAKERS: dict[str, Callable[[_Job], Lacking]] = {
     "step": _model, "stl": _model, "glb": _model, "ifc": _ifc, "dxf": _sheets, "pdf": _sheets,
-    "xlsx": _order, "site": _site, "zip": _everything,
+    "xlsx": _order, "site": _site, "zip": _everything, "loads": _loads,
 }  # fmt: skip

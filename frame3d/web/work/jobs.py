@@ -1,5 +1,6 @@
 """Files that are asked for: made one at a time in a process of their own, fetched, thrown away.
 
+Comparisons under loads wait for each other and not for files, nor files for them.
 Each order has a folder of its own under one that is removed when the server ends, or, where it
 is killed, when the next one begins.
 """
@@ -19,6 +20,7 @@ from frame3d.errors import OutputError
 from frame3d.staging import StagingFolder, dead_folders, set_up, unwritable
 from frame3d.units.data_tables import Json
 from frame3d.web.requests.limits import KEPT_S, MAKING_S, ORDERS
+from frame3d.web.work.exports import KINDS
 from frame3d.web.work.workers import BusyError, CrashedError, TooSlowError, Worker
 
 __all__ = ["FileJob", "Orders", "State"]
@@ -47,11 +49,14 @@ class FileJob(Struct, kw_only=True, eq=False):
     lists: str
     kind: str
     folder: Path
+    against: str = ""
     state: State = State.WAITING
     told: tuple[str, int, int] = ("waiting", 0, 1)
     faults: list[dict[str, Json]] = field(default_factory=list)
     lacks: list[str] = field(default_factory=list)
     """What the model does not show as it is, in words."""
+    shown: dict[str, Json] = field(default_factory=dict)
+    """What of it the page shows."""
     path: Path | None = None
     name: str = ""
     size: int = 0
@@ -63,7 +68,7 @@ class FileJob(Struct, kw_only=True, eq=False):
         return {
             "state": self.state.value, "kind": self.kind, "what": what, "done": done,
             "total": total, "faults": self.faults, "lacks": self.lacks, "bytes": self.size,
-            "name": self.name,
+            "name": self.name, "shown": self.shown,
         }  # fmt: skip
 
 
@@ -73,9 +78,9 @@ class Orders:
     def __init__(self) -> None:
         self._bench = _bench()
         self._orders: dict[str, FileJob] = {}
-        self._turn = asyncio.Lock()
+        self._turns = {listed: asyncio.Lock() for listed in (True, False)}
 
-    def place(self, text: str, kind: str, lists: str = "") -> str:
+    def place(self, text: str, kind: str, lists: str = "", against: str = "") -> str:
         """Begin an order and return its key, which nobody can guess.
 
         Raises
@@ -87,7 +92,7 @@ class Orders:
             raise BusyError
         key = secrets.token_urlsafe(16)
         folder = self._bench.made / secrets.token_hex(8)
-        order = FileJob(text=text, lists=lists, kind=kind, folder=folder)
+        order = FileJob(text=text, lists=lists, kind=kind, folder=folder, against=against)
         self._orders[key] = order
         order.work = asyncio.create_task(self._make(key, order))
         return key
@@ -126,7 +131,7 @@ class Orders:
 
     async def _make(self, key: str, order: FileJob) -> None:
         """Make the file, and throw it away if nobody fetches it for long."""
-        async with self._turn:
+        async with self._turns[KINDS[order.kind].listed]:
             await self._work(order)
         await asyncio.sleep(KEPT_S)
         if self._orders.pop(key, None) is order:
@@ -141,7 +146,7 @@ class Orders:
 
         question = {
             "task": "make", "text": order.text, "lists": order.lists, "kind": order.kind,
-            "folder": str(order.folder),
+            "folder": str(order.folder), "against": order.against,
         }  # fmt: skip
         try:
             order.folder.mkdir()
@@ -160,7 +165,7 @@ class Orders:
             return
         order.path, order.size = Path(answer["path"]), answer["bytes"]
         order.name = answer["name"]
-        order.lacks = answer["lacks"]
+        order.lacks, order.shown = answer["lacks"], answer["shown"]
         order.state, order.told = State.READY, ("ready", 1, 1)
 
 

@@ -113,8 +113,9 @@ def _sheet(question: Fields, tell: Tell) -> Message:
 def _make(question: Fields, tell: Tell) -> Message:
     from frame3d.web.work.exports import make_file
 
-    text, lists, kind, folder = (question[name] for name in ("text", "lists", "kind", "folder"))
-    return said(make_file(text, lists, kind, folder, tell))
+    names = ("text", "lists", "kind", "folder")
+    text, lists, kind, folder = (question[name] for name in names)
+    return said(make_file(text, lists, kind, folder, tell, question["against"]))
 
 
 TASKS: dict[str, Task] = {

@@ -21,6 +21,10 @@ __all__ = ["main"]
 
 _LIGHT, _COLLECT_AFTER = ("lay", "find"), 16
 """Tasks that leave next to no garbage in circles, and after how many of them it is collected."""
+_LONG, _BEHIND = "make", 10
+"""What takes long, and by how much it stands behind what others look at meanwhile: a worker that
+makes something is asked nothing else.
+"""
 
 
 def main() -> None:
@@ -41,6 +45,8 @@ def main() -> None:
             _write(answered, said([what, done, total], kind=PROGRESS))
 
         fields = question.fields
+        if fields["task"] == _LONG and hasattr(os, "nice"):
+            os.nice(_BEHIND)
         answer = TASKS[fields["task"]](fields, tell)
         _write(answered, answer)
         del answer

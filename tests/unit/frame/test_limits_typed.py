@@ -64,8 +64,8 @@ TIGHT = {
     "rail": [{"height": "7 ft"}], "sill_board": {}, "tie": [{"height": "7 ft 6 in"}],
 }  # fmt: skip
 BASES = {"gothic": GOTHIC, "quonset": QUONSET, "plain": PLAIN, "tight": TIGHT}
-SHAPELESS = ("practice", "order", "tolerances", "staking", "clearance", "cover", "surroundings",
-             "machine", "nearby")  # fmt: skip
+SHAPELESS = ("practice", "order", "labels", "tolerances", "staking", "clearance", "cover",
+             "surroundings", "machine", "nearby")  # fmt: skip
 """Tables that the layout does not look at."""
 _ALL = [(base, units.value) for base in BASES for units in UnitSystem]
 PAIRS = _ALL if examples(4) > 4 else [_ALL[0], _ALL[3], _ALL[4], _ALL[7]]

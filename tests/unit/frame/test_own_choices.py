@@ -57,7 +57,7 @@ def test_ties_and_doors_left_to_the_program_fit_into_low_tunnels(style, units, j
 
 def test_a_tie_of_a_given_height_is_refused_where_it_cannot_be() -> None:
     design = sized(*STARTS[0], 5.0, 0.4, walls=False) | {"tie": [{"height": "2.4 m"}]}
-    with pytest.raises(DesignError, match=r"^tie\[1\]\.height: a tie at 7'-10 31/64\" misses"):
+    with pytest.raises(DesignError, match=r"^tie\[1\]\.height: a tie at 7'-10 1/2\" misses"):
         laid_out(design)
 
 

@@ -12,7 +12,7 @@ from sound_design import frame_of
 
 from frame3d.checks.all_checks import check_frame, rules
 from frame3d.checks.findings.finding import Severity
-from frame3d.checks.rules import doors, machines, practice
+from frame3d.checks.rules import doors, machines, making, practice
 from frame3d.checks.rules import headroom_rules as headroom
 from frame3d.checks.rules import site_rules as site
 from frame3d.design.reading.reader import read_design
@@ -23,7 +23,9 @@ from frame3d.frame.model.openings import Leaf
 from frame3d.frame.model.roles import Role, Side
 
 ROOM = {
-    rule.name for module in (headroom, machines, doors, practice, site) for rule in module.RULES
+    rule.name
+    for module in (headroom, machines, doors, practice, making, site)
+    for rule in module.RULES
 }
 RAIL = {"at": "ridge"}
 SEEDS: dict[str, tuple[str, dict]] = {
@@ -80,6 +82,11 @@ SEEDS: dict[str, tuple[str, dict]] = {
     ),
     "a leaf on rough ground": ("door-ground", {"clearance": {"leaf_ground": "40 mm"}}),
     "many pieces": ("hoop-pieces", {"practice": {"hoop_pieces": 1}}),
+    # Two walls of 3.91 mm and the play are 8.6 of 33.4 mm.
+    "a swage in a thick wall": (
+        "swage-reduction",
+        {"rail": [{"at": "sides", "height": "2.6 m", "tube": "NPS 1 Sch 80"}]},
+    ),
     "short stock": (
         "piece-stock", {"practice": {"hoop_stock": "4 m"}, "hoop": {"pieces": 2}}),
     "a short lorry": ("piece-transport", {"practice": {"transport_length": "5.5 m"}}),

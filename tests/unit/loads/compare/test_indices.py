@@ -13,6 +13,7 @@ from frame3d.loads.compare.changes import changes_of
 from frame3d.loads.compare.differences import differences, is_of_another_kind
 from frame3d.loads.compare.indices import Index, Order, indices, order_of
 from frame3d.loads.compare.measuring import Ending, Measured, measured
+from frame3d.loads.comparison import compared
 from frame3d.loads.model.assumed import HINGED, USUAL, assumptions
 from frame3d.units import LengthFormat, LengthText, UnitSystem
 
@@ -101,9 +102,10 @@ def test_a_design_that_does_not_stand_is_not_compared_with() -> None:
     found = indices(usual(), none)[0]
     assert found.value is None
     assert found.verdict == "not compared"
-    assert "no stable position" in found.reason
+    assert "the other design has no stable position" in found.reason
     fallen = indices(none, usual())[0]
-    assert fallen.value == 0.0
+    assert fallen.value is None
+    assert "this design has no stable position" in fallen.reason
 
 
 def test_a_crop_needs_ties_on_both() -> None:
@@ -157,3 +159,19 @@ def test_a_frame_that_nothing_joins_moves_freely_once_its_legs_turn() -> None:
     assert any("moves freely" in note and "along the tunnel" in note for note in found.notes)
     assert found.endings["even snow", HINGED].factor == 0.0
     assert found.endings["even snow", USUAL].factor > 0.0
+
+
+def test_what_moves_freely_is_told_once_and_compared_with_nothing() -> None:
+    """In loose and dense ground it does so too; and no change of it has anything to be told."""
+    given = {"shapes": ["even snow"], "foot": "hinged"}
+    loose = small_frame(rail=None, brace=None, loads=given)
+    found = compared(loose, small_frame(loads=given), workers=1)
+    assert len([note for note in found.notes if "moves freely" in note]) == 1
+    assert found.tried == ()
+    (index,) = found.indices
+    assert index.value is None
+    assert index.verdict == "not compared"
+    assert "no stable position" in index.reason
+    turned = compared(small_frame(loads=given), loose, workers=1, changes=False)
+    assert turned.indices[0].value is None
+    assert turned.notes[0].startswith("The other design: It moves freely")

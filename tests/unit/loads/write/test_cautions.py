@@ -13,21 +13,20 @@ import pypdfium2
 import pytest
 from load_frames import small_frame
 from msgspec.structs import replace
+from verdict_words import FORBIDDEN
 
 from frame3d.building import build_engineer_model, build_loads
+from frame3d.design.tables.loads import LoadShape
+from frame3d.design.tables.whole_design import SheetStandard
+from frame3d.frame.model.members import Frame
 from frame3d.loads.cautions import CAUTIONS, NOT_COVERED, REFERENCE, UNIT_ONLY
+from frame3d.loads.compare.changes import NO_BRACES
 from frame3d.loads.comparison import Comparison, compared
+from frame3d.loads.model.assumed import HINGED, USUAL
 from frame3d.loads.write.files import LOADS_FILES
-from frame3d.loads.write.pages import title_of
+from frame3d.loads.write.pages import comparison_pdf, title_of
 from frame3d.loads.write.pictures import INK, PALE, SHADES
 from frame3d.loads.write.words import basis, cautions, grids
-
-FORBIDDEN = re.compile(
-    r"\b(?:safe|safely|safety|unsafe|pass|passes|passed|fail|fails|failed|ok|okay|capacity|"
-    r"capacities|allowable|allowed|adequate|adequately|inadequate|sufficient|permissible|"
-    r"strong enough|stronger|weaker|utili[sz]ation|green|red)\b",
-    re.IGNORECASE,
-)
 
 
 @functools.cache
@@ -111,6 +110,56 @@ def test_cautions_are_as_loud_on_both_pages(made: Path) -> None:
             assert word not in text[: max(places)]
     sheet = pypdfium2.PdfDocument(made / "engineer" / "engineer-decisions.pdf")
     assert CAUTIONS[0] in plain(sheet[0].get_textpage().get_text_range())
+
+
+def full(sheets: SheetStandard) -> Comparison:
+    """As much as a comparison can have to tell: every shape, every change, all that differs."""
+    made, shapes = found(), list(LoadShape)
+    own, one = made.own, made.own.worse[LoadShape.WIND_ALONG]
+    weakest, picture = (part[LoadShape.WIND_ALONG] for part in (own.weakest, own.pictures))
+    index = replace(made.indices[0], by={HINGED: 0.5, "a higher common stress": 2.0, USUAL: 1.1})
+    three = dict.fromkeys(
+        (LoadShape.SNOW_DRIFT, LoadShape.WIND_ACROSS, LoadShape.WIND_ALONG, LoadShape.CROP),
+        (1.0, 0.8, 1.2),
+    )
+    change = replace(made.tried[0], words=NO_BRACES, index=three, sway=1.0, mass_kg=9.0, cost=9.0)
+    named = made.frame.design.model_copy(
+        update={
+            "project": made.frame.design.project.model_copy(update={"name": "Long name " * 5}),
+            "output": made.frame.design.output.model_copy(update={"sheets": sheets}),
+            "loads": made.frame.design.loads.model_copy(update={"shapes": tuple(shapes)}),
+        }
+    )
+    return replace(
+        made,
+        frame=Frame(design=named, grid=made.frame.grid, arch=made.frame.arch,
+                    members=made.frame.members, joints=made.frame.joints),
+        own=replace(own, weakest=dict.fromkeys(shapes, weakest), worse=dict.fromkeys(shapes, one),
+                    pictures=dict.fromkeys(shapes, picture), notes=("It gives most. " * 12,) * 2),
+        indices=tuple(replace(index, shape=shape) for shape in shapes),
+        feet=dict.fromkeys(shapes, (1.25, 1.25)),
+        tried=(change, *(replace(change, words="hoops and sockets of a tube larger, the walls kept",
+                                 index=dict.fromkeys(three, (1.1, 1.1, 1.1))),) * 13),
+        differences=tuple(f"lines of rails {k}: 3 here, 5 there" for k in range(11)),
+        is_of_another_kind=True,
+    )  # fmt: skip
+
+
+@pytest.mark.parametrize("sheets", list(SheetStandard))
+def test_a_full_comparison_has_two_pages(sheets: SheetStandard) -> None:
+    made = full(sheets)
+    document = pypdfium2.PdfDocument(comparison_pdf(made))
+    assert len(document) == 2
+    for page in document:
+        assert plain(page.get_textpage().get_text_range()).index(CAUTIONS[0]) < 400
+        # Nothing runs into the line at the foot, the lowest on the page.
+        read = page.get_textpage()
+        lines = sorted(read.get_rect(k)[1] for k in range(read.count_rects()))
+        foot = [low for low in lines if low < lines[0] + 4]
+        assert lines[len(foot)] > lines[0] + 10
+    text = plain(" ".join(page.get_textpage().get_text_range() for page in document))
+    for grid in grids(made):
+        assert grid.title in text
 
 
 def test_that_the_other_design_may_not_stand_is_told_only_with_one() -> None:

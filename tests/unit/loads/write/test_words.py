@@ -11,7 +11,10 @@ from msgspec.structs import replace
 
 from frame3d.cli.loads_command import loads
 from frame3d.design.tables.loads import LegFoot, Loads
+from frame3d.frame.describe.key_figures import total_mass_kg
+from frame3d.frame.describe.wording import lengths_of
 from frame3d.loads.cautions import CAUTIONS
+from frame3d.loads.compare.changes import LEAVING_OUT, NO_BRACES, changes_of
 from frame3d.loads.compare.indices import Index
 from frame3d.loads.comparison import Comparison, Tried, compared
 from frame3d.loads.engineer.model import engineer_model
@@ -20,6 +23,7 @@ from frame3d.loads.write.pages import title_of
 from frame3d.loads.write.pictures import band_picture, whole_picture
 from frame3d.loads.write.record import record_text
 from frame3d.loads.write.words import basis, cautions, grids
+from frame3d.units import LengthText
 
 OTHER_NAMES = re.compile(
     r"\b(?:the mark|as assumed first|legs that|turn(?:s|ing)? in (?:it|their sockets)|held upright|"
@@ -128,3 +132,39 @@ def test_two_kinds_are_told_as_such() -> None:
     table = next(grid for grid in grids(found()) if grid.key == "differences")
     assert table.title == "How the two differ"
     assert table.note.startswith("The two designs are of different kinds. ")
+
+
+@pytest.mark.parametrize(
+    ("words", "three", "cell"),
+    [
+        (NO_BRACES, (2.56, 1.04, 2.56), "not sooner"),
+        (NO_BRACES, (1.12, 0.62, 1.12), "undecided, 0.62 or not sooner"),
+        (NO_BRACES, (0.9, 0.85, 0.95), "0.90"),
+        (NO_BRACES, (1.0, 0.998, 1.002), "1.00"),
+        ("no ties", (1.57, 1.57, 1.57), "not sooner"),
+        ("ties on every hoop", (1.57, 1.57, 1.57), "1.57"),
+        ("hoops of a thicker wall, 4.0 mm", (0.97, 0.96, 1.01), "undecided, 0.96 to 1.01"),
+    ],
+)
+def test_no_figure_invites_to_leave_parts_out(
+    words: str, three: tuple[float, float, float], cell: str
+) -> None:
+    shape = found().tried[-1].index and next(iter(found().tried[-1].index))
+    assert shape
+    one = Tried(words=words, index={shape: three}, sway=1.2, mass_kg=-9.0, cost=None, reason="")
+    table = next(g for g in grids(replace(found(), tried=(one,))) if g.key == "changes")
+    assert table.rows[0][1] == cell
+    assert "no reason to leave it out" in table.note
+
+
+def test_every_change_that_takes_parts_away_is_known_as_such() -> None:
+    """It weighs less, with as many hoops on as deep sockets of the same tube."""
+    frame = small_frame(
+        tie=[{"every": 2, "webs": 2, "post": "king post"}], bays={"count": 4, "spacing": "1.5 m"}
+    )
+    tried = [c for c in changes_of(frame, LengthText(lengths_of(frame))) if c.frame is not None]
+    mass = total_mass_kg(frame)
+    lighter = {c.words for c in tried if c.frame and total_mass_kg(c.frame) < mass}
+    not_parts = ("hoops farther apart", "hoops of a thinner", "shallower", "ties on every second")
+    parts = {words for words in lighter if not any(one in words for one in not_parts)}
+    assert parts == set(LEAVING_OUT)

@@ -26,7 +26,7 @@ from frame3d.sheets.primitives.primitives import (
     RunningDimension,
     Stroke,
 )
-from frame3d.sheets.shop.bent_tube import bend_stops_mm, letters
+from frame3d.sheets.shop.bend_tables import bend_stops_mm, letters
 from frame3d.sheets.shop.hoop_assembly import hoop_kinds, hoop_sheet
 from frame3d.sheets.shop.rail_key import rail_key, rail_lines
 from frame3d.sheets.shop.straight_tubes import drawn_table, is_plain
@@ -237,7 +237,7 @@ def test_a_tube_before_bending_keeps_its_holes_and_has_the_axis_length() -> None
     flat = developed(bent)
     assert flat.length_mm == pytest.approx(500.0 + 900.0 + 200.0)
     assert flat.holes == bent.holes and flat.axis.is_straight
-    assert bend_stops_mm(bent) == pytest.approx([500.0, 1400.0])
+    assert bend_stops_mm(bent, METRIC) == pytest.approx([500.0, 1400.0])
     # Seen square to the bend, a hole at a quarter turn is a circle, one at 0 is not.
     view = straight_view(flat, "", ACROSS, mark="H1", letters=["a"])
     assert any(hasattr(i, "radius") for i in view.primitives)

@@ -152,12 +152,12 @@ def test_every_sheet_carries_the_cautions_and_never_calls_the_frame_safe():
 
 def test_the_title_block_has_the_fields_of_iso_7200():
     # ISO 7200: owner, number, date, sheet, title, approval, creator, document type
-    cover, plan_sheet = draw_sheets(drawn.frame()).sheets[:2]
+    cover, _, plan_sheet = draw_sheets(drawn.frame()).sheets[:3]
     assert (cover.title, cover.block.scale) == ("Cover", "none")
     block = plan_sheet.block
     assert (block.owner, block.number, block.date) == ("The grower", "T-01", "2024-05-01")
     assert (block.title, block.approved_by, block.drawn_by) == ("Socket plan", "-", "A. N. Other")
-    assert block.sheet.startswith("2 / ") and block.kind and block.revision == "A"
+    assert block.sheet.startswith("3 / ") and block.kind and block.revision == "A"
     assert block.dimensions == "millimetres" and block.scale.startswith("1:")
     assert block.first_angle
 

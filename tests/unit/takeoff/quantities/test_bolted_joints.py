@@ -116,7 +116,7 @@ def test_bolt_of_a_sleeve_splice() -> None:
 def test_bolt_of_a_coupler() -> None:
     """Ears of 3 + 6 + 3 mm = 0.472 in, 5/16-18 nut 17/64, two threads 2/18: 0.849, so 1 in."""
     frame = gothic(rail=[{"at": "sides", "height": "8 ft", "fixing": "clamped"}])
-    found = joint(frame, "ears of a coupler half")
+    found = joint(frame, "ears of a clamp half")
     assert found.grip_mm == pytest.approx(12.0)
     assert found.bolt.length_mm == pytest.approx(INCH)
     assert (found.washers, found.planes_mm) == (0, ())
@@ -187,7 +187,7 @@ def test_couplers_in_one_place_are_told() -> None:
              "corners": ["front left"]}  # fmt: skip
     found = take_off(gothic(brace=[brace, brace])).findings
     assert len(found) == 1
-    assert "at left: hoops 2 to 3, 4 at each: couplers overlap" in found[0]
+    assert "at left: hoops 2 to 3, 4 at each: clamps overlap" in found[0]
     assert not take_off(gothic(brace=[brace])).findings
 
 

@@ -1,0 +1,1 @@
+"""What an order needs on paper: requests for quotation, labels and bundles, hours, alternatives."""
