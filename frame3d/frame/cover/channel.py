@@ -11,7 +11,7 @@ from collections.abc import Iterator, Sequence
 
 from frame3d.catalog import screw
 from frame3d.catalog.sections import ChannelSection
-from frame3d.design.tables.whole_design import CoverListed, End, Fixing, Hip
+from frame3d.design.tables.whole_design import CoverListed, End
 from frame3d.errors import CatalogError, DesignError, present
 from frame3d.frame.describe.channel_runs import (
     ChannelRun,
@@ -24,9 +24,9 @@ from frame3d.frame.describe.channel_runs import (
     straight_pieces,
     usable_mm,
 )
+from frame3d.frame.describe.curtain_section import hip_sizes
 from frame3d.frame.hoops.ridge import RidgeEnd
 from frame3d.frame.joining.bolts import facing
-from frame3d.frame.joining.clamps import axis_distance_mm
 from frame3d.frame.model.channel import Channel
 from frame3d.frame.model.layout_context import LayoutContext, UnmarkedMember
 from frame3d.frame.model.openings import DoorOpening, SideVent
@@ -34,7 +34,7 @@ from frame3d.frame.model.parts import Screw
 from frame3d.frame.model.roles import Role, Side, Spot
 from frame3d.frame.sides.side_openings import hip_distance
 from frame3d.geometry.arch.arch_curve import distance_at_height
-from frame3d.geometry.paths import Arc, Line, PlanePath
+from frame3d.geometry.paths import Line, PlanePath
 from frame3d.geometry.placement import Placement, Vector, add, cross
 
 _FROM_END_MM = 50.0
@@ -145,7 +145,7 @@ def _round_hoop(
     foot = film_foot_mm(plan.design) * math.cos(arch.leg_lean_rad)
     start = distance_at_height(curve, foot)
     half = curve.path.cut(start, curve.path.length_mm)
-    path = half if plan.is_gothic else _there_and_back(half)
+    path = half if plan.is_gothic else half.there_and_back()
     usable = usable_mm(plan.design)
     stops = hoop_pieces(arch, run.length_mm, usable, section.depth_mm)
     for order, (low, high) in enumerate(stops, start=1):
@@ -168,29 +168,11 @@ def _round_hoop(
         )  # fmt: skip
 
 
-def _there_and_back(half: PlanePath) -> PlanePath:
-    """A half and its mirror image as one, without a joint at the crown."""
-    *others, last = half.segments
-    double = Line(2 * last.length_mm)
-    middle = Arc(last.radius_mm, 2 * last.angle_rad) if isinstance(last, Arc) else double
-    return PlanePath((*others, middle, *reversed(others)))
-
-
 def _hip_foot(plan: LayoutContext, end: RidgeEnd | None, side: Side) -> tuple[Vector, Vector]:
     """The middle of the channel on a hip, and the way out."""
     opening = present(plan.design.side_opening, "side opening")
     here = plan.line.at(side, hip_distance(plan, end))
-    radius, half = plan.design.hoop.tube.od_mm / 2, plan.design.cover.channel_width / 2
-    up = 0.0
-    if opening.hip is Hip.BOARD:
-        off = radius + opening.timber.thickness_mm
-        # Above the bolts, which are in the middle.
-        deep = opening.timber.depth_mm
-        up = max(0.0, min(deep / 4, deep / 2 - half))
-    else:
-        off = radius + opening.tube.od_mm
-        if opening.fixing is Fixing.CLAMPED:
-            off = axis_distance_mm(2 * radius, opening.tube.od_mm) + opening.tube.od_mm / 2
+    off, _, up = hip_sizes(plan.design, opening)
     return add(add(here.point, here.inward, -off), here.along, up), _back(here.inward)
 
 

@@ -19,7 +19,7 @@ from frame3d.frame.joining.clamps import axis_distance_mm
 from frame3d.geometry.arch.arch import Arch
 from frame3d.geometry.arch.arch_curve import ArchPoint, distance_at_height
 
-__all__ = ["CurtainSection", "Point", "below_channel_mm", "curtain_section"]
+__all__ = ["CurtainSection", "Point", "below_channel_mm", "curtain_section", "hip_sizes"]
 
 Point = tuple[float, float]
 _STEP_MM = 20.0
@@ -74,7 +74,7 @@ def curtain_section(design: Design, arch: Arch) -> CurtainSection:
     curtain, opening, sill = _needed(design)
     hip = arch.point_at(arch.distance_at_height(opening.height))
     leg = arch.point_at(sill.bottom * math.cos(arch.leg_lean_rad))
-    off, half, up = _hip_sizes(design, opening)
+    off, half, up = hip_sizes(design, opening)
     channel = _moved(hip, off, up)
     edge = _moved(hip, off, -half)
     face = design.socket.tube.od_mm / 2 + sill.timber.thickness_mm
@@ -108,11 +108,12 @@ def _needed(design: Design) -> tuple[Curtain, SideOpening, SillBoard]:
     return curtain, design.side_opening, design.sill_board
 
 
-def _hip_sizes(design: Design, opening: SideOpening) -> tuple[float, float, float]:
+def hip_sizes(design: Design, opening: SideOpening) -> tuple[float, float, float]:
     """From the hoop's axis to the hip's outer face, half its height, and up to the channel; mm."""
     radius = design.hoop.tube.od_mm / 2
     if opening.hip is Hip.BOARD:
         deep = opening.timber.depth_mm
+        # Above the bolts, which are in the middle.
         up = max(0.0, min(deep / 4, (deep - design.cover.channel_width) / 2))
         return radius + opening.timber.thickness_mm, deep / 2, up
     off = radius + opening.tube.od_mm
@@ -166,7 +167,7 @@ def below_channel_mm(design: Design, arch: Arch) -> float:
         return 0.0
     _, opening, _ = _needed(design)
     hip = arch.point_at(arch.distance_at_height(opening.height))
-    _, _, up = _hip_sizes(design, opening)
+    _, _, up = hip_sizes(design, opening)
     curve = outer_half(arch)
     at = _moved(hip, arch.tube_od_mm / 2, up)
     foot = film_foot_mm(design) * math.cos(arch.leg_lean_rad)
