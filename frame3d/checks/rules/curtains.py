@@ -98,10 +98,11 @@ def _finding(
 ) -> Finding:  # fmt: skip
     """``{0}`` and ``{1}`` in the message are what is provided and what is required."""
     said = numbers(frame, required, provided, unit=unit, is_most=is_most)
+    about = Role.WINDER if rule in (CRANK, REACH, FORCE) else Role.CURTAIN_TUBE
     return Finding(
-        rule=rule, where="curtain", field=field, required=required, provided=provided,
-        unit=unit, is_most=is_most, message=message.format(said.provided, said.required),
-        advice=advice,
+        rule=rule, where="curtain", field=field, members=tuple(frame.of(about)),
+        required=required, provided=provided, unit=unit, is_most=is_most,
+        message=message.format(said.provided, said.required), advice=advice,
     )  # fmt: skip
 
 
@@ -206,7 +207,7 @@ def _in_the_way(frame: Frame, design: Curtain, curtains: Curtains) -> Iterable[F
                     else f"open {name_of(frame, doors[0])}")  # fmt: skip
             yield Finding(
                 rule=CRANK, where="curtain", field="curtain.winder_end",
-                members=tuple(struck), required=reach, provided=0.0, unit="mm",
+                members=(crank, *struck), required=reach, provided=0.0, unit="mm",
                 message=f"The {what} stands in the circle of the crank.",
                 advice="Wind the curtains at the other end, use a shorter crank, or move what is "
                 "in the way.",

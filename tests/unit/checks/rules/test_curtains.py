@@ -47,7 +47,7 @@ def test_each_rule_has_a_design_that_breaks_it_alone(name: str) -> None:
     curtain, more = BROKEN[name]
     findings = found(curtain, **more)
     assert {one.rule.name for one in findings} == {name}
-    assert all(one.message and one.advice and one.field for one in findings)
+    assert all(one.message and one.advice and one.field and one.members for one in findings)
 
 
 def test_every_rule_is_broken_here() -> None:
