@@ -20,7 +20,7 @@ from frame3d.frame.model.joints import Place, RunName, Stretch, UnmarkedJoint
 from frame3d.frame.model.parts import Bolt, Nut, Part, Washer
 from frame3d.frame.model.roles import Grid, Role, Side, Spot
 from frame3d.geometry.arch.arch import Arch, ArchStyle
-from frame3d.geometry.paths import Arc, Line, PlanePath
+from frame3d.geometry.paths import Line, PlanePath
 from frame3d.geometry.placement import Placement, Vector, add, vector
 from frame3d.units import LengthText
 
@@ -111,14 +111,7 @@ class HoopLine(Struct, frozen=True, kw_only=True, dict=True):
 
     def whole(self) -> PlanePath:
         """The whole hoop from the left leg end to the right; only without a kink."""
-        segments = list(self.half.segments)
-        for segment in reversed(self.half.segments):
-            last = segments[-1]
-            if segment is self.half.segments[-1] and isinstance(last, Arc):
-                segments[-1] = Arc(last.radius_mm, 2 * last.angle_rad)
-            else:
-                segments.append(segment)
-        return PlanePath(tuple(segments))
+        return self.half.there_and_back()
 
     def at(self, side: Side, distance_mm: float) -> HoopPoint:
         """The point ``distance_mm`` from the leg end of ``side``, up to the ridge and on."""
