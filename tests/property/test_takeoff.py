@@ -119,7 +119,7 @@ def _joints_hold_every_bolt(frame: Frame, takeoff: Takeoff) -> None:
     for joint in takeoff.joints:
         assert joint.held
         if joint.is_clash:
-            assert any("in each other's place" in finding for finding in takeoff.findings)
+            assert any("clamps overlap" in finding for finding in takeoff.findings)
             continue
         assert joint.can_tighten
         # No longer bolt is missed that would have kept the thread out.

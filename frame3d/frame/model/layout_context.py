@@ -179,6 +179,16 @@ class LayoutContext(Struct, frozen=True, kw_only=True):
         """True when the halves of a hoop meet in a point."""
         return self.arch.style is ArchStyle.GOTHIC
 
+    @property
+    def plate_mm(self) -> float:
+        """Thickness of the plates of doors, mm."""
+        return self.design.hardware.door_bar_thickness
+
+    @property
+    def bar_half_mm(self) -> float:
+        """Half the width of the flat bar that straps and brackets of doors are cut from, mm."""
+        return self.design.hardware.door_bar_width / 2
+
     def height_to_distance(self, height_mm: float) -> float:
         """Distance from the leg end at which the hoop's centreline is ``height_mm`` high."""
         return self.arch.distance_at_height(height_mm) + self.line.below_mm
