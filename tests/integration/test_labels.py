@@ -111,9 +111,15 @@ def test_the_list_says_what_the_labels_say_and_is_no_formula() -> None:
 @pytest.mark.parametrize(
     ("labels", "told"),
     [
-        ({"rows": 40}, "labels.rows: the labels come out 6 mm high"),
-        ({"columns": 10}, "labels.columns: the labels come out 16 mm wide"),
-        ({"margin_side": "105 mm"}, "labels.columns: the labels come out 0 mm wide"),
+        (
+            {"rows": 40},
+            "labels.rows: got 40; labels would be too small for their code",
+        ),
+        (
+            {"columns": 10},
+            "labels.columns: got 10; labels would be too small for their code",
+        ),
+        ({"margin_side": "105 mm"}, "labels.margin_side: leaves no room for labels"),
         ({"skip": 24}, "labels.skip: got 24; a sheet has 24 labels"),
     ],
 )

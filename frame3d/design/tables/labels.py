@@ -48,14 +48,17 @@ class Labels(DesignTable):
     @model_validator(mode="after")
     def _agrees(self) -> Labels:
         """Labels must be large enough to read, on the smaller of the two papers."""
-        wide, high = self.size_mm(_SMALLEST)
-        for size, least, what, many in (
-            (wide, _LEAST_MM[0], "wide", "columns"), (high, _LEAST_MM[1], "high", "rows"),
-        ):  # fmt: skip
-            if size < least:
+        for paper, least, margin, gap, many in (
+            (_SMALLEST[0], _LEAST_MM[0], "margin_side", self.gap_across, "columns"),
+            (_SMALLEST[1], _LEAST_MM[1], "margin_top", self.gap_down, "rows"),
+        ):
+            most = int((paper + gap - 2 * getattr(self, margin)) / (least + gap))
+            if most < 1:
+                raise DesignError("leaves no room for labels on the paper; make it less", margin)
+            if getattr(self, many) > most:
                 raise DesignError(
-                    f"the labels come out {max(size, 0.0):.0f} mm {what}; they must be at least "
-                    f"{least:.0f} mm, so give fewer {many}, or smaller margins and gaps",
+                    f"got {getattr(self, many)}; labels would be too small for their code, so it "
+                    f"must be at most {most}",
                     many,
                 )
         if self.skip >= self.rows * self.columns:
