@@ -12,7 +12,7 @@ from collections import Counter
 from collections.abc import Sequence
 
 from frame3d import __version__
-from frame3d.frame.describe.bought import bought_pieces
+from frame3d.frame.describe.bought import bought
 from frame3d.frame.describe.cover_film import cover_lines
 from frame3d.frame.describe.curtain_figures import curtains_of
 from frame3d.frame.describe.key_figures import (
@@ -23,7 +23,7 @@ from frame3d.frame.describe.key_figures import (
 )
 from frame3d.frame.describe.set_status import UNCHECKED, SetStatus
 from frame3d.frame.describe.wording import CAUTIONS, describe, lengths_of
-from frame3d.frame.model.members import Frame
+from frame3d.frame.model.members import Frame, Member
 from frame3d.frame.model.roles import Role
 from frame3d.frame.space.crown import crown_of
 from frame3d.frame.space.sweeps import clear_width_mm
@@ -73,6 +73,7 @@ def summary_of(
         "total_mass_kg": _round(total_mass_kg(frame)),
         "total_mass": lengths_of(frame).mass(total_mass_kg(frame)),
         "hardware": _hardware(frame),
+        "hardware_pieces": _pieces(frame),
         "model_lacks": [
             {
                 "mark": one.mark,
@@ -282,16 +283,23 @@ _SAME_KIND = {Role.CHANNEL_SCREW: Role.SCREW, Role.CURTAIN_SCREW: Role.SCREW}
 
 
 def _hardware(frame: Frame) -> list[dict[str, Json]]:
-    """How many of each thing that is bought: equal words, equal things."""
-    counts: Counter[tuple[str, str]] = Counter()
-    for thing in bought_pieces(frame):
-        for member in thing.members:
-            role = _SAME_KIND.get(member.role, member.role)
-            counts[role.value, thing.item] += 1
-    return [
-        {"role": role, "description": words, "count": count}
-        for (role, words), count in sorted(counts.items())
+    """How many of each thing that is bought, as it is sold: equal words, equal things."""
+    rows: list[tuple[str, str, int]] = [
+        (_kind(thing.members[0]), thing.item, thing.count) for thing in bought(frame)
     ]
+    return [
+        {"role": role, "description": words, "count": count} for role, words, count in sorted(rows)
+    ]
+
+
+def _pieces(frame: Frame) -> dict[str, Json]:
+    """How many bolts, nuts and so on there are to put in, those of clamps too."""
+    counts = Counter(_kind(member) for member in frame.members if member.part.is_bought)
+    return dict(sorted(counts.items()))
+
+
+def _kind(member: Member) -> str:
+    return _SAME_KIND.get(member.role, member.role).value
 
 
 def _three(measures: Measures, form: LengthFormat) -> dict[str, Json]:

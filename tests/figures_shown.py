@@ -148,11 +148,9 @@ def from_summary(take: Collector, text: str) -> None:
         take.add(f"{mark}, mass", part["mass_each_kg"], out)
     for row in summary["hardware"]:
         take.add(f"{row['description']}, count", row["count"], out)
-    kinds: dict[str, int] = defaultdict(int)
-    for row in summary["hardware"]:
-        kinds[row["role"]] += row["count"]
+    kinds = summary["hardware_pieces"]
     for kind in ("bolt", "nut", "screw"):
-        take.add(f"{kind}s in all", kinds[kind] or None, out)
+        take.add(f"{kind}s in all", kinds.get(kind), out)
     take.add("hardware in all", sum(kinds.values()), out)
     made = [part for part in summary["parts"] if part["role"] not in _BOUGHT]
     take.add("parts in all", sum(part["count"] for part in made), out)

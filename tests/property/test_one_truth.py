@@ -98,6 +98,8 @@ def test_figures_that_two_outputs_show_are_the_same(furnished, tmp_path) -> None
     @given(designs(most_bays=6, furnished=furnished))
     def agree(mapping: dict) -> None:
         mapping["output"].pop("layers", None)
+        # With grips for the bender a bar is cut longer than the piece is when it is finished.
+        mapping.get("order", {}).pop("straight_end", None)
         made = frame_within(mapping)
         if made is None:
             return

@@ -16,7 +16,7 @@ from frame3d.frame.model.parts import ClampHalf, Part
 from frame3d.geometry.placement import dot
 from frame3d.units import LengthFormat
 
-__all__ = ["Bought", "bought", "bought_pieces"]
+__all__ = ["Bought", "bought"]
 
 _SQUARE = 0.01
 """Cosine of the angle between tubes below which they cross square."""
@@ -35,7 +35,7 @@ class Bought(Struct, frozen=True, kw_only=True):
     count: int
 
 
-def bought_pieces(frame: Frame) -> tuple[Bought, ...]:
+def _pieces(frame: Frame) -> tuple[Bought, ...]:
     """Every piece that is bought, once: equal words are equal things."""
     form = lengths_of(frame)
     found: dict[str, list[PartCount]] = {}
@@ -59,7 +59,7 @@ def bought(frame: Frame) -> tuple[Bought, ...]:
     clamps = _clamps(frame)
     own = {id(member) for clamp in clamps for member in clamp.members}
     loose = []
-    for thing in bought_pieces(frame):
+    for thing in _pieces(frame):
         members = tuple(member for member in thing.members if id(member) not in own)
         if members:
             marks = tuple(dict.fromkeys(member.mark for member in members))
