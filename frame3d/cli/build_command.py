@@ -64,6 +64,16 @@ def build(
             show_default=False,
         ),
     ] = None,
+    since: Annotated[
+        Path | None,
+        typer.Option(
+            metavar="OLD",
+            help="Folder of an older build, or its summary.json: parts that have not changed keep "
+            "their marks, and cover, part sheets and schedules say what has. For one design, and "
+            "not with --only.",
+            show_default=False,
+        ),
+    ] = None,
     workers: Annotated[
         int | None,
         typer.Option(
@@ -80,9 +90,13 @@ def build(
         from frame3d.examples import example_paths
 
         paths = list(designs or example_paths().values())
+        if since is not None and (len(paths) != 1 or only):
+            raise usage_fault(
+                "--since is for one design, and for a whole build; name one design, without --only"
+            )
         folders = _folders(paths, out, alone=designs is not None and len(paths) == 1)
         # All of them before the first is built: a fault in one leaves everything untouched.
-        frames = frames_of(paths)
+        frames = frames_of(paths, since=since)
         _check_lists(paths, frames)
         statuses, uncut = [], 0
         for frame, folder in zip(frames, folders, strict=True):

@@ -9,6 +9,7 @@ from frame3d.design.reading.reader import as_given
 from frame3d.design.tables.whole_design import Design
 from frame3d.design.values.field_info import limits_of
 from frame3d.errors import ArchError, DesignError
+from frame3d.frame.describe.revision import check_revisions
 from frame3d.frame.hoops.demands import check_apart, check_families_apart
 from frame3d.frame.hoops.hoop_pieces import hoop_members
 from frame3d.frame.hoops.ridge import ridge_end
@@ -203,6 +204,7 @@ def make_plan(design: Design) -> LayoutContext:
 
     fasteners = fasteners_of(design.hardware, say)
     hole_mm = max(fasteners.hex.hole_mm, fasteners.carriage.hole_mm)
+    check_revisions(design)
     check_sockets(design, hole_mm, say)
     check_splices(design, hole_mm, say)
     _check_holes(design, hole_mm, say)

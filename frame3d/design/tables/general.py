@@ -1,4 +1,4 @@
-"""Tables of the design that concern the whole: project, output, hardware."""
+"""Tables of the design that concern the whole: project, revisions, output, hardware."""
 
 from __future__ import annotations
 
@@ -81,6 +81,27 @@ class Project(DesignTable):
         default="-",
         why="today's date is never filled in, so that two builds give the same files",
     )
+
+
+class Revision(DesignTable):
+    """A revision of the drawings. The last one is the revision in the title block."""
+
+    mark: Text = field(
+        "Its index, such as A",
+        min_length=1,
+        max_length=2,
+        default="A",
+        why="ISO 7200 allows 2 characters (from memory)",
+    )
+    date: Date = field(
+        "Date, year-month-day",
+        default="-",
+        why="today's date is never filled in, so that two builds give the same files",
+    )
+    what: Text = field(
+        "What was changed", min_length=3, max_length=200, default="state what was changed"
+    )
+    who: Text = field("Who changed it", max_length=20, default="-")
 
 
 class Output(DesignTable):

@@ -35,6 +35,7 @@ from frame3d.design.tables.general import (
     LayerNames,
     Output,
     Project,
+    Revision,
     SheetStandard,
 )
 from frame3d.design.tables.hoops import Hoop, RidgeJoint, Socket, Splice, SpliceFastener
@@ -87,6 +88,7 @@ class Design(DesignTable):
     make: Make
     order: Order
     labels: Labels
+    revision: tuple[Revision, ...] = Field((), max_length=40)
 
     _origin: Any = PrivateAttr(default=None)  # an Origin, of a room that loads this one
 
@@ -143,6 +145,7 @@ __all__ = [
     "Profile",
     "Project",
     "Rail",
+    "Revision",
     "RidgeJoint",
     "SetOut",
     "SheetStandard",

@@ -124,7 +124,7 @@ STYLED: dict[tuple[str, str], ArchStyle] = {
 }
 """Fields of one family of hoops."""
 
-OFFERED = ("tie", "machine", "nearby", "accept")
+OFFERED = ("tie", "machine", "nearby", "accept", "revision")
 """Sections that not every tunnel has: a new design shows them switched off."""
 
 

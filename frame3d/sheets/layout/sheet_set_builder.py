@@ -15,6 +15,7 @@ from msgspec.structs import replace
 from frame3d.frame.describe.set_status import UNCHECKED, SetStatus
 from frame3d.frame.model.members import Frame
 from frame3d.frame.model.roles import Grid
+from frame3d.frame.revisions.words import change_notes
 from frame3d.sheets.annotation.annotated_view import PlacedView
 from frame3d.sheets.annotation.annotations import Table, View, ViewEdge
 from frame3d.sheets.annotation.detail_places import DetailPages, DetailPlace, Home
@@ -97,9 +98,10 @@ class SheetSetBuilder(Struct):
             )
 
     def lacks(self, marks: Iterable[str]) -> tuple[str, ...]:
-        """Notes of what the model files lack of the parts of these marks."""
-        wanted = set(marks)
-        return tuple(one.words for one in self.status.unmade if one.mark in wanted)
+        """What changed of the parts of these marks, and what the model files lack of them."""
+        wanted = tuple(marks)
+        lacking = (one.words for one in self.status.unmade if one.mark in wanted)
+        return (*change_notes(self.frame, wanted), *lacking)
 
     def ground(self, notes: Sequence[str]) -> DrawingArea:
         """How the sheet is shared out with these notes on it."""

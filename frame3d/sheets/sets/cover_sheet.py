@@ -29,6 +29,7 @@ from frame3d.sheets.primitives.lettering import LARGE_MM, LINE_STEP, TITLE_MM, w
 from frame3d.sheets.primitives.occupancy import extent
 from frame3d.sheets.primitives.paper import Paper
 from frame3d.sheets.primitives.primitives import Align, Label, Layer, polyline
+from frame3d.sheets.sets.revision_sheet import cover_revisions
 from frame3d.sheets.views.isometric import can_be_told_apart, extent_mm, isometric
 from frame3d.units import UnitSystem
 
@@ -179,6 +180,12 @@ def _column(
     """Key figures, sections and the list of sheets, and whether there was room for the list."""
     left, bottom, right, top = area
     primitives: list[PaperInk] = []
+    revisions = cover_revisions(frame)
+    if revisions is not None:
+        table = fitted(revisions, right - left, height)
+        made, _, low = filled(table, area)
+        primitives += made
+        top = low - _GAP_MM
     for title, figures in (
         ("Key figures", main_figures(frame)),
         ("Tube and lumber", section_figures(frame)),

@@ -9,10 +9,12 @@ from msgspec.structs import replace
 from frame3d.design.tables.whole_design import SheetStandard
 from frame3d.frame.describe.cut_lengths import SawnBars
 from frame3d.frame.describe.direction import names_running_left
+from frame3d.frame.describe.revision import revision_of
 from frame3d.frame.describe.set_status import UNCHECKED, SetStatus
 from frame3d.frame.model.members import Frame
 from frame3d.frame.model.roles import Side
 from frame3d.sheets.annotation.annotated_view import PlacedView
+from frame3d.sheets.annotation.changed_marks import boxed
 from frame3d.sheets.annotation.detail_places import Home, called_out, numbered
 from frame3d.sheets.details.detail_sheets import detail_pages, detail_sheets
 from frame3d.sheets.layout.border import border
@@ -254,11 +256,12 @@ def _sheet(builder: SheetSetBuilder, number: int, draft: UnnumberedSheet, count:
     if placed is None:
         raise ValueError(f"{draft.title}: its rows do not fit on {builder.paper.name} paper")
     views, labels = placed
+    altered = builder.frame.since.altered if builder.frame.since else ()
     return Sheet(
         number=number,
         title=draft.title,
         paper=builder.paper,
-        views=tuple(views),
+        views=tuple(replace(one, view=boxed(one.view, altered)) for one in views),
         border=tuple(border(builder.paper)),
         strokes=(),
         labels=(*note_labels(ground, draft.notes, note_height_mm(builder.paper)), *labels),
@@ -310,7 +313,7 @@ def _title_block(
         kind=kind,
         scale=said if len(used) < 2 else "as shown",
         number=builder.status.number(project.number),
-        revision=project.revision,
+        revision=revision_of(builder.frame.design),
         sheet=f"{number} {'/' if standard is SheetStandard.ISO else 'of'} {count}",
         paper=builder.paper.name,
         dimensions="feet and inches" if imperial else "millimetres",
