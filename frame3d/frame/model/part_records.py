@@ -122,6 +122,11 @@ class Since(Struct, frozen=True, kw_only=True):
         return next((c for c in self.changes if c.new and c.new.mark == mark), None)
 
     @property
+    def words(self) -> str:
+        """The older build by its revision, if it had one."""
+        return "the older build" if self.revision == "-" else f"revision {self.revision}"
+
+    @property
     def altered(self) -> frozenset[str]:
         """The marks of the parts that are changed or new."""
         told = (Change.CHANGED, Change.NEW)

@@ -6,14 +6,14 @@ from collections.abc import Iterable
 
 from frame3d.frame.describe.wording import lengths_of
 from frame3d.frame.model.members import Frame
-from frame3d.frame.model.part_records import Change, PartRecord, Since
+from frame3d.frame.model.part_records import Change, PartChange, PartRecord, Since
 
 REVISION_HEADS = ("Rev.", "Date", "What", "Who")
 GONE_HEADS = ("Old mark", "Use", "Description", "Length", "Qty", "Instead")
 
 __all__ = [
-    "GONE_HEADS", "REVISION_HEADS", "change_notes", "change_summary", "change_word", "gone_rows",
-    "revision_rows",
+    "GONE_HEADS", "REVISION_HEADS", "change_notes", "change_summary", "change_word", "cover_line",
+    "gone_rows", "revision_rows",
 ]  # fmt: skip
 
 
@@ -46,34 +46,43 @@ def change_notes(frame: Frame, marks: Iterable[str]) -> tuple[str, ...]:
     if not words:
         return ()
     told = ", ".join(f"{mark} {word}" for mark, word in words.items())
-    return (f"Changed since {_older(since)}, marks in a box: {told}.",)
+    return (f"Changed since {since.words}, marks in a box: {told}.",)
 
 
 def change_summary(since: Since) -> tuple[str, ...]:
     """Paragraphs on what became of the parts, for the cover's sheet."""
+    same = sum(c.change is Change.SAME and not _is_bought(c) for c in since.changes)
     named = [
-        (f"Instead of older parts: {_marks(since, Change.CHANGED)}."),
-        (f"New: {_marks(since, Change.NEW)}."),
-        (f"Made no more: {', '.join(r.mark for r in since.gone) or 'none'}."),
-        f"The other {sum(c.change is Change.SAME for c in since.changes)} parts are the same and "
-        "keep their marks: what is made of them already still fits.",
-        "Views and schedules have the marks of changed and new parts in a box, or say so beside "
-        "them. No mark that a part once had is given to another part.",
+        f"Made instead of older parts: {_marks(since, Change.CHANGED)}.",
+        f"New: {_marks(since, Change.NEW)}.",
+        f"No longer made: {', '.join(r.mark for r in since.gone if not r.bought) or 'none'}.",
+        f"The other {same} made parts have the shape that they had, and keep their marks: pieces "
+        "of them that are made already still fit. How many are needed may have changed; the "
+        "schedule of parts says so.",
+        "Views have the marks of changed and new parts in a box. No mark that a part once had is "
+        "given to another part. Bolts and other hardware are not listed here.",
     ]
-    return (f"Compared with {_older(since)}.", *named)
+    return (f"Compared with {since.words}.", *named)
+
+
+def cover_line(frame: Frame) -> str:
+    """Where the cover says that changes are told; empty where there is nothing to tell."""
+    if frame.since is None:
+        return ""
+    return f"What changed since {frame.since.words} is on the sheet Revisions."
 
 
 def _marks(since: Since, change: Change) -> str:
     said = [
         f"{c.new.mark} (was {c.old.mark})" if c.old else c.new.mark
         for c in since.changes
-        if c.change is change and c.new
+        if c.change is change and c.new and not c.new.bought
     ]
     return ", ".join(said) or "none"
 
 
-def _older(since: Since) -> str:
-    return "the older build" if since.revision == "-" else f"revision {since.revision}"
+def _is_bought(one: PartChange) -> bool:
+    return any(record.bought for record in (one.old, one.new) if record)
 
 
 def gone_rows(frame: Frame) -> tuple[tuple[str, ...], ...]:

@@ -19,11 +19,12 @@ def boxed(view: PlacedView, marks: Collection[str]) -> PlacedView:
     """``view`` with a box round each of ``marks`` in it."""
     boxes: list[Stroke] = []
     for item in view.primitives:
-        if isinstance(item, Label) and item.layer is Layer.MARKS:
-            if marks and item.text.split(" ")[0] in marks:
-                box = text_box(
-                    item.text, item.at, item.height, item.angle_rad, view.scale,
-                    align=item.align, clear=_CLEAR_MM,
-                )  # fmt: skip
-                boxes += polyline([(x, y) for x, y in box.exterior.coords], Layer.MARKS)
+        if not isinstance(item, Label) or item.layer is not Layer.MARKS:
+            continue
+        if marks and item.text.split(" ")[0] in marks:
+            box = text_box(
+                item.text, item.at, item.height, item.angle_rad, view.scale,
+                align=item.align, clear=_CLEAR_MM,
+            )  # fmt: skip
+            boxes += polyline([(x, y) for x, y in box.exterior.coords], Layer.MARKS)
     return replace(view, primitives=(*view.primitives, *boxes)) if boxes else view

@@ -9,6 +9,7 @@ from frame3d.design.tables.whole_design import SheetStandard
 from frame3d.frame.describe.key_figures import main_figures, section_figures
 from frame3d.frame.describe.set_status import UNCHECKED, SetStatus
 from frame3d.frame.model.members import Frame
+from frame3d.frame.revisions.words import cover_line
 from frame3d.geometry.arch.arch import Measured
 from frame3d.sheets.annotation.annotated_view import PlacedView
 from frame3d.sheets.layout.compose import BLOCK_HEIGHT_MM, BLOCK_WIDTH_MM, ground_of
@@ -186,6 +187,10 @@ def _column(
         made, _, low = filled(table, area)
         primitives += made
         top = low - _GAP_MM
+    if line := cover_line(frame):
+        labels, top = paragraph(line, left, right, top, height)
+        primitives += labels
+        top -= _GAP_MM
     for title, figures in (
         ("Key figures", main_figures(frame)),
         ("Tube and lumber", section_figures(frame)),

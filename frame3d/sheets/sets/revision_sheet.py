@@ -52,7 +52,7 @@ def _listing(title: str, rows: tuple[tuple[str, ...], ...]) -> Listing:
 def gone_listing(frame: Frame) -> Listing:
     """The parts of the older build that are made no more."""
     return Listing(
-        title="Parts no longer made",
+        title="Schedule of parts no longer made",
         columns=(
             Column(head=GONE_HEADS[0]), Column(head=GONE_HEADS[1]),
             Column(head=GONE_HEADS[2], wraps=True), Column(head=GONE_HEADS[3], align=Align.RIGHT),
