@@ -78,8 +78,8 @@ def compared(old: Frame, new: Frame) -> Comparison:
         else one
         for one in changes_between(before, after)
     ]
-    changes.sort(key=lambda one: _ORDER.index(one.change))
     made, to_make = _still_fit(changes)
+    changes.sort(key=lambda one: _ORDER.index(one.change))
     return Comparison(
         old=old,
         new=new,
