@@ -97,6 +97,10 @@ class PdfFile:
             self.canvas.bookmarkPage(key)
             self.canvas.addOutlineEntry(bookmark, key)
 
+    def link(self, box: tuple[float, float, float, float], page: int) -> None:
+        """What is clicked in ``box``, points, goes to a page that has a bookmark, from 1."""
+        self.canvas.linkAbsolute("", f"page-{page}", Rect=box)
+
     def add_layer(self, name: str, operations: str) -> None:
         """What ``operations`` draw can be shown and hidden with all else on that layer.
 
