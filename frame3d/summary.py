@@ -12,7 +12,7 @@ from collections import Counter
 from collections.abc import Sequence
 
 from frame3d import __version__
-from frame3d.frame.describe.bought import bought
+from frame3d.frame.describe.bought import bought_pieces
 from frame3d.frame.describe.cover_film import cover_lines
 from frame3d.frame.describe.key_figures import (
     chosen_by_rule,
@@ -292,7 +292,7 @@ def _recorded(record: PartRecord) -> dict[str, Json]:
 def _hardware(frame: Frame) -> list[dict[str, Json]]:
     """How many of each thing that is bought: equal words, equal things."""
     counts: Counter[tuple[str, str]] = Counter()
-    for thing in bought(frame):
+    for thing in bought_pieces(frame):
         for member in thing.members:
             counts[member.role.value, thing.item] += 1
     return [

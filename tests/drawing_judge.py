@@ -6,8 +6,8 @@ their viewports show. Sizes of text come from MuPDF, values from a parser of its
 Rules
 -----
 text on text, text on line, off the sheet, outside its view, wrong value, fixed text,
-stale text, broken chain, unknown mark, missing mark, missing size; and those of ``drawing_habits``
-and ``drawing_leaders``
+stale text, broken chain, unknown mark, missing mark, missing size; and those of ``drawing_habits``,
+``drawing_leaders`` and ``drawing_shop``
 """
 
 from __future__ import annotations
@@ -26,6 +26,7 @@ import pymupdf
 import shapely
 from drawing_habits import bad_habits
 from drawing_leaders import bad_leaders
+from drawing_shop import shop_faults
 from ezdxf.math import Vec2
 from live_text import live_text
 from shapely import LineString, Polygon, STRtree, box
@@ -91,6 +92,7 @@ def judge(path, *, marks=None, sizes_mm=(), pages=None) -> list[Finding]:
     found += _dimensions(doc, unit, sizes_mm)
     found += [Finding(*told) for told in bad_habits(doc, pages, unit)]
     found += [Finding(*told) for page in pages for told in dict.fromkeys(bad_leaders(page))]
+    found += [Finding(*told) for told in dict.fromkeys(shop_faults(pages))]
     if marks is not None:
         found += _marks(pages, set(marks))
     return found

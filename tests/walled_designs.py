@@ -40,12 +40,14 @@ GOTHIC = {
 
 DESIGNS = {
     "gothic example": example(
-        "long_meadow_gothic", end_wall=[{"girts": ["3 ft", "11 ft"]}], side_opening={},
+        "long_meadow_gothic", bays={"count": 9, "spacing": "4 ft"},
+        end_wall=[{"girts": ["3 ft", "11 ft"]}], side_opening={},
         door=[{"at": "both", "width": "8 ft", "height": "8 ft", "leaves": 2}],
         tie=[{"height": "9 ft", "every": 2, "post": "king post", "webs": 2}],
     ),
     "quonset example": example(
-        "long_meadow_quonset", end_wall=[{}], door=[{"at": "front"}],
+        "long_meadow_quonset", bays={"count": 9, "spacing": "1.2 m"},
+        end_wall=[{}], door=[{"at": "front"}],
         side_opening={"hip": "rail"}, tie=[{"height": "2.2 m", "joint": "plates", "webs": 2}],
     ),
     "metric on US paper": walled(

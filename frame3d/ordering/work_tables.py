@@ -15,7 +15,7 @@ from frame3d.frame.describe.places import grid_text
 from frame3d.frame.describe.wording import describe, lengths_of
 from frame3d.frame.model.members import Frame, Member
 from frame3d.guide.make_guide import guide_of
-from frame3d.guide.steps.labour import ASSUMPTION, hours_of, rates
+from frame3d.guide.steps.labour import hours_of, rates
 from frame3d.guide.steps.phases import Phase
 from frame3d.guide.steps.step_content import StepContent
 from frame3d.guide.steps.step_lists import Carriers, carriers_of, count_of, people_count
@@ -149,15 +149,15 @@ def _hours(frame: Frame, steps: Sequence[StepContent], carriers: Carriers) -> Da
             DataColumn(key="people", header="People at least", quantity=_COUNT, width=9),
             DataColumn(key="each", header="Counted", width=18),
             DataColumn(key="count", header="Count", quantity=_COUNT, width=8),
-            *(DataColumn(key=end, header=f"Person-hours, {end}", quantity=_NUMBER, width=12,
+            *(DataColumn(key=end, header=f"Person-hours, {end}", quantity=_NUMBER, width=15,
                          total=True, formula=_of_rates(end)) for end in ("low", "high")),
             *(DataColumn(key=f"site_{end}", header=f"Hours on site, {end}", quantity=_NUMBER,
-                         width=12, total=True, formula=f"{{{end}}}/{{people}}")
+                         width=15, total=True, formula=f"{{{end}}}/{{people}}")
               for end in ("low", "high")),
         ),
         rows=tuple(rows),
-        note=f"{_SOURCE.capitalize()}. {ASSUMPTION} Change rates in the sheet Rates and people "
-        "here; all sums follow.",
+        note=f"{_SOURCE.capitalize()}: rough, parts cut and drilled. Change rates in the sheet "
+        "Rates and people here; all sums follow.",
     )  # fmt: skip
 
 
@@ -177,7 +177,7 @@ def _phases(frame: Frame, steps: Sequence[StepContent]) -> DataTable:
         title="Person-hours by phase",
         columns=(
             DataColumn(key="phase", header="Phase", width=14),
-            *(DataColumn(key=end, header=f"Person-hours, {end}", quantity=_NUMBER, width=12,
+            *(DataColumn(key=end, header=f"Person-hours, {end}", quantity=_NUMBER, width=15,
                          total=True,
                          formula=f"SUMPRODUCT(({{hours:phase}}={{phase}})*{{hours:{end}}})")
               for end in ("low", "high")),

@@ -7,6 +7,7 @@ pygltflib for GLB, numpy for STL, pdftotext for print.
 
 from __future__ import annotations
 
+import contextlib
 import json
 import re
 import subprocess
@@ -18,6 +19,7 @@ from msgspec.structs import replace
 from OCP.Standard import Standard_Failure
 from typer.testing import CliRunner
 
+from frame3d.build_jobs import Made
 from frame3d.checks.all_checks import check_frame
 from frame3d.cli import app
 from frame3d.design.reading.reader import design_from_text
@@ -95,6 +97,8 @@ def run(request, tmp_path_factory: pytest.TempPathFactory):
     with pytest.MonkeyPatch.context() as patch:
         patch.setattr(model, "make_solid", _spoilt)
         patch.setattr("frame3d.side_process.SideProcess", _Here)
+        # They know nothing of solids, and take half of the time.
+        patch.setattr("frame3d.building.pictures", lambda *_: contextlib.nullcontext(Made))
         words = ["build", str(place / "a.toml"), "--workers", str(request.param)]
         said = CliRunner().invoke(app, [*words, "--out", str(place / "o")])
     return place / "o", said

@@ -5,12 +5,14 @@ pyogrio and LibreCAD for the drawing, pypdf for the print, the standard library'
 
 from __future__ import annotations
 
+import json
 import math
 import os
 import re
 import shutil
 import subprocess
 from collections import Counter
+from pathlib import Path
 from xml.etree import ElementTree
 
 import drawn_frames as drawn
@@ -265,3 +267,41 @@ def test_pictures_of_sheets_hold_lines_and_text(made):
         assert len(lines) > 10
         assert root.get("width") == f"{sheet.paper.width_mm:.1f}mm"
         assert sheet.block.title.replace(" ", "") in words.replace(" ", "").replace("\n", "")
+
+
+def _dimensions_by_npm(path) -> list[tuple]:
+    """Points and the written figure of every dimension, as npm's dxf-parser finds them."""
+    tools = Path(__file__).parents[1] / "tools"
+    places = [str(tools / "node_modules"), os.environ.get("NODE_PATH", "")]
+    run = subprocess.run(
+        ["node", str(tools / "read_dxf.js"), str(path)],
+        capture_output=True, text=True, timeout=120, check=True,
+        env={**os.environ, "NODE_PATH": os.pathsep.join(filter(None, places))},
+    )  # fmt: skip
+    drawing = json.loads(run.stdout)
+    found = []
+    for entity in drawing["entities"]:
+        if entity["type"] == "DIMENSION":
+            (figure,) = [e["text"] for e in drawing["blocks"][entity["block"]] if "text" in e]
+            points = [
+                (key, round(point["x"], 6), round(point["y"], 6))
+                for key, point in sorted(entity.items())
+                if isinstance(point, dict) and "x" in point
+            ]
+            found.append((figure, tuple(points)))
+    return sorted(found)
+
+
+def test_dimensions_stay_when_the_set_is_opened_and_saved(made, tmp_path):
+    """Opened and saved by ezdxf, as a program does; told by npm's reader before and after.
+
+    LibreCAD, which has no way to save without its window, draws what was saved.
+    """
+    sheets, folder, _ = made
+    saved = tmp_path / "bare.dxf"
+    ezdxf.readfile(folder / "sheets.dxf").saveas(saved)
+    before, after = (_dimensions_by_npm(path) for path in (folder / "sheets.dxf", saved))
+    assert len(before) > 30
+    assert after == before
+    if sheets.layers is LayerNames.PLAIN:  # once is enough
+        assert _by_librecad(saved, tmp_path).sum() > 3000

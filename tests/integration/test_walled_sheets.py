@@ -59,6 +59,7 @@ def test_crowding_is_told_and_the_table_gets_a_sheet_of_its_own(tmp_path):
     """Studs every 2 ft in a tunnel of 30 ft, on a sheet of 11 by 8.5 in."""
     mapping = example(
         "long_meadow_gothic",
+        bays={"count": 8, "spacing": "4 ft"},
         output={"units": "imperial", "sheets": "us", "sheet_size": "A"},
         end_wall=[{"girts": ["3 ft"], "largest_spacing": "2 ft"}],
         door=[{"at": "both"}],

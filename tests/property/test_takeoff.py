@@ -71,7 +71,10 @@ def _counts_are_the_frames(frame: Frame, takeoff: Takeoff, tables: dict) -> None
     assert sums.total(sums.column("mass"), SI) == pytest.approx(mass, abs=1e-4)
     assert sum(row["pieces"] for row in sums.rows) == len(frame.members)
     bought = sum(1 for member in frame.members if member.part.is_bought)
-    assert sum(row.needed for row in takeoff.hardware) == bought
+    rows = {row.item: row for row in takeoff.hardware}
+    # What is sold complete holds several pieces.
+    assert sum(len(row.members) for row in rows.values()) == bought
+    assert len({id(m) for row in rows.values() for m in row.members}) == bought
     for row in takeoff.hardware:
         assert row.buy >= row.needed + row.spares > row.needed
         assert row.buy - row.pack < row.needed + row.spares

@@ -220,6 +220,37 @@ def test_a_straight_column_ends_by_stability() -> None:
     assert search.limit(5.0).by_stress  # a stress below that at which it buckles comes first
 
 
+@pytest.mark.parametrize(
+    ("share", "aside", "stress", "by_stress"),
+    [
+        # Above Euler's load of the cantilever, pi² EI / (2 L)²: no stable position at all.
+        (1.1, 0.0, 1e6, False),
+        # Below it: the first order stays under the stress, the second, 1 / cos(k L) of it, not.
+        (0.8, 10.0, None, True),
+        # The same, but the stress lies above both: something is left.
+        (0.8, 10.0, 1e6, None),
+    ],
+)
+def test_a_constant_load_that_is_too_much_leaves_nothing(
+    share: float, aside: float, stress: float | None, by_stress: bool | None
+) -> None:
+    points = np.column_stack([np.zeros(17), np.linspace(0, 2000.0, 17)])
+    made = plane_curve(points, FIXED, PLANE, area=100.0)
+    push = share * math.pi**2 * EI / 4000.0**2
+    constant = at_node(made, 16, 0, 0, -push, 0, push * aside)
+    if stress is None:
+        first = push / 100 + push * aside * 20 / 1e4
+        second = push / 100 + push * aside * 20 / 1e4 / math.cos(math.sqrt(push / EI) * 2000)
+        stress = (first + second) / 2
+    growing = at_node(made, 16, 1.0, 0, 0)
+    found = LimitSearch(Assembly(structure=made), constant, growing).limit(stress)
+    if by_stress is None:
+        assert found.factor > 0
+    else:
+        assert found.factor == 0.0
+        assert found.by_stress is by_stress
+
+
 def test_half_the_length_of_bars_changes_little() -> None:
     found = [
         moment(thrust(made, at_node(made, count // 2, 0, 0, -1.0))[1], count // 2, 0)

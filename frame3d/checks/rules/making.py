@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from frame3d.checks.findings.finding import COMMON_PRACTICE, Finding, Rule, Severity
 from frame3d.frame.joining.swaging import MOST_REDUCED, reduction, reduction_trouble
 from frame3d.frame.model.end_forms import Swage
@@ -16,17 +18,19 @@ SWAGE = Rule(
     source=COMMON_PRACTICE,
 )
 RULES = (SWAGE,)
+_OWN_TUBE = (Role.RAIL, Role.HIP_RAIL, Role.TIE)
+"""Whose section of the design names the tube."""
 
 __all__ = ["RULES", "check_making"]
 
 
 def check_making(frame: Frame) -> list[Finding]:
-    """Findings of :data:`RULES`."""
-    return [
-        _swage(group, max(shares))
-        for group in frame.parts_of_kind(Tube)
-        if (shares := _reduced(group.part))
-    ]
+    """Findings of :data:`RULES`: one for each section that is to be changed."""
+    found: dict[str, list[PartCount[Tube]]] = {}
+    for group in frame.parts_of_kind(Tube):
+        if _reduced(group.part):
+            found.setdefault(_field(group), []).append(group)
+    return [_swage(field, groups) for field, groups in found.items()]
 
 
 def _reduced(tube: Tube) -> list[float]:
@@ -35,19 +39,28 @@ def _reduced(tube: Tube) -> list[float]:
     return [reduction(tube.section, end) for end in ends if reduction_trouble(tube.section, end)]
 
 
-def _swage(group: PartCount[Tube], share: float) -> Finding:
-    hoop = group.role is Role.HOOP
+def _field(group: PartCount[Tube]) -> str:
+    """What to change in the design."""
+    if group.role is Role.HOOP:
+        return "hoop.splice"
+    source = group.members[0].source
+    return f"{source}.tube" if group.role in _OWN_TUBE else source or "end_wall"
+
+
+def _swage(field: str, groups: Sequence[PartCount[Tube]]) -> Finding:
+    share = max(max(_reduced(group.part)) for group in groups)
+    marks = ", ".join(group.mark for group in groups)
     return Finding(
         rule=SWAGE,
-        where=f"{group.mark}, {group.role.value}",
-        members=group.members,
-        field="hoop.splice" if hoop else f"{group.members[0].source}.tube",
-        against="hoop.tube" if hoop else "",
+        where=f"{marks}, {groups[0].role.value}",
+        members=tuple(member for group in groups for member in group.members),
+        field=field,
+        against="hoop.tube" if field == "hoop.splice" else "",
         required=MOST_REDUCED,
         provided=share,
         unit="share",
         is_most=True,
-        message=f"Its end is to be made {share:.0%} narrower; with so thick a wall more than "
+        message=f"An end is to be made {share:.0%} narrower; with so thick a wall more than "
         f"{MOST_REDUCED:.0%} can split or fold it.",
         advice="Choose a thinner wall, join the pieces by a sleeve, or ask the fabricator.",
     )

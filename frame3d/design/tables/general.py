@@ -55,6 +55,13 @@ class FastenerSystem(enum.Enum):
     METRIC = "metric"
 
 
+class ClampBolts(enum.Enum):
+    """Whether clamps are sold with their bolts."""
+
+    INCLUDED = "included"
+    APART = "bought separately"
+
+
 class Project(DesignTable):
     """What the title block says."""
 
@@ -171,3 +178,19 @@ class Hardware(DesignTable):
     system: FastenerSystem = field("Bolt sizes: inch or metric", imperial="inch", metric="metric")
     frame_bolt: Text = field("Bolt for sockets, rails and splices", imperial="3/8-16", metric="M10")
     board_bolt: Text = field("Carriage bolt for boards", imperial="3/8-16", metric="M10")
+    door_bar_thickness: LengthMm = field(
+        "Thickness of the plates of doors: hinges, hangers, brackets, guides",
+        imperial="3/16 in", metric="5 mm", ge=3, le=8,
+        why="flat bar that is stocked (common practice, no source)",
+    )  # fmt: skip
+    door_bar_width: LengthMm = field(
+        "Width of the flat bar that straps and track brackets of doors are cut from; wider where "
+        "a bolt needs it",
+        imperial="1 1/2 in", metric="40 mm", ge=35, le=60,
+        why="flat bar that is stocked (common practice, no source)",
+    )  # fmt: skip
+    clamp_bolts: ClampBolts = field(
+        "Whether clamps for tube are sold with their bolts and nuts",
+        default="included",
+        why="clamps are sold complete (common practice, no source)",
+    )

@@ -21,6 +21,8 @@ FOLLOWS: dict[tuple[str, str], tuple[str, dict[str, UnitSystem]]] = {
         {**dict.fromkeys("ABCDE", _I), **dict.fromkeys(("A4", "A3", "A2", "A1", "A0"), _M)},
     ),
     ("hardware", "frame_bolt"): ("system", {"inch": _I, "metric": _M}),
+    ("hardware", "door_bar_thickness"): ("system", {"inch": _I, "metric": _M}),
+    ("hardware", "door_bar_width"): ("system", {"inch": _I, "metric": _M}),
     ("hardware", "board_bolt"): ("system", {"inch": _I, "metric": _M}),
 }
 """Field whose default follows another field of its section: that field, and for each

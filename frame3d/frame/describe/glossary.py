@@ -64,6 +64,20 @@ GLOSSARY = tuple(
         ("pull-in allowance", "", "how far a hoop may be pulled along to line up a hole"),
         ("developed length", "", "length of a bent tube along its centreline"),
         ("grip length", "", "straight length a bender needs at each end of a tube"),
+        ("blank", "", "straight tube that a piece is bent from, with what is trimmed off after"),
+        (
+            "intersection point",
+            "",
+            "where the straights before and after a bend would meet if they went on",
+        ),
+        ("gauge", "straightedge", "straight bar laid into a bend; the rise is under its middle"),
+        ("flat pattern", "", "outline of a plate before it is bent"),
+        (
+            "K-factor",
+            "",
+            "how far the neutral line of a bent plate lies from its inside, as a share of the "
+            "thickness",
+        ),
         ("chord", "", "straight line between the ends of a bent tube"),
         ("sagitta", "ordinate, rise", "distance from the chord to the arc"),
         ("rotation", "", "angle round a tube, clockwise as seen from its start"),

@@ -29,7 +29,7 @@ from frame3d.frame.doors.leaves import (
     overlap_mm,
     swings_in,
 )
-from frame3d.frame.doors.plates import LAG_HOLE_MM, PLATE_MM, BracketPlace, strap_half_mm
+from frame3d.frame.doors.plates import LAG_HOLE_MM, BracketPlace, strap_half_mm
 from frame3d.frame.end_walls.wall import Wall
 from frame3d.frame.end_walls.wall_places import DoorPlace
 from frame3d.frame.end_walls.wall_runs import jamb_at
@@ -41,8 +41,6 @@ from frame3d.frame.model.layout_context import UnmarkedMember
 from frame3d.frame.model.roles import Role
 
 _DOWN = (0.0, 0.0, -1.0)
-_BAND_HALF_MM = 20.0
-"""Half the width of a band, where its bolts are no thicker than 3/8 in or 10 mm."""
 _EYE_HALF_MM = 13.5
 _SIDES = 24
 """Of half an eye: round to within 0.03 mm, and drawn as the arc that it is."""
@@ -79,40 +77,42 @@ def _hinge(leaf: LeafBracketPlace, z: float) -> list[UnmarkedMember]:
     band = sorted((end, edge - away * band_length(leaf)))
     places = [edge - away * at for at in band_places(leaf)]
     carriage = wall.plan.fasteners.carriage
-    wide = strap_half_mm(carriage, _BAND_HALF_MM)
+    wide = strap_half_mm(wall, carriage)
     strap = bracket_place.upright(
         "hinge band",
         (band[0], band[1]),
         (z - wide, z + wide),
-        _back(shown, out),
+        _back(wall, shown, out),
         [(x, z, carriage.hole_mm) for x in places],
     )
     corners = (
-        _side_eye_outline(edge, axis_x, axis, shown, out)
+        _side_eye_outline(wall, edge, axis_x, axis, shown, out)
         if thin
         else _eye_outline(leaf, away, axis, shown, -out)
     )
-    eye = bracket_place.plan("hinge band, eye", corners, (z, z + PLATE_MM), pin)
+    eye = bracket_place.plan("hinge band, eye", corners, (z, z + wall.plate_mm), pin)
     drafts = [strap, eye]
     for x, board in zip(places, (STILES[away > 0], z), strict=True):
         drafts += bolt_up(
             wall.plan.fasteners,
             carriage,
-            seat=(x, wall.y(shown + out * PLATE_MM), z),
+            seat=(x, wall.y(shown + out * wall.plate_mm), z),
             direction=wall.across(-out),
-            thickness_mm=PLATE_MM + leaf.door.door.leaf.thickness_mm,
+            thickness_mm=wall.plate_mm + leaf.door.door.leaf.thickness_mm,
             spot=leaf.spot,
             where="hardware.board_bolt",
             joins=(strap.place, in_leaf(wall, leaf.door, leaf.leaf, board)),
-            plane_mm=PLATE_MM,
+            plane_mm=wall.plate_mm,
         )
     root, hook = _hook(bracket_place, leaf, z, away)
     drafts += hook
     outline = _hook_outline(leaf, away, root, axis)
-    lower = bracket_place.plan("hinge hook, eye", outline, (z - PLATE_MM, z), pin)
+    lower = bracket_place.plan("hinge hook, eye", outline, (z - wall.plate_mm, z), pin)
     drafts.append(lower)
-    seat, joins = (axis_x, axis_y, z + PLATE_MM), (eye.place, lower.place)
-    return drafts + bracket_place.bolt(seat, _DOWN, 2 * PLATE_MM, joins, plane_mm=PLATE_MM)
+    seat, joins = (axis_x, axis_y, z + wall.plate_mm), (eye.place, lower.place)
+    return drafts + bracket_place.bolt(
+        seat, _DOWN, 2 * wall.plate_mm, joins, plane_mm=wall.plate_mm
+    )
 
 
 def _hook_outline(
@@ -146,13 +146,13 @@ def _eye_outline(
 
 
 def _side_eye_outline(
-    edge: float, pin_x: float, axis: float, shown: float, out: float
+    wall: Wall, edge: float, pin_x: float, axis: float, shown: float, out: float
 ) -> list[tuple[float, float]]:
     """A tongue from the end of the band, at the edge of a thin leaf, round the pin beside it."""
     step, away = math.pi / _SIDES, math.copysign(1.0, pin_x - edge)
     reach = _EYE_HALF_MM / math.cos(step / 2)
     angles = [(k + 0.5) * step - math.pi / 2 for k in range(_SIDES)]
-    outer = max(_EYE_HALF_MM, out * (shown - axis) + PLATE_MM)
+    outer = max(_EYE_HALF_MM, out * (shown - axis) + wall.plate_mm)
     return [
         (edge, axis + out * outer), (edge, axis - out * _EYE_HALF_MM),
         (pin_x, axis - out * _EYE_HALF_MM),
@@ -201,9 +201,9 @@ def _out(leaf: LeafBracketPlace) -> float:
     return 1.0 if swings_in(leaf.door) else -1.0
 
 
-def _back(face_mm: float, out: float) -> float:
+def _back(wall: Wall, face_mm: float, out: float) -> float:
     """The deeper side of a plate that lies on a face."""
-    return face_mm if out < 0 else face_mm + PLATE_MM
+    return face_mm if out < 0 else face_mm + wall.plate_mm
 
 
 def _hook(
@@ -224,23 +224,23 @@ def _hook(
                 "hinge hook plate",
                 (x[0], x[1]),
                 (z - _HOOK_HALF_MM, z + _HOOK_HALF_MM),
-                _back(face, out),
+                _back(wall, face, out),
                 [(middle, height, LAG_HOLE_MM) for height in heights],
             )
         ]
         for height in heights:
-            seat = (middle, wall.y(face + out * PLATE_MM), height)
+            seat = (middle, wall.y(face + out * wall.plate_mm), height)
             drafts += lag_into(
                 wall.plan,
                 seat,
                 wall.across(-out),
-                PLATE_MM,
+                wall.plate_mm,
                 wall.spec.timber.depth_mm,
                 leaf.spot,
                 f"{wall.where}.timber",
                 (drafts[0].place, jamb_at(wall, leaf.door, away, height)),
             )
-        return face + out * PLATE_MM, drafts
+        return face + out * wall.plate_mm, drafts
     od_mm = wall.spec.tube.od_mm
     face = wall.axis_mm + out * (od_mm / 2 + BAND_MM + BOSS_MM)
     end = _limb(leaf, away)[1] if _reaches_round(leaf) else pin_x + away * _EYE_HALF_MM
@@ -250,7 +250,7 @@ def _hook(
         "hinge hook plate, riveted to its clamp",
         (x[0], x[1]),
         (z - BOSS_DIAMETER_MM / 2, z + BOSS_DIAMETER_MM / 2),
-        _back(face, out),
+        _back(wall, face, out),
     )
     drafts = coupler_half(
         # Its ears look away from the opening.
@@ -262,4 +262,4 @@ def _hook(
         spot=leaf.spot,
         joint=UnmarkedJoint(JointKind.CLAMPED, (jamb_at(wall, leaf.door, away), plate.place)),
     )
-    return face + out * PLATE_MM, [*drafts, plate]
+    return face + out * wall.plate_mm, [*drafts, plate]

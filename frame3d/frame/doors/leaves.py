@@ -20,7 +20,6 @@ from msgspec import Struct
 
 from frame3d.design.tables.whole_design import DoorKind, End, Hand, StudFoot, Swing
 from frame3d.errors import DesignError
-from frame3d.frame.doors.plates import PLATE_MM
 from frame3d.frame.end_walls.wall import Wall
 from frame3d.frame.end_walls.wall_lines import side_of
 from frame3d.frame.end_walls.wall_places import DoorPlace
@@ -152,7 +151,7 @@ def _middle_gap(wall: Wall, door: DoorPlace) -> float:
 def beside_heads(wall: Wall, door: DoorPlace) -> float:
     """Room beside the edge of a thin leaf, whose screws meet the plates of hinges there, mm."""
     high, half = _edge_head(wall, door)
-    thin = door.door.leaf.thickness_mm / 2 - half < PLATE_MM
+    thin = door.door.leaf.thickness_mm / 2 - half < wall.plate_mm
     return high if thin and wall.is_timber and door.door.kind is DoorKind.HINGED else 0.0
 
 

@@ -19,6 +19,7 @@ from collections.abc import Sequence
 from msgspec import Struct
 
 from frame3d.catalog.sections import BoltSize
+from frame3d.design.tables.whole_design import FastenerSystem
 from frame3d.frame.end_walls.wall import Wall
 from frame3d.frame.joining.bolts import bolt_up
 from frame3d.frame.joining.splices import screw_at
@@ -30,16 +31,18 @@ from frame3d.frame.model.parts import Plate
 from frame3d.frame.model.roles import Role, Spot
 from frame3d.frame.model.snapping import snap_mm
 from frame3d.geometry.placement import Placement, Vector, vector
+from frame3d.units import MM_PER_INCH
 
 Corner = tuple[float, float]
 Bore = tuple[float, float, float]
 
-PLATE_MM = 5.0
-"""Thickness of the plates of brackets (common practice, no source)."""
 LAG_HOLE_MM = 7.0
 """For a lag screw of 1/4 in or 6 mm."""
 SCREW_HOLE_MM = 6.5
 _EDGE = 1.5
+_INCH_BARS_MM = tuple(MM_PER_INCH * wide for wide in (1.5, 1.75, 2.0, 2.25, 2.5, 3.0))
+_METRIC_BARS_MM = (40.0, 45.0, 50.0, 60.0, 70.0, 80.0)
+"""Widths of flat bar that are stocked (common practice, no source)."""
 _WAYS = (1.0, -1.0)
 _OTHERS = ((1, 2), (0, 2), (0, 1))
 _AXES: tuple[Vector, ...] = ((1.0, 0.0, 0.0), (0.0, 1.0, 0.0), (0.0, 0.0, 1.0))
@@ -56,7 +59,7 @@ class BracketPlace(Struct, frozen=True, kw_only=True):
         self, name: str, x: Corner, z: Corner, back_mm: float, holes: Sequence[Bore] = ()
     ) -> UnmarkedMember:
         """A plate whose back lies at a depth; holes by X, height, diameter."""
-        ys = self._ys(back_mm - PLATE_MM, back_mm)
+        ys = self._ys(back_mm - self.wall.plate_mm, back_mm)
         return slab(self.role, name, 1, _rectangle(x, z), ys, self.spot, holes)
 
     def level(
@@ -121,20 +124,20 @@ class BracketPlace(Struct, frozen=True, kw_only=True):
         ``joins`` are the plate and what is behind it.
         """
         wall = self.wall
-        seat = (x_mm, wall.y(back_mm - PLATE_MM), z_mm)
+        seat = (x_mm, wall.y(back_mm - wall.plate_mm), z_mm)
         if wall.is_timber:
             return lag_into(
                 wall.plan,
                 seat,
                 wall.across(1.0),
-                PLATE_MM,
+                wall.plate_mm,
                 into_mm,
                 self.spot,
                 f"{wall.where}.timber",
                 joins,
             )
-        thick = PLATE_MM + wall.spec.tube.od_mm
-        return self.bolt(seat, wall.across(1.0), thick, joins, plane_mm=PLATE_MM)
+        thick = wall.plate_mm + wall.spec.tube.od_mm
+        return self.bolt(seat, wall.across(1.0), thick, joins, plane_mm=wall.plate_mm)
 
     @property
     def hole_mm(self) -> float:
@@ -146,12 +149,16 @@ class BracketPlace(Struct, frozen=True, kw_only=True):
         return low, high
 
 
-def strap_half_mm(bolt: BoltSize, usual_mm: float) -> float:
-    """Half the width of a strap with a hole for ``bolt`` in its middle, mm.
+def strap_half_mm(wall: Wall, bolt: BoltSize) -> float:
+    """Half the width of a strap with a hole for ``bolt`` in its middle, mm: that of the flat bar.
 
-    The middle of a hole lies at least 1.5 holes from an edge, as the checks ask.
+    Where the middle of the hole would lie nearer to an edge than 1.5 holes, as the checks ask, it
+    is half the next width that is stocked, or as much as it takes.
     """
-    return max(usual_mm, float(math.ceil(_EDGE * bolt.hole_mm)))
+    least, usual = 2 * _EDGE * bolt.hole_mm, 2 * wall.bar_half_mm
+    is_inch = wall.plan.design.hardware.system is FastenerSystem.INCH
+    fit = [wide for wide in (_INCH_BARS_MM if is_inch else _METRIC_BARS_MM) if wide >= least]
+    return (usual if usual >= least else min(fit, default=math.ceil(least))) / 2
 
 
 def slab(
@@ -253,4 +260,4 @@ def _rectangle(u: Corner, v: Corner) -> tuple[Corner, ...]:
     return ((u[0], v[0]), (u[1], v[0]), (u[1], v[1]), (u[0], v[1]))
 
 
-__all__ = ["LAG_HOLE_MM", "PLATE_MM", "SCREW_HOLE_MM", "BracketPlace", "slab", "strap_half_mm"]
+__all__ = ["LAG_HOLE_MM", "SCREW_HOLE_MM", "BracketPlace", "slab", "strap_half_mm"]

@@ -17,7 +17,7 @@ import itertools
 import math
 from collections.abc import Sequence
 
-from frame3d.frame.doors.plates import PLATE_MM, SCREW_HOLE_MM, BracketPlace
+from frame3d.frame.doors.plates import SCREW_HOLE_MM, BracketPlace
 from frame3d.frame.end_walls.wall import Wall
 from frame3d.frame.end_walls.wall_lines import side_of
 from frame3d.frame.end_walls.wall_places import DoorPlace, Upright, UprightKind
@@ -35,12 +35,14 @@ _X = (1.0, 0.0, 0.0)
 _UP = (0.0, 0.0, 1.0)
 PITCH_MM = 600.0
 """Largest distance between brackets on one board or tube (common practice, no source)."""
-_HALF_MM = 20.0
 _FROM_END_MM = 90.0
-_FROM_CLAMP_MM = WIDTH_MM / 2 + _HALF_MM + 15.0
+_FROM_CLAMP_MM = WIDTH_MM / 2 + 15.0
+"""From a bracket's edge to the middle of a clamp."""
 _LAGS_MM = (20.0, 45.0)
 _BACK_MM = 57.0
 _SCREW_APART_MM = 10.0
+_EDGE = 1.5
+"""Diameters of a hole from its middle to an edge, at least: as the checks ask."""
 _LEDGE_MM = 15.0
 _TOES_MM = (30.0, 45.0)
 """From the end of a nailer to its screws on a slant: their heads lie beside each other."""
@@ -175,7 +177,7 @@ def bracket_places(
     stops : sequence of float, mm
         X of the bolts that stop the leaves.
     """
-    taken = [KeptClear.around(x, 15.0) for x in stops]
+    taken, half = [KeptClear.around(x, 15.0) for x in stops], wall.bar_half_mm
     margin = _FROM_END_MM
     if wall.is_timber:
         taken += [
@@ -184,8 +186,8 @@ def bracket_places(
             if u.kind is UprightKind.CRIPPLE and u.door is door
         ]
     else:
-        margin = _HALF_MM + 5.0
-        taken += [KeptClear.around(u.x_mm, _FROM_CLAMP_MM - _HALF_MM) for u in uprights]
+        margin = half + 5.0
+        taken += [KeptClear.around(u.x_mm, _FROM_CLAMP_MM) for u in uprights]
     found: list[float] = []
     for low, high in held:
         low, high = max(low, reach[0] + 5.0), min(high, reach[1] - 5.0)
@@ -195,12 +197,10 @@ def bracket_places(
         count = math.ceil((high - low - 2 * room) / PITCH_MM - 1e-6) + 1
         step = (high - low - 2 * room) / max(1, count - 1)
         for k in range(count):
-            at = nearest_free(
-                low + room + k * step, _HALF_MM, _HALF_MM, taken, KeptClear(low, high)
-            )
+            at = nearest_free(low + room + k * step, half, half, taken, KeptClear(low, high))
             if at is not None:
                 found.append(at)
-                taken.append(KeptClear.around(at, _HALF_MM + 5.0))
+                taken.append(KeptClear.around(at, half + 5.0))
     return tuple(sorted(found))
 
 
@@ -226,9 +226,11 @@ def bracket(
         back, into = wall.girt_axis_mm - tube.od_mm / 2, 0.0
         heights = [door.top_mm + tube.od_mm / 2]
         low = heights[0] - _LEDGE_MM
-    x = (x_mm - _HALF_MM, x_mm + _HALF_MM)
+    half = wall.bar_half_mm
+    x = (x_mm - half, x_mm + half)
+    apart = min(_SCREW_APART_MM, half - _EDGE * SCREW_HOLE_MM)
     edge = axis_mm - min(_LEDGE_MM, tube.od_mm / 2 - 2.0)
-    bores = [(x_mm + sign * _SCREW_APART_MM, axis_mm, SCREW_HOLE_MM) for sign in (-1, 1)]
+    bores = [(x_mm + sign * apart, axis_mm, SCREW_HOLE_MM) for sign in (-1, 1)]
     plate = bracket_place.upright(
         "track bracket, back",
         x,
@@ -239,15 +241,15 @@ def bracket(
     shelf = bracket_place.level(
         "track bracket, shelf",
         x,
-        (edge, back - PLATE_MM),
-        (under_mm - PLATE_MM, under_mm),
+        (edge, back - wall.plate_mm),
+        (under_mm - wall.plate_mm, under_mm),
         bores,
     )
     drafts = [plate, shelf]
     for z in heights:
         drafts += bracket_place.held(x_mm, z, back, into, (plate.place, behind(wall, door, x_mm)))
     for bore in bores:
-        seat = (bore[0], wall.y(axis_mm), under_mm - PLATE_MM)
+        seat = (bore[0], wall.y(axis_mm), under_mm - wall.plate_mm)
         drafts.append(bracket_place.screw(seat, _UP, (shelf.place, Place(track.run, bore[0]))))
     return drafts
 

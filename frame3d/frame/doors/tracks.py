@@ -12,7 +12,7 @@ from collections.abc import Sequence
 from frame3d.errors import DesignError
 from frame3d.frame.doors.floor_guides import floor_guides
 from frame3d.frame.doors.leaves import STILES, in_leaf, leaf_faces_mm, leaves_of
-from frame3d.frame.doors.plates import PLATE_MM, BracketPlace, strap_half_mm
+from frame3d.frame.doors.plates import BracketPlace, strap_half_mm
 from frame3d.frame.doors.track_brackets import (
     bracket,
     bracket_places,
@@ -37,8 +37,6 @@ _UP = (0.0, 0.0, 1.0)
 _DOWN = (0.0, 0.0, -1.0)
 _ABOVE_LEAF_MM = 45.0
 _PAST_MM = 50.0
-_STRAP_HALF_MM = 20.0
-"""Half the width of a strap, where its bolt is no thicker than 3/8 in or 10 mm."""
 _PLAY_MM = 1.0
 _STOP_MM = 3.0
 """Between a hanger and its stop when the leaf is just open, or shut."""
@@ -128,7 +126,7 @@ def track_places(
 
 
 def _strap_half(wall: Wall) -> float:
-    return strap_half_mm(wall.plan.fasteners.carriage, _STRAP_HALF_MM)
+    return strap_half_mm(wall, wall.plan.fasteners.carriage)
 
 
 def _hanger_places(door: DoorPlace, leaf: Leaf) -> tuple[float, float]:
@@ -160,20 +158,20 @@ def _hangers(wall: Wall, door: DoorPlace, leaf: Leaf, z: float, spot: Spot) -> l
     half = _strap_half(wall)
     strap = Plate(
         name="hanger strap",
-        thickness_mm=PLATE_MM,
+        thickness_mm=wall.plate_mm,
         outline=(
             (-half, 0.0),
             (half, 0.0),
-            (half, high + PLATE_MM - low),
-            (-half, high + PLATE_MM - low),
+            (half, high + wall.plate_mm - low),
+            (-half, high + wall.plate_mm - low),
         ),
         holes=((0.0, depth / 2, fasteners.carriage.hole_mm),),
     )
     outer, inner = leaf_faces_mm(wall, door)
     face = wall.y(outer)
     # Own z = X x Z = -Y: outward in front.
-    start = face if wall.way > 0 else face + PLATE_MM
-    lip = outer + od_mm + _PLAY_MM + PLATE_MM
+    start = face if wall.way > 0 else face + wall.plate_mm
+    lip = outer + od_mm + _PLAY_MM + wall.plate_mm
     drafts = []
     for x, stile in zip(_hanger_places(door, leaf), STILES, strict=True):
         placement = Placement.of(origin=(x, start, low), x=_X, y=_UP)
@@ -185,7 +183,7 @@ def _hangers(wall: Wall, door: DoorPlace, leaf: Leaf, z: float, spot: Spot) -> l
         )
         across = (x - half, x + half)
         drafts.append(
-            bracket_place.level("hanger hook", across, (outer, lip), (high, high + PLATE_MM))
+            bracket_place.level("hanger hook", across, (outer, lip), (high, high + wall.plate_mm))
         )
         drafts.append(bracket_place.upright("hanger lip", across, (z, high), lip))
         drafts += bolt_up(
@@ -194,7 +192,7 @@ def _hangers(wall: Wall, door: DoorPlace, leaf: Leaf, z: float, spot: Spot) -> l
             # Heads inside: a nut would strike the uprights when the leaf slides.
             seat=(x, wall.y(inner), low + depth / 2),
             direction=wall.across(-1.0),
-            thickness_mm=PLATE_MM + thick,
+            thickness_mm=wall.plate_mm + thick,
             spot=spot,
             where="hardware.board_bolt",
             joins=(in_leaf(wall, door, leaf, stile), Place(own)),

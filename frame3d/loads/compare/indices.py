@@ -106,8 +106,8 @@ def _index(shape: LoadShape, own: Measured, other: Measured) -> Index:
         words = "this design" if by.get(USUAL) == 0 else "the other design"
         return Index(
             shape=shape, value=None, low=None, high=None, by=by,
-            reason=f"under the first set of assumptions {words} has no stable position, so there "
-            "is nothing to compare",
+            reason=f"under the first set of assumptions {words} has no stable position, or "
+            "reaches the comparison point by its own weight, so there is nothing to compare",
         )  # fmt: skip
     return Index(shape=shape, value=by[USUAL], low=min(by.values()), high=max(by.values()), by=by)
 

@@ -82,6 +82,7 @@ class LimitSearch:
         self._assembly, self._loads = assembly, (constant, growing)
         self._whole = np.stack([assembly.forces(load) for load in self._loads], axis=1)
         self._linear = self._step(None)
+        self._too_much: dict[float, Limit | None] = {}
 
     def _step(self, axial: Array | None) -> _Step:
         """The response at the stiffness of the axial forces; ``Unstable`` where there is none."""
@@ -132,6 +133,8 @@ class LimitSearch:
             try:
                 step = self._settled(below, assumed)
             except Unstable:
+                if not low and (ended := self._ended(stress)) is not None:
+                    return ended
                 high, assumed = self._lower(below, low, min(assumed, high), points)
                 over = 0.0
                 continue
@@ -141,6 +144,8 @@ class LimitSearch:
             points.append((assumed, reached))
             if reached > assumed:
                 low, below = assumed, step
+            elif not low and (ended := self._ended(stress)) is not None:
+                return ended
             else:
                 high, over = assumed, reached
             assumed = self._next(points, low, high)
@@ -148,6 +153,18 @@ class LimitSearch:
                 # Where axial forces hardly settle the stress leaps, and the secant creeps.
                 assumed = (low + high) / 2
         raise ArithmeticError("the factor does not settle")
+
+    def _ended(self, stress: float) -> Limit | None:
+        """Where the constant load alone is too much, in second order; None where it is not."""
+        if stress not in self._too_much:
+            try:
+                step = self._settled(self._linear, 0.0)
+                there = self._reach(step, stress) <= 0
+                ended = self._made(0.0, step, by_stress=True) if there else None
+            except Unstable:
+                ended = self._made(0.0, self._linear, by_stress=False)
+            self._too_much[stress] = ended
+        return self._too_much[stress]
 
     def _lower(
         self, below: _Step, low: float, high: float, points: list[tuple[float, float]]

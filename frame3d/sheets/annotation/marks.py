@@ -5,12 +5,14 @@ from __future__ import annotations
 import itertools
 import math
 from collections.abc import Iterator
+from typing import NamedTuple
 
+import numpy as np
 from shapely import LineString, Polygon
 
 from frame3d.sheets.annotation.annotations import Mark, MarkRow, View, Way
 from frame3d.sheets.primitives.lettering import TEXT_MM
-from frame3d.sheets.primitives.occupancy import Grounds, Occupied, text_box
+from frame3d.sheets.primitives.occupancy import Grounds, Occupied, text_box, text_boxes
 from frame3d.sheets.primitives.primitives import Align, Label, Primitive, Stroke
 
 _CLEAR_MM = 0.5
@@ -67,12 +69,22 @@ def _ground(label: Label, scale: int) -> Polygon:
     )
 
 
-def _round_about() -> Iterator[Way]:
-    """Places round about a member, the near ones first."""
-    for distance in _DISTANCES_MM:
-        for i in range(_DIRECTIONS):
-            angle = 2 * math.pi * (i + 0.5) / _DIRECTIONS
-            yield (math.cos(angle), math.sin(angle), distance)
+_ROUND_ABOUT: tuple[tuple[Way, ...], ...] = tuple(
+    tuple(
+        (math.cos(angle), math.sin(angle), distance)
+        for angle in (2 * math.pi * (i + 0.5) / _DIRECTIONS for i in range(_DIRECTIONS))
+    )
+    for distance in _DISTANCES_MM
+)
+"""Places round about a member, in rings, the near ones first."""
+
+
+class _Option(NamedTuple):
+    """A place for a mark: whether it touches a text, and how many lines cross it."""
+
+    fault: tuple[bool, int]
+    label: Label
+    leader: Stroke | None
 
 
 class _Board:
@@ -93,8 +105,7 @@ class _Board:
         ground = _ground(label, self.scale)
         touches = self.taken.touches_text(ground) or self.leaders.meet(ground)
         if leader is not None and not touches:
-            line = LineString([leader.start, leader.end])
-            touches = self.taken.texts.meet_leader(line, 0.1 * self.scale)
+            touches = self._touches(leader)
         return touches, self.taken.lines_hit(ground)
 
     def place_all(self, marks: tuple[Mark, ...]) -> None:
@@ -103,23 +114,43 @@ class _Board:
             self._place(mark)
 
     def _place(self, mark: Mark) -> None:
-        options = []
-        for index, way in enumerate(itertools.chain(mark.ways, _round_about())):
-            label = _label(mark, way, self.scale)
-            led = mark.leader or index >= len(mark.ways)
-            leader = _leader(mark, way, label, self.scale) if led else None
-            fault = (*self._faults(label, leader), index)
-            options.append((fault, label, leader))
-            if fault[:2] == (False, 0):
+        """In the first place that is free; where none is, in that with the fewest faults."""
+        best: _Option | None = None
+        for option in itertools.chain(self._own_places(mark), self._places_round_about(mark)):
+            if best is None or option.fault < best.fault:
+                best = option
+            if not any(option.fault):
                 break
-        (touches, hits, _), label, leader = min(options, key=lambda option: option[0])
-        if touches or hits:
+        if best is None:
+            return
+        if any(best.fault):
             self.problems.append(f"no room for the mark {mark.text}")
-        self.primitives.append(label)
-        self.taken.add(_ground(label, self.scale))
-        if leader is not None:
-            self.primitives.append(leader)
-            self.leaders.add(LineString([leader.start, leader.end]))
+        self.primitives.append(best.label)
+        self.taken.add(_ground(best.label, self.scale))
+        if best.leader is not None:
+            self.primitives.append(best.leader)
+            self.leaders.add(LineString([best.leader.start, best.leader.end]))
+
+    def _own_places(self, mark: Mark) -> Iterator[_Option]:
+        for way in mark.ways:
+            label = _label(mark, way, self.scale)
+            leader = _leader(mark, way, label, self.scale) if mark.leader else None
+            yield _Option(self._faults(label, leader), label, leader)
+
+    def _places_round_about(self, mark: Mark) -> Iterator[_Option]:
+        for ring in _ROUND_ABOUT:
+            labels = [_label(mark, way, self.scale) for way in ring]
+            # A ring at once: one by one they take most of the time of a crowded view.
+            grounds = np.array(text_boxes(labels, self.scale, _OWN_CLEAR_MM))
+            touched = self.taken.each_touches_text(grounds) | self.leaders.each_meet(grounds)
+            hits = self.taken.each_lines_hit(grounds)
+            for way, label, touches, hit in zip(ring, labels, touched, hits, strict=True):
+                leader = _leader(mark, way, label, self.scale)
+                yield _Option((bool(touches) or self._touches(leader), int(hit)), label, leader)
+
+    def _touches(self, leader: Stroke) -> bool:
+        line = LineString([leader.start, leader.end])
+        return self.taken.texts.meet_leader(line, 0.1 * self.scale)
 
 
 def _leader(mark: Mark, way: Way, label: Label, scale: int) -> Stroke:

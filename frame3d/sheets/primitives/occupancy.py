@@ -221,6 +221,13 @@ class Grounds:
         """Whether one of them meets ``shape``."""
         return any(shape.intersects(other) for other in self.near(shape.bounds))
 
+    def each_meet(self, grounds: np.ndarray) -> np.ndarray:
+        """Of many shapes at once, whether one of them meets each."""
+        found = np.zeros(len(grounds), dtype=bool)
+        if self.shapes:
+            found[STRtree(self.shapes).query(grounds, predicate="intersects")[0]] = True
+        return found
+
     def meet_leader(self, line: LineString, half: float) -> bool:
         """Whether one of them meets ``line`` drawn so thick, ``half`` to either side."""
         left, bottom, right, top = line.bounds
@@ -261,9 +268,7 @@ class Occupied:
 
     def each_touches_text(self, grounds: np.ndarray) -> np.ndarray:
         """Of many places at once, whether each meets a text or a match line."""
-        found = np.zeros(len(grounds), dtype=bool)
-        found[STRtree(self.texts.shapes).query(grounds, predicate="intersects")[0]] = True
-        return found
+        return self.texts.each_meet(grounds)
 
     def each_lines_hit(self, grounds: np.ndarray) -> np.ndarray:
         """Of many places at once, how many lines cross each."""

@@ -105,7 +105,7 @@ def _parts(frame: Frame, lengths: LengthFormat, sheets: Mapping[str, str]) -> Li
 
 def _hardware(frame: Frame) -> Listing:
     rows = sorted(
-        (thing.item, ", ".join(thing.marks), str(len(thing.members)), grid_text(thing.members))
+        (thing.item, ", ".join(thing.marks), str(thing.count), grid_text(thing.members))
         for thing in bought(frame)
     )
     return Listing(

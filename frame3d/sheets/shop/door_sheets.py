@@ -19,6 +19,7 @@ from frame3d.sheets.shop.timber_sheets import (
     boards,
     fitted,
 )
+from frame3d.sheets.views.swing_plan import swing_plans
 
 _DOOR = PieceSize(largest=10, deepest_mm=120.0, widest_mm=170.0)
 DOOR_NOTES = ("The opening is measured between faces. Check it on site before making the leaves.",)
@@ -33,6 +34,7 @@ def door_sheets(builder: SheetSetBuilder) -> None:
     notes = (*builder.lacks(count.mark for count in pieces), *DOOR_NOTES, *NOTES)
     size = builder.ground(notes).view_size
     wanted = [(leaf_view(kind), _DOOR) for kind in leaf_kinds(builder.frame)]
+    wanted += [(view, _DOOR) for view in swing_plans(builder.frame)]
     wanted += [(view, _DOOR) for view in frame_views(builder.frame)]
     wanted += [(view, BOARD) for view in board_views(builder, (Role.DOOR_LEAF,))]
     wanted += [(view, PLATE_SIZE) for view in plate_views(builder, hinges)]

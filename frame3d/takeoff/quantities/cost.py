@@ -10,10 +10,12 @@ from msgspec import Struct
 from frame3d.catalog import CatalogKind
 from frame3d.catalog.designations import designation
 from frame3d.catalog.sections import TubeSection
+from frame3d.design.tables.making import BY_FABRICATOR, ZincWhen
 from frame3d.frame.describe.cut_lengths import sections_of
 from frame3d.frame.describe.wording import describe, lengths_of
 from frame3d.frame.model.members import Frame, PartCount
 from frame3d.frame.model.parts import Board, Tube
+from frame3d.takeoff.quantities.accessories import accessories
 from frame3d.takeoff.quantities.cuts import SectionPlan
 from frame3d.takeoff.quantities.hardware import HardwareRow
 from frame3d.takeoff.quantities.offers import Offer, best_cover, offers_of
@@ -23,6 +25,10 @@ from frame3d.takeoff.quantities.supply import Supply, supply_of_all
 __all__ = ["CostLine", "cost_lines", "missing_items", "total_cost"]
 
 
+_ZINC = {
+    ZincWhen.BEFORE: "galvanized", ZincWhen.AFTER: "not galvanized: that comes after making",
+    ZincWhen.NONE: "not galvanized", ZincWhen.UNKNOWN: "",
+}  # fmt: skip
 _NO_PRICE = Offer(pack=1, per=Per.EACH, price=None)
 
 
@@ -75,7 +81,14 @@ def cost_lines(
     prices: Prices,
 ) -> tuple[CostLine, ...]:
     """Bars and boards to buy, plates, and hardware."""
-    return tuple([*_bars(frame, sections), *_plates(frame, prices), *_hardware(hardware)])
+    return tuple(
+        [
+            *_bars(frame, sections),
+            *_plates(frame, prices),
+            *_hardware(hardware),
+            *_accessories(frame, prices),
+        ]
+    )
 
 
 def total_cost(lines: Iterable[CostLine]) -> float:
@@ -89,7 +102,7 @@ def missing_items(lines: Iterable[CostLine]) -> tuple[CostLine, ...]:
 
 
 def _bars(frame: Frame, sections: Sequence[SectionPlan]) -> Iterable[CostLine]:
-    cut = sections_of(frame)
+    cut, make = sections_of(frame), frame.design.make
     for section in sections:
         if section.plan is None:
             continue
@@ -106,8 +119,44 @@ def _bars(frame: Frame, sections: Sequence[SectionPlan]) -> Iterable[CostLine]:
                 pieces=count,
                 supply=supply_of_all(cut[section.section]),
                 standard=designation(kind, section.section.name),
-                finish=cut[section.section][0].part.material.value,
+                grade=_known(make.tube_grade)
+                if is_tube
+                else " ".join(filter(None, map(_known, (make.timber_species, make.timber_grade)))),
+                finish=_ZINC[make.zinc] if is_tube else make.timber_treatment,
             )
+
+
+def _accessories(frame: Frame, prices: Prices) -> Iterable[CostLine]:
+    for one in accessories(frame):
+        offers = offers_of(prices.rows(one.item), 1) or (_NO_PRICE,)
+        finish = frame.design.order.finish
+        yield from _in_packs(one.item, one.count, offers, supply=Supply.DOORS, finish=finish)
+
+
+def _in_packs(
+    item: str, count: int, offers: Sequence[Offer], *, supply: Supply, finish: str, grade: str = ""
+) -> Iterable[CostLine]:
+    """A thing in the packs that cost least, a line for each size of pack."""
+    for offer, packs in best_cover(count, offers):
+        held = min(count, packs * offer.pack)
+        yield CostLine(
+            item=item,
+            length_mm=None,
+            quantity=packs if offer.per is Per.PACK else packs * offer.pack,
+            per=offer.per,
+            pack=offer.pack,
+            price=offer.price,
+            pieces=held,
+            supply=supply,
+            grade=grade,
+            finish=finish,
+        )
+        count -= held
+
+
+def _known(text: str) -> str:
+    """What the design says of a material; empty where it leaves it to others."""
+    return "" if text == BY_FABRICATOR else text
 
 
 def _plates(frame: Frame, prices: Prices) -> Iterable[CostLine]:
@@ -117,20 +166,15 @@ def _plates(frame: Frame, prices: Prices) -> Iterable[CostLine]:
         if not (group.part.is_bought or isinstance(group.part, Tube | Board)):
             found.setdefault(describe(group.part, form), []).append(group)
     for item, groups in found.items():
-        count = sum(group.count for group in groups)
-        for offer, packs in best_cover(count, offers_of(prices.rows(item), 1) or (_NO_PRICE,)):
-            yield CostLine(
-                item=item,
-                length_mm=None,
-                quantity=packs if offer.per is Per.PACK else packs * offer.pack,
-                per=offer.per,
-                pack=offer.pack,
-                price=offer.price,
-                pieces=min(count, packs * offer.pack),
-                supply=supply_of_all(groups),
-                finish=groups[0].part.material.value,
-            )
-            count -= min(count, packs * offer.pack)
+        make = frame.design.make
+        yield from _in_packs(
+            item,
+            sum(group.count for group in groups),
+            offers_of(prices.rows(item), 1) or (_NO_PRICE,),
+            supply=supply_of_all(groups),
+            grade=_known(make.plate_grade),
+            finish=_ZINC[make.zinc],
+        )
 
 
 def _hardware(rows: Sequence[HardwareRow]) -> Iterable[CostLine]:

@@ -94,7 +94,7 @@ def hardware_rows(frame: Frame, prices: Prices) -> tuple[HardwareRow, ...]:
 
 def _rows(thing: Bought, order: Order, prices: Prices) -> Iterator[HardwareRow]:
     """One thing in the packs that cost least, a row for each size of pack."""
-    item, needed = thing.item, len(thing.members)
+    item, needed = thing.item, thing.count
     size, length, grade, pack = _facts(thing.part, order)
     spares = spares_for(needed, order.spare_percent, order.spare_least)
     alone = (Offer(pack=pack, per=Per.EACH, price=None),)

@@ -13,7 +13,7 @@ from collections.abc import Iterable
 
 from frame3d.design.tables.purchase import SupplyGroup
 from frame3d.frame.model.members import PartCount
-from frame3d.frame.model.parts import Board, Bolt, ClampHalf, Nut, Part, Screw, Washer
+from frame3d.frame.model.parts import Board, Bolt, ClampHalf, Nut, Part, Plate, Screw, Washer
 from frame3d.frame.model.roles import Role
 
 __all__ = ["Supply", "group_of", "supply_of", "supply_of_all", "unmatched"]
@@ -34,7 +34,7 @@ _DOORS = frozenset({
     Role.DOOR_LEAF, Role.HINGE, Role.DOOR_TRACK, Role.BRACKET, Role.CURTAIN_GUIDE,
     Role.FLOOR_GUIDE,
 })  # fmt: skip
-"""Roles of what comes from who sells door hardware, where it is bought."""
+"""Roles whose plates are asked for where door hardware is sold."""
 _FRAME = _DOORS | {
     Role.SOCKET, Role.HOOP, Role.SPLICE, Role.RIDGE_JOINT, Role.RAIL, Role.BRACE, Role.SILL_BOARD,
     Role.JOINT_BLOCK, Role.HIP_BOARD, Role.HIP_RAIL, Role.END_STOP, Role.TIE, Role.KING_POST,
@@ -53,7 +53,8 @@ def supply_of(part: Part, role: Role) -> Supply:
         return Supply.COVER
     if isinstance(part, Board):
         return Supply.TIMBER
-    return Supply.DOORS if part.is_bought and role in _DOORS else Supply.STEEL
+    # Plates of hinges, hangers and brackets: made to the drawing, or the like as it is sold.
+    return Supply.DOORS if isinstance(part, Plate) and role in _DOORS else Supply.STEEL
 
 
 def supply_of_all(groups: Iterable[PartCount]) -> Supply:

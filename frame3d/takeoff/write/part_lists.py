@@ -222,9 +222,9 @@ def _hardware(takeoff: Takeoff) -> DataTable:
             for row in takeoff.hardware
         ),
         note=f"Spares: {order.spare_percent:g} % of the quantity needed, at least "
-             f"{order.spare_least} of each, rounded up to full packs. Two halves make a swivel "
-             "clamp. Grade and finish are from the design and say nothing about the strength "
-             "of the frame.",
+             f"{order.spare_least} of each, rounded up to full packs. "
+             "Clamps are complete. Grade and finish are from the design and say nothing about the "
+             "strength of the frame.",
     )  # fmt: skip
 
 

@@ -37,7 +37,7 @@ def order_table(takeoff: Takeoff) -> DataTable:
             DataColumn(key="unit", header="Unit", width=9),
             DataColumn(key="standard", header="Standard", width=18),
             DataColumn(key="grade", header="Grade", width=20),
-            DataColumn(key="finish", header="Finish", width=18),
+            DataColumn(key="finish", header="Finish", width=32),
         ),
         rows=tuple(
             {
@@ -72,7 +72,7 @@ def quote_tables(takeoff: Takeoff, mixes: Sequence[Mix]) -> tuple[DataTable, ...
             title="Each supplier alone",
             columns=(
                 DataColumn(key="supplier", header="Supplier", width=20),
-                DataColumn(key="currency", header="Currency", width=9),
+                DataColumn(key="currency", header="Currency", width=11),
                 DataColumn(key="lines", header="Lines", quantity=_COUNT, width=7),
                 *_charge_columns(),
                 _total_column(total=False),
@@ -88,7 +88,7 @@ def quote_tables(takeoff: Takeoff, mixes: Sequence[Mix]) -> tuple[DataTable, ...
             title="Cheapest mix by supplier",
             columns=(
                 DataColumn(key="supplier", header="Supplier", width=20),
-                DataColumn(key="currency", header="Currency", width=9),
+                DataColumn(key="currency", header="Currency", width=11),
                 DataColumn(key="lines", header="Lines", quantity=_COUNT, width=7),
                 *_charge_columns(
                     f"SUMPRODUCT(({{mix:supplier}}={{supplier}})*({_ONLY})*{{mix:amount}})"
@@ -106,7 +106,7 @@ def quote_tables(takeoff: Takeoff, mixes: Sequence[Mix]) -> tuple[DataTable, ...
                 DataColumn(key="item", header="Item", width=40),
                 *length_columns(takeoff.frame, "length", "Length"),
                 DataColumn(key="supplier", header="Supplier", width=20),
-                DataColumn(key="currency", header="Currency", width=9),
+                DataColumn(key="currency", header="Currency", width=11),
                 DataColumn(key="pack", header="Per pack", quantity=_COUNT, width=8),
                 DataColumn(key="packs", header="Packs", quantity=_COUNT, width=8),
                 DataColumn(key="price", header="Price of a pack", quantity=_MONEY, width=12),

@@ -35,7 +35,7 @@ _WRAPPED_FROM = 36
 _LINE_HEIGHT = 15.0
 _FORMATS = {
     Quantity.COUNT: "0",
-    Quantity.NUMBER: "0.00",
+    Quantity.NUMBER: "0.00##",
     Quantity.MASS: "#,##0.00",
     Quantity.AREA: "#,##0.00",
     Quantity.MONEY: "#,##0.00",

@@ -49,7 +49,7 @@ def shown(found: Comparison) -> dict[str, Json]:
     given = found.frame.design.loads
     return {
         "cautions": list(cautions(found)),
-        "title": title_of(found),
+        "title": title_of(found).replace(f" ({NAME}) beside ", " (on the page) beside "),
         "notes": list(found.notes),
         "bands": band_picture(found.indices).text
         if any(index.value for index in found.indices)

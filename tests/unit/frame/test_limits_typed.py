@@ -31,7 +31,7 @@ from frame3d.units import UnitSystem, parse_angle
 
 Mapping = dict[str, Any]
 _ALL_SHARES = (0.01, 0.05, 0.2, 0.5, 0.7, 0.85, 0.95, 1.05, 1.15, 1.3, 1.6, 2.0, 3.0, 6.0, 25.0)
-SHARES = _ALL_SHARES[:: max(1, len(_ALL_SHARES) // examples(4))]
+SHARES = _ALL_SHARES[:: max(1, len(_ALL_SHARES) // examples(3))]
 """Few in every run, all in a campaign."""
 LENGTHWISE = {"bays": {"count": 5, "spacing": "5 ft"}}
 GOTHIC = {

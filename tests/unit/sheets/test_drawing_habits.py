@@ -17,8 +17,8 @@ def rules(doc) -> set[str]:
 
 
 def first_layout(doc):
-    """The sheet after the cover, whose own view is not to scale."""
-    return doc.layout(doc.layout_names_in_taborder()[2])
+    """The sheet after the cover, whose own view is not to scale, and the notes of make."""
+    return doc.layout(doc.layout_names_in_taborder()[3])
 
 
 def first_view(doc):

@@ -25,7 +25,7 @@ def doc():
 
 def figures(doc) -> tuple[str, list]:
     """The socket plan, and its texts of dimensions."""
-    page = pages_of(doc)[1]
+    page = pages_of(doc)[2]
     return page.name, [text for text in page.texts if text.layer == "dimensions"]
 
 

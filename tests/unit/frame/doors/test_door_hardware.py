@@ -424,3 +424,33 @@ def test_every_plate_and_tube_of_it_is_a_sound_solid(wall: str, door: str) -> No
     for count in counts:
         # Raises where the solid is not valid or its volume not what arithmetic says.
         make_solid(count.part, mark=count.mark, role=count.role)
+
+
+@pytest.mark.parametrize("door", DOORS)
+@pytest.mark.parametrize("wall", ["notched", "clamped"])
+def test_plates_are_of_flat_bar_in_stocked_sizes(wall: str, door: str) -> None:
+    """With inch bolts 3/16 by 1 1/2 in, with metric ones 5 by 40 mm; or as the design says."""
+    mapping = {
+        "output": {"units": "metric"},
+        "profile": {"style": "quonset", "width": "9 m", "ridge_height": "4.4 m",
+                    "leg_height": "1.5 m"},
+        "bays": {"count": 2, "spacing": "1500 mm"},
+        "hoop": {"pieces": 4, "tube": "48 x 2 mm"}, "socket": {"tube": "55 x 3 mm"},
+        "end_wall": [{"girts": ["1 m"], **WALLS[wall]}],
+        "door": [DOORS[door]],
+    }  # fmt: skip
+    for hardware, thick, wide in (
+        ({"system": "inch"}, 4.7625, 38.1), ({"system": "metric"}, 5.0, 40.0),
+        ({"door_bar_thickness": "6 mm", "door_bar_width": "50 mm"}, 6.0, 50.0),
+    ):  # fmt: skip
+        frame = lay_out(design_from_mapping({**mapping, "hardware": hardware}))
+        plates = {m.part for m in frame.members if isinstance(m.part, Plate)}
+        plates = {part for part in plates if part.name not in ("ridge plate", "gusset plate")}
+        assert plates and {part.thickness_mm for part in plates} == {thick}
+        for name in ("hinge band", "hanger strap", "track bracket, shelf"):
+            for part in (part for part in plates if part.name == name):
+                sizes = [max(c[axis] for c in part.outline) - min(c[axis] for c in part.outline)
+                         for axis in (0, 1)]  # fmt: skip
+                assert any(abs(size - wide) < 1e-3 for size in sizes), (name, sizes)
+        found = find_assembly_faults(frame)
+        assert [f"{f.rule.name}: {f.where}: {f.message}" for f in found] == []

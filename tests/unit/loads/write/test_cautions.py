@@ -16,7 +16,8 @@ from msgspec.structs import replace
 from verdict_words import FORBIDDEN
 
 from frame3d.building import build_engineer_model, build_loads
-from frame3d.design.tables.loads import LoadShape
+from frame3d.cli.loads_command import loads
+from frame3d.design.tables.loads import Loads, LoadShape
 from frame3d.design.tables.whole_design import SheetStandard
 from frame3d.frame.model.members import Frame
 from frame3d.loads.cautions import CAUTIONS, NOT_COVERED, REFERENCE, UNIT_ONLY
@@ -27,6 +28,7 @@ from frame3d.loads.write.files import LOADS_FILES
 from frame3d.loads.write.pages import comparison_pdf, title_of
 from frame3d.loads.write.pictures import INK, PALE, SHADES
 from frame3d.loads.write.words import basis, cautions, grids
+from frame3d.web.work.load_answers import shown
 
 
 @functools.cache
@@ -73,6 +75,7 @@ def test_no_output_has_a_word_that_reads_as_a_verdict(made: Path) -> None:
     told += [grid.note for grid in grids(found())]
     told += [title_of(found()), title_of(alone())]
     told += [*basis(found().frame.design.loads, found()), *cautions(found())]
+    told += [loads.__doc__ or "", str(Loads.model_json_schema()), json.dumps(shown(found()))]
     assert len(told) > 30
     for text in told:
         assert FORBIDDEN.findall(text) == []
@@ -98,6 +101,15 @@ def test_cautions_stand_first_and_whole_in_every_file(made: Path) -> None:
             assert all(len(row) == len(rows[0]) for row in rows)
         elif path.suffix == ".py":
             assert path.read_text("utf-8").startswith(f'"""{CAUTIONS[0]}')
+
+
+def test_the_page_is_told_the_cautions_first() -> None:
+    answer = shown(found())
+    assert list(answer)[0] == "cautions"
+    assert answer["cautions"] == [*CAUTIONS, REFERENCE, NOT_COVERED]
+    assert [table["key"] for table in answer["tables"]] == [g.key for g in grids(found())]
+    assert len(answer["pictures"]) == len(found().own.pictures)
+    assert answer["notes"] == list(found().notes) != []
 
 
 def test_cautions_are_as_loud_on_both_pages(made: Path) -> None:
