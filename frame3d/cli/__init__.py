@@ -18,7 +18,6 @@ from frame3d.cli import site_command as site
 from frame3d.cli import guide_command as guide
 from frame3d.cli import loads_command as loads
 from frame3d.cli import build_command as build
-from frame3d.cli import compare_command as compare
 from frame3d.cli import study_command as study
 from frame3d.cli import serve_command as serve
 from frame3d.cli import schema_command as schema
@@ -27,6 +26,6 @@ from frame3d.cli.app import app, main
 gc.enable()
 
 __all__ = [
-    "app", "build", "check", "compare", "fields", "guide", "loads", "main", "new", "schema",
+    "app", "build", "check", "fields", "guide", "loads", "main", "new", "schema",
     "serve", "show_design", "site", "study", "takeoff",
 ]  # fmt: skip

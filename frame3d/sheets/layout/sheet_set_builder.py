@@ -133,19 +133,27 @@ def run_of(grid: Grid) -> Run:
 
 
 def add_with_tables(
-    builder: SheetSetBuilder, title: str, view: View, tables: Sequence[Table], notes: Sequence[str]
+    builder: SheetSetBuilder,
+    title: str,
+    view: View,
+    tables: Sequence[Table],
+    notes: Sequence[str],
+    *,
+    largest: float = 0.0,
 ) -> None:
     """A view with its tables beside or below it, whichever is clearer and then larger.
 
-    Where the tables leave too little room for the view, they have a sheet of their own.
+    Where the tables leave too little room for the view, they have a sheet of their own. It is
+    drawn no larger than 1 to ``largest``.
     """
     size = builder.ground(notes).view_size
 
     def tried(*tables: Table, smallest: float = math.inf) -> PlacedView | None:
         annotations = (*view.annotations, *tables)
         return best_scale(
-            replace(view, annotations=annotations), size, builder.lengths, smallest=smallest
-        )
+            replace(view, annotations=annotations), size, builder.lengths,
+            smallest=smallest, largest=largest,
+        )  # fmt: skip
 
     best: PlacedView | None = None
     for edge in (ViewEdge.RIGHT, ViewEdge.BOTTOM):

@@ -156,17 +156,38 @@ def _end_elevation(builder: SheetSetBuilder) -> None:
 
 
 def _end_walls(builder: SheetSetBuilder) -> None:
-    """Every end wall on a sheet of its own; front and back on one where they are alike."""
+    """Every end wall on a sheet of its own; front and back on one where they are alike.
+
+    Both have one scale, unless the larger of the two becomes less clear by it.
+    """
     seen = [wall_seen(builder.frame, at) for at in walled_ends(builder.frame)]
     if len(seen) == 2 and walls.are_alike(*seen):
         named = [(seen[0], "End walls, front and back")]
     else:
         named = [(one, f"{one.end.value.capitalize()} end wall") for one in seen]
-    for one, title in named:
-        view = walls.end_wall(one, f"{title}, from outside")
-        if one is seen[0]:
-            view = called_out(view, one.projection, builder.details_in(Home.WALL))
-        add_with_tables(builder, title, view, walls.tables(one), walls.notes(one))
+    views = [walls.end_wall(one, f"{title}, from outside") for one, title in named]
+    if views:
+        places = builder.details_in(Home.WALL)
+        views[0] = called_out(views[0], named[0][0].projection, places)
+
+    def add(largest: float = 0.0) -> list[int]:
+        """Put them on the builder; the scales that they then have."""
+        first = len(builder.drafts)
+        for (one, title), view in zip(named, views, strict=True):
+            add_with_tables(
+                builder, title, view, walls.tables(one), walls.notes(one), largest=largest
+            )
+        shown = (view for draft in builder.drafts[first:] for view in draft.views)
+        return [view.scale for view in shown if view.to_scale]
+
+    before = list(builder.drafts), list(builder.findings)
+    scales = add()
+    apart = list(builder.drafts), list(builder.findings)
+    if len(set(scales)) > 1:
+        builder.drafts, builder.findings = before
+        together = add(max(scales))
+        if len(set(together)) > 1 or len(builder.findings) > len(apart[1]):
+            builder.drafts, builder.findings = apart
 
 
 def _cross_sections(builder: SheetSetBuilder) -> None:
