@@ -80,7 +80,7 @@ FILES = (
     *(name for one in ("guide", "takeoff") for name in FILES_OF[one]),
 )  # fmt: skip
 """What a build writes, in the order in which it is told; the files in ``FOLDERS`` besides."""
-_OURS = re.compile(r"(?:sheets/[\w.-]+\.svg|parts/[\w.-]+\.dxf)", re.ASCII)
+_OURS = re.compile(r"(?:sheets/[\w.-]+\.(?:svg|pdf)|parts/[\w.-]+\.dxf)", re.ASCII)
 
 
 class BuildResult(Struct, frozen=True, kw_only=True):

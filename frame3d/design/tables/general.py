@@ -48,6 +48,14 @@ class DxfVersion(enum.Enum):
     R2000 = "R2000"
 
 
+class PrintedSet(enum.Enum):
+    """Sheets that are printed by themselves, for those who need no others."""
+
+    SITE = "site"
+    SHOP = "shop"
+    ERECTION = "erection"
+
+
 class FastenerSystem(enum.Enum):
     """Which bolts are bought."""
 
@@ -158,6 +166,13 @@ class Output(DesignTable):
         default="all",
     )
     step_parts: ModelParts = field("The same for model.step", default="all")
+    sets: tuple[PrintedSet, ...] = field(
+        "Sheets printed apart too, as PDF files in the folder sheets: site (socket plan), shop "
+        "(parts, hoops, schedules), erection (views, hoops, details)",
+        default=[],
+        max_length=3,
+        why="sheets.pdf has them all",
+    )
 
     @model_validator(mode="after")
     def _size_of_the_standard(self) -> Output:

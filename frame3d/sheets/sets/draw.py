@@ -112,6 +112,7 @@ def sheet_set_of(
         layers=output.layers,
         version=output.dxf_version,
         names=names_running_left(builder.frame.design),
+        sets=output.sets,
     )
 
 

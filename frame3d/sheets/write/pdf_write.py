@@ -43,7 +43,7 @@ def pdf_bytes(sheet_set: SheetSet, pages: Sequence[PageDrawing] | None = None) -
     )
     titles = {sheet.number: sheet.title for sheet in sheet_set.sheets}
     places = {number: place for place, number in enumerate(titles, start=1)}
-    file.number_pages(f"{block.number} ")
+    file.number_pages(f"{block.number} ", tuple(titles))
     for sheet, page in zip(sheet_set.sheets, pages, strict=True):
         file.add_page(page.width, page.height, f"{sheet.number} {sheet.title}")
         for name, layer in page.layers.items():
