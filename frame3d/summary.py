@@ -14,19 +14,20 @@ from collections.abc import Sequence
 from frame3d import __version__
 from frame3d.frame.describe.bought import bought_pieces
 from frame3d.frame.describe.cover_film import cover_lines
+from frame3d.frame.describe.curtain_figures import curtains_of
 from frame3d.frame.describe.key_figures import (
     chosen_by_rule,
     main_figures,
     member_count,
     total_mass_kg,
 )
-from frame3d.frame.describe.revision import revision_of
 from frame3d.frame.describe.set_status import UNCHECKED, SetStatus
 from frame3d.frame.describe.wording import CAUTIONS, describe, lengths_of
 from frame3d.frame.model.members import Frame
 from frame3d.frame.model.part_records import Change, PartRecord
 from frame3d.frame.model.roles import Role
 from frame3d.frame.revisions.records import record_of
+from frame3d.frame.revisions.revision_index import revision_of
 from frame3d.frame.space.crown import crown_of
 from frame3d.frame.space.sweeps import clear_width_mm
 from frame3d.geometry.arch.arch import Measures
@@ -73,6 +74,7 @@ def summary_of(
         "side_openings": _vents(frame),
         "ties": _ties(frame),
         "cover": _cover(frame),
+        "curtains": _curtains(frame),
         "parts": _parts(frame),
         "retired_parts": [_recorded(r) for r in frame.since.retired] if frame.since else [],
         "total_mass_kg": _round(total_mass_kg(frame)),
@@ -231,6 +233,30 @@ def _cover(frame: Frame) -> dict[str, Json]:
     }
 
 
+def _curtains(frame: Frame) -> dict[str, Json] | None:
+    curtains, form = curtains_of(frame), lengths_of(frame)
+    if curtains is None:
+        return None
+    return {
+        "sides": len(frame.vents),
+        "from_channel_to_tube": _length(curtains.hangs_mm, form),
+        "film_width": _length(curtains.across_mm, form),
+        "film_length": _length(curtains.film_mm, form),
+        "tube_length": _length(curtains.tube_mm, form),
+        "rolled_diameter": _length(curtains.rolled_mm, form),
+        "turns": _round(curtains.turns),
+        "crank_turns": _round(curtains.crank_turns),
+        "tube_kg": _round(curtains.tube_kg),
+        "film_kg": _round(curtains.film_kg),
+        "tube_torque_nm": _round(curtains.torque_nm),
+        "crank_torque_nm": _round(curtains.crank_torque_nm),
+        "crank_force_n": _round(curtains.crank_force_n),
+        "tube_twist": _angle(curtains.twist_rad, form),
+        "cord_each_side": _length(curtains.cord_mm, form),
+        "measured": "of one side; friction is not counted, and nothing is said about wind",
+    }
+
+
 def _area(area_mm2: float) -> dict[str, Json]:
     return {"m2": _round(area_mm2 * 1e-6), "ft2": _round(area_mm2 / MM_PER_FOOT**2)}
 
@@ -289,12 +315,17 @@ def _recorded(record: PartRecord) -> dict[str, Json]:
     }
 
 
+_SAME_KIND = {Role.CHANNEL_SCREW: Role.SCREW, Role.CURTAIN_SCREW: Role.SCREW}
+"""What is sold as one thing, whatever it holds."""
+
+
 def _hardware(frame: Frame) -> list[dict[str, Json]]:
     """How many of each thing that is bought: equal words, equal things."""
     counts: Counter[tuple[str, str]] = Counter()
     for thing in bought_pieces(frame):
         for member in thing.members:
-            counts[member.role.value, thing.item] += 1
+            role = _SAME_KIND.get(member.role, member.role)
+            counts[role.value, thing.item] += 1
     return [
         {"role": role, "description": words, "count": count}
         for (role, words), count in sorted(counts.items())

@@ -75,6 +75,7 @@ def design(system=UnitSystem.METRIC, sheets=SheetStandard.ISO, sheet_size="A3"):
         tolerances=_WHOLE.tolerances,
         sill_board=None,
         side_opening=None,
+        curtain=None,
     )
 
 

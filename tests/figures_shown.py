@@ -16,7 +16,10 @@ from collections import defaultdict
 from dataclasses import dataclass
 from fractions import Fraction
 
-_BOUGHT = {"bolt", "nut", "washer", "screw", "clamp"}
+_BOUGHT = {
+    "bolt", "nut", "washer", "screw", "clamp", "channel screw", "curtain screw", "curtain clip",
+    "cord eye", "curtain winder",
+}  # fmt: skip
 FINE_MM = 6e-4
 """Half of the last digit of a length in a JSON file."""
 

@@ -175,6 +175,33 @@ def side_openings(draw) -> dict:
 
 
 @st.composite
+def covers(draw) -> dict:
+    """Film, channel and end walls as parts."""
+    return {
+        "listed_as": draw(st.sampled_from(["parts", "parts", "parts", "figures"])),
+        "layers": draw(st.sampled_from([1, 2])),
+        "film_widths": draw(st.lists(mm(1000, 15000), max_size=3)),
+        "channel_length": draw(mm(1500, 6500)),
+        "channel_spacing": draw(mm(250, 600)),
+        "wall_cover": draw(st.sampled_from(["film", "board", "twin-wall", "none"])),
+    }
+
+
+@st.composite
+def curtains(draw) -> dict:
+    """Curtains; with no sill board they are refused."""
+    return {
+        "hangs": draw(st.sampled_from(["one sheet", "separate"])),
+        "overlap": draw(mm(50, 150)),
+        "pocket": draw(mm(0, 400)),
+        "clip_spacing": draw(mm(400, 900)),
+        "cord_every": draw(st.integers(1, 3)),
+        "winder": draw(st.sampled_from(["crank", "gear"])),
+        "winder_end": draw(st.sampled_from(["front", "back"])),
+    }
+
+
+@st.composite
 def furnishings(draw, units: str, furnished: bool) -> dict:
     """End walls, doors, ties and side openings: each in some designs only."""
     found: dict = {}
@@ -187,6 +214,8 @@ def furnishings(draw, units: str, furnished: bool) -> dict:
         found["tie"] = [draw(ties())]
     if draw(st.integers(0, 2)) == 0:
         found["side_opening"] = draw(side_openings())
+        if draw(st.integers(0, 1)):
+            found["curtain"] = draw(curtains())
     return found
 
 
@@ -260,6 +289,8 @@ def designs(draw, most_bays: int = 30, furnished: bool = False, style: str | Non
     design |= draw(furnishings(units, furnished))
     if draw(st.integers(0, 2)) == 0:
         design |= draw(making())
-    if draw(st.booleans()):
+    if draw(st.integers(0, 3)) == 0:
+        design["cover"] = draw(covers())
+    if "curtain" in design or draw(st.booleans()):
         design["sill_board"] = {"stock_length": draw(mm(2400, 6000))}
     return design

@@ -73,6 +73,32 @@ class TimberSection(Struct, frozen=True, kw_only=True):
         return self.thickness_mm * self.depth_mm
 
 
+class ChannelSection(Struct, frozen=True, kw_only=True):
+    """A channel of sheet steel: a face with two lips, which stand out square.
+
+    Parameters
+    ----------
+    name : str
+    width_mm, depth_mm, thickness_mm : float
+        Of the face, of the lips with the face, and of the metal.
+    """
+
+    name: str
+    width_mm: float
+    depth_mm: float
+    thickness_mm: float
+
+    @property
+    def area_mm2(self) -> float:
+        """Area of the metal in the cross section, mm²."""
+        return self.thickness_mm * (self.width_mm + 2 * (self.depth_mm - self.thickness_mm))
+
+    @property
+    def mass_kg_per_m(self) -> float:
+        """Mass of one metre, kg/m."""
+        return self.area_mm2 * STEEL_KG_PER_MM3 * 1000
+
+
 class Head(enum.Enum):
     """The head of a bolt."""
 

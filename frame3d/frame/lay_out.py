@@ -9,7 +9,8 @@ from frame3d.design.reading.reader import as_given
 from frame3d.design.tables.whole_design import Design
 from frame3d.design.values.field_info import limits_of
 from frame3d.errors import ArchError, DesignError
-from frame3d.frame.describe.revision import check_revisions
+from frame3d.frame.cover.channel import channel_members
+from frame3d.frame.cover.curtains import curtain_members
 from frame3d.frame.hoops.demands import check_apart, check_families_apart
 from frame3d.frame.hoops.hoop_pieces import hoop_members
 from frame3d.frame.hoops.ridge import ridge_end
@@ -25,6 +26,7 @@ from frame3d.frame.model.members import Frame, Member
 from frame3d.frame.model.parts import Hole, Part
 from frame3d.frame.model.roles import Role
 from frame3d.frame.model.settling import MOST_TRIES, settled, with_more_pieces
+from frame3d.frame.revisions.revision_index import check_revisions
 from frame3d.frame.sides.bracing import brace_members, brace_stretches
 from frame3d.frame.sides.rails import (
     check_rails,
@@ -87,6 +89,14 @@ MARKS = {
     Role.BRACKET: "BK",
     Role.CURTAIN_GUIDE: "CG",
     Role.FLOOR_GUIDE: "FG",
+    Role.CHANNEL: "FC",
+    Role.CHANNEL_SCREW: "FS",
+    Role.CURTAIN_TUBE: "CT",
+    Role.CURTAIN_SCREW: "CS",
+    Role.CURTAIN_CLIP: "CC",
+    Role.CORD_EYE: "CE",
+    Role.WINDER: "CW",
+    Role.GUIDE_POST: "CP",
     Role.CLAMP: "C",
     Role.BOLT: "BT",
     Role.NUT: "N",
@@ -166,6 +176,7 @@ def _laid_out(design: Design) -> Frame:
     check_families_apart(bored, plan.say)
     common = (*legs, *sides, *hips)
     check_apart((*common, *crown), demands, plan.say)
+    doors, vents = door_openings(walls), side_vents(plan, end)
     families = (
         ("socket", socket_members(plan)),
         ("hoop", hoop_members(plan, common, taken, crown, end, demands)),
@@ -175,6 +186,8 @@ def _laid_out(design: Design) -> Frame:
         ("side_opening", opening_members(plan, end)),
         *((truss.where, tie_members(plan, (truss,))) for truss in made),
         *((one.wall.where, wall_members((one,))) for one in walls),
+        ("cover", channel_members(plan, end, doors, vents)),
+        ("curtain", curtain_members(plan, vents)),
     )
     drafts = [draft for _, family in families for draft in family]
     members = _marked(families)
@@ -183,8 +196,8 @@ def _laid_out(design: Design) -> Frame:
         grid=plan.grid,
         arch=plan.arch,
         members=members,
-        doors=door_openings(walls),
-        vents=side_vents(plan, end),
+        doors=doors,
+        vents=vents,
         joints=joints_of(drafts, members),
     )
 

@@ -157,6 +157,14 @@ class PlanePath(Struct, frozen=True, dict=True):
         """
         return PlanePath(self.segments[::-1])
 
+    def there_and_back(self) -> PlanePath:
+        """The path and then its mirror image, bent to the same hand; an arc between them is one."""
+        *others, last = self.segments
+        middle: tuple[Segment, ...] = (last, last)
+        if isinstance(last, Arc):
+            middle = (Arc(last.radius_mm, 2 * last.angle_rad),)
+        return PlanePath((*others, *middle, *reversed(others)))
+
     def mirrored(self) -> PlanePath:
         """The path with left and right exchanged (the tube rolled half a turn)."""
         return PlanePath(

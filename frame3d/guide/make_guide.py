@@ -24,7 +24,9 @@ from frame3d.guide.steps.step_lists import (
     tools_of,
 )
 from frame3d.guide.steps.steps import Step, steps_of
-from frame3d.guide.words.words_ends import channel, cover, doors, hips, inspect, walls
+from frame3d.guide.words.words_cover import channel, cover
+from frame3d.guide.words.words_curtains import curtains
+from frame3d.guide.words.words_ends import doors, hips, inspect, walls
 from frame3d.guide.words.words_ground import prepare, sockets, stake
 from frame3d.guide.words.words_hoops import hoops, raising
 from frame3d.guide.words.words_lines import braces, rails, ridge, sills, ties
@@ -36,6 +38,7 @@ _WORDS: dict[Phase, Callable[[StepContext], Words]] = {
     Phase.RAISE: raising, Phase.RIDGE: ridge, Phase.RAILS: rails, Phase.BRACES: braces,
     Phase.SILLS: sills, Phase.TIES: ties, Phase.WALLS: walls, Phase.DOORS: doors,
     Phase.HIPS: hips, Phase.INSPECT: inspect, Phase.CHANNEL: channel, Phase.COVER: cover,
+    Phase.CURTAINS: curtains,
 }  # fmt: skip
 _MORE_CAUTIONS = (
     "Work in calm weather: hoops and film catch the wind, and a half-built frame has only its "

@@ -16,6 +16,7 @@ from frame3d.frame.describe.places import grid_text
 from frame3d.frame.describe.set_status import UNCHECKED, MissingList, SetStatus
 from frame3d.frame.model.members import Frame
 from frame3d.takeoff.quantities.bolted_joints import BoltedJoint, bolted_joints
+from frame3d.takeoff.quantities.closing import closing_lines
 from frame3d.takeoff.quantities.cost import CostLine, cost_lines, missing_items
 from frame3d.takeoff.quantities.cuts import SectionPlan, section_plans
 from frame3d.takeoff.quantities.handling import (
@@ -188,6 +189,7 @@ def take_off(
     hardware = hardware_rows(frame, lists.prices)
     joints = bolted_joints(frame)
     cost = cost_lines(frame, sections, hardware, lists.prices)
+    cost = (*cost, *closing_lines(frame, lists.prices))
     findings = [finding for section in sections for finding in section.findings]
     findings += _joint_findings(joints)
     left_out = {one.what for one in lists.missing}

@@ -11,6 +11,7 @@ from collections.abc import Sequence
 
 from frame3d.frame.describe.wording import describe, lengths_of
 from frame3d.frame.measure.measures import mass_kg
+from frame3d.frame.model.channel import Channel
 from frame3d.frame.model.members import Frame, PartCount
 from frame3d.frame.model.parts import Board, Bolt, Part, Tube
 from frame3d.frame.model.roles import Role, Side, Spot
@@ -111,7 +112,7 @@ def _told(part: Part, form: LengthFormat) -> dict[str, Json]:
 
 def _section(part: Part) -> str:
     """What it is cut from, or its size; empty where there is no such name."""
-    if isinstance(part, Tube | Board):
+    if isinstance(part, Tube | Board | Channel):
         return part.section.name
     if isinstance(part, Bolt):
         return part.size.name

@@ -22,7 +22,7 @@ _GROUPS: tuple[tuple[str, tuple[str, ...]], ...] = (
     ("Shape and length", ("profile", "bays")),
     ("Hoops and sockets", ("hoop", "socket")),
     ("Rails and braces", ("rail", "brace", "tie")),
-    ("Sides and cover", ("sill_board", "side_opening", "cover")),
+    ("Sides and cover", ("sill_board", "side_opening", "cover", "curtain")),
     ("End walls and doors", ("end_wall", "door")),
     ("Clearance and machines", ("clearance", "machine")),
     (

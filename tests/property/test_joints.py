@@ -20,6 +20,7 @@ from frame3d.frame.lay_out import lay_out
 from frame3d.frame.model.joints import JointKind
 from frame3d.frame.model.members import Frame, Member
 from frame3d.frame.model.parts import Board
+from frame3d.frame.model.roles import SKIN
 
 joined = settings(
     max_examples=examples(16), deadline=None, derandomize=True, database=None,
@@ -30,7 +31,12 @@ joined = settings(
 def check(frame: Frame) -> None:
     """Assert what joints are of any frame."""
     fasteners = Counter(id(member) for joint in frame.joints for member in joint.fasteners)
-    assert fasteners == Counter(id(m) for m in frame.members if m.part.is_bought)
+    # What is put on with the cover is fitted on site, and what it holds is not recorded; but for
+    # the screws in the joints of a roll tube.
+    own = {id(m) for m in frame.members if m.role in SKIN}
+    assert Counter({k: n for k, n in fasteners.items() if k not in own}) == Counter(
+        id(m) for m in frame.members if m.part.is_bought and id(m) not in own
+    )
     there = {id(member) for member in frame.members}
     for joint in frame.joints:
         assert joint.members and {id(member) for member in joint.members} <= there

@@ -13,6 +13,7 @@ from odd_designs import frame_within, odd_designs
 from whole_designs import designs
 
 from frame3d.frame.measure.measures import mass_kg
+from frame3d.frame.model.channel import Channel
 from frame3d.frame.model.members import Frame
 from frame3d.frame.model.parts import Board, Bolt, Tube
 from frame3d.takeoff.quantities.handling import LEAST_TO_RAISE, RAISED
@@ -82,9 +83,11 @@ def _counts_are_the_frames(frame: Frame, takeoff: Takeoff, tables: dict) -> None
 
 def _plans_supply_every_piece(frame: Frame, takeoff: Takeoff) -> None:
     lengths = {
-        count.mark: count.part.length_mm
+        count.mark: count.part.over_all_mm
+        if isinstance(count.part, Channel)
+        else count.part.length_mm
         for count in frame.parts()
-        if isinstance(count.part, (Tube, Board))
+        if isinstance(count.part, (Tube, Board, Channel))
     }
     supplied: Counter[str] = Counter()
     for section in takeoff.sections:
@@ -106,7 +109,7 @@ def _plans_supply_every_piece(frame: Frame, takeoff: Takeoff) -> None:
             assert after == sorted(after, reverse=True)
             for cut in bar.cuts:
                 assert -1e-6 <= cut.length_mm - lengths[cut.mark] <= 800 + 1e-6
-    counts = Counter(m.mark for m in frame.members if isinstance(m.part, (Tube, Board)))
+    counts = Counter(m.mark for m in frame.members if isinstance(m.part, (Tube, Board, Channel)))
     assert supplied == counts
 
 
@@ -116,7 +119,7 @@ def _joints_hold_every_bolt(frame: Frame, takeoff: Takeoff) -> None:
     for joint in takeoff.joints:
         assert joint.held
         if joint.is_clash:
-            assert any("in each other's place" in finding for finding in takeoff.findings)
+            assert any("clamps overlap" in finding for finding in takeoff.findings)
             continue
         assert joint.can_tighten
         # No longer bolt is missed that would have kept the thread out.

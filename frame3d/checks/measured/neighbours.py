@@ -16,6 +16,7 @@ from msgspec import Struct
 from frame3d.checks.measured.rods_and_hulls import RodsAndHulls, shape_of
 from frame3d.frame.model.members import Frame, Member
 from frame3d.frame.model.parts import Part
+from frame3d.frame.model.roles import SKIN
 from frame3d.geometry.curves import joined
 from frame3d.geometry.hulls import Hull
 
@@ -69,13 +70,14 @@ class PairClass(Struct, frozen=True, kw_only=True):
 
 
 def scene_of(frame: Frame) -> PlacedMembers:
-    """The members of ``frame`` as shapes in their places."""
+    """The members of ``frame`` as shapes in their places, without what the cover brings."""
+    members = tuple(member for member in frame.members if member.role not in SKIN)
     numbers: dict[int, int] = {}
     marks: dict[tuple[str, Part], int] = {}
     shapes: list[RodsAndHulls] = []
     part: list[int] = []
     rows: list[float] = []
-    for member in frame.members:
+    for member in members:
         key = id(member.part)
         if key not in numbers:
             # Two objects of one mark and one value are one part.
@@ -88,7 +90,7 @@ def scene_of(frame: Frame) -> PlacedMembers:
         rows += (*place.x, *place.y, *place.z, *place.origin)
     placed = np.array(rows, dtype=float).reshape(-1, 4, 3)
     return PlacedMembers(
-        members=frame.members,
+        members=members,
         shapes=tuple(shapes),
         part=np.array(part, dtype=int),
         rotation=np.swapaxes(placed[:, :3], 1, 2),

@@ -3,9 +3,12 @@
 from __future__ import annotations
 
 import enum
+from typing import Annotated
+
+from annotated_types import Ge, Le
 
 from frame3d.catalog.sections import TimberSection, TubeSection
-from frame3d.design.tables.fields import DesignTable, LengthMm, Timber, Tube, field
+from frame3d.design.tables.fields import DesignTable, LengthMm, Text, Timber, Tube, Whole, field
 from frame3d.design.tables.lengthwise import Fixing
 
 
@@ -84,9 +87,51 @@ class SideOpening(DesignTable):
         return self.timber if self.hip is Hip.BOARD else self.tube
 
 
+class CoverListed(enum.Enum):
+    """What film and channel are to lists, drawings and the model."""
+
+    FIGURES = "figures"
+    PARTS = "parts"
+
+
+class WallCover(enum.Enum):
+    """What closes the end walls."""
+
+    FILM = "film"
+    BOARD = "board"
+    TWIN_WALL = "twin-wall"
+    NONE = "none"
+
+    @property
+    def is_sheet(self) -> bool:
+        """Whether it comes in stiff sheets."""
+        return self in (WallCover.BOARD, WallCover.TWIN_WALL)
+
+
 class Cover(DesignTable):
     """The film over the frame, and how much extra it takes to fix it."""
 
+    listed_as: CoverListed = field(
+        "Film and channel: parts, in every list, drawing and the model, or figures in the "
+        "summary and the guide only",
+        default="figures",
+    )
+    layers: Whole = field("Layers of film over the hoops", default=1, ge=1, le=2)
+    film_widths: tuple[Annotated[LengthMm, Ge(500), Le(30000)], ...] = field(
+        "Widths in which film is sold; the narrowest that does is taken, and widths are joined "
+        "where none does",
+        default=[],
+        max_length=20,
+        why="film is listed as wide as it is needed; ask your supplier",
+    )
+    film_seam: LengthMm = field(
+        "Overlap where two widths of film are joined",
+        imperial="12 in",
+        metric="300 mm",
+        ge=0,
+        le=2000,
+        why="common practice, no source; ask your supplier",
+    )
     side_allowance: LengthMm = field(
         "Extra film at each side, below the top edge of the sill boards (or on the ground, "
         "where there are none)",
@@ -116,6 +161,55 @@ class Cover(DesignTable):
         ge=500,
         le=12000,
     )
+    channel_width: LengthMm = field(
+        "Channel: width of its face on the frame",
+        imperial="1 1/4 in",
+        metric="32 mm",
+        ge=10,
+        le=100,
+    )
+    channel_depth: LengthMm = field(
+        "Channel: how far it stands out", imperial="1/2 in", metric="12 mm", ge=3, le=50
+    )
+    channel_thickness: LengthMm = field(
+        "Channel: thickness of its metal", imperial="1/16 in", metric="1.5 mm", ge=0.3, le=3
+    )
+    channel_spacing: LengthMm = field(
+        "Channel: largest distance between its screws",
+        imperial="18 in",
+        metric="450 mm",
+        ge=50,
+        le=1500,
+        why="12 to 24 in (300 to 600 mm) is common practice, no source; ask your supplier",
+    )
+    channel_screw: Text = field(
+        "Channel: size of its self-drilling screws",
+        imperial="#12-14",
+        metric="ST5.5",
+        min_length=1,
+        max_length=40,
+    )
+    wire_length: LengthMm = field(
+        "Length of one piece of the wire that holds the film in the channel",
+        imperial="6 ft 6 in",
+        metric="2 m",
+        ge=200,
+        le=12000,
+    )
+    wall_cover: WallCover = field(
+        "What closes the end walls: film, sheets of board, sheets of twin-wall, or none",
+        default="film",
+    )
+    sheet_width: LengthMm = field(
+        "Sheets on the end walls: width as sold", imperial="4 ft", metric="1200 mm", ge=200, le=3000
+    )
+    sheet_length: LengthMm = field(
+        "Sheets on the end walls: length as sold",
+        imperial="8 ft",
+        metric="2400 mm",
+        ge=500,
+        le=15000,
+    )
 
 
-__all__ = ["Cover", "Hip", "SideOpening"]
+__all__ = ["Cover", "CoverListed", "Hip", "SideOpening", "WallCover"]

@@ -12,7 +12,8 @@ from typing import Any
 from pydantic import Field, PrivateAttr
 
 from frame3d.design.tables.clearance import Accept, Clearance, Machine, Passes, Practice
-from frame3d.design.tables.cover import Cover, Hip, SideOpening
+from frame3d.design.tables.cover import Cover, CoverListed, Hip, SideOpening, WallCover
+from frame3d.design.tables.curtain import Curtain, Hangs, Winder
 from frame3d.design.tables.ends import (
     Door,
     DoorKind,
@@ -76,6 +77,7 @@ class Design(DesignTable):
     end_wall: tuple[EndWall, ...] = Field((), max_length=2)
     door: tuple[Door, ...] = Field((), max_length=12)
     cover: Cover
+    curtain: Curtain | None = None
     hardware: Hardware
     clearance: Clearance
     machine: tuple[Machine, ...] = Field((), max_length=20)
@@ -108,7 +110,9 @@ __all__ = [
     "Compass",
     "Corner",
     "Cover",
+    "CoverListed",
     "CropHangs",
+    "Curtain",
     "CuttingGoal",
     "Design",
     "Door",
@@ -122,6 +126,7 @@ __all__ = [
     "Fixing",
     "GeneralClass",
     "Hand",
+    "Hangs",
     "Hardware",
     "Hip",
     "HolesWhen",
@@ -171,5 +176,7 @@ __all__ = [
     "TieJoint",
     "Tolerances",
     "WallBraces",
+    "WallCover",
+    "Winder",
     "ZincWhen",
 ]

@@ -87,6 +87,7 @@ EXAMPLES: dict[tuple[str, str], tuple[JsonValue, JsonValue]] = {
     ("end_wall", "foot"): ("sill", "sill"),
     ("end_wall", "girts"): (["4 ft"], ["1.2 m"]),
     ("door", "header"): ("2x6", "47x150"),
+    ("cover", "film_widths"): (["32 ft", "40 ft", "48 ft"], ["8 m", "10 m", "12 m"]),
     ("staking", "epsg"): (32633, 32633),
     ("staking", "east"): (500120.0, 500120.0),
     ("staking", "north"): (5400340.0, 5400340.0),
@@ -125,7 +126,7 @@ STYLED: dict[tuple[str, str], ArchStyle] = {
 }
 """Fields of one family of hoops."""
 
-OFFERED = ("tie", "machine", "nearby", "accept", "revision")
+OFFERED = ("curtain", "tie", "machine", "nearby", "accept", "revision")
 """Sections that not every tunnel has: a new design shows them switched off."""
 
 

@@ -18,30 +18,16 @@ import math
 
 from msgspec import Struct
 
-from frame3d.design.tables.whole_design import Design, End
-from frame3d.frame.describe.places import door_name
+from frame3d.design.tables.whole_design import End, WallCover
+from frame3d.frame.describe.channel_runs import (
+    ChannelRun,
+    channel_runs,
+    film_foot_mm,
+    outer_half,
+)
+from frame3d.frame.describe.curtain_section import below_channel_mm
 from frame3d.frame.model.members import Frame
 from frame3d.geometry.arch.arch_curve import HalfCurve, area_under_half, distance_at_height
-
-
-class ChannelRun(Struct, frozen=True, kw_only=True):
-    """Fixing channel along one kind of place.
-
-    Parameters
-    ----------
-    along : str
-    length_mm : float
-        Of one run.
-    count : int
-        Runs alike.
-    pieces : int
-        Stock pieces for one run, each run with pieces of its own.
-    """
-
-    along: str
-    length_mm: float
-    count: int
-    pieces: int
 
 
 class WallFilm(Struct, frozen=True, kw_only=True):
@@ -110,13 +96,7 @@ class CoverLines(Struct, frozen=True, kw_only=True):
 
 def outer_face(frame: Frame) -> HalfCurve:
     """The outer face of the left half of a hoop."""
-    return frame.arch.half_offset(-frame.arch.tube_od_mm / 2)
-
-
-def film_foot_mm(design: Design) -> float:
-    """Height from which the film is counted: the sill board's upper edge, or the ground; mm."""
-    sill = design.sill_board
-    return 0.0 if sill is None else sill.bottom + sill.timber.depth_mm
+    return outer_half(frame.arch)
 
 
 def cover_lines(frame: Frame) -> CoverLines:
@@ -128,10 +108,10 @@ def cover_lines(frame: Frame) -> CoverLines:
     length = grid.length_mm + arch.tube_od_mm
     return CoverLines(
         girth_mm=girth,
-        film_width_mm=girth + 2 * cover.side_allowance,
+        film_width_mm=girth - 2 * below_channel_mm(design, arch) + 2 * cover.side_allowance,
         film_length_mm=length + 2 * cover.end_allowance,
         walls=_walls(frame, curve),
-        channel=_channel(frame, girth, length),
+        channel=channel_runs(design, arch, grid, frame.doors, frame.vents),
         channel_stock_mm=cover.channel_length,
         floor_mm2=arch.width_mm * grid.length_mm,
         covered_mm2=-2 * curve.x_mm * length,
@@ -141,6 +121,8 @@ def cover_lines(frame: Frame) -> CoverLines:
 
 
 def _walls(frame: Frame, curve: HalfCurve) -> tuple[WallFilm, ...]:
+    if frame.design.cover.wall_cover is not WallCover.FILM:
+        return ()
     more, area = frame.design.cover.wall_allowance, 2 * area_under_half(curve)
     ends = [end for wall in frame.design.end_wall for end in wall.at.each]
     widest = -2 * curve.x_mm
@@ -157,29 +139,4 @@ def _walls(frame: Frame, curve: HalfCurve) -> tuple[WallFilm, ...]:
     )  # fmt: skip
 
 
-def _along_sills(frame: Frame, length: float) -> list[tuple[str, float, int]]:
-    """Runs along both sill boards; where a side opens the film hangs free over the board there."""
-    if not frame.vents:
-        return [("sill boards", length, 2)]
-    vent, half = frame.vents[0], frame.arch.tube_od_mm / 2
-    ends = (vent.start_y_mm + half, frame.grid.length_mm + half - vent.end_y_mm)
-    past = [("sill boards, past the side openings", end, 2) for end in ends if end > half + 1.0]
-    if len(past) == 2 and abs(ends[0] - ends[1]) < 0.5:
-        return [(past[0][0], ends[0], 4)]
-    return past
-
-
-def _channel(frame: Frame, girth: float, length: float) -> tuple[ChannelRun, ...]:
-    design, stock = frame.design, frame.design.cover.channel_length
-    runs: list[tuple[str, float, int]] = [("end hoops", girth, 2)]
-    if design.side_opening is not None:
-        runs.append(("hips", length, 2))
-    if design.sill_board is not None:
-        runs += _along_sills(frame, length)
-    for door in frame.doors:
-        runs.append((door_name(frame.doors, door), door.width_mm + 2 * door.height_mm, 1))
-    return tuple(
-        ChannelRun(along=along, length_mm=run, count=count,
-                   pieces=math.ceil(run / stock - 1e-9))
-        for along, run, count in runs
-    )  # fmt: skip
+__all__ = ["ChannelRun", "CoverLines", "WallFilm", "cover_lines", "film_foot_mm", "outer_face"]

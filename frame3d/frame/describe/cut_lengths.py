@@ -12,14 +12,19 @@ from typing import TypeGuard
 
 from msgspec import Struct
 
-from frame3d.catalog.sections import TimberSection, TubeSection
+from frame3d.catalog.sections import ChannelSection, TimberSection, TubeSection
+from frame3d.frame.model.channel import Channel
 from frame3d.frame.model.members import Frame, PartCount
 from frame3d.frame.model.parts import Board, Tube
 from frame3d.geometry.paths import Line, PlanePath
 
-__all__ = ["SawnBars", "Section", "cut_length_mm", "grips_mm", "sections_of"]
+__all__ = [
+    "Sawn", "SawnBars", "Section", "cut_length_mm", "grips_mm", "is_sawn", "sections_of",
+]  # fmt: skip
 
-Section = TubeSection | TimberSection
+Section = TubeSection | TimberSection | ChannelSection
+Sawn = Tube | Board | Channel
+"""The kinds of part that are cut from stock lengths of a section."""
 
 
 class SawnBars(Struct, frozen=True, kw_only=True):
@@ -47,27 +52,28 @@ class SawnBars(Struct, frozen=True, kw_only=True):
     rest_mm: float
 
 
-def sections_of(frame: Frame) -> dict[Section, tuple[PartCount[Tube | Board], ...]]:
-    """The parts that are cut from bars or boards, by section, in the order of the marks."""
-    found: dict[Section, list[PartCount[Tube | Board]]] = {}
+def sections_of(frame: Frame) -> dict[Section, tuple[PartCount[Sawn], ...]]:
+    """What is cut from bars, boards or channel, by section, in the order of the marks."""
+    found: dict[Section, list[PartCount[Sawn]]] = {}
     for group in frame.parts():
-        if _is_cut(group):
+        if is_sawn(group):
             found.setdefault(group.part.section, []).append(group)
     return {section: tuple(groups) for section, groups in found.items()}
 
 
-def _is_cut(group: PartCount) -> TypeGuard[PartCount[Tube | Board]]:
-    return isinstance(group.part, Tube | Board)
+def is_sawn(group: PartCount) -> TypeGuard[PartCount[Sawn]]:
+    """Whether a part is cut from a stock length."""
+    return isinstance(group.part, Sawn)
 
 
-def cut_length_mm(part: Tube | Board, straight_end_mm: float) -> float:
+def cut_length_mm(part: Sawn, straight_end_mm: float) -> float:
     """What is sawn off the bar for a part, mm.
 
     A bent tube must have ``straight_end_mm`` of straight tube at each end for the rolls;
     what it does not have itself is added.
     """
-    if isinstance(part, Board):
-        return part.length_mm
+    if isinstance(part, Board | Channel):
+        return part.over_all_mm
     if part.axis.is_straight:
         return part.over_all_mm
     return part.length_mm + sum(grips_mm(part, straight_end_mm))

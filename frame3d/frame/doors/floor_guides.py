@@ -22,7 +22,7 @@ def floor_guides(wall: Wall, door: DoorPlace, spot: Spot) -> list[UnmarkedMember
     bracket_place = BracketPlace(wall=wall, spot=spot, role=Role.FLOOR_GUIDE)
     outer, _ = leaf_faces_mm(wall, door)
     level, back = floor_level(wall, door), wall.front_mm
-    top, lip = level + wall.plate_mm, outer - _PLAY_MM
+    top, lip = level + wall.plan.plate_mm, outer - _PLAY_MM
     heights = [level + more for more in FLOOR_FIXINGS_MM]
     drafts = []
     for right in floor_sides(wall, door):
@@ -40,7 +40,10 @@ def floor_guides(wall: Wall, door: DoorPlace, spot: Spot) -> list[UnmarkedMember
         drafts += [
             plate,
             bracket_place.level(
-                "floor guide, foot", x, (lip - wall.plate_mm, back - wall.plate_mm), (level, top)
+                "floor guide, foot",
+                x,
+                (lip - wall.plan.plate_mm, back - wall.plan.plate_mm),
+                (level, top),
             ),
             bracket_place.upright("floor guide, lip", x, (top, top + _LIP_MM), lip),
         ]

@@ -90,28 +90,28 @@ def _hinge(leaf: LeafBracketPlace, z: float) -> list[UnmarkedMember]:
         if thin
         else _eye_outline(leaf, away, axis, shown, -out)
     )
-    eye = bracket_place.plan("hinge band, eye", corners, (z, z + wall.plate_mm), pin)
+    eye = bracket_place.plan("hinge band, eye", corners, (z, z + wall.plan.plate_mm), pin)
     drafts = [strap, eye]
     for x, board in zip(places, (STILES[away > 0], z), strict=True):
         drafts += bolt_up(
             wall.plan.fasteners,
             carriage,
-            seat=(x, wall.y(shown + out * wall.plate_mm), z),
+            seat=(x, wall.y(shown + out * wall.plan.plate_mm), z),
             direction=wall.across(-out),
-            thickness_mm=wall.plate_mm + leaf.door.door.leaf.thickness_mm,
+            thickness_mm=wall.plan.plate_mm + leaf.door.door.leaf.thickness_mm,
             spot=leaf.spot,
             where="hardware.board_bolt",
             joins=(strap.place, in_leaf(wall, leaf.door, leaf.leaf, board)),
-            plane_mm=wall.plate_mm,
+            plane_mm=wall.plan.plate_mm,
         )
     root, hook = _hook(bracket_place, leaf, z, away)
     drafts += hook
     outline = _hook_outline(leaf, away, root, axis)
-    lower = bracket_place.plan("hinge hook, eye", outline, (z - wall.plate_mm, z), pin)
+    lower = bracket_place.plan("hinge hook, eye", outline, (z - wall.plan.plate_mm, z), pin)
     drafts.append(lower)
-    seat, joins = (axis_x, axis_y, z + wall.plate_mm), (eye.place, lower.place)
+    seat, joins = (axis_x, axis_y, z + wall.plan.plate_mm), (eye.place, lower.place)
     return drafts + bracket_place.bolt(
-        seat, _DOWN, 2 * wall.plate_mm, joins, plane_mm=wall.plate_mm
+        seat, _DOWN, 2 * wall.plan.plate_mm, joins, plane_mm=wall.plan.plate_mm
     )
 
 
@@ -152,7 +152,7 @@ def _side_eye_outline(
     step, away = math.pi / _SIDES, math.copysign(1.0, pin_x - edge)
     reach = _EYE_HALF_MM / math.cos(step / 2)
     angles = [(k + 0.5) * step - math.pi / 2 for k in range(_SIDES)]
-    outer = max(_EYE_HALF_MM, out * (shown - axis) + wall.plate_mm)
+    outer = max(_EYE_HALF_MM, out * (shown - axis) + wall.plan.plate_mm)
     return [
         (edge, axis + out * outer), (edge, axis - out * _EYE_HALF_MM),
         (pin_x, axis - out * _EYE_HALF_MM),
@@ -203,7 +203,7 @@ def _out(leaf: LeafBracketPlace) -> float:
 
 def _back(wall: Wall, face_mm: float, out: float) -> float:
     """The deeper side of a plate that lies on a face."""
-    return face_mm if out < 0 else face_mm + wall.plate_mm
+    return face_mm if out < 0 else face_mm + wall.plan.plate_mm
 
 
 def _hook(
@@ -229,18 +229,18 @@ def _hook(
             )
         ]
         for height in heights:
-            seat = (middle, wall.y(face + out * wall.plate_mm), height)
+            seat = (middle, wall.y(face + out * wall.plan.plate_mm), height)
             drafts += lag_into(
                 wall.plan,
                 seat,
                 wall.across(-out),
-                wall.plate_mm,
+                wall.plan.plate_mm,
                 wall.spec.timber.depth_mm,
                 leaf.spot,
                 f"{wall.where}.timber",
                 (drafts[0].place, jamb_at(wall, leaf.door, away, height)),
             )
-        return face + out * wall.plate_mm, drafts
+        return face + out * wall.plan.plate_mm, drafts
     od_mm = wall.spec.tube.od_mm
     face = wall.axis_mm + out * (od_mm / 2 + BAND_MM + BOSS_MM)
     end = _limb(leaf, away)[1] if _reaches_round(leaf) else pin_x + away * _EYE_HALF_MM
@@ -262,4 +262,4 @@ def _hook(
         spot=leaf.spot,
         joint=UnmarkedJoint(JointKind.CLAMPED, (jamb_at(wall, leaf.door, away), plate.place)),
     )
-    return face + out * wall.plate_mm, [*drafts, plate]
+    return face + out * wall.plan.plate_mm, [*drafts, plate]

@@ -151,7 +151,7 @@ def _middle_gap(wall: Wall, door: DoorPlace) -> float:
 def beside_heads(wall: Wall, door: DoorPlace) -> float:
     """Room beside the edge of a thin leaf, whose screws meet the plates of hinges there, mm."""
     high, half = _edge_head(wall, door)
-    thin = door.door.leaf.thickness_mm / 2 - half < wall.plate_mm
+    thin = door.door.leaf.thickness_mm / 2 - half < wall.plan.plate_mm
     return high if thin and wall.is_timber and door.door.kind is DoorKind.HINGED else 0.0
 
 

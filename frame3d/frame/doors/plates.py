@@ -59,7 +59,7 @@ class BracketPlace(Struct, frozen=True, kw_only=True):
         self, name: str, x: Corner, z: Corner, back_mm: float, holes: Sequence[Bore] = ()
     ) -> UnmarkedMember:
         """A plate whose back lies at a depth; holes by X, height, diameter."""
-        ys = self._ys(back_mm - self.wall.plate_mm, back_mm)
+        ys = self._ys(back_mm - self.wall.plan.plate_mm, back_mm)
         return slab(self.role, name, 1, _rectangle(x, z), ys, self.spot, holes)
 
     def level(
@@ -124,20 +124,20 @@ class BracketPlace(Struct, frozen=True, kw_only=True):
         ``joins`` are the plate and what is behind it.
         """
         wall = self.wall
-        seat = (x_mm, wall.y(back_mm - wall.plate_mm), z_mm)
+        seat = (x_mm, wall.y(back_mm - wall.plan.plate_mm), z_mm)
         if wall.is_timber:
             return lag_into(
                 wall.plan,
                 seat,
                 wall.across(1.0),
-                wall.plate_mm,
+                wall.plan.plate_mm,
                 into_mm,
                 self.spot,
                 f"{wall.where}.timber",
                 joins,
             )
-        thick = wall.plate_mm + wall.spec.tube.od_mm
-        return self.bolt(seat, wall.across(1.0), thick, joins, plane_mm=wall.plate_mm)
+        thick = wall.plan.plate_mm + wall.spec.tube.od_mm
+        return self.bolt(seat, wall.across(1.0), thick, joins, plane_mm=wall.plan.plate_mm)
 
     @property
     def hole_mm(self) -> float:
@@ -155,7 +155,7 @@ def strap_half_mm(wall: Wall, bolt: BoltSize) -> float:
     Where the middle of the hole would lie nearer to an edge than 1.5 holes, as the checks ask, it
     is half the next width that is stocked, or as much as it takes.
     """
-    least, usual = 2 * _EDGE * bolt.hole_mm, 2 * wall.bar_half_mm
+    least, usual = 2 * _EDGE * bolt.hole_mm, 2 * wall.plan.bar_half_mm
     is_inch = wall.plan.design.hardware.system is FastenerSystem.INCH
     fit = [wide for wide in (_INCH_BARS_MM if is_inch else _METRIC_BARS_MM) if wide >= least]
     return (usual if usual >= least else min(fit, default=math.ceil(least))) / 2

@@ -54,7 +54,7 @@ def roll_tube(wall: Wall, door: DoorPlace, order: int) -> list[UnmarkedMember]:
     z = door.header_top_mm + half
     spot = Spot(side=side_of((start + end) / 2), hoop=wall.hoop, order=order)
     bracket_place = BracketPlace(wall=wall, spot=spot)
-    past = _outside_mm(wall) + wall.plate_mm + _STOP_MM
+    past = _outside_mm(wall) + wall.plan.plate_mm + _STOP_MM
     stops = (door.left_mm - past, door.right_mm + past)
     size = wall.plan.fasteners.clamp.hole_mm
     run = RunName(Role.ROLL_TUBE, wall.hoop, door.where)
@@ -86,7 +86,7 @@ def _face_mm(wall: Wall, door: DoorPlace) -> float:
     the face of the hoop, which the arms then reach before from below.
     """
     face, od_mm = face_mm(wall, door), wall.spec.tube.od_mm
-    past = _outside_mm(wall) + 2 * wall.plate_mm + _BOLT_MM
+    past = _outside_mm(wall) + 2 * wall.plan.plate_mm + _BOLT_MM
     reach, foot = max(-door.left_mm, door.right_mm), -wall.under.x_mm
     room = (
         min(
@@ -117,7 +117,7 @@ def _foot(
     outside = _outside_mm(wall)
     x = reveal + away * min(wall.upright_mm, outside) / 2
     heights = [middle_mm + more for more in FIXINGS_MM]
-    across = sorted((reveal, reveal + away * (outside + wall.plate_mm)))
+    across = sorted((reveal, reveal + away * (outside + wall.plan.plate_mm)))
     drafts = [
         bracket_place.upright(
             f"{name}, foot",
@@ -136,7 +136,7 @@ def _foot(
 def _arm_x(bracket_place: BracketPlace, reveal: float, away: float) -> tuple[float, float]:
     wall = bracket_place.wall
     outside = _outside_mm(wall)
-    low, high = sorted((reveal + away * outside, reveal + away * (outside + wall.plate_mm)))
+    low, high = sorted((reveal + away * outside, reveal + away * (outside + wall.plan.plate_mm)))
     return low, high
 
 
@@ -152,7 +152,7 @@ def _bearing(
     depth, z = axis
     middle = bearing_height(wall, door)
     low, high = middle - FOOT_MM / 2, middle + FOOT_MM / 2
-    root = wall.front_mm - wall.plate_mm
+    root = wall.front_mm - wall.plan.plate_mm
     inner = min(root, _face_mm(wall, door) - _CLEAR_MM)
     slot = half + _SLOT_MM
     outer, top = depth - slot - _HORN_MM, z + slot + _SLOT_MM + _KEEPER_MM
@@ -176,7 +176,7 @@ def _bearing(
     screws = _guide_screws(bracket_place, door, middle)
     x = _arm_x(bracket_place, reveal, away)
     beyond = x[1] if away > 0 else x[0]
-    keeper = sorted((beyond, beyond + away * wall.plate_mm))
+    keeper = sorted((beyond, beyond + away * wall.plan.plate_mm))
     ends = (depth - slot - _HORN_MM, depth + slot + _HORN_MM)
     arm = bracket_place.cross("roll tube bearing, arm", x, corners, [*bolts, *screws])
     over = bracket_place.cross(
@@ -192,10 +192,10 @@ def _bearing(
     )
     drafts = [*_foot(bracket_place, "roll tube bearing", door, away, middle), arm, over]
     for at, height, _ in bolts:
-        seat = (beyond + away * wall.plate_mm, wall.y(at), height)
+        seat = (beyond + away * wall.plan.plate_mm, wall.y(at), height)
         joins = (over.place, arm.place)
         drafts += bracket_place.bolt(
-            seat, (-away, 0.0, 0.0), 2 * wall.plate_mm, joins, plane_mm=wall.plate_mm
+            seat, (-away, 0.0, 0.0), 2 * wall.plan.plate_mm, joins, plane_mm=wall.plan.plate_mm
         )
     joins = (arm.place, Place(_guide_run(wall, door, away)))
     return drafts + _driven(bracket_place, beyond, away, screws, joins)
@@ -250,7 +250,7 @@ def _guide(
     ]
     x = _arm_x(bracket_place, reveal, away)
     beyond = x[1] if away > 0 else x[0]
-    ends = (depth - half, wall.front_mm - wall.plate_mm)
+    ends = (depth - half, wall.front_mm - wall.plan.plate_mm)
     for middle in guide_heights(wall, door):
         bottom, top = middle - FOOT_MM / 2, middle + FOOT_MM / 2
         screws = _guide_screws(bracket_place, door, middle)

@@ -177,7 +177,7 @@ def bracket_places(
     stops : sequence of float, mm
         X of the bolts that stop the leaves.
     """
-    taken, half = [KeptClear.around(x, 15.0) for x in stops], wall.bar_half_mm
+    taken, half = [KeptClear.around(x, 15.0) for x in stops], wall.plan.bar_half_mm
     margin = _FROM_END_MM
     if wall.is_timber:
         taken += [
@@ -226,7 +226,7 @@ def bracket(
         back, into = wall.girt_axis_mm - tube.od_mm / 2, 0.0
         heights = [door.top_mm + tube.od_mm / 2]
         low = heights[0] - _LEDGE_MM
-    half = wall.bar_half_mm
+    half = wall.plan.bar_half_mm
     x = (x_mm - half, x_mm + half)
     apart = min(_SCREW_APART_MM, half - _EDGE * SCREW_HOLE_MM)
     edge = axis_mm - min(_LEDGE_MM, tube.od_mm / 2 - 2.0)
@@ -241,15 +241,15 @@ def bracket(
     shelf = bracket_place.level(
         "track bracket, shelf",
         x,
-        (edge, back - wall.plate_mm),
-        (under_mm - wall.plate_mm, under_mm),
+        (edge, back - wall.plan.plate_mm),
+        (under_mm - wall.plan.plate_mm, under_mm),
         bores,
     )
     drafts = [plate, shelf]
     for z in heights:
         drafts += bracket_place.held(x_mm, z, back, into, (plate.place, behind(wall, door, x_mm)))
     for bore in bores:
-        seat = (bore[0], wall.y(axis_mm), under_mm - wall.plate_mm)
+        seat = (bore[0], wall.y(axis_mm), under_mm - wall.plan.plate_mm)
         drafts.append(bracket_place.screw(seat, _UP, (shelf.place, Place(track.run, bore[0]))))
     return drafts
 

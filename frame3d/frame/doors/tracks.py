@@ -158,20 +158,20 @@ def _hangers(wall: Wall, door: DoorPlace, leaf: Leaf, z: float, spot: Spot) -> l
     half = _strap_half(wall)
     strap = Plate(
         name="hanger strap",
-        thickness_mm=wall.plate_mm,
+        thickness_mm=wall.plan.plate_mm,
         outline=(
             (-half, 0.0),
             (half, 0.0),
-            (half, high + wall.plate_mm - low),
-            (-half, high + wall.plate_mm - low),
+            (half, high + wall.plan.plate_mm - low),
+            (-half, high + wall.plan.plate_mm - low),
         ),
         holes=((0.0, depth / 2, fasteners.carriage.hole_mm),),
     )
     outer, inner = leaf_faces_mm(wall, door)
     face = wall.y(outer)
     # Own z = X x Z = -Y: outward in front.
-    start = face if wall.way > 0 else face + wall.plate_mm
-    lip = outer + od_mm + _PLAY_MM + wall.plate_mm
+    start = face if wall.way > 0 else face + wall.plan.plate_mm
+    lip = outer + od_mm + _PLAY_MM + wall.plan.plate_mm
     drafts = []
     for x, stile in zip(_hanger_places(door, leaf), STILES, strict=True):
         placement = Placement.of(origin=(x, start, low), x=_X, y=_UP)
@@ -183,7 +183,9 @@ def _hangers(wall: Wall, door: DoorPlace, leaf: Leaf, z: float, spot: Spot) -> l
         )
         across = (x - half, x + half)
         drafts.append(
-            bracket_place.level("hanger hook", across, (outer, lip), (high, high + wall.plate_mm))
+            bracket_place.level(
+                "hanger hook", across, (outer, lip), (high, high + wall.plan.plate_mm)
+            )
         )
         drafts.append(bracket_place.upright("hanger lip", across, (z, high), lip))
         drafts += bolt_up(
@@ -192,7 +194,7 @@ def _hangers(wall: Wall, door: DoorPlace, leaf: Leaf, z: float, spot: Spot) -> l
             # Heads inside: a nut would strike the uprights when the leaf slides.
             seat=(x, wall.y(inner), low + depth / 2),
             direction=wall.across(-1.0),
-            thickness_mm=wall.plate_mm + thick,
+            thickness_mm=wall.plan.plate_mm + thick,
             spot=spot,
             where="hardware.board_bolt",
             joins=(in_leaf(wall, door, leaf, stile), Place(own)),

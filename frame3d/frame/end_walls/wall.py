@@ -112,16 +112,6 @@ class Wall(Struct, frozen=True, kw_only=True):
         """Width of an upright across the tunnel, mm."""
         return self.spec.timber.thickness_mm if self.is_timber else self.spec.tube.od_mm
 
-    @property
-    def plate_mm(self) -> float:
-        """Thickness of the plates of doors, mm."""
-        return self.plan.design.hardware.door_bar_thickness
-
-    @property
-    def bar_half_mm(self) -> float:
-        """Half the width of the flat bar that straps and brackets of doors are cut from, mm."""
-        return self.plan.design.hardware.door_bar_width / 2
-
     def y(self, depth_mm: float) -> float:
         """Y of a depth into the tunnel, mm."""
         return self.plan.grid.hoop_y_mm[self.hoop - 1] + self.way * depth_mm

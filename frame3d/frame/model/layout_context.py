@@ -20,7 +20,7 @@ from frame3d.frame.model.joints import Place, RunName, Stretch, UnmarkedJoint
 from frame3d.frame.model.parts import Bolt, Nut, Part, Washer
 from frame3d.frame.model.roles import Grid, Role, Side, Spot
 from frame3d.geometry.arch.arch import Arch, ArchStyle
-from frame3d.geometry.paths import Arc, Line, PlanePath
+from frame3d.geometry.paths import Line, PlanePath
 from frame3d.geometry.placement import Placement, Vector, add, vector
 from frame3d.units import LengthText
 
@@ -111,14 +111,7 @@ class HoopLine(Struct, frozen=True, kw_only=True, dict=True):
 
     def whole(self) -> PlanePath:
         """The whole hoop from the left leg end to the right; only without a kink."""
-        segments = list(self.half.segments)
-        for segment in reversed(self.half.segments):
-            last = segments[-1]
-            if segment is self.half.segments[-1] and isinstance(last, Arc):
-                segments[-1] = Arc(last.radius_mm, 2 * last.angle_rad)
-            else:
-                segments.append(segment)
-        return PlanePath(tuple(segments))
+        return self.half.there_and_back()
 
     def at(self, side: Side, distance_mm: float) -> HoopPoint:
         """The point ``distance_mm`` from the leg end of ``side``, up to the ridge and on."""
@@ -185,6 +178,16 @@ class LayoutContext(Struct, frozen=True, kw_only=True):
     def is_gothic(self) -> bool:
         """True when the halves of a hoop meet in a point."""
         return self.arch.style is ArchStyle.GOTHIC
+
+    @property
+    def plate_mm(self) -> float:
+        """Thickness of the plates of doors, mm."""
+        return self.design.hardware.door_bar_thickness
+
+    @property
+    def bar_half_mm(self) -> float:
+        """Half the width of the flat bar that straps and brackets of doors are cut from, mm."""
+        return self.design.hardware.door_bar_width / 2
 
     def height_to_distance(self, height_mm: float) -> float:
         """Distance from the leg end at which the hoop's centreline is ``height_mm`` high."""

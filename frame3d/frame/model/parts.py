@@ -43,6 +43,7 @@ class Material(enum.Enum):
     """What a part is made of, as written in a parts list."""
 
     STEEL = "galvanized steel"
+    SHEET = "galvanized sheet steel"
     TIMBER = "treated lumber"
 
 

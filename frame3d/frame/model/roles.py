@@ -49,11 +49,29 @@ class Role(enum.Enum):
     BRACKET = "door bracket"
     CURTAIN_GUIDE = "curtain guide"
     FLOOR_GUIDE = "floor guide"
+    CHANNEL = "film channel"
+    CHANNEL_SCREW = "channel screw"
+    CURTAIN_TUBE = "curtain tube"
+    CURTAIN_SCREW = "curtain screw"
+    CURTAIN_CLIP = "curtain clip"
+    CORD_EYE = "cord eye"
+    WINDER = "curtain winder"
+    GUIDE_POST = "guide post"
     CLAMP = "clamp"
     BOLT = "bolt"
     NUT = "nut"
     WASHER = "washer"
     SCREW = "screw"
+
+
+SKIN = frozenset(
+    {
+        Role.CHANNEL, Role.CHANNEL_SCREW, Role.CURTAIN_TUBE, Role.CURTAIN_SCREW, Role.CURTAIN_CLIP,
+        Role.CORD_EYE, Role.WINDER, Role.GUIDE_POST,
+    }
+)  # fmt: skip
+"""What is put on with the cover: it lies on the frame and is fitted to it on site, so nothing
+is measured against it."""
 
 
 class Side(enum.Enum):

@@ -8,11 +8,11 @@ from collections.abc import Sequence
 from msgspec import Struct
 from msgspec.structs import replace
 
-from frame3d.frame.describe.revision import revision_of
 from frame3d.frame.model.members import Frame, Member
 from frame3d.frame.model.part_records import Change, PartChange, PartRecord
 from frame3d.frame.revisions.pairing import changes_between
 from frame3d.frame.revisions.records import records_of, same_shape
+from frame3d.frame.revisions.revision_index import revision_of
 from frame3d.geometry.placement import Placement
 
 NEAR_MM, NEAR_RAD = 0.01, 1e-5

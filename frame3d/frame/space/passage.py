@@ -24,7 +24,7 @@ from frame3d.frame.model.cached import cached_per_frame
 from frame3d.frame.model.members import Frame, Member, with_part
 from frame3d.frame.model.openings import DoorOpening
 from frame3d.frame.model.parts import ClampHalf, Tube
-from frame3d.frame.model.roles import Role
+from frame3d.frame.model.roles import SKIN, Role
 from frame3d.frame.space.envelopes import reach_of
 from frame3d.frame.space.inside import Inside
 from frame3d.frame.space.shadows import DIRECTIONS, Shadow, shadows_of, support
@@ -98,7 +98,7 @@ class Way(Struct, frozen=True, kw_only=True):
 
 def along_members(frame: Frame) -> list[Member]:
     """The members that a machine meets along the tunnel, but for the hoops."""
-    left_out = END_ROLES | {Role.HOOP, Role.BOLT, Role.NUT, Role.WASHER, Role.SCREW}
+    left_out = END_ROLES | SKIN | {Role.HOOP, Role.BOLT, Role.NUT, Role.WASHER, Role.SCREW}
     walls = list(frame.of_kind(Tube, *END_ROLES))
     return [
         m
@@ -291,7 +291,7 @@ def near_door(frame: Frame, door: DoorOpening) -> tuple[Member, ...]:
     low, high = (
         (door.wall_y_mm - reach, far - reach) if first else (near + reach, door.wall_y_mm + reach)
     )
-    left_out = MOVING | {Role.HOOP, Role.BOLT, Role.NUT, Role.WASHER, Role.SCREW}
+    left_out = MOVING | SKIN | {Role.HOOP, Role.BOLT, Role.NUT, Role.WASHER, Role.SCREW}
     hoops = (1, 2) if first else (len(ys) - 1, len(ys))
     own = 1 if first else len(ys)
     beyond = _other_wall(frame, door) if len(ys) == 2 else set()

@@ -17,7 +17,7 @@ from msgspec import Struct
 from frame3d.design.tables.whole_design import DoorKind, End, Swing
 from frame3d.frame.model.members import Frame, Member
 from frame3d.frame.model.openings import DoorOpening, Leaf
-from frame3d.frame.model.roles import Role
+from frame3d.frame.model.roles import SKIN, Role
 from frame3d.frame.space.envelopes import bodies_of, reach_of
 from frame3d.frame.space.passage import MOVING
 from frame3d.geometry.convex import Point, between, hull, separation
@@ -29,6 +29,7 @@ _PROUD_MM = 12.0
 _UP, _DOWN = (0.0, 0.0, 1.0), (0.0, 0.0, -1.0)
 _NOT_STRUCK = (
     Role.BOLT, Role.NUT, Role.WASHER, Role.SCREW, Role.DOOR_TRACK, Role.FLOOR_GUIDE,
+    *SKIN,
 )  # fmt: skip
 """Hardware, and what a sliding leaf runs in."""
 

@@ -38,6 +38,7 @@ class Phase(enum.Enum):
     INSPECT = "inspect"
     CHANNEL = "channel"
     COVER = "cover"
+    CURTAINS = "curtains"
 
 
 PHASE_OF_ROLE = {
@@ -69,6 +70,14 @@ PHASE_OF_ROLE = {
     Role.BRACKET: Phase.DOORS,
     Role.CURTAIN_GUIDE: Phase.DOORS,
     Role.FLOOR_GUIDE: Phase.DOORS,
+    Role.CHANNEL: Phase.CHANNEL,
+    Role.CURTAIN_TUBE: Phase.CURTAINS,
+    Role.CURTAIN_SCREW: Phase.CURTAINS,
+    Role.CURTAIN_CLIP: Phase.CURTAINS,
+    Role.CORD_EYE: Phase.CURTAINS,
+    Role.WINDER: Phase.CURTAINS,
+    Role.GUIDE_POST: Phase.CURTAINS,
+    Role.CHANNEL_SCREW: Phase.CHANNEL,
 }
 """Where parts go by their role alone: all but rails and joint blocks."""
 AT_ENDS = (Phase.WALLS, Phase.DOORS)

@@ -21,7 +21,13 @@ from frame3d.design.tables.ends import End
 from frame3d.frame.model.joints import Joint, JointKind
 from frame3d.frame.model.members import Frame, Member
 from frame3d.frame.model.roles import Role
-from frame3d.guide.steps.phases import Phase, made_members, phase_of_made, place_of_made
+from frame3d.guide.steps.phases import (
+    PHASE_OF_ROLE,
+    Phase,
+    made_members,
+    phase_of_made,
+    place_of_made,
+)
 
 __all__ = ["HeldHardware", "Step", "given", "legs_bolted", "steps_of"]
 
@@ -149,6 +155,8 @@ def _place_of(
     fixing: HeldHardware, places: dict[int, tuple[Phase, End | None]]
 ) -> tuple[Phase, End | None]:
     """The step of a piece of hardware: that of the last member it holds."""
+    if not fixing.held and fixing.member.role in PHASE_OF_ROLE:
+        return PHASE_OF_ROLE[fixing.member.role], None
     if not fixing.held:
         # Nothing is known of it, so it is looked at when everything else is.
         return Phase.INSPECT, None

@@ -1,4 +1,4 @@
-"""Words of end walls, doors, hips, and of closing: inspection, channel, cover."""
+"""Words of end walls, doors, hips, and of the inspection before covering."""
 
 from __future__ import annotations
 
@@ -6,10 +6,9 @@ import math
 
 from frame3d.design.tables.ends import EndWall, StudFoot
 from frame3d.design.tables.whole_design import DoorKind, Hip
-from frame3d.frame.describe.cover_film import cover_lines
 from frame3d.frame.model.openings import DoorOpening
 from frame3d.frame.model.parts import Bolt, Nut, Screw
-from frame3d.frame.model.roles import Role, Side
+from frame3d.frame.model.roles import SKIN, Role, Side
 from frame3d.frame.space.sweeps import clear_width_mm
 from frame3d.guide.steps.figures import axis_ends
 from frame3d.guide.steps.phases import Phase
@@ -17,8 +16,9 @@ from frame3d.guide.steps.step_content import Check, StepContext, Words
 from frame3d.guide.steps.steps import given
 from frame3d.guide.words.words_lines import bolts_check, in_order
 
-__all__ = ["channel", "cover", "doors", "hips", "inspect", "walls"]
+__all__ = ["doors", "hips", "inspect", "walls"]
 
+_WHOLE = "{} in the whole frame"
 _KINDS = {
     DoorKind.HINGED: "hinged", DoorKind.SLIDING: "sliding", DoorKind.ROLL_UP: "roll-up",
 }  # fmt: skip
@@ -209,10 +209,16 @@ def hips(site: StepContext) -> Words:
 def inspect(site: StepContext) -> Words:
     """Everything looked at once more before wind can get hold of it."""
     frame = site.frame
-    parts = [member.part for member in frame.members]
+    parts = [member.part for member in frame.members if member.role not in SKIN]
+    later = any(isinstance(member.part, Screw) for member in frame.of(*SKIN))
+    screws = "Screws in the frame, without those of the cover" if later else _WHOLE.format("Screws")
     counts = [
         (what, sum(isinstance(part, kind) for part in parts))
-        for what, kind in (("Bolts", Bolt), ("Nuts", Nut), ("Screws", Screw))
+        for what, kind in (
+            (_WHOLE.format("Bolts"), Bolt),
+            (_WHOLE.format("Nuts"), Nut),
+            (screws, Screw),
+        )
     ]
     cautions = [
         "One gust can take a covered frame that is not braced and bolted; bracing and "
@@ -236,91 +242,12 @@ def inspect(site: StepContext) -> Words:
             "Have the frame inspected, where your local code asks for it.",
         ),
         checks=(
-            *(Check(what=f"{what} in the whole frame", figure=str(n)) for what, n in counts if n),
+            *(Check(what=what, figure=str(n)) for what, n in counts if n),
             Check(what="Temporary nails and loose bolts left in the frame", figure="none"),
             Check(what="Wind forecast for covering day", figure="calm"),
         ),
         why_bare="" if own else "It inspects what earlier steps put up.",
     )
-
-
-def channel(site: StepContext) -> Words:
-    """The channel that holds the film."""
-    lines = cover_lines(site.frame)
-    return Words(
-        title="Fix the channel for the film",
-        aim=f"{site.say(lines.channel_mm)} of channel, in {lines.channel_pieces} pieces of "
-        f"{site.say(lines.channel_stock_mm)}.",
-        cautions=("Cut channel has sharp ends: wear gloves and file them.",),
-        do=(
-            *(
-                f"{_along(run.along)}: {run.count} run{'s' if run.count > 1 else ''} of "
-                f"{site.say(run.length_mm)}, {run.pieces} piece{'s' if run.pieces > 1 else ''} "
-                f"{'each' if run.count > 1 else 'in all'}."
-                for run in lines.channel
-            ),
-            "Use the screws and spacing that the channel supplier gives; they are not in "
-            "the lists.",
-            "Channel ends must meet flush, with nothing left that could cut the film.",
-        ),
-        checks=(
-            Check(what="Channel fixed, in all", figure=site.say(lines.channel_mm)),
-            Check(what="Sharp ends and edges where the film touches", figure="none"),
-        ),
-        why_bare="Channel is cut on site and is not in the model.",
-    )
-
-
-def cover(site: StepContext) -> Words:
-    """The film, last of all."""
-    lines = cover_lines(site.frame)
-    edge = "side"
-    hanging: tuple[str, ...] = ()
-    if site.frame.vents:
-        edge = "hip"
-        hanging = (
-            "Below the hips leave the film free: that is the curtain. Fix it to the sill "
-            "boards only past the ends of the side openings.",
-        )
-    do = [
-        f"End walls first. {wall.end.value.capitalize()} wall: cut from "
-        f"{site.say(wall.width_mm)} by {site.say(wall.height_mm)}."
-        for wall in lines.walls
-    ]
-    do += [
-        f"Lay the film, {site.say(lines.film_width_mm)} by "
-        f"{site.say(lines.film_length_mm)}, along one side, and pull it over with ropes and "
-        "soft ties, everybody together.",
-        "Fix it at the middle of one end, then of the other, then from the middle of each "
-        f"{edge} outward, without folds, as tight as the supplier says for the day's "
-        "temperature.",
-        *hanging,
-        "Trim only when all of it is fixed.",
-        "Check film and channel after the first wind, and every bolt after a month.",
-    ]
-    return Words(
-        title="Cover it",
-        aim="Film goes on a frame that is braced, bolted and inspected.",
-        cautions=(
-            "Cover only on a calm day, early, with the whole crew: film pulls like a sail. "
-            "If the wind comes up, let go rather than hold on.",
-            "Nobody walks or leans on the hoops or on the film.",
-        ),
-        do=tuple(do),
-        checks=(
-            Check(what="All bracing and bolting steps ticked", figure="yes"),
-            Check(what="Film over the hoops, width by length",
-                  figure=f"{site.say(lines.film_width_mm)} by {site.say(lines.film_length_mm)}"),
-            Check(what="Edge to edge over the hoops, without the fixing allowance",
-                  figure=site.say(lines.girth_mm)),
-        ),
-        why_bare="Film is bought by size and is not in the model.",
-    )  # fmt: skip
-
-
-def _along(place: str) -> str:
-    """Where channel runs."""
-    return f"Round the {place}" if " door" in place else f"Along the {place}"
 
 
 def _openings(site: StepContext) -> list[DoorOpening]:

@@ -159,9 +159,9 @@ def _banded(one: Tried, shape: LoadShape) -> str:
     value, low, high = one.index[shape]
     if one.leaves_out and high > 1 and order_of(low, high) is not Order.ALIKE:
         sooner = order_of(low, low) is Order.SOONER
-        return f"undecided, {number(low)} or not sooner" if sooner else "not sooner"
+        return f"{number(low)} or not sooner" if sooner else "not sooner"
     if low < 1 < high and order_of(low, high) is Order.UNDECIDED:
-        return f"undecided, {number(low)} to {number(high)}"
+        return f"{number(low)} to {number(high)}, undecided"
     return number(value)
 
 

@@ -7,12 +7,13 @@ from collections.abc import Sequence
 from msgspec.structs import replace
 
 from frame3d.design.tables.whole_design import SheetStandard
+from frame3d.frame.describe.curtain_figures import curtains_of
 from frame3d.frame.describe.cut_lengths import SawnBars
 from frame3d.frame.describe.direction import names_running_left
-from frame3d.frame.describe.revision import revision_of
 from frame3d.frame.describe.set_status import UNCHECKED, SetStatus
 from frame3d.frame.model.members import Frame
 from frame3d.frame.model.roles import Side
+from frame3d.frame.revisions.revision_index import revision_of
 from frame3d.sheets.annotation.annotated_view import PlacedView
 from frame3d.sheets.annotation.changed_marks import boxed
 from frame3d.sheets.annotation.detail_places import Home, called_out, numbered
@@ -43,6 +44,7 @@ from frame3d.sheets.shop.part_sheets import add_part_sheets
 from frame3d.sheets.shop.plate_pieces import plate_sheets
 from frame3d.sheets.shop.timber_sheets import side_boards, wall_timber
 from frame3d.sheets.views import clearance_views as clearance
+from frame3d.sheets.views import cover_plan, curtain_view, wall_cover
 from frame3d.sheets.views import cross_section as sections
 from frame3d.sheets.views import end_elevation as end
 from frame3d.sheets.views import end_wall as walls
@@ -244,6 +246,24 @@ def _elevation(builder: SheetSetBuilder, side: Side, size: tuple[float, float]) 
     )
 
 
+def _cover(builder: SheetSetBuilder) -> None:
+    """The film and its channel unfolded, where the cover is parts."""
+    frame = builder.frame
+    if cover_plan.is_listed(frame):
+        view, lists = cover_plan.cover_plan(frame), cover_plan.tables(frame)
+        add_with_tables(builder, "Cover plan", view, lists, cover_plan.NOTES)
+        for wall, pieces in wall_cover.wall_covers(frame):
+            add_with_tables(builder, wall.title, wall, pieces, wall_cover.NOTES)
+
+
+def _curtains(builder: SheetSetBuilder) -> None:
+    """A side opening with its curtain, where there is one."""
+    frame = builder.frame
+    if curtains_of(frame) is not None:
+        view, lists = curtain_view.curtain_view(frame), curtain_view.curtain_tables(frame)
+        add_with_tables(builder, view.title, view, lists, curtain_view.NOTES)
+
+
 def _clearances(builder: SheetSetBuilder) -> None:
     """The cross section with people and machines, and the end walls: a sheet for each."""
     size = builder.ground(clearance.NOTES).view_size
@@ -267,6 +287,8 @@ _SET = (
     door_sheets,
     plate_sheets,
     detail_sheets,
+    _cover,
+    _curtains,
     _clearances,
 )
 """What makes the sheets of a set, in their order."""

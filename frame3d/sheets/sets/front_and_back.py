@@ -24,10 +24,15 @@ from frame3d.sheets.sets.make_sheet import make_pages
 from frame3d.sheets.sets.revision_sheet import revision_pages
 from frame3d.sheets.sets.schedules import schedule_pages
 from frame3d.sheets.shop.straight_tubes import PLAIN_PIECES
+from frame3d.sheets.views.cover_plan import CHANNEL_PIECES
 
 _WORD = re.compile(r"[A-Z]+[0-9]+")
 
 __all__ = ["front_and_back", "sheets_of_marks"]
+
+
+_LISTS = {PLAIN_PIECES, CHANNEL_PIECES}
+"""Titles of tables that show a part by its sizes alone."""
 
 
 def front_and_back(
@@ -103,6 +108,6 @@ def _plain_pieces(draft: UnnumberedSheet) -> set[str]:
     found: set[str] = set()
     for view in draft.views:
         texts = {item.text for item in view.primitives if isinstance(item, Label)}
-        if PLAIN_PIECES in texts:
+        if texts & _LISTS:
             found |= texts
     return found

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 
+from frame3d.frame.model.channel import Channel
 from frame3d.frame.model.members import Frame, Member, with_part
 from frame3d.frame.model.parts import Board, Plate, Tube
 from frame3d.frame.model.roles import Role, Side
@@ -49,6 +50,7 @@ _ROLES = (
     Role.RIDGE_JOINT,
     Role.RAIL,
     Role.SILL_BOARD,
+    Role.CHANNEL,
 )
 _RADIUS_SHARES = (0.5, 0.6, 0.4, 0.7, 0.3, 0.8, 0.2)
 """Where along an arc the line of its radius may end."""
@@ -121,6 +123,8 @@ def _at_first_hoop(member: Member) -> bool:
     if member.role in (Role.RAIL, Role.SILL_BOARD):
         low, high = reach_of(member, (0.0, 1.0, 0.0))
         return low <= 0.0 < high
+    if isinstance(member.part, Channel) and member.part.axis.is_straight:
+        return False  # along hips, sills and doors
     return member.spot.hoop == 1
 
 
@@ -252,6 +256,9 @@ def _marks(members: list[Member]) -> list[Annotation]:
 def _middle(member: Member) -> Point:
     if isinstance(member.part, Tube):
         return _middle_of_tube(with_part(member, Tube))
+    if isinstance(member.part, Channel):
+        at = member.part.axis.at(0.35 * member.part.length_mm)
+        return FRONT.flat(member.placement.point((at.x_mm, at.y_mm, 0.0)))
     points = [member.placement.point(p) for p in ((0.0, 0.0, 0.0), _far_corner(member))]
     flats = [FRONT.flat(point) for point in points]
     return ((flats[0][0] + flats[1][0]) / 2, (flats[0][1] + flats[1][1]) / 2)

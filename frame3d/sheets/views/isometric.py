@@ -23,7 +23,7 @@ from frame3d.frame.measure.board_measures import blocks
 from frame3d.frame.model.bodies import ExtrudedOutline, TurnedProfile
 from frame3d.frame.model.members import Frame, Member, with_part
 from frame3d.frame.model.parts import Board, Tube
-from frame3d.frame.model.roles import Role
+from frame3d.frame.model.roles import SKIN, Role
 from frame3d.geometry.paths import NEGLIGIBLE_MM, Arc, PlanePath, advance
 from frame3d.geometry.placement import Vector
 from frame3d.sheets.annotation.dimension_stacks import BUBBLE_MM
@@ -97,7 +97,7 @@ def isometric(frame: Frame, scale: int, hoops: int) -> tuple[Primitive, ...]:
     last = ys[hoops - 1] + (frame.grid.spacing_mm / 2 if hoops < len(ys) else math.inf)
     model = _Model()
     for owner, member in enumerate(frame.members):
-        if member.role is Role.JOINT_BLOCK:
+        if member.role is Role.JOINT_BLOCK or member.role in SKIN:
             continue
         layer = _OUTLINE if member.role in HEAVY else _FINE
         if isinstance(member.part, Tube):

@@ -17,17 +17,19 @@ from frame3d.sheets.annotation.annotations import (
     ViewEdge,
     Way,
 )
-from frame3d.sheets.primitives.primitives import Point, Primitive, around
+from frame3d.sheets.primitives.primitives import Layer, Point, Primitive, Stroke, around
 from frame3d.sheets.projection.ground_line import ground_line, sink
 from frame3d.sheets.projection.hiding import visible
 from frame3d.sheets.projection.silhouettes import (
     LEFT_SIDE,
     RIGHT_SIDE,
+    Lines,
     Projection,
     reach_of,
     silhouette,
 )
 from frame3d.sheets.projection.stretch import HoopRange, cut, marked, match_lines, shown
+from frame3d.sheets.views.curtain_view import cord_lines
 from frame3d.sheets.views.socket_plan import Seen, bay_middle
 
 _ROLES = (
@@ -42,6 +44,9 @@ _ROLES = (
     Role.HIP_RAIL,
     Role.END_STOP,
     Role.WALL_BRACE,
+    Role.CHANNEL,
+    Role.CURTAIN_TUBE,
+    Role.GUIDE_POST,
 )
 _BRACES = (Role.BRACE, Role.WALL_BRACE)
 _RAILS = (Role.RAIL, Role.HIP_RAIL)
@@ -101,10 +106,19 @@ def seen(frame: Frame, side: Side) -> Seen:
     shapes = [shape for shape in (silhouette(member, projection) for member in members) if shape]
     _, low, _, high = around(shape.area.bounds for shape in shapes)
     return Seen(
-        lines=tuple(sink(visible(shapes))),
+        lines=(*sink(visible(shapes)), *_cords(frame, side)),
         low=low,
         high=high,
     )
+
+
+def _cords(frame: Frame, side: Side) -> list[Lines]:
+    """The cords that hold a curtain, before all else."""
+    projection = projection_of(side)
+    return [
+        Stroke(start=projection.flat(a), end=projection.flat(b), layer=Layer.FINE)
+        for a, b in cord_lines(frame, side)
+    ]
 
 
 def side_elevation(frame: Frame, side: Side, stretch: HoopRange, what: Seen) -> View:

@@ -9,12 +9,12 @@ from msgspec import Struct
 
 from frame3d.catalog import CatalogKind
 from frame3d.catalog.designations import designation
-from frame3d.catalog.sections import TubeSection
-from frame3d.design.tables.making import BY_FABRICATOR, ZincWhen
-from frame3d.frame.describe.cut_lengths import sections_of
+from frame3d.catalog.sections import ChannelSection, TubeSection
+from frame3d.design.tables.making import BY_FABRICATOR, Make, ZincWhen
+from frame3d.frame.describe.cut_lengths import Section, is_sawn, sections_of
 from frame3d.frame.describe.wording import describe, lengths_of
 from frame3d.frame.model.members import Frame, PartCount
-from frame3d.frame.model.parts import Board, Tube
+from frame3d.frame.model.parts import Material
 from frame3d.takeoff.quantities.accessories import accessories
 from frame3d.takeoff.quantities.cuts import SectionPlan
 from frame3d.takeoff.quantities.hardware import HardwareRow
@@ -106,8 +106,6 @@ def _bars(frame: Frame, sections: Sequence[SectionPlan]) -> Iterable[CostLine]:
     for section in sections:
         if section.plan is None:
             continue
-        is_tube = isinstance(section.section, TubeSection)
-        kind = CatalogKind.TUBE if is_tube else CatalogKind.TIMBER
         for stock, count in section.plan.bought:
             yield CostLine(
                 item=section.section.name,
@@ -118,12 +116,33 @@ def _bars(frame: Frame, sections: Sequence[SectionPlan]) -> Iterable[CostLine]:
                 price=stock.price,
                 pieces=count,
                 supply=supply_of_all(cut[section.section]),
-                standard=designation(kind, section.section.name),
-                grade=_known(make.tube_grade)
-                if is_tube
-                else " ".join(filter(None, map(_known, (make.timber_species, make.timber_grade)))),
-                finish=_ZINC[make.zinc] if is_tube else make.timber_treatment,
+                standard=_standard(section.section),
+                grade=_grade(section.section, make),
+                finish=_finish(section.section, make),
             )
+
+
+def _standard(section: Section) -> str:
+    """The standard of a section of the catalogue; channel is in none."""
+    if isinstance(section, ChannelSection):
+        return ""
+    is_tube = isinstance(section, TubeSection)
+    return designation(CatalogKind.TUBE if is_tube else CatalogKind.TIMBER, section.name)
+
+
+def _grade(section: Section, make: Make) -> str:
+    """What the design says of a section's material; of channel it says nothing."""
+    if isinstance(section, ChannelSection):
+        return ""
+    if isinstance(section, TubeSection):
+        return _known(make.tube_grade)
+    return " ".join(filter(None, map(_known, (make.timber_species, make.timber_grade))))
+
+
+def _finish(section: Section, make: Make) -> str:
+    if isinstance(section, ChannelSection):
+        return Material.SHEET.value
+    return _ZINC[make.zinc] if isinstance(section, TubeSection) else make.timber_treatment
 
 
 def _accessories(frame: Frame, prices: Prices) -> Iterable[CostLine]:
@@ -163,7 +182,7 @@ def _plates(frame: Frame, prices: Prices) -> Iterable[CostLine]:
     form = lengths_of(frame)
     found: dict[str, list[PartCount]] = {}
     for group in frame.parts():
-        if not (group.part.is_bought or isinstance(group.part, Tube | Board)):
+        if not (group.part.is_bought or is_sawn(group)):
             found.setdefault(describe(group.part, form), []).append(group)
     for item, groups in found.items():
         make = frame.design.make

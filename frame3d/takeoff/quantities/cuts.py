@@ -6,13 +6,12 @@ from collections.abc import Sequence
 
 from msgspec import Struct
 
-from frame3d.catalog.sections import TubeSection
+from frame3d.catalog.sections import TimberSection
 from frame3d.design.tables.whole_design import CuttingGoal, Order
 from frame3d.errors import CuttingError
-from frame3d.frame.describe.cut_lengths import Section, cut_length_mm, sections_of
+from frame3d.frame.describe.cut_lengths import Section, cut_length_mm, is_sawn, sections_of
 from frame3d.frame.describe.wording import lengths_of
 from frame3d.frame.model.members import Frame, PartCount
-from frame3d.frame.model.parts import Board, Tube
 from frame3d.takeoff.cutting.pieces_and_bars import CuttingRules, Piece, Stock
 from frame3d.takeoff.cutting.plan_cuts import CuttingPlan, Goal, plan_cuts
 from frame3d.takeoff.quantities.prices import Prices
@@ -29,7 +28,7 @@ class SectionPlan(Struct, frozen=True, kw_only=True):
 
     Parameters
     ----------
-    section : TubeSection or TimberSection
+    section : TubeSection, TimberSection or ChannelSection
     pieces : tuple of Piece
         All of them, by cut length.
     stocks : tuple of Stock
@@ -71,7 +70,7 @@ def _section_plan(
 ) -> SectionPlan:
     order, form = frame.design.order, lengths_of(frame)
     rules = CuttingRules(
-        kerf_mm=order.tube_kerf if isinstance(section, TubeSection) else order.timber_kerf,
+        kerf_mm=order.timber_kerf if isinstance(section, TimberSection) else order.tube_kerf,
         end_trim_mm=order.end_trim,
         shortest_kept_mm=order.shortest_offcut,
     )
@@ -82,7 +81,7 @@ def _section_plan(
             count=group.count,
         )
         for group in groups
-        if isinstance(group.part, (Tube, Board))
+        if is_sawn(group)
     )
     longest = max(piece.length_mm for piece in pieces) + order.end_trim
     stocks = stocks_for(section, longest, frame.design, listed, prices, form)

@@ -16,7 +16,7 @@ from frame3d.catalog import (
     tube_section,
     tube_stock_lengths_mm,
 )
-from frame3d.catalog.sections import TubeSection
+from frame3d.catalog.sections import ChannelSection, TimberSection, TubeSection
 from frame3d.design.reading.user_lists import ListSource, UserList, name_key, read_user_list
 from frame3d.design.tables.whole_design import Design
 from frame3d.errors import CatalogError
@@ -60,8 +60,8 @@ class StockRow(Struct, frozen=True, kw_only=True):
 
 
 def kg_per_m(section: Section) -> float:
-    """Mass of one metre of a tube or a board, kg/m."""
-    if isinstance(section, TubeSection):
+    """Mass of one metre of a tube, a channel or a board, kg/m."""
+    if not isinstance(section, TimberSection):
         return section.mass_kg_per_m
     return section.area_mm2 * section.density_kg_per_m3 * 1e-6
 
@@ -171,6 +171,8 @@ def _names(found: UserList, row: int, text: str, known: set[str]) -> tuple[str, 
 
 def lengths_of_design(section: Section, design: Design) -> dict[float, str]:
     """Stock lengths that the design gives for this section, mm, and the field of each."""
+    if isinstance(section, ChannelSection):
+        return {design.cover.channel_length: "cover.channel_length"}
     named = [(f"rail[{n}]", rail) for n, rail in enumerate(design.rail, start=1)]
     tables = [*named, ("sill_board", design.sill_board), ("side_opening", design.side_opening)]
     found: dict[float, str] = {}
@@ -209,6 +211,8 @@ def overruled(
 
 def _lengths_of_catalogue(section: Section, units: UnitSystem) -> tuple[float, ...]:
     """Stock lengths of the catalogue, by the sizes of a section that has a name of its own."""
+    if isinstance(section, ChannelSection):
+        return ()  # as long as its supplier has it, which the design says
     if isinstance(section, TubeSection):
         find, sizes = tube_stock_lengths_mm, (section.od_mm, section.wall_mm)
     else:

@@ -10,6 +10,7 @@ from frame3d.frame.measure.measures import centre_mm, mass_kg
 from frame3d.frame.model.members import PartCount
 from frame3d.takeoff.quantities.surfaces import surface_mm2
 from frame3d.takeoff.take_off import Takeoff
+from frame3d.takeoff.write.closing_list import closing_table
 from frame3d.takeoff.write.cut_lists import bar_table, cut_table, length_columns, plan_table
 from frame3d.takeoff.write.quote_tables import order_table
 from frame3d.units import LengthFormat
@@ -37,6 +38,7 @@ def tables_of(takeoff: Takeoff) -> tuple[DataTable, ...]:
         cut_table(takeoff),
         plan_table(takeoff),
         _hardware(takeoff),
+        closing_table(takeoff),
         _joints(takeoff),
         _handling(takeoff),
         _hoops(takeoff),

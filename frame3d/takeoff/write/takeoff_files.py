@@ -14,8 +14,8 @@ from frame3d.takeoff.write.yard_list import yard_text
 from frame3d.units.data_tables import DataTable, Units
 
 TABLES = (
-    "parts", "materials", "sums", "stock", "cuts", "plans", "hardware", "joints", "handling",
-    "hoops", "cost", "order",
+    "parts", "materials", "sums", "stock", "cuts", "plans", "hardware", "cover", "joints",
+    "handling", "hoops", "cost", "order",
 )  # fmt: skip
 """The tables, each of which is a sheet of the workbook and a CSV file."""
 WORK_TABLES = ("bundles", "hours", "phases", "rates")

@@ -226,6 +226,25 @@ LIMITS = [
     ("cover", "end_allowance", ("0 mm", "5 m"), ("5.1 m",)),
     ("cover", "wall_allowance", ("0 mm", "3 m"), ("3.1 m",)),
     ("cover", "channel_length", ("500 mm", "12 m"), ("499 mm", "12.1 m")),
+    ("cover", "layers", (1, 2), (0, 3)),
+    ("cover", "film_seam", ("0 mm", "2 m"), ("2.1 m",)),
+    ("cover", "channel_width", ("10 mm", "100 mm"), ("9 mm", "101 mm")),
+    ("cover", "channel_depth", ("3 mm", "50 mm"), ("2.9 mm", "51 mm")),
+    ("cover", "channel_thickness", ("0.3 mm", "3 mm"), ("0.29 mm", "3.1 mm")),
+    ("cover", "channel_spacing", ("50 mm", "1.5 m"), ("49 mm", "1.6 m")),
+    ("cover", "wire_length", ("200 mm", "12 m"), ("199 mm", "12.1 m")),
+    ("cover", "sheet_width", ("200 mm", "3 m"), ("199 mm", "3.1 m")),
+    ("cover", "sheet_length", ("500 mm", "15 m"), ("499 mm", "15.1 m")),
+    ("curtain", "film_thickness", ("0.03 mm", "3 mm"), ("0.02 mm", "3.1 mm")),
+    ("curtain", "film_density", (100.0, 3000.0), (99.0, 3001.0)),
+    ("curtain", "overlap", ("0 mm", "1 m"), ("1.1 m",)),
+    ("curtain", "pocket", ("0 mm", "2 m"), ("2.1 m",)),
+    ("curtain", "clip_spacing", ("100 mm", "2 m"), ("99 mm", "2.1 m")),
+    ("curtain", "cord_every", (1, 6), (0, 7)),
+    ("curtain", "crank_radius", ("50 mm", "600 mm"), ("49 mm", "601 mm")),
+    ("curtain", "shaft", ("0 mm", "3 m"), ("3.1 m",)),
+    ("curtain", "gear_ratio", (1.0, 100.0), (0.9, 101.0)),
+    ("curtain", "post_depth", ("200 mm", "2 m"), ("199 mm", "2.1 m")),
 ]
 
 
@@ -241,7 +260,7 @@ def test_limits(section, field, good, bad):
 
 
 def test_every_limit_is_tried():
-    new = ("end_wall", "door", "tie", "side_opening", "cover")
+    new = ("end_wall", "door", "tie", "side_opening", "cover", "curtain")
     limited = {
         (name, facts.name)
         for name in new

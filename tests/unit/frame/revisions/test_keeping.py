@@ -9,11 +9,11 @@ import pytest
 from revised_frames import revised as frame
 
 from frame3d.errors import DesignError, OutputError
-from frame3d.frame.describe.revision import revision_of
 from frame3d.frame.model.part_records import Change
 from frame3d.frame.revisions.former import read_former
 from frame3d.frame.revisions.keeping import kept_marks, with_marks_of
 from frame3d.frame.revisions.records import records_of
+from frame3d.frame.revisions.revision_index import revision_of
 from frame3d.frame.revisions.words import change_notes, change_summary, change_word, gone_rows
 from frame3d.summary import summary_of, summary_text
 

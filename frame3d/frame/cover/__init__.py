@@ -1,0 +1,1 @@
+"""What closes the frame: channel, and the curtains of side openings."""
