@@ -38,6 +38,8 @@ if TYPE_CHECKING:
     from frame3d.frame.measure.measures import mass_kg
     from frame3d.frame.model.members import Frame, Member
     from frame3d.frame.model.roles import Role
+    from frame3d.frame.revisions.comparison import compared as compare_parts
+    from frame3d.frame.revisions.keeping import with_marks_of
     from frame3d.frame.space.headroom import headroom_of
     from frame3d.loads.comparison import Comparison
     from frame3d.loads.comparison import compared as compare_loads
@@ -84,6 +86,8 @@ _HOMES = {
     "frame3d.frame.measure.measures": ("mass_kg",),
     "frame3d.frame.model.members": ("Frame", "Member"),
     "frame3d.frame.model.roles": ("Role",),
+    "frame3d.frame.revisions.comparison": ("compare_parts=compared",),
+    "frame3d.frame.revisions.keeping": ("with_marks_of",),
     "frame3d.frame.space.headroom": ("headroom_of",),
     "frame3d.loads.comparison": ("Comparison", "compare_loads=compared"),
     "frame3d.sheets.layout.sheet": ("SheetSet",),
@@ -131,6 +135,7 @@ __all__ = [
     "build_takeoff",
     "check",
     "compare_loads",
+    "compare_parts",
     "cover_lines",
     "describe",
     "design_from",
@@ -154,6 +159,7 @@ __all__ = [
     "take_off",
     "to_cadquery",
     "to_trimesh",
+    "with_marks_of",
     "write_model",
     "write_sheets",
 ]

@@ -49,7 +49,7 @@ FILES_OF = {
 }
 """What can be made by itself, and its files; those in ``FOLDERS`` besides."""
 FOLDERS = ("sheets", "parts")
-"""Folders of a build: one SVG for each sheet, one DXF for each part."""
+"""Folders of a build: one SVG for each sheet and the sets printed apart, one DXF for each part."""
 
 
 class Made(Struct, frozen=True, kw_only=True):

@@ -38,6 +38,7 @@ from frame3d.frame.describe.set_status import SetStatus
 from frame3d.frame.describe.unmade import Unmade
 from frame3d.frame.located import laid_out
 from frame3d.frame.model.members import Frame
+from frame3d.frame.revisions.keeping import with_marks_of
 from frame3d.frame_set import FrameSet, frame_set_of, lists_of
 from frame3d.guide import GUIDE_FILES
 from frame3d.side_process import SideBySide, Tell, cores
@@ -79,7 +80,7 @@ FILES = (
     *(name for one in ("guide", "takeoff") for name in FILES_OF[one]),
 )  # fmt: skip
 """What a build writes, in the order in which it is told; the files in ``FOLDERS`` besides."""
-_OURS = re.compile(r"(?:sheets/[\w.-]+\.svg|parts/[\w.-]+\.dxf)", re.ASCII)
+_OURS = re.compile(r"(?:sheets/[\w.-]+\.(?:svg|pdf)|parts/[\w.-]+\.dxf)", re.ASCII)
 
 
 class BuildResult(Struct, frozen=True, kw_only=True):
@@ -133,6 +134,7 @@ def build(
     *,
     only: Sequence[str] = (),
     workers: int | None = None,
+    since: str | Path | None = None,
 ) -> BuildResult:
     """Make all files of ``design`` in ``folder``.
 
@@ -150,6 +152,8 @@ def build(
     workers : int or None
         1 to do everything in this process, one after the other; None for as many processes as
         are of use: two where there are two cores. The files are the same.
+    since : str, Path or None
+        Folder of an older build, or its ``summary.json``: parts that are the same keep its marks.
 
     Raises
     ------
@@ -157,11 +161,12 @@ def build(
         If the design cannot be laid out, or a list that it names cannot be read; nothing has
         been touched then.
     OutputError
-        If something cannot be written; what was there is as it was.
+        If something cannot be written, what was there being as it was, or ``since`` is no build.
     ValueError
         If ``only`` names something else.
     """
-    return build_frame(laid_out(design), folder, progress, only=only, workers=workers)
+    frame = with_marks_of(laid_out(design), since)
+    return build_frame(frame, folder, progress, only=only, workers=workers)
 
 
 def build_frame(

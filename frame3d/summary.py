@@ -24,7 +24,10 @@ from frame3d.frame.describe.key_figures import (
 from frame3d.frame.describe.set_status import UNCHECKED, SetStatus
 from frame3d.frame.describe.wording import CAUTIONS, describe, lengths_of
 from frame3d.frame.model.members import Frame, Member
+from frame3d.frame.model.part_records import Change, PartRecord
 from frame3d.frame.model.roles import Role
+from frame3d.frame.revisions.records import record_of
+from frame3d.frame.revisions.revision_index import revision_of
 from frame3d.frame.space.crown import crown_of
 from frame3d.frame.space.sweeps import clear_width_mm
 from frame3d.geometry.arch.arch import Measures
@@ -60,6 +63,9 @@ def summary_of(
         "schema": Document.SUMMARY.value,
         "program": f"frame3d {__version__}",
         "project": project.model_dump(mode="json"),
+        "revision": revision_of(frame.design),
+        "revisions": [one.model_dump(mode="json") for one in frame.design.revision],
+        "since": _since(frame),
         "status": _status(status, project.number),
         "units": {"text": output.units.value, "numbers": "mm, kg, deg, as their names say"},
         "profile": _profile(frame),
@@ -70,6 +76,7 @@ def summary_of(
         "cover": _cover(frame),
         "curtains": _curtains(frame),
         "parts": _parts(frame),
+        "retired_parts": [_recorded(r) for r in frame.since.retired] if frame.since else [],
         "total_mass_kg": _round(total_mass_kg(frame)),
         "total_mass": lengths_of(frame).mass(total_mass_kg(frame)),
         "hardware": _hardware(frame),
@@ -273,9 +280,40 @@ def _parts(frame: Frame) -> list[dict[str, Json]]:
                 "length": None if length is None else form.text(length, unit=True),
                 "mass_each_kg": _round(each),
                 "mass_total_kg": _round(each * group.count),
+                "bought": group.part.is_bought,
+                "shape": record_of(group, frame).shape.text,
             }
         )
     return rows
+
+
+def _since(frame: Frame) -> dict[str, Json] | None:
+    """What differs from the older build whose marks the frame has."""
+    if frame.since is None:
+        return None
+    return {
+        "revision": frame.since.revision,
+        "parts": [
+            {
+                "change": one.change.value,
+                "mark": one.new.mark if one.new else None,
+                "old_mark": one.old.mark if one.old else None,
+            }
+            for one in frame.since.changes
+            if one.change is not Change.SAME
+        ],
+    }
+
+
+def _recorded(record: PartRecord) -> dict[str, Json]:
+    return {
+        "mark": record.mark,
+        "role": record.role,
+        "description": record.description,
+        "bought": record.bought,
+        "length_mm": record.length_mm,
+        "shape": record.shape.text,
+    }
 
 
 _SAME_KIND = {Role.CHANNEL_SCREW: Role.SCREW, Role.CURTAIN_SCREW: Role.SCREW}

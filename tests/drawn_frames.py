@@ -50,6 +50,7 @@ def design(system=UnitSystem.METRIC, sheets=SheetStandard.ISO, sheet_size="A3"):
             sheet_size=sheet_size,
             layers=LayerNames.PLAIN,
             dxf_version=DxfVersion.R2018,
+            sets=(),
         ),
         project=SimpleNamespace(
             name="Tunnel made by hand",
@@ -64,6 +65,7 @@ def design(system=UnitSystem.METRIC, sheets=SheetStandard.ISO, sheet_size="A3"):
             head_height=2030.0, walking_lines=(0.0,), walking_width=450.0, bed_edges=(600.0,)
         ),
         machine=(),
+        revision=(),
         end_wall=(),
         profile=_WHOLE.profile,
         socket=_WHOLE.socket,

@@ -129,6 +129,10 @@ def surroundings(draw) -> dict:
             "bar_lengths": draw(st.sampled_from([[], ["6 m"], ["20 ft", "24 ft"]])),
             "groups": draw(st.sampled_from([[], ["yard: steel + timber", "shop: hex + doors"]])),
         },
+        "revision": draw(st.sampled_from([
+            [], [{}], [{"mark": "A", "date": "2026-10-01", "what": "First issue", "who": "A. B."},
+                       {"mark": "B", "what": "Longer " * 28}],
+        ])),
         "labels": draw(st.sampled_from([
             {}, {"each": "piece", "rows": 14, "columns": 4}, {"columns": 1, "skip": 7},
         ])),

@@ -49,7 +49,7 @@ ROOMS = {
     "design": ("tables", "values", "reading", "writing"),
     "frame": (
         "model", "measure", "joining", "space", "describe", "hoops", "sides", "ties",
-        "end_walls", "doors", "wall_bracing", "cover", ".",
+        "end_walls", "doors", "wall_bracing", "cover", "revisions", ".",
     ),
     "solids": ("kernel", "tubes", "parts", "meshes", "write", "pictures"),
     "sheets": (

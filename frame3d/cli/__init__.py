@@ -26,6 +26,6 @@ from frame3d.cli.app import app, main
 gc.enable()
 
 __all__ = [
-    "app", "build", "check", "fields", "guide", "loads", "main", "new", "schema", "serve",
-    "show_design", "site", "study", "takeoff",
+    "app", "build", "check", "fields", "guide", "loads", "main", "new", "schema",
+    "serve", "show_design", "site", "study", "takeoff",
 ]  # fmt: skip

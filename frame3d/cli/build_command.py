@@ -1,8 +1,9 @@
-"""``frame3d build``: every file of a design."""
+"""``frame3d build``: every file of a design; ``frame3d compare``: what differs between two."""
 
 from __future__ import annotations
 
 import enum
+import sys
 from collections.abc import Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
@@ -18,7 +19,7 @@ from frame3d.cli.fault_messages import (
     out_folder,
     usage_fault,
 )
-from frame3d.cli.show import plain, show_build, show_cautions, tell
+from frame3d.cli.show import plain, say, show_build, show_cautions, show_grid, tell
 from frame3d.errors import DesignFaults
 
 if TYPE_CHECKING:
@@ -64,6 +65,16 @@ def build(
             show_default=False,
         ),
     ] = None,
+    since: Annotated[
+        Path | None,
+        typer.Option(
+            metavar="OLD",
+            help="Folder of an older build, or its summary.json: parts that have not changed keep "
+            "their marks, and cover, part sheets and schedules say what has. For one design, and "
+            "not with --only.",
+            show_default=False,
+        ),
+    ] = None,
     workers: Annotated[
         int | None,
         typer.Option(
@@ -80,9 +91,13 @@ def build(
         from frame3d.examples import example_paths
 
         paths = list(designs or example_paths().values())
+        if since is not None and (len(paths) != 1 or only):
+            raise usage_fault(
+                "--since is for one design, and for a whole build; name one design, without --only"
+            )
         folders = _folders(paths, out, alone=designs is not None and len(paths) == 1)
         # All of them before the first is built: a fault in one leaves everything untouched.
-        frames = frames_of(paths)
+        frames = frames_of(paths, since=since)
         _check_lists(paths, frames)
         statuses, uncut = [], 0
         for frame, folder in zip(frames, folders, strict=True):
@@ -92,6 +107,48 @@ def build(
             uncut += result.takeoff.uncut
         show_cautions()
         end_with(*statuses, uncut=uncut)
+
+
+@app.command()
+def compare(
+    old: Annotated[Path, typer.Argument(metavar="OLD", help="The design file as it was.")],
+    new: Annotated[Path, typer.Argument(metavar="NEW", help="The design file as it is now.")],
+    as_json: Annotated[
+        bool, typer.Option("--json", help="Print everything as JSON and nothing else.")
+    ] = False,
+) -> None:
+    """Compare two designs part by part: same, moved, changed, new, gone. Writes nothing.
+
+    It says which parts that were made for the old design still fit. Exit status: 0 whatever
+    differs, 2 a design is not valid, 3 the computer failed.
+    """
+    with faults_told():
+        from frame3d.frame.revisions.comparison import compared
+        from frame3d.frame.revisions.telling import (
+            FIT_HEADS,
+            HEADS,
+            LINES,
+            change_rows,
+            comparison_text,
+            fit_rows,
+            headline,
+        )
+
+        found = compared(*frames_of([old, new]))
+        if as_json:
+            sys.stdout.write(comparison_text(found))
+            return
+        show_grid(HEADS, change_rows(found), title="Parts")
+        show_grid(FIT_HEADS, fit_rows(found), title="Parts already made for the old design")
+        to_make = ", ".join(f"{count} × {mark}" for mark, count in found.to_make)
+        say(
+            f"Still to make for the new design: {to_make}."
+            if to_make
+            else "Nothing is left to make."
+        )
+        for line in LINES:
+            say(line)
+        say(headline(found))
 
 
 def _check_lists(paths: list[Path], frames: list[Frame]) -> None:

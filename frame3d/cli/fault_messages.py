@@ -130,8 +130,11 @@ def design_of(path: Path) -> Design:
     return design
 
 
-def frames_of(paths: list[Path]) -> list[Frame]:
-    """The frames of the designs; the faults of all of them are told together."""
+def frames_of(paths: list[Path], since: Path | None = None) -> list[Frame]:
+    """The frames of the designs; the faults of all of them are told together.
+
+    ``since`` is the folder or the summary of an older build, whose marks the first of them keeps.
+    """
     from frame3d.frame.located import laid_out
 
     frames, failed = [], False
@@ -144,4 +147,8 @@ def frames_of(paths: list[Path]) -> list[Frame]:
                 tell(f"{path}: {fault}")
     if failed:
         raise typer.Exit(FAULT)
+    if since is not None:
+        from frame3d.frame.revisions.keeping import with_marks_of
+
+        frames[0] = with_marks_of(frames[0], since)
     return frames

@@ -21,12 +21,21 @@ def guide(
             parser=out_folder, metavar="FOLDER", help="Folder for guide.html and guide.pdf."
         ),
     ] = Path("."),
+    since: Annotated[
+        Path | None,
+        typer.Option(
+            metavar="BUILD",
+            help="Folder of an older build, or its summary.json, whose marks are kept: give here "
+            "what you give to build.",
+            show_default=False,
+        ),
+    ] = None,
 ) -> None:
     """Write the assembly guide: steps, parts, measurements to check, drawings."""
     with faults_told():
         from frame3d.building import build_guide
 
-        (frame,) = frames_of([design])
+        (frame,) = frames_of([design], since=since)
         files, status = build_guide(frame, out)
         show_table(
             [(path.name, size_text(path)) for path in files], title=f"Files in {out}", right=True

@@ -21,6 +21,7 @@ class Kind(enum.Enum):
     TAKEOFF = "takeoff"
     SITE = "site"
     LOADS = "loads"
+    COMPARISON = "comparison"
     DESIGN = "design"
 
 
@@ -28,7 +29,9 @@ class Kind(enum.Enum):
 def schema(
     kind: Annotated[
         Kind,
-        typer.Argument(metavar="KIND", help="summary, findings, takeoff, site, loads or design."),
+        typer.Argument(
+            metavar="KIND", help="summary, findings, takeoff, site, loads, comparison or design."
+        ),
     ],
 ) -> None:
     """Print the JSON Schema of a file.

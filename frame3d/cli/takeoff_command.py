@@ -67,6 +67,15 @@ def takeoff(
             show_default=False,
         ),
     ] = None,
+    since: Annotated[
+        Path | None,
+        typer.Option(
+            metavar="BUILD",
+            help="Folder of an older build, or its summary.json, whose marks are kept: give here "
+            "what you give to build.",
+            show_default=False,
+        ),
+    ] = None,
 ) -> None:
     """List what to order and how to cut it: tube, boards, hardware, weights, cost."""
     with faults_told():
@@ -79,7 +88,7 @@ def takeoff(
         from frame3d.takeoff.write.quote_tables import quote_tables
         from frame3d.takeoff.write.takeoff_files import takeoff_text
 
-        frame, *others = frames_of([design, *(against or ())])
+        frame, *others = frames_of([design, *(against or ())], since=since)
         lists = read_price_lists(quote or ())
         whole = frame_set_of(frame, lists_of(frame))
         found = whole.takeoff

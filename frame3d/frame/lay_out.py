@@ -26,6 +26,7 @@ from frame3d.frame.model.members import Frame, Member
 from frame3d.frame.model.parts import Hole, Part
 from frame3d.frame.model.roles import Role
 from frame3d.frame.model.settling import MOST_TRIES, settled, with_more_pieces
+from frame3d.frame.revisions.revision_index import check_revisions
 from frame3d.frame.sides.bracing import brace_members, brace_stretches
 from frame3d.frame.sides.rails import (
     check_rails,
@@ -216,6 +217,7 @@ def make_plan(design: Design) -> LayoutContext:
 
     fasteners = fasteners_of(design.hardware, say)
     hole_mm = max(fasteners.hex.hole_mm, fasteners.carriage.hole_mm)
+    check_revisions(design)
     check_sockets(design, hole_mm, say)
     check_splices(design, hole_mm, say)
     _check_holes(design, hole_mm, say)

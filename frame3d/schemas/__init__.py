@@ -20,6 +20,7 @@ class Document(enum.Enum):
     TAKEOFF = "takeoff-1"
     SITE = "site-1"
     LOADS = "loads-1"
+    COMPARISON = "comparison-1"
 
 
 def document_schema(document: Document) -> str:

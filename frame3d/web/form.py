@@ -31,7 +31,7 @@ _GROUPS: tuple[tuple[str, tuple[str, ...]], ...] = (
     ),
     ("Bolts, making and ordering", ("hardware", "make", "order", "labels")),
     ("Comparing loads", ("loads",)),
-    ("Drawings and names", ("project", "output")),
+    ("Drawings and names", ("project", "revision", "output")),
 )
 _TITLES = {
     "profile": "Profile", "bays": "Bays", "hoop": "Hoops", "socket": "Sockets", "rail": "Rail",
@@ -42,6 +42,7 @@ _TITLES = {
     "practice": "Limits of practice", "tolerances": "Tolerances", "accept": "Accepted finding",
     "hardware": "Bolts", "make": "How parts are made", "order": "Ordering", "labels": "Labels",
     "loads": "Loads of comparing", "project": "Names", "output": "Units and paper",
+    "revision": "Revision",
 }  # fmt: skip
 _ABBREVIATED = {
     "zinc": "Zinc, g/m²", "persuasion": "Pull-in allowance",

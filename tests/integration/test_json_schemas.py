@@ -15,6 +15,7 @@ from pathlib import Path
 
 import jsonschema
 import pytest
+from msgspec.structs import replace
 from typer.testing import CliRunner
 
 from frame3d.building import taken_off
@@ -25,6 +26,11 @@ from frame3d.design.reading.reader import design_from_text
 from frame3d.errors import DesignFaults
 from frame3d.examples import example_paths
 from frame3d.frame.located import laid_out
+from frame3d.frame.revisions.comparison import compared
+from frame3d.frame.revisions.former import Former
+from frame3d.frame.revisions.keeping import kept_marks
+from frame3d.frame.revisions.records import records_of
+from frame3d.frame.revisions.telling import comparison_text
 from frame3d.schemas import Document, document_schema
 from frame3d.site.site_files import record_of, record_text
 from frame3d.site.survey import survey_site
@@ -92,6 +98,12 @@ def test_summary_findings_order_and_site_are_what_they_say(frame) -> None:
     assert faults(Document.FINDINGS, report_text(report_of(frame, found))) == []
     summary = summary_of(frame, status, findings=("one",), files=("a.txt",))
     assert faults(Document.SUMMARY, summary_text(summary)) == []
+    # Since a build that had a part more, and one without a part that there is now.
+    parts = records_of(frame)
+    former = Former(revision="A", parts=parts[1:], retired=(replace(parts[0], mark="S99"),))
+    later = summary_text(summary_of(kept_marks(frame, former), status))
+    assert faults(Document.SUMMARY, later) == []
+    assert faults(Document.COMPARISON, comparison_text(compared(frame, frame))) == []
     order = taken_off(frame)
     text = records.record_text(records.record_of(order, tables_of(order)))
     assert faults(Document.TAKEOFF, text) == []

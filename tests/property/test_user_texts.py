@@ -80,6 +80,9 @@ def test_the_schema_has_the_fields_that_are_tried() -> None:
         "hardware.board_bolt",
         "machine.name",
         "nearby.name",
+        "revision.mark",
+        "revision.what",
+        "revision.who",
         "accept.rule",
         "accept.where",
         "accept.reason",
@@ -168,7 +171,7 @@ def _designs() -> dict[str, dict]:
             "project": {
                 "name": ("</script> %%d {\\H3;x} =1+1 ]]> 温室", "חממה 12 (א)")[number],
                 "number": ("(1\\温室)", "חממה 3")[number],
-                "revision": short[number % len(short)],
+                "revision": "-",
                 "owner": ("O'Brien & Söhne %%c", "비닐하우스 <b>")[number],
                 "drawn_by": ("\\P^J", "Ёлка ]]>")[number],
                 "approved_by": middle[number + 3],
@@ -185,6 +188,14 @@ def _designs() -> dict[str, dict]:
                 for name in names
             ],
             "nearby": [{"name": names[3], "distance": "0.1 m", "height": "12 m"}],
+            "revision": [
+                {"mark": "0", "what": "First issue"},
+                {
+                    "mark": short[number % len(short)],
+                    "what": names[5] + " because " + names[8],
+                    "who": middle[number + 1],
+                },
+            ],
             "order": {"bolt_grade": names[6], "finish": names[10]},
             "make": {"tube_grade": names[1], "zinc_repair": names[4]},
             "accept": [{"rule": names[2], "reason": names[7] + " because", "where": names[0]}],
@@ -253,8 +264,9 @@ def test_dxf_opens_and_shows_every_name(made: Made) -> None:
     assert len(shown) == len(made.titles)
     for fields, title in zip(shown, made.titles, strict=True):
         assert fields["TITLE"] == title
-        for tag in ("owner", "drawn_by", "approved_by", "number", "revision"):
+        for tag in ("owner", "drawn_by", "approved_by", "number"):
             assert fields[tag.upper()] == getattr(project, tag)
+        assert fields["REVISION"] == made.frame.design.revision[-1].mark
         assert fields["PROJECT"] == project.name
     for name in made.names:
         assert any(name in title for title in made.titles), name

@@ -1,4 +1,4 @@
-"""Tables of the design that concern the whole: project, output, hardware."""
+"""Tables of the design that concern the whole: project, revisions, output, hardware."""
 
 from __future__ import annotations
 
@@ -48,6 +48,14 @@ class DxfVersion(enum.Enum):
     R2000 = "R2000"
 
 
+class PrintedSet(enum.Enum):
+    """Sheets that are printed by themselves, for those who need no others."""
+
+    SITE = "site"
+    SHOP = "shop"
+    ERECTION = "erection"
+
+
 class FastenerSystem(enum.Enum):
     """Which bolts are bought."""
 
@@ -88,6 +96,27 @@ class Project(DesignTable):
         default="-",
         why="today's date is never filled in, so that two builds give the same files",
     )
+
+
+class Revision(DesignTable):
+    """A revision of the drawings. The last one is the revision in the title block."""
+
+    mark: Text = field(
+        "Its index, such as A",
+        min_length=1,
+        max_length=2,
+        default="A",
+        why="ISO 7200 allows 2 characters (from memory)",
+    )
+    date: Date = field(
+        "Date, year-month-day",
+        default="-",
+        why="today's date is never filled in, so that two builds give the same files",
+    )
+    what: Text = field(
+        "What was changed", min_length=3, max_length=200, default="state what was changed"
+    )
+    who: Text = field("Who changed it", max_length=20, default="-")
 
 
 class Output(DesignTable):
@@ -137,6 +166,13 @@ class Output(DesignTable):
         default="all",
     )
     step_parts: ModelParts = field("The same for model.step", default="all")
+    sets: tuple[PrintedSet, ...] = field(
+        "Sheets printed apart too, as PDF files in the folder sheets: site (socket plan), shop "
+        "(parts, hoops, schedules), erection (views, hoops, details)",
+        default=[],
+        max_length=3,
+        why="sheets.pdf has them all",
+    )
 
     @model_validator(mode="after")
     def _size_of_the_standard(self) -> Output:

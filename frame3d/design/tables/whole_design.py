@@ -35,7 +35,9 @@ from frame3d.design.tables.general import (
     Hardware,
     LayerNames,
     Output,
+    PrintedSet,
     Project,
+    Revision,
     SheetStandard,
 )
 from frame3d.design.tables.hoops import Hoop, RidgeJoint, Socket, Splice, SpliceFastener
@@ -89,6 +91,7 @@ class Design(DesignTable):
     make: Make
     order: Order
     labels: Labels
+    revision: tuple[Revision, ...] = Field((), max_length=40)
 
     _origin: Any = PrivateAttr(default=None)  # an Origin, of a room that loads this one
 
@@ -145,9 +148,11 @@ __all__ = [
     "RailPlace",
     "Post",
     "Practice",
+    "PrintedSet",
     "Profile",
     "Project",
     "Rail",
+    "Revision",
     "RidgeJoint",
     "SetOut",
     "SheetStandard",

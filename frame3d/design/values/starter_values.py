@@ -96,6 +96,7 @@ EXAMPLES: dict[tuple[str, str], tuple[JsonValue, JsonValue]] = {
     ("tolerances", "hole_diameter"): ("1/64 in", "0.5 mm"),
     ("tolerances", "bend_angle"): ("1 deg", "1 deg"),
     ("tolerances", "bend_radius"): ("1 in", "25 mm"),
+    ("output", "sets"): (["site", "shop", "erection"], ["site", "shop", "erection"]),
     ("order", "bar_lengths"): (["20 ft", "24 ft"], ["6 m"]),
     ("order", "groups"): (["yard: steel + timber"], ["yard: steel + timber"]),
     ("order", "zinc"): (305.0, 325.0),
@@ -125,7 +126,7 @@ STYLED: dict[tuple[str, str], ArchStyle] = {
 }
 """Fields of one family of hoops."""
 
-OFFERED = ("curtain", "tie", "machine", "nearby", "accept")
+OFFERED = ("curtain", "tie", "machine", "nearby", "accept", "revision")
 """Sections that not every tunnel has: a new design shows them switched off."""
 
 

@@ -17,6 +17,7 @@ from msgspec import Struct
 from frame3d.design.tables.whole_design import Design
 from frame3d.frame.model.joints import Joint
 from frame3d.frame.model.openings import DoorOpening, SideVent
+from frame3d.frame.model.part_records import Since
 from frame3d.frame.model.placed import K, Member, P, with_part
 from frame3d.frame.model.roles import Grid, Role
 from frame3d.geometry.arch.arch import Arch
@@ -41,7 +42,7 @@ class Frame(Struct, frozen=True, kw_only=True, dict=True):
 
     ``doors`` and ``vents`` are the openings that the members leave, from
     :mod:`frame3d.frame.model.openings`; ``joints`` hold the members together, those without
-    fasteners last.
+    fasteners last. ``since`` is there where it has the marks of an older build.
     """
 
     design: Design
@@ -51,6 +52,7 @@ class Frame(Struct, frozen=True, kw_only=True, dict=True):
     doors: tuple[DoorOpening, ...] = ()
     vents: tuple[SideVent, ...] = ()
     joints: tuple[Joint, ...] = ()
+    since: Since | None = None
 
     @cached_property
     def worked_out(self) -> dict[Hashable, Any]:  # of each function what it returns

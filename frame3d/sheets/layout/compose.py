@@ -99,13 +99,20 @@ def note_labels(ground: DrawingArea, notes: Sequence[str], height: float) -> lis
 
 
 def best_scale(
-    view: View, size: tuple[float, float], lengths: LengthFormat, *, smallest: float = math.inf
+    view: View,
+    size: tuple[float, float],
+    lengths: LengthFormat,
+    *,
+    smallest: float = math.inf,
+    largest: float = 0.0,
 ) -> PlacedView | None:
     """``view`` at the largest scale at which it fits into ``size``, mm; None if at none.
 
-    None is tried that is smaller than 1 to ``smallest``.
+    None is tried that is smaller than 1 to ``smallest``, or larger than 1 to ``largest``.
     """
     for scale in scales(lengths.system):
+        if scale < largest:
+            continue
         if scale > smallest:
             return None
         if not _could_fit(view, scale, size) or not _stacks_fit(view, scale, size, lengths):

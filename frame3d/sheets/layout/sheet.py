@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from msgspec import Struct
 
-from frame3d.design.tables.whole_design import DxfVersion, LayerNames, SheetStandard
+from frame3d.design.tables.whole_design import DxfVersion, LayerNames, PrintedSet, SheetStandard
 from frame3d.sheets.annotation.annotated_view import PlacedView
 from frame3d.sheets.primitives.paper import Paper
 from frame3d.sheets.primitives.primitives import Label, Point, Stroke
@@ -89,7 +89,8 @@ class SheetFinding(Struct, frozen=True, kw_only=True):
 class SheetSet(Struct, frozen=True, kw_only=True):
     """All the sheets of a frame, and what is to be known about them.
 
-    ``layers`` and ``version`` say how drawing files are written, ``names`` are those texts of the
+    ``layers`` and ``version`` say how drawing files are written, ``sets`` which of them are printed
+    apart, ``names`` are those texts of the
     design in which letters run from right to left.
     """
 
@@ -99,3 +100,4 @@ class SheetSet(Struct, frozen=True, kw_only=True):
     layers: LayerNames = LayerNames.PLAIN
     version: DxfVersion = DxfVersion.R2018
     names: tuple[str, ...] = ()
+    sets: tuple[PrintedSet, ...] = ()

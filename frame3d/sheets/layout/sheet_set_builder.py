@@ -15,6 +15,7 @@ from msgspec.structs import replace
 from frame3d.frame.describe.set_status import UNCHECKED, SetStatus
 from frame3d.frame.model.members import Frame
 from frame3d.frame.model.roles import Grid
+from frame3d.frame.revisions.words import change_notes
 from frame3d.sheets.annotation.annotated_view import PlacedView
 from frame3d.sheets.annotation.annotations import Table, View, ViewEdge
 from frame3d.sheets.annotation.detail_places import DetailPages, DetailPlace, Home
@@ -97,9 +98,10 @@ class SheetSetBuilder(Struct):
             )
 
     def lacks(self, marks: Iterable[str]) -> tuple[str, ...]:
-        """Notes of what the model files lack of the parts of these marks."""
-        wanted = set(marks)
-        return tuple(one.words for one in self.status.unmade if one.mark in wanted)
+        """What changed of the parts of these marks, and what the model files lack of them."""
+        wanted = tuple(marks)
+        lacking = (one.words for one in self.status.unmade if one.mark in wanted)
+        return (*change_notes(self.frame, wanted), *lacking)
 
     def ground(self, notes: Sequence[str]) -> DrawingArea:
         """How the sheet is shared out with these notes on it."""
@@ -131,19 +133,27 @@ def run_of(grid: Grid) -> Run:
 
 
 def add_with_tables(
-    builder: SheetSetBuilder, title: str, view: View, tables: Sequence[Table], notes: Sequence[str]
+    builder: SheetSetBuilder,
+    title: str,
+    view: View,
+    tables: Sequence[Table],
+    notes: Sequence[str],
+    *,
+    largest: float = 0.0,
 ) -> None:
     """A view with its tables beside or below it, whichever is clearer and then larger.
 
-    Where the tables leave too little room for the view, they have a sheet of their own.
+    Where the tables leave too little room for the view, they have a sheet of their own. It is
+    drawn no larger than 1 to ``largest``.
     """
     size = builder.ground(notes).view_size
 
     def tried(*tables: Table, smallest: float = math.inf) -> PlacedView | None:
         annotations = (*view.annotations, *tables)
         return best_scale(
-            replace(view, annotations=annotations), size, builder.lengths, smallest=smallest
-        )
+            replace(view, annotations=annotations), size, builder.lengths,
+            smallest=smallest, largest=largest,
+        )  # fmt: skip
 
     best: PlacedView | None = None
     for edge in (ViewEdge.RIGHT, ViewEdge.BOTTOM):

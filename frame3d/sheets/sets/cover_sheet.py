@@ -9,6 +9,7 @@ from frame3d.design.tables.whole_design import SheetStandard
 from frame3d.frame.describe.key_figures import main_figures, section_figures
 from frame3d.frame.describe.set_status import UNCHECKED, SetStatus
 from frame3d.frame.model.members import Frame
+from frame3d.frame.revisions.words import cover_line
 from frame3d.geometry.arch.arch import Measured
 from frame3d.sheets.annotation.annotated_view import PlacedView
 from frame3d.sheets.layout.compose import BLOCK_HEIGHT_MM, BLOCK_WIDTH_MM, ground_of
@@ -29,6 +30,7 @@ from frame3d.sheets.primitives.lettering import LARGE_MM, LINE_STEP, TITLE_MM, w
 from frame3d.sheets.primitives.occupancy import extent
 from frame3d.sheets.primitives.paper import Paper
 from frame3d.sheets.primitives.primitives import Align, Label, Layer, polyline
+from frame3d.sheets.sets.revision_sheet import cover_revisions
 from frame3d.sheets.views.isometric import can_be_told_apart, extent_mm, isometric
 from frame3d.units import UnitSystem
 
@@ -179,6 +181,16 @@ def _column(
     """Key figures, sections and the list of sheets, and whether there was room for the list."""
     left, bottom, right, top = area
     primitives: list[PaperInk] = []
+    revisions = cover_revisions(frame)
+    if revisions is not None:
+        table = fitted(revisions, right - left, height)
+        made, _, low = filled(table, area)
+        primitives += made
+        top = low - _GAP_MM
+    if line := cover_line(frame):
+        labels, top = paragraph(line, left, right, top, height)
+        primitives += labels
+        top -= _GAP_MM
     for title, figures in (
         ("Key figures", main_figures(frame)),
         ("Tube and lumber", section_figures(frame)),

@@ -13,7 +13,9 @@ from frame3d.frame.describe.direction import names_running_left
 from frame3d.frame.describe.set_status import UNCHECKED, SetStatus
 from frame3d.frame.model.members import Frame
 from frame3d.frame.model.roles import Side
+from frame3d.frame.revisions.revision_index import revision_of
 from frame3d.sheets.annotation.annotated_view import PlacedView
+from frame3d.sheets.annotation.changed_marks import boxed
 from frame3d.sheets.annotation.detail_places import Home, called_out, numbered
 from frame3d.sheets.details.detail_sheets import detail_pages, detail_sheets
 from frame3d.sheets.layout.border import border
@@ -112,6 +114,7 @@ def sheet_set_of(
         layers=output.layers,
         version=output.dxf_version,
         names=names_running_left(builder.frame.design),
+        sets=output.sets,
     )
 
 
@@ -156,17 +159,38 @@ def _end_elevation(builder: SheetSetBuilder) -> None:
 
 
 def _end_walls(builder: SheetSetBuilder) -> None:
-    """Every end wall on a sheet of its own; front and back on one where they are alike."""
+    """Every end wall on a sheet of its own; front and back on one where they are alike.
+
+    Both have one scale, unless the larger of the two becomes less clear by it.
+    """
     seen = [wall_seen(builder.frame, at) for at in walled_ends(builder.frame)]
     if len(seen) == 2 and walls.are_alike(*seen):
         named = [(seen[0], "End walls, front and back")]
     else:
         named = [(one, f"{one.end.value.capitalize()} end wall") for one in seen]
-    for one, title in named:
-        view = walls.end_wall(one, f"{title}, from outside")
-        if one is seen[0]:
-            view = called_out(view, one.projection, builder.details_in(Home.WALL))
-        add_with_tables(builder, title, view, walls.tables(one), walls.notes(one))
+    views = [walls.end_wall(one, f"{title}, from outside") for one, title in named]
+    if views:
+        places = builder.details_in(Home.WALL)
+        views[0] = called_out(views[0], named[0][0].projection, places)
+
+    def add(largest: float = 0.0) -> list[int]:
+        """Put them on the builder; the scales that they then have."""
+        first = len(builder.drafts)
+        for (one, title), view in zip(named, views, strict=True):
+            add_with_tables(
+                builder, title, view, walls.tables(one), walls.notes(one), largest=largest
+            )
+        shown = (view for draft in builder.drafts[first:] for view in draft.views)
+        return [view.scale for view in shown if view.to_scale]
+
+    before = list(builder.drafts), list(builder.findings)
+    scales = add()
+    apart = list(builder.drafts), list(builder.findings)
+    if len(set(scales)) > 1:
+        builder.drafts, builder.findings = before
+        together = add(max(scales))
+        if len(set(together)) > 1 or len(builder.findings) > len(apart[1]):
+            builder.drafts, builder.findings = apart
 
 
 def _cross_sections(builder: SheetSetBuilder) -> None:
@@ -276,11 +300,12 @@ def _sheet(builder: SheetSetBuilder, number: int, draft: UnnumberedSheet, count:
     if placed is None:
         raise ValueError(f"{draft.title}: its rows do not fit on {builder.paper.name} paper")
     views, labels = placed
+    altered = builder.frame.since.altered if builder.frame.since else ()
     return Sheet(
         number=number,
         title=draft.title,
         paper=builder.paper,
-        views=tuple(views),
+        views=tuple(replace(one, view=boxed(one.view, altered)) for one in views),
         border=tuple(border(builder.paper)),
         strokes=(),
         labels=(*note_labels(ground, draft.notes, note_height_mm(builder.paper)), *labels),
@@ -332,7 +357,7 @@ def _title_block(
         kind=kind,
         scale=said if len(used) < 2 else "as shown",
         number=builder.status.number(project.number),
-        revision=project.revision,
+        revision=revision_of(builder.frame.design),
         sheet=f"{number} {'/' if standard is SheetStandard.ISO else 'of'} {count}",
         paper=builder.paper.name,
         dimensions="feet and inches" if imperial else "millimetres",

@@ -21,6 +21,7 @@ from frame3d.sheets.layout.text_sheet import Page
 from frame3d.sheets.primitives.primitives import Label, Layer
 from frame3d.sheets.sets.cover_sheet import LIST_TITLE, cover_pages
 from frame3d.sheets.sets.make_sheet import make_pages
+from frame3d.sheets.sets.revision_sheet import revision_pages
 from frame3d.sheets.sets.schedules import schedule_pages
 from frame3d.sheets.shop.straight_tubes import PLAIN_PIECES
 from frame3d.sheets.views.cover_plan import CHANNEL_PIECES
@@ -40,7 +41,10 @@ def front_and_back(
     """The pages before the drafts of ``builder`` and those after them."""
     frame, height = builder.frame, note_height_mm(builder.paper)
     titles = [draft.title for draft in builder.drafts]
-    make = make_pages(frame, builder.paper, height)
+    make = [
+        *make_pages(frame, builder.paper, height),
+        *revision_pages(frame, builder.paper, height),
+    ]
     count = 1 + len(make)
     while True:
         shown = sheets_of_marks(builder.drafts, marks_of(builder), first=count + 1)

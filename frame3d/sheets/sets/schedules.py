@@ -15,11 +15,13 @@ from frame3d.frame.describe.places import grid_text
 from frame3d.frame.describe.wording import describe
 from frame3d.frame.measure.measures import mass_kg
 from frame3d.frame.model.members import Frame
+from frame3d.frame.revisions.words import change_word
 from frame3d.sheets.layout.compose import ground_of
 from frame3d.sheets.layout.listing import Area, Column, Listing, PaperInk, filled, fitted
 from frame3d.sheets.layout.text_sheet import Page
 from frame3d.sheets.primitives.paper import Paper
 from frame3d.sheets.primitives.primitives import Align
+from frame3d.sheets.sets.revision_sheet import gone_listing
 from frame3d.units import LengthFormat
 
 PARTS, HARDWARE_TITLE, CUTS = "Schedule of parts", "Schedule of hardware", "Schedule of cuts"
@@ -58,6 +60,7 @@ def schedule_pages(
     """
     listings = (
         _parts(frame, lengths, sheets),
+        gone_listing(frame),
         _hardware(frame),
         _bars(sawn, lengths) if sawn else _pieces(frame, lengths),
     )
@@ -82,6 +85,7 @@ def _parts(frame: Frame, lengths: LengthFormat, sheets: Mapping[str, str]) -> Li
             lengths.mass(each * group.count),
             sheets.get(group.mark, ""),
             grid_text(group.members),
+            *([change_word(frame, group.mark)] if frame.since else []),
         ))  # fmt: skip
     mass = lengths.mass_word.capitalize()
     return Listing(
@@ -91,6 +95,7 @@ def _parts(frame: Frame, lengths: LengthFormat, sheets: Mapping[str, str]) -> Li
             Column(head="Length", align=Align.RIGHT), Column(head="Qty", align=Align.RIGHT),
             Column(head=f"{mass} each", align=Align.RIGHT), Column(head=mass, align=Align.RIGHT),
             Column(head="Sheets", wraps=True), Column(head="Location", wraps=True),
+            *([Column(head="Change")] if frame.since else []),
         ),
         rows=tuple(rows),
         note="Lengths are overall, of bent tube along its axis. All parts and hardware weigh "

@@ -7,6 +7,7 @@ calls give the same bytes: the file has no dates.
 from __future__ import annotations
 
 import io
+from collections.abc import Sequence
 from itertools import groupby
 
 from reportlab import rl_config
@@ -80,9 +81,14 @@ class PdfFile:
         self._layers: dict[str, object] = {}
         self._has_page = False
 
-    def number_pages(self, prefix: str) -> None:
-        """Pages are called by ``prefix`` and their number; bookmarks are shown beside them."""
-        self.canvas.addPageLabel(0, style="ARABIC", prefix=prefix)
+    def number_pages(self, prefix: str, numbers: Sequence[int] = (1,)) -> None:
+        """Pages are called by ``prefix`` and their number; bookmarks are shown beside them.
+
+        ``numbers`` are those of the pages, or of the first of them, which the others follow.
+        """
+        for place, number in enumerate(numbers):
+            if not place or number != numbers[place - 1] + 1:
+                self.canvas.addPageLabel(place, style="ARABIC", start=number, prefix=prefix)
         self.canvas.showOutline()
         self.canvas.setViewerPreference("DisplayDocTitle", "true")
 
@@ -96,6 +102,10 @@ class PdfFile:
             key = f"page-{self.canvas.getPageNumber()}"
             self.canvas.bookmarkPage(key)
             self.canvas.addOutlineEntry(bookmark, key)
+
+    def link(self, box: tuple[float, float, float, float], page: int) -> None:
+        """What is clicked in ``box``, points, goes to a page that has a bookmark, from 1."""
+        self.canvas.linkAbsolute("", f"page-{page}", Rect=box)
 
     def add_layer(self, name: str, operations: str) -> None:
         """What ``operations`` draw can be shown and hidden with all else on that layer.

@@ -5,7 +5,11 @@ from __future__ import annotations
 from collections.abc import Callable
 from pathlib import Path
 
-from frame3d.sheets.layout.sheet import SheetSet
+from msgspec.structs import replace
+
+from frame3d.design.tables.whole_design import PrintedSet
+from frame3d.sheets.layout.sheet import Sheet, SheetSet
+from frame3d.sheets.layout.sheet_set_builder import ASSEMBLY, DETAIL, GENERAL, PART
 from frame3d.sheets.views.clearance_views import clearance_sheets
 from frame3d.sheets.write.dxf_write import document_of, write_document
 from frame3d.sheets.write.page_drawing import drawn_pages
@@ -15,14 +19,32 @@ from frame3d.writing import write_whole
 
 DRAWING, PRINT, CLEARANCE = "sheets.dxf", "sheets.pdf", "clearance.svg"
 SHEETS_FOLDER = "sheets"
+COVER, PARTS_LIST, SOCKET_PLAN = "Cover sheet", "Parts list", "Socket plan"
 
-__all__ = ["CLEARANCE", "DRAWING", "PRINT", "SHEETS_FOLDER", "write_sheet_files"]
+__all__ = ["CLEARANCE", "DRAWING", "PRINT", "SHEETS_FOLDER", "printed_apart", "write_sheet_files"]
+
+
+def printed_apart(sheet_set: SheetSet, one: PrintedSet) -> SheetSet:
+    """The cover's sheets and those that ``one`` is for, with the numbers that they have."""
+    sheets = [s for s in sheet_set.sheets if s.block.kind == COVER or _is_for(s, one)]
+    return replace(sheet_set, sheets=tuple(sheets))
+
+
+def _is_for(sheet: Sheet, one: PrintedSet) -> bool:
+    kind = sheet.block.kind
+    match one:
+        case PrintedSet.SITE:
+            return kind == GENERAL and sheet.title.startswith(SOCKET_PLAN)
+        case PrintedSet.SHOP:
+            return kind in (PART, ASSEMBLY, PARTS_LIST)
+        case PrintedSet.ERECTION:
+            return kind in (GENERAL, ASSEMBLY, DETAIL)
 
 
 def write_sheet_files(
     sheet_set: SheetSet, folder: Path, told: Callable[[str], None] = lambda what: None
 ) -> tuple[str, ...]:
-    """Write the sheets into ``folder`` as DXF, PDF, and one SVG for each in ``sheets``.
+    """Write the sheets into ``folder`` as DXF and PDF; into ``sheets`` each as SVG, and sets apart.
 
     Parameters
     ----------
@@ -56,6 +78,13 @@ def write_sheet_files(
     for sheet, page in zip(sheet_set.sheets, pages, strict=True):
         name = f"{SHEETS_FOLDER}/sheet-{sheet.number:0{digits}}.svg"
         save_svg([page], folder / name)
+        names.append(name)
+    for one in dict.fromkeys(sheet_set.sets):
+        apart = printed_apart(sheet_set, one)
+        name = f"{SHEETS_FOLDER}/{one.value}.pdf"
+        told(name)
+        content = pdf_bytes(apart, [pages[sheet.number - 1] for sheet in apart.sheets])
+        (folder / name).write_bytes(content)
         names.append(name)
     if numbers := clearance_sheets(sheet_set):
         told(CLEARANCE)

@@ -1,0 +1,1 @@
+"""What differs between two designs, and marks that outlive a change of the design."""

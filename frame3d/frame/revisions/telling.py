@@ -1,0 +1,131 @@
+"""A comparison of two designs as JSON, and as rows of words."""
+
+from __future__ import annotations
+
+import json
+
+from frame3d import __version__
+from frame3d.frame.model.part_records import Change, PartChange, PartRecord
+from frame3d.frame.revisions.comparison import Comparison
+from frame3d.schemas import Document
+from frame3d.units.data_tables import Json
+
+HEADS = ("Change", "Old", "New", "Part", "Old qty", "New qty", "What")
+FIT_HEADS = ("Old", "Part", "Made", "Fit", "As", "Left over")
+LINES = (
+    "A part is the same where its shape is, whatever its mark. Changed: it takes the place of "
+    "another of its use, the nearest in shape. Moved: the same part, in other places or numbers.",
+    'To keep the marks of an old build: frame3d build NEW --since FOLDER.',
+)  # fmt: skip
+
+__all__ = ["FIT_HEADS", "HEADS", "LINES", "change_rows", "comparison_text", "fit_rows", "headline"]
+
+
+def headline(found: Comparison) -> str:
+    """How many parts there are of each kind of change."""
+    if all(one.change is Change.SAME for one in found.changes):
+        return f"All {len(found.changes)} parts are the same, in the same places."
+    counts = [f"{found.count(change)} {change.value}" for change in Change]
+    return f"Parts: {', '.join(counts)}."
+
+
+def change_rows(found: Comparison) -> list[tuple[str, ...]]:
+    """A row for each part, what is changed first."""
+    rows: list[tuple[str, ...]] = []
+    for one in found.changes:
+        said = one.new or one.old
+        rows.append((
+            one.change.value,
+            one.old.mark if one.old else "",
+            one.new.mark if one.new else "",
+            f"{said.role}: {said.description}" if said else "",
+            str(one.old.count) if one.old else "",
+            str(one.new.count) if one.new else "",
+            _what(one),
+        ))  # fmt: skip
+    return rows
+
+
+def _what(one: PartChange) -> str:
+    if one.old is None or one.new is None:
+        return ""
+    if one.change is Change.CHANGED:
+        return _difference(one.old, one.new)
+    said = []
+    if one.moved:
+        said.append(f"{one.moved} in other places")
+    if more := one.new.count - one.old.count:
+        said.append(f"{abs(more)} {'more' if more > 0 else 'fewer'}")
+    return ", ".join(said)
+
+
+def _difference(old: PartRecord, new: PartRecord) -> str:
+    if old.description != new.description:
+        return f"was {old.description}"
+    if old.length_mm != new.length_mm:
+        return "another length"
+    return "other holes, ends or bends"
+
+
+def fit_rows(found: Comparison) -> list[tuple[str, ...]]:
+    """A row for each part of the old design that is made: what fits of it."""
+    return [
+        (
+            made.old.mark,
+            f"{made.old.role}: {made.old.description}",
+            str(made.old.count),
+            str(sum(count for _, count in made.fits)),
+            ", ".join(f"{count} × {mark}" for mark, count in made.fits),
+            str(made.over) if made.over else "",
+        )
+        for made in found.made
+    ]
+
+
+def comparison_text(found: Comparison) -> str:
+    """All of it as JSON, as the schema ``comparison-1`` has it."""
+    return json.dumps(_record(found), indent=2, ensure_ascii=False, allow_nan=False) + "\n"
+
+
+def _record(found: Comparison) -> dict[str, Json]:
+    old, new = found.old.design.project, found.new.design.project
+    return {
+        "schema": Document.COMPARISON.value,
+        "program": f"frame3d {__version__}",
+        "old": {"name": old.name, "number": old.number, "revision": found.revisions[0]},
+        "new": {"name": new.name, "number": new.number, "revision": found.revisions[1]},
+        "counts": {change.value: found.count(change) for change in Change},
+        "parts": [
+            {
+                "change": one.change.value,
+                "old": _part(one.old),
+                "new": _part(one.new),
+                "in_other_places": one.moved,
+            }
+            for one in found.changes
+        ],
+        "already_made": [
+            {
+                "mark": made.old.mark,
+                "count": made.old.count,
+                "fits": [{"mark": mark, "count": count} for mark, count in made.fits],
+                "left_over": made.over,
+            }
+            for made in found.made
+        ],
+        "to_make": [{"mark": mark, "count": count} for mark, count in found.to_make],
+    }
+
+
+def _part(record: PartRecord | None) -> dict[str, Json] | None:
+    if record is None:
+        return None
+    return {
+        "mark": record.mark,
+        "role": record.role,
+        "description": record.description,
+        "count": record.count,
+        "bought": record.bought,
+        "length_mm": record.length_mm,
+        "shape": record.shape.text,
+    }

@@ -1,0 +1,101 @@
+"""What a frame's sheets say of its revisions, and of what changed since an older build."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+from frame3d.frame.describe.wording import lengths_of
+from frame3d.frame.model.members import Frame
+from frame3d.frame.model.part_records import Change, PartChange, PartRecord, Since
+
+REVISION_HEADS = ("Rev.", "Date", "What", "Who")
+GONE_HEADS = ("Old mark", "Use", "Description", "Length", "Qty", "Instead")
+
+__all__ = [
+    "GONE_HEADS", "REVISION_HEADS", "change_notes", "change_summary", "change_word", "cover_line",
+    "gone_rows", "revision_rows",
+]  # fmt: skip
+
+
+def revision_rows(frame: Frame) -> tuple[tuple[str, ...], ...]:
+    """A row for each revision of the design, the last one first."""
+    return tuple((r.mark, r.date, r.what, r.who) for r in reversed(frame.design.revision))
+
+
+def change_word(frame: Frame, mark: str) -> str:
+    """What a list says of a part: ``new``, ``instead of T1``; empty where nothing changed."""
+    one = frame.since.of(mark) if frame.since else None
+    if one is None or one.change is Change.SAME:
+        return _count_word(frame, mark)
+    return f"instead of {one.old.mark}" if one.old else "new"
+
+
+def _count_word(frame: Frame, mark: str) -> str:
+    """By how many more or fewer a part that did not change is needed."""
+    one = frame.since.of(mark) if frame.since else None
+    more = one.new.count - one.old.count if one and one.new and one.old else 0
+    return f"{abs(more)} {'more' if more > 0 else 'fewer'}" if more else ""
+
+
+def change_notes(frame: Frame, marks: Iterable[str]) -> tuple[str, ...]:
+    """A note of those parts that are changed or new, for the sheet that they are on."""
+    since = frame.since
+    if since is None:
+        return ()
+    words = {mark: change_word(frame, mark) for mark in marks if mark in since.altered}
+    if not words:
+        return ()
+    told = ", ".join(f"{mark} {word}" for mark, word in words.items())
+    return (f"Changed since {since.words}, marks in a box: {told}.",)
+
+
+def change_summary(since: Since) -> tuple[str, ...]:
+    """Paragraphs on what became of the parts, for the cover's sheet."""
+    same = sum(c.change is Change.SAME and not _is_bought(c) for c in since.changes)
+    named = [
+        f"Made instead of older parts: {_marks(since, Change.CHANGED)}.",
+        f"New: {_marks(since, Change.NEW)}.",
+        f"No longer made: {', '.join(r.mark for r in since.gone if not r.bought) or 'none'}.",
+        f"The other {same} made parts have the shape that they had, and keep their marks: pieces "
+        "of them that are made already still fit. How many are needed may have changed; the "
+        "schedule of parts says so.",
+        "Views have the marks of changed and new parts in a box. No mark that a part once had is "
+        "given to another part. Bolts and other hardware are not listed here.",
+    ]
+    return (f"Compared with {since.words}.", *named)
+
+
+def cover_line(frame: Frame) -> str:
+    """Where the cover says that changes are told; empty where there is nothing to tell."""
+    if frame.since is None:
+        return ""
+    return f"What changed since {frame.since.words} is on the sheet Revisions."
+
+
+def _marks(since: Since, change: Change) -> str:
+    said = [
+        f"{c.new.mark} (was {c.old.mark})" if c.old else c.new.mark
+        for c in since.changes
+        if c.change is change and c.new and not c.new.bought
+    ]
+    return ", ".join(said) or "none"
+
+
+def _is_bought(one: PartChange) -> bool:
+    return any(record.bought for record in (one.old, one.new) if record)
+
+
+def gone_rows(frame: Frame) -> tuple[tuple[str, ...], ...]:
+    """A row for each made part of the older build that is made no more."""
+    if frame.since is None:
+        return ()
+    instead = {c.old.mark: c.new.mark for c in frame.since.changes if c.old and c.new}
+    return tuple(
+        (r.mark, r.role, r.description, _length(r, frame), str(r.count), instead.get(r.mark, ""))
+        for r in frame.since.gone
+        if not r.bought
+    )
+
+
+def _length(record: PartRecord, frame: Frame) -> str:
+    return "" if record.length_mm is None else lengths_of(frame).text(record.length_mm)
