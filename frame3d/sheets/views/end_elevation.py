@@ -181,11 +181,12 @@ def _socket_heights(member: Member[Tube]) -> Chain:
         (FRONT.flat(member.placement.point((s, 0.0, 0.0))) for s in (0.0, length)),
         key=lambda end: end[1],
     )
-    ground = (ends[0][0], 0.0)
+    # Embedded and exposed are lengths of tube; of one that leans the drawing shows heights.
+    upright = abs(ends[0][0] - ends[1][0]) < 0.5
     return Chain(
-        points=(ends[0], ground, ends[1]),
+        points=(ends[0], (ends[0][0], 0.0), ends[1]),
         edge=ViewEdge.LEFT,
-        names=("embedded", "exposed"),
+        names=("embedded", "exposed") if upright else ("deep", "high"),
     )
 
 
