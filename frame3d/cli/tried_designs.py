@@ -61,9 +61,10 @@ def _pairs(text: str) -> list[tuple[str, Written]]:
 
 def _value(text: str) -> Written:
     try:
-        return tomllib.loads(f"value = {text}")["value"]  # type: ignore[no-any-return]
+        value: Written = tomllib.loads(f"value = {text}")["value"]
     except tomllib.TOMLDecodeError:
         return text
+    return value
 
 
 def _in_list(field: str, value: Written) -> Written:

@@ -113,14 +113,14 @@ def test_the_list_says_what_the_labels_say_and_is_no_formula() -> None:
     [
         (
             {"rows": 40},
-            "labels.rows: got 40; labels would be too small for their code",
+            "labels.rows: with 40 the labels would be too small for their code",
         ),
         (
             {"columns": 10},
-            "labels.columns: got 10; labels would be too small for their code",
+            "labels.columns: with 10 the labels would be too small for their code",
         ),
         ({"margin_side": "105 mm"}, "labels.margin_side: leaves no room for labels"),
-        ({"skip": 24}, "labels.skip: got 24; a sheet has 24 labels"),
+        ({"skip": 24}, "labels.skip: is 24, but a sheet has 24 labels; make it at most 23"),
     ],
 )
 def test_a_grid_that_cannot_be_is_told(labels: dict, told: str) -> None:

@@ -14,6 +14,7 @@ import json
 import re
 import subprocess
 import zlib
+from collections.abc import Sequence
 from html.parser import HTMLParser
 from pathlib import Path
 from xml.etree import ElementTree
@@ -31,15 +32,18 @@ from frame3d.checks.all_checks import check_frame
 from frame3d.checks.report import report_of, report_text
 from frame3d.design.reading.reader import design_from_mapping, design_from_text
 from frame3d.design.tables.fields import FieldKind
+from frame3d.design.tables.purchase import SUPPLY_KINDS
 from frame3d.design.values.field_info import sections
 from frame3d.errors import DesignFaults
 from frame3d.frame.describe.direction import as_seen, runs_left
 from frame3d.frame.lay_out import lay_out
 from frame3d.frame.model.members import Frame
+from frame3d.ordering.requests import request_csv, request_pdf, requests_of
 from frame3d.sheets.sets.draw import draw_sheets
 from frame3d.sheets.write.part_files import write_parts
 from frame3d.sheets.write.sheet_files import write_sheet_files
 from frame3d.summary import main_figures, summary_of, summary_text
+from frame3d.units.cells import as_cell
 from frame3d.view.view_page import view_page
 
 BASE = {
@@ -54,9 +58,10 @@ TEXT_FIELDS = [
     (section.name, section.several, name, facts.longest)
     for section in sections().values()
     for name, facts in section.fields.items()
-    if facts.kind is FieldKind.TEXT
+    if facts.kind is FieldKind.TEXT and not facts.several
 ]
-FILE_FIELDS, CATALOGUE = {"price_file", "stock_file"}, {"frame_bolt", "board_bolt"}
+FILE_FIELDS = {"price_file", "stock_file"}
+CATALOGUE = {"frame_bolt", "board_bolt", "channel_screw"}
 
 
 def with_text(section: str, several: bool, name: str, text: str) -> dict:
@@ -69,6 +74,9 @@ def with_text(section: str, several: bool, name: str, text: str) -> dict:
 
 def test_the_schema_has_the_fields_that_are_tried() -> None:
     """A field of text that is new must be thought of here, and shown in the outputs below."""
+    lists = [f"{s.name}.{name}" for s in sections().values() for name, facts in s.fields.items()
+             if facts.kind is FieldKind.TEXT and facts.several]  # fmt: skip
+    assert lists == ["order.groups"]
     assert {f"{section}.{name}" for section, _, name, _ in TEXT_FIELDS} == {
         "project.name",
         "project.number",
@@ -92,6 +100,8 @@ def test_the_schema_has_the_fields_that_are_tried() -> None:
         "make.timber_grade",
         "make.timber_species",
         "make.timber_treatment",
+        "cover.channel_screw",
+        "order.alternatives",
         "order.bolt_grade",
         "order.finish",
         "order.price_file",
@@ -154,6 +164,11 @@ def _fitting(longest: int) -> list[str]:
     return [text for text in SHOWN if len(text) <= longest]
 
 
+def _groups(texts: Sequence[str]) -> list[str]:
+    """Those that a group of suppliers can be called."""
+    return [text for text in texts if len(text) <= 24 and not set(text) & set(",:+")][-5:]
+
+
 def _designs() -> dict[str, dict]:
     """Two designs that have every nasty text in the names of machines, and others elsewhere."""
     half = len(SHOWN) // 2
@@ -196,7 +211,15 @@ def _designs() -> dict[str, dict]:
                     "who": middle[number + 1],
                 },
             ],
-            "order": {"bolt_grade": names[6], "finish": names[10]},
+            "order": {
+                "bolt_grade": names[6],
+                "finish": names[10],
+                "alternatives": names[9],
+                "groups": [
+                    f"{group}: {kind}"
+                    for group, kind in zip(_groups(names), SUPPLY_KINDS, strict=False)
+                ],
+            },
             "make": {"tube_grade": names[1], "zinc_repair": names[4]},
             "accept": [{"rule": names[2], "reason": names[7] + " because", "where": names[0]}],
         }
@@ -231,7 +254,8 @@ class Made:
         write_sheet_files(sheets, folder)
         write_parts(frame, folder)
         build_guide(frame, folder)
-        build_takeoff(taken_off(frame), folder)
+        self.takeoff = taken_off(frame)
+        build_takeoff(self.takeoff, folder)
         (folder / "view.html").write_text(view_page(frame, checks, main_figures(frame)), "utf-8")
         (folder / "findings.json").write_text(report_text(report_of(frame, checks)), "utf-8")
         (folder / "summary.json").write_text(summary_text(summary_of(frame)), "utf-8")
@@ -319,6 +343,32 @@ def test_print_shows_every_name(made: Made) -> None:
     make, order = made.frame.design.make, made.frame.design.order
     for told in (make.tube_grade, make.zinc_repair, order.bolt_grade, order.finish):
         assert is_in(told, text), told
+
+
+def test_requests_show_groups_and_alternatives(made: Made) -> None:
+    """A file for each group, of a name that every disk takes."""
+    order, requests = made.takeoff.frame.design.order, requests_of(made.takeoff)
+    groups = {group.name for group in order.supply_groups}
+    assert len(groups & {lines[0].group for lines in requests.values()}) >= 2
+    for stem, lines in requests.items():
+        assert re.fullmatch(r"request-[a-z0-9-]+", stem)
+        rows = list(csv.reader(request_csv(made.takeoff, lines).splitlines()))
+        assert any(as_cell(order.alternatives) in row for row in rows)
+        paper = made.folder / f"{stem}.pdf"
+        paper.write_bytes(request_pdf(made.takeoff, lines))
+        said = subprocess.run(
+            ["pdftotext", str(paper), "-"], check=True, capture_output=True, text=True
+        ).stdout
+        assert is_in(lines[0].group, without_blanks(said)), stem
+        assert is_in(order.alternatives, without_blanks(said)), stem
+
+
+@pytest.mark.parametrize("text", REFUSED)
+def test_a_group_takes_no_name_that_cannot_be_shown(text: str) -> None:
+    with pytest.raises(DesignFaults) as told:
+        design_from_mapping({**BASE, "order": {"groups": [f"{text}: steel"]}})
+    assert told.value.faults[0].where.startswith("order.groups")
+    str(told.value).encode("utf-8")
 
 
 def test_files_of_parts_show_what_the_design_says_of_their_make(made: Made) -> None:

@@ -57,14 +57,14 @@ class Labels(DesignTable):
                 raise DesignError("leaves no room for labels on the paper; make it less", margin)
             if getattr(self, many) > most:
                 raise DesignError(
-                    f"got {getattr(self, many)}; labels would be too small for their code, so it "
-                    f"must be at most {most}",
+                    f"with {getattr(self, many)} the labels would be too small for their code; "
+                    f"make it at most {most}",
                     many,
                 )
         if self.skip >= self.rows * self.columns:
             raise DesignError(
-                f"got {self.skip}; a sheet has {self.rows * self.columns} labels, so it must be "
-                "less",
+                f"is {self.skip}, but a sheet has {self.rows * self.columns} labels; make it at "
+                f"most {self.rows * self.columns - 1}",
                 "skip",
             )
         return self

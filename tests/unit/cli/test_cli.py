@@ -271,5 +271,5 @@ def test_help_shows_commands_in_the_order_of_the_work(tmp_path: Path) -> None:
     shown = [line.split()[0] for line in told.splitlines() if line.strip()]
     assert shown == [
         "new", "fields", "show", "freeze", "check", "rules", "takeoff", "site", "guide", "loads",
-        "build", "study", "serve", "schema",
+        "build", "compare", "study", "serve", "schema",
     ]  # fmt: skip

@@ -35,6 +35,7 @@ def tolerances(**changes) -> Tolerances:
         "socket_spacing": "6 mm", "set_out": "tape", "drilling": "1.5 mm", "spread": "normal",
         "persuasion": "12 mm", "most_lost": 0.02, "gap": "3 mm", "across": "6 mm",
         "top_height": "6 mm", "diagonals": "12 mm", "spring": "25 mm",
+        "general": "c", "swage": "0.3 mm",
     }  # fmt: skip
     return Tolerances(**{**values, **changes})
 
