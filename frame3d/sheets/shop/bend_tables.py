@@ -190,7 +190,8 @@ def arc_table(tube: Tube, lengths: LengthFormat) -> Table:
                 LengthCell(one.radius_mm - half, reference=True),
                 LengthCell(one.radius_mm + half, reference=True),
                 LengthCell(one.chord_mm, reference=True),
-                LengthCell(one.sagitta_mm, reference=True),
+                # Finer where a tape shows none: the tip of such a short arc is still off.
+                LengthCell(one.sagitta_mm, reference=True, fine=one.sagitta_mm < lengths.step_mm),
                 *rise,
             )
         )

@@ -39,6 +39,7 @@ from frame3d.sheets.shop.straight_tubes import (
     hole_kinds,
     is_plain,
     kind_table,
+    needed_title,
     piece_view,
     plain_table,
     section_table,
@@ -121,7 +122,7 @@ def _bent_piece(builder: SheetSetBuilder, group: PartCount[Tube], uses: Uses) ->
     name = _NAMES.get(group.role, group.role.value.capitalize())
     straight = straight_view(
         developed(tube),
-        f"{mark}, {group.count} needed, before bending",
+        f"{needed_title(group, builder.lengths)}, before bending",
         ACROSS,
         mark=mark,
         letters=letters(len(tube.holes)),

@@ -66,16 +66,21 @@ def _kind(tube: Tube, hole: Hole, use: str) -> HoleKind:
     return HoleKind(drill_mm=round(hole.diameter_mm, 3), clock_rad=clock, use=use)
 
 
+def needed_title(group: PartCount[Tube], lengths: LengthFormat) -> str:
+    """Mark, count and true size of a tube: wherever its tables stand, this is by the view."""
+    say, section = LengthText(lengths), group.part.section
+    size = f"{say.tube(section.od_mm)} × {say.tube(section.wall_mm)}"
+    return f"{group.mark}, {group.count} needed, {size}"
+
+
 def piece_view(
     group: PartCount[Tube], uses: Uses, kinds: dict[HoleKind, str], lengths: LengthFormat
 ) -> View:
     """The drawing of one straight tube; its title has the tube's true size."""
     names = [kinds[kind] for kind in _kinds(group, uses)]
-    say, section = LengthText(lengths), group.part.section
     return straight_view(
         group.part,
-        f"{group.mark}, {group.count} needed, {say.tube(section.od_mm)} × "
-        f"{say.tube(section.wall_mm)}",
+        needed_title(group, lengths),
         FROM_ZERO,
         mark=group.mark,
         letters=names,
@@ -176,6 +181,7 @@ __all__ = [
     "hole_kinds",
     "is_plain",
     "kind_table",
+    "needed_title",
     "piece_view",
     "plain_table",
     "section_table",
