@@ -99,7 +99,7 @@ def main(designs: list[str]) -> int:
     for design in designs:
         with tempfile.TemporaryDirectory() as folder:
             options = ["--only", "model", "--only", "takeoff", "--out", folder, "--workers", "1"]
-            command = [sys.executable, "-m", "frame3d.cli", "build", design, *options]
+            command = [sys.executable, "-P", "-m", "frame3d.cli", "build", design, *options]
             subprocess.run(command, check=False, capture_output=True)
             found = faults(Path(folder) / "model.step", Path(folder))
         print(f"{design}: {'; '.join(found) or 'the same'}")

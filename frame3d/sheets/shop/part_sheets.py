@@ -39,10 +39,10 @@ from frame3d.sheets.shop.straight_tubes import (
     hole_kinds,
     is_plain,
     kind_table,
-    needed_title,
     piece_view,
     plain_table,
     section_table,
+    true_size,
 )
 from frame3d.sheets.shop.tube_lengths import clock_key, straight_view
 from frame3d.sheets.shop.tube_views import ACROSS, developed
@@ -122,7 +122,7 @@ def _bent_piece(builder: SheetSetBuilder, group: PartCount[Tube], uses: Uses) ->
     name = _NAMES.get(group.role, group.role.value.capitalize())
     straight = straight_view(
         developed(tube),
-        f"{needed_title(group, builder.lengths)}, before bending",
+        f"{mark}, {group.count} needed, before bending",
         ACROSS,
         mark=mark,
         letters=letters(len(tube.holes)),
@@ -164,7 +164,9 @@ def _notes(builder: SheetSetBuilder, group: PartCount[Tube]) -> tuple[str, ...]:
     if ordinate_mm(tube.axis, 0.0) > _STANDS_SQUARE_MM:
         square = "; where a leg is square to the chord, at its far end"
     return (
-        f"{group.mark}: {group.count} needed; {grid_text(group.members)}. {MAKE_NOTE}",
+        # Here too: on small paper the table that tells it may be on another sheet.
+        f"{group.mark}: {group.count} needed, {true_size(tube, builder.lengths)}; "
+        f"{grid_text(group.members)}. {MAKE_NOTE}",
         f"{running}{_CLOCK}Lengths and radii are of the centreline of the finished piece; "
         "distances on the blank are longer by the grip at its start. Work by the tables; "
         "figures in parentheses follow from the others there.",

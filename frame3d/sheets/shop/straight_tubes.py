@@ -66,11 +66,10 @@ def _kind(tube: Tube, hole: Hole, use: str) -> HoleKind:
     return HoleKind(drill_mm=round(hole.diameter_mm, 3), clock_rad=clock, use=use)
 
 
-def needed_title(group: PartCount[Tube], lengths: LengthFormat) -> str:
-    """Mark, count and true size of a tube: wherever its tables stand, this is by the view."""
-    say, section = LengthText(lengths), group.part.section
-    size = f"{say.tube(section.od_mm)} × {say.tube(section.wall_mm)}"
-    return f"{group.mark}, {group.count} needed, {size}"
+def true_size(tube: Tube, lengths: LengthFormat) -> str:
+    """Outside diameter and wall."""
+    say, section = LengthText(lengths), tube.section
+    return f"{say.tube(section.od_mm)} × {say.tube(section.wall_mm)}"
 
 
 def piece_view(
@@ -80,7 +79,7 @@ def piece_view(
     names = [kinds[kind] for kind in _kinds(group, uses)]
     return straight_view(
         group.part,
-        needed_title(group, lengths),
+        f"{group.mark}, {group.count} needed, {true_size(group.part, lengths)}",
         FROM_ZERO,
         mark=group.mark,
         letters=names,
@@ -181,8 +180,8 @@ __all__ = [
     "hole_kinds",
     "is_plain",
     "kind_table",
-    "needed_title",
     "piece_view",
     "plain_table",
     "section_table",
+    "true_size",
 ]
