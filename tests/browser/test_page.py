@@ -200,7 +200,7 @@ def test_a_fault_stands_beside_its_field_and_the_picture_stays(
         # Said once, beside the field.
         expect(page.locator("#faults")).not_to_contain_text("without a unit")
         for panel in ("#frame", "#results"):
-            expect(page.locator(f"{panel} .stale")).to_have_text(
+            expect(page.locator(f"{panel} .stale:visible")).to_have_text(
                 "Out of date: this is the last design that could be laid out."
             )
         expect(page.locator('button[data-kind="step"]')).to_be_disabled()
@@ -211,7 +211,7 @@ def test_a_fault_stands_beside_its_field_and_the_picture_stays(
         type_into(page, "profile.width", "20 ft")
         expect(field.locator(".fault")).to_be_hidden()
         for panel in ("#frame", "#results"):
-            expect(page.locator(f"{panel} .stale")).to_be_hidden()
+            expect(page.locator(f"{panel} .stale:visible")).to_be_hidden()
         del before
 
 
