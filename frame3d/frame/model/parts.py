@@ -301,7 +301,7 @@ class ClampHalf(SplitRing, Part, frozen=True, kw_only=True):
 
     def words(self, say: Say) -> str:
         """Kind, and the tube that it is for."""
-        return f"swivel clamp half for {say(self.tube_od_mm)} tube"
+        return f"clamp half for {say(self.tube_od_mm)} tube"
 
 
 def hexagon(

@@ -133,7 +133,7 @@ def _clamp_note(site: DetailContext, clamps: list[Member[ClampHalf]]) -> Note:
     part = first.part
     at = first.placement.point((0.0, -(part.tube_od_mm + part.band_mm) / 2, 0.0))
     marks = " and ".join(dict.fromkeys(m.mark for m in clamps))
-    return Note(text=f"Swivel clamp, halves {marks} on one rivet", at=FRONT.flat(at))
+    return Note(text=f"Clamp, halves {marks} on one rivet", at=FRONT.flat(at))
 
 
 def brace_detail(site: DetailContext) -> Detail | None:
@@ -161,7 +161,7 @@ def brace_detail(site: DetailContext) -> Detail | None:
         Note(text=f"Brace {site.name(brace)}", at=_along_brace(brace, projection, window)),
         Note(text=f"Hoop {_hoop_name(site, hoops)}", at=_rim(half, projection)),
         Note(
-            text=f"Swivel clamp, halves {half.mark} and {other.mark} on one rivet; centre "
+            text=f"Clamp, halves {half.mark} and {other.mark} on one rivet; centre "
             f"{site.say(half.placement.origin[2])} above ground on hoop {half.spot.hoop}",
             at=projection.flat(other.placement.point((0.0, 0.0, other.part.tube_od_mm / 2 + 4.0))),
         ),

@@ -139,7 +139,7 @@ def _tube_stud(site: DetailContext, stud: Member[Tube]) -> Detail | None:
         marks = " and ".join(dict.fromkeys(m.mark for m in clamps))
         annotations.append(
             Note(
-                text=f"Swivel clamp, {'halves' if ' and ' in marks else 'two halves'} {marks}",
+                text=f"Clamp, {'halves' if ' and ' in marks else 'two halves'} {marks}",
                 at=FRONT.flat(place.placement.point((0.0, place.part.tube_od_mm / 2, 0.0))),
             )
         )
@@ -250,7 +250,7 @@ def _held_by(
         at = place.placement.point((0.0, place.part.tube_od_mm / 2, 0.0))
         marks = " and ".join(dict.fromkeys(m.mark for m in clamps))
         two = "halves" if " and " in marks else "two halves"
-        notes.append(Note(text=f"Swivel clamp, {two} {marks}", at=FRONT.flat(at)))
+        notes.append(Note(text=f"Clamp, {two} {marks}", at=FRONT.flat(at)))
     return notes
 
 

@@ -31,11 +31,6 @@ _FORMER = tuple(
     for former, today in (
         (r"^hexagon\s+(bolt|nut)\b", r"hex \1"),
         (r"^plain\s+washer\b", "flat washer"),
-        (
-            r"^half of a swivel coupler for tube of (.+) outside$",
-            r"swivel clamp half for \1 tube",
-        ),
-        (r"^swivel coupler half\b", "swivel clamp half"),
     )
 )
 """What items were called once, and are called today: lists that people have filled in go on."""
