@@ -76,7 +76,7 @@ def request_pdf(takeoff: Takeoff, lines: Sequence[OrderLine]) -> bytes:
     design, form = takeoff.frame.design, lengths_of(takeoff.frame)
     title = f"Request for quotation {design.project.number}: {lines[0].group}"
     columns = (
-        FormColumn(header="No.", share=4, right=True),
+        FormColumn(header="Line", share=5, right=True),
         FormColumn(header="Item", share=24),
         FormColumn(header="Length", share=8, right=True),
         FormColumn(header="Quantity", share=8, right=True),
