@@ -14,10 +14,10 @@ def test_drifted_snow() -> None:
     assert of.drift_coefficient(3.0, 10.0) == 2.0
 
 
-def test_vaults_as_in_a_published_worked_example() -> None:
-    # f 2.51 m, h 3.20 m, d 9.60 m: A +0.25, B -0.96, C -0.40 as read from figure 7.11 of
-    # EN 1991-1-4 in a published worked example; A +0.42 at h/d 0 and +0.16 from 0.5 on are read
-    # from that figure, from memory.
+def test_vaults_as_the_figure_is_read() -> None:
+    # f 2.51 m, h 3.20 m, d 9.60 m: A +0.25, B -0.96, C -0.40, EN 1991-1-4, figure 7.11, as a worked
+    # example reads it (which one is not known any more: from memory). A +0.42 at h/d 0 and +0.16
+    # from 0.5 on: EN 1991-1-4, figure 7.11, from memory.
     assert of.vault_coefficients(0.26, 0.33) == pytest.approx((0.25, -0.96, -0.40), abs=0.01)
     assert of.vault_coefficients(0.26, 0.0)[0] == pytest.approx(0.42, abs=0.01)
     assert of.vault_coefficients(0.26, 0.5)[0] == pytest.approx(0.16, abs=0.01)
