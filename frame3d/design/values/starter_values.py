@@ -97,6 +97,7 @@ EXAMPLES: dict[tuple[str, str], tuple[JsonValue, JsonValue]] = {
     ("tolerances", "bend_angle"): ("1 deg", "1 deg"),
     ("tolerances", "bend_radius"): ("1 in", "25 mm"),
     ("output", "sets"): (["site", "shop", "erection"], ["site", "shop", "erection"]),
+    ("output", "order_files"): (["requests", "labels"], ["requests", "labels"]),
     ("order", "bar_lengths"): (["20 ft", "24 ft"], ["6 m"]),
     ("order", "groups"): (["yard: steel + timber"], ["yard: steel + timber"]),
     ("order", "zinc"): (305.0, 325.0),
