@@ -13,8 +13,6 @@ from collections.abc import Sequence
 
 from frame3d import __version__
 from frame3d.frame.describe.bought import bought
-from frame3d.frame.describe.cover_film import cover_lines
-from frame3d.frame.describe.curtain_figures import curtains_of
 from frame3d.frame.describe.key_figures import (
     chosen_by_rule,
     main_figures,
@@ -28,6 +26,8 @@ from frame3d.frame.model.part_records import Change, PartRecord
 from frame3d.frame.model.roles import Role
 from frame3d.frame.revisions.records import record_of
 from frame3d.frame.revisions.revision_index import revision_of
+from frame3d.frame.skin.cover_film import cover_lines
+from frame3d.frame.skin.curtain_figures import curtains_of
 from frame3d.frame.space.crown import crown_of
 from frame3d.frame.space.sweeps import clear_width_mm
 from frame3d.geometry.arch.arch import Measures

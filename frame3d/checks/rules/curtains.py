@@ -10,11 +10,11 @@ from frame3d.checks.findings.sentences import name_of, numbers
 from frame3d.design.tables.curtain import Curtain, Hangs
 from frame3d.design.tables.whole_design import DoorKind, End
 from frame3d.errors import present
-from frame3d.frame.describe.curtain_figures import Curtains, curtains_of
 from frame3d.frame.model.fittings import CrankHandle
 from frame3d.frame.model.members import Frame, Member
 from frame3d.frame.model.openings import DoorOpening
 from frame3d.frame.model.roles import SKIN, Role
+from frame3d.frame.skin.curtain_figures import Curtains, curtains_of
 from frame3d.frame.space.envelopes import reach_of
 
 _GEOMETRY = "geometry of the frame"

@@ -13,7 +13,15 @@ from frame3d.catalog import screw
 from frame3d.catalog.sections import ChannelSection
 from frame3d.design.tables.whole_design import CoverListed, End
 from frame3d.errors import CatalogError, DesignError, present
-from frame3d.frame.describe.channel_runs import (
+from frame3d.frame.hoops.ridge import RidgeEnd
+from frame3d.frame.joining.bolts import facing
+from frame3d.frame.model.channel import Channel
+from frame3d.frame.model.layout_context import LayoutContext, UnmarkedMember
+from frame3d.frame.model.openings import DoorOpening, SideVent
+from frame3d.frame.model.parts import Screw
+from frame3d.frame.model.roles import Role, Side, Spot
+from frame3d.frame.sides.side_openings import hip_distance
+from frame3d.frame.skin.channel_runs import (
     ChannelRun,
     RunKind,
     channel_runs,
@@ -24,15 +32,7 @@ from frame3d.frame.describe.channel_runs import (
     straight_pieces,
     usable_mm,
 )
-from frame3d.frame.describe.curtain_section import hip_sizes
-from frame3d.frame.hoops.ridge import RidgeEnd
-from frame3d.frame.joining.bolts import facing
-from frame3d.frame.model.channel import Channel
-from frame3d.frame.model.layout_context import LayoutContext, UnmarkedMember
-from frame3d.frame.model.openings import DoorOpening, SideVent
-from frame3d.frame.model.parts import Screw
-from frame3d.frame.model.roles import Role, Side, Spot
-from frame3d.frame.sides.side_openings import hip_distance
+from frame3d.frame.skin.curtain_section import hip_sizes
 from frame3d.geometry.arch.arch_curve import distance_at_height
 from frame3d.geometry.paths import Line, PlanePath
 from frame3d.geometry.placement import Placement, Vector, add, cross

@@ -13,13 +13,6 @@ from msgspec.structs import replace
 from frame3d.design.tables.curtain import Curtain, Winder
 from frame3d.design.tables.whole_design import End, FastenerSystem
 from frame3d.errors import present
-from frame3d.frame.describe.curtain_figures import (
-    cord_points,
-    film_span,
-    rolled_diameter_mm,
-    tube_span,
-)
-from frame3d.frame.describe.curtain_section import CurtainSection, curtain_section
 from frame3d.frame.joining.bolts import facing
 from frame3d.frame.joining.tube_runs import jointed_tube
 from frame3d.frame.model.fittings import BOX_MM, CrankHandle, Ring
@@ -28,6 +21,13 @@ from frame3d.frame.model.layout_context import LayoutContext, UnmarkedMember
 from frame3d.frame.model.openings import SideVent
 from frame3d.frame.model.parts import Tube
 from frame3d.frame.model.roles import Role, Side, Spot
+from frame3d.frame.skin.curtain_figures import (
+    cord_points,
+    film_span,
+    rolled_diameter_mm,
+    tube_span,
+)
+from frame3d.frame.skin.curtain_section import CurtainSection, curtain_section
 from frame3d.geometry.paths import Line, PlanePath
 from frame3d.geometry.placement import Placement, Vector
 

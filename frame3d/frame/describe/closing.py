@@ -9,12 +9,12 @@ from msgspec import Struct
 from frame3d.design.tables.curtain import Hangs
 from frame3d.design.tables.whole_design import CoverListed
 from frame3d.errors import present
-from frame3d.frame.describe.cover_film import cover_lines
-from frame3d.frame.describe.curtain_figures import curtains_of
-from frame3d.frame.describe.film_sheets import FilmSheet, film_sheets, wire_pieces
-from frame3d.frame.describe.wall_sheets import wall_sheets
 from frame3d.frame.describe.wording import lengths_of, sold_text
 from frame3d.frame.model.members import Frame
+from frame3d.frame.skin.cover_film import cover_lines
+from frame3d.frame.skin.curtain_figures import curtains_of
+from frame3d.frame.skin.film_sheets import FilmSheet, film_sheets, wire_pieces
+from frame3d.frame.skin.wall_sheets import wall_sheets
 
 __all__ = ["CURTAIN_USES", "BoughtCover", "bought_cover", "needed_cover"]
 

@@ -13,6 +13,8 @@ pin : the axis that a hinged leaf turns about.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from msgspec import Struct
 
 from frame3d.design.tables.whole_design import DoorKind, End, Swing
@@ -131,4 +133,18 @@ class SideVent(Struct, frozen=True, kw_only=True):
         return (self.end_y_mm - self.start_y_mm) * self.girth_mm
 
 
-__all__ = ["DoorOpening", "Leaf", "SideVent"]
+def door_name(doors: Sequence[DoorOpening], door: DoorOpening) -> str:
+    """A door by its end, ``front door``; where there are several, by its table in the design too.
+
+    Parameters
+    ----------
+    doors : sequence of DoorOpening
+        All of the frame.
+    door : DoorOpening
+    """
+    name = f"{door.end.value} door"
+    alone = sum(one.end is door.end for one in doors) == 1
+    return name if alone else f"{name} ({door.where})"
+
+
+__all__ = ["DoorOpening", "Leaf", "SideVent", "door_name"]

@@ -5,9 +5,9 @@ from __future__ import annotations
 from frame3d.design.tables.curtain import Hangs, Winder
 from frame3d.errors import present
 from frame3d.frame.describe.closing import CURTAIN_USES, bought_cover
-from frame3d.frame.describe.curtain_figures import Curtains, curtains_of
 from frame3d.frame.describe.wording import lengths_of
 from frame3d.frame.model.roles import Role
+from frame3d.frame.skin.curtain_figures import Curtains, curtains_of
 from frame3d.guide.steps.step_content import Check, StepContext, Words
 
 __all__ = ["curtains"]

@@ -7,13 +7,13 @@ from collections.abc import Sequence
 from msgspec.structs import replace
 
 from frame3d.design.tables.whole_design import SheetStandard
-from frame3d.frame.describe.curtain_figures import curtains_of
 from frame3d.frame.describe.cut_lengths import SawnBars
 from frame3d.frame.describe.direction import names_running_left
 from frame3d.frame.describe.set_status import UNCHECKED, SetStatus
 from frame3d.frame.model.members import Frame
 from frame3d.frame.model.roles import Side
 from frame3d.frame.revisions.revision_index import revision_of
+from frame3d.frame.skin.curtain_figures import curtains_of
 from frame3d.sheets.annotation.annotated_view import PlacedView
 from frame3d.sheets.annotation.changed_marks import boxed
 from frame3d.sheets.annotation.detail_places import Home, called_out, numbered

@@ -7,11 +7,11 @@ import math
 from frame3d.design.tables.curtain import Curtain
 from frame3d.errors import present
 from frame3d.frame.describe.closing import bought_cover
-from frame3d.frame.describe.curtain_figures import Curtains, curtains_of
-from frame3d.frame.describe.curtain_section import Point
 from frame3d.frame.describe.wording import describe, lengths_of
 from frame3d.frame.model.members import Frame
 from frame3d.frame.model.roles import Role, Side
+from frame3d.frame.skin.curtain_figures import Curtains, curtains_of
+from frame3d.frame.skin.curtain_section import Point
 from frame3d.sheets.annotation.annotations import (
     Annotation,
     Chain,

@@ -10,14 +10,14 @@ from scipy.integrate import quad
 
 from frame3d.design.reading.reader import design_from_mapping
 from frame3d.errors import DesignError
-from frame3d.frame.describe.channel_runs import RunKind, straight_pieces
-from frame3d.frame.describe.cover_film import cover_lines
-from frame3d.frame.describe.film_sheets import film_sheets
 from frame3d.frame.lay_out import lay_out
 from frame3d.frame.measure.measures import volume_mm3
 from frame3d.frame.model.channel import Channel
 from frame3d.frame.model.members import Frame, Member
 from frame3d.frame.model.roles import Grid, Role
+from frame3d.frame.skin.channel_runs import RunKind, straight_pieces
+from frame3d.frame.skin.cover_film import cover_lines
+from frame3d.frame.skin.film_sheets import film_sheets
 from frame3d.geometry.paths import Arc, Line, PlanePath
 
 GOTHIC = {

@@ -217,17 +217,17 @@ def test_half_clamps_in_a_list_are_told_with_the_clamps_to_price(tmp_path: Path)
     path = written(
         tmp_path, "item,price\nclamp half for 42.4 mm tube,1\nCoupler half for 33 mm tube,2\n"
     )
-    text = '''
+    text = """
 output.units = "metric"
 profile = { style = "quonset", width = "4 m", ridge_height = "2.6 m", leg_height = "0.6 m" }
 bays = { count = 1, spacing = "1.2 m" }
-'''
+"""
     clamped = text + 'rail = [{ at = "ridge", fixing = "clamped" }]\n'
     for design, told in ((clamped, '"cross clamp for 33.7 mm and 42.4 mm tube, with bolts"'),
                          (text, "This design has no clamps; remove the row")):  # fmt: skip
         frame = lay_out(design_from_text(f"{design}order.price_file = '{path.name}'",
                                          folder=tmp_path))  # fmt: skip
         finding = take_off(frame).findings[-1]
-        assert finding.startswith('prices.csv has a price for "clamp half for 42.4 mm tube" and 1')
+        assert finding.startswith('list.csv has a price for "clamp half for 42.4 mm tube" and 1')
         assert told in finding
     assert half_clamps(read_prices(written(tmp_path, "item,price\nswivel clamp,1\n"))) == ()

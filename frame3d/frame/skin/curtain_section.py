@@ -14,8 +14,8 @@ from msgspec import Struct
 from frame3d.design.tables.curtain import Curtain, Hangs
 from frame3d.design.tables.whole_design import Design, Fixing, Hip, SideOpening, SillBoard
 from frame3d.errors import DesignError, present
-from frame3d.frame.describe.channel_runs import film_foot_mm, outer_half
 from frame3d.frame.joining.clamps import axis_distance_mm
+from frame3d.frame.skin.channel_runs import film_foot_mm, outer_half
 from frame3d.geometry.arch.arch import Arch
 from frame3d.geometry.arch.arch_curve import ArchPoint, distance_at_height
 

@@ -15,8 +15,7 @@ from collections.abc import Sequence
 from msgspec import Struct
 
 from frame3d.design.tables.whole_design import CoverListed, Design
-from frame3d.frame.describe.places import door_name
-from frame3d.frame.model.openings import DoorOpening, SideVent
+from frame3d.frame.model.openings import DoorOpening, SideVent, door_name
 from frame3d.frame.model.roles import Grid
 from frame3d.geometry.arch.arch import Arch, ArchStyle
 from frame3d.geometry.arch.arch_curve import HalfCurve, distance_at_height
