@@ -187,7 +187,7 @@ def _laid_out(design: Design) -> Frame:
         *((truss.where, tie_members(plan, (truss,))) for truss in made),
         *((one.wall.where, wall_members((one,))) for one in walls),
         ("cover", channel_members(plan, end, doors, vents)),
-        ("curtain", curtain_members(plan, vents)),
+        ("curtain", curtain_members(plan, vents, doors)),
     )
     drafts = [draft for _, family in families for draft in family]
     members = _marked(families)

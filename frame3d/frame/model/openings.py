@@ -17,6 +17,7 @@ from collections.abc import Sequence
 
 from msgspec import Struct
 
+from frame3d.catalog.sections import TubeSection
 from frame3d.design.tables.whole_design import DoorKind, End, Swing
 from frame3d.errors import present
 from frame3d.frame.model.roles import Side
@@ -62,6 +63,29 @@ class Leaf(Struct, frozen=True, kw_only=True):
         return present(self.pin_x_mm, "pin of a leaf"), present(self.axis_mm, "axis of a leaf")
 
 
+class RollTube(Struct, frozen=True, kw_only=True):
+    """The tube over a roll-up door, in the frame's axes, mm.
+
+    Parameters
+    ----------
+    section : TubeSection
+    start_x_mm, end_x_mm, y_mm, z_mm : float
+        The ends of its axis, which is level and square to the tunnel.
+    out : float
+        -1 or +1: the way along the tunnel that is away from it.
+    between_mm : (float, float)
+        X of the arms of its bearings and guides, which the curtain runs between.
+    """
+
+    section: TubeSection
+    start_x_mm: float
+    end_x_mm: float
+    y_mm: float
+    z_mm: float
+    out: float
+    between_mm: tuple[float, float]
+
+
 class DoorOpening(Struct, frozen=True, kw_only=True):
     """A door's clear opening with its leaves, in the frame's axes, mm.
 
@@ -82,6 +106,8 @@ class DoorOpening(Struct, frozen=True, kw_only=True):
         The outer face of the door's frame.
     leaves : tuple of Leaf
         None for a roll-up door.
+    roll : RollTube or None
+        Of a roll-up door.
     """
 
     end: End
@@ -94,6 +120,7 @@ class DoorOpening(Struct, frozen=True, kw_only=True):
     top_mm: float
     wall_y_mm: float
     leaves: tuple[Leaf, ...] = ()
+    roll: RollTube | None = None
 
     @property
     def width_mm(self) -> float:
@@ -147,4 +174,4 @@ def door_name(doors: Sequence[DoorOpening], door: DoorOpening) -> str:
     return name if alone else f"{name} ({door.where})"
 
 
-__all__ = ["DoorOpening", "Leaf", "SideVent", "door_name"]
+__all__ = ["DoorOpening", "Leaf", "RollTube", "SideVent", "door_name"]
