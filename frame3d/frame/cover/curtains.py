@@ -11,7 +11,7 @@ from collections.abc import Iterator, Sequence
 from msgspec.structs import replace
 
 from frame3d.design.tables.curtain import Curtain, Winder
-from frame3d.design.tables.whole_design import End, FastenerSystem
+from frame3d.design.tables.whole_design import End, FastenerSystem, Hip
 from frame3d.errors import present
 from frame3d.frame.cover.clips import clips
 from frame3d.frame.cover.door_curtain_parts import door_curtain_members
@@ -36,6 +36,8 @@ from frame3d.geometry.placement import Placement, Vector
 _EYE_MM, _EYE_LONG_MM = 22.0, 5.0
 _EYE_BORE_MM = {FastenerSystem.INCH: 12.7, FastenerSystem.METRIC: 12.0}
 _BESIDE_POST_MM = 5.0
+_LOW = math.radians(75)
+"""How far round a hip rail, down from its outer side, an eye is."""
 _OVER_ROLL_MM = 300.0
 _ALONG = (0.0, 1.0, 0.0)
 _UP = (0.0, 0.0, 1.0)
@@ -121,6 +123,12 @@ def _eyes(plan: LayoutContext, section: CurtainSection, vent: SideVent) -> Itera
         if at_hip:
             x, z = section.hip_edge
             point = (x - _EYE_MM / 2, z + _EYE_MM / 2)
+            opening = present(plan.design.side_opening, "side opening")
+            if opening.hip is Hip.RAIL:
+                # Low on the tube, under its channel.
+                half = opening.tube.od_mm / 2
+                away = half + _EYE_MM / 2
+                point = (x + half - away * math.cos(_LOW), z + half - away * math.sin(_LOW))
         else:
             (x, z), up = section.sill_top, section.sill_up
             low = _EYE_MM / 2
