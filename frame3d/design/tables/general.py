@@ -77,6 +77,13 @@ class ClampBolts(enum.Enum):
     APART = "bought separately"
 
 
+class DoorFittings(enum.Enum):
+    """How hinges, hangers and brackets of doors are come by."""
+
+    MADE = "made"
+    BOUGHT = "bought"
+
+
 class Project(DesignTable):
     """What the title block says."""
 
@@ -222,4 +229,10 @@ class Hardware(DesignTable):
         "Whether clamps for tube are sold with their bolts and nuts",
         default="included",
         why="clamps are sold complete (common practice, no source)",
+    )
+    door_fittings: DoorFittings = field(
+        "Hinges, hangers, brackets and guides of doors: made from flat bar as they are drawn, or "
+        "bought complete with pins and rollers",
+        default="made",
+        why="what is sold has other sizes; drawings show those that are made",
     )
