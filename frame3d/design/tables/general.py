@@ -56,6 +56,13 @@ class PrintedSet(enum.Enum):
     ERECTION = "erection"
 
 
+class FilmShown(enum.Enum):
+    """Whether film is in the model."""
+
+    LEFT_OUT = "left out"
+    SHOWN = "shown"
+
+
 class OrderFiles(enum.Enum):
     """Files that an order needs besides the take-off."""
 
@@ -180,6 +187,12 @@ class Output(DesignTable):
         default="all",
     )
     step_parts: ModelParts = field("The same for model.step", default="all")
+    film: FilmShown = field(
+        "Film, wire and cords in model.step, model.glb and view.html, under names of their own; "
+        "never in model.stl",
+        default="left out",
+        why="film hides the frame, and its thickness means nothing",
+    )
     sets: tuple[PrintedSet, ...] = field(
         "Sheets printed apart too, as PDF files in the folder sheets: site (socket plan), shop "
         "(parts, hoops, schedules), erection (views, hoops, details)",
