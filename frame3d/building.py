@@ -304,7 +304,7 @@ def build_order(
 
     def write(staging: Path) -> None:
         draw_takeoff(takeoff, staging, more)
-        written(lambda folder: write_order(takeoff, folder) and None, staging)
+        written(partial(write_order, takeoff), staging)
 
     return all_or_none(folder, (*TAKEOFF_FILES, *order_names(takeoff)), write)
 
