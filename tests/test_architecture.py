@@ -48,7 +48,7 @@ ROOMS = {
     "geometry": (".", "arch"),
     "design": ("tables", "values", "reading", "writing"),
     "frame": (
-        "model", "measure", "joining", "space", "describe", "hoops", "sides", "ties",
+        "model", "measure", "joining", "space", "skin", "describe", "hoops", "sides", "ties",
         "end_walls", "doors", "wall_bracing", "cover", "revisions", ".",
     ),
     "site": ("staking", "ground", "driving", "built", ".", "write"),

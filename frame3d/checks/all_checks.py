@@ -12,7 +12,7 @@ from msgspec import structs
 
 from frame3d.checks.assembly import assembly
 from frame3d.checks.findings.finding import COMMON_PRACTICE, Finding, Rule, Severity
-from frame3d.checks.rules import curtains, doors, machines, making, practice
+from frame3d.checks.rules import curtains, door_curtains, doors, machines, making, practice
 from frame3d.checks.rules import headroom_rules as headroom
 from frame3d.checks.rules import site_rules as site
 from frame3d.checks.rules import unmade_parts as model
@@ -28,6 +28,7 @@ _CHECKS: tuple[tuple[Check, tuple[Rule, ...]], ...] = (
     (assembly.find_assembly_faults, assembly.RULES),
     (practice.check_practice, practice.RULES),
     (curtains.check_curtains, curtains.RULES),
+    (door_curtains.check_door_curtains, door_curtains.RULES),
     (making.check_making, making.RULES),
     (site.check_site, site.RULES),
 )

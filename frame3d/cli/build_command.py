@@ -35,6 +35,7 @@ class OneOutput(enum.Enum):
     SHEETS = "sheets"
     PARTS = "parts"
     TAKEOFF = "takeoff"
+    ORDER = "order"
     GUIDE = "guide"
     VIEW = "view"
 

@@ -177,7 +177,7 @@ def _laid_out(design: Design) -> Frame:
     common = (*legs, *sides, *hips)
     check_apart((*common, *crown), demands, plan.say)
     doors, vents = door_openings(walls), side_vents(plan, end)
-    families = (
+    families: tuple[tuple[str, list[UnmarkedMember]], ...] = (
         ("socket", socket_members(plan)),
         ("hoop", hoop_members(plan, common, taken, crown, end, demands)),
         *((line.where, rail_members(plan, line, ties_beside(plan, made, line))) for line in lines),
@@ -186,8 +186,11 @@ def _laid_out(design: Design) -> Frame:
         ("side_opening", opening_members(plan, end)),
         *((truss.where, tie_members(plan, (truss,))) for truss in made),
         *((one.wall.where, wall_members((one,))) for one in walls),
-        ("cover", channel_members(plan, end, doors, vents)),
-        ("curtain", curtain_members(plan, vents)),
+    )
+    before = [draft for _, family in families for draft in family]
+    families += (
+        ("cover", channel_members(plan, end, doors, vents, before)),
+        ("curtain", curtain_members(plan, vents, doors)),
     )
     drafts = [draft for _, family in families for draft in family]
     members = _marked(families)

@@ -7,13 +7,14 @@ from collections.abc import Sequence
 from msgspec.structs import replace
 
 from frame3d.design.tables.whole_design import SheetStandard
-from frame3d.frame.describe.curtain_figures import curtains_of
 from frame3d.frame.describe.cut_lengths import SawnBars
 from frame3d.frame.describe.direction import names_running_left
 from frame3d.frame.describe.set_status import UNCHECKED, SetStatus
 from frame3d.frame.model.members import Frame
 from frame3d.frame.model.roles import Side
 from frame3d.frame.revisions.revision_index import revision_of
+from frame3d.frame.skin.curtain_figures import curtains_of
+from frame3d.frame.skin.door_curtains import door_curtains
 from frame3d.sheets.annotation.annotated_view import PlacedView
 from frame3d.sheets.annotation.changed_marks import boxed
 from frame3d.sheets.annotation.detail_places import Home, called_out, numbered
@@ -257,11 +258,17 @@ def _cover(builder: SheetSetBuilder) -> None:
 
 
 def _curtains(builder: SheetSetBuilder) -> None:
-    """A side opening with its curtain, where there is one."""
+    """A side opening and roll-up doors with their curtains, where there are some."""
     frame = builder.frame
     if curtains_of(frame) is not None:
         view, lists = curtain_view.curtain_view(frame), curtain_view.curtain_tables(frame)
         add_with_tables(builder, view.title, view, lists, curtain_view.NOTES)
+    # Both ends can have the same door.
+    for one in {one.door.where: one for one in reversed(door_curtains(frame))}.values():
+        view, lists = (
+            curtain_view.door_curtain_view(frame, one), curtain_view.door_curtain_tables(frame, one)
+        )  # fmt: skip
+        add_with_tables(builder, view.title, view, lists, curtain_view.DOOR_NOTES)
 
 
 def _clearances(builder: SheetSetBuilder) -> None:
