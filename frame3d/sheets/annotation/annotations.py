@@ -152,6 +152,13 @@ class Mark(Struct, frozen=True, kw_only=True):
     layer: Layer = Layer.MARKS
 
 
+class Weld(Mark, frozen=True, kw_only=True):
+    """An arrow to where a fillet is welded on both sides of a plate, whose mark is the text.
+
+    The symbol stands between arrow and text; it looks for its own place.
+    """
+
+
 class MarkRow(Struct, frozen=True, kw_only=True):
     """Marks of members in a row; where they crowd, one for each run of equal ones.
 
@@ -316,4 +323,5 @@ __all__ = [
     "View",
     "ViewEdge",
     "Way",
+    "Weld",
 ]
