@@ -190,7 +190,7 @@ class CallOut(Struct, frozen=True, kw_only=True):
     radius_mm : float
         Of what the detail shows; the circle is drawn about as large where that can be read.
     name : str
-        What is said to be missing where there is no room.
+        What is said to be missing where there is no room; empty where another view has it too.
     """
 
     text: str

@@ -30,7 +30,8 @@ _NUMBER = "00"
 
 def details_of(site: DetailContext) -> list[Detail]:
     """Every detail of something that the design has, in their order."""
-    across = (socket_detail(site), splice_detail(site), ridge_detail(site), *rail_details(site))
+    socket = socket_detail(site)
+    across = (socket, splice_detail(site), ridge_detail(site), *rail_details(site))
     sill, hip = (joint_detail(site, role) for role in (Role.SILL_BOARD, Role.HIP_BOARD))
     homes = {
         Home.SECTION: (*across, tie_detail(site)),
@@ -38,7 +39,7 @@ def details_of(site: DetailContext) -> list[Detail]:
         Home.WALL: (stud_detail(site),),
     }
     return [
-        replace(one, home=home)
+        replace(one, home=home, on_plan=one in (socket, sill))
         for home, wanted in homes.items()
         for one in wanted
         if one is not None and shows_something(one.shown, one.window)
@@ -86,6 +87,7 @@ def _place(one: Detail, number: int, page: int) -> DetailPlace:
         radius_mm=one.diagonal_mm * CIRCLE_SHARE,
         home=one.home,
         page=page,
+        on_plan=one.on_plan,
     )
 
 
