@@ -38,7 +38,7 @@ from frame3d.frame.describe.set_status import SetStatus
 from frame3d.frame.describe.unmade import Unmade
 from frame3d.frame.located import laid_out
 from frame3d.frame.model.members import Frame
-from frame3d.frame.revisions.keeping import with_marks_of
+from frame3d.frame.revisions.keeping import refuse_other_marks, with_marks_of
 from frame3d.frame_set import FrameSet, frame_set_of, lists_of
 from frame3d.guide import GUIDE_FILES
 from frame3d.side_process import SideBySide, Tell, cores
@@ -163,7 +163,8 @@ def build(
         If the design cannot be laid out, or a list that it names cannot be read; nothing has
         been touched then.
     OutputError
-        If something cannot be written, what was there being as it was, or ``since`` is no build.
+        If something cannot be written, what was there being as it was, or ``since`` is no build,
+        or, with ``only``, a mark of it is that of another part in the folder.
     ValueError
         If ``only`` names something else.
     """
@@ -188,6 +189,8 @@ def build_frame(
     )
     folder = Path(os.path.abspath(folder))
     lists, tell = lists or lists_of(frame), progress or _say_nothing
+    if only and frame.since is not None:
+        refuse_other_marks(frame, folder)
     names = FILES if not only else tuple(n for one in OUTPUTS if one in only for n in FILES_OF[one])
     folders = tuple(name for name in FOLDERS if name in wanted or not only)
     with staged(folder, (*names, *(f"{name}/-" for name in folders))) as staging:

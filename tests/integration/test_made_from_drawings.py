@@ -19,8 +19,9 @@ from frame3d.frame.model.pressed import hole_clock_rad
 from frame3d.sheets.write.dxf_write import write_document
 from frame3d.sheets.write.part_files import part_drawing
 
-WANTED = ("H1", "R1", "HI5", "BK2", "DL1")
-"""A bent tube with a swage, a straight one, an eye, a plate, a board: of the gothic example."""
+WANTED = ("H1", "R1", "HI5", "BK2", "DL1", "ST1", "ST8", "DL3")
+"""A bent tube with a swage, a straight one, an eye, a plate; boards square, bevelled with a notch
+and a hole from edge to edge, and mitred: of the gothic example."""
 
 
 @pytest.fixture(scope="module")

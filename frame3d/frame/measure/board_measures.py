@@ -69,6 +69,28 @@ def tongue_mm(board: SawnTimber, end: BoardEnd | None) -> tuple[float, float]:
     return (0.0, depth - end.lap_depth_mm) if end.lap_from_top else (end.lap_depth_mm, depth)
 
 
+def short_edges(board: SawnTimber) -> Iterator[tuple[float, float, float, bool]]:
+    """Of bevelled ends, the edges of the face that is shorter there.
+
+    Yields
+    ------
+    along, low, high, near : float, float, float, bool
+        The end's cut over the tongue, and with a lap its shoulder over what is cut away, mm;
+        whether they lie on the face z = thickness.
+    """
+    for end, at_start in ((board.start, True), (board.end, False)):
+        if end is None or not end.bevel_rad:
+            continue
+        near = end.bevel_rad > 0
+        across = board.section.thickness_mm if near else 0.0
+        low, high = tongue_mm(board, end)
+        yield end_x_mm(board, 0.0, across, at_start=at_start), low, high, near
+        if end.lap_mm:
+            shoulder = shoulder_x_mm(board, across, at_start=at_start)
+            cut = (0.0, low) if low > _NEGLIGIBLE_MM else (high, board.section.depth_mm)
+            yield shoulder, *cut, near
+
+
 def passed_mm(board: SawnTimber, hole: EdgeHole) -> tuple[float, float]:
     """Between which distances from the edge y = 0 an edge hole passes wood, mm.
 
@@ -227,6 +249,7 @@ __all__ = [
     "end_x_mm",
     "outline_at",
     "passed_mm",
+    "short_edges",
     "shoulder_x_mm",
     "tongue_mm",
 ]

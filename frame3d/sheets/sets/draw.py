@@ -26,6 +26,7 @@ from frame3d.sheets.layout.compose import (
     note_height_mm,
     note_labels,
 )
+from frame3d.sheets.layout.joining import join_sheets
 from frame3d.sheets.layout.sheet import Sheet, SheetSet, TitleBlock
 from frame3d.sheets.layout.sheet_set_builder import (
     SheetSetBuilder,
@@ -33,11 +34,12 @@ from frame3d.sheets.layout.sheet_set_builder import (
     add_with_tables,
     run_of,
 )
-from frame3d.sheets.layout.shelves import in_rows
+from frame3d.sheets.layout.shelves import in_rows, pages_of_rows
 from frame3d.sheets.layout.text_sheet import Page
 from frame3d.sheets.primitives.paper import paper_of, scale_text
 from frame3d.sheets.primitives.primitives import Label, Stroke
 from frame3d.sheets.projection.projection import FRONT
+from frame3d.sheets.projection.silhouettes import ABOVE
 from frame3d.sheets.projection.stretch import stretches, whole
 from frame3d.sheets.sets.front_and_back import front_and_back
 from frame3d.sheets.shop.door_sheets import door_sheets
@@ -74,6 +76,7 @@ def draw_sheets(
     builder.details = detail_pages(builder)
     for add_sheets in _SET:
         add_sheets(builder)
+    join_sheets(builder)
     front, back = front_and_back(builder, sawn)
     return sheet_set_of(builder, front, back)
 
@@ -128,9 +131,12 @@ def _called(draft: UnnumberedSheet, details: dict[int, int]) -> UnnumberedSheet:
 def _socket_plan(builder: SheetSetBuilder) -> None:
     frame, grid = builder.frame, builder.frame.grid
     size = builder.ground(plan.NOTES).view_size
-    what = plan.seen(frame)
+    what, places = plan.seen(frame), builder.on_plan()
     views = broken(
-        lambda parts: (plan.socket_plan(frame, s, what) for s in stretches(grid, parts)),
+        lambda parts: (
+            called_out(plan.socket_plan(frame, s, what), ABOVE, places, again=True)
+            for s in stretches(grid, parts)
+        ),
         run_of(grid),
         size,
         builder.lengths,
@@ -142,8 +148,17 @@ def _socket_plan(builder: SheetSetBuilder) -> None:
         views = [over_all, *views] if over_all else views
     if not views:
         builder.missing("The socket plan")
-    for view in views:
-        builder.add(view.title, [view], plan.NOTES)
+    _add_run(builder, "Socket plan", views, plan.NOTES)
+
+
+def _add_run(
+    builder: SheetSetBuilder, title: str, views: Sequence[PlacedView], notes: Sequence[str]
+) -> None:
+    """The stretches of a long view, one below the other, on as few sheets as have room."""
+    sheets = pages_of_rows([[view] for view in views], builder.ground(notes), builder.lengths)
+    for number, rows in enumerate(sheets, start=1):
+        alone = rows[0][0].title if len(rows) == 1 else f"{title}, {number} of {len(sheets)}"
+        builder.add_rows(title if len(sheets) == 1 and len(rows) > 1 else alone, rows, notes)
 
 
 def _end_elevation(builder: SheetSetBuilder) -> None:
@@ -220,11 +235,10 @@ def _side_elevations(builder: SheetSetBuilder) -> None:
         if in_rows([[view] for view in pair], ground, builder.lengths):
             builder.add("Side elevations", pair, notes)
             return
-    for run in runs:
+    for side, run in zip((Side.RIGHT, Side.LEFT), runs, strict=True):
         if not run:
             builder.missing("A side elevation")
-        for view in run:
-            builder.add(view.title, [view], notes)
+        _add_run(builder, f"Elevation of the {side.value} side", run, notes)
 
 
 def _elevation(builder: SheetSetBuilder, side: Side, size: tuple[float, float]) -> list[PlacedView]:
@@ -363,7 +377,7 @@ def _title_block(
         date=project.date,
         kind=kind,
         scale=said if len(used) < 2 else "as shown",
-        number=builder.status.number(project.number),
+        number=builder.number,
         revision=revision_of(builder.frame.design),
         sheet=f"{number} {'/' if standard is SheetStandard.ISO else 'of'} {count}",
         paper=builder.paper.name,

@@ -18,6 +18,8 @@ from frame3d.sheets.sets.draw import builder_for, sheet_set_of
 from frame3d.sheets.views import contours, profile, staking_plan
 from frame3d.site.survey import Site
 
+SERIES = "SITE"
+"""Sheets of a site are counted from 1, so they must not go by the number of the frame's set."""
 _MOST_HOOPS = 26
 """Sockets of a side that a sheet has room to tell."""
 
@@ -25,6 +27,7 @@ _MOST_HOOPS = 26
 def draw_site(site: Site) -> SheetSet:
     """The sheets of ``site``; nothing is written."""
     builder = builder_for(site.frame, site.status)
+    builder.series = SERIES
     _staking(builder, site)
     if site.driving is not None:
         notes = contours.notes(site)

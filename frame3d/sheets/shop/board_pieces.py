@@ -21,7 +21,7 @@ from shapely.ops import unary_union
 
 from frame3d.design.tables.whole_design import SheetStandard
 from frame3d.frame.describe.wording import fine_lengths
-from frame3d.frame.measure.board_measures import blocks, end_x_mm, shoulder_x_mm, tongue_mm
+from frame3d.frame.measure.board_measures import blocks, end_x_mm, short_edges, tongue_mm
 from frame3d.frame.model.members import Frame, PartCount
 from frame3d.frame.model.parts import Board, BoardHole
 from frame3d.frame.model.roles import Role
@@ -130,7 +130,11 @@ def _ink(lying: _Lying) -> list[Primitive]:
     primitives: list[Primitive] = list(
         _outline([[(x, y) for x, y, _ in b.tolist()] for b in blocks(part)])
     )
-    primitives += _inner_edges(part)
+    # The shorter edge of a bevelled end: seen on the near face, hidden on the far one.
+    primitives += [
+        Stroke(start=(x, low), end=(x, high), layer=Layer.OUTLINE if near else Layer.HIDDEN)
+        for x, low, high, near in short_edges(part)
+    ]
     primitives += [
         CircleStroke(centre=(hole.along_mm, hole.up_mm), radius=hole.diameter_mm / 2)
         for hole in part.holes
@@ -151,25 +155,6 @@ def _ink(lying: _Lying) -> list[Primitive]:
 def _outline(hulls: Sequence[Sequence[Point]]) -> list[Stroke]:
     area = unary_union([MultiPoint(points).convex_hull for points in hulls]).simplify(1e-6)
     return polyline(area.exterior.coords)
-
-
-def _inner_edges(part: Board) -> list[Stroke]:
-    """The shorter edge of a bevelled end: seen on the near face, hidden on the far one."""
-    found = []
-    for end, at_start in ((part.start, True), (part.end, False)):
-        if end is None or not end.bevel_rad:
-            continue
-        near = end.bevel_rad > 0
-        across = part.section.thickness_mm if near else 0.0
-        low, high = tongue_mm(part, end)
-        x = end_x_mm(part, 0.0, across, at_start=at_start)
-        layer = Layer.OUTLINE if near else Layer.HIDDEN
-        found.append(Stroke(start=(x, low), end=(x, high), layer=layer))
-        if end.lap_mm:
-            shoulder = shoulder_x_mm(part, across, at_start=at_start)
-            cut = (0.0, low) if low > _SAME_MM else (high, part.section.depth_mm)
-            found.append(Stroke(start=(shoulder, cut[0]), end=(shoulder, cut[1]), layer=layer))
-    return found
 
 
 def _lengthwise(lying: _Lying) -> list[Annotation]:
