@@ -72,9 +72,7 @@ def text_boxes(primitives: Iterable[Primitive], scale: float, clear: float = 0.0
     for item in primitives:
         if isinstance(item, Label):
             corners.append(
-                _corners(
-                    item.text, item.at, item.height, item.angle_rad, scale, item.align, clear
-                )
+                _corners(item.text, item.at, item.height, item.angle_rad, scale, item.align, clear)
             )
         elif isinstance(item, Dimension):
             corners.append(
