@@ -18,7 +18,7 @@ import ezdxf
 import numpy as np
 
 _LENGTH = re.compile(
-    r"(?:(\d+)'-)?(\d+)?(?: ?(\d+)/(\d+))?\"|(\d+(?:\.\d+)?) (mm|in)\b"
+    r"(?:(\d+)'-)?(?:(\d+)(?=[ \"]))?(?: ?(\d+)/(\d+))?\"|(\d+(?:\.\d+)?) (mm|in)\b"
 )  # fmt: skip
 
 

@@ -38,6 +38,7 @@ def test_lengths_are_read_as_a_shop_reads_them():
     """3 ft 4 1/2 in are 40.5 in; by hand."""
     assert sizes_mm("3'-4 1/2\" and 2.000 in OD") == pytest.approx([40.5 * 25.4, 50.8])
     assert sizes_mm('over 6", taper 1/2", 42.4 mm') == pytest.approx([152.4, 12.7, 42.4])
+    assert sizes_mm('13/32"') == pytest.approx([25.4 * 13 / 32])
 
 
 @pytest.mark.parametrize("mark", WANTED)
