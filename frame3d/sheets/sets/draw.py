@@ -39,6 +39,7 @@ from frame3d.sheets.primitives.primitives import Label, Stroke
 from frame3d.sheets.projection.projection import FRONT
 from frame3d.sheets.projection.stretch import stretches, whole
 from frame3d.sheets.sets.front_and_back import front_and_back
+from frame3d.sheets.sets.ground_sheets import add_ground, add_staking
 from frame3d.sheets.shop.door_sheets import door_sheets
 from frame3d.sheets.shop.part_sheets import add_part_sheets
 from frame3d.sheets.shop.plate_pieces import plate_sheets
@@ -51,6 +52,7 @@ from frame3d.sheets.views import end_wall as walls
 from frame3d.sheets.views import side_elevation as sides
 from frame3d.sheets.views import socket_plan as plan
 from frame3d.sheets.views.seen_wall import wall_seen, walled_ends
+from frame3d.site.survey import site_of
 from frame3d.units import LengthFormat, UnitSystem
 
 
@@ -126,7 +128,8 @@ def _called(draft: UnnumberedSheet, details: dict[int, int]) -> UnnumberedSheet:
 
 def _socket_plan(builder: SheetSetBuilder) -> None:
     frame, grid = builder.frame, builder.frame.grid
-    size = builder.ground(plan.NOTES).view_size
+    notes = plan.notes(frame)
+    size = builder.ground(notes).view_size
     what = plan.seen(frame)
     views = broken(
         lambda parts: (plan.socket_plan(frame, s, what) for s in stretches(grid, parts)),
@@ -142,7 +145,15 @@ def _socket_plan(builder: SheetSetBuilder) -> None:
     if not views:
         builder.missing("The socket plan")
     for view in views:
-        builder.add(view.title, [view], plan.NOTES)
+        builder.add(view.title, [view], notes)
+
+
+def _ground(builder: SheetSetBuilder) -> None:
+    """Where levels were taken: what is staked, and how each socket is driven."""
+    site = site_of(builder.frame, builder.status)
+    if site.driving is not None:
+        add_staking(builder, site)
+        add_ground(builder, site)
 
 
 def _end_elevation(builder: SheetSetBuilder) -> None:
@@ -277,6 +288,7 @@ def _clearances(builder: SheetSetBuilder) -> None:
 
 _SET = (
     _socket_plan,
+    _ground,
     _end_elevation,
     _end_walls,
     _cross_sections,

@@ -12,7 +12,10 @@ from frame3d.site.driving.driving_plan import level_rise_mm
 from frame3d.site.survey import Site, site_of
 from frame3d.units.data_tables import Json
 
-__all__ = ["ground_figure", "ground_record", "ground_statement", "string_words"]
+__all__ = [
+    "ground_figure", "ground_record", "ground_statement", "heights_note", "marks_text",
+    "string_words",
+]  # fmt: skip
 
 
 def ground_statement(site: Site) -> str:
@@ -49,6 +52,26 @@ def string_words(site: Site) -> str:
         f"{abs(site.driving.slope_percent):.2f} % from there"
     )
     return f"the string at {corner} is {height} above the levels' zero and {run}"
+
+
+def heights_note(frame: Frame) -> str:
+    """What heights on a drawing are above."""
+    site, form = site_of(frame), lengths_of(frame)
+    if site.driving is None:
+        return f"Heights are above level ground: {_good_for(frame)}."
+    under = form.text(frame.design.socket.exposed * site.sockets[0].place.plumb_share, unit=True)
+    return (
+        f"Heights are above a line {under} under the string over the socket tops, drawn as level "
+        f"ground. The ground of {_levels_name(site)} is on the layout drawings."
+    )
+
+
+def marks_text(frame: Frame) -> str:
+    """From the top of a socket to its driving mark: one length, or the least and the most."""
+    form = lengths_of(frame)
+    marks = [driven.mark_mm for driven in site_of(frame).sockets]
+    ends = dict.fromkeys(form.text(one, unit=True) for one in (min(marks), max(marks)))
+    return " to ".join(ends)
 
 
 def ground_record(site: Site) -> dict[str, Json]:
