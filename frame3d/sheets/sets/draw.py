@@ -42,6 +42,7 @@ from frame3d.sheets.projection.projection import FRONT
 from frame3d.sheets.projection.silhouettes import ABOVE
 from frame3d.sheets.projection.stretch import stretches, whole
 from frame3d.sheets.sets.front_and_back import front_and_back
+from frame3d.sheets.sets.ground_sheets import add_ground, add_staking
 from frame3d.sheets.shop.door_sheets import door_sheets
 from frame3d.sheets.shop.part_sheets import add_part_sheets
 from frame3d.sheets.shop.plate_pieces import plate_sheets
@@ -54,6 +55,7 @@ from frame3d.sheets.views import end_wall as walls
 from frame3d.sheets.views import side_elevation as sides
 from frame3d.sheets.views import socket_plan as plan
 from frame3d.sheets.views.seen_wall import wall_seen, walled_ends
+from frame3d.site.survey import site_of
 from frame3d.units import LengthFormat, UnitSystem
 
 
@@ -130,7 +132,8 @@ def _called(draft: UnnumberedSheet, details: dict[int, int]) -> UnnumberedSheet:
 
 def _socket_plan(builder: SheetSetBuilder) -> None:
     frame, grid = builder.frame, builder.frame.grid
-    size = builder.ground(plan.NOTES).view_size
+    notes = plan.notes(frame)
+    size = builder.ground(notes).view_size
     what, places = plan.seen(frame), builder.on_plan()
     views = broken(
         lambda parts: (
@@ -148,7 +151,7 @@ def _socket_plan(builder: SheetSetBuilder) -> None:
         views = [over_all, *views] if over_all else views
     if not views:
         builder.missing("The socket plan")
-    _add_run(builder, "Socket plan", views, plan.NOTES)
+    _add_run(builder, "Socket plan", views, notes)
 
 
 def _add_run(
@@ -159,6 +162,14 @@ def _add_run(
     for number, rows in enumerate(sheets, start=1):
         alone = rows[0][0].title if len(rows) == 1 else f"{title}, {number} of {len(sheets)}"
         builder.add_rows(title if len(sheets) == 1 and len(rows) > 1 else alone, rows, notes)
+
+
+def _ground(builder: SheetSetBuilder) -> None:
+    """Where levels were taken: what is staked, and how each socket is driven."""
+    site = site_of(builder.frame, builder.status)
+    if site.driving is not None:
+        add_staking(builder, site)
+        add_ground(builder, site)
 
 
 def _end_elevation(builder: SheetSetBuilder) -> None:
@@ -298,6 +309,7 @@ def _clearances(builder: SheetSetBuilder) -> None:
 
 _SET = (
     _socket_plan,
+    _ground,
     _end_elevation,
     _end_walls,
     _cross_sections,

@@ -28,6 +28,7 @@ from frame3d.sheets.projection.ground_line import ground_line, sink
 from frame3d.sheets.projection.hiding import visible
 from frame3d.sheets.projection.projection import axis_point
 from frame3d.sheets.projection.silhouettes import FRONT, reach_of, silhouette
+from frame3d.site.write.ground_words import heights_note
 
 _RADII = (
     "Radii are to the tube centreline. Widths are at ground level. Ridge or crown height "
@@ -70,7 +71,7 @@ def notes(frame: Frame) -> tuple[str, ...]:
             for marks, hoops in kinds
         )
         shown += f" Pieces of the hoops from left to right: {said}."
-    return _RADII, shown
+    return _RADII, shown, heights_note(frame)
 
 
 def hoop_kinds(frame: Frame) -> list[tuple[tuple[str, ...], tuple[int, ...]]]:
