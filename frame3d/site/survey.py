@@ -16,6 +16,8 @@ from frame3d.frame.model.members import Frame
 from frame3d.site.built.as_built import AsBuilt, judge
 from frame3d.site.built.tops import read_built
 from frame3d.site.driving.driving_plan import DrivingPlan, plan_driving
+from frame3d.site.earthwork.volumes import Earthwork, earthwork_of
+from frame3d.site.earthwork.water import Water, water_of
 from frame3d.site.ground.levels import read_levels
 from frame3d.site.ground.surface import ground_through
 from frame3d.site.staking.mapped import MapOrigin, Mapped, map_origin, on_map
@@ -49,6 +51,9 @@ class Site(Struct, frozen=True, kw_only=True):
     squaring : Squaring or None
     driving : DrivingPlan or None
     built : AsBuilt or None
+    earthwork : Earthwork or None
+    water : Water or None
+        Where there are levels.
     status : SetStatus
         What stands against building the frame as it was designed.
     """
@@ -61,6 +66,8 @@ class Site(Struct, frozen=True, kw_only=True):
     squaring: Squaring | None = None
     driving: DrivingPlan | None = None
     built: AsBuilt | None = None
+    earthwork: Earthwork | None = None
+    water: Water | None = None
     status: SetStatus = UNCHECKED
 
 
@@ -106,6 +113,8 @@ def survey_site(
         squaring=squaring,
         driving=driving,
         built=judge(frame, tops) if tops else None,
+        earthwork=earthwork_of(frame, driving) if driving else None,
+        water=water_of(driving, frame.design.output.units) if driving else None,
         status=status,
     )
 

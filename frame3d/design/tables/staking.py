@@ -56,6 +56,14 @@ class Staking(DesignTable):
         le=1000,
         why="room for a nut and a wrench (common practice)",
     )
+    pad_margin: LengthMm = field(
+        "How far a pad runs past the corner sockets on each side, for its volumes",
+        imperial="2 ft",
+        metric="600 mm",
+        ge=0,
+        le=20000,
+        why="room to walk and for water to run off beside the boards (common practice)",
+    )
     epsg: Whole | None = field(
         "EPSG code of the map projection of east and north",
         optional=True,

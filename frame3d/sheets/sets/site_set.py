@@ -15,7 +15,7 @@ from frame3d.sheets.layout.sheet import SheetSet
 from frame3d.sheets.layout.sheet_set_builder import SETTING_OUT, SheetSetBuilder
 from frame3d.sheets.projection.stretch import stretches
 from frame3d.sheets.sets.draw import builder_for, sheet_set_of
-from frame3d.sheets.views import contours, profile, staking_plan
+from frame3d.sheets.views import contours, earth_plan, profile, staking_plan
 from frame3d.site.survey import Site
 
 _MOST_HOOPS = 26
@@ -29,8 +29,28 @@ def draw_site(site: Site) -> SheetSet:
     if site.driving is not None:
         notes = contours.notes(site)
         _alone(builder, "Ground plan", contours.contour_plan(site), notes)
+        _earth(builder, site)
         _profiles(builder, site)
     return sheet_set_of(builder)
+
+
+def _earth(builder: SheetSetBuilder, site: Site) -> None:
+    """With both tables, beside the plan or below it."""
+    notes, plan = earth_plan.notes(site), earth_plan.earth_plan(site)
+    size = builder.ground(notes).view_size
+    options = []
+    for edges in ((ViewEdge.BOTTOM, ViewEdge.BOTTOM), (ViewEdge.RIGHT, ViewEdge.RIGHT)):
+        tables = (
+            earth_plan.earthwork_rows(site, edges[0]), earth_plan.water_rows(site, edges[1])
+        )  # fmt: skip
+        view = replace(plan, annotations=(*plan.annotations, *tables))
+        placed = best_scale(view, size, builder.lengths)
+        options += [placed] if placed else []
+    if options:
+        best = min(options, key=lambda view: (len(view.problems), view.crowded, view.scale))
+        builder.add("Earthwork and water", [best], notes, SETTING_OUT)
+    else:
+        builder.missing("The plan of earthwork and water")
 
 
 def _profiles(builder: SheetSetBuilder, site: Site) -> None:
