@@ -20,6 +20,7 @@ _SHOWN = {
     "drive": ("socket", "ground", "top", "mark", "embedded"),
     "earthwork": ("pad", "cut", "fill", "deepest", "highest"),
     "water": ("side", "toward", "fall", "hollow", "away", "reach"),
+    "boards": ("boards", "taken", "left", "dig", "more", "bolts", "fill", "unfit"),
     "hoops": ("hoop", "width", "up", "twist", "spacing", "state"),
 }
 """Tables and columns that are shown on the screen; the files hold all."""

@@ -6,6 +6,7 @@ from collections.abc import Callable
 from typing import TypeVar
 
 from msgspec import Struct
+from msgspec.structs import replace
 
 from frame3d.design.reading.reader import locate
 from frame3d.design.reading.user_lists import ListSource
@@ -13,9 +14,12 @@ from frame3d.errors import DesignError, Fault, ListFaults
 from frame3d.frame.describe.set_status import UNCHECKED, SetStatus
 from frame3d.frame.describe.wording import CAUTIONS
 from frame3d.frame.model.members import Frame
+from frame3d.frame.on_ground import boards_on_ground
+from frame3d.frame.sides.ground_answers import BoardsOnGround
 from frame3d.site.built.as_built import AsBuilt, judge
 from frame3d.site.built.tops import read_built
 from frame3d.site.driving.driving_plan import DrivingPlan, plan_driving
+from frame3d.site.driving.under import ground_under
 from frame3d.site.earthwork.volumes import Earthwork, earthwork_of
 from frame3d.site.earthwork.water import Water, water_of
 from frame3d.site.ground.levels import read_levels
@@ -54,6 +58,8 @@ class Site(Struct, frozen=True, kw_only=True):
     earthwork : Earthwork or None
     water : Water or None
         Where there are levels.
+    boards : BoardsOnGround or None
+        What can be done about the sill boards, where there are levels.
     status : SetStatus
         What stands against building the frame as it was designed.
     """
@@ -68,6 +74,7 @@ class Site(Struct, frozen=True, kw_only=True):
     built: AsBuilt | None = None
     earthwork: Earthwork | None = None
     water: Water | None = None
+    boards: BoardsOnGround | None = None
     status: SetStatus = UNCHECKED
 
 
@@ -92,12 +99,13 @@ def survey_site(
     tops = _read(faults, read_built, built, frame)
     if faults:
         raise ListFaults(faults, "site")
-    setting_out, driving = set_out(frame), None
+    setting_out, driving, boards = set_out(frame), None, None
     try:
         origin = map_origin(frame.design.staking)
         if levels_read:
             driving = plan_driving(frame, setting_out, ground_through(levels_read))
             setting_out = driving.setting_out
+            boards = boards_on_ground(replace(frame, ground=ground_under(frame, driving)))
     except DesignError as error:
         raise locate(frame.design, error) from None
     squaring = None
@@ -114,6 +122,7 @@ def survey_site(
         driving=driving,
         built=judge(frame, tops) if tops else None,
         earthwork=earthwork_of(frame, driving) if driving else None,
+        boards=boards,
         water=water_of(driving, frame.design.output.units) if driving else None,
         status=status,
     )

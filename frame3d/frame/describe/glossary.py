@@ -42,7 +42,7 @@ GLOSSARY = tuple(
         (
             "cut and fill",
             "",
-            "earth that is dug away and filled up to make the ground a plane; a pad is such a plane",
+            "earth dug away and filled up to make the ground a plane, which is called a pad",
         ),
         ("hoop", "bow", "arch of bent tube from one side of the tunnel to the other"),
         ("bay", "", "space from one hoop to the next"),

@@ -110,7 +110,7 @@ def earthwork_of(frame: Frame, driving: DrivingPlan) -> Earthwork:
     staking = frame.design.staking
     over = plot_of(driving).wider(staking.pad_margin)
     facets = ground_over(driving.ground, over)
-    slope = driving.slope_percent / 100
+    slope = driving.rise_toward_last
     start = driving.string.start_mm - driving.exposure.wanted_mm
     pads = []
     if slope:

@@ -29,6 +29,8 @@ TABLES = (
     "drive",
     "earthwork",
     "water",
+    "boards",
+    "bays",
     "tops",
     "hoops",
     "holes",

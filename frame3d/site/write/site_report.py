@@ -9,6 +9,7 @@ from frame3d.design.tables.staking import StringLine
 from frame3d.frame.describe.wording import lengths_of, limit_text
 from frame3d.site.built.as_built import HoleState, HoopState
 from frame3d.site.survey import Site
+from frame3d.site.write.board_words import board_assumptions, board_figures
 from frame3d.site.write.earth_words import earth_assumptions, earth_figures, earth_findings
 from frame3d.site.write.words import (
     correction,
@@ -62,6 +63,7 @@ def figures(site: Site) -> list[tuple[str, str]]:
             ),
             ("Total digging and filling at the sockets", say(string.moved_mm)),
             *earth_figures(site),
+            *board_figures(site),
         ]
     if site.built is not None:
         states = Counter(hoop.state for hoop in site.built.hoops)
@@ -166,6 +168,7 @@ def assumptions(site: Site) -> tuple[str, ...]:
             "Where you fill, drive to the mark first and fill afterwards; fill holds less "
             "than undisturbed ground until it settles.",
             *earth_assumptions(site),
+            *board_assumptions(site),
         ]
     if site.built is not None:
         allowed = design.tolerances

@@ -5,6 +5,7 @@ from __future__ import annotations
 from frame3d.errors import present
 from frame3d.frame.describe.wording import lengths_of
 from frame3d.site.survey import Site
+from frame3d.site.write.board_words import answers_table, bays_table
 from frame3d.site.write.earth_words import earthwork_table, water_table
 from frame3d.site.write.words import correction, driving_note, hoop_note, move_words
 from frame3d.units.data_tables import DataColumn, DataTable, Quantity, Value
@@ -21,6 +22,8 @@ def site_tables(site: Site) -> tuple[DataTable, ...]:
         tables += [distances(site), corners(site)]
     if site.driving is not None:
         tables += [drive(site), earthwork_table(site), water_table(site)]
+    if site.boards is not None:
+        tables += [answers_table(site), bays_table(site)]
     if site.built is not None:
         tables += [tops(site), hoops(site)]
         if site.built.holes:
