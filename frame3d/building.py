@@ -39,7 +39,7 @@ from frame3d.frame.describe.unmade import Unmade
 from frame3d.frame.located import laid_out
 from frame3d.frame.model.members import Frame
 from frame3d.frame.revisions.keeping import with_marks_of
-from frame3d.frame_set import FrameSet, frame_set_of, lists_of
+from frame3d.frame_set import FrameSet, frame_set_of, lists_of, surveyed
 from frame3d.guide import GUIDE_FILES
 from frame3d.side_process import SideBySide, Tell, cores
 from frame3d.site.survey import Site
@@ -69,7 +69,7 @@ if TYPE_CHECKING:
 __all__ = [
     "FILES", "FOLDERS", "OUTPUTS", "BuildResult", "build", "build_engineer_model", "build_frame",
     "build_guide", "build_loads", "build_order", "build_site", "build_takeoff", "frame_set_of",
-    "laid_out", "lists_of", "taken_off",
+    "laid_out", "lists_of", "surveyed", "taken_off",
 ]  # fmt: skip
 
 OUTPUTS = tuple(FILES_OF)
@@ -124,7 +124,7 @@ class BuildResult(Struct, frozen=True, kw_only=True):
 
 def taken_off(frame: Frame, lists: UserLists | None = None) -> Takeoff:
     """The take-off of ``frame``; faults of the user's lists as :func:`lists_of` tells them."""
-    return frame_set_of(frame, lists or lists_of(frame)).takeoff
+    return frame_set_of(surveyed(frame), lists or lists_of(frame)).takeoff
 
 
 def build(
@@ -165,7 +165,7 @@ def build(
     ValueError
         If ``only`` names something else.
     """
-    frame = with_marks_of(laid_out(design), since)
+    frame = with_marks_of(surveyed(laid_out(design)), since)
     return build_frame(frame, folder, progress, only=only, workers=workers)
 
 
@@ -183,6 +183,7 @@ def build_frame(
         raise ValueError(f"only: {', '.join(sorted(unknown))}; it can be {', '.join(OUTPUTS)}")
     wanted = only or OUTPUTS
     folder = Path(os.path.abspath(folder))
+    frame = surveyed(frame, None if lists is None else {})
     lists, tell = lists or lists_of(frame), progress or _say_nothing
     names = FILES if not only else tuple(n for one in OUTPUTS if one in only for n in FILES_OF[one])
     folders = tuple(name for name in FOLDERS if name in wanted)
@@ -318,6 +319,7 @@ def build_guide(frame: Frame, folder: str | Path) -> tuple[tuple[Path, ...], Set
     OutputError
         If something cannot be written; what was there is as it was.
     """
+    frame = surveyed(frame)
     status = status_of(check_frame(frame))
     files = all_or_none(folder, GUIDE_FILES, lambda staging: make_guide(frame, staging, status))
     return files, status

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import pytest
 
+from frame3d.frame.model.surveyed import Level
 from frame3d.site.earthwork.volumes import cut_and_fill
 from frame3d.site.ground.facets import Rectangle, ground_over
-from frame3d.site.ground.levels import Level
 from frame3d.site.ground.surface import ground_through
 
 

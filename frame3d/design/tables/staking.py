@@ -4,8 +4,10 @@ from __future__ import annotations
 
 import enum
 
-from frame3d.design.tables.fields import DesignTable, LengthMm, Number, Whole, field
+from frame3d.design.tables.fields import DesignTable, FileName, LengthMm, Number, Whole, field
 from frame3d.design.tables.lengthwise import Corner
+
+_LONGEST_PATH = 200
 
 
 class StringLine(enum.Enum):
@@ -102,6 +104,26 @@ class Staking(DesignTable):
         optional=True,
         ge=-360,
         le=360,
+    )
+    levels: FileName | None = field(
+        "Your levels of the ground, a CSV file in this design's folder: point, x, y, z (or rod "
+        "readings with a benchmark), rock; without it everything is on level ground",
+        optional=True,
+        min_length=1,
+        max_length=_LONGEST_PATH,
+    )
+    measured: FileName | None = field(
+        "Your measured sides and diagonals, a CSV file in this design's folder: from, to, distance",
+        optional=True,
+        min_length=1,
+        max_length=_LONGEST_PATH,
+    )
+    built: FileName | None = field(
+        "Your socket tops as driven, a CSV file in this design's folder: point, x, y, z; or hoop, "
+        "width, left, right, left_height, right_height",
+        optional=True,
+        min_length=1,
+        max_length=_LONGEST_PATH,
     )
 
 

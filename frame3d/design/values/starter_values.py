@@ -102,6 +102,9 @@ EXAMPLES: dict[tuple[str, str], tuple[JsonValue, JsonValue]] = {
     ("order", "zinc"): (305.0, 325.0),
     ("order", "price_file"): ("prices.csv", "prices.csv"),
     ("order", "stock_file"): ("stock.csv", "stock.csv"),
+    ("staking", "levels"): ("levels.csv", "levels.csv"),
+    ("staking", "measured"): ("measured.csv", "measured.csv"),
+    ("staking", "built"): ("built.csv", "built.csv"),
 }  # fmt: skip
 """What an optional field or an empty list could be, in feet and inches and in metric: shown,
 not used."""

@@ -19,9 +19,9 @@ from frame3d.design.reading.user_lists import GivenLists
 from frame3d.errors import DesignFaults, Fault, Frame3dError, machine_reason
 from frame3d.frame.describe.unmade import Unmade
 from frame3d.frame.model.members import Frame
-from frame3d.frame_set import frame_set_of, lists_of, sheets_of
+from frame3d.frame_set import frame_set_of, lists_of, sheets_of, surveyed
 from frame3d.units.data_tables import Json
-from frame3d.web.requests.given import SURVEY, given_from
+from frame3d.web.requests.given import given_from
 from frame3d.web.work.read_designs import NAME, frame_of
 
 Tell = Callable[[str, int, int], None]
@@ -126,9 +126,10 @@ def make_file(
     DesignFaults
         If the design cannot be laid out, a list has faults, or the file cannot be made of it.
     """
-    frame = frame_of(text)
+    given = given_from(lists)
+    frame = surveyed(frame_of(text), given)
     path = Path(folder) / KINDS[kind].file
-    job = _Job(frame=frame, text=text, given=given_from(lists), path=path, tell=tell,
+    job = _Job(frame=frame, text=text, given=given, path=path, tell=tell,
                against=against)  # fmt: skip
     try:
         unmade = _MAKERS[kind](job)
@@ -200,10 +201,9 @@ def _site(job: _Job) -> Lacking:
     from frame3d.building import build_site
     from frame3d.checks.all_checks import check_frame
     from frame3d.checks.report import status_of
-    from frame3d.site.survey import survey_site
+    from frame3d.site.survey import located, site_of
 
-    surveys = {what: job.given.get(what) for what in SURVEY}
-    site = survey_site(job.frame, **surveys, status=status_of(check_frame(job.frame)))
+    site = located(site_of(job.frame, status_of(check_frame(job.frame))))
     folder = job.path.parent / "site"
     files, _ = build_site(site, folder)
     _pack(job, folder, files)

@@ -19,7 +19,7 @@ from frame3d.design.values.following import FOLLOWING
 from frame3d.errors import DesignFaults, Fault
 from frame3d.frame.located import laid_out
 from frame3d.frame.model.members import Frame
-from frame3d.frame_set import FrameSet, frame_set_of, lists_of
+from frame3d.frame_set import FrameSet, frame_set_of, lists_of, surveyed
 from frame3d.units import LengthFormat
 from frame3d.units.data_tables import Json
 from frame3d.web.requests.given import given_from
@@ -62,8 +62,9 @@ def set_of(text: str, lists: str) -> FrameSet:
     DesignFaults
         With all faults of the design, or of a list.
     """
-    frame = frame_of(text)
-    return frame_set_of(frame, lists_of(frame, given_from(lists)))
+    given = given_from(lists)
+    frame = surveyed(frame_of(text), given)
+    return frame_set_of(frame, lists_of(frame, given))
 
 
 def fault_rows(error: DesignFaults) -> list[dict[str, Json]]:

@@ -8,9 +8,9 @@ import numpy as np
 import pytest
 from site_frames import driven_on, small_frame
 
+from frame3d.frame.model.surveyed import Level
 from frame3d.site.earthwork.volumes import cut_and_fill, earthwork_of
 from frame3d.site.ground.facets import Rectangle, ground_over
-from frame3d.site.ground.levels import Level
 from frame3d.site.ground.surface import ground_through
 
 

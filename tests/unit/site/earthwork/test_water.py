@@ -5,9 +5,9 @@ from __future__ import annotations
 import pytest
 from site_frames import driven_on, small_frame
 
+from frame3d.frame.model.surveyed import Level
 from frame3d.site.driving.driving_plan import plan_driving
 from frame3d.site.earthwork.water import hollow_of, water_of
-from frame3d.site.ground.levels import Level
 from frame3d.site.ground.surface import ground_through
 from frame3d.site.staking.setting_out import set_out
 from frame3d.units import UnitSystem

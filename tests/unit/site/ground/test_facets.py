@@ -5,8 +5,8 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
+from frame3d.frame.model.surveyed import Level
 from frame3d.site.ground.facets import Rectangle, ground_line, ground_over
-from frame3d.site.ground.levels import Level
 from frame3d.site.ground.surface import ground_through
 
 INSIDE = Rectangle(left_mm=4000, right_mm=15000, front_mm=5000, back_mm=16000)
