@@ -51,7 +51,7 @@ ROOMS = {
         "model", "measure", "joining", "space", "skin", "describe", "hoops", "sides", "ties",
         "end_walls", "doors", "wall_bracing", "cover", "revisions", ".",
     ),
-    "site": ("staking", "ground", "driving", "built", ".", "write"),
+    "site": ("staking", "ground", "driving", "earthwork", "built", ".", "write"),
     "solids": ("kernel", "tubes", "parts", "meshes", "write", "pictures"),
     "sheets": (
         "primitives", "projection", "annotation", "layout", "views", "shop", "details", "sets",

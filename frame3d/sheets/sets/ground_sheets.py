@@ -13,7 +13,7 @@ from frame3d.sheets.annotation.annotations import Table, View, ViewEdge
 from frame3d.sheets.layout.compose import best_scale
 from frame3d.sheets.layout.sheet_set_builder import SETTING_OUT, SheetSetBuilder
 from frame3d.sheets.projection.stretch import stretches
-from frame3d.sheets.views import contours, profile, staking_plan
+from frame3d.sheets.views import contours, earth_plan, profile, staking_plan
 from frame3d.site.survey import Site
 
 _MOST_HOOPS = 26
@@ -26,7 +26,27 @@ def add_ground(builder: SheetSetBuilder, site: Site) -> None:
     """The ground in plan and along both sides; nothing without levels."""
     if site.driving is not None:
         _alone(builder, "Ground plan", contours.contour_plan(site), contours.notes(site))
+        _earth(builder, site)
         _profiles(builder, site)
+
+
+def _earth(builder: SheetSetBuilder, site: Site) -> None:
+    """With both tables, beside the plan or below it."""
+    notes, plan = earth_plan.notes(site), earth_plan.earth_plan(site)
+    size = builder.ground(notes).view_size
+    options = []
+    for edges in ((ViewEdge.BOTTOM, ViewEdge.BOTTOM), (ViewEdge.RIGHT, ViewEdge.RIGHT)):
+        tables = (
+            earth_plan.earthwork_rows(site, edges[0]), earth_plan.water_rows(site, edges[1])
+        )  # fmt: skip
+        view = replace(plan, annotations=(*plan.annotations, *tables))
+        placed = best_scale(view, size, builder.lengths)
+        options += [placed] if placed else []
+    if options:
+        best = min(options, key=lambda view: (len(view.problems), view.crowded, view.scale))
+        builder.add("Earthwork and water", [best], notes, SETTING_OUT)
+    else:
+        builder.missing("The plan of earthwork and water")
 
 
 def _profiles(builder: SheetSetBuilder, site: Site) -> None:

@@ -21,7 +21,20 @@ from frame3d.site.write.site_tables import site_tables, stakes
 from frame3d.staging import write_text
 from frame3d.units.data_tables import DataTable, Json, Units, Value
 
-TABLES = ("stakes", "skew", "distances", "corners", "drive", "tops", "hoops", "holes")
+TABLES = (
+    "stakes",
+    "skew",
+    "distances",
+    "corners",
+    "drive",
+    "earthwork",
+    "water",
+    "boards",
+    "bays",
+    "tops",
+    "hoops",
+    "holes",
+)
 """The tables, each of which is a CSV file where there is something for it."""
 SITE_JSON, GEOJSON, DXF = "site.json", "site-stakes.geojson", "site-stakes.dxf"
 KML = "site-stakes.kml"
