@@ -45,11 +45,11 @@ if TYPE_CHECKING:
     from frame3d.loads.comparison import compared as compare_loads
     from frame3d.sheets.layout.sheet import SheetSet
     from frame3d.sheets.write.pdf_write import sheet_pictures
-    from frame3d.site.site_report import figures as site_figures
-    from frame3d.site.site_report import findings as site_findings
-    from frame3d.site.site_tables import site_tables
     from frame3d.site.survey import Site
     from frame3d.site.survey import survey_site as set_out
+    from frame3d.site.write.site_report import figures as site_figures
+    from frame3d.site.write.site_report import findings as site_findings
+    from frame3d.site.write.site_tables import site_tables
     from frame3d.solids.write.cadquery_assembly import to_cadquery
     from frame3d.solids.write.scale_model import scale_model
     from frame3d.solids.write.trimesh_scene import to_trimesh

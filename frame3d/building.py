@@ -42,10 +42,10 @@ from frame3d.frame.revisions.keeping import with_marks_of
 from frame3d.frame_set import FrameSet, frame_set_of, lists_of
 from frame3d.guide import GUIDE_FILES
 from frame3d.side_process import SideBySide, Tell, cores
-from frame3d.site.site_files import DXF as STAKES_DXF
-from frame3d.site.site_files import SHEETS as SITE_SHEETS
-from frame3d.site.site_files import SITE_FILES, write_site
 from frame3d.site.survey import Site
+from frame3d.site.write.site_files import DXF as STAKES_DXF
+from frame3d.site.write.site_files import SHEETS as SITE_SHEETS
+from frame3d.site.write.site_files import SITE_FILES, write_site
 from frame3d.staging import (
     SUMMARY,
     all_or_none,

@@ -51,7 +51,7 @@ ROOMS = {
         "model", "measure", "joining", "space", "describe", "hoops", "sides", "ties",
         "end_walls", "doors", "wall_bracing", "cover", "revisions", ".",
     ),
-    "site": (".", "plot"),
+    "site": ("staking", "plot", "ground", "driving", "built", ".", "write"),
     "solids": ("kernel", "tubes", "parts", "meshes", "write", "pictures"),
     "sheets": (
         "primitives", "projection", "annotation", "layout", "views", "shop", "details", "sets",

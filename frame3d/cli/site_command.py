@@ -65,8 +65,8 @@ def site(
         from frame3d.building import build_site
         from frame3d.checks.all_checks import check_frame
         from frame3d.checks.report import status_of
-        from frame3d.site.site_files import record_of, record_text
         from frame3d.site.survey import survey_site
+        from frame3d.site.write.site_files import record_of, record_text
 
         (frame,) = frames_of([design])
         status = status_of(check_frame(frame))
@@ -91,8 +91,8 @@ def site(
 
 def _show(found: Site) -> None:
     from frame3d.frame.describe.wording import lengths_of
-    from frame3d.site.site_report import assumptions, figures, findings
-    from frame3d.site.site_tables import site_tables
+    from frame3d.site.write.site_report import assumptions, figures, findings
+    from frame3d.site.write.site_tables import site_tables
     from frame3d.units.data_tables import Quantity, Value
 
     form = lengths_of(found.frame)

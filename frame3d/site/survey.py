@@ -13,15 +13,15 @@ from frame3d.errors import DesignError, Fault, ListFaults
 from frame3d.frame.describe.set_status import UNCHECKED, SetStatus
 from frame3d.frame.describe.wording import CAUTIONS
 from frame3d.frame.model.members import Frame
-from frame3d.site.as_built import AsBuilt, judge
-from frame3d.site.built import read_built
-from frame3d.site.driving import DrivingPlan, plan_driving
-from frame3d.site.ground import ground_through
-from frame3d.site.levels import read_levels
-from frame3d.site.mapped import MapOrigin, Mapped, map_origin, on_map
-from frame3d.site.measured import corner_rectangle, read_measured
-from frame3d.site.setting_out import SettingOut, set_out
-from frame3d.site.squaring import Distance, Squaring, square_up
+from frame3d.site.built.as_built import AsBuilt, judge
+from frame3d.site.built.tops import read_built
+from frame3d.site.driving.driving_plan import DrivingPlan, plan_driving
+from frame3d.site.ground.levels import read_levels
+from frame3d.site.ground.surface import ground_through
+from frame3d.site.staking.mapped import MapOrigin, Mapped, map_origin, on_map
+from frame3d.site.staking.measured import corner_rectangle, read_measured
+from frame3d.site.staking.setting_out import SettingOut, set_out
+from frame3d.site.staking.squaring import Distance, Squaring, square_up
 
 __all__ = ["SITE_CAUTIONS", "Site", "survey_site"]
 

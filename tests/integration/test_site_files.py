@@ -24,10 +24,10 @@ from frame3d.examples import example_paths
 from frame3d.frame.lay_out import lay_out
 from frame3d.sheets.sets.site_set import draw_site
 from frame3d.sheets.write.dxf_write import write_dxf
-from frame3d.site.setting_out import PlaceKind
-from frame3d.site.site_files import READ_FIRST, SITE_FILES, write_stakes
-from frame3d.site.site_report import assumptions, findings
+from frame3d.site.staking.setting_out import PlaceKind
 from frame3d.site.survey import SITE_CAUTIONS, survey_site
+from frame3d.site.write.site_files import READ_FIRST, SITE_FILES, write_stakes
+from frame3d.site.write.site_report import assumptions, findings
 from frame3d.units import parse_length
 
 UTM = {"epsg": 32633, "east": 500120.0, "north": 5400340.0, "bearing": 35.0}

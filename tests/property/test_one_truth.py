@@ -37,7 +37,7 @@ from frame3d.frame.describe.wording import lengths_of
 from frame3d.frame.model.members import Frame
 from frame3d.sheets.sets.draw import draw_sheets
 from frame3d.sheets.write.dxf_write import write_dxf
-from frame3d.site.site_files import write_stakes
+from frame3d.site.write.site_files import write_stakes
 from frame3d.summary import summary_of, summary_text
 from frame3d.takeoff.write.cut_lists import sawn_bars
 from frame3d.view.view_page import view_page

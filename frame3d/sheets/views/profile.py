@@ -21,8 +21,8 @@ from frame3d.sheets.annotation.annotations import (
 )
 from frame3d.sheets.primitives.primitives import Layer, Point, Primitive, Stroke, polyline
 from frame3d.sheets.projection.stretch import HoopRange
-from frame3d.site.driving import Driven, DrivingPlan
-from frame3d.site.ground import Ground
+from frame3d.site.driving.driving_plan import Driven, DrivingPlan
+from frame3d.site.ground.surface import Ground
 from frame3d.site.survey import Site
 from frame3d.units import UnitSystem
 

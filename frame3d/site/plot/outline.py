@@ -13,7 +13,7 @@ from frame3d.frame.model.roles import Role
 from frame3d.frame.space.envelopes import Rod, bodies_of, reach_of
 from frame3d.frame.space.passage import MOVING
 from frame3d.geometry.plane import Line, Point
-from frame3d.site.socket_names import socket_name
+from frame3d.site.staking.socket_names import socket_name
 
 __all__ = ["OUT", "InGround", "Ring", "beside", "hoops_outside", "in_ground", "outline", "reach_at"]
 

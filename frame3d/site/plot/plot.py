@@ -38,7 +38,7 @@ from frame3d.site.plot.outline import (
     outline,
     reach_at,
 )
-from frame3d.site.socket_names import axes_of
+from frame3d.site.staking.socket_names import axes_of
 
 __all__ = [
     "BoundaryLine", "Neighbour", "Plot", "PlotFault", "Run", "has_plot", "north_of", "plot_of",

@@ -9,8 +9,8 @@ from pyproj import Geod
 from site_frames import small_frame
 
 from frame3d.errors import DesignError, DesignFaults
-from frame3d.site.mapped import map_origin, on_map
-from frame3d.site.setting_out import PlaceKind, set_out
+from frame3d.site.staking.mapped import map_origin, on_map
+from frame3d.site.staking.setting_out import PlaceKind, set_out
 from frame3d.site.survey import survey_site
 
 UTM = {"epsg": 32633, "east": 500120.0, "north": 5400340.0, "bearing": 35.0}

@@ -14,9 +14,9 @@ from xml.etree import ElementTree
 
 from frame3d.errors import present
 from frame3d.frame.describe.wording import lengths_of
-from frame3d.site.mapped import Mapped
-from frame3d.site.setting_out import PlaceKind, StakedPoint
-from frame3d.site.socket_names import corner_names
+from frame3d.site.staking.mapped import Mapped
+from frame3d.site.staking.setting_out import PlaceKind, StakedPoint
+from frame3d.site.staking.socket_names import corner_names
 from frame3d.site.survey import SITE_CAUTIONS, Site
 
 __all__ = ["kml_text"]

@@ -13,10 +13,10 @@ from site_frames import small_frame
 from frame3d.catalog import clearance_mm
 from frame3d.frame.model.roles import Side
 from frame3d.frame.sides.rail_holes import bored_pieces, hole_play_mm
-from frame3d.site.as_built import HoleState, HoopState, judge
-from frame3d.site.built import Top
-from frame3d.site.fitting import laid_onto, line_through
-from frame3d.site.socket_names import socket_places
+from frame3d.site.built.as_built import HoleState, HoopState, judge
+from frame3d.site.built.fitting import laid_onto, line_through
+from frame3d.site.built.tops import Top
+from frame3d.site.staking.socket_names import socket_places
 
 
 def tops(frame, moved=None, *, turn=0.4, shift=(3000.0, -800.0), height=1500.0, rise=0.0):
@@ -163,7 +163,7 @@ def test_without_far_ones_the_robust_fit_is_near_least_squares() -> None:
     random = np.random.default_rng(8)
     target = random.uniform(0, 20000, (30, 2))
     points = target + random.normal(0, 0.3, target.shape)
-    from frame3d.site.squaring import fitted_onto
+    from frame3d.site.staking.squaring import fitted_onto
 
     assert laid_onto(points, target) == pytest.approx(fitted_onto(points, target), abs=0.02)
     along = np.linspace(0, 20000, 30)

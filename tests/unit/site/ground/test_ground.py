@@ -8,8 +8,8 @@ import numpy as np
 import pytest
 from scipy.interpolate import griddata
 
-from frame3d.site.ground import contour, ground_through
-from frame3d.site.levels import Level
+from frame3d.site.ground.levels import Level
+from frame3d.site.ground.surface import contour, ground_through
 
 
 def levels(points, heights) -> list[Level]:

@@ -24,7 +24,7 @@ from msgspec import Struct
 
 from frame3d.frame.model.members import Frame
 from frame3d.frame.model.roles import Side
-from frame3d.site.socket_names import Axes, axes_of, socket_name, socket_places
+from frame3d.site.staking.socket_names import Axes, axes_of, socket_name, socket_places
 from frame3d.units import UnitSystem
 
 _LONGEST_TAPE_MM = 30480.0

@@ -19,8 +19,8 @@ from frame3d.design.reading.user_lists import ListSource, Row, UserList, read_us
 from frame3d.frame.describe.wording import lengths_of
 from frame3d.frame.model.members import Frame
 from frame3d.frame.model.roles import Side
-from frame3d.site.plausible import unit_hint
-from frame3d.site.socket_names import named_socket, socket_name, socket_places
+from frame3d.site.staking.plausible import unit_hint
+from frame3d.site.staking.socket_names import named_socket, socket_name, socket_places
 
 POINT_COLUMNS = ("point", "x", "y", "z", "rod", "note")
 TAPE_COLUMNS = ("hoop", "width", "left", "right", "left_height", "right_height", "note")
@@ -203,7 +203,7 @@ def _check_whole(found: UserList, frame: Frame, tops: list[Top]) -> None:
 
 def _farthest_off(got: np.ndarray, meant: np.ndarray) -> list[float]:
     """How far each point is from where the others, fitted to what is meant, put it, mm."""
-    from frame3d.site.fitting import laid_onto
+    from frame3d.site.built.fitting import laid_onto
 
     fitted = laid_onto(got, meant)
     return [math.hypot(x, y) for x, y in fitted - meant]

@@ -25,7 +25,7 @@ from msgspec import Struct
 
 from frame3d.design.tables.staking import Staking
 from frame3d.errors import DesignError, present
-from frame3d.site.setting_out import StakedPoint
+from frame3d.site.staking.setting_out import StakedPoint
 
 if TYPE_CHECKING:
     import pyproj

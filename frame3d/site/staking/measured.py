@@ -14,9 +14,9 @@ import numpy as np
 from frame3d.design.reading.user_lists import ListSource, Row, UserList, read_user_list
 from frame3d.frame.describe.wording import lengths_of
 from frame3d.frame.model.members import Frame
-from frame3d.site.plausible import unit_hint
-from frame3d.site.socket_names import corner_names, named_socket
-from frame3d.site.squaring import Distance
+from frame3d.site.staking.plausible import unit_hint
+from frame3d.site.staking.socket_names import corner_names, named_socket
+from frame3d.site.staking.squaring import Distance
 
 COLUMNS = ("from", "to", "distance", "note")
 OPTION = "--measured"

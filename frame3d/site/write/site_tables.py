@@ -5,7 +5,7 @@ from __future__ import annotations
 from frame3d.errors import present
 from frame3d.frame.describe.wording import lengths_of
 from frame3d.site.survey import Site
-from frame3d.site.words import correction, driving_note, hoop_note, move_words
+from frame3d.site.write.words import correction, driving_note, hoop_note, move_words
 from frame3d.units.data_tables import DataColumn, DataTable, Quantity, Value
 
 __all__ = ["site_tables"]

@@ -18,8 +18,8 @@ from msgspec import Struct
 from frame3d.design.reading.user_lists import ListSource, Row, UserList, read_user_list
 from frame3d.frame.describe.wording import lengths_of
 from frame3d.frame.model.members import Frame
-from frame3d.site.plausible import unit_hint
-from frame3d.site.socket_names import axes_of, named_socket, socket_places
+from frame3d.site.staking.plausible import unit_hint
+from frame3d.site.staking.socket_names import axes_of, named_socket, socket_places
 
 COLUMNS = ("point", "x", "y", "z", "rod", "rock", "note")
 OPTION = "--levels"

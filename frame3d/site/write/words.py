@@ -5,9 +5,9 @@ from __future__ import annotations
 from frame3d.errors import present
 from frame3d.frame.describe.wording import lengths_of
 from frame3d.frame.model.roles import Side
-from frame3d.site.as_built import AsBuilt, TopOff
-from frame3d.site.driving import Driven
-from frame3d.site.squaring import Move
+from frame3d.site.built.as_built import AsBuilt, TopOff
+from frame3d.site.driving.driving_plan import Driven
+from frame3d.site.staking.squaring import Move
 from frame3d.site.survey import Site
 from frame3d.units import LengthFormat
 

@@ -11,14 +11,14 @@ from hypothesis import strategies as st
 from site_frames import small_frame
 
 from frame3d.frame.model.roles import Side
-from frame3d.site.setting_out import (
+from frame3d.site.staking.setting_out import (
     PlaceKind,
     difference_of,
     set_out,
     skew_of,
     square_corner,
 )
-from frame3d.site.socket_names import named_socket, socket_name
+from frame3d.site.staking.socket_names import named_socket, socket_name
 from frame3d.units import UnitSystem
 
 CORNERS = ("front left", "front right", "back left", "back right")

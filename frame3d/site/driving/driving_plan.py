@@ -17,10 +17,10 @@ from frame3d.design.tables.staking import StringLine
 from frame3d.errors import DesignError
 from frame3d.frame.describe.wording import lengths_of
 from frame3d.frame.model.members import Frame
-from frame3d.site.ground import Ground
-from frame3d.site.setting_out import PlaceKind, SettingOut, StakedPoint
-from frame3d.site.socket_names import SocketPlace, socket_places
-from frame3d.site.string_line import Exposure, StringRun, best_string
+from frame3d.site.driving.string_line import Exposure, StringRun, best_string
+from frame3d.site.ground.surface import Ground
+from frame3d.site.staking.setting_out import PlaceKind, SettingOut, StakedPoint
+from frame3d.site.staking.socket_names import SocketPlace, socket_places
 
 _STILL_MM = 1e-4
 _MOST_ROUNDS = 50

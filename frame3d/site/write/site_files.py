@@ -13,11 +13,11 @@ from frame3d.frame.describe.set_status import UNCHECKED, SetStatus
 from frame3d.frame.describe.wording import lengths_of
 from frame3d.frame.model.members import Frame
 from frame3d.schemas import Document
-from frame3d.site.kml import kml_text
-from frame3d.site.setting_out import set_out
-from frame3d.site.site_report import assumptions, figures, findings
-from frame3d.site.site_tables import site_tables, stakes
+from frame3d.site.staking.setting_out import set_out
 from frame3d.site.survey import SITE_CAUTIONS, Site
+from frame3d.site.write.kml import kml_text
+from frame3d.site.write.site_report import assumptions, figures, findings
+from frame3d.site.write.site_tables import site_tables, stakes
 from frame3d.staging import write_text
 from frame3d.units.data_tables import DataTable, Json, Units, Value
 

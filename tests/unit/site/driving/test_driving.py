@@ -10,11 +10,11 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from site_frames import driven_on, ground_of, small_frame
 
-from frame3d.site.driving import exposure_of, plan_driving
-from frame3d.site.ground import ground_through
-from frame3d.site.levels import Level
-from frame3d.site.setting_out import PlaceKind, set_out
-from frame3d.site.string_line import Exposure, best_string
+from frame3d.site.driving.driving_plan import exposure_of, plan_driving
+from frame3d.site.driving.string_line import Exposure, best_string
+from frame3d.site.ground.levels import Level
+from frame3d.site.ground.surface import ground_through
+from frame3d.site.staking.setting_out import PlaceKind, set_out
 
 EXPOSURE = Exposure(least_mm=265.0, most_mm=400.0, wanted_mm=300.0)
 """Default metric socket: 1000 long, lower hole at 240, 25 clear, 600 in the ground, 300 out."""

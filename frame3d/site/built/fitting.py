@@ -16,7 +16,7 @@ import math
 
 import numpy as np
 
-from frame3d.site.squaring import fitted_onto
+from frame3d.site.staking.squaring import fitted_onto
 
 __all__ = ["laid_onto", "line_through"]
 

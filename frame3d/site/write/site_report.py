@@ -7,9 +7,16 @@ from collections.abc import Iterator
 
 from frame3d.design.tables.staking import StringLine
 from frame3d.frame.describe.wording import lengths_of, limit_text
-from frame3d.site.as_built import HoleState, HoopState
+from frame3d.site.built.as_built import HoleState, HoopState
 from frame3d.site.survey import Site
-from frame3d.site.words import correction, driving_note, hoop_note, move_words, said, side_words
+from frame3d.site.write.words import (
+    correction,
+    driving_note,
+    hoop_note,
+    move_words,
+    said,
+    side_words,
+)
 
 __all__ = ["assumptions", "figures", "findings"]
 
