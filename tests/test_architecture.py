@@ -54,8 +54,8 @@ ROOMS = {
     "site": ("staking", "plot", "ground", "driving", "built", ".", "write"),
     "solids": ("kernel", "tubes", "parts", "meshes", "write", "pictures"),
     "sheets": (
-        "primitives", "projection", "annotation", "layout", "views", "shop", "details", "sets",
-        "write", "paper",
+        "primitives", "projection", "annotation", "layout", "views", "plot", "shop", "details",
+        "sets", "write", "paper",
     ),
     "takeoff": ("cutting", "quantities", ".", "quotes", "write"),
     "checks": ("findings", "measured", "assembly", "rules", "."),

@@ -86,7 +86,9 @@ EXAMPLES: dict[tuple[str, str], tuple[JsonValue, JsonValue]] = {
     ("boundary", "corner"): ("-30 ft by -20 ft", "-9 m by -6 m"),
     ("boundary", "tapes"): (["36 ft", "75 ft"], ["11 m", "23 m"]),
     ("boundary", "setback"): ("10 ft", "3 m"),
-    ("service", "points"): (["-20 ft by -20 ft", "-20 ft by 80 ft"], ["-6 m by -6 m", "-6 m by 25 m"]),
+    ("service", "points"): (
+        ["-20 ft by -20 ft", "-20 ft by 80 ft"], ["-6 m by -6 m", "-6 m by 25 m"],
+    ),
     ("service", "depth"): ("3 ft", "900 mm"),
     ("end_wall", "top"): ("notched", "notched"),
     # Clear of the jambs of the door that a new design has, and of its rails.

@@ -34,6 +34,7 @@ from frame3d.sheets.layout.sheet_set_builder import (
 )
 from frame3d.sheets.layout.shelves import in_rows
 from frame3d.sheets.layout.text_sheet import Page
+from frame3d.sheets.plot.plot_sheet import add_plot_plan
 from frame3d.sheets.primitives.paper import paper_of, scale_text
 from frame3d.sheets.primitives.primitives import Label, Stroke
 from frame3d.sheets.projection.projection import FRONT
@@ -276,6 +277,7 @@ def _clearances(builder: SheetSetBuilder) -> None:
 
 
 _SET = (
+    add_plot_plan,
     _socket_plan,
     _end_elevation,
     _end_walls,

@@ -13,6 +13,8 @@ from frame3d.sheets.annotation.annotations import Table, View, ViewEdge
 from frame3d.sheets.layout.compose import best_scale
 from frame3d.sheets.layout.sheet import SheetSet
 from frame3d.sheets.layout.sheet_set_builder import SETTING_OUT, SheetSetBuilder
+from frame3d.sheets.plot.plan import Spot
+from frame3d.sheets.plot.plot_sheet import add_plot_plan
 from frame3d.sheets.projection.stretch import stretches
 from frame3d.sheets.sets.draw import builder_for, sheet_set_of
 from frame3d.sheets.views import contours, profile, staking_plan
@@ -26,11 +28,23 @@ def draw_site(site: Site) -> SheetSet:
     """The sheets of ``site``; nothing is written."""
     builder = builder_for(site.frame, site.status)
     _staking(builder, site)
+    add_plot_plan(builder, _spots(site))
     if site.driving is not None:
         notes = contours.notes(site)
         _alone(builder, "Ground plan", contours.contour_plan(site), notes)
         _profiles(builder, site)
     return sheet_set_of(builder)
+
+
+def _spots(site: Site) -> list[Spot]:
+    """The levels that were taken, in the axes of the frame."""
+    if site.driving is None:
+        return []
+    axes = site.setting_out.axes
+    return [
+        (level.x_mm + axes.x_mm, level.y_mm + axes.y_mm, level.z_mm)
+        for level in site.driving.ground.levels
+    ]
 
 
 def _profiles(builder: SheetSetBuilder, site: Site) -> None:
