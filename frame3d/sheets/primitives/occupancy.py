@@ -310,7 +310,10 @@ class Occupied:
         return found
 
 
-_HEAVY = (Layer.OUTLINE, Layer.HIDDEN, Layer.GROUND, Layer.MATCH, Layer.CALL_OUTS)
+_HEAVY = (
+    Layer.OUTLINE, Layer.HIDDEN, Layer.GROUND, Layer.MATCH, Layer.CALL_OUTS, Layer.BOUNDARY,
+    Layer.BURIED, Layer.OVERHEAD,
+)  # fmt: skip
 
 
 def crowding(primitives: Sequence[Primitive], scale: float) -> list[str]:

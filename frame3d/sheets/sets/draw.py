@@ -42,7 +42,7 @@ from frame3d.sheets.projection.projection import FRONT
 from frame3d.sheets.projection.silhouettes import ABOVE
 from frame3d.sheets.projection.stretch import stretches, whole
 from frame3d.sheets.sets.front_and_back import front_and_back
-from frame3d.sheets.sets.ground_sheets import add_ground, add_staking
+from frame3d.sheets.sets.ground_sheets import add_ground, add_plot, add_staking
 from frame3d.sheets.shop.door_sheets import door_sheets
 from frame3d.sheets.shop.part_sheets import add_part_sheets
 from frame3d.sheets.shop.plate_pieces import plate_sheets
@@ -162,6 +162,10 @@ def _add_run(
     for number, rows in enumerate(sheets, start=1):
         alone = rows[0][0].title if len(rows) == 1 else f"{title}, {number} of {len(sheets)}"
         builder.add_rows(title if len(sheets) == 1 and len(rows) > 1 else alone, rows, notes)
+
+
+def _plot(builder: SheetSetBuilder) -> None:
+    add_plot(builder, site_of(builder.frame, builder.status))
 
 
 def _ground(builder: SheetSetBuilder) -> None:
@@ -308,6 +312,7 @@ def _clearances(builder: SheetSetBuilder) -> None:
 
 
 _SET = (
+    _plot,
     _socket_plan,
     _ground,
     _end_elevation,
