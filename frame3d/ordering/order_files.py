@@ -12,7 +12,7 @@ from frame3d.takeoff.write.quote_tables import QUOTE_TABLES
 
 LABELS, LABEL_LIST = "labels.pdf", "labels.csv"
 
-__all__ = ["order_names", "write_order"]
+__all__ = ["order_names", "write_order", "write_requests"]
 
 
 def order_names(takeoff: Takeoff) -> tuple[str, ...]:
@@ -23,6 +23,22 @@ def order_names(takeoff: Takeoff) -> tuple[str, ...]:
     return (*(f"takeoff-{key}.csv" for key in (*QUOTE_TABLES, ALTERNATIVES)), *requests, *labels)
 
 
+def write_requests(takeoff: Takeoff, folder: Path) -> tuple[Path, ...]:
+    """Write the requests for quotation into ``folder``, each to print and to fill in.
+
+    Raises
+    ------
+    OSError
+        If a file cannot be written.
+    """
+    written = []
+    for stem, lines in requests_of(takeoff).items():
+        written += [folder / f"{stem}.pdf", folder / f"{stem}.csv"]
+        written[-2].write_bytes(request_pdf(takeoff, lines))
+        written[-1].write_text(request_csv(takeoff, lines), encoding="utf-8", newline="\n")
+    return tuple(written)
+
+
 def write_order(takeoff: Takeoff, folder: Path) -> None:
     """Write every file into ``folder``, which is there and may be spoilt.
 
@@ -31,9 +47,6 @@ def write_order(takeoff: Takeoff, folder: Path) -> None:
     OSError
         If a file cannot be written.
     """
-    for stem, lines in requests_of(takeoff).items():
-        (folder / f"{stem}.pdf").write_bytes(request_pdf(takeoff, lines))
-        text = request_csv(takeoff, lines)
-        (folder / f"{stem}.csv").write_text(text, encoding="utf-8", newline="\n")
+    write_requests(takeoff, folder)
     (folder / LABELS).write_bytes(label_pages(takeoff.frame))
     (folder / LABEL_LIST).write_text(label_csv(takeoff.frame), encoding="utf-8", newline="\n")
