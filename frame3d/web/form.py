@@ -94,7 +94,8 @@ def form_of_a_design() -> dict[str, Json]:
         ``groups``: title and names of sections; ``sections`` by name, each with its title,
         meaning, whether there may be several or none, and its fields; ``follows``: fields
         whose default goes by another field and not by the units; ``format``: that of today's
-        files, whose defaults these are; ``glossary``: words and what they mean; ``tubes`` and ``boards``: names in the catalogue.
+        files, whose defaults these are; ``glossary``: words and what they mean; ``tubes`` and
+        ``boards``: names in the catalogue.
     """
     known = sections()
     grouped = {name for _, names in _GROUPS for name in names}

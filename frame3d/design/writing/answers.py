@@ -139,9 +139,7 @@ def answered(design: Table, answers: Answers) -> Table:
         _open_sides(begun, answers.sides, units)
     return {
         **{name: value for name, value in design.items() if not isinstance(value, dict | list)},
-        **{
-            name: own if sections()[name].several else own[0] for name, own in begun.items() if own
-        },
+        **{name: own if sections()[name].several else own[0] for name, own in begun.items() if own},
     }
 
 

@@ -1,4 +1,4 @@
-"""A field that a form leaves out says nothing: another value of it changes no part, or is refused."""
+"""A field that a form leaves out says nothing: another value changes no part, or is refused."""
 
 from __future__ import annotations
 
