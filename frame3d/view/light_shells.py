@@ -9,7 +9,7 @@ import numpy as np
 from frame3d.frame.model.members import Frame, PartCount
 from frame3d.frame.model.roles import Role
 from frame3d.solids.pictures.role_shells import Shell
-from frame3d.solids.write.model_names import role_colour
+from frame3d.solids.write.role_colours import role_colour
 from frame3d.view.light_meshes import shape_of
 
 _M_PER_MM = 1e-3

@@ -28,7 +28,7 @@ from frame3d.frame.lay_out import lay_out
 from frame3d.frame.measure.board_measures import corners
 from frame3d.frame.model.members import Frame, Member
 from frame3d.frame.model.roles import Role, Side
-from frame3d.solids.write.model_names import role_colour
+from frame3d.solids.write.role_colours import role_colour
 from frame3d.summary import main_figures
 from frame3d.view.scene_file import scene_of
 from frame3d.view.view_page import view_page

@@ -11,6 +11,9 @@ export const countWords = (counts) => ORDER
 
 export class Results {
   #items = [];
+  #counts = null;
+  /** How many faults the design has. */
+  wrong = 0;
 
   /** `onPick(finding)` when a finding is chosen, `onField(place)` for its field, called `nameOf`. */
   constructor({ onPick, onField, nameOf }) {
@@ -22,7 +25,8 @@ export class Results {
   showFindings(found) {
     const list = byId("findings");
     this.found = found;
-    byId("badge").textContent = badge(found.counts);
+    this.#counts = found.counts;
+    this.#head();
     this.#items = found.findings.map((finding) => this.#item(finding));
     const { headline, told } = found.status;
     list.replaceChildren(
@@ -56,6 +60,18 @@ export class Results {
       fields.length ? el("div", { class: "fields" }, fields) : null,
       el("p", { class: "source" }, `${finding.rule}. Source: ${finding.source}.`));
     return { finding, element, button };
+  }
+
+  /** With faults they are counted first: what else is shown is not of the design in the form. */
+  showFaults(wrong) {
+    this.wrong = wrong;
+    this.#head();
+  }
+
+  #head() {
+    const words = this.wrong ? `${this.wrong} to fix` : "";
+    byId("badge").textContent = words ? `(${words})` : this.#counts ? badge(this.#counts) : "";
+    byId("results-title").textContent = words ? `Findings: ${words} first` : "Findings";
   }
 
   /** Mark the findings that are about these members, and bring the first into sight. */
