@@ -30,13 +30,13 @@ def members_of(frame: Frame, counts: Sequence[PartCount] | None = None) -> dict[
     -------
     dict
         ``roles``: for each role its name, the group that a legend shows it in, its colour on
-        light and on ``dark`` grounds (``#rrggbb``), how many members, and whether it is small. ``parts``: for each distinct part its mark, role (by number),
-        what it is, section, length as text and in mm, mass as text, a key of how it is made
-        (``form``), and how many.
-        ``front``: where the front end faces, in words and in degrees from north, clockwise;
-        None where the design does not say. ``places``: words. ``part_of`` and ``place_of``: for each member the numbers of
-        its part and its place. ``size_mm``: half the width, the length and the height of
-        the frame's lines.
+        light and on ``dark`` grounds (``#rrggbb``), how many members, and whether it is small.
+        ``parts``: for each distinct part its mark, role (by number), what it is, section,
+        length as text and in mm, mass as text, a key of how it is made (``form``), and how many.
+        ``places``: words. ``part_of`` and ``place_of``: for each member the numbers of its part
+        and its place. ``size_mm``: half the width, the length and the height of the frame's
+        lines. ``front``: where the front end faces, in words and in degrees from north through
+        east; None where the design does not say.
     """
     counts = frame.parts() if counts is None else counts
     form = lengths_of(frame)

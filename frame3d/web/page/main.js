@@ -16,7 +16,8 @@ import { State } from "./state.js";
 import { tomlText } from "./toml.js";
 import { usePanels, useTabs } from "./tabs.js";
 import { FrameView } from "./view.js";
-import { dress } from "/assets/icons.js";
+import { inWords } from "./wording.js";
+import { dress } from "./icons.js";
 
 const WAIT_MS = 40;
 const MOST_MENDED = 3;
@@ -27,7 +28,8 @@ const facts = await json("/api/form");
 const form = new Form(facts, state);
 const view = new FrameView({ onPick: (ids) => pick(ids) });
 const parts = new Parts({ onPick: (ids) => pick(ids, true) });
-const results = new Results({ onPick: pickFinding, onField: (place) => form.goTo(place),
+const worded = (text) => inWords(text, facts.sections, (place) => form.nameOf(place));
+const results = new Results({ worded, onPick: pickFinding, onField: (place) => form.goTo(place),
   nameOf: (place) => form.nameOf(place) });
 const sheets = new Sheets();
 const compare = new Compare({ onKeep: keep, onSwap: swap, onForget: forget,
@@ -129,7 +131,8 @@ async function showFound(here) {
   say(`Laid out. ${sentence(countWords(found.counts))}`);
 }
 
-function showFaults(faults) {
+function showFaults(told) {
+  const faults = told.map((fault) => ({ ...fault, message: worded(fault.message) }));
   const homeless = form.showFaults(faults);
   results.showFaults(faults.length);
   document.body.classList.toggle("last-good", faults.length > 0);

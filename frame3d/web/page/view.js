@@ -1,7 +1,7 @@
 // The frame in three dimensions, with its controls.
 
 import { byId, el, say, massName } from "./dom.js";
-import { dress } from "/assets/icons.js";
+import { dress } from "./icons.js";
 import { legend, swatch } from "/assets/legend.js";
 import { Viewer } from "/assets/viewer.js";
 
