@@ -7,8 +7,8 @@ ones, where the same would be lost. Hoops are what one looks at: they stand out 
 References
 ----------
 Colours for light grounds: P. Tol, "Colour Schemes", SRON/EPS/TN/09-002, issue 3.2 (2021), the
-scheme *muted*, made to be told apart by the colour-blind, and black (values from memory). Those
-for dark grounds are our own. Both are held by a test against simulated colour-blindness.
+scheme *muted*, made to be told apart by the colour-blind, and a dark grey (values from memory).
+Those for dark grounds are our own. Both are held by a test against simulated colour-blindness.
 """
 
 from __future__ import annotations
@@ -82,7 +82,7 @@ COLOUR_GROUPS: tuple[ColourGroup, ...] = (
         ),
     ),
     ColourGroup(
-        name="clamps, bolts, screws", light="#000000", dark="#dafed8",
+        name="clamps, bolts, screws", light="#262626", dark="#dafed8",
         roles=(
             Role.CLAMP, Role.BOLT, Role.NUT, Role.WASHER, Role.SCREW, Role.CHANNEL_SCREW,
             Role.CURTAIN_SCREW,

@@ -3,7 +3,7 @@
 
 export const THEMES = {
   light: {back: '#f2f3ef', ground: '#dfe1d8', grid: '#b9bdb0', accent: '#d3196b', ink: '#16202a',
-          halo: '#ffffff', shadow: 0.40, colour: 'light'},
+          halo: '#ffffff', shadow: 0.46, colour: 'light'},
   dark: {back: '#1b1f23', ground: '#2a2f33', grid: '#474f55', accent: '#ff6fae', ink: '#f2f5f7',
          halo: '#10151a', shadow: 0.55, colour: 'dark'},
 };

@@ -58,7 +58,7 @@ void main() {
     lit = colour * light + 0.10 * shine;
   }
   float far = clamp((distance(uEye, vPoint) - uHaze.x) / max(uHaze.y - uHaze.x, 0.01), 0.0, 1.0);
-  lit = mix(lit, uBack, 0.20 * far);
+  lit = mix(lit, uBack, 0.10 * far);
   if (uDim > 0.0 && !chosen) lit = mix(lit, uBack, uDim);
   oColour = vec4(screen(lit), 1.0);
 }`;

@@ -44,6 +44,7 @@
 //   camera(), setCamera(c)      {target, distance, azimuth, elevation}; plain numbers
 //   resize()                    is called by itself when the canvas changes its size
 //   project(point)              [x, y] in CSS pixels on the canvas; anchor(id): a point on a member
+//   seen(point)                 as project, but null for what lies behind the eye
 //   pickAt(x, y)                the id at CSS pixels on the canvas, or null
 //   picture()                   the view as a data URL (PNG)
 //   text(mm)                    a length in the scene's units
@@ -188,6 +189,7 @@ export class Viewer {
   view(name) { this._camera.view(name); }
   fit(ids) { this._camera.fit(ids); }
   project(point) { return this._camera.project(point); }
+  seen(point) { return this._camera.seen(point); }
 
   // -- picking and measuring
 
