@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 
 from msgspec.structs import replace
 
@@ -60,7 +60,10 @@ from frame3d.units import LengthFormat, UnitSystem
 
 
 def draw_sheets(
-    frame: Frame, sawn: Sequence[SawnBars] = (), status: SetStatus = UNCHECKED
+    frame: Frame,
+    sawn: Sequence[SawnBars] = (),
+    status: SetStatus = UNCHECKED,
+    tell: Callable[[str, int, int], None] | None = None,
 ) -> SheetSet:
     """The sheets of ``frame``: a cover, the drawings, and the schedules.
 
@@ -73,10 +76,14 @@ def draw_sheets(
         The cutting plan, for the schedule of cuts; without one it lists the pieces.
     status : SetStatus
         What cover and title blocks say of the set.
+    tell : callable or None
+        Told how far it is: what is done, and how much of how much.
     """
     builder = builder_for(frame, status)
     builder.details = detail_pages(builder)
-    for add_sheets in _SET:
+    for done, add_sheets in enumerate(_SET):
+        if tell:
+            tell("drawing the sheets", done, len(_SET))
         add_sheets(builder)
     join_sheets(builder)
     front, back = front_and_back(builder, sawn)

@@ -125,7 +125,7 @@ def _cost(question: Fields, tell: Tell) -> Message:
 def _sheets(question: Fields, tell: Tell) -> Message:
     from frame3d.web.work.drawings import sheet_list
 
-    return said(sheet_list(question["text"], question["lists"]))
+    return said(sheet_list(question["text"], question["lists"], tell))
 
 
 def _sheet(question: Fields, tell: Tell) -> Message:
