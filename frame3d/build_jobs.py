@@ -19,7 +19,7 @@ from frame3d.frame_set import FrameSet, drawn_on, sheets_of
 from frame3d.guide import GUIDE_FILES
 from frame3d.ordering.work_tables import work_tables
 from frame3d.side_process import Tell
-from frame3d.site.site_files import write_stakes
+from frame3d.site.write.site_files import write_stakes
 from frame3d.solids.pictures.render import PICTURES, drawing
 from frame3d.staging import stop_later, unwritable, write_text
 from frame3d.summary import main_figures

@@ -13,12 +13,8 @@ from collections.abc import Sequence
 
 from frame3d import __version__
 from frame3d.frame.describe.bought import bought
-from frame3d.frame.describe.key_figures import (
-    chosen_by_rule,
-    main_figures,
-    member_count,
-    total_mass_kg,
-)
+from frame3d.frame.describe.key_figures import chosen_by_rule, member_count, total_mass_kg
+from frame3d.frame.describe.key_figures import main_figures as key_figures
 from frame3d.frame.describe.set_status import UNCHECKED, SetStatus
 from frame3d.frame.describe.wording import CAUTIONS, describe, lengths_of
 from frame3d.frame.model.members import Frame, Member
@@ -34,12 +30,19 @@ from frame3d.frame.space.crown import crown_of
 from frame3d.frame.space.sweeps import clear_width_mm
 from frame3d.geometry.arch.arch import Measures
 from frame3d.schemas import Document
+from frame3d.site.survey import site_of
+from frame3d.site.write.ground_words import ground_figure, ground_record
 from frame3d.units import MM_PER_INCH, LengthFormat
 from frame3d.units.data_tables import Json
 
 MM_PER_FOOT = 12 * MM_PER_INCH
 
 __all__ = ["main_figures", "summary_of", "summary_text"]
+
+
+def main_figures(frame: Frame, *, mass: bool = True) -> list[tuple[str, str]]:
+    """The figures that tell one frame from another, and what ground they hold for."""
+    return [*key_figures(frame, mass=mass), ground_figure(frame)]
 
 
 def summary_of(
@@ -71,6 +74,7 @@ def summary_of(
         "status": _status(status, project.number),
         "units": {"text": output.units.value, "numbers": "mm, kg, deg, as their names say"},
         "profile": _profile(frame),
+        "ground": ground_record(site_of(frame, status)),
         "layout": _layout(frame),
         "doors": _doors(frame),
         "side_openings": _vents(frame),

@@ -157,7 +157,8 @@ class Output(DesignTable):
         "Largest sheet: A4 to A0 (iso), A to E (us)",
         imperial="B",
         metric="A3",
-        why="fits an office printer",
+        why="fits an office printer; the next larger where the plan at 1:100 (1/8 in to the foot) "
+        "is in fewer pieces on it",
     )
     layers: LayerNames = field(
         "Layer names in drawing files: plain English, or ISO 13567 codes",

@@ -81,6 +81,17 @@ EXAMPLES: dict[tuple[str, str], tuple[JsonValue, JsonValue]] = {
     ("machine", "wall_distance"): ("3 ft", "900 mm"),
     ("surroundings", "front_faces"): ("east", "east"),
     ("surroundings", "wind_from"): ("west", "west"),
+    ("surroundings", "setback"): ("10 ft", "3 m"),
+    ("nearby", "starts"): ("0 ft", "0 m"),
+    ("nearby", "length"): ("40 ft", "12 m"),
+    ("nearby", "depth"): ("24 ft", "7 m"),
+    ("boundary", "corner"): ("-30 ft by -20 ft", "-9 m by -6 m"),
+    ("boundary", "tapes"): (["36 ft", "75 ft"], ["11 m", "23 m"]),
+    ("boundary", "setback"): ("10 ft", "3 m"),
+    ("service", "points"): (
+        ["-20 ft by -20 ft", "-20 ft by 80 ft"], ["-6 m by -6 m", "-6 m by 25 m"],
+    ),
+    ("service", "depth"): ("3 ft", "900 mm"),
     ("end_wall", "top"): ("notched", "notched"),
     # Clear of the jambs of the door that a new design has, and of its rails.
     ("end_wall", "positions"): (
@@ -94,17 +105,22 @@ EXAMPLES: dict[tuple[str, str], tuple[JsonValue, JsonValue]] = {
     ("staking", "east"): (500120.0, 500120.0),
     ("staking", "north"): (5400340.0, 5400340.0),
     ("staking", "bearing"): (35.0, 35.0),
+    ("staking", "boards"): ("level", "level"),
     ("tolerances", "cut_length"): ("1/16 in", "2 mm"),
     ("tolerances", "hole_diameter"): ("1/64 in", "0.5 mm"),
     ("tolerances", "bend_angle"): ("1 deg", "1 deg"),
     ("tolerances", "bend_radius"): ("1 in", "25 mm"),
     ("output", "sets"): (["site", "shop", "erection"], ["site", "shop", "erection"]),
     ("output", "order_files"): (["requests", "labels"], ["requests", "labels"]),
+    ("crew", "rest_days"): (["saturday", "sunday"], ["saturday", "sunday"]),
     ("order", "bar_lengths"): (["20 ft", "24 ft"], ["6 m"]),
     ("order", "groups"): (["yard: steel + timber"], ["yard: steel + timber"]),
     ("order", "zinc"): (305.0, 325.0),
     ("order", "price_file"): ("prices.csv", "prices.csv"),
     ("order", "stock_file"): ("stock.csv", "stock.csv"),
+    ("staking", "levels"): ("levels.csv", "levels.csv"),
+    ("staking", "measured"): ("measured.csv", "measured.csv"),
+    ("staking", "built"): ("built.csv", "built.csv"),
 }  # fmt: skip
 """What an optional field or an empty list could be, in feet and inches and in metric: shown,
 not used."""
@@ -129,7 +145,9 @@ STYLED: dict[tuple[str, str], ArchStyle] = {
 }
 """Fields of one family of hoops."""
 
-OFFERED = ("curtain", "tie", "machine", "nearby", "accept", "revision")
+OFFERED = (
+    "curtain", "tie", "machine", "boundary", "nearby", "service", "crew", "accept", "revision",
+)  # fmt: skip
 """Sections that not every tunnel has: a new design shows them switched off."""
 
 

@@ -27,6 +27,7 @@ _SHOWN = (
     Role.KING_POST,
     Role.WEB,
     Role.SILL_BOARD,
+    Role.SKIRT_BOARD,
     Role.HIP_BOARD,
     Role.HIP_RAIL,
     Role.STUD,

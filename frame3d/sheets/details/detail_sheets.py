@@ -35,7 +35,8 @@ _NUMBER = "00"
 
 def details_of(site: DetailContext) -> list[Detail]:
     """Every detail of something that the design has, in their order."""
-    across = (socket_detail(site), splice_detail(site), ridge_detail(site), *rail_details(site))
+    socket = socket_detail(site)
+    across = (socket, splice_detail(site), ridge_detail(site), *rail_details(site))
     sill, hip = (joint_detail(site, role) for role in (Role.SILL_BOARD, Role.HIP_BOARD))
     on_hoop = channel_hoop_detail(site)
     homes = {
@@ -44,7 +45,7 @@ def details_of(site: DetailContext) -> list[Detail]:
         Home.WALL: (stud_detail(site), channel_corner_detail(site)),
     }
     return [
-        replace(one, home=home)
+        replace(one, home=home, on_plan=one in (socket, sill))
         for home, wanted in homes.items()
         for one in wanted
         if one is not None and shows_something(one.shown, one.window)
@@ -92,6 +93,7 @@ def _place(one: Detail, number: int, page: int) -> DetailPlace:
         radius_mm=one.diagonal_mm * CIRCLE_SHARE,
         home=one.home,
         page=page,
+        on_plan=one.on_plan,
     )
 
 
