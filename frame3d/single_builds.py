@@ -67,12 +67,9 @@ def build_order(
     with stop_later():
         from frame3d.ordering.order_files import order_names, write_order
 
-    def order(staging: Path) -> None:
-        write_order(takeoff, staging)
-
     def write(staging: Path) -> None:
         draw_takeoff(takeoff, staging, more)
-        written(order, staging)
+        written(partial(write_order, takeoff), staging)
 
     return all_or_none(folder, (*TAKEOFF_FILES, *order_names(takeoff)), write)
 

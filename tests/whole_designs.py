@@ -216,6 +216,10 @@ def furnishings(draw, units: str, furnished: bool) -> dict:
         found["side_opening"] = draw(side_openings())
         if draw(st.integers(0, 1)):
             found["curtain"] = draw(curtains())
+    if any(door["kind"] == "roll-up" for door in found.get("door", ())) and draw(st.booleans()):
+        found.setdefault("curtain", draw(curtains()))
+    if found.get("door") and draw(st.integers(0, 2)) == 0:
+        found["hardware"] = {"door_fittings": draw(st.sampled_from(["made", "bought"]))}
     return found
 
 
@@ -276,7 +280,11 @@ def designs(draw, most_bays: int = 30, furnished: bool = False, style: str | Non
     bays = draw(st.integers(1, most_bays))
     design = {
         "project": {"name": "Property"},
-        "output": {"units": units, "sheets": draw(st.sampled_from(["iso", "us"]))},
+        "output": {
+            "units": units,
+            "sheets": draw(st.sampled_from(["iso", "us"])),
+            "film": draw(st.sampled_from(["left out", "shown"])),
+        },
         "profile": profile,
         "bays": {"count": bays, "spacing": draw(mm(600, 2500))},
         "hoop": hoop,
