@@ -20,6 +20,7 @@ from frame3d.cli.fault_messages import (
     usage_fault,
 )
 from frame3d.cli.show import plain, say, show_build, show_cautions, show_grid, tell
+from frame3d.cli.survey_options import BuiltFile, LevelsFile, MeasuredFile
 from frame3d.errors import DesignFaults
 
 if TYPE_CHECKING:
@@ -35,6 +36,7 @@ class OneOutput(enum.Enum):
     SHEETS = "sheets"
     PARTS = "parts"
     TAKEOFF = "takeoff"
+    ORDER = "order"
     GUIDE = "guide"
     VIEW = "view"
 
@@ -75,6 +77,9 @@ def build(
             show_default=False,
         ),
     ] = None,
+    levels: LevelsFile = None,
+    measured: MeasuredFile = None,
+    built: BuiltFile = None,
     workers: Annotated[
         int | None,
         typer.Option(
@@ -93,9 +98,15 @@ def build(
         paths = list(designs or example_paths().values())
         if since is not None and len(paths) != 1:
             raise usage_fault("--since is for one design; name one design")
+        lists = {"levels": levels, "measured": measured, "built": built}
+        if any(lists.values()) and len(paths) != 1:
+            raise usage_fault(
+                "--levels, --measured and --built are for one design; name one, or name the lists "
+                "in [staking] of each"
+            )
         folders = _folders(paths, out, alone=designs is not None and len(paths) == 1)
         # All of them before the first is built: a fault in one leaves everything untouched.
-        frames = frames_of(paths, since=since)
+        frames = frames_of(paths, since, lists)
         _check_lists(paths, frames)
         statuses, uncut = [], 0
         for frame, folder in zip(frames, folders, strict=True):

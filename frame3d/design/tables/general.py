@@ -56,6 +56,13 @@ class PrintedSet(enum.Enum):
     ERECTION = "erection"
 
 
+class OrderFiles(enum.Enum):
+    """Files that an order needs besides the take-off."""
+
+    REQUESTS = "requests"
+    LABELS = "labels"
+
+
 class FastenerSystem(enum.Enum):
     """Which bolts are bought."""
 
@@ -173,6 +180,13 @@ class Output(DesignTable):
         default=[],
         max_length=3,
         why="sheets.pdf has them all",
+    )
+    order_files: tuple[OrderFiles, ...] = field(
+        "What a build writes into the folder order: requests for quotation by kind of supplier, "
+        "labels for made parts",
+        default=[],
+        max_length=2,
+        why="frame3d takeoff --out writes both",
     )
 
     @model_validator(mode="after")

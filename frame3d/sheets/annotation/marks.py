@@ -8,6 +8,7 @@ from collections.abc import Iterator
 from typing import NamedTuple
 
 import numpy as np
+import shapely
 from shapely import LineString, Polygon, box, union
 
 from frame3d.sheets.annotation.annotations import Mark, MarkRow, View, Way, Weld
@@ -17,6 +18,8 @@ from frame3d.sheets.primitives.primitives import Align, Label, Layer, Point, Pri
 
 _CLEAR_MM = 0.5
 _OWN_CLEAR_MM = 0.3
+_LEADER_MM = 0.1
+"""Half of how thick a leader counts."""
 _DISTANCES_MM = (4.0, 6.0, 8.0, 10.0, 13.0, 16.0, 20.0, 25.0, 30.0)
 _DIRECTIONS = 16
 _WELD_MM, _WELD_HALF_MM = 13.0, 3.5
@@ -202,14 +205,19 @@ class _Board:
             # A ring at once: one by one they take most of the time of a crowded view.
             grounds = np.array(text_boxes(labels, self.scale, _OWN_CLEAR_MM))
             touched = self.taken.each_touches_text(grounds) | self.leaders.each_meet(grounds)
+            leaders = [
+                _leader(mark, way, label, self.scale)
+                for way, label in zip(ring, labels, strict=True)
+            ]
+            lines = shapely.linestrings([(leader.start, leader.end) for leader in leaders])
+            touched |= self.taken.texts.each_meet_leader(lines, _LEADER_MM * self.scale)
             hits = self.taken.each_lines_hit(grounds)
-            for way, label, touches, hit in zip(ring, labels, touched, hits, strict=True):
-                leader = _leader(mark, way, label, self.scale)
-                yield _Option((bool(touches) or self._touches(leader), int(hit)), label, leader)
+            for label, leader, touches, hit in zip(labels, leaders, touched, hits, strict=True):
+                yield _Option((bool(touches), int(hit)), label, leader)
 
     def _touches(self, leader: Stroke) -> bool:
         line = LineString([leader.start, leader.end])
-        return self.taken.texts.meet_leader(line, 0.1 * self.scale)
+        return self.taken.texts.meet_leader(line, _LEADER_MM * self.scale)
 
 
 def _leader(mark: Mark, way: Way, label: Label, scale: int) -> Stroke:

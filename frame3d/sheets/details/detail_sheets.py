@@ -9,6 +9,11 @@ from msgspec.structs import replace
 from frame3d.frame.model.roles import Role
 from frame3d.sheets.annotation.annotated_view import PlacedView
 from frame3d.sheets.annotation.detail_places import CIRCLE_SHARE, DetailPages, DetailPlace, Home
+from frame3d.sheets.details.detail_channel import (
+    channel_corner_detail,
+    channel_hoop_detail,
+    channel_side_details,
+)
 from frame3d.sheets.details.detail_foot import joint_detail, socket_detail
 from frame3d.sheets.details.detail_hoops import rail_joint_detail, ridge_detail, splice_detail
 from frame3d.sheets.details.detail_rails import brace_detail, rail_details
@@ -20,7 +25,7 @@ from frame3d.sheets.shop.timber_sheets import PieceSize, fitted, pages
 
 NOTES = (
     "Cut parts are hatched; fasteners in the plane of a section are not cut. Threads and "
-    "cover are not drawn. Marks match the lists.",
+    "film are not drawn. Marks match the lists.",
     "Heights are above ground at the hoop shown. Sizes from tube to tube are between centres.",
 )
 _DEEPEST_MM, _WIDEST_MM = 135.0, 130.0
@@ -33,10 +38,11 @@ def details_of(site: DetailContext) -> list[Detail]:
     socket = socket_detail(site)
     across = (socket, splice_detail(site), ridge_detail(site), *rail_details(site))
     sill, hip = (joint_detail(site, role) for role in (Role.SILL_BOARD, Role.HIP_BOARD))
+    on_hoop = channel_hoop_detail(site)
     homes = {
-        Home.SECTION: (*across, tie_detail(site)),
-        Home.SIDE: (sill, hip, rail_joint_detail(site), brace_detail(site)),
-        Home.WALL: (stud_detail(site),),
+        Home.SECTION: (*across, tie_detail(site), *channel_side_details(site)),
+        Home.SIDE: (sill, hip, rail_joint_detail(site), brace_detail(site), on_hoop),
+        Home.WALL: (stud_detail(site), channel_corner_detail(site)),
     }
     return [
         replace(one, home=home, on_plan=one in (socket, sill))

@@ -177,7 +177,7 @@ def add_with_tables(
         option = tried(*(replace(table, edge=edge) for table in tables), smallest=smallest)
         best = min(filter(None, (best, option)), key=_crowding, default=None)
     if best is None or best.problems:
-        alone, words = tried(), _tables_alone(builder, title, tables)
+        alone, words = tried(), tables_alone(builder, title, tables)
         if alone and words and (best is None or _crowding(alone) < _crowding(best)):
             builder.add(title, [alone], notes)
             builder.add(words.title, [words], _LENGTHS)
@@ -193,7 +193,7 @@ def _crowding(view: PlacedView) -> tuple[int, int]:
     return len(view.problems), view.scale
 
 
-def _tables_alone(
+def tables_alone(
     builder: SheetSetBuilder, title: str, tables: Sequence[Table]
 ) -> PlacedView | None:
     """Tables without a view, the first in as few blocks as the sheet is high enough for."""

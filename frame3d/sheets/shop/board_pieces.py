@@ -23,7 +23,7 @@ from frame3d.design.tables.whole_design import SheetStandard
 from frame3d.frame.describe.wording import fine_lengths
 from frame3d.frame.measure.board_measures import blocks, end_x_mm, short_edges, tongue_mm
 from frame3d.frame.model.members import Frame, PartCount
-from frame3d.frame.model.parts import Board, BoardHole
+from frame3d.frame.model.parts import Board, BoardHole, RippedBoard
 from frame3d.frame.model.roles import Role
 from frame3d.sheets.annotation.annotations import (
     Angle,
@@ -93,8 +93,7 @@ def board_view(
     ``opposite`` are the boards that are its mirror image, if there are such.
     """
     lying = _lie(count.part, frame.design.output.sheets is SheetStandard.ISO)
-    depth = count.part.section.depth_mm
-    low, high = 0.0, depth
+    low, high = 0.0, max(count.part.depths_mm)
     if lying.has_second:
         low = min(low, lying.second)
         high = max(high, lying.second + count.part.section.thickness_mm)
@@ -105,7 +104,12 @@ def board_view(
         title=title,
         primitives=tuple(_ink(lying)),
         bounds=(0.0, low, count.part.length_mm, high),
-        annotations=(*_lengthwise(lying), *_heights(lying, lengths), *_end_cuts(lying)),
+        annotations=(
+            *_lengthwise(lying),
+            *_heights(lying, lengths),
+            *_end_cuts(lying),
+            *_ripped(lying),
+        ),
         caption=(_caption(frame, count, lengths, opposite),),
     )
 
@@ -159,7 +163,7 @@ def _outline(hulls: Sequence[Sequence[Point]]) -> list[Stroke]:
 
 def _lengthwise(lying: _Lying) -> list[Annotation]:
     """Holes from the left end; length over all; notches from the end."""
-    part, depth = lying.part, lying.part.section.depth_mm
+    part, depth = lying.part, max(lying.part.depths_mm)
     annotations: list[Annotation] = [
         Chain(points=((0.0, 0.0), (part.length_mm, 0.0)), edge=lying.overall_edge, rank=5)
     ]
@@ -197,6 +201,17 @@ def _end_cuts(lying: _Lying) -> list[Angle]:
             )
             found.append(off_square(low, high, up=lying.first_edge is ViewEdge.BOTTOM))
     return found
+
+
+def _ripped(lying: _Lying) -> list[Annotation]:
+    """What is left of the depth at both ends of a ripped board."""
+    if not isinstance(lying.part, RippedBoard):
+        return []
+    ends = ((0.0, ViewEdge.LEFT), (lying.part.length_mm, ViewEdge.RIGHT))
+    return [
+        Chain(points=((x, 0.0), (x, deep)), edge=edge, names=("ripped",), rank=3)
+        for (x, edge), deep in zip(ends, lying.part.left_mm, strict=True)
+    ]
 
 
 def columns_of(part: Board) -> dict[float, list[BoardHole]]:
@@ -309,6 +324,8 @@ def _caption(
         f"{hole_text(number, diameter, fine)} from edge to edge{middle}"
         for diameter, number in sorted(edges.items())
     ]
+    if isinstance(part, RippedBoard):
+        said.append("The ripped edge goes down to the ground")
     said.append(where_text(frame, count.members))
     if opposite is not None:
         said.append(f"{opposite.mark}: {where_text(frame, opposite.members)}")

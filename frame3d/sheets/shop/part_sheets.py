@@ -6,7 +6,7 @@ from collections.abc import Callable, Sequence
 
 from frame3d.frame.describe.places import grid_text, numbers_text
 from frame3d.frame.describe.through import Uses, hole_uses
-from frame3d.frame.model.members import PartCount
+from frame3d.frame.model.members import Frame, PartCount
 from frame3d.frame.model.parts import Tube
 from frame3d.frame.model.roles import Role
 from frame3d.geometry.full_size import ordinate_mm
@@ -47,6 +47,8 @@ from frame3d.sheets.shop.straight_tubes import (
 )
 from frame3d.sheets.shop.tube_lengths import clock_key, straight_view
 from frame3d.sheets.shop.tube_views import ACROSS, developed
+from frame3d.site.survey import site_of
+from frame3d.site.write.ground_words import marks_text
 
 _CLOCK = (
     "Rotation is clockwise, looking along the tube from the start: 0° is the inside of the "
@@ -232,14 +234,18 @@ def _straight(
     warned = dict.fromkeys(note for group in groups for note in swage_notes(group.part))
     notes: tuple[str, ...] = (*_STRAIGHT, *warned)
     if _SOCKETS.lower() in title.lower():
-        mark = builder.lengths.text(builder.frame.design.socket.exposed, unit=True)
-        notes = (
-            *notes,
-            f"Driving mark of sockets: all round the tube, {mark} from the start (the top). On "
-            "level ground, drive to it; on other ground each socket has its own mark.",
-        )
+        notes = (*notes, _driving_mark(builder.frame))
     notes = (*builder.lacks(group.mark for group in groups), *notes)
     add_flow(builder, title, views, notes, words=words, first=first)
+
+
+def _driving_mark(frame: Frame) -> str:
+    mark = f"Driving mark: all round the tube, {marks_text(frame)} from the start (the top)"
+    if site_of(frame).driving is None:
+        return (
+            f"{mark}. On level ground, drive to it; on other ground each socket has its own mark."
+        )
+    return f"{mark}: each socket has its own, as the socket plan tells it."
 
 
 __all__ = ["add_part_sheets"]
